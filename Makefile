@@ -1,0 +1,127 @@
+# loomtag. `make demo` and `make test` are each all that a fresh Debian 12 machine with make needs.
+#
+#   make            the program, at build/loomtag          make lint     clang-tidy, cppcheck, format
+#   make demo       a whole job on samples, in build/demo  make format   lays the code out
+#   make test       every test                             make install  PREFIX=/usr/local DESTDIR=
+#   make bench      times, as ratios within one run        make fuzz     the parsers, for a minute each
+#
+# VARIANT=release (default), debug, or san (address and undefined-behaviour sanitizers).
+
+VARIANT ?= release
+CC ?= cc
+PREFIX ?= /usr/local
+DESTDIR ?=
+VERSION := 0.1.0
+
+B := build/$(VARIANT)
+ROOT := $(CURDIR)
+
+WARN := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Werror
+PKGS := cairo libqrencode yaml-0.1 jansson libpng freetype2 fontconfig
+# Asked of pkg-config only when something is built, after deps had its chance to install them.
+PKG_CFLAGS = $(shell pkg-config --cflags $(PKGS))
+PKG_LIBS = $(shell pkg-config --libs $(PKGS)) -lhpdf -lm
+
+OPT_release := -O2
+OPT_debug := -O0 -g
+OPT_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+OPT := $(OPT_$(VARIANT))
+ifeq ($(OPT),)
+$(error VARIANT is release, debug or san, not "$(VARIANT)")
+endif
+
+CPPFLAGS_ALL = -Iinclude -Isrc -D_POSIX_C_SOURCE=200809L -DLT_VERSION='"$(VERSION)"' \
+	-DLT_SOURCE_LAYOUTS='"$(ROOT)/layouts"' $(PKG_CFLAGS) $(CPPFLAGS)
+CFLAGS_ALL = -std=c17 $(WARN) $(OPT) $(CFLAGS)
+LDFLAGS_ALL = $(OPT) $(LDFLAGS)
+
+SRC := $(sort $(wildcard src/*/*.c))
+LIB_SRC := $(filter-out src/cli/main.c,$(SRC))
+LIB_OBJ := $(LIB_SRC:%.c=$(B)/%.o)
+UNIT_SRC := $(sort $(wildcard tests/unit/test_*.c))
+UNIT_BIN := $(UNIT_SRC:tests/unit/%.c=$(B)/tests/%)
+BENCH_SRC := $(sort $(wildcard tests/bench/*.c))
+BENCH_BIN := $(BENCH_SRC:tests/bench/%.c=$(B)/bench/%)
+ALL_C := $(SRC) $(sort $(wildcard include/loomtag/*.h src/*/*.h tests/*/*.c tests/*/*.h))
+
+# What has to be installed, and a file or program of each that shows that it is.
+DEBIAN := gcc pkg-config libcairo2-dev libhpdf-dev libqrencode-dev libyaml-dev libjansson-dev \
+	libpng-dev libfreetype-dev libfontconfig-dev fonts-dejavu-core fonts-dejavu-extra
+DEBIAN_TEST := libcmocka-dev poppler-utils qpdf zbar-tools python3 clang libclang-rt-14-dev
+DEBIAN_LINT := clang clang-format clang-tidy cppcheck
+
+.DELETE_ON_ERROR:
+.PHONY: all deps deps-test deps-lint demo test unit outside bench fuzz lint format install uninstall clean
+
+all: deps
+	@$(MAKE) --no-print-directory build/loomtag
+
+deps:
+	@sh tests/install-packages.sh $(DEBIAN)
+deps-test:
+	@sh tests/install-packages.sh $(DEBIAN) $(DEBIAN_TEST)
+deps-lint:
+	@sh tests/install-packages.sh $(DEBIAN) $(DEBIAN_TEST) $(DEBIAN_LINT)
+
+build/loomtag: $(B)/loomtag
+	@cp $< $@.new && mv $@.new $@
+
+$(B)/loomtag: $(B)/src/cli/main.o $(B)/libloomtag.a
+	$(CC) $(LDFLAGS_ALL) -o $@ $^ $(PKG_LIBS)
+
+$(B)/libloomtag.a: $(LIB_OBJ)
+	@rm -f $@
+	ar rcs $@ $^
+
+$(B)/%.o: %.c Makefile
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -MMD -MP -c -o $@ $<
+
+$(B)/tests/%: tests/unit/%.c $(B)/libloomtag.a
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -Itests -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS) -lcmocka
+
+$(B)/bench/%: tests/bench/%.c $(B)/libloomtag.a
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -Itests -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS)
+
+-include $(LIB_OBJ:.o=.d) $(B)/src/cli/main.d $(UNIT_BIN:=.d) $(BENCH_BIN:=.d)
+
+.PHONY: unit-binaries bench-binaries
+unit-binaries: $(UNIT_BIN) $(B)/loomtag
+bench-binaries: $(BENCH_BIN) $(B)/loomtag
+
+demo: all
+	@sh samples/demo.sh build/loomtag build/demo
+
+test: deps-test
+	@$(MAKE) --no-print-directory VARIANT=san unit
+	@$(MAKE) --no-print-directory build/loomtag outside
+
+unit: unit-binaries
+	@sh tests/run-unit.sh $(B) $(UNIT_BIN)
+
+outside: build/loomtag
+	@sh tests/run-outside.sh build/loomtag build/outside
+
+bench: deps-test
+	@$(MAKE) --no-print-directory bench-binaries
+	@sh tests/bench/run.sh $(B)
+
+lint: deps-lint
+	@sh tests/lint.sh $(ALL_C)
+
+format: deps-lint
+	clang-format -i $(ALL_C)
+
+install: all
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/loomtag/layouts
+	install -m 755 build/loomtag $(DESTDIR)$(PREFIX)/bin/loomtag
+	install -m 644 layouts/*.yaml $(DESTDIR)$(PREFIX)/share/loomtag/layouts/
+
+uninstall:
+	rm -f $(DESTDIR)$(PREFIX)/bin/loomtag
+	rm -rf $(DESTDIR)$(PREFIX)/share/loomtag
+
+clean:
+	rm -rf build

@@ -1,0 +1,75 @@
+/* The canvas: where documents are drawn. Lengths in mm from the page's top-left corner, y down.
+ *
+ * An interface of function pointers with `data` behind it: pdf.c and raster.c make them. Drawing
+ * calls do not fail; a canvas that runs into trouble remembers it and says so in end_page or
+ * finish. */
+#ifndef LOOMTAG_CANVAS_H
+#define LOOMTAG_CANVAS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+
+#include "loomtag/diag.h"
+#include "loomtag/font.h"
+#include "loomtag/measure.h"
+#include "loomtag/qr.h"
+
+/* Ink, 0 (none of the light) to 1. */
+struct lt_ink {
+	double red, green, blue;
+};
+#define LT_BLACK ((struct lt_ink){ 0, 0, 0 })
+#define LT_WHITE ((struct lt_ink){ 1, 1, 1 })
+#define LT_GREY(share) ((struct lt_ink){ (share), (share), (share) })
+
+struct lt_canvas {
+	void (*begin_page)(void *data, double width, double height);
+	/* `x` is where the text starts, `baseline` its y; `size` the em. Characters that the font
+	 * lacks are drawn as U+FFFD. */
+	void (*text)(void *data, double x, double baseline, enum lt_face face, double size,
+		struct lt_ink ink, const char *text);
+	void (*rectangle)(void *data, double x, double y, double width, double height,
+		struct lt_ink fill);
+	/* An outline, centred on the edge. */
+	void (*frame)(void *data, double x, double y, double width, double height, double line,
+		struct lt_ink ink);
+	void (*line)(void *data, double x1, double y1, double x2, double y2, double line,
+		struct lt_ink ink);
+	/* A symbol, top-left module at x, y; black. */
+	void (*qr)(void *data, double x, double y, double module, const struct lt_qr *qr);
+	bool (*end_page)(void *data, struct lt_diags *diags);
+	/* Writes what is left to write. */
+	bool (*finish)(void *data, struct lt_diags *diags);
+	void (*destroy)(void *data);
+	void *data;
+};
+
+/* Destroys a canvas; takes NULL or a zeroed struct. */
+void lt_canvas_destroy(struct lt_canvas *canvas);
+
+struct lt_pdf_options {
+	const char *title;    /* UTF-8 */
+	const char *subject;  /* or NULL */
+	long long date;       /* seconds since 1970, UTC */
+};
+
+/* A PDF written to `out` by finish. The canvas keeps `fonts` until destroyed and does not own
+ * `out`. Text is text, searchable in UTF-8. The same calls give the same bytes. */
+bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
+	const struct lt_pdf_options *options, struct lt_diags *diags);
+
+/* Where a raster's pages go: called once a page with the bytes of a PNG, page counting from 1. */
+struct lt_page_sink {
+	bool (*page)(void *data, unsigned page, const unsigned char *png, size_t length,
+		struct lt_diags *diags);
+	void *data;
+};
+
+/* A canvas of 1-bit black-and-white PNGs at `dpi` dots per inch, pHYs set. QR modules are whole
+ * dots, at least one, edges on dots: the module size is rounded down to whole dots and the symbol
+ * centred in the place it was given. Ink darker than half is black. */
+bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
+	const struct lt_page_sink *sink, struct lt_diags *diags);
+
+#endif

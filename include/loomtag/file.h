@@ -1,0 +1,64 @@
+/* Files read with a limit and written whole. */
+#ifndef LOOMTAG_FILE_H
+#define LOOMTAG_FILE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+
+#include "loomtag/diag.h"
+
+/* Reads a whole file. *bytes is malloc'd with a NUL behind it; the caller frees it. Refuses (with
+ * an error in `diags`) what cannot be opened or read, a directory, and more than `max` bytes. */
+bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
+	struct lt_diags *diags);
+
+/* A file on its way: written under a temporary name in the same folder, renamed when whole. */
+struct lt_output {
+	FILE *stream;
+	char *path;
+	char *temporary;
+};
+
+/* Opens the temporary file. Refuses a target that exists and is not a plain file, and one that is
+ * the same file as any of `keep` (a NULL-terminated list of paths that must not be replaced, or
+ * NULL). A symbolic link to a plain file is followed: the file behind it is replaced. An existing
+ * file's permissions are kept. */
+bool lt_output_open(struct lt_output *output, const char *path, const char *const *keep,
+	struct lt_diags *diags);
+
+/* Flushes, syncs and renames; on failure (a full disk, say) removes the temporary file, leaves
+ * what was there before, and says why. Either way the struct is finished. */
+bool lt_output_commit(struct lt_output *output, struct lt_diags *diags);
+
+/* Throws away what was written; takes NULL or a zeroed struct. */
+void lt_output_abandon(struct lt_output *output);
+
+/* Writes bytes whole in one call. */
+bool lt_file_write(const char *path, const void *bytes, size_t length, const char *const *keep,
+	struct lt_diags *diags);
+
+/* A lock that other processes of this program respect (an advisory lock on `path`.lock, kept for
+ * at most as long as the process lives). Waits up to `milliseconds`, then says who is in the way
+ * of what. */
+struct lt_lock {
+	int fd; /* 0 when not held, so that a zeroed struct is no lock */
+	char *path;
+};
+bool lt_lock_take(struct lt_lock *lock, const char *path, unsigned milliseconds,
+	struct lt_diags *diags);
+
+/* Takes NULL or a zeroed struct. */
+void lt_lock_drop(struct lt_lock *lock);
+
+/* `path` with the extension behind its last dot replaced (`roof.yaml`, "tags" gives `roof.tags`);
+ * appended where it has none. The caller frees. */
+char *lt_path_with_extension(const char *path, const char *extension);
+
+/* The part of a path after the last '/', inside `path`. */
+const char *lt_path_base(const char *path);
+
+/* The extension with no dot, "" where there is none; inside `path`. */
+const char *lt_path_extension(const char *path);
+
+#endif

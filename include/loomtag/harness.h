@@ -1,0 +1,158 @@
+/* The model of one harness: what a description says, checked and linked.
+ *
+ * Everything in it is owned by its arena. Strings are UTF-8, never empty; NULL means not given. */
+#ifndef LOOMTAG_HARNESS_H
+#define LOOMTAG_HARNESS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "loomtag/colour.h"
+#include "loomtag/diag.h"
+#include "loomtag/memory.h"
+#include "loomtag/wire.h"
+
+#define LT_DESCRIPTION_MAX (16u * 1024 * 1024) /* bytes */
+#define LT_CONNECTORS_MAX 20000u
+#define LT_HARNESS_CODE_MAX 12u                /* characters, with unit */
+#define LT_WAYS_MAX 999u
+#define LT_NONE ((size_t)-1)                   /* no index */
+
+enum lt_kind { LT_PLUG, LT_RING, LT_SPADE, LT_HOSE, LT_STRAP, LT_CLIP, LT_KIND_COUNT };
+
+/* How a connector is marked: `tag:`. */
+enum lt_marking {
+	LT_MARK_STICKER,
+	LT_MARK_PAPER, /* no room for a sticker: the checklist carries the number */
+	LT_MARK_NONE   /* not numbered, only ticked */
+};
+
+struct lt_hazard {
+	struct lt_place place;
+	const char *energy;
+	const char *isolate, *release, *prove, *restore; /* or NULL */
+};
+
+struct lt_component {
+	struct lt_place place;
+	const char *id;
+	const char *name, *where; /* or NULL */
+	bool replace;             /* fate: replace */
+};
+
+/* One way of a connector that has a wire. */
+struct lt_way {
+	const char *name;           /* "1", "A", as written */
+	struct lt_colour *colours;  /* one, or two where two wires share the way; as parsed */
+	const char **written;       /* each as the description wrote it, when it is an IEC code: kept */
+	size_t count;
+	bool from_list;             /* it came from the wire list */
+};
+
+/* Indices into lt_harness.connectors. */
+struct lt_indices {
+	size_t *items;
+	size_t count;
+};
+
+struct lt_connector {
+	struct lt_place place;
+	const char *id;
+	const char *name, *port, *family, *key, *where, *lock, *orient, *seat, *was, *photo, *note;
+	size_t component;           /* index, or LT_NONE */
+	enum lt_kind kind;
+	unsigned ways;              /* 0: not given */
+	unsigned rows;              /* 0: not given */
+	enum lt_marking marking;
+	unsigned sides;             /* 1 or 2 */
+	struct lt_indices fits, unlike, after;
+	struct lt_way *wires;       /* in the order of the ways */
+	size_t wire_count;
+	struct lt_wire_size size;
+	double bundle;              /* mm, 0: not measured */
+	bool has_at;
+	double at;                  /* mm along the harness */
+};
+
+/* One line of the wire list. */
+struct lt_wire {
+	struct lt_place place;
+	const char *name;           /* or NULL */
+	size_t from, to;            /* connector indices */
+	const char *from_way, *to_way;
+	struct lt_colour colour;
+	const char *colour_code;    /* or NULL */
+	struct lt_wire_size size;
+};
+
+struct lt_finish_line {
+	struct lt_place place;
+	const char *text;
+};
+
+struct lt_harness {
+	struct lt_arena arena;
+	const char *file;           /* as given, for diagnostics; or NULL */
+	const char *harness;        /* the harness code without unit: RV3 */
+	const char *unit;           /* digits, or NULL */
+	char code[LT_HARNESS_CODE_MAX + 1]; /* with unit where there is one: RV3U0042 */
+	const char *title, *revision, *base;
+	enum lt_custom colours;
+	struct lt_hazard *hazards;
+	size_t hazard_count;
+	struct lt_component *components;
+	size_t component_count;
+	struct lt_connector *connectors; /* in unplugging order */
+	size_t connector_count;
+	struct lt_wire *wires;
+	size_t wire_count;
+	struct lt_finish_line *finish;
+	size_t finish_count;
+	/* Reconnection order of all connectors: topological by `after`, ties by the reverse of the
+	 * unplugging order; connector_count indices. Set when the description has no errors. */
+	size_t *order;
+};
+
+struct lt_harness_options {
+	const char *unit;  /* replaces the description's; NULL keeps it */
+	const char *base;  /* likewise, for link payloads */
+};
+#define LT_HARNESS_OPTIONS_INIT { NULL, NULL }
+
+/* Reads a description from memory. Every fault is told in `diags` (which also gets the source for
+ * its carets); false when any of them is an error. `out` is initialised by the call and finished
+ * by lt_harness_finish either way; it keeps a pointer to neither `bytes` nor `file`. Linear in
+ * the size of the description. Errors: see section 4's rules; each names its place and what to do. */
+bool lt_harness_read(struct lt_harness *out, const char *file, const char *bytes, size_t length,
+	const struct lt_harness_options *options, struct lt_diags *diags);
+
+/* Reads a description from a file of at most LT_DESCRIPTION_MAX bytes. */
+bool lt_harness_read_file(struct lt_harness *out, const char *path,
+	const struct lt_harness_options *options, struct lt_diags *diags);
+
+/* Takes NULL or a zeroed struct. */
+void lt_harness_finish(struct lt_harness *harness);
+
+/* The index of a connector or component by id, or LT_NONE. Linear: for commands, not loops. */
+size_t lt_harness_connector(const struct lt_harness *harness, const char *id);
+
+/* "plug", "ring", …; lives for ever. */
+const char *lt_kind_name(enum lt_kind kind);
+
+/* True when the connector's component is to be replaced and it has two sides and a number: its
+ * outgoing half gets an X sticker. */
+bool lt_connector_replaced(const struct lt_harness *harness, size_t connector);
+
+/* Joints that must be made first and can be scanned: `after`, followed through connectors with no
+ * number (tag: none) to those that have one. Allocated from `arena`, ascending, each once. */
+struct lt_indices lt_connector_after(const struct lt_harness *harness, size_t connector,
+	struct lt_arena *arena);
+
+/* The component's name, or its id where it has none; "" for a connector that names none. */
+const char *lt_connector_mate_name(const struct lt_harness *harness, size_t connector);
+
+/* Writes the colours by way ("1 BN, 2 BU, 3 GNYE"), nothing when there are none. */
+struct lt_text;
+void lt_connector_wires(struct lt_text *out, const struct lt_connector *connector);
+
+#endif

@@ -1,0 +1,59 @@
+/* Sticker sheets: which stickers, in which places, drawn page by page. */
+#ifndef LOOMTAG_SHEET_H
+#define LOOMTAG_SHEET_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "loomtag/canvas.h"
+#include "loomtag/sticker.h"
+
+struct lt_sheet_options {
+	struct lt_sticker_options sticker;
+	const struct lt_selection *only; /* NULL: all */
+	unsigned start;                  /* first free label of the first page, from 1 */
+	double nudge_x, nudge_y;         /* mm, added to every position */
+};
+#define LT_SHEET_OPTIONS_INIT { LT_STICKER_OPTIONS_INIT, NULL, 1, 0, 0 }
+
+/* One sticker's place. */
+struct lt_slot {
+	size_t connector;
+	enum lt_side side;
+	bool over_m;
+	unsigned page;   /* from 1 */
+	unsigned label;  /* on its page, from 0 */
+};
+
+/* Which stickers come where. */
+struct lt_sheet {
+	struct lt_arena arena;
+	const struct lt_layout *layout;
+	struct lt_slot *slots;
+	size_t count;
+	unsigned pages;
+	unsigned left_out;  /* after drawing: roles that found no room on some sticker */
+	unsigned shortened;
+	size_t payloads[4]; /* after drawing: how many stickers took each payload, by enum */
+};
+
+/* Decides places: connectors in the order of the description, the stickers of a number together
+ * and on one page where a page has room for them; tag: paper and none get none. The register
+ * tells which X stickers go over an M sticker. Errors: --start beyond the page, nothing selected. */
+bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const struct lt_tags *tags,
+	const struct lt_register *reg, const struct lt_sheet_options *options,
+	struct lt_diags *diags);
+void lt_sheet_finish(struct lt_sheet *sheet);
+
+/* Places, encodes and draws every sticker. False when any cannot be placed. `progress` may be
+ * NULL; it is called now and then with the stickers done. */
+bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struct lt_tags *tags,
+	const struct lt_lookalikes *lookalikes, const struct lt_sheet_options *options,
+	const struct lt_measure *measure, void (*progress)(void *data, size_t done, size_t all),
+	void *progress_data, struct lt_diags *diags);
+
+/* Draws one placed sticker with its label's corner at x, y. */
+bool lt_sticker_draw(struct lt_canvas *canvas, const struct lt_sticker *sticker, double x, double y,
+	struct lt_arena *arena, struct lt_diags *diags);
+
+#endif

@@ -1,0 +1,105 @@
+/* Numbers and tags: which connector carries which number, by the register and for the new ones
+ * by the rule of numbering; and what is written in codes and payloads. */
+#ifndef LOOMTAG_TAGS_H
+#define LOOMTAG_TAGS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "loomtag/harness.h"
+#include "loomtag/legible.h"
+#include "loomtag/lookalike.h"
+#include "loomtag/register.h"
+
+enum lt_side { LT_SIDE_H, LT_SIDE_M, LT_SIDE_X, LT_SIDE_COUNT };
+
+/* 'H', 'M', 'X'. */
+char lt_side_letter(enum lt_side side);
+
+/* The numbers of one harness. Arrays are from the arena; the harness must outlive it. */
+struct lt_tags {
+	struct lt_arena arena;
+	const struct lt_harness *harness;
+	unsigned *number_of;      /* by connector index; 0: no number (tag: none) */
+	size_t *connector_of;     /* by number, 0 to number_max; LT_NONE: no such number, or retired */
+	bool *retired;            /* by number, 0 to number_max */
+	unsigned number_max;
+	bool changed;             /* the register given was changed, and wants writing */
+};
+
+/* Gives every connector that is numbered its number. `reg` is brought up to date in memory (new
+ * entries, `was` renames, retirements and returns), which is for the caller to write or not.
+ * Each new connector, in the order of the description, takes the smallest number that was never
+ * in the register and is confusable with none of its look-alikes'. Deterministic; near linear,
+ * also when all are alike. Warns: a connector gone (suggesting `was:`), look-alikes that already
+ * carry confusable numbers. Errors: a `was` that conflicts, no number left. `out` is initialised
+ * by the call; finish it either way. */
+bool lt_tags_assign(struct lt_tags *out, const struct lt_harness *harness,
+	const struct lt_lookalikes *lookalikes, struct lt_register *reg, struct lt_diags *diags);
+
+/* Takes NULL or a zeroed struct. */
+void lt_tags_finish(struct lt_tags *tags);
+
+/* The sides that a numbered connector has: H; and M where it has two sides; and X where its
+ * component is to be replaced. Returns how many; order of printing (H, X, M). Also for
+ * tag: paper, whose tags are written by hand. 0 for one with no number. */
+size_t lt_tag_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_tags *tags, size_t connector);
+
+/* The numbers of a connector's listed look-alikes, ascending, at most `limit`; returns how many
+ * there are in all. Look-alikes with no number are not counted. */
+size_t lt_tag_lookalikes(const struct lt_tags *tags, const struct lt_lookalikes *lookalikes,
+	size_t connector, unsigned *out, size_t limit);
+
+/* Numbers below the largest that nobody carries and nobody carried, each with a number in use
+ * that it is confusable with (0 when it was free but not needed). At most `limit` in `out`,
+ * ascending; returns how many there are in all. */
+struct lt_passed_over {
+	unsigned number;
+	unsigned because;
+	enum lt_confusion why;
+};
+size_t lt_tags_passed_over(const struct lt_tags *tags, struct lt_passed_over *out, size_t limit);
+
+/* "12H" with its NUL. */
+#define LT_TAG_SIZE 8
+void lt_tag_write(char out[LT_TAG_SIZE], unsigned number, enum lt_side side);
+
+/* "12HRV3J" with its NUL. `code` is the harness code, at most 12 characters 0-9 A-Z. */
+#define LT_SCAN_CODE_SIZE 24
+void lt_scan_code_write(char out[LT_SCAN_CODE_SIZE], unsigned number, enum lt_side side,
+	const char *code);
+
+/* What a scanner or a person gave. */
+enum lt_scan_kind {
+	LT_SCAN_CODE,    /* a scan code whose check character fits */
+	LT_SCAN_TAG,     /* a bare tag, typed by hand */
+	LT_SCAN_MISREAD  /* neither */
+};
+struct lt_scan {
+	enum lt_scan_kind kind;
+	unsigned number;
+	enum lt_side side;
+	char code[LT_HARNESS_CODE_MAX + 1]; /* LT_SCAN_CODE: the harness code */
+};
+
+/* Reads a scan: trims, takes the first space-delimited token, in it the last run of letters and
+ * digits, upper-cases it (ASCII). Never guesses. */
+void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length);
+
+/* True for a well-formed harness code without unit: ALPHA 1*11(ALPHA / DIGIT), and not ending in
+ * U and digits. */
+bool lt_harness_code_valid(const char *code);
+
+/* Payloads. */
+enum lt_payload { LT_PAYLOAD_AUTO, LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS, LT_PAYLOAD_CODE };
+
+/* "auto", "link", "facts", "code"; lives for ever. */
+const char *lt_payload_name(enum lt_payload payload);
+
+/* Writes the text of a payload: link = BASE/ + scan code, with scheme and host in capitals;
+ * facts = scan code, a space, the mapping in words on one line; code = the scan code alone.
+ * False for link when the harness has no base. Not for AUTO. */
+bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct lt_tags *tags,
+	size_t connector, enum lt_side side);
+
+#endif
