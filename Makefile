@@ -30,7 +30,7 @@ ifeq ($(OPT),)
 $(error VARIANT is release, debug or san, not "$(VARIANT)")
 endif
 
-CPPFLAGS_ALL = -Iinclude -Isrc -D_POSIX_C_SOURCE=200809L -DLT_VERSION='"$(VERSION)"' \
+CPPFLAGS_ALL = -Iinclude -Isrc -D_XOPEN_SOURCE=700 -DLT_VERSION='"$(VERSION)"' \
 	-DLT_SOURCE_LAYOUTS='"$(ROOT)/layouts"' $(PKG_CFLAGS) $(CPPFLAGS)
 CFLAGS_ALL = -std=c17 $(WARN) $(OPT) $(CFLAGS)
 LDFLAGS_ALL = $(OPT) $(LDFLAGS)

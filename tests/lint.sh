@@ -3,7 +3,7 @@
 set -eu
 clang-format --dry-run -Werror "$@"
 sources=$(printf '%s\n' "$@" | grep '\.c$')
-flags="-std=c17 -Iinclude -Isrc -Itests -D_POSIX_C_SOURCE=200809L -DLT_VERSION=\"lint\" -DLT_SOURCE_LAYOUTS=\"layouts\""
+flags="-std=c17 -Iinclude -Isrc -Itests -D_XOPEN_SOURCE=700 -DLT_VERSION=\"lint\" -DLT_SOURCE_LAYOUTS=\"layouts\""
 warn="-Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Werror"
 pkg=$(pkg-config --cflags cairo libqrencode yaml-0.1 jansson libpng freetype2 fontconfig)
 # shellcheck disable=SC2086

@@ -49,9 +49,9 @@ struct lt_canvas {
 void lt_canvas_destroy(struct lt_canvas *canvas);
 
 struct lt_pdf_options {
-	const char *title;    /* UTF-8 */
-	const char *subject;  /* or NULL */
-	long long date;       /* seconds since 1970, UTC */
+	const char *title;   /* UTF-8 */
+	const char *subject; /* or NULL */
+	long long date;      /* seconds since 1970, UTC */
 };
 
 /* A PDF written to `out` by finish. The canvas keeps `fonts` until destroyed and does not own

@@ -14,10 +14,13 @@ void lt_paper_size(double *width, double *height, enum lt_paper paper);
 
 struct lt_checklist_options {
 	enum lt_paper paper;
-	const char *date;   /* "2026-11-25", printed in the head; NULL leaves a line to write on */
-	size_t columns;     /* of the text rendering */
+	const char *date; /* "2026-11-25", printed in the head; NULL leaves a line to write on */
+	size_t columns;   /* of the text rendering */
 };
-#define LT_CHECKLIST_OPTIONS_INIT { LT_PAPER_A4, NULL, 78 }
+#define LT_CHECKLIST_OPTIONS_INIT \
+	{ \
+		LT_PAPER_A4, NULL, 78 \
+	}
 
 /* Draws the checklist as pages. Pages break between joints, repeat their head, say page n of m. */
 bool lt_checklist_draw(struct lt_canvas *canvas, const struct lt_tags *tags,

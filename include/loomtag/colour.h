@@ -7,8 +7,21 @@
 
 /* The colours of IEC 60757, in its order; GNYE is one designation of its own. */
 enum lt_hue {
-	LT_HUE_BK, LT_HUE_BN, LT_HUE_RD, LT_HUE_OG, LT_HUE_YE, LT_HUE_GN, LT_HUE_BU, LT_HUE_VT,
-	LT_HUE_GY, LT_HUE_WH, LT_HUE_PK, LT_HUE_GD, LT_HUE_TQ, LT_HUE_SR, LT_HUE_GNYE,
+	LT_HUE_BK,
+	LT_HUE_BN,
+	LT_HUE_RD,
+	LT_HUE_OG,
+	LT_HUE_YE,
+	LT_HUE_GN,
+	LT_HUE_BU,
+	LT_HUE_VT,
+	LT_HUE_GY,
+	LT_HUE_WH,
+	LT_HUE_PK,
+	LT_HUE_GD,
+	LT_HUE_TQ,
+	LT_HUE_SR,
+	LT_HUE_GNYE,
 	LT_HUE_COUNT
 };
 
@@ -27,7 +40,8 @@ struct lt_colour {
 
 enum lt_colour_verdict {
 	LT_COLOUR_OK,
-	LT_COLOUR_AMBIGUOUS, /* read by IEC's or English custom, but another custom reads it otherwise */
+	LT_COLOUR_AMBIGUOUS, /* read by IEC's or English custom, but another custom reads it
+				otherwise */
 	LT_COLOUR_UNKNOWN    /* not a colour; *out is none */
 };
 

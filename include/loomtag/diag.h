@@ -35,7 +35,7 @@ struct lt_diags {
 	struct lt_diag *items;
 	size_t count;
 	size_t room;
-	size_t errors;   /* all of them, kept or not */
+	size_t errors; /* all of them, kept or not */
 	size_t warnings;
 	size_t left_out; /* not kept */
 	bool last_left_out;
@@ -58,8 +58,7 @@ void lt_note(struct lt_diags *diags, struct lt_place place, const char *format, 
 	__attribute__((format(printf, 3, 4)));
 
 /* Adds "hint: …" to the diagnostic added last. */
-void lt_hint(struct lt_diags *diags, const char *format, ...)
-	__attribute__((format(printf, 2, 3)));
+void lt_hint(struct lt_diags *diags, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
 /* A place that names a file and no line. */
 struct lt_place lt_place_file(const char *file);

@@ -14,9 +14,9 @@
 
 #define LT_DESCRIPTION_MAX (16u * 1024 * 1024) /* bytes */
 #define LT_CONNECTORS_MAX 20000u
-#define LT_HARNESS_CODE_MAX 12u                /* characters, with unit */
+#define LT_HARNESS_CODE_MAX 12u /* characters, with unit */
 #define LT_WAYS_MAX 999u
-#define LT_NONE ((size_t)-1)                   /* no index */
+#define LT_NONE ((size_t)-1) /* no index */
 
 enum lt_kind { LT_PLUG, LT_RING, LT_SPADE, LT_HOSE, LT_STRAP, LT_CLIP, LT_KIND_COUNT };
 
@@ -42,11 +42,11 @@ struct lt_component {
 
 /* One way of a connector that has a wire. */
 struct lt_way {
-	const char *name;           /* "1", "A", as written */
-	struct lt_colour *colours;  /* one, or two where two wires share the way; as parsed */
-	const char **written;       /* each as the description wrote it, when it is an IEC code: kept */
+	const char *name;          /* "1", "A", as written */
+	struct lt_colour *colours; /* one, or two where two wires share the way; as parsed */
+	const char **written; /* each as the description wrote it, when it is an IEC code: kept */
 	size_t count;
-	bool from_list;             /* it came from the wire list */
+	bool from_list; /* it came from the wire list */
 };
 
 /* Indices into lt_harness.connectors. */
@@ -59,29 +59,29 @@ struct lt_connector {
 	struct lt_place place;
 	const char *id;
 	const char *name, *port, *family, *key, *where, *lock, *orient, *seat, *was, *photo, *note;
-	size_t component;           /* index, or LT_NONE */
+	size_t component; /* index, or LT_NONE */
 	enum lt_kind kind;
-	unsigned ways;              /* 0: not given */
-	unsigned rows;              /* 0: not given */
+	unsigned ways; /* 0: not given */
+	unsigned rows; /* 0: not given */
 	enum lt_marking marking;
-	unsigned sides;             /* 1 or 2 */
+	unsigned sides; /* 1 or 2 */
 	struct lt_indices fits, unlike, after;
-	struct lt_way *wires;       /* in the order of the ways */
+	struct lt_way *wires; /* in the order of the ways */
 	size_t wire_count;
 	struct lt_wire_size size;
-	double bundle;              /* mm, 0: not measured */
+	double bundle; /* mm, 0: not measured */
 	bool has_at;
-	double at;                  /* mm along the harness */
+	double at; /* mm along the harness */
 };
 
 /* One line of the wire list. */
 struct lt_wire {
 	struct lt_place place;
-	const char *name;           /* or NULL */
-	size_t from, to;            /* connector indices */
+	const char *name; /* or NULL */
+	size_t from, to;  /* connector indices */
 	const char *from_way, *to_way;
 	struct lt_colour colour;
-	const char *colour_code;    /* or NULL */
+	const char *colour_code; /* or NULL */
 	struct lt_wire_size size;
 };
 
@@ -92,9 +92,9 @@ struct lt_finish_line {
 
 struct lt_harness {
 	struct lt_arena arena;
-	const char *file;           /* as given, for diagnostics; or NULL */
-	const char *harness;        /* the harness code without unit: RV3 */
-	const char *unit;           /* digits, or NULL */
+	const char *file;                   /* as given, for diagnostics; or NULL */
+	const char *harness;                /* the harness code without unit: RV3 */
+	const char *unit;                   /* digits, or NULL */
 	char code[LT_HARNESS_CODE_MAX + 1]; /* with unit where there is one: RV3U0042 */
 	const char *title, *revision, *base;
 	enum lt_custom colours;
@@ -114,15 +114,19 @@ struct lt_harness {
 };
 
 struct lt_harness_options {
-	const char *unit;  /* replaces the description's; NULL keeps it */
-	const char *base;  /* likewise, for link payloads */
+	const char *unit; /* replaces the description's; NULL keeps it */
+	const char *base; /* likewise, for link payloads */
 };
-#define LT_HARNESS_OPTIONS_INIT { NULL, NULL }
+#define LT_HARNESS_OPTIONS_INIT \
+	{ \
+		NULL, NULL \
+	}
 
 /* Reads a description from memory. Every fault is told in `diags` (which also gets the source for
  * its carets); false when any of them is an error. `out` is initialised by the call and finished
  * by lt_harness_finish either way; it keeps a pointer to neither `bytes` nor `file`. Linear in
- * the size of the description. Errors: see section 4's rules; each names its place and what to do. */
+ * the size of the description. Errors: see section 4's rules; each names its place and what to do.
+ */
 bool lt_harness_read(struct lt_harness *out, const char *file, const char *bytes, size_t length,
 	const struct lt_harness_options *options, struct lt_diags *diags);
 

@@ -18,15 +18,15 @@ struct lt_layout {
 	const char *name, *title;
 	enum lt_medium medium;
 	enum lt_style style;
-	double page_width, page_height;   /* sheet */
+	double page_width, page_height; /* sheet */
 	double label_width, label_height;
-	unsigned columns, rows;           /* sheet; 1 x 1 otherwise */
-	double first_x, first_y;          /* top-left corner of the first label on the page */
+	unsigned columns, rows;  /* sheet; 1 x 1 otherwise */
+	double first_x, first_y; /* top-left corner of the first label on the page */
 	double pitch_x, pitch_y;
-	double inset;                     /* unprintable edge of each label */
-	double corner;                    /* radius of the corners */
-	double gap;                       /* roll: between labels */
-	double dpi;                       /* the head's dots per inch; 0 for a sheet, where any will do */
+	double inset;  /* unprintable edge of each label */
+	double corner; /* radius of the corners */
+	double gap;    /* roll: between labels */
+	double dpi;    /* the head's dots per inch; 0 for a sheet, where any will do */
 };
 
 /* Reads a layout. `name` of the file (without folder and .yaml) must be the layout's own. Errors

@@ -9,10 +9,10 @@
 
 /* Why two numbers of equal length are confusable. */
 enum lt_confusion {
-	LT_DISTINCT,    /* they are not */
-	LT_TURNED,      /* one is the other turned upside down: 6/9, 16/91, 68/89 */
-	LT_SWAPPED,     /* two adjacent digits swapped: 12/21 */
-	LT_ONE_DIGIT    /* one digit of a pair that is misread: 1/7 3/8 5/6 6/8 0/8 8/9 */
+	LT_DISTINCT, /* they are not */
+	LT_TURNED,   /* one is the other turned upside down: 6/9, 16/91, 68/89 */
+	LT_SWAPPED,  /* two adjacent digits swapped: 12/21 */
+	LT_ONE_DIGIT /* one digit of a pair that is misread: 1/7 3/8 5/6 6/8 0/8 8/9 */
 };
 
 /* Numbers are 1 to LT_NUMBER_MAX. A number is not confusable with itself. The pairs are common

@@ -8,7 +8,7 @@
 #include "loomtag/diag.h"
 #include "loomtag/memory.h"
 
-#define LT_QR_QUIET 4u        /* modules of quiet zone on every side */
+#define LT_QR_QUIET 4u /* modules of quiet zone on every side */
 #define LT_QR_VERSION_MAX 40u
 
 enum lt_qr_level { LT_QR_L, LT_QR_M, LT_QR_Q, LT_QR_H };

@@ -20,10 +20,10 @@
 #define LT_REGISTER_MAX (4u * 1024 * 1024) /* bytes */
 
 struct lt_register_entry {
-	struct lt_place place;   /* line 0 for one that is not in the file yet */
+	struct lt_place place; /* line 0 for one that is not in the file yet */
 	unsigned number;
 	const char *id;
-	char printed[4];         /* some of H, M, X, in order of printing, each at most once */
+	char printed[4]; /* some of H, M, X, in order of printing, each at most once */
 	bool retired;
 };
 
@@ -31,7 +31,7 @@ struct lt_register_entry {
 struct lt_register {
 	struct lt_arena arena;
 	const char *file;
-	const char *harness;     /* NULL in an empty one */
+	const char *harness;               /* NULL in an empty one */
 	struct lt_register_entry *entries; /* from the arena */
 	size_t count;
 	size_t room;

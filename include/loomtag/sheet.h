@@ -14,15 +14,18 @@ struct lt_sheet_options {
 	unsigned start;                  /* first free label of the first page, from 1 */
 	double nudge_x, nudge_y;         /* mm, added to every position */
 };
-#define LT_SHEET_OPTIONS_INIT { LT_STICKER_OPTIONS_INIT, NULL, 1, 0, 0 }
+#define LT_SHEET_OPTIONS_INIT \
+	{ \
+		LT_STICKER_OPTIONS_INIT, NULL, 1, 0, 0 \
+	}
 
 /* One sticker's place. */
 struct lt_slot {
 	size_t connector;
 	enum lt_side side;
 	bool over_m;
-	unsigned page;   /* from 1 */
-	unsigned label;  /* on its page, from 0 */
+	unsigned page;  /* from 1 */
+	unsigned label; /* on its page, from 0 */
 };
 
 /* Which stickers come where. */
@@ -32,14 +35,15 @@ struct lt_sheet {
 	struct lt_slot *slots;
 	size_t count;
 	unsigned pages;
-	unsigned left_out;  /* after drawing: roles that found no room on some sticker */
+	unsigned left_out; /* after drawing: roles that found no room on some sticker */
 	unsigned shortened;
 	size_t payloads[4]; /* after drawing: how many stickers took each payload, by enum */
 };
 
 /* Decides places: connectors in the order of the description, the stickers of a number together
  * and on one page where a page has room for them; tag: paper and none get none. The register
- * tells which X stickers go over an M sticker. Errors: --start beyond the page, nothing selected. */
+ * tells which X stickers go over an M sticker. Errors: --start beyond the page, nothing selected.
+ */
 bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const struct lt_tags *tags,
 	const struct lt_register *reg, const struct lt_sheet_options *options,
 	struct lt_diags *diags);

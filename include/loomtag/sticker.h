@@ -12,10 +12,10 @@
 #include "loomtag/tags.h"
 
 enum lt_box_role {
-	LT_BOX_TAG,         /* number and side letter, one text */
-	LT_BOX_UNDERLINE,   /* a bar under the number */
+	LT_BOX_TAG,       /* number and side letter, one text */
+	LT_BOX_UNDERLINE, /* a bar under the number */
 	LT_BOX_QR,
-	LT_BOX_BANNER,      /* NEW PART, OUT, stick over M: white on black */
+	LT_BOX_BANNER, /* NEW PART, OUT, stick over M: white on black */
 	LT_BOX_LOOKALIKES,
 	LT_BOX_NAME,
 	LT_BOX_WIRES,
@@ -30,12 +30,12 @@ enum lt_box_role {
 struct lt_box {
 	enum lt_box_role role;
 	double x, y, width, height;
-	const char *text;   /* texts; from the sheet's arena */
+	const char *text; /* texts; from the sheet's arena */
 	enum lt_face face;
-	double size;        /* em, mm */
-	double baseline;    /* y of the baseline */
-	double text_x;      /* where the text starts (inside a banner it is not x) */
-	double module;      /* LT_BOX_QR: mm a module */
+	double size;     /* em, mm */
+	double baseline; /* y of the baseline */
+	double text_x;   /* where the text starts (inside a banner it is not x) */
+	double module;   /* LT_BOX_QR: mm a module */
 };
 #define LT_STICKER_BOXES 16
 
@@ -43,13 +43,13 @@ struct lt_sticker {
 	unsigned number;
 	enum lt_side side;
 	size_t connector;
-	enum lt_payload payload;         /* the one chosen, never AUTO */
+	enum lt_payload payload; /* the one chosen, never AUTO */
 	struct lt_qr_plan plan;
 	const char *payload_text;
 	struct lt_box boxes[LT_STICKER_BOXES];
 	size_t box_count;
-	unsigned left_out;               /* bit per role: had something to say, found no room */
-	unsigned shortened;              /* bit per role: shortened with an ellipsis */
+	unsigned left_out;  /* bit per role: had something to say, found no room */
+	unsigned shortened; /* bit per role: shortened with an ellipsis */
 };
 
 struct lt_sticker_options {
@@ -58,15 +58,19 @@ struct lt_sticker_options {
 	double distance;   /* reading distance, mm */
 	double least_text; /* smallest cap height of any text, mm */
 };
-#define LT_STICKER_OPTIONS_INIT { LT_PAYLOAD_AUTO, false, 500.0, 1.2 }
+#define LT_STICKER_OPTIONS_INIT \
+	{ \
+		LT_PAYLOAD_AUTO, false, 500.0, 1.2 \
+	}
 
 /* Places one sticker. Text and plan are from `arena`. False, with an error naming the connector
  * and what would help, when the tag or the QR code cannot be placed at a readable size on this
  * layout. The symbol itself is not encoded here. */
-bool lt_sticker_place(struct lt_sticker *out, struct lt_arena *arena, const struct lt_layout *layout,
-	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes, size_t connector,
-	enum lt_side side, const struct lt_sticker_options *options,
-	const struct lt_measure *measure, struct lt_diags *diags);
+bool lt_sticker_place(struct lt_sticker *out, struct lt_arena *arena,
+	const struct lt_layout *layout, const struct lt_tags *tags,
+	const struct lt_lookalikes *lookalikes, size_t connector, enum lt_side side,
+	const struct lt_sticker_options *options, const struct lt_measure *measure,
+	struct lt_diags *diags);
 
 /* "look-alikes", "name", …: what was left out, for telling the user; lives for ever. */
 const char *lt_box_role_name(enum lt_box_role role);

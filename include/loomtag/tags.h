@@ -20,11 +20,11 @@ char lt_side_letter(enum lt_side side);
 struct lt_tags {
 	struct lt_arena arena;
 	const struct lt_harness *harness;
-	unsigned *number_of;      /* by connector index; 0: no number (tag: none) */
-	size_t *connector_of;     /* by number, 0 to number_max; LT_NONE: no such number, or retired */
-	bool *retired;            /* by number, 0 to number_max */
+	unsigned *number_of;  /* by connector index; 0: no number (tag: none) */
+	size_t *connector_of; /* by number, 0 to number_max; LT_NONE: no such number, or retired */
+	bool *retired;        /* by number, 0 to number_max */
 	unsigned number_max;
-	bool changed;             /* the register given was changed, and wants writing */
+	bool changed; /* the register given was changed, and wants writing */
 };
 
 /* Gives every connector that is numbered its number. `reg` is brought up to date in memory (new
@@ -71,9 +71,9 @@ void lt_scan_code_write(char out[LT_SCAN_CODE_SIZE], unsigned number, enum lt_si
 
 /* What a scanner or a person gave. */
 enum lt_scan_kind {
-	LT_SCAN_CODE,    /* a scan code whose check character fits */
-	LT_SCAN_TAG,     /* a bare tag, typed by hand */
-	LT_SCAN_MISREAD  /* neither */
+	LT_SCAN_CODE,   /* a scan code whose check character fits */
+	LT_SCAN_TAG,    /* a bare tag, typed by hand */
+	LT_SCAN_MISREAD /* neither */
 };
 struct lt_scan {
 	enum lt_scan_kind kind;

@@ -32,35 +32,35 @@ const char *lt_stage_name(enum lt_stage stage);
 /* One joint that carries a number. */
 struct lt_joint {
 	unsigned number;
-	bool has_m;            /* two-sided */
-	bool has_x;            /* its component is replaced */
-	bool paper;            /* a typed tag counts */
-	const size_t *after;   /* indices of joints that must be made first */
+	bool has_m;          /* two-sided */
+	bool has_x;          /* its component is replaced */
+	bool paper;          /* a typed tag counts */
+	const size_t *after; /* indices of joints that must be made first */
 	size_t after_count;
 };
 
 /* What is to be verified; the arrays are the caller's and must outlive the machine. Joints are
  * numbered by index; `order` is the order to offer them in. */
 struct lt_plan {
-	const char *code;             /* harness code, with unit where there is one */
+	const char *code; /* harness code, with unit where there is one */
 	const struct lt_joint *joints;
 	size_t joint_count;
 	const size_t *order;
 	enum lt_stage stage;
-	bool typed;                   /* typed tags count for every joint */
+	bool typed; /* typed tags count for every joint */
 };
 
 /* What one scan did. */
 struct lt_answer {
 	enum lt_verdict verdict;
-	bool has_tag;                 /* number and side are those read */
+	bool has_tag; /* number and side are those read */
 	unsigned number;
 	enum lt_side side;
-	unsigned other;               /* the number that was pending before, 0 for none */
+	unsigned other; /* the number that was pending before, 0 for none */
 	enum lt_side other_side;
-	unsigned blocked_by;          /* out-of-order: the first open joint that must come first */
-	size_t reopened;              /* wrong-mate: how many made joints were opened again */
-	bool typed;                   /* it was a bare tag */
+	unsigned blocked_by; /* out-of-order: the first open joint that must come first */
+	size_t reopened;     /* wrong-mate: how many made joints were opened again */
+	bool typed;          /* it was a bare tag */
 };
 
 struct lt_verify;

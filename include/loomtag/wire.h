@@ -7,8 +7,8 @@
 /* A conductor's size, as it was written. */
 struct lt_wire_size {
 	bool given;
-	bool awg;       /* value is a gauge number, else mm2 */
-	double value;   /* 0.05 to 400 mm2; AWG 40 to 0, and 00, 000, 0000 as -1, -2, -3 */
+	bool awg;     /* value is a gauge number, else mm2 */
+	double value; /* 0.05 to 400 mm2; AWG 40 to 0, and 00, 000, 0000 as -1, -2, -3 */
 };
 
 /* Reads "0.75 mm2", "0.75 mm²", "18 AWG", "AWG 18", "2/0 AWG". */

@@ -19,18 +19,18 @@ enum lt_node_kind { LT_SCALAR, LT_LIST, LT_MAP };
 struct lt_node {
 	enum lt_node_kind kind;
 	struct lt_place place;
-	const char *text;         /* LT_SCALAR: its text, NUL inside is refused; "" when empty */
-	bool quoted;              /* LT_SCALAR: written in quotes */
-	struct lt_node *items;    /* LT_LIST, LT_MAP: the values */
-	struct lt_node *keys;     /* LT_MAP: their keys, scalars */
+	const char *text;      /* LT_SCALAR: its text, NUL inside is refused; "" when empty */
+	bool quoted;           /* LT_SCALAR: written in quotes */
+	struct lt_node *items; /* LT_LIST, LT_MAP: the values */
+	struct lt_node *keys;  /* LT_MAP: their keys, scalars */
 	size_t count;
 };
 
 /* Reads a document into a tree owned by `arena`. `file` is copied into it for the places. Gives
  * the source to `diags` as well. An empty document is an error. False after any error; then *root
  * may hold what was read up to there, or be a zeroed scalar. */
-bool lt_yaml_read(struct lt_node *root, struct lt_arena *arena, const char *file,
-	const char *bytes, size_t length, struct lt_diags *diags);
+bool lt_yaml_read(struct lt_node *root, struct lt_arena *arena, const char *file, const char *bytes,
+	size_t length, struct lt_diags *diags);
 
 /* The value of a key in a map, or NULL. Linear in the map. */
 const struct lt_node *lt_node_get(const struct lt_node *map, const char *key);

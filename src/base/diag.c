@@ -1,0 +1,269 @@
+#include "loomtag/diag.h"
+
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/text.h"
+
+struct lt_source {
+	struct lt_source *next;
+	const char *file;
+	const char *bytes;
+	size_t length;
+};
+
+void lt_diags_init(struct lt_diags *diags)
+{
+	*diags = (struct lt_diags){ 0 };
+}
+
+void lt_diags_finish(struct lt_diags *diags)
+{
+	if (diags == NULL)
+		return;
+	free(diags->items);
+	lt_arena_finish(&diags->arena);
+	*diags = (struct lt_diags){ 0 };
+}
+
+void lt_diags_source(struct lt_diags *diags, const char *file, const char *bytes, size_t length)
+{
+	struct lt_source *source = lt_arena_alloc(&diags->arena, sizeof(*source));
+	source->file = lt_arena_strdup(&diags->arena, file);
+	source->bytes = lt_arena_copy(&diags->arena, bytes, length);
+	source->length = length;
+	source->next = diags->sources;
+	diags->sources = source;
+}
+
+/* Copies text so that it cannot drive a terminal: control characters (C0, C1, DEL) and what is not
+ * UTF-8 become U+FFFD, a tab becomes a space. */
+static const char *clean_copy(struct lt_arena *arena, const char *text)
+{
+	struct lt_text clean = { 0 };
+	uint32_t code;
+	while ((code = lt_utf8_next(&text)) != 0) {
+		if (code == '\t')
+			code = ' ';
+		if (code < 0x20 || (code >= 0x7F && code < 0xA0))
+			code = 0xFFFD;
+		char bytes[4];
+		lt_text_add_bytes(&clean, bytes, lt_utf8_put(bytes, code));
+	}
+	const char *copy = lt_arena_copy(arena, lt_text_string(&clean), clean.length);
+	lt_text_finish(&clean);
+	return copy;
+}
+
+static void add(struct lt_diags *diags, enum lt_severity severity, struct lt_place place,
+	const char *format, va_list arguments) __attribute__((format(printf, 4, 0)));
+
+static void add(struct lt_diags *diags, enum lt_severity severity, struct lt_place place,
+	const char *format, va_list arguments)
+{
+	if (severity == LT_ERROR)
+		diags->errors++;
+	if (severity == LT_WARNING)
+		diags->warnings++;
+	diags->last_left_out = diags->count >= LT_DIAGS_MAX;
+	if (diags->last_left_out) {
+		diags->left_out++;
+		return;
+	}
+	char message[4096];
+	vsnprintf(message, sizeof(message), format, arguments);
+	diags->items = lt_grow(diags->items, &diags->room, diags->count + 1, sizeof(*diags->items));
+	struct lt_diag *diag = &diags->items[diags->count++];
+	diag->severity = severity;
+	diag->place = place;
+	if (place.file != NULL)
+		diag->place.file = lt_arena_strdup(&diags->arena, place.file);
+	diag->message = clean_copy(&diags->arena, message);
+	diag->hint = NULL;
+}
+
+void lt_error(struct lt_diags *diags, struct lt_place place, const char *format, ...)
+{
+	va_list arguments;
+	va_start(arguments, format);
+	add(diags, LT_ERROR, place, format, arguments);
+	va_end(arguments);
+}
+
+void lt_warning(struct lt_diags *diags, struct lt_place place, const char *format, ...)
+{
+	va_list arguments;
+	va_start(arguments, format);
+	add(diags, LT_WARNING, place, format, arguments);
+	va_end(arguments);
+}
+
+void lt_note(struct lt_diags *diags, struct lt_place place, const char *format, ...)
+{
+	va_list arguments;
+	va_start(arguments, format);
+	add(diags, LT_NOTE, place, format, arguments);
+	va_end(arguments);
+}
+
+void lt_hint(struct lt_diags *diags, const char *format, ...)
+{
+	if (diags->count == 0 || diags->last_left_out)
+		return;
+	char hint[4096];
+	va_list arguments;
+	va_start(arguments, format);
+	vsnprintf(hint, sizeof(hint), format, arguments);
+	va_end(arguments);
+	diags->items[diags->count - 1].hint = clean_copy(&diags->arena, hint);
+}
+
+struct lt_place lt_place_file(const char *file)
+{
+	return (struct lt_place){ .file = file };
+}
+
+struct lt_place lt_place_none(void)
+{
+	return (struct lt_place){ 0 };
+}
+
+const char *lt_severity_name(enum lt_severity severity)
+{
+	static const char *const names[] = { "note", "warning", "error" };
+	return names[severity];
+}
+
+static int compare_places(const struct lt_place *a, const struct lt_place *b)
+{
+	int order = strcmp(a->file != NULL ? a->file : "", b->file != NULL ? b->file : "");
+	if (order != 0)
+		return order;
+	if (a->line != b->line)
+		return a->line < b->line ? -1 : 1;
+	if (a->column != b->column)
+		return a->column < b->column ? -1 : 1;
+	return 0;
+}
+
+void lt_diags_sort(struct lt_diags *diags)
+{
+	/* Insertion keeps equals in order; there are at most LT_DIAGS_MAX, mostly sorted. */
+	for (size_t i = 1; i < diags->count; i++) {
+		struct lt_diag diag = diags->items[i];
+		size_t at = i;
+		while (at > 0 && compare_places(&diags->items[at - 1].place, &diag.place) > 0) {
+			diags->items[at] = diags->items[at - 1];
+			at--;
+		}
+		diags->items[at] = diag;
+	}
+}
+
+static const struct lt_source *find_source(const struct lt_diags *diags, const char *file)
+{
+	for (const struct lt_source *source = diags->sources; source != NULL;
+		source = source->next) {
+		if (strcmp(source->file, file) == 0)
+			return source;
+	}
+	return NULL;
+}
+
+/* The line `number` of the source, without its line end; NULL when there is none. Walks from the
+ * line found before, so that printing in order is linear. */
+struct line_finder {
+	const struct lt_source *source;
+	unsigned line;
+	size_t at;
+};
+
+static const char *find_line(struct line_finder *finder, const struct lt_source *source,
+	unsigned number, size_t *length)
+{
+	if (finder->source != source || finder->line > number)
+		*finder = (struct line_finder){ .source = source, .line = 1 };
+	while (finder->line < number) {
+		const char *end =
+			memchr(source->bytes + finder->at, '\n', source->length - finder->at);
+		if (end == NULL)
+			return NULL;
+		finder->at = (size_t)(end - source->bytes) + 1;
+		finder->line++;
+	}
+	const char *start = source->bytes + finder->at;
+	const char *end = memchr(start, '\n', source->length - finder->at);
+	*length = end != NULL ? (size_t)(end - start) : source->length - finder->at;
+	if (*length > 0 && start[*length - 1] == '\r')
+		(*length)--;
+	return start;
+}
+
+/* A window of a long line that has the column in it. */
+enum { SHOWN_BEFORE = 60, SHOWN_BEHIND = 60 };
+
+static void print_source_line(FILE *out, const char *line, size_t length, unsigned column,
+	bool colour)
+{
+	struct lt_text shown = { 0 };
+	struct lt_arena arena;
+	lt_arena_init(&arena);
+	const char *text = clean_copy(&arena, lt_arena_copy(&arena, line, length));
+	unsigned first = column > SHOWN_BEFORE ? column - SHOWN_BEFORE : 1;
+	size_t indent = 0;
+	unsigned at = 1;
+	for (uint32_t code; (code = lt_utf8_next(&text)) != 0 && at < column + SHOWN_BEHIND; at++) {
+		if (at < first)
+			continue;
+		char one[5] = { 0 };
+		lt_text_add_bytes(&shown, one, lt_utf8_put(one, code));
+		if (at < column)
+			indent += lt_utf8_columns(one);
+	}
+	fprintf(out, "  %s\n", lt_text_string(&shown));
+	fprintf(out, "  %*s%s^%s\n", (int)indent, "", colour ? "\033[1;32m" : "",
+		colour ? "\033[0m" : "");
+	lt_text_finish(&shown);
+	lt_arena_finish(&arena);
+}
+
+static void print_place(FILE *out, const struct lt_place *place, bool colour)
+{
+	if (colour)
+		fputs("\033[1m", out);
+	fputs(place->file != NULL ? place->file : "loomtag", out);
+	fputc(':', out);
+	if (place->line > 0) {
+		fprintf(out, "%u:", place->line);
+		if (place->column > 0)
+			fprintf(out, "%u:", place->column);
+	}
+	fputc(' ', out);
+	if (colour)
+		fputs("\033[0m", out);
+}
+
+void lt_diags_print(const struct lt_diags *diags, size_t from, FILE *out, bool colour)
+{
+	static const char *const colours[] = { "\033[1;36m", "\033[1;35m", "\033[1;31m" };
+	struct line_finder finder = { 0 };
+	for (size_t i = from; i < diags->count; i++) {
+		const struct lt_diag *diag = &diags->items[i];
+		print_place(out, &diag->place, colour);
+		fprintf(out, "%s%s:%s %s\n", colour ? colours[diag->severity] : "",
+			lt_severity_name(diag->severity), colour ? "\033[0m" : "", diag->message);
+		const struct lt_source *source =
+			diag->place.line > 0 ? find_source(diags, diag->place.file) : NULL;
+		size_t length = 0;
+		const char *line = source != NULL
+					   ? find_line(&finder, source, diag->place.line, &length)
+					   : NULL;
+		if (line != NULL && diag->place.column > 0)
+			print_source_line(out, line, length, diag->place.column, colour);
+		if (diag->hint != NULL)
+			fprintf(out, "  hint: %s\n", diag->hint);
+	}
+	if (diags->left_out > 0)
+		fprintf(out, "loomtag: note: %zu more not shown\n", diags->left_out);
+}

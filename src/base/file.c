@@ -1,0 +1,308 @@
+#include "loomtag/file.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <time.h>
+#include <unistd.h>
+
+static char *copy_string(const char *text)
+{
+	size_t length = strlen(text);
+	return memcpy(lt_alloc(length + 1), text, length);
+}
+
+static char *join(const char *a, const char *b)
+{
+	size_t la = strlen(a);
+	char *joined = lt_alloc(la + strlen(b) + 1);
+	memcpy(joined, a, la);
+	memcpy(joined + la, b, strlen(b));
+	return joined;
+}
+
+/* Reads a stream to its end, at most max + 1 bytes. */
+static bool read_all(char **bytes, size_t *length, FILE *stream, size_t max)
+{
+	char *buffer = NULL;
+	size_t room = 0;
+	size_t used = 0;
+	for (;;) {
+		buffer = lt_grow(buffer, &room, used + 4096 + 1, 1);
+		size_t want = room - used - 1;
+		if (want > max + 1 - used)
+			want = max + 1 - used;
+		size_t got = fread(buffer + used, 1, want, stream);
+		used += got;
+		if (got == 0 || used > max)
+			break;
+	}
+	buffer[used] = '\0';
+	*bytes = buffer;
+	*length = used;
+	return ferror(stream) == 0;
+}
+
+bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
+	struct lt_diags *diags)
+{
+	*bytes = NULL;
+	*length = 0;
+	struct stat status;
+	FILE *stream = fopen(path, "rb");
+	if (stream == NULL) {
+		lt_error(diags, lt_place_file(path), "cannot be opened: %s", strerror(errno));
+		return false;
+	}
+	if (fstat(fileno(stream), &status) == 0 && S_ISDIR(status.st_mode)) {
+		fclose(stream);
+		lt_error(diags, lt_place_file(path), "is a folder, not a file");
+		lt_hint(diags, "name the file inside it");
+		return false;
+	}
+	bool good = read_all(bytes, length, stream, max);
+	int reason = errno;
+	fclose(stream);
+	if (!good)
+		lt_error(diags, lt_place_file(path), "cannot be read: %s", strerror(reason));
+	if (good && *length > max) {
+		good = false;
+		lt_error(diags, lt_place_file(path),
+			"is larger than %zu KiB, the most that is read", max / 1024);
+	}
+	if (!good) {
+		free(*bytes);
+		*bytes = NULL;
+		*length = 0;
+	}
+	return good;
+}
+
+static bool same_file(const struct stat *status, const char *path)
+{
+	struct stat other;
+	return stat(path, &other) == 0 && other.st_dev == status->st_dev &&
+	       other.st_ino == status->st_ino;
+}
+
+/* Whether `path` may be written; *exists tells whether there is a plain file already. */
+static bool may_replace(const char *path, const char *const *keep, bool *exists, mode_t *mode,
+	struct lt_diags *diags)
+{
+	struct stat status;
+	*exists = stat(path, &status) == 0;
+	if (!*exists) {
+		if (errno != ENOENT) {
+			lt_error(diags, lt_place_file(path), "cannot be written: %s",
+				strerror(errno));
+			return false;
+		}
+		return true;
+	}
+	if (!S_ISREG(status.st_mode)) {
+		lt_error(diags, lt_place_file(path), "is not a plain file and is left as it is");
+		lt_hint(diags, "give another name with -o");
+		return false;
+	}
+	for (; keep != NULL && *keep != NULL; keep++) {
+		if (same_file(&status, *keep)) {
+			lt_error(diags, lt_place_file(path),
+				"is the same file as %s, which is never replaced", *keep);
+			lt_hint(diags, "give another name with -o");
+			return false;
+		}
+	}
+	*mode = status.st_mode & 07777;
+	return true;
+}
+
+bool lt_output_open(struct lt_output *output, const char *path, const char *const *keep,
+	struct lt_diags *diags)
+{
+	*output = (struct lt_output){ 0 };
+	bool exists;
+	mode_t mode = 0666;
+	if (!may_replace(path, keep, &exists, &mode, diags))
+		return false;
+	/* Behind a symbolic link the file itself is replaced, and the link stays. */
+	char *real = exists ? realpath(path, NULL) : NULL;
+	output->path = real != NULL ? real : copy_string(path);
+	output->temporary = join(output->path, ".XXXXXX");
+	int fd = mkstemp(output->temporary);
+	if (fd < 0) {
+		lt_error(diags, lt_place_file(path), "cannot be written: %s", strerror(errno));
+		free(output->temporary);
+		output->temporary = NULL;
+		lt_output_abandon(output);
+		return false;
+	}
+	if (!exists) {
+		mode_t mask = umask(0);
+		umask(mask);
+		mode &= ~mask;
+	}
+	if (fchmod(fd, mode) != 0 || (output->stream = fdopen(fd, "wb")) == NULL) {
+		lt_error(diags, lt_place_file(path), "cannot be written: %s", strerror(errno));
+		close(fd);
+		lt_output_abandon(output);
+		return false;
+	}
+	return true;
+}
+
+/* Makes a rename last through a power cut; best effort, not every file system can. */
+static void sync_folder(const char *path)
+{
+	const char *base = lt_path_base(path);
+	size_t length = (size_t)(base - path);
+	char *folder = length > 0 ? copy_string(path) : copy_string(".");
+	if (length > 0)
+		folder[length] = '\0';
+	int fd = open(folder, O_RDONLY);
+	if (fd >= 0) {
+		(void)fsync(fd);
+		close(fd);
+	}
+	free(folder);
+}
+
+bool lt_output_commit(struct lt_output *output, struct lt_diags *diags)
+{
+	FILE *stream = output->stream;
+	output->stream = NULL;
+	errno = 0;
+	bool good = fflush(stream) == 0 && ferror(stream) == 0;
+	good = good && (fsync(fileno(stream)) == 0 || errno == EINVAL);
+	int reason = errno;
+	if (fclose(stream) != 0 && good) {
+		good = false;
+		reason = errno;
+	}
+	if (good && rename(output->temporary, output->path) != 0) {
+		good = false;
+		reason = errno;
+	}
+	if (good) {
+		sync_folder(output->path);
+		free(output->temporary);
+		output->temporary = NULL;
+	} else {
+		lt_error(diags, lt_place_file(output->path), "could not be written whole: %s",
+			reason != 0 ? strerror(reason) : "unknown reason");
+		lt_hint(diags, "nothing was changed; make room or choose another place");
+	}
+	lt_output_abandon(output);
+	return good;
+}
+
+void lt_output_abandon(struct lt_output *output)
+{
+	if (output == NULL)
+		return;
+	if (output->stream != NULL)
+		fclose(output->stream);
+	if (output->temporary != NULL)
+		unlink(output->temporary);
+	free(output->temporary);
+	free(output->path);
+	*output = (struct lt_output){ 0 };
+}
+
+bool lt_file_write(const char *path, const void *bytes, size_t length, const char *const *keep,
+	struct lt_diags *diags)
+{
+	struct lt_output output;
+	if (!lt_output_open(&output, path, keep, diags))
+		return false;
+	fwrite(bytes, 1, length, output.stream);
+	return lt_output_commit(&output, diags);
+}
+
+/* Opens the lock's file; its descriptor is never 0, which means not held. */
+static int open_lock(const char *path)
+{
+	int fd = open(path, O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+	if (fd != 0)
+		return fd;
+	int moved = fcntl(fd, F_DUPFD_CLOEXEC, 3);
+	close(fd);
+	return moved;
+}
+
+/* A write lock on the whole file, and the file still the one that others would open: whoever held
+ * it before may have removed it meanwhile. */
+static bool try_lock(int fd, const char *path)
+{
+	struct flock lock = { .l_type = F_WRLCK, .l_whence = SEEK_SET };
+	struct stat status;
+	return fcntl(fd, F_SETLK, &lock) == 0 && fstat(fd, &status) == 0 &&
+	       same_file(&status, path);
+}
+
+bool lt_lock_take(struct lt_lock *lock, const char *path, unsigned milliseconds,
+	struct lt_diags *diags)
+{
+	enum { STEP = 20 };
+	*lock = (struct lt_lock){ .path = join(path, ".lock") };
+	for (unsigned waited = 0;; waited += STEP) {
+		int fd = open_lock(lock->path);
+		if (fd < 0) {
+			lt_error(diags, lt_place_file(lock->path),
+				"cannot be opened to lock %s: %s", path, strerror(errno));
+			break;
+		}
+		if (try_lock(fd, lock->path)) {
+			lock->fd = fd;
+			return true;
+		}
+		close(fd);
+		if (waited >= milliseconds) {
+			lt_error(diags, lt_place_file(path),
+				"is in use by another loomtag, which holds %s", lock->path);
+			lt_hint(diags, "let it finish, then try again");
+			break;
+		}
+		nanosleep(&(struct timespec){ .tv_nsec = STEP * 1000000L }, NULL);
+	}
+	lt_lock_drop(lock);
+	return false;
+}
+
+void lt_lock_drop(struct lt_lock *lock)
+{
+	if (lock == NULL)
+		return;
+	if (lock->fd > 0) {
+		/* Removed before it is let go, while nobody else can hold it. */
+		unlink(lock->path);
+		close(lock->fd);
+	}
+	free(lock->path);
+	*lock = (struct lt_lock){ 0 };
+}
+
+const char *lt_path_base(const char *path)
+{
+	const char *slash = strrchr(path, '/');
+	return slash != NULL ? slash + 1 : path;
+}
+
+const char *lt_path_extension(const char *path)
+{
+	const char *base = lt_path_base(path);
+	const char *dot = strrchr(base, '.');
+	return dot != NULL && dot != base ? dot + 1 : "";
+}
+
+char *lt_path_with_extension(const char *path, const char *extension)
+{
+	const char *old = lt_path_extension(path);
+	size_t stem = *old != '\0' ? (size_t)(old - path) - 1 : strlen(path);
+	char *with = lt_alloc(stem + 1 + strlen(extension) + 1);
+	memcpy(with, path, stem);
+	with[stem] = '.';
+	memcpy(with + stem + 1, extension, strlen(extension));
+	return with;
+}
