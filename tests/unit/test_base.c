@@ -1,0 +1,232 @@
+/* Memory, strings, UTF-8, lengths and diagnostics. */
+#include "unit.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/diag.h"
+#include "loomtag/length.h"
+#include "loomtag/memory.h"
+#include "loomtag/text.h"
+
+static void arena_gives_zeroed_aligned_memory(void **state)
+{
+	(void)state;
+	struct lt_arena arena;
+	lt_arena_init(&arena);
+	unsigned char *blocks[300];
+	for (size_t i = 0; i < 300; i++) {
+		size_t size = i * 97 + 1;
+		blocks[i] = lt_arena_alloc(&arena, size);
+		assert_int_equal((uintptr_t)blocks[i] % sizeof(max_align_t), 0);
+		for (size_t k = 0; k < size; k++)
+			assert_int_equal(blocks[i][k], 0);
+		memset(blocks[i], (int)i & 0xFF, size);
+	}
+	for (size_t i = 0; i < 300; i++)
+		assert_int_equal(blocks[i][i * 97], i & 0xFF);
+	assert_string_equal(lt_arena_printf(&arena, "%d-%s", 7, "x"), "7-x");
+	assert_string_equal(lt_arena_copy(&arena, "abcdef", 3), "abc");
+	lt_arena_finish(&arena);
+	lt_arena_finish(&arena);
+	lt_arena_finish(NULL);
+}
+
+static void text_grows(void **state)
+{
+	(void)state;
+	struct lt_text text = { 0 };
+	assert_string_equal(lt_text_string(&text), "");
+	for (int i = 0; i < 1000; i++)
+		lt_text_printf(&text, "%03d,", i);
+	assert_int_equal(text.length, 4000);
+	assert_memory_equal(text.bytes + 3996, "999,", 5);
+	lt_text_clear(&text);
+	lt_text_add_times(&text, '-', 3);
+	lt_text_add_char(&text, '>');
+	assert_string_equal(lt_text_string(&text), "--->");
+	lt_text_finish(&text);
+	lt_text_finish(NULL);
+}
+
+/* RFC 3629: section 3 for the forms, section 10 for overlong ones. */
+static void utf8_is_checked_strictly(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *bytes;
+		size_t good; /* bytes before the first bad one */
+	} cases[] = {
+		{ "plain", 5 },
+		{ "\xC3\xA4 \xE2\x82\xAC \xF0\x9F\x94\xA7", 11 },
+		{ "ab\xC0\x80", 2 },
+		{ "\xE0\x80\xAF", 0 },
+		{ "x\xED\xA0\x80", 1 },
+		{ "\xF4\x90\x80\x80", 0 },
+		{ "\xC3", 0 },
+		{ "\x80", 0 },
+		{ "a\xFF", 1 },
+	};
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++)
+		assert_int_equal(lt_utf8_check(cases[i].bytes, strlen(cases[i].bytes)),
+			cases[i].good);
+	const char *at = "\xE2\x82\xACz\xFF";
+	assert_int_equal(lt_utf8_next(&at), 0x20AC);
+	assert_int_equal(lt_utf8_next(&at), 'z');
+	assert_int_equal(lt_utf8_next(&at), 0xFFFD);
+	assert_int_equal(lt_utf8_next(&at), 0);
+}
+
+static void utf8_round_trips(void **state)
+{
+	(void)state;
+	for (uint32_t code = 1; code <= 0x10FFFF; code += code < 0x3000 ? 1 : 37) {
+		if (code >= 0xD800 && code <= 0xDFFF)
+			continue;
+		char bytes[5] = { 0 };
+		lt_utf8_put(bytes, code);
+		const char *at = bytes;
+		assert_int_equal(lt_utf8_next(&at), code);
+		assert_int_equal(*at, '\0');
+	}
+	assert_int_equal(lt_utf8_columns("e\xCC\x81\xE4\xB8\xAD"), 3);
+}
+
+static void nearest_word_is_near(void **state)
+{
+	(void)state;
+	static const char *const words[] = { "connectors", "components", "wires", "finish" };
+	assert_int_equal(lt_nearest("conectors", words, 4), 0);
+	assert_int_equal(lt_nearest("Wiers", words, 4), 2);
+	assert_int_equal(lt_nearest("photograph", words, 4), -1);
+	assert_int_equal(lt_edit_distance("abcd", "abdc", 3), 1);
+	assert_int_equal(lt_edit_distance("kitten", "sitting", 5), 3);
+	assert_int_equal(lt_edit_distance("a", "bcdefgh", 2), 3);
+}
+
+static void wrapping_keeps_to_the_columns(void **state)
+{
+	(void)state;
+	struct lt_text text = { 0 };
+	lt_text_wrap(&text, "press the latch on the long side, then pull", 16, 2);
+	assert_string_equal(lt_text_string(&text),
+		"press the latch\n  on the long\n  side, then\n  pull\n");
+	lt_text_clear(&text);
+	lt_text_wrap(&text, "abcdefghijkl", 5, 0);
+	assert_string_equal(lt_text_string(&text), "abcde\nfghij\nkl\n");
+	lt_text_clear(&text);
+	lt_text_wrap(&text, "", 5, 0);
+	assert_string_equal(lt_text_string(&text), "\n");
+	lt_text_finish(&text);
+}
+
+static void lengths_are_read_with_their_units(void **state)
+{
+	(void)state;
+	double a = 0;
+	double b = 0;
+	assert_true(lt_length_read(&a, "6.2 mm"));
+	assert_float_equal(a, 6.2, 1e-9);
+	assert_true(lt_length_read(&a, "1.5in"));
+	assert_float_equal(a, 38.1, 1e-9);
+	assert_true(lt_length_read(&a, "-3 cm"));
+	assert_float_equal(a, -30, 1e-9);
+	assert_true(lt_length_read(&a, "0"));
+	static const char *const bad[] = { "", "6.2", "mm", "1e3 mm", "6,2 mm", "6 m", "1 mm x",
+		"99999999 mm", "0x10 mm", "nan mm", "inf mm", "- 3 mm" };
+	for (size_t i = 0; i < sizeof(bad) / sizeof(bad[0]); i++)
+		assert_false(lt_length_read(&a, bad[i]));
+	assert_true(lt_length_pair_read(&a, &b, "70 x 37 mm"));
+	assert_float_equal(a, 70, 1e-9);
+	assert_float_equal(b, 37, 1e-9);
+	assert_true(lt_length_pair_read(&a, &b, "2.5 cm \xC3\x97 13 mm"));
+	assert_float_equal(a, 25, 1e-9);
+	assert_false(lt_length_pair_read(&a, &b, "70 x 37"));
+	assert_false(lt_length_pair_read(&a, &b, "70 37 mm"));
+	unsigned m = 0;
+	unsigned n = 0;
+	assert_true(lt_count_pair_read(&m, &n, "3 x 8"));
+	assert_int_equal(m, 3);
+	assert_int_equal(n, 8);
+	assert_false(lt_count_pair_read(&m, &n, "0 x 8"));
+	assert_false(lt_count_pair_read(&m, &n, "3 x 8 x 2"));
+	assert_true(lt_whole_read(&m, "0", 9));
+	assert_false(lt_whole_read(&m, "010", 99));
+	assert_false(lt_whole_read(&m, "10", 9));
+	assert_false(lt_whole_read(&m, "99999999999999999999", 9));
+}
+
+static const char *printed(const struct lt_diags *diags, char **buffer)
+{
+	size_t size = 0;
+	FILE *stream = open_memstream(buffer, &size);
+	lt_diags_print(diags, 0, stream, false);
+	fclose(stream);
+	return *buffer;
+}
+
+static void diagnostics_read_like_a_compilers(void **state)
+{
+	(void)state;
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	const char *source = "harness: RV3\n  - id: X\xC3\x84\tmates: M7\n";
+	lt_diags_source(&diags, "roof.yaml", source, strlen(source));
+	struct lt_place place = { "roof.yaml", 2, 13 };
+	lt_error(&diags, place, "connector %s mates component \"%s\", which is not listed", "X1",
+		"M7");
+	lt_hint(&diags, "did you mean %s?", "M1");
+	lt_warning(&diags, (struct lt_place){ "roof.yaml", 1, 1 }, "bell \a and escape \033[2J");
+	char *buffer = NULL;
+	assert_string_equal(printed(&diags, &buffer),
+		"roof.yaml:2:13: error: connector X1 mates component \"M7\", which is not listed\n"
+		"    - id: X\xC3\x84 mates: M7\n"
+		"              ^\n"
+		"  hint: did you mean M1?\n"
+		"roof.yaml:1:1: warning: bell \xEF\xBF\xBD and escape \xEF\xBF\xBD[2J\n"
+		"  harness: RV3\n"
+		"  ^\n");
+	free(buffer);
+	assert_int_equal(diags.errors, 1);
+	assert_int_equal(diags.warnings, 1);
+	lt_diags_sort(&diags);
+	assert_int_equal(diags.items[0].severity, LT_WARNING);
+	lt_diags_finish(&diags);
+	lt_diags_finish(NULL);
+}
+
+static void diagnostics_are_bounded(void **state)
+{
+	(void)state;
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	for (int i = 0; i < LT_DIAGS_MAX + 50; i++) {
+		lt_error(&diags, lt_place_none(), "fault %d", i);
+		lt_hint(&diags, "mend %d", i);
+	}
+	assert_int_equal(diags.errors, LT_DIAGS_MAX + 50);
+	assert_int_equal(diags.count, LT_DIAGS_MAX);
+	assert_int_equal(diags.left_out, 50);
+	assert_string_equal(diags.items[LT_DIAGS_MAX - 1].hint, "mend 999");
+	char *buffer = NULL;
+	assert_non_null(strstr(printed(&diags, &buffer), "50 more not shown"));
+	free(buffer);
+	lt_diags_finish(&diags);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(arena_gives_zeroed_aligned_memory),
+		cmocka_unit_test(text_grows),
+		cmocka_unit_test(utf8_is_checked_strictly),
+		cmocka_unit_test(utf8_round_trips),
+		cmocka_unit_test(nearest_word_is_near),
+		cmocka_unit_test(wrapping_keeps_to_the_columns),
+		cmocka_unit_test(lengths_are_read_with_their_units),
+		cmocka_unit_test(diagnostics_read_like_a_compilers),
+		cmocka_unit_test(diagnostics_are_bounded),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,193 @@
+/* Files read with a limit, written whole, and locked. */
+#include "unit.h"
+
+#include <fcntl.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "loomtag/file.h"
+
+static char folder[64];
+
+static int enter_folder(void **state)
+{
+	(void)state;
+	strcpy(folder, "/tmp/loomtag-test-XXXXXX");
+	return mkdtemp(folder) != NULL && chdir(folder) == 0 ? 0 : -1;
+}
+
+static int leave_folder(void **state)
+{
+	(void)state;
+	char command[128];
+	snprintf(command, sizeof(command), "rm -rf %s", folder);
+	return chdir("/") == 0 ? system(command) : -1;
+}
+
+static void write_plain(const char *path, const char *text)
+{
+	FILE *stream = fopen(path, "wb");
+	assert_non_null(stream);
+	fputs(text, stream);
+	fclose(stream);
+}
+
+static void assert_holds(const char *path, const char *text)
+{
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	char *bytes;
+	size_t length;
+	assert_true(lt_file_read(&bytes, &length, path, 1000, &diags));
+	assert_int_equal(length, strlen(text));
+	assert_string_equal(bytes, text);
+	free(bytes);
+	lt_diags_finish(&diags);
+}
+
+/* Nothing in the folder but the names given. */
+static void assert_only(const char *names)
+{
+	FILE *list = popen("ls -A | tr '\\n' ' '", "r");
+	char found[256] = "";
+	assert_non_null(fgets(found, sizeof(found), list));
+	pclose(list);
+	assert_string_equal(found, names);
+}
+
+static void reading_has_limits(void **state)
+{
+	(void)state;
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	write_plain("ten", "0123456789");
+	char *bytes;
+	size_t length;
+	assert_true(lt_file_read(&bytes, &length, "ten", 10, &diags));
+	assert_int_equal(length, 10);
+	free(bytes);
+	assert_false(lt_file_read(&bytes, &length, "ten", 9, &diags));
+	assert_null(bytes);
+	assert_non_null(strstr(diags.items[0].message, "larger than"));
+	assert_false(lt_file_read(&bytes, &length, "missing", 9, &diags));
+	assert_non_null(strstr(diags.items[1].message, "No such file"));
+	assert_false(lt_file_read(&bytes, &length, ".", 9, &diags));
+	assert_non_null(strstr(diags.items[2].message, "folder"));
+	lt_diags_finish(&diags);
+	unlink("ten");
+}
+
+static void output_is_renamed_when_whole(void **state)
+{
+	(void)state;
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	write_plain("out", "old");
+	chmod("out", 0640);
+	struct lt_output output;
+	assert_true(lt_output_open(&output, "out", NULL, &diags));
+	fputs("new and longer", output.stream);
+	fflush(output.stream);
+	assert_holds("out", "old");
+	assert_true(lt_output_commit(&output, &diags));
+	assert_holds("out", "new and longer");
+	struct stat status;
+	assert_int_equal(stat("out", &status), 0);
+	assert_int_equal(status.st_mode & 0777, 0640);
+
+	assert_true(lt_output_open(&output, "out", NULL, &diags));
+	fputs("never seen", output.stream);
+	lt_output_abandon(&output);
+	assert_holds("out", "new and longer");
+	assert_only("out ");
+	lt_output_abandon(NULL);
+	lt_diags_finish(&diags);
+	unlink("out");
+}
+
+static void what_must_be_kept_is_kept(void **state)
+{
+	(void)state;
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	write_plain("description", "harness");
+	assert_int_equal(link("description", "other-name"), 0);
+	assert_int_equal(symlink("description", "soft"), 0);
+	const char *keep[] = { "description", NULL };
+	static const char *const refused[] = { "description", "other-name", "soft", "./soft", ".",
+		"/dev/null", "no-such-folder/out" };
+	for (size_t i = 0; i < sizeof(refused) / sizeof(refused[0]); i++) {
+		assert_false(lt_file_write(refused[i], "x", 1, keep, &diags));
+		assert_int_equal(diags.errors, i + 1);
+	}
+	assert_holds("description", "harness");
+	assert_only("description other-name soft ");
+	/* A link to a file that may be replaced stays a link. */
+	write_plain("target", "old");
+	assert_int_equal(symlink("target", "soft-target"), 0);
+	assert_true(lt_file_write("soft-target", "new", 3, keep, &diags));
+	assert_holds("target", "new");
+	struct stat status;
+	assert_int_equal(lstat("soft-target", &status), 0);
+	assert_true(S_ISLNK(status.st_mode));
+	lt_diags_finish(&diags);
+	assert_int_equal(system("rm -f *"), 0);
+}
+
+static void a_lock_is_respected(void **state)
+{
+	(void)state;
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	struct lt_lock lock;
+	assert_true(lt_lock_take(&lock, "tags", 0, &diags));
+	pid_t child = fork();
+	if (child == 0) {
+		struct lt_lock other;
+		bool taken = lt_lock_take(&other, "tags", 50, &diags);
+		_exit(!taken && diags.errors == 1 ? 0 : 1);
+	}
+	int status = 0;
+	waitpid(child, &status, 0);
+	assert_true(WIFEXITED(status));
+	assert_int_equal(WEXITSTATUS(status), 0);
+	lt_lock_drop(&lock);
+	assert_true(lt_lock_take(&lock, "tags", 0, &diags));
+	lt_lock_drop(&lock);
+	lt_lock_drop(NULL);
+	lt_diags_finish(&diags);
+}
+
+static void paths_are_taken_apart(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *path, *with, *extension;
+	} cases[] = {
+		{ "roof.yaml", "roof.tags", "yaml" },
+		{ "a.b/roof", "a.b/roof.tags", "" },
+		{ "x/.hidden", "x/.hidden.tags", "" },
+		{ "two.dots.yml", "two.dots.tags", "yml" },
+	};
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		char *with = lt_path_with_extension(cases[i].path, "tags");
+		assert_string_equal(with, cases[i].with);
+		free(with);
+		assert_string_equal(lt_path_extension(cases[i].path), cases[i].extension);
+	}
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(reading_has_limits),
+		cmocka_unit_test(output_is_renamed_when_whole),
+		cmocka_unit_test(what_must_be_kept_is_kept),
+		cmocka_unit_test(a_lock_is_respected),
+		cmocka_unit_test(paths_are_taken_apart),
+	};
+	return cmocka_run_group_tests(tests, enter_folder, leave_folder);
+}
