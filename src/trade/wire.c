@@ -1,0 +1,148 @@
+#include "loomtag/wire.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "loomtag/length.h"
+#include "loomtag/text.h"
+
+#define AREA_LEAST 0.05
+#define AREA_MOST 400.0
+#define GAUGE_LEAST (-3)
+#define GAUGE_MOST 40u
+#define NUMBER_SIZE 16
+
+static bool is_blank(char c)
+{
+	return c == ' ' || c == '\t';
+}
+
+static bool is_number_char(char c)
+{
+	return (c >= '0' && c <= '9') || c == '.' || c == '/';
+}
+
+static const char *skip_blanks(const char *text)
+{
+	while (is_blank(*text))
+		text++;
+	return text;
+}
+
+/* Copies the number at the start of the text; returns what stands behind it, NULL when there is
+ * no number or it is too long to be one. */
+static const char *take_number(char number[NUMBER_SIZE], const char *text)
+{
+	size_t length = 0;
+	while (is_number_char(text[length]))
+		length++;
+	if (length == 0 || length >= NUMBER_SIZE)
+		return NULL;
+	memcpy(number, text, length);
+	number[length] = '\0';
+	return text + length;
+}
+
+/* "2/0" and "00" are gauge -1: large conductors are counted by their noughts. */
+static bool read_gauge(double *gauge, const char *number)
+{
+	static const struct {
+		const char *text;
+		int gauge;
+	} large[] = { { "1/0", 0 }, { "2/0", -1 }, { "3/0", -2 }, { "4/0", -3 }, { "00", -1 },
+		{ "000", -2 }, { "0000", -3 } };
+	for (size_t i = 0; i < sizeof(large) / sizeof(large[0]); i++) {
+		if (strcmp(number, large[i].text) == 0) {
+			*gauge = large[i].gauge;
+			return true;
+		}
+	}
+	unsigned whole = 0;
+	if (!lt_whole_read(&whole, number, GAUGE_MOST))
+		return false;
+	*gauge = whole;
+	return true;
+}
+
+static bool read_area(double *area, const char *number)
+{
+	return lt_decimal_read(area, number) && *area >= AREA_LEAST && *area <= AREA_MOST;
+}
+
+/* Whether the text is `unit` and nothing else but blanks behind it. */
+static bool is_unit(const char *text, const char *unit)
+{
+	size_t length = strlen(unit);
+	char copy[8];
+	if (length >= sizeof(copy) || strlen(text) < length)
+		return false;
+	memcpy(copy, text, length);
+	copy[length] = '\0';
+	return lt_same_word(copy, unit) && *skip_blanks(text + length) == '\0';
+}
+
+static bool is_square_mm(const char *text)
+{
+	return is_unit(text, "mm2") || is_unit(text, "mm\u00b2") || is_unit(text, "mm^2");
+}
+
+/* "AWG 18": the unit first. */
+static const char *skip_awg(const char *text)
+{
+	char unit[4] = "";
+	if (strlen(text) < 4)
+		return NULL;
+	memcpy(unit, text, 3);
+	return lt_same_word(unit, "AWG") ? skip_blanks(text + 3) : NULL;
+}
+
+bool lt_wire_size_read(struct lt_wire_size *out, const char *text)
+{
+	struct lt_wire_size size = { .given = true };
+	char number[NUMBER_SIZE];
+	*out = (struct lt_wire_size){ .given = false };
+	text = skip_blanks(text);
+	const char *behind_unit = skip_awg(text);
+	const char *unit = take_number(number, behind_unit ? behind_unit : text);
+	if (!unit)
+		return false;
+	unit = skip_blanks(unit);
+	if (behind_unit ? *unit == '\0' : is_unit(unit, "AWG")) {
+		size.awg = true;
+		if (!read_gauge(&size.value, number))
+			return false;
+	} else if (behind_unit || !is_square_mm(unit) || !read_area(&size.value, number)) {
+		return false;
+	}
+	*out = size;
+	return true;
+}
+
+double lt_awg_diameter(double gauge)
+{
+	return 0.127 * pow(92.0, (36.0 - gauge) / 39.0);
+}
+
+double lt_wire_area(const struct lt_wire_size *size)
+{
+	if (!size->given)
+		return 0.0;
+	if (!size->awg)
+		return size->value;
+	double diameter = lt_awg_diameter(size->value);
+	return acos(-1.0) / 4.0 * diameter * diameter;
+}
+
+void lt_wire_size_write(char out[24], const struct lt_wire_size *size)
+{
+	out[0] = '\0';
+	if (!size->given)
+		return;
+	if (!size->awg)
+		snprintf(out, 24, "%.6g mm\u00b2", size->value);
+	else if (size->value < 0.0 && size->value >= GAUGE_LEAST)
+		snprintf(out, 24, "%d/0 AWG", 1 - (int)size->value);
+	else
+		snprintf(out, 24, "%d AWG", (int)size->value);
+}

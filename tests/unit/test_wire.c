@@ -1,0 +1,144 @@
+/* Wire sizes against ASTM B258. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+#include <math.h>
+#include <stdio.h>
+
+#include "loomtag/wire.h"
+
+static struct lt_wire_size read_size(const char *text)
+{
+	struct lt_wire_size size;
+	if (!lt_wire_size_read(&size, text))
+		fail_msg("\"%s\" is a size", text);
+	return size;
+}
+
+/* ASTM B258, table of solid round wires, to the digits printed. */
+static void test_gauge_diameters(void **state)
+{
+	(void)state;
+	static const struct {
+		double gauge;
+		const char *mm;
+	} table[] = { { 10, "2.588" }, { 12, "2.053" }, { 14, "1.628" }, { 16, "1.291" },
+		{ 18, "1.024" }, { 20, "0.812" }, { 22, "0.644" }, { 24, "0.511" }, { 26, "0.405" },
+		{ 28, "0.321" }, { 30, "0.255" } };
+	for (size_t i = 0; i < sizeof(table) / sizeof(table[0]); i++) {
+		char printed[16];
+		snprintf(printed, sizeof(printed), "%.3f", lt_awg_diameter(table[i].gauge));
+		assert_string_equal(printed, table[i].mm);
+	}
+}
+
+/* ASTM B258 defines the gauges by these two: 36 is 0.005 in, 0000 is 0.46 in. */
+static void test_gauge_ends(void **state)
+{
+	(void)state;
+	assert_true(fabs(lt_awg_diameter(36) - 0.127) < 1e-12);
+	assert_true(fabs(lt_awg_diameter(-3) - 11.684) < 1e-9);
+}
+
+/* ASTM B258, areas to the digits printed. */
+static void test_gauge_areas(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *size;
+		const char *mm2;
+	} table[] = { { "18 AWG", "0.823" }, { "20 AWG", "0.518" }, { "22 AWG", "0.326" } };
+	for (size_t i = 0; i < sizeof(table) / sizeof(table[0]); i++) {
+		struct lt_wire_size size = read_size(table[i].size);
+		char printed[16];
+		snprintf(printed, sizeof(printed), "%.3f", lt_wire_area(&size));
+		assert_string_equal(printed, table[i].mm2);
+	}
+}
+
+static void test_area_as_written(void **state)
+{
+	(void)state;
+	struct lt_wire_size size = read_size("0.75 mm2");
+	assert_true(lt_wire_area(&size) == 0.75);
+	size = (struct lt_wire_size){ .given = false, .value = 3 };
+	assert_true(lt_wire_area(&size) == 0.0);
+}
+
+static void test_ways_of_writing(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *text;
+		bool awg;
+		double value;
+		const char *written;
+	} table[] = {
+		{ "0.75 mm2", false, 0.75, "0.75 mm²" },
+		{ "0.75 mm²", false, 0.75, "0.75 mm²" },
+		{ "0.75mm2", false, 0.75, "0.75 mm²" },
+		{ " 1.50 MM2 ", false, 1.5, "1.5 mm²" },
+		{ "2.5 mm^2", false, 2.5, "2.5 mm²" },
+		{ "0.05 mm2", false, 0.05, "0.05 mm²" },
+		{ "400 mm2", false, 400, "400 mm²" },
+		{ "18 AWG", true, 18, "18 AWG" },
+		{ "18awg", true, 18, "18 AWG" },
+		{ "AWG 18", true, 18, "18 AWG" },
+		{ "AWG18", true, 18, "18 AWG" },
+		{ "40 AWG", true, 40, "40 AWG" },
+		{ "0 AWG", true, 0, "0 AWG" },
+		{ "1/0 AWG", true, 0, "0 AWG" },
+		{ "2/0 AWG", true, -1, "2/0 AWG" },
+		{ "00 AWG", true, -1, "2/0 AWG" },
+		{ "AWG 000", true, -2, "3/0 AWG" },
+		{ "0000 AWG", true, -3, "4/0 AWG" },
+		{ "AWG 4/0", true, -3, "4/0 AWG" },
+	};
+	for (size_t i = 0; i < sizeof(table) / sizeof(table[0]); i++) {
+		struct lt_wire_size size = read_size(table[i].text);
+		char written[24];
+		assert_true(size.given);
+		assert_int_equal(size.awg, table[i].awg);
+		assert_true(size.value == table[i].value);
+		lt_wire_size_write(written, &size);
+		assert_string_equal(written, table[i].written);
+		struct lt_wire_size again = read_size(written);
+		assert_true(again.awg == size.awg && again.value == size.value);
+	}
+}
+
+static void test_no_size(void **state)
+{
+	(void)state;
+	static const char *const texts[] = { "", " ", "0.75", "mm2", "AWG", "AWG ", "0.75 mm",
+		"0 mm2", "0.04 mm2", "400.1 mm2", "-1 mm2", "+1 mm2", "1e1 mm2", "1/2 mm2",
+		"nan mm2", "inf mm2", "1,5 mm2", "0.75 mm2 x", "0.75 mm22", "41 AWG", "-1 AWG",
+		"18.5 AWG", "5/0 AWG", "018 AWG", "00000 AWG", "0/0 AWG", "AWG 18 AWG",
+		"AWG 18 mm2", "AWG 1 8", "18 AWGs", "18 A WG", "99999999999999999999 AWG",
+		"0.75 mm\xb2", "0x12 AWG" };
+	for (size_t i = 0; i < sizeof(texts) / sizeof(texts[0]); i++) {
+		struct lt_wire_size size = { .given = true, .value = 7 };
+		if (lt_wire_size_read(&size, texts[i]))
+			fail_msg("\"%s\" is no size", texts[i]);
+		assert_false(size.given);
+	}
+	char written[24] = "x";
+	lt_wire_size_write(written, &(struct lt_wire_size){ .given = false, .value = 1 });
+	assert_string_equal(written, "");
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_gauge_diameters),
+		cmocka_unit_test(test_gauge_ends),
+		cmocka_unit_test(test_gauge_areas),
+		cmocka_unit_test(test_area_as_written),
+		cmocka_unit_test(test_ways_of_writing),
+		cmocka_unit_test(test_no_size),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
