@@ -46,13 +46,20 @@ enum lt_colour_verdict {
 };
 
 /* Reads one wire's colour: IEC codes run together ("WHRD"), in either case, also joined by '/',
- * '-' or a space; English names ("green/yellow", "dark" and "light" are not read); usual English
- * and German abbreviations. GN and YE together, in either order and nothing else, are GNYE. With
- * AMBIGUOUS, `*other` (if not NULL) is the IEC code that the other custom would give, a string
- * that lives for ever. A given custom (not IEC) reads its own abbreviations without a doubt.
+ * '-', '+' or a space; English names ("green/yellow", "green and yellow"; "dark" and "light" are
+ * not read); usual English and German abbreviations. GN and YE together, in either order and
+ * nothing else, are GNYE. A colour given twice ("BKBK") is none. BL, GR and BR are read in more
+ * than one way: a given custom (not IEC) reads its own abbreviations without a doubt; otherwise
+ * the answer is AMBIGUOUS, `*out` is the usual English reading (the German one where that is no
+ * colour), and `*other` (if not NULL) is the IEC code of what others mean by the first such part,
+ * a string that lives for ever.
  * Sources: IEC 60757:2021; abbreviations are common practice. */
 enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **other, const char *text,
 	enum lt_custom custom);
+
+/* What a warning about an AMBIGUOUS colour says: `"GR" is green (GN) in English custom and grey
+ * (GY) in German custom`, of the first such part; NULL when there is none. Lives for ever. */
+const char *lt_colour_doubt(const char *text);
 
 /* Writes the IEC code ("WHRD", "GNYE", "" for none). */
 void lt_colour_code(char out[LT_COLOUR_CODE_SIZE], const struct lt_colour *colour);
