@@ -21,7 +21,8 @@ struct lt_measure lt_fonts_measure(struct lt_fonts *fonts);
 /* The file of a face; owned by `fonts`. */
 const char *lt_font_path(const struct lt_fonts *fonts, enum lt_face face);
 
-/* True when the face has a glyph for the code point. */
+/* True when the face shows the code point as itself. It does not show control characters, nor code
+ * points beyond the Basic Multilingual Plane: those are drawn, and measured, as U+FFFD. */
 bool lt_font_has(struct lt_fonts *fonts, enum lt_face face, uint32_t code);
 
 /* The first code point of `text` that the face cannot show, or 0. */

@@ -16,8 +16,8 @@ enum lt_face {
  * ems: times the size it is in the size's unit. */
 struct lt_face_heights {
 	double capital; /* of H, above the baseline */
-	double ascent;  /* highest ink of any Latin letter, accents too, above the baseline */
-	double descent; /* lowest ink below the baseline, positive */
+	double ascent;  /* highest ink of ASCII and of Latin letters with accents, to U+017F */
+	double descent; /* their lowest ink below the baseline, positive */
 };
 struct lt_measure {
 	double (*width)(void *data, enum lt_face face, const char *text, size_t length);

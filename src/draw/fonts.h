@@ -1,0 +1,17 @@
+/* What canvases need to know of fonts beyond measuring. */
+#ifndef LOOMTAG_DRAW_FONTS_H
+#define LOOMTAG_DRAW_FONTS_H
+
+#include "loomtag/font.h"
+
+#define LT_REPLACEMENT 0xFFFDu
+
+/* The code point that is drawn for `code`: itself, or U+FFFD for a control character, one beyond
+ * the Basic Multilingual Plane, or one that the face has no glyph for. */
+uint32_t lt_font_shown(struct lt_fonts *fonts, enum lt_face face, uint32_t code);
+
+/* The advance of what is drawn for `code`, in thousandths of an em, rounded down. PDF keeps
+ * widths so (ISO 32000, "Widths"); measuring and every canvas go by it, so all place alike. */
+unsigned lt_font_advance(struct lt_fonts *fonts, enum lt_face face, uint32_t code);
+
+#endif

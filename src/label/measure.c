@@ -1,0 +1,49 @@
+#include "loomtag/measure.h"
+
+#include <string.h>
+
+#include "loomtag/text.h"
+
+static const char ellipsis[] = "\xE2\x80\xA6";
+
+double lt_text_width(const struct lt_measure *measure, enum lt_face face, double size,
+	const char *text)
+{
+	return size * measure->width(measure->data, face, text, strlen(text));
+}
+
+/* Copies the first `length` bytes and, when the text goes on, an ellipsis. */
+static void put(char *out, const char *text, size_t length, bool cut)
+{
+	memcpy(out, text, length);
+	if (cut)
+		memcpy(out + length, ellipsis, sizeof(ellipsis) - 1);
+	out[length + (cut ? sizeof(ellipsis) - 1 : 0)] = '\0';
+}
+
+void lt_text_shorten(char *out, size_t room, const struct lt_measure *measure, enum lt_face face,
+	double size, const char *text, double width)
+{
+	if (room == 0)
+		return;
+	out[0] = '\0';
+	size_t length = strlen(text);
+	if (length < room && lt_text_width(measure, face, size, text) <= width) {
+		put(out, text, length, false);
+		return;
+	}
+	double left = width - lt_text_width(measure, face, size, ellipsis);
+	size_t best = 0;
+	for (const char *at = text; *at != '\0';) {
+		lt_utf8_next(&at);
+		size_t here = (size_t)(at - text);
+		if (here + sizeof(ellipsis) > room ||
+			size * measure->width(measure->data, face, text, here) > left)
+			break;
+		/* A space before the ellipsis is room wasted. */
+		if (at[-1] != ' ')
+			best = here;
+	}
+	if (best > 0)
+		put(out, text, best, true);
+}
