@@ -1,0 +1,64 @@
+/* Asking a tree of text, and showing what it says. */
+#include "loomtag/yaml.h"
+
+#include <string.h>
+
+#include "loomtag/text.h"
+
+const char *lt_quote(char out[LT_QUOTE_SIZE], const char *text)
+{
+	char *to = out;
+	*to++ = '"';
+	for (size_t i = 0; *text && i < LT_QUOTE_MAX; i++) {
+		uint32_t code = lt_utf8_next(&text);
+		to += lt_utf8_put(to, code);
+	}
+	if (*text)
+		to += lt_utf8_put(to, 0x2026);
+	*to++ = '"';
+	*to = '\0';
+	return out;
+}
+
+const struct lt_node *lt_node_get(const struct lt_node *map, const char *key)
+{
+	if (map->kind != LT_MAP)
+		return NULL;
+	for (size_t i = 0; i < map->count; i++)
+		if (strcmp(map->keys[i].text, key) == 0)
+			return &map->items[i];
+	return NULL;
+}
+
+static bool is_known(const char *key, const char *const *known, size_t count)
+{
+	for (size_t i = 0; i < count; i++)
+		if (strcmp(key, known[i]) == 0)
+			return true;
+	return false;
+}
+
+bool lt_node_only(const struct lt_node *map, const char *const *known, size_t count,
+	const char *what, struct lt_diags *diags)
+{
+	char shown[LT_QUOTE_SIZE];
+	bool ok = true;
+	for (size_t i = 0; map->kind == LT_MAP && i < map->count; i++) {
+		const struct lt_node *key = &map->keys[i];
+		if (is_known(key->text, known, count))
+			continue;
+		ok = false;
+		lt_error(diags, key->place, "%s has no key %s", what, lt_quote(shown, key->text));
+		int nearest = lt_nearest(key->text, known, count);
+		if (nearest >= 0) {
+			lt_hint(diags, "did you mean %s?", known[nearest]);
+			continue;
+		}
+		struct lt_text all = { 0 };
+		for (size_t j = 0; j < count; j++)
+			lt_text_printf(&all, "%s%s", j ? ", " : "", known[j]);
+		lt_hint(diags, "its keys are %s", lt_text_string(&all));
+		lt_text_finish(&all);
+	}
+	return ok;
+}

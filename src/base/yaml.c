@@ -1,0 +1,463 @@
+#include "loomtag/yaml.h"
+
+#include <limits.h>
+#include <stdlib.h>
+#include <string.h>
+#include <yaml.h>
+
+#include "loomtag/hash.h"
+#include "loomtag/text.h"
+
+struct reader {
+	yaml_parser_t parser;
+	struct lt_arena *arena;
+	struct lt_diags *diags;
+	const char *file;
+	const char *bytes;
+	size_t length;
+	size_t nodes;
+	bool gap; /* the tree lacks a value, since it was an alias */
+};
+
+/* The values of a list or map while it grows; copied into the arena when it is whole. */
+struct growing {
+	struct lt_node *items, *keys;
+	size_t count, room, key_room;
+};
+
+static struct lt_place place_at(const struct reader *reader, yaml_mark_t mark)
+{
+	const size_t most = UINT_MAX - 1;
+	size_t line = mark.line < most ? mark.line : most;
+	size_t column = mark.column < most ? mark.column : most;
+	return (struct lt_place){ reader->file, (unsigned)line + 1, (unsigned)column + 1 };
+}
+
+/* The place of a byte, whether what stands before it is UTF-8 or not. */
+static struct lt_place place_of_byte(const struct reader *reader, size_t offset)
+{
+	struct lt_place place = { reader->file, 1, 1 };
+	for (size_t i = 0; i < offset; i++) {
+		if (reader->bytes[i] == '\n') {
+			place.line++;
+			place.column = 1;
+		} else if (((unsigned char)reader->bytes[i] & 0xC0) != 0x80) {
+			place.column++;
+		}
+	}
+	return place;
+}
+
+/* Encoding */
+
+/* By its byte order mark, or by the NUL that is half of each of its first two characters. */
+static bool is_utf16(const char *bytes, size_t length)
+{
+	if (length >= 2 && (memcmp(bytes, "\xFF\xFE", 2) == 0 || memcmp(bytes, "\xFE\xFF", 2) == 0))
+		return true;
+	return length >= 4 && ((!bytes[0] && bytes[1] && !bytes[2] && bytes[3]) ||
+				      (bytes[0] && !bytes[1] && bytes[2] && !bytes[3]));
+}
+
+/* Line ends that an editor does not show as such would put every later diagnostic on the wrong
+ * line; libyaml takes them for line ends. */
+static bool is_odd_line_end(uint32_t code)
+{
+	return code == 0x85 || code == 0x2028 || code == 0x2029;
+}
+
+/* What YAML 1.1 calls printable, apart from the odd line ends. */
+static bool is_allowed(uint32_t code)
+{
+	if (code < 0x20)
+		return code == '\t' || code == '\n' || code == '\r';
+	if (code < 0xA0)
+		return code < 0x7F;
+	return !is_odd_line_end(code) && code != 0xFEFF && code != 0xFFFE && code != 0xFFFF;
+}
+
+/* Decodes the character at *offset and moves behind it; the bytes need no NUL at their end. */
+static uint32_t decode(const struct reader *reader, size_t *offset)
+{
+	char bytes[5] = { 0 };
+	size_t left = reader->length - *offset;
+	memcpy(bytes, reader->bytes + *offset, left < 4 ? left : 4);
+	const char *at = bytes;
+	uint32_t code = lt_utf8_next(&at);
+	*offset += (size_t)(at - bytes);
+	return code;
+}
+
+/* Looks for the first character that may not stand in a file; the length when there is none. */
+static size_t find_refused(const struct reader *reader)
+{
+	size_t at = 0;
+	while (at < reader->length) {
+		char byte = reader->bytes[at];
+		size_t start = at;
+		if (byte == '\r' && (at + 1 == reader->length || reader->bytes[at + 1] != '\n'))
+			return at;
+		if (byte >= ' ' && byte < 0x7F)
+			at++;
+		else if (!is_allowed(decode(reader, &at)))
+			return start;
+	}
+	return at;
+}
+
+static void tell_refused(const struct reader *reader, size_t offset)
+{
+	struct lt_place place = place_of_byte(reader, offset);
+	uint32_t code = decode(reader, &offset);
+	if (code == '\r') {
+		lt_error(reader->diags, place, "a carriage return with no line feed behind it");
+		lt_hint(reader->diags, "save the file with plain line ends");
+	} else if (is_odd_line_end(code)) {
+		lt_error(reader->diags, place, "the line separator U+%04X is not allowed",
+			(unsigned)code);
+		lt_hint(reader->diags, "write a space, or start a new line");
+	} else {
+		lt_error(reader->diags, place, "the character U+%04X is not allowed",
+			(unsigned)code);
+		lt_hint(reader->diags, "delete it: it is not a character to be seen");
+	}
+}
+
+static bool check_encoding(const struct reader *reader)
+{
+	if (is_utf16(reader->bytes, reader->length)) {
+		lt_error(reader->diags, lt_place_file(reader->file),
+			"the file is UTF-16, and only UTF-8 is read");
+		lt_hint(reader->diags, "save it again from the editor as UTF-8");
+		return false;
+	}
+	size_t bad = lt_utf8_check(reader->bytes, reader->length);
+	const char *nul = reader->length ? memchr(reader->bytes, '\0', reader->length) : NULL;
+	if (nul && (size_t)(nul - reader->bytes) < bad) {
+		lt_error(reader->diags, place_of_byte(reader, (size_t)(nul - reader->bytes)),
+			"a NUL byte, which no text file has");
+		lt_hint(reader->diags, "this is not a text file, or it was damaged");
+		return false;
+	}
+	if (bad < reader->length) {
+		lt_error(reader->diags, place_of_byte(reader, bad), "the byte 0x%02X is not UTF-8",
+			(unsigned)(unsigned char)reader->bytes[bad]);
+		lt_hint(reader->diags, "save the file again from the editor as UTF-8");
+		return false;
+	}
+	size_t refused = find_refused(reader);
+	if (refused < reader->length) {
+		tell_refused(reader, refused);
+		return false;
+	}
+	return true;
+}
+
+/* Syntax errors */
+
+/* What to do about libyaml's commoner complaints. */
+static const struct {
+	const char *problem;
+	const char *hint;
+} advice[] = {
+	{ "mapping values are not allowed", "a text with ': ' in it wants quotes round it; else "
+					    "check how far the line is indented" },
+	{ "did not find expected key", "check how far this line and those above are indented" },
+	{ "did not find expected '-' indicator",
+		"check how far this line and those above are indented" },
+	{ "did not find expected ',' or '}'", "a '{' above is not closed, or a comma is missing" },
+	{ "did not find expected ',' or ']'", "a '[' above is not closed, or a comma is missing" },
+	{ "could not find expected ':'",
+		"write it as 'key: value', with a space behind the colon" },
+	{ "block sequence entries are not allowed",
+		"start the list on a line of its own, or write it as [a, b]" },
+	{ "found unexpected end of stream", "a quote above is not closed" },
+	{ "found unexpected document indicator", "a quote above is not closed" },
+};
+
+/* The first byte of a character, by its number; 0 at the end. libyaml's marks count characters. */
+static char character_at(const struct reader *reader, size_t index)
+{
+	size_t at = 0;
+	for (; at < reader->length; at++)
+		if (((unsigned char)reader->bytes[at] & 0xC0) != 0x80 && index-- == 0)
+			return reader->bytes[at];
+	return '\0';
+}
+
+static const char *advice_for(const struct reader *reader, const char *problem)
+{
+	if (strstr(problem, "cannot start any token")) {
+		bool tab = character_at(reader, reader->parser.problem_mark.index) == '\t';
+		return tab ? "indent with spaces, not with tabs" : "put the text in quotes";
+	}
+	for (size_t i = 0; i < sizeof advice / sizeof *advice; i++)
+		if (strncmp(problem, advice[i].problem, strlen(advice[i].problem)) == 0)
+			return advice[i].hint;
+	return NULL;
+}
+
+static void tell_syntax(const struct reader *reader)
+{
+	const yaml_parser_t *parser = &reader->parser;
+	const char *problem = parser->problem ? parser->problem : "memory ran out";
+	struct lt_place place =
+		parser->error == YAML_READER_ERROR
+			? place_of_byte(reader, parser->problem_offset < reader->length
+							? parser->problem_offset
+							: reader->length)
+			: place_at(reader, parser->problem_mark);
+	lt_error(reader->diags, place, "this cannot be read as YAML: %s", problem);
+	const char *hint = advice_for(reader, problem);
+	if (hint)
+		lt_hint(reader->diags, "%s", hint);
+}
+
+/* Events to nodes */
+
+static bool next_event(struct reader *reader, yaml_event_t *event)
+{
+	if (yaml_parser_parse(&reader->parser, event))
+		return true;
+	tell_syntax(reader);
+	return false;
+}
+
+static void refuse_properties(struct reader *reader, yaml_mark_t mark, const yaml_char_t *anchor,
+	const yaml_char_t *tag)
+{
+	char shown[LT_QUOTE_SIZE];
+	struct lt_place place = place_at(reader, mark);
+	if (anchor) {
+		lt_error(reader->diags, place, "the anchor %s is not allowed",
+			lt_quote(shown, (const char *)anchor));
+		lt_hint(reader->diags, "write the value out wherever it is needed");
+	}
+	if (tag) {
+		lt_error(reader->diags, place, "the tag %s is not allowed",
+			lt_quote(shown, (const char *)tag));
+		lt_hint(reader->diags, "write the value alone; put it in quotes if it begins "
+				       "with '!'");
+	}
+}
+
+static void read_scalar(struct reader *reader, struct lt_node *node, const yaml_event_t *event)
+{
+	const char *value = (const char *)event->data.scalar.value;
+	size_t length = event->data.scalar.length;
+	refuse_properties(reader, event->start_mark, event->data.scalar.anchor,
+		event->data.scalar.tag);
+	if (memchr(value, '\0', length)) {
+		lt_error(reader->diags, node->place, "a NUL character in a text is not allowed");
+		lt_hint(reader->diags, "take \"\\0\" out of it");
+	}
+	node->kind = LT_SCALAR;
+	node->text = lt_arena_copy(reader->arena, value, length);
+	node->quoted = event->data.scalar.style != YAML_PLAIN_SCALAR_STYLE;
+}
+
+static bool read_collection(struct reader *reader, struct lt_node *node, unsigned depth);
+
+/* Reads the node that begins with `event`, and frees the event. False when reading has to end. */
+static bool read_node(struct reader *reader, struct lt_node *node, yaml_event_t *event,
+	unsigned depth)
+{
+	bool ok = true;
+	char shown[LT_QUOTE_SIZE];
+	*node = (struct lt_node){ .place = place_at(reader, event->start_mark) };
+	if (++reader->nodes > LT_YAML_NODES) {
+		lt_error(reader->diags, node->place, "more than %u keys and values in one file",
+			LT_YAML_NODES);
+		lt_hint(reader->diags, "divide it into several files");
+		ok = false;
+	} else if (event->type == YAML_ALIAS_EVENT) {
+		lt_error(reader->diags, node->place, "the alias %s is not allowed",
+			lt_quote(shown, (const char *)event->data.alias.anchor));
+		lt_hint(reader->diags, "write the value out here; a text that begins with '*' "
+				       "wants quotes");
+		node->text = "";
+		reader->gap = true;
+	} else if (event->type == YAML_SCALAR_EVENT) {
+		read_scalar(reader, node, event);
+	} else if (depth > LT_YAML_DEPTH) {
+		lt_error(reader->diags, node->place, "lists and maps are nested deeper than %d",
+			LT_YAML_DEPTH);
+		ok = false;
+	} else if (event->type == YAML_SEQUENCE_START_EVENT) {
+		refuse_properties(reader, event->start_mark, event->data.sequence_start.anchor,
+			event->data.sequence_start.tag);
+		node->kind = LT_LIST;
+		ok = read_collection(reader, node, depth);
+	} else {
+		refuse_properties(reader, event->start_mark, event->data.mapping_start.anchor,
+			event->data.mapping_start.tag);
+		node->kind = LT_MAP;
+		ok = read_collection(reader, node, depth);
+	}
+	yaml_event_delete(event);
+	return ok;
+}
+
+/* Enters a key that was read. False for one that gets no value in the tree. */
+static bool enter_key(struct reader *reader, struct lt_hash *seen, const struct growing *growing,
+	const struct lt_node *key)
+{
+	char shown[LT_QUOTE_SIZE];
+	if (key->kind != LT_SCALAR) {
+		lt_error(reader->diags, key->place, "a key must be a text, not a list or a map");
+		return false;
+	}
+	size_t first = lt_hash_put(seen, key->text, growing->count);
+	if (first == LT_HASH_NONE)
+		return true;
+	lt_error(reader->diags, key->place, "the key %s is given twice; it stands at line %u too",
+		lt_quote(shown, key->text), growing->keys[first].place.line);
+	lt_hint(reader->diags, "keep one of the two");
+	return false;
+}
+
+static bool read_pair(struct reader *reader, struct growing *growing, struct lt_hash *seen,
+	yaml_event_t *event, unsigned depth)
+{
+	struct lt_node key;
+	struct lt_node value;
+	if (!read_node(reader, &key, event, depth + 1))
+		return false;
+	bool wanted = enter_key(reader, seen, growing, &key);
+	yaml_event_t next;
+	if (!next_event(reader, &next) || !read_node(reader, &value, &next, depth + 1))
+		return false;
+	if (!wanted)
+		return true;
+	size_t need = growing->count + 1;
+	growing->items = lt_grow(growing->items, &growing->room, need, sizeof *growing->items);
+	growing->keys = lt_grow(growing->keys, &growing->key_room, need, sizeof *growing->keys);
+	growing->items[growing->count] = value;
+	growing->keys[growing->count++] = key;
+	return true;
+}
+
+static bool read_item(struct reader *reader, struct growing *growing, yaml_event_t *event,
+	unsigned depth)
+{
+	struct lt_node item;
+	if (!read_node(reader, &item, event, depth + 1))
+		return false;
+	growing->items =
+		lt_grow(growing->items, &growing->room, growing->count + 1, sizeof *growing->items);
+	growing->items[growing->count++] = item;
+	return true;
+}
+
+static struct lt_node *settle(struct lt_arena *arena, const struct lt_node *nodes, size_t count)
+{
+	if (!nodes || !count)
+		return NULL;
+	struct lt_node *settled = lt_arena_array(arena, count, sizeof *settled);
+	memcpy(settled, nodes, count * sizeof *settled);
+	return settled;
+}
+
+/* Reads what stands in a list or map up to its end. */
+static bool read_collection(struct reader *reader, struct lt_node *node, unsigned depth)
+{
+	struct growing growing = { 0 };
+	struct lt_hash seen = { 0 };
+	bool ok = true;
+	for (;;) {
+		yaml_event_t event;
+		ok = next_event(reader, &event);
+		if (!ok)
+			break;
+		if (event.type == YAML_SEQUENCE_END_EVENT || event.type == YAML_MAPPING_END_EVENT) {
+			yaml_event_delete(&event);
+			break;
+		}
+		ok = node->kind == LT_MAP ? read_pair(reader, &growing, &seen, &event, depth)
+					  : read_item(reader, &growing, &event, depth);
+		if (!ok)
+			break;
+	}
+	if (ok) {
+		node->items = settle(reader->arena, growing.items, growing.count);
+		node->keys = settle(reader->arena, growing.keys, growing.count);
+		node->count = growing.count;
+	}
+	free(growing.items);
+	free(growing.keys);
+	lt_hash_finish(&seen);
+	return ok;
+}
+
+static bool is_empty(const struct lt_node *root)
+{
+	return root->kind == LT_SCALAR && !root->quoted && !*root->text;
+}
+
+/* Reads the stream to its end, so that a second document and errors behind the first are told. */
+static bool read_stream(struct reader *reader, struct lt_node *root)
+{
+	unsigned documents = 0;
+	for (;;) {
+		yaml_event_t event;
+		if (!next_event(reader, &event))
+			return false;
+		yaml_event_type_t type = event.type;
+		struct lt_place place = place_at(reader, event.start_mark);
+		if (type == YAML_SCALAR_EVENT || type == YAML_ALIAS_EVENT ||
+			type == YAML_SEQUENCE_START_EVENT || type == YAML_MAPPING_START_EVENT) {
+			if (!read_node(reader, root, &event, 1))
+				return false;
+			continue;
+		}
+		yaml_event_delete(&event);
+		if (type == YAML_STREAM_END_EVENT)
+			break;
+		if (type == YAML_DOCUMENT_START_EVENT && ++documents > 1) {
+			lt_error(reader->diags, place,
+				"a second document begins here, and a file holds one");
+			lt_hint(reader->diags, "take the '---' out, or divide the file in two");
+			return true;
+		}
+	}
+	if (!documents || is_empty(root)) {
+		lt_error(reader->diags, lt_place_file(reader->file),
+			"the file is empty: there are no keys in it");
+		return false;
+	}
+	return !reader->gap;
+}
+
+bool lt_yaml_read(struct lt_node *root, struct lt_arena *arena, const char *file, const char *bytes,
+	size_t length, struct lt_diags *diags)
+{
+	size_t errors = diags->errors;
+	*root = (struct lt_node){ 0 };
+	if (!length)
+		bytes = "";
+	if (length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0) {
+		bytes += 3;
+		length -= 3;
+	}
+	struct reader reader = {
+		.arena = arena,
+		.diags = diags,
+		.file = file ? lt_arena_strdup(arena, file) : NULL,
+		.bytes = bytes,
+		.length = length,
+	};
+	if (file)
+		lt_diags_source(diags, file, bytes, length);
+	if (!check_encoding(&reader))
+		return false;
+	if (!yaml_parser_initialize(&reader.parser)) {
+		lt_error(diags, lt_place_file(file), "memory ran out");
+		return false;
+	}
+	yaml_parser_set_encoding(&reader.parser, YAML_UTF8_ENCODING);
+	yaml_parser_set_input_string(&reader.parser, (const unsigned char *)bytes, length);
+	if (!read_stream(&reader, root))
+		*root = (struct lt_node){ 0 };
+	yaml_parser_delete(&reader.parser);
+	return diags->errors == errors;
+}
