@@ -34,7 +34,7 @@ struct lt_qr_plan {
 
 /* The smallest version with room for the text at level `floor` (L or M), and the highest level
  * for which that version still has room. Text that is not ASCII takes an ECI header (UTF-8),
- * two bytes. False when no version has room, or the text is empty. */
+ * three or four bytes. False when no version has room, or the text is empty. */
 bool lt_qr_plan(struct lt_qr_plan *out, const char *text, enum lt_qr_level floor);
 
 /* A symbol. Module (x, y) is dark when lt_qr_dark; x to the right, y down, no quiet zone. */

@@ -1,0 +1,248 @@
+#include "loomtag/qr.h"
+
+#include <errno.h>
+#include <qrencode.h>
+#include <string.h>
+
+#define LEVELS 4
+#define MODE_BITS 4u
+#define ECI_UTF8 26u       /* the assignment number of UTF-8 */
+#define LONGEST_TEXT 7089u /* digits that the largest symbol holds */
+#define SHOWN_TEXT 40      /* bytes of a text in a message */
+
+/* The standard asks for 12 bits to name a character set; the encoder sets 28 aside before it
+ * settles on a version, so a plan that counted 12 would be overruled now and then. */
+#define ECI_BITS 28u
+
+static const char alphanumeric[] = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:";
+
+/* Codewords of a symbol that are spent on error correction, by version and level L, M, Q, H:
+ * ISO/IEC 18004, table of error correction characteristics. */
+static const unsigned short correction[LT_QR_VERSION_MAX][LEVELS] = {
+	{ 7, 10, 13, 17 },
+	{ 10, 16, 22, 28 },
+	{ 15, 26, 36, 44 },
+	{ 20, 36, 52, 64 },
+	{ 26, 48, 72, 88 },
+	{ 36, 64, 96, 112 },
+	{ 40, 72, 108, 130 },
+	{ 48, 88, 132, 156 },
+	{ 60, 110, 160, 192 },
+	{ 72, 130, 192, 224 },
+	{ 80, 150, 224, 264 },
+	{ 96, 176, 260, 308 },
+	{ 104, 198, 288, 352 },
+	{ 120, 216, 320, 384 },
+	{ 132, 240, 360, 432 },
+	{ 144, 280, 408, 480 },
+	{ 168, 308, 448, 532 },
+	{ 180, 338, 504, 588 },
+	{ 196, 364, 546, 650 },
+	{ 224, 416, 600, 700 },
+	{ 224, 442, 644, 750 },
+	{ 252, 476, 690, 816 },
+	{ 270, 504, 750, 900 },
+	{ 300, 560, 810, 960 },
+	{ 312, 588, 870, 1050 },
+	{ 336, 644, 952, 1110 },
+	{ 360, 700, 1020, 1200 },
+	{ 390, 728, 1050, 1260 },
+	{ 420, 784, 1140, 1350 },
+	{ 450, 812, 1200, 1440 },
+	{ 480, 868, 1290, 1530 },
+	{ 510, 924, 1350, 1620 },
+	{ 540, 980, 1440, 1710 },
+	{ 570, 1036, 1530, 1800 },
+	{ 570, 1064, 1590, 1890 },
+	{ 600, 1120, 1680, 1980 },
+	{ 630, 1204, 1770, 2100 },
+	{ 660, 1260, 1860, 2220 },
+	{ 720, 1316, 1950, 2310 },
+	{ 750, 1372, 2040, 2430 },
+};
+
+/* Codewords of all kinds: the modules that are left over by the function patterns (finders with
+ * their separators, timing, alignment, format and version information), eight to a codeword. */
+static unsigned codewords(unsigned version)
+{
+	unsigned side = lt_qr_modules(version);
+	unsigned finders = 3 * 8 * 8;
+	unsigned timing = 2 * (side - 16);
+	unsigned format = 31;
+	unsigned left = side * side - finders - timing - format;
+	if (version >= 2) {
+		/* A grid of patterns of 5 x 5 without the three that finders take; those on a
+		 * timing line share five modules with it. */
+		unsigned rows = version / 7 + 2;
+		unsigned on_timing = 2 * (rows - 2);
+		left -= (rows * rows - 3) * 25 - on_timing * 5;
+	}
+	if (version >= 7)
+		left -= 2 * 18;
+	return left / 8;
+}
+
+static unsigned data_bits(unsigned version, enum lt_qr_level level)
+{
+	return 8 * (codewords(version) - correction[version - 1][level]);
+}
+
+/* Bits of the character count: ISO/IEC 18004, table of character count indicators. */
+static unsigned count_bits(unsigned version, enum lt_qr_mode mode)
+{
+	static const unsigned char bits[3][3] = { { 10, 12, 14 }, { 9, 11, 13 }, { 8, 16, 16 } };
+	return bits[mode][version <= 9 ? 0 : version <= 26 ? 1 : 2];
+}
+
+/* Three digits take ten bits, two alphanumeric characters eleven, a byte eight. */
+static unsigned text_bits(unsigned length, enum lt_qr_mode mode)
+{
+	static const unsigned char odd_digits[3] = { 0, 4, 7 };
+	switch (mode) {
+	case LT_QR_NUMERIC:
+		return length / 3 * 10 + odd_digits[length % 3];
+	case LT_QR_ALPHANUMERIC:
+		return length / 2 * 11 + length % 2 * 6;
+	case LT_QR_BYTES:
+		break;
+	}
+	return length * 8;
+}
+
+unsigned lt_qr_capacity(unsigned version, enum lt_qr_level level, enum lt_qr_mode mode)
+{
+	if (version < 1 || version > LT_QR_VERSION_MAX)
+		return 0;
+	unsigned bits = data_bits(version, level) - MODE_BITS - count_bits(version, mode);
+	switch (mode) {
+	case LT_QR_NUMERIC:
+		return bits / 10 * 3 + (bits % 10 >= 7 ? 2 : bits % 10 >= 4 ? 1 : 0);
+	case LT_QR_ALPHANUMERIC:
+		return bits / 11 * 2 + (bits % 11 >= 6 ? 1 : 0);
+	case LT_QR_BYTES:
+		break;
+	}
+	return bits / 8;
+}
+
+unsigned lt_qr_modules(unsigned version)
+{
+	return 17 + 4 * version;
+}
+
+enum lt_qr_mode lt_qr_mode_of(const char *text)
+{
+	size_t length = strlen(text);
+	if (strspn(text, "0123456789") == length)
+		return LT_QR_NUMERIC;
+	return strspn(text, alphanumeric) == length ? LT_QR_ALPHANUMERIC : LT_QR_BYTES;
+}
+
+static bool is_ascii(const char *text)
+{
+	for (; *text; text++)
+		if ((unsigned char)*text > 0x7f)
+			return false;
+	return true;
+}
+
+bool lt_qr_plan(struct lt_qr_plan *out, const char *text, enum lt_qr_level floor)
+{
+	size_t length = strlen(text);
+	*out = (struct lt_qr_plan){ .version = 0 };
+	if (length == 0 || length > LONGEST_TEXT)
+		return false;
+	enum lt_qr_mode mode = lt_qr_mode_of(text);
+	unsigned need = MODE_BITS + text_bits((unsigned)length, mode);
+	if (!is_ascii(text))
+		need += ECI_BITS;
+	for (unsigned version = 1; version <= LT_QR_VERSION_MAX; version++) {
+		unsigned bits = need + count_bits(version, mode);
+		enum lt_qr_level level = floor;
+		if (bits > data_bits(version, level))
+			continue;
+		while (level < LT_QR_H && bits <= data_bits(version, level + 1))
+			level++;
+		*out = (struct lt_qr_plan){ .version = version,
+			.level = level,
+			.mode = mode,
+			.modules = lt_qr_modules(version) };
+		return true;
+	}
+	return false;
+}
+
+/* The encoder's symbol, or NULL with errno set. */
+static QRcode *symbol_of(const char *text, const struct lt_qr_plan *plan)
+{
+	static const QRecLevel levels[LEVELS] = { QR_ECLEVEL_L, QR_ECLEVEL_M, QR_ECLEVEL_Q,
+		QR_ECLEVEL_H };
+	static const QRencodeMode modes[] = { QR_MODE_NUM, QR_MODE_AN, QR_MODE_8 };
+	size_t length = strlen(text);
+	if (length == 0 || length > LONGEST_TEXT) {
+		errno = ERANGE;
+		return NULL;
+	}
+	QRinput *input = QRinput_new2((int)plan->version, levels[plan->level]);
+	if (!input)
+		return NULL;
+	QRcode *symbol = NULL;
+	if ((is_ascii(text) || QRinput_appendECIheader(input, ECI_UTF8) == 0) &&
+		QRinput_append(input, modes[plan->mode], (int)length,
+			(const unsigned char *)text) == 0)
+		symbol = QRcode_encodeInput(input);
+	QRinput_free(input);
+	return symbol;
+}
+
+/* How many bytes of the text to show: whole characters. */
+static int shown_bytes(const char *text)
+{
+	size_t length = strlen(text);
+	if (length <= SHOWN_TEXT)
+		return (int)length;
+	length = SHOWN_TEXT;
+	while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80)
+		length--;
+	return (int)length;
+}
+
+/* The error and its hint; a text that was planned is always encoded, so this is seldom seen. */
+static bool refuse(struct lt_diags *diags, const char *text, const struct lt_qr_plan *plan,
+	const char *why)
+{
+	int shown = shown_bytes(text);
+	lt_error(diags, lt_place_none(), "\"%.*s%s\" makes no QR code of version %u, level %c: %s",
+		shown, text, text[shown] ? "…" : "", plan->version, lt_qr_level_letter(plan->level),
+		why);
+	lt_hint(diags, "shorten the text, or choose --payload code");
+	return false;
+}
+
+bool lt_qr_encode(struct lt_qr *out, struct lt_arena *arena, const char *text,
+	const struct lt_qr_plan *plan, struct lt_diags *diags)
+{
+	*out = (struct lt_qr){ .modules = 0 };
+	QRcode *symbol = symbol_of(text, plan);
+	if (!symbol)
+		return refuse(diags, text, plan,
+			errno == ENOMEM ? "there is not enough memory"
+					: "it cannot carry the text");
+	if (symbol->version != (int)plan->version || symbol->width != (int)plan->modules) {
+		QRcode_free(symbol);
+		return refuse(diags, text, plan, "it needs a larger one");
+	}
+	size_t cells = (size_t)plan->modules * plan->modules;
+	out->modules = plan->modules;
+	out->cells = lt_arena_alloc(arena, cells);
+	/* The lowest bit is the colour; the others tell what the module is for. */
+	for (size_t i = 0; i < cells; i++)
+		out->cells[i] = symbol->data[i] & 1;
+	QRcode_free(symbol);
+	return true;
+}
+
+char lt_qr_level_letter(enum lt_qr_level level)
+{
+	return "LMQH"[level];
+}
