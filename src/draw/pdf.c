@@ -1,0 +1,432 @@
+#include <errno.h>
+#include <hpdf.h>
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "draw/pdf_content.h"
+#include "draw/pdf_fonts.h"
+#include "loomtag/canvas.h"
+#include "loomtag/memory.h"
+#include "loomtag/text.h"
+
+/* What readers take as a page's side, in points (ISO 32000-1, annex C.2). */
+#define SIDE_LEAST 3.0
+#define SIDE_MOST 14400.0
+
+enum trouble { TROUBLE_NONE, TROUBLE_LIBRARY, TROUBLE_SIZE };
+
+struct pdf {
+	HPDF_Doc document;
+	FILE *stream;
+	struct lt_pdf_fonts fonts;
+	enum trouble trouble; /* the first */
+	unsigned long code;   /* libharu's, for TROUBLE_LIBRARY */
+	double width, height; /* mm, for TROUBLE_SIZE */
+	unsigned pages;
+
+	/* Of the page being drawn: */
+	HPDF_Page page;
+	double page_height; /* points */
+	struct lt_text content;
+	HPDF_Font font;
+	long font_size;
+	struct lt_ink fill, stroke;
+	long line;
+};
+
+/* libharu's memory comes from where all ours does: there is none, or there is enough. */
+static void *HPDF_STDCALL allocate(HPDF_UINT size)
+{
+	return lt_alloc(size);
+}
+
+static void HPDF_STDCALL release(void *memory)
+{
+	free(memory);
+}
+
+/* libharu calls this at each error and goes on; the first is told when the page or the document
+ * ends. */
+static void HPDF_STDCALL note_trouble(HPDF_STATUS code, HPDF_STATUS detail, void *data)
+{
+	(void)detail;
+	struct pdf *pdf = data;
+	if (pdf->trouble != TROUBLE_NONE)
+		return;
+	pdf->trouble = TROUBLE_LIBRARY;
+	pdf->code = (unsigned long)code;
+}
+
+static bool tell_trouble(const struct pdf *pdf, struct lt_diags *diags)
+{
+	switch (pdf->trouble) {
+	case TROUBLE_NONE:
+		return true;
+	case TROUBLE_SIZE:
+		lt_error(diags, lt_place_none(),
+			"a page of %g x %g mm cannot be made: PDF takes sides from %.0f to %.0f mm",
+			pdf->width, pdf->height, ceil(SIDE_LEAST / LT_POINTS_PER_MM),
+			floor(SIDE_MOST / LT_POINTS_PER_MM));
+		return false;
+	case TROUBLE_LIBRARY:
+		lt_error(diags, lt_place_none(), "the PDF library gave up with error 0x%04lX",
+			pdf->code);
+		return false;
+	}
+	return false;
+}
+
+static void begin_page(void *data, double width, double height)
+{
+	struct pdf *pdf = data;
+	pdf->page = NULL;
+	if (pdf->trouble != TROUBLE_NONE)
+		return;
+	double across = width * LT_POINTS_PER_MM;
+	double down = height * LT_POINTS_PER_MM;
+	if (!(across >= SIDE_LEAST && across <= SIDE_MOST && down >= SIDE_LEAST &&
+		    down <= SIDE_MOST)) {
+		pdf->trouble = TROUBLE_SIZE;
+		pdf->width = width;
+		pdf->height = height;
+		return;
+	}
+	pdf->page = HPDF_AddPage(pdf->document);
+	if (pdf->page == NULL)
+		return;
+	HPDF_Page_SetWidth(pdf->page, (HPDF_REAL)across);
+	HPDF_Page_SetHeight(pdf->page, (HPDF_REAL)down);
+	pdf->pages++;
+	pdf->page_height = down;
+	lt_text_clear(&pdf->content);
+	/* What a page begins with (ISO 32000-1, 8.4.1). */
+	pdf->font = NULL;
+	pdf->font_size = 0;
+	pdf->fill = LT_BLACK;
+	pdf->stroke = LT_BLACK;
+	pdf->line = 100;
+}
+
+static bool same_ink(struct lt_ink a, struct lt_ink b)
+{
+	return a.red == b.red && a.green == b.green && a.blue == b.blue;
+}
+
+static void set_fill(struct pdf *pdf, struct lt_ink ink)
+{
+	if (!same_ink(pdf->fill, ink))
+		lt_pdf_add_ink(&pdf->content, ink, false);
+	pdf->fill = ink;
+}
+
+static void set_stroke(struct pdf *pdf, double line, struct lt_ink ink)
+{
+	if (!same_ink(pdf->stroke, ink))
+		lt_pdf_add_ink(&pdf->content, ink, true);
+	pdf->stroke = ink;
+	long width = lt_pdf_hundredths(line * LT_POINTS_PER_MM);
+	if (width < 1)
+		width = 1;
+	if (width != pdf->line) {
+		lt_pdf_add_hundredths(&pdf->content, width);
+		lt_text_add(&pdf->content, "w\n");
+	}
+	pdf->line = width;
+}
+
+static long across(double x)
+{
+	return lt_pdf_hundredths(x * LT_POINTS_PER_MM);
+}
+
+static long up(const struct pdf *pdf, double y)
+{
+	return lt_pdf_hundredths(pdf->page_height - y * LT_POINTS_PER_MM);
+}
+
+static bool set_font(struct pdf *pdf, enum lt_face face, unsigned encoding, long size)
+{
+	HPDF_Font font = lt_pdf_fonts_get(&pdf->fonts, face, encoding);
+	if (font == NULL)
+		return false;
+	if (font == pdf->font && size == pdf->font_size)
+		return true;
+	const char *name = HPDF_Page_GetLocalFontName(pdf->page, font);
+	if (name == NULL)
+		return false;
+	lt_text_add_char(&pdf->content, '/');
+	lt_text_add(&pdf->content, name);
+	lt_text_add_char(&pdf->content, ' ');
+	lt_pdf_add_hundredths(&pdf->content, size);
+	lt_text_add(&pdf->content, "Tf\n");
+	pdf->font = font;
+	pdf->font_size = size;
+	return true;
+}
+
+/* Strings in one encoding each: a reader goes on where the last one ended. */
+static void add_strings(struct pdf *pdf, enum lt_face face, long size, const char *text)
+{
+	bool open = false;
+	unsigned encoding = 0;
+	for (uint32_t code; (code = lt_utf8_next(&text)) != 0;) {
+		unsigned before = encoding;
+		unsigned char byte = lt_pdf_fonts_place(&encoding, &pdf->fonts, face, code);
+		if (open && encoding != before) {
+			lt_text_add(&pdf->content, ") Tj\n");
+			open = false;
+		}
+		if (!open) {
+			if (!set_font(pdf, face, encoding, size))
+				return;
+			lt_text_add_char(&pdf->content, '(');
+			open = true;
+		}
+		lt_pdf_fonts_use(&pdf->fonts, face, encoding, byte);
+		lt_pdf_add_string_byte(&pdf->content, byte);
+	}
+	if (open)
+		lt_text_add(&pdf->content, ") Tj\n");
+}
+
+static void draw_text(void *data, double x, double baseline, enum lt_face face, double size,
+	struct lt_ink ink, const char *text)
+{
+	struct pdf *pdf = data;
+	long points = lt_pdf_hundredths(size * LT_POINTS_PER_MM);
+	if (pdf->page == NULL || text[0] == '\0' || points <= 0)
+		return;
+	set_fill(pdf, ink);
+	lt_text_add(&pdf->content, "BT\n");
+	lt_pdf_add_hundredths(&pdf->content, across(x));
+	lt_pdf_add_hundredths(&pdf->content, up(pdf, baseline));
+	lt_text_add(&pdf->content, "Td\n");
+	add_strings(pdf, face, points, text);
+	lt_text_add(&pdf->content, "ET\n");
+}
+
+/* Rounds edges and not sizes, so that what touches still does. */
+static void add_rectangle(struct pdf *pdf, double x, double y, double width, double height)
+{
+	long left = across(x);
+	long bottom = up(pdf, y + height);
+	lt_pdf_add_hundredths(&pdf->content, left);
+	lt_pdf_add_hundredths(&pdf->content, bottom);
+	lt_pdf_add_hundredths(&pdf->content, across(x + width) - left);
+	lt_pdf_add_hundredths(&pdf->content, up(pdf, y) - bottom);
+	lt_text_add(&pdf->content, "re\n");
+}
+
+static void draw_rectangle(void *data, double x, double y, double width, double height,
+	struct lt_ink fill)
+{
+	struct pdf *pdf = data;
+	if (pdf->page == NULL)
+		return;
+	set_fill(pdf, fill);
+	add_rectangle(pdf, x, y, width, height);
+	lt_text_add(&pdf->content, "f\n");
+}
+
+static void draw_frame(void *data, double x, double y, double width, double height, double line,
+	struct lt_ink ink)
+{
+	struct pdf *pdf = data;
+	if (pdf->page == NULL)
+		return;
+	set_stroke(pdf, line, ink);
+	add_rectangle(pdf, x, y, width, height);
+	lt_text_add(&pdf->content, "S\n");
+}
+
+static void draw_line(void *data, double x1, double y1, double x2, double y2, double line,
+	struct lt_ink ink)
+{
+	struct pdf *pdf = data;
+	if (pdf->page == NULL)
+		return;
+	set_stroke(pdf, line, ink);
+	lt_pdf_add_hundredths(&pdf->content, across(x1));
+	lt_pdf_add_hundredths(&pdf->content, up(pdf, y1));
+	lt_text_add(&pdf->content, "m ");
+	lt_pdf_add_hundredths(&pdf->content, across(x2));
+	lt_pdf_add_hundredths(&pdf->content, up(pdf, y2));
+	lt_text_add(&pdf->content, "l S\n");
+}
+
+static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
+{
+	struct pdf *pdf = data;
+	if (pdf->page == NULL || !(module > 0 && module * LT_POINTS_PER_MM < SIDE_MOST))
+		return;
+	set_fill(pdf, LT_BLACK);
+	lt_pdf_add_qr(&pdf->content, x * LT_POINTS_PER_MM, pdf->page_height - y * LT_POINTS_PER_MM,
+		module * LT_POINTS_PER_MM, qr);
+}
+
+static bool end_page(void *data, struct lt_diags *diags)
+{
+	struct pdf *pdf = data;
+	if (pdf->page != NULL) {
+		HPDF_PageAttr page = pdf->page->attr;
+		HPDF_Stream_Write(page->stream, (const HPDF_BYTE *)pdf->content.bytes,
+			(HPDF_UINT)pdf->content.length);
+		pdf->page = NULL;
+	}
+	return tell_trouble(pdf, diags);
+}
+
+/* Copies what libharu has saved in memory. */
+static bool copy_out(struct pdf *pdf, struct lt_diags *diags)
+{
+	static const size_t block = 65536;
+	HPDF_BYTE *bytes = lt_alloc(block);
+	HPDF_ResetStream(pdf->document);
+	HPDF_UINT32 left = HPDF_GetStreamSize(pdf->document);
+	bool good = true;
+	while (good && left > 0 && pdf->trouble == TROUBLE_NONE) {
+		HPDF_UINT32 size = left < block ? left : (HPDF_UINT32)block;
+		HPDF_ReadFromStream(pdf->document, bytes, &size);
+		if (size == 0)
+			break;
+		left -= size;
+		errno = 0;
+		good = fwrite(bytes, 1, size, pdf->stream) == size;
+	}
+	free(bytes);
+	if (!good || ferror(pdf->stream)) {
+		lt_error(diags, lt_place_none(), "the PDF cannot be written: %s",
+			errno != 0 ? strerror(errno) : "the system does not say why");
+		return false;
+	}
+	if (left > 0 && pdf->trouble == TROUBLE_NONE) {
+		lt_error(diags, lt_place_none(),
+			"the PDF library gave only a part of the document");
+		return false;
+	}
+	return tell_trouble(pdf, diags);
+}
+
+static bool finish(void *data, struct lt_diags *diags)
+{
+	struct pdf *pdf = data;
+	if (!tell_trouble(pdf, diags))
+		return false;
+	if (pdf->pages == 0) {
+		lt_error(diags, lt_place_none(), "there is no page to write");
+		return false;
+	}
+	lt_pdf_fonts_close(&pdf->fonts);
+	if (HPDF_SaveToStream(pdf->document) != HPDF_OK && pdf->trouble == TROUBLE_NONE)
+		pdf->trouble = TROUBLE_LIBRARY;
+	return tell_trouble(pdf, diags) && copy_out(pdf, diags);
+}
+
+static void destroy(void *data)
+{
+	struct pdf *pdf = data;
+	if (pdf->document != NULL)
+		HPDF_Free(pdf->document);
+	lt_pdf_fonts_finish(&pdf->fonts);
+	lt_text_finish(&pdf->content);
+	free(pdf);
+}
+
+/* Libharu keeps text of at most this many bytes, two a UTF-16 unit. */
+#define UNITS_MOST 2000
+
+static void add_unit(struct lt_text *out, uint32_t unit)
+{
+	lt_text_add_char(out, (char)(unit >> 8 & 0xFF));
+	lt_text_add_char(out, (char)(unit & 0xFF));
+}
+
+/* Adds a text string to the document's information: UTF-16 with a byte order mark (ISO 32000-1,
+ * 7.9.2.2), which libharu's own call makes of single-byte text only. */
+static void add_information(struct pdf *pdf, const char *key, const char *value)
+{
+	struct lt_text units;
+	lt_text_init(&units);
+	add_unit(&units, 0xFEFF);
+	for (uint32_t code; units.length < 2 * UNITS_MOST && (code = lt_utf8_next(&value)) != 0;) {
+		if (code < 0x10000) {
+			add_unit(&units, code);
+			continue;
+		}
+		add_unit(&units, 0xD800 + ((code - 0x10000) >> 10));
+		add_unit(&units, 0xDC00 + ((code - 0x10000) & 0x3FF));
+	}
+	HPDF_Binary binary = HPDF_Binary_New(pdf->document->mmgr, (HPDF_BYTE *)units.bytes,
+		(HPDF_UINT)units.length);
+	lt_text_finish(&units);
+	if (binary != NULL)
+		HPDF_Dict_Add(pdf->document->info, key, binary);
+}
+
+static bool add_dates(struct pdf *pdf, long long date, struct lt_diags *diags)
+{
+	time_t seconds = (time_t)date;
+	struct tm utc;
+	if (gmtime_r(&seconds, &utc) == NULL || utc.tm_year < -1900 || utc.tm_year > 9999 - 1900) {
+		lt_error(diags, lt_place_none(),
+			"%lld seconds after 1970 is no date of the years 0 to 9999", date);
+		return false;
+	}
+	char text[48];
+	snprintf(text, sizeof(text), "D:%04d%02d%02d%02d%02d%02dZ", utc.tm_year + 1900,
+		utc.tm_mon + 1, utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec);
+	static const char *const keys[] = { "CreationDate", "ModDate" };
+	for (size_t i = 0; i < sizeof(keys) / sizeof(keys[0]); i++) {
+		HPDF_String string = HPDF_String_New(pdf->document->mmgr, text, NULL);
+		if (string != NULL)
+			HPDF_Dict_Add(pdf->document->info, keys[i], string);
+	}
+	return true;
+}
+
+static bool start(struct pdf *pdf, const struct lt_pdf_options *options, struct lt_diags *diags)
+{
+	pdf->document = HPDF_NewEx(note_trouble, allocate, release, 0, pdf);
+	if (pdf->document == NULL) {
+		lt_error(diags, lt_place_none(), "the PDF library does not start");
+		return false;
+	}
+	HPDF_SetCompressionMode(pdf->document, HPDF_COMP_ALL);
+	HPDF_SetInfoAttr(pdf->document, HPDF_INFO_CREATOR, "loomtag");
+	if (pdf->trouble == TROUBLE_NONE) {
+		add_information(pdf, "Title", options->title);
+		if (options->subject != NULL)
+			add_information(pdf, "Subject", options->subject);
+	}
+	return tell_trouble(pdf, diags) && add_dates(pdf, options->date, diags) &&
+	       tell_trouble(pdf, diags);
+}
+
+bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
+	const struct lt_pdf_options *options, struct lt_diags *diags)
+{
+	*out = (struct lt_canvas){ 0 };
+	struct pdf *pdf = lt_alloc(sizeof(*pdf));
+	*pdf = (struct pdf){ .stream = stream };
+	if (!start(pdf, options, diags)) {
+		destroy(pdf);
+		return false;
+	}
+	lt_pdf_fonts_init(&pdf->fonts, pdf->document, fonts);
+	*out = (struct lt_canvas){
+		.begin_page = begin_page,
+		.text = draw_text,
+		.rectangle = draw_rectangle,
+		.frame = draw_frame,
+		.line = draw_line,
+		.qr = draw_qr,
+		.end_page = end_page,
+		.finish = finish,
+		.destroy = destroy,
+		.data = pdf,
+	};
+	return true;
+}

@@ -1,0 +1,27 @@
+/* What stands in a PDF's page: operators and numbers, as short as they can be said. */
+#ifndef LOOMTAG_DRAW_PDF_CONTENT_H
+#define LOOMTAG_DRAW_PDF_CONTENT_H
+
+#include "loomtag/canvas.h"
+#include "loomtag/text.h"
+
+#define LT_POINTS_PER_MM (72 / 25.4)
+
+/* Rounds to hundredths of a point, 0.0035 mm. Anything beyond what a page can hold, or not a
+ * number, is kept within it. */
+long lt_pdf_hundredths(double points);
+
+/* Writes hundredths and a space: "12.3 ", "-0.05 ". */
+void lt_pdf_add_hundredths(struct lt_text *out, long hundredths);
+
+/* Writes "RED GREEN BLUE rg\n", or "GREY g\n" where they are equal; RG and G for lines. */
+void lt_pdf_add_ink(struct lt_text *out, struct lt_ink ink, bool lines);
+
+/* Writes a byte of a string in parentheses. */
+void lt_pdf_add_string_byte(struct lt_text *out, unsigned char byte);
+
+/* Writes a symbol with its top-left corner at x, y (points, y up): whole-number rectangles under
+ * one matrix, filled at once. `module` is less than 14400. */
+void lt_pdf_add_qr(struct lt_text *out, double x, double y, double module, const struct lt_qr *qr);
+
+#endif
