@@ -1,0 +1,100 @@
+/* Finds layouts by name in the folders where they are kept. */
+#include <dirent.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "loomtag/layout.h"
+#include "loomtag/text.h"
+
+#define EXTENSION ".yaml"
+
+/* The length of a file's name without .yaml, or 0 when it does not end so. */
+static size_t stem_length(const char *name)
+{
+	size_t length = strlen(name);
+	size_t extension = strlen(EXTENSION);
+	if (length <= extension || strcmp(name + length - extension, EXTENSION) != 0)
+		return 0;
+	return length - extension;
+}
+
+static int compare_names(const void *a, const void *b)
+{
+	return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+/* Names found so far. */
+struct names {
+	const char **items;
+	size_t count, room;
+};
+
+static void add_folder(struct names *names, struct lt_arena *arena, const char *folder)
+{
+	DIR *directory = opendir(folder);
+	if (directory == NULL)
+		return;
+	for (struct dirent *entry = readdir(directory); entry != NULL; entry = readdir(directory)) {
+		size_t length = stem_length(entry->d_name);
+		if (length == 0 || entry->d_name[0] == '.')
+			continue;
+		names->items = lt_grow(names->items, &names->room, names->count + 1,
+			sizeof(*names->items));
+		names->items[names->count++] = lt_arena_copy(arena, entry->d_name, length);
+	}
+	closedir(directory);
+}
+
+const char **lt_layout_names(size_t *count, struct lt_arena *arena, const char *const *folders)
+{
+	struct names names = { 0 };
+	for (size_t i = 0; folders[i] != NULL; i++)
+		add_folder(&names, arena, folders[i]);
+	if (names.count > 0)
+		qsort(names.items, names.count, sizeof(*names.items), compare_names);
+	const char **sorted = lt_arena_array(arena, names.count + 1, sizeof(*sorted));
+	*count = 0;
+	for (size_t i = 0; i < names.count; i++) {
+		if (*count == 0 || strcmp(sorted[*count - 1], names.items[i]) != 0)
+			sorted[(*count)++] = names.items[i];
+	}
+	free(names.items);
+	return sorted;
+}
+
+static void tell_unknown(const char *name, const char *const *folders, struct lt_diags *diags)
+{
+	struct lt_arena arena = { 0 };
+	size_t count = 0;
+	const char **names = lt_layout_names(&count, &arena, folders);
+	lt_error(diags, lt_place_none(), "there is no layout \"%s\"", name);
+	int near = lt_nearest(name, names, count);
+	if (near >= 0)
+		lt_hint(diags, "did you mean %s?", names[near]);
+	else if (count > 0)
+		lt_hint(diags,
+			"\"loomtag layouts\" lists them; the path of a .yaml file will do too");
+	else
+		lt_hint(diags, "no layouts are installed; give the path of a .yaml file");
+	lt_arena_finish(&arena);
+}
+
+bool lt_layout_find(struct lt_layout *out, const char *name, const char *const *folders,
+	struct lt_diags *diags)
+{
+	*out = (struct lt_layout){ 0 };
+	if (strchr(name, '/') != NULL || stem_length(name) > 0)
+		return lt_layout_read_file(out, name, diags);
+	for (size_t i = 0; folders[i] != NULL && name[0] != '\0'; i++) {
+		struct lt_text path = { 0 };
+		lt_text_printf(&path, "%s/%s%s", folders[i], name, EXTENSION);
+		bool there = access(lt_text_string(&path), F_OK) == 0;
+		bool ok = there && lt_layout_read_file(out, lt_text_string(&path), diags);
+		lt_text_finish(&path);
+		if (there)
+			return ok;
+	}
+	tell_unknown(name, folders, diags);
+	return false;
+}
