@@ -1,7 +1,9 @@
 /* Look-alikes: which connectors would physically mate with each other's components.
  *
  * Two connectors are look-alikes when they have the same kind and none of family, ways and key
- * differs; ways or key left out match anything; `fits` and `unlike` overrule either way round.
+ * differs; ways or key left out match anything; `fits` and `unlike` overrule either way round, and
+ * `fits` overrules `unlike`. Family and key compare as text, with runs of white space as one space
+ * and ASCII letters without case.
  * A connector without family has unknown fit: it is numbered as if it were a look-alike of all
  * but clips, and not listed. Clips have none unless `fits` says so. FAA AC 43.13-1B 11-235 b.
  *
@@ -31,8 +33,22 @@ bool lt_lookalike(const struct lt_lookalikes *lookalikes, size_t a, size_t b);
 bool lt_lookalike_for_numbering(const struct lt_lookalikes *lookalikes, size_t a, size_t b);
 
 /* The listed look-alikes of one connector, ascending, at most `limit` of them, in `out` (may be
- * NULL with limit 0). Returns how many there are in all. Linear in that number. */
+ * NULL with limit 0). Returns how many there are in all. Linear in `limit` and the connector's
+ * `fits` and `unlike`. */
 size_t lt_lookalikes_of(const struct lt_lookalikes *lookalikes, size_t connector, size_t *out,
+	size_t limit);
+
+/* The same in another order: `rank` gives every connector a rank of its own, 1 to LT_RANK_MAX (a
+ * tag number, say), or 0 to leave it out. Linear in the harness; `rank` is not kept. */
+#define LT_RANK_MAX 1000000u
+struct lt_lookalike_order;
+struct lt_lookalike_order *lt_lookalike_order_create(const struct lt_lookalikes *lookalikes,
+	const unsigned *rank);
+void lt_lookalike_order_destroy(struct lt_lookalike_order *order);
+
+/* The ranks of one connector's listed look-alikes, ascending, at most `limit` of them, in `out`.
+ * Returns how many there are in all. Linear in `limit` and the connector's `fits` and `unlike`. */
+size_t lt_lookalike_ranks(const struct lt_lookalike_order *order, size_t connector, unsigned *out,
 	size_t limit);
 
 /* The groups: connected sets of two or more listed look-alikes, each ascending, groups in order
@@ -47,6 +63,7 @@ const struct lt_indices *lt_lookalike_groups(const struct lt_lookalikes *lookali
  *   same, and same ways          and those with these ways, or none, and no key
  *   same, and same key           and those with this key, or none, and no ways
  *   same in all four             and every other that matches
+ * where, for a member that has no ways, "these ways, or none" are any ways at all; and so for key.
  * Connectors of unknown fit have the first and one whose blockers are all but clips. A clip has
  * none. Scope ids run from 0 to lt_scope_count - 1. Returns how many. */
 #define LT_SCOPES 5

@@ -1,0 +1,416 @@
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "loomtag/lookalike.h"
+#include "unit/build.h"
+
+/* FAA AC 43.13-1B, 11-235 b: adjacent connectors differ in shell size, coupling means, insert
+ * arrangement or keying; here kind and family, ways, key. One difference is enough. */
+static void test_one_difference_is_enough(void **state)
+{
+	(void)state;
+	static const struct {
+		enum lt_kind kind;
+		const char *family;
+		unsigned ways;
+		const char *key;
+		bool alike; /* with the first */
+	} rows[] = {
+		{ LT_PLUG, "tab 6.3", 3, "A", true },
+		{ LT_PLUG, "tab 6.3", 3, "A", true },
+		{ LT_PLUG, "tab 6.3", 3, "B", false },
+		{ LT_PLUG, "tab 6.3", 4, "A", false },
+		{ LT_PLUG, "tab 4.8", 3, "A", false },
+		{ LT_RING, "tab 6.3", 3, "A", false },
+		{ LT_PLUG, "tab 6.3", 0, "A", true },
+		{ LT_PLUG, "tab 6.3", 3, NULL, true },
+		{ LT_PLUG, "tab 6.3", 0, NULL, true },
+		{ LT_PLUG, NULL, 3, "A", false },
+		{ LT_PLUG, " TAB \t 6.3\n", 3, " a", true },
+		{ LT_PLUG, "tab6.3", 3, "A", false },
+		{ LT_PLUG, "tab 6.3", 3, "A A", false },
+		{ LT_PLUG, "tab 6.3", 3, "  ", true },
+		{ LT_CLIP, "tab 6.3", 3, "A", false },
+	};
+	enum { ROWS = sizeof rows / sizeof rows[0] };
+	struct lt_harness h;
+	build_init(&h, "RV3", ROWS);
+	for (size_t i = 0; i < ROWS; i++) {
+		struct lt_connector *c = build_connector(&h, NULL);
+		c->kind = rows[i].kind;
+		c->family = rows[i].family;
+		c->ways = rows[i].ways;
+		c->key = rows[i].key;
+	}
+	struct lt_lookalikes *l = lt_lookalikes_create(&h);
+	assert_false(lt_lookalike(l, 0, 0));
+	for (size_t i = 1; i < ROWS; i++) {
+		if (lt_lookalike(l, 0, i) != rows[i].alike)
+			fail_msg("row %zu", i);
+		assert_int_equal(lt_lookalike(l, i, 0), rows[i].alike);
+	}
+	lt_lookalikes_destroy(l);
+	lt_lookalikes_destroy(NULL);
+	build_finish(&h);
+}
+
+static void test_unknown_fit_is_numbered_apart_and_not_listed(void **state)
+{
+	(void)state;
+	struct lt_harness h;
+	build_init(&h, "RV3", 4);
+	build_connector(&h, NULL)->family = "tab 6.3";
+	build_connector(&h, NULL);
+	build_connector(&h, NULL)->family = " ";
+	build_connector(&h, NULL)->kind = LT_CLIP;
+	struct lt_lookalikes *l = lt_lookalikes_create(&h);
+	assert_false(lt_fit_unknown(&h, 0));
+	assert_true(lt_fit_unknown(&h, 1));
+	assert_true(lt_fit_unknown(&h, 2));
+	assert_false(lt_fit_unknown(&h, 3));
+	for (size_t a = 0; a < 4; a++) {
+		for (size_t b = 0; b < 4; b++) {
+			assert_false(lt_lookalike(l, a, b));
+			assert_int_equal(lt_lookalike_for_numbering(l, a, b),
+				a != b && a < 3 && b < 3);
+		}
+	}
+	size_t count;
+	lt_lookalike_groups(l, &count);
+	assert_int_equal(count, 0);
+	lt_lookalikes_destroy(l);
+	build_finish(&h);
+}
+
+static void test_fits_and_unlike_overrule_from_either_side(void **state)
+{
+	(void)state;
+	struct lt_harness h;
+	build_init(&h, "RV3", 6);
+	build_connector(&h, NULL)->family = "round";
+	build_connector(&h, NULL)->family = "round";
+	build_connector(&h, NULL)->family = "square";
+	build_connector(&h, NULL)->kind = LT_CLIP;
+	build_connector(&h, NULL);
+	build_connector(&h, NULL)->family = "round";
+	build_unlike(&h, 1, 0);
+	build_unlike(&h, 4, 2);
+	build_fits(&h, 2, 0);
+	build_fits(&h, 2, 0);
+	build_fits(&h, 3, 4);
+	build_fits(&h, 5, 0);
+	build_unlike(&h, 0, 5);
+	struct lt_lookalikes *l = lt_lookalikes_create(&h);
+	assert_false(lt_lookalike(l, 0, 1));
+	assert_false(lt_lookalike_for_numbering(l, 0, 1));
+	assert_true(lt_lookalike(l, 0, 2));
+	assert_true(lt_lookalike(l, 4, 3));
+	assert_true(lt_lookalike_for_numbering(l, 3, 4));
+	assert_false(lt_lookalike_for_numbering(l, 2, 4));
+	assert_true(lt_lookalike(l, 0, 5)); /* said both ways: the careful one counts */
+
+	size_t out[6];
+	assert_int_equal(lt_lookalikes_of(l, 0, out, 6), 2);
+	assert_int_equal(out[0], 2);
+	assert_int_equal(out[1], 5);
+	assert_int_equal(lt_lookalike_fits(l, 0).count, 2);
+	assert_int_equal(lt_lookalike_unlike(l, 0).count, 2);
+	assert_int_equal(lt_lookalike_unlike(l, 0).items[1], 5);
+	lt_lookalikes_destroy(l);
+	build_finish(&h);
+}
+
+/* What the random tests compare with: the fields as numbers, and every pair told of. */
+enum { MANY = 40 };
+struct model {
+	size_t count;
+	unsigned kind[MANY], family[MANY], ways[MANY], key[MANY]; /* 0: not given */
+	bool fits[MANY][MANY], unlike[MANY][MANY];
+};
+
+static bool model_matches(const struct model *m, size_t a, size_t b)
+{
+	if (m->kind[a] != m->kind[b] || m->kind[a] == LT_CLIP)
+		return false;
+	if (m->family[a] == 0 || m->family[a] != m->family[b])
+		return false;
+	if (m->ways[a] != 0 && m->ways[b] != 0 && m->ways[a] != m->ways[b])
+		return false;
+	return m->key[a] == 0 || m->key[b] == 0 || m->key[a] == m->key[b];
+}
+
+static bool model_unknown(const struct model *m, size_t a)
+{
+	return m->family[a] == 0 && m->kind[a] != LT_CLIP;
+}
+
+static bool model_by_fields(const struct model *m, size_t a, size_t b)
+{
+	bool clip = m->kind[a] == LT_CLIP || m->kind[b] == LT_CLIP;
+	return model_matches(m, a, b) || (!clip && (model_unknown(m, a) || model_unknown(m, b)));
+}
+
+static bool model_alike(const struct model *m, size_t a, size_t b, bool numbering)
+{
+	if (a == b)
+		return false;
+	if (m->fits[a][b])
+		return true;
+	bool by_fields = numbering ? model_by_fields(m, a, b) : model_matches(m, a, b);
+	return by_fields && !m->unlike[a][b];
+}
+
+static const char *const family_texts[][2] = { { "tab 6.3", " TAB  6.3" }, { "round", "Round\n" },
+	{ "tab 4.8", "tab\t4.8" } };
+static const char *const key_texts[][2] = { { "a", "A " }, { "b", " B" }, { "a b", "A  B" } };
+
+static void build_model(struct model *m, struct lt_harness *h, uint64_t *random)
+{
+	*m = (struct model){ .count = 1 + build_random(random, MANY) };
+	unsigned families = 1 + build_random(random, 3);
+	build_init(h, "RV3", MANY);
+	for (size_t i = 0; i < m->count; i++) {
+		struct lt_connector *c = build_connector(h, NULL);
+		m->kind[i] =
+			build_random(random, 8) == 0 ? (unsigned)LT_CLIP : build_random(random, 2);
+		m->family[i] =
+			build_random(random, 8) == 0 ? 0 : 1 + build_random(random, families);
+		m->ways[i] = build_random(random, 4);
+		m->key[i] = build_random(random, 4);
+		c->kind = (enum lt_kind)m->kind[i];
+		c->ways = m->ways[i];
+		if (m->family[i] != 0)
+			c->family = family_texts[m->family[i] - 1][build_random(random, 2)];
+		if (m->key[i] != 0)
+			c->key = key_texts[m->key[i] - 1][build_random(random, 2)];
+	}
+	size_t said = build_random(random, 60);
+	for (size_t i = 0; i < said; i++) {
+		size_t a = build_random(random, (unsigned)m->count);
+		size_t b = build_random(random, (unsigned)m->count);
+		if (a == b)
+			continue;
+		if (build_random(random, 5) == 0) {
+			build_fits(h, a, b);
+			m->fits[a][b] = m->fits[b][a] = true;
+		} else {
+			build_unlike(h, a, b);
+			m->unlike[a][b] = m->unlike[b][a] = true;
+		}
+	}
+}
+
+static void check_pairs(const struct model *m, const struct lt_lookalikes *l)
+{
+	for (size_t a = 0; a < m->count; a++) {
+		for (size_t b = 0; b < m->count; b++) {
+			assert_int_equal(lt_lookalike(l, a, b), model_alike(m, a, b, false));
+			assert_int_equal(lt_lookalike_for_numbering(l, a, b),
+				model_alike(m, a, b, true));
+		}
+	}
+}
+
+static void check_lists(const struct model *m, const struct lt_lookalikes *l, uint64_t *random)
+{
+	for (size_t a = 0; a < m->count; a++) {
+		size_t expected[MANY];
+		size_t count = 0;
+		for (size_t b = 0; b < m->count; b++)
+			if (model_alike(m, a, b, false))
+				expected[count++] = b;
+		size_t limit = build_random(random, MANY + 1);
+		size_t out[MANY + 1];
+		out[limit] = 12345;
+		assert_int_equal(lt_lookalikes_of(l, a, out, limit), count);
+		assert_int_equal(out[limit], 12345);
+		for (size_t i = 0; i < count && i < limit; i++)
+			assert_int_equal(out[i], expected[i]);
+		assert_int_equal(lt_lookalikes_of(l, a, NULL, 0), count);
+	}
+}
+
+static void check_ranks(const struct model *m, const struct lt_lookalikes *l, uint64_t *random)
+{
+	enum { TOP = 90 };
+	unsigned rank[MANY] = { 0 };
+	size_t by_rank[TOP] = { 0 };
+	for (size_t i = 0; i < m->count; i++) {
+		unsigned wanted = build_random(random, TOP);
+		if (wanted != 0 && by_rank[wanted] == 0) {
+			rank[i] = wanted;
+			by_rank[wanted] = i + 1;
+		}
+	}
+	struct lt_lookalike_order *order = lt_lookalike_order_create(l, rank);
+	for (size_t a = 0; a < m->count; a++) {
+		unsigned out[MANY];
+		size_t count = lt_lookalike_ranks(order, a, out, MANY);
+		size_t expected = 0;
+		for (unsigned r = 1; r < TOP; r++)
+			if (by_rank[r] != 0 && model_alike(m, a, by_rank[r] - 1, false))
+				assert_int_equal(out[expected++], r);
+		assert_int_equal(count, expected);
+	}
+	lt_lookalike_order_destroy(order);
+}
+
+static void mark_group(const struct model *m, size_t from, size_t group, size_t *groups)
+{
+	groups[from] = group;
+	for (size_t b = 0; b < m->count; b++)
+		if (groups[b] == 0 && model_alike(m, from, b, false))
+			mark_group(m, b, group, groups);
+}
+
+static void check_groups(const struct model *m, const struct lt_lookalikes *l)
+{
+	size_t groups[MANY] = { 0 };
+	size_t count;
+	const struct lt_indices *found = lt_lookalike_groups(l, &count);
+	size_t next = 0;
+	for (size_t a = 0; a < m->count; a++) {
+		if (groups[a] != 0)
+			continue;
+		mark_group(m, a, a + 1, groups);
+		size_t members[MANY];
+		size_t size = 0;
+		for (size_t b = 0; b < m->count; b++)
+			if (groups[b] == a + 1)
+				members[size++] = b;
+		if (size < 2)
+			continue;
+		assert_true(next < count);
+		assert_int_equal(found[next].count, size);
+		assert_memory_equal(found[next].items, members, size * sizeof members[0]);
+		next++;
+	}
+	assert_int_equal(next, count);
+}
+
+/* A scope never says more than the truth but for `unlike`, and the last one says all of it but
+ * for `fits`. */
+static void check_scopes(const struct model *m, const struct lt_lookalikes *l)
+{
+	for (size_t a = 0; a < m->count; a++) {
+		size_t scopes[LT_SCOPES];
+		size_t count = lt_scopes_of(l, a, scopes);
+		assert_int_equal(count == 0, m->kind[a] == LT_CLIP);
+		for (size_t b = 0; b < m->count; b++) {
+			if (a == b)
+				continue;
+			for (size_t i = 0; i < count; i++) {
+				assert_true(scopes[i] < lt_scope_count(l));
+				if (lt_scope_blocked_by(l, scopes[i], b))
+					assert_true(model_by_fields(m, a, b));
+			}
+			if (count != 0 && model_by_fields(m, a, b))
+				assert_true(lt_scope_blocked_by(l, scopes[count - 1], b));
+		}
+	}
+}
+
+static void test_random_harnesses_against_every_pair(void **state)
+{
+	(void)state;
+	uint64_t random = 20261125;
+	static struct model m;
+	for (unsigned round = 0; round < 300; round++) {
+		struct lt_harness h;
+		build_model(&m, &h, &random);
+		struct lt_lookalikes *l = lt_lookalikes_create(&h);
+		check_pairs(&m, l);
+		check_lists(&m, l, &random);
+		check_ranks(&m, l, &random);
+		check_groups(&m, l);
+		check_scopes(&m, l);
+		lt_lookalikes_destroy(l);
+		build_finish(&h);
+	}
+}
+
+static void test_all_mutually_unlike_are_no_group(void **state)
+{
+	(void)state;
+	struct lt_harness h;
+	build_init(&h, "RV3", 12);
+	for (size_t i = 0; i < 12; i++)
+		build_connector(&h, NULL)->family = "round";
+	for (size_t i = 0; i < 11; i++)
+		for (size_t j = 0; j < i; j++)
+			build_unlike(&h, i, j);
+	for (size_t i = 0; i < 10; i++)
+		build_unlike(&h, i, 11);
+	/* 11 is left with 10 alone; the others have nobody. */
+	struct lt_lookalikes *l = lt_lookalikes_create(&h);
+	size_t count;
+	const struct lt_indices *groups = lt_lookalike_groups(l, &count);
+	assert_int_equal(count, 1);
+	assert_int_equal(groups[0].count, 2);
+	assert_int_equal(groups[0].items[0], 10);
+	assert_int_equal(groups[0].items[1], 11);
+	lt_lookalikes_destroy(l);
+	build_finish(&h);
+}
+
+/* As many as a description may hold, all of one group; a few of each are asked for, as a sticker
+ * does; comparing every pair would be 200 million of them. */
+static void test_twenty_thousand_alike(void **state)
+{
+	(void)state;
+	struct lt_harness h;
+	build_init(&h, "RV3", LT_CONNECTORS_MAX);
+	for (size_t i = 0; i < LT_CONNECTORS_MAX; i++) {
+		struct lt_connector *c = build_connector(&h, NULL);
+		c->family = "round";
+		c->key = i % 2 == 0 ? NULL : c->id;
+		if (i > 0)
+			build_unlike(&h, i, i - 1);
+	}
+	struct lt_lookalikes *l = lt_lookalikes_create(&h);
+	size_t count;
+	const struct lt_indices *groups = lt_lookalike_groups(l, &count);
+	assert_int_equal(count, 1);
+	assert_int_equal(groups[0].count, LT_CONNECTORS_MAX);
+	for (size_t i = 2; i < LT_CONNECTORS_MAX - 2; i++) {
+		size_t out[4];
+		size_t own = i % 2 == 0 ? LT_CONNECTORS_MAX - 3 : LT_CONNECTORS_MAX / 2 - 2;
+		assert_int_equal(lt_lookalikes_of(l, i, out, 4), own);
+		assert_int_equal(out[0], 0);
+	}
+	lt_lookalikes_destroy(l);
+	build_finish(&h);
+}
+
+static void test_nothing(void **state)
+{
+	(void)state;
+	struct lt_harness h;
+	build_init(&h, "RV3", 1);
+	struct lt_lookalikes *l = lt_lookalikes_create(&h);
+	size_t count = 1;
+	lt_lookalike_groups(l, &count);
+	assert_int_equal(count, 0);
+	lt_lookalikes_destroy(l);
+	build_finish(&h);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_one_difference_is_enough),
+		cmocka_unit_test(test_unknown_fit_is_numbered_apart_and_not_listed),
+		cmocka_unit_test(test_fits_and_unlike_overrule_from_either_side),
+		cmocka_unit_test(test_random_harnesses_against_every_pair),
+		cmocka_unit_test(test_all_mutually_unlike_are_no_group),
+		cmocka_unit_test(test_twenty_thousand_alike),
+		cmocka_unit_test(test_nothing),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
