@@ -39,12 +39,13 @@ static void add_decimal(struct lt_text *out, long value, unsigned decimals)
 	unsigned long one = powers[decimals];
 	length += put_digits(digits + length, size / one);
 	unsigned long fraction = size % one;
-	if (fraction > 0)
+	if (fraction > 0) {
 		digits[length++] = '.';
-	for (unsigned i = 0; i < decimals && fraction > 0; i++) {
-		fraction *= 10;
-		digits[length++] = (char)('0' + fraction / one);
-		fraction %= one;
+		for (unsigned i = decimals; i-- > 0; fraction /= 10)
+			digits[length + i] = (char)('0' + fraction % 10);
+		length += decimals;
+		while (digits[length - 1] == '0')
+			length--;
 	}
 	digits[length++] = ' ';
 	lt_text_add_bytes(out, digits, length);
