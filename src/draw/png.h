@@ -1,0 +1,24 @@
+/* A 1-bit greyscale PNG, made in memory. */
+#ifndef LOOMTAG_DRAW_PNG_H
+#define LOOMTAG_DRAW_PNG_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* A page of dots, a byte each: 128 and more is black. */
+struct lt_dots {
+	const unsigned char *bytes;
+	size_t stride;
+	unsigned width, height;
+};
+
+struct lt_png {
+	unsigned char *bytes; /* the caller frees */
+	size_t length;
+};
+
+/* Encodes the dots, with their number a metre (ISO/IEC 15948, pHYs). False, with nothing in
+ * `*out`, when the PNG library refuses. */
+bool lt_png_encode(struct lt_png *out, const struct lt_dots *dots, double dpi);
+
+#endif
