@@ -55,8 +55,6 @@ static void make_room(struct lt_hash *hash)
 	struct lt_hash old = *hash;
 	hash->room = old.room ? old.room * 2 : FIRST_ROOM;
 	hash->slots = lt_alloc_array(hash->room, sizeof *hash->slots);
-	for (size_t i = 0; i < hash->room; i++)
-		hash->slots[i].key = NULL;
 	for (size_t i = 0; i < old.room; i++)
 		if (old.slots[i].key)
 			*slot_of(hash, old.slots[i].key, old.slots[i].code) = old.slots[i];

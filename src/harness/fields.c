@@ -1,0 +1,300 @@
+/* Values of single keys: texts, ids, words to choose from, numbers, colours. */
+#include "read.h"
+
+#include <string.h>
+
+#include "loomtag/length.h"
+#include "loomtag/text.h"
+
+struct lt_place lt_read_place(const struct lt_reader *reader, const struct lt_node *node)
+{
+	struct lt_place place = node->place;
+	place.file = reader->harness->file;
+	return place;
+}
+
+void lt_read_fields(struct lt_reader *reader, void *object, const struct lt_node *map,
+	const struct lt_field *fields, size_t count, const char *what)
+{
+	const char *known[LT_FIELDS_MAX] = { NULL };
+	for (size_t i = 0; i < count; i++)
+		known[i] = fields[i].key;
+	lt_node_only(map, known, count, what, reader->diags);
+	for (size_t i = 0; i < count; i++) {
+		const struct lt_node *value = lt_node_get(map, fields[i].key);
+		if (value && fields[i].read)
+			fields[i].read(reader, (char *)object + fields[i].offset, fields[i].key,
+				value);
+	}
+}
+
+static void tell_empty(struct lt_reader *reader, const char *key, const struct lt_node *value)
+{
+	lt_error(reader->diags, lt_read_place(reader, value), "%s%s is empty", reader->subject,
+		key);
+	lt_hint(reader->diags, "write its value, or leave the key out");
+}
+
+const char *lt_read_word(struct lt_reader *reader, const char *key, const struct lt_node *value)
+{
+	if (value->kind != LT_SCALAR) {
+		lt_error(reader->diags, lt_read_place(reader, value),
+			"%s%s wants a single text, not a %s", reader->subject, key,
+			value->kind == LT_LIST ? "list" : "map");
+		return NULL;
+	}
+	if (!*value->text) {
+		tell_empty(reader, key, value);
+		return NULL;
+	}
+	return value->text;
+}
+
+static bool is_white(char c)
+{
+	return c == ' ' || c == '\t' || c == '\n';
+}
+
+/* Controls that are not white space, and characters that turn the direction of what follows them,
+ * so that a line would not read as it was checked. */
+static bool is_control(uint32_t code)
+{
+	return code < 0x20 || (code >= 0x7F && code < 0xA0) || code == 0x2028 || code == 0x2029 ||
+	       (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
+}
+
+static bool has_control(uint32_t *found, const char *text)
+{
+	while (*text) {
+		bool white = is_white(*text);
+		*found = lt_utf8_next(&text);
+		if (!white && is_control(*found))
+			return true;
+	}
+	return false;
+}
+
+/* Copies with each run of white space as one space, and none at the ends. */
+static char *squeeze(struct lt_arena *arena, const char *text)
+{
+	char *copy = lt_arena_strdup(arena, text);
+	char *to = copy;
+	for (; *text; text++) {
+		if (!is_white(*text))
+			*to++ = *text;
+		else if (to > copy && to[-1] != ' ')
+			*to++ = ' ';
+	}
+	if (to > copy && to[-1] == ' ')
+		to--;
+	*to = '\0';
+	return copy;
+}
+
+const char *lt_read_text(struct lt_reader *reader, const char *key, const struct lt_node *value)
+{
+	const char *word = lt_read_word(reader, key, value);
+	if (!word)
+		return NULL;
+	struct lt_place place = lt_read_place(reader, value);
+	uint32_t control;
+	if (has_control(&control, word)) {
+		lt_error(reader->diags, place, "%s%s has the control character U+%04X in it",
+			reader->subject, key, (unsigned)control);
+		lt_hint(reader->diags, "take it out");
+		return NULL;
+	}
+	const char *text = squeeze(&reader->scratch, word);
+	if (!*text) {
+		tell_empty(reader, key, value);
+		return NULL;
+	}
+	if (strlen(text) > LT_TEXT_MAX) {
+		lt_error(reader->diags, place, "%s%s is longer than %u bytes", reader->subject, key,
+			LT_TEXT_MAX);
+		lt_hint(reader->diags, "shorten it: it has to fit on paper");
+		return NULL;
+	}
+	return lt_arena_strdup(&reader->harness->arena, text);
+}
+
+/* White space, and what cannot be seen. */
+static bool is_invisible(uint32_t code)
+{
+	return is_control(code) || code == ' ' || code == 0xA0 || code == 0xAD || code == 0x1680 ||
+	       (code >= 0x2000 && code <= 0x200F) || code == 0x202F ||
+	       (code >= 0x205F && code <= 0x206F) || code == 0x3000 || code == 0xFEFF;
+}
+
+static bool is_quote_or_bracket(uint32_t code)
+{
+	return (code < 0x80 && strchr("\"'`()[]{}", (int)code)) || code == 0xAB || code == 0xBB ||
+	       (code >= 0x2018 && code <= 0x201F);
+}
+
+/* What is wrong with a character in an id; NULL when nothing is. */
+static const char *id_fault(uint32_t code)
+{
+	if (is_invisible(code))
+		return "a space or a character that cannot be seen";
+	if (code == '.')
+		return "a dot, which stands between connector and way";
+	if (code == ',')
+		return "a comma";
+	if (code == '#')
+		return "a #";
+	return is_quote_or_bracket(code) ? "a quote or bracket" : NULL;
+}
+
+const char *lt_read_id(struct lt_reader *reader, const char *key, const struct lt_node *value)
+{
+	char shown[LT_QUOTE_SIZE];
+	const char *id = lt_read_word(reader, key, value);
+	if (!id)
+		return NULL;
+	struct lt_place place = lt_read_place(reader, value);
+	for (const char *at = id; *at;) {
+		const char *fault = id_fault(lt_utf8_next(&at));
+		if (!fault)
+			continue;
+		lt_error(reader->diags, place, "%s%s %s has %s in it", reader->subject, key,
+			lt_quote(shown, id), fault);
+		lt_hint(reader->diags, "an id is letters, digits and signs such as - and _");
+		return NULL;
+	}
+	if (lt_utf8_count(id) > LT_ID_MAX) {
+		lt_error(reader->diags, place, "%s%s %s is longer than %u characters",
+			reader->subject, key, lt_quote(shown, id), LT_ID_MAX);
+		lt_hint(reader->diags, "keep the id short, and say the rest in name");
+		return NULL;
+	}
+	return lt_arena_strdup(&reader->harness->arena, id);
+}
+
+bool lt_read_choice(size_t *index, struct lt_reader *reader, const char *key,
+	const struct lt_node *value, const char *const *words, size_t count)
+{
+	char shown[LT_QUOTE_SIZE];
+	const char *word = lt_read_word(reader, key, value);
+	if (!word)
+		return false;
+	for (*index = 0; *index < count; ++*index)
+		if (strcmp(word, words[*index]) == 0)
+			return true;
+	struct lt_text all = { 0 };
+	for (size_t i = 0; i < count; i++)
+		lt_text_printf(&all, "%s%s", i ? ", " : "", words[i]);
+	lt_error(reader->diags, lt_read_place(reader, value), "%s%s %s is not one of %s",
+		reader->subject, key, lt_quote(shown, word), lt_text_string(&all));
+	lt_text_finish(&all);
+	int nearest = lt_nearest(word, words, count);
+	if (nearest >= 0)
+		lt_hint(reader->diags, "did you mean %s?", words[nearest]);
+	return false;
+}
+
+bool lt_read_count(unsigned *count, struct lt_reader *reader, const char *key,
+	const struct lt_node *value, unsigned max)
+{
+	char shown[LT_QUOTE_SIZE];
+	unsigned number;
+	const char *word = lt_read_word(reader, key, value);
+	if (!word)
+		return false;
+	if (!lt_whole_read(&number, word, max) || number == 0) {
+		lt_error(reader->diags, lt_read_place(reader, value),
+			"%s%s %s is not a whole number from 1 to %u", reader->subject, key,
+			lt_quote(shown, word), max);
+		return false;
+	}
+	*count = number;
+	return true;
+}
+
+size_t lt_read_list(const struct lt_node **items, struct lt_reader *reader, const char *key,
+	const struct lt_node *value)
+{
+	*items = value->kind == LT_LIST ? value->items : value;
+	if (value->kind == LT_LIST)
+		return value->count;
+	if (value->kind == LT_SCALAR && !*value->text) {
+		tell_empty(reader, key, value);
+		return 0;
+	}
+	return 1;
+}
+
+void lt_field_text(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	*(const char **)into = lt_read_text(reader, key, value);
+}
+
+void lt_field_size(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	char shown[LT_QUOTE_SIZE];
+	const char *word = lt_read_word(reader, key, value);
+	if (!word || lt_wire_size_read(into, word))
+		return;
+	lt_error(reader->diags, lt_read_place(reader, value), "%s%s %s is not a wire size",
+		reader->subject, key, lt_quote(shown, word));
+	lt_hint(reader->diags, "write it as 0.75 mm2 or 18 AWG");
+}
+
+/* The codes and names of all colours, for the nearest one. */
+static void hint_colour(struct lt_reader *reader, const char *word)
+{
+	const char *words[2 * LT_HUE_COUNT];
+	for (size_t i = 0; i < LT_HUE_COUNT; i++) {
+		words[i] = lt_hue_code((enum lt_hue)i);
+		words[LT_HUE_COUNT + i] = lt_hue_name((enum lt_hue)i);
+	}
+	int nearest = lt_nearest(word, words, 2 * LT_HUE_COUNT);
+	if (nearest >= 0)
+		lt_hint(reader->diags, "did you mean %s?", words[nearest]);
+	else
+		lt_hint(reader->diags, "IEC 60757 codes are BK BN RD OG YE GN BU VT GY WH PK GD TQ "
+				       "SR GNYE, and two or three run together");
+}
+
+bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char *whose,
+	const struct lt_node *value)
+{
+	char shown[LT_QUOTE_SIZE];
+	const char *other = NULL;
+	const char *word = lt_read_word(reader, "colour", value);
+	if (!word)
+		return false;
+	struct lt_place place = lt_read_place(reader, value);
+	enum lt_colour_verdict verdict =
+		lt_colour_read(out, &other, word, reader->harness->colours);
+	if (verdict == LT_COLOUR_UNKNOWN) {
+		lt_error(reader->diags, place, "%s%s%s is not a colour", reader->subject,
+			lt_quote(shown, word), whose);
+		hint_colour(reader, word);
+		return false;
+	}
+	if (verdict == LT_COLOUR_AMBIGUOUS &&
+		lt_hash_put(&reader->doubts, value->text, 0) == LT_HASH_NONE) {
+		char code[LT_COLOUR_CODE_SIZE];
+		lt_colour_code(code, out);
+		lt_warning(reader->diags, place,
+			"%s%s%s is read as %s here and wherever else it stands; others mean %s by it",
+			reader->subject, lt_quote(shown, word), whose, code, other);
+		lt_hint(reader->diags, "write the IEC code that is meant, or say colours: english "
+				       "or colours: german at the top");
+	}
+	return true;
+}
+
+void lt_hint_nearest(struct lt_reader *reader, const char *word, const char *const *ids,
+	size_t count)
+{
+	if (!reader->hints_left)
+		return;
+	reader->hints_left--;
+	int nearest = lt_nearest(word, ids, count);
+	if (nearest >= 0 && strcmp(ids[nearest], LT_ID_UNKNOWN) != 0)
+		lt_hint(reader->diags, "did you mean %s?", ids[nearest]);
+}

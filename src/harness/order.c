@@ -1,0 +1,165 @@
+/* The order of reconnection: what must come first comes first, else the reverse of unplugging. */
+#include "read.h"
+
+#include <string.h>
+
+#include "loomtag/text.h"
+
+#define SHOWN_MAX 12 /* connectors of a cycle that a message shows */
+
+/* A heap of connector indices, the largest on top. */
+struct heap {
+	size_t *items;
+	size_t count;
+};
+
+static void swap(size_t *a, size_t *b)
+{
+	size_t c = *a;
+	*a = *b;
+	*b = c;
+}
+
+static void push(struct heap *heap, size_t item)
+{
+	size_t at = heap->count++;
+	heap->items[at] = item;
+	while (at > 0 && heap->items[at] > heap->items[(at - 1) / 2]) {
+		swap(&heap->items[at], &heap->items[(at - 1) / 2]);
+		at = (at - 1) / 2;
+	}
+}
+
+static size_t pop(struct heap *heap)
+{
+	size_t top = heap->items[0];
+	heap->items[0] = heap->items[--heap->count];
+	size_t at = 0;
+	for (;;) {
+		size_t largest = at;
+		for (size_t child = 2 * at + 1; child <= 2 * at + 2; child++)
+			if (child < heap->count && heap->items[child] > heap->items[largest])
+				largest = child;
+		if (largest == at)
+			return top;
+		swap(&heap->items[at], &heap->items[largest]);
+		at = largest;
+	}
+}
+
+/* Who waits for whom: those that wait for connector i are waiting[start[i]] to
+ * waiting[start[i + 1] - 1]. */
+struct graph {
+	size_t *start;
+	size_t *waiting;
+};
+
+static struct graph turn_round(struct lt_arena *arena, const struct lt_harness *harness)
+{
+	size_t count = harness->connector_count;
+	struct graph graph = { lt_arena_array(arena, count + 2, sizeof *graph.start), NULL };
+	for (size_t i = 0; i < count; i++)
+		for (size_t j = 0; j < harness->connectors[i].after.count; j++)
+			graph.start[harness->connectors[i].after.items[j] + 2]++;
+	for (size_t i = 2; i < count + 2; i++)
+		graph.start[i] += graph.start[i - 1];
+	graph.waiting = lt_arena_array(arena, graph.start[count + 1] + 1, sizeof *graph.waiting);
+	/* Filling moves each start to where the next one begins, which is why they lie one on. */
+	for (size_t i = 0; i < count; i++)
+		for (size_t j = 0; j < harness->connectors[i].after.count; j++)
+			graph.waiting[graph.start[harness->connectors[i].after.items[j] + 1]++] = i;
+	return graph;
+}
+
+static struct lt_place after_place(const struct lt_reader *reader, size_t connector, size_t other)
+{
+	const struct lt_node *value = lt_node_get(&reader->connector_items[connector], "after");
+	const char *id = reader->harness->connectors[other].id;
+	for (size_t i = 0; value->kind == LT_LIST && i < value->count; i++)
+		if (value->items[i].text && strcmp(value->items[i].text, id) == 0)
+			return lt_read_place(reader, &value->items[i]);
+	return lt_read_place(reader, value);
+}
+
+/* Tells of the cycle path[0] -> path[1] -> … -> path[0], from its first connector on. */
+static void tell_cycle(struct lt_reader *reader, const size_t *path, size_t count)
+{
+	const struct lt_connector *connectors = reader->harness->connectors;
+	size_t first = 0;
+	for (size_t i = 1; i < count; i++)
+		if (path[i] < path[first])
+			first = i;
+	struct lt_text cycle = { 0 };
+	for (size_t i = 0; i < count && i < SHOWN_MAX; i++)
+		lt_text_printf(&cycle, "%s -> ", connectors[path[(first + i) % count]].id);
+	if (count > SHOWN_MAX)
+		lt_text_printf(&cycle, "… (%zu more) -> ", count - SHOWN_MAX);
+	lt_text_add(&cycle, connectors[path[first]].id);
+	lt_error(reader->diags, after_place(reader, path[first], path[(first + 1) % count]),
+		"connector %s has to come after itself: %s", connectors[path[first]].id,
+		lt_text_string(&cycle));
+	lt_hint(reader->diags, "each comes after the next; take one out of an after");
+	lt_text_finish(&cycle);
+}
+
+/* A connector that must come before this one and was never freed. */
+static size_t blocker(const struct lt_connector *connector, const size_t *blocked)
+{
+	size_t i = 0;
+	while (!blocked[connector->after.items[i]])
+		i++;
+	return connector->after.items[i];
+}
+
+/* Every connector that is left blocked waits for one that is, so that going on from each leads
+ * into a cycle. */
+static void tell_cycles(struct lt_reader *reader, const size_t *blocked)
+{
+	const struct lt_harness *harness = reader->harness;
+	size_t count = harness->connector_count;
+	size_t *walk_of = lt_arena_array(&reader->scratch, count, sizeof *walk_of);
+	size_t *path = lt_arena_array(&reader->scratch, count, sizeof *path);
+	for (size_t i = 0; i < count; i++) {
+		size_t length = 0;
+		size_t at = i;
+		while (blocked[at] && !walk_of[at]) {
+			walk_of[at] = i + 1;
+			path[length++] = at;
+			at = blocker(&harness->connectors[at], blocked);
+		}
+		if (!length || walk_of[at] != i + 1)
+			continue;
+		size_t start = 0;
+		while (start + 1 < length && path[start] != at)
+			start++;
+		tell_cycle(reader, path + start, length - start);
+	}
+}
+
+bool lt_order(struct lt_reader *reader)
+{
+	struct lt_harness *harness = reader->harness;
+	size_t count = harness->connector_count;
+	struct graph graph = turn_round(&reader->scratch, harness);
+	size_t *blocked = lt_arena_array(&reader->scratch, count, sizeof *blocked);
+	struct heap ready = { lt_arena_array(&reader->scratch, count, sizeof *ready.items), 0 };
+	size_t done = 0;
+	harness->order = lt_arena_array(&harness->arena, count, sizeof *harness->order);
+	for (size_t i = 0; i < count; i++) {
+		blocked[i] = harness->connectors[i].after.count;
+		if (!blocked[i])
+			push(&ready, i);
+	}
+	while (ready.count) {
+		size_t next = pop(&ready);
+		harness->order[done++] = next;
+		for (size_t j = graph.start[next]; j < graph.start[next + 1]; j++)
+			if (--blocked[graph.waiting[j]] == 0)
+				push(&ready, graph.waiting[j]);
+	}
+	if (done == count)
+		return true;
+	harness->order = NULL;
+	tell_cycles(reader, blocked);
+	return false;
+}

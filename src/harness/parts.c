@@ -1,0 +1,133 @@
+/* The parts of a description that are lists of their own: hazards, components, the finish list. */
+#include "read.h"
+
+#include <string.h>
+
+bool lt_read_is_map(struct lt_reader *reader, const struct lt_node *node, const char *what,
+	const char *example)
+{
+	if (node->kind == LT_MAP)
+		return true;
+	lt_error(reader->diags, lt_read_place(reader, node), "%s is described by keys, not by a %s",
+		what, node->kind == LT_LIST ? "list" : "text alone");
+	lt_hint(reader->diags, "write it as %s", example);
+	return false;
+}
+
+const char *lt_read_own_id(struct lt_reader *reader, const struct lt_node *map, const char *what,
+	struct lt_hash *ids, size_t index, const struct lt_node *items)
+{
+	const struct lt_node *value = lt_node_get(map, "id");
+	if (!value) {
+		lt_error(reader->diags, lt_read_place(reader, map), "a %s has no id", what);
+		lt_hint(reader->diags, "give it a short one, as it is marked on the machine");
+		return LT_ID_UNKNOWN;
+	}
+	const char *id = lt_read_id(reader, "id", value);
+	if (!id)
+		return LT_ID_UNKNOWN;
+	size_t first = lt_hash_put(ids, id, index);
+	if (first != LT_HASH_NONE) {
+		lt_error(reader->diags, lt_read_place(reader, value),
+			"there are two %ss \"%s\"; the other stands at line %u", what, id,
+			lt_node_get(&items[first], "id")->place.line);
+		lt_hint(reader->diags, "give one of the two another id");
+	}
+	return id;
+}
+
+static void read_hazard(struct lt_reader *reader, struct lt_hazard *hazard, size_t number,
+	const struct lt_node *node)
+{
+	static const struct lt_field fields[] = {
+		{ "energy", lt_field_text, offsetof(struct lt_hazard, energy) },
+		{ "isolate", lt_field_text, offsetof(struct lt_hazard, isolate) },
+		{ "release", lt_field_text, offsetof(struct lt_hazard, release) },
+		{ "prove", lt_field_text, offsetof(struct lt_hazard, prove) },
+		{ "restore", lt_field_text, offsetof(struct lt_hazard, restore) },
+	};
+	hazard->place = lt_read_place(reader, node);
+	if (!lt_read_is_map(reader, node, "a hazard", "{energy: mains 230 V, isolate: breaker F4}"))
+		return;
+	if (!lt_node_get(node, "energy")) {
+		lt_error(reader->diags, hazard->place, "a hazard has no energy");
+		lt_hint(reader->diags, "say what it is: energy: mains 230 V");
+	}
+	reader->subject = lt_arena_printf(&reader->scratch, "hazard %zu: ", number);
+	lt_read_fields(reader, hazard, node, fields, sizeof fields / sizeof *fields, "a hazard");
+	reader->subject = "";
+}
+
+void lt_read_hazards(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_harness *harness = into;
+	const struct lt_node *items;
+	size_t count = lt_read_list(&items, reader, key, value);
+	harness->hazards = lt_arena_array(&harness->arena, count, sizeof *harness->hazards);
+	harness->hazard_count = count;
+	for (size_t i = 0; i < count; i++)
+		read_hazard(reader, &harness->hazards[i], i + 1, &items[i]);
+}
+
+static void read_fate(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	static const char *const words[] = { "keep", "replace" };
+	size_t index;
+	if (lt_read_choice(&index, reader, key, value, words, 2))
+		*(bool *)into = index == 1;
+}
+
+static void read_component(struct lt_reader *reader, size_t index, const struct lt_node *items)
+{
+	static const struct lt_field fields[] = {
+		{ "id", NULL, 0 },
+		{ "name", lt_field_text, offsetof(struct lt_component, name) },
+		{ "place", lt_field_text, offsetof(struct lt_component, where) },
+		{ "fate", read_fate, offsetof(struct lt_component, replace) },
+	};
+	struct lt_component *component = &reader->harness->components[index];
+	const struct lt_node *node = &items[index];
+	component->place = lt_read_place(reader, node);
+	component->id = LT_ID_UNKNOWN;
+	if (!lt_read_is_map(reader, node, "a component", "{id: M1, name: vent motor}"))
+		return;
+	component->id =
+		lt_read_own_id(reader, node, "component", &reader->components, index, items);
+	reader->subject = lt_arena_printf(&reader->scratch, "component %s: ", component->id);
+	lt_read_fields(reader, component, node, fields, sizeof fields / sizeof *fields,
+		"a component");
+	reader->subject = "";
+}
+
+void lt_read_components(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_harness *harness = into;
+	const struct lt_node *items;
+	size_t count = lt_read_list(&items, reader, key, value);
+	harness->components = lt_arena_array(&harness->arena, count, sizeof *harness->components);
+	harness->component_count = count;
+	reader->component_ids =
+		lt_arena_array(&reader->scratch, count, sizeof *reader->component_ids);
+	for (size_t i = 0; i < count; i++) {
+		read_component(reader, i, items);
+		reader->component_ids[i] = harness->components[i].id;
+	}
+}
+
+void lt_read_finish(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_harness *harness = into;
+	const struct lt_node *items;
+	size_t count = lt_read_list(&items, reader, key, value);
+	harness->finish = lt_arena_array(&harness->arena, count, sizeof *harness->finish);
+	for (size_t i = 0; i < count; i++) {
+		const char *text = lt_read_text(reader, key, &items[i]);
+		if (text)
+			harness->finish[harness->finish_count++] =
+				(struct lt_finish_line){ lt_read_place(reader, &items[i]), text };
+	}
+}

@@ -1,0 +1,150 @@
+/* What the files that read a description share. */
+#ifndef LOOMTAG_HARNESS_READ_H
+#define LOOMTAG_HARNESS_READ_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "loomtag/harness.h"
+#include "loomtag/hash.h"
+#include "loomtag/yaml.h"
+
+#define LT_ID_MAX 32u    /* characters */
+#define LT_TEXT_MAX 500u /* bytes */
+
+/* Stands in for an id that is missing or wrong, in a description that has errors. */
+#define LT_ID_UNKNOWN "?"
+
+/* One way of one connector, while its wires are gathered from the connector and the wire list. */
+struct lt_way_entry {
+	size_t connector;
+	const char *name;
+	unsigned number; /* 0 for a lettered one */
+	struct lt_colour colours[2];
+	size_t colour_count;
+	size_t listed; /* wires of the wire list that end here */
+	bool own;      /* the connector's own `wires` names it */
+};
+
+/* Two connectors that `fits` or `unlike` names together. */
+struct lt_fit_pair {
+	size_t low, high;
+	bool unlike;
+	struct lt_place place;
+};
+
+struct lt_reader {
+	struct lt_harness *harness;
+	struct lt_diags *diags;
+	struct lt_arena scratch; /* the tree, and what reading alone needs */
+	const char *subject;     /* "connector X1: " in front of messages; "" at the top */
+
+	bool mate_lost;                        /* a connector mates nothing that is listed */
+	const struct lt_node *connector_items; /* the connectors' maps */
+	struct lt_hash connectors, components; /* id to index */
+	const char **connector_ids, **component_ids;
+	unsigned hints_left; /* looking for the nearest of many ids is slow: not for ever */
+
+	struct lt_way_entry *ways;
+	size_t way_count, way_room;
+	struct lt_hash way_index; /* "INDEX.WAY" to index in `ways` */
+	size_t *ways_of;          /* how many ways each connector has so far */
+
+	struct lt_fit_pair *pairs;
+	size_t pair_count, pair_room;
+	struct lt_hash doubts; /* ambiguous colours that were told of */
+};
+
+/* How one key of a map is read: `into` is the object's member at `offset`. A field with no `read`
+ * is known, and read elsewhere. */
+struct lt_field {
+	const char *key;
+	void (*read)(struct lt_reader *reader, void *into, const char *key,
+		const struct lt_node *value);
+	size_t offset;
+};
+#define LT_FIELDS_MAX 32
+
+/* Reads the fields of a map in the order of the table, and tells of keys that are not in it.
+ * `what` is what the map describes: "a connector". */
+void lt_read_fields(struct lt_reader *reader, void *object, const struct lt_node *map,
+	const struct lt_field *fields, size_t count, const char *what);
+
+/* A node's place, with the file name that the harness owns. */
+struct lt_place lt_read_place(const struct lt_reader *reader, const struct lt_node *node);
+
+/* The text of a field in one line, in the harness's arena; NULL when it is wrong, which was told.
+ * Runs of white space become one space. */
+const char *lt_read_text(struct lt_reader *reader, const char *key, const struct lt_node *value);
+
+/* The scalar as written; NULL, and told, when it is a list or map, or empty. */
+const char *lt_read_word(struct lt_reader *reader, const char *key, const struct lt_node *value);
+
+/* An id; NULL when it is wrong, which was told. */
+const char *lt_read_id(struct lt_reader *reader, const char *key, const struct lt_node *value);
+
+/* The index of one of the words; false when it is none of them, which was told. */
+bool lt_read_choice(size_t *index, struct lt_reader *reader, const char *key,
+	const struct lt_node *value, const char *const *words, size_t count);
+
+/* A whole number from 1 to `max`; false, and told, when it is not. */
+bool lt_read_count(unsigned *count, struct lt_reader *reader, const char *key,
+	const struct lt_node *value, unsigned max);
+
+/* A wire's colour; `whose` ends the message: " of way 2". False, and told, when it is none. */
+bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char *whose,
+	const struct lt_node *value);
+
+/* True for a map; tells of anything else. `what` is what it describes, `example` how. */
+bool lt_read_is_map(struct lt_reader *reader, const struct lt_node *node, const char *what,
+	const char *example);
+
+/* The id of a component or connector (`what`), which is entered with its index;
+ * LT_ID_UNKNOWN for one that is missing or wrong, which was told. `items` are the maps by index. */
+const char *lt_read_own_id(struct lt_reader *reader, const struct lt_node *map, const char *what,
+	struct lt_hash *ids, size_t index, const struct lt_node *items);
+
+/* What a list holds; a single value counts as a list of one. Returns how many: 0 for an empty
+ * text, which was told, and for an empty list, which was not. */
+size_t lt_read_list(const struct lt_node **items, struct lt_reader *reader, const char *key,
+	const struct lt_node *value);
+
+/* `read` functions of fields. */
+void lt_field_text(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+void lt_field_size(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+
+/* Parts of a description; each tells what is wrong in it. */
+void lt_read_components(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+void lt_read_hazards(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+void lt_read_finish(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+void lt_read_connectors(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+void lt_read_wire_list(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+
+/* A connector's own `wires`; `into` is the connector. */
+void lt_read_ways(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+
+/* Gives each connector the ways that were gathered, in their order. */
+void lt_settle_ways(struct lt_reader *reader);
+
+/* Adds "did you mean M1?" when one of the ids is near. */
+void lt_hint_nearest(struct lt_reader *reader, const char *word, const char *const *ids,
+	size_t count);
+
+/* Finds what mates, after, fits and unlike name, and checks was. */
+void lt_link(struct lt_reader *reader);
+
+/* Tells of what is not wrong and still worth a look. */
+void lt_check(struct lt_reader *reader);
+
+/* Sets the reconnection order; false, with the cycle told, when there is none. */
+bool lt_order(struct lt_reader *reader);
+
+#endif

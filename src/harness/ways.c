@@ -1,0 +1,320 @@
+/* Wires: which colours lie on which way, from the connectors and from the wire list. */
+#include "read.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/length.h"
+
+#define LETTERED_MAX 3 /* characters of a lettered way */
+#define WIRES_OF_A_WAY 2
+
+static bool is_letter(char c)
+{
+	return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
+}
+
+static bool is_digit(char c)
+{
+	return c >= '0' && c <= '9';
+}
+
+/* Reads a way's name: *number is 0 for a lettered one. */
+static bool read_way_name(unsigned *number, const char *name)
+{
+	if (lt_whole_read(number, name, LT_WAYS_MAX))
+		return *number > 0;
+	*number = 0;
+	size_t length = strlen(name);
+	if (!is_letter(name[0]) || length > LETTERED_MAX)
+		return false;
+	for (size_t i = 1; i < length; i++)
+		if (!is_letter(name[i]) && !is_digit(name[i]))
+			return false;
+	return true;
+}
+
+/* The entry of a way that may be there; LT_NONE where it is not one of the connector's, which was
+ * told. Adds the entry where there is none yet. */
+static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t connector,
+	const char *name)
+{
+	char shown[LT_QUOTE_SIZE];
+	const struct lt_connector *of = &reader->harness->connectors[connector];
+	unsigned number;
+	if (!read_way_name(&number, name)) {
+		lt_error(reader->diags, place,
+			"%sway %s is neither a number from 1 to %u nor up to %d letters",
+			reader->subject, lt_quote(shown, name), LT_WAYS_MAX, LETTERED_MAX);
+		return LT_NONE;
+	}
+	if (of->ways && number > of->ways) {
+		lt_error(reader->diags, place, "connector %s has %u way%s, so there is no way %u",
+			of->id, of->ways, of->ways == 1 ? "" : "s", number);
+		lt_hint(reader->diags, "correct the way, or the number after ways:");
+		return LT_NONE;
+	}
+	const char *key = lt_arena_printf(&reader->scratch, "%zu.%s", connector, name);
+	size_t index = lt_hash_put(&reader->way_index, key, reader->way_count);
+	if (index != LT_HASH_NONE)
+		return index;
+	size_t most = of->ways ? of->ways : LT_WAYS_MAX;
+	if (++reader->ways_of[connector] == most + 1) {
+		lt_error(reader->diags, place, "way %s is one more than the %zu of connector %s",
+			name, most, of->id);
+		lt_hint(reader->diags, "correct the way, or the number after ways:");
+	}
+	reader->ways = lt_grow(reader->ways, &reader->way_room, reader->way_count + 1,
+		sizeof *reader->ways);
+	reader->ways[reader->way_count] = (struct lt_way_entry){
+		.connector = connector,
+		.name = lt_arena_strdup(&reader->harness->arena, name),
+		.number = number,
+	};
+	return reader->way_count++;
+}
+
+/* The colours of one way: one, or a list of two. */
+static void read_way(struct lt_reader *reader, struct lt_way_entry *entry,
+	const struct lt_node *value)
+{
+	const struct lt_node *items;
+	size_t count = lt_read_list(&items, reader, "colour", value);
+	char whose[32];
+	snprintf(whose, sizeof whose, " of way %s", entry->name);
+	if (count > WIRES_OF_A_WAY || (!count && value->kind == LT_LIST)) {
+		lt_error(reader->diags, lt_read_place(reader, value),
+			"%sway %s has %zu colours; one or two can be given", reader->subject,
+			entry->name, count);
+		lt_hint(reader->diags, "one wire of several colours is written together, as WHRD");
+		return;
+	}
+	for (size_t i = 0; i < count; i++)
+		if (lt_read_colour(&entry->colours[entry->colour_count], reader, whose, &items[i]))
+			entry->colour_count++;
+}
+
+void lt_read_ways(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	const struct lt_connector *connector = into;
+	if (value->kind != LT_MAP) {
+		lt_error(reader->diags, lt_read_place(reader, value),
+			"%s%s wants a way in front of each colour", reader->subject, key);
+		lt_hint(reader->diags, "write it as {1: BN, 2: BU, 3: GNYE}");
+		return;
+	}
+	size_t index = (size_t)(connector - reader->harness->connectors);
+	for (size_t i = 0; i < value->count; i++) {
+		size_t way = enter_way(reader, lt_read_place(reader, &value->keys[i]), index,
+			value->keys[i].text);
+		if (way == LT_NONE)
+			continue;
+		reader->ways[way].own = true;
+		read_way(reader, &reader->ways[way], &value->items[i]);
+	}
+}
+
+/* One end of a wire: "X1.1". False, and told, when it is not one of a listed connector. */
+static bool read_end(size_t *connector, size_t *way, struct lt_reader *reader, const char *key,
+	const struct lt_node *value)
+{
+	char shown[LT_QUOTE_SIZE];
+	const char *text = lt_read_word(reader, key, value);
+	if (!text)
+		return false;
+	struct lt_place place = lt_read_place(reader, value);
+	const char *dot = strchr(text, '.');
+	if (!dot || dot == text || !dot[1]) {
+		lt_error(reader->diags, place, "%s%s %s does not name a connector and a way",
+			reader->subject, key, lt_quote(shown, text));
+		lt_hint(reader->diags, "write it as X1.1");
+		return false;
+	}
+	const char *id = lt_arena_copy(&reader->scratch, text, (size_t)(dot - text));
+	*connector = lt_hash_get(&reader->connectors, id);
+	if (!reader->harness->connector_count)
+		return false; /* that there are none was told */
+	if (*connector == LT_HASH_NONE) {
+		lt_error(reader->diags, place, "%s%s names connector %s, which is not listed",
+			reader->subject, key, lt_quote(shown, id));
+		lt_hint_nearest(reader, id, reader->connector_ids,
+			reader->harness->connector_count);
+		return false;
+	}
+	*way = enter_way(reader, place, *connector, dot + 1);
+	return *way != LT_NONE;
+}
+
+static bool has_colour(const struct lt_way_entry *entry, const struct lt_colour *colour)
+{
+	for (size_t i = 0; i < entry->colour_count; i++)
+		if (lt_colour_same(&entry->colours[i], colour))
+			return true;
+	return false;
+}
+
+/* Tells that the wire list and the connector's own wires disagree. */
+static void tell_contradiction(struct lt_reader *reader, struct lt_place place,
+	const struct lt_way_entry *entry, const char *listed)
+{
+	char first[LT_COLOUR_CODE_SIZE];
+	char second[LT_COLOUR_CODE_SIZE] = "";
+	const char *id = reader->harness->connectors[entry->connector].id;
+	lt_colour_code(first, &entry->colours[0]);
+	if (entry->colour_count > 1)
+		lt_colour_code(second, &entry->colours[1]);
+	lt_error(reader->diags, place,
+		"%sthis wire is %s, but connector %s gives its way %s the colour %s%s%s",
+		reader->subject, listed, id, entry->name, first, *second ? " and " : "", second);
+	lt_hint(reader->diags, "look at the wire, and correct the one that is wrong");
+}
+
+/* Lays a wire of the list on a way at one of its ends. */
+static void lay_wire(struct lt_reader *reader, size_t way, const struct lt_wire *wire,
+	struct lt_place end, struct lt_place colour_place)
+{
+	struct lt_way_entry *entry = &reader->ways[way];
+	if (++entry->listed > WIRES_OF_A_WAY) {
+		lt_error(reader->diags, end, "%sa third wire on way %s of connector %s",
+			reader->subject, entry->name,
+			reader->harness->connectors[entry->connector].id);
+		lt_hint(reader->diags, "two is the most that one way holds");
+		return;
+	}
+	if (!wire->colour.count)
+		return;
+	if (!entry->own)
+		entry->colours[entry->colour_count++] = wire->colour;
+	else if (entry->colour_count && !has_colour(entry, &wire->colour))
+		tell_contradiction(reader, colour_place, entry, wire->colour_code);
+}
+
+static void read_wire_colour(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	(void)key;
+	struct lt_wire *wire = into;
+	char code[LT_COLOUR_CODE_SIZE];
+	if (!lt_read_colour(&wire->colour, reader, "", value))
+		return;
+	lt_colour_code(code, &wire->colour);
+	wire->colour_code = lt_arena_strdup(&reader->harness->arena, code);
+}
+
+/* Reads an end that every wire must have. */
+static bool need_end(size_t *connector, size_t *way, struct lt_reader *reader, const char *key,
+	const struct lt_node *node)
+{
+	const struct lt_node *value = lt_node_get(node, key);
+	if (value)
+		return read_end(connector, way, reader, key, value);
+	lt_error(reader->diags, lt_read_place(reader, node), "%sthis wire has no %s",
+		reader->subject, key);
+	lt_hint(reader->diags, "a wire goes from one connector's way to another's");
+	return false;
+}
+
+static void read_wire(struct lt_reader *reader, struct lt_wire *wire, const struct lt_node *node)
+{
+	static const struct lt_field fields[] = {
+		{ "from", NULL, 0 },
+		{ "to", NULL, 0 },
+		{ "colour", read_wire_colour, 0 },
+		{ "size", lt_field_size, offsetof(struct lt_wire, size) },
+		{ "name", lt_field_text, offsetof(struct lt_wire, name) },
+	};
+	wire->place = lt_read_place(reader, node);
+	wire->from = LT_NONE;
+	wire->to = LT_NONE;
+	if (!lt_read_is_map(reader, node, "a wire", "{from: X1.1, to: X9.4, colour: BN}"))
+		return;
+	lt_read_fields(reader, wire, node, fields, sizeof fields / sizeof *fields, "a wire");
+	size_t from;
+	size_t to;
+	bool has_from = need_end(&wire->from, &from, reader, "from", node);
+	bool has_to = need_end(&wire->to, &to, reader, "to", node);
+	const struct lt_node *end = lt_node_get(node, "to");
+	if (has_from && has_to && from == to) {
+		lt_error(reader->diags, lt_read_place(reader, end),
+			"%sthis wire ends where it begins", reader->subject);
+		return;
+	}
+	const struct lt_node *colour = lt_node_get(node, "colour");
+	struct lt_place place = colour ? lt_read_place(reader, colour) : wire->place;
+	if (has_from) {
+		wire->from_way = reader->ways[from].name;
+		lay_wire(reader, from, wire, lt_read_place(reader, lt_node_get(node, "from")),
+			place);
+	}
+	if (has_to) {
+		wire->to_way = reader->ways[to].name;
+		lay_wire(reader, to, wire, lt_read_place(reader, end), place);
+	}
+}
+
+void lt_read_wire_list(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_harness *harness = into;
+	const struct lt_node *items;
+	size_t count = lt_read_list(&items, reader, key, value);
+	harness->wires = lt_arena_array(&harness->arena, count, sizeof *harness->wires);
+	harness->wire_count = count;
+	for (size_t i = 0; i < count; i++)
+		read_wire(reader, &harness->wires[i], &items[i]);
+}
+
+/* Numbers first, then letters as connector makers go on: Z, a, …, AA. */
+static int compare_ways(const void *one, const void *other)
+{
+	const struct lt_way_entry *a = one;
+	const struct lt_way_entry *b = other;
+	if (a->connector != b->connector)
+		return a->connector < b->connector ? -1 : 1;
+	if (!a->number != !b->number)
+		return a->number ? -1 : 1;
+	if (a->number != b->number)
+		return a->number < b->number ? -1 : 1;
+	size_t a_length = strlen(a->name);
+	size_t b_length = strlen(b->name);
+	if (a_length != b_length)
+		return a_length < b_length ? -1 : 1;
+	return strcmp(a->name, b->name);
+}
+
+static void settle_way(struct lt_way *way, struct lt_arena *arena, const struct lt_way_entry *entry)
+{
+	way->name = entry->name;
+	way->count = entry->colour_count;
+	way->colours = lt_arena_array(arena, way->count, sizeof *way->colours);
+	way->written = lt_arena_array(arena, way->count, sizeof *way->written);
+	way->from_list = !entry->own;
+	for (size_t i = 0; i < way->count; i++) {
+		char code[LT_COLOUR_CODE_SIZE];
+		lt_colour_code(code, &entry->colours[i]);
+		way->colours[i] = entry->colours[i];
+		way->written[i] = lt_arena_strdup(arena, code);
+	}
+}
+
+void lt_settle_ways(struct lt_reader *reader)
+{
+	struct lt_harness *harness = reader->harness;
+	if (!reader->way_count)
+		return;
+	qsort(reader->ways, reader->way_count, sizeof *reader->ways, compare_ways);
+	struct lt_way *ways = lt_arena_array(&harness->arena, reader->way_count, sizeof *ways);
+	size_t at = 0;
+	for (size_t i = 0; i < reader->way_count; i++) {
+		const struct lt_way_entry *entry = &reader->ways[i];
+		if (!entry->colour_count)
+			continue;
+		struct lt_connector *connector = &harness->connectors[entry->connector];
+		if (!connector->wire_count)
+			connector->wires = &ways[at];
+		connector->wire_count++;
+		settle_way(&ways[at++], &harness->arena, entry);
+	}
+}

@@ -1,0 +1,760 @@
+#include "unit.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "loomtag/harness.h"
+#include "loomtag/text.h"
+
+struct reading {
+	struct lt_harness harness;
+	struct lt_diags diags;
+	bool ok;
+};
+
+static void read_with(struct reading *reading, const char *text, const char *unit, const char *base)
+{
+	const struct lt_harness_options options = { .unit = unit, .base = base };
+	*reading = (struct reading){ 0 };
+	reading->ok = lt_harness_read(&reading->harness, "roof.yaml", text, strlen(text), &options,
+		&reading->diags);
+}
+
+static void read_text(struct reading *reading, const char *text)
+{
+	read_with(reading, text, NULL, NULL);
+}
+
+static void finish(struct reading *reading)
+{
+	lt_harness_finish(&reading->harness);
+	lt_diags_finish(&reading->diags);
+}
+
+/* Reads what has to be right, with no more warnings than said. */
+static void read_good(struct reading *reading, const char *text, size_t warnings)
+{
+	read_text(reading, text);
+	if (!reading->ok || reading->diags.count != warnings)
+		lt_diags_print(&reading->diags, 0, stderr, false);
+	assert_true(reading->ok);
+	assert_int_equal(reading->diags.count, warnings);
+}
+
+static const char full[] =
+	"harness: RV3\n"
+	"title: Polytunnel roof-vent drive\n"
+	"unit: \"0042\"\n"
+	"revision: C\n"
+	"base: http://bench.local:8080/\n"
+	"colours: german\n"
+	"hazards:\n"
+	"  - energy: mains 230 V\n"
+	"    isolate: breaker F4 in panel P2, lock and label it\n"
+	"    release: wait 5 minutes\n"
+	"    prove: no voltage at X1\n"
+	"    restore: last, covers closed\n"
+	"components:\n"
+	"  - {id: M1, name: vent motor, place: left gearbox, fate: replace}\n"
+	"  - {id: B4, fate: keep}\n"
+	"connectors:\n"
+	"  - id: X1\n"
+	"    name: motor power\n"
+	"    mates: M1\n"
+	"    port: PWR\n"
+	"    kind: spade\n"
+	"    family: 6.3 mm tab housing,\n"
+	"      natural\n"
+	"    ways: 4\n"
+	"    key: no\n"
+	"    fits: [X9, X9]\n"
+	"    unlike: X4\n"
+	"    wires: {3: YEGN, 1: br, 2: [BU, WHRD]}\n"
+	"    size: 0.75 mm2\n"
+	"    bundle: 6.2 mm\n"
+	"    place: behind the left cover\n"
+	"    lock: press the latch\n"
+	"    orient: latch to the front\n"
+	"    seat: clicks once\n"
+	"    after: [X4, X9]\n"
+	"    at: 32 cm\n"
+	"    rows: 2\n"
+	"    tag: paper\n"
+	"    sides: 1\n"
+	"    was: X0\n"
+	"    photo: photos/x1.jpg\n"
+	"    note: 010\n"
+	"  - {id: X4, mates: B4, kind: clip, tag: none}\n"
+	"  - {id: X9, mates: M1, kind: hose, wires: {B: BK, AA: RD, A: BN, a: GN}, tag: sticker}\n"
+	"wires:\n"
+	"  - {from: X1.1, to: X9.c, colour: BN, size: 18 AWG, name: W12}\n"
+	"  - {from: X1.4, to: X9.c, colour: gr}\n"
+	"  - {from: X4.2, to: X4.1}\n"
+	"finish:\n"
+	"  - No wire pinched\n"
+	"  - Earth continuity\n";
+
+static void assert_colour(const struct lt_way *way, size_t index, const char *code)
+{
+	char parsed[LT_COLOUR_CODE_SIZE];
+	assert_true(index < way->count);
+	lt_colour_code(parsed, &way->colours[index]);
+	assert_string_equal(parsed, code);
+	assert_string_equal(way->written[index], code);
+}
+
+static void check_top(const struct lt_harness *harness)
+{
+	assert_string_equal(harness->file, "roof.yaml");
+	assert_string_equal(harness->harness, "RV3");
+	assert_string_equal(harness->title, "Polytunnel roof-vent drive");
+	assert_string_equal(harness->unit, "0042");
+	assert_string_equal(harness->code, "RV3U0042");
+	assert_string_equal(harness->revision, "C");
+	assert_string_equal(harness->base, "http://bench.local:8080");
+	assert_int_equal(harness->colours, LT_CUSTOM_GERMAN);
+	assert_int_equal(harness->hazard_count, 1);
+	assert_string_equal(harness->hazards[0].energy, "mains 230 V");
+	assert_string_equal(harness->hazards[0].isolate,
+		"breaker F4 in panel P2, lock and label it");
+	assert_string_equal(harness->hazards[0].release, "wait 5 minutes");
+	assert_string_equal(harness->hazards[0].prove, "no voltage at X1");
+	assert_string_equal(harness->hazards[0].restore, "last, covers closed");
+	assert_int_equal(harness->hazards[0].place.line, 8);
+	assert_int_equal(harness->finish_count, 2);
+	assert_string_equal(harness->finish[1].text, "Earth continuity");
+	assert_int_equal(harness->finish[1].place.line, 51);
+	assert_int_equal(harness->component_count, 2);
+	assert_string_equal(harness->components[0].id, "M1");
+	assert_string_equal(harness->components[0].name, "vent motor");
+	assert_string_equal(harness->components[0].where, "left gearbox");
+	assert_true(harness->components[0].replace);
+	assert_false(harness->components[1].replace);
+	assert_null(harness->components[1].name);
+	assert_int_equal(harness->components[1].place.line, 15);
+}
+
+static void check_first_connector(const struct lt_connector *x1)
+{
+	assert_string_equal(x1->id, "X1");
+	assert_int_equal(x1->place.line, 17);
+	assert_int_equal(x1->place.column, 5);
+	assert_string_equal(x1->place.file, "roof.yaml");
+	assert_string_equal(x1->name, "motor power");
+	assert_int_equal(x1->component, 0);
+	assert_string_equal(x1->port, "PWR");
+	assert_int_equal(x1->kind, LT_SPADE);
+	assert_string_equal(x1->family, "6.3 mm tab housing, natural");
+	assert_int_equal(x1->ways, 4);
+	assert_string_equal(x1->key, "no");
+	assert_int_equal(x1->fits.count, 1);
+	assert_int_equal(x1->fits.items[0], 2);
+	assert_int_equal(x1->unlike.count, 1);
+	assert_int_equal(x1->unlike.items[0], 1);
+	assert_true(x1->size.given && !x1->size.awg && x1->size.value == 0.75);
+	assert_true(x1->bundle == 6.2);
+	assert_string_equal(x1->where, "behind the left cover");
+	assert_string_equal(x1->lock, "press the latch");
+	assert_string_equal(x1->orient, "latch to the front");
+	assert_string_equal(x1->seat, "clicks once");
+	assert_int_equal(x1->after.count, 2);
+	assert_int_equal(x1->after.items[0], 1);
+	assert_int_equal(x1->after.items[1], 2);
+	assert_true(x1->has_at && x1->at == 320);
+	assert_int_equal(x1->rows, 2);
+	assert_int_equal(x1->marking, LT_MARK_PAPER);
+	assert_int_equal(x1->sides, 1);
+	assert_string_equal(x1->was, "X0");
+	assert_string_equal(x1->photo, "photos/x1.jpg");
+	assert_string_equal(x1->note, "010");
+}
+
+static void check_wires(const struct lt_harness *harness)
+{
+	const struct lt_connector *x1 = &harness->connectors[0];
+	const struct lt_connector *x9 = &harness->connectors[2];
+	assert_int_equal(x1->wire_count, 4);
+	assert_string_equal(x1->wires[0].name, "1");
+	assert_colour(&x1->wires[0], 0, "BN");
+	assert_false(x1->wires[0].from_list);
+	assert_int_equal(x1->wires[1].count, 2);
+	assert_colour(&x1->wires[1], 0, "BU");
+	assert_colour(&x1->wires[1], 1, "WHRD");
+	assert_string_equal(x1->wires[2].name, "3");
+	assert_colour(&x1->wires[2], 0, "GNYE");
+	assert_string_equal(x1->wires[3].name, "4");
+	assert_true(x1->wires[3].from_list);
+	assert_colour(&x1->wires[3], 0, "GY");
+	static const char *const names[] = { "A", "B", "a", "c", "AA" };
+	assert_int_equal(x9->wire_count, 5);
+	for (size_t i = 0; i < 5; i++)
+		assert_string_equal(x9->wires[i].name, names[i]);
+	assert_int_equal(x9->wires[3].count, 2);
+	assert_true(x9->wires[3].from_list);
+	assert_colour(&x9->wires[3], 0, "BN");
+	assert_colour(&x9->wires[3], 1, "GY");
+	assert_int_equal(harness->connectors[1].wire_count, 0);
+	assert_int_equal(harness->wire_count, 3);
+	const struct lt_wire *wire = &harness->wires[0];
+	assert_string_equal(wire->name, "W12");
+	assert_int_equal(wire->from, 0);
+	assert_string_equal(wire->from_way, "1");
+	assert_int_equal(wire->to, 2);
+	assert_string_equal(wire->to_way, "c");
+	assert_string_equal(wire->colour_code, "BN");
+	assert_true(wire->size.given && wire->size.awg && wire->size.value == 18);
+	assert_int_equal(wire->place.line, 46);
+	assert_null(harness->wires[2].colour_code);
+	assert_int_equal(harness->wires[2].to, 1);
+}
+
+static void test_every_field(void **state)
+{
+	(void)state;
+	struct reading reading;
+	read_good(&reading, full, 0);
+	const struct lt_harness *harness = &reading.harness;
+	check_top(harness);
+	assert_int_equal(harness->connector_count, 3);
+	check_first_connector(&harness->connectors[0]);
+	check_wires(harness);
+	assert_int_equal(harness->connectors[1].kind, LT_CLIP);
+	assert_int_equal(harness->connectors[1].marking, LT_MARK_NONE);
+	assert_int_equal(harness->connectors[2].kind, LT_HOSE);
+	assert_int_equal(harness->connectors[2].marking, LT_MARK_STICKER);
+	assert_int_equal(harness->order[0], 2);
+	assert_int_equal(harness->order[1], 1);
+	assert_int_equal(harness->order[2], 0);
+	finish(&reading);
+}
+
+static void test_what_is_left_out(void **state)
+{
+	(void)state;
+	struct reading reading;
+	read_good(&reading, "harness: RV\nconnectors: [{id: X1}]\n", 0);
+	const struct lt_harness *harness = &reading.harness;
+	assert_string_equal(harness->code, "RV");
+	assert_null(harness->title);
+	assert_null(harness->unit);
+	assert_null(harness->base);
+	assert_int_equal(harness->colours, LT_CUSTOM_IEC);
+	assert_int_equal(harness->component_count + harness->hazard_count + harness->finish_count +
+				 harness->wire_count,
+		0);
+	const struct lt_connector *x1 = &harness->connectors[0];
+	assert_true(x1->component == LT_NONE);
+	assert_int_equal(x1->kind, LT_PLUG);
+	assert_int_equal(x1->marking, LT_MARK_STICKER);
+	assert_int_equal(x1->sides, 2);
+	assert_int_equal(x1->ways + x1->rows, 0);
+	assert_false(x1->size.given);
+	assert_true(x1->bundle == 0 && !x1->has_at);
+	assert_int_equal(x1->after.count + x1->fits.count + x1->unlike.count + x1->wire_count, 0);
+	assert_null(x1->family);
+	assert_null(x1->was);
+	finish(&reading);
+}
+
+static void test_options_overrule(void **state)
+{
+	(void)state;
+	struct reading reading;
+	read_with(&reading, full, "7", "https://shop.local/x");
+	assert_true(reading.ok);
+	assert_string_equal(reading.harness.unit, "7");
+	assert_string_equal(reading.harness.code, "RV3U7");
+	assert_string_equal(reading.harness.base, "https://shop.local/x");
+	finish(&reading);
+
+	read_with(&reading, full, "A7", "ftp://x");
+	assert_false(reading.ok);
+	assert_int_equal(reading.diags.count, 2);
+	assert_string_equal(reading.diags.items[0].message, "--unit \"A7\" is not digits alone");
+	assert_string_equal(reading.diags.items[0].place.file, "roof.yaml");
+	assert_int_equal(reading.diags.items[0].place.line, 0);
+	assert_non_null(strstr(reading.diags.items[1].message,
+		"--base \"ftp://x\" does not begin"));
+	finish(&reading);
+
+	read_with(&reading, full, "1234567890", NULL);
+	assert_false(reading.ok);
+	assert_non_null(strstr(reading.diags.items[0].message, "14 characters long"));
+	finish(&reading);
+}
+
+/* One fault, and what is said of it. Lines count from 1; TOP is one line, X1 three. */
+#define TOP "harness: RV3\n"
+#define X1 TOP "connectors:\n- id: X1\n"
+#define LONG50 "12345678901234567890123456789012345678901234567890"
+struct fault {
+	const char *text;
+	unsigned line, column;
+	const char *message;
+	const char *hint; /* or NULL: any */
+};
+
+static const struct fault errors[] = {
+	{ "- a\n", 1, 1, "not a harness description", "harness: RV3" },
+	{ "text\n", 1, 1, "not a harness description", NULL },
+	{ "connectors: [{id: X1}]\n", 1, 1, "has no harness code", "harness: RV3" },
+	{ TOP, 1, 1, "lists no connectors", "each with an id" },
+	{ TOP "connectors:\n", 2, 12, "connectors is empty", NULL },
+	{ TOP "connectors: []\n", 2, 13, "connectors is empty", "at least one" },
+	{ TOP "connectors: [X1]\n", 2, 14, "a connector is described by keys", "- id: X1" },
+	{ TOP "connectors: [{name: a}]\n", 2, 14, "a connector has no id", NULL },
+	{ X1 "titel: a\n", 4, 1, "a description has no key \"titel\"", "did you mean title?" },
+	{ X1 "  mate: M1\n", 4, 3, "a connector has no key \"mate\"", "did you mean mates?" },
+	{ X1 "  id: X2\n", 4, 3, "the key \"id\" is given twice", "keep one" },
+	/* The harness code: one letter, then 1 to 11 letters and digits; not U and digits last. */
+	{ "harness: rv3\nconnectors: [{id: X1}]\n", 1, 10, "is not all in capitals", "RV3" },
+	{ "harness: R\nconnectors: [{id: X1}]\n", 1, 10, "has not 2 to 12", NULL },
+	{ "harness: ABCDEFGHIJKLM\nconnectors: [{id: X1}]\n", 1, 10, "has not 2 to 12", NULL },
+	{ "harness: 3RV\nconnectors: [{id: X1}]\n", 1, 10, "begin with a letter", NULL },
+	{ "harness: R-V\nconnectors: [{id: X1}]\n", 1, 10, "other than A to Z", NULL },
+	{ "harness: RÄV\nconnectors: [{id: X1}]\n", 1, 10, "other than A to Z", NULL },
+	{ "harness: RVU42\nconnectors: [{id: X1}]\n", 1, 10, "ends in U and digits", "as unit" },
+	{ "harness: U1\nconnectors: [{id: X1}]\n", 1, 10, "ends in U and digits", NULL },
+	{ "harness: [RV]\nconnectors: [{id: X1}]\n", 1, 10, "harness wants a single text", NULL },
+	{ "harness:\nconnectors: [{id: X1}]\n", 1, 9, "harness is empty", "leave the key out" },
+	{ X1 "unit: 4b\n", 4, 7, "unit \"4b\" is not digits alone", NULL },
+	{ X1 "unit: 123456789\n", 4, 7, "13 characters long, and 12", "fewer digits" },
+	{ X1 "base: bench.local\n", 4, 7, "does not begin with http", "http://" },
+	{ X1 "base: http:///x\n", 4, 7, "names no host", NULL },
+	{ X1 "base: http://a b\n", 4, 7, "that no address has", NULL },
+	{ X1 "base: http://bénch\n", 4, 7, "that no address has", NULL },
+	{ X1 "colours: germn\n", 4, 10, "is not one of iec, english, german", "mean german?" },
+	{ X1 "title: \"a\\x07\"\n", 4, 8, "title has the control character U+0007", NULL },
+	{ X1 "title: \"a\\u202Eb\"\n", 4, 8, "control character U+202E", NULL },
+	{ X1 "title: ' '\n", 4, 8, "title is empty", "leave the key out" },
+	{ X1 "title: {a: b}\n", 4, 8, "title wants a single text, not a map", NULL },
+	{ X1 "title: " LONG50 LONG50 LONG50 LONG50 LONG50 LONG50 LONG50 LONG50 LONG50 LONG50 "1\n",
+		4, 8, "title is longer than 500 bytes", "shorten" },
+	{ X1 "hazards: [{isolate: a, prove: b}]\n", 4, 11, "a hazard has no energy", "energy:" },
+	{ X1 "hazards: [mains]\n", 4, 11, "a hazard is described by keys", NULL },
+	{ X1 "hazards:\n", 4, 9, "hazards is empty", NULL },
+	{ X1 "hazards: [{energy: a, isolate: b, prove: c, relase: d}]\n", 4, 45,
+		"a hazard has no key \"relase\"", "did you mean release?" },
+	{ X1 "finish: [a, '']\n", 4, 13, "finish is empty", NULL },
+	{ X1 "finish: [a, [b]]\n", 4, 13, "finish wants a single text", NULL },
+	/* Components. */
+	{ X1 "  mates: M1\ncomponents: [{id: M1}, {id: M1}]\n", 5, 29,
+		"two components \"M1\"; the other stands at line 5", "another id" },
+	{ X1 "  mates: M1\ncomponents: [{id: M1, fate: repalce}]\n", 5, 29,
+		"component M1: fate \"repalce\" is not one of keep, replace", "mean replace?" },
+	{ X1 "  mates: M7\ncomponents: [{id: M1}]\n", 4, 10,
+		"connector X1 mates component \"M7\", which is not listed", "did you mean M1?" },
+	{ X1 "  mates: X1\n", 4, 10, "which is not listed", "X1 is a connector" },
+	{ X1 "  mates: M1\n", 4, 10, "which is not listed", "list it under components" },
+	{ X1 "  mates: [M1]\n", 4, 10, "connector X1: mates wants a single text", NULL },
+	/* Ids. */
+	{ X1 "- id: X1\n", 4, 7, "two connectors \"X1\"; the other stands at line 3", NULL },
+	{ X1 "- id: X 2\n", 4, 7, "a space", NULL },
+	{ X1 "- id: X.2\n", 4, 7, "a dot", NULL },
+	{ X1 "- id: \"X,2\"\n", 4, 7, "a comma", NULL },
+	{ X1 "- id: X#2\n", 4, 7, "a #", NULL },
+	{ X1 "- id: X'2\n", 4, 7, "a quote or bracket", NULL },
+	{ X1 "- id: X[2]\n", 4, 7, "a quote or bracket", NULL },
+	{ X1 "- id: X\xC2\xA0"
+	     "2\n",
+		4, 7, "cannot be seen", NULL },
+	{ X1 "- id: X\xE2\x80\x8B"
+	     "2\n",
+		4, 7, "cannot be seen", NULL },
+	{ X1 "- id: \"X\\e2\"\n", 4, 7, "cannot be seen", NULL },
+	{ X1 "- id: 123456789012345678901234567890123\n", 4, 7, "longer than 32", "in name" },
+	{ X1 "- id:\n", 4, 6, "id is empty", NULL },
+	/* Values of a connector. */
+	{ X1 "  kind: plugg\n", 4, 9,
+		"connector X1: kind \"plugg\" is not one of plug, ring, spade, hose, strap, clip",
+		"did you mean plug?" },
+	{ X1 "  tag: papr\n", 4, 8, "is not one of sticker, paper, none", "mean paper?" },
+	{ X1 "  sides: 3\n", 4, 10, "sides \"3\" is not one of 1, 2", NULL },
+	{ X1 "  ways: 0\n", 4, 9, "ways \"0\" is not a whole number from 1 to 999", NULL },
+	{ X1 "  ways: 1000\n", 4, 9, "from 1 to 999", NULL },
+	{ X1 "  ways: 3.0\n", 4, 9, "from 1 to 999", NULL },
+	{ X1 "  rows: 21\n", 4, 9, "from 1 to 20", NULL },
+	{ X1 "  rows: 4\n  ways: 3\n", 4, 9, "4 rows are more than its 3 ways", NULL },
+	{ X1 "  size: fat\n", 4, 9, "size \"fat\" is not a wire size", "0.75 mm2 or 18 AWG" },
+	{ X1 "  bundle: 6.2\n", 4, 11, "bundle \"6.2\" is not a length", "6.2 mm" },
+	{ X1 "  bundle: 0 mm\n", 4, 11, "not a diameter above 0", NULL },
+	{ X1 "  bundle: 21 cm\n", 4, 11, "up to 200 mm", NULL },
+	{ X1 "  at: -1 mm\n", 4, 7, "before the harness begins", "datum" },
+	{ X1 "  at: far\n", 4, 7, "at \"far\" is not a length", NULL },
+	/* Wires of a connector. */
+	{ X1 "  wires: [BN]\n", 4, 10, "a way in front of each colour", "{1: BN" },
+	{ X1 "  wires: {1: BX}\n", 4, 14, "connector X1: \"BX\" of way 1 is not a colour",
+		"did you mean BK?" },
+	{ X1 "  wires: {1: gren}\n", 4, 14, "\"gren\" of way 1 is not a colour", "mean green?" },
+	{ X1 "  wires: {1: octarine}\n", 4, 14, "is not a colour", "IEC 60757" },
+	{ X1 "  wires: {1: }\n", 4, 14, "colour is empty", NULL },
+	{ X1 "  wires: {1: [BN, BU, BK]}\n", 4, 14, "way 1 has 3 colours", "WHRD" },
+	{ X1 "  wires: {1: []}\n", 4, 14, "way 1 has 0 colours", NULL },
+	{ X1 "  wires: {1: {a: b}}\n", 4, 14, "wants a single text", NULL },
+	{ X1 "  wires: {0: BN}\n", 4, 11, "way \"0\" is neither", NULL },
+	{ X1 "  wires: {01: BN}\n", 4, 11, "way \"01\" is neither", NULL },
+	{ X1 "  wires: {ABCD: BN}\n", 4, 11, "way \"ABCD\" is neither", NULL },
+	{ X1 "  wires: {A-1: BN}\n", 4, 11, "way \"A-1\" is neither", NULL },
+	{ X1 "  wires: {4: BN}\n  ways: 3\n", 4, 11,
+		"connector X1 has 3 ways, so there is no way 4", "correct the way" },
+	{ X1 "  ways: 2\n  wires: {A: BN, B: BK, C: BU}\n", 5, 25,
+		"way C is one more than the 2 of connector X1", NULL },
+	/* Links. */
+	{ X1 "  after: [X11]\n", 4, 11,
+		"connector X1 names connector \"X11\" in after, which is "
+		"not listed",
+		"did you mean X1?" },
+	{ X1 "  fits: [M1]\n  mates: M1\ncomponents: [{id: M1}]\n", 4, 10,
+		"\"M1\" in fits, which is not listed", "M1 is a component" },
+	{ X1 "  after: X1\n", 4, 10, "connector X1 names itself in after", NULL },
+	{ X1 "  unlike: [X1]\n", 4, 12, "connector X1 names itself in unlike", NULL },
+	{ X1 "  after: [[X1]]\n", 4, 11, "after wants a single text", NULL },
+	{ X1 "  after:\n", 4, 9, "after is empty", NULL },
+	{ X1 "  fits: X2\n  unlike: X2\n- id: X2\n", 5, 11,
+		"X1 and X2 cannot both fit and be unlike each other", "the fits at line 4" },
+	{ X1 "  unlike: X2\n- id: X2\n  fits: X1\n", 6, 9,
+		"X1 and X2 cannot both fit and be unlike", "the unlike at line 4" },
+	{ X1 "  was: X1\n", 4, 8, "connector X1 was always X1", NULL },
+	{ X1 "  was: X2\n- id: X2\n", 4, 8, "X2 is still a connector, at line 5", NULL },
+	{ X1 "  was: X0\n- id: X2\n  was: X0\n", 6, 8, "X1 and X2 cannot both have been X0", NULL },
+	{ X1 "  was: X 0\n", 4, 8, "a space", NULL },
+	{ X1 "  after: X2\n- id: X2\n  after: X1\n", 4, 10,
+		"connector X1 has to come after itself: X1 -> X2 -> X1", "take one out" },
+	{ X1 "- id: X2\n  after: X4\n- id: X3\n  after: [X1, X2]\n- id: X4\n  after: [X1, X3]\n", 5,
+		10, "X2 -> X4 -> X3 -> X2", NULL },
+	/* The wire list. */
+	{ X1 "wires: [a]\n", 4, 9, "a wire is described by keys", NULL },
+	{ X1 "wires: [{to: X1.1}]\n", 4, 9, "this wire has no from", NULL },
+	{ X1 "wires: [{from: X1.1}]\n", 4, 9, "this wire has no to", NULL },
+	{ X1 "wires: [{from: X1, to: X1.2}]\n", 4, 16, "does not name a connector and a way",
+		"X1.1" },
+	{ X1 "wires: [{from: X1., to: X1.2}]\n", 4, 16, "does not name a connector", NULL },
+	{ X1 "wires: [{from: X2.1, to: X1.2}]\n", 4, 16,
+		"from names connector \"X2\", which is not listed", "did you mean X1?" },
+	{ X1 "wires: [{from: X1.1, to: X1.1}]\n", 4, 26, "ends where it begins", NULL },
+	{ X1 "  ways: 2\nwires: [{from: X1.1, to: X1.3}]\n", 5, 26, "there is no way 3", NULL },
+	{ X1 "wires: [{from: X1.1, to: X1.2, colour: XX}]\n", 4, 40, "\"XX\" is not a colour",
+		NULL },
+	{ X1 "wires: [{from: X1.1, to: X1.2, size: 1}]\n", 4, 38, "is not a wire size", NULL },
+	{ X1 "  wires: {1: BU}\nwires: [{from: X1.1, to: X1.2, colour: BN}]\n", 5, 40,
+		"this wire is BN, but connector X1 gives its way 1 the colour BU", "look at" },
+	{ X1 "  wires: {2: [BU, BK]}\nwires: [{from: X1.1, to: X1.2, colour: BN}]\n", 5, 40,
+		"this wire is BN, but connector X1 gives its way 2 the colour BU and BK", NULL },
+	{ X1 "wires: [{from: X1.1, to: X1.2}, {from: X1.1, to: X1.3}, {from: X1.1, to: X1.4}]\n", 4,
+		64, "a third wire on way 1 of connector X1", NULL },
+};
+
+static const struct fault warnings[] = {
+	{ X1 "  wires: {1: GR}\n", 4, 14, "\"GR\" of way 1 is read as GN", "colours: german" },
+	{ X1 "components: [{id: M1}]\n", 4, 14, "component M1 has no connector", NULL },
+	{ X1 "hazards: [{energy: mains, prove: a}]\n", 4, 11, "\"mains\" has no isolate", NULL },
+	{ X1 "hazards: [{energy: mains, isolate: a}]\n", 4, 11, "\"mains\" has no prove", NULL },
+	{ X1 "  mates: M1\n  port: A\n- {id: X2, mates: M1, port: A}\ncomponents: [{id: M1}]\n", 6,
+		29, "X1 and X2 both go to port A of component M1", NULL },
+};
+
+static void check_fault(const struct fault *fault, enum lt_severity severity)
+{
+	struct reading reading;
+	read_text(&reading, fault->text);
+	const struct lt_diags *diags = &reading.diags;
+	bool good = diags->count == 1 && reading.ok == (severity != LT_ERROR);
+	if (good) {
+		const struct lt_diag *diag = &diags->items[0];
+		good = diag->severity == severity && diag->place.line == fault->line &&
+		       diag->place.column == fault->column &&
+		       strcmp(diag->place.file, "roof.yaml") == 0 &&
+		       strstr(diag->message, fault->message) &&
+		       (!fault->hint || (diag->hint && strstr(diag->hint, fault->hint)));
+	}
+	if (!good) {
+		lt_diags_print(diags, 0, stderr, false);
+		fail_msg("wanted %u:%u: %s (%s) alone of\n%s", fault->line, fault->column,
+			fault->message, fault->hint ? fault->hint : "", fault->text);
+	}
+	assert_true((reading.harness.order != NULL) == reading.ok);
+	finish(&reading);
+}
+
+static void test_errors(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < sizeof errors / sizeof *errors; i++)
+		check_fault(&errors[i], LT_ERROR);
+}
+
+static void test_warnings(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < sizeof warnings / sizeof *warnings; i++)
+		check_fault(&warnings[i], LT_WARNING);
+}
+
+static void test_every_fault_in_one_run(void **state)
+{
+	(void)state;
+	static const struct {
+		unsigned line, column;
+		const char *message;
+	} faults[] = {
+		{ 1, 10, "not all in capitals" },
+		{ 2, 1, "has no key \"harnes\"" },
+		{ 4, 8, "a dot" },
+		{ 5, 7, "id wants a single text" },
+		{ 6, 10, "\"X7\" in after" },
+		{ 7, 14, "\"BX\" of way 1" },
+		{ 8, 3, "\"id\" is given twice" },
+		{ 9, 16, "from names connector \"X1\"" },
+		{ 9, 26, "to names connector \"X9\"" },
+	};
+	struct reading reading;
+	read_text(&reading, "harness: rv3\n"
+			    "harnes: a\n"
+			    "connectors:\n"
+			    "- {id: X.1}\n"
+			    "- id: [X1]\n"
+			    "  after: X7\n"
+			    "  wires: {1: BX}\n"
+			    "  id: X3\n"
+			    "wires: [{from: X1.1, to: X9.1}]\n");
+	assert_false(reading.ok);
+	lt_diags_sort(&reading.diags);
+	size_t count = sizeof faults / sizeof *faults;
+	if (reading.diags.count != count)
+		lt_diags_print(&reading.diags, 0, stderr, false);
+	assert_int_equal(reading.diags.count, count);
+	for (size_t i = 0; i < count; i++) {
+		assert_int_equal(reading.diags.items[i].place.line, faults[i].line);
+		assert_int_equal(reading.diags.items[i].place.column, faults[i].column);
+		assert_non_null(strstr(reading.diags.items[i].message, faults[i].message));
+	}
+	finish(&reading);
+}
+
+static void test_columns_count_characters(void **state)
+{
+	(void)state;
+	struct reading reading;
+	read_text(&reading, "\xEF\xBB\xBF" X1 "  name: é\n- {name: éäöü, id: X2, mates: M9}\n");
+	assert_int_equal(reading.diags.count, 1);
+	assert_int_equal(reading.diags.items[0].place.line, 5);
+	assert_int_equal(reading.diags.items[0].place.column, 31);
+	finish(&reading);
+}
+
+static void test_ambiguous_colours_are_told_once(void **state)
+{
+	(void)state;
+	struct reading reading;
+	read_good(&reading, X1 "  wires: {1: GR, 2: GR, 3: BL, 4: gn}\n", 2);
+	assert_int_equal(reading.diags.items[1].place.column, 28);
+	assert_non_null(strstr(reading.diags.items[1].message, "read as BU"));
+	assert_non_null(strstr(reading.diags.items[1].message, "others mean BK"));
+	finish(&reading);
+	read_good(&reading, X1 "  wires: {1: GR}\ncolours: english\n", 0);
+	assert_colour(&reading.harness.connectors[0].wires[0], 0, "GN");
+	finish(&reading);
+}
+
+/* IEC 60757:2021, 5.1: an item of red and blue is RDBU; DIN 47100 core 23 is WHRD, 24 BNRD. */
+static void test_colours_keep_their_order(void **state)
+{
+	(void)state;
+	struct reading reading;
+	read_good(&reading, X1 "  wires: {1: WHRD, 2: RDWH, 3: RDBU, 4: red/blue, 5: YEGNBK}\n", 0);
+	static const char *const codes[] = { "WHRD", "RDWH", "RDBU", "RDBU", "YEGNBK" };
+	for (size_t i = 0; i < 5; i++)
+		assert_colour(&reading.harness.connectors[0].wires[i], 0, codes[i]);
+	struct lt_text text = { 0 };
+	lt_connector_wires(&text, &reading.harness.connectors[0]);
+	assert_string_equal(text.bytes, "1 WHRD, 2 RDWH, 3 RDBU, 4 RDBU, 5 YEGNBK");
+	lt_text_finish(&text);
+	finish(&reading);
+}
+
+static void test_order(void **state)
+{
+	(void)state;
+	struct reading reading;
+	read_good(&reading,
+		TOP "connectors: [{id: A, after: E}, {id: B}, {id: C, after: [A]}, {id: D}, "
+		    "{id: E, after: B}]\n",
+		0);
+	/* Free at first: B and D. The later unplugged goes first: D; then B frees E, E frees A. */
+	static const size_t order[] = { 3, 1, 4, 0, 2 };
+	for (size_t i = 0; i < 5; i++)
+		assert_int_equal(reading.harness.order[i], order[i]);
+	finish(&reading);
+}
+
+static void test_asking(void **state)
+{
+	(void)state;
+	struct reading reading;
+	read_good(&reading,
+		TOP "components: [{id: M1, name: motor, fate: replace}, {id: M2}]\n"
+		    "connectors:\n"
+		    "- {id: A, mates: M1}\n"
+		    "- {id: B, mates: M1, sides: 1}\n"
+		    "- {id: C, mates: M1, tag: none, after: [A, D]}\n"
+		    "- {id: D, mates: M2, tag: none, after: [B, A]}\n"
+		    "- {id: E, tag: paper, after: [C, D], wires: {1: [BN, BU], 2: GNYE}}\n"
+		    "- {id: F, mates: M1, tag: paper}\n",
+		0);
+	const struct lt_harness *harness = &reading.harness;
+	static const bool replaced[] = { true, false, false, false, false, true };
+	for (size_t i = 0; i < 6; i++)
+		assert_int_equal(lt_connector_replaced(harness, i), replaced[i]);
+	assert_int_equal(lt_harness_connector(harness, "D"), 3);
+	assert_true(lt_harness_connector(harness, "M1") == LT_NONE);
+	assert_string_equal(lt_connector_mate_name(harness, 0), "motor");
+	assert_string_equal(lt_connector_mate_name(harness, 3), "M2");
+	assert_string_equal(lt_connector_mate_name(harness, 4), "");
+	struct lt_text text = { 0 };
+	lt_connector_wires(&text, &harness->connectors[4]);
+	assert_string_equal(text.bytes, "1 BN+BU, 2 GNYE");
+	lt_text_finish(&text);
+	struct lt_arena arena = { 0 };
+	struct lt_indices after = lt_connector_after(harness, 4, &arena);
+	assert_int_equal(after.count, 2);
+	assert_int_equal(after.items[0], 0);
+	assert_int_equal(after.items[1], 1);
+	assert_int_equal(lt_connector_after(harness, 0, &arena).count, 0);
+	lt_arena_finish(&arena);
+	assert_string_equal(lt_kind_name(LT_STRAP), "strap");
+	finish(&reading);
+}
+
+static double seconds_since(clock_t start)
+{
+	return (double)(clock() - start) / CLOCKS_PER_SEC;
+}
+
+/* As many connectors as are allowed, or more; each but the first `after` the one before it, and
+ * mating a component that is not listed where `dangling`. */
+static void write_many(struct lt_text *text, unsigned count, bool cycle, bool dangling)
+{
+	lt_text_add(text, TOP "connectors:\n");
+	for (unsigned i = 1; i <= count; i++) {
+		unsigned before = i > 1 ? i - 1 : count;
+		lt_text_printf(text, "- {id: X%u", i);
+		if (i > 1 || cycle)
+			lt_text_printf(text, ", after: X%u", before);
+		if (dangling)
+			lt_text_printf(text, ", mates: M%u", i);
+		lt_text_add(text, "}\n");
+	}
+}
+
+static void test_twenty_thousand_connectors(void **state)
+{
+	(void)state;
+	struct lt_text text = { 0 };
+	struct reading reading;
+	write_many(&text, LT_CONNECTORS_MAX, false, false);
+	clock_t start = clock();
+	read_good(&reading, text.bytes, 0);
+	assert_true(seconds_since(start) < 2);
+	for (size_t i = 0; i < LT_CONNECTORS_MAX; i++)
+		assert_int_equal(reading.harness.order[i], i);
+	finish(&reading);
+
+	lt_text_clear(&text);
+	write_many(&text, LT_CONNECTORS_MAX + 1, false, false);
+	read_text(&reading, text.bytes);
+	assert_false(reading.ok);
+	assert_int_equal(reading.diags.count, 1);
+	assert_string_equal(reading.diags.items[0].message,
+		"there are 20001 connectors, and 20000 are the most");
+	assert_int_equal(reading.diags.items[0].place.line, 20003);
+	finish(&reading);
+
+	lt_text_clear(&text);
+	write_many(&text, LT_CONNECTORS_MAX, true, true);
+	lt_text_add(&text, "components: [{id: Y1}]\n");
+	start = clock();
+	read_text(&reading, text.bytes);
+	assert_true(seconds_since(start) < 3);
+	assert_int_equal(reading.diags.errors, LT_CONNECTORS_MAX + 1);
+	assert_int_equal(reading.diags.count, LT_DIAGS_MAX);
+	finish(&reading);
+	lt_text_finish(&text);
+}
+
+static void test_a_long_cycle_is_cut(void **state)
+{
+	(void)state;
+	struct lt_text text = { 0 };
+	struct reading reading;
+	write_many(&text, 100, true, false);
+	read_text(&reading, text.bytes);
+	assert_int_equal(reading.diags.count, 1);
+	assert_string_equal(reading.diags.items[0].message,
+		"connector X1 has to come after itself: X1 -> X100 -> X99 -> X98 -> X97 -> X96 -> "
+		"X95 -> X94 -> X93 -> X92 -> X91 -> X90 -> … (88 more) -> X1");
+	finish(&reading);
+	lt_text_finish(&text);
+}
+
+static void test_too_large(void **state)
+{
+	(void)state;
+	struct lt_text text = { 0 };
+	lt_text_add_times(&text, '#', 17u * 1024 * 1024);
+	struct reading reading;
+	read_text(&reading, text.bytes);
+	assert_false(reading.ok);
+	assert_int_equal(reading.diags.count, 1);
+	assert_non_null(strstr(reading.diags.items[0].message, "larger than 16 MiB"));
+	finish(&reading);
+	lt_text_finish(&text);
+}
+
+static void test_files(void **state)
+{
+	(void)state;
+	struct lt_diags diags = { 0 };
+	struct lt_harness harness;
+	char path[] = "/tmp/loomtag-XXXXXX";
+	int fd = mkstemp(path);
+	assert_true(fd >= 0);
+	FILE *stream = fdopen(fd, "wb");
+	fputs(full, stream);
+	fclose(stream);
+	assert_true(lt_harness_read_file(&harness, path, NULL, &diags));
+	assert_string_equal(harness.file, path);
+	assert_int_equal(harness.connector_count, 3);
+	lt_harness_finish(&harness);
+	remove(path);
+	assert_false(lt_harness_read_file(&harness, path, NULL, &diags));
+	lt_harness_finish(&harness);
+	assert_false(lt_harness_read_file(&harness, "/tmp", NULL, &diags));
+	lt_harness_finish(&harness);
+	assert_int_equal(diags.errors, 2);
+	lt_diags_finish(&diags);
+	lt_harness_finish(NULL);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_every_field),
+		cmocka_unit_test(test_what_is_left_out),
+		cmocka_unit_test(test_options_overrule),
+		cmocka_unit_test(test_errors),
+		cmocka_unit_test(test_warnings),
+		cmocka_unit_test(test_every_fault_in_one_run),
+		cmocka_unit_test(test_columns_count_characters),
+		cmocka_unit_test(test_ambiguous_colours_are_told_once),
+		cmocka_unit_test(test_colours_keep_their_order),
+		cmocka_unit_test(test_order),
+		cmocka_unit_test(test_asking),
+		cmocka_unit_test(test_twenty_thousand_connectors),
+		cmocka_unit_test(test_a_long_cycle_is_cut),
+		cmocka_unit_test(test_too_large),
+		cmocka_unit_test(test_files),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
