@@ -1,0 +1,55 @@
+#!/bin/sh
+# 20,000 stickers as PDF, beside a bare loop over libqrencode and libharu that draws the same codes
+# as one rectangle a run of modules. Best of three each. Fails when the program takes longer than
+# the bare loop, or more than 250 MB. Usage: run.sh BUILD
+set -eu
+build=$1
+out=$build/bench-out
+connectors=10000
+rm -rf "$out"
+mkdir -p "$out"
+
+awk -v n=$connectors 'BEGIN {
+	split("BN BU TQ RD YE GN WH GY BK OG VT PK", colour, " ")
+	split("ridge;left gearbox;right gearbox;north gable;sump;bench 4", place, ";")
+	print "harness: RV3\ntitle: Polytunnel roof-vent drives\nunit: \"0042\"\ncomponents:"
+	for (i = 1; i <= 100; i++)
+		printf "  - {id: M%d, name: vent motor %d, place: %s}\n", i, i, place[i % 6 + 1]
+	print "connectors:"
+	for (i = 1; i <= n; i++) {
+		printf "  - id: X%d\n    name: vent %d supply\n    mates: M%d\n", i, i, i % 100 + 1
+		printf "    family: shell %d\n    ways: 3\n    key: %c\n", i % 20, 65 + i % 5
+		printf "    wires: {1: %s, 2: %s, 3: GNYE}\n", colour[i % 12 + 1], \
+			colour[(i + 5) % 12 + 1]
+	}
+}' >"$out/bench.yaml"
+
+"$build/bench/payloads" "$out/bench.yaml" layouts/a4-3x8.yaml >"$out/payloads"
+codes=$(wc -l <"$out/payloads")
+
+measure() {
+	"$build/bench/measure" 3 "$@" | tail -n 1
+}
+# Without its register, so that it numbers everything each time.
+program=$(measure sh -c "rm -f '$out/bench.tags' &&
+	exec '$build/loomtag' stickers --quiet --layout a4-3x8 -o '$out/stickers.pdf' '$out/bench.yaml'")
+canvas=$(measure "$build/bench/pdf_canvas" "$out/payloads" "$out/canvas.pdf")
+bare=$(measure "$build/bench/bare_pdf" "$out/payloads" "$out/bare.pdf")
+
+pages=$(pdfinfo "$out/stickers.pdf" | sed -n 's/^Pages: *//p')
+echo "$codes codes, $pages pages; seconds by the clock, seconds of the processor, most memory in MB"
+echo "loomtag stickers            $program"
+echo "  the canvas alone          $canvas"
+echo "libqrencode and libharu     $bare"
+echo "$program $bare" | awk -v codes="$codes" -v pages="$pages" -v n=$connectors '{
+	ratio = $2 / $5
+	printf "ratio                       %.2f by the clock, %.2f of the processor\n", $1 / $4, ratio
+	if (codes != 2 * n || pages != int((codes + 23) / 24)) {
+		print "that is not the work that was meant"
+		exit 1
+	}
+	if (ratio > 1 || $3 > 250) {
+		print "too slow or too large: the ratio is 1.00 at most, the memory 250 MB"
+		exit 1
+	}
+}'
