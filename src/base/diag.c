@@ -163,7 +163,7 @@ void lt_diags_sort(struct lt_diags *diags)
 
 static const struct lt_source *find_source(const struct lt_diags *diags, const char *file)
 {
-	for (const struct lt_source *source = diags->sources; source != NULL;
+	for (const struct lt_source *source = diags->sources; source != NULL && file != NULL;
 		source = source->next) {
 		if (strcmp(source->file, file) == 0)
 			return source;

@@ -155,24 +155,29 @@ static bool check_encoding(const struct reader *reader)
 
 /* Syntax errors */
 
-/* What to do about libyaml's commoner complaints. */
+/* What to do about libyaml's commoner complaints; %u is the line where what it complains about
+ * began. */
 static const struct {
 	const char *problem;
 	const char *hint;
 } advice[] = {
-	{ "mapping values are not allowed", "a text with ': ' in it wants quotes round it; else "
-					    "check how far the line is indented" },
+	{ "mapping values are not allowed",
+		"a text with ': ' in it wants quotes; else check how far the line is indented, and "
+		"that the line above has its colon" },
+	{ "found a tab character", "indent with spaces, not with tabs" },
 	{ "did not find expected key", "check how far this line and those above are indented" },
 	{ "did not find expected '-' indicator",
 		"check how far this line and those above are indented" },
-	{ "did not find expected ',' or '}'", "a '{' above is not closed, or a comma is missing" },
-	{ "did not find expected ',' or ']'", "a '[' above is not closed, or a comma is missing" },
+	{ "did not find expected ',' or '}'", "the '{' at line %u is not closed, or a comma is "
+					      "missing" },
+	{ "did not find expected ',' or ']'", "the '[' at line %u is not closed, or a comma is "
+					      "missing" },
 	{ "could not find expected ':'",
 		"write it as 'key: value', with a space behind the colon" },
 	{ "block sequence entries are not allowed",
 		"start the list on a line of its own, or write it as [a, b]" },
-	{ "found unexpected end of stream", "a quote above is not closed" },
-	{ "found unexpected document indicator", "a quote above is not closed" },
+	{ "found unexpected end of stream", "the quote at line %u is not closed" },
+	{ "found unexpected document indicator", "the quote at line %u is not closed" },
 };
 
 /* The first byte of a character, by its number; 0 at the end. libyaml's marks count characters. */
@@ -209,7 +214,11 @@ static void tell_syntax(const struct reader *reader)
 			: place_at(reader, parser->problem_mark);
 	lt_error(reader->diags, place, "this cannot be read as YAML: %s", problem);
 	const char *hint = advice_for(reader, problem);
-	if (hint)
+	const char *line = hint ? strstr(hint, "%u") : NULL;
+	if (line)
+		lt_hint(reader->diags, "%.*s%u%s", (int)(line - hint), hint,
+			place_at(reader, parser->context_mark).line, line + 2);
+	else if (hint)
 		lt_hint(reader->diags, "%s", hint);
 }
 

@@ -10,12 +10,16 @@ static void check_hazards(struct lt_reader *reader)
 			continue;
 		lt_quote(shown, hazard->energy);
 		if (!hazard->isolate) {
-			lt_warning(reader->diags, hazard->place, "hazard %s has no isolate", shown);
-			lt_hint(reader->diags, "say where it is cut off and how that is locked");
+			lt_warning(reader->diags, hazard->place,
+				"hazard %s has no isolate: nothing says how it is cut off", shown);
+			lt_hint(reader->diags,
+				"add isolate: and the breaker or valve, and how it is locked");
 		}
 		if (!hazard->prove) {
-			lt_warning(reader->diags, hazard->place, "hazard %s has no prove", shown);
-			lt_hint(reader->diags, "say where it is measured that nothing is left");
+			lt_warning(reader->diags, hazard->place,
+				"hazard %s has no prove: nothing shows that it is gone", shown);
+			lt_hint(reader->diags,
+				"add prove: and where it is measured that nothing is left");
 		}
 	}
 }

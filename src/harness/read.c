@@ -87,6 +87,7 @@ static const char *check_unit(struct lt_reader *reader, struct lt_place place, c
 	if (!digits || unit[digits]) {
 		lt_error(reader->diags, place, "%s %s is not digits alone", what,
 			lt_quote(shown, unit));
+		lt_hint(reader->diags, "a unit is a number such as 0042");
 		return NULL;
 	}
 	size_t length = (harness ? strlen(harness) : 2) + 1 + digits;

@@ -47,6 +47,8 @@ static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t 
 		lt_error(reader->diags, place,
 			"%sway %s is neither a number from 1 to %u nor up to %d letters",
 			reader->subject, lt_quote(shown, name), LT_WAYS_MAX, LETTERED_MAX);
+		if (strchr(name, ':'))
+			lt_hint(reader->diags, "write a space behind the colon");
 		return LT_NONE;
 	}
 	if (of->ways && number > of->ways) {

@@ -395,6 +395,7 @@ static const struct fault errors[] = {
 	{ X1 "  wires: {1: {a: b}}\n", 4, 14, "wants a single text", NULL },
 	{ X1 "  wires: {0: BN}\n", 4, 11, "way \"0\" is neither", NULL },
 	{ X1 "  wires: {01: BN}\n", 4, 11, "way \"01\" is neither", NULL },
+	{ X1 "  wires: {1:BN}\n", 4, 11, "way \"1:BN\" is neither", "a space behind the colon" },
 	{ X1 "  wires: {ABCD: BN}\n", 4, 11, "way \"ABCD\" is neither", NULL },
 	{ X1 "  wires: {A-1: BN}\n", 4, 11, "way \"A-1\" is neither", NULL },
 	{ X1 "  wires: {4: BN}\n  ways: 3\n", 4, 11,
@@ -737,6 +738,29 @@ static void test_files(void **state)
 	lt_harness_finish(NULL);
 }
 
+/* Bytes that came from no file, read beside those of one. */
+static void test_no_file_name(void **state)
+{
+	(void)state;
+	static const char text[] = X1 "  ways: 0\n";
+	struct reading reading;
+	read_text(&reading, text);
+	lt_harness_finish(&reading.harness);
+	assert_false(lt_harness_read(&reading.harness, NULL, text, strlen(text), NULL,
+		&reading.diags));
+	assert_null(reading.harness.file);
+	assert_int_equal(reading.diags.count, 2);
+	assert_null(reading.diags.items[1].place.file);
+	assert_int_equal(reading.diags.items[1].place.line, 4);
+	char shown[200] = "";
+	FILE *stream = fmemopen(shown, sizeof shown, "w");
+	lt_diags_print(&reading.diags, 1, stream, false);
+	fclose(stream);
+	assert_string_equal(shown, "loomtag:4:9: error: connector X1: ways \"0\" is not a whole "
+				   "number from 1 to 999\n");
+	finish(&reading);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -755,6 +779,7 @@ int main(void)
 		cmocka_unit_test(test_a_long_cycle_is_cut),
 		cmocka_unit_test(test_too_large),
 		cmocka_unit_test(test_files),
+		cmocka_unit_test(test_no_file_name),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
