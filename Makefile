@@ -11,6 +11,7 @@ VARIANT ?= release
 CC ?= cc
 PREFIX ?= /usr/local
 DESTDIR ?=
+FUZZ_SECONDS ?= 60
 VERSION := 0.1.0
 
 B := build/$(VARIANT)
@@ -25,6 +26,7 @@ PKG_LIBS = $(shell pkg-config --libs $(PKGS)) -lhpdf -lm
 OPT_release := -O2
 OPT_debug := -O0 -g
 OPT_san := -O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+OPT_fuzz := -O1 -g -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all
 OPT := $(OPT_$(VARIANT))
 ifeq ($(OPT),)
 $(error VARIANT is release, debug or san, not "$(VARIANT)")
@@ -40,6 +42,8 @@ LIB_SRC := $(filter-out src/cli/main.c,$(SRC))
 LIB_OBJ := $(LIB_SRC:%.c=$(B)/%.o)
 UNIT_SRC := $(sort $(wildcard tests/unit/test_*.c))
 UNIT_BIN := $(UNIT_SRC:tests/unit/%.c=$(B)/tests/%)
+FUZZ_SRC := $(sort $(wildcard tests/fuzz/*.c))
+FUZZ_BIN := $(FUZZ_SRC:tests/fuzz/%.c=$(B)/fuzz/%)
 BENCH_SRC := $(sort $(wildcard tests/bench/*.c))
 BENCH_BIN := $(BENCH_SRC:tests/bench/%.c=$(B)/bench/%)
 ALL_C := $(SRC) $(sort $(wildcard include/loomtag/*.h src/*/*.h tests/*/*.c tests/*/*.h))
@@ -85,11 +89,16 @@ $(B)/bench/%: tests/bench/%.c $(B)/libloomtag.a
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -Itests -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS)
 
--include $(LIB_OBJ:.o=.d) $(B)/src/cli/main.d $(UNIT_BIN:=.d) $(BENCH_BIN:=.d)
+$(B)/fuzz/%: tests/fuzz/%.c $(B)/libloomtag.a
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -MMD -MP $(LDFLAGS_ALL) -fsanitize=fuzzer -o $@ $< $(B)/libloomtag.a $(PKG_LIBS)
 
-.PHONY: unit-binaries bench-binaries
+-include $(LIB_OBJ:.o=.d) $(B)/src/cli/main.d $(UNIT_BIN:=.d) $(BENCH_BIN:=.d) $(FUZZ_BIN:=.d)
+
+.PHONY: unit-binaries bench-binaries fuzz-binaries
 unit-binaries: $(UNIT_BIN) $(B)/loomtag
 bench-binaries: $(BENCH_BIN) $(B)/loomtag
+fuzz-binaries: $(FUZZ_BIN)
 
 demo: all
 	@sh samples/demo.sh build/loomtag build/demo
@@ -107,6 +116,10 @@ outside: build/loomtag
 bench: deps-test
 	@$(MAKE) --no-print-directory bench-binaries
 	@sh tests/bench/run.sh $(B)
+
+fuzz: deps-test
+	@$(MAKE) --no-print-directory VARIANT=fuzz CC=clang fuzz-binaries
+	@sh tests/run-fuzz.sh $(FUZZ_SECONDS) build/fuzz samples $(FUZZ_SRC:tests/fuzz/%.c=build/fuzz/fuzz/%)
 
 lint: deps-lint
 	@sh tests/lint.sh $(ALL_C)
