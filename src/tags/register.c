@@ -1,0 +1,386 @@
+/* Reading and writing the register. It is read strictly: a register that has been damaged and is
+ * half understood would give a number twice. */
+#include "loomtag/register.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "loomtag/file.h"
+#include "loomtag/harness.h"
+#include "loomtag/hash.h"
+#include "loomtag/legible.h"
+
+#define HEADER "loomtag register "
+#define VERSION "1 "
+#define PUT_BACK "put the file back from version control or another copy"
+
+/* One line, without its end, as it is being read. */
+struct line {
+	struct lt_place place; /* column: of `at` */
+	const char *at, *end;
+};
+
+struct reader {
+	struct lt_register *reg;
+	struct lt_diags *diags;
+	const char *harness;
+	unsigned last;      /* number of the line before */
+	unsigned *lines;    /* by number: the line that gave it, 0 for none */
+	struct lt_hash ids; /* to the line that gave it */
+};
+
+void lt_register_init(struct lt_register *reg)
+{
+	*reg = (struct lt_register){ 0 };
+}
+
+void lt_register_finish(struct lt_register *reg)
+{
+	if (reg == NULL)
+		return;
+	lt_arena_finish(&reg->arena);
+	*reg = (struct lt_register){ 0 };
+}
+
+struct lt_register_entry *lt_register_add(struct lt_register *reg, unsigned number, const char *id)
+{
+	if (reg->count == reg->room) {
+		size_t room = reg->room > 0 ? reg->room * 2 : 64;
+		struct lt_register_entry *entries =
+			lt_arena_array(&reg->arena, room, sizeof *entries);
+		if (reg->count > 0)
+			memcpy(entries, reg->entries, reg->count * sizeof *entries);
+		reg->entries = entries;
+		reg->room = room;
+	}
+	struct lt_register_entry *entry = &reg->entries[reg->count++];
+	*entry = (struct lt_register_entry){
+		.place = lt_place_file(reg->file),
+		.number = number,
+		.id = lt_arena_strdup(&reg->arena, id),
+	};
+	return entry;
+}
+
+/* Moves behind `count` bytes of the line. */
+static void move_on(struct line *line, size_t count)
+{
+	for (; count > 0; count--, line->at++)
+		if (((unsigned char)*line->at & 0xC0) != 0x80)
+			line->place.column++;
+}
+
+static bool is_separator(char c)
+{
+	return c == ' ' || c == '\t';
+}
+
+/* The length of the word that the line goes on with. */
+static size_t word_length(const struct line *line)
+{
+	const char *end = line->at;
+	while (end < line->end && !is_separator(*end))
+		end++;
+	return (size_t)(end - line->at);
+}
+
+/* Passes over one space or tab. */
+static bool read_separator(struct line *line)
+{
+	if (line->at == line->end || !is_separator(*line->at))
+		return false;
+	move_on(line, 1);
+	return true;
+}
+
+static bool malformed(const struct reader *reader, const struct line *line, const char *what)
+{
+	lt_error(reader->diags, line->place, "%s", what);
+	lt_hint(reader->diags, PUT_BACK
+		", or mend the line: a number, the connector's id, the sides printed "
+		"(HM, say, or - for none), and \"retired\" where the connector is gone, one "
+		"space between them");
+	return false;
+}
+
+static bool read_number(unsigned *number, const struct reader *reader, struct line *line)
+{
+	size_t length = word_length(line);
+	unsigned value = 0;
+	bool good = length > 0 && length <= 5 && line->at[0] != '0';
+	for (size_t i = 0; good && i < length; i++) {
+		good = line->at[i] >= '0' && line->at[i] <= '9';
+		value = value * 10 + (unsigned)(line->at[i] - '0');
+	}
+	if (!good)
+		return malformed(reader, line,
+			"a line begins with a tag number from 1 to 99999, without leading zeros");
+	move_on(line, length);
+	*number = value;
+	return true;
+}
+
+static bool is_side(char c)
+{
+	return c == 'H' || c == 'M' || c == 'X';
+}
+
+static bool read_printed(char printed[4], const struct reader *reader, struct line *line)
+{
+	size_t length = word_length(line);
+	if (length == 1 && *line->at == '-') {
+		printed[0] = '\0';
+		move_on(line, length);
+		return true;
+	}
+	bool good = length > 0 && length <= 3;
+	for (size_t i = 0; good && i < length; i++)
+		good = is_side(line->at[i]) && memchr(line->at, line->at[i], i) == NULL;
+	if (!good)
+		return malformed(reader, line,
+			"the sides printed are - for none, or some of H, M and X, each once");
+	memcpy(printed, line->at, length);
+	printed[length] = '\0';
+	move_on(line, length);
+	return true;
+}
+
+static bool read_retired(bool *retired, const struct reader *reader, struct line *line)
+{
+	*retired = false;
+	if (line->at == line->end)
+		return true;
+	static const char word[] = "retired";
+	struct line rest = *line;
+	*retired = read_separator(&rest) && word_length(&rest) == sizeof word - 1 &&
+		   memcmp(rest.at, word, sizeof word - 1) == 0 &&
+		   rest.at + sizeof word - 1 == rest.end;
+	return *retired || malformed(reader, line, "only \"retired\" may follow the sides printed");
+}
+
+/* Tells where the number stands already, and whether it is in its place. */
+static bool check_number(struct reader *reader, const struct line *line, unsigned number)
+{
+	if (reader->lines[number] != 0) {
+		lt_error(reader->diags, line->place, "number %u is given twice, first in line %u",
+			number, reader->lines[number]);
+		lt_hint(reader->diags,
+			"keep the line whose stickers are on the machine, and give the other "
+			"connector a new number by removing its line");
+		return false;
+	}
+	reader->lines[number] = line->place.line;
+	if (number < reader->last) {
+		lt_error(reader->diags, line->place,
+			"number %u stands behind %u; the numbers ascend", number, reader->last);
+		lt_hint(reader->diags, "move the line up to its place");
+		return false;
+	}
+	reader->last = number;
+	return true;
+}
+
+static bool check_id(struct reader *reader, const struct line *line, const char *id)
+{
+	size_t first = lt_hash_put(&reader->ids, id, line->place.line);
+	if (first == LT_HASH_NONE)
+		return true;
+	lt_error(reader->diags, line->place, "connector \"%s\" is given twice, first in line %zu",
+		id, first);
+	lt_hint(reader->diags,
+		"keep the line whose stickers are on the machine, and remove the other");
+	return false;
+}
+
+/* A merge that was not finished is a common way for this file to break. */
+static bool is_merge_mark(const struct line *line)
+{
+	static const char marks[] = "<=>|";
+	for (const char *mark = marks; *mark != '\0'; mark++) {
+		size_t run = 0;
+		while (line->at + run < line->end && line->at[run] == *mark)
+			run++;
+		if (run == 7)
+			return true;
+	}
+	return false;
+}
+
+static bool is_clean(const struct line *line)
+{
+	for (const char *at = line->at; at < line->end; at++)
+		if (((unsigned char)*at < 0x20 && *at != '\t') || *at == 0x7F)
+			return false;
+	size_t length = (size_t)(line->end - line->at);
+	return lt_utf8_check(line->at, length) == length;
+}
+
+static bool read_entry(struct reader *reader, struct line *line)
+{
+	if (is_merge_mark(line)) {
+		lt_error(reader->diags, line->place, "a merge left its mark here");
+		lt_hint(reader->diags, "keep the lines of both sides and remove the marks; where "
+				       "both gave a number to different connectors, keep the one "
+				       "whose stickers are printed and remove the other's line");
+		return false;
+	}
+	if (!is_clean(line))
+		return malformed(reader, line, "the line is not text in UTF-8");
+	struct line start = *line;
+	struct lt_register_entry entry = { .place = line->place };
+	if (!read_number(&entry.number, reader, line))
+		return false;
+	if (!read_separator(line) || word_length(line) == 0)
+		return malformed(reader, line, "one space and a connector's id are wanted here");
+	size_t length = word_length(line);
+	const char *id = lt_arena_copy(&reader->reg->arena, line->at, length);
+	struct line id_start = *line;
+	move_on(line, length);
+	if (!read_separator(line))
+		return malformed(reader, line, "one space and the sides printed are wanted here");
+	if (!read_printed(entry.printed, reader, line) ||
+		!read_retired(&entry.retired, reader, line))
+		return false;
+	bool number_good = check_number(reader, &start, entry.number);
+	if (!check_id(reader, &id_start, id) || !number_good)
+		return false;
+	entry.id = id;
+	*lt_register_add(reader->reg, entry.number, "") = entry;
+	return true;
+}
+
+static bool starts_with(const struct line *line, const char *text)
+{
+	size_t length = strlen(text);
+	return (size_t)(line->end - line->at) >= length && memcmp(line->at, text, length) == 0;
+}
+
+static bool read_header(struct reader *reader, struct line *line)
+{
+	if (!is_clean(line) || !starts_with(line, HEADER)) {
+		lt_error(reader->diags, line->place,
+			"this is not a register: its first line is not "
+			"\"" HEADER VERSION "\" and a harness code");
+		lt_hint(reader->diags, PUT_BACK ", or move it out of the way");
+		return false;
+	}
+	move_on(line, strlen(HEADER));
+	if (!starts_with(line, VERSION)) {
+		lt_error(reader->diags, line->place,
+			"this register is of a version that this program does not know");
+		lt_hint(reader->diags, "use the newer program that wrote it");
+		return false;
+	}
+	move_on(line, strlen(VERSION));
+	size_t length = (size_t)(line->end - line->at);
+	const char *harness = lt_arena_copy(&reader->reg->arena, line->at, length);
+	if (strcmp(harness, reader->harness) != 0) {
+		lt_error(reader->diags, line->place,
+			"this is the register of harness \"%s\", and the description is of \"%s\"",
+			harness, reader->harness);
+		lt_hint(reader->diags,
+			"its stickers carry %s: write `harness: %s` in the description, or move this "
+			"file out of the way to number %s anew",
+			harness, harness, reader->harness);
+		return false;
+	}
+	reader->reg->harness = harness;
+	return true;
+}
+
+/* Reads line by line; goes on behind a faulty one so that all faults are told in one run. */
+static bool read_lines(struct reader *reader, const char *bytes, size_t length)
+{
+	const char *end = bytes + length;
+	bool good = true;
+	unsigned number = 0;
+	while (bytes < end) {
+		struct line line = { { reader->reg->file, ++number, 1 }, bytes, NULL };
+		line.end = memchr(bytes, '\n', (size_t)(end - bytes));
+		if (line.end == NULL) {
+			lt_error(reader->diags, line.place,
+				"the register is cut short: its last line has no end");
+			lt_hint(reader->diags,
+				PUT_BACK "; if the line is whole, put a newline behind it");
+			return false;
+		}
+		bytes = line.end + 1;
+		if (line.end > line.at && line.end[-1] == '\r')
+			line.end--;
+		if (number == 1) {
+			if (!read_header(reader, &line))
+				return false;
+		} else if (!read_entry(reader, &line)) {
+			good = false;
+		}
+	}
+	return good;
+}
+
+bool lt_register_read(struct lt_register *out, const char *file, const char *bytes, size_t length,
+	const char *harness, struct lt_diags *diags)
+{
+	lt_register_init(out);
+	out->file = lt_arena_strdup(&out->arena, file);
+	if (length > LT_REGISTER_MAX) {
+		lt_error(diags, lt_place_file(file), "the register is larger than 4 MiB");
+		lt_hint(diags, PUT_BACK);
+		return false;
+	}
+	lt_diags_source(diags, file, bytes, length);
+	if (length == 0) {
+		lt_error(diags, lt_place_file(file), "the register is empty");
+		lt_hint(diags, PUT_BACK "; if nothing was ever printed from it, remove it");
+		return false;
+	}
+	struct reader reader = {
+		.reg = out,
+		.diags = diags,
+		.harness = harness,
+		.lines = lt_alloc_array((size_t)LT_NUMBER_MAX + 1, sizeof *reader.lines),
+	};
+	bool good = read_lines(&reader, bytes, length);
+	lt_hash_finish(&reader.ids);
+	free(reader.lines);
+	return good;
+}
+
+bool lt_register_read_file(struct lt_register *out, const char *path, const char *harness,
+	struct lt_diags *diags)
+{
+	lt_register_init(out);
+	if (access(path, F_OK) != 0 && errno == ENOENT) {
+		out->file = lt_arena_strdup(&out->arena, path);
+		return true;
+	}
+	char *bytes;
+	size_t length;
+	if (!lt_file_read(&bytes, &length, path, LT_REGISTER_MAX, diags))
+		return false;
+	bool good = lt_register_read(out, path, bytes, length, harness, diags);
+	free(bytes);
+	return good;
+}
+
+static int compare_entries(const void *a, const void *b)
+{
+	unsigned x = ((const struct lt_register_entry *)a)->number;
+	unsigned y = ((const struct lt_register_entry *)b)->number;
+	return (x > y) - (x < y);
+}
+
+void lt_register_write(struct lt_text *out, const struct lt_register *reg, const char *harness)
+{
+	struct lt_register_entry *sorted = lt_alloc_array(reg->count, sizeof *sorted);
+	for (size_t i = 0; i < reg->count; i++)
+		sorted[i] = reg->entries[i];
+	qsort(sorted, reg->count, sizeof *sorted, compare_entries);
+	lt_text_printf(out, HEADER VERSION "%s\n", harness);
+	for (size_t i = 0; i < reg->count; i++)
+		lt_text_printf(out, "%u %s %s%s\n", sorted[i].number, sorted[i].id,
+			sorted[i].printed[0] != '\0' ? sorted[i].printed : "-",
+			sorted[i].retired ? " retired" : "");
+	free(sorted);
+}
