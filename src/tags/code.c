@@ -1,0 +1,141 @@
+/* Tags and scan codes: writing them, and reading what a scanner or a person gives. */
+#include <stdio.h>
+#include <string.h>
+
+#include "loomtag/iso7064.h"
+#include "loomtag/tags.h"
+
+#define DIGITS_MAX 5
+/* Number, side, harness code, check character: longer runs are no scan code. */
+#define RUN_MAX (DIGITS_MAX + 1 + LT_HARNESS_CODE_MAX + 1)
+
+static const char side_letters[] = "HMX";
+
+char lt_side_letter(enum lt_side side)
+{
+	return side_letters[side];
+}
+
+/* Whatever the locale: scanners and stickers know ASCII. */
+static bool is_digit(char c)
+{
+	return c >= '0' && c <= '9';
+}
+
+static bool is_capital(char c)
+{
+	return c >= 'A' && c <= 'Z';
+}
+
+static char upper(char c)
+{
+	return c >= 'a' && c <= 'z' ? (char)(c - 'a' + 'A') : c;
+}
+
+static bool is_space(char c)
+{
+	return c == ' ' || (c >= '\t' && c <= '\r');
+}
+
+static bool is_code_character(char c)
+{
+	return is_digit(c) || is_capital(c);
+}
+
+void lt_tag_write(char out[LT_TAG_SIZE], unsigned number, enum lt_side side)
+{
+	snprintf(out, LT_TAG_SIZE, "%u%c", number, lt_side_letter(side));
+}
+
+void lt_scan_code_write(char out[LT_SCAN_CODE_SIZE], unsigned number, enum lt_side side,
+	const char *code)
+{
+	int length =
+		snprintf(out, LT_SCAN_CODE_SIZE - 1, "%u%c%s", number, lt_side_letter(side), code);
+	size_t end = length < LT_SCAN_CODE_SIZE - 2 ? (size_t)length : LT_SCAN_CODE_SIZE - 2;
+	out[end] = lt_iso7064_check(out, end);
+	out[end + 1] = '\0';
+}
+
+/* A harness code, with or without unit: ALPHA 1*11(ALPHA / DIGIT). */
+static bool is_code(const char *code, size_t length)
+{
+	if (length < 2 || length > LT_HARNESS_CODE_MAX || !is_capital(code[0]))
+		return false;
+	for (size_t i = 1; i < length; i++)
+		if (!is_code_character(code[i]))
+			return false;
+	return true;
+}
+
+bool lt_harness_code_valid(const char *code)
+{
+	size_t length = strlen(code);
+	if (!is_code(code, length))
+		return false;
+	size_t digits = 0;
+	while (is_digit(code[length - 1 - digits]))
+		digits++; /* ends at the letter that it begins with */
+	return digits == 0 || code[length - 1 - digits] != 'U';
+}
+
+/* The last run of letters and digits in the first token, as capitals; returns its length, more
+ * than RUN_MAX for one that is too long (of which the start is given). */
+static size_t last_run(char run[RUN_MAX + 1], const char *bytes, size_t length)
+{
+	size_t start = 0;
+	while (start < length && is_space(bytes[start]))
+		start++;
+	size_t end = start;
+	while (end < length && !is_space(bytes[end]))
+		end++;
+	while (end > start && !is_code_character(upper(bytes[end - 1])))
+		end--;
+	size_t from = end;
+	while (from > start && is_code_character(upper(bytes[from - 1])))
+		from--;
+	for (size_t i = 0; i < RUN_MAX && from + i < end; i++)
+		run[i] = upper(bytes[from + i]);
+	return end - from;
+}
+
+/* Reads number and side at the start of a run; returns how many characters, 0 for no tag. */
+static size_t read_tag(struct lt_scan *out, const char *run, size_t length)
+{
+	size_t digits = 0;
+	unsigned number = 0;
+	while (digits < length && digits < DIGITS_MAX && is_digit(run[digits]))
+		number = number * 10 + (unsigned)(run[digits++] - '0');
+	if (digits == 0 || run[0] == '0' || digits == length)
+		return 0;
+	const char *side = memchr(side_letters, run[digits], LT_SIDE_COUNT);
+	if (side == NULL)
+		return 0;
+	out->number = number;
+	out->side = (enum lt_side)(side - side_letters);
+	return digits + 1;
+}
+
+void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length)
+{
+	*out = (struct lt_scan){ .kind = LT_SCAN_MISREAD };
+	char run[RUN_MAX + 1] = { 0 };
+	size_t run_length = last_run(run, bytes, length);
+	if (run_length == 0 || run_length > RUN_MAX)
+		return;
+	struct lt_scan scan = { 0 };
+	size_t tag = read_tag(&scan, run, run_length);
+	if (tag == 0)
+		return;
+	if (tag == run_length) {
+		scan.kind = LT_SCAN_TAG;
+		*out = scan;
+		return;
+	}
+	size_t code_length = run_length - tag - 1;
+	if (!is_code(run + tag, code_length) || !lt_iso7064_valid(run, run_length))
+		return;
+	scan.kind = LT_SCAN_CODE;
+	memcpy(scan.code, run + tag, code_length);
+	*out = scan;
+}
