@@ -1,0 +1,100 @@
+/* What a QR code says. */
+#include <string.h>
+
+#include "loomtag/tags.h"
+#include "loomtag/text.h"
+
+const char *lt_payload_name(enum lt_payload payload)
+{
+	switch (payload) {
+	case LT_PAYLOAD_LINK:
+		return "link";
+	case LT_PAYLOAD_FACTS:
+		return "facts";
+	case LT_PAYLOAD_CODE:
+		return "code";
+	case LT_PAYLOAD_AUTO:
+		break;
+	}
+	return "auto";
+}
+
+static void add_code(struct lt_text *out, const struct lt_tags *tags, size_t connector,
+	enum lt_side side)
+{
+	char code[LT_SCAN_CODE_SIZE];
+	lt_scan_code_write(code, tags->number_of[connector], side, tags->harness->code);
+	lt_text_add(out, code);
+}
+
+/* Scheme and host mean the same in capitals, and then cost less in a QR code; user names before
+ * an @, and the path, do not. */
+static void add_base(struct lt_text *out, const char *base)
+{
+	const char *scheme_end = strstr(base, "://");
+	const char *host = scheme_end != NULL ? scheme_end + 3 : base;
+	const char *end = host + strcspn(host, "/?#");
+	const char *user_end = memchr(host, '@', (size_t)(end - host));
+	for (const char *at = base; at < end; at++) {
+		bool user = user_end != NULL && at >= host && at < user_end;
+		bool small = *at >= 'a' && *at <= 'z' && !user;
+		lt_text_add_char(out, small ? (char)(*at - 'a' + 'A') : *at);
+	}
+	lt_text_add(out, end);
+	if (out->length == 0 || out->bytes[out->length - 1] != '/')
+		lt_text_add_char(out, '/');
+}
+
+/* Adds text, or nothing for NULL, on one line: white space and control characters become one
+ * space. `before` separates it from what stands there. */
+static void add_words(struct lt_text *out, const char *before, const char *text)
+{
+	bool gap = false;
+	bool first = true;
+	for (; text != NULL && *text != '\0'; text++) {
+		if ((unsigned char)*text <= ' ' || *text == 0x7F) {
+			gap = true;
+			continue;
+		}
+		if (first)
+			lt_text_add(out, before);
+		else if (gap)
+			lt_text_add_char(out, ' ');
+		lt_text_add_char(out, *text);
+		gap = false;
+		first = false;
+	}
+}
+
+/* "X1 motor power to M1 vent motor PWR; behind the left cover; 1 BN, 2 BU, 3 GNYE" */
+static void add_facts(struct lt_text *out, const struct lt_tags *tags, size_t connector)
+{
+	const struct lt_connector *c = &tags->harness->connectors[connector];
+	add_words(out, " ", c->id);
+	add_words(out, " ", c->name);
+	if (c->component != LT_NONE) {
+		const struct lt_component *component = &tags->harness->components[c->component];
+		add_words(out, " to ", component->id);
+		add_words(out, " ", component->name);
+	}
+	add_words(out, c->component != LT_NONE ? " " : " to ", c->port);
+	add_words(out, "; ", c->where);
+	struct lt_text wires = { 0 };
+	lt_connector_wires(&wires, c);
+	add_words(out, "; ", lt_text_string(&wires));
+	lt_text_finish(&wires);
+}
+
+bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct lt_tags *tags,
+	size_t connector, enum lt_side side)
+{
+	if (payload == LT_PAYLOAD_LINK) {
+		if (tags->harness->base == NULL)
+			return false;
+		add_base(out, tags->harness->base);
+	}
+	add_code(out, tags, connector, side);
+	if (payload == LT_PAYLOAD_FACTS)
+		add_facts(out, tags, connector);
+	return true;
+}
