@@ -64,6 +64,8 @@ const struct lt_indices *lt_lookalike_groups(const struct lt_lookalikes *lookali
  *   same, and same key           and those with this key, or none, and no ways
  *   same in all four             and every other that matches
  * where, for a member that has no ways, "these ways, or none" are any ways at all; and so for key.
+ * The blockers of each are among those of the next, but for the fourth: those of the second are
+ * among its own, and both its own and those of the third among those of the fifth.
  * Connectors of unknown fit have the first and one whose blockers are all but clips. A clip has
  * none. Scope ids run from 0 to lt_scope_count - 1. Returns how many. */
 #define LT_SCOPES 5

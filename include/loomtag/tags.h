@@ -25,6 +25,7 @@ struct lt_tags {
 	bool *retired;        /* by number, 0 to number_max */
 	unsigned number_max;
 	bool changed; /* the register given was changed, and wants writing */
+	struct lt_lookalike_order *by_number; /* look-alikes by number; NULL: found when asked */
 };
 
 /* Gives every connector that is numbered its number. `reg` is brought up to date in memory (new
@@ -46,7 +47,8 @@ void lt_tags_finish(struct lt_tags *tags);
 size_t lt_tag_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_tags *tags, size_t connector);
 
 /* The numbers of a connector's listed look-alikes, ascending, at most `limit`; returns how many
- * there are in all. Look-alikes with no number are not counted. */
+ * there are in all. Look-alikes with no number are not counted. Linear in `limit` and the
+ * connector's `fits` and `unlike` for tags that lt_tags_assign has given. */
 size_t lt_tag_lookalikes(const struct lt_tags *tags, const struct lt_lookalikes *lookalikes,
 	size_t connector, unsigned *out, size_t limit);
 

@@ -1,0 +1,169 @@
+/* Which connector carries which number, and questions about it. */
+#include "loomtag/tags.h"
+
+#include <stdlib.h>
+
+#include "tags/numbering.h"
+#include "tags/reconcile.h"
+
+/* Tells of look-alikes whose numbers, as the register has them, are taken for each other: that
+ * happens when a description is corrected after numbers were given. */
+static void warn_of_confusable(const struct lt_numbering *numbering,
+	const struct lt_harness *harness, struct lt_diags *diags)
+{
+	for (unsigned number = 1; number <= LT_NUMBER_MAX; number++) {
+		size_t a = numbering->owner_of[number];
+		if (a == LT_NONE)
+			continue;
+		unsigned others[LT_CONFUSABLE_MAX];
+		size_t count = lt_confusable_all(others, number);
+		for (size_t i = 0; i < count; i++) {
+			size_t b = numbering->owner_of[others[i]];
+			if (others[i] < number || b == LT_NONE ||
+				!lt_lookalike_for_numbering(numbering->lookalikes, a, b))
+				continue;
+			bool listed = lt_lookalike(numbering->lookalikes, a, b);
+			lt_warning(diags, harness->connectors[b].place,
+				"connectors %s and %s %s each other's places, and their numbers %u and "
+				"%u are easily taken for each other",
+				harness->connectors[a].id, harness->connectors[b].id,
+				listed ? "would go into" : "might go into", number, others[i]);
+			lt_hint(diags,
+				"to give %s a new number, give it a new id without `was:` and print its "
+				"stickers again%s",
+				harness->connectors[b].id,
+				listed ? "" : "; or say what fits by `family:`");
+		}
+	}
+}
+
+static bool number_new(struct lt_tags *out, struct lt_numbering *numbering, const size_t *entry_of,
+	struct lt_register *reg, struct lt_diags *diags)
+{
+	const struct lt_harness *harness = out->harness;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_connector *connector = &harness->connectors[i];
+		if (connector->marking == LT_MARK_NONE || entry_of[i] != LT_NONE)
+			continue;
+		unsigned number = lt_numbering_next(numbering, i);
+		if (number == 0) {
+			lt_error(diags, connector->place,
+				"no number up to %u is left for connector %s that is not taken for one "
+				"of its look-alikes'",
+				LT_NUMBER_MAX, connector->id);
+			lt_hint(diags, "give the connectors `family:`, `ways:` and `key:`, so that "
+				       "fewer of them may go into each other's places");
+			return false;
+		}
+		lt_numbering_take(numbering, number, i);
+		lt_register_add(reg, number, connector->id);
+		out->changed = true;
+	}
+	return true;
+}
+
+static void lay_out(struct lt_tags *out, const struct lt_numbering *numbering,
+	const struct lt_register *reg)
+{
+	for (size_t i = 0; i < reg->count; i++)
+		if (reg->entries[i].number > out->number_max)
+			out->number_max = reg->entries[i].number;
+	size_t numbers = (size_t)out->number_max + 1;
+	out->connector_of = lt_arena_array(&out->arena, numbers, sizeof *out->connector_of);
+	out->retired = lt_arena_array(&out->arena, numbers, sizeof *out->retired);
+	for (size_t i = 0; i < numbers; i++)
+		out->connector_of[i] = numbering->owner_of[i];
+	for (size_t i = 0; i < reg->count; i++)
+		out->retired[reg->entries[i].number] = reg->entries[i].retired;
+	for (size_t i = 0; i < out->harness->connector_count; i++)
+		out->number_of[i] = numbering->number_of[i];
+}
+
+bool lt_tags_assign(struct lt_tags *out, const struct lt_harness *harness,
+	const struct lt_lookalikes *lookalikes, struct lt_register *reg, struct lt_diags *diags)
+{
+	size_t count = harness->connector_count;
+	*out = (struct lt_tags){ .harness = harness };
+	lt_arena_init(&out->arena);
+	out->number_of = lt_arena_array(&out->arena, count, sizeof *out->number_of);
+
+	struct lt_numbering numbering;
+	lt_numbering_init(&numbering, lookalikes, count);
+	size_t *entry_of = lt_alloc_array(count, sizeof *entry_of);
+	bool good = lt_register_reconcile(entry_of, &out->changed, reg, harness, diags);
+	if (good) {
+		for (size_t i = 0; i < reg->count; i++)
+			lt_numbering_take(&numbering, reg->entries[i].number, LT_NONE);
+		for (size_t i = 0; i < count; i++)
+			if (entry_of[i] != LT_NONE)
+				lt_numbering_take(&numbering, reg->entries[entry_of[i]].number, i);
+		warn_of_confusable(&numbering, harness, diags);
+		good = number_new(out, &numbering, entry_of, reg, diags);
+	}
+	lay_out(out, &numbering, reg);
+	out->by_number = lt_lookalike_order_create(lookalikes, out->number_of);
+	free(entry_of);
+	lt_numbering_finish(&numbering);
+	return good;
+}
+
+void lt_tags_finish(struct lt_tags *tags)
+{
+	if (tags == NULL)
+		return;
+	lt_lookalike_order_destroy(tags->by_number);
+	lt_arena_finish(&tags->arena);
+	*tags = (struct lt_tags){ 0 };
+}
+
+size_t lt_tag_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_tags *tags, size_t connector)
+{
+	size_t count = 0;
+	if (tags->number_of[connector] == 0)
+		return 0;
+	out[count++] = LT_SIDE_H;
+	if (tags->harness->connectors[connector].sides != 2)
+		return count;
+	if (lt_connector_replaced(tags->harness, connector))
+		out[count++] = LT_SIDE_X;
+	out[count++] = LT_SIDE_M;
+	return count;
+}
+
+size_t lt_tag_lookalikes(const struct lt_tags *tags, const struct lt_lookalikes *lookalikes,
+	size_t connector, unsigned *out, size_t limit)
+{
+	if (tags->by_number != NULL)
+		return lt_lookalike_ranks(tags->by_number, connector, out, limit);
+	struct lt_lookalike_order *order = lt_lookalike_order_create(lookalikes, tags->number_of);
+	size_t count = lt_lookalike_ranks(order, connector, out, limit);
+	lt_lookalike_order_destroy(order);
+	return count;
+}
+
+/* The smallest number in use that this one is confusable with, 0 for none. */
+static unsigned taken_for(const struct lt_tags *tags, unsigned number)
+{
+	unsigned others[LT_CONFUSABLE_MAX];
+	size_t count = lt_confusable_all(others, number);
+	for (size_t i = 0; i < count && others[i] <= tags->number_max; i++)
+		if (tags->connector_of[others[i]] != LT_NONE)
+			return others[i];
+	return 0;
+}
+
+size_t lt_tags_passed_over(const struct lt_tags *tags, struct lt_passed_over *out, size_t limit)
+{
+	size_t count = 0;
+	for (unsigned number = 1; number < tags->number_max; number++) {
+		if (tags->connector_of[number] != LT_NONE || tags->retired[number])
+			continue;
+		if (count < limit) {
+			unsigned because = taken_for(tags, number);
+			out[count] = (struct lt_passed_over){ number, because,
+				because != 0 ? lt_confusable(number, because) : LT_DISTINCT };
+		}
+		count++;
+	}
+	return count;
+}
