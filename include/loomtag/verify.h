@@ -61,18 +61,42 @@ struct lt_answer {
 	unsigned blocked_by; /* out-of-order: the first open joint that must come first */
 	size_t reopened;     /* wrong-mate: how many made joints were opened again */
 	bool typed;          /* it was a bare tag */
+	bool changed;        /* something is different now, which undo would take back */
+	char code[LT_HARNESS_CODE_MAX + 1]; /* the scan code's harness code, "" where it had none */
 };
 
 struct lt_verify;
 
+/* Never NULL. Numbers of joints must differ; the struct is copied, its arrays are not. */
 struct lt_verify *lt_verify_create(const struct lt_plan *plan);
+/* Takes NULL. */
 void lt_verify_destroy(struct lt_verify *verify);
 
-/* Answers one scan by section 8's table. Amortised constant time apart from joints reopened. */
+/* Answers one scan. The first of these that applies:
+ *   half          nothing pending, a live sticker of a two-sided joint: it is pending
+ *   mated         the other side of the pending number, its `after` joints all made: made
+ *   done          a one-sided joint's sticker, its `after` joints all made: made
+ *   repeat        as mated or done, but it was made before: stays made
+ *   same-side     pending H and another H, or mate and mate, any number: the later is pending
+ *   wrong-mate    pending H and the mate of another number, or the reverse: both joints are open
+ *                 again, and every made joint that comes after them
+ *   out-of-order  as mated or done, but an `after` joint is open: not made
+ *   old-part      an X sticker, unless the stage is tag
+ *   foreign       another harness or unit
+ *   unknown       no such number, or a side that has no place at this stage
+ *   misread       not a scan, a wrong check character, or typed and not allowed
+ * Afterwards nothing is pending but where it says so; a misread leaves what is pending. A
+ * one-sided joint's sticker is answered whatever is pending. At stage tag no joint waits for
+ * another, and X is the mate of H where there is one: the M sticker, meant for a part that is not
+ * in the machine yet, is then unknown.
+ *
+ * Amortised constant time apart from joints reopened and wrong mates that the joint is still in.
+ * Memory grows with what changed, for undo. */
 struct lt_answer lt_verify_feed(struct lt_verify *verify, const char *scan, size_t length);
 
 /* Leaves a joint out, with nothing proven: it stays open and `ok` stays false. False when the
- * number is not one of the plan's. A skipped joint that is made later is skipped no more. */
+ * number is not one of the plan's; changes nothing when the joint is made or skipped already. A
+ * skipped joint that is made later is skipped no more. */
 bool lt_verify_skip(struct lt_verify *verify, unsigned number);
 
 /* Takes back the last feed or skip that changed something; false when there is none. */
@@ -87,8 +111,8 @@ size_t lt_verify_typed_count(const struct lt_verify *verify);
 /* The pending sticker: false when there is none. */
 bool lt_verify_pending(const struct lt_verify *verify, unsigned *number, enum lt_side *side);
 
-/* Wrong mates that are not resolved: either of their joints is still open. In order of their
- * finding; returns how many. Pointers valid until the next feed. */
+/* Wrong mates that are not resolved: their two joints were not both made since. Each pair once,
+ * in order of finding; returns how many. The array is valid until the next feed or undo. */
 struct lt_wrong_mate {
 	unsigned h, m; /* numbers: h's H sticker was scanned with m's M (or X) sticker */
 	enum lt_side mate_side;
@@ -97,6 +121,15 @@ size_t lt_verify_wrong(const struct lt_verify *verify, const struct lt_wrong_mat
 
 /* True when every joint is made, nothing is pending and no wrong mate is unresolved. */
 bool lt_verify_ok(const struct lt_verify *verify);
+
+/* The index of the joint with a number, or LT_NONE. */
+size_t lt_verify_joint(const struct lt_verify *verify, unsigned number);
+
+/* The number of the first joint that must be made before this one and is open; 0 for none. */
+unsigned lt_verify_blocked_by(const struct lt_verify *verify, size_t joint);
+
+/* What it was created with. */
+const struct lt_plan *lt_verify_plan(const struct lt_verify *verify);
 
 /* The next joint to offer: the first in `order` that is open, not skipped and whose `after`
  * joints are all made; LT_NONE when there is none. */
