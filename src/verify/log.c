@@ -1,0 +1,123 @@
+#include "loomtag/verify_log.h"
+
+#include <stdint.h>
+#include <stdlib.h>
+
+void lt_verify_log_finish(struct lt_verify_log *log)
+{
+	if (log == NULL)
+		return;
+	lt_arena_finish(&log->arena);
+	free(log->events);
+	free(log->skips);
+	free(log->steps);
+	*log = (struct lt_verify_log){ 0 };
+}
+
+static bool is_blank(char c)
+{
+	return c == ' ' || c == '\t' || c == '\r' || c == '\n' || c == '\v' || c == '\f';
+}
+
+void lt_text_add_clean(struct lt_text *out, const char *bytes, size_t length)
+{
+	while (length > 0 && is_blank(bytes[length - 1]))
+		length--;
+	while (length > 0 && is_blank(*bytes)) {
+		bytes++;
+		length--;
+	}
+	/* A copy, since decoding ends at a NUL and there may be some inside. */
+	struct lt_text copy = { 0 };
+	for (size_t i = 0; i < length; i++)
+		lt_text_add_char(&copy, bytes[i] == '\0' ? '\x01' : bytes[i]);
+	const char *at = lt_text_string(&copy);
+	uint32_t code;
+	while ((code = lt_utf8_next(&at)) != 0) {
+		if (code == '\t' || code == '\n' || code == '\r')
+			code = ' ';
+		if (code < 0x20 || (code >= 0x7F && code < 0xA0))
+			code = 0xFFFD;
+		char put[4];
+		lt_text_add_bytes(out, put, lt_utf8_put(put, code));
+	}
+	lt_text_finish(&copy);
+}
+
+static const char *keep(struct lt_verify_log *log, const char *bytes, size_t length)
+{
+	struct lt_text clean = { 0 };
+	lt_text_add_clean(&clean, bytes, length);
+	const char *kept = lt_arena_copy(&log->arena, lt_text_string(&clean), clean.length);
+	lt_text_finish(&clean);
+	return kept;
+}
+
+static void add_step(struct lt_verify_log *log, size_t event)
+{
+	log->steps = lt_grow(log->steps, &log->step_room, log->step_count + 1, sizeof(*log->steps));
+	log->steps[log->step_count++] = event;
+}
+
+static struct lt_answer add_event(struct lt_verify_log *log, unsigned line, const char *scan,
+	size_t length, struct lt_answer answer)
+{
+	log->events =
+		lt_grow(log->events, &log->event_room, log->event_count + 1, sizeof(*log->events));
+	log->events[log->event_count++] =
+		(struct lt_event){ line, keep(log, scan, length), answer, false };
+	if (answer.changed)
+		add_step(log, log->event_count - 1);
+	return answer;
+}
+
+struct lt_answer lt_verify_log_feed(struct lt_verify_log *log, struct lt_verify *verify,
+	unsigned line, const char *scan, size_t length)
+{
+	return add_event(log, line, scan, length, lt_verify_feed(verify, scan, length));
+}
+
+struct lt_answer lt_verify_log_overlong(struct lt_verify_log *log, struct lt_verify *verify,
+	unsigned line, const char *scan, size_t length)
+{
+	return add_event(log, line, scan, length, lt_verify_feed(verify, "", 0));
+}
+
+bool lt_verify_log_skip(struct lt_verify_log *log, struct lt_verify *verify, unsigned number,
+	const char *reason)
+{
+	const size_t joint = lt_verify_joint(verify, number);
+	if (joint == LT_NONE || lt_verify_made(verify, joint))
+		return false;
+	if (!lt_verify_skipped(verify, joint))
+		add_step(log, LT_NONE);
+	lt_verify_skip(verify, number);
+	log->skips = lt_grow(log->skips, &log->skip_room, log->skip_count + 1, sizeof(*log->skips));
+	size_t length = 0;
+	while (reason[length] != '\0')
+		length++;
+	log->skips[log->skip_count++] = (struct lt_skip){ number, keep(log, reason, length) };
+	return true;
+}
+
+bool lt_verify_log_undo(struct lt_verify_log *log, struct lt_verify *verify,
+	const struct lt_event **event)
+{
+	if (log->step_count == 0 || !lt_verify_undo(verify))
+		return false;
+	const size_t index = log->steps[--log->step_count];
+	*event = NULL;
+	if (index != LT_NONE) {
+		log->events[index].undone = true;
+		*event = &log->events[index];
+	}
+	return true;
+}
+
+const char *lt_verify_log_reason(const struct lt_verify_log *log, unsigned number)
+{
+	for (size_t i = log->skip_count; i-- > 0;)
+		if (log->skips[i].number == number)
+			return log->skips[i].reason;
+	return NULL;
+}
