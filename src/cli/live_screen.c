@@ -1,0 +1,443 @@
+#include "live_screen.h"
+
+#include <stdarg.h>
+#include <string.h>
+#include <sys/ioctl.h>
+
+#include "loomtag/lookalike.h"
+
+/* How much is left out where the screen is low: each step adds to the one before. */
+enum tightness {
+	TIGHT_NOT,
+	TIGHT_NO_BLANK_LINES,
+	TIGHT_NO_LARGE_TAGS,
+	TIGHT_ONE_LINE_EACH,
+	TIGHT_BARE, /* wrong mates but one, and colours and notes go */
+	TIGHT_STEPS
+};
+
+static void ask_terminal(const struct lt_live *live, size_t *columns, size_t *rows)
+{
+	struct winsize size = { 0 };
+	const int fd = fileno(live->out);
+	*columns = 80;
+	*rows = 24;
+	if (fd < 0 || ioctl(fd, TIOCGWINSZ, &size) != 0)
+		return;
+	if (size.ws_col > 0)
+		*columns = size.ws_col;
+	if (size.ws_row > 0)
+		*rows = size.ws_row;
+}
+
+size_t live_columns(const struct lt_live *live)
+{
+	enum { LEAST = 20 };
+	size_t columns = live->options.columns, rows;
+	if (columns == 0)
+		ask_terminal(live, &columns, &rows);
+	return columns < LEAST ? LEAST : columns;
+}
+
+size_t live_rows(const struct lt_live *live)
+{
+	size_t columns, rows = live->options.rows;
+	if (rows == 0)
+		ask_terminal(live, &columns, &rows);
+	return rows;
+}
+
+static const char *style_on(const struct lt_live *live, enum live_style style)
+{
+	static const char *const coloured[] = { "", "\033[1m", "\033[1;32m", "\033[1;33m",
+		"\033[1;31m" };
+	if (!live->options.terminal || style == LIVE_PLAIN)
+		return "";
+	return live->options.colour ? coloured[style] : coloured[LIVE_STRONG];
+}
+
+static const char *style_off(const struct lt_live *live, enum live_style style)
+{
+	return live->options.terminal && style != LIVE_PLAIN ? "\033[0m" : "";
+}
+
+void live_add(struct lt_text *out, const struct lt_live *live, enum live_style style,
+	const char *label, const char *text, size_t lines)
+{
+	enum { DOTS = 4 }; /* " ..." has room behind every line */
+	struct lt_text clean = { 0 }, wrapped = { 0 };
+	const size_t indent = lt_utf8_columns(label);
+	/* The label's place is held by something that is not broken at spaces. */
+	lt_text_add_times(&clean, 'x', indent);
+	lt_text_add_clean(&clean, text, strlen(text));
+	lt_text_wrap(&wrapped, lt_text_string(&clean), live_columns(live) - DOTS, indent);
+
+	const char *at = lt_text_string(&wrapped);
+	for (size_t line = 1; *at != '\0'; line++) {
+		const char *end = strchr(at, '\n');
+		const bool last = line == lines && end[1] != '\0';
+		lt_text_add(out, style_on(live, style));
+		if (line == 1) {
+			lt_text_add(out, label);
+			at += indent;
+		}
+		lt_text_add_bytes(out, at, (size_t)(end - at));
+		lt_text_add(out, last ? " ..." : "");
+		lt_text_add(out, style_off(live, style));
+		lt_text_add_char(out, '\n');
+		if (last)
+			break;
+		at = end + 1;
+	}
+	lt_text_finish(&wrapped);
+	lt_text_finish(&clean);
+}
+
+void live_addf(struct lt_text *out, const struct lt_live *live, enum live_style style,
+	const char *label, const char *format, ...)
+{
+	struct lt_arena arena = { 0 };
+	va_list arguments, again;
+	va_start(arguments, format);
+	va_copy(again, arguments);
+	const int length = vsnprintf(NULL, 0, format, arguments);
+	va_end(arguments);
+	const size_t size = (length > 0 ? (size_t)length : 0) + 1;
+	char *text = lt_arena_alloc(&arena, size);
+	vsnprintf(text, size, format, again);
+	va_end(again);
+	live_add(out, live, style, label, text, 0);
+	lt_arena_finish(&arena);
+}
+
+void live_clear(struct lt_text *out, const struct lt_live *live)
+{
+	if (live->options.terminal)
+		lt_text_add(out, "\033[H\033[2J");
+}
+
+void live_show(const struct lt_live *live, struct lt_text *text)
+{
+	fwrite(lt_text_string(text), 1, text->length, live->out);
+	fflush(live->out);
+	lt_text_clear(text);
+}
+
+size_t live_connector(const struct lt_live *live, size_t joint)
+{
+	return live->tags->connector_of[lt_verify_plan(live->verify)->joints[joint].number];
+}
+
+void live_name(struct lt_text *out, const struct lt_live *live, size_t connector)
+{
+	const struct lt_connector *described = &live->tags->harness->connectors[connector];
+	if (described->name != NULL)
+		lt_text_printf(out, "%s (%s)", described->name, described->id);
+	else
+		lt_text_add(out, described->id);
+}
+
+void live_add_said(struct lt_text *out, const struct lt_live *live, const struct live_said *said)
+{
+	static const char *const signs[] = { "OK  ", "..  ", "!!  " };
+	static const enum live_style styles[] = { LIVE_GOOD, LIVE_WAIT, LIVE_WRONG };
+	if (said->words.length > 0)
+		live_add(out, live, styles[said->tone], signs[said->tone],
+			lt_text_string(&said->words), 0);
+}
+
+void live_add_head(struct lt_text *out, const struct lt_live *live)
+{
+	const struct lt_harness *harness = live->tags->harness;
+	const bool tag_stage = lt_verify_plan(live->verify)->stage == LT_STAGE_TAG;
+	live_addf(out, live, LIVE_STRONG, "", "%s%s%s", harness->code,
+		harness->title != NULL ? "  " : "", harness->title != NULL ? harness->title : "");
+	live_addf(out, live, LIVE_PLAIN, "", "%s%s. %s",
+		harness->unit != NULL ? "Unit " : "No unit",
+		harness->unit != NULL ? harness->unit
+				      : ": stickers of two like modules could not be told apart",
+		tag_stage ? "Checking stickers, all still plugged in." : "Reconnecting.");
+}
+
+static void add_progress(struct lt_text *out, const struct lt_live *live)
+{
+	enum { MOST = 30, BESIDE = 18 };
+	const size_t room = live_columns(live) - BESIDE;
+	const size_t width = room < MOST ? room : MOST;
+	const size_t all = lt_verify_plan(live->verify)->joint_count;
+	const size_t made = lt_verify_made_count(live->verify);
+	const size_t filled = all == 0 ? width : made * width / all;
+	lt_text_printf(out, "%zu of %zu ", made, all);
+	lt_text_add_char(out, '[');
+	lt_text_add_times(out, '#', filled);
+	lt_text_add_times(out, '.', width - filled);
+	lt_text_add(out, "]\n");
+}
+
+static bool is_made(const struct lt_live *live, unsigned number)
+{
+	return lt_verify_made(live->verify, lt_verify_joint(live->verify, number));
+}
+
+void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limit)
+{
+	const struct lt_wrong_mate *wrong;
+	const size_t count = lt_verify_wrong(live->verify, &wrong);
+	for (size_t i = 0; i < count && i < limit; i++) {
+		const bool h = !is_made(live, wrong[i].h), m = !is_made(live, wrong[i].m);
+		struct lt_text text = { 0 };
+		lt_text_printf(&text, "WRONG MATE, not put right yet: %uH on %u%c. Scan the ",
+			wrong[i].h, wrong[i].m, lt_side_letter(wrong[i].mate_side));
+		if (h && m)
+			lt_text_printf(&text, "pairs of %u and %u.", wrong[i].h, wrong[i].m);
+		else
+			lt_text_printf(&text, "pair of %u.", h ? wrong[i].h : wrong[i].m);
+		live_add(out, live, LIVE_WRONG, "!!  ", lt_text_string(&text), 0);
+		lt_text_finish(&text);
+	}
+	if (count > limit)
+		live_addf(out, live, LIVE_WRONG, "!!  ",
+			"and %zu more wrong mates; the word status lists them.", count - limit);
+}
+
+static void add_skipped(struct lt_text *out, const struct lt_live *live)
+{
+	const struct lt_plan *plan = lt_verify_plan(live->verify);
+	struct lt_text list = { 0 };
+	for (size_t i = 0; i < plan->joint_count; i++) {
+		const size_t joint = plan->order[i];
+		const unsigned number = plan->joints[joint].number;
+		if (lt_verify_skipped(live->verify, joint))
+			lt_text_printf(&list, "%s%u (%s)", list.length > 0 ? ", " : "", number,
+				lt_verify_log_reason(live->log, number));
+	}
+	if (list.length > 0)
+		live_add(out, live, LIVE_WAIT, "Skipped: ", lt_text_string(&list), 2);
+	lt_text_finish(&list);
+}
+
+/* Characters five wide and five high: a tag can be read from across the bench. */
+static const char *large_glyph(char c)
+{
+	static const struct {
+		char c;
+		const char *rows;
+	} glyphs[] = {
+		{ '0', ".###.#...##...##...#.###." },
+		{ '1', "..#...##....#....#...###." },
+		{ '2', "####.....#.###.#....#####" },
+		{ '3', "####.....#..##.....#####." },
+		{ '4', "#..#.#..#.#####...#....#." },
+		{ '5', "######....####.....#####." },
+		{ '6', ".###.#....####.#...#.###." },
+		{ '7', "#####....#...#...#....#.." },
+		{ '8', ".###.#...#.###.#...#.###." },
+		{ '9', ".###.#...#.####....#.###." },
+		{ 'H', "#...##...#######...##...#" },
+		{ 'M', "#...###.###.#.##...##...#" },
+		{ 'X', "#...#.#.#...#...#.#.#...#" },
+		{ '+', ".......#...###...#......." },
+	};
+	for (size_t i = 0; i < sizeof(glyphs) / sizeof(glyphs[0]); i++)
+		if (glyphs[i].c == c)
+			return glyphs[i].rows;
+	return ".........................";
+}
+
+static void add_large(struct lt_text *out, const struct lt_live *live, const char *text)
+{
+	enum { SIZE = 5, INDENT = 4 };
+	if (INDENT + strlen(text) * (SIZE + 1) > live_columns(live))
+		return;
+	for (size_t row = 0; row < SIZE; row++) {
+		bool ink = false;
+		lt_text_add_times(out, ' ', INDENT);
+		for (const char *c = text; *c != '\0'; c++)
+			for (size_t i = 0; i <= SIZE; i++) {
+				const bool dot = i < SIZE && large_glyph(*c)[row * SIZE + i] == '#';
+				if (dot != ink)
+					lt_text_add(out, dot ? "\033[7m" : "\033[0m");
+				ink = dot;
+				lt_text_add_char(out, ' ');
+			}
+		lt_text_add_char(out, '\n');
+	}
+}
+
+static void add_tags_of(struct lt_text *out, const struct lt_live *live, size_t joint,
+	const char *between)
+{
+	const struct lt_plan *plan = lt_verify_plan(live->verify);
+	const unsigned number = plan->joints[joint].number;
+	const enum lt_side mate =
+		lt_mate_side(live->tags, live_connector(live, joint), plan->stage);
+	lt_text_printf(out, "%uH", number);
+	if (mate != LT_SIDE_H)
+		lt_text_printf(out, "%s%u%c", between, number, lt_side_letter(mate));
+}
+
+static void add_field(struct lt_text *out, const struct lt_live *live, const char *label,
+	const char *text, enum tightness tightness)
+{
+	if (text != NULL && text[0] != '\0')
+		live_add(out, live, LIVE_PLAIN, label, text,
+			tightness >= TIGHT_ONE_LINE_EACH ? 1 : 2);
+}
+
+/* What the joint goes on to. */
+static void add_mate(struct lt_text *out, const struct lt_live *live, size_t connector,
+	enum tightness tightness)
+{
+	const struct lt_harness *harness = live->tags->harness;
+	const struct lt_connector *described = &harness->connectors[connector];
+	if (described->component == LT_NONE)
+		return;
+	const struct lt_component *component = &harness->components[described->component];
+	struct lt_text text = { 0 };
+	lt_text_add(&text, lt_connector_mate_name(harness, connector));
+	if (component->name != NULL)
+		lt_text_printf(&text, " (%s)", component->id);
+	if (described->port != NULL)
+		lt_text_printf(&text, ", at %s", described->port);
+	if (component->where != NULL)
+		lt_text_printf(&text, ", %s", component->where);
+	add_field(out, live, "    on      ", lt_text_string(&text), tightness);
+	lt_text_finish(&text);
+}
+
+static void add_cautions(struct lt_text *out, const struct lt_live *live, size_t joint)
+{
+	enum { MOST = 8 };
+	const struct lt_plan *plan = lt_verify_plan(live->verify);
+	const struct lt_joint *described = &plan->joints[joint];
+	const size_t connector = live_connector(live, joint);
+	unsigned like[MOST];
+	size_t count = 0;
+	if (described->has_x && plan->stage == LT_STAGE_RECONNECT)
+		live_addf(out, live, LIVE_STRONG, "    ", "NEW PART: it carries %uM.",
+			described->number);
+	if (described->paper)
+		live_addf(out, live, LIVE_STRONG, "    ",
+			"No room for a sticker: find it by the checklist, then type %uH and %u%c.",
+			described->number, described->number,
+			lt_side_letter(lt_mate_side(live->tags, connector, plan->stage)));
+	if (live->lookalikes != NULL)
+		count = lt_tag_lookalikes(live->tags, live->lookalikes, connector, like, MOST);
+	if (count > 0) {
+		struct lt_text text = { 0 };
+		for (size_t i = 0; i < count && i < MOST; i++)
+			lt_text_printf(&text, "%s%u", i > 0 ? ", " : "", like[i]);
+		if (count > MOST)
+			lt_text_printf(&text, " and %zu more", count - MOST);
+		lt_text_add(&text, ": go by the number, not by the shape.");
+		live_add(out, live, LIVE_STRONG, "    Would also fit on ", lt_text_string(&text),
+			2);
+		lt_text_finish(&text);
+	} else if (lt_fit_unknown(live->tags->harness, connector)) {
+		live_add(out, live, LIVE_PLAIN, "    ",
+			"Fit unknown: it may go on other mates too. Go by the number.", 0);
+	}
+}
+
+static void add_joint(struct lt_text *out, const struct lt_live *live, const char *label,
+	size_t joint, enum tightness tightness)
+{
+	const size_t connector = live_connector(live, joint);
+	const struct lt_connector *described = &live->tags->harness->connectors[connector];
+	struct lt_text text = { 0 };
+	add_tags_of(&text, live, joint, " + ");
+	lt_text_add(&text, "  ");
+	live_name(&text, live, connector);
+	live_add(out, live, LIVE_STRONG, label, lt_text_string(&text), 2);
+	lt_text_clear(&text);
+	if (live->options.terminal && tightness < TIGHT_NO_LARGE_TAGS) {
+		add_tags_of(&text, live, joint, "+");
+		add_large(out, live, lt_text_string(&text));
+		lt_text_clear(&text);
+	}
+	add_mate(out, live, connector, tightness);
+	add_field(out, live, "    place   ", described->where, tightness);
+	add_field(out, live, "    turned  ", described->orient, tightness);
+	add_field(out, live, "    seats   ", described->seat, tightness);
+	if (tightness < TIGHT_BARE) {
+		lt_connector_wires(&text, described);
+		add_field(out, live, "    wires   ", lt_text_string(&text), tightness);
+		add_field(out, live, "    note    ", described->note, tightness);
+	}
+	add_cautions(out, live, joint);
+	lt_text_finish(&text);
+}
+
+/* The joint that is begun, else the one to make next. */
+static void add_next(struct lt_text *out, const struct lt_live *live, enum tightness tightness)
+{
+	unsigned number;
+	enum lt_side side;
+	if (lt_verify_pending(live->verify, &number, &side)) {
+		add_joint(out, live, "NOW   ", lt_verify_joint(live->verify, number), tightness);
+		return;
+	}
+	const size_t next = lt_verify_next(live->verify);
+	if (next != LT_NONE)
+		add_joint(out, live, "NEXT  ", next, tightness);
+	else
+		live_add(out, live, LIVE_STRONG, "NEXT  ",
+			"All that is left is skipped, or waits for a joint that is. Scan one when it "
+			"can be made after all, or type quit.",
+			0);
+}
+
+static size_t line_count(const struct lt_text *text)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < text->length; i++)
+		count += text->bytes[i] == '\n';
+	return count;
+}
+
+static void compose(struct lt_text *out, const struct lt_live *live, const struct live_said *said,
+	enum tightness tightness)
+{
+	enum { WRONG_MOST = 4 };
+	const char *between =
+		live->options.terminal && tightness < TIGHT_NO_BLANK_LINES ? "\n" : "";
+	if (live->options.terminal)
+		live_add_head(out, live);
+	lt_text_add(out, between);
+	live_add_said(out, live, said);
+	live_add_wrong(out, live, tightness >= TIGHT_BARE ? 1 : WRONG_MOST);
+	lt_text_add(out, between);
+	add_progress(out, live);
+	add_next(out, live, tightness);
+	add_skipped(out, live);
+	lt_text_add(out, between);
+}
+
+void live_draw(const struct lt_live *live, const struct live_said *said)
+{
+	struct lt_text body = { 0 }, screen = { 0 };
+	const size_t rows = live_rows(live);
+	for (int step = TIGHT_NOT; step < TIGHT_STEPS; step++) {
+		lt_text_clear(&body);
+		compose(&body, live, said, (enum tightness)step);
+		/* The prompt takes the last row. */
+		if (!live->options.terminal || line_count(&body) < rows)
+			break;
+	}
+	live_clear(&screen, live);
+	lt_text_add_bytes(&screen, lt_text_string(&body), body.length);
+	if (live->options.terminal && live->options.bell && said->words.length > 0 &&
+		said->tone == LT_TONE_WRONG)
+		lt_text_add_char(&screen, '\a');
+	live_show(live, &screen);
+	lt_text_finish(&screen);
+	lt_text_finish(&body);
+}
+
+void live_prompt(const struct lt_live *live)
+{
+	if (!live->options.terminal)
+		return;
+	fputs("Scan, or type a word (help): ", live->out);
+	fflush(live->out);
+}

@@ -1,0 +1,63 @@
+/* What the live screen is drawn with. */
+#ifndef LOOMTAG_CLI_LIVE_SCREEN_H
+#define LOOMTAG_CLI_LIVE_SCREEN_H
+
+#include "live.h"
+
+/* How a block is set on a terminal; its words say the same without. */
+enum live_style { LIVE_PLAIN, LIVE_STRONG, LIVE_GOOD, LIVE_WAIT, LIVE_WRONG };
+
+/* What is said about the line that was read last. */
+struct live_said {
+	enum lt_tone tone;
+	struct lt_text words;
+};
+
+/* Width and height to keep to. */
+size_t live_columns(const struct lt_live *live);
+size_t live_rows(const struct lt_live *live);
+
+/* Adds a paragraph, cleaned of what could drive a terminal, wrapped behind `label`, its further
+ * lines indented as far as the label reaches. At most `lines` lines (0: all); "..." where cut. */
+void live_add(struct lt_text *out, const struct lt_live *live, enum live_style style,
+	const char *label, const char *text, size_t lines);
+
+/* The same with a formatted text, all of its lines. */
+void live_addf(struct lt_text *out, const struct lt_live *live, enum live_style style,
+	const char *label, const char *format, ...) __attribute__((format(printf, 5, 6)));
+
+/* Adds what clears the screen, on a terminal. */
+void live_clear(struct lt_text *out, const struct lt_live *live);
+
+/* Writes out and empties the text. */
+void live_show(const struct lt_live *live, struct lt_text *text);
+
+/* The connector of a joint. */
+size_t live_connector(const struct lt_live *live, size_t joint);
+
+/* "motor power (X1)", or "X1" where it has no name. */
+void live_name(struct lt_text *out, const struct lt_live *live, size_t connector);
+
+/* Adds the sign and the words of what was said last. */
+void live_add_said(struct lt_text *out, const struct lt_live *live, const struct live_said *said);
+
+/* Adds title, code, unit and stage; the warning where there is no unit. */
+void live_add_head(struct lt_text *out, const struct lt_live *live);
+
+/* Draws the screen: the head (on a terminal), what was said, wrong mates, the next joint. */
+void live_draw(const struct lt_live *live, const struct live_said *said);
+
+/* The prompt, on a terminal. */
+void live_prompt(const struct lt_live *live);
+
+/* Adds one line for each joint, in the order they are offered, with how it stands; of all joints,
+ * or of those not made. */
+void live_add_joints(struct lt_text *out, const struct lt_live *live, bool only_open);
+
+/* Adds the unresolved wrong mates, at most `limit`. */
+void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limit);
+
+/* Adds what is left to do when all numbered joints are made, or what is missing when not. */
+void live_add_end(struct lt_text *out, const struct lt_live *live);
+
+#endif

@@ -1,0 +1,596 @@
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "cli/live.h"
+
+#define CLEAR "\033[H\033[2J"
+
+/* A gate's drive: the motor is replaced, the limit switch has no room for a sticker, a clip is
+ * one-sided and comes after the motor, the earth stud's cover has no number. */
+static struct lt_component components[] = {
+	{ .id = "M1", .name = "gate motor", .where = "left pillar", .replace = true },
+	{ .id = "B4", .name = "beam receiver" },
+};
+static size_t after_clip[] = { 0 };
+static struct lt_connector connectors[] = {
+	{ .id = "X1",
+		.name = "motor power",
+		.family = "F",
+		.seat = "clicks once",
+		.orient = "latch to the front",
+		.where = "behind the plate",
+		.component = 0,
+		.sides = 2 },
+	{ .id = "X2", .name = "receiver", .port = "IN2", .component = 1, .sides = 2 },
+	{ .id = "C1",
+		.name = "loom clip",
+		.kind = LT_CLIP,
+		.component = LT_NONE,
+		.sides = 1,
+		.after = { after_clip, 1 } },
+	{ .id = "X9",
+		.name = "limit switch",
+		.family = "G",
+		.component = LT_NONE,
+		.sides = 2,
+		.marking = LT_MARK_PAPER },
+	{ .id = "W1",
+		.name = "stud cover",
+		.where = "below the board",
+		.seat = "snaps shut",
+		.family = "H",
+		.component = LT_NONE,
+		.sides = 2,
+		.marking = LT_MARK_NONE },
+};
+enum { CONNECTORS = sizeof(connectors) / sizeof(connectors[0]) };
+static struct lt_hazard hazards[] = {
+	{ .energy = "mains 230 V",
+		.isolate = "switch Q1, lock it",
+		.release = "wait 5 minutes",
+		.prove = "no voltage at X1",
+		.restore = "last, covers closed" },
+	{ .energy = "gate leaf under its own weight", .isolate = "chock the leaf" },
+};
+static struct lt_finish_line finish[] = { { .text = "no wire pinched" },
+	{ .text = "earth continuity" } };
+static size_t offered[] = { 1, 0, 2, 3, 4 };
+static struct lt_harness harness = { .harness = "GD7",
+	.unit = "0042",
+	.code = "GD7U0042",
+	.title = "Sliding gate drive",
+	.hazards = hazards,
+	.hazard_count = 2,
+	.components = components,
+	.component_count = 2,
+	.connectors = connectors,
+	.connector_count = CONNECTORS,
+	.finish = finish,
+	.finish_count = 2,
+	.order = offered };
+static unsigned number_of[] = { 1, 2, 3, 4, 0 };
+static size_t connector_of[] = { LT_NONE, 0, 1, 2, 3 };
+static bool retired[5];
+
+/* One session played through. */
+struct session {
+	struct lt_tags tags;
+	struct lt_live live;
+	struct lt_verify_log log;
+	struct lt_arena arena;
+	enum lt_live_end end;
+	char *out;
+	size_t out_length;
+};
+
+static void start(struct session *session, const struct lt_harness *of, enum lt_stage stage)
+{
+	memset(session, 0, sizeof(*session));
+	session->tags = (struct lt_tags){ .harness = of,
+		.number_of = number_of,
+		.connector_of = connector_of,
+		.retired = retired,
+		.number_max = 4 };
+	struct lt_plan plan;
+	size_t *joints;
+	lt_plan_build(&plan, &joints, &session->arena, &session->tags, stage, false);
+	session->live = (struct lt_live){ .tags = &session->tags,
+		.log = &session->log,
+		.verify = lt_verify_create(&plan),
+		.options = { .columns = 200, .rows = 24 } };
+}
+
+/* Plays lines given as they are, with "@12H" standing for that sticker's scan code. */
+static void play(struct session *session, const char *script)
+{
+	struct lt_text input = { 0 };
+	while (*script != '\0') {
+		if (*script == '@') {
+			char code[LT_SCAN_CODE_SIZE];
+			char *side;
+			const unsigned long number = strtoul(script + 1, &side, 10);
+			lt_scan_code_write(code, (unsigned)number,
+				*side == 'H'   ? LT_SIDE_H
+				: *side == 'M' ? LT_SIDE_M
+					       : LT_SIDE_X,
+				session->tags.harness->code);
+			lt_text_add(&input, code);
+			script = side + 1;
+		} else {
+			lt_text_add_char(&input, *script++);
+		}
+	}
+	/* A stream of no bytes cannot be opened, a blank line does nothing. */
+	if (input.length == 0)
+		lt_text_add(&input, "\n");
+	session->live.in = fmemopen(input.bytes, input.length, "r");
+	session->live.out = open_memstream(&session->out, &session->out_length);
+	assert_non_null(session->live.in);
+	assert_non_null(session->live.out);
+	session->end = lt_live_run(&session->live);
+	fclose(session->live.in);
+	fclose(session->live.out);
+	lt_text_finish(&input);
+}
+
+static void stop(struct session *session)
+{
+	lt_verify_destroy(session->live.verify);
+	lt_verify_log_finish(&session->log);
+	lt_arena_finish(&session->arena);
+	free(session->out);
+}
+
+/* Finds each text behind the one before. */
+static void expect_in_order(const char *out, const char *const *texts)
+{
+	const char *at = out;
+	for (; *texts != NULL; texts++) {
+		const char *found = strstr(at, *texts);
+		if (found == NULL) {
+			fail_msg("not found: \"%s\" in:\n%s", *texts, at);
+			return;
+		}
+		at = found + strlen(*texts);
+	}
+}
+#define EXPECT(out, ...) expect_in_order((out), (const char *const[]){ __VA_ARGS__, NULL })
+
+static void expect_none(const char *out, const char *text)
+{
+	if (strstr(out, text) != NULL)
+		fail_msg("found: \"%s\" in:\n%s", text, out);
+}
+
+static size_t occurrences(const char *out, const char *text)
+{
+	size_t count = 0;
+	for (const char *at = out; (at = strstr(at, text)) != NULL; at += strlen(text))
+		count++;
+	return count;
+}
+
+static void test_nothing_before_hazards_are_confirmed(void **state)
+{
+	(void)state;
+	static const char *const scripts[] = { "", "@1H\n@1M\n", "yes\n@1H\n", "YES\nquit\n",
+		"y\nok\nyes please\nyes\nno\n" };
+	for (size_t i = 0; i < sizeof(scripts) / sizeof(scripts[0]); i++) {
+		for (int stage = LT_STAGE_TAG; stage <= LT_STAGE_RECONNECT; stage++) {
+			struct session session;
+			start(&session, &harness, (enum lt_stage)stage);
+			play(&session, scripts[i]);
+			assert_int_equal(session.end, LT_LIVE_UNSAFE);
+			assert_int_equal(session.log.event_count, 0);
+			EXPECT(session.out, "local codes", "licensed practice",
+				"Hazard 1 of 2: mains 230 V", "isolate  switch Q1", "release  wait",
+				"prove    no voltage", "Stopped:", "was not confirmed");
+			expect_none(session.out, "NEXT");
+			stop(&session);
+		}
+	}
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	play(&session, "yes\n@1H\nyes\n");
+	EXPECT(session.out, "Hazard 2 of 2: gate leaf", "isolate  chock", "release  not described",
+		"prove    not described", "Nothing can be scanned before", "Hazards confirmed",
+		"NEXT");
+	assert_int_equal(session.log.event_count, 0);
+	assert_int_equal(session.end, LT_LIVE_LEFT);
+	stop(&session);
+}
+
+static void test_whole_job_as_plain_lines(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	session.live.options.bell = true;
+	session.live.options.colour = true;
+	play(&session, "yes\nyes\n@2H\n@2M\n@3H\n@1M\n@1H\n@3H\n4h\n4m\n");
+	assert_int_equal(session.end, LT_LIVE_MADE);
+	EXPECT(session.out, "GD7U0042  Sliding gate drive", "Unit 0042. Reconnecting.", "0 of 4",
+		"NEXT  2H + 2M  receiver (X2)", "beam receiver (B4), at IN2",
+		"..  2H read. Now scan 2M.", "NOW   2H + 2M",
+		"OK  2: right pair. Seat it, pull gently, tick.", "1 of 4",
+		"NEXT  1H + 1M  motor power (X1)", "gate motor (M1), left pillar",
+		"place   behind the plate", "turned  latch to the front", "seats   clicks once",
+		"NEW PART: it carries 1M", "!!  Not yet: 1 must be made before 3",
+		"..  1M read. Now scan 1H.", "OK  1: right pair.", "Seats: clicks once.", "2 of 4",
+		"NEXT  3H  loom clip (C1)", "OK  3:", "3 of 4", "NEXT  4H + 4M  limit switch",
+		"type 4H and 4M", "OK  4: right pair", "All 4 numbered joints of GD7U0042",
+		"does not show that a joint is seated", "1 of the joints made: typed by hand",
+		"by eye", "[ ] stud cover (W1), below the board: snaps shut",
+		"To finish:", "[ ] no wire pinched", "[ ] earth continuity", "local codes",
+		"Restore:", "[ ] mains 230 V: last, covers closed", "[ ] gate leaf");
+	for (size_t i = 0; i < session.out_length; i++)
+		assert_true(session.out[i] == '\n' || (unsigned char)session.out[i] >= ' ');
+	assert_int_equal(session.log.event_count, 8);
+	assert_int_equal(session.log.events[0].line, 3);
+	assert_int_equal(session.log.events[2].answer.verdict, LT_VERDICT_OUT_OF_ORDER);
+	stop(&session);
+}
+
+/* The screens of a terminal session, one after another. */
+static char *next_screen(char **rest)
+{
+	char *at = strstr(*rest, CLEAR);
+	if (at == NULL)
+		return NULL;
+	at += strlen(CLEAR);
+	char *end = strstr(at, CLEAR);
+	*rest = end != NULL ? end : at + strlen(at);
+	return strndup(at, (size_t)(*rest - at));
+}
+
+static void test_wrong_mate_stays_until_right_pairs(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	session.live.options.terminal = true;
+	play(&session, "yes\nyes\n@1H\n@2M\n@1H\n@1M\n@2H\n@2M\n");
+	/* Screens: two hazards, the first, then one a scan. */
+	static const bool wrong[] = { false, false, false, false, true, true, true, true, false };
+	char *rest = session.out, *screen;
+	size_t i = 0;
+	for (; (screen = next_screen(&rest)) != NULL; i++) {
+		assert_true(i < sizeof(wrong) / sizeof(wrong[0]));
+		assert_int_equal(strstr(screen, "not put right yet: 1H on 2M") != NULL, wrong[i]);
+		if (i == 4)
+			EXPECT(screen, "!!  WRONG MATE: 2M is not the other half of 1H.",
+				"Take them apart; both are open again.",
+				"Scan the pairs of 1 and 2.");
+		if (i == 6)
+			EXPECT(screen, "OK  1: right pair", "1H on 2M. Scan the pair of 2.");
+		free(screen);
+	}
+	assert_int_equal(i, sizeof(wrong) / sizeof(wrong[0]));
+	stop(&session);
+}
+
+static void test_bell_and_colour(void **state)
+{
+	(void)state;
+	for (int with = 0; with < 2; with++) {
+		struct session session;
+		start(&session, &harness, LT_STAGE_RECONNECT);
+		session.live.options.terminal = true;
+		session.live.options.bell = with == 1;
+		session.live.options.colour = with == 1;
+		/* Wrong: a misread, a number that is not there, a wrong mate, skip with no reason.
+		 */
+		play(&session, "yes\nyes\nrubbish\n@9H\n@1H\n@2M\n@2M\n@2H\nskip 3\nskip 3 lost\n");
+		assert_int_equal(occurrences(session.out, "\a"), with == 1 ? 4 : 0);
+		assert_int_equal(strstr(session.out, "\033[1;31m!!  Misread") != NULL, with == 1);
+		assert_int_equal(strstr(session.out, "\033[1;32mOK  2: right pair") != NULL,
+			with == 1);
+		/* The signs are there either way. */
+		EXPECT(session.out, "!!  Misread: scan again.", "What came was \"rubbish\"",
+			"!!  9H: this harness has no number 9", "..  1H read", "!!  WRONG MATE",
+			"OK  2: right pair", "!!  Not skipped yet", "..  3 is skipped");
+		stop(&session);
+	}
+}
+
+static void test_words_on_the_keyboard(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	play(&session, "yes\nyes\nUNDO\n@2H\n@2M\nundo\nundo 2\nskip\nskip 77 gone\nskip 1\n"
+		       "skip 1 latch broken\nskip 4H no time\nstatus\nundo\nhelp\nstaus\n@2M\n"
+		       "skip 2 x\nquit\n@1H\n");
+	EXPECT(session.out, "There is nothing to take back", "2: right pair",
+		"Taken back: the scan of 2M (mated). 2H waits for its other half.",
+		"undo takes back the last step, whatever it was", "Write which and why",
+		"no number 77", "write the reason", "1 is skipped: it stays open", "NOW   2H",
+		"Skipped: 1 (latch broken)", "4 is skipped", "0 of 4 made.",
+		"2  receiver (X2): open, only 2H read",
+		"1  motor power (X1): skipped: latch broken",
+		"3  loom clip (C1): open, waits for 1", "4  limit switch (X9): skipped: no time",
+		"Taken back: the skip.", "skip NUMBER REASON", "Misread",
+		"Did you mean the word status?", "2: right pair", "2 is made",
+		"NOT ALL MADE: 1 of 4. Missing:", "1  motor power (X1): skipped",
+		"3  loom clip (C1): open, waits for 1", "4  limit switch (X9): open",
+		"stud cover (W1)");
+	expect_none(session.out, "To finish:");
+	assert_int_equal(session.end, LT_LIVE_LEFT);
+	assert_int_equal(session.log.event_count, 4); /* nothing after quit */
+	assert_true(session.log.events[1].undone && !session.log.events[0].undone);
+	assert_string_equal(lt_verify_log_reason(&session.log, 1), "latch broken");
+	stop(&session);
+}
+
+static void test_only_skipped_joints_left(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	play(&session, "yes\nyes\nskip 1 a\nskip 2 b\nskip 4 c\n@2H\n@2M\n");
+	EXPECT(session.out, "4 is skipped", "All that is left is skipped, or waits",
+		"2: right pair", "Skipped: 1 (a), 4 (c)", "NOT ALL MADE: 1 of 4");
+	stop(&session);
+}
+
+static void test_line_ends_and_lengths(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	play(&session, "yes\r\nyes\r@1H\r\n\r\n@1M\r@2H\n@2M");
+	assert_int_equal(session.log.event_count, 4);
+	static const unsigned lines[] = { 3, 5, 6, 7 };
+	for (size_t i = 0; i < 4; i++)
+		assert_int_equal(session.log.events[i].line, lines[i]);
+	assert_int_equal(lt_verify_made_count(session.live.verify), 2);
+	stop(&session);
+
+	/* A line too long is a misread even where it begins with a good scan. */
+	struct lt_text script = { 0 };
+	lt_text_add(&script, "yes\nyes\n@1H\n@1M ");
+	lt_text_add_times(&script, 'x', 5000);
+	lt_text_add(&script, "\nskip 2 ");
+	lt_text_add_times(&script, 'y', 100000);
+	lt_text_add(&script, "\n@1M\n");
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	play(&session, lt_text_string(&script));
+	assert_int_equal(session.log.event_count, 4);
+	assert_int_equal(session.log.events[1].answer.verdict, LT_VERDICT_MISREAD);
+	assert_int_equal(session.log.events[2].answer.verdict, LT_VERDICT_MISREAD);
+	assert_int_equal(session.log.events[3].answer.verdict, LT_VERDICT_MATED);
+	assert_int_equal(session.log.skip_count, 0);
+	lt_text_finish(&script);
+	stop(&session);
+}
+
+/* Neither a description nor a scanner can drive the terminal. */
+static void test_no_foreign_control_characters(void **state)
+{
+	(void)state;
+	struct lt_harness evil = harness;
+	struct lt_connector copies[CONNECTORS];
+	memcpy(copies, connectors, sizeof(copies));
+	copies[1].name = "re\033[5mceiver\a";
+	copies[1].note = "two\nlines \xC2\x9B"
+			 "31m";
+	evil.connectors = copies;
+	struct session session;
+	start(&session, &evil, LT_STAGE_RECONNECT);
+	session.live.options.terminal = true;
+	play(&session, "yes\nyes\n\033[31mred\a\nskip 2 \033[5m\xFF\n@2H\n");
+	expect_none(session.out, "\033[5m");
+	expect_none(session.out, "\033[31m");
+	expect_none(session.out, "\a");
+	expect_none(session.out, "\xC2\x9B");
+	expect_none(session.out, "\xFF");
+	EXPECT(session.out, "re\xEF\xBF\xBD[5mceiver", "two lines");
+	assert_null(strchr(session.log.events[0].scan, '\033'));
+	stop(&session);
+}
+
+static void test_stage_tag(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_TAG);
+	play(&session, "yes\nyes\n@3H\n@1H\n@1M\n@1H\n@1X\n@2H\n@2M\n4H\n4M\n");
+	assert_int_equal(session.end, LT_LIVE_MADE);
+	EXPECT(session.out, "all still plugged in", "OK  3:", "1H read. Now scan 1X.",
+		"!!  1M is for the new part, which is not in the machine yet. Now scan 1X",
+		"OK  1: right pair", "gave a right pair. Unplug in the order", "stud cover");
+	expect_none(session.out, "Seat it");
+	expect_none(session.out, "NEW PART");
+	expect_none(session.out, "Restore:");
+	stop(&session);
+}
+
+static void test_no_unit_no_hazards(void **state)
+{
+	(void)state;
+	struct lt_harness bare = harness;
+	bare.unit = NULL;
+	snprintf(bare.code, sizeof(bare.code), "GD7");
+	bare.hazard_count = 0;
+	struct session session;
+	start(&session, &bare, LT_STAGE_RECONNECT);
+	play(&session, "@1H\n@1M\n");
+	EXPECT(session.out, "No unit: stickers of two like modules could not be told apart",
+		"No hazards are described. That does not mean that there are none", "1: right pair",
+		"NOT ALL MADE", "No unit was given");
+	assert_int_equal(session.end, LT_LIVE_LEFT);
+	stop(&session);
+}
+
+static void test_nothing_to_scan(void **state)
+{
+	(void)state;
+	struct lt_harness empty = harness;
+	empty.connectors = connectors + 4;
+	empty.connector_count = 1;
+	empty.order = (size_t[]){ 0 };
+	struct session session;
+	start(&session, &empty, LT_STAGE_RECONNECT);
+	session.tags.number_of = number_of + 4;
+	struct lt_plan plan = *lt_verify_plan(session.live.verify);
+	plan.joint_count = 0;
+	lt_verify_destroy(session.live.verify);
+	session.live.verify = lt_verify_create(&plan);
+	play(&session, "yes\nyes\n");
+	assert_int_equal(session.end, LT_LIVE_MADE);
+	EXPECT(session.out, "no joint with a number: nothing to scan", "by eye", "stud cover");
+	stop(&session);
+}
+
+/* From a written description to the screen, with nothing made up in between. */
+static void test_from_a_description(void **state)
+{
+	(void)state;
+	static const char yaml[] =
+		"harness: GD7\n"
+		"components:\n"
+		"  - {id: K1, name: brake relay, fate: replace}\n"
+		"connectors:\n"
+		"  - {id: X1, name: brake, mates: K1, family: F6, ways: 2, wires: {1: BN, 2: BU}}\n"
+		"  - {id: X2, name: horn, family: F6, ways: 2}\n"
+		"  - {id: W1, tag: none, family: lid, after: [X2]}\n"
+		"  - {id: X3, name: lamp, family: F9, ways: 3, after: [W1]}\n";
+	struct lt_diags diags = { 0 };
+	struct lt_harness described;
+	struct lt_register reg = { 0 };
+	struct session session = { .log = { .event_count = 0 } };
+	assert_true(lt_harness_read(&described, "gd7.yaml", yaml, sizeof(yaml) - 1,
+		&(struct lt_harness_options)LT_HARNESS_OPTIONS_INIT, &diags));
+	struct lt_lookalikes *lookalikes = lt_lookalikes_create(&described);
+	assert_true(lt_tags_assign(&session.tags, &described, lookalikes, &reg, &diags));
+	struct lt_plan plan;
+	size_t *joints;
+	lt_plan_build(&plan, &joints, &session.arena, &session.tags, LT_STAGE_RECONNECT, false);
+	/* X3 waits for X2, by way of a joint that has no number. */
+	assert_int_equal(plan.joint_count, 3);
+	assert_int_equal(plan.joints[2].after_count, 1);
+	assert_int_equal(plan.joints[2].after[0], 1);
+	session.live = (struct lt_live){ .tags = &session.tags,
+		.lookalikes = lookalikes,
+		.log = &session.log,
+		.verify = lt_verify_create(&plan),
+		.options = { .columns = 200 } };
+	play(&session, "@3H\n@3M\n@2H\n@2M\n@1X\n@1H\n@1M\n@3M\n@3H\n");
+	assert_int_equal(session.end, LT_LIVE_MADE);
+	EXPECT(session.out, "NEXT  2H + 2M  horn (X2)", "Would also fit on 1: go by the number",
+		"!!  Not yet: 2 must be made before 3", "OK  2: right pair",
+		"!!  1X is the outgoing part. The new part carries 1M.",
+		"NOW   1H + 1M  brake (X1)", "on      brake relay (K1)", "wires   1 BN, 2 BU",
+		"NEW PART: it carries 1M", "Would also fit on 2: go by", "OK  1: right pair",
+		"OK  3: right pair", "All 3 numbered joints of GD7", "[ ] W1");
+	stop(&session);
+	lt_tags_finish(&session.tags);
+	lt_lookalikes_destroy(lookalikes);
+	lt_register_finish(&reg);
+	lt_harness_finish(&described);
+	lt_diags_finish(&diags);
+}
+
+/* Columns of a line, without the sequences that set it. */
+static size_t shown_columns(const char *line, size_t length)
+{
+	struct lt_text text = { 0 };
+	for (size_t i = 0; i < length; i++) {
+		if (line[i] == '\033') {
+			while (line[i] != 'm')
+				i++;
+			continue;
+		}
+		if (line[i] != '\a')
+			lt_text_add_char(&text, line[i]);
+	}
+	const size_t columns = lt_utf8_columns(lt_text_string(&text));
+	lt_text_finish(&text);
+	return columns;
+}
+
+static void expect_to_fit(const char *screen, size_t columns, size_t rows)
+{
+	size_t lines = 1;
+	for (const char *at = screen; *at != '\0';) {
+		const char *end = strchr(at, '\n');
+		const size_t length = end != NULL ? (size_t)(end - at) : strlen(at);
+		if (shown_columns(at, length) > columns)
+			fail_msg("wider than %zu: %.*s", columns, (int)length, at);
+		lines += end != NULL;
+		at += length + (end != NULL);
+	}
+	if (lines > rows)
+		fail_msg("higher than %zu:\n%s", rows, screen);
+}
+
+static void test_screen_fits(void **state)
+{
+	(void)state;
+	static const char long_text[] =
+		"a text that goes on for a good while, since whoever wrote "
+		"it meant to leave nothing out and had the time for it, and "
+		"then thought of one thing more that ought to be said here";
+	struct lt_harness full = harness;
+	struct lt_connector copies[CONNECTORS];
+	memcpy(copies, connectors, sizeof(copies));
+	for (size_t i = 0; i < CONNECTORS; i++) {
+		copies[i].where = copies[i].orient = copies[i].seat = copies[i].note = long_text;
+		copies[i].family = NULL;
+	}
+	copies[1].name = long_text;
+	full.connectors = copies;
+	full.hazard_count = 0;
+	struct session session;
+	start(&session, &full, LT_STAGE_RECONNECT);
+	session.live.options.columns = 80;
+	session.live.options.terminal = true;
+	session.live.options.colour = session.live.options.bell = true;
+	play(&session, "@1H\n@2M\n@2H\n@1M\nskip 3 it is at the bottom of the river, and the "
+		       "river is deep where it is\nskip 4 b\n@1H\n@2M\n");
+	char *rest = session.out, *screen;
+	size_t screens = 0;
+	/* The last one has the end behind it, which scrolls. */
+	for (; (screen = next_screen(&rest)) != NULL && *rest != '\0'; screens++) {
+		expect_to_fit(screen, 80, 24);
+		EXPECT(screen, "GD7U0042", "of 4 [", "Scan, or type a word (help): ");
+		free(screen);
+	}
+	free(screen);
+	assert_int_equal(screens, 8);
+	stop(&session);
+
+	/* With room, the tags are large: five rows of reversed blanks. */
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	session.live.options.terminal = true;
+	play(&session, "yes\nyes\n");
+	EXPECT(session.out, "NEXT  2H + 2M", "\033[7m     \033[0m", "on      beam receiver");
+	stop(&session);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_nothing_before_hazards_are_confirmed),
+		cmocka_unit_test(test_whole_job_as_plain_lines),
+		cmocka_unit_test(test_wrong_mate_stays_until_right_pairs),
+		cmocka_unit_test(test_bell_and_colour),
+		cmocka_unit_test(test_words_on_the_keyboard),
+		cmocka_unit_test(test_only_skipped_joints_left),
+		cmocka_unit_test(test_line_ends_and_lengths),
+		cmocka_unit_test(test_no_foreign_control_characters),
+		cmocka_unit_test(test_stage_tag),
+		cmocka_unit_test(test_no_unit_no_hazards),
+		cmocka_unit_test(test_nothing_to_scan),
+		cmocka_unit_test(test_from_a_description),
+		cmocka_unit_test(test_screen_fits),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
