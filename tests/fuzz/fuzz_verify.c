@@ -1,0 +1,73 @@
+/* Feeds lines of arbitrary bytes to the state machine of a small plan. The first byte chooses
+ * stage and typing; a line that begins with '-' skips, one that is '<' takes back. */
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/verify_log.h"
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+static const size_t after_second[] = { 0 }, after_last[] = { 1, 2 };
+static const struct lt_joint joints[] = {
+	{ 1, true, false, false, NULL, 0 },
+	{ 2, true, true, false, after_second, 1 },
+	{ 3, false, false, false, NULL, 0 },
+	{ 4, true, false, true, after_last, 2 },
+};
+enum { JOINTS = sizeof(joints) / sizeof(joints[0]) };
+static const size_t order[JOINTS] = { 0, 1, 2, 3 };
+
+/* What must hold whatever was scanned: it ends the program when it does not. */
+static void expect_sound(const struct lt_verify *verify)
+{
+	size_t made = 0;
+	for (size_t i = 0; i < JOINTS; i++) {
+		const bool is_made = lt_verify_made(verify, i);
+		made += is_made;
+		if (is_made &&
+			(lt_verify_blocked_by(verify, i) != 0 || lt_verify_skipped(verify, i)))
+			abort();
+	}
+	const struct lt_wrong_mate *wrong;
+	const bool any_wrong = lt_verify_wrong(verify, &wrong) > 0;
+	if (made != lt_verify_made_count(verify) || lt_verify_typed_count(verify) > made)
+		abort();
+	if (lt_verify_ok(verify) && (made != JOINTS || any_wrong))
+		abort();
+}
+
+static void do_line(struct lt_verify_log *log, struct lt_verify *verify, unsigned number,
+	const char *line, size_t length)
+{
+	const struct lt_event *event;
+	if (length == 1 && line[0] == '<')
+		lt_verify_log_undo(log, verify, &event);
+	else if (length > 1 && line[0] == '-')
+		lt_verify_log_skip(log, verify, (unsigned)line[1] % 8, "a reason");
+	else
+		lt_verify_log_feed(log, verify, number, line, length);
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+	if (size == 0)
+		return 0;
+	const struct lt_plan plan = { "RV3", joints, JOINTS, order,
+		(data[0] & 1) != 0 ? LT_STAGE_TAG : LT_STAGE_RECONNECT, (data[0] & 2) != 0 };
+	struct lt_verify *verify = lt_verify_create(&plan);
+	struct lt_verify_log log = { 0 };
+	const char *at = (const char *)data + 1;
+	const char *const end = (const char *)data + size;
+	for (unsigned number = 1; at < end; number++) {
+		const char *stop = memchr(at, '\n', (size_t)(end - at));
+		if (stop == NULL)
+			stop = end;
+		do_line(&log, verify, number, at, (size_t)(stop - at));
+		expect_sound(verify);
+		at = stop + 1;
+	}
+	lt_verify_log_finish(&log);
+	lt_verify_destroy(verify);
+	return 0;
+}
