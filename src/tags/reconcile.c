@@ -95,7 +95,6 @@ static bool rename_entry(struct reconciling *r, const struct lt_connector *conne
 		young->number = 0; /* taken out below */
 	}
 	old->id = lt_arena_strdup(&r->reg->arena, connector->id);
-	old->retired = false;
 	r->changed = true;
 	return true;
 }
