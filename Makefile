@@ -54,6 +54,11 @@ DEBIAN := gcc pkg-config libcairo2-dev libhpdf-dev libqrencode-dev libyaml-dev l
 DEBIAN_TEST := libcmocka-dev poppler-utils qpdf zbar-tools python3 clang libclang-rt-14-dev
 DEBIAN_LINT := clang clang-format clang-tidy cppcheck
 
+# V=1 shows the commands.
+ifeq ($(V),)
+Q = @printf '  %-4s %s\n' "$(1)" "$@";
+endif
+
 .DELETE_ON_ERROR:
 .PHONY: all deps deps-test deps-lint demo test unit outside bench fuzz lint format install uninstall clean
 
@@ -71,27 +76,27 @@ build/loomtag: $(B)/loomtag
 	@cp $< $@.new && mv $@.new $@
 
 $(B)/loomtag: $(B)/src/cli/main.o $(B)/libloomtag.a
-	$(CC) $(LDFLAGS_ALL) -o $@ $^ $(PKG_LIBS)
+	$(call Q,link)$(CC) $(LDFLAGS_ALL) -o $@ $^ $(PKG_LIBS)
 
 $(B)/libloomtag.a: $(LIB_OBJ)
 	@rm -f $@
-	ar rcs $@ $^
+	$(call Q,ar)ar rcs $@ $^
 
 $(B)/%.o: %.c Makefile
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -MMD -MP -c -o $@ $<
+	$(call Q,cc)$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -MMD -MP -c -o $@ $<
 
 $(B)/tests/%: tests/unit/%.c $(B)/libloomtag.a
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -Itests -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS) -lcmocka
+	$(call Q,cc)$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -Itests -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS) -lcmocka
 
 $(B)/bench/%: tests/bench/%.c $(B)/libloomtag.a
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -Itests -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS)
+	$(call Q,cc)$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -Itests -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS)
 
 $(B)/fuzz/%: tests/fuzz/%.c $(B)/libloomtag.a
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -MMD -MP $(LDFLAGS_ALL) -fsanitize=fuzzer -o $@ $< $(B)/libloomtag.a $(PKG_LIBS)
+	$(call Q,cc)$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -MMD -MP $(LDFLAGS_ALL) -fsanitize=fuzzer -o $@ $< $(B)/libloomtag.a $(PKG_LIBS)
 
 -include $(LIB_OBJ:.o=.d) $(B)/src/cli/main.d $(UNIT_BIN:=.d) $(BENCH_BIN:=.d) $(FUZZ_BIN:=.d)
 

@@ -8,19 +8,20 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "loomtag/text.h"
+
 static char *copy_string(const char *text)
 {
-	size_t length = strlen(text);
-	return memcpy(lt_alloc(length + 1), text, length);
+	size_t size = strlen(text) + 1;
+	return memcpy(lt_alloc(size), text, size);
 }
 
 static char *join(const char *a, const char *b)
 {
-	size_t la = strlen(a);
-	char *joined = lt_alloc(la + strlen(b) + 1);
-	memcpy(joined, a, la);
-	memcpy(joined + la, b, strlen(b));
-	return joined;
+	struct lt_text joined = { 0 };
+	lt_text_add(&joined, a);
+	lt_text_add(&joined, b);
+	return joined.bytes;
 }
 
 /* Reads a stream to its end, at most max + 1 bytes. */
@@ -300,9 +301,8 @@ char *lt_path_with_extension(const char *path, const char *extension)
 {
 	const char *old = lt_path_extension(path);
 	size_t stem = *old != '\0' ? (size_t)(old - path) - 1 : strlen(path);
-	char *with = lt_alloc(stem + 1 + strlen(extension) + 1);
-	memcpy(with, path, stem);
-	with[stem] = '.';
-	memcpy(with + stem + 1, extension, strlen(extension));
-	return with;
+	struct lt_text with = { 0 };
+	lt_text_add_bytes(&with, path, stem);
+	lt_text_printf(&with, ".%s", extension);
+	return with.bytes;
 }

@@ -38,6 +38,22 @@ static bool is_known(const char *key, const char *const *known, size_t count)
 	return false;
 }
 
+/* Whether a key was hardly meant as one: a text between braces that has a comma in it. */
+static bool is_rest_of_a_text(const struct lt_node *key, const struct lt_node *value)
+{
+	return value->kind == LT_SCALAR && !value->quoted && value->text[0] == '\0' &&
+	       strchr(key->text, ' ') != NULL;
+}
+
+static void hint_at_keys(const char *const *known, size_t count, struct lt_diags *diags)
+{
+	struct lt_text all = { 0 };
+	for (size_t i = 0; i < count; i++)
+		lt_text_printf(&all, "%s%s", i > 0 ? ", " : "", known[i]);
+	lt_hint(diags, "its keys are %s", lt_text_string(&all));
+	lt_text_finish(&all);
+}
+
 bool lt_node_only(const struct lt_node *map, const char *const *known, size_t count,
 	const char *what, struct lt_diags *diags)
 {
@@ -50,15 +66,13 @@ bool lt_node_only(const struct lt_node *map, const char *const *known, size_t co
 		ok = false;
 		lt_error(diags, key->place, "%s has no key %s", what, lt_quote(shown, key->text));
 		int nearest = lt_nearest(key->text, known, count);
-		if (nearest >= 0) {
+		if (nearest >= 0)
 			lt_hint(diags, "did you mean %s?", known[nearest]);
-			continue;
-		}
-		struct lt_text all = { 0 };
-		for (size_t j = 0; j < count; j++)
-			lt_text_printf(&all, "%s%s", j ? ", " : "", known[j]);
-		lt_hint(diags, "its keys are %s", lt_text_string(&all));
-		lt_text_finish(&all);
+		else if (is_rest_of_a_text(key, &map->items[i]))
+			lt_hint(diags,
+				"between braces a comma ends a text; put the text in quotes");
+		else
+			hint_at_keys(known, count, diags);
 	}
 	return ok;
 }

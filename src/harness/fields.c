@@ -262,26 +262,29 @@ bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char 
 	const struct lt_node *value)
 {
 	char shown[LT_QUOTE_SIZE];
-	const char *other = NULL;
 	const char *word = lt_read_word(reader, "colour", value);
 	if (!word)
 		return false;
 	struct lt_place place = lt_read_place(reader, value);
-	enum lt_colour_verdict verdict =
-		lt_colour_read(out, &other, word, reader->harness->colours);
+	enum lt_colour_verdict verdict = lt_colour_read(out, NULL, word, reader->harness->colours);
 	if (verdict == LT_COLOUR_UNKNOWN) {
 		lt_error(reader->diags, place, "%s%s%s is not a colour", reader->subject,
 			lt_quote(shown, word), whose);
 		hint_colour(reader, word);
 		return false;
 	}
+	if (verdict == LT_COLOUR_AMBIGUOUS && lt_colour_is_earth(out)) {
+		lt_error(reader->diags, place, "%s%s%s may be protective earth or not: %s",
+			reader->subject, lt_quote(shown, word), whose, lt_colour_doubt(word));
+		lt_hint(reader->diags,
+			"write GNYE for protective earth, or the IEC code that is meant");
+		return false;
+	}
 	if (verdict == LT_COLOUR_AMBIGUOUS &&
 		lt_hash_put(&reader->doubts, value->text, 0) == LT_HASH_NONE) {
-		char code[LT_COLOUR_CODE_SIZE];
-		lt_colour_code(code, out);
 		lt_warning(reader->diags, place,
-			"%s%s%s is read as %s here and wherever else it stands; others mean %s by it",
-			reader->subject, lt_quote(shown, word), whose, code, other);
+			"%s%s%s is doubtful, here and wherever else it stands: %s", reader->subject,
+			lt_quote(shown, word), whose, lt_colour_doubt(word));
 		lt_hint(reader->diags, "write the IEC code that is meant, or say colours: english "
 				       "or colours: german at the top");
 	}

@@ -389,6 +389,7 @@ static const struct fault errors[] = {
 		"did you mean BK?" },
 	{ X1 "  wires: {1: gren}\n", 4, 14, "\"gren\" of way 1 is not a colour", "mean green?" },
 	{ X1 "  wires: {1: octarine}\n", 4, 14, "is not a colour", "IEC 60757" },
+	{ X1 "  wires: {1: GRYE}\n", 4, 14, "protective earth or not", "write GNYE" },
 	{ X1 "  wires: {1: }\n", 4, 14, "colour is empty", NULL },
 	{ X1 "  wires: {1: [BN, BU, BK]}\n", 4, 14, "way 1 has 3 colours", "WHRD" },
 	{ X1 "  wires: {1: []}\n", 4, 14, "way 1 has 0 colours", NULL },
@@ -448,7 +449,7 @@ static const struct fault errors[] = {
 };
 
 static const struct fault warnings[] = {
-	{ X1 "  wires: {1: GR}\n", 4, 14, "\"GR\" of way 1 is read as GN", "colours: german" },
+	{ X1 "  wires: {1: GR}\n", 4, 14, "\"GR\" of way 1 is doubtful", "colours: german" },
 	{ X1 "components: [{id: M1}]\n", 4, 14, "component M1 has no connector", NULL },
 	{ X1 "hazards: [{energy: mains, prove: a}]\n", 4, 11, "\"mains\" has no isolate", NULL },
 	{ X1 "hazards: [{energy: mains, isolate: a}]\n", 4, 11, "\"mains\" has no prove", NULL },
@@ -551,8 +552,8 @@ static void test_ambiguous_colours_are_told_once(void **state)
 	struct reading reading;
 	read_good(&reading, X1 "  wires: {1: GR, 2: GR, 3: BL, 4: gn}\n", 2);
 	assert_int_equal(reading.diags.items[1].place.column, 28);
-	assert_non_null(strstr(reading.diags.items[1].message, "read as BU"));
-	assert_non_null(strstr(reading.diags.items[1].message, "others mean BK"));
+	assert_non_null(strstr(reading.diags.items[1].message, "blue (BU)"));
+	assert_non_null(strstr(reading.diags.items[1].message, "black (BK)"));
 	finish(&reading);
 	read_good(&reading, X1 "  wires: {1: GR}\ncolours: english\n", 0);
 	assert_colour(&reading.harness.connectors[0].wires[0], 0, "GN");

@@ -314,6 +314,10 @@ static void test_only_known_keys(void **state)
 	assert_string_equal(reading.diags.items[1].hint, "its keys are name, place, fate");
 	assert_true(lt_node_only(lt_node_get(&reading.root, "name"), known, 3, "", NULL));
 	finish(&reading);
+	read_text(&reading, "{name: top arm, north end}");
+	assert_false(lt_node_only(&reading.root, known, 3, "a component", &reading.diags));
+	assert_non_null(strstr(reading.diags.items[0].hint, "in quotes"));
+	finish(&reading);
 }
 
 static void test_quote(void **state)
