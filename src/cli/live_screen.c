@@ -305,6 +305,22 @@ static void add_mate(struct lt_text *out, const struct lt_live *live, size_t con
 	lt_text_finish(&text);
 }
 
+/* Joints with no number that come first: no scan can tell that they are open. */
+static void add_first_by_eye(struct lt_text *out, const struct lt_live *live, size_t connector)
+{
+	const struct lt_indices *after = &live->tags->harness->connectors[connector].after;
+	struct lt_text text = { 0 };
+	for (size_t i = 0; i < after->count; i++) {
+		if (live->tags->number_of[after->items[i]] != 0)
+			continue;
+		lt_text_add(&text, text.length > 0 ? ", " : "");
+		live_name(&text, live, after->items[i]);
+	}
+	if (text.length > 0)
+		live_add(out, live, LIVE_STRONG, "    First, by eye: ", lt_text_string(&text), 2);
+	lt_text_finish(&text);
+}
+
 static void add_cautions(struct lt_text *out, const struct lt_live *live, size_t joint)
 {
 	enum { MOST = 8 };
@@ -313,6 +329,8 @@ static void add_cautions(struct lt_text *out, const struct lt_live *live, size_t
 	const size_t connector = live_connector(live, joint);
 	unsigned like[MOST];
 	size_t count = 0;
+	if (plan->stage == LT_STAGE_RECONNECT)
+		add_first_by_eye(out, live, connector);
 	if (described->has_x && plan->stage == LT_STAGE_RECONNECT)
 		live_addf(out, live, LIVE_STRONG, "    ", "NEW PART: it carries %uM.",
 			described->number);
