@@ -19,6 +19,10 @@
 
 #define LT_REGISTER_MAX (4u * 1024 * 1024) /* bytes */
 
+/* The id of a number that nobody carries and nobody gets: always retired, and the only id that may
+ * stand on several lines. No connector's id has brackets. */
+#define LT_REGISTER_NOBODY "(none)"
+
 struct lt_register_entry {
 	struct lt_place place; /* line 0 for one that is not in the file yet */
 	unsigned number;

@@ -90,22 +90,15 @@ static bool rename_entry(struct reconciling *r, const struct lt_connector *conne
 		}
 		lt_note(r->diags, connector->place,
 			"connector %s has its number %u again, and gives up %u, of which nothing was "
-			"printed",
+			"printed and which nobody gets",
 			connector->id, old->number, young->number);
-		young->number = 0; /* taken out below */
+		/* It stays in the register, so that no other connector is ever given it. */
+		young->id = LT_REGISTER_NOBODY;
+		young->retired = true;
 	}
 	old->id = lt_arena_strdup(&r->reg->arena, connector->id);
 	r->changed = true;
 	return true;
-}
-
-static void take_out_empty_entries(struct lt_register *reg)
-{
-	size_t kept = 0;
-	for (size_t i = 0; i < reg->count; i++)
-		if (reg->entries[i].number != 0)
-			reg->entries[kept++] = reg->entries[i];
-	reg->count = kept;
 }
 
 /* The first connector that wants a number and has none yet, or LT_NONE. */
@@ -186,7 +179,6 @@ bool lt_register_reconcile(size_t *entry_of, bool *changed, struct lt_register *
 			good = false;
 	}
 	if (good) {
-		take_out_empty_entries(reg);
 		index_entries(&r);
 		settle_entries(entry_of, &r);
 	}

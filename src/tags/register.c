@@ -244,7 +244,12 @@ static bool read_entry(struct reader *reader, struct line *line)
 		!read_retired(&entry.retired, reader, line))
 		return false;
 	bool number_good = check_number(reader, &start, entry.number);
-	if (!check_id(reader, &id_start, id) || !number_good)
+	bool nobody = strcmp(id, LT_REGISTER_NOBODY) == 0;
+	if (nobody && !entry.retired)
+		return malformed(reader, &id_start, "a number of nobody's must be retired");
+	if (!nobody && !check_id(reader, &id_start, id))
+		return false;
+	if (!number_good)
 		return false;
 	entry.id = id;
 	*lt_register_add(reader->reg, entry.number, "") = entry;

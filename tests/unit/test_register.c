@@ -132,6 +132,7 @@ static void test_every_fault_is_told(void **state)
 		{ HEAD "1 X1 HM retire\n", 2, 8, "retired" },
 		{ HEAD "1 X1 HM retired \n", 2, 8, "retired" },
 		{ HEAD "1 X1 HM  retired\n", 2, 8, "retired" },
+		{ HEAD "1 (none) H\n", 2, 3, "retired" },
 		{ HEAD "1 X1 HM\n1 X2 HM\n", 3, 1, "first in line 2" },
 		{ HEAD "1 X1 HM\n2 X2 HM\n1 X3 HM\n", 4, 1, "first in line 2" },
 		{ HEAD "1 X1 HM\n3 X1 HM\n", 3, 3, "first in line 2" },
