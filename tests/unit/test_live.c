@@ -489,7 +489,8 @@ static void test_from_a_description(void **state)
 		"!!  1X is the outgoing part. The new part carries 1M.",
 		"NOW   1H + 1M  brake (X1)", "on      brake relay (K1)", "wires   1 BN, 2 BU",
 		"NEW PART: it carries 1M", "Would also fit on 2: go by", "OK  1: right pair",
-		"OK  3: right pair", "All 3 numbered joints of GD7", "[ ] W1");
+		"NEXT  3H + 3M  lamp (X3)", "First, by eye: W1", "OK  3: right pair",
+		"All 3 numbered joints of GD7", "[ ] W1");
 	stop(&session);
 	lt_tags_finish(&session.tags);
 	lt_lookalikes_destroy(lookalikes);
