@@ -1,0 +1,690 @@
+/* The checklist: what it says and in which order, and, measured on a canvas that records, where it
+ * says it. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "bench_harness.h"
+#include "loomtag/checklist.h"
+#include "loomtag/legible.h"
+#include "paper/checklist_model.h"
+#include "record_canvas.h"
+
+#define MARGIN_LEAST 12.0
+
+static const char SMALL[] =
+	"harness: KT4\n"
+	"title: Kiln trolley drive\n"
+	"unit: \"0042\"\n"
+	"revision: C\n"
+	"hazards:\n"
+	"  - energy: mains 400 V\n"
+	"    isolate: main switch Q1 off and locked\n"
+	"    release: wait 5 minutes\n"
+	"    prove: no voltage at X1\n"
+	"    restore: mains back last\n"
+	"  - energy: raised counterweight\n"
+	"    isolate: pin in the guide\n"
+	"    restore: pin out\n"
+	"components:\n"
+	"  - {id: M1, name: hoist motor, place: left column, fate: replace}\n"
+	"  - {id: A2, name: drive board}\n"
+	"connectors:\n"
+	"  - {id: X1, name: motor power, mates: M1, port: PWR, family: big, ways: 3,\n"
+	"     wires: {1: BN, 2: BU, 3: GNYE}, place: behind the left cover,\n"
+	"     lock: press the latch, orient: latch to the front, seat: clicks once}\n"
+	"  - {id: X2, name: encoder, mates: A2, port: J4, family: small, ways: 2}\n"
+	"  - {id: X3, name: end switch, mates: A2, port: J5, family: small, ways: 2, after: [X1, C1]}\n"
+	"  - {id: C1, name: strut clip, kind: clip, tag: none, place: upper strut}\n"
+	"  - {id: E1, name: frame earth, kind: strap, family: M6, tag: paper, after: [X3]}\n"
+	"  - {id: X6, name: spare probe, mates: A2, port: J9}\n"
+	"  - {id: H1, name: drain hose, kind: hose, family: 8 mm barb, sides: 1}\n"
+	"finish:\n"
+	"  - Nothing pinched behind the covers\n";
+
+/* Draws with every setting that matters and checks what must hold of any checklist. */
+static void draw(struct record *record, const struct bench *bench, enum lt_paper paper)
+{
+	struct lt_checklist_options options = LT_CHECKLIST_OPTIONS_INIT;
+	struct lt_measure measure = record_measure();
+	struct lt_canvas canvas = record_canvas(record, measure);
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	options.paper = paper;
+	assert_true(lt_checklist_draw(&canvas, &bench->tags, bench->lookalikes, &options, &measure,
+		&diags));
+	assert_int_equal(diags.errors, 0);
+	lt_diags_finish(&diags);
+	assert_true(record->page_count > 0);
+	assert_int_equal(record_outside(record, MARGIN_LEAST), 0);
+	assert_int_equal(record_clashes(record), 0);
+	/* NUREG-0700 11.4.1.5-1: at 500 mm a character is at least 2.0 mm high. */
+	assert_int_equal(record_too_small(record, lt_height_least(500), 6), 0);
+	assert_int_equal(record_coloured(record), 0);
+	for (size_t i = 0; i < record->page_count; i++) {
+		char line[64];
+		snprintf(line, sizeof line, "page %zu of %zu", i + 1, record->page_count);
+		size_t found = record_find(record, 0, line);
+		assert_true(found < record->count);
+		assert_int_equal(record->items[found].page, i);
+		assert_int_equal(record_count_text(record, line), 1);
+		assert_true(record->pages[i].ended);
+	}
+	assert_int_equal(record_count_text(record, bench->harness.code), record->page_count);
+}
+
+static char *write_text(const struct bench *bench, size_t columns)
+{
+	struct lt_checklist_options options = LT_CHECKLIST_OPTIONS_INIT;
+	struct lt_text text = { 0 };
+	options.columns = columns;
+	lt_checklist_write(&text, &bench->tags, bench->lookalikes, &options);
+	return text.bytes;
+}
+
+static void assert_before(const char *text, const char *first, const char *second)
+{
+	const char *a = strstr(text, first);
+	assert_non_null(a);
+	if (strstr(a, second) == NULL)
+		print_error("\"%s\" does not come after \"%s\"\n", second, first);
+	assert_non_null(strstr(a, second));
+}
+
+static void assert_says(const char *text, const char *part)
+{
+	if (strstr(text, part) == NULL)
+		print_error("not said: %s\n%s\n", part, text);
+	assert_non_null(strstr(text, part));
+}
+
+/* Any number of connectors, each with texts that name it. */
+static char *many(size_t count)
+{
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: MNY\nconnectors:\n");
+	for (size_t i = 0; i < count; i++)
+		lt_text_printf(&yaml,
+			"  - {id: J%zu, name: joint-%zu, family: f%zu, ways: %zu, place: place-%zu, "
+			"seat: seat-%zu, note: note-%zu, lock: lock-%zu}\n",
+			i, i, i % 7, i % 3 + 1, i, i, i, i);
+	return yaml.bytes;
+}
+
+static void every_mark_is_there(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct record record;
+	bench_set_up(&bench, "kt4.yaml", SMALL);
+	for (int paper = LT_PAPER_A4; paper <= LT_PAPER_LETTER; paper++) {
+		draw(&record, &bench, (enum lt_paper)paper);
+		double width, height;
+		lt_paper_size(&width, &height, (enum lt_paper)paper);
+		assert_float_equal(record.pages[0].width, width, 1e-9);
+		assert_float_equal(record.pages[0].height, height, 1e-9);
+		for (size_t i = 0; i < bench.harness.connector_count; i++) {
+			enum lt_side sides[LT_SIDE_COUNT];
+			size_t count = lt_tag_sides(sides, &bench.tags, i);
+			bool old = count == 3;
+			for (size_t s = 0; s < count; s++) {
+				char tag[LT_TAG_SIZE];
+				lt_tag_write(tag, bench.tags.number_of[i], sides[s]);
+				/* H in both parts; M and X once each where a part is replaced. */
+				bool twice = sides[s] == LT_SIDE_H || !old;
+				assert_int_equal(record_count_text(&record, tag), twice ? 2 : 1);
+			}
+		}
+		record_free(&record);
+	}
+	bench_tear_down(&bench);
+}
+
+static void tags_are_large(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct record record;
+	char *yaml = many(120);
+	bench_set_up(&bench, NULL, yaml);
+	draw(&record, &bench, LT_PAPER_A4);
+	for (size_t i = 0; i < bench.harness.connector_count; i++) {
+		char tag[LT_TAG_SIZE];
+		lt_tag_write(tag, bench.tags.number_of[i], LT_SIDE_M);
+		size_t found = record_find(&record, 0, tag);
+		assert_true(found < record.count);
+		/* NUREG-0700 prefers 3.0 mm at 500 mm; this is for arm's length and bad light. */
+		assert_true(record.items[found].capital >= 5.0 - 1e-9);
+		assert_true(record.items[found].capital > lt_height_preferred(500));
+	}
+	record_free(&record);
+	bench_tear_down(&bench);
+	free(yaml);
+}
+
+/* The longest numbers do not fit side by side at a readable size. */
+static void long_tags_stand_one_below_the_other(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct record record;
+	bench_set_up(&bench, "kt4.yaml", SMALL);
+	bench.tags.number_of[1] = 98086;
+	for (int paper = LT_PAPER_A4; paper <= LT_PAPER_LETTER; paper++) {
+		draw(&record, &bench, (enum lt_paper)paper);
+		size_t h = record_find(&record, 0, "98086H");
+		size_t m = record_find(&record, 0, "98086M");
+		assert_true(h < record.count && m < record.count);
+		assert_float_equal(record.items[h].left, record.items[m].left, 1e-9);
+		assert_true(record.items[m].baseline > record.items[h].baseline);
+		record_free(&record);
+	}
+	bench_tear_down(&bench);
+}
+
+static bool has_underline(const struct record *record, const struct record_item *tag)
+{
+	for (size_t i = 0; i < record->count; i++) {
+		const struct record_item *item = &record->items[i];
+		if (item->kind == RECORD_FILL && item->page == tag->page &&
+			item->left >= tag->left - 1e-6 && item->right < tag->right &&
+			item->top > tag->baseline && item->bottom <= tag->bottom + 1e-6)
+			return true;
+	}
+	return false;
+}
+
+static void turned_numbers_are_underlined(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct record record;
+	char *yaml = many(120);
+	bench_set_up(&bench, NULL, yaml);
+	draw(&record, &bench, LT_PAPER_A4);
+	size_t turned = 0;
+	for (size_t i = 0; i < bench.harness.connector_count; i++) {
+		char tag[LT_TAG_SIZE];
+		unsigned number = bench.tags.number_of[i];
+		lt_tag_write(tag, number, LT_SIDE_H);
+		size_t found = record_find(&record, 0, tag);
+		assert_true(found < record.count);
+		bool underline = has_underline(&record, &record.items[found]);
+		assert_int_equal(underline, lt_upside_down(number) != 0);
+		turned += underline;
+	}
+	assert_true(turned > 0 && turned < bench.harness.connector_count);
+	record_free(&record);
+	bench_tear_down(&bench);
+	free(yaml);
+}
+
+/* Every text of a joint is on the page that its name is on, in both parts. */
+static void joints_are_not_split(void **state)
+{
+	(void)state;
+	static const char *const marks[2][3] = { { "place", "lock", "note" },
+		{ "place", "seat", "note" } };
+	struct bench bench;
+	struct record record;
+	char *yaml = many(300);
+	bench_set_up(&bench, NULL, yaml);
+	draw(&record, &bench, LT_PAPER_LETTER);
+	assert_true(record.page_count > 40);
+	for (size_t i = 0; i < bench.harness.connector_count; i++) {
+		size_t from = 0;
+		char line[32];
+		for (size_t part = 0; part < 2; part++) {
+			snprintf(line, sizeof line, "joint-%zu", i);
+			size_t name = record_find(&record, from, line);
+			assert_true(name < record.count);
+			for (size_t m = 0; m < 3; m++) {
+				snprintf(line, sizeof line, "%s-%zu", marks[part][m], i);
+				size_t found = record_find(&record, name, line);
+				assert_true(found < record.count);
+				assert_int_equal(record.items[found].page, record.items[name].page);
+			}
+			from = name + 1;
+		}
+	}
+	record_free(&record);
+	bench_tear_down(&bench);
+	free(yaml);
+}
+
+/* Joints are made in the harness's order, on paper and as text. */
+static void the_order_is_kept(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct record record;
+	bench_set_up(&bench, "kt4.yaml", SMALL);
+	draw(&record, &bench, LT_PAPER_A4);
+	char *text = write_text(&bench, 78);
+	const struct lt_harness *harness = &bench.harness;
+	size_t paper = record_find(&record, 0, "Make the joints in this order");
+	const char *written = strstr(text, "Make the joints in this order");
+	assert_non_null(written);
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const char *name = harness->connectors[harness->order[i]].name;
+		paper = record_find(&record, paper, name);
+		assert_true(paper < record.count);
+		written = strstr(written, name);
+		assert_non_null(written);
+	}
+	size_t unplug = 0;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		unplug = record_find(&record, unplug, harness->connectors[i].name);
+		assert_true(unplug < record_find(&record, 0, "Make the joints in this order"));
+	}
+	/* And the order is the one that `after` asks for. */
+	const char *part = strstr(text, "Part 2");
+	assert_before(part, "motor power", "end switch");
+	assert_before(part, "strut clip", "end switch");
+	assert_before(part, "end switch", "frame earth");
+	free(text);
+	record_free(&record);
+	bench_tear_down(&bench);
+}
+
+/* 29 CFR 1910.147 (d): isolate, lock or tag, release, verify; (e): tools out, those affected told,
+ * and only then the locks off. */
+static void hazards_come_in_the_order_of_safe_isolation(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, "kt4.yaml", SMALL);
+	char *text = write_text(&bench, 78);
+	assert_before(text, "does not replace training", "Energy: mains 400 V");
+	assert_before(text, "shut down", "Energy: mains 400 V");
+	const char *mains = strstr(text, "Energy: mains 400 V");
+	assert_before(mains, "[ ] isolate     main switch Q1 off and locked", "[ ] lock or tag");
+	assert_before(mains, "[ ] lock or tag", "[ ] release     wait 5 minutes");
+	assert_before(mains, "[ ] release     wait 5 minutes", "[ ] prove       no voltage at X1");
+	assert_before(mains, "[ ] prove ", "Check the stickers, then unplug");
+	/* What is not described is left to be written. */
+	const char *weight = strstr(text, "Energy: raised counterweight");
+	assert_before(weight, "[ ] isolate     pin in the guide", "[ ] release     ____");
+	const char *restore = strstr(text, "Restore the energies");
+	assert_non_null(restore);
+	assert_before(restore, "Tools and loose parts are out", "Everyone affected is told");
+	assert_before(restore, "Everyone affected is told", "Energy: raised counterweight");
+	assert_before(restore, "Energy: raised counterweight", "Energy: mains 400 V");
+	assert_before(restore, "restore     pin out", "restore     mains back last");
+	free(text);
+	bench_tear_down(&bench);
+}
+
+static void no_hazards_are_not_passed_over(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct record record;
+	bench_set_up(&bench, NULL, "harness: QX7\nconnectors:\n  - id: X1\n");
+	char *text = write_text(&bench, 78);
+	assert_says(text, "No hazards are listed for this harness");
+	assert_says(text, "That does not mean there are none");
+	assert_says(text, "Energy: ______");
+	assert_says(text, "[ ] isolate     ______");
+	assert_says(text, "[ ] prove       ______");
+	assert_says(text, "Every energy written down in part 1 is restored");
+	assert_says(text, "No last checks are listed");
+	assert_says(text, "unit ______");
+	assert_says(text, "date ______");
+	draw(&record, &bench, LT_PAPER_A4);
+	assert_int_equal(record_count_text(&record, "No hazards are listed for this harness"), 1);
+	assert_int_equal(record_count_text(&record, "Harness QX7"), record.page_count);
+	record_free(&record);
+	free(text);
+	bench_tear_down(&bench);
+}
+
+/* The piece of a text that speaks of one joint. */
+static char *joint_of(const char *part, const char *name)
+{
+	const char *at = strstr(part, name);
+	assert_non_null(at);
+	const char *end = strstr(at, "\n\n");
+	size_t length = end == NULL ? strlen(at) : (size_t)(end - at);
+	char *joint = lt_alloc(length + 1);
+	memcpy(joint, at, length);
+	joint[length] = '\0';
+	return joint;
+}
+
+static void assert_joint_says(const char *part, const char *name, const char *const *lines)
+{
+	char *joint = joint_of(part, name);
+	for (; *lines != NULL; lines++)
+		assert_says(joint, *lines);
+	free(joint);
+}
+
+static void joints_say_what_matters(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, "kt4.yaml", SMALL);
+	const unsigned *number = bench.tags.number_of;
+	char *text = write_text(&bench, 120);
+	char *unplug = lt_alloc(strlen(text) + 1);
+	const char *mate = strstr(text, "Part 2: Reconnecting");
+	assert_non_null(mate);
+	memcpy(unplug, text, (size_t)(mate - text));
+	unplug[mate - text] = '\0';
+	char after[96], alike[96], moves[96], old[96];
+	snprintf(after, sizeof after, "after %u, C1 (no number)", number[0]);
+	snprintf(alike, sizeof alike, "looks like %u: check the number", number[2]);
+	snprintf(moves, sizeof moves, "%uM is on the new part, %uX stays on the old one", number[0],
+		number[0]);
+	snprintf(old, sizeof old, "old part gets %uX", number[0]);
+
+	assert_joint_says(unplug, "motor power",
+		(const char *[]){ "REPLACED", old, "PWR on hoist motor (M1), left column",
+			"press the latch", "behind the left cover", "[ ] stickers checked",
+			"[ ] unplugged", NULL });
+	assert_joint_says(mate, "motor power",
+		(const char *[]){ "NEW PART", moves, "1 BN, 2 BU, 3 GNYE", "latch to the front",
+			"clicks once", "initials", NULL });
+	assert_joint_says(mate, "encoder",
+		(const char *[]){ alike, "right pair: seat it, pull gently, tick", NULL });
+	assert_joint_says(mate, "end switch", (const char *[]){ after, NULL });
+	assert_joint_says(mate, "spare probe",
+		(const char *[]){ "fit unknown, might go on others: check the number", NULL });
+	/* US Army TM 5-3805-261-20, 2-4: where a tag cannot be fitted, the place and the
+	 * terminating point are written on paper. */
+	assert_joint_says(unplug, "frame earth",
+		(const char *[]){ "ON PAPER", "from        ____", "place       ____", NULL });
+	assert_says(mate, "no number, by eye:  strut clip (C1, clip)");
+	char *earth = joint_of(unplug, "frame earth");
+	assert_null(strstr(earth, "stickers checked"));
+	free(earth);
+	char *clip = joint_of(unplug, "strut clip");
+	assert_null(strstr(clip, "stickers checked"));
+	free(clip);
+	char *probe = joint_of(mate, "motor power");
+	assert_null(strstr(probe, "looks like"));
+	free(probe);
+	assert_says(mate, "All 7 joints above are ticked: 6 by number, 1 by eye");
+	assert_before(mate, "All 7 joints", "Nothing pinched behind the covers");
+	free(unplug);
+	free(text);
+	bench_tear_down(&bench);
+}
+
+/* All alike: each line names a few and counts the rest. */
+static void long_lists_of_lookalikes_are_cut(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: ALK\nconnectors:\n");
+	for (int i = 0; i < 40; i++)
+		lt_text_printf(&yaml, "  - {id: X%d, family: same}\n", i);
+	bench_set_up(&bench, NULL, lt_text_string(&yaml));
+	char *text = write_text(&bench, 200);
+	assert_says(text, " and 27 more: check the number");
+	free(text);
+	lt_text_finish(&yaml);
+	bench_tear_down(&bench);
+}
+
+static void no_line_is_too_long(void **state)
+{
+	(void)state;
+	static const size_t widths[] = { 16, 24, 40, 60, 78, 132 };
+	struct bench bench;
+	bench_set_up(&bench, "kt4.yaml", SMALL);
+	for (size_t w = 0; w < sizeof widths / sizeof widths[0]; w++) {
+		char *text = write_text(&bench, widths[w]);
+		for (char *line = strtok(text, "\n"); line != NULL; line = strtok(NULL, "\n")) {
+			if (lt_utf8_columns(line) > widths[w])
+				print_error("%zu: %s\n", widths[w], line);
+			assert_true(lt_utf8_columns(line) <= widths[w]);
+		}
+		free(text);
+	}
+	bench_tear_down(&bench);
+}
+
+static void every_tag_is_in_the_text(void **state)
+{
+	(void)state;
+	struct bench bench;
+	char *yaml = many(90);
+	bench_set_up(&bench, NULL, yaml);
+	char *text = write_text(&bench, 78);
+	const char *mate = strstr(text, "Part 2: Reconnecting");
+	assert_non_null(mate);
+	for (size_t i = 0; i < bench.harness.connector_count; i++) {
+		char line[48];
+		unsigned number = bench.tags.number_of[i];
+		snprintf(line, sizeof line, "\n%uH – %uM  joint-%zu ", number, number, i);
+		assert_non_null(strstr(text, line));
+		snprintf(line, sizeof line, "\n[ ] %uH – %uM  joint-%zu ", number, number, i);
+		assert_non_null(strstr(mate, line));
+	}
+	free(text);
+	free(yaml);
+	bench_tear_down(&bench);
+}
+
+static unsigned random_below(unsigned *seed, unsigned limit)
+{
+	*seed = *seed * 1664525u + 1013904223u;
+	return (*seed >> 8) % limit;
+}
+
+/* Words of any length, some far wider than any line, some not Latin; up to what a description may
+ * hold in one field. */
+static void random_text(struct lt_text *out, unsigned *seed)
+{
+	static const char *const letters[] = { "a", "m", "W", "é", "Ж", "漢", "e\xcc\x81", "-" };
+	size_t most =
+		out->length + 1 + (random_below(seed, 9) == 0 ? 490 : 1 + random_below(seed, 60));
+	unsigned longest = random_below(seed, 4) == 0 ? 500 : 12;
+	lt_text_add_char(out, '"');
+	while (out->length < most) {
+		unsigned length = 1 + random_below(seed, longest);
+		for (unsigned i = 0; i < length && out->length < most; i++)
+			lt_text_add(out, letters[random_below(seed, 8)]);
+		lt_text_add_char(out, ' ');
+	}
+	lt_text_add(out, "x\"");
+}
+
+static void random_field(struct lt_text *out, unsigned *seed, const char *indent, const char *name)
+{
+	if (random_below(seed, 3) == 0)
+		return;
+	lt_text_printf(out, "%s%s: ", indent, name);
+	random_text(out, seed);
+	lt_text_add_char(out, '\n');
+}
+
+/* As many as make a joint higher than a page. */
+static void random_wires(struct lt_text *out, unsigned *seed)
+{
+	unsigned ways = 700 + random_below(seed, 299);
+	lt_text_printf(out, "    ways: %u\n    wires: {", ways);
+	for (unsigned i = 1; i <= ways; i++)
+		lt_text_printf(out, "%s%u: [WHRD, BNYE]", i == 1 ? "" : ", ", i);
+	lt_text_add(out, "}\n");
+}
+
+static char *random_harness(unsigned seed)
+{
+	static const char *const fields[] = { "name", "port", "place", "lock", "orient", "seat",
+		"note", "photo", "family" };
+	static const char *const markings[] = { "paper", "none" };
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: RND\n");
+	random_field(&yaml, &seed, "", "title");
+	random_field(&yaml, &seed, "", "revision");
+	unsigned hazards = random_below(&seed, 4);
+	for (unsigned i = 0; i < hazards; i++) {
+		lt_text_add(&yaml, i == 0 ? "hazards:\n  - energy: " : "  - energy: ");
+		random_text(&yaml, &seed);
+		lt_text_add_char(&yaml, '\n');
+		random_field(&yaml, &seed, "    ", "isolate");
+		random_field(&yaml, &seed, "    ", "release");
+		random_field(&yaml, &seed, "    ", "restore");
+	}
+	lt_text_add(&yaml, "components:\n  - {id: M1, fate: replace}\n  - id: M2\n");
+	random_field(&yaml, &seed, "    ", "name");
+	lt_text_add(&yaml, "connectors:\n");
+	unsigned connectors = 1 + random_below(&seed, 12);
+	for (unsigned i = 0; i < connectors; i++) {
+		lt_text_printf(&yaml, "  - id: X%u\n", i);
+		for (size_t f = 0; f < sizeof fields / sizeof fields[0]; f++)
+			random_field(&yaml, &seed, "    ", fields[f]);
+		if (random_below(&seed, 12) == 0)
+			random_wires(&yaml, &seed);
+		if (random_below(&seed, 2) == 0)
+			lt_text_printf(&yaml, "    mates: M%u\n", 1 + random_below(&seed, 2));
+		if (random_below(&seed, 4) == 0)
+			lt_text_printf(&yaml, "    tag: %s\n", markings[random_below(&seed, 2)]);
+		if (i > 0 && random_below(&seed, 3) == 0)
+			lt_text_printf(&yaml, "    after: [X%u]\n", random_below(&seed, i));
+	}
+	return yaml.bytes;
+}
+
+static void nothing_overlaps_whatever_is_written(void **state)
+{
+	(void)state;
+	size_t fewer_pages = 0, more_pages = 0;
+	for (unsigned seed = 1; seed <= 40; seed++) {
+		struct bench bench;
+		struct record record;
+		char *yaml = random_harness(seed * 7919);
+		bench_set_up(&bench, NULL, yaml);
+		draw(&record, &bench, seed % 2 == 0 ? LT_PAPER_A4 : LT_PAPER_LETTER);
+		fewer_pages += record.page_count < 5;
+		more_pages += record.page_count > 10;
+		record_free(&record);
+		bench_tear_down(&bench);
+		free(yaml);
+	}
+	/* The texts were as unlike as they were meant to be. */
+	assert_true(fewer_pages > 0 && more_pages > 0);
+}
+
+/* True when there is something to tick below the item, on its page. */
+static bool box_below(const struct record *record, const struct record_item *item)
+{
+	for (size_t i = 0; i < record->count; i++) {
+		const struct record_item *box = &record->items[i];
+		if (box->kind == RECORD_FRAME && box->page == item->page && box->top > item->bottom)
+			return true;
+	}
+	return false;
+}
+
+/* No page ends in a section's title or in the names of columns. */
+static void no_title_is_left_alone(void **state)
+{
+	(void)state;
+	static const char *const titles[] = { "Make it safe", "Check the stickers, then unplug",
+		"Make the joints in this order", "Last checks", "Restore the energies", "unplugged",
+		"made" };
+	for (unsigned count = 1; count < 30; count++) {
+		struct bench bench;
+		struct record record;
+		char *yaml = many(count);
+		bench_set_up(&bench, NULL, yaml);
+		draw(&record, &bench, LT_PAPER_A4);
+		for (size_t t = 0; t < sizeof titles / sizeof titles[0]; t++) {
+			size_t found = record_find(&record, 0, titles[t]);
+			assert_true(found < record.count);
+			for (; found < record.count;
+				found = record_find(&record, found + 1, titles[t]))
+				assert_true(box_below(&record, &record.items[found]));
+		}
+		record_free(&record);
+		bench_tear_down(&bench);
+		free(yaml);
+	}
+}
+
+static size_t measured;
+
+static double count_width(void *data, enum lt_face face, const char *text, size_t length)
+{
+	measured += length + 1;
+	return record_measure_width(data, face, text, length);
+}
+
+static size_t cost_of(size_t connectors)
+{
+	struct bench bench;
+	struct record record;
+	struct lt_checklist_options options = LT_CHECKLIST_OPTIONS_INIT;
+	struct lt_measure measure = record_measure();
+	measure.width = count_width;
+	char *yaml = many(connectors);
+	bench_set_up(&bench, NULL, yaml);
+	struct lt_canvas canvas = record_canvas(&record, record_measure());
+	measured = 0;
+	assert_true(lt_checklist_draw(&canvas, &bench.tags, bench.lookalikes, &options, &measure,
+		&bench.diags));
+	record_free(&record);
+	bench_tear_down(&bench);
+	free(yaml);
+	return measured;
+}
+
+static void the_cost_is_linear(void **state)
+{
+	(void)state;
+	size_t small = cost_of(500);
+	size_t large = cost_of(2000);
+	assert_true(small > 0);
+	assert_true((double)large < 4.4 * (double)small);
+}
+
+static void control_characters_are_not_passed_on(void **state)
+{
+	(void)state;
+	struct lt_arena arena;
+	lt_arena_init(&arena);
+	assert_null(lt_checklist_clean(&arena, NULL));
+	assert_string_equal(lt_checklist_clean(&arena, "left\ncover\t2"), "left cover 2");
+	assert_string_equal(lt_checklist_clean(&arena, "a\x1b[31mb"), "a\xef\xbf\xbd[31mb");
+	/* C1 CSI, and a right-to-left override that would turn a number's digits round. */
+	assert_string_equal(lt_checklist_clean(&arena, "\xc2\x9b"
+						       "1m"),
+		"\xef\xbf\xbd"
+		"1m");
+	assert_string_equal(lt_checklist_clean(&arena, "\xe2\x80\xae"
+						       "12H"),
+		"\xef\xbf\xbd"
+		"12H");
+	lt_arena_finish(&arena);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(every_mark_is_there),
+		cmocka_unit_test(tags_are_large),
+		cmocka_unit_test(long_tags_stand_one_below_the_other),
+		cmocka_unit_test(turned_numbers_are_underlined),
+		cmocka_unit_test(joints_are_not_split),
+		cmocka_unit_test(the_order_is_kept),
+		cmocka_unit_test(hazards_come_in_the_order_of_safe_isolation),
+		cmocka_unit_test(no_hazards_are_not_passed_over),
+		cmocka_unit_test(joints_say_what_matters),
+		cmocka_unit_test(long_lists_of_lookalikes_are_cut),
+		cmocka_unit_test(no_line_is_too_long),
+		cmocka_unit_test(every_tag_is_in_the_text),
+		cmocka_unit_test(nothing_overlaps_whatever_is_written),
+		cmocka_unit_test(no_title_is_left_alone),
+		cmocka_unit_test(the_cost_is_linear),
+		cmocka_unit_test(control_characters_are_not_passed_on),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
