@@ -1,0 +1,197 @@
+/* The fill-in worksheet, measured on a canvas that records. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "bench_harness.h"
+#include "loomtag/checklist.h"
+#include "loomtag/legible.h"
+#include "record_canvas.h"
+
+#define MARGIN_LEAST 12.0
+#define ROW_LEAST 11.0
+
+static char *blank(size_t count)
+{
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: QK7M2\nconnectors:\n");
+	for (size_t i = 1; i <= count; i++)
+		lt_text_printf(&yaml, "  - id: X%zu\n", i);
+	return yaml.bytes;
+}
+
+static void draw(struct record *record, struct bench *bench, enum lt_paper paper)
+{
+	struct lt_checklist_options options = LT_CHECKLIST_OPTIONS_INIT;
+	struct lt_measure measure = record_measure();
+	struct lt_canvas canvas = record_canvas(record, measure);
+	options.paper = paper;
+	assert_true(lt_worksheet_draw(&canvas, &bench->tags, &options, &measure, &bench->diags));
+	assert_int_equal(bench->diags.errors, 0);
+	assert_int_equal(record_outside(record, MARGIN_LEAST), 0);
+	assert_int_equal(record_clashes(record), 0);
+	/* NUREG-0700 11.4.1.5-1, at 500 mm. */
+	assert_int_equal(record_too_small(record, lt_height_least(500), 6), 0);
+	assert_int_equal(record_coloured(record), 0);
+	for (size_t i = 0; i < record->page_count; i++) {
+		char line[64];
+		snprintf(line, sizeof line, "page %zu of %zu", i + 1, record->page_count);
+		size_t found = record_find(record, 0, line);
+		assert_true(found < record->count);
+		assert_int_equal(record->items[found].page, i);
+	}
+	assert_int_equal(record_count_text(record, "machine"), record->page_count);
+	assert_int_equal(record_count_text(record, "technician"), record->page_count);
+}
+
+/* All that is written, a space between. */
+static char *all_text(const struct record *record)
+{
+	struct lt_text text = { 0 };
+	for (size_t i = 0; i < record->count; i++)
+		if (record->items[i].kind == RECORD_TEXT)
+			lt_text_printf(&text, "%s ", record->items[i].text);
+	return text.bytes;
+}
+
+/* The cell of a tag: between the rules that reach across the page above and below it. */
+static double row_height(const struct record *record, const struct record_item *tag)
+{
+	double above = -1, below = 1e9;
+	const struct record_page *page = &record->pages[tag->page];
+	for (size_t i = page->first; i < page->first + page->count; i++) {
+		const struct record_item *item = &record->items[i];
+		if (item->kind != RECORD_LINE || item->right - item->left < page->width / 2)
+			continue;
+		double y = (item->top + item->bottom) / 2;
+		if (y <= tag->baseline - tag->capital && y > above)
+			above = y;
+		if (y >= tag->baseline && y < below)
+			below = y;
+	}
+	return below - above;
+}
+
+static void every_number_has_a_row_to_write_in(void **state)
+{
+	(void)state;
+	static const size_t counts[] = { 1, 6, 14, 300 };
+	for (size_t c = 0; c < sizeof counts / sizeof counts[0]; c++) {
+		struct bench bench;
+		struct record record;
+		char *yaml = blank(counts[c]);
+		bench_set_up(&bench, "work/QK7M2.yaml", yaml);
+		draw(&record, &bench, c % 2 == 0 ? LT_PAPER_A4 : LT_PAPER_LETTER);
+		for (size_t i = 0; i < counts[c]; i++) {
+			char tag[LT_TAG_SIZE];
+			lt_tag_write(tag, bench.tags.number_of[i], LT_SIDE_M);
+			assert_int_equal(record_count_text(&record, tag), 1);
+			lt_tag_write(tag, bench.tags.number_of[i], LT_SIDE_H);
+			assert_int_equal(record_count_text(&record, tag), 1);
+			const struct record_item *item =
+				&record.items[record_find(&record, 0, tag)];
+			assert_true(item->capital >= 5.0 - 1e-9);
+			double height = row_height(&record, item);
+			assert_true(height >= ROW_LEAST && height < 40);
+			assert_int_equal(record_count_text(&record, bench.harness.connectors[i].id),
+				1);
+		}
+		record_free(&record);
+		bench_tear_down(&bench);
+		free(yaml);
+	}
+}
+
+static void six_plugs_are_one_page(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct record record;
+	char *yaml = blank(6);
+	bench_set_up(&bench, "work/QK7M2.yaml", yaml);
+	for (int paper = LT_PAPER_A4; paper <= LT_PAPER_LETTER; paper++) {
+		draw(&record, &bench, (enum lt_paper)paper);
+		assert_int_equal(record.page_count, 1);
+		record_free(&record);
+	}
+	bench_tear_down(&bench);
+	free(yaml);
+}
+
+static void it_says_what_was_left_out_and_how_to_go_on(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct record record;
+	char *yaml = blank(14);
+	bench_set_up(&bench, "work/QK7M2.yaml", yaml);
+	draw(&record, &bench, LT_PAPER_A4);
+	char *text = all_text(&record);
+	struct lt_passed_over passed[8];
+	size_t count = lt_tags_passed_over(&bench.tags, passed, 8);
+	assert_true(count > 0 && count <= 8);
+	for (size_t i = 0; i < count; i++) {
+		char start[32];
+		snprintf(start, sizeof start, " %u (", passed[i].number);
+		assert_non_null(strstr(text, start));
+	}
+	/* 6 can be read as 5: the first number that is left out when all may be alike. */
+	assert_int_equal(passed[0].number, 6);
+	assert_non_null(strstr(text, "6 (it can be read as 5)"));
+	assert_non_null(strstr(text, "QK7M2.yaml"));
+	assert_null(strstr(text, "work/"));
+	assert_non_null(strstr(text, "does not replace training"));
+	assert_non_null(strstr(text, "isolate, lock or tag"));
+	/* IEC 60757, for writing the colours. */
+	assert_non_null(strstr(text, "BK black, BN brown"));
+	assert_non_null(strstr(text, "GNYE green-and-yellow"));
+	free(text);
+	record_free(&record);
+	bench_tear_down(&bench);
+	free(yaml);
+}
+
+static void what_is_known_is_filled_in(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct record record;
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml,
+		"harness: QK8\ncomponents: [{id: M1, name: crane motor}]\nconnectors:\n"
+		"  - {id: X1, name: brake, mates: M1, place: top, wires: {1: BN}, note: hot}\n"
+		"  - {id: X2, sides: 1}\n"
+		"  - {id: X3, tag: none, name: cover}\n"
+		"  - {id: X4, note: \"");
+	for (int i = 0; i < 80; i++)
+		lt_text_add(&yaml, i < 30 ? "unbroken" : "word ");
+	lt_text_add(&yaml, "\"}\n");
+	bench_set_up(&bench, NULL, lt_text_string(&yaml));
+	draw(&record, &bench, LT_PAPER_LETTER);
+	static const char *const known[] = { "X1: brake", "crane motor", "top", "1 BN", "by eye",
+		"hot", "X3: cover" };
+	for (size_t i = 0; i < sizeof known / sizeof known[0]; i++)
+		assert_int_equal(record_count_text(&record, known[i]), 1);
+	char tag[LT_TAG_SIZE];
+	lt_tag_write(tag, bench.tags.number_of[1], LT_SIDE_H);
+	assert_int_equal(record_count_text(&record, tag), 1);
+	lt_tag_write(tag, bench.tags.number_of[1], LT_SIDE_M);
+	assert_int_equal(record_count_text(&record, tag), 0);
+	record_free(&record);
+	bench_tear_down(&bench);
+	lt_text_finish(&yaml);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(every_number_has_a_row_to_write_in),
+		cmocka_unit_test(six_plugs_are_one_page),
+		cmocka_unit_test(it_says_what_was_left_out_and_how_to_go_on),
+		cmocka_unit_test(what_is_known_is_filled_in),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
