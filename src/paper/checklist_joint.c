@@ -235,13 +235,11 @@ static void add_new_part(struct lt_checklist *list, const struct lt_tags *tags, 
 {
 	if (!part_is_replaced(tags, index))
 		return;
-	const char *old = tag_of(list, tags, index, LT_SIDE_X);
-	const char *new = tag_of(list, tags, index, LT_SIDE_M);
 	const char *text = "this goes on the new part";
-	if (old != NULL && new != NULL)
+	if (moves_sticker(tags, index))
 		text = lt_arena_printf(&list->arena,
-			"the number moves: %s is on the new part, %s stays on the old one", new,
-			old);
+			"the number moves: %s is on the new part, %s stays on the old one",
+			tag_of(list, tags, index, LT_SIDE_M), tag_of(list, tags, index, LT_SIDE_X));
 	lt_checklist_fact(list, LT_FACT_WARNING, "new part", text);
 }
 

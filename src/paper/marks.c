@@ -158,6 +158,8 @@ void lt_mark_head_in_full(struct lt_flow *flow, const struct lt_mark_head *head,
 	lt_flow_begin(flow, (struct lt_flow_options){ .keep = true, .title = page_title });
 	if (title)
 		y = lt_flow_paragraph(flow, 0, y, width, &lt_type_title, head->title).y;
+	if (title && revision)
+		y += 1.5;
 	if (revision) {
 		y = lt_flow_paragraph(flow, 0, y, width, &lt_type_small, "revision").y;
 		y = lt_flow_paragraph(flow, 0, y, width, &lt_type_body, head->revision).y;

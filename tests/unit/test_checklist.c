@@ -415,6 +415,32 @@ static void joints_say_what_matters(void **state)
 	bench_tear_down(&bench);
 }
 
+/* Where no sticker can be, nobody is asked to move one. */
+static void a_number_on_paper_does_not_move(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, NULL,
+		"harness: PRX\ncomponents: [{id: M1, fate: replace}]\nconnectors:\n"
+		"  - {id: X1, name: paper joint, mates: M1, tag: paper}\n"
+		"  - {id: X2, name: eye joint, mates: M1, tag: none}\n"
+		"  - {id: X3, name: one half, mates: M1, sides: 1}\n");
+	char *text = write_text(&bench, 120);
+	const char *mate = strstr(text, "Part 2: Reconnecting");
+	assert_non_null(mate);
+	static const char *const names[] = { "paper joint", "eye joint", "one half" };
+	for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+		assert_joint_says(text, names[i],
+			(const char *[]){ "REPLACED", "this part is replaced", NULL });
+		assert_joint_says(mate, names[i],
+			(const char *[]){ "NEW PART", "this goes on the new part", NULL });
+	}
+	assert_null(strstr(text, "old part gets"));
+	assert_null(strstr(text, "the number moves"));
+	free(text);
+	bench_tear_down(&bench);
+}
+
 /* All alike: each line names a few and counts the rest. */
 static void long_lists_of_lookalikes_are_cut(void **state)
 {
@@ -678,6 +704,7 @@ int main(void)
 		cmocka_unit_test(hazards_come_in_the_order_of_safe_isolation),
 		cmocka_unit_test(no_hazards_are_not_passed_over),
 		cmocka_unit_test(joints_say_what_matters),
+		cmocka_unit_test(a_number_on_paper_does_not_move),
 		cmocka_unit_test(long_lists_of_lookalikes_are_cut),
 		cmocka_unit_test(no_line_is_too_long),
 		cmocka_unit_test(every_tag_is_in_the_text),
