@@ -51,8 +51,10 @@ struct lt_answer lt_verify_log_overlong(struct lt_verify_log *log, struct lt_ver
 bool lt_verify_log_skip(struct lt_verify_log *log, struct lt_verify *verify, unsigned number,
 	const char *reason);
 
-/* Takes back the last step. False when there is none; else *event is the scan that was taken
- * back, or NULL when it was a skip. The event is valid until the next feed. */
+/* Takes back the last step. *event is the scan that was taken back, or NULL when it was a skip. A
+ * wrong mate is not taken back, nor anything before it: what was plugged together wrongly is
+ * mended by scanning the right pairs, not by a word. False with *event the wrong mate then, and
+ * with NULL when there is nothing to take back. The event is valid until the next feed. */
 bool lt_verify_log_undo(struct lt_verify_log *log, struct lt_verify *verify,
 	const struct lt_event **event);
 

@@ -175,7 +175,11 @@ static bool do_undo(struct session_state *state, const char *rest)
 		return true;
 	}
 	if (!lt_verify_log_undo(live->log, live->verify, &event)) {
-		say(state, LT_TONE_WRONG, "There is nothing to take back.");
+		say(state, LT_TONE_WRONG,
+			event == NULL
+				? "There is nothing to take back."
+				: "A wrong mate is not taken back. Take the two apart, then scan the right "
+				  "pairs.");
 		return true;
 	}
 	say(state, LT_TONE_WAIT, "Taken back: ");

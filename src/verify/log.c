@@ -103,15 +103,18 @@ bool lt_verify_log_skip(struct lt_verify_log *log, struct lt_verify *verify, uns
 bool lt_verify_log_undo(struct lt_verify_log *log, struct lt_verify *verify,
 	const struct lt_event **event)
 {
-	if (log->step_count == 0 || !lt_verify_undo(verify))
-		return false;
-	const size_t index = log->steps[--log->step_count];
 	*event = NULL;
-	if (index != LT_NONE) {
-		log->events[index].undone = true;
-		*event = &log->events[index];
-	}
-	return true;
+	if (log->step_count == 0)
+		return false;
+	const size_t index = log->steps[log->step_count - 1];
+	struct lt_event *last = index != LT_NONE ? &log->events[index] : NULL;
+	*event = last;
+	if (last != NULL && last->answer.verdict == LT_VERDICT_WRONG_MATE)
+		return false;
+	log->step_count--;
+	if (last != NULL)
+		last->undone = true;
+	return lt_verify_undo(verify);
 }
 
 const char *lt_verify_log_reason(const struct lt_verify_log *log, unsigned number)

@@ -329,6 +329,18 @@ static void test_words_on_the_keyboard(void **state)
 	stop(&session);
 }
 
+static void test_a_wrong_mate_is_not_taken_back(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	play(&session, "yes\nyes\n@1H\n@2M\nundo\nstatus\nquit\n");
+	EXPECT(session.out, "WRONG MATE", "A wrong mate is not taken back", "WRONG MATE",
+		"NOT ALL MADE");
+	assert_false(session.log.events[1].undone);
+	stop(&session);
+}
+
 static void test_only_skipped_joints_left(void **state)
 {
 	(void)state;
@@ -584,6 +596,7 @@ int main(void)
 		cmocka_unit_test(test_wrong_mate_stays_until_right_pairs),
 		cmocka_unit_test(test_bell_and_colour),
 		cmocka_unit_test(test_words_on_the_keyboard),
+		cmocka_unit_test(test_a_wrong_mate_is_not_taken_back),
 		cmocka_unit_test(test_only_skipped_joints_left),
 		cmocka_unit_test(test_line_ends_and_lengths),
 		cmocka_unit_test(test_no_foreign_control_characters),

@@ -270,11 +270,24 @@ static void test_log(void **state)
 	assert_false(lt_verify_log_undo(&bench.log, bench.verify, &event));
 	assert_false(bench.log.events[1].undone);
 
+	/* A wrong mate stays, and so does what came before it. */
+	scan(&bench, 7, LT_SIDE_H, "RV3");
+	scan(&bench, 4, LT_SIDE_M, "RV3");
+	assert_false(lt_verify_log_undo(&bench.log, bench.verify, &event));
+	assert_int_equal(event->answer.verdict, LT_VERDICT_WRONG_MATE);
+	assert_false(event->undone);
+	const struct lt_wrong_mate *wrong;
+	assert_int_equal(lt_verify_wrong(bench.verify, &wrong), 1);
+	scan(&bench, 7, LT_SIDE_H, "RV3");
+	assert_true(lt_verify_log_undo(&bench.log, bench.verify, &event));
+	assert_false(lt_verify_log_undo(&bench.log, bench.verify, &event));
+	assert_int_equal(lt_verify_wrong(bench.verify, &wrong), 1);
+
 	const struct lt_answer answer =
 		lt_verify_log_overlong(&bench.log, bench.verify, 9, "12HRV3J", 7);
 	assert_int_equal(answer.verdict, LT_VERDICT_MISREAD);
-	assert_string_equal(bench.log.events[3].scan, "12HRV3J");
-	assert_int_equal(bench.log.events[3].line, 9);
+	assert_string_equal(bench.log.events[6].scan, "12HRV3J");
+	assert_int_equal(bench.log.events[6].line, 9);
 	clear_away(&bench);
 	lt_verify_log_finish(NULL);
 }
