@@ -17,9 +17,10 @@
 #define LT_MARK_TAG_LEAST 5.0
 #define LT_MARK_TAG_BEST 6.0
 
-/* Greys: a rule to write on, a rule between joints, a label. */
+/* Greys: a rule to write on, a rule between joints, a label. All darker than half, so that they are
+ * still there where a printer knows black alone. */
 #define LT_MARK_WRITE 0.35
-#define LT_MARK_THIN 0.6
+#define LT_MARK_THIN 0.45
 #define LT_MARK_LABEL 0.3
 
 /* Body text: a capital is 2.3 mm high; NUREG-0700 asks for 2.0 at 500 mm. */
