@@ -79,6 +79,9 @@ const char *lt_box_role_name(enum lt_box_role role);
 struct lt_selection;
 struct lt_selection *lt_selection_read(const char *text, struct lt_diags *diags);
 void lt_selection_destroy(struct lt_selection *selection);
+/* Tells, as errors, of every item that no sticker answers to. NULL is all right. */
+bool lt_selection_check(const struct lt_selection *selection, const struct lt_tags *tags,
+	struct lt_diags *diags);
 /* NULL selects all. */
 bool lt_selected(const struct lt_selection *selection, unsigned number, enum lt_side side);
 

@@ -1,0 +1,195 @@
+/* Which stickers are wanted: "3,7-9,12M". */
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/sticker.h"
+
+#define ALL_SIDES ((1u << LT_SIDE_COUNT) - 1)
+
+/* What stands between two commas. */
+struct item {
+	unsigned from, to;
+	unsigned sides; /* bit per side */
+};
+
+struct lt_selection {
+	struct item *items;
+	size_t count, room;
+	unsigned char sides[LT_NUMBER_MAX + 1]; /* by number, bit per side */
+};
+
+/* Reads a number without leading zero and moves *at behind it; 0 when there is none. */
+static unsigned read_number(const char **at)
+{
+	unsigned number = 0;
+	if (**at == '0')
+		return 0;
+	while (**at >= '0' && **at <= '9' && number <= LT_NUMBER_MAX) {
+		number = number * 10 + (unsigned)(**at - '0');
+		(*at)++;
+	}
+	return number <= LT_NUMBER_MAX ? number : 0;
+}
+
+/* Reads a side letter, in either case; all sides when there is none. */
+static unsigned read_sides(const char **at)
+{
+	for (unsigned side = 0; side < LT_SIDE_COUNT; side++) {
+		char letter = lt_side_letter((enum lt_side)side);
+		if (**at == letter || **at == letter - 'A' + 'a') {
+			(*at)++;
+			return 1u << side;
+		}
+	}
+	return ALL_SIDES;
+}
+
+static void skip_spaces(const char **at)
+{
+	while (**at == ' ')
+		(*at)++;
+}
+
+static bool read_item(struct item *out, const char **at)
+{
+	skip_spaces(at);
+	out->from = out->to = read_number(at);
+	if (out->from == 0)
+		return false;
+	if (**at == '-') {
+		(*at)++;
+		out->to = read_number(at);
+		if (out->to == 0)
+			return false;
+	}
+	out->sides = read_sides(at);
+	skip_spaces(at);
+	return **at == ',' || **at == '\0';
+}
+
+static void tell(const char *start, const char *what, struct lt_diags *diags)
+{
+	size_t length = strcspn(start, ",");
+	lt_error(diags, lt_place_none(), "--only: \"%.*s\" %s", (int)(length > 40 ? 40 : length),
+		start, what);
+	lt_hint(diags, "write numbers, ranges and tags, such as 3,7-9,12M");
+}
+
+static bool read_all(struct lt_selection *selection, const char *text, struct lt_diags *diags)
+{
+	const char *at = text;
+	for (;;) {
+		const char *start = at;
+		struct item item;
+		if (!read_item(&item, &at)) {
+			tell(start, "is not a tag number", diags);
+			return false;
+		}
+		if (item.to < item.from) {
+			tell(start, "runs backwards", diags);
+			return false;
+		}
+		selection->items = lt_grow(selection->items, &selection->room, selection->count + 1,
+			sizeof(*selection->items));
+		selection->items[selection->count++] = item;
+		for (unsigned number = item.from; number <= item.to; number++)
+			selection->sides[number] |= (unsigned char)item.sides;
+		if (*at == '\0')
+			return true;
+		at++;
+	}
+}
+
+struct lt_selection *lt_selection_read(const char *text, struct lt_diags *diags)
+{
+	struct lt_selection *selection = lt_alloc_array(1, sizeof(*selection));
+	if (read_all(selection, text, diags))
+		return selection;
+	lt_selection_destroy(selection);
+	return NULL;
+}
+
+void lt_selection_destroy(struct lt_selection *selection)
+{
+	if (selection == NULL)
+		return;
+	free(selection->items);
+	free(selection);
+}
+
+bool lt_selected(const struct lt_selection *selection, unsigned number, enum lt_side side)
+{
+	if (selection == NULL)
+		return true;
+	return number <= LT_NUMBER_MAX && (selection->sides[number] & (1u << side)) != 0;
+}
+
+/* The connector that carries a number, or LT_NONE. */
+static size_t carrier(const struct lt_tags *tags, unsigned number)
+{
+	return number <= tags->number_max ? tags->connector_of[number] : LT_NONE;
+}
+
+/* The sides of a number that get a printed sticker, bit per side. */
+static unsigned sticker_sides(const struct lt_tags *tags, unsigned number)
+{
+	size_t connector = carrier(tags, number);
+	if (connector == LT_NONE || tags->harness->connectors[connector].marking != LT_MARK_STICKER)
+		return 0;
+	enum lt_side sides[LT_SIDE_COUNT];
+	size_t count = lt_tag_sides(sides, tags, connector);
+	unsigned mask = 0;
+	for (size_t i = 0; i < count; i++)
+		mask |= 1u << sides[i];
+	return mask;
+}
+
+/* Says why an item selects nothing. */
+static void tell_unmatched(const struct item *item, const struct lt_tags *tags,
+	struct lt_diags *diags)
+{
+	if (item->from != item->to) {
+		lt_error(diags, lt_place_none(), "--only: no sticker has a number from %u to %u",
+			item->from, item->to);
+		lt_hint(diags, "\"loomtag tags\" lists the numbers");
+		return;
+	}
+	size_t connector = carrier(tags, item->from);
+	if (connector == LT_NONE) {
+		lt_error(diags, lt_place_none(), "--only: no connector carries the number %u",
+			item->from);
+		lt_hint(diags, "\"loomtag tags\" lists the numbers");
+		return;
+	}
+	const struct lt_connector *c = &tags->harness->connectors[connector];
+	if (c->marking != LT_MARK_STICKER) {
+		lt_error(diags, c->place,
+			"--only: connector %s, number %u, has no sticker (tag: paper)", c->id,
+			item->from);
+		lt_hint(diags, "the checklist carries its number");
+		return;
+	}
+	for (unsigned side = 0; side < LT_SIDE_COUNT; side++) {
+		if (item->sides == 1u << side)
+			lt_error(diags, c->place, "--only: connector %s has no sticker %u%c", c->id,
+				item->from, lt_side_letter((enum lt_side)side));
+	}
+}
+
+bool lt_selection_check(const struct lt_selection *selection, const struct lt_tags *tags,
+	struct lt_diags *diags)
+{
+	if (selection == NULL)
+		return true;
+	size_t before = diags->errors;
+	for (size_t i = 0; i < selection->count; i++) {
+		const struct item *item = &selection->items[i];
+		unsigned last = item->to < tags->number_max ? item->to : tags->number_max;
+		unsigned found = 0;
+		for (unsigned number = item->from; number <= last && found == 0; number++)
+			found = sticker_sides(tags, number) & item->sides;
+		if (found == 0)
+			tell_unmatched(item, tags, diags);
+	}
+	return diags->errors == before;
+}
