@@ -1,0 +1,190 @@
+#include "label/symbol.h"
+
+#include <math.h>
+
+#include "loomtag/text.h"
+
+#define MM_PER_INCH 25.4
+
+/* The share of the label's longer side that symbol and quiet zone may take: the tag comes first. */
+#define SHARE 0.45
+
+/* Module sizes in mm. Heads want 4 dots and more a module for stable operation, and readers
+ * manage 0.25 mm; three dots or 0.16 mm still read with a good print and a good reader. Sheets go
+ * through printers that are not known, and spread their toner: they want more. */
+#define HEAD_GOOD 0.25
+#define HEAD_GOOD_DOTS 4u
+#define HEAD_LEAST 0.16
+#define HEAD_LEAST_DOTS 3u
+#define SHEET_GOOD 0.33
+#define SHEET_LEAST 0.25
+/* Whole multiples of this keep modules even on the usual office printers. */
+#define SHEET_DPI 600.0
+
+/* Enough for comfort: what is beyond is better left to the tag. A symbol is read from about ten
+ * times its width, so that a small one may have larger modules. */
+#define MODULE_COMFORT 0.51
+#define SYMBOL_COMFORT 14.0
+
+enum quality { UNREADABLE, MARGINAL, GOOD };
+
+/* One way to write a payload. */
+struct trial {
+	struct lt_qr_plan plan;
+	double module;
+	enum quality quality;
+};
+
+bool lt_symbol_beside(const struct lt_layout *layout)
+{
+	return layout->label_width >= layout->label_height;
+}
+
+/* The step in which modules grow: one dot of the head. */
+static double dot_size(const struct lt_layout *layout)
+{
+	return MM_PER_INCH / (layout->dpi > 0 ? layout->dpi : SHEET_DPI);
+}
+
+/* True when a symbol of that many modules has its place: its ink in the printable area, its quiet
+ * zone on the label, and both in the symbol's share of it. */
+static bool has_place(const struct lt_layout *layout, unsigned modules, double module)
+{
+	double symbol = modules * module;
+	double quiet = LT_QR_QUIET * module;
+	double margin = fmax(layout->inset, quiet);
+	bool beside = lt_symbol_beside(layout);
+	double along = beside ? layout->label_width : layout->label_height;
+	double across = beside ? layout->label_height : layout->label_width;
+	return quiet + symbol + margin <= along * SHARE && symbol + 2 * margin <= across;
+}
+
+static enum quality judge(const struct lt_layout *layout, unsigned dots, double module)
+{
+	bool head = layout->dpi > 0;
+	/* A size that is exactly at the limit may come out a rounding error below it. */
+	module += 1e-9;
+	if (module >= (head ? HEAD_GOOD : SHEET_GOOD) && (!head || dots >= HEAD_GOOD_DOTS))
+		return GOOD;
+	if (module >= (head ? HEAD_LEAST : SHEET_LEAST) && (!head || dots >= HEAD_LEAST_DOTS))
+		return MARGINAL;
+	return UNREADABLE;
+}
+
+/* The size from which more would not make a symbol easier to read, in dots. */
+static unsigned enough_dots(const struct lt_layout *layout, unsigned modules, bool small)
+{
+	bool head = layout->dpi > 0;
+	double good = head ? HEAD_GOOD : SHEET_GOOD;
+	double dot = dot_size(layout);
+	double comfort = fmax(MODULE_COMFORT, SYMBOL_COMFORT / modules);
+	unsigned dots = small ? (unsigned)ceil(good / dot - 1e-9) : (unsigned)(comfort / dot);
+	return head && dots < HEAD_GOOD_DOTS ? HEAD_GOOD_DOTS : dots;
+}
+
+/* The largest module size at which a planned symbol has its place. */
+static void size_modules(struct trial *trial, const struct lt_layout *layout, bool small)
+{
+	double dot = dot_size(layout);
+	unsigned dots = enough_dots(layout, trial->plan.modules, small);
+	while (dots > 0 && !has_place(layout, trial->plan.modules, dots * dot))
+		dots--;
+	trial->module = dots * dot;
+	trial->quality = judge(layout, dots, trial->module);
+}
+
+/* Plans a text at level M or better and, where that is not good, at L as well. */
+static struct trial try_text(const struct lt_layout *layout, const char *text, bool small)
+{
+	struct trial medium = { 0 };
+	struct trial low = { 0 };
+	if (lt_qr_plan(&medium.plan, text, LT_QR_M))
+		size_modules(&medium, layout, small);
+	if (medium.quality == GOOD)
+		return medium;
+	if (lt_qr_plan(&low.plan, text, LT_QR_L))
+		size_modules(&low, layout, small);
+	return low.module > medium.module ? low : medium;
+}
+
+/* What is asked for one sticker. */
+struct request {
+	const struct lt_layout *layout;
+	const struct lt_tags *tags;
+	size_t connector;
+	enum lt_side side;
+	bool small;
+	struct lt_text text; /* the payload written last */
+};
+
+static struct trial try_payload(struct request *request, enum lt_payload payload)
+{
+	lt_text_clear(&request->text);
+	if (!lt_payload_write(&request->text, payload, request->tags, request->connector,
+		    request->side))
+		return (struct trial){ 0 };
+	return try_text(request->layout, lt_text_string(&request->text), request->small);
+}
+
+/* The first payload at least as good as `least`; AUTO when there is none. */
+static enum lt_payload first_of(struct trial *trial, struct request *request, enum quality least)
+{
+	static const enum lt_payload order[] = { LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS,
+		LT_PAYLOAD_CODE };
+	for (size_t i = 0; i < sizeof(order) / sizeof(order[0]); i++) {
+		*trial = try_payload(request, order[i]);
+		if (trial->quality >= least)
+			return order[i];
+	}
+	return LT_PAYLOAD_AUTO;
+}
+
+static void tell(struct request *request, enum lt_payload wanted, struct lt_diags *diags)
+{
+	const struct lt_harness *harness = request->tags->harness;
+	const struct lt_connector *connector = &harness->connectors[request->connector];
+	const struct lt_layout *layout = request->layout;
+	if (wanted == LT_PAYLOAD_LINK && harness->base == NULL) {
+		lt_error(diags, lt_place_file(harness->file), "payload link needs a base address");
+		lt_hint(diags, "give \"base:\" in the description, or --base");
+		return;
+	}
+	struct trial trial;
+	enum lt_payload other = first_of(&trial, request, MARGINAL);
+	lt_error(diags, connector->place,
+		"connector %s: its QR code%s%s has no room at a readable size on layout %s (%g x %g mm)",
+		connector->id, wanted != LT_PAYLOAD_AUTO ? " with payload " : "",
+		wanted != LT_PAYLOAD_AUTO ? lt_payload_name(wanted) : "", layout->name,
+		layout->label_width, layout->label_height);
+	if (other != LT_PAYLOAD_AUTO)
+		lt_hint(diags, "payload %s would fit, or take a larger label%s",
+			lt_payload_name(other), layout->dpi > 0 ? " or a finer head" : "");
+	else
+		lt_hint(diags, "take a larger label%s", layout->dpi > 0 ? " or a finer head" : "");
+}
+
+bool lt_symbol_choose(struct lt_symbol *out, struct lt_arena *arena, const struct lt_layout *layout,
+	const struct lt_tags *tags, size_t connector, enum lt_side side, enum lt_payload wanted,
+	bool small, struct lt_diags *diags)
+{
+	struct request request = { layout, tags, connector, side, small, { 0 } };
+	struct trial trial = { 0 };
+	enum lt_payload chosen = wanted;
+	if (wanted == LT_PAYLOAD_AUTO) {
+		chosen = first_of(&trial, &request, GOOD);
+		/* Code comes last: what is in `trial` now is the least that can be printed. */
+		if (chosen == LT_PAYLOAD_AUTO)
+			chosen = LT_PAYLOAD_CODE;
+	} else {
+		trial = try_payload(&request, wanted);
+	}
+	if (trial.quality == UNREADABLE) {
+		tell(&request, wanted, diags);
+	} else {
+		*out = (struct lt_symbol){ chosen,
+			lt_arena_strdup(arena, lt_text_string(&request.text)), trial.plan,
+			trial.module };
+	}
+	lt_text_finish(&request.text);
+	return trial.quality != UNREADABLE;
+}
