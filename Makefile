@@ -121,6 +121,7 @@ outside: build/loomtag
 bench: deps-test
 	@$(MAKE) --no-print-directory bench-binaries
 	@sh tests/bench/run.sh $(B)
+	@sh tests/bench/growth.sh $(B)
 
 fuzz: deps-test
 	@$(MAKE) --no-print-directory VARIANT=fuzz CC=clang fuzz-binaries

@@ -1,18 +1,22 @@
 #!/bin/sh
 # clang-format, cppcheck, clang-tidy and a compile with clang under the same warnings.
+# Usage: lint.sh FILE...
 set -eu
-clang-format --dry-run -Werror "$@"
+packages='cairo libqrencode yaml-0.1 jansson libpng freetype2 fontconfig'
+warnings='-Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes'
+flags="-std=c17 -Iinclude -Isrc -Itests -D_XOPEN_SOURCE=700 $(pkg-config --cflags $packages)"
+LINT_FLAGS="$flags -DLT_VERSION='\"lint\"' -DLT_SOURCE_LAYOUTS='\"layouts\"' $warnings -Werror"
+export LINT_FLAGS
 sources=$(printf '%s\n' "$@" | grep '\.c$')
-flags="-std=c17 -Iinclude -Isrc -Itests -D_XOPEN_SOURCE=700 -DLT_VERSION=\"lint\" -DLT_SOURCE_LAYOUTS=\"layouts\""
-warn="-Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Werror"
-pkg=$(pkg-config --cflags cairo libqrencode yaml-0.1 jansson libpng freetype2 fontconfig)
+
+clang-format --dry-run -Werror "$@"
 # shellcheck disable=SC2086
 cppcheck --quiet --std=c11 --language=c --enable=warning,portability,performance --inline-suppr \
-	--suppress=missingIncludeSystem --error-exitcode=1 -Iinclude -Isrc -Itests $sources
-# shellcheck disable=SC2086
-printf '%s\n' $sources | xargs -P 2 -n 4 sh -c 'clang-tidy --quiet --warnings-as-errors="*" "$@" -- '"$flags $pkg"' 2>/dev/null' tidy
-for source in $sources; do
-	# shellcheck disable=SC2086
-	clang $flags $warn $pkg -fsyntax-only "$source"
-done
-echo "lint: $(printf '%s\n' "$@" | wc -l) files clean"
+	--suppress=missingIncludeSystem --error-exitcode=1 -Iinclude -Isrc -Itests \
+	'-DLT_VERSION="lint"' '-DLT_SOURCE_LAYOUTS="layouts"' $sources
+printf '%s\n' $sources | xargs -P 2 -n 1 sh -c '
+	eval "clang -fsyntax-only $LINT_FLAGS \"\$1\""
+	eval "clang-tidy --quiet --warnings-as-errors=\"*\" \"\$1\" -- $LINT_FLAGS" 2>"$0.$$" ||
+		{ grep -v "warnings generated" "$0.$$"; rm -f "$0.$$"; exit 1; }
+	rm -f "$0.$$"' "${TMPDIR:-/tmp}/loomtag-lint"
+echo "lint: $# files clean"

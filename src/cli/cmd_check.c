@@ -1,0 +1,134 @@
+/* loomtag check: every fault and every look-alike group. */
+#include <stdio.h>
+
+#include "command.h"
+#include "loomtag/text.h"
+#include "session.h"
+
+enum { NAMED = 8 }; /* members of a group that a sentence names */
+
+/* "X1, X4 and 3 more". */
+static void name_members(struct lt_text *out, const struct lt_harness *harness,
+	const struct lt_indices *group)
+{
+	size_t named = group->count > NAMED ? NAMED : group->count;
+	for (size_t i = 0; i < named; i++) {
+		bool last = i + 1 == group->count;
+		lt_text_add(out, i == 0 ? "" : last ? " and " : ", ");
+		lt_text_add(out, harness->connectors[group->items[i]].id);
+	}
+	if (group->count > named)
+		lt_text_printf(out, " and %zu more", group->count - named);
+}
+
+static void warn_of_groups(struct session *session)
+{
+	size_t count;
+	const struct lt_indices *groups = lt_lookalike_groups(session->lookalikes, &count);
+	const struct lt_harness *harness = &session->harness;
+	for (size_t i = 0; i < count; i++) {
+		const struct lt_connector *first = &harness->connectors[groups[i].items[0]];
+		struct lt_text members = { 0 };
+		name_members(&members, harness, &groups[i]);
+		lt_warning(&session->diags, first->place,
+			"look-alikes: %s would go on each other's mates", lt_text_string(&members));
+		if (i == 0)
+			lt_hint(&session->diags,
+				"tag both halves before unplugging; where they can be told apart, say so "
+				"with family, ways, key or unlike");
+		lt_text_finish(&members);
+	}
+}
+
+static void note_unknown_fit(struct session *session)
+{
+	const struct lt_harness *harness = &session->harness;
+	size_t unknown = 0;
+	size_t first = 0;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		if (lt_fit_unknown(harness, i) && unknown++ == 0)
+			first = i;
+	}
+	if (unknown == 0)
+		return;
+	lt_note(&session->diags, harness->connectors[first].place,
+		"fit unknown: %zu connector%s no family and might go on any other", unknown,
+		unknown == 1 ? " has" : "s have");
+	lt_hint(&session->diags, "give the shell and coupling as family");
+}
+
+static json_t *json_or_null(const char *text)
+{
+	return text != NULL ? json_string(text) : json_null();
+}
+
+static json_t *diagnostic_json(const struct lt_diag *diag)
+{
+	return json_pack("{s:o, s:I, s:I, s:s, s:s, s:o}", "file", json_or_null(diag->place.file),
+		"line", (json_int_t)diag->place.line, "column", (json_int_t)diag->place.column,
+		"severity", lt_severity_name(diag->severity), "message", diag->message, "hint",
+		json_or_null(diag->hint));
+}
+
+static json_t *groups_json(const struct session *session)
+{
+	json_t *list = json_array();
+	size_t count = 0;
+	const struct lt_indices *groups = session->lookalikes != NULL
+						  ? lt_lookalike_groups(session->lookalikes, &count)
+						  : NULL;
+	for (size_t i = 0; i < count; i++) {
+		json_t *group = json_array();
+		for (size_t k = 0; k < groups[i].count; k++) {
+			const char *id = session->harness.connectors[groups[i].items[k]].id;
+			json_array_append_new(group, json_string(id));
+		}
+		json_array_append_new(list, group);
+	}
+	return list;
+}
+
+static int print_check_json(struct session *session)
+{
+	json_t *diagnostics = json_array();
+	for (size_t i = 0; i < session->diags.count; i++)
+		json_array_append_new(diagnostics, diagnostic_json(&session->diags.items[i]));
+	return print_json(json_pack("{s:b, s:o, s:o}", "ok", session->diags.errors == 0,
+		"diagnostics", diagnostics, "look_alikes", groups_json(session)));
+}
+
+static void print_summary(const struct session *session)
+{
+	size_t groups = 0;
+	if (session->lookalikes != NULL)
+		lt_lookalike_groups(session->lookalikes, &groups);
+	printf("%s: %zu error%s, %zu warning%s; %zu connector%s, %zu look-alike group%s\n",
+		session->path, session->diags.errors, session->diags.errors == 1 ? "" : "s",
+		session->diags.warnings, session->diags.warnings == 1 ? "" : "s",
+		session->harness.connector_count, session->harness.connector_count == 1 ? "" : "s",
+		groups, groups == 1 ? "" : "s");
+}
+
+int run_check(const struct options *options)
+{
+	struct session session;
+	int code = session_read_description(&session, options);
+	bool readable = code != EXIT_INPUT;
+	if (code == EXIT_YES) {
+		(void)session_read_register(&session, SESSION_READS);
+		warn_of_groups(&session);
+		note_unknown_fit(&session);
+	}
+	lt_diags_sort(&session.diags);
+	session_tell(&session);
+	if (readable)
+		code = session.diags.errors > 0 ? EXIT_NO : EXIT_YES;
+	if (options->json) {
+		int printed = print_check_json(&session);
+		code = printed != EXIT_YES ? printed : code;
+	} else if (readable && !options->quiet) {
+		print_summary(&session);
+	}
+	session_finish(&session);
+	return code;
+}

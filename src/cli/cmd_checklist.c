@@ -1,0 +1,69 @@
+/* loomtag checklist: what to make safe, unplug and reconnect, on paper or on the terminal. */
+#include <stdio.h>
+#include <string.h>
+
+#include "command.h"
+#include "document.h"
+#include "loomtag/checklist.h"
+#include "loomtag/text.h"
+#include "session.h"
+
+static bool draw_checklist(struct lt_canvas *canvas, struct session *session,
+	const struct lt_checklist_options *options, const struct lt_measure *measure)
+{
+	return lt_checklist_draw(canvas, &session->tags, session->lookalikes, options, measure,
+		&session->diags);
+}
+
+static int write_text(struct session *session, const char *path,
+	const struct lt_checklist_options *options)
+{
+	struct lt_text text = { 0 };
+	lt_checklist_write(&text, &session->tags, session->lookalikes, options);
+	int code = EXIT_YES;
+	if (strcmp(path, "-") == 0)
+		fputs(lt_text_string(&text), stdout);
+	else if (!lt_file_write(path, lt_text_string(&text), text.length, session_keep(session),
+			 &session->diags))
+		code = EXIT_SYSTEM;
+	lt_text_finish(&text);
+	return session_fail(session, code);
+}
+
+/* Numbers that `loomtag tags` has not kept yet might still change. */
+static void warn_of_new_numbers(struct session *session)
+{
+	if (!session->tags.changed)
+		return;
+	lt_warning(&session->diags, lt_place_file(session->register_path),
+		"does not hold these numbers yet, and they may still change");
+	lt_hint(&session->diags, "loomtag tags or loomtag stickers keeps them");
+}
+
+int run_checklist(const struct options *options)
+{
+	struct lt_checklist_options paper = LT_CHECKLIST_OPTIONS_INIT;
+	if (options->output == NULL)
+		return usage_error("checklist",
+			"where to write is not said (-o OUT.pdf, OUT.txt or -)");
+	const char *ending = lt_path_extension(options->output);
+	bool text = strcmp(options->output, "-") == 0 || lt_same_word(ending, "txt");
+	if (!text && !lt_same_word(ending, "pdf"))
+		return usage_error("checklist", "-o is a .pdf, a .txt or -, not \"%s\"",
+			options->output);
+	if (!read_paper(&paper.paper, options, "checklist"))
+		return EXIT_USAGE;
+	struct session session;
+	int code = session_open(&session, options, SESSION_READS);
+	if (code == EXIT_YES) {
+		warn_of_new_numbers(&session);
+		code = text ? write_text(&session, options->output, &paper)
+			    : write_document(&session, options->output, "Checklist", draw_checklist,
+				      &paper);
+		if (code == EXIT_YES && !options->quiet && strcmp(options->output, "-") != 0)
+			printf("%s: checklist for %zu joints\n", options->output,
+				session.harness.connector_count);
+	}
+	session_finish(&session);
+	return code;
+}

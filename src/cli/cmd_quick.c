@@ -1,0 +1,218 @@
+/* loomtag quick: N blank tag pairs for somebody with no description and little time. */
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/random.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "command.h"
+#include "document.h"
+#include "loomtag/length.h"
+#include "loomtag/text.h"
+#include "session.h"
+#include "sticker_run.h"
+
+enum { MOST_PAIRS = 999 };
+
+/* A harness code that is new each time, so that last week's stickers are foreign: Q and five
+ * random characters, which keeps scan codes of one digit within a version 1 symbol of level H.
+ * No vowels, which would make words; nothing that is misread for another; no U, which would read
+ * as the mark of a unit. Among 17 million codes, two jobs that meet on one bench have the same one
+ * with a chance of 1 in 17 million. */
+static bool make_code(char out[8])
+{
+	static const char letters[] = "CDFGHJKLMNPRTVWXYZ23456789";
+	enum { LETTERS = sizeof(letters) - 1, RANDOM = 5 };
+	size_t made = 0;
+	out[made++] = 'Q';
+	while (made <= RANDOM) {
+		unsigned char byte;
+		if (getrandom(&byte, 1, 0) != 1)
+			return false;
+		/* Only bytes below the largest multiple, so that every letter is as likely. */
+		if (byte < 256 / LETTERS * LETTERS)
+			out[made++] = letters[byte % LETTERS];
+	}
+	out[made] = '\0';
+	return true;
+}
+
+/* The numbers of `count` connectors of unknown fit: what the rule of numbering gives them. */
+static bool number_blanks(unsigned *numbers, size_t count, const char *code, struct lt_diags *diags)
+{
+	struct lt_text text = { 0 };
+	lt_text_printf(&text, "harness: %s\nconnectors:\n", code);
+	for (size_t i = 0; i < count; i++)
+		lt_text_printf(&text, "  - id: N%zu\n", i);
+	struct lt_harness harness;
+	struct lt_harness_options options = LT_HARNESS_OPTIONS_INIT;
+	bool good = lt_harness_read(&harness, "blank", text.bytes, text.length, &options, diags);
+	if (good) {
+		struct lt_lookalikes *lookalikes = lt_lookalikes_create(&harness);
+		struct lt_register reg;
+		lt_register_init(&reg);
+		struct lt_tags tags;
+		good = lt_tags_assign(&tags, &harness, lookalikes, &reg, diags);
+		for (size_t i = 0; good && i < count; i++)
+			numbers[i] = tags.number_of[i];
+		lt_tags_finish(&tags);
+		lt_register_finish(&reg);
+		lt_lookalikes_destroy(lookalikes);
+	}
+	lt_harness_finish(&harness);
+	lt_text_finish(&text);
+	return good;
+}
+
+/* The description to fill in. Connectors are called by their numbers. */
+static void write_description(struct lt_text *out, const char *code, const unsigned *numbers,
+	size_t count)
+{
+	lt_text_printf(out,
+		"# %zu joints, tagged before anybody had written down what they are.\n"
+		"# Fill this in from the worksheet: take away the # before a key and write behind it.\n"
+		"# Every joint keeps its number. To give one a better id, change it and say what it was:\n"
+		"#   - id: X1\n"
+		"#     was: T%u\n"
+		"# Then: loomtag check %s.yaml, loomtag checklist %s.yaml -o %s-checklist.pdf\n"
+		"\n"
+		"harness: %s\n"
+		"# title: the machine and the module\n"
+		"# unit: \"0001\"\n"
+		"\n"
+		"# hazards:                      # what can hurt, before anything is unplugged\n"
+		"#   - energy: mains 230 V\n"
+		"#     isolate: which switch, and that it is locked and labelled\n"
+		"#     release: what is stored, and how it is let go\n"
+		"#     prove: how it is proven dead\n"
+		"#     restore: when it comes back\n"
+		"\n"
+		"# components:\n"
+		"#   - {id: M1, name: a motor, place: where it is}\n"
+		"\n"
+		"connectors:                     # in the order they are unplugged\n",
+		count, numbers[0], code, code, code, code);
+	for (size_t i = 0; i < count; i++)
+		lt_text_printf(out,
+			"  - id: T%u\n"
+			"    # name: what it is\n"
+			"    # mates: M1\n"
+			"    # family: shell and coupling\n"
+			"    # ways: 2\n"
+			"    # wires: {1: BN, 2: BU}\n"
+			"    # place: where it is\n",
+			numbers[i]);
+}
+
+static bool make_folder(const char *folder, struct lt_diags *diags)
+{
+	if (mkdir(folder, 0777) == 0)
+		return true;
+	if (errno == EEXIST) {
+		lt_error(diags, lt_place_file(folder), "is there already");
+		lt_hint(diags, "name a new folder with -o; stickers of two jobs must not mix");
+	} else {
+		lt_error(diags, lt_place_file(folder), "cannot be made: %s", strerror(errno));
+	}
+	return false;
+}
+
+static void tell_passed_over(const struct session *session)
+{
+	enum { SHOWN = 12 };
+	static const char *const reasons[] = {
+		[LT_DISTINCT] = "was not needed",
+		[LT_TURNED] = "upside down reads",
+		[LT_SWAPPED] = "with two digits swapped reads",
+		[LT_ONE_DIGIT] = "is easily taken for",
+	};
+	struct lt_passed_over passed[SHOWN];
+	size_t count = lt_tags_passed_over(&session->tags, passed, SHOWN);
+	if (count == 0)
+		return;
+	printf("numbers left out, so that none is taken for another:\n");
+	for (size_t i = 0; i < count && i < SHOWN; i++) {
+		printf("  %u %s", passed[i].number, reasons[passed[i].why]);
+		if (passed[i].because > 0)
+			printf(" %u", passed[i].because);
+		printf("\n");
+	}
+	if (count > SHOWN)
+		printf("  and %zu more\n", count - SHOWN);
+}
+
+static bool draw_worksheet(struct lt_canvas *canvas, struct session *session,
+	const struct lt_checklist_options *options, const struct lt_measure *measure)
+{
+	return lt_worksheet_draw(canvas, &session->tags, options, measure, &session->diags);
+}
+
+/* Stickers and worksheet of the description just written. */
+static int write_papers(const struct options *options, char *description, const char *stem)
+{
+	char *arguments[] = { description, NULL };
+	struct options inner = *options;
+	inner.arguments = arguments;
+	inner.argument_count = 1;
+	struct lt_checklist_options paper = LT_CHECKLIST_OPTIONS_INIT;
+	struct session session;
+	int code = session_open(&session, &inner, SESSION_WRITES);
+	(void)read_paper(&paper.paper, options, "quick");
+	if (code == EXIT_YES) {
+		const char *stickers =
+			lt_arena_printf(&session.diags.arena, "%s-stickers.pdf", stem);
+		code = write_stickers(&session, stickers);
+	}
+	if (code == EXIT_YES) {
+		const char *sheet = lt_arena_printf(&session.diags.arena, "%s-worksheet.pdf", stem);
+		code = write_document(&session, sheet, "Worksheet", draw_worksheet, &paper);
+		if (code == EXIT_YES && !options->quiet) {
+			printf("%s: write on it by hand what each number is\n", sheet);
+			printf("%s: fill it in later; every number stays\n", description);
+			tell_passed_over(&session);
+			printf("Isolate what can hurt first. Stick both halves of every joint, then unplug.\n");
+		}
+	}
+	session_finish(&session);
+	return code;
+}
+
+static int make_job(const struct options *options, size_t count, struct lt_diags *diags)
+{
+	char code[8];
+	if (!make_code(code)) {
+		lt_error(diags, lt_place_none(),
+			"the system gives no random numbers for a new code");
+		return EXIT_SYSTEM;
+	}
+	const char *folder = options->output != NULL ? options->output : code;
+	unsigned *numbers = lt_arena_array(&diags->arena, count, sizeof(*numbers));
+	if (!number_blanks(numbers, count, code, diags) || !make_folder(folder, diags))
+		return EXIT_SYSTEM;
+	char *stem = lt_arena_printf(&diags->arena, "%s/%s", folder, code);
+	char *description = lt_arena_printf(&diags->arena, "%s.yaml", stem);
+	struct lt_text text = { 0 };
+	write_description(&text, code, numbers, count);
+	bool written = lt_file_write(description, lt_text_string(&text), text.length, NULL, diags);
+	lt_text_finish(&text);
+	return written ? write_papers(options, description, stem) : EXIT_SYSTEM;
+}
+
+int run_quick(const struct options *options)
+{
+	unsigned count;
+	if (!lt_whole_read(&count, options->arguments[0], MOST_PAIRS) || count == 0)
+		return usage_error("quick", "N is a whole number from 1 to %d, not \"%s\"",
+			MOST_PAIRS, options->arguments[0]);
+	enum lt_paper paper;
+	if (!read_paper(&paper, options, "quick"))
+		return EXIT_USAGE;
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	int code = make_job(options, count, &diags);
+	lt_diags_print(&diags, 0, stderr, options->colour_err);
+	lt_diags_finish(&diags);
+	return code;
+}

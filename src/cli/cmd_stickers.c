@@ -1,0 +1,17 @@
+/* loomtag stickers: matching sticker sheets. */
+#include "command.h"
+#include "session.h"
+#include "sticker_run.h"
+
+int run_stickers(const struct options *options)
+{
+	if (options->output == NULL)
+		return usage_error("stickers",
+			"where to write the stickers is not said (-o OUT.pdf)");
+	struct session session;
+	int code = session_open(&session, options, SESSION_WRITES);
+	if (code == EXIT_YES)
+		code = write_stickers(&session, options->output);
+	session_finish(&session);
+	return code;
+}

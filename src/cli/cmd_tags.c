@@ -1,0 +1,243 @@
+/* loomtag tags: number the connectors, keep the register, list the tags. */
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "command.h"
+#include "loomtag/text.h"
+#include "session.h"
+
+/* Every look-alike's number; the caller frees. */
+static unsigned *all_lookalikes(const struct session *session, size_t connector, size_t *count)
+{
+	*count = lt_tag_lookalikes(&session->tags, session->lookalikes, connector, NULL, 0);
+	unsigned *numbers = lt_alloc_array(*count, sizeof(*numbers));
+	lt_tag_lookalikes(&session->tags, session->lookalikes, connector, numbers, *count);
+	return numbers;
+}
+
+static json_t *lookalikes_json(const struct session *session, size_t connector)
+{
+	size_t count;
+	unsigned *numbers = all_lookalikes(session, connector, &count);
+	json_t *list = json_array();
+	for (size_t i = 0; i < count; i++)
+		json_array_append_new(list, json_integer(numbers[i]));
+	free(numbers);
+	return list;
+}
+
+static json_t *live_json(const struct session *session, unsigned number, size_t index)
+{
+	const struct lt_connector *connector = &session->harness.connectors[index];
+	enum lt_side sides[LT_SIDE_COUNT];
+	size_t count = lt_tag_sides(sides, &session->tags, index);
+	json_t *letters = json_array();
+	json_t *codes = json_object();
+	for (enum lt_side side = LT_SIDE_H; side < LT_SIDE_COUNT; side++) {
+		for (size_t i = 0; i < count; i++) {
+			if (sides[i] != side)
+				continue;
+			char letter[2] = { lt_side_letter(side), '\0' };
+			char code[LT_SCAN_CODE_SIZE];
+			lt_scan_code_write(code, number, side, session->harness.code);
+			json_array_append_new(letters, json_string(letter));
+			json_object_set_new(codes, letter, json_string(code));
+		}
+	}
+	json_t *component =
+		connector->component != LT_NONE
+			? json_string(session->harness.components[connector->component].id)
+			: json_null();
+	return json_pack("{s:I, s:s, s:o, s:o, s:o, s:o, s:s, s:s}", "number", (json_int_t)number,
+		"connector", connector->id, "component", component, "sides", letters, "codes",
+		codes, "look_alikes", lookalikes_json(session, index), "fit",
+		lt_fit_unknown(&session->harness, index) ? "unknown" : "known", "state", "live");
+}
+
+static json_t *retired_json(const struct lt_register_entry *entry)
+{
+	return json_pack("{s:I, s:s, s:n, s:[], s:{}, s:[], s:s, s:s}", "number",
+		(json_int_t)entry->number, "connector", entry->id, "component", "sides", "codes",
+		"look_alikes", "fit", "unknown", "state", "retired");
+}
+
+static json_t *unnumbered_json(const struct session *session)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < session->harness.connector_count; i++) {
+		if (session->tags.number_of[i] == 0)
+			json_array_append_new(list, json_string(session->harness.connectors[i].id));
+	}
+	return list;
+}
+
+static int compare_entries(const void *a, const void *b)
+{
+	unsigned x = (*(const struct lt_register_entry *const *)a)->number;
+	unsigned y = (*(const struct lt_register_entry *const *)b)->number;
+	return (x > y) - (x < y);
+}
+
+/* The register's entries by number; the caller frees. */
+static const struct lt_register_entry **sorted_entries(const struct lt_register *reg)
+{
+	const struct lt_register_entry **entries = lt_alloc_array(reg->count, sizeof(void *));
+	for (size_t i = 0; i < reg->count; i++)
+		entries[i] = &reg->entries[i];
+	qsort(entries, reg->count, sizeof(void *), compare_entries);
+	return entries;
+}
+
+/* "3, 5, 9 +4". */
+static void add_lookalikes(struct lt_text *out, const struct session *session, size_t connector)
+{
+	enum { SHOWN = 6 };
+	unsigned numbers[SHOWN];
+	size_t count =
+		lt_tag_lookalikes(&session->tags, session->lookalikes, connector, numbers, SHOWN);
+	for (size_t i = 0; i < count && i < SHOWN; i++)
+		lt_text_printf(out, "%s%u", i > 0 ? ", " : "", numbers[i]);
+	if (count > SHOWN)
+		lt_text_printf(out, " +%zu", count - SHOWN);
+	if (lt_fit_unknown(&session->harness, connector))
+		lt_text_printf(out, "%sfit unknown", count > 0 ? "; " : "");
+}
+
+/* Pads what was added since `from` to `columns` on the terminal, and two spaces. */
+static void pad(struct lt_text *line, size_t from, size_t columns)
+{
+	size_t used = lt_utf8_columns(line->bytes + from);
+	lt_text_add_times(line, ' ', (used < columns ? columns - used : 0) + 2);
+}
+
+static size_t widest(size_t least, const char *text)
+{
+	size_t columns = lt_utf8_columns(text);
+	return columns > least ? columns : least;
+}
+
+static void print_row(const struct session *session, unsigned number, size_t index,
+	size_t id_columns, size_t name_columns)
+{
+	const struct lt_connector *connector = &session->harness.connectors[index];
+	const struct lt_harness *harness = &session->harness;
+	struct lt_text line = { 0 };
+	if (number > 0) {
+		lt_text_printf(&line, "%6u  ", number);
+		enum lt_side sides[LT_SIDE_COUNT];
+		size_t count = lt_tag_sides(sides, &session->tags, index);
+		size_t from = line.length;
+		for (size_t i = 0; i < count; i++)
+			lt_text_add_char(&line, lt_side_letter(sides[i]));
+		if (connector->marking == LT_MARK_PAPER)
+			lt_text_add(&line, " paper");
+		pad(&line, from, 9);
+	} else {
+		lt_text_add(&line, "     -  by eye     ");
+	}
+	size_t from = line.length;
+	lt_text_add(&line, connector->id);
+	pad(&line, from, id_columns);
+	from = line.length;
+	lt_text_add(&line, connector->name != NULL ? connector->name : "");
+	pad(&line, from, name_columns);
+	from = line.length;
+	if (connector->component != LT_NONE)
+		lt_text_add(&line, harness->components[connector->component].id);
+	pad(&line, from, 9);
+	if (number > 0)
+		add_lookalikes(&line, session, index);
+	while (line.length > 0 && line.bytes[line.length - 1] == ' ')
+		line.bytes[--line.length] = '\0';
+	puts(lt_text_string(&line));
+	lt_text_finish(&line);
+}
+
+static void print_table(const struct session *session)
+{
+	const struct lt_harness *harness = &session->harness;
+	size_t id_columns = widest(9, "");
+	size_t name_columns = widest(4, "");
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		id_columns = widest(id_columns, harness->connectors[i].id);
+		if (harness->connectors[i].name != NULL)
+			name_columns = widest(name_columns, harness->connectors[i].name);
+	}
+	printf("%s%s%s\n", harness->code, harness->title != NULL ? "  " : "",
+		harness->title != NULL ? harness->title : "");
+	printf("number  sides      %-*s  %-*s  %-9s  would also fit\n", (int)id_columns,
+		"connector", (int)name_columns, "name", "component");
+	const struct lt_register_entry **entries = sorted_entries(&session->reg);
+	for (size_t i = 0; i < session->reg.count; i++) {
+		unsigned number = entries[i]->number;
+		size_t connector = session->tags.connector_of[number];
+		if (connector != LT_NONE)
+			print_row(session, number, connector, id_columns, name_columns);
+		else
+			printf("%6u  retired    %s\n", number, entries[i]->id);
+	}
+	free(entries);
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		if (session->tags.number_of[i] == 0)
+			print_row(session, 0, i, id_columns, name_columns);
+	}
+}
+
+/* Prints one member of an object and frees its value. */
+static bool print_member(const char *key, json_t *value, const char *end)
+{
+	printf("  \"%s\": ", key);
+	bool good = json_dumpf(value, stdout, JSON_ENCODE_ANY) == 0;
+	fputs(end, stdout);
+	json_decref(value);
+	return good;
+}
+
+/* Prints the tags one by one: of 10,000 connectors that are all alike, each has 9,999 look-alikes
+ * to list, which together would not fit in memory. */
+static bool print_tags(const struct session *session)
+{
+	bool good = true;
+	const struct lt_register_entry **entries = sorted_entries(&session->reg);
+	fputs("  \"tags\": [", stdout);
+	for (size_t i = 0; i < session->reg.count && good; i++) {
+		size_t connector = session->tags.connector_of[entries[i]->number];
+		json_t *tag = connector != LT_NONE
+				      ? live_json(session, entries[i]->number, connector)
+				      : retired_json(entries[i]);
+		fputs(i > 0 ? ",\n    " : "\n    ", stdout);
+		good = json_dumpf(tag, stdout, 0) == 0;
+		json_decref(tag);
+	}
+	fputs(session->reg.count > 0 ? "\n  ],\n" : "],\n", stdout);
+	free(entries);
+	return good;
+}
+
+static int print_tags_json(const struct session *session)
+{
+	const struct lt_harness *harness = &session->harness;
+	json_t *unit = harness->unit != NULL ? json_string(harness->unit) : json_null();
+	fputs("{\n", stdout);
+	bool good = print_member("harness", json_string(harness->harness), ",\n") &&
+		    print_member("unit", unit, ",\n") &&
+		    print_member("code", json_string(harness->code), ",\n") &&
+		    print_tags(session) &&
+		    print_member("unnumbered", unnumbered_json(session), "\n");
+	fputs("}\n", stdout);
+	return good ? EXIT_YES : EXIT_SYSTEM;
+}
+
+int run_tags(const struct options *options)
+{
+	struct session session;
+	int code = session_open(&session, options, SESSION_WRITES);
+	if (code == EXIT_YES)
+		code = session_save(&session);
+	if (code == EXIT_YES && options->json)
+		code = print_tags_json(&session);
+	else if (code == EXIT_YES && !options->quiet)
+		print_table(&session);
+	session_finish(&session);
+	return code;
+}

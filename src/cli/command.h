@@ -1,0 +1,25 @@
+/* Commands: a file each, and a row in the table in main.c. */
+#ifndef LOOMTAG_CLI_COMMAND_H
+#define LOOMTAG_CLI_COMMAND_H
+
+#include "options.h"
+
+struct command {
+	const char *name;
+	const char *arguments;                     /* "FILE [SCANS]" */
+	const char *summary;                       /* one line */
+	const char *help;                          /* paragraphs for --help, or NULL */
+	int least, most;                           /* how many arguments it takes */
+	unsigned takes;                            /* options */
+	int (*run)(const struct options *options); /* returns the exit code */
+};
+
+int run_check(const struct options *options);
+int run_checklist(const struct options *options);
+int run_layouts(const struct options *options);
+int run_quick(const struct options *options);
+int run_stickers(const struct options *options);
+int run_tags(const struct options *options);
+int run_verify(const struct options *options);
+
+#endif

@@ -1,0 +1,45 @@
+#include "document.h"
+
+#include "loomtag/font.h"
+#include "loomtag/text.h"
+#include "pages.h"
+
+bool read_paper(enum lt_paper *paper, const struct options *options, const char *command)
+{
+	*paper = LT_PAPER_A4;
+	if (options->paper == NULL || lt_same_word(options->paper, "a4"))
+		return true;
+	*paper = LT_PAPER_LETTER;
+	if (lt_same_word(options->paper, "letter"))
+		return true;
+	usage_error(command, "--paper is a4 or letter, not \"%s\"", options->paper);
+	return false;
+}
+
+int write_document(struct session *session, const char *path, const char *what,
+	document_drawer *draw, const struct lt_checklist_options *options)
+{
+	long long seconds;
+	if (!document_time(&seconds))
+		return EXIT_USAGE;
+	struct lt_fonts *fonts = lt_fonts_create(&session->diags);
+	if (fonts == NULL)
+		return session_fail(session, EXIT_SYSTEM);
+	const struct lt_harness *harness = &session->harness;
+	const struct lt_pdf_options pdf = {
+		.title = lt_arena_printf(&session->diags.arena, "%s %s%s%s", what, harness->code,
+			harness->title != NULL ? ": " : "",
+			harness->title != NULL ? harness->title : ""),
+		.date = seconds,
+	};
+	const struct lt_measure measure = lt_fonts_measure(fonts);
+	struct pages pages;
+	int code = EXIT_SYSTEM;
+	if (pages_open(&pages, path, session_keep(session), fonts, &pdf, 0, &session->diags) &&
+		draw(&pages.canvas, session, options, &measure) &&
+		pages_commit(&pages, &session->diags))
+		code = EXIT_YES;
+	pages_finish(&pages);
+	lt_fonts_destroy(fonts);
+	return session_fail(session, code);
+}

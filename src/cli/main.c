@@ -1,0 +1,137 @@
+/* loomtag: tags for the two halves of every joint, from the description to the last scan. */
+#include <stdio.h>
+#include <string.h>
+
+#include "command.h"
+#include "loomtag/text.h"
+
+/* The table of commands. A new one is a file cmd_NAME.c and a row here. */
+static const struct command commands[] = {
+	{ "quick", "N", "N blank tag pairs, now: description, stickers and fill-in worksheet",
+		"Makes a folder with a description of N connectors under a code of its own, their\n"
+		"stickers, and a worksheet to write on by hand what each of them is. Put the stickers\n"
+		"on both halves of every joint before anything is unplugged. Filled in later, the\n"
+		"description keeps every number.\n"
+		"\n"
+		"-o names the folder; without it the folder is called by the code.\n",
+		1, 1,
+		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_PAPER |
+			TAKES_START,
+		run_quick },
+	{ "check", "FILE", "every fault and every look-alike group",
+		"Reads a description and tells all that is wrong with it, then which connectors would\n"
+		"mate with each other's components. Writes nothing. Exit code 1 when there are errors.\n",
+		1, 1, TAKES_UNIT | TAKES_BASE | TAKES_JSON, run_check },
+	{ "tags", "FILE", "number the connectors, keep the register, list the tags",
+		"Gives every connector that has none its number, keeps the register NAME.tags beside\n"
+		"the description, and lists the tags. A number never moves to another connector.\n",
+		1, 1, TAKES_UNIT | TAKES_JSON, run_tags },
+	{ "stickers", "FILE -o OUT", "sticker sheets: OUT.pdf, or OUT.png (a page or label each)",
+		"Writes the stickers of both halves of every joint. A component that is to be replaced\n"
+		"gets three: H, X for the outgoing part, M for the new one. Numbers the connectors and\n"
+		"keeps the register, as loomtag tags does.\n"
+		"\n"
+		"More PNG pages than one are called OUT-01.png and so on.\n",
+		1, 1,
+		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_DPI |
+			TAKES_ONLY | TAKES_START | TAKES_NUDGE,
+		run_stickers },
+	{ "checklist", "FILE -o OUT", "unplugging and reconnection checklist: .pdf, .txt, or -",
+		"Writes what to make safe, the joints in unplugging order, and the joints in\n"
+		"reconnection order, each with a box to tick. -o - shows it on the terminal.\n",
+		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_PAPER, run_checklist },
+	{ "verify", "FILE [SCANS]", "check a scanned sequence; without SCANS, scan live",
+		"Answers every scan. SCANS is a file with a scan a line (- for standard input); without\n"
+		"it, scan or type into the terminal. Exit code 0 only when every numbered joint is made.\n"
+		"\n"
+		"A scan proves that two stickers belong together. It does not prove that a joint is\n"
+		"seated, the right way round, or that its stickers were put on the right halves.\n",
+		1, 2, TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON, run_verify },
+	{ "layouts", "[NAME]", "list label layouts, or show one", NULL, 0, 1, 0, run_layouts },
+};
+enum { COMMANDS = sizeof(commands) / sizeof(commands[0]) };
+
+static void print_help(void)
+{
+	puts("Tags for everything that is unplugged: numbered stickers for both halves of every joint,\n"
+	     "the checklist to put them back by, and a check of every pair by scan.\n"
+	     "\n"
+	     "usage: loomtag COMMAND [OPTIONS] ...\n");
+	for (int i = 0; i < COMMANDS; i++) {
+		char left[40];
+		snprintf(left, sizeof(left), "%s %s", commands[i].name, commands[i].arguments);
+		printf("  %-24s %s\n", left, commands[i].summary);
+	}
+	puts("\nloomtag COMMAND --help tells more of each.\n"
+	     "Exit codes: 0 done, and the answer is yes; 1 the answer is no; 2 usage;\n"
+	     "3 the input has errors or cannot be read; 4 output or system failure.");
+}
+
+static int print_command_help(const struct command *command)
+{
+	printf("usage: loomtag %s [OPTIONS] %s\n\n%s\n", command->name, command->arguments,
+		command->summary);
+	if (command->help != NULL)
+		printf("\n%s", command->help);
+	puts("\noptions:");
+	options_help(command->takes);
+	return EXIT_YES;
+}
+
+static const struct command *find_command(const char *name)
+{
+	const char *names[COMMANDS];
+	for (int i = 0; i < COMMANDS; i++) {
+		if (strcmp(name, commands[i].name) == 0)
+			return &commands[i];
+		names[i] = commands[i].name;
+	}
+	int near = lt_nearest(name, names, COMMANDS);
+	if (near >= 0)
+		usage_error(NULL, "unknown command \"%s\"; did you mean %s?", name, names[near]);
+	else
+		usage_error(NULL, "unknown command \"%s\"", name);
+	return NULL;
+}
+
+static int print_version(void)
+{
+	puts("loomtag " LT_VERSION);
+	return EXIT_YES;
+}
+
+static int run(int argc, char **argv)
+{
+	if (argc < 2)
+		return usage_error(NULL, "no command given");
+	if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
+		print_help();
+		return EXIT_YES;
+	}
+	if (strcmp(argv[1], "--version") == 0)
+		return print_version();
+	const struct command *command = find_command(argv[1]);
+	struct options options;
+	if (command == NULL || !options_read(&options, command, argc - 1, argv + 1))
+		return EXIT_USAGE;
+	if (options.help)
+		return print_command_help(command);
+	if (options.version)
+		return print_version();
+	if (options.argument_count < command->least || options.argument_count > command->most)
+		return usage_error(command->name, "loomtag %s takes %s, and %d %s given",
+			command->name, command->arguments, options.argument_count,
+			options.argument_count == 1 ? "was" : "were");
+	return command->run(&options);
+}
+
+int main(int argc, char **argv)
+{
+	int code = run(argc, argv);
+	/* What was said may still be waiting to be written, to a full disk or a closed pipe. */
+	if ((fflush(stdout) != 0 || ferror(stdout)) && code != EXIT_USAGE) {
+		fputs("loomtag: error: standard output could not be written whole\n", stderr);
+		code = EXIT_SYSTEM;
+	}
+	return code;
+}

@@ -1,0 +1,192 @@
+#include "options.h"
+
+#include <getopt.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "command.h"
+#include "loomtag/text.h"
+
+/* One option: where its value goes in struct options. */
+struct row {
+	const char *name;
+	char letter;       /* short form, or 0 */
+	const char *value; /* what --help calls its value; NULL for a switch */
+	size_t offset;
+	unsigned taken_by;
+	const char *help;
+};
+
+static const struct row rows[] = {
+	{ "output", 'o', "OUT", offsetof(struct options, output), TAKES_OUTPUT,
+		"where to write; the ending says what" },
+	{ "layout", 0, "NAME", offsetof(struct options, layout), TAKES_LAYOUT,
+		"label layout, or the path of one (see loomtag layouts)" },
+	{ "payload", 0, "KIND", offsetof(struct options, payload), TAKES_PAYLOAD,
+		"what the QR codes hold: auto, link, facts, code" },
+	{ "base", 0, "URL", offsetof(struct options, base), TAKES_BASE,
+		"where links point to, instead of the description's base" },
+	{ "unit", 0, "DIGITS", offsetof(struct options, unit), TAKES_UNIT,
+		"which unit this is, instead of the description's" },
+	{ "dpi", 0, "N", offsetof(struct options, dpi), TAKES_DPI,
+		"dots per inch of PNG output (default: the layout's, or 300)" },
+	{ "only", 0, "LIST", offsetof(struct options, only), TAKES_ONLY,
+		"only these stickers, such as 3,7-9,12M" },
+	{ "start", 0, "N", offsetof(struct options, start), TAKES_START,
+		"first free label of a used sheet, from 1" },
+	{ "nudge", 0, "X,Y", offsetof(struct options, nudge), TAKES_NUDGE,
+		"move everything by X to the right and Y down, in mm" },
+	{ "stage", 0, "STAGE", offsetof(struct options, stage), TAKES_STAGE,
+		"tag (everything still plugged in) or reconnect (default)" },
+	{ "typed", 0, NULL, offsetof(struct options, typed), TAKES_TYPED,
+		"let tags typed by hand count for every joint" },
+	{ "paper", 0, "SIZE", offsetof(struct options, paper), TAKES_PAPER,
+		"a4 (default) or letter" },
+	{ "json", 0, NULL, offsetof(struct options, json), TAKES_JSON,
+		"one JSON document on standard output" },
+	{ "quiet", 'q', NULL, offsetof(struct options, quiet), TAKES_ALWAYS,
+		"say nothing but warnings and errors" },
+	{ "color", 0, "WHEN", offsetof(struct options, color), TAKES_ALWAYS,
+		"auto (default), always or never; NO_COLOR is respected" },
+	{ "help", 'h', NULL, offsetof(struct options, help), TAKES_ALWAYS, "show this" },
+	{ "version", 0, NULL, offsetof(struct options, version), TAKES_ALWAYS, "show the version" },
+};
+enum { ROWS = sizeof(rows) / sizeof(rows[0]) };
+
+int usage_error(const char *command, const char *format, ...)
+{
+	fputs("loomtag: error: ", stderr);
+	va_list arguments;
+	va_start(arguments, format);
+	vfprintf(stderr, format, arguments);
+	va_end(arguments);
+	fprintf(stderr, "\n  hint: loomtag %s%s--help tells how\n", command != NULL ? command : "",
+		command != NULL ? " " : "");
+	return EXIT_USAGE;
+}
+
+static bool unknown_option(const struct command *command, const char *argument)
+{
+	if (argument[0] != '-' || argument[1] != '-') {
+		usage_error(command->name, "%s: unknown option \"%s\"", command->name, argument);
+		return false;
+	}
+	char name[64];
+	snprintf(name, sizeof(name), "%s", argument + 2);
+	name[strcspn(name, "=")] = '\0';
+	const char *names[ROWS];
+	for (int i = 0; i < ROWS; i++) {
+		names[i] = rows[i].name;
+		if (strcmp(name, rows[i].name) == 0) {
+			usage_error(command->name, "--%s means nothing to loomtag %s", name,
+				command->name);
+			return false;
+		}
+	}
+	int near = lt_nearest(name, names, ROWS);
+	if (near >= 0)
+		usage_error(command->name, "unknown option --%s; did you mean --%s?", name,
+			names[near]);
+	else
+		usage_error(command->name, "unknown option --%s", name);
+	return false;
+}
+
+static bool set_value(struct options *options, const struct row *row, const struct command *command)
+{
+	void *field = (char *)options + row->offset;
+	if (row->value == NULL) {
+		*(bool *)field = true;
+		return true;
+	}
+	if (optarg[0] == '\0') {
+		usage_error(command->name, "--%s is given nothing", row->name);
+		return false;
+	}
+	*(const char **)field = optarg;
+	return true;
+}
+
+/* Whether a stream may be coloured: --color, then NO_COLOR, then whether it is a terminal. */
+static bool may_colour(const char *when, int fd)
+{
+	if (when != NULL && strcmp(when, "auto") != 0)
+		return strcmp(when, "always") == 0;
+	const char *no_color = getenv("NO_COLOR");
+	if (no_color != NULL && no_color[0] != '\0')
+		return false;
+	const char *term = getenv("TERM");
+	return isatty(fd) == 1 && (term == NULL || strcmp(term, "dumb") != 0);
+}
+
+bool options_read(struct options *out, const struct command *command, int argc, char **argv)
+{
+	*out = (struct options){ 0 };
+	struct option longs[ROWS + 1] = { { 0 } };
+	char shorts[2 * ROWS + 2] = ":";
+	size_t used = 1;
+	int count = 0;
+	for (int i = 0; i < ROWS; i++) {
+		if ((rows[i].taken_by & (command->takes | TAKES_ALWAYS)) == 0)
+			continue;
+		int has_value = rows[i].value != NULL ? required_argument : no_argument;
+		longs[count++] = (struct option){ rows[i].name, has_value, NULL, 256 + i };
+		if (rows[i].letter != 0) {
+			shorts[used++] = rows[i].letter;
+			if (has_value == required_argument)
+				shorts[used++] = ':';
+		}
+	}
+	shorts[used] = '\0';
+	opterr = 0;
+	optind = 1;
+	int found;
+	/* The argument being read is at optind before the call. */
+	for (int at = optind; (found = getopt_long(argc, argv, shorts, longs, NULL)) != -1;
+		at = optind) {
+		if (found == '?')
+			return unknown_option(command, argv[optind > at ? optind - 1 : at]);
+		if (found == ':') {
+			usage_error(command->name, "%s wants a value", argv[optind - 1]);
+			return false;
+		}
+		int row = found - 256;
+		for (int i = 0; found < 256 && i < ROWS; i++) {
+			if (rows[i].letter == found)
+				row = i;
+		}
+		if (!set_value(out, &rows[row], command))
+			return false;
+	}
+	out->arguments = argv + optind;
+	out->argument_count = argc - optind;
+	if (out->color != NULL && strcmp(out->color, "auto") != 0 &&
+		strcmp(out->color, "always") != 0 && strcmp(out->color, "never") != 0) {
+		usage_error(command->name, "--color is auto, always or never, not \"%s\"",
+			out->color);
+		return false;
+	}
+	out->colour_out = may_colour(out->color, STDOUT_FILENO);
+	out->colour_err = may_colour(out->color, STDERR_FILENO);
+	return true;
+}
+
+void options_help(unsigned takes)
+{
+	for (int i = 0; i < ROWS; i++) {
+		if ((rows[i].taken_by & (takes | TAKES_ALWAYS)) == 0)
+			continue;
+		char left[40];
+		char letter[8] = "    ";
+		if (rows[i].letter != 0)
+			snprintf(letter, sizeof(letter), "-%c, ", rows[i].letter);
+		snprintf(left, sizeof(left), "%s--%s%s%s", letter, rows[i].name,
+			rows[i].value != NULL ? "=" : "",
+			rows[i].value != NULL ? rows[i].value : "");
+		printf("  %-20s  %s\n", left, rows[i].help);
+	}
+}

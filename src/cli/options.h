@@ -1,0 +1,57 @@
+/* What stands on the command line: one table of options, and which command takes which. */
+#ifndef LOOMTAG_CLI_OPTIONS_H
+#define LOOMTAG_CLI_OPTIONS_H
+
+#include <stdbool.h>
+
+/* Exit codes. Shops script against them. */
+enum {
+	EXIT_YES = 0, /* done, and the answer is yes */
+	EXIT_NO = 1,  /* the answer is no */
+	EXIT_USAGE = 2,
+	EXIT_INPUT = 3,  /* the input could not be read or has errors */
+	EXIT_SYSTEM = 4, /* output, printer or system failure */
+};
+
+/* One bit an option; a command's row says which it takes. */
+enum {
+	TAKES_OUTPUT = 1 << 0,
+	TAKES_LAYOUT = 1 << 1,
+	TAKES_PAYLOAD = 1 << 2,
+	TAKES_BASE = 1 << 3,
+	TAKES_UNIT = 1 << 4,
+	TAKES_DPI = 1 << 5,
+	TAKES_ONLY = 1 << 6,
+	TAKES_START = 1 << 7,
+	TAKES_NUDGE = 1 << 8,
+	TAKES_JSON = 1 << 9,
+	TAKES_STAGE = 1 << 10,
+	TAKES_TYPED = 1 << 11,
+	TAKES_PAPER = 1 << 12,
+	TAKES_ALWAYS = 1 << 13, /* --quiet, --color, --help, --version */
+};
+
+/* Every option's value; NULL or false where it was not given. */
+struct options {
+	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
+		*paper, *color;
+	bool json, typed, quiet, help, version;
+	char **arguments; /* what is not an option, NULL-terminated */
+	int argument_count;
+	bool colour_out; /* stdout and stderr may be coloured */
+	bool colour_err;
+};
+
+struct command;
+
+/* Reads the options that `command` takes from its arguments (argv[0] is its name). False after
+ * saying on stderr what is wrong. */
+bool options_read(struct options *out, const struct command *command, int argc, char **argv);
+
+/* Writes the lines of --help for the options in `takes`, to stdout. */
+void options_help(unsigned takes);
+
+/* Says on stderr what is wrong with the command line and how to get help; returns EXIT_USAGE. */
+int usage_error(const char *command, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+#endif

@@ -1,0 +1,123 @@
+#include "pages.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "loomtag/text.h"
+
+struct page_bytes {
+	unsigned char *bytes;
+	size_t length;
+};
+
+static bool keep_page(void *data, unsigned page, const unsigned char *png, size_t length,
+	struct lt_diags *diags)
+{
+	(void)page;
+	(void)diags;
+	struct pages *pages = data;
+	pages->pngs = lt_grow(pages->pngs, &pages->room, pages->count + 1, sizeof(*pages->pngs));
+	struct page_bytes *kept = &pages->pngs[pages->count++];
+	kept->bytes = lt_alloc(length);
+	kept->length = length;
+	memcpy(kept->bytes, png, length);
+	return true;
+}
+
+bool pages_open(struct pages *out, const char *path, const char *const *keep,
+	struct lt_fonts *fonts, const struct lt_pdf_options *pdf, double dpi,
+	struct lt_diags *diags)
+{
+	*out = (struct pages){ .path = path, .keep = keep };
+	const char *ending = lt_path_extension(path);
+	if (lt_same_word(ending, "pdf"))
+		return lt_output_open(&out->pdf, path, keep, diags) &&
+		       lt_pdf_create(&out->canvas, out->pdf.stream, fonts, pdf, diags);
+	if (lt_same_word(ending, "png") && dpi > 0) {
+		const struct lt_page_sink sink = { keep_page, out };
+		return lt_raster_create(&out->canvas, dpi, fonts, &sink, diags);
+	}
+	lt_error(diags, lt_place_file(path), "what to write is told by the ending: %s",
+		dpi > 0 ? ".pdf or .png" : ".pdf");
+	return false;
+}
+
+/* The name of page `number` of `count`; the caller frees. */
+static char *page_name(const char *path, size_t number, size_t count)
+{
+	struct lt_text name = { 0 };
+	if (count == 1) {
+		lt_text_add(&name, path);
+	} else {
+		int digits = 2;
+		for (size_t most = 100; count >= most; most *= 10)
+			digits++;
+		size_t stem = strlen(path) - strlen(lt_path_extension(path)) - 1;
+		lt_text_add_bytes(&name, path, stem);
+		lt_text_printf(&name, "-%0*zu%s", digits, number, path + stem);
+	}
+	return name.bytes;
+}
+
+/* Files of an earlier run with more pages would be printed along with these. */
+static void warn_of_leftovers(const struct pages *pages, struct lt_diags *diags)
+{
+	char *next = page_name(pages->path, pages->count == 1 ? 1 : pages->count + 1,
+		pages->count == 1 ? 2 : pages->count);
+	struct stat status;
+	if (stat(next, &status) == 0) {
+		lt_warning(diags, lt_place_file(next),
+			"is left from an earlier run, not from this one");
+		lt_hint(diags, "remove it, or it is printed along with these");
+	}
+	free(next);
+}
+
+static bool write_pngs(struct pages *pages, struct lt_diags *diags)
+{
+	for (size_t i = 0; i < pages->count; i++) {
+		char *name = page_name(pages->path, i + 1, pages->count);
+		bool good = lt_file_write(name, pages->pngs[i].bytes, pages->pngs[i].length,
+			pages->keep, diags);
+		free(name);
+		if (!good)
+			return false;
+	}
+	warn_of_leftovers(pages, diags);
+	return true;
+}
+
+bool pages_commit(struct pages *pages, struct lt_diags *diags)
+{
+	if (!pages->canvas.finish(pages->canvas.data, diags))
+		return false;
+	if (pages->pdf.stream != NULL)
+		return lt_output_commit(&pages->pdf, diags);
+	return write_pngs(pages, diags);
+}
+
+void pages_finish(struct pages *pages)
+{
+	lt_canvas_destroy(&pages->canvas);
+	lt_output_abandon(&pages->pdf);
+	for (size_t i = 0; i < pages->count; i++)
+		free(pages->pngs[i].bytes);
+	free(pages->pngs);
+	pages->pngs = NULL;
+	pages->count = 0;
+}
+
+char *pages_names(const struct pages *pages)
+{
+	size_t count = pages->count > 0 ? pages->count : 1;
+	char *first = page_name(pages->path, 1, count);
+	if (count == 1)
+		return first;
+	char *last = page_name(pages->path, count, count);
+	struct lt_text names = { 0 };
+	lt_text_printf(&names, "%s to %s", first, last);
+	free(first);
+	free(last);
+	return names.bytes;
+}

@@ -1,0 +1,39 @@
+/* Where drawn pages go: one PDF, or a PNG a page. Nothing is written under its final name before
+ * everything was drawn. */
+#ifndef LOOMTAG_CLI_PAGES_H
+#define LOOMTAG_CLI_PAGES_H
+
+#include <stdbool.h>
+
+#include "loomtag/canvas.h"
+#include "loomtag/file.h"
+
+struct page_bytes;
+
+struct pages {
+	struct lt_canvas canvas; /* to draw on */
+	struct lt_output pdf;
+	const char *path;
+	const char *const *keep;
+	struct page_bytes *pngs;
+	size_t count;
+	size_t room;
+};
+
+/* Opens what the ending of `path` asks for: .pdf, or .png where `dpi` is above 0. False after
+ * telling in `diags`. */
+bool pages_open(struct pages *out, const char *path, const char *const *keep,
+	struct lt_fonts *fonts, const struct lt_pdf_options *pdf, double dpi,
+	struct lt_diags *diags);
+
+/* Ends the drawing and gives the files their names. A single PNG page is called by `path`, more
+ * are PATH-01.png and so on. */
+bool pages_commit(struct pages *pages, struct lt_diags *diags);
+
+/* Takes a zeroed struct. What was not committed is thrown away. */
+void pages_finish(struct pages *pages);
+
+/* "stickers.pdf", or "stickers-01.png to stickers-07.png"; the caller frees. */
+char *pages_names(const struct pages *pages);
+
+#endif

@@ -1,0 +1,143 @@
+#include "session.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+int session_read_description(struct session *session, const struct options *options)
+{
+	*session = (struct session){ .options = options, .path = options->arguments[0] };
+	lt_diags_init(&session->diags);
+	lt_register_init(&session->reg);
+	session->register_path = lt_path_with_extension(session->path, "tags");
+	char *bytes;
+	size_t length;
+	if (!lt_file_read(&bytes, &length, session->path, LT_DESCRIPTION_MAX, &session->diags))
+		return EXIT_INPUT;
+	struct lt_harness_options given = { .unit = options->unit, .base = options->base };
+	bool good = lt_harness_read(&session->harness, session->path, bytes, length, &given,
+		&session->diags);
+	free(bytes);
+	if (!good)
+		return EXIT_NO;
+	session->lookalikes = lt_lookalikes_create(&session->harness);
+	return EXIT_YES;
+}
+
+int session_read_register(struct session *session, enum session_mode mode)
+{
+	enum { WAIT = 5000 }; /* milliseconds */
+	if (mode == SESSION_WRITES &&
+		!lt_lock_take(&session->lock, session->register_path, WAIT, &session->diags))
+		return EXIT_SYSTEM;
+	if (!lt_register_read_file(&session->reg, session->register_path, session->harness.harness,
+		    &session->diags))
+		return EXIT_INPUT;
+	if (!lt_tags_assign(&session->tags, &session->harness, session->lookalikes, &session->reg,
+		    &session->diags))
+		return EXIT_INPUT;
+	return EXIT_YES;
+}
+
+int session_open(struct session *session, const struct options *options, enum session_mode mode)
+{
+	int code = session_read_description(session, options);
+	if (code == EXIT_YES)
+		code = session_read_register(session, mode);
+	else if (code == EXIT_NO)
+		code = EXIT_INPUT;
+	session_tell(session);
+	return code;
+}
+
+void session_tell(struct session *session)
+{
+	struct lt_diags *diags = &session->diags;
+	size_t shown = 0;
+	if (session->options->quiet) {
+		/* Notes are dropped from what is still to be shown. */
+		for (size_t i = session->told; i < diags->count; i++) {
+			if (diags->items[i].severity != LT_NOTE)
+				diags->items[session->told + shown++] = diags->items[i];
+		}
+		diags->count = session->told + shown;
+	}
+	lt_diags_print(diags, session->told, stderr, session->options->colour_err);
+	session->told = diags->count;
+}
+
+int session_fail(struct session *session, int code)
+{
+	session_tell(session);
+	return code;
+}
+
+int session_save(struct session *session)
+{
+	if (!session->tags.changed)
+		return EXIT_YES;
+	struct lt_text bytes = { 0 };
+	lt_register_write(&bytes, &session->reg, session->harness.harness);
+	const char *keep[] = { session->path, NULL };
+	bool good = lt_file_write(session->register_path, lt_text_string(&bytes), bytes.length,
+		keep, &session->diags);
+	lt_text_finish(&bytes);
+	if (!good)
+		return session_fail(session, EXIT_SYSTEM);
+	session->tags.changed = false;
+	return EXIT_YES;
+}
+
+const char *const *session_keep(struct session *session)
+{
+	const char **keep = lt_arena_array(&session->diags.arena, 3, sizeof(*keep));
+	keep[0] = session->path;
+	keep[1] = session->register_path;
+	return keep;
+}
+
+void session_finish(struct session *session)
+{
+	lt_lock_drop(&session->lock);
+	lt_tags_finish(&session->tags);
+	lt_register_finish(&session->reg);
+	lt_lookalikes_destroy(session->lookalikes);
+	lt_harness_finish(&session->harness);
+	lt_diags_finish(&session->diags);
+	free(session->register_path);
+}
+
+int print_json(json_t *document)
+{
+	int failed = json_dumpf(document, stdout, JSON_INDENT(2) | JSON_REAL_PRECISION(9));
+	putchar('\n');
+	json_decref(document);
+	return failed == 0 ? EXIT_YES : EXIT_SYSTEM;
+}
+
+bool document_time(long long *seconds)
+{
+	const char *epoch = getenv("SOURCE_DATE_EPOCH");
+	if (epoch == NULL || epoch[0] == '\0') {
+		*seconds = (long long)time(NULL);
+		return true;
+	}
+	char *end;
+	*seconds = strtoll(epoch, &end, 10);
+	/* Up to the year 9999, which is as far as a date of four digits goes. */
+	if (*end != '\0' || *seconds < 0 || *seconds > 253402300799LL) {
+		usage_error(NULL, "SOURCE_DATE_EPOCH is not a number of seconds since 1970: \"%s\"",
+			epoch);
+		return false;
+	}
+	return true;
+}
+
+void write_date(char out[16], long long seconds)
+{
+	time_t when = (time_t)seconds;
+	struct tm parts;
+	if (gmtime_r(&when, &parts) == NULL || strftime(out, 16, "%Y-%m-%d", &parts) == 0)
+		out[0] = '\0';
+}

@@ -1,0 +1,69 @@
+/* What most commands begin with: a description, its register and its tags, read and told of. */
+#ifndef LOOMTAG_CLI_SESSION_H
+#define LOOMTAG_CLI_SESSION_H
+
+#include <stdbool.h>
+
+#include <jansson.h>
+
+#include "loomtag/diag.h"
+#include "loomtag/file.h"
+#include "loomtag/harness.h"
+#include "loomtag/lookalike.h"
+#include "loomtag/register.h"
+#include "loomtag/tags.h"
+#include "options.h"
+
+struct session {
+	const struct options *options;
+	const char *path; /* of the description */
+	char *register_path;
+	struct lt_diags diags;
+	size_t told; /* diagnostics already shown */
+	struct lt_harness harness;
+	struct lt_lookalikes *lookalikes;
+	struct lt_register reg;
+	struct lt_tags tags;
+	struct lt_lock lock;
+};
+
+enum session_mode {
+	SESSION_READS, /* leaves the register as it is */
+	SESSION_WRITES /* locks the register, to be saved by session_save */
+};
+
+/* Reads the description named on the command line, its register, and numbers the connectors in
+ * memory. EXIT_YES, or the exit code after showing what is wrong. Finish it either way. */
+int session_open(struct session *session, const struct options *options, enum session_mode mode);
+
+/* The first half of session_open: the description alone. */
+int session_read_description(struct session *session, const struct options *options);
+
+/* The second half. */
+int session_read_register(struct session *session, enum session_mode mode);
+
+/* Shows diagnostics not yet shown on stderr; notes only when not --quiet. */
+void session_tell(struct session *session);
+
+/* Shows them and returns `code`. */
+int session_fail(struct session *session, int code);
+
+/* Writes the register when it was changed. EXIT_YES or EXIT_SYSTEM. */
+int session_save(struct session *session);
+
+/* The files that output may never replace: NULL-terminated, owned by the session's arena. */
+const char *const *session_keep(struct session *session);
+
+void session_finish(struct session *session);
+
+/* Prints one JSON document on stdout and frees it. */
+int print_json(json_t *document);
+
+/* The time for documents: SOURCE_DATE_EPOCH when set, else now. False when it is set and is not a
+ * number of seconds, after saying so. */
+bool document_time(long long *seconds);
+
+/* "2026-11-25" of a time, UTC. */
+void write_date(char out[16], long long seconds);
+
+#endif

@@ -1,0 +1,53 @@
+#!/bin/sh
+# How time grows with the number of connectors, from 2,500 to 10,000: four times as many should take
+# about four times as long. Run for harnesses that are alike in different ways. Best of three each;
+# seconds of the processor. Usage: growth.sh BUILD
+set -eu
+build=$1
+out=$build/bench-growth
+rm -rf "$out"
+mkdir -p "$out"
+
+# describe KIND COUNT: a description whose connectors are all alike, all of unknown fit, all
+# different, or each with its own key beside one that fits every key.
+describe() {
+	awk -v kind="$1" -v n="$2" 'BEGIN {
+		print "harness: GRW\nconnectors:"
+		for (i = 1; i <= n; i++) {
+			if (kind == "alike") more = ", family: round, ways: 3"
+			if (kind == "unknown") more = ""
+			if (kind == "different") more = ", family: round " i
+			if (kind == "keys") more = ", family: round" (i % 2 ? ", key: K" i : "")
+			printf "  - {id: X%d%s}\n", i, more
+		}
+	}'
+}
+
+best() {
+	"$build/bench/measure" 3 "$@" | tail -n 1
+}
+
+for kind in alike unknown different keys; do
+	for count in 2500 10000; do
+		describe $kind $count >"$out/$kind-$count.yaml"
+	done
+	for command in check tags checklist stickers; do
+		for count in 2500 10000; do
+			file=$out/$kind-$count
+			case $command in
+			checklist | stickers) best sh -c "rm -f '$file.tags' && exec '$build/loomtag' $command \
+				-q '$file.yaml' -o '$file.pdf' 2>'$file.said'" ;;
+			*) best sh -c "rm -f '$file.tags' && exec '$build/loomtag' $command -q '$file.yaml' \
+				2>'$file.said'" ;;
+			esac
+		done | paste -s -d' ' | awk -v kind=$kind -v command=$command '{
+			small = $2 < 0.001 ? 0.001 : $2
+			printf "%-10s %-10s %6.3f s, %4.0f MB for 10,000; %4.1f times 2,500\n", kind, command, \
+				$5, $6, $5 / small
+			if ($5 / small > 8 && $5 > 0.2) {
+				print "that grows faster than the number of connectors"
+				exit 1
+			}
+		}'
+	done
+done

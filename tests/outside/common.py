@@ -1,0 +1,148 @@
+"""What the outside checks share: running the program, reading its layouts, cutting labels out of
+rasterised pages and decoding them with zbar. Nothing here uses the program's own code."""
+
+import json
+import os
+import re
+import shutil
+import subprocess
+import tempfile
+import xml.etree.ElementTree as ElementTree
+
+PROGRAM = os.environ.get("LOOMTAG", "build/loomtag")
+ROOT = os.environ.get("LOOMTAG_ROOT", ".")
+SAMPLES = ["mast-head", "dome-shutter", "seed-gantry"]
+LAYOUTS = ["a4-3x8", "a4-5x13", "letter-3x10", "roll-54x25", "roll-25x13"]
+EPOCH = "1700000000"
+
+
+def workdir():
+    """A new folder that is kept for looking at, under the current one."""
+    return tempfile.mkdtemp(prefix="work-", dir=".")
+
+
+def sample(folder, name):
+    """Copies a sample where its register may be written; returns the path of the copy."""
+    return shutil.copy(os.path.join(ROOT, "samples", name + ".yaml"), folder)
+
+
+def run(*arguments, stdin="", expect=0, cwd=None, env=None, timeout=120):
+    """Runs the program. A crash or a sanitizer report is never what is expected."""
+    environment = dict(os.environ, SOURCE_DATE_EPOCH=EPOCH, **(env or {}))
+    done = subprocess.run([PROGRAM, *map(str, arguments)], input=stdin, capture_output=True,
+                          text=True, cwd=cwd, env=environment, timeout=timeout)
+    if expect is not None and done.returncode != expect:
+        raise AssertionError(f"loomtag {' '.join(map(str, arguments))}: exit code "
+                             f"{done.returncode}, not {expect}\n{done.stdout}{done.stderr}")
+    if done.returncode < 0 or "Sanitizer" in done.stderr:
+        raise AssertionError(f"crash: {done.stderr}")
+    return done
+
+
+def tags(path, *options):
+    return json.loads(run("tags", path, "--json", *options).stdout)
+
+
+def expected_codes(listing, description):
+    """The scan codes that have a sticker: of every live tag but those on paper."""
+    paper = set(re.findall(r"- id: (\S+)(?:(?!- id:).)*?tag: paper", description, re.S))
+    return sorted(code for tag in listing["tags"]
+                  if tag["state"] == "live" and tag["connector"] not in paper
+                  for code in tag["codes"].values())
+
+
+def layout(name):
+    """A layout file read by a few lines of our own: flat `key: value` pairs."""
+    text = open(os.path.join(ROOT, "layouts", name + ".yaml"), encoding="utf-8").read()
+    return {key: value.split("#")[0].strip()
+            for key, value in re.findall(r"^(\w+):\s*(.*)$", text, re.M)}
+
+
+def numbers(text):
+    return [float(number) for number in re.findall(r"-?\d+(?:\.\d+)?", text)]
+
+
+def label_places(name):
+    """The labels' rectangles on a page in mm: (x, y, width, height), by grid arithmetic."""
+    fields = layout(name)
+    width, height = numbers(fields["label"])
+    if fields["kind"] != "sheet":
+        return [(0, 0, width, height)]
+    columns, rows = map(int, numbers(fields["grid"]))
+    first_x, first_y = numbers(fields["first"])
+    pitch_x, pitch_y = numbers(fields["pitch"])
+    return [(first_x + column * pitch_x, first_y + row * pitch_y, width, height)
+            for row in range(rows) for column in range(columns)]
+
+
+def quiet(*command):
+    """Runs a judge that must have nothing to complain of; returns its output."""
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    if done.returncode != 0 or done.stderr.strip():
+        raise AssertionError(f"{command[0]} complains ({done.returncode}): {done.stderr}")
+    return done.stdout
+
+
+def rasterise(pdf, dpi, folder):
+    """The pages of a PDF as grey PGM files at a resolution."""
+    stem = os.path.join(folder, f"page-{dpi}")
+    quiet("pdftoppm", "-r", str(dpi), "-gray", pdf, stem)
+    return sorted(os.path.join(folder, name) for name in os.listdir(folder)
+                  if name.startswith(f"page-{dpi}-") and name.endswith(".pgm"))
+
+
+def read_pgm(path):
+    data = open(path, "rb").read()
+    head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", data)
+    return int(head[1]), int(head[2]), data[head.end():]
+
+
+def cut(pgm, dpi, places, folder):
+    """Cuts each place out of a page; blank ones are left out. Returns the files."""
+    width, height, pixels = read_pgm(pgm)
+    files = []
+    for number, place in enumerate(places):
+        x, y, wide, tall = (round(value / 25.4 * dpi) for value in place)
+        wide, tall = min(wide, width - x), min(tall, height - y)
+        rows = [pixels[(y + row) * width + x:(y + row) * width + x + wide] for row in range(tall)]
+        if all(row.count(255) == len(row) for row in rows):
+            continue
+        name = os.path.join(folder, f"{os.path.basename(pgm)[:-4]}-label-{number}.pgm")
+        with open(name, "wb") as out:
+            out.write(b"P5 %d %d 255\n" % (wide, tall) + b"".join(rows))
+        files.append(name)
+    return files
+
+
+def decode(files):
+    """What zbar reads in each file: a list of payloads a file, in order."""
+    found = {name: [] for name in files}
+    for start in range(0, len(files), 100):
+        batch = files[start:start + 100]
+        done = subprocess.run(["zbarimg", "-q", "--xml", "-Sdisable", "-Sqrcode.enable", *batch],
+                              capture_output=True, check=False)
+        if not done.stdout.strip():
+            continue
+        tree = ElementTree.fromstring(done.stdout)
+        for source in tree.iter():
+            if source.tag.endswith("source"):
+                found[source.get("href")] += [node.text for node in source.iter()
+                                              if node.tag.endswith("data")]
+    return [found[name] for name in files]
+
+
+def scan_codes(payloads):
+    """The scan code in each payload, read by the rule: first token, last run of letters and digits."""
+    return [re.findall(r"[A-Za-z0-9]+", payload.split(" ")[0])[-1].upper() for payload in payloads]
+
+
+ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+def check_character(text):
+    """ISO/IEC 7064, MOD 37,36, from the standard's pure recursive description."""
+    product = 36
+    for character in text:
+        product = (product + ALPHABET.index(character)) % 36 or 36
+        product = product * 2 % 37
+    return ALPHABET[(37 - product) % 36]

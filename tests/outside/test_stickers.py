@@ -1,0 +1,167 @@
+"""Sticker sheets, judged by poppler, qpdf and zbar."""
+
+import os
+import re
+import shutil
+import struct
+import unittest
+import zlib
+
+import common
+
+
+class Stickers(unittest.TestCase):
+    def check_pdf(self, name, layout, resolutions, *options):
+        folder = common.workdir()
+        path = common.sample(folder, name)
+        pdf = os.path.join(folder, "out.pdf")
+        common.run("stickers", path, "-o", pdf, "--layout", layout, *options)
+        listing = common.tags(path)
+        wanted = common.expected_codes(listing, open(path, encoding="utf-8").read())
+        common.quiet("qpdf", "--check", pdf)
+        text = common.quiet("pdftotext", "-layout", pdf, "-")
+        for code in wanted:
+            tag = re.match(r"\d+[HMX]", code)[0]
+            self.assertRegex(text, rf"(?<![0-9A-Z]){tag}(?![0-9A-Z])")
+        for dpi in resolutions:
+            labels = []
+            for page in common.rasterise(pdf, dpi, folder):
+                labels += common.cut(page, dpi, common.label_places(layout), folder)
+            payloads = common.decode(labels)
+            self.assertEqual([len(found) for found in payloads], [1] * len(wanted),
+                             f"{name} on {layout} at {dpi} dpi")
+            codes = common.scan_codes([found[0] for found in payloads])
+            self.assertEqual(sorted(codes), wanted)
+        shutil.rmtree(folder)
+
+    def test_every_sample_decodes_at_three_resolutions(self):
+        for name in common.SAMPLES:
+            with self.subTest(sample=name):
+                self.check_pdf(name, "a4-3x8", (203, 300, 600))
+
+    def test_every_layout_decodes(self):
+        for layout in common.LAYOUTS:
+            for payload in ("auto", "code"):
+                with self.subTest(layout=layout, payload=payload):
+                    self.check_pdf("dome-shutter", layout, (300,), "--payload", payload)
+
+    def test_pngs_decode_and_know_their_size(self):
+        for name in common.SAMPLES:
+            for layout, dpi in (("a4-3x8", 300), ("roll-54x25", 203), ("roll-25x13", 300)):
+                with self.subTest(sample=name, layout=layout):
+                    self.check_png(name, layout, dpi)
+
+    def check_png(self, name, layout, dpi):
+        folder = common.workdir()
+        path = common.sample(folder, name)
+        common.run("stickers", path, "-o", os.path.join(folder, "out.png"), "--layout", layout)
+        wanted = common.expected_codes(common.tags(path), open(path, encoding="utf-8").read())
+        pngs = sorted(os.path.join(folder, file) for file in os.listdir(folder)
+                      if re.fullmatch(r"out(-\d+)?\.png", file))
+        width, height = common.numbers(common.layout(layout).get("page")
+                                       or common.layout(layout)["label"])
+        labels = []
+        for png in pngs:
+            head = open(png, "rb").read(64)
+            # ISO/IEC 15948: IHDR is first; pHYs holds pixels a metre.
+            self.assertEqual(head[12:16], b"IHDR")
+            wide, tall, depth = struct.unpack(">IIB", head[16:25])
+            self.assertEqual(depth, 1)
+            self.assertAlmostEqual(wide, width / 25.4 * dpi, delta=1)
+            self.assertAlmostEqual(tall, height / 25.4 * dpi, delta=1)
+            at = open(png, "rb").read().index(b"pHYs")
+            per_metre = struct.unpack(">I", open(png, "rb").read()[at + 4:at + 8])[0]
+            self.assertEqual(per_metre, {203: 7992, 300: 11811}[dpi])
+            pgm = png[:-4] + ".pgm"
+            self.to_pgm(png, pgm)
+            labels += common.cut(pgm, dpi, common.label_places(layout), folder)
+        payloads = common.decode(labels)
+        self.assertEqual([len(found) for found in payloads], [1] * len(wanted))
+        self.assertEqual(sorted(common.scan_codes([found[0] for found in payloads])), wanted)
+        shutil.rmtree(folder)
+
+    def to_pgm(self, png, pgm):
+        """A 1-bit grey PNG as PGM, by zlib alone."""
+        data = open(png, "rb").read()
+        wide, tall = struct.unpack(">II", data[16:24])
+        at, packed = 8, b""
+        while at < len(data):
+            size, kind = struct.unpack(">I4s", data[at:at + 8])
+            if kind == b"IDAT":
+                packed += data[at + 8:at + 8 + size]
+            at += 12 + size
+        raw = zlib.decompress(packed)
+        stride = (wide + 7) // 8
+        bits = [bytes(255 if byte >> (7 - bit) & 1 else 0 for bit in range(8))
+                for byte in range(256)]
+        before = bytearray(stride)
+        with open(pgm, "wb") as out:
+            out.write(b"P5 %d %d 255\n" % (wide, tall))
+            for row in range(tall):
+                kind = raw[row * (stride + 1)]
+                line = bytearray(raw[row * (stride + 1) + 1:(row + 1) * (stride + 1)])
+                # The PNG filters for one byte a pixel group.
+                for i in range(stride):
+                    left = line[i - 1] if i else 0
+                    up = before[i]
+                    corner = before[i - 1] if i else 0
+                    if kind == 1:
+                        line[i] = (line[i] + left) & 255
+                    elif kind == 2:
+                        line[i] = (line[i] + up) & 255
+                    elif kind == 3:
+                        line[i] = (line[i] + (left + up) // 2) & 255
+                    elif kind == 4:
+                        guess = left + up - corner
+                        nearest = min((left, up, corner), key=lambda v: abs(guess - v))
+                        line[i] = (line[i] + nearest) & 255
+                before = line
+                out.write(b"".join(bits[byte] for byte in line)[:wide])
+
+    def test_check_characters_by_the_standard(self):
+        # The published example of the Global Release Identifier standard.
+        self.assertEqual(common.check_character("A12425GABC1234002"), "M")
+        folder = common.workdir()
+        for name in common.SAMPLES:
+            for tag in common.tags(common.sample(folder, name))["tags"]:
+                for side, code in tag["codes"].items():
+                    self.assertEqual(code[-1], common.check_character(code[:-1]))
+                    self.assertTrue(code.startswith(f"{tag['number']}{side}"))
+        shutil.rmtree(folder)
+
+    def test_same_input_same_bytes(self):
+        folder = common.workdir()
+        path = common.sample(folder, "dome-shutter")
+        outputs = []
+        for run in ("1", "2"):
+            for kind in ("pdf", "png"):
+                common.run("stickers", path, "-o", os.path.join(folder, f"{run}.{kind}"))
+            common.run("checklist", path, "-o", os.path.join(folder, f"{run}-list.pdf"))
+            outputs.append([open(os.path.join(folder, file), "rb").read()
+                            for file in sorted(os.listdir(folder)) if file.startswith(run)])
+        self.assertEqual(outputs[0], outputs[1])
+        info = common.quiet("pdfinfo", "-isodates", os.path.join(folder, "1.pdf"))
+        self.assertIn("2023-11-14T22:13:20Z", info)  # 1700000000 s after 1970-01-01
+        self.assertIn("Observatory dome", info)
+        shutil.rmtree(folder)
+
+    def test_only_and_start(self):
+        folder = common.workdir()
+        path = common.sample(folder, "mast-head")
+        pdf = os.path.join(folder, "out.pdf")
+        common.run("stickers", path, "-o", pdf, "--only", "2-3,1M", "--start", "23")
+        places = common.label_places("a4-3x8")
+        got = []
+        for page in common.rasterise(pdf, 300, folder):
+            got.append(common.scan_codes(
+                [found[0] for found in common.decode(common.cut(page, 300, places, folder))]))
+        codes = {tag["number"]: tag["codes"] for tag in common.tags(path)["tags"]}
+        self.assertEqual(sum(len(page) for page in got), 5)
+        self.assertEqual(got[0][0], codes[1]["M"])
+        self.assertEqual(sorted(sum(got, [])), sorted([codes[1]["M"], *codes[2].values(),
+                                                      *codes[3].values()]))
+        shutil.rmtree(folder)
+
+
+if __name__ == "__main__":
+    unittest.main()
