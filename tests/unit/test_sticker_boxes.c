@@ -329,8 +329,8 @@ static void test_random_on_other_layouts(void **state)
 	static const struct {
 		const char *size;
 		unsigned dpi;
-	} rolls[] = { { "25 x 54 mm", 203 }, { "40 x 40 mm", 300 }, { "100 x 150 mm", 203 },
-		{ "150 x 30 mm", 600 } };
+	} rolls[] = { { "25 x 54 mm", 203 }, { "40 x 40 mm", 300 }, { "25 x 25 mm", 300 },
+		{ "100 x 150 mm", 203 }, { "150 x 30 mm", 600 } };
 	for (unsigned i = 0; i < COUNT(rolls); i++) {
 		struct lt_layout layout;
 		bench_roll(&layout, rolls[i].size, rolls[i].dpi);
