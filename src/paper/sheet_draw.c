@@ -83,6 +83,7 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struc
 {
 	const struct drawing d = { sheet, canvas, tags, lookalikes, options, measure, diags };
 	unsigned failures = 0;
+	size_t failed = LT_NONE;
 	unsigned page = 0;
 	for (size_t i = 0; i < sheet->count && failures < FAILURES_TOLD; i++) {
 		if (sheet->slots[i].page != page) {
@@ -91,8 +92,11 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struc
 			begin_page(&d);
 			page = sheet->slots[i].page;
 		}
-		if (!draw_slot(&d, &sheet->slots[i]))
+		/* What keeps one sticker of a connector from its place keeps the others too. */
+		if (sheet->slots[i].connector != failed && !draw_slot(&d, &sheet->slots[i])) {
+			failed = sheet->slots[i].connector;
 			failures++;
+		}
 		if (progress != NULL && (i % PROGRESS_STEP == 0 || i + 1 == sheet->count))
 			progress(progress_data, i + 1, sheet->count);
 	}

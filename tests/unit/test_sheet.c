@@ -385,11 +385,14 @@ static void test_drawing_fails(void **state)
 	lt_text_finish(&torn.log);
 	lt_sheet_finish(&sheet);
 
-	/* What cannot be placed is told, and not a thousand times. */
+	/* What cannot be placed is told: each connector once, and three at the most. */
 	struct paper paper = { 0 };
 	layout.label_width = layout.label_height = 7;
 	assert_false(draw(&paper, &sheet, &bench, &layout, &options, &diags));
 	assert_int_equal(diags.errors, 4);
+	assert_non_null(strstr(diags.items[1].message, "connector X1"));
+	assert_non_null(strstr(diags.items[2].message, "connector X2"));
+	assert_non_null(strstr(diags.items[3].message, "connector C1"));
 	assert_int_equal(paper.qr_count, 0);
 	lt_text_finish(&paper.log);
 	lt_sheet_finish(&sheet);
