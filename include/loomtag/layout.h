@@ -31,7 +31,9 @@ struct lt_layout {
 
 /* Reads a layout. `name` of the file (without folder and .yaml) must be the layout's own. Errors
  * name their line: unknown keys, missing sizes, a grid that runs off its page, labels that
- * overlap, an inset that leaves nothing to print on. Finish `out` either way. */
+ * overlap, an inset that leaves nothing to print on, corners that cut into what is printed, a kind
+ * or style that this version does not know (it knows sheet, roll and plate). `file` may be NULL.
+ * Finish `out` either way. */
 bool lt_layout_read(struct lt_layout *out, const char *file, const char *bytes, size_t length,
 	struct lt_diags *diags);
 bool lt_layout_read_file(struct lt_layout *out, const char *path, struct lt_diags *diags);

@@ -42,8 +42,9 @@ struct lt_sheet {
 
 /* Decides places: connectors in the order of the description, the stickers of a number together
  * and on one page where a page has room for them; tag: paper and none get none. The register
- * tells which X stickers go over an M sticker. Errors: --start beyond the page, nothing selected.
- */
+ * tells which X stickers go over an M sticker, and a warning says so. Errors: --start beyond the
+ * page, or with too little of it left for the first number; an item of `only` that no sticker
+ * answers to; nothing to print; payload link without a base. Finish `out` either way. */
 bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const struct lt_tags *tags,
 	const struct lt_register *reg, const struct lt_sheet_options *options,
 	struct lt_diags *diags);
