@@ -3,6 +3,7 @@ rasterised pages and decoding them with zbar. Nothing here uses the program's ow
 
 import json
 import os
+import pathlib
 import re
 import shutil
 import subprocess
@@ -14,6 +15,14 @@ ROOT = os.environ.get("LOOMTAG_ROOT", ".")
 SAMPLES = ["mast-head", "dome-shutter", "seed-gantry"]
 LAYOUTS = ["a4-3x8", "a4-5x13", "letter-3x10", "roll-54x25", "roll-25x13"]
 EPOCH = "1700000000"
+
+
+def data(path):
+    return pathlib.Path(path).read_bytes()
+
+
+def text(path):
+    return pathlib.Path(path).read_text(encoding="utf-8")
 
 
 def workdir():
@@ -53,13 +62,13 @@ def expected_codes(listing, description):
 
 def layout(name):
     """A layout file read by a few lines of our own: flat `key: value` pairs."""
-    text = open(os.path.join(ROOT, "layouts", name + ".yaml"), encoding="utf-8").read()
+    written = text(os.path.join(ROOT, "layouts", name + ".yaml"))
     return {key: value.split("#")[0].strip()
-            for key, value in re.findall(r"^(\w+):\s*(.*)$", text, re.M)}
+            for key, value in re.findall(r"^(\w+):\s*(.*)$", written, re.M)}
 
 
-def numbers(text):
-    return [float(number) for number in re.findall(r"-?\d+(?:\.\d+)?", text)]
+def numbers(words):
+    return [float(number) for number in re.findall(r"-?\d+(?:\.\d+)?", words)]
 
 
 def label_places(name):
@@ -92,9 +101,9 @@ def rasterise(pdf, dpi, folder):
 
 
 def read_pgm(path):
-    data = open(path, "rb").read()
-    head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", data)
-    return int(head[1]), int(head[2]), data[head.end():]
+    page = data(path)
+    head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", page)
+    return int(head[1]), int(head[2]), page[head.end():]
 
 
 def cut(pgm, dpi, places, folder):
@@ -139,10 +148,10 @@ def scan_codes(payloads):
 ALPHABET = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
-def check_character(text):
+def check_character(characters):
     """ISO/IEC 7064, MOD 37,36, from the standard's pure recursive description."""
     product = 36
-    for character in text:
+    for character in characters:
         product = (product + ALPHABET.index(character)) % 36 or 36
         product = product * 2 % 37
     return ALPHABET[(37 - product) % 36]

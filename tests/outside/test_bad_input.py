@@ -16,7 +16,7 @@ ONE = HEAD + "connectors:\n  - id: X1\n"
 
 def tree(folder):
     """Every file below a folder with its bytes."""
-    return {name: open(os.path.join(folder, name), "rb").read()
+    return {name: common.data(os.path.join(folder, name))
             for name in sorted(os.listdir(folder))}
 
 
@@ -58,7 +58,7 @@ class BadInput(unittest.TestCase):
             (HEAD + "conectors:\n  - id: X1\n", ":2:1: error", "hint: did you mean connectors"),
             (ONE + "  - id: X1\n", ":4:9: error", "X1"),
             (HEAD + "components:\n  - id: M1\nconnectors:\n  - {id: X1, mates: M2}\n",
-             ":5:20: error", "not listed", "did you mean M1"),
+             ":5:21: error", "not listed", "did you mean M1"),
             (ONE + "    after: X2\n  - id: X2\n    after: X1\n", "error", "X1 -> X2 -> X1"),
             (ONE + "    wires: {1: XX}\n", ":4:16: error", "XX"),
             (ONE + "    size: 3 stone\n", ":4:11: error", "3 stone"),
@@ -92,7 +92,7 @@ class BadInput(unittest.TestCase):
         self.assertEqual(said.count(" error: "), 6)
 
     def test_layouts_that_cannot_be(self):
-        good = open(os.path.join(common.ROOT, "layouts", "a4-3x8.yaml"), encoding="utf-8").read()
+        good = common.text(os.path.join(common.ROOT, "layouts", "a4-3x8.yaml"))
         path = self.write("ok.yaml", ONE)
         out = os.path.join(self.folder, "out.pdf")
         for change, word in ((("grid: 3 x 8", "grid: 3 x 9"), "page"),
@@ -114,7 +114,7 @@ class BadInput(unittest.TestCase):
         os.symlink("mast-head.tags", os.path.join(self.folder, "register.pdf"))
         before = tree(self.folder)
         for out in (path, "linked.pdf", "register.pdf", ".", "no/such/folder/out.pdf",
-                    "/dev/full.pdf", "out.docx", "out"):
+                    "/proc/out.pdf", "out.docx", "out"):
             where = out if out == path or out.startswith("/") else os.path.join(self.folder, out)
             for command in ("stickers", "checklist"):
                 done = common.run(command, path, "-o", where, expect=None)

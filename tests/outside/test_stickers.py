@@ -17,7 +17,7 @@ class Stickers(unittest.TestCase):
         pdf = os.path.join(folder, "out.pdf")
         common.run("stickers", path, "-o", pdf, "--layout", layout, *options)
         listing = common.tags(path)
-        wanted = common.expected_codes(listing, open(path, encoding="utf-8").read())
+        wanted = common.expected_codes(listing, common.text(path))
         common.quiet("qpdf", "--check", pdf)
         text = common.quiet("pdftotext", "-layout", pdf, "-")
         for code in wanted:
@@ -55,22 +55,22 @@ class Stickers(unittest.TestCase):
         folder = common.workdir()
         path = common.sample(folder, name)
         common.run("stickers", path, "-o", os.path.join(folder, "out.png"), "--layout", layout)
-        wanted = common.expected_codes(common.tags(path), open(path, encoding="utf-8").read())
+        wanted = common.expected_codes(common.tags(path), common.text(path))
         pngs = sorted(os.path.join(folder, file) for file in os.listdir(folder)
                       if re.fullmatch(r"out(-\d+)?\.png", file))
         width, height = common.numbers(common.layout(layout).get("page")
                                        or common.layout(layout)["label"])
         labels = []
         for png in pngs:
-            head = open(png, "rb").read(64)
+            head = common.data(png)
             # ISO/IEC 15948: IHDR is first; pHYs holds pixels a metre.
             self.assertEqual(head[12:16], b"IHDR")
             wide, tall, depth = struct.unpack(">IIB", head[16:25])
             self.assertEqual(depth, 1)
             self.assertAlmostEqual(wide, width / 25.4 * dpi, delta=1)
             self.assertAlmostEqual(tall, height / 25.4 * dpi, delta=1)
-            at = open(png, "rb").read().index(b"pHYs")
-            per_metre = struct.unpack(">I", open(png, "rb").read()[at + 4:at + 8])[0]
+            at = head.index(b"pHYs")
+            per_metre = struct.unpack(">I", head[at + 4:at + 8])[0]
             self.assertEqual(per_metre, {203: 7992, 300: 11811}[dpi])
             pgm = png[:-4] + ".pgm"
             self.to_pgm(png, pgm)
@@ -82,7 +82,7 @@ class Stickers(unittest.TestCase):
 
     def to_pgm(self, png, pgm):
         """A 1-bit grey PNG as PGM, by zlib alone."""
-        data = open(png, "rb").read()
+        data = common.data(png)
         wide, tall = struct.unpack(">II", data[16:24])
         at, packed = 8, b""
         while at < len(data):
@@ -137,7 +137,7 @@ class Stickers(unittest.TestCase):
             for kind in ("pdf", "png"):
                 common.run("stickers", path, "-o", os.path.join(folder, f"{run}.{kind}"))
             common.run("checklist", path, "-o", os.path.join(folder, f"{run}-list.pdf"))
-            outputs.append([open(os.path.join(folder, file), "rb").read()
+            outputs.append([common.data(os.path.join(folder, file))
                             for file in sorted(os.listdir(folder)) if file.startswith(run)])
         self.assertEqual(outputs[0], outputs[1])
         info = common.quiet("pdfinfo", "-isodates", os.path.join(folder, "1.pdf"))
@@ -149,7 +149,7 @@ class Stickers(unittest.TestCase):
         folder = common.workdir()
         path = common.sample(folder, "mast-head")
         pdf = os.path.join(folder, "out.pdf")
-        common.run("stickers", path, "-o", pdf, "--only", "2-3,1M", "--start", "23")
+        common.run("stickers", path, "-o", pdf, "--only", "2-3,4M", "--start", "23")
         places = common.label_places("a4-3x8")
         got = []
         for page in common.rasterise(pdf, 300, folder):
@@ -157,8 +157,8 @@ class Stickers(unittest.TestCase):
                 [found[0] for found in common.decode(common.cut(page, 300, places, folder))]))
         codes = {tag["number"]: tag["codes"] for tag in common.tags(path)["tags"]}
         self.assertEqual(sum(len(page) for page in got), 5)
-        self.assertEqual(got[0][0], codes[1]["M"])
-        self.assertEqual(sorted(sum(got, [])), sorted([codes[1]["M"], *codes[2].values(),
+        self.assertEqual(got[0][0], codes[2]["H"])
+        self.assertEqual(sorted(sum(got, [])), sorted([codes[4]["M"], *codes[2].values(),
                                                       *codes[3].values()]))
         shutil.rmtree(folder)
 
