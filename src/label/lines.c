@@ -84,7 +84,8 @@ static void add_banner(struct lt_line *lines, size_t *count, struct lt_arena *ar
 	line->pad = 0.5;
 }
 
-/* Writes the first `listed` look-alikes and how many more there are. */
+/* Writes the first `listed` look-alikes and how many more there are. They are what it would also
+ * fit; said as "not on", since "fits" read in haste is an invitation. */
 static void write_lookalikes(char *out, size_t room, const struct lt_line *line, size_t listed,
 	const char *words)
 {
@@ -110,7 +111,7 @@ static void add_lookalikes(struct lt_line *lines, size_t *count, struct lt_arena
 		return;
 	char text[LOOKALIKES_ROOM] = "fit unknown";
 	if (found.all > 0)
-		write_lookalikes(text, sizeof(text), &found, found.listed, "looks like");
+		write_lookalikes(text, sizeof(text), &found, found.listed, "not on");
 	struct lt_line *line =
 		add(lines, count, LT_BOX_LOOKALIKES, lt_arena_strdup(arena, text), measure);
 	make_warning(line);
@@ -190,12 +191,10 @@ double lt_line_height(const struct lt_line *line)
 static bool say(char out[LT_LINE_ROOM], const struct lt_line *line, size_t index)
 {
 	if (index > 0 && line->all > 0) {
+		/* The shorter word first; then one number fewer each time, down to one. */
 		if (index > line->listed)
 			return false;
-		/* One fewer each time; and at last one alone, with a shorter word before it. */
-		bool last = index == line->listed;
-		write_lookalikes(out, LT_LINE_ROOM, line, last ? 1 : line->listed - index,
-			last ? "like" : "looks like");
+		write_lookalikes(out, LT_LINE_ROOM, line, line->listed - (index - 1), "not");
 		return true;
 	}
 	if (index > sizeof(line->shorter) / sizeof(line->shorter[0]))

@@ -216,7 +216,7 @@ static void add_lookalikes(struct lt_checklist *list, const struct lt_tags *tags
 		tags->number_of[index] != 0 ? "check the number" : "check that it is the right one";
 	struct lt_text line = { 0 };
 	if (all > 0) {
-		lt_text_add(&line, "looks like ");
+		lt_text_add(&line, "would also fit ");
 		write_joints(&line, tags, items, named);
 		if (all > named)
 			lt_text_printf(&line, " and %zu more", all - named);

@@ -377,7 +377,7 @@ static void joints_say_what_matters(void **state)
 	unplug[mate - text] = '\0';
 	char after[96], alike[96], moves[96], old[96];
 	snprintf(after, sizeof after, "after %u, C1 (no number)", number[0]);
-	snprintf(alike, sizeof alike, "looks like %u: check the number", number[2]);
+	snprintf(alike, sizeof alike, "would also fit %u: check the number", number[2]);
 	snprintf(moves, sizeof moves, "%uM is on the new part, %uX stays on the old one", number[0],
 		number[0]);
 	snprintf(old, sizeof old, "old part gets %uX", number[0]);
@@ -406,7 +406,7 @@ static void joints_say_what_matters(void **state)
 	assert_null(strstr(clip, "stickers checked"));
 	free(clip);
 	char *probe = joint_of(mate, "motor power");
-	assert_null(strstr(probe, "looks like"));
+	assert_null(strstr(probe, "would also fit"));
 	free(probe);
 	assert_says(mate, "All 7 joints above are ticked: 6 by number, 1 by eye");
 	assert_before(mate, "All 7 joints", "Nothing pinched behind the covers");

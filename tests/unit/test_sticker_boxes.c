@@ -112,7 +112,7 @@ static void check_texts(const struct lt_sticker *sticker)
 	assert_int_equal(seen & sticker->shortened, sticker->shortened);
 }
 
-/* "looks like 3, 5 +2": the numbers are look-alikes' and the sum is right, whatever the room. */
+/* "not on 3, 5 +2": the numbers are look-alikes' and the sum is right, whatever the room. */
 static void check_lookalikes(const struct lt_sticker *sticker, const struct bench *bench)
 {
 	const struct lt_box *box = box_of(sticker, LT_BOX_LOOKALIKES);
