@@ -1,4 +1,6 @@
 /* loomtag stickers: matching sticker sheets. */
+#include <stdio.h>
+
 #include "command.h"
 #include "session.h"
 #include "sticker_run.h"
@@ -12,6 +14,8 @@ int run_stickers(const struct options *options)
 	int code = session_open(&session, options, SESSION_WRITES);
 	if (code == EXIT_YES)
 		code = write_stickers(&session, options->output);
+	if (code == EXIT_YES && session.harness.unit == NULL && !options->quiet)
+		puts("no unit given: stickers of two like modules could not be told apart (--unit)");
 	session_finish(&session);
 	return code;
 }

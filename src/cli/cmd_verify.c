@@ -226,7 +226,7 @@ static void print_answers(const struct verification *verification)
 		lt_text_clear(&words);
 		lt_answer_words(&words, &event->answer, &verification->session->tags,
 			verification->plan.stage);
-		printf("scan %u  %-12s  %s  %s\n", event->line,
+		printf("scan %-4u  %-12s  %-12s  %s\n", event->line,
 			lt_verdict_name(event->answer.verdict), event->scan,
 			lt_text_string(&words));
 	}

@@ -201,8 +201,7 @@ static void warn_of_missing_glyphs(struct session *session, struct lt_fonts *fon
 	}
 }
 
-static void print_summary(const struct session *session, const struct lt_sheet *sheet,
-	const struct pages *pages)
+static void print_summary(const struct lt_sheet *sheet, const struct pages *pages)
 {
 	char *names = pages_names(pages);
 	printf("%s: %zu sticker%s on %u %s%s of %s; QR codes:", names, sheet->count,
@@ -220,8 +219,6 @@ static void print_summary(const struct session *session, const struct lt_sheet *
 	}
 	printf("\n");
 	free(names);
-	if (session->harness.unit == NULL)
-		printf("no unit given: stickers of two like modules could not be told apart (--unit)\n");
 }
 
 static int draw(struct session *session, const char *path, struct lt_sheet *sheet,
@@ -259,7 +256,7 @@ static int draw(struct session *session, const char *path, struct lt_sheet *shee
 		tell_of_room(session, sheet);
 		warn_of_missing_glyphs(session, fonts);
 		if (!session->options->quiet)
-			print_summary(session, sheet, &pages);
+			print_summary(sheet, &pages);
 	}
 	pages_finish(&pages);
 	return code;
