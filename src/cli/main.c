@@ -1,6 +1,8 @@
 /* loomtag: tags for the two halves of every joint, from the description to the last scan. */
+#include <fcntl.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "command.h"
 #include "loomtag/text.h"
@@ -125,8 +127,24 @@ static int run(int argc, char **argv)
 	return command->run(&options);
 }
 
+/* A standard stream that was closed must not lend its number to a file that is written: messages
+ * would end up inside it. What is opened in its place can be read, so writing to it still fails. */
+static bool occupy_standard_streams(void)
+{
+	int fd;
+	do
+		fd = open("/dev/null", O_RDONLY);
+	while (fd >= 0 && fd <= STDERR_FILENO);
+	if (fd < 0)
+		return false;
+	close(fd);
+	return true;
+}
+
 int main(int argc, char **argv)
 {
+	if (!occupy_standard_streams())
+		return EXIT_SYSTEM;
 	int code = run(argc, argv);
 	/* What was said may still be waiting to be written, to a full disk or a closed pipe. */
 	if ((fflush(stdout) != 0 || ferror(stdout)) && code != EXIT_USAGE) {

@@ -155,6 +155,19 @@ rm -f /tmp/loomtag-g.tags.$$
                 self.assertEqual(done.returncode, 4, command)
                 self.assertIn("error", done.stderr)
 
+    def test_closed_standard_streams(self):
+        """No message may end up in a file that took the number of a closed stream."""
+        path = common.sample(self.folder, "seed-gantry")
+        out = os.path.join(self.folder, "out.pdf")
+        for closed in ("<&-", ">&-", "2>&-", "<&- >&- 2>&-"):
+            done = subprocess.run(["sh", "-c", f'exec "$0" stickers "$1" -o "$2" {closed}',
+                                   common.PROGRAM, path, out], capture_output=True, check=False)
+            self.assertEqual(done.returncode, 4 if ">&- " in closed + " " and "2>&-" != closed
+                             else 0, closed)
+            common.quiet("qpdf", "--check", out)
+            self.assertTrue(common.text(path.replace(".yaml", ".tags")).startswith("loomtag reg"))
+            os.remove(out)
+
     def test_registers_that_disagree(self):
         path = self.write("ok.yaml", ONE + "  - id: X2\n")
         for register, line, word in (
