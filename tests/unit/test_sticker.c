@@ -42,14 +42,13 @@ static void test_says(void **state)
 		enum lt_side side;
 		const char *tag, *banner, *lookalikes, *name, *wires, *mate;
 	} cases[] = {
-		{ 0, LT_SIDE_H, "12H", NULL, "not on 15", "X1 motor power",
-			"1 BN, 2 BU, 3 GNYE", "→ M1 vent motor PWR" },
+		{ 0, LT_SIDE_H, "12H", NULL, "not on 15", "X1 motor power", "1 BN, 2 BU, 3 GNYE",
+			"→ M1 vent motor PWR" },
 		{ 0, LT_SIDE_M, "12M", "NEW PART", "not on 15", "X1 motor power",
 			"1 BN, 2 BU, 3 GNYE", "→ M1 vent motor PWR" },
 		{ 0, LT_SIDE_X, "12X", "OLD PART", "not on 15", "X1 motor power",
 			"1 BN, 2 BU, 3 GNYE", "→ M1 vent motor PWR" },
-		{ 1, LT_SIDE_M, "15M", NULL, "not on 12", "X2 tacho", NULL,
-			"→ B4 rain sensor" },
+		{ 1, LT_SIDE_M, "15M", NULL, "not on 12", "X2 tacho", NULL, "→ B4 rain sensor" },
 		{ 2, LT_SIDE_H, "16H", NULL, "fit unknown", "X3", NULL, NULL },
 		{ 3, LT_SIDE_H, "20H", NULL, NULL, "C1 ridge clip", NULL, NULL },
 	};
