@@ -27,8 +27,9 @@ struct lt_diag {
 
 struct lt_source;
 
-/* What was found, in order of the finding. Owns all its text. At most LT_DIAGS_MAX are kept, the
- * rest is counted. A zeroed struct is empty. */
+/* What was found, in order of the finding. Owns all its text. At most LT_DIAGS_MAX errors and as
+ * many others are kept, the rest is counted: no error is lost among warnings. A zeroed struct is
+ * empty. */
 #define LT_DIAGS_MAX 1000
 struct lt_diags {
 	struct lt_arena arena;
@@ -38,6 +39,7 @@ struct lt_diags {
 	size_t errors; /* all of them, kept or not */
 	size_t warnings;
 	size_t left_out; /* not kept */
+	size_t kept_errors;
 	bool last_left_out;
 	struct lt_source *sources;
 };

@@ -23,6 +23,10 @@ struct lt_tags {
 	unsigned *number_of;  /* by connector index; 0: no number (tag: none) */
 	size_t *connector_of; /* by number, 0 to number_max; LT_NONE: no such number, or retired */
 	bool *retired;        /* by number, 0 to number_max */
+	/* By connector, from the register: an X sticker went out at some time; and its only M
+	 * stickers went out before the part was to be replaced, so that they are on the outgoing
+	 * part. Both NULL in tags that were not assigned. */
+	bool *x_printed, *m_is_old;
 	unsigned number_max;
 	bool changed; /* the register given was changed, and wants writing */
 	struct lt_lookalike_order *by_number; /* look-alikes by number; NULL: found when asked */
@@ -85,7 +89,8 @@ struct lt_scan {
 };
 
 /* Reads a scan: trims, takes the first space-delimited token, in it the last run of letters and
- * digits, upper-cases it (ASCII). Never guesses. */
+ * digits, upper-cases it (ASCII). A bare tag must be the only
+ * run in its token. A line with a second scan on it is a misread. Never guesses. */
 void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length);
 
 /* True for a well-formed harness code without unit: ALPHA 1*11(ALPHA / DIGIT), and not ending in

@@ -37,6 +37,8 @@ struct lt_joint {
 	bool paper;          /* a typed tag counts */
 	const size_t *after; /* indices of joints that must be made first */
 	size_t after_count;
+	bool had_x;    /* an X sticker of it went out, now or for an earlier part */
+	bool m_is_old; /* its M stickers are on the outgoing part, the new one has none yet */
 };
 
 /* What is to be verified; the arrays are the caller's and must outlive the machine. Joints are
@@ -81,7 +83,8 @@ void lt_verify_destroy(struct lt_verify *verify);
  *   wrong-mate    pending H and the mate of another number, or the reverse: both joints are open
  *                 again, and every made joint that comes after them
  *   out-of-order  as mated or done, but an `after` joint is open: not made
- *   old-part      an X sticker, unless the stage is tag
+ *   old-part      an X sticker, or an M sticker that is on the outgoing part, unless the stage is
+ *                 tag
  *   foreign       another harness or unit
  *   unknown       no such number, or a side that has no place at this stage
  *   misread       not a scan, a wrong check character, or typed and not allowed

@@ -27,16 +27,6 @@ void lt_diags_finish(struct lt_diags *diags)
 	*diags = (struct lt_diags){ 0 };
 }
 
-void lt_diags_source(struct lt_diags *diags, const char *file, const char *bytes, size_t length)
-{
-	struct lt_source *source = lt_arena_alloc(&diags->arena, sizeof(*source));
-	source->file = lt_arena_strdup(&diags->arena, file);
-	source->bytes = lt_arena_copy(&diags->arena, bytes, length);
-	source->length = length;
-	source->next = diags->sources;
-	diags->sources = source;
-}
-
 /* Copies text so that it cannot drive a terminal: control characters (C0, C1, DEL) and what is not
  * UTF-8 become U+FFFD, a tab becomes a space. */
 static const char *clean_copy(struct lt_arena *arena, const char *text)
@@ -56,6 +46,16 @@ static const char *clean_copy(struct lt_arena *arena, const char *text)
 	return copy;
 }
 
+void lt_diags_source(struct lt_diags *diags, const char *file, const char *bytes, size_t length)
+{
+	struct lt_source *source = lt_arena_alloc(&diags->arena, sizeof(*source));
+	source->file = clean_copy(&diags->arena, file);
+	source->bytes = lt_arena_copy(&diags->arena, bytes, length);
+	source->length = length;
+	source->next = diags->sources;
+	diags->sources = source;
+}
+
 static void add(struct lt_diags *diags, enum lt_severity severity, struct lt_place place,
 	const char *format, va_list arguments) __attribute__((format(printf, 4, 0)));
 
@@ -66,11 +66,15 @@ static void add(struct lt_diags *diags, enum lt_severity severity, struct lt_pla
 		diags->errors++;
 	if (severity == LT_WARNING)
 		diags->warnings++;
-	diags->last_left_out = diags->count >= LT_DIAGS_MAX;
+	size_t kept_errors = diags->kept_errors;
+	diags->last_left_out = severity == LT_ERROR ? kept_errors >= LT_DIAGS_MAX
+						    : diags->count - kept_errors >= LT_DIAGS_MAX;
 	if (diags->last_left_out) {
 		diags->left_out++;
 		return;
 	}
+	if (severity == LT_ERROR)
+		diags->kept_errors++;
 	char message[4096];
 	vsnprintf(message, sizeof(message), format, arguments);
 	diags->items = lt_grow(diags->items, &diags->room, diags->count + 1, sizeof(*diags->items));
@@ -78,7 +82,7 @@ static void add(struct lt_diags *diags, enum lt_severity severity, struct lt_pla
 	diag->severity = severity;
 	diag->place = place;
 	if (place.file != NULL)
-		diag->place.file = lt_arena_strdup(&diags->arena, place.file);
+		diag->place.file = clean_copy(&diags->arena, place.file);
 	diag->message = clean_copy(&diags->arena, message);
 	diag->hint = NULL;
 }
@@ -221,7 +225,8 @@ static void print_source_line(FILE *out, const char *line, size_t length, unsign
 		if (at < column)
 			indent += lt_utf8_columns(one);
 	}
-	fprintf(out, "  %s\n", lt_text_string(&shown));
+	/* A line that goes on is seen to. */
+	fprintf(out, "  %s%s\n", lt_text_string(&shown), at >= column + SHOWN_BEHIND ? "…" : "");
 	fprintf(out, "  %*s%s^%s\n", (int)indent, "", colour ? "\033[1;32m" : "",
 		colour ? "\033[0m" : "");
 	lt_text_finish(&shown);

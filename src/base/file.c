@@ -55,6 +55,7 @@ bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
 	FILE *stream = fopen(path, "rb");
 	if (stream == NULL) {
 		lt_error(diags, lt_place_file(path), "cannot be opened: %s", strerror(errno));
+		lt_hint(diags, "is the name right, and may it be read?");
 		return false;
 	}
 	if (fstat(fileno(stream), &status) == 0 && S_ISDIR(status.st_mode)) {
@@ -95,6 +96,13 @@ static bool may_replace(const char *path, const char *const *keep, bool *exists,
 	struct stat status;
 	*exists = stat(path, &status) == 0;
 	if (!*exists) {
+		int reason = errno;
+		if (reason == ENOENT && lstat(path, &status) == 0) {
+			lt_error(diags, lt_place_file(path), "is a link to what is not there");
+			lt_hint(diags, "remove the link, or give another name with -o");
+			return false;
+		}
+		errno = reason;
 		if (errno != ENOENT) {
 			lt_error(diags, lt_place_file(path), "cannot be written: %s",
 				strerror(errno));
@@ -119,6 +127,13 @@ static bool may_replace(const char *path, const char *const *keep, bool *exists,
 	return true;
 }
 
+bool lt_output_allowed(const char *path, const char *const *keep, struct lt_diags *diags)
+{
+	bool exists;
+	mode_t mode = 0;
+	return may_replace(path, keep, &exists, &mode, diags);
+}
+
 bool lt_output_open(struct lt_output *output, const char *path, const char *const *keep,
 	struct lt_diags *diags)
 {
@@ -134,6 +149,7 @@ bool lt_output_open(struct lt_output *output, const char *path, const char *cons
 	int fd = mkstemp(output->temporary);
 	if (fd < 0) {
 		lt_error(diags, lt_place_file(path), "cannot be written: %s", strerror(errno));
+		lt_hint(diags, "is the folder there, and may it be written?");
 		free(output->temporary);
 		output->temporary = NULL;
 		lt_output_abandon(output);

@@ -86,6 +86,7 @@ static void read_bundle(struct lt_reader *reader, void *into, const char *key,
 	lt_error(reader->diags, lt_read_place(reader, value),
 		"%sbundle %s is not a diameter above 0 and up to %g mm", reader->subject,
 		value->text, BUNDLE_MAX);
+	lt_hint(reader->diags, "measure over all wires, or leave bundle out");
 }
 
 static void read_at(struct lt_reader *reader, void *into, const char *key,

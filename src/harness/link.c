@@ -49,6 +49,7 @@ static size_t link_item(struct lt_reader *reader, size_t index, const char *key,
 	struct lt_place place = lt_read_place(reader, item);
 	if (other == index) {
 		lt_error(reader->diags, place, "connector %s names itself in %s", own, key);
+		lt_hint(reader->diags, "take it out, or name another connector");
 		return LT_NONE;
 	}
 	lt_error(reader->diags, place, "connector %s names connector %s in %s, which is not listed",

@@ -145,9 +145,10 @@ static void add_old_part(struct lt_checklist *list, const struct lt_tags *tags, 
 	const char *text = "this part is replaced";
 	if (moves_sticker(tags, index))
 		text = lt_arena_printf(&list->arena,
-			"old part gets %s; %s goes on the new part before the old one leaves the "
-			"bench",
-			tag_of(list, tags, index, LT_SIDE_X), tag_of(list, tags, index, LT_SIDE_M));
+			"old part gets %s, over any %s that is on it; another %s goes on the new "
+			"part before the old one leaves the bench",
+			tag_of(list, tags, index, LT_SIDE_X), tag_of(list, tags, index, LT_SIDE_M),
+			tag_of(list, tags, index, LT_SIDE_M));
 	lt_checklist_fact(list, LT_FACT_PLAIN, "replaced", text);
 }
 
@@ -258,6 +259,25 @@ static const char *seat_of(const struct lt_tags *tags, size_t index)
 	return "right pair: seat it, pull gently, tick";
 }
 
+/* A way and its colour are never parted by the end of a line. */
+static void add_wires(struct lt_checklist *list, const struct lt_connector *connector)
+{
+	static const char no_break_space[] = "\xC2\xA0";
+	struct lt_text wires = { 0 };
+	struct lt_text bound = { 0 };
+	lt_connector_wires(&wires, connector);
+	const char *string = lt_text_string(&wires);
+	for (size_t i = 0; string[i] != '\0'; i++) {
+		if (string[i] == ' ' && i > 0 && string[i - 1] != ',')
+			lt_text_add(&bound, no_break_space);
+		else
+			lt_text_add_char(&bound, string[i]);
+	}
+	lt_checklist_given(list, "wires", lt_text_string(&bound));
+	lt_text_finish(&bound);
+	lt_text_finish(&wires);
+}
+
 void lt_checklist_mate(struct lt_checklist *list, const struct lt_tags *tags,
 	const struct lt_lookalikes *lookalikes, size_t index)
 {
@@ -268,10 +288,7 @@ void lt_checklist_mate(struct lt_checklist *list, const struct lt_tags *tags,
 	add_lookalikes(list, tags, lookalikes, index);
 	add_new_part(list, tags, index);
 	add_paper(list, connector);
-	struct lt_text wires = { 0 };
-	lt_connector_wires(&wires, connector);
-	lt_checklist_given(list, "wires", lt_text_string(&wires));
-	lt_text_finish(&wires);
+	add_wires(list, connector);
 	lt_checklist_given(list, "facing", connector->orient);
 	lt_checklist_fact(list, LT_FACT_PLAIN, "seat", seat_of(tags, index));
 	lt_checklist_given(list, "note", connector->note);

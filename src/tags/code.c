@@ -79,9 +79,13 @@ bool lt_harness_code_valid(const char *code)
 	return digits == 0 || code[length - 1 - digits] != 'U';
 }
 
-/* The last run of letters and digits in the first token, as capitals; returns its length, more
- * than RUN_MAX for one that is too long (of which the start is given). */
-static size_t last_run(char run[RUN_MAX + 1], const char *bytes, size_t length)
+/* The first token of `bytes`, between white space; an empty one at the end. */
+struct token {
+	const char *at;
+	size_t length;
+};
+
+static struct token next_token(const char *bytes, size_t length)
 {
 	size_t start = 0;
 	while (start < length && is_space(bytes[start]))
@@ -89,13 +93,24 @@ static size_t last_run(char run[RUN_MAX + 1], const char *bytes, size_t length)
 	size_t end = start;
 	while (end < length && !is_space(bytes[end]))
 		end++;
-	while (end > start && !is_code_character(upper(bytes[end - 1])))
+	return (struct token){ bytes + start, end - start };
+}
+
+/* The last run of letters and digits in a token, upper-cased; *alone tells that it is the only
+ * one. Returns its length, of which at most RUN_MAX are written. */
+static size_t last_run(char run[RUN_MAX + 1], bool *alone, struct token token)
+{
+	size_t end = token.length;
+	while (end > 0 && !is_code_character(upper(token.at[end - 1])))
 		end--;
 	size_t from = end;
-	while (from > start && is_code_character(upper(bytes[from - 1])))
+	while (from > 0 && is_code_character(upper(token.at[from - 1])))
 		from--;
 	for (size_t i = 0; i < RUN_MAX && from + i < end; i++)
-		run[i] = upper(bytes[from + i]);
+		run[i] = upper(token.at[from + i]);
+	*alone = true;
+	for (size_t i = 0; i < from; i++)
+		*alone = *alone && !is_code_character(upper(token.at[i]));
 	return end - from;
 }
 
@@ -116,11 +131,12 @@ static size_t read_tag(struct lt_scan *out, const char *run, size_t length)
 	return digits + 1;
 }
 
-void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length)
+static void read_token(struct lt_scan *out, struct token token)
 {
 	*out = (struct lt_scan){ .kind = LT_SCAN_MISREAD };
-	char run[RUN_MAX + 1] = { 0 };
-	size_t run_length = last_run(run, bytes, length);
+	char run[RUN_MAX + 1] = "";
+	bool alone;
+	size_t run_length = last_run(run, &alone, token);
 	if (run_length == 0 || run_length > RUN_MAX)
 		return;
 	struct lt_scan scan = { 0 };
@@ -128,8 +144,10 @@ void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length)
 	if (tag == 0)
 		return;
 	if (tag == run_length) {
+		/* A tag has no check character, so nothing else may stand beside it. */
 		scan.kind = LT_SCAN_TAG;
-		*out = scan;
+		if (alone)
+			*out = scan;
 		return;
 	}
 	size_t code_length = run_length - tag - 1;
@@ -138,4 +156,23 @@ void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length)
 	scan.kind = LT_SCAN_CODE;
 	memcpy(scan.code, run + tag, code_length);
 	*out = scan;
+}
+
+void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length)
+{
+	const char *end = bytes + length;
+	struct token token = next_token(bytes, length);
+	read_token(out, token);
+	/* Words may follow, but not a second scan: two on one line are neither of them. */
+	while (out->kind != LT_SCAN_MISREAD) {
+		const char *rest = token.at + token.length;
+		token = next_token(rest, (size_t)(end - rest));
+		if (token.length == 0)
+			return;
+		struct lt_scan second;
+		read_token(&second, token);
+		if (second.kind == LT_SCAN_CODE ||
+			(second.kind == LT_SCAN_TAG && out->kind == LT_SCAN_TAG))
+			*out = (struct lt_scan){ .kind = LT_SCAN_MISREAD };
+	}
 }

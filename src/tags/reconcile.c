@@ -143,6 +143,40 @@ static void tell_not_numbered(const struct reconciling *r, const struct lt_regis
 	lt_hint(r->diags, "take them off; number %u stays reserved for it", entry->number);
 }
 
+/* Stickers that are about count again, which is wrong where the id now names something else. */
+static void tell_back(struct reconciling *r, const struct lt_register_entry *entry,
+	const struct lt_connector *connector)
+{
+	lt_warning(r->diags, connector->place,
+		"connector %s is back and has its number %u again, whose stickers were printed",
+		connector->id, entry->number);
+	lt_hint(r->diags, "where it is another joint than before, give it another id");
+}
+
+/* A part that is kept is the new one of an earlier replacement: its M sticker is on it, and when
+ * it is replaced in its turn, X goes over that. */
+static void forget_old_part(struct reconciling *r, struct lt_register_entry *entry, size_t index)
+{
+	char *x = strchr(entry->printed, 'X');
+	if (x == NULL || lt_connector_replaced(r->harness, index))
+		return;
+	memmove(x, x + 1, strlen(x));
+	r->changed = true;
+}
+
+/* One sticker is scanned where two were printed. */
+static void tell_one_sided(struct reconciling *r, const struct lt_register_entry *entry,
+	const struct lt_connector *connector)
+{
+	if (connector->sides == 2 || strchr(entry->printed, 'M') == NULL)
+		return;
+	lt_warning(r->diags, connector->place,
+		"connector %s has one side now, but its sticker %uM was printed: one scan proves it, "
+		"not a pair",
+		connector->id, entry->number);
+	lt_hint(r->diags, "is sides: 1 meant? then take %uM off", entry->number);
+}
+
 /* Retires and brings back. */
 static void settle_entries(size_t *entry_of, struct reconciling *r)
 {
@@ -152,12 +186,18 @@ static void settle_entries(size_t *entry_of, struct reconciling *r)
 		size_t index = lt_hash_get(&r->connectors, entry->id);
 		bool gone = index == LT_HASH_NONE;
 		bool retired = gone || r->harness->connectors[index].marking == LT_MARK_NONE;
-		if (!retired)
+		if (!retired) {
 			entry_of[index] = i;
+			forget_old_part(r, entry, index);
+			tell_one_sided(r, entry, &r->harness->connectors[index]);
+		}
 		if (entry->retired == retired)
 			continue;
 		entry->retired = retired;
 		r->changed = true;
+		if (!retired && entry->printed[0] != '\0' &&
+			r->harness->connectors[index].was == NULL)
+			tell_back(r, entry, &r->harness->connectors[index]);
 		if (gone)
 			tell_gone(r, entry, candidate);
 		else if (retired)

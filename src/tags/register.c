@@ -5,7 +5,7 @@
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
+#include <sys/stat.h>
 
 #include "loomtag/file.h"
 #include "loomtag/harness.h"
@@ -356,9 +356,17 @@ bool lt_register_read_file(struct lt_register *out, const char *path, const char
 	struct lt_diags *diags)
 {
 	lt_register_init(out);
-	if (access(path, F_OK) != 0 && errno == ENOENT) {
+	struct stat status;
+	if (lstat(path, &status) != 0 && errno == ENOENT) {
 		out->file = lt_arena_strdup(&out->arena, path);
 		return true;
+	}
+	/* A link to what is away must not pass for no register: the numbers would begin afresh. */
+	if (stat(path, &status) != 0 || !S_ISREG(status.st_mode)) {
+		lt_error(diags, lt_place_file(path),
+			"is there, but is not a plain file that can be reached");
+		lt_hint(diags, "where it is a link, is the place it leads to there?");
+		return false;
 	}
 	char *bytes;
 	size_t length;

@@ -2,6 +2,7 @@
 #include "loomtag/tags.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "tags/numbering.h"
 #include "tags/reconcile.h"
@@ -77,6 +78,19 @@ static void lay_out(struct lt_tags *out, const struct lt_numbering *numbering,
 		out->retired[reg->entries[i].number] = reg->entries[i].retired;
 	for (size_t i = 0; i < out->harness->connector_count; i++)
 		out->number_of[i] = numbering->number_of[i];
+	size_t connectors = out->harness->connector_count;
+	out->x_printed = lt_arena_array(&out->arena, connectors, sizeof *out->x_printed);
+	out->m_is_old = lt_arena_array(&out->arena, connectors, sizeof *out->m_is_old);
+	for (size_t i = 0; i < reg->count; i++) {
+		size_t connector = out->connector_of[reg->entries[i].number];
+		if (connector == LT_NONE)
+			continue;
+		const char *printed = reg->entries[i].printed;
+		out->x_printed[connector] = strchr(printed, 'X') != NULL;
+		out->m_is_old[connector] = lt_connector_replaced(out->harness, connector) &&
+					   !out->x_printed[connector] &&
+					   strchr(printed, 'M') != NULL;
+	}
 }
 
 bool lt_tags_assign(struct lt_tags *out, const struct lt_harness *harness,

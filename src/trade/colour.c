@@ -28,6 +28,7 @@ static const struct word words[] = {
 	{ "purple", LT_HUE_VT },
 	{ "grey", LT_HUE_GY },
 	{ "gray", LT_HUE_GY },
+	{ "slate", LT_HUE_GY },
 	{ "white", LT_HUE_WH },
 	{ "pink", LT_HUE_PK },
 	{ "gold", LT_HUE_GD },

@@ -307,6 +307,12 @@ static bool side_has_place(const struct lt_verify *verify, const struct lt_joint
 	}
 }
 
+static bool is_on_old_part(const struct lt_joint *joint, enum lt_side side)
+{
+	return joint != NULL && ((side == LT_SIDE_X && (joint->has_x || joint->had_x)) ||
+					(side == LT_SIDE_M && joint->m_is_old));
+}
+
 /* Why a scan is of no use here, or LT_VERDICT_COUNT when it is the sticker of joint `index`. */
 static enum lt_verdict refuse(const struct lt_verify *verify, const struct lt_scan *scan,
 	size_t index)
@@ -320,10 +326,10 @@ static enum lt_verdict refuse(const struct lt_verify *verify, const struct lt_sc
 		return LT_VERDICT_MISREAD;
 	if (scan->kind == LT_SCAN_CODE && strcmp(scan->code, verify->plan.code) != 0)
 		return LT_VERDICT_FOREIGN;
+	if (verify->plan.stage == LT_STAGE_RECONNECT && is_on_old_part(joint, scan->side))
+		return LT_VERDICT_OLD_PART;
 	if (!has_place)
 		return LT_VERDICT_UNKNOWN;
-	if (scan->side == LT_SIDE_X && verify->plan.stage == LT_STAGE_RECONNECT)
-		return LT_VERDICT_OLD_PART;
 	return LT_VERDICT_COUNT;
 }
 

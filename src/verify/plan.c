@@ -8,6 +8,8 @@ static void describe(struct lt_joint *out, const struct lt_tags *tags, size_t co
 	out->number = tags->number_of[connector];
 	out->has_m = described->sides == 2;
 	out->has_x = lt_connector_replaced(tags->harness, connector);
+	out->had_x = out->has_x || (tags->x_printed != NULL && tags->x_printed[connector]);
+	out->m_is_old = tags->m_is_old != NULL && tags->m_is_old[connector];
 	out->paper = described->marking == LT_MARK_PAPER;
 }
 

@@ -94,8 +94,16 @@ static void say_same_side(struct lt_text *out, const struct lt_answer *answer,
 		other_half(answer, tags, stage).text);
 }
 
-static void say_wrong_mate(struct lt_text *out, const struct lt_answer *answer)
+static void say_wrong_mate(struct lt_text *out, const struct lt_answer *answer, enum lt_stage stage)
 {
+	if (stage == LT_STAGE_TAG) {
+		lt_text_printf(out,
+			"WRONG MATE: %s is not the other half of %s. Leave everything plugged in; put "
+			"the stickers right, then scan both joints again.",
+			tag_of(answer->number, answer->side).text,
+			tag_of(answer->other, answer->other_side).text);
+		return;
+	}
 	lt_text_printf(out,
 		"WRONG MATE: %s is not the other half of %s. Take them apart; both are open again",
 		tag_of(answer->number, answer->side).text,
@@ -168,7 +176,7 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 		say_same_side(out, answer, tags, stage);
 		break;
 	case LT_VERDICT_WRONG_MATE:
-		say_wrong_mate(out, answer);
+		say_wrong_mate(out, answer, stage);
 		break;
 	case LT_VERDICT_OUT_OF_ORDER:
 		lt_text_printf(out,
@@ -176,8 +184,14 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 			answer->blocked_by, answer->number, answer->blocked_by, answer->number);
 		break;
 	case LT_VERDICT_OLD_PART:
-		lt_text_printf(out, "%s is the outgoing part. The new part carries %s.", tag.text,
-			tag_of(answer->number, LT_SIDE_M).text);
+		if (answer->side == LT_SIDE_M)
+			lt_text_printf(out,
+				"%s went out before the part was to be replaced, so it is on the "
+				"outgoing part. Print %s to stick over it, and %s for the new part.",
+				tag.text, tag_of(answer->number, LT_SIDE_X).text, tag.text);
+		else
+			lt_text_printf(out, "%s is the outgoing part. The new part carries %s.",
+				tag.text, tag_of(answer->number, LT_SIDE_M).text);
 		break;
 	case LT_VERDICT_FOREIGN:
 		lt_text_printf(out, "This sticker belongs to another harness or unit: %s, not %s.",

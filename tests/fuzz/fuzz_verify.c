@@ -10,10 +10,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static const size_t after_second[] = { 0 }, after_last[] = { 1, 2 };
 static const struct lt_joint joints[] = {
-	{ 1, true, false, false, NULL, 0 },
-	{ 2, true, true, false, after_second, 1 },
-	{ 3, false, false, false, NULL, 0 },
-	{ 4, true, false, true, after_last, 2 },
+	{ 1, true, false, false, NULL, 0, false, false },
+	{ 2, true, true, false, after_second, 1, false, false },
+	{ 3, false, false, false, NULL, 0, false, false },
+	{ 4, true, false, true, after_last, 2, false, false },
 };
 enum { JOINTS = sizeof(joints) / sizeof(joints[0]) };
 static const size_t order[JOINTS] = { 0, 1, 2, 3 };

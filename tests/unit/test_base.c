@@ -19,7 +19,7 @@ static void arena_gives_zeroed_aligned_memory(void **state)
 	for (size_t i = 0; i < 300; i++) {
 		size_t size = i * 97 + 1;
 		blocks[i] = lt_arena_alloc(&arena, size);
-		assert_int_equal((uintptr_t)blocks[i] % sizeof(max_align_t), 0);
+		assert_int_equal((uintptr_t)blocks[i] % _Alignof(max_align_t), 0);
 		for (size_t k = 0; k < size; k++)
 			assert_int_equal(blocks[i][k], 0);
 		memset(blocks[i], (int)i & 0xFF, size);
@@ -205,6 +205,14 @@ static void diagnostics_are_bounded(void **state)
 		lt_error(&diags, lt_place_none(), "fault %d", i);
 		lt_hint(&diags, "mend %d", i);
 	}
+	/* However many warnings there are, an error among them is kept. */
+	struct lt_diags many;
+	lt_diags_init(&many);
+	for (int i = 0; i < 2 * LT_DIAGS_MAX; i++)
+		lt_warning(&many, lt_place_none(), "warning %d", i);
+	lt_error(&many, lt_place_none(), "the fault");
+	assert_string_equal(many.items[many.count - 1].message, "the fault");
+	lt_diags_finish(&many);
 	assert_int_equal(diags.errors, LT_DIAGS_MAX + 50);
 	assert_int_equal(diags.count, LT_DIAGS_MAX);
 	assert_int_equal(diags.left_out, 50);

@@ -387,8 +387,8 @@ static void joints_say_what_matters(void **state)
 			"press the latch", "behind the left cover", "[ ] stickers checked",
 			"[ ] unplugged", NULL });
 	assert_joint_says(mate, "motor power",
-		(const char *[]){ "NEW PART", moves, "1 BN, 2 BU, 3 GNYE", "latch to the front",
-			"clicks once", "initials", NULL });
+		(const char *[]){ "NEW PART", moves, "1\u00A0BN, 2\u00A0BU, 3\u00A0GNYE",
+			"latch to the front", "clicks once", "initials", NULL });
 	assert_joint_says(mate, "encoder",
 		(const char *[]){ alike, "right pair: seat it, pull gently, tick", NULL });
 	assert_joint_says(mate, "end switch", (const char *[]){ after, NULL });

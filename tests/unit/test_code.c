@@ -95,8 +95,8 @@ static void test_reads_what_people_type(void **state)
 	assert_tag("12H", 12, LT_SIDE_H);
 	assert_tag(" 7m\n", 7, LT_SIDE_M);
 	assert_tag("99999x", 99999, LT_SIDE_X);
-	assert_tag("3H 4M", 3, LT_SIDE_H);
 	assert_tag("(3H)", 3, LT_SIDE_H);
+	assert_tag("3H relay", 3, LT_SIDE_H);
 }
 
 static void test_never_guesses(void **state)
@@ -105,7 +105,8 @@ static void test_never_guesses(void **state)
 	static const char *const texts[] = { "", " ", "\n", "12", "H", "12B", "H12", "012H", "0H",
 		"100000H", "123456H", "12HH", "12 HRV3J", "12-H", "12HRV3K", "12HRV3", "13HRV3J",
 		"12MRV3J", "21HRV3J", "12HVR3J", "12HRV3JJ", "012HRV3J", "12HRV3J?x=1", "12HRV3Ü",
-		"-12HRV", "99999999999999999999999999999999H", "\xd9\xa1H" };
+		"-12HRV", "3H 4M", "12HRV3J 12MRV3D", "http://other/1H", "QX-1H",
+		"99999999999999999999999999999999H", "\xd9\xa1H" };
 	for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
 		assert_misread(texts[i]);
 }

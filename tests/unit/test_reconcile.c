@@ -137,7 +137,7 @@ static void test_a_connector_that_returns_has_its_number_again(void **state)
 	(void)state;
 	struct lt_harness h;
 	build(&h, 2);
-	assert_becomes(&h, HEAD "1 X2 HM retired\n2 X1 HM\n", HEAD "1 X2 HM\n2 X1 HM\n", 0);
+	assert_becomes(&h, HEAD "1 X2 HM retired\n2 X1 HM\n", HEAD "1 X2 HM\n2 X1 HM\n", 1);
 	build_finish(&h);
 }
 
@@ -158,7 +158,7 @@ static void test_not_numbered_any_more(void **state)
 	h.connectors[0].marking = LT_MARK_STICKER;
 	h.connectors[1].marking = LT_MARK_PAPER;
 	assert_becomes(&h, HEAD "1 X1 HXM retired\n2 X2 - retired\n3 X3 -\n",
-		HEAD "1 X1 HXM\n2 X2 -\n3 X3 -\n", 0);
+		HEAD "1 X1 HM\n2 X2 -\n3 X3 -\n", 1);
 	build_finish(&h);
 }
 

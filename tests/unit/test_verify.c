@@ -15,13 +15,13 @@
  * has no room for a sticker. */
 static const size_t after_5[] = { 0 }, after_20[] = { 1 }, after_44[] = { 1, 2 };
 static const struct lt_joint joints[] = {
-	{ 12, true, false, false, NULL, 0 },
-	{ 5, true, false, false, after_5, 1 },
-	{ 7, false, false, false, NULL, 0 },
-	{ 9, true, true, false, NULL, 0 },
-	{ 20, false, false, false, after_20, 1 },
-	{ 31, true, false, true, NULL, 0 },
-	{ 44, true, false, false, after_44, 2 },
+	{ 12, true, false, false, NULL, 0, false, false },
+	{ 5, true, false, false, after_5, 1, false, false },
+	{ 7, false, false, false, NULL, 0, false, false },
+	{ 9, true, true, false, NULL, 0, false, false },
+	{ 20, false, false, false, after_20, 1, false, false },
+	{ 31, true, false, true, NULL, 0, false, false },
+	{ 44, true, false, false, after_44, 2, false, false },
 };
 enum { JOINTS = sizeof(joints) / sizeof(joints[0]) };
 static const size_t order[JOINTS] = { 3, 2, 1, 0, 4, 5, 6 };
@@ -283,11 +283,43 @@ static void test_answers_say_what_was_read(void **state)
 }
 
 /* A whole job, to the end, with the codes written out. */
+/* A part replaced after its M sticker went out and before the new one's: that M is on the part that
+ * leaves. And an X sticker of an earlier replacement. */
+static void test_stickers_of_earlier_parts(void **state)
+{
+	(void)state;
+	static const struct lt_joint two[] = { { 12, true, true, false, NULL, 0, true, true },
+		{ 7, true, false, false, NULL, 0, true, false } };
+	static const size_t as_listed[] = { 0, 1 };
+	const struct lt_plan plan = { "RV3", two, 2, as_listed, R, false };
+	static const struct {
+		unsigned number;
+		enum lt_side side;
+		enum lt_verdict verdict;
+	} steps[] = {
+		{ 12, LT_SIDE_H, LT_VERDICT_HALF },
+		{ 12, LT_SIDE_M, LT_VERDICT_OLD_PART },
+		{ 12, LT_SIDE_X, LT_VERDICT_OLD_PART },
+		{ 7, LT_SIDE_X, LT_VERDICT_OLD_PART },
+		{ 7, LT_SIDE_H, LT_VERDICT_HALF },
+		{ 7, LT_SIDE_M, LT_VERDICT_MATED },
+	};
+	struct lt_verify *verify = lt_verify_create(&plan);
+	for (size_t i = 0; i < sizeof(steps) / sizeof(steps[0]); i++) {
+		char scan[LT_SCAN_CODE_SIZE];
+		lt_scan_code_write(scan, steps[i].number, steps[i].side, "RV3");
+		assert_int_equal(lt_verify_feed(verify, scan, strlen(scan)).verdict,
+			steps[i].verdict);
+	}
+	assert_false(lt_verify_ok(verify));
+	lt_verify_destroy(verify);
+}
+
 static void test_whole_job(void **state)
 {
 	(void)state;
-	static const struct lt_joint two[] = { { 12, true, false, false, NULL, 0 },
-		{ 7, false, false, false, NULL, 0 } };
+	static const struct lt_joint two[] = { { 12, true, false, false, NULL, 0, false, false },
+		{ 7, false, false, false, NULL, 0, false, false } };
 	static const size_t as_listed[] = { 1, 0 };
 	const struct lt_plan plan = { "RV3", two, 2, as_listed, R, false };
 	struct lt_verify *verify = lt_verify_create(&plan);
@@ -556,7 +588,7 @@ static void compare_sequence(uint64_t seed, struct tally *tally)
 	for (int i = 0; i < m.plan.count; i++) {
 		const struct model_joint *joint = &m.plan.joints[i];
 		described[i] = (struct lt_joint){ (unsigned)joint->number, joint->two_sided,
-			joint->replaced, joint->paper, after[i], 0 };
+			joint->replaced, joint->paper, after[i], 0, false, false };
 		for (int k = 0; k < m.plan.count; k++)
 			if (joint->after[k])
 				after[i][described[i].after_count++] = (size_t)k;
@@ -597,6 +629,7 @@ int main(void)
 		cmocka_unit_test(test_rows),
 		cmocka_unit_test(test_rows_cover_every_verdict),
 		cmocka_unit_test(test_answers_say_what_was_read),
+		cmocka_unit_test(test_stickers_of_earlier_parts),
 		cmocka_unit_test(test_whole_job),
 		cmocka_unit_test(test_typed_are_counted),
 		cmocka_unit_test(test_next_offers_what_can_be_made),
