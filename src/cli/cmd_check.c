@@ -1,8 +1,10 @@
 /* loomtag check: every fault and every look-alike group. */
 #include <stdio.h>
+#include <string.h>
 
 #include "command.h"
 #include "loomtag/text.h"
+#include "loomtag/verify_log.h"
 #include "session.h"
 
 enum { NAMED = 8 }; /* members of a group that a sentence names */
@@ -57,9 +59,16 @@ static void note_unknown_fit(struct session *session)
 	lt_hint(&session->diags, "give the shell and coupling as family");
 }
 
+/* Text that may be a file's name and so may be no UTF-8. */
 static json_t *json_or_null(const char *text)
 {
-	return text != NULL ? json_string(text) : json_null();
+	if (text == NULL)
+		return json_null();
+	struct lt_text clean = { 0 };
+	lt_text_add_clean(&clean, text, strlen(text));
+	json_t *string = json_string(lt_text_string(&clean));
+	lt_text_finish(&clean);
+	return string;
 }
 
 static json_t *diagnostic_json(const struct lt_diag *diag)
@@ -113,6 +122,10 @@ int run_check(const struct options *options)
 {
 	struct session session;
 	int code = session_read_description(&session, options);
+	if (code == EXIT_USAGE) {
+		session_finish(&session);
+		return code;
+	}
 	bool readable = code != EXIT_INPUT;
 	if (code == EXIT_YES) {
 		(void)session_read_register(&session, SESSION_READS);
@@ -120,12 +133,14 @@ int run_check(const struct options *options)
 		note_unknown_fit(&session);
 	}
 	lt_diags_sort(&session.diags);
-	session_tell(&session);
+	if (!options->json)
+		session_tell(&session);
 	if (readable)
 		code = session.diags.errors > 0 ? EXIT_NO : EXIT_YES;
 	if (options->json) {
 		int printed = print_check_json(&session);
 		code = printed != EXIT_YES ? printed : code;
+		session_tell(&session); /* drops notes where --quiet, which the document keeps */
 	} else if (readable && !options->quiet) {
 		print_summary(&session);
 	}

@@ -80,7 +80,7 @@ static void write_description(struct lt_text *out, const char *code, const unsig
 		"\n"
 		"harness: %s\n"
 		"# title: the machine and the module\n"
-		"# unit: \"0001\"\n"
+		"# No unit: the stickers that are out carry the code above, which no other job has.\n"
 		"\n"
 		"# hazards:                      # what can hurt, before anything is unplugged\n"
 		"#   - energy: mains 230 V\n"
@@ -92,17 +92,23 @@ static void write_description(struct lt_text *out, const char *code, const unsig
 		"# components:\n"
 		"#   - {id: M1, name: a motor, place: where it is}\n"
 		"\n"
+		"# A joint's keys: name, what it is; mates, a component's id; port, the marking on it;\n"
+		"# family, shell and coupling; ways, how many; wires, such as {1: BN, 2: BU}; place; lock,\n"
+		"# how it comes off; seat, how it is felt to be home.\n"
 		"connectors:                     # in the order they are unplugged\n",
 		count, numbers[0], code, code, code, code);
 	for (size_t i = 0; i < count; i++)
 		lt_text_printf(out,
 			"  - id: T%u\n"
-			"    # name: what it is\n"
-			"    # mates: M1\n"
-			"    # family: shell and coupling\n"
-			"    # ways: 2\n"
-			"    # wires: {1: BN, 2: BU}\n"
-			"    # place: where it is\n",
+			"    # name:\n"
+			"    # mates:\n"
+			"    # port:\n"
+			"    # family:\n"
+			"    # ways:\n"
+			"    # wires:\n"
+			"    # place:\n"
+			"    # lock:\n"
+			"    # seat:\n",
 			numbers[i]);
 }
 
@@ -121,26 +127,25 @@ static bool make_folder(const char *folder, struct lt_diags *diags)
 
 static void tell_passed_over(const struct session *session)
 {
-	enum { SHOWN = 12 };
 	static const char *const reasons[] = {
 		[LT_DISTINCT] = "was not needed",
 		[LT_TURNED] = "upside down reads",
 		[LT_SWAPPED] = "with two digits swapped reads",
 		[LT_ONE_DIGIT] = "is easily taken for",
 	};
-	struct lt_passed_over passed[SHOWN];
-	size_t count = lt_tags_passed_over(&session->tags, passed, SHOWN);
+	size_t count = lt_tags_passed_over(&session->tags, NULL, 0);
 	if (count == 0)
 		return;
+	struct lt_passed_over *passed = lt_alloc_array(count, sizeof(*passed));
+	lt_tags_passed_over(&session->tags, passed, count);
 	printf("numbers left out, so that none is taken for another:\n");
-	for (size_t i = 0; i < count && i < SHOWN; i++) {
+	for (size_t i = 0; i < count; i++) {
 		printf("  %u %s", passed[i].number, reasons[passed[i].why]);
 		if (passed[i].because > 0)
 			printf(" %u", passed[i].because);
 		printf("\n");
 	}
-	if (count > SHOWN)
-		printf("  and %zu more\n", count - SHOWN);
+	free(passed);
 }
 
 static bool draw_worksheet(struct lt_canvas *canvas, struct session *session,
@@ -197,7 +202,16 @@ static int make_job(const struct options *options, size_t count, struct lt_diags
 	write_description(&text, code, numbers, count);
 	bool written = lt_file_write(description, lt_text_string(&text), text.length, NULL, diags);
 	lt_text_finish(&text);
-	return written ? write_papers(options, description, stem) : EXIT_SYSTEM;
+	int result = written ? write_papers(options, description, stem) : EXIT_SYSTEM;
+	if (result != EXIT_YES) {
+		/* A folder with half a job in it would be taken for a whole one. */
+		static const char *const endings[] = { ".yaml", ".tags", "-stickers.pdf",
+			"-worksheet.pdf" };
+		for (size_t i = 0; i < sizeof(endings) / sizeof(endings[0]); i++)
+			unlink(lt_arena_printf(&diags->arena, "%s%s", stem, endings[i]));
+		rmdir(folder);
+	}
+	return result;
 }
 
 int run_quick(const struct options *options)

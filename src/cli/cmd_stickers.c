@@ -13,6 +13,8 @@ int run_stickers(const struct options *options)
 	struct session session;
 	int code = session_open(&session, options, SESSION_WRITES);
 	if (code == EXIT_YES)
+		session_note_new_register(&session);
+	if (code == EXIT_YES)
 		code = write_stickers(&session, options->output);
 	if (code == EXIT_YES && session.harness.unit == NULL && !options->quiet)
 		puts("no unit given: stickers of two like modules could not be told apart (--unit)");

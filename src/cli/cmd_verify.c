@@ -31,14 +31,14 @@ static bool read_line(FILE *stream, char *line, size_t room, size_t *length, boo
 	int c = getc(stream);
 	if (c == EOF)
 		return false;
-	for (; c != EOF && c != '\n'; c = getc(stream)) {
+	for (; c != EOF && c != '\n' && c != '\r'; c = getc(stream)) {
 		if (*length < room)
 			line[(*length)++] = (char)c;
 		else
 			*overlong = true;
 	}
-	if (*length > 0 && line[*length - 1] == '\r')
-		(*length)--;
+	if (c == '\r' && (c = getc(stream)) != '\n' && c != EOF)
+		ungetc(c, stream);
 	return true;
 }
 
@@ -284,6 +284,12 @@ static void print_result(const struct verification *verification)
 	for (size_t i = 0; i < wrong_count; i++)
 		printf("wrong mate     %uH with %u%c\n", wrong[i].h, wrong[i].m,
 			lt_side_letter(wrong[i].mate_side));
+	size_t seen = 0;
+	for (size_t i = 0; i < verification->log.event_count; i++)
+		seen += verification->log.events[i].answer.verdict == LT_VERDICT_WRONG_MATE;
+	if (seen > 0 && wrong_count == 0)
+		printf("put right      %zu wrong mate%s: look at those joints for damage\n", seen,
+			seen == 1 ? "" : "s");
 	unsigned number;
 	enum lt_side side;
 	if (lt_verify_pending(verification->machine, &number, &side))
@@ -302,6 +308,8 @@ static void print_result(const struct verification *verification)
 		printf("no unit given: stickers of two like modules could not be told apart\n");
 	puts(answer_is_yes(verification)
 			? "yes: every pair belongs together. Seated, the right way round: that is for you to see."
+		: verification->plan.joint_count == 0
+			? "NO: no joint has a number, so no scan could prove anything."
 			: "NO: not everything is made.");
 }
 
@@ -316,6 +324,27 @@ static void warn_of_new_numbers(struct session *session)
 	session_tell(session);
 }
 
+/* Replaced parts whose new M sticker was never printed: the M that is about is on the old part. */
+static void warn_of_old_stickers(struct session *session)
+{
+	const struct lt_harness *harness = &session->harness;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		unsigned number = session->tags.number_of[i];
+		if (number == 0 || !session->tags.m_is_old[i] ||
+			harness->connectors[i].marking != LT_MARK_STICKER)
+			continue;
+		lt_warning(&session->diags, harness->connectors[i].place,
+			"the part of connector %s is replaced, but its only sticker %uM is on the "
+			"outgoing part",
+			harness->connectors[i].id, number);
+		lt_hint(&session->diags,
+			"loomtag stickers --only %u prints %uX to stick over it, and %uM for the new "
+			"part",
+			number, number, number);
+	}
+	session_tell(session);
+}
+
 static int run_batch(struct verification *verification, const char *path)
 {
 	int code = feed_file(verification, path);
@@ -323,6 +352,9 @@ static int run_batch(struct verification *verification, const char *path)
 		return code;
 	if (verification->session->options->json) {
 		code = print_result_json(verification);
+		if (verification->session->harness.unit == NULL)
+			fputs("no unit given: stickers of two like modules could not be told apart\n",
+				stderr);
 	} else if (!verification->session->options->quiet) {
 		print_answers(verification);
 		print_result(verification);
@@ -369,6 +401,7 @@ int run_verify(const struct options *options)
 		struct lt_arena arena;
 		lt_arena_init(&arena);
 		warn_of_new_numbers(&session);
+		warn_of_old_stickers(&session);
 		lt_plan_build(&verification.plan, &verification.connectors, &arena, &session.tags,
 			stage, options->typed);
 		verification.machine = lt_verify_create(&verification.plan);

@@ -39,6 +39,7 @@ int write_document(struct session *session, const char *path, const char *what,
 		draw(&pages.canvas, session, options, &measure) &&
 		pages_commit(&pages, &session->diags))
 		code = EXIT_YES;
+	session_warn_of_glyphs(session, fonts);
 	pages_finish(&pages);
 	lt_fonts_destroy(fonts);
 	return session_fail(session, code);

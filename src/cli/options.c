@@ -10,6 +10,7 @@
 
 #include "command.h"
 #include "loomtag/text.h"
+#include "loomtag/verify_log.h"
 
 /* One option: where its value goes in struct options. */
 struct row {
@@ -62,8 +63,13 @@ int usage_error(const char *command, const char *format, ...)
 	fputs("loomtag: error: ", stderr);
 	va_list arguments;
 	va_start(arguments, format);
-	vfprintf(stderr, format, arguments);
+	char message[1024];
+	vsnprintf(message, sizeof(message), format, arguments);
 	va_end(arguments);
+	struct lt_text clean = { 0 };
+	lt_text_add_clean(&clean, message, strlen(message));
+	fputs(lt_text_string(&clean), stderr);
+	lt_text_finish(&clean);
 	fprintf(stderr, "\n  hint: loomtag %s%s--help tells how\n", command != NULL ? command : "",
 		command != NULL ? " " : "");
 	return EXIT_USAGE;

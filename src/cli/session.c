@@ -5,12 +5,27 @@
 #include <string.h>
 #include <time.h>
 
+/* What is wrong with the options in themselves is no fault of the description. */
+static int check_options(const struct options *options)
+{
+	const char *unit = options->unit;
+	const char *base = options->base;
+	if (unit != NULL && unit[strspn(unit, "0123456789")] != '\0')
+		return usage_error(NULL, "--unit is digits only, not \"%s\"", unit);
+	if (base != NULL && strncmp(base, "http://", 7) != 0 && strncmp(base, "https://", 8) != 0)
+		return usage_error(NULL, "--base begins with http:// or https://, not \"%s\"",
+			base);
+	return EXIT_YES;
+}
+
 int session_read_description(struct session *session, const struct options *options)
 {
 	*session = (struct session){ .options = options, .path = options->arguments[0] };
 	lt_diags_init(&session->diags);
 	lt_register_init(&session->reg);
 	session->register_path = lt_path_with_extension(session->path, "tags");
+	if (check_options(options) != EXIT_YES)
+		return EXIT_USAGE;
 	char *bytes;
 	size_t length;
 	if (!lt_file_read(&bytes, &length, session->path, LT_DESCRIPTION_MAX, &session->diags))
@@ -49,6 +64,17 @@ int session_open(struct session *session, const struct options *options, enum se
 		code = EXIT_INPUT;
 	session_tell(session);
 	return code;
+}
+
+void session_note_new_register(struct session *session)
+{
+	if (session->reg.harness != NULL)
+		return;
+	lt_warning(&session->diags, lt_place_file(session->register_path),
+		"is new: the numbers begin afresh");
+	lt_hint(&session->diags, "stickers of an earlier register would not match; if there was "
+				 "one, bring it back first");
+	session_tell(session);
 }
 
 void session_tell(struct session *session)
@@ -132,12 +158,4 @@ bool document_time(long long *seconds)
 		return false;
 	}
 	return true;
-}
-
-void write_date(char out[16], long long seconds)
-{
-	time_t when = (time_t)seconds;
-	struct tm parts;
-	if (gmtime_r(&when, &parts) == NULL || strftime(out, 16, "%Y-%m-%d", &parts) == 0)
-		out[0] = '\0';
 }

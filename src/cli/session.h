@@ -8,6 +8,7 @@
 
 #include "loomtag/diag.h"
 #include "loomtag/file.h"
+#include "loomtag/font.h"
 #include "loomtag/harness.h"
 #include "loomtag/lookalike.h"
 #include "loomtag/register.h"
@@ -42,6 +43,9 @@ int session_read_description(struct session *session, const struct options *opti
 /* The second half. */
 int session_read_register(struct session *session, enum session_mode mode);
 
+/* Says that there was no register, where there was none: one that was lost gave other numbers. */
+void session_note_new_register(struct session *session);
+
 /* Shows diagnostics not yet shown on stderr; notes only when not --quiet. */
 void session_tell(struct session *session);
 
@@ -54,6 +58,9 @@ int session_save(struct session *session);
 /* The files that output may never replace: NULL-terminated, owned by the session's arena. */
 const char *const *session_keep(struct session *session);
 
+/* Warns of every text that has a character the fonts lack. */
+void session_warn_of_glyphs(struct session *session, struct lt_fonts *fonts);
+
 void session_finish(struct session *session);
 
 /* Prints one JSON document on stdout and frees it. */
@@ -62,8 +69,5 @@ int print_json(json_t *document);
 /* The time for documents: SOURCE_DATE_EPOCH when set, else now. False when it is set and is not a
  * number of seconds, after saying so. */
 bool document_time(long long *seconds);
-
-/* "2026-11-25" of a time, UTC. */
-void write_date(char out[16], long long seconds);
 
 #endif

@@ -1,6 +1,7 @@
 #include "sticker_run.h"
 
 #include <limits.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -180,27 +181,6 @@ static void tell_of_room(struct session *session, const struct lt_sheet *sheet)
 	lt_text_finish(&words);
 }
 
-/* Everything printed has a glyph, or a box is seen in its place. */
-static void warn_of_missing_glyphs(struct session *session, struct lt_fonts *fonts)
-{
-	for (size_t i = 0; i < session->harness.connector_count; i++) {
-		const struct lt_connector *connector = &session->harness.connectors[i];
-		const char *mate = lt_connector_mate_name(&session->harness, i);
-		const char *texts[] = { connector->id, connector->name, connector->where, mate };
-		for (size_t k = 0; k < sizeof(texts) / sizeof(texts[0]); k++) {
-			uint32_t code = texts[k] != NULL
-						? lt_font_missing(fonts, LT_FACE_BOLD, texts[k])
-						: 0;
-			if (code == 0)
-				continue;
-			lt_warning(&session->diags, connector->place,
-				"the font has no character U+%04X; it is printed as a replacement sign",
-				(unsigned)code);
-			return;
-		}
-	}
-}
-
 static void print_summary(const struct lt_sheet *sheet, const struct pages *pages)
 {
 	char *names = pages_names(pages);
@@ -245,16 +225,19 @@ static int draw(struct session *session, const char *path, struct lt_sheet *shee
 		code = EXIT_INPUT;
 	clear_progress(&progress);
 	if (code == EXIT_YES) {
-		/* The register goes first: a sticker whose number it does not know would be worse
-		 * than a number that has no sticker. */
-		mark_printed(session, sheet);
+		/* Numbers go first: a sticker whose number the register does not know would be
+		 * worse than a number that has no sticker. */
 		code = session_save(session);
 	}
 	if (code == EXIT_YES && !pages_commit(&pages, &session->diags))
 		code = EXIT_SYSTEM;
 	if (code == EXIT_YES) {
+		mark_printed(session, sheet);
+		code = session_save(session);
+	}
+	if (code == EXIT_YES) {
 		tell_of_room(session, sheet);
-		warn_of_missing_glyphs(session, fonts);
+		session_warn_of_glyphs(session, fonts);
 		if (!session->options->quiet)
 			print_summary(sheet, &pages);
 	}
@@ -271,6 +254,11 @@ static int with_layout(struct session *session, const char *path, struct lt_layo
 		return EXIT_INPUT;
 	if (dpi == 0)
 		dpi = layout->dpi > 0 ? layout->dpi : DEFAULT_DPI;
+	if (fabs(options->nudge_x) > layout->inset || fabs(options->nudge_y) > layout->inset)
+		lt_warning(&session->diags, lt_place_none(),
+			"--nudge moves ink by more than the %g mm edge that layout %s leaves: some may "
+			"miss its label",
+			layout->inset, layout->name);
 	struct lt_sheet sheet;
 	int code = EXIT_INPUT;
 	if (lt_sheet_plan(&sheet, layout, &session->tags, &session->reg, options,
@@ -286,6 +274,11 @@ static int with_layout(struct session *session, const char *path, struct lt_layo
 
 int write_stickers(struct session *session, const char *path)
 {
+	const char *ending = lt_path_extension(path);
+	if (!lt_output_allowed(path, session_keep(session), &session->diags))
+		return session_fail(session, EXIT_SYSTEM);
+	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
+		return usage_error("stickers", "-o is a .pdf or a .png, not \"%s\"", path);
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	double dpi = 0;
 	if (!read_sheet_options(&options, &dpi, session->options))

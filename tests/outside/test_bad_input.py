@@ -2,6 +2,7 @@
 file, and nothing lost that was there before."""
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -96,9 +97,12 @@ class BadInput(unittest.TestCase):
         path = self.write("ok.yaml", ONE)
         out = os.path.join(self.folder, "out.pdf")
         for change, word in ((("grid: 3 x 8", "grid: 3 x 9"), "page"),
-                             (("label: 70 x 37 mm", "label: 7 x 4 mm"), "label"),
+                             (("label: 70 x 37 mm", "label: 10 x 7 mm"), "QR"),
                              (("kind: sheet", "kind: sheat"), "sheet")):
-            layout = self.write("a4-3x8.yaml", good.replace(*change))
+            text = good.replace(*change)
+            if word == "QR":
+                text = re.sub(r"inset: .*", "inset: 0.5 mm", text)
+            layout = self.write("a4-3x8.yaml", text)
             before = tree(self.folder)
             said = common.run("stickers", path, "-o", out, "--layout", layout, expect=3).stderr
             self.assertIn("error", said)
@@ -233,7 +237,8 @@ rm -f /tmp/loomtag-g.tags.$$
                 self.assertIn("error", said.stderr)
         self.assertFalse(os.path.exists(out))
         self.assertIn("did you mean stickers", common.run("stikers", expect=2).stderr)
-        common.run("check", path, "--unit", "4x", expect=1)
+        common.run("check", path, "--unit", "4x", expect=2)
+        common.run("check", path, "--base", "ftp:x", expect=2)
         common.run("check", path, "--unit", "123456789012", expect=1)
 
 

@@ -89,6 +89,89 @@ class Job(unittest.TestCase):
     def tearDown(self):
         shutil.rmtree(self.folder)
 
+    def test_documents_have_the_promised_keys(self):
+        path = common.sample(self.folder, "dome-shutter")
+        tags = common.tags(path)
+        self.assertEqual(list(tags), ["harness", "unit", "code", "tags", "unnumbered"])
+        self.assertEqual((tags["harness"], tags["unit"], tags["unnumbered"]),
+                         ("DS4", "0042", ["C1"]))
+        for tag in tags["tags"]:
+            self.assertEqual(list(tag), ["number", "connector", "component", "sides", "codes",
+                                         "look_alikes", "fit", "state"])
+            self.assertEqual(tag["sides"], sorted(tag["codes"]))
+        motor = [tag for tag in tags["tags"] if tag["connector"] == "X6"][0]
+        self.assertEqual((motor["component"], motor["sides"], motor["look_alikes"], motor["fit"],
+                          motor["state"]), ("M1", ["H", "M", "X"], [10], "known", "live"))
+        check = json.loads(common.run("check", path, "--json").stdout)
+        self.assertEqual(list(check), ["ok", "diagnostics", "look_alikes"])
+        self.assertEqual(check["look_alikes"], [["X2", "X3", "X4"], ["X6", "X7"]])
+        for diagnostic in check["diagnostics"]:
+            self.assertEqual(list(diagnostic), ["file", "line", "column", "severity", "message",
+                                                "hint"])
+            self.assertEqual(diagnostic["severity"], "warning")
+        skipped = common.run("verify", path, "--json", stdin="yes\nyes\nyes\nskip 9 no access\n"
+                             "13H\nquit\n", expect=1)
+        result = json.loads(skipped.stdout)
+        self.assertEqual(list(result), ["code", "stage", "ok", "mated", "missing", "wrong",
+                                        "skipped", "unnumbered", "typed", "events"])
+        self.assertEqual(result["skipped"], [{"number": 9, "reason": "no access"}])
+        self.assertEqual(result["unnumbered"], ["C1"])
+        self.assertEqual({key: result["events"][0][key] for key in ("scan", "tag", "verdict")},
+                         {"scan": "13H", "tag": "13H", "verdict": "misread"})
+        blank = os.path.join(self.folder, "blank.yaml")
+        with open(blank, "w", encoding="utf-8") as out:
+            out.write("harness: BL2\nconnectors:\n  - id: X1\n")
+        self.assertEqual((common.tags(blank)["unit"], common.tags(blank)["tags"][0]["fit"]),
+                         (None, "unknown"))
+
+    def test_stickers_of_the_part_that_leaves_prove_nothing(self):
+        """M went out, then the part was to be replaced: that M is on the old part."""
+        path = os.path.join(self.folder, "part.yaml")
+        text = ("harness: PP3\nunit: \"1\"\ncomponents:\n  - {id: M1, name: motor}\n"
+                "connectors:\n  - {id: A, mates: M1, family: f}\n")
+        with open(path, "w", encoding="utf-8") as out:
+            out.write(text)
+        common.run("stickers", path, "-o", os.path.join(self.folder, "one.pdf"))
+        codes = common.tags(path)["tags"][0]["codes"]
+        pair = codes["H"] + "\n" + codes["M"] + "\n"
+        common.run("verify", path, "-", stdin=pair)
+        with open(path, "w", encoding="utf-8") as out:
+            out.write(text.replace("motor}", "motor, fate: replace}"))
+        done = common.run("verify", path, "-", "--json", stdin=pair, expect=1)
+        self.assertEqual(json.loads(done.stdout)["events"][1]["verdict"], "old-part")
+        self.assertIn("outgoing part", done.stderr)
+        common.run("stickers", path, "-o", os.path.join(self.folder, "two.pdf"))
+        common.run("verify", path, "-", stdin=pair)
+        # Kept again, and replaced once more: the M that is about is on the part that leaves now.
+        with open(path, "w", encoding="utf-8") as out:
+            out.write(text)
+        common.run("tags", path)
+        with open(path, "w", encoding="utf-8") as out:
+            out.write(text.replace("motor}", "motor, fate: replace}"))
+        common.run("verify", path, "-", stdin=pair, expect=1)
+        self.assertIn("over", common.run(
+            "stickers", path, "-o", os.path.join(self.folder, "three.pdf")).stderr)
+
+    def test_a_register_that_is_away_is_not_begun_afresh(self):
+        path = common.sample(self.folder, "mast-head")
+        link = path.replace(".yaml", ".tags")
+        os.symlink("away/mast-head.tags", link)
+        for command in (["tags", path], ["verify", path, "-"],
+                        ["stickers", path, "-o", os.path.join(self.folder, "out.pdf")]):
+            self.assertIn("link", common.run(*command, expect=3).stderr)
+        self.assertTrue(os.path.islink(link))
+        os.remove(link)
+        os.mkfifo(link)
+        self.assertIn("plain file", common.run("tags", path, expect=3, timeout=20).stderr)
+
+    def test_two_scans_on_a_line_are_neither(self):
+        path = common.sample(self.folder, "mast-head")
+        codes = {tag["connector"]: tag["codes"] for tag in common.tags(path)["tags"]}
+        text = f"{codes['X1']['H']} {codes['X2']['M']}\r{codes['X1']['H']}\r{codes['X1']['M']}\r"
+        events = json.loads(common.run("verify", path, "-", "--json", stdin=text,
+                                       expect=1).stdout)["events"]
+        self.assertEqual([event["verdict"] for event in events], ["misread", "half", "mated"])
+
     def test_sample_scans(self):
         for name in common.SAMPLES:
             with self.subTest(sample=name):
@@ -218,10 +301,9 @@ class Job(unittest.TestCase):
         common.run("quick", "6", "-o", where, expect=4)
         # Filled in from the worksheet, with better ids for some, it keeps every number.
         text = common.text(path)
-        text = text.replace("  - id: T3\n    # name: what it is\n    # mates: M1\n    # family: "
-                            "shell and coupling\n",
+        text = text.replace("  - id: T3\n    # name:\n",
                             "  - id: X7\n    was: T3\n    name: lamp\n    family: round\n")
-        text = text.replace("  - id: T9\n    # name: what it is\n", "  - id: T9\n    name: pump\n")
+        text = text.replace("  - id: T9\n    # name:\n", "  - id: T9\n    name: pump\n")
         self.assertIn("name: lamp", text)
         self.assertIn("name: pump", text)
         with open(path, "w", encoding="utf-8") as out:
