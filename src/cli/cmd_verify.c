@@ -298,8 +298,10 @@ static void print_result(const struct verification *verification)
 	print_missing(verification);
 	print_by_eye(verification);
 	size_t made = lt_verify_made_count(verification->machine);
-	printf("%s, stage %s: %zu of %zu numbered joints made", verification->plan.code,
-		lt_stage_name(verification->plan.stage), made, verification->plan.joint_count);
+	bool tagging = verification->plan.stage == LT_STAGE_TAG;
+	printf("%s, stage %s: %zu of %zu numbered joints %s", verification->plan.code,
+		lt_stage_name(verification->plan.stage), made, verification->plan.joint_count,
+		tagging ? "checked" : "made");
 	size_t typed = lt_verify_typed_count(verification->machine);
 	if (typed > 0)
 		printf(", %zu of them by tags typed by hand", typed);
@@ -307,10 +309,12 @@ static void print_result(const struct verification *verification)
 	if (verification->session->harness.unit == NULL)
 		printf("no unit given: stickers of two like modules could not be told apart\n");
 	puts(answer_is_yes(verification)
-			? "yes: every pair belongs together. Seated, the right way round: that is for you to see."
+			? tagging ? "yes: every pair belongs together. That each is on its own joint is for you to see."
+				  : "yes: every pair belongs together. Seated, the right way round: that is for you to see."
 		: verification->plan.joint_count == 0
 			? "NO: no joint has a number, so no scan could prove anything."
-			: "NO: not everything is made.");
+		: tagging ? "NO: not everything is checked."
+			  : "NO: not everything is made.");
 }
 
 /* Numbers that the register does not hold were never printed, so no scan can prove them. */

@@ -176,8 +176,10 @@ static bool do_undo(struct session_state *state, const char *rest)
 	}
 	if (!lt_verify_log_undo(live->log, live->verify, &event)) {
 		say(state, LT_TONE_WRONG,
-			event == NULL
-				? "There is nothing to take back."
+			event == NULL ? "There is nothing to take back."
+			: lt_verify_plan(live->verify)->stage == LT_STAGE_TAG
+				? "A wrong mate is not taken back. Put the stickers right, then scan the "
+				  "right pairs."
 				: "A wrong mate is not taken back. Take the two apart, then scan the right "
 				  "pairs.");
 		return true;
