@@ -277,6 +277,20 @@ static void print_by_eye(const struct verification *verification)
 	}
 }
 
+static const char *last_words(const struct verification *verification)
+{
+	bool tagging = verification->plan.stage == LT_STAGE_TAG;
+	if (verification->plan.joint_count == 0)
+		return "NO: no joint has a number, so no scan could prove anything.";
+	if (!answer_is_yes(verification))
+		return tagging ? "NO: not everything is checked." : "NO: not everything is made.";
+	if (tagging)
+		return "yes: every pair belongs together. That each is on its own joint is for you "
+		       "to see.";
+	return "yes: every pair belongs together. Seated, the right way round: that is for you to "
+	       "see.";
+}
+
 static void print_result(const struct verification *verification)
 {
 	const struct lt_wrong_mate *wrong;
@@ -308,13 +322,7 @@ static void print_result(const struct verification *verification)
 	printf("\n");
 	if (verification->session->harness.unit == NULL)
 		printf("no unit given: stickers of two like modules could not be told apart\n");
-	puts(answer_is_yes(verification)
-			? tagging ? "yes: every pair belongs together. That each is on its own joint is for you to see."
-				  : "yes: every pair belongs together. Seated, the right way round: that is for you to see."
-		: verification->plan.joint_count == 0
-			? "NO: no joint has a number, so no scan could prove anything."
-		: tagging ? "NO: not everything is checked."
-			  : "NO: not everything is made.");
+	puts(last_words(verification));
 }
 
 /* Numbers that the register does not hold were never printed, so no scan can prove them. */
