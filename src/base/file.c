@@ -240,7 +240,7 @@ bool lt_file_write(const char *path, const void *bytes, size_t length, const cha
 /* Opens the lock's file; its descriptor is never 0, which means not held. */
 static int open_lock(const char *path)
 {
-	int fd = open(path, O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+	int fd = open(path, O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, 0666);
 	if (fd != 0)
 		return fd;
 	int moved = fcntl(fd, F_DUPFD_CLOEXEC, 3);

@@ -210,11 +210,17 @@ static bool is_merge_mark(const struct line *line)
 
 static bool is_clean(const struct line *line)
 {
-	for (const char *at = line->at; at < line->end; at++)
-		if (((unsigned char)*at < 0x20 && *at != '\t') || *at == 0x7F)
-			return false;
 	size_t length = (size_t)(line->end - line->at);
-	return lt_utf8_check(line->at, length) == length;
+	if (lt_utf8_check(line->at, length) != length)
+		return false;
+	for (const char *at = line->at; at < line->end;) {
+		const char *before = at;
+		uint32_t code = lt_utf8_next(&at);
+		/* Control characters of either set; a NUL does not move on. */
+		if (at == before || (code < 0x20 && code != '\t') || (code >= 0x7F && code < 0xA0))
+			return false;
+	}
+	return true;
 }
 
 static bool read_entry(struct reader *reader, struct line *line)
