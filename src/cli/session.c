@@ -70,7 +70,7 @@ void session_note_new_register(struct session *session)
 {
 	if (session->reg.harness != NULL)
 		return;
-	lt_warning(&session->diags, lt_place_file(session->register_path),
+	lt_note(&session->diags, lt_place_file(session->register_path),
 		"is new: the numbers begin afresh");
 	lt_hint(&session->diags, "stickers of an earlier register would not match; if there was "
 				 "one, bring it back first");
