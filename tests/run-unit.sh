@@ -13,5 +13,5 @@ for program in "$@"; do
 	fi
 	grep -h '^\[  PASSED  \]' "$program.log" | sed "s|^|$(basename "$program"): |"
 done
-echo "$((run - failed)) of $run unit test programs passed"
+echo "programs: $((run - failed)) passed, $failed failed"
 [ "$failed" = 0 ] && [ "$run" -gt 0 ]

@@ -74,8 +74,22 @@ static void warn_of_leftovers(const struct pages *pages, struct lt_diags *diags)
 	free(next);
 }
 
+/* One page that cannot be written stops the others, so that no set is half new and half old. */
+static bool all_allowed(const struct pages *pages, struct lt_diags *diags)
+{
+	bool allowed = true;
+	for (size_t i = 0; i < pages->count; i++) {
+		char *name = page_name(pages->path, i + 1, pages->count);
+		allowed = lt_output_allowed(name, pages->keep, diags) && allowed;
+		free(name);
+	}
+	return allowed;
+}
+
 static bool write_pngs(struct pages *pages, struct lt_diags *diags)
 {
+	if (!all_allowed(pages, diags))
+		return false;
 	for (size_t i = 0; i < pages->count; i++) {
 		char *name = page_name(pages->path, i + 1, pages->count);
 		bool good = lt_file_write(name, pages->pngs[i].bytes, pages->pngs[i].length,

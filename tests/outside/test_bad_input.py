@@ -126,6 +126,17 @@ class BadInput(unittest.TestCase):
                 self.assertIn("error", done.stderr)
         self.assertEqual(tree(self.folder), before)
 
+    def test_a_set_of_pages_is_written_whole_or_not_at_all(self):
+        path = common.sample(self.folder, "mast-head")
+        common.run("tags", path)
+        os.mkdir(os.path.join(self.folder, "s-03.png"))
+        before = sorted(os.listdir(self.folder))
+        said = common.run("stickers", path, "-o", os.path.join(self.folder, "s.png"), "--layout",
+                          "roll-54x25", expect=4).stderr
+        self.assertIn("s-03.png", said)
+        self.assertEqual(sorted(os.listdir(self.folder)), before)
+        self.assertNotIn("HM", common.text(path.replace(".yaml", ".tags")))
+
     @unittest.skipUnless(subprocess.run(["unshare", "--mount", "true"], capture_output=True,
                                         check=False).returncode == 0,
                          "needs to make a mount namespace")
