@@ -10,7 +10,7 @@ import subprocess
 import tempfile
 import xml.etree.ElementTree as ElementTree
 
-PROGRAM = os.environ.get("LOOMTAG", "build/loomtag")
+PROGRAM = os.path.abspath(os.environ.get("LOOMTAG", "build/loomtag"))
 ROOT = os.environ.get("LOOMTAG_ROOT", ".")
 SAMPLES = ["mast-head", "dome-shutter", "seed-gantry"]
 LAYOUTS = ["a4-3x8", "a4-5x13", "letter-3x10", "roll-54x25", "roll-25x13"]
