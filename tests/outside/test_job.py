@@ -469,6 +469,54 @@ class Program(unittest.TestCase):
             self.assertIn("usage: loomtag " + command, common.run(command, "--help").stdout)
         self.assertRegex(common.run("--version").stdout, r"^loomtag \d+\.\d+\.\d+\n$")
 
+    def test_every_character_of_a_quick_code_is_new(self):
+        folder = common.workdir()
+        codes = []
+        for job in range(16):
+            where = os.path.join(folder, str(job))
+            common.run("quick", "1", "-o", where)
+            codes += [name[:-5] for name in os.listdir(where) if name.endswith(".yaml")]
+        self.assertEqual(len(set(codes)), 16)
+        for place in range(1, 6):
+            # Sixteen draws of 26 letters give the same one each time once in 26^15.
+            self.assertGreater(len({code[place] for code in codes}), 1)
+        shutil.rmtree(folder)
+
+    def test_layouts_of_ones_own_come_first(self):
+        folder = common.workdir()
+        own = os.path.join(folder, "loomtag", "layouts")
+        os.makedirs(own)
+        good = common.text(os.path.join(common.ROOT, "layouts", "a4-3x8.yaml"))
+        with open(os.path.join(own, "a4-3x8.yaml"), "w", encoding="utf-8") as out:
+            out.write(re.sub(r"title: .*", "title: ours", good))
+        environment = {"XDG_CONFIG_HOME": os.path.abspath(folder)}
+        self.assertIn("ours", common.run("layouts", "a4-3x8", env=environment).stdout)
+        self.assertNotIn("ours", common.run("layouts", "a4-3x8").stdout)
+        shutil.rmtree(folder)
+
+    def test_what_finds_no_room_is_told_once(self):
+        folder = common.workdir()
+        path = common.sample(folder, "dome-shutter")
+        out = os.path.join(folder, "out.pdf")
+        said = common.run("stickers", path, "-o", out, "--layout", "roll-25x13").stderr
+        self.assertEqual(said.count("left out"), 1)
+        self.assertIn("harness code", said)
+        self.assertNotIn("left out", common.run("stickers", path, "-o", out).stderr)
+        shutil.rmtree(folder)
+
+    def test_colour_is_asked_for_and_refused(self):
+        path = os.path.join(common.ROOT, "samples", "dome-shutter.yaml")
+        self.assertIn("\x1b[", common.run("check", path, "--color", "always").stderr)
+        self.assertNotIn("\x1b[", common.run("check", path, "--color", "auto").stderr)
+        for no_color, seen in ((None, True), ("1", False)):
+            if no_color:
+                os.environ["NO_COLOR"] = no_color
+            try:
+                code, shown = Terminal("check", path).finish()
+            finally:
+                os.environ.pop("NO_COLOR", None)
+            self.assertEqual((code, "\x1b[" in shown), (0, seen))
+
     def test_layouts_are_listed(self):
         text = common.run("layouts").stdout
         for name in common.LAYOUTS:
