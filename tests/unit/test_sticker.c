@@ -212,10 +212,16 @@ static void test_payload_auto(void **state)
 		"harness: RV3\n"
 		"connectors: [{id: X1, name: a name with a good deal more to it "
 		"than would fit into a small symbol, family: a}]\n";
+	/* A link that three dots a module would have room for, which auto does not stoop to. */
+	static const char long_base[] =
+		"harness: RV3\nbase: http://bench.local:8080/maps/shop\n"
+		"connectors: [{id: X1, name: a name with a good deal more to it "
+		"than would fit into a small symbol, family: a}]\n";
 	static const struct {
 		const char *text, *layout;
 		enum lt_payload payload;
 	} cases[] = {
+		{ long_base, "roll-25x13", LT_PAYLOAD_CODE },
 		{ with_base, "a4-3x8", LT_PAYLOAD_LINK },
 		{ with_base, "roll-25x13", LT_PAYLOAD_LINK },
 		{ without, "a4-3x8", LT_PAYLOAD_FACTS },
