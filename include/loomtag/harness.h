@@ -7,6 +7,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "loomtag/bundle.h"
 #include "loomtag/colour.h"
 #include "loomtag/diag.h"
 #include "loomtag/memory.h"
@@ -151,6 +152,12 @@ bool lt_connector_replaced(const struct lt_harness *harness, size_t connector);
  * number (tag: none) to those that have one. Allocated from `arena`, ascending, each once. */
 struct lt_indices lt_connector_after(const struct lt_harness *harness, size_t connector,
 	struct lt_arena *arena);
+
+/* The bundles of all connectors, by index; from `arena`. Measured where the description says so,
+ * else computed from the wires at the connector: one for each colour of each way, with the size
+ * that the wire list gives it, else the connector's. Not known where there are no wires or a size
+ * is missing. n log n. */
+struct lt_bundle *lt_harness_bundles(struct lt_arena *arena, const struct lt_harness *harness);
 
 /* The component's name, or its id where it has none; "" for a connector that names none. */
 const char *lt_connector_mate_name(const struct lt_harness *harness, size_t connector);

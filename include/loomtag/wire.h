@@ -20,6 +20,12 @@ double lt_wire_area(const struct lt_wire_size *size);
 /* Solid diameter in mm of a gauge (ASTM B258), for gauges 40 to -3. */
 double lt_awg_diameter(double gauge);
 
+/* Largest outer diameter in mm of a single-core cable with a conductor of that size: thin-wall
+ * vehicle cable by ISO 6722-1 for 0.35 to 6 mm2, between its sizes by the diameter of the
+ * conductor; below them with the insulation of the smallest, above them growing as the largest
+ * (both common practice, with no source). 0 where the size is not given. */
+double lt_wire_outer(const struct lt_wire_size *size);
+
 /* Writes "0.75 mm²" or "18 AWG"; "" where not given. At most 24 bytes with the NUL. */
 void lt_wire_size_write(char out[24], const struct lt_wire_size *size);
 

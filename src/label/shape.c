@@ -1,0 +1,110 @@
+/* The geometry of labels: where their zones lie, and what they go round. */
+#include <math.h>
+
+#include "loomtag/layout.h"
+
+#define PI 3.14159265358979323846
+
+/* Sizes that were computed from each other are equal to within this, in mm. */
+#define ROUNDING 1e-9
+
+/* True when a wrap is wound along its label's height. */
+static bool winds_down(const struct lt_layout *layout)
+{
+	return layout->direction == LT_DOWN || layout->direction == LT_UP;
+}
+
+static void shape_wrap(struct lt_shape *out, const struct lt_layout *layout, double length)
+{
+	bool tape = layout->medium == LT_MEDIUM_TAPE;
+	struct lt_zone face = { 0, 0, tape ? length : layout->printed_width,
+		layout->printed_height };
+	struct lt_zone clear = { 0, 0, tape ? length : layout->clear_width, layout->clear_height };
+	switch (layout->direction) {
+	case LT_DOWN:
+		clear.y = face.height;
+		break;
+	case LT_UP:
+		face.y = clear.height;
+		break;
+	case LT_RIGHT:
+		clear.x = face.width;
+		break;
+	case LT_LEFT:
+		face.x = clear.width;
+		break;
+	}
+	out->faces[0] = face;
+	out->face_count = 1;
+	out->clear = clear;
+	out->width = fmax(face.x + face.width, clear.x + clear.width);
+	out->height = fmax(face.y + face.height, clear.y + clear.height);
+}
+
+static void shape_flag(struct lt_shape *out, const struct lt_layout *layout, double length,
+	double bundle)
+{
+	bool tape = layout->medium == LT_MEDIUM_TAPE;
+	double face = tape ? length : layout->face_width;
+	double loop = tape && bundle > 0 ? PI * bundle : layout->loop;
+	double height = layout->label_height;
+	out->faces[0] = (struct lt_zone){ 0, 0, face, height };
+	out->faces[1] = (struct lt_zone){ face + loop, 0, face, height };
+	out->face_count = 2;
+	out->loop = (struct lt_zone){ face, 0, loop, height };
+	out->width = 2 * face + loop;
+	out->height = height;
+}
+
+void lt_layout_shape(struct lt_shape *out, const struct lt_layout *layout, double length,
+	double bundle)
+{
+	*out = (struct lt_shape){ 0 };
+	switch (layout->style) {
+	case LT_STYLE_PLATE:
+		out->width = layout->medium == LT_MEDIUM_TAPE ? length : layout->label_width;
+		out->height = layout->label_height;
+		out->faces[0] = (struct lt_zone){ 0, 0, out->width, out->height };
+		out->face_count = 1;
+		break;
+	case LT_STYLE_WRAP:
+		shape_wrap(out, layout, length);
+		break;
+	case LT_STYLE_FLAG:
+		shape_flag(out, layout, length, bundle);
+		break;
+	}
+}
+
+struct lt_range lt_layout_bundles(const struct lt_layout *layout)
+{
+	switch (layout->style) {
+	case LT_STYLE_PLATE:
+		break;
+	case LT_STYLE_WRAP: {
+		double printed =
+			winds_down(layout) ? layout->printed_height : layout->printed_width;
+		double clear = winds_down(layout) ? layout->clear_height : layout->clear_width;
+		return (struct lt_range){ printed / PI,
+			fmax(0, clear / PI - 2 * layout->thickness) };
+	}
+	case LT_STYLE_FLAG:
+		/* A tape is cut to the loop that is needed. */
+		if (layout->medium != LT_MEDIUM_TAPE)
+			return (struct lt_range){ 0, layout->loop / PI };
+		break;
+	}
+	return (struct lt_range){ 0, INFINITY };
+}
+
+enum lt_fit lt_layout_fit(const struct lt_layout *layout, double bundle)
+{
+	if (layout->style == LT_STYLE_PLATE)
+		return LT_FIT_YES;
+	if (!(bundle > 0))
+		return LT_FIT_UNKNOWN;
+	struct lt_range range = lt_layout_bundles(layout);
+	if (bundle < range.least - ROUNDING)
+		return LT_FIT_TOO_THIN;
+	return bundle > range.most + ROUNDING ? LT_FIT_TOO_THICK : LT_FIT_YES;
+}
