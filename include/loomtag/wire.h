@@ -20,6 +20,9 @@ double lt_wire_area(const struct lt_wire_size *size);
 /* Solid diameter in mm of a gauge (ASTM B258), for gauges 40 to -3. */
 double lt_awg_diameter(double gauge);
 
+/* Diameter in mm that the conductor has at least: that of a solid one. 0 where not given. */
+double lt_wire_conductor(const struct lt_wire_size *size);
+
 /* Largest outer diameter in mm of a single-core cable with a conductor of that size: thin-wall
  * vehicle cable by ISO 6722-1 for 0.35 to 6 mm2, between its sizes by the diameter of the
  * conductor; below them with the insulation of the smallest, above them growing as the largest

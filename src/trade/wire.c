@@ -134,6 +134,41 @@ double lt_wire_area(const struct lt_wire_size *size)
 	return acos(-1.0) / 4.0 * diameter * diameter;
 }
 
+/* Diameter in mm of a solid conductor with that area in mm2. */
+static double conductor_diameter(double area)
+{
+	return sqrt(area * 4.0 / acos(-1.0));
+}
+
+double lt_wire_conductor(const struct lt_wire_size *size)
+{
+	return conductor_diameter(lt_wire_area(size));
+}
+
+double lt_wire_outer(const struct lt_wire_size *size)
+{
+	static const struct {
+		double area, outer; /* mm2, mm */
+	} cables[] = { { 0.35, 1.4 }, { 0.5, 1.6 }, { 0.75, 1.9 }, { 1, 2.1 }, { 1.5, 2.4 },
+		{ 2.5, 3.0 }, { 4, 3.7 }, { 6, 4.3 } };
+	const size_t last = sizeof(cables) / sizeof(cables[0]) - 1;
+	if (!size->given)
+		return 0.0;
+	double area = lt_wire_area(size);
+	double conductor = conductor_diameter(area);
+	double from = conductor_diameter(cables[0].area);
+	if (area <= cables[0].area)
+		return cables[0].outer + conductor - from;
+	for (size_t i = 1; i <= last; i++) {
+		double to = conductor_diameter(cables[i].area);
+		if (area <= cables[i].area)
+			return cables[i - 1].outer + (cables[i].outer - cables[i - 1].outer) *
+							     (conductor - from) / (to - from);
+		from = to;
+	}
+	return cables[last].outer * conductor / from;
+}
+
 void lt_wire_size_write(char out[24], const struct lt_wire_size *size)
 {
 	out[0] = '\0';

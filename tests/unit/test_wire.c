@@ -130,6 +130,62 @@ static void test_no_size(void **state)
 	assert_string_equal(written, "");
 }
 
+static double outer(const char *text)
+{
+	struct lt_wire_size size = read_size(text);
+	return lt_wire_outer(&size);
+}
+
+/* Largest outer diameters of thin-wall single-core vehicle cable, ISO 6722-1 (from memory). */
+static void test_outer_table(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *size;
+		double mm;
+	} table[] = { { "0.35 mm2", 1.4 }, { "0.5 mm2", 1.6 }, { "0.75 mm2", 1.9 },
+		{ "1 mm2", 2.1 }, { "1.5 mm2", 2.4 }, { "2.5 mm2", 3.0 }, { "4 mm2", 3.7 },
+		{ "6 mm2", 4.3 } };
+	for (size_t i = 0; i < sizeof(table) / sizeof(table[0]); i++)
+		assert_true(fabs(outer(table[i].size) - table[i].mm) < 1e-9);
+}
+
+/* By hand. 18 AWG has 0.823 mm2 and 1.0237 mm (ASTM B258), between 0.75 mm2 (0.9772 mm of metal,
+ * 1.9 mm in all) and 1 mm2 (1.1284 mm, 2.1 mm): 1.9 + 0.2 x 0.0465 / 0.1512 = 1.9615. 0.25 mm2 is
+ * 0.5642 mm thick, 0.1034 less than 0.35 mm2: 1.4 - 0.1034. 24 mm2 has twice the diameter of 6. */
+static void test_outer_by_hand(void **state)
+{
+	(void)state;
+	assert_true(fabs(outer("18 AWG") - 1.9615) < 0.0005);
+	assert_true(fabs(outer("0.25 mm2") - 1.2966) < 0.0005);
+	assert_true(fabs(outer("24 mm2") - 8.6) < 1e-9);
+	assert_true(lt_wire_outer(&(struct lt_wire_size){ .given = false, .value = 3 }) == 0.0);
+	assert_true(lt_wire_conductor(&(struct lt_wire_size){ .given = false }) == 0.0);
+}
+
+/* A larger conductor never makes a thinner wire, and every wire is thicker than its metal. */
+static void test_outer_grows(void **state)
+{
+	(void)state;
+	double before = 0;
+	for (unsigned hundredths = 5; hundredths <= 40000; hundredths++) {
+		struct lt_wire_size size = { .given = true, .value = hundredths / 100.0 };
+		double now = lt_wire_outer(&size);
+		assert_true(now > before);
+		assert_true(now > lt_wire_conductor(&size));
+		before = now;
+	}
+	before = 0;
+	for (int gauge = 40; gauge >= -3; gauge--) {
+		struct lt_wire_size size = { .given = true, .awg = true, .value = gauge };
+		double now = lt_wire_outer(&size);
+		assert_true(now > before);
+		assert_true(fabs(lt_wire_conductor(&size) - lt_awg_diameter(gauge)) < 1e-9);
+		assert_true(now > lt_wire_conductor(&size));
+		before = now;
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -139,6 +195,9 @@ int main(void)
 		cmocka_unit_test(test_area_as_written),
 		cmocka_unit_test(test_ways_of_writing),
 		cmocka_unit_test(test_no_size),
+		cmocka_unit_test(test_outer_table),
+		cmocka_unit_test(test_outer_by_hand),
+		cmocka_unit_test(test_outer_grows),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
