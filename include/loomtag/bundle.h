@@ -24,6 +24,11 @@ struct lt_bundle {
  * others, collected by E. Specht. */
 double lt_packing(unsigned count);
 
+/* The least that circles with these diameters need, however they lie: for any k the k largest need
+ * lt_packing(k) times the k-th largest, and all of them together their own area. The array is
+ * sorted, largest first; 0 for none. */
+double lt_bundle_least(double *diameters, size_t count);
+
 /* The bundle of `count` wires with these outer diameters, all above 0; the array is sorted, largest
  * first. Up to LT_PACKING_MAX equal ones lie as in the packing. Others take the rule of thumb
  * D = 1.2 x sqrt(sum of d squared) (common practice), but never less than, for any k, lt_packing(k)
