@@ -154,9 +154,10 @@ struct lt_indices lt_connector_after(const struct lt_harness *harness, size_t co
 	struct lt_arena *arena);
 
 /* The bundles of all connectors, by index; from `arena`. Measured where the description says so,
- * else computed from the wires at the connector: one for each colour of each way, with the size
- * that the wire list gives it, else the connector's. Not known where there are no wires or a size
- * is missing. n log n. */
+ * else computed from the wires at the connector: one for each end of a line of the wire list, with
+ * the size that the line gives, else the connector's; and one, with the connector's size, for each
+ * of the connector's own colours that no such line is. Not known where there are no wires or a
+ * size is missing. n log n. */
 struct lt_bundle *lt_harness_bundles(struct lt_arena *arena, const struct lt_harness *harness);
 
 /* The component's name, or its id where it has none; "" for a connector that names none. */

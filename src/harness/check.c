@@ -1,5 +1,8 @@
 /* What is not wrong and still worth a look: told as warnings. */
+#include "bundle.h"
 #include "read.h"
+
+#include <stdlib.h>
 
 static void check_hazards(struct lt_reader *reader)
 {
@@ -66,6 +69,31 @@ static void check_ports(struct lt_reader *reader)
 	lt_hash_finish(&ports);
 }
 
+/* A bundle that was measured, held against the bare conductors that have to lie in it. */
+static void check_bundle(void *data, size_t connector, const struct lt_wire_size *sizes,
+	size_t count)
+{
+	struct lt_reader *reader = data;
+	const struct lt_connector *of = &reader->harness->connectors[connector];
+	if (!(of->bundle > 0) || !count)
+		return;
+	double *bare = lt_alloc_array(count, sizeof *bare);
+	size_t known = 0;
+	for (size_t i = 0; i < count; i++)
+		if (sizes[i].given)
+			bare[known++] = lt_wire_conductor(&sizes[i]);
+	double least = lt_bundle_least(bare, known);
+	free(bare);
+	if (of->bundle >= least)
+		return;
+	const struct lt_node *value = lt_node_get(&reader->connector_items[connector], "bundle");
+	lt_warning(reader->diags, lt_read_place(reader, value),
+		"connector %s: a bundle of %.4g mm is too thin: its bare conductors alone "
+		"need %.4g mm",
+		of->id, of->bundle, least);
+	lt_hint(reader->diags, "measure over all wires again, or correct their size");
+}
+
 void lt_check(struct lt_reader *reader)
 {
 	check_hazards(reader);
@@ -73,4 +101,5 @@ void lt_check(struct lt_reader *reader)
 		return; /* why there are none was told */
 	check_components(reader);
 	check_ports(reader);
+	lt_wires_each(reader->harness, check_bundle, reader);
 }

@@ -455,6 +455,20 @@ static const struct fault warnings[] = {
 	{ X1 "hazards: [{energy: mains, isolate: a}]\n", 4, 11, "\"mains\" has no prove", NULL },
 	{ X1 "  mates: M1\n  port: A\n- {id: X2, mates: M1, port: A}\ncomponents: [{id: M1}]\n", 6,
 		29, "X1 and X2 both go to port A of component M1", NULL },
+	/* Seven equal circles need 3 diameters (Graham 1968), 2.5 mm2 is 1.784 mm of solid metal.
+	 */
+	{ X1 "  size: 2.5 mm2\n  bundle: 5.2 mm\n"
+	     "  wires: {1: BN, 2: BU, 3: BK, 4: [GY, WH], 5: RD, 6: GNYE}\n",
+		5, 11,
+		"connector X1: a bundle of 5.2 mm is too thin: its bare conductors alone "
+		"need 5.352 mm",
+		"measure over all wires again" },
+	/* Two of the three are known, and one comes from the wire list: 2 x 1.0237 mm (ASTM B258).
+	 */
+	{ X1 "  bundle: 2 mm\n  wires: {1: BN}\n"
+	     "wires: [{from: X1.2, to: X1.3, size: 18 AWG}]\n",
+		4, 11, "a bundle of 2 mm is too thin: its bare conductors alone need 2.047 mm",
+		NULL },
 };
 
 static void check_fault(const struct fault *fault, enum lt_severity severity)
@@ -492,6 +506,23 @@ static void test_warnings(void **state)
 	(void)state;
 	for (size_t i = 0; i < sizeof warnings / sizeof *warnings; i++)
 		check_fault(&warnings[i], LT_WARNING);
+}
+
+/* The bundle that the bare conductors just fit into is not impossible, and neither is one whose
+ * wires have no size. */
+static void test_possible_bundles(void **state)
+{
+	(void)state;
+	static const char *const texts[] = {
+		X1 "  size: 18 AWG\n  bundle: 2.1 mm\n  wires: {1: BN, 2: BU}\n",
+		X1 "  bundle: 0.1 mm\n  wires: {1: BN, 2: BU}\n",
+		X1 "  size: 50 mm2\n  bundle: 0.1 mm\n",
+	};
+	for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+		struct reading reading;
+		read_good(&reading, texts[i], 0);
+		finish(&reading);
+	}
 }
 
 static void test_every_fault_in_one_run(void **state)
@@ -770,6 +801,7 @@ int main(void)
 		cmocka_unit_test(test_options_overrule),
 		cmocka_unit_test(test_errors),
 		cmocka_unit_test(test_warnings),
+		cmocka_unit_test(test_possible_bundles),
 		cmocka_unit_test(test_every_fault_in_one_run),
 		cmocka_unit_test(test_columns_count_characters),
 		cmocka_unit_test(test_ambiguous_colours_are_told_once),
