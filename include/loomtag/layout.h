@@ -104,6 +104,14 @@ enum lt_fit {
 };
 enum lt_fit lt_layout_fit(const struct lt_layout *layout, double bundle);
 
+/* False, with what is wrong in `out` ("its bundle of 9.20 mm is too thick for layout …, which suits
+ * 3.2 to 6.8 mm"), when the layout does not fit; true when it does or the bundle is not known. */
+struct lt_text;
+bool lt_layout_fit_words(struct lt_text *out, const struct lt_layout *layout, double bundle);
+
+/* "3.2 to 6.8 mm", "up to 6.3 mm", "any". */
+void lt_range_write(struct lt_text *out, const struct lt_range *range);
+
 /* Finds a layout: a name containing '/' or ending in .yaml is a path; else NAME.yaml is looked for
  * in `folders` (NULL-terminated) in turn. Reads it. An unknown name gets the nearest known one as
  * a hint. */

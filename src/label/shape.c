@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "loomtag/layout.h"
+#include "loomtag/text.h"
 
 #define PI 3.14159265358979323846
 
@@ -107,4 +108,28 @@ enum lt_fit lt_layout_fit(const struct lt_layout *layout, double bundle)
 	if (bundle < range.least - ROUNDING)
 		return LT_FIT_TOO_THIN;
 	return bundle > range.most + ROUNDING ? LT_FIT_TOO_THICK : LT_FIT_YES;
+}
+
+void lt_range_write(struct lt_text *out, const struct lt_range *range)
+{
+	if (isinf(range->most))
+		lt_text_add(out, "any");
+	else if (range->least > 0)
+		/* Rounded inwards: what is said to fit does. */
+		lt_text_printf(out, "%.1f to %.1f mm", ceil(range->least * 10 - ROUNDING) / 10,
+			floor(range->most * 10 + ROUNDING) / 10);
+	else
+		lt_text_printf(out, "up to %.1f mm", floor(range->most * 10 + ROUNDING) / 10);
+}
+
+bool lt_layout_fit_words(struct lt_text *out, const struct lt_layout *layout, double bundle)
+{
+	enum lt_fit fit = lt_layout_fit(layout, bundle);
+	if (fit == LT_FIT_YES || fit == LT_FIT_UNKNOWN)
+		return true;
+	struct lt_range range = lt_layout_bundles(layout);
+	lt_text_printf(out, "its bundle of %.2f mm is too %s for layout %s, which suits ", bundle,
+		fit == LT_FIT_TOO_THIN ? "thin" : "thick", layout->name);
+	lt_range_write(out, &range);
+	return false;
 }

@@ -11,13 +11,12 @@
 
 /* Module sizes in mm. Heads want 4 dots and more a module for stable operation, and readers
  * manage 0.25 mm; three dots or 0.16 mm still read with a good print and a good reader. Sheets go
- * through printers that are not known, and spread their toner: they want more. */
-#define HEAD_GOOD 0.25
-#define HEAD_GOOD_DOTS 4u
-#define HEAD_LEAST 0.16
-#define HEAD_LEAST_DOTS 3u
+ * through printers that are not known, and spread their toner: with them more is aimed at. */
+#define FAIR 0.25
+#define FAIR_DOTS 4u
+#define LEAST 0.16
+#define LEAST_DOTS 3u
 #define SHEET_GOOD 0.33
-#define SHEET_LEAST 0.25
 /* Whole multiples of this keep modules even on the usual office printers. */
 #define SHEET_DPI 600.0
 
@@ -26,18 +25,17 @@
 #define MODULE_COMFORT 0.51
 #define SYMBOL_COMFORT 14.0
 
-enum quality { UNREADABLE, MARGINAL, GOOD };
-
 /* One way to write a payload. */
 struct trial {
 	struct lt_qr_plan plan;
 	double module;
-	enum quality quality;
+	unsigned dots;
+	enum lt_quality quality;
 };
 
-bool lt_symbol_beside(const struct lt_layout *layout)
+bool lt_symbol_beside(const struct lt_blank *blank)
 {
-	return layout->label_width >= layout->label_height;
+	return blank->endless || blank->width >= blank->height;
 }
 
 /* The step in which modules grow: one dot of the head. */
@@ -47,69 +45,75 @@ static double dot_size(const struct lt_layout *layout)
 }
 
 /* True when a symbol of that many modules has its place: its ink in the printable area, its quiet
- * zone on the label, and both in the symbol's share of it. */
-static bool has_place(const struct lt_layout *layout, unsigned modules, double module)
+ * zone on the face, and both in the symbol's share of it. */
+static bool has_place(const struct lt_blank *blank, unsigned modules, double module)
 {
 	double symbol = modules * module;
 	double quiet = LT_QR_QUIET * module;
-	double margin = fmax(layout->inset, quiet);
-	bool beside = lt_symbol_beside(layout);
-	double along = beside ? layout->label_width : layout->label_height;
-	double across = beside ? layout->label_height : layout->label_width;
-	return quiet + symbol + margin <= along * SHARE && symbol + 2 * margin <= across;
+	double margin = fmax(blank->layout->inset, quiet);
+	bool beside = lt_symbol_beside(blank);
+	double along = beside ? blank->width : blank->height;
+	double across = beside ? blank->height : blank->width;
+	return (blank->endless || quiet + symbol + margin <= along * SHARE) &&
+	       symbol + 2 * margin <= across + 1e-9;
 }
 
-static enum quality judge(const struct lt_layout *layout, unsigned dots, double module)
+static enum lt_quality judge(const struct lt_layout *layout, unsigned dots, double module)
 {
 	bool head = layout->dpi > 0;
 	/* A size that is exactly at the limit may come out a rounding error below it. */
 	module += 1e-9;
-	if (module >= (head ? HEAD_GOOD : SHEET_GOOD) && (!head || dots >= HEAD_GOOD_DOTS))
-		return GOOD;
-	if (module >= (head ? HEAD_LEAST : SHEET_LEAST) && (!head || dots >= HEAD_LEAST_DOTS))
-		return MARGINAL;
-	return UNREADABLE;
+	if (module >= FAIR && (!head || dots >= FAIR_DOTS))
+		return head || module >= SHEET_GOOD ? LT_QUALITY_GOOD : LT_QUALITY_FAIR;
+	if (module >= LEAST && dots >= LEAST_DOTS)
+		return LT_QUALITY_MARGINAL;
+	return LT_QUALITY_UNREADABLE;
 }
 
 /* The size from which more would not make a symbol easier to read, in dots. */
-static unsigned enough_dots(const struct lt_layout *layout, unsigned modules, bool small)
+static unsigned enough_dots(const struct lt_blank *blank, unsigned modules, bool small)
 {
-	bool head = layout->dpi > 0;
-	double good = head ? HEAD_GOOD : SHEET_GOOD;
-	double dot = dot_size(layout);
+	bool head = blank->layout->dpi > 0;
+	double dot = dot_size(blank->layout);
+	double good = head ? FAIR : SHEET_GOOD;
 	double comfort = fmax(MODULE_COMFORT, SYMBOL_COMFORT / modules);
-	unsigned dots = small ? (unsigned)ceil(good / dot - 1e-9) : (unsigned)(comfort / dot);
-	return head && dots < HEAD_GOOD_DOTS ? HEAD_GOOD_DOTS : dots;
+	/* Rather smaller than bent out of sight; but good to read before it is wound on. */
+	comfort = fmin(comfort, fmax(good, blank->symbol_most / modules));
+	unsigned least = (unsigned)ceil(good / dot - 1e-9);
+	unsigned dots = small ? least : (unsigned)(comfort / dot);
+	dots = dots < least ? least : dots;
+	return head && dots < FAIR_DOTS ? FAIR_DOTS : dots;
 }
 
 /* The largest module size at which a planned symbol has its place. */
-static void size_modules(struct trial *trial, const struct lt_layout *layout, bool small)
+static void size_modules(struct trial *trial, const struct lt_blank *blank, bool small)
 {
-	double dot = dot_size(layout);
-	unsigned dots = enough_dots(layout, trial->plan.modules, small);
-	while (dots > 0 && !has_place(layout, trial->plan.modules, dots * dot))
+	double dot = dot_size(blank->layout);
+	unsigned dots = enough_dots(blank, trial->plan.modules, small);
+	while (dots > 0 && !has_place(blank, trial->plan.modules, dots * dot))
 		dots--;
 	trial->module = dots * dot;
-	trial->quality = judge(layout, dots, trial->module);
+	trial->dots = dots;
+	trial->quality = judge(blank->layout, dots, trial->module);
 }
 
 /* Plans a text at level M or better and, where that is not good, at L as well. */
-static struct trial try_text(const struct lt_layout *layout, const char *text, bool small)
+static struct trial try_text(const struct lt_blank *blank, const char *text, bool small)
 {
 	struct trial medium = { 0 };
 	struct trial low = { 0 };
 	if (lt_qr_plan(&medium.plan, text, LT_QR_M))
-		size_modules(&medium, layout, small);
-	if (medium.quality == GOOD)
+		size_modules(&medium, blank, small);
+	if (medium.quality == LT_QUALITY_GOOD)
 		return medium;
 	if (lt_qr_plan(&low.plan, text, LT_QR_L))
-		size_modules(&low, layout, small);
+		size_modules(&low, blank, small);
 	return low.module > medium.module ? low : medium;
 }
 
 /* What is asked for one sticker. */
 struct request {
-	const struct lt_layout *layout;
+	const struct lt_blank *blank;
 	const struct lt_tags *tags;
 	size_t connector;
 	enum lt_side side;
@@ -123,11 +127,11 @@ static struct trial try_payload(struct request *request, enum lt_payload payload
 	if (!lt_payload_write(&request->text, payload, request->tags, request->connector,
 		    request->side))
 		return (struct trial){ 0 };
-	return try_text(request->layout, lt_text_string(&request->text), request->small);
+	return try_text(request->blank, lt_text_string(&request->text), request->small);
 }
 
 /* The first payload at least as good as `least`; AUTO when there is none. */
-static enum lt_payload first_of(struct trial *trial, struct request *request, enum quality least)
+static enum lt_payload first_of(struct trial *trial, struct request *request, enum lt_quality least)
 {
 	static const enum lt_payload order[] = { LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS,
 		LT_PAYLOAD_CODE };
@@ -143,19 +147,19 @@ static void tell(struct request *request, enum lt_payload wanted, struct lt_diag
 {
 	const struct lt_harness *harness = request->tags->harness;
 	const struct lt_connector *connector = &harness->connectors[request->connector];
-	const struct lt_layout *layout = request->layout;
+	const struct lt_layout *layout = request->blank->layout;
 	if (wanted == LT_PAYLOAD_LINK && harness->base == NULL) {
 		lt_error(diags, lt_place_file(harness->file), "payload link needs a base address");
 		lt_hint(diags, "give \"base:\" in the description, or --base");
 		return;
 	}
 	struct trial trial;
-	enum lt_payload other = first_of(&trial, request, MARGINAL);
+	enum lt_payload other = first_of(&trial, request, LT_QUALITY_MARGINAL);
 	lt_error(diags, connector->place,
-		"connector %s: its QR code%s%s has no room at a readable size on layout %s (%g x %g mm)",
+		"connector %s: its QR code%s%s has no room at a readable size on layout %s (%.4g x %.4g mm to print on)",
 		connector->id, wanted != LT_PAYLOAD_AUTO ? " with payload " : "",
 		wanted != LT_PAYLOAD_AUTO ? lt_payload_name(wanted) : "", layout->name,
-		layout->label_width, layout->label_height);
+		request->blank->width, request->blank->height);
 	if (other != LT_PAYLOAD_AUTO)
 		lt_hint(diags, "payload %s would fit, or take a larger label%s",
 			lt_payload_name(other), layout->dpi > 0 ? " or a finer head" : "");
@@ -163,28 +167,30 @@ static void tell(struct request *request, enum lt_payload wanted, struct lt_diag
 		lt_hint(diags, "take a larger label%s", layout->dpi > 0 ? " or a finer head" : "");
 }
 
-bool lt_symbol_choose(struct lt_symbol *out, struct lt_arena *arena, const struct lt_layout *layout,
+bool lt_symbol_choose(struct lt_symbol *out, struct lt_arena *arena, const struct lt_blank *blank,
 	const struct lt_tags *tags, size_t connector, enum lt_side side, enum lt_payload wanted,
 	bool small, struct lt_diags *diags)
 {
-	struct request request = { layout, tags, connector, side, small, { 0 } };
+	struct request request = { blank, tags, connector, side, small, { 0 } };
 	struct trial trial = { 0 };
 	enum lt_payload chosen = wanted;
 	if (wanted == LT_PAYLOAD_AUTO) {
-		chosen = first_of(&trial, &request, GOOD);
+		chosen = first_of(&trial, &request, LT_QUALITY_GOOD);
+		if (chosen == LT_PAYLOAD_AUTO)
+			chosen = first_of(&trial, &request, LT_QUALITY_FAIR);
 		/* Code comes last: what is in `trial` now is the least that can be printed. */
 		if (chosen == LT_PAYLOAD_AUTO)
 			chosen = LT_PAYLOAD_CODE;
 	} else {
 		trial = try_payload(&request, wanted);
 	}
-	if (trial.quality == UNREADABLE) {
+	if (trial.quality == LT_QUALITY_UNREADABLE) {
 		tell(&request, wanted, diags);
 	} else {
 		*out = (struct lt_symbol){ chosen,
 			lt_arena_strdup(arena, lt_text_string(&request.text)), trial.plan,
-			trial.module };
+			trial.module, trial.dots, trial.quality };
 	}
 	lt_text_finish(&request.text);
-	return trial.quality != UNREADABLE;
+	return trial.quality != LT_QUALITY_UNREADABLE;
 }

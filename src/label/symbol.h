@@ -2,8 +2,9 @@
 #ifndef LABEL_SYMBOL_H
 #define LABEL_SYMBOL_H
 
-#include "loomtag/layout.h"
+#include "label/blank.h"
 #include "loomtag/qr.h"
+#include "loomtag/sticker.h"
 #include "loomtag/tags.h"
 
 struct lt_symbol {
@@ -11,17 +12,20 @@ struct lt_symbol {
 	const char *text;        /* from the arena */
 	struct lt_qr_plan plan;
 	double module; /* mm */
+	unsigned dots; /* of the head, or six hundredths of an inch */
+	enum lt_quality quality;
 };
 
-/* True when the symbol stands beside the text, at the label's right end; else beneath it. */
-bool lt_symbol_beside(const struct lt_layout *layout);
+/* True when the symbol stands beside the text, at the face's right end; else beneath it. */
+bool lt_symbol_beside(const struct lt_blank *blank);
 
 /* Chooses payload, version, level and module size for one sticker. AUTO takes the first of link
  * (where there is a base), facts and code whose modules come out at a good size in the share of
- * the label that a symbol may take; failing that, code at the least size that still reads. With
- * `small` the modules are no larger than is good, so that more is left to the tag. False with an
- * error naming the connector, the layout and what would help. */
-bool lt_symbol_choose(struct lt_symbol *out, struct lt_arena *arena, const struct lt_layout *layout,
+ * the face that a symbol may take; failing that, the first at a fair size; failing that, code at
+ * the least size that still reads. With `small` the modules are no larger than is good, so that
+ * more is left to the tag. False with an error naming the connector, the layout and what would
+ * help. */
+bool lt_symbol_choose(struct lt_symbol *out, struct lt_arena *arena, const struct lt_blank *blank,
 	const struct lt_tags *tags, size_t connector, enum lt_side side, enum lt_payload wanted,
 	bool small, struct lt_diags *diags);
 

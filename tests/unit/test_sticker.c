@@ -147,7 +147,8 @@ static void test_bar(void **state)
 		struct bench bench;
 		struct lt_arena arena = { 0 };
 		struct lt_sticker sticker;
-		bench_init(&bench, "harness: RV3\nconnectors: [{id: X1, family: a}]\n",
+		bench_init(&bench,
+			"harness: RV3\nconnectors: [{id: X1, name: upper limit, family: a}]\n",
 			(unsigned[]){ cases[i].number, 0 });
 		place_well(&sticker, &arena, &bench, &layout, 0, LT_SIDE_H);
 		const struct lt_box *bar = box_of(&sticker, LT_BOX_UNDERLINE);
@@ -276,15 +277,21 @@ static void test_payload_yields_to_tag(void **state)
 		enum lt_payload payload;
 	} cases[] = { { 7, LT_PAYLOAD_FACTS }, { 12345, LT_PAYLOAD_CODE } };
 	struct lt_layout layout;
-	bench_roll(&layout, "19.5 x 10 mm", 600);
+	bench_roll(&layout, "20 x 10 mm", 600);
 	for (size_t i = 0; i < COUNT(cases); i++) {
+		struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
+		options.distance = 500; /* 2 mm by NUREG-0700 */
+		struct lt_diags diags = { 0 };
 		struct bench bench;
 		struct lt_arena arena = { 0 };
 		struct lt_sticker sticker;
 		bench_init(&bench,
-			"harness: RV3\nunit: \"0042\"\nconnectors: [{id: X1, family: a}]\n",
+			"harness: RV3\nunit: \"0042\"\nconnectors: [{id: X1, name: upper limit, family: a}]\n",
 			(unsigned[]){ cases[i].number, 0 });
-		place_well(&sticker, &arena, &bench, &layout, 0, LT_SIDE_H);
+		assert_true(lt_sticker_place(&sticker, &arena, &layout, &bench.tags,
+			bench.lookalikes, 0, LT_SIDE_H, &options, &measure, &diags));
+		assert_true(sticker.number_height >= 2 - SLACK);
+		lt_diags_finish(&diags);
 		assert_int_equal(sticker.payload, cases[i].payload);
 		lt_arena_finish(&arena);
 		bench_finish(&bench);
@@ -309,9 +316,9 @@ static void test_no_room(void **state)
 		{ "25 x 13 mm", 300, LT_PAYLOAD_LINK, NULL, "payload link needs a base address",
 			"--base" },
 		{ "8 x 8 mm", 203, LT_PAYLOAD_AUTO, NULL,
-			"has no room at a readable size on layout own (8 x 8 mm)",
+			"has no room at a readable size on layout own (8 x 8 mm to print on)",
 			"a larger label or a finer head" },
-		{ "14 x 10 mm", 600, LT_PAYLOAD_CODE, long_number,
+		{ "6 x 20 mm", 600, LT_PAYLOAD_CODE, long_number,
 			"connector X1: number 12345 has no room at a readable size",
 			"a larger label" },
 	};

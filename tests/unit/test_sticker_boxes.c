@@ -50,14 +50,15 @@ static void check_symbol(const struct lt_sticker *sticker, const struct lt_layou
 		if (&sticker->boxes[i] != qr)
 			assert_true(apart(qr, &sticker->boxes[i], quiet));
 	}
-	/* Whole dots of the head, three at the least; sheets in steps of 600 dpi, not below the
-	 * 0.25 mm that standard scanners read down to. */
+	/* Whole dots, three at the least; of the head, or of a sheet's printer at 600 dpi. Standard
+	 * scanners read down to about 0.25 mm; less than 0.16 mm is not printed at all. */
 	double dots = qr->module * (layout->dpi > 0 ? layout->dpi : 600) / 25.4;
 	assert_true(fabs(dots - round(dots)) < SLACK);
-	if (layout->dpi > 0)
-		assert_true(round(dots) >= 3 && qr->module >= 0.16);
-	else
-		assert_true(qr->module >= 0.25);
+	assert_true(round(dots) >= 3 && qr->module >= 0.16);
+	assert_int_equal(sticker->dots, lround(dots));
+	bool fair = round(dots) >= 4 && qr->module >= 0.25 - SLACK;
+	assert_int_equal(sticker->quality >= LT_QUALITY_FAIR, fair);
+	assert_int_not_equal(sticker->quality, LT_QUALITY_UNREADABLE);
 	assert_true(lt_qr_capacity(sticker->plan.version, sticker->plan.level,
 			    sticker->plan.mode) >= strlen(sticker->payload_text));
 }
@@ -138,13 +139,14 @@ static void check_lookalikes(const struct lt_sticker *sticker, const struct benc
 	assert_int_equal(listed + more, all);
 }
 
-/* The room that any line has at the least: left of the symbol, or above it. */
-static double column_of(const struct lt_sticker *sticker, const struct lt_layout *layout)
+/* The room that a line has at the least: from where it starts to the symbol, or to the edge. */
+static double column_of(const struct lt_sticker *sticker, const struct lt_layout *layout,
+	const struct lt_box *line)
 {
 	const struct lt_box *qr = box_of(sticker, LT_BOX_QR);
 	bool beside = layout->label_width >= layout->label_height;
 	double right = beside ? qr->x - 4 * qr->module : layout->label_width - layout->inset;
-	return right - layout->inset;
+	return right - line->x;
 }
 
 /* Nothing is shortened that would have fitted at the smallest size. */
@@ -163,7 +165,7 @@ static void check_shortened(const struct lt_sticker *sticker, const struct lt_la
 	double em = options.least_text / measure.heights(measure.data, LT_FACE_CONDENSED).capital;
 	assert_non_null(strstr(box->text, "\xE2\x80\xA6"));
 	assert_true(lt_text_width(&measure, LT_FACE_CONDENSED, em, full) >
-		    column_of(sticker, layout) - SLACK);
+		    column_of(sticker, layout, box) - SLACK);
 }
 
 static void check_sticker(const struct lt_sticker *sticker, const struct lt_layout *layout,

@@ -1,0 +1,380 @@
+#include "label/face.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "label/rows.h"
+#include "loomtag/legible.h"
+
+/* Round digits overshoot capitals above and the baseline below, in capitals. */
+#define OVERSHOOT 0.03
+/* The bar under a number that could be read upside down, in capitals and mm. */
+#define BAR_SHARE 0.08
+#define BAR_LEAST 0.4
+/* Between tag and texts, in capitals of the tag. */
+#define TAG_GAP 0.08
+/* Of the printable height, as long as there are texts that want the rest. */
+#define TAG_SHARE 0.5
+/* Between tag and what stands beside it, in mm. */
+#define SIDE_GAP 1.2
+/* Texts stay smaller than the tag, whatever the weight of their line. */
+#define TEXT_SHARE 0.6
+/* Of the width beside the symbol, for a tag that stands beside the texts. */
+#define TAG_WIDTH 0.45
+/* What is computed to be equal is to within this. */
+#define ROUNDING 1e-9
+
+/* Where things may go. */
+struct area {
+	double left, top, right, bottom; /* printable, clear of a symbol beneath */
+	double column;                   /* the right edge as long as the symbol is beside */
+	double clear;                    /* from here down there is no symbol beside */
+};
+
+/* One face on its way. */
+struct work {
+	struct lt_sticker *sticker;
+	struct lt_arena *arena;
+	const struct lt_sticker_options *options;
+	const struct lt_measure *measure;
+	const struct lt_blank *blank;
+	struct area area;
+	struct lt_line lines[LT_LINES_MAX];
+	size_t line_count;
+	size_t tag; /* the index of its box */
+	double tag_bottom;
+};
+
+static struct lt_box *add_box(struct lt_sticker *sticker, enum lt_box_role role)
+{
+	struct lt_box *box = &sticker->boxes[sticker->box_count++];
+	*box = (struct lt_box){ .role = role };
+	return box;
+}
+
+/* The symbol stands in the top right corner, or at the bottom of a face higher than wide. */
+static void place_symbol(struct work *work, const struct lt_symbol *symbol)
+{
+	const struct lt_blank *blank = work->blank;
+	double inset = blank->layout->inset;
+	double width = symbol->plan.modules * symbol->module;
+	double quiet = LT_QR_QUIET * symbol->module;
+	double margin = fmax(inset, quiet);
+	struct area *area = &work->area;
+	*area = (struct area){ inset, inset, blank->width - inset, blank->height - inset, 0, 0 };
+	struct lt_box *box = add_box(work->sticker, LT_BOX_QR);
+	box->width = box->height = width;
+	box->module = symbol->module;
+	if (lt_symbol_beside(blank)) {
+		box->x = blank->width - margin - width;
+		box->y = margin;
+		area->column = box->x - quiet;
+		area->clear = box->y + width + quiet;
+	} else {
+		box->x = (blank->width - width) / 2;
+		box->y = blank->height - margin - width;
+		area->column = area->right;
+		area->bottom = box->y - quiet;
+	}
+}
+
+/* What `capital` of tag takes in height, with its bar. */
+static double tag_height(double capital, bool barred)
+{
+	double bar = barred ? 2 * BAR_SHARE * capital + BAR_LEAST : 0;
+	return capital * (1 + 2 * OVERSHOOT) + bar;
+}
+
+/* The tag that takes `height`. */
+static double tag_capital(double height, bool barred)
+{
+	double share = 1 + 2 * OVERSHOOT + (barred ? 2 * BAR_SHARE : 0);
+	return (height - (barred ? BAR_LEAST : 0)) / share;
+}
+
+/* How tall the tag may be: half the label, or what the texts leave at a readable size; but the
+ * warnings keep their least. */
+static double tag_limit(const struct work *work, bool barred)
+{
+	const struct area *area = &work->area;
+	double height = area->bottom - area->top;
+	double legible = lt_height_least(work->options->distance);
+	double texts = 0;
+	double warnings = 0;
+	for (size_t i = 0; i < work->line_count; i++) {
+		double line = lt_line_height(&work->lines[i]);
+		texts += line * legible;
+		warnings += work->lines[i].warning ? line * work->options->least_text : 0;
+	}
+	double limit = fmax(height * TAG_SHARE, (height - texts) / (1 + TAG_GAP));
+	limit = fmin(limit, (height - warnings) / (1 + TAG_GAP));
+	limit = fmax(limit, fmin(height, tag_height(legible, barred)));
+	return tag_capital(limit, barred);
+}
+
+/* The bar under the number's digits, not under the letter. */
+static void place_bar(struct work *work, const struct lt_box *tag, double capital)
+{
+	char digits[LT_TAG_SIZE];
+	lt_tag_write(digits, work->sticker->number, work->sticker->side);
+	for (char *c = digits; *c != '\0'; c++) {
+		if (*c > '9')
+			*c = '\0';
+	}
+	struct lt_box *bar = add_box(work->sticker, LT_BOX_UNDERLINE);
+	bar->x = tag->x;
+	bar->width = lt_text_width(work->measure, tag->face, tag->size, digits);
+	bar->y = tag->baseline + (OVERSHOOT + BAR_SHARE) * capital;
+	bar->height = fmax(BAR_LEAST, BAR_SHARE * capital);
+	work->tag_bottom = bar->y + bar->height;
+}
+
+/* Number and side in the top left corner, as large as `limit` (mm, in height) and `width` allow.
+ * Returns the height of its capitals, 0 when that is less than any text may have. */
+static double place_tag(struct work *work, double limit, double width)
+{
+	struct lt_sticker *sticker = work->sticker;
+	const struct lt_measure *measure = work->measure;
+	const struct area *area = &work->area;
+	char text[LT_TAG_SIZE];
+	lt_tag_write(text, sticker->number, sticker->side);
+	limit = fmin(limit, work->blank->tag_height_most);
+	width = fmin(width, work->blank->tag_width_most);
+	double capital = 0;
+	double slope = 0;
+	enum lt_face face = LT_FACE_BOLD;
+	for (int narrow = 0; narrow < 2; narrow++) {
+		face = narrow == 0 ? LT_FACE_BOLD : LT_FACE_CONDENSED_BOLD;
+		slope = lt_text_width(measure, face, 1, text) /
+			measure->heights(measure->data, face).capital;
+		capital = fmin(limit, width / slope);
+		if (capital >= limit)
+			break;
+	}
+	if (capital < work->options->least_text - ROUNDING)
+		return 0;
+	work->tag = sticker->box_count;
+	struct lt_box *tag = add_box(sticker, LT_BOX_TAG);
+	tag->text = lt_arena_strdup(work->arena, text);
+	tag->face = face;
+	tag->size = capital / measure->heights(measure->data, face).capital;
+	tag->x = tag->text_x = area->left;
+	tag->y = area->top;
+	tag->width = slope * capital;
+	tag->height = capital * (1 + 2 * OVERSHOOT);
+	tag->baseline = tag->y + capital * (1 + OVERSHOOT);
+	work->tag_bottom = tag->y + tag->height;
+	if (lt_upside_down(sticker->number) != 0)
+		place_bar(work, tag, capital);
+	return capital;
+}
+
+static void add_text(struct work *work, const struct lt_line *line, const struct lt_fitted *fitted,
+	double x, double y)
+{
+	const struct lt_measure *measure = work->measure;
+	struct lt_box *box = add_box(work->sticker, line->role);
+	box->text = lt_arena_strdup(work->arena, fitted->text);
+	box->face = fitted->face;
+	box->size = fitted->capital / measure->heights(measure->data, box->face).capital;
+	box->x = x;
+	box->y = y;
+	box->width = fitted->width;
+	box->height = (line->above + line->below) * fitted->capital;
+	box->text_x = x + line->pad * fitted->capital;
+	box->baseline = y + line->above * fitted->capital;
+	if (fitted->cut)
+		work->sticker->shortened |= 1u << line->role;
+}
+
+/* A short number on a wide label leaves room beside it: that goes to the warnings, where all they
+ * say fits there at a good size. The lines beneath have the more room. */
+static void place_beside_tag(struct work *work, double most)
+{
+	const struct lt_box *tag = &work->sticker->boxes[work->tag];
+	double left = tag->x + tag->width + SIDE_GAP;
+	double legible = lt_height_least(work->options->distance);
+	double y = tag->y;
+	size_t placed = 0;
+	for (; placed < work->line_count && work->lines[placed].warning; placed++) {
+		const struct lt_line *line = &work->lines[placed];
+		double share = line->above + line->below;
+		double capital = fmin(most * line->weight, (work->tag_bottom - y) / share);
+		struct lt_fitted fitted;
+		if (capital < legible ||
+			!lt_line_fit(&fitted, line, work->area.column - left, capital, legible,
+				legible, work->measure) ||
+			strcmp(fitted.text, line->text) != 0)
+			break;
+		add_text(work, line, &fitted, left, y);
+		y += (share + LT_LINE_LEADING) * fitted.capital;
+	}
+	work->line_count -= placed;
+	memmove(work->lines, work->lines + placed, work->line_count * sizeof(work->lines[0]));
+}
+
+/* Sets one line of a row from `left` to `right`, the row's ink ending at `bottom`. Returns where
+ * the line ends. */
+static double place_line(struct work *work, const struct lt_line *line, double left, double right,
+	double bottom, double capital)
+{
+	double share = line->above + line->below;
+	double room = share * line->weight * capital;
+	struct lt_fitted fitted;
+	if (!lt_line_fit(&fitted, line, right - left, capital * line->weight,
+		    lt_height_least(work->options->distance), work->options->least_text,
+		    work->measure)) {
+		work->sticker->left_out |= 1u << line->role;
+		return left;
+	}
+	/* A line that came out smaller stands in the middle of its room. */
+	double spare = room - share * fitted.capital;
+	add_text(work, line, &fitted, left, bottom - room + spare / 2);
+	return left + fitted.width;
+}
+
+static void place_row(struct work *work, const struct lt_row *row, double bottom, double capital)
+{
+	const struct area *area = &work->area;
+	double top = bottom - lt_row_height(row) * capital;
+	double right = top >= area->clear ? area->right : area->column;
+	if (row->count == 1) {
+		place_line(work, row->lines[0], area->left, right, bottom, capital);
+		return;
+	}
+	double gap = LT_ROW_GAP * capital;
+	double second = row->lines[1]->slope * capital;
+	double end =
+		place_line(work, row->lines[0], area->left, right - gap - second, bottom, capital);
+	place_line(work, row->lines[1], end + gap, right, bottom, capital);
+}
+
+/* Arranges the lines in a room that ends at `bottom`, the last row standing on it. With `centred`
+ * what is left of the room's height is shared between above and below. */
+static void place_rows(struct work *work, const struct lt_room *room, double bottom, bool centred)
+{
+	const struct area *area = &work->area;
+	struct lt_row rows[LT_LINES_MAX];
+	size_t row_count = 0;
+	double capital = 0;
+	size_t used =
+		lt_rows_arrange(rows, &row_count, &capital, work->lines, work->line_count, room);
+	for (size_t i = used; i < work->line_count; i++)
+		work->sticker->left_out |= 1u << work->lines[i].role;
+	/* Where the last row runs on beneath the symbol, long lines are better off there. */
+	if (bottom - LT_LINE_INK * capital >= area->clear)
+		lt_rows_sink_long(rows, row_count, room, capital);
+	double height = 0;
+	for (size_t i = 0; i < row_count; i++)
+		height += lt_row_height(&rows[i]) * capital;
+	if (centred)
+		bottom -= fmax(0, room->height - height) / 2;
+	for (size_t i = row_count; i > 0; i--) {
+		place_row(work, &rows[i - 1], bottom, capital);
+		bottom -= lt_row_height(&rows[i - 1]) * capital;
+	}
+}
+
+/* The texts stand on the bottom edge, so that as many as can be run on beneath the symbol. */
+static double place_tag_above(struct work *work)
+{
+	const struct area *area = &work->area;
+	bool barred = lt_upside_down(work->sticker->number) != 0;
+	double tag = place_tag(work, tag_limit(work, barred), area->column - area->left);
+	if (tag <= 0)
+		return 0;
+	double distance = work->options->distance;
+	double most = fmin(lt_height_preferred(distance), TEXT_SHARE * tag);
+	place_beside_tag(work, most);
+	const struct lt_room room = { area->column - area->left,
+		area->bottom - work->tag_bottom - TAG_GAP * tag, most, lt_height_least(distance),
+		work->options->least_text };
+	place_rows(work, &room, area->bottom, false);
+	return tag;
+}
+
+/* The tag takes the whole height, in its middle, and the texts what is left of the width. */
+static double place_tag_beside(struct work *work)
+{
+	struct area *area = &work->area;
+	bool barred = lt_upside_down(work->sticker->number) != 0;
+	double height = area->bottom - area->top;
+	double tag = place_tag(work, tag_capital(height, barred),
+		TAG_WIDTH * (area->column - area->left));
+	if (tag <= 0)
+		return 0;
+	double spare = fmax(0, area->bottom - work->tag_bottom) / 2;
+	for (size_t i = work->tag; i < work->sticker->box_count; i++) {
+		work->sticker->boxes[i].y += spare;
+		work->sticker->boxes[i].baseline += spare;
+	}
+	const struct lt_box *box = &work->sticker->boxes[work->tag];
+	area->left = box->x + box->width + SIDE_GAP;
+	double distance = work->options->distance;
+	const struct lt_room room = { area->column - area->left, height,
+		fmin(lt_height_preferred(distance), TEXT_SHARE * tag), lt_height_least(distance),
+		work->options->least_text };
+	place_rows(work, &room, area->bottom, true);
+	return tag;
+}
+
+/* How many texts, the tag apart, are less than legible. */
+static unsigned count_small(const struct work *work)
+{
+	double legible = lt_height_least(work->options->distance);
+	unsigned small = 0;
+	for (size_t i = 0; i < work->sticker->box_count; i++) {
+		const struct lt_box *box = &work->sticker->boxes[i];
+		if (box->text == NULL || box->role == LT_BOX_TAG)
+			continue;
+		struct lt_face_heights heights =
+			work->measure->heights(work->measure->data, box->face);
+		small += box->size * heights.capital < legible - ROUNDING;
+	}
+	return small;
+}
+
+struct lt_face_rank lt_face_place(struct lt_sticker *out, const struct lt_face_work *work,
+	const struct lt_blank *blank, const struct lt_symbol *symbol, bool beside)
+{
+	struct work on = { .sticker = out,
+		.arena = work->arena,
+		.options = work->options,
+		.measure = work->measure,
+		.blank = blank,
+		.line_count = work->line_count };
+	memcpy(on.lines, work->lines, work->line_count * sizeof(on.lines[0]));
+	out->box_count = 0;
+	out->left_out = out->shortened = 0;
+	place_symbol(&on, symbol);
+	double tag = beside ? place_tag_beside(&on) : place_tag_above(&on);
+	return (struct lt_face_rank){ tag, out->left_out, out->shortened, count_small(&on) };
+}
+
+/* Of two sets of roles lost, the one that lacks the first that only one of them has lost. Roles are
+ * numbered in the order of their right to the space. Negative when `a` lost less. */
+static int compare_lost(unsigned a, unsigned b)
+{
+	unsigned differ = a ^ b;
+	unsigned first = differ & (~differ + 1);
+	if (first == 0)
+		return 0;
+	return (a & first) != 0 ? 1 : -1;
+}
+
+bool lt_face_better(const struct lt_face_rank *a, const struct lt_face_rank *b)
+{
+	if (a->number_height < b->number_height - ROUNDING)
+		return false;
+	int lost = compare_lost(a->left_out, b->left_out);
+	if (lost == 0)
+		lost = compare_lost(a->shortened, b->shortened);
+	return lost != 0 ? lost < 0 : a->small < b->small;
+}
+
+bool lt_face_as_good(const struct lt_face_rank *a, const struct lt_face_rank *b)
+{
+	return a->number_height >= b->number_height - ROUNDING &&
+	       (a->left_out & ~b->left_out) == 0 && (a->shortened & ~b->shortened) == 0 &&
+	       a->small <= b->small;
+}
