@@ -1,5 +1,6 @@
 #!/bin/sh
-# Runs every fuzzer for a bounded time, starting from the samples and from what earlier runs found.
+# Runs every fuzzer for a bounded time, starting from the samples (the layouts for the one that reads
+# those) and from what earlier runs found.
 # Usage: run-fuzz.sh SECONDS BUILD SAMPLES FUZZER...
 set -eu
 seconds=$1
@@ -10,7 +11,9 @@ for fuzzer in "$@"; do
 	name=$(basename "$fuzzer")
 	found=$build/corpus/$name
 	mkdir -p "$found"
-	[ -d "$samples" ] && seeds=$samples || seeds=
+	seeds=
+	[ -d "$samples" ] && seeds=$samples
+	[ "$name" = fuzz_layout ] && seeds=layouts
 	echo "$name: $seconds s"
 	if ! "$fuzzer" -max_total_time="$seconds" -max_len=16384 -timeout=10 -rss_limit_mb=2048 \
 		-print_final_stats=1 -artifact_prefix="$build/$name-" "$found" $seeds \
