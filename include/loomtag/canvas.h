@@ -52,10 +52,12 @@ struct lt_pdf_options {
 	const char *title;   /* UTF-8 */
 	const char *subject; /* or NULL */
 	long long date;      /* seconds since 1970, UTC */
+	double dpi;          /* of the head that will print it; 0: 600 */
 };
 
 /* A PDF written to `out` by finish. The canvas keeps `fonts` until destroyed and does not own
- * `out`. Text is text, searchable in UTF-8. The same calls give the same bytes. */
+ * `out`. Text is text, searchable in UTF-8. QR modules and corners lie on the dots of options->dpi,
+ * as in a raster of that resolution. The same calls give the same bytes. */
 bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 	const struct lt_pdf_options *options, struct lt_diags *diags);
 

@@ -6,6 +6,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "draw/grid.h"
 #include "draw/pdf_content.h"
 #include "draw/pdf_fonts.h"
 #include "loomtag/canvas.h"
@@ -16,11 +17,15 @@
 #define SIDE_LEAST 3.0
 #define SIDE_MOST 14400.0
 
+/* The grid of symbols where no other is asked for. */
+#define DPI_DEFAULT 600.0
+
 enum trouble { TROUBLE_NONE, TROUBLE_LIBRARY, TROUBLE_SIZE };
 
 struct pdf {
 	HPDF_Doc document;
 	FILE *stream;
+	double dpi;
 	struct lt_pdf_fonts fonts;
 	enum trouble trouble; /* the first */
 	unsigned long code;   /* libharu's, for TROUBLE_LIBRARY */
@@ -100,7 +105,8 @@ static void begin_page(void *data, double width, double height)
 	HPDF_Page_SetWidth(pdf->page, (HPDF_REAL)across);
 	HPDF_Page_SetHeight(pdf->page, (HPDF_REAL)down);
 	pdf->pages++;
-	pdf->page_height = down;
+	/* As libharu writes it, so that what is measured from the top lies on the grid. */
+	pdf->page_height = (HPDF_REAL)down;
 	lt_text_clear(&pdf->content);
 	/* What a page begins with (ISO 32000-1, 8.4.1). */
 	pdf->font = NULL;
@@ -263,8 +269,11 @@ static void draw_qr(void *data, double x, double y, double module, const struct 
 	if (pdf->page == NULL || !(module > 0 && module * LT_POINTS_PER_MM < SIDE_MOST))
 		return;
 	set_fill(pdf, LT_BLACK);
-	lt_pdf_add_qr(&pdf->content, x * LT_POINTS_PER_MM, pdf->page_height - y * LT_POINTS_PER_MM,
-		module * LT_POINTS_PER_MM, qr);
+	struct lt_grid_symbol symbol =
+		lt_grid_symbol(x, y, module, qr->modules, pdf->dpi / LT_MM_PER_INCH);
+	double points = 72 / pdf->dpi;
+	lt_pdf_add_qr(&pdf->content, symbol.left * points, pdf->page_height - symbol.top * points,
+		symbol.module * points, qr);
 }
 
 static bool end_page(void *data, struct lt_diags *diags)
@@ -410,7 +419,8 @@ bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 {
 	*out = (struct lt_canvas){ 0 };
 	struct pdf *pdf = lt_alloc(sizeof(*pdf));
-	*pdf = (struct pdf){ .stream = stream };
+	*pdf = (struct pdf){ .stream = stream,
+		.dpi = options->dpi > 0 ? options->dpi : DPI_DEFAULT };
 	if (!start(pdf, options, diags)) {
 		destroy(pdf);
 		return false;

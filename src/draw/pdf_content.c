@@ -2,19 +2,26 @@
 
 #include <math.h>
 
-/* Twice the largest page that readers take (14400 points), in hundredths. */
-#define FARTHEST 2880000
+/* Twice the largest page that readers take, in points. */
+#define FARTHEST 28800
+
+/* A number of points in units of which a point has `parts`. */
+static long long in_parts(double points, long long parts)
+{
+	double value = points * (double)parts;
+	double most = (double)(FARTHEST * parts);
+	if (!(value > -most))
+		return -FARTHEST * parts;
+	return value < most ? llround(value) : FARTHEST * parts;
+}
 
 long lt_pdf_hundredths(double points)
 {
-	double hundredths = points * 100;
-	if (!(hundredths > -FARTHEST))
-		return -FARTHEST;
-	return hundredths < FARTHEST ? lround(hundredths) : FARTHEST;
+	return (long)in_parts(points, 100);
 }
 
 /* Puts the digits of `value` at `out`; returns how many. */
-static size_t put_digits(char *out, unsigned long value)
+static size_t put_digits(char *out, unsigned long long value)
 {
 	char reversed[24];
 	size_t count = 0;
@@ -28,17 +35,18 @@ static size_t put_digits(char *out, unsigned long value)
 }
 
 /* Writes value / 10^decimals and a space, with no more decimals than it needs. */
-static void add_decimal(struct lt_text *out, long value, unsigned decimals)
+static void add_decimal(struct lt_text *out, long long value, unsigned decimals)
 {
 	char digits[48];
 	size_t length = 0;
-	unsigned long size = value < 0 ? 0 - (unsigned long)value : (unsigned long)value;
+	unsigned long long size =
+		value < 0 ? 0 - (unsigned long long)value : (unsigned long long)value;
 	if (value < 0)
 		digits[length++] = '-';
-	static const unsigned long powers[] = { 1, 10, 100, 1000, 10000, 100000 };
-	unsigned long one = powers[decimals];
+	static const unsigned long long powers[] = { 1, 10, 100, 1000, 10000, 100000 };
+	unsigned long long one = powers[decimals];
 	length += put_digits(digits + length, size / one);
-	unsigned long fraction = size % one;
+	unsigned long long fraction = size % one;
 	if (fraction > 0) {
 		digits[length++] = '.';
 		for (unsigned i = decimals; i-- > 0; fraction /= 10)
@@ -134,16 +142,20 @@ static void add_modules(struct lt_text *out, const struct lt_qr *qr)
 	}
 }
 
+/* Dots of a print head are no round share of a point: 72 / 203 has no end. */
+static void add_exact(struct lt_text *out, double points)
+{
+	add_decimal(out, in_parts(points, 100000), 5);
+}
+
 void lt_pdf_add_qr(struct lt_text *out, double x, double y, double module, const struct lt_qr *qr)
 {
-	/* The module's size is multiplied by up to 177: it needs more decimals than a position. */
-	long size = lround(module * 1e5);
 	lt_text_add(out, "q ");
-	add_decimal(out, size, 5);
+	add_exact(out, module);
 	lt_text_add(out, "0 0 ");
-	add_decimal(out, -size, 5);
-	lt_pdf_add_hundredths(out, lt_pdf_hundredths(x));
-	lt_pdf_add_hundredths(out, lt_pdf_hundredths(y));
+	add_exact(out, -module);
+	add_exact(out, x);
+	add_exact(out, y);
 	lt_text_add(out, "cm\n");
 	add_modules(out, qr);
 	lt_text_add(out, "f Q\n");

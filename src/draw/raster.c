@@ -7,12 +7,12 @@
 #include FT_FREETYPE_H
 
 #include "draw/fonts.h"
+#include "draw/grid.h"
 #include "draw/png.h"
 #include "loomtag/canvas.h"
 #include "loomtag/memory.h"
 #include "loomtag/text.h"
 
-#define MM_PER_INCH 25.4
 #define DPI_LEAST 10.0
 #define DPI_MOST 5000.0
 
@@ -234,13 +234,10 @@ static void draw_qr(void *data, double x, double y, double module, const struct 
 	struct raster *raster = data;
 	if (raster->surface == NULL)
 		return;
-	/* A little is added before rounding down: 4 dots asked for in mm must not become 3. */
-	int dots = to_dot(floor(module * raster->scale + 1e-6));
-	if (dots < 1)
-		dots = 1;
-	double spare = module * raster->scale - dots;
-	int left = to_dot(x * raster->scale + spare * qr->modules / 2);
-	int top = to_dot(y * raster->scale + spare * qr->modules / 2);
+	struct lt_grid_symbol symbol = lt_grid_symbol(x, y, module, qr->modules, raster->scale);
+	int left = to_dot(symbol.left);
+	int top = to_dot(symbol.top);
+	int dots = to_dot(symbol.module);
 	set_ink(raster, LT_BLACK);
 	for (unsigned row = 0; row < qr->modules; row++) {
 		for (unsigned column = 0; column < qr->modules; column++) {
@@ -331,7 +328,7 @@ bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	}
 	struct raster *raster = lt_alloc(sizeof(*raster));
 	*raster = (struct raster){
-		.dpi = dpi, .scale = dpi / MM_PER_INCH, .fonts = fonts, .sink = *sink
+		.dpi = dpi, .scale = dpi / LT_MM_PER_INCH, .fonts = fonts, .sink = *sink
 	};
 	*out = (struct lt_canvas){
 		.begin_page = begin_page,

@@ -74,8 +74,8 @@ static void assert_mentions(const char *command, const char *part)
 	lt_text_finish(&said);
 }
 
-/* Draws with `draw` into out.pdf. */
-static void make_pdf(const char *title, long long date,
+/* Draws with `draw` into out.pdf, for a head of `dpi`. */
+static void make_pdf_at(double dpi, const char *title, long long date,
 	void (*draw)(struct lt_canvas *canvas, void *data), void *data)
 {
 	char path[64];
@@ -85,7 +85,9 @@ static void make_pdf(const char *title, long long date,
 	struct lt_diags diags;
 	lt_diags_init(&diags);
 	struct lt_canvas canvas;
-	struct lt_pdf_options options = { .title = title, .subject = "check", .date = date };
+	struct lt_pdf_options options = {
+		.title = title, .subject = "check", .date = date, .dpi = dpi
+	};
 	assert_true(lt_pdf_create(&canvas, file, fonts, &options, &diags));
 	draw(&canvas, data);
 	assert_true(canvas.finish(canvas.data, &diags));
@@ -93,6 +95,12 @@ static void make_pdf(const char *title, long long date,
 	lt_canvas_destroy(&canvas);
 	lt_diags_finish(&diags);
 	assert_int_equal(fclose(file), 0);
+}
+
+static void make_pdf(const char *title, long long date,
+	void (*draw)(struct lt_canvas *canvas, void *data), void *data)
+{
+	make_pdf_at(0, title, date, draw, data);
 }
 
 static void end_page(struct lt_canvas *canvas)
@@ -337,21 +345,93 @@ static void symbols_have_their_modules(void **state)
 	make_pdf("symbol", 0, draw_symbols, &qr);
 	assert_clean();
 	struct picture picture = take_picture(600);
+	/* On the grid of 600 dots an inch: 0.5 mm are 11.8 dots, drawn as 11, and 1.1 mm 25.98;
+	 * what is lost is halved to both sides. */
+	double small = 11 * 25.4 / 600, large = 25 * 25.4 / 600;
+	double left = 10 + (0.5 - small) * MODULES / 2, top = 7 + (0.5 - small) * MODULES / 2;
+	double right = 40.123 + (1.1 - large) * MODULES / 2;
+	double bottom = 20.456 + (1.1 - large) * MODULES / 2;
 	for (unsigned y = 0; y < MODULES; y++) {
 		for (unsigned x = 0; x < MODULES; x++) {
-			bool small =
-				grey_at(&picture, 10 + 0.5 * (x + 0.5), 7 + 0.5 * (y + 0.5)) < 128;
-			bool large = grey_at(&picture, 40.123 + 1.1 * (x + 0.5),
-					     20.456 + 1.1 * (y + 0.5)) < 128;
-			assert_true(small == lt_qr_dark(&qr, x, y));
-			assert_true(large == lt_qr_dark(&qr, x, y));
+			bool first = grey_at(&picture, left + small * (x + 0.5),
+					     top + small * (y + 0.5)) < 128;
+			bool second = grey_at(&picture, right + large * (x + 0.5),
+					      bottom + large * (y + 0.5)) < 128;
+			assert_true(first == lt_qr_dark(&qr, x, y));
+			assert_true(second == lt_qr_dark(&qr, x, y));
 		}
 	}
 	/* No ink in the quiet zone, no seams in what is solid. */
-	assert_true(darkness(&picture, 8, 7, 1.9, 12) == 0);
-	assert_true(darkness(&picture, 22.6, 7, 2, 12) == 0);
-	assert_true(darkness(&picture, 10.05, 7.05, 3.4, 3.4) > 0.999);
+	assert_true(darkness(&picture, 8, 7, left - 8 - 0.05, 12) == 0);
+	assert_true(darkness(&picture, left + small * MODULES + 0.05, 7, 2, 12) == 0);
+	assert_true(darkness(&picture, left + 0.05, top + 0.05, 7 * small - 0.1, 7 * small - 0.1) >
+		    0.999);
 	free(picture.grey);
+}
+
+/* Symbols all over a page of whole dots and beside them: each is taken to the nearest dots. */
+struct scattered {
+	double dpi;
+	struct lt_qr qr;
+};
+
+/* Where symbol `i` is asked for, in dots, and the dots of its module. */
+static double asked(unsigned i, double *x, double *y)
+{
+	*x = 40 + 170 * (i % 3) + 0.13 * i;
+	*y = 30 + 170 * (i / 3) + 0.41 * (i % 4);
+	return 3 + i % 3;
+}
+
+static void draw_scattered(struct lt_canvas *canvas, void *data)
+{
+	const struct scattered *scattered = data;
+	double dot = 25.4 / scattered->dpi;
+	canvas->begin_page(canvas->data, 70.3, 90.7);
+	for (unsigned i = 0; i < 9; i++) {
+		double x, y;
+		double dots = asked(i, &x, &y);
+		canvas->qr(canvas->data, x * dot, y * dot, dots * dot, &scattered->qr);
+	}
+	end_page(canvas);
+}
+
+/* Every dot of the page at the head's resolution, and at a multiple of it, is black where a module
+ * is and white elsewhere. */
+static void symbols_lie_on_the_dots_of_the_head(void **state)
+{
+	(void)state;
+	enum { MODULES = 29 };
+	unsigned char cells[MODULES * MODULES];
+	struct scattered scattered = { .qr = { MODULES, cells } };
+	fill_symbol(&scattered.qr, MODULES);
+	static const unsigned heads[][2] = { { 203, 1 }, { 300, 1 }, { 300, 2 }, { 600, 1 } };
+	for (size_t h = 0; h < sizeof(heads) / sizeof(heads[0]); h++) {
+		scattered.dpi = heads[h][0];
+		unsigned fine = heads[h][1];
+		make_pdf_at(scattered.dpi, "dots", 0, draw_scattered, &scattered);
+		struct picture picture = take_picture(heads[h][0] * fine);
+		unsigned long ink = 0;
+		for (unsigned i = 0; i < 9; i++) {
+			double x, y;
+			unsigned dots = (unsigned)asked(i, &x, &y) * fine;
+			size_t left = (size_t)lround(x) * fine, top = (size_t)lround(y) * fine;
+			for (size_t row = 0; row < MODULES * dots; row++) {
+				for (size_t column = 0; column < MODULES * dots; column++) {
+					bool dark = lt_qr_dark(&scattered.qr,
+						(unsigned)(column / dots), (unsigned)(row / dots));
+					ink += dark;
+					size_t at = (top + row) * picture.width + left + column;
+					assert_true((picture.grey[at] < 128) == dark);
+				}
+			}
+		}
+		unsigned long black = 0;
+		for (size_t i = 0; i < (size_t)picture.width * picture.height; i++)
+			black += picture.grey[i] < 128;
+		assert_int_equal(black, ink);
+		free(picture.grey);
+	}
 }
 
 static void draw_shapes(struct lt_canvas *canvas, void *data)
@@ -548,6 +628,7 @@ int main(void)
 		cmocka_unit_test(every_character_has_ink),
 		cmocka_unit_test(words_are_as_wide_as_measured),
 		cmocka_unit_test(symbols_have_their_modules),
+		cmocka_unit_test(symbols_lie_on_the_dots_of_the_head),
 		cmocka_unit_test(shapes_are_where_they_were_drawn),
 		cmocka_unit_test(information_reads_back),
 		cmocka_unit_test(refuses_a_date_that_is_none),
