@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#define MODULES_MAX (17 + 4 * LT_QR_VERSION_MAX)
+
 /* Twice the largest page that readers take, in points. */
 #define FARTHEST 28800
 
@@ -94,69 +96,50 @@ void lt_pdf_add_string_byte(struct lt_text *out, unsigned char byte)
 	lt_text_add_char(out, (char)byte);
 }
 
-static void add_module_rectangle(struct lt_text *out, unsigned x, unsigned y, unsigned width,
-	unsigned height)
-{
-	char digits[64];
-	size_t length = put_digits(digits, x);
-	digits[length++] = ' ';
-	length += put_digits(digits + length, y);
-	digits[length++] = ' ';
-	length += put_digits(digits + length, width);
-	digits[length++] = ' ';
-	length += put_digits(digits + length, height);
-	lt_text_add_bytes(out, digits, length);
-	lt_text_add_bytes(out, " re\n", 4);
-}
-
-/* True when the dark modules from x to x + width are a whole run of row y. */
-static bool is_run(const struct lt_qr *qr, unsigned x, unsigned y, unsigned width)
-{
-	const unsigned char *row = qr->cells + (size_t)y * qr->modules;
-	if ((x > 0 && row[x - 1]) || (x + width < qr->modules && row[x + width]))
-		return false;
-	for (unsigned i = x; i < x + width; i++) {
-		if (!row[i])
-			return false;
-	}
-	return true;
-}
-
-/* A rectangle a run of modules, equal runs below each other in one. */
-static void add_modules(struct lt_text *out, const struct lt_qr *qr)
-{
-	for (unsigned y = 0; y < qr->modules; y++) {
-		unsigned x = 0;
-		while (x < qr->modules) {
-			unsigned width = 0;
-			while (x + width < qr->modules && lt_qr_dark(qr, x + width, y))
-				width++;
-			if (width > 0 && (y == 0 || !is_run(qr, x, y - 1, width))) {
-				unsigned height = 1;
-				while (y + height < qr->modules && is_run(qr, x, y + height, width))
-					height++;
-				add_module_rectangle(out, x, y, width, height);
-			}
-			x += width + 1;
-		}
-	}
-}
-
 /* Dots of a print head are no round share of a point: 72 / 203 has no end. */
 static void add_exact(struct lt_text *out, double points)
 {
 	add_decimal(out, in_parts(points, 100000), 5);
 }
 
+/* The rows of an image in hexadecimal digits, a bit a module, each row ending on a whole byte: 0 is
+ * painted. */
+static void add_rows(struct lt_text *out, const struct lt_qr *qr)
+{
+	for (unsigned y = 0; y < qr->modules; y++) {
+		char digits[2 * ((MODULES_MAX + 7) / 8)];
+		size_t length = 0;
+		for (unsigned x = 0; x < qr->modules; x += 8) {
+			unsigned byte = 0;
+			for (unsigned i = x; i < x + 8; i++)
+				byte = byte << 1 | (i >= qr->modules || !lt_qr_dark(qr, i, y));
+			digits[length++] = "0123456789ABCDEF"[byte >> 4];
+			digits[length++] = "0123456789ABCDEF"[byte & 15];
+		}
+		lt_text_add_bytes(out, digits, length);
+	}
+}
+
+/* How far a symbol stays within its place on every side, in modules. A reader paints each dot that
+ * an image touches (ISO 32000-1, 10.7.4), and one that ends on the edge of a dot is held to touch
+ * the next: the modules would be stretched by a dot in all. */
+#define HAIR 1e-3
+
 void lt_pdf_add_qr(struct lt_text *out, double x, double y, double module, const struct lt_qr *qr)
 {
+	if (qr->modules > MODULES_MAX)
+		return;
+	double hair = module * HAIR;
+	double size = module * qr->modules;
 	lt_text_add(out, "q ");
-	add_exact(out, module);
+	add_exact(out, size - 2 * hair);
 	lt_text_add(out, "0 0 ");
-	add_exact(out, -module);
-	add_exact(out, x);
-	add_exact(out, y);
-	lt_text_add(out, "cm\n");
-	add_modules(out, qr);
-	lt_text_add(out, "f Q\n");
+	add_exact(out, size - 2 * hair);
+	add_exact(out, x + hair);
+	add_exact(out, y - size + hair);
+	/* In hexadecimal, since the bytes themselves could spell the end of the image; deflating
+	 * the page takes out again what that adds. */
+	lt_text_printf(out, "cm\nBI /W %u /H %u /IM true /F /AHx ID ", qr->modules, qr->modules);
+	add_rows(out, qr);
+	lt_text_add(out, ">\nEI Q\n");
 }

@@ -20,8 +20,8 @@ void lt_pdf_add_ink(struct lt_text *out, struct lt_ink ink, bool lines);
 /* Writes a byte of a string in parentheses. */
 void lt_pdf_add_string_byte(struct lt_text *out, unsigned char byte);
 
-/* Writes a symbol with its top-left corner at x, y (points, y up): whole-number rectangles under
- * one matrix, filled at once. `module` is less than 14400. */
+/* Writes a symbol with its top-left corner at x, y (points, y up) as an image of a bit a module,
+ * whose dark modules are painted in the fill colour. `module` is less than 14400. */
 void lt_pdf_add_qr(struct lt_text *out, double x, double y, double module, const struct lt_qr *qr);
 
 #endif

@@ -1,7 +1,7 @@
 #!/bin/sh
 # 20,000 stickers as PDF, beside a bare loop over libqrencode and libharu that draws the same codes
-# as one rectangle a run of modules. Best of three each. Fails when the program takes longer than
-# the bare loop, or more than 250 MB. Usage: run.sh BUILD
+# as one rectangle a run of modules. Best of three each. Fails when the program takes more than 0.80
+# of the bare loop, more than 250 MB, or more than 400 bytes a sticker. Usage: run.sh BUILD
 set -eu
 build=$1
 out=$build/bench-out
@@ -41,15 +41,17 @@ echo "$codes codes, $pages pages; seconds by the clock, seconds of the processor
 echo "loomtag stickers            $program"
 echo "  the canvas alone          $canvas"
 echo "libqrencode and libharu     $bare"
-echo "$program $bare" | awk -v codes="$codes" -v pages="$pages" -v n=$connectors '{
+bytes=$(wc -c <"$out/stickers.pdf")
+echo "$program $bare" | awk -v codes="$codes" -v pages="$pages" -v bytes="$bytes" -v n=$connectors '{
 	ratio = $2 / $5
 	printf "ratio                       %.2f by the clock, %.2f of the processor\n", $1 / $4, ratio
+	printf "size                        %.0f bytes a sticker\n", bytes / codes
 	if (codes != 2 * n || pages != int((codes + 23) / 24)) {
 		print "that is not the work that was meant"
 		exit 1
 	}
-	if (ratio > 1 || $3 > 250) {
-		print "too slow or too large: the ratio is 1.00 at most, the memory 250 MB"
+	if (ratio > 0.8 || $3 > 250 || bytes > 400 * codes) {
+		print "too slow or too large: the ratio is 0.80 at most, the memory 250 MB, a sticker 400 bytes"
 		exit 1
 	}
 }'

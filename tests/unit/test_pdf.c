@@ -422,13 +422,13 @@ static void symbols_lie_on_the_dots_of_the_head(void **state)
 						(unsigned)(column / dots), (unsigned)(row / dots));
 					ink += dark;
 					size_t at = (top + row) * picture.width + left + column;
-					assert_true((picture.grey[at] < 128) == dark);
+					assert_int_equal(picture.grey[at], dark ? 0 : 255);
 				}
 			}
 		}
 		unsigned long black = 0;
 		for (size_t i = 0; i < (size_t)picture.width * picture.height; i++)
-			black += picture.grey[i] < 128;
+			black += picture.grey[i] < 255;
 		assert_int_equal(black, ink);
 		free(picture.grey);
 	}
