@@ -1,8 +1,8 @@
 /* The canvas: where documents are drawn. Lengths in mm from the page's top-left corner, y down.
  *
- * An interface of function pointers with `data` behind it: pdf.c and raster.c make them. Drawing
- * calls do not fail; a canvas that runs into trouble remembers it and says so in end_page or
- * finish. */
+ * An interface of function pointers with `data` behind it: pdf.c, raster.c and blocks.c make them.
+ * Drawing calls do not fail; a canvas that runs into trouble remembers it and says so in end_page
+ * or finish. */
 #ifndef LOOMTAG_CANVAS_H
 #define LOOMTAG_CANVAS_H
 
@@ -73,5 +73,31 @@ struct lt_page_sink {
  * centred in the place it was given. Ink darker than half is black. */
 bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_page_sink *sink, struct lt_diags *diags);
+
+#define LT_BLOCKS_COLUMNS_LEAST 10u
+#define LT_BLOCKS_COLUMNS_MOST 500u
+
+struct lt_blocks_options {
+	unsigned columns; /* of the terminal; LT_BLOCKS_COLUMNS_LEAST and more */
+	double scale;     /* dots a mm, fewer where the columns do not suffice; 0: chosen */
+	bool colour;      /* black on white, by control sequences */
+	bool inverse;     /* without colour: the terminal is light on dark */
+	bool ascii;       /* nothing but ASCII; a QR code is not readable then */
+};
+#define LT_BLOCKS_OPTIONS_INIT \
+	{ \
+		80, 0, false, false, false \
+	}
+
+/* A canvas for a terminal: each page is lines of UTF-8 with block characters, two dots one above
+ * the other in a character, inside a frame, no line wider than the columns. QR modules are whole
+ * dots, dark on light, so that a phone reads them off the screen; where the columns do not suffice
+ * for that a grey square stands in the symbol's place, and `finish` writes a line that says so.
+ * Texts are drawn in dots where their capitals come out at 7 dots or more; others are written in
+ * characters, near their place, shortened with an ellipsis where there is no room. What a font
+ * would not show, control characters above all, is written as U+FFFD. The canvas keeps `fonts`
+ * until destroyed and does not own `stream`. */
+bool lt_blocks_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
+	const struct lt_blocks_options *options, struct lt_diags *diags);
 
 #endif

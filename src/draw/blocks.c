@@ -1,0 +1,316 @@
+/* The canvas for a terminal. A page's calls are kept, then laid out in dots and characters, then
+ * written line by line. */
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "draw/blocks.h"
+#include "loomtag/text.h"
+
+struct blocks {
+	FILE *stream;
+	struct lt_fonts *fonts;
+	struct lt_blocks_options options;
+	struct lt_marks marks;
+	size_t symbols_left_out, texts_left_out; /* of the pages so far */
+	unsigned columns_wanted;
+};
+
+/* By ITU-R BT.709, as in pictures of dots. */
+static bool is_black(struct lt_ink ink)
+{
+	return 0.2126 * ink.red + 0.7152 * ink.green + 0.0722 * ink.blue < 0.5;
+}
+
+static void drop_page(struct blocks *blocks)
+{
+	lt_arena_finish(&blocks->marks.arena);
+	free(blocks->marks.items);
+	blocks->marks = (struct lt_marks){ 0 };
+}
+
+static void begin_page(void *data, double width, double height)
+{
+	struct blocks *blocks = data;
+	drop_page(blocks);
+	blocks->marks.width = width;
+	blocks->marks.height = height;
+}
+
+static struct lt_mark *add_mark(struct blocks *blocks, enum lt_mark_kind kind, double x, double y)
+{
+	struct lt_marks *marks = &blocks->marks;
+	marks->items = lt_grow(marks->items, &marks->room, marks->count + 1, sizeof(*marks->items));
+	struct lt_mark *mark = &marks->items[marks->count++];
+	*mark = (struct lt_mark){ .kind = kind, .x = x, .y = y, .black = true };
+	return mark;
+}
+
+static void draw_text(void *data, double x, double baseline, enum lt_face face, double size,
+	struct lt_ink ink, const char *text)
+{
+	struct blocks *blocks = data;
+	struct lt_mark *mark = add_mark(blocks, LT_MARK_TEXT, x, baseline);
+	mark->size = size;
+	mark->face = face;
+	mark->black = is_black(ink);
+	mark->text = lt_arena_strdup(&blocks->marks.arena, text);
+}
+
+static void draw_rectangle(void *data, double x, double y, double width, double height,
+	struct lt_ink fill)
+{
+	struct lt_mark *mark = add_mark(data, LT_MARK_RECTANGLE, x, y);
+	mark->width = width;
+	mark->height = height;
+	mark->black = is_black(fill);
+}
+
+static void draw_frame(void *data, double x, double y, double width, double height, double line,
+	struct lt_ink ink)
+{
+	struct lt_mark *mark = add_mark(data, LT_MARK_FRAME, x, y);
+	mark->width = width;
+	mark->height = height;
+	mark->size = line;
+	mark->black = is_black(ink);
+}
+
+static void draw_line(void *data, double x1, double y1, double x2, double y2, double line,
+	struct lt_ink ink)
+{
+	struct lt_mark *mark = add_mark(data, LT_MARK_LINE, x1, y1);
+	mark->width = x2 - x1;
+	mark->height = y2 - y1;
+	mark->size = line;
+	mark->black = is_black(ink);
+}
+
+static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
+{
+	struct blocks *blocks = data;
+	struct lt_mark *mark = add_mark(blocks, LT_MARK_QR, x, y);
+	size_t cells = (size_t)qr->modules * qr->modules;
+	mark->size = module;
+	mark->qr.modules = qr->modules;
+	mark->qr.cells = lt_arena_alloc(&blocks->marks.arena, cells);
+	memcpy(mark->qr.cells, qr->cells, cells);
+}
+
+/* The characters of the terminal, and plain ones. */
+struct signs {
+	const char *dots[4]; /* none, upper, lower, both */
+	const char *grey;
+	const char *level, *upright;
+	const char *corners[4]; /* upper left, upper right, lower left, lower right */
+};
+static const struct signs block_signs = {
+	{ " ", "\xE2\x96\x80", "\xE2\x96\x84", "\xE2\x96\x88" },
+	"\xE2\x96\x92",
+	"\xE2\x94\x80",
+	"\xE2\x94\x82",
+	{ "\xE2\x94\x8C", "\xE2\x94\x90", "\xE2\x94\x94", "\xE2\x94\x98" },
+};
+static const struct signs ascii_signs = {
+	{ " ", "\"", "_", "#" },
+	"%",
+	"-",
+	"|",
+	{ "+", "+", "+", "+" },
+};
+
+/* Black on white, the reverse, and the terminal's own: the two ends of the grey ramp, since the
+ * eight plain colours may be any. */
+#define PAPER_ON "\033[38;5;16;48;5;231m"
+#define REVERSED_ON "\033[38;5;231;48;5;16m"
+#define PAPER_OFF "\033[0m"
+
+static void add_frame(struct lt_text *out, const struct signs *signs, int width, bool top)
+{
+	lt_text_add(out, signs->corners[top ? 0 : 2]);
+	for (int column = 0; column < width; column++)
+		lt_text_add(out, signs->level);
+	lt_text_add(out, signs->corners[top ? 1 : 3]);
+	lt_text_add_char(out, '\n');
+}
+
+static unsigned dots_of(const struct lt_picture *picture, int row, int column)
+{
+	const unsigned char *upper =
+		picture->dots + (size_t)(2 * row) * (size_t)picture->width + (size_t)column;
+	unsigned lower = 2 * row + 1 < picture->height ? upper[picture->width] : 0;
+	return (unsigned)*upper | lower << 1;
+}
+
+/* A character in place of one that is not ASCII. */
+static void add_ascii(struct lt_text *out, const struct lt_cell *cell)
+{
+	const char *at = cell->bytes;
+	uint32_t code = lt_utf8_next(&at);
+	if (code == 0x2026) /* an ellipsis */
+		code = '.';
+	else if (code == 0x2192) /* an arrow to the right */
+		code = '>';
+	lt_text_add_char(out, code < 0x80 ? (char)code : '?');
+}
+
+static void add_cell(struct lt_text *out, const struct blocks *blocks,
+	const struct lt_picture *picture, int row, int column)
+{
+	const struct signs *signs = blocks->options.ascii ? &ascii_signs : &block_signs;
+	const struct lt_cell *cell =
+		&picture->cells[(size_t)row * (size_t)picture->width + (size_t)column];
+	if (cell->covered) {
+		if (blocks->options.ascii)
+			lt_text_add_char(out, ' ');
+	} else if (cell->bytes != NULL && blocks->options.ascii) {
+		add_ascii(out, cell);
+	} else if (cell->bytes != NULL) {
+		lt_text_add_bytes(out, cell->bytes, cell->length);
+	} else if (cell->grey) {
+		lt_text_add(out, signs->grey);
+	} else {
+		unsigned dots = dots_of(picture, row, column);
+		bool inverse = blocks->options.inverse && !blocks->options.colour;
+		lt_text_add(out, signs->dots[inverse ? 3 - dots : dots]);
+	}
+}
+
+static void add_row(struct lt_text *out, const struct blocks *blocks,
+	const struct lt_picture *picture, int row)
+{
+	const struct signs *signs = blocks->options.ascii ? &ascii_signs : &block_signs;
+	bool colour = blocks->options.colour;
+	bool reversed = false;
+	lt_text_add(out, signs->upright);
+	lt_text_add(out, colour ? PAPER_ON : "");
+	for (int column = 0; column < picture->width; column++) {
+		const struct lt_cell *cell =
+			&picture->cells[(size_t)row * (size_t)picture->width + (size_t)column];
+		if (colour && cell->reversed != reversed) {
+			reversed = cell->reversed;
+			lt_text_add(out, reversed ? REVERSED_ON : PAPER_ON);
+		}
+		add_cell(out, blocks, picture, row, column);
+	}
+	lt_text_add(out, colour ? PAPER_OFF : "");
+	lt_text_add(out, signs->upright);
+	lt_text_add_char(out, '\n');
+}
+
+static void add_page(struct lt_text *out, struct blocks *blocks)
+{
+	const struct signs *signs = blocks->options.ascii ? &ascii_signs : &block_signs;
+	struct lt_grid grid;
+	struct lt_picture picture;
+	struct lt_arena arena = { 0 };
+	lt_grid_choose(&grid, &blocks->marks, (int)blocks->options.columns - 2,
+		blocks->options.scale);
+	lt_picture_draw(&picture, &blocks->marks, &grid, blocks->fonts, &arena);
+	add_frame(out, signs, picture.width, true);
+	for (int row = 0; row < picture.rows; row++)
+		add_row(out, blocks, &picture, row);
+	add_frame(out, signs, picture.width, false);
+	blocks->symbols_left_out += picture.symbols_left_out;
+	blocks->texts_left_out += picture.texts_left_out;
+	if (picture.symbols_left_out > 0 && grid.columns_wanted > blocks->columns_wanted)
+		blocks->columns_wanted = grid.columns_wanted;
+	lt_picture_finish(&picture);
+	lt_grid_finish(&grid);
+	lt_arena_finish(&arena);
+}
+
+/* Says what the terminal could not show of all pages. */
+static void add_notes(struct lt_text *out, const struct blocks *blocks)
+{
+	struct lt_text note = { 0 };
+	if (blocks->symbols_left_out > 0) {
+		lt_text_add(&note, "QR codes are too fine to be shown here; they are on paper.");
+		if (blocks->columns_wanted > blocks->options.columns &&
+			blocks->columns_wanted <= LT_BLOCKS_COLUMNS_MOST)
+			lt_text_printf(&note, " A terminal of %u columns shows them.",
+				blocks->columns_wanted);
+		lt_text_wrap(out, lt_text_string(&note), blocks->options.columns, 0);
+	}
+	if (blocks->texts_left_out > 0) {
+		lt_text_clear(&note);
+		lt_text_printf(&note, "%zu text%s found no room here; on paper there is.",
+			blocks->texts_left_out, blocks->texts_left_out == 1 ? "" : "s");
+		lt_text_wrap(out, lt_text_string(&note), blocks->options.columns, 0);
+	}
+	lt_text_finish(&note);
+}
+
+/* Writes a text and frees it. */
+static bool put(struct blocks *blocks, struct lt_text *text, struct lt_diags *diags)
+{
+	errno = 0;
+	bool good = fwrite(lt_text_string(text), 1, text->length, blocks->stream) == text->length &&
+		    fflush(blocks->stream) == 0;
+	if (!good)
+		lt_error(diags, lt_place_none(), "the preview cannot be written: %s",
+			errno != 0 ? strerror(errno) : "the system does not say why");
+	lt_text_finish(text);
+	return good;
+}
+
+static bool end_page(void *data, struct lt_diags *diags)
+{
+	struct blocks *blocks = data;
+	const struct lt_marks *marks = &blocks->marks;
+	/* Sides beyond these are no page, nor are those that are no number. */
+	if (!(marks->width > 1e-3 && marks->height > 1e-3 && marks->width < 1e6 &&
+		    marks->height < 1e6)) {
+		lt_error(diags, lt_place_none(), "a page of %g x %g mm cannot be shown",
+			marks->width, marks->height);
+		drop_page(blocks);
+		return false;
+	}
+	struct lt_text text = { 0 };
+	add_page(&text, blocks);
+	drop_page(blocks);
+	return put(blocks, &text, diags);
+}
+
+static bool finish(void *data, struct lt_diags *diags)
+{
+	struct blocks *blocks = data;
+	struct lt_text text = { 0 };
+	add_notes(&text, blocks);
+	return put(blocks, &text, diags);
+}
+
+static void destroy(void *data)
+{
+	drop_page(data);
+	free(data);
+}
+
+bool lt_blocks_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
+	const struct lt_blocks_options *options, struct lt_diags *diags)
+{
+	*out = (struct lt_canvas){ 0 };
+	if (options->columns < LT_BLOCKS_COLUMNS_LEAST) {
+		lt_error(diags, lt_place_none(),
+			"a terminal of %u columns is too narrow to draw on; it takes %u",
+			options->columns, LT_BLOCKS_COLUMNS_LEAST);
+		return false;
+	}
+	struct blocks *blocks = lt_alloc(sizeof(*blocks));
+	*blocks = (struct blocks){ .stream = stream, .fonts = fonts, .options = *options };
+	if (blocks->options.columns > LT_BLOCKS_COLUMNS_MOST)
+		blocks->options.columns = LT_BLOCKS_COLUMNS_MOST;
+	*out = (struct lt_canvas){
+		.begin_page = begin_page,
+		.text = draw_text,
+		.rectangle = draw_rectangle,
+		.frame = draw_frame,
+		.line = draw_line,
+		.qr = draw_qr,
+		.end_page = end_page,
+		.finish = finish,
+		.destroy = destroy,
+		.data = blocks,
+	};
+	return true;
+}
