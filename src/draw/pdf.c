@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
+#include <zlib.h>
 
 #include "draw/grid.h"
 #include "draw/pdf_content.h"
@@ -20,7 +21,7 @@
 /* The grid of symbols where no other is asked for. */
 #define DPI_DEFAULT 600.0
 
-enum trouble { TROUBLE_NONE, TROUBLE_LIBRARY, TROUBLE_SIZE };
+enum trouble { TROUBLE_NONE, TROUBLE_LIBRARY, TROUBLE_SIZE, TROUBLE_PACKING };
 
 struct pdf {
 	HPDF_Doc document;
@@ -36,6 +37,8 @@ struct pdf {
 	HPDF_Page page;
 	double page_height; /* points */
 	struct lt_text content;
+	unsigned char *packed; /* room for a page's content, deflated */
+	size_t packed_room;
 	HPDF_Font font;
 	long font_size;
 	struct lt_ink fill, stroke;
@@ -79,6 +82,10 @@ static bool tell_trouble(const struct pdf *pdf, struct lt_diags *diags)
 	case TROUBLE_LIBRARY:
 		lt_error(diags, lt_place_none(), "the PDF library gave up with error 0x%04lX",
 			pdf->code);
+		return false;
+	case TROUBLE_PACKING:
+		lt_error(diags, lt_place_none(), "there is not enough memory to pack page %u",
+			pdf->pages);
 		return false;
 	}
 	return false;
@@ -276,15 +283,36 @@ static void draw_qr(void *data, double x, double y, double module, const struct 
 		symbol.module * points, qr);
 }
 
+/* Called by libharu when it writes the dictionary of a page's content. */
+static HPDF_STATUS write_filter(HPDF_Dict content, HPDF_Stream stream)
+{
+	(void)content;
+	return HPDF_Stream_WriteStr(stream, "/Filter /FlateDecode\n");
+}
+
+/* Hands libharu the content deflated, as something that it does not look into: it would keep the
+ * content of all pages as it is until the document is saved, at five times the size. */
+static void keep_content(struct pdf *pdf)
+{
+	uLongf size = compressBound(pdf->content.length);
+	pdf->packed = lt_grow(pdf->packed, &pdf->packed_room, size, 1);
+	if (compress(pdf->packed, &size, (const Bytef *)lt_text_string(&pdf->content),
+		    pdf->content.length) != Z_OK) {
+		pdf->trouble = TROUBLE_PACKING;
+		return;
+	}
+	HPDF_PageAttr page = pdf->page->attr;
+	page->contents->filter = HPDF_STREAM_FILTER_NONE;
+	page->contents->write_fn = write_filter;
+	HPDF_Stream_Write(page->stream, pdf->packed, (HPDF_UINT)size);
+}
+
 static bool end_page(void *data, struct lt_diags *diags)
 {
 	struct pdf *pdf = data;
-	if (pdf->page != NULL) {
-		HPDF_PageAttr page = pdf->page->attr;
-		HPDF_Stream_Write(page->stream, (const HPDF_BYTE *)pdf->content.bytes,
-			(HPDF_UINT)pdf->content.length);
-		pdf->page = NULL;
-	}
+	if (pdf->page != NULL && pdf->trouble == TROUBLE_NONE)
+		keep_content(pdf);
+	pdf->page = NULL;
 	return tell_trouble(pdf, diags);
 }
 
@@ -341,6 +369,7 @@ static void destroy(void *data)
 		HPDF_Free(pdf->document);
 	lt_pdf_fonts_finish(&pdf->fonts);
 	lt_text_finish(&pdf->content);
+	free(pdf->packed);
 	free(pdf);
 }
 

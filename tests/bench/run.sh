@@ -1,7 +1,8 @@
 #!/bin/sh
 # 20,000 stickers as PDF, beside a bare loop over libqrencode and libharu that draws the same codes
 # as one rectangle a run of modules. Best of three each. Fails when the program takes more than 0.80
-# of the bare loop, more than 250 MB, or more than 400 bytes a sticker. Usage: run.sh BUILD
+# of the bare loop, more than 250 MB, or more than 400 bytes a sticker. Then 100,000 stickers in one
+# PDF: fails when they take more than 350 MB. Usage: run.sh BUILD
 set -eu
 build=$1
 out=$build/bench-out
@@ -52,6 +53,19 @@ echo "$program $bare" | awk -v codes="$codes" -v pages="$pages" -v bytes="$bytes
 	}
 	if (ratio > 0.8 || $3 > 250 || bytes > 400 * codes) {
 		print "too slow or too large: the ratio is 0.80 at most, the memory 250 MB, a sticker 400 bytes"
+		exit 1
+	}
+}'
+
+many=$("$build/bench/measure" 1 "$build/bench/many" "$out/bench.yaml" layouts/a4-3x8.yaml 5 \
+	"$out/many.pdf")
+echo "$many" | awk '{
+	if (NR == 1)
+		printf "%-27s ", $1 " " $2
+	else
+		print
+	if (NR == 1 && $1 != 100000 || NR == 2 && $3 > 350) {
+		print "too few, or too large: 100,000 stickers take 350 MB at most"
 		exit 1
 	}
 }'

@@ -378,8 +378,9 @@ struct scattered {
 /* Where symbol `i` is asked for, in dots, and the dots of its module. */
 static double asked(unsigned i, double *x, double *y)
 {
-	*x = 40 + 170 * (i % 3) + 0.13 * i;
-	*y = 30 + 170 * (i / 3) + 0.41 * (i % 4);
+	unsigned row = i / 3, column = i % 3;
+	*x = 40 + 170 * column + 0.13 * i;
+	*y = 30 + 170 * row + 0.41 * (i % 4);
 	return 3 + i % 3;
 }
 
@@ -546,6 +547,42 @@ static void pages_have_their_own_sizes(void **state)
 	assert_mentions("pdfinfo -f 60 -l 60 out.pdf", "323.15 x 70.86");
 }
 
+static void draw_empty(struct lt_canvas *canvas, void *data)
+{
+	(void)data;
+	canvas->begin_page(canvas->data, 54, 25);
+	end_page(canvas);
+}
+
+static void a_page_may_be_empty(void **state)
+{
+	(void)state;
+	make_pdf("empty", 0, draw_empty, NULL);
+	assert_clean();
+	assert_mentions("pdfinfo out.pdf", "Pages:           1\n");
+}
+
+/* Each page's content is deflated: a thousand lines alike take little. */
+static void draw_repeated(struct lt_canvas *canvas, void *data)
+{
+	(void)data;
+	canvas->begin_page(canvas->data, 100, 100);
+	for (unsigned i = 0; i < 1000; i++)
+		canvas->line(canvas->data, 1, 1, 90, 90, 1, LT_BLACK);
+	end_page(canvas);
+}
+
+static void pages_are_packed(void **state)
+{
+	(void)state;
+	make_pdf("packed", 0, draw_repeated, NULL);
+	assert_clean();
+	struct lt_text said = run("wc -c <out.pdf");
+	assert_in_range(strtoul(lt_text_string(&said), NULL, 10), 500, 3000);
+	lt_text_finish(&said);
+	assert_says("qpdf --qdf out.pdf - | grep -a -c 'l S$'", "1000\n");
+}
+
 static void says_what_is_wrong(void **state)
 {
 	(void)state;
@@ -635,6 +672,8 @@ int main(void)
 		cmocka_unit_test(same_calls_give_same_bytes),
 		cmocka_unit_test(fonts_are_cut_to_what_is_used),
 		cmocka_unit_test(pages_have_their_own_sizes),
+		cmocka_unit_test(a_page_may_be_empty),
+		cmocka_unit_test(pages_are_packed),
 		cmocka_unit_test(says_what_is_wrong),
 		cmocka_unit_test(nonsense_does_no_harm),
 	};
