@@ -1,14 +1,14 @@
 /* Which stickers are wanted: "3,7-9,12M". */
 #include <stdlib.h>
-#include <string.h>
 
 #include "loomtag/sticker.h"
+#include "ranges.h"
 
 #define ALL_SIDES ((1u << LT_SIDE_COUNT) - 1)
 
 /* What stands between two commas. */
 struct item {
-	unsigned from, to;
+	struct lt_number_range numbers;
 	unsigned sides; /* bit per side */
 };
 
@@ -17,19 +17,6 @@ struct lt_selection {
 	size_t count, room;
 	unsigned char sides[LT_NUMBER_MAX + 1]; /* by number, bit per side */
 };
-
-/* Reads a number without leading zero and moves *at behind it; 0 when there is none. */
-static unsigned read_number(const char **at)
-{
-	unsigned number = 0;
-	if (**at == '0')
-		return 0;
-	while (**at >= '0' && **at <= '9' && number <= LT_NUMBER_MAX) {
-		number = number * 10 + (unsigned)(**at - '0');
-		(*at)++;
-	}
-	return number <= LT_NUMBER_MAX ? number : 0;
-}
 
 /* Reads a side letter, in either case; all sides when there is none. */
 static unsigned read_sides(const char **at)
@@ -44,34 +31,18 @@ static unsigned read_sides(const char **at)
 	return ALL_SIDES;
 }
 
-static void skip_spaces(const char **at)
-{
-	while (**at == ' ')
-		(*at)++;
-}
-
 static bool read_item(struct item *out, const char **at)
 {
-	skip_spaces(at);
-	out->from = out->to = read_number(at);
-	if (out->from == 0)
+	if (!lt_range_read(&out->numbers, at))
 		return false;
-	if (**at == '-') {
-		(*at)++;
-		out->to = read_number(at);
-		if (out->to == 0)
-			return false;
-	}
 	out->sides = read_sides(at);
-	skip_spaces(at);
-	return **at == ',' || **at == '\0';
+	return lt_range_ends(at) && out->numbers.from > 0 && out->numbers.to > 0 &&
+	       out->numbers.from <= LT_NUMBER_MAX && out->numbers.to <= LT_NUMBER_MAX;
 }
 
 static void tell(const char *start, const char *what, struct lt_diags *diags)
 {
-	size_t length = strcspn(start, ",");
-	lt_error(diags, lt_place_none(), "--only: \"%.*s\" %s", (int)(length > 40 ? 40 : length),
-		start, what);
+	lt_range_tell("--only", start, what, diags);
 	lt_hint(diags, "write numbers, ranges and tags, such as 3,7-9,12M");
 }
 
@@ -85,14 +56,14 @@ static bool read_all(struct lt_selection *selection, const char *text, struct lt
 			tell(start, "is not a tag number", diags);
 			return false;
 		}
-		if (item.to < item.from) {
+		if (item.numbers.to < item.numbers.from) {
 			tell(start, "runs backwards", diags);
 			return false;
 		}
 		selection->items = lt_grow(selection->items, &selection->room, selection->count + 1,
 			sizeof(*selection->items));
 		selection->items[selection->count++] = item;
-		for (unsigned number = item.from; number <= item.to; number++)
+		for (unsigned number = item.numbers.from; number <= item.numbers.to; number++)
 			selection->sides[number] |= (unsigned char)item.sides;
 		if (*at == '\0')
 			return true;
@@ -148,16 +119,16 @@ static unsigned sticker_sides(const struct lt_tags *tags, unsigned number)
 static void tell_unmatched(const struct item *item, const struct lt_tags *tags,
 	struct lt_diags *diags)
 {
-	if (item->from != item->to) {
+	if (item->numbers.from != item->numbers.to) {
 		lt_error(diags, lt_place_none(), "--only: no sticker has a number from %u to %u",
-			item->from, item->to);
+			item->numbers.from, item->numbers.to);
 		lt_hint(diags, "\"loomtag tags\" lists the numbers");
 		return;
 	}
-	size_t connector = carrier(tags, item->from);
+	size_t connector = carrier(tags, item->numbers.from);
 	if (connector == LT_NONE) {
 		lt_error(diags, lt_place_none(), "--only: no connector carries the number %u",
-			item->from);
+			item->numbers.from);
 		lt_hint(diags, "\"loomtag tags\" lists the numbers");
 		return;
 	}
@@ -165,14 +136,14 @@ static void tell_unmatched(const struct item *item, const struct lt_tags *tags,
 	if (c->marking != LT_MARK_STICKER) {
 		lt_error(diags, c->place,
 			"--only: connector %s, number %u, has no sticker (tag: paper)", c->id,
-			item->from);
+			item->numbers.from);
 		lt_hint(diags, "the checklist carries its number");
 		return;
 	}
 	for (unsigned side = 0; side < LT_SIDE_COUNT; side++) {
 		if (item->sides == 1u << side)
 			lt_error(diags, c->place, "--only: connector %s has no sticker %u%c", c->id,
-				item->from, lt_side_letter((enum lt_side)side));
+				item->numbers.from, lt_side_letter((enum lt_side)side));
 	}
 }
 
@@ -184,9 +155,10 @@ bool lt_selection_check(const struct lt_selection *selection, const struct lt_ta
 	size_t before = diags->errors;
 	for (size_t i = 0; i < selection->count; i++) {
 		const struct item *item = &selection->items[i];
-		unsigned last = item->to < tags->number_max ? item->to : tags->number_max;
+		unsigned last =
+			item->numbers.to < tags->number_max ? item->numbers.to : tags->number_max;
 		unsigned found = 0;
-		for (unsigned number = item->from; number <= last && found == 0; number++)
+		for (unsigned number = item->numbers.from; number <= last && found == 0; number++)
 			found = sticker_sides(tags, number) & item->sides;
 		if (found == 0)
 			tell_unmatched(item, tags, diags);
