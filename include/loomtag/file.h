@@ -13,6 +13,11 @@
 bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
 	struct lt_diags *diags);
 
+/* As lt_file_read, but of a file that need not be there: then true, and *bytes NULL. A link to
+ * what is away is there and cannot be read, as is anything but a plain file. */
+bool lt_file_read_if_there(char **bytes, size_t *length, const char *path, size_t max,
+	struct lt_diags *diags);
+
 /* A file on its way: written under a temporary name in the same folder, renamed when whole. */
 struct lt_output {
 	FILE *stream;

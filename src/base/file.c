@@ -82,6 +82,23 @@ bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
 	return good;
 }
 
+bool lt_file_read_if_there(char **bytes, size_t *length, const char *path, size_t max,
+	struct lt_diags *diags)
+{
+	*bytes = NULL;
+	*length = 0;
+	struct stat status;
+	if (lstat(path, &status) != 0 && errno == ENOENT)
+		return true;
+	if (stat(path, &status) != 0 || !S_ISREG(status.st_mode)) {
+		lt_error(diags, lt_place_file(path),
+			"is there, but is not a plain file that can be reached");
+		lt_hint(diags, "where it is a link, is the place it leads to there?");
+		return false;
+	}
+	return lt_file_read(bytes, length, path, max, diags);
+}
+
 static bool same_file(const struct stat *status, const char *path)
 {
 	struct stat other;

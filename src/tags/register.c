@@ -2,10 +2,8 @@
  * half understood would give a number twice. */
 #include "loomtag/register.h"
 
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
 #include "loomtag/file.h"
 #include "loomtag/harness.h"
@@ -362,22 +360,15 @@ bool lt_register_read_file(struct lt_register *out, const char *path, const char
 	struct lt_diags *diags)
 {
 	lt_register_init(out);
-	struct stat status;
-	if (lstat(path, &status) != 0 && errno == ENOENT) {
+	char *bytes;
+	size_t length;
+	/* A link to what is away must not pass for no register: the numbers would begin afresh. */
+	if (!lt_file_read_if_there(&bytes, &length, path, LT_REGISTER_MAX, diags))
+		return false;
+	if (bytes == NULL) {
 		out->file = lt_arena_strdup(&out->arena, path);
 		return true;
 	}
-	/* A link to what is away must not pass for no register: the numbers would begin afresh. */
-	if (stat(path, &status) != 0 || !S_ISREG(status.st_mode)) {
-		lt_error(diags, lt_place_file(path),
-			"is there, but is not a plain file that can be reached");
-		lt_hint(diags, "where it is a link, is the place it leads to there?");
-		return false;
-	}
-	char *bytes;
-	size_t length;
-	if (!lt_file_read(&bytes, &length, path, LT_REGISTER_MAX, diags))
-		return false;
 	bool good = lt_register_read(out, path, bytes, length, harness, diags);
 	free(bytes);
 	return good;

@@ -48,6 +48,41 @@ static void assert_holds(const char *path, const char *text)
 	lt_diags_finish(&diags);
 }
 
+static bool read_if_there(char **bytes, const char *path, const char *complaint)
+{
+	struct lt_diags diags = { 0 };
+	size_t length;
+	bool good = lt_file_read_if_there(bytes, &length, path, 1000, &diags);
+	assert_int_equal(diags.count, good ? 0 : 1);
+	assert_true(good || strstr(diags.items[0].message, complaint));
+	lt_diags_finish(&diags);
+	return good;
+}
+
+/* A file that is not there is none; what is there and cannot be read is a fault. */
+static void reads_if_there(void **state)
+{
+	(void)state;
+	char *bytes;
+	assert_true(read_if_there(&bytes, "none", ""));
+	assert_null(bytes);
+	assert_true(read_if_there(&bytes, "none/none", ""));
+	assert_null(bytes);
+	write_plain("some", "text");
+	assert_true(read_if_there(&bytes, "some", ""));
+	assert_string_equal(bytes, "text");
+	free(bytes);
+	assert_int_equal(symlink("away", "link"), 0);
+	assert_false(read_if_there(&bytes, "link", "not a plain file"));
+	assert_null(bytes);
+	assert_false(read_if_there(&bytes, ".", "not a plain file"));
+	assert_int_equal(mkfifo("pipe", 0600), 0);
+	assert_false(read_if_there(&bytes, "pipe", "not a plain file"));
+	remove("some");
+	remove("link");
+	remove("pipe");
+}
+
 /* Nothing in the folder but the names given. */
 static void assert_only(const char *names)
 {
@@ -183,6 +218,7 @@ static void paths_are_taken_apart(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(reads_if_there),
 		cmocka_unit_test(reading_has_limits),
 		cmocka_unit_test(output_is_renamed_when_whole),
 		cmocka_unit_test(what_must_be_kept_is_kept),
