@@ -18,6 +18,9 @@ bool lt_count_pair_read(unsigned *a, unsigned *b, const char *text);
 /* Reads a decimal number with an optional sign and fraction, no exponent, the whole string. */
 bool lt_decimal_read(double *value, const char *text);
 
+/* Reads "1 x 0.998" as two such numbers. */
+bool lt_decimal_pair_read(double *a, double *b, const char *text);
+
 /* Reads a whole number without sign or leading zero (0 itself is allowed), at most `max`. */
 bool lt_whole_read(unsigned *value, const char *text, unsigned max);
 

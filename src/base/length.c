@@ -162,6 +162,24 @@ bool lt_decimal_read(double *value, const char *text)
 	return true;
 }
 
+bool lt_decimal_pair_read(double *a, double *b, const char *text)
+{
+	double first;
+	double second;
+	const char *at = read_number(&first, skip_spaces(text));
+	if (at == NULL)
+		return false;
+	at = skip_times(skip_spaces(at));
+	if (at == NULL)
+		return false;
+	at = read_number(&second, skip_spaces(at));
+	if (at == NULL || *skip_spaces(at) != '\0')
+		return false;
+	*a = first;
+	*b = second;
+	return true;
+}
+
 bool lt_whole_read(unsigned *value, const char *text, unsigned max)
 {
 	unsigned number;

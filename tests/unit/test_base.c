@@ -151,6 +151,15 @@ static void lengths_are_read_with_their_units(void **state)
 	assert_int_equal(n, 8);
 	assert_false(lt_count_pair_read(&m, &n, "0 x 8"));
 	assert_false(lt_count_pair_read(&m, &n, "3 x 8 x 2"));
+	assert_true(lt_decimal_pair_read(&a, &b, " 1 x 0.998 "));
+	assert_true(a == 1 && b == 0.998);
+	assert_true(lt_decimal_pair_read(&a, &b, "1.5\u00d7-2"));
+	assert_true(a == 1.5 && b == -2);
+	static const char *const no_pairs[] = { "", "1", "1 x", "x 1", "1 1", "1 x 2 x 3",
+		"1 x 2 mm", "1 mm x 2", "1e1 x 2", "a x b" };
+	for (size_t i = 0; i < sizeof(no_pairs) / sizeof(no_pairs[0]); i++)
+		assert_false(lt_decimal_pair_read(&a, &b, no_pairs[i]));
+	assert_true(a == 1.5 && b == -2);
 	assert_true(lt_whole_read(&m, "0", 9));
 	assert_false(lt_whole_read(&m, "010", 99));
 	assert_false(lt_whole_read(&m, "10", 9));
