@@ -6,6 +6,7 @@
 #include <stddef.h>
 
 #include "loomtag/diag.h"
+#include "loomtag/measure.h"
 #include "loomtag/memory.h"
 
 #define LT_LAYOUT_FILE_MAX (256u * 1024) /* bytes */
@@ -54,6 +55,14 @@ struct lt_layout {
 bool lt_layout_read(struct lt_layout *out, const char *file, const char *bytes, size_t length,
 	struct lt_diags *diags);
 bool lt_layout_read_file(struct lt_layout *out, const char *path, struct lt_diags *diags);
+
+/* The same, and where there is no error warns of what is doubtful: a sheet that is printed nearer
+ * than LT_PAGE_EDGE to the page's edge; a label on which a two-digit tag with a short code has no
+ * room, has modules that only just read, or a number lower than can be read at 500 mm. `measure`
+ * NULL leaves out all but the first. */
+#define LT_PAGE_EDGE 3.0 /* mm that office printers leave blank: common practice, no source */
+bool lt_layout_check(struct lt_layout *out, const char *file, const char *bytes, size_t length,
+	const struct lt_measure *measure, struct lt_diags *diags);
 
 /* Takes NULL or a zeroed struct. */
 void lt_layout_finish(struct lt_layout *layout);

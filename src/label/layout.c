@@ -128,8 +128,9 @@ static void read_root(const struct lt_layout_reader *r, const char *file)
 	read_sizes(r);
 }
 
-bool lt_layout_read(struct lt_layout *out, const char *file, const char *bytes, size_t length,
-	struct lt_diags *diags)
+/* Reads a layout; and when it is right and `thorough` doubts it. */
+static bool read_bytes(struct lt_layout *out, const char *file, const char *bytes, size_t length,
+	bool thorough, const struct lt_measure *measure, struct lt_diags *diags)
 {
 	*out = (struct lt_layout){ 0 };
 	size_t before = diags->errors;
@@ -141,10 +142,25 @@ bool lt_layout_read(struct lt_layout *out, const char *file, const char *bytes, 
 	}
 	struct lt_arena scratch = { 0 };
 	struct lt_node root = { 0 };
+	const struct lt_layout_reader reader = { out, &scratch, &root, diags };
 	if (lt_yaml_read(&root, &scratch, file, bytes, length, diags))
-		read_root(&(struct lt_layout_reader){ out, &scratch, &root, diags }, file);
+		read_root(&reader, file);
+	if (thorough && diags->errors == before)
+		lt_layout_doubt(&reader, measure);
 	lt_arena_finish(&scratch);
 	return diags->errors == before;
+}
+
+bool lt_layout_read(struct lt_layout *out, const char *file, const char *bytes, size_t length,
+	struct lt_diags *diags)
+{
+	return read_bytes(out, file, bytes, length, false, NULL, diags);
+}
+
+bool lt_layout_check(struct lt_layout *out, const char *file, const char *bytes, size_t length,
+	const struct lt_measure *measure, struct lt_diags *diags)
+{
+	return read_bytes(out, file, bytes, length, true, measure, diags);
 }
 
 bool lt_layout_read_file(struct lt_layout *out, const char *path, struct lt_diags *diags)

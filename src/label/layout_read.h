@@ -62,4 +62,7 @@ bool lt_layout_read_style(const struct lt_layout_reader *r);
 void lt_layout_read_sheet(const struct lt_layout_reader *r, bool sized);
 void lt_layout_read_roll(const struct lt_layout_reader *r);
 
+/* Warns of what is doubtful about a layout that reads; see lt_layout_check. */
+void lt_layout_doubt(const struct lt_layout_reader *r, const struct lt_measure *measure);
+
 #endif

@@ -1,0 +1,137 @@
+/* Layouts that can be read, but will hardly do: what a printer leaves blank, and what has no room.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "label/layout_read.h"
+#include "loomtag/harness.h"
+#include "loomtag/legible.h"
+#include "loomtag/lookalike.h"
+#include "loomtag/register.h"
+#include "loomtag/sticker.h"
+#include "loomtag/tags.h"
+
+/* Where the size of what is printed on is given. */
+static struct lt_place size_place(const struct lt_layout_reader *r)
+{
+	static const char *const keys[] = { "face", "printed", "label", "width" };
+	for (size_t i = 0; i < sizeof(keys) / sizeof(keys[0]); i++) {
+		const struct lt_node *node = lt_node_get(r->root, keys[i]);
+		if (node != NULL)
+			return node->place;
+	}
+	return r->root->place;
+}
+
+/* What is printed on of a label, from its left top corner: all of its faces, without the inset. */
+static struct lt_zone printed_part(const struct lt_layout *layout)
+{
+	struct lt_shape shape;
+	lt_layout_shape(&shape, layout, layout->shortest, 0);
+	const struct lt_zone *first = &shape.faces[0];
+	const struct lt_zone *last = &shape.faces[shape.face_count - 1];
+	double inset = layout->inset;
+	return (struct lt_zone){ first->x + inset, first->y + inset,
+		last->x + last->width - first->x - 2 * inset, first->height - 2 * inset };
+}
+
+static void doubt_page(const struct lt_layout_reader *r)
+{
+	const struct lt_layout *layout = r->layout;
+	struct lt_zone part = printed_part(layout);
+	double last_x, last_y;
+	lt_layout_position(&last_x, &last_y, layout, lt_layout_labels(layout) - 1);
+	const struct {
+		const char *name;
+		double blank;
+	} edges[] = {
+		{ "left", layout->first_x + part.x },
+		{ "top", layout->first_y + part.y },
+		{ "right", layout->page_width - (last_x + part.x + part.width) },
+		{ "bottom", layout->page_height - (last_y + part.y + part.height) },
+	};
+	size_t nearest = 0;
+	for (size_t i = 1; i < sizeof(edges) / sizeof(edges[0]); i++) {
+		if (edges[i].blank < edges[nearest].blank - LT_LAYOUT_SLACK)
+			nearest = i;
+	}
+	double missing = LT_PAGE_EDGE - edges[nearest].blank;
+	if (missing <= LT_LAYOUT_SLACK)
+		return;
+	lt_warning(r->diags, lt_node_get(r->root, "first")->place,
+		"labels are printed to within %.2g mm of the page's %s edge, where few office "
+		"printers can print",
+		fmax(0, edges[nearest].blank), edges[nearest].name);
+	lt_hint(r->diags, "an inset of %.3g mm keeps %g mm clear", layout->inset + missing,
+		LT_PAGE_EDGE);
+}
+
+/* One sticker of a harness that is made up: number 12, and a code as short as they usually are. */
+static bool try_sticker(struct lt_sticker *out, struct lt_arena *arena,
+	const struct lt_layout *layout, const struct lt_measure *measure, struct lt_diags *diags)
+{
+	static const char description[] = "harness: RV3\nconnectors: [{id: X1}]\n";
+	const struct lt_harness_options read_options = LT_HARNESS_OPTIONS_INIT;
+	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
+	options.payload = LT_PAYLOAD_CODE;
+	struct lt_harness harness;
+	struct lt_tags tags = { 0 };
+	struct lt_register reg;
+	struct lt_lookalikes *lookalikes = NULL;
+	lt_register_init(&reg);
+	lt_register_add(&reg, 12, "X1");
+	bool good = lt_harness_read(&harness, NULL, description, strlen(description), &read_options,
+		diags);
+	if (good) {
+		lookalikes = lt_lookalikes_create(&harness);
+		good = lt_tags_assign(&tags, &harness, lookalikes, &reg, diags) &&
+		       lt_sticker_place(out, arena, layout, &tags, lookalikes, 0, LT_SIDE_H,
+			       &options, measure, diags);
+	}
+	lt_tags_finish(&tags);
+	lt_lookalikes_destroy(lookalikes);
+	lt_register_finish(&reg);
+	lt_harness_finish(&harness);
+	return good;
+}
+
+static void doubt_room(const struct lt_layout_reader *r, const struct lt_measure *measure)
+{
+	struct lt_sticker sticker;
+	struct lt_diags trial = { 0 };
+	bool placed = try_sticker(&sticker, r->scratch, r->layout, measure, &trial);
+	lt_diags_finish(&trial);
+	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
+	double least = lt_height_least(options.distance);
+	const char *finer = r->layout->dpi > 0 ? ", or a finer head," : "";
+	if (!placed) {
+		lt_warning(r->diags, size_place(r),
+			"a number of two digits and a short QR code have no room at readable sizes");
+		lt_hint(r->diags, "a larger label%s is needed", finer);
+		return;
+	}
+	if (sticker.quality == LT_QUALITY_MARGINAL) {
+		lt_warning(r->diags, size_place(r),
+			"the modules of a short QR code come out at %u dots, %.2f mm, which only "
+			"just reads",
+			sticker.dots, sticker.module);
+		lt_hint(r->diags,
+			"4 dots and 0.25 mm are good to read; a larger label%s has room for them",
+			finer);
+	}
+	if (sticker.number_height < least - 1e-9) {
+		lt_warning(r->diags, size_place(r),
+			"a number of two digits comes out %.1f mm high, which is hard to read at "
+			"%g mm",
+			sticker.number_height, options.distance);
+		lt_hint(r->diags, "%g mm are needed: a larger label has room for them", least);
+	}
+}
+
+void lt_layout_doubt(const struct lt_layout_reader *r, const struct lt_measure *measure)
+{
+	if (r->layout->medium == LT_MEDIUM_SHEET)
+		doubt_page(r);
+	if (measure != NULL)
+		doubt_room(r, measure);
+}
