@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "command.h"
+#include "diags_json.h"
 #include "loomtag/text.h"
 #include "loomtag/verify_log.h"
 #include "session.h"
@@ -59,26 +60,6 @@ static void note_unknown_fit(struct session *session)
 	lt_hint(&session->diags, "give the shell and coupling as family");
 }
 
-/* Text that may be a file's name and so may be no UTF-8. */
-static json_t *json_or_null(const char *text)
-{
-	if (text == NULL)
-		return json_null();
-	struct lt_text clean = { 0 };
-	lt_text_add_clean(&clean, text, strlen(text));
-	json_t *string = json_string(lt_text_string(&clean));
-	lt_text_finish(&clean);
-	return string;
-}
-
-static json_t *diagnostic_json(const struct lt_diag *diag)
-{
-	return json_pack("{s:o, s:I, s:I, s:s, s:s, s:o}", "file", json_or_null(diag->place.file),
-		"line", (json_int_t)diag->place.line, "column", (json_int_t)diag->place.column,
-		"severity", lt_severity_name(diag->severity), "message", diag->message, "hint",
-		json_or_null(diag->hint));
-}
-
 static json_t *groups_json(const struct session *session)
 {
 	json_t *list = json_array();
@@ -99,11 +80,8 @@ static json_t *groups_json(const struct session *session)
 
 static int print_check_json(struct session *session)
 {
-	json_t *diagnostics = json_array();
-	for (size_t i = 0; i < session->diags.count; i++)
-		json_array_append_new(diagnostics, diagnostic_json(&session->diags.items[i]));
 	return print_json(json_pack("{s:b, s:o, s:o}", "ok", session->diags.errors == 0,
-		"diagnostics", diagnostics, "look_alikes", groups_json(session)));
+		"diagnostics", diags_json(&session->diags), "look_alikes", groups_json(session)));
 }
 
 static void print_summary(const struct session *session)

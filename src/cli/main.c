@@ -1,5 +1,6 @@
 /* loomtag: tags for the two halves of every joint, from the description to the last scan. */
 #include <fcntl.h>
+#include <limits.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
@@ -49,7 +50,15 @@ static const struct command commands[] = {
 		"A scan proves that two stickers belong together. It does not prove that a joint is\n"
 		"seated, the right way round, or that its stickers were put on the right halves.\n",
 		1, 2, TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON, run_verify },
-	{ "layouts", "[NAME]", "list label layouts, or show one", NULL, 0, 1, 0, run_layouts },
+	{ "layouts", "[NAME]", "list label layouts, or show one",
+		"Lists what labels there are: their size (of a flag each face, of a wrap the printed\n"
+		"zone, of a tape its width), the print head's dots per inch, the bundles that they go\n"
+		"round, and how many are on a page. With a name or the path of a file it shows all\n"
+		"sizes of one.\n"
+		"\n"
+		"--check takes files, as many as you like, and tells all that is wrong with them and\n"
+		"what is doubtful. Exit code 1 when there are errors.\n",
+		0, INT_MAX, TAKES_JSON | TAKES_CHECK, run_layouts },
 };
 enum { COMMANDS = sizeof(commands) / sizeof(commands[0]) };
 

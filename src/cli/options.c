@@ -49,6 +49,8 @@ static const struct row rows[] = {
 		"a4 (default) or letter" },
 	{ "json", 0, NULL, offsetof(struct options, json), TAKES_JSON,
 		"one JSON document on standard output" },
+	{ "check", 0, NULL, offsetof(struct options, check), TAKES_CHECK,
+		"find the faults of layouts of your own" },
 	{ "quiet", 'q', NULL, offsetof(struct options, quiet), TAKES_ALWAYS,
 		"say nothing but warnings and errors" },
 	{ "color", 0, "WHEN", offsetof(struct options, color), TAKES_ALWAYS,

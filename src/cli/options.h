@@ -28,6 +28,7 @@ enum {
 	TAKES_STAGE = 1 << 10,
 	TAKES_TYPED = 1 << 11,
 	TAKES_PAPER = 1 << 12,
+	TAKES_CHECK = 1 << 14,
 	TAKES_ALWAYS = 1 << 13, /* --quiet, --color, --help, --version */
 };
 
@@ -35,7 +36,7 @@ enum {
 struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color;
-	bool json, typed, quiet, help, version;
+	bool json, typed, check, quiet, help, version;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;
 	bool colour_out; /* stdout and stderr may be coloured */
