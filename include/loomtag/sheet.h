@@ -6,17 +6,24 @@
 #include <stddef.h>
 
 #include "loomtag/canvas.h"
+#include "loomtag/doubts.h"
 #include "loomtag/sticker.h"
 
 struct lt_sheet_options {
 	struct lt_sticker_options sticker;
 	const struct lt_selection *only; /* NULL: all */
 	unsigned start;                  /* first free label of the first page, from 1 */
+	const bool *used;                /* labels of the first page that are gone; NULL: none */
 	double nudge_x, nudge_y;         /* mm, added to every position */
+	double scale_x, scale_y;         /* by which every label's position is multiplied first */
+	/* With `choice` (of lt_stock_choose) only the stickers for which it says `medium`. */
+	const unsigned char *choice;
+	unsigned medium;
+	bool apart; /* each sticker on a page of its own, of its label's size */
 };
 #define LT_SHEET_OPTIONS_INIT \
 	{ \
-		LT_STICKER_OPTIONS_INIT, NULL, 1, 0, 0 \
+		LT_STICKER_OPTIONS_INIT, NULL, 1, NULL, 0, 0, 1, 1, NULL, 0, false \
 	}
 
 /* One sticker's place. */
@@ -35,29 +42,41 @@ struct lt_sheet {
 	struct lt_slot *slots;
 	size_t count;
 	unsigned pages;
+	bool apart;
 	unsigned left_out; /* after drawing: roles that found no room on some sticker */
 	unsigned shortened;
-	size_t payloads[4]; /* after drawing: how many stickers took each payload, by enum */
+	size_t payloads[4];      /* after drawing: how many stickers took each payload, by enum */
+	double length;           /* after drawing: of all labels of a tape together, mm */
+	struct lt_doubts doubts; /* after drawing */
+};
+
+/* Who wants to know while a sheet is drawn. Either function may be NULL. */
+struct lt_sheet_watcher {
+	void (*progress)(void *data, size_t done, size_t all); /* now and then */
+	void (*placed)(void *data, const struct lt_sticker *sticker);
+	void *data;
 };
 
 /* Decides places: connectors in the order of the description, the stickers of a number together
  * and on one page where a page has room for them; tag: paper and none get none. The register
  * tells which X stickers go over an M sticker, and a warning says so. Errors: --start beyond the
  * page, or with too little of it left for the first number; an item of `only` that no sticker
- * answers to; nothing to print; payload link without a base. Finish `out` either way. */
+ * answers to; nothing to print (with `choice` that is none, there are other sheets); payload link
+ * without a base; a connector whose bundle the layout does not suit, each of them. Finish `out`
+ * either way. */
 bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const struct lt_tags *tags,
 	const struct lt_register *reg, const struct lt_sheet_options *options,
 	struct lt_diags *diags);
 void lt_sheet_finish(struct lt_sheet *sheet);
 
-/* Places, encodes and draws every sticker. False when any cannot be placed. `progress` may be
- * NULL; it is called now and then with the stickers done. */
+/* Places, encodes and draws every sticker; with no canvas it only places them. False when any
+ * cannot be placed. `watcher` may be NULL. */
 bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struct lt_tags *tags,
 	const struct lt_lookalikes *lookalikes, const struct lt_sheet_options *options,
-	const struct lt_measure *measure, void (*progress)(void *data, size_t done, size_t all),
-	void *progress_data, struct lt_diags *diags);
+	const struct lt_measure *measure, const struct lt_sheet_watcher *watcher,
+	struct lt_diags *diags);
 
-/* Draws one placed sticker with its label's corner at x, y. */
+/* Draws one placed sticker, all its faces, with its label's corner at x, y. */
 bool lt_sticker_draw(struct lt_canvas *canvas, const struct lt_sticker *sticker, double x, double y,
 	struct lt_arena *arena, struct lt_diags *diags);
 

@@ -71,16 +71,18 @@ struct lt_sticker {
 /* A symbol is read from about ten times its width (common practice). */
 #define LT_READING_WIDTHS 10.0
 
+struct lt_stock;
 struct lt_sticker_options {
 	enum lt_payload payload;
 	bool over_m;       /* the X sticker goes over an M sticker that is already there */
 	double distance;   /* reading distance, mm */
 	double least_text; /* smallest cap height of any text, mm */
 	const struct lt_bundle *bundles; /* by connector; NULL: none is known */
+	const struct lt_stock *known;    /* layouts to name where one does not fit, or NULL */
 };
 #define LT_STICKER_OPTIONS_INIT \
 	{ \
-		LT_PAYLOAD_AUTO, false, 500.0, 1.2, NULL \
+		LT_PAYLOAD_AUTO, false, 500.0, 1.2, NULL, NULL \
 	}
 
 /* Places one sticker. Text and plan are from `arena`. On a tape the label is as short as it can be

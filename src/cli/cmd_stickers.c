@@ -7,16 +7,17 @@
 
 int run_stickers(const struct options *options)
 {
-	if (options->output == NULL)
+	bool paper = options->output != NULL;
+	if (!paper && !options->explain && !options->json)
 		return usage_error("stickers",
 			"where to write the stickers is not said (-o OUT.pdf)");
 	struct session session;
-	int code = session_open(&session, options, SESSION_WRITES);
-	if (code == EXIT_YES)
+	int code = session_open(&session, options, paper ? SESSION_WRITES : SESSION_READS);
+	if (code == EXIT_YES && paper)
 		session_note_new_register(&session);
 	if (code == EXIT_YES)
 		code = write_stickers(&session, options->output);
-	if (code == EXIT_YES && session.harness.unit == NULL && !options->quiet)
+	if (code == EXIT_YES && session.harness.unit == NULL && !options->quiet && !options->json)
 		puts("no unit given: stickers of two like modules could not be told apart (--unit)");
 	session_finish(&session);
 	return code;

@@ -19,7 +19,7 @@ static const struct command commands[] = {
 		"-o names the folder; without it the folder is called by the code.\n",
 		1, 1,
 		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_PAPER |
-			TAKES_START,
+			TAKES_START | TAKES_STOCK | TAKES_USED | TAKES_DISTANCE,
 		run_quick },
 	{ "check", "FILE", "every fault and every look-alike group",
 		"Reads a description and tells all that is wrong with it, then which connectors would\n"
@@ -34,10 +34,14 @@ static const struct command commands[] = {
 		"gets three: H, X for the outgoing part, M for the new one. Numbers the connectors and\n"
 		"keeps the register, as loomtag tags does.\n"
 		"\n"
-		"More PNG pages than one are called OUT-01.png and so on.\n",
+		"More PNG pages than one are called OUT-01.png and so on. Wires and housings take\n"
+		"labels of their own: --layout-h and --layout-m write OUT-h and OUT-m. --layout auto\n"
+		"chooses for each sticker among the layouts of --stock, and writes a file for each.\n"
+		"--explain prints the figures behind each sticker, --json the same as a document.\n",
 		1, 1,
 		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_DPI |
-			TAKES_ONLY | TAKES_START | TAKES_NUDGE,
+			TAKES_ONLY | TAKES_START | TAKES_NUDGE | TAKES_STOCK | TAKES_USED |
+			TAKES_SCALE | TAKES_DISTANCE | TAKES_EXPLAIN | TAKES_JSON,
 		run_stickers },
 	{ "checklist", "FILE -o OUT", "unplugging and reconnection checklist: .pdf, .txt, or -",
 		"Writes what to make safe, the joints in unplugging order, and the joints in\n"

@@ -28,15 +28,20 @@ enum {
 	TAKES_STAGE = 1 << 10,
 	TAKES_TYPED = 1 << 11,
 	TAKES_PAPER = 1 << 12,
-	TAKES_CHECK = 1 << 14,
 	TAKES_ALWAYS = 1 << 13, /* --quiet, --color, --help, --version */
+	TAKES_CHECK = 1 << 14,
+	TAKES_STOCK = 1 << 15, /* --layout-h, --layout-m, --stock */
+	TAKES_USED = 1 << 16,
+	TAKES_SCALE = 1 << 17,
+	TAKES_DISTANCE = 1 << 18,
+	TAKES_EXPLAIN = 1 << 19,
 };
 
 /* Every option's value; NULL or false where it was not given. */
 struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
-		*paper, *color;
-	bool json, typed, check, quiet, help, version;
+		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance;
+	bool check, explain, json, typed, quiet, help, version;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;
 	bool colour_out; /* stdout and stderr may be coloured */

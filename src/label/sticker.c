@@ -5,7 +5,7 @@
 
 #include "label/face.h"
 #include "loomtag/legible.h"
-#include "loomtag/text.h"
+#include "loomtag/stock.h"
 
 /* Tapes are cut in steps of so many mm. */
 #define TAPE_STEP 0.5
@@ -43,19 +43,21 @@ static bool is_perfect(const struct lt_face_rank *rank)
 	       rank->small == 0;
 }
 
-/* Places with the tag above the texts and, where that loses something, beside them. */
+/* Places with the tag above the texts and beside them, where the first loses something. On a tape
+ * beside comes first: the number is as tall as the tape allows, and length is there to be had. */
 static void try_faces(struct attempt *attempt, struct lt_sticker *out, const struct task *task,
 	const struct lt_blank *blank)
 {
-	attempt->beside = false;
+	attempt->beside = blank->endless;
 	attempt->placed = true;
-	attempt->rank = lt_face_place(out, &task->work, blank, &attempt->symbol, false);
+	attempt->rank = lt_face_place(out, &task->work, blank, &attempt->symbol, attempt->beside);
 	if (is_perfect(&attempt->rank))
 		return;
-	struct lt_face_rank other = lt_face_place(out, &task->work, blank, &attempt->symbol, true);
+	struct lt_face_rank other =
+		lt_face_place(out, &task->work, blank, &attempt->symbol, !attempt->beside);
 	attempt->placed = lt_face_better(&other, &attempt->rank);
 	if (attempt->placed) {
-		attempt->beside = true;
+		attempt->beside = !attempt->beside;
 		attempt->rank = other;
 	}
 }
@@ -136,21 +138,6 @@ static void tell_no_room(const struct task *task, const struct lt_blank *blank,
 		best->symbol.payload != LT_PAYLOAD_CODE ? ", or payload code" : "");
 }
 
-/* A label that does not go round its bundle is no label. */
-static bool check_fit(const struct task *task, struct lt_diags *diags)
-{
-	const struct lt_connector *connector = &task->tags->harness->connectors[task->connector];
-	struct lt_text words = { 0 };
-	bool fits = lt_layout_fit_words(&words, task->layout, task->bundle);
-	if (!fits) {
-		lt_error(diags, connector->place, "connector %s: %s", connector->id,
-			lt_text_string(&words));
-		lt_hint(diags, "\"loomtag layouts\" tells which bundle each layout suits");
-	}
-	lt_text_finish(&words);
-	return fits;
-}
-
 /* The face's length of a longest label; a flag's label also has another face and the loop. */
 static double longest_face(const struct lt_layout *layout)
 {
@@ -192,7 +179,8 @@ bool lt_sticker_place(struct lt_sticker *out, struct lt_arena *arena,
 		.connector = connector,
 		.side = side,
 		.bundle = out->bundle.diameter };
-	if (!check_fit(&task, diags))
+	if (!lt_stock_check_fit(layout, &tags->harness->connectors[connector], task.bundle,
+		    options->known, diags))
 		return false;
 	task.work.lines = task.lines;
 	task.work.line_count = lt_lines_write(task.lines, arena, tags, lookalikes, connector, side,

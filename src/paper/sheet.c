@@ -2,11 +2,42 @@
 #include "loomtag/sheet.h"
 
 #include "loomtag/register.h"
+#include "loomtag/stock.h"
 
 /* The next free label. */
 struct cursor {
 	unsigned page, label, labels;
+	const bool *used; /* of the first page, or NULL */
+	unsigned start;   /* of the first page */
 };
+
+/* True when a label of a page is there to be printed on. */
+static bool is_free(const struct cursor *cursor, unsigned page, unsigned label)
+{
+	if (page > 1)
+		return true;
+	return label + 1 >= cursor->start && (cursor->used == NULL || !cursor->used[label]);
+}
+
+/* Goes on to the next free label, that where it stands included. */
+static void find_free(struct cursor *cursor)
+{
+	while (cursor->label < cursor->labels && !is_free(cursor, cursor->page, cursor->label))
+		cursor->label++;
+	if (cursor->label == cursor->labels) {
+		cursor->label = 0;
+		cursor->page++;
+	}
+}
+
+/* Free labels of the page, from where the cursor stands. */
+static unsigned count_free(const struct cursor *cursor)
+{
+	unsigned count = 0;
+	for (unsigned label = cursor->label; label < cursor->labels; label++)
+		count += is_free(cursor, cursor->page, label);
+	return count;
+}
 
 /* True when an M sticker went out before any X sticker did: it sits on the part which now leaves,
  * and the X sticker has to cover it. */
@@ -36,14 +67,17 @@ static bool *find_covers(struct lt_arena *arena, const struct lt_tags *tags,
 
 /* The sides of a connector that are wanted as stickers. */
 static size_t wanted_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_tags *tags,
-	size_t connector, const struct lt_selection *only)
+	size_t connector, const struct lt_sheet_options *options)
 {
+	const unsigned char *choice = options->choice;
 	if (tags->harness->connectors[connector].marking != LT_MARK_STICKER)
 		return 0;
 	size_t count = lt_tag_sides(out, tags, connector);
 	size_t kept = 0;
 	for (size_t i = 0; i < count; i++) {
-		if (lt_selected(only, tags->number_of[connector], out[i]))
+		if (lt_selected(options->only, tags->number_of[connector], out[i]) &&
+			(choice == NULL ||
+				choice[connector * LT_SIDE_COUNT + out[i]] == options->medium))
 			out[kept++] = out[i];
 	}
 	return kept;
@@ -53,18 +87,18 @@ static size_t wanted_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_tags
 static void place_group(struct lt_sheet *sheet, struct cursor *cursor, size_t connector,
 	const enum lt_side *sides, size_t count, bool over_m)
 {
-	if (count <= cursor->labels && count > cursor->labels - cursor->label) {
+	if (count == 0)
+		return;
+	find_free(cursor);
+	if (count <= cursor->labels && count > count_free(cursor)) {
 		cursor->label = 0;
 		cursor->page++;
 	}
 	for (size_t i = 0; i < count; i++) {
+		find_free(cursor);
 		sheet->slots[sheet->count++] = (struct lt_slot){ connector, sides[i],
-			sides[i] == LT_SIDE_X && over_m, cursor->page, cursor->label };
+			sides[i] == LT_SIDE_X && over_m, cursor->page, cursor->label++ };
 		sheet->pages = cursor->page;
-		if (++cursor->label == cursor->labels) {
-			cursor->label = 0;
-			cursor->page++;
-		}
 	}
 }
 
@@ -87,9 +121,9 @@ static void warn_cover(const struct lt_sheet *sheet, size_t first, const struct 
 	}
 }
 
-static bool check_start(const struct lt_layout *layout, unsigned start, struct lt_diags *diags)
+static bool check_start(const struct lt_layout *layout, unsigned start, unsigned labels,
+	struct lt_diags *diags)
 {
-	unsigned labels = lt_layout_labels(layout);
 	if (start >= 1 && start <= labels)
 		return true;
 	lt_error(diags, lt_place_none(), "--start %u: layout %s has %u label%s a page", start,
@@ -116,35 +150,49 @@ static bool check_first(const struct lt_sheet *sheet, const struct lt_sheet_opti
 	const struct lt_slot *slot = &sheet->slots[0];
 	if (slot->page == 1)
 		return true;
+	const char *option = options->used != NULL ? "--used" : "--start";
 	lt_error(diags, lt_place_none(),
-		"--start %u leaves too little of the page for the stickers of number %u together",
-		options->start, tags->number_of[slot->connector]);
-	lt_hint(diags, "put in a whole page and leave --start out");
+		"%s leaves too little of the page for the stickers of number %u together", option,
+		tags->number_of[slot->connector]);
+	lt_hint(diags, "put in a whole page and leave %s out", option);
 	return false;
+}
+
+static bool check_fit(const struct lt_layout *layout, const struct lt_tags *tags, size_t connector,
+	const struct lt_sheet_options *options, struct lt_diags *diags)
+{
+	const struct lt_bundle *bundles = options->sticker.bundles;
+	return lt_stock_check_fit(layout, &tags->harness->connectors[connector],
+		bundles != NULL ? bundles[connector].diameter : 0, options->sticker.known, diags);
 }
 
 bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const struct lt_tags *tags,
 	const struct lt_register *reg, const struct lt_sheet_options *options,
 	struct lt_diags *diags)
 {
-	*out = (struct lt_sheet){ .layout = layout };
-	if (!check_start(layout, options->start, diags) ||
+	*out = (struct lt_sheet){ .layout = layout, .apart = options->apart };
+	unsigned labels = options->apart ? 1 : lt_layout_labels(layout);
+	if (!check_start(layout, options->start, labels, diags) ||
 		!check_payload(tags->harness, options->sticker.payload, diags) ||
 		!lt_selection_check(options->only, tags, diags))
 		return false;
 	size_t connectors = tags->harness->connector_count;
 	out->slots = lt_arena_array(&out->arena, connectors, LT_SIDE_COUNT * sizeof(*out->slots));
 	const bool *covers = find_covers(&out->arena, tags, reg);
-	struct cursor cursor = { 1, options->start - 1, lt_layout_labels(layout) };
+	struct cursor cursor = { 1, 0, labels, options->used, options->start };
+	bool fits = true;
 	for (size_t i = 0; i < connectors; i++) {
 		enum lt_side sides[LT_SIDE_COUNT];
-		size_t count = wanted_sides(sides, tags, i, options->only);
+		size_t count = wanted_sides(sides, tags, i, options);
 		size_t first = out->count;
 		place_group(out, &cursor, i, sides, count, covers[tags->number_of[i]]);
 		warn_cover(out, first, tags, diags);
+		fits = (count == 0 || check_fit(layout, tags, i, options, diags)) && fits;
 	}
 	if (out->count > 0)
-		return check_first(out, options, tags, diags);
+		return fits && check_first(out, options, tags, diags);
+	if (options->choice != NULL)
+		return true;
 	lt_error(diags, lt_place_file(tags->harness->file), "there is no sticker to print");
 	lt_hint(diags, "every connector is marked tag: paper or tag: none");
 	return false;

@@ -9,7 +9,7 @@ static bool draw_times(struct job *job, struct lt_canvas *canvas, unsigned long 
 {
 	for (unsigned long i = 0; i < times; i++) {
 		if (!lt_sheet_draw(&job->sheet, canvas, &job->tags, job->lookalikes, &job->options,
-			    &job->measure, NULL, NULL, &job->diags))
+			    &job->measure, NULL, &job->diags))
 			return false;
 	}
 	return canvas->finish(canvas->data, &job->diags);

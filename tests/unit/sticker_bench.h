@@ -13,6 +13,8 @@
 
 static struct lt_fonts *fonts;
 static struct lt_measure measure;
+/* By connector; NULL where none is known. */
+static const struct lt_bundle *bundles;
 
 static inline int open_fonts(void **state)
 {
@@ -41,6 +43,7 @@ static inline bool place(struct lt_sticker *sticker, struct lt_arena *arena,
 	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 	options.payload = payload;
 	options.over_m = over_m;
+	options.bundles = bundles;
 	return lt_sticker_place(sticker, arena, layout, &bench->tags, bench->lookalikes, connector,
 		side, &options, &measure, diags);
 }

@@ -522,7 +522,7 @@ static void draw_sheet(struct lt_canvas *canvas, void *data)
 	assert_true(lt_sheet_plan(&sheet, &sheet_case->layout, &bench->tags, &bench->reg, &options,
 		&bench->diags));
 	assert_true(lt_sheet_draw(&sheet, canvas, &bench->tags, bench->lookalikes, &options,
-		&measure, NULL, NULL, &bench->diags));
+		&measure, NULL, &bench->diags));
 	lt_sheet_finish(&sheet);
 }
 

@@ -7,6 +7,7 @@
 
 #include FT_FREETYPE_H
 
+#include "loomtag/doubts.h"
 #include "loomtag/legible.h"
 #include "loomtag/text.h"
 #include "sticker_bench.h"
@@ -21,15 +22,31 @@ static bool apart(const struct lt_box *a, const struct lt_box *b, double margin)
 	       b->y + b->height + margin <= a->y + SLACK;
 }
 
+/* The faces are on the label, apart from each other, and alike. */
+static void check_faces(const struct lt_shape *shape)
+{
+	assert_true(shape->face_count >= 1 && shape->face_count <= LT_FACES);
+	for (size_t i = 0; i < shape->face_count; i++) {
+		const struct lt_zone *face = &shape->faces[i];
+		assert_true(face->x >= -SLACK && face->x + face->width <= shape->width + SLACK);
+		assert_true(face->y >= -SLACK && face->y + face->height <= shape->height + SLACK);
+		assert_true(face->width == shape->faces[0].width);
+		assert_true(face->height == shape->faces[0].height);
+		assert_true(i == 0 || face->x >= shape->faces[i - 1].x + face->width - SLACK);
+	}
+}
+
 static void check_places(const struct lt_sticker *sticker, const struct lt_layout *layout)
 {
+	const struct lt_zone *face = &sticker->shape.faces[0];
+	check_faces(&sticker->shape);
 	for (size_t i = 0; i < sticker->box_count; i++) {
 		const struct lt_box *box = &sticker->boxes[i];
 		assert_true(box->width > 0 && box->height > 0);
 		assert_true(box->x >= layout->inset - SLACK);
 		assert_true(box->y >= layout->inset - SLACK);
-		assert_true(box->x + box->width <= layout->label_width - layout->inset + SLACK);
-		assert_true(box->y + box->height <= layout->label_height - layout->inset + SLACK);
+		assert_true(box->x + box->width <= face->width - layout->inset + SLACK);
+		assert_true(box->y + box->height <= face->height - layout->inset + SLACK);
 		for (size_t j = i + 1; j < sticker->box_count; j++)
 			assert_true(apart(box, &sticker->boxes[j], 0));
 	}
@@ -39,13 +56,14 @@ static void check_places(const struct lt_sticker *sticker, const struct lt_layou
 static void check_symbol(const struct lt_sticker *sticker, const struct lt_layout *layout)
 {
 	const struct lt_box *qr = box_of(sticker, LT_BOX_QR);
+	const struct lt_zone *face = &sticker->shape.faces[0];
 	assert_non_null(qr);
 	double quiet = 4 * qr->module;
 	assert_true(fabs(qr->width - qr->module * sticker->plan.modules) < SLACK);
 	assert_true(fabs(qr->height - qr->width) < SLACK);
 	assert_true(qr->x >= quiet - SLACK && qr->y >= quiet - SLACK);
-	assert_true(qr->x + qr->width + quiet <= layout->label_width + SLACK);
-	assert_true(qr->y + qr->height + quiet <= layout->label_height + SLACK);
+	assert_true(qr->x + qr->width + quiet <= face->width + SLACK);
+	assert_true(qr->y + qr->height + quiet <= face->height + SLACK);
 	for (size_t i = 0; i < sticker->box_count; i++) {
 		if (&sticker->boxes[i] != qr)
 			assert_true(apart(qr, &sticker->boxes[i], quiet));
@@ -85,13 +103,17 @@ static void check_ink(const struct lt_box *box)
 	}
 }
 
-static void check_texts(const struct lt_sticker *sticker)
+static void check_texts(const struct lt_sticker *sticker, const struct lt_layout *layout)
 {
 	const struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 	const struct lt_box *tag = box_of(sticker, LT_BOX_TAG);
 	assert_non_null(tag);
-	/* NUREG-0700, 11.4.1.5-1: 0.004 x the viewing distance at the least. */
-	assert_true(capital_of(tag) >= 0.004 * options.distance - SLACK);
+	assert_true(capital_of(tag) >= options.least_text - SLACK);
+	assert_true(fabs(capital_of(tag) - sticker->number_height) < SLACK);
+	/* NUREG-0700, 11.4.1.5-1: 0.004 x the viewing distance at the least, else it is told. */
+	assert_int_equal((lt_doubts_of(sticker, layout, options.distance) &
+				 1u << LT_DOUBT_NUMBER) != 0,
+		capital_of(tag) < 0.004 * options.distance - SLACK);
 	unsigned seen = 0;
 	for (size_t i = 0; i < sticker->box_count; i++) {
 		const struct lt_box *box = &sticker->boxes[i];
@@ -144,8 +166,9 @@ static double column_of(const struct lt_sticker *sticker, const struct lt_layout
 	const struct lt_box *line)
 {
 	const struct lt_box *qr = box_of(sticker, LT_BOX_QR);
-	bool beside = layout->label_width >= layout->label_height;
-	double right = beside ? qr->x - 4 * qr->module : layout->label_width - layout->inset;
+	const struct lt_zone *face = &sticker->shape.faces[0];
+	bool beside = face->width >= face->height;
+	double right = beside ? qr->x - 4 * qr->module : face->width - layout->inset;
 	return right - line->x;
 }
 
@@ -174,7 +197,7 @@ static void check_sticker(const struct lt_sticker *sticker, const struct lt_layo
 	const struct lt_connector *connector = &bench->harness.connectors[sticker->connector];
 	check_places(sticker, layout);
 	check_symbol(sticker, layout);
-	check_texts(sticker);
+	check_texts(sticker, layout);
 	check_lookalikes(sticker, bench);
 	struct lt_text text = { 0 };
 	lt_text_printf(&text, "%s%s%s", connector->id, connector->name != NULL ? " " : "",
@@ -255,6 +278,33 @@ static void add_harness(struct lt_text *out, unsigned *seed)
 		add_connector(out, seed, i);
 }
 
+/* Bundles that the layout suits, thin and thick. */
+static void random_bundles(struct lt_bundle out[RANDOM_CONNECTORS], const struct lt_layout *layout,
+	unsigned *seed)
+{
+	struct lt_range range = lt_layout_bundles(layout);
+	double most = fmin(range.most, 40);
+	for (size_t i = 0; i < RANDOM_CONNECTORS; i++) {
+		double share = (double)next(seed, 11) / 10;
+		out[i].diameter = range.least + share * (most - range.least);
+		out[i].source = LT_BUNDLE_MEASURED;
+		assert_int_equal(lt_layout_fit(layout, out[i].diameter),
+			layout->style != LT_STYLE_PLATE && out[i].diameter <= 0 ? LT_FIT_UNKNOWN
+										: LT_FIT_YES);
+	}
+}
+
+/* On a wrap the number is seen from one side: it takes a third of the circumference at most. */
+static void check_seen(const struct lt_sticker *sticker, const struct lt_layout *layout)
+{
+	if (layout->style != LT_STYLE_WRAP)
+		return;
+	const struct lt_box *tag = box_of(sticker, LT_BOX_TAG);
+	double seen = sticker->bundle.diameter * 3.14159265 / 3;
+	bool down = layout->direction == LT_DOWN || layout->direction == LT_UP;
+	assert_true((down ? capital_of(tag) : tag->width) <= seen + 1e-5);
+}
+
 /* All sides of all connectors of a bench. Returns how many were placed. */
 static size_t check_all(const struct bench *bench, const struct lt_layout *layout,
 	enum lt_payload payload, bool over_m)
@@ -270,6 +320,7 @@ static size_t check_all(const struct bench *bench, const struct lt_layout *layou
 			if (place(&sticker, &arena, bench, layout, i, sides[k], payload, over_m,
 				    &diags)) {
 				check_sticker(&sticker, layout, bench);
+				check_seen(&sticker, layout);
 				assert_int_equal(diags.count, 0);
 				assert_true(payload == LT_PAYLOAD_AUTO ||
 					    sticker.payload == payload);
@@ -288,7 +339,8 @@ static size_t check_all(const struct bench *bench, const struct lt_layout *layou
 	return placed;
 }
 
-static void check_layout(struct lt_layout *layout, unsigned seed, unsigned rounds)
+/* Adds up in `all` how many were placed with each payload. */
+static void check_layout(size_t all[4], struct lt_layout *layout, unsigned seed, unsigned rounds)
 {
 	static const unsigned numbers[][RANDOM_CONNECTORS + 1] = {
 		{ 1, 2, 3, 4, 5, 6, 7, 9, 10, 11, 0 },
@@ -299,6 +351,9 @@ static void check_layout(struct lt_layout *layout, unsigned seed, unsigned round
 	for (unsigned round = 0; round < rounds; round++) {
 		struct lt_text text = { 0 };
 		struct bench bench;
+		struct lt_bundle random[RANDOM_CONNECTORS];
+		random_bundles(random, layout, &seed);
+		bundles = random;
 		add_harness(&text, &seed);
 		bench_init(&bench, lt_text_string(&text), numbers[round % COUNT(numbers)]);
 		for (int payload = LT_PAYLOAD_AUTO; payload <= LT_PAYLOAD_CODE; payload++)
@@ -307,21 +362,29 @@ static void check_layout(struct lt_layout *layout, unsigned seed, unsigned round
 		bench_finish(&bench);
 		lt_text_finish(&text);
 	}
+	assert_true(placed[LT_PAYLOAD_AUTO] > 0 && placed[LT_PAYLOAD_CODE] > 0);
 	for (int payload = LT_PAYLOAD_AUTO; payload <= LT_PAYLOAD_CODE; payload++)
-		assert_true(placed[payload] > 0);
+		all[payload] += placed[payload];
+	bundles = NULL;
 	lt_layout_finish(layout);
 }
 
 static void test_random_on_own_layouts(void **state)
 {
 	(void)state;
-	static const char *const names[] = { "a4-3x8", "a4-5x13", "letter-3x10", "roll-54x25",
-		"roll-25x13" };
-	for (unsigned i = 0; i < COUNT(names); i++) {
+	static const char *const folders[] = { LT_SOURCE_LAYOUTS, NULL };
+	struct lt_arena arena = { 0 };
+	size_t all[4] = { 0 };
+	size_t count = 0;
+	const char **names = lt_layout_names(&count, &arena, folders);
+	assert_true(count >= 16);
+	for (unsigned i = 0; i < count; i++) {
 		struct lt_layout layout;
 		bench_layout(&layout, names[i]);
-		check_layout(&layout, 7 + i, 18);
+		check_layout(all, &layout, 7 + i, 3);
 	}
+	assert_true(all[LT_PAYLOAD_LINK] > 0 && all[LT_PAYLOAD_FACTS] > 0);
+	lt_arena_finish(&arena);
 }
 
 /* Layouts that a shop may write for itself: upright, square, large, with a fine head. */
@@ -333,11 +396,13 @@ static void test_random_on_other_layouts(void **state)
 		unsigned dpi;
 	} rolls[] = { { "25 x 54 mm", 203 }, { "40 x 40 mm", 300 }, { "25 x 25 mm", 300 },
 		{ "100 x 150 mm", 203 }, { "150 x 30 mm", 600 } };
+	size_t all[4] = { 0 };
 	for (unsigned i = 0; i < COUNT(rolls); i++) {
 		struct lt_layout layout;
 		bench_roll(&layout, rolls[i].size, rolls[i].dpi);
-		check_layout(&layout, 70 + i, 6);
+		check_layout(all, &layout, 70 + i, 6);
 	}
+	assert_true(all[LT_PAYLOAD_LINK] > 0 && all[LT_PAYLOAD_FACTS] > 0);
 }
 
 int main(void)

@@ -1,0 +1,13 @@
+/* The folders in which the program looks for things. */
+#ifndef LOOMTAG_CLI_FOLDERS_H
+#define LOOMTAG_CLI_FOLDERS_H
+
+#include "loomtag/memory.h"
+
+/* The folders in which layouts are looked for, in turn: NULL-terminated, from `arena`. */
+const char *const *layout_folders(struct lt_arena *arena);
+
+/* The folder of the user's own settings; NULL where neither XDG_CONFIG_HOME nor HOME is set. */
+const char *config_folder(struct lt_arena *arena);
+
+#endif

@@ -1,0 +1,253 @@
+/* Which of the layouts at hand each sticker goes on. */
+#include "loomtag/stock.h"
+
+#include <string.h>
+
+#include "loomtag/doubts.h"
+#include "loomtag/text.h"
+
+/* Layouts named that would do. */
+#define NAMED 5
+
+static void tell_full(struct lt_diags *diags)
+{
+	lt_error(diags, lt_place_none(), "a stock has at most %u layouts", LT_STOCK_MAX);
+}
+
+/* The index of the layout that has the name of `layout`, or the count. */
+static size_t find_name(const struct lt_stock *stock, const char *name)
+{
+	size_t i = 0;
+	while (i < stock->count && strcmp(stock->layouts[i].name, name) != 0)
+		i++;
+	return i;
+}
+
+/* Another file may go by the same name; its labels would end up in the same place. */
+static bool is_same(const struct lt_layout *a, const struct lt_layout *b)
+{
+	return a->medium == b->medium && a->style == b->style && a->inset == b->inset &&
+	       a->label_width == b->label_width && a->label_height == b->label_height &&
+	       a->columns == b->columns && a->rows == b->rows && a->dpi == b->dpi &&
+	       a->printed_width == b->printed_width && a->printed_height == b->printed_height &&
+	       a->face_width == b->face_width && a->loop == b->loop;
+}
+
+bool lt_stock_add(struct lt_stock *stock, size_t *index, const char *name,
+	const char *const *folders, struct lt_diags *diags)
+{
+	struct lt_layout layout = { 0 };
+	bool good = lt_layout_find(&layout, name, folders, diags);
+	if (good) {
+		*index = find_name(stock, layout.name);
+		if (*index == LT_STOCK_MAX) {
+			tell_full(diags);
+			good = false;
+		} else if (*index == stock->count) {
+			stock->layouts[stock->count++] = layout;
+			return true;
+		} else if (!is_same(&layout, &stock->layouts[*index])) {
+			lt_error(diags, lt_place_none(),
+				"there are two different layouts called %s", layout.name);
+			lt_hint(diags, "give one of them another name");
+			good = false;
+		}
+	}
+	lt_layout_finish(&layout);
+	return good;
+}
+
+bool lt_stock_add_list(struct lt_stock *stock, const char *list, const char *const *folders,
+	struct lt_diags *diags)
+{
+	bool good = true;
+	struct lt_text name = { 0 };
+	for (bool more = true; more;) {
+		size_t length = strcspn(list, ",");
+		lt_text_clear(&name);
+		lt_text_add_bytes(&name, list, length);
+		size_t index;
+		if (length == 0) {
+			lt_error(diags, lt_place_none(),
+				"a list of layouts has a name between commas");
+			lt_hint(diags, "write it as \"a4-3x8,roll-54x25\"");
+			good = false;
+		} else {
+			good = lt_stock_add(stock, &index, lt_text_string(&name), folders, diags) &&
+			       good;
+		}
+		list += length;
+		more = *list == ',';
+		list += more ? 1 : 0;
+	}
+	lt_text_finish(&name);
+	return good;
+}
+
+void lt_stock_add_all(struct lt_stock *stock, const char *const *folders)
+{
+	struct lt_diags unheard;
+	lt_diags_init(&unheard);
+	size_t count = 0;
+	const char **names = lt_layout_names(&count, &unheard.arena, folders);
+	for (size_t i = 0; i < count; i++) {
+		size_t index;
+		lt_stock_add(stock, &index, names[i], folders, &unheard);
+	}
+	lt_diags_finish(&unheard);
+}
+
+void lt_stock_finish(struct lt_stock *stock)
+{
+	if (stock == NULL)
+		return;
+	for (size_t i = 0; i < stock->count; i++)
+		lt_layout_finish(&stock->layouts[i]);
+	stock->count = 0;
+}
+
+/* Names those that go round the bundle, of the style given first. */
+static void hint_fitting(const struct lt_stock *known, enum lt_style style, double bundle,
+	struct lt_diags *diags)
+{
+	struct lt_text names = { 0 };
+	size_t named = 0;
+	for (int pass = 0; pass < 2; pass++) {
+		for (size_t i = 0; known != NULL && i < known->count && named < NAMED; i++) {
+			const struct lt_layout *layout = &known->layouts[i];
+			if (layout->style == LT_STYLE_PLATE ||
+				(layout->style == style) != (pass == 0) ||
+				lt_layout_fit(layout, bundle) != LT_FIT_YES)
+				continue;
+			lt_text_printf(&names, "%s%s", named++ > 0 ? ", " : "", layout->name);
+		}
+	}
+	if (named > 0)
+		lt_hint(diags, "these would do: %s", lt_text_string(&names));
+	else
+		lt_hint(diags, "\"loomtag layouts\" tells which bundle each layout suits");
+	lt_text_finish(&names);
+}
+
+bool lt_stock_check_fit(const struct lt_layout *layout, const struct lt_connector *connector,
+	double bundle, const struct lt_stock *known, struct lt_diags *diags)
+{
+	struct lt_text words = { 0 };
+	bool fits = lt_layout_fit_words(&words, layout, bundle);
+	if (!fits) {
+		lt_error(diags, connector->place, "connector %s: %s", connector->id,
+			lt_text_string(&words));
+		hint_fitting(known, layout->style, bundle, diags);
+	}
+	lt_text_finish(&words);
+	return fits;
+}
+
+/* What choosing takes. */
+struct choice {
+	const struct lt_stock *stock;
+	const struct lt_stock_wish *wish;
+	const struct lt_tags *tags;
+	const struct lt_lookalikes *lookalikes;
+	const struct lt_sticker_options *options;
+	const struct lt_measure *measure;
+};
+
+#define WILL_NOT_DO 1000u
+
+/* How little a layout is wanted for a sticker, from what it is: 0 is best. */
+static unsigned dislike_style(const struct lt_layout *layout, enum lt_side side, enum lt_fit fit)
+{
+	bool plate = layout->style == LT_STYLE_PLATE;
+	if (fit == LT_FIT_UNKNOWN)
+		return 2;
+	return plate == (side == LT_SIDE_H) ? 1 : 0;
+}
+
+/* How little a layout is wanted for a sticker, all told. */
+static unsigned dislike(const struct choice *c, size_t index, size_t connector, enum lt_side side)
+{
+	const struct lt_layout *layout = &c->stock->layouts[index];
+	double bundle = c->options->bundles != NULL ? c->options->bundles[connector].diameter : 0;
+	enum lt_fit fit = lt_layout_fit(layout, bundle);
+	if (fit == LT_FIT_TOO_THICK || fit == LT_FIT_TOO_THIN)
+		return WILL_NOT_DO;
+	struct lt_diags unheard;
+	lt_diags_init(&unheard);
+	struct lt_arena arena = { 0 };
+	struct lt_sticker sticker;
+	unsigned result = WILL_NOT_DO;
+	if (lt_sticker_place(&sticker, &arena, layout, c->tags, c->lookalikes, connector, side,
+		    c->options, c->measure, &unheard)) {
+		unsigned doubts = lt_doubts_of(&sticker, layout, c->options->distance);
+		bool poor = (doubts & (1u << LT_DOUBT_SYMBOL | 1u << LT_DOUBT_NUMBER |
+					      1u << LT_DOUBT_BEND)) != 0;
+		result = 2 * dislike_style(layout, side, fit) + poor;
+		/* What cannot be read is worse than what sits less well. */
+		if ((doubts & 1u << LT_DOUBT_NUMBER) != 0)
+			result += 10;
+	}
+	lt_arena_finish(&arena);
+	lt_diags_finish(&unheard);
+	return result;
+}
+
+static void tell_none(const struct choice *c, size_t connector, enum lt_side side,
+	struct lt_diags *diags)
+{
+	const struct lt_connector *of = &c->tags->harness->connectors[connector];
+	double bundle = c->options->bundles != NULL ? c->options->bundles[connector].diameter : 0;
+	char tag[LT_TAG_SIZE];
+	lt_tag_write(tag, c->tags->number_of[connector], side);
+	if (bundle > 0)
+		lt_error(diags, of->place,
+			"connector %s: none of the layouts at hand will do for sticker %s, on a bundle of "
+			"%.2f mm",
+			of->id, tag, bundle);
+	else
+		lt_error(diags, of->place,
+			"connector %s: none of the layouts at hand will do for sticker %s", of->id,
+			tag);
+	hint_fitting(c->wish->known, LT_STYLE_WRAP, bundle, diags);
+}
+
+/* Chooses for one sticker. */
+static size_t choose(const struct choice *c, size_t connector, enum lt_side side)
+{
+	size_t best = LT_STOCK_NONE;
+	unsigned least = WILL_NOT_DO;
+	for (size_t i = 0; i < c->wish->count && least > 0; i++) {
+		unsigned much = dislike(c, i, connector, side);
+		if (much < least) {
+			least = much;
+			best = i;
+		}
+	}
+	return best;
+}
+
+bool lt_stock_choose(unsigned char *choice, const struct lt_stock *stock,
+	const struct lt_stock_wish *wish, const struct lt_tags *tags,
+	const struct lt_lookalikes *lookalikes, const struct lt_sticker_options *options,
+	const struct lt_measure *measure, struct lt_diags *diags)
+{
+	const struct choice c = { stock, wish, tags, lookalikes, options, measure };
+	bool good = true;
+	for (size_t i = 0; i < tags->harness->connector_count; i++) {
+		enum lt_side sides[LT_SIDE_COUNT];
+		size_t count = lt_tag_sides(sides, tags, i);
+		if (tags->harness->connectors[i].marking != LT_MARK_STICKER)
+			continue;
+		for (size_t k = 0; k < count; k++) {
+			if ((wish->sides & 1u << sides[k]) == 0 ||
+				!lt_selected(wish->only, tags->number_of[i], sides[k]))
+				continue;
+			size_t best = choose(&c, i, sides[k]);
+			choice[i * LT_SIDE_COUNT + sides[k]] = (unsigned char)best;
+			if (best == LT_STOCK_NONE)
+				tell_none(&c, i, sides[k], diags);
+			good = good && best != LT_STOCK_NONE;
+		}
+	}
+	return good;
+}
