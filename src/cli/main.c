@@ -29,7 +29,8 @@ static const struct command commands[] = {
 		"Gives every connector that has none its number, keeps the register NAME.tags beside\n"
 		"the description, and lists the tags. A number never moves to another connector.\n",
 		1, 1, TAKES_UNIT | TAKES_JSON, run_tags },
-	{ "stickers", "FILE -o OUT", "sticker sheets: OUT.pdf, or OUT.png (a page or label each)",
+	{ "stickers", "FILE -o OUT",
+		"sticker sheets: OUT.pdf, OUT.png (a page or label each), or -",
 		"Writes the stickers of both halves of every joint. A component that is to be replaced\n"
 		"gets three: H, X for the outgoing part, M for the new one. Numbers the connectors and\n"
 		"keeps the register, as loomtag tags does.\n"
@@ -37,6 +38,7 @@ static const struct command commands[] = {
 		"More PNG pages than one are called OUT-01.png and so on. Wires and housings take\n"
 		"labels of their own: --layout-h and --layout-m write OUT-h and OUT-m. --layout auto\n"
 		"chooses for each sticker among the layouts of --stock, and writes a file for each.\n"
+		"-o - shows the stickers on the terminal and writes nothing.\n"
 		"--explain prints the figures behind each sticker, --json the same as a document.\n",
 		1, 1,
 		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_DPI |

@@ -14,16 +14,18 @@
 #include "loomtag/used.h"
 #include "pages.h"
 #include "sticker_options.h"
+#include "terminal.h"
 
 enum { DEFAULT_DPI = 300 };
 
 /* The stickers of one layout, which go into a file of their own. */
 struct part {
-	size_t layout; /* in the stock */
-	const char *path;
+	size_t layout;    /* in the stock */
+	const char *path; /* NULL: nothing is drawn; "-": on the terminal */
 	struct lt_sheet_options options;
 	struct lt_sheet sheet;
 	struct pages pages;
+	struct lt_canvas preview;
 };
 
 /* One run of stickers. */
@@ -42,6 +44,7 @@ struct run {
 	struct explain explain;
 	const struct lt_layout *drawn; /* whose stickers are being drawn */
 	bool progress_shown;
+	long long seconds; /* the date of documents */
 };
 
 static void show_progress(void *data, size_t done, size_t all)
@@ -134,14 +137,22 @@ static const struct lt_layout *layout_of(const struct run *run, const struct par
 	return &run->stock.layouts[part->layout];
 }
 
+/* True where stickers go into a file, and not onto the terminal or nowhere. */
+static bool is_file(const char *path)
+{
+	return path != NULL && strcmp(path, "-") != 0;
+}
+
 static void print_summary(const struct run *run, const struct part *part)
 {
 	const struct lt_sheet *sheet = &part->sheet;
 	const struct lt_layout *layout = layout_of(run, part);
-	if (part->path != NULL) {
+	if (is_file(part->path)) {
 		char *names = pages_names(&part->pages);
 		printf("%s: ", names);
 		free(names);
+	} else if (part->path != NULL) {
+		printf("not printed yet: ");
 	}
 	printf("%zu sticker%s on ", sheet->count, sheet->count == 1 ? "" : "s");
 	if (layout->medium == LT_MEDIUM_TAPE)
@@ -245,7 +256,7 @@ static const char *path_with(struct run *run, const char *path, const char *what
 static const char *path_of_part(struct run *run, const char *path, size_t layout,
 	const size_t of_side[LT_SIDE_COUNT])
 {
-	if (path == NULL || run->stock.count == 1)
+	if (!is_file(path) || run->stock.count == 1)
 		return path;
 	if (any_auto(run->session->options))
 		return path_with(run, path, run->stock.layouts[layout].name);
@@ -256,7 +267,8 @@ static const char *path_of_part(struct run *run, const char *path, size_t layout
 static int read_used(struct run *run)
 {
 	const struct options *options = run->session->options;
-	if (options->start == NULL && options->used == NULL)
+	/* A preview shows labels one by one, whichever of a sheet they are. */
+	if ((options->start == NULL && options->used == NULL) || run->options.apart)
 		return EXIT_YES;
 	if (options->start != NULL && options->used != NULL)
 		return usage_error("stickers", "--start and --used both say which labels are gone");
@@ -337,35 +349,47 @@ static int plan_parts(struct run *run, const char *path, const size_t of_side[LT
 	return EXIT_INPUT;
 }
 
-static bool open_part(struct run *run, struct part *part, long long seconds)
+static bool open_part(struct run *run, struct part *part, struct lt_canvas **canvas)
 {
 	struct session *session = run->session;
 	const struct lt_harness *harness = &session->harness;
 	const struct lt_layout *layout = layout_of(run, part);
+	if (!is_file(part->path)) {
+		const struct lt_blocks_options options = { .columns = terminal_columns(),
+			.colour = session->options->colour_out };
+		*canvas = &part->preview;
+		return lt_blocks_create(&part->preview, stdout, run->fonts, &options,
+			&session->diags);
+	}
 	const struct lt_pdf_options pdf = {
 		.title = lt_arena_printf(&session->diags.arena, "Stickers %s%s%s", harness->code,
 			harness->title != NULL ? ": " : "",
 			harness->title != NULL ? harness->title : ""),
-		.date = seconds,
+		.date = run->seconds,
 		.dpi = layout->dpi,
 	};
 	double dpi = run->dpi > 0 ? run->dpi : layout->dpi;
+	*canvas = &part->pages.canvas;
 	return pages_open(&part->pages, part->path, session_keep(session), run->fonts, &pdf,
 		dpi > 0 ? dpi : DEFAULT_DPI, &session->diags);
 }
 
-static int draw_part(struct run *run, struct part *part, long long seconds)
+static int draw_part(struct run *run, struct part *part)
 {
 	struct session *session = run->session;
 	const struct lt_sheet_watcher watcher = { show_progress, note_placed, run };
-	if (part->path != NULL && !open_part(run, part, seconds))
+	struct lt_canvas *canvas = NULL;
+	if (part->path != NULL && !open_part(run, part, &canvas))
 		return EXIT_SYSTEM;
 	run->drawn = layout_of(run, part);
-	bool good = lt_sheet_draw(&part->sheet, part->path != NULL ? &part->pages.canvas : NULL,
-		&session->tags, session->lookalikes, &part->options, &run->measure, &watcher,
-		&session->diags);
+	bool good = lt_sheet_draw(&part->sheet, canvas, &session->tags, session->lookalikes,
+		&part->options, &run->measure, &watcher, &session->diags);
 	clear_progress(run);
-	return good ? EXIT_YES : EXIT_INPUT;
+	if (!good)
+		return EXIT_INPUT;
+	if (canvas == &part->preview && !canvas->finish(canvas->data, &session->diags))
+		return EXIT_SYSTEM;
+	return EXIT_YES;
 }
 
 /* Numbers go first: a sticker whose number the register does not know would be worse than a number
@@ -376,7 +400,7 @@ static int commit(struct run *run)
 	int code = session_save(session);
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
 		struct part *part = &run->parts[i];
-		if (part->path == NULL || part->sheet.count == 0)
+		if (part->sheet.count == 0)
 			continue;
 		if (!pages_commit(&part->pages, &session->diags))
 			return EXIT_SYSTEM;
@@ -395,16 +419,15 @@ static int draw(struct run *run)
 {
 	struct session *session = run->session;
 	const struct options *options = session->options;
-	long long seconds;
-	if (!document_time(&seconds))
+	if (!document_time(&run->seconds))
 		return EXIT_USAGE;
 	if (wants_explaining(options))
 		explain_begin(&run->explain, options->json, run->options.sticker.distance);
 	int code = EXIT_YES;
-	bool paper = run->parts[0].path != NULL;
+	bool paper = is_file(run->parts[0].path);
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
 		if (run->parts[i].sheet.count > 0)
-			code = draw_part(run, &run->parts[i], seconds);
+			code = draw_part(run, &run->parts[i]);
 	}
 	if (code == EXIT_YES && paper)
 		code = commit(run);
@@ -449,6 +472,7 @@ static void run_finish(struct run *run)
 {
 	for (size_t i = 0; i < run->part_count; i++) {
 		pages_finish(&run->parts[i].pages);
+		lt_canvas_destroy(&run->parts[i].preview);
 		lt_sheet_finish(&run->parts[i].sheet);
 	}
 	free(run->parts);
@@ -465,13 +489,14 @@ static int check_path(struct session *session, const char *path)
 	if (!lt_output_allowed(path, session_keep(session), &session->diags))
 		return session_fail(session, EXIT_SYSTEM);
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
-		return usage_error("stickers", "-o is a .pdf or a .png, not \"%s\"", path);
+		return usage_error("stickers",
+			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"", path);
 	return EXIT_YES;
 }
 
 int write_stickers(struct session *session, const char *path)
 {
-	int code = path != NULL ? check_path(session, path) : EXIT_YES;
+	int code = is_file(path) ? check_path(session, path) : EXIT_YES;
 	if (code != EXIT_YES)
 		return code;
 	struct run *run = lt_alloc(sizeof(*run));
@@ -482,6 +507,7 @@ int write_stickers(struct session *session, const char *path)
 		(session->options->only == NULL || (only = lt_selection_read(session->options->only,
 							    &session->diags)) != NULL)) {
 		run->options.only = only;
+		run->options.apart = path != NULL && !is_file(path);
 		code = with_fonts(run, path);
 	}
 	run_finish(run);
