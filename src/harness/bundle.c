@@ -1,10 +1,10 @@
 /* Which wires meet at a connector, and how thick they are together. */
 #include "bundle.h"
 
+#include "read.h"
+
 #include <stdlib.h>
 #include <string.h>
-
-#define WIRES_OF_A_WAY 2
 
 /* One end of a wire of the list. */
 struct end {
@@ -87,7 +87,7 @@ static size_t take_colours(bool *taken, const struct lt_way *way, const struct e
 /* How many of the colours that a connector gives its way are no wire of the list. */
 static size_t not_listed(const struct lt_way *way, const struct end *ends, size_t count)
 {
-	bool taken[WIRES_OF_A_WAY] = { false };
+	bool taken[LT_WIRES_OF_A_WAY] = { false };
 	size_t listed = take_colours(taken, way, ends, count, true);
 	listed += take_colours(taken, way, ends, count, false);
 	return way->count - listed;

@@ -11,6 +11,7 @@
 
 #define LT_ID_MAX 32u    /* characters */
 #define LT_TEXT_MAX 500u /* bytes */
+#define LT_WIRES_OF_A_WAY 2
 
 /* Stands in for an id that is missing or wrong, in a description that has errors. */
 #define LT_ID_UNKNOWN "?"
@@ -20,10 +21,11 @@ struct lt_way_entry {
 	size_t connector;
 	const char *name;
 	unsigned number; /* 0 for a lettered one */
-	struct lt_colour colours[2];
+	struct lt_colour colours[LT_WIRES_OF_A_WAY];
 	size_t colour_count;
-	size_t listed; /* wires of the wire list that end here */
-	bool own;      /* the connector's own `wires` names it */
+	size_t listed;                 /* wires of the wire list that end here */
+	bool taken[LT_WIRES_OF_A_WAY]; /* own colours that are those of listed wires */
+	bool own;                      /* the connector's own `wires` names it */
 };
 
 /* Two connectors that `fits` or `unlike` names together. */

@@ -8,7 +8,6 @@
 #include "loomtag/length.h"
 
 #define LETTERED_MAX 3 /* characters of a lettered way */
-#define WIRES_OF_A_WAY 2
 
 static bool is_letter(char c)
 {
@@ -85,7 +84,7 @@ static void read_way(struct lt_reader *reader, struct lt_way_entry *entry,
 	size_t count = lt_read_list(&items, reader, "colour", value);
 	char whose[32];
 	snprintf(whose, sizeof whose, " of way %s", entry->name);
-	if (count > WIRES_OF_A_WAY || (!count && value->kind == LT_LIST)) {
+	if (count > LT_WIRES_OF_A_WAY || (!count && value->kind == LT_LIST)) {
 		lt_error(reader->diags, lt_read_place(reader, value),
 			"%sway %s has %zu colours; one or two can be given", reader->subject,
 			entry->name, count);
@@ -149,18 +148,27 @@ static bool read_end(size_t *connector, size_t *way, struct lt_reader *reader, c
 	return *way != LT_NONE;
 }
 
-static bool has_colour(const struct lt_way_entry *entry, const struct lt_colour *colour)
+/* Lets a wire of the list take one of the connector's own colours. One that stands alone may name
+ * two wires of that colour; of two that differ each names one. */
+static bool take_colour(struct lt_way_entry *entry, const struct lt_colour *colour)
 {
-	for (size_t i = 0; i < entry->colour_count; i++)
-		if (lt_colour_same(&entry->colours[i], colour))
-			return true;
+	bool alone = entry->colour_count == 1;
+	for (size_t i = 0; i < entry->colour_count; i++) {
+		if ((entry->taken[i] && !alone) || !lt_colour_same(&entry->colours[i], colour))
+			continue;
+		entry->taken[i] = true;
+		return true;
+	}
 	return false;
 }
 
 /* Tells that the wire list and the connector's own wires disagree. */
 static void tell_contradiction(struct lt_reader *reader, struct lt_place place,
-	const struct lt_way_entry *entry, const char *listed)
+	const struct lt_way_entry *entry, const struct lt_wire *wire)
 {
+	bool again = false;
+	for (size_t i = 0; i < entry->colour_count; i++)
+		again |= lt_colour_same(&entry->colours[i], &wire->colour);
 	char first[LT_COLOUR_CODE_SIZE];
 	char second[LT_COLOUR_CODE_SIZE] = "";
 	const char *id = reader->harness->connectors[entry->connector].id;
@@ -168,8 +176,9 @@ static void tell_contradiction(struct lt_reader *reader, struct lt_place place,
 	if (entry->colour_count > 1)
 		lt_colour_code(second, &entry->colours[1]);
 	lt_error(reader->diags, place,
-		"%sthis wire is %s, but connector %s gives its way %s the colour %s%s%s",
-		reader->subject, listed, id, entry->name, first, *second ? " and " : "", second);
+		"%sthis wire is %s%s, but connector %s gives its way %s the colour %s%s%s",
+		reader->subject, again ? "another " : "", wire->colour_code, id, entry->name, first,
+		*second ? " and " : "", second);
 	lt_hint(reader->diags, "look at the wire, and correct the one that is wrong");
 }
 
@@ -178,7 +187,7 @@ static void lay_wire(struct lt_reader *reader, size_t way, const struct lt_wire 
 	struct lt_place end, struct lt_place colour_place)
 {
 	struct lt_way_entry *entry = &reader->ways[way];
-	if (++entry->listed > WIRES_OF_A_WAY) {
+	if (++entry->listed > LT_WIRES_OF_A_WAY) {
 		lt_error(reader->diags, end, "%sa third wire on way %s of connector %s",
 			reader->subject, entry->name,
 			reader->harness->connectors[entry->connector].id);
@@ -189,8 +198,8 @@ static void lay_wire(struct lt_reader *reader, size_t way, const struct lt_wire 
 		return;
 	if (!entry->own)
 		entry->colours[entry->colour_count++] = wire->colour;
-	else if (entry->colour_count && !has_colour(entry, &wire->colour))
-		tell_contradiction(reader, colour_place, entry, wire->colour_code);
+	else if (entry->colour_count && !take_colour(entry, &wire->colour))
+		tell_contradiction(reader, colour_place, entry, wire);
 }
 
 static void read_wire_colour(struct lt_reader *reader, void *into, const char *key,

@@ -444,6 +444,12 @@ static const struct fault errors[] = {
 		"this wire is BN, but connector X1 gives its way 1 the colour BU", "look at" },
 	{ X1 "  wires: {2: [BU, BK]}\nwires: [{from: X1.1, to: X1.2, colour: BN}]\n", 5, 40,
 		"this wire is BN, but connector X1 gives its way 2 the colour BU and BK", NULL },
+	{ X1 "  wires: {1: [BN, BU]}\nwires: [{from: X1.1, to: X1.2, colour: BN},\n"
+	     "  {from: X1.1, to: X1.3, colour: BN}]\n",
+		6, 34,
+		"this wire is another BN, but connector X1 gives its way 1 the colour BN "
+		"and BU",
+		"look at the wire" },
 	{ X1 "wires: [{from: X1.1, to: X1.2}, {from: X1.1, to: X1.3}, {from: X1.1, to: X1.4}]\n", 4,
 		64, "a third wire on way 1 of connector X1", NULL },
 };

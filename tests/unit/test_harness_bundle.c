@@ -126,6 +126,11 @@ static void test_none_missed(void **state)
 		"- {id: X2}\n"
 		"wires: [{from: X1.1, to: X2.1, colour: BN}, {from: X1.1, to: X2.2, colour: BN}]\n",
 		2 * 1.9, LT_BUNDLE_PACKING);
+	check(TOP
+		"- {id: X1, size: 0.75 mm2, wires: {1: [BN, BN]}}\n"
+		"- {id: X2}\n"
+		"wires: [{from: X1.1, to: X2.1, colour: BN}, {from: X1.1, to: X2.2, colour: BN}]\n",
+		2 * 1.9, LT_BUNDLE_PACKING);
 	/* The one with no colour leaves brown to the one that has it, whatever comes first: blue
 	 * is not a third. */
 	check(TOP "- {id: X1, size: 0.75 mm2, wires: {1: [BN, BU]}}\n"
