@@ -59,6 +59,79 @@ static void test_packing_closed_forms(void **state)
 	}
 }
 
+struct point {
+	double x, y;
+};
+
+/* Where there is no closed form: the middles of circles of diameter 1 in arrangements that were
+ * found by trying, with nothing taken from the table. */
+static const struct arrangement {
+	unsigned n;
+	struct point middles[LT_PACKING_MAX];
+} arrangements[] = { { 10, { { 0.72457, -1.20579 }, { 0.56859, 1.28672 }, { 1.34268, -0.41970 },
+				   { -1.21134, 0.71527 }, { -0.25967, -1.38258 },
+				   { 1.28231, 0.57848 }, { -0.38782, -0.39082 },
+				   { -0.43002, 1.33941 }, { -1.38054, -0.27031 },
+				   { 0.31656, 0.31900 } } },
+	{ 12, { { -1.42182, -0.52282 }, { -0.78627, -1.29487 }, { 1.16427, -0.96923 },
+		      { 0.54178, 0.19917 }, { 0.30666, -1.48354 }, { 1.51455, -0.03259 },
+		      { 0.25692, 1.48833 }, { -1.43783, 0.47705 }, { -0.44365, 0.36927 },
+		      { -0.73005, 1.32739 }, { -0.09825, -0.56918 }, { 1.13281, 1.00582 } } },
+	{ 14, { { 1.17199, -1.18180 }, { -1.26986, 1.07059 }, { -0.09691, -0.71498 },
+		      { 1.51164, 0.69655 }, { 1.63771, -0.29687 }, { -0.42699, 1.60870 },
+		      { -0.65839, 0.11251 }, { 0.10306, 0.76073 }, { -1.44384, -0.82799 },
+		      { 0.83963, 1.43710 }, { -1.65773, 0.14887 }, { 0.66455, -0.06676 },
+		      { -0.70875, -1.50596 }, { 0.28321, -1.64013 } } },
+	{ 16, { { 0.47503, -1.74438 }, { 0.46490, -0.72273 }, { 0.13285, 1.80301 },
+		      { -0.83145, 0.22498 }, { 0.78294, 0.22535 }, { -0.02439, 0.81545 },
+		      { -0.53507, -0.73009 }, { 1.07093, 1.45658 }, { -1.56579, 0.90376 },
+		      { 1.32959, -1.22503 }, { -1.80645, -0.07229 }, { 1.77736, -0.33088 },
+		      { -1.49168, -1.02146 }, { -0.52487, -1.73003 }, { -0.84587, 1.59781 },
+		      { 1.68135, 0.66450 } } },
+	{ 17, { { -0.83194, 0.61125 }, { 1.43887, -1.23508 }, { 0.06001, -0.95871 },
+		      { 1.74756, 0.73606 }, { -1.27797, -1.40091 }, { 0.81600, 1.71170 },
+		      { -1.03155, 1.59112 }, { 0.74781, 0.71403 }, { -1.82669, 0.50889 },
+		      { 1.87899, -0.25526 }, { -0.83167, -0.50603 }, { -0.38763, -1.85621 },
+		      { -0.08315, 1.27405 }, { -0.00239, 0.05281 }, { 0.88945, -0.39953 },
+		      { 0.61051, -1.79528 }, { -1.83155, -0.49109 } } },
+	{ 20, { { 1.02405, -0.36074 }, { 1.45385, 1.46140 }, { -0.00628, -2.06139 },
+		      { 0.02246, 1.11688 }, { -0.88136, 0.68897 }, { -0.07807, 0.05879 },
+		      { -0.36856, -1.02127 }, { 1.97055, 0.60523 }, { 0.89654, 0.63109 },
+		      { -2.05184, -0.19834 }, { -1.71141, -1.13861 }, { -1.90375, 0.79063 },
+		      { -1.05657, -0.29556 }, { -0.97567, -1.81588 }, { 2.02352, -0.39336 },
+		      { 0.59502, 1.97366 }, { 1.60030, -1.29939 }, { 0.60083, -1.26677 },
+		      { -0.40384, 2.02146 }, { -1.30766, 1.59355 } } } };
+
+/* The diameter around circles as thick as their nearest two are apart, in such diameters. */
+static double ratio_of(const struct arrangement *arrangement)
+{
+	double apart = INFINITY;
+	double reach = 0;
+	for (unsigned i = 0; i < arrangement->n; i++) {
+		const struct point *a = &arrangement->middles[i];
+		reach = fmax(reach, hypot(a->x, a->y));
+		for (unsigned j = 0; j < i; j++) {
+			const struct point *b = &arrangement->middles[j];
+			apart = fmin(apart, hypot(a->x - b->x, a->y - b->y));
+		}
+	}
+	return 2 * reach / apart + 1;
+}
+
+/* They lie within the printed digits: the table is not too large, and what was found by trying
+ * for long is not below it. */
+static void test_packing_arrangements(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < COUNT(arrangements); i++) {
+		double ratio = ratio_of(&arrangements[i]);
+		double printed = lt_packing(arrangements[i].n);
+		if (ratio < printed || ratio >= printed + 0.001)
+			fail_msg("%u circles lie in %.5f, not in %.3f", arrangements[i].n, ratio,
+				printed);
+	}
+}
+
 /* No packing is denser than the plane's densest, and one more circle never needs less room. */
 static void test_packing_is_possible(void **state)
 {
@@ -251,6 +324,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_packing_table),
 		cmocka_unit_test(test_packing_closed_forms),
+		cmocka_unit_test(test_packing_arrangements),
 		cmocka_unit_test(test_packing_is_possible),
 		cmocka_unit_test(test_random_mixes),
 		cmocka_unit_test(test_monotone),
