@@ -3,35 +3,17 @@
 
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "folder.h"
 #include "loomtag/calibration.h"
-#include "loomtag/file.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define HEADING \
 	"# What was measured of printers. loomtag writes this file anew: remarks are lost.\n"
 #define NAME32 "12345678901234567890123456789012"
-
-static char folder[64];
-
-static int enter_folder(void **state)
-{
-	(void)state;
-	strcpy(folder, "/tmp/loomtag-test-XXXXXX");
-	return mkdtemp(folder) != NULL && chdir(folder) == 0 ? 0 : -1;
-}
-
-static int leave_folder(void **state)
-{
-	(void)state;
-	char command[128];
-	snprintf(command, sizeof command, "rm -rf %s", folder);
-	return chdir("/") == 0 ? system(command) : -1;
-}
 
 static void read_good(struct lt_calibrations *set, const char *text, size_t warnings)
 {
@@ -288,25 +270,6 @@ static void test_keeps_what_it_does_not_know(void **state)
 	assert_int_equal(diags.items[0].place.column, 22);
 	assert_string_equal(diags.items[0].hint, "did you mean nudge?");
 	lt_calibrations_finish(&set);
-	lt_diags_finish(&diags);
-}
-
-static void write_plain(const char *path, const char *text)
-{
-	FILE *stream = fopen(path, "wb");
-	assert_non_null(stream);
-	fputs(text, stream);
-	fclose(stream);
-}
-
-static void assert_holds(const char *path, const char *text)
-{
-	struct lt_diags diags = { 0 };
-	char *bytes;
-	size_t length;
-	assert_true(lt_file_read(&bytes, &length, path, 10000, &diags));
-	assert_string_equal(bytes, text);
-	free(bytes);
 	lt_diags_finish(&diags);
 }
 

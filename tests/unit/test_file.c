@@ -2,51 +2,11 @@
 #include "unit.h"
 
 #include <fcntl.h>
-#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
-#include <unistd.h>
 
-#include "loomtag/file.h"
-
-static char folder[64];
-
-static int enter_folder(void **state)
-{
-	(void)state;
-	strcpy(folder, "/tmp/loomtag-test-XXXXXX");
-	return mkdtemp(folder) != NULL && chdir(folder) == 0 ? 0 : -1;
-}
-
-static int leave_folder(void **state)
-{
-	(void)state;
-	char command[128];
-	snprintf(command, sizeof(command), "rm -rf %s", folder);
-	return chdir("/") == 0 ? system(command) : -1;
-}
-
-static void write_plain(const char *path, const char *text)
-{
-	FILE *stream = fopen(path, "wb");
-	assert_non_null(stream);
-	fputs(text, stream);
-	fclose(stream);
-}
-
-static void assert_holds(const char *path, const char *text)
-{
-	struct lt_diags diags;
-	lt_diags_init(&diags);
-	char *bytes;
-	size_t length;
-	assert_true(lt_file_read(&bytes, &length, path, 1000, &diags));
-	assert_int_equal(length, strlen(text));
-	assert_string_equal(bytes, text);
-	free(bytes);
-	lt_diags_finish(&diags);
-}
+#include "folder.h"
 
 static bool read_if_there(char **bytes, const char *path, const char *complaint)
 {
