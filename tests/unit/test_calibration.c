@@ -171,15 +171,23 @@ static void assert_written(const struct lt_calibrations *set, const char *text)
 	lt_text_finish(&written);
 }
 
-static bool put(struct lt_calibrations *set, struct lt_diags *diags, const char *name, double x,
-	double y, double scale_x, double scale_y)
+static struct lt_calibration make(const char *name, double x, double y, double scale_x,
+	double scale_y)
 {
 	struct lt_calibration calibration = LT_CALIBRATION_INIT;
+	assert_true(calibration.scale_x == 1 && calibration.scale_y == 1);
 	calibration.name = name;
 	calibration.nudge_x = x;
 	calibration.nudge_y = y;
 	calibration.scale_x = scale_x;
 	calibration.scale_y = scale_y;
+	return calibration;
+}
+
+static bool put(struct lt_calibrations *set, struct lt_diags *diags, const char *name, double x,
+	double y, double scale_x, double scale_y)
+{
+	const struct lt_calibration calibration = make(name, x, y, scale_x, scale_y);
 	return lt_calibration_set(set, &calibration, diags);
 }
 
@@ -275,9 +283,7 @@ static void test_keeps_what_it_does_not_know(void **state)
 
 static bool store(const char *path, struct lt_diags *diags, const char *name, double nudge_x)
 {
-	struct lt_calibration calibration = LT_CALIBRATION_INIT;
-	calibration.name = name;
-	calibration.nudge_x = nudge_x;
+	const struct lt_calibration calibration = make(name, nudge_x, 0, 1, 1);
 	return lt_calibration_store(path, &calibration, diags);
 }
 
