@@ -45,11 +45,16 @@ static void ignore(png_structp png, png_const_charp message)
 /* Eight dots a byte, leftmost first; in a PNG 1 is white. */
 static void pack_row(unsigned char *out, const unsigned char *dots, unsigned width)
 {
-	memset(out, 0, (width + 7) / 8);
-	for (unsigned x = 0; x < width; x++) {
-		if (dots[x] < 128)
-			out[x / 8] = (unsigned char)(out[x / 8] | 0x80u >> x % 8);
+	for (; width >= 8; width -= 8, dots += 8) {
+		unsigned byte = 0;
+		for (unsigned i = 0; i < 8; i++)
+			byte = byte << 1 | (dots[i] < 128);
+		*out++ = (unsigned char)byte;
 	}
+	if (width > 0)
+		*out = 0;
+	for (unsigned i = 0; i < width; i++)
+		*out = (unsigned char)(*out | (dots[i] < 128 ? 0x80u >> i : 0));
 }
 
 static bool encode(png_structp png, png_infop info, struct work *work, const struct lt_dots *dots,

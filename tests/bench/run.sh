@@ -2,7 +2,9 @@
 # 20,000 stickers as PDF, beside a bare loop over libqrencode and libharu that draws the same codes
 # as one rectangle a run of modules. Best of three each. Fails when the program takes more than 0.80
 # of the bare loop, more than 250 MB, or more than 400 bytes a sticker. Then 100,000 stickers in one
-# PDF: fails when they take more than 350 MB. Usage: run.sh BUILD
+# PDF: fails when they take more than 350 MB. Last, 1-bit pictures of a 54 x 25 mm label at 300 dots
+# an inch, beside a bare loop over cairo; it only says whether they are 300 a second.
+# Usage: run.sh BUILD
 set -eu
 build=$1
 out=$build/bench-out
@@ -10,20 +12,24 @@ connectors=10000
 rm -rf "$out"
 mkdir -p "$out"
 
-awk -v n=$connectors 'BEGIN {
-	split("BN BU TQ RD YE GN WH GY BK OG VT PK", colour, " ")
-	split("ridge;left gearbox;right gearbox;north gable;sump;bench 4", place, ";")
-	print "harness: RV3\ntitle: Polytunnel roof-vent drives\nunit: \"0042\"\ncomponents:"
-	for (i = 1; i <= 100; i++)
-		printf "  - {id: M%d, name: vent motor %d, place: %s}\n", i, i, place[i % 6 + 1]
-	print "connectors:"
-	for (i = 1; i <= n; i++) {
-		printf "  - id: X%d\n    name: vent %d supply\n    mates: M%d\n", i, i, i % 100 + 1
-		printf "    family: shell %d\n    ways: 3\n    key: %c\n", i % 20, 65 + i % 5
-		printf "    wires: {1: %s, 2: %s, 3: GNYE}\n", colour[i % 12 + 1], \
-			colour[(i + 5) % 12 + 1]
-	}
-}' >"$out/bench.yaml"
+# describe COUNT: a description of so many connectors.
+describe() {
+	awk -v n="$1" 'BEGIN {
+		split("BN BU TQ RD YE GN WH GY BK OG VT PK", colour, " ")
+		split("ridge;left gearbox;right gearbox;north gable;sump;bench 4", place, ";")
+		print "harness: RV3\ntitle: Polytunnel roof-vent drives\nunit: \"0042\"\ncomponents:"
+		for (i = 1; i <= 100; i++)
+			printf "  - {id: M%d, name: vent motor %d, place: %s}\n", i, i, place[i % 6 + 1]
+		print "connectors:"
+		for (i = 1; i <= n; i++) {
+			printf "  - id: X%d\n    name: vent %d supply\n    mates: M%d\n", i, i, i % 100 + 1
+			printf "    family: shell %d\n    ways: 3\n    key: %c\n", i % 20, 65 + i % 5
+			printf "    wires: {1: %s, 2: %s, 3: GNYE}\n", colour[i % 12 + 1], \
+				colour[(i + 5) % 12 + 1]
+		}
+	}'
+}
+describe $connectors >"$out/bench.yaml"
 
 "$build/bench/payloads" "$out/bench.yaml" layouts/a4-3x8.yaml >"$out/payloads"
 codes=$(wc -l <"$out/payloads")
@@ -68,4 +74,25 @@ echo "$many" | awk '{
 		print "too few, or too large: 100,000 stickers take 350 MB at most"
 		exit 1
 	}
+}'
+
+describe 1000 >"$out/labels.yaml"
+"$build/bench/drawings" "$out/labels.yaml" layouts/roll-54x25.yaml >"$out/drawings"
+drawn=$(measure "$build/bench/raster_canvas" "$out/drawings" 300)
+bare=$(measure "$build/bench/bare_raster" "$out/drawings" 300)
+mkdir "$out/pngs"
+program=$(measure sh -c "rm -f '$out/labels.tags' && exec '$build/loomtag' stickers --quiet \
+	--layout roll-54x25 --dpi 300 -o '$out/pngs/label.png' '$out/labels.yaml'")
+files=$(find "$out/pngs" -name '*.png' | wc -l)
+echo "pictures of 54 x 25 mm at 300 dots an inch; a second of the processor"
+echo "$drawn $bare $program" | awk -v files="$files" -v codes="$(grep -c '^code' "$out/drawings")" '{
+	printf "the raster canvas           %.0f\n", codes / $2
+	printf "  with all of the program   %.0f\n", files / $8
+	printf "cairo                       %.0f\n", codes / $5
+	printf "ratio                       %.2f\n", $2 / $5
+	if (files != 2000 || codes != 2000) {
+		print "that is not the work that was meant"
+		exit 1
+	}
+	print codes / $2 < 300 || files / $8 < 300 ? "TOO SLOW: 300 a second are wanted" : "300 a second: yes"
 }'
