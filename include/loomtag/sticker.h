@@ -44,9 +44,10 @@ struct lt_box {
  * readers, but less than is aimed at on paper (sheets only); only just; not at all. */
 enum lt_quality { LT_QUALITY_UNREADABLE, LT_QUALITY_MARGINAL, LT_QUALITY_FAIR, LT_QUALITY_GOOD };
 
-/* Degrees of a bundle that a symbol may go round and still be read in one look. The outside checks
- * read symbols bent so far. */
-#define LT_BEND_MOST 90.0
+/* Degrees of a bundle that a symbol may go round and still be read in one look: 90 for versions 1
+ * and 2, 60 for larger ones. Measured, not published: the outside checks bend symbols round a
+ * cylinder and read them. */
+double lt_bend_most(unsigned version);
 
 struct lt_sticker {
 	unsigned number;

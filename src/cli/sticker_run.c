@@ -117,6 +117,15 @@ static void tell_of_room(struct session *session, const struct lt_sheet *sheet)
 {
 	if (sheet->left_out == 0 && sheet->shortened == 0)
 		return;
+	/* What keeps a plug off a wrong mate is missed more than the rest. */
+	const unsigned warnings = 1u << LT_BOX_LOOKALIKES | 1u << LT_BOX_BANNER;
+	if ((sheet->left_out & warnings) != 0) {
+		lt_warning(&session->diags, lt_place_none(),
+			"layout %s has no room on some labels for what else a plug would fit, or for "
+			"which part is new",
+			sheet->layout->name);
+		lt_hint(&session->diags, "take a larger label, or go by the checklist");
+	}
 	struct lt_text words = { 0 };
 	if (sheet->left_out != 0) {
 		lt_text_add(&words, "left out on some labels:");

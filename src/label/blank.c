@@ -17,16 +17,15 @@ struct lt_blank lt_blank_of(const struct lt_layout *layout, double length, doubl
 		.endless = layout->medium == LT_MEDIUM_TAPE,
 		.tag_width_most = INFINITY,
 		.tag_height_most = INFINITY,
-		.symbol_most = INFINITY,
+		.round = INFINITY,
 	};
 	if (layout->style != LT_STYLE_WRAP || !(bundle > 0))
 		return blank;
-	double round = PI * bundle;
+	blank.round = PI * bundle;
 	if (layout->direction == LT_DOWN || layout->direction == LT_UP)
-		blank.tag_height_most = round * LT_SEEN_SHARE;
+		blank.tag_height_most = blank.round * LT_SEEN_SHARE;
 	else
-		blank.tag_width_most = round * LT_SEEN_SHARE;
-	blank.symbol_most = round * LT_BEND_MOST / 360;
+		blank.tag_width_most = blank.round * LT_SEEN_SHARE;
 	return blank;
 }
 

@@ -8,10 +8,9 @@ struct lt_blank {
 	const struct lt_layout *layout;
 	double width, height;
 	bool endless; /* a tape's: as long as it has to be, so that a symbol may take any share */
-	/* On a wrap, what can be seen of the bundle from one side; else INFINITY. The symbol may be
-	 * larger, but is then hard to read. */
+	double round; /* the circumference of the bundle that a wrap goes round; else INFINITY */
+	/* What can be seen of it from one side; else INFINITY. */
 	double tag_width_most, tag_height_most;
-	double symbol_most;
 };
 
 /* The share of the circumference that is seen well from one side: 120 degrees. Common practice, no

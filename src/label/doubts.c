@@ -15,7 +15,7 @@ unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *
 		doubts |= 1u << LT_DOUBT_SYMBOL;
 	if (sticker->number_height < lt_height_least(distance) - ROUNDING)
 		doubts |= 1u << LT_DOUBT_NUMBER;
-	if (sticker->bend > LT_BEND_MOST + ROUNDING)
+	if (sticker->bend > lt_bend_most(sticker->plan.version) + ROUNDING)
 		doubts |= 1u << LT_DOUBT_BEND;
 	if (round && !known)
 		doubts |= 1u << LT_DOUBT_BUNDLE;
@@ -113,9 +113,9 @@ static void tell(enum lt_doubt doubt, const struct lt_doubt_entry *entry,
 		break;
 	case LT_DOUBT_BEND:
 		lt_warning(diags, nowhere,
-			"layout %s: QR codes go %.0f degrees round their bundle, too far for one look "
-			"(%.0f at most): %s",
-			layout->name, entry->worst, LT_BEND_MOST, names);
+			"layout %s: QR codes go %.0f degrees round their bundle, too far for one look: "
+			"%s",
+			layout->name, entry->worst, names);
 		lt_hint(diags, "go by the number there, or take a flag");
 		break;
 	case LT_DOUBT_BUNDLE:

@@ -334,21 +334,45 @@ static unsigned count_small(const struct work *work)
 	return small;
 }
 
-struct lt_face_rank lt_face_place(struct lt_sticker *out, const struct lt_face_work *work,
-	const struct lt_blank *blank, const struct lt_symbol *symbol, bool beside)
+/* Places the lines of `work` whose roles are not in `without`. */
+static double place(struct lt_sticker *out, const struct lt_face_work *work,
+	const struct lt_blank *blank, const struct lt_symbol *symbol, bool beside, unsigned without,
+	unsigned *small)
 {
 	struct work on = { .sticker = out,
 		.arena = work->arena,
 		.options = work->options,
 		.measure = work->measure,
-		.blank = blank,
-		.line_count = work->line_count };
-	memcpy(on.lines, work->lines, work->line_count * sizeof(on.lines[0]));
+		.blank = blank };
+	for (size_t i = 0; i < work->line_count; i++) {
+		if ((without & 1u << work->lines[i].role) == 0)
+			on.lines[on.line_count++] = work->lines[i];
+	}
 	out->box_count = 0;
 	out->left_out = out->shortened = 0;
 	place_symbol(&on, symbol);
 	double tag = beside ? place_tag_beside(&on) : place_tag_above(&on);
-	return (struct lt_face_rank){ tag, out->left_out, out->shortened, count_small(&on) };
+	*small = count_small(&on);
+	return tag;
+}
+
+struct lt_face_rank lt_face_place(struct lt_sticker *out, const struct lt_face_work *work,
+	const struct lt_blank *blank, const struct lt_symbol *symbol, bool beside)
+{
+	unsigned small;
+	double tag = place(out, work, blank, symbol, beside, 0, &small);
+	unsigned lost = out->left_out;
+	if (lost != 0) {
+		/* The tag held back for lines that then found no room: it may have it. */
+		double larger = place(out, work, blank, symbol, beside, lost, &small);
+		if (out->left_out == 0 && larger > tag)
+			tag = larger;
+		else
+			place(out, work, blank, symbol, beside, 0, &small);
+		out->left_out |= lost;
+	}
+	return (struct lt_face_rank){ tag >= lt_height_least(work->options->distance) - ROUNDING,
+		tag, out->left_out, out->shortened, small };
 }
 
 /* Of two sets of roles lost, the one that lacks the first that only one of them has lost. Roles are
@@ -362,13 +386,21 @@ static int compare_lost(unsigned a, unsigned b)
 	return (a & first) != 0 ? 1 : -1;
 }
 
+/* What keeps a plug off a wrong mate. */
+#define WARNINGS (1u << LT_BOX_BANNER | 1u << LT_BOX_LOOKALIKES)
+
 bool lt_face_better(const struct lt_face_rank *a, const struct lt_face_rank *b)
 {
+	if (a->readable != b->readable)
+		return a->readable;
+	int lost = compare_lost(a->left_out & WARNINGS, b->left_out & WARNINGS);
+	if (lost != 0)
+		return lost < 0;
 	if (a->number_height < b->number_height - ROUNDING)
 		return false;
-	int lost = compare_lost(a->left_out, b->left_out);
+	lost = compare_lost(a->left_out | a->shortened, b->left_out | b->shortened);
 	if (lost == 0)
-		lost = compare_lost(a->shortened, b->shortened);
+		lost = compare_lost(a->left_out, b->left_out);
 	return lost != 0 ? lost < 0 : a->small < b->small;
 }
 

@@ -18,6 +18,7 @@ struct lt_face_work {
 
 /* How good a placing is. */
 struct lt_face_rank {
+	bool readable;                /* the number, at the reading distance */
 	double number_height;         /* mm; 0 when the tag found no room */
 	unsigned left_out, shortened; /* bits by role */
 	unsigned small;               /* lines that are less than legible */
@@ -28,7 +29,8 @@ struct lt_face_rank {
 struct lt_face_rank lt_face_place(struct lt_sticker *out, const struct lt_face_work *work,
 	const struct lt_blank *blank, const struct lt_symbol *symbol, bool beside);
 
-/* True when `a` says more than `b`, or as much more legibly, with a number no smaller. */
+/* True when `a` is to be preferred: a readable number before an unreadable one; then all warnings
+ * said; then the number no smaller, and more said or as much more legibly. */
 bool lt_face_better(const struct lt_face_rank *a, const struct lt_face_rank *b);
 
 /* True when `a` is in nothing worse than `b`. */

@@ -238,6 +238,17 @@ static void cut_wires(char *text)
 	memcpy(text + length + 1, ellipsis, sizeof(ellipsis));
 }
 
+/* What an ellipsis leaves of a text has to say something. */
+#define STUB_LEAST 5
+
+static size_t count_characters(const char *text)
+{
+	size_t count = 0;
+	while (lt_utf8_next(&text) != 0)
+		count++;
+	return count;
+}
+
 /* Cuts the line at its smallest. */
 static bool cut(struct lt_fitted *out, const struct lt_line *line, double width, double least,
 	const struct lt_measure *measure)
@@ -251,7 +262,7 @@ static bool cut(struct lt_fitted *out, const struct lt_line *line, double width,
 	out->face = line->narrow;
 	out->capital = least;
 	out->width = lt_text_width(measure, line->narrow, size, out->text);
-	return out->text[0] != '\0' && out->width <= width;
+	return count_characters(out->text) > STUB_LEAST && out->width <= width;
 }
 
 bool lt_line_fit(struct lt_fitted *out, const struct lt_line *line, double width, double capital,

@@ -31,6 +31,7 @@ struct trial {
 	double module;
 	unsigned dots;
 	enum lt_quality quality;
+	bool bent; /* too far round its bundle */
 };
 
 bool lt_symbol_beside(const struct lt_blank *blank)
@@ -70,6 +71,17 @@ static enum lt_quality judge(const struct lt_layout *layout, unsigned dots, doub
 	return LT_QUALITY_UNREADABLE;
 }
 
+double lt_bend_most(unsigned version)
+{
+	return version <= 2 ? 90 : 60;
+}
+
+/* The largest symbol of so many modules that is read in one look, once it is wound round. */
+static double bend_room(const struct lt_blank *blank, unsigned modules)
+{
+	return blank->round * lt_bend_most((modules - 17) / 4) / 360;
+}
+
 /* The size from which more would not make a symbol easier to read, in dots. */
 static unsigned enough_dots(const struct lt_blank *blank, unsigned modules, bool small)
 {
@@ -78,7 +90,7 @@ static unsigned enough_dots(const struct lt_blank *blank, unsigned modules, bool
 	double good = head ? FAIR : SHEET_GOOD;
 	double comfort = fmax(MODULE_COMFORT, SYMBOL_COMFORT / modules);
 	/* Rather smaller than bent out of sight; but good to read before it is wound on. */
-	comfort = fmin(comfort, fmax(good, blank->symbol_most / modules));
+	comfort = fmin(comfort, fmax(good, bend_room(blank, modules) / modules));
 	unsigned least = (unsigned)ceil(good / dot - 1e-9);
 	unsigned dots = small ? least : (unsigned)(comfort / dot);
 	dots = dots < least ? least : dots;
@@ -95,6 +107,8 @@ static void size_modules(struct trial *trial, const struct lt_blank *blank, bool
 	trial->module = dots * dot;
 	trial->dots = dots;
 	trial->quality = judge(blank->layout, dots, trial->module);
+	unsigned modules = trial->plan.modules;
+	trial->bent = modules * trial->module > bend_room(blank, modules) + 1e-9;
 }
 
 /* Plans a text at level M or better and, where that is not good, at L as well. */
@@ -130,14 +144,15 @@ static struct trial try_payload(struct request *request, enum lt_payload payload
 	return try_text(request->blank, lt_text_string(&request->text), request->small);
 }
 
-/* The first payload at least as good as `least`; AUTO when there is none. */
+/* The first payload at least as good as `least` that is read in one look; AUTO when there is none.
+ */
 static enum lt_payload first_of(struct trial *trial, struct request *request, enum lt_quality least)
 {
 	static const enum lt_payload order[] = { LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS,
 		LT_PAYLOAD_CODE };
 	for (size_t i = 0; i < sizeof(order) / sizeof(order[0]); i++) {
 		*trial = try_payload(request, order[i]);
-		if (trial->quality >= least)
+		if (trial->quality >= least && !trial->bent)
 			return order[i];
 	}
 	return LT_PAYLOAD_AUTO;
