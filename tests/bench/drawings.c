@@ -62,7 +62,7 @@ int main(int argc, char **argv)
 		.data = stdout };
 	bool good = job_open(&job, argv[1], argv[2]) &&
 		    lt_sheet_draw(&job.sheet, &canvas, &job.tags, job.lookalikes, &job.options,
-			    &job.measure, NULL, NULL, &job.diags);
+			    &job.measure, NULL, &job.diags);
 	job_close(&job);
 	return good ? 0 : 1;
 }
