@@ -391,6 +391,9 @@ static int compare_lost(unsigned a, unsigned b)
 
 bool lt_face_better(const struct lt_face_rank *a, const struct lt_face_rank *b)
 {
+	/* Without its tag, nothing else was placed. */
+	if (a->number_height <= 0 || b->number_height <= 0)
+		return a->number_height > b->number_height;
 	if (a->readable != b->readable)
 		return a->readable;
 	int lost = compare_lost(a->left_out & WARNINGS, b->left_out & WARNINGS);
