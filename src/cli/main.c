@@ -65,6 +65,11 @@ static const struct command commands[] = {
 		"--check takes files, as many as you like, and tells all that is wrong with them and\n"
 		"what is doubtful. Exit code 1 when there are errors.\n",
 		0, INT_MAX, TAKES_JSON | TAKES_CHECK, run_layouts },
+	{ "ruler", "LAYOUT -o OUT", "alignment page for a label stock: .pdf or .png",
+		"Draws the outlines and centres of all labels, and two bars to measure, to be held\n"
+		"against the blank labels. The page and this command say what to do with what is read\n"
+		"off: --nudge and --scale, for loomtag stickers and for a second ruler.\n",
+		1, 1, TAKES_OUTPUT | TAKES_NUDGE | TAKES_SCALE | TAKES_DPI, run_ruler },
 };
 enum { COMMANDS = sizeof(commands) / sizeof(commands[0]) };
 

@@ -1,8 +1,10 @@
-"""Label layouts: the list, one of them, and the faults of one's own."""
+"""Label layouts: the list, one of them, the faults of one's own, and the ruler to hold against
+them."""
 
 import glob
 import json
 import os
+import subprocess
 import tempfile
 import unittest
 
@@ -57,6 +59,69 @@ class Layouts(unittest.TestCase):
             self.assertEqual(sorted(fault["line"] for fault in found["diagnostics"]), [1, 4, 5])
             common.run("layouts", "--check", missing, expect=3)
             common.run("layouts", "--check", bad, missing, expect=3)
+
+
+def longest_runs(pdf, dpi=300):
+    """The longest straight dark runs to the right and down on a PDF's page, in mm, by poppler."""
+    page = subprocess.run(["pdftoppm", "-r", str(dpi), "-gray", pdf], check=True,
+                          capture_output=True).stdout
+    magic, width, height, _, pixels = page.split(None, 4)
+    if magic != b"P5":
+        raise AssertionError("not a greyscale page")
+    width, height = int(width), int(height)
+    pixels = pixels[-width * height:].translate(bytes([1 if v < 128 else 0 for v in range(256)]))
+    rows = (pixels[y * width:(y + 1) * width] for y in range(height))
+    columns = (pixels[x::width] for x in range(width))
+    return [max(len(run) for line in lines for run in line.split(b"\0")) * 25.4 / dpi
+            for lines in (rows, columns)]
+
+
+class Ruler(unittest.TestCase):
+    def setUp(self):
+        self.folder = common.workdir()
+        self.out = os.path.join(self.folder, "ruler.pdf")
+
+    def test_bars_are_true(self):
+        # On this sheet no outline is as long as a bar, and none lies in line with another.
+        own = os.path.join(self.folder, "own.yaml")
+        with open(own, "w", encoding="utf-8") as out:
+            out.write("layout: own\nkind: sheet\npage: 210 x 297 mm\nlabel: 50 x 40 mm\n"
+                      "grid: 3 x 6\nfirst: 10 x 10 mm\npitch: 60 x 46 mm\ninset: 1 mm\n")
+        for scale in ((1, 1), (1.02, 0.98)):
+            common.run("ruler", own, "-o", self.out, "--scale", f"{scale[0]},{scale[1]}",
+                       "--nudge", "0.5,-0.5")
+            for run, factor in zip(longest_runs(self.out), scale):
+                # From outer edge to outer edge, to a dot at 300 dpi.
+                self.assertAlmostEqual(run, 100 * factor, delta=0.1)
+
+    def test_it_says_what_to_do(self):
+        for name in SHIPPED:
+            said = common.run("ruler", name, "-o", self.out).stdout
+            self.assertIn("--nudge X,Y", said)
+            subprocess.run(["qpdf", "--check", self.out], check=True, capture_output=True)
+            written = subprocess.run(["pdftotext", self.out, "-"], check=True,
+                                     capture_output=True, text=True)
+            self.assertEqual(written.stderr, "")
+            if name.startswith(("a4", "letter")):
+                self.assertIn("--scale X,Y", written.stdout)
+        self.assertEqual(common.run("ruler", "a4-3x8", "-o", self.out, "--quiet").stdout, "")
+
+    def test_what_is_wrong_is_told(self):
+        png = os.path.join(self.folder, "ruler.png")
+        common.run("ruler", "roll-20x8", "-o", png)
+        self.assertEqual(common.data(png)[:4], b"\x89PNG")
+        common.run("ruler", "a4-3x8", expect=2)
+        common.run("ruler", "-o", self.out, expect=2)
+        common.run("ruler", "a4-3x8", "-o", os.path.join(self.folder, "r.txt"), expect=2)
+        for option, value in (("--nudge", "1"), ("--nudge", "51,0"), ("--scale", "1,2"),
+                              ("--scale", "1.0.0,1"), ("--dpi", "20")):
+            self.assertIn(option, common.run("ruler", "a4-3x8", "-o", self.out, option, value,
+                                             expect=2).stderr)
+        self.assertFalse(os.path.exists(self.out))
+        common.run("ruler", "a4-3x9", "-o", self.out, expect=3)
+        common.run("ruler", "a4-3x8", "-o", "/nowhere/at/all/r.pdf", expect=4)
+        self.assertIn("warning", common.run("ruler", "tape-12", "-o", self.out, "--scale",
+                                            "1.01,1").stderr)
 
 
 if __name__ == "__main__":
