@@ -6,6 +6,7 @@
 
 #include "command.h"
 #include "diags_json.h"
+#include "layout_picture.h"
 #include "layout_words.h"
 #include "loomtag/file.h"
 #include "loomtag/font.h"
@@ -100,12 +101,36 @@ static int print_shelf_json(const struct shelf *shelf)
 	return print_json(list);
 }
 
-static void show_layout(const struct lt_layout *layout)
+/* In words, then as a drawing. */
+static int show_layout(const struct lt_layout *layout, const struct options *options,
+	struct lt_diags *diags)
 {
 	struct lt_text words = { 0 };
 	layout_words(&words, layout);
 	fputs(lt_text_string(&words), stdout);
 	lt_text_finish(&words);
+	return options->quiet ? EXIT_YES : show_layout_picture(layout, options, diags);
+}
+
+/* True when the layouts are to be drawn into a file. */
+static bool is_picture(const struct options *options)
+{
+	return options->output != NULL && strcmp(options->output, "-") != 0;
+}
+
+/* Says what is on the shelf in the way that was asked for. */
+static int tell(const struct shelf *shelf, const struct options *options, struct lt_diags *diags)
+{
+	bool all = options->argument_count == 0;
+	if (options->json)
+		return print_shelf_json(shelf);
+	if (is_picture(options) && shelf->count > 0)
+		return write_layout_pictures(shelf->items, shelf->count, all, options, diags);
+	if (all)
+		print_table(shelf);
+	else if (shelf->count == 1)
+		return show_layout(&shelf->items[0], options, diags);
+	return EXIT_YES;
 }
 
 /* Lists all layouts, or shows the one that is named. */
@@ -122,14 +147,8 @@ static int list_layouts(const struct options *options, struct lt_diags *diags)
 	for (size_t i = 0; i < count; i++)
 		good = shelve(&shelf, names[i], folders, diags) && good;
 	int code = good ? EXIT_YES : EXIT_INPUT;
-	if (options->json) {
-		int printed = print_shelf_json(&shelf);
-		code = printed != EXIT_YES ? printed : code;
-	} else if (options->argument_count == 0) {
-		print_table(&shelf);
-	} else if (shelf.count == 1) {
-		show_layout(&shelf.items[0]);
-	}
+	int told = tell(&shelf, options, diags);
+	code = told != EXIT_YES ? told : code;
 	for (size_t i = 0; i < shelf.count; i++)
 		lt_layout_finish(&shelf.items[i]);
 	free(shelf.items);
@@ -195,6 +214,26 @@ static int check_layouts(const struct options *options, struct lt_diags *diags)
 	return code;
 }
 
+/* False after saying which options do not go together. */
+static bool may_draw(const struct options *options)
+{
+	if (options->output == NULL)
+		return true;
+	const char *ending = lt_path_extension(options->output);
+	if (options->check || options->json)
+		usage_error("layouts", "-o draws pictures, and %s does not go with it",
+			options->check ? "--check" : "--json");
+	else if (!is_picture(options) && options->argument_count == 0)
+		usage_error("layouts", "-o - draws one layout, which is to be named");
+	else if (is_picture(options) && !lt_same_word(ending, "pdf") &&
+		 !lt_same_word(ending, "png"))
+		usage_error("layouts", "-o is a .pdf or a .png, or - for the terminal, not \"%s\"",
+			options->output);
+	else
+		return true;
+	return false;
+}
+
 int run_layouts(const struct options *options)
 {
 	if (options->check && options->argument_count == 0)
@@ -202,6 +241,8 @@ int run_layouts(const struct options *options)
 	if (!options->check && options->argument_count > 1)
 		return usage_error("layouts", "one layout is shown at a time, and %d were given",
 			options->argument_count);
+	if (!may_draw(options))
+		return EXIT_USAGE;
 	struct lt_diags diags;
 	lt_diags_init(&diags);
 	int code = options->check ? check_layouts(options, &diags) : list_layouts(options, &diags);

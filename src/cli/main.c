@@ -60,11 +60,12 @@ static const struct command commands[] = {
 		"Lists what labels there are: their size (of a flag each face, of a wrap the printed\n"
 		"zone, of a tape its width), the print head's dots per inch, the bundles that they go\n"
 		"round, and how many are on a page. With a name or the path of a file it shows all\n"
-		"sizes of one.\n"
+		"sizes of one, and draws it on the terminal (not with --quiet). -o OUT.pdf or OUT.png\n"
+		"draws the one, or all on a contact sheet, at print size.\n"
 		"\n"
 		"--check takes files, as many as you like, and tells all that is wrong with them and\n"
 		"what is doubtful. Exit code 1 when there are errors.\n",
-		0, INT_MAX, TAKES_JSON | TAKES_CHECK, run_layouts },
+		0, INT_MAX, TAKES_JSON | TAKES_CHECK | TAKES_OUTPUT | TAKES_DPI, run_layouts },
 	{ "ruler", "LAYOUT -o OUT", "alignment page for a label stock: .pdf or .png",
 		"Draws the outlines and centres of all labels, and two bars to measure, to be held\n"
 		"against the blank labels. The page and this command say what to do with what is read\n"

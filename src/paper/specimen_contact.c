@@ -10,7 +10,7 @@
 #define MARGIN 10.0
 #define HEAD 12.0
 #define FOOT 12.0
-#define GAP 7.0 /* between labels */
+#define GAP 6.0 /* between labels */
 #define HEAD_SIZE 4.5
 #define NAME_SIZE 3.2
 #define TEXT_SIZE 2.8
@@ -106,7 +106,8 @@ static void make_entry(struct contact *contact, struct entry *entry, struct lt_s
 	entry->captions[1] = shorten(contact, 1, size_caption(arena, layout));
 	entry->captions[2] = shorten(contact, 2, bundle_caption(arena, layout, entry->scale));
 	entry->width = shape->width * entry->scale;
-	entry->height = shape->height * entry->scale + captions;
+	size_t lines = entry->captions[2][0] != '\0' ? CAPTIONS : CAPTIONS - 1;
+	entry->height = shape->height * entry->scale + 1 + (double)lines * LEADING;
 	for (size_t i = 0; i < CAPTIONS; i++)
 		entry->width =
 			fmax(entry->width, lt_text_width(contact->measure, caption_type[i].face,

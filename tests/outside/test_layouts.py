@@ -4,6 +4,8 @@ them."""
 import glob
 import json
 import os
+import re
+import shutil
 import subprocess
 import tempfile
 import unittest
@@ -37,6 +39,63 @@ class Layouts(unittest.TestCase):
                     self.assertIn(f"{size:g}", shown)
         common.run("layouts", "a4-3x8", "a4-5x13", expect=2)
         self.assertIn("a4-3x8", common.run("layouts", "a4-3x9", expect=3).stderr)
+
+    def test_one_is_drawn(self):
+        """On the terminal within its columns, and as a picture of which the code is read."""
+        with tempfile.TemporaryDirectory() as folder:
+            picture = os.path.join(folder, "picture.pdf")
+            for name in SHIPPED:
+                shown = common.run("layouts", name, env={"COLUMNS": "60"}).stdout
+                drawn = shown[shown.index("\u250c"):].splitlines()
+                self.assertTrue(all(len(line) <= 60 for line in drawn), shown)
+                self.assertIn("mm", "".join(drawn))
+                self.assertNotIn("\u250c", common.run("layouts", name, "-q").stdout)
+                common.run("layouts", name, "-o", picture)
+                common.quiet("qpdf", "--check", picture)
+                written = common.quiet("pdftotext", "-layout", picture, "-")
+                self.assertTrue(written.lstrip().startswith(name), written)
+                image = os.path.join(folder, "picture")
+                common.quiet("pdftoppm", "-r", "600", "-gray", "-singlefile", picture, image)
+                self.assertIn("12HDS4", self.scan(image + ".pgm"), name)
+
+    def test_all_are_drawn(self):
+        with tempfile.TemporaryDirectory() as folder:
+            sheet = os.path.join(folder, "all.pdf")
+            said = common.run("layouts", "-o", sheet).stdout
+            self.assertIn(f"{len(SHIPPED)} layouts", said)
+            common.quiet("qpdf", "--check", sheet)
+            # ISO 216 A4 in points.
+            sizes = re.findall(r"size:\s+(\S+) x (\S+)",
+                               common.quiet("pdfinfo", "-l", "99", sheet))
+            self.assertGreater(len(sizes), 1)
+            for size in sizes:
+                self.assertAlmostEqual(float(size[0]), 210 / 25.4 * 72, delta=0.1)
+                self.assertAlmostEqual(float(size[1]), 297 / 25.4 * 72, delta=0.1)
+            words = common.quiet("pdftotext", sheet, "-").split()
+            for name in SHIPPED:
+                self.assertEqual(words.count(name), 1, name)
+
+    def test_pictures_of_nothing(self):
+        with tempfile.TemporaryDirectory() as folder:
+            out = os.path.join(folder, "out.pdf")
+            common.run("layouts", "no-such-layout", "-o", out, expect=3)
+            common.run("layouts", "-o", os.path.join(folder, "out.txt"), expect=2)
+            common.run("layouts", "-o", "-", expect=2)
+            common.run("layouts", "--json", "-o", out, expect=2)
+            common.run("layouts", "--check", "x.yaml", "-o", out, expect=2)
+            common.run("layouts", "a4-3x8", "--dpi", "1", "-o", out, expect=2)
+            own = os.path.join(folder, "own.pdf")
+            shutil.copy(os.path.join(common.ROOT, "layouts", "a4-3x8.yaml"), own)
+            before = common.data(own)
+            common.run("layouts", own, "-o", own, expect=None)
+            self.assertEqual(common.data(own), before)
+            self.assertEqual(os.listdir(folder), ["own.pdf"])
+
+    @staticmethod
+    def scan(image):
+        done = subprocess.run(["zbarimg", "--quiet", "--raw", "-Sdisable", "-Sqrcode.enable",
+                               image], capture_output=True, text=True, check=False)
+        return done.stdout
 
     def test_faults_are_found(self):
         for name in SHIPPED:

@@ -1,0 +1,99 @@
+#include "layout_picture.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "loomtag/length.h"
+#include "loomtag/specimen.h"
+#include "pages.h"
+#include "session.h"
+#include "terminal.h"
+
+/* Of a picture, where the layout has no head of its own and --dpi was not given. */
+#define USUAL_DPI 300u
+#define LEAST_DPI 72u
+#define MOST_DPI 2400u
+
+int show_layout_picture(const struct lt_layout *layout, const struct options *options,
+	struct lt_diags *diags)
+{
+	struct lt_fonts *fonts = lt_fonts_create(diags);
+	if (fonts == NULL)
+		return EXIT_SYSTEM;
+	const struct lt_measure measure = lt_fonts_measure(fonts);
+	struct lt_blocks_options blocks = LT_BLOCKS_OPTIONS_INIT;
+	blocks.columns = terminal_columns();
+	blocks.colour = options->colour_out;
+	/* All that is to be said stands above it in words already. */
+	const struct lt_specimen_options specimen = { .words = false };
+	struct lt_canvas canvas;
+	bool good = lt_blocks_create(&canvas, stdout, fonts, &blocks, diags) &&
+		    lt_specimen_draw(&canvas, layout, &specimen, &measure, diags) &&
+		    canvas.finish(canvas.data, diags);
+	lt_canvas_destroy(&canvas);
+	lt_fonts_destroy(fonts);
+	return good ? EXIT_YES : EXIT_SYSTEM;
+}
+
+static bool draw(struct lt_canvas *canvas, const struct lt_layout *layouts, size_t count,
+	bool contact, const struct lt_measure *measure, struct lt_diags *diags)
+{
+	if (!contact) {
+		const struct lt_specimen_options options = LT_SPECIMEN_OPTIONS_INIT;
+		return lt_specimen_draw(canvas, &layouts[0], &options, measure, diags);
+	}
+	const struct lt_layout **pointers = lt_alloc_array(count, sizeof(struct lt_layout *));
+	for (size_t i = 0; i < count; i++)
+		pointers[i] = &layouts[i];
+	bool good = lt_specimen_contact(canvas, pointers, count, measure, diags);
+	free(pointers);
+	return good;
+}
+
+static int write_pages(struct pages *pages, const struct lt_layout *layouts, size_t count,
+	bool contact, struct lt_fonts *fonts, bool quiet, struct lt_diags *diags)
+{
+	const struct lt_measure measure = lt_fonts_measure(fonts);
+	if (!draw(&pages->canvas, layouts, count, contact, &measure, diags) ||
+		!pages_commit(pages, diags))
+		return EXIT_SYSTEM;
+	if (!quiet) {
+		char *names = pages_names(pages);
+		if (contact)
+			printf("%s: %zu layout%s at print size\n", names, count,
+				count == 1 ? "" : "s");
+		else
+			printf("%s: layout %s at print size\n", names, layouts[0].name);
+		free(names);
+	}
+	return EXIT_YES;
+}
+
+int write_layout_pictures(const struct lt_layout *layouts, size_t count, bool contact,
+	const struct options *options, struct lt_diags *diags)
+{
+	unsigned dpi = USUAL_DPI;
+	if (!contact && layouts[0].dpi > 0)
+		dpi = (unsigned)layouts[0].dpi;
+	if (options->dpi != NULL &&
+		(!lt_whole_read(&dpi, options->dpi, MOST_DPI) || dpi < LEAST_DPI))
+		return usage_error("layouts", "--dpi is a whole number from %u to %u, not \"%s\"",
+			LEAST_DPI, MOST_DPI, options->dpi);
+	struct lt_pdf_options pdf = { .title = "Label layouts" };
+	if (!document_time(&pdf.date))
+		return EXIT_USAGE;
+	if (!contact)
+		pdf.title = lt_arena_printf(&diags->arena, "Label layout %s", layouts[0].name);
+	struct lt_fonts *fonts = lt_fonts_create(diags);
+	if (fonts == NULL)
+		return EXIT_SYSTEM;
+	struct pages pages = { 0 };
+	int code = EXIT_SYSTEM;
+	/* A layout's own file may be called anything. */
+	const char *const keep[] = { options->arguments[0], NULL };
+	if (pages_open(&pages, options->output, keep, fonts, &pdf, dpi, diags))
+		code = write_pages(&pages, layouts, count, contact, fonts, options->quiet, diags);
+	pages_finish(&pages);
+	lt_fonts_destroy(fonts);
+	return code;
+}
