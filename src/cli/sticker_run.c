@@ -370,14 +370,14 @@ static bool open_part(struct run *run, struct part *part, struct lt_canvas **can
 		return lt_blocks_create(&part->preview, stdout, run->fonts, &options,
 			&session->diags);
 	}
+	double dpi = run->dpi > 0 ? run->dpi : layout->dpi;
 	const struct lt_pdf_options pdf = {
 		.title = lt_arena_printf(&session->diags.arena, "Stickers %s%s%s", harness->code,
 			harness->title != NULL ? ": " : "",
 			harness->title != NULL ? harness->title : ""),
 		.date = run->seconds,
-		.dpi = layout->dpi,
+		.dpi = dpi,
 	};
-	double dpi = run->dpi > 0 ? run->dpi : layout->dpi;
 	*canvas = &part->pages.canvas;
 	return pages_open(&part->pages, part->path, session_keep(session), run->fonts, &pdf,
 		dpi > 0 ? dpi : DEFAULT_DPI, &session->diags);

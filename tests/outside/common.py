@@ -6,9 +6,11 @@ import os
 import pathlib
 import re
 import shutil
+import struct
 import subprocess
 import tempfile
 import xml.etree.ElementTree as ElementTree
+import zlib
 
 PROGRAM = os.path.abspath(os.environ.get("LOOMTAG", "build/loomtag"))
 ROOT = os.environ.get("LOOMTAG_ROOT", ".")
@@ -104,6 +106,43 @@ def read_pgm(path):
     page = data(path)
     head = re.match(rb"P5\s+(\d+)\s+(\d+)\s+255\s", page)
     return int(head[1]), int(head[2]), page[head.end():]
+
+
+def read_png(path):
+    """Width, height and rows of packed bits of a 1-bit grey PNG, by zlib alone."""
+    png = data(path)
+    wide, tall = struct.unpack(">II", png[16:24])
+    at, packed = 8, b""
+    while at < len(png):
+        size, kind = struct.unpack(">I4s", png[at:at + 8])
+        if kind == b"IDAT":
+            packed += png[at + 8:at + 8 + size]
+        at += 12 + size
+    raw = zlib.decompress(packed)
+    stride = (wide + 7) // 8
+    before = bytearray(stride)
+    rows = []
+    for row in range(tall):
+        kind = raw[row * (stride + 1)]
+        line = bytearray(raw[row * (stride + 1) + 1:(row + 1) * (stride + 1)])
+        # The PNG filters for one byte a pixel group.
+        for i in range(stride if kind else 0):
+            left = line[i - 1] if i else 0
+            up = before[i]
+            corner = before[i - 1] if i else 0
+            if kind == 1:
+                line[i] = (line[i] + left) & 255
+            elif kind == 2:
+                line[i] = (line[i] + up) & 255
+            elif kind == 3:
+                line[i] = (line[i] + (left + up) // 2) & 255
+            elif kind == 4:
+                guess = left + up - corner
+                nearest = min((left, up, corner), key=lambda v: abs(guess - v))
+                line[i] = (line[i] + nearest) & 255
+        before = line
+        rows.append(bytes(line))
+    return wide, tall, rows
 
 
 def cut(pgm, dpi, places, folder):

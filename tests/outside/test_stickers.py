@@ -5,7 +5,6 @@ import re
 import shutil
 import struct
 import unittest
-import zlib
 
 import common
 
@@ -38,6 +37,11 @@ class Stickers(unittest.TestCase):
         for name in common.SAMPLES:
             with self.subTest(sample=name):
                 self.check_pdf(name, "a4-3x8", (203, 300, 600))
+
+    def test_sheets_decode_at_resolutions_that_no_symbol_was_made_for(self):
+        for layout in ("a4-3x8", "a4-5x13"):
+            with self.subTest(layout=layout):
+                self.check_pdf("dome-shutter", layout, (150, 254, 720))
 
     def test_every_layout_decodes(self):
         for layout in common.LAYOUTS:
@@ -81,42 +85,14 @@ class Stickers(unittest.TestCase):
         shutil.rmtree(folder)
 
     def to_pgm(self, png, pgm):
-        """A 1-bit grey PNG as PGM, by zlib alone."""
-        data = common.data(png)
-        wide, tall = struct.unpack(">II", data[16:24])
-        at, packed = 8, b""
-        while at < len(data):
-            size, kind = struct.unpack(">I4s", data[at:at + 8])
-            if kind == b"IDAT":
-                packed += data[at + 8:at + 8 + size]
-            at += 12 + size
-        raw = zlib.decompress(packed)
-        stride = (wide + 7) // 8
+        """A 1-bit grey PNG as PGM."""
+        wide, tall, rows = common.read_png(png)
         bits = [bytes(255 if byte >> (7 - bit) & 1 else 0 for bit in range(8))
                 for byte in range(256)]
-        before = bytearray(stride)
         with open(pgm, "wb") as out:
             out.write(b"P5 %d %d 255\n" % (wide, tall))
-            for row in range(tall):
-                kind = raw[row * (stride + 1)]
-                line = bytearray(raw[row * (stride + 1) + 1:(row + 1) * (stride + 1)])
-                # The PNG filters for one byte a pixel group.
-                for i in range(stride):
-                    left = line[i - 1] if i else 0
-                    up = before[i]
-                    corner = before[i - 1] if i else 0
-                    if kind == 1:
-                        line[i] = (line[i] + left) & 255
-                    elif kind == 2:
-                        line[i] = (line[i] + up) & 255
-                    elif kind == 3:
-                        line[i] = (line[i] + (left + up) // 2) & 255
-                    elif kind == 4:
-                        guess = left + up - corner
-                        nearest = min((left, up, corner), key=lambda v: abs(guess - v))
-                        line[i] = (line[i] + nearest) & 255
-                before = line
-                out.write(b"".join(bits[byte] for byte in line)[:wide])
+            for row in rows:
+                out.write(b"".join(bits[byte] for byte in row)[:wide])
 
     def test_check_characters_by_the_standard(self):
         # The published example of the Global Release Identifier standard.
