@@ -1,42 +1,9 @@
 #include "unit.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#include "bench.h"
-#include "loomtag/font.h"
-#include "loomtag/sheet.h"
-
-#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
-
-/* Three stickers for X1 (replaced), two for X2, one for the clip, none for X3 and X4. */
-static const char sample[] = "harness: RV3\n"
-			     "components:\n"
-			     "  - {id: M1, fate: replace}\n"
-			     "connectors:\n"
-			     "  - {id: X1, mates: M1, family: a}\n"
-			     "  - {id: X2, family: b}\n"
-			     "  - {id: X3, family: c, tag: paper}\n"
-			     "  - {id: X4, family: d, tag: none}\n"
-			     "  - {id: C1, kind: clip, sides: 1}\n"
-			     "  - {id: X5, family: e}\n";
-
-/* A sheet of columns x rows labels of 60 x 30 mm. */
-static void init_layout(struct lt_layout *layout, unsigned columns, unsigned rows)
-{
-	*layout = (struct lt_layout){ .name = "own", .medium = LT_MEDIUM_SHEET };
-	layout->label_width = 60;
-	layout->label_height = 30;
-	layout->columns = columns;
-	layout->rows = rows;
-	layout->page_width = 20 + columns * 61;
-	layout->page_height = 20 + rows * 31;
-	layout->first_x = layout->first_y = 10;
-	layout->pitch_x = 61;
-	layout->pitch_y = 31;
-	layout->inset = 2;
-}
+#include "sheet_bench.h"
 
 /* "1H:1/0 …": the tags in their order, each with its page and label. */
 static void describe(struct lt_text *out, const struct lt_sheet *sheet, const struct bench *bench)
@@ -113,6 +80,68 @@ static void test_only(void **state)
 		lt_selection_destroy(only);
 		lt_diags_finish(&diags);
 	}
+	bench_finish(&bench);
+}
+
+/* Labels that are gone are passed over; a number stays on one page all the same. */
+static void test_used(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *used; /* of six labels on the first sheet: x is gone */
+		unsigned pages;
+		const char *expected; /* NULL: refused */
+	} cases[] = {
+		{ "......", 2, "1H:1/0 1X:1/1 1M:1/2 2H:1/3 2M:1/4 4H:1/5 5H:2/0 5M:2/1" },
+		{ "x.x..x", 2, "1H:1/1 1X:1/3 1M:1/4 2H:2/0 2M:2/1 4H:2/2 5H:2/3 5M:2/4" },
+		{ ".x.x..", 2, "1H:1/0 1X:1/2 1M:1/4 2H:2/0 2M:2/1 4H:2/2 5H:2/3 5M:2/4" },
+		{ "x.xx.x", 0, NULL },
+	};
+	struct bench bench;
+	struct lt_layout layout;
+	bench_init(&bench, sample, NULL);
+	init_layout(&layout, 3, 2);
+	for (size_t i = 0; i < COUNT(cases); i++) {
+		bool used[6];
+		struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
+		for (size_t k = 0; k < COUNT(used); k++)
+			used[k] = cases[i].used[k] == 'x';
+		options.used = used;
+		if (cases[i].expected != NULL) {
+			assert_plan(&bench, &layout, &options, cases[i].expected, cases[i].pages);
+			continue;
+		}
+		struct lt_sheet sheet;
+		struct lt_diags diags = { 0 };
+		assert_false(lt_sheet_plan(&sheet, &layout, &bench.tags, &bench.reg, &options,
+			&diags));
+		assert_int_equal(diags.errors, 1);
+		assert_non_null(strstr(diags.items[0].message, "--used leaves too little"));
+		lt_sheet_finish(&sheet);
+		lt_diags_finish(&diags);
+	}
+	bench_finish(&bench);
+}
+
+/* Each layout gets the stickers that were chosen for it, and none is lost between two. */
+static void test_choice(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_layout layout;
+	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
+	unsigned char choice[6 * LT_SIDE_COUNT];
+	bench_init(&bench, sample, NULL);
+	init_layout(&layout, 3, 2);
+	for (size_t i = 0; i < COUNT(choice); i++)
+		choice[i] = i % LT_SIDE_COUNT == LT_SIDE_H ? 1 : 0;
+	options.choice = choice;
+	options.medium = 1;
+	assert_plan(&bench, &layout, &options, "1H:1/0 2H:1/1 4H:1/2 5H:1/3", 1);
+	options.medium = 0;
+	assert_plan(&bench, &layout, &options, "1X:1/0 1M:1/1 2M:1/2 5M:1/3", 1);
+	options.medium = 2;
+	assert_plan(&bench, &layout, &options, "", 0);
 	bench_finish(&bench);
 }
 
@@ -205,198 +234,29 @@ static void test_refuses(void **state)
 	bench_finish(&bench);
 }
 
-/* A canvas that remembers what was drawn on it. */
-struct paper {
-	struct lt_text log; /* P for a page begun, E for one ended, and the tags between */
-	double page_width, page_height;
-	double qr_x[32], qr_y[32];
-	size_t qr_count;
-	size_t white_texts, rectangles;
-	bool fails;
-};
-
-static void on_begin(void *data, double width, double height)
-{
-	struct paper *paper = data;
-	lt_text_add(&paper->log, "P");
-	paper->page_width = width;
-	paper->page_height = height;
-}
-
-static void on_text(void *data, double x, double baseline, enum lt_face face, double size,
-	struct lt_ink ink, const char *text)
-{
-	struct paper *paper = data;
-	assert_true(x >= 0 && x < paper->page_width);
-	assert_true(baseline > 0 && baseline < paper->page_height);
-	assert_true(face < LT_FACE_COUNT && size > 0);
-	if (ink.red > 0.5)
-		paper->white_texts++;
-	/* Tags alone are digits with a letter behind them. */
-	size_t digits = strspn(text, "0123456789");
-	if (digits > 0 && strchr("HMX", text[digits]) != NULL && text[digits + 1] == '\0')
-		lt_text_printf(&paper->log, " %s ", text);
-}
-
-static void on_rectangle(void *data, double x, double y, double width, double height,
-	struct lt_ink fill)
-{
-	struct paper *paper = data;
-	assert_true(x >= 0 && x + width <= paper->page_width);
-	assert_true(y >= 0 && y + height <= paper->page_height);
-	assert_true(fill.red < 0.5);
-	paper->rectangles++;
-}
-
-static void on_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
-{
-	struct paper *paper = data;
-	assert_true(module > 0);
-	assert_true(paper->qr_count < COUNT(paper->qr_x));
-	/* ISO/IEC 18004: the finder pattern's corner is dark, and its ring light. */
-	assert_true(lt_qr_dark(qr, 0, 0));
-	assert_false(lt_qr_dark(qr, 1, 1));
-	paper->qr_x[paper->qr_count] = x;
-	paper->qr_y[paper->qr_count++] = y;
-}
-
-static bool on_end(void *data, struct lt_diags *diags)
-{
-	struct paper *paper = data;
-	lt_text_add(&paper->log, "E");
-	if (paper->fails)
-		lt_error(diags, lt_place_none(), "the paper is torn");
-	return !paper->fails;
-}
-
-static void count_progress(void *data, size_t done, size_t all)
-{
-	size_t *last = data;
-	assert_true(done > *last && done <= all);
-	*last = done;
-}
-
-/* Plans and draws; the caller finishes paper->log. */
-static bool draw(struct paper *paper, struct lt_sheet *sheet, const struct bench *bench,
-	const struct lt_layout *layout, const struct lt_sheet_options *options,
-	struct lt_diags *diags)
-{
-	struct lt_canvas canvas = { .begin_page = on_begin,
-		.text = on_text,
-		.rectangle = on_rectangle,
-		.qr = on_qr,
-		.end_page = on_end,
-		.data = paper };
-	struct lt_fonts *fonts = lt_fonts_create(diags);
-	assert_non_null(fonts);
-	struct lt_measure measure = lt_fonts_measure(fonts);
-	size_t done = 0;
-	assert_true(lt_sheet_plan(sheet, layout, &bench->tags, &bench->reg, options, diags));
-	const struct lt_sheet_watcher watcher = { count_progress, NULL, &done };
-	bool ok = lt_sheet_draw(sheet, &canvas, &bench->tags, bench->lookalikes, options, &measure,
-		&watcher, diags);
-	if (ok)
-		assert_int_equal(done, sheet->count);
-	lt_fonts_destroy(fonts);
-	return ok;
-}
-
-static void test_draws(void **state)
+/* A bundle that does not suit is told of every connector, before anything is drawn. */
+static void test_refuses_what_does_not_fit(void **state)
 {
 	(void)state;
+	static const struct lt_bundle bundles[] = { { 5, LT_BUNDLE_MEASURED },
+		{ 50, LT_BUNDLE_MEASURED }, { 0, LT_BUNDLE_UNKNOWN }, { 1, LT_BUNDLE_MEASURED } };
 	struct bench bench;
 	struct lt_layout layout;
 	struct lt_sheet sheet;
 	struct lt_diags diags = { 0 };
-	const struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
-	struct paper paper = { 0 };
-	bench_init(&bench, sample, NULL);
-	init_layout(&layout, 2, 2);
-	assert_true(draw(&paper, &sheet, &bench, &layout, &options, &diags));
-	assert_string_equal(lt_text_string(&paper.log), "P 1H  1X  1M EP 2H  2M  4H EP 5H  5M E");
-	assert_true(paper.page_width == layout.page_width);
-	assert_true(paper.page_height == layout.page_height);
-	assert_int_equal(paper.qr_count, 8);
-	/* OLD PART and NEW PART, and no bars: no number here reads as another upside down. */
-	assert_int_equal(paper.white_texts, 2);
-	assert_int_equal(paper.rectangles, 2);
-	assert_int_equal(sheet.payloads[LT_PAYLOAD_FACTS], 8);
-	/* 1H and 1X side by side, 1M below 1H. */
-	assert_true(fabs(paper.qr_x[1] - paper.qr_x[0] - 61) < 1e-9);
-	assert_true(fabs(paper.qr_y[1] - paper.qr_y[0]) < 1e-9);
-	assert_true(fabs(paper.qr_x[2] - paper.qr_x[0]) < 1e-9);
-	assert_true(fabs(paper.qr_y[2] - paper.qr_y[0] - 31) < 1e-9);
-	lt_text_finish(&paper.log);
-	lt_sheet_finish(&sheet);
-
-	struct paper moved = { 0 };
-	struct lt_sheet_options nudged = LT_SHEET_OPTIONS_INIT;
-	nudged.nudge_x = 0.75;
-	nudged.nudge_y = -0.5;
-	assert_true(draw(&moved, &sheet, &bench, &layout, &nudged, &diags));
-	for (size_t i = 0; i < moved.qr_count; i++) {
-		assert_true(fabs(moved.qr_x[i] - paper.qr_x[i] - 0.75) < 1e-9);
-		assert_true(fabs(moved.qr_y[i] - paper.qr_y[i] + 0.5) < 1e-9);
-	}
-	lt_text_finish(&moved.log);
-	lt_sheet_finish(&sheet);
-	lt_diags_finish(&diags);
-	bench_finish(&bench);
-}
-
-/* From a roll every label is a page. */
-static void test_draws_roll(void **state)
-{
-	(void)state;
-	struct bench bench;
-	struct lt_layout layout;
-	struct lt_sheet sheet;
-	struct lt_diags diags = { 0 };
-	struct lt_selection *only = lt_selection_read("1X,2", &diags);
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
-	struct paper paper = { 0 };
-	options.only = only;
-	bench_init(&bench, sample, NULL);
-	bench_layout(&layout, "roll-25x13");
-	assert_true(draw(&paper, &sheet, &bench, &layout, &options, &diags));
-	assert_string_equal(lt_text_string(&paper.log), "P 1X EP 2H EP 2M E");
-	assert_true(paper.page_width == 25 && paper.page_height == 13);
-	assert_int_equal(sheet.pages, 3);
-	lt_text_finish(&paper.log);
+	options.sticker.bundles = bundles;
+	bench_init(&bench,
+		"harness: RV3\nconnectors: [{id: X1, family: a}, {id: X2, family: b}, "
+		"{id: X3, family: c}, {id: X4, family: d}]\n",
+		NULL);
+	bench_layout(&layout, "wrap-25x11");
+	assert_false(lt_sheet_plan(&sheet, &layout, &bench.tags, NULL, &options, &diags));
+	assert_int_equal(diags.errors, 2);
+	assert_non_null(strstr(diags.items[0].message, "connector X2: its bundle of 50.00 mm"));
+	assert_non_null(strstr(diags.items[1].message, "connector X4: its bundle of 1.00 mm"));
 	lt_sheet_finish(&sheet);
-	lt_selection_destroy(only);
 	lt_layout_finish(&layout);
-	lt_diags_finish(&diags);
-	bench_finish(&bench);
-}
-
-static void test_drawing_fails(void **state)
-{
-	(void)state;
-	struct bench bench;
-	struct lt_layout layout;
-	struct lt_sheet sheet;
-	struct lt_diags diags = { 0 };
-	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
-	struct paper torn = { .fails = true };
-	bench_init(&bench, sample, NULL);
-	init_layout(&layout, 2, 2);
-	assert_false(draw(&torn, &sheet, &bench, &layout, &options, &diags));
-	assert_int_equal(diags.errors, 1);
-	lt_text_finish(&torn.log);
-	lt_sheet_finish(&sheet);
-
-	/* What cannot be placed is told: each connector once, and three at the most. */
-	struct paper paper = { 0 };
-	layout.label_width = layout.label_height = 7;
-	assert_false(draw(&paper, &sheet, &bench, &layout, &options, &diags));
-	assert_int_equal(diags.errors, 4);
-	assert_non_null(strstr(diags.items[1].message, "connector X1"));
-	assert_non_null(strstr(diags.items[2].message, "connector X2"));
-	assert_non_null(strstr(diags.items[3].message, "connector C1"));
-	assert_int_equal(paper.qr_count, 0);
-	lt_text_finish(&paper.log);
-	lt_sheet_finish(&sheet);
 	lt_diags_finish(&diags);
 	bench_finish(&bench);
 }
@@ -406,11 +266,11 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_places),
 		cmocka_unit_test(test_only),
+		cmocka_unit_test(test_used),
+		cmocka_unit_test(test_choice),
 		cmocka_unit_test(test_covers_old_stickers),
 		cmocka_unit_test(test_refuses),
-		cmocka_unit_test(test_draws),
-		cmocka_unit_test(test_draws_roll),
-		cmocka_unit_test(test_drawing_fails),
+		cmocka_unit_test(test_refuses_what_does_not_fit),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
