@@ -91,6 +91,11 @@ static void utf8_round_trips(void **state)
 		assert_int_equal(*at, '\0');
 	}
 	assert_int_equal(lt_utf8_columns("e\xCC\x81\xE4\xB8\xAD"), 3);
+	/* Unicode Standard Annex 11: of two signs side by side one is wide. */
+	assert_int_equal(lt_utf8_columns("\xE2\x9A\xA0"), 1);     /* U+26A0, neutral */
+	assert_int_equal(lt_utf8_columns("\xE2\x9A\xA1"), 2);     /* U+26A1, wide */
+	assert_int_equal(lt_utf8_columns("\xE2\x86\x92"), 1);     /* U+2192, ambiguous */
+	assert_int_equal(lt_utf8_columns("\xF0\x9F\x9A\xA7"), 2); /* U+1F6A7, wide */
 }
 
 static void nearest_word_is_near(void **state)

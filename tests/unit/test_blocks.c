@@ -379,6 +379,32 @@ static void crowded_texts_do_not_meet(void **state)
 	free(text);
 }
 
+/* Two cells for a wide sign, also where it is cut: the frame stays straight. */
+static void wide_signs_keep_the_frame_straight(void **state)
+{
+	(void)state;
+#define FLASH "\xE2\x9A\xA1"
+	struct text_case texts = { 39, 20, 3,
+		{
+			{ 2, 4, 2, FLASH " 230 V" },
+			{ 32, 8, 2, FLASH FLASH FLASH FLASH FLASH FLASH FLASH FLASH FLASH FLASH },
+			{ 32.5, 12, 2, FLASH FLASH FLASH FLASH FLASH FLASH FLASH FLASH FLASH },
+		} };
+	for (int ascii = 0; ascii < 2; ascii++) {
+		struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+		options.ascii = ascii == 1;
+		char *text = show(&options, draw_texts, &texts);
+		assert_non_null(strstr(text, ascii == 1 ? "?  230 V " : FLASH " 230 V "));
+		for (char *at = text, *end; *at != '\0'; at = end + 1) {
+			end = strchr(at, '\n');
+			*end = '\0';
+			assert_int_equal(lt_utf8_columns(at), 80);
+		}
+		free(text);
+	}
+#undef FLASH
+}
+
 static void no_control_sequence_comes_from_a_text(void **state)
 {
 	(void)state;
@@ -627,6 +653,7 @@ int main(void)
 		cmocka_unit_test(a_large_tag_is_the_fonts_own),
 		cmocka_unit_test(small_texts_are_characters_in_their_row),
 		cmocka_unit_test(crowded_texts_do_not_meet),
+		cmocka_unit_test(wide_signs_keep_the_frame_straight),
 		cmocka_unit_test(no_control_sequence_comes_from_a_text),
 		cmocka_unit_test(colour_and_inverse_show_the_same),
 		cmocka_unit_test(stickers_show_on_any_terminal),
