@@ -82,8 +82,10 @@ int write_layout_pictures(const struct lt_layout *layouts, size_t count, bool co
 	struct lt_pdf_options pdf = { .title = "Label layouts" };
 	if (!document_time(&pdf.date))
 		return EXIT_USAGE;
-	if (!contact)
+	if (!contact) {
 		pdf.title = lt_arena_printf(&diags->arena, "Label layout %s", layouts[0].name);
+		pdf.dpi = layouts[0].dpi;
+	}
 	struct lt_fonts *fonts = lt_fonts_create(diags);
 	if (fonts == NULL)
 		return EXIT_SYSTEM;
