@@ -15,7 +15,7 @@ cppcheck --quiet --std=c11 --language=c --enable=warning,portability,performance
 	--suppress=missingIncludeSystem --error-exitcode=1 -Iinclude -Isrc -Itests \
 	'-DLT_VERSION="lint"' '-DLT_SOURCE_LAYOUTS="layouts"' $sources
 printf '%s\n' $sources | xargs -P 2 -n 1 sh -c '
-	eval "clang -fsyntax-only $LINT_FLAGS \"\$1\""
+	eval "clang -fsyntax-only $LINT_FLAGS \"\$1\"" || exit 1
 	eval "clang-tidy --quiet --warnings-as-errors=\"*\" \"\$1\" -- $LINT_FLAGS" 2>"$0.$$" ||
 		{ grep -v "warnings generated" "$0.$$"; rm -f "$0.$$"; exit 1; }
 	rm -f "$0.$$"' "${TMPDIR:-/tmp}/loomtag-lint"
