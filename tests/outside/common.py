@@ -1,6 +1,7 @@
 """What the outside checks share: running the program, reading its layouts, cutting labels out of
 rasterised pages and decoding them with zbar. Nothing here uses the program's own code."""
 
+import base64
 import json
 import os
 import pathlib
@@ -15,7 +16,7 @@ import zlib
 PROGRAM = os.path.abspath(os.environ.get("LOOMTAG", "build/loomtag"))
 ROOT = os.environ.get("LOOMTAG_ROOT", ".")
 SAMPLES = ["mast-head", "dome-shutter", "seed-gantry"]
-LAYOUTS = ["a4-3x8", "a4-5x13", "letter-3x10", "roll-54x25", "roll-25x13"]
+LAYOUTS = sorted(path.stem for path in pathlib.Path(ROOT, "layouts").glob("*.yaml"))
 EPOCH = "1700000000"
 
 
@@ -145,6 +146,18 @@ def read_png(path):
     return wide, tall, rows
 
 
+def png_pixels(path):
+    """The same with a byte a pixel, as read_pgm() gives them."""
+    wide, tall, rows = read_png(path)
+    bits = [bytes(255 if byte >> (7 - bit) & 1 else 0 for bit in range(8)) for byte in range(256)]
+    return wide, tall, b"".join([b"".join([bits[byte] for byte in row])[:wide] for row in rows])
+
+
+def write_pgm(path, width, height, pixels):
+    with open(path, "wb") as out:
+        out.write(b"P5 %d %d 255\n" % (width, height) + pixels)
+
+
 def cut(pgm, dpi, places, folder):
     """Cuts each place out of a page; blank ones are left out. Returns the files."""
     width, height, pixels = read_pgm(pgm)
@@ -162,6 +175,14 @@ def cut(pgm, dpi, places, folder):
     return files
 
 
+def payload_of(node):
+    """The text of a symbol. zbar writes what is not ASCII in base64, and spoils some of its bytes
+    there (not so with --raw); a scan code is ASCII, and not spoilt."""
+    if node.get("format") == "base64":
+        return base64.b64decode(node.text).decode("utf-8", "replace")
+    return node.text
+
+
 def decode(files):
     """What zbar reads in each file: a list of payloads a file, in order."""
     found = {name: [] for name in files}
@@ -174,7 +195,7 @@ def decode(files):
         tree = ElementTree.fromstring(done.stdout)
         for source in tree.iter():
             if source.tag.endswith("source"):
-                found[source.get("href")] += [node.text for node in source.iter()
+                found[source.get("href")] += [payload_of(node) for node in source.iter()
                                               if node.tag.endswith("data")]
     return [found[name] for name in files]
 

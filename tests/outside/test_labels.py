@@ -1,0 +1,194 @@
+"""Every layout, and so every style, with random content: each label is cut out by the layout's own
+arithmetic, each of its faces is read by zbar, and what is read is what stands beside it in ink."""
+
+import itertools
+import json
+import math
+import os
+import re
+import shutil
+import unittest
+
+import common
+import descriptions
+
+
+class Label:
+    """The zones of one label of a layout, in mm from its corner, by arithmetic done here: a flag
+    is a face, the loop, a face; a wrap is its printed zone and below it the clear tail."""
+
+    def __init__(self, name, width, height, bundle):
+        fields = common.layout(name)
+        self.inset = common.numbers(fields["inset"])[0]
+        self.width, self.height = width, height
+        tape = fields["kind"] == "tape"
+        self.faces, self.blank = [(0, 0, width, height)], None
+        if fields["style"] == "flag":
+            # A tape is cut to the loop that the bundle needs, pi x D.
+            loop = math.pi * bundle if tape else common.numbers(fields["loop"])[0]
+            face = (width - loop) / 2 if tape else common.numbers(fields["face"])[0]
+            self.faces = [(0, 0, face, height), (face + loop, 0, face, height)]
+            self.blank = (face, 0, loop, height)
+        elif fields["style"] == "wrap":
+            printed = common.numbers(fields["printed"])[-1]
+            self.faces = [(0, 0, width, printed)]
+            self.blank = (0, printed, width, common.numbers(fields["clear"])[-1])
+
+
+def bundles(name):
+    """What goes round: the printed zone at most pi x D, the clear tail at least pi x (D + 2t), t
+    being 0.1 mm where the layout does not say; a flag's loop at least pi x D."""
+    fields = common.layout(name)
+    if fields["style"] == "wrap":
+        printed, clear = (common.numbers(fields[key])[-1] for key in ("printed", "clear"))
+        return printed / math.pi + 0.01, clear / math.pi - 0.2 - 0.01
+    if fields["style"] == "flag":
+        return 2, common.numbers(fields["loop"])[0] / math.pi - 0.01
+    return None
+
+
+def region(picture, dpi, place, shrink=0.0):
+    """A part of a picture in mm as width, height, rows. `shrink` mm are left off all round."""
+    width, height, pixels = picture
+    x, y, wide, tall = place
+    left, top = (round((value + shrink) / 25.4 * dpi) for value in (x, y))
+    right, bottom = (round((value - shrink) / 25.4 * dpi) for value in (x + wide, y + tall))
+    right, bottom = min(right, width), min(bottom, height)
+    return right - left, bottom - top, [pixels[row * width + left:row * width + right]
+                                        for row in range(top, bottom)]
+
+
+def is_blank(picture, dpi, place, shrink=0.0):
+    return all(row.count(255) == len(row) for row in region(picture, dpi, place, shrink)[2])
+
+
+class Labels(unittest.TestCase):
+    def setUp(self):
+        self.folder = common.workdir()
+        self.files, self.wanted = [], []
+
+    def tearDown(self):
+        shutil.rmtree(self.folder)
+
+    def describe(self, name, seed):
+        path = os.path.join(self.folder, f"{name}-{seed}.yaml")
+        with open(path, "w", encoding="utf-8") as out:
+            out.write(descriptions.describe(f"{name} {seed}", 5, bundles(name)))
+        return path
+
+    def add_label(self, picture, dpi, corner, label, code, what):
+        """Cuts a label's faces out for zbar; nothing may stand outside of what is printable."""
+        for number, (x, y, wide, tall) in enumerate(label.faces):
+            place = corner[0] + x, corner[1] + y, wide, tall
+            wide, tall, rows = region(picture, dpi, place)
+            # A dot may lie across the edge by half; text by poppler's grey edge one more.
+            edge = math.floor(label.inset / 25.4 * dpi) - 2
+            frame = rows[:edge] + rows[-edge:] + [row[:edge] + row[-edge:] for row in rows]
+            self.assertEqual({value for row in frame for value in row}, {255},
+                             f"{what}: ink in the inset")
+            path = os.path.join(self.folder, f"face-{len(self.files)}.pgm")
+            common.write_pgm(path, wide, tall, b"".join(rows))
+            self.files.append(path)
+            self.wanted.append((code, f"{what}, face {number + 1}"))
+        if label.blank:
+            x, y, wide, tall = label.blank
+            self.assertTrue(is_blank(picture, dpi, (corner[0] + x, corner[1] + y, wide, tall),
+                                     25.4 / dpi), f"{what}: ink in the loop or the clear tail")
+
+    def check_words(self, pdf, page, corner, label, tag):
+        """On each face the tag stands once in letters, and it is this one."""
+        for x, y, wide, tall in label.faces:
+            left, top = corner[0] + x, corner[1] + y
+            found = [word for number, word, (x0, y0, x1, y1) in self.words(pdf)
+                     if number == page and left < (x0 + x1) / 2 < left + wide
+                     and top < (y0 + y1) / 2 < top + tall]
+            self.assertEqual([word for word in found if re.fullmatch(r"\d+[HMX]", word)], [tag])
+
+    def words(self, pdf):
+        if pdf not in self.read:
+            page, words = 0, []
+            for line in common.quiet("pdftotext", "-bbox", pdf, "-").splitlines():
+                page += "<page " in line
+                word = re.search(r'xMin="(.*?)" yMin="(.*?)" xMax="(.*?)" yMax="(.*?)">(.*)</word>',
+                                 line)
+                if word:
+                    box = [float(value) / 72 * 25.4 for value in word.groups()[:4]]
+                    words.append((page, word[5], box))
+            self.read[pdf] = words
+        return self.read[pdf]
+
+    def check_layout(self, name, seed):
+        path = self.describe(name, seed)
+        fields = common.layout(name)
+        sheet = fields["kind"] == "sheet"
+        pdf = path[:-5] + ".pdf"
+        common.run("stickers", path, "-o", pdf, "--layout", name)
+        common.quiet("qpdf", "--check", pdf)
+        figures = json.loads(common.run("stickers", path, "--json", "--layout",
+                                        name).stdout)["stickers"]
+        listing = common.tags(path)
+        codes = {f"{tag['number']}{side}": code for tag in listing["tags"]
+                 for side, code in tag["codes"].items()}
+        order = [figure["tag"] for figure in figures]
+        self.assertEqual(sorted(codes[tag] for tag in order),
+                         common.expected_codes(listing, common.text(path)))
+        labels = [Label(name, figure["width"], figure["height"], figure["bundle"] or 0)
+                  for figure in figures]
+        places = self.sheet_places(name, order) if sheet else [(i, 0, 0) for i in
+                                                               range(len(labels))]
+        for dpi in (300, 600) if sheet else (round(float(fields["dpi"])),):
+            for kind in ("pdf", "png"):
+                pages = self.pages(path, pdf, kind, name, dpi)
+                self.assertEqual(len(pages), places[-1][0] + 1)
+                for i, tag in enumerate(order):
+                    page, *corner = places[i]
+                    picture = pages[page]
+                    what = f"{tag} on {name} in {kind} at {dpi} dpi"
+                    if not sheet:
+                        for side in (0, 1):
+                            self.assertAlmostEqual(
+                                picture[side], (labels[i].width, labels[i].height)[side] / 25.4 *
+                                dpi, delta=1, msg=what)
+                    self.add_label(picture, dpi, corner, labels[i], codes[tag], what)
+                    if kind == "pdf":
+                        self.check_words(pdf, page + 1, corner, labels[i], tag)
+
+    def sheet_places(self, name, order):
+        """Page and corner of each label: row by row, the stickers of a number on one page."""
+        free, page, out = common.label_places(name), 0, []
+        for number, group in itertools.groupby(order, key=lambda tag: tag[:-1]):
+            group = list(group)
+            if len(group) > len(free):
+                free, page = common.label_places(name), page + 1
+            out += [(page, *free.pop(0)[:2]) for _ in group]
+        return out
+
+    def pages(self, path, pdf, kind, name, dpi):
+        stem = path[:-5]
+        if kind == "png":
+            common.run("stickers", path, "-o", stem + ".png", "--layout", name, "--dpi", dpi)
+            names = sorted(file for file in os.listdir(self.folder) if
+                           re.fullmatch(re.escape(os.path.basename(stem)) + r"(-\d+)?\.png", file))
+            pages = [common.png_pixels(os.path.join(self.folder, file)) for file in names]
+        else:
+            names = common.rasterise(pdf, dpi, self.folder)
+            pages = [common.read_pgm(file) for file in names]
+        for file in names:
+            os.unlink(os.path.join(self.folder, os.path.basename(file)))
+        return pages
+
+    def test_random_content_decodes_on_every_layout(self):
+        self.read = {}
+        for name in common.LAYOUTS:
+            with self.subTest(layout=name):
+                self.check_layout(name, 1)
+        payloads = common.decode(self.files)
+        missed = [what for (_, what), found in zip(self.wanted, payloads) if len(found) != 1]
+        self.assertEqual(missed, [], f"of {len(self.files)} faces zbar missed {len(missed)}")
+        for (code, what), found in zip(self.wanted, payloads):
+            self.assertEqual(common.scan_codes(found), [code], f"{what}: {found}")
+        self.assertGreater(len(self.files), 10 * len(common.LAYOUTS))
+
+
+if __name__ == "__main__":
+    unittest.main()
