@@ -2,44 +2,15 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "alignment.h"
 #include "command.h"
 #include "folders.h"
-#include "loomtag/calibration.h"
 #include "loomtag/font.h"
-#include "loomtag/length.h"
 #include "loomtag/ruler.h"
 #include "pages.h"
 #include "session.h"
-#include "sticker_options.h"
 
-enum { DEFAULT_DPI = 300, LEAST_DPI = 100, MOST_DPI = 2400 };
-
-static bool read_options(struct lt_ruler_options *ruler, unsigned *dpi,
-	const struct options *options)
-{
-	*ruler = (struct lt_ruler_options)LT_RULER_OPTIONS_INIT;
-	*dpi = 0;
-	if (options->nudge != NULL && !read_two_numbers(&ruler->nudge_x, &ruler->nudge_y,
-					      options->nudge, -LT_NUDGE_MAX, LT_NUDGE_MAX)) {
-		usage_error("ruler", "--nudge is two numbers of mm, such as 0.5,-1, not \"%s\"",
-			options->nudge);
-		return false;
-	}
-	if (options->scale != NULL && !read_two_numbers(&ruler->scale_x, &ruler->scale_y,
-					      options->scale, LT_SCALE_LEAST, LT_SCALE_MOST)) {
-		usage_error("ruler",
-			"--scale is two factors from %g to %g, such as 1.004,0.998, not \"%s\"",
-			LT_SCALE_LEAST, LT_SCALE_MOST, options->scale);
-		return false;
-	}
-	if (options->dpi != NULL &&
-		(!lt_whole_read(dpi, options->dpi, MOST_DPI) || *dpi < LEAST_DPI)) {
-		usage_error("ruler", "--dpi is a whole number from %d to %d, not \"%s\"", LEAST_DPI,
-			MOST_DPI, options->dpi);
-		return false;
-	}
-	return true;
-}
+enum { DEFAULT_DPI = 300 };
 
 static void print_words(const char *path, const struct lt_layout *layout,
 	const struct lt_ruler_options *ruler)
@@ -79,7 +50,7 @@ static int write_ruler(const struct options *options, const struct lt_layout *la
 }
 
 static int with_layout(const struct options *options, const struct lt_ruler_options *ruler,
-	unsigned dpi, struct lt_diags *diags)
+	double dpi, struct lt_diags *diags)
 {
 	struct lt_layout layout;
 	int code = EXIT_INPUT;
@@ -94,20 +65,37 @@ static int with_layout(const struct options *options, const struct lt_ruler_opti
 	return code;
 }
 
+/* The page as the printer would have it moved; what --printer says of that is remembered. */
+static int aligned(const struct options *options, double dpi, struct lt_diags *diags)
+{
+	struct lt_calibration alignment;
+	int code = alignment_read(&alignment, options, "ruler", diags);
+	if (code != EXIT_YES)
+		return code;
+	struct lt_ruler_options ruler = LT_RULER_OPTIONS_INIT;
+	ruler.nudge_x = alignment.nudge_x;
+	ruler.nudge_y = alignment.nudge_y;
+	ruler.scale_x = alignment.scale_x;
+	ruler.scale_y = alignment.scale_y;
+	code = with_layout(options, &ruler, dpi, diags);
+	if (code == EXIT_YES && !alignment_keep(&alignment, options, diags))
+		return EXIT_SYSTEM;
+	return code;
+}
+
 int run_ruler(const struct options *options)
 {
-	struct lt_ruler_options ruler;
-	unsigned dpi;
+	double dpi = 0;
 	if (options->output == NULL)
 		return usage_error("ruler", "where to write is not said (-o OUT.pdf or OUT.png)");
 	const char *ending = lt_path_extension(options->output);
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
 		return usage_error("ruler", "-o is a .pdf or a .png, not \"%s\"", options->output);
-	if (!read_options(&ruler, &dpi, options))
+	if (!read_dpi(&dpi, options, "ruler"))
 		return EXIT_USAGE;
 	struct lt_diags diags;
 	lt_diags_init(&diags);
-	int code = with_layout(options, &ruler, dpi, &diags);
+	int code = aligned(options, dpi, &diags);
 	lt_diags_print(&diags, 0, stderr, options->colour_err);
 	lt_diags_finish(&diags);
 	return code;

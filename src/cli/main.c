@@ -43,7 +43,7 @@ static const struct command commands[] = {
 		1, 1,
 		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_DPI |
 			TAKES_ONLY | TAKES_START | TAKES_NUDGE | TAKES_STOCK | TAKES_USED |
-			TAKES_SCALE | TAKES_DISTANCE | TAKES_EXPLAIN | TAKES_JSON,
+			TAKES_SCALE | TAKES_PRINTER | TAKES_DISTANCE | TAKES_EXPLAIN | TAKES_JSON,
 		run_stickers },
 	{ "checklist", "FILE -o OUT", "unplugging and reconnection checklist: .pdf, .txt, or -",
 		"Writes what to make safe, the joints in unplugging order, and the joints in\n"
@@ -69,8 +69,10 @@ static const struct command commands[] = {
 	{ "ruler", "LAYOUT -o OUT", "alignment page for a label stock: .pdf or .png",
 		"Draws the outlines and centres of all labels, and two bars to measure, to be held\n"
 		"against the blank labels. The page and this command say what to do with what is read\n"
-		"off: --nudge and --scale, for loomtag stickers and for a second ruler.\n",
-		1, 1, TAKES_OUTPUT | TAKES_NUDGE | TAKES_SCALE | TAKES_DPI, run_ruler },
+		"off: --nudge and --scale, for loomtag stickers and for a second ruler. Given together\n"
+		"with --printer NAME they are remembered for that printer.\n",
+		1, 1, TAKES_OUTPUT | TAKES_NUDGE | TAKES_SCALE | TAKES_PRINTER | TAKES_DPI,
+		run_ruler },
 };
 enum { COMMANDS = sizeof(commands) / sizeof(commands[0]) };
 

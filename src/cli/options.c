@@ -51,6 +51,8 @@ static const struct row rows[] = {
 		"move everything by X to the right and Y down, in mm" },
 	{ "scale", 0, "X,Y", offsetof(struct options, scale), TAKES_SCALE,
 		"factors for the positions of a sheet's labels, such as 1.004,0.998" },
+	{ "printer", 0, "NAME", offsetof(struct options, printer), TAKES_PRINTER,
+		"remember --nudge and --scale for this printer, or use what is remembered" },
 	{ "distance", 0, "MM", offsetof(struct options, distance), TAKES_DISTANCE,
 		"from how far the numbers are read (default 500)" },
 	{ "explain", 0, NULL, offsetof(struct options, explain), TAKES_EXPLAIN,

@@ -35,12 +35,13 @@ enum {
 	TAKES_SCALE = 1 << 17,
 	TAKES_DISTANCE = 1 << 18,
 	TAKES_EXPLAIN = 1 << 19,
+	TAKES_PRINTER = 1 << 20,
 };
 
 /* Every option's value; NULL or false where it was not given. */
 struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
-		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance;
+		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer;
 	bool check, explain, json, typed, quiet, help, version;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;

@@ -37,6 +37,7 @@ struct run {
 	size_t choosable;      /* how many of them --layout auto chooses among */
 	struct lt_stock known; /* for hints */
 	struct lt_sheet_options options;
+	struct lt_calibration alignment;
 	double dpi; /* 0: the layout's */
 	unsigned char *choice;
 	struct part *parts;
@@ -511,14 +512,21 @@ int write_stickers(struct session *session, const char *path)
 	struct run *run = lt_alloc(sizeof(*run));
 	run->session = session;
 	struct lt_selection *only = NULL;
-	code = EXIT_USAGE;
-	if (sticker_options_read(&run->options, &run->dpi, session->options) &&
-		(session->options->only == NULL || (only = lt_selection_read(session->options->only,
-							    &session->diags)) != NULL)) {
+	const struct options *options = session->options;
+	code = sticker_options_read(&run->options, &run->alignment, &run->dpi, options,
+		&session->diags);
+	if (code == EXIT_YES && options->only != NULL) {
+		only = lt_selection_read(options->only, &session->diags);
+		code = only != NULL ? EXIT_YES : EXIT_USAGE;
+	}
+	if (code == EXIT_YES) {
 		run->options.only = only;
 		run->options.apart = path != NULL && !is_file(path);
 		code = with_fonts(run, path);
 	}
+	if (code == EXIT_YES && is_file(path) &&
+		!alignment_keep(&run->alignment, options, &session->diags))
+		code = EXIT_SYSTEM;
 	run_finish(run);
 	lt_selection_destroy(only);
 	return session_fail(session, code);

@@ -1,0 +1,160 @@
+#include "alignment.h"
+
+#include <errno.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "folders.h"
+#include "loomtag/length.h"
+
+enum { LEAST_DPI = 100, MOST_DPI = 2400 };
+
+bool read_two_numbers(double *x, double *y, const char *text, double least, double most)
+{
+	char first[32];
+	const char *comma = strchr(text, ',');
+	if (comma == NULL || (size_t)(comma - text) >= sizeof(first))
+		return false;
+	memcpy(first, text, (size_t)(comma - text));
+	first[comma - text] = '\0';
+	return lt_decimal_read(x, first) && lt_decimal_read(y, comma + 1) && *x >= least &&
+	       *x <= most && *y >= least && *y <= most;
+}
+
+bool read_dpi(double *dpi, const struct options *options, const char *command)
+{
+	unsigned value;
+	if (options->dpi == NULL)
+		return true;
+	if (!lt_whole_read(&value, options->dpi, MOST_DPI) || value < LEAST_DPI) {
+		usage_error(command, "--dpi is a whole number from %d to %d, not \"%s\"", LEAST_DPI,
+			MOST_DPI, options->dpi);
+		return false;
+	}
+	*dpi = value;
+	return true;
+}
+
+static bool read_moves(struct lt_calibration *out, const struct options *options,
+	const char *command)
+{
+	if (options->nudge != NULL && !read_two_numbers(&out->nudge_x, &out->nudge_y,
+					      options->nudge, -LT_NUDGE_MAX, LT_NUDGE_MAX)) {
+		usage_error(command,
+			"--nudge is two numbers of mm, such as 0.5,-1, up to %g, not \"%s\"",
+			LT_NUDGE_MAX, options->nudge);
+		return false;
+	}
+	if (options->scale != NULL && !read_two_numbers(&out->scale_x, &out->scale_y,
+					      options->scale, LT_SCALE_LEAST, LT_SCALE_MOST)) {
+		usage_error(command,
+			"--scale is two factors from %g to %g, such as 1.004,0.998, not \"%s\"",
+			LT_SCALE_LEAST, LT_SCALE_MOST, options->scale);
+		return false;
+	}
+	return true;
+}
+
+/* The file of printers; NULL where there is no place for it. */
+static const char *printers_path(struct lt_diags *diags)
+{
+	const char *folder = config_folder(&diags->arena);
+	return folder != NULL ? lt_arena_printf(&diags->arena, "%s/printers.yaml", folder) : NULL;
+}
+
+static bool given(const struct options *options)
+{
+	return options->nudge != NULL || options->scale != NULL;
+}
+
+/* Names the printers that are known. */
+static void warn_unknown(const struct lt_calibrations *set, const char *name,
+	struct lt_diags *diags)
+{
+	struct lt_text names = { 0 };
+	for (size_t i = 0; i < set->count; i++)
+		lt_text_printf(&names, "%s\"%s\"", i > 0 ? ", " : "", set->items[i].name);
+	lt_warning(diags, lt_place_none(), "nothing is remembered of a printer \"%s\"", name);
+	if (set->count > 0)
+		lt_hint(diags,
+			"known are %s; --nudge and --scale given with --printer are remembered",
+			lt_text_string(&names));
+	else
+		lt_hint(diags, "--nudge and --scale given with --printer are remembered");
+	lt_text_finish(&names);
+}
+
+/* Begins with what is remembered. */
+static bool recall(struct lt_calibration *out, const struct options *options,
+	struct lt_diags *diags)
+{
+	const char *path = printers_path(diags);
+	if (path == NULL)
+		return true;
+	struct lt_calibrations set = { 0 };
+	bool good = lt_calibrations_read_file(&set, path, diags);
+	if (good) {
+		const struct lt_calibration *found = lt_calibration_find(&set, options->printer);
+		if (found != NULL) {
+			out->nudge_x = found->nudge_x;
+			out->nudge_y = found->nudge_y;
+			out->scale_x = found->scale_x;
+			out->scale_y = found->scale_y;
+		} else if (!given(options)) {
+			warn_unknown(&set, options->printer, diags);
+		}
+	}
+	lt_calibrations_finish(&set);
+	return good;
+}
+
+int alignment_read(struct lt_calibration *out, const struct options *options, const char *command,
+	struct lt_diags *diags)
+{
+	*out = (struct lt_calibration)LT_CALIBRATION_INIT;
+	/* What is wrong in itself is told before any file is read. */
+	if (!read_moves(out, options, command))
+		return EXIT_USAGE;
+	if (options->printer == NULL)
+		return EXIT_YES;
+	if (!recall(out, options, diags))
+		return EXIT_INPUT;
+	out->name = options->printer;
+	return read_moves(out, options, command) ? EXIT_YES : EXIT_USAGE;
+}
+
+/* Makes a folder and those above it. */
+static bool make_folder(const char *path, struct lt_diags *diags)
+{
+	char *copy = lt_arena_strdup(&diags->arena, path);
+	for (char *c = copy + 1;; c++) {
+		char was = *c;
+		if (was != '/' && was != '\0')
+			continue;
+		*c = '\0';
+		if (mkdir(copy, 0777) != 0 && errno != EEXIST) {
+			lt_error(diags, lt_place_file(copy), "the folder cannot be made: %s",
+				strerror(errno));
+			return false;
+		}
+		*c = was;
+		if (was == '\0')
+			return true;
+	}
+}
+
+bool alignment_keep(const struct lt_calibration *alignment, const struct options *options,
+	struct lt_diags *diags)
+{
+	if (options->printer == NULL || !given(options))
+		return true;
+	const char *path = printers_path(diags);
+	if (path == NULL) {
+		lt_error(diags, lt_place_none(),
+			"what --printer says is not remembered: there is no HOME to keep it in");
+		lt_hint(diags, "set HOME or XDG_CONFIG_HOME");
+		return false;
+	}
+	return make_folder(config_folder(&diags->arena), diags) &&
+	       lt_calibration_store(path, alignment, diags);
+}

@@ -1,0 +1,29 @@
+/* --nudge, --scale and --printer: where a printer really puts things. */
+#ifndef LOOMTAG_CLI_ALIGNMENT_H
+#define LOOMTAG_CLI_ALIGNMENT_H
+
+#include <stdbool.h>
+
+#include "loomtag/calibration.h"
+#include "options.h"
+
+/* Reads "X,Y", each from `least` to `most`. */
+bool read_two_numbers(double *x, double *y, const char *text, double least, double most);
+
+/* Reads --dpi, 100 to 2400; leaves `dpi` alone where it is not given. False after saying on stderr
+ * what is wrong. */
+bool read_dpi(double *dpi, const struct options *options, const char *command);
+
+/* What the options say, else what is remembered of --printer, else no move at all. Returns the exit
+ * code: EXIT_USAGE after saying on stderr what is wrong with an option, EXIT_INPUT with an error in
+ * `diags` where the file of printers cannot be read. A printer of which nothing is known is warned
+ * of. */
+int alignment_read(struct lt_calibration *out, const struct options *options, const char *command,
+	struct lt_diags *diags);
+
+/* Remembers what the options say of --printer, for the next time; nothing where there is no
+ * --printer, or nothing new. False, with an error, when the file cannot be written. */
+bool alignment_keep(const struct lt_calibration *alignment, const struct options *options,
+	struct lt_diags *diags);
+
+#endif
