@@ -1,12 +1,10 @@
 #include <cairo.h>
-#include <ft2build.h>
 #include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
 
-#include FT_FREETYPE_H
-
 #include "draw/fonts.h"
+#include "draw/glyphs.h"
 #include "draw/grid.h"
 #include "draw/png.h"
 #include "loomtag/canvas.h"
@@ -29,6 +27,7 @@ struct raster {
 	double dpi;
 	double scale; /* dots a mm */
 	struct lt_fonts *fonts;
+	struct lt_glyphs glyphs;
 	struct lt_page_sink sink;
 	unsigned page;
 	cairo_surface_t *surface; /* NULL when no page could be made */
@@ -97,17 +96,17 @@ static void set_ink(struct raster *raster, struct lt_ink ink)
 }
 
 /* Puts a character's picture down; its dots leave alone what lies between them. */
-static void put_bitmap(struct raster *raster, const FT_Bitmap *bitmap, int left, int top,
+static void put_glyph(struct raster *raster, const struct lt_glyph *glyph, int left, int top,
 	bool black)
 {
 	unsigned char *page = cairo_image_surface_get_data(raster->surface);
 	int stride = cairo_image_surface_get_stride(raster->surface);
-	for (int y = 0; y < (int)bitmap->rows; y++) {
+	for (int y = 0; y < (int)glyph->rows; y++) {
 		if (top + y < 0 || top + y >= raster->height)
 			continue;
-		const unsigned char *from = bitmap->buffer + (ptrdiff_t)y * bitmap->pitch;
+		const unsigned char *from = glyph->bits + (size_t)y * glyph->stride;
 		unsigned char *to = page + (ptrdiff_t)(top + y) * stride;
-		for (int x = 0; x < (int)bitmap->width; x++) {
+		for (int x = 0; x < (int)glyph->width; x++) {
 			if (left + x < 0 || left + x >= raster->width)
 				continue;
 			if ((from[x / 8] & 0x80 >> x % 8) != 0)
@@ -123,11 +122,11 @@ static void draw_text(void *data, double x, double baseline, enum lt_face face, 
 	double em = size * raster->scale;
 	if (raster->surface == NULL || !(em > 0))
 		return;
-	FT_Face ft = lt_font_face(raster->fonts, face);
-	if (em > SIDE_MOST || FT_Set_Char_Size(ft, 0, (FT_F26Dot6)lround(em * 64), 72, 72) != 0) {
+	if (em > SIDE_MOST) {
 		raster->trouble = TROUBLE_GLYPH;
 		return;
 	}
+	long parts = lround(em * 64);
 	cairo_surface_flush(raster->surface);
 	/* From a whole dot on, so that a text looks the same wherever it stands. */
 	int start = to_dot(x * raster->scale);
@@ -138,13 +137,13 @@ static void draw_text(void *data, double x, double baseline, enum lt_face face, 
 		thousandths += lt_font_advance(raster->fonts, face, code);
 		if (pen >= raster->width)
 			break;
-		FT_UInt glyph = FT_Get_Char_Index(ft, lt_font_shown(raster->fonts, face, code));
-		if (FT_Load_Glyph(ft, glyph, FT_LOAD_RENDER | FT_LOAD_TARGET_MONO) != 0) {
+		const struct lt_glyph *glyph =
+			lt_glyphs_get(&raster->glyphs, face, parts > 0 ? parts : 1, code);
+		if (glyph == NULL) {
 			raster->trouble = TROUBLE_GLYPH;
 			break;
 		}
-		put_bitmap(raster, &ft->glyph->bitmap, pen + ft->glyph->bitmap_left,
-			line - ft->glyph->bitmap_top, is_black(ink));
+		put_glyph(raster, glyph, pen + glyph->left, line - glyph->top, is_black(ink));
 	}
 	cairo_surface_mark_dirty(raster->surface);
 }
@@ -312,8 +311,10 @@ static bool finish(void *data, struct lt_diags *diags)
 
 static void destroy(void *data)
 {
-	drop_page(data);
-	free(data);
+	struct raster *raster = data;
+	drop_page(raster);
+	lt_glyphs_finish(&raster->glyphs);
+	free(raster);
 }
 
 bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
@@ -330,6 +331,7 @@ bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	*raster = (struct raster){
 		.dpi = dpi, .scale = dpi / LT_MM_PER_INCH, .fonts = fonts, .sink = *sink
 	};
+	lt_glyphs_init(&raster->glyphs, fonts);
 	*out = (struct lt_canvas){
 		.begin_page = begin_page,
 		.text = draw_text,

@@ -380,6 +380,78 @@ static void pages_start_clean_and_repeat_exactly(void **state)
 	free_pages(&pages);
 }
 
+struct writing {
+	enum lt_face face;
+	double em; /* dots */
+	const char *text;
+};
+
+static void draw_writing(struct lt_canvas *canvas, void *data)
+{
+	const struct writing *writing = data;
+	canvas->begin_page(canvas->data, 200, 60);
+	canvas->text(canvas->data, 2, 40, writing->face, writing->em * 25.4 / 254, LT_BLACK,
+		writing->text);
+}
+
+/* Other characters, sizes and faces, one unlike the last page each, then the last page. Characters
+ * 1024 codes apart, and sizes 16 dots apart, are kept in the same place if any are; too large ones
+ * are all in one place. */
+static void draw_crowd(struct lt_canvas *canvas, void *data)
+{
+	const struct writing *last = data;
+	struct writing before = *last;
+	before.em = last->em + 16;
+	draw_writing(canvas, &before);
+	end_page(canvas);
+	before = *last;
+	before.text = "ABC\u0441\u0442\u0443";
+	draw_writing(canvas, &before);
+	end_page(canvas);
+	before = *last;
+	before.face = (last->face + 1) % LT_FACE_COUNT;
+	draw_writing(canvas, &before);
+	end_page(canvas);
+	draw_writing(canvas, data);
+}
+
+static bool forget_page(void *data, unsigned number, const unsigned char *png, size_t length,
+	struct lt_diags *diags)
+{
+	struct pages *pages = data;
+	free_pages(pages);
+	return keep_page(pages, 1, png, length, diags) && number > 0;
+}
+
+/* Characters that are kept from earlier pages are drawn as when they are drawn first. */
+static void pages_do_not_depend_on_those_before(void **state)
+{
+	(void)state;
+	static const struct writing writings[] = { { LT_FACE_REGULAR, 20, "ABC" },
+		{ LT_FACE_CONDENSED_BOLD, 20, "\u0441\u0442\u0443" },
+		{ LT_FACE_BOLD, 40.28125, "6H 66M 9X" }, { LT_FACE_CONDENSED, 270, "A" },
+		{ LT_FACE_REGULAR, 270, "0120" } };
+	for (size_t i = 0; i < sizeof(writings) / sizeof(writings[0]); i++) {
+		struct writing writing = writings[i];
+		struct pages alone, last = { 0 };
+		make_pages(&alone, 254, draw_writing, &writing);
+		struct lt_diags diags;
+		struct lt_canvas canvas;
+		lt_diags_init(&diags);
+		const struct lt_page_sink sink = { forget_page, &last };
+		assert_true(lt_raster_create(&canvas, 254, fonts, &sink, &diags));
+		draw_crowd(&canvas, &writing);
+		assert_true(canvas.end_page(canvas.data, &diags));
+		assert_int_equal(alone.items[0].length, last.items[0].length);
+		assert_memory_equal(alone.items[0].png, last.items[0].png, last.items[0].length);
+		assert_true(count_all(&last.items[0]) > 100);
+		lt_canvas_destroy(&canvas);
+		lt_diags_finish(&diags);
+		free_pages(&alone);
+		free_pages(&last);
+	}
+}
+
 /* Off the page, off the scale, and not numbers at all. */
 static void draw_nonsense(struct lt_canvas *canvas, void *data)
 {
@@ -460,6 +532,7 @@ int main(void)
 		cmocka_unit_test(shapes_lie_on_dots),
 		cmocka_unit_test(text_is_black_and_white_where_measured),
 		cmocka_unit_test(pages_start_clean_and_repeat_exactly),
+		cmocka_unit_test(pages_do_not_depend_on_those_before),
 		cmocka_unit_test(nonsense_does_no_harm),
 		cmocka_unit_test(says_what_is_wrong),
 	};
