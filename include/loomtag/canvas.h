@@ -79,10 +79,12 @@ bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 
 struct lt_blocks_options {
 	unsigned columns; /* of the terminal; LT_BLOCKS_COLUMNS_LEAST and more */
-	double scale;     /* dots a mm, fewer where the columns do not suffice; 0: chosen */
-	bool colour;      /* black on white, by control sequences */
-	bool inverse;     /* without colour: the terminal is light on dark */
-	bool ascii;       /* nothing but ASCII; a QR code is not readable then */
+	/* Dots a mm all over the page, fewer where the columns do not suffice; 0: as they suit its
+	 * QR codes, for which what lies beside them may come out smaller. */
+	double scale;
+	bool colour;  /* black on white, by control sequences */
+	bool inverse; /* without colour: the terminal is light on dark */
+	bool ascii;   /* nothing but ASCII; a QR code is not readable then */
 };
 #define LT_BLOCKS_OPTIONS_INIT \
 	{ \

@@ -11,6 +11,7 @@
 
 /* Of a picture, where the layout has no head of its own and --dpi was not given. */
 #define USUAL_DPI 300u
+#define MOST_SCALE 4.0 /* dots of a terminal a mm */
 #define LEAST_DPI 72u
 #define MOST_DPI 2400u
 
@@ -24,6 +25,8 @@ int show_layout_picture(const struct lt_layout *layout, const struct options *op
 	struct lt_blocks_options blocks = LT_BLOCKS_OPTIONS_INIT;
 	blocks.columns = terminal_columns();
 	blocks.colour = options->colour_out;
+	/* The label's shape counts, and not the sample's code. */
+	blocks.scale = MOST_SCALE;
 	/* All that is to be said stands above it in words already. */
 	const struct lt_specimen_options specimen = { .words = false };
 	struct lt_canvas canvas;

@@ -222,7 +222,10 @@ void lt_grid_choose(struct lt_grid *out, const struct lt_marks *marks, int acros
 	if (symbols > 0 && symbols <= SYMBOLS_MOST) {
 		double slope = symbol_spans(&x, &y, marks);
 		done = slope > 0 && !(scale > 0) && fit_symbols(out, marks, &x, &y, slope, across);
-		out->columns_wanted = columns_wanted(marks->width, &x);
+		if (!(scale > 0))
+			out->columns_wanted = columns_wanted(marks->width, &x);
+		else if (scale >= slope && slope * marks->width < 1e6)
+			out->columns_wanted = (unsigned)ceil(slope * marks->width) + 2;
 	}
 	if (!done) {
 		const struct spans none = { NULL, 0 };

@@ -7,6 +7,7 @@
 #include "paper/specimen_label.h"
 
 #define MARGIN 5.0
+#define BARE_MARGIN 2.0 /* on a terminal there is none to be lost */
 #define NAME_SIZE 5.0
 #define TEXT_SIZE 3.2
 #define LEADING 5.0
@@ -48,6 +49,7 @@ struct page {
 	const char *facts[FACTS];
 	size_t fact_count;
 	bool words;
+	double margin;
 	double overview; /* scale, 0 for none */
 	double width, height;
 };
@@ -231,8 +233,8 @@ static void size_page(struct page *page)
 		width = fmax(width, layout->page_width * page->overview);
 		height += GAP + layout->page_height * page->overview;
 	}
-	page->width = width + 2 * MARGIN;
-	page->height = height + 2 * MARGIN;
+	page->width = width + 2 * page->margin;
+	page->height = height + 2 * page->margin;
 }
 
 static void put(const struct page *page, struct lt_canvas *canvas, double x, double y,
@@ -244,13 +246,13 @@ static void put(const struct page *page, struct lt_canvas *canvas, double x, dou
 static double draw_head(const struct page *page, struct lt_canvas *canvas, double y)
 {
 	char title[1024];
-	double room = page->width - 2 * MARGIN;
+	double room = page->width - 2 * page->margin;
 	lt_text_shorten(title, sizeof(title), page->measure, LT_FACE_BOLD, NAME_SIZE,
 		page->layout->name, room);
-	put(page, canvas, MARGIN, y, LT_FACE_BOLD, NAME_SIZE, title);
+	put(page, canvas, page->margin, y, LT_FACE_BOLD, NAME_SIZE, title);
 	lt_text_shorten(title, sizeof(title), page->measure, LT_FACE_REGULAR, TEXT_SIZE,
 		page->layout->title != NULL ? page->layout->title : "", room);
-	put(page, canvas, MARGIN, y + LEADING + 0.8, LT_FACE_REGULAR, TEXT_SIZE, title);
+	put(page, canvas, page->margin, y + LEADING + 0.8, LT_FACE_REGULAR, TEXT_SIZE, title);
 	return y + 2 * LEADING + GAP;
 }
 
@@ -325,13 +327,13 @@ static void draw_overview(const struct page *page, struct lt_canvas *canvas, dou
 {
 	const struct lt_layout *layout = page->layout;
 	double scale = page->overview;
-	canvas->frame(canvas->data, MARGIN, y, layout->page_width * scale,
+	canvas->frame(canvas->data, page->margin, y, layout->page_width * scale,
 		layout->page_height * scale, 0.25, LT_BLACK);
 	for (unsigned i = 0; i < lt_layout_labels(layout); i++) {
 		double left = 0;
 		double top = 0;
 		lt_layout_position(&left, &top, layout, i);
-		canvas->frame(canvas->data, MARGIN + left * scale, y + top * scale,
+		canvas->frame(canvas->data, page->margin + left * scale, y + top * scale,
 			layout->label_width * scale, layout->label_height * scale, 0.1, LT_BLACK);
 	}
 }
@@ -339,20 +341,21 @@ static void draw_overview(const struct page *page, struct lt_canvas *canvas, dou
 static bool draw_page(const struct page *page, struct lt_canvas *canvas, struct lt_diags *diags)
 {
 	canvas->begin_page(canvas->data, page->width, page->height);
-	double y = MARGIN;
+	double y = page->margin;
 	if (page->words)
 		y = draw_head(page, canvas, y);
 	y += rows_of(&page->across) * DIMENSION_ROW;
-	draw_widths(page, canvas, MARGIN, y);
-	draw_heights(page, canvas, MARGIN + page->label.shape.width, y);
+	draw_widths(page, canvas, page->margin, y);
+	draw_heights(page, canvas, page->margin + page->label.shape.width, y);
 	const struct lt_specimen_style style = { 1, page->words };
-	bool good = lt_specimen_label_draw(canvas, &page->label, &style, MARGIN, y, page->measure,
-		diags);
+	bool good = lt_specimen_label_draw(canvas, &page->label, &style, page->margin, y,
+		page->measure, diags);
 	y += down_end(page);
 	if (page->words) {
 		y += GAP;
 		for (size_t i = 0; i < page->fact_count; i++, y += LEADING)
-			put(page, canvas, MARGIN, y, LT_FACE_REGULAR, TEXT_SIZE, page->facts[i]);
+			put(page, canvas, page->margin, y, LT_FACE_REGULAR, TEXT_SIZE,
+				page->facts[i]);
 	}
 	if (page->overview > 0)
 		draw_overview(page, canvas, y + GAP);
@@ -365,7 +368,10 @@ bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
 {
 	struct lt_sample sample;
 	lt_sample_init(&sample);
-	struct page page = { .measure = measure, .layout = layout, .words = options->words };
+	struct page page = { .measure = measure,
+		.layout = layout,
+		.words = options->words,
+		.margin = options->words ? MARGIN : BARE_MARGIN };
 	lt_specimen_label_init(&page.label, &sample, layout, measure);
 	measure_sides(&page);
 	gather_facts(&page);

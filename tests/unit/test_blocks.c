@@ -212,36 +212,42 @@ static void a_symbol_comes_out_module_by_module(void **state)
 	}
 }
 
-/* Never a symbol that looks like one and is not. */
+/* Never a symbol that looks like one and is not; and what is said to do does. */
 static void a_symbol_without_room_is_grey_and_said_so(void **state)
 {
 	(void)state;
-	struct symbol symbol = { .x = 20, .y = 20, .module = 0.3, .width = 210, .height = 297 };
-	symbol_init(&symbol, "12HRV3J");
-	struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
-	options.columns = 20;
-	char *text = show(&options, draw_symbol, &symbol);
-	assert_narrow(text, options.columns);
-	read_screen(text);
-	for (int y = 0; y < 2 * screen->rows; y++) {
-		for (int x = 0; x < screen->width; x++)
-			assert_false(dot(x, y));
+	static const double scales[] = { 0, 8 };
+	for (size_t i = 0; i < sizeof(scales) / sizeof(scales[0]); i++) {
+		struct symbol symbol = {
+			.x = 20, .y = 9, .module = 0.3, .width = 60, .height = 40
+		};
+		symbol_init(&symbol, "12HRV3J");
+		struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+		options.columns = 20;
+		options.scale = scales[i];
+		char *text = show(&options, draw_symbol, &symbol);
+		assert_narrow(text, options.columns);
+		read_screen(text);
+		for (int y = 0; y < 2 * screen->rows; y++) {
+			for (int x = 0; x < screen->width; x++)
+				assert_false(dot(x, y));
+		}
+		assert_non_null(strstr(text, "\xE2\x96\x92"));
+		for (char *at = text; (at = strchr(at, '\n')) != NULL;)
+			*at = ' ';
+		assert_non_null(strstr(text, "too fine"));
+		const char *columns = strstr(text, "terminal of ");
+		assert_non_null(columns);
+		options.columns = (unsigned)strtoul(columns + strlen("terminal of "), NULL, 10);
+		assert_true(options.columns > 20);
+		free(text);
+		text = show(&options, draw_symbol, &symbol);
+		assert_null(strstr(text, "too fine"));
+		read_screen(text);
+		assert_symbol(&symbol.qr, 1);
+		free(text);
+		lt_arena_finish(&symbol.arena);
 	}
-	assert_non_null(strstr(text, "\xE2\x96\x92"));
-	for (char *at = text; (at = strchr(at, '\n')) != NULL;)
-		*at = ' ';
-	assert_non_null(strstr(text, "too fine"));
-	/* What it says would do does. */
-	const char *columns = strstr(text, "terminal of ");
-	assert_non_null(columns);
-	options.columns = (unsigned)strtoul(columns + strlen("terminal of "), NULL, 10);
-	assert_true(options.columns > 20);
-	free(text);
-	text = show(&options, draw_symbol, &symbol);
-	read_screen(text);
-	assert_symbol(&symbol.qr, 1);
-	free(text);
-	lt_arena_finish(&symbol.arena);
 }
 
 struct text_case {
