@@ -7,7 +7,7 @@
 
 #define assert_near(value, expected, slack) assert_true(fabs((value) - (expected)) <= (slack))
 
-/* With the sizes that their names stand for. */
+/* Those whose names stand for sizes, with the sizes. A new one needs no row here. */
 static const struct own {
 	const char *name;
 	double width, height, dpi;
@@ -59,6 +59,18 @@ static void find_own(struct lt_layout *layout, const char *name)
 	lt_diags_finish(&diags);
 }
 
+/* The grid of a sheet is in the middle of its page. */
+static void check_place(const struct lt_layout *layout)
+{
+	double x = 0;
+	double y = 0;
+	if (layout->medium != LT_MEDIUM_SHEET)
+		return;
+	lt_layout_position(&x, &y, layout, lt_layout_labels(layout) - 1);
+	assert_near(layout->first_x, layout->page_width - x - layout->label_width, 0.01);
+	assert_near(layout->first_y, layout->page_height - y - layout->label_height, 0.01);
+}
+
 /* Each reads, lies on its page and is in the middle there. */
 static void test_own_layouts(void **state)
 {
@@ -66,27 +78,25 @@ static void test_own_layouts(void **state)
 	struct lt_arena arena = { 0 };
 	size_t count = 0;
 	const char **names = lt_layout_names(&count, &arena, own_folders);
-	assert_int_equal(count, OWN);
+	assert_true(count >= OWN);
 	for (size_t i = 0; i < count; i++) {
-		assert_string_equal(names[i], own[i].name);
 		struct lt_layout layout;
 		find_own(&layout, names[i]);
+		check_place(&layout);
+		lt_layout_finish(&layout);
+	}
+	lt_arena_finish(&arena);
+	for (size_t i = 0; i < OWN; i++) {
+		struct lt_layout layout;
+		find_own(&layout, own[i].name);
 		assert_int_equal(layout.medium, own[i].medium);
 		assert_int_equal(layout.style, own[i].style);
 		assert_near(layout.label_width, own[i].width, 1e-9);
 		assert_near(layout.label_height, own[i].height, 1e-9);
 		assert_int_equal(lt_layout_labels(&layout), own[i].labels);
 		assert_near(layout.dpi, own[i].dpi, 0);
-		if (layout.medium == LT_MEDIUM_SHEET) {
-			double x = 0;
-			double y = 0;
-			lt_layout_position(&x, &y, &layout, own[i].labels - 1);
-			assert_near(layout.first_x, layout.page_width - x - own[i].width, 0.01);
-			assert_near(layout.first_y, layout.page_height - y - own[i].height, 0.01);
-		}
 		lt_layout_finish(&layout);
 	}
-	lt_arena_finish(&arena);
 }
 
 /* The most dots a module with which a symbol of version 1, 21 modules (ISO/IEC 18004), has its ink
@@ -100,39 +110,43 @@ static unsigned most_dots(const struct lt_zone *face, double inset, double dot)
 	return dots;
 }
 
-/* A short code has modules that read, at least 3 dots and 0.16 mm, on every one of them; and on
- * all but the smallest wrap at a good size, 4 dots and 0.25 mm. A tag of three characters has room
- * beside it at 2 mm (NUREG-0700 11.4.1.5-1, at 500 mm), when each is as wide as it is high. */
+/* A short code has modules that read, at least 3 dots and 0.16 mm, on every one of them. A tag of
+ * three characters has room beside it at 2 mm (NUREG-0700 11.4.1.5-1, at 500 mm), when each is as
+ * wide as it is high. Returns whether the modules come out at a good size, 4 dots and 0.25 mm. */
+static bool check_room(const struct lt_layout *layout)
+{
+	struct lt_shape shape;
+	lt_layout_shape(&shape, layout, layout->shortest, 0);
+	const struct lt_zone *face = &shape.faces[0];
+	double dot = 25.4 / (layout->dpi > 0 ? layout->dpi : 600);
+	unsigned dots = most_dots(face, layout->inset, dot);
+	if (dots < 3 || dots * dot < 0.16)
+		fail_msg("%s: %u dots, %g mm", layout->name, dots, dots * dot);
+	unsigned used = dots > 4 && 4 * dot >= 0.25 ? 4 : dots;
+	double symbol = 21 * used * dot;
+	double quiet = 4 * used * dot;
+	assert_true(face->height - 2 * layout->inset >= 2);
+	double beside = face->width - layout->inset - quiet - symbol - fmax(layout->inset, quiet);
+	if (beside < 3 * 2.0)
+		fail_msg("%s: %g mm beside the symbol", layout->name, beside);
+	return dots >= 4 && dots * dot >= 0.25;
+}
+
 static void test_own_layouts_can_be_printed(void **state)
 {
 	(void)state;
-	size_t marginal = 0;
-	for (size_t i = 0; i < OWN; i++) {
+	struct lt_arena arena = { 0 };
+	size_t count = 0;
+	const char **names = lt_layout_names(&count, &arena, own_folders);
+	for (size_t i = 0; i < count; i++) {
 		struct lt_layout layout;
-		struct lt_shape shape;
-		find_own(&layout, own[i].name);
-		lt_layout_shape(&shape, &layout, layout.shortest, 0);
-		const struct lt_zone *face = &shape.faces[0];
-		double dot = 25.4 / (own[i].dpi > 0 ? own[i].dpi : 600);
-		unsigned dots = most_dots(face, layout.inset, dot);
-		double module = dots * dot;
-		if (dots < 3 || module < 0.16)
-			fail_msg("%s: %u dots, %g mm", own[i].name, dots, module);
-		if (dots < 4 || module < 0.25) {
-			assert_string_equal(own[i].name, "wrap-20x6");
-			marginal++;
-		}
-		unsigned used = dots > 4 && 4 * dot >= 0.25 ? 4 : dots;
-		double symbol = 21 * used * dot;
-		double quiet = 4 * used * dot;
-		assert_true(face->height - 2 * layout.inset >= 2);
-		double beside =
-			face->width - layout.inset - quiet - symbol - fmax(layout.inset, quiet);
-		if (beside < 3 * 2.0)
-			fail_msg("%s: %g mm beside the symbol", own[i].name, beside);
+		find_own(&layout, names[i]);
+		/* The smallest wrap has no room for better. */
+		if (!check_room(&layout))
+			assert_string_equal(names[i], "wrap-20x6");
 		lt_layout_finish(&layout);
 	}
-	assert_int_equal(marginal, 1);
+	lt_arena_finish(&arena);
 }
 
 /* The four sizes of wraps on rolls leave out no bundle from 2 to 20 mm. */
