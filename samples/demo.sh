@@ -25,7 +25,20 @@ for name in mast-head dome-shutter seed-gantry; do
 	"$program" stickers $name.yaml -o $name-stickers.pdf
 	"$program" checklist $name.yaml -o $name-checklist.pdf
 done
+
+say 'The shop: the same on what is in the drawer: a roll, a tape, flags and wraps'
 "$program" stickers dome-shutter.yaml --layout roll-54x25 -o dome-shutter-roll.png
+"$program" stickers dome-shutter.yaml --layout tape-12 -o dome-shutter-tape.pdf
+"$program" stickers mast-head.yaml --layout-h flag-38x19 --layout-m a4-5x13 \
+	-o mast-head-flags.pdf
+for name in mast-head dome-shutter seed-gantry; do
+	"$program" stickers $name.yaml --layout auto --quiet -o $name-auto.pdf \
+		--stock wrap-20x6,wrap-25x11,wrap-25x20,wrap-40x36,a4-5x13
+done
+"$program" stickers dome-shutter.yaml --layout roll-54x25 --explain --only 3,8
+"$program" stickers dome-shutter.yaml --layout tape-12 --only 8X -o -
+"$program" ruler a4-3x8 -o ruler.pdf
+"$program" layouts -o layouts.pdf
 
 say 'The apprentice: every pair scanned as it is made'
 "$program" verify dome-shutter.yaml dome-shutter.right.scans
