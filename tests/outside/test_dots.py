@@ -22,6 +22,18 @@ TEXT_DIFFERS = 0.45
 TEXT_INK = 0.1
 
 
+# No bundle is known, so that every layout suits.
+DESCRIPTION = """harness: KLN
+title: Kiln lid
+components:
+  - {id: M1, name: lid motor, place: rear}
+connectors:
+  - {id: X1, name: lid motor supply, mates: M1, family: round}
+  - {id: X2, name: lid switch, mates: M1, family: round}
+  - {id: X3, family: flat, sides: 1}
+"""
+
+
 class Page:
     """Rows of dots as whole numbers, the leftmost dot highest; 1 is ink."""
 
@@ -103,18 +115,23 @@ def read_codes(pdf, dpi, folder):
     plain = os.path.join(folder, "plain.pdf")
     common.quiet("qpdf", "--qdf", "--object-streams=disable", pdf, plain)
     written = common.data(plain)
-    height = float(re.search(rb"/MediaBox \[\s+\S+\s+\S+\s+\S+\s+(\S+)\s+\]", written)[1])
-    return [[Code(float(size), float(x), float(y), int(modules), digits, height, dpi)
+    heights = re.findall(rb"/MediaBox \[\s+\S+\s+\S+\s+\S+\s+(\S+)\s+\]", written)
+    contents = re.split(rb"%% Contents for page \d+\n", written)[1:]
+    assert len(heights) == len(contents)
+    return [[Code(float(size), float(x), float(y), int(modules), digits, float(height), dpi)
              for size, x, y, modules, digits in re.findall(
                  rb"q (\S+) 0 0 \1 (\S+) (\S+) cm\s+BI /W (\d+) /H \4 /IM true /F /AHx ID "
-                 rb"([0-9A-F]+)>\s+EI Q", page)]
-            for page in re.split(rb"%% Contents for page \d+\n", written)[1:]]
+                 rb"([0-9A-F]+)>\s+EI Q", content)]
+            for height, content in zip(heights, contents)]
 
 
 class Dots(unittest.TestCase):
     def check(self, name, layout, dpi):
         folder = common.workdir()
-        path = common.sample(folder, name)
+        self.check_in(folder, common.sample(folder, name), layout, dpi)
+        shutil.rmtree(folder)
+
+    def check_in(self, folder, path, layout, dpi):
         for kind in ("png", "pdf"):
             common.run("stickers", path, "-o", os.path.join(folder, f"out.{kind}"),
                        "--layout", layout, "--dpi", dpi)
@@ -126,13 +143,13 @@ class Dots(unittest.TestCase):
         printed = [read_pbm(os.path.join(folder, file)) for file in files if file.endswith(".pbm")]
         codes = read_codes(pdf, dpi, folder)
         wanted = common.expected_codes(common.tags(path), common.text(path))
-        self.assertEqual(sum(map(len, codes)), len(wanted))
+        faces = 2 if common.layout(layout)["style"] == "flag" else 1
+        self.assertEqual(sum(map(len, codes)), faces * len(wanted))
         self.assertTrue(all(codes))
         self.assertEqual([len(pictures), len(printed)], [len(codes)] * 2)
         for one, other, on_page in zip(pictures, printed, codes):
             self.check_codes(one, other, on_page)
             self.check_texts(one.without(on_page), other.without(on_page))
-        shutil.rmtree(folder)
 
     def check_codes(self, picture, printed, codes):
         for code in codes:
@@ -176,6 +193,20 @@ class Dots(unittest.TestCase):
                                   ("dome-shutter", "roll-25x13", 300)):
             with self.subTest(sample=name, layout=layout, dpi=dpi):
                 self.check(name, layout, dpi)
+
+    def test_every_layout_at_its_own_resolution(self):
+        folder = common.workdir()
+        path = os.path.join(folder, "kiln.yaml")
+        with open(path, "w", encoding="utf-8") as out:
+            out.write(DESCRIPTION)
+        for file in sorted(os.listdir(os.path.join(common.ROOT, "layouts"))):
+            layout = file.removesuffix(".yaml")
+            dpi = int(common.layout(layout).get("dpi", 600))
+            with self.subTest(layout=layout, dpi=dpi):
+                place = os.path.join(folder, layout)
+                os.mkdir(place)
+                self.check_in(place, path, layout, dpi)
+        shutil.rmtree(folder)
 
     def test_file_knows_the_pictures(self):
         folder = common.workdir()
