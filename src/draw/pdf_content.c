@@ -120,9 +120,9 @@ static void add_rows(struct lt_text *out, const struct lt_qr *qr)
 	}
 }
 
-/* How far a symbol stays within its place on every side, in modules. A reader paints each dot that
- * an image touches (ISO 32000-1, 10.7.4), and one that ends on the edge of a dot is held to touch
- * the next: the modules would be stretched by a dot in all. */
+/* How far a symbol stays within its place on every side, in modules. Some readers paint each dot
+ * that an image touches, and hold one that ends on the edge of a dot to touch the next: the symbol
+ * would be stretched by a dot. Those that go by the middle of a dot do not see a hair. */
 #define HAIR 1e-3
 
 void lt_pdf_add_qr(struct lt_text *out, double x, double y, double module, const struct lt_qr *qr)

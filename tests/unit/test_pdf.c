@@ -369,6 +369,35 @@ static void symbols_have_their_modules(void **state)
 	free(picture.grey);
 }
 
+static void draw_large(struct lt_canvas *canvas, void *data)
+{
+	canvas->begin_page(canvas->data, 100, 100);
+	canvas->qr(canvas->data, 5, 5, 0.5, data);
+	end_page(canvas);
+}
+
+/* ISO/IEC 18004: version 40 has 177 modules a side. */
+static void the_largest_symbol_has_its_modules(void **state)
+{
+	(void)state;
+	enum { MODULES = 177, DOTS = 11 };
+	struct lt_qr qr = { MODULES, lt_alloc((size_t)MODULES * MODULES) };
+	fill_symbol(&qr, MODULES);
+	make_pdf("large", 0, draw_large, &qr);
+	assert_clean();
+	struct picture picture = take_picture(600);
+	size_t corner = (size_t)lround(5 * 600 / 25.4 + (0.5 * 600 / 25.4 - DOTS) * MODULES / 2);
+	for (size_t y = 0; y < (size_t)MODULES * DOTS; y++) {
+		for (size_t x = 0; x < (size_t)MODULES * DOTS; x++) {
+			bool dark = lt_qr_dark(&qr, (unsigned)(x / DOTS), (unsigned)(y / DOTS));
+			size_t at = (corner + y) * picture.width + corner + x;
+			assert_int_equal(picture.grey[at], dark ? 0 : 255);
+		}
+	}
+	free(picture.grey);
+	free(qr.cells);
+}
+
 /* Symbols all over a page of whole dots and beside them: each is taken to the nearest dots. */
 struct scattered {
 	double dpi;
@@ -665,6 +694,7 @@ int main(void)
 		cmocka_unit_test(every_character_has_ink),
 		cmocka_unit_test(words_are_as_wide_as_measured),
 		cmocka_unit_test(symbols_have_their_modules),
+		cmocka_unit_test(the_largest_symbol_has_its_modules),
 		cmocka_unit_test(symbols_lie_on_the_dots_of_the_head),
 		cmocka_unit_test(shapes_are_where_they_were_drawn),
 		cmocka_unit_test(information_reads_back),
