@@ -24,8 +24,8 @@ class Label:
         tape = fields["kind"] == "tape"
         self.faces, self.blank = [(0, 0, width, height)], None
         if fields["style"] == "flag":
-            # A tape is cut to the loop that the bundle needs, pi x D.
-            loop = math.pi * bundle if tape else common.numbers(fields["loop"])[0]
+            # A tape is cut to the loop that the bundle needs, pi x D, where that is known.
+            loop = math.pi * bundle if tape and bundle else common.numbers(fields["loop"])[0]
             face = (width - loop) / 2 if tape else common.numbers(fields["face"])[0]
             self.faces = [(0, 0, face, height), (face + loop, 0, face, height)]
             self.blank = (face, 0, loop, height)
