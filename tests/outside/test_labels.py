@@ -10,7 +10,9 @@ import shutil
 import unittest
 
 import common
+import content
 import descriptions
+import pictures
 
 
 class Label:
@@ -140,6 +142,8 @@ class Labels(unittest.TestCase):
             for kind in ("pdf", "png"):
                 pages = self.pages(path, pdf, kind, name, dpi)
                 self.assertEqual(len(pages), places[-1][0] + 1)
+                if kind == "png" and dpi == (600 if sheet else round(float(fields["dpi"]))):
+                    self.check_quiet_zones(pdf, pages, dpi, name)
                 for i, tag in enumerate(order):
                     page, *corner = places[i]
                     picture = pages[page]
@@ -162,6 +166,22 @@ class Labels(unittest.TestCase):
                 free, page = common.label_places(name), page + 1
             out += [(page, *free.pop(0)[:2]) for _ in group]
         return out
+
+    def check_quiet_zones(self, pdf, pages, dpi, name):
+        """Four modules of white round each code, in the picture for the head. A letter beside it is
+        drawn on whole dots, and may reach into the outermost one."""
+        for page, picture in zip(content.pages(pdf), pages, strict=True):
+            for code in page.codes():
+                left, top = (round(value / 25.4 * dpi) for value in (code.x, code.y))
+                wide = round(code.size[0] / 25.4 * dpi)
+                margin = 4 * wide // len(code.what) - 1
+                for x, y, width, height in (
+                        (left - margin, top - margin, wide + 2 * margin, margin),
+                        (left - margin, top + wide, wide + 2 * margin, margin),
+                        (left - margin, top, margin, wide), (left + wide, top, margin, wide)):
+                    part = pictures.crop(picture, x, y, width, height)
+                    self.assertEqual(part[2].count(255), len(part[2]),
+                                     f"{name}: ink in a quiet zone, {part[2].count(0)} dots")
 
     def pages(self, path, pdf, kind, name, dpi):
         stem = path[:-5]
