@@ -209,6 +209,38 @@ class Labels(unittest.TestCase):
             self.assertEqual(common.scan_codes(found), [code], f"{what}: {found}")
         self.assertGreater(len(self.files), 10 * len(common.LAYOUTS))
 
+    def test_wraps_that_wind_to_any_side(self):
+        """The printed zone is 24 x 14 mm, the clear tail lies where the layout says: below, above
+        or beside it; beside it is as long as the 24 mm that then go round ask for."""
+        for direction, label, clear, face, tail in (
+                ("down", (24, 44), (24, 30), (0, 0), (0, 14)),
+                ("up", (24, 44), (24, 30), (0, 30), (0, 0)),
+                ("right", (74, 14), (50, 14), (0, 0), (24, 0)),
+                ("left", (74, 14), (50, 14), (50, 0), (0, 0))):
+            with self.subTest(direction=direction):
+                layout = os.path.join(self.folder, f"own-{direction}.yaml")
+                with open(layout, "w", encoding="utf-8") as out:
+                    out.write(f"layout: own-{direction}\nkind: roll\nstyle: wrap\n"
+                              f"label: {label[0]} x {label[1]} mm\ngap: 3 mm\ndpi: 300\n"
+                              f"inset: 1 mm\nprinted: 24 x 14 mm\n"
+                              f"clear: {clear[0]} x {clear[1]} mm\ndirection: {direction}\n")
+                path = os.path.join(self.folder, "wound.yaml")
+                with open(path, "w", encoding="utf-8") as out:
+                    out.write(descriptions.describe(direction, 2, (7.8, 9), replaced=0))
+                png = os.path.join(self.folder, f"wound-{direction}.png")
+                common.run("stickers", path, "-o", png, "--layout", layout)
+                wanted = common.expected_codes(common.tags(path), common.text(path))
+                files = []
+                for number in range(1, 5):
+                    picture = common.png_pixels(png.replace(".png", f"-{number:02}.png"))
+                    self.assertTrue(is_blank(picture, 300, (*tail, *clear), 0.1))
+                    width, height, rows = region(picture, 300, (*face, 24, 14))
+                    files.append(os.path.join(self.folder, f"{direction}-{number}.pgm"))
+                    common.write_pgm(files[-1], width, height, b"".join(rows))
+                found = common.decode(files)
+                self.assertEqual(sorted(common.scan_codes([one for one, in found])), wanted)
+                os.unlink(path[:-5] + ".tags")
+
 
 if __name__ == "__main__":
     unittest.main()
