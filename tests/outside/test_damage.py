@@ -71,11 +71,11 @@ class Damage(unittest.TestCase):
         self.assertLessEqual({(1, "H"), (1, "Q"), (2, "Q"), (2, "M"), (3, "Q"), (4, "Q")}, kinds)
         self.assertTrue(all(len(found) == 1 for found in self.truth))
         for symbol in self.symbols:
-            # A letter beside the symbol may be wider by a dot, for it is drawn in whole dots. A
-            # quarter of a module less of four is nothing to a reader.
-            side = symbol.picture[0] - 2
-            self.assertEqual(pictures.crop(symbol.picture, 1, 1, side, side), pictures.crop(
-                pictures.draw(symbol.modules, symbol.dots), 1, 1, side, side), symbol.name)
+            # A letter beside the symbol may reach two dots farther, for it is drawn in whole dots.
+            # That is half a module less of four, and nothing to a reader.
+            side = symbol.picture[0] - 4
+            self.assertEqual(pictures.crop(symbol.picture, 2, 2, side, side), pictures.crop(
+                pictures.draw(symbol.modules, symbol.dots), 2, 2, side, side), symbol.name)
 
     def test_codewords_fill_symbols(self):
         # ISO/IEC 18004, table 1: codewords, and the bits that remain.
