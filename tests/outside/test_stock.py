@@ -130,6 +130,20 @@ class Stock(unittest.TestCase):
         self.assertRegex(done.stderr, "connector X6: its bundle of 7.20 mm is too thick")
         self.assertEqual(self.files(), ["dome-shutter.yaml"])  # nothing half done
 
+    def test_layouts_that_would_do_really_do(self):
+        number = {tag["connector"]: tag["number"] for tag in common.tags(self.path)["tags"]}
+        hints = set()
+        for name in common.LAYOUTS:
+            for options in (("--layout", name), ("--layout", "auto", "--stock", name)):
+                said = common.run("stickers", self.path, "--json", *options, expect=None).stderr
+                for connector, named in re.findall(
+                        r"error: connector (\S+): .*\n(?: .*\n){2} *hint: these would do: (.*)", said):
+                    hints |= {(connector, hint) for hint in named.split(", ")}
+        self.assertGreater(len(hints), 40)
+        for connector, hint in sorted(hints):
+            common.run("stickers", self.path, "--json", "--layout", hint,
+                       "--only", number[connector])
+
     def test_wire_and_housing_have_labels_of_their_own(self):
         options = ("--layout-h", "tape-12-flag", "--layout-m", "roll-38x19")
         said = common.run("stickers", self.path, "-o", os.path.join(self.folder, "out.pdf"),
