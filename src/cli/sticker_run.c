@@ -509,6 +509,9 @@ int write_stickers(struct session *session, const char *path)
 	int code = is_file(path) ? check_path(session, path) : EXIT_YES;
 	if (code != EXIT_YES)
 		return code;
+	if (path != NULL && !is_file(path) && session->options->json)
+		return usage_error("stickers", "--json is one document on standard output, and "
+					       "-o - shows stickers there: leave out one of them");
 	struct run *run = lt_alloc(sizeof(*run));
 	run->session = session;
 	struct lt_selection *only = NULL;
