@@ -141,9 +141,13 @@ static void tell_unmatched(const struct item *item, const struct lt_tags *tags,
 		return;
 	}
 	for (unsigned side = 0; side < LT_SIDE_COUNT; side++) {
-		if (item->sides == 1u << side)
-			lt_error(diags, c->place, "--only: connector %s has no sticker %u%c", c->id,
-				item->numbers.from, lt_side_letter((enum lt_side)side));
+		if (item->sides != 1u << side)
+			continue;
+		lt_error(diags, c->place, "--only: connector %s has no sticker %u%c", c->id,
+			item->numbers.from, lt_side_letter((enum lt_side)side));
+		lt_hint(diags, side == LT_SIDE_X ? "X is for a part that leaves: its component has "
+						   "\"fate: replace\""
+						 : "a connector with \"sides: 1\" has H alone");
 	}
 }
 

@@ -218,6 +218,8 @@ class Stock(unittest.TestCase):
                  "there is none"),
                 (("--dpi", "5"), 2, "from 100 to 2400"),
                 (("--only", "99"), 3, "no connector carries the number 99"),
+                (("--only", "3X"), 3, "fate: replace"),
+                (("--only", "1M"), 3, "has H alone"),
                 (("--json", "-o", "-"), 2, "leave out one of them"),
                 (("--payload", "all"), 2, "auto, link, facts or code"),
         ):
