@@ -200,6 +200,14 @@ def decode(files):
     return [found[name] for name in files]
 
 
+def decode_text(file):
+    """The text of the one symbol in a file, byte for byte, as UTF-8."""
+    done = subprocess.run(["zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", file],
+                          capture_output=True, check=True)
+    text_read = done.stdout.decode("utf-8")
+    return text_read[:-1] if text_read.endswith("\n") else text_read
+
+
 def scan_codes(payloads):
     """The scan code in each payload, read by the rule: first token, last run of letters and digits."""
     return [re.findall(r"[A-Za-z0-9]+", payload.split(" ")[0])[-1].upper() for payload in payloads]

@@ -242,6 +242,28 @@ class Labels(unittest.TestCase):
                 self.assertEqual(sorted(common.scan_codes([one for one, in found])), wanted)
                 os.unlink(path[:-5] + ".tags")
 
+    def test_facts_are_read_in_any_script(self):
+        """What a phone shows: the code, a space, and the mapping in words on the same line."""
+        names = [("датчик глубины", "лебёдка"), ("αισθητήρας", "αντλία"), ("Ölstandsgeber", "Kühler"),
+                 ("łącznik krańcowy", "wciągarka"), ("capteur de marée", "hélice")]
+        path = os.path.join(self.folder, "scripts.yaml")
+        with open(path, "w", encoding="utf-8") as out:
+            out.write("harness: KV7\ncomponents:\n" + "".join(
+                f"  - {{id: M{i}, name: {mate}}}\n" for i, (_, mate) in enumerate(names)) +
+                "connectors:\n" + "".join(
+                f"  - {{id: X{i}, name: {name}, mates: M{i}, ways: 2, family: f{i},"
+                f" wires: {{1: BN, 2: BU}}}}\n" for i, (name, _) in enumerate(names)))
+        png = os.path.join(self.folder, "scripts.png")
+        common.run("stickers", path, "-o", png, "--layout", "roll-76x51", "--payload", "facts")
+        tags = common.tags(path)["tags"]
+        for i, (name, mate) in enumerate(names):
+            for j, side in enumerate("HM"):
+                shown = common.decode_text(png.replace(".png", f"-{2 * i + j + 1:02}.png"))
+                self.assertTrue(shown.startswith(tags[i]["codes"][side] + " "), shown)
+                for word in (name, mate, f"X{i}", "1 BN", "2 BU"):
+                    self.assertIn(word, shown)
+                self.assertEqual(shown.count("\n"), 0)
+
 
 if __name__ == "__main__":
     unittest.main()
