@@ -90,9 +90,10 @@ class Positions(unittest.TestCase):
                 self.check_page(page, ones[:pairs], places, move=moved)
                 page = self.stickers(path, name, "--scale", "1.0043,0.9958")[0]
                 self.check_page(page, ones[:pairs], places, scale=scaled)
+                # Both: what is nudged is not scaled, which would show here as 0.02 mm.
                 page = self.stickers(path, name, "--scale", "1.0043,0.9958",
-                                     "--nudge", "0.63,-0.41")[0]
-                self.check_page(page, ones[:pairs], places, move=moved, scale=scaled)
+                                     "--nudge", "5.63,-4.41")[0]
+                self.check_page(page, ones[:pairs], places, move=(5.63, -4.41), scale=scaled)
 
     def free_labels(self, name, path, *options):
         """Of the first page the labels with ink, from 1."""
