@@ -19,9 +19,10 @@ struct lt_blank lt_blank_of(const struct lt_layout *layout, double length, doubl
 		.tag_height_most = INFINITY,
 		.round = INFINITY,
 	};
-	if (layout->style != LT_STYLE_WRAP || !(bundle > 0))
+	if (layout->style != LT_STYLE_WRAP)
 		return blank;
-	blank.round = PI * bundle;
+	/* A bundle that is not known is no thicker than what the wrap goes round. */
+	blank.round = PI * (bundle > 0 ? bundle : lt_layout_bundles(layout).most);
 	if (layout->direction == LT_DOWN || layout->direction == LT_UP)
 		blank.tag_height_most = blank.round * LT_SEEN_SHARE;
 	else

@@ -8,7 +8,9 @@ struct lt_blank {
 	const struct lt_layout *layout;
 	double width, height;
 	bool endless; /* a tape's: as long as it has to be, so that a symbol may take any share */
-	double round; /* the circumference of the bundle that a wrap goes round; else INFINITY */
+	/* The circumference of the bundle that a wrap goes round, of the thickest that it suits
+	 * where that is not known; else INFINITY. */
+	double round;
 	/* What can be seen of it from one side; else INFINITY. */
 	double tag_width_most, tag_height_most;
 };

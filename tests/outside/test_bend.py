@@ -97,6 +97,24 @@ class Bend(unittest.TestCase):
                 too_far |= bend > (90 if figure["version"] <= 2 else 60) + 1
             self.assertEqual("too far for one look" in done.stderr, too_far, layout)
 
+    def test_a_wrap_for_a_bundle_that_is_not_known(self):
+        """At best the bundle is the thickest that the wrap goes round: the code is the shortest
+        where a longer one would go too far round even that, and of the number no more is asked to
+        be seen from one side than a third of it."""
+        for name in ("wrap-20x6", "wrap-25x11"):
+            path = os.path.join(self.folder, name + ".yaml")
+            with open(path, "w", encoding="utf-8") as out:
+                out.write("harness: KV7\nconnectors:\n  - {id: X1}\n")
+            done = common.run("stickers", path, "--json", "--layout", name)
+            self.assertIn("which is not known of 1 connector", done.stderr)
+            clear = common.numbers(common.layout(name)["clear"])[-1]
+            for figure in json.loads(done.stdout)["stickers"]:
+                self.assertEqual(figure["payload"], "code")
+                self.assertLessEqual(figure["number_height"], (clear - 0.2 * math.pi) / 3)
+                flat = json.loads(common.run("stickers", path, "--json", "--layout", "roll-25x13",
+                                             "--only", figure["tag"]).stdout)["stickers"][0]
+                self.assertEqual(flat["payload"], "facts")
+
 
 if __name__ == "__main__":
     unittest.main()
