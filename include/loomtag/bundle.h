@@ -25,8 +25,8 @@ struct lt_bundle {
 double lt_packing(unsigned count);
 
 /* The least that circles with these diameters need, however they lie: for any k the k largest need
- * lt_packing(k) times the k-th largest, and all of them together their own area. The array is
- * sorted, largest first; 0 for none. */
+ * lt_packing(k) times the k-th largest, the two largest lie side by side at best, and all of them
+ * together need their own area. The array is sorted, largest first; 0 for none. */
 double lt_bundle_least(double *diameters, size_t count);
 
 /* The bundle of `count` wires with these outer diameters, all above 0; the array is sorted, largest

@@ -8,6 +8,8 @@
 
 /* Layouts named that would do. */
 #define NAMED 5
+/* Connectors told of for which nothing will do. */
+#define FAILURES_TOLD 20
 
 static void tell_full(struct lt_diags *diags)
 {
@@ -26,11 +28,22 @@ static size_t find_name(const struct lt_stock *stock, const char *name)
 /* Another file may go by the same name; its labels would end up in the same place. */
 static bool is_same(const struct lt_layout *a, const struct lt_layout *b)
 {
-	return a->medium == b->medium && a->style == b->style && a->inset == b->inset &&
-	       a->label_width == b->label_width && a->label_height == b->label_height &&
-	       a->columns == b->columns && a->rows == b->rows && a->dpi == b->dpi &&
-	       a->printed_width == b->printed_width && a->printed_height == b->printed_height &&
-	       a->face_width == b->face_width && a->loop == b->loop;
+	const double sizes[][2] = { { a->page_width, b->page_width },
+		{ a->page_height, b->page_height }, { a->label_width, b->label_width },
+		{ a->label_height, b->label_height }, { a->first_x, b->first_x },
+		{ a->first_y, b->first_y }, { a->pitch_x, b->pitch_x }, { a->pitch_y, b->pitch_y },
+		{ a->inset, b->inset }, { a->corner, b->corner }, { a->gap, b->gap },
+		{ a->dpi, b->dpi }, { a->shortest, b->shortest }, { a->longest, b->longest },
+		{ a->printed_width, b->printed_width }, { a->printed_height, b->printed_height },
+		{ a->clear_width, b->clear_width }, { a->clear_height, b->clear_height },
+		{ a->thickness, b->thickness }, { a->face_width, b->face_width },
+		{ a->loop, b->loop } };
+	for (size_t i = 0; i < sizeof(sizes) / sizeof(sizes[0]); i++) {
+		if (sizes[i][0] != sizes[i][1])
+			return false;
+	}
+	return a->medium == b->medium && a->style == b->style && a->direction == b->direction &&
+	       a->columns == b->columns && a->rows == b->rows;
 }
 
 bool lt_stock_add(struct lt_stock *stock, size_t *index, const char *name,
@@ -63,9 +76,13 @@ bool lt_stock_add_list(struct lt_stock *stock, const char *list, const char *con
 	bool good = true;
 	struct lt_text name = { 0 };
 	for (bool more = true; more;) {
+		list += strspn(list, " ");
 		size_t length = strcspn(list, ",");
+		size_t end = length;
+		while (end > 0 && list[end - 1] == ' ')
+			end--;
 		lt_text_clear(&name);
-		lt_text_add_bytes(&name, list, length);
+		lt_text_add_bytes(&name, list, end);
 		size_t index;
 		if (length == 0) {
 			lt_error(diags, lt_place_none(),
@@ -154,6 +171,7 @@ struct choice {
 };
 
 #define WILL_NOT_DO 1000u
+#define DISLIKE_MOST 15u /* of what will do */
 
 /* How little a layout is wanted for a sticker, from what it is: 0 is best. */
 static unsigned dislike_style(const struct lt_layout *layout, enum lt_side side, enum lt_fit fit)
@@ -164,8 +182,10 @@ static unsigned dislike_style(const struct lt_layout *layout, enum lt_side side,
 	return plate == (side == LT_SIDE_H) ? 1 : 0;
 }
 
-/* How little a layout is wanted for a sticker, all told. */
-static unsigned dislike(const struct choice *c, size_t index, size_t connector, enum lt_side side)
+/* How little a layout is wanted for a sticker, all told. Where it fits and has no room all the
+ * same, the first `reason` is written down. */
+static unsigned dislike(const struct choice *c, size_t index, size_t connector, enum lt_side side,
+	struct lt_text *reason)
 {
 	const struct lt_layout *layout = &c->stock->layouts[index];
 	double bundle = c->options->bundles != NULL ? c->options->bundles[connector].diameter : 0;
@@ -186,44 +206,97 @@ static unsigned dislike(const struct choice *c, size_t index, size_t connector, 
 		/* What cannot be read is worse than what sits less well. */
 		if ((doubts & 1u << LT_DOUBT_NUMBER) != 0)
 			result += 10;
+	} else if (reason != NULL && reason->length == 0 && unheard.count > 0) {
+		/* "connector X1: " stands before it already. */
+		const char *message = unheard.items[unheard.count - 1].message;
+		const char *colon = strstr(message, ": ");
+		lt_text_add(reason, colon != NULL ? colon + 2 : message);
 	}
 	lt_arena_finish(&arena);
 	lt_diags_finish(&unheard);
 	return result;
 }
 
-static void tell_none(const struct choice *c, size_t connector, enum lt_side side,
+/* Names the layouts that would do, each tried, the most wanted first. */
+static void hint_doing(const struct choice *c, size_t connector, enum lt_side side,
 	struct lt_diags *diags)
+{
+	struct lt_text names = { 0 };
+	size_t named = 0;
+	const struct lt_stock *known = c->wish->known;
+	struct choice all = *c;
+	all.stock = known;
+	unsigned dislikes[LT_STOCK_MAX];
+	for (size_t i = 0; known != NULL && i < known->count; i++)
+		dislikes[i] = dislike(&all, i, connector, side, NULL);
+	for (unsigned much = 0; known != NULL && much <= DISLIKE_MOST; much++) {
+		for (size_t i = 0; i < known->count && named < NAMED; i++) {
+			if (dislikes[i] == much)
+				lt_text_printf(&names, "%s%s", named++ > 0 ? ", " : "",
+					known->layouts[i].name);
+		}
+	}
+	if (named > 0)
+		lt_hint(diags, "these would do: %s", lt_text_string(&names));
+	else
+		lt_hint(diags, "\"loomtag layouts\" tells which bundle each layout suits");
+	lt_text_finish(&names);
+}
+
+static void tell_none(const struct choice *c, size_t connector, enum lt_side side,
+	const char *reason, struct lt_diags *diags)
 {
 	const struct lt_connector *of = &c->tags->harness->connectors[connector];
 	double bundle = c->options->bundles != NULL ? c->options->bundles[connector].diameter : 0;
 	char tag[LT_TAG_SIZE];
 	lt_tag_write(tag, c->tags->number_of[connector], side);
+	struct lt_text on = { 0 };
 	if (bundle > 0)
-		lt_error(diags, of->place,
-			"connector %s: none of the layouts at hand will do for sticker %s, on a bundle of "
-			"%.2f mm",
-			of->id, tag, bundle);
-	else
-		lt_error(diags, of->place,
-			"connector %s: none of the layouts at hand will do for sticker %s", of->id,
-			tag);
-	hint_fitting(c->wish->known, LT_STYLE_WRAP, bundle, diags);
+		lt_text_printf(&on, ", on a bundle of %.2f mm", bundle);
+	lt_error(diags, of->place,
+		"connector %s: none of the layouts at hand will do for sticker %s%s%s%s", of->id,
+		tag, lt_text_string(&on), reason[0] != '\0' ? "; " : "", reason);
+	lt_text_finish(&on);
+	hint_doing(c, connector, side, diags);
 }
 
-/* Chooses for one sticker. */
-static size_t choose(const struct choice *c, size_t connector, enum lt_side side)
+/* Chooses for one sticker; LT_STOCK_NONE, with an error, when nothing will do. */
+static size_t choose(const struct choice *c, size_t connector, enum lt_side side,
+	struct lt_diags *diags)
 {
 	size_t best = LT_STOCK_NONE;
 	unsigned least = WILL_NOT_DO;
+	struct lt_text reason = { 0 };
 	for (size_t i = 0; i < c->wish->count && least > 0; i++) {
-		unsigned much = dislike(c, i, connector, side);
+		unsigned much = dislike(c, i, connector, side, &reason);
 		if (much < least) {
 			least = much;
 			best = i;
 		}
 	}
+	if (best == LT_STOCK_NONE)
+		tell_none(c, connector, side, lt_text_string(&reason), diags);
+	lt_text_finish(&reason);
 	return best;
+}
+
+/* Chooses for the stickers of one connector. What one side does not get, the others would not get
+ * either for the most part: one of them is told. */
+static bool choose_sides(unsigned char *choice, const struct choice *c, size_t connector,
+	struct lt_diags *diags)
+{
+	enum lt_side sides[LT_SIDE_COUNT];
+	size_t count = lt_tag_sides(sides, c->tags, connector);
+	for (size_t k = 0; k < count; k++) {
+		if ((c->wish->sides & 1u << sides[k]) == 0 ||
+			!lt_selected(c->wish->only, c->tags->number_of[connector], sides[k]))
+			continue;
+		size_t best = choose(c, connector, sides[k], diags);
+		choice[connector * LT_SIDE_COUNT + sides[k]] = (unsigned char)best;
+		if (best == LT_STOCK_NONE)
+			return false;
+	}
+	return true;
 }
 
 bool lt_stock_choose(unsigned char *choice, const struct lt_stock *stock,
@@ -232,22 +305,11 @@ bool lt_stock_choose(unsigned char *choice, const struct lt_stock *stock,
 	const struct lt_measure *measure, struct lt_diags *diags)
 {
 	const struct choice c = { stock, wish, tags, lookalikes, options, measure };
-	bool good = true;
-	for (size_t i = 0; i < tags->harness->connector_count; i++) {
-		enum lt_side sides[LT_SIDE_COUNT];
-		size_t count = lt_tag_sides(sides, tags, i);
-		if (tags->harness->connectors[i].marking != LT_MARK_STICKER)
-			continue;
-		for (size_t k = 0; k < count; k++) {
-			if ((wish->sides & 1u << sides[k]) == 0 ||
-				!lt_selected(wish->only, tags->number_of[i], sides[k]))
-				continue;
-			size_t best = choose(&c, i, sides[k]);
-			choice[i * LT_SIDE_COUNT + sides[k]] = (unsigned char)best;
-			if (best == LT_STOCK_NONE)
-				tell_none(&c, i, sides[k], diags);
-			good = good && best != LT_STOCK_NONE;
-		}
+	size_t failures = 0;
+	for (size_t i = 0; i < tags->harness->connector_count && failures < FAILURES_TOLD; i++) {
+		if (tags->harness->connectors[i].marking == LT_MARK_STICKER &&
+			!choose_sides(choice, &c, i, diags))
+			failures++;
 	}
-	return good;
+	return failures == 0;
 }

@@ -34,6 +34,8 @@ double lt_bundle_least(double *diameters, size_t count)
 		return 0;
 	qsort(diameters, count, sizeof *diameters, compare_largest_first);
 	double least = sqrt(sum_of_squares(diameters, count));
+	if (count > 1)
+		least = fmax(least, diameters[0] + diameters[1]);
 	for (unsigned k = 1; k <= LT_PACKING_MAX && k <= count; k++)
 		least = fmax(least, lt_packing(k) * diameters[k - 1]);
 	return least;

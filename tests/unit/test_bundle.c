@@ -156,6 +156,9 @@ static double bound(const double *diameters, size_t count)
 			as_thick += diameters[j] >= diameters[i];
 		for (unsigned k = as_thick < LT_PACKING_MAX ? as_thick : LT_PACKING_MAX; k > 0; k--)
 			most = fmax(most, lt_packing(k) * diameters[i]);
+		/* Two circles of any size lie side by side at best. */
+		for (size_t j = 0; j < i; j++)
+			most = fmax(most, diameters[j] + diameters[i]);
 	}
 	return most;
 }
@@ -288,6 +291,12 @@ static void test_worked_examples(void **state)
 	assert_near(bundle.diameter, 6.0, 1e-9);
 	assert_int_equal(bundle.source, LT_BUNDLE_RULE);
 	assert_true(thick[0] >= thick[1] && thick[1] >= thick[2]);
+	/* One of 6 mm2 and one of 1.5 mm2: 1.2 x sqrt(4.3 x 4.3 + 2.4 x 2.4) = 5.909, but side by
+	 * side they are 4.3 + 2.4. */
+	double uneven[] = { 2.4, 4.3 };
+	bundle = lt_bundle_of(uneven, 2);
+	assert_near(bundle.diameter, 6.7, 1e-9);
+	assert_int_equal(bundle.source, LT_BUNDLE_RULE);
 	/* Four of 0.5 mm2 and eight of 0.35: 1.2 x sqrt(4 x 2.56 + 8 x 1.96) = 6.109, more than
 	 * 4.029 x 1.4 = 5.641. */
 	double twelve[] = { 1.4, 1.6, 1.4, 1.4, 1.6, 1.4, 1.4, 1.6, 1.4, 1.4, 1.6, 1.4 };

@@ -1,7 +1,10 @@
 #include "unit.h"
 
+#include <errno.h>
 #include <string.h>
+#include <sys/stat.h>
 
+#include "folder.h"
 #include "loomtag/stock.h"
 #include "sticker_bench.h"
 
@@ -71,6 +74,21 @@ static const char *chosen(const struct choosing *c, const char *id, enum lt_side
 		return "-";
 	assert_true(index < c->stock.count);
 	return c->stock.layouts[index].name;
+}
+
+/* Writes a wrap with the usual lines, but those that `instead` begins a line with. */
+static void write_layout(const char *path, const char *const usual[][2], size_t count,
+	const char *instead)
+{
+	FILE *out = fopen(path, "w");
+	assert_non_null(out);
+	fprintf(out, "layout: w\nkind: roll\nstyle: wrap\n%s\n", instead);
+	for (size_t i = 0; i < count; i++) {
+		const char *at = strstr(instead, usual[i][0]);
+		if (at == NULL || (at > instead && at[-1] != '\n'))
+			fprintf(out, "%s: %s\n", usual[i][0], usual[i][1]);
+	}
+	assert_int_equal(fclose(out), 0);
 }
 
 #define ALL_SIDES (1u << LT_SIDE_H | 1u << LT_SIDE_M | 1u << LT_SIDE_X)
@@ -168,9 +186,39 @@ static void test_nothing_will_do(void **state)
 		assert_non_null(strstr(c.diags.items[i].hint, "these would do: "));
 		assert_null(strstr(c.diags.items[i].hint, "wrap-25x11"));
 	}
-	assert_non_null(strstr(c.diags.items[1].hint, "wrap-25x20"));
-	assert_non_null(strstr(c.diags.items[2].hint, "wrap-40x36"));
+	/* What goes round the bundle and reads well comes first. */
+	assert_non_null(strstr(c.diags.items[1].hint, "these would do: flag-38x19"));
+	assert_non_null(strstr(c.diags.items[2].hint, "these would do: tape-12-flag"));
 	finish(&c);
+}
+
+/* Two files of the same name are not one layout, whatever it is that differs. */
+static void test_same_name(void **state)
+{
+	(void)state;
+	static const char *const lines[] = { "label: 25 x 40 mm\nprinted: 25 x 14 mm",
+		"clear: 25 x 27 mm\nlabel: 25 x 40 mm", "direction: up", "gap: 4 mm", "dpi: 203",
+		"inset: 0.9 mm", "corner: 0.5 mm", "thickness: 0.2 mm" };
+	static const char *const usual[][2] = { { "label", "25 x 39 mm" },
+		{ "printed", "25 x 13 mm" }, { "clear", "25 x 26 mm" }, { "direction", "down" },
+		{ "gap", "3 mm" }, { "dpi", "300" }, { "inset", "1 mm" }, { "corner", "1 mm" },
+		{ "thickness", "0.1 mm" } };
+	for (size_t i = 0; i <= COUNT(lines); i++) {
+		struct lt_stock stock = { 0 };
+		struct lt_diags diags = { 0 };
+		size_t first, second;
+		assert_int_equal(mkdir("other", 0777) == 0 || errno == EEXIST, 1);
+		write_layout("w.yaml", usual, COUNT(usual), "");
+		write_layout("other/w.yaml", usual, COUNT(usual), i < COUNT(lines) ? lines[i] : "");
+		assert_true(lt_stock_add(&stock, &first, "./w.yaml", folders, &diags));
+		assert_int_equal(lt_stock_add(&stock, &second, "other/w.yaml", folders, &diags),
+			i == COUNT(lines));
+		if (i < COUNT(lines) &&
+			strstr(diags.items[0].message, "two different layouts called w") == NULL)
+			fail_msg("%s: %s", lines[i], diags.items[0].message);
+		lt_stock_finish(&stock);
+		lt_diags_finish(&diags);
+	}
 }
 
 /* What the hint names does go round the bundle, and all that is named first is of the same style.
@@ -232,6 +280,17 @@ static void test_adds(void **state)
 	lt_diags_finish(&diags);
 }
 
+static int begin(void **state)
+{
+	return enter_folder(state) == 0 ? open_fonts(state) : -1;
+}
+
+static int end(void **state)
+{
+	close_fonts(state);
+	return leave_folder(state);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -240,8 +299,9 @@ int main(void)
 		cmocka_unit_test(test_readable_first),
 		cmocka_unit_test(test_only),
 		cmocka_unit_test(test_nothing_will_do),
+		cmocka_unit_test(test_same_name),
 		cmocka_unit_test(test_fit_hints),
 		cmocka_unit_test(test_adds),
 	};
-	return cmocka_run_group_tests(tests, open_fonts, close_fonts);
+	return cmocka_run_group_tests(tests, begin, end);
 }
