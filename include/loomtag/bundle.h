@@ -2,6 +2,7 @@
 #ifndef LOOMTAG_BUNDLE_H
 #define LOOMTAG_BUNDLE_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /* Where a bundle's diameter comes from. */
@@ -15,6 +16,7 @@ enum lt_bundle_source {
 struct lt_bundle {
 	double diameter; /* 0 where it is not known */
 	enum lt_bundle_source source;
+	bool partial; /* computed, from the wires of some of the connector's ways only */
 };
 
 #define LT_PACKING_MAX 20u

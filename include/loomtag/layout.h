@@ -21,6 +21,7 @@ enum lt_direction { LT_DOWN, LT_UP, LT_RIGHT, LT_LEFT };
 struct lt_layout {
 	struct lt_arena arena;
 	const char *name, *title;
+	const char *file; /* that it was read from, or NULL */
 	enum lt_medium medium;
 	enum lt_style style;
 	double page_width, page_height; /* sheet */

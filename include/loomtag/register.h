@@ -6,7 +6,8 @@
  *     3 X0 - retired
  *
  * A line a number, ascending: number, connector id, the sides printed so far in the order of
- * their printing (- for none), and "retired" when the connector is gone. */
+ * their printing (- for none), and "retired" when the connector is gone. N is an M sticker that was
+ * printed for a new part: one that bears NEW PART. */
 #ifndef LOOMTAG_REGISTER_H
 #define LOOMTAG_REGISTER_H
 
@@ -27,7 +28,7 @@ struct lt_register_entry {
 	struct lt_place place; /* line 0 for one that is not in the file yet */
 	unsigned number;
 	const char *id;
-	char printed[4]; /* some of H, M, X, in order of printing, each at most once */
+	char printed[5]; /* some of H, M, X, N, in order of printing, each at most once */
 	bool retired;
 };
 

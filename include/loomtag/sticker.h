@@ -61,6 +61,7 @@ struct lt_sticker {
 	unsigned dots;           /* a module, of the head; of a sheet's printer at 600 dpi */
 	enum lt_quality quality; /* of the symbol: never UNREADABLE */
 	double number_height;    /* of the tag's capitals and digits, mm */
+	double warning_height;   /* of the smallest capitals of banner and look-alikes; 0: none */
 	struct lt_bundle bundle; /* of the connector */
 	double bend;             /* degrees of the bundle that the symbol goes round; 0 flat */
 	struct lt_box boxes[LT_STICKER_BOXES];

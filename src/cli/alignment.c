@@ -68,13 +68,13 @@ static bool given(const struct options *options)
 }
 
 /* Names the printers that are known. */
-static void warn_unknown(const struct lt_calibrations *set, const char *name,
+static void tell_unknown(const struct lt_calibrations *set, const char *name,
 	struct lt_diags *diags)
 {
 	struct lt_text names = { 0 };
 	for (size_t i = 0; i < set->count; i++)
 		lt_text_printf(&names, "%s\"%s\"", i > 0 ? ", " : "", set->items[i].name);
-	lt_warning(diags, lt_place_none(), "nothing is remembered of a printer \"%s\"", name);
+	lt_error(diags, lt_place_none(), "nothing is remembered of a printer \"%s\"", name);
 	if (set->count > 0)
 		lt_hint(diags,
 			"known are %s; --nudge and --scale given with --printer are remembered",
@@ -82,6 +82,14 @@ static void warn_unknown(const struct lt_calibrations *set, const char *name,
 	else
 		lt_hint(diags, "--nudge and --scale given with --printer are remembered");
 	lt_text_finish(&names);
+}
+
+/* What is applied without being asked for is said. */
+static void tell_recalled(const struct lt_calibration *found, struct lt_diags *diags)
+{
+	lt_note(diags, lt_place_none(),
+		"printer \"%s\": --nudge %g,%g --scale %g,%g, as remembered", found->name,
+		found->nudge_x, found->nudge_y, found->scale_x, found->scale_y);
 }
 
 /* Begins with what is remembered. */
@@ -100,27 +108,14 @@ static bool recall(struct lt_calibration *out, const struct options *options,
 			out->nudge_y = found->nudge_y;
 			out->scale_x = found->scale_x;
 			out->scale_y = found->scale_y;
+			tell_recalled(found, diags);
 		} else if (!given(options)) {
-			warn_unknown(&set, options->printer, diags);
+			tell_unknown(&set, options->printer, diags);
+			good = false;
 		}
 	}
 	lt_calibrations_finish(&set);
 	return good;
-}
-
-int alignment_read(struct lt_calibration *out, const struct options *options, const char *command,
-	struct lt_diags *diags)
-{
-	*out = (struct lt_calibration)LT_CALIBRATION_INIT;
-	/* What is wrong in itself is told before any file is read. */
-	if (!read_moves(out, options, command))
-		return EXIT_USAGE;
-	if (options->printer == NULL)
-		return EXIT_YES;
-	if (!recall(out, options, diags))
-		return EXIT_INPUT;
-	out->name = options->printer;
-	return read_moves(out, options, command) ? EXIT_YES : EXIT_USAGE;
 }
 
 /* Makes a folder and those above it. */
@@ -143,18 +138,51 @@ static bool make_folder(const char *path, struct lt_diags *diags)
 	}
 }
 
+/* Finds out, before anything is printed, what would keep the printer from being remembered. */
+static int may_keep(const struct lt_calibration *alignment, const struct options *options,
+	struct lt_diags *diags)
+{
+	if (!given(options))
+		return EXIT_YES;
+	struct lt_calibrations trial = { 0 };
+	bool good = lt_calibration_set(&trial, alignment, diags);
+	lt_calibrations_finish(&trial);
+	if (!good)
+		return EXIT_USAGE;
+	if (printers_path(diags) == NULL) {
+		lt_error(diags, lt_place_none(),
+			"what --printer says cannot be remembered: there is no HOME to keep it in");
+		lt_hint(diags, "set HOME or XDG_CONFIG_HOME");
+		return EXIT_SYSTEM;
+	}
+	return make_folder(config_folder(&diags->arena), diags) ? EXIT_YES : EXIT_SYSTEM;
+}
+
+int alignment_read(struct lt_calibration *out, const struct options *options, const char *command,
+	struct lt_diags *diags)
+{
+	*out = (struct lt_calibration)LT_CALIBRATION_INIT;
+	/* What is wrong in itself is told before any file is read. */
+	if (!read_moves(out, options, command))
+		return EXIT_USAGE;
+	if (options->printer == NULL)
+		return EXIT_YES;
+	if (!recall(out, options, diags))
+		return EXIT_INPUT;
+	out->name = options->printer;
+	read_moves(out, options, command);
+	return may_keep(out, options, diags);
+}
+
 bool alignment_keep(const struct lt_calibration *alignment, const struct options *options,
 	struct lt_diags *diags)
 {
 	if (options->printer == NULL || !given(options))
 		return true;
-	const char *path = printers_path(diags);
-	if (path == NULL) {
-		lt_error(diags, lt_place_none(),
-			"what --printer says is not remembered: there is no HOME to keep it in");
-		lt_hint(diags, "set HOME or XDG_CONFIG_HOME");
+	if (!lt_calibration_store(printers_path(diags), alignment, diags))
 		return false;
-	}
-	return make_folder(config_folder(&diags->arena), diags) &&
-	       lt_calibration_store(path, alignment, diags);
+	lt_note(diags, lt_place_none(),
+		"remembered for printer \"%s\": --nudge %g,%g --scale %g,%g", alignment->name,
+		alignment->nudge_x, alignment->nudge_y, alignment->scale_x, alignment->scale_y);
+	return true;
 }

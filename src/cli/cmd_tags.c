@@ -233,9 +233,9 @@ int run_tags(const struct options *options)
 	struct session session;
 	int code = session_open(&session, options, SESSION_WRITES);
 	if (code == EXIT_YES)
-		session_note_new_register(&session);
-	if (code == EXIT_YES)
 		code = session_save(&session);
+	if (code == EXIT_YES)
+		session_note_new_register(&session);
 	if (code == EXIT_YES && options->json)
 		code = print_tags_json(&session);
 	else if (code == EXIT_YES && !options->quiet)

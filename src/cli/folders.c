@@ -11,7 +11,7 @@ const char *config_folder(struct lt_arena *arena)
 	const char *home = getenv("HOME");
 	if (config != NULL && config[0] == '/')
 		return lt_arena_printf(arena, "%s/loomtag", config);
-	if (home != NULL && home[0] != '\0')
+	if (home != NULL && home[0] == '/')
 		return lt_arena_printf(arena, "%s/.config/loomtag", home);
 	return NULL;
 }

@@ -19,7 +19,8 @@ static const struct command commands[] = {
 		"-o names the folder; without it the folder is called by the code.\n",
 		1, 1,
 		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_PAPER |
-			TAKES_START | TAKES_STOCK | TAKES_USED | TAKES_DISTANCE,
+			TAKES_START | TAKES_STOCK | TAKES_USED | TAKES_DISTANCE | TAKES_NUDGE |
+			TAKES_SCALE | TAKES_PRINTER,
 		run_quick },
 	{ "check", "FILE", "every fault and every look-alike group",
 		"Reads a description and tells all that is wrong with it, then which connectors would\n"

@@ -44,10 +44,10 @@ bool pages_open(struct pages *out, const char *path, const char *const *keep,
 }
 
 /* The name of page `number` of `count`; the caller frees. */
-static char *page_name(const char *path, size_t number, size_t count)
+static char *page_name(const char *path, size_t number, size_t count, bool numbered)
 {
 	struct lt_text name = { 0 };
-	if (count == 1) {
+	if (count == 1 && !numbered) {
 		lt_text_add(&name, path);
 	} else {
 		int digits = 2;
@@ -63,8 +63,9 @@ static char *page_name(const char *path, size_t number, size_t count)
 /* Files of an earlier run with more pages would be printed along with these. */
 static void warn_of_leftovers(const struct pages *pages, struct lt_diags *diags)
 {
-	char *next = page_name(pages->path, pages->count == 1 ? 1 : pages->count + 1,
-		pages->count == 1 ? 2 : pages->count);
+	bool single = pages->count == 1 && !pages->numbered;
+	char *next = page_name(pages->path, single ? 1 : pages->count + 1,
+		single ? 2 : pages->count, pages->numbered);
 	struct stat status;
 	if (stat(next, &status) == 0) {
 		lt_warning(diags, lt_place_file(next),
@@ -75,11 +76,13 @@ static void warn_of_leftovers(const struct pages *pages, struct lt_diags *diags)
 }
 
 /* One page that cannot be written stops the others, so that no set is half new and half old. */
-static bool all_allowed(const struct pages *pages, struct lt_diags *diags)
+bool pages_allowed(const struct pages *pages, struct lt_diags *diags)
 {
 	bool allowed = true;
+	if (pages->pdf.stream != NULL)
+		return lt_output_allowed(pages->path, pages->keep, diags);
 	for (size_t i = 0; i < pages->count; i++) {
-		char *name = page_name(pages->path, i + 1, pages->count);
+		char *name = page_name(pages->path, i + 1, pages->count, pages->numbered);
 		allowed = lt_output_allowed(name, pages->keep, diags) && allowed;
 		free(name);
 	}
@@ -88,10 +91,10 @@ static bool all_allowed(const struct pages *pages, struct lt_diags *diags)
 
 static bool write_pngs(struct pages *pages, struct lt_diags *diags)
 {
-	if (!all_allowed(pages, diags))
+	if (!pages_allowed(pages, diags))
 		return false;
 	for (size_t i = 0; i < pages->count; i++) {
-		char *name = page_name(pages->path, i + 1, pages->count);
+		char *name = page_name(pages->path, i + 1, pages->count, pages->numbered);
 		bool good = lt_file_write(name, pages->pngs[i].bytes, pages->pngs[i].length,
 			pages->keep, diags);
 		free(name);
@@ -125,10 +128,10 @@ void pages_finish(struct pages *pages)
 char *pages_names(const struct pages *pages)
 {
 	size_t count = pages->count > 0 ? pages->count : 1;
-	char *first = page_name(pages->path, 1, count);
-	if (count == 1)
+	char *first = page_name(pages->path, 1, count, pages->numbered);
+	if (pages->count <= 1)
 		return first;
-	char *last = page_name(pages->path, count, count);
+	char *last = page_name(pages->path, count, count, pages->numbered);
 	struct lt_text names = { 0 };
 	lt_text_printf(&names, "%s to %s", first, last);
 	free(first);

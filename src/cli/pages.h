@@ -18,6 +18,7 @@ struct pages {
 	struct page_bytes *pngs;
 	size_t count;
 	size_t room;
+	bool numbered; /* also a single PNG, so that no two of several sets get the same name */
 };
 
 /* Opens what the ending of `path` asks for: .pdf, or .png where `dpi` is above 0. False after
@@ -25,6 +26,10 @@ struct pages {
 bool pages_open(struct pages *out, const char *path, const char *const *keep,
 	struct lt_fonts *fonts, const struct lt_pdf_options *pdf, double dpi,
 	struct lt_diags *diags);
+
+/* True when every file may be written; else tells which may not. Before the first of several sets
+ * is committed. */
+bool pages_allowed(const struct pages *pages, struct lt_diags *diags);
 
 /* Ends the drawing and gives the files their names. A single PNG page is called by `path`, more
  * are PATH-01.png and so on. */

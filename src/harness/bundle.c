@@ -148,9 +148,10 @@ static void set_bundle(void *data, size_t connector, const struct lt_wire_size *
 {
 	struct work *work = data;
 	struct lt_bundle *bundle = &work->bundles[connector];
-	double measured = work->harness->connectors[connector].bundle;
+	const struct lt_connector *of = &work->harness->connectors[connector];
+	double measured = of->bundle;
 	if (measured > 0) {
-		*bundle = (struct lt_bundle){ measured, LT_BUNDLE_MEASURED };
+		*bundle = (struct lt_bundle){ .diameter = measured, .source = LT_BUNDLE_MEASURED };
 		return;
 	}
 	work->diameters = lt_grow(work->diameters, &work->room, count + 1, sizeof *work->diameters);
@@ -160,6 +161,7 @@ static void set_bundle(void *data, size_t connector, const struct lt_wire_size *
 		work->diameters[i] = lt_wire_outer(&sizes[i]);
 	}
 	*bundle = lt_bundle_of(work->diameters, count);
+	bundle->partial = count > 0 && of->ways > of->wire_count;
 }
 
 struct lt_bundle *lt_harness_bundles(struct lt_arena *arena, const struct lt_harness *harness)

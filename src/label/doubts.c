@@ -5,6 +5,16 @@
 
 #define ROUNDING 1e-9
 
+/* True when a bundle that is a little thinner or thicker than was computed would not be suited. */
+static bool is_close(const struct lt_bundle *bundle, const struct lt_layout *layout)
+{
+	struct lt_range range = lt_layout_bundles(layout);
+	if (bundle->source != LT_BUNDLE_PACKING && bundle->source != LT_BUNDLE_RULE)
+		return false;
+	return bundle->diameter * (1 - LT_BUNDLE_DOUBT) < range.least ||
+	       bundle->diameter * (1 + LT_BUNDLE_DOUBT) > range.most;
+}
+
 unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *layout,
 	double distance)
 {
@@ -17,8 +27,15 @@ unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *
 		doubts |= 1u << LT_DOUBT_NUMBER;
 	if (sticker->bend > lt_bend_most(sticker->plan.version) + ROUNDING)
 		doubts |= 1u << LT_DOUBT_BEND;
+	if (sticker->warning_height > 0 &&
+		sticker->warning_height < lt_height_least(distance) - ROUNDING)
+		doubts |= 1u << LT_DOUBT_WARNING;
 	if (round && !known)
 		doubts |= 1u << LT_DOUBT_BUNDLE;
+	if (round && known && is_close(&sticker->bundle, layout))
+		doubts |= 1u << LT_DOUBT_CLOSE;
+	if (round && sticker->bundle.partial)
+		doubts |= 1u << LT_DOUBT_PARTIAL;
 	if (round && known && sticker->side != LT_SIDE_H)
 		doubts |= 1u << LT_DOUBT_MATE;
 	return doubts;
@@ -32,9 +49,13 @@ static double measure_of(enum lt_doubt doubt, const struct lt_sticker *sticker)
 		return -sticker->module;
 	case LT_DOUBT_NUMBER:
 		return -sticker->number_height;
+	case LT_DOUBT_WARNING:
+		return -sticker->warning_height;
 	case LT_DOUBT_BEND:
 		return sticker->bend;
 	case LT_DOUBT_BUNDLE:
+	case LT_DOUBT_CLOSE:
+	case LT_DOUBT_PARTIAL:
 	case LT_DOUBT_MATE:
 	case LT_DOUBT_COUNT:
 		break;
@@ -42,11 +63,17 @@ static double measure_of(enum lt_doubt doubt, const struct lt_sticker *sticker)
 	return 0;
 }
 
+/* True for what is of a connector, whichever of its stickers it is. */
+static bool is_of_connector(enum lt_doubt doubt)
+{
+	return doubt == LT_DOUBT_BUNDLE || doubt == LT_DOUBT_CLOSE || doubt == LT_DOUBT_PARTIAL;
+}
+
 static void count(struct lt_doubt_entry *entry, enum lt_doubt doubt,
 	const struct lt_sticker *sticker)
 {
 	/* The stickers of a connector follow each other. */
-	if (doubt == LT_DOUBT_BUNDLE && entry->last == sticker->number)
+	if (is_of_connector(doubt) && entry->last == sticker->number)
 		return;
 	double measure = measure_of(doubt, sticker);
 	if (entry->count == 0 || measure > entry->worst) {
@@ -92,7 +119,7 @@ static void tell(enum lt_doubt doubt, const struct lt_doubt_entry *entry,
 	const struct lt_layout *layout, double distance, struct lt_diags *diags)
 {
 	struct lt_text text = { 0 };
-	add_names(&text, entry, doubt != LT_DOUBT_BUNDLE);
+	add_names(&text, entry, !is_of_connector(doubt));
 	const char *names = lt_text_string(&text);
 	struct lt_place nowhere = lt_place_none();
 	switch (doubt) {
@@ -111,18 +138,41 @@ static void tell(enum lt_doubt doubt, const struct lt_doubt_entry *entry,
 		lt_hint(diags, "take a larger label, or say with --distance from how near they are "
 			       "read");
 		break;
+	case LT_DOUBT_WARNING:
+		lt_warning(diags, nowhere,
+			"layout %s: what else a plug would fit, or which part is new, is %.1f mm high, "
+			"where reading at %g mm wants %.1f mm: %s",
+			layout->name, -entry->worst, distance, lt_height_least(distance), names);
+		lt_hint(diags, "take a larger label, or go by the checklist");
+		break;
 	case LT_DOUBT_BEND:
 		lt_warning(diags, nowhere,
 			"layout %s: QR codes go %.0f degrees round their bundle, too far for one look: "
 			"%s",
 			layout->name, entry->worst, names);
-		lt_hint(diags, "go by the number there, or take a flag");
+		lt_hint(diags,
+			"take a flag; or go by the number there, and type it (verify --typed)");
 		break;
 	case LT_DOUBT_BUNDLE:
 		lt_warning(diags, nowhere,
 			"layout %s has to suit the bundle, which is not known of %zu connector%s: %s",
 			layout->name, entry->count, entry->count == 1 ? "" : "s", names);
 		lt_hint(diags, "measure it and give \"bundle:\", or give the wires and their size");
+		break;
+	case LT_DOUBT_CLOSE:
+		lt_warning(diags, nowhere,
+			"layout %s hardly suits the bundle, as it was computed, of %zu connector%s: %s",
+			layout->name, entry->count, entry->count == 1 ? "" : "s", names);
+		lt_hint(diags, "measure it and give \"bundle:\"");
+		break;
+	case LT_DOUBT_PARTIAL:
+		lt_note(diags, nowhere,
+			"layout %s: the bundle of %zu connector%s is computed from the wires that are "
+			"described, fewer than there are ways: %s",
+			layout->name, entry->count, entry->count == 1 ? "" : "s", names);
+		lt_hint(diags,
+			"if the other ways have wires too, describe them, or measure the bundle "
+			"and give \"bundle:\"");
 		break;
 	case LT_DOUBT_MATE:
 		lt_note(diags, nowhere,

@@ -12,7 +12,7 @@
 #define BAR_SHARE 0.08
 #define BAR_LEAST 0.4
 /* Between tag and texts, in capitals of the tag. */
-#define TAG_GAP 0.08
+#define TAG_GAP 0.12
 /* Of the printable height, as long as there are texts that want the rest. */
 #define TAG_SHARE 0.5
 /* Between tag and what stands beside it, in mm. */
@@ -41,8 +41,8 @@ struct work {
 	struct area area;
 	struct lt_line lines[LT_LINES_MAX];
 	size_t line_count;
-	size_t tag; /* the index of its box */
-	double tag_bottom;
+	size_t tag;                   /* the index of its box */
+	double tag_bottom, tag_right; /* of the room that it takes, whatever its letter */
 };
 
 static struct lt_box *add_box(struct lt_sticker *sticker, enum lt_box_role role)
@@ -137,7 +137,10 @@ static double place_tag(struct work *work, double limit, double width)
 	const struct lt_measure *measure = work->measure;
 	const struct area *area = &work->area;
 	char text[LT_TAG_SIZE];
+	char widest[LT_TAG_SIZE];
 	lt_tag_write(text, sticker->number, sticker->side);
+	/* The halves of a joint are to look alike: each leaves room for the widest letter. */
+	lt_tag_write(widest, sticker->number, LT_SIDE_M);
 	limit = fmin(limit, work->blank->tag_height_most);
 	width = fmin(width, work->blank->tag_width_most);
 	double capital = 0;
@@ -145,7 +148,7 @@ static double place_tag(struct work *work, double limit, double width)
 	enum lt_face face = LT_FACE_BOLD;
 	for (int narrow = 0; narrow < 2; narrow++) {
 		face = narrow == 0 ? LT_FACE_BOLD : LT_FACE_CONDENSED_BOLD;
-		slope = lt_text_width(measure, face, 1, text) /
+		slope = lt_text_width(measure, face, 1, widest) /
 			measure->heights(measure->data, face).capital;
 		capital = fmin(limit, width / slope);
 		if (capital >= limit)
@@ -160,7 +163,8 @@ static double place_tag(struct work *work, double limit, double width)
 	tag->size = capital / measure->heights(measure->data, face).capital;
 	tag->x = tag->text_x = area->left;
 	tag->y = area->top;
-	tag->width = slope * capital;
+	tag->width = lt_text_width(measure, face, tag->size, text);
+	work->tag_right = tag->x + slope * capital;
 	tag->height = capital * (1 + 2 * OVERSHOOT);
 	tag->baseline = tag->y + capital * (1 + OVERSHOOT);
 	work->tag_bottom = tag->y + tag->height;
@@ -192,7 +196,7 @@ static void add_text(struct work *work, const struct lt_line *line, const struct
 static void place_beside_tag(struct work *work, double most)
 {
 	const struct lt_box *tag = &work->sticker->boxes[work->tag];
-	double left = tag->x + tag->width + SIDE_GAP;
+	double left = work->tag_right + SIDE_GAP;
 	double legible = lt_height_least(work->options->distance);
 	double y = tag->y;
 	size_t placed = 0;
@@ -308,8 +312,7 @@ static double place_tag_beside(struct work *work)
 		work->sticker->boxes[i].y += spare;
 		work->sticker->boxes[i].baseline += spare;
 	}
-	const struct lt_box *box = &work->sticker->boxes[work->tag];
-	area->left = box->x + box->width + SIDE_GAP;
+	area->left = work->tag_right + SIDE_GAP;
 	double distance = work->options->distance;
 	const struct lt_room room = { area->column - area->left, height,
 		fmin(lt_height_preferred(distance), TEXT_SHARE * tag), lt_height_least(distance),

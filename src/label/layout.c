@@ -133,6 +133,8 @@ static bool read_bytes(struct lt_layout *out, const char *file, const char *byte
 	bool thorough, const struct lt_measure *measure, struct lt_diags *diags)
 {
 	*out = (struct lt_layout){ 0 };
+	if (file != NULL)
+		out->file = lt_arena_strdup(&out->arena, file);
 	size_t before = diags->errors;
 	if (length > LT_LAYOUT_FILE_MAX) {
 		lt_error(diags, lt_place_file(file),

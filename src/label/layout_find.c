@@ -2,6 +2,7 @@
 #include <dirent.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "loomtag/layout.h"
@@ -37,7 +38,10 @@ static void add_folder(struct names *names, struct lt_arena *arena, const char *
 		return;
 	for (struct dirent *entry = readdir(directory); entry != NULL; entry = readdir(directory)) {
 		size_t length = stem_length(entry->d_name);
-		if (length == 0 || entry->d_name[0] == '.')
+		struct stat status;
+		if (length == 0 || entry->d_name[0] == '.' ||
+			fstatat(dirfd(directory), entry->d_name, &status, 0) != 0 ||
+			!S_ISREG(status.st_mode))
 			continue;
 		names->items = lt_grow(names->items, &names->room, names->count + 1,
 			sizeof(*names->items));

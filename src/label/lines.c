@@ -86,10 +86,9 @@ static void add_banner(struct lt_line *lines, size_t *count, struct lt_arena *ar
 
 /* Writes the first `listed` look-alikes and how many more there are. They are what it would also
  * fit; said as "not on", since "fits" read in haste is an invitation. */
-static void write_lookalikes(char *out, size_t room, const struct lt_line *line, size_t listed,
-	const char *words)
+static void write_lookalikes(char *out, size_t room, const struct lt_line *line, size_t listed)
 {
-	size_t at = (size_t)snprintf(out, room, "%s", words);
+	size_t at = (size_t)snprintf(out, room, "not on");
 	for (size_t i = 0; i < listed && at < room; i++)
 		at += (size_t)snprintf(out + at, room - at, "%s%u", i > 0 ? ", " : " ",
 			line->numbers[i]);
@@ -111,7 +110,7 @@ static void add_lookalikes(struct lt_line *lines, size_t *count, struct lt_arena
 		return;
 	char text[LOOKALIKES_ROOM] = "fit unknown";
 	if (found.all > 0)
-		write_lookalikes(text, sizeof(text), &found, found.listed, "not on");
+		write_lookalikes(text, sizeof(text), &found, found.listed);
 	struct lt_line *line =
 		add(lines, count, LT_BOX_LOOKALIKES, lt_arena_strdup(arena, text), measure);
 	make_warning(line);
@@ -191,10 +190,11 @@ double lt_line_height(const struct lt_line *line)
 static bool say(char out[LT_LINE_ROOM], const struct lt_line *line, size_t index)
 {
 	if (index > 0 && line->all > 0) {
-		/* The shorter word first; then one number fewer each time, down to one. */
-		if (index > line->listed)
+		/* One number fewer each time, down to one; never "not" alone, which would read as
+		 * what number this is not. */
+		if (index >= line->listed)
 			return false;
-		write_lookalikes(out, LT_LINE_ROOM, line, line->listed - (index - 1), "not");
+		write_lookalikes(out, LT_LINE_ROOM, line, line->listed - index);
 		return true;
 	}
 	if (index > sizeof(line->shorter) / sizeof(line->shorter[0]))

@@ -144,6 +144,21 @@ static double longest_face(const struct lt_layout *layout)
 	return layout->medium == LT_MEDIUM_TAPE ? layout->longest : 0;
 }
 
+/* The smallest capitals of what keeps a plug off a wrong mate; 0 where nothing does. */
+static double find_warning_height(const struct lt_sticker *sticker,
+	const struct lt_measure *measure)
+{
+	double least = 0;
+	for (size_t i = 0; i < sticker->box_count; i++) {
+		const struct lt_box *box = &sticker->boxes[i];
+		if (box->role != LT_BOX_BANNER && box->role != LT_BOX_LOOKALIKES)
+			continue;
+		double capital = box->size * measure->heights(measure->data, box->face).capital;
+		least = least > 0 ? fmin(least, capital) : capital;
+	}
+	return least;
+}
+
 static void finish_sticker(struct lt_sticker *out, const struct task *task,
 	const struct attempt *best, double length)
 {
@@ -158,6 +173,7 @@ static void finish_sticker(struct lt_sticker *out, const struct task *task,
 	out->dots = best->symbol.dots;
 	out->quality = best->symbol.quality;
 	out->number_height = best->rank.number_height;
+	out->warning_height = find_warning_height(out, task->work.measure);
 	out->bend = lt_blank_bend(task->layout, task->bundle,
 		best->symbol.plan.modules * best->symbol.module);
 }

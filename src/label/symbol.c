@@ -59,13 +59,17 @@ static bool has_place(const struct lt_blank *blank, unsigned modules, double mod
 	       symbol + 2 * margin <= across + 1e-9;
 }
 
+static double good_size(const struct lt_layout *layout)
+{
+	return layout->medium == LT_MEDIUM_SHEET ? SHEET_GOOD : FAIR;
+}
+
 static enum lt_quality judge(const struct lt_layout *layout, unsigned dots, double module)
 {
-	bool head = layout->dpi > 0;
 	/* A size that is exactly at the limit may come out a rounding error below it. */
 	module += 1e-9;
-	if (module >= FAIR && (!head || dots >= FAIR_DOTS))
-		return head || module >= SHEET_GOOD ? LT_QUALITY_GOOD : LT_QUALITY_FAIR;
+	if (module >= FAIR && dots >= FAIR_DOTS)
+		return module >= good_size(layout) ? LT_QUALITY_GOOD : LT_QUALITY_FAIR;
 	if (module >= LEAST && dots >= LEAST_DOTS)
 		return LT_QUALITY_MARGINAL;
 	return LT_QUALITY_UNREADABLE;
@@ -85,16 +89,15 @@ static double bend_room(const struct lt_blank *blank, unsigned modules)
 /* The size from which more would not make a symbol easier to read, in dots. */
 static unsigned enough_dots(const struct lt_blank *blank, unsigned modules, bool small)
 {
-	bool head = blank->layout->dpi > 0;
 	double dot = dot_size(blank->layout);
-	double good = head ? FAIR : SHEET_GOOD;
+	double good = good_size(blank->layout);
 	double comfort = fmax(MODULE_COMFORT, SYMBOL_COMFORT / modules);
 	/* Rather smaller than bent out of sight; but good to read before it is wound on. */
 	comfort = fmin(comfort, fmax(good, bend_room(blank, modules) / modules));
 	unsigned least = (unsigned)ceil(good / dot - 1e-9);
 	unsigned dots = small ? least : (unsigned)(comfort / dot);
 	dots = dots < least ? least : dots;
-	return head && dots < FAIR_DOTS ? FAIR_DOTS : dots;
+	return dots < FAIR_DOTS ? FAIR_DOTS : dots;
 }
 
 /* The largest module size at which a planned symbol has its place. */

@@ -60,8 +60,8 @@ void lt_specimen_label_init(struct lt_specimen_label *out, struct lt_sample *sam
 {
 	*out = (struct lt_specimen_label){ .layout = layout };
 	double bundle = suited_bundle(layout);
-	const struct lt_bundle bundles[2] = { { bundle, LT_BUNDLE_MEASURED },
-		{ bundle, LT_BUNDLE_MEASURED } };
+	const struct lt_bundle bundles[2] = { { bundle, LT_BUNDLE_MEASURED, false },
+		{ bundle, LT_BUNDLE_MEASURED, false } };
 	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 	options.bundles = bundle > 0 ? bundles : NULL;
 	/* A label that is too small for any sticker is still a label to be shown. */

@@ -33,11 +33,20 @@ static void index_connectors(struct reconciling *r)
 static void write_sides(char out[SIDES_SIZE], const struct lt_register_entry *entry)
 {
 	static const char *const joints[] = { "", " and ", ", " };
-	size_t count = strlen(entry->printed);
+	char shown[sizeof(entry->printed)];
+	size_t count = 0;
 	size_t at = 0;
+	/* An M sticker is one, whichever part it was printed for. */
+	for (const char *c = entry->printed; *c != '\0'; c++) {
+		char side = *c;
+		if (side == 'N')
+			side = 'M';
+		if (memchr(shown, side, count) == NULL)
+			shown[count++] = side;
+	}
 	for (size_t i = 0; i < count; i++) {
 		const char *joint = joints[i == 0 ? 0 : i + 1 == count ? 1 : 2];
-		at += (size_t)snprintf(out + at, SIDES_SIZE - at, "%s%c", joint, entry->printed[i]);
+		at += (size_t)snprintf(out + at, SIDES_SIZE - at, "%s%c", joint, shown[i]);
 	}
 	if (count == 0)
 		snprintf(out, SIDES_SIZE, "none");
@@ -153,22 +162,34 @@ static void tell_back(struct reconciling *r, const struct lt_register_entry *ent
 	lt_hint(r->diags, "where it is another joint than before, give it another id");
 }
 
+/* Takes a side out of what was printed; false when it is not there. */
+static bool forget_side(struct lt_register_entry *entry, char side)
+{
+	char *at = strchr(entry->printed, side);
+	if (at == NULL)
+		return false;
+	memmove(at, at + 1, strlen(at));
+	return true;
+}
+
 /* A part that is kept is the new one of an earlier replacement: its M sticker is on it, and when
  * it is replaced in its turn, X goes over that. */
 static void forget_old_part(struct reconciling *r, struct lt_register_entry *entry, size_t index)
 {
-	char *x = strchr(entry->printed, 'X');
-	if (x == NULL || lt_connector_replaced(r->harness, index))
+	if (lt_connector_replaced(r->harness, index))
 		return;
-	memmove(x, x + 1, strlen(x));
-	r->changed = true;
+	bool old = forget_side(entry, 'X');
+	bool new = forget_side(entry, 'N');
+	if (new &&strchr(entry->printed, 'M') == NULL)
+		entry->printed[strlen(entry->printed)] = 'M';
+	r->changed = r->changed || old || new;
 }
 
 /* One sticker is scanned where two were printed. */
 static void tell_one_sided(struct reconciling *r, const struct lt_register_entry *entry,
 	const struct lt_connector *connector)
 {
-	if (connector->sides == 2 || strchr(entry->printed, 'M') == NULL)
+	if (connector->sides == 2 || strpbrk(entry->printed, "MN") == NULL)
 		return;
 	lt_warning(r->diags, connector->place,
 		"connector %s has one side now, but its sticker %uM was printed: one scan proves it, "

@@ -122,10 +122,10 @@ static bool read_number(unsigned *number, const struct reader *reader, struct li
 
 static bool is_side(char c)
 {
-	return c == 'H' || c == 'M' || c == 'X';
+	return c == 'H' || c == 'M' || c == 'X' || c == 'N';
 }
 
-static bool read_printed(char printed[4], const struct reader *reader, struct line *line)
+static bool read_printed(char printed[5], const struct reader *reader, struct line *line)
 {
 	size_t length = word_length(line);
 	if (length == 1 && *line->at == '-') {
@@ -133,12 +133,12 @@ static bool read_printed(char printed[4], const struct reader *reader, struct li
 		move_on(line, length);
 		return true;
 	}
-	bool good = length > 0 && length <= 3;
+	bool good = length > 0 && length <= 4;
 	for (size_t i = 0; good && i < length; i++)
 		good = is_side(line->at[i]) && memchr(line->at, line->at[i], i) == NULL;
 	if (!good)
 		return malformed(reader, line,
-			"the sides printed are - for none, or some of H, M and X, each once");
+			"the sides printed are - for none, or some of H, M, X and N, each once");
 	memcpy(printed, line->at, length);
 	printed[length] = '\0';
 	move_on(line, length);

@@ -204,9 +204,9 @@ class Stock(unittest.TestCase):
                 (("--used", "x"), 2, "is not the number of a label"),
                 (("--used", "1-24"), 2, "--used"),
                 (("--start", "0"), 2, "from 1"),
-                (("--start", "99"), 3, "24 labels"),
+                (("--start", "99"), 2, "24 labels"),
                 (("--start", "3", "--used", "1"), 2, "both"),
-                (("--stock", "a4-3x8"), 2, "give both"),
+                (("--stock", "a4-3x8", "--layout", "a4-5x13"), 2, "give both"),
                 (("--layout", "auto"), 2, "--stock a4-3x8,"),
                 (("--layout", "auto", "--stock", "a4-3x9"), 3, "did you mean a4-3x8?"),
                 (("--layout", "auto", "--stock", "a4-3x8,,tape-12"), 3, "between commas"),
@@ -215,7 +215,7 @@ class Stock(unittest.TestCase):
                 (("--layout-h", "a4-3x8", "--layout-m", "a4-5x13", "--start", "3"), 2,
                  "there are two: a4-3x8 and a4-5x13"),
                 (("--layout-h", "tape-12", "--layout-m", "roll-25x13", "--used", "3"), 2,
-                 "there is none"),
+                 "--used is of a sheet, and tape-12 is none"),
                 (("--dpi", "5"), 2, "from 100 to 2400"),
                 (("--only", "99"), 3, "no connector carries the number 99"),
                 (("--only", "3X"), 3, "fate: replace"),
@@ -235,7 +235,7 @@ class Stock(unittest.TestCase):
         out = os.path.join(self.folder, "out.pdf")
         low = ("--layout", "roll-25x10", "--distance")
         said = common.run("stickers", self.path, "-o", out, *low, "3000").stderr
-        self.assertRegex(said, r"warning: layout roll-25x10: numbers of 3\.\d mm, where reading at "
+        self.assertRegex(said, r"warning: layout roll-25x10: numbers of 4\.\d mm, where reading at "
                          r"3000 mm wants 12\.0 mm: ")
         seen = set()
         for distance in (500, 700, 800, 900, 1000, 2000):
@@ -244,7 +244,7 @@ class Stock(unittest.TestCase):
             wants = 0.004 * distance
             names = [figure["tag"] for figure in figures if figure["number_height"] < wants]
             said = common.run("stickers", self.path, "-o", out, *low, distance).stderr
-            self.assertEqual("where reading at" in said, bool(names), distance)
+            self.assertEqual(": numbers of " in said, bool(names), distance)
             for name in names[:4]:
                 self.assertRegex(said, rf"wants {wants:.1f} mm: .*\b{name}\b")
             seen.add(bool(names))

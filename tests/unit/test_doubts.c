@@ -5,7 +5,12 @@
 #include "loomtag/doubts.h"
 
 static const struct lt_layout plate = { .name = "own", .dpi = 300 };
-static const struct lt_layout wrap = { .name = "round", .style = LT_STYLE_WRAP };
+/* It suits 4.0 to 7.9 mm: 12.57 / pi, and 25.45 / pi - 2 x 0.1. */
+static const struct lt_layout wrap = { .name = "round",
+	.style = LT_STYLE_WRAP,
+	.printed_height = 12.57,
+	.clear_height = 25.45,
+	.thickness = 0.1 };
 
 /* A sticker about which there is no doubt, at 500 mm: NUREG-0700 wants 2 mm, the symbol's inventor
  * 4 dots, and standard readers 0.25 mm. */
@@ -18,7 +23,7 @@ static struct lt_sticker good(unsigned number, enum lt_side side)
 		.dots = 4,
 		.quality = LT_QUALITY_GOOD,
 		.number_height = 2.0,
-		.bundle = { 5, LT_BUNDLE_MEASURED } };
+		.bundle = { 5, LT_BUNDLE_MEASURED, false } };
 }
 
 static void test_kinds(void **state)
@@ -37,12 +42,27 @@ static void test_kinds(void **state)
 	s.quality = LT_QUALITY_MARGINAL;
 	assert_int_equal(lt_doubts_of(&s, &plate, 500), 1u << LT_DOUBT_SYMBOL);
 	s = good(3, LT_SIDE_H);
+	s.warning_height = 2.0;
+	assert_int_equal(lt_doubts_of(&s, &plate, 500), 0);
+	s.warning_height = 1.9;
+	assert_int_equal(lt_doubts_of(&s, &plate, 500), 1u << LT_DOUBT_WARNING);
+	s = good(3, LT_SIDE_H);
+	s.bundle = (struct lt_bundle){ 4.4, LT_BUNDLE_RULE, false };
+	assert_int_equal(lt_doubts_of(&s, &plate, 500), 0);
+	assert_int_equal(lt_doubts_of(&s, &wrap, 500), 1u << LT_DOUBT_CLOSE);
+	s.bundle = (struct lt_bundle){ 4.5, LT_BUNDLE_PACKING, true };
+	assert_int_equal(lt_doubts_of(&s, &wrap, 500), 1u << LT_DOUBT_PARTIAL);
+	s.bundle = (struct lt_bundle){ 7.3, LT_BUNDLE_PACKING, false };
+	assert_int_equal(lt_doubts_of(&s, &wrap, 500), 1u << LT_DOUBT_CLOSE);
+	s.bundle = (struct lt_bundle){ 7.3, LT_BUNDLE_MEASURED, false };
+	assert_int_equal(lt_doubts_of(&s, &wrap, 500), 0);
+	s = good(3, LT_SIDE_H);
 	s.bend = 90;
 	assert_int_equal(lt_doubts_of(&s, &wrap, 500), 0);
 	s.plan.version = 3;
 	assert_int_equal(lt_doubts_of(&s, &wrap, 500), 1u << LT_DOUBT_BEND);
 	s = good(3, LT_SIDE_H);
-	s.bundle = (struct lt_bundle){ 0, LT_BUNDLE_UNKNOWN };
+	s.bundle = (struct lt_bundle){ 0, LT_BUNDLE_UNKNOWN, false };
 	assert_int_equal(lt_doubts_of(&s, &plate, 500), 0);
 	assert_int_equal(lt_doubts_of(&s, &wrap, 500), 1u << LT_DOUBT_BUNDLE);
 	s = good(3, LT_SIDE_M);
@@ -82,7 +102,7 @@ static void make_bent(struct lt_sticker *sticker)
 
 static void make_unknown(struct lt_sticker *sticker)
 {
-	sticker->bundle = (struct lt_bundle){ 0, LT_BUNDLE_UNKNOWN };
+	sticker->bundle = (struct lt_bundle){ 0, LT_BUNDLE_UNKNOWN, false };
 }
 
 static void make_nothing(struct lt_sticker *sticker)

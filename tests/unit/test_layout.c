@@ -448,6 +448,7 @@ static void test_bad_documents(void **state)
 	struct lt_diags diags = { 0 };
 	assert_false(lt_layout_read(&layout, "mine.yaml", large, LT_LAYOUT_FILE_MAX + 1, &diags));
 	assert_non_null(strstr(diags.items[0].message, "too long for a layout"));
+	lt_layout_finish(&layout);
 	lt_diags_finish(&diags);
 	free(large);
 }

@@ -162,6 +162,23 @@ static void test_not_numbered_any_more(void **state)
 	build_finish(&h);
 }
 
+/* Once the new part is the part that is kept, its M sticker is one like any other. */
+static void test_new_part_is_kept(void **state)
+{
+	(void)state;
+	struct lt_harness h;
+	build(&h, 3);
+	assert_becomes(&h, HEAD "1 X1 HXN\n2 X2 N\n3 X3 HMXN\n", HEAD "1 X1 HM\n2 X2 M\n3 X3 HM\n",
+		0);
+	h.connectors[2].marking = LT_MARK_NONE;
+	struct run shown;
+	run(&shown, &h, HEAD "1 X1 HM\n2 X2 M\n3 X3 HMN\n");
+	/* M and N are the same sticker to whoever looks for it. */
+	assert_non_null(strstr(shown.diags.items[0].message, "3 H and M"));
+	run_finish(&shown);
+	build_finish(&h);
+}
+
 static void test_was_keeps_the_number(void **state)
 {
 	(void)state;
@@ -291,6 +308,7 @@ int main(void)
 		cmocka_unit_test(test_gone_connectors_leave_their_numbers_retired),
 		cmocka_unit_test(test_a_connector_that_returns_has_its_number_again),
 		cmocka_unit_test(test_not_numbered_any_more),
+		cmocka_unit_test(test_new_part_is_kept),
 		cmocka_unit_test(test_was_keeps_the_number),
 		cmocka_unit_test(test_was_added_a_run_later),
 		cmocka_unit_test(test_was_that_conflicts),

@@ -153,7 +153,9 @@ static void test_covers_old_stickers(void **state)
 		const char *printed;
 		bool covers;
 	} cases[] = { { "", false }, { "H", false }, { "HM", true }, { "M", true },
-		{ "HXM", false }, { "XM", false }, { "HMX", true } };
+		{ "HXM", false }, { "XM", false }, { "HMX", true },
+		/* An M for the new part is no M on the old one. */
+		{ "N", false }, { "HNX", false }, { "HMNX", true }, { "HXN", false } };
 	struct lt_layout layout;
 	init_layout(&layout, 3, 8);
 	for (size_t i = 0; i < COUNT(cases); i++) {
@@ -238,8 +240,9 @@ static void test_refuses(void **state)
 static void test_refuses_what_does_not_fit(void **state)
 {
 	(void)state;
-	static const struct lt_bundle bundles[] = { { 5, LT_BUNDLE_MEASURED },
-		{ 50, LT_BUNDLE_MEASURED }, { 0, LT_BUNDLE_UNKNOWN }, { 1, LT_BUNDLE_MEASURED } };
+	static const struct lt_bundle bundles[] = { { 5, LT_BUNDLE_MEASURED, false },
+		{ 50, LT_BUNDLE_MEASURED, false }, { 0, LT_BUNDLE_UNKNOWN, false },
+		{ 1, LT_BUNDLE_MEASURED, false } };
 	struct bench bench;
 	struct lt_layout layout;
 	struct lt_sheet sheet;

@@ -234,7 +234,7 @@ static void test_draws_apart(void **state)
 static void test_draws_flags(void **state)
 {
 	(void)state;
-	static const struct lt_bundle bundles[] = { { 5, LT_BUNDLE_MEASURED } };
+	static const struct lt_bundle bundles[] = { { 5, LT_BUNDLE_MEASURED, false } };
 	struct bench bench;
 	struct lt_layout layout;
 	struct lt_sheet sheet;

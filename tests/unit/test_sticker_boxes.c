@@ -288,6 +288,7 @@ static void random_bundles(struct lt_bundle out[RANDOM_CONNECTORS], const struct
 		double share = (double)next(seed, 11) / 10;
 		out[i].diameter = range.least + share * (most - range.least);
 		out[i].source = LT_BUNDLE_MEASURED;
+		out[i].partial = false;
 		assert_int_equal(lt_layout_fit(layout, out[i].diameter),
 			layout->style != LT_STYLE_PLATE && out[i].diameter <= 0 ? LT_FIT_UNKNOWN
 										: LT_FIT_YES);

@@ -1,0 +1,316 @@
+#include "sticker_plan.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "folders.h"
+#include "loomtag/text.h"
+#include "loomtag/used.h"
+#include "sticker_run.h"
+
+bool is_file(const char *path)
+{
+	return path != NULL && strcmp(path, "-") != 0;
+}
+
+const struct lt_layout *layout_of(const struct run *run, const struct part *part)
+{
+	return &run->stock.layouts[part->layout];
+}
+
+/* Which layout the stickers of a side go on. */
+static const char *layout_wanted(const struct options *options, enum lt_side side)
+{
+	const char *own = side == LT_SIDE_H ? options->layout_h : options->layout_m;
+	if (own != NULL)
+		return own;
+	if (options->layout != NULL)
+		return options->layout;
+	/* Whoever says what is at hand wants it to be used. */
+	bool all = options->layout_h == NULL && options->layout_m == NULL;
+	return options->stock != NULL && all ? "auto" : DEFAULT_LAYOUT;
+}
+
+static bool is_auto(const struct options *options, enum lt_side side)
+{
+	return strcmp(layout_wanted(options, side), "auto") == 0;
+}
+
+static bool any_auto(const struct options *options)
+{
+	return is_auto(options, LT_SIDE_H) || is_auto(options, LT_SIDE_M);
+}
+
+/* Loads what the options name: --stock, and a layout for each side. */
+static int load_stock(struct run *run)
+{
+	const struct options *options = run->session->options;
+	struct lt_diags *diags = &run->session->diags;
+	const char *const *folders = layout_folders(&diags->arena);
+	if (any_auto(options) != (options->stock != NULL))
+		return usage_error("stickers",
+			options->stock == NULL
+				? "--layout auto chooses among what is at hand: say it with "
+				  "--stock a4-3x8,tape-12,..."
+				: "--stock is what --layout auto chooses among; give both");
+	if (options->stock != NULL &&
+		!lt_stock_add_list(&run->stock, options->stock, folders, diags))
+		return EXIT_INPUT;
+	run->choosable = run->stock.count;
+	bool round = any_auto(options);
+	for (enum lt_side side = 0; side < LT_SIDE_COUNT; side++) {
+		size_t *of_side = &run->of_side[side];
+		if (is_auto(options, side))
+			continue;
+		if (!lt_stock_add(&run->stock, of_side, layout_wanted(options, side), folders,
+			    diags))
+			return EXIT_INPUT;
+		round = round || run->stock.layouts[*of_side].style != LT_STYLE_PLATE;
+	}
+	if (round)
+		lt_stock_add_all(&run->known, folders);
+	return EXIT_YES;
+}
+
+/* What is drawn at a resolution that is not the layout's is placed and judged at that one: dots are
+ * what a code is read by. A PDF of a sheet goes to a printer that is not known. */
+static void set_resolution(struct run *run, const char *path)
+{
+	bool png = is_file(path) && lt_same_word(lt_path_extension(path), "png");
+	for (size_t i = 0; i < run->stock.count; i++) {
+		struct lt_layout *layout = &run->stock.layouts[i];
+		if (run->dpi > 0)
+			layout->dpi = run->dpi;
+		else if (png && layout->dpi <= 0)
+			layout->dpi = DEFAULT_DPI;
+	}
+}
+
+/* Says for every sticker which layout it goes on. */
+static bool choose_layouts(struct run *run)
+{
+	struct session *session = run->session;
+	size_t connectors = session->harness.connector_count;
+	run->choice = lt_alloc_array(connectors + 1, LT_SIDE_COUNT);
+	unsigned sides = 0;
+	for (enum lt_side side = 0; side < LT_SIDE_COUNT; side++) {
+		if (is_auto(session->options, side))
+			sides |= 1u << side;
+		for (size_t i = 0; i < connectors; i++)
+			run->choice[i * LT_SIDE_COUNT + side] =
+				(sides & 1u << side) != 0 ? LT_STOCK_NONE
+							  : (unsigned char)run->of_side[side];
+	}
+	const struct lt_stock_wish wish = { sides, run->choosable, run->options.only, &run->known };
+	return sides == 0 ||
+	       lt_stock_choose(run->choice, &run->stock, &wish, &session->tags, session->lookalikes,
+		       &run->options.sticker, &run->measure, &session->diags);
+}
+
+/* OUT-WHAT.pdf for OUT.pdf. */
+static const char *path_with(struct run *run, const char *path, const char *what)
+{
+	const char *ending = lt_path_extension(path);
+	return lt_arena_printf(&run->session->diags.arena, "%.*s-%s.%s",
+		(int)(strlen(path) - strlen(ending) - 1), path, what, ending);
+}
+
+/* The file of a part: with one part alone the one that was asked for; else called by the side, or
+ * by the layout where sides are mixed. */
+static const char *path_of_part(struct run *run, const char *path, size_t layout)
+{
+	if (!is_file(path) || run->stock.count == 1)
+		return path;
+	if (any_auto(run->session->options))
+		return path_with(run, path, run->stock.layouts[layout].name);
+	return path_with(run, path, layout == run->of_side[LT_SIDE_H] ? "h" : "m");
+}
+
+/* A used sheet is one; which it is must be plain. */
+static int read_used(struct run *run)
+{
+	const struct options *options = run->session->options;
+	/* A preview shows labels one by one, whichever of a sheet they are. */
+	if ((options->start == NULL && options->used == NULL) || run->options.apart)
+		return EXIT_YES;
+	if (options->start != NULL && options->used != NULL)
+		return usage_error("stickers", "--start and --used both say which labels are gone");
+	const char *name = options->start != NULL ? "--start" : "--used";
+	struct part *sheet = NULL;
+	for (size_t i = 0; i < run->part_count; i++) {
+		struct part *part = &run->parts[i];
+		if (layout_of(run, part)->medium != LT_MEDIUM_SHEET)
+			continue;
+		if (sheet != NULL)
+			return usage_error("stickers",
+				"%s is of one sheet, and there are two: %s and %s", name,
+				layout_of(run, sheet)->name, layout_of(run, part)->name);
+		sheet = part;
+	}
+	if (sheet == NULL)
+		return usage_error("stickers", "%s is of a sheet, and %s is none", name,
+			layout_of(run, &run->parts[0])->name);
+	unsigned all = lt_layout_labels(layout_of(run, sheet));
+	if (options->start != NULL && run->options.start > all)
+		return usage_error("stickers", "--start %u: layout %s has %u labels a page",
+			run->options.start, layout_of(run, sheet)->name, all);
+	if (options->start != NULL) {
+		sheet->options.start = run->options.start;
+		return EXIT_YES;
+	}
+	bool *used = lt_arena_array(&run->session->diags.arena, all, sizeof(*used));
+	if (!lt_used_read(used, all, options->used, &run->session->diags))
+		return EXIT_USAGE;
+	sheet->options.used = used;
+	return EXIT_YES;
+}
+
+/* Moves labels are not made for: ink that leaves its label, or stickers that are larger or smaller
+ * than their labels once a printer has stretched them. */
+static void warn_of_moves(struct run *run, const struct lt_layout *layout)
+{
+	const struct lt_sheet_options *options = &run->options;
+	struct lt_diags *diags = &run->session->diags;
+	if (fabs(options->nudge_x) > layout->inset || fabs(options->nudge_y) > layout->inset)
+		lt_warning(diags, lt_place_none(),
+			"--nudge moves ink by more than the %g mm edge that layout %s leaves: some may "
+			"miss its label",
+			layout->inset, layout->name);
+	double wider = fabs(1 / options->scale_x - 1) * layout->label_width;
+	double higher = fabs(1 / options->scale_y - 1) * layout->label_height;
+	if (layout->medium == LT_MEDIUM_SHEET && fmax(wider, higher) > layout->inset) {
+		lt_warning(diags, lt_place_none(),
+			"a printer that wants --scale %g,%g makes stickers up to %.1f mm too large or "
+			"small, more than the %g mm edge that layout %s leaves",
+			options->scale_x, options->scale_y, fmax(wider, higher), layout->inset,
+			layout->name);
+		lt_hint(diags,
+			"--scale moves the labels; see that the printer prints at actual size");
+	}
+}
+
+/* Which layouts are wanted by a sticker that is asked for. */
+static void find_wanted(bool wanted[LT_STOCK_MAX], const struct run *run)
+{
+	const struct lt_tags *tags = &run->session->tags;
+	for (size_t i = 0; i < tags->harness->connector_count; i++) {
+		enum lt_side sides[LT_SIDE_COUNT];
+		size_t count = lt_tag_sides(sides, tags, i);
+		for (size_t k = 0; k < count; k++) {
+			unsigned char index = run->choice[i * LT_SIDE_COUNT + sides[k]];
+			if (tags->harness->connectors[i].marking == LT_MARK_STICKER &&
+				index != LT_STOCK_NONE &&
+				lt_selected(run->options.only, tags->number_of[i], sides[k]))
+				wanted[index] = true;
+		}
+	}
+}
+
+static int tell_nothing(struct run *run)
+{
+	struct lt_diags *diags = &run->session->diags;
+	lt_error(diags, lt_place_file(run->session->path), "there is no sticker to print");
+	lt_hint(diags, "every connector is marked tag: paper or tag: none");
+	return EXIT_INPUT;
+}
+
+/* Makes a part of every layout that is wanted by some sticker, and gives its stickers places. */
+static int plan_parts(struct run *run, const char *path)
+{
+	struct session *session = run->session;
+	run->parts = lt_alloc_array(run->stock.count, sizeof(*run->parts));
+	bool wanted[LT_STOCK_MAX] = { false };
+	find_wanted(wanted, run);
+	for (size_t i = 0; i < run->stock.count; i++) {
+		if (!wanted[i])
+			continue;
+		struct part *part = &run->parts[run->part_count++];
+		*part = (struct part){ .layout = i, .options = run->options };
+		part->path = path_of_part(run, path, i);
+		part->options.start = 1;
+		part->options.medium = (unsigned)i;
+		part->options.choice = run->stock.count > 1 ? run->choice : NULL;
+	}
+	if (run->part_count == 0)
+		return tell_nothing(run);
+	int code = read_used(run);
+	bool good = true;
+	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
+		struct part *part = &run->parts[i];
+		good = lt_sheet_plan(&part->sheet, layout_of(run, part), &session->tags,
+			       &session->reg, &part->options, &session->diags) &&
+		       good;
+		warn_of_moves(run, layout_of(run, part));
+	}
+	if (code != EXIT_YES)
+		return code;
+	return good ? EXIT_YES : EXIT_INPUT;
+}
+
+/* What was read may not be written over. */
+static void list_kept(struct run *run)
+{
+	const char *const *own = session_keep(run->session);
+	size_t count = 0;
+	while (own[count] != NULL)
+		count++;
+	const char **keep = lt_arena_array(&run->session->diags.arena, count + run->stock.count + 1,
+		sizeof(*keep));
+	memcpy(keep, own, count * sizeof(*keep));
+	for (size_t i = 0; i < run->stock.count; i++) {
+		if (run->stock.layouts[i].file != NULL)
+			keep[count++] = run->stock.layouts[i].file;
+	}
+	run->keep = keep;
+}
+
+int plan_stickers(struct run *run, const char *path)
+{
+	struct session *session = run->session;
+	int code = load_stock(run);
+	if (code != EXIT_YES)
+		return code;
+	set_resolution(run, path);
+	list_kept(run);
+	run->options.sticker.known = &run->known;
+	if (!lt_selection_check(run->options.only, &session->tags, &session->diags) ||
+		!choose_layouts(run))
+		return EXIT_INPUT;
+	return plan_parts(run, path);
+}
+
+/* True for a file that this run has written, also as the first of several pages. */
+static bool is_written(const struct run *run, const char *path)
+{
+	for (size_t i = 0; i < run->part_count; i++) {
+		if (run->parts[i].path != NULL && strcmp(run->parts[i].path, path) == 0)
+			return true;
+	}
+	return false;
+}
+
+static void warn_of_left(struct run *run, const char *path)
+{
+	struct stat status;
+	const char *first = path_with(run, path, "01");
+	const char *there = stat(path, &status) == 0 ? path : first;
+	if (is_written(run, path) || stat(there, &status) != 0)
+		return;
+	lt_warning(&run->session->diags, lt_place_file(there),
+		"is left from an earlier run with other layouts");
+	lt_hint(&run->session->diags, "remove it, or it is printed along with these");
+}
+
+void warn_of_left_parts(struct run *run, const char *path)
+{
+	if (run->stock.count > 1 || run->part_count > 1)
+		warn_of_left(run, path);
+	warn_of_left(run, path_with(run, path, "h"));
+	warn_of_left(run, path_with(run, path, "m"));
+	for (size_t i = 0; i < run->known.count; i++)
+		warn_of_left(run, path_with(run, path, run->known.layouts[i].name));
+	for (size_t i = 0; i < run->stock.count; i++)
+		warn_of_left(run, path_with(run, path, run->stock.layouts[i].name));
+}

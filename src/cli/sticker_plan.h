@@ -1,0 +1,60 @@
+/* Which stickers go on which layout, and into which file. */
+#ifndef LOOMTAG_CLI_STICKER_PLAN_H
+#define LOOMTAG_CLI_STICKER_PLAN_H
+
+#include "explain.h"
+#include "loomtag/font.h"
+#include "loomtag/stock.h"
+#include "pages.h"
+#include "session.h"
+#include "sticker_options.h"
+
+#define DEFAULT_DPI 300
+
+/* The stickers of one layout, which go into a file of their own. */
+struct part {
+	size_t layout;    /* in the stock */
+	const char *path; /* NULL: nothing is drawn; "-": on the terminal */
+	struct lt_sheet_options options;
+	struct lt_sheet sheet;
+	struct pages pages;
+	struct lt_canvas preview;
+};
+
+/* One run of stickers. */
+struct run {
+	struct session *session;
+	struct lt_fonts *fonts;
+	struct lt_measure measure;
+	struct lt_stock stock; /* of --stock first, then those named for a side */
+	size_t choosable;      /* how many of them --layout auto chooses among */
+	struct lt_stock known; /* for hints */
+	struct lt_sheet_options options;
+	struct lt_calibration alignment;
+	double dpi;                    /* 0: the layout's */
+	size_t of_side[LT_SIDE_COUNT]; /* its layout, where that is not chosen */
+	unsigned char *choice;
+	struct part *parts;
+	size_t part_count;
+	struct explain explain;
+	const struct lt_layout *drawn; /* whose stickers are being drawn */
+	const char *const *keep;       /* files that no output may replace */
+	bool progress_shown;
+	long long seconds; /* the date of documents */
+};
+
+/* True where stickers go into a file, and not onto the terminal or nowhere. */
+bool is_file(const char *path);
+
+const struct lt_layout *layout_of(const struct run *run, const struct part *part);
+
+/* Loads the layouts that the options name, chooses among them for every sticker, and gives every
+ * sticker its place in run->parts: a part a layout, each with the file it goes into. Returns the
+ * exit code. */
+int plan_stickers(struct run *run, const char *path);
+
+/* Warns of files that an earlier run with other layouts has left: they would be printed along with
+ * these. */
+void warn_of_left_parts(struct run *run, const char *path);
+
+#endif
