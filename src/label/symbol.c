@@ -77,7 +77,9 @@ static enum lt_quality judge(const struct lt_layout *layout, unsigned dots, doub
 
 double lt_bend_most(unsigned version)
 {
-	return version <= 2 ? 90 : 60;
+	if (version <= 2)
+		return 90;
+	return version <= 5 ? 60 : 50;
 }
 
 /* The largest symbol of so many modules that is read in one look, once it is wound round. */
