@@ -179,7 +179,8 @@ bool alignment_keep(const struct lt_calibration *alignment, const struct options
 {
 	if (options->printer == NULL || !given(options))
 		return true;
-	if (!lt_calibration_store(printers_path(diags), alignment, diags))
+	const char *path = printers_path(diags);
+	if (path == NULL || !lt_calibration_store(path, alignment, diags))
 		return false;
 	lt_note(diags, lt_place_none(),
 		"remembered for printer \"%s\": --nudge %g,%g --scale %g,%g", alignment->name,

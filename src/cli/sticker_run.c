@@ -289,7 +289,7 @@ static int check_path(struct session *session, const char *path)
 
 int write_stickers(struct session *session, const char *path)
 {
-	int code = is_file(path) ? check_path(session, path) : EXIT_YES;
+	int code = path != NULL && is_file(path) ? check_path(session, path) : EXIT_YES;
 	if (code != EXIT_YES)
 		return code;
 	if (path != NULL && !is_file(path) && session->options->json)

@@ -226,7 +226,7 @@ static void hint_doing(const struct choice *c, size_t connector, enum lt_side si
 	const struct lt_stock *known = c->wish->known;
 	struct choice all = *c;
 	all.stock = known;
-	unsigned dislikes[LT_STOCK_MAX];
+	unsigned dislikes[LT_STOCK_MAX] = { 0 };
 	for (size_t i = 0; known != NULL && i < known->count; i++)
 		dislikes[i] = dislike(&all, i, connector, side, NULL);
 	for (unsigned much = 0; known != NULL && much <= DISLIKE_MOST; much++) {

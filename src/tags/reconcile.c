@@ -33,7 +33,7 @@ static void index_connectors(struct reconciling *r)
 static void write_sides(char out[SIDES_SIZE], const struct lt_register_entry *entry)
 {
 	static const char *const joints[] = { "", " and ", ", " };
-	char shown[sizeof(entry->printed)];
+	char shown[sizeof(entry->printed)] = "";
 	size_t count = 0;
 	size_t at = 0;
 	/* An M sticker is one, whichever part it was printed for. */
