@@ -93,7 +93,7 @@ static double tag_capital(double height, bool barred)
 }
 
 /* How tall the tag may be: half the label, or what the texts leave at a readable size; but the
- * warnings keep their least. */
+ * warnings stay legible. */
 static double tag_limit(const struct work *work, bool barred)
 {
 	const struct area *area = &work->area;
@@ -104,7 +104,7 @@ static double tag_limit(const struct work *work, bool barred)
 	for (size_t i = 0; i < work->line_count; i++) {
 		double line = lt_line_height(&work->lines[i]);
 		texts += line * legible;
-		warnings += work->lines[i].warning ? line * work->options->least_text : 0;
+		warnings += work->lines[i].warning ? line / work->lines[i].weight * legible : 0;
 	}
 	double limit = fmax(height * TAG_SHARE, (height - texts) / (1 + TAG_GAP));
 	limit = fmin(limit, (height - warnings) / (1 + TAG_GAP));
@@ -237,10 +237,11 @@ static double place_line(struct work *work, const struct lt_line *line, double l
 	return left + fitted.width;
 }
 
-static void place_row(struct work *work, const struct lt_row *row, double bottom, double capital)
+static void place_row(struct work *work, const struct lt_row *row, double bottom)
 {
 	const struct area *area = &work->area;
-	double top = bottom - lt_row_height(row) * capital;
+	double capital = row->capital;
+	double top = bottom - lt_row_height(row);
 	double right = top >= area->clear ? area->right : area->column;
 	if (row->count == 1) {
 		place_line(work, row->lines[0], area->left, right, bottom, capital);
@@ -260,22 +261,20 @@ static void place_rows(struct work *work, const struct lt_room *room, double bot
 	const struct area *area = &work->area;
 	struct lt_row rows[LT_LINES_MAX];
 	size_t row_count = 0;
-	double capital = 0;
-	size_t used =
-		lt_rows_arrange(rows, &row_count, &capital, work->lines, work->line_count, room);
+	size_t used = lt_rows_arrange(rows, &row_count, work->lines, work->line_count, room);
 	for (size_t i = used; i < work->line_count; i++)
 		work->sticker->left_out |= 1u << work->lines[i].role;
 	/* Where the last row runs on beneath the symbol, long lines are better off there. */
-	if (bottom - LT_LINE_INK * capital >= area->clear)
-		lt_rows_sink_long(rows, row_count, room, capital);
+	if (row_count > 0 && bottom - LT_LINE_INK * rows[row_count - 1].capital >= area->clear)
+		lt_rows_sink_long(rows, row_count, room);
 	double height = 0;
 	for (size_t i = 0; i < row_count; i++)
-		height += lt_row_height(&rows[i]) * capital;
+		height += lt_row_height(&rows[i]);
 	if (centred)
 		bottom -= fmax(0, room->height - height) / 2;
 	for (size_t i = row_count; i > 0; i--) {
-		place_row(work, &rows[i - 1], bottom, capital);
-		bottom -= lt_row_height(&rows[i - 1]) * capital;
+		place_row(work, &rows[i - 1], bottom);
+		bottom -= lt_row_height(&rows[i - 1]);
 	}
 }
 
