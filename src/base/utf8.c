@@ -50,8 +50,11 @@ uint32_t lt_utf8_next(const char **at)
 	const unsigned char *bytes = (const unsigned char *)*at;
 	if (bytes[0] == '\0')
 		return 0;
+	/* No farther than the sequence goes: there may be nothing behind it. */
+	uint32_t smallest;
+	size_t wanted = sequence_length(bytes[0], &smallest);
 	size_t room = 1;
-	while (room < 4 && bytes[room] != '\0')
+	while (room < wanted && bytes[room] != '\0')
 		room++;
 	uint32_t code;
 	size_t length = decode(&code, bytes, room);

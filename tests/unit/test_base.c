@@ -76,6 +76,15 @@ static void utf8_is_checked_strictly(void **state)
 	assert_int_equal(lt_utf8_next(&at), 'z');
 	assert_int_equal(lt_utf8_next(&at), 0xFFFD);
 	assert_int_equal(lt_utf8_next(&at), 0);
+	/* Not a byte behind a whole sequence is looked at: the sanitizer would see it. */
+	static const char whole[] = { '\xE2', '\x82', '\xAC', 'z' };
+	char *end = lt_alloc(sizeof(whole));
+	memcpy(end, whole, sizeof(whole));
+	at = end;
+	assert_int_equal(lt_utf8_next(&at), 0x20AC);
+	assert_int_equal(lt_utf8_next(&at), 'z');
+	assert_ptr_equal(at, end + sizeof(whole));
+	free(end);
 }
 
 static void utf8_round_trips(void **state)
