@@ -1,0 +1,73 @@
+/* The way to one printer: finding it, asking it, and giving it jobs, with libcups over IPP. Nothing
+ * here waits for ever, and nothing is sent a second time by itself. */
+#ifndef LOOMTAG_LINK_H
+#define LOOMTAG_LINK_H
+
+#include <cups/cups.h>
+#include <stdbool.h>
+
+#include "loomtag/diag.h"
+#include "loomtag/printer.h"
+
+struct lt_link;
+
+struct lt_link_options {
+	unsigned connect_ms; /* for a connection */
+	unsigned answer_ms;  /* for an answer, and for every block of a document */
+	unsigned find_ms;    /* for finding a printer by name on the network */
+	const char *user;    /* NULL: who runs the program */
+	/* Asked for the password when the printer wants one; NULL, or an answer of NULL, gives up.
+	 */
+	const char *(*password)(void *data, const char *prompt);
+	void *data;
+	bool any_certificate; /* of an ipps printer: do not check it */
+};
+#define LT_LINK_OPTIONS_INIT \
+	{ \
+		10000, 30000, 5000, NULL, NULL, NULL, false \
+	}
+
+/* Opens the way to a printer: a URI (ipp, ipps, http, https), the name of a print queue here, or
+ * the name under which a printer announces itself on the network (DNS-SD). NULL, with an error that
+ * says which step failed and what to do, when there is none, it does not answer, its certificate is
+ * not right, or it refuses. */
+struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *options,
+	struct lt_diags *diags);
+void lt_link_close(struct lt_link *link);
+
+/* The URI that requests carry; owned by the link. */
+const char *lt_link_uri(const struct lt_link *link);
+
+/* Get-Printer-Attributes. Finish `out` either way. */
+bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_diags *diags);
+
+/* One request, of which the caller loses ownership; the answer, or NULL with an error that names
+ * what was asked for in `what` ("the job"). An answer with an IPP error status is told as an error,
+ * and NULL. A broken connection is mended only for requests that change nothing (`again`). */
+ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool again,
+	struct lt_diags *diags);
+
+/* As above, with a document behind it, read from `stream` to its end: sent once, never again.
+ * `*sent` tells whether the whole of it went out, also where the answer did not come. */
+ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, bool *sent,
+	struct lt_diags *diags);
+
+/* Printers that were found. */
+struct lt_found {
+	const char *name; /* what --to takes */
+	const char *uri;
+	bool queue; /* a queue here; else one on the network */
+};
+struct lt_found_list {
+	struct lt_arena arena;
+	struct lt_found *items;
+	size_t count;
+};
+
+/* Print queues, and IPP printers on the network (DNS-SD), for `find_ms`; sorted by name, each once.
+ * None is no error. Finish `out`. */
+bool lt_printers_find(struct lt_found_list *out, const struct lt_link_options *options,
+	struct lt_diags *diags);
+void lt_found_list_finish(struct lt_found_list *list);
+
+#endif

@@ -1,0 +1,36 @@
+/* Which layout goes with what is loaded in a printer. */
+#ifndef LOOMTAG_MEDIA_MATCH_H
+#define LOOMTAG_MEDIA_MATCH_H
+
+#include <stdbool.h>
+
+#include "loomtag/layout.h"
+#include "loomtag/printer.h"
+#include "loomtag/stock.h"
+
+/* Sizes are equal within this, in mm: names of media are rounded to whole ones in some printers. */
+#define LT_MEDIA_SLACK 0.6
+
+/* True when labels of the layout can be printed on the medium: a sheet on its page, a roll on its
+ * label, a tape on any length of its width. */
+bool lt_media_takes(const struct lt_media *media, const struct lt_layout *layout);
+
+/* Says, as an error with both sizes, that what is loaded is not what the layout wants; true when it
+ * is, or when the printer does not say what is loaded (a warning then). */
+bool lt_media_check(const struct lt_printer *printer, const struct lt_layout *layout,
+	struct lt_diags *diags);
+
+/* The layout of `stock` that goes with what is loaded and with a resolution of the printer: the one
+ * at its own head's dots before others. NULL, with an error that names what is loaded and the
+ * layouts that come nearest, when there is none; or, where several differ in what they are (a
+ * plate, a wrap of the same size), with an error that asks for --layout and names them. */
+const struct lt_layout *lt_media_layout(const struct lt_printer *printer,
+	const struct lt_stock *stock, struct lt_diags *diags);
+
+/* The resolution to draw at: the layout's own where the printer has it, else the printer's nearest.
+ * 0, with an error, when it has none that loomtag can draw at. A warning where it differs from the
+ * layout's head. For PDF the layout's own, or 600. */
+unsigned lt_media_dpi(const struct lt_printer *printer, const struct lt_layout *layout, bool pdf,
+	struct lt_diags *diags);
+
+#endif

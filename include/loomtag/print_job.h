@@ -1,0 +1,56 @@
+/* A print job: what is asked for, how far it is, and its end. */
+#ifndef LOOMTAG_PRINT_JOB_H
+#define LOOMTAG_PRINT_JOB_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "loomtag/link.h"
+
+enum lt_format { LT_FORMAT_PWG, LT_FORMAT_PDF };
+
+/* "image/pwg-raster", "application/pdf"; lives for ever. */
+const char *lt_format_type(enum lt_format format);
+
+/* What a job asks of its printer. */
+struct lt_job_ticket {
+	const char *name, *user;
+	enum lt_format format;
+	double width, height; /* of every page, mm; 0: not said (pages of a tape differ) */
+	unsigned dpi;         /* 0: not said */
+	unsigned copies;
+	unsigned trim; /* one LT_TRIM_ bit, or 0 */
+};
+
+enum lt_job_state {
+	LT_JOB_WAITING,  /* pending or held */
+	LT_JOB_PRINTING, /* processing */
+	LT_JOB_STOPPED,  /* the printer waits */
+	LT_JOB_CANCELED,
+	LT_JOB_ABORTED,
+	LT_JOB_DONE
+};
+
+struct lt_job_status {
+	struct lt_arena arena;
+	enum lt_job_state state;
+	long impressions;     /* completed; -1 where it does not say */
+	const char **reasons; /* of the job and of the printer, without "none" */
+	size_t reason_count;
+	const char *message; /* or NULL */
+};
+
+/* Gives the printer a job with the document of `stream`. `*id` is the job's, 0 while there is none.
+ * `*sent` tells whether the printer may have all of the document: after a broken connection it may
+ * have it, and what it does is to be asked with lt_job_ask. False with an error. */
+bool lt_job_send(int *id, bool *sent, struct lt_link *link, const struct lt_job_ticket *ticket,
+	FILE *stream, struct lt_diags *diags);
+
+/* How far the job is. Finish `out` either way. */
+bool lt_job_ask(struct lt_job_status *out, struct lt_link *link, int id, struct lt_diags *diags);
+void lt_job_status_finish(struct lt_job_status *status);
+
+/* Cancels the job at the printer. */
+bool lt_job_cancel(struct lt_link *link, int id, struct lt_diags *diags);
+
+#endif
