@@ -74,6 +74,33 @@ struct lt_page_sink {
 bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_page_sink *sink, struct lt_diags *diags);
 
+/* A page of dots, a byte each: 128 and more is black. */
+struct lt_dots {
+	const unsigned char *bytes;
+	size_t stride; /* bytes from a row to the next */
+	unsigned width, height;
+};
+
+/* A page as dots, with the size it was begun with: the dots are whole ones, so that they cover up
+ * to half a dot more or less. */
+struct lt_dot_page {
+	struct lt_dots dots;
+	double dpi;
+	double width, height; /* mm */
+};
+
+/* Where a raster's pages go as dots: called once a page, page counting from 1. The dots are valid
+ * during the call. */
+struct lt_dot_sink {
+	bool (*page)(void *data, unsigned number, const struct lt_dot_page *page,
+		struct lt_diags *diags);
+	void *data;
+};
+
+/* As lt_raster_create, and the same dots, but not made into a PNG. */
+bool lt_raster_create_dots(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
+	const struct lt_dot_sink *sink, struct lt_diags *diags);
+
 #define LT_BLOCKS_COLUMNS_LEAST 10u
 #define LT_BLOCKS_COLUMNS_MOST 500u
 

@@ -5,12 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-/* A page of dots, a byte each: 128 and more is black. */
-struct lt_dots {
-	const unsigned char *bytes;
-	size_t stride;
-	unsigned width, height;
-};
+#include "loomtag/canvas.h"
 
 struct lt_png {
 	unsigned char *bytes; /* the caller frees */

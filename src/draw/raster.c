@@ -28,7 +28,8 @@ struct raster {
 	double scale; /* dots a mm */
 	struct lt_fonts *fonts;
 	struct lt_glyphs glyphs;
-	struct lt_page_sink sink;
+	struct lt_dot_sink sink;
+	struct lt_page_sink pictures; /* where the dots go when they are made into PNGs */
 	unsigned page;
 	cairo_surface_t *surface; /* NULL when no page could be made */
 	cairo_t *cairo;
@@ -285,22 +286,19 @@ static bool end_page(void *data, struct lt_diags *diags)
 	if (raster->surface == NULL)
 		return true;
 	cairo_surface_flush(raster->surface);
-	struct lt_dots dots = {
-		.bytes = cairo_image_surface_get_data(raster->surface),
-		.stride = (size_t)cairo_image_surface_get_stride(raster->surface),
-		.width = (unsigned)raster->width,
-		.height = (unsigned)raster->height,
+	struct lt_dot_page page = {
+		.dots = {
+			.bytes = cairo_image_surface_get_data(raster->surface),
+			.stride = (size_t)cairo_image_surface_get_stride(raster->surface),
+			.width = (unsigned)raster->width,
+			.height = (unsigned)raster->height,
+		},
+		.dpi = raster->dpi,
+		.width = raster->asked_width,
+		.height = raster->asked_height,
 	};
-	struct lt_png png;
-	bool good = lt_png_encode(&png, &dots, raster->dpi);
+	bool good = raster->sink.page(raster->sink.data, raster->page, &page, diags);
 	drop_page(raster);
-	if (!good) {
-		lt_error(diags, lt_place_none(), "the PNG library cannot encode page %u",
-			raster->page);
-		return false;
-	}
-	good = raster->sink.page(raster->sink.data, raster->page, png.bytes, png.length, diags);
-	free(png.bytes);
 	return good;
 }
 
@@ -317,20 +315,37 @@ static void destroy(void *data)
 	free(raster);
 }
 
-bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
-	const struct lt_page_sink *sink, struct lt_diags *diags)
+/* A dot sink that makes PNGs; `data` is the raster. */
+static bool make_picture(void *data, unsigned number, const struct lt_dot_page *page,
+	struct lt_diags *diags)
+{
+	struct raster *raster = data;
+	struct lt_png png;
+	if (!lt_png_encode(&png, &page->dots, page->dpi)) {
+		lt_error(diags, lt_place_none(), "the PNG library cannot encode page %u", number);
+		return false;
+	}
+	/* The page can be large: it goes before somebody copies the picture. */
+	drop_page(raster);
+	bool good =
+		raster->pictures.page(raster->pictures.data, number, png.bytes, png.length, diags);
+	free(png.bytes);
+	return good;
+}
+
+/* The raster, with no sink yet; NULL, and told, where nothing can be drawn at that resolution. */
+static struct raster *create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
+	struct lt_diags *diags)
 {
 	*out = (struct lt_canvas){ 0 };
 	if (!(dpi >= DPI_LEAST && dpi <= DPI_MOST)) {
 		lt_error(diags, lt_place_none(),
 			"%g dots an inch is no resolution to draw at; it takes %.0f to %.0f", dpi,
 			DPI_LEAST, DPI_MOST);
-		return false;
+		return NULL;
 	}
 	struct raster *raster = lt_alloc(sizeof(*raster));
-	*raster = (struct raster){
-		.dpi = dpi, .scale = dpi / LT_MM_PER_INCH, .fonts = fonts, .sink = *sink
-	};
+	*raster = (struct raster){ .dpi = dpi, .scale = dpi / LT_MM_PER_INCH, .fonts = fonts };
 	lt_glyphs_init(&raster->glyphs, fonts);
 	*out = (struct lt_canvas){
 		.begin_page = begin_page,
@@ -344,5 +359,26 @@ bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 		.destroy = destroy,
 		.data = raster,
 	};
+	return raster;
+}
+
+bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
+	const struct lt_page_sink *sink, struct lt_diags *diags)
+{
+	struct raster *raster = create(out, dpi, fonts, diags);
+	if (raster == NULL)
+		return false;
+	raster->pictures = *sink;
+	raster->sink = (struct lt_dot_sink){ make_picture, raster };
+	return true;
+}
+
+bool lt_raster_create_dots(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
+	const struct lt_dot_sink *sink, struct lt_diags *diags)
+{
+	struct raster *raster = create(out, dpi, fonts, diags);
+	if (raster == NULL)
+		return false;
+	raster->sink = *sink;
 	return true;
 }

@@ -524,9 +524,63 @@ static void says_what_is_wrong(void **state)
 	lt_diags_finish(&diags);
 }
 
+/* What a dot sink is handed, to be compared with the picture. */
+static bool compare_page(void *data, unsigned number, const struct lt_dot_page *dot_page,
+	struct lt_diags *diags)
+{
+	(void)diags;
+	struct pages *pages = data;
+	const struct lt_dots *dots = &dot_page->dots;
+	assert_int_equal(number, ++pages->count);
+	const struct page *page = &pages->items[number - 1];
+	assert_true(dot_page->dpi == 203 && dot_page->width == 54.2 && dot_page->height == 25.1);
+	assert_int_equal(dots->width, page->width);
+	assert_int_equal(dots->height, page->height);
+	for (unsigned y = 0; y < dots->height; y++) {
+		for (unsigned x = 0; x < dots->width; x++)
+			assert_int_equal(dots->bytes[y * dots->stride + x] >= 128,
+				black(page, x, y));
+	}
+	return !pages->refuse;
+}
+
+static void draw_label(struct lt_canvas *canvas, void *data)
+{
+	(void)data;
+	canvas->begin_page(canvas->data, 54.2, 25.1);
+	canvas->text(canvas->data, 3, 12, LT_FACE_BOLD, 9, LT_BLACK, "12H");
+	canvas->line(canvas->data, 1, 20, 50, 23, 0.4, LT_BLACK);
+	canvas->rectangle(canvas->data, 40, 2, 9, 9, LT_GREY(0.3));
+	canvas->rectangle(canvas->data, 42, 4, 4, 5, LT_WHITE);
+}
+
+static void dots_are_those_of_the_picture(void **state)
+{
+	(void)state;
+	struct pages pages;
+	make_pages(&pages, 203, draw_label, NULL);
+	assert_true(count_all(&pages.items[0]) > 1000);
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	struct lt_dot_sink sink = { compare_page, &pages };
+	struct lt_canvas canvas;
+	assert_true(lt_raster_create_dots(&canvas, 203, fonts, &sink, &diags));
+	pages.count = 0;
+	draw_label(&canvas, NULL);
+	assert_true(canvas.end_page(canvas.data, &diags));
+	assert_int_equal(pages.count, 1);
+	assert_true(canvas.finish(canvas.data, &diags));
+	lt_canvas_destroy(&canvas);
+	assert_false(lt_raster_create_dots(&canvas, 5, fonts, &sink, &diags));
+	assert_int_equal(diags.errors, 1);
+	lt_diags_finish(&diags);
+	free_pages(&pages);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(dots_are_those_of_the_picture),
 		cmocka_unit_test(pages_have_whole_dots),
 		cmocka_unit_test(symbols_have_modules_of_whole_dots),
 		cmocka_unit_test(shapes_lie_on_dots),
