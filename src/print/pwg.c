@@ -1,0 +1,224 @@
+#include "loomtag/pwg.h"
+
+#include <cups/cups.h>
+#include <cups/raster.h>
+#include <errno.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/memory.h"
+
+#define SIDE_LEAST 1.0
+#define SIDE_MOST 2000.0
+#define POINTS_PER_MM (72 / 25.4)
+
+struct lt_pwg {
+	cups_raster_t *raster;
+	FILE *stream;
+	enum lt_pwg_type type;
+	unsigned pages, written;
+	int error; /* errno of the stream; 0 while all is well */
+};
+
+const char *lt_pwg_type_name(enum lt_pwg_type type)
+{
+	return type == LT_PWG_BLACK_1 ? "black_1" : "sgray_8";
+}
+
+/* libcups measures media in hundredths of a millimetre. */
+static int hundredths(double mm)
+{
+	return (int)lround(mm * 100);
+}
+
+void lt_media_name_write(struct lt_text *out, double width, double height)
+{
+	int shorter = hundredths(fmin(width, height));
+	int longer = hundredths(fmax(width, height));
+	/* It finds what is near, too. */
+	const pwg_media_t *media = pwgMediaForSize(shorter, longer);
+	if (media != NULL && media->pwg != NULL && media->width == shorter &&
+		media->length == longer && strncmp(media->pwg, "custom_", 7) != 0) {
+		lt_text_printf(out, "%s", media->pwg);
+		return;
+	}
+	char name[64];
+	if (pwgFormatSizeName(name, sizeof(name), "om", NULL, shorter, longer, "mm"))
+		lt_text_printf(out, "%s", name);
+}
+
+/* libcups' way out. It wants all of the bytes taken, or -1. */
+static ssize_t write_bytes(void *data, unsigned char *bytes, size_t length)
+{
+	struct lt_pwg *pwg = data;
+	if (pwg->error != 0)
+		return -1;
+	errno = 0;
+	if (fwrite(bytes, 1, length, pwg->stream) != length) {
+		pwg->error = errno != 0 ? errno : EIO;
+		return -1;
+	}
+	return (ssize_t)length;
+}
+
+static bool tell_stream(const struct lt_pwg *pwg, struct lt_diags *diags)
+{
+	if (pwg->error != 0)
+		lt_error(diags, lt_place_none(), "the PWG raster cannot be written: %s",
+			strerror(pwg->error));
+	else
+		lt_error(diags, lt_place_none(), "the raster library cannot write the PWG raster");
+	return false;
+}
+
+bool lt_pwg_create(struct lt_pwg **out, FILE *stream, enum lt_pwg_type type, unsigned pages,
+	struct lt_diags *diags)
+{
+	*out = NULL;
+	struct lt_pwg *pwg = lt_alloc(sizeof(*pwg));
+	*pwg = (struct lt_pwg){ .stream = stream, .type = type, .pages = pages };
+	pwg->raster = cupsRasterOpenIO(write_bytes, pwg, CUPS_RASTER_WRITE_PWG);
+	if (pwg->raster == NULL || pwg->error != 0) {
+		tell_stream(pwg, diags);
+		lt_pwg_destroy(pwg);
+		return false;
+	}
+	*out = pwg;
+	return true;
+}
+
+static bool check_page(const struct lt_dot_page *page, struct lt_diags *diags)
+{
+	if (page->dpi < 1 || page->dpi > 10000 || page->dpi != floor(page->dpi)) {
+		lt_error(diags, lt_place_none(),
+			"a PWG raster cannot have %g dots an inch: it takes whole numbers",
+			page->dpi);
+		lt_hint(diags, "give the head's resolution with --dpi");
+		return false;
+	}
+	double least = fmin(page->width, page->height);
+	double most = fmax(page->width, page->height);
+	if (!(least >= SIDE_LEAST && most <= SIDE_MOST)) {
+		lt_error(diags, lt_place_none(),
+			"a page of %g x %g mm cannot be printed: a side takes %g to %g mm",
+			page->width, page->height, SIDE_LEAST, SIDE_MOST);
+		return false;
+	}
+	return true;
+}
+
+/* libcups would cut sizes off to whole points and dots: those are set here. */
+static void set_size(cups_page_header2_t *header, const struct lt_pwg *pwg,
+	const struct lt_dot_page *page)
+{
+	double points[2] = { page->width * POINTS_PER_MM, page->height * POINTS_PER_MM };
+	for (int i = 0; i < 2; i++) {
+		header->PageSize[i] = (unsigned)lround(points[i]);
+		header->cupsPageSize[i] = (float)points[i];
+		/* No part of the page is set off: what is printed lies in the dots. */
+		header->ImagingBoundingBox[i] = 0;
+		header->ImagingBoundingBox[i + 2] = header->PageSize[i];
+	}
+	const struct lt_dots *dots = &page->dots;
+	header->cupsWidth = dots->width;
+	header->cupsHeight = dots->height;
+	header->cupsBytesPerLine =
+		pwg->type == LT_PWG_BLACK_1 ? (dots->width + 7) / 8 : dots->width;
+}
+
+static bool make_header(cups_page_header2_t *header, const struct lt_pwg *pwg,
+	const struct lt_dot_page *page)
+{
+	struct lt_text name = { 0 };
+	lt_media_name_write(&name, page->width, page->height);
+	pwg_media_t media = {
+		.pwg = lt_text_string(&name),
+		.width = hundredths(page->width),
+		.length = hundredths(page->height),
+	};
+	int dpi = (int)page->dpi;
+	bool good = cupsRasterInitPWGHeader(header, &media, lt_pwg_type_name(pwg->type), dpi, dpi,
+			    "one-sided", NULL) != 0;
+	lt_text_finish(&name);
+	set_size(header, pwg, page);
+	header->NumCopies = 0;
+	header->cupsInteger[CUPS_RASTER_PWG_TotalPageCount] = pwg->pages;
+	return good;
+}
+
+/* A row of dots as the type has it. Bits beyond the last dot are white. */
+static void make_row(unsigned char *out, const unsigned char *dots, unsigned width,
+	enum lt_pwg_type type)
+{
+	if (type == LT_PWG_SGRAY_8) {
+		for (unsigned x = 0; x < width; x++)
+			out[x] = dots[x] >= 128 ? 0 : 255;
+		return;
+	}
+	memset(out, 0, (width + 7) / 8);
+	for (unsigned x = 0; x < width; x++) {
+		if (dots[x] >= 128)
+			out[x / 8] = (unsigned char)(out[x / 8] | 0x80u >> x % 8);
+	}
+}
+
+static bool write_rows(struct lt_pwg *pwg, const struct lt_dots *dots, unsigned bytes)
+{
+	unsigned char *row = lt_alloc(bytes);
+	bool good = true;
+	for (unsigned y = 0; y < dots->height && good; y++) {
+		make_row(row, dots->bytes + y * dots->stride, dots->width, pwg->type);
+		good = cupsRasterWritePixels(pwg->raster, row, bytes) == bytes && pwg->error == 0;
+	}
+	free(row);
+	return good;
+}
+
+bool lt_pwg_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
+{
+	if (!check_page(page, diags))
+		return false;
+	cups_page_header2_t header;
+	if (!make_header(&header, pwg, page) || cupsRasterWriteHeader2(pwg->raster, &header) == 0 ||
+		!write_rows(pwg, &page->dots, header.cupsBytesPerLine))
+		return tell_stream(pwg, diags);
+	pwg->written++;
+	return true;
+}
+
+static bool take_page(void *data, unsigned number, const struct lt_dot_page *page,
+	struct lt_diags *diags)
+{
+	(void)number;
+	return lt_pwg_page(data, page, diags);
+}
+
+struct lt_dot_sink lt_pwg_sink(struct lt_pwg *pwg)
+{
+	return (struct lt_dot_sink){ take_page, pwg };
+}
+
+bool lt_pwg_finish(struct lt_pwg *pwg, struct lt_diags *diags)
+{
+	errno = 0;
+	if (pwg->error == 0 && (fflush(pwg->stream) != 0 || ferror(pwg->stream)))
+		pwg->error = errno != 0 ? errno : EIO;
+	if (pwg->error != 0)
+		return tell_stream(pwg, diags);
+	if (pwg->pages != 0 && pwg->pages != pwg->written) {
+		lt_error(diags, lt_place_none(),
+			"the PWG raster has %u of the %u pages that were told", pwg->written,
+			pwg->pages);
+		return false;
+	}
+	return true;
+}
+
+void lt_pwg_destroy(struct lt_pwg *pwg)
+{
+	if (pwg == NULL)
+		return;
+	cupsRasterClose(pwg->raster);
+	free(pwg);
+}
