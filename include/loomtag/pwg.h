@@ -23,6 +23,10 @@ struct lt_pwg;
 bool lt_pwg_create(struct lt_pwg **out, FILE *stream, enum lt_pwg_type type, unsigned pages,
 	struct lt_diags *diags);
 
+/* Has the pages that follow turned by a quarter clockwise, so that what is their left edge comes
+ * out first: of a tape, or of labels that lie across the feed. */
+void lt_pwg_turn(struct lt_pwg *pwg, bool turn);
+
 /* Writes a page; pages may differ in size. Its size in points and by name is the one in mm, its
  * dots are those given. Copies are the job's, not the document's. False, and told, when the
  * resolution is not a whole number, the page is not from 1 to 2000 mm a side, or the stream cannot

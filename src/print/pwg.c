@@ -18,6 +18,7 @@ struct lt_pwg {
 	FILE *stream;
 	enum lt_pwg_type type;
 	unsigned pages, written;
+	bool turn;
 	int error; /* errno of the stream; 0 while all is well */
 };
 
@@ -86,6 +87,32 @@ bool lt_pwg_create(struct lt_pwg **out, FILE *stream, enum lt_pwg_type type, uns
 	}
 	*out = pwg;
 	return true;
+}
+
+void lt_pwg_turn(struct lt_pwg *pwg, bool turn)
+{
+	pwg->turn = turn;
+}
+
+/* The page turned clockwise: its left column, read upwards, is the first row. The caller frees the
+ * dots. */
+static unsigned char *turn_page(struct lt_dot_page *out, const struct lt_dot_page *page)
+{
+	const struct lt_dots *dots = &page->dots;
+	unsigned char *turned = lt_alloc_array(dots->width, dots->height);
+	for (unsigned y = 0; y < dots->height; y++) {
+		const unsigned char *row = dots->bytes + y * dots->stride;
+		unsigned char *to = turned + (dots->height - 1 - y);
+		for (unsigned x = 0; x < dots->width; x++)
+			to[(size_t)x * dots->height] = row[x];
+	}
+	*out = (struct lt_dot_page){
+		.dots = { turned, dots->height, dots->height, dots->width },
+		.dpi = page->dpi,
+		.width = page->height,
+		.height = page->width,
+	};
+	return turned;
 }
 
 static bool check_page(const struct lt_dot_page *page, struct lt_diags *diags)
@@ -175,16 +202,27 @@ static bool write_rows(struct lt_pwg *pwg, const struct lt_dots *dots, unsigned 
 	return good;
 }
 
-bool lt_pwg_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
+static bool write_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
 {
-	if (!check_page(page, diags))
-		return false;
 	cups_page_header2_t header;
 	if (!make_header(&header, pwg, page) || cupsRasterWriteHeader2(pwg->raster, &header) == 0 ||
 		!write_rows(pwg, &page->dots, header.cupsBytesPerLine))
 		return tell_stream(pwg, diags);
 	pwg->written++;
 	return true;
+}
+
+bool lt_pwg_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
+{
+	if (!check_page(page, diags))
+		return false;
+	if (!pwg->turn)
+		return write_page(pwg, page, diags);
+	struct lt_dot_page turned;
+	unsigned char *dots = turn_page(&turned, page);
+	bool good = write_page(pwg, &turned, diags);
+	free(dots);
+	return good;
 }
 
 static bool take_page(void *data, unsigned number, const struct lt_dot_page *page,

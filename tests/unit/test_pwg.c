@@ -300,6 +300,50 @@ static void is_pwg_raster_by_its_bytes(void **state)
 	free_tee(&tee);
 }
 
+static void turns_pages_with_the_left_edge_first(void **state)
+{
+	(void)state;
+	static const char drawing[] = "#..........."
+				      "##.....#...."
+				      "#.........##";
+	unsigned char dots[36];
+	for (size_t i = 0; i < sizeof(dots); i++)
+		dots[i] = drawing[i] == '#' ? 255 : 0;
+	/* The twelfth column is beyond the page. */
+	struct lt_dot_page page = { { dots, 12, 11, 3 }, 100, 20, 10 };
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	FILE *file = tmpfile();
+	assert_non_null(file);
+	struct lt_pwg *pwg;
+	assert_true(lt_pwg_create(&pwg, file, LT_PWG_BLACK_1, 2, &diags));
+	lt_pwg_turn(pwg, true);
+	assert_true(lt_pwg_page(pwg, &page, &diags));
+	lt_pwg_turn(pwg, false);
+	assert_true(lt_pwg_page(pwg, &page, &diags));
+	assert_true(lt_pwg_finish(pwg, &diags));
+	lt_pwg_destroy(pwg);
+	rewind(file);
+	cups_raster_t *raster = cupsRasterOpenIO(read_file, file, CUPS_RASTER_READ);
+	cups_page_header2_t header;
+	assert_true(cupsRasterReadHeader2(raster, &header) != 0);
+	const struct expected turned = { 100, { 28, 57 }, { 3, 11 }, "om_10x20mm_10x20mm" };
+	check_header(&header, &turned, LT_PWG_BLACK_1, 2);
+	/* Upwards by columns: ### .#. ... */
+	static const unsigned char rows[11] = { 0xE0, 0x40, 0, 0, 0, 0, 0, 0x40, 0, 0, 0x80 };
+	unsigned char row[2];
+	for (size_t y = 0; y < sizeof(rows); y++) {
+		assert_int_equal(cupsRasterReadPixels(raster, row, 1), 1);
+		assert_int_equal(row[0], rows[y]);
+	}
+	assert_true(cupsRasterReadHeader2(raster, &header) != 0);
+	const struct expected straight = { 100, { 57, 28 }, { 11, 3 }, "om_10x20mm_10x20mm" };
+	check_header(&header, &straight, LT_PWG_BLACK_1, 2);
+	cupsRasterClose(raster);
+	fclose(file);
+	lt_diags_finish(&diags);
+}
+
 static void assert_error(struct lt_diags *diags, const char *words)
 {
 	assert_int_equal(diags->errors, 1);
@@ -405,6 +449,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(reads_back_dot_for_dot),
 		cmocka_unit_test(is_pwg_raster_by_its_bytes),
+		cmocka_unit_test(turns_pages_with_the_left_edge_first),
 		cmocka_unit_test(tells_what_cannot_be_written),
 		cmocka_unit_test(tells_a_full_disk_at_any_byte),
 		cmocka_unit_test(names_media_with_the_shorter_side_first),
