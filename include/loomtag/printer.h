@@ -18,7 +18,8 @@ enum lt_printer_state {
 	LT_PRINTER_STOPPED
 };
 
-/* A medium. On a roll or tape the height is along the feed. */
+/* A medium. On a roll or tape the height is along the feed; of one with no fixed length that is
+ * loaded, it is the longest that can be printed. */
 struct lt_media {
 	const char *name; /* self-describing (PWG 5101.1), or NULL */
 	double width, height;
@@ -30,9 +31,14 @@ struct lt_media_range {
 	double least_width, most_width, least_height, most_height;
 };
 
-/* Where it can cut (finishings of PWG 5100.1: trim, trim-after-pages, -documents, -copies, -job).
- */
-enum { LT_TRIM_PAGES = 1 << 0, LT_TRIM_DOCUMENTS = 1 << 1, LT_TRIM_JOB = 1 << 2 };
+/* Where it can cut (finishings of PWG 5100.1: trim-after-pages, -documents, -job, and trim, which
+ * does not say where). */
+enum {
+	LT_TRIM_PAGES = 1 << 0,
+	LT_TRIM_DOCUMENTS = 1 << 1,
+	LT_TRIM_JOB = 1 << 2,
+	LT_TRIM_ANY = 1 << 3
+};
 
 #define LT_PRINTER_LIST_MAX 64u /* of each kind; more are passed over */
 

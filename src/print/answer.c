@@ -1,0 +1,79 @@
+#include "answer.h"
+
+#include <stdbool.h>
+#include <string.h>
+
+#define DEPTH_MAX 16
+
+struct bytes {
+	const unsigned char *at;
+	size_t left;
+};
+
+/* Passes over a length of two bytes and as many bytes as it says. */
+static bool skip_field(struct bytes *bytes)
+{
+	if (bytes->left < 2)
+		return false;
+	size_t length = ((size_t)bytes->at[0] << 8 | bytes->at[1]) + 2;
+	if (bytes->left < length)
+		return false;
+	bytes->at += length;
+	bytes->left -= length;
+	return true;
+}
+
+/* Whether the attributes are whole and their collections not too deep (RFC 8010, 3.1): libcups
+ * calls itself for every collection in another, and would run out of stack. */
+static bool is_shallow(struct bytes bytes)
+{
+	unsigned depth = 0;
+	while (bytes.left > 0) {
+		unsigned tag = *bytes.at++;
+		bytes.left--;
+		if (tag == IPP_TAG_END)
+			return depth == 0;
+		if (tag < IPP_TAG_UNSUPPORTED_VALUE)
+			continue;
+		if (tag == IPP_TAG_BEGIN_COLLECTION && ++depth > DEPTH_MAX)
+			return false;
+		if (tag == IPP_TAG_END_COLLECTION && depth-- == 0)
+			return false;
+		/* A tag of four bytes more. */
+		if (tag == IPP_TAG_EXTENSION)
+			return false;
+		if (!skip_field(&bytes) || !skip_field(&bytes))
+			return false;
+	}
+	return false;
+}
+
+static ssize_t take(void *context, ipp_uchar_t *buffer, size_t wanted)
+{
+	struct bytes *bytes = context;
+	size_t count = wanted < bytes->left ? wanted : bytes->left;
+	memcpy(buffer, bytes->at, count);
+	bytes->at += count;
+	bytes->left -= count;
+	return (ssize_t)count;
+}
+
+ipp_t *lt_answer_parse(const char *text, size_t length)
+{
+	/* Version, status and number of the request come before the attributes. */
+	enum { HEADER = 8 };
+	const unsigned char *start = (const unsigned char *)text;
+	if (length <= HEADER || length > LT_ANSWER_MAX ||
+		!is_shallow((struct bytes){ start + HEADER, length - HEADER }))
+		return NULL;
+	struct bytes bytes = { start, length };
+	ipp_t *answer = ippNew();
+	ipp_state_t state;
+	do
+		state = ippReadIO(&bytes, take, 1, NULL, answer);
+	while (state != IPP_STATE_DATA && state != IPP_STATE_ERROR && bytes.left > 0);
+	if (state == IPP_STATE_DATA)
+		return answer;
+	ippDelete(answer);
+	return NULL;
+}

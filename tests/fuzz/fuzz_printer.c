@@ -1,0 +1,44 @@
+/* Throws bytes at the reader of printers' answers. */
+#include <stddef.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include "loomtag/printer.h"
+#include "print/answer.h"
+
+int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length);
+
+static void check_media(const struct lt_media *media, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		if (!(media[i].width >= 1 && media[i].width <= 2000 && media[i].height >= 1 &&
+			    media[i].height <= 2000) ||
+			media[i].left < 0 || media[i].right < 0 || media[i].top < 0 ||
+			media[i].bottom < 0)
+			abort();
+	}
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
+{
+	ipp_t *answer = lt_answer_parse((const char *)bytes, length);
+	if (answer == NULL)
+		return 0;
+	struct lt_printer printer;
+	struct lt_diags diags = { 0 };
+	bool good = lt_printer_read(&printer, answer, &diags);
+	check_media(printer.ready, printer.ready_count);
+	check_media(printer.known, printer.known_count);
+	for (size_t i = 0; i < printer.reason_count; i++) {
+		struct lt_text words = { 0 };
+		lt_reason_write(&words, printer.reasons[i]);
+		lt_text_finish(&words);
+		lt_reason_stops(printer.reasons[i]);
+	}
+	if (good != (diags.errors == 0) || (good && !printer.pwg && !printer.pdf))
+		abort();
+	lt_printer_finish(&printer);
+	lt_diags_finish(&diags);
+	ippDelete(answer);
+	return 0;
+}
