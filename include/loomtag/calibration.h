@@ -1,5 +1,5 @@
 /* What was measured of printers, kept by the printer's name: how far it prints beside the place,
- * and how much too large or small.
+ * how much too large or small, and how small a symbol of its dots the scanner at hand reads.
  *
  * The file is YAML, with every value of a printer on a line of its own:
  *
@@ -7,6 +7,7 @@
  *       - name: "bench 2"
  *         nudge: 0.5 x -1 mm
  *         scale: 1 x 0.998
+ *         smallest: 3
  *
  * What a later version writes of a printer beside these is kept as it is. */
 #ifndef LOOMTAG_CALIBRATION_H
@@ -24,6 +25,8 @@
 #define LT_NUDGE_MAX 50.0                          /* mm, either way */
 #define LT_SCALE_LEAST 0.9
 #define LT_SCALE_MOST 1.1
+#define LT_SMALLEST_LEAST 2u /* dots a module */
+#define LT_SMALLEST_MOST 8u
 
 struct lt_kept_key {
 	const char *key, *value;
@@ -33,6 +36,7 @@ struct lt_calibration {
 	const char *name;           /* UTF-8 with no control characters, 1 to LT_PRINTER_NAME_MAX */
 	double nudge_x, nudge_y;    /* mm to the right and down; written to 0.001 */
 	double scale_x, scale_y;    /* 1 is true to size; written to 0.00001 */
+	unsigned smallest;          /* dots a module that still read; 0: not known, not written */
 	struct lt_kept_key *others; /* keys that this version does not know */
 	size_t other_count;
 };

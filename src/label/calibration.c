@@ -85,6 +85,16 @@ bool lt_scale_check(double x, double y, struct lt_place place, struct lt_diags *
 	return false;
 }
 
+bool lt_smallest_check(unsigned dots, struct lt_place place, struct lt_diags *diags)
+{
+	if (dots >= LT_SMALLEST_LEAST && dots <= LT_SMALLEST_MOST)
+		return true;
+	lt_error(diags, place, "a smallest code of %u dots a module is out of range", dots);
+	lt_hint(diags, "it is the fewest dots on the ladder that the scanner reads, %u to %u",
+		LT_SMALLEST_LEAST, LT_SMALLEST_MOST);
+	return false;
+}
+
 static struct lt_calibration *find(const struct lt_calibrations *set, const char *name)
 {
 	for (size_t i = 0; i < set->count; i++)
@@ -121,6 +131,7 @@ void lt_calibration_fill(struct lt_calibration *out, const struct lt_calibration
 	out->nudge_y = rounded(from->nudge_y, 1e3);
 	out->scale_x = rounded(from->scale_x, 1e5);
 	out->scale_y = rounded(from->scale_y, 1e5);
+	out->smallest = from->smallest;
 }
 
 bool lt_calibration_set(struct lt_calibrations *set, const struct lt_calibration *calibration,
@@ -130,6 +141,8 @@ bool lt_calibration_set(struct lt_calibrations *set, const struct lt_calibration
 	bool good = lt_printer_name_check(calibration->name, place, diags);
 	good = lt_nudge_check(calibration->nudge_x, calibration->nudge_y, place, diags) && good;
 	good = lt_scale_check(calibration->scale_x, calibration->scale_y, place, diags) && good;
+	if (calibration->smallest != 0)
+		good = lt_smallest_check(calibration->smallest, place, diags) && good;
 	if (!good)
 		return false;
 	struct lt_calibration *entry = find(set, calibration->name);
@@ -187,6 +200,8 @@ static void write_one(struct lt_text *out, const struct lt_calibration *calibrat
 	lt_text_add(out, " x ");
 	add_number(out, calibration->scale_y, 5);
 	lt_text_add_char(out, '\n');
+	if (calibration->smallest != 0)
+		lt_text_printf(out, "    smallest: %u\n", calibration->smallest);
 	for (size_t i = 0; i < calibration->other_count; i++) {
 		lt_text_printf(out, "    %s: ", calibration->others[i].key);
 		add_quoted(out, calibration->others[i].value);

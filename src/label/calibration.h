@@ -8,6 +8,7 @@
 bool lt_printer_name_check(const char *name, struct lt_place place, struct lt_diags *diags);
 bool lt_nudge_check(double x, double y, struct lt_place place, struct lt_diags *diags);
 bool lt_scale_check(double x, double y, struct lt_place place, struct lt_diags *diags);
+bool lt_smallest_check(unsigned dots, struct lt_place place, struct lt_diags *diags);
 
 /* Copies the numbers, to the digits that are written. */
 void lt_calibration_fill(struct lt_calibration *out, const struct lt_calibration *from);

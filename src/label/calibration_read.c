@@ -11,7 +11,7 @@
 #define KEY_MAX 40u /* bytes of a key that is kept */
 
 static const char *const top_keys[] = { "printers" };
-static const char *const printer_keys[] = { "name", "nudge", "scale" };
+static const char *const printer_keys[] = { "name", "nudge", "scale", "smallest" };
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
 struct reader {
@@ -73,6 +73,19 @@ static void read_scale(struct lt_calibration *out, const struct reader *reader,
 	}
 }
 
+static void read_smallest(struct lt_calibration *out, const struct reader *reader,
+	const struct lt_node *printer)
+{
+	const struct lt_node *value;
+	unsigned dots;
+	if (!find_text(&value, reader, printer, "smallest") || value == NULL)
+		return;
+	if (!lt_whole_read(&dots, value->text, 1000000))
+		tell(reader, value, "is not a whole number of dots", "smallest: 3");
+	else if (lt_smallest_check(dots, value->place, reader->diags))
+		out->smallest = dots;
+}
+
 /* The printer's name; NULL, and told, where it has none, or one that another has. */
 static const char *read_name(struct reader *reader, const struct lt_node *printer)
 {
@@ -119,7 +132,8 @@ static void keep_other(struct lt_calibration *out, const struct reader *reader,
 	if (!is_plain_key(key->text) || value->kind != LT_SCALAR) {
 		lt_error(reader->diags, key->place, "a printer has no key %s",
 			lt_quote(shown, key->text));
-		lt_hint(reader->diags, "a printer has name, nudge and scale; take out the rest");
+		lt_hint(reader->diags,
+			"a printer has name, nudge, scale and smallest; take out the rest");
 		return;
 	}
 	lt_warning(reader->diags, key->place, "the key %s is not known, and is kept as it is",
@@ -145,6 +159,7 @@ static void read_printer(struct reader *reader, const struct lt_node *printer)
 	struct lt_calibration *out = lt_calibration_add(reader->set, name != NULL ? name : "?");
 	read_nudge(out, reader, printer);
 	read_scale(out, reader, printer);
+	read_smallest(out, reader, printer);
 	lt_calibration_fill(out, out);
 	out->others = lt_arena_array(&reader->set->arena, printer->count, sizeof *out->others);
 	for (size_t i = 0; i < printer->count; i++)

@@ -109,6 +109,14 @@ static const struct fault faults[] = {
 	{ "printers: [{name: a, scale: 1 x 1.1001}]\n", 1, 29,
 		"a scale of 1 x 1.1001 is out of range", "0.9 to 1.1" },
 	{ "printers: [{name: a, scale: 0.8999 x 1}]\n", 1, 29, "is out of range", NULL },
+	{ "printers: [{name: a, smallest: three}]\n", 1, 32,
+		"\"three\" is not a whole number of dots", "smallest: 3" },
+	{ "printers: [{name: a, smallest: 3.5}]\n", 1, 32, "is not a whole number", NULL },
+	{ "printers: [{name: a, smallest: 1}]\n", 1, 32,
+		"a smallest code of 1 dots a module is out of range", "2 to 8" },
+	{ "printers: [{name: a, smallest: 9}]\n", 1, 32, "is out of range", NULL },
+	{ "printers: [{name: a, smallest: 0}]\n", 1, 32, "is out of range", NULL },
+	{ "printers: [{name: a, smallest: [3]}]\n", 1, 32, "smallest is not a single value", NULL },
 	{ "printers: [{name: a, dots: [1]}]\n", 1, 22, "a printer has no key \"dots\"", NULL },
 	{ "printers: [{name: a, \"a: b\": 1}]\n", 1, 22, "a printer has no key \"a: b\"", NULL },
 	{ "printers: [{name: &a a}]\n", 1, 19, "anchor", NULL },
@@ -223,6 +231,43 @@ static void test_sets_and_writes(void **state)
 	assert_numbers(lt_calibration_find(&set, "a \"b\" \\ ü"), 0.3, 0, 1, 0.9);
 	assert_written(&set, text);
 	lt_calibrations_finish(&set);
+}
+
+/* The smallest code that reads is written only where it is known, and goes when it is set so. */
+static void test_smallest(void **state)
+{
+	(void)state;
+	static const char text[] = HEADING "printers:\n"
+					   "  - name: \"a\"\n"
+					   "    nudge: 1 x 2 mm\n"
+					   "    scale: 1 x 1\n"
+					   "    smallest: 3\n"
+					   "    darkness: \"7\"\n"
+					   "  - name: \"b\"\n"
+					   "    nudge: 0 x 0 mm\n"
+					   "    scale: 1 x 1\n";
+	struct lt_diags diags = { 0 };
+	struct lt_calibrations set;
+	read_good(&set, text, 1);
+	assert_int_equal(lt_calibration_find(&set, "a")->smallest, 3);
+	assert_int_equal(lt_calibration_find(&set, "b")->smallest, 0);
+	assert_written(&set, text);
+	struct lt_calibration calibration = make("b", 0, 0, 1, 1);
+	static const unsigned good[] = { 2, 8, 0 };
+	for (size_t i = 0; i < COUNT(good); i++) {
+		calibration.smallest = good[i];
+		assert_true(lt_calibration_set(&set, &calibration, &diags));
+		assert_int_equal(lt_calibration_find(&set, "b")->smallest, good[i]);
+	}
+	assert_written(&set, text);
+	calibration.smallest = 9;
+	assert_false(lt_calibration_set(&set, &calibration, &diags));
+	calibration.smallest = 1;
+	assert_false(lt_calibration_set(&set, &calibration, &diags));
+	assert_int_equal(diags.errors, 2);
+	assert_written(&set, text);
+	lt_calibrations_finish(&set);
+	lt_diags_finish(&diags);
 }
 
 static void test_refuses_to_set(void **state)
@@ -371,6 +416,7 @@ int main(void)
 		cmocka_unit_test(test_faults),
 		cmocka_unit_test(test_every_fault),
 		cmocka_unit_test(test_sets_and_writes),
+		cmocka_unit_test(test_smallest),
 		cmocka_unit_test(test_refuses_to_set),
 		cmocka_unit_test(test_keeps_what_it_does_not_know),
 		cmocka_unit_test(test_stores),
