@@ -81,10 +81,13 @@ struct lt_sticker_options {
 	double least_text; /* smallest cap height of any text, mm */
 	const struct lt_bundle *bundles; /* by connector; NULL: none is known */
 	const struct lt_stock *known;    /* layouts to name where one does not fit, or NULL */
+	/* Dots a module that the scanner at hand was found to read, on layouts with a head: fewer
+	 * do not read, and what is good has no fewer. 0: what reads as a rule, 3. */
+	unsigned least_dots;
 };
 #define LT_STICKER_OPTIONS_INIT \
 	{ \
-		LT_PAYLOAD_AUTO, false, 500.0, 1.2, NULL, NULL \
+		LT_PAYLOAD_AUTO, false, 500.0, 1.2, NULL, NULL, 0 \
 	}
 
 /* Places one sticker. Text and plan are from `arena`. On a tape the label is as short as it can be

@@ -65,8 +65,9 @@ static void try_faces(struct attempt *attempt, struct lt_sticker *out, const str
 static bool choose_symbol(struct attempt *attempt, const struct task *task,
 	const struct lt_blank *blank, enum lt_payload payload, bool small, struct lt_diags *diags)
 {
+	const struct lt_symbol_wish wish = { payload, small, task->work.options->least_dots };
 	return lt_symbol_choose(&attempt->symbol, task->work.arena, blank, task->tags,
-		task->connector, task->side, payload, small, diags);
+		task->connector, task->side, &wish, diags);
 }
 
 /* Finds the best way on one blank. False, with an error, when there is no symbol. */

@@ -64,13 +64,28 @@ static double good_size(const struct lt_layout *layout)
 	return layout->medium == LT_MEDIUM_SHEET ? SHEET_GOOD : FAIR;
 }
 
-static enum lt_quality judge(const struct lt_layout *layout, unsigned dots, double module)
+/* The fewest dots a module that read at all. What was found out about a head says nothing of sheets,
+ * whose dots are not a printer's. */
+static unsigned readable_dots(const struct lt_layout *layout, unsigned least_dots)
+{
+	return layout->medium == LT_MEDIUM_SHEET || least_dots == 0 ? LEAST_DOTS : least_dots;
+}
+
+/* The fewest dots a module with which a symbol is good: stable, and one that reads. */
+static unsigned good_dots(const struct lt_layout *layout, unsigned least_dots)
+{
+	unsigned readable = readable_dots(layout, least_dots);
+	return readable > FAIR_DOTS ? readable : FAIR_DOTS;
+}
+
+static enum lt_quality judge(const struct lt_layout *layout, unsigned dots, double module,
+	unsigned least_dots)
 {
 	/* A size that is exactly at the limit may come out a rounding error below it. */
 	module += 1e-9;
-	if (module >= FAIR && dots >= FAIR_DOTS)
+	if (module >= FAIR && dots >= good_dots(layout, least_dots))
 		return module >= good_size(layout) ? LT_QUALITY_GOOD : LT_QUALITY_FAIR;
-	if (module >= LEAST && dots >= LEAST_DOTS)
+	if (module >= LEAST && dots >= readable_dots(layout, least_dots))
 		return LT_QUALITY_MARGINAL;
 	return LT_QUALITY_UNREADABLE;
 }
@@ -89,7 +104,8 @@ static double bend_room(const struct lt_blank *blank, unsigned modules)
 }
 
 /* The size from which more would not make a symbol easier to read, in dots. */
-static unsigned enough_dots(const struct lt_blank *blank, unsigned modules, bool small)
+static unsigned enough_dots(const struct lt_blank *blank, unsigned modules,
+	const struct lt_symbol_wish *wish)
 {
 	double dot = dot_size(blank->layout);
 	double good = good_size(blank->layout);
@@ -97,36 +113,39 @@ static unsigned enough_dots(const struct lt_blank *blank, unsigned modules, bool
 	/* Rather smaller than bent out of sight; but good to read before it is wound on. */
 	comfort = fmin(comfort, fmax(good, bend_room(blank, modules) / modules));
 	unsigned least = (unsigned)ceil(good / dot - 1e-9);
-	unsigned dots = small ? least : (unsigned)(comfort / dot);
+	unsigned dots = wish->small ? least : (unsigned)(comfort / dot);
 	dots = dots < least ? least : dots;
-	return dots < FAIR_DOTS ? FAIR_DOTS : dots;
+	unsigned stable = good_dots(blank->layout, wish->least_dots);
+	return dots < stable ? stable : dots;
 }
 
 /* The largest module size at which a planned symbol has its place. */
-static void size_modules(struct trial *trial, const struct lt_blank *blank, bool small)
+static void size_modules(struct trial *trial, const struct lt_blank *blank,
+	const struct lt_symbol_wish *wish)
 {
 	double dot = dot_size(blank->layout);
-	unsigned dots = enough_dots(blank, trial->plan.modules, small);
+	unsigned dots = enough_dots(blank, trial->plan.modules, wish);
 	while (dots > 0 && !has_place(blank, trial->plan.modules, dots * dot))
 		dots--;
 	trial->module = dots * dot;
 	trial->dots = dots;
-	trial->quality = judge(blank->layout, dots, trial->module);
+	trial->quality = judge(blank->layout, dots, trial->module, wish->least_dots);
 	unsigned modules = trial->plan.modules;
 	trial->bent = modules * trial->module > bend_room(blank, modules) + 1e-9;
 }
 
 /* Plans a text at level M or better and, where that is not good, at L as well. */
-static struct trial try_text(const struct lt_blank *blank, const char *text, bool small)
+static struct trial try_text(const struct lt_blank *blank, const char *text,
+	const struct lt_symbol_wish *wish)
 {
 	struct trial medium = { 0 };
 	struct trial low = { 0 };
 	if (lt_qr_plan(&medium.plan, text, LT_QR_M))
-		size_modules(&medium, blank, small);
+		size_modules(&medium, blank, wish);
 	if (medium.quality == LT_QUALITY_GOOD)
 		return medium;
 	if (lt_qr_plan(&low.plan, text, LT_QR_L))
-		size_modules(&low, blank, small);
+		size_modules(&low, blank, wish);
 	return low.module > medium.module ? low : medium;
 }
 
@@ -136,7 +155,7 @@ struct request {
 	const struct lt_tags *tags;
 	size_t connector;
 	enum lt_side side;
-	bool small;
+	const struct lt_symbol_wish *wish;
 	struct lt_text text; /* the payload written last */
 };
 
@@ -146,7 +165,7 @@ static struct trial try_payload(struct request *request, enum lt_payload payload
 	if (!lt_payload_write(&request->text, payload, request->tags, request->connector,
 		    request->side))
 		return (struct trial){ 0 };
-	return try_text(request->blank, lt_text_string(&request->text), request->small);
+	return try_text(request->blank, lt_text_string(&request->text), request->wish);
 }
 
 /* The first payload at least as good as `least` that is read in one look; AUTO when there is none.
@@ -163,8 +182,9 @@ static enum lt_payload first_of(struct trial *trial, struct request *request, en
 	return LT_PAYLOAD_AUTO;
 }
 
-static void tell(struct request *request, enum lt_payload wanted, struct lt_diags *diags)
+static void tell(struct request *request, struct lt_diags *diags)
 {
+	enum lt_payload wanted = request->wish->payload;
 	const struct lt_harness *harness = request->tags->harness;
 	const struct lt_connector *connector = &harness->connectors[request->connector];
 	const struct lt_layout *layout = request->blank->layout;
@@ -180,21 +200,26 @@ static void tell(struct request *request, enum lt_payload wanted, struct lt_diag
 		connector->id, wanted != LT_PAYLOAD_AUTO ? " with payload " : "",
 		wanted != LT_PAYLOAD_AUTO ? lt_payload_name(wanted) : "", layout->name,
 		request->blank->width, request->blank->height);
+	const char *finer = layout->dpi > 0 ? " or a finer head" : "";
+	/* Where the scanner asks for more than is usual, that may be what is in the way. */
+	const char *less = layout->dpi > 0 && request->wish->least_dots > LEAST_DOTS
+				   ? ", or a scanner that reads smaller codes (--smallest)"
+				   : "";
 	if (other != LT_PAYLOAD_AUTO)
-		lt_hint(diags, "payload %s would fit, or take a larger label%s",
-			lt_payload_name(other), layout->dpi > 0 ? " or a finer head" : "");
+		lt_hint(diags, "payload %s would fit, or take a larger label%s%s",
+			lt_payload_name(other), finer, less);
 	else
-		lt_hint(diags, "take a larger label%s", layout->dpi > 0 ? " or a finer head" : "");
+		lt_hint(diags, "take a larger label%s%s", finer, less);
 }
 
 bool lt_symbol_choose(struct lt_symbol *out, struct lt_arena *arena, const struct lt_blank *blank,
-	const struct lt_tags *tags, size_t connector, enum lt_side side, enum lt_payload wanted,
-	bool small, struct lt_diags *diags)
+	const struct lt_tags *tags, size_t connector, enum lt_side side,
+	const struct lt_symbol_wish *wish, struct lt_diags *diags)
 {
-	struct request request = { blank, tags, connector, side, small, { 0 } };
+	struct request request = { blank, tags, connector, side, wish, { 0 } };
 	struct trial trial = { 0 };
-	enum lt_payload chosen = wanted;
-	if (wanted == LT_PAYLOAD_AUTO) {
+	enum lt_payload chosen = wish->payload;
+	if (wish->payload == LT_PAYLOAD_AUTO) {
 		chosen = first_of(&trial, &request, LT_QUALITY_GOOD);
 		if (chosen == LT_PAYLOAD_AUTO)
 			chosen = first_of(&trial, &request, LT_QUALITY_FAIR);
@@ -202,10 +227,10 @@ bool lt_symbol_choose(struct lt_symbol *out, struct lt_arena *arena, const struc
 		if (chosen == LT_PAYLOAD_AUTO)
 			chosen = LT_PAYLOAD_CODE;
 	} else {
-		trial = try_payload(&request, wanted);
+		trial = try_payload(&request, wish->payload);
 	}
 	if (trial.quality == LT_QUALITY_UNREADABLE) {
-		tell(&request, wanted, diags);
+		tell(&request, diags);
 	} else {
 		*out = (struct lt_symbol){ chosen,
 			lt_arena_strdup(arena, lt_text_string(&request.text)), trial.plan,

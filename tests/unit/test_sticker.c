@@ -350,9 +350,114 @@ static void test_role_names(void **state)
 		assert_true(lt_box_role_name((enum lt_box_role)role)[0] != '\0');
 }
 
+/* What a scanner was found to read decides, in both directions. Four dots
+ * a module for stable operation, readers manage 0.25 mm (qrcode.com); 2 dots at 300 dpi are 0.169
+ * mm, at 600 dpi 0.085. */
+static void test_least_dots(void **state)
+{
+	(void)state;
+	static const unsigned numbers[] = { 12, 15, 16, 20, 0 };
+	static const struct {
+		double width, height, dpi;
+		unsigned least, dots; /* dots 0: refused */
+		enum lt_quality quality;
+		bool scanner; /* the hint speaks of it */
+	} cases[] = {
+		/* Room for 2 dots a module. */
+		{ 25, 6, 300, 0, 0, LT_QUALITY_UNREADABLE, false },
+		{ 25, 6, 300, 3, 0, LT_QUALITY_UNREADABLE, false },
+		{ 25, 6, 300, 2, 2, LT_QUALITY_MARGINAL, false },
+		{ 20, 3, 600, 2, 0, LT_QUALITY_UNREADABLE, false },
+		/* For 3. */
+		{ 25, 8.5, 300, 0, 3, LT_QUALITY_MARGINAL, false },
+		{ 25, 8.5, 300, 2, 3, LT_QUALITY_MARGINAL, false },
+		{ 25, 8.5, 300, 4, 0, LT_QUALITY_UNREADABLE, true },
+		/* For 4. */
+		{ 40, 16, 203, 0, 4, LT_QUALITY_GOOD, false },
+		{ 40, 16, 203, 2, 4, LT_QUALITY_GOOD, false },
+		{ 40, 16, 203, 4, 4, LT_QUALITY_GOOD, false },
+		{ 40, 16, 203, 5, 0, LT_QUALITY_UNREADABLE, true },
+		/* For 6. */
+		{ 54, 25, 203, 6, 6, LT_QUALITY_GOOD, false },
+		{ 54, 25, 203, 8, 0, LT_QUALITY_UNREADABLE, true },
+	};
+	struct bench bench;
+	bench_init(&bench, sample, numbers);
+	for (size_t i = 0; i < COUNT(cases); i++) {
+		struct lt_layout layout = { .name = "mine",
+			.medium = LT_MEDIUM_ROLL,
+			.style = LT_STYLE_PLATE,
+			.label_width = cases[i].width,
+			.label_height = cases[i].height,
+			.columns = 1,
+			.rows = 1,
+			.inset = 0.5,
+			.dpi = cases[i].dpi };
+		struct lt_arena arena = { 0 };
+		struct lt_sticker sticker;
+		struct lt_diags diags = { 0 };
+		struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
+		options.payload = LT_PAYLOAD_CODE;
+		options.least_text = 1;
+		options.least_dots = cases[i].least;
+		bool placed = lt_sticker_place(&sticker, &arena, &layout, &bench.tags,
+			bench.lookalikes, 2, LT_SIDE_H, &options, &measure, &diags);
+		assert_int_equal(placed, cases[i].dots != 0);
+		if (placed) {
+			assert_int_equal(sticker.dots, cases[i].dots);
+			assert_int_equal(sticker.quality, cases[i].quality);
+		} else {
+			assert_int_equal(diags.errors, 1);
+			assert_non_null(strstr(diags.items[0].message, "its QR code"));
+			assert_int_equal(strstr(diags.items[0].hint, "--smallest") != NULL,
+				cases[i].scanner);
+		}
+		lt_diags_finish(&diags);
+		lt_arena_finish(&arena);
+	}
+	bench_finish(&bench);
+}
+
+/* Sheets go through printers of which it says nothing. */
+static void test_least_dots_not_on_sheets(void **state)
+{
+	(void)state;
+	static const unsigned numbers[] = { 12, 15, 16, 20, 0 };
+	static const unsigned least[] = { 0, 2, 8 };
+	struct bench bench;
+	struct lt_layout layout = { .name = "mine",
+		.medium = LT_MEDIUM_SHEET,
+		.style = LT_STYLE_PLATE,
+		.page_width = 210,
+		.page_height = 297,
+		.label_width = 25,
+		.label_height = 7,
+		.columns = 1,
+		.rows = 1,
+		.inset = 0.5 };
+	bench_init(&bench, sample, numbers);
+	for (size_t i = 0; i < COUNT(least); i++) {
+		struct lt_arena arena = { 0 };
+		struct lt_sticker sticker;
+		struct lt_diags diags = { 0 };
+		struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
+		options.payload = LT_PAYLOAD_CODE;
+		options.least_dots = least[i];
+		assert_true(lt_sticker_place(&sticker, &arena, &layout, &bench.tags,
+			bench.lookalikes, 2, LT_SIDE_H, &options, &measure, &diags));
+		assert_int_equal(sticker.dots, 5);
+		assert_int_equal(sticker.quality, LT_QUALITY_MARGINAL);
+		lt_diags_finish(&diags);
+		lt_arena_finish(&arena);
+	}
+	bench_finish(&bench);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_least_dots),
+		cmocka_unit_test(test_least_dots_not_on_sheets),
 		cmocka_unit_test(test_says),
 		cmocka_unit_test(test_over_m),
 		cmocka_unit_test(test_warnings_stay),
