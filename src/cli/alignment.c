@@ -52,6 +52,14 @@ static bool read_moves(struct lt_calibration *out, const struct options *options
 			LT_SCALE_LEAST, LT_SCALE_MOST, options->scale);
 		return false;
 	}
+	if (options->smallest != NULL &&
+		(!lt_whole_read(&out->smallest, options->smallest, LT_SMALLEST_MOST) ||
+			out->smallest < LT_SMALLEST_LEAST)) {
+		usage_error(command,
+			"--smallest is the fewest dots a module that are read, %u to %u, not \"%s\"",
+			LT_SMALLEST_LEAST, LT_SMALLEST_MOST, options->smallest);
+		return false;
+	}
 	return true;
 }
 
@@ -64,7 +72,7 @@ static const char *printers_path(struct lt_diags *diags)
 
 static bool given(const struct options *options)
 {
-	return options->nudge != NULL || options->scale != NULL;
+	return options->nudge != NULL || options->scale != NULL || options->smallest != NULL;
 }
 
 /* Names the printers that are known. */
@@ -77,10 +85,11 @@ static void tell_unknown(const struct lt_calibrations *set, const char *name,
 	lt_error(diags, lt_place_none(), "nothing is remembered of a printer \"%s\"", name);
 	if (set->count > 0)
 		lt_hint(diags,
-			"known are %s; --nudge and --scale given with --printer are remembered",
+			"known are %s; --nudge, --scale and --smallest given with --printer are remembered",
 			lt_text_string(&names));
 	else
-		lt_hint(diags, "--nudge and --scale given with --printer are remembered");
+		lt_hint(diags,
+			"--nudge, --scale and --smallest given with --printer are remembered");
 	lt_text_finish(&names);
 }
 
@@ -108,6 +117,7 @@ static bool recall(struct lt_calibration *out, const struct options *options,
 			out->nudge_y = found->nudge_y;
 			out->scale_x = found->scale_x;
 			out->scale_y = found->scale_y;
+			out->smallest = found->smallest;
 			tell_recalled(found, diags);
 		} else if (!given(options)) {
 			tell_unknown(&set, options->printer, diags);

@@ -1,4 +1,5 @@
-/* --nudge, --scale and --printer: where a printer really puts things. */
+/* --nudge, --scale, --smallest and --printer: where a printer really puts things, and how small
+ * they still read. */
 #ifndef LOOMTAG_CLI_ALIGNMENT_H
 #define LOOMTAG_CLI_ALIGNMENT_H
 

@@ -44,7 +44,8 @@ static const struct command commands[] = {
 		1, 1,
 		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_DPI |
 			TAKES_ONLY | TAKES_START | TAKES_NUDGE | TAKES_STOCK | TAKES_USED |
-			TAKES_SCALE | TAKES_PRINTER | TAKES_DISTANCE | TAKES_EXPLAIN | TAKES_JSON,
+			TAKES_SCALE | TAKES_PRINTER | TAKES_SMALLEST | TAKES_DISTANCE |
+			TAKES_EXPLAIN | TAKES_JSON,
 		run_stickers },
 	{ "checklist", "FILE -o OUT", "unplugging and reconnection checklist: .pdf, .txt, or -",
 		"Writes what to make safe, the joints in unplugging order, and the joints in\n"

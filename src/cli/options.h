@@ -36,12 +36,14 @@ enum {
 	TAKES_DISTANCE = 1 << 18,
 	TAKES_EXPLAIN = 1 << 19,
 	TAKES_PRINTER = 1 << 20,
+	TAKES_SMALLEST = 1 << 21,
 };
 
 /* Every option's value; NULL or false where it was not given. */
 struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
-		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer;
+		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
+		*smallest;
 	bool check, explain, json, typed, quiet, help, version;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;

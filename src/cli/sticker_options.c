@@ -55,5 +55,6 @@ int sticker_options_read(struct lt_sheet_options *sheet, struct lt_calibration *
 	sheet->nudge_y = alignment->nudge_y;
 	sheet->scale_x = alignment->scale_x;
 	sheet->scale_y = alignment->scale_y;
+	sheet->sticker.least_dots = alignment->smallest;
 	return code;
 }

@@ -1,4 +1,4 @@
-"""What is remembered of a printer: --nudge and --scale with --printer."""
+"""What is remembered of a printer: --nudge, --scale and --smallest with --printer."""
 
 import os
 import re
@@ -46,6 +46,30 @@ class Alignment(unittest.TestCase):
                 self.ruler("ruler.pdf", "--nudge", "2,1", "--printer", "p")
             common.run("stickers", sample, "-o", self.out(name), *options, env=self.env)
         self.assertEqual(common.data(self.out("plain.pdf")), common.data(self.out("kept.pdf")))
+
+    def dots(self, sample, *options):
+        """The fewest dots a module of any sticker on a label that has room for five."""
+        done = common.run("stickers", sample, "--layout", "roll-54x25", "--explain", "--json",
+                          *options, env=self.env)
+        return min(int(dots) for dots in re.findall(r'"dots": *(\d+)', done.stdout))
+
+    def test_the_smallest_code_that_reads_is_used_again(self):
+        sample = common.sample(self.folder, "mast-head")
+        self.assertEqual(self.dots(sample), 4)
+        self.assertEqual(self.dots(sample, "--smallest", "5"), 5)
+        common.run("stickers", sample, "--layout", "roll-54x25", "-o", self.out("a.pdf"),
+                   "--smallest", "5", "--printer", "p", env=self.env)
+        self.assertRegex(common.text(self.file), r'name: "p"\n(    .*\n)*    smallest: 5\n')
+        self.assertEqual(self.dots(sample, "--printer", "p"), 5)
+        self.ruler("ruler.pdf", "--nudge", "1,1", "--printer", "p")
+        self.assertEqual(self.dots(sample, "--printer", "p"), 5)
+        self.assertEqual(self.dots(sample, "--printer", "p", "--smallest", "4"), 4)
+        done = common.run("stickers", sample, "--layout", "roll-25x13", "-o", self.out("b.pdf"),
+                          "--printer", "p", env=self.env, expect=3)
+        self.assertIn("has no room at a readable size", done.stderr)
+        for wrong in ("1", "9", "3.5", "-3", ""):
+            common.run("stickers", sample, "-o", self.out("c.pdf"), "--smallest=" + wrong,
+                       env=self.env, expect=2)
 
     def test_an_unknown_printer_is_told(self):
         self.ruler("a.pdf", "--nudge", "1,1", "--printer", "bench 2")
