@@ -68,6 +68,11 @@ static const struct command commands[] = {
 		"--check takes files, as many as you like, and tells all that is wrong with them and\n"
 		"what is doubtful. Exit code 1 when there are errors.\n",
 		0, INT_MAX, TAKES_JSON | TAKES_CHECK | TAKES_OUTPUT | TAKES_DPI, run_layouts },
+	{ "printers", "", "list printers, and what is loaded in them",
+		"Lists the print queues of this machine and the IPP printers that announce themselves\n"
+		"on the network: how each is and why, what is loaded, its dots per inch and what it\n"
+		"takes. Each is asked; one that does not answer is listed as such.\n",
+		0, 0, TAKES_JSON, run_printers },
 	{ "ruler", "LAYOUT -o OUT", "alignment page for a label stock: .pdf or .png",
 		"Draws the outlines and centres of all labels, and two bars to measure, to be held\n"
 		"against the blank labels. The page and this command say what to do with what is read\n"

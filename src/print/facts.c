@@ -266,12 +266,10 @@ static unsigned read_trims(struct facts *facts)
 	return trims;
 }
 
-/* Whether a job may carry media-col with a size. */
+/* Whether a job may carry media-col with a size: its presence says so (PWG 5100.7). Lists of what
+ * jobs may be created with leave it out even where it is taken. */
 static bool takes_media_col(struct facts *facts)
 {
-	const char *creation = "job-creation-attributes-supported";
-	if (facts_find(facts, creation) != NULL && !has_word(facts, creation, "media-col"))
-		return false;
 	return has_word(facts, "media-col-supported", "media-size");
 }
 

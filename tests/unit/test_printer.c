@@ -226,13 +226,13 @@ static void test_sheet_printer(void **state)
 	lt_printer_finish(&printer);
 }
 
-/* media-col is sent to nobody who would not take it in a job. */
-static void test_media_col_is_not_for_jobs(void **state)
+/* A size can be sent only where media-col takes one. */
+static void test_media_col_without_size(void **state)
 {
 	(void)state;
 	ipp_t *answer = plain_printer();
-	WORDS(answer, IPP_TAG_KEYWORD, "job-creation-attributes-supported", "copies", "media");
-	WORDS(answer, IPP_TAG_KEYWORD, "media-col-supported", "media-size");
+	WORDS(answer, IPP_TAG_KEYWORD, "job-creation-attributes-supported", "copies", "media-col");
+	WORDS(answer, IPP_TAG_KEYWORD, "media-col-supported", "media-type");
 	struct lt_printer printer;
 	read_printer(&printer, answer, true, 0);
 	assert_false(printer.media_col);
@@ -314,7 +314,7 @@ static void test_wrong_types(void **state)
 		"printer-state-reasons", "printer-resolution-default", "media-col-ready",
 		"media-ready", "media-col-database", "media-supported", "copies-supported",
 		"finishings-supported", "operations-supported", "multiple-document-jobs-supported",
-		"job-creation-attributes-supported", "media-col-supported" };
+		"media-col-supported" };
 	for (int type = 0; type < 4; type++) {
 		ipp_t *answer = plain_printer();
 		for (size_t i = 0; i < COUNT(names); i++) {
@@ -474,7 +474,7 @@ int main(void)
 		cmocka_unit_test(test_roll),
 		cmocka_unit_test(test_tape),
 		cmocka_unit_test(test_sheet_printer),
-		cmocka_unit_test(test_media_col_is_not_for_jobs),
+		cmocka_unit_test(test_media_col_without_size),
 		cmocka_unit_test(test_refuses),
 		cmocka_unit_test(test_absurd_numbers),
 		cmocka_unit_test(test_wrong_types),

@@ -1,0 +1,233 @@
+/* loomtag printers: print queues and network printers, and how they are. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "command.h"
+#include "loomtag/link.h"
+#include "loomtag/verify_log.h"
+#include "session.h"
+
+/* Nobody waits long for a list. */
+#define CONNECT_MS 3000u
+#define ANSWER_MS 5000u
+
+/* One printer that was found and asked. */
+struct asked {
+	const struct lt_found *found;
+	struct lt_printer printer;
+	struct lt_diags diags;
+	bool answers;
+	bool usable;
+};
+
+static void ask(struct asked *out, const struct lt_found *found,
+	const struct lt_link_options *options)
+{
+	*out = (struct asked){ .found = found };
+	struct lt_link *link =
+		lt_link_open(found->queue ? found->name : found->uri, options, &out->diags);
+	if (link == NULL)
+		return;
+	out->usable = lt_link_printer(&out->printer, link, &out->diags);
+	/* One that answers, and takes nothing that loomtag can send, is listed with its state. */
+	out->answers = out->usable || out->printer.state != LT_PRINTER_UNKNOWN;
+	lt_link_close(link);
+}
+
+static void asked_finish(struct asked *asked)
+{
+	lt_printer_finish(&asked->printer);
+	lt_diags_finish(&asked->diags);
+}
+
+/* The first error; NULL where there is none. */
+static const struct lt_diag *first_error(const struct asked *asked)
+{
+	for (size_t i = 0; i < asked->diags.count; i++) {
+		if (asked->diags.items[i].severity == LT_ERROR)
+			return &asked->diags.items[i];
+	}
+	return NULL;
+}
+
+static const char *state_word(const struct asked *asked)
+{
+	static const char *const words[] = {
+		[LT_PRINTER_UNKNOWN] = "unknown",
+		[LT_PRINTER_IDLE] = "ready",
+		[LT_PRINTER_BUSY] = "printing",
+		[LT_PRINTER_STOPPED] = "stopped",
+	};
+	return asked->answers ? words[asked->printer.state] : "no answer";
+}
+
+static void add_state(struct lt_text *line, const struct asked *asked)
+{
+	const struct lt_printer *printer = &asked->printer;
+	lt_text_add(line, state_word(asked));
+	if (asked->answers && !printer->accepting)
+		lt_text_add(line, ", takes no jobs");
+	const char *before = ": ";
+	for (size_t i = 0; i < printer->reason_count; i++) {
+		lt_text_add(line, before);
+		lt_reason_write(line, printer->reasons[i]);
+		before = "; ";
+	}
+	/* In its own words only where something is the matter. */
+	if (printer->message != NULL && printer->state != LT_PRINTER_IDLE)
+		lt_text_printf(line, "%s\"%s\"", before, printer->message);
+	const struct lt_diag *error = first_error(asked);
+	if (error != NULL)
+		lt_text_printf(line, "%s%s", before, error->message);
+}
+
+static void add_loaded(struct lt_text *line, const struct lt_printer *printer)
+{
+	lt_text_add(line, printer->ready_count > 0 ? "loaded: " : "does not say what is loaded");
+	for (size_t i = 0; i < printer->ready_count; i++)
+		lt_text_printf(line, "%s%g x %g mm", i > 0 ? ", " : "", printer->ready[i].width,
+			printer->ready[i].height);
+}
+
+static void add_abilities(struct lt_text *line, const struct lt_printer *printer)
+{
+	const unsigned *dots = printer->pwg ? printer->pwg_resolutions : printer->resolutions;
+	size_t count = printer->pwg ? printer->pwg_resolution_count : printer->resolution_count;
+	for (size_t i = 0; i < count; i++)
+		lt_text_printf(line, "%s%u", i > 0 ? ", " : "", dots[i]);
+	lt_text_add(line, count > 0 ? " dpi; takes " : "takes ");
+	lt_text_add(line, printer->pwg ? "PWG Raster" : "");
+	lt_text_add(line, printer->pwg && printer->pdf ? " and " : "");
+	lt_text_add(line, printer->pdf ? "PDF" : "");
+}
+
+static void print_line(struct lt_text *line)
+{
+	printf("  %s\n", lt_text_string(line));
+	lt_text_clear(line);
+}
+
+static void print_asked(const struct asked *asked)
+{
+	struct lt_text line = { 0 };
+	printf("%s (%s)\n", asked->found->name,
+		asked->found->queue ? "a print queue here" : "on the network");
+	lt_text_add_clean(&line, asked->found->uri, strlen(asked->found->uri));
+	print_line(&line);
+	add_state(&line, asked);
+	print_line(&line);
+	if (asked->usable) {
+		add_loaded(&line, &asked->printer);
+		print_line(&line);
+		add_abilities(&line, &asked->printer);
+		print_line(&line);
+	}
+	lt_text_finish(&line);
+}
+
+static json_t *loaded_json(const struct lt_printer *printer)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < printer->ready_count; i++) {
+		const struct lt_media *media = &printer->ready[i];
+		json_array_append_new(list,
+			json_pack("{s:s?, s:f, s:f}", "name", media->name, "width", media->width,
+				"height", media->height));
+	}
+	return list;
+}
+
+static json_t *reasons_json(const struct lt_printer *printer, bool words)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < printer->reason_count; i++) {
+		struct lt_text text = { 0 };
+		if (words)
+			lt_reason_write(&text, printer->reasons[i]);
+		else
+			lt_text_add(&text, printer->reasons[i]);
+		json_array_append_new(list, json_string(lt_text_string(&text)));
+		lt_text_finish(&text);
+	}
+	return list;
+}
+
+static json_t *resolutions_json(const struct lt_printer *printer)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < printer->pwg_resolution_count; i++)
+		json_array_append_new(list, json_integer(printer->pwg_resolutions[i]));
+	return list;
+}
+
+static json_t *formats_json(const struct lt_printer *printer)
+{
+	json_t *list = json_array();
+	if (printer->pwg)
+		json_array_append_new(list, json_string("image/pwg-raster"));
+	if (printer->pdf)
+		json_array_append_new(list, json_string("application/pdf"));
+	return list;
+}
+
+static json_t *asked_json(const struct asked *asked)
+{
+	const struct lt_printer *printer = &asked->printer;
+	const struct lt_diag *error = first_error(asked);
+	struct lt_text uri = { 0 };
+	lt_text_add_clean(&uri, asked->found->uri, strlen(asked->found->uri));
+	json_t *json =
+		json_pack("{s:s, s:s, s:b, s:b, s:s, s:b, s:o, s:o, s:s?, s:o, s:o, s:o, s:s?}",
+			"name", asked->found->name, "uri", lt_text_string(&uri), "queue",
+			asked->found->queue, "answers", asked->answers, "state", state_word(asked),
+			"accepting", asked->answers && printer->accepting, "reasons",
+			reasons_json(printer, false), "why", reasons_json(printer, true), "message",
+			printer->message, "loaded", loaded_json(printer), "resolutions",
+			resolutions_json(printer), "formats", formats_json(printer), "error",
+			error != NULL ? error->message : NULL);
+	lt_text_finish(&uri);
+	return json;
+}
+
+/* Asks one after the other, and prints each when it has answered. */
+static int tell(const struct lt_found_list *list, const struct lt_link_options *how,
+	const struct options *options)
+{
+	json_t *printers = options->json ? json_array() : NULL;
+	for (size_t i = 0; i < list->count; i++) {
+		struct asked asked;
+		ask(&asked, &list->items[i], how);
+		if (options->json)
+			json_array_append_new(printers, asked_json(&asked));
+		else
+			print_asked(&asked);
+		fflush(stdout);
+		asked_finish(&asked);
+	}
+	if (options->json)
+		return print_json(json_pack("{s:o}", "printers", printers));
+	if (list->count == 0)
+		puts("no printer was found: no print queue here, and none that announces itself on "
+		     "the network\n"
+		     "one that does not can be named by its URI, such as "
+		     "ipp://printer.local/ipp/print");
+	return EXIT_YES;
+}
+
+int run_printers(const struct options *options)
+{
+	struct lt_link_options how = LT_LINK_OPTIONS_INIT;
+	how.connect_ms = CONNECT_MS;
+	how.answer_ms = ANSWER_MS;
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	struct lt_found_list list;
+	int code = EXIT_SYSTEM;
+	if (lt_printers_find(&list, &how, &diags))
+		code = tell(&list, &how, options);
+	lt_found_list_finish(&list);
+	lt_diags_print(&diags, 0, stderr, options->colour_err);
+	lt_diags_finish(&diags);
+	return code;
+}

@@ -1,0 +1,360 @@
+/* Requests and their answers. libcups' own functions for this send a document again when they are
+ * refused or cut off; here each step is taken by hand, and no document goes out twice. */
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "answer.h"
+#include "loomtag/verify_log.h"
+#include "way.h"
+
+#define BLOCK 32768
+/* An answer that drips in may take so many times what one wait may. */
+#define DRIPS 4
+
+/* What became of a request. */
+struct reply {
+	http_status_t status; /* HTTP_STATUS_ERROR: the connection broke */
+	ipp_t *answer;
+	bool began;    /* some of the document may have gone out */
+	bool sent;     /* all of it did */
+	bool unread;   /* the document could not be read here */
+	bool nonsense; /* what came back is no answer over IPP */
+};
+
+/* Reads the body of an answer. */
+static ipp_t *read_answer(struct lt_link *link)
+{
+	char *bytes = NULL;
+	size_t room = 0;
+	size_t length = 0;
+	ssize_t got = 0;
+	time_t end = time(NULL) + 1 + (time_t)(DRIPS * way_seconds(link->options.answer_ms));
+	do {
+		bytes = lt_grow(bytes, &room, length + BLOCK, 1);
+		got = httpRead2(link->http, bytes + length, BLOCK);
+		length += got > 0 ? (size_t)got : 0;
+		if (time(NULL) > end) {
+			link->timed_out = true;
+			got = -1;
+		}
+	} while (got > 0 && length <= LT_ANSWER_MAX);
+	ipp_t *answer = got == 0 ? lt_answer_parse(bytes, length) : NULL;
+	free(bytes);
+	return answer;
+}
+
+/* Writes the request itself. */
+static bool write_request(struct lt_link *link, ipp_t *request, bool document)
+{
+	http_t *http = link->http;
+	httpClearFields(http);
+	httpSetField(http, HTTP_FIELD_CONTENT_TYPE, "application/ipp");
+	httpSetField(http, HTTP_FIELD_AUTHORIZATION, httpGetAuthString(http));
+	/* A printer that would refuse says so before it is sent a document. */
+	httpSetExpect(http, document ? HTTP_STATUS_CONTINUE : HTTP_STATUS_NONE);
+	httpSetLength(http, document ? 0 : ippLength(request));
+	if (httpPost(http, link->resource) != 0)
+		return false;
+	ippSetVersion(request, link->version / 10, link->version % 10);
+	ippSetState(request, IPP_STATE_IDLE);
+	ipp_state_t state;
+	do
+		state = ippWrite(http, request);
+	while (state != IPP_STATE_DATA && state != IPP_STATE_ERROR);
+	return state == IPP_STATE_DATA;
+}
+
+/* Takes what the printer says before it has everything. True when it says nothing, or to go on. */
+static bool may_go_on(struct lt_link *link, struct reply *reply, int milliseconds)
+{
+	while (httpWait(link->http, milliseconds)) {
+		reply->status = httpUpdate(link->http);
+		if (reply->status != HTTP_STATUS_CONTINUE)
+			return false;
+		milliseconds = 0;
+	}
+	return true;
+}
+
+static void write_document(struct lt_link *link, FILE *stream, struct reply *reply)
+{
+	enum { CONTINUE_MS = 1000 };
+	if (httpFlushWrite(link->http) < 0) {
+		reply->status = HTTP_STATUS_ERROR;
+		return;
+	}
+	if (!may_go_on(link, reply, CONTINUE_MS))
+		return;
+	char block[BLOCK];
+	size_t got;
+	while ((got = fread(block, 1, sizeof(block), stream)) > 0) {
+		reply->began = true;
+		if (httpWrite2(link->http, block, got) < 0) {
+			reply->status = HTTP_STATUS_ERROR;
+			return;
+		}
+		if (!may_go_on(link, reply, 0))
+			return;
+	}
+	if (ferror(stream)) {
+		/* Left unended, so that the printer cannot take the part for the whole. */
+		reply->unread = true;
+		reply->status = HTTP_STATUS_ERROR;
+		return;
+	}
+	reply->began = true;
+	if (httpWrite2(link->http, "", 0) < 0 || httpFlushWrite(link->http) < 0)
+		reply->status = HTTP_STATUS_ERROR;
+	else
+		reply->sent = true;
+}
+
+/* One request over the connection that there is. */
+static void exchange(struct lt_link *link, ipp_t *request, FILE *stream, struct reply *reply)
+{
+	*reply = (struct reply){ .status = HTTP_STATUS_CONTINUE };
+	link->timed_out = false;
+	if (!write_request(link, request, stream != NULL))
+		reply->status = HTTP_STATUS_ERROR;
+	else if (stream != NULL)
+		write_document(link, stream, reply);
+	while (reply->status == HTTP_STATUS_CONTINUE)
+		reply->status = httpUpdate(link->http);
+	if (reply->status == HTTP_STATUS_OK) {
+		reply->answer = read_answer(link);
+		reply->nonsense = reply->answer == NULL && !link->timed_out;
+		if (reply->answer != NULL &&
+			ippGetRequestId(reply->answer) != ippGetRequestId(request)) {
+			ippDelete(reply->answer);
+			reply->answer = NULL;
+			reply->nonsense = true;
+		}
+	}
+	if (reply->answer != NULL)
+		way_admitted(link);
+	/* Whatever else comes over this connection would be taken for the next answer. */
+	link->connected = reply->answer != NULL &&
+			  !lt_same_word(httpGetField(link->http, HTTP_FIELD_CONNECTION), "close");
+}
+
+static void tell_broken(struct lt_link *link, const struct reply *reply, const char *what,
+	struct lt_diags *diags)
+{
+	struct lt_place place = way_place(link);
+	if (reply->unread)
+		lt_error(diags, place, "what is to be printed could not be read: %s",
+			strerror(errno));
+	else if (link->timed_out && reply->began && !reply->sent)
+		lt_error(diags, place, "%s: the printer took nothing more for %g seconds", what,
+			way_seconds(link->options.answer_ms));
+	else if (link->timed_out)
+		lt_error(diags, place, "%s: the printer does not answer within %g seconds", what,
+			way_seconds(link->options.answer_ms));
+	else if (reply->nonsense)
+		lt_error(diags, place, "%s: what the printer answers is not IPP", what);
+	else if (reply->began && !reply->sent)
+		lt_error(diags, place, "%s: the connection broke while it was being sent", what);
+	else
+		lt_error(diags, place, "%s: the connection broke before an answer came", what);
+}
+
+/* An answer of HTTP that is no answer over IPP. */
+static void tell_http(struct lt_link *link, http_status_t status, const char *what,
+	struct lt_diags *diags)
+{
+	struct lt_place place = way_place(link);
+	if (status == HTTP_STATUS_UNAUTHORIZED) {
+		lt_error(diags, place, "%s: the printer wants the password again", what);
+	} else if (status == HTTP_STATUS_FORBIDDEN) {
+		lt_error(diags, place, "%s: the printer does not let user \"%s\" do this", what,
+			cupsUser());
+	} else if (status == HTTP_STATUS_NOT_FOUND) {
+		lt_error(diags, place, "%s: there is no printer at %s on %s", what, link->resource,
+			link->host);
+		lt_hint(diags, "most printers are at ipp://%s/ipp/print", link->host);
+	} else if (status == HTTP_STATUS_REQUEST_TOO_LARGE) {
+		lt_error(diags, place, "%s: it is too large for the printer", what);
+	} else if (status == HTTP_STATUS_UPGRADE_REQUIRED) {
+		lt_error(diags, place, "%s: the printer wants an encrypted connection", what);
+		lt_hint(diags, "name it as ipps://…");
+	} else {
+		lt_error(diags, place, "%s: the printer refuses (HTTP status %d, %s)", what,
+			(int)status, httpStatus(status));
+	}
+}
+
+/* Makes ready for the same request again, after one that was refused before its document began.
+ * False when there is no use in it; an error has been told. */
+static bool make_good(struct lt_link *link, http_status_t status, const char *what,
+	struct lt_diags *diags)
+{
+	if (status == HTTP_STATUS_UNAUTHORIZED)
+		return way_authenticate(link, diags) && way_connect(link, diags);
+	if (status == HTTP_STATUS_UPGRADE_REQUIRED && !httpIsEncrypted(link->http)) {
+		way_break(link);
+		link->encryption = HTTP_ENCRYPTION_REQUIRED;
+		return way_connect(link, diags);
+	}
+	tell_http(link, status, what, diags);
+	return false;
+}
+
+/* Requests until there is an answer, or no use in going on. */
+static ipp_t *request_all(struct lt_link *link, ipp_t *request, FILE *stream, const char *what,
+	bool again, struct reply *reply, struct lt_diags *diags)
+{
+	enum { TIMES = 8 };
+	/* An old connection may be closed at any time by the other end; what must not be asked
+	 * twice gets one of its own. */
+	*reply = (struct reply){ .status = HTTP_STATUS_ERROR };
+	if ((!link->connected || !again) && !way_connect(link, diags))
+		return NULL;
+	for (int i = 0; i < TIMES; i++) {
+		exchange(link, request, stream, reply);
+		if (reply->answer != NULL)
+			return reply->answer;
+		bool broken = reply->status == HTTP_STATUS_ERROR || reply->nonsense ||
+			      link->timed_out || reply->status == HTTP_STATUS_OK;
+		if (broken && again && !link->timed_out && !reply->nonsense) {
+			again = false;
+			if (!way_connect(link, diags))
+				return NULL;
+			continue;
+		}
+		if (broken || (reply->began && reply->status < HTTP_STATUS_BAD_REQUEST)) {
+			tell_broken(link, reply, what, diags);
+			return NULL;
+		}
+		if (reply->began) {
+			tell_http(link, reply->status, what, diags);
+			return NULL;
+		}
+		if (!make_good(link, reply->status, what, diags))
+			return NULL;
+	}
+	tell_http(link, reply->status, what, diags);
+	return NULL;
+}
+
+ipp_t *way_request(struct lt_link *link, ipp_t *request, const char *what, bool again,
+	struct lt_diags *diags)
+{
+	struct reply reply;
+	ipp_t *answer = request_all(link, request, NULL, what, again, &reply, diags);
+	if (answer != NULL && link->version > 11 &&
+		ippGetStatusCode(answer) == IPP_STATUS_ERROR_VERSION_NOT_SUPPORTED) {
+		ippDelete(answer);
+		link->version = 11;
+		answer = request_all(link, request, NULL, what, again, &reply, diags);
+	}
+	return answer;
+}
+
+/* Adds what the printer says in its own words, where it says anything. */
+static void add_message(struct lt_text *text, ipp_t *answer)
+{
+	enum { SHOWN = 200 };
+	ipp_attribute_t *found = ippFindAttribute(answer, "status-message", IPP_TAG_TEXT);
+	const char *message = found != NULL ? ippGetString(found, 0, NULL) : NULL;
+	if (message == NULL || message[0] == '\0')
+		return;
+	lt_text_add(text, ": ");
+	lt_text_add_clean(text, message, strnlen(message, SHOWN));
+}
+
+bool way_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags)
+{
+	ipp_status_t status = ippGetStatusCode(answer);
+	if (status >= IPP_STATUS_OK && status < IPP_STATUS_REDIRECTION_OTHER_SITE)
+		return true;
+	static const struct {
+		ipp_status_t status;
+		const char *words;
+	} known[] = {
+		{ IPP_STATUS_ERROR_FORBIDDEN, "the printer does not allow it" },
+		{ IPP_STATUS_ERROR_NOT_AUTHENTICATED, "the printer wants a password" },
+		{ IPP_STATUS_ERROR_NOT_AUTHORIZED, "this user may not" },
+		{ IPP_STATUS_ERROR_NOT_POSSIBLE, "this is not possible now" },
+		{ IPP_STATUS_ERROR_NOT_FOUND, "the printer knows of no such thing" },
+		{ IPP_STATUS_ERROR_REQUEST_ENTITY, "it is too large for the printer" },
+		{ IPP_STATUS_ERROR_DOCUMENT_FORMAT_NOT_SUPPORTED,
+			"the printer does not take this format" },
+		{ IPP_STATUS_ERROR_DOCUMENT_FORMAT_ERROR,
+			"the printer cannot read what it was sent" },
+		{ IPP_STATUS_ERROR_ATTRIBUTES_OR_VALUES,
+			"the printer does not take what was asked of it" },
+		{ IPP_STATUS_ERROR_OPERATION_NOT_SUPPORTED, "the printer cannot do this" },
+		{ IPP_STATUS_ERROR_SERVICE_UNAVAILABLE, "the printer does not serve now" },
+		{ IPP_STATUS_ERROR_DEVICE, "the printer has a fault" },
+		{ IPP_STATUS_ERROR_TEMPORARY, "the printer has a fault that may pass" },
+		{ IPP_STATUS_ERROR_NOT_ACCEPTING_JOBS, "the printer takes no jobs" },
+		{ IPP_STATUS_ERROR_BUSY, "the printer is busy" },
+		{ IPP_STATUS_ERROR_JOB_CANCELED, "the job was canceled" },
+		{ IPP_STATUS_ERROR_VERSION_NOT_SUPPORTED, "the printer speaks no IPP that loomtag "
+							  "speaks" },
+	};
+	struct lt_text text = { 0 };
+	for (size_t i = 0; i < sizeof(known) / sizeof(known[0]); i++) {
+		if (known[i].status == status)
+			lt_text_add(&text, known[i].words);
+	}
+	if (text.length == 0)
+		lt_text_printf(&text, "the printer refuses (IPP status 0x%04x)", (unsigned)status);
+	add_message(&text, answer);
+	lt_error(diags, way_place(link), "%s: %s", what, lt_text_string(&text));
+	lt_text_finish(&text);
+	return false;
+}
+
+/* The answer, or NULL after telling the status that it has. */
+static ipp_t *good_answer(struct lt_link *link, ipp_t *answer, const char *what,
+	struct lt_diags *diags)
+{
+	if (answer == NULL || way_status(link, answer, what, diags))
+		return answer;
+	ippDelete(answer);
+	return NULL;
+}
+
+ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool again,
+	struct lt_diags *diags)
+{
+	ipp_t *answer = way_request(link, request, what, again, diags);
+	ippDelete(request);
+	return good_answer(link, answer, what, diags);
+}
+
+/* Asks whether the job would be taken: by that the printer gets its password, and says what it will
+ * not do, before the document goes out. */
+static bool validate(struct lt_link *link, ipp_t *request, const char *what, struct lt_diags *diags)
+{
+	ipp_t *question = ippNew();
+	ippSetOperation(question, IPP_OP_VALIDATE_JOB);
+	ippSetRequestId(question, ippGetRequestId(request) + 1);
+	ippCopyAttributes(question, request, 0, NULL, NULL);
+	ipp_t *answer = way_request(link, question, what, true, diags);
+	ippDelete(question);
+	if (answer == NULL)
+		return false;
+	bool good = ippGetStatusCode(answer) == IPP_STATUS_ERROR_OPERATION_NOT_SUPPORTED ||
+		    way_status(link, answer, what, diags);
+	ippDelete(answer);
+	return good;
+}
+
+ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, bool *sent,
+	struct lt_diags *diags)
+{
+	const char *what = "the document";
+	*sent = false;
+	ipp_t *answer = NULL;
+	struct reply reply = { 0 };
+	if (ippGetOperation(request) != IPP_OP_PRINT_JOB || validate(link, request, what, diags)) {
+		answer = request_all(link, request, stream, what, false, &reply, diags);
+		*sent = reply.sent;
+	}
+	ippDelete(request);
+	return good_answer(link, answer, what, diags);
+}

@@ -1,0 +1,267 @@
+/* From what a printer is called to a connection with it. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "find.h"
+#include "way.h"
+
+/* Where IPP printers are, by PWG 5100.14, 4.2.1. */
+#define USUAL_RESOURCE "/ipp/print"
+
+struct uri {
+	char scheme[16], user[HTTP_MAX_VALUE], host[HTTP_MAX_HOST], resource[HTTP_MAX_URI];
+	int port;
+};
+
+static bool is_encrypted(const char *scheme)
+{
+	return strcmp(scheme, "ipps") == 0 || strcmp(scheme, "https") == 0;
+}
+
+/* Takes a URI apart. False with an error when it is none of a printer. */
+static bool separate(struct uri *out, const char *text, struct lt_diags *diags)
+{
+	struct lt_place place = lt_place_file(text);
+	*out = (struct uri){ 0 };
+	http_uri_status_t status = httpSeparateURI(HTTP_URI_CODING_ALL, text, out->scheme,
+		sizeof(out->scheme), out->user, sizeof(out->user), out->host, sizeof(out->host),
+		&out->port, out->resource, sizeof(out->resource));
+	if (status < HTTP_URI_STATUS_OK || out->host[0] == '\0' || out->port < 1 ||
+		out->port > 65535) {
+		lt_error(diags, place, "this is no URI of a printer");
+		lt_hint(diags, "one looks like ipp://printer.local/ipp/print");
+		return false;
+	}
+	static const char *const known[] = { "ipp", "ipps", "http", "https" };
+	bool good = false;
+	for (size_t i = 0; i < sizeof(known) / sizeof(known[0]); i++)
+		good = good || strcmp(out->scheme, known[i]) == 0;
+	if (!good) {
+		lt_error(diags, place,
+			"printers are reached by ipp, ipps, http or https, not by %s", out->scheme);
+		return false;
+	}
+	if (strchr(out->user, ':') != NULL) {
+		/* Not even told: what stands on a command line is seen by everybody. */
+		lt_error(diags, lt_place_none(),
+			"the printer's URI has a password in it, where all "
+			"who list processes can read it");
+		lt_hint(diags, "leave it out, and change it: it was seen");
+		return false;
+	}
+	if (out->resource[0] == '\0' || strcmp(out->resource, "/") == 0)
+		snprintf(out->resource, sizeof(out->resource), "%s", USUAL_RESOURCE);
+	return true;
+}
+
+static struct lt_link *create(const char *shown, const struct lt_link_options *options)
+{
+	struct lt_link *link = lt_alloc(sizeof(*link));
+	*link = (struct lt_link){ .options = *options, .version = 20 };
+	link->shown = lt_arena_strdup(&link->arena, shown);
+	if (options->user != NULL)
+		link->options.user = lt_arena_strdup(&link->arena, options->user);
+	return link;
+}
+
+/* Points the link at what a URI says. */
+static void point(struct lt_link *link, const struct uri *uri)
+{
+	bool encrypted = is_encrypted(uri->scheme);
+	char text[HTTP_MAX_URI];
+	httpAssembleURI(HTTP_URI_CODING_ALL, text, sizeof(text), encrypted ? "ipps" : "ipp", NULL,
+		uri->host, uri->port, uri->resource);
+	link->uri = lt_arena_strdup(&link->arena, text);
+	link->host = lt_arena_strdup(&link->arena, uri->host);
+	link->port = uri->port;
+	link->resource = lt_arena_strdup(&link->arena, uri->resource);
+	link->encryption = encrypted ? HTTP_ENCRYPTION_ALWAYS : HTTP_ENCRYPTION_IF_REQUESTED;
+	if (uri->user[0] != '\0' && link->options.user == NULL)
+		link->options.user = lt_arena_strdup(&link->arena, uri->user);
+}
+
+/* Whether the URI names an announcement instead of a machine. */
+static bool is_announcement(const char *host)
+{
+	return strstr(host, "._tcp") != NULL;
+}
+
+/* Asks the network for the machine behind an announcement. False with an error. */
+static bool resolve(struct uri *out, struct lt_link *link, const char *announced,
+	struct lt_diags *diags)
+{
+	cups_dest_t *dest = cupsGetDestWithURI(NULL, announced);
+	char resource[HTTP_MAX_URI];
+	http_t *http = dest == NULL ? NULL
+				    : cupsConnectDest(dest, CUPS_DEST_FLAGS_DEVICE,
+					      (int)link->options.connect_ms, NULL, resource,
+					      sizeof(resource), NULL, NULL);
+	const char *found =
+		dest == NULL ? NULL : cupsGetOption("device-uri", dest->num_options, dest->options);
+	bool good = http != NULL && found != NULL && strcmp(found, announced) != 0 &&
+		    separate(out, found, diags);
+	if (!good) {
+		lt_error(diags, way_place(link),
+			"the printer announces itself on the network, but "
+			"cannot be reached");
+		lt_hint(diags,
+			"is it switched on? Its address as a URI, ipp://…/ipp/print, may do");
+	}
+	httpClose(http);
+	cupsFreeDests(dest != NULL ? 1 : 0, dest);
+	return good;
+}
+
+/* Points the link at a URI, of a machine or of an announcement. */
+static bool aim(struct lt_link *link, const char *text, struct lt_diags *diags)
+{
+	struct uri uri;
+	if (!separate(&uri, text, diags))
+		return false;
+	if (is_announcement(uri.host)) {
+		link->announced = true;
+		if (!resolve(&uri, link, text, diags))
+			return false;
+	}
+	point(link, &uri);
+	return true;
+}
+
+/* Points the link at a queue: its URI names the machine, which is asked over its own socket. */
+static bool aim_at_queue(struct lt_link *link, const struct lt_found *found, struct lt_diags *diags)
+{
+	if (!aim(link, found->uri, diags))
+		return false;
+	link->queue = true;
+	link->host = lt_arena_strdup(&link->arena, cupsServer());
+	link->port = ippPort();
+	link->encryption = link->host[0] == '/' ? HTTP_ENCRYPTION_IF_REQUESTED : cupsEncryption();
+	return true;
+}
+
+static void tell_unknown(const char *name, const struct lt_found_list *list, struct lt_diags *diags)
+{
+	enum { SHOWN = 8 };
+	lt_error(diags, lt_place_none(),
+		"no print queue here, and no printer on the network, is called \"%s\"", name);
+	if (list->count == 0) {
+		lt_hint(diags, "none was found at all; a printer's URI, ipp://…/ipp/print, may do");
+		return;
+	}
+	struct lt_text names = { 0 };
+	for (size_t i = 0; i < list->count && i < SHOWN; i++)
+		lt_text_printf(&names, "%s\"%s\"", i > 0 ? ", " : "", list->items[i].name);
+	if (list->count > SHOWN)
+		lt_text_printf(&names, " and %zu more", list->count - SHOWN);
+	lt_hint(diags, "found were %s", lt_text_string(&names));
+	lt_text_finish(&names);
+}
+
+/* The one of that name; the one that differs in nothing but capitals, where there is but one. */
+static const struct lt_found *choose(const struct lt_found_list *list, const char *name)
+{
+	const struct lt_found *like = NULL;
+	size_t alike = 0;
+	for (size_t i = 0; i < list->count; i++) {
+		if (strcmp(list->items[i].name, name) == 0)
+			return &list->items[i];
+		if (lt_same_word(list->items[i].name, name)) {
+			like = &list->items[i];
+			alike++;
+		}
+	}
+	return alike == 1 ? like : NULL;
+}
+
+static bool aim_by_name(struct lt_link *link, const char *name, struct lt_diags *diags)
+{
+	struct lt_found_list list;
+	find_until(&list, name, link->options.find_ms);
+	const struct lt_found *found = choose(&list, name);
+	bool good = false;
+	if (found == NULL)
+		tell_unknown(name, &list, diags);
+	else if (found->queue)
+		good = aim_at_queue(link, found, diags);
+	else
+		good = aim(link, found->uri, diags);
+	lt_found_list_finish(&list);
+	return good;
+}
+
+static ipp_t *attributes_request(struct lt_link *link, size_t count, const char *const *names)
+{
+	ipp_t *request = ippNewRequest(IPP_OP_GET_PRINTER_ATTRIBUTES);
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_URI, "printer-uri", NULL, link->uri);
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
+		link->options.user != NULL ? link->options.user : cupsUser());
+	ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes",
+		(int)count, NULL, names);
+	return request;
+}
+
+/* Whether there is a printer at the other end. */
+static bool knock(struct lt_link *link, struct lt_diags *diags)
+{
+	static const char *const names[] = { "printer-state" };
+	ipp_t *answer = lt_link_ask(link, attributes_request(link, 1, names), "asking the printer",
+		true, diags);
+	bool good = answer != NULL;
+	ippDelete(answer);
+	return good;
+}
+
+struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *options,
+	struct lt_diags *diags)
+{
+	struct lt_link *link = create(printer, options);
+	bool uri = strstr(printer, "://") != NULL;
+	bool good = uri ? aim(link, printer, diags) : aim_by_name(link, printer, diags);
+	if (good && knock(link, diags)) {
+		if (link->unproven) {
+			lt_warning(diags, way_place(link),
+				"the connection is encrypted, but the "
+				"printer's certificate does not prove that it "
+				"is the right one");
+		}
+		return link;
+	}
+	lt_link_close(link);
+	return NULL;
+}
+
+const char *lt_link_uri(const struct lt_link *link)
+{
+	return link->uri;
+}
+
+/* All that lt_printer_read reads. */
+static const char *const read_names[] = { "copies-supported", "document-format-supported",
+	"finishings-supported", "media-col-database", "media-col-ready", "media-col-supported",
+	"media-ready", "media-supported", "multiple-document-jobs-supported",
+	"operations-supported", "printer-info", "printer-is-accepting-jobs", "printer-name",
+	"printer-resolution-default", "printer-resolution-supported", "printer-state",
+	"printer-state-message", "printer-state-reasons",
+	"pwg-raster-document-resolution-supported", "pwg-raster-document-type-supported" };
+
+bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_diags *diags)
+{
+	static const char *const all[] = { "all", "media-col-database" };
+	const char *what = "asking what the printer can do";
+	*out = (struct lt_printer){ 0 };
+	ipp_t *request =
+		attributes_request(link, sizeof(read_names) / sizeof(read_names[0]), read_names);
+	ipp_t *answer = way_request(link, request, what, true, diags);
+	ippDelete(request);
+	/* Some do not take such a list. */
+	if (answer != NULL && ippGetStatusCode(answer) >= IPP_STATUS_ERROR_BAD_REQUEST) {
+		ippDelete(answer);
+		request = attributes_request(link, 2, all);
+		answer = way_request(link, request, what, true, diags);
+		ippDelete(request);
+	}
+	bool good = answer != NULL && way_status(link, answer, what, diags) &&
+		    lt_printer_read(out, answer, diags);
+	ippDelete(answer);
+	return good;
+}

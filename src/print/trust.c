@@ -1,0 +1,97 @@
+/* Whether an encrypted printer is who it should be. libcups encrypts without checking any
+ * certificate, so this is done here, before anything is sent. */
+#include <gnutls/gnutls.h>
+#include <gnutls/x509.h>
+#include <stdlib.h>
+
+#include "way.h"
+
+#define CHAIN_MAX 16
+
+/* Imports what the printer sent; returns how many, 0 when one is no certificate. */
+static unsigned import_chain(gnutls_x509_crt_t chain[CHAIN_MAX], cups_array_t *credentials)
+{
+	unsigned count = 0;
+	for (http_credential_t *one = cupsArrayFirst(credentials); one != NULL && count < CHAIN_MAX;
+		one = cupsArrayNext(credentials)) {
+		const gnutls_datum_t bytes = { one->data, (unsigned)one->datalen };
+		if (gnutls_x509_crt_init(&chain[count]) != GNUTLS_E_SUCCESS)
+			return 0;
+		count++;
+		if (gnutls_x509_crt_import(chain[count - 1], &bytes, GNUTLS_X509_FMT_DER) !=
+			GNUTLS_E_SUCCESS) {
+			while (count > 0)
+				gnutls_x509_crt_deinit(chain[--count]);
+			return 0;
+		}
+	}
+	return count;
+}
+
+/* Checks a chain against the authorities of this machine. NULL when it is right, or what is not. */
+static const char *check_chain(gnutls_x509_crt_t *chain, unsigned count, const char *host)
+{
+	gnutls_x509_trust_list_t list;
+	if (gnutls_x509_trust_list_init(&list, 0) != GNUTLS_E_SUCCESS)
+		return "cannot be checked";
+	gnutls_x509_trust_list_add_system_trust(list, 0, 0);
+	gnutls_typed_vdata_st name = { .type = GNUTLS_DT_DNS_HOSTNAME,
+		.data = (unsigned char *)host };
+	unsigned status = 0;
+	int done =
+		gnutls_x509_trust_list_verify_crt2(list, chain, count, &name, 1, 0, &status, NULL);
+	gnutls_x509_trust_list_deinit(list, 1);
+	if (done != GNUTLS_E_SUCCESS)
+		return "cannot be checked";
+	if (status == 0)
+		return NULL;
+	if ((status & GNUTLS_CERT_REVOKED) != 0)
+		return "was revoked";
+	if ((status & GNUTLS_CERT_EXPIRED) != 0)
+		return "has run out";
+	if ((status & GNUTLS_CERT_NOT_ACTIVATED) != 0)
+		return "is not valid yet";
+	if ((status & GNUTLS_CERT_SIGNER_NOT_FOUND) != 0)
+		return "is signed by nobody whom this machine trusts";
+	if ((status & GNUTLS_CERT_UNEXPECTED_OWNER) != 0)
+		return "is for another name";
+	return "is not right";
+}
+
+/* A certificate that was kept for this host is what it has to be, whoever signed it. */
+static const char *check(cups_array_t *credentials, const char *host)
+{
+	cups_array_t *kept = NULL;
+	if (httpLoadCredentials(NULL, &kept, host) == 0 && kept != NULL) {
+		bool same = httpCompareCredentials(kept, credentials) != 0;
+		httpFreeCredentials(kept);
+		return same ? NULL : "is not the one that was kept for it";
+	}
+	gnutls_x509_crt_t chain[CHAIN_MAX];
+	unsigned count = import_chain(chain, credentials);
+	const char *wrong = count > 0 ? check_chain(chain, count, host) : "cannot be read";
+	while (count > 0)
+		gnutls_x509_crt_deinit(chain[--count]);
+	return wrong;
+}
+
+bool way_trusts(struct lt_link *link, struct lt_diags *diags)
+{
+	cups_array_t *credentials = NULL;
+	if (!httpIsEncrypted(link->http) || link->options.any_certificate)
+		return true;
+	const char *wrong = "was not sent";
+	if (httpCopyCredentials(link->http, &credentials) == 0 && credentials != NULL)
+		wrong = check(credentials, link->host);
+	httpFreeCredentials(credentials);
+	link->unproven = wrong != NULL;
+	/* Where the network was asked for a name, there is nobody in particular to be proven. */
+	if (wrong == NULL || link->announced)
+		return true;
+	lt_error(diags, way_place(link), "the certificate of %s %s", link->host, wrong);
+	lt_hint(diags,
+		"if the printer is the right one, keep its certificate as ~/.cups/ssl/%s.crt, or "
+		"take any with --any-certificate",
+		link->host);
+	return false;
+}

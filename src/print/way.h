@@ -1,0 +1,59 @@
+/* What a link is made of, for the files that make, mend and use it. */
+#ifndef LOOMTAG_PRINT_WAY_H
+#define LOOMTAG_PRINT_WAY_H
+
+#include "loomtag/link.h"
+
+struct lt_link {
+	struct lt_arena arena;
+	struct lt_link_options options;
+	const char *shown;    /* as it was asked for */
+	const char *uri;      /* what requests carry */
+	const char *host;     /* or the path of a socket */
+	const char *resource; /* what is posted to */
+	int port;
+	http_encryption_t encryption;
+	http_t *http;
+	bool queue;     /* of this machine's print service */
+	bool announced; /* found by name on the network, where anybody can call himself anything */
+	bool unproven;  /* its certificate proves nothing */
+	bool timed_out; /* since it was last cleared */
+	bool connected; /* and nothing has gone wrong since */
+	int version;    /* of IPP, 20 or 11 */
+	char *password; /* that was given last; the link's */
+	char *authorization; /* made of it; the link's */
+	unsigned asked;      /* how often for the password, since a request was last answered */
+	bool given_up;       /* no password, or the same wrong one again */
+};
+
+/* The place of diagnostics: the printer. */
+struct lt_place way_place(const struct lt_link *link);
+
+/* Seconds, for messages. */
+double way_seconds(unsigned milliseconds);
+
+/* Connects, or connects anew, and checks the certificate. False with an error. */
+bool way_connect(struct lt_link *link, struct lt_diags *diags);
+
+/* Closes the connection; the next request makes a new one. */
+void way_break(struct lt_link *link);
+
+/* Whether the certificate of an encrypted connection proves that the printer is who it should be.
+ * False with an error; where no proof is asked for, true, and link->unproven. */
+bool way_trusts(struct lt_link *link, struct lt_diags *diags);
+
+/* Makes the Authorization for a request that was just refused. False with an error. */
+bool way_authenticate(struct lt_link *link, struct lt_diags *diags);
+
+/* A request was answered: the password is right. */
+void way_admitted(struct lt_link *link);
+
+/* One request to its end; sends anew only what changes nothing. The answer may have any IPP status;
+ * NULL with an error. */
+ipp_t *way_request(struct lt_link *link, ipp_t *request, const char *what, bool again,
+	struct lt_diags *diags);
+
+/* Tells, as an error, an IPP status that is one. True for any other. */
+bool way_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags);
+
+#endif

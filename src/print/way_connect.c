@@ -1,0 +1,217 @@
+/* Connecting to a printer, and the password that it may want. */
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/socket.h>
+
+#include "way.h"
+
+/* A handshake is given no less by libcups. */
+#define HANDSHAKE_SECONDS 10.0
+#define ASKED_MOST 3u
+
+struct lt_place way_place(const struct lt_link *link)
+{
+	return lt_place_file(link->shown);
+}
+
+double way_seconds(unsigned milliseconds)
+{
+	return milliseconds / 1000.0;
+}
+
+/* Nothing came, or could be sent, for as long as was allowed. A connection that is shut makes
+ * everything above it end at once. */
+static int give_up(http_t *http, void *data)
+{
+	struct lt_link *link = data;
+	link->timed_out = true;
+	if (httpGetFd(http) >= 0)
+		shutdown(httpGetFd(http), SHUT_RDWR);
+	return 0;
+}
+
+static void tell_unknown_host(struct lt_link *link, struct lt_diags *diags)
+{
+	lt_error(diags, way_place(link), "no machine is known by the name of %s", link->host);
+	lt_hint(diags, "is it spelled right, and is this machine on the same network? loomtag "
+		       "printers lists the printers that are found");
+}
+
+/* Why there is no connection, by errno. */
+static void tell_no_connection(struct lt_link *link, int error, struct lt_diags *diags)
+{
+	struct lt_place place = way_place(link);
+	if (link->queue) {
+		lt_error(diags, place, "the print service of this machine does not answer: %s",
+			strerror(error));
+		lt_hint(diags, "is it running?");
+		return;
+	}
+	if (link->timed_out || error == ETIMEDOUT || error == EINPROGRESS || error == EAGAIN ||
+		error == EALREADY) {
+		lt_error(diags, place, "%s does not answer on port %d within %g seconds",
+			link->host, link->port, way_seconds(link->options.connect_ms));
+		lt_hint(diags, "is the printer switched on, and on the same network?");
+	} else if (error == ECONNREFUSED) {
+		lt_error(diags, place, "%s refuses the connection on port %d", link->host,
+			link->port);
+		lt_hint(diags,
+			"is the printer switched on, does it print over IPP, and is the port "
+			"right?");
+	} else if (error == EHOSTUNREACH || error == ENETUNREACH || error == ENETDOWN) {
+		lt_error(diags, place, "there is no way to %s from here", link->host);
+		lt_hint(diags, "is this machine on the same network as the printer?");
+	} else if (link->encryption != HTTP_ENCRYPTION_IF_REQUESTED) {
+		lt_error(diags, place,
+			"%s was reached on port %d, but no encrypted connection came "
+			"about",
+			link->host, link->port);
+		lt_hint(diags, "does it speak ipps there? ipp is without encryption");
+	} else {
+		lt_error(diags, place, "%s cannot be connected to on port %d: %s", link->host,
+			link->port, strerror(error));
+	}
+}
+
+void way_break(struct lt_link *link)
+{
+	link->connected = false;
+	httpClose(link->http);
+	link->http = NULL;
+}
+
+bool way_connect(struct lt_link *link, struct lt_diags *diags)
+{
+	link->timed_out = false;
+	link->connected = false;
+	if (link->http == NULL) {
+		link->http = httpConnect2(link->host, link->port, NULL, AF_UNSPEC, link->encryption,
+			1, 0, NULL);
+		if (link->http == NULL) {
+			tell_unknown_host(link, diags);
+			return false;
+		}
+		httpSetAuthString(link->http, link->authorization, NULL);
+	}
+	double seconds = way_seconds(link->options.answer_ms);
+	httpSetTimeout(link->http, seconds > HANDSHAKE_SECONDS ? seconds : HANDSHAKE_SECONDS,
+		give_up, link);
+	errno = 0;
+	if (httpReconnect2(link->http, (int)link->options.connect_ms, NULL) != 0) {
+		int error = errno != 0 ? errno : httpError(link->http);
+		tell_no_connection(link, error, diags);
+		way_break(link);
+		return false;
+	}
+	httpSetTimeout(link->http, seconds, give_up, link);
+	if (!way_trusts(link, diags)) {
+		way_break(link);
+		return false;
+	}
+	link->connected = true;
+	return true;
+}
+
+/* Frees a secret, with nothing of it left in memory. */
+static void forget(char **secret)
+{
+	for (char *at = *secret; at != NULL && *at != '\0'; at++)
+		*(volatile char *)at = '\0';
+	free(*secret);
+	*secret = NULL;
+}
+
+static void keep(char **secret, const char *text)
+{
+	size_t size = strlen(text) + 1;
+	char *copy = lt_alloc(size);
+	memcpy(copy, text, size);
+	forget(secret);
+	*secret = copy;
+}
+
+/* Called by libcups when it wants a password. */
+static const char *give_password(const char *prompt, http_t *http, const char *method,
+	const char *resource, void *data)
+{
+	(void)http;
+	(void)method;
+	(void)resource;
+	struct lt_link *link = data;
+	/* One that was right before is not asked for again. */
+	if (link->asked++ == 0 && link->password != NULL)
+		return link->password;
+	const char *given = NULL;
+	if (link->options.password != NULL && link->asked <= ASKED_MOST && !link->unproven)
+		given = link->options.password(link->options.data, prompt);
+	/* The environment would give the same wrong one for ever. */
+	if (given == NULL || (link->password != NULL && strcmp(given, link->password) == 0)) {
+		link->given_up = true;
+		return NULL;
+	}
+	keep(&link->password, given);
+	return link->password;
+}
+
+void way_admitted(struct lt_link *link)
+{
+	link->asked = 0;
+}
+
+static void tell_refused(struct lt_link *link, struct lt_diags *diags)
+{
+	struct lt_place place = way_place(link);
+	if (link->unproven) {
+		lt_error(diags, place,
+			"the printer wants a password, and its certificate does not "
+			"prove that it is the right printer");
+		lt_hint(diags,
+			"name it by its ipps URI, with its certificate kept as "
+			"~/.cups/ssl/%s.crt, or take any certificate with --any-certificate",
+			link->host);
+	} else if (link->password != NULL) {
+		lt_error(diags, place, "the printer does not take the password of user \"%s\"",
+			cupsUser());
+	} else {
+		lt_error(diags, place,
+			"the printer wants a password of user \"%s\", and none was "
+			"given",
+			cupsUser());
+	}
+}
+
+bool way_authenticate(struct lt_link *link, struct lt_diags *diags)
+{
+	/* These two are libcups' own, and of this thread. */
+	if (link->options.user != NULL)
+		cupsSetUser(link->options.user);
+	cupsSetPasswordCB2(give_password, link);
+	link->given_up = false;
+	bool good = cupsDoAuthentication(link->http, "POST", link->resource) == 0;
+	cupsSetPasswordCB2(NULL, NULL);
+	const char *made = httpGetAuthString(link->http);
+	if (!good || link->given_up || made == NULL) {
+		tell_refused(link, diags);
+		return false;
+	}
+	keep(&link->authorization, made);
+	if (strncmp(made, "Basic", 5) == 0 && !httpIsEncrypted(link->http) &&
+		!httpAddrLocalhost(httpGetAddress(link->http))) {
+		lt_warning(diags, way_place(link),
+			"the password goes over the network unencrypted");
+		lt_hint(diags, "name the printer as ipps://%s, if it speaks that", link->host);
+	}
+	return true;
+}
+
+void lt_link_close(struct lt_link *link)
+{
+	if (link == NULL)
+		return;
+	way_break(link);
+	forget(&link->password);
+	forget(&link->authorization);
+	lt_arena_finish(&link->arena);
+	free(link);
+}
