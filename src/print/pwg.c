@@ -139,14 +139,10 @@ static bool check_page(const struct lt_dot_page *page, struct lt_diags *diags)
 static void set_size(cups_page_header2_t *header, const struct lt_pwg *pwg,
 	const struct lt_dot_page *page)
 {
-	double points[2] = { page->width * POINTS_PER_MM, page->height * POINTS_PER_MM };
-	for (int i = 0; i < 2; i++) {
-		header->PageSize[i] = (unsigned)lround(points[i]);
-		header->cupsPageSize[i] = (float)points[i];
-		/* No part of the page is set off: what is printed lies in the dots. */
-		header->ImagingBoundingBox[i] = 0;
-		header->ImagingBoundingBox[i + 2] = header->PageSize[i];
-	}
+	header->PageSize[0] = (unsigned)lround(page->width * POINTS_PER_MM);
+	header->PageSize[1] = (unsigned)lround(page->height * POINTS_PER_MM);
+	/* Which is for other rasters; in this one the place is reserved. */
+	memset(header->ImagingBoundingBox, 0, sizeof(header->ImagingBoundingBox));
 	const struct lt_dots *dots = &page->dots;
 	header->cupsWidth = dots->width;
 	header->cupsHeight = dots->height;
