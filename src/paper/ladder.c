@@ -16,7 +16,8 @@
 #define TAPE_STEP 0.5
 #define HAIR 1e-6
 
-/* Where on a page the blocks go, from left to right and row by row. */
+/* Where on a page the blocks go: row by row; on a strip, which ends where they do, column by
+ * column. */
 struct bed {
 	const struct lt_layout *layout;
 	const struct lt_measure *measure;
@@ -25,7 +26,8 @@ struct bed {
 	bool endless; /* to the right */
 	double dot;   /* mm */
 	unsigned page;
-	double x, row, below; /* where the next block goes; the row's top, and what is beneath it */
+	double x, row;       /* where the next block goes */
+	double below, right; /* the ends of the row, or column, that has been begun */
 };
 
 double lt_ladder_size(const struct lt_measure *measure, double capital)
@@ -60,7 +62,7 @@ static void make_bed(struct bed *out, const struct lt_layout *layout, double dpi
 		out->zone = shape.faces[0];
 	}
 	out->row = out->below = out->zone.y;
-	out->x = out->zone.x;
+	out->x = out->right = out->zone.x;
 }
 
 /* The blank edge that a block keeps from the zone's: its own white counts. */
@@ -115,14 +117,8 @@ static void begin_page(struct bed *bed)
 	bed->row = bed->below = bed->zone.y;
 }
 
-/* Gives a block its place. False when it has none even on an empty page. */
-static bool place(struct bed *bed, struct lt_ladder_block *block)
+static void place_in_row(struct bed *bed, struct lt_ladder_block *block)
 {
-	struct bed empty = *bed;
-	begin_page(&empty);
-	put(&empty, block);
-	if (!fits_across(&empty, block) || !fits_down(&empty, block))
-		return false;
 	put(bed, block);
 	if (!fits_across(bed, block)) {
 		begin_row(bed);
@@ -134,6 +130,32 @@ static bool place(struct bed *bed, struct lt_ladder_block *block)
 	}
 	bed->x = block->x + block->width + GAP;
 	bed->below = fmax(bed->below, block->y + block->height);
+}
+
+static void place_in_column(struct bed *bed, struct lt_ladder_block *block)
+{
+	put(bed, block);
+	if (!fits_down(bed, block)) {
+		bed->x = bed->right + GAP;
+		bed->row = bed->zone.y;
+		put(bed, block);
+	}
+	bed->row = block->y + block->height + ROW_GAP;
+	bed->right = fmax(bed->right, block->x + block->width);
+}
+
+/* Gives a block its place. False when it has none even on an empty page. */
+static bool place(struct bed *bed, struct lt_ladder_block *block)
+{
+	struct bed empty = *bed;
+	begin_page(&empty);
+	put(&empty, block);
+	if (!fits_across(&empty, block) || !fits_down(&empty, block))
+		return false;
+	if (bed->endless)
+		place_in_column(bed, block);
+	else
+		place_in_row(bed, block);
 	return true;
 }
 
@@ -305,7 +327,7 @@ static void size_pages(struct lt_ladder *ladder, const struct bed *bed)
 	ladder->height = sheet ? layout->page_height : layout->label_height;
 	if (!bed->endless)
 		return;
-	double end = bed->x - GAP + bed->inset;
+	double end = bed->right + bed->inset;
 	ladder->width = fmax(layout->shortest, ceil(end / TAPE_STEP - HAIR) * TAPE_STEP);
 }
 
