@@ -42,7 +42,9 @@ static bool is_shallow(struct bytes bytes)
 		/* A tag of four bytes more. */
 		if (tag == IPP_TAG_EXTENSION)
 			return false;
-		if (!skip_field(&bytes) || !skip_field(&bytes))
+		bool name = skip_field(&bytes);
+		bool value = skip_field(&bytes);
+		if (!name || !value)
 			return false;
 	}
 	return false;

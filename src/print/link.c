@@ -169,7 +169,7 @@ static void tell_http(struct lt_link *link, http_status_t status, const char *wh
 		lt_error(diags, place, "%s: the printer wants the password again", what);
 	} else if (status == HTTP_STATUS_FORBIDDEN) {
 		lt_error(diags, place, "%s: the printer does not let user \"%s\" do this", what,
-			cupsUser());
+			way_user(link));
 	} else if (status == HTTP_STATUS_NOT_FOUND) {
 		lt_error(diags, place, "%s: there is no printer at %s on %s", what, link->resource,
 			link->host);

@@ -194,7 +194,7 @@ static ipp_t *attributes_request(struct lt_link *link, size_t count, const char 
 	ipp_t *request = ippNewRequest(IPP_OP_GET_PRINTER_ATTRIBUTES);
 	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_URI, "printer-uri", NULL, link->uri);
 	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
-		link->options.user != NULL ? link->options.user : cupsUser());
+		way_user(link));
 	ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes",
 		(int)count, NULL, names);
 	return request;
@@ -204,9 +204,15 @@ static ipp_t *attributes_request(struct lt_link *link, size_t count, const char 
 static bool knock(struct lt_link *link, struct lt_diags *diags)
 {
 	static const char *const names[] = { "printer-state" };
-	ipp_t *answer = lt_link_ask(link, attributes_request(link, 1, names), "asking the printer",
-		true, diags);
-	bool good = answer != NULL;
+	const char *what = "asking the printer";
+	ipp_t *request = attributes_request(link, 1, names);
+	ipp_t *answer = way_request(link, request, what, true, diags);
+	ippDelete(request);
+	if (answer == NULL)
+		return false;
+	bool good = way_status(link, answer, what, diags);
+	if (ippGetStatusCode(answer) == IPP_STATUS_ERROR_NOT_FOUND)
+		lt_hint(diags, "most printers are at ipp://%s%s", link->host, USUAL_RESOURCE);
 	ippDelete(answer);
 	return good;
 }

@@ -29,6 +29,9 @@ struct lt_link {
 /* The place of diagnostics: the printer. */
 struct lt_place way_place(const struct lt_link *link);
 
+/* Who the printer is told is asking. */
+const char *way_user(const struct lt_link *link);
+
 /* Seconds, for messages. */
 double way_seconds(unsigned milliseconds);
 

@@ -1,18 +1,29 @@
 /* Connecting to a printer, and the password that it may want. */
 #include <errno.h>
+#include <fcntl.h>
+#include <netdb.h>
+#include <poll.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/socket.h>
+#include <unistd.h>
 
 #include "way.h"
 
 /* A handshake is given no less by libcups. */
 #define HANDSHAKE_SECONDS 10.0
 #define ASKED_MOST 3u
+/* For finding out why a machine that did not answer does not. */
+#define PROBE_MS 500u
 
 struct lt_place way_place(const struct lt_link *link)
 {
 	return lt_place_file(link->shown);
+}
+
+const char *way_user(const struct lt_link *link)
+{
+	return link->options.user != NULL ? link->options.user : cupsUser();
 }
 
 double way_seconds(unsigned milliseconds)
@@ -38,6 +49,50 @@ static void tell_unknown_host(struct lt_link *link, struct lt_diags *diags)
 		       "printers lists the printers that are found");
 }
 
+/* Waits until a connection that was begun is made; returns why it is not. */
+static int await_connection(int fd, unsigned milliseconds)
+{
+	struct pollfd wait = { .fd = fd, .events = POLLOUT };
+	int ready = poll(&wait, 1, (int)milliseconds);
+	int error = 0;
+	socklen_t size = sizeof(error);
+	if (ready == 0)
+		return ETIMEDOUT;
+	if (ready < 0 || getsockopt(fd, SOL_SOCKET, SO_ERROR, &error, &size) != 0)
+		return errno;
+	return error;
+}
+
+/* What is wrong with a machine that libcups could not connect to: it says EHOSTDOWN, whatever it
+ * was. 0 when it can be connected to by now. */
+static int find_fault(struct lt_link *link)
+{
+	char port[16];
+	snprintf(port, sizeof(port), "%d", link->port);
+	const struct addrinfo hints = { .ai_socktype = SOCK_STREAM };
+	struct addrinfo *list = NULL;
+	int error = EHOSTUNREACH;
+	if (getaddrinfo(link->host, port, &hints, &list) != 0)
+		return error;
+	for (struct addrinfo *at = list; at != NULL; at = at->ai_next) {
+		int fd = socket(at->ai_family, at->ai_socktype, at->ai_protocol);
+		if (fd < 0)
+			continue;
+		fcntl(fd, F_SETFL, O_NONBLOCK);
+		int found = 0;
+		if (connect(fd, at->ai_addr, at->ai_addrlen) != 0)
+			found = errno == EINPROGRESS ? await_connection(fd, PROBE_MS) : errno;
+		close(fd);
+		/* A refusal says more than an address of a family that is not used here. */
+		if (found == 0 || found == ECONNREFUSED || error == EHOSTUNREACH)
+			error = found;
+		if (found == 0)
+			break;
+	}
+	freeaddrinfo(list);
+	return error;
+}
+
 /* Why there is no connection, by errno. */
 static void tell_no_connection(struct lt_link *link, int error, struct lt_diags *diags)
 {
@@ -48,6 +103,8 @@ static void tell_no_connection(struct lt_link *link, int error, struct lt_diags 
 		lt_hint(diags, "is it running?");
 		return;
 	}
+	if (error == EHOSTDOWN && !link->timed_out)
+		error = find_fault(link);
 	if (link->timed_out || error == ETIMEDOUT || error == EINPROGRESS || error == EAGAIN ||
 		error == EALREADY) {
 		lt_error(diags, place, "%s does not answer on port %d within %g seconds",
@@ -172,13 +229,21 @@ static void tell_refused(struct lt_link *link, struct lt_diags *diags)
 			link->host);
 	} else if (link->password != NULL) {
 		lt_error(diags, place, "the printer does not take the password of user \"%s\"",
-			cupsUser());
+			way_user(link));
 	} else {
 		lt_error(diags, place,
 			"the printer wants a password of user \"%s\", and none was "
 			"given",
-			cupsUser());
+			way_user(link));
 	}
+}
+
+/* What libcups answers to the printer's challenge; NULL when it has nothing to answer. */
+static const char *answer_challenge(struct lt_link *link)
+{
+	link->given_up = false;
+	bool good = cupsDoAuthentication(link->http, "POST", link->resource) == 0;
+	return good && !link->given_up ? httpGetAuthString(link->http) : NULL;
 }
 
 bool way_authenticate(struct lt_link *link, struct lt_diags *diags)
@@ -187,11 +252,12 @@ bool way_authenticate(struct lt_link *link, struct lt_diags *diags)
 	if (link->options.user != NULL)
 		cupsSetUser(link->options.user);
 	cupsSetPasswordCB2(give_password, link);
-	link->given_up = false;
-	bool good = cupsDoAuthentication(link->http, "POST", link->resource) == 0;
+	const char *made = answer_challenge(link);
+	/* It tries every password twice. One that was just refused is of no use. */
+	if (made != NULL && link->authorization != NULL && strcmp(made, link->authorization) == 0)
+		made = answer_challenge(link);
 	cupsSetPasswordCB2(NULL, NULL);
-	const char *made = httpGetAuthString(link->http);
-	if (!good || link->given_up || made == NULL) {
+	if (made == NULL) {
 		tell_refused(link, diags);
 		return false;
 	}
