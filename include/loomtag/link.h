@@ -21,10 +21,14 @@ struct lt_link_options {
 	const char *(*password)(void *data, const char *prompt);
 	void *data;
 	bool any_certificate; /* of an ipps printer: do not check it */
+	/* Folder of certificates that are kept for machines, HOST.crt (PEM): where there is one,
+	 * the machine's has to be the same, and need not be signed by anybody. NULL: there are
+	 * none. */
+	const char *certificates;
 };
 #define LT_LINK_OPTIONS_INIT \
 	{ \
-		10000, 30000, 5000, NULL, NULL, NULL, false \
+		10000, 30000, 5000, NULL, NULL, NULL, false, NULL \
 	}
 
 /* Opens the way to a printer: a URI (ipp, ipps, http, https), the name of a print queue here, or

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "command.h"
+#include "folders.h"
 #include "loomtag/link.h"
 #include "loomtag/verify_log.h"
 #include "session.h"
@@ -222,6 +223,7 @@ int run_printers(const struct options *options)
 	how.answer_ms = ANSWER_MS;
 	struct lt_diags diags;
 	lt_diags_init(&diags);
+	how.certificates = certificate_folder(&diags.arena);
 	struct lt_found_list list;
 	int code = EXIT_SYSTEM;
 	if (lt_printers_find(&list, &how, &diags))

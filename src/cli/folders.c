@@ -16,6 +16,12 @@ const char *config_folder(struct lt_arena *arena)
 	return NULL;
 }
 
+const char *certificate_folder(struct lt_arena *arena)
+{
+	const char *config = config_folder(arena);
+	return config != NULL ? lt_arena_printf(arena, "%s/certificates", config) : NULL;
+}
+
 /* ../share/loomtag/layouts from where the program is; NULL when that cannot be told. */
 static const char *installed_folder(struct lt_arena *arena)
 {

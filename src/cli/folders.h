@@ -10,4 +10,7 @@ const char *const *layout_folders(struct lt_arena *arena);
 /* The folder of the user's own settings; NULL where neither XDG_CONFIG_HOME nor HOME is set. */
 const char *config_folder(struct lt_arena *arena);
 
+/* Its folder of certificates that are kept for printers; likewise NULL. */
+const char *certificate_folder(struct lt_arena *arena);
+
 #endif

@@ -61,6 +61,8 @@ static struct lt_link *create(const char *shown, const struct lt_link_options *o
 	link->shown = lt_arena_strdup(&link->arena, shown);
 	if (options->user != NULL)
 		link->options.user = lt_arena_strdup(&link->arena, options->user);
+	if (options->certificates != NULL)
+		link->options.certificates = lt_arena_strdup(&link->arena, options->certificates);
 	return link;
 }
 

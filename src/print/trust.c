@@ -2,7 +2,7 @@
  * certificate, so this is done here, before anything is sent. */
 #include <gnutls/gnutls.h>
 #include <gnutls/x509.h>
-#include <stdlib.h>
+#include <string.h>
 
 #include "way.h"
 
@@ -58,13 +58,25 @@ static const char *check_chain(gnutls_x509_crt_t *chain, unsigned count, const c
 	return "is not right";
 }
 
-/* A certificate that was kept for this host is what it has to be, whoever signed it. */
-static const char *check(cups_array_t *credentials, const char *host)
+/* Whether both begin with the same certificate, which is the machine's own. */
+static bool same_first(cups_array_t *one, cups_array_t *other)
 {
+	const http_credential_t *a = cupsArrayFirst(one);
+	const http_credential_t *b = cupsArrayFirst(other);
+	return a != NULL && b != NULL && a->datalen == b->datalen &&
+	       memcmp(a->data, b->data, a->datalen) == 0;
+}
+
+/* A certificate that was kept for this machine is what it has to be, whoever signed it. */
+static const char *check(bool *changed, cups_array_t *credentials, const struct lt_link *link)
+{
+	const char *host = link->host;
+	const char *folder = link->options.certificates;
 	cups_array_t *kept = NULL;
-	if (httpLoadCredentials(NULL, &kept, host) == 0 && kept != NULL) {
-		bool same = httpCompareCredentials(kept, credentials) != 0;
+	if (folder != NULL && httpLoadCredentials(folder, &kept, host) == 0 && kept != NULL) {
+		bool same = same_first(kept, credentials);
 		httpFreeCredentials(kept);
+		*changed = !same;
 		return same ? NULL : "is not the one that was kept for it";
 	}
 	gnutls_x509_crt_t chain[CHAIN_MAX];
@@ -75,23 +87,36 @@ static const char *check(cups_array_t *credentials, const char *host)
 	return wrong;
 }
 
+static void tell_untrusted(struct lt_link *link, const char *wrong, struct lt_diags *diags)
+{
+	const char *folder = link->options.certificates;
+	lt_error(diags, way_place(link), "the certificate of %s %s", link->host, wrong);
+	if (folder != NULL)
+		lt_hint(diags,
+			"if this is the right printer, keep its certificate, and it is known from then "
+			"on: mkdir -p %s; openssl s_client -connect %s:%d </dev/null | openssl x509 "
+			">%s/%s.crt",
+			folder, link->host, link->port, folder, link->host);
+	else
+		lt_hint(diags, "if this is the right printer, its certificate need not be checked: "
+			       "--any-certificate");
+}
+
 bool way_trusts(struct lt_link *link, struct lt_diags *diags)
 {
 	cups_array_t *credentials = NULL;
 	if (!httpIsEncrypted(link->http) || link->options.any_certificate)
 		return true;
 	const char *wrong = "was not sent";
+	bool changed = false;
 	if (httpCopyCredentials(link->http, &credentials) == 0 && credentials != NULL)
-		wrong = check(credentials, link->host);
+		wrong = check(&changed, credentials, link);
 	httpFreeCredentials(credentials);
 	link->unproven = wrong != NULL;
-	/* Where the network was asked for a name, there is nobody in particular to be proven. */
-	if (wrong == NULL || link->announced)
+	/* Where the network was asked for a name, there is nobody in particular to be proven; but
+	 * one that was known before has to be the same. */
+	if (wrong == NULL || (link->announced && !changed))
 		return true;
-	lt_error(diags, way_place(link), "the certificate of %s %s", link->host, wrong);
-	lt_hint(diags,
-		"if the printer is the right one, keep its certificate as ~/.cups/ssl/%s.crt, or "
-		"take any with --any-certificate",
-		link->host);
+	tell_untrusted(link, wrong, diags);
 	return false;
 }

@@ -223,10 +223,8 @@ static void tell_refused(struct lt_link *link, struct lt_diags *diags)
 		lt_error(diags, place,
 			"the printer wants a password, and its certificate does not "
 			"prove that it is the right printer");
-		lt_hint(diags,
-			"name it by its ipps URI, with its certificate kept as "
-			"~/.cups/ssl/%s.crt, or take any certificate with --any-certificate",
-			link->host);
+		lt_hint(diags, "name it by its ipps URI, which tells what is wrong with the "
+			       "certificate");
 	} else if (link->password != NULL) {
 		lt_error(diags, place, "the printer does not take the password of user \"%s\"",
 			way_user(link));
