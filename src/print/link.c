@@ -3,10 +3,10 @@
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include "answer.h"
 #include "loomtag/verify_log.h"
+#include "watch.h"
 #include "way.h"
 
 #define BLOCK 32768
@@ -23,6 +23,12 @@ struct reply {
 	bool nonsense; /* what came back is no answer over IPP */
 };
 
+/* Seconds that an answer, or a block of a document, may take in all. */
+static double patience(const struct lt_link *link)
+{
+	return DRIPS * way_seconds(link->options.answer_ms);
+}
+
 /* Reads the body of an answer. */
 static ipp_t *read_answer(struct lt_link *link)
 {
@@ -30,15 +36,10 @@ static ipp_t *read_answer(struct lt_link *link)
 	size_t room = 0;
 	size_t length = 0;
 	ssize_t got = 0;
-	time_t end = time(NULL) + 1 + (time_t)(DRIPS * way_seconds(link->options.answer_ms));
 	do {
 		bytes = lt_grow(bytes, &room, length + BLOCK, 1);
 		got = httpRead2(link->http, bytes + length, BLOCK);
 		length += got > 0 ? (size_t)got : 0;
-		if (time(NULL) > end) {
-			link->timed_out = true;
-			got = -1;
-		}
 	} while (got > 0 && length <= LT_ANSWER_MAX);
 	ipp_t *answer = got == 0 ? lt_answer_parse(bytes, length) : NULL;
 	free(bytes);
@@ -78,7 +79,8 @@ static bool may_go_on(struct lt_link *link, struct reply *reply, int millisecond
 	return true;
 }
 
-static void write_document(struct lt_link *link, FILE *stream, struct reply *reply)
+static void write_document(struct lt_link *link, FILE *stream, struct watch *watch,
+	struct reply *reply)
 {
 	enum { CONTINUE_MS = 1000 };
 	if (httpFlushWrite(link->http) < 0) {
@@ -91,6 +93,7 @@ static void write_document(struct lt_link *link, FILE *stream, struct reply *rep
 	size_t got;
 	while ((got = fread(block, 1, sizeof(block), stream)) > 0) {
 		reply->began = true;
+		watch_again(watch, patience(link));
 		if (httpWrite2(link->http, block, got) < 0) {
 			reply->status = HTTP_STATUS_ERROR;
 			return;
@@ -105,10 +108,25 @@ static void write_document(struct lt_link *link, FILE *stream, struct reply *rep
 		return;
 	}
 	reply->began = true;
+	watch_again(watch, patience(link));
 	if (httpWrite2(link->http, "", 0) < 0 || httpFlushWrite(link->http) < 0)
 		reply->status = HTTP_STATUS_ERROR;
 	else
 		reply->sent = true;
+}
+
+/* Reads what comes back, as far as it is an answer to the request. */
+static void read_reply(struct lt_link *link, ipp_t *request, struct reply *reply)
+{
+	while (reply->status == HTTP_STATUS_CONTINUE)
+		reply->status = httpUpdate(link->http);
+	if (reply->status != HTTP_STATUS_OK)
+		return;
+	reply->answer = read_answer(link);
+	if (reply->answer != NULL && ippGetRequestId(reply->answer) != ippGetRequestId(request)) {
+		ippDelete(reply->answer);
+		reply->answer = NULL;
+	}
 }
 
 /* One request over the connection that there is. */
@@ -116,26 +134,21 @@ static void exchange(struct lt_link *link, ipp_t *request, FILE *stream, struct 
 {
 	*reply = (struct reply){ .status = HTTP_STATUS_CONTINUE };
 	link->timed_out = false;
+	struct watch watch;
+	watch_begin(&watch, httpGetFd(link->http), patience(link));
 	if (!write_request(link, request, stream != NULL))
 		reply->status = HTTP_STATUS_ERROR;
 	else if (stream != NULL)
-		write_document(link, stream, reply);
-	while (reply->status == HTTP_STATUS_CONTINUE)
-		reply->status = httpUpdate(link->http);
-	if (reply->status == HTTP_STATUS_OK) {
-		reply->answer = read_answer(link);
-		reply->nonsense = reply->answer == NULL && !link->timed_out;
-		if (reply->answer != NULL &&
-			ippGetRequestId(reply->answer) != ippGetRequestId(request)) {
-			ippDelete(reply->answer);
-			reply->answer = NULL;
-			reply->nonsense = true;
-		}
-	}
+		write_document(link, stream, &watch, reply);
+	read_reply(link, request, reply);
+	if (watch_end(&watch) && reply->answer == NULL)
+		link->timed_out = true;
+	reply->nonsense =
+		reply->status == HTTP_STATUS_OK && reply->answer == NULL && !link->timed_out;
 	if (reply->answer != NULL)
 		way_admitted(link);
 	/* Whatever else comes over this connection would be taken for the next answer. */
-	link->connected = reply->answer != NULL &&
+	link->connected = reply->answer != NULL && !watch.rang &&
 			  !lt_same_word(httpGetField(link->http, HTTP_FIELD_CONNECTION), "close");
 }
 

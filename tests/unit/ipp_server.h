@@ -12,6 +12,7 @@
 #include <string.h>
 #include <strings.h>
 #include <sys/socket.h>
+#include <time.h>
 #include <unistd.h>
 
 enum server_act {
@@ -23,7 +24,9 @@ enum server_act {
 	SERVER_SILENT,       /* reads all and says nothing */
 	SERVER_GARBAGE,      /* sends something that is not IPP */
 	SERVER_OTHER_ID,     /* answers a request that was not made */
-	SERVER_ENDLESS       /* sends without end */
+	SERVER_ENDLESS,      /* sends without end */
+	SERVER_HEADERS,      /* sends headers without end, now and then one */
+	SERVER_CONTINUE      /* says without end that it will answer */
 };
 
 struct server_step {
@@ -189,6 +192,18 @@ static void server_endless(int fd)
 	}
 }
 
+/* Says the same every 20 ms, until the other end hangs up; but no test waits for ever. */
+static void server_drip(int fd, const char *start, const char *drop)
+{
+	const struct timespec pause = { 0, 20000000 };
+	server_say(fd, start);
+	for (int i = 0; i < 1000; i++) {
+		if (send(fd, drop, strlen(drop), MSG_NOSIGNAL) <= 0)
+			return;
+		nanosleep(&pause, NULL);
+	}
+}
+
 /* Until the other end hangs up. */
 static void server_drain(struct server_line *line)
 {
@@ -214,6 +229,12 @@ static bool server_act(struct server_line *line, const struct server_step *step,
 		return true;
 	case SERVER_ENDLESS:
 		server_endless(line->fd);
+		return false;
+	case SERVER_HEADERS:
+		server_drip(line->fd, "HTTP/1.1 200 OK\r\n", "X: x\r\n");
+		return false;
+	case SERVER_CONTINUE:
+		server_drip(line->fd, "", "HTTP/1.1 100 Continue\r\n\r\n");
 		return false;
 	case SERVER_HTTP:
 		server_refuse(line->fd, step->code);

@@ -42,7 +42,8 @@ static void begin(struct trial *trial, const struct server_step *steps, size_t c
 	/* Long enough for the slowest machine, where nobody waits for its end. */
 	options.answer_ms = 10000;
 	for (size_t i = 0; i < count; i++) {
-		if (steps[i].act == SERVER_SILENT)
+		enum server_act act = steps[i].act;
+		if (act == SERVER_SILENT || act == SERVER_HEADERS || act == SERVER_CONTINUE)
 			options.answer_ms = 300;
 	}
 	options.user = "bench";
@@ -166,6 +167,8 @@ static void test_no_way(void **state)
 		{ { SERVER_HTTP, 500 }, "500" },
 		{ { SERVER_HTTP, 302 }, "302" },
 		{ { SERVER_SILENT, 0 }, "does not answer within 0.3 seconds" },
+		{ { SERVER_HEADERS, 0 }, "does not answer within 0.3 seconds" },
+		{ { SERVER_CONTINUE, 0 }, "does not answer within 0.3 seconds" },
 		{ { SERVER_HANG_UP, 0 }, "the connection broke" },
 		{ { SERVER_GARBAGE, 0 }, "is not IPP" },
 		{ { SERVER_OTHER_ID, 0 }, "is not IPP" },
