@@ -20,6 +20,7 @@ struct reply {
 	bool began;    /* some of the document may have gone out */
 	bool sent;     /* all of it did */
 	bool unread;   /* the document could not be read here */
+	bool cut;      /* the answer ended before its end */
 	bool nonsense; /* what came back is no answer over IPP */
 };
 
@@ -30,7 +31,7 @@ static double patience(const struct lt_link *link)
 }
 
 /* Reads the body of an answer. */
-static ipp_t *read_answer(struct lt_link *link)
+static ipp_t *read_answer(struct lt_link *link, bool *cut)
 {
 	char *bytes = NULL;
 	size_t room = 0;
@@ -42,6 +43,9 @@ static ipp_t *read_answer(struct lt_link *link)
 		length += got > 0 ? (size_t)got : 0;
 	} while (got > 0 && length <= LT_ANSWER_MAX);
 	ipp_t *answer = got == 0 ? lt_answer_parse(bytes, length) : NULL;
+	/* By what its head promised, where that came whole. */
+	const char *promised = httpGetField(link->http, HTTP_FIELD_CONTENT_LENGTH);
+	*cut = answer == NULL && (length == 0 || got < 0 || length < strtoul(promised, NULL, 10));
 	free(bytes);
 	return answer;
 }
@@ -122,7 +126,7 @@ static void read_reply(struct lt_link *link, ipp_t *request, struct reply *reply
 		reply->status = httpUpdate(link->http);
 	if (reply->status != HTTP_STATUS_OK)
 		return;
-	reply->answer = read_answer(link);
+	reply->answer = read_answer(link, &reply->cut);
 	if (reply->answer != NULL && ippGetRequestId(reply->answer) != ippGetRequestId(request)) {
 		ippDelete(reply->answer);
 		reply->answer = NULL;
@@ -143,8 +147,8 @@ static void exchange(struct lt_link *link, ipp_t *request, FILE *stream, struct 
 	read_reply(link, request, reply);
 	if (watch_end(&watch) && reply->answer == NULL)
 		link->timed_out = true;
-	reply->nonsense =
-		reply->status == HTTP_STATUS_OK && reply->answer == NULL && !link->timed_out;
+	reply->nonsense = reply->status == HTTP_STATUS_OK && reply->answer == NULL &&
+			  !link->timed_out && !reply->cut;
 	if (reply->answer != NULL)
 		way_admitted(link);
 	/* Whatever else comes over this connection would be taken for the next answer. */

@@ -88,28 +88,39 @@ static bool is_announcement(const char *host)
 	return strstr(host, "._tcp") != NULL;
 }
 
+/* Stops libcups when the machine is known and it would connect: that is done here, and checked. */
+static int stop_connecting(void *data, unsigned flags, cups_dest_t *dest)
+{
+	(void)dest;
+	if ((flags & CUPS_DEST_FLAGS_CONNECTING) != 0)
+		*(int *)data = 1;
+	return 1;
+}
+
 /* Asks the network for the machine behind an announcement. False with an error. */
 static bool resolve(struct uri *out, struct lt_link *link, const char *announced,
 	struct lt_diags *diags)
 {
-	cups_dest_t *dest = cupsGetDestWithURI(NULL, announced);
 	char resource[HTTP_MAX_URI];
-	http_t *http = dest == NULL ? NULL
-				    : cupsConnectDest(dest, CUPS_DEST_FLAGS_DEVICE,
-					      (int)link->options.connect_ms, NULL, resource,
-					      sizeof(resource), NULL, NULL);
-	const char *found =
-		dest == NULL ? NULL : cupsGetOption("device-uri", dest->num_options, dest->options);
-	bool good = http != NULL && found != NULL && strcmp(found, announced) != 0 &&
-		    separate(out, found, diags);
-	if (!good) {
+	int cancel = 0;
+	const char *found = NULL;
+	cups_dest_t *dest = cupsGetDestWithURI(NULL, announced);
+	if (dest != NULL) {
+		httpClose(cupsConnectDest(dest, CUPS_DEST_FLAGS_DEVICE,
+			(int)link->options.connect_ms, &cancel, resource, sizeof(resource),
+			stop_connecting, &cancel));
+		found = cupsGetOption("device-uri", dest->num_options, dest->options);
+	}
+	bool good = found != NULL && strcmp(found, announced) != 0;
+	if (good) {
+		good = separate(out, found, diags);
+	} else {
 		lt_error(diags, way_place(link),
 			"the printer announces itself on the network, but "
-			"cannot be reached");
+			"does not tell where it is");
 		lt_hint(diags,
 			"is it switched on? Its address as a URI, ipp://…/ipp/print, may do");
 	}
-	httpClose(http);
 	cupsFreeDests(dest != NULL ? 1 : 0, dest);
 	return good;
 }

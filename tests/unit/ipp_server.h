@@ -21,6 +21,7 @@ enum server_act {
 	SERVER_HTTP,         /* with the HTTP status `code`, before it takes a document */
 	SERVER_HANG_UP,      /* when it has read all */
 	SERVER_BREAK,        /* in the middle of the document */
+	SERVER_CUT,          /* hangs up before the last `code` bytes of its answer */
 	SERVER_SILENT,       /* reads all and says nothing */
 	SERVER_GARBAGE,      /* sends something that is not IPP */
 	SERVER_OTHER_ID,     /* answers a request that was not made */
@@ -147,28 +148,30 @@ static bool server_body(struct server_line *line, unsigned char *body, size_t *l
 	}
 }
 
+/* An answer without its last bytes. */
 static void server_answer(int fd, const struct server_request *request, unsigned status,
-	unsigned id)
+	unsigned id, size_t without)
 {
-	unsigned char answer[] = "\2\0SSIIII\1"
-				 "\x47\0\x12"
-				 "attributes-charset\0\5utf-8"
-				 "\x48\0\x1b"
-				 "attributes-natural-language\0\2en"
-				 "\x41\0\x0estatus-message\0\7no\033[2Jo\3";
-	size_t length = sizeof(answer) - 1;
-	answer[0] = (unsigned char)(request->version / 10);
-	answer[1] = (unsigned char)(request->version % 10);
-	answer[2] = (unsigned char)(status >> 8);
-	answer[3] = (unsigned char)status;
-	for (int i = 0; i < 4; i++)
-		answer[4 + i] = (unsigned char)(id >> (24 - 8 * i));
-	char head[128];
-	snprintf(head, sizeof(head),
+	char whole[512];
+	static const unsigned char words[] = "\1\x47\0\x12"
+					     "attributes-charset\0\5utf-8"
+					     "\x48\0\x1b"
+					     "attributes-natural-language\0\2en"
+					     "\x41\0\x0estatus-message\0\7no\033[2Jo\3";
+	const size_t length = 8 + sizeof(words) - 1;
+	int head = snprintf(whole, sizeof(whole),
 		"HTTP/1.1 200 OK\r\nContent-Type: application/ipp\r\nContent-Length: %zu\r\n\r\n",
 		length);
-	server_say(fd, head);
-	server_write(fd, answer, length);
+	char *at = whole + head;
+	*at++ = (char)(request->version / 10);
+	*at++ = (char)(request->version % 10);
+	*at++ = (char)(status >> 8);
+	*at++ = (char)status;
+	for (int i = 0; i < 4; i++)
+		*at++ = (char)(id >> (24 - 8 * i));
+	memcpy(at, words, sizeof(words) - 1);
+	size_t all = (size_t)head + length;
+	server_write(fd, whole, without < all ? all - without : 0);
 }
 
 static void server_refuse(int fd, unsigned code)
@@ -218,10 +221,13 @@ static bool server_act(struct server_line *line, const struct server_step *step,
 	switch (step->act) {
 	case SERVER_ANSWER:
 	case SERVER_ANSWER_CLOSE:
-		server_answer(line->fd, request, step->code, request->id);
+		server_answer(line->fd, request, step->code, request->id, 0);
 		return step->act == SERVER_ANSWER;
+	case SERVER_CUT:
+		server_answer(line->fd, request, 0, request->id, step->code);
+		return false;
 	case SERVER_OTHER_ID:
-		server_answer(line->fd, request, 0, request->id + 1);
+		server_answer(line->fd, request, 0, request->id + 1, 0);
 		return true;
 	case SERVER_GARBAGE:
 		server_say(line->fd, "HTTP/1.1 200 OK\r\nContent-Type: text/html\r\n"

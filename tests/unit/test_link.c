@@ -248,6 +248,29 @@ static void test_not_asked_twice(void **state)
 	}
 }
 
+/* The answer ends at any byte: what was asked is not asked again, and nothing is made of a part. */
+static void test_answer_is_cut(void **state)
+{
+	(void)state;
+	/* The answer has less bytes than 220: the last rounds send none. */
+	for (unsigned at = 1; at < 220; at += at < 8 ? 1 : 11) {
+		const struct server_step steps[] = { { SERVER_ANSWER, OK }, { SERVER_CUT, at },
+			{ SERVER_ANSWER, OK } };
+		struct trial trial = { 0 };
+		bool sent = false;
+		begin(&trial, steps, COUNT(steps));
+		assert_non_null(trial.link);
+		bool answered = at % 2 == 0 ? ask(&trial, IPP_OP_CREATE_JOB, false)
+					    : send_document(&trial, IPP_OP_SEND_DOCUMENT, &sent);
+		if (answered)
+			fail_msg("answered without the last %u bytes", at);
+		assert_int_equal(sent, at % 2 == 1);
+		assert_says(&trial, "the connection broke before");
+		assert_int_equal(trial.server.request_count, 2);
+		end(&trial);
+	}
+}
+
 static void test_password(void **state)
 {
 	(void)state;
@@ -380,6 +403,7 @@ int main(void)
 		cmocka_unit_test(test_bad_uris),
 		cmocka_unit_test(test_closed_meanwhile),
 		cmocka_unit_test(test_not_asked_twice),
+		cmocka_unit_test(test_answer_is_cut),
 		cmocka_unit_test(test_password),
 		cmocka_unit_test(test_password_wrong),
 		cmocka_unit_test(test_sends),
