@@ -85,7 +85,8 @@ void lt_reason_write(struct lt_text *out, const char *reason);
 
 /* True for a reason for which printing waits until somebody does something: media-empty,
  * media-needed, media-jam, cover-open, door-open, offline, paused, marker-supply-empty, … with
- * whatever severity but -report and -warning. */
+ * whatever severity but -report and -warning; media-needed with -warning too, since that is how
+ * some say that a job stands still for labels. */
 bool lt_reason_stops(const char *reason);
 
 #endif

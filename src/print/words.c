@@ -142,11 +142,25 @@ static bool sounds_stopping(const char *reason, size_t length)
 	return false;
 }
 
+/* Says that the printer waits, however lightly it says so: some give a severity of -warning to a
+ * lack of labels that a job is standing still for. */
+static bool is_wait(const char *reason, size_t length)
+{
+	static const char *const waits[] = { "media-needed", "input-manual-input-request" };
+	for (size_t i = 0; i < sizeof(waits) / sizeof(waits[0]); i++) {
+		if (strlen(waits[i]) == length && memcmp(waits[i], reason, length) == 0)
+			return true;
+	}
+	return false;
+}
+
 bool lt_reason_stops(const char *reason)
 {
 	size_t length;
 	int severity = severity_of(reason, &length);
-	if (severity == SEVERITY_WARNING || severity == SEVERITY_REPORT)
+	if (severity == SEVERITY_WARNING)
+		return is_wait(reason, length);
+	if (severity == SEVERITY_REPORT)
 		return false;
 	const struct reason *known = find(reason, length);
 	if (known != NULL)

@@ -166,6 +166,7 @@ static void test_no_way(void **state)
 		{ { SERVER_HTTP, 403 }, "does not let user \"bench\"" },
 		{ { SERVER_HTTP, 500 }, "500" },
 		{ { SERVER_HTTP, 302 }, "302" },
+		{ { SERVER_HTTP, 426 }, "no encrypted connection came about" },
 		{ { SERVER_SILENT, 0 }, "does not answer within 0.3 seconds" },
 		{ { SERVER_HEADERS, 0 }, "does not answer within 0.3 seconds" },
 		{ { SERVER_CONTINUE, 0 }, "does not answer within 0.3 seconds" },

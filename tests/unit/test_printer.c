@@ -453,6 +453,8 @@ static void test_reasons(void **state)
 	assert_words("media-empty-report", "out of labels or paper", false);
 	assert_words("media-jam-error", "labels or paper are jammed", true);
 	assert_words("media-needed", "labels or paper have to be put in", true);
+	assert_words("media-needed-warning", "labels or paper have to be put in", true);
+	assert_words("media-needed-report", "labels or paper have to be put in", false);
 	assert_words("media-low-warning", "low on labels or paper", false);
 	assert_words("media-low-error", "low on labels or paper", false);
 	assert_words("cover-open", "a cover is open", true);
