@@ -20,10 +20,14 @@ struct lt_sheet_options {
 	const unsigned char *choice;
 	unsigned medium;
 	bool apart; /* each sticker on a page of its own, of its label's size */
+	/* On a tape, the stickers of a number on one page, so that a cutter keeps them together. */
+	bool together;
+	unsigned copies; /* of the stickers of each number, one set after the other */
+	size_t skip;     /* so many stickers, from the first one on, are left out */
 };
 #define LT_SHEET_OPTIONS_INIT \
 	{ \
-		LT_STICKER_OPTIONS_INIT, NULL, 1, NULL, 0, 0, 1, 1, NULL, 0, false \
+		LT_STICKER_OPTIONS_INIT, NULL, 1, NULL, 0, 0, 1, 1, NULL, 0, false, false, 1, 0 \
 	}
 
 /* One sticker's place. */
@@ -42,7 +46,7 @@ struct lt_sheet {
 	struct lt_slot *slots;
 	size_t count;
 	unsigned pages;
-	bool apart;
+	bool apart, together;
 	unsigned left_out; /* after drawing: roles that found no room on some sticker */
 	unsigned shortened;
 	size_t payloads[4];      /* after drawing: how many stickers took each payload, by enum */

@@ -9,6 +9,8 @@ struct cursor {
 	unsigned page, label, labels;
 	const bool *used; /* of the first page, or NULL */
 	unsigned start;   /* of the first page */
+	bool together;    /* each number has a page of its own */
+	size_t skip;      /* stickers still to be left out */
 };
 
 /* True when a label of a page is there to be printed on. */
@@ -87,9 +89,15 @@ static size_t wanted_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_tags
 static void place_group(struct lt_sheet *sheet, struct cursor *cursor, size_t connector,
 	const enum lt_side *sides, size_t count, bool over_m)
 {
+	for (; count > 0 && cursor->skip > 0; count--, cursor->skip--)
+		sides++;
 	if (count == 0)
 		return;
 	find_free(cursor);
+	if (cursor->together && sheet->count > 0) {
+		cursor->label = 0;
+		cursor->page = sheet->pages + 1;
+	}
 	if (count <= cursor->labels && count > count_free(cursor)) {
 		cursor->label = 0;
 		cursor->page++;
@@ -100,6 +108,16 @@ static void place_group(struct lt_sheet *sheet, struct cursor *cursor, size_t co
 			sides[i] == LT_SIDE_X && over_m, cursor->page, cursor->label++ };
 		sheet->pages = cursor->page;
 	}
+}
+
+/* How many stickers are wanted, each once. */
+static size_t count_wanted(const struct lt_tags *tags, const struct lt_sheet_options *options)
+{
+	enum lt_side sides[LT_SIDE_COUNT];
+	size_t count = 0;
+	for (size_t i = 0; i < tags->harness->connector_count; i++)
+		count += wanted_sides(sides, tags, i, options);
+	return count;
 }
 
 static void warn_cover(const struct lt_sheet *sheet, size_t first, const struct lt_tags *tags,
@@ -118,6 +136,7 @@ static void warn_cover(const struct lt_sheet *sheet, size_t first, const struct 
 			"if it is on the old part, stick %uX over it; the new %uM goes onto the "
 			"new part",
 			number, number);
+		return;
 	}
 }
 
@@ -171,21 +190,26 @@ bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const s
 	struct lt_diags *diags)
 {
 	*out = (struct lt_sheet){ .layout = layout, .apart = options->apart };
+	out->together = options->together && layout->medium == LT_MEDIUM_TAPE && !options->apart;
 	unsigned labels = options->apart ? 1 : lt_layout_labels(layout);
+	labels = out->together ? LT_SIDE_COUNT : labels;
 	if (!check_start(layout, options->start, labels, diags) ||
 		!check_payload(tags->harness, options->sticker.payload, diags) ||
 		!lt_selection_check(options->only, tags, diags))
 		return false;
 	size_t connectors = tags->harness->connector_count;
-	out->slots = lt_arena_array(&out->arena, connectors, LT_SIDE_COUNT * sizeof(*out->slots));
+	out->slots = lt_arena_array(&out->arena, count_wanted(tags, options) + 1,
+		options->copies * sizeof(*out->slots));
 	const bool *covers = find_covers(&out->arena, tags, reg);
-	struct cursor cursor = { 1, 0, labels, options->used, options->start };
+	struct cursor cursor = { 1, 0, labels, options->used, options->start, out->together,
+		options->skip };
 	bool fits = true;
 	for (size_t i = 0; i < connectors; i++) {
 		enum lt_side sides[LT_SIDE_COUNT];
 		size_t count = wanted_sides(sides, tags, i, options);
 		size_t first = out->count;
-		place_group(out, &cursor, i, sides, count, covers[tags->number_of[i]]);
+		for (unsigned copy = 0; copy < options->copies; copy++)
+			place_group(out, &cursor, i, sides, count, covers[tags->number_of[i]]);
 		warn_cover(out, first, tags, diags);
 		fits = (count == 0 || check_fit(layout, tags, i, options, diags)) && fits;
 	}
@@ -193,6 +217,10 @@ bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const s
 		return fits && check_first(out, options, tags, diags);
 	if (options->choice != NULL)
 		return true;
+	if (options->skip > 0) {
+		lt_error(diags, lt_place_none(), "there is nothing left to print");
+		return false;
+	}
 	lt_error(diags, lt_place_file(tags->harness->file), "there is no sticker to print");
 	lt_hint(diags, "every connector is marked tag: paper or tag: none");
 	return false;

@@ -54,18 +54,37 @@ struct drawing {
 	unsigned page; /* begun; 0 before the first */
 };
 
-/* Ends the page that was begun and begins that of a slot, unless it is the same. */
-static bool turn_page(struct drawing *d, unsigned page, const struct lt_shape *shape)
+/* Between stickers that share a page of tape, a mark on either edge for the scissors, in mm. */
+#define MARK_LENGTH 1.5
+#define MARK_LINE 0.15
+
+/* Stickers that share a page of tape: each copy of a number has one of its own. */
+#define STICKERS_TOGETHER ((size_t)LT_SIDE_COUNT)
+
+/* Some stickers, placed, that are drawn on the same page. */
+struct placed {
+	const struct lt_slot *slots;
+	struct lt_sticker stickers[STICKERS_TOGETHER];
+	size_t count;
+	struct lt_arena arena;
+};
+
+/* Ends the page that was begun and begins that of the stickers, unless it is the same. */
+static bool turn_page(struct drawing *d, const struct placed *placed)
 {
 	struct lt_canvas *canvas = d->canvas;
-	if (canvas == NULL || page == d->page)
+	unsigned page = placed->slots[0].page;
+	if (page == d->page)
 		return true;
 	if (d->page != 0 && !canvas->end_page(canvas->data, d->diags))
 		return false;
 	const struct lt_layout *layout = d->sheet->layout;
 	bool whole = layout->medium == LT_MEDIUM_SHEET && !d->sheet->apart;
-	canvas->begin_page(canvas->data, whole ? layout->page_width : shape->width,
-		whole ? layout->page_height : shape->height);
+	double width = 0;
+	for (size_t i = 0; i < placed->count; i++)
+		width += placed->stickers[i].shape.width;
+	canvas->begin_page(canvas->data, whole ? layout->page_width : width,
+		whole ? layout->page_height : placed->stickers[0].shape.height);
 	d->page = page;
 	return true;
 }
@@ -83,41 +102,77 @@ static void note(const struct drawing *d, const struct lt_sticker *sticker)
 		d->watcher->placed(d->watcher->data, sticker);
 }
 
-static bool draw_placed(struct drawing *d, const struct lt_slot *slot,
-	const struct lt_sticker *sticker, struct lt_arena *arena)
+static void mark_cut(struct lt_canvas *canvas, double x, double height)
 {
-	if (d->canvas == NULL)
-		return true;
-	double x = 0;
-	double y = 0;
-	if (!d->sheet->apart)
-		lt_layout_position(&x, &y, d->sheet->layout, slot->label);
+	canvas->line(canvas->data, x, 0, x, MARK_LENGTH, MARK_LINE, LT_BLACK);
+	canvas->line(canvas->data, x, height - MARK_LENGTH, x, height, MARK_LINE, LT_BLACK);
+}
+
+/* Draws stickers that were placed, on the page that was begun: on their labels, or, on a tape, one
+ * after the other. */
+static bool draw_placed(struct drawing *d, struct placed *placed)
+{
 	const struct lt_sheet_options *options = d->options;
-	return lt_sticker_draw(d->canvas, sticker, x * options->scale_x + options->nudge_x,
-		y * options->scale_y + options->nudge_y, arena, d->diags);
+	double along = 0;
+	for (size_t i = 0; i < placed->count; i++) {
+		const struct lt_sticker *sticker = &placed->stickers[i];
+		double x = along;
+		double y = 0;
+		if (!d->sheet->apart && !d->sheet->together)
+			lt_layout_position(&x, &y, d->sheet->layout, placed->slots[i].label);
+		if (i > 0)
+			mark_cut(d->canvas, x, sticker->shape.height);
+		if (!lt_sticker_draw(d->canvas, sticker, x * options->scale_x + options->nudge_x,
+			    y * options->scale_y + options->nudge_y, &placed->arena, d->diags))
+			return false;
+		along += sticker->shape.width;
+	}
+	return true;
 }
 
 enum outcome { DRAWN, NOT_PLACED, NO_PAGE };
 
-/* Places and draws one sticker; what it takes in memory is freed with it. */
-static enum outcome draw_slot(struct drawing *d, const struct lt_slot *slot)
+static bool place(struct drawing *d, struct placed *placed)
 {
-	struct lt_sticker_options options = d->options->sticker;
-	options.over_m = slot->over_m;
-	struct lt_arena arena = { 0 };
-	struct lt_sticker sticker;
+	for (size_t i = 0; i < placed->count; i++) {
+		const struct lt_slot *slot = &placed->slots[i];
+		struct lt_sticker_options options = d->options->sticker;
+		options.over_m = slot->over_m;
+		if (!lt_sticker_place(&placed->stickers[i], &placed->arena, d->sheet->layout,
+			    d->tags, d->lookalikes, slot->connector, slot->side, &options,
+			    d->measure, d->diags))
+			return false;
+	}
+	return true;
+}
+
+/* Places and draws `count` stickers of one page; what they take in memory is freed with them. */
+static enum outcome draw_slots(struct drawing *d, const struct lt_slot *slots, size_t count)
+{
+	struct placed placed = { .slots = slots, .count = count };
 	enum outcome outcome = NOT_PLACED;
-	if (lt_sticker_place(&sticker, &arena, d->sheet->layout, d->tags, d->lookalikes,
-		    slot->connector, slot->side, &options, d->measure, d->diags)) {
-		if (!turn_page(d, slot->page, &sticker.shape))
+	if (place(d, &placed)) {
+		if (d->canvas == NULL)
+			outcome = DRAWN;
+		else if (!turn_page(d, &placed))
 			outcome = NO_PAGE;
-		else if (draw_placed(d, slot, &sticker, &arena))
+		else if (draw_placed(d, &placed))
 			outcome = DRAWN;
 	}
-	if (outcome == DRAWN)
-		note(d, &sticker);
-	lt_arena_finish(&arena);
+	for (size_t i = 0; outcome == DRAWN && i < count; i++)
+		note(d, &placed.stickers[i]);
+	lt_arena_finish(&placed.arena);
 	return outcome;
+}
+
+/* How many stickers from slot `first` on are drawn at once: those that share a page of tape. */
+static size_t count_together(const struct lt_sheet *sheet, size_t first)
+{
+	size_t count = 1;
+	while (sheet->together && count < STICKERS_TOGETHER && first + count < sheet->count &&
+		sheet->slots[first + count].page == sheet->slots[first].page)
+		count++;
+	return count;
 }
 
 bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struct lt_tags *tags,
@@ -128,12 +183,13 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struc
 	struct drawing d = { sheet, canvas, tags, lookalikes, options, measure, watcher, diags, 0 };
 	unsigned failures = 0;
 	size_t failed = LT_NONE;
-	for (size_t i = 0; i < sheet->count && failures < FAILURES_TOLD; i++) {
+	for (size_t i = 0, count = 0; i < sheet->count && failures < FAILURES_TOLD; i += count) {
 		const struct lt_slot *slot = &sheet->slots[i];
+		count = count_together(sheet, i);
 		/* What keeps one sticker of a connector from its place keeps the others too. */
 		if (slot->connector == failed)
 			continue;
-		enum outcome outcome = draw_slot(&d, slot);
+		enum outcome outcome = draw_slots(&d, slot, count);
 		if (outcome == NO_PAGE)
 			return false;
 		if (outcome == NOT_PLACED) {
@@ -141,8 +197,8 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struc
 			failures++;
 		}
 		if (watcher != NULL && watcher->progress != NULL &&
-			(i % PROGRESS_STEP == 0 || i + 1 == sheet->count))
-			watcher->progress(watcher->data, i + 1, sheet->count);
+			(i % PROGRESS_STEP == 0 || i + count == sheet->count))
+			watcher->progress(watcher->data, i + count, sheet->count);
 	}
 	return (d.page == 0 || canvas->end_page(canvas->data, diags)) && failures == 0;
 }

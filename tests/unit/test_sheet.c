@@ -123,6 +123,64 @@ static void test_used(void **state)
 	bench_finish(&bench);
 }
 
+/* Copies of a number's stickers follow each other; what came out before is skipped. */
+static void test_copies_and_skip(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_layout layout;
+	struct lt_diags diags = { 0 };
+	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
+	struct lt_selection *only = lt_selection_read("1-2", &diags);
+	options.only = only;
+	options.copies = 2;
+	bench_init(&bench, sample, NULL);
+	init_layout(&layout, 3, 2);
+	assert_plan(&bench, &layout, &options,
+		"1H:1/0 1X:1/1 1M:1/2 1H:1/3 1X:1/4 1M:1/5 2H:2/0 2M:2/1 2H:2/2 2M:2/3", 2);
+	options.skip = 4;
+	assert_plan(&bench, &layout, &options, "1X:1/0 1M:1/1 2H:1/2 2M:1/3 2H:1/4 2M:1/5", 1);
+	options.skip = 9;
+	assert_plan(&bench, &layout, &options, "2M:1/0", 1);
+	struct lt_sheet sheet;
+	options.skip = 10;
+	assert_false(lt_sheet_plan(&sheet, &layout, &bench.tags, &bench.reg, &options, &diags));
+	assert_non_null(strstr(diags.items[0].message, "nothing left to print"));
+	lt_sheet_finish(&sheet);
+	lt_selection_destroy(only);
+	lt_diags_finish(&diags);
+	bench_finish(&bench);
+}
+
+/* On a tape each copy of a number has a page of its own, where a cutter cuts. */
+static void test_together(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_layout tape, roll;
+	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
+	struct lt_diags diags = { 0 };
+	struct lt_selection *only = lt_selection_read("1,4", &diags);
+	options.only = only;
+	options.together = true;
+	options.copies = 2;
+	bench_init(&bench, sample, NULL);
+	bench_layout(&tape, "tape-12");
+	bench_layout(&roll, "roll-54x25");
+	assert_plan(&bench, &tape, &options,
+		"1H:1/0 1X:1/1 1M:1/2 1H:2/0 1X:2/1 1M:2/2 4H:3/0 4H:4/0", 4);
+	options.skip = 5;
+	assert_plan(&bench, &tape, &options, "1M:1/0 4H:2/0 4H:3/0", 3);
+	options.skip = 0;
+	options.copies = 1;
+	assert_plan(&bench, &roll, &options, "1H:1/0 1X:2/0 1M:3/0 4H:4/0", 4);
+	lt_layout_finish(&tape);
+	lt_layout_finish(&roll);
+	lt_selection_destroy(only);
+	lt_diags_finish(&diags);
+	bench_finish(&bench);
+}
+
 /* Each layout gets the stickers that were chosen for it, and none is lost between two. */
 static void test_choice(void **state)
 {
@@ -270,6 +328,8 @@ int main(void)
 		cmocka_unit_test(test_places),
 		cmocka_unit_test(test_only),
 		cmocka_unit_test(test_used),
+		cmocka_unit_test(test_copies_and_skip),
+		cmocka_unit_test(test_together),
 		cmocka_unit_test(test_choice),
 		cmocka_unit_test(test_covers_old_stickers),
 		cmocka_unit_test(test_refuses),

@@ -14,7 +14,7 @@ struct paper {
 	double widths; /* of all pages together */
 	double qr_x[32], qr_y[32];
 	size_t qr_count;
-	size_t white_texts, rectangles;
+	size_t white_texts, rectangles, lines;
 	bool fails;
 };
 
@@ -50,6 +50,16 @@ static void on_rectangle(void *data, double x, double y, double width, double he
 	assert_true(y >= 0 && y + height <= paper->page_height);
 	assert_true(fill.red < 0.5);
 	paper->rectangles++;
+}
+
+static void on_line(void *data, double x1, double y1, double x2, double y2, double line,
+	struct lt_ink ink)
+{
+	struct paper *paper = data;
+	assert_true(x1 == x2 && x1 > 0 && x1 < paper->page_width);
+	assert_true(y1 >= 0 && y2 <= paper->page_height && y1 < y2);
+	assert_true(line > 0 && ink.red < 0.5);
+	paper->lines++;
 }
 
 static void on_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
@@ -88,6 +98,7 @@ static bool draw(struct paper *paper, struct lt_sheet *sheet, const struct bench
 	struct lt_canvas canvas = { .begin_page = on_begin,
 		.text = on_text,
 		.rectangle = on_rectangle,
+		.line = on_line,
 		.qr = on_qr,
 		.end_page = on_end,
 		.data = paper };
@@ -259,6 +270,38 @@ static void test_draws_flags(void **state)
 	bench_finish(&bench);
 }
 
+/* Stickers that share a page of tape stand one after the other, with marks between for scissors. */
+static void test_draws_together(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_layout layout;
+	struct lt_sheet sheet;
+	struct lt_diags diags = { 0 };
+	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
+	struct paper apart = { 0 };
+	struct paper together = { 0 };
+	bench_init(&bench, sample, NULL);
+	bench_layout(&layout, "tape-12");
+	assert_true(draw(&apart, &sheet, &bench, &layout, &options, &diags));
+	assert_int_equal(apart.lines, 0);
+	lt_sheet_finish(&sheet);
+	options.together = true;
+	assert_true(draw(&together, &sheet, &bench, &layout, &options, &diags));
+	assert_string_equal(lt_text_string(&together.log),
+		"P 1H  1X  1M EP 2H  2M EP 4H EP 5H  5M E");
+	assert_int_equal(together.lines, 2 * 4);
+	assert_true(fabs(together.widths - apart.widths) < 1e-9);
+	assert_true(together.qr_x[1] > together.qr_x[0] + 20);
+	assert_true(together.qr_x[2] > together.qr_x[1] + 20);
+	lt_text_finish(&apart.log);
+	lt_text_finish(&together.log);
+	lt_sheet_finish(&sheet);
+	lt_layout_finish(&layout);
+	lt_diags_finish(&diags);
+	bench_finish(&bench);
+}
+
 static void test_drawing_fails(void **state)
 {
 	(void)state;
@@ -298,6 +341,7 @@ int main(void)
 		cmocka_unit_test(test_scales_positions),
 		cmocka_unit_test(test_draws_apart),
 		cmocka_unit_test(test_draws_flags),
+		cmocka_unit_test(test_draws_together),
 		cmocka_unit_test(test_drawing_fails),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
