@@ -1,0 +1,75 @@
+"""The print command of a printer on the bench: what the machine does with a document.
+
+Usage: printer.py DOCUMENT, with BENCH_MANNER naming a file of steps, a line each:
+
+    STATE: … ATTR: … INFO: … ERROR: …   is said to the printer program
+    impressions FIRST-LAST [SECONDS]    counts labels out, one after the other
+    all                                 counts all pages of the document
+    wait NAME                           goes on when the file NAME is beside the steps
+    exit CODE                           ends the job
+
+Without the file, or with one that is empty, all pages come out at once. Each run leaves a file
+`began-N` beside the steps when it starts."""
+
+import os
+import pathlib
+import struct
+import sys
+import time
+
+PAGE_HEADER = 1796
+# As the back end of a queue, which is told of each page instead.
+QUEUE = os.environ.get("BENCH_SPEAKS") == "queue"
+
+
+def say(line):
+    print(line, file=sys.stderr, flush=True)
+
+
+def pages(document):
+    """The pages of a PWG raster by its own count; one for anything else."""
+    with open(document, "rb") as raster:
+        start = raster.read(4 + PAGE_HEADER)
+    if len(start) < 4 + PAGE_HEADER or start[:4] != b"RaS2":
+        return 1
+    return struct.unpack(">I", start[4 + 452:4 + 456])[0] or 1
+
+
+def step(line, document, folder):
+    word, _, rest = line.partition(" ")
+    if word in ("STATE:", "ATTR:", "INFO:", "ERROR:"):
+        say(line)
+    elif word == "impressions":
+        span, _, seconds = rest.partition(" ")
+        first, _, last = span.partition("-")
+        for number in range(int(first), int(last or first) + 1):
+            time.sleep(float(seconds or 0))
+            say(f"PAGE: {number} 1" if QUEUE else f"ATTR: job-impressions-completed={number}")
+    elif word == "all":
+        step(f"impressions 1-{pages(document)}", document, folder)
+    elif word == "wait":
+        while not (folder / rest).exists():
+            time.sleep(0.02)
+    elif word == "exit":
+        sys.exit(int(rest))
+    else:
+        raise SystemExit(f"printer.py: no such step: {line}")
+
+
+def main():
+    manner = pathlib.Path(os.environ["BENCH_MANNER"])
+    folder = manner.parent
+    number = 1
+    while (folder / f"began-{number}").exists():
+        number += 1
+    (folder / f"began-{number}").touch()
+    document = sys.argv[1]
+    if not QUEUE:
+        say(f"ATTR: job-impressions={pages(document)}")
+    steps = manner.read_text(encoding="utf-8").split("\n") if manner.exists() else []
+    for line in [line for line in steps if line.strip()] or ["all"]:
+        step(line, document, folder)
+
+
+if __name__ == "__main__":
+    main()
