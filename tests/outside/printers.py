@@ -30,14 +30,10 @@ DEADLINE = 60
 BUS = "/run/dbus/system_bus_socket"
 
 
-def missing():
-    """Why there can be no bench on this machine; None when there can."""
+def refused():
+    """Why this user or machine can have no bench, so that its checks are passed over; else None."""
     if os.geteuid() != 0:
         return "the bench of printers needs root, to make namespaces"
-    lacking = sorted({package for program, package in PROGRAMS.items()
-                      if not shutil.which(program, path=PATH)})
-    if lacking:
-        return "the bench of printers needs the packages " + " ".join(lacking)
     tried = subprocess.run(["unshare", "--mount", "--net", "--pid", "--uts", "--fork", "true"],
                            capture_output=True, text=True, check=False)
     if tried.returncode != 0:
@@ -112,16 +108,32 @@ class Printer(Jobs):
         self.bench.stop(self.name)
 
 
+class Proxy:
+    """A faulty line to a printer, which does what printers/proxy.py says."""
+
+    def __init__(self, bench, name, port, log):
+        self.bench, self.name, self.port, self.log = bench, name, port, log
+        self.uri = f"ipp://localhost:{port}/ipp/print"
+
+    def faults(self):
+        """The operations of the requests to which the fault was done."""
+        return self.log.read_text(encoding="ascii").split()
+
+    def stop(self):
+        self.bench.stop(self.name)
+
+
 class Bench:
     """The namespaces and what runs in them. Close it, or use it in a `with` statement."""
 
     def __init__(self, folder):
-        reason = missing()
-        if reason:
-            raise RuntimeError(reason)
+        lacking = sorted({package for program, package in PROGRAMS.items()
+                          if not shutil.which(program, path=PATH)})
+        if lacking:
+            raise RuntimeError("the bench of printers needs the packages " + " ".join(lacking))
         self.folder = pathlib.Path(folder).resolve()
         self.folder.mkdir(parents=True, exist_ok=True)
-        self.started, self.server = [], None
+        self.started, self.server, self.proxies = [], None, 0
         (self.folder / "home").mkdir(exist_ok=True)
         (self.folder / "no-config").mkdir(exist_ok=True)
         # The first process ends with its input, that is with this one, however it ends; and when
@@ -217,7 +229,7 @@ class Bench:
     def printer(self, name, dress, port=0, options=(), manner=()):
         """Turns a printer on. `dress` names a file printers/DRESS.conf, or is the path of one;
         `manner` are steps of printers/printer.py."""
-        port = port or 9000 + len(list(self.folder.glob("printer-*")))
+        port = port or 9001 + len(list(self.folder.glob("printer-*")))
         folder = self.folder / f"printer-{name}"
         printer = Printer(self, name, port, folder)
         printer.spool.mkdir(parents=True)
@@ -234,6 +246,41 @@ class Bench:
         self.listens(name, port, printer.log)
         return printer
 
+    def proxy(self, printer, *fault):
+        """Puts a faulty line before a printer."""
+        self.proxies += 1
+        name, port = f"proxy-{self.proxies}", 9500 + self.proxies
+        log = self.folder / f"{name}.log"
+        self.service(name, [sys.executable, HERE / "proxy.py", port, printer.port, *fault], log)
+        self.listens(name, port, log)
+        return Proxy(self, name, port, log)
+
+    def submit(self, uri, document, form, **attributes):
+        """Sends a document as ipptool does; returns (job number or None, status)."""
+        asked = self.folder / "print.test"
+        job = "".join(f"\tATTR {kind} {name} {value}\n" for name, (kind, value)
+                      in {name.replace("_", "-"): given for name, given in attributes.items()}.items())
+        asked.write_text(PRINT.format(form=form, job=job), encoding="utf-8")
+        done = self.run(["ipptool", "-X", "-T", "20", "-f", document, uri, asked], text=False)
+        test = plistlib.loads(done.stdout)["Tests"][0]
+        answers = {name: value for group in test.get("ResponseAttributes", [])
+                   for name, value in group.items()}
+        return answers.get("job-id"), test.get("StatusCode")
+
+    def job(self, printer, number):
+        """The attributes of a job."""
+        asked = self.folder / "job.test"
+        asked.write_text(JOB.format(number=number), encoding="utf-8")
+        return self._answers(printer.uri, asked)
+
+    def finished(self, printer, number):
+        """Waits until a job is done with; returns its attributes."""
+        def over():
+            job = self.job(printer, number)
+            # RFC 8011: canceled 7, aborted 8, completed 9.
+            return job if job["job-state"] >= 7 else None
+        return wait_for(f"the end of job {number} on {printer.name}", over)
+
     def advertised(self, *names):
         """Waits until the names are found by DNS-SD, which takes a second or two."""
         def found():
@@ -246,6 +293,9 @@ class Bench:
         asked = self.folder / "attributes.test"
         asked.write_text(ATTRIBUTES.format(names=",".join(names) or "all,media-col-database"),
                          encoding="utf-8")
+        return self._answers(uri, asked)
+
+    def _answers(self, uri, asked):
         done = self.run(["ipptool", "-X", uri, asked], expect=0, text=False)
         groups = plistlib.loads(done.stdout)["Tests"][0]["ResponseAttributes"]
         return {name: value for group in groups[1:] for name, value in group.items()}
@@ -318,5 +368,30 @@ ATTRIBUTES = """{{
 	ATTR keyword requested-attributes {names}
 	STATUS successful-ok
 	STATUS successful-ok-ignored-or-substituted-attributes
+}}
+"""
+
+PRINT = """{{
+	OPERATION Print-Job
+	GROUP operation-attributes-tag
+	ATTR charset attributes-charset utf-8
+	ATTR naturalLanguage attributes-natural-language en
+	ATTR uri printer-uri $uri
+	ATTR name requesting-user-name bench
+	ATTR mimeMediaType document-format {form}
+	GROUP job-attributes-tag
+{job}	FILE $filename
+}}
+"""
+
+JOB = """{{
+	OPERATION Get-Job-Attributes
+	GROUP operation-attributes-tag
+	ATTR charset attributes-charset utf-8
+	ATTR naturalLanguage attributes-natural-language en
+	ATTR uri printer-uri $uri
+	ATTR integer job-id {number}
+	ATTR name requesting-user-name bench
+	STATUS successful-ok
 }}
 """

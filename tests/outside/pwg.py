@@ -121,19 +121,24 @@ def read_rows(stream, at, header):
     return rows, at
 
 
-def read(path):
-    """The pages of a file."""
+def pages(path):
+    """The pages of a file one by one, until the first that breaks the standard, which is raised."""
     with open(path, "rb") as source:
         stream = source.read()
     insist(stream[:4] == SYNC, f"it begins {stream[:4]!r}")
-    at, pages = 4, []
+    at = 4
     while at < len(stream):
         insist(at + HEADER <= len(stream), f"{len(stream) - at} bytes after the last page")
         header = read_header(stream[at:at + HEADER])
         rows, at = read_rows(stream, at + HEADER, header)
-        pages.append(Page(header, rows))
-    insist(pages, "it has no page")
-    for page in pages:
+        yield Page(header, rows)
+
+
+def read(path):
+    """All pages of a file, which is as the standard wants it."""
+    found = list(pages(path))
+    insist(found, "it has no page")
+    for page in found:
         count = page.header["TotalPageCount"]
-        insist(count in (0, len(pages)), f"a total of {count} pages, but there are {len(pages)}")
-    return pages
+        insist(count in (0, len(found)), f"a total of {count} pages, but there are {len(found)}")
+    return found

@@ -4,7 +4,7 @@ Usage: printer.py DOCUMENT, with BENCH_MANNER naming a file of steps, a line eac
 
     STATE: … ATTR: … INFO: … ERROR: …   is said to the printer program
     impressions FIRST-LAST [SECONDS]    counts labels out, one after the other
-    all                                 counts all pages of the document
+    all                                 counts all whole pages of the document
     wait NAME                           goes on when the file NAME is beside the steps
     exit CODE                           ends the job
 
@@ -13,11 +13,14 @@ Without the file, or with one that is empty, all pages come out at once. Each ru
 
 import os
 import pathlib
-import struct
+import re
 import sys
 import time
 
-PAGE_HEADER = 1796
+sys.dont_write_bytecode = True
+sys.path.append(str(pathlib.Path(__file__).resolve().parents[1]))
+import pwg
+
 # As the back end of a queue, which is told of each page instead.
 QUEUE = os.environ.get("BENCH_SPEAKS") == "queue"
 
@@ -27,12 +30,20 @@ def say(line):
 
 
 def pages(document):
-    """The pages of a PWG raster by its own count; one for anything else."""
-    with open(document, "rb") as raster:
-        start = raster.read(4 + PAGE_HEADER)
-    if len(start) < 4 + PAGE_HEADER or start[:4] != b"RaS2":
-        return 1
-    return struct.unpack(">I", start[4 + 452:4 + 456])[0] or 1
+    """How many pages it is said to have, and how many of a raster are whole: a document of which a
+    part got lost on the way is printed as far as it goes."""
+    content = pathlib.Path(document).read_bytes()
+    if content[:4] != pwg.SYNC:
+        count = len(re.findall(rb"/Type\s*/Page\b", content)) or 1
+        return count, count
+    announced = whole = 0
+    try:
+        for page in pwg.pages(document):
+            announced = page.header["TotalPageCount"]
+            whole += 1
+    except pwg.Bad as fault:
+        say(f"DEBUG: {fault}")
+    return announced or whole, whole
 
 
 def step(line, document, folder):
@@ -46,7 +57,8 @@ def step(line, document, folder):
             time.sleep(float(seconds or 0))
             say(f"PAGE: {number} 1" if QUEUE else f"ATTR: job-impressions-completed={number}")
     elif word == "all":
-        step(f"impressions 1-{pages(document)}", document, folder)
+        for number in range(1, pages(document)[1] + 1):
+            step(f"impressions {number}", document, folder)
     elif word == "wait":
         while not (folder / rest).exists():
             time.sleep(0.02)
@@ -65,7 +77,7 @@ def main():
     (folder / f"began-{number}").touch()
     document = sys.argv[1]
     if not QUEUE:
-        say(f"ATTR: job-impressions={pages(document)}")
+        say(f"ATTR: job-impressions={pages(document)[0]}")
     steps = manner.read_text(encoding="utf-8").split("\n") if manner.exists() else []
     for line in [line for line in steps if line.strip()] or ["all"]:
         step(line, document, folder)
