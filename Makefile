@@ -50,8 +50,10 @@ ALL_C := $(SRC) $(sort $(wildcard include/loomtag/*.h src/*/*.h tests/*/*.c test
 
 # What has to be installed, and a file or program of each that shows that it is.
 DEBIAN := gcc pkg-config libcairo2-dev libhpdf-dev libqrencode-dev libyaml-dev libjansson-dev \
-	libcups2-dev libgnutls28-dev libpng-dev zlib1g-dev libfreetype-dev libfontconfig-dev fonts-dejavu-core fonts-dejavu-extra
-DEBIAN_TEST := libcmocka-dev poppler-utils qpdf zbar-tools python3 file clang libclang-rt-14-dev
+	libcups2-dev libgnutls28-dev libpng-dev zlib1g-dev libfreetype-dev libfontconfig-dev \
+	fonts-dejavu-core fonts-dejavu-extra
+DEBIAN_TEST := libcmocka-dev poppler-utils qpdf zbar-tools python3 file clang libclang-rt-14-dev \
+	cups-ipp-utils cups-client cups-daemon avahi-daemon
 DEBIAN_LINT := clang clang-format clang-tidy cppcheck
 
 # V=1 shows the commands.

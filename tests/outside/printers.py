@@ -13,6 +13,7 @@ import os
 import pathlib
 import plistlib
 import shutil
+import signal
 import subprocess
 import sys
 import time
@@ -79,10 +80,11 @@ class Jobs:
 class Printer(Jobs):
     """One printer program."""
 
-    def __init__(self, bench, name, port, folder):
+    def __init__(self, bench, name, port, folder, arguments):
         super().__init__(name, folder)
-        self.bench, self.port = bench, port
+        self.bench, self.port, self.arguments = bench, port, arguments
         self.uri = f"ipp://localhost:{port}/ipp/print"
+        self.secure_uri = f"ipps://localhost:{port}/ipp/print"
         self.spool = folder / "spool"
         self.log = folder / "log"
 
@@ -103,9 +105,24 @@ class Printer(Jobs):
         """What the printer tells of itself: {name: value, or a list of them}."""
         return self.bench.attributes(self.uri, *names)
 
+    def start(self):
+        """Turns the printer on; it remembers no jobs."""
+        command = self.folder / "command"
+        command.write_text(f"#!/bin/sh\nexec '{sys.executable}' '{HERE / 'printer.py'}' \"$@\"\n",
+                           encoding="utf-8")
+        command.chmod(0o755)
+        # Keys of its own: a client that found them among its own would trust the printer.
+        keys = self.folder / "keys"
+        keys.mkdir(exist_ok=True)
+        self.bench.service(
+            self.name, ["ippeveprinter", "-vv", "-p", self.port, "-k", "-d", self.spool, "-K", keys,
+                        "-c", command, *self.arguments, self.name], self.log,
+            env={"BENCH_MANNER": str(self.folder / "manner")})
+        self.bench.listens(self.name, self.port, self.log)
+
     def stop(self):
-        """Turns the printer off."""
-        self.bench.stop(self.name)
+        """Turns the printer off, in the middle of what it does."""
+        self.bench.stop(self.name, signal=signal.SIGKILL)
 
 
 class Proxy:
@@ -231,19 +248,12 @@ class Bench:
         `manner` are steps of printers/printer.py."""
         port = port or 9001 + len(list(self.folder.glob("printer-*")))
         folder = self.folder / f"printer-{name}"
-        printer = Printer(self, name, port, folder)
-        printer.spool.mkdir(parents=True)
         dress = HERE / f"{dress}.conf" if "/" not in str(dress) else pathlib.Path(dress).resolve()
+        printer = Printer(self, name, port, folder, ["-a", dress, *options])
+        printer.spool.mkdir(parents=True)
         if manner:
             printer.manner(*manner)
-        command = folder / "command"
-        command.write_text(f"#!/bin/sh\nexec '{sys.executable}' '{HERE / 'printer.py'}' \"$@\"\n",
-                           encoding="utf-8")
-        command.chmod(0o755)
-        self.service(name, ["ippeveprinter", "-vv", "-a", dress, "-p", port, "-k", "-d",
-                            printer.spool, "-c", command, *options, name], printer.log,
-                     env={"BENCH_MANNER": str(folder / "manner")})
-        self.listens(name, port, printer.log)
+        printer.start()
         return printer
 
     def proxy(self, printer, *fault):
@@ -256,10 +266,11 @@ class Bench:
         return Proxy(self, name, port, log)
 
     def submit(self, uri, document, form, **attributes):
-        """Sends a document as ipptool does; returns (job number or None, status)."""
+        """Sends a document as ipptool does, with job attributes such as copies=("integer", 2);
+        returns (job number or None, status)."""
         asked = self.folder / "print.test"
-        job = "".join(f"\tATTR {kind} {name} {value}\n" for name, (kind, value)
-                      in {name.replace("_", "-"): given for name, given in attributes.items()}.items())
+        job = "".join(f"\tATTR {kind} {name.replace('_', '-')} {value}\n"
+                      for name, (kind, value) in attributes.items())
         asked.write_text(PRINT.format(form=form, job=job), encoding="utf-8")
         done = self.run(["ipptool", "-X", "-T", "20", "-f", document, uri, asked], text=False)
         test = plistlib.loads(done.stdout)["Tests"][0]
@@ -269,8 +280,15 @@ class Bench:
 
     def job(self, printer, number):
         """The attributes of a job."""
+        return self._of_job("Get-Job-Attributes", printer, number)
+
+    def cancel(self, printer, number):
+        """Cancels a job. The printer program lets its print command end by itself first."""
+        self._of_job("Cancel-Job", printer, number)
+
+    def _of_job(self, operation, printer, number):
         asked = self.folder / "job.test"
-        asked.write_text(JOB.format(number=number), encoding="utf-8")
+        asked.write_text(JOB.format(operation=operation, number=number), encoding="utf-8")
         return self._answers(printer.uri, asked)
 
     def finished(self, printer, number):
@@ -385,7 +403,7 @@ PRINT = """{{
 """
 
 JOB = """{{
-	OPERATION Get-Job-Attributes
+	OPERATION {operation}
 	GROUP operation-attributes-tag
 	ATTR charset attributes-charset utf-8
 	ATTR naturalLanguage attributes-natural-language en

@@ -4,7 +4,7 @@ Usage: printer.py DOCUMENT, with BENCH_MANNER naming a file of steps, a line eac
 
     STATE: … ATTR: … INFO: … ERROR: …   is said to the printer program
     impressions FIRST-LAST [SECONDS]    counts labels out, one after the other
-    all                                 counts all whole pages of the document
+    all                                 counts all whole pages of all copies
     wait NAME                           goes on when the file NAME is beside the steps
     exit CODE                           ends the job
 
@@ -57,7 +57,7 @@ def step(line, document, folder):
             time.sleep(float(seconds or 0))
             say(f"PAGE: {number} 1" if QUEUE else f"ATTR: job-impressions-completed={number}")
     elif word == "all":
-        for number in range(1, pages(document)[1] + 1):
+        for number in range(1, pages(document)[1] * int(os.environ.get("IPP_COPIES", "1")) + 1):
             step(f"impressions {number}", document, folder)
     elif word == "wait":
         while not (folder / rest).exists():

@@ -14,6 +14,8 @@ such as Get-Printer-Attributes), from the one after the first N, N times (by def
     --delay SECONDS     the answer comes late
     --answer FILE       the file's bytes come as the answer, and the printer is not asked
     --status CODE       an HTTP answer of that code comes, and the printer is not asked
+    --password USER:WORD
+                        an HTTP answer asks for them (Basic, RFC 7617) where they do not come along
     --vanish            after the answer nothing listens any more and all lines are dead
     --stopped REASONS   the printer says that it is stopped, with these reasons (with commas)
 
@@ -21,6 +23,7 @@ Ports need the same number of digits: addresses in answers are made to lead here
 of which the fault is done is written to standard output, as a line with its operation."""
 
 import argparse
+import base64
 import os
 import socket
 import struct
@@ -217,6 +220,13 @@ class Proxy:
                 near.link.sendall(answer(b"HTTP/1.1 200 OK\r\nContent-Type: application/ipp\r\n",
                                          given.read()))
             return
+        if fault and options.password is not None:
+            given = fields_of(head).get(b"authorization", b"")
+            if given != b"Basic " + base64.b64encode(options.password.encode("utf-8")):
+                near.link.sendall(answer(b"HTTP/1.1 401 Unauthorized\r\n"
+                                         b"WWW-Authenticate: Basic realm=\"bench\"\r\n", b""))
+                return
+            head = without(head, b"authorization") + b"\r\n"
         if fault and options.status is not None:
             near.link.sendall(answer(b"HTTP/1.1 %d Fault\r\n" % options.status, b""))
             return
@@ -276,6 +286,7 @@ def main():
     parser.add_argument("--delay", type=float, default=0)
     parser.add_argument("--answer")
     parser.add_argument("--status", type=int)
+    parser.add_argument("--password")
     parser.add_argument("--vanish", action="store_true")
     parser.add_argument("--stopped")
     options = parser.parse_args()
