@@ -56,6 +56,24 @@ def wait_for(what, ready, seconds=DEADLINE):
         pause = min(pause * 1.5, 0.2)
 
 
+def dressed(path, base, changes):
+    """Writes the attribute file printers/BASE.conf with other attributes to `path`, and returns
+    that: `changes` has for each name what comes after it, such as {"media-ready": "keyword a4"},
+    or None, for the attribute to be left out. It may well be nonsense."""
+    kept, name = [], None
+    for line in (HERE / f"{base}.conf").read_text(encoding="utf-8").splitlines(keepends=True):
+        if line.startswith("ATTR "):
+            name = line.split()[2]
+        if name not in changes:
+            kept.append(line)
+    for name, given in changes.items():
+        if given is not None:
+            kind, _, value = given.partition(" ")
+            kept.append(f"ATTR {kind} {name} {value}\n")
+    pathlib.Path(path).write_text("".join(kept), encoding="utf-8")
+    return os.path.abspath(path)
+
+
 class Jobs:
     """What printers and queues share: a folder, visible to both sides, with the way they print."""
 

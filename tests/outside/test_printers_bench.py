@@ -143,6 +143,16 @@ class Printers(unittest.TestCase):
         self.assertNotIn(PDF, told["document-format-supported"])
         self.assertEqual((told["finishings-supported"], told["printer-state"]), (3, 3))
 
+    def test_a_printer_is_dressed_otherwise(self):
+        other = printers.dressed(os.path.join(self.folder, "other.conf"), "roll-203", {
+            "printer-resolution-supported": "resolution 300dpi", "media-col-ready": None,
+            "media-default": "integer -7"})
+        told = BENCH.printer("other", other).attributes()
+        self.assertEqual(told["printer-resolution-supported"]["xres"], 300)
+        self.assertEqual(told["media-default"], -7)
+        self.assertNotIn("media-col-ready", told)
+        self.assertEqual(told["media-ready"], LABEL)
+
     def test_the_tape_printer_is_dressed(self):
         told = self.tape.attributes()
         self.assertEqual(told["media-col-database"][0]["media-size"],
