@@ -12,6 +12,7 @@ import json
 import os
 import pathlib
 import plistlib
+import re
 import shutil
 import signal
 import subprocess
@@ -111,6 +112,18 @@ class Printer(Jobs):
         JOB-TITLE.ENDING, and what the print command writes JOB-TITLE.prn."""
         return sorted((path for path in self.spool.iterdir() if path.suffix != ".prn"),
                       key=lambda path: int(path.name.split("-")[0]))
+
+    def requests(self, operation=None):
+        """The requests it has had, oldest first, as its log tells them: (operation, {name: value as
+        text}), all or those of one operation."""
+        found = []
+        for told in re.findall(r"^Request:\n((?:[ ].*\n|\n)+)",
+                               self.log.read_text(encoding="utf-8", errors="replace"), re.M):
+            name = re.search(r"operation-id=([^(]*)", told)[1]
+            values = dict(re.findall(r"^    (\S+) \([^)]*\) ?(.*)$", told, re.M))
+            if operation in (None, name):
+                found.append((name, values))
+        return found
 
     def load(self, medium="", kind="", level=0):
         """Puts a medium of media-supported and media-type-supported in, or takes it out. At level 0

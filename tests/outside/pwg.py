@@ -17,8 +17,9 @@ FIELDS = {"CutMedia": 268, "Duplex": 272, "InsertSheet": 300, "Jog": 304, "Leadi
 PAIRS = {"HWResolution": 276, "PageSize": 352}
 TEXTS = {"PwgRaster": 0, "MediaColor": 64, "MediaType": 128, "PrintContentOptimize": 192,
          "RenderingIntent": 1668, "PageSizeName": 1732}
-# What must be zero: (first, one past the last).
-RESERVED = [(256, 268), (284, 300), (312, 324), (332, 340), (348, 352), (360, 368), (380, 384),
+# What must be zero: (first, one past the last). So must bytes 284 to 299, but libcups leaves a box of
+# points there, and readers pass over them.
+RESERVED = [(256, 268), (312, 324), (332, 340), (348, 352), (360, 368), (380, 384),
             (404, 420), (424, 452), (488, 508), (1604, 1668)]
 # Colour spaces of one component, and whether their highest value is black.
 BLACK, SGRAY = 3, 18
@@ -106,11 +107,7 @@ def read_rows(stream, at, header):
         while len(line) < length:
             insist(at < len(stream), f"it ends within line {len(rows)}")
             run, at = stream[at], at + 1
-            if run == 128:
-                # The rest of the line is blank.
-                white = 0 if HIGH_IS_BLACK[header["ColorSpace"]] else 255
-                line += bytes([white]) * (length - len(line))
-                continue
+            insist(run != 128, f"a run of no known kind in line {len(rows)}")
             take = unit if run < 128 else (257 - run) * unit
             insist(at + take <= len(stream), f"it ends within line {len(rows)}")
             line += stream[at:at + take] * (run + 1 if run < 128 else 1)

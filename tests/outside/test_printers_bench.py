@@ -16,6 +16,8 @@ import printserver
 import pwg
 
 RASTER, PDF = "image/pwg-raster", "application/pdf"
+SIZE = ("{ MEMBER collection media-size { MEMBER integer x-dimension 5400 "
+        "MEMBER integer y-dimension 2500 } }")
 LABEL = "om_label-54x25_54x25mm"
 COMPLETED, ABORTED, CANCELLED, PROCESSING = 9, 8, 7, 5
 STOPPED = 5
@@ -70,9 +72,9 @@ class Raster(unittest.TestCase):
         return pwg.read(path)
 
     def test_lines_and_runs_are_unpacked(self):
-        # Two equal lines of a run of three bytes and one byte as it is; then one of three bytes as
-        # they are and a run of one; then a blank line.
-        lines = b"\1\2\xf0\0\x0f" + b"\0\xfe\1\2\3\0\xff" + b"\0\x80"
+        # Two equal lines of a run of three bytes and a run of one; then one of three bytes as they
+        # are and a run of one; then a blank line.
+        lines = b"\1\2\xf0\0\x0f" + b"\0\xfe\1\2\3\0\xff" + b"\0\3\0"
         (only,) = self.read(b"RaS2" + page(lines, 30, 4, 1))
         self.assertEqual(only.rows, [b"\xf0\xf0\xf0\x0f"] * 2 + [b"\1\2\3\xff", bytes(4)])
         row = b"\0\0\0\0\xff\xff\xff\xff"
@@ -82,7 +84,7 @@ class Raster(unittest.TestCase):
         self.assertEqual(pixels[90:], b"\xff" * 30)
 
     def test_grey_is_not_black(self):
-        (only,) = self.read(b"RaS2" + page(b"\0\xfd\0\x40\x80\xff" + b"\0\x80", 4, 2, 0, 8, 18))
+        (only,) = self.read(b"RaS2" + page(b"\0\xfd\0\x40\x80\xff" + b"\0\3\xff", 4, 2, 0, 8, 18))
         self.assertEqual(only.pixels(), b"\0\x40\x80\xff" + b"\xff" * 4)
         name = only.write_pgm(os.path.join(common.workdir(), "page.pgm"))
         self.assertEqual(common.read_pgm(name), (4, 2, only.pixels()))
@@ -100,6 +102,7 @@ class Raster(unittest.TestCase):
                "within line 0": good[:-1], "after the last": good + b"\0",
                "in line 2": b"RaS2" + page(blank, 8, 3, 1),
                "more than 2": good[:-3] + b"\2\0\0", "has 2 bytes": good[:-3] + b"\1\1\0",
+               "no known kind": good[:-3] + b"\0\x80\0",
                "header begins": good[:4] + b"PwgRastes" + good[13:],
                "not ended": good[:68] + b"x" * 64 + good[132:],
                "after its end": good[:68] + b"x\0y" + good[71:]}
@@ -172,12 +175,17 @@ class Printers(unittest.TestCase):
     def test_what_is_sent_arrives(self):
         path = labels(self.folder, 3)
         before = len(self.roll.documents())
-        number, status = self.attempt(self.roll, path, copies=("integer", 2))
+        number, status = self.attempt(self.roll, path, copies=("integer", 2),
+                                      media_col=("collection", SIZE))
         self.assertEqual(status, "successful-ok")
         job = BENCH.finished(self.roll, number)
         self.assertEqual((job["job-state"], job["job-impressions-completed"]), (COMPLETED, 6))
         kept = self.roll.documents()[before:]
         self.assertEqual([common.data(name) for name in kept], [common.data(path)])
+        _, told = self.roll.requests("Print-Job")[-1]
+        self.assertEqual((told["document-format"], told["copies"]), (RASTER, "2"))
+        self.assertEqual(told["media-col"],
+                         "{media-size={x-dimension=5400 y-dimension=2500}}")
 
     def test_the_sheet_printer_takes_only_pdf(self):
         path = os.path.join(self.folder, "sheet.pdf")

@@ -97,8 +97,8 @@ def main():
         request = json.loads(line)
         try:
             answer = does[request["do"]](request)
-        except OSError as error:
-            answer = {"error": str(error)}
+        except (OSError, KeyError) as error:
+            answer = {"error": repr(error)}
         reap()
         print(json.dumps(answer), file=answers, flush=True)
 
