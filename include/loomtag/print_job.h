@@ -14,12 +14,11 @@ const char *lt_format_type(enum lt_format format);
 
 /* What a job asks of its printer. */
 struct lt_job_ticket {
-	const char *name, *user;
+	const char *name, *user; /* user: NULL for whom the program runs */
 	enum lt_format format;
-	double width, height; /* of every page, mm; 0: not said (pages of a tape differ) */
+	double width, height; /* of the medium, mm, as the printer has it; 0: not said */
 	unsigned dpi;         /* 0: not said */
-	unsigned copies;
-	unsigned trim; /* one LT_TRIM_ bit, or 0 */
+	unsigned trim;        /* one LT_TRIM_ bit, or 0 */
 };
 
 enum lt_job_state {
@@ -35,22 +34,27 @@ struct lt_job_status {
 	struct lt_arena arena;
 	enum lt_job_state state;
 	long impressions;     /* completed; -1 where it does not say */
-	const char **reasons; /* of the job and of the printer, without "none" */
+	const char **reasons; /* of the job and of its printer, each once, without "none" */
 	size_t reason_count;
 	const char *message; /* or NULL */
 };
 
-/* Gives the printer a job with the document of `stream`. `*id` is the job's, 0 while there is none.
- * `*sent` tells whether the printer may have all of the document: after a broken connection it may
- * have it, and what it does is to be asked with lt_job_ask. False with an error. */
-bool lt_job_send(int *id, bool *sent, struct lt_link *link, const struct lt_job_ticket *ticket,
-	FILE *stream, struct lt_diags *diags);
+/* Gives the printer, of which `printer` tells what it takes, a job with the document of `stream`,
+ * once.
+ * `*id` is the job's number, 0 where there is none or it is not known. `*may_print` tells, also
+ * after an error, that the printer may have something of the document and print it. False with an
+ * error. */
+bool lt_job_send(int *id, bool *may_print, struct lt_link *link, const struct lt_printer *printer,
+	const struct lt_job_ticket *ticket, FILE *stream, struct lt_diags *diags);
 
 /* How far the job is. Finish `out` either way. */
 bool lt_job_ask(struct lt_job_status *out, struct lt_link *link, int id, struct lt_diags *diags);
 void lt_job_status_finish(struct lt_job_status *status);
 
-/* Cancels the job at the printer. */
+/* True for the last three states: nothing more will happen. */
+bool lt_job_is_over(enum lt_job_state state);
+
+/* Cancels the job at the printer. One that is over already is no error. */
 bool lt_job_cancel(struct lt_link *link, int id, struct lt_diags *diags);
 
 #endif

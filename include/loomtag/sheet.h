@@ -9,6 +9,12 @@
 #include "loomtag/doubts.h"
 #include "loomtag/sticker.h"
 
+/* One sticker that is asked for by itself. */
+struct lt_listed {
+	size_t connector;
+	enum lt_side side;
+};
+
 struct lt_sheet_options {
 	struct lt_sticker_options sticker;
 	const struct lt_selection *only; /* NULL: all */
@@ -23,11 +29,15 @@ struct lt_sheet_options {
 	/* On a tape, the stickers of a number on one page, so that a cutter keeps them together. */
 	bool together;
 	unsigned copies; /* of the stickers of each number, one set after the other */
-	size_t skip;     /* so many stickers, from the first one on, are left out */
+	/* With `list` these stickers, in their order, and no others: `only`, `choice` and `copies`
+	 * do not count. Of what has a sticker. */
+	const struct lt_listed *list;
+	size_t list_count;
 };
 #define LT_SHEET_OPTIONS_INIT \
 	{ \
-		LT_STICKER_OPTIONS_INIT, NULL, 1, NULL, 0, 0, 1, 1, NULL, 0, false, false, 1, 0 \
+		LT_STICKER_OPTIONS_INIT, NULL, 1, NULL, 0, 0, 1, 1, NULL, 0, false, false, 1, \
+			NULL, 0 \
 	}
 
 /* One sticker's place. */

@@ -10,7 +10,6 @@ struct cursor {
 	const bool *used; /* of the first page, or NULL */
 	unsigned start;   /* of the first page */
 	bool together;    /* each number has a page of its own */
-	size_t skip;      /* stickers still to be left out */
 };
 
 /* True when a label of a page is there to be printed on. */
@@ -89,8 +88,6 @@ static size_t wanted_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_tags
 static void place_group(struct lt_sheet *sheet, struct cursor *cursor, size_t connector,
 	const enum lt_side *sides, size_t count, bool over_m)
 {
-	for (; count > 0 && cursor->skip > 0; count--, cursor->skip--)
-		sides++;
 	if (count == 0)
 		return;
 	find_free(cursor);
@@ -185,6 +182,26 @@ static bool check_fit(const struct lt_layout *layout, const struct lt_tags *tags
 		bundles != NULL ? bundles[connector].diameter : 0, options->sticker.known, diags);
 }
 
+/* Places the stickers of a list: those of one connector together, up to where a side comes again,
+ * which is another copy. */
+static void place_list(struct lt_sheet *sheet, struct cursor *cursor,
+	const struct lt_sheet_options *options, const bool *covers, const struct lt_tags *tags)
+{
+	for (size_t i = 0; i < options->list_count;) {
+		size_t connector = options->list[i].connector;
+		enum lt_side sides[LT_SIDE_COUNT];
+		unsigned seen = 0;
+		size_t count = 0;
+		while (i < options->list_count && options->list[i].connector == connector &&
+			(seen & 1u << options->list[i].side) == 0) {
+			seen |= 1u << options->list[i].side;
+			sides[count++] = options->list[i++].side;
+		}
+		place_group(sheet, cursor, connector, sides, count,
+			covers[tags->number_of[connector]]);
+	}
+}
+
 bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const struct lt_tags *tags,
 	const struct lt_register *reg, const struct lt_sheet_options *options,
 	struct lt_diags *diags)
@@ -198,13 +215,15 @@ bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const s
 		!lt_selection_check(options->only, tags, diags))
 		return false;
 	size_t connectors = tags->harness->connector_count;
-	out->slots = lt_arena_array(&out->arena, count_wanted(tags, options) + 1,
-		options->copies * sizeof(*out->slots));
+	size_t wanted = options->list != NULL ? options->list_count
+					      : count_wanted(tags, options) * options->copies;
+	out->slots = lt_arena_array(&out->arena, wanted + 1, sizeof(*out->slots));
 	const bool *covers = find_covers(&out->arena, tags, reg);
-	struct cursor cursor = { 1, 0, labels, options->used, options->start, out->together,
-		options->skip };
+	struct cursor cursor = { 1, 0, labels, options->used, options->start, out->together };
 	bool fits = true;
-	for (size_t i = 0; i < connectors; i++) {
+	if (options->list != NULL)
+		place_list(out, &cursor, options, covers, tags);
+	for (size_t i = 0; i < connectors && options->list == NULL; i++) {
 		enum lt_side sides[LT_SIDE_COUNT];
 		size_t count = wanted_sides(sides, tags, i, options);
 		size_t first = out->count;
@@ -217,10 +236,6 @@ bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const s
 		return fits && check_first(out, options, tags, diags);
 	if (options->choice != NULL)
 		return true;
-	if (options->skip > 0) {
-		lt_error(diags, lt_place_none(), "there is nothing left to print");
-		return false;
-	}
 	lt_error(diags, lt_place_file(tags->harness->file), "there is no sticker to print");
 	lt_hint(diags, "every connector is marked tag: paper or tag: none");
 	return false;

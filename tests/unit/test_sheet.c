@@ -123,8 +123,8 @@ static void test_used(void **state)
 	bench_finish(&bench);
 }
 
-/* Copies of a number's stickers follow each other; what came out before is skipped. */
-static void test_copies_and_skip(void **state)
+/* Copies of a number's stickers follow each other. */
+static void test_copies(void **state)
 {
 	(void)state;
 	struct bench bench;
@@ -138,17 +138,30 @@ static void test_copies_and_skip(void **state)
 	init_layout(&layout, 3, 2);
 	assert_plan(&bench, &layout, &options,
 		"1H:1/0 1X:1/1 1M:1/2 1H:1/3 1X:1/4 1M:1/5 2H:2/0 2M:2/1 2H:2/2 2M:2/3", 2);
-	options.skip = 4;
-	assert_plan(&bench, &layout, &options, "1X:1/0 1M:1/1 2H:1/2 2M:1/3 2H:1/4 2M:1/5", 1);
-	options.skip = 9;
-	assert_plan(&bench, &layout, &options, "2M:1/0", 1);
-	struct lt_sheet sheet;
-	options.skip = 10;
-	assert_false(lt_sheet_plan(&sheet, &layout, &bench.tags, &bench.reg, &options, &diags));
-	assert_non_null(strstr(diags.items[0].message, "nothing left to print"));
-	lt_sheet_finish(&sheet);
 	lt_selection_destroy(only);
 	lt_diags_finish(&diags);
+	bench_finish(&bench);
+}
+
+/* What is asked for by itself, in that order; a side that comes again is another copy. */
+static void test_list(void **state)
+{
+	(void)state;
+	static const struct lt_listed list[] = { { 0, LT_SIDE_M }, { 0, LT_SIDE_H },
+		{ 0, LT_SIDE_X }, { 0, LT_SIDE_M }, { 1, LT_SIDE_H }, { 1, LT_SIDE_H } };
+	struct bench bench;
+	struct lt_layout layout, tape;
+	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
+	options.list = list;
+	options.list_count = COUNT(list);
+	options.copies = 7;
+	options.together = true;
+	bench_init(&bench, sample, NULL);
+	init_layout(&layout, 2, 2);
+	bench_layout(&tape, "tape-12");
+	assert_plan(&bench, &layout, &options, "1M:1/0 1H:1/1 1X:1/2 1M:1/3 2H:2/0 2H:2/1", 2);
+	assert_plan(&bench, &tape, &options, "1M:1/0 1H:1/1 1X:1/2 1M:2/0 2H:3/0 2H:4/0", 4);
+	lt_layout_finish(&tape);
 	bench_finish(&bench);
 }
 
@@ -169,9 +182,6 @@ static void test_together(void **state)
 	bench_layout(&roll, "roll-54x25");
 	assert_plan(&bench, &tape, &options,
 		"1H:1/0 1X:1/1 1M:1/2 1H:2/0 1X:2/1 1M:2/2 4H:3/0 4H:4/0", 4);
-	options.skip = 5;
-	assert_plan(&bench, &tape, &options, "1M:1/0 4H:2/0 4H:3/0", 3);
-	options.skip = 0;
 	options.copies = 1;
 	assert_plan(&bench, &roll, &options, "1H:1/0 1X:2/0 1M:3/0 4H:4/0", 4);
 	lt_layout_finish(&tape);
@@ -328,7 +338,8 @@ int main(void)
 		cmocka_unit_test(test_places),
 		cmocka_unit_test(test_only),
 		cmocka_unit_test(test_used),
-		cmocka_unit_test(test_copies_and_skip),
+		cmocka_unit_test(test_copies),
+		cmocka_unit_test(test_list),
 		cmocka_unit_test(test_together),
 		cmocka_unit_test(test_choice),
 		cmocka_unit_test(test_covers_old_stickers),

@@ -1,0 +1,297 @@
+/* Print jobs over IPP (RFC 8011): sent once, asked after, cancelled. */
+#include "loomtag/print_job.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "loomtag/verify_log.h"
+
+/* print-quality (RFC 8011, 5.2.13): labels are read by machines. */
+#define QUALITY_HIGH 5
+
+/* Reasons of a job and its printer that are kept. */
+#define REASONS_MOST 32
+
+const char *lt_format_type(enum lt_format format)
+{
+	return format == LT_FORMAT_PWG ? "image/pwg-raster" : "application/pdf";
+}
+
+bool lt_job_is_over(enum lt_job_state state)
+{
+	return state == LT_JOB_CANCELED || state == LT_JOB_ABORTED || state == LT_JOB_DONE;
+}
+
+/* A request with what every one begins with. `id` 0: of the printer alone. */
+static ipp_t *begin_request(ipp_op_t operation, const struct lt_link *link, int id)
+{
+	ipp_t *request = ippNewRequest(operation);
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_URI, "printer-uri", NULL,
+		lt_link_uri(link));
+	if (id > 0)
+		ippAddInteger(request, IPP_TAG_OPERATION, IPP_TAG_INTEGER, "job-id", id);
+	return request;
+}
+
+static void add_user(ipp_t *request, const struct lt_job_ticket *ticket)
+{
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
+		ticket->user != NULL ? ticket->user : cupsUser());
+}
+
+static int hundredths(double mm)
+{
+	return (int)lround(mm * 100);
+}
+
+/* The medium by its size (PWG 5100.7, media-col), or by its self-describing name. */
+static void add_medium(ipp_t *request, const struct lt_printer *printer,
+	const struct lt_job_ticket *ticket)
+{
+	int width = hundredths(ticket->width);
+	int height = hundredths(ticket->height);
+	if (width <= 0 || height <= 0)
+		return;
+	if (!printer->media_col) {
+		pwg_media_t *media = pwgMediaForSize(width, height);
+		if (media != NULL)
+			ippAddString(request, IPP_TAG_JOB, IPP_TAG_KEYWORD, "media", NULL,
+				media->pwg);
+		return;
+	}
+	ipp_t *size = ippNew();
+	ippAddInteger(size, IPP_TAG_JOB, IPP_TAG_INTEGER, "x-dimension", width);
+	ippAddInteger(size, IPP_TAG_JOB, IPP_TAG_INTEGER, "y-dimension", height);
+	ipp_t *column = ippNew();
+	ippAddCollection(column, IPP_TAG_JOB, "media-size", size);
+	ippAddCollection(request, IPP_TAG_JOB, "media-col", column);
+	ippDelete(size);
+	ippDelete(column);
+}
+
+static void add_trim(ipp_t *request, unsigned trim)
+{
+	int finishing = 0;
+	if (trim == LT_TRIM_PAGES)
+		finishing = IPP_FINISHINGS_TRIM_AFTER_PAGES;
+	else if (trim == LT_TRIM_DOCUMENTS)
+		finishing = IPP_FINISHINGS_TRIM_AFTER_DOCUMENTS;
+	else if (trim == LT_TRIM_JOB)
+		finishing = IPP_FINISHINGS_TRIM_AFTER_JOB;
+	if (finishing != 0)
+		ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_ENUM, "finishings", finishing);
+}
+
+/* What the job is to be like. Copies are drawn as pages, so that their order is ours. */
+static void add_template(ipp_t *request, const struct lt_printer *printer,
+	const struct lt_job_ticket *ticket)
+{
+	ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_INTEGER, "copies", 1);
+	ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_ENUM, "print-quality", QUALITY_HIGH);
+	if (ticket->dpi > 0 && ticket->format == LT_FORMAT_PWG)
+		ippAddResolution(request, IPP_TAG_JOB, "printer-resolution", IPP_RES_PER_INCH,
+			(int)ticket->dpi, (int)ticket->dpi);
+	add_medium(request, printer, ticket);
+	add_trim(request, ticket->trim);
+}
+
+static void add_format(ipp_t *request, const struct lt_job_ticket *ticket)
+{
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_MIMETYPE, "document-format", NULL,
+		lt_format_type(ticket->format));
+}
+
+static int read_id(ipp_t *answer)
+{
+	ipp_attribute_t *id = ippFindAttribute(answer, "job-id", IPP_TAG_INTEGER);
+	int value = id != NULL ? ippGetInteger(id, 0) : 0;
+	return value > 0 ? value : 0;
+}
+
+/* One request with the document behind it, where the printer knows no other way. */
+static bool print_at_once(int *id, bool *may_print, struct lt_link *link,
+	const struct lt_printer *printer, const struct lt_job_ticket *ticket, FILE *stream,
+	struct lt_diags *diags)
+{
+	ipp_t *request = begin_request(IPP_OP_PRINT_JOB, link, 0);
+	add_user(request, ticket);
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, ticket->name);
+	add_format(request, ticket);
+	add_template(request, printer, ticket);
+	ipp_t *answer = lt_link_send(link, request, stream, may_print, diags);
+	*id = answer != NULL ? read_id(answer) : 0;
+	ippDelete(answer);
+	return answer != NULL;
+}
+
+/* The job first, so that its number is known whatever becomes of the document. */
+static bool create_job(int *id, struct lt_link *link, const struct lt_printer *printer,
+	const struct lt_job_ticket *ticket, struct lt_diags *diags)
+{
+	ipp_t *request = begin_request(IPP_OP_CREATE_JOB, link, 0);
+	add_user(request, ticket);
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, ticket->name);
+	add_template(request, printer, ticket);
+	ipp_t *answer = lt_link_ask(link, request, "a new job", false, diags);
+	if (answer == NULL)
+		return false;
+	*id = read_id(answer);
+	ippDelete(answer);
+	if (*id > 0)
+		return true;
+	lt_error(diags, lt_place_none(), "the printer took a job and did not say its number");
+	lt_hint(diags, "nothing was printed; see whether an empty job waits at the printer");
+	return false;
+}
+
+bool lt_job_send(int *id, bool *may_print, struct lt_link *link, const struct lt_printer *printer,
+	const struct lt_job_ticket *ticket, FILE *stream, struct lt_diags *diags)
+{
+	*id = 0;
+	*may_print = false;
+	if (!printer->create_job)
+		return print_at_once(id, may_print, link, printer, ticket, stream, diags);
+	if (!create_job(id, link, printer, ticket, diags))
+		return false;
+	ipp_t *request = begin_request(IPP_OP_SEND_DOCUMENT, link, *id);
+	add_user(request, ticket);
+	add_format(request, ticket);
+	ippAddBoolean(request, IPP_TAG_OPERATION, "last-document", 1);
+	ipp_t *answer = lt_link_send(link, request, stream, may_print, diags);
+	bool good = answer != NULL;
+	ippDelete(answer);
+	return good;
+}
+
+static enum lt_job_state read_state(ipp_t *answer)
+{
+	ipp_attribute_t *state = ippFindAttribute(answer, "job-state", IPP_TAG_ENUM);
+	switch (state != NULL ? ippGetInteger(state, 0) : 0) {
+	case IPP_JSTATE_PROCESSING:
+		return LT_JOB_PRINTING;
+	case IPP_JSTATE_STOPPED:
+		return LT_JOB_STOPPED;
+	case IPP_JSTATE_CANCELED:
+		return LT_JOB_CANCELED;
+	case IPP_JSTATE_ABORTED:
+		return LT_JOB_ABORTED;
+	case IPP_JSTATE_COMPLETED:
+		return LT_JOB_DONE;
+	default:
+		return LT_JOB_WAITING;
+	}
+}
+
+/* Copies a text of the printer's, with no control characters. */
+static const char *copy_clean(struct lt_job_status *out, const char *text)
+{
+	struct lt_text clean = { 0 };
+	lt_text_add_clean(&clean, text, strnlen(text, 1023));
+	const char *copy = lt_arena_strdup(&out->arena, lt_text_string(&clean));
+	lt_text_finish(&clean);
+	return copy;
+}
+
+/* Adds the reasons of an attribute that are not there yet. */
+static void add_reasons(struct lt_job_status *out, ipp_t *answer, const char *name)
+{
+	ipp_attribute_t *reasons = ippFindAttribute(answer, name, IPP_TAG_KEYWORD);
+	int count = reasons != NULL ? ippGetCount(reasons) : 0;
+	for (int i = 0; i < count && out->reason_count < REASONS_MOST; i++) {
+		const char *reason = ippGetString(reasons, i, NULL);
+		bool known = reason == NULL || strcmp(reason, "none") == 0;
+		for (size_t k = 0; !known && k < out->reason_count; k++)
+			known = strcmp(out->reasons[k], reason) == 0;
+		if (!known)
+			out->reasons[out->reason_count++] = copy_clean(out, reason);
+	}
+}
+
+static void read_message(struct lt_job_status *out, ipp_t *answer, const char *name)
+{
+	ipp_attribute_t *message = ippFindAttribute(answer, name, IPP_TAG_TEXT);
+	const char *text = message != NULL ? ippGetString(message, 0, NULL) : NULL;
+	if (out->message == NULL && text != NULL && text[0] != '\0')
+		out->message = copy_clean(out, text);
+}
+
+static void ask_for(ipp_t *request, const char *const *names, int count)
+{
+	ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes", count,
+		NULL, names);
+}
+
+static bool ask_job(struct lt_job_status *out, struct lt_link *link, int id, struct lt_diags *diags)
+{
+	static const char *const names[] = { "job-state", "job-state-reasons",
+		"job-impressions-completed", "job-state-message" };
+	ipp_t *request = begin_request(IPP_OP_GET_JOB_ATTRIBUTES, link, id);
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
+		cupsUser());
+	ask_for(request, names, sizeof(names) / sizeof(names[0]));
+	ipp_t *answer = lt_link_ask(link, request, "the job", true, diags);
+	if (answer == NULL)
+		return false;
+	out->state = read_state(answer);
+	ipp_attribute_t *done =
+		ippFindAttribute(answer, "job-impressions-completed", IPP_TAG_INTEGER);
+	out->impressions =
+		done != NULL && ippGetInteger(done, 0) >= 0 ? ippGetInteger(done, 0) : -1;
+	add_reasons(out, answer, "job-state-reasons");
+	read_message(out, answer, "job-state-message");
+	ippDelete(answer);
+	return true;
+}
+
+bool lt_job_ask(struct lt_job_status *out, struct lt_link *link, int id, struct lt_diags *diags)
+{
+	static const char *const names[] = { "printer-state-reasons", "printer-state-message" };
+	*out = (struct lt_job_status){ .impressions = -1 };
+	out->reasons = lt_arena_array(&out->arena, REASONS_MOST, sizeof(*out->reasons));
+	if (!ask_job(out, link, id, diags))
+		return false;
+	if (lt_job_is_over(out->state))
+		return true;
+	ipp_t *request = begin_request(IPP_OP_GET_PRINTER_ATTRIBUTES, link, 0);
+	ask_for(request, names, sizeof(names) / sizeof(names[0]));
+	ipp_t *answer = lt_link_ask(link, request, "the printer's state", true, diags);
+	if (answer == NULL)
+		return false;
+	add_reasons(out, answer, "printer-state-reasons");
+	read_message(out, answer, "printer-state-message");
+	ippDelete(answer);
+	return true;
+}
+
+void lt_job_status_finish(struct lt_job_status *status)
+{
+	if (status == NULL)
+		return;
+	lt_arena_finish(&status->arena);
+	*status = (struct lt_job_status){ 0 };
+}
+
+bool lt_job_cancel(struct lt_link *link, int id, struct lt_diags *diags)
+{
+	ipp_t *request = begin_request(IPP_OP_CANCEL_JOB, link, id);
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
+		cupsUser());
+	struct lt_diags told;
+	lt_diags_init(&told);
+	ipp_t *answer = lt_link_ask(link, request, "the end of the job", false, &told);
+	bool good = answer != NULL;
+	ippDelete(answer);
+	if (!good) {
+		/* What cannot be cancelled because it is over needs no cancelling. */
+		struct lt_job_status status;
+		struct lt_diags unheard;
+		lt_diags_init(&unheard);
+		good = lt_job_ask(&status, link, id, &unheard) && lt_job_is_over(status.state);
+		lt_job_status_finish(&status);
+		lt_diags_finish(&unheard);
+	}
+	if (!good && told.count > 0)
+		lt_error(diags, lt_place_none(), "%s", told.items[told.count - 1].message);
+	lt_diags_finish(&told);
+	return good;
+}
