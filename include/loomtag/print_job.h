@@ -40,11 +40,10 @@ struct lt_job_status {
 };
 
 /* Gives the printer, of which `printer` tells what it takes, a job with the document of `stream`,
- * once.
- * `*id` is the job's number, 0 where there is none or it is not known. `*may_print` tells, also
- * after an error, that the printer may have something of the document and print it. False with an
- * error. */
-bool lt_job_send(int *id, bool *may_print, struct lt_link *link, const struct lt_printer *printer,
+ * once. `*id` is the job's number, 0 where there is none or it is not known. `*sent` tells, also
+ * after an error, that the whole document went out; where it is false the printer may still have a
+ * part of it, and print that. False with an error. */
+bool lt_job_send(int *id, bool *sent, struct lt_link *link, const struct lt_printer *printer,
 	const struct lt_job_ticket *ticket, FILE *stream, struct lt_diags *diags);
 
 /* How far the job is. Finish `out` either way. */

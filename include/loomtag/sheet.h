@@ -61,6 +61,7 @@ struct lt_sheet {
 	unsigned shortened;
 	size_t payloads[4];      /* after drawing: how many stickers took each payload, by enum */
 	double length;           /* after drawing: of all labels of a tape together, mm */
+	double longest;          /* after drawing: the widest page, mm */
 	struct lt_doubts doubts; /* after drawing */
 };
 

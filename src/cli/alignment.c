@@ -93,16 +93,26 @@ static void tell_unknown(const struct lt_calibrations *set, const char *name,
 	lt_text_finish(&names);
 }
 
+static void tell(const struct lt_calibration *calibration, const char *before, const char *after,
+	struct lt_diags *diags)
+{
+	struct lt_text smallest = { 0 };
+	if (calibration->smallest > 0)
+		lt_text_printf(&smallest, " --smallest %u", calibration->smallest);
+	lt_note(diags, lt_place_none(), "%s \"%s\": --nudge %g,%g --scale %g,%g%s%s", before,
+		calibration->name, calibration->nudge_x, calibration->nudge_y, calibration->scale_x,
+		calibration->scale_y, lt_text_string(&smallest), after);
+	lt_text_finish(&smallest);
+}
+
 /* What is applied without being asked for is said. */
 static void tell_recalled(const struct lt_calibration *found, struct lt_diags *diags)
 {
-	lt_note(diags, lt_place_none(),
-		"printer \"%s\": --nudge %g,%g --scale %g,%g, as remembered", found->name,
-		found->nudge_x, found->nudge_y, found->scale_x, found->scale_y);
+	tell(found, "printer", ", as remembered", diags);
 }
 
 /* Begins with what is remembered. */
-static bool recall(struct lt_calibration *out, const struct options *options,
+static bool recall(struct lt_calibration *out, const struct options *options, bool must_know,
 	struct lt_diags *diags)
 {
 	const char *path = printers_path(diags);
@@ -119,7 +129,7 @@ static bool recall(struct lt_calibration *out, const struct options *options,
 			out->scale_y = found->scale_y;
 			out->smallest = found->smallest;
 			tell_recalled(found, diags);
-		} else if (!given(options)) {
+		} else if (!given(options) && must_know) {
 			tell_unknown(&set, options->printer, diags);
 			good = false;
 		}
@@ -168,8 +178,8 @@ static int may_keep(const struct lt_calibration *alignment, const struct options
 	return make_folder(config_folder(&diags->arena), diags) ? EXIT_YES : EXIT_SYSTEM;
 }
 
-int alignment_read(struct lt_calibration *out, const struct options *options, const char *command,
-	struct lt_diags *diags)
+int alignment_read(struct lt_calibration *out, const struct options *options, bool must_know,
+	const char *command, struct lt_diags *diags)
 {
 	*out = (struct lt_calibration)LT_CALIBRATION_INIT;
 	/* What is wrong in itself is told before any file is read. */
@@ -177,7 +187,7 @@ int alignment_read(struct lt_calibration *out, const struct options *options, co
 		return EXIT_USAGE;
 	if (options->printer == NULL)
 		return EXIT_YES;
-	if (!recall(out, options, diags))
+	if (!recall(out, options, must_know, diags))
 		return EXIT_INPUT;
 	out->name = options->printer;
 	read_moves(out, options, command);
@@ -192,8 +202,6 @@ bool alignment_keep(const struct lt_calibration *alignment, const struct options
 	const char *path = printers_path(diags);
 	if (path == NULL || !lt_calibration_store(path, alignment, diags))
 		return false;
-	lt_note(diags, lt_place_none(),
-		"remembered for printer \"%s\": --nudge %g,%g --scale %g,%g", alignment->name,
-		alignment->nudge_x, alignment->nudge_y, alignment->scale_x, alignment->scale_y);
+	tell(alignment, "remembered for printer", "", diags);
 	return true;
 }

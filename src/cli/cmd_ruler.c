@@ -69,7 +69,7 @@ static int with_layout(const struct options *options, const struct lt_ruler_opti
 static int aligned(const struct options *options, double dpi, struct lt_diags *diags)
 {
 	struct lt_calibration alignment;
-	int code = alignment_read(&alignment, options, "ruler", diags);
+	int code = alignment_read(&alignment, options, true, "ruler", diags);
 	if (code != EXIT_YES)
 		return code;
 	struct lt_ruler_options ruler = LT_RULER_OPTIONS_INIT;

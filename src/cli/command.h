@@ -18,6 +18,7 @@ int run_check(const struct options *options);
 int run_checklist(const struct options *options);
 int run_layouts(const struct options *options);
 int run_printers(const struct options *options);
+int run_print(const struct options *options);
 int run_quick(const struct options *options);
 int run_ruler(const struct options *options);
 int run_stickers(const struct options *options);

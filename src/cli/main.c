@@ -44,8 +44,8 @@ static const struct command commands[] = {
 		1, 1,
 		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_DPI |
 			TAKES_ONLY | TAKES_START | TAKES_NUDGE | TAKES_STOCK | TAKES_USED |
-			TAKES_SCALE | TAKES_PRINTER | TAKES_SMALLEST | TAKES_DISTANCE |
-			TAKES_EXPLAIN | TAKES_JSON,
+			TAKES_SCALE | TAKES_COPIES | TAKES_PRINTER | TAKES_SMALLEST |
+			TAKES_DISTANCE | TAKES_EXPLAIN | TAKES_JSON,
 		run_stickers },
 	{ "checklist", "FILE -o OUT", "unplugging and reconnection checklist: .pdf, .txt, or -",
 		"Writes what to make safe, the joints in unplugging order, and the joints in\n"
@@ -58,6 +58,21 @@ static const struct command commands[] = {
 		"A scan proves that two stickers belong together. It does not prove that a joint is\n"
 		"seated, the right way round, or that its stickers were put on the right halves.\n",
 		1, 2, TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON, run_verify },
+	{ "print", "FILE --to PRINTER", "stickers to a label printer, until they are out",
+		"Asks the printer what is loaded, takes the layout that matches or refuses, sends the\n"
+		"stickers at the head's own dots, and stays until they are out. Ctrl-C cancels the job\n"
+		"at the printer. What did not come out is kept in NAME.print beside the description;\n"
+		"--resume prints that and nothing twice, from the sticker that --from names, or asks.\n"
+		"\n"
+		"-o writes the job into a file instead: OUT.pwg or OUT.pdf. --ladder needs no FILE: it\n"
+		"prints codes of fewer and fewer dots; tell what your scanner still reads with\n"
+		"--smallest N, and it is kept for the printer. Exit code 4 when not all is out.\n",
+		0, 1,
+		TAKES_TO | TAKES_PRINT | TAKES_COPIES | TAKES_OUTPUT | TAKES_LAYOUT |
+			TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_ONLY | TAKES_START |
+			TAKES_USED | TAKES_NUDGE | TAKES_SCALE | TAKES_PRINTER | TAKES_SMALLEST |
+			TAKES_DISTANCE,
+		run_print },
 	{ "layouts", "[NAME]", "list label layouts, or show one",
 		"Lists what labels there are: their size (of a flag each face, of a wrap the printed\n"
 		"zone, of a tape its width), the print head's dots per inch, the bundles that they go\n"

@@ -37,14 +37,18 @@ enum {
 	TAKES_EXPLAIN = 1 << 19,
 	TAKES_PRINTER = 1 << 20,
 	TAKES_SMALLEST = 1 << 21,
+	TAKES_TO = 1 << 22,    /* --to, --user, --any-certificate */
+	TAKES_PRINT = 1 << 23, /* --dry-run, --resume, --from, --ladder */
+	TAKES_COPIES = 1 << 24,
 };
 
 /* Every option's value; NULL or false where it was not given. */
 struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
-		*smallest;
-	bool check, explain, json, typed, quiet, help, version;
+		*smallest, *to, *user, *from, *copies;
+	bool any_certificate, dry_run, resume, ladder, check, explain, json, typed, quiet, help,
+		version;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;
 	bool colour_out; /* stdout and stderr may be coloured */

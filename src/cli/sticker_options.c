@@ -4,8 +4,11 @@
 
 #include "loomtag/length.h"
 #include "loomtag/text.h"
+#include "loomtag/used.h"
 
 /* mm: from a hand's breadth to across a room. */
+#define COPIES_MOST 100u
+
 #define DISTANCE_LEAST 100.0
 #define DISTANCE_MOST 10000.0
 
@@ -46,15 +49,34 @@ int sticker_options_read(struct lt_sheet_options *sheet, struct lt_calibration *
 	if (!read_payload(&sheet->sticker.payload, options->payload) ||
 		!read_distance(sheet, options->distance) || !read_dpi(dpi, options, "stickers"))
 		return EXIT_USAGE;
+	if (options->copies != NULL &&
+		(!lt_whole_read(&sheet->copies, options->copies, COPIES_MOST) ||
+			sheet->copies == 0))
+		return usage_error("stickers", "--copies is a number from 1 to %u, not \"%s\"",
+			COPIES_MOST, options->copies);
 	if (options->start != NULL &&
 		(!lt_whole_read(&sheet->start, options->start, 1000000) || sheet->start == 0))
 		return usage_error("stickers", "--start is a label's number, from 1, not \"%s\"",
 			options->start);
-	int code = alignment_read(alignment, options, "stickers", diags);
+	int code = alignment_read(alignment, options, options->to == NULL, "stickers", diags);
 	sheet->nudge_x = alignment->nudge_x;
 	sheet->nudge_y = alignment->nudge_y;
 	sheet->scale_x = alignment->scale_x;
 	sheet->scale_y = alignment->scale_y;
 	sheet->sticker.least_dots = alignment->smallest;
 	return code;
+}
+
+int sticker_options_used(struct lt_sheet_options *sheet, const struct lt_layout *layout,
+	const struct options *options, struct lt_diags *diags)
+{
+	unsigned all = lt_layout_labels(layout);
+	if (options->start != NULL && sheet->start > all)
+		return usage_error("stickers", "--start %u: layout %s has %u labels a page",
+			sheet->start, layout->name, all);
+	if (options->used == NULL)
+		return EXIT_YES;
+	bool *used = lt_arena_array(&diags->arena, all, sizeof(*used));
+	sheet->used = used;
+	return lt_used_read(used, all, options->used, diags) ? EXIT_YES : EXIT_USAGE;
 }

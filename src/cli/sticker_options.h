@@ -12,4 +12,8 @@
 int sticker_options_read(struct lt_sheet_options *sheet, struct lt_calibration *alignment,
 	double *dpi, const struct options *options, struct lt_diags *diags);
 
+/* Reads --used, and checks --start, against a sheet's layout. Returns the exit code. */
+int sticker_options_used(struct lt_sheet_options *sheet, const struct lt_layout *layout,
+	const struct options *options, struct lt_diags *diags);
+
 #endif

@@ -7,7 +7,6 @@
 
 #include "folders.h"
 #include "loomtag/text.h"
-#include "loomtag/used.h"
 #include "sticker_run.h"
 
 bool is_file(const char *path)
@@ -152,19 +151,9 @@ static int read_used(struct run *run)
 	if (sheet == NULL)
 		return usage_error("stickers", "%s is of a sheet, and %s is none", name,
 			layout_of(run, &run->parts[0])->name);
-	unsigned all = lt_layout_labels(layout_of(run, sheet));
-	if (options->start != NULL && run->options.start > all)
-		return usage_error("stickers", "--start %u: layout %s has %u labels a page",
-			run->options.start, layout_of(run, sheet)->name, all);
-	if (options->start != NULL) {
-		sheet->options.start = run->options.start;
-		return EXIT_YES;
-	}
-	bool *used = lt_arena_array(&run->session->diags.arena, all, sizeof(*used));
-	if (!lt_used_read(used, all, options->used, &run->session->diags))
-		return EXIT_USAGE;
-	sheet->options.used = used;
-	return EXIT_YES;
+	sheet->options.start = run->options.start;
+	return sticker_options_used(&sheet->options, layout_of(run, sheet), options,
+		&run->session->diags);
 }
 
 /* Moves labels are not made for: ink that leaves its label, or stickers that are larger or smaller

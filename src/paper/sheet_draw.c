@@ -83,7 +83,9 @@ static bool turn_page(struct drawing *d, const struct placed *placed)
 	double width = 0;
 	for (size_t i = 0; i < placed->count; i++)
 		width += placed->stickers[i].shape.width;
-	canvas->begin_page(canvas->data, whole ? layout->page_width : width,
+	width = whole ? layout->page_width : width;
+	d->sheet->longest = width > d->sheet->longest ? width : d->sheet->longest;
+	canvas->begin_page(canvas->data, width,
 		whole ? layout->page_height : placed->stickers[0].shape.height);
 	d->page = page;
 	return true;

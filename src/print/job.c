@@ -78,6 +78,8 @@ static void add_trim(ipp_t *request, unsigned trim)
 		finishing = IPP_FINISHINGS_TRIM_AFTER_DOCUMENTS;
 	else if (trim == LT_TRIM_JOB)
 		finishing = IPP_FINISHINGS_TRIM_AFTER_JOB;
+	else if (trim == LT_TRIM_ANY)
+		finishing = IPP_FINISHINGS_TRIM;
 	if (finishing != 0)
 		ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_ENUM, "finishings", finishing);
 }
@@ -109,7 +111,7 @@ static int read_id(ipp_t *answer)
 }
 
 /* One request with the document behind it, where the printer knows no other way. */
-static bool print_at_once(int *id, bool *may_print, struct lt_link *link,
+static bool print_at_once(int *id, bool *sent, struct lt_link *link,
 	const struct lt_printer *printer, const struct lt_job_ticket *ticket, FILE *stream,
 	struct lt_diags *diags)
 {
@@ -118,7 +120,7 @@ static bool print_at_once(int *id, bool *may_print, struct lt_link *link,
 	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, ticket->name);
 	add_format(request, ticket);
 	add_template(request, printer, ticket);
-	ipp_t *answer = lt_link_send(link, request, stream, may_print, diags);
+	ipp_t *answer = lt_link_send(link, request, stream, sent, diags);
 	*id = answer != NULL ? read_id(answer) : 0;
 	ippDelete(answer);
 	return answer != NULL;
@@ -144,20 +146,20 @@ static bool create_job(int *id, struct lt_link *link, const struct lt_printer *p
 	return false;
 }
 
-bool lt_job_send(int *id, bool *may_print, struct lt_link *link, const struct lt_printer *printer,
+bool lt_job_send(int *id, bool *sent, struct lt_link *link, const struct lt_printer *printer,
 	const struct lt_job_ticket *ticket, FILE *stream, struct lt_diags *diags)
 {
 	*id = 0;
-	*may_print = false;
+	*sent = false;
 	if (!printer->create_job)
-		return print_at_once(id, may_print, link, printer, ticket, stream, diags);
+		return print_at_once(id, sent, link, printer, ticket, stream, diags);
 	if (!create_job(id, link, printer, ticket, diags))
 		return false;
 	ipp_t *request = begin_request(IPP_OP_SEND_DOCUMENT, link, *id);
 	add_user(request, ticket);
 	add_format(request, ticket);
 	ippAddBoolean(request, IPP_TAG_OPERATION, "last-document", 1);
-	ipp_t *answer = lt_link_send(link, request, stream, may_print, diags);
+	ipp_t *answer = lt_link_send(link, request, stream, sent, diags);
 	bool good = answer != NULL;
 	ippDelete(answer);
 	return good;

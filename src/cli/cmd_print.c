@@ -1,0 +1,288 @@
+/* loomtag print: stickers to a label printer, until they are out. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "command.h"
+#include "loomtag/text.h"
+#include "print_run.h"
+#include "printed.h"
+
+/* The answer to which sticker came out last; false when there is none to be had. */
+static bool ask_last(struct lt_unfinished_tag *tag, bool *none, const struct lt_unfinished *left)
+{
+	char line[128];
+	char usual[LT_TAG_SIZE] = "";
+	if (isatty(STDIN_FILENO) != 1)
+		return false;
+	if (left->counted > 0) {
+		const struct lt_unfinished_tag *last = &left->tags[left->counted - 1];
+		lt_tag_write(usual, last->number, last->side);
+	}
+	for (int tries = 0; tries < 3; tries++) {
+		printf("The printer counted %zu of %zu stickers. Which was the last that came out "
+		       "whole?\n(its tag, such as %s; - for none): ",
+			left->counted, left->count, usual[0] != '\0' ? usual : "4M");
+		fflush(stdout);
+		if (fgets(line, sizeof(line), stdin) == NULL)
+			return false;
+		line[strcspn(line, "\r\n")] = '\0';
+		*none = strcmp(line, "-") == 0;
+		if (*none || (lt_unfinished_tag_read(tag, line) &&
+				     lt_unfinished_find(left, tag, true) < left->count))
+			return true;
+		puts("That is none of the stickers that were sent.");
+	}
+	return false;
+}
+
+/* Where to go on: the first sticker that is still to be printed. */
+static int find_first(size_t *first, const struct print *print)
+{
+	const struct lt_unfinished *left = &print->left;
+	const char *from = print->options->from;
+	struct lt_unfinished_tag tag;
+	bool none = false;
+	if (from != NULL) {
+		if (!lt_unfinished_tag_read(&tag, from))
+			return usage_error("print",
+				"--from is a sticker's tag, such as 12M, not "
+				"\"%s\"",
+				from);
+		*first = lt_unfinished_find(left, &tag, false);
+		if (*first < left->count)
+			return EXIT_YES;
+		lt_error(print->diags, lt_place_file(print->record_path),
+			"%s is none of the stickers that were sent", from);
+		lt_hint(print->diags, "the file lists them, in their order");
+		return EXIT_INPUT;
+	}
+	if (!ask_last(&tag, &none, left))
+		return usage_error("print",
+			"printers count pages, not labels in hand: say with --from which sticker is "
+			"the first that is still to be printed");
+	*first = none ? 0 : lt_unfinished_find(left, &tag, true) + 1;
+	return EXIT_YES;
+}
+
+/* Makes the list of what is left. */
+static int list_left(struct print *print, size_t first)
+{
+	const struct lt_unfinished *left = &print->left;
+	const struct lt_tags *tags = &print->session->tags;
+	struct lt_listed *list =
+		lt_arena_array(&print->diags->arena, left->count + 1, sizeof(*list));
+	for (size_t i = first; i < left->count; i++) {
+		const struct lt_unfinished_tag *tag = &left->tags[i];
+		size_t connector =
+			tag->number <= tags->number_max ? tags->connector_of[tag->number] : LT_NONE;
+		enum lt_side sides[LT_SIDE_COUNT];
+		size_t count = connector != LT_NONE ? lt_tag_sides(sides, tags, connector) : 0;
+		bool there = false;
+		for (size_t k = 0; k < count; k++)
+			there = there || sides[k] == tag->side;
+		if (!there) {
+			char text[LT_TAG_SIZE];
+			lt_tag_write(text, tag->number, tag->side);
+			lt_error(print->diags, lt_place_file(print->record_path),
+				"the description has no sticker %s any more", text);
+			lt_hint(print->diags,
+				"it was changed since; say with --only what is left to print, and remove "
+				"the file");
+			return EXIT_INPUT;
+		}
+		list[i - first] = (struct lt_listed){ connector, tag->side };
+	}
+	print->wanted.list = list;
+	print->wanted.list_count = left->count - first;
+	return EXIT_YES;
+}
+
+/* Reads what an earlier print has left; with --resume that is printed now. */
+static int read_left(struct print *print, bool *nothing)
+{
+	bool there;
+	*nothing = false;
+	if (!lt_unfinished_read_file(&print->left, &there, print->record_path, print->diags))
+		return EXIT_INPUT;
+	if (!print->options->resume) {
+		if (there) {
+			lt_warning(print->diags, lt_place_file(print->record_path),
+				"tells of a print that was not finished; this one prints all that is "
+				"asked for");
+			lt_hint(print->diags, "--resume would print what was left of it");
+		}
+		lt_unfinished_finish(&print->left);
+		return EXIT_YES;
+	}
+	if (!there) {
+		lt_error(print->diags, lt_place_file(print->record_path),
+			"is not there: no print of this was left unfinished");
+		lt_hint(print->diags, "leave --resume out");
+		return EXIT_INPUT;
+	}
+	if (strcmp(print->left.code, print->session->harness.code) != 0) {
+		lt_error(print->diags, lt_place_file(print->record_path),
+			"is of %s, and this is %s", print->left.code, print->session->harness.code);
+		lt_hint(print->diags, "give the same --unit as then");
+		return EXIT_INPUT;
+	}
+	size_t first = 0;
+	int code = find_first(&first, print);
+	if (code != EXIT_YES)
+		return code;
+	*nothing = first == print->left.count;
+	if (*nothing) {
+		unlink(print->record_path);
+		puts("all of it came out; nothing is left to print");
+		return EXIT_YES;
+	}
+	return list_left(print, first);
+}
+
+/* Draws, and then shows, writes or sends. */
+static int deliver(struct print *print)
+{
+	const struct options *options = print->options;
+	int code = print->session != NULL ? print_draw_stickers(print) : print_draw_ladder(print);
+	if (print->session != NULL)
+		session_tell(print->session);
+	if (code != EXIT_YES)
+		return code;
+	if (options->dry_run) {
+		print_tell_plan(print);
+		return EXIT_YES;
+	}
+	if (options->output == NULL)
+		return print_send(print);
+	if (print->session != NULL)
+		code = session_save(print->session);
+	if (code == EXIT_YES)
+		code = print_write(print);
+	if (code == EXIT_YES && print->session != NULL) {
+		mark_printed(print->session, &print->sheet);
+		code = session_save(print->session);
+	}
+	if (code == EXIT_YES && !options->quiet)
+		printf("%s: a job of %u page%s for %s\n", options->output, print->pages,
+			print->pages == 1 ? "" : "s", print->layout->name);
+	return code;
+}
+
+static int print_job(struct print *print, struct lt_selection *only)
+{
+	const struct options *options = print->options;
+	double dpi = 0;
+	int code = sticker_options_read(&print->wanted, &print->alignment, &dpi, options,
+		print->diags);
+	if (code != EXIT_YES)
+		return code;
+	print->wanted.only = only;
+	bool nothing = false;
+	if (print->session != NULL)
+		code = read_left(print, &nothing);
+	if (code != EXIT_YES || nothing)
+		return code;
+	print->fonts = lt_fonts_create(print->diags);
+	if (print->fonts == NULL)
+		return EXIT_SYSTEM;
+	print->measure = lt_fonts_measure(print->fonts);
+	code = print_open_printer(print);
+	if (code == EXIT_YES)
+		code = print_choose_layout(print);
+	if (code == EXIT_YES && print->layout->medium == LT_MEDIUM_SHEET)
+		code = sticker_options_used(&print->wanted, print->layout, options, print->diags);
+	if (code == EXIT_YES)
+		code = deliver(print);
+	if (code == EXIT_YES && !alignment_keep(&print->alignment, options, print->diags))
+		code = EXIT_SYSTEM;
+	return code;
+}
+
+/* Only tells what was found out of the printer. */
+static int remember(struct print *print)
+{
+	int code = alignment_read(&print->alignment, print->options, false, "print", print->diags);
+	if (code == EXIT_YES && !alignment_keep(&print->alignment, print->options, print->diags))
+		code = EXIT_SYSTEM;
+	return code;
+}
+
+static int check_options(const struct options *options)
+{
+	const char *output = options->output;
+	bool file = options->argument_count == 1;
+	bool tells = options->smallest != NULL || options->nudge != NULL || options->scale != NULL;
+	if (options->to == NULL && output == NULL)
+		return usage_error("print", "which printer is not said (--to PRINTER; \"loomtag "
+					    "printers\" lists them)");
+	if (output != NULL && !lt_same_word(lt_path_extension(output), "pwg") &&
+		!lt_same_word(lt_path_extension(output), "pdf"))
+		return usage_error("print", "-o is a .pwg or a .pdf, not \"%s\"", output);
+	if (file == options->ladder && (file || !tells))
+		return usage_error("print", file ? "--ladder prints no description"
+						 : "which description to print is not said");
+	if (options->from != NULL && !options->resume)
+		return usage_error("print", "--from goes with --resume; --only chooses stickers");
+	if (options->resume &&
+		(options->only != NULL || options->copies != NULL || options->ladder))
+		return usage_error("print", "--resume prints what is left: --only, --copies and "
+					    "--ladder do not go with it");
+	return EXIT_YES;
+}
+
+static int run_without_session(struct print *print)
+{
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	print->diags = &diags;
+	int code = print->options->ladder ? print_job(print, NULL) : remember(print);
+	lt_diags_print(&diags, 0, stderr, print->options->colour_err);
+	print_finish(print);
+	lt_diags_finish(&diags);
+	return code;
+}
+
+static int run_with_session(struct print *print)
+{
+	struct session session;
+	const struct options *options = print->options;
+	int code =
+		session_open(&session, options, options->dry_run ? SESSION_READS : SESSION_WRITES);
+	struct lt_selection *only = NULL;
+	if (code == EXIT_YES) {
+		print->session = &session;
+		print->diags = &session.diags;
+		print->record_path = lt_path_with_extension(session.path, "print");
+		if (options->only != NULL) {
+			only = lt_selection_read(options->only, print->diags);
+			code = only != NULL ? EXIT_YES : EXIT_USAGE;
+		}
+	}
+	if (code == EXIT_YES)
+		code = print_job(print, only);
+	session_tell(&session);
+	if (code == EXIT_YES && !options->dry_run)
+		session_note_new_register(&session);
+	print_finish(print);
+	lt_selection_destroy(only);
+	session_finish(&session);
+	return code;
+}
+
+int run_print(const struct options *options)
+{
+	int code = check_options(options);
+	if (code != EXIT_YES)
+		return code;
+	/* What is remembered of a printer goes by the name that it is given here. */
+	struct options own = *options;
+	if (own.printer == NULL)
+		own.printer = own.to;
+	struct print *print = lt_alloc(sizeof(*print));
+	print->options = &own;
+	code = own.argument_count == 1 ? run_with_session(print) : run_without_session(print);
+	free(print);
+	return code;
+}

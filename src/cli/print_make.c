@@ -1,0 +1,273 @@
+/* What is sent to a printer: its layout and its document. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <termios.h>
+#include <unistd.h>
+
+#include "folders.h"
+#include "loomtag/ladder.h"
+#include "loomtag/text.h"
+#include "print_run.h"
+
+enum { FILE_DPI = 300 };
+
+static void trim_line(char *line)
+{
+	line[strcspn(line, "\r\n")] = '\0';
+}
+
+/* The password: from the environment, else asked for on the terminal, where it is not shown. */
+static const char *ask_password(void *data, const char *prompt)
+{
+	struct print *print = data;
+	const char *given = getenv("LOOMTAG_PASSWORD");
+	if (given != NULL)
+		return given;
+	FILE *terminal = fopen("/dev/tty", "r+");
+	if (terminal == NULL)
+		return NULL;
+	struct termios shown;
+	struct termios hidden;
+	bool good = tcgetattr(fileno(terminal), &shown) == 0;
+	hidden = shown;
+	hidden.c_lflag &= ~(tcflag_t)ECHO;
+	char line[256] = "";
+	good = good && tcsetattr(fileno(terminal), TCSAFLUSH, &hidden) == 0;
+	if (good) {
+		fprintf(terminal, "%s ", prompt);
+		fflush(terminal);
+		good = fgets(line, sizeof(line), terminal) != NULL;
+		tcsetattr(fileno(terminal), TCSAFLUSH, &shown);
+		fprintf(terminal, "\n");
+	}
+	fclose(terminal);
+	trim_line(line);
+	return good ? lt_arena_strdup(&print->diags->arena, line) : NULL;
+}
+
+int print_open_printer(struct print *print)
+{
+	const struct options *options = print->options;
+	if (options->to == NULL)
+		return EXIT_YES;
+	struct lt_link_options how = LT_LINK_OPTIONS_INIT;
+	how.user = options->user;
+	how.password = ask_password;
+	how.data = print;
+	how.any_certificate = options->any_certificate;
+	how.certificates = certificate_folder(&print->diags->arena);
+	print->link = lt_link_open(options->to, &how, print->diags);
+	if (print->link == NULL || !lt_link_printer(&print->printer, print->link, print->diags))
+		return EXIT_SYSTEM;
+	if (!print->printer.accepting) {
+		lt_error(print->diags, lt_place_none(), "printer %s takes no jobs", options->to);
+		lt_hint(print->diags, "switch it on, or have its queue accept jobs");
+		return EXIT_SYSTEM;
+	}
+	return EXIT_YES;
+}
+
+/* PWG Raster where the printer takes it: those are the head's own dots. */
+static void choose_format(struct print *print)
+{
+	const char *output = print->options->output;
+	const struct lt_printer *printer = &print->printer;
+	bool pdf = output != NULL && lt_same_word(lt_path_extension(output), "pdf");
+	print->format = pdf ? LT_FORMAT_PDF : LT_FORMAT_PWG;
+	print->type = LT_PWG_BLACK_1;
+	if (print->link == NULL)
+		return;
+	bool pwg = printer->pwg && (printer->black_1 || printer->sgray_8);
+	if (output == NULL || !pwg)
+		print->format = pwg ? LT_FORMAT_PWG : LT_FORMAT_PDF;
+	print->type = printer->black_1 ? LT_PWG_BLACK_1 : LT_PWG_SGRAY_8;
+}
+
+/* The layout asked for, by name. */
+static bool find_named(struct print *print, const char *const *folders)
+{
+	const char *name = print->options->layout;
+	size_t index;
+	if (name == NULL)
+		name = print->left.layout;
+	if (!lt_stock_add(&print->stock, &index, name, folders, print->diags))
+		return false;
+	print->layout = &print->stock.layouts[index];
+	return print->link == NULL || lt_media_check(&print->printer, print->layout, print->diags);
+}
+
+int print_choose_layout(struct print *print)
+{
+	const struct options *options = print->options;
+	const char *const *folders = layout_folders(&print->diags->arena);
+	choose_format(print);
+	if (options->layout != NULL || print->left.layout != NULL) {
+		if (!find_named(print, folders))
+			return EXIT_INPUT;
+	} else if (print->link == NULL) {
+		return usage_error("print", "with no printer to ask, --layout says what is loaded");
+	} else {
+		lt_stock_add_all(&print->stock, folders);
+		const struct lt_layout *found =
+			lt_media_layout(&print->printer, &print->stock, print->diags);
+		if (found == NULL)
+			return EXIT_INPUT;
+		print->layout = &print->stock.layouts[found - print->stock.layouts];
+	}
+	print->dpi = print->layout->dpi > 0 ? (unsigned)lround(print->layout->dpi) : FILE_DPI;
+	if (print->link != NULL) {
+		print->media = lt_media_loaded(&print->printer, print->layout);
+		print->dpi = lt_media_dpi(&print->printer, print->layout,
+			print->format == LT_FORMAT_PDF, print->diags);
+		if (print->dpi == 0)
+			return EXIT_SYSTEM;
+	}
+	/* What is drawn is judged at the dots that it is drawn at. */
+	print->layout->dpi = print->dpi;
+	return EXIT_YES;
+}
+
+/* A canvas on print->document. */
+struct sheet_canvas {
+	struct lt_canvas canvas;
+	struct lt_pwg *pwg;
+};
+
+static bool open_canvas(struct sheet_canvas *out, struct print *print, unsigned pages)
+{
+	*out = (struct sheet_canvas){ 0 };
+	print->document = tmpfile();
+	if (print->document == NULL) {
+		lt_error(print->diags, lt_place_none(), "there is no room for a temporary file");
+		return false;
+	}
+	if (print->format == LT_FORMAT_PDF) {
+		const struct lt_pdf_options pdf = { .title = "loomtag", .dpi = print->dpi };
+		return lt_pdf_create(&out->canvas, print->document, print->fonts, &pdf,
+			print->diags);
+	}
+	if (!lt_pwg_create(&out->pwg, print->document, print->type, pages, print->diags))
+		return false;
+	lt_pwg_turn(out->pwg, print->media != NULL ? lt_media_turned(print->media, print->layout)
+						   : print->layout->medium == LT_MEDIUM_TAPE);
+	const struct lt_dot_sink sink = lt_pwg_sink(out->pwg);
+	return lt_raster_create_dots(&out->canvas, print->dpi, print->fonts, &sink, print->diags);
+}
+
+static bool close_canvas(struct sheet_canvas *canvas, struct print *print)
+{
+	bool good = canvas->canvas.finish(canvas->canvas.data, print->diags);
+	if (good && canvas->pwg != NULL)
+		good = lt_pwg_finish(canvas->pwg, print->diags);
+	if (good && fflush(print->document) != 0) {
+		lt_error(print->diags, lt_place_none(), "the temporary file cannot be written");
+		good = false;
+	}
+	rewind(print->document);
+	return good;
+}
+
+static void drop_canvas(struct sheet_canvas *canvas)
+{
+	lt_canvas_destroy(&canvas->canvas);
+	lt_pwg_destroy(canvas->pwg);
+}
+
+/* A page longer than the printer can be told of would be cut off. */
+static bool check_length(const struct print *print)
+{
+	const struct lt_printer *printer = &print->printer;
+	if (print->layout->medium != LT_MEDIUM_TAPE || printer->range_count == 0)
+		return true;
+	double most = 0;
+	for (size_t i = 0; i < printer->range_count; i++)
+		most = fmax(most,
+			fmax(printer->ranges[i].most_height, printer->ranges[i].most_width));
+	if (print->longest <= most + LT_MEDIA_SLACK)
+		return true;
+	lt_error(print->diags, lt_place_none(),
+		"a page of tape comes out %.0f mm long, and the printer takes %.0f mm at most",
+		print->longest, most);
+	lt_hint(print->diags, "take payload code, or shorten the longest texts");
+	return false;
+}
+
+int print_draw_stickers(struct print *print)
+{
+	struct session *session = print->session;
+	struct lt_sheet_options *options = &print->wanted;
+	options->together = (print->printer.trims & LT_TRIM_PAGES) != 0;
+	options->sticker.bundles = lt_harness_bundles(&print->diags->arena, &session->harness);
+	options->sticker.known = &print->stock;
+	if (!lt_sheet_plan(&print->sheet, print->layout, &session->tags, &session->reg, options,
+		    print->diags))
+		return EXIT_INPUT;
+	print->pages = print->sheet.pages;
+	struct sheet_canvas canvas;
+	int code = EXIT_SYSTEM;
+	if (open_canvas(&canvas, print, print->pages)) {
+		code = EXIT_INPUT;
+		if (lt_sheet_draw(&print->sheet, &canvas.canvas, &session->tags,
+			    session->lookalikes, options, &print->measure, NULL, print->diags))
+			code = close_canvas(&canvas, print) ? EXIT_YES : EXIT_SYSTEM;
+	}
+	drop_canvas(&canvas);
+	print->longest = print->sheet.longest;
+	if (code == EXIT_YES && !check_length(print))
+		code = EXIT_INPUT;
+	if (code == EXIT_YES)
+		lt_doubts_tell(&print->sheet.doubts, print->layout, options->sticker.distance,
+			print->diags);
+	return code;
+}
+
+int print_draw_ladder(struct print *print)
+{
+	struct lt_ladder ladder;
+	struct sheet_canvas canvas = { 0 };
+	int code = EXIT_INPUT;
+	if (lt_ladder_plan(&ladder, print->layout, print->dpi, &print->measure, print->diags)) {
+		code = EXIT_SYSTEM;
+		print->pages = ladder.pages;
+		print->longest = ladder.width;
+		if (open_canvas(&canvas, print, ladder.pages) &&
+			lt_ladder_draw(&canvas.canvas, &ladder, &print->measure, print->diags) &&
+			close_canvas(&canvas, print))
+			code = check_length(print) ? EXIT_YES : EXIT_INPUT;
+	}
+	drop_canvas(&canvas);
+	lt_ladder_finish(&ladder);
+	return code;
+}
+
+int print_write(struct print *print)
+{
+	const char *path = print->options->output;
+	const char *const none[] = { NULL };
+	struct lt_output output;
+	const char *const *keep = print->session != NULL ? session_keep(print->session) : none;
+	if (!lt_output_open(&output, path, keep, print->diags))
+		return EXIT_SYSTEM;
+	char block[65536];
+	size_t length;
+	bool good = true;
+	while (good && (length = fread(block, 1, sizeof(block), print->document)) > 0)
+		good = fwrite(block, 1, length, output.stream) == length;
+	good = good && ferror(print->document) == 0 && lt_output_commit(&output, print->diags);
+	lt_output_abandon(&output);
+	return good ? EXIT_YES : EXIT_SYSTEM;
+}
+
+void print_finish(struct print *print)
+{
+	if (print->document != NULL)
+		fclose(print->document);
+	lt_sheet_finish(&print->sheet);
+	lt_unfinished_finish(&print->left);
+	lt_fonts_destroy(print->fonts);
+	lt_stock_finish(&print->stock);
+	lt_printer_finish(&print->printer);
+	lt_link_close(print->link);
+	free(print->record_path);
+}

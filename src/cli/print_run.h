@@ -1,0 +1,65 @@
+/* One print: the printer, the layout that is loaded, the document, and the job. */
+#ifndef LOOMTAG_CLI_PRINT_RUN_H
+#define LOOMTAG_CLI_PRINT_RUN_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "loomtag/font.h"
+#include "loomtag/media_match.h"
+#include "loomtag/print_job.h"
+#include "loomtag/pwg.h"
+#include "loomtag/sheet.h"
+#include "loomtag/stock.h"
+#include "loomtag/unfinished.h"
+#include "session.h"
+#include "sticker_options.h"
+
+struct print {
+	const struct options *options;
+	struct session *session; /* NULL for the ladder */
+	struct lt_diags *diags;
+	struct lt_link *link; /* NULL where the job goes into a file alone */
+	struct lt_printer printer;
+	struct lt_stock stock;
+	struct lt_layout *layout;     /* in the stock, with the printer's dots */
+	const struct lt_media *media; /* loaded, or NULL */
+	unsigned dpi;
+	enum lt_format format;
+	enum lt_pwg_type type;
+	struct lt_fonts *fonts;
+	struct lt_measure measure;
+	struct lt_calibration alignment;
+	struct lt_sheet_options wanted;
+	struct lt_sheet sheet;
+	FILE *document;
+	unsigned pages;
+	double longest;            /* page, mm */
+	char *record_path;         /* NAME.print */
+	struct lt_unfinished left; /* with --resume */
+};
+
+/* Opens the way to the printer of --to and asks it what it can do. Returns the exit code. */
+int print_open_printer(struct print *print);
+
+/* Chooses the layout that goes with what is loaded, or checks the one asked for, and the resolution
+ * and format. Returns the exit code. */
+int print_choose_layout(struct print *print);
+
+/* Draws the stickers that are wanted, or the ladder, into print->document. Returns the exit code.
+ */
+int print_draw_stickers(struct print *print);
+int print_draw_ladder(struct print *print);
+
+/* Says what would be sent. */
+void print_tell_plan(const struct print *print);
+
+/* Sends the document and stays until the job is over. Returns the exit code. */
+int print_send(struct print *print);
+
+/* Writes the document to -o. Returns the exit code. */
+int print_write(struct print *print);
+
+void print_finish(struct print *print);
+
+#endif

@@ -1,0 +1,156 @@
+#include "loomtag/unfinished.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/file.h"
+#include "loomtag/length.h"
+#include "loomtag/yaml.h"
+
+bool lt_unfinished_tag_read(struct lt_unfinished_tag *out, const char *text)
+{
+	struct lt_scan scan;
+	lt_scan_read(&scan, text, strlen(text));
+	if (scan.kind != LT_SCAN_TAG)
+		return false;
+	*out = (struct lt_unfinished_tag){ scan.number, scan.side };
+	return true;
+}
+
+/* The text of a key, or NULL with an error. */
+static const char *read_text(struct lt_unfinished *out, const struct lt_node *root, const char *key,
+	struct lt_diags *diags)
+{
+	const struct lt_node *node = lt_node_get(root, key);
+	if (node != NULL && node->kind == LT_SCALAR && node->text[0] != '\0')
+		return lt_arena_strdup(&out->arena, node->text);
+	lt_error(diags, node != NULL ? node->place : root->place,
+		"the record of a print does not tell its %s", key);
+	lt_hint(diags, "it is damaged: remove the file, and say with --only what is left to print");
+	return NULL;
+}
+
+static bool read_tags(struct lt_unfinished *out, const struct lt_node *root, struct lt_diags *diags)
+{
+	const struct lt_node *list = lt_node_get(root, "stickers");
+	size_t count = list != NULL && list->kind == LT_LIST ? list->count : 0;
+	out->tags = lt_arena_array(&out->arena, count + 1, sizeof(*out->tags));
+	for (; out->count < count; out->count++) {
+		const struct lt_node *item = &list->items[out->count];
+		if (item->kind == LT_SCALAR &&
+			lt_unfinished_tag_read(&out->tags[out->count], item->text))
+			continue;
+		lt_error(diags, item->place, "this is not a sticker's tag");
+		lt_hint(diags, "it is damaged: remove the file, and say with --only what is left");
+		return false;
+	}
+	if (count > 0)
+		return true;
+	lt_error(diags, root->place, "the record of a print names no stickers");
+	lt_hint(diags, "it is damaged: remove the file, and say with --only what is left to print");
+	return false;
+}
+
+static bool read_root(struct lt_unfinished *out, const struct lt_node *root, struct lt_diags *diags)
+{
+	static const char *const known[] = { "print", "printer", "layout", "counted", "stickers" };
+	unsigned counted = 0;
+	if (root->kind != LT_MAP) {
+		lt_error(diags, root->place, "this is not the record of a print");
+		lt_hint(diags, "remove the file, and say with --only what is left to print");
+		return false;
+	}
+	if (!lt_node_only(root, known, sizeof(known) / sizeof(known[0]), "record of a print",
+		    diags))
+		return false;
+	out->code = read_text(out, root, "print", diags);
+	out->printer = read_text(out, root, "printer", diags);
+	out->layout = read_text(out, root, "layout", diags);
+	const char *text = read_text(out, root, "counted", diags);
+	if (out->code == NULL || out->printer == NULL || out->layout == NULL || text == NULL ||
+		!read_tags(out, root, diags))
+		return false;
+	if (!lt_whole_read(&counted, text, 100000000) || counted > out->count) {
+		lt_error(diags, lt_node_get(root, "counted")->place,
+			"the stickers that came out are not a number up to %zu", out->count);
+		lt_hint(diags, "write 0, and say with --from where to go on");
+		return false;
+	}
+	out->counted = counted;
+	return true;
+}
+
+bool lt_unfinished_read_file(struct lt_unfinished *out, bool *there, const char *path,
+	struct lt_diags *diags)
+{
+	char *bytes = NULL;
+	size_t length = 0;
+	*out = (struct lt_unfinished){ 0 };
+	*there = false;
+	if (!lt_file_read_if_there(&bytes, &length, path, LT_UNFINISHED_MAX, diags))
+		return false;
+	if (bytes == NULL)
+		return true;
+	*there = true;
+	struct lt_arena scratch = { 0 };
+	struct lt_node root = { 0 };
+	bool good = lt_yaml_read(&root, &scratch, path, bytes, length, diags) &&
+		    read_root(out, &root, diags);
+	lt_arena_finish(&scratch);
+	free(bytes);
+	return good;
+}
+
+/* In double quotes, as YAML has it. */
+static void add_quoted(struct lt_text *out, const char *key, const char *text)
+{
+	lt_text_printf(out, "%s: \"", key);
+	for (; *text != '\0'; text++) {
+		if (*text == '"' || *text == '\\')
+			lt_text_add_char(out, '\\');
+		lt_text_add_char(out, *text);
+	}
+	lt_text_add(out, "\"\n");
+}
+
+void lt_unfinished_write(struct lt_text *out, const struct lt_unfinished *unfinished)
+{
+	lt_text_add(out, "# Sent to a printer, and not known to have come out whole. loomtag print "
+			 "--resume goes on from here.\n");
+	add_quoted(out, "print", unfinished->code);
+	add_quoted(out, "printer", unfinished->printer);
+	add_quoted(out, "layout", unfinished->layout);
+	lt_text_printf(out, "counted: %zu\nstickers:\n", unfinished->counted);
+	for (size_t i = 0; i < unfinished->count; i++) {
+		char tag[LT_TAG_SIZE];
+		lt_tag_write(tag, unfinished->tags[i].number, unfinished->tags[i].side);
+		lt_text_printf(out, "  - %s\n", tag);
+	}
+}
+
+void lt_unfinished_finish(struct lt_unfinished *unfinished)
+{
+	if (unfinished == NULL)
+		return;
+	lt_arena_finish(&unfinished->arena);
+	*unfinished = (struct lt_unfinished){ 0 };
+}
+
+size_t lt_unfinished_find(const struct lt_unfinished *unfinished,
+	const struct lt_unfinished_tag *tag, bool come_out)
+{
+	size_t best = unfinished->count;
+	size_t least = (size_t)-1;
+	size_t wanted = unfinished->counted;
+	if (come_out && wanted > 0)
+		wanted--;
+	for (size_t i = 0; i < unfinished->count; i++) {
+		size_t away = i > wanted ? i - wanted : wanted - i;
+		if (unfinished->tags[i].number == tag->number &&
+			unfinished->tags[i].side == tag->side && away < least) {
+			least = away;
+			best = i;
+		}
+	}
+	return best;
+}
