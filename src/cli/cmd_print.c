@@ -232,40 +232,37 @@ static int check_options(const struct options *options)
 	return EXIT_YES;
 }
 
-static int run_without_session(struct print *print)
+static int run_without_session(const struct options *options)
 {
 	struct lt_diags diags;
 	lt_diags_init(&diags);
-	print->diags = &diags;
-	int code = print->options->ladder ? print_job(print, NULL) : remember(print);
-	lt_diags_print(&diags, 0, stderr, print->options->colour_err);
-	print_finish(print);
+	struct print print = { .options = options, .diags = &diags };
+	int code = options->ladder ? print_job(&print, NULL) : remember(&print);
+	lt_diags_print(&diags, 0, stderr, options->colour_err);
+	print_finish(&print);
 	lt_diags_finish(&diags);
 	return code;
 }
 
-static int run_with_session(struct print *print)
+static int run_with_session(const struct options *options)
 {
 	struct session session;
-	const struct options *options = print->options;
 	int code =
 		session_open(&session, options, options->dry_run ? SESSION_READS : SESSION_WRITES);
+	struct print print = { .options = options, .session = &session, .diags = &session.diags };
 	struct lt_selection *only = NULL;
-	if (code == EXIT_YES) {
-		print->session = &session;
-		print->diags = &session.diags;
-		print->record_path = lt_path_with_extension(session.path, "print");
-		if (options->only != NULL) {
-			only = lt_selection_read(options->only, print->diags);
-			code = only != NULL ? EXIT_YES : EXIT_USAGE;
-		}
+	if (code == EXIT_YES && options->only != NULL) {
+		only = lt_selection_read(options->only, print.diags);
+		code = only != NULL ? EXIT_YES : EXIT_USAGE;
 	}
-	if (code == EXIT_YES)
-		code = print_job(print, only);
+	if (code == EXIT_YES) {
+		print.record_path = lt_path_with_extension(session.path, "print");
+		code = print_job(&print, only);
+	}
 	session_tell(&session);
 	if (code == EXIT_YES && !options->dry_run)
 		session_note_new_register(&session);
-	print_finish(print);
+	print_finish(&print);
 	lt_selection_destroy(only);
 	session_finish(&session);
 	return code;
@@ -280,9 +277,5 @@ int run_print(const struct options *options)
 	struct options own = *options;
 	if (own.printer == NULL)
 		own.printer = own.to;
-	struct print *print = lt_alloc(sizeof(*print));
-	print->options = &own;
-	code = own.argument_count == 1 ? run_with_session(print) : run_without_session(print);
-	free(print);
-	return code;
+	return own.argument_count == 1 ? run_with_session(&own) : run_without_session(&own);
 }
