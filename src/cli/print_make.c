@@ -174,37 +174,44 @@ static void drop_canvas(struct sheet_canvas *canvas)
 	lt_pwg_destroy(canvas->pwg);
 }
 
-/* A page longer than the printer can be told of would be cut off. */
-static bool check_length(const struct print *print)
+/* The longest page that the printer can be told of, mm; INFINITY where it does not say. */
+static double longest_page(const struct print *print)
 {
 	const struct lt_printer *printer = &print->printer;
-	if (print->layout->medium != LT_MEDIUM_TAPE || printer->range_count == 0)
-		return true;
 	double most = 0;
 	for (size_t i = 0; i < printer->range_count; i++)
 		most = fmax(most,
 			fmax(printer->ranges[i].most_height, printer->ranges[i].most_width));
-	if (print->longest <= most + LT_MEDIA_SLACK)
+	return printer->range_count > 0 ? most + LT_MEDIA_SLACK : INFINITY;
+}
+
+/* A page longer than that would be cut off. */
+static bool is_too_long(const struct print *print)
+{
+	return print->layout->medium == LT_MEDIUM_TAPE && print->longest > longest_page(print);
+}
+
+static bool check_length(const struct print *print)
+{
+	if (!is_too_long(print))
 		return true;
 	lt_error(print->diags, lt_place_none(),
 		"a page of tape comes out %.0f mm long, and the printer takes %.0f mm at most",
-		print->longest, most);
+		print->longest, longest_page(print) - LT_MEDIA_SLACK);
 	lt_hint(print->diags, "take payload code, or shorten the longest texts");
 	return false;
 }
 
-int print_draw_stickers(struct print *print)
+/* Gives the stickers their pages, and draws them. */
+static int draw_sheet(struct print *print)
 {
 	struct session *session = print->session;
-	struct lt_sheet_options *options = &print->wanted;
-	options->together = (print->printer.trims & LT_TRIM_PAGES) != 0;
-	options->sticker.bundles = lt_harness_bundles(&print->diags->arena, &session->harness);
-	options->sticker.known = &print->stock;
+	const struct lt_sheet_options *options = &print->wanted;
+	struct sheet_canvas canvas = { 0 };
 	if (!lt_sheet_plan(&print->sheet, print->layout, &session->tags, &session->reg, options,
 		    print->diags))
 		return EXIT_INPUT;
 	print->pages = print->sheet.pages;
-	struct sheet_canvas canvas;
 	int code = EXIT_SYSTEM;
 	if (open_canvas(&canvas, print, print->pages)) {
 		code = EXIT_INPUT;
@@ -214,6 +221,25 @@ int print_draw_stickers(struct print *print)
 	}
 	drop_canvas(&canvas);
 	print->longest = print->sheet.longest;
+	return code;
+}
+
+int print_draw_stickers(struct print *print)
+{
+	struct session *session = print->session;
+	struct lt_sheet_options *options = &print->wanted;
+	options->together = (print->printer.trims & LT_TRIM_PAGES) != 0;
+	options->sticker.bundles = lt_harness_bundles(&print->diags->arena, &session->harness);
+	options->sticker.known = &print->stock;
+	int code = draw_sheet(print);
+	if (code == EXIT_YES && options->together && is_too_long(print)) {
+		/* A page for each sticker, then; they are cut apart. */
+		options->together = false;
+		lt_sheet_finish(&print->sheet);
+		fclose(print->document);
+		print->document = NULL;
+		code = draw_sheet(print);
+	}
 	if (code == EXIT_YES && !check_length(print))
 		code = EXIT_INPUT;
 	if (code == EXIT_YES)
