@@ -67,6 +67,8 @@ struct lt_printer {
 	bool create_job, cancel_job; /* operations */
 	bool multiple_documents;     /* in one job */
 	bool media_col;              /* media-col may be sent, with a size */
+	int quality;                 /* best print-quality; 0 where it does not say */
+	bool unscaled;               /* it can be told to leave pages at their size */
 };
 
 /* Reads an answer to Get-Printer-Attributes. Nothing in it is believed: sizes outside 1 to 2000 mm,

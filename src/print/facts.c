@@ -273,6 +273,16 @@ static bool takes_media_col(struct facts *facts)
 	return has_word(facts, "media-col-supported", "media-size");
 }
 
+/* The best of print-quality-supported: draft, normal, high (RFC 8011, 5.2.13). */
+static int read_quality(struct facts *facts)
+{
+	for (int quality = IPP_QUALITY_HIGH; quality >= IPP_QUALITY_DRAFT; quality--) {
+		if (has_enum(facts, "print-quality-supported", quality))
+			return quality;
+	}
+	return 0;
+}
+
 static void read_formats(struct facts *facts)
 {
 	struct lt_printer *out = facts->out;
@@ -326,6 +336,8 @@ bool lt_printer_read(struct lt_printer *out, ipp_t *answer, struct lt_diags *dia
 	out->cancel_job = has_enum(&facts, "operations-supported", IPP_OP_CANCEL_JOB);
 	out->multiple_documents = read_bool(&facts, "multiple-document-jobs-supported", false);
 	out->media_col = takes_media_col(&facts);
+	out->quality = read_quality(&facts);
+	out->unscaled = has_word(&facts, "print-scaling-supported", "none");
 	return check_formats(&facts);
 }
 

@@ -6,9 +6,6 @@
 
 #include "loomtag/verify_log.h"
 
-/* print-quality (RFC 8011, 5.2.13): labels are read by machines. */
-#define QUALITY_HIGH 5
-
 /* Reasons of a job and its printer that are kept. */
 #define REASONS_MOST 32
 
@@ -89,7 +86,14 @@ static void add_template(ipp_t *request, const struct lt_printer *printer,
 	const struct lt_job_ticket *ticket)
 {
 	ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_INTEGER, "copies", 1);
-	ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_ENUM, "print-quality", QUALITY_HIGH);
+	/* Labels are read by machines. */
+	if (printer->quality > 0)
+		ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_ENUM, "print-quality",
+			printer->quality);
+	/* A sheet that is fitted into its margins (PWG 5100.13, print-scaling) is printed beside
+	 * its labels. */
+	if (printer->unscaled && ticket->format == LT_FORMAT_PDF)
+		ippAddString(request, IPP_TAG_JOB, IPP_TAG_KEYWORD, "print-scaling", NULL, "none");
 	if (ticket->dpi > 0 && ticket->format == LT_FORMAT_PWG)
 		ippAddResolution(request, IPP_TAG_JOB, "printer-resolution", IPP_RES_PER_INCH,
 			(int)ticket->dpi, (int)ticket->dpi);

@@ -258,10 +258,11 @@ const char *lt_link_uri(const struct lt_link *link)
 static const char *const read_names[] = { "copies-supported", "document-format-supported",
 	"finishings-supported", "media-col-database", "media-col-ready", "media-col-supported",
 	"media-ready", "media-supported", "multiple-document-jobs-supported",
-	"operations-supported", "printer-info", "printer-is-accepting-jobs", "printer-name",
-	"printer-resolution-default", "printer-resolution-supported", "printer-state",
-	"printer-state-message", "printer-state-reasons",
-	"pwg-raster-document-resolution-supported", "pwg-raster-document-type-supported" };
+	"operations-supported", "print-quality-supported", "print-scaling-supported",
+	"printer-info", "printer-is-accepting-jobs", "printer-name", "printer-resolution-default",
+	"printer-resolution-supported", "printer-state", "printer-state-message",
+	"printer-state-reasons", "pwg-raster-document-resolution-supported",
+	"pwg-raster-document-type-supported" };
 
 bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_diags *diags)
 {

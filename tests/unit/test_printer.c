@@ -123,6 +123,8 @@ static void test_roll(void **state)
 	struct lt_printer printer;
 	read_printer(&printer, answer, true, 0);
 	assert_string_equal(printer.name, "bench");
+	assert_int_equal(printer.quality, 0);
+	assert_false(printer.unscaled);
 	assert_string_equal(printer.info, "By the vice");
 	assert_null(printer.message);
 	assert_int_equal(printer.state, LT_PRINTER_STOPPED);
@@ -211,11 +213,18 @@ static void test_sheet_printer(void **state)
 	ippAddInteger(answer, IPP_TAG_PRINTER, IPP_TAG_ENUM, "printer-state", 3);
 	ippAddInteger(answer, IPP_TAG_PRINTER, IPP_TAG_ENUM, "finishings-supported",
 		TRIM_AFTER_DOCUMENTS);
+	/* RFC 8011, 5.2.13: 3 draft, 4 normal, 5 high. */
+	const int qualities[] = { 3, 4 };
+	ippAddIntegers(answer, IPP_TAG_PRINTER, IPP_TAG_ENUM, "print-quality-supported", 2,
+		qualities);
+	WORDS(answer, IPP_TAG_KEYWORD, "print-scaling-supported", "auto", "none");
 	struct lt_printer printer;
 	read_printer(&printer, answer, true, 0);
 	assert_true(printer.pdf);
 	/* It cannot be sent raster when it does not say of what resolution. */
 	assert_false(printer.pwg);
+	assert_int_equal(printer.quality, 4);
+	assert_true(printer.unscaled);
 	assert_int_equal(printer.ready_count, 2);
 	assert_media(&printer.ready[0], "iso_a4_210x297mm", 210, 297);
 	/* ISO 216 and US letter: 8.5 x 11 in. */
@@ -314,7 +323,7 @@ static void test_wrong_types(void **state)
 		"printer-state-reasons", "printer-resolution-default", "media-col-ready",
 		"media-ready", "media-col-database", "media-supported", "copies-supported",
 		"finishings-supported", "operations-supported", "multiple-document-jobs-supported",
-		"media-col-supported" };
+		"media-col-supported", "print-quality-supported", "print-scaling-supported" };
 	for (int type = 0; type < 4; type++) {
 		ipp_t *answer = plain_printer();
 		for (size_t i = 0; i < COUNT(names); i++) {
