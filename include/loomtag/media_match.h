@@ -40,7 +40,7 @@ const struct lt_layout *lt_media_layout(const struct lt_printer *printer,
 
 /* The resolution to draw at: the layout's own where the printer has it, else the printer's nearest.
  * 0, with an error, when it has none that loomtag can draw at. A warning where it differs from the
- * layout's head. For PDF the layout's own, or 600. */
+ * layout's head. For PDF, where the printer tells none, the layout's own, or 600. */
 unsigned lt_media_dpi(const struct lt_printer *printer, const struct lt_layout *layout, bool pdf,
 	struct lt_diags *diags);
 

@@ -266,12 +266,12 @@ const struct lt_layout *lt_media_layout(const struct lt_printer *printer,
 	return best;
 }
 
-/* The printer's resolution nearest to `wanted`, the finer of two; 0 where it has none. */
-static unsigned nearest_dpi(const struct lt_printer *printer, double wanted)
+/* The resolution of a list that is nearest to `wanted`, the finer of two; 0 where it has none. */
+static unsigned nearest_dpi(const unsigned *list, size_t count, double wanted)
 {
 	unsigned best = 0;
-	for (size_t i = 0; i < printer->pwg_resolution_count; i++) {
-		unsigned dpi = printer->pwg_resolutions[i];
+	for (size_t i = 0; i < count; i++) {
+		unsigned dpi = list[i];
 		if (dpi < LEAST_DPI || dpi > MOST_DPI)
 			continue;
 		double off = fabs(dpi - wanted);
@@ -286,9 +286,12 @@ unsigned lt_media_dpi(const struct lt_printer *printer, const struct lt_layout *
 	struct lt_diags *diags)
 {
 	double wanted = layout->dpi > 0 ? layout->dpi : USUAL_DPI;
-	if (pdf)
+	unsigned dpi =
+		pdf ? nearest_dpi(printer->resolutions, printer->resolution_count, wanted)
+		    : nearest_dpi(printer->pwg_resolutions, printer->pwg_resolution_count, wanted);
+	/* It has no dots of its own; those of the printer that it does not tell are not known. */
+	if (pdf && dpi == 0)
 		return (unsigned)lround(wanted);
-	unsigned dpi = nearest_dpi(printer, wanted);
 	if (dpi == 0) {
 		lt_error(diags, lt_place_none(),
 			"the printer has no resolution from %u to %u dots an inch", LEAST_DPI,

@@ -272,6 +272,15 @@ static void it_is_drawn_at_the_heads_dots(void **state)
 			assert_said(&diags, LT_WARNING, (const char *const[]){ "dots", NULL });
 		assert_int_equal(diags.count, 0);
 	}
+	/* A PDF goes by the resolutions of the printer as such, where it tells any that will do. */
+	struct setup laser = { { { 0 } }, { 300, 1200 } };
+	struct lt_printer other = { .pdf = true, .resolutions = laser.dpi, .resolution_count = 2 };
+	assert_int_equal(lt_media_dpi(&other, &sheet, true, &diags), 300);
+	assert_int_equal(lt_media_dpi(&other, &roll, true, &diags), 300);
+	assert_said(&diags, LT_WARNING, (const char *const[]){ "203 dots", "has 300", NULL });
+	laser.dpi[0] = laser.dpi[1] = 72;
+	assert_int_equal(lt_media_dpi(&other, &sheet, true, &diags), 600);
+	assert_int_equal(diags.count, 0);
 	struct setup setup = { { { 0 } }, { 75, 4800 } };
 	struct lt_printer printer = printer_of(&setup);
 	assert_int_equal(lt_media_dpi(&printer, &roll, false, &diags), 0);
