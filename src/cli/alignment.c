@@ -169,6 +169,8 @@ static int may_keep(const struct lt_calibration *alignment, const struct options
 	lt_calibrations_finish(&trial);
 	if (!good)
 		return EXIT_USAGE;
+	if (options->dry_run)
+		return EXIT_YES;
 	if (printers_path(diags) == NULL) {
 		lt_error(diags, lt_place_none(),
 			"what --printer says cannot be remembered: there is no HOME to keep it in");
@@ -197,7 +199,7 @@ int alignment_read(struct lt_calibration *out, const struct options *options, bo
 bool alignment_keep(const struct lt_calibration *alignment, const struct options *options,
 	struct lt_diags *diags)
 {
-	if (options->printer == NULL || !given(options))
+	if (options->printer == NULL || !given(options) || options->dry_run)
 		return true;
 	const char *path = printers_path(diags);
 	if (path == NULL || !lt_calibration_store(path, alignment, diags))
