@@ -50,12 +50,13 @@ struct lt_ladder {
 };
 
 /* Lays the ladder out for a head, or a sheet's printer, of `dpi` dots an inch: on one page of a
- * sheet, on one strip of a tape as long as it has to be, on as many labels of a roll as it takes,
+ * sheet, on one strip of a tape as long as it has to be, or on more where that is longer than
+ * `longest` (mm, or INFINITY; tape alone), on as many labels of a roll as it takes,
  * and of them on the printed zone or first face. What is too large for the labels is left out, and
  * a note says so. False, with an error, when not even a code of LT_LADDER_LEAST dots or what to do
  * has room. Finish `out` either way. */
 bool lt_ladder_plan(struct lt_ladder *out, const struct lt_layout *layout, double dpi,
-	const struct lt_measure *measure, struct lt_diags *diags);
+	double longest, const struct lt_measure *measure, struct lt_diags *diags);
 
 /* Takes NULL or a zeroed struct. */
 void lt_ladder_finish(struct lt_ladder *ladder);

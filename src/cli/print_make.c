@@ -68,8 +68,9 @@ int print_open_printer(struct print *print)
 	return EXIT_YES;
 }
 
-/* PWG Raster where the printer takes it: those are the head's own dots. */
-static void choose_format(struct print *print)
+/* PWG Raster where the printer takes it: those are the head's own dots. A file is what its name
+ * says that it is. */
+static bool choose_format(struct print *print)
 {
 	const char *output = print->options->output;
 	const struct lt_printer *printer = &print->printer;
@@ -77,11 +78,16 @@ static void choose_format(struct print *print)
 	print->format = pdf ? LT_FORMAT_PDF : LT_FORMAT_PWG;
 	print->type = LT_PWG_BLACK_1;
 	if (print->link == NULL)
-		return;
-	bool pwg = printer->pwg && (printer->black_1 || printer->sgray_8);
-	if (output == NULL || !pwg)
-		print->format = pwg ? LT_FORMAT_PWG : LT_FORMAT_PDF;
+		return true;
 	print->type = printer->black_1 ? LT_PWG_BLACK_1 : LT_PWG_SGRAY_8;
+	if (output == NULL)
+		print->format = printer->pwg ? LT_FORMAT_PWG : LT_FORMAT_PDF;
+	bool pwg = print->format == LT_FORMAT_PWG;
+	if (pwg ? printer->pwg : printer->pdf)
+		return true;
+	usage_error("print", "the printer does not take %s: -o has to be a .%s, not \"%s\"",
+		pwg ? "PWG Raster" : "PDF", pwg ? "pdf" : "pwg", output);
+	return false;
 }
 
 /* The layout asked for, by name. */
@@ -101,7 +107,8 @@ int print_choose_layout(struct print *print)
 {
 	const struct options *options = print->options;
 	const char *const *folders = layout_folders(&print->diags->arena);
-	choose_format(print);
+	if (!choose_format(print))
+		return EXIT_USAGE;
 	if (options->layout != NULL || print->left.layout != NULL) {
 		if (!find_named(print, folders))
 			return EXIT_INPUT;
@@ -198,8 +205,33 @@ static bool check_length(const struct print *print)
 	lt_error(print->diags, lt_place_none(),
 		"a page of tape comes out %.0f mm long, and the printer takes %.0f mm at most",
 		print->longest, longest_page(print) - LT_MEDIA_SLACK);
-	lt_hint(print->diags, "take payload code, or shorten the longest texts");
+	if (print->layout->style == LT_STYLE_FLAG)
+		lt_hint(print->diags,
+			"the loop round the bundle is a part of it: a layout of plates has none");
+	else
+		lt_hint(print->diags, "take a layout of shorter pieces");
 	return false;
+}
+
+/* Lets stickers of tape be no longer than the printer takes, with the loops that they need. Where a
+ * loop leaves no room for any faces nothing helps. */
+static void limit_length(struct print *print)
+{
+	struct lt_layout *layout = print->layout;
+	const struct lt_harness *harness = &print->session->harness;
+	const struct lt_bundle *bundles = print->wanted.sticker.bundles;
+	double most = longest_page(print) - LT_MEDIA_SLACK;
+	double longest = layout->longest;
+	if (layout->medium != LT_MEDIUM_TAPE)
+		return;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		struct lt_shape shape;
+		lt_layout_shape(&shape, layout, layout->shortest, bundles[i].diameter);
+		double more = (most - shape.width) / (double)shape.face_count;
+		if (more >= 0)
+			longest = fmin(longest, layout->shortest + more);
+	}
+	layout->longest = longest;
 }
 
 /* Gives the stickers their pages, and draws them. */
@@ -231,6 +263,7 @@ int print_draw_stickers(struct print *print)
 	options->together = (print->printer.trims & LT_TRIM_PAGES) != 0;
 	options->sticker.bundles = lt_harness_bundles(&print->diags->arena, &session->harness);
 	options->sticker.known = &print->stock;
+	limit_length(print);
 	int code = draw_sheet(print);
 	if (code == EXIT_YES && options->together && is_too_long(print)) {
 		/* A page for each sticker, then; they are cut apart. */
@@ -253,7 +286,10 @@ int print_draw_ladder(struct print *print)
 	struct lt_ladder ladder;
 	struct sheet_canvas canvas = { 0 };
 	int code = EXIT_INPUT;
-	if (lt_ladder_plan(&ladder, print->layout, print->dpi, &print->measure, print->diags)) {
+	/* A printer's own longest, in half millimetres as strips are cut. */
+	double longest = floor((longest_page(print) - LT_MEDIA_SLACK) * 2) / 2;
+	if (lt_ladder_plan(&ladder, print->layout, print->dpi, longest, &print->measure,
+		    print->diags)) {
 		code = EXIT_SYSTEM;
 		print->pages = ladder.pages;
 		print->longest = ladder.width;

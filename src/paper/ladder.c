@@ -23,11 +23,13 @@ struct bed {
 	const struct lt_measure *measure;
 	struct lt_zone zone; /* of the page, its blank edge within it */
 	double inset;
-	bool endless; /* to the right */
-	double dot;   /* mm */
+	bool endless; /* to the right, as far as `end` */
+	double end;
+	double dot; /* mm */
 	unsigned page;
 	double x, row;       /* where the next block goes */
 	double below, right; /* the ends of the row, or column, that has been begun */
+	double farthest;     /* the right end of all pages so far */
 };
 
 double lt_ladder_size(const struct lt_measure *measure, double capital)
@@ -46,13 +48,14 @@ static double text_width(const struct lt_measure *measure, double capital, const
 	return lt_text_width(measure, LT_FACE_REGULAR, lt_ladder_size(measure, capital), text);
 }
 
-static void make_bed(struct bed *out, const struct lt_layout *layout, double dpi,
+static void make_bed(struct bed *out, const struct lt_layout *layout, double dpi, double longest,
 	const struct lt_measure *measure)
 {
 	*out = (struct bed){
 		.layout = layout, .measure = measure, .inset = layout->inset, .dot = 25.4 / dpi
 	};
 	out->endless = layout->medium == LT_MEDIUM_TAPE;
+	out->end = longest;
 	if (layout->medium == LT_MEDIUM_SHEET) {
 		out->zone = (struct lt_zone){ 0, 0, layout->page_width, layout->page_height };
 		out->inset = LT_LADDER_EDGE;
@@ -84,9 +87,9 @@ static bool fits_down(const struct bed *bed, const struct lt_ladder_block *block
 
 static bool fits_across(const struct bed *bed, const struct lt_ladder_block *block)
 {
+	double end = bed->endless ? bed->end : bed->zone.x + bed->zone.width;
 	/* Captions stand at the right: there nothing is white. */
-	return bed->endless ||
-	       block->x + block->width <= bed->zone.x + bed->zone.width - bed->inset + HAIR;
+	return block->x + block->width <= end - bed->inset + HAIR;
 }
 
 static void put(const struct bed *bed, struct lt_ladder_block *block)
@@ -113,7 +116,7 @@ static void begin_group(struct bed *bed)
 static void begin_page(struct bed *bed)
 {
 	bed->page++;
-	bed->x = bed->zone.x;
+	bed->x = bed->right = bed->zone.x;
 	bed->row = bed->below = bed->zone.y;
 }
 
@@ -140,8 +143,13 @@ static void place_in_column(struct bed *bed, struct lt_ladder_block *block)
 		bed->row = bed->zone.y;
 		put(bed, block);
 	}
+	if (!fits_across(bed, block)) {
+		begin_page(bed);
+		put(bed, block);
+	}
 	bed->row = block->y + block->height + ROW_GAP;
 	bed->right = fmax(bed->right, block->x + block->width);
+	bed->farthest = fmax(bed->farthest, bed->right);
 }
 
 /* Gives a block its place. False when it has none even on an empty page. */
@@ -248,7 +256,8 @@ static bool add_words(struct lt_ladder *ladder, struct bed *bed, const char *tex
 	/* A strip has them in one piece. */
 	if (bed->endless) {
 		width = WORDS_LEAST;
-		while (*fill_words(ladder, &block, bed, text, width) != '\0')
+		while (*fill_words(ladder, &block, bed, text, width) != '\0' &&
+			width < bed->end - 2 * bed->inset - WORDS_LEAST / 5)
 			width += WORDS_LEAST / 5;
 	}
 	while (*text != '\0') {
@@ -327,17 +336,17 @@ static void size_pages(struct lt_ladder *ladder, const struct bed *bed)
 	ladder->height = sheet ? layout->page_height : layout->label_height;
 	if (!bed->endless)
 		return;
-	double end = bed->right + bed->inset;
+	double end = bed->farthest + bed->inset;
 	ladder->width = fmax(layout->shortest, ceil(end / TAPE_STEP - HAIR) * TAPE_STEP);
 }
 
 bool lt_ladder_plan(struct lt_ladder *out, const struct lt_layout *layout, double dpi,
-	const struct lt_measure *measure, struct lt_diags *diags)
+	double longest, const struct lt_measure *measure, struct lt_diags *diags)
 {
 	enum { BLOCKS_MOST = 200 };
 	struct bed bed;
 	*out = (struct lt_ladder){ 0 };
-	make_bed(&bed, layout, dpi, measure);
+	make_bed(&bed, layout, dpi, longest, measure);
 	out->dot = bed.dot;
 	out->blocks = lt_arena_array(&out->arena, BLOCKS_MOST, sizeof(*out->blocks));
 	bool good = lay(out, &bed, dpi, diags);

@@ -86,7 +86,7 @@ static void plan_well(struct lt_ladder *ladder, const struct media *one,
 {
 	struct lt_diags diags = { 0 };
 	struct lt_layout layout = layout_of(one->width, one->height, one->dpi);
-	bool good = lt_ladder_plan(ladder, &layout, one->drawn, measure, &diags);
+	bool good = lt_ladder_plan(ladder, &layout, one->drawn, INFINITY, measure, &diags);
 	if (!good || diags.errors + diags.warnings > 0 || diags.count != one->notes) {
 		lt_diags_print(&diags, 0, stderr, false);
 		fail_msg("%g x %g at %g", one->width, one->height, one->drawn);
@@ -242,6 +242,46 @@ static void check_drawn(const struct media *one, struct lt_measure measure)
 	lt_diags_finish(&diags);
 }
 
+/* Where a strip may be no longer than the printer takes, it is cut, and nothing is left out. */
+static void test_short_strips(void **state)
+{
+	(void)state;
+	const struct lt_measure measure = lt_fonts_measure(fonts);
+	struct lt_layout layout = layout_of(0, 12, 300);
+	static const double longest[] = { 100, 60, 40 };
+	for (size_t i = 0; i < COUNT(longest); i++) {
+		struct lt_diags diags = { 0 };
+		struct lt_ladder whole, cut;
+		assert_true(lt_ladder_plan(&whole, &layout, 300, INFINITY, &measure, &diags));
+		assert_true(lt_ladder_plan(&cut, &layout, 300, longest[i], &measure, &diags));
+		assert_int_equal(diags.errors + diags.warnings, 0);
+		assert_int_equal(whole.pages, 1);
+		assert_true(whole.width > longest[i]);
+		assert_true(cut.width <= longest[i]);
+		assert_true(cut.pages * cut.width >= whole.width - longest[i]);
+		assert_true(cut.pages >= 2);
+		assert_int_equal(cut.largest_dots, whole.largest_dots);
+		unsigned steps = 0;
+		for (size_t b = 0; b < cut.count; b++) {
+			const struct lt_ladder_block *block = &cut.blocks[b];
+			steps += block->kind == LT_LADDER_CODE || block->kind == LT_LADDER_HEIGHT;
+			assert_true(block->page < cut.pages);
+			assert_true(block->x >= 0 && block->x + block->width <= cut.width);
+			for (size_t other = 0; other < b; other++) {
+				const struct lt_ladder_block *o = &cut.blocks[other];
+				assert_true(o->page != block->page ||
+					    o->x + o->width <= block->x + 1e-9 ||
+					    o->y + o->height <= block->y + 1e-9);
+			}
+		}
+		/* Codes of 4 to 2 dots, texts of 6 to 1 mm. */
+		assert_int_equal(steps, 3 + 6);
+		lt_ladder_finish(&whole);
+		lt_ladder_finish(&cut);
+		lt_diags_finish(&diags);
+	}
+}
+
 static void test_is_drawn_clear(void **state)
 {
 	(void)state;
@@ -285,7 +325,7 @@ static void test_no_room(void **state)
 		struct lt_diags diags = { 0 };
 		struct lt_ladder ladder;
 		struct lt_layout layout = layout_of(sizes[i][0], sizes[i][1], 203);
-		assert_false(lt_ladder_plan(&ladder, &layout, 203, &measure, &diags));
+		assert_false(lt_ladder_plan(&ladder, &layout, 203, INFINITY, &measure, &diags));
 		assert_int_equal(diags.errors, 1);
 		assert_int_equal(diags.count, 1);
 		assert_non_null(strstr(diags.items[0].message, "no room on layout mine"));
@@ -302,7 +342,7 @@ static void test_tells_what_is_left_out(void **state)
 	struct lt_diags diags = { 0 };
 	struct lt_ladder ladder;
 	struct lt_layout layout = layout_of(25, 13, 300);
-	assert_true(lt_ladder_plan(&ladder, &layout, 300, &measure, &diags));
+	assert_true(lt_ladder_plan(&ladder, &layout, 300, INFINITY, &measure, &diags));
 	assert_int_equal(diags.count, 2);
 	assert_non_null(strstr(diags.items[0].message, "codes of 6 to 8 dots a module"));
 	assert_non_null(strstr(diags.items[1].message, "texts of 6 mm"));
@@ -315,6 +355,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_has_every_step),
 		cmocka_unit_test(test_pages),
+		cmocka_unit_test(test_short_strips),
 		cmocka_unit_test(test_is_drawn_clear),
 		cmocka_unit_test(test_words),
 		cmocka_unit_test(test_no_room),

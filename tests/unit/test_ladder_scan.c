@@ -1,6 +1,7 @@
 /* The ladder's codes read by a scanner that is not ours: zbarimg (zbar-tools). */
 #include "unit.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -106,7 +107,8 @@ static void every_code_of_three_dots_and_more_is_read(void **state)
 		struct scans scans = { { 0 } };
 		struct lt_page_sink sink = { scan_page, &scans };
 		struct lt_canvas canvas;
-		assert_true(lt_ladder_plan(&ladder, &layout, cases[i].dpi, &measure, &diags));
+		assert_true(lt_ladder_plan(&ladder, &layout, cases[i].dpi, INFINITY, &measure,
+			&diags));
 		assert_int_equal(ladder.largest_dots, cases[i].largest);
 		assert_true(lt_raster_create(&canvas, cases[i].dpi, fonts, &sink, &diags));
 		assert_true(lt_ladder_draw(&canvas, &ladder, &measure, &diags));
