@@ -93,8 +93,8 @@ static void tell_untrusted(struct lt_link *link, const char *wrong, struct lt_di
 	lt_error(diags, way_place(link), "the certificate of %s %s", link->host, wrong);
 	if (folder != NULL)
 		lt_hint(diags,
-			"if this is the right printer, keep its certificate, and it is known from then "
-			"on: mkdir -p %s; openssl s_client -connect %s:%d </dev/null | openssl x509 "
+			"if this is the right printer, print with --any-certificate, or keep its "
+			"certificate, and it is known from then on: mkdir -p %s; openssl s_client -connect %s:%d </dev/null | openssl x509 "
 			">%s/%s.crt",
 			folder, link->host, link->port, folder, link->host);
 	else
