@@ -51,9 +51,15 @@ bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_dia
 ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool again,
 	struct lt_diags *diags);
 
-/* As above, with a document behind it, read from `stream` to its end: sent once, never again.
- * `*sent` tells whether the whole of it went out, also where the answer did not come. */
-ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, bool *sent,
+/* What became of a document. */
+struct lt_sent {
+	bool began;   /* some of it may have gone out */
+	bool whole;   /* all of it did, also where no answer came */
+	bool refused; /* the printer answered that it takes none of it */
+};
+
+/* As above, with a document behind it, read from `stream` to its end: sent once, never again. */
+ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct lt_sent *sent,
 	struct lt_diags *diags);
 
 /* Printers that were found. */

@@ -91,4 +91,7 @@ void lt_reason_write(struct lt_text *out, const char *reason);
  * some say that a job stands still for labels. */
 bool lt_reason_stops(const char *reason);
 
+/* True when it does not stop, and somebody should hear of it all the same: labels run low. */
+bool lt_reason_warns(const char *reason);
+
 #endif

@@ -53,6 +53,8 @@ int print_open_printer(struct print *print)
 		return EXIT_YES;
 	struct lt_link_options how = LT_LINK_OPTIONS_INIT;
 	how.user = options->user;
+	how.connect_ms = print_patience(how.connect_ms);
+	how.answer_ms = print_patience(how.answer_ms);
 	how.password = ask_password;
 	how.data = print;
 	how.any_certificate = options->any_certificate;

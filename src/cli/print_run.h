@@ -57,6 +57,22 @@ void print_tell_plan(const struct print *print);
 /* Sends the document and stays until the job is over. Returns the exit code. */
 int print_send(struct print *print);
 
+/* Keeps in NAME.print what is sent, of which so many stickers came out. */
+bool print_record_keep(struct print *print, size_t counted, struct lt_diags *diags);
+
+/* What stood in NAME.print before; free the bytes. */
+struct print_earlier {
+	char *bytes; /* NULL: it was not there */
+	size_t length;
+};
+
+/* Keeps what is about to be sent; and puts back what was there, when nothing was sent after all. */
+bool print_record_begin(struct print_earlier *earlier, struct print *print);
+void print_record_back(const struct print_earlier *earlier, struct print *print);
+
+/* Milliseconds to wait where that many are usual: fewer where LOOMTAG_PATIENCE_MS says so. */
+unsigned print_patience(unsigned usual);
+
 /* Writes the document to -o. Returns the exit code. */
 int print_write(struct print *print);
 

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "loomtag/verify_log.h"
+#include "way.h"
 
 /* Reasons of a job and its printer that are kept. */
 #define REASONS_MOST 32
@@ -16,7 +17,7 @@ const char *lt_format_type(enum lt_format format)
 
 bool lt_job_is_over(enum lt_job_state state)
 {
-	return state == LT_JOB_CANCELED || state == LT_JOB_ABORTED || state == LT_JOB_DONE;
+	return state >= LT_JOB_CANCELED;
 }
 
 /* A request with what every one begins with. `id` 0: of the printer alone. */
@@ -30,10 +31,11 @@ static ipp_t *begin_request(ipp_op_t operation, const struct lt_link *link, int 
 	return request;
 }
 
-static void add_user(ipp_t *request, const struct lt_job_ticket *ticket)
+/* The same in all: only the owner of a job may cancel it. */
+static void add_user(ipp_t *request, const struct lt_link *link)
 {
 	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
-		ticket->user != NULL ? ticket->user : cupsUser());
+		way_user(link));
 }
 
 static int hundredths(double mm)
@@ -115,12 +117,12 @@ static int read_id(ipp_t *answer)
 }
 
 /* One request with the document behind it, where the printer knows no other way. */
-static bool print_at_once(int *id, bool *sent, struct lt_link *link,
+static bool print_at_once(int *id, struct lt_sent *sent, struct lt_link *link,
 	const struct lt_printer *printer, const struct lt_job_ticket *ticket, FILE *stream,
 	struct lt_diags *diags)
 {
 	ipp_t *request = begin_request(IPP_OP_PRINT_JOB, link, 0);
-	add_user(request, ticket);
+	add_user(request, link);
 	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, ticket->name);
 	add_format(request, ticket);
 	add_template(request, printer, ticket);
@@ -135,7 +137,7 @@ static bool create_job(int *id, struct lt_link *link, const struct lt_printer *p
 	const struct lt_job_ticket *ticket, struct lt_diags *diags)
 {
 	ipp_t *request = begin_request(IPP_OP_CREATE_JOB, link, 0);
-	add_user(request, ticket);
+	add_user(request, link);
 	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, ticket->name);
 	add_template(request, printer, ticket);
 	ipp_t *answer = lt_link_ask(link, request, "a new job", false, diags);
@@ -150,17 +152,18 @@ static bool create_job(int *id, struct lt_link *link, const struct lt_printer *p
 	return false;
 }
 
-bool lt_job_send(int *id, bool *sent, struct lt_link *link, const struct lt_printer *printer,
-	const struct lt_job_ticket *ticket, FILE *stream, struct lt_diags *diags)
+bool lt_job_send(int *id, struct lt_sent *sent, struct lt_link *link,
+	const struct lt_printer *printer, const struct lt_job_ticket *ticket, FILE *stream,
+	struct lt_diags *diags)
 {
 	*id = 0;
-	*sent = false;
+	*sent = (struct lt_sent){ 0 };
 	if (!printer->create_job)
 		return print_at_once(id, sent, link, printer, ticket, stream, diags);
 	if (!create_job(id, link, printer, ticket, diags))
 		return false;
 	ipp_t *request = begin_request(IPP_OP_SEND_DOCUMENT, link, *id);
-	add_user(request, ticket);
+	add_user(request, link);
 	add_format(request, ticket);
 	ippAddBoolean(request, IPP_TAG_OPERATION, "last-document", 1);
 	ipp_t *answer = lt_link_send(link, request, stream, sent, diags);
@@ -232,18 +235,33 @@ static bool ask_job(struct lt_job_status *out, struct lt_link *link, int id, str
 	static const char *const names[] = { "job-state", "job-state-reasons",
 		"job-impressions-completed", "job-state-message" };
 	ipp_t *request = begin_request(IPP_OP_GET_JOB_ATTRIBUTES, link, id);
-	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
-		cupsUser());
+	add_user(request, link);
 	ask_for(request, names, sizeof(names) / sizeof(names[0]));
-	ipp_t *answer = lt_link_ask(link, request, "the job", true, diags);
+	ipp_t *answer = way_request(link, request, "the job", true, diags);
+	ippDelete(request);
 	if (answer == NULL)
 		return false;
-	out->state = read_state(answer);
+	ipp_status_t status = ippGetStatusCode(answer);
+	bool forgotten = status == IPP_STATUS_ERROR_NOT_FOUND || status == IPP_STATUS_ERROR_GONE;
+	out->state = forgotten ? LT_JOB_FORGOTTEN : read_state(answer);
+	if (forgotten || !way_status(link, answer, "the job", diags)) {
+		ippDelete(answer);
+		return forgotten;
+	}
+	if (ippFindAttribute(answer, "job-state", IPP_TAG_ENUM) == NULL) {
+		ippDelete(answer);
+		lt_error(diags, way_place(link), "the printer does not say how far the job is");
+		return false;
+	}
 	ipp_attribute_t *done =
 		ippFindAttribute(answer, "job-impressions-completed", IPP_TAG_INTEGER);
 	out->impressions =
 		done != NULL && ippGetInteger(done, 0) >= 0 ? ippGetInteger(done, 0) : -1;
 	add_reasons(out, answer, "job-state-reasons");
+	out->job_reason_count = out->reason_count;
+	for (size_t i = 0; i < out->reason_count; i++)
+		out->incomplete = out->incomplete || strcmp(out->reasons[i], "job-incoming") == 0 ||
+				  strcmp(out->reasons[i], "job-data-insufficient") == 0;
 	read_message(out, answer, "job-state-message");
 	ippDelete(answer);
 	return true;
@@ -251,7 +269,8 @@ static bool ask_job(struct lt_job_status *out, struct lt_link *link, int id, str
 
 bool lt_job_ask(struct lt_job_status *out, struct lt_link *link, int id, struct lt_diags *diags)
 {
-	static const char *const names[] = { "printer-state-reasons", "printer-state-message" };
+	static const char *const names[] = { "printer-state", "printer-state-reasons",
+		"printer-state-message" };
 	*out = (struct lt_job_status){ .impressions = -1 };
 	out->reasons = lt_arena_array(&out->arena, REASONS_MOST, sizeof(*out->reasons));
 	if (!ask_job(out, link, id, diags))
@@ -260,9 +279,15 @@ bool lt_job_ask(struct lt_job_status *out, struct lt_link *link, int id, struct 
 		return true;
 	ipp_t *request = begin_request(IPP_OP_GET_PRINTER_ATTRIBUTES, link, 0);
 	ask_for(request, names, sizeof(names) / sizeof(names[0]));
-	ipp_t *answer = lt_link_ask(link, request, "the printer's state", true, diags);
+	/* How far the job is counts also where the printer does not tell of itself. */
+	struct lt_diags unheard;
+	lt_diags_init(&unheard);
+	ipp_t *answer = lt_link_ask(link, request, "the printer's state", true, &unheard);
+	lt_diags_finish(&unheard);
 	if (answer == NULL)
-		return false;
+		return true;
+	ipp_attribute_t *state = ippFindAttribute(answer, "printer-state", IPP_TAG_ENUM);
+	out->idle = state != NULL && ippGetInteger(state, 0) == IPP_PSTATE_IDLE;
 	add_reasons(out, answer, "printer-state-reasons");
 	read_message(out, answer, "printer-state-message");
 	ippDelete(answer);
@@ -280,8 +305,7 @@ void lt_job_status_finish(struct lt_job_status *status)
 bool lt_job_cancel(struct lt_link *link, int id, struct lt_diags *diags)
 {
 	ipp_t *request = begin_request(IPP_OP_CANCEL_JOB, link, id);
-	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
-		cupsUser());
+	add_user(request, link);
 	struct lt_diags told;
 	lt_diags_init(&told);
 	ipp_t *answer = lt_link_ask(link, request, "the end of the job", false, &told);

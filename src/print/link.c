@@ -361,16 +361,40 @@ static bool validate(struct lt_link *link, ipp_t *request, const char *what, str
 	return good;
 }
 
-ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, bool *sent,
+/* An answer by which nothing of the document is printed. Other errors tell of a fault that may have
+ * come in the middle of it. */
+static bool is_refusal(ipp_status_t status)
+{
+	switch (status) {
+	case IPP_STATUS_ERROR_OPERATION_NOT_SUPPORTED:
+	case IPP_STATUS_ERROR_SERVICE_UNAVAILABLE:
+	case IPP_STATUS_ERROR_VERSION_NOT_SUPPORTED:
+	case IPP_STATUS_ERROR_NOT_ACCEPTING_JOBS:
+	case IPP_STATUS_ERROR_BUSY:
+		return true;
+	case IPP_STATUS_ERROR_DOCUMENT_FORMAT_ERROR:
+	case IPP_STATUS_ERROR_DOCUMENT_UNPRINTABLE:
+	case IPP_STATUS_ERROR_COMPRESSION_ERROR:
+		return false;
+	default:
+		return status >= IPP_STATUS_ERROR_BAD_REQUEST && status < IPP_STATUS_ERROR_INTERNAL;
+	}
+}
+
+ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct lt_sent *sent,
 	struct lt_diags *diags)
 {
 	const char *what = "the document";
-	*sent = false;
+	*sent = (struct lt_sent){ 0 };
 	ipp_t *answer = NULL;
 	struct reply reply = { 0 };
 	if (ippGetOperation(request) != IPP_OP_PRINT_JOB || validate(link, request, what, diags)) {
 		answer = request_all(link, request, stream, what, false, &reply, diags);
-		*sent = reply.sent;
+		sent->began = reply.began;
+		sent->whole = reply.sent;
+		sent->refused = answer != NULL ? is_refusal(ippGetStatusCode(answer))
+					       : reply.status >= HTTP_STATUS_BAD_REQUEST &&
+							 reply.status < HTTP_STATUS_SERVER_ERROR;
 	}
 	ippDelete(request);
 	return good_answer(link, answer, what, diags);

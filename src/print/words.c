@@ -167,3 +167,18 @@ bool lt_reason_stops(const char *reason)
 		return known->stops;
 	return severity == SEVERITY_ERROR || sounds_stopping(reason, length);
 }
+
+bool lt_reason_warns(const char *reason)
+{
+	static const char *const ends[] = { "-low", "-near-eol", "-almost-full" };
+	size_t length;
+	int severity = severity_of(reason, &length);
+	if (lt_reason_stops(reason) || severity == SEVERITY_REPORT)
+		return false;
+	for (size_t i = 0; i < sizeof(ends) / sizeof(ends[0]); i++) {
+		size_t end = strlen(ends[i]);
+		if (length > end && memcmp(reason + length - end, ends[i], end) == 0)
+			return true;
+	}
+	return severity == SEVERITY_WARNING;
+}

@@ -99,8 +99,12 @@ static bool send_document(struct trial *trial, ipp_op_t operation, bool *sent)
 	for (unsigned i = 0; i < DOCUMENT; i++)
 		putc((int)(i % 251), stream);
 	rewind(stream);
-	ipp_t *answer = lt_link_send(trial->link, request_of(trial, operation), stream, sent,
+	struct lt_sent parts;
+	ipp_t *answer = lt_link_send(trial->link, request_of(trial, operation), stream, &parts,
 		&trial->diags);
+	assert_true(parts.began || !parts.whole);
+	assert_false(parts.refused && answer != NULL);
+	*sent = parts.whole;
 	ippDelete(answer);
 	fclose(stream);
 	return answer != NULL;

@@ -1,0 +1,277 @@
+#include "print_watch.h"
+
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "loomtag/text.h"
+
+/* Milliseconds between two questions; without an answer before it is given up; and that a job which
+ * is cancelled may take to end. */
+#define PAUSE_MS 500
+#define SILENCE_MS 60000
+#define CANCEL_MS 30000
+/* That a job of which the printer may lack a part may wait for nothing. */
+#define IDLE_MS 10000
+
+static volatile sig_atomic_t interrupted;
+
+static void note_interrupt(int number)
+{
+	(void)number;
+	interrupted = 1;
+}
+
+void print_catch_interrupts(struct sigaction *before)
+{
+	struct sigaction action = { 0 };
+	action.sa_handler = note_interrupt;
+	sigemptyset(&action.sa_mask);
+	sigaction(SIGINT, &action, before);
+}
+
+void print_let_interrupts_go(const struct sigaction *before)
+{
+	sigaction(SIGINT, before, NULL);
+}
+
+/* A job that is watched. */
+struct watch {
+	struct print *print;
+	int id;
+	bool cancelling, cancelled;
+	long told;              /* impressions that were shown */
+	struct lt_text waiting; /* what the printer was said to wait for */
+	struct lt_text warning; /* what it was said to warn of */
+	bool line_open;         /* a line of progress stands on the terminal */
+};
+
+static void pause_a_little(void)
+{
+	const struct timespec pause = { .tv_nsec = PAUSE_MS * 1000000L };
+	nanosleep(&pause, NULL);
+}
+
+static long now_ms(void)
+{
+	struct timespec now;
+	clock_gettime(CLOCK_MONOTONIC, &now);
+	return now.tv_sec * 1000L + now.tv_nsec / 1000000L;
+}
+
+size_t print_stickers_on(const struct lt_sheet *sheet, long pages)
+{
+	size_t count = 0;
+	while (count < sheet->count && (long)sheet->slots[count].page <= pages)
+		count++;
+	return count;
+}
+
+void print_write_tag(char out[LT_TAG_SIZE], const struct print *print, size_t slot)
+{
+	lt_tag_write(out, print->session->tags.number_of[print->sheet.slots[slot].connector],
+		print->sheet.slots[slot].side);
+}
+
+static void end_line(struct watch *watch)
+{
+	if (watch->line_open)
+		putchar('\n');
+	watch->line_open = false;
+}
+
+static void say(struct watch *watch, const char *what, const char *words)
+{
+	end_line(watch);
+	printf("%s%s\n", what, words);
+	fflush(stdout);
+}
+
+/* "printed 7 of 24 stickers, the last 4M": on a terminal over the same line. */
+static void show_progress(struct watch *watch, long pages)
+{
+	struct print *print = watch->print;
+	if (print->options->quiet)
+		return;
+	struct lt_text line = { 0 };
+	if (print->session == NULL) {
+		lt_text_printf(&line, "printed %ld of %u pages", pages, print->pages);
+	} else {
+		size_t out = print_stickers_on(&print->sheet, pages);
+		lt_text_printf(&line, "printed %zu of %zu stickers", out, print->sheet.count);
+		if (out > 0) {
+			char tag[LT_TAG_SIZE];
+			print_write_tag(tag, print, out - 1);
+			lt_text_printf(&line, ", the last %s", tag);
+		}
+	}
+	bool terminal = isatty(STDOUT_FILENO) == 1;
+	printf(terminal ? "\r%s\033[K" : "%s\n", lt_text_string(&line));
+	fflush(stdout);
+	watch->line_open = terminal;
+	lt_text_finish(&line);
+}
+
+/* What came out is kept at once: who knows how this program ends. */
+static void note_progress(struct watch *watch, long pages)
+{
+	if (pages < 0 || pages == watch->told)
+		return;
+	watch->told = pages;
+	struct lt_diags unheard;
+	lt_diags_init(&unheard);
+	print_record_keep(watch->print, print_stickers_on(&watch->print->sheet, pages), &unheard);
+	lt_diags_finish(&unheard);
+	show_progress(watch, pages);
+}
+
+/* Would stop the printer if it were not but a warning. */
+static bool would_stop(const char *reason)
+{
+	static const char ending[] = "-warning";
+	size_t length = strlen(reason);
+	size_t end = sizeof(ending) - 1;
+	if (length <= end || strcmp(reason + length - end, ending) != 0)
+		return false;
+	struct lt_text bare = { 0 };
+	lt_text_add_bytes(&bare, reason, length - end);
+	bool stops = lt_reason_stops(lt_text_string(&bare));
+	lt_text_finish(&bare);
+	return stops;
+}
+
+static void add_words(struct lt_text *out, const char *reason)
+{
+	lt_text_add(out, out->length > 0 ? ", " : "");
+	lt_reason_write(out, reason);
+}
+
+/* True when the words are other than before; keeps them. */
+static bool is_news(struct lt_text *before, const struct lt_text *words)
+{
+	if (strcmp(lt_text_string(words), lt_text_string(before)) == 0)
+		return false;
+	lt_text_clear(before);
+	lt_text_add(before, lt_text_string(words));
+	return true;
+}
+
+/* What somebody has to do before it goes on, and what he should know, once each time it changes. */
+static void show_reasons(struct watch *watch, const struct lt_job_status *status)
+{
+	struct lt_text waits = { 0 };
+	struct lt_text warns = { 0 };
+	bool waiting = false;
+	for (size_t i = 0; i < status->reason_count; i++)
+		waiting = waiting || lt_reason_stops(status->reasons[i]);
+	for (size_t i = 0; i < status->reason_count; i++) {
+		/* Where it waits, the warnings may well be why. */
+		if (lt_reason_stops(status->reasons[i]) ||
+			(waiting && would_stop(status->reasons[i])))
+			add_words(&waits, status->reasons[i]);
+		else if (i >= status->job_reason_count && lt_reason_warns(status->reasons[i]))
+			add_words(&warns, status->reasons[i]);
+	}
+	if (waits.length == 0 && status->state == LT_JOB_STOPPED)
+		lt_text_add(&waits, "it has stopped the job, and does not say why");
+	if (is_news(&watch->warning, &warns) && warns.length > 0)
+		say(watch, "the printer warns: ", lt_text_string(&warns));
+	if (is_news(&watch->waiting, &waits)) {
+		if (waits.length > 0)
+			say(watch, "the printer waits: ", lt_text_string(&waits));
+		else
+			say(watch, "the printer goes on", "");
+	}
+	lt_text_finish(&waits);
+	lt_text_finish(&warns);
+}
+
+/* Keeps asking for the end of a job that is to end. */
+static void cancel_job(struct watch *watch)
+{
+	struct lt_diags unheard;
+	if (!watch->cancelling)
+		say(watch, "cancelling the job at the printer", "");
+	watch->cancelling = true;
+	lt_diags_init(&unheard);
+	if (!watch->cancelled)
+		watch->cancelled = lt_job_cancel(watch->print->link, watch->id, &unheard);
+	lt_diags_finish(&unheard);
+}
+
+/* One question. False, after saying why for the first time, when it is not answered. */
+static bool ask(struct watch *watch, struct lt_job_status *status, bool first)
+{
+	struct lt_diags diags;
+	struct lt_job_status now;
+	lt_diags_init(&diags);
+	bool answered = lt_job_ask(&now, watch->print->link, watch->id, &diags);
+	if (answered) {
+		if (now.impressions < status->impressions)
+			now.impressions = status->impressions;
+		lt_job_status_finish(status);
+		*status = now;
+	} else {
+		lt_job_status_finish(&now);
+		if (first)
+			say(watch, diags.count > 0 ? diags.items[0].message : "no answer",
+				"; asking again");
+	}
+	lt_diags_finish(&diags);
+	return answered;
+}
+
+/* A job that the printer could be printing, and is not. */
+static bool lies_idle(const struct lt_job_status *status)
+{
+	return status->state == LT_JOB_WAITING && (status->idle || status->incomplete);
+}
+
+static enum watch_end watch_until_end(struct watch *watch, struct lt_job_status *status,
+	enum watch_how how)
+{
+	bool cancel = how == WATCH_CANCEL;
+	long begun = now_ms();
+	long heard = now_ms();
+	long since = 0;
+	bool answered = true;
+	for (;;) {
+		if (interrupted || cancel) {
+			since = watch->cancelling ? since : now_ms();
+			cancel_job(watch);
+		}
+		answered = ask(watch, status, answered);
+		if (answered) {
+			heard = now_ms();
+			note_progress(watch, status->impressions);
+			if (lt_job_is_over(status->state))
+				return WATCH_OVER;
+			show_reasons(watch, status);
+			if (!lies_idle(status))
+				begun = now_ms();
+		}
+		if (how == WATCH_DOUBTFUL && !cancel &&
+			now_ms() - begun >= (long)print_patience(IDLE_MS)) {
+			say(watch, "the printer does not begin: it may have only a part of the job",
+				"");
+			cancel = true;
+		}
+		if (now_ms() - heard >= (long)print_patience(SILENCE_MS))
+			return WATCH_SILENT;
+		if (watch->cancelling && now_ms() - since >= (long)print_patience(CANCEL_MS))
+			return answered ? WATCH_STUCK : WATCH_SILENT;
+		pause_a_little();
+	}
+}
+
+enum watch_end print_watch(struct lt_job_status *status, struct print *print, int id,
+	enum watch_how how)
+{
+	struct watch watch = { .print = print, .id = id, .told = -1 };
+	*status = (struct lt_job_status){ .impressions = -1 };
+	enum watch_end end = watch_until_end(&watch, status, how);
+	end_line(&watch);
+	lt_text_finish(&watch.waiting);
+	lt_text_finish(&watch.warning);
+	return end;
+}

@@ -1,0 +1,36 @@
+/* Staying with a job until it is over. */
+#ifndef LOOMTAG_CLI_PRINT_WATCH_H
+#define LOOMTAG_CLI_PRINT_WATCH_H
+
+#include <signal.h>
+
+#include "print_run.h"
+
+/* Until they are let go, Ctrl-C cancels the job and does not end the program. */
+void print_catch_interrupts(struct sigaction *before);
+void print_let_interrupts_go(const struct sigaction *before);
+
+enum watch_end {
+	WATCH_OVER,   /* the job is over */
+	WATCH_SILENT, /* the printer did not tell of it any more */
+	WATCH_STUCK   /* it was cancelled, and does not end */
+};
+
+enum watch_how {
+	WATCH_TAKEN,    /* the printer has said that it has the whole document */
+	WATCH_DOUBTFUL, /* it has not: one that just waits is waiting for the rest, and cancelled */
+	WATCH_CANCEL    /* to be cancelled at once, as Ctrl-C does */
+};
+
+/* Shows how far a job is until it is over or nothing is heard of it. What it had printed by then is
+ * in `status`; finish that. */
+enum watch_end print_watch(struct lt_job_status *status, struct print *print, int id,
+	enum watch_how how);
+
+/* How many stickers are out when so many pages are; none when that is not known (-1). */
+size_t print_stickers_on(const struct lt_sheet *sheet, long pages);
+
+/* The tag of one of the stickers. */
+void print_write_tag(char out[LT_TAG_SIZE], const struct print *print, size_t slot);
+
+#endif
