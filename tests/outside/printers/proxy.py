@@ -13,6 +13,7 @@ such as Get-Printer-Attributes), from the one after the first N, N times (by def
     --hold              the answer never comes, and the line stays up
     --delay SECONDS     the answer comes late
     --answer FILE       the file's bytes come as the answer, and the printer is not asked
+    --numbered          with --answer: its bytes 5 to 8 become the number of the request
     --status CODE       an HTTP answer of that code comes, and the printer is not asked
     --password USER:WORD
                         an HTTP answer asks for them (Basic, RFC 7617) where they do not come along
@@ -217,8 +218,11 @@ class Proxy:
             self.cut(near, far, near.raw[:options.cut_request])
         if fault and options.answer is not None:
             with open(options.answer, "rb") as given:
-                near.link.sendall(answer(b"HTTP/1.1 200 OK\r\nContent-Type: application/ipp\r\n",
-                                         given.read()))
+                content = given.read()
+            if options.numbered:
+                content = content[:4] + body[4:8] + content[8:]
+            near.link.sendall(answer(b"HTTP/1.1 200 OK\r\nContent-Type: application/ipp\r\n",
+                                     content))
             return
         if fault and options.password is not None:
             given = fields_of(head).get(b"authorization", b"")
@@ -285,6 +289,7 @@ def main():
     parser.add_argument("--hold", action="store_true")
     parser.add_argument("--delay", type=float, default=0)
     parser.add_argument("--answer")
+    parser.add_argument("--numbered", action="store_true")
     parser.add_argument("--status", type=int)
     parser.add_argument("--password")
     parser.add_argument("--vanish", action="store_true")

@@ -1,0 +1,608 @@
+"""loomtag print when something goes wrong: nothing is lost, nothing is printed twice, and the words
+are right. The printers are real programs, with faulty lines before them (RFC 8011)."""
+
+import os
+import pathlib
+import pty
+import random
+import re
+import select
+import signal
+import struct
+import sys
+import time
+import unittest
+
+import common
+import printers
+import printserver
+import pwg
+
+LABEL = "om_label-54x25_54x25mm"
+REFUSED = printers.refused()
+on_bench = unittest.skipIf(REFUSED, REFUSED)
+BENCH = None
+SAMPLE, ONLY = "mast-head", "1-4"
+# What is printed of it, in this order.
+ALL = ["1H", "2H", "2M", "3H", "3M", "4H", "4M"]
+CANCELLED = 7
+# For what the program would wait up to a minute for.
+HASTY = {"LOOMTAG_PATIENCE_MS": "1500"}
+
+
+def setUpModule():
+    global BENCH
+    if REFUSED:
+        print(f"passed over: {REFUSED}", file=sys.stderr)
+        return
+    BENCH = printers.Bench(os.path.join(common.workdir(), "bench"))
+
+
+def tearDownModule():
+    if BENCH:
+        BENCH.close()
+
+
+def attribute(tag, name, value):
+    return (struct.pack(">BH", tag, len(name)) + name.encode("ascii")
+            + struct.pack(">H", len(value)) + value)
+
+
+@on_bench
+class Faulty(unittest.TestCase):
+    """A description of its own and a printer of its own for each test."""
+    count = 0
+
+    def setUp(self):
+        Faulty.count += 1
+        self.folder = common.workdir()
+        self.file = common.sample(self.folder, SAMPLE)
+        self.record = pathlib.Path(self.file).with_suffix(".print")
+        self.register = pathlib.Path(self.file).with_suffix(".tags")
+        listing = common.tags(self.file)
+        self.tag_of = {code: f"{tag['number']}{side}" for tag in listing["tags"]
+                       for side, code in tag["codes"].items()}
+        self.code = None
+        self.printer = BENCH.printer(f"p{Faulty.count}", "roll-203")
+
+    def line(self, *fault):
+        return BENCH.proxy(self.printer, *fault)
+
+    def begin(self, *options, to=None, env=None, program=None, **more):
+        return BENCH.start([program or common.PROGRAM, "print", self.file, "--to",
+                            (to or self.printer).uri, *options], env=env, **more)
+
+    def end(self, process, expect):
+        out, err = process.communicate(timeout=printers.DEADLINE)
+        self.assertNotIn("Sanitizer", err)
+        self.assertNotIn("runtime error", err)
+        self.code = process.returncode
+        if expect is not None:
+            self.assertEqual(self.code, expect, out + err)
+        return out, err
+
+    def print(self, *options, expect=0, **more):
+        chosen = () if "--resume" in options else ("--only", ONLY)
+        return self.end(self.begin(*chosen, *options, **more), expect)
+
+    def read(self, document, most=None):
+        """The tags on the whole pages of a document, decoded, or on the first of them."""
+        found = []
+        try:
+            for number, page in enumerate(pwg.pages(document)):
+                if number == most:
+                    break
+                found.append(page.write_pgm(os.path.join(self.folder, f"page-{number}.pgm")))
+        except pwg.Bad:
+            pass  # The document was cut; what comes after is none of its labels.
+        codes = [common.scan_codes(payloads) for payloads in common.decode(found)]
+        self.assertEqual([len(of_page) for of_page in codes], [1] * len(found))
+        return [self.tag_of[code] for (code,) in codes]
+
+    def out(self):
+        """The labels that are out, of all jobs, as the printer counted them."""
+        tags = []
+        for document in self.printer.documents():
+            job = BENCH.job(self.printer, int(document.name.split("-")[0]))
+            tags += self.read(document, job["job-impressions-completed"])
+        return tags
+
+    def kept(self):
+        """What the record says: stickers counted, and stickers sent."""
+        self.assertTrue(self.record.exists())
+        text = common.text(self.record)
+        return int(re.search(r"^counted: (\d+)$", text, re.M)[1]), re.findall(r"^  - (\S+)$", text,
+                                                                            re.M)
+
+    def marked(self):
+        """The tags that the register has as printed."""
+        found = []
+        for line in common.text(self.register).splitlines():
+            fields = line.split()
+            if fields and fields[0].isdigit() and len(fields) > 2:
+                found += [fields[0] + side for side in fields[2] if side in "HMXN"]
+        return sorted(found)
+
+    def assert_nothing_sent(self, err):
+        self.assertIn("nothing was printed", err)
+        self.assertEqual(self.printer.documents(), [])
+        self.assertFalse(self.record.exists())
+        self.assertEqual(self.marked(), [])
+
+    def assert_all_once(self):
+        self.assertEqual(self.out(), ALL)
+        self.assertFalse(self.record.exists())
+
+    def resume(self, tag):
+        self.printer.manner()
+        self.printer.bench.finished(self.printer, len(self.printer.documents()) or 1)
+        return self.print("--resume", "--from", tag)
+
+    def wait_for_words(self, process, words):
+        said = ""
+        while words not in said:
+            more = process.stdout.readline()
+            self.assertTrue(more, f"{words}: not among\n{said}")
+            said += more
+        return said
+
+
+class Waits(Faulty):
+    def test_all_is_well(self):
+        said, err = self.print()
+        self.assertIn("printed 7 of 7 stickers, the last 4M\ndone: 7 stickers", said)
+        self.assertEqual(err, "")
+        self.assert_all_once()
+        self.assertEqual(self.marked(), sorted(ALL))
+
+    def test_out_of_labels_before(self):
+        self.printer.load(LABEL, "labels", 0)
+        process = self.begin("--only", ONLY)
+        said = self.wait_for_words(process, "the printer waits: out of labels")
+        self.assertNotIn("done", said)
+        self.printer.load(LABEL, "labels", 50)
+        said, _ = self.end(process, 0)
+        self.assertIn("the printer goes on\n", said)
+        self.assertRegex(said, r"done: 7 stickers of roll-54x25\n\Z")
+        self.assert_all_once()
+
+    def test_out_of_labels_in_the_middle(self):
+        self.printer.manner("impressions 1-3", "STATE: +media-empty", "STATE: +media-needed",
+                            "wait loaded", "STATE: -media-empty", "STATE: -media-needed",
+                            "impressions 4-7 0.6")
+        process = self.begin("--only", ONLY)
+        said = self.wait_for_words(process, "the printer waits: out of labels")
+        self.assertIn("printed 3 of 7 stickers, the last 2M\n", said)
+        self.assertEqual(self.kept(), (3, ALL))
+        self.printer.let("loaded")
+        said, _ = self.end(process, 0)
+        self.assertIn("printed 4 of 7 stickers, the last 3H\n", said)
+        self.assertIn("done", said)
+        # No terminal: lines, and nothing else.
+        self.assertNotIn("\r", said)
+        self.assertNotIn("\33", said)
+        self.assert_all_once()
+
+    def test_a_warning_is_told_and_is_no_wait(self):
+        self.printer.manner("STATE: +marker-supply-low", "STATE: +media-jam", "wait seen",
+                            "STATE: -media-jam", "all")
+        process = self.begin("--only", ONLY)
+        said = self.wait_for_words(process, "the printer warns: ")
+        self.assertIn("low on ink, toner or ribbon", said)
+        self.assertIn("labels or paper are jammed", said)
+        self.printer.let("seen")
+        said += self.end(process, 0)[0]
+        self.assertNotIn("waits", said)
+        self.assertIn("done", said)
+
+    def test_the_printer_stops(self):
+        self.printer.manner("wait seen", "all")
+        line = self.line("--on", "Get-Printer-Attributes", "--stopped",
+                         "media-jam-error,cover-open,offline-error,marker-supply-low-warning")
+        process = self.begin("--only", ONLY, to=line)
+        said = self.wait_for_words(process, "the printer waits: ")
+        self.assertIn("the printer warns: low on ink, toner or ribbon\n", said)
+        self.assertIn("the printer waits: labels or paper are jammed, a cover is open, "
+                      "the printer is offline\n", said)
+        self.printer.let("seen")
+        said += self.end(process, 0)[0]
+        self.assertEqual(said.count("the printer waits"), 1)
+        self.assert_all_once()
+
+
+class Ends(Faulty):
+    def abort(self):
+        self.printer.manner("impressions 1-3", "exit 1")
+        return self.print(expect=4)[1]
+
+    def test_the_printer_gives_up_in_the_middle(self):
+        err = self.abort()
+        self.assertIn("the printer gave the job up", err)
+        self.assertIn("3 of 7 stickers came out, 1H to 2M; not 3H to 4M\n", err)
+        self.assertIn("--resume", err)
+        self.assertEqual(self.kept(), (3, ALL))
+        self.assertEqual(self.marked(), sorted(ALL))
+        said, _ = self.resume("3H")
+        self.assertIn("done: 4 stickers", said)
+        self.assert_all_once()
+        _, err = self.print("--resume", "--from", "3H", expect=3)
+        self.assertIn("no print of this was left unfinished", err)
+        self.assert_all_once()
+
+    def test_what_is_left_is_not_finished_either(self):
+        self.abort()
+        self.printer.manner("impressions 1", "exit 1")
+        _, err = self.print("--resume", "--from", "3H", expect=4)
+        self.assertIn("1 of 4 stickers came out, 3H; not 3M to 4M\n", err)
+        self.assertEqual(self.kept(), (1, ALL[3:]))
+        self.resume("3M")
+        self.assert_all_once()
+
+    def test_where_to_go_on_has_to_be_said(self):
+        self.abort()
+        before = common.text(self.record)
+        _, err = self.print("--resume", expect=2)
+        self.assertIn("say with --from", err)
+        for wrong, code in (("9H", 3), ("9", 2), ("4N", 2)):
+            _, err = self.print("--resume", "--from", wrong, expect=code)
+            self.assertIn(wrong, err)
+        self.assertEqual(common.text(self.record), before)
+        self.assertEqual(len(self.printer.documents()), 1)
+
+    def test_it_asks_what_came_out_last(self):
+        self.abort()
+        self.printer.manner()
+        ours, theirs = pty.openpty()
+        process = self.begin("--resume", stdin=theirs, stdout=theirs, stderr=theirs)
+        os.close(theirs)
+        said = self.until(ours, "for none): ")
+        self.assertIn("3 of 7 stickers", said)
+        os.write(ours, b"9H\n")
+        said = self.until(ours, "for none): ")
+        self.assertIn("none of the stickers that were sent", said)
+        # One more is in hand than the printer has counted.
+        os.write(ours, b"3h\n")
+        said = self.until(ours, "done: ")
+        self.assertIn("\rprinted ", said)
+        self.assertEqual(process.wait(printers.DEADLINE), 0)
+        os.close(ours)
+        self.assertEqual(self.out(), ["1H", "2H", "2M", "3M", "4H", "4M"])
+        self.assertFalse(self.record.exists())
+
+    def until(self, terminal, words):
+        said, end = "", time.monotonic() + printers.DEADLINE
+        while words not in said:
+            self.assertLess(time.monotonic(), end, said)
+            if select.select([terminal], [], [], 0.2)[0]:
+                said += os.read(terminal, 4096).decode("utf-8")
+        return said
+
+    def test_interrupted(self):
+        self.printer.manner("impressions 1-2", "wait over")
+        process = self.begin("--only", ONLY)
+        self.wait_for_words(process, "the last 2H\n")
+        process.send_signal(signal.SIGINT)
+        self.wait_for_words(process, "cancelling the job at the printer\n")
+        self.printer.let("over")
+        said, err = self.end(process, 4)
+        self.assertNotIn("cancelling", said)
+        self.assertIn("the job was cancelled; by the printer's count 2 of 7 stickers came out, "
+                      "1H to 2H; not 2M to 4M\n", err)
+        self.assertEqual(BENCH.job(self.printer, 1)["job-state"], CANCELLED)
+        self.assertEqual(self.kept(), (2, ALL))
+        self.resume("2M")
+        self.assert_all_once()
+
+    def test_killed(self):
+        self.printer.manner("impressions 1-2", "wait over", "impressions 3-7")
+        process = self.begin("--only", ONLY)
+        self.wait_for_words(process, "the last 2H\n")
+        process.kill()
+        process.communicate()
+        self.assertEqual(self.kept(), (2, ALL))
+        self.assertEqual(self.marked(), sorted(ALL))
+        self.printer.let("over")
+        BENCH.finished(self.printer, 1)
+        # All came out; the one who looks says so.
+        ours, theirs = pty.openpty()
+        process = self.begin("--resume", stdin=theirs, stdout=theirs, stderr=theirs)
+        os.close(theirs)
+        self.until(ours, "for none): ")
+        os.write(ours, b"4M\n")
+        self.until(ours, "nothing is left to print")
+        self.assertEqual(process.wait(printers.DEADLINE), 0)
+        os.close(ours)
+        self.assert_all_once()
+
+    def test_two_at_once(self):
+        self.printer.manner("impressions 1-2", "wait over", "impressions 3-7")
+        first = self.begin("--only", ONLY)
+        self.wait_for_words(first, "the last 2H\n")
+        out, err = self.end(self.begin("--only", ONLY), 4)
+        self.assertIn("loomtag", out + err)
+        self.printer.let("over")
+        self.end(first, 0)
+        self.assert_all_once()
+
+    def test_turned_off_and_on(self):
+        self.printer.manner("impressions 1-2", "wait over")
+        process = self.begin("--only", ONLY)
+        self.wait_for_words(process, "the last 2H\n")
+        self.printer.stop()
+        self.wait_for_words(process, "asking again\n")
+        self.printer.start()
+        _, err = self.end(process, 4)
+        self.assertIn("knows nothing of the job any more; by the printer's count 2 of 7", err)
+        self.assertEqual(self.kept(), (2, ALL))
+
+    def test_turned_off(self):
+        self.printer.manner("impressions 1-2", "wait over")
+        process = self.begin("--only", ONLY, env=HASTY)
+        self.wait_for_words(process, "the last 2H\n")
+        self.printer.stop()
+        _, err = self.end(process, 4)
+        self.assertIn("does not answer any more; by the printer's count 2 of 7 stickers came out, "
+                      "1H to 2H; not 2M to 4M\n", err)
+        self.assertEqual(self.kept(), (2, ALL))
+
+    def test_goes_away_between_two_labels(self):
+        self.printer.manner("impressions 1", "wait over", "impressions 2-7")
+        line = self.line("--on", "Get-Job-Attributes", "--after", "2", "--vanish")
+        out, err = self.print(to=line, env=HASTY, expect=4)
+        self.assertIn("asking again\n", out)
+        self.assertIn("does not answer any more; by the printer's count 1 of 7", err)
+        self.assertEqual(self.kept(), (1, ALL))
+        self.printer.let("over")
+        BENCH.finished(self.printer, 1)
+        self.assertEqual(self.out(), ALL)
+
+
+class Lines(Faulty):
+    """The connection breaks, at any byte."""
+
+    def cut(self, *fault, env=None):
+        line = self.line(*fault, "--times", "1")
+        out, err = self.print(to=line, env=env, expect=None)
+        self.assertEqual(len(line.faults()), 1)
+        return out, err
+
+    def assert_can_go_on(self):
+        """What is not out is still to be had, and the rest is not printed again."""
+        so_far = self.out()
+        self.assertEqual(so_far, ALL[:len(so_far)])
+        if not self.record.exists():
+            self.assertEqual(so_far, [])
+            self.print()
+        elif len(so_far) < len(ALL):
+            self.assertEqual(self.kept()[1], ALL)
+            self.resume(ALL[len(so_far)])
+        self.assertEqual(self.out(), ALL)
+
+    def test_the_document_is_cut(self):
+        for place in (0, 60, 400, 700, 3000, 9000, 20000):
+            with self.subTest(place=place):
+                self.setUp()
+                out, err = self.cut("--on", "Send-Document", "--cut-request", str(place),
+                                    env={"LOOMTAG_PATIENCE_MS": "3000"})
+                self.assertEqual(self.code, 4, out + err)
+                self.assertIn("connection broke", err)
+                self.assert_can_go_on()
+
+    def test_the_answer_to_the_document_is_lost(self):
+        for place in ("0", "30", "-1"):
+            with self.subTest(place=place):
+                self.setUp()
+                out, err = self.cut("--on", "Send-Document", "--cut-answer", place)
+                # The printer has all of it, and says so when it is asked.
+                self.assertEqual(self.code, 0, out + err)
+                self.assertIn("done: 7 stickers", out)
+                self.assert_all_once()
+
+    def test_a_new_job_is_cut(self):
+        for fault in (("--cut-request", "0"), ("--cut-request", "300"), ("--cut-answer", "0"),
+                      ("--cut-answer", "-1")):
+            with self.subTest(fault=fault):
+                self.setUp()
+                out, err = self.cut("--on", "Create-Job", *fault)
+                self.assertEqual(self.code, 4, out + err)
+                self.assertIn("a new job: the connection broke", err)
+                self.assert_nothing_sent(err)
+
+    def test_questions_are_cut(self):
+        for fault in (("--on", "Get-Job-Attributes", "--cut-request", "50"),
+                      ("--on", "Get-Job-Attributes", "--cut-answer", "100"),
+                      ("--on", "Get-Printer-Attributes", "--cut-answer", "-9")):
+            with self.subTest(fault=fault):
+                self.setUp()
+                out, err = self.cut(*fault)
+                self.assertEqual(self.code, 0, out + err)
+                self.assert_all_once()
+
+    def test_answers_are_late(self):
+        line = self.line("--delay", "0.3")
+        self.print(to=line)
+        self.assert_all_once()
+
+    def test_answers_do_not_come(self):
+        line = self.line("--on", "Create-Job", "--hold")
+        _, err = self.print(to=line, env=HASTY, expect=4)
+        self.assertIn("does not answer within 1.5 seconds", err)
+        self.assert_nothing_sent(err)
+        line = self.line("--on", "Get-Printer-Attributes", "--hold")
+        _, err = self.print(to=line, env=HASTY, expect=4)
+        self.assertIn("does not answer within 1.5 seconds", err)
+        self.assertFalse(self.record.exists())
+
+    def test_the_answer_to_the_document_does_not_come(self):
+        line = self.line("--on", "Send-Document", "--hold")
+        said, err = self.print(to=line, env=HASTY, expect=None)
+        self.assertEqual(self.code, 0, said + err)
+        self.assert_all_once()
+
+    def test_the_progress_is_not_told(self):
+        line = self.line("--on", "Get-Job-Attributes", "--status", "500")
+        said, err = self.print(to=line, env=HASTY, expect=4)
+        self.assertIn("HTTP status 500", said)
+        self.assertIn("what came out is not known", err)
+        self.assertEqual(self.kept(), (0, ALL))
+
+
+def answer(status, *groups):
+    """An answer over IPP (RFC 8010, 3.1)."""
+    return (struct.pack(">HHI", 0x200, status, 0) + b"\1"
+            + attribute(0x47, "attributes-charset", b"utf-8")
+            + attribute(0x48, "attributes-natural-language", b"en") + b"".join(groups) + b"\3")
+
+
+def integer(name, value, tag=0x21):
+    return attribute(tag, name, struct.pack(">i", value))
+
+
+def word(name, value):
+    return attribute(0x44, name, value.encode("ascii"))
+
+
+OK, JOB, PRINTER = 0, b"\2", b"\4"
+
+
+class Refusals(Faulty):
+    """The printer says no, or says what makes no sense."""
+
+    def through(self, operation, content, expect=4):
+        """What is said when each request of that kind is answered so; by the program with the
+        sanitizers, where that is built."""
+        path = os.path.join(self.folder, "answer")
+        pathlib.Path(path).write_bytes(content)
+        line = self.line("--on", operation, "--numbered", "--answer", os.path.abspath(path))
+        checked = os.path.join(common.ROOT, "build/san/loomtag")
+        out, err = self.print(to=line, env=HASTY, expect=expect,
+                              program=checked if os.path.exists(checked) else None)
+        self.assertTrue(line.faults())
+        return out, err
+
+    def test_a_job_is_refused(self):
+        # RFC 8011, appendix B.
+        for status, words in ((0x0507, "the printer is busy"),
+                              (0x0506, "the printer takes no jobs"),
+                              (0x040b, "does not take what was asked of it"),
+                              (0x0403, "this user may not")):
+            with self.subTest(status=hex(status)):
+                _, err = self.through("Create-Job", answer(status))
+                self.assertIn("a new job: ", err)
+                self.assertIn(words, err)
+                self.assert_nothing_sent(err)
+
+    def test_the_format_is_refused(self):
+        _, err = self.through("Send-Document", answer(0x040a))
+        self.assertIn("the printer does not take this format", err)
+        self.assert_nothing_sent(err)
+        self.assertEqual(BENCH.job(self.printer, 1)["job-state"], CANCELLED)
+
+    def test_what_was_left_is_still_left(self):
+        self.printer.manner("impressions 1-3", "exit 1")
+        self.print(expect=4)
+        before = common.text(self.record)
+        path = os.path.join(self.folder, "busy")
+        pathlib.Path(path).write_bytes(answer(0x0507))
+        line = self.line("--on", "Create-Job", "--numbered", "--answer", os.path.abspath(path))
+        for options in (("--resume", "--from", "3H"), ()):
+            _, err = self.print(*options, to=line, expect=4)
+            self.assertIn("nothing was printed", err)
+            self.assertEqual(common.text(self.record), before)
+        self.resume("3H")
+        self.assert_all_once()
+
+    def test_the_job_has_no_number(self):
+        for group in (b"", JOB + integer("job-id", 0), JOB + integer("job-id", -7),
+                      JOB + word("job-id", "seven"), PRINTER):
+            with self.subTest(group=group):
+                _, err = self.through("Create-Job", answer(OK, group))
+                self.assertIn("did not say its number", err)
+                self.assert_nothing_sent(err)
+
+    def test_nonsense_of_the_printer(self):
+        chance = random.Random(17)
+        size = struct.pack(">i", 2 ** 31 - 1)
+        good = answer(OK, PRINTER, integer("printer-state", 3, 0x23))
+        for name, content in (
+                ("noise", chance.randbytes(3000)),
+                ("noise after a start", good[:-1] + chance.randbytes(3000)),
+                ("nothing", b""),
+                ("only a number", b"\2\0\0\0\0\0\0\1"),
+                ("a length beyond the end", good[:-1] + b"\x44\x7f\xff"),
+                ("lengths that are negative", good[:-1] + b"\x44\xff\xff\xff\xff"),
+                ("wrong types", answer(OK, PRINTER, word("printer-state", "idle"),
+                                       integer("media-ready", 7), word("operations-supported", "x"),
+                                       integer("printer-resolution-supported", 203),
+                                       integer("document-format-supported", 1))),
+                ("absurd resolutions", answer(OK, PRINTER, integer("printer-state", 99, 0x23),
+                                              attribute(0x32, "printer-resolution-supported",
+                                                        size + size + b"\3"),
+                                              attribute(0x49, "document-format-supported",
+                                                        b"image/pwg-raster"))),
+                ("endless attributes", answer(OK, PRINTER, *[
+                    word(f"media-{number}", "x" * 1000) for number in range(20000)])),
+                ("collections without an end", answer(OK, PRINTER, attribute(
+                    0x34, "media-col-ready", b"") * 5000))):
+            with self.subTest(name=name):
+                _, err = self.through("Get-Printer-Attributes", content, expect=None)
+                self.assertIn(self.code, (3, 4), err)
+                self.assertIn("error: ", err)
+                self.assertFalse(self.record.exists())
+                self.assertEqual(self.printer.documents(), [])
+
+    def test_nonsense_of_the_job(self):
+        for name, content, words in (
+                ("noise", random.Random(18).randbytes(500), "what came out is not known"),
+                ("wrong types", answer(OK, JOB, word("job-state", "done"),
+                                       word("job-impressions-completed", "7")),
+                 "what came out is not known"),
+                ("aborted, with a count below none", answer(
+                    OK, JOB, integer("job-state", 8, 0x23),
+                    integer("job-impressions-completed", -9)), "what came out is not known"),
+                ("aborted, with an absurd count", answer(
+                    OK, JOB, integer("job-state", 8, 0x23),
+                    integer("job-impressions-completed", 2 ** 31 - 1)), "7 of 7"),
+                ("done, with a count too low", answer(
+                    OK, JOB, integer("job-state", 9, 0x23),
+                    integer("job-impressions-completed", 6)), "not 4M"),
+                ("done, with errors", answer(
+                    OK, JOB, integer("job-state", 9, 0x23),
+                    word("job-state-reasons", "job-completed-with-errors")), "with errors")):
+            with self.subTest(name=name):
+                self.setUp()
+                _, err = self.through("Get-Job-Attributes", content)
+                self.assertIn(words, err)
+                self.assertEqual(self.kept()[1], ALL)
+                self.assertEqual(self.marked(), sorted(ALL))
+                BENCH.finished(self.printer, 1)
+                self.assertEqual(self.out(), ALL)
+
+    def test_nonsense_after_the_document(self):
+        # The printer was not given it, and has no job that could end.
+        _, err = self.through("Send-Document", random.Random(19).randbytes(99))
+        self.assertIn("what the printer answers is not IPP", err)
+        self.assertIn("0 of 7 stickers came out", err)
+        self.assertEqual(self.kept(), (0, ALL))
+        self.assertEqual(self.printer.documents(), [])
+        self.assertEqual(BENCH.job(self.printer, 1)["job-state"], CANCELLED)
+
+
+class Queues(Faulty):
+    def test_a_queue_that_is_stopped(self):
+        server = printserver.PrintServer(BENCH)
+        self.addCleanup(setattr, BENCH, "server", None)
+        self.addCleanup(server.stop)
+        self.printer = server.queue("stopped", "image/pwg-raster")
+        BENCH.run(["cupsdisable", "stopped"], expect=0)
+        process = self.begin("--only", ONLY, "--layout", "roll-54x25")
+        said = self.wait_for_words(process, "the printer waits: the printer is ")
+        BENCH.run(["cupsenable", "stopped"], expect=0)
+        said += self.end(process, 0)[0]
+        self.assertIn("done: 7 stickers", said)
+        (document,) = self.printer.documents()
+        self.assertEqual(self.read(document), ALL)
+
+
+if __name__ == "__main__":
+    unittest.main()
