@@ -27,6 +27,11 @@ struct lt_unfinished {
 	size_t count;
 };
 
+/* Reads the bytes of a file, which is named in errors. False, with an error, when it is damaged.
+ * Finish `out` either way. */
+bool lt_unfinished_read(struct lt_unfinished *out, const char *file, const char *bytes,
+	size_t length, struct lt_diags *diags);
+
 /* Reads a file. False, with an error, when it is damaged; `*there` false, and true, when there is
  * none. Finish `out` either way. */
 bool lt_unfinished_read_file(struct lt_unfinished *out, bool *there, const char *path,
@@ -43,7 +48,7 @@ void lt_unfinished_finish(struct lt_unfinished *unfinished);
 size_t lt_unfinished_find(const struct lt_unfinished *unfinished,
 	const struct lt_unfinished_tag *tag, bool come_out);
 
-/* Reads a tag such as "12M", in either case. */
+/* Reads a tag such as "12M", in either case, and nothing besides. */
 bool lt_unfinished_tag_read(struct lt_unfinished_tag *out, const char *text);
 
 #endif

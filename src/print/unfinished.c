@@ -11,7 +11,7 @@ bool lt_unfinished_tag_read(struct lt_unfinished_tag *out, const char *text)
 {
 	struct lt_scan scan;
 	lt_scan_read(&scan, text, strlen(text));
-	if (scan.kind != LT_SCAN_TAG)
+	if (scan.kind != LT_SCAN_TAG || strpbrk(text, " \t\r\n") != NULL)
 		return false;
 	*out = (struct lt_unfinished_tag){ scan.number, scan.side };
 	return true;
@@ -25,7 +25,7 @@ static const char *read_text(struct lt_unfinished *out, const struct lt_node *ro
 	if (node != NULL && node->kind == LT_SCALAR && node->text[0] != '\0')
 		return lt_arena_strdup(&out->arena, node->text);
 	lt_error(diags, node != NULL ? node->place : root->place,
-		"the record of a print does not tell its %s", key);
+		"the record of a print does not tell \"%s\"", key);
 	lt_hint(diags, "it is damaged: remove the file, and say with --only what is left to print");
 	return NULL;
 }
@@ -80,6 +80,18 @@ static bool read_root(struct lt_unfinished *out, const struct lt_node *root, str
 	return true;
 }
 
+bool lt_unfinished_read(struct lt_unfinished *out, const char *file, const char *bytes,
+	size_t length, struct lt_diags *diags)
+{
+	*out = (struct lt_unfinished){ 0 };
+	struct lt_arena scratch = { 0 };
+	struct lt_node root = { 0 };
+	bool good = lt_yaml_read(&root, &scratch, file, bytes, length, diags) &&
+		    read_root(out, &root, diags);
+	lt_arena_finish(&scratch);
+	return good;
+}
+
 bool lt_unfinished_read_file(struct lt_unfinished *out, bool *there, const char *path,
 	struct lt_diags *diags)
 {
@@ -92,23 +104,32 @@ bool lt_unfinished_read_file(struct lt_unfinished *out, bool *there, const char 
 	if (bytes == NULL)
 		return true;
 	*there = true;
-	struct lt_arena scratch = { 0 };
-	struct lt_node root = { 0 };
-	bool good = lt_yaml_read(&root, &scratch, path, bytes, length, diags) &&
-		    read_root(out, &root, diags);
-	lt_arena_finish(&scratch);
+	bool good = lt_unfinished_read(out, path, bytes, length, diags);
 	free(bytes);
 	return good;
 }
 
-/* In double quotes, as YAML has it. */
+/* Whether YAML takes a code point as it is, and not for the end of a line (YAML 1.1, 5.1, 5.4). */
+static bool is_plain(uint32_t code)
+{
+	if (code < 0xa0)
+		return code >= ' ' && code < 0x7f;
+	return code != 0x2028 && code != 0x2029 && code != 0xfeff &&
+	       (code <= 0xfffd || code >= 0x10000);
+}
+
+/* In double quotes, as YAML has it; what is not UTF-8 is lost. */
 static void add_quoted(struct lt_text *out, const char *key, const char *text)
 {
 	lt_text_printf(out, "%s: \"", key);
-	for (; *text != '\0'; text++) {
-		if (*text == '"' || *text == '\\')
+	for (uint32_t code; (code = lt_utf8_next(&text)) != 0;) {
+		char bytes[4];
+		if (code == '"' || code == '\\')
 			lt_text_add_char(out, '\\');
-		lt_text_add_char(out, *text);
+		if (is_plain(code))
+			lt_text_add_bytes(out, bytes, lt_utf8_put(bytes, code));
+		else
+			lt_text_printf(out, "\\u%04X", (unsigned)code);
 	}
 	lt_text_add(out, "\"\n");
 }
