@@ -318,8 +318,8 @@ class Ends(Faulty):
         self.printer.manner("impressions 1-2", "wait over", "impressions 3-7")
         first = self.begin("--only", ONLY)
         self.wait_for_words(first, "the last 2H\n")
-        out, err = self.end(self.begin("--only", ONLY), 4)
-        self.assertIn("loomtag", out + err)
+        _, err = self.end(self.begin("--only", ONLY), 4)
+        self.assertIn("is in use by another loomtag", err)
         self.printer.let("over")
         self.end(first, 0)
         self.assert_all_once()
@@ -463,6 +463,58 @@ def word(name, value):
 
 
 OK, JOB, PRINTER = 0, b"\2", b"\4"
+
+
+class AtOnce(Faulty):
+    """A printer that takes a job only together with its document (Print-Job)."""
+
+    def setUp(self):
+        super().setUp()
+        self.way = self.line("--on", "Get-Printer-Attributes", "--lacks", "Create-Job")
+
+    def before(self, *fault):
+        """Another fault, on the line to that printer."""
+        return BENCH.proxy(self.way, *fault)
+
+    def test_all_is_well(self):
+        self.print(to=self.way)
+        self.assertEqual(len(self.printer.requests("Print-Job")), 1)
+        self.assertEqual(self.printer.requests("Create-Job"), [])
+        self.assert_all_once()
+
+    def test_it_is_cut(self):
+        for fault in (("--cut-request", "400"), ("--cut-request", "4000"), ("--cut-answer", "0"),
+                      ("--cut-answer", "-1")):
+            with self.subTest(fault=fault):
+                self.setUp()
+                line = self.before("--on", "Print-Job", *fault)
+                _, err = self.print(to=line, expect=4)
+                self.assertEqual(line.faults(), ["Print-Job"])
+                self.assertIn("the connection broke", err)
+                if not self.record.exists():
+                    # It broke before the document began.
+                    self.assertEqual(fault, ("--cut-request", "400"))
+                    self.assertIn("nothing was printed", err)
+                    self.assertEqual(self.marked(), [])
+                    self.assertEqual([self.read(name) for name in self.printer.documents()
+                                      if name.stat().st_size], [])
+                    continue
+                self.assertIn("what came out is not known", err)
+                self.assertEqual(self.kept(), (0, ALL))
+                self.assertEqual(self.marked(), sorted(ALL))
+                self.assertLessEqual(len(self.printer.documents()), 1)
+
+    def test_it_is_refused(self):
+        line = self.before("--on", "Validate-Job", "--status", "503")
+        _, err = self.print(to=line, expect=4)
+        self.assert_nothing_sent(err)
+        path = os.path.join(self.folder, "answer")
+        pathlib.Path(path).write_bytes(answer(0x040a))
+        for operation in ("Validate-Job", "Print-Job"):
+            line = self.before("--on", operation, "--numbered", "--answer", os.path.abspath(path))
+            _, err = self.print(to=line, expect=4)
+            self.assertIn("the printer does not take this format", err)
+            self.assert_nothing_sent(err)
 
 
 class Refusals(Faulty):

@@ -18,6 +18,7 @@ such as Get-Printer-Attributes), from the one after the first N, N times (by def
     --password USER:WORD
                         an HTTP answer asks for them (Basic, RFC 7617) where they do not come along
     --vanish            after the answer nothing listens any more and all lines are dead
+    --lacks OPERATION   the printer does not say that it can do this operation
     --stopped REASONS   the printer says that it is stopped, with these reasons (with commas)
 
 Ports need the same number of digits: addresses in answers are made to lead here again. A request
@@ -151,6 +152,25 @@ def stopped(message, reasons):
     return out
 
 
+def lacking(message, operation):
+    """The same answer from a printer that does not know an operation."""
+    out, current, owed = message[:8], b"", b""
+    for part in attributes(message):
+        if len(part) == 1:
+            out += bytes(part)
+            continue
+        tag, name, value = part
+        current = name or current
+        if current == b"operations-supported":
+            if value == struct.pack(">I", OPERATIONS[operation]):
+                # The next value is the first then, and has the name.
+                owed = name
+                continue
+            name, owed = name or owed, b""
+        out += encoded(tag, name, value)
+    return out
+
+
 class Proxy:
     def __init__(self, options):
         self.options, self.lock = options, threading.Lock()
@@ -263,6 +283,8 @@ class Proxy:
             time.sleep(options.delay)
         if fault and options.stopped and b"application/ipp" in head:
             body = stopped(body, options.stopped)
+        if fault and options.lacks and b"application/ipp" in head:
+            body = lacking(body, options.lacks)
         whole = answer(without(head, b"content-length", b"transfer-encoding"), body)
         if fault and options.cut_answer is not None:
             near.link.sendall(whole[:options.cut_answer])
@@ -294,6 +316,7 @@ def main():
     parser.add_argument("--password")
     parser.add_argument("--vanish", action="store_true")
     parser.add_argument("--stopped")
+    parser.add_argument("--lacks", choices=OPERATIONS)
     options = parser.parse_args()
     if (options.cut_request or 0) < 0:
         sys.exit("proxy.py: --cut-request counts from the start")
