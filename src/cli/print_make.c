@@ -1,7 +1,9 @@
 /* What is sent to a printer: its layout and its document. */
 #include <math.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/select.h>
 #include <termios.h>
 #include <unistd.h>
 
@@ -17,6 +19,61 @@ static void trim_line(char *line)
 	line[strcspn(line, "\r\n")] = '\0';
 }
 
+/* Only ends the waiting for a line. */
+static void wake_up(int number)
+{
+	(void)number;
+}
+
+/* Waits until a line has been typed. False when Ctrl-C was, at any time since SIGINT is blocked. */
+static bool wait_for_line(int terminal)
+{
+	fd_set set;
+	sigset_t open;
+	sigprocmask(SIG_SETMASK, NULL, &open);
+	sigdelset(&open, SIGINT);
+	FD_ZERO(&set);
+	FD_SET(terminal, &set);
+	return pselect(terminal + 1, &set, NULL, NULL, NULL, &open) == 1;
+}
+
+/* Reads a line from a terminal that does not show it. Whoever presses Ctrl-C has a terminal that
+ * shows what is typed again, and then has it their way. */
+static bool read_hidden(char *line, int size, FILE *terminal, const char *prompt)
+{
+	struct termios shown;
+	struct termios hidden;
+	struct sigaction wake = { .sa_handler = wake_up };
+	struct sigaction before;
+	sigset_t interrupt;
+	sigset_t mask;
+	if (tcgetattr(fileno(terminal), &shown) != 0)
+		return false;
+	hidden = shown;
+	hidden.c_lflag &= ~(tcflag_t)ECHO;
+	sigemptyset(&wake.sa_mask);
+	sigemptyset(&interrupt);
+	sigaddset(&interrupt, SIGINT);
+	sigprocmask(SIG_BLOCK, &interrupt, &mask);
+	sigaction(SIGINT, &wake, &before);
+	bool typed = true;
+	bool good = tcsetattr(fileno(terminal), TCSAFLUSH, &hidden) == 0;
+	if (good) {
+		fprintf(terminal, "%s ", prompt);
+		fflush(terminal);
+		typed = wait_for_line(fileno(terminal));
+		good = typed && fgets(line, size, terminal) != NULL;
+		tcsetattr(fileno(terminal), TCSAFLUSH, &shown);
+		fprintf(terminal, "\n");
+		fflush(terminal);
+	}
+	sigaction(SIGINT, &before, NULL);
+	if (!typed)
+		raise(SIGINT);
+	sigprocmask(SIG_SETMASK, &mask, NULL);
+	return good;
+}
+
 /* The password: from the environment, else asked for on the terminal, where it is not shown. */
 static const char *ask_password(void *data, const char *prompt)
 {
@@ -27,20 +84,8 @@ static const char *ask_password(void *data, const char *prompt)
 	FILE *terminal = fopen("/dev/tty", "r+");
 	if (terminal == NULL)
 		return NULL;
-	struct termios shown;
-	struct termios hidden;
-	bool good = tcgetattr(fileno(terminal), &shown) == 0;
-	hidden = shown;
-	hidden.c_lflag &= ~(tcflag_t)ECHO;
 	char line[256] = "";
-	good = good && tcsetattr(fileno(terminal), TCSAFLUSH, &hidden) == 0;
-	if (good) {
-		fprintf(terminal, "%s ", prompt);
-		fflush(terminal);
-		good = fgets(line, sizeof(line), terminal) != NULL;
-		tcsetattr(fileno(terminal), TCSAFLUSH, &shown);
-		fprintf(terminal, "\n");
-	}
+	bool good = read_hidden(line, sizeof(line), terminal, prompt);
 	fclose(terminal);
 	trim_line(line);
 	return good ? lt_arena_strdup(&print->diags->arena, line) : NULL;
