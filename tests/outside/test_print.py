@@ -5,8 +5,11 @@ decoded by zbar."""
 import os
 import pathlib
 import re
+import select
+import signal
 import subprocess
 import sys
+import termios
 import unittest
 import xml.etree.ElementTree as ElementTree
 
@@ -130,10 +133,17 @@ class Case(unittest.TestCase):
 
     def job_of(self, printer):
         """The attributes that the last job was asked for with, all requests having been taken."""
-        answers = re.findall(r"^Response:\n.*?status-code=(\S+)", printer.log.read_text(
-            encoding="utf-8", errors="replace"), re.M | re.S)
-        self.assertTrue(all(re.match(r"successful-ok\b", answer) for answer in answers), answers)
+        told = printer.log.read_text(encoding="utf-8", errors="replace")
+        answers = re.findall(r"^Response:\n.*?status-code=(\S+)", told, re.M | re.S)
+        self.assertEqual(set(answers), {"successful-ok(0000)"})
         return printer.requests("Create-Job")[-1][1]
+
+    def syntaxes(self, printer, operation):
+        """Groups and attributes of the last request of an operation: [(name, its syntax)]."""
+        told = printer.log.read_text(encoding="utf-8", errors="replace")
+        last = re.findall(rf"operation-id={operation}\(.*\n((?:[ ].*\n|\n)+)", told)[-1]
+        return [(name, syntax) for name, syntax in
+                re.findall(r"^ +([a-z-]+-tag|[a-z-]+ (?=\())(?:\((\w+)\).*)?$", last, re.M)]
 
     def assert_nothing_sent(self, printer):
         asked = {name for name, _ in printer.requests()}
@@ -174,6 +184,31 @@ class Roll(Case):
         document = self.printer.requests("Send-Document")[-1][1]
         self.assertEqual((document["document-format"], document["last-document"]),
                          (RASTER, "true"))
+
+    def test_attributes_are_of_their_syntaxes(self):
+        """RFC 8011, 4.1.4, 4.2.4, 4.3.1 and 5.2; PWG 5100.7."""
+        self.sent("--only", "1", "--user", "ann")
+        first = [("operation-attributes-tag", ""), ("attributes-charset ", "charset"),
+                 ("attributes-natural-language ", "naturalLanguage"), ("printer-uri ", "uri")]
+        user = ("requesting-user-name ", "nameWithoutLanguage")
+        self.assertEqual(self.syntaxes(self.printer, "Create-Job"), [
+            *first, user, ("job-name ", "nameWithoutLanguage"), ("job-attributes-tag", ""),
+            ("copies ", "integer"), ("print-quality ", "enum"),
+            ("printer-resolution ", "resolution"), ("media-col ", "collection")])
+        self.assertEqual(self.syntaxes(self.printer, "Send-Document"), [
+            *first, ("job-id ", "integer"), user, ("document-format ", "mimeMediaType"),
+            ("last-document ", "boolean")])
+        self.assertEqual(self.printer.requests("Create-Job")[-1][1]["requesting-user-name"], "ann")
+
+    def test_other_harnesses(self):
+        """One with replaced parts and with connectors that have no room for a sticker."""
+        sample = common.sample(self.folder, "dome-shutter")
+        self.sample = sample
+        _, pages = self.sent()
+        listed = common.tags(sample)
+        self.assertEqual(sorted(self.decoded(pages)),
+                         common.expected_codes(listed, common.text(sample)))
+        self.assertTrue(any("X" in tag["sides"] for tag in listed["tags"]))
 
     def test_the_dots_are_those_of_the_stickers_on_file(self):
         """Each page is the picture that `stickers` draws for the same head, dot by dot."""
@@ -538,6 +573,20 @@ class Sheet(Case):
         self.assertEqual(documents, [])
         self.assertIn("24 labels", done.stderr)
 
+    def test_a_sheet_printer_of_raster(self):
+        both = printers.dressed(os.path.join(self.folder, "both.conf"), "sheet-600", {
+            "document-format-supported": "mimeMediaType application/pdf,image/pwg-raster",
+            "pwg-raster-document-resolution-supported": "resolution 300dpi,600dpi",
+            "pwg-raster-document-sheet-back": "keyword normal",
+            "pwg-raster-document-type-supported": "keyword sgray_8,black_1"})
+        printer = BENCH.printer("both", both)
+        _, documents = self.print(printer, "--layout", "a4-3x8")
+        pages = self.raster(documents, 600, 210, 297)
+        files = common.cut(self.pictures(pages)[0], 600, common.label_places("a4-3x8"),
+                           self.folder)
+        self.assertEqual([common.scan_codes(found) for found in common.decode(files)],
+                         [[code] for code in self.codes(self.tags_in_order())])
+
     def test_a_job_in_raster_cannot_be_had(self):
         name = os.path.join(self.folder, "job.pwg")
         done, documents = self.print(self.printer, "--layout", "a4-3x8", "-o", name, expect=2)
@@ -599,6 +648,64 @@ class Queues(Case):
         done, documents = self.print(self.raster_queue, to="raster-queue", expect=3)
         self.assertEqual(documents, [])
         self.assertIn("--layout", done.stderr)
+
+
+@on_bench
+class Terminal(Case):
+    """On a terminal of its own, which the program may ask for a password."""
+
+    def setUp(self):
+        super().setUp()
+        self.printer = BENCH.printer(f"asking-{self._testMethodName}", "roll-203")
+        line = BENCH.proxy(self.printer, "--password", "ann:secret")
+        self.near, far = os.openpty()
+        self.process = BENCH.start(
+            ["setsid", "-c", "-w", common.PROGRAM, "print", self.sample, "--only", "1", "--to",
+             line.uri, "--user", "ann"], stdin=far, stdout=far, stderr=far,
+            env={"XDG_CONFIG_HOME": self.home})
+        os.close(far)
+        self.seen = b""
+
+    def tearDown(self):
+        os.close(self.near)
+
+    def until(self, words):
+        """Reads what the terminal shows until these words, or its end."""
+        while words is None or words not in self.seen:
+            ready = select.select([self.near], [], [], printers.DEADLINE)[0]
+            self.assertTrue(ready, f"nothing more than {self.seen}")
+            try:
+                shown = os.read(self.near, 4096)
+            except OSError:
+                shown = b""
+            if not shown:
+                break
+            self.seen += shown
+        self.assertIn(words or b"", self.seen)
+
+    def shows(self):
+        return bool(termios.tcgetattr(self.near)[3] & termios.ECHO)
+
+    def end(self):
+        self.until(None)
+        return self.process.wait(printers.DEADLINE)
+
+    def test_a_password_is_typed(self):
+        self.until(b"assword")
+        self.assertFalse(self.shows())
+        os.write(self.near, b"secret\n")
+        self.assertEqual(self.end(), 0)
+        self.assertIn(b"done: 1 sticker", self.seen)
+        self.assertNotIn(b"secret", self.seen)
+        self.assertEqual(len(self.printer.documents()), 1)
+
+    def test_no_password_is_typed(self):
+        self.until(b"assword")
+        os.write(self.near, b"\3")
+        self.until(b"\n")
+        printers.wait_for("the echo", self.shows)
+        self.assertEqual(self.end(), -signal.SIGINT)
+        self.assertEqual(self.printer.documents(), [])
 
 
 def module_dots(pgm):
