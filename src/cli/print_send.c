@@ -89,9 +89,10 @@ static int tell_end(struct print *print, const struct lt_job_status *status, boo
 		lt_text_printf(&given_up, ", and says \"%s\"", status->message);
 	if (status->state == LT_JOB_CANCELED)
 		why = "the job was cancelled";
-	else if (status->state == LT_JOB_FORGOTTEN)
+	else if (status->state == LT_JOB_FORGOTTEN && counted < (long)print->pages)
+		/* One that had counted all of it was done. */
 		why = "the printer knows nothing of the job any more";
-	else if (status->state != LT_JOB_DONE)
+	else if (status->state == LT_JOB_ABORTED)
 		why = lt_text_string(&given_up);
 	else if (has_reason(status, "job-completed-with-errors"))
 		why = "the printer ended the job with errors";

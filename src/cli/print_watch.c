@@ -19,7 +19,8 @@ static volatile sig_atomic_t interrupted;
 static void note_interrupt(int number)
 {
 	(void)number;
-	interrupted = 1;
+	if (interrupted < 2)
+		interrupted = interrupted + 1;
 }
 
 void print_catch_interrupts(struct sigaction *before)
@@ -191,7 +192,7 @@ static void cancel_job(struct watch *watch)
 {
 	struct lt_diags unheard;
 	if (!watch->cancelling)
-		say(watch, "cancelling the job at the printer", "");
+		say(watch, "cancelling the job at the printer; Ctrl-C again waits no longer", "");
 	watch->cancelling = true;
 	lt_diags_init(&unheard);
 	if (!watch->cancelled)
@@ -258,7 +259,8 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_job_status 
 		}
 		if (now_ms() - heard >= (long)print_patience(SILENCE_MS))
 			return WATCH_SILENT;
-		if (watch->cancelling && now_ms() - since >= (long)print_patience(CANCEL_MS))
+		bool late = now_ms() - since >= (long)print_patience(CANCEL_MS);
+		if (watch->cancelling && (late || interrupted > 1))
 			return answered ? WATCH_STUCK : WATCH_SILENT;
 		pause_a_little();
 	}

@@ -6,7 +6,8 @@
 
 #include "print_run.h"
 
-/* Until they are let go, Ctrl-C cancels the job and does not end the program. */
+/* Until they are let go, Ctrl-C cancels the job and does not end the program; the second time it
+ * ends the waiting for that. */
 void print_catch_interrupts(struct sigaction *before);
 void print_let_interrupts_go(const struct sigaction *before);
 
