@@ -48,6 +48,24 @@ def attribute(tag, name, value):
             + struct.pack(">H", len(value)) + value)
 
 
+def answer(status, *groups):
+    """An answer over IPP (RFC 8010, 3.1)."""
+    return (struct.pack(">HHI", 0x200, status, 0) + b"\1"
+            + attribute(0x47, "attributes-charset", b"utf-8")
+            + attribute(0x48, "attributes-natural-language", b"en") + b"".join(groups) + b"\3")
+
+
+def integer(name, value, tag=0x21):
+    return attribute(tag, name, struct.pack(">i", value))
+
+
+def word(name, value):
+    return attribute(0x44, name, value.encode("ascii"))
+
+
+OK, JOB, PRINTER = 0, b"\2", b"\4"
+
+
 @on_bench
 class Faulty(unittest.TestCase):
     """A description of its own and a printer of its own for each test."""
@@ -282,7 +300,7 @@ class Ends(Faulty):
         process = self.begin("--only", ONLY)
         self.wait_for_words(process, "the last 2H\n")
         process.send_signal(signal.SIGINT)
-        self.wait_for_words(process, "cancelling the job at the printer\n")
+        self.wait_for_words(process, "cancelling the job at the printer; ")
         self.printer.let("over")
         said, err = self.end(process, 4)
         self.assertNotIn("cancelling", said)
@@ -291,6 +309,33 @@ class Ends(Faulty):
         self.assertEqual(BENCH.job(self.printer, 1)["job-state"], CANCELLED)
         self.assertEqual(self.kept(), (2, ALL))
         self.resume("2M")
+        self.assert_all_once()
+
+    def test_interrupted_twice(self):
+        self.printer.manner("impressions 1-2", "wait over")
+        process = self.begin("--only", ONLY)
+        self.wait_for_words(process, "the last 2H\n")
+        process.send_signal(signal.SIGINT)
+        self.wait_for_words(process, "cancelling the job at the printer; ")
+        process.send_signal(signal.SIGINT)
+        _, err = self.end(process, 4)
+        self.assertIn("the job does not end at the printer; by the printer's count 2 of 7", err)
+        self.assertEqual(self.kept(), (2, ALL))
+        self.printer.let("over")
+        self.assertEqual(BENCH.finished(self.printer, 1)["job-state"], CANCELLED)
+
+    def test_forgotten_when_done(self):
+        # A printer may keep no history: it had counted all before.
+        self.printer.manner("impressions 1-7", "wait over")
+        path = os.path.join(self.folder, "answer")
+        pathlib.Path(path).write_bytes(answer(0x0406))
+        line = self.line("--on", "Get-Job-Attributes", "--after", "3", "--numbered", "--answer",
+                         os.path.abspath(path))
+        said, err = self.print(to=line)
+        self.assertIn("done: 7 stickers", said)
+        self.printer.let("over")
+        self.assertEqual(err, "")
+        BENCH.finished(self.printer, 1)
         self.assert_all_once()
 
     def test_killed(self):
@@ -445,24 +490,6 @@ class Lines(Faulty):
         self.assertIn("HTTP status 500", said)
         self.assertIn("what came out is not known", err)
         self.assertEqual(self.kept(), (0, ALL))
-
-
-def answer(status, *groups):
-    """An answer over IPP (RFC 8010, 3.1)."""
-    return (struct.pack(">HHI", 0x200, status, 0) + b"\1"
-            + attribute(0x47, "attributes-charset", b"utf-8")
-            + attribute(0x48, "attributes-natural-language", b"en") + b"".join(groups) + b"\3")
-
-
-def integer(name, value, tag=0x21):
-    return attribute(tag, name, struct.pack(">i", value))
-
-
-def word(name, value):
-    return attribute(0x44, name, value.encode("ascii"))
-
-
-OK, JOB, PRINTER = 0, b"\2", b"\4"
 
 
 class AtOnce(Faulty):
