@@ -25,8 +25,13 @@ bool lt_media_turned(const struct lt_media *media, const struct lt_layout *layou
 const struct lt_media *lt_media_loaded(const struct lt_printer *printer,
 	const struct lt_layout *layout);
 
+/* That, or, where the printer does not say what is loaded, the same of the sizes that it has. */
+const struct lt_media *lt_media_meant(const struct lt_printer *printer,
+	const struct lt_layout *layout);
+
 /* Says, as an error with both sizes, that what is loaded is not what the layout wants; true when it
- * is, or when the printer does not say what is loaded (a warning then). */
+ * is. Where the printer does not say what is loaded, a size that is none of those that it has, or
+ * can be told, is an error that names them; any other is a warning, and true. */
 bool lt_media_check(const struct lt_printer *printer, const struct lt_layout *layout,
 	struct lt_diags *diags);
 

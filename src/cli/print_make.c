@@ -171,7 +171,7 @@ int print_choose_layout(struct print *print)
 	}
 	print->dpi = print->layout->dpi > 0 ? (unsigned)lround(print->layout->dpi) : FILE_DPI;
 	if (print->link != NULL) {
-		print->media = lt_media_loaded(&print->printer, print->layout);
+		print->media = lt_media_meant(&print->printer, print->layout);
 		print->dpi = lt_media_dpi(&print->printer, print->layout,
 			print->format == LT_FORMAT_PDF, print->diags);
 		if (print->dpi == 0)

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "loomtag/pwg.h"
 #include "loomtag/verify_log.h"
 #include "way.h"
 
@@ -43,6 +44,22 @@ static int hundredths(double mm)
 	return (int)lround(mm * 100);
 }
 
+/* What the printer itself calls a medium of just that size; or NULL. */
+static const char *known_name(const struct lt_printer *printer, const struct lt_job_ticket *ticket)
+{
+	const struct lt_media *lists[] = { printer->ready, printer->known };
+	const size_t counts[] = { printer->ready_count, printer->known_count };
+	for (size_t k = 0; k < 2; k++) {
+		for (size_t i = 0; i < counts[k]; i++) {
+			const struct lt_media *media = &lists[k][i];
+			if (media->name != NULL && fabs(media->width - ticket->width) < 0.005 &&
+				fabs(media->height - ticket->height) < 0.005)
+				return media->name;
+		}
+	}
+	return NULL;
+}
+
 /* The medium by its size (PWG 5100.7, media-col), or by its self-describing name. */
 static void add_medium(ipp_t *request, const struct lt_printer *printer,
 	const struct lt_job_ticket *ticket)
@@ -52,10 +69,13 @@ static void add_medium(ipp_t *request, const struct lt_printer *printer,
 	if (width <= 0 || height <= 0)
 		return;
 	if (!printer->media_col) {
-		pwg_media_t *media = pwgMediaForSize(width, height);
-		if (media != NULL)
-			ippAddString(request, IPP_TAG_JOB, IPP_TAG_KEYWORD, "media", NULL,
-				media->pwg);
+		const char *known = known_name(printer, ticket);
+		struct lt_text own = { 0 };
+		if (known == NULL)
+			lt_media_name_write(&own, ticket->width, ticket->height);
+		ippAddString(request, IPP_TAG_JOB, IPP_TAG_KEYWORD, "media", NULL,
+			known != NULL ? known : lt_text_string(&own));
+		lt_text_finish(&own);
 		return;
 	}
 	ipp_t *size = ippNew();

@@ -11,6 +11,7 @@
 #define LEAST_DPI 100u
 #define MOST_DPI 2400u
 #define NEAREST_MOST 3
+#define SIZES_SHOWN 8u
 
 static bool equal(double a, double b)
 {
@@ -53,25 +54,97 @@ bool lt_media_turned(const struct lt_media *media, const struct lt_layout *layou
 	return !lies_straight(media, layout) && lies_turned(media, layout);
 }
 
-const struct lt_media *lt_media_loaded(const struct lt_printer *printer,
+/* The one of a list that takes the layout, one that is not turned before others; or NULL. */
+static const struct lt_media *find_medium(const struct lt_media *list, size_t count,
 	const struct lt_layout *layout)
 {
 	const struct lt_media *found = NULL;
-	for (size_t i = 0; i < printer->ready_count; i++) {
-		if (lies_straight(&printer->ready[i], layout))
-			return &printer->ready[i];
-		if (found == NULL && lies_turned(&printer->ready[i], layout))
-			found = &printer->ready[i];
+	for (size_t i = 0; i < count; i++) {
+		if (lies_straight(&list[i], layout))
+			return &list[i];
+		if (found == NULL && lies_turned(&list[i], layout))
+			found = &list[i];
 	}
 	return found;
 }
 
+const struct lt_media *lt_media_loaded(const struct lt_printer *printer,
+	const struct lt_layout *layout)
+{
+	return find_medium(printer->ready, printer->ready_count, layout);
+}
+
+const struct lt_media *lt_media_meant(const struct lt_printer *printer,
+	const struct lt_layout *layout)
+{
+	if (printer->ready_count > 0)
+		return lt_media_loaded(printer, layout);
+	return find_medium(printer->known, printer->known_count, layout);
+}
+
+static bool within(double value, double least, double most)
+{
+	return value >= least - LT_MEDIA_SLACK && value <= most + LT_MEDIA_SLACK;
+}
+
+/* Whether a medium of a layout can be one of a range, as it is or turned. */
+static bool range_takes(const struct lt_media_range *range, const struct lt_layout *layout)
+{
+	double width, height;
+	page_size(&width, &height, layout);
+	if (layout->medium == LT_MEDIUM_TAPE)
+		return within(height, range->least_width, range->most_width);
+	return (within(width, range->least_width, range->most_width) &&
+		       within(height, range->least_height, range->most_height)) ||
+	       (within(height, range->least_width, range->most_width) &&
+		       within(width, range->least_height, range->most_height));
+}
+
+/* Whether the sizes that a printer tells of leave out what the layout wants. One that tells of
+ * none, or of more than are kept, leaves out nothing. */
+static bool is_left_out(const struct lt_printer *printer, const struct lt_layout *layout)
+{
+	if (printer->known_count + printer->range_count == 0 ||
+		printer->known_count == LT_PRINTER_LIST_MAX ||
+		printer->range_count == LT_PRINTER_LIST_MAX)
+		return false;
+	for (size_t i = 0; i < printer->known_count; i++) {
+		if (lt_media_takes(&printer->known[i], layout))
+			return false;
+	}
+	for (size_t i = 0; i < printer->range_count; i++) {
+		if (range_takes(&printer->ranges[i], layout))
+			return false;
+	}
+	return true;
+}
+
 /* "54 x 25 mm, 102 x 152 mm" */
+static void write_media(struct lt_text *out, const struct lt_media *media, size_t count)
+{
+	for (size_t i = 0; i < count; i++)
+		lt_text_printf(out, "%s%.4g x %.4g mm", i > 0 ? ", " : "", media[i].width,
+			media[i].height);
+}
+
 static void write_loaded(struct lt_text *out, const struct lt_printer *printer)
 {
-	for (size_t i = 0; i < printer->ready_count; i++)
-		lt_text_printf(out, "%s%.4g x %.4g mm", i > 0 ? ", " : "", printer->ready[i].width,
-			printer->ready[i].height);
+	write_media(out, printer->ready, printer->ready_count);
+}
+
+/* The sizes that it has, and those that it can be told: "54 x 25 mm, 10 x 10 to 108 x 300 mm" */
+static void write_sizes(struct lt_text *out, const struct lt_printer *printer)
+{
+	bool cut = printer->known_count > SIZES_SHOWN;
+	write_media(out, printer->known, cut ? SIZES_SHOWN : printer->known_count);
+	if (cut)
+		lt_text_printf(out, " and %zu more", printer->known_count - SIZES_SHOWN);
+	for (size_t i = 0; i < printer->range_count && i < SIZES_SHOWN; i++) {
+		const struct lt_media_range *range = &printer->ranges[i];
+		lt_text_printf(out, "%s%.4g x %.4g to %.4g x %.4g mm", out->length > 0 ? ", " : "",
+			range->least_width, range->least_height, range->most_width,
+			range->most_height);
+	}
 }
 
 /* "labels of 54 x 25 mm" */
@@ -86,6 +159,18 @@ static void write_wanted(struct lt_text *out, const struct lt_layout *layout)
 			layout->medium == LT_MEDIUM_SHEET ? "sheets" : "labels", width, height);
 }
 
+static void tell_left_out(const struct lt_printer *printer, const struct lt_layout *layout,
+	const char *wanted, struct lt_diags *diags)
+{
+	struct lt_text sizes = { 0 };
+	write_sizes(&sizes, printer);
+	lt_error(diags, lt_place_none(),
+		"layout %s wants %s, which the printer does not have; it has %s", layout->name,
+		wanted, lt_text_string(&sizes));
+	lt_hint(diags, "give a --layout of a size that it has");
+	lt_text_finish(&sizes);
+}
+
 bool lt_media_check(const struct lt_printer *printer, const struct lt_layout *layout,
 	struct lt_diags *diags)
 {
@@ -95,11 +180,14 @@ bool lt_media_check(const struct lt_printer *printer, const struct lt_layout *la
 	struct lt_text wanted = { 0 };
 	write_loaded(&loaded, printer);
 	write_wanted(&wanted, layout);
-	if (printer->ready_count == 0) {
+	bool good = printer->ready_count == 0 && !is_left_out(printer, layout);
+	if (good) {
 		lt_warning(diags, lt_place_none(),
 			"the printer does not say what is loaded; layout %s wants %s", layout->name,
 			lt_text_string(&wanted));
 		lt_hint(diags, "look whether that is what is in it");
+	} else if (printer->ready_count == 0) {
+		tell_left_out(printer, layout, lt_text_string(&wanted), diags);
 	} else {
 		lt_error(diags, lt_place_none(),
 			"layout %s wants %s, but the printer says that %s is loaded", layout->name,
@@ -109,7 +197,7 @@ bool lt_media_check(const struct lt_printer *printer, const struct lt_layout *la
 	}
 	lt_text_finish(&loaded);
 	lt_text_finish(&wanted);
-	return printer->ready_count == 0;
+	return good;
 }
 
 /* True when two layouts are the same labels, if for other heads. */

@@ -152,6 +152,39 @@ static void the_wrong_medium_is_refused_with_both_sizes(void **state)
 	lt_diags_finish(&diags);
 }
 
+static void a_size_that_the_printer_lacks_is_refused(void **state)
+{
+	(void)state;
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	struct lt_media known[LT_PRINTER_LIST_MAX] = { media(25, 54), media(38, 19) };
+	struct lt_media_range range = { 6, 24, 10, 300 };
+	struct lt_printer printer = { .known = known, .known_count = 2, .ranges = &range };
+	assert_true(lt_media_check(&printer, &roll, &diags));
+	assert_said(&diags, LT_WARNING, (const char *const[]){ "does not say", NULL });
+	assert_ptr_equal(lt_media_meant(&printer, &roll), &known[0]);
+	assert_false(lt_media_check(&printer, &sheet, &diags));
+	assert_said(&diags, LT_ERROR,
+		(const char *const[]){
+			"sheets of 210 x 297 mm", "25 x 54 mm, 38 x 19 mm", "--layout", NULL });
+	assert_null(lt_media_meant(&printer, &sheet));
+	assert_false(lt_media_check(&printer, &tape, &diags));
+	assert_said(&diags, LT_ERROR, (const char *const[]){ "tape 12 mm wide", NULL });
+	printer.range_count = 1;
+	assert_true(lt_media_check(&printer, &tape, &diags));
+	assert_said(&diags, LT_WARNING, (const char *const[]){ "does not say", NULL });
+	assert_false(lt_media_check(&printer, &sheet, &diags));
+	assert_said(&diags, LT_ERROR,
+		(const char *const[]){ "38 x 19 mm, 6 x 10 to 24 x 300 mm", NULL });
+	/* More than are kept: the one that is wanted may be among those that were not. */
+	for (size_t i = 2; i < LT_PRINTER_LIST_MAX; i++)
+		known[i] = media(30 + (double)i, 30);
+	printer.known_count = LT_PRINTER_LIST_MAX;
+	assert_true(lt_media_check(&printer, &sheet, &diags));
+	assert_said(&diags, LT_WARNING, (const char *const[]){ "does not say", NULL });
+	lt_diags_finish(&diags);
+}
+
 enum { ROLL, ROLL_300, ROLL_TURNED, WRAP, TAPE, TAPE_FLAG, SHEET, SHEET_2, KINDS };
 
 /* The stock of one case, by bits of the above. */
@@ -294,6 +327,7 @@ int main(void)
 		cmocka_unit_test(a_medium_takes_layouts_of_its_size),
 		cmocka_unit_test(the_loaded_one_is_found),
 		cmocka_unit_test(the_wrong_medium_is_refused_with_both_sizes),
+		cmocka_unit_test(a_size_that_the_printer_lacks_is_refused),
 		cmocka_unit_test(the_layout_is_chosen_by_what_is_loaded),
 		cmocka_unit_test(it_is_drawn_at_the_heads_dots),
 	};
