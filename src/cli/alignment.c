@@ -63,6 +63,33 @@ static bool read_moves(struct lt_calibration *out, const struct options *options
 	return true;
 }
 
+/* Whether what stands before the machine of a URI has a password in it. */
+static bool has_password(const char *text)
+{
+	const char *start = text != NULL ? strstr(text, "://") : NULL;
+	if (start == NULL)
+		return false;
+	start += strlen("://");
+	/* One with an @ or a slash in it makes no right URI, and is a password all the same. */
+	const char *end = strrchr(start, '@');
+	const char *host_end = start + strcspn(start, "/");
+	for (const char *at = start; end != NULL && at < end && at < host_end; at++) {
+		if (*at == ':' || strncmp(at, "%3A", 3) == 0 || strncmp(at, "%3a", 3) == 0)
+			return true;
+	}
+	return false;
+}
+
+bool refuse_password(const char *printer, const char *command)
+{
+	if (!has_password(printer))
+		return false;
+	/* Not even told. */
+	usage_error(command, "a password does not belong on the command line, where all who list "
+			     "processes can read it; use --user and LOOMTAG_PASSWORD");
+	return true;
+}
+
 /* The file of printers; NULL where there is no place for it. */
 static const char *printers_path(struct lt_diags *diags)
 {
@@ -185,7 +212,7 @@ int alignment_read(struct lt_calibration *out, const struct options *options, bo
 {
 	*out = (struct lt_calibration)LT_CALIBRATION_INIT;
 	/* What is wrong in itself is told before any file is read. */
-	if (!read_moves(out, options, command))
+	if (refuse_password(options->printer, command) || !read_moves(out, options, command))
 		return EXIT_USAGE;
 	if (options->printer == NULL)
 		return EXIT_YES;

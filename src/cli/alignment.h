@@ -15,6 +15,10 @@ bool read_two_numbers(double *x, double *y, const char *text, double least, doub
  * what is wrong. */
 bool read_dpi(double *dpi, const struct options *options, const char *command);
 
+/* True, after saying so on stderr, for the URI of a printer with a password in it, which is not
+ * repeated. Takes NULL. */
+bool refuse_password(const char *printer, const char *command);
+
 /* What the options say, else what is remembered of --printer, else no move at all. Returns the exit
  * code: EXIT_USAGE after saying on stderr what is wrong with an option, EXIT_INPUT with an error in
  * `diags` where the file of printers cannot be read or knows nothing of the printer and

@@ -212,6 +212,8 @@ static int remember(struct print *print)
 static int check_options(const struct options *options)
 {
 	const char *output = options->output;
+	if (refuse_password(options->to, "print") || refuse_password(options->printer, "print"))
+		return EXIT_USAGE;
 	bool file = options->argument_count == 1;
 	bool tells = options->smallest != NULL || options->nudge != NULL || options->scale != NULL;
 	if (options->to == NULL && output == NULL)
