@@ -55,7 +55,9 @@ ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool 
 struct lt_sent {
 	bool began;   /* some of it may have gone out */
 	bool whole;   /* all of it did, also where no answer came */
-	bool refused; /* the printer answered that it takes none of it */
+	bool refused; /* the printer answered that it does not take it: what it had begun with by
+		       * then may be printed all the same */
+	bool unfit;   /* it answered that it cannot take such a document at all */
 };
 
 /* As above, with a document behind it, read from `stream` to its end: sent once, never again. */

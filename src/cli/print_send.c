@@ -1,6 +1,7 @@
 /* Sends a job, and stays until its labels are out. */
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "loomtag/text.h"
@@ -198,11 +199,15 @@ static int follow(struct print *print, int id, const struct lt_sent *sent, bool 
 	else if (end == WATCH_SILENT)
 		code = tell_unfinished(print, status.impressions,
 			"the printer does not answer any more");
-	else if (cancel)
-		code = tell_unfinished(print, status.impressions,
-			"the job could not be sent whole");
-	else
+	else if (!cancel)
 		code = tell_end(print, &status, good);
+	else if (status.state == LT_JOB_DONE && status.impressions >= (long)print->pages)
+		/* It was out before it could be cancelled. */
+		code = tell_done(print);
+	else
+		code = tell_unfinished(print, status.impressions,
+			sent->whole ? "the printer refused the job, and it was cancelled"
+				    : "the job could not be sent whole");
 	lt_job_status_finish(&status);
 	return code;
 }
@@ -218,6 +223,36 @@ static void drop_job(struct print *print, int id)
 	lt_diags_finish(&unheard);
 }
 
+/* Whether nothing can be out of a job that failed. An answer alone does not show that, once any of
+ * the document went out: the job is cancelled, and has to be over with nothing counted. */
+static bool is_nothing_out(struct print *print, int id, const struct lt_sent *sent)
+{
+	enum { QUESTIONS = 20 };
+	const struct timespec pause = { .tv_nsec = 250 * 1000000L };
+	if (!sent->began || (id == 0 && sent->unfit)) {
+		drop_job(print, id);
+		return true;
+	}
+	if (!sent->unfit)
+		return false;
+	struct lt_diags unheard;
+	bool over = false;
+	bool nothing = false;
+	lt_diags_init(&unheard);
+	lt_job_cancel(print->link, id, &unheard);
+	for (int i = 0; i < QUESTIONS && !over; i++) {
+		struct lt_job_status status;
+		if (i > 0)
+			nanosleep(&pause, NULL);
+		over = !lt_job_ask(&status, print->link, id, &unheard) ||
+		       lt_job_is_over(status.state);
+		nothing = over && status.impressions == 0;
+		lt_job_status_finish(&status);
+	}
+	lt_diags_finish(&unheard);
+	return nothing;
+}
+
 static int send_document(struct print *print, const struct print_earlier *earlier)
 {
 	const struct lt_job_ticket ticket = make_ticket(print);
@@ -225,10 +260,8 @@ static int send_document(struct print *print, const struct print_earlier *earlie
 	struct lt_sent sent;
 	bool good = lt_job_send(&id, &sent, print->link, &print->printer, &ticket, print->document,
 		print->diags);
-	if (!good && (!sent.began || sent.refused)) {
-		drop_job(print, id);
+	if (!good && is_nothing_out(print, id, &sent))
 		return tell_nothing_sent(print, earlier);
-	}
 	/* What may be out is remembered as out: an M sticker that nobody knows of is worse than one
 	 * too many in the register. */
 	if (print->session != NULL) {

@@ -361,8 +361,8 @@ static bool validate(struct lt_link *link, ipp_t *request, const char *what, str
 	return good;
 }
 
-/* An answer by which nothing of the document is printed. Other errors tell of a fault that may have
- * come in the middle of it. */
+/* An answer by which the job should not be printed. Other errors tell of a fault that may have come
+ * in the middle of it, and pass. */
 static bool is_refusal(ipp_status_t status)
 {
 	switch (status) {
@@ -381,6 +381,16 @@ static bool is_refusal(ipp_status_t status)
 	}
 }
 
+/* An answer that holds for a whole document, not for some place in it. */
+static bool is_unfit(const struct reply *reply)
+{
+	if (reply->answer == NULL)
+		return reply->status == HTTP_STATUS_REQUEST_TOO_LARGE;
+	ipp_status_t status = ippGetStatusCode(reply->answer);
+	return status == IPP_STATUS_ERROR_DOCUMENT_FORMAT_NOT_SUPPORTED ||
+	       status == IPP_STATUS_ERROR_REQUEST_ENTITY;
+}
+
 ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct lt_sent *sent,
 	struct lt_diags *diags)
 {
@@ -395,6 +405,7 @@ ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct l
 		sent->refused = answer != NULL ? is_refusal(ippGetStatusCode(answer))
 					       : reply.status >= HTTP_STATUS_BAD_REQUEST &&
 							 reply.status < HTTP_STATUS_SERVER_ERROR;
+		sent->unfit = is_unfit(&reply);
 	}
 	ippDelete(request);
 	return good_answer(link, answer, what, diags);

@@ -18,6 +18,9 @@ such as Get-Printer-Attributes), from the one after the first N, N times (by def
     --password USER:WORD
                         an HTTP answer asks for them (Basic, RFC 7617) where they do not come along
     --vanish            after the answer nothing listens any more and all lines are dead
+    --says CODE         the printer does as it is asked, and its answer comes with that IPP status
+    --ignores NAMES     the printer does as it is asked, and says that it takes these attributes
+                        for others (with commas; RFC 8011, 4.1.7)
     --lacks OPERATION   the printer does not say that it can do this operation
     --stopped REASONS   the printer says that it is stopped, with these reasons (with commas)
 
@@ -171,6 +174,20 @@ def lacking(message, operation):
     return out
 
 
+def ignoring(message, names):
+    """The same answer from a printer that does not heed some attributes."""
+    group = b"\5" + b"".join(encoded(0x10, name.encode("ascii"), b"") for name in names.split(","))
+    out, groups = b"\2\0\0\1" + message[4:8], 0
+    for part in attributes(message):
+        if len(part) == 1:
+            # It comes after the group of the operation.
+            groups += 1
+            out += (group if groups == 2 else b"") + bytes(part)
+        else:
+            out += encoded(*part)
+    return out
+
+
 class Proxy:
     def __init__(self, options):
         self.options, self.lock = options, threading.Lock()
@@ -285,6 +302,10 @@ class Proxy:
             body = stopped(body, options.stopped)
         if fault and options.lacks and b"application/ipp" in head:
             body = lacking(body, options.lacks)
+        if fault and options.says is not None and b"application/ipp" in head:
+            body = body[:2] + struct.pack(">H", options.says) + body[4:]
+        if fault and options.ignores and b"application/ipp" in head:
+            body = ignoring(body, options.ignores)
         whole = answer(without(head, b"content-length", b"transfer-encoding"), body)
         if fault and options.cut_answer is not None:
             near.link.sendall(whole[:options.cut_answer])
@@ -316,6 +337,8 @@ def main():
     parser.add_argument("--password")
     parser.add_argument("--vanish", action="store_true")
     parser.add_argument("--stopped")
+    parser.add_argument("--says", type=lambda code: int(code, 16))
+    parser.add_argument("--ignores")
     parser.add_argument("--lacks", choices=OPERATIONS)
     options = parser.parse_args()
     if (options.cut_request or 0) < 0:

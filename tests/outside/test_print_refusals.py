@@ -1,0 +1,85 @@
+"""loomtag print where the printer refuses, or does other than it is asked: nothing is called
+unprinted that may be out (RFC 8011; its appendix B has the status codes)."""
+
+import os
+import pathlib
+import unittest
+
+import test_print_faults as faults
+from test_print_faults import ALL, CANCELLED, answer, setUpModule, tearDownModule
+
+
+class Faulty(faults.Faulty):
+    """What is not out is never called out, and what may be out is never called unprinted."""
+
+    def assert_may_be_out(self, err):
+        self.assertNotIn("nothing was printed", err)
+        self.assertEqual(self.kept()[1], ALL)
+        self.assertEqual(self.marked(), sorted(ALL))
+
+
+class AfterTheDocument(Faulty):
+    """The whole document is with the printer, and an error is what it answers."""
+
+    def refuse(self, status, *manner, expect=4):
+        self.printer.manner(*manner)
+        return self.print(to=self.line("--on", "Send-Document", "--says", status), expect=expect)
+
+    def test_labels_came_out(self):
+        # Timeout, attributes not supported, not authorized, service unavailable, device error,
+        # format not supported, too large.
+        for status in ("0x0405", "0x040b", "0x0403", "0x0502", "0x0504", "0x040a", "0x0408"):
+            with self.subTest(status=status):
+                self.setUp()
+                _, err = self.refuse(status, "impressions 1-2", "exit 1")
+                self.assert_may_be_out(err)
+                self.assertIn("2 of 7 stickers came out, 1H to 2H; not 2M to 4M", err)
+                self.assertEqual(self.kept()[0], 2)
+
+    def test_all_came_out_before_it_could_be_cancelled(self):
+        said, err = self.refuse("0x0405", "impressions 1-7", expect=None)
+        self.assertNotIn("nothing was printed", err)
+        if self.code == 0:
+            self.assertIn("done: 7 stickers", said)
+            self.assert_all_once()
+        else:
+            self.assert_may_be_out(err)
+
+    def test_the_answer_is_no_ipp(self):
+        for status in ("403", "408", "500"):
+            with self.subTest(status=status):
+                self.setUp()
+                _, err = self.print(to=self.line("--on", "Send-Document", "--status", status),
+                                    expect=4)
+                self.assert_may_be_out(err)
+                self.assertIn("0 of 7 stickers came out", err)
+                self.assertEqual(BENCH().job(self.printer, 1)["job-state"], CANCELLED)
+
+
+class NothingBegan(Faulty):
+    """The printer's own count shows that nothing is out."""
+
+    def test_it_cannot_take_such_a_document(self):
+        for status in (0x040a, 0x0408):
+            with self.subTest(status=hex(status)):
+                self.setUp()
+                path = os.path.join(self.folder, "answer")
+                pathlib.Path(path).write_bytes(answer(status))
+                line = self.line("--on", "Send-Document", "--numbered", "--answer",
+                                 os.path.abspath(path))
+                _, err = self.print(to=line, expect=4)
+                self.assert_nothing_sent(err)
+                self.assertEqual(BENCH().job(self.printer, 1)["job-state"], CANCELLED)
+
+    def test_it_is_too_large_over_http(self):
+        _, err = self.print(to=self.line("--on", "Send-Document", "--status", "413"), expect=4)
+        self.assertIn("too large for the printer", err)
+        self.assert_nothing_sent(err)
+
+
+def BENCH():
+    return faults.BENCH
+
+
+if __name__ == "__main__":
+    unittest.main()
