@@ -16,8 +16,9 @@ struct lt_link_options {
 	unsigned answer_ms;  /* for an answer, and for every block of a document */
 	unsigned find_ms;    /* for finding a printer by name on the network */
 	const char *user;    /* NULL: who runs the program */
-	/* Asked for the password when the printer wants one; NULL, or an answer of NULL, gives up.
-	 */
+	/* Asked for the password when the printer wants one, with words that say so if it would go
+	 * over the network for all to read; NULL, or an answer of NULL, gives up. The answer is
+	 * copied at once. */
 	const char *(*password)(void *data, const char *prompt);
 	void *data;
 	bool any_certificate; /* of an ipps printer: do not check it */

@@ -48,6 +48,10 @@ bool way_trusts(struct lt_link *link, struct lt_diags *diags);
 /* Makes the Authorization for a request that was just refused. False with an error. */
 bool way_authenticate(struct lt_link *link, struct lt_diags *diags);
 
+/* True when one of the ways in which a WWW-Authenticate field asks for a password sends it as it is
+ * (RFC 7617). Takes NULL. */
+bool way_asks_plainly(const char *challenge);
+
 /* A request was answered: the password is right. */
 void way_admitted(struct lt_link *link);
 

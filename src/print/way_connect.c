@@ -5,6 +5,7 @@
 #include <poll.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/socket.h>
 #include <unistd.h>
 
@@ -188,11 +189,45 @@ static void keep(char **secret, const char *text)
 	*secret = copy;
 }
 
+bool way_asks_plainly(const char *challenge)
+{
+	static const char basic[] = "Basic";
+	bool begins = true;
+	for (const char *at = challenge; at != NULL && *at != '\0'; at++) {
+		if (begins && strncasecmp(at, basic, strlen(basic)) == 0)
+			return true;
+		begins = *at == ' ' || *at == ',';
+	}
+	return false;
+}
+
+/* Whether a password that answers the printer goes to another machine for all to read. Of several
+ * ways to ask for it libcups may take any. */
+static bool would_be_seen(http_t *http)
+{
+	return way_asks_plainly(httpGetField(http, HTTP_FIELD_WWW_AUTHENTICATE)) &&
+	       !httpIsEncrypted(http) && !httpAddrLocalhost(httpGetAddress(http));
+}
+
+/* Has whoever knows the password asked for it. */
+static const char *ask_for_password(struct lt_link *link, http_t *http, const char *prompt)
+{
+	struct lt_text words = { 0 };
+	if (would_be_seen(http))
+		lt_text_printf(&words,
+			"The password would go over the network unencrypted, for others to read; "
+			"ipps://%s may do better.\n",
+			link->host);
+	lt_text_add(&words, prompt);
+	const char *given = link->options.password(link->options.data, lt_text_string(&words));
+	lt_text_finish(&words);
+	return given;
+}
+
 /* Called by libcups when it wants a password. */
 static const char *give_password(const char *prompt, http_t *http, const char *method,
 	const char *resource, void *data)
 {
-	(void)http;
 	(void)method;
 	(void)resource;
 	struct lt_link *link = data;
@@ -201,7 +236,7 @@ static const char *give_password(const char *prompt, http_t *http, const char *m
 		return link->password;
 	const char *given = NULL;
 	if (link->options.password != NULL && link->asked <= ASKED_MOST && !link->unproven)
-		given = link->options.password(link->options.data, prompt);
+		given = ask_for_password(link, http, prompt);
 	/* The environment would give the same wrong one for ever. */
 	if (given == NULL || (link->password != NULL && strcmp(given, link->password) == 0)) {
 		link->given_up = true;

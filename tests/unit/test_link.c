@@ -3,6 +3,7 @@
 
 #include "ipp_server.h"
 #include "loomtag/link.h"
+#include "print/way.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define DOCUMENT 100000u
@@ -293,6 +294,18 @@ static void test_password(void **state)
 	end(&trial);
 }
 
+/* RFC 9110, 11.6.1: challenges are divided by commas; schemes are of any case. */
+static void test_password_sent_as_it_is(void **state)
+{
+	(void)state;
+	assert_true(way_asks_plainly("Basic realm=\"labels\""));
+	assert_true(way_asks_plainly("Digest realm=\"a\", nonce=\"b\", basic realm=\"a\""));
+	assert_true(way_asks_plainly("Negotiate,BASIC realm=\"a\""));
+	assert_false(way_asks_plainly("Digest realm=\"basic\", nonce=\"xBasic\""));
+	assert_false(way_asks_plainly(""));
+	assert_false(way_asks_plainly(NULL));
+}
+
 static void test_password_wrong(void **state)
 {
 	(void)state;
@@ -411,6 +424,7 @@ int main(void)
 		cmocka_unit_test(test_answer_is_cut),
 		cmocka_unit_test(test_password),
 		cmocka_unit_test(test_password_wrong),
+		cmocka_unit_test(test_password_sent_as_it_is),
 		cmocka_unit_test(test_sends),
 		cmocka_unit_test(test_sends_with_password),
 		cmocka_unit_test(test_sends_once),
