@@ -1,9 +1,11 @@
 /* What is sent to a printer: its layout and its document. */
+#include <errno.h>
+#include <fcntl.h>
 #include <math.h>
+#include <poll.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/select.h>
 #include <termios.h>
 #include <unistd.h>
 
@@ -14,62 +16,83 @@
 
 enum { FILE_DPI = 300 };
 
-static void trim_line(char *line)
+/* How often it is looked for a signal while a password is typed. */
+enum { LOOK_MS = 100 };
+
+/* Leaves nothing of a secret in memory, whatever the compiler thinks of writing there. */
+static void wipe(char *secret, size_t size)
 {
-	line[strcspn(line, "\r\n")] = '\0';
+	for (volatile char *at = secret; size > 0; size--)
+		*at++ = '\0';
 }
 
-/* Only ends the waiting for a line. */
-static void wake_up(int number)
+/* What would end the program, but for signals that it was started not to take. */
+static void ending_signals(sigset_t *out)
 {
-	(void)number;
+	static const int all[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
+	sigemptyset(out);
+	for (size_t i = 0; i < sizeof(all) / sizeof(all[0]); i++) {
+		struct sigaction now;
+		if (sigaction(all[i], NULL, &now) == 0 && now.sa_handler != SIG_IGN)
+			sigaddset(out, all[i]);
+	}
 }
 
-/* Waits until a line has been typed. False when Ctrl-C was, at any time since SIGINT is blocked. */
-static bool wait_for_line(int terminal)
+/* True when one of those that are blocked is waiting. */
+static bool is_ending(const sigset_t *ending)
 {
-	fd_set set;
-	sigset_t open;
-	sigprocmask(SIG_SETMASK, NULL, &open);
-	sigdelset(&open, SIGINT);
-	FD_ZERO(&set);
-	FD_SET(terminal, &set);
-	return pselect(terminal + 1, &set, NULL, NULL, NULL, &open) == 1;
+	static const int all[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
+	sigset_t waiting;
+	sigpending(&waiting);
+	for (size_t i = 0; i < sizeof(all) / sizeof(all[0]); i++) {
+		if (sigismember(ending, all[i]) == 1 && sigismember(&waiting, all[i]) == 1)
+			return true;
+	}
+	return false;
 }
 
-/* Reads a line from a terminal that does not show it. Whoever presses Ctrl-C has a terminal that
- * shows what is typed again, and then has it their way. */
-static bool read_hidden(char *line, int size, FILE *terminal, const char *prompt)
+/* Reads a line without its end, of less than `size` bytes. False when a signal came first, or
+ * there is no whole line. */
+static bool read_line(char *line, size_t size, int terminal, const sigset_t *ending)
+{
+	struct pollfd wait = { .fd = terminal, .events = POLLIN };
+	while (!is_ending(ending)) {
+		int ready = poll(&wait, 1, LOOK_MS);
+		if (ready == 0 || (ready < 0 && errno == EINTR))
+			continue;
+		/* A terminal gives a line at a time. */
+		ssize_t length = ready > 0 ? read(terminal, line, size - 1) : -1;
+		if (length < 0 && errno == EINTR)
+			continue;
+		line[length > 0 ? length : 0] = '\0';
+		char *end = strchr(line, '\n');
+		if (end != NULL)
+			*end = '\0';
+		return end != NULL;
+	}
+	return false;
+}
+
+/* Reads a line from a terminal that does not show it. Signals that end the program wait until the
+ * terminal shows again what is typed. */
+static bool read_hidden(char *line, size_t size, int terminal, const char *prompt)
 {
 	struct termios shown;
-	struct termios hidden;
-	struct sigaction wake = { .sa_handler = wake_up };
-	struct sigaction before;
-	sigset_t interrupt;
+	sigset_t ending;
 	sigset_t mask;
-	if (tcgetattr(fileno(terminal), &shown) != 0)
+	if (tcgetattr(terminal, &shown) != 0)
 		return false;
-	hidden = shown;
+	struct termios hidden = shown;
 	hidden.c_lflag &= ~(tcflag_t)ECHO;
-	sigemptyset(&wake.sa_mask);
-	sigemptyset(&interrupt);
-	sigaddset(&interrupt, SIGINT);
-	sigprocmask(SIG_BLOCK, &interrupt, &mask);
-	sigaction(SIGINT, &wake, &before);
-	bool typed = true;
-	bool good = tcsetattr(fileno(terminal), TCSAFLUSH, &hidden) == 0;
+	ending_signals(&ending);
+	sigprocmask(SIG_BLOCK, &ending, &mask);
+	bool good = tcsetattr(terminal, TCSAFLUSH, &hidden) == 0;
 	if (good) {
-		fprintf(terminal, "%s ", prompt);
-		fflush(terminal);
-		typed = wait_for_line(fileno(terminal));
-		good = typed && fgets(line, size, terminal) != NULL;
-		tcsetattr(fileno(terminal), TCSAFLUSH, &shown);
-		fprintf(terminal, "\n");
-		fflush(terminal);
+		dprintf(terminal, "%s ", prompt);
+		good = read_line(line, size, terminal, &ending);
+		tcsetattr(terminal, TCSAFLUSH, &shown);
+		dprintf(terminal, "\n");
 	}
-	sigaction(SIGINT, &before, NULL);
-	if (!typed)
-		raise(SIGINT);
 	sigprocmask(SIG_SETMASK, &mask, NULL);
 	return good;
 }
@@ -81,14 +104,12 @@ static const char *ask_password(void *data, const char *prompt)
 	const char *given = getenv("LOOMTAG_PASSWORD");
 	if (given != NULL)
 		return given;
-	FILE *terminal = fopen("/dev/tty", "r+");
-	if (terminal == NULL)
+	int terminal = open("/dev/tty", O_RDWR | O_NOCTTY | O_CLOEXEC);
+	if (terminal < 0)
 		return NULL;
-	char line[256] = "";
-	bool good = read_hidden(line, sizeof(line), terminal, prompt);
-	fclose(terminal);
-	trim_line(line);
-	return good ? lt_arena_strdup(&print->diags->arena, line) : NULL;
+	bool good = read_hidden(print->typed, sizeof(print->typed), terminal, prompt);
+	close(terminal);
+	return good ? print->typed : NULL;
 }
 
 int print_open_printer(struct print *print)
@@ -105,7 +126,11 @@ int print_open_printer(struct print *print)
 	how.any_certificate = options->any_certificate;
 	how.certificates = certificate_folder(&print->diags->arena);
 	print->link = lt_link_open(options->to, &how, print->diags);
-	if (print->link == NULL || !lt_link_printer(&print->printer, print->link, print->diags))
+	bool good =
+		print->link != NULL && lt_link_printer(&print->printer, print->link, print->diags);
+	/* The link has its own. */
+	wipe(print->typed, sizeof(print->typed));
+	if (!good)
 		return EXIT_SYSTEM;
 	if (!print->printer.accepting) {
 		lt_error(print->diags, lt_place_none(), "printer %s takes no jobs", options->to);
@@ -378,5 +403,6 @@ void print_finish(struct print *print)
 	lt_stock_finish(&print->stock);
 	lt_printer_finish(&print->printer);
 	lt_link_close(print->link);
+	wipe(print->typed, sizeof(print->typed));
 	free(print->record_path);
 }

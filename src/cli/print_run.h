@@ -23,6 +23,7 @@ struct print {
 	struct lt_printer printer;
 	struct lt_stock stock;
 	struct lt_layout *layout;     /* in the stock, with the printer's dots */
+	char typed[256];              /* a password, until the link has it */
 	const struct lt_media *media; /* loaded, or of its sizes; or NULL */
 	unsigned dpi;
 	enum lt_format format;

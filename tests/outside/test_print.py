@@ -362,6 +362,24 @@ class Terminal(printed.Case):
         self.assertEqual(self.end(), -signal.SIGINT)
         self.assertEqual(self.printer.documents(), [])
 
+    def ended_by(self, number):
+        """A signal from elsewhere, too, leaves a terminal that shows what is typed."""
+        self.until(b"assword")
+        self.assertFalse(self.shows())
+        words = "^" + re.escape(f"{common.PROGRAM} print {self.sample} ")
+        found = printed.BENCH.run(["pgrep", "-f", words]).stdout.split()
+        self.assertEqual(len(found), 1)
+        printed.BENCH.run(["kill", f"-{number:d}", found[0]])
+        printers.wait_for("the echo", self.shows)
+        self.end()
+        self.assertEqual(self.printer.documents(), [])
+
+    def test_it_is_ended_at_the_prompt(self):
+        self.ended_by(signal.SIGTERM)
+
+    def test_its_terminal_is_closed_at_the_prompt(self):
+        self.ended_by(signal.SIGHUP)
+
 
 if __name__ == "__main__":
     unittest.main()
