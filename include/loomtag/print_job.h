@@ -46,7 +46,8 @@ struct lt_job_status {
 /* Gives the printer, of which `printer` tells what it takes, a job with the document of `stream`,
  * once. `*id` is the job's number, 0 where there is none or it is not known. `*sent` tells, also
  * after an error, what became of the document: a printer may print a part of which it has no more.
- * False with an error. */
+ * One that says that it would take another medium, resolution or scale than the ticket's gets no
+ * document. False with an error; a job that was made by then is to be cancelled. */
 bool lt_job_send(int *id, struct lt_sent *sent, struct lt_link *link,
 	const struct lt_printer *printer, const struct lt_job_ticket *ticket, FILE *stream,
 	struct lt_diags *diags);

@@ -146,10 +146,22 @@ static bool print_at_once(int *id, struct lt_sent *sent, struct lt_link *link,
 	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, ticket->name);
 	add_format(request, ticket);
 	add_template(request, printer, ticket);
+	ipp_t *asked = ippNew();
+	ippCopyAttributes(asked, request, 0, NULL, NULL);
 	ipp_t *answer = lt_link_send(link, request, stream, sent, diags);
 	*id = answer != NULL ? read_id(answer) : 0;
+	bool good = answer != NULL;
+	/* It was asked before, and warnings were told; but it may say only now what matters. */
+	struct lt_diags heard;
+	lt_diags_init(&heard);
+	if (good && !way_heeded(link, asked, answer, &heard)) {
+		sent->refused = true;
+		good = way_heeded(link, asked, answer, diags);
+	}
+	lt_diags_finish(&heard);
+	ippDelete(asked);
 	ippDelete(answer);
-	return answer != NULL;
+	return good;
 }
 
 /* The job first, so that its number is known whatever becomes of the document. */
@@ -160,13 +172,16 @@ static bool create_job(int *id, struct lt_link *link, const struct lt_printer *p
 	add_user(request, link);
 	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, ticket->name);
 	add_template(request, printer, ticket);
-	ipp_t *answer = lt_link_ask(link, request, "a new job", false, diags);
-	if (answer == NULL)
-		return false;
-	*id = read_id(answer);
+	const char *what = "a new job";
+	ipp_t *answer = way_request(link, request, what, false, diags);
+	bool good = answer != NULL && way_status(link, answer, what, diags);
+	*id = good ? read_id(answer) : 0;
+	/* A job that would be printed otherwise gets no document. */
+	bool heeded = good && *id > 0 && way_heeded(link, request, answer, diags);
 	ippDelete(answer);
-	if (*id > 0)
-		return true;
+	ippDelete(request);
+	if (!good || *id > 0)
+		return heeded;
 	lt_error(diags, lt_place_none(), "the printer took a job and did not say its number");
 	lt_hint(diags, "nothing was printed; see whether an empty job waits at the printer");
 	return false;

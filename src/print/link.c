@@ -352,11 +352,11 @@ static bool validate(struct lt_link *link, ipp_t *request, const char *what, str
 	ippSetRequestId(question, ippGetRequestId(request) + 1);
 	ippCopyAttributes(question, request, 0, NULL, NULL);
 	ipp_t *answer = way_request(link, question, what, true, diags);
+	bool good = answer != NULL &&
+		    (ippGetStatusCode(answer) == IPP_STATUS_ERROR_OPERATION_NOT_SUPPORTED ||
+			    (way_status(link, answer, what, diags) &&
+				    way_heeded(link, question, answer, diags)));
 	ippDelete(question);
-	if (answer == NULL)
-		return false;
-	bool good = ippGetStatusCode(answer) == IPP_STATUS_ERROR_OPERATION_NOT_SUPPORTED ||
-		    way_status(link, answer, what, diags);
 	ippDelete(answer);
 	return good;
 }

@@ -63,4 +63,9 @@ ipp_t *way_request(struct lt_link *link, ipp_t *request, const char *what, bool 
 /* Tells, as an error, an IPP status that is one. True for any other. */
 bool way_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags);
 
+/* Whether the printer, which takes a job, does all with it that matters. False, with an error for
+ * each, where it would print on another medium or in another size; other differences are warned
+ * of. */
+bool way_heeded(struct lt_link *link, ipp_t *request, ipp_t *answer, struct lt_diags *diags);
+
 #endif

@@ -77,6 +77,56 @@ class NothingBegan(Faulty):
         self.assert_nothing_sent(err)
 
 
+class Otherwise(Faulty):
+    """The printer takes the job, and says that it would print it in another way
+    (successful-ok-ignored-or-substituted-attributes)."""
+
+    def ignoring(self, operation, names, expect):
+        return self.print(to=self.line("--on", operation, "--ignores", names), expect=expect)
+
+    def test_what_labels_need(self):
+        for name, words in (("media-col", "(media-col: 54 x 25 mm)"), ("media", "(media)"),
+                            ("printer-resolution", "(printer-resolution: 203 dots an inch)"),
+                            ("print-scaling", "(print-scaling)"),
+                            ("job-name,media-col", "medium that the job asks for")):
+            with self.subTest(name=name):
+                self.setUp()
+                _, err = self.ignoring("Create-Job", name, 4)
+                self.assertIn(words, err)
+                self.assert_nothing_sent(err)
+                self.assertEqual(BENCH().job(self.printer, 1)["job-state"], CANCELLED)
+
+    def test_all_are_named(self):
+        _, err = self.ignoring("Create-Job", "media-col,printer-resolution", 4)
+        self.assertIn("(media-col: 54 x 25 mm)", err)
+        self.assertIn("(printer-resolution: 203 dots an inch)", err)
+
+    def test_what_labels_can_do_without(self):
+        _, err = self.ignoring("Create-Job", "finishings,print-quality,job-name,x-other", 0)
+        self.assertIn("warning: the printer does not heed what is asked of its cutting", err)
+        self.assertIn("(print-quality", err)
+        self.assertNotIn("job-name", err)
+        self.assertNotIn("x-other", err)
+        self.assert_all_once()
+
+    def test_before_the_document_of_print_job(self):
+        way = self.line("--on", "Get-Printer-Attributes", "--lacks", "Create-Job")
+        line = BENCH().proxy(way, "--on", "Validate-Job", "--ignores", "media-col")
+        _, err = self.print(to=line, expect=4)
+        self.assertIn("(media-col: 54 x 25 mm)", err)
+        self.assert_nothing_sent(err)
+        self.assertEqual(self.printer.requests("Print-Job"), [])
+
+    def test_after_the_document_of_print_job(self):
+        way = self.line("--on", "Get-Printer-Attributes", "--lacks", "Create-Job")
+        line = BENCH().proxy(way, "--on", "Print-Job", "--ignores", "media-col")
+        self.printer.manner("impressions 1-2", "exit 1")
+        _, err = self.print(to=line, expect=4)
+        self.assertIn("(media-col: 54 x 25 mm)", err)
+        self.assert_may_be_out(err)
+        self.assertIn("2 of 7 stickers came out", err)
+
+
 def BENCH():
     return faults.BENCH
 
