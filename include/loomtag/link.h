@@ -77,8 +77,8 @@ struct lt_found_list {
 	size_t count;
 };
 
-/* Print queues, and IPP printers on the network (DNS-SD), for `find_ms`; sorted by name, each once.
- * None is no error. Finish `out`. */
+/* Print queues, and IPP printers on the network (DNS-SD), for `find_ms`; sorted by name, queues
+ * before others of the same, each once. None is no error. Finish `out`. */
 bool lt_printers_find(struct lt_found_list *out, const struct lt_link_options *options,
 	struct lt_diags *diags);
 void lt_found_list_finish(struct lt_found_list *list);

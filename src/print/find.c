@@ -8,12 +8,6 @@
 /* More are on no network where one would look through a list of them. */
 #define FOUND_MOST 1000u
 
-struct search {
-	struct lt_found_list *out;
-	size_t room;
-	const char *name; /* ends when it is found; or NULL */
-};
-
 static const char *option(const cups_dest_t *dest, const char *name)
 {
 	return cupsGetOption(name, dest->num_options, dest->options);
@@ -25,10 +19,36 @@ static bool speaks_ipp(const char *uri)
 	return uri != NULL && (strncmp(uri, "ipp://", 6) == 0 || strncmp(uri, "ipps://", 7) == 0);
 }
 
-static void remove_found(struct lt_found_list *list, const char *name)
+/* True for URIs of one announcement, which may be of ipp and of ipps. */
+static bool same_announcement(const char *a, const char *b)
+{
+	static const char service[] = "._ipp";
+	const char *a_host = strstr(a, "://");
+	const char *b_host = strstr(b, "://");
+	const char *a_end = a_host != NULL ? strstr(a_host, service) : NULL;
+	const char *b_end = b_host != NULL ? strstr(b_host, service) : NULL;
+	if (a_end == NULL || b_end == NULL)
+		return strcmp(a, b) == 0;
+	if (a_end - a_host != b_end - b_host ||
+		strncmp(a_host, b_host, (size_t)(a_end - a_host)) != 0)
+		return false;
+	a_end += strlen(service);
+	b_end += strlen(service);
+	return strcmp(a_end + (*a_end == 's'), b_end + (*b_end == 's')) == 0;
+}
+
+/* A queue is one by its name; there may be several printers of one name on the network, and one of
+ * a queue's name. */
+static bool is_same(const struct lt_found *a, const struct lt_found *b)
+{
+	return a->queue == b->queue && strcmp(a->name, b->name) == 0 &&
+	       (a->queue || same_announcement(a->uri, b->uri));
+}
+
+static void remove_found(struct lt_found_list *list, const struct lt_found *found)
 {
 	for (size_t i = 0; i < list->count; i++) {
-		if (strcmp(list->items[i].name, name) == 0) {
+		if (is_same(&list->items[i], found)) {
 			list->count--;
 			memmove(list->items + i, list->items + i + 1,
 				(list->count - i) * sizeof(*list->items));
@@ -50,9 +70,9 @@ static const char *name_of(struct lt_arena *arena, const cups_dest_t *dest, bool
 	return copy;
 }
 
-static int take(void *data, unsigned flags, cups_dest_t *dest)
+int find_take(void *data, unsigned flags, cups_dest_t *dest)
 {
-	struct search *search = data;
+	struct find_search *search = data;
 	struct lt_found_list *list = search->out;
 	const char *kind = option(dest, "printer-type");
 	unsigned long type = kind != NULL ? strtoul(kind, NULL, 10) : 0;
@@ -63,15 +83,15 @@ static int take(void *data, unsigned flags, cups_dest_t *dest)
 	/* An instance is the same queue with other options. */
 	if (dest->instance != NULL || !speaks_ipp(uri) || (type & CUPS_PRINTER_FAX) != 0)
 		return 1;
-	const char *name = name_of(&list->arena, dest, queue);
-	if (!queue || (flags & CUPS_DEST_FLAGS_REMOVED) != 0)
-		remove_found(list, name);
+	const struct lt_found found = { name_of(&list->arena, dest, queue),
+		lt_arena_strdup(&list->arena, uri), queue };
+	remove_found(list, &found);
 	if ((flags & CUPS_DEST_FLAGS_REMOVED) != 0 || list->count == FOUND_MOST)
 		return 1;
 	list->items = lt_grow(list->items, &search->room, list->count + 1, sizeof(*list->items));
-	list->items[list->count++] =
-		(struct lt_found){ name, lt_arena_strdup(&list->arena, uri), queue };
-	return search->name == NULL || strcmp(name, search->name) != 0;
+	list->items[list->count++] = found;
+	/* Where one on the network has the name, another may. */
+	return !queue || search->name == NULL || strcmp(found.name, search->name) != 0;
 }
 
 /* By name, a queue before a printer that calls itself the same. */
@@ -80,18 +100,51 @@ static int compare(const void *a, const void *b)
 	const struct lt_found *left = a;
 	const struct lt_found *right = b;
 	int order = strcmp(left->name, right->name);
-	return order != 0 ? order : (int)right->queue - (int)left->queue;
+	if (order == 0)
+		order = (int)right->queue - (int)left->queue;
+	return order != 0 ? order : strcmp(left->uri, right->uri);
 }
 
 void find_until(struct lt_found_list *out, const char *name, unsigned milliseconds)
 {
 	*out = (struct lt_found_list){ 0 };
-	struct search search = { out, 0, name };
+	struct find_search search = { .out = out, .name = name };
 	/* It gives 0 also where there is neither a print service nor a network: nothing was found.
 	 */
-	cupsEnumDests(CUPS_DEST_FLAGS_NONE, (int)milliseconds, NULL, 0, 0, take, &search);
+	cupsEnumDests(CUPS_DEST_FLAGS_NONE, (int)milliseconds, NULL, 0, 0, find_take, &search);
 	if (out->count > 1)
 		qsort(out->items, out->count, sizeof(*out->items), compare);
+}
+
+static bool is_called(const struct lt_found *found, const char *name, bool exactly)
+{
+	return exactly ? strcmp(found->name, name) == 0 : lt_same_word(found->name, name);
+}
+
+/* True for a printer of the very name of a queue, which comes before. */
+static bool is_behind_queue(const struct lt_found_list *list, size_t at)
+{
+	for (size_t i = 0; i < at; i++) {
+		if (list->items[i].queue && strcmp(list->items[i].name, list->items[at].name) == 0)
+			return true;
+	}
+	return false;
+}
+
+size_t find_choose(const struct lt_found **out, const struct lt_found_list *list, const char *name)
+{
+	size_t count = 0;
+	*out = NULL;
+	for (int exactly = 1; count == 0 && exactly >= 0; exactly--) {
+		for (size_t i = 0; i < list->count; i++) {
+			const struct lt_found *found = &list->items[i];
+			if (!is_called(found, name, exactly == 1) || is_behind_queue(list, i))
+				continue;
+			if (count++ == 0)
+				*out = found;
+		}
+	}
+	return count;
 }
 
 bool lt_printers_find(struct lt_found_list *out, const struct lt_link_options *options,

@@ -4,7 +4,22 @@
 
 #include "loomtag/link.h"
 
-/* As lt_printers_find; ends sooner when one of exactly that name is found, where it is not NULL. */
+/* A search that goes on. */
+struct find_search {
+	struct lt_found_list *out;
+	size_t room;
+	const char *name; /* ends when a queue of it is found; or NULL */
+};
+
+/* What libcups calls for each printer; 0 ends the search. */
+int find_take(void *search, unsigned flags, cups_dest_t *dest);
+
+/* How many printers of a sorted list are called that, or, where none is, differ in nothing but
+ * capitals; `out` is the first, or NULL. A queue is the only one of its very name. */
+size_t find_choose(const struct lt_found **out, const struct lt_found_list *list, const char *name);
+
+/* As lt_printers_find; ends sooner when a queue of exactly that name is found, where it is not
+ * NULL. */
 void find_until(struct lt_found_list *out, const char *name, unsigned milliseconds);
 
 #endif

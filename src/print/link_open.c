@@ -170,30 +170,30 @@ static void tell_unknown(const char *name, const struct lt_found_list *list, str
 	lt_text_finish(&names);
 }
 
-/* The one of that name; the one that differs in nothing but capitals, where there is but one. */
-static const struct lt_found *choose(const struct lt_found_list *list, const char *name)
+static void tell_several(const char *name, const struct lt_found_list *list, struct lt_diags *diags)
 {
-	const struct lt_found *like = NULL;
-	size_t alike = 0;
+	struct lt_text uris = { 0 };
 	for (size_t i = 0; i < list->count; i++) {
-		if (strcmp(list->items[i].name, name) == 0)
-			return &list->items[i];
-		if (lt_same_word(list->items[i].name, name)) {
-			like = &list->items[i];
-			alike++;
-		}
+		if (lt_same_word(list->items[i].name, name))
+			lt_text_printf(&uris, "%s%s", uris.length > 0 ? ", " : "",
+				list->items[i].uri);
 	}
-	return alike == 1 ? like : NULL;
+	lt_error(diags, lt_place_none(), "several printers are called \"%s\"", name);
+	lt_hint(diags, "say which by its URI: %s", lt_text_string(&uris));
+	lt_text_finish(&uris);
 }
 
 static bool aim_by_name(struct lt_link *link, const char *name, struct lt_diags *diags)
 {
 	struct lt_found_list list;
 	find_until(&list, name, link->options.find_ms);
-	const struct lt_found *found = choose(&list, name);
+	const struct lt_found *found;
+	size_t count = find_choose(&found, &list, name);
 	bool good = false;
-	if (found == NULL)
+	if (count == 0)
 		tell_unknown(name, &list, diags);
+	else if (count > 1)
+		tell_several(name, &list, diags);
 	else if (found->queue)
 		good = aim_at_queue(link, found, diags);
 	else

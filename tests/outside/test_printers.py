@@ -74,6 +74,16 @@ class Listed(unittest.TestCase):
             self.assertEqual(found[name]["formats"], [form])
             self.assertTrue(found[name]["uri"].endswith("/printers/" + name), found[name])
 
+    def test_a_queue_and_a_printer_of_one_name(self):
+        server = printserver.PrintServer(self.bench)
+        server.queue("Twice", PDF)
+        self.bench.printer("Twice", "roll-203")
+        self.bench.advertised("Twice")
+        found = json.loads(self.loomtag("printers", "--json"))["printers"]
+        self.assertEqual([(printer["name"], printer["queue"], printer["formats"])
+                          for printer in found],
+                         [("Twice", True, [PDF]), ("Twice", False, [RASTER])])
+
 
 if __name__ == "__main__":
     unittest.main()
