@@ -215,12 +215,14 @@ static int follow(struct print *print, int id, const struct lt_sent *sent, bool 
 /* Takes an empty job, or one that was refused, away from the printer, as far as that goes. */
 static void drop_job(struct print *print, int id)
 {
-	struct lt_diags unheard;
-	lt_diags_init(&unheard);
-	if (id > 0 && !lt_job_cancel(print->link, id, &unheard))
+	struct lt_diags told;
+	lt_diags_init(&told);
+	if (id > 0 && !print_cancel(print, id, &told))
 		lt_warning(print->diags, lt_place_none(),
-			"job %d, of which nothing was sent, may still wait at the printer", id);
-	lt_diags_finish(&unheard);
+			"job %d, of which nothing was sent, may still wait at the printer: %s", id,
+			told.count > 0 ? told.items[told.count - 1].message
+				       : "it does not say why");
+	lt_diags_finish(&told);
 }
 
 /* Whether nothing can be out of a job that failed. An answer alone does not show that, once any of
@@ -239,7 +241,7 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 	bool over = false;
 	bool nothing = false;
 	lt_diags_init(&unheard);
-	lt_job_cancel(print->link, id, &unheard);
+	print_cancel(print, id, &unheard);
 	for (int i = 0; i < QUESTIONS && !over; i++) {
 		struct lt_job_status status;
 		if (i > 0)

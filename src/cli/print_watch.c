@@ -42,6 +42,7 @@ struct watch {
 	int id;
 	bool cancelling, cancelled;
 	long told;              /* impressions that were shown */
+	struct lt_text refusal; /* why the printer does not cancel the job */
 	struct lt_text waiting; /* what the printer was said to wait for */
 	struct lt_text warning; /* what it was said to warn of */
 	bool line_open;         /* a line of progress stands on the terminal */
@@ -187,17 +188,34 @@ static void show_reasons(struct watch *watch, const struct lt_job_status *status
 	lt_text_finish(&warns);
 }
 
+bool print_cancel(struct print *print, int id, struct lt_diags *diags)
+{
+	if (print->printer.cancel_job)
+		return lt_job_cancel(print->link, id, diags);
+	lt_error(diags, lt_place_none(), "the printer cannot cancel jobs");
+	return false;
+}
+
 /* Keeps asking for the end of a job that is to end. */
 static void cancel_job(struct watch *watch)
 {
-	struct lt_diags unheard;
+	struct lt_diags diags;
+	struct lt_text refusal = { 0 };
 	if (!watch->cancelling)
 		say(watch, "cancelling the job at the printer; Ctrl-C again waits no longer", "");
 	watch->cancelling = true;
-	lt_diags_init(&unheard);
+	lt_diags_init(&diags);
 	if (!watch->cancelled)
-		watch->cancelled = lt_job_cancel(watch->print->link, watch->id, &unheard);
-	lt_diags_finish(&unheard);
+		watch->cancelled = print_cancel(watch->print, watch->id, &diags);
+	if (!watch->cancelled)
+		lt_text_add(&refusal, diags.count > 0 ? diags.items[diags.count - 1].message
+						      : "the printer does not say why");
+	if (is_news(&watch->refusal, &refusal) && refusal.length > 0) {
+		say(watch, "the job is not cancelled, and labels may go on coming: ",
+			lt_text_string(&refusal));
+	}
+	lt_text_finish(&refusal);
+	lt_diags_finish(&diags);
 }
 
 /* One question. False, after saying why for the first time, when it is not answered. */
@@ -244,6 +262,9 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_job_status 
 		answered = ask(watch, status, answered);
 		if (answered) {
 			heard = now_ms();
+			/* While labels come of it, it is not stuck. */
+			if (status->impressions > watch->told)
+				since = now_ms();
 			note_progress(watch, status->impressions);
 			if (lt_job_is_over(status->state))
 				return WATCH_OVER;
@@ -273,6 +294,14 @@ enum watch_end print_watch(struct lt_job_status *status, struct print *print, in
 	*status = (struct lt_job_status){ .impressions = -1 };
 	enum watch_end end = watch_until_end(&watch, status, how);
 	end_line(&watch);
+	if (end != WATCH_OVER && watch.cancelling) {
+		const char *why = watch.refusal.length > 0 ? lt_text_string(&watch.refusal)
+							   : "the printer has not ended it yet";
+		lt_warning(print->diags, lt_place_none(),
+			"job %d may go on, and labels may go on coming: %s", id, why);
+		lt_hint(print->diags, "stop it at the printer");
+	}
+	lt_text_finish(&watch.refusal);
 	lt_text_finish(&watch.waiting);
 	lt_text_finish(&watch.warning);
 	return end;

@@ -28,6 +28,9 @@ enum watch_how {
 enum watch_end print_watch(struct lt_job_status *status, struct print *print, int id,
 	enum watch_how how);
 
+/* Cancels a job, where the printer can do that. False with an error that says why it is not. */
+bool print_cancel(struct print *print, int id, struct lt_diags *diags);
+
 /* How many stickers are out when so many pages are; none when that is not known (-1). */
 size_t print_stickers_on(const struct lt_sheet *sheet, long pages);
 

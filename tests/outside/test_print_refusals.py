@@ -3,6 +3,7 @@ unprinted that may be out (RFC 8011; its appendix B has the status codes)."""
 
 import os
 import pathlib
+import signal
 import unittest
 
 import test_print_faults as faults
@@ -125,6 +126,52 @@ class Otherwise(Faulty):
         self.assertIn("(media-col: 54 x 25 mm)", err)
         self.assert_may_be_out(err)
         self.assertIn("2 of 7 stickers came out", err)
+
+
+class NoCancelling(Faulty):
+    """The printer does not cancel the job: labels may go on coming, which is said."""
+
+    def interrupt(self, *fault):
+        self.printer.manner("impressions 1-2", "wait over", "impressions 3-7")
+        process = self.begin("--only", faults.ONLY, to=self.line(*fault), env=faults.HASTY)
+        self.wait_for_words(process, "the last 2H\n")
+        process.send_signal(signal.SIGINT)
+        said = self.wait_for_words(process, "labels may go on coming: ")
+        more, err = self.end(process, 4)
+        self.assertIn("may go on, and labels may go on coming: ", err)
+        self.assertIn("2 of 7 stickers came out", err)
+        self.assert_may_be_out(err)
+        self.printer.let("over")
+        return said + more, err
+
+    def test_it_may_not(self):
+        said, err = self.interrupt("--on", "Cancel-Job", "--status", "403")
+        for words in (said, err):
+            self.assertIn("does not let user", words)
+
+    def test_it_says_why(self):
+        path = os.path.join(self.folder, "answer")
+        pathlib.Path(path).write_bytes(answer(0x0403))
+        said, err = self.interrupt("--on", "Cancel-Job", "--numbered", "--answer",
+                                   os.path.abspath(path))
+        for words in (said, err):
+            self.assertIn("labels may go on coming: the end of the job: this user may not", words)
+        self.assertEqual(said.count("this user may not"), 1)
+
+    def test_it_cannot(self):
+        said, err = self.interrupt("--on", "Get-Printer-Attributes", "--lacks", "Cancel-Job")
+        for words in (said, err):
+            self.assertIn("the printer cannot cancel jobs", words)
+        self.assertEqual(self.printer.requests("Cancel-Job"), [])
+
+    def test_a_job_without_a_document(self):
+        path = os.path.join(self.folder, "answer")
+        pathlib.Path(path).write_bytes(answer(0x0403))
+        line = self.line("--on", "Cancel-Job", "--numbered", "--answer", os.path.abspath(path))
+        _, err = self.print(to=BENCH().proxy(line, "--on", "Create-Job", "--ignores",
+                                             "media-col"), expect=4)
+        self.assertIn("may still wait at the printer: the end of the job: this user may not", err)
+        self.assert_nothing_sent(err)
 
 
 def BENCH():
