@@ -91,10 +91,17 @@ static void add_loaded(struct lt_text *line, const struct lt_printer *printer)
 			printer->ready[i].height);
 }
 
+/* Those of what would be sent to it. */
+static const unsigned *resolutions_of(size_t *count, const struct lt_printer *printer)
+{
+	*count = printer->pwg ? printer->pwg_resolution_count : printer->resolution_count;
+	return printer->pwg ? printer->pwg_resolutions : printer->resolutions;
+}
+
 static void add_abilities(struct lt_text *line, const struct lt_printer *printer)
 {
-	const unsigned *dots = printer->pwg ? printer->pwg_resolutions : printer->resolutions;
-	size_t count = printer->pwg ? printer->pwg_resolution_count : printer->resolution_count;
+	size_t count;
+	const unsigned *dots = resolutions_of(&count, printer);
 	for (size_t i = 0; i < count; i++)
 		lt_text_printf(line, "%s%u", i > 0 ? ", " : "", dots[i]);
 	lt_text_add(line, count > 0 ? " dpi; takes " : "takes ");
@@ -157,8 +164,10 @@ static json_t *reasons_json(const struct lt_printer *printer, bool words)
 static json_t *resolutions_json(const struct lt_printer *printer)
 {
 	json_t *list = json_array();
-	for (size_t i = 0; i < printer->pwg_resolution_count; i++)
-		json_array_append_new(list, json_integer(printer->pwg_resolutions[i]));
+	size_t count;
+	const unsigned *dots = resolutions_of(&count, printer);
+	for (size_t i = 0; i < count; i++)
+		json_array_append_new(list, json_integer(dots[i]));
 	return list;
 }
 

@@ -53,7 +53,7 @@ class Listed(unittest.TestCase):
         self.assertEqual((roll["resolutions"], roll["formats"]), ([203], [RASTER]))
         self.assertEqual(found["tape"]["resolutions"], [300])
         self.assertEqual({medium["width"] for medium in found["tape"]["loaded"]}, {12})
-        self.assertEqual(found["sheet"]["formats"], [PDF])
+        self.assertEqual((found["sheet"]["resolutions"], found["sheet"]["formats"]), ([600], [PDF]))
         self.assertEqual([(medium["width"], medium["height"])
                           for medium in found["sheet"]["loaded"]], [(210, 297)])
         self.assertEqual(found["empty"]["reasons"], ["media-empty-report"])
