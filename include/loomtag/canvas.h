@@ -53,6 +53,7 @@ struct lt_pdf_options {
 	const char *subject; /* or NULL */
 	long long date;      /* seconds since 1970, UTC */
 	double dpi;          /* of the head that will print it; 0: 600 */
+	bool turn;           /* pages by a quarter clockwise, as lt_pwg_turn */
 };
 
 /* A PDF written to `out` by finish. The canvas keeps `fonts` until destroyed and does not own

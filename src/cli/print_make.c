@@ -207,6 +207,13 @@ int print_choose_layout(struct print *print)
 	return EXIT_YES;
 }
 
+/* Whether pages lie across what the printer has. A tape's do, whatever it says. */
+static bool is_turned(const struct print *print)
+{
+	return print->media != NULL ? lt_media_turned(print->media, print->layout)
+				    : print->layout->medium == LT_MEDIUM_TAPE;
+}
+
 /* A canvas on print->document. */
 struct sheet_canvas {
 	struct lt_canvas canvas;
@@ -222,14 +229,15 @@ static bool open_canvas(struct sheet_canvas *out, struct print *print, unsigned 
 		return false;
 	}
 	if (print->format == LT_FORMAT_PDF) {
-		const struct lt_pdf_options pdf = { .title = "loomtag", .dpi = print->dpi };
+		const struct lt_pdf_options pdf = {
+			.title = "loomtag", .dpi = print->dpi, .turn = is_turned(print)
+		};
 		return lt_pdf_create(&out->canvas, print->document, print->fonts, &pdf,
 			print->diags);
 	}
 	if (!lt_pwg_create(&out->pwg, print->document, print->type, pages, print->diags))
 		return false;
-	lt_pwg_turn(out->pwg, print->media != NULL ? lt_media_turned(print->media, print->layout)
-						   : print->layout->medium == LT_MEDIUM_TAPE);
+	lt_pwg_turn(out->pwg, is_turned(print));
 	const struct lt_dot_sink sink = lt_pwg_sink(out->pwg);
 	return lt_raster_create_dots(&out->canvas, print->dpi, print->fonts, &sink, print->diags);
 }

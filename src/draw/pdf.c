@@ -27,6 +27,7 @@ struct pdf {
 	HPDF_Doc document;
 	FILE *stream;
 	double dpi;
+	bool turn;
 	struct lt_pdf_fonts fonts;
 	enum trouble trouble; /* the first */
 	unsigned long code;   /* libharu's, for TROUBLE_LIBRARY */
@@ -91,6 +92,16 @@ static bool tell_trouble(const struct pdf *pdf, struct lt_diags *diags)
 	return false;
 }
 
+/* What is at the left comes to the top, and what was at the top to the right (ISO 32000-1, 8.3.4):
+ * within half a dot, so that what lay on the dots lies on them again. */
+static void turn_page(struct pdf *pdf, double across)
+{
+	double dot = 72 / pdf->dpi;
+	double right = round(pdf->page_height / dot) * dot;
+	lt_text_printf(&pdf->content, "0 -1 1 0 %.5f %.5f cm\n", right - pdf->page_height,
+		(double)(HPDF_REAL)across);
+}
+
 static void begin_page(void *data, double width, double height)
 {
 	struct pdf *pdf = data;
@@ -109,12 +120,14 @@ static void begin_page(void *data, double width, double height)
 	pdf->page = HPDF_AddPage(pdf->document);
 	if (pdf->page == NULL)
 		return;
-	HPDF_Page_SetWidth(pdf->page, (HPDF_REAL)across);
-	HPDF_Page_SetHeight(pdf->page, (HPDF_REAL)down);
+	HPDF_Page_SetWidth(pdf->page, (HPDF_REAL)(pdf->turn ? down : across));
+	HPDF_Page_SetHeight(pdf->page, (HPDF_REAL)(pdf->turn ? across : down));
 	pdf->pages++;
 	/* As libharu writes it, so that what is measured from the top lies on the grid. */
 	pdf->page_height = (HPDF_REAL)down;
 	lt_text_clear(&pdf->content);
+	if (pdf->turn)
+		turn_page(pdf, across);
 	/* What a page begins with (ISO 32000-1, 8.4.1). */
 	pdf->font = NULL;
 	pdf->font_size = 0;
@@ -449,7 +462,8 @@ bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 	*out = (struct lt_canvas){ 0 };
 	struct pdf *pdf = lt_alloc(sizeof(*pdf));
 	*pdf = (struct pdf){ .stream = stream,
-		.dpi = options->dpi > 0 ? options->dpi : DPI_DEFAULT };
+		.dpi = options->dpi > 0 ? options->dpi : DPI_DEFAULT,
+		.turn = options->turn };
 	if (!start(pdf, options, diags)) {
 		destroy(pdf);
 		return false;

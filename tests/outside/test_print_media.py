@@ -111,6 +111,34 @@ class Tape(printed.Case):
         self.assertEqual(told, {2, 3, 4})
         self.assert_cut(self.printer, pages)
 
+    def test_a_tape_printer_of_pdf(self):
+        dress = printers.dressed(os.path.join(self.folder, "pdf.conf"), "tape-300", {
+            "document-format-default": f"mimeMediaType {PDF}",
+            "document-format-supported": f"mimeMediaType {PDF}",
+            "pwg-raster-document-resolution-supported": None,
+            "pwg-raster-document-sheet-back": None, "pwg-raster-document-type-supported": None})
+        printer = printed.BENCH.printer("tape-pdf", dress)
+        _, documents = self.print(printer, "--layout", "tape-12", "--only", "1-2")
+        found = []
+        for path in common.rasterise(documents[0], 300, self.folder):
+            width, height, pixels = common.read_pgm(path)
+            self.assertEqual(width, printed.dots(12, 300))
+            self.assertLessEqual(height, printed.dots(100, 300) + 1)
+            whole = printed.turned_back((width, height, pixels))
+            halves = (0, whole[0] // 2)
+            common.write_pgm(path, *whole)
+            seen = printed.symbols(path)
+            if len(seen) == 2:
+                seen = []
+                for left in halves:
+                    common.write_pgm(path, *pictures.crop(whole, left, 0, halves[1],
+                                                          whole[1]))
+                    seen += printed.symbols(path)
+            self.assertEqual({up for _, up in seen}, {"UP"})
+            found += common.scan_codes([payload for payload, _ in seen])
+        self.assertEqual(found, self.codes(["1H", "2H", "2M"]))
+        self.assertRegex(self.job_of(printer)["media-col"], "x-dimension=1200 ")
+
     def test_plates_and_flags_go_with_the_tape(self):
         done, documents = self.print(self.printer, expect=3)
         self.assertEqual(documents, [])

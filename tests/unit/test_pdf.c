@@ -74,8 +74,8 @@ static void assert_mentions(const char *command, const char *part)
 	lt_text_finish(&said);
 }
 
-/* Draws with `draw` into out.pdf, for a head of `dpi`. */
-static void make_pdf_at(double dpi, const char *title, long long date,
+/* Draws with `draw` into out.pdf. */
+static void make_pdf_of(const struct lt_pdf_options *options,
 	void (*draw)(struct lt_canvas *canvas, void *data), void *data)
 {
 	char path[64];
@@ -85,16 +85,23 @@ static void make_pdf_at(double dpi, const char *title, long long date,
 	struct lt_diags diags;
 	lt_diags_init(&diags);
 	struct lt_canvas canvas;
-	struct lt_pdf_options options = {
-		.title = title, .subject = "check", .date = date, .dpi = dpi
-	};
-	assert_true(lt_pdf_create(&canvas, file, fonts, &options, &diags));
+	assert_true(lt_pdf_create(&canvas, file, fonts, options, &diags));
 	draw(&canvas, data);
 	assert_true(canvas.finish(canvas.data, &diags));
 	assert_int_equal(diags.count, 0);
 	lt_canvas_destroy(&canvas);
 	lt_diags_finish(&diags);
 	assert_int_equal(fclose(file), 0);
+}
+
+/* The same for a head of `dpi`. */
+static void make_pdf_at(double dpi, const char *title, long long date,
+	void (*draw)(struct lt_canvas *canvas, void *data), void *data)
+{
+	const struct lt_pdf_options options = {
+		.title = title, .subject = "check", .date = date, .dpi = dpi
+	};
+	make_pdf_of(&options, draw, data);
 }
 
 static void make_pdf(const char *title, long long date,
@@ -464,6 +471,45 @@ static void symbols_lie_on_the_dots_of_the_head(void **state)
 	}
 }
 
+/* A turned page has each dot of the straight one a quarter turn clockwise: the left edge is the
+ * upper one, and symbols lie on the dots as they did. */
+static void pages_are_turned(void **state)
+{
+	(void)state;
+	enum { MODULES = 29 };
+	unsigned char cells[MODULES * MODULES];
+	struct scattered scattered = { .qr = { MODULES, cells } };
+	fill_symbol(&scattered.qr, MODULES);
+	static const double heads[] = { 203, 300, 600 };
+	for (size_t h = 0; h < sizeof(heads) / sizeof(heads[0]); h++) {
+		scattered.dpi = heads[h];
+		struct lt_pdf_options options = { .title = "turned", .dpi = heads[h] };
+		make_pdf_of(&options, draw_scattered, &scattered);
+		struct picture straight = take_picture(heads[h]);
+		options.turn = true;
+		make_pdf_of(&options, draw_scattered, &scattered);
+		assert_clean();
+		struct picture turned = take_picture(heads[h]);
+		/* Whole dots of a page of 70.3 x 90.7 mm. */
+		unsigned across = (unsigned)lround(70.3 * straight.dots);
+		unsigned down = (unsigned)lround(90.7 * straight.dots);
+		unsigned long ink = 0;
+		assert_in_range(turned.width, down, down + 1);
+		assert_in_range(turned.height, across, across + 1);
+		for (unsigned y = 0; y < down && y < straight.height; y++) {
+			for (unsigned x = 0; x < across && x < straight.width; x++) {
+				unsigned char grey = straight.grey[(size_t)y * straight.width + x];
+				size_t at = (size_t)x * turned.width + (down - 1 - y);
+				assert_int_equal(turned.grey[at], grey);
+				ink += grey == 0;
+			}
+		}
+		assert_true(ink > 1000);
+		free(straight.grey);
+		free(turned.grey);
+	}
+}
+
 static void draw_shapes(struct lt_canvas *canvas, void *data)
 {
 	(void)data;
@@ -703,6 +749,7 @@ int main(void)
 		cmocka_unit_test(fonts_are_cut_to_what_is_used),
 		cmocka_unit_test(pages_have_their_own_sizes),
 		cmocka_unit_test(a_page_may_be_empty),
+		cmocka_unit_test(pages_are_turned),
 		cmocka_unit_test(pages_are_packed),
 		cmocka_unit_test(says_what_is_wrong),
 		cmocka_unit_test(nonsense_does_no_harm),
