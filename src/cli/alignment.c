@@ -6,6 +6,7 @@
 
 #include "folders.h"
 #include "loomtag/length.h"
+#include "loomtag/text.h"
 
 enum { LEAST_DPI = 100, MOST_DPI = 2400 };
 
@@ -102,13 +103,18 @@ static bool given(const struct options *options)
 	return options->nudge != NULL || options->scale != NULL || options->smallest != NULL;
 }
 
+static void write_known(struct lt_text *out, const struct lt_calibrations *set)
+{
+	for (size_t i = 0; i < set->count; i++)
+		lt_text_printf(out, "%s\"%s\"", i > 0 ? ", " : "", set->items[i].name);
+}
+
 /* Names the printers that are known. */
 static void tell_unknown(const struct lt_calibrations *set, const char *name,
 	struct lt_diags *diags)
 {
 	struct lt_text names = { 0 };
-	for (size_t i = 0; i < set->count; i++)
-		lt_text_printf(&names, "%s\"%s\"", i > 0 ? ", " : "", set->items[i].name);
+	write_known(&names, set);
 	lt_error(diags, lt_place_none(), "nothing is remembered of a printer \"%s\"", name);
 	if (set->count > 0)
 		lt_hint(diags,
@@ -138,6 +144,43 @@ static void tell_recalled(const struct lt_calibration *found, struct lt_diags *d
 	tell(found, "printer", ", as remembered", diags);
 }
 
+/* True where the printer's name is that of --to, which is found whatever its capitals. */
+static bool goes_by_to(const struct options *options)
+{
+	return options->to != NULL && strcmp(options->to, options->printer) == 0;
+}
+
+/* What is remembered of the printer; of --to also under a name that differs in nothing but
+ * capitals, where there is but one. In URIs they may matter. */
+static const struct lt_calibration *find_remembered(const struct lt_calibrations *set,
+	const struct options *options)
+{
+	const struct lt_calibration *found = lt_calibration_find(set, options->printer);
+	size_t alike = 0;
+	if (found != NULL || !goes_by_to(options) || strstr(options->to, "://") != NULL)
+		return found;
+	for (size_t i = 0; i < set->count; i++) {
+		if (lt_same_word(set->items[i].name, options->to)) {
+			found = &set->items[i];
+			alike++;
+		}
+	}
+	return alike == 1 ? found : NULL;
+}
+
+/* A printer that goes by several names, one of which is known, is printed to as if it were not. */
+static void tell_none_remembered(const struct lt_calibrations *set, const struct options *options,
+	struct lt_diags *diags)
+{
+	struct lt_text names = { 0 };
+	write_known(&names, set);
+	lt_note(diags, lt_place_none(),
+		"no --nudge, --scale and --smallest are remembered of \"%s\"; they are of %s",
+		options->to, lt_text_string(&names));
+	lt_hint(diags, "if it is one of these, say so with --printer");
+	lt_text_finish(&names);
+}
+
 /* Begins with what is remembered. */
 static bool recall(struct lt_calibration *out, const struct options *options, bool must_know,
 	struct lt_diags *diags)
@@ -148,17 +191,20 @@ static bool recall(struct lt_calibration *out, const struct options *options, bo
 	struct lt_calibrations set = { 0 };
 	bool good = lt_calibrations_read_file(&set, path, diags);
 	if (good) {
-		const struct lt_calibration *found = lt_calibration_find(&set, options->printer);
+		const struct lt_calibration *found = find_remembered(&set, options);
 		if (found != NULL) {
 			out->nudge_x = found->nudge_x;
 			out->nudge_y = found->nudge_y;
 			out->scale_x = found->scale_x;
 			out->scale_y = found->scale_y;
 			out->smallest = found->smallest;
+			out->name = lt_arena_strdup(&diags->arena, found->name);
 			tell_recalled(found, diags);
 		} else if (!given(options) && must_know) {
 			tell_unknown(&set, options->printer, diags);
 			good = false;
+		} else if (!given(options) && set.count > 0 && goes_by_to(options)) {
+			tell_none_remembered(&set, options, diags);
 		}
 	}
 	lt_calibrations_finish(&set);
@@ -218,7 +264,8 @@ int alignment_read(struct lt_calibration *out, const struct options *options, bo
 		return EXIT_YES;
 	if (!recall(out, options, must_know, diags))
 		return EXIT_INPUT;
-	out->name = options->printer;
+	if (out->name == NULL)
+		out->name = options->printer;
 	read_moves(out, options, command);
 	return may_keep(out, options, diags);
 }

@@ -229,6 +229,21 @@ class Roll(printed.Case):
         _, pages = self.sent("--only", "2", "--printer", "another", "--smallest", "4")
         self.assertEqual({printed.module_dots(name) for name in self.pictures(pages)}, {4})
 
+    def test_what_is_remembered_goes_by_the_name_in_any_capitals(self):
+        file = os.path.join(self.home, "loomtag", "printers.yaml")
+        self.loomtag("print", "--smallest", "5", "--to", "Labels")
+        self.loomtag("print", "--nudge", "0.5,0", "--to", "labels")
+        self.assertEqual(common.text(file).count("name:"), 1)
+        self.assertIn('name: "Labels"', common.text(file))
+        self.assertRegex(common.text(file), r"nudge: 0.5 x 0 mm(.|\n)*smallest: 5")
+        # Said with --printer, a name is just that name; and a URI is no name.
+        self.loomtag("print", "--smallest", "4", "--to", "Labels", "--printer", "LABELS")
+        self.assertEqual(common.text(file).count("name:"), 2)
+        done, _ = self.print(self.printer, "--only", "1")
+        self.assertIn(f'are remembered of "{self.printer.uri}"; they are of "Labels", "LABELS"',
+                      done.stderr)
+        self.assertIn("--printer", done.stderr)
+
     def test_a_printer_that_is_finer_than_the_layout(self):
         fine = printers.dressed(os.path.join(self.folder, "fine.conf"), "roll-203", {
             "printer-resolution-supported": "resolution 300dpi",
