@@ -286,6 +286,39 @@ class Roll(printed.Case):
             self.assertEqual(printed.turned_back((one.width, one.height, one.pixels())),
                              (other.width, other.height, other.pixels()))
 
+    def unsaid(self, name, **changes):
+        """A printer that does not say what is loaded."""
+        return printed.BENCH.printer(name, printers.dressed(
+            os.path.join(self.folder, f"{name}.conf"), "roll-203",
+            {"media-ready": None, "media-col-ready": None, "media-col-database": None,
+             **{key.replace("_", "-"): value for key, value in changes.items()}}))
+
+    def test_a_size_that_the_printer_does_not_have(self):
+        printer = self.unsaid("unsaid", media_supported="keyword om_small-54x25_54x25mm")
+        done, documents = self.print(printer, "--layout", "a4-3x8", "--only", "1", expect=3)
+        self.assertEqual((documents, printer.requests("Create-Job")), ([], []))
+        for words in ("a4-3x8", "210 x 297 mm", "it has", "54 x 25 mm"):
+            self.assertIn(words, done.stderr)
+        done, documents = self.print(printer, "--layout", "roll-54x25", "--only", "1")
+        self.assertEqual(self.decoded(self.raster(documents, 203, 54, 25)), self.codes(["1H"]))
+        self.assertIn("does not say what is loaded", done.stderr)
+
+    def test_a_medium_is_named_where_it_cannot_be_measured(self):
+        # By the printer's own name, else by one made of its size (PWG 5101.1): a job without a
+        # medium would be printed on whatever is usual. This printer takes no names but its own.
+        for name, known, sent, code in (
+                ("named", "om_small-54x25_54x25mm", "om_small-54x25_54x25mm", 0),
+                ("told", "custom_min_10x10mm,custom_max_60x300mm", "om_25x54mm_25x54mm", 4)):
+            with self.subTest(name=name):
+                printer = self.unsaid(name, media_supported=f"keyword {known}",
+                                      media_col_supported="keyword media-type")
+                _, documents = self.print(printer, "--layout", "roll-54x25", "--only", "1",
+                                          expect=code)
+                self.assertEqual(len(documents), int(code == 0))
+                ((_, asked),) = printer.requests("Create-Job")
+                self.assertEqual(asked["media"], sent)
+                self.assertNotIn("media-col", asked)
+
     def test_a_password(self):
         line = printed.BENCH.proxy(self.printer, "--password", "ann:secret")
         options = ("--only", "1", "--user", "ann")
