@@ -38,6 +38,7 @@ struct print {
 	double longest;            /* page, mm */
 	char *record_path;         /* NAME.print */
 	struct lt_unfinished left; /* with --resume */
+	int heeded;                /* how many Ctrl-C have been acted on */
 };
 
 /* Opens the way to the printer of --to and asks it what it can do. Returns the exit code. */

@@ -262,6 +262,8 @@ static int send_document(struct print *print, const struct print_earlier *earlie
 	struct lt_sent sent;
 	bool good = lt_job_send(&id, &sent, print->link, &print->printer, &ticket, print->document,
 		print->diags);
+	/* What comes next is done also after Ctrl-C; another ends that. */
+	print_heed_interrupts(print);
 	if (!good && is_nothing_out(print, id, &sent))
 		return tell_nothing_sent(print, earlier);
 	/* What may be out is remembered as out: an M sticker that nobody knows of is worse than one
@@ -286,7 +288,9 @@ int print_send(struct print *print)
 	if ((print->session == NULL || session_save(print->session) == EXIT_YES) &&
 		print_record_begin(&earlier, print)) {
 		print_catch_interrupts(&before);
+		lt_link_go_on(print->link, print_goes_on, print);
 		code = send_document(print, &earlier);
+		lt_link_go_on(print->link, NULL, NULL);
 		print_let_interrupts_go(&before);
 	}
 	free(earlier.bytes);

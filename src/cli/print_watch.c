@@ -1,5 +1,6 @@
 #include "print_watch.h"
 
+#include <stdint.h>
 #include <string.h>
 #include <time.h>
 #include <unistd.h>
@@ -19,7 +20,7 @@ static volatile sig_atomic_t interrupted;
 static void note_interrupt(int number)
 {
 	(void)number;
-	if (interrupted < 2)
+	if (interrupted < SIG_ATOMIC_MAX)
 		interrupted = interrupted + 1;
 }
 
@@ -34,6 +35,17 @@ void print_catch_interrupts(struct sigaction *before)
 void print_let_interrupts_go(const struct sigaction *before)
 {
 	sigaction(SIGINT, before, NULL);
+}
+
+bool print_goes_on(void *data)
+{
+	const struct print *print = data;
+	return interrupted <= print->heeded;
+}
+
+void print_heed_interrupts(struct print *print)
+{
+	print->heeded = interrupted;
 }
 
 /* A job that is watched. */
@@ -232,7 +244,8 @@ static bool ask(struct watch *watch, struct lt_job_status *status, bool first)
 		*status = now;
 	} else {
 		lt_job_status_finish(&now);
-		if (first)
+		/* Not where the question itself was interrupted. */
+		if (first && print_goes_on(watch->print))
 			say(watch, diags.count > 0 ? diags.items[0].message : "no answer",
 				"; asking again");
 	}
@@ -256,7 +269,10 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_job_status 
 	bool answered = true;
 	for (;;) {
 		if (interrupted || cancel) {
-			since = watch->cancelling ? since : now_ms();
+			if (!watch->cancelling) {
+				since = now_ms();
+				print_heed_interrupts(watch->print);
+			}
 			cancel_job(watch);
 		}
 		answered = ask(watch, status, answered);
@@ -281,7 +297,7 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_job_status 
 		if (now_ms() - heard >= (long)print_patience(SILENCE_MS))
 			return WATCH_SILENT;
 		bool late = now_ms() - since >= (long)print_patience(CANCEL_MS);
-		if (watch->cancelling && (late || interrupted > 1))
+		if (watch->cancelling && (late || interrupted > 1 || !print_goes_on(watch->print)))
 			return answered ? WATCH_STUCK : WATCH_SILENT;
 		pause_a_little();
 	}

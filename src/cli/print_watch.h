@@ -28,6 +28,10 @@ enum watch_how {
 enum watch_end print_watch(struct lt_job_status *status, struct print *print, int id,
 	enum watch_how how);
 
+/* For lt_link_go_on, with the print: false when Ctrl-C came since they were heeded last. */
+bool print_goes_on(void *print);
+void print_heed_interrupts(struct print *print);
+
 /* Cancels a job, where the printer can do that. False with an error that says why it is not. */
 bool print_cancel(struct print *print, int id, struct lt_diags *diags);
 

@@ -175,6 +175,8 @@ static bool create_job(int *id, struct lt_link *link, const struct lt_printer *p
 	const char *what = "a new job";
 	ipp_t *answer = way_request(link, request, what, false, diags);
 	bool good = answer != NULL && way_status(link, answer, what, diags);
+	if (answer == NULL && link->halted)
+		lt_hint(diags, "an empty job may wait at the printer");
 	*id = good ? read_id(answer) : 0;
 	/* A job that would be printed otherwise gets no document. */
 	bool heeded = good && *id > 0 && way_heeded(link, request, answer, diags);

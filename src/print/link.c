@@ -41,6 +41,7 @@ static ipp_t *read_answer(struct lt_link *link, bool *cut)
 		bytes = lt_grow(bytes, &room, length + BLOCK, 1);
 		got = httpRead2(link->http, bytes + length, BLOCK);
 		length += got > 0 ? (size_t)got : 0;
+		link->quiet_ms = 0;
 	} while (got > 0 && length <= LT_ANSWER_MAX);
 	ipp_t *answer = got == 0 ? lt_answer_parse(bytes, length) : NULL;
 	/* By what its head promised, where that came whole. */
@@ -96,6 +97,11 @@ static void write_document(struct lt_link *link, FILE *stream, struct watch *wat
 	char block[BLOCK];
 	size_t got;
 	while ((got = fread(block, 1, sizeof(block), stream)) > 0) {
+		if (!way_goes_on(link)) {
+			reply->status = HTTP_STATUS_ERROR;
+			return;
+		}
+		link->quiet_ms = 0;
 		reply->began = true;
 		watch_again(watch, patience(link));
 		if (httpWrite2(link->http, block, got) < 0) {
@@ -105,13 +111,14 @@ static void write_document(struct lt_link *link, FILE *stream, struct watch *wat
 		if (!may_go_on(link, reply, 0))
 			return;
 	}
-	if (ferror(stream)) {
+	if (ferror(stream) || !way_goes_on(link)) {
 		/* Left unended, so that the printer cannot take the part for the whole. */
-		reply->unread = true;
+		reply->unread = ferror(stream) != 0;
 		reply->status = HTTP_STATUS_ERROR;
 		return;
 	}
 	reply->began = true;
+	link->quiet_ms = 0;
 	watch_again(watch, patience(link));
 	if (httpWrite2(link->http, "", 0) < 0 || httpFlushWrite(link->http) < 0)
 		reply->status = HTTP_STATUS_ERROR;
@@ -122,6 +129,7 @@ static void write_document(struct lt_link *link, FILE *stream, struct watch *wat
 /* Reads what comes back, as far as it is an answer to the request. */
 static void read_reply(struct lt_link *link, ipp_t *request, struct reply *reply)
 {
+	link->quiet_ms = 0;
 	while (reply->status == HTTP_STATUS_CONTINUE)
 		reply->status = httpUpdate(link->http);
 	if (reply->status != HTTP_STATUS_OK)
@@ -138,6 +146,7 @@ static void exchange(struct lt_link *link, ipp_t *request, FILE *stream, struct 
 {
 	*reply = (struct reply){ .status = HTTP_STATUS_CONTINUE };
 	link->timed_out = false;
+	link->quiet_ms = 0;
 	struct watch watch;
 	watch_begin(&watch, httpGetFd(link->http), patience(link));
 	if (!write_request(link, request, stream != NULL))
@@ -147,6 +156,11 @@ static void exchange(struct lt_link *link, ipp_t *request, FILE *stream, struct 
 	read_reply(link, request, reply);
 	if (watch_end(&watch) && reply->answer == NULL)
 		link->timed_out = true;
+	if (link->halted && reply->answer == NULL) {
+		/* Nothing more may go out of what is buffered, and nothing is waited for. */
+		way_break(link);
+		return;
+	}
 	reply->nonsense = reply->status == HTTP_STATUS_OK && reply->answer == NULL &&
 			  !link->timed_out && !reply->cut;
 	if (reply->answer != NULL)
@@ -160,7 +174,12 @@ static void tell_broken(struct lt_link *link, const struct reply *reply, const c
 	struct lt_diags *diags)
 {
 	struct lt_place place = way_place(link);
-	if (reply->unread)
+	if (link->halted)
+		lt_error(diags, place, "%s: interrupted before %s", what,
+			reply->sent    ? "an answer came"
+			: reply->began ? "all of it was sent"
+				       : "the printer took it");
+	else if (reply->unread)
 		lt_error(diags, place, "what is to be printed could not be read: %s",
 			strerror(errno));
 	else if (link->timed_out && reply->began && !reply->sent)
@@ -226,12 +245,20 @@ static ipp_t *request_all(struct lt_link *link, ipp_t *request, FILE *stream, co
 	/* An old connection may be closed at any time by the other end; what must not be asked
 	 * twice gets one of its own. */
 	*reply = (struct reply){ .status = HTTP_STATUS_ERROR };
+	if (!way_goes_on(link)) {
+		tell_broken(link, reply, what, diags);
+		return NULL;
+	}
 	if ((!link->connected || !again) && !way_connect(link, diags))
 		return NULL;
 	for (int i = 0; i < TIMES; i++) {
 		exchange(link, request, stream, reply);
 		if (reply->answer != NULL)
 			return reply->answer;
+		if (link->halted) {
+			tell_broken(link, reply, what, diags);
+			return NULL;
+		}
 		bool broken = reply->status == HTTP_STATUS_ERROR || reply->nonsense ||
 			      link->timed_out || reply->status == HTTP_STATUS_OK;
 		if (broken && again && !link->timed_out && !reply->nonsense) {

@@ -18,9 +18,13 @@ struct lt_link {
 	bool announced; /* found by name on the network, where anybody can call himself anything */
 	bool unproven;  /* its certificate proves nothing */
 	bool timed_out; /* since it was last cleared */
-	bool connected; /* and nothing has gone wrong since */
-	int version;    /* of IPP, 20 or 11 */
-	char *password; /* that was given last; the link's */
+	bool halted;    /* go_on said no */
+	bool (*go_on)(void *data); /* see lt_link_go_on */
+	void *go_on_data;
+	unsigned quiet_ms;   /* since the printer last took or said something */
+	bool connected;      /* and nothing has gone wrong since */
+	int version;         /* of IPP, 20 or 11 */
+	char *password;      /* that was given last; the link's */
 	char *authorization; /* made of it; the link's */
 	unsigned asked;      /* how often for the password, since a request was last answered */
 	bool given_up;       /* no password, or the same wrong one again */
@@ -34,6 +38,9 @@ const char *way_user(const struct lt_link *link);
 
 /* Seconds, for messages. */
 double way_seconds(unsigned milliseconds);
+
+/* Whether to go on; where not, link->halted. */
+bool way_goes_on(struct lt_link *link);
 
 /* Connects, or connects anew, and checks the certificate. False with an error. */
 bool way_connect(struct lt_link *link, struct lt_diags *diags);

@@ -16,6 +16,8 @@
 #define ASKED_MOST 3u
 /* For finding out why a machine that did not answer does not. */
 #define PROBE_MS 500u
+/* Between two looks whether to go on. */
+#define TICK_MS 500u
 
 struct lt_place way_place(const struct lt_link *link)
 {
@@ -40,6 +42,32 @@ static int give_up(http_t *http, void *data)
 	link->timed_out = true;
 	if (httpGetFd(http) >= 0)
 		shutdown(httpGetFd(http), SHUT_RDWR);
+	return 0;
+}
+
+bool way_goes_on(struct lt_link *link)
+{
+	link->halted = link->go_on != NULL && !link->go_on(link->go_on_data);
+	return !link->halted;
+}
+
+/* One of the short waits that a long one is made of. */
+static unsigned tick_ms(const struct lt_link *link)
+{
+	unsigned count = link->options.answer_ms / TICK_MS + 1;
+	return link->options.answer_ms / count + 1;
+}
+
+/* Called at the end of each of them: 1 waits on. */
+static int end_tick(http_t *http, void *data)
+{
+	struct lt_link *link = data;
+	link->quiet_ms += tick_ms(link);
+	if (link->quiet_ms < link->options.answer_ms && way_goes_on(link))
+		return 1;
+	bool halted = link->halted;
+	give_up(http, data);
+	link->timed_out = !halted;
 	return 0;
 }
 
@@ -162,7 +190,8 @@ bool way_connect(struct lt_link *link, struct lt_diags *diags)
 		way_break(link);
 		return false;
 	}
-	httpSetTimeout(link->http, seconds, give_up, link);
+	link->quiet_ms = 0;
+	httpSetTimeout(link->http, way_seconds(tick_ms(link)), end_tick, link);
 	if (!way_trusts(link, diags)) {
 		way_break(link);
 		return false;

@@ -4,8 +4,10 @@ unprinted that may be out (RFC 8011; its appendix B has the status codes)."""
 import os
 import pathlib
 import signal
+import time
 import unittest
 
+import printers
 import test_print_faults as faults
 from test_print_faults import ALL, CANCELLED, answer, setUpModule, tearDownModule
 
@@ -172,6 +174,63 @@ class NoCancelling(Faulty):
                                              "media-col"), expect=4)
         self.assertIn("may still wait at the printer: the end of the job: this user may not", err)
         self.assert_nothing_sent(err)
+
+
+class Interrupted(Faulty):
+    """Ctrl-C before the document is with the printer, and while an answer is waited for."""
+
+    def interrupt(self, line):
+        process = self.begin("--only", faults.ONLY, to=line)
+        printers.wait_for("the fault", line.faults)
+        time.sleep(0.3)
+        begun = time.monotonic()
+        process.send_signal(signal.SIGINT)
+        _, err = self.end(process, 4)
+        return err, time.monotonic() - begun
+
+    def test_while_the_job_is_made(self):
+        err, took = self.interrupt(self.line("--on", "Create-Job", "--delay", "5"))
+        self.assertLess(took, 2.5)
+        self.assertIn("a new job: interrupted before", err)
+        self.assertIn("an empty job may wait at the printer", err)
+        self.assert_nothing_sent(err)
+
+    def test_before_print_job(self):
+        way = self.line("--on", "Get-Printer-Attributes", "--lacks", "Create-Job")
+        err, took = self.interrupt(BENCH().proxy(way, "--on", "Validate-Job", "--delay", "5"))
+        self.assertLess(took, 2.5)
+        self.assert_nothing_sent(err)
+        self.assertEqual(self.printer.requests("Print-Job"), [])
+
+    def test_while_the_answer_to_the_document_is_waited_for(self):
+        self.printer.manner("impressions 1-2", "exit 1")
+        err, took = self.interrupt(self.line("--on", "Send-Document", "--hold"))
+        self.assertLess(took, 4)
+        self.assert_may_be_out(err)
+        self.assertIn("2 of 7 stickers came out", err)
+
+    def test_while_the_job_is_asked_after(self):
+        self.printer.manner("impressions 1-2", "exit 1")
+        err, took = self.interrupt(self.line("--on", "Get-Job-Attributes", "--hold", "--times",
+                                             "1"))
+        self.assertLess(took, 4)
+        self.assert_may_be_out(err)
+        self.assertIn("2 of 7 stickers came out", err)
+
+    def test_twice_while_nothing_is_answered(self):
+        line = self.line("--on", "Get-Job-Attributes", "--hold")
+        self.printer.manner("impressions 1-2", "wait over", "exit 1")
+        process = self.begin("--only", faults.ONLY, to=line)
+        printers.wait_for("the fault", line.faults)
+        process.send_signal(signal.SIGINT)
+        self.wait_for_words(process, "cancelling the job at the printer; ")
+        begun = time.monotonic()
+        process.send_signal(signal.SIGINT)
+        _, err = self.end(process, 4)
+        self.printer.let("over")
+        self.assertLess(time.monotonic() - begun, 2)
+        self.assertIn("labels may go on coming", err)
+        self.assert_may_be_out(err)
 
 
 def BENCH():

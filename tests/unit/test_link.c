@@ -411,6 +411,42 @@ static void test_sends_once(void **state)
 	}
 }
 
+static bool count_down(void *data)
+{
+	unsigned *left = data;
+	return *left > 0 && (*left)-- > 0;
+}
+
+/* Stopped at any of its steps, it ends at once, and no part of a document looks like a whole. */
+static void test_stopped(void **state)
+{
+	(void)state;
+	bool done = false;
+	unsigned steps_done = 0;
+	for (; !done && steps_done < 100; steps_done++) {
+		static const struct server_step steps[] = { { SERVER_ANSWER, OK } };
+		struct trial trial = { 0 };
+		unsigned left = steps_done;
+		bool sent = false;
+		begin(&trial, steps, COUNT(steps));
+		lt_link_go_on(trial.link, count_down, &left);
+		done = send_document(&trial, IPP_OP_PRINT_JOB, &sent);
+		if (!done)
+			assert_says(&trial, "interrupted before ");
+		assert_int_equal(sent, done);
+		end(&trial);
+		for (size_t i = 0; i < trial.server.request_count; i++) {
+			const struct server_request *request = &trial.server.requests[i];
+			if (request->operation == PRINT_JOB)
+				assert_int_equal(request->whole, done);
+			assert_true(done || request->document < DOCUMENT || !request->whole);
+		}
+	}
+	/* Before both requests, each block and the end. */
+	assert_true(done);
+	assert_true(steps_done > 2 + DOCUMENT / 32768);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -428,6 +464,7 @@ int main(void)
 		cmocka_unit_test(test_sends),
 		cmocka_unit_test(test_sends_with_password),
 		cmocka_unit_test(test_sends_once),
+		cmocka_unit_test(test_stopped),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
