@@ -107,14 +107,18 @@ static int read_left(struct print *print, bool *nothing)
 	if (!lt_unfinished_read_file(&print->left, &there, print->record_path, print->diags))
 		return EXIT_INPUT;
 	if (!print->options->resume) {
-		if (there) {
-			lt_warning(print->diags, lt_place_file(print->record_path),
-				"tells of a print that was not finished; this one prints all that is "
-				"asked for");
-			lt_hint(print->diags, "--resume would print what was left of it");
-		}
+		size_t left = print->left.count - print->left.counted;
+		bool sends = !print->options->dry_run && print->options->output == NULL;
 		lt_unfinished_finish(&print->left);
-		return EXIT_YES;
+		if (!there || !sends || print->options->anew)
+			return EXIT_YES;
+		lt_error(print->diags, lt_place_file(print->record_path),
+			"tells of a print that was not finished: %zu sticker%s may be left", left,
+			left == 1 ? "" : "s");
+		lt_hint(print->diags,
+			"--resume prints what is left; --anew forgets it and prints what is "
+			"asked for now");
+		return EXIT_INPUT;
 	}
 	if (!there) {
 		lt_error(print->diags, lt_place_file(print->record_path),
@@ -134,7 +138,8 @@ static int read_left(struct print *print, bool *nothing)
 		return code;
 	*nothing = first == print->left.count;
 	if (*nothing) {
-		unlink(print->record_path);
+		if (!print->options->dry_run)
+			unlink(print->record_path);
 		puts("all of it came out; nothing is left to print");
 		return EXIT_YES;
 	}

@@ -69,6 +69,8 @@ static const struct row rows[] = {
 		"print what is left of a print that was not finished" },
 	{ "from", 0, "TAG", offsetof(struct options, from), TAKES_PRINT,
 		"with --resume: the first sticker to print, such as 12M" },
+	{ "anew", 0, NULL, offsetof(struct options, anew), TAKES_PRINT,
+		"forget a print that was not finished, and print what is asked for now" },
 	{ "ladder", 0, NULL, offsetof(struct options, ladder), TAKES_PRINT,
 		"print codes and texts from large to small, to find what still reads" },
 	{ "distance", 0, "MM", offsetof(struct options, distance), TAKES_DISTANCE,

@@ -38,7 +38,7 @@ enum {
 	TAKES_PRINTER = 1 << 20,
 	TAKES_SMALLEST = 1 << 21,
 	TAKES_TO = 1 << 22,    /* --to, --user, --any-certificate */
-	TAKES_PRINT = 1 << 23, /* --dry-run, --resume, --from, --ladder */
+	TAKES_PRINT = 1 << 23, /* --dry-run, --resume, --from, --anew, --ladder */
 	TAKES_COPIES = 1 << 24,
 };
 
@@ -47,8 +47,8 @@ struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
 		*smallest, *to, *user, *from, *copies;
-	bool any_certificate, dry_run, resume, ladder, check, explain, json, typed, quiet, help,
-		version;
+	bool any_certificate, dry_run, resume, ladder, anew, check, explain, json, typed, quiet,
+		help, version;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;
 	bool colour_out; /* stdout and stderr may be coloured */

@@ -46,7 +46,6 @@ bool print_record_keep(struct print *print, size_t counted, struct lt_diags *dia
 
 bool print_record_begin(struct print_earlier *earlier, struct print *print)
 {
-	*earlier = (struct print_earlier){ 0 };
 	if (print->session == NULL)
 		return true;
 	return lt_file_read_if_there(&earlier->bytes, &earlier->length, print->record_path,

@@ -12,6 +12,7 @@
 #include "loomtag/sheet.h"
 #include "loomtag/stock.h"
 #include "loomtag/unfinished.h"
+#include "printed.h"
 #include "session.h"
 #include "sticker_options.h"
 
@@ -62,10 +63,11 @@ int print_send(struct print *print);
 /* Keeps in NAME.print what is sent, of which so many stickers came out. */
 bool print_record_keep(struct print *print, size_t counted, struct lt_diags *diags);
 
-/* What stood in NAME.print before; free the bytes. */
+/* What stood in NAME.print and in the register before; free the bytes and the sides. */
 struct print_earlier {
 	char *bytes; /* NULL: it was not there */
 	size_t length;
+	struct printed_before printed;
 };
 
 /* Keeps what is about to be sent; and puts back what was there, when nothing was sent after all. */

@@ -48,19 +48,25 @@ static int tell_unfinished(struct print *print, long impressions, const char *wh
 		}
 	}
 	lt_error(print->diags, lt_place_none(), "%s; %s", why, lt_text_string(&words));
-	lt_hint(print->diags,
-		"look at what is in hand; loomtag print --resume prints what is left, and nothing "
-		"twice");
+	if (impressions >= 0 && out == all)
+		lt_hint(print->diags, "look at what is in hand; if it is all there, remove %s",
+			print->record_path);
+	else
+		lt_hint(print->diags,
+			"look at what is in hand; loomtag print --resume prints what is left, and "
+			"nothing twice");
 	lt_text_finish(&words);
 	return EXIT_SYSTEM;
 }
 
-static int tell_done(const struct print *print)
+static int tell_done(const struct print *print, long counted)
 {
 	if (print->session != NULL)
 		unlink(print->record_path);
 	if (print->options->quiet)
 		return EXIT_YES;
+	if (counted <= 0)
+		printf("by the printer's word, which does not count labels; see that all are there\n");
 	if (print->session != NULL)
 		printf("done: %zu sticker%s of %s\n", print->sheet.count,
 			print->sheet.count == 1 ? "" : "s", print->layout->name);
@@ -101,7 +107,7 @@ static int tell_end(struct print *print, const struct lt_job_status *status, boo
 		why = "the printer says that the job is done, and has not counted all of it";
 	else if (!taken && counted < (long)print->pages)
 		why = "the printer says that the job is done, but it may have had only a part";
-	int code = why != NULL ? tell_unfinished(print, counted, why) : tell_done(print);
+	int code = why != NULL ? tell_unfinished(print, counted, why) : tell_done(print, counted);
 	lt_text_finish(&given_up);
 	return code;
 }
@@ -174,6 +180,10 @@ void print_tell_plan(const struct print *print)
 static int tell_nothing_sent(struct print *print, const struct print_earlier *earlier)
 {
 	print_record_back(earlier, print);
+	if (print->session != NULL) {
+		printed_restore(&earlier->printed, print->session);
+		session_save(print->session);
+	}
 	lt_error(print->diags, lt_place_none(), "nothing was printed");
 	if (print->options->resume)
 		lt_hint(print->diags, "what was left is still left: --resume prints it");
@@ -203,7 +213,7 @@ static int follow(struct print *print, int id, const struct lt_sent *sent, bool 
 		code = tell_end(print, &status, good);
 	else if (status.state == LT_JOB_DONE && status.impressions >= (long)print->pages)
 		/* It was out before it could be cancelled. */
-		code = tell_done(print);
+		code = tell_done(print, status.impressions);
 	else
 		code = tell_unfinished(print, status.impressions,
 			sent->whole ? "the printer refused the job, and it was cancelled"
@@ -266,12 +276,6 @@ static int send_document(struct print *print, const struct print_earlier *earlie
 	print_heed_interrupts(print);
 	if (!good && is_nothing_out(print, id, &sent))
 		return tell_nothing_sent(print, earlier);
-	/* What may be out is remembered as out: an M sticker that nobody knows of is worse than one
-	 * too many in the register. */
-	if (print->session != NULL) {
-		mark_printed(print->session, &print->sheet);
-		session_save(print->session);
-	}
 	if (id > 0)
 		return follow(print, id, &sent, good);
 	return tell_unfinished(print, -1,
@@ -279,14 +283,24 @@ static int send_document(struct print *print, const struct print_earlier *earlie
 		     : "whether the printer has the job is not known");
 }
 
+static bool remember(struct print_earlier *earlier, struct print *print)
+{
+	if (print->session == NULL)
+		return true;
+	printed_remember(&earlier->printed, print->session);
+	mark_printed(print->session, &print->sheet);
+	return session_save(print->session) == EXIT_YES;
+}
+
 int print_send(struct print *print)
 {
 	struct print_earlier earlier = { 0 };
 	struct sigaction before;
 	int code = EXIT_SYSTEM;
-	/* The numbers, and what is to be sent, are on disk before any label can come out. */
-	if ((print->session == NULL || session_save(print->session) == EXIT_YES) &&
-		print_record_begin(&earlier, print)) {
+	/* The numbers, and what is to be sent, are on disk before any label can come out; and what
+	 * may come out is remembered as out: an M sticker that nobody knows of is worse than one
+	 * too many in the register. */
+	if (remember(&earlier, print) && print_record_begin(&earlier, print)) {
 		print_catch_interrupts(&before);
 		lt_link_go_on(print->link, print_goes_on, print);
 		code = send_document(print, &earlier);
@@ -294,5 +308,6 @@ int print_send(struct print *print)
 		print_let_interrupts_go(&before);
 	}
 	free(earlier.bytes);
+	free(earlier.printed.sides);
 	return code;
 }

@@ -64,8 +64,8 @@ static double good_size(const struct lt_layout *layout)
 	return layout->medium == LT_MEDIUM_SHEET ? SHEET_GOOD : FAIR;
 }
 
-/* The fewest dots a module that read at all. What was found out about a head says nothing of sheets,
- * whose dots are not a printer's. */
+/* The fewest dots a module that read at all. What was found out about a head says nothing of
+ * sheets, whose dots are not a printer's. */
 static unsigned readable_dots(const struct lt_layout *layout, unsigned least_dots)
 {
 	return layout->medium == LT_MEDIUM_SHEET || least_dots == 0 ? LEAST_DOTS : least_dots;
