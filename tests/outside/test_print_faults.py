@@ -588,9 +588,15 @@ class Refusals(Faulty):
         path = os.path.join(self.folder, "busy")
         pathlib.Path(path).write_bytes(answer(0x0507))
         line = self.line("--on", "Create-Job", "--numbered", "--answer", os.path.abspath(path))
-        for options in (("--resume", "--from", "3H"), ()):
+        for options in (("--resume", "--from", "3H"), ("--anew",)):
             _, err = self.print(*options, to=line, expect=4)
             self.assertIn("nothing was printed", err)
+            self.assertEqual(common.text(self.record), before)
+        # Whoever prints something else does not forget it by the way.
+        for options in ((), ("--only", "1")):
+            _, err = self.print(*options, expect=3)
+            self.assertIn("tells of a print that was not finished", err)
+            self.assertIn("--anew", err)
             self.assertEqual(common.text(self.record), before)
         self.resume("3H")
         self.assert_all_once()
