@@ -1,4 +1,5 @@
 /* The canvas: where documents are drawn. Lengths in mm from the page's top-left corner, y down.
+ * What is drawn later lies over what was drawn before.
  *
  * An interface of function pointers with `data` behind it: pdf.c, raster.c and blocks.c make them.
  * Drawing calls do not fail; a canvas that runs into trouble remembers it and says so in end_page
@@ -23,6 +24,18 @@ struct lt_ink {
 #define LT_WHITE ((struct lt_ink){ 1, 1, 1 })
 #define LT_GREY(share) ((struct lt_ink){ (share), (share), (share) })
 
+struct lt_point {
+	double x, y;
+};
+
+/* How the outline of a shape is drawn: centred on its edge, corners rounded, ends cut off square.
+ */
+struct lt_pen {
+	double line; /* its width */
+	struct lt_ink ink;
+	double dash; /* length of the dashes and of the gaps between; 0: unbroken */
+};
+
 struct lt_canvas {
 	void (*begin_page)(void *data, double width, double height);
 	/* `x` is where the text starts, `baseline` its y; `size` the em. Characters that the font
@@ -36,6 +49,17 @@ struct lt_canvas {
 		struct lt_ink ink);
 	void (*line)(void *data, double x1, double y1, double x2, double y2, double line,
 		struct lt_ink ink);
+	/* Straight from point to point. Fewer than two draw nothing. */
+	void (*polyline)(void *data, const struct lt_point *points, size_t count,
+		const struct lt_pen *pen);
+	/* An area whose last point is joined to the first: filled, unless `fill` is NULL, and then
+	 * outlined, unless `pen` is NULL. Of outlines that cross themselves, what is wound about at
+	 * all is inside. Fewer than three points draw nothing. */
+	void (*polygon)(void *data, const struct lt_point *points, size_t count,
+		const struct lt_pen *pen, const struct lt_ink *fill);
+	/* As a polygon, about x, y. A radius that is not above 0 draws nothing. */
+	void (*circle)(void *data, double x, double y, double radius, const struct lt_pen *pen,
+		const struct lt_ink *fill);
 	/* A symbol, top-left module at x, y; black. */
 	void (*qr)(void *data, double x, double y, double module, const struct lt_qr *qr);
 	bool (*end_page)(void *data, struct lt_diags *diags);

@@ -1,6 +1,7 @@
 /* The canvas for a terminal. A page's calls are kept, then laid out in dots and characters, then
  * written line by line. */
 #include <errno.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -84,6 +85,39 @@ static void draw_line(void *data, double x1, double y1, double x2, double y2, do
 	mark->height = y2 - y1;
 	mark->size = line;
 	mark->black = is_black(ink);
+}
+
+/* Shapes are shown by their edges, unbroken. */
+static void draw_polyline(void *data, const struct lt_point *points, size_t count,
+	const struct lt_pen *pen)
+{
+	for (size_t i = 1; i < count; i++)
+		draw_line(data, points[i - 1].x, points[i - 1].y, points[i].x, points[i].y,
+			pen->line, pen->ink);
+}
+
+static void draw_polygon(void *data, const struct lt_point *points, size_t count,
+	const struct lt_pen *pen, const struct lt_ink *fill)
+{
+	if (count < 3 || (pen == NULL && fill == NULL))
+		return;
+	struct lt_pen edge = pen != NULL ? *pen : (struct lt_pen){ .ink = *fill };
+	draw_polyline(data, points, count, &edge);
+	draw_polyline(data, (struct lt_point[]){ points[count - 1], points[0] }, 2, &edge);
+}
+
+static void draw_circle(void *data, double x, double y, double radius, const struct lt_pen *pen,
+	const struct lt_ink *fill)
+{
+	struct lt_point points[24];
+	size_t count = sizeof(points) / sizeof(points[0]);
+	if (!(radius > 0))
+		return;
+	for (size_t i = 0; i < count; i++) {
+		double turn = 2 * acos(-1) * (double)i / (double)count;
+		points[i] = (struct lt_point){ x + radius * cos(turn), y + radius * sin(turn) };
+	}
+	draw_polygon(data, points, count, pen, fill);
 }
 
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
@@ -306,6 +340,9 @@ bool lt_blocks_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *font
 		.rectangle = draw_rectangle,
 		.frame = draw_frame,
 		.line = draw_line,
+		.polyline = draw_polyline,
+		.polygon = draw_polygon,
+		.circle = draw_circle,
 		.qr = draw_qr,
 		.end_page = end_page,
 		.finish = finish,

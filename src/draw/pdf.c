@@ -43,7 +43,8 @@ struct pdf {
 	HPDF_Font font;
 	long font_size;
 	struct lt_ink fill, stroke;
-	long line;
+	long line, dash;
+	bool round; /* corners */
 };
 
 /* libharu's memory comes from where all ours does: there is none, or there is enough. */
@@ -134,6 +135,8 @@ static void begin_page(void *data, double width, double height)
 	pdf->fill = LT_BLACK;
 	pdf->stroke = LT_BLACK;
 	pdf->line = 100;
+	pdf->dash = 0;
+	pdf->round = false;
 }
 
 static bool same_ink(struct lt_ink a, struct lt_ink b)
@@ -146,6 +149,25 @@ static void set_fill(struct pdf *pdf, struct lt_ink ink)
 	if (!same_ink(pdf->fill, ink))
 		lt_pdf_add_ink(&pdf->content, ink, false);
 	pdf->fill = ink;
+}
+
+static void set_dash(struct pdf *pdf, double dash)
+{
+	long length = dash > 0 ? lt_pdf_hundredths(dash * LT_POINTS_PER_MM) : 0;
+	if (length == pdf->dash)
+		return;
+	lt_text_add_char(&pdf->content, '[');
+	if (length > 0)
+		lt_pdf_add_hundredths(&pdf->content, length);
+	lt_text_add(&pdf->content, "] 0 d\n");
+	pdf->dash = length;
+}
+
+static void set_round(struct pdf *pdf, bool round)
+{
+	if (round != pdf->round)
+		lt_text_add(&pdf->content, round ? "1 j\n" : "0 j\n");
+	pdf->round = round;
 }
 
 static void set_stroke(struct pdf *pdf, double line, struct lt_ink ink)
@@ -161,6 +183,21 @@ static void set_stroke(struct pdf *pdf, double line, struct lt_ink ink)
 		lt_text_add(&pdf->content, "w\n");
 	}
 	pdf->line = width;
+}
+
+/* What lines and frames are not: dashed and rounded. */
+static void set_pen(struct pdf *pdf, const struct lt_pen *pen)
+{
+	set_stroke(pdf, pen->line, pen->ink);
+	set_dash(pdf, pen->dash);
+	set_round(pdf, true);
+}
+
+static void set_plain(struct pdf *pdf, double line, struct lt_ink ink)
+{
+	set_stroke(pdf, line, ink);
+	set_dash(pdf, 0);
+	set_round(pdf, false);
 }
 
 static long across(double x)
@@ -263,7 +300,7 @@ static void draw_frame(void *data, double x, double y, double width, double heig
 	struct pdf *pdf = data;
 	if (pdf->page == NULL)
 		return;
-	set_stroke(pdf, line, ink);
+	set_plain(pdf, line, ink);
 	add_rectangle(pdf, x, y, width, height);
 	lt_text_add(&pdf->content, "S\n");
 }
@@ -274,13 +311,70 @@ static void draw_line(void *data, double x1, double y1, double x2, double y2, do
 	struct pdf *pdf = data;
 	if (pdf->page == NULL)
 		return;
-	set_stroke(pdf, line, ink);
+	set_plain(pdf, line, ink);
 	lt_pdf_add_hundredths(&pdf->content, across(x1));
 	lt_pdf_add_hundredths(&pdf->content, up(pdf, y1));
 	lt_text_add(&pdf->content, "m ");
 	lt_pdf_add_hundredths(&pdf->content, across(x2));
 	lt_pdf_add_hundredths(&pdf->content, up(pdf, y2));
 	lt_text_add(&pdf->content, "l S\n");
+}
+
+static void add_points(struct pdf *pdf, const struct lt_point *points, size_t count)
+{
+	for (size_t i = 0; i < count; i++)
+		lt_pdf_add_step(&pdf->content, across(points[i].x), up(pdf, points[i].y),
+			i == 0 ? "m" : "l");
+}
+
+/* Sets the inks of a shape; returns the operator that paints it, or NULL. */
+static const char *set_paint(struct pdf *pdf, const struct lt_pen *pen, const struct lt_ink *fill)
+{
+	if (fill != NULL)
+		set_fill(pdf, *fill);
+	if (pen != NULL)
+		set_pen(pdf, pen);
+	if (pen != NULL)
+		return fill != NULL ? "B\n" : "S\n";
+	return fill != NULL ? "f\n" : NULL;
+}
+
+static void draw_polyline(void *data, const struct lt_point *points, size_t count,
+	const struct lt_pen *pen)
+{
+	struct pdf *pdf = data;
+	if (pdf->page == NULL || count < 2)
+		return;
+	set_pen(pdf, pen);
+	add_points(pdf, points, count);
+	lt_text_add(&pdf->content, "S\n");
+}
+
+static void draw_polygon(void *data, const struct lt_point *points, size_t count,
+	const struct lt_pen *pen, const struct lt_ink *fill)
+{
+	struct pdf *pdf = data;
+	if (pdf->page == NULL || count < 3)
+		return;
+	const char *paint = set_paint(pdf, pen, fill);
+	if (paint == NULL)
+		return;
+	add_points(pdf, points, count);
+	lt_text_add(&pdf->content, "h ");
+	lt_text_add(&pdf->content, paint);
+}
+
+static void draw_circle(void *data, double x, double y, double radius, const struct lt_pen *pen,
+	const struct lt_ink *fill)
+{
+	struct pdf *pdf = data;
+	if (pdf->page == NULL || !(radius > 0))
+		return;
+	const char *paint = set_paint(pdf, pen, fill);
+	if (paint == NULL)
+		return;
+	lt_pdf_add_circle(&pdf->content, across(x), up(pdf, y), across(radius));
+	lt_text_add(&pdf->content, paint);
 }
 
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
@@ -475,6 +569,9 @@ bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 		.rectangle = draw_rectangle,
 		.frame = draw_frame,
 		.line = draw_line,
+		.polyline = draw_polyline,
+		.polygon = draw_polygon,
+		.circle = draw_circle,
 		.qr = draw_qr,
 		.end_page = end_page,
 		.finish = finish,

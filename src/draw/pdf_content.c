@@ -89,6 +89,34 @@ void lt_pdf_add_ink(struct lt_text *out, struct lt_ink ink, bool lines)
 	lt_text_add(out, lines ? "RG\n" : "rg\n");
 }
 
+void lt_pdf_add_step(struct lt_text *out, long x, long y, const char *move)
+{
+	lt_pdf_add_hundredths(out, x);
+	lt_pdf_add_hundredths(out, y);
+	lt_text_add(out, move);
+	lt_text_add_char(out, '\n');
+}
+
+/* How far a curve's control points lie from its ends for a quarter of a circle with a radius of
+ * 1: then the middle of the curve, at (4 + 3 k) / 8 both ways, lies on the circle. */
+#define QUARTER (4 * (sqrt(2) - 1) / 3)
+
+void lt_pdf_add_circle(struct lt_text *out, long x, long y, long radius)
+{
+	static const int turns[][2] = { { 1, 0 }, { 0, 1 }, { -1, 0 }, { 0, -1 }, { 1, 0 } };
+	long reach = lround((double)radius * QUARTER);
+	lt_pdf_add_step(out, x + radius, y, "m");
+	for (size_t i = 0; i < 4; i++) {
+		const int *from = turns[i], *to = turns[i + 1];
+		lt_pdf_add_hundredths(out, x + from[0] * radius + to[0] * reach);
+		lt_pdf_add_hundredths(out, y + from[1] * radius + to[1] * reach);
+		lt_pdf_add_hundredths(out, x + to[0] * radius + from[0] * reach);
+		lt_pdf_add_hundredths(out, y + to[1] * radius + from[1] * reach);
+		lt_pdf_add_step(out, x + to[0] * radius, y + to[1] * radius, "c");
+	}
+	lt_text_add(out, "h ");
+}
+
 void lt_pdf_add_string_byte(struct lt_text *out, unsigned char byte)
 {
 	if (byte == '(' || byte == ')' || byte == '\\')

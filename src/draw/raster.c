@@ -46,6 +46,14 @@ static int to_dot(double dots)
 	return dots < 2 * SIDE_MOST ? (int)lround(dots) : (int)(2 * SIDE_MOST);
 }
 
+/* A length in dots, from `least` to what cairo holds. */
+static double within(double dots, double least)
+{
+	if (!(dots > least))
+		return least;
+	return dots < 2 * SIDE_MOST ? dots : 2 * SIDE_MOST;
+}
+
 /* Darker than half, by the luminance weights of ITU-R BT.709. */
 static bool is_black(struct lt_ink ink)
 {
@@ -229,6 +237,72 @@ static void draw_line(void *data, double x1, double y1, double x2, double y2, do
 	}
 }
 
+static void add_points(struct raster *raster, const struct lt_point *points, size_t count)
+{
+	for (size_t i = 0; i < count; i++)
+		cairo_line_to(raster->cairo, to_dot(points[i].x * raster->scale),
+			to_dot(points[i].y * raster->scale));
+}
+
+/* Strokes the path and forgets it; at least one dot thick, and dashes at least one long. */
+static void stroke_path(struct raster *raster, const struct lt_pen *pen)
+{
+	set_ink(raster, pen->ink);
+	cairo_set_line_width(raster->cairo, within(pen->line * raster->scale, 1));
+	cairo_set_line_join(raster->cairo, CAIRO_LINE_JOIN_ROUND);
+	double dash = within(pen->dash * raster->scale, 1);
+	if (pen->dash > 0)
+		cairo_set_dash(raster->cairo, &dash, 1, 0);
+	cairo_stroke(raster->cairo);
+	cairo_set_dash(raster->cairo, NULL, 0, 0);
+	cairo_set_line_join(raster->cairo, CAIRO_LINE_JOIN_MITER);
+}
+
+static void draw_polyline(void *data, const struct lt_point *points, size_t count,
+	const struct lt_pen *pen)
+{
+	struct raster *raster = data;
+	if (raster->surface == NULL || count < 2)
+		return;
+	add_points(raster, points, count);
+	stroke_path(raster, pen);
+}
+
+/* Fills and strokes the path and forgets it. */
+static void paint_path(struct raster *raster, const struct lt_pen *pen, const struct lt_ink *fill)
+{
+	if (fill != NULL) {
+		set_ink(raster, *fill);
+		cairo_fill_preserve(raster->cairo);
+	}
+	if (pen != NULL)
+		stroke_path(raster, pen);
+	cairo_new_path(raster->cairo);
+}
+
+static void draw_polygon(void *data, const struct lt_point *points, size_t count,
+	const struct lt_pen *pen, const struct lt_ink *fill)
+{
+	struct raster *raster = data;
+	if (raster->surface == NULL || count < 3)
+		return;
+	add_points(raster, points, count);
+	cairo_close_path(raster->cairo);
+	paint_path(raster, pen, fill);
+}
+
+static void draw_circle(void *data, double x, double y, double radius, const struct lt_pen *pen,
+	const struct lt_ink *fill)
+{
+	struct raster *raster = data;
+	if (raster->surface == NULL || !(radius > 0))
+		return;
+	cairo_arc(raster->cairo, to_dot(x * raster->scale), to_dot(y * raster->scale),
+		within(radius * raster->scale, 0.5), 0, 2 * acos(-1));
+	cairo_close_path(raster->cairo);
+	paint_path(raster, pen, fill);
+}
+
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
 	struct raster *raster = data;
@@ -353,6 +427,9 @@ static struct raster *create(struct lt_canvas *out, double dpi, struct lt_fonts 
 		.rectangle = draw_rectangle,
 		.frame = draw_frame,
 		.line = draw_line,
+		.polyline = draw_polyline,
+		.polygon = draw_polygon,
+		.circle = draw_circle,
 		.qr = draw_qr,
 		.end_page = end_page,
 		.finish = finish,

@@ -4,6 +4,7 @@
 #ifndef LOOMTAG_TESTS_UNIT_RECORD_CANVAS_H
 #define LOOMTAG_TESTS_UNIT_RECORD_CANVAS_H
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,7 +13,16 @@
 #include "loomtag/memory.h"
 #include "loomtag/text.h"
 
-enum record_kind { RECORD_TEXT, RECORD_FILL, RECORD_FRAME, RECORD_LINE, RECORD_QR };
+enum record_kind {
+	RECORD_TEXT,
+	RECORD_FILL,
+	RECORD_FRAME,
+	RECORD_LINE,
+	RECORD_POLYLINE,
+	RECORD_POLYGON,
+	RECORD_CIRCLE,
+	RECORD_QR
+};
 
 struct record_item {
 	enum record_kind kind;
@@ -21,6 +31,14 @@ struct record_item {
 	double baseline, size, capital; /* RECORD_TEXT */
 	struct lt_ink ink;
 	char *text; /* RECORD_TEXT */
+
+	/* RECORD_POLYLINE, RECORD_POLYGON and RECORD_CIRCLE; of a circle its centre */
+	struct lt_point *points;
+	size_t point_count;
+	double radius;
+	double line, dash; /* 0 for none */
+	bool filled;
+	struct lt_ink fill;
 };
 
 struct record_page {
@@ -141,6 +159,67 @@ static inline void record_line(void *data, double x1, double y1, double x2, doub
 	item->ink = ink;
 }
 
+static inline struct record_item *record_shape(void *data, enum record_kind kind,
+	const struct lt_point *points, size_t count, const struct lt_pen *pen,
+	const struct lt_ink *fill)
+{
+	struct record_item *item = record_add(data, kind);
+	item->points = lt_alloc_array(count, sizeof(*points));
+	memcpy(item->points, points, count * sizeof(*points));
+	item->point_count = count;
+	if (pen != NULL) {
+		item->line = pen->line;
+		item->dash = pen->dash;
+		item->ink = pen->ink;
+	}
+	if (fill != NULL) {
+		item->filled = true;
+		item->fill = *fill;
+	}
+	if (pen == NULL && fill != NULL)
+		item->ink = *fill;
+	return item;
+}
+
+/* The box of the points and `reach` about them. */
+static inline void record_box_points(struct record_item *item, double reach)
+{
+	const struct lt_point *points = item->points;
+	record_box(item, points[0].x, points[0].y, points[0].x, points[0].y);
+	for (size_t i = 1; i < item->point_count; i++)
+		record_box(item, fmin(item->left, points[i].x), fmin(item->top, points[i].y),
+			fmax(item->right, points[i].x), fmax(item->bottom, points[i].y));
+	record_box(item, item->left - reach, item->top - reach, item->right + reach,
+		item->bottom + reach);
+}
+
+static inline void record_polyline(void *data, const struct lt_point *points, size_t count,
+	const struct lt_pen *pen)
+{
+	if (count >= 2)
+		record_box_points(record_shape(data, RECORD_POLYLINE, points, count, pen, NULL),
+			pen->line / 2);
+}
+
+static inline void record_polygon(void *data, const struct lt_point *points, size_t count,
+	const struct lt_pen *pen, const struct lt_ink *fill)
+{
+	if (count >= 3 && (pen != NULL || fill != NULL))
+		record_box_points(record_shape(data, RECORD_POLYGON, points, count, pen, fill),
+			pen != NULL ? pen->line / 2 : 0);
+}
+
+static inline void record_circle(void *data, double x, double y, double radius,
+	const struct lt_pen *pen, const struct lt_ink *fill)
+{
+	if (!(radius > 0) || (pen == NULL && fill == NULL))
+		return;
+	struct lt_point centre = { x, y };
+	struct record_item *item = record_shape(data, RECORD_CIRCLE, &centre, 1, pen, fill);
+	item->radius = radius;
+	record_box_points(item, radius + item->line / 2);
+}
+
 static inline void record_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
 	(void)qr;
@@ -172,14 +251,29 @@ static inline void record_destroy(void *data)
 static inline struct lt_canvas record_canvas(struct record *record, struct lt_measure measure)
 {
 	*record = (struct record){ .measure = measure };
-	return (struct lt_canvas){ record_begin_page, record_text, record_rectangle, record_frame,
-		record_line, record_qr, record_end_page, record_finish, record_destroy, record };
+	return (struct lt_canvas){
+		.begin_page = record_begin_page,
+		.text = record_text,
+		.rectangle = record_rectangle,
+		.frame = record_frame,
+		.line = record_line,
+		.polyline = record_polyline,
+		.polygon = record_polygon,
+		.circle = record_circle,
+		.qr = record_qr,
+		.end_page = record_end_page,
+		.finish = record_finish,
+		.destroy = record_destroy,
+		.data = record,
+	};
 }
 
 static inline void record_free(struct record *record)
 {
-	for (size_t i = 0; i < record->count; i++)
+	for (size_t i = 0; i < record->count; i++) {
 		free(record->items[i].text);
+		free(record->items[i].points);
+	}
 	free(record->items);
 	free(record->pages);
 	*record = (struct record){ 0 };
@@ -234,12 +328,59 @@ static inline size_t record_outside(const struct record *record, double margin)
 	return outside;
 }
 
-/* True when `a`, a text, may not meet `b`: another text, a tick box, or a line through its
- * letters. Fills are backgrounds and underlines, and are measured apart. */
+/* True when a line from one point to another, `reach` wide to both sides, meets a box. By the
+ * directions in which a line and a box can be apart: across, down, and square to the line. */
+static inline bool record_line_meets(struct lt_point from, struct lt_point to, double reach,
+	const struct record_item *box)
+{
+	if (fmax(from.x, to.x) + reach <= box->left || fmin(from.x, to.x) - reach >= box->right ||
+		fmax(from.y, to.y) + reach <= box->top || fmin(from.y, to.y) - reach >= box->bottom)
+		return false;
+	double across = to.x - from.x, down = to.y - from.y;
+	double length = hypot(across, down);
+	double middle_x = (box->left + box->right) / 2 - from.x;
+	double middle_y = (box->top + box->bottom) / 2 - from.y;
+	double apart = fabs(across * middle_y - down * middle_x);
+	double half =
+		(fabs(across) * (box->bottom - box->top) + fabs(down) * (box->right - box->left)) /
+		2;
+	return apart < half + reach * length;
+}
+
+/* True when the outline of a shape goes through a box. */
+static inline bool record_outline_meets(const struct record_item *shape,
+	const struct record_item *box)
+{
+	if (shape->kind == RECORD_CIRCLE) {
+		struct lt_point centre = shape->points[0];
+		double near_x = fmax(0, fmax(box->left - centre.x, centre.x - box->right));
+		double near_y = fmax(0, fmax(box->top - centre.y, centre.y - box->bottom));
+		double far_x = fmax(fabs(box->left - centre.x), fabs(box->right - centre.x));
+		double far_y = fmax(fabs(box->top - centre.y), fabs(box->bottom - centre.y));
+		return hypot(near_x, near_y) < shape->radius + shape->line / 2 &&
+		       hypot(far_x, far_y) > shape->radius - shape->line / 2;
+	}
+	size_t count = shape->point_count;
+	for (size_t i = shape->kind == RECORD_POLYGON ? 0 : 1; i < count; i++) {
+		if (record_line_meets(shape->points[i > 0 ? i - 1 : count - 1], shape->points[i],
+			    shape->line / 2, box))
+			return true;
+	}
+	return false;
+}
+
+/* True when `a`, a text, may not meet `b`: another text, a tick box, or a line or outline through
+ * its letters. Fills are backgrounds and underlines, and are measured apart. */
 static inline bool record_clash(const struct record_item *a, const struct record_item *b)
 {
 	if (b->kind == RECORD_FILL || !record_overlap(a, b))
 		return false;
+	if (b->kind == RECORD_POLYLINE || b->kind == RECORD_POLYGON || b->kind == RECORD_CIRCLE) {
+		struct record_item letters = *a;
+		letters.top = a->baseline - a->capital;
+		letters.bottom = a->baseline;
+		return record_outline_meets(b, &letters);
+	}
 	return b->kind != RECORD_LINE ||
 	       (b->top < a->baseline && b->bottom > a->baseline - a->capital);
 }
@@ -289,7 +430,9 @@ static inline size_t record_coloured(const struct record *record)
 	size_t coloured = 0;
 	for (size_t i = 0; i < record->count; i++) {
 		struct lt_ink ink = record->items[i].ink;
-		coloured += ink.red != ink.green || ink.green != ink.blue;
+		struct lt_ink fill = record->items[i].fill;
+		coloured += ink.red != ink.green || ink.green != ink.blue ||
+			    fill.red != fill.green || fill.green != fill.blue;
 	}
 	return coloured;
 }

@@ -588,6 +588,46 @@ static void stickers_show_on_any_terminal(void **state)
 	}
 }
 
+static void draw_outlines(struct lt_canvas *canvas, void *data)
+{
+	(void)data;
+	const struct lt_pen pen = { .line = 0.1, .ink = LT_BLACK };
+	const struct lt_point square[] = { { 2, 2 }, { 12, 2 }, { 12, 12 }, { 2, 12 } };
+	const struct lt_point bend[] = { { 22, 2 }, { 32, 12 }, { 32, 18 } };
+	canvas->begin_page(canvas->data, 40, 40);
+	canvas->polygon(canvas->data, square, 4, &pen, NULL);
+	canvas->polyline(canvas->data, bend, 3, &pen);
+	canvas->circle(canvas->data, 12, 30, 8, NULL, &LT_BLACK);
+	assert_true(canvas->end_page(canvas->data, NULL));
+}
+
+static void shapes_show_by_their_edges(void **state)
+{
+	(void)state;
+	struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+	options.scale = 1;
+	char *text = show(&options, draw_outlines, NULL);
+	read_screen(text);
+	assert_int_equal(screen->width, 40);
+	for (int i = 2; i < 12; i++) {
+		assert_true(dot(i, 1) || dot(i, 2));
+		assert_true(dot(i, 11) || dot(i, 12));
+		assert_true(dot(1, i) || dot(2, i));
+		assert_true(dot(11, i) || dot(12, i));
+	}
+	for (int i = 4; i < 10; i++)
+		assert_false(dot(i, i));
+	for (int i = 0; i < 10; i++)
+		assert_true(dot(22 + i, 2 + i));
+	for (int i = 13; i < 18; i++)
+		assert_true(dot(31, i) || dot(32, i));
+	assert_true(dot(20, 30) || dot(19, 30));
+	assert_true(dot(4, 30) || dot(3, 30));
+	assert_true(dot(12, 22) || dot(12, 21));
+	assert_false(dot(12, 30));
+	free(text);
+}
+
 /* What no document would ask for. */
 static void draw_wild(struct lt_canvas *canvas, void *data)
 {
@@ -604,6 +644,12 @@ static void draw_wild(struct lt_canvas *canvas, void *data)
 	canvas->frame(canvas->data, -5, 3, 1e9, -2, 1e9, LT_WHITE);
 	canvas->line(canvas->data, -1e300, -1e300, 1e300, 1e300, 0, LT_BLACK);
 	canvas->line(canvas->data, 0, 0, NAN, INFINITY, INFINITY, LT_BLACK);
+	const struct lt_pen pen = { INFINITY, LT_BLACK, NAN };
+	const struct lt_point points[] = { { 1e300, NAN }, { -1e300, 5 }, { INFINITY, 1 } };
+	canvas->polyline(canvas->data, points, 3, &pen);
+	canvas->polygon(canvas->data, points, 3, NULL, &LT_BLACK);
+	canvas->circle(canvas->data, 1, NAN, 1e300, &pen, NULL);
+	canvas->circle(canvas->data, 1, 1, NAN, &pen, NULL);
 	canvas->qr(canvas->data, 1e12, -1e12, 1e-9, &qr);
 	canvas->qr(canvas->data, 1, 1, NAN, &qr);
 	canvas->qr(canvas->data, 1, 1, -4, &qr);
@@ -663,6 +709,7 @@ int main(void)
 		cmocka_unit_test(no_control_sequence_comes_from_a_text),
 		cmocka_unit_test(colour_and_inverse_show_the_same),
 		cmocka_unit_test(stickers_show_on_any_terminal),
+		cmocka_unit_test(shapes_show_by_their_edges),
 		cmocka_unit_test(wild_calls_do_no_harm),
 		cmocka_unit_test(what_cannot_be_shown_is_an_error),
 	};

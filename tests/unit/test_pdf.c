@@ -542,6 +542,89 @@ static void shapes_are_where_they_were_drawn(void **state)
 	free(picture.grey);
 }
 
+static double share_of_red(const char *file, double x, double y)
+{
+	char command[160];
+	snprintf(command, sizeof(command),
+		"pdftoppm -r 254 -singlefile out.pdf colour && tail -c +16 colour.ppm >%s", file);
+	assert_says(command, "");
+	char path[64];
+	snprintf(path, sizeof(path), "%s/%s", folder, file);
+	FILE *in = fopen(path, "rb");
+	assert_non_null(in);
+	unsigned char rgb[3];
+	assert_int_equal(fseek(in, ((long)(y * 10) * 600 + (long)(x * 10)) * 3, SEEK_SET), 0);
+	assert_int_equal(fread(rgb, 1, 3, in), 3);
+	fclose(in);
+	return rgb[0] / 255.0 - (rgb[1] + rgb[2]) / 510.0;
+}
+
+static void draw_outlines(struct lt_canvas *canvas, void *data)
+{
+	(void)data;
+	canvas->begin_page(canvas->data, 60, 40);
+	const struct lt_ink red = { 1, 0, 0 };
+	const struct lt_pen thick = { .line = 1, .ink = LT_BLACK };
+	const struct lt_pen dashed = { .line = 1, .ink = LT_BLACK, .dash = 2 };
+	const struct lt_point triangle[] = { { 5, 5 }, { 15, 5 }, { 5, 15 } };
+	const struct lt_point right[] = { { 25, 5 }, { 35, 5 }, { 25, 15 } };
+	const struct lt_point bend[] = { { 5, 20 }, { 15, 20 }, { 15, 30 } };
+	const struct lt_point level[] = { { 5, 35 }, { 25, 35 } };
+	canvas->polygon(canvas->data, triangle, 3, NULL, &red);
+	canvas->polygon(canvas->data, right, 3, &thick, NULL);
+	canvas->polyline(canvas->data, bend, 3, &thick);
+	canvas->polyline(canvas->data, level, 2, &dashed);
+	canvas->line(canvas->data, 5, 38, 25, 38, 1, LT_BLACK);
+	canvas->circle(canvas->data, 45, 10, 5, NULL, &(struct lt_ink){ 0, 0, 0 });
+	canvas->circle(canvas->data, 45, 28, 6, &thick, &red);
+	/* Nothing to draw, or nothing to draw with. */
+	canvas->polygon(canvas->data, right, 2, &thick, &red);
+	canvas->polyline(canvas->data, right, 1, &thick);
+	canvas->polyline(canvas->data, NULL, 0, &thick);
+	canvas->polygon(canvas->data, triangle, 3, NULL, NULL);
+	canvas->circle(canvas->data, 30, 30, 0, &thick, &red);
+	canvas->circle(canvas->data, 30, 30, 5, NULL, NULL);
+	end_page(canvas);
+}
+
+static void outlines_are_where_they_were_drawn(void **state)
+{
+	(void)state;
+	make_pdf("outlines", 0, draw_outlines, NULL);
+	assert_clean();
+	struct picture picture = take_picture(254);
+	/* Half of its square is inside a triangle; red alone is 0.7 dark. */
+	assert_true(fabs(darkness(&picture, 5, 5, 10, 10) / darkness(&picture, 5.5, 5.5, 2, 2) -
+			    0.5) < 0.02);
+	assert_true(darkness(&picture, 11, 11, 4, 4) == 0);
+	assert_true(share_of_red("red", 6, 6) > 0.99);
+	/* An outline alone, closed to the first point, and not beyond half a line. */
+	assert_true(darkness(&picture, 26, 6, 2.5, 2.5) == 0);
+	assert_true(darkness(&picture, 24.6, 5, 0.8, 9) > 0.99);
+	assert_true(darkness(&picture, 25, 4.6, 9, 0.8) > 0.99);
+	assert_true(darkness(&picture, 23, 3, 1.4, 14) == 0);
+	/* Not closed; the bend is rounded. */
+	assert_true(darkness(&picture, 5.1, 19.6, 10, 0.8) > 0.99);
+	assert_true(darkness(&picture, 14.6, 20, 0.8, 9.9) > 0.99);
+	assert_true(darkness(&picture, 7, 21, 5, 8) == 0);
+	assert_true(darkness(&picture, 15.4, 19.5, 0.1, 0.1) < 0.2);
+	/* Dashes and gaps of 2 mm; what is drawn next has none. */
+	for (int i = 0; i < 5; i++) {
+		assert_true(darkness(&picture, 5.1 + 4 * i, 34.6, 1.8, 0.8) > 0.99);
+		assert_true(darkness(&picture, 7.1 + 4 * i, 34.6, 1.8, 0.8) == 0);
+	}
+	assert_true(darkness(&picture, 5.1, 37.6, 19.8, 0.8) > 0.99);
+	/* The area of a circle, and nothing in the corners of its square. */
+	assert_true(fabs(darkness(&picture, 40, 5, 10, 10) - acos(-1) / 4) < 0.005);
+	assert_true(darkness(&picture, 40, 5, 1.4, 1.4) == 0);
+	assert_true(share_of_red("red", 45, 28) > 0.99);
+	assert_true(darkness(&picture, 44.5, 21.6, 1, 0.8) > 0.99);
+	assert_true(darkness(&picture, 51, 28, 0.4, 0.4) > 0.99);
+	assert_true(darkness(&picture, 44, 20, 2, 1.4) == 0);
+	assert_true(darkness(&picture, 25.6, 23, 9, 11) == 0);
+	free(picture.grey);
+}
+
 static void information_reads_back(void **state)
 {
 	(void)state;
@@ -717,6 +800,12 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 		canvas->rectangle(canvas->data, at, 1, 1, at, LT_BLACK);
 		canvas->line(canvas->data, 1, at, 1, 1, at, LT_BLACK);
 		canvas->frame(canvas->data, 1, at, 1, at, at, LT_BLACK);
+		const struct lt_pen pen = { at, LT_GREY(at), at };
+		const struct lt_point points[] = { { at, 1 }, { 1, at }, { at, at } };
+		canvas->polyline(canvas->data, points, 3, &pen);
+		canvas->polygon(canvas->data, points, 3, &pen, &LT_BLACK);
+		canvas->circle(canvas->data, 1, 1, at, &pen, &LT_BLACK);
+		canvas->circle(canvas->data, at, 1, 1, &pen, &LT_BLACK);
 		unsigned char cell = 1;
 		struct lt_qr qr = { 1, &cell };
 		canvas->qr(canvas->data, at, 1, at, &qr);
@@ -743,6 +832,7 @@ int main(void)
 		cmocka_unit_test(the_largest_symbol_has_its_modules),
 		cmocka_unit_test(symbols_lie_on_the_dots_of_the_head),
 		cmocka_unit_test(shapes_are_where_they_were_drawn),
+		cmocka_unit_test(outlines_are_where_they_were_drawn),
 		cmocka_unit_test(information_reads_back),
 		cmocka_unit_test(refuses_a_date_that_is_none),
 		cmocka_unit_test(same_calls_give_same_bytes),

@@ -298,6 +298,65 @@ static void shapes_lie_on_dots(void **state)
 	free_pages(&pages);
 }
 
+static void draw_outlines(struct lt_canvas *canvas, void *data)
+{
+	(void)data;
+	canvas->begin_page(canvas->data, 60, 40);
+	const struct lt_pen thin = { .line = 0.001, .ink = LT_BLACK };
+	const struct lt_pen thick = { .line = 1, .ink = LT_BLACK };
+	const struct lt_pen dashed = { .line = 1, .ink = LT_BLACK, .dash = 2 };
+	const struct lt_point square[] = { { 5, 5 }, { 15, 5 }, { 15, 15 }, { 5, 15 } };
+	const struct lt_point triangle[] = { { 20, 5 }, { 30, 5 }, { 20, 15 } };
+	const struct lt_point level[] = { { 5, 35 }, { 25, 35 } };
+	const struct lt_point slope[] = { { 5, 20 }, { 15, 30 }, { 25, 20 } };
+	canvas->polygon(canvas->data, square, 4, NULL, &LT_BLACK);
+	canvas->polygon(canvas->data, triangle, 3, NULL, &LT_GREY(0.4));
+	canvas->polyline(canvas->data, level, 2, &dashed);
+	canvas->polyline(canvas->data, slope, 3, &thin);
+	canvas->line(canvas->data, 5, 38, 25, 38.5, 0.5, LT_BLACK);
+	canvas->circle(canvas->data, 45, 10, 5, NULL, &LT_BLACK);
+	canvas->circle(canvas->data, 45, 28, 6, &thick, &LT_WHITE);
+	/* Nothing to draw, or nothing to draw with. */
+	canvas->polygon(canvas->data, square, 2, &thick, &LT_BLACK);
+	canvas->polyline(canvas->data, square, 1, &thick);
+	canvas->polyline(canvas->data, NULL, 0, &thick);
+	canvas->polygon(canvas->data, level, 2, &thick, NULL);
+	canvas->circle(canvas->data, 33, 30, 0, &thick, &LT_BLACK);
+	canvas->circle(canvas->data, 33, 30, 3, NULL, NULL);
+}
+
+static void outlines_lie_on_dots(void **state)
+{
+	(void)state;
+	struct pages pages;
+	make_pages(&pages, 254, draw_outlines, NULL);
+	const struct page *page = &pages.items[0];
+	assert_int_equal(count_black(page, 50, 50, 100, 100), 10000);
+	assert_int_equal(count_black(page, 40, 40, 120, 120), 10000);
+	assert_true(abs((int)count_black(page, 190, 40, 120, 120) - 5000) <= 100);
+	assert_int_equal(count_black(page, 260, 110, 40, 40), 0);
+	for (unsigned i = 0; i < 5; i++) {
+		assert_int_equal(count_black(page, 50 + 40 * i, 345, 20, 10), 200);
+		assert_int_equal(count_black(page, 70 + 40 * i, 345, 20, 10), 0);
+	}
+	/* The thin line has ink in each of its columns, and is not closed. */
+	for (unsigned i = 0; i < 190; i++)
+		assert_true(count_black(page, 55 + i, 190, 1, 120) >= 1);
+	assert_true(count_black(page, 40, 190, 220, 120) < 420);
+	/* A line drawn after a dashed one is whole. */
+	for (unsigned i = 0; i < 200; i += 10)
+		assert_true(count_black(page, 50 + i, 375, 1, 15) >= 4);
+	int area = (int)count_black(page, 395, 45, 110, 110);
+	assert_true(abs(area - (int)(acos(-1) * 50 * 50)) < 80);
+	assert_int_equal(count_black(page, 400, 50, 14, 14), 0);
+	/* A ring about 2 x 6 mm, a mm thick, white within. */
+	int ring = (int)count_black(page, 380, 210, 140, 140);
+	assert_true(abs(ring - (int)(acos(-1) * (65 * 65 - 55 * 55))) < 120);
+	assert_int_equal(count_black(page, 415, 245, 70, 70), 0);
+	assert_int_equal(count_black(page, 270, 250, 100, 110), 0);
+	free_pages(&pages);
+}
+
 static void draw_texts(struct lt_canvas *canvas, void *data)
 {
 	(void)data;
@@ -468,6 +527,12 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 		canvas->line(canvas->data, 1, at, 1, 1, at, LT_BLACK);
 		canvas->line(canvas->data, 1, at, 2, 1, at, LT_BLACK);
 		canvas->frame(canvas->data, 1, at, 1, at, at, LT_BLACK);
+		const struct lt_pen pen = { at, LT_BLACK, at };
+		const struct lt_point points[] = { { at, 1 }, { 1, at }, { at, at } };
+		canvas->polyline(canvas->data, points, 3, &pen);
+		canvas->polygon(canvas->data, points, 3, &pen, &LT_BLACK);
+		canvas->circle(canvas->data, 1, 1, at, &pen, &LT_BLACK);
+		canvas->circle(canvas->data, at, 1, 1, &pen, &LT_BLACK);
 		canvas->qr(canvas->data, at, 1, at, &qr);
 	}
 }
@@ -584,6 +649,7 @@ int main(void)
 		cmocka_unit_test(pages_have_whole_dots),
 		cmocka_unit_test(symbols_have_modules_of_whole_dots),
 		cmocka_unit_test(shapes_lie_on_dots),
+		cmocka_unit_test(outlines_lie_on_dots),
 		cmocka_unit_test(text_is_black_and_white_where_measured),
 		cmocka_unit_test(pages_start_clean_and_repeat_exactly),
 		cmocka_unit_test(pages_do_not_depend_on_those_before),
