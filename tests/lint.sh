@@ -2,7 +2,7 @@
 # clang-format, cppcheck, clang-tidy and a compile with clang under the same warnings.
 # Usage: lint.sh FILE...
 set -eu
-packages='cairo libqrencode yaml-0.1 jansson libpng zlib freetype2 fontconfig'
+packages='cairo libqrencode yaml-0.1 jansson libpng libjpeg zlib freetype2 fontconfig'
 warnings='-Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes'
 flags="-std=c17 -Iinclude -Isrc -Itests -D_XOPEN_SOURCE=700 $(pkg-config --cflags $packages)"
 LINT_FLAGS="$flags -DLT_VERSION='\"lint\"' -DLT_SOURCE_LAYOUTS='\"layouts\"' $warnings -Werror"
