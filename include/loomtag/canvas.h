@@ -13,6 +13,7 @@
 
 #include "loomtag/diag.h"
 #include "loomtag/font.h"
+#include "loomtag/image.h"
 #include "loomtag/measure.h"
 #include "loomtag/qr.h"
 
@@ -60,6 +61,9 @@ struct lt_canvas {
 	/* As a polygon, about x, y. A radius that is not above 0 draws nothing. */
 	void (*circle)(void *data, double x, double y, double radius, const struct lt_pen *pen,
 		const struct lt_ink *fill);
+	/* A picture, stretched to the place. It need not outlive the call. */
+	void (*image)(void *data, double x, double y, double width, double height,
+		const struct lt_image *image);
 	/* A symbol, top-left module at x, y; black. */
 	void (*qr)(void *data, double x, double y, double module, const struct lt_qr *qr);
 	bool (*end_page)(void *data, struct lt_diags *diags);
@@ -82,7 +86,8 @@ struct lt_pdf_options {
 
 /* A PDF written to `out` by finish. The canvas keeps `fonts` until destroyed and does not own
  * `out`. Text is text, searchable in UTF-8. QR modules and corners lie on the dots of options->dpi,
- * as in a raster of that resolution. The same calls give the same bytes. */
+ * as in a raster of that resolution. A picture is kept once, however often it is drawn: photographs
+ * as JPEG, others without loss. The same calls give the same bytes. */
 bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 	const struct lt_pdf_options *options, struct lt_diags *diags);
 
@@ -95,7 +100,8 @@ struct lt_page_sink {
 
 /* A canvas of 1-bit black-and-white PNGs at `dpi` dots per inch, pHYs set. QR modules are whole
  * dots, at least one, edges on dots: the module size is rounded down to whole dots and the symbol
- * centred in the place it was given. Ink darker than half is black. */
+ * centred in the place it was given. Ink darker than half is black, also where it fills an area;
+ * only pictures have shades, made of dots. */
 bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_page_sink *sink, struct lt_diags *diags);
 
@@ -147,10 +153,11 @@ struct lt_blocks_options {
  * the other in a character, inside a frame, no line wider than the columns. QR modules are whole
  * dots, dark on light, so that a phone reads them off the screen; where the columns do not suffice
  * for that a grey square stands in the symbol's place, and `finish` writes a line that says so.
- * Texts are drawn in dots where their capitals come out at 7 dots or more; others are written in
- * characters, near their place, shortened with an ellipsis where there is no room. What a font
- * would not show, control characters above all, is written as U+FFFD. The canvas keeps `fonts`
- * until destroyed and does not own `stream`. */
+ * Of shapes only the edges are shown, of pictures an empty frame. Texts are drawn in dots where
+ * their capitals come out at 7 dots or more; others are written in characters, near their place,
+ * shortened with an ellipsis where there is no room. What a font would not show, control characters
+ * above all, is written as U+FFFD. The canvas keeps `fonts` until destroyed and does not own
+ * `stream`. */
 bool lt_blocks_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 	const struct lt_blocks_options *options, struct lt_diags *diags);
 

@@ -120,6 +120,13 @@ static void draw_circle(void *data, double x, double y, double radius, const str
 	draw_polygon(data, points, count, pen, fill);
 }
 
+static void draw_image(void *data, double x, double y, double width, double height,
+	const struct lt_image *image)
+{
+	(void)image;
+	draw_frame(data, x, y, width, height, 0, LT_BLACK);
+}
+
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
 	struct blocks *blocks = data;
@@ -343,6 +350,7 @@ bool lt_blocks_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *font
 		.polyline = draw_polyline,
 		.polygon = draw_polygon,
 		.circle = draw_circle,
+		.image = draw_image,
 		.qr = draw_qr,
 		.end_page = end_page,
 		.finish = finish,

@@ -10,6 +10,7 @@
 #include "draw/grid.h"
 #include "draw/pdf_content.h"
 #include "draw/pdf_fonts.h"
+#include "draw/pdf_images.h"
 #include "loomtag/canvas.h"
 #include "loomtag/memory.h"
 #include "loomtag/text.h"
@@ -29,6 +30,7 @@ struct pdf {
 	double dpi;
 	bool turn;
 	struct lt_pdf_fonts fonts;
+	struct lt_pdf_images images;
 	enum trouble trouble; /* the first */
 	unsigned long code;   /* libharu's, for TROUBLE_LIBRARY */
 	double width, height; /* mm, for TROUBLE_SIZE */
@@ -377,6 +379,30 @@ static void draw_circle(void *data, double x, double y, double radius, const str
 	lt_text_add(&pdf->content, paint);
 }
 
+static void draw_image(void *data, double x, double y, double width, double height,
+	const struct lt_image *image)
+{
+	struct pdf *pdf = data;
+	if (pdf->page == NULL || image->width == 0 || image->height == 0)
+		return;
+	HPDF_Dict object = lt_pdf_images_get(&pdf->images, image);
+	const char *name = object != NULL ? HPDF_Page_GetXObjectName(pdf->page, object) : NULL;
+	if (name == NULL) {
+		if (pdf->trouble == TROUBLE_NONE)
+			pdf->trouble = TROUBLE_PACKING;
+		return;
+	}
+	long left = across(x);
+	long bottom = up(pdf, y + height);
+	lt_text_add(&pdf->content, "q ");
+	lt_pdf_add_hundredths(&pdf->content, across(x + width) - left);
+	lt_text_add(&pdf->content, "0 0 ");
+	lt_pdf_add_hundredths(&pdf->content, up(pdf, y) - bottom);
+	lt_pdf_add_hundredths(&pdf->content, left);
+	lt_pdf_add_hundredths(&pdf->content, bottom);
+	lt_text_printf(&pdf->content, "cm /%s Do Q\n", name);
+}
+
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
 	struct pdf *pdf = data;
@@ -475,6 +501,7 @@ static void destroy(void *data)
 	if (pdf->document != NULL)
 		HPDF_Free(pdf->document);
 	lt_pdf_fonts_finish(&pdf->fonts);
+	lt_pdf_images_finish(&pdf->images);
 	lt_text_finish(&pdf->content);
 	free(pdf->packed);
 	free(pdf);
@@ -563,6 +590,7 @@ bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 		return false;
 	}
 	lt_pdf_fonts_init(&pdf->fonts, pdf->document, fonts);
+	lt_pdf_images_init(&pdf->images, pdf->document);
 	*out = (struct lt_canvas){
 		.begin_page = begin_page,
 		.text = draw_text,
@@ -572,6 +600,7 @@ bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 		.polyline = draw_polyline,
 		.polygon = draw_polygon,
 		.circle = draw_circle,
+		.image = draw_image,
 		.qr = draw_qr,
 		.end_page = end_page,
 		.finish = finish,

@@ -3,6 +3,7 @@
 #include <stdint.h>
 #include <stdlib.h>
 
+#include "draw/dither.h"
 #include "draw/fonts.h"
 #include "draw/glyphs.h"
 #include "draw/grid.h"
@@ -303,6 +304,29 @@ static void draw_circle(void *data, double x, double y, double radius, const str
 	paint_path(raster, pen, fill);
 }
 
+static void draw_image(void *data, double x, double y, double width, double height,
+	const struct lt_image *image)
+{
+	struct raster *raster = data;
+	if (raster->surface == NULL || image->width == 0 || image->height == 0)
+		return;
+	cairo_surface_flush(raster->surface);
+	int left = to_dot(x * raster->scale);
+	int top = to_dot(y * raster->scale);
+	const struct lt_dither_place place = {
+		.bytes = cairo_image_surface_get_data(raster->surface),
+		.stride = (size_t)cairo_image_surface_get_stride(raster->surface),
+		.page_width = raster->width,
+		.page_height = raster->height,
+		.left = left,
+		.top = top,
+		.width = to_dot((x + width) * raster->scale) - left,
+		.height = to_dot((y + height) * raster->scale) - top,
+	};
+	lt_dither(&place, image);
+	cairo_surface_mark_dirty(raster->surface);
+}
+
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
 	struct raster *raster = data;
@@ -430,6 +454,7 @@ static struct raster *create(struct lt_canvas *out, double dpi, struct lt_fonts 
 		.polyline = draw_polyline,
 		.polygon = draw_polygon,
 		.circle = draw_circle,
+		.image = draw_image,
 		.qr = draw_qr,
 		.end_page = end_page,
 		.finish = finish,

@@ -21,6 +21,7 @@ enum record_kind {
 	RECORD_POLYLINE,
 	RECORD_POLYGON,
 	RECORD_CIRCLE,
+	RECORD_IMAGE,
 	RECORD_QR
 };
 
@@ -220,6 +221,13 @@ static inline void record_circle(void *data, double x, double y, double radius,
 	record_box_points(item, radius + item->line / 2);
 }
 
+static inline void record_image(void *data, double x, double y, double width, double height,
+	const struct lt_image *image)
+{
+	(void)image;
+	record_box(record_add(data, RECORD_IMAGE), x, y, x + width, y + height);
+}
+
 static inline void record_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
 	(void)qr;
@@ -260,6 +268,7 @@ static inline struct lt_canvas record_canvas(struct record *record, struct lt_me
 		.polyline = record_polyline,
 		.polygon = record_polygon,
 		.circle = record_circle,
+		.image = record_image,
 		.qr = record_qr,
 		.end_page = record_end_page,
 		.finish = record_finish,

@@ -598,6 +598,8 @@ static void draw_outlines(struct lt_canvas *canvas, void *data)
 	canvas->polygon(canvas->data, square, 4, &pen, NULL);
 	canvas->polyline(canvas->data, bend, 3, &pen);
 	canvas->circle(canvas->data, 12, 30, 8, NULL, &LT_BLACK);
+	const struct lt_image image = { 1, 1, (unsigned char[]){ 1, 2, 3 } };
+	canvas->image(canvas->data, 24, 24, 10, 12, &image);
 	assert_true(canvas->end_page(canvas->data, NULL));
 }
 
@@ -625,6 +627,11 @@ static void shapes_show_by_their_edges(void **state)
 	assert_true(dot(4, 30) || dot(3, 30));
 	assert_true(dot(12, 22) || dot(12, 21));
 	assert_false(dot(12, 30));
+	for (int i = 0; i < 10; i++) {
+		assert_true(dot(24 + i, 23) || dot(24 + i, 24));
+		assert_true(dot(33, 25 + i) || dot(34, 25 + i));
+		assert_false(dot(27, 26 + i % 8));
+	}
 	free(text);
 }
 

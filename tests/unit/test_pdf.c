@@ -625,6 +625,76 @@ static void outlines_are_where_they_were_drawn(void **state)
 	free(picture.grey);
 }
 
+/* A drawing of two reds and a blue, or a photograph: noise on a slope of light. */
+static struct lt_image make_image(bool photograph)
+{
+	struct lt_image image = { 200, 100, lt_alloc(200 * 100 * 3) };
+	unsigned seed = 7;
+	for (unsigned i = 0; i < 200 * 100 * 3; i++) {
+		unsigned x = i / 3 % 200, y = i / 600;
+		seed = seed * 1103515245u + 12345u;
+		unsigned char drawn = (i % 3 == 0) == (x < 100 && y < 50) ? 255 : 0;
+		image.rgb[i] = photograph ? (unsigned char)(x + (seed >> 16) % 40) : drawn;
+	}
+	return image;
+}
+
+/* The same drawing from two places, and once more on another page. */
+static void draw_images(struct lt_canvas *canvas, void *data)
+{
+	(void)data;
+	struct lt_image drawing = make_image(false);
+	struct lt_image photograph = make_image(true);
+	canvas->begin_page(canvas->data, 60, 40);
+	canvas->image(canvas->data, 5, 5, 20, 10, &drawing);
+	lt_image_finish(&drawing);
+	drawing = make_image(false);
+	canvas->image(canvas->data, 5, 20, 10, 15, &drawing);
+	canvas->image(canvas->data, 30, 5, 20, 10, &photograph);
+	canvas->rectangle(canvas->data, 35, 8, 2, 2, LT_BLACK);
+	canvas->image(canvas->data, 30, 20, 20, 10, &(struct lt_image){ 0 });
+	end_page(canvas);
+	canvas->begin_page(canvas->data, 60, 40);
+	canvas->image(canvas->data, 5, 5, 20, 10, &drawing);
+	end_page(canvas);
+	lt_image_finish(&drawing);
+	lt_image_finish(&photograph);
+}
+
+static void images_are_where_they_were_drawn_and_kept_once(void **state)
+{
+	(void)state;
+	make_pdf("images", 0, draw_images, NULL);
+	assert_clean();
+	/* Page, number, kind, width, height, colours, components, bits, packing, interpolation,
+	 * object: the drawing is one object, and not packed with loss. */
+	assert_says("pdfimages -list out.pdf | tail -n +3 | awk '{ print $1, $4, $5, $6, $9 }'",
+		"1 200 100 rgb image\n1 200 100 rgb image\n1 200 100 rgb jpeg\n"
+		"2 200 100 rgb image\n");
+	assert_says("pdfimages -list out.pdf | tail -n +3 | awk '{ print $11 }' | sort -u | wc -l",
+		"2\n");
+	/* Its top left quarter is red, all else is not. */
+	assert_true(share_of_red("red", 5.2, 5.2) > 0.99);
+	assert_true(share_of_red("red", 14.7, 9.7) > 0.99);
+	assert_true(share_of_red("red", 15.3, 9.7) < -0.9);
+	assert_true(share_of_red("red", 14.7, 10.3) < -0.9);
+	assert_true(share_of_red("red", 24.7, 14.7) < -0.9);
+	assert_true(share_of_red("red", 9.7, 27.2) > 0.99);
+	assert_true(share_of_red("red", 9.7, 27.8) < -0.9);
+	struct picture picture = take_picture(254);
+	assert_true(darkness(&picture, 25.1, 0, 4.8, 40) == 0);
+	assert_true(darkness(&picture, 0, 15.1, 60, 4.8) == 0);
+	assert_true(darkness(&picture, 30, 20, 20, 10) == 0);
+	assert_true(darkness(&picture, 35, 8, 2, 2) > 0.99);
+	/* x + 20 of 255 is how light it is on the average. */
+	assert_true(fabs(darkness(&picture, 30, 5.1, 2, 9.8) - (1 - 30 / 255.0)) < 0.03);
+	assert_true(fabs(darkness(&picture, 48, 5.1, 2, 9.8) - (1 - 210 / 255.0)) < 0.03);
+	free(picture.grey);
+	assert_says("mv out.pdf first.pdf", "");
+	make_pdf("images", 0, draw_images, NULL);
+	assert_says("cmp first.pdf out.pdf", "");
+}
+
 static void information_reads_back(void **state)
 {
 	(void)state;
@@ -806,6 +876,9 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 		canvas->polygon(canvas->data, points, 3, &pen, &LT_BLACK);
 		canvas->circle(canvas->data, 1, 1, at, &pen, &LT_BLACK);
 		canvas->circle(canvas->data, at, 1, 1, &pen, &LT_BLACK);
+		const struct lt_image image = { 1, 1, (unsigned char[]){ 1, 2, 3 } };
+		canvas->image(canvas->data, 1, at, at, 1, &image);
+		canvas->image(canvas->data, at, 1, 1, at, &image);
 		unsigned char cell = 1;
 		struct lt_qr qr = { 1, &cell };
 		canvas->qr(canvas->data, at, 1, at, &qr);
@@ -833,6 +906,7 @@ int main(void)
 		cmocka_unit_test(symbols_lie_on_the_dots_of_the_head),
 		cmocka_unit_test(shapes_are_where_they_were_drawn),
 		cmocka_unit_test(outlines_are_where_they_were_drawn),
+		cmocka_unit_test(images_are_where_they_were_drawn_and_kept_once),
 		cmocka_unit_test(information_reads_back),
 		cmocka_unit_test(refuses_a_date_that_is_none),
 		cmocka_unit_test(same_calls_give_same_bytes),

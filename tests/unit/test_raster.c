@@ -357,6 +357,55 @@ static void outlines_lie_on_dots(void **state)
 	free_pages(&pages);
 }
 
+/* Four fields: white and black, a grey, and one that is red on the left and green on the right. */
+static void draw_images(struct lt_canvas *canvas, void *data)
+{
+	(void)data;
+	unsigned char halves[] = { 255, 255, 255, 0, 0, 0 };
+	unsigned char grey[] = { 64, 64, 64 };
+	unsigned char coloured[] = { 255, 0, 0, 0, 255, 0 };
+	canvas->begin_page(canvas->data, 40, 30);
+	canvas->rectangle(canvas->data, 4, 4, 12, 12, LT_BLACK);
+	canvas->image(canvas->data, 5, 5, 10, 10, &(struct lt_image){ 2, 1, halves });
+	canvas->image(canvas->data, 20, 5, 10, 10, &(struct lt_image){ 1, 1, grey });
+	canvas->image(canvas->data, 5, 20, 10, 5, &(struct lt_image){ 2, 1, coloured });
+	canvas->image(canvas->data, 36, 26, 10, 10, &(struct lt_image){ 1, 1, grey });
+	canvas->image(canvas->data, 20, 20, 10, 5, &(struct lt_image){ 0 });
+	/* More pixels than dots, every second one black. */
+	unsigned char stripes[60 * 60 * 3];
+	for (unsigned i = 0; i < sizeof(stripes); i++)
+		stripes[i] = i / 3 % 2 == 0 ? 255 : 0;
+	canvas->image(canvas->data, 20, 20, 3, 3, &(struct lt_image){ 60, 60, stripes });
+}
+
+static void images_are_as_dark_as_their_dots(void **state)
+{
+	(void)state;
+	struct pages pages;
+	make_pages(&pages, 254, draw_images, NULL);
+	const struct page *page = &pages.items[0];
+	/* What is white stays white, also where there was ink before. */
+	assert_int_equal(count_black(page, 50, 50, 50, 100), 0);
+	assert_int_equal(count_black(page, 100, 50, 50, 100), 5000);
+	assert_int_equal(count_black(page, 40, 40, 120, 120), 120 * 120 - 5000);
+	/* As much as the picture lacks light, evenly; what is lost leaves by the edges. */
+	double grey = (255 - 64) / 255.0;
+	assert_true(fabs(count_black(page, 200, 50, 100, 100) / 1e4 - grey) < 0.01);
+	for (unsigned i = 0; i < 100; i += 10)
+		assert_true(fabs(count_black(page, 200 + i, 140 - i, 10, 10) / 100.0 - grey) <
+			    0.06);
+	assert_int_equal(count_black(page, 180, 40, 20, 120), 0);
+	/* ITU-R BT.709: red has 0.2126 of the light of white, green 0.7152. */
+	assert_true(fabs(count_black(page, 50, 200, 50, 50) / 2500.0 - (1 - 0.2126)) < 0.02);
+	assert_true(fabs(count_black(page, 100, 200, 50, 50) / 2500.0 - (1 - 0.7152)) < 0.02);
+	/* Cut off by the page. */
+	assert_true(fabs(count_black(page, 360, 260, 40, 40) / 1600.0 - grey) < 0.03);
+	/* Averages, not whichever pixel lies under a dot. */
+	assert_true(abs((int)count_black(page, 200, 200, 30, 30) - 450) < 20);
+	assert_int_equal(count_black(page, 230, 200, 70, 50), 0);
+	free_pages(&pages);
+}
+
 static void draw_texts(struct lt_canvas *canvas, void *data)
 {
 	(void)data;
@@ -533,6 +582,9 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 		canvas->polygon(canvas->data, points, 3, &pen, &LT_BLACK);
 		canvas->circle(canvas->data, 1, 1, at, &pen, &LT_BLACK);
 		canvas->circle(canvas->data, at, 1, 1, &pen, &LT_BLACK);
+		const struct lt_image image = { 1, 1, (unsigned char[]){ 1, 2, 3 } };
+		canvas->image(canvas->data, 1, at, at, 1, &image);
+		canvas->image(canvas->data, at, 1, 1, at, &image);
 		canvas->qr(canvas->data, at, 1, at, &qr);
 	}
 }
@@ -650,6 +702,7 @@ int main(void)
 		cmocka_unit_test(symbols_have_modules_of_whole_dots),
 		cmocka_unit_test(shapes_lie_on_dots),
 		cmocka_unit_test(outlines_lie_on_dots),
+		cmocka_unit_test(images_are_as_dark_as_their_dots),
 		cmocka_unit_test(text_is_black_and_white_where_measured),
 		cmocka_unit_test(pages_start_clean_and_repeat_exactly),
 		cmocka_unit_test(pages_do_not_depend_on_those_before),

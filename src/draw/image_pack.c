@@ -1,0 +1,103 @@
+#include "draw/image_pack.h"
+
+#include <setjmp.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <zlib.h>
+
+#include <jpeglib.h>
+
+#include "loomtag/memory.h"
+
+/* libjpeg's scale, to 100: what the eye does not tell from the original on paper. */
+#define QUALITY 85
+
+/* Behind a pointer, so that it is whole after libjpeg's errors have jumped back. */
+struct packing {
+	struct jpeg_compress_struct jpeg;
+	struct jpeg_error_mgr errors;
+	jmp_buf back;
+	unsigned char *bytes;
+	unsigned long length;
+};
+
+static void fail(j_common_ptr jpeg)
+{
+	struct packing *packing = jpeg->client_data;
+	longjmp(packing->back, 1);
+}
+
+static void say_nothing(j_common_ptr jpeg)
+{
+	(void)jpeg;
+}
+
+static bool write_jpeg(struct packing *packing, const struct lt_image *image)
+{
+	struct jpeg_compress_struct *jpeg = &packing->jpeg;
+	if (setjmp(packing->back) != 0)
+		return false;
+	jpeg_create_compress(jpeg);
+	jpeg_mem_dest(jpeg, &packing->bytes, &packing->length);
+	jpeg->image_width = image->width;
+	jpeg->image_height = image->height;
+	jpeg->input_components = 3;
+	jpeg->in_color_space = JCS_RGB;
+	jpeg_set_defaults(jpeg);
+	jpeg_set_quality(jpeg, QUALITY, TRUE);
+	jpeg_start_compress(jpeg, TRUE);
+	while (jpeg->next_scanline < jpeg->image_height) {
+		JSAMPROW row = image->rgb + (size_t)jpeg->next_scanline * image->width * 3;
+		jpeg_write_scanlines(jpeg, &row, 1);
+	}
+	jpeg_finish_compress(jpeg);
+	return true;
+}
+
+static bool pack_jpeg(struct lt_packed *out, const struct lt_image *image)
+{
+	struct packing *packing = lt_alloc_array(1, sizeof(*packing));
+	packing->jpeg.err = jpeg_std_error(&packing->errors);
+	packing->jpeg.client_data = packing;
+	packing->errors.error_exit = fail;
+	packing->errors.output_message = say_nothing;
+	bool good = write_jpeg(packing, image);
+	jpeg_destroy_compress(&packing->jpeg);
+	*out = (struct lt_packed){ 0 };
+	if (good)
+		*out = (struct lt_packed){ packing->bytes, packing->length, true };
+	else
+		free(packing->bytes);
+	free(packing);
+	return good;
+}
+
+bool lt_pack_deflated(struct lt_packed *out, const struct lt_image *image)
+{
+	uLong size = (uLong)image->width * image->height * 3;
+	uLongf length = compressBound(size);
+	*out = (struct lt_packed){ .bytes = lt_alloc(length) };
+	if (compress(out->bytes, &length, image->rgb, size) != Z_OK) {
+		free(out->bytes);
+		*out = (struct lt_packed){ 0 };
+		return false;
+	}
+	out->length = length;
+	return true;
+}
+
+bool lt_pack(struct lt_packed *out, const struct lt_image *image, lt_pack_fn *exact)
+{
+	if (!exact(out, image))
+		return false;
+	struct lt_packed jpeg;
+	if (!pack_jpeg(&jpeg, image))
+		return true;
+	if (jpeg.length < out->length / 2) {
+		free(out->bytes);
+		*out = jpeg;
+	} else {
+		free(jpeg.bytes);
+	}
+	return true;
+}
