@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "draw/decimal.h"
+
 #define MODULES_MAX (17 + 4 * LT_QR_VERSION_MAX)
 
 /* Twice the largest page that readers take, in points. */
@@ -22,43 +24,10 @@ long lt_pdf_hundredths(double points)
 	return (long)in_parts(points, 100);
 }
 
-/* Puts the digits of `value` at `out`; returns how many. */
-static size_t put_digits(char *out, unsigned long long value)
-{
-	char reversed[24];
-	size_t count = 0;
-	do {
-		reversed[count++] = (char)('0' + value % 10);
-		value /= 10;
-	} while (value > 0);
-	for (size_t i = 0; i < count; i++)
-		out[i] = reversed[count - 1 - i];
-	return count;
-}
-
-/* Writes value / 10^decimals and a space, with no more decimals than it needs. */
 static void add_decimal(struct lt_text *out, long long value, unsigned decimals)
 {
-	char digits[48];
-	size_t length = 0;
-	unsigned long long size =
-		value < 0 ? 0 - (unsigned long long)value : (unsigned long long)value;
-	if (value < 0)
-		digits[length++] = '-';
-	static const unsigned long long powers[] = { 1, 10, 100, 1000, 10000, 100000 };
-	unsigned long long one = powers[decimals];
-	length += put_digits(digits + length, size / one);
-	unsigned long long fraction = size % one;
-	if (fraction > 0) {
-		digits[length++] = '.';
-		for (unsigned i = decimals; i-- > 0; fraction /= 10)
-			digits[length + i] = (char)('0' + fraction % 10);
-		length += decimals;
-		while (digits[length - 1] == '0')
-			length--;
-	}
-	digits[length++] = ' ';
-	lt_text_add_bytes(out, digits, length);
+	lt_decimal_add(out, value, decimals);
+	lt_text_add_char(out, ' ');
 }
 
 void lt_pdf_add_hundredths(struct lt_text *out, long hundredths)
