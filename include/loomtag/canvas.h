@@ -1,9 +1,9 @@
 /* The canvas: where documents are drawn. Lengths in mm from the page's top-left corner, y down.
  * What is drawn later lies over what was drawn before.
  *
- * An interface of function pointers with `data` behind it: pdf.c, raster.c and blocks.c make them.
- * Drawing calls do not fail; a canvas that runs into trouble remembers it and says so in end_page
- * or finish. */
+ * An interface of function pointers with `data` behind it: pdf.c, raster.c, svg.c and blocks.c make
+ * them. Drawing calls do not fail; a canvas that runs into trouble remembers it and says so in
+ * end_page or finish. */
 #ifndef LOOMTAG_CANVAS_H
 #define LOOMTAG_CANVAS_H
 
@@ -91,9 +91,10 @@ struct lt_pdf_options {
 bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 	const struct lt_pdf_options *options, struct lt_diags *diags);
 
-/* Where a raster's pages go: called once a page with the bytes of a PNG, page counting from 1. */
+/* Where pages go that are a file each: called once a page with the bytes of a PNG or SVG, page
+ * counting from 1. */
 struct lt_page_sink {
-	bool (*page)(void *data, unsigned page, const unsigned char *png, size_t length,
+	bool (*page)(void *data, unsigned page, const unsigned char *bytes, size_t length,
 		struct lt_diags *diags);
 	void *data;
 };
@@ -131,6 +132,20 @@ struct lt_dot_sink {
 /* As lt_raster_create, and the same dots, but not made into a PNG. */
 bool lt_raster_create_dots(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_dot_sink *sink, struct lt_diags *diags);
+
+struct lt_svg_options {
+	const char *title; /* UTF-8 */
+};
+
+/* A canvas of SVGs (version 1.1), one a page, with its size in mm and lengths in mm within. What is
+ * drawn of a font stands in the file as outlines, each once a page, so that no font need be
+ * installed; the words stand over them, unseen, to be searched and copied, and read aloud. QR
+ * modules have whole numbers for coordinates in their own scale and are drawn without soft edges. A
+ * picture is in the file once a page, however often it is drawn: photographs as JPEG, others as
+ * PNG. The page is white. The canvas keeps `fonts` until destroyed. The same calls give the same
+ * bytes. */
+bool lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struct lt_fonts *fonts,
+	const struct lt_svg_options *options, struct lt_diags *diags);
 
 #define LT_BLOCKS_COLUMNS_LEAST 10u
 #define LT_BLOCKS_COLUMNS_MOST 500u

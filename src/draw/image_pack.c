@@ -7,6 +7,7 @@
 
 #include <jpeglib.h>
 
+#include "draw/png.h"
 #include "loomtag/memory.h"
 
 /* libjpeg's scale, to 100: what the eye does not tell from the original on paper. */
@@ -84,6 +85,14 @@ bool lt_pack_deflated(struct lt_packed *out, const struct lt_image *image)
 	}
 	out->length = length;
 	return true;
+}
+
+bool lt_pack_png(struct lt_packed *out, const struct lt_image *image)
+{
+	struct lt_png png;
+	bool good = lt_png_encode_colours(&png, image);
+	*out = (struct lt_packed){ .bytes = png.bytes, .length = png.length };
+	return good;
 }
 
 bool lt_pack(struct lt_packed *out, const struct lt_image *image, lt_pack_fn *exact)

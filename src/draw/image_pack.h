@@ -16,6 +16,9 @@ typedef bool lt_pack_fn(struct lt_packed *out, const struct lt_image *image);
 /* The pixels, deflated (RFC 1950). */
 lt_pack_fn lt_pack_deflated;
 
+/* A PNG file. */
+lt_pack_fn lt_pack_png;
+
 /* Packs by `exact`, or as a JPEG where that takes less than half: a photograph, whose edges are
  * soft anyhow, while a drawing is the smaller without loss, and stays sharp. The same pixels give
  * the same bytes. */

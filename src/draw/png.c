@@ -57,33 +57,58 @@ static void pack_row(unsigned char *out, const unsigned char *dots, unsigned wid
 		*out = (unsigned char)(*out | (dots[i] < 128 ? 0x80u >> i : 0));
 }
 
-static bool encode(png_structp png, png_infop info, struct work *work, const struct lt_dots *dots,
-	double dpi)
+/* What is to be encoded, one or the other. */
+struct source {
+	const struct lt_dots *dots;
+	double dpi;
+	const struct lt_image *image;
+};
+
+static void encode_dots(png_structp png, png_infop info, struct work *work,
+	const struct lt_dots *dots, double dpi)
 {
-	if (setjmp(png_jmpbuf(png)) != 0)
-		return false;
-	png_set_write_fn(png, work, write_bytes, flush);
 	png_set_IHDR(png, info, dots->width, dots->height, 1, PNG_COLOR_TYPE_GRAY,
 		PNG_INTERLACE_NONE, PNG_COMPRESSION_TYPE_BASE, PNG_FILTER_TYPE_BASE);
 	png_uint_32 metre = (png_uint_32)lround(dpi / 0.0254);
 	png_set_pHYs(png, info, metre, metre, PNG_RESOLUTION_METER);
 	png_write_info(png, info);
+	work->row = lt_alloc((dots->width + 7) / 8);
 	for (unsigned y = 0; y < dots->height; y++) {
 		pack_row(work->row, dots->bytes + y * dots->stride, dots->width);
 		png_write_row(png, work->row);
 	}
+}
+
+static void encode_colours(png_structp png, png_infop info, const struct lt_image *image)
+{
+	png_set_IHDR(png, info, image->width, image->height, 8, PNG_COLOR_TYPE_RGB,
+		PNG_INTERLACE_NONE, PNG_COMPRESSION_TYPE_BASE, PNG_FILTER_TYPE_BASE);
+	png_write_info(png, info);
+	for (size_t y = 0; y < image->height; y++)
+		png_write_row(png, image->rgb + y * image->width * 3);
+}
+
+static bool encode_all(png_structp png, png_infop info, struct work *work,
+	const struct source *source)
+{
+	if (setjmp(png_jmpbuf(png)) != 0)
+		return false;
+	png_set_write_fn(png, work, write_bytes, flush);
+	if (source->image != NULL)
+		encode_colours(png, info, source->image);
+	else if (source->dots != NULL)
+		encode_dots(png, info, work, source->dots, source->dpi);
 	png_write_end(png, info);
 	return true;
 }
 
-bool lt_png_encode(struct lt_png *out, const struct lt_dots *dots, double dpi)
+static bool encode(struct lt_png *out, const struct source *source)
 {
 	*out = (struct lt_png){ 0 };
 	png_structp png = png_create_write_struct(PNG_LIBPNG_VER_STRING, NULL, fail, ignore);
 	png_infop info = png != NULL ? png_create_info_struct(png) : NULL;
 	struct work *work = lt_alloc_array(1, sizeof(*work));
-	work->row = lt_alloc((dots->width + 7) / 8);
-	bool good = info != NULL && encode(png, info, work, dots, dpi);
+	bool good = info != NULL && encode_all(png, info, work, source);
 	png_destroy_write_struct(&png, &info);
 	free(work->row);
 	if (good)
@@ -92,4 +117,14 @@ bool lt_png_encode(struct lt_png *out, const struct lt_dots *dots, double dpi)
 		free(work->bytes);
 	free(work);
 	return good;
+}
+
+bool lt_png_encode(struct lt_png *out, const struct lt_dots *dots, double dpi)
+{
+	return encode(out, &(struct source){ .dots = dots, .dpi = dpi });
+}
+
+bool lt_png_encode_colours(struct lt_png *out, const struct lt_image *image)
+{
+	return encode(out, &(struct source){ .image = image });
 }

@@ -1,4 +1,4 @@
-/* A 1-bit greyscale PNG, made in memory. */
+/* PNGs, made in memory. */
 #ifndef LOOMTAG_DRAW_PNG_H
 #define LOOMTAG_DRAW_PNG_H
 
@@ -6,14 +6,19 @@
 #include <stddef.h>
 
 #include "loomtag/canvas.h"
+#include "loomtag/image.h"
 
 struct lt_png {
 	unsigned char *bytes; /* the caller frees */
 	size_t length;
 };
 
-/* Encodes the dots, with their number a metre (ISO/IEC 15948, pHYs). False, with nothing in
+/* Encodes the dots, a bit each, with their number a metre (ISO/IEC 15948, pHYs). False, with
+ * nothing in
  * `*out`, when the PNG library refuses. */
 bool lt_png_encode(struct lt_png *out, const struct lt_dots *dots, double dpi);
+
+/* Encodes a picture in its colours, likewise. */
+bool lt_png_encode_colours(struct lt_png *out, const struct lt_image *image);
 
 #endif

@@ -1,0 +1,451 @@
+/* The canvas of SVGs. A page is kept as three texts, of which the first and the last go before and
+ * behind the drawing itself: outlines and pictures that it uses, and the words that stand over it.
+ */
+#include <stdlib.h>
+#include <string.h>
+
+#include "draw/image_pack.h"
+#include "draw/svg_content.h"
+#include "loomtag/memory.h"
+
+/* Sides of a page, mm. */
+#define SIDE_LEAST 0.01
+#define SIDE_MOST 100000.0
+
+/* Letters, mm; readers choke on an em of a kilometre. */
+#define EM_MOST 1000.0
+
+/* Code points that are drawn as themselves. */
+#define CODES 0x10000u
+
+enum trouble { TROUBLE_NONE, TROUBLE_SIZE, TROUBLE_GLYPH, TROUBLE_IMAGE };
+
+/* What is known of a character of a face on this page. */
+enum known { KNOWN_NOT, KNOWN_EMPTY, KNOWN_DRAWN };
+
+struct svg {
+	struct lt_fonts *fonts;
+	struct lt_measure measure;
+	struct lt_page_sink sink;
+	struct lt_text title;
+	enum trouble trouble;
+	unsigned page;
+	bool open; /* there is a page to draw on */
+	double width, height;
+	struct lt_text used, drawing, words;
+	unsigned char *known[LT_FACE_COUNT]; /* by code point */
+	struct lt_packed *images;
+	size_t count, room;
+};
+
+static void drop_images(struct svg *svg)
+{
+	for (size_t i = 0; i < svg->count; i++)
+		free(svg->images[i].bytes);
+	svg->count = 0;
+}
+
+static void begin_page(void *data, double width, double height)
+{
+	struct svg *svg = data;
+	svg->page++;
+	svg->open = false;
+	if (svg->trouble != TROUBLE_NONE)
+		return;
+	svg->width = width;
+	svg->height = height;
+	if (!(width >= SIDE_LEAST && width <= SIDE_MOST && height >= SIDE_LEAST &&
+		    height <= SIDE_MOST)) {
+		svg->trouble = TROUBLE_SIZE;
+		return;
+	}
+	svg->open = true;
+	lt_text_clear(&svg->used);
+	lt_text_clear(&svg->drawing);
+	lt_text_clear(&svg->words);
+	drop_images(svg);
+	for (int face = 0; face < LT_FACE_COUNT; face++)
+		memset(svg->known[face], KNOWN_NOT, CODES);
+}
+
+/* What a character's outline is called in the file. */
+static void add_name(struct lt_text *out, enum lt_face face, uint32_t code)
+{
+	static const char letters[LT_FACE_COUNT] = {
+		[LT_FACE_REGULAR] = 'r',
+		[LT_FACE_BOLD] = 'b',
+		[LT_FACE_CONDENSED] = 'c',
+		[LT_FACE_CONDENSED_BOLD] = 'd',
+	};
+	lt_text_printf(out, "%c%x", letters[face], (unsigned)code);
+}
+
+/* Puts an outline into the file, unless it is there already; false when it has no ink. */
+static bool use_outline(struct svg *svg, enum lt_face face, uint32_t code)
+{
+	unsigned char *known = &svg->known[face][code];
+	if (*known != KNOWN_NOT)
+		return *known == KNOWN_DRAWN;
+	struct lt_text outline = { 0 };
+	bool drawn;
+	if (!lt_svg_add_outline(&outline, &drawn, svg->fonts, face, code))
+		svg->trouble = TROUBLE_GLYPH;
+	if (drawn) {
+		lt_text_add(&svg->used, "<path id=\"");
+		add_name(&svg->used, face, code);
+		lt_text_printf(&svg->used, "\" d=\"%s\"/>\n", lt_text_string(&outline));
+	}
+	lt_text_finish(&outline);
+	*known = drawn ? KNOWN_DRAWN : KNOWN_EMPTY;
+	return drawn;
+}
+
+static void add_words(struct svg *svg, double x, double baseline, enum lt_face face, double size,
+	const char *text)
+{
+	struct lt_text *out = &svg->words;
+	lt_text_add(out, "<text");
+	lt_svg_add_length(out, "x", lt_svg_thousandths(x));
+	lt_svg_add_length(out, "y", lt_svg_thousandths(baseline));
+	lt_svg_add_length(out, "font-size", lt_svg_thousandths(size));
+	/* As wide as the outlines, whatever font the reader has. */
+	long long width = lt_svg_thousandths(lt_text_width(&svg->measure, face, size, text));
+	if (width > 0) {
+		lt_svg_add_length(out, "textLength", width);
+		lt_text_add(out, " lengthAdjust=\"spacingAndGlyphs\"");
+	}
+	lt_text_add_char(out, '>');
+	lt_svg_add_escaped(out, text);
+	lt_text_add(out, "</text>\n");
+}
+
+static void draw_text(void *data, double x, double baseline, enum lt_face face, double size,
+	struct lt_ink ink, const char *text)
+{
+	struct svg *svg = data;
+	if (!svg->open || text[0] == '\0' || lt_svg_thousandths(size) <= 0)
+		return;
+	if (size > EM_MOST) {
+		svg->trouble = TROUBLE_GLYPH;
+		return;
+	}
+	add_words(svg, x, baseline, face, size, text);
+	struct lt_text *out = &svg->drawing;
+	lt_text_add(out, "<g");
+	lt_svg_add_ink(out, "fill", ink);
+	lt_svg_add_place(out, x, baseline, size / 1000, size / 1000);
+	lt_text_add_char(out, '>');
+	unsigned long pen = 0;
+	for (uint32_t code; (code = lt_utf8_next(&text)) != 0;) {
+		code = lt_font_shown(svg->fonts, face, code);
+		if (use_outline(svg, face, code)) {
+			lt_text_add(out, "<use xlink:href=\"#");
+			add_name(out, face, code);
+			lt_text_printf(out, pen > 0 ? "\" x=\"%lu\"/>" : "\"/>", pen);
+		}
+		pen += lt_font_advance(svg->fonts, face, code);
+	}
+	lt_text_add(out, "</g>\n");
+}
+
+/* Rounds edges and not sizes, so that what touches still does. A side of nothing would not be
+ * drawn, and one of less is an error. */
+static void add_side(struct lt_text *out, const char *at, const char *along, double from,
+	double size)
+{
+	long long start = lt_svg_thousandths(from);
+	long long length = lt_svg_thousandths(from + size) - start;
+	lt_svg_add_length(out, at, start);
+	lt_svg_add_length(out, along, length > 0 ? length : 1);
+}
+
+static void add_rectangle(struct lt_text *out, double x, double y, double width, double height)
+{
+	lt_text_add(out, "<rect");
+	add_side(out, "x", "width", x, width);
+	add_side(out, "y", "height", y, height);
+}
+
+static void add_line(struct lt_text *out, double line, struct lt_ink ink)
+{
+	long long width = lt_svg_thousandths(line);
+	lt_svg_add_ink(out, "stroke", ink);
+	lt_svg_add_length(out, "stroke-width", width > 0 ? width : 1);
+}
+
+static void draw_rectangle(void *data, double x, double y, double width, double height,
+	struct lt_ink fill)
+{
+	struct svg *svg = data;
+	if (!svg->open)
+		return;
+	add_rectangle(&svg->drawing, x, y, width, height);
+	lt_svg_add_ink(&svg->drawing, "fill", fill);
+	lt_text_add(&svg->drawing, "/>\n");
+}
+
+static void draw_frame(void *data, double x, double y, double width, double height, double line,
+	struct lt_ink ink)
+{
+	struct svg *svg = data;
+	if (!svg->open)
+		return;
+	add_rectangle(&svg->drawing, x, y, width, height);
+	lt_text_add(&svg->drawing, " fill=\"none\"");
+	add_line(&svg->drawing, line, ink);
+	lt_text_add(&svg->drawing, "/>\n");
+}
+
+static void add_point(struct lt_text *out, double x, double y)
+{
+	lt_svg_add(out, lt_svg_thousandths(x));
+	lt_text_add_char(out, ' ');
+	lt_svg_add(out, lt_svg_thousandths(y));
+}
+
+static void draw_line(void *data, double x1, double y1, double x2, double y2, double line,
+	struct lt_ink ink)
+{
+	struct svg *svg = data;
+	if (!svg->open)
+		return;
+	lt_text_add(&svg->drawing, "<path d=\"M");
+	add_point(&svg->drawing, x1, y1);
+	lt_text_add_char(&svg->drawing, 'L');
+	add_point(&svg->drawing, x2, y2);
+	lt_text_add_char(&svg->drawing, '"');
+	add_line(&svg->drawing, line, ink);
+	lt_text_add(&svg->drawing, "/>\n");
+}
+
+/* Ends an element that is a shape. */
+static void add_paint(struct lt_text *out, const struct lt_pen *pen, const struct lt_ink *fill)
+{
+	if (fill != NULL)
+		lt_svg_add_ink(out, "fill", *fill);
+	else
+		lt_text_add(out, " fill=\"none\"");
+	if (pen != NULL) {
+		add_line(out, pen->line, pen->ink);
+		lt_text_add(out, " stroke-linejoin=\"round\"");
+		if (pen->dash > 0 && lt_svg_thousandths(pen->dash) > 0)
+			lt_svg_add_length(out, "stroke-dasharray", lt_svg_thousandths(pen->dash));
+	}
+	lt_text_add(out, "/>\n");
+}
+
+static void add_points(struct lt_text *out, const struct lt_point *points, size_t count)
+{
+	lt_text_add(out, "<path d=\"");
+	for (size_t i = 0; i < count; i++) {
+		lt_text_add_char(out, i == 0 ? 'M' : 'L');
+		add_point(out, points[i].x, points[i].y);
+	}
+}
+
+static void draw_polyline(void *data, const struct lt_point *points, size_t count,
+	const struct lt_pen *pen)
+{
+	struct svg *svg = data;
+	if (!svg->open || count < 2)
+		return;
+	add_points(&svg->drawing, points, count);
+	lt_text_add_char(&svg->drawing, '"');
+	add_paint(&svg->drawing, pen, NULL);
+}
+
+static void draw_polygon(void *data, const struct lt_point *points, size_t count,
+	const struct lt_pen *pen, const struct lt_ink *fill)
+{
+	struct svg *svg = data;
+	if (!svg->open || count < 3 || (pen == NULL && fill == NULL))
+		return;
+	add_points(&svg->drawing, points, count);
+	lt_text_add(&svg->drawing, "z\"");
+	add_paint(&svg->drawing, pen, fill);
+}
+
+static void draw_circle(void *data, double x, double y, double radius, const struct lt_pen *pen,
+	const struct lt_ink *fill)
+{
+	struct svg *svg = data;
+	if (!svg->open || !(radius > 0) || (pen == NULL && fill == NULL))
+		return;
+	lt_text_add(&svg->drawing, "<circle");
+	lt_svg_add_length(&svg->drawing, "cx", lt_svg_thousandths(x));
+	lt_svg_add_length(&svg->drawing, "cy", lt_svg_thousandths(y));
+	lt_svg_add_length(&svg->drawing, "r", lt_svg_thousandths(radius));
+	add_paint(&svg->drawing, pen, fill);
+}
+
+/* Puts a picture into the file, unless it is there already; returns its number on this page. */
+static size_t use_image(struct svg *svg, const struct lt_image *image, struct lt_packed packed)
+{
+	for (size_t i = 0; i < svg->count; i++) {
+		if (svg->images[i].length == packed.length &&
+			memcmp(svg->images[i].bytes, packed.bytes, packed.length) == 0) {
+			free(packed.bytes);
+			return i;
+		}
+	}
+	svg->images = lt_grow(svg->images, &svg->room, svg->count + 1, sizeof(*svg->images));
+	svg->images[svg->count] = packed;
+	lt_text_printf(&svg->used,
+		"<image id=\"i%zu\" width=\"%u\" height=\"%u\" preserveAspectRatio=\"none\" "
+		"xlink:href=\"data:image/%s;base64,",
+		svg->count, image->width, image->height, packed.jpeg ? "jpeg" : "png");
+	lt_svg_add_base64(&svg->used, packed.bytes, packed.length);
+	lt_text_add(&svg->used, "\"/>\n");
+	return svg->count++;
+}
+
+static void draw_image(void *data, double x, double y, double width, double height,
+	const struct lt_image *image)
+{
+	struct svg *svg = data;
+	if (!svg->open || image->width == 0 || image->height == 0 || !(width > 0) || !(height > 0))
+		return;
+	struct lt_packed packed;
+	if (!lt_pack(&packed, image, lt_pack_png)) {
+		svg->trouble = TROUBLE_IMAGE;
+		return;
+	}
+	size_t number = use_image(svg, image, packed);
+	lt_text_printf(&svg->drawing, "<use xlink:href=\"#i%zu\"", number);
+	lt_svg_add_place(&svg->drawing, x, y, width / image->width, height / image->height);
+	lt_text_add(&svg->drawing, "/>\n");
+}
+
+static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
+{
+	struct svg *svg = data;
+	if (!svg->open || !(module > 0))
+		return;
+	lt_text_add(&svg->drawing, "<path shape-rendering=\"crispEdges\"");
+	lt_svg_add_place(&svg->drawing, x, y, module, module);
+	lt_text_add(&svg->drawing, " d=\"");
+	lt_svg_add_modules(&svg->drawing, qr);
+	lt_text_add(&svg->drawing, "\"/>\n");
+}
+
+static bool tell_trouble(const struct svg *svg, struct lt_diags *diags)
+{
+	switch (svg->trouble) {
+	case TROUBLE_NONE:
+		return true;
+	case TROUBLE_SIZE:
+		lt_error(diags, lt_place_none(),
+			"a page of %g x %g mm cannot be made: SVG takes sides up to %.0f mm",
+			svg->width, svg->height, SIDE_MOST);
+		return false;
+	case TROUBLE_GLYPH:
+		lt_error(diags, lt_place_none(), "the font library cannot draw a text on page %u",
+			svg->page);
+		return false;
+	case TROUBLE_IMAGE:
+		lt_error(diags, lt_place_none(),
+			"the PNG library cannot encode a picture on page %u", svg->page);
+		return false;
+	}
+	return false;
+}
+
+static void add_head(struct lt_text *out, const struct svg *svg)
+{
+	long long width = lt_svg_thousandths(svg->width);
+	long long height = lt_svg_thousandths(svg->height);
+	lt_text_add(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+			 "<svg xmlns=\"http://www.w3.org/2000/svg\" "
+			 "xmlns:xlink=\"http://www.w3.org/1999/xlink\" version=\"1.1\" width=\"");
+	lt_svg_add(out, width);
+	lt_text_add(out, "mm\" height=\"");
+	lt_svg_add(out, height);
+	lt_text_add(out, "mm\" viewBox=\"0 0 ");
+	lt_svg_add(out, width);
+	lt_text_add_char(out, ' ');
+	lt_svg_add(out, height);
+	lt_text_add(out, "\">\n<title>");
+	lt_svg_add_escaped(out, lt_text_string(&svg->title));
+	lt_text_add(out, "</title>\n<rect");
+	lt_svg_add_length(out, "width", width);
+	lt_svg_add_length(out, "height", height);
+	lt_text_add(out, " fill=\"#fff\"/>\n");
+}
+
+static void add_part(struct lt_text *out, const char *before, const struct lt_text *part,
+	const char *behind)
+{
+	if (part->length == 0)
+		return;
+	lt_text_add(out, before);
+	lt_text_add_bytes(out, part->bytes, part->length);
+	lt_text_add(out, behind);
+}
+
+static bool end_page(void *data, struct lt_diags *diags)
+{
+	struct svg *svg = data;
+	if (!tell_trouble(svg, diags))
+		return false;
+	if (!svg->open)
+		return true;
+	svg->open = false;
+	struct lt_text file = { 0 };
+	add_head(&file, svg);
+	add_part(&file, "<defs>\n", &svg->used, "</defs>\n");
+	add_part(&file, "", &svg->drawing, "");
+	add_part(&file, "<g font-family=\"sans-serif\" fill-opacity=\"0\">\n", &svg->words,
+		"</g>\n");
+	lt_text_add(&file, "</svg>\n");
+	bool good = svg->sink.page(svg->sink.data, svg->page, (const unsigned char *)file.bytes,
+		file.length, diags);
+	lt_text_finish(&file);
+	return good;
+}
+
+static bool finish(void *data, struct lt_diags *diags)
+{
+	return tell_trouble(data, diags);
+}
+
+static void destroy(void *data)
+{
+	struct svg *svg = data;
+	for (int face = 0; face < LT_FACE_COUNT; face++)
+		free(svg->known[face]);
+	drop_images(svg);
+	free(svg->images);
+	lt_text_finish(&svg->title);
+	lt_text_finish(&svg->used);
+	lt_text_finish(&svg->drawing);
+	lt_text_finish(&svg->words);
+	free(svg);
+}
+
+bool lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struct lt_fonts *fonts,
+	const struct lt_svg_options *options, struct lt_diags *diags)
+{
+	(void)diags;
+	struct svg *svg = lt_alloc(sizeof(*svg));
+	*svg = (struct svg){ .fonts = fonts, .measure = lt_fonts_measure(fonts), .sink = *sink };
+	for (int face = 0; face < LT_FACE_COUNT; face++)
+		svg->known[face] = lt_alloc(CODES);
+	lt_text_add(&svg->title, options->title);
+	*out = (struct lt_canvas){
+		.begin_page = begin_page,
+		.text = draw_text,
+		.rectangle = draw_rectangle,
+		.frame = draw_frame,
+		.line = draw_line,
+		.polyline = draw_polyline,
+		.polygon = draw_polygon,
+		.circle = draw_circle,
+		.image = draw_image,
+		.qr = draw_qr,
+		.end_page = end_page,
+		.finish = finish,
+		.destroy = destroy,
+		.data = svg,
+	};
+	return true;
+}

@@ -1,0 +1,188 @@
+#include "draw/svg_content.h"
+
+#include <ft2build.h>
+#include <math.h>
+#include <string.h>
+
+#include FT_FREETYPE_H
+#include FT_OUTLINE_H
+
+#include "draw/decimal.h"
+
+/* A kilometre. */
+#define FARTHEST 1e6
+
+long long lt_svg_thousandths(double mm)
+{
+	if (!(mm > -FARTHEST))
+		return llround(-FARTHEST * 1000);
+	return llround((mm < FARTHEST ? mm : FARTHEST) * 1000);
+}
+
+void lt_svg_add(struct lt_text *out, long long thousandths)
+{
+	lt_decimal_add(out, thousandths, 3);
+}
+
+void lt_svg_add_length(struct lt_text *out, const char *name, long long thousandths)
+{
+	lt_text_printf(out, " %s=\"", name);
+	lt_svg_add(out, thousandths);
+	lt_text_add_char(out, '"');
+}
+
+static void add_scale(struct lt_text *out, double scale)
+{
+	/* An em of a micrometre, and a picture of one pixel on the largest page. */
+	double kept = fmin(fmax(scale, 1e-9), FARTHEST);
+	lt_decimal_add(out, llround(kept * 1e9), 9);
+}
+
+void lt_svg_add_place(struct lt_text *out, double x, double y, double across, double down)
+{
+	lt_text_add(out, " transform=\"translate(");
+	lt_svg_add(out, lt_svg_thousandths(x));
+	lt_text_add_char(out, ' ');
+	lt_svg_add(out, lt_svg_thousandths(y));
+	lt_text_add(out, ") scale(");
+	add_scale(out, across);
+	if (across != down) {
+		lt_text_add_char(out, ' ');
+		add_scale(out, down);
+	}
+	lt_text_add(out, ")\"");
+}
+
+static unsigned to_byte(double share)
+{
+	if (!(share > 0))
+		return 0;
+	return share < 1 ? (unsigned)lround(share * 255) : 255;
+}
+
+void lt_svg_add_ink(struct lt_text *out, const char *name, struct lt_ink ink)
+{
+	unsigned red = to_byte(ink.red), green = to_byte(ink.green), blue = to_byte(ink.blue);
+	if (red % 17 != 0 || green % 17 != 0 || blue % 17 != 0)
+		lt_text_printf(out, " %s=\"#%02x%02x%02x\"", name, red, green, blue);
+	else if (red + green + blue > 0 || strcmp(name, "fill") != 0)
+		lt_text_printf(out, " %s=\"#%x%x%x\"", name, red / 17, green / 17, blue / 17);
+}
+
+static bool is_xml(uint32_t code)
+{
+	return code == '\t' || code == '\n' || code == '\r' || (code >= 0x20 && code < 0xD800) ||
+	       (code >= 0xE000 && code < 0xFFFE) || (code >= 0x10000 && code < 0x110000);
+}
+
+void lt_svg_add_escaped(struct lt_text *out, const char *text)
+{
+	for (uint32_t code; (code = lt_utf8_next(&text)) != 0;) {
+		char bytes[4];
+		if (code == '<')
+			lt_text_add(out, "&lt;");
+		else if (code == '>')
+			lt_text_add(out, "&gt;");
+		else if (code == '&')
+			lt_text_add(out, "&amp;");
+		else if (code == '"')
+			lt_text_add(out, "&quot;");
+		else
+			lt_text_add_bytes(out, bytes,
+				lt_utf8_put(bytes, is_xml(code) ? code : LT_REPLACEMENT));
+	}
+}
+
+struct outline {
+	struct lt_text *out;
+	double scale; /* thousandths of an em a unit */
+	bool open;
+};
+
+static void add_point(const struct outline *outline, char operator, const FT_Vector * at)
+{
+	lt_text_printf(outline->out, "%c%ld %ld", operator, lround((double)at->x * outline->scale),
+		lround((double)-at->y * outline->scale));
+}
+
+static int move_to(const FT_Vector *to, void *data)
+{
+	struct outline *outline = data;
+	if (outline->open)
+		lt_text_add_char(outline->out, 'z');
+	outline->open = true;
+	add_point(outline, 'M', to);
+	return 0;
+}
+
+static int line_to(const FT_Vector *to, void *data)
+{
+	add_point(data, 'L', to);
+	return 0;
+}
+
+static int conic_to(const FT_Vector *control, const FT_Vector *to, void *data)
+{
+	add_point(data, 'Q', control);
+	add_point(data, ' ', to);
+	return 0;
+}
+
+static int cubic_to(const FT_Vector *first, const FT_Vector *second, const FT_Vector *to,
+	void *data)
+{
+	add_point(data, 'C', first);
+	add_point(data, ' ', second);
+	add_point(data, ' ', to);
+	return 0;
+}
+
+bool lt_svg_add_outline(struct lt_text *out, bool *drawn, struct lt_fonts *fonts, enum lt_face face,
+	uint32_t code)
+{
+	static const FT_Outline_Funcs functions = { move_to, line_to, conic_to, cubic_to, 0, 0 };
+	FT_Face ft = lt_font_face(fonts, face);
+	FT_UInt index = FT_Get_Char_Index(ft, lt_font_shown(fonts, face, code));
+	struct outline outline = { .out = out, .scale = 1000.0 / ft->units_per_EM };
+	*drawn = false;
+	if (FT_Load_Glyph(ft, index, FT_LOAD_NO_SCALE) != 0 ||
+		ft->glyph->format != FT_GLYPH_FORMAT_OUTLINE ||
+		FT_Outline_Decompose(&ft->glyph->outline, &functions, &outline) != 0)
+		return false;
+	if (outline.open)
+		lt_text_add_char(out, 'z');
+	*drawn = outline.open;
+	return true;
+}
+
+void lt_svg_add_modules(struct lt_text *out, const struct lt_qr *qr)
+{
+	for (unsigned y = 0; y < qr->modules; y++) {
+		for (unsigned x = 0; x < qr->modules; x++) {
+			unsigned from = x;
+			while (x < qr->modules && lt_qr_dark(qr, x, y))
+				x++;
+			if (x > from)
+				lt_text_printf(out, "M%u %uh%uv1h-%uz", from, y, x - from,
+					x - from);
+		}
+	}
+}
+
+void lt_svg_add_base64(struct lt_text *out, const unsigned char *bytes, size_t length)
+{
+	static const char digits[] =
+		"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+	for (size_t at = 0; at < length; at += 3) {
+		size_t left = length - at;
+		unsigned group = (unsigned)bytes[at] << 16;
+		if (left > 1)
+			group |= (unsigned)bytes[at + 1] << 8;
+		if (left > 2)
+			group |= bytes[at + 2];
+		lt_text_add_char(out, digits[group >> 18]);
+		lt_text_add_char(out, digits[group >> 12 & 63]);
+		lt_text_add_char(out, left > 1 ? digits[group >> 6 & 63] : '=');
+		lt_text_add_char(out, left > 2 ? digits[group & 63] : '=');
+	}
+}
