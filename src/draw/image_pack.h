@@ -19,9 +19,9 @@ lt_pack_fn lt_pack_deflated;
 /* A PNG file. */
 lt_pack_fn lt_pack_png;
 
-/* Packs by `exact`, or as a JPEG where that takes less than half: a photograph, whose edges are
- * soft anyhow, while a drawing is the smaller without loss, and stays sharp. The same pixels give
- * the same bytes. */
+/* Packs by `exact`, or as a JPEG where that takes less than about half: a photograph, whose edges
+ * are soft anyhow, while a drawing is the smaller without loss, and stays sharp. The same pixels
+ * give the same bytes. */
 bool lt_pack(struct lt_packed *out, const struct lt_image *image, lt_pack_fn *exact);
 
 #endif
