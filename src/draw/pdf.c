@@ -4,13 +4,13 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 #include <zlib.h>
 
 #include "draw/grid.h"
 #include "draw/pdf_content.h"
 #include "draw/pdf_fonts.h"
 #include "draw/pdf_images.h"
+#include "draw/pdf_info.h"
 #include "loomtag/canvas.h"
 #include "loomtag/memory.h"
 #include "loomtag/text.h"
@@ -507,58 +507,6 @@ static void destroy(void *data)
 	free(pdf);
 }
 
-/* Libharu keeps text of at most this many bytes, two a UTF-16 unit. */
-#define UNITS_MOST 2000
-
-static void add_unit(struct lt_text *out, uint32_t unit)
-{
-	lt_text_add_char(out, (char)(unit >> 8 & 0xFF));
-	lt_text_add_char(out, (char)(unit & 0xFF));
-}
-
-/* Adds a text string to the document's information: UTF-16 with a byte order mark (ISO 32000-1,
- * 7.9.2.2), which libharu's own call makes of single-byte text only. */
-static void add_information(struct pdf *pdf, const char *key, const char *value)
-{
-	struct lt_text units;
-	lt_text_init(&units);
-	add_unit(&units, 0xFEFF);
-	for (uint32_t code; units.length < 2 * UNITS_MOST && (code = lt_utf8_next(&value)) != 0;) {
-		if (code < 0x10000) {
-			add_unit(&units, code);
-			continue;
-		}
-		add_unit(&units, 0xD800 + ((code - 0x10000) >> 10));
-		add_unit(&units, 0xDC00 + ((code - 0x10000) & 0x3FF));
-	}
-	HPDF_Binary binary = HPDF_Binary_New(pdf->document->mmgr, (HPDF_BYTE *)units.bytes,
-		(HPDF_UINT)units.length);
-	lt_text_finish(&units);
-	if (binary != NULL)
-		HPDF_Dict_Add(pdf->document->info, key, binary);
-}
-
-static bool add_dates(struct pdf *pdf, long long date, struct lt_diags *diags)
-{
-	time_t seconds = (time_t)date;
-	struct tm utc;
-	if (gmtime_r(&seconds, &utc) == NULL || utc.tm_year < -1900 || utc.tm_year > 9999 - 1900) {
-		lt_error(diags, lt_place_none(),
-			"%lld seconds after 1970 is no date of the years 0 to 9999", date);
-		return false;
-	}
-	char text[48];
-	snprintf(text, sizeof(text), "D:%04d%02d%02d%02d%02d%02dZ", utc.tm_year + 1900,
-		utc.tm_mon + 1, utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec);
-	static const char *const keys[] = { "CreationDate", "ModDate" };
-	for (size_t i = 0; i < sizeof(keys) / sizeof(keys[0]); i++) {
-		HPDF_String string = HPDF_String_New(pdf->document->mmgr, text, NULL);
-		if (string != NULL)
-			HPDF_Dict_Add(pdf->document->info, keys[i], string);
-	}
-	return true;
-}
-
 static bool start(struct pdf *pdf, const struct lt_pdf_options *options, struct lt_diags *diags)
 {
 	pdf->document = HPDF_NewEx(note_trouble, allocate, release, 0, pdf);
@@ -569,11 +517,11 @@ static bool start(struct pdf *pdf, const struct lt_pdf_options *options, struct 
 	HPDF_SetCompressionMode(pdf->document, HPDF_COMP_ALL);
 	HPDF_SetInfoAttr(pdf->document, HPDF_INFO_CREATOR, "loomtag");
 	if (pdf->trouble == TROUBLE_NONE) {
-		add_information(pdf, "Title", options->title);
+		lt_pdf_add_information(pdf->document, "Title", options->title);
 		if (options->subject != NULL)
-			add_information(pdf, "Subject", options->subject);
+			lt_pdf_add_information(pdf->document, "Subject", options->subject);
 	}
-	return tell_trouble(pdf, diags) && add_dates(pdf, options->date, diags) &&
+	return tell_trouble(pdf, diags) && lt_pdf_add_dates(pdf->document, options->date, diags) &&
 	       tell_trouble(pdf, diags);
 }
 

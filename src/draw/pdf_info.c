@@ -1,0 +1,57 @@
+#include "draw/pdf_info.h"
+
+#include <hpdf_info.h>
+#include <stdio.h>
+#include <time.h>
+
+#include "loomtag/text.h"
+
+/* Libharu keeps text of at most this many bytes, two a UTF-16 unit. */
+#define UNITS_MOST 2000
+
+static void add_unit(struct lt_text *out, uint32_t unit)
+{
+	lt_text_add_char(out, (char)(unit >> 8 & 0xFF));
+	lt_text_add_char(out, (char)(unit & 0xFF));
+}
+
+void lt_pdf_add_information(HPDF_Doc document, const char *key, const char *value)
+{
+	struct lt_text units;
+	lt_text_init(&units);
+	add_unit(&units, 0xFEFF);
+	for (uint32_t code; units.length < 2 * UNITS_MOST && (code = lt_utf8_next(&value)) != 0;) {
+		if (code < 0x10000) {
+			add_unit(&units, code);
+			continue;
+		}
+		add_unit(&units, 0xD800 + ((code - 0x10000) >> 10));
+		add_unit(&units, 0xDC00 + ((code - 0x10000) & 0x3FF));
+	}
+	HPDF_Binary binary =
+		HPDF_Binary_New(document->mmgr, (HPDF_BYTE *)units.bytes, (HPDF_UINT)units.length);
+	lt_text_finish(&units);
+	if (binary != NULL)
+		HPDF_Dict_Add(document->info, key, binary);
+}
+
+bool lt_pdf_add_dates(HPDF_Doc document, long long date, struct lt_diags *diags)
+{
+	time_t seconds = (time_t)date;
+	struct tm utc;
+	if (gmtime_r(&seconds, &utc) == NULL || utc.tm_year < -1900 || utc.tm_year > 9999 - 1900) {
+		lt_error(diags, lt_place_none(),
+			"%lld seconds after 1970 is no date of the years 0 to 9999", date);
+		return false;
+	}
+	char text[48];
+	snprintf(text, sizeof(text), "D:%04d%02d%02d%02d%02d%02dZ", utc.tm_year + 1900,
+		utc.tm_mon + 1, utc.tm_mday, utc.tm_hour, utc.tm_min, utc.tm_sec);
+	static const char *const keys[] = { "CreationDate", "ModDate" };
+	for (size_t i = 0; i < sizeof(keys) / sizeof(keys[0]); i++) {
+		HPDF_String string = HPDF_String_New(document->mmgr, text, NULL);
+		if (string != NULL)
+			HPDF_Dict_Add(document->info, keys[i], string);
+	}
+	return true;
+}
