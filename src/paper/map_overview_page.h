@@ -1,0 +1,26 @@
+/* One page of the overview, placed. */
+#ifndef LOOMTAG_PAPER_MAP_OVERVIEW_PAGE_H
+#define LOOMTAG_PAPER_MAP_OVERVIEW_PAGE_H
+
+#include "paper/map_overview.h"
+
+/* Which stops are on which page: page i has firsts[i] to firsts[i + 1] - 1. */
+struct lt_overview_plan {
+	struct lt_overview_sizes sizes;
+	double scale;                    /* of the text, in its least size */
+	double height;                   /* of the page between head and foot */
+	double hazards;                  /* height that they take */
+	double hazards_most, lists_most; /* and may take */
+	size_t *firsts;
+	size_t count;
+};
+
+/* The tiers that a board of this height has room for on each side. */
+size_t lt_overview_page_tiers(const struct lt_overview_sizes *sizes, double height);
+
+/* Fills pages[page]; those before it are filled. */
+void lt_overview_place_page(struct lt_overview_page *pages, size_t page,
+	const struct lt_overview_context *context, const struct lt_overview_plan *plan,
+	struct lt_overview_box board);
+
+#endif

@@ -1,0 +1,947 @@
+/* The overview of the harness map: what is placed where, measured apart from the code that decides
+ * it. */
+#include "unit.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+#include <time.h>
+
+#include "bench_harness.h"
+#include "build.h"
+#include "loomtag/file.h"
+#include "loomtag/map_overview.h"
+#include "paper/map_overview.h"
+#include "record_canvas.h"
+
+#define HAIR 1e-6
+#define RANDOM_HARNESSES 200
+
+static const char *const samples[] = { "samples/dome-shutter.yaml", "samples/mast-head.yaml",
+	"samples/seed-gantry.yaml" };
+
+static const double papers[][2] = { { 297, 210 }, { 210, 297 }, { 420, 297 }, { 297, 420 },
+	{ 279.4, 215.9 }, { 215.9, 279.4 }, { 431.8, 279.4 }, { 279.4, 431.8 } };
+#define PAPERS (sizeof papers / sizeof *papers)
+
+static void read_sample(struct bench *bench, const char *path)
+{
+	struct lt_diags diags = { 0 };
+	char *bytes;
+	size_t length;
+	assert_true(lt_file_read(&bytes, &length, path, LT_DESCRIPTION_MAX, &diags));
+	lt_diags_finish(&diags);
+	bench_set_up(bench, path, bytes);
+	free(bytes);
+}
+
+/* Words of unlike length, some long, some with no place to break. */
+static const char *random_words(struct lt_text *text, uint64_t *state)
+{
+	static const char *const words[] = { "valve", "left", "upper limit", "of the", "drum",
+		"sensor", "Überdruck", "thermocouple", "A", "intermediate-housing-no-break-at-all",
+		"behind", "7" };
+	lt_text_clear(text);
+	for (unsigned i = 0, count = 1 + build_random(state, 9); i < count; i++)
+		lt_text_printf(text, "%s%s", i > 0 ? " " : "",
+			words[build_random(state, sizeof words / sizeof *words)]);
+	return lt_text_string(text);
+}
+
+static void random_connector(struct lt_text *yaml, struct lt_text *words, uint64_t *state,
+	unsigned i, unsigned parts)
+{
+	static const char *const kinds[] = { "plug", "ring", "hose", "clip" };
+	lt_text_printf(yaml, "  - id: X%u\n    kind: %s\n", i, kinds[build_random(state, 4)]);
+	if (build_random(state, 8) != 0)
+		lt_text_printf(yaml, "    name: \"%s\"\n", random_words(words, state));
+	if (build_random(state, 4) != 0)
+		lt_text_printf(yaml, "    place: \"%s\"\n", random_words(words, state));
+	if (build_random(state, 4) != 0)
+		lt_text_printf(yaml, "    family: f%u\n", build_random(state, 6));
+	if (build_random(state, 3) == 0)
+		lt_text_printf(yaml, "    port: P%u\n", build_random(state, 30));
+	unsigned marking = build_random(state, 12);
+	if (marking < 2)
+		lt_text_printf(yaml, "    tag: %s\n", marking == 0 ? "paper" : "none");
+	if (build_random(state, 6) == 0)
+		lt_text_add(yaml, "    sides: 1\n");
+	else if (build_random(state, 8) != 0)
+		lt_text_printf(yaml, "    mates: M%u\n", build_random(state, parts));
+	if (i > 0 && build_random(state, 3) == 0)
+		lt_text_printf(yaml, "    after: [X%u]\n", build_random(state, i));
+	/* Clusters, ties, and now and then a place far away. */
+	unsigned place = build_random(state, 10);
+	if (place < 7)
+		lt_text_printf(yaml, "    at: %u mm\n",
+			place < 2 ? build_random(state, 9000)
+				  : 100 * build_random(state, 5) + build_random(state, 20));
+}
+
+static void random_harness(struct bench *bench, uint64_t *state, unsigned count)
+{
+	struct lt_text yaml = { 0 }, words = { 0 };
+	unsigned parts = 1 + build_random(state, count);
+	lt_text_add(&yaml, "harness: RND\n");
+	if (build_random(state, 2) != 0) {
+		lt_text_add(&yaml, "hazards:\n");
+		for (unsigned i = 0, hazards = 1 + build_random(state, 9); i < hazards; i++)
+			lt_text_printf(&yaml, "  - {energy: \"%s\", prove: dead at X%u}\n",
+				random_words(&words, state), build_random(state, count));
+	}
+	lt_text_add(&yaml, "components:\n");
+	for (unsigned i = 0; i < parts; i++) {
+		lt_text_printf(&yaml, "  - {id: M%u, name: \"%s\"%s}\n", i,
+			random_words(&words, state),
+			build_random(state, 5) == 0 ? ", fate: replace" : "");
+	}
+	lt_text_add(&yaml, "connectors:\n");
+	for (unsigned i = 0; i < count; i++)
+		random_connector(&yaml, &words, state, i, parts);
+	bench_set_up(bench, "random.yaml", lt_text_string(&yaml));
+	lt_text_finish(&words);
+	lt_text_finish(&yaml);
+}
+
+static void place(struct lt_overview *overview, struct bench *bench,
+	const struct lt_overview_options *options)
+{
+	struct lt_measure measure = record_measure();
+	assert_true(lt_overview_place(overview, &bench->tags, bench->lookalikes, options, &measure,
+		&bench->diags));
+}
+
+static bool overlap(const struct lt_overview_box *a, const struct lt_overview_box *b)
+{
+	return a->x < b->x + b->width - HAIR && b->x < a->x + a->width - HAIR &&
+	       a->y < b->y + b->height - HAIR && b->y < a->y + a->height - HAIR;
+}
+
+static bool inside(const struct lt_overview_box *a, const struct lt_overview_box *b)
+{
+	return a->x >= b->x - HAIR && a->y >= b->y - HAIR &&
+	       a->x + a->width <= b->x + b->width + HAIR &&
+	       a->y + a->height <= b->y + b->height + HAIR;
+}
+
+static void assert_apart(const struct lt_overview_box *a, const struct lt_overview_box *b)
+{
+	if (overlap(a, b))
+		fail_msg("%g %g %g %g meets %g %g %g %g", a->x, a->y, a->width, a->height, b->x,
+			b->y, b->width, b->height);
+}
+
+static void assert_inside(const struct lt_overview_box *a, const struct lt_overview_box *b)
+{
+	if (!inside(a, b))
+		fail_msg("%g %g %g %g leaves %g %g %g %g", a->x, a->y, a->width, a->height, b->x,
+			b->y, b->width, b->height);
+}
+
+/* Twice the area of a triangle, with its sign. */
+static double turn(const double a[2], const double b[2], const double c[2])
+{
+	return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
+}
+
+static bool on(const double a[2], const double b[2], const double p[2])
+{
+	return fabs(turn(a, b, p)) < HAIR && p[0] >= fmin(a[0], b[0]) - HAIR &&
+	       p[0] <= fmax(a[0], b[0]) + HAIR && p[1] >= fmin(a[1], b[1]) - HAIR &&
+	       p[1] <= fmax(a[1], b[1]) + HAIR;
+}
+
+/* Whether two pieces of line cross or touch, in whatever direction they go. */
+static bool pieces_meet(const double a[2], const double b[2], const double c[2], const double d[2])
+{
+	bool cross = turn(a, b, c) * turn(a, b, d) < 0 && turn(c, d, a) * turn(c, d, b) < 0;
+	return cross || on(a, b, c) || on(a, b, d) || on(c, d, a) || on(c, d, b);
+}
+
+static size_t count_meetings(const struct lt_overview_branch *a, const struct lt_overview_branch *b)
+{
+	size_t count = 0;
+	for (size_t i = 0; i + 1 < a->count; i++) {
+		for (size_t j = 0; j + 1 < b->count; j++) {
+			const double a1[2] = { a->x[i], a->y[i] }, b1[2] = { b->x[j], b->y[j] };
+			const double a2[2] = { a->x[i + 1], a->y[i + 1] };
+			const double b2[2] = { b->x[j + 1], b->y[j + 1] };
+			count += pieces_meet(a1, a2, b1, b2);
+		}
+	}
+	return count;
+}
+
+static struct lt_overview_box piece_box(const struct lt_overview_branch *branch, size_t i)
+{
+	return (struct lt_overview_box){
+		.x = fmin(branch->x[i], branch->x[i + 1]) - 0.1,
+		.y = fmin(branch->y[i], branch->y[i + 1]) - 0.1,
+		.width = fabs(branch->x[i + 1] - branch->x[i]) + 0.2,
+		.height = fabs(branch->y[i + 1] - branch->y[i]) + 0.2,
+	};
+}
+
+/* Two lines are seen as two: there is white between them. */
+static void check_distance(const struct lt_overview_branch *a, const struct lt_overview_branch *b)
+{
+	const double apart = 1.0;
+	for (size_t i = 0; i + 1 < a->count; i++) {
+		for (size_t j = 0; j + 1 < b->count; j++) {
+			struct lt_overview_box one = piece_box(a, i), other = piece_box(b, j);
+			double x = fmax(one.x, other.x) -
+				   fmin(one.x + one.width, other.x + other.width) + 0.2;
+			double y = fmax(one.y, other.y) -
+				   fmin(one.y + one.height, other.y + other.height) + 0.2;
+			if (x < apart && y < apart)
+				fail_msg("branches are %g by %g mm apart", x, y);
+		}
+	}
+}
+
+/* Texts do not meet each other, nor the trunk, nor badges and boxes but the one they are in. */
+static void check_texts(const struct lt_overview_page *page, const struct lt_overview_box *paper,
+	double least)
+{
+	for (size_t i = 0; i < page->text_count; i++) {
+		const struct lt_overview_text *text = &page->texts[i];
+		assert_true(text->size >= least - HAIR);
+		assert_true(text->text[0] != '\0');
+		assert_inside(&text->box, paper);
+		assert_apart(&text->box, &page->trunk);
+		for (size_t j = 0; j < i; j++)
+			assert_apart(&text->box, &page->texts[j].box);
+		for (size_t j = 0; j < page->component_count; j++) {
+			const struct lt_overview_box *box = &page->components[j].box;
+			if (text->role != LT_OVERVIEW_COMPONENT)
+				assert_apart(&text->box, box);
+			else if (overlap(&text->box, box))
+				assert_inside(&text->box, box);
+		}
+		for (size_t j = 0; j < page->label_count; j++) {
+			const struct lt_overview_label *label = &page->labels[j];
+			if (label->connector == text->connector)
+				assert_inside(&text->box, &label->cell);
+			else
+				assert_apart(&text->box, &label->cell);
+			if (text->role != LT_OVERVIEW_BADGE)
+				assert_apart(&text->box, &label->badge);
+		}
+	}
+}
+
+/* Branches begin at the trunk, end at their badge, and meet nothing between. */
+static void check_branches(const struct lt_overview_page *page)
+{
+	for (size_t i = 0; i < page->label_count; i++) {
+		const struct lt_overview_label *label = &page->labels[i];
+		const struct lt_overview_branch *branch = &label->branch;
+		size_t last = branch->count - 1;
+		double edge = label->above ? page->trunk.y : page->trunk.y + page->trunk.height;
+		assert_true(fabs(branch->y[0] - edge) < HAIR);
+		assert_true(branch->x[0] >= page->trunk.x &&
+			    branch->x[0] <= page->trunk.x + page->trunk.width);
+		assert_true(fabs(branch->x[last] - label->badge.x) < HAIR);
+		assert_true(branch->y[last] > label->badge.y &&
+			    branch->y[last] < label->badge.y + label->badge.height);
+		for (size_t j = 0; j < i; j++) {
+			assert_int_equal(count_meetings(branch, &page->labels[j].branch), 0);
+			check_distance(branch, &page->labels[j].branch);
+		}
+		for (size_t piece = 0; piece + 1 < branch->count; piece++) {
+			struct lt_overview_box box = piece_box(branch, piece);
+			for (size_t j = 0; j < page->text_count; j++)
+				assert_apart(&box, &page->texts[j].box);
+			for (size_t j = 0; j < page->component_count; j++)
+				assert_apart(&box, &page->components[j].box);
+			for (size_t j = 0; j < page->label_count; j++)
+				if (j != i)
+					assert_apart(&box, &page->labels[j].cell);
+		}
+	}
+}
+
+static void check_boxes(const struct lt_overview_page *page)
+{
+	for (size_t i = 0; i < page->label_count; i++) {
+		const struct lt_overview_label *label = &page->labels[i];
+		assert_inside(&label->cell, &page->board);
+		assert_inside(&label->badge, &label->cell);
+		assert_apart(&label->cell, &page->trunk);
+		for (size_t j = 0; j < i; j++)
+			assert_apart(&label->cell, &page->labels[j].cell);
+		if (i > 0)
+			assert_true(label->place >= label[-1].place);
+	}
+	for (size_t i = 0; i < page->component_count; i++) {
+		const struct lt_overview_box *box = &page->components[i].box;
+		assert_inside(box, &page->board);
+		assert_apart(box, &page->trunk);
+		for (size_t j = 0; j < i; j++)
+			assert_apart(box, &page->components[j].box);
+		for (size_t j = 0; j < page->label_count; j++)
+			assert_apart(box, &page->labels[j].cell);
+	}
+	for (size_t i = 0; i < page->sign_count; i++) {
+		size_t owner = 0;
+		while (page->labels[owner].connector != page->signs[i].connector)
+			owner++;
+		assert_inside(&page->signs[i].box, &page->labels[owner].cell);
+		for (size_t j = 0; j < i; j++)
+			assert_apart(&page->signs[i].box, &page->signs[j].box);
+		for (size_t j = 0; j < page->text_count; j++)
+			if (page->texts[j].role != LT_OVERVIEW_SIGN)
+				assert_apart(&page->signs[i].box, &page->texts[j].box);
+	}
+}
+
+/* Where the trunk is to scale, branches are where their places are. */
+static void check_scale(const struct lt_overview_page *page)
+{
+	double left = page->trunk.x + LT_OVERVIEW_TRUNK_END;
+	double width = page->trunk.width - 2 * LT_OVERVIEW_TRUNK_END;
+	for (size_t i = 0; i < page->label_count && page->to_scale; i++) {
+		const struct lt_overview_label *label = &page->labels[i];
+		double span = page->to - page->from;
+		double share = span > 0 ? (label->place - page->from) / span : 0.5;
+		double off = label->branch.x[0] - (left + share * width);
+		assert_true(fabs(off) <= LT_OVERVIEW_OFF_SCALE + HAIR);
+	}
+}
+
+/* A name is whole, on two lines at most, unless they are full and it ends in an ellipsis. */
+static void check_name(const struct lt_overview_page *page, const struct lt_overview_label *label,
+	const struct lt_harness *harness)
+{
+	const struct lt_connector *connector = &harness->connectors[label->connector];
+	const char *rest = connector->name != NULL ? connector->name : connector->id;
+	struct lt_measure measure = record_measure();
+	double right = label->cell.x + label->cell.width;
+	size_t lines = 0;
+	for (size_t i = 0; i < page->text_count; i++) {
+		const struct lt_overview_text *text = &page->texts[i];
+		if (text->role != LT_OVERVIEW_NAME || text->connector != label->connector)
+			continue;
+		lines++;
+		rest += strspn(rest, " ");
+		if (text->shortened) {
+			double width = lt_text_width(&measure, text->face, text->size, rest);
+			assert_true(width > right - text->box.x - HAIR);
+			assert_int_equal(lines, 2);
+			rest = "";
+			continue;
+		}
+		assert_int_equal(strncmp(rest, text->text, strlen(text->text)), 0);
+		rest += strlen(text->text);
+	}
+	assert_true(lines == 1 || lines == 2);
+	assert_string_equal(rest, "");
+}
+
+/* A connector that mates something has the box of that beside it, on its own level. */
+static void check_mates(const struct lt_overview_page *page, const struct lt_harness *harness)
+{
+	for (size_t i = 0; i < page->label_count; i++) {
+		const struct lt_overview_label *label = &page->labels[i];
+		size_t component = harness->connectors[label->connector].component;
+		size_t beside = 0;
+		for (size_t j = 0; j < page->component_count; j++) {
+			const struct lt_overview_component *box = &page->components[j];
+			double middle = label->badge.y + label->badge.height / 2;
+			double right = label->cell.x + label->cell.width;
+			bool level = middle > box->box.y && middle < box->box.y + box->box.height;
+			if (level && box->box.x > right && box->box.x < right + 4) {
+				assert_int_equal(box->component, component);
+				beside++;
+			}
+		}
+		assert_int_equal(beside, component == LT_NONE ? 0 : 1);
+	}
+}
+
+/* Each connector is on one page, and each page says where the trunk goes on. */
+static void check_whole(const struct lt_overview *overview, const struct lt_harness *harness)
+{
+	size_t count = 0;
+	bool *seen = lt_alloc_array(harness->connector_count, sizeof *seen);
+	double last = -INFINITY;
+	for (size_t i = 0; i < overview->page_count; i++) {
+		const struct lt_overview_page *page = &overview->pages[i];
+		assert_int_equal(page->before, i);
+		assert_int_equal(page->after, i + 1 < overview->page_count ? i + 2 : 0);
+		for (size_t j = 0; j < page->label_count; j++) {
+			assert_false(seen[page->labels[j].connector]);
+			seen[page->labels[j].connector] = true;
+			assert_true(page->labels[j].place >= last);
+			last = page->labels[j].place;
+			count++;
+		}
+	}
+	assert_int_equal(count, harness->connector_count);
+	free(seen);
+}
+
+static void check_page(const struct lt_overview *overview, size_t index,
+	const struct lt_overview_options *options, const struct lt_harness *harness)
+{
+	const struct lt_overview_page *page = &overview->pages[index];
+	const struct lt_overview_box paper = { options->margin, options->margin + options->head,
+		options->width - 2 * options->margin,
+		options->height - 2 * options->margin - options->head - options->foot };
+	assert_inside(&page->board, &paper);
+	assert_inside(&page->trunk, &page->board);
+	check_texts(page, &paper, options->text_least);
+	check_branches(page);
+	check_boxes(page);
+	check_mates(page, harness);
+	check_scale(page);
+	for (size_t i = 0; i < page->label_count; i++)
+		check_name(page, &page->labels[i], harness);
+}
+
+/* Checks all that is promised of any harness; returns how much better than the naive order. */
+static double check_all(struct bench *bench, struct lt_overview_options options)
+{
+	struct lt_overview overview, naive;
+	place(&overview, bench, &options);
+	check_whole(&overview, &bench->harness);
+	options.naive = true;
+	place(&naive, bench, &options);
+	assert_int_equal(overview.page_count, naive.page_count);
+	double better = 0;
+	for (size_t i = 0; i < overview.page_count; i++) {
+		check_page(&overview, i, &options, &bench->harness);
+		struct lt_overview_quality ours = lt_overview_quality(&overview.pages[i]);
+		struct lt_overview_quality theirs = lt_overview_quality(&naive.pages[i]);
+		assert_int_equal(ours.crossings, 0);
+		assert_true(lt_overview_compare(ours, theirs) <= 0);
+		for (size_t j = 0; j < naive.pages[i].label_count; j++)
+			assert_true(naive.pages[i].labels[j].above == (j % 2 == 0));
+		better += theirs.length - ours.length;
+	}
+	lt_overview_finish(&naive);
+	lt_overview_finish(&overview);
+	return better;
+}
+
+static void samples_are_placed_as_promised_on_every_paper(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < sizeof samples / sizeof *samples; i++) {
+		struct bench bench;
+		read_sample(&bench, samples[i]);
+		for (size_t j = 0; j < PAPERS; j++) {
+			struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+			options.width = papers[j][0];
+			options.height = papers[j][1];
+			options.head = j % 2 == 0 ? 0 : 24;
+			options.foot = j % 3 == 0 ? 0 : 12;
+			check_all(&bench, options);
+		}
+		bench_tear_down(&bench);
+	}
+}
+
+static void random_harnesses_are_placed_as_promised(void **state)
+{
+	(void)state;
+	uint64_t seed = 0x5EED0FA1100DULL;
+	double better = 0;
+	for (unsigned i = 0; i < RANDOM_HARNESSES; i++) {
+		struct bench bench;
+		/* All sizes from 1 to 300, small ones more often. */
+		unsigned most = i % 4 == 0 ? 300 : i % 4 == 1 ? 100 : 30;
+		unsigned count = i == 0 ? 300 : 1 + build_random(&seed, most);
+		random_harness(&bench, &seed, count);
+		struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+		options.width = papers[i % PAPERS][0];
+		options.height = papers[i % PAPERS][1];
+		better += check_all(&bench, options);
+		bench_tear_down(&bench);
+	}
+	/* The search is of use. */
+	assert_true(better > 1000);
+}
+
+/* The first text with this role (and of this connector, unless LT_NONE) that begins with `start`.
+ */
+static const struct lt_overview_text *find_text(const struct lt_overview_page *page,
+	enum lt_overview_role role, size_t connector, const char *start)
+{
+	for (size_t i = 0; i < page->text_count; i++) {
+		const struct lt_overview_text *text = &page->texts[i];
+		bool of = connector == LT_NONE || text->connector == connector;
+		if (text->role == role && of && strncmp(text->text, start, strlen(start)) == 0)
+			return text;
+	}
+	return NULL;
+}
+
+static void assert_says(const struct lt_overview_page *page, enum lt_overview_role role,
+	size_t connector, const char *text)
+{
+	const struct lt_overview_text *found = find_text(page, role, connector, text);
+	if (found == NULL)
+		fail_msg("connector %zu does not say \"%s\"", connector, text);
+	else
+		assert_string_equal(found->text, text);
+}
+
+static void labels_say_what_the_description_says(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	read_sample(&bench, samples[0]);
+	place(&overview, &bench, &options);
+	assert_int_equal(overview.page_count, 1);
+	const struct lt_overview_page *page = &overview.pages[0];
+	const struct lt_harness *harness = &bench.harness;
+	size_t motor = lt_harness_connector(harness, "X6");
+	assert_says(page, LT_OVERVIEW_BADGE, motor, "8");
+	assert_says(page, LT_OVERVIEW_NAME, motor, "motor power");
+	assert_says(page, LT_OVERVIEW_ID, motor, "X6 → PWR, at 320 mm");
+	assert_says(page, LT_OVERVIEW_PLACE, motor, "behind the left cover");
+	assert_says(page, LT_OVERVIEW_MARK, motor, "after 13");
+	assert_says(page, LT_OVERVIEW_SIGN, motor, "B");
+	assert_says(page, LT_OVERVIEW_SIGN, motor, "!");
+	size_t thermal = lt_harness_connector(harness, "X9");
+	assert_says(page, LT_OVERVIEW_MARK, thermal, "on paper");
+	assert_null(find_text(page, LT_OVERVIEW_SIGN, thermal, ""));
+	size_t cover = lt_harness_connector(harness, "C1");
+	assert_says(page, LT_OVERVIEW_MARK, cover, "no number; after 2, 8, 11");
+	assert_says(page, LT_OVERVIEW_BADGE, cover, "–");
+	assert_says(page, LT_OVERVIEW_COMPONENT, LT_NONE, "M1 shutter motor");
+	assert_says(page, LT_OVERVIEW_COMPONENT, LT_NONE, "NEW PART");
+	assert_says(page, LT_OVERVIEW_LIST, LT_NONE, "A: 4, 5, 7 would go on each other's mates");
+	assert_says(page, LT_OVERVIEW_LIST, LT_NONE, "B: 8, 10 would go on each other's mates");
+	assert_non_null(find_text(page, LT_OVERVIEW_HAZARD, LT_NONE, "HAZARD: mains 230 V"));
+	assert_non_null(find_text(page, LT_OVERVIEW_HAZARD, LT_NONE, "HAZARD: compressed air"));
+	for (size_t i = 0; i < page->component_count; i++) {
+		size_t component = page->components[i].component;
+		assert_true(page->components[i].replaced == harness->components[component].replace);
+	}
+	for (size_t i = 0; i < page->label_count; i++) {
+		const struct lt_overview_label *label = &page->labels[i];
+		const struct lt_connector *connector = &harness->connectors[label->connector];
+		assert_true(label->guessed == !connector->has_at);
+		assert_int_equal(label->number, bench.tags.number_of[label->connector]);
+		assert_int_equal(label->marking, connector->marking);
+	}
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+static void every_page_is_complete_in_itself(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	read_sample(&bench, samples[2]);
+	place(&overview, &bench, &options);
+	assert_true(overview.page_count > 1);
+	for (size_t i = 0; i < overview.page_count; i++) {
+		const struct lt_overview_page *page = &overview.pages[i];
+		char words[32];
+		assert_non_null(find_text(page, LT_OVERVIEW_HAZARD, LT_NONE, "HAZARD: mains"));
+		assert_non_null(find_text(page, LT_OVERVIEW_HAZARD, LT_NONE, "HAZARD: gantry"));
+		snprintf(words, sizeof words, "from page %zu", i);
+		assert_true((find_text(page, LT_OVERVIEW_TRUNK, LT_NONE, words) != NULL) ==
+			    (i > 0));
+		snprintf(words, sizeof words, "to page %zu", i + 2);
+		assert_true((find_text(page, LT_OVERVIEW_TRUNK, LT_NONE, words) != NULL) ==
+			    (i + 1 < overview.page_count));
+		/* Every sign on the page is explained on it. */
+		for (size_t j = 0; j < page->text_count; j++) {
+			if (page->texts[j].role != LT_OVERVIEW_SIGN)
+				continue;
+			snprintf(words, sizeof words, "%s: ", page->texts[j].text);
+			assert_non_null(find_text(page, LT_OVERVIEW_LIST, LT_NONE, words));
+		}
+	}
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+static const struct lt_overview_label *label_of(const struct lt_overview_page *page,
+	size_t connector)
+{
+	for (size_t i = 0; i < page->label_count; i++)
+		if (page->labels[i].connector == connector)
+			return &page->labels[i];
+	fail_msg("connector %zu is not there", connector);
+	return NULL;
+}
+
+static void places_that_are_not_given_lie_between_those_that_are(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	bench_set_up(&bench, "places.yaml",
+		"harness: PL\nconnectors:\n  - id: A\n  - {id: B, at: 100 mm}\n  - id: C\n"
+		"  - id: D\n  - {id: E, at: 400 mm}\n  - id: F\n");
+	place(&overview, &bench, &options);
+	/* From the datum; by thirds; and as far beyond the last as they are apart on average. */
+	static const double places[] = { 50, 100, 200, 300, 400, 475 };
+	for (size_t i = 0; i < 6; i++) {
+		const struct lt_overview_label *label = label_of(&overview.pages[0], i);
+		assert_true(fabs(label->place - places[i]) < HAIR);
+		assert_true(label->guessed == (i != 1 && i != 4));
+	}
+	assert_true(overview.pages[0].to_scale);
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+static void places_are_written_in_full(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	bench_set_up(&bench, "far.yaml",
+		"harness: FA\nconnectors:\n  - {id: A, at: 10000 mm}\n  - {id: B, at: 1234.5 mm}\n");
+	place(&overview, &bench, &options);
+	assert_says(&overview.pages[0], LT_OVERVIEW_ID, 0, "at 10000 mm");
+	assert_says(&overview.pages[0], LT_OVERVIEW_ID, 1, "at 1234.5 mm");
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+static void branches_leave_the_trunk_to_scale(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	read_sample(&bench, samples[0]);
+	place(&overview, &bench, &options);
+	const struct lt_overview_page *page = &overview.pages[0];
+	assert_true(page->to_scale);
+	const struct lt_overview_label *first = &page->labels[0];
+	const struct lt_overview_label *last = &page->labels[page->label_count - 1];
+	double scale = (last->branch.x[0] - first->branch.x[0]) / (last->place - first->place);
+	for (size_t i = 0; i < page->label_count; i++) {
+		double x = first->branch.x[0] + scale * (page->labels[i].place - first->place);
+		assert_true(fabs(x - page->labels[i].branch.x[0]) < 2);
+	}
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+static void joints_of_one_component_lie_side_by_side(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	options.height = 420;
+	bench_set_up(&bench, "mates.yaml",
+		"harness: MT\ncomponents:\n  - id: M1\n  - id: M2\n  - id: M3\nconnectors:\n"
+		"  - {id: A, mates: M1, at: 100 mm}\n  - {id: B, mates: M2, at: 100 mm}\n"
+		"  - {id: C, mates: M3, at: 100 mm}\n  - {id: D, mates: M2, at: 100 mm}\n"
+		"  - {id: E, mates: M3, at: 100 mm}\n  - {id: F, mates: M1, at: 100 mm}\n");
+	place(&overview, &bench, &options);
+	assert_int_equal(overview.pages[0].component_count, 3);
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+/* A page with nothing on it but these branches, each from (x1, 0) up, along and up again. */
+static void make_label(struct lt_overview_label *label, double x1, double x2, double track,
+	double top)
+{
+	*label = (struct lt_overview_label){ .above = true };
+	label->cell = (struct lt_overview_box){ x2 + 1, -top - 2, 5, 4 };
+	label->branch = (struct lt_overview_branch){
+		.x = { x1, x1, x2, x2, x2 + 1 }, .y = { 0, -track, -track, -top, -top }, .count = 5
+	};
+}
+
+static void quality_counts_what_it_says(void **state)
+{
+	(void)state;
+	struct lt_overview_label labels[2];
+	struct lt_overview_component components[3] = { 0 };
+	struct lt_overview_page page = { .labels = labels, .label_count = 2 };
+	make_label(&labels[0], 0, 20, 2, 30);
+	make_label(&labels[1], 10, 40, 1, 30);
+	struct lt_overview_quality nested = lt_overview_quality(&page);
+	assert_int_equal(nested.crossings, 0);
+	assert_true(fabs(nested.length - (20 + 30 + 1 + 30 + 30 + 1)) < HAIR);
+	assert_int_equal(nested.imbalance, 2);
+	/* The second goes up through the first. */
+	make_label(&labels[1], 10, 40, 3, 30);
+	struct lt_overview_quality crossed = lt_overview_quality(&page);
+	assert_int_equal(crossed.crossings, 1);
+	assert_true(lt_overview_compare(nested, crossed) < 0);
+	assert_true(lt_overview_compare(crossed, nested) > 0);
+	/* The second runs along through the first one's cell. */
+	make_label(&labels[0], 0, 20, 2, 4);
+	make_label(&labels[1], 5, 40, 1, 30);
+	labels[1].branch.y[1] = labels[1].branch.y[2] = -5.5;
+	labels[1].branch.x[0] = labels[1].branch.x[1] = 21.5;
+	assert_int_equal(lt_overview_quality(&page).crossings, 1);
+	/* Two boxes of one component are apart. */
+	make_label(&labels[0], 0, 20, 2, 30);
+	make_label(&labels[1], 10, 40, 1, 30);
+	labels[1].above = false;
+	for (size_t i = 0; i < 3; i++)
+		components[i] = (struct lt_overview_component){ i % 2,
+			{ 100, (double)i * 10, 5, 5 }, false };
+	page.components = components;
+	page.component_count = 3;
+	struct lt_overview_quality apart = lt_overview_quality(&page);
+	assert_true(fabs(apart.length - nested.length - LT_OVERVIEW_APART) < HAIR);
+	assert_int_equal(apart.imbalance, 0);
+	assert_true(lt_overview_compare(nested, apart) < 0);
+	apart.length = nested.length;
+	assert_true(lt_overview_compare(apart, nested) < 0);
+	assert_int_equal(lt_overview_compare(apart, apart), 0);
+}
+
+/* Against all ways of choosing sides, where there are few enough to try them all. */
+static void sides_are_near_the_best(void **state)
+{
+	(void)state;
+	enum { COUNT = 9, TRIALS = 20 };
+	uint64_t seed = 0xBE57B0A4DULL;
+	for (unsigned trial = 0; trial < TRIALS; trial++) {
+		double x[COUNT], last = 14;
+		size_t component[COUNT];
+		for (size_t i = 0; i < COUNT; i++) {
+			last += build_random(&seed, 58) * 0.5;
+			x[i] = last;
+			component[i] =
+				build_random(&seed, 4) == 0 ? LT_NONE : build_random(&seed, 3);
+		}
+		const struct lt_overview_grid grid = { .count = COUNT,
+			.x = x,
+			.component = component,
+			.trunk_left = 14,
+			.trunk_right = 283,
+			.columns = 3,
+			.tiers = 3,
+			.left = 10,
+			.column = 92,
+			.channel = 8,
+			.tracks = COUNT,
+			.pitch = 1.3,
+			.first = 21,
+			.step = 19 };
+		struct lt_overview_seat seats[COUNT] = { 0 };
+		double best = INFINITY;
+		for (unsigned sides = 0; sides < 1u << COUNT; sides++) {
+			for (size_t i = 0; i < COUNT; i++)
+				seats[i].above = (sides >> i & 1) != 0;
+			best = fmin(best, lt_overview_seat(seats, &grid));
+		}
+		lt_overview_choose(seats, &grid);
+		assert_true(lt_overview_seat(seats, &grid) <= 1.02 * best);
+	}
+}
+
+static void a_page_without_room_is_refused(void **state)
+{
+	(void)state;
+	static const double sizes[][2] = { { 40, 210 }, { 297, 40 }, { 0, 0 }, { -5, 100 },
+		{ NAN, 210 }, { 297, INFINITY }, { 1e9, 1e9 } };
+	struct bench bench;
+	read_sample(&bench, samples[0]);
+	struct lt_measure measure = record_measure();
+	for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
+		struct lt_overview overview;
+		struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+		options.width = sizes[i][0];
+		options.height = sizes[i][1];
+		size_t errors = bench.diags.errors;
+		assert_false(lt_overview_place(&overview, &bench.tags, bench.lookalikes, &options,
+			&measure, &bench.diags));
+		assert_int_equal(bench.diags.errors, errors + 1);
+		lt_overview_finish(&overview);
+	}
+	bench_tear_down(&bench);
+	lt_overview_finish(NULL);
+}
+
+/* More hazards and groups than there is room for leave the board its room, and are told of. */
+static void what_has_no_room_in_head_and_foot_is_told_of(void **state)
+{
+	(void)state;
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: FULL\nhazards:\n");
+	for (unsigned i = 0; i < 60; i++)
+		lt_text_printf(&yaml, "  - {energy: spring %u, isolate: pin it}\n", i);
+	lt_text_add(&yaml, "connectors:\n");
+	for (unsigned i = 0; i < 200; i++)
+		lt_text_printf(&yaml, "  - {id: X%u, family: f%u, at: %u mm}\n", i, i % 100,
+			10 * i);
+	struct bench bench;
+	bench_set_up(&bench, "full.yaml", lt_text_string(&yaml));
+	lt_text_finish(&yaml);
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	options.width = 210;
+	options.height = 297;
+	check_all(&bench, options);
+	struct lt_overview overview;
+	place(&overview, &bench, &options);
+	for (size_t i = 0; i < overview.page_count; i++)
+		assert_non_null(find_text(&overview.pages[i], LT_OVERVIEW_HAZARD, LT_NONE,
+			"HAZARDS: "));
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+static void lists_that_have_no_room_are_told_of(void **state)
+{
+	(void)state;
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: FULL\nconnectors:\n");
+	for (unsigned i = 0; i < 400; i++)
+		lt_text_printf(&yaml, "  - {id: X%u, family: f%u, at: %u mm}\n", i, i % 40, i);
+	struct bench bench;
+	bench_set_up(&bench, "full.yaml", lt_text_string(&yaml));
+	lt_text_finish(&yaml);
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	options.width = 90;
+	options.height = 170;
+	check_all(&bench, options);
+	struct lt_overview overview;
+	place(&overview, &bench, &options);
+	assert_non_null(find_text(&overview.pages[0], LT_OVERVIEW_LIST, LT_NONE, "more: "));
+	for (size_t i = 0; i < overview.page_count; i++)
+		assert_true(overview.pages[i].board.height > 0.65 * (170 - 20));
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+/* Short labels beside long components, and the reverse. */
+static void cells_are_as_high_as_what_is_in_them(void **state)
+{
+	(void)state;
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: HIGH\ncomponents:\n");
+	for (unsigned i = 0; i < 30; i++)
+		lt_text_printf(&yaml,
+			"  - {id: M%u, fate: replace, name: the intermediate bearing on the left, "
+			"place: behind the second cover from the very left}\n",
+			i);
+	lt_text_add(&yaml, "connectors:\n");
+	for (unsigned i = 0; i < 30; i++)
+		lt_text_printf(&yaml, "  - {id: X%u, mates: M%u, family: f%u}\n", i, i, i);
+	struct bench bench;
+	bench_set_up(&bench, "high.yaml", lt_text_string(&yaml));
+	lt_text_finish(&yaml);
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	check_all(&bench, options);
+	bench_tear_down(&bench);
+}
+
+/* The lines of a name, with a bar between. */
+static void read_name(char *out, size_t room, const struct lt_overview_page *page, size_t connector)
+{
+	size_t at = 0;
+	for (size_t i = 0; i < page->text_count; i++) {
+		const struct lt_overview_text *text = &page->texts[i];
+		if (text->role == LT_OVERVIEW_NAME && text->connector == connector)
+			at += (size_t)snprintf(out + at, room - at, "%s%s", at > 0 ? "|" : "",
+				text->text);
+	}
+	assert_true(at < room);
+}
+
+static void names_break_at_spaces_unless_they_would_be_cut(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	char name[256];
+	options.width = 100;
+	options.height = 120;
+	bench_set_up(&bench, "names.yaml",
+		"harness: NM\ncomponents:\n  - id: M1\nconnectors:\n"
+		"  - {id: A, mates: M1, name: upper limit switch of the drum brake on left}\n"
+		"  - {id: B, mates: M1, name: a bbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbb}\n"
+		"  - {id: C, mates: M1, name: a ccccccccccccccccccccccccccccccccccccccccccccc"
+		"ccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccc}\n");
+	place(&overview, &bench, &options);
+	read_name(name, sizeof name, &overview.pages[0], 0);
+	const char *bar = strchr(name, '|');
+	assert_non_null(bar);
+	name[bar - name] = ' ';
+	assert_string_equal(name, "upper limit switch of the drum brake on left");
+	read_name(name, sizeof name, &overview.pages[0], 1);
+	assert_non_null(strstr(name, "b|b"));
+	assert_null(strstr(name, "…"));
+	read_name(name, sizeof name, &overview.pages[0], 2);
+	assert_non_null(strstr(name, "…"));
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+static void a_thousand_connectors_take_no_time(void **state)
+{
+	(void)state;
+	struct bench bench;
+	uint64_t seed = 0x1000C0DE;
+	random_harness(&bench, &seed, 1000);
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	clock_t start = clock();
+	place(&overview, &bench, &options);
+	/* Under the sanitizers, on a machine that does other things. */
+	assert_true((double)(clock() - start) / CLOCKS_PER_SEC < 5);
+	check_whole(&overview, &bench.harness);
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+static void an_empty_harness_has_a_page_with_a_trunk(void **state)
+{
+	(void)state;
+	struct lt_harness harness;
+	build_init(&harness, "NIL", 1);
+	struct lt_tags tags = { .harness = &harness };
+	struct lt_lookalikes *lookalikes = lt_lookalikes_create(&harness);
+	struct lt_measure measure = record_measure();
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	struct lt_diags diags = { 0 };
+	assert_true(lt_overview_place(&overview, &tags, lookalikes, &options, &measure, &diags));
+	assert_int_equal(overview.page_count, 1);
+	assert_int_equal(overview.pages[0].label_count, 0);
+	assert_true(overview.pages[0].trunk.width > 200);
+	lt_overview_finish(&overview);
+	lt_lookalikes_destroy(lookalikes);
+	build_finish(&harness);
+	lt_diags_finish(&diags);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(samples_are_placed_as_promised_on_every_paper),
+		cmocka_unit_test(random_harnesses_are_placed_as_promised),
+		cmocka_unit_test(labels_say_what_the_description_says),
+		cmocka_unit_test(every_page_is_complete_in_itself),
+		cmocka_unit_test(places_that_are_not_given_lie_between_those_that_are),
+		cmocka_unit_test(places_are_written_in_full),
+		cmocka_unit_test(branches_leave_the_trunk_to_scale),
+		cmocka_unit_test(joints_of_one_component_lie_side_by_side),
+		cmocka_unit_test(quality_counts_what_it_says),
+		cmocka_unit_test(sides_are_near_the_best),
+		cmocka_unit_test(a_page_without_room_is_refused),
+		cmocka_unit_test(what_has_no_room_in_head_and_foot_is_told_of),
+		cmocka_unit_test(lists_that_have_no_room_are_told_of),
+		cmocka_unit_test(cells_are_as_high_as_what_is_in_them),
+		cmocka_unit_test(names_break_at_spaces_unless_they_would_be_cut),
+		cmocka_unit_test(a_thousand_connectors_take_no_time),
+		cmocka_unit_test(an_empty_harness_has_a_page_with_a_trunk),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
