@@ -165,4 +165,7 @@ struct lt_overview_quality lt_overview_quality(const struct lt_overview_page *pa
 /* Below 0 when a is better, above when b is; lengths within a thousandth of a mm are equal. */
 int lt_overview_compare(struct lt_overview_quality a, struct lt_overview_quality b);
 
+/* Draws one page's overview, page from 0, between begin_page and end_page. */
+void lt_overview_draw(struct lt_canvas *canvas, const struct lt_overview *overview, size_t page);
+
 #endif

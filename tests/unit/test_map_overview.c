@@ -922,6 +922,68 @@ static void an_empty_harness_has_a_page_with_a_trunk(void **state)
 	lt_diags_finish(&diags);
 }
 
+/* White texts are on black, black ones are not. */
+static void check_contrast(const struct record *record)
+{
+	size_t whites = 0;
+	for (size_t i = 0; i < record->count; i++) {
+		const struct record_item *text = &record->items[i];
+		if (text->kind != RECORD_TEXT)
+			continue;
+		bool white = text->ink.red > 0.5, on_black = false;
+		for (size_t j = 0; j < i; j++) {
+			const struct record_item *fill = &record->items[j];
+			/* Underlines and corners of lines are no backgrounds. */
+			bool ground = fill->kind == RECORD_FILL && fill->bottom - fill->top > 1 &&
+				      fill->page == text->page && fill->ink.red < 0.5;
+			double middle = text->baseline - text->capital / 2;
+			on_black |= ground && fill->left < text->left &&
+				    fill->right > text->right && fill->top < middle &&
+				    fill->bottom > middle;
+		}
+		assert_true(white == on_black);
+		whites += white;
+	}
+	assert_true(whites > 0);
+}
+
+static void what_is_drawn_is_what_was_placed(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < sizeof samples / sizeof *samples; i++) {
+		struct bench bench;
+		struct record record;
+		struct lt_overview overview;
+		struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+		struct lt_canvas canvas = record_canvas(&record, record_measure());
+		read_sample(&bench, samples[i]);
+		place(&overview, &bench, &options);
+		for (size_t j = 0; j < overview.page_count; j++) {
+			canvas.begin_page(canvas.data, overview.width, overview.height);
+			lt_overview_draw(&canvas, &overview, j);
+			assert_true(canvas.end_page(canvas.data, &bench.diags));
+		}
+		assert_int_equal(record_outside(&record, options.margin), 0);
+		assert_int_equal(record_coloured(&record), 0);
+		check_contrast(&record);
+		for (size_t j = 0; j < overview.page_count; j++) {
+			const struct lt_overview_page *page = &overview.pages[j];
+			size_t texts = 0;
+			for (size_t k = 0; k < record.pages[j].count; k++)
+				texts +=
+					record.items[record.pages[j].first + k].kind == RECORD_TEXT;
+			assert_int_equal(texts, page->text_count);
+			for (size_t k = 0; k < page->text_count; k++)
+				assert_true(record_find(&record, record.pages[j].first,
+						    page->texts[k].text) <
+					    record.pages[j].first + record.pages[j].count);
+		}
+		lt_overview_finish(&overview);
+		record_free(&record);
+		bench_tear_down(&bench);
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -942,6 +1004,7 @@ int main(void)
 		cmocka_unit_test(names_break_at_spaces_unless_they_would_be_cut),
 		cmocka_unit_test(a_thousand_connectors_take_no_time),
 		cmocka_unit_test(an_empty_harness_has_a_page_with_a_trunk),
+		cmocka_unit_test(what_is_drawn_is_what_was_placed),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
