@@ -245,7 +245,9 @@ static ipp_t *request_all(struct lt_link *link, ipp_t *request, FILE *stream, co
 	/* An old connection may be closed at any time by the other end; what must not be asked
 	 * twice gets one of its own. */
 	*reply = (struct reply){ .status = HTTP_STATUS_ERROR };
-	if (!way_goes_on(link)) {
+	/* A request alone goes out in any case: it may be the one that cancels the job. */
+	link->halted = false;
+	if (stream != NULL && !way_goes_on(link)) {
 		tell_broken(link, reply, what, diags);
 		return NULL;
 	}
