@@ -40,9 +40,9 @@ struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *
 	struct lt_diags *diags);
 void lt_link_close(struct lt_link *link);
 
-/* Has `go_on` asked before every request, between the blocks of a document, and twice a second
- * while the printer is waited for. False ends the request with an error, and leaves a document
- * unended; NULL: nothing is asked. It is no signal handler. */
+/* Has `go_on` asked before a document, between its blocks, and twice a second while the printer is
+ * waited for. False ends the request with an error, and leaves a document unended; NULL: nothing is
+ * asked. It is no signal handler. */
 void lt_link_go_on(struct lt_link *link, bool (*go_on)(void *data), void *data);
 
 /* The URI that requests carry; owned by the link. */

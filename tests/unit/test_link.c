@@ -442,7 +442,7 @@ static void test_stopped(void **state)
 			assert_true(done || request->document < DOCUMENT || !request->whole);
 		}
 	}
-	/* Before both requests, each block and the end. */
+	/* Before the document, each of its blocks and its end. */
 	assert_true(done);
 	assert_true(steps_done > 2 + DOCUMENT / 32768);
 }
