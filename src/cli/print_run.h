@@ -63,7 +63,7 @@ int print_send(struct print *print);
 /* Keeps in NAME.print what is sent, of which so many stickers came out. */
 bool print_record_keep(struct print *print, size_t counted, struct lt_diags *diags);
 
-/* What stood in NAME.print and in the register before; free the bytes and the sides. */
+/* What stood in NAME.print and in the register before; free the bytes and the entries. */
 struct print_earlier {
 	char *bytes; /* NULL: it was not there */
 	size_t length;

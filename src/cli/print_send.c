@@ -308,6 +308,6 @@ int print_send(struct print *print)
 		print_let_interrupts_go(&before);
 	}
 	free(earlier.bytes);
-	free(earlier.printed.sides);
+	free(earlier.printed.entries);
 	return code;
 }

@@ -34,14 +34,14 @@ void printed_remember(struct printed_before *out, const struct session *session)
 {
 	const struct lt_register *reg = &session->reg;
 	out->count = reg->count;
-	out->sides = lt_alloc_array(reg->count + 1, sizeof(*out->sides));
+	out->entries = lt_alloc_array(reg->count + 1, sizeof(*out->entries));
 	for (size_t i = 0; i < reg->count; i++)
-		memcpy(out->sides[i], reg->entries[i].printed, sizeof(*out->sides));
+		out->entries[i] = reg->entries[i];
 }
 
 void printed_restore(const struct printed_before *before, struct session *session)
 {
 	for (size_t i = 0; i < before->count && i < session->reg.count; i++)
-		memcpy(session->reg.entries[i].printed, before->sides[i], sizeof(*before->sides));
+		session->reg.entries[i] = before->entries[i];
 	session->tags.changed = true;
 }

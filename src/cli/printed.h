@@ -9,9 +9,9 @@
 /* Remembers in the register, in memory, the sides of all stickers of a sheet. */
 void mark_printed(struct session *session, const struct lt_sheet *sheet);
 
-/* What was printed before, for taking a mark back: of every entry of the register; malloc'd. */
+/* The register's entries as they were, for taking a mark back; malloc'd. */
 struct printed_before {
-	char (*sides)[sizeof(((struct lt_register_entry *)0)->printed)];
+	struct lt_register_entry *entries;
 	size_t count;
 };
 void printed_remember(struct printed_before *out, const struct session *session);
