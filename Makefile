@@ -112,7 +112,7 @@ demo: all
 
 test: deps-test
 	@$(MAKE) --no-print-directory VARIANT=san unit
-	@$(MAKE) --no-print-directory build/loomtag outside
+	@LOOMTAG_CHECKED=$(ROOT)/build/san/loomtag $(MAKE) --no-print-directory build/loomtag outside
 
 unit: unit-binaries
 	@sh tests/run-unit.sh $(B) $(UNIT_BIN)

@@ -221,7 +221,7 @@ static int check_options(const struct options *options)
 		return EXIT_USAGE;
 	bool file = options->argument_count == 1;
 	bool tells = options->smallest != NULL || options->nudge != NULL || options->scale != NULL;
-	if (options->to == NULL && output == NULL)
+	if (options->to == NULL && output == NULL && !options->resume)
 		return usage_error("print", "which printer is not said (--to PRINTER; \"loomtag "
 					    "printers\" lists them)");
 	if (output != NULL && !lt_same_word(lt_path_extension(output), "pwg") &&
@@ -275,14 +275,40 @@ static int run_with_session(const struct options *options)
 	return code;
 }
 
+/* The printer of a print that was not finished; the caller frees. NULL where there is none, which
+ * is told when the record is read in its turn. */
+static char *recorded_printer(const char *description)
+{
+	struct lt_unfinished left;
+	struct lt_diags unheard;
+	bool there;
+	lt_diags_init(&unheard);
+	char *path = lt_path_with_extension(description, "print");
+	char *printer = NULL;
+	if (lt_unfinished_read_file(&left, &there, path, &unheard) && there) {
+		size_t size = strlen(left.printer) + 1;
+		printer = lt_alloc(size);
+		memcpy(printer, left.printer, size);
+	}
+	lt_unfinished_finish(&left);
+	lt_diags_finish(&unheard);
+	free(path);
+	return printer;
+}
+
 int run_print(const struct options *options)
 {
 	int code = check_options(options);
 	if (code != EXIT_YES)
 		return code;
-	/* What is remembered of a printer goes by the name that it is given here. */
 	struct options own = *options;
+	char *recorded = NULL;
+	if (own.resume && own.to == NULL && own.output == NULL)
+		own.to = recorded = recorded_printer(own.arguments[0]);
+	/* What is remembered of a printer goes by the name that it is given here. */
 	if (own.printer == NULL)
 		own.printer = own.to;
-	return own.argument_count == 1 ? run_with_session(&own) : run_without_session(&own);
+	code = own.argument_count == 1 ? run_with_session(&own) : run_without_session(&own);
+	free(recorded);
+	return code;
 }

@@ -247,6 +247,17 @@ class Ends(Faulty):
         self.assertIn("no print of this was left unfinished", err)
         self.assert_all_once()
 
+    def test_the_printer_need_not_be_named_again(self):
+        self.abort()
+        self.printer.manner()
+        self.printer.bench.finished(self.printer, 1)
+        command = [common.PROGRAM, "print", self.file, "--resume"]
+        said, _ = self.end(BENCH.start([*command, "--from", "3H"]), 0)
+        self.assertIn("done: 4 stickers", said)
+        self.assert_all_once()
+        _, err = self.end(BENCH.start(command), 3)
+        self.assertIn("no print of this was left unfinished", err)
+
     def test_what_is_left_is_not_finished_either(self):
         self.abort()
         self.printer.manner("impressions 1", "exit 1")
@@ -557,7 +568,7 @@ class Refusals(Faulty):
         path = os.path.join(self.folder, "answer")
         pathlib.Path(path).write_bytes(content)
         line = self.line("--on", operation, "--numbered", "--answer", os.path.abspath(path))
-        checked = os.path.join(common.ROOT, "build/san/loomtag")
+        checked = os.environ.get("LOOMTAG_CHECKED", "")
         out, err = self.print(to=line, env=HASTY, expect=expect,
                               program=checked if os.path.exists(checked) else None)
         self.assertTrue(line.faults())
