@@ -106,6 +106,11 @@ struct lt_page_sink {
 bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_page_sink *sink, struct lt_diags *diags);
 
+/* A canvas of PNGs in colour, 8 bits each of red, green and blue, at `dpi` dots per inch, pHYs set;
+ * lines and text have soft edges, QR codes hard ones and are placed as by lt_raster_create. */
+bool lt_raster_create_colour(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
+	const struct lt_page_sink *sink, struct lt_diags *diags);
+
 /* A page of dots, a byte each: 128 and more is black. */
 struct lt_dots {
 	const unsigned char *bytes;

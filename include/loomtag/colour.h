@@ -69,6 +69,11 @@ bool lt_colour_is_earth(const struct lt_colour *colour);
 
 bool lt_colour_same(const struct lt_colour *a, const struct lt_colour *b);
 
+/* The colours that are seen on the wire, base colour first, as 0xRRGGBB for screen and paper; GNYE
+ * is green and yellow. Returns how many, 0 to LT_COLOUR_PARTS. IEC 60757 gives names alone: the
+ * shades are chosen so that no two are alike and each says its name. */
+size_t lt_colour_inks(unsigned out[LT_COLOUR_PARTS], const struct lt_colour *colour);
+
 /* "brown", "green-and-yellow"; lives for ever. */
 const char *lt_hue_name(enum lt_hue hue);
 

@@ -41,6 +41,26 @@ struct lt_component {
 	bool replace;             /* fate: replace */
 };
 
+/* Sides of a connector's face as the map shows it: `latch:`. */
+enum lt_edge { LT_EDGE_NONE, LT_EDGE_TOP, LT_EDGE_BOTTOM, LT_EDGE_LEFT, LT_EDGE_RIGHT };
+
+/* How ways are counted, looking at the mating face of the harness half: `numbering:`. Words of it
+ * in any order: "across" (row after row, the usual way), "down" (column after column), "around"
+ * (the first row, and the next one back), "clockwise" or "anticlockwise" (ways in a circle, with
+ * way 1 at the top), and "from right" (way 1 at the top right, not the top left). */
+enum lt_way_path {
+	LT_WAYS_NONE, /* not given: as across, and only a schematic */
+	LT_WAYS_ACROSS,
+	LT_WAYS_DOWN,
+	LT_WAYS_AROUND,
+	LT_WAYS_CLOCKWISE,
+	LT_WAYS_ANTICLOCKWISE
+};
+struct lt_way_order {
+	enum lt_way_path path;
+	bool from_right; /* not with the circles */
+};
+
 /* One way of a connector that has a wire. */
 struct lt_way {
 	const char *name;          /* "1", "A", as written */
@@ -64,6 +84,8 @@ struct lt_connector {
 	enum lt_kind kind;
 	unsigned ways; /* 0: not given */
 	unsigned rows; /* 0: not given */
+	struct lt_way_order numbering;
+	enum lt_edge latch;
 	enum lt_marking marking;
 	unsigned sides; /* 1 or 2 */
 	struct lt_indices fits, unlike, after;
