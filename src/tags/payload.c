@@ -4,6 +4,9 @@
 #include "loomtag/tags.h"
 #include "loomtag/text.h"
 
+/* Bytes of a map's facts: more would make its QR codes large and their modules small. */
+#define MAP_FACTS_MOST 300
+
 const char *lt_payload_name(enum lt_payload payload)
 {
 	switch (payload) {
@@ -97,4 +100,74 @@ bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct
 	if (payload == LT_PAYLOAD_FACTS)
 		add_facts(out, tags, connector);
 	return true;
+}
+
+static bool is_utf8_tail(char byte)
+{
+	return ((unsigned char)byte & 0xC0) == 0x80;
+}
+
+/* Cuts what is longer than a map's facts may be, between two characters. */
+static void shorten(struct lt_text *facts)
+{
+	static const char ellipsis[] = "\xE2\x80\xA6";
+	if (facts->length <= MAP_FACTS_MOST)
+		return;
+	size_t end = MAP_FACTS_MOST - strlen(ellipsis);
+	while (end > 0 && is_utf8_tail(facts->bytes[end]))
+		end--;
+	facts->bytes[end] = '\0';
+	facts->length = end;
+	lt_text_add(facts, ellipsis);
+}
+
+/* What stands behind the scan code keeps the link from being read as a scan, and a server from
+ * being asked for anything else than the scan code's page. */
+static void add_map_link(struct lt_text *out, const struct lt_tags *tags, bool numbered,
+	size_t connector)
+{
+	add_base(out, tags->harness->base);
+	if (numbered) {
+		add_code(out, tags, connector, LT_SIDE_H);
+		lt_text_add(out, "/#map");
+	} else {
+		lt_text_add(out, tags->harness->code);
+		lt_text_add_char(out, '/');
+	}
+}
+
+/* ": Polytunnel roof-vent drive; 12 joints; revision C; unit 0042" */
+static void add_harness_facts(struct lt_text *out, const struct lt_harness *harness)
+{
+	const char *title = harness->title != NULL ? harness->title : "";
+	lt_text_add_char(out, ':');
+	add_words(out, " ", title);
+	lt_text_add(out, *title != '\0' ? "; " : " ");
+	lt_text_printf(out, "%zu joint%s", harness->connector_count,
+		harness->connector_count == 1 ? "" : "s");
+	add_words(out, "; revision ", harness->revision);
+	add_words(out, "; unit ", harness->unit);
+}
+
+void lt_payload_map_write(struct lt_text *out, const struct lt_tags *tags, size_t connector)
+{
+	bool numbered = connector != LT_NONE && tags->number_of[connector] != 0;
+	if (tags->harness->base != NULL) {
+		add_map_link(out, tags, numbered, connector);
+		return;
+	}
+	/* A harness code begins with a letter, a tag and a scan code with a digit. */
+	struct lt_text facts = { 0 };
+	lt_text_printf(&facts, "%s map", tags->harness->code);
+	if (connector == LT_NONE) {
+		add_harness_facts(&facts, tags->harness);
+	} else {
+		if (numbered)
+			lt_text_printf(&facts, " %u", tags->number_of[connector]);
+		lt_text_add_char(&facts, ':');
+		add_facts(&facts, tags, connector);
+	}
+	shorten(&facts);
+	lt_text_add_bytes(out, facts.bytes, facts.length);
+	lt_text_finish(&facts);
 }

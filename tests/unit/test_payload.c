@@ -148,6 +148,183 @@ static void test_names(void **state)
 	assert_string_equal(lt_payload_name(LT_PAYLOAD_CODE), "code");
 }
 
+/* Says `expected` (unless it is NULL), and is neither a scan code nor a tag to who scans it. */
+static void assert_map(const struct fixture *f, size_t connector, const char *expected)
+{
+	struct lt_text out = { 0 };
+	lt_payload_map_write(&out, &f->tags, connector);
+	assert_true(out.length > 0);
+	if (expected != NULL)
+		assert_string_equal(lt_text_string(&out), expected);
+	struct lt_scan scan;
+	lt_scan_read(&scan, out.bytes, out.length);
+	if (scan.kind != LT_SCAN_MISREAD)
+		fail_msg("\"%s\" reads as a scan", lt_text_string(&out));
+	lt_text_finish(&out);
+}
+
+static void set_code(struct fixture *f, const char *code)
+{
+	f->h.harness = code;
+	snprintf(f->h.code, sizeof f->h.code, "%s", code);
+}
+
+static void test_map_links(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *code, *base, *connector, *harness;
+	} rows[] = {
+		{ "RV3", "http://bench.local:8080", "HTTP://BENCH.LOCAL:8080/12HRV3J/#map",
+			"HTTP://BENCH.LOCAL:8080/RV3/" },
+		{ "RV3", "http://bench.local:8080/", "HTTP://BENCH.LOCAL:8080/12HRV3J/#map",
+			"HTTP://BENCH.LOCAL:8080/RV3/" },
+		{ "RV3", "http://h/12HRV3J", "HTTP://H/12HRV3J/12HRV3J/#map",
+			"HTTP://H/12HRV3J/RV3/" },
+		{ "RV3", "http://h/maps/12H/", "HTTP://H/maps/12H/12HRV3J/#map",
+			"HTTP://H/maps/12H/RV3/" },
+		{ "RV3", "http://12H", "HTTP://12H/12HRV3J/#map", "HTTP://12H/RV3/" },
+		{ "RV3", "http://h/?#", "HTTP://H/?#/12HRV3J/#map", "HTTP://H/?#/RV3/" },
+		{ "A1", "http://h", NULL, "HTTP://H/A1/" },
+		{ "RV3U0042", "http://h", NULL, "HTTP://H/RV3U0042/" },
+		{ "H12H", "http://h", NULL, "HTTP://H/H12H/" },
+	};
+	struct fixture f;
+	set_up(&f);
+	for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+		set_code(&f, rows[i].code);
+		f.h.base = rows[i].base;
+		f.number = 12;
+		assert_map(&f, 0, rows[i].connector);
+		assert_map(&f, LT_NONE, rows[i].harness);
+		f.number = 0;
+		assert_map(&f, 0, rows[i].harness);
+	}
+	build_finish(&f.h);
+}
+
+/* A server is asked for the page of the scan code (RFC 3986, 3.5: the fragment stays behind). */
+static void test_a_map_link_asks_for_the_tags_page(void **state)
+{
+	(void)state;
+	struct fixture f;
+	set_up(&f);
+	f.h.base = "http://h";
+	struct lt_text sticker = { 0 };
+	struct lt_text map = { 0 };
+	assert_true(lt_payload_write(&sticker, LT_PAYLOAD_LINK, &f.tags, 0, LT_SIDE_H));
+	lt_payload_map_write(&map, &f.tags, 0);
+	lt_text_add(&sticker, "/");
+	assert_int_equal(strcspn(lt_text_string(&map), "#"), sticker.length);
+	assert_memory_equal(map.bytes, sticker.bytes, sticker.length);
+	lt_text_finish(&sticker);
+	lt_text_finish(&map);
+	build_finish(&f.h);
+}
+
+static void test_map_facts(void **state)
+{
+	(void)state;
+	struct fixture f;
+	set_up(&f);
+	struct lt_connector *c = &f.h.connectors[0];
+	assert_map(&f, 0, "RV3 map 12: X1");
+	assert_map(&f, LT_NONE, "RV3 map: 1 joint");
+	c->name = "motor power";
+	c->component = build_component(&f.h, "M1", "vent motor");
+	c->port = "PWR";
+	c->where = "behind the\nleft cover";
+	assert_map(&f, 0, "RV3 map 12: X1 motor power to M1 vent motor PWR; behind the left cover");
+	f.number = 0;
+	assert_map(&f, 0, "RV3 map: X1 motor power to M1 vent motor PWR; behind the left cover");
+	f.number = 12;
+	c->id = "12HRV3J";
+	c->name = "12H";
+	assert_map(&f, 0, "RV3 map 12: 12HRV3J 12H to M1 vent motor PWR; behind the left cover");
+	f.h.title = "Polytunnel\troof-vent drive";
+	f.h.revision = "C";
+	f.h.unit = "0042";
+	f.h.connector_count = 12;
+	set_code(&f, "RV3U0042");
+	assert_map(&f, LT_NONE,
+		"RV3U0042 map: Polytunnel roof-vent drive; 12 joints; revision C; unit 0042");
+	set_code(&f, "A1");
+	f.h.title = "12H";
+	assert_map(&f, LT_NONE, "A1 map: 12H; 12 joints; revision C; unit 0042");
+	build_finish(&f.h);
+}
+
+/* Long facts are cut, never within a character, and only when they are too long. */
+static void test_long_map_facts_are_cut(void **state)
+{
+	(void)state;
+	struct fixture f;
+	set_up(&f);
+	static const char *const characters[] = { "a", "\xC3\xBC", "\xE2\x82\xAC",
+		"\xF0\x9F\x94\xA7" };
+	for (size_t i = 0; i < 4; i++) {
+		struct lt_text name = { 0 };
+		while (name.length < 330) {
+			lt_text_add(&name, characters[i]);
+			f.h.connectors[0].name = lt_text_string(&name);
+			struct lt_text facts = { 0 };
+			lt_payload_map_write(&facts, &f.tags, 0);
+			size_t whole = strlen("RV3 map 12: X1 ") + name.length;
+			assert_true(facts.length <= 300);
+			assert_int_equal(lt_utf8_check(facts.bytes, facts.length), facts.length);
+			assert_int_equal(strlen(facts.bytes), facts.length);
+			if (whole <= 300) {
+				assert_int_equal(facts.length, whole);
+			} else {
+				assert_true(facts.length > 300 - 4);
+				assert_string_equal(facts.bytes + facts.length - 3, "\xE2\x80\xA6");
+			}
+			lt_text_finish(&facts);
+		}
+		lt_text_finish(&name);
+	}
+	build_finish(&f.h);
+}
+
+/* A word of up to 11 of the characters. */
+static const char *random_word(char out[12], uint64_t *seed, const char *characters)
+{
+	size_t length = 1 + build_random(seed, 11);
+	for (size_t i = 0; i < length; i++)
+		out[i] = characters[build_random(seed, (unsigned)strlen(characters))];
+	out[length] = '\0';
+	return out;
+}
+
+/* Whatever the names: who scans a map has not had a sticker in the hand. */
+static void test_maps_never_read_as_scans(void **state)
+{
+	(void)state;
+	struct fixture f;
+	set_up(&f);
+	uint64_t seed = 20;
+	for (int i = 0; i < 20000; i++) {
+		char code[13], base[32], path[12], id[12], name[12], title[12];
+		code[0] = (char)('A' + build_random(&seed, 26));
+		random_word(code + 1, &seed, "HMXU0123456789HMXRV");
+		set_code(&f, code);
+		f.number = 1 + build_random(&seed, 99999);
+		random_word(path, &seed, "12HMXRVJ/. ?#-");
+		snprintf(base, sizeof base, "http://h/%s", path);
+		f.h.base = build_random(&seed, 2) == 0 ? NULL : base;
+		if (strchr(path, ' ') != NULL) /* the description's reader refuses it */
+			f.h.base = NULL;
+		f.h.connectors[0].id = random_word(id, &seed, "12HMXRV3J");
+		f.h.connectors[0].name = random_word(name, &seed, "12HMXRV3J \n:;");
+		f.h.title = random_word(title, &seed, "12HMXRV3J \n:;");
+		assert_map(&f, 0, NULL);
+		assert_map(&f, LT_NONE, NULL);
+		f.number = 0;
+		assert_map(&f, 0, NULL);
+	}
+	build_finish(&f.h);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -156,6 +333,11 @@ int main(void)
 		cmocka_unit_test(test_a_link_stays_alphanumeric),
 		cmocka_unit_test(test_facts),
 		cmocka_unit_test(test_facts_stay_on_one_line),
+		cmocka_unit_test(test_map_links),
+		cmocka_unit_test(test_a_map_link_asks_for_the_tags_page),
+		cmocka_unit_test(test_map_facts),
+		cmocka_unit_test(test_long_map_facts_are_cut),
+		cmocka_unit_test(test_maps_never_read_as_scans),
 		cmocka_unit_test(test_names),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
