@@ -6,16 +6,13 @@
 #include <stddef.h>
 
 #include "loomtag/canvas.h"
+#include "loomtag/paper.h"
 #include "loomtag/tags.h"
 
-/* Paper sizes: ISO 216 A4 and US letter, portrait. */
-enum lt_paper { LT_PAPER_A4, LT_PAPER_LETTER };
-void lt_paper_size(double *width, double *height, enum lt_paper paper);
-
 struct lt_checklist_options {
-	enum lt_paper paper;
-	const char *date; /* "2026-11-25", printed in the head; NULL leaves a line to write on */
-	size_t columns;   /* of the text rendering */
+	enum lt_paper paper; /* portrait */
+	const char *date;    /* "2026-11-25", printed in the head; NULL leaves a line to write on */
+	size_t columns;      /* of the text rendering */
 };
 #define LT_CHECKLIST_OPTIONS_INIT \
 	{ \

@@ -7,10 +7,8 @@
 bool read_paper(enum lt_paper *paper, const struct options *options, const char *command)
 {
 	*paper = LT_PAPER_A4;
-	if (options->paper == NULL || lt_same_word(options->paper, "a4"))
-		return true;
-	*paper = LT_PAPER_LETTER;
-	if (lt_same_word(options->paper, "letter"))
+	if (options->paper == NULL || (lt_paper_read(paper, options->paper) &&
+					      (*paper == LT_PAPER_A4 || *paper == LT_PAPER_LETTER)))
 		return true;
 	usage_error(command, "--paper is a4 or letter, not \"%s\"", options->paper);
 	return false;

@@ -26,12 +26,6 @@ struct page {
 	struct lt_flow_options next; /* for the next block: set by a part's beginning */
 };
 
-void lt_paper_size(double *width, double *height, enum lt_paper paper)
-{
-	*width = paper == LT_PAPER_LETTER ? 8.5 * 25.4 : 210;
-	*height = paper == LT_PAPER_LETTER ? 11 * 25.4 : 297;
-}
-
 /* What the next block asks for, with what a part before it asked for. */
 static struct lt_flow_options options_of(struct page *page, double gap, bool keep)
 {
