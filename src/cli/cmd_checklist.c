@@ -30,16 +30,6 @@ static int write_text(struct session *session, const char *path,
 	return session_fail(session, code);
 }
 
-/* Numbers that `loomtag tags` has not kept yet might still change. */
-static void warn_of_new_numbers(struct session *session)
-{
-	if (!session->tags.changed)
-		return;
-	lt_warning(&session->diags, lt_place_file(session->register_path),
-		"does not hold these numbers yet, and they may still change");
-	lt_hint(&session->diags, "loomtag tags or loomtag stickers keeps them");
-}
-
 int run_checklist(const struct options *options)
 {
 	struct lt_checklist_options paper = LT_CHECKLIST_OPTIONS_INIT;
@@ -56,7 +46,7 @@ int run_checklist(const struct options *options)
 	struct session session;
 	int code = session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
-		warn_of_new_numbers(&session);
+		session_warn_of_new_numbers(&session);
 		code = text ? write_text(&session, options->output, &paper)
 			    : write_document(&session, options->output, "Checklist", draw_checklist,
 				      &paper);

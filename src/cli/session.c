@@ -77,6 +77,15 @@ void session_note_new_register(struct session *session)
 	session_tell(session);
 }
 
+void session_warn_of_new_numbers(struct session *session)
+{
+	if (!session->tags.changed)
+		return;
+	lt_warning(&session->diags, lt_place_file(session->register_path),
+		"does not hold these numbers yet, and they may still change");
+	lt_hint(&session->diags, "loomtag tags or loomtag stickers keeps them");
+}
+
 void session_tell(struct session *session)
 {
 	struct lt_diags *diags = &session->diags;

@@ -46,6 +46,10 @@ int session_read_register(struct session *session, enum session_mode mode);
 /* Says that there was no register, where there was none: one that was lost gave other numbers. */
 void session_note_new_register(struct session *session);
 
+/* Warns where the register does not hold all numbers yet: what is on paper could differ from the
+ * stickers. */
+void session_warn_of_new_numbers(struct session *session);
+
 /* Shows diagnostics not yet shown on stderr; notes only when not --quiet. */
 void session_tell(struct session *session);
 
