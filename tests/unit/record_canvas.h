@@ -31,7 +31,8 @@ struct record_item {
 	double left, top, right, bottom;
 	double baseline, size, capital; /* RECORD_TEXT */
 	struct lt_ink ink;
-	char *text; /* RECORD_TEXT */
+	char *text;       /* RECORD_TEXT */
+	unsigned modules; /* RECORD_QR: a side; the box is that of one module */
 
 	/* RECORD_POLYLINE, RECORD_POLYGON and RECORD_CIRCLE; of a circle its centre */
 	struct lt_point *points;
@@ -230,9 +231,9 @@ static inline void record_image(void *data, double x, double y, double width, do
 
 static inline void record_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
-	(void)qr;
 	struct record_item *item = record_add(data, RECORD_QR);
 	record_box(item, x, y, x + module, y + module);
+	item->modules = qr->modules;
 }
 
 static inline bool record_end_page(void *data, struct lt_diags *diags)

@@ -7,11 +7,10 @@
 #include <string.h>
 #include <time.h>
 
-#include "bench_harness.h"
 #include "build.h"
-#include "loomtag/file.h"
 #include "loomtag/map_overview.h"
 #include "paper/map_overview.h"
+#include "random_harness.h"
 #include "record_canvas.h"
 
 #define HAIR 1e-6
@@ -23,85 +22,6 @@ static const char *const samples[] = { "samples/dome-shutter.yaml", "samples/mas
 static const double papers[][2] = { { 297, 210 }, { 210, 297 }, { 420, 297 }, { 297, 420 },
 	{ 279.4, 215.9 }, { 215.9, 279.4 }, { 431.8, 279.4 }, { 279.4, 431.8 } };
 #define PAPERS (sizeof papers / sizeof *papers)
-
-static void read_sample(struct bench *bench, const char *path)
-{
-	struct lt_diags diags = { 0 };
-	char *bytes;
-	size_t length;
-	assert_true(lt_file_read(&bytes, &length, path, LT_DESCRIPTION_MAX, &diags));
-	lt_diags_finish(&diags);
-	bench_set_up(bench, path, bytes);
-	free(bytes);
-}
-
-/* Words of unlike length, some long, some with no place to break. */
-static const char *random_words(struct lt_text *text, uint64_t *state)
-{
-	static const char *const words[] = { "valve", "left", "upper limit", "of the", "drum",
-		"sensor", "Überdruck", "thermocouple", "A", "intermediate-housing-no-break-at-all",
-		"behind", "7" };
-	lt_text_clear(text);
-	for (unsigned i = 0, count = 1 + build_random(state, 9); i < count; i++)
-		lt_text_printf(text, "%s%s", i > 0 ? " " : "",
-			words[build_random(state, sizeof words / sizeof *words)]);
-	return lt_text_string(text);
-}
-
-static void random_connector(struct lt_text *yaml, struct lt_text *words, uint64_t *state,
-	unsigned i, unsigned parts)
-{
-	static const char *const kinds[] = { "plug", "ring", "hose", "clip" };
-	lt_text_printf(yaml, "  - id: X%u\n    kind: %s\n", i, kinds[build_random(state, 4)]);
-	if (build_random(state, 8) != 0)
-		lt_text_printf(yaml, "    name: \"%s\"\n", random_words(words, state));
-	if (build_random(state, 4) != 0)
-		lt_text_printf(yaml, "    place: \"%s\"\n", random_words(words, state));
-	if (build_random(state, 4) != 0)
-		lt_text_printf(yaml, "    family: f%u\n", build_random(state, 6));
-	if (build_random(state, 3) == 0)
-		lt_text_printf(yaml, "    port: P%u\n", build_random(state, 30));
-	unsigned marking = build_random(state, 12);
-	if (marking < 2)
-		lt_text_printf(yaml, "    tag: %s\n", marking == 0 ? "paper" : "none");
-	if (build_random(state, 6) == 0)
-		lt_text_add(yaml, "    sides: 1\n");
-	else if (build_random(state, 8) != 0)
-		lt_text_printf(yaml, "    mates: M%u\n", build_random(state, parts));
-	if (i > 0 && build_random(state, 3) == 0)
-		lt_text_printf(yaml, "    after: [X%u]\n", build_random(state, i));
-	/* Clusters, ties, and now and then a place far away. */
-	unsigned place = build_random(state, 10);
-	if (place < 7)
-		lt_text_printf(yaml, "    at: %u mm\n",
-			place < 2 ? build_random(state, 9000)
-				  : 100 * build_random(state, 5) + build_random(state, 20));
-}
-
-static void random_harness(struct bench *bench, uint64_t *state, unsigned count)
-{
-	struct lt_text yaml = { 0 }, words = { 0 };
-	unsigned parts = 1 + build_random(state, count);
-	lt_text_add(&yaml, "harness: RND\n");
-	if (build_random(state, 2) != 0) {
-		lt_text_add(&yaml, "hazards:\n");
-		for (unsigned i = 0, hazards = 1 + build_random(state, 9); i < hazards; i++)
-			lt_text_printf(&yaml, "  - {energy: \"%s\", prove: dead at X%u}\n",
-				random_words(&words, state), build_random(state, count));
-	}
-	lt_text_add(&yaml, "components:\n");
-	for (unsigned i = 0; i < parts; i++) {
-		lt_text_printf(&yaml, "  - {id: M%u, name: \"%s\"%s}\n", i,
-			random_words(&words, state),
-			build_random(state, 5) == 0 ? ", fate: replace" : "");
-	}
-	lt_text_add(&yaml, "connectors:\n");
-	for (unsigned i = 0; i < count; i++)
-		random_connector(&yaml, &words, state, i, parts);
-	bench_set_up(bench, "random.yaml", lt_text_string(&yaml));
-	lt_text_finish(&words);
-	lt_text_finish(&yaml);
-}
 
 static void place(struct lt_overview *overview, struct bench *bench,
 	const struct lt_overview_options *options)
@@ -429,7 +349,7 @@ static void samples_are_placed_as_promised_on_every_paper(void **state)
 	(void)state;
 	for (size_t i = 0; i < sizeof samples / sizeof *samples; i++) {
 		struct bench bench;
-		read_sample(&bench, samples[i]);
+		bench_read_sample(&bench, samples[i]);
 		for (size_t j = 0; j < PAPERS; j++) {
 			struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 			options.width = papers[j][0];
@@ -452,7 +372,7 @@ static void random_harnesses_are_placed_as_promised(void **state)
 		/* All sizes from 1 to 300, small ones more often. */
 		unsigned most = i % 4 == 0 ? 300 : i % 4 == 1 ? 100 : 30;
 		unsigned count = i == 0 ? 300 : 1 + build_random(&seed, most);
-		random_harness(&bench, &seed, count);
+		random_harness(&bench, &seed, count, false);
 		struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 		options.width = papers[i % PAPERS][0];
 		options.height = papers[i % PAPERS][1];
@@ -493,7 +413,7 @@ static void labels_say_what_the_description_says(void **state)
 	struct bench bench;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	read_sample(&bench, samples[0]);
+	bench_read_sample(&bench, samples[0]);
 	place(&overview, &bench, &options);
 	assert_int_equal(overview.page_count, 1);
 	const struct lt_overview_page *page = &overview.pages[0];
@@ -539,7 +459,7 @@ static void every_page_is_complete_in_itself(void **state)
 	struct bench bench;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	read_sample(&bench, samples[2]);
+	bench_read_sample(&bench, samples[2]);
 	place(&overview, &bench, &options);
 	assert_true(overview.page_count > 1);
 	for (size_t i = 0; i < overview.page_count; i++) {
@@ -618,7 +538,7 @@ static void branches_leave_the_trunk_to_scale(void **state)
 	struct bench bench;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	read_sample(&bench, samples[0]);
+	bench_read_sample(&bench, samples[0]);
 	place(&overview, &bench, &options);
 	const struct lt_overview_page *page = &overview.pages[0];
 	assert_true(page->to_scale);
@@ -751,7 +671,7 @@ static void a_page_without_room_is_refused(void **state)
 	static const double sizes[][2] = { { 40, 210 }, { 297, 40 }, { 0, 0 }, { -5, 100 },
 		{ NAN, 210 }, { 297, INFINITY }, { 1e9, 1e9 } };
 	struct bench bench;
-	read_sample(&bench, samples[0]);
+	bench_read_sample(&bench, samples[0]);
 	struct lt_measure measure = record_measure();
 	for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
 		struct lt_overview overview;
@@ -889,7 +809,7 @@ static void a_thousand_connectors_take_no_time(void **state)
 	(void)state;
 	struct bench bench;
 	uint64_t seed = 0x1000C0DE;
-	random_harness(&bench, &seed, 1000);
+	random_harness(&bench, &seed, 1000, false);
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 	clock_t start = clock();
@@ -956,7 +876,7 @@ static void what_is_drawn_is_what_was_placed(void **state)
 		struct lt_overview overview;
 		struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 		struct lt_canvas canvas = record_canvas(&record, record_measure());
-		read_sample(&bench, samples[i]);
+		bench_read_sample(&bench, samples[i]);
 		place(&overview, &bench, &options);
 		for (size_t j = 0; j < overview.page_count; j++) {
 			canvas.begin_page(canvas.data, overview.width, overview.height);
