@@ -76,3 +76,41 @@ void lt_dither(const struct lt_dither_place *to, const struct lt_image *image)
 	}
 	free(off);
 }
+
+/* The average colour of a part of the picture. */
+static uint32_t colour_of(const struct lt_image *image, unsigned left, unsigned right, unsigned top,
+	unsigned bottom)
+{
+	uint64_t sums[3] = { 0 };
+	for (unsigned y = top; y < bottom; y++) {
+		const unsigned char *rgb = image->rgb + ((size_t)y * image->width + left) * 3;
+		for (unsigned x = left; x < right; x++, rgb += 3) {
+			sums[0] += rgb[0];
+			sums[1] += rgb[1];
+			sums[2] += rgb[2];
+		}
+	}
+	uint64_t parts = (uint64_t)(right - left) * (bottom - top);
+	uint32_t colour = 0;
+	for (unsigned i = 0; i < 3; i++)
+		colour = colour << 8 | (uint32_t)((sums[i] + parts / 2) / parts);
+	return colour;
+}
+
+void lt_dither_colours(const struct lt_dither_place *to, const struct lt_image *image)
+{
+	int from = clamp(to->left, to->page_width),
+	    end = clamp(to->left + to->width, to->page_width);
+	int top = clamp(to->top, to->page_height);
+	int bottom = clamp(to->top + to->height, to->page_height);
+	for (int y = top; y < bottom; y++) {
+		unsigned first_row, last_row;
+		share_of(&first_row, &last_row, y - to->top, to->height, image->height);
+		uint32_t *row = (uint32_t *)(void *)(to->bytes + (size_t)y * to->stride);
+		for (int x = from; x < end; x++) {
+			unsigned first, last;
+			share_of(&first, &last, x - to->left, to->width, image->width);
+			row[x] = colour_of(image, first, last, first_row, last_row);
+		}
+	}
+}

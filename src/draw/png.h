@@ -14,9 +14,11 @@ struct lt_png {
 };
 
 /* Encodes the dots, a bit each, with their number a metre (ISO/IEC 15948, pHYs). False, with
- * nothing in
- * `*out`, when the PNG library refuses. */
+ * nothing in `*out`, when the PNG library refuses. */
 bool lt_png_encode(struct lt_png *out, const struct lt_dots *dots, double dpi);
+
+/* Encodes dots that are words, 0x00RRGGBB in the machine's order, a byte a colour; likewise. */
+bool lt_png_encode_words(struct lt_png *out, const struct lt_dots *words, double dpi);
 
 /* Encodes a picture in its colours, likewise. */
 bool lt_png_encode_colours(struct lt_png *out, const struct lt_image *image);
