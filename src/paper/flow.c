@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "loomtag/text.h"
+#include "paper/swatch.h"
 
 /* Sums of widths are compared with a width they may equal. */
 #define HAIR 1e-6
@@ -98,6 +99,13 @@ void lt_flow_rule(struct lt_flow *flow, double x, double y, double width, double
 	double line, double ink)
 {
 	add_shape(flow, LT_FLOW_RULE, (double[]){ x, y, width, height }, line, ink);
+}
+
+void lt_flow_swatch(struct lt_flow *flow, double x, double y, double width, double height,
+	const struct lt_colour *colour)
+{
+	add_shape(flow, LT_FLOW_SWATCH, (double[]){ x, y, width, height }, 0, 0);
+	flow->items[flow->item_count - 1].colour = *colour;
 }
 
 double lt_flow_measure(const struct lt_flow *flow, const struct lt_type *type, const char *text)
@@ -233,6 +241,9 @@ static void draw_item(struct lt_canvas *canvas, const struct lt_flow_item *item,
 	case LT_FLOW_RULE:
 		canvas->line(data, x, y, x + item->width, y + item->height, item->line, ink);
 		break;
+	case LT_FLOW_SWATCH:
+		lt_swatch_draw(canvas, x, y, item->width, item->height, &item->colour);
+		break;
 	}
 }
 
@@ -247,19 +258,37 @@ static void draw_head(struct lt_flow *flow, struct lt_canvas *canvas, size_t pag
 	flow->item_count = before;
 }
 
+/* The first that is placed on that page or a later one. */
+static size_t first_on(const struct lt_flow *flow, size_t page)
+{
+	size_t low = 0;
+	for (size_t high = flow->placed_count; low < high;) {
+		size_t middle = low + (high - low) / 2;
+		if (flow->placed[middle].page < page)
+			low = middle + 1;
+		else
+			high = middle;
+	}
+	return low;
+}
+
+void lt_flow_draw_page(const struct lt_flow *flow, struct lt_canvas *canvas, size_t page,
+	double left, double top)
+{
+	for (size_t i = first_on(flow, page);
+		i < flow->placed_count && flow->placed[i].page == page; i++)
+		draw_item(canvas, &flow->items[flow->placed[i].item], left,
+			top + flow->placed[i].y);
+}
+
 bool lt_flow_draw(struct lt_flow *flow, struct lt_canvas *canvas, lt_flow_head *head, void *data,
 	struct lt_diags *diags)
 {
 	lt_flow_lay(flow);
-	size_t next = 0;
 	for (size_t page = 0; page < flow->page_count; page++) {
 		canvas->begin_page(canvas->data, flow->page_width, flow->page_height);
 		draw_head(flow, canvas, page, head, data);
-		for (; next < flow->placed_count && flow->placed[next].page == page; next++) {
-			const struct lt_flow_place *place = &flow->placed[next];
-			draw_item(canvas, &flow->items[place->item], flow->margin,
-				flow->margin + flow->head + place->y);
-		}
+		lt_flow_draw_page(flow, canvas, page, flow->margin, flow->margin + flow->head);
 		if (!canvas->end_page(canvas->data, diags))
 			return false;
 	}

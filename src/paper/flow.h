@@ -8,6 +8,7 @@
 #define LOOMTAG_PAPER_FLOW_H
 
 #include "loomtag/canvas.h"
+#include "loomtag/colour.h"
 #include "loomtag/measure.h"
 #include "loomtag/memory.h"
 
@@ -21,7 +22,7 @@ struct lt_type {
 	double ink;
 };
 
-enum lt_flow_kind { LT_FLOW_TEXT, LT_FLOW_FILL, LT_FLOW_FRAME, LT_FLOW_RULE };
+enum lt_flow_kind { LT_FLOW_TEXT, LT_FLOW_FILL, LT_FLOW_FRAME, LT_FLOW_RULE, LT_FLOW_SWATCH };
 
 /* One box, in its block: x counts from the body's left edge, y from the block's top. */
 struct lt_flow_item {
@@ -29,9 +30,10 @@ struct lt_flow_item {
 	enum lt_face face; /* LT_FLOW_TEXT */
 	double x, y, width, height;
 	double ink;
-	double line;           /* LT_FLOW_FRAME, LT_FLOW_RULE: thickness */
-	double size, baseline; /* LT_FLOW_TEXT: the em; baseline below y */
-	const char *text;      /* LT_FLOW_TEXT: from the flow's arena */
+	double line;             /* LT_FLOW_FRAME, LT_FLOW_RULE: thickness */
+	double size, baseline;   /* LT_FLOW_TEXT: the em; baseline below y */
+	const char *text;        /* LT_FLOW_TEXT: from the flow's arena */
+	struct lt_colour colour; /* LT_FLOW_SWATCH */
 };
 
 /* Where an item is on the pages; an item of a block that is repeated is placed more than once. */
@@ -47,6 +49,7 @@ struct lt_flow_options {
 	bool keep;         /* stays on one page with the block that follows */
 	bool repeats;      /* is shown again at the top of pages that blocks after it begin ... */
 	bool ends_repeat;  /* ... up to this one */
+	bool under;        /* repeats below what is repeated already, up to the next such block */
 	const char *title; /* from here on, for the page's head; NULL: as before */
 };
 
@@ -117,11 +120,20 @@ void lt_flow_frame(struct lt_flow *flow, double x, double y, double width, doubl
 void lt_flow_rule(struct lt_flow *flow, double x, double y, double width, double height,
 	double line, double ink);
 
+/* A wire's colour as ink. */
+void lt_flow_swatch(struct lt_flow *flow, double x, double y, double width, double height,
+	const struct lt_colour *colour);
+
 /* Decides the pages. A block higher than a page is broken between its lines. */
 void lt_flow_lay(struct lt_flow *flow);
 
 /* Adds the items of a page's head; page counts from 1. x and y count from the margins' corner. */
 typedef void lt_flow_head(struct lt_flow *flow, size_t page, const char *title, void *data);
+
+/* Draws what blocks have on a page, from 0, that has been begun: the body's corner at left, top.
+ * For documents that have been laid out, and see to their pages themselves. */
+void lt_flow_draw_page(const struct lt_flow *flow, struct lt_canvas *canvas, size_t page,
+	double left, double top);
 
 /* Lays out, then draws every page. */
 bool lt_flow_draw(struct lt_flow *flow, struct lt_canvas *canvas, lt_flow_head *head, void *data,

@@ -12,6 +12,7 @@ struct cursor {
 	double y;   /* from the top of the body */
 	bool fresh; /* nothing on this page yet but what is repeated or must stay with the next */
 	size_t repeat;     /* block shown again at a page's top, or NO_BLOCK */
+	size_t under;      /* another that is shown again below it, or NO_BLOCK */
 	const char *title; /* of pages begun from here on */
 };
 
@@ -42,6 +43,8 @@ static void begin_page(struct cursor *cursor)
 	cursor->fresh = true;
 	if (cursor->repeat != NO_BLOCK)
 		place_block(cursor, &flow->blocks[cursor->repeat]);
+	if (cursor->under != NO_BLOCK)
+		place_block(cursor, &flow->blocks[cursor->under]);
 }
 
 /* A part of a block that is broken: an item's box, and which item it is. */
@@ -118,6 +121,8 @@ static void lay_block(struct cursor *cursor, size_t index, double kept)
 		cursor->title = block->options.title;
 	if (block->options.ends_repeat)
 		cursor->repeat = NO_BLOCK;
+	if (block->options.ends_repeat || block->options.under)
+		cursor->under = NO_BLOCK;
 	double gap = cursor->y > 0 ? block->options.gap : 0;
 	bool overflows = cursor->y + gap + kept > room + HAIR;
 	if (cursor->flow->page_count == 0 ||
@@ -131,13 +136,17 @@ static void lay_block(struct cursor *cursor, size_t index, double kept)
 	else
 		place_block(cursor, block);
 	cursor->fresh = cursor->fresh && block->options.keep;
-	if (block->options.repeats)
+	if (block->options.repeats && block->options.under)
+		cursor->under = index;
+	else if (block->options.repeats)
 		cursor->repeat = index;
 }
 
 void lt_flow_lay(struct lt_flow *flow)
 {
-	struct cursor cursor = { .flow = flow, .repeat = NO_BLOCK, .fresh = true };
+	struct cursor cursor = {
+		.flow = flow, .repeat = NO_BLOCK, .under = NO_BLOCK, .fresh = true
+	};
 	flow->placed_count = 0;
 	flow->page_count = 0;
 	double *kept = heights_kept(flow);

@@ -135,6 +135,57 @@ static void heads_of_columns_are_repeated(void **state)
 	tear_down(&paper);
 }
 
+static void heads_below_heads_are_repeated(void **state)
+{
+	(void)state;
+	struct paper paper;
+	set_up(&paper);
+	const struct lt_flow_options under = { .repeats = true, .under = true, .keep = true };
+	add(&paper, "columns", 10, (struct lt_flow_options){ .repeats = true, .keep = true });
+	add(&paper, "left", 5, under);
+	add(&paper, "a", 50, PLAIN);
+	add(&paper, "b", 50, PLAIN);
+	add(&paper, "right", 5, under);
+	add(&paper, "c", 30, PLAIN);
+	add(&paper, "d", 30, (struct lt_flow_options){ .ends_repeat = true });
+	draw(&paper);
+	assert_int_equal(paper.record.page_count, 4);
+	assert_int_equal(record_count_text(&paper.record, "columns"), 3);
+	/* Not where the one that comes after it begins the page. */
+	assert_int_equal(record_count_text(&paper.record, "left"), 2);
+	assert_int_equal(record_count_text(&paper.record, "right"), 1);
+	assert_int_equal(page_of(&paper, "b"), 2);
+	assert_float_equal(top_of(&paper, "b"), 15, 1e-9);
+	assert_int_equal(page_of(&paper, "c"), 3);
+	assert_float_equal(top_of(&paper, "c"), 15, 1e-9);
+	tear_down(&paper);
+}
+
+/* Another document's page, with a part of it for this one. */
+static void pages_are_drawn_where_another_wants_them(void **state)
+{
+	(void)state;
+	struct paper paper;
+	set_up(&paper);
+	add(&paper, "a", 50, PLAIN);
+	add(&paper, "b", 50, PLAIN);
+	lt_flow_lay(&paper.flow);
+	assert_int_equal(paper.flow.page_count, 2);
+	struct lt_canvas canvas = record_canvas(&paper.record, paper.measure);
+	canvas.begin_page(canvas.data, 300, 200);
+	lt_flow_draw_page(&paper.flow, &canvas, 1, 120, 40);
+	lt_flow_draw_page(&paper.flow, &canvas, 0, 20, 40);
+	assert_int_equal(paper.record.count, 2);
+	assert_string_equal(paper.record.items[0].text, "b");
+	assert_float_equal(paper.record.items[0].left, 120, 1e-9);
+	assert_float_equal(paper.record.items[0].baseline, 43, 1e-9);
+	assert_string_equal(paper.record.items[1].text, "a");
+	assert_float_equal(paper.record.items[1].left, 20, 1e-9);
+	lt_flow_draw_page(&paper.flow, &canvas, 2, 20, 40);
+	assert_int_equal(paper.record.count, 2);
+	tear_down(&paper);
+}
+
 /* A block of many lines beside one of a few: broken between lines, none lost, none doubled. */
 static void what_is_higher_than_a_page_is_broken(void **state)
 {
@@ -210,6 +261,8 @@ int main(void)
 		cmocka_unit_test(blocks_fill_pages),
 		cmocka_unit_test(a_kept_block_moves_with_the_next),
 		cmocka_unit_test(heads_of_columns_are_repeated),
+		cmocka_unit_test(heads_below_heads_are_repeated),
+		cmocka_unit_test(pages_are_drawn_where_another_wants_them),
 		cmocka_unit_test(what_is_higher_than_a_page_is_broken),
 		cmocka_unit_test(words_too_wide_are_broken),
 		cmocka_unit_test(an_empty_document_has_no_pages),
