@@ -1,0 +1,846 @@
+/* The tables of a map: every wire and connector in its row, counted and sorted apart from the code
+ * that does so, and what is placed where. */
+#include "unit.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "bench_harness.h"
+#include "build.h"
+#include "loomtag/file.h"
+#include "loomtag/map.h"
+#include "paper/map_tables.h"
+#include "record_canvas.h"
+
+#define HARNESSES 100
+
+static const char *const samples[] = { "samples/dome-shutter.yaml", "samples/mast-head.yaml",
+	"samples/seed-gantry.yaml" };
+#define SAMPLES (sizeof samples / sizeof *samples)
+
+static const double papers[][2] = { { 210, 297 }, { 297, 210 }, { 297, 420 }, { 420, 297 },
+	{ 215.9, 279.4 }, { 279.4, 215.9 } };
+#define PAPERS (sizeof papers / sizeof *papers)
+
+/* The rows as they are read off the pages, without spaces, for words may be broken. */
+#define COLUMNS 7
+enum table { NO_TABLE, WIRES, SUMMARY, NUMBERS, PLACES };
+struct row {
+	enum table table;
+	size_t page;
+	bool group;                 /* one text over all columns */
+	bool first;                 /* below the heads at a page's or column's top */
+	const char *cells[COLUMNS]; /* from the left, those that there are */
+	size_t count;
+	double left[COLUMNS], size[COLUMNS];
+};
+
+struct drawn {
+	struct record record;
+	struct lt_arena arena;
+	struct lt_map_area area;
+	const char **titles;
+	struct row *rows;
+	size_t count, room;
+	size_t heads; /* rows of column heads */
+};
+
+static size_t *some_pages(const struct bench *bench)
+{
+	size_t count = bench->harness.connector_count;
+	size_t *pages = lt_alloc_array(count + 1, sizeof *pages);
+	for (size_t i = 0; i < count; i++)
+		pages[i] = 3 + i * 7 % 50;
+	return pages;
+}
+
+static const char *squeeze(struct lt_arena *arena, const char *text)
+{
+	char *copy = lt_arena_strdup(arena, text);
+	char *to = copy;
+	for (const char *at = text; *at != '\0'; at++)
+		if (*at != ' ')
+			*to++ = *at;
+	*to = '\0';
+	return copy;
+}
+
+/* Adds a text to the row: to the cell that begins where it does, or as another one. Text behind a
+ * swatch counts as the swatch's cell. */
+static void add_text(struct drawn *drawn, struct row *row, const struct record_item *item)
+{
+	const char *text = squeeze(&drawn->arena, item->text);
+	for (size_t i = 0; i < row->count; i++) {
+		if (row->left[i] != item->left)
+			continue;
+		row->cells[i] = lt_arena_printf(&drawn->arena, "%s%s", row->cells[i], text);
+		return;
+	}
+	assert_true(row->count < COLUMNS);
+	row->left[row->count] = item->left;
+	row->size[row->count] = item->size;
+	row->cells[row->count++] = text;
+}
+
+static enum table table_of(const struct row *heads)
+{
+	struct lt_text text = { 0 };
+	for (size_t i = 0; i < heads->count; i++)
+		lt_text_add(&text, heads->cells[i]);
+	const char *all = lt_text_string(&text);
+	enum table table = strstr(all, "whatisthere") != NULL  ? PLACES
+			   : strstr(all, "plugsinto") != NULL  ? NUMBERS
+			   : strstr(all, "oneendopen") != NULL ? SUMMARY
+			   : strstr(all, "from") != NULL       ? WIRES
+							       : NO_TABLE;
+	lt_text_finish(&text);
+	return table;
+}
+
+static void keep_row(struct drawn *drawn, const struct row *row)
+{
+	if (row->count == 0)
+		return;
+	drawn->rows = lt_grow(drawn->rows, &drawn->room, drawn->count + 1, sizeof *drawn->rows);
+	drawn->rows[drawn->count] = *row;
+	drawn->rows[drawn->count++].group =
+		row->count == 1 && (row->table == PLACES || row->table == NUMBERS);
+}
+
+/* A row begins with a thin rule; a black one ends the heads; and heads begin a page or column. */
+static void read_rows(struct drawn *drawn)
+{
+	double middle = drawn->area.x + drawn->area.width / 2;
+	struct row row = { 0 };
+	enum table table = NO_TABLE;
+	size_t page = 0;
+	bool right = false, heads = true;
+	for (size_t i = 0; i < drawn->record.count; i++) {
+		const struct record_item *item = &drawn->record.items[i];
+		bool turn = drawn->area.width >= 340 && item->left > middle;
+		bool rule = item->kind == RECORD_LINE && item->right - item->left > 20;
+		if (item->page != page || turn != right) {
+			/* Nothing stands at the top of a page or column but heads. */
+			keep_row(drawn, &row);
+			row = (struct row){ .page = item->page };
+			assert_true(!rule);
+			heads = true;
+		}
+		page = item->page;
+		right = turn;
+		if (rule && item->ink.red == 0) {
+			table = table_of(&row);
+			assert_int_not_equal(table, NO_TABLE);
+			heads = false;
+			drawn->heads++;
+			row = (struct row){ .table = table, .page = page, .first = true };
+		} else if (rule) {
+			assert_false(heads);
+			bool first = row.first && row.count == 0;
+			keep_row(drawn, &row);
+			row = (struct row){ .table = table, .page = page, .first = first };
+		} else if (item->kind == RECORD_TEXT && row.count > 0 && !heads &&
+			   strchr("WI", item->text[0]) != NULL &&
+			   fabs(item->size - 11 * 25.4 / 72) < 1e-9) {
+			/* The title of the next table. */
+			keep_row(drawn, &row);
+			row = (struct row){ .page = page };
+			heads = true;
+		} else if (item->kind == RECORD_TEXT) {
+			if (fabs(item->size - 11 * 25.4 / 72) > 1e-9)
+				add_text(drawn, &row, item);
+		}
+	}
+	keep_row(drawn, &row);
+}
+
+static void check_page_bounds(const struct drawn *drawn)
+{
+	const struct lt_map_area *area = &drawn->area;
+	const double hair = 1e-6;
+	for (size_t i = 0; i < drawn->record.count; i++) {
+		const struct record_item *item = &drawn->record.items[i];
+		bool inside = item->left >= area->x - hair && item->top >= area->y - hair &&
+			      item->right <= area->x + area->width + hair &&
+			      item->bottom <= area->y + area->height + hair;
+		if (!inside)
+			record_tell("outside", item);
+		assert_true(inside);
+		if (item->kind == RECORD_TEXT)
+			assert_true(item->size >= LT_MAP_TEXT_LEAST);
+		if (item->kind == RECORD_LINE)
+			assert_true(item->ink.red < 0.5);
+	}
+	assert_int_equal(record_clashes(&drawn->record), 0);
+}
+
+static void draw_in(struct drawn *drawn, struct bench *bench, const struct lt_map_area *area,
+	const double paper[2])
+{
+	struct lt_measure measure = record_measure();
+	const struct lt_map_input input = { &bench->tags, bench->lookalikes, &measure };
+	size_t *pages = some_pages(bench);
+	*drawn = (struct drawn){ .area = *area };
+	struct lt_map_tables *tables = lt_map_tables_create(&input, pages, area, &bench->diags);
+	assert_non_null(tables);
+	free(pages);
+	struct lt_canvas canvas = record_canvas(&drawn->record, measure);
+	size_t count = lt_map_tables_pages(tables);
+	assert_true(count > 0);
+	drawn->titles = lt_arena_array(&drawn->arena, count, sizeof *drawn->titles);
+	for (size_t i = 0; i < count; i++) {
+		canvas.begin_page(canvas.data, paper[0], paper[1]);
+		lt_map_tables_draw(&canvas, tables, i);
+		canvas.end_page(canvas.data, &bench->diags);
+		drawn->titles[i] = lt_arena_strdup(&drawn->arena, lt_map_tables_title(tables, i));
+	}
+	lt_map_tables_destroy(tables);
+	check_page_bounds(drawn);
+	read_rows(drawn);
+}
+
+static void draw(struct drawn *drawn, struct bench *bench, const double paper[2])
+{
+	const struct lt_map_area area = { 12, 17, paper[0] - 24, paper[1] - 50 };
+	draw_in(drawn, bench, &area, paper);
+}
+
+static void drawn_finish(struct drawn *drawn)
+{
+	record_free(&drawn->record);
+	lt_arena_finish(&drawn->arena);
+	free(drawn->rows);
+}
+
+/* A growing list of strings to be sorted and compared. */
+struct list {
+	struct lt_arena arena;
+	const char **items;
+	size_t count, room;
+};
+
+static void list_add(struct list *list, const char *text)
+{
+	list->items = lt_grow(list->items, &list->room, list->count + 1, sizeof *list->items);
+	list->items[list->count++] = lt_arena_strdup(&list->arena, text);
+}
+
+static void list_finish(struct list *list)
+{
+	lt_arena_finish(&list->arena);
+	free(list->items);
+	*list = (struct list){ 0 };
+}
+
+static int compare_items(const void *one, const void *other)
+{
+	return strcmp(*(const char *const *)one, *(const char *const *)other);
+}
+
+static void list_sort(struct list *list)
+{
+	if (list->count > 0)
+		qsort(list->items, list->count, sizeof *list->items, compare_items);
+}
+
+/* The rows of a table, their cells parted by '|'. Groups begin with '#'; where one is shown again
+ * at a page's top it is left out, and must be the one that goes on. */
+static void list_rows(struct list *list, const struct drawn *drawn, enum table table)
+{
+	const char *group = NULL;
+	struct lt_text text = { 0 };
+	for (size_t i = 0; i < drawn->count; i++) {
+		const struct row *row = &drawn->rows[i];
+		if (row->table != table)
+			continue;
+		if (row->group && row->first && group != NULL && strcmp(group, row->cells[0]) == 0)
+			continue;
+		if (row->group)
+			group = row->cells[0];
+		else if (row->first && group != NULL)
+			fail_msg("\"%s\" is not shown again", group);
+		lt_text_clear(&text);
+		lt_text_add(&text, row->group ? "#" : "");
+		for (size_t j = 0; j < row->count; j++)
+			lt_text_printf(&text, "%s%s", j > 0 ? "|" : "", row->cells[j]);
+		list_add(list, lt_text_string(&text));
+	}
+	lt_text_finish(&text);
+}
+
+static void assert_lists(const struct list *is, const struct list *should)
+{
+	for (size_t i = 0; i < is->count && i < should->count; i++)
+		assert_string_equal(is->items[i], should->items[i]);
+	assert_int_equal(is->count, should->count);
+}
+
+/* What a random harness has for wires, as it is being written; from its numbers, later, the rows
+ * that there should be. */
+#define WAYS 12
+#define CONNECTORS 300
+struct wire {
+	unsigned from, from_way, to, to_way; /* connector CONNECTORS: open */
+	const char *colour, *size, *name;
+};
+struct plan {
+	unsigned count;
+	const char *own[CONNECTORS][WAYS][2]; /* colours that connectors give */
+	bool listed[CONNECTORS][WAYS];
+	const char *size[CONNECTORS];
+	struct wire wires[CONNECTORS * WAYS * 2];
+	unsigned wire_count;
+};
+
+static const char *const colours[] = { "BK", "BN", "WHRD", "GNYE", "BU", "VTGY", "WH" };
+/* Thin ones first. */
+static const char *const sizes[] = { "0.35 mm2", "18 AWG", "1 mm2", "2.5 mm2" };
+static const char *const size_words[] = { "0.35mm²", "18AWG", "1mm²", "2.5mm²" };
+
+static const char *random_colour(uint64_t *state)
+{
+	return colours[build_random(state, sizeof colours / sizeof *colours)];
+}
+
+static const char *random_words(struct lt_text *text, uint64_t *state)
+{
+	static const char *const words[] = { "valve", "left", "upper limit", "of the", "drum",
+		"sensor", "Überdruck", "thermocouple", "A", "intermediate-housing-no-break-at-all",
+		"behind", "7" };
+	lt_text_clear(text);
+	for (unsigned i = 0, count = 1 + build_random(state, 9); i < count; i++)
+		lt_text_printf(text, "%s%s", i > 0 ? " " : "",
+			words[build_random(state, sizeof words / sizeof *words)]);
+	return lt_text_string(text);
+}
+
+/* A few places, so that some are shared. */
+static const char *random_place(struct lt_text *text, uint64_t *state)
+{
+	static const char *const places[] = { "under the left cover", "Under the left cover",
+		"behind the left cover", "Öl pan", "ridge" };
+	if (build_random(state, 3) == 0)
+		return random_words(text, state);
+	return places[build_random(state, sizeof places / sizeof *places)];
+}
+
+static void plan_own(struct plan *plan, unsigned i, uint64_t *state)
+{
+	plan->size[i] = build_random(state, 3) == 0
+				? NULL
+				: sizes[build_random(state, sizeof sizes / sizeof *sizes)];
+	if (build_random(state, 2) == 0)
+		return;
+	for (unsigned way = 0; way < WAYS; way++) {
+		if (build_random(state, 3) != 0)
+			continue;
+		plan->own[i][way][0] = random_colour(state);
+		if (build_random(state, 6) == 0)
+			plan->own[i][way][1] = random_colour(state);
+	}
+}
+
+/* Whether a line may have that colour as far as one of its ends says; NULL: none given. */
+static bool may_be(const struct plan *plan, unsigned i, unsigned way, const char *colour)
+{
+	const char *const *own = plan->own[i][way];
+	if (own[0] == NULL)
+		return true;
+	if (colour == NULL)
+		return own[1] == NULL;
+	return strcmp(own[0], colour) == 0 || (own[1] != NULL && strcmp(own[1], colour) == 0);
+}
+
+/* Takes a colour off a way; what is left in the end is not listed. */
+static void take(struct plan *plan, unsigned i, unsigned way, const char *colour)
+{
+	const char **own = plan->own[i][way];
+	plan->listed[i][way] = true;
+	if (own[0] != NULL && (colour == NULL || strcmp(own[0], colour) == 0)) {
+		own[0] = own[1];
+		own[1] = NULL;
+	} else {
+		own[1] = NULL;
+	}
+}
+
+static void plan_line(struct plan *plan, struct lt_text *yaml, uint64_t *state)
+{
+	unsigned a = build_random(state, plan->count), b = build_random(state, plan->count);
+	unsigned x = build_random(state, WAYS), y = build_random(state, WAYS);
+	const char *colour = plan->own[a][x][0];
+	if (colour == NULL || build_random(state, 3) == 0)
+		colour = build_random(state, 4) == 0 ? NULL : random_colour(state);
+	bool same = a == b && x == y;
+	const char *one = plan->own[a][x][0], *other = plan->own[b][y][0];
+	/* What they say of one that gives no colour is tested by hand. */
+	bool differ = colour == NULL && one != NULL && other != NULL && strcmp(one, other) != 0;
+	if (same || differ || plan->listed[a][x] || plan->listed[b][y] ||
+		!may_be(plan, a, x, colour) || !may_be(plan, b, y, colour))
+		return;
+	struct wire *wire = &plan->wires[plan->wire_count++];
+	*wire = (struct wire){ .from = a, .from_way = x, .to = b, .to_way = y };
+	lt_text_printf(yaml, "  - {from: X%u.%u, to: X%u.%u", a, x + 1, b, y + 1);
+	if (colour != NULL)
+		lt_text_printf(yaml, ", colour: %s", colour);
+	if (build_random(state, 3) != 0) {
+		wire->size = sizes[build_random(state, sizeof sizes / sizeof *sizes)];
+		lt_text_printf(yaml, ", size: %s", wire->size);
+	}
+	if (build_random(state, 3) != 0) {
+		static const char *const names[] = { "W1", "W 22", "feed-7" };
+		wire->name = names[build_random(state, 3)];
+		lt_text_printf(yaml, ", name: %s", wire->name);
+	}
+	lt_text_add(yaml, "}\n");
+	/* Where it gives none, its ends say it. */
+	const char *said = plan->own[a][x][0] != NULL ? plan->own[a][x][0] : plan->own[b][y][0];
+	wire->colour = colour != NULL ? colour : said;
+	take(plan, a, x, colour);
+	take(plan, b, y, colour);
+}
+
+static void write_connector(const struct plan *plan, struct lt_text *yaml, struct lt_text *words,
+	unsigned i, unsigned parts, uint64_t *state)
+{
+	lt_text_printf(yaml, "  - id: X%u\n    ways: %d\n", i, WAYS);
+	if (build_random(state, 8) != 0)
+		lt_text_printf(yaml, "    name: \"%s\"\n", random_words(words, state));
+	if (build_random(state, 4) != 0)
+		lt_text_printf(yaml, "    place: \"%s\"\n", random_place(words, state));
+	if (plan->size[i] != NULL)
+		lt_text_printf(yaml, "    size: %s\n", plan->size[i]);
+	unsigned marking = build_random(state, 10);
+	if (marking < 2)
+		lt_text_printf(yaml, "    tag: %s\n", marking == 0 ? "paper" : "none");
+	if (build_random(state, 6) == 0)
+		lt_text_add(yaml, "    sides: 1\n");
+	else if (build_random(state, 8) != 0)
+		lt_text_printf(yaml, "    mates: M%u\n", build_random(state, parts));
+	bool any = false;
+	for (unsigned way = 0; way < WAYS; way++) {
+		const char *const *own = plan->own[i][way];
+		if (own[0] == NULL)
+			continue;
+		lt_text_add(yaml, any ? ", " : "    wires: {");
+		any = true;
+		lt_text_printf(yaml, own[1] == NULL ? "%u: %s" : "%u: [%s, %s]", way + 1, own[0],
+			own[1]);
+	}
+	lt_text_add(yaml, any ? "}\n" : "");
+}
+
+static void random_harness(struct bench *bench, struct plan *plan, unsigned count, uint64_t *state)
+{
+	struct lt_text yaml = { 0 }, words = { 0 };
+	unsigned parts = 1 + build_random(state, count);
+	*plan = (struct plan){ .count = count };
+	lt_text_add(&yaml, "harness: RND\ncomponents:\n");
+	for (unsigned i = 0; i < parts; i++) {
+		lt_text_printf(&yaml, "  - {id: M%u, name: \"%s\"", i, random_words(&words, state));
+		if (build_random(state, 2) == 0)
+			lt_text_printf(&yaml, ", place: \"%s\"", random_place(&words, state));
+		lt_text_add(&yaml, build_random(state, 5) == 0 ? ", fate: replace}\n" : "}\n");
+	}
+	lt_text_add(&yaml, "connectors:\n");
+	for (unsigned i = 0; i < count; i++) {
+		plan_own(plan, i, state);
+		write_connector(plan, &yaml, &words, i, parts, state);
+	}
+	if (build_random(state, 4) != 0) {
+		lt_text_add(&yaml, "wires:\n");
+		for (unsigned i = 0, lines = 1 + count * build_random(state, 4); i < lines; i++)
+			plan_line(plan, &yaml, state);
+		if (plan->wire_count == 0)
+			lt_text_add(&yaml, "  []\n");
+	}
+	for (unsigned i = 0; i < count; i++) {
+		for (unsigned j = 0; j < 2 * WAYS; j++) {
+			const char *colour = plan->own[i][j / 2][j % 2];
+			if (colour != NULL)
+				plan->wires[plan->wire_count++] = (struct wire){ i, j / 2,
+					CONNECTORS, 0, colour, NULL, NULL };
+		}
+	}
+	bench_set_up(bench, "random.yaml", lt_text_string(&yaml));
+	lt_text_finish(&words);
+	lt_text_finish(&yaml);
+}
+
+static const char *size_word(const char *size)
+{
+	for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++)
+		if (size != NULL && strcmp(size, sizes[i]) == 0)
+			return size_words[i];
+	return NULL;
+}
+
+/* By hand from what was written: "0.35mm²", "18AWGor1mm²", "nosizegiven". */
+static const char *expected_size(struct lt_arena *arena, const struct plan *plan,
+	const struct wire *wire)
+{
+	const char *own = size_word(wire->size);
+	if (own != NULL)
+		return own;
+	const char *one = size_word(plan->size[wire->from]);
+	const char *other = wire->to == CONNECTORS ? NULL : size_word(plan->size[wire->to]);
+	if (one == NULL || other == NULL || one == other)
+		return one != NULL ? one : other != NULL ? other : "nosizegiven";
+	for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++)
+		if (size_words[i] == one || size_words[i] == other)
+			return lt_arena_printf(arena, "%sor%s", size_words[i],
+				size_words[i] == one ? other : one);
+	return NULL;
+}
+
+/* Sorts as the end should: by number, way; without number last, by id. */
+static const char *end_key(struct lt_arena *arena, const struct bench *bench, unsigned connector,
+	unsigned way)
+{
+	if (connector == CONNECTORS)
+		return "~";
+	unsigned number = bench->tags.number_of[connector];
+	return lt_arena_printf(arena, "%06u %-8s %03u", number != 0 ? number : 900000,
+		bench->harness.connectors[connector].id, way);
+}
+
+static const char *end_cells(struct lt_arena *arena, const struct bench *bench, unsigned connector,
+	unsigned way)
+{
+	if (connector == CONNECTORS)
+		return "openend";
+	unsigned number = bench->tags.number_of[connector];
+	const struct lt_connector *of = &bench->harness.connectors[connector];
+	const char *name = of->name != NULL ? squeeze(arena, of->name) : "noname";
+	if (number == 0)
+		return lt_arena_printf(arena, "nonumber,way%u(X%u.%u)|%s", way + 1, connector,
+			way + 1, name);
+	return lt_arena_printf(arena, "%uHway%u(X%u.%u)|%s", number, way + 1, connector, way + 1,
+		name);
+}
+
+/* The wire list's rows, in order. Lines that begin and end at the same ways keep the order of the
+ * description; there are none such here. */
+static void expect_wires(struct list *list, const struct bench *bench, const struct plan *plan)
+{
+	struct list keyed = { 0 };
+	struct lt_arena *arena = &keyed.arena;
+	for (unsigned i = 0; i < plan->wire_count; i++) {
+		const struct wire *wire = &plan->wires[i];
+		const char *key[2] = { end_key(arena, bench, wire->from, wire->from_way),
+			end_key(arena, bench, wire->to, wire->to_way) };
+		const char *cells[2] = { end_cells(arena, bench, wire->from, wire->from_way),
+			end_cells(arena, bench, wire->to, wire->to_way) };
+		int swapped = strcmp(key[0], key[1]) > 0;
+		/* Two open wires on one way: in the order of their colours as written. */
+		list_add(&keyed,
+			lt_arena_printf(arena, "%s %s %05u\t%s|%s|%s|%s%s%s", key[swapped],
+				key[!swapped], i, cells[swapped], cells[!swapped],
+				wire->colour != NULL ? wire->colour : "nocolourgiven",
+				expected_size(arena, plan, wire), wire->name != NULL ? "|" : "",
+				wire->name != NULL ? squeeze(arena, wire->name) : ""));
+	}
+	list_sort(&keyed);
+	for (size_t i = 0; i < keyed.count; i++)
+		list_add(list, strchr(keyed.items[i], '\t') + 1);
+	if (plan->wire_count == 0)
+		list_add(list, "Thedescriptiongivesnowires.");
+	list_finish(&keyed);
+}
+
+/* "colour|size|both ends known|one end open", sorted by letters, and the row for all. */
+static void expect_summary(struct list *list, const struct plan *plan)
+{
+	struct list kinds = { 0 };
+	for (unsigned i = 0; i < plan->wire_count; i++) {
+		const struct wire *wire = &plan->wires[i];
+		list_add(&kinds, lt_arena_printf(&kinds.arena, "%s|%s|%s",
+					 wire->colour != NULL ? wire->colour : "nocolourgiven",
+					 expected_size(&kinds.arena, plan, wire),
+					 wire->to == CONNECTORS ? "open" : "whole"));
+	}
+	list_sort(&kinds);
+	unsigned whole = 0, open = 0;
+	for (size_t i = 0; i < kinds.count;) {
+		size_t length = (size_t)(strrchr(kinds.items[i], '|') - kinds.items[i]);
+		const char *first = kinds.items[i];
+		unsigned counts[2] = { 0, 0 };
+		for (; i < kinds.count && strncmp(kinds.items[i], first, length + 1) == 0; i++)
+			counts[strcmp(&kinds.items[i][length + 1], "open") == 0]++;
+		list_add(list, lt_arena_printf(&kinds.arena, "%.*s|%u|%u", (int)length, first,
+				       counts[0], counts[1]));
+		whole += counts[0];
+		open += counts[1];
+	}
+	if (plan->wire_count > 0)
+		list_add(list, lt_arena_printf(&kinds.arena, "all|%u|%u", whole, open));
+	list_finish(&kinds);
+}
+
+/* "12|12H12M|name(X1)|name(M1)|place|page". */
+static const char *number_cells(struct lt_arena *arena, const struct bench *bench,
+	const size_t *pages, size_t index)
+{
+	const struct lt_connector *of = &bench->harness.connectors[index];
+	const struct lt_component *part =
+		of->component == LT_NONE ? NULL : &bench->harness.components[of->component];
+	unsigned number = bench->tags.number_of[index];
+	struct lt_text text = { 0 };
+	if (number == 0)
+		lt_text_add(&text, "none");
+	else
+		lt_text_printf(&text, "%u|%uH", number, number);
+	if (number != 0 && of->sides == 2 && part != NULL && part->replace)
+		lt_text_printf(&text, "%uX", number);
+	if (number != 0 && of->sides == 2)
+		lt_text_printf(&text, "%uM", number);
+	if (number != 0 && of->marking == LT_MARK_PAPER)
+		lt_text_add(&text, "nosticker");
+	lt_text_printf(&text, of->name != NULL ? "|%s(%s)|" : "|%s%s|",
+		of->name != NULL ? of->name : "", of->id);
+	if (part == NULL)
+		lt_text_add(&text, "none");
+	else
+		lt_text_printf(&text, part->name != NULL ? "%s(%s)" : "%s%s",
+			part->name != NULL ? part->name : "", part->id);
+	lt_text_printf(&text, of->port != NULL ? ",port%s" : "%s",
+		of->port != NULL ? of->port : "");
+	lt_text_add(&text, part != NULL && part->replace ? ",newpart|" : "|");
+	bool there = part != NULL && part->where != NULL &&
+		     (of->where == NULL || strcmp(of->where, part->where) != 0);
+	if (of->where == NULL && !there)
+		lt_text_add(&text, "notgiven");
+	lt_text_add(&text, of->where != NULL ? of->where : "");
+	if (there)
+		lt_text_printf(&text, "%s:%s", part->id, part->where);
+	lt_text_printf(&text, "|%zu", pages[index]);
+	const char *cells = squeeze(arena, lt_text_string(&text));
+	lt_text_finish(&text);
+	return cells;
+}
+
+static void expect_numbers(struct list *list, const struct bench *bench, const size_t *pages)
+{
+	struct list keyed = { 0 };
+	bool none = false;
+	for (size_t i = 0; i < bench->harness.connector_count; i++) {
+		unsigned number = bench->tags.number_of[i];
+		none |= number == 0;
+		list_add(&keyed,
+			lt_arena_printf(&keyed.arena, "%06u %s\t%s", number != 0 ? number : 900000,
+				bench->harness.connectors[i].id,
+				number_cells(&keyed.arena, bench, pages, i)));
+	}
+	for (unsigned i = 1; i <= bench->tags.number_max; i++)
+		if (bench->tags.retired[i])
+			list_add(&keyed, lt_arena_printf(&keyed.arena,
+						 "%06u\t%u|retired:nothingcarriesit", i, i));
+	if (none)
+		list_add(&keyed, "890000\t#nonumber");
+	list_sort(&keyed);
+	for (size_t i = 0; i < keyed.count; i++)
+		list_add(list, strchr(keyed.items[i], '\t') + 1);
+	list_finish(&keyed);
+}
+
+static const char *lower_case(struct lt_arena *arena, const char *text)
+{
+	char *copy = lt_arena_strdup(arena, text);
+	for (char *at = copy; *at != '\0'; at++)
+		if (*at >= 'A' && *at <= 'Z')
+			*at = (char)(*at - 'A' + 'a');
+	return copy;
+}
+
+/* Every line of the index by place as "place <sort key> \t place \t row"; none given is last. */
+static void add_at(struct list *keyed, const char *place, const char *key, const char *row)
+{
+	struct lt_arena *arena = &keyed->arena;
+	const char *sort = place != NULL ? lower_case(arena, place) : "\xff";
+	list_add(keyed,
+		lt_arena_printf(arena, "%s\x01%s\x01%s\t%s\t%s", sort, place != NULL ? place : "",
+			key, place != NULL ? place : "place not given", row));
+}
+
+static const char *named(struct lt_arena *arena, const char *name, const char *id)
+{
+	return name != NULL ? lt_arena_printf(arena, "%s (%s)", name, id) : id;
+}
+
+static void keyed_places(struct list *keyed, const struct bench *bench, const size_t *pages)
+{
+	const struct lt_harness *harness = &bench->harness;
+	struct lt_arena *arena = &keyed->arena;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_connector *of = &harness->connectors[i];
+		const struct lt_component *part =
+			of->component == LT_NONE ? NULL : &harness->components[of->component];
+		unsigned number = bench->tags.number_of[i];
+		const char *joint = named(arena, of->name, of->id);
+		const char *mate = part != NULL ? named(arena, part->name, part->id) : NULL;
+		const char *there = part != NULL ? part->where : NULL;
+		const char *key =
+			lt_arena_printf(arena, "%06u %s", number != 0 ? number : 900000, of->id);
+		const char *digits = number != 0 ? lt_arena_printf(arena, "%u", number) : "none";
+		bool both = of->where != NULL && there != NULL && strcmp(of->where, there) == 0;
+		if (both)
+			add_at(keyed, there, key,
+				lt_arena_printf(arena, "%s|%s, and %s|%zu", digits, joint, mate,
+					pages[i]));
+		if (!both && (of->where != NULL || there == NULL))
+			add_at(keyed, of->where, key,
+				lt_arena_printf(arena, "%s|%s|%zu", digits, joint, pages[i]));
+		if (!both && there != NULL)
+			add_at(keyed, there, key,
+				lt_arena_printf(arena, "%s|%s, for %s|%zu", digits, mate, joint,
+					pages[i]));
+	}
+	for (size_t i = 0; i < harness->component_count; i++) {
+		const struct lt_component *part = &harness->components[i];
+		bool joined = false;
+		for (size_t j = 0; j < harness->connector_count && !joined; j++)
+			joined = harness->connectors[j].component == i;
+		if (!joined)
+			add_at(keyed, part->where, lt_arena_printf(arena, "950000 %06zu", i),
+				lt_arena_printf(arena, "none|%s: no connector goes to it|none",
+					named(arena, part->name, part->id)));
+	}
+}
+
+static void expect_places(struct list *list, const struct bench *bench, const size_t *pages)
+{
+	struct list keyed = { 0 };
+	keyed_places(&keyed, bench, pages);
+	list_sort(&keyed);
+	const char *last = NULL;
+	for (size_t i = 0; i < keyed.count; i++) {
+		const char *place = strchr(keyed.items[i], '\t') + 1;
+		const char *row = strchr(place, '\t') + 1;
+		const char *squeezed = squeeze(&keyed.arena,
+			lt_arena_copy(&keyed.arena, place, (size_t)(row - 1 - place)));
+		if (last == NULL || strcmp(squeezed, last) != 0)
+			list_add(list, lt_arena_printf(&keyed.arena, "#%s", squeezed));
+		last = squeezed;
+		list_add(list, squeeze(&keyed.arena, row));
+	}
+	list_finish(&keyed);
+}
+
+typedef void expect_table(struct list *list, const struct bench *bench, const size_t *pages);
+
+static void check_index(const struct drawn *drawn, const struct bench *bench, enum table table,
+	expect_table *expect)
+{
+	size_t *pages = some_pages(bench);
+	struct list is = { 0 }, should = { 0 };
+	list_rows(&is, drawn, table);
+	expect(&should, bench, pages);
+	assert_lists(&is, &should);
+	list_finish(&is);
+	list_finish(&should);
+	free(pages);
+}
+
+static void check_wires(const struct drawn *drawn, const struct bench *bench,
+	const struct plan *plan)
+{
+	struct list is = { 0 }, should = { 0 };
+	list_rows(&is, drawn, WIRES);
+	expect_wires(&should, bench, plan);
+	assert_lists(&is, &should);
+	list_finish(&is);
+	list_finish(&should);
+	list_rows(&is, drawn, SUMMARY);
+	expect_summary(&should, plan);
+	/* Where any are open, one more row tells what that means. */
+	const char *all = should.count > 0 ? should.items[should.count - 1] : "|0";
+	if (strcmp(strrchr(all, '|'), "|0") != 0) {
+		assert_int_equal(is.count, should.count + 1);
+		assert_non_null(strstr(is.items[--is.count], "open:thedescriptiondoesnotsay"));
+	}
+	/* Their order is that of colours, not of letters. */
+	list_sort(&is);
+	list_sort(&should);
+	assert_lists(&is, &should);
+	list_finish(&is);
+	list_finish(&should);
+}
+
+/* A page is named after the tables that it has rows of. */
+static void check_titles(const struct drawn *drawn)
+{
+	for (size_t i = 0; i < drawn->record.page_count; i++) {
+		bool on[PLACES + 1] = { false };
+		for (size_t j = 0; j < drawn->count; j++)
+			if (drawn->rows[j].page == i)
+				on[drawn->rows[j].table] = true;
+		struct lt_text title = { 0 };
+		if (on[WIRES] || on[SUMMARY])
+			lt_text_add(&title, "Wire list");
+		if (on[NUMBERS])
+			lt_text_printf(&title, "%sIndex by number",
+				title.length > 0 ? " and " : "");
+		if (on[PLACES])
+			lt_text_printf(&title, "%sIndex by place", title.length > 0 ? " and " : "");
+		assert_string_equal(drawn->titles[i], lt_text_string(&title));
+		lt_text_finish(&title);
+	}
+}
+
+static void random_harnesses_are_listed_whole(void **state)
+{
+	(void)state;
+	uint64_t seed = 20261125;
+	struct plan *plan = lt_alloc(sizeof *plan);
+	for (unsigned i = 0; i < HARNESSES; i++) {
+		struct bench bench;
+		struct drawn drawn;
+		unsigned most = i % 10 == 0 ? CONNECTORS : i % 3 == 0 ? 60 : 12;
+		random_harness(&bench, plan, i == 90 ? CONNECTORS : 1 + build_random(&seed, most),
+			&seed);
+		draw(&drawn, &bench, papers[i % PAPERS]);
+		check_wires(&drawn, &bench, plan);
+		check_index(&drawn, &bench, NUMBERS, expect_numbers);
+		check_index(&drawn, &bench, PLACES, expect_places);
+		check_titles(&drawn);
+		drawn_finish(&drawn);
+		bench_tear_down(&bench);
+	}
+	free(plan);
+}
+
+static void read_sample(struct bench *bench, const char *path)
+{
+	struct lt_diags diags = { 0 };
+	char *bytes;
+	size_t length;
+	assert_true(lt_file_read(&bytes, &length, path, LT_DESCRIPTION_MAX, &diags));
+	lt_diags_finish(&diags);
+	bench_set_up(bench, path, bytes);
+	free(bytes);
+}
+
+static void samples_are_listed_whole(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < SAMPLES * PAPERS; i++) {
+		struct bench bench;
+		struct drawn drawn;
+		read_sample(&bench, samples[i / PAPERS]);
+		draw(&drawn, &bench, papers[i % PAPERS]);
+		check_index(&drawn, &bench, NUMBERS, expect_numbers);
+		check_index(&drawn, &bench, PLACES, expect_places);
+		check_titles(&drawn);
+		drawn_finish(&drawn);
+		bench_tear_down(&bench);
+	}
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(random_harnesses_are_listed_whole),
+		cmocka_unit_test(samples_are_listed_whole),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
