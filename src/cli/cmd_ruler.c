@@ -37,9 +37,9 @@ static int write_ruler(const struct options *options, const struct lt_layout *la
 		.date = seconds,
 		.dpi = dpi,
 	};
+	const struct pages_options kind = { .pdf = &pdf, .dpi = dpi > 0 ? dpi : DEFAULT_DPI };
 	struct pages pages;
-	bool good = pages_open(&pages, options->output, keep, fonts, &pdf,
-			    dpi > 0 ? dpi : DEFAULT_DPI, diags) &&
+	bool good = pages_open(&pages, options->output, keep, fonts, &kind, diags) &&
 		    lt_ruler_draw(&pages.canvas, layout, ruler, &measure, diags) &&
 		    pages_commit(&pages, diags);
 	pages_finish(&pages);

@@ -31,9 +31,10 @@ int write_document(struct session *session, const char *path, const char *what,
 		.date = seconds,
 	};
 	const struct lt_measure measure = lt_fonts_measure(fonts);
+	const struct pages_options kind = { .pdf = &pdf };
 	struct pages pages;
 	int code = EXIT_SYSTEM;
-	if (pages_open(&pages, path, session_keep(session), fonts, &pdf, 0, &session->diags) &&
+	if (pages_open(&pages, path, session_keep(session), fonts, &kind, &session->diags) &&
 		draw(&pages.canvas, session, options, &measure) &&
 		pages_commit(&pages, &session->diags))
 		code = EXIT_YES;

@@ -92,11 +92,12 @@ int write_layout_pictures(const struct lt_layout *layouts, size_t count, bool co
 	struct lt_fonts *fonts = lt_fonts_create(diags);
 	if (fonts == NULL)
 		return EXIT_SYSTEM;
+	const struct pages_options kind = { .pdf = &pdf, .dpi = dpi };
 	struct pages pages = { 0 };
 	int code = EXIT_SYSTEM;
 	/* A layout's own file may be called anything. */
 	const char *const keep[] = { options->arguments[0], NULL };
-	if (pages_open(&pages, options->output, keep, fonts, &pdf, dpi, diags))
+	if (pages_open(&pages, options->output, keep, fonts, &kind, diags))
 		code = write_pages(&pages, layouts, count, contact, fonts, options->quiet, diags);
 	pages_finish(&pages);
 	lt_fonts_destroy(fonts);

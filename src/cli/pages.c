@@ -11,35 +11,46 @@ struct page_bytes {
 	size_t length;
 };
 
-static bool keep_page(void *data, unsigned page, const unsigned char *png, size_t length,
+static bool keep_page(void *data, unsigned page, const unsigned char *bytes, size_t length,
 	struct lt_diags *diags)
 {
 	(void)page;
 	(void)diags;
 	struct pages *pages = data;
-	pages->pngs = lt_grow(pages->pngs, &pages->room, pages->count + 1, sizeof(*pages->pngs));
-	struct page_bytes *kept = &pages->pngs[pages->count++];
+	pages->files = lt_grow(pages->files, &pages->room, pages->count + 1, sizeof(*pages->files));
+	struct page_bytes *kept = &pages->files[pages->count++];
 	kept->bytes = lt_alloc(length);
 	kept->length = length;
-	memcpy(kept->bytes, png, length);
+	memcpy(kept->bytes, bytes, length);
 	return true;
 }
 
-bool pages_open(struct pages *out, const char *path, const char *const *keep,
-	struct lt_fonts *fonts, const struct lt_pdf_options *pdf, double dpi,
+static bool open_pdf(struct pages *pages, struct lt_fonts *fonts, const struct lt_pdf_options *pdf,
 	struct lt_diags *diags)
 {
+	return lt_output_open(&pages->pdf, pages->path, pages->keep, diags) &&
+	       lt_pdf_create(&pages->canvas, pages->pdf.stream, fonts, pdf, diags);
+}
+
+bool pages_open(struct pages *out, const char *path, const char *const *keep,
+	struct lt_fonts *fonts, const struct pages_options *options, struct lt_diags *diags)
+{
 	*out = (struct pages){ .path = path, .keep = keep };
+	const struct lt_page_sink sink = { keep_page, out };
+	const struct lt_svg_options svg = { .title = options->pdf->title };
 	const char *ending = lt_path_extension(path);
+	bool png = options->dpi > 0;
 	if (lt_same_word(ending, "pdf"))
-		return lt_output_open(&out->pdf, path, keep, diags) &&
-		       lt_pdf_create(&out->canvas, out->pdf.stream, fonts, pdf, diags);
-	if (lt_same_word(ending, "png") && dpi > 0) {
-		const struct lt_page_sink sink = { keep_page, out };
-		return lt_raster_create(&out->canvas, dpi, fonts, &sink, diags);
-	}
-	lt_error(diags, lt_place_file(path), "what to write is told by the ending: %s",
-		dpi > 0 ? ".pdf or .png" : ".pdf");
+		return open_pdf(out, fonts, options->pdf, diags);
+	if (lt_same_word(ending, "png") && png && options->colour)
+		return lt_raster_create_colour(&out->canvas, options->dpi, fonts, &sink, diags);
+	if (lt_same_word(ending, "png") && png)
+		return lt_raster_create(&out->canvas, options->dpi, fonts, &sink, diags);
+	if (lt_same_word(ending, "svg") && options->svg)
+		return lt_svg_create(&out->canvas, &sink, fonts, &svg, diags);
+	lt_error(diags, lt_place_file(path), "what to write is told by the ending: .pdf%s%s%s",
+		png && options->svg ? ", .png" : "", png && !options->svg ? " or .png" : "",
+		options->svg ? " or .svg" : "");
 	return false;
 }
 
@@ -89,13 +100,13 @@ bool pages_allowed(const struct pages *pages, struct lt_diags *diags)
 	return allowed;
 }
 
-static bool write_pngs(struct pages *pages, struct lt_diags *diags)
+static bool write_files(struct pages *pages, struct lt_diags *diags)
 {
 	if (!pages_allowed(pages, diags))
 		return false;
 	for (size_t i = 0; i < pages->count; i++) {
 		char *name = page_name(pages->path, i + 1, pages->count, pages->numbered);
-		bool good = lt_file_write(name, pages->pngs[i].bytes, pages->pngs[i].length,
+		bool good = lt_file_write(name, pages->files[i].bytes, pages->files[i].length,
 			pages->keep, diags);
 		free(name);
 		if (!good)
@@ -111,7 +122,7 @@ bool pages_commit(struct pages *pages, struct lt_diags *diags)
 		return false;
 	if (pages->pdf.stream != NULL)
 		return lt_output_commit(&pages->pdf, diags);
-	return write_pngs(pages, diags);
+	return write_files(pages, diags);
 }
 
 void pages_finish(struct pages *pages)
@@ -119,9 +130,9 @@ void pages_finish(struct pages *pages)
 	lt_canvas_destroy(&pages->canvas);
 	lt_output_abandon(&pages->pdf);
 	for (size_t i = 0; i < pages->count; i++)
-		free(pages->pngs[i].bytes);
-	free(pages->pngs);
-	pages->pngs = NULL;
+		free(pages->files[i].bytes);
+	free(pages->files);
+	pages->files = NULL;
 	pages->count = 0;
 }
 

@@ -1,5 +1,5 @@
-/* Where drawn pages go: one PDF, or a PNG a page. Nothing is written under its final name before
- * everything was drawn. */
+/* Where drawn pages go: one PDF, or a PNG or SVG a page. Nothing is written under its final name
+ * before everything was drawn. */
 #ifndef LOOMTAG_CLI_PAGES_H
 #define LOOMTAG_CLI_PAGES_H
 
@@ -15,24 +15,31 @@ struct pages {
 	struct lt_output pdf;
 	const char *path;
 	const char *const *keep;
-	struct page_bytes *pngs;
+	struct page_bytes *files;
 	size_t count;
 	size_t room;
-	bool numbered; /* also a single PNG, so that no two of several sets get the same name */
+	bool numbered; /* also a single page, so that no two of several sets get the same name */
 };
 
-/* Opens what the ending of `path` asks for: .pdf, or .png where `dpi` is above 0. False after
- * telling in `diags`. */
+/* What there can be: a PDF always. */
+struct pages_options {
+	const struct lt_pdf_options *pdf; /* an SVG has its title */
+	double dpi;                       /* of PNGs; 0: none of them */
+	bool colour;                      /* PNGs are in colour, not black and white */
+	bool svg;
+};
+
+/* Opens what the ending of `path` asks for, in either case: .pdf, or what else
+ * the options allow. False after telling in `diags`. */
 bool pages_open(struct pages *out, const char *path, const char *const *keep,
-	struct lt_fonts *fonts, const struct lt_pdf_options *pdf, double dpi,
-	struct lt_diags *diags);
+	struct lt_fonts *fonts, const struct pages_options *options, struct lt_diags *diags);
 
 /* True when every file may be written; else tells which may not. Before the first of several sets
  * is committed. */
 bool pages_allowed(const struct pages *pages, struct lt_diags *diags);
 
-/* Ends the drawing and gives the files their names. A single PNG page is called by `path`, more
- * are PATH-01.png and so on. */
+/* Ends the drawing and gives the files their names. A single page that is a file is called by
+ * `path`, more are PATH-01.png and so on. */
 bool pages_commit(struct pages *pages, struct lt_diags *diags);
 
 /* Takes a zeroed struct. What was not committed is thrown away. */

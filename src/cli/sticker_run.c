@@ -139,9 +139,13 @@ static bool open_part(struct run *run, struct part *part, struct lt_canvas **can
 		.date = run->seconds,
 		.dpi = layout->dpi,
 	};
+	const struct pages_options options = {
+		.pdf = &pdf,
+		.dpi = layout->dpi > 0 ? layout->dpi : DEFAULT_DPI,
+	};
 	*canvas = &part->pages.canvas;
-	bool good = pages_open(&part->pages, part->path, run->keep, run->fonts, &pdf,
-		layout->dpi > 0 ? layout->dpi : DEFAULT_DPI, &session->diags);
+	bool good = pages_open(&part->pages, part->path, run->keep, run->fonts, &options,
+		&session->diags);
 	part->pages.numbered = run->stock.count > 1 && part->pages.pdf.stream == NULL;
 	return good;
 }
