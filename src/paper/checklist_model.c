@@ -35,6 +35,11 @@ static bool is_space(uint32_t code)
 	       code == 0x2029;
 }
 
+uint32_t lt_checklist_shown(uint32_t code)
+{
+	return is_space(code) ? ' ' : is_control(code) ? 0xfffd : code;
+}
+
 const char *lt_checklist_clean(struct lt_arena *arena, const char *text)
 {
 	if (text == NULL)
@@ -43,8 +48,7 @@ const char *lt_checklist_clean(struct lt_arena *arena, const char *text)
 	uint32_t code;
 	while ((code = lt_utf8_next(&text)) != 0) {
 		char bytes[4];
-		uint32_t shown = is_space(code) ? ' ' : is_control(code) ? 0xfffd : code;
-		lt_text_add_bytes(&clean, bytes, lt_utf8_put(bytes, shown));
+		lt_text_add_bytes(&clean, bytes, lt_utf8_put(bytes, lt_checklist_shown(code)));
 	}
 	const char *copy = lt_arena_strdup(arena, lt_text_string(&clean));
 	lt_text_finish(&clean);

@@ -3,6 +3,8 @@
 #ifndef LOOMTAG_PAPER_CHECKLIST_MODEL_H
 #define LOOMTAG_PAPER_CHECKLIST_MODEL_H
 
+#include <stdint.h>
+
 #include "loomtag/checklist.h"
 #include "loomtag/memory.h"
 
@@ -63,6 +65,10 @@ void lt_checklist_finish(struct lt_checklist *list);
 
 /* A copy without control characters, line ends as spaces; NULL for NULL. */
 const char *lt_checklist_clean(struct lt_arena *arena, const char *text);
+
+/* What is shown for a code point: itself, a space for a line end, U+FFFD for what would drive a
+ * terminal or turn the direction of a line. */
+uint32_t lt_checklist_shown(uint32_t code);
 
 /* Appends an entry; facts that follow are its. The pointer is good until the next one. */
 struct lt_entry *lt_checklist_add(struct lt_checklist *list, enum lt_entry_kind kind,

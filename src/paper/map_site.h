@@ -1,0 +1,123 @@
+/* What the files of the static pages share. */
+#ifndef LOOMTAG_PAPER_MAP_SITE_H
+#define LOOMTAG_PAPER_MAP_SITE_H
+
+#include "loomtag/map_site.h"
+#include "loomtag/text.h"
+
+/* Look-alikes linked on a page; the rest is counted. */
+#define LT_SITE_ALIKE 24
+
+/* A photograph as it is published: a file beside the harness page. */
+struct lt_site_photo {
+	char name[48]; /* "" for none */
+	unsigned width, height;
+};
+
+struct lt_site {
+	const char *folder;
+	const struct lt_tags *tags;
+	const struct lt_lookalikes *lookalikes;
+	const char *date;
+	struct lt_fonts *fonts;
+	struct lt_measure measure;
+	struct lt_diags *diags;
+	struct lt_site_photo *photos; /* by connector */
+	size_t overview_pages;
+};
+
+/* Words and HTML. */
+
+/* Adds text from a description, safe between tags and in a quoted attribute: what means something
+ * to HTML is escaped, and what is no character of it becomes U+FFFD. NULL adds nothing. */
+void lt_site_text(struct lt_text *page, const char *text);
+
+/* Begins a page: to where its <body> has begun. `title` is plain text; `up` leads to the folder
+ * of all pages, "" or "../"; `class` is the body's, "tag" or "map". */
+void lt_site_head(struct lt_text *page, const char *title, const char *up, const char *class);
+
+/* Ends it: which map it is, the cautions, </body>. */
+void lt_site_foot(struct lt_text *page, const struct lt_site *site);
+
+/* The same for a page that belongs to no one harness. */
+void lt_site_foot_plain(struct lt_text *page, const char *date);
+
+/* One wire's colour: ink, code and name. `written` is the code as the description has it, or NULL.
+ */
+void lt_site_colour(struct lt_text *page, const struct lt_colour *colour, const char *written);
+
+/* A link to a tag's page from the folder of another page: <a href="../12HRV3J/…">12H</a>. */
+void lt_site_tag_link(struct lt_text *page, const struct lt_site *site, unsigned number,
+	enum lt_side side);
+
+/* The links of joints that must come first, or names where they have no number. */
+void lt_site_joints(struct lt_text *page, const struct lt_site *site,
+	const struct lt_indices *joints);
+
+/* <dt>label</dt><dd>text</dd>, or nothing where there is no text. */
+void lt_site_fact(struct lt_text *page, const char *label, const char *text);
+
+/* The component that a connector mates, in words: "PWR on vent motor (M1), left gearbox". False
+ * where nothing is known of it. */
+bool lt_site_mate(struct lt_text *page, const struct lt_site *site, size_t connector);
+
+/* The photograph, `up` as in lt_site_head; nothing where there is none. */
+void lt_site_picture(struct lt_text *page, const struct lt_site *site, size_t connector,
+	const char *up);
+
+/* What has to be made safe: all of it, or folded behind the names of the energies. */
+void lt_site_hazards(struct lt_text *page, const struct lt_harness *harness, bool folded);
+
+const char *lt_site_name(const struct lt_connector *connector);
+bool lt_site_has_side(const struct lt_site *site, size_t connector, enum lt_side side);
+
+/* Pages; each adds a whole one. */
+
+void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t connector,
+	enum lt_side side);
+
+/* Of a tag that is no more. */
+void lt_site_gone_page(struct lt_text *page, const struct lt_site *site, unsigned number,
+	enum lt_side side);
+
+void lt_site_harness_page(struct lt_text *page, const struct lt_site *site);
+
+/* The harness page's tables. */
+void lt_site_tables(struct lt_text *page, const struct lt_site *site);
+
+/* Of all harnesses: `codes` are their folders. */
+void lt_site_root_page(struct lt_text *page, const char *const *codes, size_t count,
+	const char *date);
+
+extern const char lt_site_style[];
+
+/* Files. A page is known by a mark near its beginning; what has none was written by somebody else
+ * and is left as it is, with an error. Nor is anything written through a symbolic link inside the
+ * folder. All paths are relative to site->folder. */
+
+#define LT_SITE_MARK "loomtag harness map"
+
+bool lt_site_make_folder(const struct lt_site *site, const char *name);
+
+/* Whether a page may be written there; an error when not. */
+bool lt_site_allowed(const struct lt_site *site, const char *path);
+bool lt_site_write_page(const struct lt_site *site, const char *path, const struct lt_text *page);
+
+/* A picture, in a folder whose page is this program's. */
+bool lt_site_write_picture(const struct lt_site *site, const char *path, const void *bytes,
+	size_t length);
+
+/* The names in the folder, sorted; from `arena`. */
+bool lt_site_list(const struct lt_site *site, struct lt_arena *arena, const char ***names,
+	size_t *count);
+
+enum lt_site_there { LT_SITE_AWAY, LT_SITE_PLAIN, LT_SITE_FOLDER, LT_SITE_OTHER };
+
+/* What is at a path, itself and not what it leads to. */
+enum lt_site_there lt_site_there(const struct lt_site *site, const char *path);
+
+/* Pictures. */
+bool lt_site_photos(struct lt_site *site, struct lt_arena *arena);
+bool lt_site_overview(struct lt_site *site);
+
+#endif

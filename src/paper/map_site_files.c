@@ -1,0 +1,155 @@
+/* Files of the static pages: nothing is replaced that this program did not write. */
+#include <dirent.h>
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "loomtag/file.h"
+#include "paper/map_site.h"
+
+/* The mark stands in the first so many bytes. */
+#define MARK_WITHIN 512
+
+static char *path_of(const struct lt_site *site, const char *name)
+{
+	struct lt_text path = { 0 };
+	lt_text_printf(&path, "%s%s%s", site->folder, name[0] != '\0' ? "/" : "", name);
+	return path.bytes;
+}
+
+static enum lt_site_there kind_at(const char *path)
+{
+	struct stat status;
+	if (lstat(path, &status) != 0)
+		return errno == ENOENT ? LT_SITE_AWAY : LT_SITE_OTHER;
+	if (S_ISREG(status.st_mode))
+		return LT_SITE_PLAIN;
+	return S_ISDIR(status.st_mode) ? LT_SITE_FOLDER : LT_SITE_OTHER;
+}
+
+enum lt_site_there lt_site_there(const struct lt_site *site, const char *name)
+{
+	char *path = path_of(site, name);
+	enum lt_site_there there = kind_at(path);
+	free(path);
+	return there;
+}
+
+/* The folder itself may be reached through a link: it was named by who runs the program. */
+static bool is_folder(const char *path, bool itself)
+{
+	struct stat status;
+	return (itself ? stat(path, &status) : lstat(path, &status)) == 0 &&
+	       S_ISDIR(status.st_mode);
+}
+
+bool lt_site_make_folder(const struct lt_site *site, const char *name)
+{
+	char *path = path_of(site, name);
+	bool good = mkdir(path, 0777) == 0;
+	int reason = errno;
+	if (!good && reason == EEXIST) {
+		good = is_folder(path, name[0] == '\0');
+		if (!good) {
+			lt_error(site->diags, lt_place_file(path),
+				"is in the way of a folder for the pages, and is left as it is");
+			lt_hint(site->diags, "move it away, or give another folder with --pages");
+		}
+	} else if (!good) {
+		lt_error(site->diags, lt_place_file(path), "cannot be made: %s", strerror(reason));
+		lt_hint(site->diags, "is the folder above it there, and may it be written?");
+	}
+	free(path);
+	return good;
+}
+
+/* True when the beginning of the file has the mark. */
+static bool is_marked(const char *path)
+{
+	char start[MARK_WITHIN + 1];
+	FILE *stream = fopen(path, "rb");
+	if (stream == NULL)
+		return false;
+	size_t length = fread(start, 1, MARK_WITHIN, stream);
+	fclose(stream);
+	start[length] = '\0';
+	return strstr(start, LT_SITE_MARK) != NULL;
+}
+
+static bool may_write(const struct lt_site *site, const char *path, bool marked)
+{
+	enum lt_site_there there = kind_at(path);
+	if (there == LT_SITE_AWAY || (there == LT_SITE_PLAIN && (!marked || is_marked(path))))
+		return true;
+	lt_error(site->diags, lt_place_file(path), "%s, and is left as it is",
+		there == LT_SITE_PLAIN ? "is not a page that loomtag wrote"
+				       : "is not a plain file");
+	lt_hint(site->diags, "move it away, or give a folder of their own to the pages with "
+			     "--pages");
+	return false;
+}
+
+bool lt_site_allowed(const struct lt_site *site, const char *name)
+{
+	char *path = path_of(site, name);
+	bool good = may_write(site, path, true);
+	free(path);
+	return good;
+}
+
+static bool write_file(const struct lt_site *site, const char *name, const void *bytes,
+	size_t length, bool marked)
+{
+	char *path = path_of(site, name);
+	bool good = may_write(site, path, marked) &&
+		    lt_file_write(path, bytes, length, NULL, site->diags);
+	free(path);
+	return good;
+}
+
+bool lt_site_write_page(const struct lt_site *site, const char *path, const struct lt_text *page)
+{
+	return write_file(site, path, lt_text_string(page), page->length, true);
+}
+
+bool lt_site_write_picture(const struct lt_site *site, const char *path, const void *bytes,
+	size_t length)
+{
+	return write_file(site, path, bytes, length, false);
+}
+
+static int by_name(const void *a, const void *b)
+{
+	return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+bool lt_site_list(const struct lt_site *site, struct lt_arena *arena, const char ***names,
+	size_t *count)
+{
+	const char **list = NULL;
+	size_t room = 0;
+	*count = 0;
+	*names = NULL;
+	DIR *folder = opendir(site->folder);
+	if (folder == NULL) {
+		lt_error(site->diags, lt_place_file(site->folder), "cannot be looked through: %s",
+			strerror(errno));
+		lt_hint(site->diags, "pages of tags that are no more could stay in it; make it "
+				     "readable, or give another folder");
+		return false;
+	}
+	const struct dirent *entry;
+	while ((entry = readdir(folder)) != NULL) {
+		list = lt_grow(list, &room, *count + 1, sizeof *list);
+		list[(*count)++] = lt_arena_strdup(arena, entry->d_name);
+	}
+	closedir(folder);
+	*names = lt_arena_array(arena, *count + 1, sizeof **names);
+	if (*count > 0) {
+		qsort(list, *count, sizeof *list, by_name);
+		memcpy(*names, list, *count * sizeof *list);
+	}
+	free(list);
+	return true;
+}

@@ -1,0 +1,485 @@
+/* The harness map as static pages: what is written where, what is left alone, and that no text of a
+ * description becomes markup. How the pages look and read is judged from outside. */
+#include "unit.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "bench_harness.h"
+#include "build.h"
+#include "folder.h"
+#include "loomtag/file.h"
+#include "loomtag/map_site.h"
+#include "paper/map_site.h"
+
+static const char two_joints[] =
+	"harness: RV3\n"
+	"components:\n"
+	"  - {id: M1, name: vent motor, place: left gearbox, fate: replace}\n"
+	"connectors:\n"
+	"  - {id: X1, name: motor power, mates: M1, family: a, wires: {1: BN, 2: "
+	"WHRD, 3: GNYE}, ways: 3, place: behind the cover}\n"
+	"  - {id: X2, name: rain sensor, family: b, after: [X1]}\n";
+
+static struct lt_fonts *fonts;
+
+static int set_up(void **state)
+{
+	struct lt_diags diags = { 0 };
+	fonts = lt_fonts_create(&diags);
+	lt_diags_finish(&diags);
+	return fonts != NULL ? enter_folder(state) : -1;
+}
+
+static int tear_down(void **state)
+{
+	lt_fonts_destroy(fonts);
+	return leave_folder(state);
+}
+
+static bool write_site(struct bench *bench, const char *into, size_t *pages)
+{
+	const struct lt_map_site_options options = { .date = "2026-11-25" };
+	return lt_map_site_write(pages, into, &bench->tags, bench->lookalikes, &options, fonts,
+		&bench->diags);
+}
+
+/* Writes the pages of one description; returns how many tags have one. */
+static size_t write_yaml(const char *into, const char *yaml)
+{
+	struct bench bench;
+	size_t pages;
+	bench_set_up(&bench, "test.yaml", yaml);
+	bool good = write_site(&bench, into, &pages);
+	if (!good)
+		lt_diags_print(&bench.diags, 0, stderr, false);
+	assert_true(good);
+	bench_tear_down(&bench);
+	return pages;
+}
+
+/* The same where it must fail, with these words in the first error. */
+static void refuse_yaml(const char *into, const char *yaml, const char *path, const char *words)
+{
+	struct bench bench;
+	bench_set_up(&bench, "test.yaml", yaml);
+	assert_false(write_site(&bench, into, NULL));
+	size_t first = 0;
+	while (first < bench.diags.count && bench.diags.items[first].severity != LT_ERROR)
+		first++;
+	assert_true(first < bench.diags.count);
+	const struct lt_diag *found = &bench.diags.items[first];
+	assert_string_equal(found->place.file, path);
+	assert_non_null(strstr(found->message, words));
+	assert_non_null(found->hint);
+	bench_tear_down(&bench);
+}
+
+static char *read_page(const char *path)
+{
+	struct lt_diags diags = { 0 };
+	char *bytes;
+	size_t length;
+	assert_true(lt_file_read(&bytes, &length, path, 10000000, &diags));
+	lt_diags_finish(&diags);
+	return bytes;
+}
+
+static void assert_says(const char *path, const char *words)
+{
+	char *page = read_page(path);
+	if (strstr(page, words) == NULL)
+		fail_msg("%s does not say: %s", path, words);
+	free(page);
+}
+
+static void assert_silent(const char *path, const char *words)
+{
+	char *page = read_page(path);
+	if (strstr(page, words) != NULL)
+		fail_msg("%s says: %s", path, words);
+	free(page);
+}
+
+static bool is_there(const char *path)
+{
+	struct stat status;
+	return lstat(path, &status) == 0;
+}
+
+static void test_pages(void **state)
+{
+	(void)state;
+	/* 1H, 1X, 1M, 2H, 2M. */
+	assert_int_equal(write_yaml("a", two_joints), 5);
+	assert_says("a/1HRV3C/index.html", "motor power");
+	assert_says("a/1HRV3C/index.html", "vent motor");
+	assert_says("a/1HRV3C/index.html", "left gearbox");
+	assert_says("a/1HRV3C/index.html", "behind the cover");
+	assert_says("a/1HRV3C/index.html", "<b>WHRD</b>");
+	assert_says("a/RV3/index.html", "rain sensor");
+	assert_says("a/index.html", "href=\"RV3/index.html\"");
+	assert_true(is_there("a/RV3/overview-1.svg"));
+	assert_true(is_there("a/style.css"));
+}
+
+/* Who scans a half of a part that is replaced is told which part it is. */
+static void test_replaced(void **state)
+{
+	(void)state;
+	char old[LT_SCAN_CODE_SIZE], new[LT_SCAN_CODE_SIZE], path[64];
+	lt_scan_code_write(old, 1, LT_SIDE_X, "RV3");
+	lt_scan_code_write(new, 1, LT_SIDE_M, "RV3");
+	write_yaml("replaced", two_joints);
+	snprintf(path, sizeof path, "replaced/%s/index.html", old);
+	assert_says(path, "Outgoing part.");
+	assert_says(path, "Do not plug");
+	snprintf(path, sizeof path, "replaced/%s/index.html", new);
+	assert_says(path, "New part.");
+	assert_silent(path, "Outgoing part.");
+}
+
+/* An M sticker that went out before the part was to be replaced is on the outgoing part. */
+static void test_old_sticker(void **state)
+{
+	(void)state;
+	struct bench bench;
+	char code[LT_SCAN_CODE_SIZE], path[64];
+	bench_set_up(&bench, "test.yaml", two_joints);
+	bench.tags.m_is_old[0] = true;
+	assert_true(write_site(&bench, "old", NULL));
+	bench_tear_down(&bench);
+	lt_scan_code_write(code, 1, LT_SIDE_M, "RV3");
+	snprintf(path, sizeof path, "old/%s/index.html", code);
+	assert_says(path, "before the part was to be replaced");
+	lt_scan_code_write(code, 2, LT_SIDE_M, "RV3");
+	snprintf(path, sizeof path, "old/%s/index.html", code);
+	assert_silent(path, "before the part was to be replaced");
+}
+
+/* Twice the same input, the same bytes. */
+static void test_same_bytes(void **state)
+{
+	(void)state;
+	write_yaml("same", two_joints);
+	write_yaml("twice", two_joints);
+	write_yaml("twice", two_joints);
+	assert_int_equal(system("diff -r same twice"), 0);
+}
+
+static void test_stale(void **state)
+{
+	(void)state;
+	char x_code[LT_SCAN_CODE_SIZE], path[64];
+	write_yaml("stale", two_joints);
+	/* The part is kept after all, and X2 is gone. */
+	struct bench bench;
+	bench_set_up(&bench, "test.yaml",
+		"harness: RV3\nconnectors:\n  - {id: X1, name: motor power, family: a}\n");
+	struct lt_tags *tags = &bench.tags;
+	assert_int_equal(tags->number_max, 1);
+	size_t connector_of[] = { LT_NONE, 0, LT_NONE };
+	bool retired[] = { false, false, true };
+	tags->connector_of = connector_of;
+	tags->retired = retired;
+	tags->number_max = 2;
+	assert_true(write_site(&bench, "stale", NULL));
+	bench_tear_down(&bench);
+
+	lt_scan_code_write(x_code, 1, LT_SIDE_X, "RV3");
+	snprintf(path, sizeof path, "stale/%s/index.html", x_code);
+	assert_says(path, "no longer has a side X");
+	assert_says(path, "Do not");
+	for (int side = LT_SIDE_H; side <= LT_SIDE_M; side++) {
+		lt_scan_code_write(x_code, 2, (enum lt_side)side, "RV3");
+		snprintf(path, sizeof path, "stale/%s/index.html", x_code);
+		assert_says(path, "Number 2 is retired");
+		assert_silent(path, "rain sensor");
+	}
+	assert_says("stale/1HRV3C/index.html", "motor power");
+	/* Another run, with a register that knows nothing of number 2. */
+	write_yaml("stale", "harness: RV3\nconnectors:\n  - {id: X1, family: a}\n");
+	assert_says(path, "There is no number 2");
+}
+
+/* What only looks like a page of this harness stays as it is. */
+static void test_left_alone(void **state)
+{
+	(void)state;
+	static const char *const names[] = {
+		"2HRV3",  /* no check character */
+		"2HRV30", /* a wrong one */
+		"2hrv3",  /* not as on a sticker */
+		"7HRV4X", /* perhaps another harness */
+		"notes",
+	};
+	char path[64];
+	char right[LT_SCAN_CODE_SIZE];
+	lt_scan_code_write(right, 2, LT_SIDE_H, "RV3");
+	assert_string_not_equal(right, "2HRV30");
+	write_yaml("alone", "harness: RV3\nconnectors:\n  - {id: X1, family: a}\n");
+	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+		snprintf(path, sizeof path, "alone/%s", names[i]);
+		assert_int_equal(mkdir(path, 0777), 0);
+		snprintf(path, sizeof path, "alone/%s/index.html", names[i]);
+		write_plain(path, "kept " LT_SITE_MARK);
+	}
+	/* The right name, but in small letters. */
+	for (char *c = right; *c != '\0'; c++)
+		*c = (char)tolower((unsigned char)*c);
+	snprintf(path, sizeof path, "alone/%s", right);
+	assert_int_equal(mkdir(path, 0777), 0);
+	snprintf(path, sizeof path, "alone/%s/index.html", right);
+	write_plain(path, "kept");
+	write_yaml("alone", "harness: RV3\nconnectors:\n  - {id: X1, family: a}\n");
+	assert_holds(path, "kept");
+	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+		snprintf(path, sizeof path, "alone/%s/index.html", names[i]);
+		assert_holds(path, "kept " LT_SITE_MARK);
+	}
+}
+
+static void test_links(void **state)
+{
+	(void)state;
+	static const char yaml[] = "harness: RV3\nconnectors:\n  - {id: X1, family: a}\n";
+	assert_int_equal(mkdir("links", 0777), 0);
+	assert_int_equal(mkdir("elsewhere", 0777), 0);
+	/* A page's folder, a page, and the page of a tag that is no more. */
+	assert_int_equal(symlink("../elsewhere", "links/1HRV3C"), 0);
+	refuse_yaml("links", yaml, "links/1HRV3C", "in the way");
+	assert_int_equal(unlink("links/1HRV3C"), 0);
+	write_plain("elsewhere/page", "kept " LT_SITE_MARK);
+	assert_int_equal(mkdir("links/1HRV3C", 0777), 0);
+	assert_int_equal(symlink("../../elsewhere/page", "links/1HRV3C/index.html"), 0);
+	refuse_yaml("links", yaml, "links/1HRV3C/index.html", "not a plain file");
+	assert_int_equal(unlink("links/1HRV3C/index.html"), 0);
+	char gone[LT_SCAN_CODE_SIZE], path[64];
+	lt_scan_code_write(gone, 9, LT_SIDE_H, "RV3");
+	snprintf(path, sizeof path, "links/%s", gone);
+	assert_int_equal(symlink("../elsewhere", path), 0);
+	refuse_yaml("links", yaml, path, "in the way");
+	assert_int_equal(unlink(path), 0);
+	assert_holds("elsewhere/page", "kept " LT_SITE_MARK);
+	assert_false(is_there("elsewhere/index.html"));
+	write_yaml("links", yaml);
+	/* The folder that was named may be one. */
+	assert_int_equal(symlink("elsewhere", "by-link"), 0);
+	write_yaml("by-link", yaml);
+	assert_true(is_there("elsewhere/RV3/index.html"));
+}
+
+/* Pages that somebody else wrote are never replaced. */
+static void test_others(void **state)
+{
+	(void)state;
+	static const char yaml[] = "harness: RV3\nconnectors:\n  - {id: X1, family: a}\n";
+	static const char *const paths[] = { "others/style.css", "others/RV3/index.html",
+		"others/1HRV3C/index.html", "others/index.html" };
+	for (size_t i = 0; i < sizeof paths / sizeof *paths; i++) {
+		assert_int_equal(system("mkdir -p others/RV3 others/1HRV3C"), 0);
+		write_plain(paths[i], "<p>mine</p>");
+		refuse_yaml("others", yaml, paths[i], "not a page that loomtag wrote");
+		assert_holds(paths[i], "<p>mine</p>");
+		if (i < 2)
+			assert_false(is_there("others/RV3/overview-1.svg"));
+		assert_int_equal(system("rm -r others"), 0);
+	}
+}
+
+static void test_unwritable(void **state)
+{
+	(void)state;
+	static const char yaml[] = "harness: RV3\nconnectors:\n  - {id: X1, family: a}\n";
+	write_plain("file", "a file");
+	refuse_yaml("file", yaml, "file", "in the way");
+	refuse_yaml("file/sub", yaml, "file/sub", "cannot be made");
+	refuse_yaml("no/such", yaml, "no/such", "cannot be made");
+	assert_holds("file", "a file");
+	assert_int_equal(mkdir("shut", 0555), 0);
+	/* Nothing is shut to root. */
+	if (geteuid() != 0)
+		refuse_yaml("shut", yaml, "shut/style.css", "cannot be written");
+}
+
+static void test_several(void **state)
+{
+	(void)state;
+	assert_int_equal(write_yaml("many", two_joints), 5);
+	write_yaml("many", "harness: RV3\nunit: \"7\"\nconnectors:\n  - {id: X1, family: a}\n");
+	write_yaml("many", "harness: AB\nconnectors:\n  - {id: X1, family: a}\n");
+	/* No harness: no page, and no code. */
+	assert_int_equal(system("mkdir many/CD many/RV3U; touch many/RV3U/index.html"), 0);
+	assert_says("many/index.html", "href=\"AB/index.html\"");
+	assert_says("many/index.html", "href=\"RV3/index.html\"");
+	assert_says("many/index.html", "href=\"RV3U7/index.html\"");
+	assert_silent("many/index.html", "CD/");
+	write_yaml("many", "harness: AB\nconnectors:\n  - {id: X1, family: a}\n");
+	assert_says("many/index.html", "href=\"RV3/index.html\"");
+	assert_silent("many/index.html", "CD/");
+	/* Those of the others are as they were. */
+	assert_says("many/1HRV3C/index.html", "vent motor");
+}
+
+/* Markup in a page: names of elements and attributes, with every quote closed. A small reader of
+ * its own. Returns how many elements begin. */
+static size_t count_elements(const char *page)
+{
+	size_t count = 0;
+	for (const char *c = page; *c != '\0'; c++) {
+		assert_true(*c != '>');
+		if (*c == '&') {
+			size_t length = 1 + strcspn(c + 1, "; <>&");
+			assert_int_equal(c[length], ';');
+		}
+		if (*c != '<')
+			continue;
+		count += c[1] != '/' && c[1] != '!';
+		assert_true(isalpha((unsigned char)c[1]) || c[1] == '/' || c[1] == '!');
+		for (c++; *c != '>'; c++) {
+			assert_true(*c != '\0' && *c != '<');
+			if (*c == '"') {
+				c = strchr(c + 1, '"');
+				assert_non_null(c);
+			}
+		}
+	}
+	return count;
+}
+
+static void random_name(char name[40], uint64_t *state, bool plain)
+{
+	static const char bad[] = "<>&\"'/=-!;`\t\n\r\x01\x1b\x7f\xc2\xef\xbf\xbe\xff a1";
+	size_t length = 1 + build_random(state, 30);
+	for (size_t i = 0; i < length; i++)
+		name[i] = plain                         ? 'n'
+			  : build_random(state, 3) == 0 ? (char)(1 + build_random(state, 255))
+							: bad[build_random(state, sizeof bad - 1)];
+	name[length] = '\0';
+}
+
+/* Every text that a description has, of random bytes; with them the page has just the elements
+ * that it has with plain words. */
+static size_t odd_elements(uint64_t seed, bool plain)
+{
+	struct lt_harness harness;
+	struct lt_diags diags = { 0 };
+	struct lt_register reg = { 0 };
+	struct lt_tags tags;
+	static char names[16][40];
+	build_init(&harness, "ODD", 3);
+	harness.components[0] =
+		(struct lt_component){ .id = names[0], .name = names[1], .where = names[2] };
+	harness.component_count = 1;
+	for (size_t i = 0; i < 16; i++)
+		random_name(names[i], &seed, plain);
+	struct lt_connector *of = build_connector(&harness, NULL);
+	of->component = 0;
+	of->name = names[3];
+	of->port = names[4];
+	of->where = names[5];
+	of->lock = names[6];
+	of->orient = names[7];
+	of->seat = names[8];
+	of->note = names[9];
+	of->key = names[10];
+	of->family = names[11];
+	build_connector(&harness, NULL)->family = names[11];
+	build_connector(&harness, NULL)->marking = LT_MARK_NONE;
+	struct lt_hazard hazard = { .energy = names[12], .isolate = names[13], .prove = names[14] };
+	harness.hazards = &hazard;
+	harness.hazard_count = 1;
+	harness.title = names[15];
+	harness.revision = names[1];
+	struct lt_lookalikes *lookalikes = lt_lookalikes_create(&harness);
+	assert_true(lt_tags_assign(&tags, &harness, lookalikes, &reg, &diags));
+	struct lt_site_photo photos[3] = { { .name = "" } };
+	const struct lt_site site = { .tags = &tags,
+		.lookalikes = lookalikes,
+		.date = "2026-11-25",
+		.photos = photos,
+		.fonts = fonts,
+		.measure = lt_fonts_measure(fonts),
+		.diags = &diags,
+		.overview_pages = 1 };
+	struct lt_text page = { 0 };
+	lt_site_tag_page(&page, &site, 0, LT_SIDE_H);
+	assert_int_equal(lt_utf8_check(lt_text_string(&page), page.length), page.length);
+	size_t count = count_elements(lt_text_string(&page));
+	lt_text_clear(&page);
+	lt_site_harness_page(&page, &site);
+	assert_int_equal(lt_utf8_check(lt_text_string(&page), page.length), page.length);
+	count += count_elements(lt_text_string(&page));
+	lt_text_finish(&page);
+	lt_tags_finish(&tags);
+	lt_register_finish(&reg);
+	lt_lookalikes_destroy(lookalikes);
+	lt_diags_finish(&diags);
+	build_finish(&harness);
+	return count;
+}
+
+static void test_escaping(void **state)
+{
+	(void)state;
+	size_t plain = odd_elements(1, true);
+	assert_true(plain > 50);
+	for (uint64_t seed = 1; seed <= 300; seed++)
+		assert_int_equal(odd_elements(seed * 7919, false), plain);
+}
+
+static void test_text(void **state)
+{
+	(void)state;
+	struct lt_text out = { 0 };
+	lt_site_text(&out, "a<b>&\"c'\n\x01\xe2\x80\xae\xef\xbf\xbf\xffz");
+	assert_string_equal(lt_text_string(&out),
+		"a&lt;b&gt;&amp;&quot;c&#39; \xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbdz");
+	lt_text_clear(&out);
+	lt_site_text(&out, NULL);
+	assert_int_equal(out.length, 0);
+	lt_text_finish(&out);
+}
+
+/* Two hundred look-alikes: each page stays small. */
+static void test_small(void **state)
+{
+	(void)state;
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: BIG\nconnectors:\n");
+	for (unsigned i = 0; i < 200; i++)
+		lt_text_printf(&yaml, "  - {id: X%u, family: a, ways: 3}\n", i);
+	assert_int_equal(write_yaml("big", lt_text_string(&yaml)), 400);
+	lt_text_finish(&yaml);
+	char code[LT_SCAN_CODE_SIZE], path[64];
+	lt_scan_code_write(code, 1, LT_SIDE_H, "BIG");
+	snprintf(path, sizeof path, "big/%s/index.html", code);
+	char *page = read_page(path);
+	assert_true(strlen(page) < 20000);
+	assert_non_null(strstr(page, "and 175 more"));
+	free(page);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_text),
+		cmocka_unit_test(test_escaping),
+		cmocka_unit_test(test_pages),
+		cmocka_unit_test(test_replaced),
+		cmocka_unit_test(test_old_sticker),
+		cmocka_unit_test(test_same_bytes),
+		cmocka_unit_test(test_stale),
+		cmocka_unit_test(test_left_alone),
+		cmocka_unit_test(test_links),
+		cmocka_unit_test(test_others),
+		cmocka_unit_test(test_unwritable),
+		cmocka_unit_test(test_several),
+		cmocka_unit_test(test_small),
+	};
+	return cmocka_run_group_tests(tests, set_up, tear_down);
+}
