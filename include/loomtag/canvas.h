@@ -107,7 +107,9 @@ bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_page_sink *sink, struct lt_diags *diags);
 
 /* A canvas of PNGs in colour, 8 bits each of red, green and blue, at `dpi` dots per inch, pHYs set;
- * lines and text have soft edges, QR codes hard ones and are placed as by lt_raster_create. */
+ * text, circles and what is slanted have soft edges. Rectangles, frames, and level and upright
+ * lines lie on whole dots, a line one dot thick at least; QR codes are placed as by
+ * lt_raster_create. Larger pages than 150 million dots are refused. */
 bool lt_raster_create_colour(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_page_sink *sink, struct lt_diags *diags);
 

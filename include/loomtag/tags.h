@@ -110,8 +110,9 @@ bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct
 	size_t connector, enum lt_side side);
 
 /* Writes what the QR codes of a map hold: for a connector with a number the link to its page, or
- * its facts where the harness has no base; for LT_NONE those of the harness. None of them reads as
- * a scan (lt_scan_read says misread): who scans a map has not had a sticker in the hand. */
+ * its facts where the harness has no base; for LT_NONE those of the harness. A connector with no
+ * number has the harness's link, or its own facts. Facts are cut at 300 bytes. None of them reads
+ * as a scan (lt_scan_read says misread): who scans a map has not had a sticker in the hand. */
 void lt_payload_map_write(struct lt_text *out, const struct lt_tags *tags, size_t connector);
 
 #endif

@@ -29,8 +29,8 @@ struct pages_options {
 	bool svg;
 };
 
-/* Opens what the ending of `path` asks for, in either case: .pdf, or what else
- * the options allow. False after telling in `diags`. */
+/* Opens what the ending of `path` asks for, in either case: .pdf, or what else the options allow.
+ * False after telling in `diags`. */
 bool pages_open(struct pages *out, const char *path, const char *const *keep,
 	struct lt_fonts *fonts, const struct pages_options *options, struct lt_diags *diags);
 
