@@ -32,6 +32,9 @@ const struct lt_type lt_table_title = TYPE(LT_FACE_BOLD, 11, 5.5, 0);
 #define SWATCH_HEIGHT 2.8
 #define BESIDE_SWATCH 1.6
 
+/* Columns that are not to be broken have at most this share. */
+#define WHOLE_MOST 0.6
+
 /* A group's head that is higher than this share of a page is not shown again on every page. */
 #define GROUP_MOST 0.25
 
@@ -150,11 +153,28 @@ static void measure_columns(struct setting *setting)
 	}
 }
 
+/* Settles the columns that should be whole, where they leave enough. Returns how many. */
+static size_t settle_whole(bool *settled, double *room, const struct setting *setting)
+{
+	const struct lt_table *table = setting->table;
+	double sum = 0;
+	size_t count = 0;
+	for (size_t i = 0; i < table->column_count; i++)
+		sum += table->columns[i].whole ? setting->width[i] : 0;
+	for (size_t i = 0; i < table->column_count && sum <= WHOLE_MOST * *room; i++)
+		count += settled[i] = table->columns[i].whole;
+	if (count > 0)
+		*room -= sum;
+	return count;
+}
+
 /* Lets the widest columns have the same width, such that all together have `room`. */
-static void share(double *width, size_t count, double room)
+static void share(struct setting *setting, double room)
 {
 	bool settled[LT_TABLE_COLUMNS] = { false };
-	size_t left = count;
+	double *width = setting->width;
+	size_t count = setting->table->column_count;
+	size_t left = count - settle_whole(settled, &room, setting);
 	for (bool changed = true; changed && left > 0;) {
 		changed = false;
 		double each = room / (double)left;
@@ -182,7 +202,7 @@ static void set_columns(struct setting *setting)
 	double gap = gaps > 0 ? (room - sum) / gaps : 0;
 	if (gap < GAP_LEAST) {
 		gap = GAP_LEAST;
-		share(setting->width, count, room - gap * gaps);
+		share(setting, room - gap * gaps);
 	}
 	if (gap > GAP_BEST)
 		gap = GAP_BEST;

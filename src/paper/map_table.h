@@ -14,6 +14,7 @@ extern const struct lt_type lt_table_text, lt_table_strong, lt_table_head, lt_ta
 struct lt_table_column {
 	const char *name;
 	bool strong;
+	bool whole;  /* its texts are better not broken, if that leaves enough to the others */
 	bool swatch; /* a row's colour stands before the text */
 };
 

@@ -59,31 +59,37 @@ static const char *component_text(struct lt_arena *arena, const struct lt_harnes
 	return copy;
 }
 
+static const char *place_of_part(const struct lt_harness *harness, size_t component)
+{
+	return component == LT_NONE ? NULL : harness->components[component].where;
+}
+
 /* The connector's place, and the component's where that is another one. */
 static const char *place_text(struct lt_arena *arena, const struct lt_harness *harness,
 	size_t connector)
 {
-	const struct lt_component *component = component_of(harness, connector);
+	size_t component = harness->connectors[connector].component;
 	const char *here = harness->connectors[connector].where;
-	const char *there = component != NULL ? component->where : NULL;
+	const char *there = place_of_part(harness, component);
 	if (here != NULL && there != NULL && strcmp(here, there) == 0)
 		there = NULL;
 	here = lt_checklist_clean(arena, here);
 	if (there == NULL)
 		return here != NULL ? here : "not given";
 	return lt_arena_printf(arena, "%s%s%s: %s", here != NULL ? here : "",
-		here != NULL ? "\n" : "", lt_checklist_clean(arena, component->id),
+		here != NULL ? "\n" : "",
+		lt_checklist_clean(arena, harness->components[component].id),
 		lt_checklist_clean(arena, there));
 }
 
 enum { BY_NUMBER, BY_TAGS, BY_CONNECTOR, BY_COMPONENT, BY_WHERE, BY_PAGE, BY_COUNT };
 static const struct lt_table_column number_columns[BY_COUNT] = {
-	[BY_NUMBER] = { .name = "number", .strong = true },
-	[BY_TAGS] = { .name = "tags" },
+	[BY_NUMBER] = { .name = "number", .strong = true, .whole = true },
+	[BY_TAGS] = { .name = "tags", .whole = true },
 	[BY_CONNECTOR] = { .name = "connector" },
 	[BY_COMPONENT] = { .name = "plugs into" },
 	[BY_WHERE] = { .name = "place" },
-	[BY_PAGE] = { .name = "page", .strong = true },
+	[BY_PAGE] = { .name = "page", .strong = true, .whole = true },
 };
 
 static void add_connector(struct lt_table *table, struct lt_arena *arena,
@@ -199,16 +205,15 @@ static struct spot *gather_spots(size_t *count, const struct lt_tables_from *fro
 	*count = 0;
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		const struct lt_connector *connector = &harness->connectors[i];
-		const struct lt_component *component = component_of(harness, i);
-		bool there = component != NULL && component->where != NULL;
-		if (component != NULL)
+		const char *there = place_of_part(harness, connector->component);
+		if (connector->component != LT_NONE)
 			joined[connector->component] = true;
-		if (connector->where != NULL || !there)
+		if (connector->where != NULL || there == NULL)
 			spots[(*count)++] =
 				(struct spot){ connector->where, from->rank[i], LT_NONE };
-		if (there)
-			spots[(*count)++] = (struct spot){ component->where, from->rank[i],
-				connector->component };
+		if (there != NULL)
+			spots[(*count)++] =
+				(struct spot){ there, from->rank[i], connector->component };
 	}
 	for (size_t i = 0; i < harness->component_count; i++)
 		if (!joined[i])
@@ -221,9 +226,9 @@ static struct spot *gather_spots(size_t *count, const struct lt_tables_from *fro
 
 enum { AT_NUMBER, AT_WHAT, AT_PAGE, AT_COUNT };
 static const struct lt_table_column place_columns[AT_COUNT] = {
-	[AT_NUMBER] = { .name = "number", .strong = true },
+	[AT_NUMBER] = { .name = "number", .strong = true, .whole = true },
 	[AT_WHAT] = { .name = "what is there" },
-	[AT_PAGE] = { .name = "page", .strong = true },
+	[AT_PAGE] = { .name = "page", .strong = true, .whole = true },
 };
 
 /* One row; `both`: the connector and its component are in one place. */

@@ -103,12 +103,26 @@ static void take_same(bool *taken, const struct gathering *gathering, const stru
 	}
 }
 
+/* In the order of IEC 60757. */
+static int compare_colours(const struct lt_colour *a, const struct lt_colour *b)
+{
+	for (unsigned i = 0; i < a->count && i < b->count; i++)
+		if (a->hues[i] != b->hues[i])
+			return a->hues[i] < b->hues[i] ? -1 : 1;
+	return (a->count > b->count) - (a->count < b->count);
+}
+
+/* Adds a colour in its place, once. */
 static void add_choice(struct choice *choice, const struct lt_colour *colour)
 {
-	for (size_t i = 0; i < choice->count; i++)
-		if (lt_colour_same(&choice->colours[i], colour))
-			return;
-	choice->colours[choice->count++] = *colour;
+	size_t at = 0;
+	while (at < choice->count && compare_colours(&choice->colours[at], colour) < 0)
+		at++;
+	if (at < choice->count && compare_colours(&choice->colours[at], colour) == 0)
+		return;
+	for (size_t i = choice->count++; i > at; i--)
+		choice->colours[i] = choice->colours[i - 1];
+	choice->colours[at] = *colour;
 }
 
 /* Lets lines that give none share what is left: each may have any of these colours. Returns how
@@ -144,14 +158,18 @@ static void gather_way(struct gathering *gathering, size_t connector, const stru
 		wires++;
 	}
 	size_t open = take_rest(gathering, &left, wires, &ends[first], end - first);
-	for (size_t j = 0; j < open; j++) {
+	bool sure = open == wires;
+	for (size_t j = 0; j < way->count && open > 0; j++) {
+		if (taken[j])
+			continue;
 		struct lt_strand *strand = add_strand(gathering);
 		strand->ends[0] = (struct lt_strand_end){ connector, way->name };
 		strand->ends[1] = (struct lt_strand_end){ LT_NONE, NULL };
-		if (open == wires && wires == left.count)
-			strand->colour = left.colours[j];
+		if (sure)
+			strand->colour = way->colours[j];
 		else
 			gathering->choices[gathering->count - 1][0] = left;
+		open--;
 	}
 }
 

@@ -8,12 +8,12 @@
 
 enum { FROM, FROM_NAME, TO, TO_NAME, COLOUR, SIZE, NAME, COLUMNS };
 static const struct lt_table_column wire_columns[COLUMNS] = {
-	[FROM] = { .name = "from", .strong = true },
+	[FROM] = { .name = "from", .strong = true, .whole = true },
 	[FROM_NAME] = { .name = "connector" },
-	[TO] = { .name = "to", .strong = true },
+	[TO] = { .name = "to", .strong = true, .whole = true },
 	[TO_NAME] = { .name = "connector" },
-	[COLOUR] = { .name = "colour", .swatch = true },
-	[SIZE] = { .name = "size" },
+	[COLOUR] = { .name = "colour", .whole = true, .swatch = true },
+	[SIZE] = { .name = "size", .whole = true },
 	[NAME] = { .name = "wire" },
 };
 

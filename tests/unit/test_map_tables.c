@@ -42,7 +42,6 @@ struct drawn {
 	const char **titles;
 	struct row *rows;
 	size_t count, room;
-	size_t heads; /* rows of column heads */
 };
 
 static size_t *some_pages(const struct bench *bench)
@@ -132,7 +131,6 @@ static void read_rows(struct drawn *drawn)
 			table = table_of(&row);
 			assert_int_not_equal(table, NO_TABLE);
 			heads = false;
-			drawn->heads++;
 			row = (struct row){ .table = table, .page = page, .first = true };
 		} else if (rule) {
 			assert_false(heads);
@@ -673,12 +671,12 @@ static void keyed_places(struct list *keyed, const struct bench *bench, const si
 	struct lt_arena *arena = &keyed->arena;
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		const struct lt_connector *of = &harness->connectors[i];
-		const struct lt_component *part =
-			of->component == LT_NONE ? NULL : &harness->components[of->component];
+		bool mated = of->component != LT_NONE;
+		const struct lt_component *part = &harness->components[mated ? of->component : 0];
 		unsigned number = bench->tags.number_of[i];
 		const char *joint = named(arena, of->name, of->id);
-		const char *mate = part != NULL ? named(arena, part->name, part->id) : NULL;
-		const char *there = part != NULL ? part->where : NULL;
+		const char *mate = mated ? named(arena, part->name, part->id) : NULL;
+		const char *there = mated ? part->where : NULL;
 		const char *key =
 			lt_arena_printf(arena, "%06u %s", number != 0 ? number : 900000, of->id);
 		const char *digits = number != 0 ? lt_arena_printf(arena, "%u", number) : "none";
@@ -836,11 +834,218 @@ static void samples_are_listed_whole(void **state)
 	}
 }
 
+static const char odd[] =
+	"harness: ODD\n"
+	"components:\n"
+	"  - {id: M1, name: motor, place: left gearbox, fate: replace}\n"
+	"  - {id: B5, name: lone part, place: Ridge}\n"
+	"connectors:\n"
+	"  - {id: X1, name: power, mates: M1, port: PWR, ways: 3, size: 0.75 mm2,\n"
+	"     wires: {1: BN, 2: [BU, BK], 3: GNYE}, place: under the left cover}\n"
+	"  - {id: X2, ways: 60, wires: {a: WHRD, AA: WH, B: RD, 10: GY, 9: GY}, size: 18 AWG,\n"
+	"     place: Under the Left Cover}\n"
+	"  - {id: X3, name: hall, tag: paper, ways: 5, place: ridge}\n"
+	"  - {id: X9, tag: none, kind: clip, ways: 3, wires: {1: PK}}\n"
+	"wires:\n"
+	"  - {from: X2.a, to: X1.1, name: W1}\n"
+	"  - {from: X3.1, to: X1.2, name: W2}\n"
+	"  - {from: X3.2, to: X3.3, colour: TQ, size: 2.5 mm2}\n"
+	"  - {from: X9.2, to: X3.4}\n";
+
+static void read_odd(struct bench *bench)
+{
+	lt_diags_init(&bench->diags);
+	lt_register_init(&bench->reg);
+	lt_register_add(&bench->reg, 2, "X1");
+	lt_register_add(&bench->reg, 5, "X7")->retired = true;
+	lt_register_add(&bench->reg, 9, "X0")->retired = true;
+	lt_register_add(&bench->reg, 10, "X3");
+	lt_register_add(&bench->reg, 12, "X2");
+	const struct lt_harness_options options = LT_HARNESS_OPTIONS_INIT;
+	assert_true(lt_harness_read(&bench->harness, "odd.yaml", odd, strlen(odd), &options,
+		&bench->diags));
+	bench->lookalikes = lt_lookalikes_create(&bench->harness);
+	assert_true(lt_tags_assign(&bench->tags, &bench->harness, bench->lookalikes, &bench->reg,
+		&bench->diags));
+}
+
+static void assert_rows(const struct drawn *drawn, enum table table, const char *const *rows,
+	size_t count)
+{
+	struct list is = { 0 };
+	list_rows(&is, drawn, table);
+	for (size_t i = 0; i < is.count && i < count; i++)
+		assert_string_equal(is.items[i], rows[i]);
+	assert_int_equal(is.count, count);
+	list_finish(&is);
+}
+#define ASSERT_ROWS(drawn, table, rows) \
+	assert_rows(drawn, table, rows, sizeof(rows) / sizeof *(rows))
+
+#define OPEN_ENDS \
+	"7endsareopen:thedescriptiondoesnotsaywherethosewiresgo.Twoopenendsmaybethoseofonewire."
+
+/* What differs between two ends, or may be either of two, is not made up; ways with letters come
+ * behind those with numbers. */
+static void what_is_not_known_is_said(void **state)
+{
+	(void)state;
+	static const char *const wires[] = {
+		"2Hway1(X1.1)|power|12Hwaya(X2.a)|noname|BNorWHRD|0.75mm²or18AWG|W1",
+		"2Hway2(X1.2)|power|10Hway1(X3.1)|hall|BKorBU|0.75mm²|W2",
+		"2Hway2(X1.2)|power|openend|BKorBU|0.75mm²",
+		"2Hway3(X1.3)|power|openend|GNYE|0.75mm²",
+		"10Hway2(X3.2)|hall|10Hway3(X3.3)|hall|TQ|2.5mm²",
+		"10Hway4(X3.4)|hall|nonumber,way2(X9.2)|noname|nocolourgiven|nosizegiven",
+		"12Hway9(X2.9)|noname|openend|GY|18AWG",
+		"12Hway10(X2.10)|noname|openend|GY|18AWG",
+		"12HwayB(X2.B)|noname|openend|RD|18AWG",
+		"12HwayAA(X2.AA)|noname|openend|WH|18AWG",
+		"nonumber,way1(X9.1)|noname|openend|PK|nosizegiven",
+	};
+	/* Colours in the order of IEC 60757, then what is in doubt, then what is not given. */
+	static const char *const summary[] = { "RD|18AWG|0|1", "GY|18AWG|0|2", "WH|18AWG|0|1",
+		"PK|nosizegiven|0|1", "TQ|2.5mm²|1|0", "GNYE|0.75mm²|0|1", "BKorBU|0.75mm²|1|1",
+		"BNorWHRD|0.75mm²or18AWG|1|0", "nocolourgiven|nosizegiven|1|0", "all|4|7",
+		OPEN_ENDS };
+	struct bench bench;
+	struct drawn drawn;
+	read_odd(&bench);
+	draw(&drawn, &bench, papers[1]);
+	ASSERT_ROWS(&drawn, WIRES, wires);
+	ASSERT_ROWS(&drawn, SUMMARY, summary);
+	drawn_finish(&drawn);
+	bench_tear_down(&bench);
+}
+
+static void numbers_and_places_are_found(void **state)
+{
+	(void)state;
+	static const char *const numbers[] = {
+		"2|2H2X2M|power(X1)|motor(M1),portPWR,newpart|undertheleftcoverM1:leftgearbox|3",
+		"5|retired:nothingcarriesit",
+		"9|retired:nothingcarriesit",
+		"10|10H10Mnosticker|hall(X3)|none|ridge|17",
+		"12|12H12M|X2|none|UndertheLeftCover|10",
+		"#nonumber",
+		"none|X9|none|notgiven|24",
+	};
+	static const char *const places[] = {
+		"#leftgearbox",
+		"2|motor(M1),forpower(X1)|3",
+		"#Ridge",
+		"none|lonepart(B5):noconnectorgoestoit|none",
+		"#ridge",
+		"10|hall(X3)|17",
+		"#UndertheLeftCover",
+		"12|X2|10",
+		"#undertheleftcover",
+		"2|power(X1)|3",
+		"#placenotgiven",
+		"none|X9|24",
+	};
+	struct bench bench;
+	struct drawn drawn;
+	read_odd(&bench);
+	draw(&drawn, &bench, papers[1]);
+	ASSERT_ROWS(&drawn, NUMBERS, numbers);
+	ASSERT_ROWS(&drawn, PLACES, places);
+	drawn_finish(&drawn);
+	bench_tear_down(&bench);
+}
+
+/* Words for more than a page in a name, and for much of one in a place's head. */
+static void what_is_higher_than_a_page_is_not_cut(void **state)
+{
+	(void)state;
+	struct lt_text yaml = { 0 };
+	struct bench bench;
+	struct drawn drawn;
+	lt_text_add(&yaml,
+		"harness: HIGH\nconnectors:\n  - {id: X1, ways: 2, wires: {1: BN}, place: \"");
+	for (int i = 0; i < 80; i++)
+		lt_text_printf(&yaml, "P%03d ", i);
+	lt_text_add(&yaml, "end\", name: \"");
+	for (int i = 0; i < 80; i++)
+		lt_text_printf(&yaml, "N%03d ", i);
+	lt_text_add(&yaml, "end\"}\n");
+	bench_set_up(&bench, "high.yaml", lt_text_string(&yaml));
+	const struct lt_map_area area = { 20, 30, 160, 60 };
+	const double paper[2] = { 210, 120 };
+	struct lt_measure measure = record_measure();
+	const struct lt_map_input input = { &bench.tags, bench.lookalikes, &measure };
+	const size_t page_of[] = { 3 };
+	drawn = (struct drawn){ .area = area };
+	struct lt_map_tables *tables = lt_map_tables_create(&input, page_of, &area, &bench.diags);
+	assert_non_null(tables);
+	struct lt_canvas canvas = record_canvas(&drawn.record, measure);
+	for (size_t i = 0; i < lt_map_tables_pages(tables); i++) {
+		canvas.begin_page(canvas.data, paper[0], paper[1]);
+		lt_map_tables_draw(&canvas, tables, i);
+		canvas.end_page(canvas.data, &bench.diags);
+	}
+	lt_map_tables_destroy(tables);
+	check_page_bounds(&drawn);
+	size_t found[2] = { 0, 0 };
+	for (size_t i = 0; i < drawn.record.count; i++) {
+		const char *text = drawn.record.items[i].text;
+		for (const char *at = text; at != NULL && *at != '\0'; at++) {
+			found[0] += *at == 'P' && at[1] >= '0' && at[1] <= '9';
+			found[1] += *at == 'N' && at[1] >= '0' && at[1] <= '9';
+		}
+	}
+	assert_int_equal(found[0], 2 * 80); /* by number, by place */
+	assert_int_equal(found[1], 3 * 80); /* wire list, by number, by place */
+	drawn_finish(&drawn);
+	bench_tear_down(&bench);
+	lt_text_finish(&yaml);
+}
+
+static void too_small_an_area_is_refused(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_measure measure = record_measure();
+	read_odd(&bench);
+	const struct lt_map_input input = { &bench.tags, bench.lookalikes, &measure };
+	size_t *pages = some_pages(&bench);
+	const struct lt_map_area areas[] = { { 5, 5, 159, 200 }, { 5, 5, 200, 59 },
+		{ 0, 0, -3, 0 } };
+	for (size_t i = 0; i < sizeof areas / sizeof *areas; i++) {
+		struct lt_diags diags = { 0 };
+		assert_null(lt_map_tables_create(&input, pages, &areas[i], &diags));
+		assert_int_equal(diags.errors, 1);
+		lt_diags_finish(&diags);
+	}
+	lt_map_tables_destroy(NULL);
+	free(pages);
+	bench_tear_down(&bench);
+}
+
+/* Where the wire list has room, an end stands on one line. */
+static void ends_are_not_broken_without_need(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct drawn drawn;
+	read_sample(&bench, samples[2]);
+	draw(&drawn, &bench, papers[0]);
+	assert_int_equal(record_count_text(&drawn.record, "3H way 1 (XL1.1)"), 1);
+	assert_int_equal(record_count_text(&drawn.record, "66H way 11 (XH1.11)"), 1);
+	drawn_finish(&drawn);
+	bench_tear_down(&bench);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(random_harnesses_are_listed_whole),
 		cmocka_unit_test(samples_are_listed_whole),
+		cmocka_unit_test(what_is_not_known_is_said),
+		cmocka_unit_test(numbers_and_places_are_found),
+		cmocka_unit_test(what_is_higher_than_a_page_is_not_cut),
+		cmocka_unit_test(too_small_an_area_is_refused),
+		cmocka_unit_test(ends_are_not_broken_without_need),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
