@@ -134,6 +134,8 @@ static const struct lt_field fields[] = {
 	{ "after", NULL, 0 },
 	{ "at", read_at, 0 },
 	{ "rows", read_rows, 0 },
+	{ "numbering", lt_read_numbering, 0 },
+	{ "latch", lt_read_latch, offsetof(struct lt_connector, latch) },
 	{ "tag", read_marking, offsetof(struct lt_connector, marking) },
 	{ "sides", read_sides, offsetof(struct lt_connector, sides) },
 	{ "was", read_was, offsetof(struct lt_connector, was) },

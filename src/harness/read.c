@@ -230,6 +230,7 @@ static void read_root(struct lt_reader *reader, const struct lt_node *root,
 	apply_options(reader, options);
 	lt_link(reader);
 	lt_settle_ways(reader);
+	lt_check_numbering(reader);
 	lt_check(reader);
 }
 

@@ -133,6 +133,16 @@ void lt_read_wire_list(struct lt_reader *reader, void *into, const char *key,
 void lt_read_ways(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 
+/* How a connector's ways are counted, behind its `ways` and `rows`; `into` is the connector. And
+ * the side of its latch; `into` is that. */
+void lt_read_numbering(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+void lt_read_latch(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+
+/* Tells of a numbering where there are no ways; when all wires are read. */
+void lt_check_numbering(struct lt_reader *reader);
+
 /* Gives each connector the ways that were gathered, in their order. */
 void lt_settle_ways(struct lt_reader *reader);
 

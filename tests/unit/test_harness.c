@@ -81,6 +81,8 @@ static const char full[] =
 	"    after: [X4, X9]\n"
 	"    at: 32 cm\n"
 	"    rows: 2\n"
+	"    numbering: from right  down\n"
+	"    latch: left\n"
 	"    tag: paper\n"
 	"    sides: 1\n"
 	"    was: X0\n"
@@ -125,7 +127,7 @@ static void check_top(const struct lt_harness *harness)
 	assert_int_equal(harness->hazards[0].place.line, 8);
 	assert_int_equal(harness->finish_count, 2);
 	assert_string_equal(harness->finish[1].text, "Earth continuity");
-	assert_int_equal(harness->finish[1].place.line, 51);
+	assert_int_equal(harness->finish[1].place.line, 53);
 	assert_int_equal(harness->component_count, 2);
 	assert_string_equal(harness->components[0].id, "M1");
 	assert_string_equal(harness->components[0].name, "vent motor");
@@ -164,6 +166,9 @@ static void check_first_connector(const struct lt_connector *x1)
 	assert_int_equal(x1->after.items[1], 2);
 	assert_true(x1->has_at && x1->at == 320);
 	assert_int_equal(x1->rows, 2);
+	assert_int_equal(x1->numbering.path, LT_WAYS_DOWN);
+	assert_true(x1->numbering.from_right);
+	assert_int_equal(x1->latch, LT_EDGE_LEFT);
 	assert_int_equal(x1->marking, LT_MARK_PAPER);
 	assert_int_equal(x1->sides, 1);
 	assert_string_equal(x1->was, "X0");
@@ -205,7 +210,7 @@ static void check_wires(const struct lt_harness *harness)
 	assert_string_equal(wire->to_way, "c");
 	assert_string_equal(wire->colour_code, "BN");
 	assert_true(wire->size.given && wire->size.awg && wire->size.value == 18);
-	assert_int_equal(wire->place.line, 46);
+	assert_int_equal(wire->place.line, 48);
 	assert_null(harness->wires[2].colour_code);
 	assert_int_equal(harness->wires[2].to, 1);
 }
@@ -250,6 +255,8 @@ static void test_what_is_left_out(void **state)
 	assert_int_equal(x1->marking, LT_MARK_STICKER);
 	assert_int_equal(x1->sides, 2);
 	assert_int_equal(x1->ways + x1->rows, 0);
+	assert_true(x1->numbering.path == LT_WAYS_NONE && !x1->numbering.from_right);
+	assert_int_equal(x1->latch, LT_EDGE_NONE);
 	assert_false(x1->size.given);
 	assert_true(x1->bundle == 0 && !x1->has_at);
 	assert_int_equal(x1->after.count + x1->fits.count + x1->unlike.count + x1->wire_count, 0);
@@ -377,6 +384,27 @@ static const struct fault errors[] = {
 	{ X1 "  ways: 3.0\n", 4, 9, "from 1 to 999", NULL },
 	{ X1 "  rows: 21\n", 4, 9, "from 1 to 20", NULL },
 	{ X1 "  rows: 4\n  ways: 3\n", 4, 9, "4 rows are more than its 3 ways", NULL },
+	{ X1 "  ways: 4\n  numbering: accross\n", 5, 14,
+		"connector X1: numbering \"accross\" is not made of across, down, around, "
+		"clockwise, anticlockwise, from right",
+		"did you mean across?" },
+	{ X1 "  ways: 4\n  numbering: across form right\n", 5, 14, "numbering \"form\" is not",
+		"did you mean from right?" },
+	{ X1 "  ways: 4\n  numbering: from left\n", 5, 14, "numbering \"from\" is not",
+		"from right" },
+	{ X1 "  ways: 4\n  numbering: serpentine\n", 5, 14, "is not made of", "top left" },
+	{ X1 "  ways: 4\n  numbering: [across]\n", 5, 14, "a single text", NULL },
+	{ X1 "  ways: 4\n  numbering: down around\n", 5, 14, "numbering is both down and around",
+		"keep the one" },
+	{ X1 "  ways: 4\n  numbering: clockwise from right\n", 5, 14,
+		"in a circle does not begin at the right", "way 1 at the top" },
+	{ X1 "  ways: 4\n  rows: 2\n  numbering: anticlockwise\n", 6, 14,
+		"numbering in a circle has no rows", "leave out rows" },
+	{ X1 "  numbering: down\n", 4, 14, "connector X1: numbering is given, but it has no ways",
+		"ways:" },
+	{ X1 "  latch: toop\n", 4, 10,
+		"connector X1: latch \"toop\" is not one of top, bottom, left, right",
+		"did you mean top?" },
 	{ X1 "  size: fat\n", 4, 9, "size \"fat\" is not a wire size", "0.75 mm2 or 18 AWG" },
 	{ X1 "  bundle: 6.2\n", 4, 11, "bundle \"6.2\" is not a length", "6.2 mm" },
 	{ X1 "  bundle: 0 mm\n", 4, 11, "not a diameter above 0", NULL },
