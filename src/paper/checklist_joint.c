@@ -1,13 +1,9 @@
 /* What the checklist says of one joint. */
-#include <stdlib.h>
-
 #include "loomtag/legible.h"
 #include "loomtag/lookalike.h"
 #include "loomtag/text.h"
 #include "paper/checklist_model.h"
-
-/* Look-alikes named on a line; the rest is counted. */
-#define LOOKALIKES_NAMED 12
+#include "paper/joint_words.h"
 
 static const struct lt_connector *connector_of(const struct lt_tags *tags, size_t connector)
 {
@@ -84,26 +80,6 @@ static void add_joint(struct lt_checklist *list, enum lt_entry_kind kind,
 		add_badge(entry, "ON PAPER");
 }
 
-/* "PWR on vent motor (M1), left gearbox"; false when nothing is known of it. */
-static bool write_mate(struct lt_text *out, const struct lt_tags *tags, size_t index)
-{
-	const struct lt_connector *connector = connector_of(tags, index);
-	const struct lt_component *component = component_of(tags, index);
-	if (connector->port != NULL)
-		lt_text_add(out, connector->port);
-	if (component == NULL)
-		return connector->port != NULL;
-	if (connector->port != NULL)
-		lt_text_add(out, " on ");
-	if (component->name != NULL)
-		lt_text_printf(out, "%s (%s)", component->name, component->id);
-	else
-		lt_text_add(out, component->id);
-	if (component->where != NULL)
-		lt_text_printf(out, ", %s", component->where);
-	return true;
-}
-
 /* Where it is and what it joins. For a joint that only paper carries, what is not described is
  * left to be written: the place and the terminating point are all there is to find it by. */
 static void add_where(struct lt_checklist *list, const struct lt_tags *tags, size_t index,
@@ -112,7 +88,7 @@ static void add_where(struct lt_checklist *list, const struct lt_tags *tags, siz
 	const struct lt_connector *connector = connector_of(tags, index);
 	bool paper = connector->marking == LT_MARK_PAPER;
 	struct lt_text mate = { 0 };
-	if (write_mate(&mate, tags, index))
+	if (lt_joint_mate(&mate, tags, index))
 		lt_checklist_fact(list, LT_FACT_PLAIN, mate_label, lt_text_string(&mate));
 	else if (paper)
 		lt_checklist_fact(list, LT_FACT_PLAIN, mate_label, NULL);
@@ -164,44 +140,13 @@ void lt_checklist_unplug(struct lt_checklist *list, const struct lt_tags *tags, 
 	lt_checklist_given(list, "note", connector->note);
 }
 
-static int by_size(const void *a, const void *b)
-{
-	unsigned first = *(const unsigned *)a;
-	unsigned second = *(const unsigned *)b;
-	return first < second ? -1 : first > second;
-}
-
-/* The connectors by number, ascending, then by id those that have none. */
-static void write_joints(struct lt_text *out, const struct lt_tags *tags, const size_t *items,
-	size_t count)
-{
-	unsigned *numbers = lt_alloc_array(count + 1, sizeof *numbers);
-	size_t numbered = 0;
-	for (size_t i = 0; i < count; i++)
-		if (tags->number_of[items[i]] != 0)
-			numbers[numbered++] = tags->number_of[items[i]];
-	qsort(numbers, numbered, sizeof *numbers, by_size);
-	for (size_t i = 0; i < numbered; i++)
-		lt_text_printf(out, "%s%u", i == 0 ? "" : ", ", numbers[i]);
-	bool first = numbered == 0;
-	for (size_t i = 0; i < count; i++) {
-		if (tags->number_of[items[i]] != 0)
-			continue;
-		lt_text_printf(out, "%s%s (no number)", first ? "" : ", ",
-			connector_of(tags, items[i])->id);
-		first = false;
-	}
-	free(numbers);
-}
-
 static void add_after(struct lt_checklist *list, const struct lt_tags *tags, size_t index)
 {
 	const struct lt_indices *after = &connector_of(tags, index)->after;
 	if (after->count == 0)
 		return;
 	struct lt_text line = { 0 };
-	lt_text_add(&line, "after ");
-	write_joints(&line, tags, after->items, after->count);
+	lt_joint_after(&line, tags, index, after->count);
 	lt_text_add(&line, after->count == 1 ? ": is it ticked?" : ": are they ticked?");
 	lt_checklist_fact(list, LT_FACT_WARNING, "first", lt_text_string(&line));
 	lt_text_finish(&line);
@@ -210,25 +155,12 @@ static void add_after(struct lt_checklist *list, const struct lt_tags *tags, siz
 static void add_lookalikes(struct lt_checklist *list, const struct lt_tags *tags,
 	const struct lt_lookalikes *lookalikes, size_t index)
 {
-	size_t items[LOOKALIKES_NAMED];
-	size_t all = lt_lookalikes_of(lookalikes, index, items, LOOKALIKES_NAMED);
-	size_t named = all < LOOKALIKES_NAMED ? all : LOOKALIKES_NAMED;
-	const char *ask =
-		tags->number_of[index] != 0 ? "check the number" : "check that it is the right one";
 	struct lt_text line = { 0 };
-	if (all > 0) {
-		lt_text_add(&line, "would also fit ");
-		write_joints(&line, tags, items, named);
-		if (all > named)
-			lt_text_printf(&line, " and %zu more", all - named);
-		lt_text_printf(&line, ": %s", ask);
+	if (lt_joint_lookalikes(&line, tags, lookalikes, index))
 		lt_checklist_fact(list, LT_FACT_WARNING, "check", lt_text_string(&line));
-	}
 	lt_text_clear(&line);
-	if (lt_fit_unknown(tags->harness, index)) {
-		lt_text_printf(&line, "fit unknown, might go on others: %s", ask);
+	if (lt_joint_unknown_fit(&line, tags, index))
 		lt_checklist_fact(list, LT_FACT_WARNING, "check", lt_text_string(&line));
-	}
 	lt_text_finish(&line);
 }
 
@@ -242,21 +174,6 @@ static void add_new_part(struct lt_checklist *list, const struct lt_tags *tags, 
 			"the number moves: %s is on the new part, %s stays on the old one",
 			tag_of(list, tags, index, LT_SIDE_M), tag_of(list, tags, index, LT_SIDE_X));
 	lt_checklist_fact(list, LT_FACT_WARNING, "new part", text);
-}
-
-/* What is asked for where the description does not say how the joint seats. */
-static const char *seat_of(const struct lt_tags *tags, size_t index)
-{
-	const struct lt_connector *connector = connector_of(tags, index);
-	if (connector->seat != NULL)
-		return connector->seat;
-	if (connector->kind == LT_CLIP)
-		return "press it home until it holds; pull gently, tick";
-	if (connector->kind == LT_RING || connector->kind == LT_STRAP)
-		return "right place: fasten it tight, pull gently, tick";
-	if (connector->sides == 1 || tags->number_of[index] == 0)
-		return "right place: seat it, pull gently, tick";
-	return "right pair: seat it, pull gently, tick";
 }
 
 /* A way and its colour are never parted by the end of a line. */
@@ -290,7 +207,7 @@ void lt_checklist_mate(struct lt_checklist *list, const struct lt_tags *tags,
 	add_paper(list, connector);
 	add_wires(list, connector);
 	lt_checklist_given(list, "facing", connector->orient);
-	lt_checklist_fact(list, LT_FACT_PLAIN, "seat", seat_of(tags, index));
+	lt_checklist_fact(list, LT_FACT_PLAIN, "seat", lt_joint_seat(tags, index));
 	lt_checklist_given(list, "note", connector->note);
 	lt_checklist_given(list, "photo", connector->photo);
 }

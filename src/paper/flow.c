@@ -221,8 +221,7 @@ struct lt_flow_mark lt_flow_paragraph(struct lt_flow *flow, double x, double y, 
 	return mark;
 }
 
-/* Draws an item at `y` on the page, its x counting from `left`. */
-static void draw_item(struct lt_canvas *canvas, const struct lt_flow_item *item, double left,
+void lt_flow_draw_item(struct lt_canvas *canvas, const struct lt_flow_item *item, double left,
 	double y)
 {
 	void *data = canvas->data;
@@ -254,7 +253,8 @@ static void draw_head(struct lt_flow *flow, struct lt_canvas *canvas, size_t pag
 	size_t before = flow->item_count;
 	head(flow, page + 1, flow->titles[page], data);
 	for (size_t i = before; i < flow->item_count; i++)
-		draw_item(canvas, &flow->items[i], flow->margin, flow->margin + flow->items[i].y);
+		lt_flow_draw_item(canvas, &flow->items[i], flow->margin,
+			flow->margin + flow->items[i].y);
 	flow->item_count = before;
 }
 
@@ -277,7 +277,7 @@ void lt_flow_draw_page(const struct lt_flow *flow, struct lt_canvas *canvas, siz
 {
 	for (size_t i = first_on(flow, page);
 		i < flow->placed_count && flow->placed[i].page == page; i++)
-		draw_item(canvas, &flow->items[flow->placed[i].item], left,
+		lt_flow_draw_item(canvas, &flow->items[flow->placed[i].item], left,
 			top + flow->placed[i].y);
 }
 

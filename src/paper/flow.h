@@ -124,6 +124,10 @@ void lt_flow_rule(struct lt_flow *flow, double x, double y, double width, double
 void lt_flow_swatch(struct lt_flow *flow, double x, double y, double width, double height,
 	const struct lt_colour *colour);
 
+/* Draws an item with its top at `y` on the page, its x counting from `left`. */
+void lt_flow_draw_item(struct lt_canvas *canvas, const struct lt_flow_item *item, double left,
+	double y);
+
 /* Decides the pages. A block higher than a page is broken between its lines. */
 void lt_flow_lay(struct lt_flow *flow);
 
