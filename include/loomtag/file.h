@@ -23,6 +23,7 @@ struct lt_output {
 	FILE *stream;
 	char *path;
 	char *temporary;
+	bool hurried; /* commit does not wait for the disk: see lt_file_write_hurried */
 };
 
 /* Whether `path` may be replaced, by the rules of lt_output_open. False after telling why not. */
@@ -45,6 +46,12 @@ void lt_output_abandon(struct lt_output *output);
 /* Writes bytes whole in one call. */
 bool lt_file_write(const char *path, const void *bytes, size_t length, const char *const *keep,
 	struct lt_diags *diags);
+
+/* The same without waiting for the disk, for files by the thousand that can be made again: whoever
+ * reads the file finds the old or the new one whole, but after a power cut within moments it may be
+ * neither. */
+bool lt_file_write_hurried(const char *path, const void *bytes, size_t length,
+	const char *const *keep, struct lt_diags *diags);
 
 /* A lock that other processes of this program respect (an advisory lock on `path`.lock, kept for
  * at most as long as the process lives). Waits up to `milliseconds`, then says who is in the way

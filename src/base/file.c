@@ -208,7 +208,7 @@ bool lt_output_commit(struct lt_output *output, struct lt_diags *diags)
 	output->stream = NULL;
 	errno = 0;
 	bool good = fflush(stream) == 0 && ferror(stream) == 0;
-	good = good && (fsync(fileno(stream)) == 0 || errno == EINVAL);
+	good = good && (output->hurried || fsync(fileno(stream)) == 0 || errno == EINVAL);
 	int reason = errno;
 	if (fclose(stream) != 0 && good) {
 		good = false;
@@ -219,7 +219,8 @@ bool lt_output_commit(struct lt_output *output, struct lt_diags *diags)
 		reason = errno;
 	}
 	if (good) {
-		sync_folder(output->path);
+		if (!output->hurried)
+			sync_folder(output->path);
 		free(output->temporary);
 		output->temporary = NULL;
 	} else {
@@ -244,14 +245,27 @@ void lt_output_abandon(struct lt_output *output)
 	*output = (struct lt_output){ 0 };
 }
 
-bool lt_file_write(const char *path, const void *bytes, size_t length, const char *const *keep,
-	struct lt_diags *diags)
+static bool write_whole(const char *path, const void *bytes, size_t length, const char *const *keep,
+	bool hurried, struct lt_diags *diags)
 {
 	struct lt_output output;
 	if (!lt_output_open(&output, path, keep, diags))
 		return false;
+	output.hurried = hurried;
 	fwrite(bytes, 1, length, output.stream);
 	return lt_output_commit(&output, diags);
+}
+
+bool lt_file_write(const char *path, const void *bytes, size_t length, const char *const *keep,
+	struct lt_diags *diags)
+{
+	return write_whole(path, bytes, length, keep, false, diags);
+}
+
+bool lt_file_write_hurried(const char *path, const void *bytes, size_t length,
+	const char *const *keep, struct lt_diags *diags)
+{
+	return write_whole(path, bytes, length, keep, true, diags);
 }
 
 /* Opens the lock's file; its descriptor is never 0, which means not held. */

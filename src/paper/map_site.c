@@ -184,6 +184,7 @@ bool lt_map_site_write(size_t *pages, const char *folder, const struct lt_tags *
 		    make_harness_folder(&site) && lt_site_photos(&site, &arena) &&
 		    lt_site_overview(&site) && write_tags(&site, &written) &&
 		    write_harness(&site) && write_root(&site);
+	lt_site_settle();
 	if (pages != NULL)
 		*pages = written;
 	lt_arena_finish(&arena);

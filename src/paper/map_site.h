@@ -107,6 +107,10 @@ bool lt_site_write_page(const struct lt_site *site, const char *path, const stru
 bool lt_site_write_picture(const struct lt_site *site, const char *path, const void *bytes,
 	size_t length);
 
+/* Waits until all that was written is on the disk: once, since a wait a file is half a minute for
+ * three thousand. */
+void lt_site_settle(void);
+
 /* The names in the folder, sorted; from `arena`. */
 bool lt_site_list(const struct lt_site *site, struct lt_arena *arena, const char ***names,
 	size_t *count);

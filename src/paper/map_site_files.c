@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "loomtag/file.h"
 #include "paper/map_site.h"
@@ -103,7 +104,7 @@ static bool write_file(const struct lt_site *site, const char *name, const void 
 {
 	char *path = path_of(site, name);
 	bool good = may_write(site, path, marked) &&
-		    lt_file_write(path, bytes, length, NULL, site->diags);
+		    lt_file_write_hurried(path, bytes, length, NULL, site->diags);
 	free(path);
 	return good;
 }
@@ -117,6 +118,11 @@ bool lt_site_write_picture(const struct lt_site *site, const char *path, const v
 	size_t length)
 {
 	return write_file(site, path, bytes, length, false);
+}
+
+void lt_site_settle(void)
+{
+	sync();
 }
 
 static int by_name(const void *a, const void *b)

@@ -1,6 +1,9 @@
 /* The page of a harness, and the one that leads to all harnesses. */
 #include "paper/map_site.h"
 
+/* Drawings of the overview that stand in the page; of more than these, the first. */
+#define OVERVIEWS_SHOWN 8
+
 static void add_title(struct lt_text *page, const struct lt_site *site)
 {
 	const struct lt_harness *harness = site->tags->harness;
@@ -49,17 +52,26 @@ static void add_contents(struct lt_text *page, const struct lt_site *site)
 
 static void add_overview(struct lt_text *page, const struct lt_site *site)
 {
+	/* A phone need not fetch a hundred drawings to see the lists behind them. */
+	size_t shown = site->overview_pages <= OVERVIEWS_SHOWN ? site->overview_pages : 1;
 	lt_text_add(page,
 		"<section aria-labelledby=\"overview\">\n<h2 id=\"overview\">Overview"
 		"</h2>\n<p>The harness as it lies on a board. The same in words is in the "
 		"lists below.</p>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" "
 		"aria-labelledby=\"overview\">\n");
-	for (size_t i = 1; i <= site->overview_pages; i++)
+	for (size_t i = 1; i <= shown; i++)
 		lt_text_printf(page,
 			"<img src=\"overview-%zu.svg\" width=\"1188\" height=\"840\" alt=\"overview "
 			"of the harness, part %zu of %zu\">\n",
 			i, i, site->overview_pages);
-	lt_text_add(page, "</div>\n</section>\n");
+	lt_text_add(page, "</div>\n");
+	if (shown < site->overview_pages)
+		lt_text_add(page, "<p>The parts that follow along the harness:</p>\n<ul "
+				  "class=\"chips\">\n");
+	for (size_t i = shown + 1; i <= site->overview_pages; i++)
+		lt_text_printf(page, "<li><a class=\"go\" href=\"overview-%zu.svg\">%zu</a></li>\n",
+			i, i);
+	lt_text_add(page, shown < site->overview_pages ? "</ul>\n</section>\n" : "</section>\n");
 }
 
 static void add_joint_by_eye(struct lt_text *page, const struct lt_site *site, size_t connector)
