@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "paper/map_panel.h"
 #include "paper/map_site.h"
 
 /* Writes the page in the folder `name`, which is made where it is not there. */
@@ -19,20 +20,24 @@ static bool write_in(const struct lt_site *site, const char *name, const struct 
 static bool write_tags(const struct lt_site *site, size_t *pages)
 {
 	struct lt_text page = { 0 };
+	struct lt_text front = { 0 };
 	bool good = true;
 	for (size_t i = 0; i < site->tags->harness->connector_count && good; i++) {
 		enum lt_side sides[LT_SIDE_COUNT];
 		size_t count = lt_tag_sides(sides, site->tags, i);
+		lt_text_clear(&front);
+		good = count == 0 || lt_site_front(&front, site, i);
 		for (size_t j = 0; j < count && good; j++) {
 			char code[LT_SCAN_CODE_SIZE];
 			lt_scan_code_write(code, site->tags->number_of[i], sides[j],
 				site->tags->harness->code);
 			lt_text_clear(&page);
-			lt_site_tag_page(&page, site, i, sides[j]);
+			lt_site_tag_page(&page, site, i, sides[j], lt_text_string(&front));
 			good = write_in(site, code, &page);
 			*pages += good;
 		}
 	}
+	lt_text_finish(&front);
 	lt_text_finish(&page);
 	return good;
 }
@@ -178,7 +183,8 @@ bool lt_map_site_write(size_t *pages, const char *folder, const struct lt_tags *
 		.date = options->date,
 		.fonts = fonts,
 		.measure = lt_fonts_measure(fonts),
-		.diags = diags };
+		.diags = diags,
+		.unsaid = lt_panel_find_unsaid(&arena, tags->harness) };
 	/* What would lead astray goes first, so that it is gone even where the rest fails. */
 	bool good = lt_site_make_folder(&site, "") && write_gone(&site) && write_style(&site) &&
 		    make_harness_folder(&site) && lt_site_photos(&site, &arena) &&

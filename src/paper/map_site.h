@@ -8,6 +8,8 @@
 /* Look-alikes linked on a page; the rest is counted. */
 #define LT_SITE_ALIKE 24
 
+struct lt_panel_unsaid;
+
 /* A photograph as it is published: a file beside the harness page. */
 struct lt_site_photo {
 	char name[48]; /* "" for none */
@@ -24,6 +26,7 @@ struct lt_site {
 	struct lt_diags *diags;
 	struct lt_site_photo *photos; /* by connector */
 	size_t overview_pages;
+	const struct lt_panel_unsaid *unsaid; /* by connector, for front views */
 };
 
 /* Words and HTML. */
@@ -73,8 +76,9 @@ bool lt_site_has_side(const struct lt_site *site, size_t connector, enum lt_side
 
 /* Pages; each adds a whole one. */
 
+/* `front` is what lt_site_front gave for the connector. */
 void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t connector,
-	enum lt_side side);
+	enum lt_side side, const char *front);
 
 /* Of a tag that is no more. */
 void lt_site_gone_page(struct lt_text *page, const struct lt_site *site, unsigned number,
@@ -121,6 +125,9 @@ enum lt_site_there { LT_SITE_AWAY, LT_SITE_PLAIN, LT_SITE_FOLDER, LT_SITE_OTHER 
 enum lt_site_there lt_site_there(const struct lt_site *site, const char *path);
 
 /* Pictures. */
+
+/* Adds the section with a connector's front view; nothing for one without ways. */
+bool lt_site_front(struct lt_text *out, const struct lt_site *site, size_t connector);
 bool lt_site_photos(struct lt_site *site, struct lt_arena *arena);
 bool lt_site_overview(struct lt_site *site);
 

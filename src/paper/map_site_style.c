@@ -55,7 +55,7 @@ const char lt_site_style[] =
 	".ink { display: inline-block; width: 3.25rem; height: 1.375rem; border: 2px solid #111;\n"
 	"  border-radius: 0.25rem; vertical-align: middle; margin-right: 0.25rem; }\n"
 	".colour { white-space: nowrap; }\n"
-	".front svg, .photo img { display: block; max-width: 100%; height: auto; }\n"
+	".front svg, .front img, .photo img { display: block; max-width: 100%; height: auto; }\n"
 	".photo img { border: 1px solid #999; }\n"
 	".wide { overflow-x: auto; border: 1px solid #999; padding: 0.25rem; }\n"
 	".wide img { display: block; width: 75rem; max-width: none; height: auto; }\n"

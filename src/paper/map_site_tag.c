@@ -283,7 +283,7 @@ static void add_title(struct lt_text *page, const struct lt_site *site, unsigned
 }
 
 void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t connector,
-	enum lt_side side)
+	enum lt_side side, const char *front)
 {
 	const struct lt_connector *of = connector_of(site, connector);
 	unsigned number = site->tags->number_of[connector];
@@ -307,6 +307,7 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 		add_after(page, site, connector);
 	}
 	add_wires(page, of);
+	lt_text_add(page, front);
 	add_handling(page, of, side);
 	lt_site_picture(page, site, connector, "../");
 	lt_text_add(page, "</main>\n");

@@ -407,7 +407,7 @@ static size_t odd_elements(uint64_t seed, bool plain)
 		.diags = &diags,
 		.overview_pages = 1 };
 	struct lt_text page = { 0 };
-	lt_site_tag_page(&page, &site, 0, LT_SIDE_H);
+	lt_site_tag_page(&page, &site, 0, LT_SIDE_H, "");
 	assert_int_equal(lt_utf8_check(lt_text_string(&page), page.length), page.length);
 	size_t count = count_elements(lt_text_string(&page));
 	lt_text_clear(&page);
