@@ -99,7 +99,8 @@ struct setting {
 	struct lt_flow *flow;
 	const struct lt_table *table;
 	double left[LT_TABLE_COLUMNS], width[LT_TABLE_COLUMNS];
-	double whole; /* the table's width */
+	bool shown[LT_TABLE_COLUMNS]; /* columns that no row has anything in are left out */
+	double whole;                 /* the table's width */
 };
 
 static const struct lt_type *type_of(const struct lt_table *table, size_t column)
@@ -129,13 +130,30 @@ static double swatch_room(const struct lt_table *table, size_t column,
 	return shown ? SWATCH_WIDTH + BESIDE_SWATCH : 0;
 }
 
+static void find_shown(struct setting *setting)
+{
+	const struct lt_table *table = setting->table;
+	bool any = false;
+	for (size_t i = 0; i < table->count; i++) {
+		if (table->rows[i].kind != LT_TABLE_CELLS)
+			continue;
+		any = true;
+		for (size_t j = 0; j < table->column_count; j++)
+			setting->shown[j] |= table->rows[i].cells[j] != NULL;
+	}
+	for (size_t j = 0; j < table->column_count; j++)
+		setting->shown[j] |= !any;
+}
+
 /* How wide each column would be with no text broken. */
 static void measure_columns(struct setting *setting)
 {
 	const struct lt_table *table = setting->table;
+	find_shown(setting);
 	for (size_t i = 0; i < table->column_count; i++)
-		setting->width[i] =
-			measure_cell(setting->flow, &lt_table_head, table->columns[i].name);
+		if (setting->shown[i])
+			setting->width[i] =
+				measure_cell(setting->flow, &lt_table_head, table->columns[i].name);
 	for (size_t i = 0; i < table->count; i++) {
 		const struct lt_table_row *row = &table->rows[i];
 		size_t count = row->kind == LT_TABLE_CELLS  ? table->column_count
@@ -191,24 +209,32 @@ static void share(struct setting *setting, double room)
 			width[i] = room / (double)left;
 }
 
-static void set_columns(struct setting *setting)
+/* Returns whether all texts have the width that they want. */
+static bool set_columns(struct setting *setting)
 {
-	size_t count = setting->table->column_count;
-	double room = lt_flow_width(setting->flow), sum = 0;
+	double room = lt_flow_width(setting->flow), sum = 0, gaps = -1;
 	measure_columns(setting);
-	for (size_t i = 0; i < count; i++)
+	for (size_t i = 0; i < setting->table->column_count; i++) {
 		sum += setting->width[i];
-	double gaps = (double)(count - 1);
+		gaps += setting->shown[i];
+	}
 	double gap = gaps > 0 ? (room - sum) / gaps : 0;
-	if (gap < GAP_LEAST) {
+	bool fits = sum + GAP_LEAST * gaps <= room;
+	if (!fits) {
 		gap = GAP_LEAST;
 		share(setting, room - gap * gaps);
 	}
 	if (gap > GAP_BEST)
 		gap = GAP_BEST;
-	for (size_t i = 0; i + 1 < count; i++)
-		setting->left[i + 1] = setting->left[i] + setting->width[i] + gap;
-	setting->whole = setting->left[count - 1] + setting->width[count - 1];
+	double x = 0;
+	for (size_t i = 0; i < setting->table->column_count; i++) {
+		setting->left[i] = x;
+		if (!setting->shown[i])
+			continue;
+		setting->whole = x + setting->width[i];
+		x = setting->whole + gap;
+	}
+	return fits;
 }
 
 /* Each line of the text as a paragraph; returns the y below. */
@@ -297,17 +323,19 @@ static void set_heads(const struct setting *setting)
 	lt_flow_begin(flow, (struct lt_flow_options){ .keep = true, .repeats = true });
 	double y = 0;
 	for (size_t i = 0; i < table->column_count; i++)
-		y = lower(y, lt_flow_paragraph(flow, setting->left[i], 0.5, setting->width[i],
-				     &lt_table_head, table->columns[i].name)
-				     .y);
+		if (setting->shown[i])
+			y = lower(y,
+				lt_flow_paragraph(flow, setting->left[i], 0.5, setting->width[i],
+					&lt_table_head, table->columns[i].name)
+					.y);
 	lt_flow_rule(flow, 0, y + 0.6, setting->whole, 0, HEAD_RULE, 0);
 	lt_flow_end(flow, y + 0.6 + HEAD_RULE / 2);
 }
 
-void lt_table_set(struct lt_flow *flow, const struct lt_table *table)
+bool lt_table_set(struct lt_flow *flow, const struct lt_table *table)
 {
 	struct setting setting = { .flow = flow, .table = table };
-	set_columns(&setting);
+	bool fits = set_columns(&setting);
 	set_heads(&setting);
 	for (size_t i = 0; i < table->count; i++) {
 		if (table->rows[i].kind == LT_TABLE_GROUP)
@@ -315,4 +343,5 @@ void lt_table_set(struct lt_flow *flow, const struct lt_table *table)
 		else
 			set_row(&setting, &table->rows[i]);
 	}
+	return fits;
 }

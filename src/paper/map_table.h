@@ -43,9 +43,10 @@ struct lt_table {
 struct lt_table_row *lt_table_add(struct lt_table *table, enum lt_table_row_kind kind);
 
 /* Sets title, column heads and rows as blocks behind those that the flow has. Columns are as wide
- * as what is in them; where that is too much, the wide ones share what the others leave. Texts must
- * outlive the call alone. */
-void lt_table_set(struct lt_flow *flow, const struct lt_table *table);
+ * as what is in them; where that is too much, the wide ones share what the others leave. Columns
+ * that no row has anything in are left out. Texts must outlive the call alone. Returns false where
+ * a column had to be narrower than what is in it. */
+bool lt_table_set(struct lt_flow *flow, const struct lt_table *table);
 void lt_table_finish(struct lt_table *table);
 
 /* What the tables are made from. */
@@ -63,9 +64,9 @@ size_t *lt_table_ranks(size_t *rank, struct lt_arena *arena, const struct lt_tag
  * characters. */
 const char *lt_table_named(struct lt_arena *arena, const char *name, const char *id);
 
-/* The tables, one after the other; the flow's arena is for texts. */
-void lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from);
-void lt_table_by_number(struct lt_flow *flow, const struct lt_tables_from *from);
-void lt_table_by_place(struct lt_flow *flow, const struct lt_tables_from *from);
+/* The tables; the flow's arena is for texts. They return what lt_table_set does. */
+bool lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from);
+bool lt_table_by_number(struct lt_flow *flow, const struct lt_tables_from *from);
+bool lt_table_by_place(struct lt_flow *flow, const struct lt_tables_from *from);
 
 #endif

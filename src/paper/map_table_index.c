@@ -116,7 +116,7 @@ static void add_retired(struct lt_table *table, struct lt_arena *arena, unsigned
 	row->turned = lt_upside_down(number) != 0;
 }
 
-void lt_table_by_number(struct lt_flow *flow, const struct lt_tables_from *from)
+bool lt_table_by_number(struct lt_flow *flow, const struct lt_tables_from *from)
 {
 	const struct lt_tags *tags = from->tags;
 	struct lt_arena *arena = &flow->arena;
@@ -138,8 +138,9 @@ void lt_table_by_number(struct lt_flow *flow, const struct lt_tables_from *from)
 		headed = true;
 		add_connector(&table, arena, from, from->order[i]);
 	}
-	lt_table_set(flow, &table);
+	bool fits = lt_table_set(flow, &table);
 	lt_table_finish(&table);
+	return fits;
 }
 
 /* Something at a place: a connector, or a component; of one that no connector goes to there is no
@@ -260,7 +261,7 @@ static void add_spot(struct lt_table *table, struct lt_arena *arena,
 	row->turned = number != 0 && lt_upside_down(number) != 0;
 }
 
-void lt_table_by_place(struct lt_flow *flow, const struct lt_tables_from *from)
+bool lt_table_by_place(struct lt_flow *flow, const struct lt_tables_from *from)
 {
 	struct lt_arena *arena = &flow->arena;
 	struct lt_table table = {
@@ -280,7 +281,8 @@ void lt_table_by_place(struct lt_flow *flow, const struct lt_tables_from *from)
 		i += both;
 		add_spot(&table, arena, from, &spots[i], both);
 	}
-	lt_table_set(flow, &table);
+	bool fits = lt_table_set(flow, &table);
 	lt_table_finish(&table);
 	free(spots);
+	return fits;
 }

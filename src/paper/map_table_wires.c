@@ -117,7 +117,7 @@ static void add_total(struct lt_table *table, struct lt_arena *arena, struct sum
 }
 
 /* Sorts the strands by colour and size, and counts them. */
-static void set_summary(struct lt_flow *flow, struct lt_strand *strands, size_t count)
+static bool set_summary(struct lt_flow *flow, struct lt_strand *strands, size_t count)
 {
 	struct lt_table table = { .title = "Wires by colour and size",
 		.columns = sum_columns,
@@ -140,11 +140,12 @@ static void set_summary(struct lt_flow *flow, struct lt_strand *strands, size_t 
 		all.open += sum.open;
 	}
 	add_total(&table, &flow->arena, all);
-	lt_table_set(flow, &table);
+	bool fits = lt_table_set(flow, &table);
 	lt_table_finish(&table);
+	return fits;
 }
 
-void lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from)
+bool lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from)
 {
 	struct lt_table table = {
 		.title = "Wire list", .columns = wire_columns, .column_count = COLUMNS
@@ -155,9 +156,10 @@ void lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from)
 		add_wire(&table, &flow->arena, from->tags, &strands[i]);
 	if (count == 0)
 		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] = "The description gives no wires.";
-	lt_table_set(flow, &table);
+	bool fits = lt_table_set(flow, &table);
 	lt_table_finish(&table);
 	if (count > 0)
-		set_summary(flow, strands, count);
+		fits = set_summary(flow, strands, count) && fits;
 	free(strands);
+	return fits;
 }

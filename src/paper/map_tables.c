@@ -1,4 +1,4 @@
-/* The tables of a map: one flow over all pages, in one column, or in two on wide paper. */
+/* The tables of a map, one after the other, in one column of rows, or in two on wide paper. */
 #include "paper/map_tables.h"
 
 #include <stdlib.h>
@@ -10,48 +10,119 @@
 #define WIDTH_LEAST 160.0
 #define HEIGHT_LEAST 60.0
 
-/* From here on a page has two columns of rows, with white space between. */
+/* From here on a page has two columns of rows, with white space between; and from here on where no
+ * text has to be broken for it. */
 #define TWO_COLUMNS 340.0
+#define TWO_IF_THEY_FIT 220.0
 #define BETWEEN 12.0
 
 #define TABLES 3
-static const char *const titles[TABLES] = { "Wire list", "Index by number", "Index by place" };
-
-struct lt_map_tables {
-	struct lt_map_area area;
-	struct lt_measure measure;
-	struct lt_flow flow; /* its pages are columns of the map's */
-	size_t columns;
-	size_t pages;
-	const char **titles; /* by page; from the flow's arena */
+static const struct {
+	const char *title;
+	bool (*set)(struct lt_flow *flow, const struct lt_tables_from *from);
+} kinds[TABLES] = {
+	{ "Wire list", lt_table_wires },
+	{ "Index by number", lt_table_by_number },
+	{ "Index by place", lt_table_by_place },
 };
 
-/* Which tables each page has something of, as their titles joined. */
-static void name_pages(struct lt_map_tables *tables, const size_t *behind)
+/* Tables that follow each other on pages with the same number of columns. */
+struct part {
+	struct lt_flow flow; /* its pages are columns of the map's */
+	size_t columns;
+	size_t first_table, table_count;
+	size_t behind[TABLES]; /* by table in it: the flow's items behind its last one */
+	size_t first_page, pages;
+};
+
+struct lt_map_tables {
+	struct lt_arena arena;
+	struct lt_map_area area;
+	struct lt_measure measure;
+	struct part parts[TABLES];
+	size_t part_count;
+	size_t pages;
+	const char **titles; /* by page */
+};
+
+static double column_width(const struct lt_map_tables *tables, size_t columns)
 {
-	struct lt_flow *flow = &tables->flow;
-	bool(*on)[TABLES] = lt_alloc_array(tables->pages + 1, sizeof *on);
-	for (size_t i = 0; i < tables->pages; i++)
-		for (size_t j = 0; j < TABLES; j++)
-			on[i][j] = false;
-	for (size_t i = 0; i < flow->placed_count; i++) {
-		size_t table = 0;
-		while (flow->placed[i].item >= behind[table])
-			table++;
-		on[flow->placed[i].page / tables->columns][table] = true;
+	double between = BETWEEN * (double)(columns - 1);
+	return (tables->area.width - between) / (double)columns;
+}
+
+static void begin_flow(struct lt_flow *flow, const struct lt_map_tables *tables, size_t columns)
+{
+	lt_flow_init(flow, &tables->measure, column_width(tables, columns), tables->area.height, 0,
+		0);
+}
+
+static size_t columns_for(const struct lt_map_tables *tables, size_t table,
+	const struct lt_tables_from *from)
+{
+	struct lt_flow flow;
+	if (tables->area.width >= TWO_COLUMNS)
+		return 2;
+	if (tables->area.width < TWO_IF_THEY_FIT)
+		return 1;
+	begin_flow(&flow, tables, 2);
+	bool fits = kinds[table].set(&flow, from);
+	lt_flow_finish(&flow);
+	return fits ? 2 : 1;
+}
+
+static void set_tables(struct lt_map_tables *tables, const struct lt_tables_from *from)
+{
+	struct part *part = NULL;
+	for (size_t i = 0; i < TABLES; i++) {
+		size_t columns = columns_for(tables, i, from);
+		if (part == NULL || part->columns != columns) {
+			part = &tables->parts[tables->part_count++];
+			part->columns = columns;
+			part->first_table = i;
+			begin_flow(&part->flow, tables, columns);
+		}
+		kinds[i].set(&part->flow, from);
+		part->behind[part->table_count++] = part->flow.item_count;
 	}
-	tables->titles = lt_arena_array(&flow->arena, tables->pages + 1, sizeof *tables->titles);
+	for (size_t i = 0; i < tables->part_count; i++) {
+		part = &tables->parts[i];
+		lt_flow_lay(&part->flow);
+		part->first_page = tables->pages;
+		part->pages = (part->flow.page_count + part->columns - 1) / part->columns;
+		tables->pages += part->pages;
+	}
+}
+
+/* Notes which tables each page has something of: a bit each. */
+static void note_tables(unsigned *on, const struct part *part)
+{
+	for (size_t i = 0; i < part->flow.placed_count; i++) {
+		const struct lt_flow_place *place = &part->flow.placed[i];
+		size_t table = 0;
+		while (place->item >= part->behind[table])
+			table++;
+		on[part->first_page + place->page / part->columns] |=
+			1u << (part->first_table + table);
+	}
+}
+
+static void name_pages(struct lt_map_tables *tables)
+{
+	unsigned *on = lt_arena_array(&tables->arena, tables->pages + 1, sizeof *on);
+	for (size_t i = 0; i < tables->part_count; i++)
+		note_tables(on, &tables->parts[i]);
+	tables->titles = lt_arena_array(&tables->arena, tables->pages + 1, sizeof *tables->titles);
 	struct lt_text text = { 0 };
 	for (size_t i = 0; i < tables->pages; i++) {
 		lt_text_clear(&text);
 		for (size_t j = 0; j < TABLES; j++)
-			if (on[i][j])
+			if ((on[i] >> j & 1) != 0)
 				lt_text_printf(&text, "%s%s", text.length > 0 ? " and " : "",
-					titles[j]);
-		tables->titles[i] = lt_arena_strdup(&flow->arena, lt_text_string(&text));
+					kinds[j].title);
+		tables->titles[i] = lt_arena_strdup(&tables->arena, lt_text_string(&text));
 	}
 	lt_text_finish(&text);
-	free(on);
 }
 
 struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input, const size_t *page_of,
@@ -66,27 +137,13 @@ struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input, con
 		return NULL;
 	}
 	struct lt_map_tables *tables = lt_alloc(sizeof *tables);
-	*tables = (struct lt_map_tables){ .area = *area,
-		.measure = *input->measure,
-		.columns = area->width >= TWO_COLUMNS ? 2 : 1 };
-	double between = BETWEEN * (double)(tables->columns - 1);
-	struct lt_flow *flow = &tables->flow;
-	lt_flow_init(flow, &tables->measure, (area->width - between) / (double)tables->columns,
-		area->height, 0, 0);
-	size_t *rank = lt_arena_array(&flow->arena, input->tags->harness->connector_count + 1,
-		sizeof *rank);
+	*tables = (struct lt_map_tables){ .area = *area, .measure = *input->measure };
+	size_t connectors = input->tags->harness->connector_count;
+	size_t *rank = lt_arena_array(&tables->arena, connectors + 1, sizeof *rank);
 	struct lt_tables_from from = { .tags = input->tags, .page_of = page_of, .rank = rank };
-	from.order = lt_table_ranks(rank, &flow->arena, input->tags);
-	size_t behind[TABLES];
-	lt_table_wires(flow, &from);
-	behind[0] = flow->item_count;
-	lt_table_by_number(flow, &from);
-	behind[1] = flow->item_count;
-	lt_table_by_place(flow, &from);
-	behind[2] = flow->item_count;
-	lt_flow_lay(flow);
-	tables->pages = (flow->page_count + tables->columns - 1) / tables->columns;
-	name_pages(tables, behind);
+	from.order = lt_table_ranks(rank, &tables->arena, input->tags);
+	set_tables(tables, &from);
+	name_pages(tables);
 	return tables;
 }
 
@@ -94,7 +151,9 @@ void lt_map_tables_destroy(struct lt_map_tables *tables)
 {
 	if (tables == NULL)
 		return;
-	lt_flow_finish(&tables->flow);
+	for (size_t i = 0; i < tables->part_count; i++)
+		lt_flow_finish(&tables->parts[i].flow);
+	lt_arena_finish(&tables->arena);
 	free(tables);
 }
 
@@ -110,9 +169,12 @@ const char *lt_map_tables_title(const struct lt_map_tables *tables, size_t page)
 
 void lt_map_tables_draw(struct lt_canvas *canvas, const struct lt_map_tables *tables, size_t page)
 {
-	const struct lt_flow *flow = &tables->flow;
-	double step = lt_flow_width(flow) + BETWEEN;
-	for (size_t i = 0; i < tables->columns; i++)
-		lt_flow_draw_page(flow, canvas, page * tables->columns + i,
+	const struct part *part = tables->parts;
+	while (page >= part->first_page + part->pages)
+		part++;
+	double step = column_width(tables, part->columns) + BETWEEN;
+	for (size_t i = 0; i < part->columns; i++)
+		lt_flow_draw_page(&part->flow, canvas,
+			(page - part->first_page) * part->columns + i,
 			tables->area.x + (double)i * step, tables->area.y);
 }

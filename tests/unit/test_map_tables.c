@@ -106,6 +106,18 @@ static void keep_row(struct drawn *drawn, const struct row *row)
 		row->count == 1 && (row->table == PLACES || row->table == NUMBERS);
 }
 
+/* Whether no row goes over the middle of a page. */
+static bool has_two_columns(const struct record *record, size_t page, double middle)
+{
+	size_t first = record->pages[page].first;
+	for (size_t i = first; i < first + record->pages[page].count; i++) {
+		const struct record_item *item = &record->items[i];
+		if (item->kind == RECORD_LINE && item->left < middle && item->right > middle)
+			return false;
+	}
+	return true;
+}
+
 /* A row begins with a thin rule; a black one ends the heads; and heads begin a page or column. */
 static void read_rows(struct drawn *drawn)
 {
@@ -113,10 +125,12 @@ static void read_rows(struct drawn *drawn)
 	struct row row = { 0 };
 	enum table table = NO_TABLE;
 	size_t page = 0;
-	bool right = false, heads = true;
+	bool right = false, heads = true, two = false;
 	for (size_t i = 0; i < drawn->record.count; i++) {
 		const struct record_item *item = &drawn->record.items[i];
-		bool turn = drawn->area.width >= 340 && item->left > middle;
+		if (i == drawn->record.pages[item->page].first)
+			two = has_two_columns(&drawn->record, item->page, middle);
+		bool turn = two && item->left > middle;
 		bool rule = item->kind == RECORD_LINE && item->right - item->left > 20;
 		if (item->page != page || turn != right) {
 			/* Nothing stands at the top of a page or column but heads. */
@@ -826,6 +840,8 @@ static void samples_are_listed_whole(void **state)
 		struct drawn drawn;
 		read_sample(&bench, samples[i / PAPERS]);
 		draw(&drawn, &bench, papers[i % PAPERS]);
+		assert_true(papers[i % PAPERS][0] < 340 ||
+			    has_two_columns(&drawn.record, 0, drawn.area.x + drawn.area.width / 2));
 		check_index(&drawn, &bench, NUMBERS, expect_numbers);
 		check_index(&drawn, &bench, PLACES, expect_places);
 		check_titles(&drawn);
