@@ -52,7 +52,7 @@ ALL_C := $(SRC) $(sort $(wildcard include/loomtag/*.h src/*/*.h tests/*/*.c test
 DEBIAN := gcc pkg-config libcairo2-dev libhpdf-dev libqrencode-dev libyaml-dev libjansson-dev \
 	libcups2-dev libgnutls28-dev libpng-dev libjpeg62-turbo-dev zlib1g-dev libfreetype-dev \
 	libfontconfig-dev fonts-dejavu-core fonts-dejavu-extra
-DEBIAN_TEST := libcmocka-dev poppler-utils qpdf librsvg2-bin zbar-tools python3 file clang libclang-rt-14-dev \
+DEBIAN_TEST := libcmocka-dev poppler-utils qpdf librsvg2-bin zbar-tools netpbm python3 file clang libclang-rt-14-dev \
 	cups-ipp-utils cups-client cups-daemon avahi-daemon
 DEBIAN_LINT := clang clang-format clang-tidy cppcheck
 
@@ -124,6 +124,7 @@ bench: deps-test
 	@$(MAKE) --no-print-directory bench-binaries
 	@sh tests/bench/run.sh $(B)
 	@sh tests/bench/growth.sh $(B)
+	@sh tests/bench/map.sh $(B)
 
 fuzz: deps-test
 	@$(MAKE) --no-print-directory VARIANT=fuzz CC=clang fuzz-binaries

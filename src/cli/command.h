@@ -17,6 +17,7 @@ struct command {
 int run_check(const struct options *options);
 int run_checklist(const struct options *options);
 int run_layouts(const struct options *options);
+int run_map(const struct options *options);
 int run_printers(const struct options *options);
 int run_print(const struct options *options);
 int run_quick(const struct options *options);

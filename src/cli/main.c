@@ -47,6 +47,16 @@ static const struct command commands[] = {
 			TAKES_SCALE | TAKES_COPIES | TAKES_PRINTER | TAKES_SMALLEST |
 			TAKES_DISTANCE | TAKES_EXPLAIN | TAKES_JSON,
 		run_stickers },
+	{ "map", "FILE -o OUT", "harness map: OUT.pdf, OUT.png, OUT.svg; or --pages DIR",
+		"Draws what the harness looks like, which tag is where, what each plug looks like from\n"
+		"the front, what it mates with and which others it would fit; with the wire list and an\n"
+		"index by number and by place. The shop prints it once and hangs it by the bench.\n"
+		"\n"
+		"More PNG or SVG pages than one are called OUT-01.png and so on. --pages DIR writes the\n"
+		"map as web pages, a folder a scan code, so that the links of the stickers lead there\n"
+		"from any plain web server; with or without -o.\n",
+		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_BASE | TAKES_PAPER | TAKES_DPI | TAKES_MAP,
+		run_map },
 	{ "checklist", "FILE -o OUT", "unplugging and reconnection checklist: .pdf, .txt, or -",
 		"Writes what to make safe, the joints in unplugging order, and the joints in\n"
 		"reconnection order, each with a box to tick. -o - shows it on the terminal.\n",

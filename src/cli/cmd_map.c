@@ -1,0 +1,131 @@
+/* loomtag map: the harness on paper, or as web pages. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <time.h>
+
+#include "alignment.h"
+#include "command.h"
+#include "loomtag/map.h"
+#include "loomtag/paper.h"
+#include "loomtag/text.h"
+#include "map_pages.h"
+#include "pages.h"
+#include "session.h"
+
+#define PNG_DPI 200.0
+
+/* What the command line asks for. */
+struct request {
+	struct lt_map_options map;
+	double dpi;
+	long long seconds;
+	char date[16];
+};
+
+static bool read_size(struct lt_map_options *map, const struct options *options)
+{
+	enum lt_paper paper = LT_PAPER_A4;
+	double width, height;
+	if (options->paper != NULL && !lt_paper_read(&paper, options->paper)) {
+		usage_error("map", "--paper is a4, a3, letter or ledger, not \"%s\"",
+			options->paper);
+		return false;
+	}
+	if (options->landscape && options->portrait) {
+		usage_error("map", "--landscape and --portrait exclude each other");
+		return false;
+	}
+	lt_paper_size(&width, &height, paper);
+	map->width = options->portrait ? width : height;
+	map->height = options->portrait ? height : width;
+	return true;
+}
+
+static bool read_request(struct request *request, const struct options *options)
+{
+	request->map = (struct lt_map_options)LT_MAP_OPTIONS_INIT;
+	if (options->output == NULL && options->pages == NULL) {
+		usage_error("map",
+			"where to write is not said (-o OUT.pdf, .png or .svg, or --pages DIR)");
+		return false;
+	}
+	if (!read_size(&request->map, options) || !read_dpi(&request->dpi, options, "map") ||
+		!document_time(&request->seconds))
+		return false;
+	if (request->dpi == 0)
+		request->dpi = PNG_DPI;
+	time_t seconds = (time_t)request->seconds;
+	struct tm parts;
+	if (gmtime_r(&seconds, &parts) != NULL &&
+		strftime(request->date, sizeof(request->date), "%Y-%m-%d", &parts) > 0)
+		request->map.date = request->date;
+	return true;
+}
+
+static bool draw(struct session *session, const struct request *request, struct lt_fonts *fonts,
+	struct pages *pages, size_t *count)
+{
+	const struct lt_measure measure = lt_fonts_measure(fonts);
+	struct lt_map *map = lt_map_create(&session->tags, session->lookalikes, &request->map,
+		&measure, &session->diags);
+	bool good = map != NULL && lt_map_draw(map, &pages->canvas, &session->diags);
+	if (good)
+		*count = lt_map_pages(map);
+	lt_map_destroy(map);
+	return good && pages_commit(pages, &session->diags);
+}
+
+static int write_paper(struct session *session, const struct request *request)
+{
+	struct lt_fonts *fonts = lt_fonts_create(&session->diags);
+	if (fonts == NULL)
+		return session_fail(session, EXIT_SYSTEM);
+	const struct lt_harness *harness = &session->harness;
+	const struct lt_pdf_options pdf = {
+		.title = lt_arena_printf(&session->diags.arena, "Harness map %s%s%s", harness->code,
+			harness->title != NULL ? ": " : "",
+			harness->title != NULL ? harness->title : ""),
+		.date = request->seconds,
+	};
+	const struct pages_options options = {
+		.pdf = &pdf,
+		.svg = true,
+		.colour = true,
+		.dpi = request->dpi,
+	};
+	struct pages pages;
+	size_t count = 0;
+	int code = EXIT_SYSTEM;
+	if (pages_open(&pages, session->options->output, session_keep(session), fonts, &options,
+		    &session->diags) &&
+		draw(session, request, fonts, &pages, &count))
+		code = EXIT_YES;
+	session_warn_of_glyphs(session, fonts);
+	if (code == EXIT_YES && !session->options->quiet) {
+		char *names = pages_names(&pages);
+		printf("%s: map of %zu joints, %zu page%s\n", names, harness->connector_count,
+			count, count == 1 ? "" : "s");
+		free(names);
+	}
+	pages_finish(&pages);
+	lt_fonts_destroy(fonts);
+	return session_fail(session, code);
+}
+
+int run_map(const struct options *options)
+{
+	struct request request;
+	if (!read_request(&request, options))
+		return EXIT_USAGE;
+	struct session session;
+	int code = session_open(&session, options, SESSION_READS);
+	if (code == EXIT_YES) {
+		session_warn_of_new_numbers(&session);
+		if (options->output != NULL)
+			code = write_paper(&session, &request);
+		if (code == EXIT_YES && options->pages != NULL)
+			code = map_write_pages(&session, options->pages);
+	}
+	session_finish(&session);
+	return code;
+}

@@ -1,0 +1,273 @@
+/* The whole map: every page measured, its title block, and that what is said of pages is so. */
+#include "unit.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+#include <strings.h>
+
+#include "loomtag/map.h"
+#include "loomtag/paper.h"
+#include "random_harness.h"
+#include "record_canvas.h"
+
+#define HAIR 1e-6
+#define RANDOM_HARNESSES 200
+
+static const char *const samples[] = { "samples/dome-shutter.yaml", "samples/mast-head.yaml",
+	"samples/seed-gantry.yaml" };
+
+static size_t draw(struct record *record, struct bench *bench, enum lt_paper paper, bool portrait)
+{
+	struct lt_map_options options = LT_MAP_OPTIONS_INIT;
+	double width, height;
+	lt_paper_size(&width, &height, paper);
+	options.width = portrait ? width : height;
+	options.height = portrait ? height : width;
+	options.date = "2026-11-25";
+	struct lt_canvas canvas = record_canvas(record, record_measure());
+	struct lt_map *map = lt_map_create(&bench->tags, bench->lookalikes, &options,
+		&record->measure, &bench->diags);
+	assert_non_null(map);
+	assert_true(lt_map_draw(map, &canvas, &bench->diags));
+	size_t pages = lt_map_pages(map);
+	assert_int_equal(record->page_count, pages);
+	lt_map_destroy(map);
+	return pages;
+}
+
+/* A symbol with its quiet zone. */
+static struct record_item whole_symbol(const struct record_item *code)
+{
+	struct record_item whole = *code;
+	double module = code->right - code->left;
+	whole.left -= LT_QR_QUIET * module;
+	whole.top -= LT_QR_QUIET * module;
+	whole.right = whole.left + (code->modules + 2 * LT_QR_QUIET) * module;
+	whole.bottom = whole.top + (code->modules + 2 * LT_QR_QUIET) * module;
+	return whole;
+}
+
+/* What stands in a frame or beside it, and not on its edge. */
+static bool on_edge(const struct record_item *item, const struct record_item *frame)
+{
+	bool within = item->left >= frame->left - HAIR && item->right <= frame->right + HAIR &&
+		      item->top >= frame->top - HAIR && item->bottom <= frame->bottom + HAIR;
+	return record_overlap(item, frame) && !within;
+}
+
+static bool clash(const struct record_item *a, const struct record_item *b)
+{
+	if (a->kind == RECORD_QR) {
+		struct record_item whole = whole_symbol(a);
+		if (b->kind == RECORD_FRAME)
+			return on_edge(&whole, b);
+		if (b->point_count > 0 && !b->filled)
+			return record_outline_meets(b, &whole);
+		return record_overlap(&whole, b);
+	}
+	if (a->kind != RECORD_TEXT || b->kind == RECORD_QR)
+		return false;
+	if (b->kind != RECORD_FRAME)
+		return record_clash(a, b);
+	struct record_item letters = *a;
+	letters.top = a->baseline - a->capital;
+	letters.bottom = a->baseline;
+	return on_edge(&letters, b);
+}
+
+static void check_clashes(const struct record *record)
+{
+	for (size_t i = 0; i < record->count; i++) {
+		const struct record_item *a = &record->items[i];
+		const struct record_page *page = &record->pages[a->page];
+		for (size_t j = page->first; j < page->first + page->count; j++) {
+			const struct record_item *b = &record->items[j];
+			if (i == j || !clash(a, b))
+				continue;
+			record_tell("this", a);
+			record_tell("meets", b);
+			fail();
+		}
+	}
+}
+
+/* Nothing leaves the page, no text is under 6 pt, no text meets another thing, codes have their
+ * white edge, and every page says which it is of how many. */
+static void check_pages(const struct record *record)
+{
+	for (size_t i = 0; i < record->count; i++) {
+		const struct record_item *item = &record->items[i];
+		const struct record_page *page = &record->pages[item->page];
+		if (item->left < 5 - HAIR || item->top < 5 - HAIR ||
+			item->right > page->width - 5 + HAIR ||
+			item->bottom > page->height - 5 + HAIR)
+			fail_msg("page %zu: \"%s\" is at %g %g %g %g", item->page + 1,
+				item->text != NULL ? item->text : "-", item->left, item->top,
+				item->right, item->bottom);
+		if (item->kind == RECORD_TEXT && item->size < LT_MAP_TEXT_LEAST - HAIR)
+			fail_msg("\"%s\" is %g mm", item->text, item->size);
+	}
+	check_clashes(record);
+	for (size_t p = 0; p < record->page_count; p++) {
+		const struct record_page *page = &record->pages[p];
+		char counted[48];
+		size_t said = 0, codes = 0;
+		snprintf(counted, sizeof counted, "page %zu of %zu", p + 1, record->page_count);
+		assert_true(page->ended);
+		for (size_t i = page->first; i < page->first + page->count; i++) {
+			const struct record_item *item = &record->items[i];
+			said += item->kind == RECORD_TEXT && strcmp(item->text, counted) == 0;
+			codes += item->kind == RECORD_QR;
+		}
+		assert_int_equal(said, 1);
+		assert_true(codes >= 1);
+	}
+}
+
+static void check_harness(struct bench *bench, enum lt_paper paper, bool portrait)
+{
+	struct record record;
+	draw(&record, bench, paper, portrait);
+	check_pages(&record);
+	record_free(&record);
+}
+
+static void samples_are_drawn_cleanly_on_every_paper(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < sizeof samples / sizeof *samples; i++) {
+		struct bench bench;
+		bench_read_sample(&bench, samples[i]);
+		for (int paper = 0; paper < LT_PAPER_COUNT; paper++) {
+			check_harness(&bench, (enum lt_paper)paper, false);
+			check_harness(&bench, (enum lt_paper)paper, true);
+		}
+		bench_tear_down(&bench);
+	}
+}
+
+static void random_harnesses_are_drawn_cleanly(void **state)
+{
+	(void)state;
+	uint64_t seed = 20261125;
+	for (unsigned i = 0; i < RANDOM_HARNESSES; i++) {
+		struct bench bench;
+		unsigned most = i % 20 == 0 ? 300 : 40;
+		random_harness(&bench, &seed, 1 + build_random(&seed, most), true);
+		check_harness(&bench, (enum lt_paper)(i % LT_PAPER_COUNT), i % 3 == 0);
+		bench_tear_down(&bench);
+	}
+}
+
+static size_t find_text(const struct record *record, size_t page, const char *part)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < record->count; i++) {
+		const struct record_item *item = &record->items[i];
+		count += item->kind == RECORD_TEXT && item->page == page &&
+			 strstr(item->text, part) != NULL;
+	}
+	return count;
+}
+
+static void every_page_has_its_title_block(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct record record;
+	bench_read_sample(&bench, samples[0]);
+	size_t pages = draw(&record, &bench, LT_PAPER_A4, false);
+	for (size_t page = 0; page < pages; page++) {
+		assert_true(find_text(&record, page, "DS4U0042") >= 1);
+		assert_true(find_text(&record, page, "Observatory dome, shutter drive module") >=
+			    1);
+		assert_int_equal(find_text(&record, page, "unit 0042   revision C   2026-11-25"),
+			1);
+		assert_true(find_text(&record, page, "Make safe before anything is unplugged") >=
+			    1);
+		assert_true(find_text(&record, page, "mains 230 V") >= 1);
+		assert_true(find_text(&record, page, "does not replace training") >= 1);
+		assert_true(find_text(&record, page, "prove nothing") >= 1);
+	}
+	record_free(&record);
+	bench_tear_down(&bench);
+}
+
+/* The page that is said to have a connector's panel has its two tags. */
+static void panels_are_on_the_page_that_is_told(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_read_sample(&bench, samples[2]);
+	struct record record;
+	struct lt_map_options options = LT_MAP_OPTIONS_INIT;
+	struct lt_canvas canvas = record_canvas(&record, record_measure());
+	struct lt_map *map = lt_map_create(&bench.tags, bench.lookalikes, &options, &record.measure,
+		&bench.diags);
+	assert_non_null(map);
+	assert_true(lt_map_draw(map, &canvas, &bench.diags));
+	for (size_t i = 0; i < bench.harness.connector_count; i++) {
+		const struct lt_connector *connector = &bench.harness.connectors[i];
+		size_t page = lt_map_page_of(map, i);
+		assert_true(page >= 1 && page <= lt_map_pages(map));
+		assert_true(find_text(&record, page - 1, connector->id) >= 1);
+		if (bench.tags.number_of[i] == 0)
+			continue;
+		char tag[LT_TAG_SIZE];
+		lt_tag_write(tag, bench.tags.number_of[i], LT_SIDE_H);
+		assert_true(find_text(&record, page - 1, tag) >= 1);
+	}
+	lt_map_destroy(map);
+	record_free(&record);
+	bench_tear_down(&bench);
+}
+
+static void paper_that_is_too_small_is_refused(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_read_sample(&bench, samples[0]);
+	const struct lt_measure measure = record_measure();
+	struct lt_map_options options = LT_MAP_OPTIONS_INIT;
+	options.width = 60;
+	options.height = 60;
+	assert_null(lt_map_create(&bench.tags, bench.lookalikes, &options, &measure, &bench.diags));
+	assert_true(bench.diags.errors > 0);
+	bench_tear_down(&bench);
+}
+
+static void papers_are_as_their_standards_say(void **state)
+{
+	(void)state;
+	/* ISO 216; ANSI/ASME Y14.1 A and B are letter and ledger. */
+	static const struct {
+		const char *name;
+		double width, height;
+	} sizes[] = { { "a4", 210, 297 }, { "A3", 297, 420 }, { "letter", 215.9, 279.4 },
+		{ "Ledger", 279.4, 431.8 } };
+	enum lt_paper paper;
+	for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
+		double width, height;
+		assert_true(lt_paper_read(&paper, sizes[i].name));
+		lt_paper_size(&width, &height, paper);
+		assert_true(fabs(width - sizes[i].width) < 0.01);
+		assert_true(fabs(height - sizes[i].height) < 0.01);
+		assert_int_equal(strcasecmp(lt_paper_name(paper), sizes[i].name), 0);
+	}
+	assert_false(lt_paper_read(&paper, "a5"));
+	assert_false(lt_paper_read(&paper, ""));
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(samples_are_drawn_cleanly_on_every_paper),
+		cmocka_unit_test(random_harnesses_are_drawn_cleanly),
+		cmocka_unit_test(every_page_has_its_title_block),
+		cmocka_unit_test(panels_are_on_the_page_that_is_told),
+		cmocka_unit_test(paper_that_is_too_small_is_refused),
+		cmocka_unit_test(papers_are_as_their_standards_say),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
