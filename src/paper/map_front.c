@@ -36,7 +36,7 @@ struct view {
 	double width, height;   /* of a piece, at most */
 	double cell, cell_high; /* of a way's texts and swatches */
 	double y;               /* where the next thing goes */
-	bool circle, unrolled, schematic, broken;
+	bool circle, unrolled, schematic, broken, squeezed;
 };
 
 static bool is_circle(const struct lt_connector *connector)
@@ -326,7 +326,7 @@ static void place_ring(struct view *view, const struct ring *ring)
 }
 
 /* A number of rows that keeps the front fairly wide, and within the width where that can be. */
-static size_t default_rows(const struct view *view)
+static size_t default_rows(struct view *view)
 {
 	size_t count = view->ways->count;
 	size_t rows = count <= ONE_ROW_MOST ? 1 : 2;
@@ -334,6 +334,7 @@ static size_t default_rows(const struct view *view)
 		rows = (size_t)ceil(sqrt((double)count * view->cell / view->cell_high / WIDE));
 	double most = fmax(1, columns_most(view));
 	size_t needed = (size_t)ceil((double)count / most);
+	view->squeezed = needed > rows;
 	return rows > needed ? rows : needed;
 }
 
@@ -433,6 +434,7 @@ static void place_view(struct view *view)
 		view->broken = view->circle;
 		view->circle = false;
 		size_t rows = connector->rows > 0 ? connector->rows : default_rows(view);
+		view->ways->filled = connector->rows == 0;
 		lt_panel_ways_arrange(view->ways, rows, &connector->numbering);
 		place_rows(view);
 	}
@@ -457,5 +459,6 @@ void lt_front_place(struct lt_front *out, struct lt_arena *arena, const struct l
 	place_view(&view);
 	lt_sketch_keep(&out->drawing, arena, &sketch);
 	out->broken = view.broken;
+	out->squeezed = view.squeezed;
 	lt_sketch_finish(&sketch);
 }

@@ -12,9 +12,16 @@
 #include "paper/marks.h"
 
 #define PAD LT_PANEL_PAD
+#define HAIR 1e-6
 #define LABEL 14.0 /* column of what the facts are */
 #define BESIDE 3.0 /* white space between what stands beside each other */
 #define FRONT_GAP 1.6
+
+/* Widths of a front view at the right of the text in a narrow panel, and of the text at the left
+ * of one in a panel that is at least so wide. */
+#define FRONT_NARROW 38.0
+#define TEXT_WIDE 100.0
+#define WIDE 180.0
 
 /* A symbol has modules of the best size unless it grew larger than that. */
 #define MODULE_BEST 0.5
@@ -35,8 +42,9 @@ struct making {
 	const struct lt_connector *connector;
 	struct lt_arena *arena;
 	struct lt_sketch sketch;
-	double inner;                 /* width within the padding */
-	double beside, beside_bottom; /* the symbol at the right: its left edge and lower end */
+	double inner;           /* width within the padding */
+	struct lt_box right[2]; /* what stands at the right: the symbol, the front view */
+	double piece;           /* height of a piece of the front view, at most */
 	double y;
 };
 
@@ -46,11 +54,31 @@ static const struct lt_component *component_of(const struct making *making)
 	return component == LT_NONE ? NULL : &making->input->tags->harness->components[component];
 }
 
-/* The width of a line that begins at `x`: what is at the right is left free. */
-static double room_at(const struct making *making, double x)
+/* The right end of what lies between `y` and `bottom`: before what stands at the right. */
+static double right_end(const struct making *making, double y, double bottom)
 {
-	double right = making->y < making->beside_bottom ? making->beside : PAD + making->inner;
-	return right - x;
+	double end = PAD + making->inner;
+	for (size_t i = 0; i < 2; i++) {
+		const struct lt_box *box = &making->right[i];
+		if (box->width > 0 && y < box->y + box->height && bottom > box->y)
+			end = fmin(end, box->x - BESIDE);
+	}
+	return end;
+}
+
+/* Sets a paragraph, as wide as what stands beside its lines leaves it; returns the y below. */
+static double set(struct making *making, double x, double y, const struct lt_type *type,
+	const char *text)
+{
+	struct lt_flow *flow = &making->sketch.flow;
+	size_t before = flow->item_count;
+	double bottom = y + type->leading, end;
+	do {
+		flow->item_count = before;
+		end = right_end(making, y, bottom);
+		bottom = lt_flow_paragraph(flow, x, y, end - x, type, text).y;
+	} while (right_end(making, y, bottom) < end);
+	return bottom;
 }
 
 static const char *clean(struct making *making, const char *text)
@@ -60,9 +88,7 @@ static const char *clean(struct making *making, const char *text)
 
 static void paragraph(struct making *making, const struct lt_type *type, const char *text)
 {
-	making->y = lt_flow_paragraph(&making->sketch.flow, PAD, making->y, room_at(making, PAD),
-		type, clean(making, text))
-			    .y;
+	making->y = set(making, PAD, making->y, type, clean(making, text));
 }
 
 /* "label  text"; nothing without text. */
@@ -72,11 +98,8 @@ static void fact(struct making *making, const struct lt_type *type, const char *
 	if (text == NULL || text[0] == '\0')
 		return;
 	struct lt_flow *flow = &making->sketch.flow;
-	double x = PAD + LABEL;
 	lt_flow_line(flow, PAD, making->y + lt_flow_baseline(flow, type), &lt_panel_label, label);
-	making->y =
-		lt_flow_paragraph(flow, x, making->y, room_at(making, x), type, clean(making, text))
-			.y;
+	making->y = set(making, PAD + LABEL, making->y, type, clean(making, text));
 }
 
 static void place_symbol(struct making *making)
@@ -85,7 +108,6 @@ static void place_symbol(struct making *making)
 	struct lt_text text = { 0 };
 	struct lt_qr_plan plan;
 	bool planned = false;
-	making->beside = PAD + making->inner;
 	if (panel->tags->number_of[panel->connector] == 0)
 		return;
 	lt_payload_map_write(&text, panel->tags, panel->connector);
@@ -97,14 +119,11 @@ static void place_symbol(struct making *making)
 	double modules = plan.modules + 2.0 * LT_QR_QUIET;
 	panel->module = modules * MODULE_BEST <= SYMBOL_BEST ? MODULE_BEST : MODULE_LEAST;
 	double side = modules * panel->module, quiet = LT_QR_QUIET * panel->module;
-	making->beside = PAD + making->inner - side + quiet - BESIDE / 2;
-	panel->qr = (struct lt_box){ PAD + making->inner - side + quiet, PAD - 1 + quiet,
-		plan.modules * panel->module, plan.modules * panel->module };
-	/* The quiet zone may lie in the padding at the right. */
-	double shift = fmin(quiet, PAD - 1);
-	panel->qr.x += shift;
-	making->beside = panel->qr.x - fmax(quiet, BESIDE);
-	making->beside_bottom = panel->qr.y + panel->qr.height + quiet;
+	/* The quiet zone may lie in the padding. */
+	double x = PAD + making->inner - side + fmin(quiet, PAD - 1), y = PAD - 1;
+	panel->qr = (struct lt_box){ x + quiet, y + quiet, plan.modules * panel->module,
+		plan.modules * panel->module };
+	making->right[0] = (struct lt_box){ x, y, side, side };
 }
 
 static const char *tag_of(struct making *making, enum lt_side side)
@@ -133,7 +152,8 @@ static void place_tags(struct making *making)
 	const char *tag = tag_of(making, LT_SIDE_H), *mate = tag_of(making, LT_SIDE_M);
 	const char *old = tag_of(making, LT_SIDE_X);
 	bool turned = lt_upside_down(number) != 0;
-	double room = room_at(making, PAD);
+	/* Two tags one below the other need no more than three times their height. */
+	double room = right_end(making, making->y, making->y + 3 * LT_MARK_TAG_BEST) - PAD;
 	struct lt_type type = lt_type_tag(flow, lt_mark_tag_capital(flow, room, tag, mate));
 	making->y = lt_mark_tags(flow, PAD, making->y + 0.8, room, &type, tag, mate, turned);
 	if (old != NULL) {
@@ -158,7 +178,8 @@ static void place_badges(struct making *making)
 	double x = PAD, bottom = making->y;
 	for (size_t i = 0; i < count; i++) {
 		double wide = lt_flow_measure(&making->sketch.flow, &lt_type_badge, badges[i]) + 3;
-		if (x > PAD && x + wide > PAD + room_at(making, PAD)) {
+		if (x > PAD && x + wide > right_end(making, making->y,
+						  making->y + lt_type_badge.leading)) {
 			x = PAD;
 			making->y = bottom + 0.8;
 		}
@@ -230,7 +251,7 @@ static void place_new_part(struct making *making)
 	if (component == NULL || !component->replace)
 		return;
 	const char *old = tag_of(making, LT_SIDE_X), *mate = tag_of(making, LT_SIDE_M);
-	const char *text = "NEW PART goes in: this goes on it";
+	const char *text = "NEW PART goes in: this goes on it, not back on the old one";
 	if (old != NULL && mate != NULL && making->connector->marking == LT_MARK_STICKER)
 		text = lt_arena_printf(making->arena,
 			"NEW PART goes in: %s is on the new part, %s stays on the old one", mate,
@@ -252,14 +273,24 @@ static void place_size(struct making *making)
 	lt_text_finish(&text);
 }
 
+/* "behind the left cover, at 320 mm" */
+static void place_place(struct making *making)
+{
+	const struct lt_connector *connector = making->connector;
+	struct lt_text text = { 0 };
+	if (connector->where != NULL)
+		lt_text_add(&text, connector->where);
+	if (connector->has_at)
+		lt_text_printf(&text, "%sat %.7g mm", text.length > 0 ? ", " : "", connector->at);
+	fact(making, &lt_panel_text, "place", lt_text_string(&text));
+	lt_text_finish(&text);
+}
+
 static void place_facts(struct making *making)
 {
 	const struct lt_connector *connector = making->connector;
 	place_mate(making);
-	fact(making, &lt_panel_text, "place", connector->where);
-	if (connector->has_at)
-		fact(making, &lt_panel_text, "along",
-			lt_arena_printf(making->arena, "at %.7g mm", connector->at));
+	place_place(making);
 	fact(making, &lt_panel_text, "unlock", connector->lock);
 	fact(making, &lt_panel_text, "facing", connector->orient);
 	fact(making, &lt_panel_text, "seat",
@@ -288,44 +319,71 @@ static void make_no_photo(struct making *making)
 	lt_sketch_finish(&sketch);
 }
 
-/* The photograph stands at the right of the front view, or above it. */
-static void place_pictures(struct making *making, const struct lt_panel_ways *ways, double piece)
+/* Places the front view, or what stands for it, in so much width. */
+static void place_front(struct making *making, const struct lt_panel_ways *ways, double width)
 {
 	struct lt_panel *panel = making->panel;
-	struct lt_arena *arena = making->arena;
 	const struct lt_measure *measure = making->input->measure;
 	bool sign = making->connector->kind != LT_PLUG && ways->count <= 1;
+	panel->has_front = !sign && ways->count > 0;
+	panel->front = (struct lt_front){ 0 };
+	if (panel->has_front)
+		lt_front_place(&panel->front, making->arena, measure, making->connector, ways,
+			width, making->piece);
+	else
+		lt_panel_sign(&panel->front.drawing, making->arena, measure, making->connector,
+			ways, width);
+}
+
+/* The front view at the right of the text, below the symbol, or before it where the panel is wide
+ * enough; false when it has no room there. */
+static bool place_front_beside(struct making *making, const struct lt_panel_ways *ways)
+{
+	struct lt_panel *panel = making->panel;
+	const struct lt_box *symbol = &making->right[0];
+	bool wide = making->inner >= WIDE;
+	double right = wide ? right_end(making, PAD, PAD + 1) : PAD + making->inner;
+	double width = wide ? right - PAD - TEXT_WIDE - BESIDE : FRONT_NARROW;
+	place_front(making, ways, width);
+	if (panel->front.broken || panel->front.squeezed ||
+		panel->front.drawing.width > width + HAIR)
+		return false;
+	panel->front_y = wide ? PAD : fmax(PAD, symbol->y + symbol->height);
+	/* What stands beside each other cannot be parted by a page's end. */
+	if (panel->front_y + panel->front.drawing.height > making->piece)
+		return false;
+	panel->front_x = wide ? PAD + TEXT_WIDE + BESIDE : right - panel->front.drawing.width;
+	making->right[1] = (struct lt_box){ panel->front_x, panel->front_y,
+		panel->front.drawing.width, panel->front.drawing.height };
+	return true;
+}
+
+/* The photograph, its top left corner at x, y. */
+static void place_photo(struct making *making, double x, double y)
+{
+	making->panel->photo = (struct lt_box){ x, y, PHOTO_WIDTH, PHOTO_HEIGHT };
+	make_no_photo(making);
+}
+
+/* Below the text: the front view, and the photograph at its right, or above it. */
+static void place_pictures_below(struct making *making, const struct lt_panel_ways *ways)
+{
+	struct lt_panel *panel = making->panel;
 	bool photo = making->connector->photo != NULL;
 	double beside = making->inner - PHOTO_WIDTH - BESIDE;
-	making->y = fmax(making->y, making->beside_bottom) + FRONT_GAP;
-	panel->has_front = !sign && ways->count > 0;
-	bool stacked = !photo;
-	for (;;) {
-		double width = stacked ? making->inner : beside;
-		if (panel->has_front)
-			lt_front_place(&panel->front, arena, measure, making->connector, ways,
-				width, piece);
-		else
-			lt_panel_sign(&panel->front.drawing, arena, measure, making->connector,
-				ways, width);
-		if (stacked || (!panel->front.broken && panel->front.drawing.width <= beside))
-			break;
-		stacked = true;
+	place_front(making, ways, photo ? beside : making->inner);
+	bool above = photo && (panel->front.broken || panel->front.squeezed ||
+				      panel->front.drawing.width > beside + HAIR);
+	if (above) {
+		place_photo(making, PAD, making->y);
+		making->y += PHOTO_HEIGHT + FRONT_GAP;
+		place_front(making, ways, making->inner);
+	} else if (photo) {
+		place_photo(making, PAD + making->inner - PHOTO_WIDTH, making->y);
 	}
 	panel->front_x = PAD;
 	panel->front_y = making->y;
-	double bottom = making->y;
-	if (photo) {
-		panel->photo = (struct lt_box){ PAD + making->inner - PHOTO_WIDTH, making->y,
-			PHOTO_WIDTH, PHOTO_HEIGHT };
-		if (stacked) {
-			panel->photo.x = PAD;
-			panel->front_y += PHOTO_HEIGHT + FRONT_GAP;
-		}
-		bottom = making->y + PHOTO_HEIGHT;
-		make_no_photo(making);
-	}
-	making->y = fmax(bottom, panel->front_y + panel->front.drawing.height);
+	making->y += fmax(panel->front.drawing.height, photo && !above ? PHOTO_HEIGHT : 0);
 }
 
 static void make_continued(struct making *making)
@@ -342,31 +400,69 @@ static void make_continued(struct making *making)
 	lt_sketch_finish(&sketch);
 }
 
-struct lt_panel *lt_panel_build(struct lt_arena *arena, const struct lt_map_input *input,
-	size_t connector, const struct lt_panel_unsaid *unsaid, double width, double piece)
+/* The lower end of what stands at the right. */
+static double right_bottom(const struct making *making)
 {
-	struct lt_panel *panel = lt_arena_alloc(arena, sizeof *panel);
-	panel->tags = input->tags;
-	panel->connector = connector;
-	panel->width = width;
-	struct making making = { .panel = panel, .input = input, .arena = arena, .y = PAD };
-	making.connector = &input->tags->harness->connectors[connector];
-	making.inner = width - 2 * PAD;
-	lt_sketch_init(&making.sketch, input->measure);
-	struct lt_panel_ways ways;
-	lt_panel_ways(&ways, arena, making.connector, unsaid);
-	place_symbol(&making);
-	place_tags(&making);
-	place_title(&making);
-	place_badges(&making);
-	place_facts(&making);
-	place_pictures(&making, &ways, piece);
-	make_continued(&making);
-	lt_sketch_keep(&panel->body, arena, &making.sketch);
-	lt_sketch_finish(&making.sketch);
+	double bottom = 0;
+	for (size_t i = 0; i < 2; i++)
+		bottom = fmax(bottom, making->right[i].y + making->right[i].height);
+	return bottom;
+}
+
+/* Places everything, the front view beside the text or below it; false when it has no room
+ * beside it. */
+static bool place_all(struct making *making, const struct lt_panel_ways *ways, bool beside)
+{
+	struct lt_panel *panel = making->panel;
+	bool photo = making->connector->photo != NULL;
+	making->y = PAD;
+	place_symbol(making);
+	if (beside && !place_front_beside(making, ways))
+		return false;
+	place_tags(making);
+	place_title(making);
+	place_badges(making);
+	place_facts(making);
+	making->y = fmax(making->y, right_bottom(making));
+	if (!beside || photo)
+		making->y += FRONT_GAP;
+	if (!beside) {
+		place_pictures_below(making, ways);
+	} else if (photo) {
+		place_photo(making, PAD, making->y);
+		making->y += PHOTO_HEIGHT;
+	}
+	make_continued(making);
+	lt_sketch_keep(&panel->body, making->arena, &making->sketch);
 	panel->broken = panel->front.broken;
-	panel->height = making.y + PAD;
-	return panel;
+	panel->height = making->y + PAD;
+	return true;
+}
+
+struct lt_panel *lt_panel_build(struct lt_arena *arena, const struct lt_map_input *input,
+	size_t connector, const struct lt_panel_unsaid *unsaid, double width, double piece,
+	bool beside)
+{
+	struct lt_panel *best = NULL;
+	struct lt_panel_ways ways;
+	lt_panel_ways(&ways, arena, &input->tags->harness->connectors[connector], unsaid);
+	/* Below the text, or beside it: the one that takes less of the page. */
+	for (int right = 0; right < (beside ? 2 : 1); right++) {
+		struct lt_panel *panel = lt_arena_alloc(arena, sizeof *panel);
+		panel->tags = input->tags;
+		panel->connector = connector;
+		panel->width = width;
+		struct making making = { .panel = panel, .input = input, .arena = arena };
+		making.connector = &input->tags->harness->connectors[connector];
+		making.inner = width - 2 * PAD;
+		making.piece = piece;
+		lt_sketch_init(&making.sketch, input->measure);
+		bool placed = place_all(&making, &ways, right != 0);
+		lt_sketch_finish(&making.sketch);
+		if (placed && (best == NULL || panel->height < best->height))
+			best = panel;
+	}
+	return best;
 }
 
 struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_input *input,
@@ -375,8 +471,8 @@ struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_inpu
 	struct lt_arena scratch = { 0 };
 	struct lt_panel_unsaid *unsaid = lt_panel_find_unsaid(&scratch, input->tags->harness);
 	/* Names are the harness's: only the list of them is forgotten. */
-	struct lt_panel *panel =
-		lt_panel_build(arena, input, connector, &unsaid[connector], width, PIECE_MOST);
+	struct lt_panel *panel = lt_panel_build(arena, input, connector, &unsaid[connector], width,
+		PIECE_MOST, false);
 	lt_arena_finish(&scratch);
 	return panel;
 }

@@ -84,7 +84,8 @@ struct lt_panel_ways {
 	bool described; /* one way at least has a wire */
 	bool lettered;
 	size_t unnamed, empty, unsaid; /* how many */
-	size_t rows, columns;          /* set by lt_panel_ways_arrange */
+	bool filled; /* all rows but the last are to be of one length; else they share evenly */
+	size_t rows, columns; /* set by lt_panel_ways_arrange */
 };
 
 /* Ways, by connector, of wires of the list that have no colour. */
@@ -100,16 +101,18 @@ void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
 	const struct lt_connector *connector, const struct lt_panel_unsaid *unsaid);
 
 /* Gives each way its place in so many rows (at least 1), counted as the order says; circles as
- * across. The first rows are longer by one where the ways do not divide evenly. */
+ * across. Where the ways do not divide evenly, the first rows are longer by one, or the last is
+ * shorter. */
 void lt_panel_ways_arrange(struct lt_panel_ways *ways, size_t rows,
 	const struct lt_way_order *order);
 
 /* The front view. */
 struct lt_front {
 	struct lt_drawing drawing;
-	bool broken; /* too wide for its width: in pieces, or a circle unrolled */
+	bool broken;   /* too wide for its width: in pieces, or a circle unrolled */
+	bool squeezed; /* rows that are not described are shorter than they would be */
 };
-/* Pieces are at most `width` wide and `height` high (at least 60 and 40). Nothing without ways. */
+/* Pieces are at most `width` wide and `height` high (at least 35 and 40). Nothing without ways. */
 void lt_front_place(struct lt_front *out, struct lt_arena *arena, const struct lt_measure *measure,
 	const struct lt_connector *connector, const struct lt_panel_ways *ways, double width,
 	double height);
@@ -142,9 +145,11 @@ struct lt_panel {
 #define LT_PANEL_PAD 2.5
 #define LT_PANEL_CONTINUED 7.0
 
-/* As lt_panel_place; no piece of the front view is higher than `piece`. */
+/* As lt_panel_place; no piece of the front view is higher than `piece`, and it may stand beside the
+ * text where `beside`. */
 struct lt_panel *lt_panel_build(struct lt_arena *arena, const struct lt_map_input *input,
-	size_t connector, const struct lt_panel_unsaid *unsaid, double width, double piece);
+	size_t connector, const struct lt_panel_unsaid *unsaid, double width, double piece,
+	bool beside);
 
 /* Where a panel can be parted, ascending: each in white space over its whole width. From the
  * arena. */

@@ -41,14 +41,12 @@ static bool draw_symbol(struct lt_canvas *canvas, const struct lt_panel *panel, 
 	return made;
 }
 
-/* The picture as large as the box has room for, in its shape, in its middle. */
+/* The picture as large as the box has room for, in its shape, at its top left corner. */
 static void draw_picture(struct lt_canvas *canvas, const struct lt_image *image, double x, double y,
 	const struct lt_box *box)
 {
 	double scale = fmin(box->width / image->width, box->height / image->height);
-	double width = scale * image->width, height = scale * image->height;
-	canvas->image(canvas->data, x + (box->width - width) / 2, y + (box->height - height) / 2,
-		width, height, image);
+	canvas->image(canvas->data, x, y, scale * image->width, scale * image->height, image);
 }
 
 static void draw_photo(struct lt_canvas *canvas, const struct lt_panel *panel, double x, double y,

@@ -143,6 +143,8 @@ struct lt_panel_unsaid *lt_panel_find_unsaid(struct lt_arena *arena,
 /* How many ways the row has. */
 static size_t row_length(const struct lt_panel_ways *ways, size_t row)
 {
+	if (ways->filled)
+		return ways->columns;
 	return ways->count / ways->rows + (row < ways->count % ways->rows ? 1 : 0);
 }
 
@@ -152,7 +154,9 @@ void lt_panel_ways_arrange(struct lt_panel_ways *ways, size_t rows,
 	ways->rows = rows < ways->count ? rows : ways->count;
 	if (ways->count == 0)
 		return;
-	ways->columns = row_length(ways, 0);
+	ways->columns = (ways->count + ways->rows - 1) / ways->rows;
+	if (ways->filled)
+		ways->rows = (ways->count + ways->columns - 1) / ways->columns;
 	size_t row = 0, column = 0;
 	for (size_t i = 0; i < ways->count; i++) {
 		struct lt_panel_way *way = &ways->items[i];

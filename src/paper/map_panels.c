@@ -138,10 +138,11 @@ static void add_panel(struct filling *filling, const struct lt_map_input *input,
 	double piece = fmin(height - BESIDE_PIECE, 120);
 	struct lt_arena *arena = &filling->out->arena;
 	struct lt_panel *panel =
-		lt_panel_build(arena, input, connector, unsaid, filling->width, piece);
+		lt_panel_build(arena, input, connector, unsaid, filling->width, piece, true);
 	bool wide = filling->columns > 1 && (panel->broken || panel->height > height + HAIR);
 	if (wide)
-		panel = lt_panel_build(arena, input, connector, unsaid, filling->area.width, piece);
+		panel = lt_panel_build(arena, input, connector, unsaid, filling->area.width, piece,
+			true);
 	if (panel->height > height + HAIR)
 		put_parts(filling, panel);
 	else if (wide)

@@ -7,7 +7,7 @@
 #define SIGN_WIDTH 24.0
 #define SIGN_HEIGHT 11.0
 #define MIDDLE (SIGN_HEIGHT / 2)
-#define SWATCH_WIDTH 16.0
+#define SWATCH_WIDTH 13.0
 #define SWATCH_HEIGHT 3.0
 
 static const struct lt_pen pen = { 0.4, { 0, 0, 0 }, 0 };
@@ -51,8 +51,10 @@ static void place_strap(struct lt_sketch *sketch)
 	lt_sketch_circle(sketch, eye + 0.5, MIDDLE, eye, pen);
 	lt_sketch_circle(sketch, eye + 0.5, MIDDLE, 1.6, pen);
 	lt_sketch_box(sketch, 2 * eye + 0.5, MIDDLE - 2, SIGN_WIDTH - 2 * eye - 0.5, 4, pen);
-	for (double x = 2 * eye + 2; x < SIGN_WIDTH - 3; x += 2.5)
+	for (int i = 0; i < 5; i++) {
+		double x = 2 * eye + 2 + 2.5 * i;
 		lt_sketch_line(sketch, x, MIDDLE + 2, x + 2.5, MIDDLE - 2, thin);
+	}
 }
 
 static void place_clip(struct lt_sketch *sketch)

@@ -403,11 +403,11 @@ static int by_place(const void *a, const void *b)
 
 static void read_rows(char *out, size_t room, const struct record *record, const char *names)
 {
-	struct record_item found[32];
+	struct record_item found[32] = { { 0 } };
 	size_t count = 0;
 	for (size_t i = 0; i < record->count; i++) {
 		const struct record_item *item = &record->items[i];
-		if (item->kind == RECORD_TEXT && strlen(item->text) == 1 &&
+		if (count < 32 && item->kind == RECORD_TEXT && strlen(item->text) == 1 &&
 			strchr(names, item->text[0]) != NULL)
 			found[count++] = *item;
 	}
@@ -465,6 +465,7 @@ static const struct {
 	/* Not described: a sensible shape, which says that it is none of the moulding's. */
 	{ "ways: 6", "123456", "schematic: count the ways on the moulding" },
 	{ "ways: 8", "1234/5678", "schematic: count the ways on the moulding" },
+	{ "ways: 7", "1234/567", "schematic: count the ways on the moulding" },
 	{ "ways: 6, rows: 2", "123/456", "schematic: count the ways on the moulding" },
 	{ "ways: 1", "1", "wires are not described" },
 	/* At the top, and on with the clock, or against it. */
@@ -479,6 +480,18 @@ static const struct {
 	{ "wires: {2: BN}", "12", "crossed: no wire is described" },
 };
 
+/* True when the texts, one behind the other, say so: lines may end anywhere. */
+static bool has_words(const struct record *record, const char *words)
+{
+	struct lt_text all = { 0 };
+	for (size_t i = 0; i < record->count; i++)
+		if (record->items[i].kind == RECORD_TEXT)
+			lt_text_printf(&all, "%s ", record->items[i].text);
+	bool found = strstr(lt_text_string(&all), words) != NULL;
+	lt_text_finish(&all);
+	return found;
+}
+
 static void test_directions(void **state)
 {
 	(void)state;
@@ -488,8 +501,8 @@ static void test_directions(void **state)
 		draw_front(&drawn, fronts[i].keys);
 		read_rows(rows, sizeof rows, &drawn.record, "123456789AB");
 		assert_string_equal(rows, fronts[i].rows);
-		if (fronts[i].says != NULL)
-			assert_int_equal(record_count_text(&drawn.record, fronts[i].says), 1);
+		if (fronts[i].says != NULL && !has_words(&drawn.record, fronts[i].says))
+			fail_msg("not said: %s", fronts[i].says);
 		drawn_end(&drawn);
 	}
 }
@@ -500,20 +513,9 @@ static void test_schematic_is_not_said_where_it_is_known(void **state)
 	for (size_t i = 0; i < 12; i++) {
 		struct drawn drawn;
 		draw_front(&drawn, fronts[i].keys);
-		assert_int_equal(record_count_text(&drawn.record,
-					 "schematic: count the ways on the moulding"),
-			0);
+		assert_false(has_words(&drawn.record, "schematic"));
 		drawn_end(&drawn);
 	}
-}
-
-static bool has_words(const struct record *record, const char *words)
-{
-	for (size_t i = 0; i < record->count; i++)
-		if (record->items[i].kind == RECORD_TEXT &&
-			strstr(record->items[i].text, words) != NULL)
-			return true;
-	return false;
 }
 
 /* The latch is a filled tab outside of the ways, on its side. */
@@ -529,17 +531,16 @@ static void test_latch(void **state)
 		draw_front(&drawn, keys);
 		const struct record_item *way =
 			&drawn.record.items[record_find(&drawn.record, 0, "2")];
-		const struct record_item *tab = NULL;
+		struct record_item tab = { .ink = LT_WHITE };
 		for (size_t j = 0; j < drawn.record.count; j++)
 			if (drawn.record.items[j].kind == RECORD_FILL &&
 				drawn.record.items[j].ink.red > 0)
-				tab = &drawn.record.items[j];
-		assert_non_null(tab);
-		assert_true(tab->ink.red < 0.5);
-		assert_true(i == 0   ? tab->bottom < way->top
-			    : i == 1 ? tab->top > way->bottom
-			    : i == 2 ? tab->right < way->left
-				     : tab->left > way->right);
+				tab = drawn.record.items[j];
+		assert_true(tab.ink.red < 0.5);
+		assert_true(i == 0   ? tab.bottom < way->top
+			    : i == 1 ? tab.top > way->bottom
+			    : i == 2 ? tab.right < way->left
+				     : tab.left > way->right);
 		drawn_end(&drawn);
 	}
 }
@@ -621,7 +622,7 @@ static void test_a_photograph_that_cannot_be_read(void **state)
 	size_t before = bench.diags.warnings;
 	place_and_draw(&drawn, &panels, &bench, &areas[0]);
 	assert_int_equal(bench.diags.warnings, before + 1);
-	assert_true(has_words(&drawn.record, "photograph cannot be"));
+	assert_true(has_words(&drawn.record, "photograph cannot be read"));
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
 	bench_tear_down(&bench);
