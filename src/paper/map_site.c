@@ -113,14 +113,23 @@ static bool is_code(const char *name)
 	return lt_harness_code_valid(stem);
 }
 
-static bool is_harness(const struct lt_site *site, const char *name)
+/* The harness behind a name in the folder, or false. */
+static bool find_harness(struct lt_site_entry *entry, const struct lt_site *site,
+	struct lt_arena *arena, const char *name)
 {
-	struct lt_text path = { 0 };
-	lt_text_printf(&path, "%s/index.html", name);
-	bool good = is_code(name) && lt_site_there(site, name) == LT_SITE_FOLDER &&
-		    lt_site_there(site, lt_text_string(&path)) == LT_SITE_PLAIN;
-	lt_text_finish(&path);
-	return good;
+	const char *path = lt_arena_printf(arena, "%s/index.html", name);
+	*entry = (struct lt_site_entry){ .code = name };
+	if (!is_code(name) || lt_site_there(site, name) != LT_SITE_FOLDER ||
+		lt_site_there(site, path) != LT_SITE_PLAIN)
+		return false;
+	/* Its title begins with the code, which stands on the link. */
+	size_t length = strlen(name);
+	const char *title = lt_site_title(site, arena, path);
+	const char *between = LT_SITE_BETWEEN;
+	if (title != NULL && strncmp(title, name, length) == 0 &&
+		strncmp(title + length, between, strlen(between)) == 0)
+		entry->title = title + length + strlen(between);
+	return true;
 }
 
 static bool write_root(const struct lt_site *site)
@@ -131,10 +140,10 @@ static bool write_root(const struct lt_site *site)
 	size_t count;
 	size_t harnesses = 0;
 	bool good = lt_site_list(site, &arena, &names, &count);
+	struct lt_site_entry *entries = lt_arena_array(&arena, count + 1, sizeof *entries);
 	for (size_t i = 0; i < count; i++)
-		if (is_harness(site, names[i]))
-			names[harnesses++] = names[i];
-	lt_site_root_page(&page, names, harnesses, site->date);
+		harnesses += find_harness(&entries[harnesses], site, &arena, names[i]);
+	lt_site_root_page(&page, entries, harnesses, site->date);
 	good = good && lt_site_write_page(site, "index.html", &page);
 	lt_text_finish(&page);
 	lt_arena_finish(&arena);

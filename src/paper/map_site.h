@@ -89,8 +89,14 @@ void lt_site_harness_page(struct lt_text *page, const struct lt_site *site);
 /* The harness page's tables. */
 void lt_site_tables(struct lt_text *page, const struct lt_site *site);
 
-/* Of all harnesses: `codes` are their folders. */
-void lt_site_root_page(struct lt_text *page, const char *const *codes, size_t count,
+/* A harness that the folder holds. */
+struct lt_site_entry {
+	const char *code;
+	const char *title; /* HTML, as its page has it; or NULL */
+};
+
+/* Of all harnesses. */
+void lt_site_root_page(struct lt_text *page, const struct lt_site_entry *entries, size_t count,
 	const char *date);
 
 extern const char lt_site_style[];
@@ -101,7 +107,14 @@ extern const char lt_site_style[];
 
 #define LT_SITE_MARK "loomtag harness map"
 
+/* What stands in a title between the harness code and the words. */
+#define LT_SITE_BETWEEN " – "
+
 bool lt_site_make_folder(const struct lt_site *site, const char *name);
+
+/* What stands in the <title> of a page that this program wrote, from `arena`; NULL where there is
+ * none that could stand in another page. */
+const char *lt_site_title(const struct lt_site *site, struct lt_arena *arena, const char *path);
 
 /* Whether a page may be written there; an error when not. */
 bool lt_site_allowed(const struct lt_site *site, const char *path);

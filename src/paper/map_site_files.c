@@ -9,8 +9,8 @@
 #include "loomtag/file.h"
 #include "paper/map_site.h"
 
-/* The mark stands in the first so many bytes. */
-#define MARK_WITHIN 512
+/* What is read of a page: the mark is in it, and the title, unless that is very long. */
+#define START_SIZE 2048
 
 static char *path_of(const struct lt_site *site, const char *name)
 {
@@ -65,17 +65,39 @@ bool lt_site_make_folder(const struct lt_site *site, const char *name)
 	return good;
 }
 
-/* True when the beginning of the file has the mark. */
-static bool is_marked(const char *path)
+/* The beginning of a file that has the mark in it, or false. */
+static bool read_marked(char start[START_SIZE], const char *path)
 {
-	char start[MARK_WITHIN + 1];
 	FILE *stream = fopen(path, "rb");
 	if (stream == NULL)
 		return false;
-	size_t length = fread(start, 1, MARK_WITHIN, stream);
+	size_t length = fread(start, 1, START_SIZE - 1, stream);
 	fclose(stream);
 	start[length] = '\0';
 	return strstr(start, LT_SITE_MARK) != NULL;
+}
+
+static bool is_marked(const char *path)
+{
+	char start[START_SIZE];
+	return read_marked(start, path);
+}
+
+const char *lt_site_title(const struct lt_site *site, struct lt_arena *arena, const char *name)
+{
+	static const char opening[] = "<title>";
+	static const char closing[] = "</title>";
+	char start[START_SIZE];
+	char *path = path_of(site, name);
+	const char *title = read_marked(start, path) ? strstr(start, opening) : NULL;
+	free(path);
+	if (title == NULL)
+		return NULL;
+	title += strlen(opening);
+	size_t length = strcspn(title, "<>");
+	bool whole = strncmp(title + length, closing, strlen(closing)) == 0 &&
+		     lt_utf8_check(title, length) == length;
+	return whole ? lt_arena_copy(arena, title, length) : NULL;
 }
 
 static bool may_write(const struct lt_site *site, const char *path, bool marked)

@@ -9,7 +9,7 @@ static void add_title(struct lt_text *page, const struct lt_site *site)
 	const struct lt_harness *harness = site->tags->harness;
 	struct lt_text title = { 0 };
 	if (harness->title != NULL)
-		lt_text_printf(&title, "%s – %s", harness->code, harness->title);
+		lt_text_printf(&title, "%s" LT_SITE_BETWEEN "%s", harness->code, harness->title);
 	else
 		lt_text_printf(&title, "Harness %s", harness->code);
 	lt_site_head(page, lt_text_string(&title), "../", "map");
@@ -140,15 +140,17 @@ void lt_site_harness_page(struct lt_text *page, const struct lt_site *site)
 	lt_site_foot(page, site);
 }
 
-void lt_site_root_page(struct lt_text *page, const char *const *codes, size_t count,
+void lt_site_root_page(struct lt_text *page, const struct lt_site_entry *entries, size_t count,
 	const char *date)
 {
 	lt_site_head(page, "Harness maps", "", "map");
 	lt_text_add(page, "<main>\n<h1>Harness maps</h1>\n<p>Scan a sticker, or choose the harness "
-			  "whose code stands on it.</p>\n<ul class=\"chips\">\n");
-	for (size_t i = 0; i < count; i++)
-		lt_text_printf(page, "<li><a class=\"go\" href=\"%s/index.html\">%s</a></li>\n",
-			codes[i], codes[i]);
+			  "whose code stands on it.</p>\n<ul class=\"joints\">\n");
+	for (size_t i = 0; i < count; i++) {
+		const struct lt_site_entry *entry = &entries[i];
+		lt_text_printf(page, "<li><a class=\"go\" href=\"%s/index.html\">%s</a> %s</li>\n",
+			entry->code, entry->code, entry->title != NULL ? entry->title : "");
+	}
 	lt_text_add(page, "</ul>\n</main>\n<footer>\n");
 	lt_site_foot_plain(page, date);
 }

@@ -37,9 +37,12 @@ static void add_said(struct lt_text *page, const char *text)
 	lt_text_add(page, "</span>");
 }
 
-/* "motor power, X6", as one cell; and where it is, where that is not the row's own. */
+/* What a row is listed by: the place is not said again. */
+enum listing { BY_NUMBER, JOINT_HERE, MATE_HERE };
+
+/* "motor power (X6)" and where it is, then the same of what it goes onto. */
 static void add_joint(struct lt_text *page, const struct lt_site *site, size_t connector,
-	bool with_place)
+	enum listing listing)
 {
 	const struct lt_connector *of = connector_of(site, connector);
 	lt_text_add(page, "<td><b>");
@@ -50,7 +53,7 @@ static void add_joint(struct lt_text *page, const struct lt_site *site, size_t c
 		lt_site_text(page, of->id);
 		lt_text_add_char(page, ')');
 	}
-	if (with_place)
+	if (listing != JOINT_HERE)
 		add_said(page, of->where);
 	lt_text_add(page, "</td><td>");
 	const struct lt_component *component = component_of(site, connector);
@@ -61,7 +64,10 @@ static void add_joint(struct lt_text *page, const struct lt_site *site, size_t c
 			lt_site_text(page, component->id);
 			lt_text_add_char(page, ')');
 		}
-		add_said(page, component->where);
+		if (listing == MATE_HERE)
+			lt_text_add(page, "<br><b>is here</b>");
+		else
+			add_said(page, component->where);
 		if (component->replace)
 			lt_text_add(page, "<br><b>is replaced</b>");
 	} else {
@@ -102,7 +108,7 @@ static void add_by_number(struct lt_text *page, const struct lt_site *site)
 		lt_text_add(page, "<tr><th scope=\"row\" class=\"tags\">");
 		add_tags(page, site, connector);
 		lt_text_add(page, "</th>");
-		add_joint(page, site, connector, true);
+		add_joint(page, site, connector, BY_NUMBER);
 	}
 	end_table(page);
 	lt_text_add(page, "</section>\n");
@@ -113,56 +119,94 @@ struct spot {
 	const char *place; /* NULL: none is given */
 	unsigned number;   /* 0: none, behind all others */
 	size_t connector;
+	bool mate; /* it is the component that is here */
 };
+
+static bool is_digit(char c)
+{
+	return c >= '0' && c <= '9';
+}
+
+static int fold(char c)
+{
+	return c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : (unsigned char)c;
+}
+
+static size_t count_digits(const char *text)
+{
+	size_t digits = 0;
+	while (is_digit(text[digits]))
+		digits++;
+	return digits;
+}
+
+/* By letters without case, and numbers by their length first: lane 2 before lane 10. */
+static int compare_words(const char *a, const char *b)
+{
+	for (bool inside = false; *a != '\0' && *b != '\0'; a++, b++) {
+		bool number = is_digit(*a) && is_digit(*b);
+		if (number && !inside) {
+			size_t digits = count_digits(a);
+			size_t others = count_digits(b);
+			if (digits != others)
+				return digits < others ? -1 : 1;
+		}
+		if (fold(*a) != fold(*b))
+			return fold(*a) < fold(*b) ? -1 : 1;
+		inside = number;
+	}
+	return (*a != '\0') - (*b != '\0');
+}
+
+static int compare_places(const char *a, const char *b)
+{
+	if (a == NULL || b == NULL)
+		return (a == NULL) - (b == NULL);
+	int order = compare_words(a, b);
+	return order != 0 ? order : strcmp(a, b);
+}
 
 static int compare_spots(const void *a, const void *b)
 {
 	const struct spot *first = a;
 	const struct spot *second = b;
-	if (first->place == NULL || second->place == NULL) {
-		if (first->place != second->place)
-			return first->place == NULL ? 1 : -1;
-	} else {
-		int order = strcmp(first->place, second->place);
-		if (order != 0)
-			return order;
-	}
+	int order = compare_places(first->place, second->place);
+	if (order != 0)
+		return order;
 	if (first->number != second->number)
 		return first->number - 1 < second->number - 1 ? -1 : 1;
-	return first->connector < second->connector ? -1 : 1;
+	return first->connector < second->connector ? -1 : first->connector > second->connector;
 }
 
-static bool same_place(const struct spot *a, const struct spot *b)
-{
-	if (a->place == NULL || b->place == NULL)
-		return a->place == b->place;
-	return strcmp(a->place, b->place) == 0;
-}
-
-static struct spot *list_spots(const struct lt_site *site)
+/* Each connector where it is, and again where its component is, if that is somewhere else. */
+static struct spot *list_spots(size_t *count, const struct lt_site *site)
 {
 	const struct lt_harness *harness = site->tags->harness;
-	struct spot *spots = lt_alloc_array(harness->connector_count + 1, sizeof *spots);
+	struct spot *spots = lt_alloc_array(2 * harness->connector_count + 1, sizeof *spots);
+	*count = 0;
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		const struct lt_component *component = component_of(site, i);
-		const char *place = harness->connectors[i].where;
-		if (place == NULL && component != NULL)
-			place = component->where;
-		spots[i] = (struct spot){ place, site->tags->number_of[i], i };
+		const char *here = harness->connectors[i].where;
+		const char *there = component != NULL ? component->where : NULL;
+		unsigned number = site->tags->number_of[i];
+		if (here != NULL || there == NULL)
+			spots[(*count)++] = (struct spot){ here, number, i, false };
+		if (there != NULL && (here == NULL || strcmp(here, there) != 0))
+			spots[(*count)++] = (struct spot){ there, number, i, true };
 	}
-	qsort(spots, harness->connector_count, sizeof *spots, compare_spots);
+	qsort(spots, *count, sizeof *spots, compare_spots);
 	return spots;
 }
 
 static void add_by_place(struct lt_text *page, const struct lt_site *site)
 {
 	static const char *const heads[] = { "number", "joint", "goes onto" };
-	size_t count = site->tags->harness->connector_count;
-	struct spot *spots = list_spots(site);
+	size_t count;
+	struct spot *spots = list_spots(&count, site);
 	begin_section(page, "places", "By place");
 	begin_table(page, heads, 3);
 	for (size_t i = 0; i < count; i++) {
-		if (i == 0 || !same_place(&spots[i - 1], &spots[i])) {
+		if (i == 0 || compare_places(spots[i - 1].place, spots[i].place) != 0) {
 			lt_text_add(page, i == 0 ? "" : "</tbody>\n<tbody>\n");
 			lt_text_add(page,
 				"<tr><th scope=\"rowgroup\" colspan=\"3\" class=\"place\">");
@@ -175,7 +219,7 @@ static void add_by_place(struct lt_text *page, const struct lt_site *site)
 		lt_text_add(page, "<tr><th scope=\"row\" class=\"tags\">");
 		add_tags(page, site, spots[i].connector);
 		lt_text_add(page, "</th>");
-		add_joint(page, site, spots[i].connector, false);
+		add_joint(page, site, spots[i].connector, spots[i].mate ? MATE_HERE : JOINT_HERE);
 	}
 	end_table(page);
 	lt_text_add(page, "</section>\n");

@@ -321,6 +321,14 @@ static void test_several(void **state)
 	write_yaml("many", "harness: AB\nconnectors:\n  - {id: X1, family: a}\n");
 	assert_says("many/index.html", "href=\"RV3/index.html\"");
 	assert_silent("many/index.html", "CD/");
+	/* Titles are passed on as they were escaped, if they are whole. */
+	write_yaml("many", "harness: AB\ntitle: a <b> & c\nconnectors:\n  - {id: X1, family: a}\n");
+	assert_says("many/index.html", ">AB</a> a &lt;b&gt; &amp; c</li>");
+	write_plain("many/RV3/index.html",
+		"<meta content=\"" LT_SITE_MARK "\"><title>RV3 – a<script></title>");
+	write_yaml("many", "harness: AB\nconnectors:\n  - {id: X1, family: a}\n");
+	assert_says("many/index.html", ">RV3</a> </li>");
+	assert_silent("many/index.html", "script");
 	/* Those of the others are as they were. */
 	assert_says("many/1HRV3C/index.html", "vent motor");
 }
@@ -445,6 +453,31 @@ static void test_text(void **state)
 	lt_text_finish(&out);
 }
 
+/* Either question is answered: what is at a place, joints and what they go onto; numbers in places
+ * count. */
+static void test_places(void **state)
+{
+	(void)state;
+	write_yaml("places", "harness: PLC\ncomponents:\n  - {id: M1, name: pump, place: lane 9}\n"
+			     "connectors:\n  - {id: X1, place: lane 10}\n"
+			     "  - {id: X2, place: Lane 2, mates: M1}\n  - {id: X3}\n"
+			     "  - {id: X4, place: lane 10, tag: none}\n");
+	char *page = read_page("places/PLC/index.html");
+	const char *at = strstr(page, "id=\"places\"");
+	assert_non_null(at);
+	static const char *const order[] = { ">Lane 2<", "X2", ">lane 9<", "X2", "<b>is here</b>",
+		">lane 10<", "X1", "by eye", "X4", "no place is described", "X3" };
+	for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+		const char *found = strstr(at, order[i]);
+		if (found == NULL) {
+			fail_msg("%s is not in its place", order[i]);
+			return;
+		}
+		at = found + 1;
+	}
+	free(page);
+}
+
 /* Two hundred look-alikes: each page stays small. */
 static void test_small(void **state)
 {
@@ -479,6 +512,7 @@ int main(void)
 		cmocka_unit_test(test_others),
 		cmocka_unit_test(test_unwritable),
 		cmocka_unit_test(test_several),
+		cmocka_unit_test(test_places),
 		cmocka_unit_test(test_small),
 	};
 	return cmocka_run_group_tests(tests, set_up, tear_down);
