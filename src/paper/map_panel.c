@@ -273,7 +273,7 @@ static void place_size(struct making *making)
 	lt_text_finish(&text);
 }
 
-/* "behind the left cover, at 320 mm" */
+/* "behind the left cover, at 320 mm": the number stays with its unit. */
 static void place_place(struct making *making)
 {
 	const struct lt_connector *connector = making->connector;
@@ -281,7 +281,8 @@ static void place_place(struct making *making)
 	if (connector->where != NULL)
 		lt_text_add(&text, connector->where);
 	if (connector->has_at)
-		lt_text_printf(&text, "%sat %.7g mm", text.length > 0 ? ", " : "", connector->at);
+		lt_text_printf(&text, "%sat\xC2\xA0%.7g\xC2\xA0mm", text.length > 0 ? ", " : "",
+			connector->at);
 	fact(making, &lt_panel_text, "place", lt_text_string(&text));
 	lt_text_finish(&text);
 }
