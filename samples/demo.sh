@@ -40,6 +40,13 @@ done
 "$program" ruler a4-3x8 -o ruler.pdf
 "$program" layouts -o layouts.pdf
 
+say 'The shop: the map that hangs by the bench'
+for name in mast-head dome-shutter seed-gantry; do
+	"$program" map $name.yaml -o $name-map.pdf
+done
+"$program" map dome-shutter.yaml --paper a3 --portrait -o dome-shutter-map-a3.pdf
+"$program" map dome-shutter.yaml --pages pages
+
 say 'The apprentice: every pair scanned as it is made'
 "$program" verify dome-shutter.yaml dome-shutter.right.scans
 
