@@ -49,6 +49,12 @@ static bool read_request(struct request *request, const struct options *options)
 			"where to write is not said (-o OUT.pdf, .png or .svg, or --pages DIR)");
 		return false;
 	}
+	const char *ending = options->output != NULL ? lt_path_extension(options->output) : "pdf";
+	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png") &&
+		!lt_same_word(ending, "svg")) {
+		usage_error("map", "-o is a .pdf, .png or .svg, not \"%s\"", options->output);
+		return false;
+	}
 	if (!read_size(&request->map, options) || !read_dpi(&request->dpi, options, "map") ||
 		!document_time(&request->seconds))
 		return false;

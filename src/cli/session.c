@@ -5,6 +5,8 @@
 #include <string.h>
 #include <time.h>
 
+#include "loomtag/photo.h"
+
 /* What is wrong with the options in themselves is no fault of the description. */
 static int check_options(const struct options *options)
 {
@@ -126,9 +128,18 @@ int session_save(struct session *session)
 
 const char *const *session_keep(struct session *session)
 {
-	const char **keep = lt_arena_array(&session->diags.arena, 3, sizeof(*keep));
-	keep[0] = session->path;
-	keep[1] = session->register_path;
+	struct lt_arena *arena = &session->diags.arena;
+	const struct lt_harness *harness = &session->harness;
+	const char **keep = lt_arena_array(arena, harness->connector_count + 3, sizeof(*keep));
+	size_t count = 0;
+	keep[count++] = session->path;
+	keep[count++] = session->register_path;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		char *photo = lt_photo_path(harness, i);
+		if (photo != NULL)
+			keep[count++] = lt_arena_copy(arena, photo, strlen(photo));
+		free(photo);
+	}
 	return keep;
 }
 

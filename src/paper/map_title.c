@@ -123,12 +123,13 @@ static void set(struct lt_canvas *canvas, const struct lt_map_title *title, doub
 static const char *facts(struct lt_arena *arena, const struct lt_map_title *title)
 {
 	const struct lt_harness *harness = title->input->tags->harness;
-	return lt_arena_printf(arena, "%s%s   revision %s   %s",
+	return lt_arena_printf(arena, "%s%s   revision %s   %s%s",
 		harness->unit != NULL ? "unit " : "no unit",
 		harness->unit != NULL ? harness->unit : "",
 		harness->revision != NULL ? lt_checklist_clean(arena, harness->revision)
 					  : "not given",
-		title->date != NULL ? title->date : "date ____________");
+		title->date != NULL ? title->date : "date ____________",
+		title->input->tags->changed ? "   NUMBERS NOT KEPT YET: they may change" : "");
 }
 
 static void draw_head(struct lt_canvas *canvas, const struct lt_map_title *title, const char *what,

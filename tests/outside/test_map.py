@@ -160,15 +160,29 @@ class Map(unittest.TestCase):
         path = common.sample(folder, "mast-head")
         for options, code, words in (
                 ((), 2, "where to write is not said"),
-                (("-o", "map.txt"), 4, ".svg"),
+                (("-o", "map.txt"), 2, "-o is a .pdf, .png or .svg"),
+                (("-o", "-"), 2, "-o is a .pdf, .png or .svg"),
                 (("-o", "map.pdf", "--paper", "a5"), 2, "--paper is a4, a3, letter or ledger"),
                 (("-o", "map.pdf", "--portrait", "--landscape"), 2, "exclude each other"),
-                (("-o", path), 4, path)):
+                (("-o", path), 2, "-o is a .pdf")):
             with self.subTest(options=options):
                 done = common.run("map", path, *options, expect=code)
                 self.assertIn(words, done.stderr)
         self.assertEqual(common.text(path),
                          common.text(os.path.join(common.ROOT, "samples", "mast-head.yaml")))
+
+    def test_no_page_takes_the_place_of_a_photograph(self):
+        folder = common.workdir()
+        self.addCleanup(shutil.rmtree, folder, True)
+        path = os.path.join(folder, "qq.yaml")
+        with open(path, "w", encoding="utf-8") as out:
+            out.write("harness: QQ\nconnectors:\n  - {id: X1, family: a, photo: qq-01.png}\n")
+        photo = os.path.join(folder, "qq-01.png")
+        shutil.copy(os.path.join(common.ROOT, "samples", "pictures", "styles.png"), photo)
+        before = common.data(photo)
+        done = common.run("map", path, "-o", os.path.join(folder, "qq.png"), expect=4)
+        self.assertIn("qq-01.png", done.stderr)
+        self.assertEqual(common.data(photo), before)
 
     def test_a_photograph_is_drawn_and_a_missing_one_is_warned_of(self):
         folder = common.workdir()
