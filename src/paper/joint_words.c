@@ -2,6 +2,7 @@
 #include "paper/joint_words.h"
 
 #include <stdlib.h>
+#include <strings.h>
 
 /* Look-alikes named on a line; the rest is counted. */
 #define LOOKALIKES_NAMED 12
@@ -17,12 +18,17 @@ static const struct lt_component *component_of(const struct lt_tags *tags, size_
 	return component == LT_NONE ? NULL : &tags->harness->components[component];
 }
 
+const char *lt_joint_port_word(const struct lt_connector *connector)
+{
+	return strncasecmp(connector->port, "port", 4) == 0 ? "" : "port ";
+}
+
 bool lt_joint_mate(struct lt_text *out, const struct lt_tags *tags, size_t index)
 {
 	const struct lt_connector *connector = connector_of(tags, index);
 	const struct lt_component *component = component_of(tags, index);
 	if (connector->port != NULL)
-		lt_text_add(out, connector->port);
+		lt_text_printf(out, "%s%s", lt_joint_port_word(connector), connector->port);
 	if (component == NULL)
 		return connector->port != NULL;
 	if (connector->port != NULL)
@@ -43,9 +49,16 @@ static int by_size(const void *a, const void *b)
 	return first < second ? -1 : first > second;
 }
 
-/* The connectors by number, ascending, then by id those that have none. */
+/* What parts an item of a list from those before it. */
+static const char *comma(size_t item, size_t count, const char *last)
+{
+	return item == 0 ? "" : item + 1 == count ? last : ", ";
+}
+
+/* The connectors by number, ascending, then by id those that have none; `last` stands before the
+ * last one. */
 static void write_joints(struct lt_text *out, const struct lt_tags *tags, const size_t *items,
-	size_t count)
+	size_t count, const char *last)
 {
 	unsigned *numbers = lt_alloc_array(count + 1, sizeof *numbers);
 	size_t numbered = 0;
@@ -54,15 +67,11 @@ static void write_joints(struct lt_text *out, const struct lt_tags *tags, const 
 			numbers[numbered++] = tags->number_of[items[i]];
 	qsort(numbers, numbered, sizeof *numbers, by_size);
 	for (size_t i = 0; i < numbered; i++)
-		lt_text_printf(out, "%s%u", i == 0 ? "" : ", ", numbers[i]);
-	bool first = numbered == 0;
-	for (size_t i = 0; i < count; i++) {
-		if (tags->number_of[items[i]] != 0)
-			continue;
-		lt_text_printf(out, "%s%s (no number)", first ? "" : ", ",
-			connector_of(tags, items[i])->id);
-		first = false;
-	}
+		lt_text_printf(out, "%s%u", comma(i, count, last), numbers[i]);
+	for (size_t i = 0, item = numbered; i < count; i++)
+		if (tags->number_of[items[i]] == 0)
+			lt_text_printf(out, "%s%s (no number)", comma(item++, count, last),
+				connector_of(tags, items[i])->id);
 	free(numbers);
 }
 
@@ -71,9 +80,20 @@ void lt_joint_after(struct lt_text *out, const struct lt_tags *tags, size_t inde
 	const struct lt_indices *after = &connector_of(tags, index)->after;
 	size_t named = after->count < most ? after->count : most;
 	lt_text_add(out, "after ");
-	write_joints(out, tags, after->items, named);
+	write_joints(out, tags, after->items, named, ", ");
 	if (named < after->count)
 		lt_text_printf(out, " and %zu more", after->count - named);
+}
+
+void lt_joint_first(struct lt_text *out, const struct lt_tags *tags, size_t index, size_t most)
+{
+	const struct lt_indices *after = &connector_of(tags, index)->after;
+	size_t named = after->count < most ? after->count : most;
+	lt_text_add(out, "make ");
+	write_joints(out, tags, after->items, named, named < after->count ? ", " : " and ");
+	if (named < after->count)
+		lt_text_printf(out, " and %zu more", after->count - named);
+	lt_text_add(out, " first");
 }
 
 static const char *what_to_check(const struct lt_tags *tags, size_t index)
@@ -90,7 +110,7 @@ bool lt_joint_lookalikes(struct lt_text *out, const struct lt_tags *tags,
 	if (all == 0)
 		return false;
 	lt_text_add(out, "would also fit ");
-	write_joints(out, tags, items, named);
+	write_joints(out, tags, items, named, ", ");
 	if (all > named)
 		lt_text_printf(out, " and %zu more", all - named);
 	lt_text_printf(out, ": %s", what_to_check(tags, index));
@@ -110,6 +130,9 @@ const char *lt_joint_seat(const struct lt_tags *tags, size_t index)
 	const struct lt_connector *connector = connector_of(tags, index);
 	if (connector->seat != NULL)
 		return connector->seat;
+	/* A cover's screws are not pressed home: as it came off, so it goes back on. */
+	if (connector->kind == LT_CLIP && connector->lock != NULL)
+		return "right place: fasten it as it was, see that it holds, tick";
 	if (connector->kind == LT_CLIP)
 		return "press it home until it holds; pull gently, tick";
 	if (connector->kind == LT_RING || connector->kind == LT_STRAP)

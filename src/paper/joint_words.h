@@ -6,11 +6,18 @@
 #include "loomtag/tags.h"
 #include "loomtag/text.h"
 
-/* "PWR on vent motor (M1), left gearbox"; false when nothing is known of it. */
+/* What stands before a connector's port, which must be given: "port ", so that a port that is a
+ * number is not read as a joint's; nothing where the port says so itself. */
+const char *lt_joint_port_word(const struct lt_connector *connector);
+
+/* "port PWR on vent motor (M1), left gearbox"; false when nothing is known of it. */
 bool lt_joint_mate(struct lt_text *out, const struct lt_tags *tags, size_t connector);
 
 /* "after 3, 4": the joints that must be made first, at most so many of them, and how many more. */
 void lt_joint_after(struct lt_text *out, const struct lt_tags *tags, size_t connector, size_t most);
+
+/* The same as an order: "make 3 and 4 first". */
+void lt_joint_first(struct lt_text *out, const struct lt_tags *tags, size_t connector, size_t most);
 
 /* "would also fit 5, 7: check the number"; false when there are no look-alikes. Some are named,
  * the rest counted. */

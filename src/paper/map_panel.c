@@ -217,7 +217,7 @@ static void place_mate(struct making *making)
 	struct lt_text text = { 0 };
 	if (lt_joint_mate(&text, making->panel->tags, making->panel->connector))
 		fact(making, &lt_panel_strong, "mates", lt_text_string(&text));
-	else
+	else if (making->connector->sides > 1)
 		fact(making, &lt_panel_text, "mates", "not described");
 	lt_text_finish(&text);
 }
@@ -227,7 +227,7 @@ static void place_order(struct making *making)
 	if (making->connector->after.count == 0)
 		return;
 	struct lt_text text = { 0 };
-	lt_joint_after(&text, making->panel->tags, making->panel->connector, AFTER_NAMED);
+	lt_joint_first(&text, making->panel->tags, making->panel->connector, AFTER_NAMED);
 	fact(making, &lt_panel_strong, "order", lt_text_string(&text));
 	lt_text_finish(&text);
 }
@@ -263,9 +263,9 @@ static void place_size(struct making *making)
 {
 	const struct lt_connector *connector = making->connector;
 	struct lt_text text = { 0 };
-	if (connector->size.given)
-		lt_text_printf(&text, connector->size.awg ? "%.6g AWG" : "%.6g mm2",
-			connector->size.value);
+	char size[24];
+	lt_wire_size_write(size, &connector->size);
+	lt_text_add(&text, size);
 	if (connector->bundle > 0)
 		lt_text_printf(&text, "%sbundle %.4g mm", text.length > 0 ? ", " : "",
 			connector->bundle);

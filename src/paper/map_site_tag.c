@@ -210,8 +210,7 @@ static void add_after(struct lt_text *page, const struct lt_site *site, size_t c
 	const struct lt_indices *after = &connector_of(site, connector)->after;
 	if (after->count == 0)
 		return;
-	lt_text_add(page,
-		"<div class=\"warn\">\n<p><b>Make first:</b> this joint comes after</p>\n");
+	lt_text_add(page, "<div class=\"warn\">\n<p><b>Make first,</b> before this one:</p>\n");
 	lt_site_joints(page, site, after);
 	lt_text_add(page, "</div>\n");
 }

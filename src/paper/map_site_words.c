@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "paper/checklist_model.h"
+#include "paper/joint_words.h"
 #include "paper/map_site.h"
 
 /* Code points that may not stand in an HTML document at all (HTML Living Standard, 13.2.3.5). */
@@ -187,7 +188,7 @@ bool lt_site_mate(struct lt_text *page, const struct lt_site *site, size_t conne
 	const struct lt_component *component =
 		of->component == LT_NONE ? NULL : &harness->components[of->component];
 	if (of->port != NULL) {
-		lt_text_add(page, "port <b>");
+		lt_text_printf(page, "%s<b>", lt_joint_port_word(of));
 		lt_site_text(page, of->port);
 		lt_text_add(page, "</b>");
 	}

@@ -5,6 +5,7 @@
 #include "loomtag/legible.h"
 #include "loomtag/text.h"
 #include "paper/checklist_model.h"
+#include "paper/joint_words.h"
 #include "paper/map_table.h"
 
 static const char *number_text(struct lt_arena *arena, unsigned number)
@@ -46,12 +47,13 @@ static const char *component_text(struct lt_arena *arena, const struct lt_harnes
 	size_t connector)
 {
 	const struct lt_component *component = component_of(harness, connector);
-	const char *port = harness->connectors[connector].port;
+	const struct lt_connector *of = &harness->connectors[connector];
 	struct lt_text text = { 0 };
 	lt_text_add(&text,
 		component == NULL ? "none" : lt_table_named(arena, component->name, component->id));
-	if (port != NULL)
-		lt_text_printf(&text, ", port %s", lt_checklist_clean(arena, port));
+	if (of->port != NULL)
+		lt_text_printf(&text, ", %s%s", lt_joint_port_word(of),
+			lt_checklist_clean(arena, of->port));
 	if (component != NULL && component->replace)
 		lt_text_add(&text, ", new part");
 	const char *copy = lt_arena_strdup(arena, lt_text_string(&text));

@@ -383,7 +383,7 @@ static void joints_say_what_matters(void **state)
 	snprintf(old, sizeof old, "old part gets %uX", number[0]);
 
 	assert_joint_says(unplug, "motor power",
-		(const char *[]){ "REPLACED", old, "PWR on hoist motor (M1), left column",
+		(const char *[]){ "REPLACED", old, "port PWR on hoist motor (M1), left column",
 			"press the latch", "behind the left cover", "[ ] stickers checked",
 			"[ ] unplugged", NULL });
 	assert_joint_says(mate, "motor power",

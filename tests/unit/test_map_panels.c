@@ -564,11 +564,12 @@ static void test_what_a_panel_says(void **state)
 		"  - {id: X10, ways: 2, family: bare}\n"
 		"wires:\n  - {from: X9.1, to: X10.2}\n");
 	static const char *const says[] = { "1H", "1M", "1X", "on the old part", "NEW PART",
-		"motor power", "X1, plug, 3 ways, tab, key A", "PWR on vent motor (M1)", "press",
-		"behind the cover", "up", "clicks", "after 2", "would also fit 2: check the number",
-		"1M is on the new part", "mind the edge", "0.75 mm2", "ON PAPER",
-		"none: its tag is on paper", "no number, by eye", "GNYE", "sign for a ring",
-		"fit unknown, might go on others", "a wire whose colour is not described" };
+		"motor power", "X1, plug, 3 ways, tab, key A", "port PWR on vent motor (M1)",
+		"press", "behind the cover", "up", "clicks", "make 2 first",
+		"would also fit 2: check the number", "1M is on the new part", "mind the edge",
+		"0.75 mm²", "ON PAPER", "none: its tag is on paper", "no number, by eye", "GNYE",
+		"sign for a ring", "fit unknown, might go on others",
+		"a wire whose colour is not described" };
 	struct drawn drawn;
 	struct lt_panels panels;
 	place_and_draw(&drawn, &panels, &bench, &areas[1]);
@@ -608,6 +609,37 @@ static void test_turned_numbers_are_underlined(void **state)
 	assert_int_equal(rules, 2);
 	drawn_end(&drawn);
 	lt_arena_finish(&arena);
+	bench_tear_down(&bench);
+}
+
+/* A port that is a number is not read as a joint; nothing goes onto a one-sided clip; screws are
+ * not pressed home; joints before this one are given as an order. */
+static void test_what_a_panel_does_not_say(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, "panels.yaml",
+		"harness: RV3\n"
+		"components:\n  - {id: V0, name: air manifold}\n"
+		"connectors:\n"
+		"  - {id: X1, mates: V0, port: 9, family: a, after: [X4, X2, C1]}\n"
+		"  - {id: X2, mates: V0, port: port 7, family: b, after: [X4]}\n"
+		"  - {id: C1, kind: clip, tag: none, sides: 1, lock: four screws}\n"
+		"  - {id: C2, kind: clip, sides: 1, lock: lift, seat: it snaps in}\n"
+		"  - {id: X4, family: c}\n");
+	static const char *const says[] = { "port 9 on air manifold (V0)",
+		"mates port 7 on air manifold (V0)", "make 2, 4 and C1 (no number) first",
+		"make 4 first", "fasten it as it was, see that it holds", "it snaps in" };
+	struct drawn drawn;
+	struct lt_panels panels;
+	place_and_draw(&drawn, &panels, &bench, &areas[1]);
+	for (size_t i = 0; i < sizeof says / sizeof *says; i++)
+		if (!has_words(&drawn.record, says[i]))
+			fail_msg("not said: %s", says[i]);
+	assert_false(has_words(&drawn.record, "press it home"));
+	assert_int_equal(record_count_text(&drawn.record, "not described"), 1);
+	drawn_end(&drawn);
+	lt_panels_finish(&panels);
 	bench_tear_down(&bench);
 }
 
@@ -679,6 +711,7 @@ int main(void)
 		cmocka_unit_test(test_schematic_is_not_said_where_it_is_known),
 		cmocka_unit_test(test_latch),
 		cmocka_unit_test(test_what_a_panel_says),
+		cmocka_unit_test(test_what_a_panel_does_not_say),
 		cmocka_unit_test(test_turned_numbers_are_underlined),
 		cmocka_unit_test(test_a_photograph_that_cannot_be_read),
 		cmocka_unit_test(test_more_than_a_page),
