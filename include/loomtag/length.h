@@ -5,7 +5,7 @@
 #include <stdbool.h>
 
 /* Reads "6.2 mm", "3 cm", "1.5 in" or "-1 mm" into millimetres. A unit is required except for 0;
- * a decimal point only, no exponent; at most 10 metres either way. */
+ * a decimal point only, no exponent; at most a kilometre either way. */
 bool lt_length_read(double *mm, const char *text);
 
 /* Reads "70 x 37 mm" (or "2 x 1 in", "2.5 cm x 13 mm"); × is read as x. A unit behind the second

@@ -65,7 +65,7 @@ static const char *read_unit(double *scale, const char *at)
 
 static bool within_reason(double mm)
 {
-	return mm >= -10000 && mm <= 10000;
+	return mm >= -1e6 && mm <= 1e6;
 }
 
 bool lt_length_read(double *mm, const char *text)

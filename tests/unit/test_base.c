@@ -147,8 +147,10 @@ static void lengths_are_read_with_their_units(void **state)
 	assert_true(lt_length_read(&a, "-3 cm"));
 	assert_float_equal(a, -30, 1e-9);
 	assert_true(lt_length_read(&a, "0"));
-	static const char *const bad[] = { "", "6.2", "mm", "1e3 mm", "6,2 mm", "6 m", "1 mm x",
-		"99999999 mm", "0x10 mm", "nan mm", "inf mm", "- 3 mm" };
+	assert_true(lt_length_read(&a, "24500 mm"));
+	assert_float_equal(a, 24500, 1e-9);
+	static const char *const bad[] = { "", "6.2", "mm", "1000001 mm", "1e3 mm", "6,2 mm", "6 m",
+		"1 mm x", "99999999 mm", "0x10 mm", "nan mm", "inf mm", "- 3 mm" };
 	for (size_t i = 0; i < sizeof(bad) / sizeof(bad[0]); i++)
 		assert_false(lt_length_read(&a, bad[i]));
 	assert_true(lt_length_pair_read(&a, &b, "70 x 37 mm"));
