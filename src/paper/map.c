@@ -15,7 +15,8 @@ struct lt_map {
 	struct lt_map_title title;
 	struct lt_overview overview;
 	struct lt_panels panels;
-	struct lt_map_tables *tables;
+	struct lt_map_tables *indexes, *wires;
+	size_t index_pages;
 };
 
 static bool place_overview(struct lt_map *map, struct lt_diags *diags)
@@ -42,14 +43,33 @@ static struct lt_map_area area_of(const struct lt_map *map)
 	};
 }
 
+static bool place_indexes(struct lt_map *map, const struct lt_map_area *area, size_t *pages,
+	struct lt_diags *diags)
+{
+	for (size_t i = 0; i < map->input.tags->harness->connector_count; i++)
+		pages[i] = lt_map_page_of(map, i);
+	lt_map_tables_destroy(map->indexes);
+	map->indexes = lt_map_tables_create(&map->input, LT_TABLES_INDEXES, pages, area, diags);
+	return map->indexes != NULL;
+}
+
+/* The indexes stand before the panels whose pages they name: they are placed once to see how many
+ * pages they take, and again until that is so. Longer page numbers take no less room, so that the
+ * pages grow to where they stay; the tries are bounded all the same. */
 static bool place_tables(struct lt_map *map, const struct lt_map_area *area, struct lt_diags *diags)
 {
 	const size_t count = map->input.tags->harness->connector_count;
 	size_t *pages = lt_arena_array(&map->arena, count, sizeof(*pages));
-	for (size_t i = 0; i < count; i++)
-		pages[i] = lt_map_page_of(map, i);
-	map->tables = lt_map_tables_create(&map->input, pages, area, diags);
-	return map->tables != NULL;
+	for (int tries = 0; tries < 6; tries++) {
+		if (!place_indexes(map, area, pages, diags))
+			return false;
+		size_t placed = lt_map_tables_pages(map->indexes);
+		if (placed == map->index_pages)
+			break;
+		map->index_pages = placed;
+	}
+	map->wires = lt_map_tables_create(&map->input, LT_TABLES_WIRES, NULL, area, diags);
+	return map->wires != NULL;
 }
 
 struct lt_map *lt_map_create(const struct lt_tags *tags, const struct lt_lookalikes *lookalikes,
@@ -79,21 +99,28 @@ void lt_map_destroy(struct lt_map *map)
 {
 	if (map == NULL)
 		return;
-	lt_map_tables_destroy(map->tables);
+	lt_map_tables_destroy(map->wires);
+	lt_map_tables_destroy(map->indexes);
 	lt_panels_finish(&map->panels);
 	lt_overview_finish(&map->overview);
 	lt_arena_finish(&map->arena);
 	free(map);
 }
 
+/* The pages before the panels. */
+static size_t before_panels(const struct lt_map *map)
+{
+	return map->overview.page_count + map->index_pages;
+}
+
 size_t lt_map_pages(const struct lt_map *map)
 {
-	return map->overview.page_count + map->panels.page_count + lt_map_tables_pages(map->tables);
+	return before_panels(map) + map->panels.page_count + lt_map_tables_pages(map->wires);
 }
 
 size_t lt_map_page_of(const struct lt_map *map, size_t connector)
 {
-	return map->overview.page_count + map->panels.page_of[connector] + 1;
+	return before_panels(map) + map->panels.page_of[connector] + 1;
 }
 
 /* What the pages of panels are called: "Connectors 4 to 9". Filled for all of them at once. */
@@ -133,19 +160,22 @@ static bool draw_page(struct lt_map *map, struct lt_canvas *canvas, struct lt_ar
 	const struct numbers *numbers, size_t page, struct lt_diags *diags)
 {
 	const size_t pages = lt_map_pages(map), overviews = map->overview.page_count;
-	const size_t panels = map->panels.page_count;
+	const size_t before = before_panels(map), panels = map->panels.page_count;
 	canvas->begin_page(canvas->data, map->width, map->height);
 	const char *what;
 	bool good = true;
 	if (page < overviews) {
 		what = "Overview";
 		lt_overview_draw(canvas, &map->overview, page);
-	} else if (page - overviews < panels) {
-		what = panels_title(arena, &numbers[page - overviews]);
-		good = lt_panels_draw(canvas, &map->panels, page - overviews, diags);
+	} else if (page < before) {
+		what = lt_map_tables_title(map->indexes, page - overviews);
+		lt_map_tables_draw(canvas, map->indexes, page - overviews);
+	} else if (page - before < panels) {
+		what = panels_title(arena, &numbers[page - before]);
+		good = lt_panels_draw(canvas, &map->panels, page - before, diags);
 	} else {
-		what = lt_map_tables_title(map->tables, page - overviews - panels);
-		lt_map_tables_draw(canvas, map->tables, page - overviews - panels);
+		what = lt_map_tables_title(map->wires, page - before - panels);
+		lt_map_tables_draw(canvas, map->wires, page - before - panels);
 	}
 	lt_map_title_draw(canvas, &map->title, what, page + 1, pages);
 	return canvas->end_page(canvas->data, diags) && good;

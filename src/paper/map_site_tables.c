@@ -4,6 +4,7 @@
 
 #include "loomtag/memory.h"
 #include "paper/map_site.h"
+#include "paper/place_words.h"
 
 static const struct lt_connector *connector_of(const struct lt_site *site, size_t connector)
 {
@@ -122,55 +123,11 @@ struct spot {
 	bool mate; /* it is the component that is here */
 };
 
-static bool is_digit(char c)
-{
-	return c >= '0' && c <= '9';
-}
-
-static int fold(char c)
-{
-	return c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : (unsigned char)c;
-}
-
-static size_t count_digits(const char *text)
-{
-	size_t digits = 0;
-	while (is_digit(text[digits]))
-		digits++;
-	return digits;
-}
-
-/* By letters without case, and numbers by their length first: lane 2 before lane 10. */
-static int compare_words(const char *a, const char *b)
-{
-	for (bool inside = false; *a != '\0' && *b != '\0'; a++, b++) {
-		bool number = is_digit(*a) && is_digit(*b);
-		if (number && !inside) {
-			size_t digits = count_digits(a);
-			size_t others = count_digits(b);
-			if (digits != others)
-				return digits < others ? -1 : 1;
-		}
-		if (fold(*a) != fold(*b))
-			return fold(*a) < fold(*b) ? -1 : 1;
-		inside = number;
-	}
-	return (*a != '\0') - (*b != '\0');
-}
-
-static int compare_places(const char *a, const char *b)
-{
-	if (a == NULL || b == NULL)
-		return (a == NULL) - (b == NULL);
-	int order = compare_words(a, b);
-	return order != 0 ? order : strcmp(a, b);
-}
-
 static int compare_spots(const void *a, const void *b)
 {
 	const struct spot *first = a;
 	const struct spot *second = b;
-	int order = compare_places(first->place, second->place);
+	int order = lt_place_compare(first->place, second->place);
 	if (order != 0)
 		return order;
 	if (first->number != second->number)
@@ -204,9 +161,10 @@ static void add_by_place(struct lt_text *page, const struct lt_site *site)
 	size_t count;
 	struct spot *spots = list_spots(&count, site);
 	begin_section(page, "places", "By place");
+	lt_text_add(page, "<p>Words such as “behind the” are passed over.</p>\n");
 	begin_table(page, heads, 3);
 	for (size_t i = 0; i < count; i++) {
-		if (i == 0 || compare_places(spots[i - 1].place, spots[i].place) != 0) {
+		if (i == 0 || lt_place_compare(spots[i - 1].place, spots[i].place) != 0) {
 			lt_text_add(page, i == 0 ? "" : "</tbody>\n<tbody>\n");
 			lt_text_add(page,
 				"<tr><th scope=\"rowgroup\" colspan=\"3\" class=\"place\">");
@@ -279,8 +237,8 @@ static void add_wires(struct lt_text *page, const struct lt_site *site)
 	const struct lt_harness *harness = site->tags->harness;
 	begin_section(page, "wires", "Wire list");
 	if (harness->wire_count == 0) {
-		lt_text_add(page, "<p>The description has no wires from end to end; the page of "
-				  "each tag shows its colours way by way.</p>\n</section>\n");
+		lt_text_add(page, "<p>The description does not say where wires go; each tag’s "
+				  "page has its colours.</p>\n</section>\n");
 		return;
 	}
 	struct run *runs = lt_alloc_array(harness->wire_count, sizeof *runs);

@@ -33,7 +33,7 @@ const struct lt_type lt_table_title = TYPE(LT_FACE_BOLD, 11, 5.5, 0);
 #define BESIDE_SWATCH 1.6
 
 /* Columns that are not to be broken have at most this share. */
-#define WHOLE_MOST 0.6
+#define WHOLE_MOST 0.7
 
 /* A group's head that is higher than this share of a page is not shown again on every page. */
 #define GROUP_MOST 0.25

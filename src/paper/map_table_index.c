@@ -7,6 +7,7 @@
 #include "paper/checklist_model.h"
 #include "paper/joint_words.h"
 #include "paper/map_table.h"
+#include "paper/place_words.h"
 
 static const char *number_text(struct lt_arena *arena, unsigned number)
 {
@@ -153,35 +154,11 @@ struct spot {
 	size_t component;  /* or LT_NONE: it is the connector that is here */
 };
 
-static int fold(unsigned char c)
-{
-	return c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c;
-}
-
-/* By their letters without case, then as they are, so that the same ones come together. */
-static int compare_words(const char *a, const char *b)
-{
-	for (size_t i = 0;; i++) {
-		int one = fold((unsigned char)a[i]), other = fold((unsigned char)b[i]);
-		if (one != other)
-			return one < other ? -1 : 1;
-		if (one == '\0')
-			return strcmp(a, b);
-	}
-}
-
-static int compare_places(const char *a, const char *b)
-{
-	if (a == NULL || b == NULL)
-		return (a == NULL) - (b == NULL);
-	return compare_words(a, b);
-}
-
 static int compare_spots(const void *one, const void *other)
 {
 	const struct spot *a = one;
 	const struct spot *b = other;
-	int places = compare_places(a->place, b->place);
+	int places = lt_place_compare(a->place, b->place);
 	if (places != 0)
 		return places;
 	if (a->rank != b->rank)
@@ -267,19 +244,22 @@ bool lt_table_by_place(struct lt_flow *flow, const struct lt_tables_from *from)
 {
 	struct lt_arena *arena = &flow->arena;
 	struct lt_table table = {
-		.title = "Index by place", .columns = place_columns, .column_count = AT_COUNT
+		/* Else nobody would look for what is behind the drum among the letters D. */
+		.title = "Index by place (\"behind the\" and the like passed over)",
+		.columns = place_columns,
+		.column_count = AT_COUNT
 	};
 	size_t count;
 	struct spot *spots = gather_spots(&count, from);
 	for (size_t i = 0; i < count; i++) {
 		const char *place = spots[i].place;
-		if (i == 0 || compare_places(spots[i - 1].place, place) != 0)
+		if (i == 0 || lt_place_compare(spots[i - 1].place, place) != 0)
 			lt_table_add(&table, LT_TABLE_GROUP)->cells[0] =
 				place != NULL ? lt_checklist_clean(arena, place)
 					      : "place not given";
 		bool both = i + 1 < count && spots[i].rank != LT_NONE &&
 			    spots[i].rank == spots[i + 1].rank &&
-			    compare_places(place, spots[i + 1].place) == 0;
+			    lt_place_compare(place, spots[i + 1].place) == 0;
 		i += both;
 		add_spot(&table, arena, from, &spots[i], both);
 	}

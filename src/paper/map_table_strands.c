@@ -207,6 +207,21 @@ static void join_choices(struct choice *out, const struct choice both[2])
 			add_choice(out, &both[i].colours[j]);
 }
 
+/* "white and red"; what green-and-yellow alone means is said (IEC 60445). */
+static const char *colour_words(struct lt_arena *arena, const struct lt_colour *colour)
+{
+	const char *words = "";
+	for (unsigned i = 0; i < colour->count; i++)
+		words = lt_arena_printf(arena, "%s%s%s", words,
+			i == 0                  ? ""
+			: i + 1 < colour->count ? ", "
+						: " and ",
+			lt_hue_name((enum lt_hue)colour->hues[i]));
+	if (lt_colour_is_earth(colour))
+		words = lt_arena_printf(arena, "%s: protective earth", words);
+	return words;
+}
+
 /* The strand's own colour; else what its ends say of it, and all of that where there is a doubt. */
 static void settle_colour(struct lt_strand *strand, struct lt_arena *arena,
 	const struct choice both[2])
@@ -220,10 +235,15 @@ static void settle_colour(struct lt_strand *strand, struct lt_arena *arena,
 	if (choice.count == 1)
 		strand->colour = choice.colours[0];
 	strand->colour_text = choice.count > 0 ? "" : "no colour given";
+	strand->colour_words = choice.count > 0 ? "" : NULL;
 	for (size_t i = 0; i < choice.count; i++) {
-		lt_colour_code(code, &choice.colours[i]);
-		strand->colour_text = lt_arena_printf(arena, "%s%s%s", strand->colour_text,
-			i > 0 ? " or " : "", code);
+		const struct lt_colour *colour = &choice.colours[i];
+		const char * or = i > 0 ? " or " : "";
+		lt_colour_code(code, colour);
+		strand->colour_text = lt_arena_printf(arena, "%s%s%s%s", strand->colour_text, or,
+			code, lt_colour_is_earth(colour) ? ", PE" : "");
+		strand->colour_words = lt_arena_printf(arena, "%s%s%s", strand->colour_words, or,
+			colour_words(arena, colour));
 	}
 }
 

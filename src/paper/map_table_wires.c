@@ -45,8 +45,8 @@ static void add_wire(struct lt_table *table, struct lt_arena *arena, const struc
 	bool open = strand->ends[1].connector == LT_NONE;
 	row->cells[FROM] = end_text(arena, tags, &strand->ends[0]);
 	row->cells[FROM_NAME] = name_text(arena, tags, &strand->ends[0]);
-	row->cells[TO] = open ? "open end" : end_text(arena, tags, &strand->ends[1]);
-	row->cells[TO_NAME] = open ? NULL : name_text(arena, tags, &strand->ends[1]);
+	row->cells[TO] = open ? NULL : end_text(arena, tags, &strand->ends[1]);
+	row->cells[TO_NAME] = open ? "not described" : name_text(arena, tags, &strand->ends[1]);
 	row->cells[COLOUR] = strand->colour_text;
 	row->cells[SIZE] = strand->size_text;
 	row->cells[NAME] = strand->name != NULL ? lt_checklist_clean(arena, strand->name) : NULL;
@@ -84,45 +84,54 @@ static int compare_kinds(const void *one, const void *other)
 	return colours != 0 ? colours : compare_sizes(one, other);
 }
 
-enum { SUM_COLOUR, SUM_SIZE, SUM_WHOLE, SUM_OPEN, SUM_COLUMNS };
+enum { SUM_COLOUR, SUM_WORDS, SUM_SIZE, SUM_WHOLE, SUM_OPEN, SUM_COLUMNS };
 static const struct lt_table_column sum_columns[SUM_COLUMNS] = {
-	[SUM_COLOUR] = { .name = "colour", .swatch = true },
+	[SUM_COLOUR] = { .name = "colour", .whole = true, .swatch = true },
+	[SUM_WORDS] = { .name = "in words" },
 	[SUM_SIZE] = { .name = "size" },
-	[SUM_WHOLE] = { .name = "both ends known" },
-	[SUM_OPEN] = { .name = "one end open" },
+	[SUM_WHOLE] = { .name = "both ends described" },
+	[SUM_OPEN] = { .name = "one end described" },
 };
 
 struct sum {
 	size_t whole, open;
 };
 
-static struct lt_table_row *add_sum(struct lt_table *table, struct lt_arena *arena, struct sum sum)
+/* `listed`: the description says of any wire where it goes. */
+static struct lt_table_row *add_sum(struct lt_table *table, struct lt_arena *arena, struct sum sum,
+	bool listed)
 {
 	struct lt_table_row *row = lt_table_add(table, LT_TABLE_CELLS);
-	row->cells[SUM_WHOLE] = lt_arena_printf(arena, "%zu", sum.whole);
+	if (listed)
+		row->cells[SUM_WHOLE] = lt_arena_printf(arena, "%zu", sum.whole);
 	row->cells[SUM_OPEN] = lt_arena_printf(arena, "%zu", sum.open);
 	return row;
 }
 
-static void add_total(struct lt_table *table, struct lt_arena *arena, struct sum sum)
+static void add_total(struct lt_table *table, struct lt_arena *arena, struct sum sum, bool listed)
 {
-	add_sum(table, arena, sum)->cells[SUM_COLOUR] = "all";
+	add_sum(table, arena, sum, listed)->cells[SUM_COLOUR] = "all";
 	if (sum.open == 0)
 		return;
-	lt_table_add(table, LT_TABLE_SAYS)->cells[1] = lt_arena_printf(arena,
-		"%zu end%s open: the description does not say where %s. Two open ends may be "
-		"those of one wire.",
-		sum.open, sum.open == 1 ? " is" : "s are",
-		sum.open == 1 ? "that wire goes" : "those wires go");
+	lt_table_add(table, LT_TABLE_SAYS)->cells[1] =
+		sum.open == 1 ? "Where the one with one end described goes is not described."
+			      : lt_arena_printf(arena,
+					"Where the %zu with one end described go is not described: "
+					"two of them may be the ends of one wire.",
+					sum.open);
 }
 
 /* Sorts the strands by colour and size, and counts them. */
-static bool set_summary(struct lt_flow *flow, struct lt_strand *strands, size_t count)
+static bool set_summary(struct lt_flow *flow, struct lt_strand *strands, size_t count, bool listed)
 {
 	struct lt_table table = { .title = "Wires by colour and size",
 		.columns = sum_columns,
 		.column_count = SUM_COLUMNS };
 	struct sum all = { 0 };
+	if (!listed)
+		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] =
+			"The description does not say where wires go; each connector's panel has "
+			"its colours.";
 	qsort(strands, count, sizeof *strands, compare_kinds);
 	for (size_t i = 0; i < count;) {
 		const struct lt_strand *first = &strands[i];
@@ -132,14 +141,15 @@ static bool set_summary(struct lt_flow *flow, struct lt_strand *strands, size_t 
 			sum.open += open;
 			sum.whole += !open;
 		}
-		struct lt_table_row *row = add_sum(&table, &flow->arena, sum);
+		struct lt_table_row *row = add_sum(&table, &flow->arena, sum, listed);
 		row->cells[SUM_COLOUR] = first->colour_text;
+		row->cells[SUM_WORDS] = first->colour_words;
 		row->cells[SUM_SIZE] = first->size_text;
 		row->colour = first->colour;
 		all.whole += sum.whole;
 		all.open += sum.open;
 	}
-	add_total(&table, &flow->arena, all);
+	add_total(&table, &flow->arena, all, listed);
 	bool fits = lt_table_set(flow, &table);
 	lt_table_finish(&table);
 	return fits;
@@ -152,14 +162,16 @@ bool lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from)
 	};
 	size_t count;
 	struct lt_strand *strands = lt_strands_gather(&count, &flow->arena, from);
-	for (size_t i = 0; i < count; i++)
+	bool listed = from->tags->harness->wire_count > 0, fits = true;
+	for (size_t i = 0; listed && i < count; i++)
 		add_wire(&table, &flow->arena, from->tags, &strands[i]);
 	if (count == 0)
 		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] = "The description gives no wires.";
-	bool fits = lt_table_set(flow, &table);
+	if (table.count > 0)
+		fits = lt_table_set(flow, &table);
 	lt_table_finish(&table);
 	if (count > 0)
-		fits = set_summary(flow, strands, count) && fits;
+		fits = set_summary(flow, strands, count, listed) && fits;
 	free(strands);
 	return fits;
 }

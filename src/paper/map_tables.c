@@ -1,4 +1,4 @@
-/* The tables of a map, one after the other, in one column of rows, or in two on wide paper. */
+/* The tables of a map, one after the other, in one column of rows, or in more on wide paper. */
 #include "paper/map_tables.h"
 
 #include <stdlib.h>
@@ -16,14 +16,23 @@
 #define TWO_IF_THEY_FIT 220.0
 #define BETWEEN 12.0
 
-#define TABLES 3
-static const struct {
+/* From here on it may have three, where that takes fewer pages. */
+#define THREE_IF_THEY_FIT 250.0
+
+#define TABLES 2
+struct kind {
 	const char *title;
 	bool (*set)(struct lt_flow *flow, const struct lt_tables_from *from);
-} kinds[TABLES] = {
-	{ "Wire list", lt_table_wires },
-	{ "Index by number", lt_table_by_number },
-	{ "Index by place", lt_table_by_place },
+	bool narrow; /* it may stand in three columns */
+};
+static const struct {
+	struct kind tables[TABLES];
+	size_t count;
+} kinds[] = {
+	[LT_TABLES_INDEXES] = { { { "Index by number", lt_table_by_number, false },
+					{ "Index by place", lt_table_by_place, true } },
+		2 },
+	[LT_TABLES_WIRES] = { { { "Wire list", lt_table_wires, false } }, 1 },
 };
 
 /* Tables that follow each other on pages with the same number of columns. */
@@ -39,6 +48,8 @@ struct lt_map_tables {
 	struct lt_arena arena;
 	struct lt_map_area area;
 	struct lt_measure measure;
+	const struct kind *kinds;
+	size_t kind_count;
 	struct part parts[TABLES];
 	size_t part_count;
 	size_t pages;
@@ -57,32 +68,38 @@ static void begin_flow(struct lt_flow *flow, const struct lt_map_tables *tables,
 		0);
 }
 
-static size_t columns_for(const struct lt_map_tables *tables, size_t table,
+static bool fits_in(const struct lt_map_tables *tables, size_t table, size_t columns,
 	const struct lt_tables_from *from)
 {
 	struct lt_flow flow;
+	begin_flow(&flow, tables, columns);
+	bool fits = tables->kinds[table].set(&flow, from);
+	lt_flow_finish(&flow);
+	return fits;
+}
+
+static size_t columns_for(const struct lt_map_tables *tables, size_t table,
+	const struct lt_tables_from *from)
+{
 	if (tables->area.width >= TWO_COLUMNS)
 		return 2;
 	if (tables->area.width < TWO_IF_THEY_FIT)
 		return 1;
-	begin_flow(&flow, tables, 2);
-	bool fits = kinds[table].set(&flow, from);
-	lt_flow_finish(&flow);
-	return fits ? 2 : 1;
+	return fits_in(tables, table, 2, from) ? 2 : 1;
 }
 
-static void set_tables(struct lt_map_tables *tables, const struct lt_tables_from *from)
+static void set_tables(struct lt_map_tables *tables, const size_t columns[TABLES],
+	const struct lt_tables_from *from)
 {
 	struct part *part = NULL;
-	for (size_t i = 0; i < TABLES; i++) {
-		size_t columns = columns_for(tables, i, from);
-		if (part == NULL || part->columns != columns) {
+	for (size_t i = 0; i < tables->kind_count; i++) {
+		if (part == NULL || part->columns != columns[i]) {
 			part = &tables->parts[tables->part_count++];
-			part->columns = columns;
+			part->columns = columns[i];
 			part->first_table = i;
-			begin_flow(&part->flow, tables, columns);
+			begin_flow(&part->flow, tables, columns[i]);
 		}
-		kinds[i].set(&part->flow, from);
+		tables->kinds[i].set(&part->flow, from);
 		part->behind[part->table_count++] = part->flow.item_count;
 	}
 	for (size_t i = 0; i < tables->part_count; i++) {
@@ -92,6 +109,40 @@ static void set_tables(struct lt_map_tables *tables, const struct lt_tables_from
 		part->pages = (part->flow.page_count + part->columns - 1) / part->columns;
 		tables->pages += part->pages;
 	}
+}
+
+static void forget_parts(struct lt_map_tables *tables)
+{
+	for (size_t i = 0; i < tables->part_count; i++) {
+		lt_flow_finish(&tables->parts[i].flow);
+		tables->parts[i] = (struct part){ 0 };
+	}
+	tables->part_count = tables->pages = 0;
+}
+
+/* Sets the tables, those that may in three columns where that takes fewer pages. */
+static void set_best(struct lt_map_tables *tables, const struct lt_tables_from *from)
+{
+	size_t columns[TABLES] = { 0 }, more[TABLES] = { 0 };
+	bool other = false;
+	for (size_t i = 0; i < tables->kind_count; i++) {
+		columns[i] = more[i] = columns_for(tables, i, from);
+		if (tables->area.width < THREE_IF_THEY_FIT || !tables->kinds[i].narrow ||
+			!fits_in(tables, i, 3, from))
+			continue;
+		more[i] = 3;
+		other = true;
+	}
+	set_tables(tables, columns, from);
+	if (!other)
+		return;
+	size_t pages = tables->pages;
+	forget_parts(tables);
+	set_tables(tables, more, from);
+	if (tables->pages < pages)
+		return;
+	forget_parts(tables);
+	set_tables(tables, columns, from);
 }
 
 /* Notes which tables each page has something of: a bit each. */
@@ -116,17 +167,18 @@ static void name_pages(struct lt_map_tables *tables)
 	struct lt_text text = { 0 };
 	for (size_t i = 0; i < tables->pages; i++) {
 		lt_text_clear(&text);
-		for (size_t j = 0; j < TABLES; j++)
+		for (size_t j = 0; j < tables->kind_count; j++)
 			if ((on[i] >> j & 1) != 0)
-				lt_text_printf(&text, "%s%s", text.length > 0 ? " and " : "",
-					kinds[j].title);
+				lt_text_printf(&text, "%s%s", text.length > 0 ? ", " : "",
+					tables->kinds[j].title);
 		tables->titles[i] = lt_arena_strdup(&tables->arena, lt_text_string(&text));
 	}
 	lt_text_finish(&text);
 }
 
-struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input, const size_t *page_of,
-	const struct lt_map_area *area, struct lt_diags *diags)
+struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input,
+	enum lt_map_tables_kind kind, const size_t *page_of, const struct lt_map_area *area,
+	struct lt_diags *diags)
 {
 	if (!(area->width >= WIDTH_LEAST && area->height >= HEIGHT_LEAST)) {
 		lt_error(diags, lt_place_none(),
@@ -138,11 +190,13 @@ struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input, con
 	}
 	struct lt_map_tables *tables = lt_alloc(sizeof *tables);
 	*tables = (struct lt_map_tables){ .area = *area, .measure = *input->measure };
+	tables->kinds = kinds[kind].tables;
+	tables->kind_count = kinds[kind].count;
 	size_t connectors = input->tags->harness->connector_count;
 	size_t *rank = lt_arena_array(&tables->arena, connectors + 1, sizeof *rank);
 	struct lt_tables_from from = { .tags = input->tags, .page_of = page_of, .rank = rank };
 	from.order = lt_table_ranks(rank, &tables->arena, input->tags);
-	set_tables(tables, &from);
+	set_best(tables, &from);
 	name_pages(tables);
 	return tables;
 }
@@ -151,8 +205,7 @@ void lt_map_tables_destroy(struct lt_map_tables *tables)
 {
 	if (tables == NULL)
 		return;
-	for (size_t i = 0; i < tables->part_count; i++)
-		lt_flow_finish(&tables->parts[i].flow);
+	forget_parts(tables);
 	lt_arena_finish(&tables->arena);
 	free(tables);
 }

@@ -9,10 +9,17 @@
 
 struct lt_map_tables;
 
-/* Places all tables. `page_of` gives the page, as printed, of each connector's panel; it is not
- * kept. NULL with an error when the area is too small for a row. */
-struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input, const size_t *page_of,
-	const struct lt_map_area *area, struct lt_diags *diags);
+/* The tables that stand together. */
+enum lt_map_tables_kind {
+	LT_TABLES_INDEXES, /* by number, by place */
+	LT_TABLES_WIRES    /* the wire list and its summary */
+};
+
+/* Places these tables. `page_of` gives the page, as printed, of each connector's panel; it is not
+ * kept, and may be NULL for the wires. NULL with an error when the area is too small for a row. */
+struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input,
+	enum lt_map_tables_kind kind, const size_t *page_of, const struct lt_map_area *area,
+	struct lt_diags *diags);
 /* Takes NULL. */
 void lt_map_tables_destroy(struct lt_map_tables *tables);
 

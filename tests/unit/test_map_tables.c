@@ -2,6 +2,7 @@
  * that does so, and what is placed where. */
 #include "unit.h"
 
+#include <ctype.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -87,11 +88,11 @@ static enum table table_of(const struct row *heads)
 	for (size_t i = 0; i < heads->count; i++)
 		lt_text_add(&text, heads->cells[i]);
 	const char *all = lt_text_string(&text);
-	enum table table = strstr(all, "whatisthere") != NULL  ? PLACES
-			   : strstr(all, "plugsinto") != NULL  ? NUMBERS
-			   : strstr(all, "oneendopen") != NULL ? SUMMARY
-			   : strstr(all, "from") != NULL       ? WIRES
-							       : NO_TABLE;
+	enum table table = strstr(all, "whatisthere") != NULL       ? PLACES
+			   : strstr(all, "plugsinto") != NULL       ? NUMBERS
+			   : strstr(all, "oneenddescribed") != NULL ? SUMMARY
+			   : strstr(all, "from") != NULL            ? WIRES
+								    : NO_TABLE;
 	lt_text_finish(&text);
 	return table;
 }
@@ -106,33 +107,55 @@ static void keep_row(struct drawn *drawn, const struct row *row)
 		row->count == 1 && (row->table == PLACES || row->table == NUMBERS);
 }
 
-/* Whether no row goes over the middle of a page. */
-static bool has_two_columns(const struct record *record, size_t page, double middle)
+static bool is_crossed(const struct record *record, size_t page, double x)
 {
 	size_t first = record->pages[page].first;
 	for (size_t i = first; i < first + record->pages[page].count; i++) {
 		const struct record_item *item = &record->items[i];
-		if (item->kind == RECORD_LINE && item->left < middle && item->right > middle)
-			return false;
+		if (item->kind == RECORD_LINE && item->left < x && item->right > x)
+			return true;
 	}
-	return true;
+	return false;
+}
+
+/* Where the column after that one begins, at the least, when there are so many. */
+static double behind_column(const struct lt_map_area *area, size_t columns, size_t column)
+{
+	const double between = 12;
+	double step = (area->width + between) / (double)columns;
+	return area->x + (double)(column + 1) * step - between / 2;
+}
+
+/* Three columns, or two, where no row goes over from one to the next. */
+static size_t count_columns(const struct record *record, size_t page,
+	const struct lt_map_area *area)
+{
+	for (size_t columns = 3; columns > 1; columns--) {
+		bool crossed = false;
+		for (size_t i = 0; i + 1 < columns; i++)
+			crossed |= is_crossed(record, page, behind_column(area, columns, i));
+		if (!crossed)
+			return columns;
+	}
+	return 1;
 }
 
 /* A row begins with a thin rule; a black one ends the heads; and heads begin a page or column. */
 static void read_rows(struct drawn *drawn)
 {
-	double middle = drawn->area.x + drawn->area.width / 2;
 	struct row row = { 0 };
 	enum table table = NO_TABLE;
-	size_t page = 0;
-	bool right = false, heads = true, two = false;
+	size_t page = 0, columns = 1, column = 0;
+	bool heads = true;
 	for (size_t i = 0; i < drawn->record.count; i++) {
 		const struct record_item *item = &drawn->record.items[i];
 		if (i == drawn->record.pages[item->page].first)
-			two = has_two_columns(&drawn->record, item->page, middle);
-		bool turn = two && item->left > middle;
+			columns = count_columns(&drawn->record, item->page, &drawn->area);
+		size_t at = 0;
+		while (at + 1 < columns && item->left > behind_column(&drawn->area, columns, at))
+			at++;
 		bool rule = item->kind == RECORD_LINE && item->right - item->left > 20;
-		if (item->page != page || turn != right) {
+		if (item->page != page || at != column) {
 			/* Nothing stands at the top of a page or column but heads. */
 			keep_row(drawn, &row);
 			row = (struct row){ .page = item->page };
@@ -140,7 +163,7 @@ static void read_rows(struct drawn *drawn)
 			heads = true;
 		}
 		page = item->page;
-		right = turn;
+		column = at;
 		if (rule && item->ink.red == 0) {
 			table = table_of(&row);
 			assert_int_not_equal(table, NO_TABLE);
@@ -193,20 +216,30 @@ static void draw_in(struct drawn *drawn, struct bench *bench, const struct lt_ma
 	const struct lt_map_input input = { &bench->tags, bench->lookalikes, &measure };
 	size_t *pages = some_pages(bench);
 	*drawn = (struct drawn){ .area = *area };
-	struct lt_map_tables *tables = lt_map_tables_create(&input, pages, area, &bench->diags);
-	assert_non_null(tables);
-	free(pages);
 	struct lt_canvas canvas = record_canvas(&drawn->record, measure);
-	size_t count = lt_map_tables_pages(tables);
-	assert_true(count > 0);
-	drawn->titles = lt_arena_array(&drawn->arena, count, sizeof *drawn->titles);
-	for (size_t i = 0; i < count; i++) {
-		canvas.begin_page(canvas.data, paper[0], paper[1]);
-		lt_map_tables_draw(&canvas, tables, i);
-		canvas.end_page(canvas.data, &bench->diags);
-		drawn->titles[i] = lt_arena_strdup(&drawn->arena, lt_map_tables_title(tables, i));
+	size_t titles = 0, room = 0;
+	const char **list = NULL;
+	for (int kind = LT_TABLES_INDEXES; kind <= LT_TABLES_WIRES; kind++) {
+		struct lt_map_tables *tables =
+			lt_map_tables_create(&input, (enum lt_map_tables_kind)kind,
+				kind == LT_TABLES_INDEXES ? pages : NULL, area, &bench->diags);
+		assert_non_null(tables);
+		size_t count = lt_map_tables_pages(tables);
+		assert_true(count > 0);
+		for (size_t i = 0; i < count; i++) {
+			canvas.begin_page(canvas.data, paper[0], paper[1]);
+			lt_map_tables_draw(&canvas, tables, i);
+			canvas.end_page(canvas.data, &bench->diags);
+			list = lt_grow(list, &room, titles + 1, sizeof *list);
+			list[titles++] =
+				lt_arena_strdup(&drawn->arena, lt_map_tables_title(tables, i));
+		}
+		lt_map_tables_destroy(tables);
 	}
-	lt_map_tables_destroy(tables);
+	free(pages);
+	drawn->titles = lt_arena_array(&drawn->arena, titles, sizeof *drawn->titles);
+	memcpy(drawn->titles, list, titles * sizeof *list);
+	free(list);
 	check_page_bounds(drawn);
 	read_rows(drawn);
 }
@@ -305,6 +338,10 @@ struct plan {
 };
 
 static const char *const colours[] = { "BK", "BN", "WHRD", "GNYE", "BU", "VTGY", "WH" };
+static const char *const colour_cells[] = { "BK", "BN", "WHRD", "GNYE,PE", "BU", "VTGY", "WH" };
+/* IEC 60757's names; green-and-yellow alone is protective earth by IEC 60445. */
+static const char *const colour_words[] = { "black", "brown", "whiteandred",
+	"green-and-yellow:protectiveearth", "blue", "violetandgrey", "white" };
 /* Thin ones first. */
 static const char *const sizes[] = { "0.35 mm2", "18 AWG", "1 mm2", "2.5 mm2" };
 static const char *const size_words[] = { "0.35mm²", "18AWG", "1mm²", "2.5mm²" };
@@ -479,6 +516,15 @@ static void random_harness(struct bench *bench, struct plan *plan, unsigned coun
 	lt_text_finish(&yaml);
 }
 
+/* Its cell, or its words; for none given what is said then. */
+static const char *colour_cell(const char *colour, const char *const *cells, const char *none)
+{
+	for (size_t i = 0; i < sizeof colours / sizeof *colours; i++)
+		if (colour != NULL && strcmp(colour, colours[i]) == 0)
+			return cells[i];
+	return none;
+}
+
 static const char *size_word(const char *size)
 {
 	for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++)
@@ -520,7 +566,7 @@ static const char *end_cells(struct lt_arena *arena, const struct bench *bench, 
 	unsigned way)
 {
 	if (connector == CONNECTORS)
-		return "openend";
+		return "notdescribed";
 	unsigned number = bench->tags.number_of[connector];
 	const struct lt_connector *of = &bench->harness.connectors[connector];
 	const char *name = of->name != NULL ? squeeze(arena, of->name) : "noname";
@@ -548,26 +594,32 @@ static void expect_wires(struct list *list, const struct bench *bench, const str
 		list_add(&keyed,
 			lt_arena_printf(arena, "%s %s %05u\t%s|%s|%s|%s%s%s", key[swapped],
 				key[!swapped], i, cells[swapped], cells[!swapped],
-				wire->colour != NULL ? wire->colour : "nocolourgiven",
+				colour_cell(wire->colour, colour_cells, "nocolourgiven"),
 				expected_size(arena, plan, wire), wire->name != NULL ? "|" : "",
 				wire->name != NULL ? squeeze(arena, wire->name) : ""));
 	}
 	list_sort(&keyed);
-	for (size_t i = 0; i < keyed.count; i++)
+	for (size_t i = 0; i < keyed.count && bench->harness.wire_count > 0; i++)
 		list_add(list, strchr(keyed.items[i], '\t') + 1);
 	if (plan->wire_count == 0)
 		list_add(list, "Thedescriptiongivesnowires.");
 	list_finish(&keyed);
 }
 
-/* "colour|size|both ends known|one end open", sorted by letters, and the row for all. */
-static void expect_summary(struct list *list, const struct plan *plan)
+#define NO_LIST "Thedescriptiondoesnotsaywherewiresgo;eachconnector'spanelhasitscolours."
+
+/* "colour|in words|size|both ends described|one end described", sorted by letters, and the row for
+ * all; without the last but one, and with a sentence, where there is no wire list. */
+static void expect_summary(struct list *list, const struct bench *bench, const struct plan *plan)
 {
+	bool listed = bench->harness.wire_count > 0;
 	struct list kinds = { 0 };
 	for (unsigned i = 0; i < plan->wire_count; i++) {
 		const struct wire *wire = &plan->wires[i];
-		list_add(&kinds, lt_arena_printf(&kinds.arena, "%s|%s|%s",
-					 wire->colour != NULL ? wire->colour : "nocolourgiven",
+		list_add(&kinds, lt_arena_printf(&kinds.arena, "%s%s%s|%s|%s",
+					 colour_cell(wire->colour, colour_cells, "nocolourgiven"),
+					 wire->colour != NULL ? "|" : "",
+					 colour_cell(wire->colour, colour_words, ""),
 					 expected_size(&kinds.arena, plan, wire),
 					 wire->to == CONNECTORS ? "open" : "whole"));
 	}
@@ -579,13 +631,18 @@ static void expect_summary(struct list *list, const struct plan *plan)
 		unsigned counts[2] = { 0, 0 };
 		for (; i < kinds.count && strncmp(kinds.items[i], first, length + 1) == 0; i++)
 			counts[strcmp(&kinds.items[i][length + 1], "open") == 0]++;
-		list_add(list, lt_arena_printf(&kinds.arena, "%.*s|%u|%u", (int)length, first,
-				       counts[0], counts[1]));
+		list_add(list, listed ? lt_arena_printf(&kinds.arena, "%.*s|%u|%u", (int)length,
+						first, counts[0], counts[1])
+				      : lt_arena_printf(&kinds.arena, "%.*s|%u", (int)length, first,
+						counts[1]));
 		whole += counts[0];
 		open += counts[1];
 	}
+	if (plan->wire_count > 0 && !listed)
+		list_add(list, NO_LIST);
 	if (plan->wire_count > 0)
-		list_add(list, lt_arena_printf(&kinds.arena, "all|%u|%u", whole, open));
+		list_add(list, listed ? lt_arena_printf(&kinds.arena, "all|%u|%u", whole, open)
+				      : lt_arena_printf(&kinds.arena, "all|%u", open));
 	list_finish(&kinds);
 }
 
@@ -655,22 +712,61 @@ static void expect_numbers(struct list *list, const struct bench *bench, const s
 	list_finish(&keyed);
 }
 
-static const char *lower_case(struct lt_arena *arena, const char *text)
+/* Whether the text's first word is one of these, each between spaces. */
+static bool begins_with(const char *text, const char *words, size_t *length)
 {
-	char *copy = lt_arena_strdup(arena, text);
-	for (char *at = copy; *at != '\0'; at++)
-		if (*at >= 'A' && *at <= 'Z')
-			*at = (char)(*at - 'A' + 'a');
-	return copy;
+	*length = strcspn(text, " ");
+	if (text[*length] == '\0')
+		return false;
+	char word[32] = " ";
+	for (size_t i = 0; i <= *length && i < sizeof word - 2; i++)
+		word[i + 1] = (char)tolower((unsigned char)text[i]);
+	return strstr(words, word) != NULL;
+}
+
+/* What is behind "under the", "left of a" and the like, of the places that there are here. */
+static const char *thing_of(const char *place)
+{
+	const char *at = place;
+	for (bool more = true; more;) {
+		size_t first, second;
+		more = begins_with(at, " behind under inside on over through above along of the a ",
+			&first);
+		if (more) {
+			at += first + 1;
+		} else if (begins_with(at, " left right top end foot middle back ", &first)) {
+			more = begins_with(&at[first + 1], " of ", &second);
+			at += more ? first + second + 2 : 0;
+		}
+	}
+	return *at != '\0' ? at : place;
+}
+
+/* In small letters, and with numbers of one length. */
+static const char *sort_key(struct lt_arena *arena, const char *text)
+{
+	struct lt_text key = { 0 };
+	for (const char *at = text; *at != '\0';) {
+		size_t digits = strspn(at, "0123456789");
+		if (digits > 0)
+			lt_text_printf(&key, "%08lu", strtoul(at, NULL, 10));
+		else
+			lt_text_add_char(&key, (char)(*at >= 'A' && *at <= 'Z' ? *at + 32 : *at));
+		at += digits > 0 ? digits : 1;
+	}
+	const char *kept = lt_arena_strdup(arena, lt_text_string(&key));
+	lt_text_finish(&key);
+	return kept;
 }
 
 /* Every line of the index by place as "place <sort key> \t place \t row"; none given is last. */
 static void add_at(struct list *keyed, const char *place, const char *key, const char *row)
 {
 	struct lt_arena *arena = &keyed->arena;
-	const char *sort = place != NULL ? lower_case(arena, place) : "\xff";
+	const char *sort = place != NULL ? sort_key(arena, thing_of(place)) : "\xff";
 	list_add(keyed,
-		lt_arena_printf(arena, "%s\x01%s\x01%s\t%s\t%s", sort, place != NULL ? place : "",
+		lt_arena_printf(arena, "%s\x01%s\x01%s\x01%s\t%s\t%s", sort,
+			place != NULL ? sort_key(arena, place) : "", place != NULL ? place : "",
 			key, place != NULL ? place : "place not given", row));
 }
 
@@ -763,12 +859,12 @@ static void check_wires(const struct drawn *drawn, const struct bench *bench,
 	list_finish(&is);
 	list_finish(&should);
 	list_rows(&is, drawn, SUMMARY);
-	expect_summary(&should, plan);
+	expect_summary(&should, bench, plan);
 	/* Where any are open, one more row tells what that means. */
 	const char *all = should.count > 0 ? should.items[should.count - 1] : "|0";
 	if (strcmp(strrchr(all, '|'), "|0") != 0) {
 		assert_int_equal(is.count, should.count + 1);
-		assert_non_null(strstr(is.items[--is.count], "open:thedescriptiondoesnotsay"));
+		assert_non_null(strstr(is.items[--is.count], "notdescribed"));
 	}
 	/* Their order is that of colours, not of letters. */
 	list_sort(&is);
@@ -787,13 +883,12 @@ static void check_titles(const struct drawn *drawn)
 			if (drawn->rows[j].page == i)
 				on[drawn->rows[j].table] = true;
 		struct lt_text title = { 0 };
-		if (on[WIRES] || on[SUMMARY])
-			lt_text_add(&title, "Wire list");
 		if (on[NUMBERS])
-			lt_text_printf(&title, "%sIndex by number",
-				title.length > 0 ? " and " : "");
+			lt_text_add(&title, "Index by number");
 		if (on[PLACES])
-			lt_text_printf(&title, "%sIndex by place", title.length > 0 ? " and " : "");
+			lt_text_printf(&title, "%sIndex by place", title.length > 0 ? ", " : "");
+		if (on[WIRES] || on[SUMMARY])
+			lt_text_printf(&title, "%sWire list", title.length > 0 ? ", " : "");
 		assert_string_equal(drawn->titles[i], lt_text_string(&title));
 		lt_text_finish(&title);
 	}
@@ -841,7 +936,7 @@ static void samples_are_listed_whole(void **state)
 		read_sample(&bench, samples[i / PAPERS]);
 		draw(&drawn, &bench, papers[i % PAPERS]);
 		assert_true(papers[i % PAPERS][0] < 340 ||
-			    has_two_columns(&drawn.record, 0, drawn.area.x + drawn.area.width / 2));
+			    count_columns(&drawn.record, 0, &drawn.area) > 1);
 		check_index(&drawn, &bench, NUMBERS, expect_numbers);
 		check_index(&drawn, &bench, PLACES, expect_places);
 		check_titles(&drawn);
@@ -898,8 +993,7 @@ static void assert_rows(const struct drawn *drawn, enum table table, const char 
 #define ASSERT_ROWS(drawn, table, rows) \
 	assert_rows(drawn, table, rows, sizeof(rows) / sizeof *(rows))
 
-#define OPEN_ENDS \
-	"7endsareopen:thedescriptiondoesnotsaywherethosewiresgo.Twoopenendsmaybethoseofonewire."
+#define NOT_DESCRIBED "Wherethe7withoneenddescribedgoisnotdescribed:twoofthemmaybetheendsofonewire."
 
 /* What differs between two ends, or may be either of two, is not made up; ways with letters come
  * behind those with numbers. */
@@ -909,21 +1003,22 @@ static void what_is_not_known_is_said(void **state)
 	static const char *const wires[] = {
 		"2Hway1(X1.1)|power|12Hwaya(X2.a)|noname|BNorWHRD|0.75mm²or18AWG|W1",
 		"2Hway2(X1.2)|power|10Hway1(X3.1)|hall|BKorBU|0.75mm²|W2",
-		"2Hway2(X1.2)|power|openend|BKorBU|0.75mm²",
-		"2Hway3(X1.3)|power|openend|GNYE|0.75mm²",
+		"2Hway2(X1.2)|power|notdescribed|BKorBU|0.75mm²",
+		"2Hway3(X1.3)|power|notdescribed|GNYE,PE|0.75mm²",
 		"10Hway2(X3.2)|hall|10Hway3(X3.3)|hall|TQ|2.5mm²",
 		"10Hway4(X3.4)|hall|nonumber,way2(X9.2)|noname|nocolourgiven|nosizegiven",
-		"12Hway9(X2.9)|noname|openend|GY|18AWG",
-		"12Hway10(X2.10)|noname|openend|GY|18AWG",
-		"12HwayB(X2.B)|noname|openend|RD|18AWG",
-		"12HwayAA(X2.AA)|noname|openend|WH|18AWG",
-		"nonumber,way1(X9.1)|noname|openend|PK|nosizegiven",
+		"12Hway9(X2.9)|noname|notdescribed|GY|18AWG",
+		"12Hway10(X2.10)|noname|notdescribed|GY|18AWG",
+		"12HwayB(X2.B)|noname|notdescribed|RD|18AWG",
+		"12HwayAA(X2.AA)|noname|notdescribed|WH|18AWG",
+		"nonumber,way1(X9.1)|noname|notdescribed|PK|nosizegiven",
 	};
 	/* Colours in the order of IEC 60757, then what is in doubt, then what is not given. */
-	static const char *const summary[] = { "RD|18AWG|0|1", "GY|18AWG|0|2", "WH|18AWG|0|1",
-		"PK|nosizegiven|0|1", "TQ|2.5mm²|1|0", "GNYE|0.75mm²|0|1", "BKorBU|0.75mm²|1|1",
-		"BNorWHRD|0.75mm²or18AWG|1|0", "nocolourgiven|nosizegiven|1|0", "all|4|7",
-		OPEN_ENDS };
+	static const char *const summary[] = { "RD|red|18AWG|0|1", "GY|grey|18AWG|0|2",
+		"WH|white|18AWG|0|1", "PK|pink|nosizegiven|0|1", "TQ|turquoise|2.5mm²|1|0",
+		"GNYE,PE|green-and-yellow:protectiveearth|0.75mm²|0|1",
+		"BKorBU|blackorblue|0.75mm²|1|1", "BNorWHRD|brownorwhiteandred|0.75mm²or18AWG|1|0",
+		"nocolourgiven|nosizegiven|1|0", "all|4|7", NOT_DESCRIBED };
 	struct bench bench;
 	struct drawn drawn;
 	read_odd(&bench);
@@ -947,16 +1042,16 @@ static void numbers_and_places_are_found(void **state)
 		"none|X9|none|notgiven|24",
 	};
 	static const char *const places[] = {
+		"#UndertheLeftCover",
+		"12|X2|10",
+		"#undertheleftcover",
+		"2|power(X1)|3",
 		"#leftgearbox",
 		"2|motor(M1),forpower(X1)|3",
 		"#Ridge",
 		"none|lonepart(B5):noconnectorgoestoit|none",
 		"#ridge",
 		"10|hall(X3)|17",
-		"#UndertheLeftCover",
-		"12|X2|10",
-		"#undertheleftcover",
-		"2|power(X1)|3",
 		"#placenotgiven",
 		"none|X9|24",
 	};
@@ -978,29 +1073,32 @@ static void what_is_higher_than_a_page_is_not_cut(void **state)
 	struct bench bench;
 	struct drawn drawn;
 	lt_text_add(&yaml,
-		"harness: HIGH\nconnectors:\n  - {id: X1, ways: 2, wires: {1: BN}, place: \"");
+		"harness: HIGH\nconnectors:\n  - {id: X2, ways: 2}\n  - {id: X1, ways: 2, wires: {1: BN}, place: \"");
 	for (int i = 0; i < 80; i++)
 		lt_text_printf(&yaml, "P%03d ", i);
 	lt_text_add(&yaml, "end\", name: \"");
 	for (int i = 0; i < 80; i++)
 		lt_text_printf(&yaml, "N%03d ", i);
-	lt_text_add(&yaml, "end\"}\n");
+	lt_text_add(&yaml, "end\"}\nwires:\n  - {from: X2.1, to: X1.2}\n");
 	bench_set_up(&bench, "high.yaml", lt_text_string(&yaml));
 	const struct lt_map_area area = { 20, 30, 160, 60 };
 	const double paper[2] = { 210, 120 };
 	struct lt_measure measure = record_measure();
 	const struct lt_map_input input = { &bench.tags, bench.lookalikes, &measure };
-	const size_t page_of[] = { 3 };
+	const size_t page_of[] = { 3, 4 };
 	drawn = (struct drawn){ .area = area };
-	struct lt_map_tables *tables = lt_map_tables_create(&input, page_of, &area, &bench.diags);
-	assert_non_null(tables);
 	struct lt_canvas canvas = record_canvas(&drawn.record, measure);
-	for (size_t i = 0; i < lt_map_tables_pages(tables); i++) {
-		canvas.begin_page(canvas.data, paper[0], paper[1]);
-		lt_map_tables_draw(&canvas, tables, i);
-		canvas.end_page(canvas.data, &bench.diags);
+	for (int kind = LT_TABLES_INDEXES; kind <= LT_TABLES_WIRES; kind++) {
+		struct lt_map_tables *tables = lt_map_tables_create(&input,
+			(enum lt_map_tables_kind)kind, page_of, &area, &bench.diags);
+		assert_non_null(tables);
+		for (size_t i = 0; i < lt_map_tables_pages(tables); i++) {
+			canvas.begin_page(canvas.data, paper[0], paper[1]);
+			lt_map_tables_draw(&canvas, tables, i);
+			canvas.end_page(canvas.data, &bench.diags);
+		}
+		lt_map_tables_destroy(tables);
 	}
-	lt_map_tables_destroy(tables);
 	check_page_bounds(&drawn);
 	size_t found[2] = { 0, 0 };
 	for (size_t i = 0; i < drawn.record.count; i++) {
@@ -1011,7 +1109,7 @@ static void what_is_higher_than_a_page_is_not_cut(void **state)
 		}
 	}
 	assert_int_equal(found[0], 2 * 80); /* by number, by place */
-	assert_int_equal(found[1], 3 * 80); /* wire list, by number, by place */
+	assert_int_equal(found[1], 4 * 80); /* twice in the wire list, by number, by place */
 	drawn_finish(&drawn);
 	bench_tear_down(&bench);
 	lt_text_finish(&yaml);
@@ -1029,7 +1127,8 @@ static void too_small_an_area_is_refused(void **state)
 		{ 0, 0, -3, 0 } };
 	for (size_t i = 0; i < sizeof areas / sizeof *areas; i++) {
 		struct lt_diags diags = { 0 };
-		assert_null(lt_map_tables_create(&input, pages, &areas[i], &diags));
+		assert_null(lt_map_tables_create(&input, LT_TABLES_INDEXES, pages, &areas[i],
+			&diags));
 		assert_int_equal(diags.errors, 1);
 		lt_diags_finish(&diags);
 	}

@@ -1,0 +1,55 @@
+/* How places are looked up. */
+#include "unit.h"
+
+#include <string.h>
+
+#include "paper/place_words.h"
+
+static void the_thing_is_found(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *place, *thing;
+	} things[] = {
+		{ "behind the left cover", "left cover" },
+		{ "left cover", "left cover" },
+		{ "Left of the drum", "drum" },
+		{ "top of the leaf rail", "leaf rail" },
+		{ "in front of the hub", "hub" },
+		{ "on the inside of the door", "door" },
+		{ "next to an  end plate", "end plate" },
+		{ "under", "under" },
+		{ "over ", "over " },
+		{ "overhead", "overhead" },
+		{ "left, behind the hub", "left, behind the hub" },
+		{ "end of", "end of" },
+		{ "", "" },
+	};
+	for (size_t i = 0; i < sizeof things / sizeof *things; i++)
+		assert_string_equal(lt_place_thing(things[i].place), things[i].thing);
+}
+
+static void places_come_in_order(void **state)
+{
+	(void)state;
+	static const char *const places[] = { "under the drum", "Lane 2", "lane 2, back",
+		"on lane 10", "behind the left cover", "Left cover", "left cover",
+		"inside the terminal box", NULL };
+	const size_t count = sizeof places / sizeof *places;
+	for (size_t i = 0; i < count; i++) {
+		assert_int_equal(lt_place_compare(places[i], places[i]), 0);
+		for (size_t j = i + 1; j < count; j++) {
+			assert_true(lt_place_compare(places[i], places[j]) < 0);
+			assert_true(lt_place_compare(places[j], places[i]) > 0);
+		}
+	}
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(the_thing_is_found),
+		cmocka_unit_test(places_come_in_order),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
