@@ -137,6 +137,9 @@ struct lt_overview {
 	double width, height, text; /* the em of its smallest text */
 	struct lt_overview_page *pages;
 	size_t page_count;
+	/* 0 when every page has the hazards in full; else they are only named, as being in full on
+	 * the page that follows the overview: this one, from 1. */
+	size_t hazards_page;
 };
 
 /* Places the overview. The text is as large as the least number of pages allows. `out` is

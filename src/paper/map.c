@@ -4,6 +4,7 @@
 
 #include "loomtag/map_overview.h"
 #include "loomtag/text.h"
+#include "paper/map_hazards.h"
 #include "paper/map_panels.h"
 #include "paper/map_tables.h"
 #include "paper/map_title.h"
@@ -14,6 +15,7 @@ struct lt_map {
 	double width, height;
 	struct lt_map_title title;
 	struct lt_overview overview;
+	struct lt_map_hazards hazards; /* no pages where the overview has them in full */
 	struct lt_panels panels;
 	struct lt_map_tables *indexes, *wires;
 	size_t index_pages;
@@ -41,6 +43,14 @@ static struct lt_map_area area_of(const struct lt_map *map)
 		.width = map->width - 2 * title->margin,
 		.height = map->height - 2 * title->margin - title->head - title->foot,
 	};
+}
+
+static void place_hazards(struct lt_map *map, const struct lt_map_area *area)
+{
+	size_t page = map->overview.hazards_page;
+	if (page != 0)
+		lt_map_hazards_place(&map->hazards, &map->input, area);
+	lt_map_title_hazards(&map->title, &map->arena, page != 0 ? page : 1);
 }
 
 static bool place_indexes(struct lt_map *map, const struct lt_map_area *area, size_t *pages,
@@ -86,8 +96,10 @@ struct lt_map *lt_map_create(const struct lt_tags *tags, const struct lt_lookali
 	bool good = lt_map_title_place(&map->title, &map->arena, &map->input, map->width,
 		map->height, options->date, diags);
 	const struct lt_map_area area = area_of(map);
-	if (!good || !place_overview(map, diags) ||
-		!lt_panels_place(&map->panels, &map->input, &area, diags) ||
+	good = good && place_overview(map, diags);
+	if (good)
+		place_hazards(map, &area);
+	if (!good || !lt_panels_place(&map->panels, &map->input, &area, diags) ||
 		!place_tables(map, &area, diags)) {
 		lt_map_destroy(map);
 		return NULL;
@@ -102,6 +114,7 @@ void lt_map_destroy(struct lt_map *map)
 	lt_map_tables_destroy(map->wires);
 	lt_map_tables_destroy(map->indexes);
 	lt_panels_finish(&map->panels);
+	lt_map_hazards_finish(&map->hazards);
 	lt_overview_finish(&map->overview);
 	lt_arena_finish(&map->arena);
 	free(map);
@@ -110,7 +123,7 @@ void lt_map_destroy(struct lt_map *map)
 /* The pages before the panels. */
 static size_t before_panels(const struct lt_map *map)
 {
-	return map->overview.page_count + map->index_pages;
+	return map->overview.page_count + map->hazards.page_count + map->index_pages;
 }
 
 size_t lt_map_pages(const struct lt_map *map)
@@ -160,6 +173,7 @@ static bool draw_page(struct lt_map *map, struct lt_canvas *canvas, struct lt_ar
 	const struct numbers *numbers, size_t page, struct lt_diags *diags)
 {
 	const size_t pages = lt_map_pages(map), overviews = map->overview.page_count;
+	const size_t indexes = overviews + map->hazards.page_count;
 	const size_t before = before_panels(map), panels = map->panels.page_count;
 	canvas->begin_page(canvas->data, map->width, map->height);
 	const char *what;
@@ -167,9 +181,12 @@ static bool draw_page(struct lt_map *map, struct lt_canvas *canvas, struct lt_ar
 	if (page < overviews) {
 		what = "Overview";
 		lt_overview_draw(canvas, &map->overview, page);
+	} else if (page < indexes) {
+		what = "Hazards";
+		lt_map_hazards_draw(canvas, &map->hazards, page - overviews);
 	} else if (page < before) {
-		what = lt_map_tables_title(map->indexes, page - overviews);
-		lt_map_tables_draw(canvas, map->indexes, page - overviews);
+		what = lt_map_tables_title(map->indexes, page - indexes);
+		lt_map_tables_draw(canvas, map->indexes, page - indexes);
 	} else if (page - before < panels) {
 		what = panels_title(arena, &numbers[page - before]);
 		good = lt_panels_draw(canvas, &map->panels, page - before, diags);

@@ -10,9 +10,16 @@
 /* Sizes of text that are tried, in that of the smallest. */
 static const double scales[] = { 2.5, 2.1, 1.75, 1.6, 1.45, 1.33, 1.2, 1.1, 1 };
 
-/* Of the board's height: what hazards and lists may take. */
-#define HAZARDS_MOST 0.2
+/* Of the board's height: what hazards in full, their names, and lists may take. */
+#define HAZARDS_MOST 0.34
+#define NAMES_MOST 0.2
 #define LISTS_MOST 0.25
+
+/* A number as wide as that of any page. */
+#define SOME_PAGE 88888
+
+/* Hazards in text of this size read well, and may keep the page's from being larger. */
+#define HAZARDS_SCALE 1.1
 
 /* The largest side of a page, in mm: that of the largest printers' sheets and more. */
 #define PAGE_MOST 3000
@@ -169,8 +176,10 @@ static bool plan_pages(struct lt_overview_plan *plan, const struct lt_overview_c
 	size_cells(&plan->sizes, context);
 	plan->height = options->height - 2 * options->margin - options->head - options->foot;
 	plan->hazards = lt_overview_hazards(NULL, context, &plan->sizes, 0, 0,
-		options->width - 2 * options->margin, HAZARDS_MOST * plan->height);
-	plan->hazards_most = HAZARDS_MOST * plan->height;
+		options->width - 2 * options->margin, plan->how, SOME_PAGE);
+	double most = plan->how == LT_OVERVIEW_HAZARDS_FULL ? HAZARDS_MOST : NAMES_MOST;
+	if (plan->hazards > most * plan->height)
+		return false;
 	plan->lists_most = LISTS_MOST * plan->height;
 	return split(plan, context, 0);
 }
@@ -195,7 +204,30 @@ static bool choose_scale(struct lt_overview_plan *plan, const struct lt_overview
 		least = plan->count;
 		plan->scale = scales[i];
 	}
+	plan->count = least;
 	return least > 0;
+}
+
+/* Hazards in full where that takes no more pages than to name them and have them on one of their
+ * own, nor text that is hard to read. */
+static bool choose_hazards(struct lt_overview_plan *plan, const struct lt_overview_context *context)
+{
+	struct lt_overview_plan full = *plan;
+	full.how = LT_OVERVIEW_HAZARDS_FULL;
+	bool fits = choose_scale(&full, context);
+	if (context->tags->harness->hazard_count > 0) {
+		plan->how = LT_OVERVIEW_HAZARDS_NAMED;
+		bool named = choose_scale(plan, context);
+		if (!named) {
+			plan->how = LT_OVERVIEW_HAZARDS_TOLD;
+			named = choose_scale(plan, context);
+		}
+		bool readable = full.scale >= fmin(plan->scale, HAZARDS_SCALE);
+		if (named && !(fits && full.count <= plan->count + 1 && readable))
+			return true;
+	}
+	*plan = full;
+	return fits;
 }
 
 /* Decides all but what goes where on a page. What is set in lines for that is forgotten. */
@@ -204,7 +236,7 @@ static bool choose_plan(struct lt_overview_plan *plan, const struct lt_overview_
 	struct lt_arena scratch = { 0 };
 	struct lt_overview_context trial = *context;
 	trial.arena = &scratch;
-	bool fits = choose_scale(plan, &trial) &&
+	bool fits = choose_hazards(plan, &trial) &&
 		    plan_pages(plan, &trial, context->options.text_least * plan->scale);
 	if (fits)
 		even_out(plan, &trial);
@@ -252,6 +284,8 @@ bool lt_overview_place(struct lt_overview *out, const struct lt_tags *tags,
 		return no_room(diags, options);
 	out->text = plan.sizes.em;
 	out->page_count = plan.count;
+	if (plan.how != LT_OVERVIEW_HAZARDS_FULL)
+		out->hazards_page = plan.count + 1;
 	out->pages = lt_arena_array(&out->arena, plan.count, sizeof *out->pages);
 	for (size_t i = 0; i < plan.count; i++) {
 		struct lt_overview_box board = board_of(&context, &plan, plan.firsts[i],

@@ -110,6 +110,11 @@ void lt_overview_wrap(struct lt_overview_block *block, struct lt_arena *arena,
 	const struct lt_measure *measure, struct lt_overview_line type, double width, size_t most,
 	const char *text);
 
+/* How many bytes of `text` go on a line that is so many ems wide: up to a space where one fits; 0
+ * where not even one character does. */
+size_t lt_overview_fitting(const struct lt_measure *measure, enum lt_face face, double ems,
+	const char *text);
+
 /* Connectors by number, those without one last. */
 struct lt_indices lt_overview_by_number(struct lt_arena *arena, const struct lt_tags *tags,
 	const struct lt_indices *members);
@@ -127,10 +132,18 @@ double lt_overview_badge_ems(const struct lt_overview_context *context);
 double lt_overview_signs_width(const struct lt_overview_words *words,
 	const struct lt_overview_sizes *sizes, const struct lt_measure *measure);
 
+/* How the head tells of the hazards. Their words are never shortened. */
+enum lt_overview_hazards {
+	LT_OVERVIEW_HAZARDS_FULL,  /* energies, and all that is to be done */
+	LT_OVERVIEW_HAZARDS_NAMED, /* energies, and the page with the rest */
+	LT_OVERVIEW_HAZARDS_TOLD   /* how many, and the page */
+};
+
 /* What a page has besides the board. Adding places it when `page` is not NULL; it returns the
- * height that it takes. */
+ * height that it takes. `in_full` is the page with the hazards, from 1, where these are not it. */
 double lt_overview_hazards(struct lt_overview_page *page, const struct lt_overview_context *context,
-	const struct lt_overview_sizes *sizes, double x, double y, double width, double most);
+	const struct lt_overview_sizes *sizes, double x, double y, double width,
+	enum lt_overview_hazards how, size_t in_full);
 double lt_overview_lists(struct lt_overview_page *page, const struct lt_overview_context *context,
 	const struct lt_overview_sizes *sizes, double x, double bottom, double width, double most,
 	size_t first, size_t count);

@@ -1,4 +1,4 @@
-/* What stands above and below the board: hazards, and what the signs mean. */
+/* What stands below the board: what the signs mean. And how texts are added to a page. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -51,47 +51,6 @@ static void place_block(struct lt_overview_page *page, const struct lt_overview_
 			LT_NONE);
 		y += LT_OVERVIEW_LEADING * block->lines[i].size;
 	}
-}
-
-static const char *hazard_line(struct lt_arena *arena, const struct lt_hazard *hazard)
-{
-	struct lt_text text = { 0 };
-	lt_text_printf(&text, "HAZARD: %s", hazard->energy);
-	if (hazard->isolate != NULL)
-		lt_text_printf(&text, " %s isolate: %s", dash, hazard->isolate);
-	if (hazard->prove != NULL)
-		lt_text_printf(&text, " %s prove: %s", dash, hazard->prove);
-	const char *line = lt_arena_strdup(arena, lt_text_string(&text));
-	lt_text_finish(&text);
-	return line;
-}
-
-double lt_overview_hazards(struct lt_overview_page *page, const struct lt_overview_context *context,
-	const struct lt_overview_sizes *sizes, double x, double y, double width, double most)
-{
-	const struct lt_harness *harness = context->tags->harness;
-	struct lt_overview_line type = { LT_OVERVIEW_HAZARD, LT_FACE_BOLD, sizes->em, false, NULL };
-	double leading = LT_OVERVIEW_LEADING * sizes->em, used = 0;
-	for (size_t i = 0; i < harness->hazard_count; i++) {
-		struct lt_overview_block block = { 0 };
-		lt_overview_wrap(&block, context->arena, context->measure, type, width, 3,
-			hazard_line(context->arena, &harness->hazards[i]));
-		bool last = i + 1 == harness->hazard_count;
-		bool fits = used + block.height + (last ? 0 : leading) <= most;
-		if (!fits) {
-			block = (struct lt_overview_block){ 0 };
-			lt_overview_wrap(&block, context->arena, context->measure, type, width, 1,
-				lt_arena_printf(context->arena,
-					"HAZARDS: %zu more; all are on the checklist",
-					harness->hazard_count - i));
-		}
-		if (page != NULL)
-			place_block(page, context, &block, x, y + used);
-		used += block.height;
-		if (!fits)
-			break;
-	}
-	return used > 0 ? used + LT_OVERVIEW_GAP : 0;
 }
 
 /* What one line of the foot says. */

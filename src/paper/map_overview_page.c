@@ -346,7 +346,7 @@ static void place_hazards(struct lt_overview_page *pages, struct work *work)
 	if (work->page == pages) {
 		lt_overview_hazards(work->page, work->context, work->sizes, options->margin,
 			options->margin + options->head, options->width - 2 * options->margin,
-			work->plan->hazards_most);
+			work->plan->how, work->plan->count + 1);
 		return;
 	}
 	for (size_t i = 0; i < pages->text_count; i++) {

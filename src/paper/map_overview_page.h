@@ -7,10 +7,11 @@
 /* Which stops are on which page: page i has firsts[i] to firsts[i + 1] - 1. */
 struct lt_overview_plan {
 	struct lt_overview_sizes sizes;
-	double scale;                    /* of the text, in its least size */
-	double height;                   /* of the page between head and foot */
-	double hazards;                  /* height that they take */
-	double hazards_most, lists_most; /* and may take */
+	double scale;                 /* of the text, in its least size */
+	double height;                /* of the page between head and foot */
+	enum lt_overview_hazards how; /* the head tells of hazards */
+	double hazards;               /* height that they take */
+	double lists_most;            /* and that lists may take */
 	size_t *firsts;
 	size_t count;
 };

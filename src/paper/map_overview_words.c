@@ -37,6 +37,12 @@ static size_t fitting(const struct lt_measure *measure, enum lt_face face, doubl
 	return strlen(text);
 }
 
+size_t lt_overview_fitting(const struct lt_measure *measure, enum lt_face face, double ems,
+	const char *text)
+{
+	return fitting(measure, face, ems, text, false);
+}
+
 /* The same for the last line but one: a word is broken rather than the text cut short. */
 static size_t fitting_with_next(const struct lt_measure *measure, enum lt_face face, double ems,
 	const char *text)

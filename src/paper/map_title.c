@@ -12,7 +12,8 @@
 #define SYMBOL_MOST 22.0
 #define HEAD_LEAST 17.0
 #define RULE 0.5
-#define GAP 2.5 /* between the head or foot and what is between them */
+#define LINE_ROOM 512 /* bytes of a line */
+#define GAP 2.5       /* between the head or foot and what is between them */
 
 /* Ems. A capital is 0.73 of it: the code's are 5 mm high, all others' above 2.0 mm, which
  * NUREG-0700 asks for at 500 mm, but for the cautions, which are 7 pt. */
@@ -72,18 +73,31 @@ static bool encode(struct lt_map_title *title, struct lt_arena *arena, struct lt
 }
 
 /* The energies, so that no page is without them. */
-static const char *hazard_line(struct lt_arena *arena, const struct lt_harness *harness)
+static const char *energies_line(struct lt_arena *arena, const struct lt_harness *harness,
+	size_t page)
 {
-	if (harness->hazard_count == 0)
-		return NULL;
 	struct lt_text line = { 0 };
-	lt_text_add(&line, "Make safe before anything is unplugged (see page 1): ");
+	lt_text_printf(&line, "Make safe before anything is unplugged (see page %zu): ", page);
 	for (size_t i = 0; i < harness->hazard_count; i++)
 		lt_text_printf(&line, "%s%s", i > 0 ? "; " : "",
 			lt_checklist_clean(arena, harness->hazards[i].energy));
-	const char *kept = lt_arena_printf(arena, "%s", lt_text_string(&line));
+	const char *kept = lt_arena_strdup(arena, lt_text_string(&line));
 	lt_text_finish(&line);
 	return kept;
+}
+
+void lt_map_title_hazards(struct lt_map_title *title, struct lt_arena *arena, size_t page)
+{
+	const struct lt_harness *harness = title->input->tags->harness;
+	size_t count = harness->hazard_count;
+	if (count == 0)
+		return;
+	title->hazards = energies_line(arena, harness, page);
+	double width = width_of(title, LT_FACE_BOLD, CAUTION_EM, title->hazards);
+	if (width > title->width - 2 * title->margin || strlen(title->hazards) >= LINE_ROOM)
+		title->hazards =
+			lt_arena_printf(arena, "%zu hazard%s: make safe first, see page %zu", count,
+				count == 1 ? "" : "s", page);
 }
 
 bool lt_map_title_place(struct lt_map_title *out, struct lt_arena *arena,
@@ -96,7 +110,6 @@ bool lt_map_title_place(struct lt_map_title *out, struct lt_arena *arena,
 		.height = height,
 		.margin = MARGIN,
 		.date = date,
-		.hazards = hazard_line(arena, input->tags->harness),
 	};
 	if (!encode(out, arena, diags))
 		return false;
@@ -106,7 +119,7 @@ bool lt_map_title_place(struct lt_map_title *out, struct lt_arena *arena,
 		"The QR codes of this map lead to it and prove nothing: to prove a joint, scan its "
 		"two stickers.");
 	out->cautions = break_lines(&out->caution_count, arena, out, cautions, width - 2 * MARGIN);
-	size_t lines = out->caution_count + (out->hazards != NULL);
+	size_t lines = out->caution_count + (input->tags->harness->hazard_count > 0);
 	out->foot = GAP + 1 + CAUTION_LEADING * (double)lines;
 	return true;
 }
@@ -114,7 +127,7 @@ bool lt_map_title_place(struct lt_map_title *out, struct lt_arena *arena,
 static void set(struct lt_canvas *canvas, const struct lt_map_title *title, double x,
 	double baseline, enum lt_face face, double size, const char *text, double room)
 {
-	char shown[512];
+	char shown[LINE_ROOM];
 	lt_text_shorten(shown, sizeof(shown), title->input->measure, face, size, text, room);
 	canvas->text(canvas->data, x, baseline, face, size, LT_BLACK, shown);
 }

@@ -12,7 +12,7 @@ struct lt_map_title {
 	double width, height, margin; /* of the page; the margin is inside */
 	double head, foot;     /* heights within the margins, with the space to what is between */
 	const char *date;      /* or NULL: a line to write on */
-	const char *hazards;   /* one line; or NULL */
+	const char *hazards;   /* one line, whole; or NULL */
 	const char **cautions; /* lines that fit the width */
 	size_t caution_count;
 	struct lt_qr qr; /* the harness's link or facts; modules 0: none */
@@ -24,6 +24,10 @@ struct lt_map_title {
 bool lt_map_title_place(struct lt_map_title *out, struct lt_arena *arena,
 	const struct lt_map_input *input, double width, double height, const char *date,
 	struct lt_diags *diags);
+
+/* Sets the line on hazards once it is known which page, from 1, has them in full: with their
+ * energies where these fit, else with their number. */
+void lt_map_title_hazards(struct lt_map_title *title, struct lt_arena *arena, size_t page);
 
 /* Draws it; page from 1. `what` the page shows: "Overview". */
 void lt_map_title_draw(struct lt_canvas *canvas, const struct lt_map_title *title, const char *what,

@@ -8,6 +8,7 @@
 
 #include "loomtag/map.h"
 #include "loomtag/paper.h"
+#include "loomtag/text.h"
 #include "random_harness.h"
 #include "record_canvas.h"
 
@@ -223,6 +224,59 @@ static void panels_are_on_the_page_that_is_told(void **state)
 	bench_tear_down(&bench);
 }
 
+/* Hazards with more words than an overview has room for: on pages that follow it, in full, and
+ * every page says which they are. */
+static void hazards_without_room_have_pages_of_their_own(void **state)
+{
+	(void)state;
+	enum { HAZARDS = 40, WORDS = 60 };
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: HAZ\nhazards:\n");
+	for (unsigned i = 0; i < HAZARDS; i++) {
+		lt_text_printf(&yaml, "  - energy: spring %u\n    isolate: pin", i);
+		for (unsigned j = 0; j < WORDS; j++)
+			lt_text_printf(&yaml, " w%u-%u", i, j);
+		lt_text_add(&yaml, "\n");
+	}
+	lt_text_add(&yaml, "connectors:\n  - {id: X1, family: f}\n");
+	struct bench bench;
+	struct record record;
+	bench_set_up(&bench, "hazards.yaml", lt_text_string(&yaml));
+	size_t pages = draw(&record, &bench, LT_PAPER_A4, false);
+	check_pages(&record);
+	assert_true(find_text(&record, 0, "in full on page 2") == 1);
+	size_t found = 0, steps = 0, hazard_pages = 0;
+	for (size_t page = 0; page < pages; page++) {
+		bool on = find_text(&record, page, "Harness map: Hazards") == 1;
+		hazard_pages += on;
+		assert_true(!on || page == hazard_pages);
+		assert_int_equal(find_text(&record, page,
+					 "40 hazards: make safe first, see page 2"),
+			1);
+		for (unsigned i = 0; i < HAZARDS && on; i++) {
+			char last[24];
+			snprintf(last, sizeof last, "w%u-%u", i, WORDS - 1);
+			found += find_text(&record, page, last);
+		}
+		steps += on ? find_text(&record, page, "not described: find out") : 0;
+	}
+	assert_true(hazard_pages > 1);
+	assert_int_equal(found, HAZARDS);
+	assert_int_equal(steps, 3 * HAZARDS);
+	struct lt_map_options options = LT_MAP_OPTIONS_INIT;
+	const struct lt_measure measure = record_measure();
+	struct lt_map *map =
+		lt_map_create(&bench.tags, bench.lookalikes, &options, &measure, &bench.diags);
+	assert_non_null(map);
+	size_t panel = lt_map_page_of(map, 0);
+	assert_true(panel > hazard_pages + 1);
+	assert_int_equal(find_text(&record, panel - 1, "Harness map: Connector 1"), 1);
+	record_free(&record);
+	lt_map_destroy(map);
+	lt_text_finish(&yaml);
+	bench_tear_down(&bench);
+}
+
 static void paper_that_is_too_small_is_refused(void **state)
 {
 	(void)state;
@@ -266,6 +320,7 @@ int main(void)
 		cmocka_unit_test(random_harnesses_are_drawn_cleanly),
 		cmocka_unit_test(every_page_has_its_title_block),
 		cmocka_unit_test(panels_are_on_the_page_that_is_told),
+		cmocka_unit_test(hazards_without_room_have_pages_of_their_own),
 		cmocka_unit_test(paper_that_is_too_small_is_refused),
 		cmocka_unit_test(papers_are_as_their_standards_say),
 	};

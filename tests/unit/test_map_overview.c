@@ -716,6 +716,99 @@ static void what_has_no_room_in_head_and_foot_is_told_of(void **state)
 	bench_tear_down(&bench);
 }
 
+/* All that a page's head says of hazards, lines joined by spaces. */
+static void read_hazards(struct lt_text *said, const struct lt_overview_page *page)
+{
+	lt_text_clear(said);
+	for (size_t i = 0; i < page->text_count; i++)
+		if (page->texts[i].role == LT_OVERVIEW_HAZARD)
+			lt_text_printf(said, "%s%s", said->length > 0 ? " " : "",
+				page->texts[i].text);
+}
+
+/* 29 CFR 1910.147 (d): shut off and isolated, locked or tagged, stored energy released, verified;
+ * (e): restored at the end. */
+static void hazards_are_told_in_the_order_of_the_work(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	struct lt_text said = { 0 };
+	bench_set_up(&bench, "order.yaml",
+		"harness: ORD\n"
+		"hazards:\n"
+		"  - {energy: a spring, restore: unpin it, prove: it hangs, isolate: pin it}\n"
+		"connectors:\n"
+		"  - {id: X1, family: f}\n");
+	place(&overview, &bench, &options);
+	assert_int_equal(overview.hazards_page, 0);
+	read_hazards(&said, &overview.pages[0]);
+	assert_string_equal(lt_text_string(&said),
+		"HAZARD: a spring isolate: pin it – release: not described: find out – "
+		"prove: it hangs – restore: unpin it");
+	lt_text_finish(&said);
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+static void assert_no_hazard_is_cut(const struct lt_overview *overview)
+{
+	for (size_t i = 0; i < overview->page_count; i++)
+		for (size_t j = 0; j < overview->pages[i].text_count; j++)
+			if (overview->pages[i].texts[j].role == LT_OVERVIEW_HAZARD)
+				assert_false(overview->pages[i].texts[j].shortened);
+}
+
+/* So many hazards, each with so many words. */
+static void set_up_hazards(struct bench *bench, unsigned count, unsigned words)
+{
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: HAZ\nhazards:\n");
+	for (unsigned i = 0; i < count; i++) {
+		lt_text_printf(&yaml, "  - energy: spring %u\n    isolate: pin", i);
+		for (unsigned j = 0; j < words; j++)
+			lt_text_printf(&yaml, " then%u", j);
+		lt_text_add(&yaml, "\n");
+	}
+	lt_text_add(&yaml, "\nconnectors:\n  - {id: X1, family: f}\n");
+	bench_set_up(bench, "hazards.yaml", lt_text_string(&yaml));
+	lt_text_finish(&yaml);
+}
+
+static void hazards_are_whole_or_on_a_page_that_is_told(void **state)
+{
+	(void)state;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	struct lt_text said = { 0 };
+	for (unsigned i = 0; i < 3; i++) {
+		struct bench bench;
+		struct lt_overview overview;
+		set_up_hazards(&bench, i == 2 ? 900 : i == 1 ? 20 : 3, i == 2 ? 1 : 60);
+		place(&overview, &bench, &options);
+		read_hazards(&said, &overview.pages[0]);
+		assert_no_hazard_is_cut(&overview);
+		assert_int_equal(overview.hazards_page, i == 0 ? 0 : 2);
+		if (i == 0)
+			assert_non_null(strstr(lt_text_string(&said), " then58 then59 – release"));
+		if (i == 1)
+			assert_non_null(strstr(lt_text_string(&said), "– spring 18 – spring 19"));
+		if (i == 1)
+			assert_ptr_equal(strstr(lt_text_string(&said), "HAZARDS: 20, make safe "
+								       "before anything is "
+								       "unplugged, in full on "
+								       "page 2: – spring 0 – "),
+				lt_text_string(&said));
+		if (i == 2)
+			assert_string_equal(lt_text_string(&said),
+				"HAZARDS: 900, make safe before anything is unplugged: all on page "
+				"2");
+		lt_overview_finish(&overview);
+		bench_tear_down(&bench);
+	}
+	lt_text_finish(&said);
+}
+
 static void lists_that_have_no_room_are_told_of(void **state)
 {
 	(void)state;
@@ -919,6 +1012,8 @@ int main(void)
 		cmocka_unit_test(sides_are_near_the_best),
 		cmocka_unit_test(a_page_without_room_is_refused),
 		cmocka_unit_test(what_has_no_room_in_head_and_foot_is_told_of),
+		cmocka_unit_test(hazards_are_told_in_the_order_of_the_work),
+		cmocka_unit_test(hazards_are_whole_or_on_a_page_that_is_told),
 		cmocka_unit_test(lists_that_have_no_room_are_told_of),
 		cmocka_unit_test(cells_are_as_high_as_what_is_in_them),
 		cmocka_unit_test(names_break_at_spaces_unless_they_would_be_cut),
