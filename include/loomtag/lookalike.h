@@ -15,6 +15,7 @@
 #include <stddef.h>
 
 #include "loomtag/harness.h"
+#include "loomtag/text.h"
 
 struct lt_lookalikes;
 
@@ -54,6 +55,17 @@ size_t lt_lookalike_ranks(const struct lt_lookalike_order *order, size_t connect
 /* The groups: connected sets of two or more listed look-alikes, each ascending, groups in order
  * of their first member. Owned by `lookalikes`. */
 const struct lt_indices *lt_lookalike_groups(const struct lt_lookalikes *lookalikes, size_t *count);
+
+/* True when every connector of a group is a look-alike of every other. Linear in the group and what
+ * its connectors say of others. */
+bool lt_lookalikes_complete(const struct lt_lookalikes *lookalikes, struct lt_indices group);
+
+/* Says who is whose look-alike in a group that is not complete: "4 with 5 and 6; 5 with 4", in the
+ * order given, of at most `most` connectors at most `most` look-alikes each, the others counted:
+ * "and 2 more". `name` appends what a connector is called. Linear in the group. */
+typedef void lt_lookalike_name(struct lt_text *out, size_t connector, const void *data);
+void lt_lookalikes_say(struct lt_text *out, const struct lt_lookalikes *lookalikes,
+	struct lt_indices group, size_t most, lt_lookalike_name *name, const void *data);
 
 /* Scopes for numbering. A scope is a set of members and a set of blockers, such that every blocker
  * must not have a number confusable with any member's, `unlike` apart. A connector is a member of

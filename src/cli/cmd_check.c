@@ -10,18 +10,29 @@
 
 enum { NAMED = 8 }; /* members of a group that a sentence names */
 
-/* "X1, X4 and 3 more". */
-static void name_members(struct lt_text *out, const struct lt_harness *harness,
-	const struct lt_indices *group)
+static void name_connector(struct lt_text *out, size_t connector, const void *harness)
 {
-	size_t named = group->count > NAMED ? NAMED : group->count;
-	for (size_t i = 0; i < named; i++) {
-		bool last = i + 1 == group->count;
-		lt_text_add(out, i == 0 ? "" : last ? " and " : ", ");
-		lt_text_add(out, harness->connectors[group->items[i]].id);
+	lt_text_add(out, ((const struct lt_harness *)harness)->connectors[connector].id);
+}
+
+/* "X1, X4 and 3 more would go on each other's mates", where that is so of every two. */
+static void say_group(struct lt_text *out, const struct session *session, struct lt_indices group)
+{
+	const struct lt_harness *harness = &session->harness;
+	if (!lt_lookalikes_complete(session->lookalikes, group)) {
+		lt_text_add(out, "not all would go on each other's mates, but ");
+		lt_lookalikes_say(out, session->lookalikes, group, NAMED, name_connector, harness);
+		return;
 	}
-	if (group->count > named)
-		lt_text_printf(out, " and %zu more", group->count - named);
+	size_t named = group.count > NAMED ? NAMED : group.count;
+	for (size_t i = 0; i < named; i++) {
+		bool last = i + 1 == group.count;
+		lt_text_add(out, i == 0 ? "" : last ? " and " : ", ");
+		name_connector(out, group.items[i], harness);
+	}
+	if (group.count > named)
+		lt_text_printf(out, " and %zu more", group.count - named);
+	lt_text_add(out, " would go on each other's mates");
 }
 
 static void warn_of_groups(struct session *session)
@@ -32,9 +43,9 @@ static void warn_of_groups(struct session *session)
 	for (size_t i = 0; i < count; i++) {
 		const struct lt_connector *first = &harness->connectors[groups[i].items[0]];
 		struct lt_text members = { 0 };
-		name_members(&members, harness, &groups[i]);
-		lt_warning(&session->diags, first->place,
-			"look-alikes: %s would go on each other's mates", lt_text_string(&members));
+		say_group(&members, session, groups[i]);
+		lt_warning(&session->diags, first->place, "look-alikes: %s",
+			lt_text_string(&members));
 		if (i == 0)
 			lt_hint(&session->diags,
 				"tag both halves before unplugging; where they can be told apart, say so "

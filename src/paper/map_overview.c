@@ -275,7 +275,7 @@ bool lt_overview_place(struct lt_overview *out, const struct lt_tags *tags,
 		.arena = &out->arena };
 	context.stops = lt_overview_stops(&out->arena, tags->harness, &context.known);
 	lt_overview_facts(&context.facts, &out->arena, tags, lookalikes);
-	lt_overview_say_groups(&context.facts, &out->arena, tags);
+	lt_overview_say_groups(&context.facts, &out->arena, tags, lookalikes);
 	struct lt_overview_plan plan = {
 		.firsts = lt_arena_array(&out->arena, tags->harness->connector_count + 2,
 			sizeof *plan.firsts),

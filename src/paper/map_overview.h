@@ -46,7 +46,7 @@ struct lt_overview_facts {
 void lt_overview_facts(struct lt_overview_facts *out, struct lt_arena *arena,
 	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes);
 void lt_overview_say_groups(struct lt_overview_facts *facts, struct lt_arena *arena,
-	const struct lt_tags *tags);
+	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes);
 
 /* "A", "B" … "Z", "AA" …; from the arena. */
 const char *lt_overview_letter(struct lt_arena *arena, size_t group);

@@ -53,6 +53,9 @@ static void place_block(struct lt_overview_page *page, const struct lt_overview_
 	}
 }
 
+/* Lines of an entry of the foot, at most. */
+#define ENTRY_LINES 5
+
 /* What one line of the foot says. */
 struct entry {
 	const char *sign, *text;
@@ -123,16 +126,40 @@ struct lt_indices lt_overview_by_number(struct lt_arena *arena, const struct lt_
 	return sorted;
 }
 
-void lt_overview_say_groups(struct lt_overview_facts *facts, struct lt_arena *arena,
-	const struct lt_tags *tags)
+static void name_connector(struct lt_text *out, size_t connector, const void *data)
 {
-	enum { NUMBERS_MOST = 60 }; /* bytes */
-	facts->says = lt_arena_array(arena, facts->group_count, sizeof *facts->says);
-	for (size_t i = 0; i < facts->group_count; i++) {
-		struct lt_indices members = lt_overview_by_number(arena, tags, &facts->groups[i]);
-		facts->says[i] = lt_arena_printf(arena, "%s would go on each other's mates",
+	const struct lt_tags *tags = data;
+	if (tags->number_of[connector] != 0)
+		lt_text_printf(out, "%u", tags->number_of[connector]);
+	else
+		lt_text_add(out, tags->harness->connectors[connector].id);
+}
+
+/* "4, 5, 7 would go on each other's mates", where that is so of every two. */
+static const char *say_group(struct lt_arena *arena, const struct lt_tags *tags,
+	const struct lt_lookalikes *lookalikes, const struct lt_indices *group)
+{
+	enum { NUMBERS_MOST = 60 /* bytes */, CONNECTORS_MOST = 4 };
+	struct lt_indices members = lt_overview_by_number(arena, tags, group);
+	if (lt_lookalikes_complete(lookalikes, members))
+		return lt_arena_printf(arena, "%s would go on each other's mates",
 			lt_overview_numbers(arena, tags, members, NUMBERS_MOST));
-	}
+	struct lt_text text = { 0 };
+	lt_text_add(&text, "not all would go on each other's mates, but ");
+	lt_lookalikes_say(&text, lookalikes, members, CONNECTORS_MOST, name_connector, tags);
+	if (members.count > CONNECTORS_MOST)
+		lt_text_add(&text, ": see the panels");
+	const char *said = lt_arena_strdup(arena, lt_text_string(&text));
+	lt_text_finish(&text);
+	return said;
+}
+
+void lt_overview_say_groups(struct lt_overview_facts *facts, struct lt_arena *arena,
+	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes)
+{
+	facts->says = lt_arena_array(arena, facts->group_count, sizeof *facts->says);
+	for (size_t i = 0; i < facts->group_count; i++)
+		facts->says[i] = say_group(arena, tags, lookalikes, &facts->groups[i]);
 }
 
 static void list_groups(struct entries *entries, const struct lt_overview_context *context,
@@ -166,7 +193,8 @@ static void list_others(struct entries *entries, const struct lt_overview_contex
 	if (unknown)
 		add_entry(entries, "?", "what else it would go on is not known", LT_NONE);
 	if (danger)
-		add_entry(entries, "!", "named in a hazard: read it first", LT_NONE);
+		add_entry(entries, "!", "named in a hazard: read it first; no ! does not mean safe",
+			LT_NONE);
 	if (after)
 		add_entry(entries, "after", "joints that have to be made first", LT_NONE);
 	if (paper)
@@ -186,7 +214,7 @@ static struct lt_overview_block entry_block(const struct lt_overview_context *co
 	struct lt_overview_block block = { 0 };
 	struct lt_overview_line type = { LT_OVERVIEW_LIST, LT_FACE_REGULAR, sizes->em, false,
 		NULL };
-	lt_overview_wrap(&block, context->arena, context->measure, type, width, 2,
+	lt_overview_wrap(&block, context->arena, context->measure, type, width, ENTRY_LINES,
 		lt_arena_printf(context->arena, "%s: %s", entry->sign, entry->text));
 	return block;
 }

@@ -400,10 +400,55 @@ static void test_nothing(void **state)
 	build_finish(&h);
 }
 
+static void name_number(struct lt_text *out, size_t connector, const void *first)
+{
+	lt_text_printf(out, "%zu", connector + *(const size_t *)first);
+}
+
+/* 1 and 2 differ in their key, 0 has none and matches either: not every two are look-alikes. */
+static void test_groups_are_told_as_they_are(void **state)
+{
+	(void)state;
+	static const char *const keys[] = { NULL, "A", "B", "B" };
+	enum { ALL = sizeof keys / sizeof keys[0] };
+	const size_t first = 4;
+	struct lt_harness h;
+	build_init(&h, "RV3", ALL);
+	for (size_t i = 0; i < ALL; i++) {
+		struct lt_connector *c = build_connector(&h, NULL);
+		c->family = "tab 6.3";
+		c->key = keys[i];
+	}
+	struct lt_lookalikes *l = lt_lookalikes_create(&h);
+	size_t order[] = { 0, 1, 2, 3 }, pair[] = { 0, 1 };
+	const struct lt_indices group = { order, ALL }, two = { pair, 2 };
+	size_t count;
+	assert_int_equal(lt_lookalike_groups(l, &count)[0].count, ALL);
+	assert_int_equal(count, 1);
+	assert_false(lt_lookalikes_complete(l, group));
+	struct lt_text said = { 0 };
+	lt_lookalikes_say(&said, l, group, 8, name_number, &first);
+	assert_string_equal(lt_text_string(&said),
+		"4 with 5, 6 and 7; 5 with 4; 6 with 4 and 7; 7 with 4 and 6");
+	lt_text_clear(&said);
+	lt_lookalikes_say(&said, l, group, 2, name_number, &first);
+	assert_string_equal(lt_text_string(&said), "4 with 5, 6 and 1 more; 5 with 4; and 2 more");
+	lt_text_finish(&said);
+	lt_lookalikes_destroy(l);
+	h.connectors[1].key = NULL;
+	h.connector_count = 2;
+	l = lt_lookalikes_create(&h);
+	assert_true(lt_lookalikes_complete(l, two));
+	lt_lookalikes_destroy(l);
+	h.connector_count = ALL;
+	build_finish(&h);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_one_difference_is_enough),
+		cmocka_unit_test(test_groups_are_told_as_they_are),
 		cmocka_unit_test(test_unknown_fit_is_numbered_apart_and_not_listed),
 		cmocka_unit_test(test_fits_and_unlike_overrule_from_either_side),
 		cmocka_unit_test(test_random_harnesses_against_every_pair),
