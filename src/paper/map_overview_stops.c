@@ -2,6 +2,7 @@
 #include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "paper/map_overview.h"
 
@@ -88,34 +89,59 @@ struct named {
 
 static int compare_named(const void *a, const void *b)
 {
-	return strcmp(((const struct named *)a)->id, ((const struct named *)b)->id);
+	return strcasecmp(((const struct named *)a)->id, ((const struct named *)b)->id);
+}
+
+/* Marks the connectors with this id, be it in other letters of case. */
+static void mark(bool *danger, const struct named *names, size_t count, const char *word)
+{
+	const struct named key = { word, 0 };
+	const struct named *found = bsearch(&key, names, count, sizeof *names, compare_named);
+	if (found == NULL || danger[found->connector])
+		return;
+	while (found > names && compare_named(found - 1, &key) == 0)
+		found--;
+	for (; found < names + count && compare_named(found, &key) == 0; found++)
+		danger[found->connector] = true;
+}
+
+static bool is_alnum(char c)
+{
+	return isalnum((unsigned char)c) != 0;
 }
 
 static bool is_in_id(char c)
 {
-	return isalnum((unsigned char)c) || c == '_' || c == '-' || (unsigned char)c >= 0x80;
+	return is_alnum(c) || c == '_' || c == '-' || (unsigned char)c >= 0x80;
 }
 
-/* Marks the connectors whose ids stand in the text as words. */
-static void find_ids(bool *danger, const struct named *names, size_t count, const char *text)
+/* Marks the connectors whose ids stand in the text as words, which are made of what `is_in_word`
+ * tells. */
+static void find_words(bool *danger, const struct named *names, size_t count, const char *text,
+	bool (*is_in_word)(char))
 {
 	enum { ROOM = 128 };
 	char word[ROOM];
-	while (text != NULL && *text != '\0') {
+	while (*text != '\0') {
 		size_t length = 0;
-		while (is_in_id(text[length]))
+		while (is_in_word(text[length]))
 			length++;
 		if (length > 0 && length < ROOM) {
 			memcpy(word, text, length);
 			word[length] = '\0';
-			const struct named key = { word, 0 };
-			const struct named *found =
-				bsearch(&key, names, count, sizeof *names, compare_named);
-			if (found != NULL)
-				danger[found->connector] = true;
+			mark(danger, names, count, word);
 		}
 		text += length > 0 ? length : 1;
 	}
+}
+
+/* A hyphen or dash may be part of an id, or stand between two: "X6-X9". */
+static void find_ids(bool *danger, const struct named *names, size_t count, const char *text)
+{
+	if (text == NULL)
+		return;
+	find_words(danger, names, count, text, is_in_id);
+	find_words(danger, names, count, text, is_alnum);
 }
 
 static void find_dangers(bool *danger, const struct lt_harness *harness)

@@ -114,6 +114,12 @@ const char *lt_overview_numbers(struct lt_arena *arena, const struct lt_tags *ta
 	return kept;
 }
 
+/* A port that is a number would be taken for a joint's. */
+static bool reads_as_tag(const char *port)
+{
+	return port[strspn(port, " ")] >= '0' && port[strspn(port, " ")] <= '9';
+}
+
 /* "X6 → PWR, at 320 mm", without the id where that is the title. */
 static const char *id_line(const struct lt_overview_context *context,
 	const struct lt_connector *connector)
@@ -122,8 +128,8 @@ static const char *id_line(const struct lt_overview_context *context,
 	if (connector->name != NULL)
 		lt_text_add(&text, connector->id);
 	if (connector->port != NULL)
-		lt_text_printf(&text, "%s%s %s", text.length > 0 ? " " : "", arrow,
-			connector->port);
+		lt_text_printf(&text, "%s%s %s%s", text.length > 0 ? " " : "", arrow,
+			reads_as_tag(connector->port) ? "port " : "", connector->port);
 	if (connector->has_at)
 		lt_text_printf(&text, "%sat %.7g mm", text.length > 0 ? ", " : "", connector->at);
 	const char *line =

@@ -453,6 +453,63 @@ static void labels_say_what_the_description_says(void **state)
 	bench_tear_down(&bench);
 }
 
+/* The words of an entry of the foot, its lines joined by spaces. */
+static void read_list(struct lt_text *said, const struct lt_overview_page *page, const char *sign)
+{
+	lt_text_clear(said);
+	for (size_t i = 0; i < page->list_count; i++) {
+		if (strcmp(page->lists[i].sign, sign) != 0)
+			continue;
+		for (size_t j = 0; j < page->text_count; j++)
+			if (page->texts[j].role == LT_OVERVIEW_LIST &&
+				page->texts[j].box.x >= page->lists[i].box.x - HAIR &&
+				page->texts[j].box.x < page->lists[i].box.x + 1 &&
+				page->texts[j].box.y <
+					page->lists[i].box.y + page->lists[i].box.height &&
+				page->texts[j].box.y > page->lists[i].box.y - 1)
+				lt_text_printf(said, "%s%s", said->length > 0 ? " " : "",
+					page->texts[j].text);
+	}
+}
+
+static void what_is_said_of_joints_is_so(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	struct lt_text said = { 0 };
+	bench_set_up(&bench, "said.yaml",
+		"harness: SAID\n"
+		"hazards:\n"
+		"  - {energy: mains, isolate: pull PA7, prove: dead at x1-X3 and Motor}\n"
+		"components:\n"
+		"  - {id: M1}\n"
+		"connectors:\n"
+		"  - {id: X1, family: f, mates: M1, port: 7}\n"
+		"  - {id: X2, family: f, key: A, mates: M1, port: CN1}\n"
+		"  - {id: X3, family: f, key: B}\n"
+		"  - {id: pa7, family: g}\n"
+		"  - {id: X, family: h}\n");
+	place(&overview, &bench, &options);
+	const struct lt_overview_page *page = &overview.pages[0];
+	read_list(&said, page, "A");
+	assert_string_equal(lt_text_string(&said),
+		"A: not all would go on each other's mates, but 1 with 2 and 3; 2 with 1; 3 with 1");
+	read_list(&said, page, "!");
+	assert_string_equal(lt_text_string(&said),
+		"!: named in a hazard: read it first; no ! does not mean safe");
+	assert_says(page, LT_OVERVIEW_NAME, 0, "X1");
+	assert_says(page, LT_OVERVIEW_ID, 0, "→ port 7");
+	assert_says(page, LT_OVERVIEW_ID, 1, "→ CN1");
+	static const bool dangers[] = { true, false, true, true, false };
+	for (size_t i = 0; i < sizeof dangers / sizeof *dangers; i++)
+		assert_true(dangers[i] == (find_text(page, LT_OVERVIEW_SIGN, i, "!") != NULL));
+	lt_text_finish(&said);
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
 static void every_page_is_complete_in_itself(void **state)
 {
 	(void)state;
@@ -1003,6 +1060,7 @@ int main(void)
 		cmocka_unit_test(samples_are_placed_as_promised_on_every_paper),
 		cmocka_unit_test(random_harnesses_are_placed_as_promised),
 		cmocka_unit_test(labels_say_what_the_description_says),
+		cmocka_unit_test(what_is_said_of_joints_is_so),
 		cmocka_unit_test(every_page_is_complete_in_itself),
 		cmocka_unit_test(places_that_are_not_given_lie_between_those_that_are),
 		cmocka_unit_test(places_are_written_in_full),
