@@ -46,8 +46,9 @@ enum lt_edge { LT_EDGE_NONE, LT_EDGE_TOP, LT_EDGE_BOTTOM, LT_EDGE_LEFT, LT_EDGE_
 
 /* How ways are counted, looking at the mating face of the harness half: `numbering:`. Words of it
  * in any order: "across" (row after row, the usual way), "down" (column after column), "around"
- * (the first row, and the next one back), "clockwise" or "anticlockwise" (ways in a circle, with
- * way 1 at the top), and "from right" (way 1 at the top right, not the top left). */
+ * (the first row, and the next one back), "clockwise" or "anticlockwise" (ways in a circle;
+ * where it begins on the moulding is not described), and "from right" (way 1 at the top right, not
+ * the top left). */
 enum lt_way_path {
 	LT_WAYS_NONE, /* not given: as across, and only a schematic */
 	LT_WAYS_ACROSS,

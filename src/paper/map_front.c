@@ -68,8 +68,10 @@ static void size_cells(struct view *view)
 	}
 	view->cell = fmax(CELL_LEAST, widest + 2 * CELL_PAD);
 	double wire = 0.1 + SWATCH + 0.1 + lt_sketch_text_height(view->sketch, &lt_panel_code);
-	view->cell_high = 2 * 0.3 + lt_sketch_text_height(view->sketch, &lt_panel_way) +
-			  (double)view->ways->wires * wire;
+	view->cell_high =
+		2 * 0.3 + lt_sketch_text_height(view->sketch, &lt_panel_way) +
+		(double)view->ways->wires * wire +
+		(double)view->ways->earths * lt_sketch_text_height(view->sketch, &lt_panel_way);
 }
 
 /* What one way says, about the middle `x`, in a place of a cell's size. */
@@ -86,6 +88,11 @@ static void place_way(struct view *view, const struct lt_panel_way *way, double 
 		y += 0.1 + SWATCH + 0.1;
 		lt_sketch_centred(sketch, x, y, &lt_panel_code, way->wire->written[i]);
 		y += lt_sketch_text_height(sketch, &lt_panel_code);
+		/* IEC 60445: green-and-yellow alone is protective earth. */
+		if (!lt_colour_is_earth(&way->wire->colours[i]))
+			continue;
+		lt_sketch_centred(sketch, x, y, &lt_panel_way, "PE");
+		y += lt_sketch_text_height(sketch, &lt_panel_way);
 	}
 	if (way->unsaid) {
 		lt_sketch_centred(sketch, x, y + 0.1 + SWATCH + 0.1, &lt_panel_code, colour_unsaid);
@@ -349,9 +356,8 @@ static const char *latch_words(enum lt_edge edge)
 static const char *path_words(const struct view *view)
 {
 	static const char *const words[] = { NULL, "ways row after row", "ways column after column",
-		"ways along one row and back along the next",
-		"ways clockwise, the first at the top",
-		"ways anticlockwise, the first at the top" };
+		"ways along one row and back along the next", "ways clockwise, drawn from the top",
+		"ways anticlockwise, drawn from the top" };
 	enum lt_way_path path = view->connector->numbering.path;
 	if (view->ways->count < 2 || path == LT_WAYS_NONE)
 		return NULL;
@@ -398,6 +404,12 @@ static void say_doubts(struct view *view)
 	else if (!view->circle && ways->count % ways->rows != 0)
 		say(view, &lt_panel_strong,
 			"rows of unlike length: see on the moulding where each begins");
+	/* Where a circle begins depends on its key, whose place is not described. */
+	if (is_circle(view->connector) && ways->count > 1)
+		say(view, &lt_panel_strong,
+			lt_arena_printf(&view->sketch->flow.arena,
+				"schematic: find way %s on the moulding",
+				name_of(&ways->items[0])));
 	if (ways->unnamed > 0)
 		say(view, &lt_panel_text, "\xE2\x80\x93: a way whose name is not described");
 	if (!ways->described)
@@ -413,18 +425,16 @@ static bool is_schematic(const struct lt_connector *connector, const struct lt_p
 {
 	if (ways->count == 1)
 		return false;
+	if (is_circle(connector))
+		return ways->unnamed > 0;
 	return ways->unnamed > 0 || connector->numbering.path == LT_WAYS_NONE ||
-	       (connector->rows == 0 && !is_circle(connector));
+	       connector->rows == 0;
 }
 
 static void place_view(struct view *view)
 {
 	const struct lt_connector *connector = view->connector;
 	size_cells(view);
-	double top = view->y;
-	say(view, &lt_panel_label, "seen from the front (mating face of the harness half)");
-	view->y += 0.6;
-	lt_sketch_glue(view->sketch, top, view->y + 1);
 	view->circle = is_circle(connector);
 	struct ring ring = size_ring(view);
 	if (view->circle && ring_fits(view, &ring)) {
@@ -439,6 +449,9 @@ static void place_view(struct view *view)
 		place_rows(view);
 	}
 	view->schematic = is_schematic(connector, view->ways);
+	say(view, &lt_panel_label,
+		"seen from the front (mating face of the harness half); the other half and the "
+		"wire side are its mirror image");
 	say_face(view);
 	say_doubts(view);
 }

@@ -16,6 +16,7 @@
 #define LABEL 14.0 /* column of what the facts are */
 #define BESIDE 3.0 /* white space between what stands beside each other */
 #define FRONT_GAP 1.6
+#define BELOW_SYMBOL 0.6
 
 /* Widths of a front view at the right of the text in a narrow panel, and of the text at the left
  * of one in a panel that is at least so wide. */
@@ -40,6 +41,8 @@ struct making {
 	struct lt_panel *panel;
 	const struct lt_map_input *input;
 	const struct lt_connector *connector;
+	const struct lt_panel_notes *notes;
+	const struct lt_panel_ways *ways;
 	struct lt_arena *arena;
 	struct lt_sketch sketch;
 	double inner;           /* width within the padding */
@@ -244,6 +247,44 @@ static void place_lookalikes(struct making *making)
 	lt_text_finish(&text);
 }
 
+/* Green-and-yellow alone is protective earth (IEC 60445). It is the first to be made where the
+ * description says so; nothing is said that it does not. */
+static void place_earth(struct making *making)
+{
+	const struct lt_panel_ways *ways = making->ways;
+	struct lt_text text = { 0 };
+	if (ways->earths == 0)
+		return;
+	lt_text_add(&text, "protective earth");
+	size_t named = 0;
+	for (size_t i = 0; i < ways->count && ways->count > 1; i++) {
+		const struct lt_way *wire = ways->items[i].wire;
+		bool earth = false;
+		for (size_t j = 0; wire != NULL && j < wire->count; j++)
+			earth |= lt_colour_is_earth(&wire->colours[j]);
+		if (earth)
+			lt_text_printf(&text, "%s%s", named++ == 0 ? ": way " : ", way ",
+				wire->name);
+	}
+	if (making->notes->first)
+		lt_text_add(&text, ", make it first");
+	fact(making, &lt_panel_strong, "earth", lt_text_string(&text));
+	lt_text_finish(&text);
+}
+
+/* A sign that is seen before the words. */
+static void place_hazard(struct making *making)
+{
+	if (!making->notes->hazard)
+		return;
+	double badge = lt_flow_measure(&making->sketch.flow, &lt_type_badge, "!") + 3 + 1.5;
+	double bottom = lt_mark_badge(&making->sketch.flow, PAD, making->y, "!");
+	double y = making->y + (lt_type_badge.leading - lt_panel_strong.leading) / 2;
+	making->y = set(making, PAD + badge, fmax(making->y, y), &lt_panel_strong,
+		"named in a hazard: read it first");
+	making->y = fmax(making->y, bottom) + 0.8;
+}
+
 /* What is done with a part that is replaced, and with the stickers that are on it. */
 static void place_new_part(struct making *making)
 {
@@ -297,6 +338,7 @@ static void place_facts(struct making *making)
 	fact(making, &lt_panel_text, "seat",
 		lt_joint_seat(making->panel->tags, making->panel->connector));
 	place_order(making);
+	place_earth(making);
 	place_lookalikes(making);
 	place_new_part(making);
 	if (connector->marking == LT_MARK_PAPER)
@@ -349,7 +391,7 @@ static bool place_front_beside(struct making *making, const struct lt_panel_ways
 	if (panel->front.broken || panel->front.squeezed ||
 		panel->front.drawing.width > width + HAIR)
 		return false;
-	panel->front_y = wide ? PAD : fmax(PAD, symbol->y + symbol->height);
+	panel->front_y = wide ? PAD : fmax(PAD, symbol->y + symbol->height + BELOW_SYMBOL);
 	/* What stands beside each other cannot be parted by a page's end. */
 	if (panel->front_y + panel->front.drawing.height > making->piece)
 		return false;
@@ -423,6 +465,7 @@ static bool place_all(struct making *making, const struct lt_panel_ways *ways, b
 	place_tags(making);
 	place_title(making);
 	place_badges(making);
+	place_hazard(making);
 	place_facts(making);
 	making->y = fmax(making->y, right_bottom(making));
 	if (!beside || photo)
@@ -441,19 +484,23 @@ static bool place_all(struct making *making, const struct lt_panel_ways *ways, b
 }
 
 struct lt_panel *lt_panel_build(struct lt_arena *arena, const struct lt_map_input *input,
-	size_t connector, const struct lt_panel_unsaid *unsaid, double width, double piece,
+	size_t connector, const struct lt_panel_notes *notes, double width, double piece,
 	bool beside)
 {
 	struct lt_panel *best = NULL;
 	struct lt_panel_ways ways;
-	lt_panel_ways(&ways, arena, &input->tags->harness->connectors[connector], unsaid);
+	lt_panel_ways(&ways, arena, &input->tags->harness->connectors[connector], notes);
 	/* Below the text, or beside it: the one that takes less of the page. */
 	for (int right = 0; right < (beside ? 2 : 1); right++) {
 		struct lt_panel *panel = lt_arena_alloc(arena, sizeof *panel);
 		panel->tags = input->tags;
 		panel->connector = connector;
 		panel->width = width;
-		struct making making = { .panel = panel, .input = input, .arena = arena };
+		struct making making = { .panel = panel,
+			.input = input,
+			.arena = arena,
+			.notes = notes,
+			.ways = &ways };
 		making.connector = &input->tags->harness->connectors[connector];
 		making.inner = width - 2 * PAD;
 		making.piece = piece;
@@ -470,9 +517,9 @@ struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_inpu
 	size_t connector, double width)
 {
 	struct lt_arena scratch = { 0 };
-	struct lt_panel_unsaid *unsaid = lt_panel_find_unsaid(&scratch, input->tags->harness);
+	struct lt_panel_notes *notes = lt_panel_find_notes(&scratch, input->tags->harness);
 	/* Names are the harness's: only the list of them is forgotten. */
-	struct lt_panel *panel = lt_panel_build(arena, input, connector, &unsaid[connector], width,
+	struct lt_panel *panel = lt_panel_build(arena, input, connector, &notes[connector], width,
 		PIECE_MOST, false);
 	lt_arena_finish(&scratch);
 	return panel;

@@ -66,6 +66,16 @@ void lt_sketch_keep(struct lt_drawing *out, struct lt_arena *arena, const struct
 void lt_drawing_draw(struct lt_canvas *canvas, const struct lt_drawing *drawing, double x, double y,
 	double top, double bottom);
 
+/* A thin outline, its line within the box. */
+void lt_panel_outline(struct lt_canvas *canvas, double x, double y, double width, double height,
+	const struct lt_pen *pen);
+extern const struct lt_pen lt_panel_frame;
+
+/* Codes of colours that the description has, in words, in a frame; no height where there are none.
+ */
+void lt_panel_key(struct lt_drawing *out, struct lt_arena *arena, const struct lt_measure *measure,
+	const struct lt_harness *harness, double width);
+
 /* The types of a panel. */
 extern const struct lt_type lt_panel_text, lt_panel_strong, lt_panel_label, lt_panel_way,
 	lt_panel_code;
@@ -81,6 +91,7 @@ struct lt_panel_ways {
 	struct lt_panel_way *items;
 	size_t count;
 	size_t wires;   /* most that one way shows; at least 1 */
+	size_t earths;  /* most of one way that are protective earth */
 	bool described; /* one way at least has a wire */
 	bool lettered;
 	size_t unnamed, empty, unsaid; /* how many */
@@ -88,17 +99,23 @@ struct lt_panel_ways {
 	size_t rows, columns; /* set by lt_panel_ways_arrange */
 };
 
-/* Ways, by connector, of wires of the list that have no colour. */
-struct lt_panel_unsaid {
-	const char *const *names;
+/* What is said of a connector elsewhere in the description. */
+struct lt_panel_notes {
+	const char *const *names; /* ways of wires of the list that have no colour */
 	size_t count;
+	bool hazard; /* a hazard's text names it */
+	bool first;  /* the first joint to be made, and others come after it */
 };
-struct lt_panel_unsaid *lt_panel_find_unsaid(struct lt_arena *arena,
+/* By connector; near linear. */
+struct lt_panel_notes *lt_panel_find_notes(struct lt_arena *arena,
 	const struct lt_harness *harness);
+
+/* Notes which connectors hazards name: the id as a whole word, in any case. */
+void lt_panel_note_hazards(struct lt_panel_notes *notes, const struct lt_harness *harness);
 
 /* All ways of a connector in their order. */
 void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
-	const struct lt_connector *connector, const struct lt_panel_unsaid *unsaid);
+	const struct lt_connector *connector, const struct lt_panel_notes *notes);
 
 /* Gives each way its place in so many rows (at least 1), counted as the order says; circles as
  * across. Where the ways do not divide evenly, the first rows are longer by one, or the last is
@@ -148,7 +165,7 @@ struct lt_panel {
 /* As lt_panel_place; no piece of the front view is higher than `piece`, and it may stand beside the
  * text where `beside`. */
 struct lt_panel *lt_panel_build(struct lt_arena *arena, const struct lt_map_input *input,
-	size_t connector, const struct lt_panel_unsaid *unsaid, double width, double piece,
+	size_t connector, const struct lt_panel_notes *notes, double width, double piece,
 	bool beside);
 
 /* Where a panel can be parted, ascending: each in white space over its whole width. From the

@@ -11,10 +11,10 @@
 
 #define HAIR 1e-6
 
-static const struct lt_pen frame_pen = { 0.3, { 0.45, 0.45, 0.45 }, 0 };
+const struct lt_pen lt_panel_frame = { 0.3, { 0.45, 0.45, 0.45 }, 0 };
 static const struct lt_pen photo_pen = { 0.2, { 0.35, 0.35, 0.35 }, 0 };
 
-static void draw_outline(struct lt_canvas *canvas, double x, double y, double width, double height,
+void lt_panel_outline(struct lt_canvas *canvas, double x, double y, double width, double height,
 	const struct lt_pen *pen)
 {
 	const double in = pen->line / 2;
@@ -61,7 +61,7 @@ static void draw_photo(struct lt_canvas *canvas, const struct lt_panel *panel, d
 		    diags)) {
 		draw_picture(canvas, &image, x, y, box);
 	} else {
-		draw_outline(canvas, x, y, box->width, box->height, &photo_pen);
+		lt_panel_outline(canvas, x, y, box->width, box->height, &photo_pen);
 		lt_drawing_draw(canvas, &panel->no_photo, x, y, -HUGE_VAL, HUGE_VAL);
 	}
 	lt_image_finish(&image);
@@ -77,7 +77,7 @@ bool lt_panel_draw_part(struct lt_canvas *canvas, const struct lt_panel *panel, 
 {
 	bool goes_on = top > 0, ends = bottom >= panel->height;
 	double head = goes_on ? LT_PANEL_CONTINUED : 0, foot = ends ? 0 : LT_PANEL_PAD;
-	draw_outline(canvas, x, y, panel->width, head + bottom - top + foot, &frame_pen);
+	lt_panel_outline(canvas, x, y, panel->width, head + bottom - top + foot, &lt_panel_frame);
 	if (goes_on)
 		lt_drawing_draw(canvas, &panel->continued, x, y, -HUGE_VAL, HUGE_VAL);
 	y += head - top;

@@ -38,16 +38,16 @@ static int by_name(const void *a, const void *b)
 /* Every name once, in order; returns how many. A colour that the connector itself gives is that of
  * the list's wire. */
 static size_t gather(struct named *out, const struct lt_connector *connector,
-	const struct lt_panel_unsaid *unsaid)
+	const struct lt_panel_notes *notes)
 {
 	size_t all = 0;
 	for (size_t i = 0; i < connector->wire_count; i++) {
 		const struct lt_way *way = &connector->wires[i];
 		out[all++] = (struct named){ way->name, number_of(way->name), way, false };
 	}
-	for (size_t i = 0; i < unsaid->count; i++)
+	for (size_t i = 0; i < notes->count; i++)
 		out[all++] =
-			(struct named){ unsaid->names[i], number_of(unsaid->names[i]), NULL, true };
+			(struct named){ notes->names[i], number_of(notes->names[i]), NULL, true };
 	qsort(out, all, sizeof *out, by_name);
 	size_t kept = 0;
 	for (size_t i = 0; i < all; i++) {
@@ -69,6 +69,11 @@ static void add(struct lt_panel_ways *out, const char *name, const struct named 
 		way->unsaid = from->unsaid;
 		out->described = true;
 	}
+	size_t earths = 0;
+	for (size_t i = 0; way->wire != NULL && i < way->wire->count; i++)
+		earths += lt_colour_is_earth(&way->wire->colours[i]);
+	if (earths > out->earths)
+		out->earths = earths;
 	size_t wires = (way->wire != NULL ? way->wire->count : 0) + (way->unsaid ? 1 : 0);
 	if (wires > out->wires)
 		out->wires = wires;
@@ -78,12 +83,12 @@ static void add(struct lt_panel_ways *out, const char *name, const struct named 
 }
 
 void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
-	const struct lt_connector *connector, const struct lt_panel_unsaid *unsaid)
+	const struct lt_connector *connector, const struct lt_panel_notes *notes)
 {
 	*out = (struct lt_panel_ways){ .wires = 1 };
-	size_t room = connector->wire_count + unsaid->count;
+	size_t room = connector->wire_count + notes->count;
 	struct named *named = lt_alloc_array(room + 1, sizeof *named);
-	size_t count = gather(named, connector, unsaid);
+	size_t count = gather(named, connector, notes);
 	size_t numbered = 0;
 	while (numbered < count && named[numbered].number != 0)
 		numbered++;
@@ -110,10 +115,21 @@ void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
 	free(named);
 }
 
-struct lt_panel_unsaid *lt_panel_find_unsaid(struct lt_arena *arena,
-	const struct lt_harness *harness)
+static void note_first(struct lt_panel_notes *notes, const struct lt_harness *harness)
 {
-	struct lt_panel_unsaid *found =
+	if (harness->connector_count == 0 || harness->order == NULL)
+		return;
+	size_t first = harness->order[0];
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_indices *after = &harness->connectors[i].after;
+		for (size_t j = 0; j < after->count; j++)
+			notes[first].first |= after->items[j] == first;
+	}
+}
+
+struct lt_panel_notes *lt_panel_find_notes(struct lt_arena *arena, const struct lt_harness *harness)
+{
+	struct lt_panel_notes *found =
 		lt_arena_array(arena, harness->connector_count, sizeof *found);
 	size_t all = 0;
 	for (size_t i = 0; i < harness->wire_count; i++) {
@@ -137,6 +153,8 @@ struct lt_panel_unsaid *lt_panel_find_unsaid(struct lt_arena *arena,
 		*ends[wire->from]++ = wire->from_way;
 		*ends[wire->to]++ = wire->to_way;
 	}
+	lt_panel_note_hazards(found, harness);
+	note_first(found, harness);
 	return found;
 }
 

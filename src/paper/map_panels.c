@@ -131,18 +131,32 @@ static void put_parts(struct filling *filling, const struct lt_panel *panel)
 	lt_arena_finish(&scratch);
 }
 
+/* The key of colours goes over the first panel, unless that is as high as the page. */
+static void add_key(struct filling *filling, const struct lt_map_input *input, double first)
+{
+	struct lt_panels *out = filling->out;
+	struct lt_drawing *key = lt_arena_alloc(&out->arena, sizeof *key);
+	lt_panel_key(key, &out->arena, input->measure, input->tags->harness, filling->area.width);
+	if (key->height <= 0 || key->height + GAP + first > filling->area.height + HAIR)
+		return;
+	out->key = key;
+	filling->y = filling->top = filling->lowest = key->height + GAP;
+}
+
 static void add_panel(struct filling *filling, const struct lt_map_input *input, size_t connector,
-	const struct lt_panel_unsaid *unsaid)
+	const struct lt_panel_notes *notes)
 {
 	double height = filling->area.height;
 	double piece = fmin(height - BESIDE_PIECE, 120);
 	struct lt_arena *arena = &filling->out->arena;
 	struct lt_panel *panel =
-		lt_panel_build(arena, input, connector, unsaid, filling->width, piece, true);
+		lt_panel_build(arena, input, connector, notes, filling->width, piece, true);
 	bool wide = filling->columns > 1 && (panel->broken || panel->height > height + HAIR);
 	if (wide)
-		panel = lt_panel_build(arena, input, connector, unsaid, filling->area.width, piece,
+		panel = lt_panel_build(arena, input, connector, notes, filling->area.width, piece,
 			true);
+	if (filling->out->spot_count == 0)
+		add_key(filling, input, panel->height);
 	if (panel->height > height + HAIR)
 		put_parts(filling, panel);
 	else if (wide)
@@ -181,7 +195,7 @@ bool lt_panels_place(struct lt_panels *out, const struct lt_map_input *input,
 	const struct lt_map_area *area, struct lt_diags *diags)
 {
 	const struct lt_harness *harness = input->tags->harness;
-	*out = (struct lt_panels){ 0 };
+	*out = (struct lt_panels){ .area = *area };
 	if (area->width < AREA_WIDTH_LEAST || area->height < AREA_HEIGHT_LEAST) {
 		lt_error(diags, lt_place_file(harness->file),
 			"%.4g x %.4g mm of a page are too small for a connector panel", area->width,
@@ -197,12 +211,12 @@ bool lt_panels_place(struct lt_panels *out, const struct lt_map_input *input,
 		filling.columns = (size_t)columns;
 	filling.width = (area->width + GAP) / (double)filling.columns - GAP;
 	struct lt_arena scratch = { 0 };
-	struct lt_panel_unsaid *unsaid = lt_panel_find_unsaid(&scratch, harness);
+	struct lt_panel_notes *notes = lt_panel_find_notes(&scratch, harness);
 	struct rank *ranks = rank_all(input->tags);
 	if (harness->connector_count > 0)
 		begin_page(&filling);
 	for (size_t i = 0; i < harness->connector_count; i++)
-		add_panel(&filling, input, ranks[i].connector, &unsaid[ranks[i].connector]);
+		add_panel(&filling, input, ranks[i].connector, &notes[ranks[i].connector]);
 	free(ranks);
 	lt_arena_finish(&scratch);
 	return true;
@@ -234,6 +248,12 @@ static size_t first_spot(const struct lt_panels *panels, size_t page)
 bool lt_panels_draw(struct lt_canvas *canvas, const struct lt_panels *panels, size_t page,
 	struct lt_diags *diags)
 {
+	const struct lt_map_area *area = &panels->area;
+	if (page == 0 && panels->key != NULL) {
+		lt_panel_outline(canvas, area->x, area->y, panels->key->width, panels->key->height,
+			&lt_panel_frame);
+		lt_drawing_draw(canvas, panels->key, area->x, area->y, -HUGE_VAL, HUGE_VAL);
+	}
 	for (size_t i = first_spot(panels, page);
 		i < panels->spot_count && panels->spots[i].page == page; i++) {
 		const struct lt_panel_spot *spot = &panels->spots[i];

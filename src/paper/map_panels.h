@@ -8,6 +8,7 @@
 #include "paper/map_parts.h"
 
 struct lt_panel;
+struct lt_drawing;
 
 /* Places one connector's panel, `width` wide, with its corner at 0, 0; all of it from `arena`.
  * Never NULL: what is too long for a line is set on more of them. */
@@ -28,13 +29,16 @@ void lt_panel_front_size(double *width, double *height, const struct lt_panel *p
 void lt_panel_front_draw(struct lt_canvas *canvas, const struct lt_panel *panel, double x,
 	double y);
 
-/* All panels, in the order of their numbers, those without number last, on pages. */
+/* All panels, in the order of their numbers, those without number last, on pages. The codes of
+ * colours are told in words before the first, where it leaves room on its page. */
 struct lt_panels {
 	struct lt_arena arena;
 	size_t page_count;
 	size_t *page_of; /* by connector, from 0 */
 	struct lt_panel_spot *spots;
 	size_t spot_count;
+	struct lt_drawing *key; /* of colours, at the head of the first page; or NULL */
+	struct lt_map_area area;
 };
 
 /* Finish `out` either way. Error: an area too small for a panel. */

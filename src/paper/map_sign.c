@@ -90,8 +90,8 @@ static void place_kind(struct lt_sketch *sketch, enum lt_kind kind)
 	}
 }
 
-/* The wire goes on from the sign: its colours, with their codes under them. */
-static void place_wire(struct lt_sketch *sketch, const struct lt_panel_way *way)
+/* The wire goes on from the sign: its colours, with their codes under them. Returns the y below. */
+static double place_wire(struct lt_sketch *sketch, const struct lt_panel_way *way)
 {
 	double x = SIGN_WIDTH + 1, y = MIDDLE - SWATCH_HEIGHT / 2;
 	double high = lt_sketch_text_height(sketch, &lt_panel_code);
@@ -103,10 +103,16 @@ static void place_wire(struct lt_sketch *sketch, const struct lt_panel_way *way)
 		lt_sketch_centred(sketch, x + SWATCH_WIDTH / 2, y + SWATCH_HEIGHT + 0.2,
 			&lt_panel_code, way->wire->written[i]);
 		y += SWATCH_HEIGHT + high + 0.4;
+		if (!lt_colour_is_earth(&way->wire->colours[i]))
+			continue;
+		/* IEC 60445: green-and-yellow alone is protective earth. */
+		lt_sketch_centred(sketch, x + SWATCH_WIDTH / 2, y - 0.2, &lt_panel_way, "PE");
+		y += lt_sketch_text_height(sketch, &lt_panel_way);
 	}
 	if (count == 0 && way->unsaid)
 		lt_flow_paragraph(&sketch->flow, x, MIDDLE - lt_panel_text.leading / 2,
 			2 * SWATCH_WIDTH, &lt_panel_text, "colour not described");
+	return y;
 }
 
 void lt_panel_sign(struct lt_drawing *out, struct lt_arena *arena, const struct lt_measure *measure,
@@ -117,11 +123,11 @@ void lt_panel_sign(struct lt_drawing *out, struct lt_arena *arena, const struct 
 	double y = 0;
 	if (connector->kind != LT_PLUG) {
 		place_kind(&sketch, connector->kind);
-		if (ways->count > 0)
-			place_wire(&sketch, &ways->items[0]);
 		y = SIGN_HEIGHT + 1;
+		if (ways->count > 0)
+			y = fmax(y, place_wire(&sketch, &ways->items[0]) + 0.2);
 		if (ways->wires > 1)
-			y += 2;
+			y = fmax(y, SIGN_HEIGHT + 3);
 	}
 	const char *says = connector->kind == LT_PLUG ? "front: its ways are not described"
 						      : lt_arena_printf(&sketch.flow.arena,

@@ -193,7 +193,7 @@ bool lt_map_site_write(size_t *pages, const char *folder, const struct lt_tags *
 		.fonts = fonts,
 		.measure = lt_fonts_measure(fonts),
 		.diags = diags,
-		.unsaid = lt_panel_find_unsaid(&arena, tags->harness) };
+		.notes = lt_panel_find_notes(&arena, tags->harness) };
 	/* What would lead astray goes first, so that it is gone even where the rest fails. */
 	bool good = lt_site_make_folder(&site, "") && write_gone(&site) && write_style(&site) &&
 		    make_harness_folder(&site) && lt_site_photos(&site, &arena) &&

@@ -8,7 +8,7 @@
 /* Look-alikes linked on a page; the rest is counted. */
 #define LT_SITE_ALIKE 24
 
-struct lt_panel_unsaid;
+struct lt_panel_notes;
 
 /* A photograph as it is published: a file beside the harness page. */
 struct lt_site_photo {
@@ -26,7 +26,7 @@ struct lt_site {
 	struct lt_diags *diags;
 	struct lt_site_photo *photos; /* by connector */
 	size_t overview_pages;
-	const struct lt_panel_unsaid *unsaid; /* by connector, for front views */
+	const struct lt_panel_notes *notes; /* by connector */
 };
 
 /* Words and HTML. */

@@ -79,7 +79,7 @@ bool lt_site_front(struct lt_text *out, const struct lt_site *site, size_t conne
 	struct lt_text svg = { 0 };
 	struct lt_text title = { 0 };
 	const struct lt_panel *panel = lt_panel_build(&arena, &input, connector,
-		&site->unsaid[connector], WIDTH, PIECE, false);
+		&site->notes[connector], WIDTH, PIECE, false);
 	double width, height;
 	lt_panel_front_size(&width, &height, panel);
 	bool good = true;

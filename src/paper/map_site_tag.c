@@ -2,6 +2,7 @@
 #include <stdlib.h>
 
 #include "loomtag/legible.h"
+#include "paper/map_panel.h"
 #include "paper/map_site.h"
 
 static const struct lt_connector *connector_of(const struct lt_site *site, size_t connector)
@@ -290,6 +291,9 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 	lt_site_hazards(page, site->tags->harness, true);
 	lt_text_add(page, "<main>\n");
 	add_heading(page, site, connector, side);
+	if (site->notes[connector].hazard)
+		lt_text_add(page, "<p class=\"warn strong\"><b>! Named in a hazard: read it "
+				  "first.</b></p>\n");
 	add_replaced(page, site, connector, side);
 	lt_text_add(page, "<dl class=\"big\">\n");
 	add_mate(page, site, connector, side);
@@ -307,6 +311,8 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 	}
 	add_wires(page, of);
 	lt_text_add(page, front);
+	if (front[0] != '\0' && side != LT_SIDE_H)
+		lt_text_add(page, "<p>This half is the mirror image of the picture.</p>\n");
 	add_handling(page, of, side);
 	lt_site_picture(page, site, connector, "../");
 	lt_text_add(page, "</main>\n");

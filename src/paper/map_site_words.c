@@ -124,6 +124,9 @@ void lt_site_colour(struct lt_text *page, const struct lt_colour *colour, const 
 			lt_text_add(page, i + 1 < colour->count ? ", " : " and ");
 		lt_text_add(page, lt_hue_name((enum lt_hue)colour->hues[i]));
 	}
+	/* IEC 60445. */
+	if (lt_colour_is_earth(colour))
+		lt_text_add(page, ": protective earth (PE)");
 	lt_text_add(page, "</span>");
 }
 

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "paper/map_panels.h"
+#include "paper/map_panel.h"
 #include "random_harness.h"
 #include "record_canvas.h"
 
@@ -469,9 +469,13 @@ static const struct {
 	{ "ways: 6, rows: 2", "123/456", "schematic: count the ways on the moulding" },
 	{ "ways: 1", "1", "wires are not described" },
 	/* At the top, and on with the clock, or against it. */
-	{ "ways: 4, numbering: clockwise", "1/42/3", "ways clockwise, the first at the top" },
+	{ "ways: 4, numbering: clockwise", "1/42/3",
+		"ways clockwise, drawn from the top schematic: find way 1 on the moulding" },
 	{ "ways: 4, numbering: anticlockwise", "1/24/3",
-		"ways anticlockwise, the first at the top" },
+		"ways anticlockwise, drawn from the top schematic: find way 1 on the moulding" },
+	{ "ways: 2, rows: 1, numbering: across", "12",
+		"seen from the front (mating face of the harness half); the other half and the "
+		"wire side are its mirror image" },
 	/* Letters, and what is not known. */
 	{ "ways: 4, wires: {B: RD, A: BK}", "AB",
 		"\xE2\x80\x93: a way whose name is not described" },
@@ -514,6 +518,35 @@ static void test_schematic_is_not_said_where_it_is_known(void **state)
 		struct drawn drawn;
 		draw_front(&drawn, fronts[i].keys);
 		assert_false(has_words(&drawn.record, "schematic"));
+		drawn_end(&drawn);
+	}
+}
+
+/* IEC 60445: green-and-yellow alone is the protective conductor, PE; with another colour it is
+ * none.
+ */
+static void test_protective_earth(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *keys, *says;
+		size_t marks;
+	} earths[] = {
+		{ "ways: 3, wires: {1: BN, 2: BU, 3: GNYE}", "protective earth: way 3", 1 },
+		{ "ways: 4, wires: {1: [GNYE, GNYE], 4: GNYE}", "protective earth: way 1, way 4",
+			3 },
+		{ "kind: ring, wires: {1: GNYE}", "protective earth", 1 },
+		{ "kind: strap, wires: {1: [BK, GNYE]}", "protective earth", 1 },
+		{ "ways: 2, wires: {1: YEGNBK, 2: GN}", NULL, 0 },
+	};
+	for (size_t i = 0; i < sizeof earths / sizeof *earths; i++) {
+		struct drawn drawn;
+		draw_front(&drawn, earths[i].keys);
+		assert_int_equal(record_clashes(&drawn.record), 0);
+		assert_int_equal(record_count_text(&drawn.record, "PE"), earths[i].marks);
+		if (earths[i].says != NULL)
+			assert_true(record_count_text(&drawn.record, earths[i].says) == 1);
+		assert_false(has_words(&drawn.record, "make it first"));
 		drawn_end(&drawn);
 	}
 }
@@ -643,6 +676,70 @@ static void test_what_a_panel_does_not_say(void **state)
 	bench_tear_down(&bench);
 }
 
+/* An id in a hazard is found as a whole word in any case, and not within another. */
+static void test_hazards_name_connectors(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, "panels.yaml",
+		"harness: RV3\n"
+		"hazards:\n"
+		"  - {energy: mains, prove: \"no voltage at x6, ways 1 and 2\"}\n"
+		"  - {energy: air, isolate: valve, release: bleed it at XA-2.1, restore: E1}\n"
+		"connectors:\n"
+		"  - {id: X6, family: a, ways: 1, wires: {1: BN}, after: [E1]}\n"
+		"  - {id: x, family: b}\n"
+		"  - {id: X60, family: c}\n"
+		"  - {id: XA-2, family: d}\n"
+		"  - {id: A, family: e}\n"
+		"  - {id: E1, kind: ring, family: f, wires: {1: GNYE}}\n");
+	struct drawn drawn;
+	struct lt_panels panels;
+	place_and_draw(&drawn, &panels, &bench, &areas[1]);
+	assert_int_equal(record_count_text(&drawn.record, "!"), 3);
+	assert_true(has_words(&drawn.record, "named in a hazard: read it first"));
+	struct lt_arena arena = { 0 };
+	struct lt_panel_notes *notes = lt_panel_find_notes(&arena, &bench.harness);
+	for (size_t i = 0; i < bench.harness.connector_count; i++)
+		assert_int_equal(notes[i].hazard, i == 0 || i == 3 || i == 5);
+	lt_arena_finish(&arena);
+	/* Others come after the earth, which is the first by the order: only so is that said. */
+	assert_true(has_words(&drawn.record, "protective earth, make it first"));
+	drawn_end(&drawn);
+	lt_panels_finish(&panels);
+	bench_tear_down(&bench);
+}
+
+/* The colours that occur, in the words of IEC 60757, at the head of the first page alone. */
+static void test_key_of_colours(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, "panels.yaml",
+		"harness: RV3\nconnectors:\n"
+		"  - {id: X1, ways: 3, wires: {1: WHRD, 2: BU, 3: GNYE}}\n"
+		"  - {id: X2, ways: 999, rows: 1}\n"
+		"wires:\n  - {from: X1.1, to: X2.5, colour: WHRD}\n"
+		"  - {from: X2.7, to: X2.8, colour: SR}\n");
+	static const char key[] = "Colours: RD\xC2\xA0"
+				  "red, BU\xC2\xA0"
+				  "blue, WH\xC2\xA0"
+				  "white, "
+				  "SR\xC2\xA0"
+				  "silver, GNYE\xC2\xA0"
+				  "green-and-yellow: protective "
+				  "earth (PE)";
+	struct drawn drawn;
+	struct lt_panels panels;
+	place_and_draw(&drawn, &panels, &bench, &areas[0]);
+	assert_true(panels.page_count > 1);
+	assert_int_equal(record_count_text(&drawn.record, key), 1);
+	assert_int_equal(drawn.record.items[record_find(&drawn.record, 0, key)].page, 0);
+	drawn_end(&drawn);
+	lt_panels_finish(&panels);
+	bench_tear_down(&bench);
+}
+
 static void test_a_photograph_that_cannot_be_read(void **state)
 {
 	(void)state;
@@ -709,7 +806,10 @@ int main(void)
 		cmocka_unit_test(test_random_harnesses),
 		cmocka_unit_test(test_directions),
 		cmocka_unit_test(test_schematic_is_not_said_where_it_is_known),
+		cmocka_unit_test(test_protective_earth),
 		cmocka_unit_test(test_latch),
+		cmocka_unit_test(test_hazards_name_connectors),
+		cmocka_unit_test(test_key_of_colours),
 		cmocka_unit_test(test_what_a_panel_says),
 		cmocka_unit_test(test_what_a_panel_does_not_say),
 		cmocka_unit_test(test_turned_numbers_are_underlined),

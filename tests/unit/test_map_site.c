@@ -14,6 +14,7 @@
 #include "folder.h"
 #include "loomtag/file.h"
 #include "loomtag/map_site.h"
+#include "paper/map_panel.h"
 #include "paper/map_site.h"
 
 static const char two_joints[] =
@@ -121,6 +122,10 @@ static void test_pages(void **state)
 	assert_says("a/1HRV3C/index.html", "left gearbox");
 	assert_says("a/1HRV3C/index.html", "behind the cover");
 	assert_says("a/1HRV3C/index.html", "<b>WHRD</b>");
+	/* IEC 60445. */
+	assert_says("a/1HRV3C/index.html", "green-and-yellow: protective earth (PE)");
+	assert_silent("a/1HRV3C/index.html", "mirror image of the picture");
+	assert_silent("a/1HRV3C/index.html", "Named in a hazard");
 	assert_says("a/RV3/index.html", "rain sensor");
 	assert_says("a/index.html", "href=\"RV3/index.html\"");
 	assert_true(is_there("a/RV3/overview-1.svg"));
@@ -141,6 +146,15 @@ static void test_replaced(void **state)
 	snprintf(path, sizeof path, "replaced/%s/index.html", new);
 	assert_says(path, "New part.");
 	assert_silent(path, "Outgoing part.");
+	assert_says(path, "mirror image of the picture");
+}
+
+static void test_named_in_a_hazard(void **state)
+{
+	(void)state;
+	write_yaml("named", "harness: RV3\nhazards:\n  - {energy: mains, prove: none at X1}\n"
+			    "connectors:\n  - {id: X1, family: a}\n");
+	assert_says("named/1HRV3C/index.html", "Named in a hazard");
 }
 
 /* An M sticker that went out before the part was to be replaced is on the outgoing part. */
@@ -406,7 +420,9 @@ static size_t odd_elements(uint64_t seed, bool plain)
 	struct lt_lookalikes *lookalikes = lt_lookalikes_create(&harness);
 	assert_true(lt_tags_assign(&tags, &harness, lookalikes, &reg, &diags));
 	struct lt_site_photo photos[3] = { { .name = "" } };
+	struct lt_arena arena = { 0 };
 	const struct lt_site site = { .tags = &tags,
+		.notes = lt_panel_find_notes(&arena, tags.harness),
 		.lookalikes = lookalikes,
 		.date = "2026-11-25",
 		.photos = photos,
@@ -423,6 +439,7 @@ static size_t odd_elements(uint64_t seed, bool plain)
 	assert_int_equal(lt_utf8_check(lt_text_string(&page), page.length), page.length);
 	count += count_elements(lt_text_string(&page));
 	lt_text_finish(&page);
+	lt_arena_finish(&arena);
 	lt_tags_finish(&tags);
 	lt_register_finish(&reg);
 	lt_lookalikes_destroy(lookalikes);
@@ -492,7 +509,7 @@ static void test_small(void **state)
 	lt_scan_code_write(code, 1, LT_SIDE_H, "BIG");
 	snprintf(path, sizeof path, "big/%s/index.html", code);
 	char *page = read_page(path);
-	assert_true(strlen(page) < 20000);
+	assert_true(strlen(page) < 24000);
 	assert_non_null(strstr(page, "and 175 more"));
 	free(page);
 }
@@ -504,6 +521,7 @@ int main(void)
 		cmocka_unit_test(test_escaping),
 		cmocka_unit_test(test_pages),
 		cmocka_unit_test(test_replaced),
+		cmocka_unit_test(test_named_in_a_hazard),
 		cmocka_unit_test(test_old_sticker),
 		cmocka_unit_test(test_same_bytes),
 		cmocka_unit_test(test_stale),
