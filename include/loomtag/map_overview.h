@@ -43,10 +43,11 @@ enum lt_overview_role {
 	LT_OVERVIEW_PLACE,     /* where it is */
 	LT_OVERVIEW_MARK,      /* what has to come first, that it has no sticker */
 	LT_OVERVIEW_SIGN,      /* the letter in a sign */
-	LT_OVERVIEW_COMPONENT, /* a component's id and name, its place, that it is new */
+	LT_OVERVIEW_COMPONENT, /* its id and name, its place, how many boxes it has, that it is new
+				*/
 	LT_OVERVIEW_HAZARD,    /* in the head */
 	LT_OVERVIEW_LIST,      /* what the signs mean, in the foot */
-	LT_OVERVIEW_TRUNK      /* where the trunk goes on */
+	LT_OVERVIEW_TRUNK      /* where the trunk goes on; the places at its ends, when to scale */
 };
 
 /* One line of text. */
@@ -95,7 +96,7 @@ struct lt_overview_label {
 	struct lt_overview_box badge; /* filled where there is a sticker, else framed */
 	enum lt_marking marking;
 	struct lt_overview_branch branch;
-	/* A line from the label to its component, where there is room for one to be seen. */
+	/* A line from the label to its component, where there is one. */
 	bool mates;
 	double mate_from, mate_to, mate_y;
 };
@@ -119,7 +120,7 @@ struct lt_overview_page {
 	struct lt_overview_box trunk;
 	double from, to;      /* the labels' places that lie at its ends */
 	size_t before, after; /* pages, from 1, where the trunk goes on; 0: it ends here */
-	bool to_scale;        /* along the trunk, within LT_OVERVIEW_OFF_SCALE */
+	bool to_scale; /* along the trunk, within LT_OVERVIEW_OFF_SCALE; the ends are marked */
 	struct lt_overview_label *labels; /* in the order of their places */
 	size_t label_count;
 	struct lt_overview_component *components;

@@ -48,8 +48,8 @@ static bool size_columns(struct lt_overview_sizes *sizes, const struct lt_overvi
 								    : LT_OVERVIEW_TRACKS_LEAST;
 	sizes->band = 2 * LT_OVERVIEW_CLEAR + LT_OVERVIEW_PITCH * (double)sizes->tracks;
 	sizes->channel = LT_OVERVIEW_PITCH * (double)sizes->tiers + LT_OVERVIEW_STUB;
-	double gaps = 2 * LT_OVERVIEW_BESIDE * em;
-	double column = sizes->channel + sizes->badge_width + gaps + 23.5 * em;
+	double gaps = (LT_OVERVIEW_BESIDE + LT_OVERVIEW_MATE) * em;
+	double column = sizes->channel + sizes->badge_width + gaps + 23.35 * em;
 	if (!(width >= column))
 		return false;
 	sizes->columns = (size_t)(width / column);
@@ -260,6 +260,16 @@ static bool no_room(struct lt_diags *diags, const struct lt_overview_options *op
 	return false;
 }
 
+/* In how many boxes each component is drawn. */
+static size_t *count_boxes(struct lt_overview *overview, const struct lt_harness *harness)
+{
+	size_t *boxes = lt_arena_array(&overview->arena, harness->component_count, sizeof *boxes);
+	for (size_t i = 0; i < overview->page_count; i++)
+		for (size_t j = 0; j < overview->pages[i].component_count; j++)
+			boxes[overview->pages[i].components[j].component]++;
+	return boxes;
+}
+
 bool lt_overview_place(struct lt_overview *out, const struct lt_tags *tags,
 	const struct lt_lookalikes *lookalikes, const struct lt_overview_options *options,
 	const struct lt_measure *measure, struct lt_diags *diags)
@@ -292,6 +302,9 @@ bool lt_overview_place(struct lt_overview *out, const struct lt_tags *tags,
 			plan.firsts[i + 1] - plan.firsts[i]);
 		lt_overview_place_page(out->pages, i, &context, &plan, board);
 	}
+	context.boxes = count_boxes(out, tags->harness);
+	for (size_t i = 0; i < plan.count; i++)
+		lt_overview_say_components(&out->pages[i], &context, &plan.sizes);
 	return true;
 }
 

@@ -4,8 +4,9 @@
 
 #include "loomtag/map_overview.h"
 
-/* From the trunk's ends to the first and last places on it. */
-#define LT_OVERVIEW_TRUNK_END 4.0
+/* From the trunk's ends to the first and last places on it: where it is to scale, its ends are
+ * where to measure from. */
+#define LT_OVERVIEW_TRUNK_END 0.6
 
 /* The trunk's thickness; the branches' lines and how far apart they are at least. */
 #define LT_OVERVIEW_TRUNK_WIDTH 2.4
@@ -37,8 +38,9 @@ struct lt_overview_stop *lt_overview_stops(struct lt_arena *arena, const struct 
 
 /* What is known of the connectors beside the harness, by connector; `says` is filled apart. */
 struct lt_overview_facts {
-	size_t *group; /* of look-alikes, or LT_NONE */
-	bool *danger;  /* one of the hazards names it */
+	size_t *group;  /* of look-alikes, or LT_NONE */
+	bool *danger;   /* one of the hazards names it */
+	size_t *joints; /* of each component */
 	const struct lt_indices *groups;
 	size_t group_count;
 	const char **says; /* of each group, for the list in the foot */
@@ -95,11 +97,15 @@ struct lt_overview_context {
 	struct lt_overview_facts facts;
 	struct lt_overview_stop *stops;
 	bool known;
+	const size_t *boxes;    /* of each component on all pages; NULL while not known */
 	struct lt_arena *arena; /* for texts */
 };
 
-/* Between badge, label and component, in ems of the smallest text. */
+/* Between badge and label, and between label and component, in ems of the smallest text; and of the
+ * latter at least what a line is seen on. */
 #define LT_OVERVIEW_BESIDE 0.6
+#define LT_OVERVIEW_MATE 0.75
+#define LT_OVERVIEW_MATE_LEAST 0.55
 
 #define LT_OVERVIEW_LEADING 1.24
 #define LT_OVERVIEW_PAD 0.5 /* of frames, in ems of the smallest text */
@@ -126,6 +132,12 @@ const char *lt_overview_numbers(struct lt_arena *arena, const struct lt_tags *ta
 
 void lt_overview_words(struct lt_overview_words *out, const struct lt_overview_context *context,
 	const struct lt_overview_sizes *sizes, size_t connector);
+
+/* What a component's box says. While it is not known in how many boxes it is drawn, with room for
+ * that. */
+void lt_overview_component_words(struct lt_overview_block *out,
+	const struct lt_overview_context *context, const struct lt_overview_sizes *sizes,
+	size_t component);
 
 /* The width of the widest badge text, in ems. */
 double lt_overview_badge_ems(const struct lt_overview_context *context);

@@ -7,7 +7,9 @@
 #define FRAME 0.25
 #define FRAME_REPLACED 0.7
 #define DASH 1.0
-#define MATE 0.18
+#define MATE 0.25
+#define END_WIDTH 0.5 /* of the marks at the ends of a trunk that is to scale */
+#define END_HEIGHT 4.0
 
 static const struct lt_ink black = { 0, 0, 0 }, white = { 1, 1, 1 };
 static const struct lt_ink trunk_ink = { 0.35, 0.35, 0.35 };
@@ -99,10 +101,23 @@ static void draw_texts(struct lt_canvas *canvas, const struct lt_overview_page *
 	}
 }
 
+/* Where the first and the last place on the trunk are. */
+static void draw_ends(struct lt_canvas *canvas, const struct lt_overview_box *trunk)
+{
+	struct lt_overview_box mark = { trunk->x, trunk->y + (trunk->height - END_HEIGHT) / 2,
+		END_WIDTH, END_HEIGHT };
+	mark.x = trunk->x + LT_OVERVIEW_TRUNK_END - END_WIDTH / 2;
+	fill(canvas, &mark, black);
+	mark.x = trunk->x + trunk->width - LT_OVERVIEW_TRUNK_END - END_WIDTH / 2;
+	fill(canvas, &mark, black);
+}
+
 void lt_overview_draw(struct lt_canvas *canvas, const struct lt_overview *overview, size_t index)
 {
 	const struct lt_overview_page *page = &overview->pages[index];
 	fill(canvas, &page->trunk, trunk_ink);
+	if (page->to_scale)
+		draw_ends(canvas, &page->trunk);
 	for (size_t i = 0; i < page->label_count; i++)
 		draw_branch(canvas, &page->labels[i]);
 	for (size_t i = 0; i < page->label_count; i++)

@@ -23,6 +23,7 @@ struct work {
 	struct lt_overview_grid grid;
 	struct lt_overview_seat *seats;
 	double track; /* between tracks */
+	bool marked;  /* there is room for the places at the trunk's ends */
 };
 
 static void add_text(struct work *work, struct lt_overview_line line, double x, double middle,
@@ -53,20 +54,55 @@ static double place_end(struct work *work, size_t other, bool before)
 	return width + TRUNK_TEXT;
 }
 
+/* "320 mm": a place that is at one of the trunk's ends. */
+static struct lt_overview_line mark_of(const struct work *work, double place)
+{
+	/* Larger text would reach to the branches beside the trunk. */
+	const double most = 3.2;
+	return (struct lt_overview_line){ .role = LT_OVERVIEW_TRUNK,
+		.face = LT_FACE_BOLD,
+		.size = fmin(work->sizes->em, most),
+		.text = lt_arena_printf(work->context->arena, "%.9g mm", round(place * 10) / 10) };
+}
+
+static double width_of(const struct work *work, const struct lt_overview_line *line)
+{
+	return lt_text_width(work->context->measure, line->face, line->size, line->text);
+}
+
+static void place_marks(struct work *work)
+{
+	const struct lt_overview_page *page = work->page;
+	const struct lt_overview_box *trunk = &page->trunk;
+	struct lt_overview_line from = mark_of(work, page->from), to = mark_of(work, page->to);
+	double middle = trunk->y + trunk->height / 2;
+	add_text(work, from, trunk->x - TRUNK_TEXT - width_of(work, &from), middle, LT_NONE, false);
+	add_text(work, to, trunk->x + trunk->width + TRUNK_TEXT, middle, LT_NONE, false);
+}
+
 static void place_trunk(struct work *work)
 {
 	struct lt_overview_page *page = work->page;
+	size_t count = page->label_count;
+	page->from = count > 0 ? work->stops[0].place : 0;
+	page->to = count > 0 ? work->stops[count - 1].place : 0;
 	double before = place_end(work, page->before, true);
 	double after = place_end(work, page->after, false);
+	struct lt_overview_line from = mark_of(work, page->from), to = mark_of(work, page->to);
+	double left = before + width_of(work, &from) + TRUNK_TEXT;
+	double right = after + width_of(work, &to) + TRUNK_TEXT;
+	work->marked = work->context->known && page->to > page->from &&
+		       left + right < page->board.width / 2;
+	if (work->marked) {
+		before = left;
+		after = right;
+	}
 	page->trunk = (struct lt_overview_box){
 		.x = page->board.x + before,
 		.y = page->board.y + (page->board.height - LT_OVERVIEW_TRUNK_WIDTH) / 2,
 		.width = page->board.width - before - after,
 		.height = LT_OVERVIEW_TRUNK_WIDTH,
 	};
-	size_t count = page->label_count;
-	page->from = count > 0 ? work->stops[0].place : 0;
-	page->to = count > 0 ? work->stops[count - 1].place : 0;
 }
 
 static void make_grid(struct work *work)
@@ -141,8 +177,7 @@ static void seat(struct work *work)
 			lt_overview_choose(work->seats, &work->grid);
 		size_t other = lt_overview_tracks(naive, &work->grid);
 		tracks = lt_overview_tracks(work->seats, &work->grid);
-		work->page->to_scale =
-			work->context->known && shares[i] == 0 && exits_are_true(work);
+		work->page->to_scale = work->marked && shares[i] == 0 && exits_are_true(work);
 		if (other <= work->sizes->tracks)
 			break;
 	}
@@ -274,17 +309,17 @@ static void place_label(struct work *work, size_t index)
 	label->turned = label->number != 0 && lt_upside_down(label->number) != 0;
 	double width = sizes->label;
 	if (connector->component == LT_NONE)
-		width += beside + sizes->component;
+		width += LT_OVERVIEW_MATE * sizes->em + sizes->component;
 	label->cell = (struct lt_overview_box){ x, middle - sizes->cell_height / 2,
 		sizes->badge_width + beside + width, sizes->cell_height };
 	place_badge(work, label, words.badge, x, middle);
 	double right =
 		place_lines(work, &words, x + sizes->badge_width + beside, middle, stop->connector);
-	label->mate_from = right + beside;
-	label->mate_to = label->cell.x + label->cell.width + beside;
+	label->mate_to = label->cell.x + label->cell.width + LT_OVERVIEW_MATE * sizes->em;
+	label->mate_from =
+		fmin(right + beside, label->mate_to - LT_OVERVIEW_MATE_LEAST * sizes->em);
 	label->mate_y = middle;
-	label->mates =
-		connector->component != LT_NONE && label->mate_to - label->mate_from >= sizes->em;
+	label->mates = connector->component != LT_NONE;
 	place_branch(work, label, seat, middle);
 }
 
@@ -294,29 +329,39 @@ static void place_component(struct work *work, const struct lt_overview_seat *fi
 {
 	const struct lt_overview_sizes *sizes = work->sizes;
 	struct lt_overview_page *page = work->page;
-	const struct lt_component *component =
-		&work->context->tags->harness->components[work->grid.component[index]];
-	struct lt_overview_words words;
-	lt_overview_words(&words, work->context, sizes, work->stops[index].connector);
+	size_t component = work->grid.component[index];
+	struct lt_overview_block words;
+	lt_overview_component_words(&words, work->context, sizes, component);
 	double top = middle_of(work, first), bottom = middle_of(work, last);
 	double middle = (top + bottom) / 2, half = fabs(top - bottom) / 2;
-	double height = fmax(words.component.height, sizes->badge_height);
+	double height = fmax(words.height, sizes->badge_height);
 	double x = badge_x(work, first) + sizes->badge_width + sizes->label +
-		   2 * LT_OVERVIEW_BESIDE * sizes->em;
+		   (LT_OVERVIEW_BESIDE + LT_OVERVIEW_MATE) * sizes->em;
 	page->components = lt_overview_grow(work->context->arena, page->components,
 		&page->component_room, page->component_count, sizeof *page->components);
 	page->components[page->component_count++] = (struct lt_overview_component){
-		.component = work->grid.component[index],
+		.component = component,
 		.box = { x, middle - half - height / 2, sizes->component, 2 * half + height },
-		.replaced = component->replace,
+		.replaced = work->context->tags->harness->components[component].replace,
 	};
+}
+
+void lt_overview_say_components(struct lt_overview_page *page,
+	const struct lt_overview_context *context, const struct lt_overview_sizes *sizes)
+{
+	struct work work = { .page = page, .context = context, .sizes = sizes };
 	double pad = LT_OVERVIEW_PAD * sizes->em;
-	double y = middle - words.component.height / 2 + pad;
-	for (size_t i = 0; i < words.component.count; i++) {
-		const struct lt_overview_line *line = &words.component.lines[i];
-		double leading = LT_OVERVIEW_LEADING * line->size;
-		add_text(work, *line, x + pad, y + leading / 2, LT_NONE, false);
-		y += leading;
+	for (size_t i = 0; i < page->component_count; i++) {
+		const struct lt_overview_box *box = &page->components[i].box;
+		struct lt_overview_block words;
+		lt_overview_component_words(&words, context, sizes, page->components[i].component);
+		double y = box->y + (box->height - words.height) / 2 + pad;
+		for (size_t j = 0; j < words.count; j++) {
+			const struct lt_overview_line *line = &words.lines[j];
+			double leading = LT_OVERVIEW_LEADING * line->size;
+			add_text(&work, *line, box->x + pad, y + leading / 2, LT_NONE, false);
+			y += leading;
+		}
 	}
 }
 
@@ -384,6 +429,8 @@ void lt_overview_place_page(struct lt_overview_page *pages, size_t page,
 	make_grid(&work);
 	if (count > 0)
 		seat(&work);
+	if (pages[page].to_scale)
+		place_marks(&work);
 	for (size_t i = 0; i < count; i++)
 		place_label(&work, i);
 	place_components(&work, true);

@@ -24,4 +24,8 @@ void lt_overview_place_page(struct lt_overview_page *pages, size_t page,
 	const struct lt_overview_context *context, const struct lt_overview_plan *plan,
 	struct lt_overview_box board);
 
+/* Adds what the components' boxes of a page say, once context->boxes is known. */
+void lt_overview_say_components(struct lt_overview_page *page,
+	const struct lt_overview_context *context, const struct lt_overview_sizes *sizes);
+
 #endif

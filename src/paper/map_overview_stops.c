@@ -174,6 +174,10 @@ void lt_overview_facts(struct lt_overview_facts *out, struct lt_arena *arena,
 	for (size_t i = 0; i < out->group_count; i++)
 		for (size_t j = 0; j < out->groups[i].count; j++)
 			out->group[out->groups[i].items[j]] = i;
+	out->joints = lt_arena_array(arena, tags->harness->component_count, sizeof *out->joints);
+	for (size_t i = 0; i < count; i++)
+		if (tags->harness->connectors[i].component != LT_NONE)
+			out->joints[tags->harness->connectors[i].component]++;
 	find_dangers(out->danger, tags->harness);
 }
 

@@ -130,6 +130,8 @@ static const char *id_line(const struct lt_overview_context *context,
 	if (connector->port != NULL)
 		lt_text_printf(&text, "%s%s %s%s", text.length > 0 ? " " : "", arrow,
 			reads_as_tag(connector->port) ? "port " : "", connector->port);
+	if (connector->marking == LT_MARK_NONE && connector->kind == LT_CLIP)
+		lt_text_printf(&text, "%scover or clip", text.length > 0 ? ", " : "");
 	if (connector->has_at)
 		lt_text_printf(&text, "%sat %.7g mm", text.length > 0 ? ", " : "", connector->at);
 	const char *line =
@@ -220,10 +222,23 @@ static void label_words(struct lt_overview_words *out, const struct lt_overview_
 								: 0.5 * sizes->em;
 }
 
-static void component_words(struct lt_overview_words *out,
-	const struct lt_overview_context *context, const struct lt_overview_sizes *sizes,
-	const struct lt_component *component)
+/* "same part, 2 boxes", for one that is drawn more than once. */
+static const char *boxes_line(const struct lt_overview_context *context, size_t component)
 {
+	enum { MANY = 888 }; /* as wide as any number of them */
+	size_t boxes = context->boxes != NULL                 ? context->boxes[component]
+		       : context->facts.joints[component] > 1 ? MANY
+							      : 1;
+	if (boxes < 2)
+		return NULL;
+	return lt_arena_printf(context->arena, "same part, %zu boxes", boxes);
+}
+
+void lt_overview_component_words(struct lt_overview_block *out,
+	const struct lt_overview_context *context, const struct lt_overview_sizes *sizes,
+	size_t index)
+{
+	const struct lt_component *component = &context->tags->harness->components[index];
 	const struct lt_measure *measure = context->measure;
 	double width = sizes->component - 2 * LT_OVERVIEW_PAD * sizes->em;
 	struct lt_overview_line type = { LT_OVERVIEW_COMPONENT, LT_FACE_BOLD, sizes->em, false,
@@ -231,15 +246,16 @@ static void component_words(struct lt_overview_words *out,
 	const char *title = component->name == NULL ? component->id
 						    : lt_arena_printf(context->arena, "%s %s",
 							      component->id, component->name);
-	lt_overview_wrap(&out->component, context->arena, measure, type, width, LINES_MOST, title);
+	*out = (struct lt_overview_block){ 0 };
+	lt_overview_wrap(out, context->arena, measure, type, width, LINES_MOST, title);
 	type.face = LT_FACE_REGULAR;
-	lt_overview_wrap(&out->component, context->arena, measure, type, width, LINES_MOST,
-		component->where);
+	lt_overview_wrap(out, context->arena, measure, type, width, LINES_MOST, component->where);
+	type.face = LT_FACE_CONDENSED;
+	lt_overview_wrap(out, context->arena, measure, type, width, 1, boxes_line(context, index));
 	type.face = LT_FACE_BOLD;
 	if (component->replace)
-		lt_overview_wrap(&out->component, context->arena, measure, type, width, 1,
-			"NEW PART");
-	out->component.height += 2 * LT_OVERVIEW_PAD * sizes->em;
+		lt_overview_wrap(out, context->arena, measure, type, width, 1, "NEW PART");
+	out->height += 2 * LT_OVERVIEW_PAD * sizes->em;
 }
 
 static const char *badge_text(const struct lt_overview_context *context, size_t connector)
@@ -258,9 +274,9 @@ void lt_overview_words(struct lt_overview_words *out, const struct lt_overview_c
 	add_signs(out, context, connector);
 	double width = sizes->label;
 	if (component == LT_NONE)
-		width += LT_OVERVIEW_BESIDE * sizes->em + sizes->component;
+		width += LT_OVERVIEW_MATE * sizes->em + sizes->component;
 	else
-		component_words(out, context, sizes, &harness->components[component]);
+		lt_overview_component_words(&out->component, context, sizes, component);
 	label_words(out, context, sizes, connector, width);
 }
 

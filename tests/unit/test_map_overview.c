@@ -215,11 +215,31 @@ static void check_boxes(const struct lt_overview_page *page)
 	}
 }
 
+/* Where the trunk is to scale, the places at its ends stand there, and nowhere else. */
+static void check_ends(const struct lt_overview_page *page)
+{
+	size_t from = 0, to = 0;
+	for (size_t i = 0; i < page->text_count; i++) {
+		const struct lt_overview_text *text = &page->texts[i];
+		if (text->role != LT_OVERVIEW_TRUNK || strstr(text->text, "page") != NULL)
+			continue;
+		double place = strtod(text->text, NULL);
+		double left = page->trunk.x - text->box.x - text->box.width;
+		double right = text->box.x - page->trunk.x - page->trunk.width;
+		from += left > 0 && left < 2 && fabs(place - page->from) < 0.051;
+		to += right > 0 && right < 2 && fabs(place - page->to) < 0.051;
+		assert_non_null(strstr(text->text, " mm"));
+	}
+	assert_int_equal(from, page->to_scale ? 1 : 0);
+	assert_int_equal(to, page->to_scale ? 1 : 0);
+}
+
 /* Where the trunk is to scale, branches are where their places are. */
 static void check_scale(const struct lt_overview_page *page)
 {
 	double left = page->trunk.x + LT_OVERVIEW_TRUNK_END;
 	double width = page->trunk.width - 2 * LT_OVERVIEW_TRUNK_END;
+	check_ends(page);
 	for (size_t i = 0; i < page->label_count && page->to_scale; i++) {
 		const struct lt_overview_label *label = &page->labels[i];
 		double span = page->to - page->from;
@@ -258,6 +278,20 @@ static void check_name(const struct lt_overview_page *page, const struct lt_over
 	assert_string_equal(rest, "");
 }
 
+/* A line that is seen leads from the label to the box beside it, and through no text. */
+static void check_mate_line(const struct lt_overview_page *page,
+	const struct lt_overview_label *label, const struct lt_overview_box *box)
+{
+	const double least = 1;
+	struct lt_overview_box line = { label->mate_from, label->mate_y - 0.15,
+		label->mate_to - label->mate_from, 0.3 };
+	assert_true(label->mates);
+	assert_true(line.width >= least);
+	assert_true(fabs(label->mate_to - box->x) < HAIR);
+	for (size_t i = 0; i < page->text_count; i++)
+		assert_apart(&line, &page->texts[i].box);
+}
+
 /* A connector that mates something has the box of that beside it, on its own level. */
 static void check_mates(const struct lt_overview_page *page, const struct lt_harness *harness)
 {
@@ -272,6 +306,7 @@ static void check_mates(const struct lt_overview_page *page, const struct lt_har
 			bool level = middle > box->box.y && middle < box->box.y + box->box.height;
 			if (level && box->box.x > right && box->box.x < right + 4) {
 				assert_int_equal(box->component, component);
+				check_mate_line(page, label, &box->box);
 				beside++;
 			}
 		}
@@ -506,6 +541,39 @@ static void what_is_said_of_joints_is_so(void **state)
 	for (size_t i = 0; i < sizeof dangers / sizeof *dangers; i++)
 		assert_true(dangers[i] == (find_text(page, LT_OVERVIEW_SIGN, i, "!") != NULL));
 	lt_text_finish(&said);
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
+/* A component in the middle of others' joints: each of its boxes says that it is the same. */
+static void parts_that_are_drawn_twice_say_so(void **state)
+{
+	(void)state;
+	struct lt_text yaml = { 0 };
+	lt_text_add(&yaml, "harness: TWICE\ncomponents:\n  - {id: V0, name: manifold}\n");
+	for (unsigned i = 0; i < 80; i++)
+		lt_text_printf(&yaml, "  - {id: M%u}\n", i);
+	lt_text_add(&yaml, "connectors:\n");
+	for (unsigned i = 0; i < 80; i++)
+		lt_text_printf(&yaml, "  - {id: X%u, family: f%u, mates: %s%u, at: %u mm}\n", i, i,
+			i % 40 == 5 ? "V" : "M", i % 40 == 5 ? 0 : i, 10 * i);
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	bench_set_up(&bench, "twice.yaml", lt_text_string(&yaml));
+	lt_text_finish(&yaml);
+	place(&overview, &bench, &options);
+	size_t boxes = 0, said = 0;
+	for (size_t i = 0; i < overview.page_count; i++) {
+		const struct lt_overview_page *page = &overview.pages[i];
+		for (size_t j = 0; j < page->component_count; j++)
+			boxes += page->components[j].component == 0;
+		for (size_t j = 0; j < page->text_count; j++)
+			said += page->texts[j].role == LT_OVERVIEW_COMPONENT &&
+				strcmp(page->texts[j].text, "same part, 2 boxes") == 0;
+	}
+	assert_int_equal(boxes, 2);
+	assert_int_equal(said, 2);
 	lt_overview_finish(&overview);
 	bench_tear_down(&bench);
 }
@@ -1061,6 +1129,7 @@ int main(void)
 		cmocka_unit_test(random_harnesses_are_placed_as_promised),
 		cmocka_unit_test(labels_say_what_the_description_says),
 		cmocka_unit_test(what_is_said_of_joints_is_so),
+		cmocka_unit_test(parts_that_are_drawn_twice_say_so),
 		cmocka_unit_test(every_page_is_complete_in_itself),
 		cmocka_unit_test(places_that_are_not_given_lie_between_those_that_are),
 		cmocka_unit_test(places_are_written_in_full),
