@@ -42,23 +42,6 @@ static bool write_tags(const struct lt_site *site, size_t *pages)
 	return good;
 }
 
-/* True when the name is the scan code, written as on a sticker, of a tag of this harness that is
- * no more. */
-static bool is_gone(struct lt_scan *scan, const struct lt_site *site, const char *name)
-{
-	const struct lt_tags *tags = site->tags;
-	char code[LT_SCAN_CODE_SIZE];
-	lt_scan_read(scan, name, strlen(name));
-	if (scan->kind != LT_SCAN_CODE || strcmp(scan->code, tags->harness->code) != 0)
-		return false;
-	lt_scan_code_write(code, scan->number, scan->side, scan->code);
-	if (strcmp(code, name) != 0)
-		return false;
-	if (scan->number > tags->number_max || tags->connector_of[scan->number] == LT_NONE)
-		return true;
-	return !lt_site_has_side(site, tags->connector_of[scan->number], scan->side);
-}
-
 /* Says so on the page of a tag that is no more. A folder that has none is left alone: it leads
  * nobody astray. */
 static bool replace_gone(const struct lt_site *site, const struct lt_scan *scan, const char *name)
@@ -87,7 +70,7 @@ static bool write_gone(const struct lt_site *site)
 	bool good = lt_site_list(site, &arena, &names, &count);
 	for (size_t i = 0; i < count && good; i++) {
 		struct lt_scan scan;
-		if (is_gone(&scan, site, names[i]))
+		if (lt_site_is_gone(&scan, site, names[i]))
 			good = replace_gone(site, &scan, names[i]);
 	}
 	lt_arena_finish(&arena);
@@ -195,10 +178,10 @@ bool lt_map_site_write(size_t *pages, const char *folder, const struct lt_tags *
 		.diags = diags,
 		.notes = lt_panel_find_notes(&arena, tags->harness) };
 	/* What would lead astray goes first, so that it is gone even where the rest fails. */
-	bool good = lt_site_make_folder(&site, "") && write_gone(&site) && write_style(&site) &&
-		    make_harness_folder(&site) && lt_site_photos(&site, &arena) &&
-		    lt_site_overview(&site) && write_tags(&site, &written) &&
-		    write_harness(&site) && write_root(&site);
+	bool good = lt_site_make_folder(&site, "") && lt_site_look(&site) && write_gone(&site) &&
+		    write_style(&site) && make_harness_folder(&site) &&
+		    lt_site_photos(&site, &arena) && lt_site_overview(&site) &&
+		    write_tags(&site, &written) && write_harness(&site) && write_root(&site);
 	lt_site_settle();
 	if (pages != NULL)
 		*pages = written;

@@ -36,8 +36,17 @@ struct lt_site {
 void lt_site_text(struct lt_text *page, const char *text);
 
 /* Begins a page: to where its <body> has begun. `title` is plain text; `up` leads to the folder
- * of all pages, "" or "../"; `class` is the body's, "tag" or "map". */
-void lt_site_head(struct lt_text *page, const char *title, const char *up, const char *class);
+ * of all pages, "" or "../"; `class` is the body's, "tag" or "map"; `source` is the name of the
+ * description that a harness's page was made from, or NULL. */
+void lt_site_head(struct lt_text *page, const char *title, const char *up, const char *class,
+	const char *source);
+#define LT_SITE_SOURCE "<meta name=\"loomtag-source\" content=\""
+
+/* The title of the harness's page, as plain text. */
+void lt_site_harness_title(struct lt_text *out, const struct lt_harness *harness);
+
+/* The description's file name without its folder; or NULL. */
+const char *lt_site_source(const struct lt_harness *harness);
 
 /* Ends it: which map it is, the cautions, </body>. */
 void lt_site_foot(struct lt_text *page, const struct lt_site *site);
@@ -112,12 +121,25 @@ extern const char lt_site_style[];
 
 bool lt_site_make_folder(const struct lt_site *site, const char *name);
 
+/* Looks at all that will be written, before any of it is: false with the errors where something is
+ * in the way. Warns where the harness's page was made from another description. */
+bool lt_site_look(const struct lt_site *site);
+
+/* True when the name is the scan code, written as on a sticker, of a tag of this harness that is
+ * no more. */
+bool lt_site_is_gone(struct lt_scan *scan, const struct lt_site *site, const char *name);
+
 /* What stands in the <title> of a page that this program wrote, from `arena`; NULL where there is
  * none that could stand in another page. */
 const char *lt_site_title(const struct lt_site *site, struct lt_arena *arena, const char *path);
 
-/* Whether a page may be written there; an error when not. */
+/* The same of the description's name. */
+const char *lt_site_source_of(const struct lt_site *site, struct lt_arena *arena, const char *path);
+
+/* Whether a page, a picture or a folder may be written there; an error when not. */
 bool lt_site_allowed(const struct lt_site *site, const char *path);
+bool lt_site_picture_allowed(const struct lt_site *site, const char *path);
+bool lt_site_folder_allowed(const struct lt_site *site, const char *path);
 bool lt_site_write_page(const struct lt_site *site, const char *path, const struct lt_text *page);
 
 /* A picture, in a folder whose page is this program's. */

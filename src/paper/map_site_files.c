@@ -45,6 +45,24 @@ static bool is_folder(const char *path, bool itself)
 	       S_ISDIR(status.st_mode);
 }
 
+static void tell_in_the_way(const struct lt_site *site, const char *path)
+{
+	lt_error(site->diags, lt_place_file(path),
+		"is in the way of a folder for the pages, and is left as it is");
+	lt_hint(site->diags, "move it away, or give another folder with --pages");
+}
+
+bool lt_site_folder_allowed(const struct lt_site *site, const char *name)
+{
+	char *path = path_of(site, name);
+	enum lt_site_there there = kind_at(path);
+	bool good = there == LT_SITE_AWAY || there == LT_SITE_FOLDER;
+	if (!good)
+		tell_in_the_way(site, path);
+	free(path);
+	return good;
+}
+
 bool lt_site_make_folder(const struct lt_site *site, const char *name)
 {
 	char *path = path_of(site, name);
@@ -52,11 +70,8 @@ bool lt_site_make_folder(const struct lt_site *site, const char *name)
 	int reason = errno;
 	if (!good && reason == EEXIST) {
 		good = is_folder(path, name[0] == '\0');
-		if (!good) {
-			lt_error(site->diags, lt_place_file(path),
-				"is in the way of a folder for the pages, and is left as it is");
-			lt_hint(site->diags, "move it away, or give another folder with --pages");
-		}
+		if (!good)
+			tell_in_the_way(site, path);
 	} else if (!good) {
 		lt_error(site->diags, lt_place_file(path), "cannot be made: %s", strerror(reason));
 		lt_hint(site->diags, "is the folder above it there, and may it be written?");
@@ -83,21 +98,31 @@ static bool is_marked(const char *path)
 	return read_marked(start, path);
 }
 
-const char *lt_site_title(const struct lt_site *site, struct lt_arena *arena, const char *name)
+/* What stands between two marks at the beginning of a page of this program; without markup. */
+static const char *read_between(const struct lt_site *site, struct lt_arena *arena,
+	const char *name, const char *opening, const char *closing)
 {
-	static const char opening[] = "<title>";
-	static const char closing[] = "</title>";
 	char start[START_SIZE];
 	char *path = path_of(site, name);
-	const char *title = read_marked(start, path) ? strstr(start, opening) : NULL;
+	const char *text = read_marked(start, path) ? strstr(start, opening) : NULL;
 	free(path);
-	if (title == NULL)
+	if (text == NULL)
 		return NULL;
-	title += strlen(opening);
-	size_t length = strcspn(title, "<>");
-	bool whole = strncmp(title + length, closing, strlen(closing)) == 0 &&
-		     lt_utf8_check(title, length) == length;
-	return whole ? lt_arena_copy(arena, title, length) : NULL;
+	text += strlen(opening);
+	size_t length = strcspn(text, "<>\"");
+	bool whole = strncmp(text + length, closing, strlen(closing)) == 0 &&
+		     lt_utf8_check(text, length) == length;
+	return whole ? lt_arena_copy(arena, text, length) : NULL;
+}
+
+const char *lt_site_title(const struct lt_site *site, struct lt_arena *arena, const char *name)
+{
+	return read_between(site, arena, name, "<title>", "</title>");
+}
+
+const char *lt_site_source_of(const struct lt_site *site, struct lt_arena *arena, const char *name)
+{
+	return read_between(site, arena, name, LT_SITE_SOURCE, "\">");
 }
 
 static bool may_write(const struct lt_site *site, const char *path, bool marked)
@@ -117,6 +142,14 @@ bool lt_site_allowed(const struct lt_site *site, const char *name)
 {
 	char *path = path_of(site, name);
 	bool good = may_write(site, path, true);
+	free(path);
+	return good;
+}
+
+bool lt_site_picture_allowed(const struct lt_site *site, const char *name)
+{
+	char *path = path_of(site, name);
+	bool good = may_write(site, path, false);
 	free(path);
 	return good;
 }

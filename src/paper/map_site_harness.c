@@ -1,18 +1,31 @@
 /* The page of a harness, and the one that leads to all harnesses. */
+#include <string.h>
+
 #include "paper/map_site.h"
 
 /* Drawings of the overview that stand in the page; of more than these, the first. */
 #define OVERVIEWS_SHOWN 8
 
+void lt_site_harness_title(struct lt_text *out, const struct lt_harness *harness)
+{
+	if (harness->title != NULL)
+		lt_text_printf(out, "%s" LT_SITE_BETWEEN "%s", harness->code, harness->title);
+	else
+		lt_text_printf(out, "Harness %s", harness->code);
+}
+
+const char *lt_site_source(const struct lt_harness *harness)
+{
+	const char *slash = harness->file != NULL ? strrchr(harness->file, '/') : NULL;
+	return slash != NULL ? slash + 1 : harness->file;
+}
+
 static void add_title(struct lt_text *page, const struct lt_site *site)
 {
 	const struct lt_harness *harness = site->tags->harness;
 	struct lt_text title = { 0 };
-	if (harness->title != NULL)
-		lt_text_printf(&title, "%s" LT_SITE_BETWEEN "%s", harness->code, harness->title);
-	else
-		lt_text_printf(&title, "Harness %s", harness->code);
-	lt_site_head(page, lt_text_string(&title), "../", "map");
+	lt_site_harness_title(&title, harness);
+	lt_site_head(page, lt_text_string(&title), "../", "map", lt_site_source(harness));
 	lt_text_finish(&title);
 	lt_text_add(page, "<main>\n<h1>");
 	if (harness->title != NULL)
@@ -143,7 +156,7 @@ void lt_site_harness_page(struct lt_text *page, const struct lt_site *site)
 void lt_site_root_page(struct lt_text *page, const struct lt_site_entry *entries, size_t count,
 	const char *date)
 {
-	lt_site_head(page, "Harness maps", "", "map");
+	lt_site_head(page, "Harness maps", "", "map", NULL);
 	lt_text_add(page, "<main>\n<h1>Harness maps</h1>\n<p>Scan a sticker, or choose the harness "
 			  "whose code stands on it.</p>\n<ul class=\"joints\">\n");
 	for (size_t i = 0; i < count; i++) {

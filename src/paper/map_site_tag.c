@@ -278,7 +278,7 @@ static void add_title(struct lt_text *page, const struct lt_site *site, unsigned
 	struct lt_text title = { 0 };
 	lt_text_printf(&title, "%u%c %s – %s", number, lt_side_letter(side), name,
 		site->tags->harness->code);
-	lt_site_head(page, lt_text_string(&title), "../", "tag");
+	lt_site_head(page, lt_text_string(&title), "../", "tag", NULL);
 	lt_text_finish(&title);
 }
 
@@ -332,16 +332,21 @@ void lt_site_gone_page(struct lt_text *page, const struct lt_site *site, unsigne
 		"<main>\n<h1><span class=\"number gone\">%u%c</span> <span class=\"name\">Do not "
 		"use</span></h1>\n<p class=\"warn strong\"><b>",
 		number, lt_side_letter(side));
-	if (retired)
+	if (retired && tags->by_eye != NULL && tags->by_eye[number] != LT_NONE) {
+		lt_text_printf(page, "Number %u is no longer used.</b> Its joint, ", number);
+		lt_site_text(page, lt_site_name(connector_of(site, tags->by_eye[number])));
+		lt_text_add(page, ", has no number any more and is ticked by eye in harness ");
+	} else if (retired) {
 		lt_text_printf(page, "Number %u is retired.</b> Its joint is no longer in harness ",
 			number);
-	else if (used)
+	} else if (used) {
 		lt_text_printf(page,
 			"Number %u no longer has a side %c.</b> There is no such sticker in harness ",
 			number, lt_side_letter(side));
-	else
+	} else {
 		lt_text_printf(page, "There is no number %u.</b> No joint bears it in harness ",
 			number);
+	}
 	lt_text_printf(page,
 		"%s. This sticker is from an earlier map. Do not go by it: ask for the "
 		"present map.</p>\n",

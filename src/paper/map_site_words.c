@@ -39,12 +39,19 @@ void lt_site_text(struct lt_text *page, const char *text)
 	}
 }
 
-void lt_site_head(struct lt_text *page, const char *title, const char *up, const char *class)
+void lt_site_head(struct lt_text *page, const char *title, const char *up, const char *class,
+	const char *source)
 {
 	lt_text_add(page, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
 			  "<meta name=\"generator\" content=\"" LT_SITE_MARK "\">\n"
 			  "<meta name=\"viewport\" content=\"width=device-width, "
-			  "initial-scale=1\">\n<title>");
+			  "initial-scale=1\">\n");
+	if (source != NULL) {
+		lt_text_add(page, LT_SITE_SOURCE);
+		lt_site_text(page, source);
+		lt_text_add(page, "\">\n");
+	}
+	lt_text_add(page, "<title>");
 	lt_site_text(page, title);
 	lt_text_printf(page,
 		"</title>\n<link rel=\"stylesheet\" href=\"%sstyle.css\">\n</head>\n<body class=\"%s\">\n",

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "loomtag/hash.h"
 #include "tags/numbering.h"
 #include "tags/reconcile.h"
 
@@ -63,6 +64,24 @@ static bool number_new(struct lt_tags *out, struct lt_numbering *numbering, cons
 	return true;
 }
 
+/* A number is retired where its connector is gone, and where that is to have none any more. */
+static void find_by_eye(struct lt_tags *out, const struct lt_register *reg)
+{
+	const struct lt_harness *harness = out->harness;
+	struct lt_hash by_eye = { 0 };
+	for (size_t i = 0; i < harness->connector_count; i++)
+		if (harness->connectors[i].marking == LT_MARK_NONE)
+			lt_hash_put(&by_eye, harness->connectors[i].id, i);
+	out->by_eye = lt_arena_array(&out->arena, (size_t)out->number_max + 1, sizeof *out->by_eye);
+	for (unsigned i = 0; i <= out->number_max; i++)
+		out->by_eye[i] = LT_NONE;
+	for (size_t i = 0; i < reg->count; i++)
+		if (reg->entries[i].retired)
+			out->by_eye[reg->entries[i].number] =
+				lt_hash_get(&by_eye, reg->entries[i].id);
+	lt_hash_finish(&by_eye);
+}
+
 static void lay_out(struct lt_tags *out, const struct lt_numbering *numbering,
 	const struct lt_register *reg)
 {
@@ -78,6 +97,7 @@ static void lay_out(struct lt_tags *out, const struct lt_numbering *numbering,
 		out->retired[reg->entries[i].number] = reg->entries[i].retired;
 	for (size_t i = 0; i < out->harness->connector_count; i++)
 		out->number_of[i] = numbering->number_of[i];
+	find_by_eye(out, reg);
 	size_t connectors = out->harness->connector_count;
 	out->x_printed = lt_arena_array(&out->arena, connectors, sizeof *out->x_printed);
 	out->m_is_old = lt_arena_array(&out->arena, connectors, sizeof *out->m_is_old);
