@@ -120,7 +120,7 @@ static bool reads_as_tag(const char *port)
 	return port[strspn(port, " ")] >= '0' && port[strspn(port, " ")] <= '9';
 }
 
-/* "X6 → PWR, at 320 mm", without the id where that is the title. */
+/* "X6 → PWR", without the id where that is the title; or NULL. */
 static const char *id_line(const struct lt_overview_context *context,
 	const struct lt_connector *connector)
 {
@@ -132,12 +132,31 @@ static const char *id_line(const struct lt_overview_context *context,
 			reads_as_tag(connector->port) ? "port " : "", connector->port);
 	if (connector->marking == LT_MARK_NONE && connector->kind == LT_CLIP)
 		lt_text_printf(&text, "%scover or clip", text.length > 0 ? ", " : "");
-	if (connector->has_at)
-		lt_text_printf(&text, "%sat %.7g mm", text.length > 0 ? ", " : "", connector->at);
 	const char *line =
 		text.length > 0 ? lt_arena_strdup(context->arena, lt_text_string(&text)) : NULL;
 	lt_text_finish(&text);
 	return line;
+}
+
+/* "X6 → PWR, at 320 mm"; the place has a line of its own rather than be broken. */
+static void id_words(struct lt_overview_block *label, const struct lt_overview_context *context,
+	struct lt_overview_line type, double width, const struct lt_connector *connector)
+{
+	const struct lt_measure *measure = context->measure;
+	const char *line = id_line(context, connector);
+	if (connector->has_at) {
+		const char *at = lt_arena_printf(context->arena, "at %.7g mm", connector->at);
+		const char *both =
+			line == NULL ? at : lt_arena_printf(context->arena, "%s, %s", line, at);
+		if (lt_text_width(measure, type.face, type.size, both) > width) {
+			lt_overview_wrap(label, context->arena, measure, type, width, LINES_MOST,
+				line);
+			line = at;
+		} else {
+			line = both;
+		}
+	}
+	lt_overview_wrap(label, context->arena, measure, type, width, LINES_MOST, line);
 }
 
 /* What stands beside the signs. */
@@ -205,8 +224,7 @@ static void label_words(struct lt_overview_words *out, const struct lt_overview_
 	struct lt_overview_line plain = { LT_OVERVIEW_ID, LT_FACE_REGULAR, sizes->em, false, NULL };
 	lt_overview_wrap(&out->label, context->arena, measure, name, width, LINES_MOST,
 		connector->name != NULL ? connector->name : connector->id);
-	lt_overview_wrap(&out->label, context->arena, measure, plain, width, LINES_MOST,
-		id_line(context, connector));
+	id_words(&out->label, context, plain, width, connector);
 	plain.role = LT_OVERVIEW_PLACE;
 	lt_overview_wrap(&out->label, context->arena, measure, plain, width, LINES_MOST,
 		connector->where);

@@ -657,6 +657,27 @@ static void places_are_written_in_full(void **state)
 	bench_tear_down(&bench);
 }
 
+/* A place along the harness is not broken between number and unit. */
+static void places_stay_on_a_line(void **state)
+{
+	(void)state;
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	bench_read_sample(&bench, samples[2]);
+	size_t ports = 0;
+	place(&overview, &bench, &options);
+	for (size_t i = 0; i < overview.page_count; i++)
+		for (size_t j = 0; j < overview.pages[i].text_count; j++) {
+			const char *text = overview.pages[i].texts[j].text;
+			assert_int_not_equal(strncmp(text, "mm", 2), 0);
+			ports += strstr(text, "→ port ") != NULL;
+		}
+	assert_int_equal(ports, 12);
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
 static void branches_leave_the_trunk_to_scale(void **state)
 {
 	(void)state;
@@ -1133,6 +1154,7 @@ int main(void)
 		cmocka_unit_test(every_page_is_complete_in_itself),
 		cmocka_unit_test(places_that_are_not_given_lie_between_those_that_are),
 		cmocka_unit_test(places_are_written_in_full),
+		cmocka_unit_test(places_stay_on_a_line),
 		cmocka_unit_test(branches_leave_the_trunk_to_scale),
 		cmocka_unit_test(joints_of_one_component_lie_side_by_side),
 		cmocka_unit_test(quality_counts_what_it_says),
