@@ -23,8 +23,8 @@ struct lt_tags {
 	unsigned *number_of;  /* by connector index; 0: no number (tag: none) */
 	size_t *connector_of; /* by number, 0 to number_max; LT_NONE: no such number, or retired */
 	bool *retired;        /* by number, 0 to number_max */
-	/* By number, 0 to number_max: the connector that had it and is now to have none (tag: none);
-	 * LT_NONE for all other numbers. NULL in tags that were not assigned. */
+	/* By number, 0 to number_max: the connector that had it and is now to have none (tag:
+	 * none); LT_NONE for all other numbers. NULL in tags that were not assigned. */
 	size_t *by_eye;
 	/* By connector, from the register: an X sticker went out at some time; and its only M
 	 * stickers went out before the part was to be replaced, so that they are on the outgoing

@@ -220,7 +220,7 @@ static void place_mate(struct making *making)
 	struct lt_text text = { 0 };
 	if (lt_joint_mate(&text, making->panel->tags, making->panel->connector))
 		fact(making, &lt_panel_strong, "mates", lt_text_string(&text));
-	else if (making->connector->sides > 1)
+	else if (making->connector->sides > 1 && making->connector->kind != LT_CLIP)
 		fact(making, &lt_panel_text, "mates", "not described");
 	lt_text_finish(&text);
 }

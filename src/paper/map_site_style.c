@@ -49,6 +49,7 @@ const char lt_site_style[] =
 	"th, td { border-bottom: 1px solid #999; padding: 0.375rem 0.5rem 0.375rem 0;\n"
 	"  text-align: left; vertical-align: top; }\n"
 	"thead th { border-bottom: 2px solid #111; font-size: 0.9375rem; }\n"
+	"thead th:first-child { white-space: nowrap; padding-right: 0.75rem; }\n"
 	".tags { width: 5rem; padding-right: 0.75rem; }\n"
 	".tags .go { margin: 0 0.25rem 0.375rem 0; min-width: 4rem; }\n"
 	".place { padding-top: 1.25rem; }\n"

@@ -111,7 +111,7 @@ static struct lt_table_row *add_sum(struct lt_table *table, struct lt_arena *are
 static void add_total(struct lt_table *table, struct lt_arena *arena, struct sum sum, bool listed)
 {
 	add_sum(table, arena, sum, listed)->cells[SUM_COLOUR] = "all";
-	if (sum.open == 0)
+	if (sum.open == 0 || !listed)
 		return;
 	lt_table_add(table, LT_TABLE_SAYS)->cells[1] =
 		sum.open == 1 ? "Where the one with one end described goes is not described."
@@ -124,14 +124,18 @@ static void add_total(struct lt_table *table, struct lt_arena *arena, struct sum
 /* Sorts the strands by colour and size, and counts them. */
 static bool set_summary(struct lt_flow *flow, struct lt_strand *strands, size_t count, bool listed)
 {
-	struct lt_table table = { .title = "Wires by colour and size",
-		.columns = sum_columns,
-		.column_count = SUM_COLUMNS };
+	struct lt_table_column columns[SUM_COLUMNS];
+	struct lt_table table = {
+		.title = "Wires by colour and size", .columns = columns, .column_count = SUM_COLUMNS
+	};
 	struct sum all = { 0 };
-	if (!listed)
+	memcpy(columns, sum_columns, sizeof columns);
+	if (!listed) {
+		columns[SUM_OPEN].name = "ends";
 		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] =
 			"The description does not say where wires go; each connector's panel has "
-			"its colours.";
+			"its colours. Two ends may be those of one wire.";
+	}
 	qsort(strands, count, sizeof *strands, compare_kinds);
 	for (size_t i = 0; i < count;) {
 		const struct lt_strand *first = &strands[i];

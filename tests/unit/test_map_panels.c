@@ -657,7 +657,7 @@ static void test_what_a_panel_does_not_say(void **state)
 		"connectors:\n"
 		"  - {id: X1, mates: V0, port: 9, family: a, after: [X4, X2, C1]}\n"
 		"  - {id: X2, mates: V0, port: port 7, family: b, after: [X4]}\n"
-		"  - {id: C1, kind: clip, tag: none, sides: 1, lock: four screws}\n"
+		"  - {id: C1, kind: clip, tag: none, lock: four screws}\n"
 		"  - {id: C2, kind: clip, sides: 1, lock: lift, seat: it snaps in}\n"
 		"  - {id: X4, family: c}\n");
 	static const char *const says[] = { "port 9 on air manifold (V0)",
