@@ -239,7 +239,9 @@ static void draw_in(struct drawn *drawn, struct bench *bench, const struct lt_ma
 	}
 	free(pages);
 	drawn->titles = lt_arena_array(&drawn->arena, titles, sizeof *drawn->titles);
-	memcpy(drawn->titles, list, titles * sizeof *list);
+	assert_non_null(list);
+	for (size_t i = 0; i < titles; i++)
+		drawn->titles[i] = list[i];
 	free(list);
 	check_page_bounds(drawn);
 	read_rows(drawn);
