@@ -449,9 +449,7 @@ static void place_view(struct view *view)
 		place_rows(view);
 	}
 	view->schematic = is_schematic(connector, view->ways);
-	say(view, &lt_panel_label,
-		"seen from the front (mating face of the harness half); the other half and the "
-		"wire side are its mirror image");
+	say(view, &lt_panel_label, "seen from the front (mating face of the harness half)");
 	say_face(view);
 	say_doubts(view);
 }

@@ -311,8 +311,11 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 	}
 	add_wires(page, of);
 	lt_text_add(page, front);
-	if (front[0] != '\0' && side != LT_SIDE_H)
-		lt_text_add(page, "<p>This half is the mirror image of the picture.</p>\n");
+	if (front[0] != '\0')
+		lt_text_add(page,
+			side == LT_SIDE_H
+				? "<p>The other half and the wire side are its mirror image.</p>\n"
+				: "<p>This half is the mirror image of the picture.</p>\n");
 	add_handling(page, of, side);
 	lt_site_picture(page, site, connector, "../");
 	lt_text_add(page, "</main>\n");

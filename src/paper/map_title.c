@@ -116,8 +116,9 @@ bool lt_map_title_place(struct lt_map_title *out, struct lt_arena *arena,
 	double symbol = (out->qr.modules + 2 * LT_QR_QUIET) * out->module;
 	out->head = (symbol > HEAD_LEAST ? symbol : HEAD_LEAST) + GAP;
 	const char *cautions = lt_arena_printf(arena, "%s %s", lt_caution_work,
-		"The QR codes of this map lead to it and prove nothing: to prove a joint, scan its "
-		"two stickers.");
+		"Front views show the mating face of the harness half: the other half and the wire "
+		"side are its mirror image. The QR codes of this map lead to it and prove nothing: to "
+		"prove a joint, scan its two stickers.");
 	out->cautions = break_lines(&out->caution_count, arena, out, cautions, width - 2 * MARGIN);
 	size_t lines = out->caution_count + (input->tags->harness->hazard_count > 0);
 	out->foot = GAP + 1 + CAUTION_LEADING * (double)lines;

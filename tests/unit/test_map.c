@@ -190,6 +190,7 @@ static void every_page_has_its_title_block(void **state)
 		assert_true(find_text(&record, page, "mains 230 V") >= 1);
 		assert_true(find_text(&record, page, "does not replace training") >= 1);
 		assert_true(find_text(&record, page, "prove nothing") >= 1);
+		assert_true(find_text(&record, page, "mirror image") >= 1);
 	}
 	record_free(&record);
 	bench_tear_down(&bench);

@@ -474,8 +474,7 @@ static const struct {
 	{ "ways: 4, numbering: anticlockwise", "1/24/3",
 		"ways anticlockwise, drawn from the top schematic: find way 1 on the moulding" },
 	{ "ways: 2, rows: 1, numbering: across", "12",
-		"seen from the front (mating face of the harness half); the other half and the "
-		"wire side are its mirror image" },
+		"seen from the front (mating face of the harness half)" },
 	/* Letters, and what is not known. */
 	{ "ways: 4, wires: {B: RD, A: BK}", "AB",
 		"\xE2\x80\x93: a way whose name is not described" },
