@@ -119,7 +119,10 @@ class Printer(Jobs):
         found = []
         for told in re.findall(r"^Request:\n((?:[ ].*\n|\n)+)",
                                self.log.read_text(encoding="utf-8", errors="replace"), re.M):
-            name = re.search(r"operation-id=([^(]*)", told)[1]
+            name = re.search(r"operation-id=([^(]*)", told)
+            if not name:
+                continue  # the last one, which is still being written
+            name = name[1]
             values = dict(re.findall(r"^    (\S+) \([^)]*\) ?(.*)$", told, re.M))
             if operation in (None, name):
                 found.append((name, values))
