@@ -256,7 +256,7 @@ static void hazards_without_room_have_pages_of_their_own(void **state)
 			1);
 		for (unsigned i = 0; i < HAZARDS && on; i++) {
 			char last[24];
-			snprintf(last, sizeof last, "w%u-%u", i, WORDS - 1);
+			snprintf(last, sizeof last, "w%u-%d", i, WORDS - 1);
 			found += find_text(&record, page, last);
 		}
 		steps += on ? find_text(&record, page, "not described: find out") : 0;
