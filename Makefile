@@ -18,7 +18,8 @@ B := build/$(VARIANT)
 ROOT := $(CURDIR)
 
 WARN := -Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Werror
-PKGS := cairo libqrencode yaml-0.1 jansson libpng libjpeg zlib freetype2 fontconfig gnutls
+PKGS := cairo libqrencode yaml-0.1 jansson libpng libjpeg zlib freetype2 fontconfig gnutls sqlite3 \
+	zbar
 # Asked of pkg-config only when something is built, after deps had its chance to install them.
 PKG_CFLAGS = $(shell pkg-config --cflags $(PKGS))
 PKG_LIBS = $(shell pkg-config --libs $(PKGS)) -lhpdf -lcups -lm
@@ -50,7 +51,7 @@ ALL_C := $(SRC) $(sort $(wildcard include/loomtag/*.h src/*/*.h tests/*/*.c test
 
 # What has to be installed, and a file or program of each that shows that it is.
 DEBIAN := gcc pkg-config libcairo2-dev libhpdf-dev libqrencode-dev libyaml-dev libjansson-dev \
-	libcups2-dev libgnutls28-dev libpng-dev libjpeg62-turbo-dev zlib1g-dev libfreetype-dev \
+	libcups2-dev libgnutls28-dev libsqlite3-dev libzbar-dev libpng-dev libjpeg62-turbo-dev zlib1g-dev libfreetype-dev \
 	libfontconfig-dev fonts-dejavu-core fonts-dejavu-extra
 DEBIAN_TEST := libcmocka-dev poppler-utils qpdf librsvg2-bin zbar-tools netpbm python3 file clang libclang-rt-14-dev \
 	cups-ipp-utils cups-client cups-daemon avahi-daemon tidy chromium chromium-driver

@@ -7,7 +7,15 @@
 
 #include "loomtag/tags.h"
 
-enum lt_stage { LT_STAGE_TAG, LT_STAGE_RECONNECT };
+/* The stages of a job, in their order. */
+enum lt_stage {
+	LT_STAGE_TAG,       /* everything still plugged in: the stickers are on the right halves */
+	LT_STAGE_UNPLUG,    /* each number as it comes apart */
+	LT_STAGE_SWAP,      /* X on the old part, M on the new one */
+	LT_STAGE_RECONNECT, /* joints are made again */
+	LT_STAGE_FINISH,    /* lines are ticked; there is nothing to scan */
+	LT_STAGE_COUNT
+};
 
 enum lt_verdict {
 	LT_VERDICT_HALF,
@@ -26,8 +34,10 @@ enum lt_verdict {
 
 /* "half", "mated", … as in the JSON; lives for ever. */
 const char *lt_verdict_name(enum lt_verdict verdict);
-/* "tag", "reconnect". */
+/* "tag", "unplug", "swap", "reconnect", "finish". */
 const char *lt_stage_name(enum lt_stage stage);
+/* False when there is no stage of that name. */
+bool lt_stage_read(enum lt_stage *out, const char *name);
 
 /* One joint that carries a number. */
 struct lt_joint {

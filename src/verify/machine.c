@@ -57,7 +57,19 @@ const char *lt_verdict_name(enum lt_verdict verdict)
 
 const char *lt_stage_name(enum lt_stage stage)
 {
-	return stage == LT_STAGE_TAG ? "tag" : "reconnect";
+	static const char *const names[LT_STAGE_COUNT] = { "tag", "unplug", "swap", "reconnect",
+		"finish" };
+	return names[stage];
+}
+
+bool lt_stage_read(enum lt_stage *out, const char *name)
+{
+	for (int stage = 0; stage < LT_STAGE_COUNT; stage++) {
+		*out = (enum lt_stage)stage;
+		if (strcmp(name, lt_stage_name(*out)) == 0)
+			return true;
+	}
+	return false;
 }
 
 /* How many joints must be made before this one, at this stage. */

@@ -1,0 +1,119 @@
+/* Jobs: what happened while one module was taken out and put back, kept in SQLite (bench.db).
+ *
+ * A job is a list of events, never changed and never removed, in one order for all who work on it.
+ * What was appended is on disk when the call returns (synchronous full). Everything else about a
+ * job follows from its events: see job_state.h. */
+#ifndef LOOMTAG_JOB_H
+#define LOOMTAG_JOB_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "loomtag/diag.h"
+#include "loomtag/memory.h"
+#include "loomtag/verify.h"
+
+/* Of the tables; kept in the database's user_version. */
+#define LT_BENCH_VERSION 1
+
+enum lt_job_event_kind {
+	LT_JOB_OPENED,        /* text: the title of the harness, as it was */
+	LT_JOB_STAGE,         /* the stage that begins or goes on */
+	LT_JOB_STAGE_SKIPPED, /* text: the reason */
+	LT_JOB_SCAN,          /* text: as it came; verdict: what it was answered */
+	LT_JOB_PICTURE,       /* text: the picture's name; scans of it follow */
+	LT_JOB_SKIP,          /* number; text: the reason */
+	LT_JOB_UNDO,          /* takes back the last scan or skip of its stage */
+	LT_JOB_TICK,          /* text: the hazard or finish line that was ticked, in words */
+	LT_JOB_CLOSED,        /* text: the reason, or NULL: all was done */
+	LT_JOB_EVENT_KINDS
+};
+
+/* "opened", "stage", "stage-skipped", ... as in the record; lives for ever. */
+const char *lt_job_event_name(enum lt_job_event_kind kind);
+
+struct lt_job_event {
+	unsigned long long id; /* ascending in a job; given by the store */
+	long long at;          /* milliseconds since 1970, UTC */
+	const char *who;       /* the person; never NULL */
+	unsigned station;      /* one a terminal that works on the job, from 1 */
+	enum lt_job_event_kind kind;
+	enum lt_stage stage; /* in which it happened */
+	const char *text;    /* or NULL */
+	const char *tag;     /* "12H": of a scan that had one; or NULL */
+	const char *verdict; /* of a scan (lt_verdict_name); or NULL */
+	unsigned number;     /* LT_JOB_SKIP; else 0 */
+	bool typed;          /* LT_JOB_SCAN: typed tags counted for every joint (--typed) */
+	char digest[65];     /* SHA-256 in hex over the event before's digest and this event; given
+				by the store */
+};
+
+struct lt_job {
+	unsigned long long id;
+	const char *code;             /* harness code with unit */
+	const char *harness;          /* without */
+	const char *unit;             /* or NULL */
+	const char *title, *revision; /* or NULL */
+	long long opened, last;       /* milliseconds since 1970; of the last event */
+	bool closed;
+	size_t events;
+};
+
+struct lt_bench;
+
+/* Opens a database; makes it where there is none and `make` is set. NULL with an error at `path`
+ * that says what to do, and the file untouched, when it cannot be opened, is not a database of this
+ * program's, was written by a newer version, or is damaged (quick_check). An older version is
+ * brought up to date in one transaction. Others may have it open at the same time. */
+struct lt_bench *lt_bench_open(const char *path, bool make, struct lt_diags *diags);
+/* Takes NULL. */
+void lt_bench_close(struct lt_bench *bench);
+
+/* All jobs, or with `code` those of one harness and unit, newest first; from `arena`. */
+bool lt_bench_jobs(struct lt_job **out, size_t *count, struct lt_bench *bench, const char *code,
+	struct lt_arena *arena, struct lt_diags *diags);
+
+/* One job. False with an error when there is none with that id. */
+bool lt_bench_job(struct lt_job *out, struct lt_bench *bench, unsigned long long id,
+	struct lt_arena *arena, struct lt_diags *diags);
+
+/* A transaction: whoever begins has the database to himself until commit or abandon; waits up to
+ * five seconds for others. What happens between is there wholly or not at all. lt_bench_commit
+ * returns when it is on disk. */
+bool lt_bench_begin(struct lt_bench *bench, struct lt_diags *diags);
+bool lt_bench_commit(struct lt_bench *bench, struct lt_diags *diags);
+void lt_bench_abandon(struct lt_bench *bench);
+
+/* Within a transaction: the open job of a harness and unit, *id 0 where there is none (there is
+ * never more than one). */
+bool lt_bench_open_job(unsigned long long *id, struct lt_bench *bench, const char *code,
+	struct lt_diags *diags);
+
+/* Within a transaction: a new job with its first event, LT_JOB_OPENED. Error: there is an open one
+ * already. `job` gives code, harness, unit, title, revision; `first` who, at and station. */
+bool lt_bench_new_job(unsigned long long *id, struct lt_bench *bench, const struct lt_job *job,
+	const struct lt_job_event *first, struct lt_diags *diags);
+
+/* Within a transaction: a station number of the job that nobody had before. */
+bool lt_bench_station(unsigned *station, struct lt_bench *bench, unsigned long long job,
+	struct lt_diags *diags);
+
+/* Within a transaction: appends an event; `*event` gets its id and digest. Not to a closed job.
+ * LT_JOB_CLOSED closes it. */
+bool lt_bench_append(struct lt_bench *bench, unsigned long long job, struct lt_job_event *event,
+	struct lt_diags *diags);
+
+/* The events of a job after the one with id `after` (0: all), in order; from `arena`. */
+bool lt_bench_events(struct lt_job_event **out, size_t *count, struct lt_bench *bench,
+	unsigned long long job, unsigned long long after, struct lt_arena *arena,
+	struct lt_diags *diags);
+
+/* True when another connection changed the database since this was last asked; cheap. */
+bool lt_bench_changed(struct lt_bench *bench);
+
+/* Works the chain of digests out anew: the index of the first event that does not fit, or `count`
+ * where all do. `events` are all of the job. */
+size_t lt_job_digest_check(const struct lt_job *job, const struct lt_job_event *events,
+	size_t count);
+
+#endif
