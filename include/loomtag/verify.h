@@ -124,6 +124,10 @@ size_t lt_verify_typed_count(const struct lt_verify *verify);
 /* The pending sticker: false when there is none. */
 bool lt_verify_pending(const struct lt_verify *verify, unsigned *number, enum lt_side *side);
 
+/* Nothing is pending any more: what comes next is of another joint. Undo takes this back together
+ * with the feed or skip before it. */
+void lt_verify_drop_pending(struct lt_verify *verify);
+
 /* Wrong mates that are not resolved: their two joints were not both made since. Each pair once,
  * in order of finding; returns how many. The array is valid until the next feed or undo. */
 struct lt_wrong_mate {

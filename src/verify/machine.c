@@ -425,6 +425,12 @@ bool lt_verify_undo(struct lt_verify *verify)
 	return true;
 }
 
+void lt_verify_drop_pending(struct lt_verify *verify)
+{
+	verify->changed = true; /* not the first change of a step of its own */
+	set_pending(verify, nothing_pending);
+}
+
 bool lt_verify_made(const struct lt_verify *verify, size_t joint)
 {
 	return verify->made[joint];

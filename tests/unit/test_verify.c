@@ -609,6 +609,37 @@ static void compare_sequence(uint64_t seed, struct tally *tally)
 	lt_verify_destroy(verify);
 }
 
+/* What was pending pairs with nothing after it is dropped, and undo has no step of its own for it.
+ */
+static void test_pending_is_dropped(void **state)
+{
+	(void)state;
+	const struct lt_plan plan = plan_at(LT_STAGE_RECONNECT, false);
+	struct lt_verify *verify = lt_verify_create(&plan);
+	char said[64];
+	char sum[64];
+	lt_verify_drop_pending(verify);
+	assert_false(lt_verify_undo(verify));
+	play(verify, said, sizeof(said), "12H hello");
+	lt_verify_drop_pending(verify);
+	lt_verify_drop_pending(verify);
+	sum_up(verify, sum, sizeof(sum));
+	assert_string_equal(sum, ";;");
+	play(verify, said, sizeof(said), "12M 12H");
+	assert_string_equal(said, "half mated");
+	lt_verify_drop_pending(verify);
+	play(verify, said, sizeof(said), "9H");
+	lt_verify_drop_pending(verify);
+	assert_true(lt_verify_undo(verify));
+	sum_up(verify, sum, sizeof(sum));
+	assert_string_equal(sum, "12;;");
+	assert_true(lt_verify_undo(verify) && lt_verify_undo(verify) && lt_verify_undo(verify));
+	assert_false(lt_verify_undo(verify));
+	sum_up(verify, sum, sizeof(sum));
+	assert_string_equal(sum, ";;");
+	lt_verify_destroy(verify);
+}
+
 static void test_against_the_model(void **state)
 {
 	(void)state;
@@ -634,6 +665,7 @@ int main(void)
 		cmocka_unit_test(test_typed_are_counted),
 		cmocka_unit_test(test_next_offers_what_can_be_made),
 		cmocka_unit_test(test_nothing_to_verify),
+		cmocka_unit_test(test_pending_is_dropped),
 		cmocka_unit_test(test_against_the_model),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
