@@ -1,0 +1,306 @@
+/* What a keyboard-wedge scanner types with a wrong setting, undone. */
+#include "loomtag/wedge.h"
+
+#include <string.h>
+
+#include "wedge_keys.h"
+
+/* Longer tokens are no payload, and stay what they are. */
+enum { TOKEN_MAX = 512 };
+
+/* One word of what came, in code points. */
+struct token {
+	uint32_t came[TOKEN_MAX];
+	size_t length;
+	const char *end; /* in the bytes, behind it */
+	bool whole;      /* it fitted */
+};
+
+/* Ways to read a token: as it is, without its prefix, and one for each mix-up of keyboards. */
+enum { WAY_AS_IT_IS, WAY_PREFIX, WAY_KEYBOARDS };
+
+/* A token read in one way: ASCII, letters as capitals. */
+struct reading {
+	char text[TOKEN_MAX];
+	size_t length;
+	bool whole; /* every character has a meaning in this way */
+};
+
+const char *lt_wedge_advice(enum lt_wedge_trouble trouble)
+{
+	switch (trouble) {
+	case LT_WEDGE_PREFIX:
+		return "The scanner puts characters in front of each code: turn off its prefix and its "
+		       "symbology identifier.";
+	case LT_WEDGE_FRENCH:
+		return "The scanner types for another keyboard, and this computer reads it as a French "
+		       "one: set the scanner's keyboard country to that of this computer.";
+	case LT_WEDGE_TO_FRENCH:
+		return "The scanner types for a French keyboard, and this computer has another one: set "
+		       "the scanner's keyboard country to that of this computer.";
+	case LT_WEDGE_GERMAN:
+		return "The scanner and this computer disagree whether the keyboard is German (Y and Z "
+		       "change places): set the scanner's keyboard country to that of this computer.";
+	case LT_WEDGE_FINE:
+		break;
+	}
+	return NULL;
+}
+
+static bool is_space(char c)
+{
+	return c == ' ' || (c >= '\t' && c <= '\r');
+}
+
+static bool is_digit(char c)
+{
+	return c >= '0' && c <= '9';
+}
+
+static bool is_letter(char c)
+{
+	return c >= 'A' && c <= 'Z';
+}
+
+static bool is_code_character(char c)
+{
+	return is_digit(c) || is_letter(c);
+}
+
+/* Takes the next word from `at`; false when there is none. Bytes that are not UTF-8 are Latin-1,
+ * as some terminals still deliver. */
+static bool take_token(struct token *out, const char *at, const char *end)
+{
+	while (at < end && is_space(*at))
+		at++;
+	const char *start = at;
+	while (at < end && !is_space(*at))
+		at++;
+	const size_t bytes = (size_t)(at - start);
+	const bool utf8 = lt_utf8_check(start, bytes) == bytes;
+	out->length = 0;
+	out->end = at;
+	while (start < at && *start != '\0' && out->length < TOKEN_MAX)
+		out->came[out->length++] = utf8 ? lt_utf8_next(&start) : (unsigned char)*start++;
+	out->whole = start == at;
+	return bytes > 0;
+}
+
+static char as_it_is(uint32_t came)
+{
+	if (came > '~')
+		return LT_WEDGE_OTHER;
+	return came >= 'a' && came <= 'z' ? (char)(came - 'a' + 'A') : (char)came;
+}
+
+/* How many characters of a prefix stand before a number: "]Q1" (ISO/IEC 15424: a bracket, a letter,
+ * a modifier), or letters alone. */
+static size_t prefix_length(const struct reading *token)
+{
+	const char *text = token->text;
+	size_t length = 0;
+	if (token->length > 3 && text[0] == ']' && is_letter(text[1]) &&
+		(is_digit(text[2]) || is_letter(text[2])))
+		return 3;
+	while (length < token->length && is_letter(text[length]))
+		length++;
+	return length;
+}
+
+/* Drops the prefix; not whole where there is none, or where more than letters and digits follow. */
+static void drop_prefix(struct reading *out)
+{
+	const size_t prefix = prefix_length(out);
+	out->length -= prefix;
+	memmove(out->text, out->text + prefix, out->length);
+	out->whole = prefix > 0;
+	for (size_t i = 0; i < out->length; i++)
+		out->whole = out->whole && is_code_character(out->text[i]);
+}
+
+static void read_token(struct reading *out, const struct token *token, size_t way)
+{
+	out->length = token->length;
+	out->whole = token->whole;
+	for (size_t i = 0; i < token->length; i++) {
+		char c = way < WAY_KEYBOARDS ? as_it_is(token->came[i])
+					     : lt_wedge_meant(way - WAY_KEYBOARDS, token->came[i]);
+		out->whole = out->whole && c != 0;
+		out->text[i] = c != 0 ? c : LT_WEDGE_OTHER;
+	}
+	if (way == WAY_PREFIX && out->whole)
+		drop_prefix(out);
+}
+
+static size_t way_count(void)
+{
+	return WAY_KEYBOARDS + lt_wedge_mixups();
+}
+
+static bool reads_as_code(struct lt_scan *scan, const struct reading *reading)
+{
+	lt_scan_read(scan, reading->text, reading->length);
+	return scan->kind == LT_SCAN_CODE;
+}
+
+static bool same_scan(const struct lt_scan *a, const struct lt_scan *b)
+{
+	return a->number == b->number && a->side == b->side && strcmp(a->code, b->code) == 0;
+}
+
+/* Finds the ways in which the token is a scan code, any harness's. False when there is none, or
+ * when two give different codes. */
+static bool find_way(size_t *found, struct lt_scan *scan, const struct token *token)
+{
+	struct reading reading;
+	*found = WAY_AS_IT_IS;
+	for (size_t way = WAY_PREFIX; way < way_count(); way++) {
+		struct lt_scan another;
+		read_token(&reading, token, way);
+		if (!reading.whole || !reads_as_code(&another, &reading))
+			continue;
+		if (*found != WAY_AS_IT_IS && !same_scan(scan, &another))
+			return false;
+		if (*found == WAY_AS_IT_IS)
+			*found = way;
+		*scan = another;
+	}
+	return *found != WAY_AS_IT_IS;
+}
+
+static bool has_side(const struct lt_tags *tags, unsigned number, enum lt_side side)
+{
+	enum lt_side sides[LT_SIDE_COUNT];
+	if (number == 0 || number > tags->number_max || tags->connector_of[number] == LT_NONE)
+		return false;
+	const size_t count = lt_tag_sides(sides, tags, tags->connector_of[number]);
+	for (size_t i = 0; i < count; i++)
+		if (sides[i] == side)
+			return true;
+	return false;
+}
+
+/* Words may follow, but not a second scan, however it is read. */
+static bool second_scan(const char *at, const char *end)
+{
+	struct token token;
+	struct reading reading;
+	struct lt_scan scan;
+	while (take_token(&token, at, end)) {
+		for (size_t way = WAY_AS_IT_IS; way < way_count(); way++) {
+			read_token(&reading, &token, way);
+			if (reads_as_code(&scan, &reading))
+				return true;
+		}
+		at = token.end;
+	}
+	return false;
+}
+
+/* In how many characters two strings differ, as far as 2. */
+static unsigned differences(const char *a, const char *b, size_t length)
+{
+	unsigned count = 0;
+	for (size_t i = 0; i < length && count < 2; i++)
+		count += a[i] != b[i];
+	return count;
+}
+
+/* True when another sticker's scan code differs from what stands before `end` in one character at
+ * most. The check character tells one wrong character from a right code, but not when a mix-up has
+ * changed a second one: what came must not be another code with one character spoiled. */
+static bool near_another(const struct reading *reading, size_t end, const struct lt_scan *scan,
+	const struct lt_tags *tags)
+{
+	const char *code = tags->harness->code;
+	const size_t code_length = strlen(code);
+	if (end < code_length + 1 ||
+		differences(reading->text + end - 1 - code_length, code, code_length) > 1)
+		return false;
+	for (unsigned number = 1; number <= tags->number_max; number++) {
+		char tag[LT_TAG_SIZE];
+		lt_tag_write(tag, number, LT_SIDE_H);
+		const size_t digits = strlen(tag) - 1;
+		const size_t length = digits + 1 + code_length + 1;
+		if (length > end)
+			break; /* as are all larger numbers */
+		const char *at = reading->text + end - length;
+		/* A code begins where no letter or digit stands before it. */
+		const unsigned before = length < end && is_code_character(at[-1]);
+		if (before + differences(at, tag, digits) > 1)
+			continue;
+		for (int side = 0; side < LT_SIDE_COUNT; side++) {
+			char other[LT_SCAN_CODE_SIZE];
+			if ((number == scan->number && side == (int)scan->side) ||
+				!has_side(tags, number, (enum lt_side)side))
+				continue;
+			lt_scan_code_write(other, number, (enum lt_side)side, code);
+			if (before + differences(at, other, length) <= 1)
+				return true;
+		}
+	}
+	return false;
+}
+
+/* How many characters there are up to the end of the last run of letters and digits. */
+static size_t run_end(const struct reading *reading)
+{
+	size_t end = reading->length;
+	while (end > 0 && !is_code_character(reading->text[end - 1]))
+		end--;
+	return end;
+}
+
+static bool is_doubtful(const struct token *token, size_t found, const struct lt_scan *scan,
+	const struct lt_tags *tags)
+{
+	struct reading reading;
+	read_token(&reading, token, found);
+	const size_t end = token->length - (reading.length - run_end(&reading));
+	for (size_t way = WAY_AS_IT_IS; way < way_count(); way++) {
+		if (way == WAY_PREFIX)
+			continue; /* its characters are those of the token as it is */
+		read_token(&reading, token, way);
+		if (near_another(&reading, end, scan, tags))
+			return true;
+	}
+	return false;
+}
+
+enum lt_wedge_trouble lt_wedge_undo(struct lt_text *out, const char *bytes, size_t length,
+	const struct lt_tags *tags)
+{
+	struct token token;
+	struct lt_scan scan;
+	size_t way;
+	lt_text_clear(out);
+	lt_text_add_bytes(out, bytes, length);
+	if (!take_token(&token, bytes, bytes + length) || !token.whole)
+		return LT_WEDGE_FINE;
+	lt_scan_read(&scan, bytes, (size_t)(token.end - bytes));
+	if (scan.kind != LT_SCAN_MISREAD || !find_way(&way, &scan, &token))
+		return LT_WEDGE_FINE;
+	if (strcmp(scan.code, tags->harness->code) != 0 || !has_side(tags, scan.number, scan.side))
+		return LT_WEDGE_FINE;
+	if (second_scan(token.end, bytes + length) || is_doubtful(&token, way, &scan, tags))
+		return LT_WEDGE_FINE;
+	char code[LT_SCAN_CODE_SIZE];
+	lt_scan_code_write(code, scan.number, scan.side, scan.code);
+	lt_text_clear(out);
+	lt_text_add(out, code);
+	return way == WAY_PREFIX ? LT_WEDGE_PREFIX : lt_wedge_mixup_trouble(way - WAY_KEYBOARDS);
+}
+
+bool lt_wedge_twice(struct lt_wedge_last *last, const char *bytes, size_t length, long long at)
+{
+	const bool fits = length < sizeof(last->scan) && memchr(bytes, '\0', length) == NULL;
+	const bool twice = fits && last->any && at >= last->at && at - last->at <= LT_WEDGE_TWICE &&
+			   strlen(last->scan) == length && memcmp(last->scan, bytes, length) == 0;
+	last->any = fits;
+	last->at = at;
+	if (fits) {
+		memcpy(last->scan, bytes, length);
+		last->scan[length] = '\0';
+	}
+	return twice;
+}
