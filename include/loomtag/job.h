@@ -1,8 +1,18 @@
 /* Jobs: what happened while one module was taken out and put back, kept in SQLite (bench.db).
  *
  * A job is a list of events, never changed and never removed, in one order for all who work on it.
- * What was appended is on disk when the call returns (synchronous full). Everything else about a
- * job follows from its events: see job_state.h. */
+ * What was committed is on disk when the call returns. Everything else about a job follows from its
+ * events: see job_state.h.
+ *
+ * The chain of digests, by which a later change of an event shows. Each digest is SHA-256 (FIPS
+ * 180-4), in lower-case hex, over a row of fields without anything between them. A field is its
+ * length in bytes as a decimal number, a colon, its bytes (UTF-8) and a comma: "3:tag,"; one that
+ * is not there is "-,". Numbers are in decimal. The fields of
+ *   a job's own digest: "job", id, code, harness, unit, title, revision, opened;
+ *   an event's: the digest of the job's event before it (of the first: the job's own), id, at, who,
+ *     station, kind, stage, text, tag, verdict, number, typed (0 or 1).
+ * Who can write the database can also write a new chain, or leave events out at the end of one:
+ * only the last digest kept elsewhere, as on a printed record, shows that. */
 #ifndef LOOMTAG_JOB_H
 #define LOOMTAG_JOB_H
 
@@ -56,15 +66,18 @@ struct lt_job {
 	const char *title, *revision; /* or NULL */
 	long long opened, last;       /* milliseconds since 1970; of the last event */
 	bool closed;
-	size_t events;
+	size_t events, scans;
+	enum lt_stage stage; /* of the last event */
 };
 
 struct lt_bench;
 
-/* Opens a database; makes it where there is none and `make` is set. NULL with an error at `path`
- * that says what to do, and the file untouched, when it cannot be opened, is not a database of this
- * program's, was written by a newer version, or is damaged (quick_check). An older version is
- * brought up to date in one transaction. Others may have it open at the same time. */
+/* Opens a database; makes it where there is none (or an empty file) and `make` is set. NULL with an
+ * error at `path` that says what to do, and the file untouched, when it cannot be opened, is no
+ * plain file, is not a database of this program's, was written by a newer version, or is damaged
+ * (quick_check). An older version is brought up to date in one transaction. Others may have it open
+ * at the same time. One that may only be read is opened without `make`; lt_bench_begin then
+ * refuses. */
 struct lt_bench *lt_bench_open(const char *path, bool make, struct lt_diags *diags);
 /* Takes NULL. */
 void lt_bench_close(struct lt_bench *bench);
@@ -79,7 +92,8 @@ bool lt_bench_job(struct lt_job *out, struct lt_bench *bench, unsigned long long
 
 /* A transaction: whoever begins has the database to himself until commit or abandon; waits up to
  * five seconds for others. What happens between is there wholly or not at all. lt_bench_commit
- * returns when it is on disk. */
+ * returns true when it is on disk, false when none of it is kept. After any failure between,
+ * abandon it. */
 bool lt_bench_begin(struct lt_bench *bench, struct lt_diags *diags);
 bool lt_bench_commit(struct lt_bench *bench, struct lt_diags *diags);
 void lt_bench_abandon(struct lt_bench *bench);
@@ -90,7 +104,8 @@ bool lt_bench_open_job(unsigned long long *id, struct lt_bench *bench, const cha
 	struct lt_diags *diags);
 
 /* Within a transaction: a new job with its first event, LT_JOB_OPENED. Error: there is an open one
- * already. `job` gives code, harness, unit, title, revision; `first` who, at and station. */
+ * already. `job` gives code, harness, unit, title, revision; `first` who, at (which is also when
+ * the job was opened), station and stage. */
 bool lt_bench_new_job(unsigned long long *id, struct lt_bench *bench, const struct lt_job *job,
 	const struct lt_job_event *first, struct lt_diags *diags);
 
@@ -98,8 +113,8 @@ bool lt_bench_new_job(unsigned long long *id, struct lt_bench *bench, const stru
 bool lt_bench_station(unsigned *station, struct lt_bench *bench, unsigned long long job,
 	struct lt_diags *diags);
 
-/* Within a transaction: appends an event; `*event` gets its id and digest. Not to a closed job.
- * LT_JOB_CLOSED closes it. */
+/* Within a transaction: appends an event; `*event` gets its id and digest. Not to a closed job, and
+ * no text that is not UTF-8; who is not empty, at from 1970 to 9999. LT_JOB_CLOSED closes it. */
 bool lt_bench_append(struct lt_bench *bench, unsigned long long job, struct lt_job_event *event,
 	struct lt_diags *diags);
 

@@ -1,0 +1,106 @@
+/* The chain of digests; its exact form is told in job.h. */
+#include <stdint.h>
+#include <string.h>
+
+#include <gnutls/crypto.h>
+
+#include "loomtag/text.h"
+#include "store.h"
+
+enum { SHA256_BYTES = 32 };
+
+static const char *const kind_names[LT_JOB_EVENT_KINDS] = {
+	[LT_JOB_OPENED] = "opened",
+	[LT_JOB_STAGE] = "stage",
+	[LT_JOB_STAGE_SKIPPED] = "stage-skipped",
+	[LT_JOB_SCAN] = "scan",
+	[LT_JOB_PICTURE] = "picture",
+	[LT_JOB_SKIP] = "skip",
+	[LT_JOB_UNDO] = "undo",
+	[LT_JOB_TICK] = "tick",
+	[LT_JOB_CLOSED] = "closed",
+};
+
+const char *lt_job_event_name(enum lt_job_event_kind kind)
+{
+	return kind_names[kind];
+}
+
+static void add_text(struct lt_text *out, const char *field)
+{
+	if (field == NULL)
+		lt_text_add(out, "-,");
+	else
+		lt_text_printf(out, "%zu:%s,", strlen(field), field);
+}
+
+static void add_number(struct lt_text *out, long long field)
+{
+	char digits[24];
+	snprintf(digits, sizeof(digits), "%lld", field);
+	add_text(out, digits);
+}
+
+static bool hash(char out[65], const struct lt_text *fields)
+{
+	uint8_t digest[SHA256_BYTES];
+	if (gnutls_hash_fast(GNUTLS_DIG_SHA256, fields->bytes, fields->length, digest) != 0)
+		return false;
+	static const char hex[] = "0123456789abcdef";
+	for (size_t i = 0; i < SHA256_BYTES; i++) {
+		out[2 * i] = hex[digest[i] >> 4];
+		out[2 * i + 1] = hex[digest[i] & 15];
+	}
+	out[2 * SHA256_BYTES] = '\0';
+	return true;
+}
+
+bool lt_job_digest_first(char out[65], const struct lt_job *job)
+{
+	struct lt_text fields = { 0 };
+	add_text(&fields, "job");
+	add_number(&fields, (long long)job->id);
+	add_text(&fields, job->code);
+	add_text(&fields, job->harness);
+	add_text(&fields, job->unit);
+	add_text(&fields, job->title);
+	add_text(&fields, job->revision);
+	add_number(&fields, job->opened);
+	bool good = hash(out, &fields);
+	lt_text_finish(&fields);
+	return good;
+}
+
+bool lt_job_digest_event(char out[65], const char *before, const struct lt_job_event *event)
+{
+	struct lt_text fields = { 0 };
+	add_text(&fields, before);
+	add_number(&fields, (long long)event->id);
+	add_number(&fields, event->at);
+	add_text(&fields, event->who);
+	add_number(&fields, event->station);
+	add_text(&fields, lt_job_event_name(event->kind));
+	add_text(&fields, lt_stage_name(event->stage));
+	add_text(&fields, event->text);
+	add_text(&fields, event->tag);
+	add_text(&fields, event->verdict);
+	add_number(&fields, event->number);
+	add_number(&fields, event->typed ? 1 : 0);
+	bool good = hash(out, &fields);
+	lt_text_finish(&fields);
+	return good;
+}
+
+size_t lt_job_digest_check(const struct lt_job *job, const struct lt_job_event *events,
+	size_t count)
+{
+	char digest[65];
+	if (!lt_job_digest_first(digest, job))
+		return 0;
+	for (size_t i = 0; i < count; i++) {
+		if (!lt_job_digest_event(digest, digest, &events[i]) ||
+			strcmp(digest, events[i].digest) != 0)
+			return i;
+	}
+	return count;
+}

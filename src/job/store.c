@@ -1,0 +1,470 @@
+/* Transactions, jobs and their events. Values are always bound, never part of the SQL. */
+#include <limits.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/text.h"
+#include "store.h"
+
+#define JOB_COLUMNS \
+	"SELECT job.id, job.code, job.harness, job.unit, job.title, job.revision, job.opened," \
+	" job.closed, coalesce(e.at, job.opened), coalesce(e.stage, 'reconnect')," \
+	" (SELECT count(*) FROM event WHERE event.job = job.id)," \
+	" (SELECT count(*) FROM event WHERE event.job = job.id AND event.kind = 'scan')" \
+	" FROM job LEFT JOIN event AS e" \
+	" ON e.id = (SELECT max(event.id) FROM event WHERE event.job = job.id)"
+
+static const char *const sql[LT_QUERY_COUNT] = {
+	[LT_QUERY_BEGIN] = "BEGIN IMMEDIATE",
+	[LT_QUERY_COMMIT] = "COMMIT",
+	[LT_QUERY_ABANDON] = "ROLLBACK",
+	[LT_QUERY_DATA_VERSION] = "PRAGMA data_version",
+	[LT_QUERY_JOBS] = JOB_COLUMNS " ORDER BY job.id DESC",
+	[LT_QUERY_JOBS_OF] = JOB_COLUMNS " WHERE job.code = ?1 ORDER BY job.id DESC",
+	[LT_QUERY_JOB] = JOB_COLUMNS " WHERE job.id = ?1",
+	/* Without what takes counting. */
+	[LT_QUERY_JOB_ALONE] = "SELECT id, code, harness, unit, title, revision, opened, closed,"
+			       " opened, 'reconnect', 0, 0 FROM job WHERE id = ?1",
+	[LT_QUERY_OPEN_JOB] = "SELECT id FROM job WHERE code = ?1 AND closed = 0",
+	[LT_QUERY_NEW_JOB] =
+		"INSERT INTO job (code, harness, unit, title, revision, opened, stations)"
+		" VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+	[LT_QUERY_STATION] = "UPDATE job SET stations = 1 + max(stations,"
+			     " (SELECT coalesce(max(station), 1) FROM event WHERE job = ?1))"
+			     " WHERE id = ?1 RETURNING stations",
+	[LT_QUERY_NEXT_EVENT] = "SELECT 1 + coalesce((SELECT seq FROM sqlite_sequence"
+				" WHERE name = 'event'), 0)",
+	[LT_QUERY_LAST_DIGEST] = "SELECT digest FROM event WHERE job = ?1 ORDER BY id DESC LIMIT 1",
+	[LT_QUERY_APPEND] = "INSERT INTO event (id, job, at, who, station, kind, stage, text, tag,"
+			    " verdict, number, typed, digest)"
+			    " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
+	[LT_QUERY_CLOSE_JOB] = "UPDATE job SET closed = 1 WHERE id = ?1",
+	[LT_QUERY_EVENTS] = "SELECT id, at, who, station, kind, stage, text, tag, verdict, number,"
+			    " typed, digest FROM event WHERE job = ?1 AND id > ?2 ORDER BY id",
+};
+
+bool lt_bench_prepare(struct lt_bench *bench, struct lt_diags *diags)
+{
+	for (size_t i = 0; i < LT_QUERY_COUNT; i++) {
+		int result = sqlite3_prepare_v3(bench->db, sql[i], -1, SQLITE_PREPARE_PERSISTENT,
+			&bench->queries[i], NULL);
+		/* A table or column that is not there, though the version says so. */
+		if (result == SQLITE_ERROR)
+			return lt_bench_damaged(bench->path, diags, sqlite3_errmsg(bench->db));
+		if (result != SQLITE_OK)
+			return lt_bench_fail(bench, result, diags);
+	}
+	return true;
+}
+
+/* Texts live until the statement is reset, which is before they are given back. */
+static void bind_text(sqlite3_stmt *query, int at, const char *text)
+{
+	sqlite3_bind_text(query, at, text, -1, SQLITE_STATIC);
+}
+
+static void bind_number(sqlite3_stmt *query, int at, unsigned long long number)
+{
+	sqlite3_bind_int64(query, at, (sqlite3_int64)number);
+}
+
+/* Ends a statement, also its lock, and says what went wrong if its last step did. */
+static bool end(struct lt_bench *bench, sqlite3_stmt *query, int result, struct lt_diags *diags)
+{
+	bool good = result == SQLITE_DONE || result == SQLITE_ROW ||
+		    lt_bench_fail(bench, result, diags);
+	sqlite3_reset(query);
+	sqlite3_clear_bindings(query);
+	return good;
+}
+
+/* Runs a statement that takes nothing and gives nothing. */
+static bool run(struct lt_bench *bench, enum lt_query which, struct lt_diags *diags)
+{
+	sqlite3_stmt *query = bench->queries[which];
+	return end(bench, query, sqlite3_step(query), diags);
+}
+
+bool lt_bench_begin(struct lt_bench *bench, struct lt_diags *diags)
+{
+	if (sqlite3_db_readonly(bench->db, "main") == 1)
+		return lt_bench_fail(bench, SQLITE_READONLY, diags);
+	return run(bench, LT_QUERY_BEGIN, diags);
+}
+
+bool lt_bench_commit(struct lt_bench *bench, struct lt_diags *diags)
+{
+	if (run(bench, LT_QUERY_COMMIT, diags))
+		return true;
+	lt_bench_abandon(bench);
+	return false;
+}
+
+void lt_bench_abandon(struct lt_bench *bench)
+{
+	/* Some failures have rolled it back already. */
+	if (sqlite3_get_autocommit(bench->db) != 0)
+		return;
+	sqlite3_stmt *query = bench->queries[LT_QUERY_ABANDON];
+	sqlite3_step(query);
+	sqlite3_reset(query);
+}
+
+bool lt_bench_changed(struct lt_bench *bench)
+{
+	sqlite3_stmt *query = bench->queries[LT_QUERY_DATA_VERSION];
+	/* What cannot be asked may have changed: reading it will tell what is wrong. */
+	bool changed = true;
+	if (sqlite3_step(query) == SQLITE_ROW) {
+		const long long now = sqlite3_column_int64(query, 0);
+		changed = now != bench->data_version;
+		bench->data_version = now;
+	}
+	sqlite3_reset(query);
+	return changed;
+}
+
+static bool in_transaction(struct lt_bench *bench, struct lt_diags *diags)
+{
+	if (sqlite3_get_autocommit(bench->db) == 0)
+		return true;
+	lt_error(diags, lt_place_file(bench->path), "is written within a transaction only");
+	return false;
+}
+
+/* A column's text, copied; NULL for none. *good is false when a byte of it would not be seen. */
+static const char *text_of(sqlite3_stmt *query, int column, struct lt_arena *arena, bool *good)
+{
+	const char *text = (const char *)sqlite3_column_text(query, column);
+	if (text == NULL)
+		return NULL;
+	const size_t length = (size_t)sqlite3_column_bytes(query, column);
+	if (memchr(text, '\0', length) != NULL || lt_utf8_check(text, length) != length)
+		*good = false;
+	return lt_arena_copy(arena, text, length);
+}
+
+static bool read_job(struct lt_job *out, sqlite3_stmt *row, struct lt_arena *arena)
+{
+	bool good = true;
+	*out = (struct lt_job){
+		.id = (unsigned long long)sqlite3_column_int64(row, 0),
+		.code = text_of(row, 1, arena, &good),
+		.harness = text_of(row, 2, arena, &good),
+		.unit = text_of(row, 3, arena, &good),
+		.title = text_of(row, 4, arena, &good),
+		.revision = text_of(row, 5, arena, &good),
+		.opened = sqlite3_column_int64(row, 6),
+		.closed = sqlite3_column_int(row, 7) != 0,
+		.last = sqlite3_column_int64(row, 8),
+		.events = (size_t)sqlite3_column_int64(row, 10),
+		.scans = (size_t)sqlite3_column_int64(row, 11),
+	};
+	const char *stage = text_of(row, 9, arena, &good);
+	return good && out->code != NULL && out->harness != NULL && stage != NULL &&
+	       lt_stage_read(&out->stage, stage);
+}
+
+bool lt_bench_jobs(struct lt_job **out, size_t *count, struct lt_bench *bench, const char *code,
+	struct lt_arena *arena, struct lt_diags *diags)
+{
+	sqlite3_stmt *query = bench->queries[code != NULL ? LT_QUERY_JOBS_OF : LT_QUERY_JOBS];
+	if (code != NULL)
+		bind_text(query, 1, code);
+	struct lt_job *jobs = NULL;
+	size_t room = 0;
+	bool good = true;
+	int result;
+	*count = 0;
+	while (good && (result = sqlite3_step(query)) == SQLITE_ROW) {
+		jobs = lt_grow(jobs, &room, *count + 1, sizeof(*jobs));
+		good = read_job(&jobs[*count], query, arena);
+		++*count;
+	}
+	if (!good)
+		lt_bench_damaged(bench->path, diags, "a job in it cannot be read");
+	good = end(bench, query, good ? result : SQLITE_DONE, diags) && good;
+	*out = lt_arena_array(arena, *count + 1, sizeof(*jobs));
+	if (*count > 0)
+		memcpy(*out, jobs, *count * sizeof(*jobs));
+	free(jobs);
+	return good;
+}
+
+static bool find_job(struct lt_job *out, struct lt_bench *bench, enum lt_query which,
+	unsigned long long id, struct lt_arena *arena, struct lt_diags *diags)
+{
+	sqlite3_stmt *query = bench->queries[which];
+	bind_number(query, 1, id);
+	*out = (struct lt_job){ 0 };
+	bool good = false;
+	int result = sqlite3_step(query);
+	if (result == SQLITE_ROW) {
+		good = read_job(out, query, arena) ||
+		       lt_bench_damaged(bench->path, diags, "the job cannot be read");
+	} else if (result == SQLITE_DONE) {
+		lt_error(diags, lt_place_file(bench->path), "has no job %llu", id);
+		lt_hint(diags, "loomtag jobs lists them");
+	}
+	return end(bench, query, result, diags) && good;
+}
+
+bool lt_bench_job(struct lt_job *out, struct lt_bench *bench, unsigned long long id,
+	struct lt_arena *arena, struct lt_diags *diags)
+{
+	return find_job(out, bench, LT_QUERY_JOB, id, arena, diags);
+}
+
+bool lt_bench_open_job(unsigned long long *id, struct lt_bench *bench, const char *code,
+	struct lt_diags *diags)
+{
+	*id = 0;
+	if (!in_transaction(bench, diags))
+		return false;
+	sqlite3_stmt *query = bench->queries[LT_QUERY_OPEN_JOB];
+	bind_text(query, 1, code);
+	int result = sqlite3_step(query);
+	if (result == SQLITE_ROW)
+		*id = (unsigned long long)sqlite3_column_int64(query, 0);
+	return end(bench, query, result, diags);
+}
+
+static bool insert_job(struct lt_bench *bench, const struct lt_job *job,
+	const struct lt_job_event *first, struct lt_diags *diags)
+{
+	sqlite3_stmt *query = bench->queries[LT_QUERY_NEW_JOB];
+	bind_text(query, 1, job->code);
+	bind_text(query, 2, job->harness);
+	bind_text(query, 3, job->unit);
+	bind_text(query, 4, job->title);
+	bind_text(query, 5, job->revision);
+	sqlite3_bind_int64(query, 6, first->at);
+	bind_number(query, 7, first->station);
+	return end(bench, query, sqlite3_step(query), diags);
+}
+
+bool lt_bench_new_job(unsigned long long *id, struct lt_bench *bench, const struct lt_job *job,
+	const struct lt_job_event *first, struct lt_diags *diags)
+{
+	unsigned long long open;
+	if (!lt_bench_open_job(&open, bench, job->code, diags))
+		return false;
+	if (open != 0) {
+		lt_error(diags, lt_place_file(bench->path),
+			"has an open job of %s already: job %llu", job->code, open);
+		lt_hint(diags, "go on with it, or close it: loomtag jobs close %llu REASON", open);
+		return false;
+	}
+	if (!insert_job(bench, job, first, diags))
+		return false;
+	*id = (unsigned long long)sqlite3_last_insert_rowid(bench->db);
+	struct lt_job_event event = {
+		.at = first->at,
+		.who = first->who,
+		.station = first->station,
+		.kind = LT_JOB_OPENED,
+		.stage = first->stage,
+		.text = job->title,
+	};
+	return lt_bench_append(bench, *id, &event, diags);
+}
+
+bool lt_bench_station(unsigned *station, struct lt_bench *bench, unsigned long long job,
+	struct lt_diags *diags)
+{
+	if (!in_transaction(bench, diags))
+		return false;
+	sqlite3_stmt *query = bench->queries[LT_QUERY_STATION];
+	bind_number(query, 1, job);
+	int result = sqlite3_step(query);
+	if (result == SQLITE_ROW) {
+		*station = (unsigned)sqlite3_column_int64(query, 0);
+		/* An UPDATE takes effect when it is stepped to its end. */
+		result = sqlite3_step(query);
+	} else if (result == SQLITE_DONE) {
+		end(bench, query, result, diags);
+		lt_error(diags, lt_place_file(bench->path), "has no job %llu", job);
+		return false;
+	}
+	return end(bench, query, result, diags);
+}
+
+/* The digest that the next event of a job follows: that of its last, or the job's own. */
+static bool digest_before(char out[65], struct lt_bench *bench, const struct lt_job *job,
+	struct lt_diags *diags)
+{
+	sqlite3_stmt *query = bench->queries[LT_QUERY_LAST_DIGEST];
+	bind_number(query, 1, job->id);
+	int result = sqlite3_step(query);
+	bool good = true;
+	if (result == SQLITE_ROW) {
+		const char *digest = (const char *)sqlite3_column_text(query, 0);
+		good = digest != NULL && strlen(digest) == 64;
+		if (good)
+			memcpy(out, digest, 65);
+		else
+			lt_bench_damaged(bench->path, diags, "an event has no digest");
+	} else if (result == SQLITE_DONE && !lt_job_digest_first(out, job)) {
+		lt_error(diags, lt_place_file(bench->path), "SHA-256 is not to be had");
+		good = false;
+	}
+	return end(bench, query, result, diags) && good;
+}
+
+static bool next_event(unsigned long long *id, struct lt_bench *bench, struct lt_diags *diags)
+{
+	sqlite3_stmt *query = bench->queries[LT_QUERY_NEXT_EVENT];
+	int result = sqlite3_step(query);
+	if (result == SQLITE_ROW)
+		*id = (unsigned long long)sqlite3_column_int64(query, 0);
+	return end(bench, query, result, diags);
+}
+
+static bool insert_event(struct lt_bench *bench, unsigned long long job,
+	const struct lt_job_event *event, struct lt_diags *diags)
+{
+	sqlite3_stmt *query = bench->queries[LT_QUERY_APPEND];
+	bind_number(query, 1, event->id);
+	bind_number(query, 2, job);
+	sqlite3_bind_int64(query, 3, event->at);
+	bind_text(query, 4, event->who);
+	bind_number(query, 5, event->station);
+	bind_text(query, 6, lt_job_event_name(event->kind));
+	bind_text(query, 7, lt_stage_name(event->stage));
+	bind_text(query, 8, event->text);
+	bind_text(query, 9, event->tag);
+	bind_text(query, 10, event->verdict);
+	bind_number(query, 11, event->number);
+	bind_number(query, 12, event->typed ? 1 : 0);
+	bind_text(query, 13, event->digest);
+	return end(bench, query, sqlite3_step(query), diags);
+}
+
+/* Other programs that read the database may not take what is not UTF-8. */
+static bool check_texts(struct lt_bench *bench, const struct lt_job_event *event,
+	struct lt_diags *diags)
+{
+	const char *const texts[] = { event->who, event->text, event->tag, event->verdict };
+	for (size_t i = 0; i < sizeof(texts) / sizeof(texts[0]); i++) {
+		if (texts[i] == NULL)
+			continue;
+		const size_t length = strlen(texts[i]);
+		if (lt_utf8_check(texts[i], length) != length) {
+			lt_error(diags, lt_place_file(bench->path),
+				"takes no text that is not UTF-8");
+			return false;
+		}
+	}
+	return true;
+}
+
+static bool close_job(struct lt_bench *bench, unsigned long long job, struct lt_diags *diags)
+{
+	sqlite3_stmt *query = bench->queries[LT_QUERY_CLOSE_JOB];
+	bind_number(query, 1, job);
+	return end(bench, query, sqlite3_step(query), diags);
+}
+
+static bool append(struct lt_bench *bench, const struct lt_job *job, struct lt_job_event *event,
+	struct lt_diags *diags)
+{
+	if (job->closed) {
+		lt_error(diags, lt_place_file(bench->path),
+			"job %llu is closed and takes nothing more", job->id);
+		lt_hint(diags, "loomtag verify FILE begins a new one");
+		return false;
+	}
+	char before[65];
+	if (!digest_before(before, bench, job, diags) || !next_event(&event->id, bench, diags))
+		return false;
+	if (!lt_job_digest_event(event->digest, before, event)) {
+		lt_error(diags, lt_place_file(bench->path), "SHA-256 is not to be had");
+		return false;
+	}
+	return insert_event(bench, job->id, event, diags) &&
+	       (event->kind != LT_JOB_CLOSED || close_job(bench, job->id, diags));
+}
+
+bool lt_bench_append(struct lt_bench *bench, unsigned long long job, struct lt_job_event *event,
+	struct lt_diags *diags)
+{
+	if (!in_transaction(bench, diags) || !check_texts(bench, event, diags))
+		return false;
+	struct lt_arena arena = { 0 };
+	struct lt_job found;
+	bool good = find_job(&found, bench, LT_QUERY_JOB_ALONE, job, &arena, diags) &&
+		    append(bench, &found, event, diags);
+	lt_arena_finish(&arena);
+	return good;
+}
+
+static bool read_kind(enum lt_job_event_kind *out, const char *name)
+{
+	for (int i = 0; i < LT_JOB_EVENT_KINDS; i++) {
+		if (strcmp(name, lt_job_event_name((enum lt_job_event_kind)i)) == 0) {
+			*out = (enum lt_job_event_kind)i;
+			return true;
+		}
+	}
+	return false;
+}
+
+/* A whole number from 0 to `most`; anything else spoils *good. */
+static unsigned number_of(sqlite3_stmt *row, int column, long long most, bool *good)
+{
+	const long long number = sqlite3_column_int64(row, column);
+	if (number < 0 || number > most)
+		*good = false;
+	return (unsigned)number;
+}
+
+static bool read_event(struct lt_job_event *out, sqlite3_stmt *row, struct lt_arena *arena)
+{
+	bool good = true;
+	*out = (struct lt_job_event){
+		.id = (unsigned long long)sqlite3_column_int64(row, 0),
+		.at = sqlite3_column_int64(row, 1),
+		.who = text_of(row, 2, arena, &good),
+		.station = number_of(row, 3, INT_MAX, &good),
+		.text = text_of(row, 6, arena, &good),
+		.tag = text_of(row, 7, arena, &good),
+		.verdict = text_of(row, 8, arena, &good),
+		.number = number_of(row, 9, INT_MAX, &good),
+		.typed = number_of(row, 10, 1, &good) == 1,
+	};
+	const char *kind = text_of(row, 4, arena, &good);
+	const char *stage = text_of(row, 5, arena, &good);
+	const char *digest = text_of(row, 11, arena, &good);
+	if (!good || out->who == NULL || kind == NULL || stage == NULL || digest == NULL ||
+		strlen(digest) != 64)
+		return false;
+	memcpy(out->digest, digest, 65);
+	return read_kind(&out->kind, kind) && lt_stage_read(&out->stage, stage);
+}
+
+bool lt_bench_events(struct lt_job_event **out, size_t *count, struct lt_bench *bench,
+	unsigned long long job, unsigned long long after, struct lt_arena *arena,
+	struct lt_diags *diags)
+{
+	sqlite3_stmt *query = bench->queries[LT_QUERY_EVENTS];
+	bind_number(query, 1, job);
+	bind_number(query, 2, after);
+	struct lt_job_event *events = NULL;
+	size_t room = 0;
+	bool good = true;
+	int result;
+	*count = 0;
+	while (good && (result = sqlite3_step(query)) == SQLITE_ROW) {
+		events = lt_grow(events, &room, *count + 1, sizeof(*events));
+		good = read_event(&events[*count], query, arena);
+		++*count;
+	}
+	if (!good)
+		lt_bench_damaged(bench->path, diags, "an event in it cannot be read");
+	good = end(bench, query, good ? result : SQLITE_DONE, diags) && good;
+	*out = lt_arena_array(arena, *count + 1, sizeof(*events));
+	if (*count > 0)
+		memcpy(*out, events, *count * sizeof(*events));
+	free(events);
+	return good;
+}

@@ -1,0 +1,237 @@
+/* Opening a database of jobs, with a look at what it is before anything is written. */
+#include <errno.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "loomtag/text.h"
+#include "store.h"
+
+/* The header of a database file, as SQLite's own description of its format has it. */
+enum { HEADER = 100, VERSION_AT = 60, APPLICATION_AT = 68, WAIT_MS = 5000 };
+static const char magic[16] = "SQLite format 3";
+
+/* The path as a URI, so that nothing in it (":memory:", "file:", "?") means anything. */
+static char *uri_of(const char *path, const char *query)
+{
+	struct lt_text uri = { 0 };
+	lt_text_add(&uri, path[0] == '/' ? "file://" : "file:./");
+	for (; *path != '\0'; path++) {
+		if (strchr("%?#", *path) != NULL)
+			lt_text_printf(&uri, "%%%02X", (unsigned)*path);
+		else
+			lt_text_add_char(&uri, *path);
+	}
+	lt_text_add(&uri, query);
+	return uri.bytes;
+}
+
+static int open_database(sqlite3 **db, const char *path, const char *query, int flags)
+{
+	char *uri = uri_of(path, query);
+	int result = sqlite3_open_v2(uri, db, flags | SQLITE_OPEN_URI, NULL);
+	free(uri);
+	if (*db == NULL)
+		lt_alloc(SIZE_MAX); /* out of memory, which ends the program */
+	return result;
+}
+
+static bool exists(const char *path)
+{
+	struct stat status;
+	return lstat(path, &status) == 0 || errno != ENOENT;
+}
+
+/* A plain file, or one that is yet to be made. */
+static bool check_path(const char *path, bool make, struct lt_diags *diags)
+{
+	const struct lt_place place = lt_place_file(path);
+	struct stat status;
+	if (!exists(path)) {
+		if (make)
+			return true;
+		lt_error(diags, place, "is not there: no job was begun yet");
+		lt_hint(diags, "loomtag verify FILE begins one; --db names a database elsewhere");
+		return false;
+	}
+	if (stat(path, &status) != 0) {
+		lt_error(diags, place, "cannot be opened: %s", strerror(errno));
+		lt_hint(diags, "where it is a link, is the place it leads to there?");
+		return false;
+	}
+	if (!S_ISREG(status.st_mode)) {
+		lt_error(diags, place, "is not a plain file and is left as it is");
+		lt_hint(diags, "name a database of jobs with --db");
+		return false;
+	}
+	if (status.st_size == 0 && !make) {
+		lt_error(diags, place, "is empty: no job was begun yet");
+		lt_hint(diags, "loomtag verify FILE begins one; --db names a database elsewhere");
+		return false;
+	}
+	return true;
+}
+
+/* The file's first bytes, 0 where there are none, read through SQLite: a descriptor of our own
+ * would take away, when closed, the locks that another connection of this process has on the file
+ * (POSIX). "Immutable" reads without locks and leaves a journal beside the file alone. */
+static bool read_header(unsigned char header[HEADER], const char *path, struct lt_diags *diags)
+{
+	struct lt_bench look = { .path = (char *)path };
+	memset(header, 0, HEADER);
+	int result = open_database(&look.db, path, "?immutable=1", SQLITE_OPEN_READONLY);
+	if (result == SQLITE_OK) {
+		sqlite3_file *file = NULL;
+		sqlite3_file_control(look.db, "main", SQLITE_FCNTL_FILE_POINTER, &file);
+		/* A file that is shorter is filled up with zeros. */
+		result = file->pMethods->xRead(file, header, HEADER, 0);
+	}
+	bool good = result == SQLITE_OK || result == SQLITE_IOERR_SHORT_READ ||
+		    lt_bench_fail(&look, result, diags);
+	sqlite3_close(look.db);
+	return good;
+}
+
+static uint32_t big_endian(const unsigned char *at)
+{
+	return (uint32_t)at[0] << 24 | (uint32_t)at[1] << 16 | (uint32_t)at[2] << 8 | at[3];
+}
+
+static bool refuse_foreign(const char *path, struct lt_diags *diags, const char *what)
+{
+	lt_error(diags, lt_place_file(path), "%s, and is left as it is", what);
+	lt_hint(diags, "name a database of jobs with --db, or a file that is not there yet");
+	return false;
+}
+
+/* Whether the file is one that this version may open; nothing is written. */
+static bool check_header(const char *path, struct lt_diags *diags)
+{
+	unsigned char header[HEADER];
+	if (!read_header(header, path, diags))
+		return false;
+	static const unsigned char nothing[HEADER];
+	struct stat status;
+	if (memcmp(header, nothing, HEADER) == 0 && stat(path, &status) == 0 && status.st_size == 0)
+		return true;
+	if (memcmp(header, magic, sizeof(magic)) != 0)
+		return refuse_foreign(path, diags, "is not a database");
+	if (big_endian(header + APPLICATION_AT) != LT_BENCH_APPLICATION)
+		return refuse_foreign(path, diags, "is a database of another program");
+	const uint32_t version = big_endian(header + VERSION_AT);
+	if (version >= 1 && version <= LT_BENCH_VERSION)
+		return true;
+	if (version == 0 || version > INT32_MAX)
+		return lt_bench_damaged(path, diags, "it has no version");
+	lt_error(diags, lt_place_file(path),
+		"was written by a newer loomtag (version %u of the tables; this one knows %d), and "
+		"is left as it is",
+		(unsigned)version, LT_BENCH_VERSION);
+	lt_hint(diags, "use that loomtag, or name another file with --db");
+	return false;
+}
+
+/* What holds for a connection, not for the file.
+ *
+ * Synchronous: with a rollback journal, FULL puts the journal on disk before the database is
+ * written, and the database before the journal is removed, so that a power cut leaves the state
+ * before or after a commit. EXTRA also puts the removal on disk before the commit returns; without
+ * that, a journal that comes back after the power cut would take back what was answered.
+ *
+ * Journal mode DELETE: between transactions there is one file, which can be copied. */
+static const char settings[] = "PRAGMA trusted_schema = OFF;"
+			       "PRAGMA cell_size_check = ON;"
+			       "PRAGMA foreign_keys = ON;"
+			       "PRAGMA synchronous = EXTRA;";
+static const char journal[] = "PRAGMA journal_mode = DELETE;";
+
+static bool execute(struct lt_bench *bench, const char *sql, struct lt_diags *diags)
+{
+	int result = sqlite3_exec(bench->db, sql, NULL, NULL, NULL);
+	return result == SQLITE_OK || lt_bench_fail(bench, result, diags);
+}
+
+static bool quick_check(struct lt_bench *bench, struct lt_diags *diags)
+{
+	sqlite3_stmt *check = NULL;
+	int result = sqlite3_prepare_v2(bench->db, "PRAGMA quick_check(1)", -1, &check, NULL);
+	if (result == SQLITE_OK)
+		result = sqlite3_step(check);
+	bool good = false;
+	if (result == SQLITE_ROW) {
+		const char *found = (const char *)sqlite3_column_text(check, 0);
+		good = found != NULL && strcmp(found, "ok") == 0;
+		if (!good)
+			lt_bench_damaged(bench->path, diags, found != NULL ? found : "unreadable");
+	} else {
+		lt_bench_fail(bench, result, diags);
+	}
+	sqlite3_finalize(check);
+	return good;
+}
+
+bool lt_bench_number(long long *out, struct lt_bench *bench, const char *sql,
+	struct lt_diags *diags)
+{
+	sqlite3_stmt *query = NULL;
+	int result = sqlite3_prepare_v2(bench->db, sql, -1, &query, NULL);
+	if (result == SQLITE_OK)
+		result = sqlite3_step(query);
+	if (result == SQLITE_ROW)
+		*out = sqlite3_column_int64(query, 0);
+	bool good = result == SQLITE_ROW || lt_bench_fail(bench, result, diags);
+	sqlite3_finalize(query);
+	return good;
+}
+
+/* Opened, and looked through before anything is written. A journal that a killed program left is
+ * played back by SQLite here: that brings back what was committed. */
+static bool set_up(struct lt_bench *bench, bool make, struct lt_diags *diags)
+{
+	int flags = SQLITE_OPEN_READWRITE | (make ? SQLITE_OPEN_CREATE : 0);
+	int result = open_database(&bench->db, bench->path, "", flags);
+	if (result != SQLITE_OK)
+		return lt_bench_fail(bench, result, diags);
+	sqlite3_extended_result_codes(bench->db, 1);
+	sqlite3_busy_timeout(bench->db, WAIT_MS);
+	if (!execute(bench, settings, diags) || !quick_check(bench, diags))
+		return false;
+	bool read_only = sqlite3_db_readonly(bench->db, "main") == 1;
+	if (read_only && make)
+		return lt_bench_fail(bench, SQLITE_READONLY, diags);
+	if (!lt_bench_migrate(bench, lt_bench_steps, LT_BENCH_VERSION, diags))
+		return false;
+	if (!read_only && !execute(bench, journal, diags))
+		return false;
+	if (!lt_bench_prepare(bench, diags))
+		return false;
+	lt_bench_changed(bench);
+	return true;
+}
+
+struct lt_bench *lt_bench_open(const char *path, bool make, struct lt_diags *diags)
+{
+	if (!check_path(path, make, diags) || (exists(path) && !check_header(path, diags)))
+		return NULL;
+	struct lt_bench *bench = lt_alloc_array(1, sizeof(*bench));
+	*bench = (struct lt_bench){ 0 };
+	struct lt_text copy = { 0 };
+	lt_text_add(&copy, path);
+	bench->path = copy.bytes;
+	if (set_up(bench, make, diags))
+		return bench;
+	lt_bench_close(bench);
+	return NULL;
+}
+
+void lt_bench_close(struct lt_bench *bench)
+{
+	if (bench == NULL)
+		return;
+	for (size_t i = 0; i < LT_QUERY_COUNT; i++)
+		sqlite3_finalize(bench->queries[i]);
+	sqlite3_close(bench->db);
+	free(bench->path);
+	free(bench);
+}

@@ -1,0 +1,127 @@
+/* The tables of a database, version by version, and the way from one to the next. */
+#include <stddef.h>
+
+#include "store.h"
+
+/* The largest time is the end of the year 9999, the last that a date of four digits can say. What
+ * was recorded is never changed nor removed, whoever asks. */
+static const char version_1[] =
+	"CREATE TABLE job ("
+	" id INTEGER PRIMARY KEY AUTOINCREMENT,"
+	" code TEXT NOT NULL CHECK (code <> '' AND code NOT GLOB '*[^A-Z0-9]*'),"
+	" harness TEXT NOT NULL CHECK (harness <> '' AND harness NOT GLOB '*[^A-Z0-9]*'),"
+	" unit TEXT CHECK (unit <> '' AND unit NOT GLOB '*[^0-9]*'),"
+	" title TEXT,"
+	" revision TEXT,"
+	" opened INTEGER NOT NULL CHECK (opened BETWEEN 0 AND 253402300799999),"
+	" stations INTEGER NOT NULL CHECK (stations BETWEEN 1 AND 2147483647),"
+	" closed INTEGER NOT NULL DEFAULT 0 CHECK (closed IN (0, 1))"
+	") STRICT;"
+	"CREATE UNIQUE INDEX job_open ON job (code) WHERE closed = 0;"
+	"CREATE TABLE event ("
+	" id INTEGER PRIMARY KEY AUTOINCREMENT,"
+	" job INTEGER NOT NULL REFERENCES job (id),"
+	" at INTEGER NOT NULL CHECK (at BETWEEN 0 AND 253402300799999),"
+	" who TEXT NOT NULL CHECK (who <> ''),"
+	" station INTEGER NOT NULL CHECK (station BETWEEN 1 AND 2147483647),"
+	" kind TEXT NOT NULL CHECK (kind IN ('opened', 'stage', 'stage-skipped', 'scan',"
+	"  'picture', 'skip', 'undo', 'tick', 'closed')),"
+	" stage TEXT NOT NULL CHECK (stage IN ('tag', 'unplug', 'swap', 'reconnect', 'finish')),"
+	" text TEXT,"
+	" tag TEXT CHECK (tag <> ''),"
+	" verdict TEXT CHECK (verdict <> ''),"
+	" number INTEGER NOT NULL CHECK (number BETWEEN 0 AND 99999),"
+	" typed INTEGER NOT NULL CHECK (typed IN (0, 1)),"
+	" digest TEXT NOT NULL CHECK (length(digest) = 64 AND digest NOT GLOB '*[^0-9a-f]*')"
+	") STRICT;"
+	"CREATE INDEX event_job ON event (job);"
+	"CREATE TRIGGER event_is_kept BEFORE DELETE ON event"
+	" BEGIN SELECT RAISE(ABORT, 'events are never removed'); END;"
+	"CREATE TRIGGER event_stays BEFORE UPDATE ON event"
+	" BEGIN SELECT RAISE(ABORT, 'events are never changed'); END;"
+	"CREATE TRIGGER event_of_open_job BEFORE INSERT ON event"
+	" WHEN (SELECT closed FROM job WHERE id = NEW.job) = 1"
+	" BEGIN SELECT RAISE(ABORT, 'the job is closed'); END;"
+	"CREATE TRIGGER job_is_kept BEFORE DELETE ON job"
+	" BEGIN SELECT RAISE(ABORT, 'jobs are never removed'); END;"
+	"CREATE TRIGGER job_stays BEFORE UPDATE OF id, code, harness, unit, title, revision, opened"
+	" ON job BEGIN SELECT RAISE(ABORT, 'jobs are never changed'); END;"
+	"CREATE TRIGGER job_stays_closed BEFORE UPDATE OF closed ON job WHEN OLD.closed = 1"
+	" BEGIN SELECT RAISE(ABORT, 'the job is closed'); END;"
+	"PRAGMA application_id = 0x4c54626e;"
+	"PRAGMA user_version = 1;";
+
+const struct lt_bench_step lt_bench_steps[LT_BENCH_VERSION] = {
+	{ version_1 }, /* a new database is one of version 0, with nothing in it */
+};
+
+/* Within the transaction, since another program may have written first: nothing there yet, or
+ * this program's own. */
+static bool may_be_changed(struct lt_bench *bench, struct lt_diags *diags)
+{
+	long long application, things;
+	if (!lt_bench_number(&application, bench, "PRAGMA application_id", diags) ||
+		!lt_bench_number(&things, bench, "SELECT count(*) FROM sqlite_schema", diags))
+		return false;
+	if (application == LT_BENCH_APPLICATION || (application == 0 && things == 0))
+		return true;
+	lt_error(diags, lt_place_file(bench->path), "is a database of another program");
+	lt_hint(diags, "name another file with --db");
+	return false;
+}
+
+static bool take_step(struct lt_bench *bench, const struct lt_bench_step *step, long long version,
+	struct lt_diags *diags)
+{
+	int result = sqlite3_exec(bench->db, step->sql, NULL, NULL, NULL);
+	if (result != SQLITE_OK)
+		return lt_bench_fail(bench, result, diags);
+	long long reached;
+	if (!lt_bench_number(&reached, bench, "PRAGMA user_version", diags))
+		return false;
+	if (reached == version + 1)
+		return true;
+	lt_error(diags, lt_place_file(bench->path),
+		"could not be brought from version %lld to %lld", version, version + 1);
+	return false;
+}
+
+static bool take_steps(struct lt_bench *bench, const struct lt_bench_step *steps, int count,
+	struct lt_diags *diags)
+{
+	long long version;
+	if (!may_be_changed(bench, diags) ||
+		!lt_bench_number(&version, bench, "PRAGMA user_version", diags))
+		return false;
+	for (; version >= 0 && version < count; version++) {
+		if (!take_step(bench, &steps[version], version, diags))
+			return false;
+	}
+	if (version == count)
+		return true;
+	/* Another, newer loomtag was quicker. */
+	lt_error(diags, lt_place_file(bench->path), "is of version %lld, not %d", version, count);
+	lt_hint(diags, "use the loomtag that wrote it");
+	return false;
+}
+
+bool lt_bench_migrate(struct lt_bench *bench, const struct lt_bench_step *steps, int count,
+	struct lt_diags *diags)
+{
+	long long version;
+	if (!lt_bench_number(&version, bench, "PRAGMA user_version", diags))
+		return false;
+	if (version == count)
+		return true;
+	int result = sqlite3_exec(bench->db, "BEGIN IMMEDIATE", NULL, NULL, NULL);
+	if (result != SQLITE_OK)
+		return lt_bench_fail(bench, result, diags);
+	bool good = take_steps(bench, steps, count, diags);
+	if (good) {
+		result = sqlite3_exec(bench->db, "COMMIT", NULL, NULL, NULL);
+		good = result == SQLITE_OK || lt_bench_fail(bench, result, diags);
+	}
+	if (!good && sqlite3_get_autocommit(bench->db) == 0)
+		sqlite3_exec(bench->db, "ROLLBACK", NULL, NULL, NULL);
+	return good;
+}
