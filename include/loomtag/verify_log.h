@@ -47,14 +47,15 @@ struct lt_answer lt_verify_log_overlong(struct lt_verify_log *log, struct lt_ver
 	unsigned line, const char *scan, size_t length);
 
 /* Skips a joint and keeps the reason, which is copied and trimmed. False, with nothing kept, when
- * the number is not one of the plan's or its joint is made. */
+ * the number is not one that is asked for at this stage or its joint is made. */
 bool lt_verify_log_skip(struct lt_verify_log *log, struct lt_verify *verify, unsigned number,
 	const char *reason);
 
 /* Takes back the last step. *event is the scan that was taken back, or NULL when it was a skip. A
  * wrong mate is not taken back, nor anything before it: what was plugged together wrongly is
  * mended by scanning the right pairs, not by a word. False with *event the wrong mate then, and
- * with NULL when there is nothing to take back. The event is valid until the next feed. */
+ * with NULL when there is nothing to take back or lt_verify_undo refuses. The event is valid until
+ * the next feed. */
 bool lt_verify_log_undo(struct lt_verify_log *log, struct lt_verify *verify,
 	const struct lt_event **event);
 
@@ -73,7 +74,7 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 	const struct lt_tags *tags, enum lt_stage stage);
 
 /* The side that is the mate of H for this connector at this stage: X while the outgoing part is
- * still in, else M; H for a one-sided connector. */
+ * still in (tag, unplug), else M; H for a one-sided connector. */
 enum lt_side lt_mate_side(const struct lt_tags *tags, size_t connector, enum lt_stage stage);
 
 /* How urgent an answer is. */

@@ -89,9 +89,11 @@ bool lt_verify_log_skip(struct lt_verify_log *log, struct lt_verify *verify, uns
 	const size_t joint = lt_verify_joint(verify, number);
 	if (joint == LT_NONE || lt_verify_made(verify, joint))
 		return false;
-	if (!lt_verify_skipped(verify, joint))
+	const bool already = lt_verify_skipped(verify, joint);
+	if (!lt_verify_skip(verify, number))
+		return false;
+	if (!already)
 		add_step(log, LT_NONE);
-	lt_verify_skip(verify, number);
 	log->skips = lt_grow(log->skips, &log->skip_room, log->skip_count + 1, sizeof(*log->skips));
 	size_t length = 0;
 	while (reason[length] != '\0')
@@ -111,10 +113,14 @@ bool lt_verify_log_undo(struct lt_verify_log *log, struct lt_verify *verify,
 	*event = last;
 	if (last != NULL && last->answer.verdict == LT_VERDICT_WRONG_MATE)
 		return false;
+	if (!lt_verify_undo(verify)) {
+		*event = NULL;
+		return false;
+	}
 	log->step_count--;
 	if (last != NULL)
 		last->undone = true;
-	return lt_verify_undo(verify);
+	return true;
 }
 
 const char *lt_verify_log_reason(const struct lt_verify_log *log, unsigned number)

@@ -1,6 +1,7 @@
 #include "loomtag/verify.h"
 
 #include "loomtag/memory.h"
+#include "machine.h"
 
 static void describe(struct lt_joint *out, const struct lt_tags *tags, size_t connector)
 {
@@ -41,9 +42,13 @@ void lt_plan_build(struct lt_plan *out, size_t **connectors, struct lt_arena *ar
 				mapped[joints[i].after_count++] = joint_of[after.items[k]];
 		joints[i].after = mapped;
 	}
-	for (size_t i = 0; i < all; i++)
-		if (joint_of[harness->order[i]] != LT_NONE)
-			order[ordered++] = joint_of[harness->order[i]];
-
-	*out = (struct lt_plan){ harness->code, joints, count, order, stage, typed };
+	*out = (struct lt_plan){ harness->code, joints, count, order, stage, typed, NULL };
+	if (stage == LT_STAGE_UNPLUG)
+		lt_unplug_order(order, out);
+	else
+		for (size_t i = 0; i < all; i++) {
+			const size_t next = stage == LT_STAGE_SWAP ? i : harness->order[i];
+			if (joint_of[next] != LT_NONE)
+				order[ordered++] = joint_of[next];
+		}
 }

@@ -1,5 +1,6 @@
 /* Feeds lines of arbitrary bytes to the state machine of a small plan. The first byte chooses
- * stage and typing; a line that begins with '-' skips, one that is '<' takes back. */
+ * stage, typing and what came apart; a line that begins with '-' skips, with '@' changes the
+ * station, with '+' requires, one that is '<' takes back. */
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -18,22 +19,34 @@ static const struct lt_joint joints[] = {
 enum { JOINTS = sizeof(joints) / sizeof(joints[0]) };
 static const size_t order[JOINTS] = { 0, 1, 2, 3 };
 
+static const bool apart[JOINTS] = { true, false, false, true };
+
 /* What must hold whatever was scanned: it ends the program when it does not. */
 static void expect_sound(const struct lt_verify *verify)
 {
-	size_t made = 0;
+	const bool unplugging = lt_verify_plan(verify)->stage == LT_STAGE_UNPLUG;
+	size_t made = 0, needed = 0;
 	for (size_t i = 0; i < JOINTS; i++) {
 		const bool is_made = lt_verify_made(verify, i);
-		made += is_made;
-		if (is_made &&
-			(lt_verify_blocked_by(verify, i) != 0 || lt_verify_skipped(verify, i)))
+		const bool is_needed = lt_verify_needed(verify, i);
+		needed += is_needed;
+		made += is_made && is_needed;
+		if (is_made && lt_verify_skipped(verify, i))
+			abort();
+		if (is_made && is_needed && !unplugging && lt_verify_blocked_by(verify, i) != 0)
 			abort();
 	}
 	const struct lt_wrong_mate *wrong;
 	const bool any_wrong = lt_verify_wrong(verify, &wrong) > 0;
-	if (made != lt_verify_made_count(verify) || lt_verify_typed_count(verify) > made)
+	unsigned number, station;
+	enum lt_side side;
+	const bool waiting = lt_verify_pending(verify, &number, &side) ||
+			     lt_verify_pending_elsewhere(verify, &number, &side, &station);
+	if (made != lt_verify_made_count(verify) || needed != lt_verify_needed_count(verify))
 		abort();
-	if (lt_verify_ok(verify) && (made != JOINTS || any_wrong))
+	if (lt_verify_typed_count(verify) > made)
+		abort();
+	if (lt_verify_ok(verify) && (made != needed || any_wrong || waiting))
 		abort();
 }
 
@@ -43,6 +56,10 @@ static void do_line(struct lt_verify_log *log, struct lt_verify *verify, unsigne
 	const struct lt_event *event;
 	if (length == 1 && line[0] == '<')
 		lt_verify_log_undo(log, verify, &event);
+	else if (length > 1 && line[0] == '@')
+		lt_verify_station(verify, (unsigned)line[1] % 4);
+	else if (length > 1 && line[0] == '+')
+		lt_verify_require(verify, (unsigned char)line[1] % JOINTS);
 	else if (length > 1 && line[0] == '-')
 		lt_verify_log_skip(log, verify, (unsigned)line[1] % 8, "a reason");
 	else
@@ -54,7 +71,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 	if (size == 0)
 		return 0;
 	const struct lt_plan plan = { "RV3", joints, JOINTS, order,
-		(data[0] & 1) != 0 ? LT_STAGE_TAG : LT_STAGE_RECONNECT, (data[0] & 2) != 0 };
+		(enum lt_stage)((data[0] >> 3) % LT_STAGE_COUNT), (data[0] & 1) != 0,
+		(data[0] & 2) != 0 ? apart : NULL };
 	struct lt_verify *verify = lt_verify_create(&plan);
 	struct lt_verify_log log = { 0 };
 	const char *at = (const char *)data + 1;

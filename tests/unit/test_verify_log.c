@@ -195,6 +195,147 @@ static void test_words_at_stage_tag(void **state)
 	expect_spoken(LT_STAGE_TAG, spoken, sizeof(spoken) / sizeof(spoken[0]));
 }
 
+static void test_words_at_stage_unplug(void **state)
+{
+	(void)state;
+	static const struct spoken spoken[] = {
+		{ 12, LT_SIDE_H, "RV3", LT_VERDICT_DONE,
+			"12: noted as apart. Leave its stickers on." },
+		{ 12, LT_SIDE_X, "RV3", LT_VERDICT_REPEAT,
+			"12: noted as apart before, and nothing has changed. Go on with the next joint." },
+		{ 12, LT_SIDE_M, "RV3", LT_VERDICT_UNKNOWN,
+			"12M is for the new part, which is not in the machine yet. Now scan 12X, on "
+			"the outgoing part." },
+		{ 7, LT_SIDE_M, "RV3", LT_VERDICT_OUT_OF_ORDER,
+			"7: noted as apart, but 3 should have come apart first. Look that nothing was "
+			"forced, then take 3 apart and scan it, or skip it if it stays plugged in." },
+		{ 3, LT_SIDE_H, "RV3", LT_VERDICT_DONE,
+			"3: noted as apart. Leave its stickers on." },
+		{ 9, LT_SIDE_H, "RV3", LT_VERDICT_UNKNOWN,
+			"9H is an old sticker: number 9 is no longer in use. Take it off." },
+		{ 4, LT_SIDE_X, "RV3", LT_VERDICT_UNKNOWN,
+			"4X: number 4 has no outgoing part that is described. Look whether its part "
+			"is to be replaced." },
+		{ 4, LT_SIDE_H, "RV4", LT_VERDICT_FOREIGN,
+			"This sticker belongs to another harness or unit: RV4, not RV3." },
+	};
+	expect_spoken(LT_STAGE_UNPLUG, spoken, sizeof(spoken) / sizeof(spoken[0]));
+}
+
+static void test_words_at_stage_swap(void **state)
+{
+	(void)state;
+	static const struct spoken spoken[] = {
+		{ 12, LT_SIDE_H, "RV3", LT_VERDICT_UNKNOWN,
+			"12H is on the harness. Scan the part's sticker: 12X on the old part or 12M on "
+			"the new one." },
+		{ 12, LT_SIDE_X, "RV3", LT_VERDICT_HALF,
+			"12X read. Now scan 12M, on the new part." },
+		{ 12, LT_SIDE_X, "RV3", LT_VERDICT_SAME_SIDE,
+			"12X again. 12X counts now: scan 12M." },
+		{ 4, LT_SIDE_M, "RV3", LT_VERDICT_UNKNOWN,
+			"4M: the part of number 4 is not replaced. Scan the stickers of replaced parts "
+			"only." },
+		{ 12, LT_SIDE_M, "RV3", LT_VERDICT_HALF,
+			"12M read. Now scan 12X, on the old part." },
+		{ 12, LT_SIDE_X, "RV3", LT_VERDICT_MATED,
+			"12: the new part carries the number of the old one. Look that 12M sits where "
+			"12X sits on the old part." },
+		{ 12, LT_SIDE_X, "RV3", LT_VERDICT_HALF,
+			"12X read. Now scan 12M, on the new part." },
+		{ 12, LT_SIDE_M, "RV3", LT_VERDICT_REPEAT,
+			"12: read before, and nothing has changed. Go on with the next part." },
+		{ 8, LT_SIDE_X, "RV3", LT_VERDICT_UNKNOWN,
+			"8X: this harness has no number 8. Look for a stray sticker." },
+	};
+	expect_spoken(LT_STAGE_SWAP, spoken, sizeof(spoken) / sizeof(spoken[0]));
+}
+
+/* Two parts, which the harness of these tests has not. */
+static void test_words_of_two_parts_at_stage_swap(void **state)
+{
+	(void)state;
+	struct lt_answer answer = { .verdict = LT_VERDICT_WRONG_MATE,
+		.has_tag = true,
+		.number = 4,
+		.side = LT_SIDE_M,
+		.other = 12,
+		.other_side = LT_SIDE_X };
+	struct bench bench;
+	set_up(&bench, LT_STAGE_SWAP);
+	expect_words(&bench, &answer,
+		"WRONG MATE: 12X and 4M are of two different parts, and both are open again. Put the "
+		"stickers of the new parts right, then scan both parts again.");
+	answer.verdict = LT_VERDICT_SAME_SIDE;
+	answer.other_side = LT_SIDE_M;
+	expect_words(&bench, &answer, "12M and 4M are both on new parts. 4M counts now: scan 4X.");
+	answer.side = answer.other_side = LT_SIDE_X;
+	expect_words(&bench, &answer, "12X and 4X are both on old parts. 4X counts now: scan 4M.");
+	answer = (struct lt_answer){
+		.verdict = LT_VERDICT_OLD_PART, .has_tag = true, .number = 12, .side = LT_SIDE_M
+	};
+	expect_words(&bench, &answer,
+		"12M went out before the part was to be replaced, so it is on the outgoing part. "
+		"Print 12X to stick over it, and 12M for the new part.");
+	clear_away(&bench);
+}
+
+static void test_words_of_one_left_plugged_in(void **state)
+{
+	(void)state;
+	struct bench bench;
+	set_up(&bench, LT_STAGE_RECONNECT);
+	static const bool apart[] = { true, false, false, false };
+	bench.plan.apart = apart;
+	lt_verify_destroy(bench.verify);
+	bench.verify = lt_verify_create(&bench.plan);
+	const struct lt_answer answer = scan(&bench, 3, LT_SIDE_H, "RV3");
+	assert_int_equal(answer.verdict, LT_VERDICT_REPEAT);
+	expect_words(&bench, &answer,
+		"3: right pair, and not noted as apart in this job. If you took it apart: seat it, "
+		"pull gently.");
+	clear_away(&bench);
+}
+
+/* What was refused is kept by neither. */
+static void test_log_with_others(void **state)
+{
+	(void)state;
+	struct bench bench;
+	const struct lt_event *event;
+	set_up(&bench, LT_STAGE_SWAP);
+	assert_false(lt_verify_log_skip(&bench.log, bench.verify, 4, "is not replaced"));
+	assert_false(lt_verify_log_undo(&bench.log, bench.verify, &event));
+	scan(&bench, 12, LT_SIDE_X, "RV3");
+	lt_verify_station(bench.verify, 2);
+	lt_verify_skip(bench.verify, 12);
+	lt_verify_station(bench.verify, 1);
+	assert_false(lt_verify_log_undo(&bench.log, bench.verify, &event));
+	assert_null(event);
+	assert_false(bench.log.events[0].undone);
+	lt_verify_station(bench.verify, 2);
+	assert_true(lt_verify_undo(bench.verify));
+	lt_verify_station(bench.verify, 1);
+	assert_true(lt_verify_log_undo(&bench.log, bench.verify, &event));
+	assert_true(bench.log.events[0].undone);
+	clear_away(&bench);
+}
+
+/* What comes after a joint comes apart before it; else the description's order. */
+static void test_plan_of_other_stages(void **state)
+{
+	(void)state;
+	static const size_t unplugged[] = { 0, 2, 3, 1 }, swapped[] = { 0, 1, 2, 3 };
+	struct bench bench;
+	set_up(&bench, LT_STAGE_UNPLUG);
+	assert_memory_equal(bench.plan.order, unplugged, sizeof(unplugged));
+	assert_null(bench.plan.apart);
+	clear_away(&bench);
+	set_up(&bench, LT_STAGE_SWAP);
+	assert_memory_equal(bench.plan.order, swapped, sizeof(swapped));
+	clear_away(&bench);
+}
+
 static void test_words_of_a_misread(void **state)
 {
 	(void)state;
@@ -216,7 +357,7 @@ static void test_no_word_too_much(void **state)
 	(void)state;
 	static const char *const too_much[] = { "all right", "correct", "safe", "seated.",
 		"connected" };
-	for (int stage = LT_STAGE_TAG; stage <= LT_STAGE_RECONNECT; stage++)
+	for (int stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
 		for (int verdict = 0; verdict < LT_VERDICT_COUNT; verdict++) {
 			const struct lt_answer answer = { .verdict = (enum lt_verdict)verdict,
 				.has_tag = true,
@@ -323,6 +464,12 @@ int main(void)
 		cmocka_unit_test(test_plan),
 		cmocka_unit_test(test_words),
 		cmocka_unit_test(test_words_at_stage_tag),
+		cmocka_unit_test(test_words_at_stage_unplug),
+		cmocka_unit_test(test_words_at_stage_swap),
+		cmocka_unit_test(test_words_of_two_parts_at_stage_swap),
+		cmocka_unit_test(test_words_of_one_left_plugged_in),
+		cmocka_unit_test(test_log_with_others),
+		cmocka_unit_test(test_plan_of_other_stages),
 		cmocka_unit_test(test_words_of_a_misread),
 		cmocka_unit_test(test_no_word_too_much),
 		cmocka_unit_test(test_log),

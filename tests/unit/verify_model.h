@@ -8,11 +8,20 @@
 #include <stdbool.h>
 #include <string.h>
 
-enum { MODEL_JOINTS = 7, MODEL_WRONG = MODEL_JOINTS * MODEL_JOINTS, MODEL_DEPTH = 128 };
+enum {
+	MODEL_JOINTS = 7,
+	MODEL_WRONG = MODEL_JOINTS * MODEL_JOINTS,
+	MODEL_DEPTH = 64,
+	MODEL_STATIONS = 3
+};
+
+enum model_stage { MODEL_TAG, MODEL_UNPLUG, MODEL_SWAP, MODEL_RECONNECT, MODEL_STAGES };
 
 struct model_joint {
 	int number;
 	bool two_sided, replaced, paper;
+	bool old_x; /* an earlier part had an X sticker */
+	bool old_m; /* its M sticker is on the part that goes out */
 	bool after[MODEL_JOINTS];
 };
 
@@ -20,7 +29,9 @@ struct model_plan {
 	int count;
 	struct model_joint joints[MODEL_JOINTS];
 	int order[MODEL_JOINTS];
-	bool tag_stage, typed_allowed;
+	enum model_stage stage;
+	bool typed_allowed;
+	bool apart_known, apart[MODEL_JOINTS];
 };
 
 /* What the person at the bench did with the scanner or keyboard. */
@@ -34,17 +45,41 @@ struct model_scan {
 /* All int, so that two states are the same when their bytes are. */
 struct model_state {
 	int made[MODEL_JOINTS], by_typing[MODEL_JOINTS], skipped[MODEL_JOINTS];
-	int pending, pending_side, pending_typed; /* pending: number or 0 */
-	int wrong_count, wrong[MODEL_WRONG][3];   /* H number, mate number, mate side */
+	int left[MODEL_JOINTS]; /* plugged in from the start, and nobody has found otherwise */
+	struct {
+		int pending, side, typed; /* pending: number or 0 */
+	} at[MODEL_STATIONS];
+	int wrong_count, wrong[MODEL_WRONG][4]; /* number, mate number, mate side, side */
 };
 
 struct model {
 	struct model_plan plan;
+	int station; /* whose the next scan, skip or undo is */
 	struct model_state now;
 	struct model_state before[MODEL_DEPTH];
+	int whose[MODEL_DEPTH];
 	int depth;
 	int reopened; /* by the last scan */
 };
+
+/* Where something is known to have come apart, the rest is as if it had been made. */
+static void model_begin(struct model *m)
+{
+	bool any = false;
+	for (int i = 0; i < m->plan.count; i++)
+		any = any || m->plan.apart[i];
+	memset(&m->now, 0, sizeof(m->now));
+	m->depth = m->station = 0;
+	if (m->plan.stage != MODEL_RECONNECT || !m->plan.apart_known || !any)
+		return;
+	for (int i = 0; i < m->plan.count; i++)
+		m->now.made[i] = m->now.left[i] = !m->plan.apart[i];
+}
+
+static int model_pending(const struct model *m)
+{
+	return m->now.at[m->station].pending;
+}
 
 static int model_find(const struct model *m, int number)
 {
@@ -54,13 +89,45 @@ static int model_find(const struct model *m, int number)
 	return -1;
 }
 
-/* Every joint that must come first is made. While all is plugged in none must. */
-static bool model_free(const struct model *m, int joint)
+/* What `first` is to be done before `then`, at this stage: joints are made in the order of their
+ * `after`, and taken apart in the reverse. With all plugged in, or out, there is no order. */
+static bool model_precedes(const struct model *m, int first, int then)
+{
+	switch (m->plan.stage) {
+	case MODEL_RECONNECT:
+		return m->plan.joints[then].after[first];
+	case MODEL_UNPLUG:
+		return m->plan.joints[first].after[then];
+	default:
+		return false;
+	}
+}
+
+/* The joint that holds this one up, or -1. One of which somebody said that it stays plugged in
+ * holds up nothing that comes apart. */
+static int model_blocker(const struct model *m, int joint)
 {
 	for (int i = 0; i < m->plan.count; i++)
-		if (!m->plan.tag_stage && m->plan.joints[joint].after[i] && !m->now.made[i])
-			return false;
-	return true;
+		if (model_precedes(m, i, joint) && !m->now.made[i] &&
+			!(m->plan.stage == MODEL_UNPLUG && m->now.skipped[i]))
+			return i;
+	return -1;
+}
+
+static bool model_free(const struct model *m, int joint)
+{
+	return model_blocker(m, joint) < 0;
+}
+
+/* The stage is about this joint at all. */
+static bool model_concerns(const struct model *m, int joint)
+{
+	return m->plan.stage != MODEL_SWAP || m->plan.joints[joint].replaced;
+}
+
+static bool model_needed(const struct model *m, int joint)
+{
+	return model_concerns(m, joint) && !m->now.left[joint];
 }
 
 /* It can be read, is of this harness, and counts although it may be typed. */
@@ -72,50 +139,84 @@ static bool model_counts(const struct model *m, struct model_scan s)
 	return s.source == MODEL_OWN;
 }
 
-/* The connector has or had such a sticker, and it can be there now. */
-static bool model_placed(const struct model *m, struct model_scan s)
+/* The part that this sticker is on, or is meant for. */
+enum model_part { MODEL_HARNESS, MODEL_STAYS, MODEL_GOES, MODEL_COMES, MODEL_WENT, MODEL_NO_PART };
+
+static enum model_part model_part(const struct model *m, struct model_scan s)
 {
 	const int joint = model_find(m, s.number);
 	if (joint < 0)
-		return false;
+		return MODEL_NO_PART;
 	const struct model_joint *j = &m->plan.joints[joint];
+	if (s.side == 'H')
+		return MODEL_HARNESS;
 	if (s.side == 'X')
-		return j->replaced;
-	if (s.side == 'M' && m->plan.tag_stage)
-		return j->two_sided && !j->replaced;
-	return s.side == 'H' || j->two_sided;
+		return j->replaced ? MODEL_GOES : j->old_x ? MODEL_WENT : MODEL_NO_PART;
+	if (!j->two_sided)
+		return MODEL_NO_PART;
+	return !j->replaced ? MODEL_STAYS : j->old_m ? MODEL_GOES : MODEL_COMES;
 }
 
+/* Which parts a stage is about: those in the machine before, those that leave and come, those in
+ * the machine after. */
+static bool model_in_place(const struct model *m, struct model_scan s)
+{
+	const enum model_part part = model_part(m, s);
+	switch (m->plan.stage) {
+	case MODEL_TAG: /* the outgoing part is known by its X there */
+		return part == MODEL_HARNESS || part == MODEL_STAYS ||
+		       (part == MODEL_GOES && s.side == 'X');
+	case MODEL_UNPLUG:
+		return part == MODEL_HARNESS || part == MODEL_STAYS || part == MODEL_GOES;
+	case MODEL_SWAP:
+		return (part == MODEL_GOES && s.side == 'X') || part == MODEL_COMES;
+	default:
+		return part == MODEL_HARNESS || part == MODEL_STAYS || part == MODEL_COMES;
+	}
+}
+
+/* On a part that has gone where the one that stays is wanted. */
 static bool model_outgoing(const struct model *m, struct model_scan s)
 {
-	return s.side == 'X' && !m->plan.tag_stage;
+	const enum model_part part = model_part(m, s);
+	if (m->plan.stage == MODEL_SWAP)
+		return part == MODEL_GOES && s.side == 'M';
+	return m->plan.stage == MODEL_RECONNECT && (part == MODEL_GOES || part == MODEL_WENT);
 }
 
 static bool model_live(const struct model *m, struct model_scan s)
 {
-	return model_counts(m, s) && model_placed(m, s) && !model_outgoing(m, s);
+	return model_counts(m, s) && model_in_place(m, s);
+}
+
+/* One sticker says all there is to say: the joint has no more, or it comes apart. */
+static bool model_one(const struct model *m, struct model_scan s)
+{
+	return model_live(m, s) && (m->plan.stage == MODEL_UNPLUG ||
+					   !m->plan.joints[model_find(m, s.number)].two_sided);
 }
 
 static bool model_two(const struct model *m, struct model_scan s)
 {
-	return model_live(m, s) && m->plan.joints[model_find(m, s.number)].two_sided;
+	return model_live(m, s) && !model_one(m, s);
 }
 
-static bool model_one(const struct model *m, struct model_scan s)
-{
-	return model_live(m, s) && !m->plan.joints[model_find(m, s.number)].two_sided;
-}
-
+/* What is pending is the kind of half that goes with this one. */
 static bool model_opposite(const struct model *m, struct model_scan s)
 {
-	return m->now.pending != 0 && (m->now.pending_side == 'H') != (s.side == 'H');
+	const int old = m->now.at[m->station].side;
+	if (model_pending(m) == 0)
+		return false;
+	if (m->plan.stage == MODEL_SWAP)
+		return old != s.side;
+	return (old == 'H' && s.side != 'H') || (old != 'H' && s.side == 'H');
 }
 
 /* Both halves of one joint, or all there is of a one-sided one. */
 static bool model_complete(const struct model *m, struct model_scan s)
 {
 	return model_one(m, s) ||
-	       (model_two(m, s) && model_opposite(m, s) && m->now.pending == s.number);
+	       (model_two(m, s) && model_opposite(m, s) && model_pending(m) == s.number);
 }
 
 static bool model_is_made(const struct model *m, struct model_scan s)
@@ -130,7 +231,7 @@ static bool model_is_free(const struct model *m, struct model_scan s)
 
 static bool row_half(const struct model *m, struct model_scan s)
 {
-	return model_two(m, s) && m->now.pending == 0;
+	return model_two(m, s) && model_pending(m) == 0;
 }
 
 static bool row_mated(const struct model *m, struct model_scan s)
@@ -151,12 +252,12 @@ static bool row_repeat(const struct model *m, struct model_scan s)
 
 static bool row_same_side(const struct model *m, struct model_scan s)
 {
-	return model_two(m, s) && m->now.pending != 0 && !model_opposite(m, s);
+	return model_two(m, s) && model_pending(m) != 0 && !model_opposite(m, s);
 }
 
 static bool row_wrong_mate(const struct model *m, struct model_scan s)
 {
-	return model_two(m, s) && model_opposite(m, s) && m->now.pending != s.number;
+	return model_two(m, s) && model_opposite(m, s) && model_pending(m) != s.number;
 }
 
 static bool row_out_of_order(const struct model *m, struct model_scan s)
@@ -166,7 +267,7 @@ static bool row_out_of_order(const struct model *m, struct model_scan s)
 
 static bool row_old_part(const struct model *m, struct model_scan s)
 {
-	return model_counts(m, s) && model_placed(m, s) && model_outgoing(m, s);
+	return model_counts(m, s) && model_outgoing(m, s);
 }
 
 static bool row_foreign(const struct model *m, struct model_scan s)
@@ -177,7 +278,7 @@ static bool row_foreign(const struct model *m, struct model_scan s)
 
 static bool row_unknown(const struct model *m, struct model_scan s)
 {
-	return model_counts(m, s) && !model_placed(m, s);
+	return model_counts(m, s) && !model_in_place(m, s) && !model_outgoing(m, s);
 }
 
 static bool row_misread(const struct model *m, struct model_scan s)
@@ -205,38 +306,40 @@ static const struct model_row model_rows[] = {
 };
 enum { MODEL_ROWS = sizeof(model_rows) / sizeof(model_rows[0]) };
 
-/* Opens made joints until none is left that should wait for an open one. */
-static void model_settle(struct model *m)
+/* Opens these joints and, of those that are made, whatever comes after one that was opened. None of
+ * them was left plugged in then. */
+static void model_open(struct model *m, int one, int other)
 {
+	bool opened[MODEL_JOINTS] = { false };
+	opened[one] = m->now.made[one] != 0;
+	opened[other] = m->now.made[other] != 0;
 	for (bool again = true; again;) {
 		again = false;
 		for (int i = 0; i < m->plan.count; i++)
-			if (m->now.made[i] && !model_free(m, i)) {
-				m->now.made[i] = m->now.by_typing[i] = 0;
-				m->reopened++;
-				again = true;
-			}
+			for (int k = 0; k < m->plan.count; k++)
+				if (opened[k] && model_precedes(m, k, i) && m->now.made[i] &&
+					!opened[i])
+					again = opened[i] = true;
 	}
+	for (int i = 0; i < m->plan.count; i++)
+		if (opened[i]) {
+			m->now.made[i] = m->now.by_typing[i] = m->now.left[i] = 0;
+			m->reopened++;
+		}
 }
 
-static void model_open(struct model *m, int joint)
-{
-	m->reopened += m->now.made[joint];
-	m->now.made[joint] = m->now.by_typing[joint] = 0;
-	model_settle(m);
-}
-
-static void model_find_wrong(struct model *m, int h, int mate, int side)
+static void model_find_wrong(struct model *m, int number, int side, int mate, int mate_side)
 {
 	struct model_state *now = &m->now;
 	for (int i = 0; i < now->wrong_count; i++)
-		if (now->wrong[i][0] == h && now->wrong[i][1] == mate)
+		if (now->wrong[i][0] == number && now->wrong[i][1] == mate)
 			return;
 	assert(now->wrong_count < MODEL_WRONG);
 	int *wrong = now->wrong[now->wrong_count++];
-	wrong[0] = h;
+	wrong[0] = number;
 	wrong[1] = mate;
-	wrong[2] = side;
+	wrong[2] = mate_side;
+	wrong[3] = side;
 }
 
 /* Forgets the wrong mates whose two joints are both made. */
@@ -254,32 +357,31 @@ static void model_resolve(struct model *m)
 
 static void model_wait_for(struct model *m, struct model_scan s)
 {
-	m->now.pending = s.number;
-	m->now.pending_side = s.side;
-	m->now.pending_typed = s.source == MODEL_TYPED;
+	m->now.at[m->station].pending = s.number;
+	m->now.at[m->station].side = s.side;
+	m->now.at[m->station].typed = s.source == MODEL_TYPED;
 }
 
-static void model_wait_for_nothing(struct model *m)
+static void model_wait_for_nothing(struct model *m, int station)
 {
-	m->now.pending = m->now.pending_side = m->now.pending_typed = 0;
+	memset(&m->now.at[station], 0, sizeof(m->now.at[station]));
 }
 
 static void model_wrong_mate(struct model *m, struct model_scan s)
 {
-	const int other = m->now.pending, other_side = m->now.pending_side;
-	model_open(m, model_find(m, s.number));
-	model_open(m, model_find(m, other));
-	if (s.side == 'H')
-		model_find_wrong(m, s.number, other, other_side);
+	const int other = model_pending(m), other_side = m->now.at[m->station].side;
+	model_open(m, model_find(m, s.number), model_find(m, other));
+	if (s.side == 'H' || (m->plan.stage == MODEL_SWAP && s.side == 'X'))
+		model_find_wrong(m, s.number, s.side, other, other_side);
 	else
-		model_find_wrong(m, other, s.number, s.side);
+		model_find_wrong(m, other, other_side, s.number, s.side);
 }
 
-static void model_make(struct model *m, struct model_scan s)
+static void model_make(struct model *m, struct model_scan s, bool pair)
 {
 	const int joint = model_find(m, s.number);
 	m->now.made[joint] = 1;
-	m->now.by_typing[joint] = s.source == MODEL_TYPED || m->now.pending_typed;
+	m->now.by_typing[joint] = s.source == MODEL_TYPED || (pair && m->now.at[m->station].typed);
 	m->now.skipped[joint] = 0;
 	model_resolve(m);
 }
@@ -289,6 +391,7 @@ static bool model_keep(struct model *m, const struct model_state *old)
 	if (memcmp(old, &m->now, sizeof(*old)) == 0)
 		return false;
 	assert(m->depth < MODEL_DEPTH);
+	m->whose[m->depth] = m->station;
 	m->before[m->depth++] = *old;
 	return true;
 }
@@ -304,26 +407,43 @@ static int model_feed(struct model *m, struct model_scan s, bool *changed)
 		assert(!model_rows[later].applies(m, s));
 
 	const char *verdict = model_rows[row].verdict;
+	const bool whole = model_complete(m, s);
 	m->reopened = 0;
 	if (strcmp(verdict, "wrong-mate") == 0)
 		model_wrong_mate(m, s);
-	if (strcmp(verdict, "done") == 0)
-		m->now.pending_typed = 0;
 	if (strcmp(verdict, "mated") == 0 || strcmp(verdict, "done") == 0)
-		model_make(m, s);
+		model_make(m, s, strcmp(verdict, "mated") == 0);
+	if (strcmp(verdict, "out-of-order") == 0 && m->plan.stage == MODEL_UNPLUG)
+		model_make(m, s, false);
 	if (strcmp(verdict, "half") == 0 || strcmp(verdict, "same-side") == 0)
 		model_wait_for(m, s);
 	else if (strcmp(verdict, "misread") != 0)
-		model_wait_for_nothing(m);
+		model_wait_for_nothing(m, m->station);
+	for (int i = 0; i < MODEL_STATIONS; i++)
+		if (whole && m->now.at[i].pending == s.number)
+			model_wait_for_nothing(m, i);
 	*changed = model_keep(m, &old);
 	return row;
+}
+
+/* It turns out to be apart. Nothing from before that is taken back. */
+static bool model_require(struct model *m, int joint)
+{
+	const struct model_state old = m->now;
+	if (!model_concerns(m, joint))
+		return false;
+	model_open(m, joint, joint);
+	if (memcmp(&old, &m->now, sizeof(old)) == 0)
+		return false;
+	m->depth = 0;
+	return true;
 }
 
 static bool model_skip(struct model *m, int number)
 {
 	const struct model_state old = m->now;
 	const int joint = model_find(m, number);
-	if (joint < 0)
+	if (joint < 0 || !model_concerns(m, joint))
 		return false;
 	if (!m->now.made[joint])
 		m->now.skipped[joint] = 1;
@@ -333,17 +453,25 @@ static bool model_skip(struct model *m, int number)
 
 static bool model_undo(struct model *m)
 {
-	if (m->depth == 0)
+	if (m->depth == 0 || m->whose[m->depth - 1] != m->station)
 		return false;
 	m->now = m->before[--m->depth];
 	return true;
+}
+
+static int model_needed_count(const struct model *m)
+{
+	int count = 0;
+	for (int i = 0; i < m->plan.count; i++)
+		count += model_needed(m, i);
+	return count;
 }
 
 static int model_made_count(const struct model *m)
 {
 	int count = 0;
 	for (int i = 0; i < m->plan.count; i++)
-		count += m->now.made[i];
+		count += m->now.made[i] && model_needed(m, i);
 	return count;
 }
 
@@ -357,8 +485,13 @@ static int model_typed_count(const struct model *m)
 
 static bool model_ok(const struct model *m)
 {
-	return model_made_count(m) == m->plan.count && m->now.pending == 0 &&
-	       m->now.wrong_count == 0;
+	for (int i = 0; i < MODEL_STATIONS; i++)
+		if (m->now.at[i].pending != 0)
+			return false;
+	for (int i = 0; i < m->plan.count; i++)
+		if (model_concerns(m, i) && !m->now.made[i])
+			return false;
+	return m->now.wrong_count == 0;
 }
 
 /* The next joint to offer, or -1. */
@@ -366,7 +499,8 @@ static int model_next(const struct model *m)
 {
 	for (int i = 0; i < m->plan.count; i++) {
 		const int joint = m->plan.order[i];
-		if (!m->now.made[joint] && !m->now.skipped[joint] && model_free(m, joint))
+		if (model_concerns(m, joint) && !m->now.made[joint] && !m->now.skipped[joint] &&
+			model_free(m, joint))
 			return joint;
 	}
 	return -1;
