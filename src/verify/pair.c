@@ -1,0 +1,211 @@
+#include "loomtag/pair.h"
+
+#include <string.h>
+
+const char *lt_pair_kind_name(enum lt_pair_kind kind)
+{
+	static const char *const names[] = { "none", "half", "whole", "apart", "more" };
+	return names[kind];
+}
+
+static bool same_tag(const struct lt_scan *a, const struct lt_scan *b)
+{
+	return a->number == b->number && a->side == b->side && strcmp(a->code, b->code) == 0;
+}
+
+/* A flag carries its code on both faces, and a sticker printed anew may say more in words. */
+static void add_code(struct lt_pair *pair, const char *text, const struct lt_scan *scan)
+{
+	for (size_t i = 0; i < pair->code_count; i++) {
+		if (same_tag(&pair->codes[i].scan, scan))
+			return;
+	}
+	pair->codes[pair->code_count++] = (struct lt_pair_code){ text, *scan };
+}
+
+/* The joint that a sticker belongs to, or LT_NONE: another harness, no such number. */
+static size_t joint_of(const struct lt_verify *verify, const struct lt_scan *scan)
+{
+	if (strcmp(scan->code, lt_verify_plan(verify)->code) != 0)
+		return LT_NONE;
+	return lt_verify_joint(verify, scan->number);
+}
+
+static bool is_only_sticker(const struct lt_verify *verify, const struct lt_scan *scan)
+{
+	const size_t joint = joint_of(verify, scan);
+	return joint != LT_NONE && !lt_verify_plan(verify)->joints[joint].has_m;
+}
+
+static enum lt_pair_kind kind_of(const struct lt_pair *pair, const struct lt_verify *verify)
+{
+	if (pair->code_count == 0)
+		return LT_PAIR_NONE;
+	if (pair->code_count > 2)
+		return LT_PAIR_MORE;
+	const struct lt_scan *first = &pair->codes[0].scan;
+	if (pair->code_count == 1)
+		return joint_of(verify, first) == LT_NONE || is_only_sticker(verify, first)
+			       ? LT_PAIR_WHOLE
+			       : LT_PAIR_HALF;
+	return is_only_sticker(verify, first) || is_only_sticker(verify, &pair->codes[1].scan)
+		       ? LT_PAIR_APART
+		       : LT_PAIR_WHOLE;
+}
+
+/* H, then the mate, then what does not belong here, whatever its side: so that the last answer is
+ * that of the pair. */
+static unsigned rank_of(const struct lt_verify *verify, const struct lt_scan *scan)
+{
+	return joint_of(verify, scan) == LT_NONE ? LT_SIDE_COUNT : (unsigned)scan->side;
+}
+
+void lt_pair_sort(struct lt_pair *out, struct lt_arena *arena, const char *const *texts,
+	size_t count, const struct lt_verify *verify)
+{
+	*out = (struct lt_pair){ .codes = lt_arena_array(arena, count + 1, sizeof(*out->codes)),
+		.others = lt_arena_array(arena, count + 1, sizeof(*out->others)) };
+	for (size_t i = 0; i < count; i++) {
+		struct lt_scan scan;
+		lt_scan_read(&scan, texts[i], strlen(texts[i]));
+		if (scan.kind == LT_SCAN_CODE)
+			add_code(out, texts[i], &scan);
+		else
+			out->others[out->other_count++] = texts[i];
+	}
+	out->kind = kind_of(out, verify);
+	if (out->code_count == 2 &&
+		rank_of(verify, &out->codes[0].scan) > rank_of(verify, &out->codes[1].scan)) {
+		const struct lt_pair_code first = out->codes[0];
+		out->codes[0] = out->codes[1];
+		out->codes[1] = first;
+	}
+}
+
+void lt_pair_feed(struct lt_pair *pair, struct lt_verify_log *log, struct lt_verify *verify,
+	unsigned line)
+{
+	lt_verify_drop_pending(verify);
+	if (pair->kind != LT_PAIR_WHOLE)
+		return;
+	for (size_t i = 0; i < pair->code_count; i++) {
+		const char *text = pair->codes[i].text;
+		const struct lt_answer answer =
+			lt_verify_log_feed(log, verify, line, text, strlen(text));
+		/* When the first was refused, the second waits for a half that does not come, and
+		 * the refusal is what there is to say. */
+		if (i == 0 || answer.verdict != LT_VERDICT_HALF)
+			pair->answer = answer;
+	}
+	lt_verify_drop_pending(verify);
+}
+
+static void add_tag(struct lt_text *out, const struct lt_scan *scan)
+{
+	char tag[LT_TAG_SIZE];
+	lt_tag_write(tag, scan->number, scan->side);
+	lt_text_add(out, tag);
+}
+
+static void add_tags(struct lt_text *out, const struct lt_pair *pair, const char *between)
+{
+	for (size_t i = 0; i < pair->code_count; i++) {
+		if (i > 0)
+			lt_text_add(out, between);
+		add_tag(out, &pair->codes[i].scan);
+	}
+}
+
+static void say_good(struct lt_text *out, const struct lt_pair *pair, const struct lt_tags *tags)
+{
+	const size_t connector = pair->answer.number <= tags->number_max
+					 ? tags->connector_of[pair->answer.number]
+					 : LT_NONE;
+	add_tags(out, pair, " with ");
+	if (connector != LT_NONE) {
+		const struct lt_connector *it = &tags->harness->connectors[connector];
+		lt_text_printf(out, " %s", it->name != NULL ? it->name : it->id);
+	}
+	if (pair->answer.verdict == LT_VERDICT_REPEAT)
+		lt_text_add(out, " (read before, and nothing has changed)");
+}
+
+static void say_whole(struct lt_text *out, const struct lt_pair *pair, const struct lt_tags *tags,
+	enum lt_stage stage)
+{
+	const enum lt_verdict verdict = pair->answer.verdict;
+	lt_text_printf(out, "%s  ", lt_verdict_name(verdict));
+	if (lt_verdict_tone(verdict) == LT_TONE_GOOD) {
+		say_good(out, pair, tags);
+		return;
+	}
+	if (verdict == LT_VERDICT_SAME_SIDE) {
+		add_tags(out, pair, " and ");
+		lt_text_printf(out, " are both %s halves, and no pair: look which sticker is wrong",
+			pair->answer.side == LT_SIDE_H ? "harness" : "machine");
+		return;
+	}
+	lt_answer_words(out, &pair->answer, tags, stage);
+}
+
+/* What is no sticker is named, so that a wrong code in view is noticed; its beginning will do. */
+static void say_others(struct lt_text *out, const struct lt_pair *pair)
+{
+	enum { SHOWN = 40 };
+	if (pair->other_count == 0)
+		return;
+	lt_text_printf(out, " (passed over %zu other code%s: ", pair->other_count,
+		pair->other_count == 1 ? "" : "s");
+	for (size_t i = 0; i < pair->other_count; i++) {
+		const char *end = pair->others[i];
+		for (int shown = 0; shown < SHOWN && *end != '\0'; shown++)
+			lt_utf8_next(&end);
+		lt_text_add(out, i > 0 ? ", " : "");
+		lt_text_add_clean(out, pair->others[i], (size_t)(end - pair->others[i]));
+		lt_text_add(out, *end != '\0' ? "..." : "");
+	}
+	lt_text_add(out, ")");
+}
+
+static void say_many(struct lt_text *out, const struct lt_pair *pair)
+{
+	if (pair->code_count == 3)
+		lt_text_add(out, "three");
+	else
+		lt_text_printf(out, "%zu", pair->code_count);
+	lt_text_add(out, " codes: ");
+	add_tags(out, pair, ", ");
+	lt_text_add(out, " - one joint a picture");
+}
+
+void lt_pair_words(struct lt_text *out, const struct lt_pair *pair, const struct lt_tags *tags,
+	enum lt_stage stage)
+{
+	switch (pair->kind) {
+	case LT_PAIR_NONE:
+		lt_text_add(out, "no code: closer, sharper, more light");
+		break;
+	case LT_PAIR_HALF:
+		lt_text_add(out, "one code only: ");
+		add_tags(out, pair, "");
+		lt_text_add(out, " - bring both stickers into the picture");
+		break;
+	case LT_PAIR_APART:
+		lt_text_add(out, "two joints: ");
+		add_tags(out, pair, ", ");
+		lt_text_add(out, " - one joint a picture");
+		break;
+	case LT_PAIR_MORE:
+		say_many(out, pair);
+		break;
+	case LT_PAIR_WHOLE:
+		say_whole(out, pair, tags, stage);
+		break;
+	}
+	say_others(out, pair);
+}
+
+enum lt_tone lt_pair_tone(const struct lt_pair *pair)
+{
+	return pair->kind == LT_PAIR_WHOLE ? lt_verdict_tone(pair->answer.verdict) : LT_TONE_WAIT;
+}

@@ -1,0 +1,215 @@
+/* What the codes of one picture say together. */
+#include "unit/unit.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/pair.h"
+
+/* 5 comes after 12, 7 is one-sided, the part of 9 is replaced. */
+static const size_t after_5[] = { 0 };
+static const struct lt_joint joints[] = {
+	{ .number = 12, .has_m = true },
+	{ .number = 5, .has_m = true, .after = after_5, .after_count = 1 },
+	{ .number = 7 },
+	{ .number = 9, .has_m = true, .has_x = true },
+};
+enum { JOINTS = sizeof(joints) / sizeof(joints[0]) };
+static const size_t order[JOINTS] = { 0, 1, 2, 3 };
+
+struct bench {
+	struct lt_arena arena;
+	struct lt_verify *verify;
+	struct lt_verify_log log;
+	struct lt_pair pair;
+	unsigned line;
+};
+
+static void open_bench(struct bench *bench, enum lt_stage stage)
+{
+	const struct lt_plan plan = { "RV3", joints, JOINTS, order, stage, false };
+	*bench = (struct bench){ .verify = lt_verify_create(&plan) };
+}
+
+static void close_bench(struct bench *bench)
+{
+	lt_verify_log_finish(&bench->log);
+	lt_verify_destroy(bench->verify);
+	lt_arena_finish(&bench->arena);
+}
+
+/* Words become texts: "12H" its scan code, "~12H" another harness's, "@12H" a link, anything else
+ * stays as it is. */
+static const char *spell(struct bench *bench, const char *word)
+{
+	const char *tag = word[0] == '~' || word[0] == '@' ? word + 1 : word;
+	char *end;
+	const unsigned long number = strtoul(tag, &end, 10);
+	if (end == tag || *end == '\0' || end[1] != '\0')
+		return word;
+	const enum lt_side side = *end == 'H' ? LT_SIDE_H : *end == 'M' ? LT_SIDE_M : LT_SIDE_X;
+	char code[LT_SCAN_CODE_SIZE];
+	lt_scan_code_write(code, (unsigned)number, side, word[0] == '~' ? "KV7" : "RV3");
+	return lt_arena_printf(&bench->arena, "%s%s", word[0] == '@' ? "HTTP://H/" : "", code);
+}
+
+/* Shows a picture; returns "mated", or "half" and so on where no verdict was given. */
+static const char *show(struct bench *bench, const char *words)
+{
+	const char *texts[8];
+	size_t count = 0;
+	char *copy = lt_arena_strdup(&bench->arena, words), *rest = NULL;
+	for (char *word = strtok_r(copy, " ", &rest); word != NULL;
+		word = strtok_r(NULL, " ", &rest))
+		texts[count++] = spell(bench, word);
+	lt_pair_sort(&bench->pair, &bench->arena, texts, count, bench->verify);
+	lt_pair_feed(&bench->pair, &bench->log, bench->verify, ++bench->line);
+	unsigned number;
+	enum lt_side side;
+	assert_false(lt_verify_pending(bench->verify, &number, &side));
+	if (bench->pair.kind != LT_PAIR_WHOLE)
+		return lt_pair_kind_name(bench->pair.kind);
+	assert_int_not_equal(bench->pair.answer.verdict, LT_VERDICT_HALF);
+	return lt_verdict_name(bench->pair.answer.verdict);
+}
+
+/* Pictures one after the other, and what each is answered. Order within a picture means nothing. */
+static void pictures_are_answered(void **state)
+{
+	(void)state;
+	static const struct {
+		enum lt_stage stage;
+		const char *shown[4], *answers[4];
+		size_t made;
+	} rows[] = {
+		{ LT_STAGE_RECONNECT, { "12H 12M", "5M 5H" }, { "mated", "mated" }, 2 },
+		{ LT_STAGE_RECONNECT, { "12H 12M", "12M 12H" }, { "mated", "repeat" }, 1 },
+		/* Halves of two pictures are no pair. */
+		{ LT_STAGE_RECONNECT, { "12H", "12M", "12H" }, { "half", "half", "half" }, 0 },
+		{ LT_STAGE_RECONNECT, { "12H 5H", "12M", "5M 12M" },
+			{ "same-side", "half", "same-side" }, 0 },
+		{ LT_STAGE_RECONNECT, { "", "12H 12M 9H", "12H 12M 5H 5M" },
+			{ "none", "more", "more" }, 0 },
+		{ LT_STAGE_RECONNECT, { "12H 12M", "12H 9M", "9M 12H", "12M 12H" },
+			{ "mated", "wrong-mate", "wrong-mate", "mated" }, 1 },
+		{ LT_STAGE_RECONNECT, { "12M 9H" }, { "wrong-mate" }, 0 },
+		{ LT_STAGE_RECONNECT, { "5H 5M" }, { "out-of-order" }, 0 },
+		/* A one-sided joint's sticker alone, and beside what it cannot be joined to. */
+		{ LT_STAGE_RECONNECT, { "7H", "7H" }, { "done", "repeat" }, 1 },
+		{ LT_STAGE_RECONNECT, { "7H 12H", "12M 7H" }, { "apart", "apart" }, 0 },
+		{ LT_STAGE_RECONNECT, { "9H 9X", "9X 9M", "9M 9H" },
+			{ "old-part", "old-part", "mated" }, 1 },
+		{ LT_STAGE_TAG, { "9X 9H", "9M 9H", "5H 5M" }, { "mated", "unknown", "mated" }, 2 },
+		/* Another harness's, on either side, alone, and a one-sided number of another. */
+		{ LT_STAGE_RECONNECT, { "12H ~12M", "~12H 12M", "~12H ~12M", "~7H" },
+			{ "foreign", "foreign", "foreign", "foreign" }, 0 },
+		{ LT_STAGE_RECONNECT, { "88H 12M", "12H 88M", "88H", "7M" },
+			{ "unknown", "unknown", "unknown", "unknown" }, 0 },
+		/* What is no sticker is passed over; a sticker whose code is there twice is one. */
+		{ LT_STAGE_RECONNECT, { "HTTP://H/12HRV3J/#map", "12H 12M http://h/#map" },
+			{ "none", "mated" }, 1 },
+		{ LT_STAGE_RECONNECT, { "12H @12H", "12H @12H 12M", "=12H =12M" },
+			{ "half", "mated", "none" }, 1 },
+	};
+	for (size_t row = 0; row < sizeof(rows) / sizeof(rows[0]); row++) {
+		struct bench bench;
+		open_bench(&bench, rows[row].stage);
+		for (size_t i = 0; i < 4 && rows[row].shown[i] != NULL; i++) {
+			const char *answer = show(&bench, rows[row].shown[i]);
+			if (strcmp(answer, rows[row].answers[i]) != 0)
+				fail_msg("row %zu, picture %zu: %s, not %s", row, i, answer,
+					rows[row].answers[i]);
+		}
+		assert_int_equal(lt_verify_made_count(bench.verify), rows[row].made);
+		close_bench(&bench);
+	}
+}
+
+/* A sticker scanned by hand before a picture does not pair with one that is in it. */
+static void what_was_pending_does_not_pair(void **state)
+{
+	(void)state;
+	static const char *const shown[] = { "12M", "", "12M 9M 5M", "12M 7H", "9M 9H" };
+	for (size_t i = 0; i < sizeof(shown) / sizeof(shown[0]); i++) {
+		struct bench bench;
+		open_bench(&bench, LT_STAGE_RECONNECT);
+		const char *before = spell(&bench, "12H");
+		lt_verify_feed(bench.verify, before, strlen(before));
+		show(&bench, shown[i]);
+		assert_false(lt_verify_made(bench.verify, 0));
+		const char *behind = spell(&bench, "12M");
+		assert_int_equal(lt_verify_feed(bench.verify, behind, strlen(behind)).verdict,
+			LT_VERDICT_HALF);
+		close_bench(&bench);
+	}
+}
+
+static void events_and_passed_over_codes_are_kept(void **state)
+{
+	(void)state;
+	struct bench bench;
+	open_bench(&bench, LT_STAGE_RECONNECT);
+	show(&bench, "12H");
+	show(&bench, "label-of-a-product 12M @12H");
+	assert_int_equal(bench.pair.other_count, 1);
+	assert_string_equal(bench.pair.others[0], "label-of-a-product");
+	assert_int_equal(bench.log.event_count, 2);
+	assert_int_equal(bench.log.events[0].line, 2);
+	assert_int_equal(bench.log.events[0].answer.side, LT_SIDE_H);
+	assert_int_equal(bench.log.events[1].answer.verdict, LT_VERDICT_MATED);
+	close_bench(&bench);
+}
+
+static void words_are_said(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *shown, *words;
+		enum lt_tone tone;
+	} rows[] = {
+		{ "", "no code: closer, sharper, more light", LT_TONE_WAIT },
+		{ "12H", "one code only: 12H - bring both stickers into the picture",
+			LT_TONE_WAIT },
+		{ "12H 12M 9H", "three codes: 12H, 12M, 9H - one joint a picture", LT_TONE_WAIT },
+		{ "12H 12M 9H 9M", "4 codes: 12H, 12M, 9H, 9M - one joint a picture",
+			LT_TONE_WAIT },
+		{ "7H 12H", "two joints: 7H, 12H - one joint a picture", LT_TONE_WAIT },
+		{ "12M 12H", "mated  12H with 12M", LT_TONE_GOOD },
+		{ "9H 12H",
+			"same-side  9H and 12H are both harness halves, and no pair: look which "
+			"sticker is wrong",
+			LT_TONE_WRONG },
+		{ "http://h/\x1B[2J#map",
+			"no code: closer, sharper, more light (passed over 1 other code: "
+			"http://h/\xEF\xBF\xBD[2J#map)",
+			LT_TONE_WAIT },
+		{ "12H a-1234567890-1234567890-1234567890-1234567890",
+			"one code only: 12H - bring both stickers into the picture (passed over 1 "
+			"other code: a-1234567890-1234567890-1234567890-12345...)",
+			LT_TONE_WAIT },
+	};
+	struct lt_tags tags = { .number_max = 0 };
+	for (size_t row = 0; row < sizeof(rows) / sizeof(rows[0]); row++) {
+		struct bench bench;
+		struct lt_text words = { 0 };
+		open_bench(&bench, LT_STAGE_RECONNECT);
+		show(&bench, rows[row].shown);
+		lt_pair_words(&words, &bench.pair, &tags, LT_STAGE_RECONNECT);
+		assert_string_equal(lt_text_string(&words), rows[row].words);
+		assert_int_equal(lt_pair_tone(&bench.pair), rows[row].tone);
+		lt_text_finish(&words);
+		close_bench(&bench);
+	}
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(pictures_are_answered),
+		cmocka_unit_test(what_was_pending_does_not_pair),
+		cmocka_unit_test(events_and_passed_over_codes_are_kept),
+		cmocka_unit_test(words_are_said),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
