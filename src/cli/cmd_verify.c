@@ -10,15 +10,8 @@
 #include "loomtag/text.h"
 #include "loomtag/verify_log.h"
 #include "session.h"
-
-/* Everything one verification has at hand. */
-struct verification {
-	struct session *session;
-	struct lt_plan plan;
-	size_t *connectors; /* by joint */
-	struct lt_verify *machine;
-	struct lt_verify_log log;
-};
+#include "verification.h"
+#include "verify_photos.h"
 
 enum { LINE_MAX_BYTES = 4096 };
 
@@ -193,6 +186,9 @@ static json_t *events_json(const struct verification *verification)
 			lt_verdict_name(event->answer.verdict));
 		if (event->undone)
 			json_object_set_new(row, "undone", json_true());
+		if (verification->photos != NULL)
+			json_object_set_new(row, "photo",
+				json_string(verify_photo_of(verification, event)));
 		json_array_append_new(list, row);
 	}
 	return list;
@@ -207,12 +203,15 @@ static bool answer_is_yes(const struct verification *verification)
 static int print_result_json(const struct verification *verification)
 {
 	const struct lt_verify *machine = verification->machine;
-	return print_json(json_pack("{s:s, s:s, s:b, s:o, s:o, s:o, s:o, s:o, s:I, s:o}", "code",
+	json_t *result = json_pack("{s:s, s:s, s:b, s:o, s:o, s:o, s:o, s:o, s:I, s:o}", "code",
 		verification->plan.code, "stage", lt_stage_name(verification->plan.stage), "ok",
 		answer_is_yes(verification), "mated", numbers_json(verification, true), "missing",
 		numbers_json(verification, false), "wrong", wrong_json(verification), "skipped",
 		skipped_json(verification), "unnumbered", unnumbered_json(verification), "typed",
-		(json_int_t)lt_verify_typed_count(machine), "events", events_json(verification)));
+		(json_int_t)lt_verify_typed_count(machine), "events", events_json(verification));
+	if (verification->photos != NULL)
+		json_object_set(result, "photos", verification->photos);
+	return print_json(result);
 }
 
 /* Every answer that asks for something, with the line of the scan. */
@@ -357,23 +356,40 @@ static void warn_of_old_stickers(struct session *session)
 	session_tell(session);
 }
 
-static int run_batch(struct verification *verification, const char *path)
+/* Tells how it ended; the exit code by the answer. */
+static int tell_result(const struct verification *verification)
 {
-	int code = feed_file(verification, path);
-	if (code != EXIT_YES)
-		return code;
+	int code = EXIT_YES;
 	if (verification->session->options->json) {
 		code = print_result_json(verification);
 		if (verification->session->harness.unit == NULL)
 			fputs("no unit given: stickers of two like modules could not be told apart\n",
 				stderr);
 	} else if (!verification->session->options->quiet) {
-		print_answers(verification);
 		print_result(verification);
 	}
 	if (code != EXIT_YES)
 		return code;
 	return answer_is_yes(verification) ? EXIT_YES : EXIT_NO;
+}
+
+static int run_batch(struct verification *verification, const char *path)
+{
+	const struct options *options = verification->session->options;
+	const int code = feed_file(verification, path);
+	if (code != EXIT_YES)
+		return code;
+	if (!options->json && !options->quiet)
+		print_answers(verification);
+	return tell_result(verification);
+}
+
+static int run_photos(struct verification *verification)
+{
+	const int read = verify_photos(verification);
+	const int code = tell_result(verification);
+	json_decref(verification->photos);
+	return read == EXIT_YES || code == EXIT_SYSTEM ? code : read;
 }
 
 static int run_live(struct verification *verification)
@@ -406,6 +422,10 @@ int run_verify(const struct options *options)
 	enum lt_stage stage;
 	if (!read_stage(&stage, options->stage))
 		return EXIT_USAGE;
+	if (options->photos && options->argument_count < 2)
+		return usage_error("verify", "--photos wants pictures behind the description");
+	if (!options->photos && options->argument_count > 2)
+		return usage_error("verify", "one file of scans at a time; pictures want --photos");
 	struct session session;
 	int code = session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
@@ -417,8 +437,12 @@ int run_verify(const struct options *options)
 		lt_plan_build(&verification.plan, &verification.connectors, &arena, &session.tags,
 			stage, options->typed);
 		verification.machine = lt_verify_create(&verification.plan);
-		code = options->argument_count > 1 ? run_batch(&verification, options->arguments[1])
-						   : run_live(&verification);
+		if (options->photos)
+			code = run_photos(&verification);
+		else if (options->argument_count > 1)
+			code = run_batch(&verification, options->arguments[1]);
+		else
+			code = run_live(&verification);
 		lt_verify_destroy(verification.machine);
 		lt_verify_log_finish(&verification.log);
 		lt_arena_finish(&arena);

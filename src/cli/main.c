@@ -66,8 +66,12 @@ static const struct command commands[] = {
 		"it, scan or type into the terminal. Exit code 0 only when every numbered joint is made.\n"
 		"\n"
 		"A scan proves that two stickers belong together. It does not prove that a joint is\n"
-		"seated, the right way round, or that its stickers were put on the right halves.\n",
-		1, 2, TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON, run_verify },
+		"seated, the right way round, or that its stickers were put on the right halves.\n"
+		"\n"
+		"With --photos, FILE is followed by pictures of made joints, both stickers of one joint in\n"
+		"each: loomtag verify FILE --photos *.jpg. Exit code 3 when one could not be read.\n",
+		1, INT_MAX, TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON | TAKES_PHOTOS,
+		run_verify },
 	{ "print", "FILE --to PRINTER", "stickers to a label printer, until they are out",
 		"Asks the printer what is loaded, takes the layout that matches or refuses, sends the\n"
 		"stickers at the head's own dots, and stays until they are out. Ctrl-C cancels the job\n"

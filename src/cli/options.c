@@ -81,6 +81,8 @@ static const struct row rows[] = {
 		"tag (everything still plugged in) or reconnect (default)" },
 	{ "typed", 0, NULL, offsetof(struct options, typed), TAKES_TYPED,
 		"let tags typed by hand count for every joint" },
+	{ "photos", 0, NULL, offsetof(struct options, photos), TAKES_PHOTOS,
+		"the files behind FILE are pictures, JPEG or PNG, each of one joint" },
 	{ "paper", 0, "SIZE", offsetof(struct options, paper), TAKES_PAPER,
 		"a4 (default) or letter; of a map also a3 or ledger" },
 	{ "landscape", 0, NULL, offsetof(struct options, landscape), TAKES_MAP,

@@ -40,16 +40,19 @@ enum {
 	TAKES_TO = 1 << 22,    /* --to, --user, --any-certificate */
 	TAKES_PRINT = 1 << 23, /* --dry-run, --resume, --from, --anew, --ladder */
 	TAKES_COPIES = 1 << 24,
-	TAKES_MAP = 1 << 25, /* --landscape, --portrait, --pages */
+	TAKES_PHOTOS = 1 << 25,
+	TAKES_MAP = 1 << 27, /* --landscape, --portrait, --pages */
 };
 
 /* Every option's value; NULL or false where it was not given. */
 struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
-		*smallest, *to, *user, *from, *copies, *pages;
-	bool any_certificate, dry_run, resume, ladder, anew, check, explain, json, typed, quiet,
-		landscape, portrait, help, version;
+		*smallest, *to, *user, *from, *copies;
+	bool photos, any_certificate, dry_run, resume, ladder, anew, check, explain, json, typed,
+		quiet, help, version;
+	const char *pages;
+	bool landscape, portrait;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;
 	bool colour_out; /* stdout and stderr may be coloured */

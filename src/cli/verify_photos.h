@@ -1,0 +1,15 @@
+/* loomtag verify --photos: a picture a joint. */
+#ifndef LOOMTAG_CLI_VERIFY_PHOTOS_H
+#define LOOMTAG_CLI_VERIFY_PHOTOS_H
+
+#include "verification.h"
+
+/* Reads the pictures named behind FILE, feeds what each shows, and says it in a line (not with
+ * --json or --quiet). Sets verification->photos. EXIT_YES, or EXIT_INPUT when a picture could not
+ * be read, after saying which; the others are read all the same. */
+int verify_photos(struct verification *verification);
+
+/* The picture that an event is of: the name as it was given. */
+const char *verify_photo_of(const struct verification *verification, const struct lt_event *event);
+
+#endif
