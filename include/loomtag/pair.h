@@ -43,10 +43,10 @@ struct lt_pair {
 void lt_pair_sort(struct lt_pair *out, struct lt_arena *arena, const char *const *texts,
 	size_t count, const struct lt_verify *verify);
 
-/* Feeds LT_PAIR_WHOLE, each code as an event of `line`, and sets pair->answer to what the picture
- * as a whole is answered: never half. Feeds nothing for the other kinds. What was pending before is
- * dropped, and so is what would be pending afterwards: a picture is one joint, whatever came before
- * it and comes behind it. */
+/* Feeds LT_PAIR_WHOLE, each code as an event of `line` (at stage unplug the first), and sets
+ * pair->answer to what the picture as a whole is answered: never half. Feeds nothing for the other
+ * kinds. What was pending before is dropped, and so is what would be pending afterwards: a picture
+ * is one joint, whatever came before it and comes behind it. */
 void lt_pair_feed(struct lt_pair *pair, struct lt_verify_log *log, struct lt_verify *verify,
 	unsigned line);
 

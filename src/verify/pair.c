@@ -37,20 +37,39 @@ static bool is_only_sticker(const struct lt_verify *verify, const struct lt_scan
 	return joint != LT_NONE && !lt_verify_plan(verify)->joints[joint].has_m;
 }
 
+/* What one sticker shows: whole when it needs no other. */
+static enum lt_pair_kind kind_of_one(const struct lt_verify *verify, const struct lt_scan *scan)
+{
+	const bool whole = lt_verify_plan(verify)->stage == LT_STAGE_UNPLUG ||
+			   joint_of(verify, scan) == LT_NONE || is_only_sticker(verify, scan);
+	return whole ? LT_PAIR_WHOLE : LT_PAIR_HALF;
+}
+
+/* Where one sticker says all that there is to say of a joint, two of two joints say it of both, and
+ * a picture is of one. */
+static enum lt_pair_kind kind_of_two(const struct lt_verify *verify, const struct lt_scan *a,
+	const struct lt_scan *b)
+{
+	const size_t joint = joint_of(verify, a);
+	if (lt_verify_plan(verify)->stage == LT_STAGE_UNPLUG &&
+		(joint == LT_NONE || joint != joint_of(verify, b)))
+		return LT_PAIR_APART;
+	return is_only_sticker(verify, a) || is_only_sticker(verify, b) ? LT_PAIR_APART
+									: LT_PAIR_WHOLE;
+}
+
 static enum lt_pair_kind kind_of(const struct lt_pair *pair, const struct lt_verify *verify)
 {
-	if (pair->code_count == 0)
+	switch (pair->code_count) {
+	case 0:
 		return LT_PAIR_NONE;
-	if (pair->code_count > 2)
+	case 1:
+		return kind_of_one(verify, &pair->codes[0].scan);
+	case 2:
+		return kind_of_two(verify, &pair->codes[0].scan, &pair->codes[1].scan);
+	default:
 		return LT_PAIR_MORE;
-	const struct lt_scan *first = &pair->codes[0].scan;
-	if (pair->code_count == 1)
-		return joint_of(verify, first) == LT_NONE || is_only_sticker(verify, first)
-			       ? LT_PAIR_WHOLE
-			       : LT_PAIR_HALF;
-	return is_only_sticker(verify, first) || is_only_sticker(verify, &pair->codes[1].scan)
-		       ? LT_PAIR_APART
-		       : LT_PAIR_WHOLE;
+	}
 }
 
 /* H, then the mate, then what does not belong here, whatever its side: so that the last answer is
@@ -88,7 +107,9 @@ void lt_pair_feed(struct lt_pair *pair, struct lt_verify_log *log, struct lt_ver
 	lt_verify_drop_pending(verify);
 	if (pair->kind != LT_PAIR_WHOLE)
 		return;
-	for (size_t i = 0; i < pair->code_count; i++) {
+	const bool one_says_it = lt_verify_plan(verify)->stage == LT_STAGE_UNPLUG;
+	const size_t count = one_says_it ? 1 : pair->code_count;
+	for (size_t i = 0; i < count; i++) {
 		const char *text = pair->codes[i].text;
 		const struct lt_answer answer =
 			lt_verify_log_feed(log, verify, line, text, strlen(text));

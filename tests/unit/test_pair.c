@@ -28,7 +28,11 @@ struct bench {
 
 static void open_bench(struct bench *bench, enum lt_stage stage)
 {
-	const struct lt_plan plan = { "RV3", joints, JOINTS, order, stage, false };
+	const struct lt_plan plan = { .code = "RV3",
+		.joints = joints,
+		.joint_count = JOINTS,
+		.order = order,
+		.stage = stage };
 	*bench = (struct bench){ .verify = lt_verify_create(&plan) };
 }
 
@@ -100,6 +104,13 @@ static void pictures_are_answered(void **state)
 		{ LT_STAGE_RECONNECT, { "7H 12H", "12M 7H" }, { "apart", "apart" }, 0 },
 		{ LT_STAGE_RECONNECT, { "9H 9X", "9X 9M", "9M 9H" },
 			{ "old-part", "old-part", "mated" }, 1 },
+		/* One sticker says that a joint is apart; two of different joints are too much. */
+		{ LT_STAGE_UNPLUG, { "5M", "12M 12H", "12H", "5H 9H" },
+			{ "done", "done", "repeat", "apart" }, 2 },
+		{ LT_STAGE_UNPLUG, { "12H ~12M", "~12H ~12M", "~12H", "5H 5M 12H" },
+			{ "apart", "apart", "foreign", "more" }, 0 },
+		{ LT_STAGE_SWAP, { "9M 9X", "9X", "9H 9X", "12H 12M" },
+			{ "mated", "half", "unknown", "unknown" }, 1 },
 		{ LT_STAGE_TAG, { "9X 9H", "9M 9H", "5H 5M" }, { "mated", "unknown", "mated" }, 2 },
 		/* Another harness's, on either side, alone, and a one-sided number of another. */
 		{ LT_STAGE_RECONNECT, { "12H ~12M", "~12H 12M", "~12H ~12M", "~7H" },
