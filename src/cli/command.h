@@ -16,6 +16,7 @@ struct command {
 
 int run_check(const struct options *options);
 int run_checklist(const struct options *options);
+int run_jobs(const struct options *options);
 int run_layouts(const struct options *options);
 int run_map(const struct options *options);
 int run_printers(const struct options *options);

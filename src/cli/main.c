@@ -72,6 +72,15 @@ static const struct command commands[] = {
 		"each: loomtag verify FILE --photos *.jpg. Exit code 3 when one could not be read.\n",
 		1, INT_MAX, TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON | TAKES_PHOTOS,
 		run_verify },
+	{ "jobs", "[FILE | show ID | close ID REASON]", "list the jobs, show one, or close one",
+		"A job is one removal and reconnection of a module, and is kept in bench.db beside the\n"
+		"description. Lists the jobs of the description FILE, or all that are in bench.db in\n"
+		"the current folder, newest first. --db names another database.\n"
+		"\n"
+		"show ID tells all that happened in one job, and whether its digests fit: exit code 3\n"
+		"when it was changed after it was recorded. close ID REASON ends one that is not\n"
+		"finished; the reason is kept.\n",
+		0, INT_MAX, TAKES_UNIT | TAKES_JSON | TAKES_JOB, run_jobs },
 	{ "print", "FILE --to PRINTER", "stickers to a label printer, until they are out",
 		"Asks the printer what is loaded, takes the layout that matches or refuses, sends the\n"
 		"stickers at the head's own dots, and stays until they are out. Ctrl-C cancels the job\n"

@@ -42,13 +42,14 @@ enum {
 	TAKES_COPIES = 1 << 24,
 	TAKES_PHOTOS = 1 << 25,
 	TAKES_MAP = 1 << 27, /* --landscape, --portrait, --pages */
+	TAKES_JOB = 1 << 26, /* --db, --who */
 };
 
 /* Every option's value; NULL or false where it was not given. */
 struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
-		*smallest, *to, *user, *from, *copies;
+		*smallest, *to, *user, *from, *copies, *db, *who;
 	bool photos, any_certificate, dry_run, resume, ladder, anew, check, explain, json, typed,
 		quiet, help, version;
 	const char *pages;

@@ -1,0 +1,279 @@
+/* loomtag jobs: the jobs of a database, one of them, and closing one. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "command.h"
+#include "job_options.h"
+#include "job_words.h"
+#include "loomtag/file.h"
+#include "loomtag/job.h"
+#include "loomtag/verify_log.h"
+#include "session.h"
+
+/* What all three need. */
+struct shelf {
+	const struct options *options;
+	struct lt_arena arena;
+	struct lt_diags diags;
+	const char *path;
+	struct lt_bench *bench;
+};
+
+static bool shelf_open(struct shelf *shelf, const struct options *options, const char *description)
+{
+	*shelf = (struct shelf){ .options = options };
+	shelf->path = job_database(options, description, &shelf->arena);
+	shelf->bench = lt_bench_open(shelf->path, false, &shelf->diags);
+	return shelf->bench != NULL;
+}
+
+static int shelf_end(struct shelf *shelf, int code)
+{
+	lt_diags_print(&shelf->diags, 0, stderr, shelf->options->colour_err);
+	lt_bench_close(shelf->bench);
+	lt_diags_finish(&shelf->diags);
+	lt_arena_finish(&shelf->arena);
+	return code;
+}
+
+static void print_text(struct lt_text *text)
+{
+	fputs(lt_text_string(text), stdout);
+	lt_text_finish(text);
+}
+
+/* Which jobs: of a unit where it is known which, else of all units of a harness, or all there are.
+ */
+struct wanted {
+	char *code, *harness;
+};
+
+static bool is_wanted(const struct lt_job *job, const struct wanted *wanted)
+{
+	if (wanted->code != NULL)
+		return strcmp(job->code, wanted->code) == 0;
+	return wanted->harness == NULL || strcmp(job->harness, wanted->harness) == 0;
+}
+
+static int print_jobs(const struct shelf *shelf, const struct lt_job *jobs, size_t count)
+{
+	if (shelf->options->json) {
+		json_t *list = json_array();
+		for (size_t i = 0; i < count; i++)
+			json_array_append_new(list, job_json(&jobs[i]));
+		return print_json(json_pack("{s:o}", "jobs", list));
+	}
+	struct lt_text text = { 0 };
+	if (count == 0)
+		lt_text_add(&text, "no jobs\n");
+	else
+		job_add_heading(&text);
+	for (size_t i = 0; i < count; i++)
+		job_add_line(&text, &jobs[i]);
+	print_text(&text);
+	return EXIT_YES;
+}
+
+static int list(const struct options *options, const char *description, const struct wanted *wanted)
+{
+	struct shelf shelf;
+	struct lt_job *jobs;
+	size_t count, kept = 0;
+	if (!shelf_open(&shelf, options, description) ||
+		!lt_bench_jobs(&jobs, &count, shelf.bench, NULL, &shelf.arena, &shelf.diags))
+		return shelf_end(&shelf, EXIT_INPUT);
+	for (size_t i = 0; i < count; i++) {
+		if (is_wanted(&jobs[i], wanted))
+			jobs[kept++] = jobs[i];
+	}
+	return shelf_end(&shelf, print_jobs(&shelf, jobs, kept));
+}
+
+static int list_of_description(const struct options *options)
+{
+	struct session session;
+	struct wanted wanted = { 0 };
+	int code = session_read_description(&session, options);
+	session_tell(&session);
+	if (code == EXIT_NO)
+		code = EXIT_INPUT;
+	if (code == EXIT_YES) {
+		const struct lt_harness *harness = &session.harness;
+		if (harness->unit != NULL)
+			wanted.code = lt_arena_strdup(&session.diags.arena, harness->code);
+		else
+			wanted.harness = lt_arena_strdup(&session.diags.arena, harness->harness);
+		code = list(options, session.path, &wanted);
+	}
+	session_finish(&session);
+	return code;
+}
+
+/* A job's id: a whole number from 1. */
+static bool read_id(unsigned long long *id, const char *text)
+{
+	const size_t digits = strspn(text, "0123456789");
+	if (digits == 0 || digits > 18 || text[digits] != '\0') {
+		usage_error("jobs", "a job is named by its number, such as 7, not \"%s\"", text);
+		return false;
+	}
+	*id = strtoull(text, NULL, 10);
+	return true;
+}
+
+/* Says where the chain of digests does not fit; false then. */
+static bool check_digests(struct shelf *shelf, const struct lt_job *job,
+	const struct lt_job_event *events, size_t count)
+{
+	const size_t fit = lt_job_digest_check(job, events, count);
+	if (fit == count && count > 0)
+		return true;
+	if (count == 0)
+		lt_error(&shelf->diags, lt_place_file(shelf->path), "job %llu has lost its events",
+			job->id);
+	else
+		lt_error(&shelf->diags, lt_place_file(shelf->path),
+			"job %llu was changed after it was recorded: event %zu of %zu (id %llu) "
+			"does not fit its digest",
+			job->id, fit + 1, count, events[fit].id);
+	lt_hint(&shelf->diags, "what was recorded from there on proves nothing; bring back a copy "
+			       "from before");
+	return false;
+}
+
+static void show_json(const struct lt_job *job, const struct lt_job_event *events, size_t count,
+	bool fits)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < count; i++)
+		json_array_append_new(list, job_event_json(&events[i]));
+	json_t *json = job_json(job);
+	json_object_set_new(json, "digests_fit", json_boolean(fits));
+	print_json(json_pack("{s:o, s:o}", "job", json, "events", list));
+}
+
+static void show_text(const struct lt_job *job, const struct lt_job_event *events, size_t count,
+	bool fits)
+{
+	struct lt_text text = { 0 };
+	job_add_facts(&text, job);
+	lt_text_add(&text, "\n");
+	size_t columns = 0;
+	for (size_t i = 0; i < count; i++) {
+		const size_t takes = job_who_columns(&events[i]);
+		columns = takes > columns ? takes : columns;
+	}
+	for (size_t i = 0; i < count; i++)
+		job_add_event(&text, &events[i], columns);
+	if (fits)
+		lt_text_printf(&text, "\nall %zu events fit their digests, the last %s\n", count,
+			events[count - 1].digest);
+	print_text(&text);
+}
+
+static int show(const struct options *options)
+{
+	unsigned long long id;
+	if (options->argument_count != 2)
+		return usage_error("jobs", "loomtag jobs show takes the number of a job");
+	if (!read_id(&id, options->arguments[1]))
+		return EXIT_USAGE;
+	struct shelf shelf;
+	struct lt_job job;
+	struct lt_job_event *events;
+	size_t count;
+	if (!shelf_open(&shelf, options, NULL) ||
+		!lt_bench_job(&job, shelf.bench, id, &shelf.arena, &shelf.diags) ||
+		!lt_bench_events(&events, &count, shelf.bench, id, 0, &shelf.arena, &shelf.diags))
+		return shelf_end(&shelf, EXIT_INPUT);
+	const bool fits = check_digests(&shelf, &job, events, count);
+	if (options->json)
+		show_json(&job, events, count, fits);
+	else
+		show_text(&job, events, count, fits);
+	return shelf_end(&shelf, fits ? EXIT_YES : EXIT_INPUT);
+}
+
+/* Within a transaction. */
+static bool close_job(struct shelf *shelf, const struct lt_job *job, const char *reason)
+{
+	struct lt_job_event event = {
+		.at = job_now(),
+		.who = job_who(shelf->options, &shelf->arena),
+		.kind = LT_JOB_CLOSED,
+		.stage = job->stage,
+		.text = reason,
+	};
+	return lt_bench_station(&event.station, shelf->bench, job->id, &shelf->diags) &&
+	       lt_bench_append(shelf->bench, job->id, &event, &shelf->diags) &&
+	       lt_bench_commit(shelf->bench, &shelf->diags);
+}
+
+/* The rest of the command line, so that a reason needs no quotes. */
+static char *read_reason(const struct options *options, struct lt_arena *arena)
+{
+	struct lt_text words = { 0 }, clean = { 0 };
+	for (int i = 2; i < options->argument_count; i++) {
+		lt_text_add(&words, options->arguments[i]);
+		lt_text_add_char(&words, ' ');
+	}
+	lt_text_add_clean(&clean, lt_text_string(&words), words.length);
+	char *reason = lt_arena_strdup(arena, lt_text_string(&clean));
+	lt_text_finish(&words);
+	lt_text_finish(&clean);
+	return reason;
+}
+
+/* A job that is open was not finished, or verify would have closed it: so it wants a reason. */
+static int close_one(const struct options *options)
+{
+	unsigned long long id;
+	if (options->argument_count < 2)
+		return usage_error("jobs", "loomtag jobs close takes the number of a job and why");
+	if (!read_id(&id, options->arguments[1]))
+		return EXIT_USAGE;
+	struct lt_arena arena = { 0 };
+	const char *reason = read_reason(options, &arena);
+	int code = EXIT_USAGE;
+	struct shelf shelf = { 0 };
+	struct lt_job job;
+	if (reason[0] == '\0') {
+		usage_error("jobs",
+			"a job that is not finished is closed with a reason: loomtag jobs close "
+			"%llu REASON",
+			id);
+	} else if (!shelf_open(&shelf, options, NULL)) {
+		code = shelf_end(&shelf, EXIT_INPUT);
+	} else if (!lt_bench_begin(shelf.bench, &shelf.diags)) {
+		code = shelf_end(&shelf, EXIT_SYSTEM);
+	} else if (!lt_bench_job(&job, shelf.bench, id, &shelf.arena, &shelf.diags)) {
+		code = shelf_end(&shelf, EXIT_INPUT);
+	} else if (!close_job(&shelf, &job, reason)) {
+		code = shelf_end(&shelf, job.closed ? EXIT_INPUT : EXIT_SYSTEM);
+	} else {
+		if (!options->quiet)
+			printf("job %llu of %s is closed\n", job.id, job.code);
+		code = shelf_end(&shelf, EXIT_YES);
+	}
+	lt_arena_finish(&arena);
+	return code;
+}
+
+int run_jobs(const struct options *options)
+{
+	const char *word = options->argument_count > 0 ? options->arguments[0] : NULL;
+	if (word == NULL)
+		return list(options, NULL, &(struct wanted){ 0 });
+	if (strcmp(word, "show") == 0)
+		return show(options);
+	if (strcmp(word, "close") == 0)
+		return close_one(options);
+	if (options->argument_count > 1)
+		return usage_error("jobs",
+			"loomtag jobs takes one description, show ID, or close ID REASON");
+	if (lt_same_word(lt_path_extension(word), "db"))
+		return usage_error("jobs", "%s is no description; loomtag jobs --db %s lists it",
+			word, word);
+	return list_of_description(options);
+}

@@ -1,0 +1,45 @@
+#include "job_options.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "loomtag/file.h"
+#include "loomtag/text.h"
+#include "loomtag/verify_log.h"
+
+const char *job_database(const struct options *options, const char *description,
+	struct lt_arena *arena)
+{
+	if (options->db != NULL)
+		return options->db;
+	if (description == NULL)
+		return "bench.db";
+	const int folder = (int)(lt_path_base(description) - description);
+	return lt_arena_printf(arena, "%.*sbench.db", folder, description);
+}
+
+const char *job_who(const struct options *options, struct lt_arena *arena)
+{
+	const char *const names[] = { options->who, getenv("LOGNAME"), getenv("USER") };
+	const char *who = "?";
+	for (size_t i = 0; i < sizeof(names) / sizeof(names[0]); i++) {
+		struct lt_text clean = { 0 };
+		if (names[i] != NULL)
+			lt_text_add_clean(&clean, names[i], strlen(names[i]));
+		const bool found = clean.length > 0;
+		if (found)
+			who = lt_arena_strdup(arena, lt_text_string(&clean));
+		lt_text_finish(&clean);
+		if (found)
+			break;
+	}
+	return who;
+}
+
+long long job_now(void)
+{
+	struct timespec now;
+	clock_gettime(CLOCK_REALTIME, &now);
+	return now.tv_sec * 1000LL + now.tv_nsec / 1000000;
+}

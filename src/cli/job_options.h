@@ -1,0 +1,18 @@
+/* What every command that works on jobs asks of its options: which database, and who works. */
+#ifndef LOOMTAG_CLI_JOB_OPTIONS_H
+#define LOOMTAG_CLI_JOB_OPTIONS_H
+
+#include "loomtag/memory.h"
+#include "options.h"
+
+/* --db, or bench.db beside the description; in the current folder where `description` is NULL. */
+const char *job_database(const struct options *options, const char *description,
+	struct lt_arena *arena);
+
+/* --who, or the name of the user that is logged in, or "?"; without what could drive a terminal. */
+const char *job_who(const struct options *options, struct lt_arena *arena);
+
+/* Milliseconds since 1970, UTC. */
+long long job_now(void);
+
+#endif

@@ -1,0 +1,298 @@
+"""Jobs: the database judged by Python's own sqlite3 and hashlib, what `loomtag jobs` shows of it, and
+files that are refused with no byte changed."""
+
+import datetime
+import hashlib
+import json
+import os
+import re
+import sqlite3
+import subprocess
+import time
+import unittest
+
+import common
+
+APPLICATION = int.from_bytes(b"LTbn", "big")
+# The columns as they are promised to stay; the rules that the program adds to them are its own.
+TABLES = """
+CREATE TABLE job (id INTEGER PRIMARY KEY AUTOINCREMENT, code TEXT NOT NULL, harness TEXT NOT NULL,
+  unit TEXT, title TEXT, revision TEXT, opened INTEGER NOT NULL, stations INTEGER NOT NULL,
+  closed INTEGER NOT NULL DEFAULT 0) STRICT;
+CREATE TABLE event (id INTEGER PRIMARY KEY AUTOINCREMENT, job INTEGER NOT NULL, at INTEGER NOT NULL,
+  who TEXT NOT NULL, station INTEGER NOT NULL, kind TEXT NOT NULL, stage TEXT NOT NULL, text TEXT,
+  tag TEXT, verdict TEXT, number INTEGER NOT NULL, typed INTEGER NOT NULL,
+  digest TEXT NOT NULL) STRICT;
+"""
+JOB = ("id", "code", "harness", "unit", "title", "revision", "opened")
+EVENT = ("id", "at", "who", "station", "kind", "stage", "text", "tag", "verdict", "number", "typed")
+
+
+def digest(*fields):
+    """SHA-256 (FIPS 180-4) over fields, each with its length before it."""
+    row = b""
+    for field in fields:
+        if field is None:
+            row += b"-,"
+        else:
+            data = str(field).encode()
+            row += b"%d:%s," % (len(data), data)
+    return hashlib.sha256(row).hexdigest()
+
+
+def moment(at):
+    """Milliseconds since 1970 as RFC 3339."""
+    when = datetime.datetime(1970, 1, 1) + datetime.timedelta(milliseconds=at)
+    return when.isoformat(timespec="milliseconds") + "Z"
+
+
+class Book:
+    """A database of jobs, written without the program."""
+
+    def __init__(self, path):
+        self.path = path
+        with sqlite3.connect(path) as db:
+            db.executescript(TABLES + f"PRAGMA application_id = {APPLICATION};"
+                                      "PRAGMA user_version = 1;")
+        db.close()
+
+    def job(self, *values):
+        """One job (its fields but the id) and what begins its chain."""
+        with sqlite3.connect(self.path) as db:
+            row = db.execute("INSERT INTO job (code, harness, unit, title, revision, opened, stations)"
+                             " VALUES (?, ?, ?, ?, ?, ?, 1)", values)
+        db.close()
+        number = row.lastrowid
+        before = digest("job", number, *values)
+        return number, before
+
+    def event(self, job, before, *values):
+        """One event (its fields but the id); gives its digest."""
+        with sqlite3.connect(self.path) as db:
+            number = db.execute("SELECT 1 + coalesce(max(id), 0) FROM event").fetchone()[0]
+            own = digest(before, number, *values)
+            db.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                       (number, job, *values, own))
+        db.close()
+        return own
+
+
+def chain(path, job):
+    """Every event's digest, worked out anew, and what the database says."""
+    db = sqlite3.connect(path)
+    row = db.execute(f"SELECT {', '.join(JOB)} FROM job WHERE id = ?", (job,)).fetchone()
+    before = digest("job", *row)
+    computed, said = [], []
+    for event in db.execute(f"SELECT {', '.join(EVENT)}, digest FROM event WHERE job = ?"
+                            " ORDER BY id", (job,)):
+        before = digest(before, *event[:-1])
+        computed.append(before)
+        said.append(event[-1])
+    db.close()
+    return computed, said
+
+
+class Jobs(unittest.TestCase):
+    def setUp(self):
+        self.folder = common.workdir()
+        self.path = os.path.join(self.folder, "bench.db")
+        self.book = Book(self.path)
+        first, before = self.book.job("DS4U0042", "DS4", "0042", "Dome \x1b[31mdrive\x07", "C",
+                                      1700000000123)
+        for values in ((1700000000123, "Ada", 1, "opened", "reconnect", "Dome", None, None, 0, 0),
+                       (1700000001000, "Ada", 1, "scan", "reconnect", "3HDS4U0042X", "3H", "half",
+                        0, 0),
+                       (1700000002000, "Zo\u00eb", 2, "skip", "tag", "\x1b[2Jno room", None, None,
+                        9, 0)):
+            before = self.book.event(first, before, *values)
+        second, before = self.book.job("GH7", "GH7", None, None, None, 1700000100000)
+        self.book.event(second, before, 1700000100000, "Ada", 1, "opened", "tag", None, None, None,
+                        0, 0)
+        third, before = self.book.job("DS4U7", "DS4", "7", "Dome", None, 1700000200000)
+        self.book.event(third, before, 1700000200000, "Ada", 1, "opened", "tag", "Dome", None,
+                        None, 0, 0)
+
+    def jobs(self, *arguments, **more):
+        return common.run("jobs", *arguments, **more)
+
+    def listed(self, *arguments, **more):
+        return json.loads(self.jobs(*arguments, "--json", **more).stdout)["jobs"]
+
+    def test_lists(self):
+        all_jobs = self.listed(cwd=self.folder)
+        self.assertEqual([job["id"] for job in all_jobs], [3, 2, 1])
+        self.assertEqual(all_jobs[2], {
+            "id": 1, "code": "DS4U0042", "harness": "DS4", "unit": "0042",
+            "title": "Dome \x1b[31mdrive\x07", "revision": "C", "opened": moment(1700000000123),
+            "last": moment(1700000002000), "stage": "tag", "events": 3, "scans": 1,
+            "closed": False})
+        self.assertIsNone(all_jobs[1]["unit"])
+        self.assertEqual(self.listed("--db", self.path), all_jobs)
+        # Of a description: of its unit, or of all units where it says none; beside it, or elsewhere.
+        roof = common.sample(self.folder, "dome-shutter")
+        self.assertEqual([job["id"] for job in self.listed(roof)], [1])
+        self.assertEqual([job["id"] for job in self.listed(roof, "--unit", "7")], [3])
+        self.assertEqual([job["id"] for job in self.listed(roof, "--unit", "8")], [])
+        plain = common.text(roof).replace('unit: "0042"\n', "")
+        with open(roof, "w", encoding="utf-8") as out:
+            out.write(plain)
+        self.assertEqual([job["id"] for job in self.listed(roof)], [3, 1])
+        self.assertIn("no jobs", self.jobs(common.sample(self.folder, "mast-head")).stdout)
+        elsewhere = common.sample(common.workdir(), "dome-shutter")
+        self.assertEqual([job["id"] for job in self.listed(elsewhere, "--db", self.path)], [1])
+        # On the screen: a line each, in local time, and nothing that drives a terminal.
+        shown = self.jobs("--db", self.path, env={"TZ": "XYZ-5:30"}).stdout
+        self.assertEqual(len(shown.splitlines()), 4)
+        self.assertRegex(shown.splitlines()[3], r"^ +1  DS4U0042 +2023-11-15 03:43 \+0530 .*"
+                                                r" tag +1  open +Dome")
+        self.assertNotRegex(shown, "[\x00-\x09\x0b-\x1f\x7f]")
+
+    def test_shows(self):
+        shown = json.loads(self.jobs("show", "1", "--db", self.path, "--json").stdout)
+        self.assertEqual(shown["job"]["code"], "DS4U0042")
+        self.assertIs(shown["job"]["digests_fit"], True)
+        computed, said = chain(self.path, 1)
+        self.assertEqual(computed, said)
+        self.assertEqual([event["digest"] for event in shown["events"]], computed)
+        self.assertEqual(shown["events"][1], {
+            "id": 2, "at": moment(1700000001000), "who": "Ada", "station": 1, "kind": "scan",
+            "stage": "reconnect", "text": "3HDS4U0042X", "tag": "3H", "verdict": "half",
+            "number": None, "typed": False, "digest": computed[1]})
+        self.assertEqual(shown["events"][2]["number"], 9)
+        text = self.jobs("show", "1", "--db", self.path).stdout
+        self.assertNotRegex(text, "[\x00-\x09\x0b-\x1f\x7f]")
+        for words in ("Zo\u00eb", "no room", "3HDS4U0042X", "half", computed[-1]):
+            self.assertIn(words, text)
+
+    def test_closes(self):
+        before = common.data(self.path)
+        self.assertIn("reason", self.jobs("close", "1", "--db", self.path, expect=2).stderr)
+        self.assertIn("reason", self.jobs("close", "1", " ", "--db", self.path, expect=2).stderr)
+        self.assertEqual(common.data(self.path), before)
+        start = int(time.time() * 1000)
+        said = self.jobs("close", "1", "motor is \x1b[1mnot", "to be had", "--db", self.path,
+                         "--who", "Foreman").stdout
+        end = int(time.time() * 1000)
+        self.assertIn("job 1 of DS4U0042 is closed", said)
+        computed, kept = chain(self.path, 1)
+        self.assertEqual(computed, kept)
+        self.assertEqual(len(kept), 4)
+        db = sqlite3.connect(self.path)
+        who, station, kind, text, at = db.execute(
+            "SELECT who, station, kind, text, at FROM event WHERE job = 1 ORDER BY id DESC"
+        ).fetchone()
+        self.assertEqual((who, station, kind), ("Foreman", 3, "closed"))
+        self.assertEqual(text, "motor is \ufffd[1mnot to be had")
+        self.assertTrue(start <= at <= end)
+        self.assertEqual(db.execute("PRAGMA integrity_check").fetchall(), [("ok",)])
+        self.assertEqual(db.execute("PRAGMA user_version").fetchone(), (1,))
+        self.assertEqual(db.execute("PRAGMA journal_mode").fetchone(), ("delete",))
+        db.close()
+        self.assertEqual(os.listdir(self.folder), ["bench.db"])
+        self.assertEqual([job["closed"] for job in self.listed("--db", self.path)],
+                         [False, False, True])
+        self.assertIn("is closed", self.jobs("close", "1", "again", "--db", self.path,
+                                             expect=3).stderr)
+        # Who it was, where it is not said.
+        self.jobs("close", "2", "x", "--db", self.path, env={"LOGNAME": "", "USER": "night"})
+        self.assertEqual(json.loads(self.jobs("show", "2", "--db", self.path, "--json").stdout)
+                         ["events"][-1]["who"], "night")
+
+    def test_a_later_change_shows(self):
+        for change, first in (("UPDATE event SET verdict = 'mated' WHERE id = 2", 2),
+                              ("UPDATE event SET at = at - 60000 WHERE id = 3", 3),
+                              ("UPDATE event SET text = text || char(0) || 'x' WHERE id = 2", 0),
+                              ("DELETE FROM event WHERE id = 2", 3),
+                              ("UPDATE job SET title = 'another' WHERE id = 1", 1),
+                              ("DELETE FROM event", None)):
+            folder = common.workdir()
+            path = os.path.join(folder, "changed.db")
+            with open(path, "wb") as out:
+                out.write(common.data(self.path))
+            with sqlite3.connect(path) as db:
+                db.execute(change)
+            db.close()
+            done = self.jobs("show", "1", "--db", path, expect=3)
+            self.assertNotIn("fit their digests", done.stdout)
+            self.assertIn("hint:", done.stderr)
+            if first:
+                self.assertIn(f"(id {first})", done.stderr)
+                done = self.jobs("show", "1", "--db", path, "--json", expect=3)
+                self.assertIs(json.loads(done.stdout)["job"]["digests_fit"], False)
+
+    def test_another_program_holds_it(self):
+        db = sqlite3.connect(self.path, isolation_level=None)
+        db.execute("BEGIN IMMEDIATE")
+        # Reading is free meanwhile; writing waits five seconds and says why it gives up.
+        self.assertEqual(len(self.listed("--db", self.path)), 3)
+        start = time.monotonic()
+        said = self.jobs("close", "1", "x", "--db", self.path, expect=4).stderr
+        self.assertGreater(time.monotonic() - start, 4)
+        self.assertRegex(said, r"bench\.db: error: is in use: .*\n  hint: let the other")
+        db.execute("ROLLBACK")
+        db.close()
+        self.jobs("close", "1", "x", "--db", self.path)
+
+    def test_what_is_no_database_of_jobs(self):
+        folder = common.workdir()
+        good = common.data(self.path)
+
+        def variant(name, data):
+            path = os.path.join(folder, name)
+            with open(path, "wb") as out:
+                out.write(data)
+            return path
+
+        def altered(name, sql):
+            path = variant(name, good)
+            with sqlite3.connect(path) as db:
+                db.executescript(sql)
+            db.close()
+            return path
+
+        other = os.path.join(folder, "other.db")
+        with sqlite3.connect(other) as db:
+            db.execute("CREATE TABLE plants (name)")
+        db.close()
+        bent = bytearray(good)
+        for at in range(4096, len(bent), 4096):
+            bent[at] ^= 0xff
+        for path, words in (
+                (other, "another program"),
+                (variant("words.db", b"harness: DS4\n" * 100), "not a database"),
+                (variant("cut.db", good[:len(good) // 2]), "damaged"),
+                (variant("bent.db", bytes(bent)), "damaged"),
+                (variant("empty.db", b""), "empty"),
+                (altered("newer.db", "PRAGMA user_version = 2"), "newer loomtag"),
+                (altered("tables.db", "DROP TABLE event"), "damaged")):
+            before = hashlib.sha256(common.data(path)).hexdigest()
+            for arguments in ((), ("show", "1"), ("close", "1", "x")):
+                said = self.jobs(*arguments, "--db", path, expect=3).stderr
+                self.assertRegex(said, rf"{re.escape(path)}: error: .*{words}.*\n  hint: ")
+            self.assertEqual(hashlib.sha256(common.data(path)).hexdigest(), before)
+        files = len(os.listdir(folder))
+        for path in (os.path.join(folder, "none.db"), ":memory:", folder, "/dev/null"):
+            self.assertIn("hint:", self.jobs("--db", path, expect=3).stderr)
+        self.assertEqual(len(os.listdir(folder)), files)
+
+    def test_usage(self):
+        for arguments, words in ((("show",), "number of a job"), (("show", "x"), "number"),
+                                 (("show", "1", "2"), "number of a job"), (("close",), "why"),
+                                 (("close", "-1", "x"), ""), (("a.yaml", "b.yaml"), "one description"),
+                                 ((self.path,), "--db"), (("show", "9" * 30), "number"),
+                                 (("--db", ""), "given nothing")):
+            self.assertIn(words, self.jobs(*arguments, expect=2).stderr)
+        self.assertIn("no job 99", self.jobs("show", "99", "--db", self.path, expect=3).stderr)
+        self.assertIn("no job 99", self.jobs("close", "99", "x", "--db", self.path,
+                                             expect=3).stderr)
+        self.jobs(os.path.join(self.folder, "none.yaml"), expect=3)
+
+    def test_a_full_standard_output_is_told(self):
+        with open("/dev/full", "w", encoding="utf-8") as full:
+            done = subprocess.run([common.PROGRAM, "jobs", "--db", self.path], stdout=full,
+                                  stderr=subprocess.PIPE, text=True, check=False)
+        self.assertEqual(done.returncode, 4)
+
+
+if __name__ == "__main__":
+    unittest.main()
