@@ -6,9 +6,11 @@
 #include "loomtag/text.h"
 #include "store.h"
 
+/* Whether a job is closed is told by its last event, which is part of the chain of digests; the
+ * column is there for the index that allows one open job only. */
 #define JOB_COLUMNS \
 	"SELECT job.id, job.code, job.harness, job.unit, job.title, job.revision, job.opened," \
-	" job.closed, coalesce(e.at, job.opened), coalesce(e.stage, 'reconnect')," \
+	" coalesce(e.kind = 'closed', 0), coalesce(e.at, job.opened), coalesce(e.stage, 'reconnect')," \
 	" (SELECT count(*) FROM event WHERE event.job = job.id)," \
 	" (SELECT count(*) FROM event WHERE event.job = job.id AND event.kind = 'scan')" \
 	" FROM job LEFT JOIN event AS e" \

@@ -220,6 +220,13 @@ class Jobs(unittest.TestCase):
                 done = self.jobs("show", "1", "--db", path, "--json", expect=3)
                 self.assertIs(json.loads(done.stdout)["job"]["digests_fit"], False)
 
+    def test_only_an_event_closes(self):
+        with sqlite3.connect(self.path) as db:
+            db.execute("UPDATE job SET closed = 1 WHERE id = 1")
+        db.close()
+        self.assertEqual([job["closed"] for job in self.listed("--db", self.path)], [False] * 3)
+        self.assertIn("\nopen,", self.jobs("show", "1", "--db", self.path).stdout)
+
     def test_another_program_holds_it(self):
         db = sqlite3.connect(self.path, isolation_level=None)
         db.execute("BEGIN IMMEDIATE")

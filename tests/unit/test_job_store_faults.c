@@ -87,6 +87,16 @@ static void test_files_that_are_refused(void **state)
 	assert_refused("newer.db", "is damaged");
 	execute("newer.db", "PRAGMA user_version = -3");
 	assert_refused("newer.db", "is damaged");
+	/* Turned by another program to a journal of another kind, it is one file again afterwards.
+	 */
+	lt_bench_close(open_bench("turned.db"));
+	execute("turned.db", "PRAGMA journal_mode = WAL");
+	lt_bench_close(open_bench("turned.db"));
+	assert_int_equal(access("turned.db-wal", F_OK), -1);
+	size_t length;
+	char *bytes = read_bytes("turned.db", &length);
+	assert_int_equal(bytes[18], 1); /* not 2, which is WAL, in the file's header */
+	free(bytes);
 	lt_bench_close(open_bench("torn.db"));
 	execute("torn.db", "DROP TABLE event");
 	assert_refused("torn.db", "is damaged");
@@ -242,7 +252,7 @@ static void test_killed(void **state)
 	new_job(bench, &lamp);
 	lt_bench_close(bench);
 	unsigned long long last = 0;
-	size_t answered = 1;
+	size_t answered = 1, halfway = 0;
 	srand((unsigned)time(NULL));
 	for (int round = 0; round < 30; round++) {
 		int ends[2];
@@ -272,6 +282,8 @@ static void test_killed(void **state)
 		}
 		close(ends[0]);
 
+		if (access("killed.db-journal", F_OK) == 0)
+			halfway++;
 		struct lt_diags diags = { 0 };
 		struct lt_arena arena = { 0 };
 		struct lt_job_event *events;
@@ -292,6 +304,8 @@ static void test_killed(void **state)
 		lt_arena_finish(&arena);
 		lt_bench_close(bench);
 	}
+	/* Some were killed within a transaction, or this would have tested nothing. */
+	assert_true(halfway > 0);
 }
 
 static void test_full_disk(void **state)
