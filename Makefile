@@ -53,8 +53,9 @@ ALL_C := $(SRC) $(sort $(wildcard include/loomtag/*.h src/*/*.h tests/*/*.c test
 DEBIAN := gcc pkg-config libcairo2-dev libhpdf-dev libqrencode-dev libyaml-dev libjansson-dev \
 	libcups2-dev libgnutls28-dev libsqlite3-dev libzbar-dev libpng-dev libjpeg62-turbo-dev zlib1g-dev libfreetype-dev \
 	libfontconfig-dev fonts-dejavu-core fonts-dejavu-extra
-DEBIAN_TEST := libcmocka-dev poppler-utils qpdf librsvg2-bin zbar-tools netpbm python3 file clang libclang-rt-14-dev \
-	cups-ipp-utils cups-client cups-daemon avahi-daemon tidy chromium chromium-driver
+DEBIAN_TEST := libcmocka-dev poppler-utils qpdf librsvg2-bin zbar-tools netpbm python3 python3-numpy \
+	python3-pil file clang libclang-rt-14-dev cups-ipp-utils cups-client cups-daemon \
+	avahi-daemon tidy chromium chromium-driver
 DEBIAN_LINT := clang clang-format clang-tidy cppcheck
 
 # V=1 shows the commands.
