@@ -42,6 +42,28 @@ bool lt_grey_shrink(struct lt_grey *out, const struct lt_grey *grey, unsigned fa
 	return true;
 }
 
+void lt_grey_enlarge(struct lt_grey *out, const struct lt_grey *grey)
+{
+	*out = (struct lt_grey){ 0 };
+	if (grey->width == 0 || grey->height == 0)
+		return;
+	out->width = 2 * grey->width - 1;
+	out->height = 2 * grey->height - 1;
+	unsigned char *to = lt_alloc((size_t)out->width * out->height);
+	out->pixels = to;
+	for (unsigned y = 0; y < out->height; y++) {
+		const size_t down = y % 2 * (size_t)grey->width;
+		for (unsigned x = 0; x < out->width; x++) {
+			const unsigned char *at =
+				grey->pixels + (size_t)(y / 2) * grey->width + x / 2;
+			const size_t right = x % 2;
+			*to++ = (unsigned char)((at[0] + at[right] + at[down] + at[down + right] +
+							2) /
+						4);
+		}
+	}
+}
+
 /* Places in the picture in 1/256 of a pixel. */
 enum { FINE = 256 };
 

@@ -19,6 +19,9 @@ void lt_grey_make(struct lt_grey *out, const struct lt_image *image);
  * right and bottom edge is dropped. False, and nothing made, when nothing would remain. */
 bool lt_grey_shrink(struct lt_grey *out, const struct lt_grey *grey, unsigned factor);
 
+/* A copy of twice the size less one pixel, those between averages of their neighbours. */
+void lt_grey_enlarge(struct lt_grey *out, const struct lt_grey *grey);
+
 /* A copy turned about its middle, large enough to hold all of the picture; what is beyond its edge
  * is grey. `degrees` from 0 to 90. */
 void lt_grey_turn(struct lt_grey *out, const struct lt_grey *grey, unsigned degrees);

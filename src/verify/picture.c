@@ -17,8 +17,9 @@ enum { PIXELS_MOST = 16000000 };
  * larger size. */
 enum { FACTOR_MOST = 6, SIDE_LEAST = 400 };
 
-/* Pixels up to which a copy is looked at in one more way: each look takes its time. */
-enum { MORE_LOOKS_BELOW = 6000000 };
+/* Each look takes its time: above so many pixels light is not evened, and up to so many the picture
+ * is enlarged first, since zbar reads small modules better when there is more between them. */
+enum { EVENED_UP_TO = 6000000, ENLARGED_UP_TO = 3000000 };
 
 /* The texts found so far. */
 struct finds {
@@ -73,14 +74,6 @@ static zbar_image_scanner_t *make_scanner(void)
 	return scanner;
 }
 
-/* Looks at a picture as it is, and with light and contrast made even. */
-static void look_twice(struct finds *finds, zbar_image_scanner_t *scanner, struct lt_grey *grey)
-{
-	look(finds, scanner, grey);
-	lt_grey_even(grey);
-	look(finds, scanner, grey);
-}
-
 /* zbar follows level and upright lines, and misses the finder patterns of a code that is tilted
  * away on a slant, so the picture is turned as well. */
 static void look_turned(struct finds *finds, zbar_image_scanner_t *scanner,
@@ -88,8 +81,20 @@ static void look_turned(struct finds *finds, zbar_image_scanner_t *scanner,
 {
 	struct lt_grey turned;
 	lt_grey_turn(&turned, grey, degrees);
-	look_twice(finds, scanner, &turned);
+	look(finds, scanner, &turned);
 	lt_grey_finish(&turned);
+}
+
+/* As it is and turned, then with light and contrast made even; changes it. */
+static void look_at_all(struct finds *finds, zbar_image_scanner_t *scanner, struct lt_grey *grey)
+{
+	look(finds, scanner, grey);
+	look_turned(finds, scanner, grey, 30);
+	look_turned(finds, scanner, grey, 60);
+	if ((size_t)grey->width * grey->height > EVENED_UP_TO)
+		return;
+	lt_grey_even(grey);
+	look(finds, scanner, grey);
 }
 
 /* Two codes that were found prove nothing about a third, so every look is taken whatever the ones
@@ -106,10 +111,13 @@ size_t lt_picture_codes(const char ***out, struct lt_arena *arena, const struct 
 			break;
 		if (!lt_grey_shrink(&small, &whole, factor))
 			break;
+		look_at_all(&finds, scanner, &small);
+		lt_grey_finish(&small);
+	}
+	if ((size_t)whole.width * whole.height <= ENLARGED_UP_TO) {
+		lt_grey_enlarge(&small, &whole);
 		look_turned(&finds, scanner, &small, 30);
-		if ((size_t)small.width * small.height <= MORE_LOOKS_BELOW)
-			look_turned(&finds, scanner, &small, 45);
-		look_twice(&finds, scanner, &small);
+		look_turned(&finds, scanner, &small, 60);
 		lt_grey_finish(&small);
 	}
 	lt_grey_finish(&whole);
