@@ -2,8 +2,9 @@
 # 20,000 stickers as PDF, beside a bare loop over libqrencode and libharu that draws the same codes
 # as one rectangle a run of modules. Best of three each. Fails when the program takes more than 0.80
 # of the bare loop, more than 250 MB, or more than 400 bytes a sticker. Then 100,000 stickers in one
-# PDF: fails when they take more than 350 MB. Last, 1-bit pictures of a 54 x 25 mm label at 300 dots
-# an inch, beside a bare loop over cairo; it only says whether they are 300 a second.
+# PDF: fails when they take more than 350 MB. Then 1-bit pictures of a 54 x 25 mm label at 300 dots
+# an inch, beside a bare loop over cairo; it only says whether they are 300 a second. And scans kept
+# in the database of jobs, a commit each, in turn with rows of a bare table: fails above 1.5 times.
 # Usage: run.sh BUILD
 set -eu
 build=$1
@@ -95,4 +96,16 @@ echo "$drawn $bare $program" | awk -v files="$files" -v codes="$(grep -c '^code'
 		exit 1
 	}
 	print codes / $2 < 300 || files / $8 < 300 ? "TOO SLOW: 300 a second are wanted" : "300 a second: yes"
+}'
+
+"$build/bench/commits" "$out" 500 | awk '{
+	print "a scan kept in the database of jobs, on disk; milliseconds"
+	printf "the store                   %.2f, one in a hundred %.2f or more\n", $1, $2
+	printf "a bare table, kept as well  %.2f\n", $3
+	printf "ratio                       %.2f\n", $1 / $3
+	print $1 > 20 ? "TOO SLOW: 20 ms are wanted" : "within 20 ms: yes"
+	if (NF != 3 || $1 > 1.5 * $3) {
+		print "too slow: the store may take 1.5 times as long as the bare table"
+		exit 1
+	}
 }'
