@@ -28,14 +28,14 @@
 
 enum lt_job_event_kind {
 	LT_JOB_OPENED,        /* text: the title of the harness, as it was */
-	LT_JOB_STAGE,         /* the stage that begins or goes on */
+	LT_JOB_STAGE,         /* the stage that begins or goes on; text: lt_job_state_mark */
 	LT_JOB_STAGE_SKIPPED, /* text: the reason */
 	LT_JOB_SCAN,          /* text: as it came; verdict: what it was answered */
-	LT_JOB_PICTURE,       /* text: the picture's name; scans of it follow */
-	LT_JOB_SKIP,          /* number; text: the reason */
-	LT_JOB_UNDO,          /* takes back the last scan or skip of its stage */
-	LT_JOB_TICK,          /* text: the hazard or finish line that was ticked, in words */
-	LT_JOB_CLOSED,        /* text: the reason, or NULL: all was done */
+	LT_JOB_PICTURE, /* text: the picture's name; scans of it follow. NULL: no more of it */
+	LT_JOB_SKIP,    /* number; text: the reason */
+	LT_JOB_UNDO,    /* takes back the last scan or skip of its stage */
+	LT_JOB_TICK,    /* text: the hazard or finish line that was ticked, in words */
+	LT_JOB_CLOSED,  /* text: the reason, or NULL: all was done */
 	LT_JOB_EVENT_KINDS
 };
 

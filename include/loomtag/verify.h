@@ -141,6 +141,9 @@ struct lt_answer lt_verify_feed(struct lt_verify *verify, const char *scan, size
  * the waiting of its stickers at all. Linear in the number of stations. */
 void lt_verify_station(struct lt_verify *verify, unsigned station);
 
+/* From now on typed tags count for every joint, or only for those on paper. */
+void lt_verify_allow_typed(struct lt_verify *verify, bool typed);
+
 /* Leaves a joint out, with nothing proven: it stays open and `ok` stays false. False when the
  * number is not one that is asked for at this stage; changes nothing when the joint is made or
  * skipped already. A skipped joint that is made later is skipped no more. */

@@ -269,6 +269,11 @@ struct lt_answer lt_verify_feed(struct lt_verify *verify, const char *scan, size
 	return answer;
 }
 
+void lt_verify_allow_typed(struct lt_verify *verify, bool typed)
+{
+	verify->plan.typed = typed;
+}
+
 bool lt_verify_skip(struct lt_verify *verify, unsigned number)
 {
 	const size_t joint = lt_verify_joint(verify, number);

@@ -1,155 +1,87 @@
-/* What the tests of the store of jobs share: a job, ways to write it, and what must hold of a file.
- * Included behind unit.h. */
-#ifndef LOOMTAG_TESTS_JOB_BENCH_H
-#define LOOMTAG_TESTS_JOB_BENCH_H
+/* Small harnesses and events of jobs on them. */
+#ifndef TESTS_JOB_BENCH_H
+#define TESTS_JOB_BENCH_H
 
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
-#include "folder.h"
-#include "job/store.h"
+#include "loomtag/job_state.h"
 
-#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+enum { JOB_JOINTS = 7, JOB_NUMBERS = 50, JOB_EVENTS = 48 };
 
-/* In memory where there is such a place: nothing here tests the disk, and waiting for it is slow.
- */
-static inline int enter_quick_folder(void **state)
-{
-	if (access("/dev/shm", W_OK | X_OK) != 0)
-		return enter_folder(state);
-	strcpy(folder, "/dev/shm/loomtag-test-XXXXXX");
-	return mkdtemp(folder) != NULL && chdir(folder) == 0 ? 0 : -1;
-}
-
-static const struct lt_job lamp = {
-	.code = "GH7U0042",
-	.harness = "GH7",
-	.unit = "0042",
-	.title = "Glasshouse lamp rail",
-	.revision = "B",
-};
-static const struct lt_job_event begun = {
-	.at = 1700000000123,
-	.who = "Ada",
-	.station = 1,
-	.stage = LT_STAGE_TAG,
+/* A harness whose connectors are joints, in the order of their numbers. */
+struct job_bench {
+	struct lt_component components[2]; /* one that stays, one that is replaced */
+	struct lt_connector connectors[JOB_JOINTS + 1];
+	size_t after[JOB_JOINTS][JOB_JOINTS], order[JOB_JOINTS + 1];
+	unsigned number_of[JOB_JOINTS + 1];
+	size_t connector_of[JOB_NUMBERS + 1];
+	bool retired[JOB_NUMBERS + 1], x_printed[JOB_JOINTS + 1], m_is_old[JOB_JOINTS + 1];
+	struct lt_hazard hazard;
+	struct lt_finish_line finish[2];
+	struct lt_harness harness;
+	struct lt_tags tags;
 };
 
-/* Everything that must work; says what was wrong where it does not. */
-static inline struct lt_bench *open_bench(const char *path)
+/* With no joint yet. */
+static inline void job_bench_begin(struct job_bench *out)
 {
-	struct lt_diags diags = { 0 };
-	struct lt_bench *bench = lt_bench_open(path, true, &diags);
-	if (bench == NULL)
-		lt_diags_print(&diags, 0, stderr, false);
-	assert_non_null(bench);
-	assert_int_equal(diags.count, 0);
-	lt_diags_finish(&diags);
-	return bench;
+	memset(out, 0, sizeof(*out));
+	out->components[0] = (struct lt_component){ .id = "B4" };
+	out->components[1] = (struct lt_component){ .id = "M1", .replace = true };
+	for (size_t i = 0; i <= JOB_NUMBERS; i++)
+		out->connector_of[i] = LT_NONE;
+	out->harness = (struct lt_harness){ .harness = "RV3", .code = "RV3U42" };
+	out->harness.components = out->components;
+	out->harness.component_count = 2;
+	out->harness.connectors = out->connectors;
+	out->harness.order = out->order;
+	out->harness.hazards = &out->hazard;
+	out->harness.finish = out->finish;
+	out->tags = (struct lt_tags){ .harness = &out->harness,
+		.number_of = out->number_of,
+		.connector_of = out->connector_of,
+		.retired = out->retired,
+		.x_printed = out->x_printed,
+		.m_is_old = out->m_is_old,
+		.number_max = JOB_NUMBERS };
 }
 
-static inline unsigned long long new_job(struct lt_bench *bench, const struct lt_job *job)
+/* `after` are indices of joints before it; they are offered in the order they were added. */
+static inline void job_bench_add(struct job_bench *bench, unsigned number, unsigned sides,
+	bool replaced, const size_t *after, size_t after_count)
 {
-	struct lt_diags diags = { 0 };
-	unsigned long long id = 0;
-	assert_true(lt_bench_begin(bench, &diags));
-	assert_true(lt_bench_new_job(&id, bench, job, &begun, &diags));
-	assert_true(lt_bench_commit(bench, &diags));
-	assert_int_equal(diags.count, 0);
-	return id;
+	const size_t index = bench->harness.connector_count++;
+	struct lt_connector *connector = &bench->connectors[index];
+	*connector = (struct lt_connector){ .id = "X", .component = replaced ? 1 : 0 };
+	connector->sides = sides;
+	for (size_t k = 0; k < after_count; k++)
+		bench->after[index][k] = after[k];
+	connector->after = (struct lt_indices){ bench->after[index], after_count };
+	bench->order[index] = index;
+	bench->number_of[index] = number;
+	bench->connector_of[number] = index;
 }
 
-static inline struct lt_job_event scan_of(long long at, unsigned station)
-{
-	return (struct lt_job_event){
-		.at = at,
-		.who = "Ada",
-		.station = station,
-		.kind = LT_JOB_SCAN,
-		.stage = LT_STAGE_RECONNECT,
-		.text = "12HGH7U0042K",
-		.tag = "12H",
-		.verdict = "half",
-		.typed = true,
-	};
-}
-
-/* One event in a transaction of its own; 0 when it was not kept. */
-static inline unsigned long long keep(struct lt_bench *bench, unsigned long long job,
-	struct lt_job_event event)
-{
-	struct lt_diags diags = { 0 };
-	bool good = lt_bench_begin(bench, &diags);
-	good = good && lt_bench_append(bench, job, &event, &diags);
-	good = good && lt_bench_commit(bench, &diags);
-	if (!good)
-		lt_bench_abandon(bench);
-	lt_diags_finish(&diags);
-	return good ? event.id : 0;
-}
-
-/* All events of a job, whose chain must hold and whose ids must ascend. */
-static inline size_t check_chain(struct lt_bench *bench, unsigned long long id)
-{
-	struct lt_diags diags = { 0 };
-	struct lt_arena arena = { 0 };
-	struct lt_job job;
-	struct lt_job_event *events;
+/* Events and the text of their scans. */
+struct job_script {
+	struct lt_job_event events[JOB_EVENTS];
+	char texts[JOB_EVENTS][64];
+	char tags[JOB_EVENTS][LT_TAG_SIZE];
 	size_t count;
-	assert_true(lt_bench_job(&job, bench, id, &arena, &diags));
-	assert_true(lt_bench_events(&events, &count, bench, id, 0, &arena, &diags));
-	assert_int_equal(count, job.events);
-	assert_int_equal(lt_job_digest_check(&job, events, count), count);
-	for (size_t i = 1; i < count; i++)
-		assert_true(events[i].id > events[i - 1].id);
-	assert_int_equal(diags.count, 0);
-	lt_arena_finish(&arena);
-	return count;
-}
+};
 
-static inline void assert_error(struct lt_diags *diags, const char *path, const char *words)
+static inline struct lt_job_event *job_event(struct job_script *script, enum lt_job_event_kind kind,
+	enum lt_stage stage, unsigned station)
 {
-	assert_int_equal(diags->errors, 1);
-	assert_string_equal(diags->items[0].place.file, path);
-	if (strstr(diags->items[0].message, words) == NULL)
-		fail_msg("\"%s\" does not say \"%s\"", diags->items[0].message, words);
-	assert_non_null(diags->items[0].hint);
-	lt_diags_finish(diags);
-	lt_diags_init(diags);
-}
-
-static inline char *read_bytes(const char *path, size_t *length)
-{
-	struct lt_diags diags = { 0 };
-	char *bytes = NULL;
-	assert_true(lt_file_read(&bytes, length, path, 100000000, &diags));
-	return bytes;
-}
-
-/* Refused with these words, whether it may be made or not, with no byte changed and nothing left
- * beside it. */
-static inline void assert_refused(const char *path, const char *words)
-{
-	size_t before_length, after_length;
-	char *before = read_bytes(path, &before_length);
-	for (int make = 0; make < 2; make++) {
-		struct lt_diags diags = { 0 };
-		assert_null(lt_bench_open(path, make == 1, &diags));
-		assert_error(&diags, path, words);
-		char *after = read_bytes(path, &after_length);
-		assert_int_equal(after_length, before_length);
-		assert_memory_equal(after, before, before_length);
-		free(after);
-		char beside[128];
-		static const char *const endings[] = { "-journal", "-wal", "-shm" };
-		for (size_t i = 0; i < COUNT(endings); i++) {
-			snprintf(beside, sizeof(beside), "%s%s", path, endings[i]);
-			assert_int_equal(access(beside, F_OK), -1);
-		}
-	}
-	free(before);
+	struct lt_job_event *event = &script->events[script->count];
+	script->texts[script->count][0] = '\0';
+	*event = (struct lt_job_event){
+		.who = "Ines", .station = station, .kind = kind, .stage = stage
+	};
+	return event;
 }
 
 #endif
