@@ -187,8 +187,7 @@ static json_t *events_json(const struct verification *verification)
 		if (event->undone)
 			json_object_set_new(row, "undone", json_true());
 		if (verification->photos != NULL)
-			json_object_set_new(row, "photo",
-				json_string(verify_photo_of(verification, event)));
+			json_object_set_new(row, "photo", verify_photo_of(verification, event));
 		json_array_append_new(list, row);
 	}
 	return list;

@@ -6,11 +6,6 @@
 #include "loomtag/pair.h"
 #include "loomtag/picture.h"
 
-const char *verify_photo_of(const struct verification *verification, const struct lt_event *event)
-{
-	return verification->session->options->arguments[event->line];
-}
-
 static json_t *clean_string(const char *text)
 {
 	struct lt_text clean = { 0 };
@@ -18,6 +13,11 @@ static json_t *clean_string(const char *text)
 	json_t *string = json_string(lt_text_string(&clean));
 	lt_text_finish(&clean);
 	return string;
+}
+
+json_t *verify_photo_of(const struct verification *verification, const struct lt_event *event)
+{
+	return clean_string(verification->session->options->arguments[event->line]);
 }
 
 static json_t *tags_json(const struct lt_pair *pair)

@@ -9,7 +9,7 @@
  * be read, after saying which; the others are read all the same. */
 int verify_photos(struct verification *verification);
 
-/* The picture that an event is of: the name as it was given. */
-const char *verify_photo_of(const struct verification *verification, const struct lt_event *event);
+/* The picture that an event is of, for the JSON: the name as it was given, made UTF-8. */
+json_t *verify_photo_of(const struct verification *verification, const struct lt_event *event);
 
 #endif
