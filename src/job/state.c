@@ -61,6 +61,7 @@ struct lt_job_state *lt_job_state_create(const struct lt_tags *tags)
 		.usual = lt_arena_array(&state->arena, state->joints, sizeof(size_t)),
 		.order = lt_arena_array(&state->arena, state->joints, sizeof(size_t)),
 		.apart = lt_arena_array(&state->arena, state->joints, sizeof(bool)),
+		.opened = lt_arena_array(&state->arena, state->joints, sizeof(bool)),
 		.stale = true,
 	};
 	for (size_t i = 0; i < state->joints; i++)

@@ -28,6 +28,7 @@ struct lt_job_reconnect {
 	bool begun, stale;
 	size_t *usual, *order; /* to offer joints in: as nothing is known, and as it is */
 	bool *apart;
+	bool *opened; /* for going through what comes after a joint */
 };
 
 #define LT_JOB_MACHINES LT_STAGE_FINISH

@@ -23,7 +23,8 @@ static void open_at(struct lt_job_state *state, enum lt_stage stage, size_t join
 	lt_job_untick(state);
 }
 
-/* It is not known any more what came apart. */
+/* It is not known any more what came apart. What was left plugged in is open; which that was is not
+ * known itself where the description was another or scans at reconnect were answered otherwise. */
 static void doubt_unplugging(struct lt_job_state *state)
 {
 	state->unplugging_doubted = true;
@@ -31,8 +32,9 @@ static void doubt_unplugging(struct lt_job_state *state)
 		state->reconnect->stale = true;
 		return;
 	}
+	const struct lt_job_stage *stage = &state->stages[LT_STAGE_RECONNECT];
 	for (size_t i = 0; i < state->joints; i++)
-		if (!lt_verify_needed(state->stages[LT_STAGE_RECONNECT].machine, i))
+		if (stage->doubted || state->redescribed || !lt_verify_needed(stage->machine, i))
 			open_at(state, LT_STAGE_RECONNECT, i);
 }
 
@@ -46,13 +48,34 @@ static void open_all(struct lt_job_state *state, enum lt_stage stage)
 		open_at(state, stage, i);
 }
 
-/* By another description other joints would have been opened with it: which ones is not known. */
+/* Opens a joint at reconnect and all that comes after it, also when it is open already: it may have
+ * been made when this happened. */
+static void open_after(struct lt_job_state *state, size_t joint)
+{
+	const struct lt_plan *plan = &state->stages[LT_STAGE_RECONNECT].plan;
+	bool *const opened = state->reconnect->opened;
+	for (size_t i = 0; i < state->joints; i++)
+		opened[i] = i == joint;
+	for (size_t i = 0; i < state->joints; i++) {
+		const size_t at = state->reconnect->usual[i];
+		for (size_t k = 0; k < plan->joints[at].after_count; k++)
+			opened[at] = opened[at] || opened[plan->joints[at].after[k]];
+		if (opened[at])
+			open_at(state, LT_STAGE_RECONNECT, at);
+	}
+}
+
+/* Opens a joint at reconnect; LT_NONE: one that is gone. By another description other joints would
+ * have been opened with it: which ones is not known. */
 static void open_if_reconnecting(struct lt_job_state *state, size_t joint)
 {
 	if (state->reconnect->begun && state->redescribed)
 		open_all(state, LT_STAGE_RECONNECT);
-	else if (state->reconnect->begun)
+	else if (state->reconnect->begun && joint != LT_NONE)
 		open_at(state, LT_STAGE_RECONNECT, joint);
+	if (state->stages[LT_STAGE_RECONNECT].doubted && state->reconnect->begun &&
+		joint != LT_NONE)
+		open_after(state, joint);
 }
 
 static void came_apart(struct lt_job_state *state, size_t joint)
@@ -112,13 +135,27 @@ static void doubt_joint(struct lt_job_state *state, enum lt_stage stage, unsigne
 	const size_t joint = lt_verify_joint(lt_job_machine(state, stage), number);
 	if (number == 0 || joint == LT_NONE)
 		return;
-	if (stage == LT_STAGE_RECONNECT && state->redescribed)
-		open_all(state, stage);
-	open_at(state, stage, joint);
+	if (stage == LT_STAGE_RECONNECT)
+		open_after(state, joint);
+	else
+		open_at(state, stage, joint);
 	if (!was_wrong || stage == LT_STAGE_RECONNECT)
 		return;
 	suspect(&state->stages[stage], joint, true);
 	open_if_reconnecting(state, joint);
+}
+
+/* A wrong mate of which only one joint is known, or none: it may have been any. */
+static void doubt_all(struct lt_job_state *state, enum lt_stage stage)
+{
+	open_all(state, stage);
+	if (stage == LT_STAGE_RECONNECT)
+		return;
+	for (size_t i = 0; i < state->joints; i++)
+		suspect(&state->stages[stage], i,
+			lt_verify_needed(state->stages[stage].machine, i));
+	if (state->reconnect->begun)
+		open_all(state, LT_STAGE_RECONNECT);
 }
 
 static void compare(struct lt_job_state *state, const struct lt_job_event *event,
@@ -129,17 +166,25 @@ static void compare(struct lt_job_state *state, const struct lt_job_event *event
 		return;
 	state->changed++;
 	state->stages[stage].doubted = true;
+	/* It may have been what reconnection was begun with. */
+	state->reconnect->begun = state->reconnect->begun || stage == LT_STAGE_RECONNECT;
 	const enum tells then = tells(read_verdict(event->verdict), stage);
 	const enum tells now = tells(answer->verdict, stage);
 	if (then == now)
 		return;
 	if (stage == LT_STAGE_UNPLUG) {
+		const size_t joint = lt_verify_joint(state->stages[stage].machine, answer->number);
 		doubt_unplugging(state);
+		open_if_reconnecting(state, joint);
 		return;
 	}
 	lt_verify_drop_pending(state->stages[stage].machine);
 	if (then < TELLS_RIGHT && now < TELLS_RIGHT)
 		return;
+	if (then == TELLS_WRONG && answer->other == 0)
+		doubt_all(state, stage);
+	if (stage == LT_STAGE_RECONNECT && state->redescribed)
+		open_all(state, stage);
 	if (answer->has_tag)
 		doubt_joint(state, stage, answer->number, then == TELLS_WRONG);
 	doubt_joint(state, stage, answer->other, then == TELLS_WRONG);
@@ -183,9 +228,8 @@ static void spread_scan(struct lt_job_state *state, enum lt_stage stage,
 		if (wrong || made_joint(answer, machine, stage) != LT_NONE)
 			lt_job_untick(state);
 	}
-	if (wrong && stage == LT_STAGE_RECONNECT && state->redescribed)
-		open_all(state, stage);
-	if (wrong && stage != LT_STAGE_RECONNECT) {
+	const bool doubted = state->stages[LT_STAGE_RECONNECT].doubted || state->redescribed;
+	if (wrong && (stage != LT_STAGE_RECONNECT || doubted)) {
 		open_if_reconnecting(state, lt_verify_joint(machine, answer->number));
 		open_if_reconnecting(state, lt_verify_joint(machine, answer->other));
 	}
@@ -263,6 +307,13 @@ static bool take_back(struct lt_job_state *state, const struct lt_job_event *eve
 	return true;
 }
 
+static void drop_pending(struct lt_job_state *state, const struct lt_job_event *event)
+{
+	struct lt_verify *machine = lt_job_machine(state, event->stage);
+	lt_verify_station(machine, event->station);
+	lt_verify_drop_pending(machine);
+}
+
 static bool apply_undo(struct lt_job_state *state, const struct lt_job_event *event)
 {
 	if (event->stage >= LT_JOB_MACHINES)
@@ -270,12 +321,15 @@ static bool apply_undo(struct lt_job_state *state, const struct lt_job_event *ev
 	const bool stored = event->id != 0;
 	if (stored && state->stages[event->stage].doubted) {
 		open_all(state, event->stage);
+		drop_pending(state, event);
 		return true;
 	}
 	if (take_back(state, event))
 		return true;
-	if (stored)
+	if (stored) {
 		open_all(state, event->stage);
+		drop_pending(state, event);
+	}
 	return false;
 }
 
@@ -302,9 +356,7 @@ static bool apply_picture(struct lt_job_state *state, const struct lt_job_event 
 {
 	if (event->stage >= LT_JOB_MACHINES)
 		return false;
-	struct lt_verify *machine = lt_job_machine(state, event->stage);
-	lt_verify_station(machine, event->station);
-	lt_verify_drop_pending(machine);
+	drop_pending(state, event);
 	return true;
 }
 
