@@ -212,7 +212,10 @@ static void keep_scan(struct lt_job_state *state, const struct lt_job_event *eve
 	if (joint == LT_NONE)
 		return;
 	stage->made_by[joint] = state->events;
-	suspect(stage, joint, false);
+	/* Only what was a right pair when it happened clears it. */
+	if (event->verdict == NULL ||
+		tells(read_verdict(event->verdict), event->stage) == TELLS_RIGHT)
+		suspect(stage, joint, false);
 }
 
 /* What a scan says of other stages. */
