@@ -6,7 +6,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "job_bench.h"
+#include "store_bench.h"
 
 static void test_keeps(void **state)
 {

@@ -11,7 +11,7 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "job_bench.h"
+#include "store_bench.h"
 
 static void write_bytes(const char *path, const char *bytes, size_t length)
 {
