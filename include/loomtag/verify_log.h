@@ -15,7 +15,8 @@ struct lt_event {
 	unsigned line;    /* of the input, from 1 */
 	const char *scan; /* as it came, trimmed; UTF-8 with no control characters */
 	struct lt_answer answer;
-	bool undone; /* taken back since */
+	bool undone;           /* taken back since */
+	unsigned long long id; /* of the job's event that it was kept as; 0 for none */
 };
 
 /* Why a joint was left out. */
@@ -41,6 +42,10 @@ void lt_verify_log_finish(struct lt_verify_log *log);
 /* Feeds one scan and keeps it with its answer. */
 struct lt_answer lt_verify_log_feed(struct lt_verify_log *log, struct lt_verify *verify,
 	unsigned line, const char *scan, size_t length);
+
+/* Keeps a scan that was answered elsewhere, as the event with this id of a job; not for undo. */
+void lt_verify_log_note(struct lt_verify_log *log, unsigned line, const char *scan, size_t length,
+	struct lt_answer answer, unsigned long long id);
 
 /* Keeps a line that is too long to be a scan: it is fed as a misread, whatever it begins with. */
 struct lt_answer lt_verify_log_overlong(struct lt_verify_log *log, struct lt_verify *verify,

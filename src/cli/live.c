@@ -1,51 +1,15 @@
 #include "live.h"
 
-#include <ctype.h>
 #include <string.h>
+#include <time.h>
+#include <unistd.h>
 
-#include "live_screen.h"
+#include "live_session.h"
 
-/* What one session on the screen knows beside the machine. */
-struct session_state {
-	const struct lt_live *live;
-	struct live_said said;
-	struct lt_text text; /* on its way out */
-	unsigned line;
-	bool after_cr, quit;
-};
+#define PROMPT "Scan, or type a word (help): "
 
-/* One line of input. */
-enum { LINE_MAX_BYTES = 4096 };
-struct line {
-	char bytes[LINE_MAX_BYTES + 1];
-	size_t length;
-	bool cut; /* there was more */
-};
-
-/* Reads a line without its end; false at the end of input. A scanner may end a line with CR, LF
- * or both: the LF behind a CR is dropped when it comes, since waiting for it could take for ever.
- */
-static bool read_line(struct session_state *state, struct line *line)
-{
-	int c = getc(state->live->in);
-	if (state->after_cr && c == '\n')
-		c = getc(state->live->in);
-	state->after_cr = false;
-	line->length = 0;
-	line->cut = false;
-	if (c == EOF)
-		return false;
-	for (; c != EOF && c != '\n' && c != '\r'; c = getc(state->live->in)) {
-		if (line->length < LINE_MAX_BYTES)
-			line->bytes[line->length++] = (char)c;
-		else
-			line->cut = true;
-	}
-	state->after_cr = c == '\r';
-	line->bytes[line->length] = '\0';
-	state->line++;
-	return true;
-}
+/* How often what others do is looked for, ms. */
+enum { LOOK = 700 };
 
 static bool is_space(char c)
 {
@@ -59,8 +23,7 @@ static const char *past_spaces(const char *at)
 	return at;
 }
 
-/* Copies the first word of a line; returns what stands behind it. */
-static const char *first_word(char *out, size_t size, const char *line)
+const char *live_first_word(char *out, size_t size, const char *line)
 {
 	const char *at = past_spaces(line);
 	size_t length = 0;
@@ -71,218 +34,65 @@ static const char *first_word(char *out, size_t size, const char *line)
 	return past_spaces(at);
 }
 
-static bool is_word(const struct line *line, const char *word)
+bool live_is_word(const struct keys_line *line, const char *word)
 {
 	char first[16];
-	return !line->cut && *first_word(first, sizeof(first), line->bytes) == '\0' &&
+	return !line->cut && *live_first_word(first, sizeof(first), line->bytes) == '\0' &&
 	       lt_same_word(first, word);
 }
 
-static void say(struct session_state *state, enum lt_tone tone, const char *words)
+void live_say(struct live_session *session, enum lt_tone tone, const char *words)
 {
-	state->said.tone = tone;
-	lt_text_clear(&state->said.words);
-	lt_text_add(&state->said.words, words);
+	session->said.tone = tone;
+	session->said.word = NULL;
+	session->said.tag[0] = '\0';
+	lt_text_clear(&session->said.words);
+	lt_text_add(&session->said.words, words);
 }
 
-/* Hazards, before anything else. */
-
-static void add_hazard(struct lt_text *out, const struct lt_live *live, size_t index)
+/* Says what others did last, or that the scanner is gone, and draws the screen anew. */
+static void interrupt(struct live_session *session, enum keys_result result, size_t fresh)
 {
-	const struct lt_harness *harness = live->tags->harness;
-	const struct lt_hazard *hazard = &harness->hazards[index];
-	const struct {
-		const char *label, *text;
-	} lines[] = { { "  isolate  ", hazard->isolate }, { "  release  ", hazard->release },
-		{ "  prove    ", hazard->prove } };
-	live_addf(out, live, LIVE_STRONG, "", "Hazard %zu of %zu: %s", index + 1,
-		harness->hazard_count, hazard->energy);
-	for (size_t i = 0; i < sizeof(lines) / sizeof(lines[0]); i++)
-		live_add(out, live, LIVE_PLAIN, lines[i].label,
-			lines[i].text != NULL ? lines[i].text
-					      : "not described: find out before you go on",
-			0);
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(session->live->work, &count);
+	if (result == KEYS_LOST) {
+		live_say(session, LT_TONE_WRONG,
+			"The scanner is gone: look at its cable. The keyboard goes on.");
+	} else {
+		const struct lt_job_event *last = &events[count - 1];
+		live_say(session, LT_TONE_WAIT, "");
+		lt_text_printf(&session->said.words,
+			"%zu by another terminal (%s), the last: %s%s%s.", fresh, last->who,
+			last->tag != NULL ? last->tag : "", last->tag != NULL ? " " : "",
+			last->verdict != NULL ? last->verdict : lt_job_event_name(last->kind));
+	}
+	live_draw(session->live, &session->said);
 }
 
-static void ask_hazard(struct session_state *state, size_t index, const char *waiting)
+bool live_read(struct live_session *session, struct keys_line *line, const char *prompt)
 {
-	const struct lt_live *live = state->live;
-	live_clear(&state->text, live);
-	live_add_head(&state->text, live);
-	live_add(&state->text, live, LIVE_WAIT, "",
-		"Before anything is touched. This list helps the memory; it does not stand in for the "
-		"machine's own instructions, local codes or licensed practice. If you may not isolate "
-		"this yourself, stop and get someone who may.",
-		0);
-	lt_text_add_char(&state->text, '\n');
-	add_hazard(&state->text, live, index);
-	lt_text_add_char(&state->text, '\n');
-	live_add(&state->text, live, LIVE_WRONG, "", waiting, 0);
-	lt_text_add(&state->text, "Type yes when this is done and proved: ");
-	if (!live->options.terminal)
-		lt_text_add_char(&state->text, '\n');
-	live_show(live, &state->text);
-}
-
-/* True when the person has confirmed it; false on quit and at the end of input. */
-static bool confirm_hazard(struct session_state *state, size_t index)
-{
-	struct line line = { .length = 0 };
-	const char *waiting = "";
+	const struct lt_live *live = session->live;
+	const int timeout = lt_work_job(live->work) != 0 ? LOOK : -1;
+	live_prompt(live, prompt);
 	for (;;) {
-		ask_hazard(state, index, waiting);
-		if (!read_line(state, &line) || is_word(&line, "quit"))
-			return false;
-		if (is_word(&line, "yes"))
+		const enum keys_result result = keys_read(session->keys, line, timeout);
+		size_t fresh = 0;
+		if (result == KEYS_LINE) {
+			session->line++;
 			return true;
-		waiting = "Waiting: only yes goes on (quit stops). Nothing can be scanned before.";
+		}
+		if (result == KEYS_END)
+			return false;
+		if (!lt_work_sync(live->work, &fresh, live->diags)) {
+			session->failed = true;
+			return false;
+		}
+		if (result == KEYS_LOST || fresh > 0) {
+			interrupt(session, result, fresh);
+			live_prompt(live, prompt);
+		}
 	}
 }
-
-static bool confirm_hazards(struct session_state *state)
-{
-	const struct lt_harness *harness = state->live->tags->harness;
-	for (size_t i = 0; i < harness->hazard_count; i++) {
-		if (confirm_hazard(state, i))
-			continue;
-		lt_text_add_char(&state->text, '\n');
-		live_addf(&state->text, state->live, LIVE_WRONG, "",
-			"Stopped: \"%s\" was not confirmed. Nothing was scanned.",
-			harness->hazards[i].energy);
-		live_show(state->live, &state->text);
-		return false;
-	}
-	if (harness->hazard_count == 0)
-		say(state, LT_TONE_WAIT,
-			"No hazards are described. That does not mean that there are none: look before "
-			"you touch.");
-	else
-		say(state, LT_TONE_WAIT, "Hazards confirmed.");
-	return true;
-}
-
-/* Commands: words that cannot be a scan. Each returns true when the screen is to be drawn. */
-
-static bool do_undo(struct session_state *state, const char *rest)
-{
-	const struct lt_live *live = state->live;
-	const struct lt_event *event;
-	unsigned number;
-	enum lt_side side;
-	if (rest[0] != '\0') {
-		say(state, LT_TONE_WRONG,
-			"undo takes back the last step, whatever it was; type it alone.");
-		return true;
-	}
-	if (!lt_verify_log_undo(live->log, live->verify, &event)) {
-		say(state, LT_TONE_WRONG,
-			event == NULL ? "There is nothing to take back."
-			: lt_verify_plan(live->verify)->stage == LT_STAGE_TAG
-				? "A wrong mate is not taken back. Put the stickers right, then scan the "
-				  "right pairs."
-				: "A wrong mate is not taken back. Take the two apart, then scan the right "
-				  "pairs.");
-		return true;
-	}
-	say(state, LT_TONE_WAIT, "Taken back: ");
-	if (event == NULL)
-		lt_text_add(&state->said.words, "the skip.");
-	else if (event->answer.has_tag)
-		lt_text_printf(&state->said.words, "the scan of %u%c (%s).", event->answer.number,
-			lt_side_letter(event->answer.side), lt_verdict_name(event->answer.verdict));
-	if (lt_verify_pending(live->verify, &number, &side))
-		lt_text_printf(&state->said.words, " %u%c waits for its other half.", number,
-			lt_side_letter(side));
-	return true;
-}
-
-/* Reads a joint's number, with or without a side behind it; 0 when it is not one. */
-static unsigned read_number(const char *word)
-{
-	unsigned number = 0;
-	size_t digits = 0;
-	for (; digits < 6 && isdigit((unsigned char)word[digits]); digits++)
-		number = number * 10 + (unsigned)(word[digits] - '0');
-	if (word[digits] != '\0' && strchr("HMXhmx", word[digits]) != NULL)
-		word++;
-	return digits > 0 && digits < 6 && word[digits] == '\0' ? number : 0;
-}
-
-static bool do_skip(struct session_state *state, const char *rest)
-{
-	const struct lt_live *live = state->live;
-	struct lt_text *words = &state->said.words;
-	char word[16];
-	const char *reason = first_word(word, sizeof(word), rest);
-	const unsigned number = read_number(word);
-	const size_t joint = number == 0 ? LT_NONE : lt_verify_joint(live->verify, number);
-	say(state, LT_TONE_WRONG, "");
-	if (number == 0)
-		lt_text_add(words, "Write which and why: skip 12 latch broken, part on order.");
-	else if (joint == LT_NONE)
-		lt_text_printf(words, "This harness has no number %u; nothing was skipped.",
-			number);
-	else if (lt_verify_made(live->verify, joint))
-		lt_text_printf(words, "%u is made; nothing was skipped.", number);
-	else if (reason[0] == '\0')
-		lt_text_printf(words,
-			"Not skipped yet: write the reason behind it, as in skip %u latch broken.",
-			number);
-	else if (lt_verify_log_skip(live->log, live->verify, number, reason)) {
-		state->said.tone = LT_TONE_WAIT;
-		lt_text_printf(words, "%u is skipped: it stays open, and counts as missing.",
-			number);
-	}
-	return true;
-}
-
-static bool do_status(struct session_state *state, const char *rest)
-{
-	const struct lt_live *live = state->live;
-	const struct lt_wrong_mate *wrong;
-	(void)rest;
-	live_addf(&state->text, live, LIVE_STRONG, "", "%zu of %zu made.",
-		lt_verify_made_count(live->verify), lt_verify_plan(live->verify)->joint_count);
-	live_add_joints(&state->text, live, false);
-	live_add_wrong(&state->text, live, lt_verify_wrong(live->verify, &wrong));
-	live_show(live, &state->text);
-	return false;
-}
-
-static bool do_help(struct session_state *state, const char *rest)
-{
-	static const char *const lines[][2] = {
-		{ "  scan    ", "one sticker of a joint, then the other; either may come first" },
-		{ "  undo    ", "takes back the last step" },
-		{ "  skip    ", "skip NUMBER REASON leaves a joint out; it counts as missing" },
-		{ "  status  ", "lists every joint and how it stands" },
-		{ "  quit    ", "ends, and says what is missing" },
-	};
-	(void)rest;
-	for (size_t i = 0; i < sizeof(lines) / sizeof(lines[0]); i++)
-		live_add(&state->text, state->live, LIVE_PLAIN, lines[i][0], lines[i][1], 0);
-	live_add(&state->text, state->live, LIVE_PLAIN, "",
-		"A scan shows that two stickers belong together, no more. Seat each joint, pull gently "
-		"and tick it.",
-		0);
-	live_show(state->live, &state->text);
-	return false;
-}
-
-static bool do_quit(struct session_state *state, const char *rest)
-{
-	(void)rest;
-	state->quit = true;
-	return false;
-}
-
-struct word {
-	const char *name;
-	bool (*run)(struct session_state *state, const char *rest);
-};
-static const struct word words[] = { { "undo", do_undo }, { "skip", do_skip },
-	{ "status", do_status }, { "quit", do_quit }, { "help", do_help } };
-enum { WORDS = sizeof(words) / sizeof(words[0]) };
 
 /* Scans. */
 
@@ -298,96 +108,379 @@ static void add_seating(struct lt_text *out, const struct lt_live *live, unsigne
 }
 
 /* Shows what came in where it is not even a tag, and which word was perhaps meant. */
-static void add_misread(struct lt_text *out, const struct line *line)
+static void add_misread(struct lt_text *out, const struct keys_line *line)
 {
 	enum { SHOWN = 40 };
-	const char *names[WORDS];
-	char first[16];
 	struct lt_text clean = { 0 };
+	const char *nearest = live_nearest_word(line);
 	lt_text_add_clean(&clean, line->bytes, line->length < SHOWN ? line->length : SHOWN);
 	lt_text_printf(out, " What came was \"%s\"%s", lt_text_string(&clean),
 		line->length > SHOWN ? " and more." : ".");
-	for (size_t i = 0; i < WORDS; i++)
-		names[i] = words[i].name;
-	first_word(first, sizeof(first), line->bytes);
-	const int nearest = lt_nearest(first, names, WORDS);
-	if (nearest >= 0)
-		lt_text_printf(out, " Did you mean the word %s?", names[nearest]);
+	if (nearest != NULL)
+		lt_text_printf(out, " Did you mean the word %s?", nearest);
 	lt_text_finish(&clean);
 }
 
-static void answer_scan(struct session_state *state, const struct line *line)
+/* The verdict in a word, for reading at arm's length. */
+static const char *large_word(const struct lt_answer *answer, enum lt_stage stage)
 {
-	const struct lt_live *live = state->live;
-	const enum lt_stage stage = lt_verify_plan(live->verify)->stage;
-	const struct lt_answer answer =
-		(line->cut ? lt_verify_log_overlong : lt_verify_log_feed)(live->log, live->verify,
-			state->line, line->bytes, line->length);
-	struct lt_text *said = &state->said.words;
-	say(state, lt_verdict_tone(answer.verdict), "");
-	lt_answer_words(said, &answer, live->tags, stage);
+	static const char *const words[LT_VERDICT_COUNT] = { "HALF", "RIGHT PAIR", "READ", "AGAIN",
+		"SAME SIDE", "WRONG MATE", "NOT YET", "OLD PART", "NOT OF THIS HARNESS", "UNKNOWN",
+		"MISREAD" };
+	if (stage == LT_STAGE_UNPLUG && answer->verdict == LT_VERDICT_DONE)
+		return "APART";
+	if (stage == LT_STAGE_UNPLUG && answer->verdict == LT_VERDICT_OUT_OF_ORDER)
+		return "TOO EARLY";
+	return words[answer->verdict];
+}
+
+/* Says once which setting of the scanner is to be mended. */
+static void advise(struct live_session *session, enum lt_wedge_trouble trouble)
+{
+	const unsigned bit = 1u << trouble;
+	if (trouble == LT_WEDGE_FINE || (session->advised & bit) != 0)
+		return;
+	session->advised |= bit;
+	lt_text_printf(&session->said.words, " %s", lt_wedge_advice(trouble));
+}
+
+static void note(struct live_session *session, const char *scan, size_t length,
+	const struct lt_answer *answer)
+{
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(session->live->work, &count);
+	lt_verify_log_note(session->live->log, session->line, scan, length, *answer,
+		events[count - 1].id);
+}
+
+void live_answer(struct live_session *session, const struct keys_line *line)
+{
+	const struct lt_live *live = session->live;
+	const enum lt_stage stage = live_stage(live);
+	struct lt_answer answer;
+	struct lt_text undone = { 0 };
+	const enum lt_wedge_trouble trouble =
+		lt_wedge_undo(&undone, line->bytes, line->length, live->tags);
+	const char *scan = trouble != LT_WEDGE_FINE ? lt_text_string(&undone) : line->bytes;
+	size_t length = trouble != LT_WEDGE_FINE ? undone.length : line->length;
+	/* What is too long to be a scan is none, whatever it begins with. */
+	if (!lt_work_scan(live->work, &answer, line->cut ? "" : scan, line->cut ? 0 : length,
+		    live->diags)) {
+		session->failed = true;
+		lt_text_finish(&undone);
+		return;
+	}
+	note(session, line->bytes, line->length, &answer);
+	live_say(session, lt_verdict_tone(answer.verdict), "");
+	session->said.word = large_word(&answer, stage);
+	if (answer.has_tag)
+		lt_tag_write(session->said.tag, answer.number, answer.side);
+	lt_answer_words(&session->said.words, &answer, live->tags, stage);
 	if (stage == LT_STAGE_RECONNECT &&
 		(answer.verdict == LT_VERDICT_MATED || answer.verdict == LT_VERDICT_DONE))
-		add_seating(said, live, answer.number);
+		add_seating(&session->said.words, live, answer.number);
 	if (answer.verdict == LT_VERDICT_MISREAD && !answer.has_tag)
-		add_misread(said, line);
+		add_misread(&session->said.words, line);
+	advise(session, trouble);
+	lt_text_finish(&undone);
+}
+
+/* A trigger held too long gives a scan twice. Not so on a pipe, where lines have no time. */
+static bool is_double(struct live_session *session, const struct keys_line *line)
+{
+	return line->source != KEYS_PIPE &&
+	       lt_wedge_twice(&session->last, line->bytes, line->length, line->at);
 }
 
 /* Does what a line asks; true when the screen is to be drawn anew. */
-static bool take_line(struct session_state *state, const struct line *line)
+static bool take_line(struct live_session *session, const struct keys_line *line)
 {
-	char first[16];
-	const char *rest = first_word(first, sizeof(first), line->bytes);
-	for (size_t i = 0; i < WORDS; i++)
-		if (!line->cut && lt_same_word(first, words[i].name))
-			return words[i].run(state, rest);
+	bool draw;
+	if (live_take_word(session, line, &draw))
+		return draw;
 	/* An empty line draws the screen again, as after status. */
-	if (first[0] != '\0' || line->length > 0)
-		answer_scan(state, line);
+	if (*past_spaces(line->bytes) != '\0' || line->length > strlen(line->bytes)) {
+		if (is_double(session, line))
+			return false;
+		live_answer(session, line);
+	}
 	return true;
 }
 
-static void scan(struct session_state *state)
+static bool stage_ok(const struct lt_live *live)
 {
-	struct line line = { .length = 0 };
+	return lt_job_state_ok(lt_work_state(live->work), live_stage(live));
+}
+
+/* Until the stage's answer is yes, or the person goes on. What came apart is never known to be
+ * all: that stage ends by a word. */
+static void scan(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	struct keys_line line = { .length = 0 };
 	bool draw = true;
-	while (!lt_verify_ok(state->live->verify) && !state->quit) {
+	while (!session->quit && !session->onward && !session->failed &&
+		(live_stage(live) == LT_STAGE_UNPLUG || !stage_ok(live))) {
 		if (draw)
-			live_draw(state->live, &state->said);
-		live_prompt(state->live);
-		if (!read_line(state, &line))
-			break;
-		draw = take_line(state, &line);
+			live_draw(live, &session->said);
+		if (!live_read(session, &line, PROMPT)) {
+			session->quit = true;
+			return;
+		}
+		draw = take_line(session, &line);
 	}
 }
 
-static void end(struct session_state *state)
+static void end_stage(struct live_session *session)
 {
-	const struct lt_live *live = state->live;
-	if (lt_verify_ok(live->verify)) {
-		live_clear(&state->text, live);
-		live_add_said(&state->text, live, &state->said);
+	const struct lt_live *live = session->live;
+	if (stage_ok(live)) {
+		live_clear(&session->text, live);
+		live_add_said(&session->text, live, &session->said);
 	} else if (live->options.terminal) {
-		lt_text_add_char(&state->text, '\n');
+		lt_text_add_char(&session->text, '\n');
 	}
-	live_add_end(&state->text, live);
-	live_show(live, &state->text);
+	live_add_end(&session->text, live);
+	live_show(live, &session->text);
+}
+
+/* The joints that nothing proved while all was plugged in. */
+static void warn_of_unproven(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	const struct lt_job_state *state = lt_work_state(live->work);
+	const enum lt_stage_standing tagged = lt_job_state_standing(state, LT_STAGE_TAG);
+	struct lt_text *words = &session->said.words;
+	size_t unproven = 0;
+	if (lt_job_state_joints(state) == 0 || lt_verify_made_count(live_machine(live)) > 0)
+		return;
+	if (tagged != LT_STANDING_BEGUN && tagged != LT_STANDING_DONE) {
+		lt_text_add(words,
+			" No pair was proven while all was plugged in: nothing shows that the stickers "
+			"were on the right halves.");
+		return;
+	}
+	for (size_t i = 0; i < lt_job_state_joints(state); i++) {
+		if (lt_job_state_history(state, i).proven != LT_NONE ||
+			!lt_verify_needed(live_machine(live), i))
+			continue;
+		lt_text_printf(words, "%s%u",
+			unproven++ > 0 ? ", " : " Not proven while plugged in: ",
+			lt_verify_plan(live_machine(live))->joints[i].number);
+	}
+	if (unproven > 0)
+		lt_text_add(words,
+			". Their stickers may be on wrong halves: look at those joints.");
+}
+
+static bool begin_stage(struct live_session *session, enum lt_stage stage)
+{
+	const struct lt_live *live = session->live;
+	if (!lt_work_stage(live->work, stage, "a later stage was begun", live->diags)) {
+		session->failed = true;
+		return false;
+	}
+	session->onward = false;
+	if (stage == LT_STAGE_RECONNECT)
+		warn_of_unproven(session);
+	return true;
+}
+
+/* Everything is done: so is the job. */
+static void close_job(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	if (!lt_job_state_all_done(lt_work_state(live->work)))
+		return;
+	if (!lt_work_finish(live->work, NULL, live->diags)) {
+		session->failed = true;
+		return;
+	}
+	if (lt_work_job(live->work) != 0)
+		live_addf(&session->text, live, LIVE_STRONG, "",
+			"Job %llu is closed: loomtag record FILE -o record.pdf writes its record.",
+			lt_work_job(live->work));
+	live_show(live, &session->text);
+}
+
+/* After a stage: whether another one is begun. */
+static bool go_on(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	struct keys_line line = { .length = 0 };
+	const enum lt_stage next =
+		session->onward ? session->going : lt_work_next_stage(live->work);
+	if (session->quit || session->failed)
+		return false;
+	if (next == LT_STAGE_COUNT) {
+		close_job(session);
+		return false;
+	}
+	if (!session->onward) {
+		if (!live->options.terminal)
+			return false;
+		lt_text_printf(&session->text, "\nNext is stage %s.\n", lt_stage_name(next));
+		live_show(live, &session->text);
+		do {
+			if (!live_read(session, &line, "Enter goes on with it, quit ends here: ") ||
+				live_is_word(&line, "quit"))
+				return false;
+		} while (*past_spaces(line.bytes) != '\0' && !live_is_word(&line, "next") &&
+			 !live_is_word(&line, "yes"));
+	}
+	live_say(session, LT_TONE_WAIT, "");
+	lt_text_printf(&session->said.words, "Stage %s.", lt_stage_name(next));
+	return begin_stage(session, next);
+}
+
+/* "2026-11-25 09:12", in local time. */
+static void add_time(struct lt_text *out, long long milliseconds)
+{
+	const time_t seconds = (time_t)(milliseconds / 1000);
+	struct tm parts;
+	char text[32] = "an unknown time";
+	if (localtime_r(&seconds, &parts) != NULL)
+		strftime(text, sizeof(text), "%Y-%m-%d %H:%M", &parts);
+	lt_text_add(out, text);
+}
+
+static void tell_job(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(live->work, &count);
+	struct lt_text words = { 0 };
+	lt_text_printf(&words, "Going on with job %llu, begun ", lt_work_job(live->work));
+	add_time(&words, events[0].at);
+	lt_text_printf(&words, ", stage %s, %zu of %zu; the last scan or word was of ",
+		lt_stage_name(live_stage(live)), lt_verify_made_count(live_machine(live)),
+		lt_verify_needed_count(live_machine(live)));
+	add_time(&words, events[lt_work_resumed(live->work) - 1].at);
+	lt_text_add_char(&words, '.');
+	live_add(&session->text, live, LIVE_WAIT, "", lt_text_string(&words), 0);
+	if (lt_job_state_changed(lt_work_state(live->work)) > 0)
+		live_add(&session->text, live, LIVE_WRONG, "!!  ",
+			"The description has changed since: what was scanned may mean something else "
+			"now, and such joints are open again.",
+			0);
+	live_show(live, &session->text);
+	lt_text_finish(&words);
+}
+
+/* A job that stopped half-way is gone on with, but not by mistake: what was made in an old job
+ * would be taken for made today. */
+static enum lt_live_end resume(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	struct keys_line line = { .length = 0 };
+	live_clear(&session->text, live);
+	live_add_head(&session->text, live);
+	tell_job(session);
+	if (!live->options.terminal) {
+		const enum lt_stage stage =
+			live->stage != LT_STAGE_COUNT ? live->stage : live_stage(live);
+		if (live->stage == LT_STAGE_COUNT ||
+			!lt_job_state_ok(lt_work_state(live->work), stage))
+			return LT_LIVE_MADE;
+		live_addf(&session->text, live, LIVE_WRONG, "",
+			"Stage %s of it is done already, so nothing was scanned for it now. For another "
+			"job: --new; else go on with a later stage.",
+			lt_stage_name(stage));
+		live_show(live, &session->text);
+		return LT_LIVE_LEFT;
+	}
+	for (;;) {
+		if (!live_read(session, &line,
+			    "Enter goes on with it; new begins another and closes this one; quit: ") ||
+			live_is_word(&line, "quit"))
+			return LT_LIVE_LEFT;
+		if (live_is_word(&line, "new"))
+			return LT_LIVE_ANEW;
+		if (*past_spaces(line.bytes) == '\0' || live_is_word(&line, "yes"))
+			return LT_LIVE_MADE;
+	}
+}
+
+/* Where to begin: where it is asked for, else where the job stands. */
+static enum lt_stage first_stage(const struct lt_live *live)
+{
+	if (live->stage != LT_STAGE_COUNT)
+		return live->stage;
+	if (lt_work_resumed(live->work) == 0)
+		return LT_STAGE_RECONNECT;
+	const enum lt_stage next = lt_work_next_stage(live->work);
+	return live_stage(live) != LT_STAGE_UNPLUG && stage_ok(live) && next != LT_STAGE_COUNT
+		       ? next
+		       : live_stage(live);
+}
+
+static enum lt_live_end run_stages(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	if (!live->options.terminal) {
+		live_add_head(&session->text, live);
+		live_show(live, &session->text);
+	}
+	do {
+		if (live_stage(live) == LT_STAGE_FINISH)
+			live_finish_lines(session);
+		else
+			scan(session);
+		if (!session->failed)
+			end_stage(session);
+	} while (go_on(session));
+	if (session->failed)
+		return LT_LIVE_FAILED;
+	return stage_ok(live) ? LT_LIVE_MADE : LT_LIVE_LEFT;
+}
+
+static enum lt_live_end run(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	if (lt_work_resumed(live->work) > 0) {
+		const enum lt_live_end end = resume(session);
+		if (end != LT_LIVE_MADE)
+			return session->failed ? LT_LIVE_FAILED : end;
+	}
+	const enum lt_stage stage = first_stage(live);
+	if (!begin_stage(session, stage))
+		return LT_LIVE_FAILED;
+	if (!live_confirm_hazards(session))
+		return session->failed ? LT_LIVE_FAILED : LT_LIVE_UNSAFE;
+	if (stage == LT_STAGE_RECONNECT)
+		warn_of_unproven(session);
+	return run_stages(session);
+}
+
+/* A scan with no end is one when it reads as one, mended or not. */
+static bool is_scan(void *data, const char *bytes, size_t length)
+{
+	const struct lt_live *live = data;
+	struct lt_scan read;
+	struct lt_text undone = { 0 };
+	lt_scan_read(&read, bytes, length);
+	const bool good = read.kind == LT_SCAN_CODE ||
+			  lt_wedge_undo(&undone, bytes, length, live->tags) != LT_WEDGE_FINE;
+	lt_text_finish(&undone);
+	return good;
 }
 
 enum lt_live_end lt_live_run(const struct lt_live *live)
 {
-	struct session_state state = { .live = live };
-	enum lt_live_end how = LT_LIVE_UNSAFE;
-	if (confirm_hazards(&state)) {
-		if (!live->options.terminal) {
-			live_add_head(&state.text, live);
-			live_show(live, &state.text);
-		}
-		scan(&state);
-		end(&state);
-		how = lt_verify_ok(live->verify) ? LT_LIVE_MADE : LT_LIVE_LEFT;
-	}
-	lt_text_finish(&state.said.words);
-	lt_text_finish(&state.text);
-	return how;
+	struct live_session session = { .live = live };
+	const struct keys_options keys = {
+		.in = live->in,
+		.echo = live->options.terminal ? fileno(live->out) : -1,
+		.device = live->options.device,
+		.is_scan = is_scan,
+		.data = (void *)(uintptr_t)live,
+	};
+	session.keys = keys_open(&keys, live->diags);
+	if (session.keys == NULL)
+		return LT_LIVE_FAILED;
+	const enum lt_live_end end = run(&session);
+	keys_close(session.keys);
+	lt_text_finish(&session.said.words);
+	lt_text_finish(&session.text);
+	return end;
 }

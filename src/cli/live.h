@@ -1,4 +1,5 @@
-/* The live screen: scans answered as they come, from a terminal or a pipe. */
+/* The live screen: scans answered as they come, from a terminal or a pipe, through the stages of a
+ * job. */
 #ifndef LOOMTAG_CLI_LIVE_H
 #define LOOMTAG_CLI_LIVE_H
 
@@ -6,35 +7,44 @@
 #include <stddef.h>
 #include <stdio.h>
 
+#include "loomtag/lookalike.h"
 #include "loomtag/verify_log.h"
+#include "loomtag/work.h"
 
 struct lt_live_options {
-	bool terminal;  /* `out` is one: clear it and draw it anew after each line */
-	bool colour;    /* on a terminal; signs and words say the same without */
-	bool bell;      /* on a terminal: ring for everything that is not right */
-	size_t columns; /* 0: ask the terminal each time, 80 where it does not say */
-	size_t rows;    /* likewise, 24 */
+	bool terminal;      /* `out` is one: clear it and draw it anew after each line */
+	bool colour;        /* on a terminal; signs and words say the same without */
+	bool bell;          /* on a terminal: ring for everything that is not right */
+	size_t columns;     /* 0: ask the terminal each time, 80 where it does not say */
+	size_t rows;        /* likewise, 24 */
+	const char *device; /* path of a serial scanner beside the keyboard, or NULL */
 };
 
 struct lt_live {
-	FILE *in, *out;
+	int in; /* descriptor */
+	FILE *out;
 	const struct lt_tags *tags;
 	const struct lt_lookalikes *lookalikes; /* or NULL */
-	struct lt_verify *verify;               /* of a plan built from `tags` */
-	struct lt_verify_log *log;
+	struct lt_work *work;                   /* of the same tags */
+	enum lt_stage stage; /* to begin or go on with; LT_STAGE_COUNT: where the job stands */
+	struct lt_verify_log *log; /* gets what was scanned in this run */
 	struct lt_live_options options;
+	struct lt_diags *diags;
 };
 
 enum lt_live_end {
-	LT_LIVE_MADE,  /* lt_verify_ok */
-	LT_LIVE_LEFT,  /* quit or end of input with something missing, which was said */
-	LT_LIVE_UNSAFE /* a hazard was not confirmed; nothing was scanned */
+	LT_LIVE_MADE,   /* the answer of the stage that it ended in is yes */
+	LT_LIVE_LEFT,   /* quit or end of input with something missing, which was said */
+	LT_LIVE_UNSAFE, /* a hazard was not confirmed; nothing was scanned */
+	LT_LIVE_ANEW,   /* the person wants another job begun: open the work anew, and call again */
+	LT_LIVE_FAILED  /* the store or the device failed; `diags` says how */
 };
 
-/* Has the hazards confirmed, then answers each line until all is made, `quit` or the end of input,
- * and says what is left to do. What was scanned is in the log, the state in the machine. Lines are
- * ended by LF, CR or both; of one longer than 4096 bytes the rest is dropped and it is a misread.
- */
+/* Asks whether to go on with a job that was begun before, has the hazards confirmed, then answers
+ * each line until the stage's answer is yes, `quit` or the end of input, and says what is left to
+ * do; on a terminal it then offers the next stage. What was scanned is kept when it is answered.
+ * Lines end as lt_keys reads them; of one longer than 4096 bytes the rest is dropped and it is a
+ * misread. */
 enum lt_live_end lt_live_run(const struct lt_live *live);
 
 #endif

@@ -3,34 +3,40 @@
 /* How a joint stands: "made", "skipped: latch broken", "waits for 7", "12H read", "open". */
 static void add_standing(struct lt_text *out, const struct lt_live *live, size_t joint)
 {
-	const struct lt_verify *verify = live->verify;
+	const struct lt_verify *verify = live_machine(live);
 	const unsigned number = lt_verify_plan(verify)->joints[joint].number;
 	const unsigned blocked_by = lt_verify_blocked_by(verify, joint);
 	unsigned pending;
 	enum lt_side side;
-	if (lt_verify_made(verify, joint))
-		lt_text_add(out, "made");
+	const bool unplugging = live_stage(live) == LT_STAGE_UNPLUG;
+	if (!lt_verify_needed(verify, joint))
+		lt_text_add(out,
+			live_stage(live) == LT_STAGE_SWAP ? "its part stays" : "left plugged in");
+	else if (lt_verify_made(verify, joint))
+		lt_text_add(out, unplugging ? "apart" : "made");
 	else if (lt_verify_skipped(verify, joint))
-		lt_text_printf(out, "skipped: %s", lt_verify_log_reason(live->log, number));
+		lt_text_printf(out, "skipped: %s", live_reason(live, number));
 	else if (lt_verify_pending(verify, &pending, &side) && pending == number)
 		lt_text_printf(out, "open, only %u%c read", number, lt_side_letter(side));
 	else if (blocked_by != 0)
-		lt_text_printf(out, "open, waits for %u", blocked_by);
+		lt_text_printf(out, "%s, waits for %u", unplugging ? "plugged in" : "open",
+			blocked_by);
 	else
-		lt_text_add(out, "open");
+		lt_text_add(out, unplugging ? "plugged in" : "open");
 }
 
 void live_add_joints(struct lt_text *out, const struct lt_live *live, bool only_open)
 {
-	const struct lt_plan *plan = lt_verify_plan(live->verify);
+	const struct lt_plan *plan = lt_verify_plan(live_machine(live));
 	struct lt_text line = { 0 };
 	for (size_t i = 0; i < plan->joint_count; i++) {
 		const size_t joint = plan->order[i];
-		const bool made = lt_verify_made(live->verify, joint);
-		if (made && only_open)
+		const bool made = lt_verify_made(live_machine(live), joint);
+		const bool needed = lt_verify_needed(live_machine(live), joint);
+		if ((made || !needed) && only_open)
 			continue;
 		char label[32];
-		snprintf(label, sizeof(label), "  [%c] %5u  ", made ? 'x' : ' ',
+		snprintf(label, sizeof(label), "  [%c] %5u  ", made && needed ? 'x' : ' ',
 			plan->joints[joint].number);
 		lt_text_clear(&line);
 		live_name(&line, live, live_connector(live, joint));
@@ -95,7 +101,7 @@ static void add_restore(struct lt_text *out, const struct lt_live *live)
 
 static void add_typed(struct lt_text *out, const struct lt_live *live)
 {
-	const size_t typed = lt_verify_typed_count(live->verify);
+	const size_t typed = lt_verify_typed_count(live_machine(live));
 	if (typed > 0)
 		live_addf(out, live, LIVE_WAIT, "",
 			"%zu of the joints made: typed by hand, not scanned.", typed);
@@ -109,48 +115,132 @@ static void add_unit_caution(struct lt_text *out, const struct lt_live *live)
 			0);
 }
 
+/* The numbers of joints that were left plugged in, as far as scans say. */
+static size_t add_left(struct lt_text *out, const struct lt_live *live)
+{
+	const struct lt_verify *machine = live_machine(live);
+	const struct lt_plan *plan = lt_verify_plan(machine);
+	const bool unplugging = live_stage(live) == LT_STAGE_UNPLUG;
+	size_t count = 0;
+	for (size_t i = 0; i < plan->joint_count; i++) {
+		const bool left =
+			unplugging ? !lt_verify_made(machine, i) : !lt_verify_needed(machine, i);
+		if (left)
+			lt_text_printf(out, "%s%u", count++ > 0 ? ", " : "",
+				plan->joints[i].number);
+	}
+	return count;
+}
+
+static void add_unplugged(struct lt_text *out, const struct lt_live *live)
+{
+	struct lt_text left = { 0 };
+	live_addf(out, live, LIVE_STRONG, "", "%zu joints are noted as apart.",
+		lt_verify_made_count(live_machine(live)));
+	if (add_left(&left, live) > 0)
+		live_addf(out, live, LIVE_WRONG, "!!  ",
+			"Not scanned, so taken for still plugged in: %s. Look at each of them: one that "
+			"is apart and not noted is not asked for at reconnecting.",
+			lt_text_string(&left));
+	lt_text_finish(&left);
+}
+
+static void add_reconnected(struct lt_text *out, const struct lt_live *live)
+{
+	const char *code = live->tags->harness->code;
+	struct lt_text left = { 0 };
+	if (add_left(&left, live) == 0)
+		live_addf(out, live, LIVE_GOOD, "",
+			"All %zu numbered joints of %s gave a right pair. A scan does not show that a "
+			"joint is seated: each one pulled gently, and ticked?",
+			lt_verify_needed_count(live_machine(live)), code);
+	else
+		live_addf(out, live, LIVE_GOOD, "",
+			"All %zu joints of %s that were noted as apart gave a right pair. A scan does "
+			"not show that a joint is seated: each one pulled gently, and ticked? Not noted "
+			"as apart, so not scanned: %s. Look at them.",
+			lt_verify_needed_count(live_machine(live)), code, lt_text_string(&left));
+	lt_text_finish(&left);
+}
+
 static void add_made(struct lt_text *out, const struct lt_live *live)
 {
-	const struct lt_plan *plan = lt_verify_plan(live->verify);
+	const struct lt_plan *plan = lt_verify_plan(live_machine(live));
 	const char *code = live->tags->harness->code;
-	if (plan->joint_count == 0)
+	if (plan->joint_count == 0) {
 		live_addf(out, live, LIVE_WAIT, "",
 			"%s has no joint with a number: nothing to scan.", code);
-	else if (plan->stage == LT_STAGE_TAG)
+		return;
+	}
+	switch (live_stage(live)) {
+	case LT_STAGE_TAG:
 		live_addf(out, live, LIVE_GOOD, "",
 			"All %zu numbered joints of %s gave a right pair. Unplug in the order of the "
 			"checklist.",
 			plan->joint_count, code);
-	else
-		live_addf(out, live, LIVE_GOOD, "",
-			"All %zu numbered joints of %s gave a right pair. A scan does not show that a "
-			"joint is seated: each one pulled gently, and ticked?",
-			plan->joint_count, code);
+		break;
+	case LT_STAGE_UNPLUG:
+		add_unplugged(out, live);
+		break;
+	case LT_STAGE_SWAP:
+		live_add(out, live, LIVE_GOOD, "",
+			"Every new part carries the number of the old one. Look that each sticker sits "
+			"where it sat.",
+			0);
+		break;
+	case LT_STAGE_RECONNECT:
+		add_reconnected(out, live);
+		break;
+	case LT_STAGE_FINISH:
+	case LT_STAGE_COUNT:
+		live_add(out, live, LIVE_GOOD, "", "Every line is ticked.", 0);
+		break;
+	}
+}
+
+static void add_unticked(struct lt_text *out, const struct lt_live *live)
+{
+	const struct lt_job_state *state = lt_work_state(live->work);
+	live_add(out, live, LIVE_WRONG, "", "NOT ALL TICKED:", 0);
+	for (size_t i = 0; i < lt_job_state_lines(state); i++)
+		if (lt_job_state_ticked(state, i) == LT_NONE)
+			live_add(out, live, LIVE_PLAIN, "  [ ] ", lt_job_state_line(state, i), 0);
 }
 
 static void add_missing(struct lt_text *out, const struct lt_live *live)
 {
-	const struct lt_plan *plan = lt_verify_plan(live->verify);
 	const struct lt_wrong_mate *wrong;
+	static const char *const what[LT_STAGE_COUNT] = { "MADE", "APART", "PROVEN", "MADE",
+		"TICKED" };
+	if (live_stage(live) == LT_STAGE_FINISH) {
+		add_unticked(out, live);
+		return;
+	}
 	live_addf(out, live, LIVE_WRONG, "",
-		"NOT ALL MADE: %zu of %zu. Missing:", lt_verify_made_count(live->verify),
-		plan->joint_count);
+		"NOT ALL %s: %zu of %zu. Missing:", what[live_stage(live)],
+		lt_verify_made_count(live_machine(live)),
+		lt_verify_needed_count(live_machine(live)));
 	live_add_joints(out, live, true);
-	live_add_wrong(out, live, lt_verify_wrong(live->verify, &wrong));
+	live_add_wrong(out, live, lt_verify_wrong(live_machine(live), &wrong));
 }
 
 void live_add_end(struct lt_text *out, const struct lt_live *live)
 {
-	const bool made = lt_verify_ok(live->verify);
-	const bool tag_stage = lt_verify_plan(live->verify)->stage == LT_STAGE_TAG;
+	const enum lt_stage stage = live_stage(live);
+	const bool made = lt_job_state_ok(lt_work_state(live->work), stage);
 	if (made)
 		add_made(out, live);
 	else
 		add_missing(out, live);
+	if (stage == LT_STAGE_FINISH)
+		return;
 	add_typed(out, live);
 	add_unit_caution(out, live);
+	if (stage == LT_STAGE_UNPLUG || stage == LT_STAGE_SWAP)
+		return;
 	add_by_eye(out, live);
-	if (made && !tag_stage) {
+	/* On a terminal they are asked for, one after the other. */
+	if (made && stage == LT_STAGE_RECONNECT && !live->options.terminal) {
 		add_finish(out, live);
 		add_restore(out, live);
 	}

@@ -1,131 +1,44 @@
 #include "live_screen.h"
 
-#include <stdarg.h>
 #include <string.h>
-#include <sys/ioctl.h>
-
-#include "loomtag/lookalike.h"
 
 /* How much is left out where the screen is low: each step adds to the one before. */
 enum tightness {
 	TIGHT_NOT,
 	TIGHT_NO_BLANK_LINES,
+	TIGHT_NO_LARGE_NEXT,
 	TIGHT_NO_LARGE_TAGS,
 	TIGHT_ONE_LINE_EACH,
 	TIGHT_BARE, /* wrong mates but one, and colours and notes go */
 	TIGHT_STEPS
 };
 
-static void ask_terminal(const struct lt_live *live, size_t *columns, size_t *rows)
+enum lt_stage live_stage(const struct lt_live *live)
 {
-	struct winsize size = { 0 };
-	const int fd = fileno(live->out);
-	*columns = 80;
-	*rows = 24;
-	if (fd < 0 || ioctl(fd, TIOCGWINSZ, &size) != 0)
-		return;
-	if (size.ws_col > 0)
-		*columns = size.ws_col;
-	if (size.ws_row > 0)
-		*rows = size.ws_row;
+	return lt_job_state_stage(lt_work_state(live->work));
 }
 
-size_t live_columns(const struct lt_live *live)
+const struct lt_verify *live_machine(const struct lt_live *live)
 {
-	enum { LEAST = 20 };
-	size_t columns = live->options.columns, rows;
-	if (columns == 0)
-		ask_terminal(live, &columns, &rows);
-	return columns < LEAST ? LEAST : columns;
+	const enum lt_stage stage = live_stage(live);
+	return lt_job_state_machine(lt_work_state(live->work),
+		stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
 }
 
-size_t live_rows(const struct lt_live *live)
+const char *live_reason(const struct lt_live *live, unsigned number)
 {
-	size_t columns, rows = live->options.rows;
-	if (rows == 0)
-		ask_terminal(live, &columns, &rows);
-	return rows;
-}
-
-static const char *style_on(const struct lt_live *live, enum live_style style)
-{
-	static const char *const coloured[] = { "", "\033[1m", "\033[1;32m", "\033[1;33m",
-		"\033[1;31m" };
-	if (!live->options.terminal || style == LIVE_PLAIN)
-		return "";
-	return live->options.colour ? coloured[style] : coloured[LIVE_STRONG];
-}
-
-static const char *style_off(const struct lt_live *live, enum live_style style)
-{
-	return live->options.terminal && style != LIVE_PLAIN ? "\033[0m" : "";
-}
-
-void live_add(struct lt_text *out, const struct lt_live *live, enum live_style style,
-	const char *label, const char *text, size_t lines)
-{
-	enum { DOTS = 4 }; /* " ..." has room behind every line */
-	struct lt_text clean = { 0 }, wrapped = { 0 };
-	const size_t indent = lt_utf8_columns(label);
-	/* The label's place is held by something that is not broken at spaces. */
-	lt_text_add_times(&clean, 'x', indent);
-	lt_text_add_clean(&clean, text, strlen(text));
-	lt_text_wrap(&wrapped, lt_text_string(&clean), live_columns(live) - DOTS, indent);
-
-	const char *at = lt_text_string(&wrapped);
-	for (size_t line = 1; *at != '\0'; line++) {
-		const char *end = strchr(at, '\n');
-		const bool last = line == lines && end[1] != '\0';
-		lt_text_add(out, style_on(live, style));
-		if (line == 1) {
-			lt_text_add(out, label);
-			at += indent;
-		}
-		lt_text_add_bytes(out, at, (size_t)(end - at));
-		lt_text_add(out, last ? " ..." : "");
-		lt_text_add(out, style_off(live, style));
-		lt_text_add_char(out, '\n');
-		if (last)
-			break;
-		at = end + 1;
-	}
-	lt_text_finish(&wrapped);
-	lt_text_finish(&clean);
-}
-
-void live_addf(struct lt_text *out, const struct lt_live *live, enum live_style style,
-	const char *label, const char *format, ...)
-{
-	struct lt_arena arena = { 0 };
-	va_list arguments, again;
-	va_start(arguments, format);
-	va_copy(again, arguments);
-	const int length = vsnprintf(NULL, 0, format, arguments);
-	va_end(arguments);
-	const size_t size = (length > 0 ? (size_t)length : 0) + 1;
-	char *text = lt_arena_alloc(&arena, size);
-	vsnprintf(text, size, format, again);
-	va_end(again);
-	live_add(out, live, style, label, text, 0);
-	lt_arena_finish(&arena);
-}
-
-void live_clear(struct lt_text *out, const struct lt_live *live)
-{
-	if (live->options.terminal)
-		lt_text_add(out, "\033[H\033[2J");
-}
-
-void live_show(const struct lt_live *live, struct lt_text *text)
-{
-	fwrite(lt_text_string(text), 1, text->length, live->out);
-	fflush(live->out);
-	lt_text_clear(text);
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(live->work, &count);
+	while (count-- > 0)
+		if (events[count].kind == LT_JOB_SKIP && events[count].number == number &&
+			events[count].stage == live_stage(live) && events[count].text != NULL)
+			return events[count].text;
+	return "";
 }
 
 size_t live_connector(const struct lt_live *live, size_t joint)
 {
-	return live->tags->connector_of[lt_verify_plan(live->verify)->joints[joint].number];
+	return live->tags->connector_of[lt_verify_plan(live_machine(live))->joints[joint].number];
 }
 
 void live_name(struct lt_text *out, const struct lt_live *live, size_t connector)
@@ -146,17 +59,34 @@ void live_add_said(struct lt_text *out, const struct lt_live *live, const struct
 			lt_text_string(&said->words), 0);
 }
 
+/* The tag and the verdict, to be seen from where the joint is. */
+static void add_large_said(struct lt_text *out, const struct lt_live *live,
+	const struct live_said *said)
+{
+	static const enum live_style styles[] = { LIVE_GOOD, LIVE_WAIT, LIVE_WRONG };
+	if (said->word == NULL)
+		return;
+	live_add_large(out, live, said->tag);
+	live_add(out, live, styles[said->tone], "    ", said->word, 0);
+}
+
 void live_add_head(struct lt_text *out, const struct lt_live *live)
 {
 	const struct lt_harness *harness = live->tags->harness;
-	const bool tag_stage = lt_verify_plan(live->verify)->stage == LT_STAGE_TAG;
+	static const char *const stages[LT_STAGE_COUNT] = {
+		"Checking stickers, all still plugged in.",
+		"Unplugging: one scan of each joint as it comes apart.",
+		"New parts: X on the old part, then M on the new one.",
+		"Reconnecting.",
+		"Finishing: what is left to look at and to restore.",
+	};
 	live_addf(out, live, LIVE_STRONG, "", "%s%s%s", harness->code,
 		harness->title != NULL ? "  " : "", harness->title != NULL ? harness->title : "");
 	live_addf(out, live, LIVE_PLAIN, "", "%s%s. %s",
 		harness->unit != NULL ? "Unit " : "No unit",
 		harness->unit != NULL ? harness->unit
 				      : ": stickers of two like modules could not be told apart",
-		tag_stage ? "Checking stickers, all still plugged in." : "Reconnecting.");
+		stages[live_stage(live)]);
 }
 
 static void add_progress(struct lt_text *out, const struct lt_live *live)
@@ -164,8 +94,8 @@ static void add_progress(struct lt_text *out, const struct lt_live *live)
 	enum { MOST = 30, BESIDE = 18 };
 	const size_t room = live_columns(live) - BESIDE;
 	const size_t width = room < MOST ? room : MOST;
-	const size_t all = lt_verify_plan(live->verify)->joint_count;
-	const size_t made = lt_verify_made_count(live->verify);
+	const size_t all = lt_verify_needed_count(live_machine(live));
+	const size_t made = lt_verify_made_count(live_machine(live));
 	const size_t filled = all == 0 ? width : made * width / all;
 	lt_text_printf(out, "%zu of %zu ", made, all);
 	lt_text_add_char(out, '[');
@@ -176,13 +106,13 @@ static void add_progress(struct lt_text *out, const struct lt_live *live)
 
 static bool is_made(const struct lt_live *live, unsigned number)
 {
-	return lt_verify_made(live->verify, lt_verify_joint(live->verify, number));
+	return lt_verify_made(live_machine(live), lt_verify_joint(live_machine(live), number));
 }
 
 void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limit)
 {
 	const struct lt_wrong_mate *wrong;
-	const size_t count = lt_verify_wrong(live->verify, &wrong);
+	const size_t count = lt_verify_wrong(live_machine(live), &wrong);
 	for (size_t i = 0; i < count && i < limit; i++) {
 		const bool h = !is_made(live, wrong[i].h), m = !is_made(live, wrong[i].m);
 		struct lt_text text = { 0 };
@@ -202,76 +132,28 @@ void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limi
 
 static void add_skipped(struct lt_text *out, const struct lt_live *live)
 {
-	const struct lt_plan *plan = lt_verify_plan(live->verify);
+	const struct lt_plan *plan = lt_verify_plan(live_machine(live));
 	struct lt_text list = { 0 };
 	for (size_t i = 0; i < plan->joint_count; i++) {
 		const size_t joint = plan->order[i];
 		const unsigned number = plan->joints[joint].number;
-		if (lt_verify_skipped(live->verify, joint))
+		if (lt_verify_skipped(live_machine(live), joint))
 			lt_text_printf(&list, "%s%u (%s)", list.length > 0 ? ", " : "", number,
-				lt_verify_log_reason(live->log, number));
+				live_reason(live, number));
 	}
 	if (list.length > 0)
 		live_add(out, live, LIVE_WAIT, "Skipped: ", lt_text_string(&list), 2);
 	lt_text_finish(&list);
 }
 
-/* Characters five wide and five high: a tag can be read from across the bench. */
-static const char *large_glyph(char c)
-{
-	static const struct {
-		char c;
-		const char *rows;
-	} glyphs[] = {
-		{ '0', ".###.#...##...##...#.###." },
-		{ '1', "..#...##....#....#...###." },
-		{ '2', "####.....#.###.#....#####" },
-		{ '3', "####.....#..##.....#####." },
-		{ '4', "#..#.#..#.#####...#....#." },
-		{ '5', "######....####.....#####." },
-		{ '6', ".###.#....####.#...#.###." },
-		{ '7', "#####....#...#...#....#.." },
-		{ '8', ".###.#...#.###.#...#.###." },
-		{ '9', ".###.#...#.####....#.###." },
-		{ 'H', "#...##...#######...##...#" },
-		{ 'M', "#...###.###.#.##...##...#" },
-		{ 'X', "#...#.#.#...#...#.#.#...#" },
-		{ '+', ".......#...###...#......." },
-	};
-	for (size_t i = 0; i < sizeof(glyphs) / sizeof(glyphs[0]); i++)
-		if (glyphs[i].c == c)
-			return glyphs[i].rows;
-	return ".........................";
-}
-
-static void add_large(struct lt_text *out, const struct lt_live *live, const char *text)
-{
-	enum { SIZE = 5, INDENT = 4 };
-	if (INDENT + strlen(text) * (SIZE + 1) > live_columns(live))
-		return;
-	for (size_t row = 0; row < SIZE; row++) {
-		bool ink = false;
-		lt_text_add_times(out, ' ', INDENT);
-		for (const char *c = text; *c != '\0'; c++)
-			for (size_t i = 0; i <= SIZE; i++) {
-				const bool dot = i < SIZE && large_glyph(*c)[row * SIZE + i] == '#';
-				if (dot != ink)
-					lt_text_add(out, dot ? "\033[7m" : "\033[0m");
-				ink = dot;
-				lt_text_add_char(out, ' ');
-			}
-		lt_text_add_char(out, '\n');
-	}
-}
-
 static void add_tags_of(struct lt_text *out, const struct lt_live *live, size_t joint,
 	const char *between)
 {
-	const struct lt_plan *plan = lt_verify_plan(live->verify);
+	const struct lt_plan *plan = lt_verify_plan(live_machine(live));
 	const unsigned number = plan->joints[joint].number;
 	const enum lt_side mate =
 		lt_mate_side(live->tags, live_connector(live, joint), plan->stage);
-	lt_text_printf(out, "%uH", number);
+	lt_text_printf(out, plan->stage == LT_STAGE_SWAP ? "%uX" : "%uH", number);
 	if (mate != LT_SIDE_H)
 		lt_text_printf(out, "%s%u%c", between, number, lt_side_letter(mate));
 }
@@ -324,7 +206,7 @@ static void add_first_by_eye(struct lt_text *out, const struct lt_live *live, si
 static void add_cautions(struct lt_text *out, const struct lt_live *live, size_t joint)
 {
 	enum { MOST = 8 };
-	const struct lt_plan *plan = lt_verify_plan(live->verify);
+	const struct lt_plan *plan = lt_verify_plan(live_machine(live));
 	const struct lt_joint *described = &plan->joints[joint];
 	const size_t connector = live_connector(live, joint);
 	unsigned like[MOST];
@@ -368,15 +250,19 @@ static void add_joint(struct lt_text *out, const struct lt_live *live, const cha
 	live_name(&text, live, connector);
 	live_add(out, live, LIVE_STRONG, label, lt_text_string(&text), 2);
 	lt_text_clear(&text);
-	if (live->options.terminal && tightness < TIGHT_NO_LARGE_TAGS) {
+	if (live->options.terminal && tightness < TIGHT_NO_LARGE_NEXT) {
 		add_tags_of(&text, live, joint, "+");
-		add_large(out, live, lt_text_string(&text));
+		live_add_large(out, live, lt_text_string(&text));
 		lt_text_clear(&text);
 	}
 	add_mate(out, live, connector, tightness);
 	add_field(out, live, "    place   ", described->where, tightness);
-	add_field(out, live, "    turned  ", described->orient, tightness);
-	add_field(out, live, "    seats   ", described->seat, tightness);
+	if (live_stage(live) == LT_STAGE_UNPLUG)
+		add_field(out, live, "    unlock  ", described->lock, tightness);
+	if (live_stage(live) == LT_STAGE_RECONNECT) {
+		add_field(out, live, "    turned  ", described->orient, tightness);
+		add_field(out, live, "    seats   ", described->seat, tightness);
+	}
 	if (tightness < TIGHT_BARE) {
 		lt_connector_wires(&text, described);
 		add_field(out, live, "    wires   ", lt_text_string(&text), tightness);
@@ -391,11 +277,12 @@ static void add_next(struct lt_text *out, const struct lt_live *live, enum tight
 {
 	unsigned number;
 	enum lt_side side;
-	if (lt_verify_pending(live->verify, &number, &side)) {
-		add_joint(out, live, "NOW   ", lt_verify_joint(live->verify, number), tightness);
+	if (lt_verify_pending(live_machine(live), &number, &side)) {
+		add_joint(out, live, "NOW   ", lt_verify_joint(live_machine(live), number),
+			tightness);
 		return;
 	}
-	const size_t next = lt_verify_next(live->verify);
+	const size_t next = lt_verify_next(live_machine(live));
 	if (next != LT_NONE)
 		add_joint(out, live, "NEXT  ", next, tightness);
 	else
@@ -422,6 +309,8 @@ static void compose(struct lt_text *out, const struct lt_live *live, const struc
 	if (live->options.terminal)
 		live_add_head(out, live);
 	lt_text_add(out, between);
+	if (live->options.terminal && tightness < TIGHT_NO_LARGE_TAGS)
+		add_large_said(out, live, said);
 	live_add_said(out, live, said);
 	live_add_wrong(out, live, tightness >= TIGHT_BARE ? 1 : WRONG_MOST);
 	lt_text_add(out, between);
@@ -452,10 +341,10 @@ void live_draw(const struct lt_live *live, const struct live_said *said)
 	lt_text_finish(&body);
 }
 
-void live_prompt(const struct lt_live *live)
+void live_prompt(const struct lt_live *live, const char *prompt)
 {
 	if (!live->options.terminal)
 		return;
-	fputs("Scan, or type a word (help): ", live->out);
+	fputs(prompt, live->out);
 	fflush(live->out);
 }

@@ -11,7 +11,17 @@ enum live_style { LIVE_PLAIN, LIVE_STRONG, LIVE_GOOD, LIVE_WAIT, LIVE_WRONG };
 struct live_said {
 	enum lt_tone tone;
 	struct lt_text words;
+	const char *word;      /* the verdict in a word, for a scan; or NULL */
+	char tag[LT_TAG_SIZE]; /* the scan's tag, "" where it had none */
 };
+
+enum lt_stage live_stage(const struct lt_live *live);
+
+/* The machine of the present stage; at stage finish that of reconnect. */
+const struct lt_verify *live_machine(const struct lt_live *live);
+
+/* The reason given last for skipping a number at this stage, or "". */
+const char *live_reason(const struct lt_live *live, unsigned number);
 
 /* Width and height to keep to. */
 size_t live_columns(const struct lt_live *live);
@@ -25,6 +35,9 @@ void live_add(struct lt_text *out, const struct lt_live *live, enum live_style s
 /* The same with a formatted text, all of its lines. */
 void live_addf(struct lt_text *out, const struct lt_live *live, enum live_style style,
 	const char *label, const char *format, ...) __attribute__((format(printf, 5, 6)));
+
+/* Adds a tag in large characters; nothing where the screen is too narrow. */
+void live_add_large(struct lt_text *out, const struct lt_live *live, const char *text);
 
 /* Adds what clears the screen, on a terminal. */
 void live_clear(struct lt_text *out, const struct lt_live *live);
@@ -48,16 +61,16 @@ void live_add_head(struct lt_text *out, const struct lt_live *live);
 void live_draw(const struct lt_live *live, const struct live_said *said);
 
 /* The prompt, on a terminal. */
-void live_prompt(const struct lt_live *live);
+void live_prompt(const struct lt_live *live, const char *prompt);
 
 /* Adds one line for each joint, in the order they are offered, with how it stands; of all joints,
- * or of those not made. */
+ * or of those that are missing. */
 void live_add_joints(struct lt_text *out, const struct lt_live *live, bool only_open);
 
 /* Adds the unresolved wrong mates, at most `limit`. */
 void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limit);
 
-/* Adds what is left to do when all numbered joints are made, or what is missing when not. */
+/* Adds what is left to do when the stage is done, or what is missing when not. */
 void live_add_end(struct lt_text *out, const struct lt_live *live);
 
 #endif

@@ -68,9 +68,15 @@ static const struct command commands[] = {
 		"A scan proves that two stickers belong together. It does not prove that a joint is\n"
 		"seated, the right way round, or that its stickers were put on the right halves.\n"
 		"\n"
+		"Live, it keeps a job in bench.db beside FILE, stage by stage: every scan is on disk when\n"
+		"it is answered, and what was interrupted goes on where it stopped. See loomtag jobs\n"
+		"and loomtag record.\n"
+		"\n"
 		"With --photos, FILE is followed by pictures of made joints, both stickers of one joint in\n"
 		"each: loomtag verify FILE --photos *.jpg. Exit code 3 when one could not be read.\n",
-		1, INT_MAX, TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON | TAKES_PHOTOS,
+		1, INT_MAX,
+		TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON | TAKES_PHOTOS | TAKES_JOB |
+			TAKES_LIVE,
 		run_verify },
 	{ "jobs", "[FILE | show ID | close ID REASON]", "list the jobs, show one, or close one",
 		"A job is one removal and reconnection of a module, and is kept in bench.db beside the\n"

@@ -42,15 +42,16 @@ enum {
 	TAKES_COPIES = 1 << 24,
 	TAKES_PHOTOS = 1 << 25,
 	TAKES_MAP = 1 << 27, /* --landscape, --portrait, --pages */
-	TAKES_JOB = 1 << 26, /* --db, --who */
+	TAKES_JOB = 1 << 26,  /* --db, --who */
+	TAKES_LIVE = 1 << 28, /* --new, --no-job, --device */
 };
 
 /* Every option's value; NULL or false where it was not given. */
 struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
-		*smallest, *to, *user, *from, *copies, *db, *who;
-	bool photos, any_certificate, dry_run, resume, ladder, anew, check, explain, json, typed,
+		*smallest, *to, *user, *from, *copies, *db, *who, *device;
+	bool new_job, no_job, photos, any_certificate, dry_run, resume, ladder, anew, check, explain, json, typed,
 		quiet, help, version;
 	const char *pages;
 	bool landscape, portrait;

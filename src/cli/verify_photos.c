@@ -83,7 +83,7 @@ static bool verify_photo(struct verification *verification, const char *name, un
 	if (good) {
 		struct lt_pair pair;
 		lt_pair_sort(&pair, &arena, texts, count, verification->machine);
-		lt_pair_feed(&pair, &verification->log, verification->machine, line);
+		lt_pair_feed(&pair, &verification->log, verification->feeds, line);
 		print_line(verification, name, &pair);
 		add_row(verification, name, &pair);
 	} else {

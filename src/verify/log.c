@@ -65,7 +65,7 @@ static struct lt_answer add_event(struct lt_verify_log *log, unsigned line, cons
 	log->events =
 		lt_grow(log->events, &log->event_room, log->event_count + 1, sizeof(*log->events));
 	log->events[log->event_count++] =
-		(struct lt_event){ line, keep(log, scan, length), answer, false };
+		(struct lt_event){ line, keep(log, scan, length), answer, false, 0 };
 	if (answer.changed)
 		add_step(log, log->event_count - 1);
 	return answer;
@@ -81,6 +81,14 @@ struct lt_answer lt_verify_log_overlong(struct lt_verify_log *log, struct lt_ver
 	unsigned line, const char *scan, size_t length)
 {
 	return add_event(log, line, scan, length, lt_verify_feed(verify, "", 0));
+}
+
+void lt_verify_log_note(struct lt_verify_log *log, unsigned line, const char *scan, size_t length,
+	struct lt_answer answer, unsigned long long id)
+{
+	answer.changed = false;
+	add_event(log, line, scan, length, answer);
+	log->events[log->event_count - 1].id = id;
 }
 
 bool lt_verify_log_skip(struct lt_verify_log *log, struct lt_verify *verify, unsigned number,

@@ -9,6 +9,7 @@
 #include <cmocka.h>
 
 #include "cli/live.h"
+#include "cli/live_screen.h"
 
 #define CLEAR "\033[H\033[2J"
 
@@ -84,27 +85,33 @@ struct session {
 	struct lt_tags tags;
 	struct lt_live live;
 	struct lt_verify_log log;
-	struct lt_arena arena;
+	struct lt_diags diags;
 	enum lt_live_end end;
 	char *out;
 	size_t out_length;
 };
 
-static void start(struct session *session, const struct lt_harness *of, enum lt_stage stage)
+static void start_with(struct session *session, const struct lt_harness *of, enum lt_stage stage,
+	unsigned *numbers)
 {
 	memset(session, 0, sizeof(*session));
 	session->tags = (struct lt_tags){ .harness = of,
-		.number_of = number_of,
+		.number_of = numbers,
 		.connector_of = connector_of,
 		.retired = retired,
 		.number_max = 4 };
-	struct lt_plan plan;
-	size_t *joints;
-	lt_plan_build(&plan, &joints, &session->arena, &session->tags, stage, false);
+	const struct lt_work_options options = { .who = "ann" };
 	session->live = (struct lt_live){ .tags = &session->tags,
 		.log = &session->log,
-		.verify = lt_verify_create(&plan),
-		.options = { .columns = 200, .rows = 24 } };
+		.work = lt_work_open(&session->tags, &options, &session->diags),
+		.stage = stage,
+		.options = { .columns = 200, .rows = 24 },
+		.diags = &session->diags };
+}
+
+static void start(struct session *session, const struct lt_harness *of, enum lt_stage stage)
+{
+	start_with(session, of, stage, number_of);
 }
 
 /* Plays lines given as they are, with "@12H" standing for that sticker's scan code. */
@@ -127,24 +134,30 @@ static void play(struct session *session, const char *script)
 			lt_text_add_char(&input, *script++);
 		}
 	}
-	/* A stream of no bytes cannot be opened, a blank line does nothing. */
-	if (input.length == 0)
-		lt_text_add(&input, "\n");
-	session->live.in = fmemopen(input.bytes, input.length, "r");
+	FILE *in = tmpfile();
+	assert_non_null(in);
+	assert_int_equal(fwrite(lt_text_string(&input), 1, input.length, in), input.length);
+	rewind(in);
+	session->live.in = fileno(in);
 	session->live.out = open_memstream(&session->out, &session->out_length);
-	assert_non_null(session->live.in);
 	assert_non_null(session->live.out);
 	session->end = lt_live_run(&session->live);
-	fclose(session->live.in);
+	fclose(in);
 	fclose(session->live.out);
 	lt_text_finish(&input);
 }
 
+static const struct lt_verify *machine_of(const struct session *session)
+{
+	const struct lt_job_state *state = lt_work_state(session->live.work);
+	return lt_job_state_machine(state, lt_job_state_stage(state));
+}
+
 static void stop(struct session *session)
 {
-	lt_verify_destroy(session->live.verify);
+	lt_work_close(session->live.work);
 	lt_verify_log_finish(&session->log);
-	lt_arena_finish(&session->arena);
+	lt_diags_finish(&session->diags);
 	free(session->out);
 }
 
@@ -325,7 +338,7 @@ static void test_words_on_the_keyboard(void **state)
 	assert_int_equal(session.end, LT_LIVE_LEFT);
 	assert_int_equal(session.log.event_count, 4); /* nothing after quit */
 	assert_true(session.log.events[1].undone && !session.log.events[0].undone);
-	assert_string_equal(lt_verify_log_reason(&session.log, 1), "latch broken");
+	assert_string_equal(live_reason(&session.live, 1), "latch broken");
 	stop(&session);
 }
 
@@ -362,7 +375,7 @@ static void test_line_ends_and_lengths(void **state)
 	static const unsigned lines[] = { 3, 5, 6, 7 };
 	for (size_t i = 0; i < 4; i++)
 		assert_int_equal(session.log.events[i].line, lines[i]);
-	assert_int_equal(lt_verify_made_count(session.live.verify), 2);
+	assert_int_equal(lt_verify_made_count(machine_of(&session)), 2);
 	stop(&session);
 
 	/* A line too long is a misread even where it begins with a good scan. */
@@ -449,12 +462,7 @@ static void test_nothing_to_scan(void **state)
 	empty.connector_count = 1;
 	empty.order = (size_t[]){ 0 };
 	struct session session;
-	start(&session, &empty, LT_STAGE_RECONNECT);
-	session.tags.number_of = number_of + 4;
-	struct lt_plan plan = *lt_verify_plan(session.live.verify);
-	plan.joint_count = 0;
-	lt_verify_destroy(session.live.verify);
-	session.live.verify = lt_verify_create(&plan);
+	start_with(&session, &empty, LT_STAGE_RECONNECT, number_of + 4);
 	play(&session, "yes\nyes\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
 	EXPECT(session.out, "no joint with a number: nothing to scan", "by eye", "stud cover");
@@ -477,23 +485,25 @@ static void test_from_a_description(void **state)
 	struct lt_diags diags = { 0 };
 	struct lt_harness described;
 	struct lt_register reg = { 0 };
-	struct session session = { .log = { .event_count = 0 } };
+	struct session session;
+	memset(&session, 0, sizeof(session));
 	assert_true(lt_harness_read(&described, "gd7.yaml", yaml, sizeof(yaml) - 1,
 		&(struct lt_harness_options)LT_HARNESS_OPTIONS_INIT, &diags));
 	struct lt_lookalikes *lookalikes = lt_lookalikes_create(&described);
 	assert_true(lt_tags_assign(&session.tags, &described, lookalikes, &reg, &diags));
-	struct lt_plan plan;
-	size_t *joints;
-	lt_plan_build(&plan, &joints, &session.arena, &session.tags, LT_STAGE_RECONNECT, false);
-	/* X3 waits for X2, by way of a joint that has no number. */
-	assert_int_equal(plan.joint_count, 3);
-	assert_int_equal(plan.joints[2].after_count, 1);
-	assert_int_equal(plan.joints[2].after[0], 1);
+	const struct lt_work_options options = { .who = "ann" };
 	session.live = (struct lt_live){ .tags = &session.tags,
 		.lookalikes = lookalikes,
 		.log = &session.log,
-		.verify = lt_verify_create(&plan),
-		.options = { .columns = 200 } };
+		.work = lt_work_open(&session.tags, &options, &session.diags),
+		.stage = LT_STAGE_RECONNECT,
+		.options = { .columns = 200 },
+		.diags = &session.diags };
+	/* X3 waits for X2, by way of a joint that has no number. */
+	const struct lt_plan *plan = lt_verify_plan(machine_of(&session));
+	assert_int_equal(plan->joint_count, 3);
+	assert_int_equal(plan->joints[2].after_count, 1);
+	assert_int_equal(plan->joints[2].after[0], 1);
 	play(&session, "@3H\n@3M\n@2H\n@2M\n@1X\n@1H\n@1M\n@3M\n@3H\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
 	EXPECT(session.out, "NEXT  2H + 2M  horn (X2)", "Would also fit on 1: go by the number",

@@ -1,0 +1,51 @@
+/* One run of the live screen: what its files share. */
+#ifndef LOOMTAG_CLI_LIVE_SESSION_H
+#define LOOMTAG_CLI_LIVE_SESSION_H
+
+#include "keys.h"
+#include "live_screen.h"
+#include "loomtag/wedge.h"
+
+struct live_session {
+	const struct lt_live *live;
+	struct keys *keys;
+	struct live_said said;
+	struct lt_text text; /* on its way out */
+	unsigned line;       /* of the input, from 1 */
+	struct lt_wedge_last last;
+	unsigned advised;    /* a bit for each trouble of the scanner that was told */
+	bool quit;           /* the person has had enough */
+	bool onward;         /* the word next: leave this stage */
+	bool failed;         /* the store or the device: nothing more can be done */
+	enum lt_stage going; /* the stage to go on with, when onward */
+};
+
+/* Reads a line, taking in meanwhile what others do to the job: then the screen is drawn anew. False
+ * at the end of input, and when the store failed. */
+bool live_read(struct live_session *session, struct keys_line *line, const char *prompt);
+
+/* Sets what is said next. */
+void live_say(struct live_session *session, enum lt_tone tone, const char *words);
+
+/* True for a line of this one word. */
+bool live_is_word(const struct keys_line *line, const char *word);
+
+/* Copies the first word of a line; returns what stands behind it. */
+const char *live_first_word(char *out, size_t size, const char *line);
+
+/* Each has everything confirmed that was asked; false on quit and at the end of input. */
+bool live_confirm_hazards(struct live_session *session);
+
+/* What a line asks for when it is a word and not a scan: true when it was one; *draw whether the
+ * screen is to be drawn anew. */
+bool live_take_word(struct live_session *session, const struct keys_line *line, bool *draw);
+/* The word that was perhaps meant, or NULL. */
+const char *live_nearest_word(const struct keys_line *line);
+
+/* Answers a scan. */
+void live_answer(struct live_session *session, const struct keys_line *line);
+
+/* Goes through the lines of stage finish. */
+void live_finish_lines(struct live_session *session);
+
+#endif

@@ -1,0 +1,213 @@
+/* Words that can be typed at the live screen: none of them can be a scan. */
+#include <ctype.h>
+#include <string.h>
+
+#include "live_session.h"
+
+/* Each returns true when the screen is to be drawn anew. */
+struct word {
+	const char *name;
+	bool (*run)(struct live_session *session, const char *rest);
+};
+
+/* What the store did not take is not done. */
+static bool keep(struct live_session *session, bool good)
+{
+	if (!good)
+		session->failed = true;
+	return good;
+}
+
+static void say_taken_back(struct live_session *session, const struct lt_job_event *event)
+{
+	struct lt_text *words = &session->said.words;
+	unsigned number;
+	enum lt_side side;
+	live_say(session, LT_TONE_WAIT, "Taken back: ");
+	if (event->kind == LT_JOB_SKIP)
+		lt_text_add(words, "the skip.");
+	else
+		lt_text_printf(words, "the scan of %s (%s).",
+			event->tag != NULL ? event->tag : event->text, event->verdict);
+	if (lt_verify_pending(live_machine(session->live), &number, &side))
+		lt_text_printf(words, " %u%c waits for its other half.", number,
+			lt_side_letter(side));
+}
+
+static void note_undone(struct lt_verify_log *log, unsigned long long id)
+{
+	for (size_t i = log->event_count; i-- > 0;)
+		if (log->events[i].id == id) {
+			log->events[i].undone = true;
+			return;
+		}
+}
+
+static bool do_undo(struct live_session *session, const char *rest)
+{
+	const struct lt_live *live = session->live;
+	const struct lt_job_event *event;
+	bool done;
+	if (rest[0] != '\0') {
+		live_say(session, LT_TONE_WRONG,
+			"undo takes back the last step, whatever it was; type it alone.");
+		return true;
+	}
+	if (!keep(session, lt_work_undo(live->work, &done, &event, live->diags)))
+		return false;
+	if (done) {
+		note_undone(live->log, event->id);
+		say_taken_back(session, event);
+		return true;
+	}
+	live_say(session, LT_TONE_WRONG,
+		event == NULL ? "There is nothing to take back."
+		: live_stage(live) == LT_STAGE_RECONNECT
+			? "A wrong mate is not taken back. Take the two apart, then scan the right "
+			  "pairs."
+			: "A wrong mate is not taken back. Put the stickers right, then scan the "
+			  "right pairs.");
+	return true;
+}
+
+/* Reads a joint's number, with or without a side behind it; 0 when it is not one. */
+static unsigned read_number(const char *word)
+{
+	unsigned number = 0;
+	size_t digits = 0;
+	for (; digits < 6 && isdigit((unsigned char)word[digits]); digits++)
+		number = number * 10 + (unsigned)(word[digits] - '0');
+	if (word[digits] != '\0' && strchr("HMXhmx", word[digits]) != NULL)
+		word++;
+	return digits > 0 && digits < 6 && word[digits] == '\0' ? number : 0;
+}
+
+static bool do_skip(struct live_session *session, const char *rest)
+{
+	const struct lt_live *live = session->live;
+	struct lt_text *words = &session->said.words;
+	char word[16];
+	const char *reason = live_first_word(word, sizeof(word), rest);
+	const unsigned number = read_number(word);
+	const size_t joint = number == 0 ? LT_NONE : lt_verify_joint(live_machine(live), number);
+	bool done = false;
+	live_say(session, LT_TONE_WRONG, "");
+	if (number == 0)
+		lt_text_add(words, "Write which and why: skip 12 latch broken, part on order.");
+	else if (joint == LT_NONE)
+		lt_text_printf(words, "This harness has no number %u; nothing was skipped.",
+			number);
+	else if (lt_verify_made(live_machine(live), joint))
+		lt_text_printf(words, "%u is made; nothing was skipped.", number);
+	else if (reason[0] == '\0')
+		lt_text_printf(words,
+			"Not skipped yet: write the reason behind it, as in skip %u latch broken.",
+			number);
+	else if (!keep(session, lt_work_skip(live->work, &done, number, reason, live->diags)))
+		return false;
+	else if (!done)
+		lt_text_printf(words, "%u is not asked for at this stage; nothing was skipped.",
+			number);
+	if (done) {
+		session->said.tone = LT_TONE_WAIT;
+		lt_text_printf(words,
+			live_stage(live) == LT_STAGE_UNPLUG
+				? "%u is skipped: it stays plugged in."
+				: "%u is skipped: it stays open, and counts as missing.",
+			number);
+	}
+	return true;
+}
+
+static bool do_status(struct live_session *session, const char *rest)
+{
+	const struct lt_live *live = session->live;
+	const struct lt_verify *machine = live_machine(live);
+	const struct lt_wrong_mate *wrong;
+	(void)rest;
+	live_addf(&session->text, live, LIVE_STRONG, "", "%zu of %zu %s.",
+		lt_verify_made_count(machine), lt_verify_needed_count(machine),
+		live_stage(live) == LT_STAGE_UNPLUG ? "apart" : "made");
+	live_add_joints(&session->text, live, false);
+	live_add_wrong(&session->text, live, lt_verify_wrong(machine, &wrong));
+	live_show(live, &session->text);
+	return false;
+}
+
+static bool do_next(struct live_session *session, const char *rest)
+{
+	(void)rest;
+	session->going = lt_work_next_stage(session->live->work);
+	session->onward = true;
+	return false;
+}
+
+static bool do_stage(struct live_session *session, const char *rest)
+{
+	char name[16];
+	const char *behind = live_first_word(name, sizeof(name), rest);
+	if (behind[0] == '\0' && lt_stage_read(&session->going, name)) {
+		session->onward = true;
+		return false;
+	}
+	live_say(session, LT_TONE_WRONG,
+		"Write which: stage tag, stage unplug, stage swap, stage reconnect or stage finish.");
+	return true;
+}
+
+static bool do_help(struct live_session *session, const char *rest)
+{
+	static const char *const lines[][2] = {
+		{ "  scan    ", "one sticker of a joint, then the other; either may come first" },
+		{ "  undo    ", "takes back the last step" },
+		{ "  skip    ", "skip NUMBER REASON leaves a joint out; it counts as missing" },
+		{ "  status  ", "lists every joint and how it stands" },
+		{ "  next    ", "goes on with the next stage of the job" },
+		{ "  stage   ", "stage NAME goes to tag, unplug, swap, reconnect or finish" },
+		{ "  quit    ", "ends, and says what is missing; the job can be gone on with" },
+	};
+	(void)rest;
+	for (size_t i = 0; i < sizeof(lines) / sizeof(lines[0]); i++)
+		live_add(&session->text, session->live, LIVE_PLAIN, lines[i][0], lines[i][1], 0);
+	live_add(&session->text, session->live, LIVE_PLAIN, "",
+		"A scan shows that two stickers belong together, no more. Seat each joint, pull gently "
+		"and tick it.",
+		0);
+	live_show(session->live, &session->text);
+	return false;
+}
+
+static bool do_quit(struct live_session *session, const char *rest)
+{
+	(void)rest;
+	session->quit = true;
+	return false;
+}
+
+static const struct word words[] = { { "undo", do_undo }, { "skip", do_skip },
+	{ "status", do_status }, { "quit", do_quit }, { "help", do_help }, { "next", do_next },
+	{ "stage", do_stage } };
+enum { WORDS = sizeof(words) / sizeof(words[0]) };
+
+bool live_take_word(struct live_session *session, const struct keys_line *line, bool *draw)
+{
+	char first[16];
+	const char *rest = live_first_word(first, sizeof(first), line->bytes);
+	for (size_t i = 0; i < WORDS; i++)
+		if (!line->cut && lt_same_word(first, words[i].name)) {
+			*draw = words[i].run(session, rest);
+			return true;
+		}
+	return false;
+}
+
+const char *live_nearest_word(const struct keys_line *line)
+{
+	const char *names[WORDS];
+	char first[16];
+	for (size_t i = 0; i < WORDS; i++)
+		names[i] = words[i].name;
+	live_first_word(first, sizeof(first), line->bytes);
+	const int nearest = lt_nearest(first, names, WORDS);
+	return nearest >= 0 ? names[nearest] : NULL;
+}
