@@ -51,8 +51,8 @@ struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
 		*smallest, *to, *user, *from, *copies, *db, *who, *device;
-	bool new_job, no_job, photos, any_certificate, dry_run, resume, ladder, anew, check, explain, json, typed,
-		quiet, help, version;
+	bool new_job, no_job, photos, any_certificate, dry_run, resume, ladder, anew, check,
+		explain, json, typed, quiet, help, version;
 	const char *pages;
 	bool landscape, portrait;
 	char **arguments; /* what is not an option, NULL-terminated */
