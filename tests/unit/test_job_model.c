@@ -288,6 +288,15 @@ static void change_plan(struct model_plan *plan, uint64_t *seed)
 	}
 }
 
+/* A joint of a wrong mate that is there still, and was not made at that stage since. */
+static bool still_open(const struct job *job, const struct lt_verify *now, enum lt_stage stage,
+	unsigned number)
+{
+	const struct lt_verify *then = lt_job_state_machine(job->state, stage);
+	return lt_verify_joint(now, number) != LT_NONE &&
+	       !lt_verify_made(then, lt_verify_joint(then, number));
+}
+
 /* Whatever was changed since: no joint is taken for made that was not, nor one for left that was
  * not there. */
 static void read_with_another(const struct job *job, uint64_t *seed, struct tally *tally)
@@ -313,14 +322,14 @@ static void read_with_another(const struct job *job, uint64_t *seed, struct tall
 	}
 	static const enum lt_stage sticker_stages[] = { LT_STAGE_TAG, LT_STAGE_SWAP };
 	for (size_t s = 0; s < 2; s++) {
+		const enum lt_stage stage = sticker_stages[s];
 		const struct lt_wrong_mate *wrong;
 		const size_t count =
-			lt_verify_wrong(lt_job_state_machine(job->state, sticker_stages[s]),
-				&wrong);
+			lt_verify_wrong(lt_job_state_machine(job->state, stage), &wrong);
 		for (size_t i = 0; i < count; i++)
 			if (lt_job_state_ok(state, LT_STAGE_RECONNECT) &&
-				(lt_verify_joint(now, wrong[i].h) != LT_NONE ||
-					lt_verify_joint(now, wrong[i].m) != LT_NONE))
+				(still_open(job, now, stage, wrong[i].h) ||
+					still_open(job, now, stage, wrong[i].m)))
 				fail_msg("seed %llu: a wrong mate is forgotten",
 					(unsigned long long)job->seed);
 	}
