@@ -33,8 +33,9 @@ struct keys {
 	struct keys_options options;
 	struct source sources[SOURCES];
 	bool raw, lost, restore_device;
-	long long idle;    /* when nothing was there to be read, last */
-	long long arrived; /* when what was read last came, at the earliest */
+	long long idle; /* when nothing was there to be read, last */
+	/* When what was read last came: at the earliest, and at the latest. */
+	long long arrived, seen;
 	struct termios device_before;
 };
 
@@ -268,7 +269,7 @@ static bool take(struct keys *keys, struct source *source, char c, struct keys_l
 		return false;
 	if (line->length > 0 && keys->arrived - line->at > KEYS_FAST)
 		source->slow = true;
-	line->at = keys->arrived;
+	line->at = keys->seen;
 	if (c == '\n' || c == '\r' || (c == '\t' && is_scan(keys, source))) {
 		end_line(keys, source, out);
 		return true;
@@ -336,7 +337,10 @@ static void wait_for_any(struct keys *keys, int timeout)
 		keys->idle = keys_now();
 		ready = poll(polls, SOURCES, timeout);
 		keys->arrived = keys_now();
+		if (ready == 0)
+			keys->idle = keys->arrived;
 	}
+	keys->seen = keys_now();
 	for (size_t i = 0; ready > 0 && i < SOURCES; i++)
 		if (polls[i].revents != 0)
 			fill(keys, &keys->sources[i]);

@@ -24,7 +24,7 @@ struct keys_line {
 	size_t length;
 	bool cut; /* there was more, which was dropped */
 	enum keys_source source;
-	bool fast;    /* at scanner speed from first to last; on a pipe it tells nothing */
+	bool fast;    /* at scanner speed, its end too; on a pipe it tells nothing */
 	long long at; /* of its last character: milliseconds of a clock that does not jump */
 };
 
