@@ -22,6 +22,7 @@ int run_map(const struct options *options);
 int run_printers(const struct options *options);
 int run_print(const struct options *options);
 int run_quick(const struct options *options);
+int run_record(const struct options *options);
 int run_ruler(const struct options *options);
 int run_stickers(const struct options *options);
 int run_tags(const struct options *options);

@@ -87,6 +87,13 @@ static const struct command commands[] = {
 		"when it was changed after it was recorded. close ID REASON ends one that is not\n"
 		"finished; the reason is kept.\n",
 		0, INT_MAX, TAKES_UNIT | TAKES_JSON | TAKES_JOB, run_jobs },
+	{ "record", "FILE -o OUT", "the record of a job, to sign and keep: .pdf, .txt, .json or -",
+		"Writes what was done in a job, by whom and when, and what was not: first a summary,\n"
+		"then the joints, wrong mates, parts and lines, a place to sign, and every event with\n"
+		"their digest. Of the newest job of this harness and unit, or of --job N. -o - shows it\n"
+		"on the terminal, with --json as JSON.\n",
+		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_PAPER | TAKES_JSON | TAKES_RECORD,
+		run_record },
 	{ "print", "FILE --to PRINTER", "stickers to a label printer, until they are out",
 		"Asks the printer what is loaded, takes the layout that matches or refuses, sends the\n"
 		"stickers at the head's own dots, and stays until they are out. Ctrl-C cancels the job\n"

@@ -41,16 +41,17 @@ enum {
 	TAKES_PRINT = 1 << 23, /* --dry-run, --resume, --from, --anew, --ladder */
 	TAKES_COPIES = 1 << 24,
 	TAKES_PHOTOS = 1 << 25,
-	TAKES_MAP = 1 << 27, /* --landscape, --portrait, --pages */
-	TAKES_JOB = 1 << 26,  /* --db, --who */
-	TAKES_LIVE = 1 << 28, /* --new, --no-job, --device */
+	TAKES_JOB = 1 << 26,    /* --db, --who */
+	TAKES_MAP = 1 << 27,    /* --landscape, --portrait, --pages */
+	TAKES_LIVE = 1 << 28,   /* --new, --no-job, --device */
+	TAKES_RECORD = 1 << 29, /* --db, --job */
 };
 
 /* Every option's value; NULL or false where it was not given. */
 struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
-		*smallest, *to, *user, *from, *copies, *db, *who, *device;
+		*smallest, *to, *user, *from, *copies, *db, *who, *device, *job;
 	bool new_job, no_job, photos, any_certificate, dry_run, resume, ladder, anew, check,
 		explain, json, typed, quiet, help, version;
 	const char *pages;

@@ -40,7 +40,7 @@ double lt_flow_width(const struct lt_flow *flow)
 
 double lt_flow_height(const struct lt_flow *flow)
 {
-	return flow->page_height - 2 * flow->margin - flow->head;
+	return flow->page_height - 2 * flow->margin - flow->head - flow->foot;
 }
 
 void lt_flow_begin(struct lt_flow *flow, struct lt_flow_options options)

@@ -64,6 +64,7 @@ struct lt_flow {
 	const struct lt_measure *measure;
 	double page_width, page_height;
 	double margin, head; /* on all sides; height of the page's head within them */
+	double foot;         /* height left free above the lower margin; 0 unless set after init */
 	struct lt_flow_item *items;
 	size_t item_count, item_room;
 	struct lt_flow_block *blocks;

@@ -40,7 +40,7 @@ def sample(folder, name):
 
 def run(*arguments, stdin="", expect=0, cwd=None, env=None, timeout=120):
     """Runs the program. A crash or a sanitizer report is never what is expected."""
-    environment = dict(os.environ, SOURCE_DATE_EPOCH=EPOCH, **(env or {}))
+    environment = dict(os.environ, **{"SOURCE_DATE_EPOCH": EPOCH, **(env or {})})
     done = subprocess.run([PROGRAM, *map(str, arguments)], input=stdin, capture_output=True,
                           text=True, cwd=cwd, env=environment, timeout=timeout)
     if expect is not None and done.returncode != expect:

@@ -1,0 +1,59 @@
+/* The record of a job: what was done, by whom and when, and what was not; to be read, signed and
+ * kept. A page or two with an appendix of all events, the same as plain text, or as JSON.
+ *
+ * It never says better than the truth: what cannot be shown counts as not done. What is not as it
+ * should be stands out. The same job, description and offsets give the same record. */
+#ifndef LOOMTAG_RECORD_H
+#define LOOMTAG_RECORD_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "loomtag/canvas.h"
+#include "loomtag/checklist.h"
+#include "loomtag/job.h"
+#include "loomtag/tags.h"
+
+struct lt_record_options {
+	enum lt_paper paper;
+	size_t columns;      /* of the text rendering */
+	const char *program; /* name and version, as "loomtag 0.1.0" */
+	/* Seconds that local time is east of UTC at a moment (milliseconds since 1970); NULL: times
+	 * are told in UTC. */
+	long (*offset)(void *data, long long at);
+	void *data;
+};
+#define LT_RECORD_OPTIONS_INIT \
+	{ \
+		LT_PAPER_A4, 78, "loomtag", NULL, NULL \
+	}
+
+struct lt_record;
+
+/* Works out what a job says: `events` are all of it, in order. The tags are those of today's
+ * description, which may have changed since: the record then says so, where joints stand is worked
+ * out anew, and a joint that is no longer described is listed as its events have it. Everything
+ * given must outlive the record. Never NULL. Near linear in events and joints. */
+struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_job *job,
+	const struct lt_job_event *events, size_t count, const struct lt_record_options *options);
+/* Takes NULL. */
+void lt_record_destroy(struct lt_record *record);
+
+/* How many lines of the summary say that something is not as it should be. */
+size_t lt_record_faults(const struct lt_record *record);
+
+/* The index of the first event that does not fit its digest, or LT_NONE where all fit. */
+size_t lt_record_misfit(const struct lt_record *record);
+
+/* Draws it as pages; black and grey alone. Every page has at its foot the job, "page n of m", the
+ * number of events and the last one's digest. */
+bool lt_record_draw(struct lt_canvas *canvas, const struct lt_record *record,
+	const struct lt_measure *measure, struct lt_diags *diags);
+
+/* Writes it as plain text, UTF-8, lines of at most options->columns columns. */
+void lt_record_write(struct lt_text *out, const struct lt_record *record);
+
+/* Writes it as one JSON document, ASCII, with a line end. Texts are as they were kept. */
+void lt_record_write_json(struct lt_text *out, const struct lt_record *record);
+
+#endif

@@ -1,0 +1,278 @@
+/* loomtag record: what a job says, to sign and keep. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "command.h"
+#include "document.h"
+#include "job_options.h"
+#include "loomtag/record.h"
+#include "loomtag/text.h"
+#include "pages.h"
+#include "session.h"
+
+enum form { FORM_PDF, FORM_TEXT, FORM_JSON };
+
+/* A job and all that belongs to it. */
+struct file {
+	struct session session;
+	struct lt_arena arena;
+	struct lt_bench *bench;
+	const char *database;
+	struct lt_job job;
+	struct lt_job_event *events;
+	size_t count;
+};
+
+static bool read_form(enum form *form, const struct options *options)
+{
+	if (options->output == NULL) {
+		usage_error("record",
+			"where to write is not said (-o OUT.pdf, OUT.txt, OUT.json or -)");
+		return false;
+	}
+	const char *ending = lt_path_extension(options->output);
+	bool shown = strcmp(options->output, "-") == 0;
+	*form = FORM_PDF;
+	if (shown ? !options->json : lt_same_word(ending, "txt"))
+		*form = FORM_TEXT;
+	else if (shown || lt_same_word(ending, "json"))
+		*form = FORM_JSON;
+	else if (!lt_same_word(ending, "pdf")) {
+		usage_error("record", "-o is a .pdf, a .txt, a .json or -, not \"%s\"",
+			options->output);
+		return false;
+	}
+	if (options->json && *form != FORM_JSON) {
+		usage_error("record", "--json is for -o - or a .json, not \"%s\"", options->output);
+		return false;
+	}
+	return true;
+}
+
+/* 0 for none asked for. */
+static bool read_number(unsigned long long *id, const struct options *options)
+{
+	*id = 0;
+	if (options->job == NULL)
+		return true;
+	size_t digits = strspn(options->job, "0123456789");
+	if (digits > 0 && digits <= 18 && options->job[digits] == '\0')
+		*id = strtoull(options->job, NULL, 10);
+	if (*id > 0)
+		return true;
+	usage_error("record", "--job is a job's number, such as 7, not \"%s\"", options->job);
+	return false;
+}
+
+/* What there is of other units, or nothing at all. */
+static void tell_no_job(struct file *file)
+{
+	const struct lt_harness *harness = &file->session.harness;
+	struct lt_job *jobs;
+	size_t count;
+	if (!lt_bench_jobs(&jobs, &count, file->bench, NULL, &file->arena, &file->session.diags))
+		return;
+	lt_error(&file->session.diags, lt_place_file(file->database), "has no job of %s",
+		harness->code);
+	for (size_t i = 0; i < count; i++) {
+		if (strcmp(jobs[i].harness, harness->harness) != 0)
+			continue;
+		if (jobs[i].unit != NULL)
+			lt_hint(&file->session.diags,
+				"job %llu is of unit %s: --unit %s; loomtag jobs lists all",
+				jobs[i].id, jobs[i].unit, jobs[i].unit);
+		else
+			lt_hint(&file->session.diags,
+				"job %llu was done with no unit given; without unit in the "
+				"description it is found",
+				jobs[i].id);
+		return;
+	}
+	lt_hint(&file->session.diags,
+		"loomtag verify begins one; --db names another database; loomtag jobs lists all");
+}
+
+static bool take_newest(struct file *file)
+{
+	struct lt_job *jobs;
+	size_t count;
+	if (!lt_bench_jobs(&jobs, &count, file->bench, file->session.harness.code, &file->arena,
+		    &file->session.diags))
+		return false;
+	if (count > 0)
+		file->job = jobs[0];
+	else
+		tell_no_job(file);
+	return count > 0;
+}
+
+/* The tags of another harness or unit would call every scan foreign. */
+static bool take_job(struct file *file, unsigned long long id)
+{
+	const struct lt_harness *harness = &file->session.harness;
+	struct lt_diags *diags = &file->session.diags;
+	if (!lt_bench_job(&file->job, file->bench, id, &file->arena, diags))
+		return false;
+	if (strcmp(file->job.code, harness->code) == 0)
+		return true;
+	lt_error(diags, lt_place_file(file->database), "job %llu is of %s, not of %s", id,
+		file->job.code, harness->code);
+	if (strcmp(file->job.harness, harness->harness) == 0 && file->job.unit != NULL)
+		lt_hint(diags, "--unit %s", file->job.unit);
+	else
+		lt_hint(diags, "give the description of %s", file->job.code);
+	return false;
+}
+
+/* The job may be worked on meanwhile: what its events say and how many there are is asked once. */
+static bool read_job(struct file *file, unsigned long long id)
+{
+	struct lt_diags *diags = &file->session.diags;
+	file->bench = lt_bench_open(file->database, false, diags);
+	if (file->bench == NULL || !(id > 0 ? take_job(file, id) : take_newest(file)) ||
+		!lt_bench_events(&file->events, &file->count, file->bench, file->job.id, 0,
+			&file->arena, diags) ||
+		!lt_bench_job(&file->job, file->bench, file->job.id, &file->arena, diags))
+		return false;
+	while (file->count > 0 && file->count < file->job.events) {
+		if (!lt_bench_events(&file->events, &file->count, file->bench, file->job.id, 0,
+			    &file->arena, diags) ||
+			!lt_bench_job(&file->job, file->bench, file->job.id, &file->arena, diags))
+			return false;
+	}
+	return true;
+}
+
+static long local_offset(void *data, long long at)
+{
+	(void)data;
+	const time_t seconds = (time_t)(at / 1000);
+	struct tm tm;
+	char zone[8];
+	if (localtime_r(&seconds, &tm) == NULL || strftime(zone, sizeof(zone), "%z", &tm) != 5)
+		return 0;
+	const long number = strtol(zone + 1, NULL, 10);
+	const long offset = (number / 100 * 60 + number % 100) * 60;
+	return zone[0] == '-' ? -offset : offset;
+}
+
+/* Nor may it replace the database. */
+static const char *const *keep_of(struct file *file)
+{
+	static const char *const endings[] = { "", "-journal", "-wal", "-shm" };
+	enum { ENDINGS = sizeof(endings) / sizeof(endings[0]) };
+	const char *const *before = session_keep(&file->session);
+	size_t count = 0;
+	while (before[count] != NULL)
+		count++;
+	const char **keep = lt_arena_array(&file->arena, count + ENDINGS + 1, sizeof(*keep));
+	memcpy(keep, before, count * sizeof(*keep));
+	for (size_t i = 0; i < ENDINGS; i++)
+		keep[count + i] = lt_arena_printf(&file->arena, "%s%s", file->database, endings[i]);
+	return keep;
+}
+
+static int write_words(struct file *file, const struct lt_record *record, const char *path,
+	enum form form)
+{
+	struct lt_text text = { 0 };
+	int code = EXIT_YES;
+	if (form == FORM_JSON)
+		lt_record_write_json(&text, record);
+	else
+		lt_record_write(&text, record);
+	if (strcmp(path, "-") == 0)
+		fputs(lt_text_string(&text), stdout);
+	else if (!lt_file_write(path, lt_text_string(&text), text.length, keep_of(file),
+			 &file->session.diags))
+		code = EXIT_SYSTEM;
+	lt_text_finish(&text);
+	return code;
+}
+
+/* The PDF is of the time of the last event, so that the same job gives the same bytes. */
+static int write_pages(struct file *file, const struct lt_record *record, const char *path)
+{
+	struct lt_diags *diags = &file->session.diags;
+	struct lt_fonts *fonts = lt_fonts_create(diags);
+	if (fonts == NULL)
+		return EXIT_SYSTEM;
+	const struct lt_pdf_options pdf = {
+		.title = lt_arena_printf(&file->arena, "Record of job %llu, %s", file->job.id,
+			file->job.code),
+		.date = file->job.last / 1000,
+	};
+	const struct lt_measure measure = lt_fonts_measure(fonts);
+	struct pages pages;
+	int code = EXIT_SYSTEM;
+	if (pages_open(&pages, path, keep_of(file), fonts, &pdf, 0, diags) &&
+		lt_record_draw(&pages.canvas, record, &measure, diags) &&
+		pages_commit(&pages, diags))
+		code = EXIT_YES;
+	session_warn_of_glyphs(&file->session, fonts);
+	pages_finish(&pages);
+	lt_fonts_destroy(fonts);
+	return code;
+}
+
+static void tell(struct file *file, const struct lt_record *record, const struct options *options)
+{
+	const size_t misfit = lt_record_misfit(record);
+	const size_t faults = lt_record_faults(record);
+	if (misfit != LT_NONE || file->count == 0) {
+		lt_warning(&file->session.diags, lt_place_file(file->database),
+			"job %llu was changed after it was recorded: its events do not fit their "
+			"digests",
+			file->job.id);
+		lt_hint(&file->session.diags,
+			"the record says from where on; bring back a copy from before");
+	}
+	if (options->quiet || strcmp(options->output, "-") == 0)
+		return;
+	printf("%s: record of job %llu, ", options->output, file->job.id);
+	if (faults == 0)
+		printf("%zu events\n", file->count);
+	else
+		printf("%zu %s not as it should be\n", faults,
+			faults == 1 ? "thing is" : "things are");
+}
+
+static int record_job(struct file *file, enum form form, const struct options *options,
+	enum lt_paper paper)
+{
+	struct lt_record_options how = LT_RECORD_OPTIONS_INIT;
+	how.paper = paper;
+	how.program = "loomtag " LT_VERSION;
+	how.offset = local_offset;
+	struct lt_record *record =
+		lt_record_create(&file->session.tags, &file->job, file->events, file->count, &how);
+	int code = form == FORM_PDF ? write_pages(file, record, options->output)
+				    : write_words(file, record, options->output, form);
+	if (code == EXIT_YES)
+		tell(file, record, options);
+	lt_record_destroy(record);
+	return code;
+}
+
+int run_record(const struct options *options)
+{
+	enum form form;
+	enum lt_paper paper;
+	unsigned long long id;
+	if (!read_form(&form, options) || !read_number(&id, options) ||
+		!read_paper(&paper, options, "record"))
+		return EXIT_USAGE;
+	struct file file = { 0 };
+	int code = session_open(&file.session, options, SESSION_READS);
+	if (code == EXIT_YES) {
+		file.database = job_database(options, file.session.path, &file.arena);
+		code = read_job(&file, id) ? record_job(&file, form, options, paper) : EXIT_INPUT;
+		session_fail(&file.session, code);
+	}
+	lt_bench_close(file.bench);
+	session_finish(&file.session);
+	lt_arena_finish(&file.arena);
+	return code;
+}

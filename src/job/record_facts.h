@@ -1,0 +1,111 @@
+/* What a job says, worked out from its events once, for every rendering of its record. Strings are
+ * as they were kept, not cleaned. */
+#ifndef LOOMTAG_JOB_RECORD_FACTS_H
+#define LOOMTAG_JOB_RECORD_FACTS_H
+
+#include "loomtag/job_state.h"
+#include "loomtag/memory.h"
+#include "loomtag/record.h"
+
+/* Where a joint stands at the end. */
+enum lt_record_standing {
+	LT_RECORD_MADE,
+	LT_RECORD_LEFT_IN, /* the unplugging was recorded, and it did not come apart */
+	LT_RECORD_OPEN     /* not made, or not shown to be */
+};
+
+/* A numbered joint. Events by index, LT_NONE for none. */
+struct lt_record_joint {
+	unsigned number;
+	const char *tags; /* "12H – 12M" */
+	const char *id;   /* NULL: no longer in the description */
+	const char *name; /* or NULL */
+	const char *mate; /* what it mates: "M1 vent motor", or NULL */
+	size_t proven, unplugged, swapped, made, skipped;
+	size_t rank;                   /* of unplugging, from 0; LT_NONE */
+	bool proven_typed, made_typed; /* by a tag typed by hand, on either half */
+	bool replaced;                 /* its component is */
+	bool paper;                    /* it has no sticker: its tags can only be typed */
+	bool proven_before;            /* proven, and not only after it came apart */
+	bool needed;                   /* has to be made: it came apart, or nobody can tell */
+	enum lt_record_standing standing;
+};
+
+/* A joint without number, a hazard or a finish line: ticked at stage finish. */
+struct lt_record_line {
+	const char *text;
+	size_t ticked; /* event, or LT_NONE */
+};
+
+struct lt_record_wrong {
+	size_t event;
+	const char *first, *second; /* tags; NULL where it is not known */
+	size_t righted;             /* the event by which both joints were right; LT_NONE: not */
+};
+
+struct lt_record_part {
+	size_t component;
+	const size_t *joints; /* indices of record joints */
+	size_t joint_count;
+	size_t swapped; /* the event by which all its joints were; LT_NONE: not all */
+};
+
+struct lt_record_stage {
+	enum lt_stage_standing standing;
+	size_t begun, ended; /* first and last event; LT_NONE: none */
+	size_t skipped;      /* event that says it is left out; LT_NONE */
+	const char **who;    /* each once, in order */
+	size_t who_count;
+};
+
+struct lt_record {
+	struct lt_arena arena;
+	struct lt_record_options options;
+	const struct lt_tags *tags;
+	const struct lt_job *job;
+	const struct lt_job_event *events;
+	size_t count;
+	const char **now; /* by event: what a scan would be answered today, where that differs; ""
+			     for what could not be done today; else NULL */
+	size_t differ;    /* how many of them */
+
+	bool redescribed; /* a stage was begun by other numbers or another order than today's */
+	bool closed;
+	const char *reason; /* why it was closed unfinished, or NULL */
+	size_t misfit;      /* the first event that does not fit its digest, or LT_NONE */
+	bool unplugging;    /* it is known which joints came apart */
+	bool reconnected;   /* the stage's own answer */
+	const char
+		*pending; /* tag of a sticker that waits for its mate at stage reconnect, or NULL */
+	const char **who; /* all who had a part in it */
+	size_t who_count;
+
+	struct lt_record_stage stages[LT_STAGE_COUNT];
+	struct lt_record_joint *joints; /* by number */
+	size_t joint_count;
+	struct lt_record_line *lines; /* hazards, finish lines, joints without number */
+	size_t line_count;
+	struct lt_record_wrong *wrong;
+	size_t wrong_count;
+	struct lt_record_part *parts;
+	size_t part_count;
+	size_t verdicts[LT_VERDICT_COUNT];
+};
+
+/* The joint of a tag such as "12H", or NULL. */
+struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *tag);
+
+/* Fills in the joints, in record_joints.c; the state has had all events. */
+void lt_record_find_joints(struct lt_record *record, const struct lt_job_state *state);
+
+/* The scan that was pending when event `index` came, by what was recorded then: of the same
+ * station, and of one number where that is not 0. LT_NONE where there is none. */
+size_t lt_record_pending(const struct lt_record *record, size_t index, unsigned number);
+
+/* True for a scan that was a tag typed by hand. */
+bool lt_record_is_typed(const struct lt_job_event *event);
+
+/* The verdict of a name; LT_VERDICT_COUNT where there is none of that name, or no name. */
+enum lt_verdict lt_record_verdict(const char *name);
+
+#endif

@@ -1,0 +1,301 @@
+/* The summary of a record: what was done, in big plain words, and what was not. */
+#include "job/record_model.h"
+
+#include <string.h>
+
+#include "loomtag/text.h"
+
+static void add(struct lt_record_paper *paper, bool fault, struct lt_text *text)
+{
+	lt_record_add(paper, LT_RECORD_SUMMARY, lt_text_string(text))->fault = fault;
+	paper->faults += fault;
+	lt_text_finish(text);
+	*text = (struct lt_text){ 0 };
+}
+
+static void say(struct lt_record_paper *paper, bool fault, const char *words)
+{
+	struct lt_text text = { 0 };
+	lt_text_add(&text, words);
+	add(paper, fault, &text);
+}
+
+static void add_digest(struct lt_record_paper *paper)
+{
+	const struct lt_record *record = paper->record;
+	struct lt_text text = { 0 };
+	if (record->count == 0) {
+		say(paper, true, "THE EVENTS ARE GONE: nothing that was done is shown");
+	} else if (record->misfit != LT_NONE) {
+		lt_text_printf(&text,
+			"THE EVENTS WERE CHANGED after they were written: event %zu of %zu does "
+			"not fit its digest. From there on they prove nothing",
+			record->misfit + 1, record->count);
+		add(paper, true, &text);
+	} else {
+		lt_text_printf(&text, "The events fit their digests (%zu)", record->count);
+		add(paper, false, &text);
+	}
+}
+
+static void add_closed(struct lt_record_paper *paper)
+{
+	const struct lt_record *record = paper->record;
+	struct lt_text text = { 0 };
+	if (record->closed != record->job->closed)
+		say(paper, true, "The database and the events do not agree whether it is closed");
+	if (!record->closed) {
+		say(paper, true, "NOT CLOSED");
+	} else if (record->reason != NULL) {
+		lt_text_printf(&text, "CLOSED UNFINISHED: %s", record->reason);
+		add(paper, true, &text);
+	} else {
+		lt_text_printf(&text, "Closed %s", lt_record_moment(paper, record->job->last));
+		add(paper, false, &text);
+	}
+}
+
+static bool is_open(const struct lt_record *record, const struct lt_record_joint *joint)
+{
+	(void)record;
+	return joint->standing == LT_RECORD_OPEN;
+}
+
+static bool is_made(const struct lt_record *record, const struct lt_record_joint *joint)
+{
+	(void)record;
+	return joint->standing == LT_RECORD_MADE && joint->needed;
+}
+
+static bool is_left_in(const struct lt_record *record, const struct lt_record_joint *joint)
+{
+	(void)record;
+	return joint->standing == LT_RECORD_LEFT_IN;
+}
+
+static bool is_skipped(const struct lt_record *record, const struct lt_record_joint *joint)
+{
+	(void)record;
+	return joint->skipped != LT_NONE;
+}
+
+static bool is_typed(const struct lt_record *record, const struct lt_record_joint *joint)
+{
+	(void)record;
+	return joint->made_typed && !joint->paper;
+}
+
+static bool is_typed_of_paper(const struct lt_record *record, const struct lt_record_joint *joint)
+{
+	(void)record;
+	return joint->made_typed && joint->paper;
+}
+
+static bool is_unproven(const struct lt_record *record, const struct lt_record_joint *joint)
+{
+	(void)record;
+	return !joint->proven_before && joint->needed;
+}
+
+static bool is_unknown(const struct lt_record *record, const struct lt_record_joint *joint)
+{
+	(void)record;
+	return joint->id == NULL;
+}
+
+/* How many joints are so, with their numbers in `numbers`, which the caller finishes. */
+static size_t pick(struct lt_text *numbers, const struct lt_record *record, lt_record_pick *which)
+{
+	*numbers = (struct lt_text){ 0 };
+	return lt_record_numbers(numbers, record, which);
+}
+
+static void add_made(struct lt_record_paper *paper)
+{
+	const struct lt_record *record = paper->record;
+	struct lt_text open, made, text = { 0 };
+	size_t open_count = pick(&open, record, is_open);
+	size_t made_count = pick(&made, record, is_made);
+	if (open_count > 0)
+		lt_text_printf(&text, "NOT ALL MADE: %s (", lt_text_string(&open));
+	lt_text_printf(&text, "%zu of ", made_count);
+	lt_record_count(&text, open_count + made_count, "joint", "joints");
+	lt_text_add(&text, record->unplugging ? " that came apart" : "");
+	lt_text_add(&text, made_count == 1 ? " was made again" : " were made again");
+	if (!record->unplugging)
+		lt_text_add(&text, "; which came apart is not known");
+	if (open_count > 0)
+		lt_text_add_char(&text, ')');
+	add(paper, open_count > 0 || !record->unplugging, &text);
+	if (record->pending != NULL) {
+		lt_text_printf(&text, "%s was scanned last at reconnecting, and its mate was not",
+			record->pending);
+		add(paper, true, &text);
+	}
+	if (!record->reconnected && open_count == 0 && record->pending == NULL)
+		say(paper, true, "Reconnecting is not finished");
+	lt_text_finish(&open);
+	lt_text_finish(&made);
+	size_t left = pick(&open, record, is_left_in);
+	if (left > 0) {
+		lt_record_count(&text, left, "joint was", "joints were");
+		lt_text_printf(&text, " left plugged in: %s", lt_text_string(&open));
+		add(paper, false, &text);
+	}
+	lt_text_finish(&open);
+}
+
+/* One line for joints that are so: "2 joints skipped: 4, 9". */
+static void add_joints(struct lt_record_paper *paper, bool fault, lt_record_pick *which,
+	const char *one, const char *many)
+{
+	struct lt_text numbers, text = { 0 };
+	size_t count = pick(&numbers, paper->record, which);
+	if (count > 0) {
+		lt_record_count(&text, count, one, many);
+		lt_text_printf(&text, ": %s", lt_text_string(&numbers));
+		add(paper, fault, &text);
+	}
+	lt_text_finish(&numbers);
+}
+
+/* "4H with 5M, 3H with 12M". */
+static size_t list_open_wrong(struct lt_text *out, const struct lt_record *record)
+{
+	size_t open = 0;
+	for (size_t i = 0; i < record->wrong_count; i++) {
+		const struct lt_record_wrong *wrong = &record->wrong[i];
+		if (wrong->righted != LT_NONE)
+			continue;
+		lt_text_printf(out, "%s%s with %s", open++ > 0 ? ", " : "",
+			wrong->first != NULL ? wrong->first : "?",
+			wrong->second != NULL ? wrong->second : "?");
+	}
+	return open;
+}
+
+static void add_wrong(struct lt_record_paper *paper)
+{
+	const struct lt_record *record = paper->record;
+	struct lt_text text = { 0 }, list = { 0 };
+	size_t open = list_open_wrong(&list, record);
+	if (record->wrong_count == 0)
+		lt_text_add(&text, "No wrong mate was met");
+	else
+		lt_record_count(&text, record->wrong_count, "wrong mate caught",
+			"wrong mates caught");
+	if (open > 0)
+		lt_text_printf(&text, "; NOT SHOWN TO BE PUT RIGHT: %s", lt_text_string(&list));
+	else if (record->wrong_count > 0)
+		lt_text_add(&text,
+			record->wrong_count == 1 ? ", and put right" : ", all put right");
+	add(paper, open > 0, &text);
+	lt_text_finish(&list);
+}
+
+static void add_parts(struct lt_record_paper *paper)
+{
+	const struct lt_record *record = paper->record;
+	struct lt_text text = { 0 };
+	size_t open = 0;
+	for (size_t i = 0; i < record->part_count; i++) {
+		/* A part of which no joint has a number has nothing to prove. */
+		if (record->parts[i].swapped != LT_NONE || record->parts[i].joint_count == 0)
+			continue;
+		lt_text_printf(&text, "%s%s", open++ > 0 ? ", " : "NUMBER NOT PROVEN ON NEW PART: ",
+			record->tags->harness->components[record->parts[i].component].id);
+	}
+	if (open == 0 && record->part_count > 0) {
+		lt_record_count(&text, record->part_count, "part", "parts");
+		lt_text_add(&text, " replaced, the numbers proven on what is new");
+	}
+	if (record->part_count > 0)
+		add(paper, open > 0, &text);
+}
+
+/* "Stages skipped: unplugging, last checks". */
+static void add_stages(struct lt_record_paper *paper, enum lt_stage_standing standing,
+	const char *words)
+{
+	struct lt_text text = { 0 };
+	size_t count = 0;
+	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++) {
+		if (paper->record->stages[stage].standing == standing)
+			lt_text_printf(&text, "%s%s", count++ > 0 ? ", " : words,
+				lt_record_stage_words(stage));
+	}
+	if (count > 0)
+		add(paper, true, &text);
+}
+
+static void add_lines(struct lt_record_paper *paper)
+{
+	const struct lt_record *record = paper->record;
+	struct lt_text text = { 0 };
+	size_t open = 0;
+	for (size_t i = 0; i < record->line_count; i++)
+		open += record->lines[i].ticked == LT_NONE;
+	if (record->line_count == 0)
+		return;
+	if (open > 0)
+		lt_text_printf(&text, "NOT TICKED: %zu of ", open);
+	else
+		lt_text_add(&text, "Ticked: all ");
+	lt_record_count(&text, record->line_count, "hazard and finish line",
+		"hazard and finish lines");
+	add(paper, open > 0, &text);
+}
+
+static bool same(const char *a, const char *b)
+{
+	return a == b || (a != NULL && b != NULL && strcmp(a, b) == 0);
+}
+
+static void add_changes(struct lt_record_paper *paper)
+{
+	const struct lt_record *record = paper->record;
+	const struct lt_harness *harness = record->tags->harness;
+	struct lt_text text = { 0 };
+	if (record->differ > 0) {
+		lt_text_add(&text, "THE DESCRIPTION HAS CHANGED since: ");
+		lt_record_count(&text, record->differ, "event", "events");
+		lt_text_add(&text, " would be answered otherwise today. Where joints stand is "
+				   "worked out by today’s description");
+		add(paper, true, &text);
+	} else if (record->redescribed) {
+		say(paper, true,
+			"THE DESCRIPTION HAS CHANGED since: other numbers, or another "
+			"order. Where joints stand is worked out by today’s description");
+	}
+	if (!same(harness->revision, record->job->revision)) {
+		lt_text_printf(&text, "The description is of revision %s now",
+			harness->revision != NULL ? harness->revision : "none");
+		add(paper, true, &text);
+	}
+	add_joints(paper, true, is_unknown, "joint is no longer in the description",
+		"joints are no longer in the description");
+}
+
+void lt_record_add_summary(struct lt_record_paper *paper)
+{
+	add_closed(paper);
+	add_made(paper);
+	add_wrong(paper);
+	add_joints(paper, true, is_skipped, "joint SKIPPED", "joints SKIPPED");
+	add_joints(paper, true, is_unproven, "joint with stickers NOT PROVEN before it came apart",
+		"joints with stickers NOT PROVEN before they came apart");
+	add_joints(paper, true, is_typed, "joint made by TYPED tags, not scanned",
+		"joints made by TYPED tags, not scanned");
+	add_joints(paper, false, is_typed_of_paper, "joint without stickers made by typed tags",
+		"joints without stickers made by typed tags");
+	add_parts(paper);
+	add_stages(paper, LT_STANDING_SKIPPED, "SKIPPED: ");
+	add_stages(paper, LT_STANDING_NOT_BEGUN, "NEVER BEGUN: ");
+	add_stages(paper, LT_STANDING_BEGUN, "NOT FINISHED: ");
+	add_lines(paper);
+	add_changes(paper);
+	if (paper->record->job->unit == NULL)
+		say(paper, true,
+			"UNIT NOT GIVEN: stickers of two like modules could not be told apart");
+	add_digest(paper);
+}

@@ -1,0 +1,335 @@
+"""The record of a job: databases written by Python alone, records read back with poppler and judged
+by qpdf, by the digests worked out anew, and by what was done in the job."""
+
+import json
+import os
+import re
+import shutil
+import sqlite3
+import subprocess
+import unittest
+
+import common
+import test_jobs
+
+BEGUN = 1700000000000  # 2023-11-14T22:13:20Z
+# The order of unplugging is the description's; that of reconnecting obeys its `after`.
+UNPLUG = [1, 2, 3, 4, 5, 7, 6, 8, 10, 9, 11, 12, 13]
+RECONNECT = [13, 12, 11, 9, 10, 8, 6, 7, 5, 4, 3, 2, 1]
+ONE_SIDED = {1, 2}
+REPLACED = {6, 8, 11}
+TYPED = {11}
+LINES = ["mains 230 V: restored: last, covers closed, people clear",
+         "shutter leaf under its own weight: restored: pins out when the drive holds the leaf",
+         "compressed air 6 bar to the seal: restored: V3, then V2, slowly",
+         "No wire or hose pinched behind the covers",
+         "Earth continuity from E1 to the frame",
+         "Shutter runs once up and once down by the hand control, with the dome empty",
+         "C1, left cover: looked at; it has no number"]
+
+
+class Work:
+    """One job on the dome shutter, as its events."""
+
+    def __init__(self, book, codes, unit="0042"):
+        self.book, self.codes = book, codes
+        code = "DS4" + (f"U{unit}" if unit else "")
+        self.id, self.last = book.job(code, "DS4", unit,
+                                      "Observatory dome, shutter drive module", "C", BEGUN)
+        self.at, self.who, self.count = BEGUN, "Ada Brandt", 0
+        self.add("opened", "tag", "Observatory dome, shutter drive module")
+
+    def add(self, kind, stage, text=None, tag=None, verdict=None, number=0):
+        self.last = self.book.event(self.id, self.last, self.at, self.who, 1, kind, stage, text,
+                                    tag, verdict, number, 0)
+        self.at += 7500
+        self.count += 1
+
+    def scan(self, stage, tag, verdict):
+        typed = int(tag[:-1]) in TYPED
+        self.add("scan", stage, tag if typed else self.codes[tag], tag, verdict)
+
+    def pair(self, stage, number, first="H", second="M", answer="mated"):
+        if number in ONE_SIDED:
+            self.scan(stage, f"{number}H", "done")
+            return
+        self.scan(stage, f"{number}{first}", "half")
+        self.scan(stage, f"{number}{second}", answer)
+
+    def tag(self, numbers=range(1, 14)):
+        self.add("stage", "tag")
+        for number in numbers:
+            self.pair("tag", number, second="X" if number in REPLACED else "M")
+
+    def unplug(self, numbers=tuple(UNPLUG)):
+        self.add("stage", "unplug")
+        for number in numbers:
+            self.scan("unplug", f"{number}H", "done")
+
+    def swap(self, numbers=(6, 8, 11)):
+        self.add("stage", "swap")
+        for number in numbers:
+            self.pair("swap", number, "X", "M")
+
+    def reconnect(self, numbers=tuple(RECONNECT)):
+        self.add("stage", "reconnect")
+        for number in numbers:
+            self.pair("reconnect", number)
+
+    def finish(self, lines=tuple(LINES)):
+        self.add("stage", "finish")
+        for line in lines:
+            self.add("tick", "finish", line)
+
+    def whole(self):
+        self.tag()
+        self.unplug()
+        self.swap()
+        self.who = "Bo Lindt"
+        self.reconnect()
+        self.finish()
+        self.add("closed", "finish")
+
+
+class Records(unittest.TestCase):
+    def setUp(self):
+        self.folder = common.workdir()
+        self.path = common.sample(self.folder, "dome-shutter")
+        self.database = os.path.join(self.folder, "bench.db")
+        self.codes = {}
+        for tag in common.tags(self.path)["tags"]:
+            for side, code in tag["codes"].items():
+                self.codes[f"{tag['number']}{side}"] = code
+        self.book = test_jobs.Book(self.database)
+
+    def tearDown(self):
+        shutil.rmtree(self.folder)
+
+    def work(self, **more):
+        return Work(self.book, self.codes, **more)
+
+    def out(self, name):
+        return os.path.join(self.folder, name)
+
+    def record(self, *options, **more):
+        done = common.run("record", self.path, "-o", "-", "--json", *options, **more)
+        self.assertTrue(done.stdout.isascii())
+        return json.loads(done.stdout)
+
+    def faults(self, record):
+        return [line["text"] for line in record["summary"] if line["fault"]]
+
+    def shown(self, pdf):
+        """Its words, a line a row, with runs of blanks as one."""
+        common.quiet("qpdf", "--check", pdf)
+        return re.sub(r"[ \n]+", " ", common.quiet("pdftotext", "-layout", pdf, "-"))
+
+    def test_a_whole_job_has_no_fault(self):
+        work = self.work()
+        work.whole()
+        record = self.record()
+        self.assertEqual(self.faults(record), [])
+        self.assertIs(record["ok"], True)
+        self.assertIn("13 of 13 joints that came apart were made again",
+                      [line["text"] for line in record["summary"]])
+        self.assertEqual(record["digest"], {"fits": True, "misfit": None, "last": work.last,
+                                            "events": work.count})
+        self.assertEqual([joint["number"] for joint in record["joints"]], list(range(1, 14)))
+        self.assertEqual({joint["standing"] for joint in record["joints"]}, {"made"})
+        self.assertEqual({joint["number"]: joint["rank"] for joint in record["joints"]},
+                         {number: rank for rank, number in enumerate(UNPLUG, 1)})
+        self.assertEqual([line["line"] for line in record["lines"]], LINES)
+        self.assertEqual({line["who"] for line in record["lines"]}, {"Bo Lindt"})
+        self.assertEqual([part["component"] for part in record["parts"]], ["M1", "B5"])
+        self.assertEqual(record["job"]["who"], ["Ada Brandt", "Bo Lindt"])
+        self.assertEqual(record["job"]["opened"], "2023-11-14T22:13:20.000Z")
+        self.assertEqual([joint["number"] for joint in record["joints"] if joint["made_typed"]],
+                         [11])
+
+    def test_the_events_can_be_checked_from_the_json_alone(self):
+        work = self.work()
+        work.whole()
+        record = self.record()
+        job = record["job"]
+        before = test_jobs.digest("job", job["id"], job["code"], job["harness"], job["unit"],
+                                  job["title"], job["revision"], BEGUN)
+        for event in record["events"]:
+            before = test_jobs.digest(before, event["id"], event["at_ms"], event["who"],
+                                      event["station"], event["kind"], event["stage"],
+                                      event["text"], event["tag"], event["verdict"],
+                                      event["number"], int(event["typed"]))
+            self.assertEqual(before, event["digest"])
+            self.assertEqual(event["at"], test_jobs.moment(event["at_ms"]))
+        self.assertEqual(before, record["digest"]["last"])
+
+    def test_pages_have_it_all(self):
+        work = self.work()
+        work.whole()
+        pdf = self.out("record.pdf")
+        said = common.run("record", self.path, "-o", pdf, env={"TZ": "Asia/Kathmandu"})
+        self.assertEqual(said.stdout, f"{pdf}: record of job 1, {work.count} events\n")
+        words = self.shown(pdf)
+        for part in ("Observatory dome, shutter drive module", "DS4U0042", "Ada Brandt, Bo Lindt",
+                     "13 of 13 joints that came apart were made again",
+                     "2023-11-15 03:58:20 +05:45", "Technician", "Foreman", "signature",
+                     "A scan proves that two stickers belong together.", *LINES):
+            self.assertIn(part, words)
+        pages = int(re.search(r"Pages: +(\d+)", common.quiet("pdfinfo", pdf))[1])
+        grouped = " ".join(work.last[i:i + 4] for i in range(0, 64, 4))
+        for page in range(1, pages + 1):
+            foot = common.quiet("pdftotext", "-layout", "-f", str(page), "-l", str(page), pdf, "-")
+            self.assertIn(grouped, foot)
+            self.assertIn(f"page {page} of {pages}", foot)
+            self.assertIn(f"job 1, {work.count} events", foot)
+        # Every event, by its number and its words.
+        appendix = words[words.index("Appendix"):]
+        for tag, code in self.codes.items():
+            if int(tag[:-1]) not in TYPED and not tag.endswith("X"):
+                self.assertIn(code, appendix)
+
+    def test_the_same_job_gives_the_same_bytes(self):
+        self.work().whole()
+        for name in ("a.pdf", "a.txt", "a.json"):
+            common.run("record", self.path, "-o", self.out(name), env={"SOURCE_DATE_EPOCH": "1"})
+            first = common.data(self.out(name))
+            common.run("record", self.path, "-o", self.out(name), env={"SOURCE_DATE_EPOCH": "2"})
+            self.assertEqual(first, common.data(self.out(name)))
+
+    def test_what_is_not_done_is_said(self):
+        work = self.work()
+        work.tag([n for n in range(1, 14) if n != 4])
+        work.unplug([n for n in UNPLUG if n != 12])
+        work.add("stage-skipped", "swap", "no new motor to be had")
+        work.add("stage", "reconnect")
+        work.pair("reconnect", 13)
+        work.scan("reconnect", "4H", "half")
+        work.scan("reconnect", "5M", "wrong-mate")
+        work.scan("reconnect", "8H", "half")
+        work.scan("reconnect", "10M", "wrong-mate")
+        work.pair("reconnect", 9)
+        work.pair("reconnect", 10)
+        work.pair("reconnect", 8)
+        work.add("skip", "reconnect", "thread is damaged", number=3)
+        record = self.record()
+        faults = "\n".join(self.faults(record))
+        for words in ("NOT CLOSED", "NOT ALL MADE: 1–7, 11 (4 of 12 joints", "1 joint SKIPPED: 3",
+                      "2 wrong mates caught; NOT SHOWN TO BE PUT RIGHT: 4H with 5M",
+                      "1 joint with stickers NOT PROVEN before it came apart: 4",
+                      "SKIPPED: parts replaced", "NEVER BEGUN: last checks",
+                      "NOT FINISHED: stickers checked, reconnecting", "NOT TICKED: 7 of 7",
+                      "NUMBER NOT PROVEN ON NEW PART: M1, B5"):
+            self.assertIn(words, faults)
+        self.assertIs(record["ok"], False)
+        wrong = record["wrong_mates"]
+        self.assertEqual([(one["first"], one["second"]) for one in wrong],
+                         [("4H", "5M"), ("8H", "10M")])
+        self.assertIsNone(wrong[0]["righted"])
+        self.assertIsNotNone(wrong[1]["righted"])
+        standing = {joint["number"]: joint["standing"] for joint in record["joints"]}
+        self.assertEqual(standing[12], "left-in")
+        self.assertEqual([n for n, how in standing.items() if how == "made"], [8, 9, 10, 13])
+        text = common.run("record", self.path, "-o", "-").stdout
+        self.assertIn("! NOT CLOSED", text)
+        self.assertIn("thread is damaged", text)
+        self.assertLessEqual(max(map(len, text.splitlines())), 78)
+
+    def test_a_changed_event_shows(self):
+        work = self.work()
+        work.whole()
+        with sqlite3.connect(self.database) as db:
+            db.execute("UPDATE event SET who = 'Eve' WHERE id = 17")
+        db.close()
+        done = common.run("record", self.path, "-o", "-", "--json")
+        record = json.loads(done.stdout)
+        self.assertIn("was changed after it was recorded", done.stderr)
+        self.assertEqual(record["digest"]["misfit"], 17)
+        self.assertIs(record["digest"]["fits"], False)
+        self.assertIs(record["ok"], False)
+        self.assertIn("THE EVENTS WERE CHANGED after they were written: event 17",
+                      "\n".join(self.faults(record)))
+        common.run("record", self.path, "-o", self.out("r.pdf"))
+        self.assertIn("THE EVENTS WERE CHANGED", self.shown(self.out("r.pdf")))
+
+    def test_a_description_that_changed(self):
+        self.work().whole()
+        written = common.text(self.path)
+        gone = re.sub(r"  - id: H1\n.*?(?=  - id: E1)", "", written, flags=re.S)
+        gone = gone.replace("after: [X5, H1]", "after: [X5]").replace("revision: C", "revision: D")
+        with open(self.path, "w", encoding="utf-8") as out:
+            out.write(gone)
+        record = self.record()
+        faults = "\n".join(self.faults(record))
+        self.assertIn("THE DESCRIPTION HAS CHANGED since", faults)
+        self.assertIn("The description is of revision D now", faults)
+        self.assertIn("1 joint is no longer in the description: 12", faults)
+        joint, = [joint for joint in record["joints"] if joint["number"] == 12]
+        self.assertEqual(joint["tags"], "12H – 12M")
+        self.assertIs(joint["described"], False)
+        self.assertIn("no longer in the description",
+                      common.run("record", self.path, "-o", "-").stdout)
+
+    def test_which_job(self):
+        first = self.work()
+        first.add("closed", "tag", "wrong module")
+        second = self.work()
+        other = self.work(unit="7")
+        self.assertEqual(self.record()["job"]["id"], second.id)
+        self.assertEqual(self.record("--job", first.id)["job"]["id"], first.id)
+        self.assertIn("CLOSED UNFINISHED: wrong module",
+                      self.faults(self.record("--job", first.id)))
+        self.assertEqual(self.record("--unit", "7")["job"]["id"], other.id)
+        for options, words in ((("--job", other.id), "hint: --unit 7"),
+                               (("--job", 99), "99"), (("--unit", "8"), "no job of DS4U8")):
+            done = common.run("record", self.path, "-o", "-", *options, expect=3)
+            self.assertIn(words, done.stderr)
+            self.assertEqual(done.stdout, "")
+        elsewhere = self.out("elsewhere.db")
+        shutil.move(self.database, elsewhere)
+        self.assertEqual(self.record("--db", elsewhere)["job"]["id"], second.id)
+        done = common.run("record", self.path, "-o", self.out("r.pdf"), expect=3)
+        self.assertIn("bench.db", done.stderr)
+        self.assertIn("hint: ", done.stderr)
+        self.assertFalse(os.path.exists(self.out("r.pdf")))
+        self.assertFalse(os.path.exists(self.database))
+
+    def test_usage(self):
+        self.work()
+        for arguments in ((), ("-o", "r.png"), ("-o", "r.pdf", "--json"), ("-o", "-", "--job", "x"),
+                          ("-o", "-", "--job", "0"), ("-o", "-", "--paper", "a5")):
+            common.run("record", self.path, *arguments, expect=2)
+
+    def test_nothing_that_is_kept_is_replaced(self):
+        self.work().whole()
+        for name in ("dome-shutter.yaml", "dome-shutter.tags", "bench.db"):
+            link = self.out("link.pdf")
+            os.link(self.out(name), link)
+            before = common.data(link)
+            common.run("record", self.path, "-o", link, expect=4)
+            self.assertEqual(before, common.data(link))
+            os.remove(link)
+
+    def test_control_characters_do_nothing(self):
+        work = self.work()
+        work.who = "Ada\x1b[31m\u202eevil"
+        work.add("scan", "tag", "\x1b[2J\x07", None, "misread")
+        for name in ("r.txt", "r.pdf"):
+            common.run("record", self.path, "-o", self.out(name))
+        self.assertFalse(re.search("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202e]",
+                                   common.text(self.out("r.txt"))))
+        self.shown(self.out("r.pdf"))
+        self.assertEqual(self.record()["events"][1]["who"], work.who)
+
+    def test_letter_paper(self):
+        self.work().whole()
+        common.run("record", self.path, "-o", self.out("r.pdf"), "--paper", "letter")
+        self.assertIn("612 x 792 pts", common.quiet("pdfinfo", self.out("r.pdf")))
+
+    def test_a_full_disk_is_told(self):
+        self.work().whole()
+        done = subprocess.run([common.PROGRAM, "record", self.path, "-o", "/dev/full"],
+                              capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 2)
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,781 @@
+/* The record of a job: what its summary and tables say of jobs made by hand, the text in full, and,
+ * measured on a canvas that records, where the pages say it. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "bench_harness.h"
+#include "job/record_model.h"
+#include "job/store.h"
+#include "loomtag/legible.h"
+#include "record_canvas.h"
+
+static const char KILN[] =
+	"harness: KT4\n"
+	"title: Kiln trolley drive\n"
+	"unit: \"0042\"\n"
+	"revision: C\n"
+	"hazards:\n"
+	"  - energy: mains 400 V\n"
+	"    restore: last, covers closed\n"
+	"components:\n"
+	"  - {id: M1, name: hoist motor, place: left column, fate: replace}\n"
+	"  - {id: A2, name: drive board}\n"
+	"connectors:\n"
+	"  - {id: X1, name: motor power, mates: M1, port: PWR, family: big, ways: 3}\n"
+	"  - {id: X2, name: encoder, mates: A2, port: J4, family: small, ways: 2}\n"
+	"  - {id: X3, name: end switch, mates: A2, family: small, ways: 2}\n"
+	"  - {id: C1, name: strut clip, kind: clip, tag: none}\n"
+	"  - {id: E1, name: frame earth, kind: strap, family: M6, tag: paper}\n"
+	"  - {id: H1, name: drain hose, kind: hose, family: 8 mm barb, sides: 1}\n"
+	"finish:\n"
+	"  - Nothing pinched\n";
+
+#define EVENTS_MOST 200
+
+/* A job that is written event by event. */
+struct work {
+	struct bench bench;
+	struct lt_arena arena;
+	struct lt_job job;
+	struct lt_job_event events[EVENTS_MOST];
+	size_t count;
+	long long at;
+	const char *who;
+	struct lt_record *record;
+};
+
+static void add(struct work *work, struct lt_job_event event)
+{
+	char before[65];
+	assert_true(work->count < EVENTS_MOST);
+	if (work->count == 0)
+		assert_true(lt_job_digest_first(before, &work->job));
+	else
+		strcpy(before, work->events[work->count - 1].digest);
+	event.id = work->count + 1;
+	event.at = work->at;
+	event.who = work->who;
+	event.station = 1;
+	assert_true(lt_job_digest_event(event.digest, before, &event));
+	work->events[work->count++] = event;
+	work->job.last = event.at;
+	work->job.events = work->count;
+	work->job.scans += event.kind == LT_JOB_SCAN;
+	work->job.closed = event.kind == LT_JOB_CLOSED;
+	work->at += 5250;
+}
+
+static void say(struct work *work, enum lt_job_event_kind kind, enum lt_stage stage,
+	const char *text)
+{
+	add(work, (struct lt_job_event){ .kind = kind, .stage = stage, .text = text });
+}
+
+static void scan(struct work *work, enum lt_stage stage, unsigned number, enum lt_side side,
+	const char *verdict)
+{
+	char tag[LT_TAG_SIZE], code[LT_SCAN_CODE_SIZE];
+	lt_tag_write(tag, number, side);
+	lt_scan_code_write(code, number, side, work->job.code);
+	/* Number 4 has no stickers: its tags are typed. */
+	add(work, (struct lt_job_event){ .kind = LT_JOB_SCAN,
+			  .stage = stage,
+			  .text = lt_arena_strdup(&work->arena, number == 4 ? tag : code),
+			  .tag = lt_arena_strdup(&work->arena, tag),
+			  .verdict = verdict });
+}
+
+static void pair(struct work *work, enum lt_stage stage, unsigned number, enum lt_side first,
+	enum lt_side second)
+{
+	if (number == 5) {
+		scan(work, stage, number, LT_SIDE_H, "done");
+		return;
+	}
+	scan(work, stage, number, first, "half");
+	scan(work, stage, number, second, "mated");
+}
+
+static void set_up(struct work *work, const char *yaml)
+{
+	*work = (struct work){ .at = 1700000000250, .who = "Ada Brandt" };
+	bench_set_up(&work->bench, "kiln.yaml", yaml);
+	work->job = (struct lt_job){ .id = 7,
+		.code = "KT4U0042",
+		.harness = "KT4",
+		.unit = "0042",
+		.title = "Kiln trolley drive",
+		.revision = "C",
+		.opened = work->at };
+	say(work, LT_JOB_OPENED, LT_STAGE_TAG, "Kiln trolley drive");
+}
+
+static void tear_down(struct work *work)
+{
+	lt_record_destroy(work->record);
+	lt_arena_finish(&work->arena);
+	bench_tear_down(&work->bench);
+}
+
+static void tag_all(struct work *work)
+{
+	say(work, LT_JOB_STAGE, LT_STAGE_TAG, NULL);
+	for (unsigned number = 1; number <= 5; number++)
+		pair(work, LT_STAGE_TAG, number, LT_SIDE_H, number == 1 ? LT_SIDE_X : LT_SIDE_M);
+}
+
+static void unplug(struct work *work, unsigned last)
+{
+	say(work, LT_JOB_STAGE, LT_STAGE_UNPLUG, NULL);
+	for (unsigned number = 1; number <= last; number++)
+		scan(work, LT_STAGE_UNPLUG, number, LT_SIDE_H, "done");
+}
+
+static void swap(struct work *work)
+{
+	say(work, LT_JOB_STAGE, LT_STAGE_SWAP, NULL);
+	pair(work, LT_STAGE_SWAP, 1, LT_SIDE_X, LT_SIDE_M);
+}
+
+static void reconnect(struct work *work)
+{
+	say(work, LT_JOB_STAGE, LT_STAGE_RECONNECT, NULL);
+	for (unsigned number = 1; number <= 5; number++)
+		pair(work, LT_STAGE_RECONNECT, number, LT_SIDE_H, LT_SIDE_M);
+}
+
+static void finish(struct work *work)
+{
+	say(work, LT_JOB_STAGE, LT_STAGE_FINISH, NULL);
+	say(work, LT_JOB_TICK, LT_STAGE_FINISH, "mains 400 V: restored: last, covers closed");
+	say(work, LT_JOB_TICK, LT_STAGE_FINISH, "Nothing pinched");
+	say(work, LT_JOB_TICK, LT_STAGE_FINISH, "C1, strut clip: looked at; it has no number");
+	say(work, LT_JOB_CLOSED, LT_STAGE_FINISH, NULL);
+}
+
+static void whole(struct work *work)
+{
+	tag_all(work);
+	unplug(work, 5);
+	swap(work);
+	work->who = "Bo Lindt";
+	reconnect(work);
+	finish(work);
+}
+
+static long one_hour(void *data, long long at)
+{
+	(void)data;
+	(void)at;
+	return 3600;
+}
+
+static const struct lt_record *record_with(struct work *work, enum lt_paper paper)
+{
+	struct lt_record_options options = LT_RECORD_OPTIONS_INIT;
+	options.paper = paper;
+	options.program = "loomtag 9.9";
+	options.offset = one_hour;
+	lt_record_destroy(work->record);
+	work->record = lt_record_create(&work->bench.tags, &work->job, work->events, work->count,
+		&options);
+	return work->record;
+}
+
+static const struct lt_record *record(struct work *work)
+{
+	return record_with(work, LT_PAPER_A4);
+}
+
+/* The summary's lines that stand out, or the others, one below the other. */
+static char *summary(const struct lt_record *made, bool faults)
+{
+	struct lt_record_paper paper;
+	struct lt_text text = { 0 };
+	lt_record_build(&paper, made);
+	size_t count = 0;
+	for (size_t i = 0; i < paper.count; i++) {
+		if (paper.entries[i].kind != LT_RECORD_SUMMARY || paper.entries[i].fault != faults)
+			continue;
+		lt_text_printf(&text, "%s\n", paper.entries[i].text);
+		count++;
+	}
+	if (faults)
+		assert_int_equal(lt_record_faults(made), count);
+	lt_record_paper_finish(&paper);
+	lt_text_add(&text, "");
+	return text.bytes != NULL ? text.bytes : calloc(1, 1);
+}
+
+static void assert_summary(struct work *work, bool faults, const char *expected)
+{
+	char *said = summary(record(work), faults);
+	assert_string_equal(said, expected);
+	free(said);
+}
+
+static char *written(struct work *work)
+{
+	struct lt_text text = { 0 };
+	lt_record_write(&text, record(work));
+	return text.bytes;
+}
+
+/* Runs of blanks and line ends as one blank, in place. */
+static void flatten(char *text)
+{
+	char *to = text;
+	for (const char *from = text; *from != '\0'; from++) {
+		bool blank = *from == ' ' || *from == '\n';
+		if (!blank || (to > text && to[-1] != ' '))
+			*to++ = blank ? ' ' : *from;
+	}
+	*to = '\0';
+}
+
+/* The text says it, wherever its lines are broken. */
+static void assert_written(struct work *work, const char *part)
+{
+	char *text = written(work);
+	char *flat = strdup(part);
+	flatten(text);
+	flatten(flat);
+	if (strstr(text, flat) == NULL)
+		fail_msg("not said: %s", flat);
+	free(flat);
+	free(text);
+}
+
+static void a_whole_job_has_no_fault(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	whole(&work);
+	assert_summary(&work, true, "");
+	assert_summary(&work, false,
+		"Closed 2023-11-14 23:16:18 +01:00\n"
+		"5 of 5 joints that came apart were made again\n"
+		"No wrong mate was met\n"
+		"1 joint without stickers made by typed tags: 4\n"
+		"1 part replaced, the numbers proven on what is new\n"
+		"Ticked: all 3 hazard and finish lines\n"
+		"The events fit their digests (35)\n");
+	assert_int_equal(lt_record_misfit(work.record), LT_NONE);
+	tear_down(&work);
+}
+
+static void what_was_left_plugged_in_need_not_be_made(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	tag_all(&work);
+	unplug(&work, 2);
+	say(&work, LT_JOB_STAGE, LT_STAGE_RECONNECT, NULL);
+	pair(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, LT_SIDE_M);
+	const struct lt_record *made = record(&work);
+	assert_int_equal(made->joint_count, 5);
+	static const enum lt_record_standing standings[] = { LT_RECORD_OPEN, LT_RECORD_MADE,
+		LT_RECORD_LEFT_IN, LT_RECORD_LEFT_IN, LT_RECORD_LEFT_IN };
+	for (size_t i = 0; i < 5; i++)
+		assert_int_equal(made->joints[i].standing, standings[i]);
+	assert_int_equal(made->joints[1].rank, 1);
+	assert_written(&work, "! NOT ALL MADE: 1 (1 of 2 joints that came apart was made again)");
+	assert_written(&work, "  3 joints were left plugged in: 3–5");
+	assert_written(&work, "  4H – 4M  E1 frame earth");
+	tear_down(&work);
+}
+
+static void nothing_done_is_nothing_shown(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	assert_summary(&work, true,
+		"NOT CLOSED\n"
+		"NOT ALL MADE: 1–5 (0 of 5 joints were made again; which came apart is not known)\n"
+		"5 joints with stickers NOT PROVEN before they came apart: 1–5\n"
+		"NUMBER NOT PROVEN ON NEW PART: M1\n"
+		"NEVER BEGUN: stickers checked, unplugging, parts replaced, reconnecting, last "
+		"checks\n"
+		"NOT TICKED: 3 of 3 hazard and finish lines\n");
+	work.count = 0;
+	char *said = summary(record(&work), true);
+	assert_non_null(strstr(said, "THE EVENTS ARE GONE"));
+	free(said);
+	tear_down(&work);
+}
+
+static void wrong_mates_put_right_and_not(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	tag_all(&work);
+	unplug(&work, 5);
+	swap(&work);
+	say(&work, LT_JOB_STAGE, LT_STAGE_RECONNECT, NULL);
+	pair(&work, LT_STAGE_RECONNECT, 1, LT_SIDE_H, LT_SIDE_M);
+	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, "half");
+	size_t first = work.count;
+	scan(&work, LT_STAGE_RECONNECT, 3, LT_SIDE_M, "wrong-mate");
+	pair(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, LT_SIDE_M);
+	const struct lt_record *made = record(&work);
+	assert_int_equal(made->wrong_count, 1);
+	assert_int_equal(made->wrong[0].event, first);
+	assert_string_equal(made->wrong[0].first, "2H");
+	assert_string_equal(made->wrong[0].second, "3M");
+	/* One of the two is not enough. */
+	assert_int_equal(made->wrong[0].righted, LT_NONE);
+	assert_written(&work, "! 1 wrong mate caught; NOT SHOWN TO BE PUT RIGHT: 2H with 3M\n");
+	pair(&work, LT_STAGE_RECONNECT, 3, LT_SIDE_H, LT_SIDE_M);
+	made = record(&work);
+	assert_int_equal(made->wrong[0].righted, work.count - 1);
+	assert_written(&work, "  1 wrong mate caught, and put right\n");
+	scan(&work, LT_STAGE_RECONNECT, 4, LT_SIDE_H, "half");
+	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_M, "wrong-mate");
+	made = record(&work);
+	assert_int_equal(made->wrong_count, 2);
+	/* Number 2 is open again, so that the first is not shown to be right any more. */
+	assert_int_equal(made->wrong[0].righted, LT_NONE);
+	assert_int_equal(made->wrong[1].righted, LT_NONE);
+	assert_written(&work, "NOT ALL MADE: 2, 4, 5 (2 of 5");
+	tear_down(&work);
+}
+
+static void a_sticker_that_waits_is_said(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	tag_all(&work);
+	unplug(&work, 5);
+	swap(&work);
+	reconnect(&work);
+	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, "half");
+	assert_written(&work, "! 2H was scanned last at reconnecting, and its mate was not\n");
+	tear_down(&work);
+}
+
+static void what_was_left_out_is_said_with_its_reason(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	say(&work, LT_JOB_STAGE_SKIPPED, LT_STAGE_TAG, "in a hurry\x1b[31m");
+	unplug(&work, 5);
+	say(&work, LT_JOB_STAGE, LT_STAGE_RECONNECT, NULL);
+	add(&work, (struct lt_job_event){ .kind = LT_JOB_SKIP,
+			   .stage = LT_STAGE_RECONNECT,
+			   .number = 2,
+			   .text = "pin is bent" });
+	say(&work, LT_JOB_CLOSED, LT_STAGE_RECONNECT, "sent away");
+	assert_written(&work, "! CLOSED UNFINISHED: sent away\n");
+	assert_written(&work, "! 1 joint SKIPPED: 2\n");
+	assert_written(&work, "! SKIPPED: stickers checked\n");
+	assert_written(&work, "! stickers checked  SKIPPED\n"
+			      "      who: left out by Ada Brandt: in a hurry\xef\xbf\xbd[31m\n");
+	assert_written(&work, "SKIPPED (reconnecting): pin is bent");
+	assert_written(&work, "! 5 joints with stickers NOT PROVEN before they came apart: 1–5\n");
+	tear_down(&work);
+}
+
+static void proven_after_it_came_apart_is_not_proven(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	unplug(&work, 5);
+	tag_all(&work);
+	assert_written(&work, "! 5 joints with stickers NOT PROVEN before they came apart: 1–5\n");
+	tear_down(&work);
+}
+
+static void typed_tags_are_counted(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	tag_all(&work);
+	unplug(&work, 5);
+	swap(&work);
+	say(&work, LT_JOB_STAGE, LT_STAGE_RECONNECT, NULL);
+	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, "half");
+	add(&work, (struct lt_job_event){ .kind = LT_JOB_SCAN,
+			   .stage = LT_STAGE_RECONNECT,
+			   .text = "2m",
+			   .tag = "2M",
+			   .verdict = "mated",
+			   .typed = true });
+	assert_written(&work, "! 1 joint made by TYPED tags, not scanned: 2\n");
+	assert_written(&work, "standing: made; tags typed");
+	tear_down(&work);
+}
+
+static void a_changed_event_is_named(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	whole(&work);
+	work.events[16].at += 1;
+	assert_summary(&work, true,
+		"THE EVENTS WERE CHANGED after they were written: event 17 of 35 does not fit its "
+		"digest. From there on they prove nothing\n");
+	assert_int_equal(lt_record_misfit(work.record), 16);
+	assert_written(&work, "DOES NOT FIT ITS DIGEST");
+	tear_down(&work);
+}
+
+static void another_description_shows(void **state)
+{
+	(void)state;
+	struct work work, old;
+	set_up(&old, KILN);
+	whole(&old);
+	/* X3, which had number 3, is gone; the revision is another. */
+	struct lt_text yaml = { 0 };
+	const char *gone = strstr(KILN, "  - {id: X3");
+	lt_text_add_bytes(&yaml, KILN, (size_t)(gone - KILN));
+	lt_text_add(&yaml, strchr(gone, '\n') + 1);
+	memcpy(strstr(yaml.bytes, "revision: C"), "revision: D", 11);
+	set_up(&work, yaml.bytes);
+	lt_text_finish(&yaml);
+	/* With the register as it would be, whose number 3 is retired. */
+	lt_tags_finish(&work.bench.tags);
+	lt_register_finish(&work.bench.reg);
+	lt_register_init(&work.bench.reg);
+	static const char *const ids[] = { "X1", "X2", "X3", "E1", "H1" };
+	for (unsigned i = 0; i < 5; i++)
+		lt_register_add(&work.bench.reg, i + 1, ids[i]);
+	assert_true(lt_tags_assign(&work.bench.tags, &work.bench.harness, work.bench.lookalikes,
+		&work.bench.reg, &work.bench.diags));
+	memcpy(work.events, old.events, sizeof work.events);
+	work.count = old.count;
+	work.job = old.job;
+	const struct lt_record *made = record(&work);
+	assert_int_equal(made->joint_count, 5);
+	assert_null(made->joints[2].id);
+	assert_int_equal(made->joints[2].number, 3);
+	assert_string_equal(made->joints[2].tags, "3H – 3M");
+	size_t today = 0;
+	for (size_t i = 0; i < made->count; i++) {
+		if (made->now[i] == NULL)
+			continue;
+		assert_string_equal(made->now[i], "unknown");
+		assert_int_equal(made->events[i].tag[0], '3');
+		today++;
+	}
+	assert_int_equal(today, 5);
+	assert_written(&work, "! THE DESCRIPTION HAS CHANGED since: ");
+	assert_written(&work, "! The description is of revision D now\n");
+	assert_written(&work, "! 1 joint is no longer in the description: 3\n");
+	assert_written(&work, "mated (today: unknown)");
+	assert_written(&work, "! 3H – 3M  no longer in the description\n");
+	tear_down(&work);
+	tear_down(&old);
+}
+
+static void a_job_without_unit_says_so(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	work.job.unit = NULL;
+	assert_written(&work,
+		"! UNIT NOT GIVEN: stickers of two like modules could not be told apart\n");
+	tear_down(&work);
+}
+
+static void two_hours(struct work *work)
+{
+	set_up(work, KILN);
+	whole(work);
+	work->who = "A person with a name that is longer than its column is wide";
+	say(work, LT_JOB_SCAN, LT_STAGE_RECONNECT,
+		"awordthatislongerthananycolumnonthispagecouldeverbeandgoesonandonandonandonandon");
+	work->at += 86400000;
+	tag_all(work);
+	say(work, LT_JOB_STAGE_SKIPPED, LT_STAGE_SWAP, "no part to be had before next week");
+	scan(work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, "half");
+	scan(work, LT_STAGE_RECONNECT, 3, LT_SIDE_M, "wrong-mate");
+	add(work,
+		(struct lt_job_event){ .kind = LT_JOB_SKIP,
+			.stage = LT_STAGE_RECONNECT,
+			.number = 3,
+			.text = "thread is damaged, and the spare is on its way from elsewhere" });
+}
+
+/* What must hold of any record's pages. */
+static void measure(struct work *work, enum lt_paper size)
+{
+	struct record pages;
+	struct lt_diags diags = { 0 };
+	struct lt_measure widths = record_measure();
+	struct lt_canvas canvas = record_canvas(&pages, widths);
+	const struct lt_record *made = record_with(work, size);
+	assert_true(lt_record_draw(&canvas, made, &widths, &diags));
+	assert_int_equal(diags.errors, 0);
+	assert_int_equal(record_outside(&pages, 15), 0);
+	assert_int_equal(record_clashes(&pages), 0);
+	assert_int_equal(record_coloured(&pages), 0);
+	assert_int_equal(record_too_small(&pages, 1.9, 6), 0);
+	double width, height;
+	lt_paper_size(&width, &height, size);
+	for (size_t i = 0; i < pages.page_count; i++) {
+		char line[64];
+		snprintf(line, sizeof line, "page %zu of %zu", i + 1, pages.page_count);
+		assert_int_equal(record_count_text(&pages, line), 1);
+		size_t at = record_find(&pages, 0, line);
+		assert_int_equal(pages.items[at].page, i);
+		assert_true(pages.items[at].top > height - 30);
+		assert_true(pages.pages[i].width == width && pages.pages[i].height == height);
+	}
+	/* The summary is read at arm's length: NUREG-0700 11.4.1.5-1 prefers 3.0 mm at 500 mm. */
+	struct lt_record_paper paper;
+	lt_record_build(&paper, made);
+	assert_int_equal(record_count_text(&pages, paper.foot[1]), pages.page_count);
+	for (size_t i = 0; i < paper.count; i++) {
+		if (paper.entries[i].kind != LT_RECORD_SUMMARY ||
+			strlen(paper.entries[i].text) > 40)
+			continue;
+		/* The title block says some of it in smaller letters. */
+		size_t at = record_find(&pages, 0, paper.entries[i].text);
+		while (at < pages.count && pages.items[at].capital < lt_height_preferred(500))
+			at = record_find(&pages, at + 1, paper.entries[i].text);
+		assert_true(at < pages.count);
+	}
+	lt_record_paper_finish(&paper);
+	record_free(&pages);
+	lt_diags_finish(&diags);
+}
+
+static void pages_hold_what_they_must(void **state)
+{
+	(void)state;
+	for (int kind = 0; kind < 3; kind++) {
+		struct work work;
+		if (kind == 2)
+			two_hours(&work);
+		else
+			set_up(&work, KILN);
+		if (kind == 1)
+			whole(&work);
+		measure(&work, LT_PAPER_A4);
+		measure(&work, LT_PAPER_LETTER);
+		tear_down(&work);
+	}
+}
+
+static const char TEXT[] =
+	"Record of job 7\n"
+	"\n"
+	"module         Kiln trolley drive\n"
+	"harness code   KT4U0042\n"
+	"unit           0042\n"
+	"revision       C\n"
+	"job            7\n"
+	"begun          2023-11-14 23:13:20 +01:00\n"
+	"last event     2023-11-14 23:15:21 +01:00\n"
+	"closed         NOT CLOSED\n"
+	"recorded with  loomtag 9.9\n"
+	"who            Ada Brandt, Bo Lindt\n"
+	"\n"
+	"SUMMARY\n"
+	"-------\n"
+	"! NOT CLOSED\n"
+	"! NOT ALL MADE: 2, 3 (1 of 3 joints that came apart was made again)\n"
+	"  2 joints were left plugged in: 4, 5\n"
+	"! 1 wrong mate caught; NOT SHOWN TO BE PUT RIGHT: 2H with 3M\n"
+	"  1 part replaced, the numbers proven on what is new\n"
+	"! NEVER BEGUN: last checks\n"
+	"! NOT FINISHED: reconnecting\n"
+	"! NOT TICKED: 3 of 3 hazard and finish lines\n"
+	"  The events fit their digests (24)\n"
+	"\n"
+	"A scan proves that two stickers belong together. It does not prove that a\n"
+	"joint is seated, that it is the right way round, or that its stickers were on\n"
+	"the right halves to begin with. Look, pull gently, and tick by hand.\n"
+	"\n"
+	"This sheet does not replace training, the maker’s instructions or the rules of\n"
+	"your site. Isolating energy and restoring it is for those licensed to do it\n"
+	"where local codes say so. If in doubt, stop and ask.\n"
+	"\n"
+	"Stages\n"
+	"------\n"
+	"A time without a date is of the day the job was begun, 2023-11-14 23:13:20\n"
+	"+01:00.\n"
+	"  stickers checked  done\n"
+	"      begun: 23:13:25, last: 23:14:12, who: Ada Brandt\n"
+	"  unplugging  done\n"
+	"      begun: 23:14:18, last: 23:14:33, who: Ada Brandt\n"
+	"  parts replaced  done\n"
+	"      begun: 23:14:39, last: 23:14:49, who: Ada Brandt\n"
+	"! reconnecting  NOT FINISHED\n"
+	"      begun: 23:14:54, last: 23:15:21, who: Bo Lindt\n"
+	"! last checks  NEVER BEGUN\n"
+	"\n"
+	"Joints\n"
+	"------\n"
+	"  1H – 1M  X1 motor power, on M1 hoist motor, PWR\n"
+	"      proven: 23:13:36, apart: 23:14:23 no. 1, swapped: 23:14:49, made:\n"
+	"      23:15:05, standing: made\n"
+	"! 2H – 2M  X2 encoder, on A2 drive board, J4\n"
+	"      proven: 23:13:46, apart: 23:14:28 no. 2, standing: NOT MADE\n"
+	"! 3H – 3M  X3 end switch, on A2 drive board\n"
+	"      proven: 23:13:57, apart: 23:14:33 no. 3, standing: NOT MADE\n"
+	"  4H – 4M  E1 frame earth\n"
+	"      proven: 23:14:07, standing: left plugged in; proven by typed tags\n"
+	"  5H  H1 drain hose\n"
+	"      proven: 23:14:12, standing: left plugged in\n"
+	"\n"
+	"Wrong mates caught\n"
+	"------------------\n"
+	"! 23:15:15  2H with 3M\n"
+	"      stage: reconnecting, who: Bo Lindt, put right: NOT SHOWN TO BE\n"
+	"Other scans that were out of place: 1 misread.\n"
+	"\n"
+	"Parts replaced\n"
+	"--------------\n"
+	"  M1 hoist motor  left column\n"
+	"      joints: 1, proven on the new part: 23:14:49\n"
+	"\n"
+	"Hazards, finish lines, joints by eye\n"
+	"------------------------------------\n"
+	"! mains 400 V: restored: last, covers closed  NOT TICKED\n"
+	"! Nothing pinched  NOT TICKED\n"
+	"! C1, strut clip: looked at; it has no number  NOT TICKED\n"
+	"\n"
+	"Signed\n"
+	"------\n"
+	"\n"
+	"Technician\n"
+	"\n"
+	"name           ______________________________\n"
+	"\n"
+	"date           ______________________________\n"
+	"\n"
+	"signature      ______________________________\n"
+	"\n"
+	"Foreman\n"
+	"\n"
+	"name           ______________________________\n"
+	"\n"
+	"date           ______________________________\n"
+	"\n"
+	"signature      ______________________________\n"
+	"\n";
+
+static const char APPENDIX[] =
+	"Appendix: every event\n"
+	"---------------------\n"
+	"As it was kept. “At” is the terminal that it came from. The digest at the foot\n"
+	"of every page is of the last event and of all before it: when any is changed\n"
+	"later, the digest is another one.\n"
+	"  1  23:13:20  Ada Brandt  1  tag  opened: Kiln trolley drive\n"
+	"  2  23:13:25  Ada Brandt  1  tag  stage\n"
+	"  3  23:13:30  Ada Brandt  1  tag  scan 1H: 1HKT4U00424  half\n"
+	"  4  23:13:36  Ada Brandt  1  tag  scan 1X: 1XKT4U00427  mated\n"
+	"  5  23:13:41  Ada Brandt  1  tag  scan 2H: 2HKT4U00420  half\n"
+	"  6  23:13:46  Ada Brandt  1  tag  scan 2M: 2MKT4U0042O  mated\n"
+	"  7  23:13:51  Ada Brandt  1  tag  scan 3H: 3HKT4U0042B  half\n"
+	"  8  23:13:57  Ada Brandt  1  tag  scan 3M: 3MKT4U0042P  mated\n"
+	"  9  23:14:02  Ada Brandt  1  tag  scan 4H: 4H  half\n"
+	"  10  23:14:07  Ada Brandt  1  tag  scan 4M: 4M  mated\n"
+	"  11  23:14:12  Ada Brandt  1  tag  scan 5H: 5HKT4U0042I  done\n"
+	"  12  23:14:18  Ada Brandt  1  unplug  stage\n"
+	"  13  23:14:23  Ada Brandt  1  unplug  scan 1H: 1HKT4U00424  done\n"
+	"  14  23:14:28  Ada Brandt  1  unplug  scan 2H: 2HKT4U00420  done\n"
+	"  15  23:14:33  Ada Brandt  1  unplug  scan 3H: 3HKT4U0042B  done\n"
+	"  16  23:14:39  Ada Brandt  1  swap  stage\n"
+	"  17  23:14:44  Ada Brandt  1  swap  scan 1X: 1XKT4U00427  half\n"
+	"  18  23:14:49  Ada Brandt  1  swap  scan 1M: 1MKT4U0042R  mated\n"
+	"  19  23:14:54  Bo Lindt  1  reconnect  stage\n"
+	"  20  23:15:00  Bo Lindt  1  reconnect  scan 1H: 1HKT4U00424  half\n"
+	"  21  23:15:05  Bo Lindt  1  reconnect  scan 1M: 1MKT4U0042R  mated\n"
+	"  22  23:15:10  Bo Lindt  1  reconnect  scan 2H: 2HKT4U00420  half\n"
+	"! 23  23:15:15  Bo Lindt  1  reconnect  scan 3M: 3MKT4U0042P  wrong-mate\n"
+	"  24  23:15:21  Bo Lindt  1  reconnect  scan: 12345  misread\n"
+	"\n"
+	"KT4U0042, job 7, 24 events\n"
+	"last digest (SHA-256) 5290 1487 d318 667e b1dd c392 8474 9959 7044 6504 b140\n"
+	"0c1e 3a86 2bf6 6be7 a620\n";
+
+static void the_text_in_full(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	tag_all(&work);
+	unplug(&work, 3);
+	swap(&work);
+	work.who = "Bo Lindt";
+	say(&work, LT_JOB_STAGE, LT_STAGE_RECONNECT, NULL);
+	pair(&work, LT_STAGE_RECONNECT, 1, LT_SIDE_H, LT_SIDE_M);
+	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, "half");
+	scan(&work, LT_STAGE_RECONNECT, 3, LT_SIDE_M, "wrong-mate");
+	add(&work, (struct lt_job_event){ .kind = LT_JOB_SCAN,
+			   .stage = LT_STAGE_RECONNECT,
+			   .text = "12345",
+			   .verdict = "misread" });
+	char *text = written(&work);
+	char *appendix = strstr(text, "Appendix");
+	assert_non_null(appendix);
+	assert_string_equal(appendix, APPENDIX);
+	*appendix = '\0';
+	assert_string_equal(text, TEXT);
+	free(text);
+	tear_down(&work);
+}
+
+static void no_line_is_longer_than_asked(void **state)
+{
+	(void)state;
+	struct lt_text columns = { 0 };
+	struct work work;
+	set_up(&work, KILN);
+	whole(&work);
+	for (size_t width = 20; width < 120; width += 7) {
+		struct lt_record_options options = LT_RECORD_OPTIONS_INIT;
+		options.columns = width;
+		struct lt_record *made = lt_record_create(&work.bench.tags, &work.job, work.events,
+			work.count, &options);
+		lt_text_clear(&columns);
+		lt_record_write(&columns, made);
+		lt_record_destroy(made);
+		for (char *line = strtok(columns.bytes, "\n"); line != NULL;
+			line = strtok(NULL, "\n")) {
+			assert_true(lt_utf8_columns(line) <= width);
+			assert_true(line[strlen(line) - 1] != ' ');
+		}
+		columns.length = 0;
+	}
+	lt_text_finish(&columns);
+	tear_down(&work);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(a_whole_job_has_no_fault),
+		cmocka_unit_test(what_was_left_plugged_in_need_not_be_made),
+		cmocka_unit_test(nothing_done_is_nothing_shown),
+		cmocka_unit_test(wrong_mates_put_right_and_not),
+		cmocka_unit_test(a_sticker_that_waits_is_said),
+		cmocka_unit_test(what_was_left_out_is_said_with_its_reason),
+		cmocka_unit_test(proven_after_it_came_apart_is_not_proven),
+		cmocka_unit_test(typed_tags_are_counted),
+		cmocka_unit_test(a_changed_event_is_named),
+		cmocka_unit_test(another_description_shows),
+		cmocka_unit_test(a_job_without_unit_says_so),
+		cmocka_unit_test(pages_hold_what_they_must),
+		cmocka_unit_test(the_text_in_full),
+		cmocka_unit_test(no_line_is_longer_than_asked),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
