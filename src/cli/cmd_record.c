@@ -126,23 +126,31 @@ static bool take_job(struct file *file, unsigned long long id)
 	return false;
 }
 
-/* The job may be worked on meanwhile: what its events say and how many there are is asked once. */
+/* The job may be worked on meanwhile: what follows from its events is taken from those that were
+ * read. */
+static bool read_events(struct file *file)
+{
+	struct lt_job *job = &file->job;
+	if (!lt_bench_events(&file->events, &file->count, file->bench, job->id, 0, &file->arena,
+		    &file->session.diags))
+		return false;
+	job->events = file->count;
+	job->scans = 0;
+	for (size_t i = 0; i < file->count; i++)
+		job->scans += file->events[i].kind == LT_JOB_SCAN;
+	if (file->count == 0)
+		return true;
+	const struct lt_job_event *last = &file->events[file->count - 1];
+	job->last = last->at;
+	job->closed = last->kind == LT_JOB_CLOSED;
+	return true;
+}
+
 static bool read_job(struct file *file, unsigned long long id)
 {
-	struct lt_diags *diags = &file->session.diags;
-	file->bench = lt_bench_open(file->database, false, diags);
-	if (file->bench == NULL || !(id > 0 ? take_job(file, id) : take_newest(file)) ||
-		!lt_bench_events(&file->events, &file->count, file->bench, file->job.id, 0,
-			&file->arena, diags) ||
-		!lt_bench_job(&file->job, file->bench, file->job.id, &file->arena, diags))
-		return false;
-	while (file->count > 0 && file->count < file->job.events) {
-		if (!lt_bench_events(&file->events, &file->count, file->bench, file->job.id, 0,
-			    &file->arena, diags) ||
-			!lt_bench_job(&file->job, file->bench, file->job.id, &file->arena, diags))
-			return false;
-	}
-	return true;
+	file->bench = lt_bench_open(file->database, false, &file->session.diags);
+	return file->bench != NULL && (id > 0 ? take_job(file, id) : take_newest(file)) &&
+	       read_events(file);
 }
 
 static long local_offset(void *data, long long at)

@@ -190,36 +190,63 @@ static void find_righted(struct lt_record *record)
 	}
 }
 
-static void find_part(struct lt_record *record, size_t component)
+/* The component of a joint that has a number to carry over to a new part, or LT_NONE. */
+static size_t replaced_component(const struct lt_record *record,
+	const struct lt_record_joint *joint)
+{
+	if (joint->id == NULL || !joint->replaced)
+		return LT_NONE;
+	size_t connector = record->tags->connector_of[joint->number];
+	return record->tags->harness->connectors[connector].component;
+}
+
+/* Each part with room for its joints, which are counted first: one array holds those of all. */
+static void begin_parts(struct lt_record *record, size_t *part_of, size_t *counts)
 {
 	const struct lt_harness *harness = record->tags->harness;
 	size_t *joints = lt_arena_array(&record->arena, record->joint_count, sizeof *joints);
-	size_t count = 0, last = 0;
-	bool all = true;
-	for (size_t i = 0; i < record->joint_count; i++) {
-		const struct lt_record_joint *joint = &record->joints[i];
-		size_t connector =
-			joint->id == NULL ? LT_NONE : record->tags->connector_of[joint->number];
-		if (connector == LT_NONE || harness->connectors[connector].component != component ||
-			!joint->replaced)
+	for (size_t i = 0; i < harness->component_count; i++) {
+		if (!harness->components[i].replace)
 			continue;
-		joints[count++] = i;
-		all = all && joint->swapped != LT_NONE;
-		if (joint->swapped != LT_NONE && joint->swapped > last)
-			last = joint->swapped;
+		part_of[i] = record->part_count;
+		record->parts[record->part_count++] = (struct lt_record_part){
+			.component = i, .joints = joints, .swapped = LT_NONE
+		};
+		joints += counts[i];
 	}
-	record->parts[record->part_count++] = (struct lt_record_part){ component, joints, count,
-		all && count > 0 ? last : LT_NONE };
+}
+
+static void add_to_part(struct lt_record_part *part, const struct lt_record *record, size_t index)
+{
+	size_t swapped = record->joints[index].swapped;
+	part->joints[part->joint_count++] = index;
+	part->open = part->open || swapped == LT_NONE;
+	if (part->open)
+		part->swapped = LT_NONE;
+	else if (part->swapped == LT_NONE || swapped > part->swapped)
+		part->swapped = swapped;
 }
 
 static void find_parts(struct lt_record *record)
 {
 	const struct lt_harness *harness = record->tags->harness;
-	record->parts =
-		lt_arena_array(&record->arena, harness->component_count, sizeof *record->parts);
-	for (size_t i = 0; i < harness->component_count; i++)
-		if (harness->components[i].replace)
-			find_part(record, i);
+	const size_t count = harness->component_count;
+	record->parts = lt_arena_array(&record->arena, count, sizeof *record->parts);
+	size_t *counts = lt_alloc_array(count, sizeof *counts);
+	size_t *part_of = lt_alloc_array(count, sizeof *part_of);
+	for (size_t i = 0; i < record->joint_count; i++) {
+		size_t component = replaced_component(record, &record->joints[i]);
+		if (component != LT_NONE)
+			counts[component]++;
+	}
+	begin_parts(record, part_of, counts);
+	for (size_t i = 0; i < record->joint_count; i++) {
+		size_t component = replaced_component(record, &record->joints[i]);
+		if (component != LT_NONE)
+			add_to_part(&record->parts[part_of[component]], record, i);
+	}
+	free(counts);
+	free(part_of);
 }
 
 struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_job *job,

@@ -22,12 +22,12 @@ struct lt_record_joint {
 	const char *name; /* or NULL */
 	const char *mate; /* what it mates: "M1 vent motor", or NULL */
 	size_t proven, unplugged, swapped, made, skipped;
-	size_t rank;                   /* of unplugging, from 0; LT_NONE */
-	bool proven_typed, made_typed; /* by a tag typed by hand, on either half */
-	bool replaced;                 /* its component is */
-	bool paper;                    /* it has no sticker: its tags can only be typed */
-	bool proven_before;            /* proven, and not only after it came apart */
-	bool needed;                   /* has to be made: it came apart, or nobody can tell */
+	size_t rank;                                  /* of unplugging, from 0; LT_NONE */
+	bool proven_typed, swapped_typed, made_typed; /* by a tag typed by hand, on either half */
+	bool replaced;                                /* its component is */
+	bool paper;         /* it has no sticker: its tags can only be typed */
+	bool proven_before; /* proven, and not only after it came apart */
+	bool needed;        /* has to be made: it came apart, or nobody can tell */
 	enum lt_record_standing standing;
 };
 
@@ -45,8 +45,9 @@ struct lt_record_wrong {
 
 struct lt_record_part {
 	size_t component;
-	const size_t *joints; /* indices of record joints */
+	size_t *joints; /* indices of record joints */
 	size_t joint_count;
+	bool open;      /* not all of them */
 	size_t swapped; /* the event by which all its joints were; LT_NONE: not all */
 };
 

@@ -60,21 +60,22 @@ static void add_known(struct lt_record *record, const struct lt_job_state *state
 	joint->tags = tags_of(record, connector, joint->number);
 }
 
-/* A joint that the description does not know: the number's row, made when it is first met. */
-static struct lt_record_joint *unknown_joint(struct lt_record *record, struct lt_record_joint **of,
+/* A joint that the description does not know, made when it is first met. `rows` says by number
+ * which of the record's joints it is, from 1. */
+static struct lt_record_joint *unknown_joint(struct lt_record *record, size_t *rows,
 	unsigned number)
 {
-	if (of[number] == NULL) {
-		of[number] = &record->joints[record->joint_count++];
-		*of[number] = (struct lt_record_joint){ .number = number,
+	if (rows[number] == 0) {
+		record->joints[record->joint_count] = (struct lt_record_joint){ .number = number,
 			.proven = LT_NONE,
 			.unplugged = LT_NONE,
 			.swapped = LT_NONE,
 			.made = LT_NONE,
 			.skipped = LT_NONE,
 			.rank = LT_NONE };
+		rows[number] = ++record->joint_count;
 	}
-	return of[number];
+	return &record->joints[rows[number] - 1];
 }
 
 static bool is_known(const struct lt_tags *tags, unsigned number)
@@ -140,30 +141,30 @@ static unsigned unknown_number(const struct lt_record *record, const struct lt_j
 }
 
 /* The other number of a wrong mate is opened too. */
-static void open_other(struct lt_record *record, struct lt_record_joint **of, size_t event)
+static void open_other(struct lt_record *record, const size_t *rows, size_t event)
 {
 	size_t pending = lt_record_pending(record, event, 0);
 	const char *tag = pending != LT_NONE ? record->events[pending].tag : NULL;
 	unsigned long number = tag != NULL ? strtoul(tag, NULL, 10) : 0;
-	if (number > 0 && number < NUMBER_END && of[number] != NULL)
-		note_opened(of[number], record->events[event].stage);
+	if (number > 0 && number < NUMBER_END && rows[number] != 0)
+		note_opened(&record->joints[rows[number] - 1], record->events[event].stage);
 }
 
 /* What was answered then counts, since nobody can tell any more. What was taken back is not told
  * apart: such a joint is told to be no longer described, whatever else is said of it. */
 static void add_unknown(struct lt_record *record)
 {
-	struct lt_record_joint **of = lt_alloc_array(NUMBER_END, sizeof *of);
+	size_t *rows = lt_alloc_array(NUMBER_END, sizeof *rows);
 	size_t unplugged = 0;
 	for (size_t i = 0; i < record->count; i++) {
 		const struct lt_job_event *event = &record->events[i];
 		enum lt_verdict verdict = lt_record_verdict(event->verdict);
 		if (event->kind == LT_JOB_SCAN && verdict == LT_VERDICT_WRONG_MATE)
-			open_other(record, of, i);
+			open_other(record, rows, i);
 		unsigned number = unknown_number(record, event, verdict);
 		if (number == 0)
 			continue;
-		struct lt_record_joint *joint = unknown_joint(record, of, number);
+		struct lt_record_joint *joint = unknown_joint(record, rows, number);
 		if (event->kind == LT_JOB_SKIP) {
 			joint->skipped = i;
 			continue;
@@ -176,7 +177,7 @@ static void add_unknown(struct lt_record *record)
 		else if (verdict == LT_VERDICT_WRONG_MATE)
 			note_opened(joint, event->stage);
 	}
-	free(of);
+	free(rows);
 }
 
 static int by_number(const void *a, const void *b)
@@ -199,6 +200,7 @@ static void judge(struct lt_record *record, struct lt_record_joint *joint)
 	joint->proven_before =
 		joint->proven != LT_NONE && (!apart || joint->proven < joint->unplugged);
 	joint->proven_typed = typed_at(record, joint->proven, joint->number);
+	joint->swapped_typed = typed_at(record, joint->swapped, joint->number);
 	joint->made_typed = made && typed_at(record, joint->made, joint->number);
 	if (joint->tags == NULL)
 		joint->tags = lt_arena_printf(&record->arena, "%u", joint->number);

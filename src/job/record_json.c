@@ -142,6 +142,7 @@ static json_t *joint_json(const struct lt_record *record, const struct lt_record
 	json_object_set_new(json, "made", time_json(record, joint->made));
 	json_object_set_new(json, "skipped", skip_json(record, joint->skipped));
 	json_object_set_new(json, "proven_typed", json_boolean(joint->proven_typed));
+	json_object_set_new(json, "swapped_typed", json_boolean(joint->swapped_typed));
 	json_object_set_new(json, "made_typed", json_boolean(joint->made_typed));
 	return json;
 }

@@ -191,9 +191,9 @@ static size_t set_entry(struct page *page, size_t index)
 {
 	const struct lt_record_paper *paper = page->paper;
 	const struct lt_record_entry *entry = &paper->entries[index];
-	const struct lt_record_entry *before = index > 0 ? entry - 1 : NULL;
+	const struct lt_record_entry *before = index > 0 ? &paper->entries[index - 1] : NULL;
 	bool first = before == NULL || before->kind != entry->kind;
-	bool more = index + 1 < paper->count && entry[1].kind == entry->kind;
+	bool more = index + 1 < paper->count && paper->entries[index + 1].kind == entry->kind;
 	if (before != NULL && before->kind == LT_RECORD_ROW && before->table != entry->table)
 		page->ends_repeat = true;
 	switch (entry->kind) {

@@ -79,16 +79,21 @@ static bool is_skipped(const struct lt_record *record, const struct lt_record_jo
 	return joint->skipped != LT_NONE;
 }
 
+static bool by_typed_tags(const struct lt_record_joint *joint)
+{
+	return joint->proven_typed || joint->swapped_typed || joint->made_typed;
+}
+
 static bool is_typed(const struct lt_record *record, const struct lt_record_joint *joint)
 {
 	(void)record;
-	return joint->made_typed && !joint->paper;
+	return by_typed_tags(joint) && !joint->paper;
 }
 
 static bool is_typed_of_paper(const struct lt_record *record, const struct lt_record_joint *joint)
 {
 	(void)record;
-	return joint->made_typed && joint->paper;
+	return by_typed_tags(joint) && joint->paper;
 }
 
 static bool is_unproven(const struct lt_record *record, const struct lt_record_joint *joint)
@@ -276,18 +281,22 @@ static void add_changes(struct lt_record_paper *paper)
 		"joints are no longer in the description");
 }
 
+/* What was changed later makes all the rest doubtful, and comes first. */
 void lt_record_add_summary(struct lt_record_paper *paper)
 {
+	bool fits = paper->record->count > 0 && paper->record->misfit == LT_NONE;
+	if (!fits)
+		add_digest(paper);
 	add_closed(paper);
 	add_made(paper);
 	add_wrong(paper);
 	add_joints(paper, true, is_skipped, "joint SKIPPED", "joints SKIPPED");
 	add_joints(paper, true, is_unproven, "joint with stickers NOT PROVEN before it came apart",
 		"joints with stickers NOT PROVEN before they came apart");
-	add_joints(paper, true, is_typed, "joint made by TYPED tags, not scanned",
-		"joints made by TYPED tags, not scanned");
-	add_joints(paper, false, is_typed_of_paper, "joint without stickers made by typed tags",
-		"joints without stickers made by typed tags");
+	add_joints(paper, true, is_typed, "joint by TYPED tags, not scanned",
+		"joints by TYPED tags, not scanned");
+	add_joints(paper, false, is_typed_of_paper, "joint without stickers, by typed tags",
+		"joints without stickers, by typed tags");
 	add_parts(paper);
 	add_stages(paper, LT_STANDING_SKIPPED, "SKIPPED: ");
 	add_stages(paper, LT_STANDING_NOT_BEGUN, "NEVER BEGUN: ");
@@ -297,5 +306,6 @@ void lt_record_add_summary(struct lt_record_paper *paper)
 	if (paper->record->job->unit == NULL)
 		say(paper, true,
 			"UNIT NOT GIVEN: stickers of two like modules could not be told apart");
-	add_digest(paper);
+	if (fits)
+		add_digest(paper);
 }

@@ -123,10 +123,9 @@ static const char *joint_standing(struct lt_record_paper *paper,
 		lt_text_printf(&text, "; SKIPPED (%s): %s", lt_record_stage_words(event->stage),
 			event->text != NULL ? event->text : "no reason");
 	}
-	if (joint->made_typed)
-		add_word(&text, "tags typed");
-	if (joint->proven_typed)
-		add_word(&text, "proven by typed tags");
+	if (joint->proven_typed || joint->swapped_typed || joint->made_typed)
+		lt_text_printf(&text, "; tags typed:%s%s%s", joint->proven_typed ? " proven" : "",
+			joint->swapped_typed ? " swapped" : "", joint->made_typed ? " made" : "");
 	return keep(paper, &text);
 }
 
@@ -166,7 +165,8 @@ static void add_joint(struct lt_record_paper *paper, const struct lt_record_join
 	row->loud[2] = !proven;
 	row->loud[4] = joint->replaced && joint->swapped == LT_NONE;
 	row->loud[6] = joint->standing == LT_RECORD_OPEN || joint->skipped != LT_NONE ||
-		       (joint->made_typed && !joint->paper);
+		       (!joint->paper &&
+			       (joint->proven_typed || joint->swapped_typed || joint->made_typed));
 	row->fault = row->loud[1] || row->loud[2] || row->loud[4] || row->loud[6];
 }
 

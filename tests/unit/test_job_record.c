@@ -55,7 +55,7 @@ static void add(struct work *work, struct lt_job_event event)
 	if (work->count == 0)
 		assert_true(lt_job_digest_first(before, &work->job));
 	else
-		strcpy(before, work->events[work->count - 1].digest);
+		memcpy(before, work->events[work->count - 1].digest, sizeof before);
 	event.id = work->count + 1;
 	event.at = work->at;
 	event.who = work->who;
@@ -261,7 +261,7 @@ static void a_whole_job_has_no_fault(void **state)
 		"Closed 2023-11-14 23:16:18 +01:00\n"
 		"5 of 5 joints that came apart were made again\n"
 		"No wrong mate was met\n"
-		"1 joint without stickers made by typed tags: 4\n"
+		"1 joint without stickers, by typed tags: 4\n"
 		"1 part replaced, the numbers proven on what is new\n"
 		"Ticked: all 3 hazard and finish lines\n"
 		"The events fit their digests (35)\n");
@@ -412,8 +412,8 @@ static void typed_tags_are_counted(void **state)
 			   .tag = "2M",
 			   .verdict = "mated",
 			   .typed = true });
-	assert_written(&work, "! 1 joint made by TYPED tags, not scanned: 2\n");
-	assert_written(&work, "standing: made; tags typed");
+	assert_written(&work, "! 1 joint by TYPED tags, not scanned: 2\n");
+	assert_written(&work, "standing: made; tags typed: made");
 	tear_down(&work);
 }
 
@@ -592,6 +592,7 @@ static const char TEXT[] =
 	"! NOT ALL MADE: 2, 3 (1 of 3 joints that came apart was made again)\n"
 	"  2 joints were left plugged in: 4, 5\n"
 	"! 1 wrong mate caught; NOT SHOWN TO BE PUT RIGHT: 2H with 3M\n"
+	"  1 joint without stickers, by typed tags: 4\n"
 	"  1 part replaced, the numbers proven on what is new\n"
 	"! NEVER BEGUN: last checks\n"
 	"! NOT FINISHED: reconnecting\n"
@@ -630,7 +631,7 @@ static const char TEXT[] =
 	"! 3H – 3M  X3 end switch, on A2 drive board\n"
 	"      proven: 23:13:57, apart: 23:14:33 no. 3, standing: NOT MADE\n"
 	"  4H – 4M  E1 frame earth\n"
-	"      proven: 23:14:07, standing: left plugged in; proven by typed tags\n"
+	"      proven: 23:14:07, standing: left plugged in; tags typed: proven\n"
 	"  5H  H1 drain hose\n"
 	"      proven: 23:14:12, standing: left plugged in\n"
 	"\n"
