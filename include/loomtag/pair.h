@@ -50,6 +50,12 @@ void lt_pair_sort(struct lt_pair *out, struct lt_arena *arena, const char *const
 void lt_pair_feed(struct lt_pair *pair, struct lt_verify_log *log, struct lt_verify *verify,
 	unsigned line);
 
+/* How many of its codes are to be fed, from the first on: none but for LT_PAIR_WHOLE, one at stage
+ * unplug. For those who feed them elsewhere, with nothing pending before and dropping what is
+ * pending after; each answer, in order, is given to lt_pair_take. */
+size_t lt_pair_scans(const struct lt_pair *pair, enum lt_stage stage);
+void lt_pair_take(struct lt_pair *pair, size_t code, const struct lt_answer *answer);
+
 /* Says in one line, without a newline, what a picture that was fed shows: "mated  12H with 12M
  * motor power", "one code only: 12H - ...". Text that came from outside is made harmless. */
 void lt_pair_words(struct lt_text *out, const struct lt_pair *pair, const struct lt_tags *tags,

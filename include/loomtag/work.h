@@ -47,9 +47,13 @@ unsigned lt_work_station(const struct lt_work *work);
 /* Takes in what others did since; *fresh (may be NULL): how many events. */
 bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags);
 
-/* One scan, in the present stage. */
+/* One scan, in the present stage. Also false, with an error, when the job was closed elsewhere. */
 bool lt_work_scan(struct lt_work *work, struct lt_answer *answer, const char *scan, size_t length,
 	struct lt_diags *diags);
+
+/* What is scanned from now on is from a picture of this name; NULL: no more. What is pending at
+ * this terminal is dropped either way. */
+bool lt_work_picture(struct lt_work *work, const char *name, struct lt_diags *diags);
 
 /* The others also say whether they were possible: *done is false, with nothing kept, for what
  * lt_job_state_apply refuses. */

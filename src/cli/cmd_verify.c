@@ -76,7 +76,8 @@ static bool is_blank_or_comment(const char *line, const char *end)
 	return line == end || *line == '#';
 }
 
-static void feed_all(struct verification *verification, FILE *stream)
+/* False when a scan could not be kept. */
+static bool feed_all(struct verification *verification, FILE *stream)
 {
 	char line[LINE_MAX_BYTES] = "";
 	size_t length;
@@ -87,13 +88,15 @@ static void feed_all(struct verification *verification, FILE *stream)
 		if (is_blank_or_comment(line, end))
 			continue;
 		const char *scan = skip_time(line, end);
-		if (overlong)
+		/* What is too long to be a scan is none, whatever it begins with. */
+		if (overlong && verification->work == NULL)
 			lt_verify_log_overlong(&verification->log, verification->feeds, number,
 				scan, (size_t)(end - scan));
-		else
-			lt_verify_log_feed(&verification->log, verification->feeds, number, scan,
-				(size_t)(end - scan));
+		else if (!verification_scan(verification, NULL, number, overlong ? "" : scan,
+				 overlong ? 0 : (size_t)(end - scan)))
+			return false;
 	}
+	return true;
 }
 
 static int feed_file(struct verification *verification, const char *path)
@@ -106,11 +109,13 @@ static int feed_file(struct verification *verification, const char *path)
 		return session_fail(verification->session, EXIT_INPUT);
 	}
 	errno = 0;
-	feed_all(verification, stream);
+	const bool kept = feed_all(verification, stream);
 	bool failed = ferror(stream) != 0;
 	int reason = errno;
 	if (!standard)
 		fclose(stream);
+	if (!kept)
+		return session_fail(verification->session, EXIT_SYSTEM);
 	if (failed) {
 		lt_error(diags, lt_place_file(standard ? "standard input" : path),
 			"cannot be read: %s", strerror(reason));
@@ -163,8 +168,10 @@ static void warn_of_old_stickers(struct session *session)
 }
 
 /* Tells how it ended; the exit code by the answer. */
-static int tell_result(const struct verification *verification)
+static int tell_result(struct verification *verification)
 {
+	if (verification->work != NULL)
+		verification_read_job(verification);
 	int code = EXIT_YES;
 	if (verification->session->options->json) {
 		code = verification_print_json(verification);
@@ -198,21 +205,40 @@ static int run_photos(struct verification *verification)
 	return read == EXIT_YES || code == EXIT_SYSTEM ? code : read;
 }
 
-/* What is not live is checked by itself, without a job. */
-static int run_apart(struct verification *verification, enum lt_stage stage)
+static int run_given(struct verification *verification)
 {
 	const struct options *options = verification->session->options;
+	return options->photos ? run_photos(verification)
+			       : run_batch(verification, options->arguments[1]);
+}
+
+/* What is not live is checked by itself, unless it is said where to keep it. */
+static int run_apart(struct verification *verification, enum lt_stage stage)
+{
 	struct lt_arena arena;
 	lt_arena_init(&arena);
 	lt_plan_build(&verification->plan, &verification->connectors, &arena,
-		&verification->session->tags, stage, options->typed);
+		&verification->session->tags, stage, verification->session->options->typed);
 	verification->feeds = lt_verify_create(&verification->plan);
 	verification->machine = verification->feeds;
-	const int code = options->photos ? run_photos(verification)
-					 : run_batch(verification, options->arguments[1]);
+	const int code = run_given(verification);
 	lt_verify_destroy(verification->feeds);
 	lt_arena_finish(&arena);
 	return code;
+}
+
+static int run_kept(struct verification *verification, enum lt_stage stage)
+{
+	struct session *session = verification->session;
+	int code = EXIT_SYSTEM;
+	verification->work = verification_open_job(session, session->options->new_job);
+	if (verification->work != NULL && lt_work_stage(verification->work, stage,
+						  "a later stage was begun", &session->diags)) {
+		verification_read_job(verification);
+		code = run_given(verification);
+	}
+	lt_work_close(verification->work);
+	return session_fail(session, code);
 }
 
 static bool arguments_fit(const struct options *options, enum lt_stage stage)
@@ -224,8 +250,10 @@ static bool arguments_fit(const struct options *options, enum lt_stage stage)
 		usage_error("verify", "one file of scans at a time; pictures want --photos");
 	else if (!live && stage == LT_STAGE_FINISH)
 		usage_error("verify", "there is nothing to scan at stage finish");
-	else if (!live && (options->db != NULL || options->new_job || options->device != NULL))
-		usage_error("verify", "--db, --new and --device are for scanning live");
+	else if (!live && options->device != NULL)
+		usage_error("verify", "--device is for scanning live");
+	else if (!live && options->new_job && options->db == NULL)
+		usage_error("verify", "a file or pictures are kept in a job with --db only");
 	else if (options->no_job && (options->db != NULL || options->new_job))
 		usage_error("verify", "--no-job goes with neither --db nor --new");
 	else
@@ -245,7 +273,7 @@ int run_verify(const struct options *options)
 		warn_of_new_numbers(&session);
 		warn_of_old_stickers(&session);
 		if (options->photos || options->argument_count > 1)
-			code = run_apart(&verification,
+			code = (options->db != NULL ? run_kept : run_apart)(&verification,
 				stage == LT_STAGE_COUNT ? LT_STAGE_RECONNECT : stage);
 		else
 			code = verify_live(&verification, stage);

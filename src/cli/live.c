@@ -159,8 +159,11 @@ void live_answer(struct live_session *session, const struct keys_line *line)
 	const enum lt_stage stage = live_stage(live);
 	struct lt_answer answer;
 	struct lt_text undone = { 0 };
+	/* What is typed by hand is not mended: a slip of a finger looks like a mix-up of keys. */
+	const bool scanned = line->fast || line->source != KEYS_KEYBOARD;
 	const enum lt_wedge_trouble trouble =
-		lt_wedge_undo(&undone, line->bytes, line->length, live->tags);
+		scanned ? lt_wedge_undo(&undone, line->bytes, line->length, live->tags)
+			: LT_WEDGE_FINE;
 	const char *scan = trouble != LT_WEDGE_FINE ? lt_text_string(&undone) : line->bytes;
 	size_t length = trouble != LT_WEDGE_FINE ? undone.length : line->length;
 	/* What is too long to be a scan is none, whatever it begins with. */
@@ -244,6 +247,18 @@ static void end_stage(struct live_session *session)
 	live_show(live, &session->text);
 }
 
+/* How many joints nobody noted as apart, so that nobody asks for them. */
+static void warn_of_left(struct live_session *session)
+{
+	const struct lt_verify *machine = live_machine(session->live);
+	const size_t needed = lt_verify_needed_count(machine);
+	const size_t all = lt_verify_plan(machine)->joint_count;
+	if (needed < all)
+		lt_text_printf(&session->said.words,
+			" %zu of %zu joints were noted as apart; the others are taken for left plugged in.",
+			needed, all);
+}
+
 /* The joints that nothing proved while all was plugged in. */
 static void warn_of_unproven(struct live_session *session)
 {
@@ -281,8 +296,10 @@ static bool begin_stage(struct live_session *session, enum lt_stage stage)
 		return false;
 	}
 	session->onward = false;
-	if (stage == LT_STAGE_RECONNECT)
+	if (stage == LT_STAGE_RECONNECT) {
 		warn_of_unproven(session);
+		warn_of_left(session);
+	}
 	return true;
 }
 
@@ -447,8 +464,10 @@ static enum lt_live_end run(struct live_session *session)
 		return LT_LIVE_FAILED;
 	if (!live_confirm_hazards(session))
 		return session->failed ? LT_LIVE_FAILED : LT_LIVE_UNSAFE;
-	if (stage == LT_STAGE_RECONNECT)
+	if (stage == LT_STAGE_RECONNECT) {
 		warn_of_unproven(session);
+		warn_of_left(session);
+	}
 	return run_stages(session);
 }
 

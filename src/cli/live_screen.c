@@ -109,6 +109,21 @@ static bool is_made(const struct lt_live *live, unsigned number)
 	return lt_verify_made(live_machine(live), lt_verify_joint(live_machine(live), number));
 }
 
+/* Wrong mates of an earlier stage: the stickers are on wrong halves, and pairs made with them prove
+ * nothing. */
+static void add_wrong_stickers(struct lt_text *out, const struct lt_live *live, enum lt_stage stage)
+{
+	const struct lt_verify *machine = lt_job_state_machine(lt_work_state(live->work), stage);
+	const struct lt_wrong_mate *wrong;
+	if (machine == NULL || lt_verify_wrong(machine, &wrong) == 0)
+		return;
+	live_addf(out, live, LIVE_WRONG, "!!  ",
+		"Stickers on wrong halves, found at stage %s and not put right: %u%c with %u%c. Put them "
+		"right, then type stage %s and scan those pairs.",
+		lt_stage_name(stage), wrong[0].h, lt_side_letter(wrong[0].h_side), wrong[0].m,
+		lt_side_letter(wrong[0].mate_side), lt_stage_name(stage));
+}
+
 void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limit)
 {
 	const struct lt_wrong_mate *wrong;
@@ -116,8 +131,9 @@ void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limi
 	for (size_t i = 0; i < count && i < limit; i++) {
 		const bool h = !is_made(live, wrong[i].h), m = !is_made(live, wrong[i].m);
 		struct lt_text text = { 0 };
-		lt_text_printf(&text, "WRONG MATE, not put right yet: %uH on %u%c. Scan the ",
-			wrong[i].h, wrong[i].m, lt_side_letter(wrong[i].mate_side));
+		lt_text_printf(&text, "WRONG MATE, not put right yet: %u%c on %u%c. Scan the ",
+			wrong[i].h, lt_side_letter(wrong[i].h_side), wrong[i].m,
+			lt_side_letter(wrong[i].mate_side));
 		if (h && m)
 			lt_text_printf(&text, "pairs of %u and %u.", wrong[i].h, wrong[i].m);
 		else
@@ -128,6 +144,10 @@ void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limi
 	if (count > limit)
 		live_addf(out, live, LIVE_WRONG, "!!  ",
 			"and %zu more wrong mates; the word status lists them.", count - limit);
+	if (live_stage(live) == LT_STAGE_RECONNECT) {
+		add_wrong_stickers(out, live, LT_STAGE_TAG);
+		add_wrong_stickers(out, live, LT_STAGE_SWAP);
+	}
 }
 
 static void add_skipped(struct lt_text *out, const struct lt_live *live)

@@ -4,19 +4,31 @@
 
 #include <jansson.h>
 
-#include "loomtag/job_state.h"
 #include "loomtag/verify_log.h"
+#include "loomtag/work.h"
 #include "session.h"
 
 struct verification {
 	struct session *session;
 	struct lt_plan plan;
 	size_t *connectors;              /* by joint */
-	struct lt_verify *feeds;         /* of a file or pictures: what they are fed to */
+	struct lt_verify *feeds;         /* without a job: what scans are fed to; else NULL */
+	struct lt_work *work;            /* the job; or NULL */
 	const struct lt_verify *machine; /* what the result is read from */
-	const struct lt_job_state *job;  /* live: the job; else NULL */
 	struct lt_verify_log log;
 	json_t *photos; /* with --photos: a row a picture; events' lines count pictures from 1 */
 };
+
+/* Opens the job that the options ask for, anew where `fresh`. NULL after an error in the session's
+ * diagnostics. */
+struct lt_work *verification_open_job(struct session *session, bool fresh);
+
+/* Where the job stands, as the result is to show it. */
+void verification_read_job(struct verification *verification);
+
+/* Answers one scan of an input's line, in the job where there is one; *answer may be NULL. False
+ * when it could not be kept, after an error in the session's diagnostics. */
+bool verification_scan(struct verification *verification, struct lt_answer *answer, unsigned line,
+	const char *scan, size_t length);
 
 #endif

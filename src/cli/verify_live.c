@@ -2,7 +2,6 @@
 
 #include <unistd.h>
 
-#include "job_options.h"
 #include "live.h"
 #include "verify_result.h"
 
@@ -15,22 +14,6 @@ static int end_code(struct verification *verification, enum lt_live_end end)
 	if (json && verification_print_json(verification) != EXIT_YES)
 		return EXIT_SYSTEM;
 	return end == LT_LIVE_MADE && verification_answer(verification) ? EXIT_YES : EXIT_NO;
-}
-
-/* Where the job stands, as the result shows it. */
-static void read_result(struct verification *verification, const struct lt_work *work)
-{
-	const struct lt_job_state *state = lt_work_state(work);
-	const enum lt_stage stage = lt_job_state_stage(state);
-	verification->job = state;
-	verification->machine =
-		lt_job_state_machine(state, stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
-	verification->plan = *lt_verify_plan(verification->machine);
-	verification->plan.stage = stage;
-	verification->connectors = lt_arena_array(&verification->session->diags.arena,
-		verification->plan.joint_count, sizeof(*verification->connectors));
-	for (size_t i = 0; i < verification->plan.joint_count; i++)
-		verification->connectors[i] = lt_job_state_connector(state, i);
 }
 
 static enum lt_live_end run(struct verification *verification, struct lt_work *work,
@@ -63,26 +46,19 @@ static enum lt_live_end run(struct verification *verification, struct lt_work *w
 int verify_live(struct verification *verification, enum lt_stage stage)
 {
 	struct session *session = verification->session;
-	const struct options *options = session->options;
-	struct lt_work_options work_options = {
-		.db = options->no_job ? NULL
-				      : job_database(options, session->path, &session->diags.arena),
-		.who = job_who(options, &session->diags.arena),
-		.fresh = options->new_job,
-		.typed = options->typed,
-	};
+	bool fresh = session->options->new_job;
 	for (;;) {
-		struct lt_work *work = lt_work_open(&session->tags, &work_options, &session->diags);
-		if (work == NULL)
+		verification->work = verification_open_job(session, fresh);
+		if (verification->work == NULL)
 			return session_fail(session, EXIT_SYSTEM);
-		const enum lt_live_end end = run(verification, work, stage);
+		const enum lt_live_end end = run(verification, verification->work, stage);
 		if (end != LT_LIVE_ANEW) {
-			read_result(verification, work);
+			verification_read_job(verification);
 			const int code = end_code(verification, end);
-			lt_work_close(work);
+			lt_work_close(verification->work);
 			return code;
 		}
-		lt_work_close(work);
-		work_options.fresh = true;
+		lt_work_close(verification->work);
+		fresh = true;
 	}
 }

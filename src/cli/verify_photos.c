@@ -72,26 +72,54 @@ static void print_line(const struct verification *verification, const char *name
 	lt_text_finish(&line);
 }
 
-static bool verify_photo(struct verification *verification, const char *name, unsigned line)
+/* Feeds what a picture shows; false when it could not be kept. */
+static bool feed_pair(struct verification *verification, struct lt_pair *pair, const char *name,
+	unsigned line)
+{
+	struct lt_diags *diags = &verification->session->diags;
+	if (verification->work == NULL) {
+		lt_pair_feed(pair, &verification->log, verification->feeds, line);
+		return true;
+	}
+	if (!lt_work_picture(verification->work, name, diags))
+		return false;
+	for (size_t i = 0; i < lt_pair_scans(pair, verification->plan.stage); i++) {
+		struct lt_answer answer;
+		const char *text = pair->codes[i].text;
+		if (!verification_scan(verification, &answer, line, text, strlen(text)))
+			return false;
+		lt_pair_take(pair, i, &answer);
+	}
+	return lt_work_picture(verification->work, NULL, diags);
+}
+
+/* EXIT_INPUT when it cannot be read, EXIT_SYSTEM when it could not be kept. */
+static int verify_photo(struct verification *verification, const char *name, unsigned line)
 {
 	struct session *session = verification->session;
 	struct lt_arena arena;
 	lt_arena_init(&arena);
 	const char **texts;
 	size_t count;
-	const bool good = lt_picture_read(&texts, &count, &arena, name, &session->diags);
-	if (good) {
-		struct lt_pair pair;
-		lt_pair_sort(&pair, &arena, texts, count, verification->machine);
-		lt_pair_feed(&pair, &verification->log, verification->feeds, line);
-		print_line(verification, name, &pair);
-		add_row(verification, name, &pair);
-	} else {
+	int code = EXIT_YES;
+	struct lt_pair pair;
+	if (!lt_picture_read(&texts, &count, &arena, name, &session->diags)) {
 		add_row(verification, name, NULL);
+		code = EXIT_INPUT;
+	} else {
+		if (verification->work != NULL)
+			verification_read_job(verification);
+		lt_pair_sort(&pair, &arena, texts, count, verification->machine);
+		if (feed_pair(verification, &pair, name, line)) {
+			print_line(verification, name, &pair);
+			add_row(verification, name, &pair);
+		} else {
+			code = EXIT_SYSTEM;
+		}
 	}
 	session_tell(session);
 	lt_arena_finish(&arena);
-	return good;
+	return code;
 }
 
 int verify_photos(struct verification *verification)
@@ -99,9 +127,10 @@ int verify_photos(struct verification *verification)
 	const struct options *options = verification->session->options;
 	int code = EXIT_YES;
 	verification->photos = json_array();
-	for (int i = 1; i < options->argument_count; i++) {
-		if (!verify_photo(verification, options->arguments[i], (unsigned)i))
-			code = EXIT_INPUT;
+	for (int i = 1; i < options->argument_count && code != EXIT_SYSTEM; i++) {
+		const int one = verify_photo(verification, options->arguments[i], (unsigned)i);
+		if (one != EXIT_YES)
+			code = one;
 	}
 	return code;
 }

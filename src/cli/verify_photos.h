@@ -6,7 +6,8 @@
 
 /* Reads the pictures named behind FILE, feeds what each shows, and says it in a line (not with
  * --json or --quiet). Sets verification->photos. EXIT_YES, or EXIT_INPUT when a picture could not
- * be read, after saying which; the others are read all the same. */
+ * be read, after saying which; the others are read all the same. EXIT_SYSTEM when one could not be
+ * kept in its job: then no more are read. */
 int verify_photos(struct verification *verification);
 
 /* The picture that an event is of, for the JSON: the name as it was given, made UTF-8. */

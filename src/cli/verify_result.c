@@ -27,7 +27,7 @@ static json_t *wrong_json(const struct verification *verification)
 	for (size_t i = 0; i < count; i++) {
 		char h[LT_TAG_SIZE];
 		char m[LT_TAG_SIZE];
-		lt_tag_write(h, wrong[i].h, LT_SIDE_H);
+		lt_tag_write(h, wrong[i].h, wrong[i].h_side);
 		lt_tag_write(m, wrong[i].m, wrong[i].mate_side);
 		json_array_append_new(list, json_pack("[s, s]", h, m));
 	}
@@ -87,9 +87,9 @@ bool verification_answer(const struct verification *verification)
 {
 	if (verification->plan.joint_count == 0)
 		return false;
-	return verification->job != NULL
-		       ? lt_job_state_ok(verification->job, verification->plan.stage)
-		       : lt_verify_ok(verification->machine);
+	return verification->work != NULL ? lt_job_state_ok(lt_work_state(verification->work),
+						    verification->plan.stage)
+					  : lt_verify_ok(verification->machine);
 }
 
 int verification_print_json(const struct verification *verification)
@@ -102,7 +102,7 @@ int verification_print_json(const struct verification *verification)
 		wrong_json(verification), "skipped", skipped_json(verification), "unnumbered",
 		unnumbered_json(verification), "typed", (json_int_t)lt_verify_typed_count(machine),
 		"events", events_json(verification));
-	if (verification->job != NULL)
+	if (verification->work != NULL)
 		json_object_set_new(result, "left", numbers_json(verification, true, false));
 	if (verification->photos != NULL)
 		json_object_set(result, "photos", verification->photos);
@@ -184,7 +184,8 @@ void verification_print(const struct verification *verification)
 	const struct lt_wrong_mate *wrong;
 	size_t wrong_count = lt_verify_wrong(verification->machine, &wrong);
 	for (size_t i = 0; i < wrong_count; i++)
-		printf("wrong mate     %uH with %u%c\n", wrong[i].h, wrong[i].m,
+		printf("wrong mate     %u%c with %u%c\n", wrong[i].h,
+			lt_side_letter(wrong[i].h_side), wrong[i].m,
 			lt_side_letter(wrong[i].mate_side));
 	size_t seen = 0;
 	for (size_t i = 0; i < verification->log.event_count; i++)

@@ -278,7 +278,26 @@ bool lt_work_scan(struct lt_work *work, struct lt_answer *answer, const char *sc
 		return false;
 	struct lt_job_event event = new_event(work, LT_JOB_SCAN);
 	event.text = copy(work, scan, length);
-	return do_one(work, &done, event, answer, diags);
+	if (!do_one(work, &done, event, answer, diags))
+		return false;
+	if (done)
+		return true;
+	lt_error(diags, lt_place_file(work->options.db != NULL ? work->options.db : "the job"),
+		"nothing more is scanned for this job: %s",
+		lt_job_state_closed(work->state) ? "it was closed elsewhere meanwhile"
+						 : "it is at its last stage");
+	lt_hint(diags, "loomtag verify begins or goes on with a job");
+	return false;
+}
+
+bool lt_work_picture(struct lt_work *work, const char *name, struct lt_diags *diags)
+{
+	bool done;
+	if (!begin(work, diags))
+		return false;
+	struct lt_job_event event = new_event(work, LT_JOB_PICTURE);
+	event.text = name == NULL ? NULL : copy(work, name, strlen(name));
+	return do_one(work, &done, event, NULL, diags);
 }
 
 bool lt_work_skip(struct lt_work *work, bool *done, unsigned number, const char *reason,

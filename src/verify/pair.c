@@ -101,24 +101,34 @@ void lt_pair_sort(struct lt_pair *out, struct lt_arena *arena, const char *const
 	}
 }
 
+size_t lt_pair_scans(const struct lt_pair *pair, enum lt_stage stage)
+{
+	if (pair->kind != LT_PAIR_WHOLE)
+		return 0;
+	return stage == LT_STAGE_UNPLUG ? 1 : pair->code_count;
+}
+
+/* When the first was refused, the second waits for a half that does not come, and the refusal is
+ * what there is to say. */
+void lt_pair_take(struct lt_pair *pair, size_t code, const struct lt_answer *answer)
+{
+	if (code == 0 || answer->verdict != LT_VERDICT_HALF)
+		pair->answer = *answer;
+}
+
 void lt_pair_feed(struct lt_pair *pair, struct lt_verify_log *log, struct lt_verify *verify,
 	unsigned line)
 {
 	lt_verify_drop_pending(verify);
-	if (pair->kind != LT_PAIR_WHOLE)
-		return;
-	const bool one_says_it = lt_verify_plan(verify)->stage == LT_STAGE_UNPLUG;
-	const size_t count = one_says_it ? 1 : pair->code_count;
+	const size_t count = lt_pair_scans(pair, lt_verify_plan(verify)->stage);
 	for (size_t i = 0; i < count; i++) {
 		const char *text = pair->codes[i].text;
 		const struct lt_answer answer =
 			lt_verify_log_feed(log, verify, line, text, strlen(text));
-		/* When the first was refused, the second waits for a half that does not come, and
-		 * the refusal is what there is to say. */
-		if (i == 0 || answer.verdict != LT_VERDICT_HALF)
-			pair->answer = answer;
+		lt_pair_take(pair, i, &answer);
 	}
-	lt_verify_drop_pending(verify);
+	if (pair->kind == LT_PAIR_WHOLE)
+		lt_verify_drop_pending(verify);
 }
 
 static void add_tag(struct lt_text *out, const struct lt_scan *scan)

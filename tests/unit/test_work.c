@@ -1,0 +1,226 @@
+/* A job being worked on: kept as it happens, gone on with, and shared with others. */
+#include "unit.h"
+
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "folder.h"
+#include "job_bench.h"
+#include "loomtag/work.h"
+
+static long long at = 1700000000000;
+
+static long long ticking(void *data)
+{
+	(void)data;
+	return at += 1000;
+}
+
+/* Joints 5 and 12, no `after`. */
+static void two_joints(struct job_bench *bench)
+{
+	job_bench_begin(bench);
+	job_bench_add(bench, 5, 2, false, NULL, 0);
+	job_bench_add(bench, 12, 2, false, NULL, 0);
+	bench->harness.hazard_count = 0;
+	bench->harness.finish_count = 0;
+}
+
+static struct lt_work *open_work(const struct job_bench *bench, const char *db, const char *who,
+	bool fresh)
+{
+	struct lt_diags diags = { 0 };
+	const struct lt_work_options options = {
+		.db = db, .who = who, .fresh = fresh, .now = ticking
+	};
+	struct lt_work *work = lt_work_open(&bench->tags, &options, &diags);
+	if (work == NULL)
+		lt_diags_print(&diags, 0, stderr, false);
+	assert_non_null(work);
+	lt_diags_finish(&diags);
+	return work;
+}
+
+static enum lt_verdict scan(struct lt_work *work, unsigned number, enum lt_side side)
+{
+	struct lt_diags diags = { 0 };
+	struct lt_answer answer;
+	char code[LT_SCAN_CODE_SIZE];
+	lt_scan_code_write(code, number, side, "RV3U42");
+	assert_true(lt_work_scan(work, &answer, code, strlen(code), &diags));
+	assert_int_equal(diags.count, 0);
+	return answer.verdict;
+}
+
+static void stage(struct lt_work *work, enum lt_stage to)
+{
+	struct lt_diags diags = { 0 };
+	assert_true(lt_work_stage(work, to, "in a hurry", &diags));
+	assert_int_equal(lt_job_state_stage(lt_work_state(work)), to);
+}
+
+static size_t events_of(const struct lt_work *work)
+{
+	size_t count;
+	(void)lt_work_events(work, &count);
+	return count;
+}
+
+/* With and without a store the same happens. */
+static void what_happens_is_kept(void **state)
+{
+	(void)state;
+	static const char *const stores[] = { NULL, "kept.db" };
+	for (size_t i = 0; i < 2; i++) {
+		struct job_bench bench;
+		struct lt_diags diags = { 0 };
+		const struct lt_job_event *undone;
+		bool done;
+		two_joints(&bench);
+		struct lt_work *work = open_work(&bench, stores[i], "Ada", false);
+		assert_int_equal(lt_work_resumed(work), 0);
+		assert_true((lt_work_job(work) != 0) == (stores[i] != NULL));
+		stage(work, LT_STAGE_RECONNECT);
+		/* Opened, tag and unplug left out (nothing is replaced), reconnect begun. */
+		assert_int_equal(events_of(work), 4);
+		assert_int_equal(scan(work, 5, LT_SIDE_H), LT_VERDICT_HALF);
+		assert_int_equal(scan(work, 5, LT_SIDE_M), LT_VERDICT_MATED);
+		assert_true(lt_work_undo(work, &done, &undone, &diags) && done);
+		assert_string_equal(undone->tag, "5M");
+		assert_string_equal(undone->verdict, "mated");
+		assert_int_equal(scan(work, 5, LT_SIDE_M), LT_VERDICT_MATED);
+		assert_true(lt_work_skip(work, &done, 5, "late", &diags) && !done);
+		assert_true(lt_work_skip(work, &done, 12, "latch\tbroken ", &diags) && done);
+		size_t count;
+		const struct lt_job_event *events = lt_work_events(work, &count);
+		assert_int_equal(count, 9);
+		assert_string_equal(events[8].text, "latch broken");
+		assert_string_equal(events[4].tag, "5H");
+		for (size_t k = 1; k < count; k++)
+			assert_true(events[k].id > events[k - 1].id);
+		assert_int_equal(diags.count, 0);
+		lt_work_close(work);
+	}
+}
+
+static void it_goes_on_where_it_stopped(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct lt_diags diags = { 0 };
+	two_joints(&bench);
+	struct lt_work *work = open_work(&bench, "on.db", "Ada", false);
+	stage(work, LT_STAGE_RECONNECT);
+	scan(work, 5, LT_SIDE_H);
+	scan(work, 5, LT_SIDE_M);
+	const unsigned long long job = lt_work_job(work);
+	const size_t before = events_of(work);
+	lt_work_close(work);
+
+	work = open_work(&bench, "on.db", "Ben", false);
+	assert_int_equal(lt_work_job(work), job);
+	assert_int_equal(lt_work_resumed(work), before);
+	assert_int_equal(lt_work_station(work), 2);
+	assert_int_equal(lt_job_state_stage(lt_work_state(work)), LT_STAGE_RECONNECT);
+	assert_int_equal(scan(work, 5, LT_SIDE_H), LT_VERDICT_HALF);
+	assert_int_equal(scan(work, 5, LT_SIDE_M), LT_VERDICT_REPEAT);
+	scan(work, 12, LT_SIDE_M);
+	assert_int_equal(scan(work, 12, LT_SIDE_H), LT_VERDICT_MATED);
+	assert_true(lt_job_state_ok(lt_work_state(work), LT_STAGE_RECONNECT));
+	assert_int_equal(lt_work_next_stage(work), LT_STAGE_COUNT);
+	assert_true(lt_work_finish(work, NULL, &diags));
+	lt_work_close(work);
+
+	/* A closed job is not gone on with: nothing of it counts for the next one. */
+	work = open_work(&bench, "on.db", "Ben", false);
+	assert_true(lt_work_job(work) != job);
+	assert_int_equal(lt_work_resumed(work), 0);
+	stage(work, LT_STAGE_RECONNECT);
+	assert_false(lt_job_state_ok(lt_work_state(work), LT_STAGE_RECONNECT));
+	const unsigned long long second = lt_work_job(work);
+	lt_work_close(work);
+
+	/* Nor is an open one that is left for another. */
+	work = open_work(&bench, "on.db", "Cay", true);
+	assert_true(lt_work_job(work) > second);
+	assert_int_equal(lt_work_resumed(work), 0);
+	lt_work_close(work);
+}
+
+static void two_see_each_other(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct lt_diags diags = { 0 };
+	size_t fresh;
+	two_joints(&bench);
+	struct lt_work *ada = open_work(&bench, "two.db", "Ada", false);
+	struct lt_work *ben = open_work(&bench, "two.db", "Ben", false);
+	assert_int_equal(lt_work_job(ada), lt_work_job(ben));
+	stage(ada, LT_STAGE_RECONNECT);
+	assert_true(lt_work_sync(ben, &fresh, &diags));
+	assert_int_equal(fresh, 3);
+	assert_int_equal(lt_job_state_stage(lt_work_state(ben)), LT_STAGE_RECONNECT);
+	/* Each has a half in the hand, and neither is the other's. */
+	assert_int_equal(scan(ada, 5, LT_SIDE_H), LT_VERDICT_HALF);
+	assert_int_equal(scan(ben, 12, LT_SIDE_M), LT_VERDICT_HALF);
+	assert_int_equal(scan(ada, 5, LT_SIDE_M), LT_VERDICT_MATED);
+	assert_int_equal(scan(ben, 12, LT_SIDE_H), LT_VERDICT_MATED);
+	assert_true(lt_work_sync(ada, &fresh, &diags));
+	assert_int_equal(fresh, 1);
+	assert_true(lt_job_state_ok(lt_work_state(ada), LT_STAGE_RECONNECT));
+	assert_true(lt_job_state_ok(lt_work_state(ben), LT_STAGE_RECONNECT));
+	assert_int_equal(events_of(ada), events_of(ben));
+	/* One closes it under the other's hands. */
+	assert_true(lt_work_finish(ada, NULL, &diags));
+	struct lt_answer answer;
+	assert_false(lt_work_scan(ben, &answer, "5H", 2, &diags));
+	assert_int_equal(diags.errors, 1);
+	assert_true(lt_job_state_closed(lt_work_state(ben)));
+	assert_int_equal(events_of(ben), events_of(ada));
+	lt_work_close(ada);
+	lt_work_close(ben);
+	lt_diags_finish(&diags);
+}
+
+/* What is not on disk was not answered. */
+static void a_store_that_fails_answers_nothing(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct lt_diags diags = { 0 };
+	struct lt_answer answer;
+	two_joints(&bench);
+	struct lt_work *work = open_work(&bench, "full.db", "Ada", false);
+	stage(work, LT_STAGE_RECONNECT);
+	const size_t before = events_of(work);
+	lt_work_close(work);
+
+	/* Another holds the database for longer than anybody waits. */
+	work = open_work(&bench, "full.db", "Ada", false);
+	struct lt_bench *other = lt_bench_open("full.db", true, &diags);
+	assert_non_null(other);
+	assert_true(lt_bench_begin(other, &diags));
+	assert_false(lt_work_scan(work, &answer, "5H", 2, &diags));
+	assert_true(diags.errors > 0);
+	lt_bench_abandon(other);
+	lt_bench_close(other);
+	lt_work_close(work);
+	work = open_work(&bench, "full.db", "Ada", false);
+	assert_int_equal(lt_work_resumed(work), before);
+	lt_work_close(work);
+	lt_diags_finish(&diags);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(what_happens_is_kept),
+		cmocka_unit_test(it_goes_on_where_it_stopped),
+		cmocka_unit_test(two_see_each_other),
+		cmocka_unit_test(a_store_that_fails_answers_nothing),
+	};
+	return cmocka_run_group_tests(tests, enter_folder, leave_folder);
+}
