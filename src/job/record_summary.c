@@ -164,6 +164,17 @@ static void add_joints(struct lt_record_paper *paper, bool fault, lt_record_pick
 	lt_text_finish(&numbers);
 }
 
+/* Before what, is known only where it is known what came apart. */
+static void add_unproven(struct lt_record_paper *paper)
+{
+	bool known = paper->record->unplugging;
+	add_joints(paper, true, is_unproven,
+		known ? "joint with stickers NOT PROVEN before it came apart"
+		      : "joint with stickers NOT PROVEN",
+		known ? "joints with stickers NOT PROVEN before they came apart"
+		      : "joints with stickers NOT PROVEN");
+}
+
 /* "4H with 5M, 3H with 12M". */
 static size_t list_open_wrong(struct lt_text *out, const struct lt_record *record)
 {
@@ -291,8 +302,7 @@ void lt_record_add_summary(struct lt_record_paper *paper)
 	add_made(paper);
 	add_wrong(paper);
 	add_joints(paper, true, is_skipped, "joint SKIPPED", "joints SKIPPED");
-	add_joints(paper, true, is_unproven, "joint with stickers NOT PROVEN before it came apart",
-		"joints with stickers NOT PROVEN before they came apart");
+	add_unproven(paper);
 	add_joints(paper, true, is_typed, "joint by TYPED tags, not scanned",
 		"joints by TYPED tags, not scanned");
 	add_joints(paper, false, is_typed_of_paper, "joint without stickers, by typed tags",

@@ -299,7 +299,7 @@ static void nothing_done_is_nothing_shown(void **state)
 	assert_summary(&work, true,
 		"NOT CLOSED\n"
 		"NOT ALL MADE: 1–5 (0 of 5 joints were made again; which came apart is not known)\n"
-		"5 joints with stickers NOT PROVEN before they came apart: 1–5\n"
+		"5 joints with stickers NOT PROVEN: 1–5\n"
 		"NUMBER NOT PROVEN ON NEW PART: M1\n"
 		"NEVER BEGUN: stickers checked, unplugging, parts replaced, reconnecting, last "
 		"checks\n"
