@@ -107,11 +107,12 @@ static void set_summary(struct page *page, const struct lt_record_entry *entry, 
 	lt_flow_end(flow, 0);
 }
 
-static void set_paragraph(struct page *page, const struct lt_record_entry *entry,
-	const struct lt_type *type, double gap)
+static void set_paragraph(struct page *page, const struct lt_record_entry *entry, double gap,
+	bool keep)
 {
+	const struct lt_type *type = &lt_type_body;
 	double width = page->width < PROSE_WIDTH ? page->width : PROSE_WIDTH;
-	begin(page, (struct lt_flow_options){ .gap = gap });
+	begin(page, (struct lt_flow_options){ .gap = gap, .keep = keep });
 	lt_flow_paragraph(page->flow, 0, 0, width, type, entry->text);
 	lt_flow_end(page->flow, 0);
 }
@@ -203,13 +204,16 @@ static size_t set_entry(struct page *page, size_t index)
 		set_summary(page, entry, first);
 		break;
 	case LT_RECORD_CAUTION:
-		set_paragraph(page, entry, &lt_type_body, first ? 5 : 1.5);
+		set_paragraph(page, entry, first ? 5 : 1.5, more);
 		break;
 	case LT_RECORD_SECTION:
 		set_section(page, entry);
 		break;
 	case LT_RECORD_PARAGRAPH:
-		set_paragraph(page, entry, &lt_type_body, 1);
+		/* It is not parted from the table that it is about. */
+		set_paragraph(page, entry, 1,
+			index + 1 < paper->count &&
+				paper->entries[index + 1].kind == LT_RECORD_ROW);
 		break;
 	case LT_RECORD_ROW:
 		if (first)
