@@ -103,7 +103,7 @@ echo "$drawn $bare $program" | awk -v files="$files" -v codes="$(grep -c '^code'
 	printf "the store                   %.2f, one in a hundred %.2f or more\n", $1, $2
 	printf "a bare table, kept as well  %.2f\n", $3
 	printf "ratio                       %.2f\n", $1 / $3
-	print $1 > 20 ? "TOO SLOW: 20 ms are wanted" : "within 20 ms: yes"
+	print ($1 > 20 ? "TOO SLOW: 20 ms are wanted" : "within 20 ms: yes")
 	if (NF != 3 || $1 > 1.5 * $3) {
 		print "too slow: the store may take 1.5 times as long as the bare table"
 		exit 1
