@@ -320,11 +320,44 @@ static void close_job(struct live_session *session)
 	live_show(live, &session->text);
 }
 
-/* After a stage: whether another one is begun. */
+/* What a person has to read before the next screen clears it away. */
+static bool leaves_something(const struct lt_live *live)
+{
+	const struct lt_verify *machine = live_machine(live);
+	return !stage_ok(live) ||
+	       (live_stage(live) == LT_STAGE_UNPLUG &&
+		       lt_verify_made_count(machine) < lt_verify_needed_count(machine));
+}
+
+/* Whether to go on at all; session->onward is false then for staying in this stage. */
+static bool ask_to_go_on(struct live_session *session, enum lt_stage next)
+{
+	const struct lt_live *live = session->live;
+	const bool may_stay = session->onward;
+	struct keys_line line = { .length = 0 };
+	lt_text_printf(&session->text, "\nNext is stage %s.\n", lt_stage_name(next));
+	live_show(live, &session->text);
+	session->onward = true;
+	do {
+		if (!live_read(session, &line,
+			    may_stay ? "Enter goes on with it, back stays here, quit ends here: "
+				     : "Enter goes on with it, quit ends here: ") ||
+			live_is_word(&line, "quit"))
+			return false;
+		if (may_stay && live_is_word(&line, "back")) {
+			session->onward = false;
+			live_say(session, LT_TONE_WAIT, "Back.");
+			return true;
+		}
+	} while (*past_spaces(line.bytes) != '\0' && !live_is_word(&line, "next") &&
+		 !live_is_word(&line, "yes"));
+	return true;
+}
+
+/* After a stage: whether this one or another one goes on. */
 static bool go_on(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
-	struct keys_line line = { .length = 0 };
 	const enum lt_stage next =
 		session->onward ? session->going : lt_work_next_stage(live->work);
 	if (session->quit || session->failed)
@@ -333,17 +366,14 @@ static bool go_on(struct live_session *session)
 		close_job(session);
 		return false;
 	}
-	if (!session->onward) {
-		if (!live->options.terminal)
+	if (!live->options.terminal) {
+		if (!session->onward)
 			return false;
-		lt_text_printf(&session->text, "\nNext is stage %s.\n", lt_stage_name(next));
-		live_show(live, &session->text);
-		do {
-			if (!live_read(session, &line, "Enter goes on with it, quit ends here: ") ||
-				live_is_word(&line, "quit"))
-				return false;
-		} while (*past_spaces(line.bytes) != '\0' && !live_is_word(&line, "next") &&
-			 !live_is_word(&line, "yes"));
+	} else if (!session->onward || leaves_something(live)) {
+		if (!ask_to_go_on(session, next))
+			return false;
+		if (!session->onward)
+			return true;
 	}
 	live_say(session, LT_TONE_WAIT, "");
 	lt_text_printf(&session->said.words, "Stage %s.", lt_stage_name(next));

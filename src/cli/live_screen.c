@@ -305,6 +305,13 @@ static void add_next(struct lt_text *out, const struct lt_live *live, enum tight
 	const size_t next = lt_verify_next(live_machine(live));
 	if (next != LT_NONE)
 		add_joint(out, live, "NEXT  ", next, tightness);
+	else if (live_stage(live) == LT_STAGE_UNPLUG)
+		live_add(out, live, LIVE_STRONG, "NEXT  ",
+			lt_verify_ok(live_machine(live))
+				? "All numbered joints are apart. Type next when the module is out."
+				: "What is left is skipped, so it stays plugged in. Type next when the "
+				  "module is out.",
+			0);
 	else
 		live_add(out, live, LIVE_STRONG, "NEXT  ",
 			"All that is left is skipped, or waits for a joint that is. Scan one when it "
