@@ -1,0 +1,410 @@
+"""A job played through a pseudo-terminal, as a person at the bench would: what the screen says, what is
+kept in the database of jobs, and what the record says of it in the end."""
+
+import json
+import os
+import re
+import sqlite3
+import subprocess
+import unittest
+
+import common
+import terminal
+import test_jobs
+
+YES = ["yes"] * 3          # the sample's hazards
+ORDER = [2, 1, 12, 3, 5, 4, 7, 6, 10, 9, 8, 11, 13]     # as it comes apart
+# What must be made before what, from the description by hand: covers and clips last, earth first.
+AFTER = {1: [6, 12], 2: [8, 10], 8: [13], 10: [13]}
+
+
+def codes(path):
+    """By number: what is scanned of each side. Tags on paper are typed."""
+    listing = common.tags(path)
+    sides = {tag["number"]: dict(tag["codes"]) for tag in listing["tags"]}
+    sides[11] = {side: f"11{side}" for side in sides[11]}
+    return sides
+
+
+def reconnection(order, after):
+    """Topological, ties by the reverse of the unplugging: each time the first that may be made."""
+    left, made = list(reversed(order)), []
+    while left:
+        number = next(n for n in left if all(m in made for m in after.get(n, [])))
+        left.remove(number)
+        made.append(number)
+    return made
+
+
+class Bench:
+    """The dome-shutter sample in a folder of its own, and what must be in its job in the end."""
+
+    def __init__(self):
+        self.folder = common.workdir()
+        self.path = common.sample(self.folder, "dome-shutter")
+        common.run("tags", self.path)
+        self.codes = codes(self.path)
+        self.database = os.path.join(self.folder, "bench.db")
+        self.expected = []     # (stage, kind, what, verdict)
+        self.stage = None
+        self.screen = None
+
+    def start(self, *options, **more):
+        self.screen = terminal.Terminal("verify", self.path, *options, **more)
+        self.screen.asked()
+        return self.screen
+
+    def hazards(self):
+        for yes in YES:
+            self.screen.say(yes)
+        assert "Hazards confirmed." in self.screen.screen.words()
+
+    def began(self, stage, *skipped):
+        self.expected += [(left, "stage-skipped", None, None) for left in skipped]
+        self.stage = stage
+        self.expected.append((stage, "stage", None, None))
+
+    def scan(self, tag, verdict, word):
+        """One scan, the verdict that must be kept and the word that must be shown."""
+        code = self.codes[int(tag[:-1])][tag[-1]]
+        self.expected.append((self.stage, "scan", code, verdict))
+        return self.screen.say(code, word)
+
+    def pair(self, number, first="H", second="M", word="RIGHT PAIR|OK "):
+        if second not in self.codes[number]:
+            return self.scan(f"{number}{first}", "done", "READ|OK ")
+        self.scan(f"{number}{first}", "half", rf"HALF .. {number}{first} read\. Now scan "
+                                              rf"{number}{second}\b")
+        return self.scan(f"{number}{second}", "mated", word)
+
+    def mate(self, number):
+        """The side that is on the machine now: X where the part is replaced."""
+        return "X" if "X" in self.codes[number] else "M"
+
+    def shown(self, job=1):
+        return json.loads(common.run("jobs", "show", job, "--db", self.database, "--json").stdout)
+
+    def events(self, job=1):
+        return self.shown(job)["events"]
+
+
+def brief(event):
+    """An event as Bench.expected has it: of a scan the code, of a skip the number and reason."""
+    what = {"scan": event["text"], "skip": (event["number"], event["text"]),
+            "tick": event["text"]}.get(event["kind"])
+    return event["stage"], event["kind"], what, event["verdict"]
+
+
+class WholeJob(unittest.TestCase):
+    maxDiff = None
+
+    def setUp(self):
+        self.bench = Bench()
+
+    def tearDown(self):
+        if self.bench.screen:
+            self.bench.screen.kill()
+
+    def tag(self):
+        """The M stickers of 4 and 5, which are look-alikes, are on each other's halves."""
+        bench = self.bench
+        bench.began("tag")
+        bench.hazards()
+        bench.pair(3)
+        bench.scan("4H", "half", "Now scan 4M")
+        bench.scan("5M", "wrong-mate", r"WRONG MATE !! WRONG MATE: 5M is not the other half of 4H\."
+                                       r" Leave everything plugged in; put the stickers right.* "
+                                       r"not put right yet: 4H on 5M\. Scan the pairs of 4 and 5\.")
+        self.assertEqual(bench.screen.screen.rings, 1)
+        for number in (1, 2, 4, 5, 6, 7, 8, 9, 10, 12, 13):
+            bench.pair(number, "H", bench.mate(number))
+            self.assertEqual("not put right yet" in bench.screen.screen.words(), number in (1, 2, 4))
+        screen = bench.pair(11, "H", "X")
+        for words in ("All 13 numbered joints of DS4U0042 gave a right pair", "Unplug in the order",
+                      "1 of the joints made: typed by hand", "[ ] left cover (C1)",
+                      "Next is stage unplug."):
+            self.assertIn(words, screen)
+
+    def unplug(self):
+        bench = self.bench
+        bench.screen.say("", r"Unplugging: one scan of each.*NEXT 1H drum cover catch")
+        bench.began("unplug")
+        for count, number in enumerate(ORDER):
+            bench.scan(f"{number}H", "done", rf"APART OK {number}: noted as apart\. .*"
+                                             rf" {count + 1} of 13 ")
+        self.assertIn("All numbered joints are apart. Type next when the module is out.",
+                      bench.screen.screen.words())
+        bench.screen.say("next", r"New parts: X on the old part, then M on the new one\..*"
+                                 r"0 of 3.*NEXT 6X \+ 6M position encoder")
+
+    def swap(self):
+        bench = self.bench
+        bench.began("swap")
+        bench.pair(6, "X", "M")
+        bench.pair(8, "M", "X")
+        screen = bench.pair(11, "X", "M")
+        self.assertIn("Every new part carries the number of the old one.", screen)
+        self.assertIn("Next is stage reconnect.", screen)
+        screen = bench.screen.say("", r"Reconnecting\.")
+        self.assertNotRegex(screen, "[Nn]ot proven|nothing shows")
+        bench.began("reconnect")
+
+    def made(self, number, count):
+        """What the screen offers is scanned, as the apprentice would."""
+        bench = self.bench
+        self.assertRegex(bench.screen.screen.words(), rf"(NEXT|NOW) +{number}H ")
+        self.bench.pair(number)
+        self.assertRegex(bench.screen.screen.words(), rf" {count} of 13 ")
+
+    def reconnect(self):
+        bench = self.bench
+        order = reconnection(ORDER, AFTER)
+        self.assertEqual(order, [13, 11, 8, 9, 10, 6, 7, 4, 5, 3, 12, 1, 2])
+        self.made(13, 1)
+        self.made(11, 2)
+        bench.scan("8H", "half", "Now scan 8M.*NEW PART: it carries 8M.*Would also fit on 10")
+        bench.scan("10M", "wrong-mate", r"WRONG MATE: 10M is not the other half of 8H\. Take them "
+                                        r"apart.*not put right yet: 8H on 10M")
+        self.made(8, 3)
+        # The trigger was held too long: one scan. The screen does not change for the second.
+        code = bench.codes[9]["H"]
+        bench.expected.append(("reconnect", "scan", code, "half"))
+        drawn = len(bench.screen.screen.shown)
+        bench.screen.send(f"{code}\r{code}\r")
+        bench.screen.wait(r"HALF \.\. 9H read.*\(help\):", since=drawn)
+        bench.screen.quiet(0.3)
+        self.assertEqual(len(bench.screen.screen.shown), drawn + 1)
+        # The battery is flat.
+        bench.screen.kill()
+        self.assertEqual(bench.screen.code, -9)
+        bench.start()
+        self.assertRegex(bench.screen.screen.words(), r"Going on with job 1, begun \d{4}-\d\d-\d\d "
+                         r"\d\d:\d\d, stage reconnect, 3 of 13; the last .*\.")
+        bench.screen.say("", "Hazard 1 of 3: mains 230 V")
+        bench.hazards()
+        self.made(9, 4)
+        for count, number in enumerate(order[4:-1], 5):
+            self.made(number, count)
+        screen = bench.pair(order[-1])
+        self.assertIn("All 13 numbered joints of DS4U0042 gave a right pair.", screen)
+        self.assertIn("A scan does not show that a joint is seated", screen)
+        self.assertIn("Next is stage finish.", screen)
+
+    def finish(self):
+        bench = self.bench
+        lines = ["mains 230 V: restored: last, covers closed, people clear",
+                 "shutter leaf under its own weight: restored: pins out when the drive holds the leaf",
+                 "compressed air 6 bar to the seal: restored: V3, then V2, slowly",
+                 "No wire or hose pinched behind the covers",
+                 "Earth continuity from E1 to the frame",
+                 "Shutter runs once up and once down by the hand control, with the dome empty"]
+        bench.screen.say("", "0 of 7 ticked")
+        bench.began("finish")
+        bench.screen.say("yess", "Only yes ticks a line.*0 of 7 ticked")
+        seen = []
+        for count in range(7):
+            screen = bench.screen.screen.words()
+            self.assertIn(f"{count} of 7 ticked.", screen)
+            seen.append(re.search(r"\[ \] (.*?) Type yes", screen)[1])
+            if count < 6:
+                bench.screen.say("yes", "Ticked")
+        bench.screen.send("yes\r")
+        self.assertEqual(bench.screen.finish(), 0, bench.screen.screen.text())
+        self.assertEqual(sorted(seen[:6]), sorted(lines))
+        self.assertIn("left cover", seen[6])
+        bench.expected += [("finish", "tick", line, None) for line in seen]
+        bench.expected.append(("finish", "closed", None, None))
+        self.assertIn("Job 1 is closed", bench.screen.screen.words())
+
+    def test_from_stickers_to_record(self):
+        bench = self.bench
+        bench.start("--stage", "tag", "--who", "Ada")
+        bench.expected.append(("reconnect", "opened", None, None))
+        self.tag()
+        self.unplug()
+        self.swap()
+        self.reconnect()
+        self.finish()
+        shown = bench.shown()
+        self.assertIs(shown["job"]["closed"], True)
+        self.assertIs(shown["job"]["digests_fit"], True)
+        self.assertEqual([brief(event) for event in shown["events"]], bench.expected)
+        self.assertEqual({event["who"] for event in shown["events"]}, {"Ada"})
+        self.assertEqual({event["station"] for event in shown["events"]}, {1, 2})
+        self.assertEqual(shown["events"][-1]["text"], None)
+        computed, said = test_jobs.chain(bench.database, 1)
+        self.assertEqual(computed, said)
+        self.record(said[-1])
+        # The next run begins another job, and hazards are asked for again.
+        bench.start()
+        self.assertIn("Hazard 1 of 3", bench.screen.screen.words())
+
+    def record(self, last):
+        bench = self.bench
+        record = json.loads(common.run("record", bench.path, "--json", "-o", "-").stdout)
+        self.assertIs(record["ok"], True)
+        self.assertEqual([entry for entry in record["summary"] if entry["fault"]], [])
+        self.assertIs(record["digest"]["fits"], True)
+        self.assertEqual(record["digest"]["last"], last)
+        self.assertIs(record["job"]["closed"], True)
+        self.assertIs(record["unplugging_recorded"], True)
+        self.assertEqual([(stage["stage"], stage["standing"]) for stage in record["stages"]],
+                         [(stage, "done") for stage in
+                          ("tag", "unplug", "swap", "reconnect", "finish")])
+        self.assertEqual([(wrong["stage"], wrong["first"], wrong["second"])
+                          for wrong in record["wrong_mates"]],
+                         [("tag", "4H", "5M"), ("reconnect", "8H", "10M")])
+        self.assertTrue(all(wrong["righted"] for wrong in record["wrong_mates"]))
+        self.assertEqual({part["component"]: (part["joints"], part["swapped"] is not None)
+                          for part in record["parts"]}, {"M1": ([8, 11], True), "B5": ([6], True)})
+        joints = {joint["number"]: joint for joint in record["joints"]}
+        self.assertEqual(sorted(joints), list(range(1, 14)))
+        for number, joint in joints.items():
+            self.assertEqual((joint["standing"], joint["skipped"]), ("made", None))
+            self.assertTrue(joint["proven"] < joint["unplugged"] < joint["made"], number)
+            self.assertIs(joint["proven_before"], True)
+            self.assertEqual(joint["rank"], ORDER.index(number) + 1)
+            self.assertEqual(joint["swapped"] is not None, number in (6, 8, 11))
+            self.assertEqual(joint["made_typed"], number == 11)
+        self.assertTrue(all(line["ticked"] and line["who"] == "Ada" for line in record["lines"]))
+        self.assertEqual(len(record["lines"]), 7)
+        counts = record["verdicts"]
+        self.assertEqual((counts["wrong-mate"], counts["misread"], counts["repeat"]), (2, 0, 0))
+        text = common.run("record", bench.path, "-o", "-").stdout
+        for words in ("DS4U0042", "Ada", "4H", "5M", "10M", "shutter motor", "position encoder"):
+            self.assertIn(words, text)
+        self.assertIn(last, "".join(text.split()))
+
+
+class Stages(unittest.TestCase):
+    maxDiff = None
+
+    def setUp(self):
+        self.bench = Bench()
+
+    def tearDown(self):
+        if self.bench.screen:
+            self.bench.screen.kill()
+
+    def test_stages_left_out_are_recorded_and_unproven_joints_are_warned_of(self):
+        bench = self.bench
+        bench.start()
+        bench.hazards()
+        self.assertIn("No pair was proven while all was plugged in", bench.screen.screen.words())
+        bench.screen.send("quit\r")
+        self.assertEqual(bench.screen.finish(), 1)
+        self.assertEqual([brief(event)[:2] for event in bench.events()],
+                         [("reconnect", "opened"), ("tag", "stage-skipped"),
+                          ("unplug", "stage-skipped"), ("swap", "stage-skipped"),
+                          ("reconnect", "stage")])
+        self.assertTrue(all(event["text"] for event in bench.events()[1:4]))
+
+    def test_only_what_came_apart_is_asked_for(self):
+        """A skip, an undo, joints that stay plugged in, and one that nobody proved."""
+        bench = self.bench
+        bench.start("--stage", "tag")
+        bench.hazards()
+        bench.stage = "tag"
+        bench.pair(9)
+        bench.pair(13)
+        screen = bench.screen.say("next")
+        # What is missing stays on the screen until it was read.
+        for words in ("NOT ALL MADE: 2 of 13", "[ ] 12 seal air (H1)", "Next is stage unplug."):
+            self.assertIn(words, screen)
+        bench.screen.say("back", r"Back\. 2 of 13")
+        bench.screen.say("next", "Next is stage unplug")
+        bench.screen.say("", "Unplugging")
+        bench.stage = "unplug"
+        bench.scan("9H", "done", "APART")
+        bench.scan("3H", "done", "APART")
+        bench.scan("4H", "done", "APART")
+        bench.screen.say("undo", r"Taken back: the scan of 4H \(done\)\. 2 of 13")
+        bench.screen.say("skip 8 stays, it is not in the way", "8 is skipped: it stays plugged in")
+        screen = bench.screen.say("next")
+        self.assertIn("2 joints are noted as apart.", screen)
+        self.assertRegex(screen, r"taken for still plugged in: 1, 2, 4, 5, 7, 6, 8, 10, 11, 12, 13\. ")
+        bench.screen.say("", "New parts")
+        bench.screen.say("stage reconnect", r"NOT ALL PROVEN: 0 of 3.*Next is stage reconnect")
+        screen = bench.screen.say("", "Reconnecting")
+        bench.stage = "reconnect"
+        self.assertIn("Not proven while plugged in: 3. Their stickers", screen)
+        self.assertIn(" 0 of 2 [", screen)
+        # One that stayed is made; it is not asked for, and its scan does no harm.
+        bench.screen.say("status", r"13 frame earth \(E1\): left plugged in")
+        bench.screen.say("skip 3", "write the reason")
+        bench.screen.say("skip 3 latch broken", "3 is skipped: it stays open")
+        bench.screen.say("undo", "Taken back: the skip")
+        bench.screen.say("skip 3 latch broken", r"Skipped: 3 \(latch broken\)")
+        bench.pair(9)
+        bench.screen.send("quit\r")
+        self.assertEqual(bench.screen.finish(), 1)
+        self.assertRegex(bench.screen.screen.words(),
+                         r"NOT ALL MADE: 1 of 2\. Missing: \[ \] 3 .*: skipped: latch broken")
+        events = [brief(event) for event in bench.events()]
+        self.assertIn(("unplug", "skip", (8, "stays, it is not in the way"), None), events)
+        self.assertEqual(events.count(("reconnect", "skip", (3, "latch broken"), None)), 2)
+        self.assertEqual([event[:2] for event in events if event[1] == "undo"],
+                         [("unplug", "undo"), ("reconnect", "undo")])
+        record = json.loads(common.run("record", bench.path, "--json", "-o", "-").stdout)
+        self.assertIs(record["ok"], False)
+        joints = {joint["number"]: joint for joint in record["joints"]}
+        self.assertEqual(joints[3]["skipped"]["reason"], "latch broken")
+        self.assertEqual({number for number, joint in joints.items()
+                          if joint["standing"] == "left-in"}, set(range(1, 14)) - {9, 3})
+        # It goes on where it stands: the other joint, with what was left plugged in named.
+        bench.start()
+        bench.screen.say("")
+        bench.hazards()
+        screen = bench.pair(3)
+        self.assertIn("All 2 joints of DS4U0042 that were noted as apart gave a right pair", screen)
+        self.assertIn("so not scanned: 1, 2, 4, 5, 7, 6, 8, 10, 11, 12, 13. Look at them.", screen)
+
+    def test_another_job(self):
+        bench = self.bench
+        bench.start("--stage", "tag")
+        bench.hazards()
+        bench.stage = "tag"
+        bench.pair(3)
+        bench.screen.kill()
+        bench.start("--stage", "tag")
+        bench.screen.say("what", "Enter goes on with it; new begins another")
+        bench.screen.say("new", "Hazard 1 of 3")
+        bench.hazards()
+        self.assertIn("0 of 13", bench.screen.screen.words())
+        bench.screen.kill()
+        self.assertRegex(bench.events(1)[-1]["text"], "^not finished: another job")
+        self.assertEqual(bench.events(1)[-1]["kind"], "closed")
+        bench.start("--new", "--stage", "tag")
+        self.assertIn("Hazard 1 of 3", bench.screen.screen.words())
+        bench.screen.kill()
+        self.assertIs(bench.shown(2)["job"]["closed"], True)
+        self.assertIs(bench.shown(3)["job"]["closed"], False)
+        bench.start("--no-job", "--stage", "tag")
+        bench.hazards()
+        bench.pair(3)
+        bench.screen.kill()
+        self.assertEqual(len(bench.events(3)), 2)
+        elsewhere = os.path.join(bench.folder, "other.db")
+        bench.start("--db", elsewhere)
+        bench.screen.kill()
+        self.assertTrue(os.path.exists(elsewhere))
+
+    def test_large_tags(self):
+        """What is read at arm's length, from the ink alone: each character five by five."""
+        bench = self.bench
+        bench.start("--stage", "tag")
+        bench.hazards()
+        bench.stage = "tag"
+        bench.scan("7H", "half", "HALF")
+        rows = bench.screen.screen.ink_rows()
+        self.assertEqual(len(rows), 10)
+        self.assertEqual([row.strip() for row in rows[:5]],
+                         ["##### #   #", "# #   #", "#  #####", "#   #   #", "#   #   #"])
+        self.assertEqual([row.strip() for row in rows[5:]],
+                         ["##### #   #       ##### #   #", "# #   #   #       # ## ##",
+                          "#  #####  ###     #  # # #", "#   #   #   #     #   #   #",
+                          "#   #   #         #   #   #"])
+
+
+if __name__ == "__main__":
+    unittest.main()
