@@ -11,8 +11,9 @@
  *   a job's own digest: "job", id, code, harness, unit, title, revision, opened;
  *   an event's: the digest of the job's event before it (of the first: the job's own), id, at, who,
  *     station, kind, stage, text, tag, verdict, number, typed (0 or 1).
- * Who can write the database can also write a new chain, or leave events out at the end of one:
- * only the last digest kept elsewhere, as on a printed record, shows that. */
+ * The chain alone does not tell when its end is cut off: for that each job counts its events. Who
+ * can write the database can also write a new chain and another count: only the last digest kept
+ * elsewhere, as on a printed record, shows that. */
 #ifndef LOOMTAG_JOB_H
 #define LOOMTAG_JOB_H
 
@@ -36,6 +37,7 @@ enum lt_job_event_kind {
 	LT_JOB_UNDO,    /* takes back the last scan or skip of its stage */
 	LT_JOB_TICK,    /* text: the hazard or finish line that was ticked, in words */
 	LT_JOB_CLOSED,  /* text: the reason, or NULL: all was done */
+	LT_JOB_HAZARD,  /* text: the energy of a hazard that somebody confirmed to be made safe */
 	LT_JOB_EVENT_KINDS
 };
 
@@ -67,6 +69,8 @@ struct lt_job {
 	long long opened, last;       /* milliseconds since 1970; of the last event */
 	bool closed;
 	size_t events, scans;
+	size_t counted; /* events, as the job counted them: more than there are where some are gone
+			 */
 	enum lt_stage stage; /* of the last event */
 };
 
@@ -130,5 +134,19 @@ bool lt_bench_changed(struct lt_bench *bench);
  * where all do. `events` are all of the job. */
 size_t lt_job_digest_check(const struct lt_job *job, const struct lt_job_event *events,
 	size_t count);
+
+/* How many events are gone from the end of a job that was read before its events were. */
+size_t lt_job_gone(const struct lt_job *job, size_t count);
+
+/* Whether the events of a job, all there are, fit its chain and its count. Where they do not, false
+ * with an error at `path` that tells what is wrong. */
+bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, size_t count,
+	const char *path, struct lt_diags *diags);
+
+/* The same of a job in the database, to be asked before anything is added to it; within a
+ * transaction or not. *misfit, which may be NULL, is the index of the first event that does not fit
+ * or is gone; LT_NONE where all fit or the job cannot be read. */
+bool lt_bench_sound(struct lt_bench *bench, unsigned long long job, size_t *misfit,
+	struct lt_diags *diags);
 
 #endif

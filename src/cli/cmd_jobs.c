@@ -122,26 +122,6 @@ static bool read_id(unsigned long long *id, const char *text)
 	return true;
 }
 
-/* Says where the chain of digests does not fit; false then. */
-static bool check_digests(struct shelf *shelf, const struct lt_job *job,
-	const struct lt_job_event *events, size_t count)
-{
-	const size_t fit = lt_job_digest_check(job, events, count);
-	if (fit == count && count > 0)
-		return true;
-	if (count == 0)
-		lt_error(&shelf->diags, lt_place_file(shelf->path), "job %llu has lost its events",
-			job->id);
-	else
-		lt_error(&shelf->diags, lt_place_file(shelf->path),
-			"job %llu was changed after it was recorded: event %zu of %zu (id %llu) "
-			"does not fit its digest",
-			job->id, fit + 1, count, events[fit].id);
-	lt_hint(&shelf->diags, "what was recorded from there on proves nothing; bring back a copy "
-			       "from before");
-	return false;
-}
-
 static void show_json(const struct lt_job *job, const struct lt_job_event *events, size_t count,
 	bool fits)
 {
@@ -187,7 +167,7 @@ static int show(const struct options *options)
 		!lt_bench_job(&job, shelf.bench, id, &shelf.arena, &shelf.diags) ||
 		!lt_bench_events(&events, &count, shelf.bench, id, 0, &shelf.arena, &shelf.diags))
 		return shelf_end(&shelf, EXIT_INPUT);
-	const bool fits = check_digests(&shelf, &job, events, count);
+	const bool fits = lt_job_sound(&job, events, count, shelf.path, &shelf.diags);
 	if (options->json)
 		show_json(&job, events, count, fits);
 	else

@@ -19,6 +19,7 @@ static const char *const kind_names[LT_JOB_EVENT_KINDS] = {
 	[LT_JOB_UNDO] = "undo",
 	[LT_JOB_TICK] = "tick",
 	[LT_JOB_CLOSED] = "closed",
+	[LT_JOB_HAZARD] = "hazard-confirmed",
 };
 
 const char *lt_job_event_name(enum lt_job_event_kind kind)

@@ -12,7 +12,8 @@
 	"SELECT job.id, job.code, job.harness, job.unit, job.title, job.revision, job.opened," \
 	" coalesce(e.kind = 'closed', 0), coalesce(e.at, job.opened), coalesce(e.stage, 'reconnect')," \
 	" (SELECT count(*) FROM event WHERE event.job = job.id)," \
-	" (SELECT count(*) FROM event WHERE event.job = job.id AND event.kind = 'scan')" \
+	" (SELECT count(*) FROM event WHERE event.job = job.id AND event.kind = 'scan')," \
+	" job.events" \
 	" FROM job LEFT JOIN event AS e" \
 	" ON e.id = (SELECT max(event.id) FROM event WHERE event.job = job.id)"
 
@@ -26,7 +27,7 @@ static const char *const sql[LT_QUERY_COUNT] = {
 	[LT_QUERY_JOB] = JOB_COLUMNS " WHERE job.id = ?1",
 	/* Without what takes counting. */
 	[LT_QUERY_JOB_ALONE] = "SELECT id, code, harness, unit, title, revision, opened, closed,"
-			       " opened, 'reconnect', 0, 0 FROM job WHERE id = ?1",
+			       " opened, 'reconnect', 0, 0, events FROM job WHERE id = ?1",
 	[LT_QUERY_OPEN_JOB] = "SELECT id FROM job WHERE code = ?1 AND closed = 0",
 	[LT_QUERY_NEW_JOB] =
 		"INSERT INTO job (code, harness, unit, title, revision, opened, stations)"
@@ -161,6 +162,7 @@ static bool read_job(struct lt_job *out, sqlite3_stmt *row, struct lt_arena *are
 		.last = sqlite3_column_int64(row, 8),
 		.events = (size_t)sqlite3_column_int64(row, 10),
 		.scans = (size_t)sqlite3_column_int64(row, 11),
+		.counted = (size_t)sqlite3_column_int64(row, 12),
 	};
 	const char *stage = text_of(row, 9, arena, &good);
 	return good && out->code != NULL && out->harness != NULL && stage != NULL &&

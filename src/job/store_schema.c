@@ -4,7 +4,8 @@
 #include "store.h"
 
 /* The largest time is the end of the year 9999, the last that a date of four digits can say. What
- * was recorded is never changed nor removed, whoever asks. */
+ * was recorded is never changed nor removed, whoever asks. A job counts its events, so that some
+ * that are gone from their end are missed. */
 static const char version_1[] =
 	"CREATE TABLE job ("
 	" id INTEGER PRIMARY KEY AUTOINCREMENT,"
@@ -15,7 +16,8 @@ static const char version_1[] =
 	" revision TEXT,"
 	" opened INTEGER NOT NULL CHECK (opened BETWEEN 0 AND 253402300799999),"
 	" stations INTEGER NOT NULL CHECK (stations BETWEEN 1 AND 2147483647),"
-	" closed INTEGER NOT NULL DEFAULT 0 CHECK (closed IN (0, 1))"
+	" closed INTEGER NOT NULL DEFAULT 0 CHECK (closed IN (0, 1)),"
+	" events INTEGER NOT NULL DEFAULT 0 CHECK (events >= 0)"
 	") STRICT;"
 	"CREATE UNIQUE INDEX job_open ON job (code) WHERE closed = 0;"
 	"CREATE TABLE event ("
@@ -25,7 +27,7 @@ static const char version_1[] =
 	" who TEXT NOT NULL CHECK (who <> ''),"
 	" station INTEGER NOT NULL CHECK (station BETWEEN 1 AND 2147483647),"
 	" kind TEXT NOT NULL CHECK (kind IN ('opened', 'stage', 'stage-skipped', 'scan',"
-	"  'picture', 'skip', 'undo', 'tick', 'closed')),"
+	"  'picture', 'skip', 'undo', 'tick', 'closed', 'hazard-confirmed')),"
 	" stage TEXT NOT NULL CHECK (stage IN ('tag', 'unplug', 'swap', 'reconnect', 'finish')),"
 	" text TEXT,"
 	" tag TEXT CHECK (tag <> ''),"
@@ -48,6 +50,11 @@ static const char version_1[] =
 	" ON job BEGIN SELECT RAISE(ABORT, 'jobs are never changed'); END;"
 	"CREATE TRIGGER job_stays_closed BEFORE UPDATE OF closed ON job WHEN OLD.closed = 1"
 	" BEGIN SELECT RAISE(ABORT, 'the job is closed'); END;"
+	"CREATE TRIGGER event_is_counted AFTER INSERT ON event"
+	" BEGIN UPDATE job SET events = events + 1 WHERE id = NEW.job; END;"
+	"CREATE TRIGGER job_counts_up BEFORE UPDATE OF events ON job"
+	" WHEN NEW.events IS NOT OLD.events + 1"
+	" BEGIN SELECT RAISE(ABORT, 'events are never removed'); END;"
 	"PRAGMA application_id = 0x4c54626e;"
 	"PRAGMA user_version = 1;";
 

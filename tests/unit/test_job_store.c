@@ -289,6 +289,77 @@ static void test_changes_show(void **state)
 	lt_bench_close(bench);
 }
 
+/* What a program does that sets itself above the triggers. */
+static void overrule(struct lt_bench *bench, const char *statements)
+{
+	char *why = NULL;
+	if (sqlite3_exec(bench->db, statements, NULL, NULL, &why) != SQLITE_OK)
+		fail_msg("%s: %s", statements, why);
+}
+
+static void test_a_cut_end_shows(void **state)
+{
+	(void)state;
+	struct lt_bench *bench = open_bench("cut.db");
+	const unsigned long long id = new_job(bench, &lamp);
+	for (int i = 0; i < 9; i++)
+		assert_true(keep(bench, id, scan_of(1700000001000 + i, 1)) != 0);
+	struct lt_diags diags = { 0 };
+	struct lt_arena arena = { 0 };
+	struct lt_job job;
+	size_t misfit = 0;
+	assert_true(lt_bench_sound(bench, id, &misfit, &diags));
+	assert_int_equal(misfit, LT_NONE);
+	assert_true(lt_bench_job(&job, bench, id, &arena, &diags));
+	assert_int_equal(job.counted, 10);
+	assert_int_equal(lt_job_gone(&job, 10), 0);
+	assert_int_equal(lt_job_gone(&job, 11), 0);
+	assert_int_equal(lt_job_gone(&job, 7), 3);
+
+	/* The count only goes up, one at a time. */
+	static const char *const refused[] = {
+		"UPDATE job SET events = 9",
+		"UPDATE job SET events = 10",
+		"UPDATE job SET events = 12",
+	};
+	for (size_t i = 0; i < COUNT(refused); i++)
+		assert_int_equal(sqlite3_exec(bench->db, refused[i], NULL, NULL, NULL) & 0xFF,
+			SQLITE_CONSTRAINT);
+
+	overrule(bench, "DROP TRIGGER event_is_kept; DELETE FROM event WHERE id > 8");
+	assert_false(lt_bench_sound(bench, id, &misfit, &diags));
+	assert_int_equal(misfit, 8);
+	assert_error(&diags, "cut.db", "of its 10 events the last 2 are gone");
+	overrule(bench, "DROP TRIGGER event_stays; UPDATE event SET who = 'Bob' WHERE id = 3");
+	assert_false(lt_bench_sound(bench, id, &misfit, &diags));
+	assert_int_equal(misfit, 2);
+	assert_error(&diags, "cut.db", "event 3 of 8 (id 3) does not fit its digest");
+	overrule(bench, "DELETE FROM event");
+	assert_false(lt_bench_sound(bench, id, NULL, &diags));
+	assert_error(&diags, "cut.db", "job 1 has lost its events");
+	assert_false(lt_bench_sound(bench, 5, &misfit, &diags));
+	assert_int_equal(misfit, LT_NONE);
+	assert_error(&diags, "cut.db", "has no job 5");
+	lt_arena_finish(&arena);
+	lt_bench_close(bench);
+}
+
+static void test_keeps_every_kind(void **state)
+{
+	(void)state;
+	struct lt_bench *bench = open_bench("kinds.db");
+	const unsigned long long id = new_job(bench, &lamp);
+	for (int kind = 1; kind < LT_JOB_EVENT_KINDS; kind++) {
+		struct lt_job_event event = scan_of(1700000001000 + kind, 1);
+		event.kind = (enum lt_job_event_kind)kind;
+		if (kind != LT_JOB_CLOSED)
+			assert_true(keep(bench, id, event) != 0);
+	}
+	assert_int_equal(check_chain(bench, id), LT_JOB_EVENT_KINDS - 1);
+	lt_bench_close(bench);
+	assert_string_equal(lt_job_event_name(LT_JOB_HAZARD), "hazard-confirmed");
+}
+
 /* SHA-256 by the system's sha256sum (FIPS 180-4). */
 static void sha256sum(char out[65], const char *text)
 {
@@ -445,6 +516,8 @@ int main(void)
 		cmocka_unit_test(test_abandoned_is_not_there),
 		cmocka_unit_test(test_names_mean_nothing),
 		cmocka_unit_test(test_changes_show),
+		cmocka_unit_test(test_a_cut_end_shows),
+		cmocka_unit_test(test_keeps_every_kind),
 		cmocka_unit_test(test_digest_is_as_promised),
 		cmocka_unit_test(test_steps_between_versions),
 		cmocka_unit_test(test_two_connections),
