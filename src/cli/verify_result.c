@@ -34,6 +34,22 @@ static json_t *wrong_json(const struct verification *verification)
 	return list;
 }
 
+/* The reason given last for skipping a joint; in a job perhaps by somebody else, or earlier. NULL
+ * where there is none. */
+static const char *skip_reason(const struct verification *verification, unsigned number)
+{
+	const enum lt_stage stage = lt_verify_plan(verification->machine)->stage;
+	size_t count;
+	if (verification->work == NULL)
+		return lt_verify_log_reason(&verification->log, number);
+	const struct lt_job_event *events = lt_work_events(verification->work, &count);
+	while (count-- > 0)
+		if (events[count].kind == LT_JOB_SKIP && events[count].number == number &&
+			events[count].stage == stage)
+			return events[count].text;
+	return NULL;
+}
+
 static json_t *skipped_json(const struct verification *verification)
 {
 	json_t *list = json_array();
@@ -41,7 +57,7 @@ static json_t *skipped_json(const struct verification *verification)
 		unsigned number = verification->plan.joints[i].number;
 		if (!lt_verify_skipped(verification->machine, i))
 			continue;
-		const char *reason = lt_verify_log_reason(&verification->log, number);
+		const char *reason = skip_reason(verification, number);
 		json_array_append_new(list, json_pack("{s:I, s:s}", "number", (json_int_t)number,
 						    "reason", reason != NULL ? reason : ""));
 	}
@@ -142,7 +158,7 @@ static void print_missing(const struct verification *verification)
 		if (connector->where != NULL)
 			printf(", %s", connector->where);
 		if (lt_verify_skipped(verification->machine, i)) {
-			const char *reason = lt_verify_log_reason(&verification->log, number);
+			const char *reason = skip_reason(verification, number);
 			printf(" (skipped: %s)", reason != NULL ? reason : "no reason given");
 		}
 		printf("\n");
