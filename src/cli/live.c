@@ -199,8 +199,11 @@ static bool is_double(struct live_session *session, const struct keys_line *line
 static bool take_line(struct live_session *session, const struct keys_line *line)
 {
 	bool draw;
-	if (live_take_word(session, line, &draw))
+	if (live_take_word(session, line, &draw)) {
+		/* What is scanned again after a word is meant, however soon. */
+		session->last.any = false;
 		return draw;
+	}
 	/* An empty line draws the screen again, as after status. */
 	if (*past_spaces(line->bytes) != '\0' || line->length > strlen(line->bytes)) {
 		if (is_double(session, line))

@@ -70,6 +70,8 @@ class Terminal:
         """Reads to the end; returns the exit code and what came last."""
         last = self.waiting
         while True:
+            if not select.select([self.fd], [], [], 20)[0]:
+                raise AssertionError(f"does not end:\n{last}")
             try:
                 data = os.read(self.fd, 65536)
             except OSError:
@@ -113,7 +115,7 @@ class Job(unittest.TestCase):
                              "13H\nquit\n", expect=1)
         result = json.loads(skipped.stdout)
         self.assertEqual(list(result), ["code", "stage", "ok", "mated", "missing", "wrong",
-                                        "skipped", "unnumbered", "typed", "events"])
+                                        "skipped", "unnumbered", "typed", "events", "left"])
         self.assertEqual(result["skipped"], [{"number": 9, "reason": "no access"}])
         self.assertEqual(result["unnumbered"], ["C1"])
         self.assertEqual({key: result["events"][0][key] for key in ("scan", "tag", "verdict")},
@@ -439,6 +441,9 @@ class Job(unittest.TestCase):
         screen.read_until("NEXT")
         for line in lines:
             screen.type(line)
+        screen.read_until("Next is stage finish")
+        screen.read_until("quit ends here")
+        screen.type("quit")
         code, last = screen.finish()
         self.assertEqual(code, 0, screen.seen + last)
 
