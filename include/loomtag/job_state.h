@@ -72,9 +72,12 @@ enum lt_stage lt_job_state_stage(const struct lt_job_state *state);
 enum lt_stage_standing lt_job_state_standing(const struct lt_job_state *state, enum lt_stage stage);
 
 /* The machine of a stage, for its plan, what is made, pending and next. NULL for
- * LT_STAGE_FINISH. Its pending sticker is that of the station that scanned last. Valid until the
- * next event is applied. */
+ * LT_STAGE_FINISH. Its pending sticker is that of the station that scanned last, or that was looked
+ * from since. Valid until the next event is applied. */
 const struct lt_verify *lt_job_state_machine(const struct lt_job_state *state, enum lt_stage stage);
+
+/* Until the next event, what is pending is what is pending at this station. */
+void lt_job_state_look(struct lt_job_state *state, unsigned station);
 
 /* The connector of a joint of any stage's plan (joints of all plans are the same, by index). */
 size_t lt_job_state_connector(const struct lt_job_state *state, size_t joint);

@@ -295,7 +295,7 @@ static void add_joint(struct lt_text *out, const struct lt_live *live, const cha
 /* The joint that is begun, else the one to make next. */
 static void add_next(struct lt_text *out, const struct lt_live *live, enum tightness tightness)
 {
-	unsigned number;
+	unsigned number, station;
 	enum lt_side side;
 	if (lt_verify_pending(live_machine(live), &number, &side)) {
 		add_joint(out, live, "NOW   ", lt_verify_joint(live_machine(live), number),
@@ -305,6 +305,11 @@ static void add_next(struct lt_text *out, const struct lt_live *live, enum tight
 	const size_t next = lt_verify_next(live_machine(live));
 	if (next != LT_NONE)
 		add_joint(out, live, "NEXT  ", next, tightness);
+	else if (lt_verify_pending_elsewhere(live_machine(live), &number, &side, &station))
+		live_addf(out, live, LIVE_STRONG, "NEXT  ",
+			"%u%c was read at another terminal, or before, and its other half was not: "
+			"scan the pair of %u.",
+			number, lt_side_letter(side), number);
 	else if (live_stage(live) == LT_STAGE_UNPLUG)
 		live_add(out, live, LIVE_STRONG, "NEXT  ",
 			lt_verify_ok(live_machine(live))

@@ -144,6 +144,12 @@ enum lt_stage_standing lt_job_state_standing(const struct lt_job_state *state, e
 	return left && lt_job_state_ok(state, stage) ? LT_STANDING_DONE : LT_STANDING_BEGUN;
 }
 
+void lt_job_state_look(struct lt_job_state *state, unsigned station)
+{
+	for (int stage = 0; stage < LT_JOB_MACHINES; stage++)
+		lt_verify_station(lt_job_machine(state, (enum lt_stage)stage), station);
+}
+
 size_t lt_job_state_connector(const struct lt_job_state *state, size_t joint)
 {
 	return state->connectors[joint];

@@ -139,6 +139,7 @@ static bool do_one(struct lt_work *work, bool *done, struct lt_job_event event,
 {
 	if (!happen(work, done, event, answer, diags))
 		return false;
+	lt_job_state_look(work->state, work->station);
 	if (*done)
 		return commit(work, diags);
 	abandon(work);
@@ -192,7 +193,9 @@ static bool open_store(struct lt_work *work, struct lt_diags *diags)
 	work->bench = lt_bench_open(work->options.db, true, diags);
 	if (work->bench == NULL || !lt_bench_begin(work->bench, diags))
 		return false;
-	if (find_job(work, diags))
+	const bool found = find_job(work, diags);
+	lt_job_state_look(work->state, work->station);
+	if (found)
 		return lt_bench_commit(work->bench, diags);
 	lt_bench_abandon(work->bench);
 	return false;
@@ -265,6 +268,7 @@ bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
 	size_t count = 0;
 	bool good = work->bench == NULL || !lt_bench_changed(work->bench) ||
 		    read_new(work, &count, diags);
+	lt_job_state_look(work->state, work->station);
 	if (fresh != NULL)
 		*fresh = count;
 	return good;
@@ -373,6 +377,7 @@ bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason
 	const enum lt_stage_standing standing = lt_job_state_standing(work->state, stage);
 	if (lt_job_state_stage(work->state) == stage &&
 		(standing == LT_STANDING_BEGUN || standing == LT_STANDING_DONE)) {
+		lt_job_state_look(work->state, work->station);
 		abandon(work);
 		return true;
 	}
