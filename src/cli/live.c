@@ -507,12 +507,13 @@ static enum lt_live_end run(struct live_session *session)
 /* A scan with no end is one when it reads as one, mended or not. */
 static bool is_scan(void *data, const char *bytes, size_t length)
 {
-	const struct lt_live *live = data;
+	const struct live_session *session = data;
 	struct lt_scan read;
 	struct lt_text undone = { 0 };
 	lt_scan_read(&read, bytes, length);
-	const bool good = read.kind == LT_SCAN_CODE ||
-			  lt_wedge_undo(&undone, bytes, length, live->tags) != LT_WEDGE_FINE;
+	const bool good =
+		read.kind == LT_SCAN_CODE ||
+		lt_wedge_undo(&undone, bytes, length, session->live->tags) != LT_WEDGE_FINE;
 	lt_text_finish(&undone);
 	return good;
 }
@@ -525,7 +526,7 @@ enum lt_live_end lt_live_run(const struct lt_live *live)
 		.echo = live->options.terminal ? fileno(live->out) : -1,
 		.device = live->options.device,
 		.is_scan = is_scan,
-		.data = (void *)(uintptr_t)live,
+		.data = &session,
 	};
 	session.keys = keys_open(&keys, live->diags);
 	if (session.keys == NULL)

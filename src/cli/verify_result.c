@@ -184,8 +184,7 @@ static const char *last_words(const struct verification *verification)
 	static const char *const yes[LT_STAGE_COUNT] = {
 		"yes: every pair belongs together. That each is on its own joint is for you to see.",
 		"yes: everything is apart.",
-		"yes: every new part carries the number of the old one. That it sits in the same place is "
-		"for you to see.",
+		"yes: every new part carries the number of the old one. That it sits alike is for you to see.",
 		"yes: every pair belongs together. Seated, the right way round: that is for you to see.",
 		"yes: everything is ticked.",
 	};
