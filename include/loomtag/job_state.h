@@ -61,7 +61,12 @@ void lt_job_state_destroy(struct lt_job_state *state);
  *  - A wrong mate at stage tag or swap is one of stickers on the wrong halves: a pair made with
  *    them at reconnect proves nothing. Both joints are open there, and until it is resolved at its
  *    own stage reconnect is not ok.
- *  - A tick counts until a joint is made, opened or comes apart after it.
+ *  - A joint whose part is replaced was apart, whatever was noted at stage unplug: it is needed at
+ *    reconnect. A right pair at stage swap (also a second time) says that the part was replaced
+ *    then: the joint is needed and open, and what comes after it; to take that scan back does not
+ *    close it.
+ *  - A tick counts until a joint is made, opened or comes apart after it, or is found to have been.
+ * An undo at stage finish takes the last tick of its station back. LT_JOB_HAZARD changes nothing.
  * LT_JOB_STAGE_SKIPPED leaves out event->stage. LT_JOB_PICTURE drops what is pending at its
  * station; one with no text ends the pictures. */
 bool lt_job_state_apply(struct lt_job_state *state, const struct lt_job_event *event,
@@ -85,8 +90,9 @@ size_t lt_job_state_joints(const struct lt_job_state *state);
 
 struct lt_joint_history lt_job_state_history(const struct lt_job_state *state, size_t joint);
 
-/* What there is to tick at stage finish: each hazard ("mains 230 V: restored: last, covers
- * closed"), then each finish line, then each joint without a number, to be looked at. */
+/* What there is to tick at stage finish: each joint without a number, to be looked at, then each
+ * finish line, then each hazard ("mains 230 V: restored: covers closed"): energy is restored last
+ * (29 CFR 1910.147 (e)). */
 size_t lt_job_state_lines(const struct lt_job_state *state);
 const char *lt_job_state_line(const struct lt_job_state *state, size_t line);
 /* The index of the event that ticked it, or LT_NONE. */
@@ -95,16 +101,17 @@ size_t lt_job_state_ticked(const struct lt_job_state *state, size_t line);
 /* True when the stage's answer is yes. At reconnect: every joint that came apart in this job is
  * made, nothing is pending, no wrong mate is unresolved, at stages tag and swap neither; where the
  * unplugging was not recorded, every joint. At unplug: what came apart is not known to be all, so
- * yes as soon as anything did. At finish: every line is ticked. */
+ * yes as soon as anything did. At finish: every line is ticked and
+ * nothing else stands against closing the job: lt_job_state_all_done. */
 bool lt_job_state_ok(const struct lt_job_state *state, enum lt_stage stage);
 
 /* True when the job can be closed with no reason: reconnect is ok, and every other stage is done,
  * left out, has nothing to do, or (tag, unplug, swap) was never begun. */
 bool lt_job_state_all_done(const struct lt_job_state *state);
 
-/* The scan or skip that an undo at this station, in the present stage, is about: also a wrong mate,
- * which is not taken back. Its verdict is set. NULL when there is none, or the last step is another
- * station's. Valid until the next event is applied. */
+/* The scan, skip or tick that an undo at this station, in the present stage, is about: also a wrong
+ * mate, which is not taken back. A scan's verdict is set. NULL when there is none, or the last step
+ * is another station's (ticks of others do not matter). Valid until the next event is applied. */
 const struct lt_job_event *lt_job_state_last(const struct lt_job_state *state, unsigned station);
 
 /* How many events there are. */
@@ -118,8 +125,8 @@ size_t lt_job_state_changed(const struct lt_job_state *state);
  * recorded, the stage was left out, or the description is another since. */
 bool lt_job_state_unplugging_known(const struct lt_job_state *state);
 
-/* Which numbers there are and what comes after what, in a few characters: to be the text of
- * LT_JOB_STAGE, so that what follows is known to be of the same. Lives as long as the state. */
+/* Which numbers there are, of what, and what comes after what, in a few characters: to be the text
+ * of LT_JOB_STAGE, so that what follows is known to be of the same. Lives as long as the state. */
 const char *lt_job_state_mark(const struct lt_job_state *state);
 
 bool lt_job_state_closed(const struct lt_job_state *state);

@@ -1,31 +1,6 @@
-#include <inttypes.h>
-#include <stdint.h>
 #include <stdlib.h>
 
 #include "state.h"
-
-/* FNV-1a: a change that somebody made shows; it guards against no forger. */
-static void add_to_hash(uint64_t *hash, unsigned value)
-{
-	for (unsigned byte = 0; byte < sizeof(value); byte++) {
-		*hash ^= (value >> (8 * byte)) & 0xFFu;
-		*hash *= 0x100000001B3u;
-	}
-}
-
-static void make_mark(struct lt_job_state *state)
-{
-	const struct lt_joint *joints = state->stages[0].plan.joints;
-	uint64_t hash = 0xCBF29CE484222325u;
-	for (size_t i = 0; i < state->joints; i++) {
-		add_to_hash(&hash, joints[i].number);
-		for (size_t k = 0; k < joints[i].after_count; k++)
-			add_to_hash(&hash, joints[joints[i].after[k]].number);
-		add_to_hash(&hash, 0);
-	}
-	state->mark = lt_arena_printf(&state->arena, "%zu joint%s, %08" PRIX32, state->joints,
-		state->joints == 1 ? "" : "s", (uint32_t)(hash ^ (hash >> 32)));
-}
 
 static size_t *array_of_none(struct lt_arena *arena, size_t count)
 {
@@ -69,8 +44,9 @@ struct lt_job_state *lt_job_state_create(const struct lt_tags *tags)
 	plan->order = state->reconnect->order;
 	plan->apart = state->reconnect->apart;
 	state->ranks = array_of_none(&state->arena, state->joints);
+	state->exchanged = lt_arena_array(&state->arena, state->joints, sizeof(bool));
 	lt_job_find_lines(state);
-	make_mark(state);
+	lt_job_make_mark(state);
 	return state;
 }
 
@@ -91,6 +67,13 @@ bool lt_job_state_unplugging_known(const struct lt_job_state *state)
 	return state->apart_count > 0 && !state->unplugging_doubted;
 }
 
+/* A part cannot be replaced with its joints made. */
+static bool was_apart(const struct lt_job_state *state, size_t joint)
+{
+	return state->ranks[joint] != LT_NONE || state->exchanged[joint] ||
+	       state->stages[LT_STAGE_RECONNECT].plan.joints[joint].has_x;
+}
+
 /* Makes the machine of reconnect anew, by what came apart. */
 static void follow_unplugging(const struct lt_job_state *state)
 {
@@ -98,7 +81,7 @@ static void follow_unplugging(const struct lt_job_state *state)
 	struct lt_job_reconnect *reconnect = state->reconnect;
 	const bool known = lt_job_state_unplugging_known(state);
 	for (size_t i = 0; i < state->joints; i++) {
-		reconnect->apart[i] = !known || state->ranks[i] != LT_NONE;
+		reconnect->apart[i] = !known || was_apart(state, i);
 		reconnect->order[i] = reconnect->usual[i];
 	}
 	if (known)
@@ -219,11 +202,23 @@ static bool all_ticked(const struct lt_job_state *state)
 	return true;
 }
 
+/* Whether all is done up to the last stage. */
+static bool may_be_finished(const struct lt_job_state *state)
+{
+	for (int stage = 0; stage < LT_JOB_MACHINES; stage++) {
+		const enum lt_stage_standing standing =
+			lt_job_state_standing(state, (enum lt_stage)stage);
+		if (standing == LT_STANDING_BEGUN && stage != LT_STAGE_UNPLUG)
+			return false;
+	}
+	return lt_job_state_ok(state, LT_STAGE_RECONNECT);
+}
+
 bool lt_job_state_ok(const struct lt_job_state *state, enum lt_stage stage)
 {
 	switch (stage) {
 	case LT_STAGE_FINISH:
-		return all_ticked(state);
+		return all_ticked(state) && may_be_finished(state);
 	case LT_STAGE_UNPLUG:
 		return state->apart_count > 0;
 	case LT_STAGE_RECONNECT:
@@ -238,15 +233,9 @@ bool lt_job_state_ok(const struct lt_job_state *state, enum lt_stage stage)
 
 bool lt_job_state_all_done(const struct lt_job_state *state)
 {
-	for (int stage = 0; stage < LT_STAGE_COUNT; stage++) {
-		const enum lt_stage_standing standing =
-			lt_job_state_standing(state, (enum lt_stage)stage);
-		if (standing == LT_STANDING_BEGUN && stage != LT_STAGE_UNPLUG)
-			return false;
-	}
-	if (lt_job_state_standing(state, LT_STAGE_FINISH) == LT_STANDING_NOT_BEGUN)
-		return false;
-	return lt_job_state_ok(state, LT_STAGE_RECONNECT);
+	const enum lt_stage_standing finish = lt_job_state_standing(state, LT_STAGE_FINISH);
+	return finish != LT_STANDING_BEGUN && finish != LT_STANDING_NOT_BEGUN &&
+	       may_be_finished(state);
 }
 
 bool lt_job_state_closed(const struct lt_job_state *state)
@@ -256,8 +245,10 @@ bool lt_job_state_closed(const struct lt_job_state *state)
 
 const struct lt_job_event *lt_job_state_last(const struct lt_job_state *state, unsigned station)
 {
-	if (state->stage >= LT_JOB_MACHINES)
-		return NULL;
+	if (state->stage >= LT_JOB_MACHINES) {
+		const struct lt_job_tick *tick = lt_job_last_tick(state, station);
+		return tick != NULL ? &tick->event : NULL;
+	}
 	const struct lt_job_stage *stage = &state->stages[state->stage];
 	if (stage->step_count == 0)
 		return NULL;

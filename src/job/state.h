@@ -33,6 +33,12 @@ struct lt_job_reconnect {
 
 #define LT_JOB_MACHINES LT_STAGE_FINISH
 
+/* A line that was ticked and was not unticked since. */
+struct lt_job_tick {
+	struct lt_job_event event;
+	size_t line;
+};
+
 struct lt_job_state {
 	struct lt_arena arena;
 	const struct lt_tags *tags;
@@ -44,10 +50,13 @@ struct lt_job_state {
 	bool unplugging_doubted;
 	size_t *ranks; /* by joint: how many came apart before it, or LT_NONE */
 	size_t apart_count;
+	bool *exchanged; /* by joint: its part was replaced, so that it was apart */
 
 	const char **lines;
 	size_t *ticked; /* by line: event, or LT_NONE */
 	size_t line_count;
+	struct lt_job_tick *ticks; /* in the order they were made */
+	size_t tick_count;
 
 	enum lt_stage stage;
 	bool begun[LT_STAGE_COUNT], left_out[LT_STAGE_COUNT];
@@ -62,7 +71,14 @@ struct lt_verify *lt_job_machine(const struct lt_job_state *state, enum lt_stage
 /* Finds out what there is to tick. */
 void lt_job_find_lines(struct lt_job_state *state);
 /* False when there is no such line. The first of several that is not ticked is. */
-bool lt_job_tick(struct lt_job_state *state, const char *text);
+bool lt_job_tick(struct lt_job_state *state, const struct lt_job_event *event);
 void lt_job_untick(struct lt_job_state *state);
+/* The last tick of a station, or NULL. */
+const struct lt_job_tick *lt_job_last_tick(const struct lt_job_state *state, unsigned station);
+/* False when the station has ticked nothing. */
+bool lt_job_take_tick_back(struct lt_job_state *state, unsigned station);
+
+/* Makes state->mark. */
+void lt_job_make_mark(struct lt_job_state *state);
 
 #endif

@@ -28,6 +28,7 @@ static void open_at(struct lt_job_state *state, enum lt_stage stage, size_t join
 static void doubt_unplugging(struct lt_job_state *state)
 {
 	state->unplugging_doubted = true;
+	lt_job_untick(state);
 	if (!state->reconnect->begun) {
 		state->reconnect->stale = true;
 		return;
@@ -82,6 +83,16 @@ static void came_apart(struct lt_job_state *state, size_t joint)
 {
 	if (state->ranks[joint] == LT_NONE)
 		state->ranks[joint] = state->apart_count++;
+	lt_job_untick(state);
+	state->reconnect->stale = !state->reconnect->begun;
+	open_if_reconnecting(state, joint);
+}
+
+/* Its part was replaced: whatever was plugged in before is not plugged into the new one. */
+static void was_exchanged(struct lt_job_state *state, size_t joint)
+{
+	if (joint != LT_NONE)
+		state->exchanged[joint] = true;
 	lt_job_untick(state);
 	state->reconnect->stale = !state->reconnect->begun;
 	open_if_reconnecting(state, joint);
@@ -172,6 +183,9 @@ static void compare(struct lt_job_state *state, const struct lt_job_event *event
 	const enum tells now = tells(answer->verdict, stage);
 	if (then == now)
 		return;
+	/* By today's description it is not told which joints were apart for it. */
+	if (stage == LT_STAGE_SWAP && then == TELLS_RIGHT && answer->has_tag)
+		was_exchanged(state, lt_verify_joint(state->stages[stage].machine, answer->number));
 	if (stage == LT_STAGE_UNPLUG) {
 		const size_t joint = lt_verify_joint(state->stages[stage].machine, answer->number);
 		doubt_unplugging(state);
@@ -226,6 +240,8 @@ static void spread_scan(struct lt_job_state *state, enum lt_stage stage,
 	const bool wrong = answer->verdict == LT_VERDICT_WRONG_MATE;
 	if (stage == LT_STAGE_UNPLUG && tells(answer->verdict, stage) == TELLS_RIGHT)
 		came_apart(state, lt_verify_joint(machine, answer->number));
+	if (stage == LT_STAGE_SWAP && tells(answer->verdict, stage) == TELLS_RIGHT)
+		was_exchanged(state, lt_verify_joint(machine, answer->number));
 	if (stage == LT_STAGE_RECONNECT && answer->changed) {
 		state->reconnect->begun = true;
 		if (wrong || made_joint(answer, machine, stage) != LT_NONE)
@@ -319,9 +335,14 @@ static void drop_pending(struct lt_job_state *state, const struct lt_job_event *
 
 static bool apply_undo(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	if (event->stage >= LT_JOB_MACHINES)
-		return false;
 	const bool stored = event->id != 0;
+	if (event->stage >= LT_JOB_MACHINES) {
+		const bool done = lt_job_take_tick_back(state, event->station);
+		/* What it took back then cannot be told. */
+		if (stored && !done)
+			lt_job_untick(state);
+		return done;
+	}
 	if (stored && state->stages[event->stage].doubted) {
 		open_all(state, event->stage);
 		drop_pending(state, event);
@@ -365,7 +386,7 @@ static bool apply_picture(struct lt_job_state *state, const struct lt_job_event 
 
 static bool apply_tick(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	if (event->stage != LT_STAGE_FINISH || !lt_job_tick(state, event->text))
+	if (event->stage != LT_STAGE_FINISH || !lt_job_tick(state, event))
 		return false;
 	state->begun[event->stage] = true;
 	state->left_out[event->stage] = false;
@@ -404,6 +425,8 @@ static bool apply(struct lt_job_state *state, const struct lt_job_event *event,
 		return apply_tick(state, event);
 	case LT_JOB_CLOSED:
 		return apply_closed(state, event);
+	case LT_JOB_HAZARD:
+		return event->text != NULL;
 	default:
 		return false;
 	}

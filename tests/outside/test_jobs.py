@@ -18,7 +18,7 @@ APPLICATION = int.from_bytes(b"LTbn", "big")
 TABLES = """
 CREATE TABLE job (id INTEGER PRIMARY KEY AUTOINCREMENT, code TEXT NOT NULL, harness TEXT NOT NULL,
   unit TEXT, title TEXT, revision TEXT, opened INTEGER NOT NULL, stations INTEGER NOT NULL,
-  closed INTEGER NOT NULL DEFAULT 0) STRICT;
+  closed INTEGER NOT NULL DEFAULT 0, events INTEGER NOT NULL DEFAULT 0) STRICT;
 CREATE TABLE event (id INTEGER PRIMARY KEY AUTOINCREMENT, job INTEGER NOT NULL, at INTEGER NOT NULL,
   who TEXT NOT NULL, station INTEGER NOT NULL, kind TEXT NOT NULL, stage TEXT NOT NULL, text TEXT,
   tag TEXT, verdict TEXT, number INTEGER NOT NULL, typed INTEGER NOT NULL,
@@ -73,6 +73,7 @@ class Book:
             own = digest(before, number, *values)
             db.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
                        (number, job, *values, own))
+            db.execute("UPDATE job SET events = events + 1 WHERE id = ?", (job,))
         db.close()
         return own
 

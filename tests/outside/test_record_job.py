@@ -19,13 +19,13 @@ RECONNECT = [13, 12, 11, 9, 10, 8, 6, 7, 5, 4, 3, 2, 1]
 ONE_SIDED = {1, 2}
 REPLACED = {6, 8, 11}
 TYPED = {11}
-LINES = ["mains 230 V: restored: last, covers closed, people clear",
-         "shutter leaf under its own weight: restored: pins out when the drive holds the leaf",
-         "compressed air 6 bar to the seal: restored: V3, then V2, slowly",
+LINES = ["C1, left cover: looked at; it has no number",
          "No wire or hose pinched behind the covers",
          "Earth continuity from E1 to the frame",
          "Shutter runs once up and once down by the hand control, with the dome empty",
-         "C1, left cover: looked at; it has no number"]
+         "mains 230 V: restored: last, covers closed, people clear",
+         "shutter leaf under its own weight: restored: pins out when the drive holds the leaf",
+         "compressed air 6 bar to the seal: restored: V3, then V2, slowly"]
 
 
 class Work:

@@ -58,6 +58,11 @@ static void describe(struct job_bench *out, const struct model_plan *plan)
 		out->x_printed[i] = joint->old_x;
 		out->m_is_old[i] = joint->old_m;
 	}
+	out->finish[0].text = "covers closed";
+	out->finish[1].text = "nothing pinched";
+	out->harness.finish_count = 2;
+	out->hazard = (struct lt_hazard){ .energy = "mains 230 V" };
+	out->harness.hazard_count = 1;
 }
 
 /* What somebody at the bench might well scan next. */
@@ -108,6 +113,12 @@ static struct job_model_event random_event(const struct job_model *now, enum mod
 		event.kind = JOB_MODEL_LEAVE_OUT;
 	if (one_in(seed, 60))
 		event.kind = JOB_MODEL_PICTURE;
+	if (one_in(seed, 60))
+		event.kind = JOB_MODEL_HAZARD;
+	if (one_in(seed, 6)) {
+		event.kind = one_in(seed, 6) ? JOB_MODEL_UNTICK : JOB_MODEL_TICK;
+		event.number = below(seed, JOB_MODEL_LINES);
+	}
 	struct model copy = { .plan = at->plan, .now = at->now, .station = event.station };
 	event.scan = random_scan(&copy, seed);
 	return event;
@@ -116,14 +127,18 @@ static struct job_model_event random_event(const struct job_model *now, enum mod
 static void write_event(struct job_script *script, const struct job_model_event *from,
 	const char *mark)
 {
-	static const enum lt_job_event_kind kinds[] = { LT_JOB_SCAN, LT_JOB_SKIP, LT_JOB_UNDO,
-		LT_JOB_STAGE_SKIPPED, LT_JOB_STAGE, LT_JOB_PICTURE };
-	struct lt_job_event *event = job_event(script, kinds[from->kind], stages[from->stage],
-		(unsigned)from->station + 1);
+	static const enum lt_job_event_kind kinds[JOB_MODEL_KINDS] = { LT_JOB_SCAN, LT_JOB_SKIP,
+		LT_JOB_UNDO, LT_JOB_STAGE_SKIPPED, LT_JOB_STAGE, LT_JOB_PICTURE, LT_JOB_TICK,
+		LT_JOB_UNDO, LT_JOB_HAZARD };
+	static const char *const lines[JOB_MODEL_LINES] = { "covers closed", "nothing pinched",
+		"mains 230 V: restored" };
+	const bool last = from->kind == JOB_MODEL_TICK || from->kind == JOB_MODEL_UNTICK;
+	struct lt_job_event *event = job_event(script, kinds[from->kind],
+		last ? LT_STAGE_FINISH : stages[from->stage], (unsigned)from->station + 1);
 	char word[16];
 	event->typed = from->typed;
 	event->number = from->kind == JOB_MODEL_SKIP ? (unsigned)from->number : 0;
-	event->text = mark;
+	event->text = from->kind == JOB_MODEL_TICK ? lines[from->number] : mark;
 	if (from->kind != JOB_MODEL_SCAN)
 		return;
 	snprintf(word, sizeof(word), "%s%d%c",
@@ -158,6 +173,18 @@ static const char *difference(const struct lt_job_state *state, const struct job
 			job_model_ok(m, (enum model_stage)stage))
 			return "ok";
 	}
+	for (size_t i = 0; i < JOB_MODEL_LINES; i++)
+		if (lt_job_state_ticked(state, i) !=
+			(m->ticked[i] < 0 ? LT_NONE : (size_t)m->ticked[i]))
+			return "ticked";
+	const bool done = job_model_finish_ok(m);
+	if (lt_job_state_ok(state, LT_STAGE_FINISH) != done || lt_job_state_all_done(state) != done)
+		return "finish";
+	if (lt_job_state_standing(state, LT_STAGE_FINISH) !=
+		(done                  ? LT_STANDING_DONE
+			: m->finishing ? LT_STANDING_BEGUN
+				       : LT_STANDING_NOT_BEGUN))
+		return "standing of finish";
 	for (int i = 0; i < m->at[0].plan.count; i++) {
 		const struct lt_joint_history history = lt_job_state_history(state, (size_t)i);
 		const int rank = job_model_rank(m, i);
@@ -181,7 +208,8 @@ struct job {
 };
 
 struct tally {
-	unsigned long accepted[6], refused[6], ok, ok_changed, compared;
+	unsigned long accepted[JOB_MODEL_KINDS], refused[JOB_MODEL_KINDS];
+	unsigned long ok, finished, ok_changed, compared;
 };
 
 static void one_event(struct job *job, const struct job_model_event *event, struct tally *tally)
@@ -207,6 +235,7 @@ static void one_event(struct job *job, const struct job_model_event *event, stru
 	if (why != NULL)
 		fail_msg("seed %llu, event %d: %s", (unsigned long long)job->seed, count, why);
 	tally->ok += job_model_ok(&model, MODEL_RECONNECT);
+	tally->finished += job_model_finish_ok(&model);
 	if (!accepted)
 		return;
 	written->id = ++job->script.count;
@@ -350,9 +379,10 @@ static void test_against_the_model(void **state)
 			read_with_another(&job, &random, &tally);
 		lt_job_state_destroy(job.state);
 	}
-	for (int kind = 0; kind < 6; kind++)
+	for (int kind = 0; kind < JOB_MODEL_KINDS; kind++)
 		assert_true(tally.accepted[kind] > 200);
 	assert_true(tally.refused[JOB_MODEL_UNDO] > 200 && tally.refused[JOB_MODEL_SKIP] > 200);
+	assert_true(tally.finished > 50);
 	assert_true(tally.ok > 500 && tally.ok_changed > 50 && tally.compared > 1000);
 }
 

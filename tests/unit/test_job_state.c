@@ -31,6 +31,13 @@ static void five_joints(struct job_bench *bench)
 	bench->harness.finish_count = 1;
 }
 
+/* The same, with no part replaced. */
+static void five_that_stay(struct job_bench *bench)
+{
+	five_joints(bench);
+	bench->connectors[3].component = bench->connectors[4].component = 0;
+}
+
 /* Does the words of a script: "tag:" to "finish:" begins a stage, "tag!" leaves it out, "@2"
  * changes the station, "-12" skips, "<" takes back, "p" is a picture, "*" ticks the next line, "."
  * closes, anything else is a scan as spelt. Says "no" for each that is refused, else the verdict of
@@ -172,104 +179,130 @@ struct row {
 	const char *name, *words, *said;
 	enum lt_stage stage; /* whose joints are summed up */
 	const char *made;
-	bool ok; /* at reconnect */
+	bool ok;    /* at reconnect */
+	bool parts; /* those of 9 and 20 are replaced */
 };
 
 static const struct row rows[] = {
-	{ "no stage was begun", "12H 12M", "half mated", R, "12", false },
+	{ "no stage was begun", "12H 12M", "half mated", R, "12", false, false },
 	{ "what did not come apart is left", "unplug: 7H 5H reconnect: 5H 5M 7H",
-		"ok done done ok half mated done", R, "12left 5 7 9left 20left", true },
+		"ok done done ok half mated done", R, "12left 5 7 9left 20left", true, false },
 	{ "a right pair of one that is left", "unplug: 7H reconnect: 7H 9H 9M",
-		"ok done ok done half repeat", R, "12left 5left 7 9left 20left", true },
+		"ok done ok done half repeat", R, "12left 5left 7 9left 20left", true, false },
 	{ "nothing came apart: all are needed", "unplug: reconnect: 12H 12M", "ok ok half mated", R,
-		"12", false },
+		"12", false, false },
 	{ "all was skipped at unplug: all are needed",
 		"unplug: -12 -5 -7 -9 -20 reconnect: 12H 12M", "ok ok ok ok ok ok ok half mated", R,
-		"12", false },
+		"12", false, false },
 	{ "skipped at unplug: left", "unplug: -7 5H reconnect: 5M 5H", "ok ok done ok half mated",
-		R, "12left 5 7left 9left 20left", true },
-	{ "unplug was left out: all are needed", "unplug! 12H 12M", "ok half mated", R, "12",
+		R, "12left 5 7left 9left 20left", true, false },
+	{ "unplug was left out: all are needed", "unplug! 12H 12M", "ok half mated", R, "12", false,
 		false },
 	{ "unplug was left out later: all are needed", "unplug: 7H unplug! reconnect: 7H",
-		"ok done ok ok out-of-order", R, "", false },
+		"ok done ok ok out-of-order", R, "", false, false },
 	{ "unplug was left out during reconnect", "unplug: 7H reconnect: 7H unplug!",
-		"ok done ok done ok", R, "", false },
+		"ok done ok done ok", R, "", false, false },
 	{ "unplug begun after it was left out", "unplug! unplug: 7H reconnect: 12H 12M",
-		"ok ok done ok half mated", R, "12", false },
+		"ok ok done ok half mated", R, "12", false, false },
 	{ "unplug during reconnect", "unplug: 7H reconnect: 7H unplug: 9H",
-		"ok done ok done ok done", R, "12left 5left 7 20left", false },
+		"ok done ok done ok done", R, "12left 5left 7 20left", false, false },
 	{ "unplugged again during reconnect", "unplug: 7H reconnect: 7H unplug: 7H",
-		"ok done ok done ok repeat", R, "12left 5left 9left 20left", false },
+		"ok done ok done ok repeat", R, "12left 5left 9left 20left", false, false },
 	{ "unplugged again, and made", "unplug: 7H reconnect: 7H unplug: 7H reconnect: 7H",
-		"ok done ok done ok repeat ok done", R, "12left 5left 7 9left 20left", true },
+		"ok done ok done ok repeat ok done", R, "12left 5left 7 9left 20left", true,
+		false },
 	{ "unplugged again, with what comes after it",
 		"unplug: 7H 5H 12H reconnect: 12H 12M 5H 5M 7H unplug: 12M",
 		"ok done done done ok half mated half mated done ok repeat", R, "9left 20left",
-		false },
-	{ "unplug begun late", "12H 12M unplug: 9H", "half mated ok done", R, "12", false },
+		false, false },
+	{ "unplug begun late", "12H 12M unplug: 9H", "half mated ok done", R, "12", false, false },
 	{ "unplug begun late, of one that was made", "12H 12M unplug: 12H",
-		"half mated ok out-of-order", R, "", false },
+		"half mated ok out-of-order", R, "", false, false },
 	{ "unplug taken back before reconnect", "unplug: 7H 9H < reconnect: 7H",
-		"ok done done ok ok done", R, "12left 5left 7 9left 20left", true },
+		"ok done done ok ok done", R, "12left 5left 7 9left 20left", true, false },
 	{ "all unplugging taken back", "unplug: 7H < reconnect: 12H 12M",
-		"ok done ok ok half mated", R, "12", false },
+		"ok done ok ok half mated", R, "12", false, false },
 	{ "unplug taken back during reconnect: stays needed",
 		"unplug: 7H reconnect: 7H unplug: 9H < reconnect:", "ok done ok done ok done ok ok",
-		R, "12left 5left 7 20left", false },
+		R, "12left 5left 7 20left", false, false },
 	{ "no undo beyond what was found apart",
 		"unplug: 7H 9H reconnect: 7H unplug: 9H reconnect: <",
-		"ok done done ok done ok repeat ok ok", R, "12left 5left 20left", false },
+		"ok done done ok done ok repeat ok ok", R, "12left 5left 20left", false, false },
 	{ "no undo beyond what was opened", "unplug: 7H reconnect: 7H unplug: 7H reconnect: <",
-		"ok done ok done ok repeat ok no", R, "12left 5left 9left 20left", false },
+		"ok done ok done ok repeat ok no", R, "12left 5left 9left 20left", false, false },
 	{ "undo is of its own stage", "tag: 12H 12M unplug: 7H <", "ok half mated ok done ok", T,
-		"12", false },
-	{ "undo of another station's", "unplug: 7H @2 < @1 <", "ok done no ok", U, "", false },
-	{ "undo with nothing to take back", "< unplug: <", "no ok no", U, "", false },
-	{ "undo of a wrong mate", "12H 9M <", "half wrong-mate no", R, "", false },
+		"12", false, false },
+	{ "undo of another station's", "unplug: 7H @2 < @1 <", "ok done no ok", U, "", false,
+		false },
+	{ "undo with nothing to take back", "< unplug: <", "no ok no", U, "", false, false },
+	{ "undo of a wrong mate", "12H 9M <", "half wrong-mate no", R, "", false, false },
 	{ "undo of what came before a wrong mate", "12H 12M 5H 9M < 7H",
-		"half mated half wrong-mate no out-of-order", R, "12", false },
+		"half mated half wrong-mate no out-of-order", R, "12", false, false },
 	{ "two stations, one job", "unplug: 12H 9H reconnect: 12H @2 9H @1 12M @2 9M",
-		"ok out-of-order done ok half half mated mated", R, "12 5left 7left 9 20left",
-		true },
+		"ok out-of-order done ok half half mated mated", R, "12 5left 7left 9 20left", true,
+		false },
 	{ "a half at another station", "unplug: 9H reconnect: 9H 9M @2 12H",
-		"ok done ok half mated half", R, "12left 5left 7left 9 20left", false },
+		"ok done ok half mated half", R, "12left 5left 7left 9 20left", false, false },
 	{ "a wrong mate of stickers, not resolved", "tag: 12H 5M unplug: 7H reconnect: 7H",
-		"ok half wrong-mate ok done ok done", R, "12left 5left 7 9left 20left", false },
+		"ok half wrong-mate ok done ok done", R, "12left 5left 7 9left 20left", false,
+		false },
 	{ "a wrong mate of stickers, resolved",
 		"tag: 12H 5M 12H 12M 5H 5M unplug: 7H reconnect: 7H",
 		"ok half wrong-mate half mated half mated ok done ok done", R,
-		"12left 5left 7 9left 20left", true },
+		"12left 5left 7 9left 20left", true, false },
 	{ "a wrong mate of stickers, found after reconnecting",
 		"unplug: 7H 5H 12H reconnect: 12H 12M 5H 5M 7H tag: 12H 5M 12H 12M 5H 5M",
 		"ok done done done ok half mated half mated done ok half wrong-mate half mated half "
 		"mated",
-		R, "9left 20left", false },
+		R, "9left 20left", false, false },
 	{ "a wrong mate of parts, not resolved", "swap: 9X 20M unplug: 9H reconnect: 9H 9M",
-		"ok half wrong-mate ok done ok half mated", R, "12left 5left 7left 9 20left",
-		false },
+		"ok half wrong-mate ok done ok half mated", R, "12left 5left 7left 9", false,
+		true },
 	{ "a wrong mate of parts, resolved",
-		"swap: 9X 20M 9M 9X 20X 20M unplug: 9H reconnect: 9H 9M",
-		"ok half wrong-mate half mated half mated ok done ok half mated", R,
-		"12left 5left 7left 9 20left", true },
+		"swap: 9X 20M 9M 9X 20X 20M unplug: 9H reconnect: 9H 9M 20M 20H",
+		"ok half wrong-mate half mated half mated ok done ok half mated half mated", R,
+		"12left 5left 7left 9 20", true, true },
+	{ "a replaced part was apart, noted or not", "unplug: 7H reconnect: 7H", "ok done ok done",
+		R, "12left 5left 7", false, true },
+	{ "a part replaced before reconnecting", "unplug: 7H swap: 9M 9X reconnect: 7H 9H 9M",
+		"ok done ok half mated ok done half mated", R, "12left 5left 7 9", false, true },
+	{ "a part replaced after reconnecting",
+		"unplug: 7H reconnect: 7H 9H 9M 20H 20M swap: 9X 9M",
+		"ok done ok done half mated half mated ok half mated", R, "12left 5left 7 20",
+		false, true },
+	{ "a part replaced after reconnecting, and plugged in",
+		"unplug: 7H reconnect: 7H 9H 9M 20H 20M swap: 9X 9M reconnect: 9M 9H",
+		"ok done ok done half mated half mated ok half mated ok half mated", R,
+		"12left 5left 7 9 20", true, true },
+	{ "a part replaced after reconnecting, no unplugging noted",
+		"9H 9M swap: 9X 9M reconnect:", "half mated ok half mated ok", R, "", false, true },
+	{ "a part replaced twice", "swap: 9X 9M reconnect: 9H 9M swap: 9X 9M",
+		"ok half mated ok half mated ok half repeat", R, "", false, true },
+	{ "a replacement taken back", "9H 9M swap: 9X 9M < reconnect: <",
+		"half mated ok half mated ok ok no", R, "", false, true },
+	{ "half a replacement says nothing yet", "9H 9M swap: 9X", "half mated ok half", R, "9",
+		false, true },
 	{ "leaving stage tag out resolves nothing", "tag: 12H 5M tag! unplug: 7H reconnect: 7H",
-		"ok half wrong-mate ok ok done ok done", R, "12left 5left 7 9left 20left", false },
+		"ok half wrong-mate ok ok done ok done", R, "12left 5left 7 9left 20left", false,
+		false },
 	{ "a wrong mate opens one that was left", "unplug: 7H reconnect: 7H 12H 9M",
-		"ok done ok done half wrong-mate", R, "20left", false },
-	{ "swap", "swap: 9M 9X 20X", "ok half mated half", S, "9", false },
-	{ "a picture ends what is pending", "12H p 9M 9H", "half ok half mated", R, "9", false },
-	{ "typed is for those who may", "=12H", "misread", R, "", false },
+		"ok done ok done half wrong-mate", R, "20left", false, false },
+	{ "swap", "swap: 9M 9X 20X", "ok half mated half", S, "9", false, true },
+	{ "a picture ends what is pending", "12H p 9M 9H", "half ok half mated", R, "9", false,
+		false },
+	{ "typed is for those who may", "=12H", "misread", R, "", false, false },
 	{ "skips that cannot be", "-13 7H unplug: 7H -7 swap: -12 finish: -12 12H < p",
-		"no out-of-order ok done no ok no ok no no no no", U, "7", false },
+		"no out-of-order ok done no ok no ok no no no no", U, "7", false, false },
 };
 
 static void test_rows(void **state)
 {
 	(void)state;
 	struct job_bench bench;
-	five_joints(&bench);
 	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
 		struct player player;
 		char made[64], again[64];
+		(rows[i].parts ? five_joints : five_that_stay)(&bench);
 		begin(&player, &bench);
 		play(&player, rows[i].words);
 		sum_up(player.state, rows[i].stage, made);
@@ -357,6 +390,11 @@ static void test_standing_and_closing(void **state)
 	for (int stage = 0; stage < LT_STAGE_COUNT; stage++)
 		assert_int_equal(lt_job_state_standing(job, (enum lt_stage)stage),
 			LT_STANDING_NOT_BEGUN);
+	lt_job_state_destroy(player.state);
+
+	five_that_stay(&bench);
+	begin(&player, &bench);
+	job = player.state;
 	play(&player, "tag! unplug: .");
 	assert_string_equal(player.said, "ok ok no");
 	assert_int_equal(lt_job_state_standing(job, T), LT_STANDING_SKIPPED);
@@ -395,10 +433,11 @@ static void test_lines(void **state)
 	five_joints(&bench);
 	struct lt_job_state *job = lt_job_state_create(&bench.tags);
 	assert_int_equal(lt_job_state_lines(job), 3);
-	assert_string_equal(lt_job_state_line(job, 0), "mains 230 V: restored: last");
-	assert_string_equal(lt_job_state_line(job, 1), "covers closed");
-	assert_string_equal(lt_job_state_line(job, 2),
+	/* 29 CFR 1910.147 (e): the work area is inspected, then energy is restored. */
+	assert_string_equal(lt_job_state_line(job, 0),
 		"W1, frame strap: looked at; it has no number");
+	assert_string_equal(lt_job_state_line(job, 1), "covers closed");
+	assert_string_equal(lt_job_state_line(job, 2), "mains 230 V: restored: last");
 	lt_job_state_destroy(job);
 	lt_job_state_destroy(NULL);
 
@@ -411,6 +450,199 @@ static void test_lines(void **state)
 	lt_job_state_destroy(job);
 }
 
+/* The answer of the last stage is that of the whole job. */
+static void test_finish_is_honest(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct player player;
+	five_joints(&bench);
+	begin(&player, &bench);
+	const struct lt_job_state *job = player.state;
+	const enum lt_stage finish = LT_STAGE_FINISH;
+	play(&player, "unplug: 7H reconnect: 7H finish: * * *");
+	assert_int_equal(lt_job_state_ticked(job, 2), 7);
+	assert_false(lt_job_state_ok(job, finish)); /* 9 and 20 are open */
+	assert_int_equal(lt_job_state_standing(job, finish), LT_STANDING_BEGUN);
+	play(&player, "reconnect: 9H 9M 20H 20M finish: * * ");
+	assert_false(lt_job_state_ok(job, finish));
+	play(&player, "*");
+	assert_true(lt_job_state_ok(job, finish));
+	assert_true(lt_job_state_all_done(job));
+
+	/* A part is replaced after all, by whose new plugs nobody has gone. */
+	play(&player, "swap: 9X 9M 20X 20M finish:");
+	for (size_t i = 0; i < 3; i++)
+		assert_int_equal(lt_job_state_ticked(job, i), LT_NONE);
+	play(&player, "* * * .");
+	assert_string_equal(player.said, "ok ok ok no");
+	assert_false(lt_job_state_ok(job, finish));
+	assert_false(lt_job_state_all_done(job));
+	play(&player, "reconnect: 9H 9M 20H 20M finish: * * * .");
+	assert_string_equal(player.said, "ok half mated half mated ok ok ok ok ok");
+	lt_job_state_destroy(player.state);
+
+	/* A stage that was begun and not finished. */
+	begin(&player, &bench);
+	play(&player, "tag: 12H 12M reconnect: 12H 12M 5H 5M 7H 9H 9M 20H 20M finish: * * *");
+	assert_true(lt_job_state_ok(player.state, R));
+	assert_false(lt_job_state_ok(player.state, finish));
+	play(&player, "tag! finish:");
+	assert_true(lt_job_state_ok(player.state, finish));
+	lt_job_state_destroy(player.state);
+}
+
+/* "100" for the first of three lines ticked. */
+static const char *ticks(const struct lt_job_state *job, char out[4])
+{
+	for (size_t i = 0; i < 3; i++)
+		out[i] = lt_job_state_ticked(job, i) != LT_NONE ? '1' : '0';
+	out[3] = '\0';
+	return out;
+}
+
+static void test_ticks_taken_back(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *words, *said, *ticked;
+	} steps[] = {
+		{ "finish: <", "ok no", "000" },
+		{ "* * @2 *", "ok ok ok", "111" },
+		{ "@1 <", "ok", "101" },
+		{ "@2 <", "ok", "100" },
+		{ "<", "no", "100" },
+		{ "@3 <", "no", "100" },
+		{ "@2 * *", "ok ok", "111" },
+		{ "@1 < <", "ok no", "011" },
+		{ "@2 < <", "ok ok", "000" },
+		/* What was unticked by something else is not there to be taken back. */
+		{ "* reconnect: 12H 12M finish: <", "ok ok half mated ok no", "000" },
+	};
+	struct job_bench bench;
+	struct player player;
+	char ticked[4];
+	five_joints(&bench);
+	begin(&player, &bench);
+	for (size_t i = 0; i < sizeof(steps) / sizeof(steps[0]); i++) {
+		play(&player, steps[i].words);
+		assert_string_equal(player.said, steps[i].said);
+		assert_string_equal(ticks(player.state, ticked), steps[i].ticked);
+	}
+	play(&player, "@1 * @2 *");
+	const struct lt_job_event *last = lt_job_state_last(player.state, 1);
+	assert_int_equal(last->kind, LT_JOB_TICK);
+	assert_string_equal(last->text, lt_job_state_line(player.state, 0));
+	assert_string_equal(lt_job_state_last(player.state, 2)->text, "covers closed");
+	assert_null(lt_job_state_last(player.state, 3));
+	struct lt_job_state *read = read_again(&player.script, &bench.tags);
+	assert_string_equal(ticks(read, ticked), "110");
+	assert_int_equal(lt_job_state_changed(read), 0);
+	lt_job_state_destroy(read);
+
+	/* The line is another one now: what is taken back is not known, so nothing is ticked. */
+	play(&player, "@3 * <");
+	bench.hazard.restore = "after the covers";
+	read = read_again(&player.script, &bench.tags);
+	assert_string_equal(ticks(read, ticked), "000");
+	lt_job_state_destroy(read);
+	lt_job_state_destroy(player.state);
+}
+
+static void test_confirmed_hazards_change_nothing(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct player player;
+	five_joints(&bench);
+	begin(&player, &bench);
+	play(&player, "12H 12M finish: *");
+	for (int stage = 0; stage < LT_STAGE_COUNT; stage++) {
+		struct lt_job_event *event =
+			job_event(&player.script, LT_JOB_HAZARD, (enum lt_stage)stage, 1);
+		assert_false(lt_job_state_apply(player.state, event, NULL));
+		event->text = "mains 230 V";
+		assert_true(lt_job_state_apply(player.state, event, NULL));
+		event->id = ++player.script.count;
+		assert_int_equal(lt_job_state_stage(player.state), LT_STAGE_FINISH);
+		assert_int_equal(lt_job_state_ticked(player.state, 0), 3);
+		assert_int_equal(lt_job_state_standing(player.state, T), LT_STANDING_NOT_BEGUN);
+		assert_true(lt_verify_made(lt_job_state_machine(player.state, R), 0));
+	}
+	assert_int_equal(lt_job_state_events(player.state), player.script.count);
+	lt_job_state_destroy(player.state);
+}
+
+static void mark_of(char out[64], const struct job_bench *bench)
+{
+	struct lt_job_state *job = lt_job_state_create(&bench->tags);
+	snprintf(out, 64, "%s", lt_job_state_mark(job));
+	lt_job_state_destroy(job);
+}
+
+static void mate_another(struct job_bench *bench)
+{
+	bench->connectors[0].component = LT_NONE;
+}
+
+static void replace_a_part(struct job_bench *bench)
+{
+	bench->components[0].replace = true;
+}
+
+static void rename_a_part(struct job_bench *bench)
+{
+	bench->components[0].id = "B5";
+}
+
+static void rename_a_joint(struct job_bench *bench)
+{
+	bench->connectors[0].id = "X8";
+}
+
+static void lose_a_side(struct job_bench *bench)
+{
+	bench->connectors[0].sides = 1;
+}
+
+static void go_without_stickers(struct job_bench *bench)
+{
+	bench->connectors[0].marking = LT_MARK_PAPER;
+}
+
+static void free_the_seventh(struct job_bench *bench)
+{
+	bench->connectors[2].after.count = 0;
+}
+
+static void keep_an_old_sticker(struct job_bench *bench)
+{
+	bench->m_is_old[3] = true;
+}
+
+static void test_what_the_mark_tells(void **state)
+{
+	(void)state;
+	static void (*const changes[])(struct job_bench *) = { mate_another, replace_a_part,
+		rename_a_part, rename_a_joint, lose_a_side, go_without_stickers, free_the_seventh,
+		keep_an_old_sticker };
+	struct job_bench bench;
+	char before[64], after[64];
+	five_joints(&bench);
+	mark_of(before, &bench);
+	five_joints(&bench);
+	bench.finish[0].text = "covers closed, and locked";
+	mark_of(after, &bench);
+	assert_string_equal(before, after);
+	for (size_t i = 0; i < sizeof(changes) / sizeof(changes[0]); i++) {
+		five_joints(&bench);
+		changes[i](&bench);
+		mark_of(after, &bench);
+		if (strcmp(before, after) == 0)
+			fail_msg("change %zu is not told", i);
+	}
+}
+
 /* What was answered otherwise before the description changed. */
 struct change_row {
 	const char *name, *words;
@@ -418,6 +650,7 @@ struct change_row {
 	size_t changed;
 	const char *made; /* at reconnect, read again */
 	bool ok;
+	bool parts; /* those of 9 and 20 were replaced */
 };
 
 static void change_nothing(struct job_bench *bench)
@@ -449,19 +682,29 @@ static void free_five(struct job_bench *bench)
 	bench->connectors[1].after.count = 0;
 }
 
+static void keep_all_parts(struct job_bench *bench)
+{
+	bench->components[1].replace = false;
+}
+
 static const struct change_row change_rows[] = {
 	{ "nothing", "unplug: 7H reconnect: 7H", change_nothing, 0, "12left 5left 7 9left 20left",
-		true },
-	{ "a joint that nobody could unplug", "unplug: 7H reconnect: 7H", add_a_joint, 1, "",
+		true, false },
+	{ "a joint that nobody could unplug", "unplug: 7H reconnect: 7H", add_a_joint, 1, "", false,
 		false },
-	{ "a joint that is gone, in a wrong mate", "12H 12M 12H 9M", retire_nine, 1, "", false },
+	{ "a joint that is gone, in a wrong mate", "12H 12M 12H 9M", retire_nine, 1, "", false,
+		true },
 	{ "a joint that is gone, in a wrong mate of stickers",
-		"tag: 12H 9X unplug: 7H reconnect: 7H", retire_nine, 2, "", false },
-	{ "a pair with the old part", "unplug: 12H reconnect: 12H 12M", replace_twelve, 1,
-		"9left 20left", false },
-	{ "too early then, and not now", "5H 5M 12H 12M", free_five, 1, "12", false },
-	{ "an undo of nobody knows what", "12H 12M 5H 9H 9M < <", retire_nine, 2, "", false },
-	{ "opened with another then", "12H 12M 5H 5M reconnect: 12H 9M", free_five, 0, "", false },
+		"tag: 12H 9X unplug: 7H reconnect: 7H", retire_nine, 2, "", false, true },
+	{ "a pair with the old part", "unplug: 12H reconnect: 12H 12M", replace_twelve, 1, "",
+		false, false },
+	{ "a part that was replaced, and is not to be", "unplug: 7H swap: 9X 9M reconnect: 7H",
+		keep_all_parts, 3, "", false, true },
+	{ "too early then, and not now", "5H 5M 12H 12M", free_five, 1, "12", false, false },
+	{ "an undo of nobody knows what", "12H 12M 5H 9H 9M < <", retire_nine, 2, "", false,
+		false },
+	{ "opened with another then", "12H 12M 5H 5M reconnect: 12H 9M", free_five, 0, "", false,
+		false },
 };
 
 static void test_changed_descriptions(void **state)
@@ -472,10 +715,10 @@ static void test_changed_descriptions(void **state)
 		struct job_bench bench, changed;
 		struct player player;
 		char made[64];
-		five_joints(&bench);
+		(row->parts ? five_joints : five_that_stay)(&bench);
 		begin(&player, &bench);
 		play(&player, row->words);
-		five_joints(&changed);
+		(row->parts ? five_joints : five_that_stay)(&changed);
 		row->change(&changed);
 		struct lt_job_state *read = read_again(&player.script, &changed.tags);
 		sum_up(read, R, made);
@@ -496,6 +739,10 @@ int main(void)
 		cmocka_unit_test(test_order_of_reconnecting),
 		cmocka_unit_test(test_standing_and_closing),
 		cmocka_unit_test(test_lines),
+		cmocka_unit_test(test_finish_is_honest),
+		cmocka_unit_test(test_ticks_taken_back),
+		cmocka_unit_test(test_confirmed_hazards_change_nothing),
+		cmocka_unit_test(test_what_the_mark_tells),
 		cmocka_unit_test(test_changed_descriptions),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
