@@ -70,6 +70,9 @@ bool lt_work_tick(struct lt_work *work, bool *done, size_t line, struct lt_diags
 bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason,
 	struct lt_diags *diags);
 
+/* Keeps that the person here confirmed a hazard to be made safe. */
+bool lt_work_confirm(struct lt_work *work, const char *energy, struct lt_diags *diags);
+
 /* The next stage that has something to do after this one; LT_STAGE_COUNT behind the last. */
 enum lt_stage lt_work_next_stage(const struct lt_work *work);
 

@@ -38,17 +38,21 @@ static void ask_hazard(struct live_session *session, size_t index, const char *w
 	live_show(live, &session->text);
 }
 
-/* True when the person has confirmed it; false on quit and at the end of input. */
+/* True when the person has confirmed it, and it is kept; false on quit and at the end of input. */
 static bool confirm_hazard(struct live_session *session, size_t index)
 {
+	const struct lt_live *live = session->live;
+	const struct lt_hazard *hazard = &live->tags->harness->hazards[index];
 	struct keys_line line = { .length = 0 };
 	const char *waiting = "";
 	for (;;) {
 		ask_hazard(session, index, waiting);
 		if (!live_read(session, &line, "") || live_is_word(&line, "quit"))
 			return false;
-		if (live_is_word(&line, "yes"))
-			return true;
+		if (live_is_word(&line, "yes")) {
+			session->failed = !lt_work_confirm(live->work, hazard->energy, live->diags);
+			return !session->failed;
+		}
 		waiting = "Waiting: only yes goes on (quit stops). Nothing can be scanned before.";
 	}
 }
@@ -59,6 +63,8 @@ bool live_confirm_hazards(struct live_session *session)
 	for (size_t i = 0; i < harness->hazard_count; i++) {
 		if (confirm_hazard(session, i))
 			continue;
+		if (session->failed)
+			return false;
 		lt_text_add_char(&session->text, '\n');
 		live_addf(&session->text, session->live, LIVE_WRONG, "",
 			"Stopped: \"%s\" was not confirmed. Nothing was scanned.",

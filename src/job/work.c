@@ -389,6 +389,16 @@ bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason
 	return do_one(work, &done, event, NULL, diags);
 }
 
+bool lt_work_confirm(struct lt_work *work, const char *energy, struct lt_diags *diags)
+{
+	bool done;
+	if (!begin(work, diags))
+		return false;
+	struct lt_job_event event = new_event(work, LT_JOB_HAZARD);
+	event.text = copy(work, energy, strlen(energy));
+	return do_one(work, &done, event, NULL, diags);
+}
+
 enum lt_stage lt_work_next_stage(const struct lt_work *work)
 {
 	int stage = (int)lt_job_state_stage(work->state) + 1;

@@ -12,7 +12,8 @@ import common
 import terminal
 import test_jobs
 
-YES = ["yes"] * 3          # the sample's hazards
+HAZARDS = ["mains 230 V", "shutter leaf under its own weight", "compressed air 6 bar to the seal"]
+YES = ["yes"] * len(HAZARDS)
 ORDER = [2, 1, 12, 3, 5, 4, 7, 6, 10, 9, 8, 11, 13]     # as it comes apart
 # What must be made before what, from the description by hand: covers and clips last, earth first.
 AFTER = {1: [6, 12], 2: [8, 10], 8: [13], 10: [13]}
@@ -55,8 +56,10 @@ class Bench:
         return self.screen
 
     def hazards(self):
+        """Confirms each; who did is kept."""
         for yes in YES:
             self.screen.say(yes)
+        self.expected += [(self.stage, "hazard-confirmed", energy, None) for energy in HAZARDS]
         assert "Hazards confirmed." in self.screen.screen.words()
 
     def began(self, stage, *skipped):
@@ -91,7 +94,7 @@ class Bench:
 def brief(event):
     """An event as Bench.expected has it: of a scan the code, of a skip the number and reason."""
     what = {"scan": event["text"], "skip": (event["number"], event["text"]),
-            "tick": event["text"]}.get(event["kind"])
+            "tick": event["text"], "hazard-confirmed": event["text"]}.get(event["kind"])
     return event["stage"], event["kind"], what, event["verdict"]
 
 
@@ -297,7 +300,7 @@ class Stages(unittest.TestCase):
         self.assertEqual([brief(event)[:2] for event in bench.events()],
                          [("reconnect", "opened"), ("tag", "stage-skipped"),
                           ("unplug", "stage-skipped"), ("swap", "stage-skipped"),
-                          ("reconnect", "stage")])
+                          ("reconnect", "stage")] + [("reconnect", "hazard-confirmed")] * 3)
         self.assertTrue(all(event["text"] for event in bench.events()[1:4]))
 
     def test_only_what_came_apart_is_asked_for(self):
