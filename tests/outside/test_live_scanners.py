@@ -6,8 +6,10 @@ import json
 import os
 import pty
 import re
+import signal
 import sqlite3
 import subprocess
+import termios
 import time
 import tty
 import unittest
@@ -134,6 +136,38 @@ class Scanners(Live):
             done = common.run("verify", self.bench.path, "--device", device, stdin="", expect=4)
             self.assertIn(words, done.stderr)
             self.assertIn("hint:", done.stderr)
+
+
+class Endings(Live):
+    def lines_are_edited(self, screen):
+        return bool(termios.tcgetattr(screen.fd)[3] & termios.ICANON)
+
+    def test_the_terminal_is_put_back(self):
+        """Whoever ends it, the shell gets a terminal that shows what is typed."""
+        for ending, code in (("\x03", -signal.SIGINT), ("\x04", 1), ("quit\r", 1)):
+            screen = self.start("--new")
+            self.assertFalse(self.lines_are_edited(screen))
+            self.bench.pair(3)
+            screen.send(ending)
+            end = time.monotonic() + 10
+            while os.waitid(os.P_PID, screen.pid, os.WEXITED | os.WNOWAIT | os.WNOHANG) is None:
+                self.assertLess(time.monotonic(), end)
+                screen.read(0.05)
+            self.assertTrue(self.lines_are_edited(screen), ending)
+            screen.reap()
+            self.assertEqual(screen.code, code)
+        self.assertEqual(self.scans(1), [("3H", "half"), ("3M", "mated")])
+
+    def test_a_scan_is_no_answer_to_a_question(self):
+        screen = self.bench.start("--stage", "tag")
+        code = self.bench.codes[3]["H"]
+        screen.say(code, "Hazard 1 of 3.*only yes goes on")
+        self.bench.hazards()
+        self.bench.pair(3)
+        screen.kill()
+        screen = self.bench.start("--stage", "tag")
+        screen.say(code, "Enter goes on with it; new begins another")
+        self.assertEqual(len(self.scans()), 2)
 
 
 class TwoTerminals(Live):
