@@ -25,6 +25,7 @@ struct lt_joint_history {
 	size_t swapped;     /* at stage swap: X and M scanned, the new part carries the number */
 	size_t made;        /* at stage reconnect, and not opened since */
 	size_t skipped;     /* at the present stage; or the last stage where it was */
+	size_t stays;       /* skipped at stage unplug: it was said that it stays plugged in */
 	size_t unplug_rank; /* 0 for the first that came apart; LT_NONE */
 };
 

@@ -174,6 +174,11 @@ bool lt_verify_pending(const struct lt_verify *verify, unsigned *number, enum lt
 bool lt_verify_pending_elsewhere(const struct lt_verify *verify, unsigned *number,
 	enum lt_side *side, unsigned *station);
 
+/* The sticker that is pending at the station that was named `index`th, from 0: *number is 0 where
+ * there is none. False when there are not so many stations. */
+bool lt_verify_pending_at(const struct lt_verify *verify, size_t index, unsigned *number,
+	enum lt_side *side, unsigned *station);
+
 /* Nothing is pending any more at the present station: what comes next is of another joint. Undo
  * takes this back together with the feed or skip before it, whosever that was. */
 void lt_verify_drop_pending(struct lt_verify *verify);

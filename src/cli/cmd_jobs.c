@@ -7,7 +7,7 @@
 #include "job_options.h"
 #include "job_words.h"
 #include "loomtag/file.h"
-#include "loomtag/job.h"
+#include "loomtag/job_state.h"
 #include "loomtag/verify_log.h"
 #include "session.h"
 
@@ -205,7 +205,97 @@ static char *read_reason(const struct options *options, struct lt_arena *arena)
 	return reason;
 }
 
-/* A job that is open was not finished, or verify would have closed it: so it wants a reason. */
+/* Whether the job is all done, by its events and the description; says so where it is not. */
+static bool check_done(struct shelf *shelf, const struct session *session, const struct lt_job *job)
+{
+	struct lt_job_event *events;
+	size_t count;
+	if (strcmp(job->code, session->harness.code) != 0) {
+		lt_error(&shelf->diags, lt_place_file(shelf->path), "job %llu is of %s, not of %s",
+			job->id, job->code, session->harness.code);
+		lt_hint(&shelf->diags, "give its own description, and --unit where it has one");
+		return false;
+	}
+	if (!lt_bench_events(&events, &count, shelf->bench, job->id, 0, &shelf->arena,
+		    &shelf->diags) ||
+		!lt_job_sound(job, events, count, shelf->path, &shelf->diags))
+		return false;
+	struct lt_job_state *state = lt_job_state_create(&session->tags);
+	for (size_t i = 0; i < count; i++)
+		lt_job_state_apply(state, &events[i], NULL);
+	const bool done = lt_job_state_all_done(state);
+	lt_job_state_destroy(state);
+	if (!done && !job->closed) {
+		lt_error(&shelf->diags, lt_place_file(shelf->path), "job %llu is not all done",
+			job->id);
+		lt_hint(&shelf->diags,
+			"go on with it: loomtag verify; or say why it ends: loomtag jobs close "
+			"%llu REASON",
+			job->id);
+	}
+	return done || job->closed;
+}
+
+/* What of the job is closed, and with what: `session` where no reason is given. */
+struct closing {
+	unsigned long long id;
+	const char *reason;
+	const struct session *session;
+};
+
+static int close_on(struct shelf *shelf, const struct closing *closing)
+{
+	struct lt_job job;
+	if (!lt_bench_begin(shelf->bench, &shelf->diags))
+		return shelf_end(shelf, EXIT_SYSTEM);
+	if (!lt_bench_job(&job, shelf->bench, closing->id, &shelf->arena, &shelf->diags))
+		return shelf_end(shelf, EXIT_INPUT);
+	if (closing->session != NULL && !check_done(shelf, closing->session, &job))
+		return shelf_end(shelf, EXIT_INPUT);
+	if (!close_job(shelf, &job, closing->reason))
+		return shelf_end(shelf, job.closed ? EXIT_INPUT : EXIT_SYSTEM);
+	if (!shelf->options->quiet)
+		printf("job %llu of %s is closed\n", job.id, job.code);
+	return shelf_end(shelf, EXIT_YES);
+}
+
+static int close_with_reason(const struct options *options, unsigned long long id,
+	const char *reason)
+{
+	struct shelf shelf;
+	const struct closing closing = { id, reason, NULL };
+	if (!shelf_open(&shelf, options, NULL))
+		return shelf_end(&shelf, EXIT_INPUT);
+	return close_on(&shelf, &closing);
+}
+
+/* By the description it can be seen that all is done, which is reason enough. */
+static int close_done(const struct options *options, unsigned long long id, char *description)
+{
+	struct options only = *options;
+	char *arguments[] = { description, NULL };
+	only.arguments = arguments;
+	only.argument_count = 1;
+	struct session session;
+	struct shelf shelf;
+	int code = session_open(&session, &only, SESSION_READS);
+	if (code == EXIT_NO)
+		code = EXIT_INPUT;
+	if (code == EXIT_YES) {
+		const struct closing closing = { id, NULL, &session };
+		code = shelf_open(&shelf, options, session.path) ? close_on(&shelf, &closing)
+								 : shelf_end(&shelf, EXIT_INPUT);
+	}
+	session_finish(&session);
+	return code;
+}
+
+static bool is_description(const char *word)
+{
+	const char *ending = lt_path_extension(word);
+	return lt_same_word(ending, "yaml") || lt_same_word(ending, "yml");
+}
+
 static int close_one(const struct options *options)
 {
 	unsigned long long id;
@@ -213,29 +303,19 @@ static int close_one(const struct options *options)
 		return usage_error("jobs", "loomtag jobs close takes the number of a job and why");
 	if (!read_id(&id, options->arguments[1]))
 		return EXIT_USAGE;
+	if (options->argument_count == 3 && is_description(options->arguments[2]))
+		return close_done(options, id, options->arguments[2]);
 	struct lt_arena arena = { 0 };
 	const char *reason = read_reason(options, &arena);
 	int code = EXIT_USAGE;
-	struct shelf shelf = { 0 };
-	struct lt_job job;
-	if (reason[0] == '\0') {
+	if (reason[0] != '\0')
+		code = close_with_reason(options, id, reason);
+	else
 		usage_error("jobs",
-			"a job that is not finished is closed with a reason: loomtag jobs close "
-			"%llu REASON",
-			id);
-	} else if (!shelf_open(&shelf, options, NULL)) {
-		code = shelf_end(&shelf, EXIT_INPUT);
-	} else if (!lt_bench_begin(shelf.bench, &shelf.diags)) {
-		code = shelf_end(&shelf, EXIT_SYSTEM);
-	} else if (!lt_bench_job(&job, shelf.bench, id, &shelf.arena, &shelf.diags)) {
-		code = shelf_end(&shelf, EXIT_INPUT);
-	} else if (!close_job(&shelf, &job, reason)) {
-		code = shelf_end(&shelf, job.closed ? EXIT_INPUT : EXIT_SYSTEM);
-	} else {
-		if (!options->quiet)
-			printf("job %llu of %s is closed\n", job.id, job.code);
-		code = shelf_end(&shelf, EXIT_YES);
-	}
+			"a job that is not all done is closed with a reason: loomtag jobs close "
+			"%llu REASON; that all is done is seen by its description: loomtag jobs "
+			"close %llu FILE.yaml",
+			id, id);
 	lt_arena_finish(&arena);
 	return code;
 }

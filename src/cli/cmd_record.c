@@ -94,6 +94,15 @@ static void tell_no_job(struct file *file)
 		"loomtag verify begins one; --db names another database; loomtag jobs lists all");
 }
 
+/* One that was begun by mistake is no job to sign for. Where none has scans, the newest. */
+static size_t newest_with_scans(const struct lt_job *jobs, size_t count)
+{
+	for (size_t i = 0; i < count; i++)
+		if (jobs[i].scans > 0)
+			return i;
+	return 0;
+}
+
 static bool take_newest(struct file *file)
 {
 	struct lt_job *jobs;
@@ -101,11 +110,21 @@ static bool take_newest(struct file *file)
 	if (!lt_bench_jobs(&jobs, &count, file->bench, file->session.harness.code, &file->arena,
 		    &file->session.diags))
 		return false;
-	if (count > 0)
-		file->job = jobs[0];
-	else
+	if (count == 0) {
 		tell_no_job(file);
-	return count > 0;
+		return false;
+	}
+	const size_t newest = newest_with_scans(jobs, count);
+	file->job = jobs[newest];
+	if (newest > 0) {
+		lt_note(&file->session.diags, lt_place_file(file->database),
+			"job %llu is newer, and nothing was scanned in it: this is the record of job "
+			"%llu",
+			jobs[0].id, file->job.id);
+		lt_hint(&file->session.diags, "--job %llu asks for the newer one",
+			jobs[0].id);
+	}
+	return true;
 }
 
 /* The tags of another harness or unit would call every scan foreign. */
@@ -227,13 +246,12 @@ static int write_pages(struct file *file, const struct lt_record *record, const 
 
 static void tell(struct file *file, const struct lt_record *record, const struct options *options)
 {
-	const size_t misfit = lt_record_misfit(record);
 	const size_t faults = lt_record_faults(record);
-	if (misfit != LT_NONE || file->count == 0) {
+	const bool gone = file->count == 0 || lt_job_gone(&file->job, file->count) > 0;
+	if (gone || lt_record_misfit(record) != LT_NONE) {
 		lt_warning(&file->session.diags, lt_place_file(file->database),
-			"job %llu was changed after it was recorded: its events do not fit their "
-			"digests",
-			file->job.id);
+			"job %llu was changed after it was recorded: %s", file->job.id,
+			gone ? "events of it are gone" : "its events do not fit their digests");
 		lt_hint(&file->session.diags,
 			"the record says from where on; bring back a copy from before");
 	}

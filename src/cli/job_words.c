@@ -106,7 +106,9 @@ void job_add_event(struct lt_text *out, const struct lt_job_event *event, size_t
 	if (event->number != 0)
 		lt_text_printf(out, "  %u", event->number);
 	add_outside(out, "  ", event->tag);
-	add_outside(out, "  ", event->text);
+	/* That of a stage is a mark for the program. */
+	if (event->kind != LT_JOB_STAGE)
+		add_outside(out, "  ", event->text);
 	if (event->typed)
 		lt_text_add(out, "  (typed tags count)");
 	lt_text_add_char(out, '\n');

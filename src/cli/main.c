@@ -78,20 +78,20 @@ static const struct command commands[] = {
 		TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON | TAKES_PHOTOS | TAKES_JOB |
 			TAKES_LIVE,
 		run_verify },
-	{ "jobs", "[FILE | show ID | close ID REASON]", "list the jobs, show one, or close one",
+	{ "jobs", "[FILE | show ID | close ID REASON|FILE]", "list the jobs, show one, or close one",
 		"A job is one removal and reconnection of a module, and is kept in bench.db beside the\n"
 		"description. Lists the jobs of the description FILE, or all that are in bench.db in\n"
 		"the current folder, newest first. --db names another database.\n"
 		"\n"
 		"show ID tells all that happened in one job, and whether its digests fit: exit code 3\n"
 		"when it was changed after it was recorded. close ID REASON ends one that is not\n"
-		"finished; the reason is kept.\n",
+		"finished; the reason is kept. close ID FILE.yaml ends one of which all is done.\n",
 		0, INT_MAX, TAKES_UNIT | TAKES_JSON | TAKES_JOB, run_jobs },
 	{ "record", "FILE -o OUT", "the record of a job, to sign and keep: .pdf, .txt, .json or -",
 		"Writes what was done in a job, by whom and when, and what was not: first a summary,\n"
 		"then the joints, wrong mates, parts and lines, a place to sign, and every event with\n"
-		"their digest. Of the newest job of this harness and unit, or of --job N. -o - shows it\n"
-		"on the terminal, with --json as JSON.\n",
+		"their digest. Of the newest job of this harness and unit in which anything was scanned,\n"
+		"or of --job N. -o - shows it on the terminal, with --json as JSON.\n",
 		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_PAPER | TAKES_JSON | TAKES_RECORD,
 		run_record },
 	{ "print", "FILE --to PRINTER", "stickers to a label printer, until they are out",

@@ -72,7 +72,7 @@ static void note_stage(struct lt_record *record, size_t index)
 	if (event->kind == LT_JOB_STAGE_SKIPPED)
 		stage->skipped = index;
 	if (event->kind == LT_JOB_OPENED || event->kind == LT_JOB_CLOSED ||
-		event->kind == LT_JOB_STAGE_SKIPPED)
+		event->kind == LT_JOB_STAGE_SKIPPED || event->kind == LT_JOB_HAZARD)
 		return;
 	if (stage->begun == LT_NONE)
 		stage->begun = index;
@@ -138,15 +138,66 @@ static void find_stages(struct lt_record *record, const struct lt_job_state *sta
 {
 	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
 		record->stages[stage].standing = lt_job_state_standing(state, stage);
-	const struct lt_verify *machine = lt_job_state_machine(state, LT_STAGE_RECONNECT);
-	unsigned number;
-	enum lt_side side;
-	if (lt_verify_pending(machine, &number, &side)) {
-		char tag[LT_TAG_SIZE];
-		lt_tag_write(tag, number, side);
-		record->pending = lt_arena_strdup(&record->arena, tag);
-	}
 	record->reconnected = lt_job_state_ok(state, LT_STAGE_RECONNECT);
+}
+
+static void find_waiting(struct lt_record *record, const struct lt_job_state *state)
+{
+	const struct lt_verify *machine = lt_job_state_machine(state, LT_STAGE_RECONNECT);
+	unsigned number, station;
+	enum lt_side side;
+	size_t stations = 0;
+	while (lt_verify_pending_at(machine, stations, &number, &side, &station))
+		stations++;
+	record->waiting = lt_arena_array(&record->arena, stations, sizeof *record->waiting);
+	for (size_t i = 0; i < stations; i++) {
+		char tag[LT_TAG_SIZE];
+		lt_verify_pending_at(machine, i, &number, &side, &station);
+		if (number == 0)
+			continue;
+		lt_tag_write(tag, number, side);
+		record->waiting[record->waiting_count++] =
+			(struct lt_record_waiting){ lt_arena_strdup(&record->arena, tag), station };
+	}
+}
+
+/* Whether something was taken in hand: with all plugged in, stickers may be scanned. */
+static bool is_touching(const struct lt_job_event *event)
+{
+	const enum lt_verdict verdict = lt_record_verdict(event->verdict);
+	return event->kind == LT_JOB_SCAN && event->stage != LT_STAGE_TAG &&
+	       verdict <= LT_VERDICT_OUT_OF_ORDER;
+}
+
+/* Of hazards that are called the same, one after the other. */
+static void note_confirmed(struct lt_record *record, struct lt_record_line *hazards, size_t index,
+	bool touched)
+{
+	const struct lt_harness *harness = record->tags->harness;
+	const char *energy = record->events[index].text;
+	for (size_t i = 0; energy != NULL && i < harness->hazard_count; i++) {
+		if (hazards[i].confirmed != LT_NONE ||
+			strcmp(harness->hazards[i].energy, energy) != 0)
+			continue;
+		hazards[i].confirmed = index;
+		hazards[i].late = touched;
+		return;
+	}
+}
+
+/* They are the last lines there are. */
+static void find_hazards(struct lt_record *record)
+{
+	const size_t count = record->tags->harness->hazard_count;
+	struct lt_record_line *hazards = &record->lines[record->line_count - count];
+	bool touched = false;
+	for (size_t i = 0; i < count; i++)
+		hazards[i].hazard = true;
+	for (size_t i = 0; i < record->count; i++) {
+		touched = touched || is_touching(&record->events[i]);
+		if (record->events[i].kind == LT_JOB_HAZARD)
+			note_confirmed(record, hazards, i, touched);
+	}
 }
 
 static void find_lines(struct lt_record *record, const struct lt_job_state *state)
@@ -154,9 +205,12 @@ static void find_lines(struct lt_record *record, const struct lt_job_state *stat
 	record->line_count = lt_job_state_lines(state);
 	record->lines = lt_arena_array(&record->arena, record->line_count, sizeof *record->lines);
 	for (size_t i = 0; i < record->line_count; i++)
-		record->lines[i] = (struct lt_record_line){ lt_arena_strdup(&record->arena,
-								    lt_job_state_line(state, i)),
-			lt_job_state_ticked(state, i) };
+		record->lines[i] = (struct lt_record_line){
+			.text = lt_arena_strdup(&record->arena, lt_job_state_line(state, i)),
+			.ticked = lt_job_state_ticked(state, i),
+			.confirmed = LT_NONE,
+		};
+	find_hazards(record);
 }
 
 /* The event by which a joint was right at a stage. */
@@ -268,7 +322,9 @@ struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_j
 		record->misfit = LT_NONE;
 	struct lt_job_state *state = lt_job_state_create(tags);
 	go_through(record, state);
+	record->gone = lt_job_gone(job, count);
 	find_stages(record, state);
+	find_waiting(record, state);
 	lt_record_find_joints(record, state);
 	find_lines(record, state);
 	find_righted(record);

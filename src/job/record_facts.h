@@ -10,7 +10,7 @@
 /* Where a joint stands at the end. */
 enum lt_record_standing {
 	LT_RECORD_MADE,
-	LT_RECORD_LEFT_IN, /* the unplugging was recorded, and it did not come apart */
+	LT_RECORD_LEFT_IN, /* the unplugging was recorded, and it was not noted as apart */
 	LT_RECORD_OPEN     /* not made, or not shown to be */
 };
 
@@ -27,6 +27,7 @@ struct lt_record_joint {
 	bool replaced;                                /* its component is */
 	bool paper;         /* it has no sticker: its tags can only be typed */
 	bool proven_before; /* proven, and not only after it came apart */
+	bool stays;         /* somebody said why it stays plugged in */
 	bool needed;        /* has to be made: it came apart, or nobody can tell */
 	enum lt_record_standing standing;
 };
@@ -34,7 +35,16 @@ struct lt_record_joint {
 /* A joint without number, a hazard or a finish line: ticked at stage finish. */
 struct lt_record_line {
 	const char *text;
-	size_t ticked; /* event, or LT_NONE */
+	size_t ticked;    /* event, or LT_NONE */
+	bool hazard;      /* it is to be made safe before and restored after */
+	size_t confirmed; /* of a hazard: the event that first said it is made safe, or LT_NONE */
+	bool late;        /* that was after something had been touched */
+};
+
+/* A sticker that waits for its mate. */
+struct lt_record_waiting {
+	const char *tag;
+	unsigned station;
 };
 
 struct lt_record_wrong {
@@ -76,15 +86,16 @@ struct lt_record {
 	size_t misfit;      /* the first event that does not fit its digest, or LT_NONE */
 	bool unplugging;    /* it is known which joints came apart */
 	bool reconnected;   /* the stage's own answer */
-	const char
-		*pending; /* tag of a sticker that waits for its mate at stage reconnect, or NULL */
+	size_t gone;        /* events that are missing from the end */
+	struct lt_record_waiting *waiting; /* at stage reconnect, one a terminal */
+	size_t waiting_count;
 	const char **who; /* all who had a part in it */
 	size_t who_count;
 
 	struct lt_record_stage stages[LT_STAGE_COUNT];
 	struct lt_record_joint *joints; /* by number */
 	size_t joint_count;
-	struct lt_record_line *lines; /* hazards, finish lines, joints without number */
+	struct lt_record_line *lines; /* joints without number, finish lines, hazards */
 	size_t line_count;
 	struct lt_record_wrong *wrong;
 	size_t wrong_count;

@@ -53,6 +53,8 @@ static void add_known(struct lt_record *record, const struct lt_job_state *state
 		.made = history.made,
 		.skipped = history.skipped,
 		.rank = history.unplug_rank,
+		.stays = history.stays != LT_NONE && record->events[history.stays].text != NULL &&
+			 record->events[history.stays].text[0] != '\0',
 		.needed = lt_verify_needed(lt_job_state_machine(state, LT_STAGE_RECONNECT), index),
 		.replaced = lt_connector_replaced(record->tags->harness, connector),
 		.paper = what->marking == LT_MARK_PAPER,

@@ -200,15 +200,23 @@ static json_t *parts_json(const struct lt_record *record)
 	return list;
 }
 
+static json_t *who_json(const struct lt_record *record, size_t event)
+{
+	return text_json(event != LT_NONE ? record->events[event].who : NULL);
+}
+
 static json_t *lines_json(const struct lt_record *record)
 {
 	json_t *list = json_array();
 	for (size_t i = 0; i < record->line_count; i++) {
 		const struct lt_record_line *line = &record->lines[i];
-		const char *who = line->ticked != LT_NONE ? record->events[line->ticked].who : NULL;
 		json_array_append_new(list,
-			json_pack("{s:o, s:o, s:o}", "line", text_json(line->text), "ticked",
-				time_json(record, line->ticked), "who", text_json(who)));
+			json_pack("{s:o, s:b, s:o, s:o, s:o, s:o}", "line", text_json(line->text),
+				"hazard", line->hazard, "confirmed",
+				time_json(record, line->confirmed), "confirmed_by",
+				who_json(record, line->confirmed), "ticked",
+				time_json(record, line->ticked), "who",
+				who_json(record, line->ticked)));
 	}
 	return list;
 }
@@ -237,10 +245,10 @@ static json_t *events_json(const struct lt_record *record)
 static json_t *digest_json(const struct lt_record *record)
 {
 	const char *last = record->count > 0 ? record->events[record->count - 1].digest : NULL;
-	return json_pack("{s:b, s:o, s:o, s:I}", "fits",
-		record->misfit == LT_NONE && record->count > 0, "misfit",
+	return json_pack("{s:b, s:o, s:o, s:I, s:I}", "fits",
+		record->misfit == LT_NONE && record->count > 0 && record->gone == 0, "misfit",
 		ordinal_json(record->misfit), "last", text_json(last), "events",
-		(json_int_t)record->count);
+		(json_int_t)record->count, "gone", (json_int_t)record->gone);
 }
 
 void lt_record_write_json(struct lt_text *out, const struct lt_record *record)

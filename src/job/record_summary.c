@@ -32,6 +32,12 @@ static void add_digest(struct lt_record_paper *paper)
 			"not fit its digest. From there on they prove nothing",
 			record->misfit + 1, record->count);
 		add(paper, true, &text);
+	} else if (record->gone > 0) {
+		lt_text_printf(&text,
+			"EVENTS ARE GONE: of %zu events the last %zu are missing. What is left does not "
+			"show how the job ended",
+			record->count + record->gone, record->gone);
+		add(paper, true, &text);
 	} else {
 		lt_text_printf(&text, "The events fit their digests (%zu)", record->count);
 		add(paper, false, &text);
@@ -71,6 +77,12 @@ static bool is_left_in(const struct lt_record *record, const struct lt_record_jo
 {
 	(void)record;
 	return joint->standing == LT_RECORD_LEFT_IN;
+}
+
+/* Nothing shows that it was together, with the right stickers, when the others came apart. */
+static bool is_unaccounted(const struct lt_record *record, const struct lt_record_joint *joint)
+{
+	return is_left_in(record, joint) && joint->proven == LT_NONE && !joint->stays;
 }
 
 static bool is_skipped(const struct lt_record *record, const struct lt_record_joint *joint)
@@ -115,6 +127,38 @@ static size_t pick(struct lt_text *numbers, const struct lt_record *record, lt_r
 	return lt_record_numbers(numbers, record, which);
 }
 
+/* Why reconnecting is not finished, though every joint may be made. */
+static void add_waiting(struct lt_record_paper *paper)
+{
+	const struct lt_record *record = paper->record;
+	struct lt_text text = { 0 };
+	lt_text_add(&text, "Reconnecting is not finished: ");
+	for (size_t i = 0; i < record->waiting_count; i++)
+		lt_text_printf(&text, "%s%s, read at terminal %u, waits for its mate",
+			i > 0 ? "; " : "", record->waiting[i].tag, record->waiting[i].station);
+	add(paper, true, &text);
+}
+
+static void add_left_in(struct lt_record_paper *paper)
+{
+	struct lt_text numbers, some, text = { 0 };
+	const size_t left = pick(&numbers, paper->record, is_left_in);
+	const size_t unaccounted = pick(&some, paper->record, is_unaccounted);
+	if (left > 0) {
+		lt_record_count(&text, left, "joint", "joints");
+		lt_text_printf(&text, " not noted as apart, so not checked: %s",
+			lt_text_string(&numbers));
+		if (unaccounted > 0 && unaccounted < left)
+			lt_text_printf(&text, "; NEITHER PROVEN NOR SAID TO STAY: %s",
+				lt_text_string(&some));
+		else if (unaccounted > 0)
+			lt_text_add(&text, "; NEITHER PROVEN NOR SAID TO STAY");
+		add(paper, unaccounted > 0, &text);
+	}
+	lt_text_finish(&numbers);
+	lt_text_finish(&some);
+}
+
 static void add_made(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
@@ -132,22 +176,14 @@ static void add_made(struct lt_record_paper *paper)
 	if (open_count > 0)
 		lt_text_add_char(&text, ')');
 	add(paper, open_count > 0 || !record->unplugging, &text);
-	if (record->pending != NULL) {
-		lt_text_printf(&text, "%s was scanned last at reconnecting, and its mate was not",
-			record->pending);
-		add(paper, true, &text);
-	}
-	if (!record->reconnected && open_count == 0 && record->pending == NULL)
-		say(paper, true, "Reconnecting is not finished");
+	if (record->waiting_count > 0)
+		add_waiting(paper);
+	else if (!record->reconnected && open_count == 0)
+		say(paper, true,
+			"Reconnecting is not finished: a wrong mate of stickers is not put right");
 	lt_text_finish(&open);
 	lt_text_finish(&made);
-	size_t left = pick(&open, record, is_left_in);
-	if (left > 0) {
-		lt_record_count(&text, left, "joint was", "joints were");
-		lt_text_printf(&text, " left plugged in: %s", lt_text_string(&open));
-		add(paper, false, &text);
-	}
-	lt_text_finish(&open);
+	add_left_in(paper);
 }
 
 /* One line for joints that are so: "2 joints skipped: 4, 9". */
@@ -262,6 +298,39 @@ static void add_lines(struct lt_record_paper *paper)
 	add(paper, open > 0, &text);
 }
 
+static void add_hazards(struct lt_record_paper *paper)
+{
+	const struct lt_record *record = paper->record;
+	struct lt_text text = { 0 };
+	size_t count = 0, open = 0, late = 0;
+	for (size_t i = 0; i < record->line_count; i++) {
+		count += record->lines[i].hazard;
+		open += record->lines[i].hazard && record->lines[i].confirmed == LT_NONE;
+		late += record->lines[i].late;
+	}
+	if (count == 0)
+		return;
+	if (open > 0)
+		lt_text_printf(&text, "MADE SAFE NOT CONFIRMED: %zu of ", open);
+	else if (late > 0)
+		lt_text_printf(&text, "MADE SAFE CONFIRMED ONLY AFTER WORK HAD BEGUN: %zu of ",
+			late);
+	else
+		lt_text_add(&text, "Confirmed to be made safe before work: all ");
+	lt_record_count(&text, count, "hazard", "hazards");
+	add(paper, open > 0 || late > 0, &text);
+}
+
+static void add_who(struct lt_record_paper *paper)
+{
+	const struct lt_record *record = paper->record;
+	for (size_t i = 0; i < record->who_count; i++)
+		if (strcmp(record->who[i], "?") != 0)
+			return;
+	if (record->who_count > 0)
+		say(paper, true, "NOBODY IS NAMED: whose work it was is not known");
+}
+
 static bool same(const char *a, const char *b)
 {
 	return a == b || (a != NULL && b != NULL && strcmp(a, b) == 0);
@@ -295,7 +364,8 @@ static void add_changes(struct lt_record_paper *paper)
 /* What was changed later makes all the rest doubtful, and comes first. */
 void lt_record_add_summary(struct lt_record_paper *paper)
 {
-	bool fits = paper->record->count > 0 && paper->record->misfit == LT_NONE;
+	bool fits = paper->record->count > 0 && paper->record->misfit == LT_NONE &&
+		    paper->record->gone == 0;
 	if (!fits)
 		add_digest(paper);
 	add_closed(paper);
@@ -311,8 +381,10 @@ void lt_record_add_summary(struct lt_record_paper *paper)
 	add_stages(paper, LT_STANDING_SKIPPED, "SKIPPED: ");
 	add_stages(paper, LT_STANDING_NOT_BEGUN, "NEVER BEGUN: ");
 	add_stages(paper, LT_STANDING_BEGUN, "NOT FINISHED: ");
+	add_hazards(paper);
 	add_lines(paper);
 	add_changes(paper);
+	add_who(paper);
 	if (paper->record->job->unit == NULL)
 		say(paper, true,
 			"UNIT NOT GIVEN: stickers of two like modules could not be told apart");

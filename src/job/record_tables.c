@@ -15,6 +15,8 @@ static const struct lt_record_table part_table = { 4,
 	{ "part", "where", "joints", "proven on the new part" }, { 0, 50, 34, 40 }, false };
 static const struct lt_record_table line_table = { 3, { "line", "ticked", "by" }, { 0, 23, 32 },
 	false };
+static const struct lt_record_table hazard_table = { 5,
+	{ "hazard", "made safe", "by", "restored", "by" }, { 0, 34, 28, 28, 28 }, false };
 static const struct lt_record_table event_table = { 7,
 	{ "event", "time", "who", "at", "stage", "what", "answer" }, { 11, 29, 29, 7, 17, 0, 24 },
 	true };
@@ -109,6 +111,18 @@ static void add_word(struct lt_text *text, const char *words)
 	lt_text_printf(text, "%s%s", text->length > 0 ? "; " : "", words);
 }
 
+/* "; tags typed: proven, made". */
+static void add_typed(struct lt_text *text, const struct lt_record_joint *joint)
+{
+	const bool typed[] = { joint->proven_typed, joint->swapped_typed, joint->made_typed };
+	static const char *const when[] = { "proven", "swapped", "made" };
+	size_t count = 0;
+	for (size_t i = 0; i < 3; i++)
+		if (typed[i])
+			lt_text_printf(text, "%s%s",
+				count++ > 0 ? ", " : "; tags typed: ", when[i]);
+}
+
 static const char *joint_standing(struct lt_record_paper *paper,
 	const struct lt_record_joint *joint)
 {
@@ -117,15 +131,13 @@ static const char *joint_standing(struct lt_record_paper *paper,
 	if (joint->standing == LT_RECORD_OPEN)
 		add_word(&text, "NOT MADE");
 	else
-		add_word(&text, joint->standing == LT_RECORD_MADE ? "made" : "left plugged in");
+		add_word(&text, joint->standing == LT_RECORD_MADE ? "made" : "not noted as apart");
 	if (joint->skipped != LT_NONE) {
 		const struct lt_job_event *event = &record->events[joint->skipped];
 		lt_text_printf(&text, "; SKIPPED (%s): %s", lt_record_stage_words(event->stage),
 			event->text != NULL ? event->text : "no reason");
 	}
-	if (joint->proven_typed || joint->swapped_typed || joint->made_typed)
-		lt_text_printf(&text, "; tags typed:%s%s%s", joint->proven_typed ? " proven" : "",
-			joint->swapped_typed ? " swapped" : "", joint->made_typed ? " made" : "");
+	add_typed(&text, joint);
 	return keep(paper, &text);
 }
 
@@ -164,7 +176,10 @@ static void add_joint(struct lt_record_paper *paper, const struct lt_record_join
 	row->loud[1] = joint->id == NULL;
 	row->loud[2] = !proven;
 	row->loud[4] = joint->replaced && joint->swapped == LT_NONE;
+	const bool unaccounted =
+		joint->standing == LT_RECORD_LEFT_IN && joint->proven == LT_NONE && !joint->stays;
 	row->loud[6] = joint->standing == LT_RECORD_OPEN || joint->skipped != LT_NONE ||
+		       unaccounted ||
 		       (!joint->paper &&
 			       (joint->proven_typed || joint->swapped_typed || joint->made_typed));
 	row->fault = row->loud[1] || row->loud[2] || row->loud[4] || row->loud[6];
@@ -271,15 +286,56 @@ static void add_line(struct lt_record_paper *paper, const struct lt_record_line 
 	row->cells[2] = row->fault ? "–" : clean(paper, paper->record->events[line->ticked].who);
 }
 
+/* "confirmed 08:15:02", or why not. */
+static void add_moment(struct lt_record_paper *paper, struct lt_record_entry *row, size_t cell,
+	const char *words, size_t event)
+{
+	row->cells[cell] =
+		lt_arena_printf(&paper->arena, "%s %s", words, lt_record_time(paper, event));
+	row->cells[cell + 1] = clean(paper, paper->record->events[event].who);
+}
+
+static void add_hazard(struct lt_record_paper *paper, const struct lt_record_line *hazard)
+{
+	struct lt_record_entry *row = add_row(paper, &hazard_table);
+	row->cells[0] = clean(paper, hazard->text);
+	row->cells[1] = "NOT CONFIRMED";
+	row->cells[3] = "NOT TICKED";
+	row->cells[2] = row->cells[4] = "–";
+	if (hazard->confirmed != LT_NONE)
+		add_moment(paper, row, 1, hazard->late ? "confirmed LATE" : "confirmed",
+			hazard->confirmed);
+	if (hazard->ticked != LT_NONE)
+		add_moment(paper, row, 3, "ticked", hazard->ticked);
+	row->loud[1] = hazard->confirmed == LT_NONE || hazard->late;
+	row->loud[3] = hazard->ticked == LT_NONE;
+	row->fault = row->loud[1] || row->loud[3];
+}
+
+static size_t count_hazards(const struct lt_record *record)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < record->line_count; i++)
+		count += record->lines[i].hazard;
+	return count;
+}
+
 static void add_lines(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
-	section(paper, "Hazards, finish lines, joints by eye");
-	if (record->line_count == 0)
-		paragraph(paper, "Nothing is listed to tick. That does not mean that there are no "
-				 "hazards.");
+	const size_t hazards = count_hazards(record);
+	section(paper, "Joints by eye, finish lines");
+	if (record->line_count == hazards)
+		paragraph(paper, "Nothing is listed to tick.");
 	for (size_t i = 0; i < record->line_count; i++)
-		add_line(paper, &record->lines[i]);
+		if (!record->lines[i].hazard)
+			add_line(paper, &record->lines[i]);
+	section(paper, "Hazards");
+	if (hazards == 0)
+		paragraph(paper, "None is listed. That does not mean that there are none.");
+	for (size_t i = 0; i < record->line_count; i++)
+		if (record->lines[i].hazard)
+			add_hazard(paper, &record->lines[i]);
 }
 
 void lt_record_add_tables(struct lt_record_paper *paper)
@@ -302,7 +358,8 @@ static const char *event_what(struct lt_record_paper *paper, const struct lt_job
 		lt_text_printf(&text, " %u", event->number);
 	if (event->tag != NULL)
 		lt_text_printf(&text, " %s", event->tag);
-	if (event->text != NULL)
+	/* That of a stage is a mark for the program. */
+	if (event->text != NULL && event->kind != LT_JOB_STAGE)
 		lt_text_printf(&text, ": %s", event->text);
 	if (event->typed)
 		lt_text_add(&text, " (typed tags count)");

@@ -182,6 +182,7 @@ struct lt_joint_history lt_job_state_history(const struct lt_job_state *state, s
 		.swapped = made_by(state, LT_STAGE_SWAP, joint),
 		.made = made_by(state, LT_STAGE_RECONNECT, joint),
 		.skipped = find_skipped(state, joint),
+		.stays = skipped_by(state, LT_STAGE_UNPLUG, joint),
 		.unplug_rank = state->ranks[joint],
 	};
 }

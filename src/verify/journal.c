@@ -196,3 +196,13 @@ bool lt_verify_pending_elsewhere(const struct lt_verify *verify, unsigned *numbe
 		}
 	return false;
 }
+
+bool lt_verify_pending_at(const struct lt_verify *verify, size_t index, unsigned *number,
+	enum lt_side *side, unsigned *station)
+{
+	if (index >= verify->seat_count)
+		return false;
+	say_waiting(verify, (unsigned)index, number, side);
+	*station = verify->stations[index];
+	return true;
+}

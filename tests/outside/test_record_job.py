@@ -81,7 +81,13 @@ class Work:
         for line in lines:
             self.add("tick", "finish", line)
 
+    def make_safe(self):
+        for energy in ("mains 230 V", "shutter leaf under its own weight",
+                       "compressed air 6 bar to the seal"):
+            self.add("hazard-confirmed", "tag", energy)
+
     def whole(self):
+        self.make_safe()
         self.tag()
         self.unplug()
         self.swap()
@@ -133,13 +139,20 @@ class Records(unittest.TestCase):
         self.assertIn("13 of 13 joints that came apart were made again",
                       [line["text"] for line in record["summary"]])
         self.assertEqual(record["digest"], {"fits": True, "misfit": None, "last": work.last,
-                                            "events": work.count})
+                                            "events": work.count, "gone": 0})
         self.assertEqual([joint["number"] for joint in record["joints"]], list(range(1, 14)))
         self.assertEqual({joint["standing"] for joint in record["joints"]}, {"made"})
         self.assertEqual({joint["number"]: joint["rank"] for joint in record["joints"]},
                          {number: rank for rank, number in enumerate(UNPLUG, 1)})
         self.assertEqual([line["line"] for line in record["lines"]], LINES)
         self.assertEqual({line["who"] for line in record["lines"]}, {"Bo Lindt"})
+        # Made safe before, by whoever began, and restored last.
+        hazards = [line for line in record["lines"] if line["hazard"]]
+        self.assertEqual(hazards, record["lines"][4:])
+        self.assertEqual([line["confirmed"] for line in hazards],
+                         [test_jobs.moment(BEGUN + 7500 * n) for n in (1, 2, 3)])
+        self.assertEqual({line["confirmed_by"] for line in hazards}, {"Ada Brandt"})
+        self.assertEqual({line["confirmed"] for line in record["lines"][:4]}, {None})
         self.assertEqual([part["component"] for part in record["parts"]], ["M1", "B5"])
         self.assertEqual(record["job"]["who"], ["Ada Brandt", "Bo Lindt"])
         self.assertEqual(record["job"]["opened"], "2023-11-14T22:13:20.000Z")
@@ -227,6 +240,9 @@ class Records(unittest.TestCase):
         self.assertIsNotNone(wrong[1]["righted"])
         standing = {joint["number"]: joint["standing"] for joint in record["joints"]}
         self.assertEqual(standing[12], "left-in")
+        self.assertIn("1 joint not noted as apart, so not checked: 12",
+                      [line["text"] for line in record["summary"] if not line["fault"]])
+        self.assertIn("MADE SAFE NOT CONFIRMED: 3 of 3 hazards", faults)
         self.assertEqual([n for n, how in standing.items() if how == "made"], [8, 9, 10, 13])
         text = common.run("record", self.path, "-o", "-").stdout
         self.assertIn("! NOT CLOSED", text)
@@ -249,6 +265,72 @@ class Records(unittest.TestCase):
                       "\n".join(self.faults(record)))
         common.run("record", self.path, "-o", self.out("r.pdf"))
         self.assertIn("THE EVENTS WERE CHANGED", self.shown(self.out("r.pdf")))
+
+    def test_a_cut_end_shows(self):
+        work = self.work()
+        work.whole()
+        with sqlite3.connect(self.database) as db:
+            db.execute("DELETE FROM event WHERE id > ?", (work.count - 4,))
+        db.close()
+        done = common.run("record", self.path, "-o", "-", "--json")
+        record = json.loads(done.stdout)
+        self.assertIn("was changed after it was recorded: events of it are gone", done.stderr)
+        self.assertIsNone(record["digest"]["misfit"])
+        self.assertIs(record["digest"]["fits"], False)
+        self.assertEqual(record["digest"]["gone"], 4)
+        self.assertIn(f"EVENTS ARE GONE: of {work.count} events the last 4 are missing",
+                      "\n".join(self.faults(record)))
+        shown = common.run("jobs", "show", "1", "--db", self.database, expect=3)
+        self.assertIn(f"of its {work.count} events the last 4 are gone", shown.stderr)
+        self.assertNotIn("fit their digests", shown.stdout)
+
+    def test_a_part_replaced_after_its_joints_were_made(self):
+        """Its new plugs were never scanned in place: that is not all right."""
+        work = self.work()
+        work.make_safe()
+        work.tag()
+        work.unplug()
+        work.reconnect()
+        work.swap()
+        work.finish()
+        record = self.record()
+        self.assertIs(record["ok"], False)
+        joints = {joint["number"]: joint["standing"] for joint in record["joints"]}
+        for number in REPLACED:
+            self.assertEqual(joints[number], "open")
+        self.assertTrue(any(text.startswith("NOT ALL MADE: ") for text in self.faults(record)))
+
+    def test_a_job_that_is_all_done_is_closed_without_a_reason(self):
+        work = self.work()
+        work.tag()
+        work.unplug()
+        work.swap()
+        work.reconnect()
+        done = common.run("jobs", "close", "1", self.path, expect=3)
+        self.assertIn("job 1 is not all done", done.stderr)
+        self.assertIn("loomtag jobs close 1 REASON", done.stderr)
+        work.finish()
+        done = common.run("jobs", "close", "1", self.path, "--unit", "7", expect=3)
+        self.assertIn("job 1 is of DS4U0042, not of DS4U7", done.stderr)
+        self.assertIn("FILE.yaml", common.run("jobs", "close", "1", "--db", self.database,
+                                              expect=2).stderr)
+        done = common.run("jobs", "close", "1", self.path)
+        self.assertEqual(done.stdout, "job 1 of DS4U0042 is closed\n")
+        record = self.record()
+        self.assertIs(record["job"]["closed"], True)
+        self.assertIsNone(record["job"]["reason"])
+        done = common.run("jobs", "close", "1", self.path, expect=3)
+        self.assertIn("is closed", done.stderr)
+
+    def test_a_newer_job_with_nothing_in_it_is_passed_over(self):
+        first = self.work()
+        first.whole()
+        second = self.work()
+        done = common.run("record", self.path, "-o", "-", "--json")
+        self.assertEqual(json.loads(done.stdout)["job"]["id"], first.id)
+        self.assertIn(f"job {second.id} is newer, and nothing was scanned in it", done.stderr)
+        self.assertIn(f"--job {second.id}", done.stderr)
+        self.assertEqual(self.record("--job", second.id)["job"]["id"], second.id)
 
     def test_a_description_that_changed(self):
         self.work().whole()

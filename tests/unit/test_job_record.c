@@ -157,8 +157,14 @@ static void finish(struct work *work)
 	say(work, LT_JOB_CLOSED, LT_STAGE_FINISH, NULL);
 }
 
+static void make_safe(struct work *work)
+{
+	say(work, LT_JOB_HAZARD, LT_STAGE_RECONNECT, "mains 400 V");
+}
+
 static void whole(struct work *work)
 {
+	make_safe(work);
 	tag_all(work);
 	unplug(work, 5);
 	swap(work);
@@ -258,13 +264,14 @@ static void a_whole_job_has_no_fault(void **state)
 	whole(&work);
 	assert_summary(&work, true, "");
 	assert_summary(&work, false,
-		"Closed 2023-11-14 23:16:18 +01:00\n"
+		"Closed 2023-11-14 23:16:24 +01:00\n"
 		"5 of 5 joints that came apart were made again\n"
 		"No wrong mate was met\n"
 		"1 joint without stickers, by typed tags: 4\n"
 		"1 part replaced, the numbers proven on what is new\n"
+		"Confirmed to be made safe before work: all 1 hazard\n"
 		"Ticked: all 3 hazard and finish lines\n"
-		"The events fit their digests (35)\n");
+		"The events fit their digests (36)\n");
 	assert_int_equal(lt_record_misfit(work.record), LT_NONE);
 	tear_down(&work);
 }
@@ -286,8 +293,117 @@ static void what_was_left_plugged_in_need_not_be_made(void **state)
 		assert_int_equal(made->joints[i].standing, standings[i]);
 	assert_int_equal(made->joints[1].rank, 1);
 	assert_written(&work, "! NOT ALL MADE: 1 (1 of 2 joints that came apart was made again)");
-	assert_written(&work, "  3 joints were left plugged in: 3–5");
+	assert_written(&work, "  3 joints not noted as apart, so not checked: 3–5\n");
 	assert_written(&work, "  4H – 4M  E1 frame earth");
+	tear_down(&work);
+}
+
+static void what_nobody_noted_is_not_told_to_be_right(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	say(&work, LT_JOB_STAGE, LT_STAGE_TAG, NULL);
+	pair(&work, LT_STAGE_TAG, 3, LT_SIDE_H, LT_SIDE_M);
+	unplug(&work, 2);
+	assert_written(&work,
+		"! 3 joints not noted as apart, so not checked: 3–5; NEITHER PROVEN NOR SAID TO "
+		"STAY: 4, 5\n");
+	assert_written(&work, "! 4H – 4M E1 frame earth standing: not noted as apart\n");
+	assert_written(&work, "  3H – 3M");
+	const struct lt_job_event skips[] = {
+		{ .kind = LT_JOB_SKIP,
+			.stage = LT_STAGE_UNPLUG,
+			.number = 4,
+			.text = "not in the way" },
+		{ .kind = LT_JOB_SKIP,
+			.stage = LT_STAGE_UNPLUG,
+			.number = 5,
+			.text = "full of oil" },
+	};
+	add(&work, skips[0]);
+	assert_written(&work, "; NEITHER PROVEN NOR SAID TO STAY: 5\n");
+	add(&work, skips[1]);
+	assert_written(&work, "  3 joints not noted as apart, so not checked: 3–5\n");
+	tear_down(&work);
+
+	/* A replaced part's joint was apart, whoever noted it. */
+	set_up(&work, KILN);
+	tag_all(&work);
+	say(&work, LT_JOB_STAGE, LT_STAGE_UNPLUG, NULL);
+	scan(&work, LT_STAGE_UNPLUG, 2, LT_SIDE_H, "done");
+	assert_written(&work, "! NOT ALL MADE: 1, 2 (0 of 2 joints");
+	assert_written(&work, "  3 joints not noted as apart, so not checked: 3–5\n");
+	tear_down(&work);
+}
+
+static void hazards_are_made_safe_and_restored(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	assert_written(&work, "! MADE SAFE NOT CONFIRMED: 1 of 1 hazard\n");
+	assert_written(&work,
+		"! mains 400 V: restored: last, covers closed  NOT CONFIRMED restored: NOT "
+		"TICKED\n");
+	say(&work, LT_JOB_HAZARD, LT_STAGE_RECONNECT, "another");
+	assert_written(&work, "! MADE SAFE NOT CONFIRMED: 1 of 1 hazard\n");
+	tear_down(&work);
+
+	set_up(&work, KILN);
+	whole(&work);
+	assert_written(&work, "  Confirmed to be made safe before work: all 1 hazard\n");
+	assert_written(&work,
+		"  mains 400 V: restored: last, covers closed  confirmed 23:13:25 by: Ada Brandt, "
+		"restored: ticked 23:16:08, by: Bo Lindt");
+	/* It is no work of a stage. */
+	assert_int_equal(work.record->stages[LT_STAGE_RECONNECT].who_count, 1);
+	tear_down(&work);
+
+	/* Too late. */
+	set_up(&work, KILN);
+	tag_all(&work);
+	unplug(&work, 1);
+	make_safe(&work);
+	assert_written(&work, "! MADE SAFE CONFIRMED ONLY AFTER WORK HAD BEGUN: 1 of 1 hazard\n");
+	assert_written(&work, "confirmed LATE 23:");
+	tear_down(&work);
+}
+
+static void a_job_of_nobody_says_so(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	for (size_t i = 0; i < work.count; i++)
+		work.events[i].who = "?";
+	work.who = "?";
+	assert_written(&work, "! NOBODY IS NAMED: whose work it was is not known\n");
+	work.who = "Bo Lindt";
+	tag_all(&work);
+	char *text = written(&work);
+	assert_null(strstr(text, "NOBODY IS NAMED"));
+	free(text);
+	tear_down(&work);
+}
+
+static void a_cut_end_is_said(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	whole(&work);
+	work.job.counted = work.count;
+	assert_summary(&work, true, "");
+	work.count -= 2;
+	assert_written(&work,
+		"! EVENTS ARE GONE: of 36 events the last 2 are missing. What is left does not "
+		"show how the job ended\n");
+	struct lt_text json = { 0 };
+	lt_record_write_json(&json, record(&work));
+	assert_non_null(strstr(lt_text_string(&json), "\"fits\": false"));
+	assert_non_null(strstr(lt_text_string(&json), "\"gone\": 2"));
+	lt_text_finish(&json);
 	tear_down(&work);
 }
 
@@ -303,6 +419,7 @@ static void nothing_done_is_nothing_shown(void **state)
 		"NUMBER NOT PROVEN ON NEW PART: M1\n"
 		"NEVER BEGUN: stickers checked, unplugging, parts replaced, reconnecting, last "
 		"checks\n"
+		"MADE SAFE NOT CONFIRMED: 1 of 1 hazard\n"
 		"NOT TICKED: 3 of 3 hazard and finish lines\n");
 	work.count = 0;
 	char *said = summary(record(&work), true);
@@ -358,7 +475,14 @@ static void a_sticker_that_waits_is_said(void **state)
 	swap(&work);
 	reconnect(&work);
 	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, "half");
-	assert_written(&work, "! 2H was scanned last at reconnecting, and its mate was not\n");
+	assert_written(&work,
+		"! Reconnecting is not finished: 2H, read at terminal 1, waits for its mate\n");
+	/* Also at a terminal that was not the last to scan. */
+	scan(&work, LT_STAGE_RECONNECT, 3, LT_SIDE_M, "half");
+	work.events[work.count - 1].station = 2;
+	assert_written(&work,
+		"! Reconnecting is not finished: 2H, read at terminal 1, waits for its mate; 3M, "
+		"read at terminal 2, waits for its mate\n");
 	tear_down(&work);
 }
 
@@ -414,6 +538,12 @@ static void typed_tags_are_counted(void **state)
 			   .typed = true });
 	assert_written(&work, "! 1 joint by TYPED tags, not scanned: 2\n");
 	assert_written(&work, "standing: made; tags typed: made");
+	for (size_t i = 0; i < work.count; i++)
+		if (work.events[i].tag != NULL && work.events[i].tag[0] == '2')
+			work.events[i].text = work.events[i].tag;
+	for (size_t i = 0; i < work.count; i++)
+		work.events[i].typed = true;
+	assert_written(&work, "standing: made; tags typed: proven, made");
 	tear_down(&work);
 }
 
@@ -425,7 +555,7 @@ static void a_changed_event_is_named(void **state)
 	whole(&work);
 	work.events[16].at += 1;
 	assert_summary(&work, true,
-		"THE EVENTS WERE CHANGED after they were written: event 17 of 35 does not fit its "
+		"THE EVENTS WERE CHANGED after they were written: event 17 of 36 does not fit its "
 		"digest. From there on they prove nothing\n");
 	assert_int_equal(lt_record_misfit(work.record), 16);
 	assert_written(&work, "DOES NOT FIT ITS DIGEST");
@@ -590,12 +720,13 @@ static const char TEXT[] =
 	"-------\n"
 	"! NOT CLOSED\n"
 	"! NOT ALL MADE: 2, 3 (1 of 3 joints that came apart was made again)\n"
-	"  2 joints were left plugged in: 4, 5\n"
+	"  2 joints not noted as apart, so not checked: 4, 5\n"
 	"! 1 wrong mate caught; NOT SHOWN TO BE PUT RIGHT: 2H with 3M\n"
 	"  1 joint without stickers, by typed tags: 4\n"
 	"  1 part replaced, the numbers proven on what is new\n"
 	"! NEVER BEGUN: last checks\n"
 	"! NOT FINISHED: reconnecting\n"
+	"! MADE SAFE NOT CONFIRMED: 1 of 1 hazard\n"
 	"! NOT TICKED: 3 of 3 hazard and finish lines\n"
 	"  The events fit their digests (24)\n"
 	"\n"
@@ -631,9 +762,9 @@ static const char TEXT[] =
 	"! 3H – 3M  X3 end switch, on A2 drive board\n"
 	"      proven: 23:13:57, apart: 23:14:33 no. 3, standing: NOT MADE\n"
 	"  4H – 4M  E1 frame earth\n"
-	"      proven: 23:14:07, standing: left plugged in; tags typed: proven\n"
+	"      proven: 23:14:07, standing: not noted as apart; tags typed: proven\n"
 	"  5H  H1 drain hose\n"
-	"      proven: 23:14:12, standing: left plugged in\n"
+	"      proven: 23:14:12, standing: not noted as apart\n"
 	"\n"
 	"Wrong mates caught\n"
 	"------------------\n"
@@ -646,11 +777,15 @@ static const char TEXT[] =
 	"  M1 hoist motor  left column\n"
 	"      joints: 1, proven on the new part: 23:14:49\n"
 	"\n"
-	"Hazards, finish lines, joints by eye\n"
-	"------------------------------------\n"
+	"Joints by eye, finish lines\n"
+	"---------------------------\n"
 	"! C1, strut clip: looked at; it has no number  NOT TICKED\n"
 	"! Nothing pinched  NOT TICKED\n"
-	"! mains 400 V: restored: last, covers closed  NOT TICKED\n"
+	"\n"
+	"Hazards\n"
+	"-------\n"
+	"! mains 400 V: restored: last, covers closed  NOT CONFIRMED\n"
+	"      restored: NOT TICKED\n"
 	"\n"
 	"Signed\n"
 	"------\n"
@@ -765,6 +900,10 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(a_whole_job_has_no_fault),
 		cmocka_unit_test(what_was_left_plugged_in_need_not_be_made),
+		cmocka_unit_test(what_nobody_noted_is_not_told_to_be_right),
+		cmocka_unit_test(hazards_are_made_safe_and_restored),
+		cmocka_unit_test(a_job_of_nobody_says_so),
+		cmocka_unit_test(a_cut_end_is_said),
 		cmocka_unit_test(nothing_done_is_nothing_shown),
 		cmocka_unit_test(wrong_mates_put_right_and_not),
 		cmocka_unit_test(a_sticker_that_waits_is_said),
