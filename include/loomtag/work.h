@@ -47,16 +47,23 @@ unsigned lt_work_station(const struct lt_work *work);
 /* Takes in what others did since; *fresh (may be NULL): how many events. */
 bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags);
 
-/* One scan, in the present stage. Also false, with an error, when the job was closed elsewhere. */
-bool lt_work_scan(struct lt_work *work, struct lt_answer *answer, const char *scan, size_t length,
-	struct lt_diags *diags);
+/* One scan, in the present stage. *taken is false, and nothing is kept, where the job was moved
+ * under the hands of whoever scans: lt_work_moved. Also false, with an error, at the last stage. */
+bool lt_work_scan(struct lt_work *work, bool *taken, struct lt_answer *answer, const char *scan,
+	size_t length, struct lt_diags *diags);
+
+/* True when another terminal took the job to another stage, or closed it, since this one last began
+ * a stage or said that it has seen it: a scan meant for the one stage says something else in the
+ * other. */
+bool lt_work_moved(const struct lt_work *work);
+void lt_work_see(struct lt_work *work);
 
 /* What is scanned from now on is from a picture of this name; NULL: no more. What is pending at
  * this terminal is dropped either way. */
 bool lt_work_picture(struct lt_work *work, const char *name, struct lt_diags *diags);
 
 /* The others also say whether they were possible: *done is false, with nothing kept, for what
- * lt_job_state_apply refuses. */
+ * lt_job_state_apply refuses, and where the job was moved. */
 bool lt_work_skip(struct lt_work *work, bool *done, unsigned number, const char *reason,
 	struct lt_diags *diags);
 /* *undone: the event that was taken back, or would be: a wrong mate is not taken back. NULL where

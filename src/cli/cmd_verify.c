@@ -252,10 +252,13 @@ static bool arguments_fit(const struct options *options, enum lt_stage stage)
 		usage_error("verify", "there is nothing to scan at stage finish");
 	else if (!live && options->device != NULL)
 		usage_error("verify", "--device is for scanning live");
-	else if (!live && options->new_job && options->db == NULL)
+	else if (!live && (options->new_job || options->job != NULL) && options->db == NULL)
 		usage_error("verify", "a file or pictures are kept in a job with --db only");
-	else if (options->no_job && (options->db != NULL || options->new_job))
-		usage_error("verify", "--no-job goes with neither --db nor --new");
+	else if (options->no_job &&
+		 (options->db != NULL || options->new_job || options->job != NULL))
+		usage_error("verify", "--no-job goes with none of --db, --new and --job");
+	else if (options->new_job && options->job != NULL)
+		usage_error("verify", "--new and --job exclude each other");
 	else
 		return true;
 	return false;

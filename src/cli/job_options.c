@@ -1,8 +1,10 @@
 #include "job_options.h"
 
+#include <pwd.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
+#include <unistd.h>
 
 #include "loomtag/file.h"
 #include "loomtag/text.h"
@@ -21,7 +23,9 @@ const char *job_database(const struct options *options, const char *description,
 
 const char *job_who(const struct options *options, struct lt_arena *arena)
 {
-	const char *const names[] = { options->who, getenv("LOGNAME"), getenv("USER") };
+	const struct passwd *user = getpwuid(getuid());
+	const char *const names[] = { options->who, getenv("LOGNAME"), getenv("USER"),
+		user != NULL ? user->pw_name : NULL };
 	const char *who = "?";
 	for (size_t i = 0; i < sizeof(names) / sizeof(names[0]); i++) {
 		struct lt_text clean = { 0 };

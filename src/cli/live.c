@@ -1,7 +1,6 @@
 #include "live.h"
 
 #include <string.h>
-#include <time.h>
 #include <unistd.h>
 
 #include "live_session.h"
@@ -16,7 +15,7 @@ static bool is_space(char c)
 	return c == ' ' || c == '\t';
 }
 
-static const char *past_spaces(const char *at)
+const char *live_past_spaces(const char *at)
 {
 	while (is_space(*at))
 		at++;
@@ -25,13 +24,13 @@ static const char *past_spaces(const char *at)
 
 const char *live_first_word(char *out, size_t size, const char *line)
 {
-	const char *at = past_spaces(line);
+	const char *at = live_past_spaces(line);
 	size_t length = 0;
 	for (; *at != '\0' && !is_space(*at); at++)
 		if (length + 1 < size)
 			out[length++] = *at;
 	out[length] = '\0';
-	return past_spaces(at);
+	return live_past_spaces(at);
 }
 
 bool live_is_word(const struct keys_line *line, const char *word)
@@ -87,7 +86,11 @@ bool live_read(struct live_session *session, struct keys_line *line, const char 
 			session->failed = true;
 			return false;
 		}
-		if (result == KEYS_LOST || fresh > 0) {
+		if (lt_work_moved(live->work)) {
+			*line = (struct keys_line){ .length = 0 };
+			return true;
+		}
+		if (session->scanning && (result == KEYS_LOST || fresh > 0)) {
 			interrupt(session, result, fresh);
 			live_prompt(live, prompt);
 		}
@@ -124,7 +127,7 @@ static void add_misread(struct lt_text *out, const struct keys_line *line)
 /* The verdict in a word, for reading at arm's length. */
 static const char *large_word(const struct lt_answer *answer, enum lt_stage stage)
 {
-	static const char *const words[LT_VERDICT_COUNT] = { "HALF", "RIGHT PAIR", "READ", "AGAIN",
+	static const char *const words[LT_VERDICT_COUNT] = { "HALF", "RIGHT PAIR", "DONE", "AGAIN",
 		"SAME SIDE", "WRONG MATE", "NOT YET", "OLD PART", "NOT OF THIS HARNESS", "UNKNOWN",
 		"MISREAD" };
 	if (stage == LT_STAGE_UNPLUG && answer->verdict == LT_VERDICT_DONE)
@@ -167,17 +170,28 @@ void live_answer(struct live_session *session, const struct keys_line *line)
 	const char *scan = trouble != LT_WEDGE_FINE ? lt_text_string(&undone) : line->bytes;
 	size_t length = trouble != LT_WEDGE_FINE ? undone.length : line->length;
 	/* What is too long to be a scan is none, whatever it begins with. */
-	if (!lt_work_scan(live->work, &answer, line->cut ? "" : scan, line->cut ? 0 : length,
-		    live->diags)) {
+	bool taken;
+	if (!lt_work_scan(live->work, &taken, &answer, line->cut ? "" : scan,
+		    line->cut ? 0 : length, live->diags))
 		session->failed = true;
+	if (session->failed || !taken) {
 		lt_text_finish(&undone);
 		return;
 	}
+	session->scans++;
+	session->idle = !answer.changed;
 	note(session, line->bytes, line->length, &answer);
 	live_say(session, lt_verdict_tone(answer.verdict), "");
 	session->said.word = large_word(&answer, stage);
 	if (answer.has_tag)
 		lt_tag_write(session->said.tag, answer.number, answer.side);
+	/* The two that are to be taken apart. */
+	if (answer.verdict == LT_VERDICT_WRONG_MATE) {
+		char other[LT_TAG_SIZE];
+		lt_tag_write(other, answer.other, answer.other_side);
+		snprintf(session->said.tag, sizeof(session->said.tag), "%s %u%c", other,
+			answer.number, lt_side_letter(answer.side));
+	}
 	lt_answer_words(&session->said.words, &answer, live->tags, stage);
 	if (stage == LT_STAGE_RECONNECT &&
 		(answer.verdict == LT_VERDICT_MATED || answer.verdict == LT_VERDICT_DONE))
@@ -205,7 +219,7 @@ static bool take_line(struct live_session *session, const struct keys_line *line
 		return draw;
 	}
 	/* An empty line draws the screen again, as after status. */
-	if (*past_spaces(line->bytes) != '\0' || line->length > strlen(line->bytes)) {
+	if (*live_past_spaces(line->bytes) != '\0' || line->length > strlen(line->bytes)) {
 		if (is_double(session, line))
 			return false;
 		live_answer(session, line);
@@ -213,295 +227,24 @@ static bool take_line(struct live_session *session, const struct keys_line *line
 	return true;
 }
 
-static bool stage_ok(const struct lt_live *live)
-{
-	return lt_job_state_ok(lt_work_state(live->work), live_stage(live));
-}
-
-/* Until the stage's answer is yes, or the person goes on. What came apart is never known to be
- * all: that stage ends by a word. */
-static void scan(struct live_session *session)
+void live_scan(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
 	struct keys_line line = { .length = 0 };
 	bool draw = true;
-	while (!session->quit && !session->onward && !session->failed &&
-		(live_stage(live) == LT_STAGE_UNPLUG || !stage_ok(live))) {
+	while (!session->quit && !session->onward && !session->failed && live_look_up(session) &&
+		(live_stage(live) == LT_STAGE_UNPLUG || !live_stage_ok(live))) {
 		if (draw)
 			live_draw(live, &session->said);
-		if (!live_read(session, &line, PROMPT)) {
+		session->scanning = true;
+		const bool read = live_read(session, &line, PROMPT);
+		session->scanning = false;
+		if (!read) {
 			session->quit = true;
 			return;
 		}
-		draw = take_line(session, &line);
+		draw = lt_work_moved(live->work) || take_line(session, &line);
 	}
-}
-
-static void end_stage(struct live_session *session)
-{
-	const struct lt_live *live = session->live;
-	if (stage_ok(live)) {
-		live_clear(&session->text, live);
-		live_add_said(&session->text, live, &session->said);
-	} else if (live->options.terminal) {
-		lt_text_add_char(&session->text, '\n');
-	}
-	live_add_end(&session->text, live);
-	live_show(live, &session->text);
-}
-
-/* How many joints nobody noted as apart, so that nobody asks for them. */
-static void warn_of_left(struct live_session *session)
-{
-	const struct lt_verify *machine = live_machine(session->live);
-	const size_t needed = lt_verify_needed_count(machine);
-	const size_t all = lt_verify_plan(machine)->joint_count;
-	if (needed < all)
-		lt_text_printf(&session->said.words,
-			" %zu of %zu joints were noted as apart; the others are taken for left plugged in.",
-			needed, all);
-}
-
-/* The joints that nothing proved while all was plugged in. */
-static void warn_of_unproven(struct live_session *session)
-{
-	const struct lt_live *live = session->live;
-	const struct lt_job_state *state = lt_work_state(live->work);
-	const enum lt_stage_standing tagged = lt_job_state_standing(state, LT_STAGE_TAG);
-	struct lt_text *words = &session->said.words;
-	size_t unproven = 0;
-	if (lt_job_state_joints(state) == 0 || lt_verify_made_count(live_machine(live)) > 0)
-		return;
-	if (tagged != LT_STANDING_BEGUN && tagged != LT_STANDING_DONE) {
-		lt_text_add(words,
-			" No pair was proven while all was plugged in: nothing shows that the stickers "
-			"were on the right halves.");
-		return;
-	}
-	for (size_t i = 0; i < lt_job_state_joints(state); i++) {
-		if (lt_job_state_history(state, i).proven != LT_NONE ||
-			!lt_verify_needed(live_machine(live), i))
-			continue;
-		lt_text_printf(words, "%s%u",
-			unproven++ > 0 ? ", " : " Not proven while plugged in: ",
-			lt_verify_plan(live_machine(live))->joints[i].number);
-	}
-	if (unproven > 0)
-		lt_text_add(words,
-			". Their stickers may be on wrong halves: look at those joints.");
-}
-
-static bool begin_stage(struct live_session *session, enum lt_stage stage)
-{
-	const struct lt_live *live = session->live;
-	if (!lt_work_stage(live->work, stage, "a later stage was begun", live->diags)) {
-		session->failed = true;
-		return false;
-	}
-	session->onward = false;
-	if (stage == LT_STAGE_RECONNECT) {
-		warn_of_unproven(session);
-		warn_of_left(session);
-	}
-	return true;
-}
-
-/* Everything is done: so is the job. */
-static void close_job(struct live_session *session)
-{
-	const struct lt_live *live = session->live;
-	if (!lt_job_state_all_done(lt_work_state(live->work)))
-		return;
-	if (!lt_work_finish(live->work, NULL, live->diags)) {
-		session->failed = true;
-		return;
-	}
-	if (lt_work_job(live->work) != 0)
-		live_addf(&session->text, live, LIVE_STRONG, "",
-			"Job %llu is closed: loomtag record FILE -o record.pdf writes its record.",
-			lt_work_job(live->work));
-	live_show(live, &session->text);
-}
-
-/* What a person has to read before the next screen clears it away. */
-static bool leaves_something(const struct lt_live *live)
-{
-	const struct lt_verify *machine = live_machine(live);
-	return !stage_ok(live) ||
-	       (live_stage(live) == LT_STAGE_UNPLUG &&
-		       lt_verify_made_count(machine) < lt_verify_needed_count(machine));
-}
-
-/* Whether to go on at all; session->onward is false then for staying in this stage. */
-static bool ask_to_go_on(struct live_session *session, enum lt_stage next)
-{
-	const struct lt_live *live = session->live;
-	const bool may_stay = session->onward;
-	struct keys_line line = { .length = 0 };
-	lt_text_printf(&session->text, "\nNext is stage %s.\n", lt_stage_name(next));
-	live_show(live, &session->text);
-	session->onward = true;
-	do {
-		if (!live_read(session, &line,
-			    may_stay ? "Enter goes on with it, back stays here, quit ends here: "
-				     : "Enter goes on with it, quit ends here: ") ||
-			live_is_word(&line, "quit"))
-			return false;
-		if (may_stay && live_is_word(&line, "back")) {
-			session->onward = false;
-			live_say(session, LT_TONE_WAIT, "Back.");
-			return true;
-		}
-	} while (*past_spaces(line.bytes) != '\0' && !live_is_word(&line, "next") &&
-		 !live_is_word(&line, "yes"));
-	return true;
-}
-
-/* After a stage: whether this one or another one goes on. */
-static bool go_on(struct live_session *session)
-{
-	const struct lt_live *live = session->live;
-	const enum lt_stage next =
-		session->onward ? session->going : lt_work_next_stage(live->work);
-	if (session->quit || session->failed)
-		return false;
-	if (next == LT_STAGE_COUNT) {
-		close_job(session);
-		return false;
-	}
-	if (!live->options.terminal) {
-		if (!session->onward)
-			return false;
-	} else if (!session->onward || leaves_something(live)) {
-		if (!ask_to_go_on(session, next))
-			return false;
-		if (!session->onward)
-			return true;
-	}
-	live_say(session, LT_TONE_WAIT, "");
-	lt_text_printf(&session->said.words, "Stage %s.", lt_stage_name(next));
-	return begin_stage(session, next);
-}
-
-/* "2026-11-25 09:12", in local time. */
-static void add_time(struct lt_text *out, long long milliseconds)
-{
-	const time_t seconds = (time_t)(milliseconds / 1000);
-	struct tm parts;
-	char text[32] = "an unknown time";
-	if (localtime_r(&seconds, &parts) != NULL)
-		strftime(text, sizeof(text), "%Y-%m-%d %H:%M", &parts);
-	lt_text_add(out, text);
-}
-
-static void tell_job(struct live_session *session)
-{
-	const struct lt_live *live = session->live;
-	size_t count;
-	const struct lt_job_event *events = lt_work_events(live->work, &count);
-	struct lt_text words = { 0 };
-	lt_text_printf(&words, "Going on with job %llu, begun ", lt_work_job(live->work));
-	add_time(&words, events[0].at);
-	lt_text_printf(&words, ", stage %s, %zu of %zu; the last scan or word was of ",
-		lt_stage_name(live_stage(live)), lt_verify_made_count(live_machine(live)),
-		lt_verify_needed_count(live_machine(live)));
-	add_time(&words, events[lt_work_resumed(live->work) - 1].at);
-	lt_text_add_char(&words, '.');
-	live_add(&session->text, live, LIVE_WAIT, "", lt_text_string(&words), 0);
-	if (lt_job_state_changed(lt_work_state(live->work)) > 0)
-		live_add(&session->text, live, LIVE_WRONG, "!!  ",
-			"The description has changed since: what was scanned may mean something else "
-			"now, and such joints are open again.",
-			0);
-	live_show(live, &session->text);
-	lt_text_finish(&words);
-}
-
-/* A job that stopped half-way is gone on with, but not by mistake: what was made in an old job
- * would be taken for made today. */
-static enum lt_live_end resume(struct live_session *session)
-{
-	const struct lt_live *live = session->live;
-	struct keys_line line = { .length = 0 };
-	live_clear(&session->text, live);
-	live_add_head(&session->text, live);
-	tell_job(session);
-	if (!live->options.terminal) {
-		const enum lt_stage stage =
-			live->stage != LT_STAGE_COUNT ? live->stage : live_stage(live);
-		if (live->stage == LT_STAGE_COUNT ||
-			!lt_job_state_ok(lt_work_state(live->work), stage))
-			return LT_LIVE_MADE;
-		live_addf(&session->text, live, LIVE_WRONG, "",
-			"Stage %s of it is done already, so nothing was scanned for it now. For another "
-			"job: --new; else go on with a later stage.",
-			lt_stage_name(stage));
-		live_show(live, &session->text);
-		return LT_LIVE_LEFT;
-	}
-	for (;;) {
-		if (!live_read(session, &line,
-			    "Enter goes on with it; new begins another and closes this one; quit: ") ||
-			live_is_word(&line, "quit"))
-			return LT_LIVE_LEFT;
-		if (live_is_word(&line, "new"))
-			return LT_LIVE_ANEW;
-		if (*past_spaces(line.bytes) == '\0' || live_is_word(&line, "yes"))
-			return LT_LIVE_MADE;
-	}
-}
-
-/* Where to begin: where it is asked for, else where the job stands. */
-static enum lt_stage first_stage(const struct lt_live *live)
-{
-	if (live->stage != LT_STAGE_COUNT)
-		return live->stage;
-	if (lt_work_resumed(live->work) == 0)
-		return LT_STAGE_RECONNECT;
-	const enum lt_stage next = lt_work_next_stage(live->work);
-	return live_stage(live) != LT_STAGE_UNPLUG && stage_ok(live) && next != LT_STAGE_COUNT
-		       ? next
-		       : live_stage(live);
-}
-
-static enum lt_live_end run_stages(struct live_session *session)
-{
-	const struct lt_live *live = session->live;
-	if (!live->options.terminal) {
-		live_add_head(&session->text, live);
-		live_show(live, &session->text);
-	}
-	do {
-		if (live_stage(live) == LT_STAGE_FINISH)
-			live_finish_lines(session);
-		else
-			scan(session);
-		if (!session->failed)
-			end_stage(session);
-	} while (go_on(session));
-	if (session->failed)
-		return LT_LIVE_FAILED;
-	return stage_ok(live) ? LT_LIVE_MADE : LT_LIVE_LEFT;
-}
-
-static enum lt_live_end run(struct live_session *session)
-{
-	const struct lt_live *live = session->live;
-	if (lt_work_resumed(live->work) > 0) {
-		const enum lt_live_end end = resume(session);
-		if (end != LT_LIVE_MADE)
-			return session->failed ? LT_LIVE_FAILED : end;
-	}
-	const enum lt_stage stage = first_stage(live);
-	if (!begin_stage(session, stage))
-		return LT_LIVE_FAILED;
-	if (!live_confirm_hazards(session))
-		return session->failed ? LT_LIVE_FAILED : LT_LIVE_UNSAFE;
-	if (stage == LT_STAGE_RECONNECT) {
-		warn_of_unproven(session);
-		warn_of_left(session);
-	}
-	return run_stages(session);
 }
 
 /* A scan with no end is one when it reads as one, mended or not. */
@@ -516,6 +259,36 @@ static bool is_scan(void *data, const char *bytes, size_t length)
 		lt_wedge_undo(&undone, bytes, length, session->live->tags) != LT_WEDGE_FINE;
 	lt_text_finish(&undone);
 	return good;
+}
+
+/* Where to begin: where it is asked for, else where the job stands. */
+static enum lt_stage first_stage(const struct lt_live *live)
+{
+	if (live->stage != LT_STAGE_COUNT)
+		return live->stage;
+	if (lt_work_resumed(live->work) == 0)
+		return LT_STAGE_RECONNECT;
+	const enum lt_stage next = lt_work_next_stage(live->work);
+	return live_stage(live) != LT_STAGE_UNPLUG && live_stage_ok(live) && next != LT_STAGE_COUNT
+		       ? next
+		       : live_stage(live);
+}
+
+static enum lt_live_end run(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	if (lt_work_resumed(live->work) > 0) {
+		const enum lt_live_end end = live_resume(session);
+		if (end != LT_LIVE_MADE)
+			return session->failed ? LT_LIVE_FAILED : end;
+	}
+	const enum lt_stage stage = first_stage(live);
+	if (!live_begin_stage(session, stage))
+		return LT_LIVE_FAILED;
+	if (!live_confirm_hazards(session))
+		return session->failed ? LT_LIVE_FAILED : LT_LIVE_UNSAFE;
+	live_warn_of_joints(session);
+	return live_run_stages(session);
 }
 
 enum lt_live_end lt_live_run(const struct lt_live *live)

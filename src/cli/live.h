@@ -33,7 +33,7 @@ struct lt_live {
 };
 
 enum lt_live_end {
-	LT_LIVE_MADE,   /* the answer of the stage that it ended in is yes */
+	LT_LIVE_MADE,   /* the answer of the stage that it ended in is yes, by what was done now */
 	LT_LIVE_LEFT,   /* quit or end of input with something missing, which was said */
 	LT_LIVE_UNSAFE, /* a hazard was not confirmed; nothing was scanned */
 	LT_LIVE_ANEW,   /* the person wants another job begun: open the work anew, and call again */

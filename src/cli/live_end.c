@@ -1,4 +1,4 @@
-#include "live_screen.h"
+#include "live_session.h"
 
 /* How a joint stands: "made", "skipped: latch broken", "waits for 7", "12H read", "open". */
 static void add_standing(struct lt_text *out, const struct lt_live *live, size_t joint)
@@ -135,8 +135,9 @@ static size_t add_left(struct lt_text *out, const struct lt_live *live)
 static void add_unplugged(struct lt_text *out, const struct lt_live *live)
 {
 	struct lt_text left = { 0 };
-	live_addf(out, live, LIVE_STRONG, "", "%zu joints are noted as apart.",
-		lt_verify_made_count(live_machine(live)));
+	live_addf(out, live, LIVE_STRONG, "", "%zu joint%s noted as apart.",
+		lt_verify_made_count(live_machine(live)),
+		lt_verify_made_count(live_machine(live)) == 1 ? " is" : "s are");
 	if (add_left(&left, live) > 0)
 		live_addf(out, live, LIVE_WRONG, "!!  ",
 			"Not scanned, so taken for still plugged in: %s. Look at each of them: one that "
@@ -201,10 +202,69 @@ static void add_made(struct lt_text *out, const struct lt_live *live)
 static void add_unticked(struct lt_text *out, const struct lt_live *live)
 {
 	const struct lt_job_state *state = lt_work_state(live->work);
-	live_add(out, live, LIVE_WRONG, "", "NOT ALL TICKED:", 0);
+	bool any = false;
+	for (size_t i = 0; i < lt_job_state_lines(state); i++)
+		any = any || lt_job_state_ticked(state, i) == LT_NONE;
+	live_add(out, live, LIVE_WRONG, "",
+		any ? "NOT ALL TICKED:" : "Every line is ticked, but the job is not done.", 0);
 	for (size_t i = 0; i < lt_job_state_lines(state); i++)
 		if (lt_job_state_ticked(state, i) == LT_NONE)
 			live_add(out, live, LIVE_PLAIN, "  [ ] ", lt_job_state_line(state, i), 0);
+}
+
+/* A sticker that waits for its other half keeps the answer from being yes. */
+static void add_waiting(struct lt_text *out, const struct lt_live *live)
+{
+	unsigned number, station;
+	enum lt_side side;
+	if (lt_verify_pending(live_machine(live), &number, &side))
+		live_addf(out, live, LIVE_WRONG, "!!  ",
+			"%u%c was read, and its other half was not: scan both.", number,
+			lt_side_letter(side));
+	if (lt_verify_pending_elsewhere(live_machine(live), &number, &side, &station))
+		live_addf(out, live, LIVE_WRONG, "!!  ",
+			"%u%c was read at terminal %u, and its other half was not: scan both, here or "
+			"there.",
+			number, lt_side_letter(side), station);
+}
+
+void live_add_open(struct lt_text *out, const struct lt_live *live)
+{
+	const struct lt_verify *machine = live_machine(live);
+	const struct lt_plan *plan = lt_verify_plan(machine);
+	const struct lt_wrong_mate *wrong;
+	struct lt_text open = { 0 };
+	for (size_t i = 0; i < plan->joint_count; i++)
+		if (lt_verify_needed(machine, i) && !lt_verify_made(machine, i))
+			lt_text_printf(&open, "%s%u", open.length > 0 ? ", " : "",
+				plan->joints[i].number);
+	if (open.length > 0)
+		live_addf(out, live, LIVE_WRONG, "!!  ",
+			"NOT ALL MADE, still open: %s. stage reconnect goes back there.",
+			lt_text_string(&open));
+	live_add_wrong(out, live, lt_verify_wrong(machine, &wrong));
+	add_waiting(out, live);
+	lt_text_finish(&open);
+}
+
+void live_add_why_open(struct lt_text *out, const struct lt_live *live)
+{
+	const struct lt_job_state *state = lt_work_state(live->work);
+	if (lt_work_job(live->work) == 0)
+		return;
+	live_addf(out, live, LIVE_WRONG, "!!  ",
+		"Job %llu is NOT closed:", lt_work_job(live->work));
+	for (int stage = 0; stage < LT_STAGE_COUNT; stage++) {
+		const enum lt_stage_standing standing =
+			lt_job_state_standing(state, (enum lt_stage)stage);
+		if (standing == LT_STANDING_BEGUN ||
+			(standing == LT_STANDING_NOT_BEGUN && stage >= LT_STAGE_RECONNECT))
+			live_addf(out, live, LIVE_PLAIN, "    ", "stage %s is not done.",
+				lt_stage_name((enum lt_stage)stage));
+	}
+	live_add(out, live, LIVE_PLAIN, "    ",
+		"stage NAME goes back to it; loomtag jobs close ID REASON ends the job as it is.",
+		0);
 }
 
 static void add_missing(struct lt_text *out, const struct lt_live *live)
@@ -214,6 +274,8 @@ static void add_missing(struct lt_text *out, const struct lt_live *live)
 		"TICKED" };
 	if (live_stage(live) == LT_STAGE_FINISH) {
 		add_unticked(out, live);
+		if (!lt_job_state_ok(lt_work_state(live->work), LT_STAGE_RECONNECT))
+			live_add_open(out, live);
 		return;
 	}
 	live_addf(out, live, LIVE_WRONG, "",
@@ -222,6 +284,7 @@ static void add_missing(struct lt_text *out, const struct lt_live *live)
 		lt_verify_needed_count(live_machine(live)));
 	live_add_joints(out, live, true);
 	live_add_wrong(out, live, lt_verify_wrong(live_machine(live), &wrong));
+	add_waiting(out, live);
 }
 
 void live_add_end(struct lt_text *out, const struct lt_live *live)

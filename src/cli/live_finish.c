@@ -26,6 +26,8 @@ static void ask_line(struct live_session *session, size_t line)
 		"Energy is restored last, with tools out, covers closed and everyone told, by those "
 		"whom local codes and your permit to work allow.",
 		0);
+	if (!lt_job_state_ok(state, LT_STAGE_RECONNECT))
+		live_add_open(&session->text, live);
 	live_addf(&session->text, live, LIVE_PLAIN, "", "%zu of %zu ticked.", ticked,
 		lt_job_state_lines(state));
 	live_add(&session->text, live, LIVE_STRONG, "  [ ] ", lt_job_state_line(state, line), 0);
@@ -39,7 +41,7 @@ void live_finish_lines(struct live_session *session)
 	const struct lt_job_state *state = lt_work_state(live->work);
 	struct keys_line line = { .length = 0 };
 	size_t next;
-	while ((next = next_line(state)) < lt_job_state_lines(state)) {
+	while (live_look_up(session) && (next = next_line(state)) < lt_job_state_lines(state)) {
 		bool done, draw;
 		ask_line(session, next);
 		if (!live_read(session, &line, "Type yes when it is so (quit stops): ")) {
@@ -51,7 +53,8 @@ void live_finish_lines(struct live_session *session)
 				session->failed = true;
 				return;
 			}
-			live_say(session, LT_TONE_GOOD, done ? "Ticked." : "Not ticked.");
+			live_say(session, done ? LT_TONE_GOOD : LT_TONE_WAIT,
+				done ? "Ticked." : "It was ticked already, or the job was moved.");
 			continue;
 		}
 		live_say(session, LT_TONE_WAIT, "Only yes ticks a line; quit stops here.");

@@ -144,7 +144,7 @@ void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limi
 	if (count > limit)
 		live_addf(out, live, LIVE_WRONG, "!!  ",
 			"and %zu more wrong mates; the word status lists them.", count - limit);
-	if (live_stage(live) == LT_STAGE_RECONNECT) {
+	if (live_stage(live) >= LT_STAGE_RECONNECT) {
 		add_wrong_stickers(out, live, LT_STAGE_TAG);
 		add_wrong_stickers(out, live, LT_STAGE_SWAP);
 	}

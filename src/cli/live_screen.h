@@ -11,8 +11,8 @@ enum live_style { LIVE_PLAIN, LIVE_STRONG, LIVE_GOOD, LIVE_WAIT, LIVE_WRONG };
 struct live_said {
 	enum lt_tone tone;
 	struct lt_text words;
-	const char *word;      /* the verdict in a word, for a scan; or NULL */
-	char tag[LT_TAG_SIZE]; /* the scan's tag, "" where it had none */
+	const char *word;          /* the verdict in a word, for a scan; or NULL */
+	char tag[2 * LT_TAG_SIZE]; /* the scan's tag, or two; "" where it had none */
 };
 
 enum lt_stage live_stage(const struct lt_live *live);
@@ -69,6 +69,9 @@ void live_add_joints(struct lt_text *out, const struct lt_live *live, bool only_
 
 /* Adds the unresolved wrong mates, at most `limit`. */
 void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limit);
+
+/* Adds what is open or wrong at reconnect, in a few lines: before energy is restored. */
+void live_add_open(struct lt_text *out, const struct lt_live *live);
 
 /* Adds what is left to do when the stage is done, or what is missing when not. */
 void live_add_end(struct lt_text *out, const struct lt_live *live);

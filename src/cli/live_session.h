@@ -17,11 +17,16 @@ struct live_session {
 	bool quit;           /* the person has had enough */
 	bool onward;         /* the word next: leave this stage */
 	bool failed;         /* the store or the device: nothing more can be done */
+	bool moved;          /* onward, since others moved the job */
+	bool scanning;       /* what others do is shown at once; not while something is asked */
+	bool idle;           /* the last scan changed nothing */
+	size_t scans;        /* in this run */
 	enum lt_stage going; /* the stage to go on with, when onward */
 };
 
-/* Reads a line, taking in meanwhile what others do to the job: then the screen is drawn anew. False
- * at the end of input, and when the store failed. */
+/* Reads a line, taking in meanwhile what others do to the job: then the screen is drawn anew, but
+ * not where something is asked. An empty line when the job was moved (lt_work_moved). False at the
+ * end of input, and when the store failed. */
 bool live_read(struct live_session *session, struct keys_line *line, const char *prompt);
 
 /* Sets what is said next. */
@@ -29,6 +34,9 @@ void live_say(struct live_session *session, enum lt_tone tone, const char *words
 
 /* True for a line of this one word. */
 bool live_is_word(const struct keys_line *line, const char *word);
+
+/* Past blanks and tabs. */
+const char *live_past_spaces(const char *at);
 
 /* Copies the first word of a line; returns what stands behind it. */
 const char *live_first_word(char *out, size_t size, const char *line);
@@ -44,6 +52,26 @@ const char *live_nearest_word(const struct keys_line *line);
 
 /* Answers a scan. */
 void live_answer(struct live_session *session, const struct keys_line *line);
+
+/* True when the job was not moved by others, or the person has seen it; else false, with quit or
+ * onward set. */
+bool live_look_up(struct live_session *session);
+
+/* Says why a job whose every line is ticked stays open. */
+void live_add_why_open(struct lt_text *out, const struct lt_live *live);
+
+/* Asks whether to go on with a job that was begun before. LT_LIVE_MADE: yes. */
+enum lt_live_end live_resume(struct live_session *session);
+
+/* Goes through the stages, from the present one on. */
+enum lt_live_end live_run_stages(struct live_session *session);
+bool live_begin_stage(struct live_session *session, enum lt_stage stage);
+/* At reconnect adds what is not known of the joints to what is said. */
+void live_warn_of_joints(struct live_session *session);
+bool live_stage_ok(const struct lt_live *live);
+
+/* Scans, until the stage's answer is yes or the person goes on. */
+void live_scan(struct live_session *session);
 
 /* Goes through the lines of stage finish. */
 void live_finish_lines(struct live_session *session);

@@ -26,6 +26,8 @@ static void say_taken_back(struct live_session *session, const struct lt_job_eve
 	live_say(session, LT_TONE_WAIT, "Taken back: ");
 	if (event->kind == LT_JOB_SKIP)
 		lt_text_add(words, "the skip.");
+	else if (event->kind == LT_JOB_TICK)
+		lt_text_add(words, "the tick.");
 	else
 		lt_text_printf(words, "the scan of %s (%s).",
 			event->tag != NULL ? event->tag : event->text, event->verdict);
@@ -51,6 +53,13 @@ static bool do_undo(struct live_session *session, const char *rest)
 	if (rest[0] != '\0') {
 		live_say(session, LT_TONE_WRONG,
 			"undo takes back the last step, whatever it was; type it alone.");
+		return true;
+	}
+	if (session->idle) {
+		session->idle = false;
+		live_say(session, LT_TONE_WRONG,
+			"The last scan changed nothing, so there is nothing of it to take back. undo "
+			"again takes back the step before it.");
 		return true;
 	}
 	if (!keep(session, lt_work_undo(live->work, &done, &event, live->diags)))

@@ -99,7 +99,7 @@ static const struct row rows[] = {
 		"database of jobs (default: bench.db beside the description, or here)" },
 	{ "who", 0, "NAME", offsetof(struct options, who), TAKES_JOB,
 		"who works, for the record (default: the user that is logged in)" },
-	{ "job", 0, "N", offsetof(struct options, job), TAKES_RECORD,
+	{ "job", 0, "N", offsetof(struct options, job), TAKES_RECORD | TAKES_LIVE,
 		"the job's number, as loomtag jobs lists it (default: the newest)" },
 	{ "json", 0, NULL, offsetof(struct options, json), TAKES_JSON,
 		"one JSON document on standard output" },

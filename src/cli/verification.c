@@ -1,13 +1,26 @@
 #include "verification.h"
 
+#include <time.h>
+#include <unistd.h>
+
 #include "job_options.h"
+#include "loomtag/length.h"
+
+/* A job is kept of what a person does at a terminal, and of what is said to be kept: a script that
+ * only wants an answer leaves nothing behind. */
+static bool wants_job(const struct options *options)
+{
+	const bool terminal = isatty(STDOUT_FILENO) == 1 && isatty(STDIN_FILENO) == 1;
+	return !options->no_job &&
+	       (terminal || options->db != NULL || options->new_job || options->job != NULL);
+}
 
 struct lt_work *verification_open_job(struct session *session, bool fresh)
 {
 	const struct options *options = session->options;
 	struct lt_arena *arena = &session->diags.arena;
 	const struct lt_work_options work = {
-		.db = options->no_job ? NULL : job_database(options, session->path, arena),
+		.db = wants_job(options) ? job_database(options, session->path, arena) : NULL,
 		.who = job_who(options, arena),
 		.fresh = fresh,
 		.typed = options->typed,
@@ -38,13 +51,75 @@ bool verification_scan(struct verification *verification, struct lt_answer *answ
 		given = lt_verify_log_feed(log, verification->feeds, line, scan, length);
 	} else {
 		size_t count;
-		if (!lt_work_scan(verification->work, &given, scan, length,
-			    &verification->session->diags))
+		bool taken;
+		struct lt_diags *diags = &verification->session->diags;
+		if (!lt_work_scan(verification->work, &taken, &given, scan, length, diags))
 			return false;
+		if (!taken) {
+			lt_error(diags, lt_place_file(verification->session->path),
+				"the job was taken to another stage, or closed, by another terminal");
+			return false;
+		}
 		const struct lt_job_event *events = lt_work_events(verification->work, &count);
 		lt_verify_log_note(log, line, scan, length, given, events[count - 1].id);
 	}
 	if (answer != NULL)
 		*answer = given;
 	return true;
+}
+
+/* "2026-11-25 09:12", in local time. */
+static const char *local_time(struct lt_arena *arena, long long milliseconds)
+{
+	const time_t seconds = (time_t)(milliseconds / 1000);
+	struct tm parts;
+	char text[32];
+	if (localtime_r(&seconds, &parts) == NULL ||
+		strftime(text, sizeof(text), "%Y-%m-%d %H:%M", &parts) == 0)
+		return "an unknown time";
+	return lt_arena_printf(arena, "%s", text);
+}
+
+bool verification_goes_on(const struct verification *verification, enum lt_stage stage)
+{
+	const long long half_a_day = 12LL * 60 * 60 * 1000;
+	struct session *session = verification->session;
+	struct lt_work *work = verification->work;
+	const struct lt_place place = lt_place_file(session->path);
+	const size_t before = lt_work_resumed(work);
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(work, &count);
+	unsigned named;
+	if (before == 0)
+		return true;
+	const struct lt_job_state *state = lt_work_state(work);
+	const long long last = events[before - 1].at;
+	const char *begun = local_time(&session->diags.arena, events[0].at);
+	const bool asked = session->options->job != NULL &&
+			   lt_whole_read(&named, session->options->job, 1000000000) &&
+			   named == lt_work_job(work);
+	if (session->options->job != NULL && !asked) {
+		lt_error(&session->diags, place, "the open job of this unit is job %llu, not %s",
+			lt_work_job(work), session->options->job);
+	} else if (!asked && job_now() - last > half_a_day) {
+		lt_error(&session->diags, place,
+			"job %llu, begun %s, was left at %s: that is too long ago to go on with it "
+			"unasked",
+			lt_work_job(work), begun, local_time(&session->diags.arena, last));
+		lt_hint(&session->diags, "--job %llu goes on with it, --new begins another",
+			lt_work_job(work));
+	} else if (stage != LT_STAGE_FINISH && stage != LT_STAGE_UNPLUG &&
+		   lt_job_state_ok(state, stage)) {
+		lt_error(&session->diags, place,
+			"stage %s of job %llu, begun %s, is done already: an answer now would be one of "
+			"old scans",
+			lt_stage_name(stage), lt_work_job(work), begun);
+		lt_hint(&session->diags,
+			"--new begins another job, --stage goes on with a later stage");
+	} else {
+		lt_warning(&session->diags, place, "goes on with job %llu, begun %s",
+			lt_work_job(work), begun);
+		return true;
+	}
+	return false;
 }

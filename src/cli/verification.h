@@ -31,4 +31,9 @@ void verification_read_job(struct verification *verification);
 bool verification_scan(struct verification *verification, struct lt_answer *answer, unsigned line,
 	const char *scan, size_t length);
 
+/* Where nobody can be asked: whether an open job may be gone on with. Names it in a note. False,
+ * after an error, when it is too old to be gone on with unasked, or `stage` of it is done already,
+ * so that its answer would be one of old scans. */
+bool verification_goes_on(const struct verification *verification, enum lt_stage stage);
+
 #endif

@@ -46,11 +46,20 @@ static enum lt_live_end run(struct verification *verification, struct lt_work *w
 int verify_live(struct verification *verification, enum lt_stage stage)
 {
 	struct session *session = verification->session;
+	const bool terminal = isatty(STDOUT_FILENO) == 1 && isatty(STDIN_FILENO) == 1;
 	bool fresh = session->options->new_job;
 	for (;;) {
 		verification->work = verification_open_job(session, fresh);
 		if (verification->work == NULL)
 			return session_fail(session, EXIT_SYSTEM);
+		if (!terminal &&
+			!verification_goes_on(verification,
+				stage != LT_STAGE_COUNT
+					? stage
+					: lt_job_state_stage(lt_work_state(verification->work)))) {
+			lt_work_close(verification->work);
+			return session_fail(session, EXIT_NO);
+		}
 		const enum lt_live_end end = run(verification, verification->work, stage);
 		if (end != LT_LIVE_ANEW) {
 			verification_read_job(verification);

@@ -101,8 +101,16 @@ static json_t *events_json(const struct verification *verification)
 /* All is made, and there was something to make. */
 bool verification_answer(const struct verification *verification)
 {
+	const struct lt_verify *machine = verification->machine;
 	if (verification->plan.joint_count == 0)
 		return false;
+	if (verification->plan.stage == LT_STAGE_UNPLUG) {
+		/* What is skipped was said to stay plugged in. */
+		for (size_t i = 0; i < verification->plan.joint_count; i++)
+			if (!lt_verify_made(machine, i) && !lt_verify_skipped(machine, i))
+				return false;
+		return true;
+	}
 	return verification->work != NULL ? lt_job_state_ok(lt_work_state(verification->work),
 						    verification->plan.stage)
 					  : lt_verify_ok(verification->machine);
@@ -194,6 +202,25 @@ static const char *last_words(const struct verification *verification)
 	return (verification_answer(verification) ? yes : no)[stage];
 }
 
+/* Wrong mates of an earlier stage of the job: they keep this one from being yes. */
+static void print_wrong_stickers(const struct verification *verification)
+{
+	static const enum lt_stage stages[] = { LT_STAGE_TAG, LT_STAGE_SWAP };
+	if (verification->work == NULL || verification->plan.stage < LT_STAGE_RECONNECT)
+		return;
+	for (size_t i = 0; i < 2; i++) {
+		const struct lt_wrong_mate *wrong;
+		const size_t count =
+			lt_verify_wrong(lt_job_state_machine(lt_work_state(verification->work),
+						stages[i]),
+				&wrong);
+		for (size_t k = 0; k < count; k++)
+			printf("wrong stickers %u%c with %u%c, found at stage %s and not put right\n",
+				wrong[k].h, lt_side_letter(wrong[k].h_side), wrong[k].m,
+				lt_side_letter(wrong[k].mate_side), lt_stage_name(stages[i]));
+	}
+}
+
 void verification_print(const struct verification *verification)
 {
 	const struct lt_wrong_mate *wrong;
@@ -208,8 +235,12 @@ void verification_print(const struct verification *verification)
 	if (seen > 0 && wrong_count == 0)
 		printf("put right      %zu wrong mate%s: look at those joints for damage\n", seen,
 			seen == 1 ? "" : "s");
-	unsigned number;
+	print_wrong_stickers(verification);
+	unsigned number, station;
 	enum lt_side side;
+	if (lt_verify_pending_elsewhere(verification->machine, &number, &side, &station))
+		printf("half a pair    %u%c was scanned at terminal %u, and its other half was not\n",
+			number, lt_side_letter(side), station);
 	if (lt_verify_pending(verification->machine, &number, &side))
 		printf("half a pair    %u%c was scanned last, and its other half was not\n", number,
 			lt_side_letter(side));

@@ -20,6 +20,8 @@ struct lt_work {
 	size_t event_count, event_room;
 	unsigned long long last;   /* id of the last event that is known */
 	struct lt_job_event taken; /* what was taken back last */
+	enum lt_stage stage;       /* that this terminal knows of */
+	bool closed;               /* likewise */
 };
 
 static long long now(const struct lt_work *work)
@@ -107,6 +109,13 @@ static bool append(struct lt_work *work, struct lt_job_event *event, struct lt_d
 static bool commit(struct lt_work *work, struct lt_diags *diags)
 {
 	return work->bench == NULL || lt_bench_commit(work->bench, diags);
+}
+
+/* Where the job was moved under somebody's hands, what was asked was meant for something else. */
+static bool meant(struct lt_work *work, bool *done)
+{
+	*done = false;
+	return !lt_work_moved(work);
 }
 
 static void abandon(struct lt_work *work)
@@ -220,6 +229,7 @@ struct lt_work *lt_work_open(const struct lt_tags *tags, const struct lt_work_op
 		first.text = tags->harness->title;
 		good = do_one(work, &done, first, NULL, diags);
 	}
+	lt_work_see(work);
 	if (good)
 		return work;
 	lt_work_close(work);
@@ -274,16 +284,34 @@ bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
 	return good;
 }
 
-bool lt_work_scan(struct lt_work *work, struct lt_answer *answer, const char *scan, size_t length,
-	struct lt_diags *diags)
+bool lt_work_moved(const struct lt_work *work)
+{
+	return lt_job_state_stage(work->state) != work->stage ||
+	       lt_job_state_closed(work->state) != work->closed;
+}
+
+void lt_work_see(struct lt_work *work)
+{
+	work->stage = lt_job_state_stage(work->state);
+	work->closed = lt_job_state_closed(work->state);
+}
+
+bool lt_work_scan(struct lt_work *work, bool *taken, struct lt_answer *answer, const char *scan,
+	size_t length, struct lt_diags *diags)
 {
 	bool done;
+	*taken = false;
 	if (!begin(work, diags))
 		return false;
+	if (lt_work_moved(work)) {
+		abandon(work);
+		return true;
+	}
 	struct lt_job_event event = new_event(work, LT_JOB_SCAN);
 	event.text = copy(work, scan, length);
 	if (!do_one(work, &done, event, answer, diags))
 		return false;
+	*taken = done;
 	if (done)
 		return true;
 	lt_error(diags, lt_place_file(work->options.db != NULL ? work->options.db : "the job"),
@@ -309,6 +337,10 @@ bool lt_work_skip(struct lt_work *work, bool *done, unsigned number, const char 
 {
 	if (!begin(work, diags))
 		return false;
+	if (!meant(work, done)) {
+		abandon(work);
+		return true;
+	}
 	struct lt_job_event event = new_event(work, LT_JOB_SKIP);
 	event.number = number;
 	event.text = copy(work, reason, strlen(reason));
@@ -330,9 +362,13 @@ bool lt_work_undo(struct lt_work *work, bool *done, const struct lt_job_event **
 {
 	if (!begin(work, diags))
 		return false;
+	*undone = NULL;
+	if (!meant(work, done)) {
+		abandon(work);
+		return true;
+	}
 	const struct lt_job_event *last =
 		find_event(work, lt_job_state_last(work->state, work->station));
-	*undone = NULL;
 	if (last != NULL) {
 		/* Appending moves the events. */
 		work->taken = *last;
@@ -345,6 +381,10 @@ bool lt_work_tick(struct lt_work *work, bool *done, size_t line, struct lt_diags
 {
 	if (!begin(work, diags))
 		return false;
+	if (!meant(work, done)) {
+		abandon(work);
+		return true;
+	}
 	struct lt_job_event event = new_event(work, LT_JOB_TICK);
 	event.text = lt_job_state_line(work->state, line);
 	return do_one(work, done, event, NULL, diags);
@@ -379,6 +419,7 @@ bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason
 		(standing == LT_STANDING_BEGUN || standing == LT_STANDING_DONE)) {
 		lt_job_state_look(work->state, work->station);
 		abandon(work);
+		lt_work_see(work);
 		return true;
 	}
 	if (!skip_stages(work, stage, reason, diags))
@@ -386,7 +427,10 @@ bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason
 	struct lt_job_event event = new_event(work, LT_JOB_STAGE);
 	event.stage = stage;
 	event.text = lt_job_state_mark(work->state);
-	return do_one(work, &done, event, NULL, diags);
+	if (!do_one(work, &done, event, NULL, diags))
+		return false;
+	lt_work_see(work);
+	return true;
 }
 
 bool lt_work_confirm(struct lt_work *work, const char *energy, struct lt_diags *diags)
@@ -415,5 +459,8 @@ bool lt_work_finish(struct lt_work *work, const char *reason, struct lt_diags *d
 		return false;
 	struct lt_job_event event = new_event(work, LT_JOB_CLOSED);
 	event.text = reason == NULL ? NULL : copy(work, reason, strlen(reason));
-	return do_one(work, &done, event, NULL, diags);
+	if (!do_one(work, &done, event, NULL, diags))
+		return false;
+	lt_work_see(work);
+	return true;
 }

@@ -49,7 +49,8 @@ static enum lt_verdict scan(struct lt_work *work, unsigned number, enum lt_side 
 	struct lt_answer answer;
 	char code[LT_SCAN_CODE_SIZE];
 	lt_scan_code_write(code, number, side, "RV3U42");
-	assert_true(lt_work_scan(work, &answer, code, strlen(code), &diags));
+	bool taken;
+	assert_true(lt_work_scan(work, &taken, &answer, code, strlen(code), &diags) && taken);
 	assert_int_equal(diags.count, 0);
 	return answer.verdict;
 }
@@ -163,6 +164,21 @@ static void two_see_each_other(void **state)
 	assert_true(lt_work_sync(ben, &fresh, &diags));
 	assert_int_equal(fresh, 3);
 	assert_int_equal(lt_job_state_stage(lt_work_state(ben)), LT_STAGE_RECONNECT);
+	/* It was at reconnect before too, by default; now another stage, and a scan meant for the
+	 * one says nothing in the other. */
+	stage(ada, LT_STAGE_UNPLUG);
+	struct lt_answer answer;
+	bool taken = true;
+	const size_t before = events_of(ada);
+	assert_true(lt_work_scan(ben, &taken, &answer, "5H", 2, &diags));
+	assert_false(taken);
+	assert_true(lt_work_moved(ben));
+	assert_int_equal(events_of(ben), before);
+	lt_work_see(ben);
+	assert_false(lt_work_moved(ben));
+	stage(ada, LT_STAGE_RECONNECT);
+	assert_true(lt_work_sync(ben, &fresh, &diags));
+	lt_work_see(ben);
 	/* Each has a half in the hand, and neither is the other's. */
 	assert_int_equal(scan(ada, 5, LT_SIDE_H), LT_VERDICT_HALF);
 	assert_int_equal(scan(ben, 12, LT_SIDE_M), LT_VERDICT_HALF);
@@ -175,9 +191,8 @@ static void two_see_each_other(void **state)
 	assert_int_equal(events_of(ada), events_of(ben));
 	/* One closes it under the other's hands. */
 	assert_true(lt_work_finish(ada, NULL, &diags));
-	struct lt_answer answer;
-	assert_false(lt_work_scan(ben, &answer, "5H", 2, &diags));
-	assert_int_equal(diags.errors, 1);
+	assert_true(lt_work_scan(ben, &taken, &answer, "5H", 2, &diags) && !taken);
+	assert_true(lt_work_moved(ben));
 	assert_true(lt_job_state_closed(lt_work_state(ben)));
 	assert_int_equal(events_of(ben), events_of(ada));
 	lt_work_close(ada);
@@ -203,7 +218,9 @@ static void a_store_that_fails_answers_nothing(void **state)
 	struct lt_bench *other = lt_bench_open("full.db", true, &diags);
 	assert_non_null(other);
 	assert_true(lt_bench_begin(other, &diags));
-	assert_false(lt_work_scan(work, &answer, "5H", 2, &diags));
+	bool taken;
+	assert_false(lt_work_scan(work, &taken, &answer, "5H", 2, &diags));
+	assert_false(taken);
 	assert_true(diags.errors > 0);
 	lt_bench_abandon(other);
 	lt_bench_close(other);

@@ -1,0 +1,249 @@
+/* From stage to stage. */
+#include "live_session.h"
+
+bool live_stage_ok(const struct lt_live *live)
+{
+	return lt_job_state_ok(lt_work_state(live->work), live_stage(live));
+}
+
+/* At stage unplug some joints may stay plugged in: whether all is as it should be is another
+ * question than whether to go on. */
+static bool nothing_is_left(const struct lt_live *live)
+{
+	const struct lt_verify *machine = live_machine(live);
+	if (live_stage(live) != LT_STAGE_UNPLUG)
+		return live_stage_ok(live);
+	for (size_t i = 0; i < lt_verify_plan(machine)->joint_count; i++)
+		if (!lt_verify_made(machine, i) && !lt_verify_skipped(machine, i))
+			return false;
+	return true;
+}
+
+static void end_stage(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	if (live_stage_ok(live)) {
+		live_clear(&session->text, live);
+		live_add_said(&session->text, live, &session->said);
+	} else if (live->options.terminal) {
+		lt_text_add_char(&session->text, '\n');
+	}
+	live_add_end(&session->text, live);
+	live_show(live, &session->text);
+}
+
+/* How many joints nobody noted as apart, so that nobody asks for them. */
+static void warn_of_left(struct live_session *session)
+{
+	const struct lt_verify *machine = live_machine(session->live);
+	const size_t needed = lt_verify_needed_count(machine);
+	const size_t all = lt_verify_plan(machine)->joint_count;
+	if (needed < all)
+		lt_text_printf(&session->said.words,
+			" %zu of %zu joints were noted as apart; the others are taken for left plugged in.",
+			needed, all);
+}
+
+/* The joints that nothing proved while all was plugged in. */
+static void warn_of_unproven(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	const struct lt_job_state *state = lt_work_state(live->work);
+	const enum lt_stage_standing tagged = lt_job_state_standing(state, LT_STAGE_TAG);
+	struct lt_text *words = &session->said.words;
+	size_t unproven = 0;
+	if (lt_job_state_joints(state) == 0 || lt_verify_made_count(live_machine(live)) > 0)
+		return;
+	if (tagged != LT_STANDING_BEGUN && tagged != LT_STANDING_DONE) {
+		lt_text_add(words,
+			" No pair was proven while all was plugged in: nothing shows that the stickers "
+			"were on the right halves.");
+		return;
+	}
+	for (size_t i = 0; i < lt_job_state_joints(state); i++) {
+		if (lt_job_state_history(state, i).proven != LT_NONE ||
+			!lt_verify_needed(live_machine(live), i))
+			continue;
+		lt_text_printf(words, "%s%u",
+			unproven++ > 0 ? ", " : " Not proven while plugged in: ",
+			lt_verify_plan(live_machine(live))->joints[i].number);
+	}
+	if (unproven > 0)
+		lt_text_add(words,
+			". Their stickers may be on wrong halves: look at those joints.");
+}
+
+void live_warn_of_joints(struct live_session *session)
+{
+	if (live_stage(session->live) != LT_STAGE_RECONNECT)
+		return;
+	warn_of_unproven(session);
+	warn_of_left(session);
+}
+
+bool live_begin_stage(struct live_session *session, enum lt_stage stage)
+{
+	const struct lt_live *live = session->live;
+	if (!lt_work_stage(live->work, stage, "a later stage was begun", live->diags)) {
+		session->failed = true;
+		return false;
+	}
+	session->onward = false;
+	live_warn_of_joints(session);
+	return true;
+}
+
+/* Everything is done: so is the job. */
+static void close_job(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	if (!lt_job_state_all_done(lt_work_state(live->work))) {
+		live_add_why_open(&session->text, live);
+		live_show(live, &session->text);
+		return;
+	}
+	if (!lt_work_finish(live->work, NULL, live->diags)) {
+		session->failed = true;
+		return;
+	}
+	if (lt_work_job(live->work) != 0)
+		live_addf(&session->text, live, LIVE_STRONG, "",
+			"Job %llu is closed: loomtag record FILE -o record.pdf writes its record.",
+			lt_work_job(live->work));
+	live_show(live, &session->text);
+}
+
+/* Says what others did to the job, and asks to look up. */
+static void ask_to_look_up(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	size_t count;
+	const struct lt_job_event *last = lt_work_events(live->work, &count);
+	while (count > 0 && last[count - 1].kind != LT_JOB_STAGE &&
+		last[count - 1].kind != LT_JOB_CLOSED)
+		count--;
+	const char *who = count > 0 ? last[count - 1].who : "?";
+	live_clear(&session->text, live);
+	live_add_head(&session->text, live);
+	lt_text_add_char(&session->text, '\n');
+	if (lt_job_state_closed(lt_work_state(live->work)))
+		live_addf(&session->text, live, LIVE_WRONG, "!!  ",
+			"JOB CLOSED at another terminal by %s: %s. Nothing more is scanned for it.",
+			who, last[count - 1].text != NULL ? last[count - 1].text : "all was done");
+	else
+		live_addf(&session->text, live, LIVE_WRONG, "!!  ",
+			"STAGE CHANGED to %s at another terminal by %s. What is scanned means "
+			"something else there, and nothing is taken before you press Enter here.",
+			lt_stage_name(live_stage(live)), who);
+	live_show(live, &session->text);
+}
+
+bool live_look_up(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	struct keys_line line = { .length = 0 };
+	if (!lt_work_moved(live->work))
+		return true;
+	ask_to_look_up(session);
+	if (lt_job_state_closed(lt_work_state(live->work))) {
+		session->quit = true;
+		return false;
+	}
+	/* An empty line may also be one more move: then it is asked anew. */
+	const enum lt_stage shown = live_stage(live);
+	lt_work_see(live->work);
+	do {
+		if (!live_read(session, &line, "Enter goes on there, quit ends here: ") ||
+			live_is_word(&line, "quit")) {
+			session->quit = true;
+			return false;
+		}
+	} while (*live_past_spaces(line.bytes) != '\0');
+	live_say(session, LT_TONE_WAIT, "");
+	lt_text_printf(&session->said.words, "Stage %s.", lt_stage_name(shown));
+	session->moved = session->onward = true;
+	session->going = shown;
+	return false;
+}
+
+/* Whether to go on at all; session->onward is false then for staying in this stage. */
+static bool ask_to_go_on(struct live_session *session, enum lt_stage next)
+{
+	const struct lt_live *live = session->live;
+	const bool may_stay = session->onward;
+	struct keys_line line = { .length = 0 };
+	lt_text_printf(&session->text, "\nNext is stage %s.\n", lt_stage_name(next));
+	live_show(live, &session->text);
+	session->onward = true;
+	do {
+		if (!live_read(session, &line,
+			    may_stay ? "Enter goes on with it, back stays here, quit ends here: "
+				     : "Enter goes on with it, quit ends here: ") ||
+			live_is_word(&line, "quit"))
+			return false;
+		if (may_stay && live_is_word(&line, "back")) {
+			session->onward = false;
+			live_say(session, LT_TONE_WAIT, "Back.");
+			return true;
+		}
+	} while (*live_past_spaces(line.bytes) != '\0' && !live_is_word(&line, "next") &&
+		 !live_is_word(&line, "yes"));
+	return true;
+}
+
+/* After a stage: whether this one or another one goes on. */
+static bool go_on(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	const enum lt_stage next =
+		session->onward ? session->going : lt_work_next_stage(live->work);
+	if (session->quit || session->failed)
+		return false;
+	if (session->moved) {
+		session->moved = false;
+		return live_begin_stage(session, next);
+	}
+	if (next == LT_STAGE_COUNT) {
+		close_job(session);
+		return false;
+	}
+	if (!live->options.terminal) {
+		if (!session->onward)
+			return false;
+	} else if (!session->onward || !nothing_is_left(live)) {
+		if (!ask_to_go_on(session, next))
+			return false;
+		if (!session->onward)
+			return true;
+	}
+	live_say(session, LT_TONE_WAIT, "");
+	lt_text_printf(&session->said.words, "Stage %s.", lt_stage_name(next));
+	return live_begin_stage(session, next);
+}
+
+enum lt_live_end live_run_stages(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	if (!live->options.terminal) {
+		live_add_head(&session->text, live);
+		live_show(live, &session->text);
+	}
+	do {
+		if (live_stage(live) == LT_STAGE_FINISH)
+			live_finish_lines(session);
+		else
+			live_scan(session);
+		if (!session->failed && !session->moved)
+			end_stage(session);
+	} while (go_on(session));
+	if (session->failed)
+		return LT_LIVE_FAILED;
+	if (session->scans == 0 && lt_work_resumed(live->work) > 0 &&
+		live_stage(live) != LT_STAGE_FINISH) {
+		live_add(&session->text, live, LIVE_WRONG, "!!  ",
+			"Nothing was scanned now: what is made was made before.", 0);
+		live_show(live, &session->text);
+		return LT_LIVE_LEFT;
+	}
+	return nothing_is_left(live) ? LT_LIVE_MADE : LT_LIVE_LEFT;
+}
