@@ -25,7 +25,8 @@ struct lt_work_options {
 struct lt_work;
 
 /* Opens the store and goes on with the open job of this harness and unit, or begins one. NULL with
- * an error when the store cannot be used. `tags` and the options' strings must outlive it. */
+ * an error when the store cannot be used, or the job's events were changed since they were kept.
+ * `tags` and the options' strings must outlive it. */
 struct lt_work *lt_work_open(const struct lt_tags *tags, const struct lt_work_options *options,
 	struct lt_diags *diags);
 /* Takes NULL. The job stays as it is. */

@@ -187,6 +187,12 @@ static bool find_job(struct lt_work *work, struct lt_diags *diags)
 			return false;
 		work->job = 0;
 	}
+	/* What was changed afterwards is no ground to build on. */
+	if (work->job != 0 && !lt_bench_sound(work->bench, work->job, NULL, diags)) {
+		lt_hint(diags,
+			"--new begins another job; loomtag record shows what is left of this one");
+		return false;
+	}
 	if (work->job != 0)
 		return lt_bench_station(&work->station, work->bench, work->job, diags) &&
 		       read_new(work, &work->resumed, diags);

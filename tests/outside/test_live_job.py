@@ -75,7 +75,7 @@ class Bench:
 
     def pair(self, number, first="H", second="M", word="RIGHT PAIR|OK "):
         if second not in self.codes[number]:
-            return self.scan(f"{number}{first}", "done", "READ|OK ")
+            return self.scan(f"{number}{first}", "done", "DONE|OK ")
         self.scan(f"{number}{first}", "half", rf"HALF .. {number}{first} read\. Now scan "
                                               rf"{number}{second}\b")
         return self.scan(f"{number}{second}", "mated", word)
