@@ -1,26 +1,16 @@
 #include "verification.h"
 
 #include <time.h>
-#include <unistd.h>
 
 #include "job_options.h"
 #include "loomtag/length.h"
-
-/* A job is kept of what a person does at a terminal, and of what is said to be kept: a script that
- * only wants an answer leaves nothing behind. */
-static bool wants_job(const struct options *options)
-{
-	const bool terminal = isatty(STDOUT_FILENO) == 1 && isatty(STDIN_FILENO) == 1;
-	return !options->no_job &&
-	       (terminal || options->db != NULL || options->new_job || options->job != NULL);
-}
 
 struct lt_work *verification_open_job(struct session *session, bool fresh)
 {
 	const struct options *options = session->options;
 	struct lt_arena *arena = &session->diags.arena;
 	const struct lt_work_options work = {
-		.db = wants_job(options) ? job_database(options, session->path, arena) : NULL,
+		.db = options->no_job ? NULL : job_database(options, session->path, arena),
 		.who = job_who(options, arena),
 		.fresh = fresh,
 		.typed = options->typed,
