@@ -121,8 +121,7 @@ static bool take_newest(struct file *file)
 			"job %llu is newer, and nothing was scanned in it: this is the record of job "
 			"%llu",
 			jobs[0].id, file->job.id);
-		lt_hint(&file->session.diags, "--job %llu asks for the newer one",
-			jobs[0].id);
+		lt_hint(&file->session.diags, "--job %llu asks for the newer one", jobs[0].id);
 	}
 	return true;
 }

@@ -15,8 +15,8 @@ static const struct lt_record_table part_table = { 4,
 	{ "part", "where", "joints", "proven on the new part" }, { 0, 50, 34, 40 }, false };
 static const struct lt_record_table line_table = { 3, { "line", "ticked", "by" }, { 0, 23, 32 },
 	false };
-static const struct lt_record_table hazard_table = { 5,
-	{ "hazard", "made safe", "by", "restored", "by" }, { 0, 34, 28, 28, 28 }, false };
+static const struct lt_record_table hazard_table = { 6,
+	{ "hazard", "", "made safe", "by", "restored", "by" }, { 32, 0, 25, 24, 25, 24 }, false };
 static const struct lt_record_table event_table = { 7,
 	{ "event", "time", "who", "at", "stage", "what", "answer" }, { 11, 29, 29, 7, 17, 0, 24 },
 	true };
@@ -295,21 +295,25 @@ static void add_moment(struct lt_record_paper *paper, struct lt_record_entry *ro
 	row->cells[cell + 1] = clean(paper, paper->record->events[event].who);
 }
 
-static void add_hazard(struct lt_record_paper *paper, const struct lt_record_line *hazard)
+static void add_hazard(struct lt_record_paper *paper, const struct lt_record_line *hazard,
+	const struct lt_hazard *described)
 {
 	struct lt_record_entry *row = add_row(paper, &hazard_table);
-	row->cells[0] = clean(paper, hazard->text);
-	row->cells[1] = "NOT CONFIRMED";
-	row->cells[3] = "NOT TICKED";
-	row->cells[2] = row->cells[4] = "–";
+	row->cells[0] = clean(paper, described->energy);
+	if (described->restore != NULL)
+		row->cells[1] = lt_arena_printf(&paper->arena, "restore: %s",
+			clean(paper, described->restore));
+	row->cells[2] = "NOT CONFIRMED";
+	row->cells[4] = "NOT TICKED";
+	row->cells[3] = row->cells[5] = "–";
 	if (hazard->confirmed != LT_NONE)
-		add_moment(paper, row, 1, hazard->late ? "confirmed LATE" : "confirmed",
+		add_moment(paper, row, 2, hazard->late ? "confirmed LATE" : "confirmed",
 			hazard->confirmed);
 	if (hazard->ticked != LT_NONE)
-		add_moment(paper, row, 3, "ticked", hazard->ticked);
-	row->loud[1] = hazard->confirmed == LT_NONE || hazard->late;
-	row->loud[3] = hazard->ticked == LT_NONE;
-	row->fault = row->loud[1] || row->loud[3];
+		add_moment(paper, row, 4, "ticked", hazard->ticked);
+	row->loud[2] = hazard->confirmed == LT_NONE || hazard->late;
+	row->loud[4] = hazard->ticked == LT_NONE;
+	row->fault = row->loud[2] || row->loud[4];
 }
 
 static size_t count_hazards(const struct lt_record *record)
@@ -333,9 +337,9 @@ static void add_lines(struct lt_record_paper *paper)
 	section(paper, "Hazards");
 	if (hazards == 0)
 		paragraph(paper, "None is listed. That does not mean that there are none.");
-	for (size_t i = 0; i < record->line_count; i++)
-		if (record->lines[i].hazard)
-			add_hazard(paper, &record->lines[i]);
+	for (size_t i = 0; i < hazards; i++)
+		add_hazard(paper, &record->lines[record->line_count - hazards + i],
+			&record->tags->harness->hazards[i]);
 }
 
 void lt_record_add_tables(struct lt_record_paper *paper)

@@ -183,6 +183,7 @@ static void compare(struct lt_job_state *state, const struct lt_job_event *event
 	const enum tells now = tells(answer->verdict, stage);
 	if (then == now)
 		return;
+	lt_job_untick(state);
 	/* By today's description it is not told which joints were apart for it. */
 	if (stage == LT_STAGE_SWAP && then == TELLS_RIGHT && answer->has_tag)
 		was_exchanged(state, lt_verify_joint(state->stages[stage].machine, answer->number));

@@ -344,8 +344,8 @@ static void hazards_are_made_safe_and_restored(void **state)
 	set_up(&work, KILN);
 	assert_written(&work, "! MADE SAFE NOT CONFIRMED: 1 of 1 hazard\n");
 	assert_written(&work,
-		"! mains 400 V: restored: last, covers closed  NOT CONFIRMED restored: NOT "
-		"TICKED\n");
+		"! mains 400 V  restore: last, covers closed made safe: NOT CONFIRMED, restored: "
+		"NOT TICKED\n");
 	say(&work, LT_JOB_HAZARD, LT_STAGE_RECONNECT, "another");
 	assert_written(&work, "! MADE SAFE NOT CONFIRMED: 1 of 1 hazard\n");
 	tear_down(&work);
@@ -354,8 +354,8 @@ static void hazards_are_made_safe_and_restored(void **state)
 	whole(&work);
 	assert_written(&work, "  Confirmed to be made safe before work: all 1 hazard\n");
 	assert_written(&work,
-		"  mains 400 V: restored: last, covers closed  confirmed 23:13:25 by: Ada Brandt, "
-		"restored: ticked 23:16:08, by: Bo Lindt");
+		"  mains 400 V  restore: last, covers closed made safe: confirmed 23:13:25, by: Ada "
+		"Brandt, restored: ticked 23:16:08, by: Bo Lindt");
 	/* It is no work of a stage. */
 	assert_int_equal(work.record->stages[LT_STAGE_RECONNECT].who_count, 1);
 	tear_down(&work);
@@ -784,8 +784,8 @@ static const char TEXT[] =
 	"\n"
 	"Hazards\n"
 	"-------\n"
-	"! mains 400 V: restored: last, covers closed  NOT CONFIRMED\n"
-	"      restored: NOT TICKED\n"
+	"! mains 400 V  restore: last, covers closed\n"
+	"      made safe: NOT CONFIRMED, restored: NOT TICKED\n"
 	"\n"
 	"Signed\n"
 	"------\n"

@@ -38,6 +38,14 @@ static void five_that_stay(struct job_bench *bench)
 	bench->connectors[3].component = bench->connectors[4].component = 0;
 }
 
+static void set_up(struct job_bench *bench, bool parts)
+{
+	if (parts)
+		five_joints(bench);
+	else
+		five_that_stay(bench);
+}
+
 /* Does the words of a script: "tag:" to "finish:" begins a stage, "tag!" leaves it out, "@2"
  * changes the station, "-12" skips, "<" takes back, "p" is a picture, "*" ticks the next line, "."
  * closes, anything else is a scan as spelt. Says "no" for each that is refused, else the verdict of
@@ -302,7 +310,7 @@ static void test_rows(void **state)
 	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
 		struct player player;
 		char made[64], again[64];
-		(rows[i].parts ? five_joints : five_that_stay)(&bench);
+		set_up(&bench, rows[i].parts);
 		begin(&player, &bench);
 		play(&player, rows[i].words);
 		sum_up(player.state, rows[i].stage, made);
@@ -715,10 +723,10 @@ static void test_changed_descriptions(void **state)
 		struct job_bench bench, changed;
 		struct player player;
 		char made[64];
-		(row->parts ? five_joints : five_that_stay)(&bench);
+		set_up(&bench, row->parts);
 		begin(&player, &bench);
 		play(&player, row->words);
-		(row->parts ? five_joints : five_that_stay)(&changed);
+		set_up(&changed, row->parts);
 		row->change(&changed);
 		struct lt_job_state *read = read_again(&player.script, &changed.tags);
 		sum_up(read, R, made);

@@ -396,6 +396,15 @@ static void test_pending_elsewhere(void **state)
 	assert_int_equal(number, 12);
 	assert_int_equal(side, LT_SIDE_M);
 	assert_int_equal(station, 7);
+	/* By whoever asks, and whoever scanned last. */
+	assert_true(lt_verify_pending_at(verify, 0, &number, &side, &station));
+	assert_int_equal(number, 0);
+	assert_int_equal(station, 1);
+	assert_true(lt_verify_pending_at(verify, 1, &number, &side, &station));
+	assert_int_equal(number, 12);
+	assert_int_equal(side, LT_SIDE_M);
+	assert_int_equal(station, 7);
+	assert_false(lt_verify_pending_at(verify, 2, &number, &side, &station));
 	assert_false(lt_verify_ok(verify));
 	feed(verify, "12H");
 	assert_true(lt_verify_pending_elsewhere(verify, &number, &side, &station));
