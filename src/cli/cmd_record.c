@@ -230,10 +230,11 @@ static int write_pages(struct file *file, const struct lt_record *record, const 
 			file->job.code),
 		.date = file->job.last / 1000,
 	};
+	const struct pages_options kind = { .pdf = &pdf };
 	const struct lt_measure measure = lt_fonts_measure(fonts);
 	struct pages pages;
 	int code = EXIT_SYSTEM;
-	if (pages_open(&pages, path, keep_of(file), fonts, &pdf, 0, diags) &&
+	if (pages_open(&pages, path, keep_of(file), fonts, &kind, diags) &&
 		lt_record_draw(&pages.canvas, record, &measure, diags) &&
 		pages_commit(&pages, diags))
 		code = EXIT_YES;

@@ -78,7 +78,8 @@ static const struct command commands[] = {
 		TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON | TAKES_PHOTOS | TAKES_JOB |
 			TAKES_LIVE,
 		run_verify },
-	{ "jobs", "[FILE | show ID | close ID REASON|FILE]", "list the jobs, show one, or close one",
+	{ "jobs", "[FILE | show ID | close ID REASON|FILE]",
+		"list the jobs, show one, or close one",
 		"A job is one removal and reconnection of a module, and is kept in bench.db beside the\n"
 		"description. Lists the jobs of the description FILE, or all that are in bench.db in\n"
 		"the current folder, newest first. --db names another database.\n"

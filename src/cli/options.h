@@ -51,11 +51,9 @@ enum {
 struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
-		*smallest, *to, *user, *from, *copies, *db, *who, *device, *job;
+		*smallest, *to, *user, *from, *copies, *db, *who, *device, *job, *pages;
 	bool new_job, no_job, photos, any_certificate, dry_run, resume, ladder, anew, check,
-		explain, json, typed, quiet, help, version;
-	const char *pages;
-	bool landscape, portrait;
+		explain, json, typed, quiet, landscape, portrait, help, version;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;
 	bool colour_out; /* stdout and stderr may be coloured */

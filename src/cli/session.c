@@ -5,6 +5,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "job_options.h"
 #include "loomtag/photo.h"
 
 /* What is wrong with the options in themselves is no fault of the description. */
@@ -130,10 +131,11 @@ const char *const *session_keep(struct session *session)
 {
 	struct lt_arena *arena = &session->diags.arena;
 	const struct lt_harness *harness = &session->harness;
-	const char **keep = lt_arena_array(arena, harness->connector_count + 3, sizeof(*keep));
+	const char **keep = lt_arena_array(arena, harness->connector_count + 4, sizeof(*keep));
 	size_t count = 0;
 	keep[count++] = session->path;
 	keep[count++] = session->register_path;
+	keep[count++] = job_database(session->options, session->path, arena);
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		char *photo = lt_photo_path(harness, i);
 		if (photo != NULL)
