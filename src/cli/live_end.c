@@ -115,19 +115,17 @@ static void add_unit_caution(struct lt_text *out, const struct lt_live *live)
 			0);
 }
 
-/* The numbers of joints that were left plugged in, as far as scans say. */
+/* The numbers, ascending, of joints that were not noted as apart. */
 static size_t add_left(struct lt_text *out, const struct lt_live *live)
 {
 	const struct lt_verify *machine = live_machine(live);
-	const struct lt_plan *plan = lt_verify_plan(machine);
 	const bool unplugging = live_stage(live) == LT_STAGE_UNPLUG;
 	size_t count = 0;
-	for (size_t i = 0; i < plan->joint_count; i++) {
-		const bool left =
-			unplugging ? !lt_verify_made(machine, i) : !lt_verify_needed(machine, i);
-		if (left)
-			lt_text_printf(out, "%s%u", count++ > 0 ? ", " : "",
-				plan->joints[i].number);
+	for (unsigned number = 1; number <= live->tags->number_max; number++) {
+		const size_t joint = lt_verify_joint(machine, number);
+		if (joint != LT_NONE && !(unplugging ? lt_verify_made(machine, joint)
+						     : lt_verify_needed(machine, joint)))
+			lt_text_printf(out, "%s%u", count++ > 0 ? ", " : "", number);
 	}
 	return count;
 }
@@ -157,9 +155,9 @@ static void add_reconnected(struct lt_text *out, const struct lt_live *live)
 			lt_verify_needed_count(live_machine(live)), code);
 	else
 		live_addf(out, live, LIVE_GOOD, "",
-			"All %zu joints of %s that were noted as apart gave a right pair. A scan does "
-			"not show that a joint is seated: each one pulled gently, and ticked? Not noted "
-			"as apart, so not scanned: %s. Look at them.",
+			"All %zu joints of %s that are asked for gave a right pair. A scan does not show "
+			"that a joint is seated: each one pulled gently, and ticked? Not noted as apart, "
+			"so not asked for: %s. Look at them.",
 			lt_verify_needed_count(live_machine(live)), code, lt_text_string(&left));
 	lt_text_finish(&left);
 }
@@ -231,13 +229,14 @@ static void add_waiting(struct lt_text *out, const struct lt_live *live)
 void live_add_open(struct lt_text *out, const struct lt_live *live)
 {
 	const struct lt_verify *machine = live_machine(live);
-	const struct lt_plan *plan = lt_verify_plan(machine);
 	const struct lt_wrong_mate *wrong;
 	struct lt_text open = { 0 };
-	for (size_t i = 0; i < plan->joint_count; i++)
-		if (lt_verify_needed(machine, i) && !lt_verify_made(machine, i))
-			lt_text_printf(&open, "%s%u", open.length > 0 ? ", " : "",
-				plan->joints[i].number);
+	for (unsigned number = 1; number <= live->tags->number_max; number++) {
+		const size_t joint = lt_verify_joint(machine, number);
+		if (joint != LT_NONE && lt_verify_needed(machine, joint) &&
+			!lt_verify_made(machine, joint))
+			lt_text_printf(&open, "%s%u", open.length > 0 ? ", " : "", number);
+	}
 	if (open.length > 0)
 		live_addf(out, live, LIVE_WRONG, "!!  ",
 			"NOT ALL MADE, still open: %s. stage reconnect goes back there.",

@@ -40,7 +40,7 @@ static void warn_of_left(struct live_session *session)
 	const size_t all = lt_verify_plan(machine)->joint_count;
 	if (needed < all)
 		lt_text_printf(&session->said.words,
-			" %zu of %zu joints were noted as apart; the others are taken for left plugged in.",
+			" %zu of %zu joints are asked for; the others were not noted as apart.",
 			needed, all);
 }
 

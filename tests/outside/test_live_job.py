@@ -363,7 +363,7 @@ class Stages(unittest.TestCase):
         for number in (6, 8, 11):
             bench.pair(number)
         screen = bench.pair(3)
-        self.assertIn("All 5 joints of DS4U0042 that were noted as apart gave a right pair", screen)
+        self.assertIn("All 5 joints of DS4U0042 that are asked for gave a right pair", screen)
         self.assertIn("so not scanned: 1, 2, 4, 5, 7, 10, 12, 13. Look at them.", screen)
 
     def test_another_job(self):
