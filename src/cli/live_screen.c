@@ -67,7 +67,7 @@ static void add_large_said(struct lt_text *out, const struct lt_live *live,
 	if (said->word == NULL)
 		return;
 	live_add_large(out, live, said->tag);
-	live_add(out, live, styles[said->tone], "    ", said->word, 0);
+	live_add_word(out, live, styles[said->tone], said->word);
 }
 
 void live_add_head(struct lt_text *out, const struct lt_live *live)
@@ -347,7 +347,10 @@ static void compose(struct lt_text *out, const struct lt_live *live, const struc
 	live_add_wrong(out, live, tightness >= TIGHT_BARE ? 1 : WRONG_MOST);
 	lt_text_add(out, between);
 	add_progress(out, live);
-	add_next(out, live, tightness);
+	/* What is to be taken apart is not to be mixed up with what comes next. */
+	const bool wrong = said->word != NULL && said->tone == LT_TONE_WRONG;
+	add_next(out, live,
+		wrong && tightness < TIGHT_NO_LARGE_NEXT ? TIGHT_NO_LARGE_NEXT : tightness);
 	add_skipped(out, live);
 	lt_text_add(out, between);
 }

@@ -36,6 +36,10 @@ void live_add(struct lt_text *out, const struct lt_live *live, enum live_style s
 void live_addf(struct lt_text *out, const struct lt_live *live, enum live_style style,
 	const char *label, const char *format, ...) __attribute__((format(printf, 5, 6)));
 
+/* Adds a word in a bar of its style's colour, for a terminal. */
+void live_add_word(struct lt_text *out, const struct lt_live *live, enum live_style style,
+	const char *word);
+
 /* Adds a tag in large characters; nothing where the screen is too narrow. */
 void live_add_large(struct lt_text *out, const struct lt_live *live, const char *text);
 

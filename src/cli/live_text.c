@@ -82,6 +82,12 @@ void live_add(struct lt_text *out, const struct lt_live *live, enum live_style s
 	lt_text_finish(&clean);
 }
 
+void live_add_word(struct lt_text *out, const struct lt_live *live, enum live_style style,
+	const char *word)
+{
+	lt_text_printf(out, "    %s\033[7m  %s  \033[0m\n", style_on(live, style), word);
+}
+
 void live_addf(struct lt_text *out, const struct lt_live *live, enum live_style style,
 	const char *label, const char *format, ...)
 {

@@ -21,7 +21,7 @@ import test_live_job
 # What stands on the screen for each verdict that is kept, at stage tag.
 WORDS = {"HALF": "half", "RIGHT PAIR": "mated", "DONE": "done", "AGAIN": "repeat",
          "SAME SIDE": "same-side", "WRONG MATE": "wrong-mate", "MISREAD": "misread"}
-ANSWER = re.compile(r"^ {4}(" + "|".join(WORDS) + r")\r*$", re.M)
+ANSWER = re.compile(r"^ {6}(" + "|".join(WORDS) + r")  \r*$", re.M)
 AGAIN, NEW = 170, 30       # kills of one long job; and of a job that is being begun
 
 
