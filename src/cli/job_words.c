@@ -27,8 +27,7 @@ static void add_local_time(struct lt_text *out, long long at)
 	add_time(out, at, "%Y-%m-%d %H:%M:%S %z", localtime_r);
 }
 
-/* The same to the minute. */
-static void add_local_minute(struct lt_text *out, long long at)
+void job_add_minute(struct lt_text *out, long long at)
 {
 	add_time(out, at, "%Y-%m-%d %H:%M %z", localtime_r);
 }
@@ -59,9 +58,9 @@ void job_add_heading(struct lt_text *out)
 void job_add_line(struct lt_text *out, const struct lt_job *job)
 {
 	lt_text_printf(out, "%5llu  %-12s  ", job->id, job->code);
-	add_local_minute(out, job->opened);
+	job_add_minute(out, job->opened);
 	lt_text_add(out, "  ");
-	add_local_minute(out, job->last);
+	job_add_minute(out, job->last);
 	lt_text_printf(out, "  %-9s  %5zu  ", lt_stage_name(job->stage), job->scans);
 	if (job->title == NULL)
 		lt_text_add(out, job->closed ? "closed" : "open");

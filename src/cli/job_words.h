@@ -7,6 +7,9 @@
 #include "loomtag/job.h"
 #include "loomtag/text.h"
 
+/* "2026-03-01 08:15 +0100", in the local time of the machine; `at` in milliseconds since 1970. */
+void job_add_minute(struct lt_text *out, long long at);
+
 /* One line of the list of jobs, and its heading. */
 void job_add_heading(struct lt_text *out);
 void job_add_line(struct lt_text *out, const struct lt_job *job);

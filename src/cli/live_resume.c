@@ -1,18 +1,6 @@
 /* Whether an open job is gone on with. */
-#include <time.h>
-
+#include "job_words.h"
 #include "live_session.h"
-
-/* "2026-11-25 09:12", in local time. */
-static void add_time(struct lt_text *out, long long milliseconds)
-{
-	const time_t seconds = (time_t)(milliseconds / 1000);
-	struct tm parts;
-	char text[32] = "an unknown time";
-	if (localtime_r(&seconds, &parts) != NULL)
-		strftime(text, sizeof(text), "%Y-%m-%d %H:%M", &parts);
-	lt_text_add(out, text);
-}
 
 static void tell_job(struct live_session *session)
 {
@@ -21,11 +9,11 @@ static void tell_job(struct live_session *session)
 	const struct lt_job_event *events = lt_work_events(live->work, &count);
 	struct lt_text words = { 0 };
 	lt_text_printf(&words, "Going on with job %llu, begun ", lt_work_job(live->work));
-	add_time(&words, events[0].at);
+	job_add_minute(&words, events[0].at);
 	lt_text_printf(&words, ", stage %s, %zu of %zu; the last scan or word was of ",
 		lt_stage_name(live_stage(live)), lt_verify_made_count(live_machine(live)),
 		lt_verify_needed_count(live_machine(live)));
-	add_time(&words, events[lt_work_resumed(live->work) - 1].at);
+	job_add_minute(&words, events[lt_work_resumed(live->work) - 1].at);
 	lt_text_add_char(&words, '.');
 	live_add(&session->text, live, LIVE_WAIT, "", lt_text_string(&words), 0);
 	if (lt_job_state_changed(lt_work_state(live->work)) > 0)

@@ -1,8 +1,7 @@
 #include "verification.h"
 
-#include <time.h>
-
 #include "job_options.h"
+#include "job_words.h"
 #include "loomtag/length.h"
 
 struct lt_work *verification_open_job(struct session *session, bool fresh)
@@ -58,16 +57,13 @@ bool verification_scan(struct verification *verification, struct lt_answer *answ
 	return true;
 }
 
-/* "2026-11-25 09:12", in local time. */
-static const char *local_time(struct lt_arena *arena, long long milliseconds)
+static const char *minute(struct lt_arena *arena, long long at)
 {
-	const time_t seconds = (time_t)(milliseconds / 1000);
-	struct tm parts;
-	char text[32];
-	if (localtime_r(&seconds, &parts) == NULL ||
-		strftime(text, sizeof(text), "%Y-%m-%d %H:%M", &parts) == 0)
-		return "an unknown time";
-	return lt_arena_printf(arena, "%s", text);
+	struct lt_text text = { 0 };
+	job_add_minute(&text, at);
+	const char *kept = lt_arena_strdup(arena, lt_text_string(&text));
+	lt_text_finish(&text);
+	return kept;
 }
 
 bool verification_goes_on(const struct verification *verification, enum lt_stage stage)
@@ -84,7 +80,7 @@ bool verification_goes_on(const struct verification *verification, enum lt_stage
 		return true;
 	const struct lt_job_state *state = lt_work_state(work);
 	const long long last = events[before - 1].at;
-	const char *begun = local_time(&session->diags.arena, events[0].at);
+	const char *begun = minute(&session->diags.arena, events[0].at);
 	const bool asked = session->options->job != NULL &&
 			   lt_whole_read(&named, session->options->job, 1000000000) &&
 			   named == lt_work_job(work);
@@ -95,7 +91,7 @@ bool verification_goes_on(const struct verification *verification, enum lt_stage
 		lt_error(&session->diags, place,
 			"job %llu, begun %s, was left at %s: that is too long ago to go on with it "
 			"unasked",
-			lt_work_job(work), begun, local_time(&session->diags.arena, last));
+			lt_work_job(work), begun, minute(&session->diags.arena, last));
 		lt_hint(&session->diags, "--job %llu goes on with it, --new begins another",
 			lt_work_job(work));
 	} else if (stage != LT_STAGE_FINISH && stage != LT_STAGE_UNPLUG &&
