@@ -59,5 +59,10 @@ if [ "$code" != 1 ]; then
 fi
 printf '\nThe swapped pair was caught, and the answer was no (exit code 1).\n'
 
+say 'The foreman: the record of a job, here of scans from a file'
+"$program" verify dome-shutter.yaml dome-shutter.right.scans --db bench.db --who ann --quiet
+"$program" jobs
+"$program" record dome-shutter.yaml -o dome-shutter-record.pdf
+
 say "The files are in $(pwd)"
 ls -1 . six-plugs

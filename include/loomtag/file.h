@@ -29,10 +29,10 @@ struct lt_output {
 /* Whether `path` may be replaced, by the rules of lt_output_open. False after telling why not. */
 bool lt_output_allowed(const char *path, const char *const *keep, struct lt_diags *diags);
 
-/* Opens the temporary file. Refuses a target that exists and is not a plain file, and one that is
- * the same file as any of `keep` (a NULL-terminated list of paths that must not be replaced, or
- * NULL). A symbolic link to a plain file is followed: the file behind it is replaced. An existing
- * file's permissions are kept. */
+/* Opens the temporary file. Refuses a target that exists and is not a plain file, an SQLite
+ * database, and one that is the same file as any of `keep` (a NULL-terminated list of paths that
+ * must not be replaced, or NULL). A symbolic link to a plain file is followed: the file behind it
+ * is replaced. An existing file's permissions are kept. */
 bool lt_output_open(struct lt_output *output, const char *path, const char *const *keep,
 	struct lt_diags *diags);
 

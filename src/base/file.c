@@ -107,6 +107,20 @@ static bool same_file(const struct stat *status, const char *path)
 }
 
 /* Whether `path` may be written; *exists tells whether there is a plain file already. */
+/* A database of jobs may have any name, and nobody means to lose one. */
+static bool is_database(const char *path)
+{
+	static const char magic[16] = "SQLite format 3";
+	char begins[sizeof(magic)];
+	FILE *stream = fopen(path, "rb");
+	if (stream == NULL)
+		return false;
+	const bool is = fread(begins, 1, sizeof(begins), stream) == sizeof(begins) &&
+			memcmp(begins, magic, sizeof(magic)) == 0;
+	fclose(stream);
+	return is;
+}
+
 static bool may_replace(const char *path, const char *const *keep, bool *exists, mode_t *mode,
 	struct lt_diags *diags)
 {
@@ -129,6 +143,11 @@ static bool may_replace(const char *path, const char *const *keep, bool *exists,
 	}
 	if (!S_ISREG(status.st_mode)) {
 		lt_error(diags, lt_place_file(path), "is not a plain file and is left as it is");
+		lt_hint(diags, "give another name with -o");
+		return false;
+	}
+	if (is_database(path)) {
+		lt_error(diags, lt_place_file(path), "is a database and is left as it is");
 		lt_hint(diags, "give another name with -o");
 		return false;
 	}

@@ -232,8 +232,13 @@ static int run_kept(struct verification *verification, enum lt_stage stage)
 	struct session *session = verification->session;
 	int code = EXIT_SYSTEM;
 	verification->work = verification_open_job(session, session->options->new_job);
-	if (verification->work != NULL && lt_work_stage(verification->work, stage,
-						  "a later stage was begun", &session->diags)) {
+	if (verification->work == NULL)
+		return session_fail(session, EXIT_SYSTEM);
+	if (!verification_goes_on(verification, stage)) {
+		code = EXIT_NO;
+	} else if (lt_work_stage(verification->work, stage, "a later stage was begun",
+			   &session->diags)) {
+		session_tell(session);
 		verification_read_job(verification);
 		code = run_given(verification);
 	}

@@ -123,8 +123,9 @@ static size_t add_left(struct lt_text *out, const struct lt_live *live)
 	size_t count = 0;
 	for (unsigned number = 1; number <= live->tags->number_max; number++) {
 		const size_t joint = lt_verify_joint(machine, number);
-		if (joint != LT_NONE && !(unplugging ? lt_verify_made(machine, joint)
-						     : lt_verify_needed(machine, joint)))
+		if (joint != LT_NONE && (unplugging ? !lt_verify_made(machine, joint) &&
+								!lt_verify_skipped(machine, joint)
+						    : !lt_verify_needed(machine, joint)))
 			lt_text_printf(out, "%s%u", count++ > 0 ? ", " : "", number);
 	}
 	return count;

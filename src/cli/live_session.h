@@ -47,6 +47,8 @@ bool live_confirm_hazards(struct live_session *session);
 /* What a line asks for when it is a word and not a scan: true when it was one; *draw whether the
  * screen is to be drawn anew. */
 bool live_take_word(struct live_session *session, const struct keys_line *line, bool *draw);
+/* The same for the words "stage NAME" alone: true when it names one, which is then gone on with. */
+bool live_take_stage(struct live_session *session, const struct keys_line *line);
 /* The word that was perhaps meant, or NULL. */
 const char *live_nearest_word(const struct keys_line *line);
 

@@ -181,6 +181,8 @@ static bool ask_to_go_on(struct live_session *session, enum lt_stage next)
 				     : "Enter goes on with it, quit ends here: ") ||
 			live_is_word(&line, "quit"))
 			return false;
+		if (live_take_stage(session, &line))
+			return true;
 		if (may_stay && live_is_word(&line, "back")) {
 			session->onward = false;
 			live_say(session, LT_TONE_WAIT, "Back.");
@@ -195,8 +197,7 @@ static bool ask_to_go_on(struct live_session *session, enum lt_stage next)
 static bool go_on(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
-	const enum lt_stage next =
-		session->onward ? session->going : lt_work_next_stage(live->work);
+	enum lt_stage next = session->onward ? session->going : lt_work_next_stage(live->work);
 	if (session->quit || session->failed)
 		return false;
 	if (session->moved) {
@@ -211,10 +212,14 @@ static bool go_on(struct live_session *session)
 		if (!session->onward)
 			return false;
 	} else if (!session->onward || !nothing_is_left(live)) {
+		session->going = next;
 		if (!ask_to_go_on(session, next))
 			return false;
 		if (!session->onward)
 			return true;
+		next = session->going;
+		if (next == LT_STAGE_COUNT)
+			return false;
 	}
 	live_say(session, LT_TONE_WAIT, "");
 	lt_text_printf(&session->said.words, "Stage %s.", lt_stage_name(next));

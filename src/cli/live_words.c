@@ -164,6 +164,15 @@ static bool do_stage(struct live_session *session, const char *rest)
 	return true;
 }
 
+bool live_take_stage(struct live_session *session, const struct keys_line *line)
+{
+	char first[16];
+	const char *rest = live_first_word(first, sizeof(first), line->bytes);
+	if (line->cut || !lt_same_word(first, "stage"))
+		return false;
+	return !do_stage(session, rest);
+}
+
 static bool do_help(struct live_session *session, const char *rest)
 {
 	static const char *const lines[][2] = {

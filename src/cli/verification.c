@@ -87,7 +87,7 @@ bool verification_goes_on(const struct verification *verification, enum lt_stage
 	if (session->options->job != NULL && !asked) {
 		lt_error(&session->diags, place, "the open job of this unit is job %llu, not %s",
 			lt_work_job(work), session->options->job);
-	} else if (!asked && job_now() - last > half_a_day) {
+	} else if (!asked && (job_now() - last > half_a_day || last - job_now() > half_a_day)) {
 		lt_error(&session->diags, place,
 			"job %llu, begun %s, was left at %s: that is too long ago to go on with it "
 			"unasked",

@@ -173,6 +173,20 @@ static void print_missing(const struct verification *verification)
 	}
 }
 
+/* Joints that nobody noted as apart are not asked for: they are named instead. */
+static void print_left(const struct verification *verification)
+{
+	const struct lt_verify *machine = verification->machine;
+	size_t count = 0;
+	for (unsigned number = 1; number <= verification->session->tags.number_max; number++) {
+		const size_t joint = lt_verify_joint(machine, number);
+		if (joint != LT_NONE && !lt_verify_needed(machine, joint))
+			printf("%s%u", count++ > 0 ? ", " : "not asked for  ", number);
+	}
+	if (count > 0)
+		puts(": not noted as apart; look at them");
+}
+
 static void print_by_eye(const struct verification *verification)
 {
 	const struct session *session = verification->session;
@@ -199,6 +213,10 @@ static const char *last_words(const struct verification *verification)
 	const enum lt_stage stage = verification->plan.stage;
 	if (verification->plan.joint_count == 0)
 		return "NO: no joint has a number, so no scan could prove anything.";
+	if (!verification_answer(verification) &&
+		lt_verify_made_count(verification->machine) ==
+			lt_verify_needed_count(verification->machine))
+		return "NO: something above is not put right.";
 	return (verification_answer(verification) ? yes : no)[stage];
 }
 
@@ -245,6 +263,8 @@ void verification_print(const struct verification *verification)
 		printf("half a pair    %u%c was scanned last, and its other half was not\n", number,
 			lt_side_letter(side));
 	print_missing(verification);
+	if (verification->plan.stage == LT_STAGE_RECONNECT)
+		print_left(verification);
 	print_by_eye(verification);
 	size_t made = lt_verify_made_count(verification->machine);
 	static const char *const what[LT_STAGE_COUNT] = { "checked", "apart", "proven", "made",

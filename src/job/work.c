@@ -185,6 +185,9 @@ static bool find_job(struct lt_work *work, struct lt_diags *diags)
 		if (!lt_bench_station(&work->station, work->bench, work->job, diags) ||
 			!close_old(work, diags))
 			return false;
+		lt_warning(diags, lt_place_file(work->options.db),
+			"job %llu of %s was open, and is closed as not finished", work->job,
+			harness->code);
 		work->job = 0;
 	}
 	/* What was changed afterwards is no ground to build on. */

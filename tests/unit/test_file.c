@@ -178,9 +178,32 @@ static void paths_are_taken_apart(void **state)
 	}
 }
 
+static void test_databases_are_not_replaced(void **state)
+{
+	(void)state;
+	struct lt_diags diags = { 0 };
+	FILE *stream = fopen("jobs.pdf", "wb");
+	assert_non_null(stream);
+	/* The header string of its file format, with its NUL (sqlite.org, "Database File Format").
+	 */
+	assert_int_equal(fwrite("SQLite format 3", 1, 16, stream), 16);
+	fclose(stream);
+	assert_false(lt_file_write("jobs.pdf", "x", 1, NULL, &diags));
+	assert_int_equal(diags.errors, 1);
+	struct stat status;
+	assert_int_equal(stat("jobs.pdf", &status), 0);
+	assert_int_equal(status.st_size, 16);
+	write_plain("near.pdf", "SQLite format 4");
+	assert_true(lt_file_write("near.pdf", "x", 1, NULL, &diags));
+	assert_int_equal(unlink("jobs.pdf"), 0);
+	assert_int_equal(unlink("near.pdf"), 0);
+	lt_diags_finish(&diags);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_databases_are_not_replaced),
 		cmocka_unit_test(reads_if_there),
 		cmocka_unit_test(reading_has_limits),
 		cmocka_unit_test(output_is_renamed_when_whole),
