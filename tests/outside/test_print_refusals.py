@@ -21,6 +21,14 @@ class Faulty(faults.Faulty):
         self.assertEqual(self.kept()[1], ALL)
         self.assertEqual(self.marked(), sorted(ALL))
 
+    def counted(self, err):
+        """How many came out, as is told and kept. On a busy machine the job may be cancelled before
+        the printer has counted both."""
+        count = int(re.search(r"(\d) of 7 stickers came out", err)[1])
+        self.assertEqual(self.kept()[0], count)
+        self.assertLessEqual(count, 2)
+        return count
+
 
 class AfterTheDocument(Faulty):
     """The whole document is with the printer, and an error is what it answers."""
@@ -38,14 +46,10 @@ class AfterTheDocument(Faulty):
                 self.setUp()
                 _, err = self.refuse(status, "impressions 1-2", "exit 1")
                 self.assert_may_be_out(err)
-                # On a busy machine the job may be cancelled before the printer has counted them.
-                count = int(re.search(r"(\d) of 7 stickers came out", err)[1])
-                self.assertEqual(self.kept()[0], count)
-                if count == 2:
+                counts.append(self.counted(err))
+                if counts[-1] == 2:
                     self.assertIn("2 of 7 stickers came out, 1H to 2H; not 2M to 4M", err)
-                counts.append(count)
         self.assertIn(2, counts)
-        self.assertLessEqual(max(counts), 2)
 
     def test_all_came_out_before_it_could_be_cancelled(self):
         said, err = self.refuse("0x0405", "impressions 1-7", expect=None)
@@ -135,7 +139,7 @@ class Otherwise(Faulty):
         _, err = self.print(to=line, expect=4)
         self.assertIn("(media-col: 54 x 25 mm)", err)
         self.assert_may_be_out(err)
-        self.assertIn("2 of 7 stickers came out", err)
+        self.counted(err)
 
 
 class NoCancelling(Faulty):
