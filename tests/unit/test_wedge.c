@@ -662,7 +662,7 @@ static void test_random(void **state)
 			const unsigned distance = far(came.bytes, out.bytes, &mixes[i]);
 			least = distance < least ? distance : least;
 		}
-		if (least != 0 && memchr(came.bytes, '\xe9', came.length) == NULL)
+		if (least != 0 && memchr(came.bytes, 0xE9, came.length) == NULL)
 			fail_msg("%s became %s", came.bytes, out.bytes);
 	}
 	print_message("%u of 20000 undone\n", undone);
@@ -683,7 +683,8 @@ static void test_long_and_strange(void **state)
 		LT_WEDGE_FINE);
 	assert_int_equal(out.length, sizeof(long_token));
 	/* The code at the very end of what is too long. */
-	memcpy(long_token + sizeof(long_token) - 8, "&\xc3\xa9HRV\"J", 8);
+	static const char code[] = { '&', '\xc3', '\xa9', 'H', 'R', 'V', '"', 'J' };
+	memcpy(long_token + sizeof(long_token) - sizeof(code), code, sizeof(code));
 	assert_int_equal(lt_wedge_undo(&out, long_token, sizeof(long_token), &model.tags),
 		LT_WEDGE_FINE);
 	/* Bytes of any value. */
