@@ -1,0 +1,151 @@
+"""What keeps a job from a wrong yes: old work, work at another terminal, what is still open when energy
+is restored, events that were changed."""
+
+import json
+import os
+import sqlite3
+import time
+import unittest
+
+import common
+import test_jobs
+import test_live_job
+
+HOUR = 60 * 60 * 1000
+
+
+class Guards(unittest.TestCase):
+    def setUp(self):
+        self.bench = test_live_job.Bench()
+        self.path, self.codes = self.bench.path, self.bench.codes
+        self.screens = []
+
+    def tearDown(self):
+        for screen in self.screens:
+            screen.kill()
+
+    def start(self, *options):
+        self.screens.append(self.bench.start(*options))
+        return self.screens[-1]
+
+    def pairs(self, *numbers, mate="M"):
+        """Lines of a scan file."""
+        path = os.path.join(self.bench.folder, "scans-" + "-".join(map(str, numbers)))
+        with open(path, "w", encoding="ascii") as lines:
+            for number in numbers:
+                lines.write(f"{self.codes[number]['H']}\n{self.codes[number][mate]}\n")
+        return path
+
+    def old_job(self, at):
+        """A database, written without the program, with a job at reconnect in which 3 was made."""
+        path = os.path.join(self.bench.folder, f"old-{at}.db")
+        book = test_jobs.Book(path)
+        job, before = book.job("DS4U0042", "DS4", "0042", None, "C", at)
+        for kind, text, tag, verdict in (("opened", None, None, None), ("stage", None, None, None),
+                                         ("scan", self.codes[3]["H"], "3H", "half"),
+                                         ("scan", self.codes[3]["M"], "3M", "mated")):
+            before = book.event(job, before, at, "Ada", 1, kind, "reconnect", text, tag, verdict, 0, 0)
+        return path
+
+    def test_a_job_of_another_day_is_not_gone_on_with_unasked(self):
+        now = int(time.time() * 1000)
+        scans = self.pairs(4)
+        for hours in (13, 240, -13):
+            with self.subTest(hours=hours):
+                database = self.old_job(now - hours * HOUR)
+                before = test_jobs.chain(database, 1)
+                for arguments in ((scans,), ()):
+                    done = common.run("verify", self.path, *arguments, "--db", database, expect=1)
+                    self.assertIn("too long ago to go on with it unasked", done.stderr)
+                    self.assertNotIn("made", done.stdout)
+                self.assertEqual(test_jobs.chain(database, 1)[1][:4], before[1])
+                done = common.run("verify", self.path, scans, "--db", database, "--job", "1", expect=1)
+                self.assertIn("2 of 13 numbered joints made", done.stdout)
+        database = self.old_job(now - HOUR)
+        done = common.run("verify", self.path, scans, "--db", database, expect=1)
+        self.assertIn("goes on with job 1", done.stderr)
+        self.assertIn("2 of 13 numbered joints made", done.stdout)
+        done = common.run("verify", self.path, scans, "--db", database, "--new", expect=1)
+        self.assertIn("job 1 of DS4U0042 was open, and is closed as not finished", done.stderr)
+        self.assertIn("1 of 13 numbered joints made", done.stdout)
+
+    def test_a_job_that_was_changed_is_not_gone_on_with(self):
+        database = self.old_job(int(time.time() * 1000))
+        with sqlite3.connect(database) as db:
+            db.execute("UPDATE event SET verdict = 'half' WHERE id = 4")
+        db.close()
+        done = common.run("verify", self.path, self.pairs(4), "--db", database, expect=4)
+        self.assertIn("event 4", done.stderr)
+        self.assertIn("--new begins another job", done.stderr)
+        self.assertEqual(done.stdout, "")
+
+    def test_no_scan_counts_in_a_stage_that_was_not_seen(self):
+        one = self.start("--stage", "unplug", "--who", "Ada")
+        self.bench.hazards()
+        two = self.start("--who", "Ben")
+        two.say("")
+        self.bench.hazards()
+        two.say("stage reconnect", "Next is stage reconnect")
+        two.say("", "Reconnecting")
+        one.wait("STAGE CHANGED to reconnect at another terminal by Ben", 5)
+        one.scan(self.codes[13]["H"])
+        one.scan(self.codes[13]["M"])
+        one.quiet(0.5)
+        self.assertNotIn("RIGHT PAIR", one.screen.words())
+        self.assertEqual([event for event in self.bench.events() if event["kind"] == "scan"], [])
+        one.say("", "Stage reconnect.* 0 of 13")
+        one.say(self.codes[13]["H"], "HALF")
+        one.say(self.codes[13]["M"], "RIGHT PAIR")
+        # And a job that is closed under somebody's hands takes nothing more.
+        two.kill()
+        common.run("jobs", "close", "1", "motor is not to be had", "--db", self.bench.database)
+        one.wait("JOB CLOSED at another terminal by .*: motor is not to be had", 5)
+        self.assertEqual(one.finish(), 1)
+
+    def test_undo_after_a_scan_that_changed_nothing(self):
+        screen = self.start("--stage", "unplug")
+        self.bench.hazards()
+        screen.say(self.codes[3]["H"], "APART")
+        screen.say(self.codes[3]["M"], "AGAIN")
+        screen.say("undo", "The last scan changed nothing.* 1 of 13")
+        screen.say("undo", r"Taken back: the scan of 3H \(done\)\. 0 of 13")
+
+    def test_finish_says_what_is_open_before_energy_is_restored(self):
+        screen = self.start("--stage", "reconnect")
+        self.bench.hazards()
+        screen.say(self.codes[13]["H"], "HALF")
+        screen.say(self.codes[13]["M"], "RIGHT PAIR")
+        screen.say("stage finish", "NOT ALL MADE: 1 of 13")
+        screen.say("", r"NOT ALL MADE, still open: 1, 2, 3, .*, 12\. stage reconnect goes back there")
+        for _ in range(6):
+            screen.say("yes", "Ticked")
+        screen.say("undo", "Taken back: the tick")
+        screen.say("yes", "Ticked")
+        screen.send("yes\r")
+        self.assertEqual(screen.finish(), 1)
+        words = screen.screen.words()
+        self.assertIn("Job 1 is NOT closed: stage reconnect is not done.", words)
+        self.assertNotIn("Every line is ticked. Job", words)
+        self.assertIs(self.bench.shown()["job"]["closed"], False)
+        record = json.loads(common.run("record", self.path, "--json", "-o", "-").stdout)
+        self.assertIs(record["ok"], False)
+
+    def test_a_new_part_is_to_be_plugged_in_again(self):
+        database = os.path.join(self.bench.folder, "swap.db")
+        common.run("verify", self.path, os.path.join(common.ROOT, "samples", "dome-shutter.right.scans"),
+                   "--db", database)
+        swap = os.path.join(self.bench.folder, "swap")
+        with open(swap, "w", encoding="ascii") as lines:
+            for number in (6, 8, 11):
+                lines.write(f"{self.codes[number]['X']}\n{self.codes[number]['M']}\n")
+        common.run("verify", self.path, swap, "--db", database, "--stage", "swap")
+        done = common.run("verify", self.path, self.pairs(6), "--db", database, expect=1)
+        for number, name in ((8, "motor power"), (11, "motor thermal contact")):
+            self.assertRegex(done.stdout, rf"missing +{number}  {name}")
+        done = common.run("verify", self.path, "--db", database, "--stage", "finish",
+                          stdin="yes\n" * 20, expect=1)
+        self.assertIn("Job 1 is NOT closed", done.stdout)
+
+
+if __name__ == "__main__":
+    unittest.main()
