@@ -84,7 +84,8 @@ bool lt_work_confirm(struct lt_work *work, const char *energy, struct lt_diags *
 /* The next stage that has something to do after this one; LT_STAGE_COUNT behind the last. */
 enum lt_stage lt_work_next_stage(const struct lt_work *work);
 
-/* Closes the job; `reason` NULL: all was done. */
+/* Closes the job; `reason` NULL: all was done. Where the state refuses that, since something was
+ * opened elsewhere meanwhile, it stays open: lt_job_state_closed tells. */
 bool lt_work_finish(struct lt_work *work, const char *reason, struct lt_diags *diags);
 
 #endif

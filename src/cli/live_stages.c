@@ -97,13 +97,15 @@ bool live_begin_stage(struct live_session *session, enum lt_stage stage)
 static void close_job(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
-	if (!lt_job_state_all_done(lt_work_state(live->work))) {
-		live_add_why_open(&session->text, live);
-		live_show(live, &session->text);
+	const struct lt_job_state *state = lt_work_state(live->work);
+	if (lt_job_state_all_done(state) && !lt_work_finish(live->work, NULL, live->diags)) {
+		session->failed = true;
 		return;
 	}
-	if (!lt_work_finish(live->work, NULL, live->diags)) {
-		session->failed = true;
+	/* Also where another terminal opened a joint at the last moment. */
+	if (!lt_job_state_closed(state)) {
+		live_add_why_open(&session->text, live);
+		live_show(live, &session->text);
 		return;
 	}
 	if (lt_work_job(live->work) != 0)

@@ -200,6 +200,35 @@ static void two_see_each_other(void **state)
 	lt_diags_finish(&diags);
 }
 
+/* What one opens while the other closes is open. */
+static void nothing_is_closed_over_an_open_joint(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct lt_diags diags = { 0 };
+	two_joints(&bench);
+	struct lt_work *ada = open_work(&bench, "last.db", "Ada", false);
+	struct lt_work *ben = open_work(&bench, "last.db", "Ben", false);
+	stage(ada, LT_STAGE_RECONNECT);
+	for (unsigned number = 5; number <= 12; number += 7) {
+		scan(ada, number, LT_SIDE_H);
+		scan(ada, number, LT_SIDE_M);
+	}
+	assert_true(lt_job_state_all_done(lt_work_state(ada)));
+	assert_true(lt_work_sync(ben, NULL, &diags));
+	lt_work_see(ben);
+	scan(ben, 5, LT_SIDE_H);
+	assert_int_equal(scan(ben, 12, LT_SIDE_M), LT_VERDICT_WRONG_MATE);
+	/* Ada's screen does not know of it yet. */
+	assert_true(lt_job_state_all_done(lt_work_state(ada)));
+	assert_true(lt_work_finish(ada, NULL, &diags));
+	assert_false(lt_job_state_closed(lt_work_state(ada)));
+	assert_false(lt_job_state_ok(lt_work_state(ada), LT_STAGE_RECONNECT));
+	lt_work_close(ada);
+	lt_work_close(ben);
+	lt_diags_finish(&diags);
+}
+
 /* What is not on disk was not answered. */
 static void a_store_that_fails_answers_nothing(void **state)
 {
@@ -237,6 +266,7 @@ int main(void)
 		cmocka_unit_test(what_happens_is_kept),
 		cmocka_unit_test(it_goes_on_where_it_stopped),
 		cmocka_unit_test(two_see_each_other),
+		cmocka_unit_test(nothing_is_closed_over_an_open_joint),
 		cmocka_unit_test(a_store_that_fails_answers_nothing),
 	};
 	return cmocka_run_group_tests(tests, enter_folder, leave_folder);
