@@ -31,6 +31,11 @@ void lt_text_printf(struct lt_text *text, const char *format, ...)
 /* The string, "" when nothing was added. Owned by `text`. */
 const char *lt_text_string(const struct lt_text *text);
 
+/* Adds text that came from outside to `out` so that it cannot drive a terminal: blanks at its ends
+ * are dropped, tabs and line ends become spaces, control characters and what is not UTF-8 become
+ * U+FFFD. */
+void lt_text_add_clean(struct lt_text *out, const char *bytes, size_t length);
+
 /* Decodes the code point at *at and moves *at behind it; at the end (NUL) returns 0 and stays.
  * A malformed sequence gives U+FFFD and moves one byte. */
 uint32_t lt_utf8_next(const char **at);

@@ -68,11 +68,6 @@ bool lt_verify_log_undo(struct lt_verify_log *log, struct lt_verify *verify,
  * lt_verify_skipped to say. */
 const char *lt_verify_log_reason(const struct lt_verify_log *log, unsigned number);
 
-/* Adds text that came from outside to `out` so that it cannot drive a terminal: blanks at its ends
- * are dropped, tabs and line ends become spaces, control characters and what is not UTF-8 become
- * U+FFFD. */
-void lt_text_add_clean(struct lt_text *out, const char *bytes, size_t length);
-
 /* Says an answer in one to three plain sentences, no newline. It never says that a joint is all
  * right, only that the two stickers belong together, and asks for the rest. */
 void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,

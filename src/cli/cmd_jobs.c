@@ -8,7 +8,7 @@
 #include "job_words.h"
 #include "loomtag/file.h"
 #include "loomtag/job_state.h"
-#include "loomtag/verify_log.h"
+#include "loomtag/text.h"
 #include "session.h"
 
 /* What all three need. */

@@ -6,7 +6,7 @@
 #include "command.h"
 #include "folders.h"
 #include "loomtag/link.h"
-#include "loomtag/verify_log.h"
+#include "loomtag/text.h"
 #include "session.h"
 
 /* Nobody waits long for a list. */

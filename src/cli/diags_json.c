@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "loomtag/text.h"
-#include "loomtag/verify_log.h"
 
 /* Text that may be a file's name and so may be no UTF-8. */
 static json_t *json_or_null(const char *text)

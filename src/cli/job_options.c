@@ -8,7 +8,6 @@
 
 #include "loomtag/file.h"
 #include "loomtag/text.h"
-#include "loomtag/verify_log.h"
 
 const char *job_database(const struct options *options, const char *description,
 	struct lt_arena *arena)

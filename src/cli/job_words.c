@@ -3,7 +3,7 @@
 #include <string.h>
 #include <time.h>
 
-#include "loomtag/verify_log.h"
+#include "loomtag/text.h"
 
 enum { TIME_SIZE = 64 };
 

@@ -10,7 +10,6 @@
 
 #include "command.h"
 #include "loomtag/text.h"
-#include "loomtag/verify_log.h"
 
 /* One option: where its value goes in struct options. */
 struct row {

@@ -5,7 +5,6 @@
 #include <time.h>
 
 #include "loomtag/text.h"
-#include "loomtag/verify_log.h"
 
 struct lt_work {
 	struct lt_arena arena;

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "facts.h"
-#include "loomtag/verify_log.h"
+#include "loomtag/text.h"
 
 #define TEXT_MAX 1023u /* RFC 8011 5.1.3 */
 #define DPI_LEAST 50

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "find.h"
-#include "loomtag/verify_log.h"
+#include "loomtag/text.h"
 
 /* More are on no network where one would look through a list of them. */
 #define FOUND_MOST 1000u

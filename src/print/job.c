@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "loomtag/pwg.h"
-#include "loomtag/verify_log.h"
+#include "loomtag/text.h"
 #include "way.h"
 
 /* Reasons of a job and its printer that are kept. */

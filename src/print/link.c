@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "answer.h"
-#include "loomtag/verify_log.h"
+#include "loomtag/text.h"
 #include "watch.h"
 #include "way.h"
 

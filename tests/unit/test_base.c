@@ -107,6 +107,31 @@ static void utf8_round_trips(void **state)
 	assert_int_equal(lt_utf8_columns("\xF0\x9F\x9A\xA7"), 2); /* U+1F6A7, wide */
 }
 
+static void outside_text_is_cleaned(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *bytes;
+		size_t length;
+		const char *clean;
+	} cases[] = {
+		{ "", 0, "" },
+		{ " \t a\tb \r\n", 9, "a b" },
+		{ "a\0b", 3,
+			"a\xEF\xBF\xBD"
+			"b" },
+		{ "\033[2J", 4, "\xEF\xBF\xBD[2J" },
+		{ "\x7F\xC2\x85", 3, "\xEF\xBF\xBD\xEF\xBF\xBD" },
+		{ "\xC3\xA9\xC3", 3, "\xC3\xA9\xEF\xBF\xBD" },
+	};
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct lt_text out = { 0 };
+		lt_text_add_clean(&out, cases[i].bytes, cases[i].length);
+		assert_string_equal(lt_text_string(&out), cases[i].clean);
+		lt_text_finish(&out);
+	}
+}
+
 static void nearest_word_is_near(void **state)
 {
 	(void)state;
@@ -255,6 +280,7 @@ int main(void)
 		cmocka_unit_test(text_grows),
 		cmocka_unit_test(utf8_is_checked_strictly),
 		cmocka_unit_test(utf8_round_trips),
+		cmocka_unit_test(outside_text_is_cleaned),
 		cmocka_unit_test(nearest_word_is_near),
 		cmocka_unit_test(wrapping_keeps_to_the_columns),
 		cmocka_unit_test(lengths_are_read_with_their_units),

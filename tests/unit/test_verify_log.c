@@ -433,31 +433,6 @@ static void test_log(void **state)
 	lt_verify_log_finish(NULL);
 }
 
-static void test_clean(void **state)
-{
-	(void)state;
-	static const struct {
-		const char *bytes;
-		size_t length;
-		const char *clean;
-	} cases[] = {
-		{ "", 0, "" },
-		{ " \t a\tb \r\n", 9, "a b" },
-		{ "a\0b", 3,
-			"a\xEF\xBF\xBD"
-			"b" },
-		{ "\033[2J", 4, "\xEF\xBF\xBD[2J" },
-		{ "\x7F\xC2\x85", 3, "\xEF\xBF\xBD\xEF\xBF\xBD" },
-		{ "\xC3\xA9\xC3", 3, "\xC3\xA9\xEF\xBF\xBD" },
-	};
-	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
-		struct lt_text out = { 0 };
-		lt_text_add_clean(&out, cases[i].bytes, cases[i].length);
-		assert_string_equal(lt_text_string(&out), cases[i].clean);
-		lt_text_finish(&out);
-	}
-}
-
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -473,7 +448,6 @@ int main(void)
 		cmocka_unit_test(test_words_of_a_misread),
 		cmocka_unit_test(test_no_word_too_much),
 		cmocka_unit_test(test_log),
-		cmocka_unit_test(test_clean),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
