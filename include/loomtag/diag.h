@@ -50,8 +50,8 @@ void lt_diags_finish(struct lt_diags *diags);
 /* Lets printed diagnostics show lines of this file. Both are copied. */
 void lt_diags_source(struct lt_diags *diags, const char *file, const char *bytes, size_t length);
 
-/* Each adds one diagnostic. Text is copied; control characters in it are shown as U+FFFD, so that
- * input cannot drive a terminal. The message has no full stop at its end. */
+/* Each adds one diagnostic. Text is copied, each character as lt_text_shown has it, so that input
+ * cannot drive a terminal. The message has no full stop at its end. */
 void lt_error(struct lt_diags *diags, struct lt_place place, const char *format, ...)
 	__attribute__((format(printf, 3, 4)));
 void lt_warning(struct lt_diags *diags, struct lt_place place, const char *format, ...)

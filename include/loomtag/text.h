@@ -31,14 +31,29 @@ void lt_text_printf(struct lt_text *text, const char *format, ...)
 /* The string, "" when nothing was added. Owned by `text`. */
 const char *lt_text_string(const struct lt_text *text);
 
-/* Adds text that came from outside to `out` so that it cannot drive a terminal: blanks at its ends
- * are dropped, tabs and line ends become spaces, control characters and what is not UTF-8 become
- * U+FFFD. */
+/* What is shown for a code point that came from outside, on a terminal as on paper: a space for a
+ * tab, a line feed or a carriage return; U+FFFD for what would drive a terminal, turn the direction
+ * of a line, cannot be seen or is no character; else the code point itself. Nothing that goes out
+ * decides this otherwise. */
+uint32_t lt_text_shown(uint32_t code);
+
+/* Adds text that came from outside to `out`, each code point as lt_text_shown has it; a byte that
+ * is not of UTF-8 becomes U+FFFD. The first drops blanks at the ends of the text, the second keeps
+ * them. The bytes may hold a NUL and need none at their end. */
 void lt_text_add_clean(struct lt_text *out, const char *bytes, size_t length);
+void lt_text_add_visible(struct lt_text *out, const char *bytes, size_t length);
+
+/* lt_text_add_visible as a copy in an arena. */
+struct lt_arena;
+const char *lt_arena_visible(struct lt_arena *arena, const char *bytes, size_t length);
 
 /* Decodes the code point at *at and moves *at behind it; at the end (NUL) returns 0 and stays.
  * A malformed sequence gives U+FFFD and moves one byte. */
 uint32_t lt_utf8_next(const char **at);
+
+/* Decodes the code point that begins at `bytes`, of which there are `length`, at least 1; returns
+ * how many bytes it takes. A malformed sequence gives U+FFFD and takes one byte. */
+size_t lt_utf8_take(uint32_t *code, const char *bytes, size_t length);
 
 /* The offset of the first byte that is not UTF-8 (RFC 3629: no surrogates, no overlong forms,
  * nothing above U+10FFFF), or `length` when all is well. */

@@ -27,23 +27,9 @@ void lt_diags_finish(struct lt_diags *diags)
 	*diags = (struct lt_diags){ 0 };
 }
 
-/* Copies text so that it cannot drive a terminal: control characters (C0, C1, DEL) and what is not
- * UTF-8 become U+FFFD, a tab becomes a space. */
 static const char *clean_copy(struct lt_arena *arena, const char *text)
 {
-	struct lt_text clean = { 0 };
-	uint32_t code;
-	while ((code = lt_utf8_next(&text)) != 0) {
-		if (code == '\t')
-			code = ' ';
-		if (code < 0x20 || (code >= 0x7F && code < 0xA0))
-			code = 0xFFFD;
-		char bytes[4];
-		lt_text_add_bytes(&clean, bytes, lt_utf8_put(bytes, code));
-	}
-	const char *copy = lt_arena_copy(arena, lt_text_string(&clean), clean.length);
-	lt_text_finish(&clean);
-	return copy;
+	return lt_arena_visible(arena, text, strlen(text));
 }
 
 void lt_diags_source(struct lt_diags *diags, const char *file, const char *bytes, size_t length)
@@ -175,62 +161,80 @@ static const struct lt_source *find_source(const struct lt_diags *diags, const c
 	return NULL;
 }
 
-/* The line `number` of the source, without its line end; NULL when there is none. Walks from the
- * line found before, so that printing in order is linear. */
-struct line_finder {
+/* A place in a source, from which a later one is found: printing in order is linear, however long
+ * the lines are. */
+struct finder {
 	const struct lt_source *source;
 	unsigned line;
-	size_t at;
+	unsigned column;
+	size_t at; /* its offset */
 };
 
-static const char *find_line(struct line_finder *finder, const struct lt_source *source,
-	unsigned number, size_t *length)
+static bool find_line(struct finder *finder, const struct lt_source *source, unsigned number)
 {
 	if (finder->source != source || finder->line > number)
-		*finder = (struct line_finder){ .source = source, .line = 1 };
+		*finder = (struct finder){ .source = source, .line = 1, .column = 1 };
 	while (finder->line < number) {
 		const char *end =
 			memchr(source->bytes + finder->at, '\n', source->length - finder->at);
 		if (end == NULL)
-			return NULL;
+			return false;
 		finder->at = (size_t)(end - source->bytes) + 1;
 		finder->line++;
+		finder->column = 1;
 	}
-	const char *start = source->bytes + finder->at;
-	const char *end = memchr(start, '\n', source->length - finder->at);
-	*length = end != NULL ? (size_t)(end - start) : source->length - finder->at;
-	if (*length > 0 && start[*length - 1] == '\r')
-		(*length)--;
-	return start;
+	return true;
+}
+
+/* Takes a character of the line; false at its end. */
+static bool take(uint32_t *code, const struct lt_source *source, size_t *at)
+{
+	const size_t left = source->length - *at;
+	if (left == 0)
+		return false;
+	const char *bytes = source->bytes + *at;
+	if (bytes[0] == '\n' || (bytes[0] == '\r' && (left == 1 || bytes[1] == '\n')))
+		return false;
+	*at += lt_utf8_take(code, bytes, left);
+	return true;
+}
+
+/* Goes to a column of the line, or to the line's end where it has fewer. */
+static void find_column(struct finder *finder, unsigned column)
+{
+	if (finder->column > column) {
+		while (finder->at > 0 && finder->source->bytes[finder->at - 1] != '\n')
+			finder->at--;
+		finder->column = 1;
+	}
+	uint32_t code;
+	while (finder->column < column && take(&code, finder->source, &finder->at))
+		finder->column++;
 }
 
 /* A window of a long line that has the column in it. */
 enum { SHOWN_BEFORE = 60, SHOWN_BEHIND = 60 };
 
-static void print_source_line(FILE *out, const char *line, size_t length, unsigned column,
-	bool colour)
+static void print_source_line(FILE *out, struct finder *finder, unsigned column, bool colour)
 {
+	find_column(finder, column > SHOWN_BEFORE ? column - SHOWN_BEFORE : 1);
 	struct lt_text shown = { 0 };
-	struct lt_arena arena;
-	lt_arena_init(&arena);
-	const char *text = clean_copy(&arena, lt_arena_copy(&arena, line, length));
-	unsigned first = column > SHOWN_BEFORE ? column - SHOWN_BEFORE : 1;
 	size_t indent = 0;
-	unsigned at = 1;
-	for (uint32_t code; (code = lt_utf8_next(&text)) != 0 && at < column + SHOWN_BEHIND; at++) {
-		if (at < first)
-			continue;
+	size_t at = finder->at;
+	unsigned reached = finder->column;
+	for (uint32_t code; reached < column + SHOWN_BEHIND && take(&code, finder->source, &at);
+		reached++) {
 		char one[5] = { 0 };
-		lt_text_add_bytes(&shown, one, lt_utf8_put(one, code));
-		if (at < column)
+		lt_text_add_bytes(&shown, one, lt_utf8_put(one, lt_text_shown(code)));
+		if (reached < column)
 			indent += lt_utf8_columns(one);
 	}
 	/* A line that goes on is seen to. */
-	fprintf(out, "  %s%s\n", lt_text_string(&shown), at >= column + SHOWN_BEHIND ? "…" : "");
+	fprintf(out, "  %s%s\n", lt_text_string(&shown),
+		reached >= column + SHOWN_BEHIND ? "…" : "");
 	fprintf(out, "  %*s%s^%s\n", (int)indent, "", colour ? "\033[1;32m" : "",
 		colour ? "\033[0m" : "");
 	lt_text_finish(&shown);
-	lt_arena_finish(&arena);
 }
 
 static void print_place(FILE *out, const struct lt_place *place, bool colour)
@@ -252,7 +256,7 @@ static void print_place(FILE *out, const struct lt_place *place, bool colour)
 void lt_diags_print(const struct lt_diags *diags, size_t from, FILE *out, bool colour)
 {
 	static const char *const colours[] = { "\033[1;36m", "\033[1;35m", "\033[1;31m" };
-	struct line_finder finder = { 0 };
+	struct finder finder = { 0 };
 	for (size_t i = from; i < diags->count; i++) {
 		const struct lt_diag *diag = &diags->items[i];
 		print_place(out, &diag->place, colour);
@@ -260,12 +264,9 @@ void lt_diags_print(const struct lt_diags *diags, size_t from, FILE *out, bool c
 			lt_severity_name(diag->severity), colour ? "\033[0m" : "", diag->message);
 		const struct lt_source *source =
 			diag->place.line > 0 ? find_source(diags, diag->place.file) : NULL;
-		size_t length = 0;
-		const char *line = source != NULL
-					   ? find_line(&finder, source, diag->place.line, &length)
-					   : NULL;
-		if (line != NULL && diag->place.column > 0)
-			print_source_line(out, line, length, diag->place.column, colour);
+		if (source != NULL && diag->place.column > 0 &&
+			find_line(&finder, source, diag->place.line))
+			print_source_line(out, &finder, diag->place.column, colour);
 		if (diag->hint != NULL)
 			fprintf(out, "  hint: %s\n", diag->hint);
 	}

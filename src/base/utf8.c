@@ -66,6 +66,15 @@ uint32_t lt_utf8_next(const char **at)
 	return code;
 }
 
+size_t lt_utf8_take(uint32_t *code, const char *bytes, size_t length)
+{
+	size_t taken = decode(code, (const unsigned char *)bytes, length);
+	if (taken > 0)
+		return taken;
+	*code = 0xFFFD;
+	return 1;
+}
+
 size_t lt_utf8_check(const char *bytes, size_t length)
 {
 	size_t at = 0;

@@ -79,12 +79,8 @@ static bool is_allowed(uint32_t code)
 /* Decodes the character at *offset and moves behind it; the bytes need no NUL at their end. */
 static uint32_t decode(const struct reader *reader, size_t *offset)
 {
-	char bytes[5] = { 0 };
-	size_t left = reader->length - *offset;
-	memcpy(bytes, reader->bytes + *offset, left < 4 ? left : 4);
-	const char *at = bytes;
-	uint32_t code = lt_utf8_next(&at);
-	*offset += (size_t)(at - bytes);
+	uint32_t code;
+	*offset += lt_utf8_take(&code, reader->bytes + *offset, reader->length - *offset);
 	return code;
 }
 

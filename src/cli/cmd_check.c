@@ -7,6 +7,7 @@
 #include "loomtag/text.h"
 #include "loomtag/verify_log.h"
 #include "session.h"
+#include "terminal.h"
 
 enum { NAMED = 8 }; /* members of a group that a sentence names */
 
@@ -100,7 +101,7 @@ static void print_summary(const struct session *session)
 	size_t groups = 0;
 	if (session->lookalikes != NULL)
 		lt_lookalike_groups(session->lookalikes, &groups);
-	printf("%s: %zu error%s, %zu warning%s; %zu connector%s, %zu look-alike group%s\n",
+	print_clean("%s: %zu error%s, %zu warning%s; %zu connector%s, %zu look-alike group%s\n",
 		session->path, session->diags.errors, session->diags.errors == 1 ? "" : "s",
 		session->diags.warnings, session->diags.warnings == 1 ? "" : "s",
 		session->harness.connector_count, session->harness.connector_count == 1 ? "" : "s",

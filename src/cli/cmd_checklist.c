@@ -7,6 +7,7 @@
 #include "loomtag/checklist.h"
 #include "loomtag/text.h"
 #include "session.h"
+#include "terminal.h"
 
 static bool draw_checklist(struct lt_canvas *canvas, struct session *session,
 	const struct lt_checklist_options *options, const struct lt_measure *measure)
@@ -51,7 +52,7 @@ int run_checklist(const struct options *options)
 			    : write_document(&session, options->output, "Checklist", draw_checklist,
 				      &paper);
 		if (code == EXIT_YES && !options->quiet && strcmp(options->output, "-") != 0)
-			printf("%s: checklist for %zu joints\n", options->output,
+			print_clean("%s: checklist for %zu joints\n", options->output,
 				session.harness.connector_count);
 	}
 	session_finish(&session);

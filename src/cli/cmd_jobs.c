@@ -10,6 +10,7 @@
 #include "loomtag/job_state.h"
 #include "loomtag/text.h"
 #include "session.h"
+#include "terminal.h"
 
 /* What all three need. */
 struct shelf {
@@ -255,7 +256,7 @@ static int close_on(struct shelf *shelf, const struct closing *closing)
 	if (!close_job(shelf, &job, closing->reason))
 		return shelf_end(shelf, job.closed ? EXIT_INPUT : EXIT_SYSTEM);
 	if (!shelf->options->quiet)
-		printf("job %llu of %s is closed\n", job.id, job.code);
+		print_clean("job %llu of %s is closed\n", job.id, job.code);
 	return shelf_end(shelf, EXIT_YES);
 }
 

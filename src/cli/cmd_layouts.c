@@ -12,6 +12,7 @@
 #include "loomtag/font.h"
 #include "session.h"
 #include "sticker_run.h"
+#include "terminal.h"
 
 /* Layouts that could be read. */
 struct shelf {
@@ -185,8 +186,8 @@ static int check_layout(const char *path, const struct options *options,
 	if (!options->json && !options->quiet) {
 		errors = diags->errors - errors;
 		warnings = diags->warnings - warnings;
-		printf("%s: %zu error%s, %zu warning%s\n", path, errors, errors == 1 ? "" : "s",
-			warnings, warnings == 1 ? "" : "s");
+		print_clean("%s: %zu error%s, %zu warning%s\n", path, errors,
+			errors == 1 ? "" : "s", warnings, warnings == 1 ? "" : "s");
 	}
 	return good ? EXIT_YES : EXIT_NO;
 }

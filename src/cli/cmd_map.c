@@ -11,6 +11,7 @@
 #include "map_pages.h"
 #include "pages.h"
 #include "session.h"
+#include "terminal.h"
 
 #define PNG_DPI 200.0
 
@@ -109,7 +110,7 @@ static int write_paper(struct session *session, const struct request *request)
 	session_warn_of_glyphs(session, fonts);
 	if (code == EXIT_YES && !session->options->quiet) {
 		char *names = pages_names(&pages);
-		printf("%s: map of %zu joints, %zu page%s\n", names, harness->connector_count,
+		print_clean("%s: map of %zu joints, %zu page%s\n", names, harness->connector_count,
 			count, count == 1 ? "" : "s");
 		free(names);
 	}

@@ -8,6 +8,7 @@
 #include "loomtag/text.h"
 #include "print_run.h"
 #include "printed.h"
+#include "terminal.h"
 
 /* The answer to which sticker came out last; false when there is none to be had. */
 static bool ask_last(struct lt_unfinished_tag *tag, bool *none, const struct lt_unfinished *left)
@@ -170,7 +171,7 @@ static int deliver(struct print *print)
 		code = session_save(print->session);
 	}
 	if (code == EXIT_YES && !options->quiet)
-		printf("%s: a job of %u page%s for %s\n", options->output, print->pages,
+		print_clean("%s: a job of %u page%s for %s\n", options->output, print->pages,
 			print->pages == 1 ? "" : "s", print->layout->name);
 	return code;
 }

@@ -8,6 +8,7 @@
 #include "loomtag/link.h"
 #include "loomtag/text.h"
 #include "session.h"
+#include "terminal.h"
 
 /* Nobody waits long for a list. */
 #define CONNECT_MS 3000u
@@ -119,7 +120,7 @@ static void print_line(struct lt_text *line)
 static void print_asked(const struct asked *asked)
 {
 	struct lt_text line = { 0 };
-	printf("%s (%s)\n", asked->found->name,
+	print_clean("%s (%s)\n", asked->found->name,
 		asked->found->queue ? "a print queue here" : "on the network");
 	lt_text_add_clean(&line, asked->found->uri, strlen(asked->found->uri));
 	print_line(&line);

@@ -13,6 +13,7 @@
 #include "loomtag/text.h"
 #include "session.h"
 #include "sticker_run.h"
+#include "terminal.h"
 
 enum { MOST_PAIRS = 999 };
 
@@ -174,8 +175,8 @@ static int write_papers(const struct options *options, char *description, const 
 		const char *sheet = lt_arena_printf(&session.diags.arena, "%s-worksheet.pdf", stem);
 		code = write_document(&session, sheet, "Worksheet", draw_worksheet, &paper);
 		if (code == EXIT_YES && !options->quiet) {
-			printf("%s: write on it by hand what each number is\n", sheet);
-			printf("%s: fill it in later; every number stays\n", description);
+			print_clean("%s: write on it by hand what each number is\n", sheet);
+			print_clean("%s: fill it in later; every number stays\n", description);
 			tell_passed_over(&session);
 			printf("Isolate what can hurt first. Stick both halves of every joint, then unplug.\n");
 		}

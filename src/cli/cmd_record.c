@@ -11,6 +11,7 @@
 #include "loomtag/text.h"
 #include "pages.h"
 #include "session.h"
+#include "terminal.h"
 
 enum form { FORM_PDF, FORM_TEXT, FORM_JSON };
 
@@ -257,7 +258,7 @@ static void tell(struct file *file, const struct lt_record *record, const struct
 	}
 	if (options->quiet || strcmp(options->output, "-") == 0)
 		return;
-	printf("%s: record of job %llu, ", options->output, file->job.id);
+	print_clean("%s: record of job %llu, ", options->output, file->job.id);
 	if (faults == 0)
 		printf("%zu events\n", file->count);
 	else

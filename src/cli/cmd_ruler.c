@@ -9,6 +9,7 @@
 #include "loomtag/ruler.h"
 #include "pages.h"
 #include "session.h"
+#include "terminal.h"
 
 enum { DEFAULT_DPI = 300 };
 
@@ -17,7 +18,8 @@ static void print_words(const char *path, const struct lt_layout *layout,
 {
 	struct lt_text words = { 0 };
 	lt_ruler_write(&words, layout, ruler);
-	printf("%s: ruler for layout %s\n\n%s", path, layout->name, lt_text_string(&words));
+	print_clean("%s: ruler for layout %s\n\n", path, layout->name);
+	fputs(lt_text_string(&words), stdout);
 	lt_text_finish(&words);
 }
 

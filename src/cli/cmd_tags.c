@@ -5,6 +5,7 @@
 #include "command.h"
 #include "loomtag/text.h"
 #include "session.h"
+#include "terminal.h"
 
 /* Every look-alike's number; the caller frees. */
 static unsigned *all_lookalikes(const struct session *session, size_t connector, size_t *count)
@@ -163,7 +164,7 @@ static void print_table(const struct session *session)
 		if (harness->connectors[i].name != NULL)
 			name_columns = widest(name_columns, harness->connectors[i].name);
 	}
-	printf("%s%s%s\n", harness->code, harness->title != NULL ? "  " : "",
+	print_clean("%s%s%s\n", harness->code, harness->title != NULL ? "  " : "",
 		harness->title != NULL ? harness->title : "");
 	printf("number  sides      %-*s  %-*s  %-9s  would also fit\n", (int)id_columns,
 		"connector", (int)name_columns, "name", "component");
@@ -174,7 +175,7 @@ static void print_table(const struct session *session)
 		if (connector != LT_NONE)
 			print_row(session, number, connector, id_columns, name_columns);
 		else
-			printf("%6u  retired    %s\n", number, entries[i]->id);
+			print_clean("%6u  retired    %s\n", number, entries[i]->id);
 	}
 	free(entries);
 	for (size_t i = 0; i < harness->connector_count; i++) {
@@ -187,7 +188,7 @@ static void print_table(const struct session *session)
 static bool print_member(const char *key, json_t *value, const char *end)
 {
 	printf("  \"%s\": ", key);
-	bool good = json_dumpf(value, stdout, JSON_ENCODE_ANY) == 0;
+	bool good = print_json_value(value, JSON_ENCODE_ANY);
 	fputs(end, stdout);
 	json_decref(value);
 	return good;
@@ -206,7 +207,7 @@ static bool print_tags(const struct session *session)
 				      ? live_json(session, entries[i]->number, connector)
 				      : retired_json(entries[i]);
 		fputs(i > 0 ? ",\n    " : "\n    ", stdout);
-		good = json_dumpf(tag, stdout, 0) == 0;
+		good = print_json_value(tag, 0);
 		json_decref(tag);
 	}
 	fputs(session->reg.count > 0 ? "\n  ],\n" : "],\n", stdout);

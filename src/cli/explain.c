@@ -5,6 +5,7 @@
 
 #include "loomtag/legible.h"
 #include "session.h"
+#include "terminal.h"
 
 void explain_begin(struct explain *out, bool json, double distance)
 {
@@ -70,7 +71,7 @@ void explain_sticker(struct explain *explain, const struct lt_sticker *sticker,
 			"read from", "bundle");
 	char version[8];
 	snprintf(version, sizeof(version), "%u-%s", sticker->plan.version, level);
-	printf("%-7s %-14s %-7s %-5s %7u %4u %6.3f mm %6.0f mm %6.2f mm %6.0f mm  ", tag,
+	print_clean("%-7s %-14s %-7s %-5s %7u %4u %6.3f mm %6.0f mm %6.2f mm %6.0f mm  ", tag,
 		layout->name, lt_payload_name(sticker->payload), version, sticker->plan.modules,
 		sticker->dots, sticker->module, code_distance(sticker), sticker->number_height,
 		number_distance(sticker));

@@ -5,7 +5,7 @@
 
 #include "loomtag/text.h"
 
-enum { TIME_SIZE = 64 };
+enum { TIME_SIZE = 64, CODE_COLUMNS = 12 };
 
 /* Earlier than 1970 there was no job: what does not fit a calendar is shown as a number. */
 static void add_time(struct lt_text *out, long long at, const char *format,
@@ -57,7 +57,10 @@ void job_add_heading(struct lt_text *out)
 
 void job_add_line(struct lt_text *out, const struct lt_job *job)
 {
-	lt_text_printf(out, "%5llu  %-12s  ", job->id, job->code);
+	lt_text_printf(out, "%5llu  ", job->id);
+	add_outside(out, "", job->code);
+	const size_t columns = lt_utf8_columns(job->code);
+	lt_text_add_times(out, ' ', (columns < CODE_COLUMNS ? CODE_COLUMNS - columns : 0) + 2);
 	job_add_minute(out, job->opened);
 	lt_text_add(out, "  ");
 	job_add_minute(out, job->last);
@@ -72,7 +75,8 @@ void job_add_line(struct lt_text *out, const struct lt_job *job)
 
 void job_add_facts(struct lt_text *out, const struct lt_job *job)
 {
-	lt_text_printf(out, "job %llu: %s", job->id, job->code);
+	lt_text_printf(out, "job %llu", job->id);
+	add_outside(out, ": ", job->code);
 	add_outside(out, "  ", job->title);
 	add_outside(out, ", revision ", job->revision);
 	add_outside(out, ", unit ", job->unit);

@@ -63,10 +63,10 @@ static int write_pages(struct pages *pages, const struct lt_layout *layouts, siz
 	if (!quiet) {
 		char *names = pages_names(pages);
 		if (contact)
-			printf("%s: %zu layout%s at print size\n", names, count,
+			print_clean("%s: %zu layout%s at print size\n", names, count,
 				count == 1 ? "" : "s");
 		else
-			printf("%s: layout %s at print size\n", names, layouts[0].name);
+			print_clean("%s: layout %s at print size\n", names, layouts[0].name);
 		free(names);
 	}
 	return EXIT_YES;

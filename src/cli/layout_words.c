@@ -1,6 +1,7 @@
 #include "layout_words.h"
 
 #include <math.h>
+#include <string.h>
 
 const char *layout_kind(const struct lt_layout *layout)
 {
@@ -77,7 +78,10 @@ static void wrap_words(struct lt_text *out, const struct lt_layout *layout)
 void layout_words(struct lt_text *out, const struct lt_layout *layout)
 {
 	struct lt_range range = lt_layout_bundles(layout);
-	lt_text_printf(out, "%s: %s\n", layout->name, layout->title);
+	lt_text_add_clean(out, layout->name, strlen(layout->name));
+	lt_text_add(out, ": ");
+	lt_text_add_clean(out, layout->title, strlen(layout->title));
+	lt_text_add_char(out, '\n');
 	label_words(out, layout);
 	if (layout->style == LT_STYLE_FLAG)
 		flag_words(out, layout);

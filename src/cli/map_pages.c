@@ -4,6 +4,7 @@
 #include <time.h>
 
 #include "loomtag/map_site.h"
+#include "terminal.h"
 
 int map_write_pages(struct session *session, const char *folder)
 {
@@ -24,7 +25,7 @@ int map_write_pages(struct session *session, const char *folder)
 		fonts, &session->diags);
 	lt_fonts_destroy(fonts);
 	if (good && !session->options->quiet)
-		printf("%s: pages of %zu tags; begin at %s/%s/index.html\n", folder, pages, folder,
-			session->harness.code);
+		print_clean("%s: pages of %zu tags; begin at %s/%s/index.html\n", folder, pages,
+			folder, session->harness.code);
 	return session_fail(session, good ? EXIT_YES : EXIT_SYSTEM);
 }

@@ -8,6 +8,7 @@
 #include "print_run.h"
 #include "print_watch.h"
 #include "printed.h"
+#include "terminal.h"
 
 /* "1H to 4M" of the slots from `first` to before `end`. */
 static void add_span(struct lt_text *out, const struct print *print, size_t first, size_t end)
@@ -156,8 +157,8 @@ void print_tell_plan(const struct print *print)
 		[LT_TRIM_DOCUMENTS] = "at the end",
 		[LT_TRIM_JOB] = "at the end" };
 	if (print->link != NULL)
-		printf("printer   %s\n", lt_link_uri(print->link));
-	printf("layout    %s\n", print->layout->name);
+		print_clean("printer   %s\n", lt_link_uri(print->link));
+	print_clean("layout    %s\n", print->layout->name);
 	printf("medium    %.4g x %.4g mm\n", ticket.width, ticket.height);
 	printf("document  %s, %u page%s at %u dots an inch%s%s\n", lt_format_type(print->format),
 		print->pages, print->pages == 1 ? "" : "s", print->dpi,

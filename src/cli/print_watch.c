@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "loomtag/text.h"
+#include "terminal.h"
 
 /* Milliseconds between two questions; without an answer before it is given up; and that a job which
  * is cancelled may take to end. */
@@ -97,7 +98,7 @@ static void end_line(struct watch *watch)
 static void say(struct watch *watch, const char *what, const char *words)
 {
 	end_line(watch);
-	printf("%s%s\n", what, words);
+	print_clean("%s%s\n", what, words);
 	fflush(stdout);
 }
 

@@ -7,6 +7,7 @@
 
 #include "job_options.h"
 #include "loomtag/photo.h"
+#include "terminal.h"
 
 /* What is wrong with the options in themselves is no fault of the description. */
 static int check_options(const struct options *options)
@@ -158,10 +159,10 @@ void session_finish(struct session *session)
 
 int print_json(json_t *document)
 {
-	int failed = json_dumpf(document, stdout, JSON_INDENT(2) | JSON_REAL_PRECISION(9));
+	bool good = print_json_value(document, JSON_INDENT(2) | JSON_REAL_PRECISION(9));
 	putchar('\n');
 	json_decref(document);
-	return failed == 0 ? EXIT_YES : EXIT_SYSTEM;
+	return good ? EXIT_YES : EXIT_SYSTEM;
 }
 
 bool document_time(long long *seconds)

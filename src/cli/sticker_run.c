@@ -84,9 +84,9 @@ static void tell_of_room(struct session *session, const struct lt_sheet *sheet)
 static void print_amount(const struct lt_sheet *sheet, const struct lt_layout *layout)
 {
 	if (layout->medium == LT_MEDIUM_TAPE)
-		printf("on %.0f mm of %s", ceil(sheet->length), layout->name);
+		print_clean("on %.0f mm of %s", ceil(sheet->length), layout->name);
 	else
-		printf("on %u %s%s of %s", sheet->pages,
+		print_clean("on %u %s%s of %s", sheet->pages,
 			layout->medium == LT_MEDIUM_SHEET ? "page" : "label",
 			sheet->pages == 1 ? "" : "s", layout->name);
 }
@@ -97,14 +97,14 @@ static void print_summary(const struct run *run, const struct part *part)
 	const struct lt_layout *layout = layout_of(run, part);
 	if (is_file(part->path)) {
 		char *names = pages_names(&part->pages);
-		printf("%s: ", names);
+		print_clean("%s: ", names);
 		free(names);
 	} else if (part->path != NULL) {
 		printf("not printed yet: ");
 	}
 	printf("%zu sticker%s ", sheet->count, sheet->count == 1 ? "" : "s");
 	if (sheet->apart)
-		printf("for %s", layout->name);
+		print_clean("for %s", layout->name);
 	else
 		print_amount(sheet, layout);
 	printf("; QR codes:");

@@ -3,6 +3,7 @@
 
 #include <stdio.h>
 
+#include "terminal.h"
 #include "verify_photos.h"
 
 /* The numbers of joints that are made or not; of those asked for, or of those that are not, since
@@ -144,7 +145,7 @@ void verification_print_answers(const struct verification *verification)
 		lt_text_clear(&words);
 		lt_answer_words(&words, &event->answer, &verification->session->tags,
 			verification->plan.stage);
-		printf("scan %-4u  %-12s  %-12s  %s\n", event->line,
+		print_clean("scan %-4u  %-12s  %-12s  %s\n", event->line,
 			lt_verdict_name(event->answer.verdict), event->scan,
 			lt_text_string(&words));
 	}
@@ -161,13 +162,13 @@ static void print_missing(const struct verification *verification)
 		size_t index = verification->connectors[i];
 		const struct lt_connector *connector = &tags->harness->connectors[index];
 		unsigned number = verification->plan.joints[i].number;
-		printf("missing %5u  %s", number,
+		print_clean("missing %5u  %s", number,
 			connector->name != NULL ? connector->name : connector->id);
 		if (connector->where != NULL)
-			printf(", %s", connector->where);
+			print_clean(", %s", connector->where);
 		if (lt_verify_skipped(verification->machine, i)) {
 			const char *reason = skip_reason(verification, number);
-			printf(" (skipped: %s)", reason != NULL ? reason : "no reason given");
+			print_clean(" (skipped: %s)", reason != NULL ? reason : "no reason given");
 		}
 		printf("\n");
 	}
@@ -193,7 +194,7 @@ static void print_by_eye(const struct verification *verification)
 	for (size_t i = 0; i < session->harness.connector_count; i++) {
 		const struct lt_connector *connector = &session->harness.connectors[i];
 		if (session->tags.number_of[i] == 0)
-			printf("by eye         %s\n",
+			print_clean("by eye         %s\n",
 				connector->name != NULL ? connector->name : connector->id);
 	}
 }
@@ -269,7 +270,7 @@ void verification_print(const struct verification *verification)
 	size_t made = lt_verify_made_count(verification->machine);
 	static const char *const what[LT_STAGE_COUNT] = { "checked", "apart", "proven", "made",
 		"made" };
-	printf("%s, stage %s: %zu of %zu numbered joints %s", verification->plan.code,
+	print_clean("%s, stage %s: %zu of %zu numbered joints %s", verification->plan.code,
 		lt_stage_name(verification->plan.stage), made,
 		lt_verify_needed_count(verification->machine), what[verification->plan.stage]);
 	size_t typed = lt_verify_typed_count(verification->machine);

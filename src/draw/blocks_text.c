@@ -45,19 +45,10 @@ struct lines {
 	size_t count;
 };
 
-/* Controls of the direction of text: they would move what stands beside them. */
-static bool turns_text(uint32_t code)
-{
-	return (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069) ||
-	       code == 0x200E || code == 0x200F || code == 0x061C || code == 0x2028 ||
-	       code == 0x2029;
-}
-
 /* As paper shows it, so that what a font lacks is seen before it is printed. */
 static size_t put_shown(char out[5], struct lt_fonts *fonts, enum lt_face face, uint32_t code)
 {
-	uint32_t shown = turns_text(code) ? LT_REPLACEMENT : lt_font_shown(fonts, face, code);
-	size_t length = lt_utf8_put(out, shown);
+	size_t length = lt_utf8_put(out, lt_font_shown(fonts, face, code));
 	out[length] = '\0';
 	return length;
 }

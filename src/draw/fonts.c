@@ -164,11 +164,6 @@ void lt_fonts_destroy(struct lt_fonts *fonts)
 	free(fonts);
 }
 
-static bool is_control(uint32_t code)
-{
-	return code < 0x20 || (code >= 0x7F && code < 0xA0);
-}
-
 static unsigned advance_of(FT_Face ft, uint32_t code)
 {
 	FT_Fixed units = 0;
@@ -184,7 +179,8 @@ static uint16_t know(struct face *face, uint32_t code)
 {
 	uint32_t place = code < CODES ? code : LT_REPLACEMENT;
 	if (face->known[place] == 0) {
-		bool lacks = is_control(place) || FT_Get_Char_Index(face->ft, place) == 0;
+		bool lacks =
+			lt_text_shown(place) != place || FT_Get_Char_Index(face->ft, place) == 0;
 		unsigned advance = advance_of(face->ft, lacks ? LT_REPLACEMENT : place);
 		face->known[place] = (uint16_t)((advance + 1) | (lacks ? LACKS : 0));
 	}

@@ -6,8 +6,9 @@
 
 #define LT_REPLACEMENT 0xFFFDu
 
-/* The code point that is drawn for `code`: itself, or U+FFFD for a control character, one beyond
- * the Basic Multilingual Plane, or one that the face has no glyph for. */
+/* The code point that is drawn for `code`: itself, or U+FFFD for what is not shown as it is
+ * (lt_text_shown), one beyond the Basic Multilingual Plane, or one that the face has no glyph for.
+ */
 uint32_t lt_font_shown(struct lt_fonts *fonts, enum lt_face face, uint32_t code);
 
 /* The advance of what is drawn for `code`, in thousandths of an em, rounded down. PDF keeps

@@ -21,6 +21,7 @@ void lt_pdf_add_information(HPDF_Doc document, const char *key, const char *valu
 	lt_text_init(&units);
 	add_unit(&units, 0xFEFF);
 	for (uint32_t code; units.length < 2 * UNITS_MOST && (code = lt_utf8_next(&value)) != 0;) {
+		code = lt_text_shown(code);
 		if (code < 0x10000) {
 			add_unit(&units, code);
 			continue;

@@ -69,12 +69,6 @@ void lt_svg_add_ink(struct lt_text *out, const char *name, struct lt_ink ink)
 		lt_text_printf(out, " %s=\"#%x%x%x\"", name, red / 17, green / 17, blue / 17);
 }
 
-static bool is_xml(uint32_t code)
-{
-	return code == '\t' || code == '\n' || code == '\r' || (code >= 0x20 && code < 0xD800) ||
-	       (code >= 0xE000 && code < 0xFFFE) || (code >= 0x10000 && code < 0x110000);
-}
-
 void lt_svg_add_escaped(struct lt_text *out, const char *text)
 {
 	for (uint32_t code; (code = lt_utf8_next(&text)) != 0;) {
@@ -88,8 +82,7 @@ void lt_svg_add_escaped(struct lt_text *out, const char *text)
 		else if (code == '"')
 			lt_text_add(out, "&quot;");
 		else
-			lt_text_add_bytes(out, bytes,
-				lt_utf8_put(bytes, is_xml(code) ? code : LT_REPLACEMENT));
+			lt_text_add_bytes(out, bytes, lt_utf8_put(bytes, lt_text_shown(code)));
 	}
 }
 

@@ -24,7 +24,8 @@ void lt_svg_add_place(struct lt_text *out, double x, double y, double across, do
 /* Adds ` NAME="#RGB"`, unless it is what `fill` is without: black. */
 void lt_svg_add_ink(struct lt_text *out, const char *name, struct lt_ink ink);
 
-/* Adds text with its markup characters escaped; what XML 1.0 does not take (2.2) as U+FFFD. */
+/* Adds text with its markup characters escaped; each code point as lt_text_shown has
+ * it, which leaves none that XML 1.0 does not take (2.2). */
 void lt_svg_add_escaped(struct lt_text *out, const char *text);
 
 /* Adds a path for a character's outline in thousandths of an em, y down, of which `*drawn` says

@@ -55,12 +55,10 @@ static bool is_white(char c)
 	return c == ' ' || c == '\t' || c == '\n';
 }
 
-/* Controls that are not white space, and characters that turn the direction of what follows them,
- * so that a line would not read as it was checked. */
+/* What would not be shown as it is written, white space apart. */
 static bool is_control(uint32_t code)
 {
-	return code < 0x20 || (code >= 0x7F && code < 0xA0) || code == 0x2028 || code == 0x2029 ||
-	       (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
+	return lt_text_shown(code) != code;
 }
 
 static bool has_control(uint32_t *found, const char *text)
@@ -99,7 +97,7 @@ const char *lt_read_text(struct lt_reader *reader, const char *key, const struct
 	struct lt_place place = lt_read_place(reader, value);
 	uint32_t control;
 	if (has_control(&control, word)) {
-		lt_error(reader->diags, place, "%s%s has the control character U+%04X in it",
+		lt_error(reader->diags, place, "%s%s has the character U+%04X in it, which cannot be shown",
 			reader->subject, key, (unsigned)control);
 		lt_hint(reader->diags, "take it out");
 		return NULL;

@@ -22,17 +22,14 @@ void lt_calibrations_finish(struct lt_calibrations *set)
 	*set = (struct lt_calibrations){ 0 };
 }
 
-static bool is_control(uint32_t code)
+static bool is_shown(const char *text)
 {
-	return code < 0x20 || (code >= 0x7F && code < 0xA0);
-}
-
-static bool has_control(const char *text)
-{
-	while (*text != '\0')
-		if (is_control(lt_utf8_next(&text)))
-			return true;
-	return false;
+	while (*text != '\0') {
+		uint32_t code = lt_utf8_next(&text);
+		if (lt_text_shown(code) != code)
+			return false;
+	}
+	return true;
 }
 
 bool lt_printer_name_check(const char *name, struct lt_place place, struct lt_diags *diags)
@@ -43,7 +40,7 @@ bool lt_printer_name_check(const char *name, struct lt_place place, struct lt_di
 		lt_hint(diags, "give it the name that it goes by in the shop");
 		return false;
 	}
-	if (lt_utf8_check(name, strlen(name)) != strlen(name) || has_control(name)) {
+	if (lt_utf8_check(name, strlen(name)) != strlen(name) || !is_shown(name)) {
 		lt_error(diags, place, "the printer's name %s has a character that cannot be shown",
 			lt_quote(shown, name));
 		lt_hint(diags, "use letters, digits, signs and spaces");
@@ -152,21 +149,15 @@ bool lt_calibration_set(struct lt_calibrations *set, const struct lt_calibration
 	return true;
 }
 
-/* What YAML 1.1 allows in a text and does not take for the end of a line. */
-static bool is_printable(uint32_t code)
-{
-	return !is_control(code) && code != 0x2028 && code != 0x2029 && code != 0xFEFF &&
-	       code != 0xFFFE && code != 0xFFFF;
-}
-
 static void add_quoted(struct lt_text *out, const char *text)
 {
 	lt_text_add_char(out, '"');
 	while (*text != '\0') {
 		const char *start = text;
 		uint32_t code = lt_utf8_next(&text);
-		if (!is_printable(code)) {
-			lt_text_printf(out, "\\u%04X", (unsigned)code);
+		/* YAML takes none of these as they are, or not for text (YAML 1.1, 5.1 and 5.4). */
+		if (lt_text_shown(code) != code) {
+			lt_text_printf(out, code > 0xFFFF ? "\\U%08X" : "\\u%04X", (unsigned)code);
 			continue;
 		}
 		if (code == '"' || code == '\\')

@@ -2,6 +2,7 @@
 #include "paper/checklist_model.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "loomtag/text.h"
 
@@ -21,38 +22,9 @@ static const char NO_HAZARDS[] =
 	"way. Write down what you find and make it safe before "
 	"anything is unplugged.";
 
-/* Characters that would drive a terminal or turn the direction of a line. */
-static bool is_control(uint32_t code)
-{
-	return code < 0x20 || (code >= 0x7f && code < 0xa0) || code == 0x061c ||
-	       (code >= 0x200e && code <= 0x200f) || (code >= 0x2028 && code <= 0x202e) ||
-	       (code >= 0x2066 && code <= 0x2069);
-}
-
-static bool is_space(uint32_t code)
-{
-	return code == '\t' || code == '\n' || code == '\r' || code == 0x85 || code == 0x2028 ||
-	       code == 0x2029;
-}
-
-uint32_t lt_checklist_shown(uint32_t code)
-{
-	return is_space(code) ? ' ' : is_control(code) ? 0xfffd : code;
-}
-
 const char *lt_checklist_clean(struct lt_arena *arena, const char *text)
 {
-	if (text == NULL)
-		return NULL;
-	struct lt_text clean = { 0 };
-	uint32_t code;
-	while ((code = lt_utf8_next(&text)) != 0) {
-		char bytes[4];
-		lt_text_add_bytes(&clean, bytes, lt_utf8_put(bytes, lt_checklist_shown(code)));
-	}
-	const char *copy = lt_arena_strdup(arena, lt_text_string(&clean));
-	lt_text_finish(&clean);
-	return copy;
+	return text == NULL ? NULL : lt_arena_visible(arena, text, strlen(text));
 }
 
 struct lt_entry *lt_checklist_add(struct lt_checklist *list, enum lt_entry_kind kind,

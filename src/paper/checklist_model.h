@@ -63,12 +63,8 @@ void lt_checklist_finish(struct lt_checklist *list);
 
 /* The rest is for those that build it. */
 
-/* A copy without control characters, line ends as spaces; NULL for NULL. */
+/* A copy as lt_text_add_visible has it; NULL for NULL. */
 const char *lt_checklist_clean(struct lt_arena *arena, const char *text);
-
-/* What is shown for a code point: itself, a space for a line end, U+FFFD for what would drive a
- * terminal or turn the direction of a line. */
-uint32_t lt_checklist_shown(uint32_t code);
 
 /* Appends an entry; facts that follow are its. The pointer is good until the next one. */
 struct lt_entry *lt_checklist_add(struct lt_checklist *list, enum lt_entry_kind kind,

@@ -5,12 +5,6 @@
 #include "paper/joint_words.h"
 #include "paper/map_site.h"
 
-/* Code points that may not stand in an HTML document at all (HTML Living Standard, 13.2.3.5). */
-static bool is_no_character(uint32_t code)
-{
-	return (code & 0xfffe) == 0xfffe || (code >= 0xfdd0 && code <= 0xfdef);
-}
-
 void lt_site_text(struct lt_text *page, const char *text)
 {
 	uint32_t code;
@@ -33,8 +27,7 @@ void lt_site_text(struct lt_text *page, const char *text)
 			lt_text_add(page, "&#39;");
 			break;
 		default:
-			code = is_no_character(code) ? 0xfffd : lt_checklist_shown(code);
-			lt_text_add_bytes(page, bytes, lt_utf8_put(bytes, code));
+			lt_text_add_bytes(page, bytes, lt_utf8_put(bytes, lt_text_shown(code)));
 		}
 	}
 }

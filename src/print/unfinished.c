@@ -109,15 +109,6 @@ bool lt_unfinished_read_file(struct lt_unfinished *out, bool *there, const char 
 	return good;
 }
 
-/* Whether YAML takes a code point as it is, and not for the end of a line (YAML 1.1, 5.1, 5.4). */
-static bool is_plain(uint32_t code)
-{
-	if (code < 0xa0)
-		return code >= ' ' && code < 0x7f;
-	return code != 0x2028 && code != 0x2029 && code != 0xfeff &&
-	       (code <= 0xfffd || code >= 0x10000);
-}
-
 /* In double quotes, as YAML has it; what is not UTF-8 is lost. */
 static void add_quoted(struct lt_text *out, const char *key, const char *text)
 {
@@ -126,10 +117,11 @@ static void add_quoted(struct lt_text *out, const char *key, const char *text)
 		char bytes[4];
 		if (code == '"' || code == '\\')
 			lt_text_add_char(out, '\\');
-		if (is_plain(code))
+		/* YAML takes none of these as they are, or not for text (YAML 1.1, 5.1 and 5.4). */
+		if (lt_text_shown(code) == code)
 			lt_text_add_bytes(out, bytes, lt_utf8_put(bytes, code));
 		else
-			lt_text_printf(out, "\\u%04X", (unsigned)code);
+			lt_text_printf(out, code > 0xffff ? "\\U%08X" : "\\u%04X", (unsigned)code);
 	}
 	lt_text_add(out, "\"\n");
 }

@@ -212,10 +212,9 @@ static bool is_clean(const struct line *line)
 	if (lt_utf8_check(line->at, length) != length)
 		return false;
 	for (const char *at = line->at; at < line->end;) {
-		const char *before = at;
-		uint32_t code = lt_utf8_next(&at);
-		/* Control characters of either set; a NUL does not move on. */
-		if (at == before || (code < 0x20 && code != '\t') || (code >= 0x7F && code < 0xA0))
+		uint32_t code;
+		at += lt_utf8_take(&code, at, (size_t)(line->end - at));
+		if (code != '\t' && lt_text_shown(code) != code)
 			return false;
 	}
 	return true;
@@ -231,7 +230,8 @@ static bool read_entry(struct reader *reader, struct line *line)
 		return false;
 	}
 	if (!is_clean(line))
-		return malformed(reader, line, "the line is not text in UTF-8");
+		return malformed(reader, line,
+			"the line has what is not UTF-8, or a character that cannot be shown");
 	struct line start = *line;
 	struct lt_register_entry entry = { .place = line->place };
 	if (!read_number(&entry.number, reader, line))

@@ -107,6 +107,56 @@ static void utf8_round_trips(void **state)
 	assert_int_equal(lt_utf8_columns("\xF0\x9F\x9A\xA7"), 2); /* U+1F6A7, wide */
 }
 
+#define BAD "\xEF\xBF\xBD"
+
+/* Unicode Standard 15: what may not go out as it is, and its neighbours that may. */
+static void code_points_are_shown_or_not(void **state)
+{
+	(void)state;
+	static const struct {
+		uint32_t first, last;
+		uint32_t shown; /* 0 for itself */
+	} cases[] = {
+		{ 0x00, 0x08, 0xFFFD },
+		{ 0x09, 0x0A, ' ' },
+		{ 0x0B, 0x0C, 0xFFFD },
+		{ 0x0D, 0x0D, ' ' },
+		{ 0x0E, 0x1F, 0xFFFD },
+		{ 0x20, 0x7E, 0 },
+		{ 0x7F, 0x9F, 0xFFFD }, /* DEL, C1 with CSI and NEL */
+		{ 0xA0, 0x61B, 0 },
+		{ 0x61C, 0x61C, 0xFFFD }, /* Arabic letter mark */
+		{ 0x61D, 0x180D, 0 },
+		{ 0x200A, 0x200A, 0 },
+		{ 0x200B, 0x200B, 0xFFFD }, /* zero width space */
+		{ 0x200C, 0x200D, 0 },      /* joiners that words are spelt with */
+		{ 0x200E, 0x200F, 0xFFFD }, /* marks of direction */
+		{ 0x2010, 0x2027, 0 },
+		{ 0x2028, 0x202E, 0xFFFD }, /* separators, embeddings, overrides */
+		{ 0x202F, 0x205F, 0 },
+		{ 0x2060, 0x206F, 0xFFFD }, /* word joiner, isolates, deprecated */
+		{ 0x2070, 0xD7FF, 0 },
+		{ 0xD800, 0xDFFF, 0xFFFD }, /* surrogates */
+		{ 0xE000, 0xFDCF, 0 },
+		{ 0xFDD0, 0xFDEF, 0xFFFD }, /* noncharacters */
+		{ 0xFDF0, 0xFEFE, 0 },
+		{ 0xFEFF, 0xFEFF, 0xFFFD }, /* byte order mark */
+		{ 0xFF00, 0xFFF8, 0 },
+		{ 0xFFF9, 0xFFFB, 0xFFFD }, /* interlinear annotation */
+		{ 0xFFFC, 0xFFFD, 0 },
+		{ 0xFFFE, 0xFFFF, 0xFFFD },
+		{ 0x10000, 0x1FFFD, 0 },
+		{ 0x1FFFE, 0x1FFFF, 0xFFFD },
+		{ 0xE0000, 0xE007F, 0xFFFD }, /* tags */
+		{ 0xE0100, 0xE01EF, 0 },      /* variants of a letter */
+		{ 0x10FFFE, 0x110000, 0xFFFD },
+	};
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++)
+		for (uint32_t code = cases[i].first; code <= cases[i].last; code++)
+			assert_int_equal(lt_text_shown(code),
+				cases[i].shown != 0 ? cases[i].shown : code);
+}
+
 static void outside_text_is_cleaned(void **state)
 {
 	(void)state;
@@ -114,21 +164,37 @@ static void outside_text_is_cleaned(void **state)
 		const char *bytes;
 		size_t length;
 		const char *clean;
+		const char *visible; /* NULL for the same */
 	} cases[] = {
-		{ "", 0, "" },
-		{ " \t a\tb \r\n", 9, "a b" },
-		{ "a\0b", 3,
-			"a\xEF\xBF\xBD"
-			"b" },
-		{ "\033[2J", 4, "\xEF\xBF\xBD[2J" },
-		{ "\x7F\xC2\x85", 3, "\xEF\xBF\xBD\xEF\xBF\xBD" },
-		{ "\xC3\xA9\xC3", 3, "\xC3\xA9\xEF\xBF\xBD" },
+		{ "", 0, "", NULL },
+		{ " \t a\tb \r\n", 9, "a b", "   a b   " },
+		{ "a\0b\0", 4, "a" BAD "b" BAD, NULL },
+		{ "\033[2J", 4, BAD "[2J", NULL },
+		{ "\x7F\xC2\x85", 3, BAD BAD, NULL },
+		{ "\xC3\xA9\xC3", 3, "\xC3\xA9" BAD, NULL },
+		{ "\xE2\x80\xAE"
+		  "12H\xE2\x80\xA9\xEF\xBB\xBF.",
+			13, BAD "12H" BAD BAD ".", NULL },
+		{ "\xE2\x80\xAE", 2, BAD BAD, NULL }, /* cut short by its length */
+		{ "\xFF\xF0\x9F\x94\xA7", 5, BAD "\xF0\x9F\x94\xA7", NULL },
 	};
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		/* No byte behind the text is looked at: the sanitizer would see it. */
+		char *bytes = lt_alloc(cases[i].length + 1);
+		bytes = lt_realloc_array(bytes, cases[i].length > 0 ? cases[i].length : 1, 1);
+		memcpy(bytes, cases[i].bytes, cases[i].length);
+		const char *visible = cases[i].visible != NULL ? cases[i].visible : cases[i].clean;
 		struct lt_text out = { 0 };
-		lt_text_add_clean(&out, cases[i].bytes, cases[i].length);
+		lt_text_add_clean(&out, bytes, cases[i].length);
 		assert_string_equal(lt_text_string(&out), cases[i].clean);
+		lt_text_clear(&out);
+		lt_text_add_visible(&out, bytes, cases[i].length);
+		assert_string_equal(lt_text_string(&out), visible);
 		lt_text_finish(&out);
+		struct lt_arena arena = { 0 };
+		assert_string_equal(lt_arena_visible(&arena, bytes, cases[i].length), visible);
+		lt_arena_finish(&arena);
+		free(bytes);
 	}
 }
 
@@ -273,6 +339,54 @@ static void diagnostics_are_bounded(void **state)
 	lt_diags_finish(&diags);
 }
 
+/* The caret stands below its column, whatever is before it and however long the line is. */
+static void carets_stand_below_their_columns(void **state)
+{
+	(void)state;
+	struct lt_text source = { 0 };
+	lt_text_add(&source, "id: \xE2\x80\xAE\xE4\xB8\xAD\xFFX\r\n");
+	for (size_t i = 0; i < 1000; i++)
+		lt_text_add(&source, "\xC3\x84\xE4\xB8\xAD"); /* one column, and two */
+	lt_text_add(&source, "\nlast");
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	lt_diags_source(&diags, "a\xE2\x80\xAE.yaml", source.bytes, source.length);
+	static const struct lt_place places[] = {
+		{ "a\xE2\x80\xAE.yaml", 1, 7 }, { "a\xE2\x80\xAE.yaml", 2, 1001 },
+		{ "a\xE2\x80\xAE.yaml", 2, 2000 },
+		{ "a\xE2\x80\xAE.yaml", 2, 1001 }, /* back again */
+		{ "a\xE2\x80\xAE.yaml", 2, 4 },
+		{ "a\xE2\x80\xAE.yaml", 3, 9 }, /* behind the end of the line */
+		{ "a\xE2\x80\xAE.yaml", 4, 1 }, /* no such line */
+	};
+	for (size_t i = 0; i < sizeof(places) / sizeof(places[0]); i++)
+		lt_error(&diags, places[i], "here");
+	struct lt_text want = { 0 };
+	lt_text_add(&want, "a" BAD ".yaml:1:7: error: here\n"
+			   "  id: " BAD "\xE4\xB8\xAD" BAD "X\n         ^\n");
+	for (size_t turn = 0; turn < 3; turn++) {
+		const size_t column = turn == 1 ? 2000 : 1001;
+		lt_text_printf(&want, "a" BAD ".yaml:2:%zu: error: here\n  ", column);
+		for (size_t i = column - 60; i < column + 60 && i <= 2000; i++)
+			lt_text_add(&want, i % 2 == 1 ? "\xC3\x84" : "\xE4\xB8\xAD");
+		lt_text_add(&want, turn == 1 ? "\n" : "\xE2\x80\xA6\n");
+		lt_text_add_times(&want, ' ', 2 + 90);
+		lt_text_add(&want, "^\n");
+	}
+	lt_text_add(&want, "a" BAD ".yaml:2:4: error: here\n  ");
+	for (size_t i = 1; i < 64; i++)
+		lt_text_add(&want, i % 2 == 1 ? "\xC3\x84" : "\xE4\xB8\xAD");
+	lt_text_add(&want, "\xE2\x80\xA6\n      ^\n");
+	lt_text_add(&want, "a" BAD ".yaml:3:9: error: here\n  last\n      ^\n");
+	lt_text_add(&want, "a" BAD ".yaml:4:1: error: here\n");
+	char *buffer = NULL;
+	assert_string_equal(printed(&diags, &buffer), lt_text_string(&want));
+	free(buffer);
+	lt_text_finish(&want);
+	lt_text_finish(&source);
+	lt_diags_finish(&diags);
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -280,11 +394,13 @@ int main(void)
 		cmocka_unit_test(text_grows),
 		cmocka_unit_test(utf8_is_checked_strictly),
 		cmocka_unit_test(utf8_round_trips),
+		cmocka_unit_test(code_points_are_shown_or_not),
 		cmocka_unit_test(outside_text_is_cleaned),
 		cmocka_unit_test(nearest_word_is_near),
 		cmocka_unit_test(wrapping_keeps_to_the_columns),
 		cmocka_unit_test(lengths_are_read_with_their_units),
 		cmocka_unit_test(diagnostics_read_like_a_compilers),
+		cmocka_unit_test(carets_stand_below_their_columns),
 		cmocka_unit_test(diagnostics_are_bounded),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

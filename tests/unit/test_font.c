@@ -105,6 +105,20 @@ static void measures_by_the_font_file(void **state)
 	}
 }
 
+/* What would turn a line or cannot be seen is drawn as what is missing, though a face has it. */
+static void hidden_characters_are_seen(void **state)
+{
+	(void)state;
+	static const uint32_t codes[] = { 0x1B, 0x7F, 0x9B, 0x200B, 0x200F, 0x2028, 0x202E, 0x2067,
+		0xFEFF };
+	for (size_t i = 0; i < sizeof(codes) / sizeof(codes[0]); i++) {
+		assert_false(lt_font_has(fonts, LT_FACE_REGULAR, codes[i]));
+		assert_int_equal(lt_font_shown(fonts, LT_FACE_REGULAR, codes[i]), 0xFFFD);
+		assert_int_equal(lt_font_advance(fonts, LT_FACE_REGULAR, codes[i]),
+			lt_font_advance(fonts, LT_FACE_REGULAR, 0xFFFD));
+	}
+}
+
 static void adds_widths_up_and_scales_them(void **state)
 {
 	(void)state;
@@ -216,6 +230,7 @@ int main(void)
 		cmocka_unit_test(finds_the_four_faces),
 		cmocka_unit_test(says_which_font_is_missing),
 		cmocka_unit_test(measures_by_the_font_file),
+		cmocka_unit_test(hidden_characters_are_seen),
 		cmocka_unit_test(adds_widths_up_and_scales_them),
 		cmocka_unit_test(shows_what_it_lacks_as_a_replacement),
 		cmocka_unit_test(heights_hold_every_letter),

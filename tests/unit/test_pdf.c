@@ -207,17 +207,18 @@ static void text_reads_back_beyond_one_encoding(void **state)
 	assert_says("pdffonts out.pdf | grep -c 'yes yes yes'", "20\n");
 }
 
-/* Han, beyond the BMP, a control character and a byte that is not UTF-8. */
+/* Han, beyond the BMP, a control character, a byte that is not UTF-8, and what turns
+ * the direction of text. */
 static void text_shows_replacements(void **state)
 {
 	(void)state;
 	static const char *const lines[] = { "a\u6F22b\U0001D538c\x07"
 					     "d\xFF"
-					     "e",
+					     "e\u202Ef",
 		NULL };
 	make_pdf("lacking", 0, draw_lines, (void *)lines);
 	assert_clean();
-	assert_says("pdftotext -raw out.pdf -", "a\uFFFDb\uFFFDc\uFFFDd\uFFFDe\n\f");
+	assert_says("pdftotext -raw out.pdf -", "a\uFFFDb\uFFFDc\uFFFDd\uFFFDe\uFFFDf\n\f");
 }
 
 /* A picture of a page, looked up in mm. */
@@ -700,11 +701,11 @@ static void information_reads_back(void **state)
 	(void)state;
 	static const char *const lines[] = { "x", NULL };
 	/* 2001-09-09 01:46:40 UTC is the second 1000000000. */
-	make_pdf("Stickers \u2014 \u0416\u0443\u043A (\\) \U0001D538 \u0141", 1000000000,
+	make_pdf("Stickers \u2014 \u0416\u0443\u043A (\\) \U0001D538 \u0141\u202E.", 1000000000,
 		draw_lines, (void *)lines);
 	assert_clean();
 	assert_mentions("pdfinfo -enc UTF-8 out.pdf",
-		"Title:           Stickers \u2014 \u0416\u0443\u043A (\\) \U0001D538 \u0141\n");
+		"Title:           Stickers \u2014 \u0416\u0443\u043A (\\) \U0001D538 \u0141\uFFFD.\n");
 	assert_mentions("pdfinfo out.pdf", "Subject:         check\n");
 	assert_mentions("pdfinfo -isodates out.pdf", "CreationDate:    2001-09-09T01:46:40Z\n");
 	assert_mentions("pdfinfo -isodates out.pdf", "ModDate:         2001-09-09T01:46:40Z\n");

@@ -139,6 +139,8 @@ static void test_every_fault_is_told(void **state)
 		{ HEAD "2 X1 HM\n1 X2 HM\n", 3, 1, "ascend" },
 		{ HEAD "1 X\xff HM\n", 2, 1, "UTF-8" },
 		{ HEAD "1 X\x1b[2J HM\n", 2, 1, "UTF-8" },
+		{ HEAD "1 X\u202E1 HM retired\n", 2, 1, "cannot be shown" },
+		{ HEAD "1 X\uFEFF1 HM\n", 2, 1, "cannot be shown" },
 		{ HEAD "1 X\xC2\x9B"
 		       "2J HM\n",
 			2, 1, "UTF-8" },

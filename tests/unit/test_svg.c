@@ -232,9 +232,10 @@ static void shapes_are_where_they_were_drawn(void **state)
 	free(picture.rgba);
 }
 
-/* A control character, one that XML does not take, a stray byte, and what the fonts lack. */
+/* A control character, one that XML does not take, a stray byte, one that turns text, and what the
+ * fonts lack. */
 static const char odd[] = "bell\x07"
-			  " \uFFFE byte\xFF han\u6F22 \U0001D538";
+			  " \uFFFE byte\xFF\u202E han\u6F22 \U0001D538";
 
 static const char *const lines[] = {
 	"12H motor & drive <left> \"a\" 'b'",
@@ -259,12 +260,12 @@ static void draw_lines(struct lt_canvas *canvas, void *data)
 static void words_are_searched_and_outlines_seen(void **state)
 {
 	(void)state;
-	make_svg("a < b & c", draw_lines, NULL);
-	assert_tree("t.find(n + \"title\").text", "a < b & c\n");
+	make_svg("a < b & c\u202E", draw_lines, NULL);
+	assert_tree("t.find(n + \"title\").text", "a < b & c\uFFFD\n");
 	assert_tree("\"|\".join(x.text for x in t.iter(n + \"text\"))",
 		"12H motor & drive <left> \"a\" 'b'|"
 		"\u017B\u00F3\u0142\u0107 \u0416\u0443\u043A \u03A9 \u2192 0.75 mm\u00B2|"
-		"12H 12M 12H 12M| |bell\uFFFD \uFFFD byte\uFFFD han\u6F22 \U0001D538\n");
+		"12H 12M 12H 12M| |bell\uFFFD \uFFFD byte\uFFFD\uFFFD han\u6F22 \U0001D538\n");
 	/* Each outline is there once, and each that is used. "12H 12M 12H 12M" in condensed: four.
 	 */
 	assert_tree(
