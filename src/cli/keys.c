@@ -26,6 +26,7 @@ struct source {
 	bool after_cr;
 	bool slow; /* a character of the line came later than a scanner's would */
 	struct keys_line line;
+	size_t echoed; /* bytes of the line that were shown */
 };
 
 enum { MAIN, DEVICE, SOURCES };
@@ -171,6 +172,62 @@ static bool is_control(char c)
 	return (unsigned char)c < ' ' || c == DELETE;
 }
 
+/* Whether the bytes may be the beginning of a longer sequence of UTF-8 (RFC 3629, 4). */
+static bool goes_on(const char *bytes, size_t length)
+{
+	const unsigned char first = (unsigned char)bytes[0];
+	const size_t whole = first >= 0xF0 ? 4 : first >= 0xE0 ? 3 : 2;
+	if (first < 0xC2 || first > 0xF4 || length >= whole)
+		return false;
+	for (size_t i = 1; i < length; i++)
+		if (((unsigned char)bytes[i] & 0xC0) != 0x80)
+			return false;
+	return true;
+}
+
+/* The next character of the line as it is echoed; returns how many bytes of the line it takes. */
+static size_t next_echo(struct lt_text *out, const char *bytes, size_t length)
+{
+	uint32_t code;
+	const size_t taken = lt_utf8_take(&code, bytes, length);
+	lt_text_clear(out);
+	if (taken == 1 && is_control(bytes[0]))
+		lt_text_add_char(out, '^');
+	else
+		lt_text_add_visible(out, bytes, taken);
+	return taken;
+}
+
+/* Echoes what of the line was not: whole characters, since half of one would not be shown, and two
+ * bytes may well be a control. */
+static void echo_line(const struct keys *keys, struct source *source)
+{
+	const struct keys_line *line = &source->line;
+	struct lt_text shown = { 0 };
+	while (source->echoed < line->length) {
+		const char *at = line->bytes + source->echoed;
+		const size_t left = line->length - source->echoed;
+		if (goes_on(at, left))
+			break;
+		source->echoed += next_echo(&shown, at, left);
+		echo(keys, source, lt_text_string(&shown), shown.length);
+	}
+	lt_text_finish(&shown);
+}
+
+/* Columns that the echo of the line takes from `start` on. */
+static size_t columns_echoed(const struct source *source, size_t start)
+{
+	struct lt_text shown = { 0 };
+	size_t columns = 0;
+	for (size_t at = start; at < source->echoed;) {
+		at += next_echo(&shown, source->line.bytes + at, source->echoed - at);
+		columns += lt_utf8_columns(lt_text_string(&shown));
+	}
+	lt_text_finish(&shown);
+	return columns;
+}
+
 /* Takes the last character of the line back, from the screen too. */
 static void take_back(const struct keys *keys, struct source *source)
 {
@@ -182,11 +239,10 @@ static void take_back(const struct keys *keys, struct source *source)
 		start--;
 	while (start > 0 && line->length - start < 4 &&
 		((unsigned char)line->bytes[start] & 0xC0) == 0x80);
-	line->bytes[line->length] = '\0';
-	size_t columns = is_control(line->bytes[start]) ? 1 : lt_utf8_columns(line->bytes + start);
-	for (; columns > 0; columns--)
+	for (size_t columns = columns_echoed(source, start); columns > 0; columns--)
 		echo(keys, source, "\b \b", 3);
 	line->length = start;
+	source->echoed = source->echoed < start ? source->echoed : start;
 	line->cut = false;
 }
 
@@ -221,6 +277,7 @@ static void end_line(const struct keys *keys, struct source *source, struct keys
 	line->length = 0;
 	line->cut = false;
 	source->slow = false;
+	source->echoed = 0;
 }
 
 static void add(const struct keys *keys, struct source *source, char c)
@@ -231,7 +288,7 @@ static void add(const struct keys *keys, struct source *source, char c)
 		return;
 	}
 	line->bytes[line->length++] = c;
-	echo(keys, source, is_control(c) ? "^" : &c, 1);
+	echo_line(keys, source);
 }
 
 /* Does what a key asks where a person types; false when it is a character like any other. */
@@ -300,6 +357,7 @@ static void fill(struct keys *keys, struct source *source)
 	if (source->line.source == KEYS_DEVICE) {
 		close_device(keys);
 		source->line.length = 0; /* half a scan is none */
+		source->echoed = 0;
 		source->line.cut = false;
 		keys->lost = true;
 	} else {

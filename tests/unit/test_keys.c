@@ -228,6 +228,46 @@ static void test_typing(void **state)
 	close_pty(&pty);
 }
 
+/* What a code or a paste holds does not drive the terminal that shows it, and the line keeps its
+ * bytes. */
+static void test_echo_is_harmless(void **state)
+{
+	(void)state;
+	static const char sent[] = "\xC2\x9B"
+				   "2J\xE2\x80\xAE"
+				   "x\x1B[\xC3\xA9\xE2\x82.\xFF"
+				   "!";
+	static const char want[] = "\xEF\xBF\xBD"
+				   "2J\xEF\xBF\xBD"
+				   "x^[\xC3\xA9\xEF\xBF\xBD\xEF\xBF\xBD.\xEF\xBF\xBD"
+				   "!\b \b\b \b\b \b\b \b\b \bend";
+	struct pty pty;
+	char shown[512] = "";
+	size_t length = 0;
+	open_pty(&pty);
+	alarm(60);
+	struct keys *keys = start(pty.slave, pty.slave, NULL);
+	send(pty.master, sent);
+	/* Back to before the half character, which took two columns. */
+	send(pty.master, "\x7F\x7F\x7F\x7F"
+			 "end\r");
+	want_line(keys,
+		"\xC2\x9B"
+		"2J\xE2\x80\xAE"
+		"x\x1B[\xC3\xA9"
+		"end",
+		KEYS_KEYBOARD, true);
+	while (strstr(shown, "end") == NULL) {
+		const ssize_t more = read(pty.master, shown + length, sizeof(shown) - 1 - length);
+		assert_true(more > 0);
+		length += (size_t)more;
+	}
+	assert_memory_equal(shown, want, sizeof(want) - 1);
+	alarm(0);
+	keys_close(keys);
+	close_pty(&pty);
+}
+
 static bool is_raw(int fd)
 {
 	struct termios now;
@@ -380,6 +420,7 @@ int main(void)
 		cmocka_unit_test(test_long_line),
 		cmocka_unit_test(test_scans_on_a_terminal),
 		cmocka_unit_test(test_typing),
+		cmocka_unit_test(test_echo_is_harmless),
 		cmocka_unit_test(test_terminal_is_put_back),
 		cmocka_unit_test(test_serial),
 		cmocka_unit_test(test_fifo),
