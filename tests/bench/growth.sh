@@ -51,3 +51,30 @@ for kind in alike unknown different keys; do
 		}'
 	done
 done
+
+# The same 20,000 connectors, with a warning at each that is shown, in one line of a file and in a
+# line each: a diagnostic of a long line shows a part of it, and costs no more.
+rows() {
+	awk -v one="$1" 'BEGIN {
+		printf one ? "harness: GRW\nconnectors: [" : "harness: GRW\nconnectors:\n"
+		for (i = 1; i <= 20000; i++) {
+			printf "%s{id: X%d, family: round %d, ways: 3, note: %s}%s", one ? "" : "  - ", i, \
+				i / 2, "a note that is about as long as the notes of a harness mostly are", \
+				one ? ", " : "\n"
+		}
+		printf one ? "]\n" : ""
+	}'
+}
+
+for one in 0 1; do
+	rows $one >"$out/rows-$one.yaml"
+	best sh -c "exec '$build/loomtag' check -q '$out/rows-$one.yaml' 2>'$out/rows-$one.said'"
+done | paste -s -d' ' | awk '{
+	lines = $2 < 0.001 ? 0.001 : $2
+	printf "20,000 connectors with warnings: %6.3f s in one line of a file; %4.1f times as many lines\n", \
+		$5, $5 / lines
+	if ($5 / lines > 4 && $5 > 0.5) {
+		print "that grows with the length of a line"
+		exit 1
+	}
+}'

@@ -79,8 +79,7 @@ class CleanText(unittest.TestCase):
         self.assertIn(f"a{SHOWN}b.tags", self.run_clean("tags", path, expect=0))
         for name in ("out.pdf", "out.svg"):
             out = self.path(f"a{OVERRIDE}b{name}")
-            self.assertIn(f"a{SHOWN}b{name}",
-                          self.run_clean("map", path, "-o", out, expect=0))
+            self.assertIn(f"a{SHOWN}bout", self.run_clean("map", path, "-o", out, expect=0))
         self.run_clean("checklist", path, "-o", self.path(f"{OVERRIDE}.txt"), expect=0)
         self.run_clean("stickers", path, "-o", self.path(f"{OVERRIDE}.pdf"), expect=0)
         self.run_clean("ruler", "a4-3x8", "-o", self.path(f"{OVERRIDE}r.pdf"), expect=0)
