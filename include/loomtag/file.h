@@ -8,13 +8,18 @@
 
 #include "loomtag/diag.h"
 
+/* Opens a regular file for reading, and never waits for it. NULL for what cannot be opened and for
+ * a directory, a named pipe, a socket or a device; says why where `diags` is not NULL. The caller
+ * closes the stream. */
+FILE *lt_file_open(const char *path, struct lt_diags *diags);
+
 /* Reads a whole file. *bytes is malloc'd with a NUL behind it; the caller frees it. Refuses (with
- * an error in `diags`) what cannot be opened or read, a directory, and more than `max` bytes. */
+ * an error in `diags`) what lt_file_open does, what cannot be read, and more than `max` bytes. */
 bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
 	struct lt_diags *diags);
 
 /* As lt_file_read, but of a file that need not be there: then true, and *bytes NULL. A link to
- * what is away is there and cannot be read, as is anything but a plain file. */
+ * what is away is there and cannot be read. */
 bool lt_file_read_if_there(char **bytes, size_t *length, const char *path, size_t max,
 	struct lt_diags *diags);
 

@@ -83,7 +83,7 @@ bool lt_site_make_folder(const struct lt_site *site, const char *name)
 /* The beginning of a file that has the mark in it, or false. */
 static bool read_marked(char start[START_SIZE], const char *path)
 {
-	FILE *stream = fopen(path, "rb");
+	FILE *stream = lt_file_open(path, NULL);
 	if (stream == NULL)
 		return false;
 	size_t length = fread(start, 1, START_SIZE - 1, stream);

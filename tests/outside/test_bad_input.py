@@ -4,6 +4,7 @@ file, and nothing lost that was there before."""
 import os
 import re
 import shutil
+import socket
 import subprocess
 import sys
 import time
@@ -83,6 +84,49 @@ class BadInput(unittest.TestCase):
         for path in (os.path.join(self.folder, "sub"), os.path.join(self.folder, "none.yaml")):
             for command in ("check", "tags"):
                 self.assertIn("error", common.run(command, path, expect=3).stderr)
+
+    def test_what_would_be_waited_for(self):
+        """A named pipe, a device and a socket are refused, and never opened to wait."""
+        path = self.write("ok.yaml", ONE + "    photo: x.png\n")
+        out = os.path.join(self.folder, "out.pdf")
+        pipe = os.path.join(self.folder, "pipe")
+        os.mkfifo(pipe)
+        listener = socket.socket(socket.AF_UNIX)
+        listener.bind(os.path.join(self.folder, "socket"))
+        for odd, word in ((pipe, "named pipe"), ("/dev/zero", "device"),
+                          (os.path.join(self.folder, "socket"), "socket"),
+                          (self.folder, "folder")):
+            with self.subTest(odd=odd):
+                for command in (["check", odd], ["tags", odd], ["verify", odd, "-"],
+                                ["layouts", "--check", odd],
+                                ["stickers", path, "-o", out, "--layout", odd],
+                                ["verify", path, "--photos", odd]):
+                    said = common.run(*command, expect=3, timeout=20).stderr
+                    self.assertIn(f"is a {word}, not a file", said)
+                    self.assertIn("hint: ", said)
+        listener.close()
+        os.remove(os.path.join(self.folder, "socket"))
+        # A register and a photograph are found beside the description.
+        for name, command, code in (("ok.tags", ["tags", path], 3),
+                                    ("x.png", ["map", path, "-o", out], None)):
+            os.rename(pipe, os.path.join(self.folder, name))
+            said = common.run(*command, expect=code, timeout=20).stderr
+            self.assertIn("named pipe", said)
+            os.rename(os.path.join(self.folder, name), pipe)
+        # Pages are written over those that are there, which are read first.
+        site = os.path.join(self.folder, "www")
+        os.mkdir(site)
+        os.rename(pipe, os.path.join(site, "index.html"))
+        common.run("map", path, "--pages", site, expect=4, timeout=20)
+
+    def test_scans_from_a_pipe(self):
+        """Scans may come as they are made."""
+        path = common.sample(self.folder, "mast-head")
+        pipe = os.path.join(self.folder, "pipe")
+        os.mkfifo(pipe)
+        with subprocess.Popen(["sh", "-c", 'echo scan > "$0"', pipe]):
+            self.assertIn("misread", common.run("verify", path, pipe, "--no-job", expect=1,
+                                                timeout=20).stdout)
 
     def test_every_fault_in_one_run(self):
         path = self.write("bad.yaml", ONE + "    ways: zero\n    kind: plugg\n    sides: 3\n"

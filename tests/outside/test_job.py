@@ -164,7 +164,7 @@ class Job(unittest.TestCase):
         self.assertTrue(os.path.islink(link))
         os.remove(link)
         os.mkfifo(link)
-        self.assertIn("plain file", common.run("tags", path, expect=3, timeout=20).stderr)
+        self.assertIn("named pipe", common.run("tags", path, expect=3, timeout=20).stderr)
 
     def test_two_scans_on_a_line_are_neither(self):
         path = common.sample(self.folder, "mast-head")

@@ -33,11 +33,11 @@ static void reads_if_there(void **state)
 	assert_string_equal(bytes, "text");
 	free(bytes);
 	assert_int_equal(symlink("away", "link"), 0);
-	assert_false(read_if_there(&bytes, "link", "not a plain file"));
+	assert_false(read_if_there(&bytes, "link", "is a link to what is not there"));
 	assert_null(bytes);
-	assert_false(read_if_there(&bytes, ".", "not a plain file"));
+	assert_false(read_if_there(&bytes, ".", "is a folder"));
 	assert_int_equal(mkfifo("pipe", 0600), 0);
-	assert_false(read_if_there(&bytes, "pipe", "not a plain file"));
+	assert_false(read_if_there(&bytes, "pipe", "is a named pipe"));
 	remove("some");
 	remove("link");
 	remove("pipe");
@@ -71,6 +71,20 @@ static void reading_has_limits(void **state)
 	assert_non_null(strstr(diags.items[1].message, "No such file"));
 	assert_false(lt_file_read(&bytes, &length, ".", 9, &diags));
 	assert_non_null(strstr(diags.items[2].message, "folder"));
+	/* Nobody writes into the pipe: this must not wait for one who does. */
+	alarm(20);
+	assert_int_equal(mkfifo("pipe", 0600), 0);
+	assert_false(lt_file_read(&bytes, &length, "pipe", 9, &diags));
+	assert_non_null(strstr(diags.items[3].message, "is a named pipe, not a file"));
+	assert_non_null(diags.items[3].hint);
+	assert_false(lt_file_read(&bytes, &length, "/dev/zero", 9, &diags));
+	assert_non_null(strstr(diags.items[4].message, "is a device, not a file"));
+	assert_int_equal(symlink("pipe", "link"), 0);
+	assert_false(lt_file_read(&bytes, &length, "link", 9, &diags));
+	assert_non_null(strstr(diags.items[5].message, "named pipe"));
+	alarm(0);
+	unlink("pipe");
+	unlink("link");
 	lt_diags_finish(&diags);
 	unlink("ten");
 }

@@ -122,7 +122,7 @@ static void test_says_what_is_wrong(void **state)
 	(void)state;
 	assert_warned("away.jpg", "\"shop/away.jpg\"", "is not there");
 	assert_warned("away/x1.jpg", "\"shop/away/x1.jpg\"", "is not there");
-	assert_warned("photos", "\"shop/photos\"", "is not a plain file");
+	assert_warned("photos", "\"shop/photos\"", "is a folder");
 	write_plain("shop/words.jpg", "not a picture");
 	assert_warned("words.jpg", "\"shop/words.jpg\"", "neither PNG nor JPEG");
 	write_plain("shop/empty.jpg", "");
@@ -131,7 +131,7 @@ static void test_says_what_is_wrong(void **state)
 	assert_warned("cut.png", "\"shop/cut.png\"", "damaged");
 	/* Nobody writes to this pipe: who opened it would wait for ever. */
 	assert_int_equal(mkfifo("shop/pipe.jpg", 0666), 0);
-	assert_warned("pipe.jpg", "\"shop/pipe.jpg\"", "is not a plain file");
+	assert_warned("pipe.jpg", "\"shop/pipe.jpg\"", "is a named pipe");
 }
 
 static void test_none_is_no_fault(void **state)
