@@ -154,6 +154,14 @@ struct lt_harness_options {
 bool lt_harness_read(struct lt_harness *out, const char *file, const char *bytes, size_t length,
 	const struct lt_harness_options *options, struct lt_diags *diags);
 
+/* Whether `text` is a base address that links can begin with: http or https; a host by name, IPv4
+ * or [IPv6]; perhaps a port from 1 to 65535 and a path of RFC 3986's unreserved characters,
+ * sub-delims without the apostrophe, ":", "@" and percent-encoded octets; at most 500 bytes, and no
+ * user name, query or fragment. If not, adds what is wrong to `fault`, to be read behind the text:
+ * "names no host". The first character that is wrong is named with its position, from 1. */
+struct lt_text;
+bool lt_base_check(struct lt_text *fault, const char *text);
+
 /* Reads a description from a file of at most LT_DESCRIPTION_MAX bytes. */
 bool lt_harness_read_file(struct lt_harness *out, const char *path,
 	const struct lt_harness_options *options, struct lt_diags *diags);
@@ -187,7 +195,6 @@ struct lt_bundle *lt_harness_bundles(struct lt_arena *arena, const struct lt_har
 const char *lt_connector_mate_name(const struct lt_harness *harness, size_t connector);
 
 /* Writes the colours by way ("1 BN, 2 BU, 3 GNYE"), nothing when there are none. */
-struct lt_text;
 void lt_connector_wires(struct lt_text *out, const struct lt_connector *connector);
 
 #endif

@@ -16,10 +16,12 @@ static int check_options(const struct options *options)
 	const char *base = options->base;
 	if (unit != NULL && unit[strspn(unit, "0123456789")] != '\0')
 		return usage_error(NULL, "--unit is digits only, not \"%s\"", unit);
-	if (base != NULL && strncmp(base, "http://", 7) != 0 && strncmp(base, "https://", 8) != 0)
-		return usage_error(NULL, "--base begins with http:// or https://, not \"%s\"",
-			base);
-	return EXIT_YES;
+	struct lt_text fault = { 0 };
+	int code = EXIT_YES;
+	if (base != NULL && !lt_base_check(&fault, base))
+		code = usage_error(NULL, "--base \"%s\" %s", base, lt_text_string(&fault));
+	lt_text_finish(&fault);
+	return code;
 }
 
 int session_read_description(struct session *session, const struct options *options)

@@ -111,41 +111,21 @@ static void read_unit(struct lt_reader *reader, void *into, const char *key,
 			check_unit(reader, lt_read_place(reader, value), "unit", unit);
 }
 
-/* What stands behind http:// or https://, NULL for another address. */
-static const char *behind_scheme(const char *base)
-{
-	static const char *const schemes[] = { "http://", "https://" };
-	for (size_t i = 0; i < 2; i++) {
-		size_t at = 0;
-		while (schemes[i][at] &&
-			(is_capital(base[at]) ? base[at] - 'A' + 'a' : base[at]) == schemes[i][at])
-			at++;
-		if (!schemes[i][at])
-			return base + at;
-	}
-	return NULL;
-}
-
 static const char *check_base(struct lt_reader *reader, struct lt_place place, const char *what,
 	const char *base)
 {
 	char shown[LT_QUOTE_SIZE];
-	const char *host = behind_scheme(base);
-	const char *fault = NULL;
-	if (!host)
-		fault = "does not begin with http:// or https://";
-	else if (!*host || strchr("/:?#", *host))
-		fault = "names no host";
-	for (const char *c = base; *c && !fault; c++)
-		if (*c <= ' ' || *c > '~')
-			fault = "has a character in it that no address has";
-	if (!fault && strlen(base) > LT_TEXT_MAX)
-		fault = "is too long";
-	if (fault) {
-		lt_error(reader->diags, place, "%s %s %s", what, lt_quote(shown, base), fault);
-		lt_hint(reader->diags, "write it as http://bench.local:8080");
-		return NULL;
+	struct lt_text fault = { 0 };
+	const bool good = lt_base_check(&fault, base);
+	if (!good) {
+		lt_error(reader->diags, place, "%s %s %s", what, lt_quote(shown, base),
+			lt_text_string(&fault));
+		lt_hint(reader->diags, "write it as http://bench.local:8080 or "
+				       "https://shop.local/tags");
 	}
+	lt_text_finish(&fault);
+	if (!good)
+		return NULL;
 	size_t length = strlen(base);
 	if (base[length - 1] == '/')
 		length--;

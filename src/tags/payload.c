@@ -30,17 +30,14 @@ static void add_code(struct lt_text *out, const struct lt_tags *tags, size_t con
 	lt_text_add(out, code);
 }
 
-/* Scheme and host mean the same in capitals, and then cost less in a QR code; user names before
- * an @, and the path, do not. */
+/* Scheme and host mean the same in capitals, and then cost less in a QR code; the path does not. */
 static void add_base(struct lt_text *out, const char *base)
 {
 	const char *scheme_end = strstr(base, "://");
 	const char *host = scheme_end != NULL ? scheme_end + 3 : base;
-	const char *end = host + strcspn(host, "/?#");
-	const char *user_end = memchr(host, '@', (size_t)(end - host));
+	const char *end = host + strcspn(host, "/");
 	for (const char *at = base; at < end; at++) {
-		bool user = user_end != NULL && at >= host && at < user_end;
-		bool small = *at >= 'a' && *at <= 'z' && !user;
+		bool small = *at >= 'a' && *at <= 'z';
 		lt_text_add_char(out, small ? (char)(*at - 'a' + 'A') : *at);
 	}
 	lt_text_add(out, end);

@@ -294,6 +294,16 @@ rm -f /tmp/loomtag-g.tags.$$
         self.assertIn("did you mean stickers", common.run("stikers", expect=2).stderr)
         common.run("check", path, "--unit", "4x", expect=2)
         common.run("check", path, "--base", "ftp:x", expect=2)
+        for base, wrong in (('http://h/"><script>', '" (U+0022) as its character 10'),
+                            ("http://h/a b", "a blank as its character 11"),
+                            ("https://u@h", "@ (U+0040) as its character 10")):
+            said = common.run("stickers", path, "-o", out, "--base", base, expect=2).stderr
+            self.assertIn(wrong, said)
+            text = self.write("base.yaml", f"base: '{base}'\n" + ONE)
+            said = common.run("check", text, expect=1).stderr
+            self.assertIn(":1:7: error", said)
+            self.assertIn(wrong, said)
+        common.run("check", path, "--base", "HTTPS://[::1]:8080/a", expect=0)
         common.run("check", path, "--unit", "123456789012", expect=1)
 
 

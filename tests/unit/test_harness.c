@@ -330,8 +330,9 @@ static const struct fault errors[] = {
 	{ X1 "unit: 123456789\n", 4, 7, "13 characters long, and 12", "fewer digits" },
 	{ X1 "base: bench.local\n", 4, 7, "does not begin with http", "http://" },
 	{ X1 "base: http:///x\n", 4, 7, "names no host", NULL },
-	{ X1 "base: http://a b\n", 4, 7, "that no address has", NULL },
-	{ X1 "base: http://bénch\n", 4, 7, "that no address has", NULL },
+	{ X1 "base: http://a b\n", 4, 7, "a blank as its character 9", "http://" },
+	{ X1 "base: http://bénch\n", 4, 7, "has é (U+00E9) as its character 9", NULL },
+	{ X1 "base: 'http://h/\"><script>'\n", 4, 7, "has \" (U+0022) as its character 10", NULL },
 	{ X1 "colours: germn\n", 4, 10, "is not one of iec, english, german", "mean german?" },
 	{ X1 "title: \"a\\x07\"\n", 4, 8, "title has the character U+0007 in it", NULL },
 	{ X1 "title: \"a\\u202Eb\"\n", 4, 8, "character U+202E in it, which cannot", NULL },
@@ -830,6 +831,94 @@ static void test_no_file_name(void **state)
 	finish(&reading);
 }
 
+/* RFC 3986: 3.1 the scheme, 3.2.2 the host, 3.2.3 the port, 3.3 the path; RFC 1123, 2.1 for names.
+ */
+static void base_addresses_are_checked(void **state)
+{
+	(void)state;
+#define L63 "a23456789b123456789c123456789d123456789e123456789f123456789g123"
+	static const char *const good[] = { "http://bench.local:8080", "https://h", "HTTP://H/",
+		"hTTps://h/a/b/", "http://10.0.0.7", "http://10.0.0.7:1/x", "http://[::1]",
+		"http://[fe80::1:2]:65535/", "http://[::ffff:10.0.0.7]/x", "http://a-b.c_d.local.",
+		"http://1a.2b", "http://h/-._~!$&()*+,;=:@", "http://h/%C3%a9//x",
+		"http://" L63 ".x" };
+	for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
+		struct lt_text fault = { 0 };
+		assert_true(lt_base_check(&fault, good[i]));
+		assert_int_equal(fault.length, 0);
+		lt_text_finish(&fault);
+	}
+	static const struct {
+		const char *base, *fault;
+	} bad[] = {
+		{ "", "does not begin with http:// or https://" },
+		{ "ftp://h", "does not begin" },
+		{ "http:/h", "does not begin" },
+		{ " http://h", "does not begin" },
+		{ "javascript://h", "does not begin" },
+		{ "http://", "names no host" },
+		{ "http:///x", "names no host" },
+		{ "http://:80", "names no host" },
+		{ "http://?x", "names no host" },
+		{ "http://u@h", "has @ (U+0040) as its character 9, which must not stand there" },
+		{ "http://u:p@h/", "has @ (U+0040) as its character 11" },
+		{ "http://u:8@h/", "has @ (U+0040) as its character 11" },
+		{ "http://-a", "has - (U+002D) as its character 8" },
+		{ "http://a-.b", "has - (U+002D) as its character 9" },
+		{ "http://a-", "has - (U+002D) as its character 9" },
+		{ "http://.a", "has . (U+002E) as its character 8" },
+		{ "http://a..b", "has . (U+002E) as its character 10" },
+		{ "http://" L63 "x", "part of its host's name that is too long" },
+		{ "http://" L63 "." L63 "." L63 "." L63, "host's name that is too long" },
+		{ "http://a%41", "has % (U+0025) as its character 9" },
+		{ "http://10.0.0", "in numbers that are no IPv4 address" },
+		{ "http://10.0.0.256/", "in numbers that are no IPv4 address" },
+		{ "http://7", "in numbers that are no IPv4 address" },
+		{ "http://[::1", "is cut short" },
+		{ "http://[::1%25eth0]", "has % (U+0025) as its character 12" },
+		{ "http://[1:2]", "no IPv6 address between its brackets" },
+		{ "http://[::1]x", "has x (U+0078) as its character 13" },
+		{ "http://h:", "no port from 1 to 65535" },
+		{ "http://h:/x", "no port from 1 to 65535" },
+		{ "http://h:0", "no port from 1 to 65535" },
+		{ "http://h:65536", "no port from 1 to 65535" },
+		{ "http://h:99999999999999999999", "no port from 1 to 65535" },
+		{ "http://h:8o", "has o (U+006F) as its character 11" },
+		{ "http://h?a", "has ? (U+003F) as its character 9" },
+		{ "http://h/?a", "has ? (U+003F) as its character 10" },
+		{ "http://h/a#b", "has # (U+0023) as its character 11" },
+		{ "http://h/a b", "has a blank as its character 11" },
+		{ "http://h/a'b", "has ' (U+0027) as its character 11" },
+		{ "http://h/a\"b", "has \" (U+0022) as its character 11" },
+		{ "http://h/<a>", "has < (U+003C) as its character 10" },
+		{ "http://h/a\\b", "has \\ (U+005C) as its character 11" },
+		{ "http://h\\b", "has \\ (U+005C) as its character 9" },
+		{ "http://h/%", "has % (U+0025) as its character 10" },
+		{ "http://h/%4", "has % (U+0025) as its character 10" },
+		{ "http://h/%4g", "has g (U+0067) as its character 12" },
+		{ "http://h/\u00E9\u00E9", "has \u00E9 (U+00E9) as its character 10" },
+		{ "http://h/\x07", "(U+0007) as its character 10" },
+		{ "http://h/\xFF", "(U+FFFD) as its character 10" },
+	};
+	for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+		struct lt_text fault = { 0 };
+		assert_false(lt_base_check(&fault, bad[i].base));
+		if (!strstr(lt_text_string(&fault), bad[i].fault))
+			fail_msg("%s: %s", bad[i].base, lt_text_string(&fault));
+		lt_text_finish(&fault);
+	}
+	char text[502];
+	memset(text, 'x', sizeof text);
+	memcpy(text, "http://h/", 9);
+	for (size_t length = 500; length <= 501; length++) {
+		struct lt_text fault = { 0 };
+		text[length] = '\0';
+		assert_int_equal(lt_base_check(&fault, text), length == 500);
+		lt_text_finish(&fault);
+		text[length] = 'x';
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
@@ -850,6 +939,7 @@ int main(void)
 		cmocka_unit_test(test_too_large),
 		cmocka_unit_test(test_files),
 		cmocka_unit_test(test_no_file_name),
+		cmocka_unit_test(base_addresses_are_checked),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
