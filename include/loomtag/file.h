@@ -13,10 +13,23 @@
  * closes the stream. */
 FILE *lt_file_open(const char *path, struct lt_diags *diags);
 
+/* Whether `name`, a path from `folder` on ("" for the current one) or an absolute one, leads to
+ * what is below that folder once every link in both is followed; AWAY where it leads to nothing. */
+enum lt_within { LT_WITHIN, LT_WITHIN_OUTSIDE, LT_WITHIN_AWAY };
+enum lt_within lt_file_within(const char *folder, const char *name);
+
+/* As lt_file_open, and refuses what is not below `folder`. What is opened is what was resolved: a
+ * link that is put in its way meanwhile is not followed. */
+FILE *lt_file_open_within(const char *folder, const char *name, struct lt_diags *diags);
+
 /* Reads a whole file. *bytes is malloc'd with a NUL behind it; the caller frees it. Refuses (with
  * an error in `diags`) what lt_file_open does, what cannot be read, and more than `max` bytes. */
 bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
 	struct lt_diags *diags);
+
+/* As lt_file_read, of a file that lt_file_open_within opens. */
+bool lt_file_read_within(char **bytes, size_t *length, const char *folder, const char *name,
+	size_t max, struct lt_diags *diags);
 
 /* As lt_file_read, but of a file that need not be there: then true, and *bytes NULL. A link to
  * what is away is there and cannot be read. */

@@ -81,7 +81,8 @@ struct lt_connector {
 	struct lt_place place;
 	const char *id;
 	const char *name, *port, *family, *key, *where, *lock, *orient, *seat, *was, *photo, *note;
-	size_t component; /* index, or LT_NONE */
+	struct lt_place photo_place; /* of the value of photo */
+	size_t component;            /* index, or LT_NONE */
 	enum lt_kind kind;
 	unsigned ways; /* 0: not given */
 	unsigned rows; /* 0: not given */

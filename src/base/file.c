@@ -46,56 +46,12 @@ static bool read_all(char **bytes, size_t *length, FILE *stream, size_t max)
 	return ferror(stream) == 0;
 }
 
-static void tell_odd(const char *path, mode_t mode, struct lt_diags *diags)
-{
-	const struct lt_place place = lt_place_file(path);
-	if (diags == NULL)
-		return;
-	if (S_ISDIR(mode)) {
-		lt_error(diags, place, "is a folder, not a file");
-		lt_hint(diags, "name the file inside it");
-		return;
-	}
-	if (S_ISFIFO(mode))
-		lt_error(diags, place, "is a named pipe, not a file");
-	else if (S_ISSOCK(mode))
-		lt_error(diags, place, "is a socket, not a file");
-	else
-		lt_error(diags, place, "is a device, not a file");
-	lt_hint(diags, "save what it gives in a file, and name that");
-}
-
-FILE *lt_file_open(const char *path, struct lt_diags *diags)
-{
-	/* What is no file is not even opened: that may wait, or move a tape. What came in its place
-	 * since is seen by the second look. */
-	struct stat status;
-	int fd = -1;
-	bool known = stat(path, &status) == 0;
-	if (known && S_ISREG(status.st_mode)) {
-		fd = open(path, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
-		known = fd >= 0 && fstat(fd, &status) == 0;
-	}
-	if (!known && diags != NULL) {
-		lt_error(diags, lt_place_file(path), "cannot be opened: %s", strerror(errno));
-		lt_hint(diags, "is the name right, and may it be read?");
-	}
-	FILE *stream = NULL;
-	if (known && !S_ISREG(status.st_mode))
-		tell_odd(path, status.st_mode, diags);
-	else if (known)
-		stream = fdopen(fd, "rb");
-	if (stream == NULL && fd >= 0)
-		close(fd);
-	return stream;
-}
-
-bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
+/* Reads and closes the stream of `path`, NULL for one that could not be opened. */
+static bool read_whole(char **bytes, size_t *length, FILE *stream, const char *path, size_t max,
 	struct lt_diags *diags)
 {
 	*bytes = NULL;
 	*length = 0;
-	FILE *stream = lt_file_open(path, diags);
 	if (stream == NULL)
 		return false;
 	bool good = read_all(bytes, length, stream, max);
@@ -114,6 +70,19 @@ bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
 		*length = 0;
 	}
 	return good;
+}
+
+bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
+	struct lt_diags *diags)
+{
+	return read_whole(bytes, length, lt_file_open(path, diags), path, max, diags);
+}
+
+bool lt_file_read_within(char **bytes, size_t *length, const char *folder, const char *name,
+	size_t max, struct lt_diags *diags)
+{
+	return read_whole(bytes, length, lt_file_open_within(folder, name, diags), name, max,
+		diags);
 }
 
 bool lt_file_read_if_there(char **bytes, size_t *length, const char *path, size_t max,

@@ -4,8 +4,8 @@
 
 #include "command.h"
 #include "diags_json.h"
+#include "loomtag/photo.h"
 #include "loomtag/text.h"
-#include "loomtag/verify_log.h"
 #include "session.h"
 #include "terminal.h"
 
@@ -117,6 +117,8 @@ int run_check(const struct options *options)
 		return code;
 	}
 	bool readable = code != EXIT_INPUT;
+	if (readable)
+		(void)lt_photo_check(&session.harness, &session.diags);
 	if (code == EXIT_YES) {
 		(void)session_read_register(&session, SESSION_READS);
 		warn_of_groups(&session);

@@ -7,6 +7,7 @@
 #include "command.h"
 #include "loomtag/map.h"
 #include "loomtag/paper.h"
+#include "loomtag/photo.h"
 #include "loomtag/text.h"
 #include "map_pages.h"
 #include "pages.h"
@@ -128,7 +129,9 @@ int run_map(const struct options *options)
 	int code = session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
 		session_warn_of_new_numbers(&session);
-		if (options->output != NULL)
+		if (!lt_photo_check(&session.harness, &session.diags))
+			code = session_fail(&session, EXIT_INPUT);
+		if (code == EXIT_YES && options->output != NULL)
 			code = write_paper(&session, &request);
 		if (code == EXIT_YES && options->pages != NULL)
 			code = map_write_pages(&session, options->pages);

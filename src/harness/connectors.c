@@ -112,6 +112,39 @@ static void read_was(struct lt_reader *reader, void *into, const char *key,
 	*(const char **)into = lt_read_id(reader, key, value);
 }
 
+/* Whether a step of the path leads upwards. */
+static bool has_parent(const char *path)
+{
+	for (const char *step = path; step != NULL; step = strchr(step, '/')) {
+		step += *step == '/';
+		if (strncmp(step, "..", 2) == 0 && (step[2] == '/' || step[2] == '\0'))
+			return true;
+	}
+	return false;
+}
+
+/* A photograph is published with the map, so a description names none but those of its folder.
+ * Where links lead is seen when it is read: lt_photo_check. */
+static void read_photo(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	char shown[LT_QUOTE_SIZE];
+	struct lt_connector *connector = into;
+	const char *photo = lt_read_text(reader, key, value);
+	if (!photo)
+		return;
+	connector->photo_place = lt_read_place(reader, value);
+	if (photo[0] != '/' && !has_parent(photo)) {
+		connector->photo = photo;
+		return;
+	}
+	lt_error(reader->diags, connector->photo_place,
+		"%sphoto %s is not in the description's folder", reader->subject,
+		lt_quote(shown, photo));
+	lt_hint(reader->diags,
+		"put the photograph beside the description, and write its name from there on");
+}
+
 static const struct lt_field fields[] = {
 	{ "id", NULL, 0 },
 	{ "name", lt_field_text, offsetof(struct lt_connector, name) },
@@ -139,7 +172,7 @@ static const struct lt_field fields[] = {
 	{ "tag", read_marking, offsetof(struct lt_connector, marking) },
 	{ "sides", read_sides, offsetof(struct lt_connector, sides) },
 	{ "was", read_was, offsetof(struct lt_connector, was) },
-	{ "photo", lt_field_text, offsetof(struct lt_connector, photo) },
+	{ "photo", read_photo, 0 },
 	{ "note", lt_field_text, offsetof(struct lt_connector, note) },
 };
 

@@ -334,6 +334,37 @@ class Photographs(unittest.TestCase):
         self.assertTrue(os.path.exists(os.path.join(into, "SEE", by_eye[0])))
 
 
+    def test_none_from_elsewhere_is_published(self):
+        """A photograph that is not in the description's folder is refused, by name or by link."""
+        above = common.workdir()
+        folder = os.path.join(above, "shop")
+        os.mkdir(folder)
+        pathlib.Path(above, "secret.png").write_bytes(png(40, 30, b""))
+        pathlib.Path(folder, "fine.png").write_bytes(png(40, 30, b""))
+        os.symlink("../secret.png", os.path.join(folder, "link.png"))
+        os.symlink("..", os.path.join(folder, "up"))
+        path = os.path.join(folder, "seen.yaml")
+        for photo in ("../secret.png", os.path.abspath(os.path.join(above, "secret.png")),
+                      "link.png", "up/secret.png"):
+            with self.subTest(photo=photo):
+                pathlib.Path(path).write_text("harness: SEE\nconnectors:\n"
+                                              f"  - {{id: X1, photo: {photo}}}\n", encoding="utf-8")
+                said = common.run("check", path, expect=1).stderr
+                self.assertIn("seen.yaml:3:21: error", said)
+                self.assertIn("description's folder", said)
+                self.assertIn("hint: put the photograph", said)
+                for where in (["--pages", os.path.join(folder, "www")],
+                              ["-o", os.path.join(folder, "out.pdf")]):
+                    said = common.run("map", path, *where, expect=3).stderr
+                    self.assertIn("seen.yaml:3:21: error", said)
+                    self.assertFalse(os.path.exists(where[1]))
+        pathlib.Path(path).write_text("harness: SEE\nconnectors:\n"
+                                      "  - {id: X1, photo: fine.png}\n", encoding="utf-8")
+        common.run("check", path)
+        self.assertEqual(common.run("map", path, "-o", os.path.join(folder, "out.pdf"),
+                                    "-q").stderr.count("photograph"), 0)
+
+
 # What does not fit: elements with text that are cut or stand out of the page, without those inside
 # a box that scrolls by itself, and links that are too small.
 MEASURE = """

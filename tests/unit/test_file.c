@@ -2,6 +2,7 @@
 #include "unit.h"
 
 #include <fcntl.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
@@ -41,6 +42,59 @@ static void reads_if_there(void **state)
 	remove("some");
 	remove("link");
 	remove("pipe");
+}
+
+/* What is not below the folder is not opened, whatever leads to it. */
+static void opens_within_a_folder(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *folder, *name;
+		enum lt_within within;
+		const char *says; /* NULL where it is read */
+	} cases[] = {
+		{ "in", "some", LT_WITHIN, NULL },
+		{ "in/", "sub/deep", LT_WITHIN, NULL },
+		{ "in", "sub/../some", LT_WITHIN, NULL },
+		{ "in", "down", LT_WITHIN, NULL },
+		{ "in/sub", "back/some", LT_WITHIN_OUTSIDE, "leads out" },
+		{ "again", "some", LT_WITHIN, NULL },
+		{ "", "in/some", LT_WITHIN, NULL },
+		{ "/", "etc/passwd", LT_WITHIN, NULL },
+		{ "in", "../out", LT_WITHIN_OUTSIDE, "leads out" },
+		{ "in", "/etc/passwd", LT_WITHIN_OUTSIDE, "leads out" },
+		{ "in", "link", LT_WITHIN_OUTSIDE, "leads out" },
+		{ "in", "up/out", LT_WITHIN_OUTSIDE, "leads out" },
+		{ "in", "next/other", LT_WITHIN_OUTSIDE, "leads out" },
+		{ "in", ".", LT_WITHIN_OUTSIDE, "leads out" },
+		{ "in", "none", LT_WITHIN_AWAY, "No such file" },
+		{ "none", "some", LT_WITHIN_AWAY, "No such file" },
+		{ "in", "sub", LT_WITHIN, "is a folder" },
+		{ "in", "pipe", LT_WITHIN, "is a named pipe" },
+	};
+	assert_int_equal(system("mkdir -p in/sub in-b; echo x >in/some; echo x >in/sub/deep;"
+				"echo x >out; echo x >in-b/other; ln -s ../out in/link;"
+				"ln -s .. in/up; ln -s ../in-b in/next; ln -s sub/deep in/down;"
+				"ln -s .. in/sub/back; ln -s in again; mkfifo in/pipe"),
+		0);
+	alarm(20);
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct lt_diags diags = { 0 };
+		char *bytes;
+		size_t length;
+		assert_int_equal(lt_file_within(cases[i].folder, cases[i].name), cases[i].within);
+		const bool good = lt_file_read_within(&bytes, &length, cases[i].folder,
+			cases[i].name, 1 << 20, &diags);
+		assert_int_equal(good, cases[i].says == NULL);
+		assert_int_equal(diags.count, good ? 0 : 1);
+		assert_true(good ? length > 0 : bytes == NULL);
+		assert_true(good || strstr(diags.items[0].message, cases[i].says));
+		assert_true(good || diags.items[0].hint != NULL);
+		free(bytes);
+		lt_diags_finish(&diags);
+	}
+	alarm(0);
+	assert_int_equal(system("rm -r in in-b out again"), 0);
 }
 
 /* Nothing in the folder but the names given. */
@@ -219,6 +273,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_databases_are_not_replaced),
 		cmocka_unit_test(reads_if_there),
+		cmocka_unit_test(opens_within_a_folder),
 		cmocka_unit_test(reading_has_limits),
 		cmocka_unit_test(output_is_renamed_when_whole),
 		cmocka_unit_test(what_must_be_kept_is_kept),

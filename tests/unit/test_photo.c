@@ -2,6 +2,7 @@
 #include "unit/unit.h"
 
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "draw/png.h"
 #include "loomtag/photo.h"
@@ -83,14 +84,15 @@ static void test_reads(void **state)
 	assert_int_equal(mkdir("shop/photos", 0777), 0);
 	write_picture("x1.png");
 	write_picture("shop/photos/x1.png");
-	char path[100];
-	snprintf(path, sizeof path, "%s/x1.png", folder);
+	assert_int_equal(symlink("photos/x1.png", "shop/inside.png"), 0);
+	assert_int_equal(symlink("shop/photos", "inside"), 0);
+	assert_int_equal(symlink("shop", "shop2"), 0);
 	assert_read("roof.yaml", "x1.png");
 	assert_read("shop/roof.yaml", "photos/x1.png");
-	assert_read("shop/roof.yaml", "../x1.png");
-	assert_read("shop/roof.yaml", path);
+	assert_read("shop/roof.yaml", "inside.png");
+	assert_read("roof.yaml", "inside/x1.png");
+	assert_read("shop2/roof.yaml", "photos/x1.png");
 	assert_read(NULL, "x1.png");
-	assert_read(NULL, path);
 }
 
 /* Not an error: one warning at the connector, that names the file. */
@@ -134,6 +136,43 @@ static void test_says_what_is_wrong(void **state)
 	assert_warned("pipe.jpg", "\"shop/pipe.jpg\"", "is a named pipe");
 }
 
+/* What is published with a map is of the description's folder, and of no other by a link. */
+static void test_stays_in_its_folder(void **state)
+{
+	(void)state;
+	char path[100];
+	snprintf(path, sizeof path, "%s/x1.png", folder);
+	assert_int_equal(mkdir("shop-b", 0777), 0);
+	write_picture("shop-b/x1.png");
+	assert_int_equal(symlink("../x1.png", "shop/out.png"), 0);
+	assert_int_equal(symlink("..", "shop/up"), 0);
+	assert_int_equal(symlink("../shop-b", "shop/beside"), 0);
+	const char *const photos[] = { "../x1.png", path, "out.png", "up/x1.png", "beside/x1.png",
+		"photos/../../x1.png" };
+	for (size_t i = 0; i < sizeof photos / sizeof *photos; i++) {
+		assert_warned(photos[i], photos[i], "leads out of the folder");
+		set_up("shop/roof.yaml", photos[i]);
+		harness.connectors[0].photo_place = (struct lt_place){ harness.file, 7, 12 };
+		struct lt_diags diags = { 0 };
+		assert_false(lt_photo_check(&harness, &diags));
+		assert_int_equal(diags.errors, 1);
+		assert_int_equal(diags.items[0].place.line, 7);
+		assert_int_equal(diags.items[0].place.column, 12);
+		assert_non_null(strstr(diags.items[0].message, "leads out of the description's"));
+		assert_non_null(diags.items[0].hint);
+		lt_diags_finish(&diags);
+		build_finish(&harness);
+	}
+	static const char *const fine[] = { "photos/x1.png", "inside.png", "away.jpg", NULL };
+	for (size_t i = 0; i < sizeof fine / sizeof *fine; i++) {
+		set_up("shop/roof.yaml", fine[i]);
+		struct lt_diags diags = { 0 };
+		assert_true(lt_photo_check(&harness, &diags));
+		assert_int_equal(diags.count, 0);
+		build_finish(&harness);
+	}
+}
+
 static void test_none_is_no_fault(void **state)
 {
 	(void)state;
@@ -152,6 +191,7 @@ int main(void)
 		cmocka_unit_test(test_paths),
 		cmocka_unit_test(test_reads),
 		cmocka_unit_test(test_says_what_is_wrong),
+		cmocka_unit_test(test_stays_in_its_folder),
 		cmocka_unit_test(test_none_is_no_fault),
 	};
 	return cmocka_run_group_tests(tests, enter_folder, leave_folder);
