@@ -97,7 +97,8 @@ const char *lt_read_text(struct lt_reader *reader, const char *key, const struct
 	struct lt_place place = lt_read_place(reader, value);
 	uint32_t control;
 	if (has_control(&control, word)) {
-		lt_error(reader->diags, place, "%s%s has the character U+%04X in it, which cannot be shown",
+		lt_error(reader->diags, place,
+			"%s%s has the character U+%04X in it, which cannot be shown",
 			reader->subject, key, (unsigned)control);
 		lt_hint(reader->diags, "take it out");
 		return NULL;

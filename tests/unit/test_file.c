@@ -88,8 +88,10 @@ static void opens_within_a_folder(void **state)
 		assert_int_equal(good, cases[i].says == NULL);
 		assert_int_equal(diags.count, good ? 0 : 1);
 		assert_true(good ? length > 0 : bytes == NULL);
-		assert_true(good || strstr(diags.items[0].message, cases[i].says));
-		assert_true(good || diags.items[0].hint != NULL);
+		if (cases[i].says != NULL && !good) {
+			assert_non_null(strstr(diags.items[0].message, cases[i].says));
+			assert_non_null(diags.items[0].hint);
+		}
 		free(bytes);
 		lt_diags_finish(&diags);
 	}
