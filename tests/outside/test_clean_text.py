@@ -8,6 +8,7 @@ import sqlite3
 import unittest
 
 import common
+import test_job
 
 # By the Unicode Standard: control codes but the line feed, what turns the direction of a line,
 # separators, the byte order mark.
@@ -102,6 +103,22 @@ class CleanText(unittest.TestCase):
         self.run_clean("layouts", path, expect=None)
         self.run_clean("layouts", path, "--json", expect=None)
         self.run_clean("layouts", "--check", path, expect=None)
+
+    def test_the_live_screen(self):
+        """What is typed is shown as it is typed, and again in the answer."""
+        path = common.sample(self.folder, "mast-head")
+        common.run("tags", path)
+        screen = test_job.Terminal("verify", path, "--no-job", "--who", f"a{OVERRIDE}b")
+        screen.read_until("Type yes when")
+        screen.type("yes")
+        screen.read_until("Scan, or type a word (help):")
+        os.write(screen.fd, f"x{OVERRIDE}y\u009b31m\u200f\r".encode())
+        screen.read_until("What came was")
+        screen.read_until("Scan, or type a word (help):")
+        self.assertIn(f"x{SHOWN}y{SHOWN}31m", screen.seen)
+        self.assertIsNone(re.search("[\u0080-\u009f\u200f\u202e]", screen.seen))
+        screen.type("quit")
+        screen.finish()
 
     def test_a_job(self):
         """Scans and names, as they come and as they are kept."""
