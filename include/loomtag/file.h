@@ -54,7 +54,11 @@ bool lt_output_allowed(const char *path, const char *const *keep, struct lt_diag
 bool lt_output_open(struct lt_output *output, const char *path, const char *const *keep,
 	struct lt_diags *diags);
 
-/* Flushes, syncs and renames; on failure (a full disk, say) removes the temporary file, leaves
+/* Flushes, syncs and closes the stream, so that only the renaming is left, which needs no room; on
+ * failure (a full disk, say) removes the temporary file, says why and finishes the struct. */
+bool lt_output_prepare(struct lt_output *output, struct lt_diags *diags);
+
+/* Prepares, where that is not done, and renames; on failure removes the temporary file, leaves
  * what was there before, and says why. Either way the struct is finished. */
 bool lt_output_commit(struct lt_output *output, struct lt_diags *diags);
 
@@ -70,6 +74,11 @@ bool lt_file_write(const char *path, const void *bytes, size_t length, const cha
  * neither. */
 bool lt_file_write_hurried(const char *path, const void *bytes, size_t length,
 	const char *const *keep, struct lt_diags *diags);
+
+/* Syncs the folder that the file `path` is in, so that its new name lasts through a power cut.
+ * False, with an error about the file, where the disk fails; a file system that cannot do it is no
+ * failure. */
+bool lt_folder_sync(const char *path, struct lt_diags *diags);
 
 /* A lock that other processes of this program respect (an advisory lock on `path`.lock, kept for
  * at most as long as the process lives). Waits up to `milliseconds`, then says who is in the way

@@ -207,25 +207,50 @@ bool lt_output_open(struct lt_output *output, const char *path, const char *cons
 	return true;
 }
 
-/* Makes a rename last through a power cut; best effort, not every file system can. */
-static void sync_folder(const char *path)
+/* Syncs the folder that a file is in. Returns 0, or the errno of a disk that fails; a file system
+ * that cannot sync folders is none. */
+static int sync_folder(const char *path)
 {
 	const char *base = lt_path_base(path);
 	size_t length = (size_t)(base - path);
 	char *folder = length > 0 ? copy_string(path) : copy_string(".");
 	if (length > 0)
 		folder[length] = '\0';
-	int fd = open(folder, O_RDONLY);
+	int reason = 0;
+	/* A folder that may be written and not read cannot be synced by us. */
+	int fd = open(folder, O_RDONLY | O_CLOEXEC);
 	if (fd >= 0) {
-		(void)fsync(fd);
+		if (fsync(fd) != 0 && errno != EINVAL && errno != ENOTSUP && errno != ENOSYS)
+			reason = errno;
 		close(fd);
 	}
 	free(folder);
+	return reason;
 }
 
-bool lt_output_commit(struct lt_output *output, struct lt_diags *diags)
+bool lt_folder_sync(const char *path, struct lt_diags *diags)
+{
+	int reason = sync_folder(path);
+	if (reason == 0)
+		return true;
+	lt_error(diags, lt_place_file(path), "may be lost when the power fails: %s",
+		strerror(reason));
+	lt_hint(diags, "check the disk, then try again");
+	return false;
+}
+
+static void tell_unwritten(const struct lt_output *output, int reason, struct lt_diags *diags)
+{
+	lt_error(diags, lt_place_file(output->path), "could not be written whole: %s",
+		reason != 0 ? strerror(reason) : "unknown reason");
+	lt_hint(diags, "nothing was written to it; make room or choose another place");
+}
+
+bool lt_output_prepare(struct lt_output *output, struct lt_diags *diags)
 {
 	FILE *stream = output->stream;
+	if (stream == NULL)
+		return output->temporary != NULL;
 	output->stream = NULL;
 	errno = 0;
 	bool good = fflush(stream) == 0 && ferror(stream) == 0;
@@ -235,19 +260,25 @@ bool lt_output_commit(struct lt_output *output, struct lt_diags *diags)
 		good = false;
 		reason = errno;
 	}
-	if (good && rename(output->temporary, output->path) != 0) {
-		good = false;
-		reason = errno;
+	if (!good) {
+		tell_unwritten(output, reason, diags);
+		lt_output_abandon(output);
 	}
-	if (good) {
+	return good;
+}
+
+bool lt_output_commit(struct lt_output *output, struct lt_diags *diags)
+{
+	bool good = lt_output_prepare(output, diags);
+	if (good && rename(output->temporary, output->path) != 0) {
+		tell_unwritten(output, errno, diags);
+		good = false;
+	} else if (good) {
+		/* The file is there: a folder that cannot be synced takes nothing away. */
 		if (!output->hurried)
-			sync_folder(output->path);
+			(void)sync_folder(output->path);
 		free(output->temporary);
 		output->temporary = NULL;
-	} else {
-		lt_error(diags, lt_place_file(output->path), "could not be written whole: %s",
-			reason != 0 ? strerror(reason) : "unknown reason");
-		lt_hint(diags, "nothing was changed; make room or choose another place");
 	}
 	lt_output_abandon(output);
 	return good;

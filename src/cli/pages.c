@@ -9,6 +9,7 @@
 struct page_bytes {
 	unsigned char *bytes;
 	size_t length;
+	struct lt_output output;
 };
 
 static bool keep_page(void *data, unsigned page, const unsigned char *bytes, size_t length,
@@ -19,8 +20,7 @@ static bool keep_page(void *data, unsigned page, const unsigned char *bytes, siz
 	struct pages *pages = data;
 	pages->files = lt_grow(pages->files, &pages->room, pages->count + 1, sizeof(*pages->files));
 	struct page_bytes *kept = &pages->files[pages->count++];
-	kept->bytes = lt_alloc(length);
-	kept->length = length;
+	*kept = (struct page_bytes){ .bytes = lt_alloc(length), .length = length };
 	memcpy(kept->bytes, bytes, length);
 	return true;
 }
@@ -100,37 +100,58 @@ bool pages_allowed(const struct pages *pages, struct lt_diags *diags)
 	return allowed;
 }
 
-static bool write_files(struct pages *pages, struct lt_diags *diags)
+static bool prepare_files(struct pages *pages, struct lt_diags *diags)
 {
-	if (!pages_allowed(pages, diags))
-		return false;
-	for (size_t i = 0; i < pages->count; i++) {
+	bool good = pages_allowed(pages, diags);
+	for (size_t i = 0; good && i < pages->count; i++) {
+		struct page_bytes *file = &pages->files[i];
 		char *name = page_name(pages->path, i + 1, pages->count, pages->numbered);
-		bool good = lt_file_write(name, pages->files[i].bytes, pages->files[i].length,
-			pages->keep, diags);
+		good = lt_output_open(&file->output, name, pages->keep, diags);
 		free(name);
 		if (!good)
-			return false;
+			break;
+		fwrite(file->bytes, 1, file->length, file->output.stream);
+		good = lt_output_prepare(&file->output, diags);
 	}
-	warn_of_leftovers(pages, diags);
-	return true;
+	return good;
+}
+
+bool pages_prepare(struct pages *pages, struct lt_diags *diags)
+{
+	if (pages->prepared)
+		return true;
+	if (!pages->canvas.finish(pages->canvas.data, diags))
+		return false;
+	pages->prepared = pages->pdf.stream != NULL ? lt_output_prepare(&pages->pdf, diags)
+						    : prepare_files(pages, diags);
+	return pages->prepared;
 }
 
 bool pages_commit(struct pages *pages, struct lt_diags *diags)
 {
-	if (!pages->canvas.finish(pages->canvas.data, diags))
+	if (!pages_prepare(pages, diags))
 		return false;
-	if (pages->pdf.stream != NULL)
-		return lt_output_commit(&pages->pdf, diags);
-	return write_files(pages, diags);
+	if (pages->pdf.temporary != NULL) {
+		pages->placed = lt_output_commit(&pages->pdf, diags);
+		return pages->placed;
+	}
+	for (size_t i = 0; i < pages->count; i++) {
+		if (!lt_output_commit(&pages->files[i].output, diags))
+			return false;
+		pages->placed = true;
+	}
+	warn_of_leftovers(pages, diags);
+	return true;
 }
 
 void pages_finish(struct pages *pages)
 {
 	lt_canvas_destroy(&pages->canvas);
 	lt_output_abandon(&pages->pdf);
-	for (size_t i = 0; i < pages->count; i++)
+	for (size_t i = 0; i < pages->count; i++) {
+		lt_output_abandon(&pages->files[i].output);
 		free(pages->files[i].bytes);
+	}
 	free(pages->files);
 	pages->files = NULL;
 	pages->count = 0;

@@ -18,6 +18,8 @@ struct pages {
 	struct page_bytes *files;
 	size_t count;
 	size_t room;
+	bool prepared;
+	bool placed;   /* a file has its name already */
 	bool numbered; /* also a single page, so that no two of several sets get the same name */
 };
 
@@ -38,8 +40,12 @@ bool pages_open(struct pages *out, const char *path, const char *const *keep,
  * is committed. */
 bool pages_allowed(const struct pages *pages, struct lt_diags *diags);
 
-/* Ends the drawing and gives the files their names. A single page that is a file is called by
- * `path`, more are PATH-01.png and so on. */
+/* Ends the drawing and writes all of it to disk under temporary names, so that only the renaming is
+ * left. False after telling why not. */
+bool pages_prepare(struct pages *pages, struct lt_diags *diags);
+
+/* Prepares, where that is not done, and gives the files their names. A single page that is a file
+ * is called by `path`, more are PATH-01.png and so on. */
 bool pages_commit(struct pages *pages, struct lt_diags *diags);
 
 /* Takes a zeroed struct. What was not committed is thrown away. */

@@ -123,6 +123,8 @@ int session_save(struct session *session)
 	const char *keep[] = { session->path, NULL };
 	bool good = lt_file_write(session->register_path, lt_text_string(&bytes), bytes.length,
 		keep, &session->diags);
+	/* A number may be on a sticker for years: its register has to outlast a power cut. */
+	good = good && lt_folder_sync(session->register_path, &session->diags);
 	lt_text_finish(&bytes);
 	if (!good)
 		return session_fail(session, EXIT_SYSTEM);

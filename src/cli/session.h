@@ -56,7 +56,8 @@ void session_tell(struct session *session);
 /* Shows them and returns `code`. */
 int session_fail(struct session *session, int code);
 
-/* Writes the register when it was changed. EXIT_YES or EXIT_SYSTEM. */
+/* Writes the register when it was changed, and waits until it is on disk. EXIT_YES, or EXIT_SYSTEM
+ * after telling why not. */
 int session_save(struct session *session);
 
 /* The files that output may never replace: NULL-terminated, owned by the session's arena. */

@@ -173,6 +173,54 @@ static void output_is_renamed_when_whole(void **state)
 	unlink("out");
 }
 
+/* What is prepared is closed and whole, and not yet in its place. */
+static void output_is_prepared_before_it_is_renamed(void **state)
+{
+	(void)state;
+	struct lt_diags diags;
+	lt_diags_init(&diags);
+	write_plain("out", "old");
+	struct lt_output output;
+	assert_true(lt_output_open(&output, "out", NULL, &diags));
+	fputs("new", output.stream);
+	assert_true(lt_output_prepare(&output, &diags));
+	assert_null(output.stream);
+	assert_holds("out", "old");
+	assert_holds(output.temporary, "new");
+	assert_true(lt_output_prepare(&output, &diags));
+	assert_true(lt_output_commit(&output, &diags));
+	assert_holds("out", "new");
+	assert_true(lt_folder_sync("out", &diags));
+
+	assert_true(lt_output_open(&output, "out", NULL, &diags));
+	assert_true(lt_output_prepare(&output, &diags));
+	lt_output_abandon(&output);
+	assert_holds("out", "new");
+	assert_only("out ");
+
+	/* It cannot be renamed: nothing is left of it. */
+	assert_true(lt_output_open(&output, "away", NULL, &diags));
+	assert_true(lt_output_prepare(&output, &diags));
+	assert_int_equal(mkdir("away", 0700), 0);
+	assert_int_equal(diags.errors, 0);
+	assert_false(lt_output_commit(&output, &diags));
+	assert_int_equal(diags.errors, 1);
+	assert_only("away out ");
+
+	/* A disk that is full is known before that. */
+	assert_true(lt_output_open(&output, "full", NULL, &diags));
+	fclose(output.stream);
+	output.stream = fopen("/dev/full", "wb");
+	assert_non_null(output.stream);
+	fputs("new", output.stream);
+	assert_false(lt_output_prepare(&output, &diags));
+	assert_int_equal(diags.errors, 2);
+	assert_false(lt_output_prepare(&output, &diags));
+	assert_only("away out ");
+	lt_diags_finish(&diags);
+	assert_int_equal(system("rm -rf *"), 0);
+}
+
 static void what_must_be_kept_is_kept(void **state)
 {
 	(void)state;
@@ -278,6 +326,7 @@ int main(void)
 		cmocka_unit_test(opens_within_a_folder),
 		cmocka_unit_test(reading_has_limits),
 		cmocka_unit_test(output_is_renamed_when_whole),
+		cmocka_unit_test(output_is_prepared_before_it_is_renamed),
 		cmocka_unit_test(what_must_be_kept_is_kept),
 		cmocka_unit_test(a_lock_is_respected),
 		cmocka_unit_test(paths_are_taken_apart),
