@@ -100,6 +100,20 @@ static int list_left(struct print *print, size_t first)
 	return EXIT_YES;
 }
 
+/* Whoever goes on has said what is in hand: an X sticker that the printer has counted may be
+ * spoilt. What comes again is marked when it is out. */
+static int mark_in_hand(struct print *print, size_t first)
+{
+	const struct lt_unfinished *left = &print->left;
+	if (print->options->dry_run)
+		return EXIT_YES;
+	for (size_t i = left->count; i-- > 0;) {
+		if (left->tags[i].side == LT_SIDE_X)
+			mark_x(print->session, left->tags[i].number, i < first);
+	}
+	return session_save(print->session);
+}
+
 /* Reads what an earlier print has left; with --resume that is printed now. */
 static int read_left(struct print *print, bool *nothing)
 {
@@ -137,6 +151,9 @@ static int read_left(struct print *print, bool *nothing)
 	int code = find_first(&first, print);
 	if (code != EXIT_YES)
 		return code;
+	code = mark_in_hand(print, first);
+	if (code != EXIT_YES)
+		return code;
 	*nothing = first == print->left.count;
 	if (*nothing) {
 		if (!print->options->dry_run)
@@ -162,14 +179,7 @@ static int deliver(struct print *print)
 	}
 	if (options->output == NULL)
 		return print_send(print);
-	if (print->session != NULL)
-		code = session_save(print->session);
-	if (code == EXIT_YES)
-		code = print_write(print);
-	if (code == EXIT_YES && print->session != NULL) {
-		mark_printed(print->session, &print->sheet);
-		code = session_save(print->session);
-	}
+	code = print_write(print);
 	if (code == EXIT_YES && !options->quiet)
 		print_clean("%s: a job of %u page%s for %s\n", options->output, print->pages,
 			print->pages == 1 ? "" : "s", print->layout->name);

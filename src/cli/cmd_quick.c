@@ -115,8 +115,12 @@ static void write_description(struct lt_text *out, const char *code, const unsig
 
 static bool make_folder(const char *folder, struct lt_diags *diags)
 {
-	if (mkdir(folder, 0777) == 0)
-		return true;
+	if (mkdir(folder, 0777) == 0) {
+		bool good = lt_folder_sync(folder, diags);
+		if (!good)
+			rmdir(folder);
+		return good;
+	}
 	if (errno == EEXIST) {
 		lt_error(diags, lt_place_file(folder), "is there already");
 		lt_hint(diags, "name a new folder with -o; stickers of two jobs must not mix");
@@ -185,6 +189,17 @@ static int write_papers(const struct options *options, char *description, const 
 	return code;
 }
 
+/* A folder with half a job in it would be taken for a whole one. The stickers go before the
+ * register that knows their numbers. */
+static void remove_job(const char *folder, const char *stem, struct lt_diags *diags)
+{
+	static const char *const endings[] = { "-stickers.pdf", "-worksheet.pdf", ".tags",
+		".yaml" };
+	for (size_t i = 0; i < sizeof(endings) / sizeof(endings[0]); i++)
+		unlink(lt_arena_printf(&diags->arena, "%s%s", stem, endings[i]));
+	rmdir(folder);
+}
+
 static int make_job(const struct options *options, size_t count, struct lt_diags *diags)
 {
 	char code[8];
@@ -205,12 +220,8 @@ static int make_job(const struct options *options, size_t count, struct lt_diags
 	lt_text_finish(&text);
 	int result = written ? write_papers(options, description, stem) : EXIT_SYSTEM;
 	if (result != EXIT_YES) {
-		/* A folder with half a job in it would be taken for a whole one. */
-		static const char *const endings[] = { ".yaml", ".tags", "-stickers.pdf",
-			"-worksheet.pdf" };
-		for (size_t i = 0; i < sizeof(endings) / sizeof(endings[0]); i++)
-			unlink(lt_arena_printf(&diags->arena, "%s%s", stem, endings[i]));
-		rmdir(folder);
+		remove_job(folder, stem, diags);
+		lt_error(diags, lt_place_file(folder), "nothing was written");
 	}
 	return result;
 }

@@ -383,22 +383,58 @@ int print_draw_ladder(struct print *print)
 	return code;
 }
 
-int print_write(struct print *print)
+/* Copies the document to where it is ready to be renamed. */
+static bool copy_document(struct lt_output *out, struct print *print)
 {
-	const char *path = print->options->output;
 	const char *const none[] = { NULL };
-	struct lt_output output;
 	const char *const *keep = print->session != NULL ? session_keep(print->session) : none;
-	if (!lt_output_open(&output, path, keep, print->diags))
-		return EXIT_SYSTEM;
+	if (!lt_output_open(out, print->options->output, keep, print->diags))
+		return false;
 	char block[65536];
 	size_t length;
 	bool good = true;
 	while (good && (length = fread(block, 1, sizeof(block), print->document)) > 0)
-		good = fwrite(block, 1, length, output.stream) == length;
-	good = good && ferror(print->document) == 0 && lt_output_commit(&output, print->diags);
+		good = fwrite(block, 1, length, out->stream) == length;
+	if (ferror(print->document) != 0) {
+		lt_error(print->diags, lt_place_none(), "the temporary file cannot be read");
+		return false;
+	}
+	/* What could not be written is told here. */
+	return lt_output_prepare(out, print->diags);
+}
+
+/* Numbers, then the file, then the X sides: see printed.h. */
+static int place_stickers(struct print *print, struct lt_output *output)
+{
+	struct session *session = print->session;
+	struct printed_before before;
+	printed_remember(&before, session);
+	mark_before_output(session, &print->sheet);
+	int code = save_before_output(session);
+	if (code == EXIT_YES && !lt_output_commit(output, print->diags)) {
+		printed_restore(&before, session);
+		save_without_output(session);
+		code = EXIT_SYSTEM;
+	}
+	free(before.entries);
+	if (code != EXIT_YES)
+		return code;
+	mark_after_output(session, &print->sheet, print->sheet.count);
+	return save_after_output(session);
+}
+
+int print_write(struct print *print)
+{
+	struct lt_output output = { 0 };
+	int code = EXIT_SYSTEM;
+	if (copy_document(&output, print)) {
+		if (print->session != NULL)
+			code = place_stickers(print, &output);
+		else if (lt_output_commit(&output, print->diags))
+			code = EXIT_YES;
+	}
 	lt_output_abandon(&output);
-	return good ? EXIT_YES : EXIT_SYSTEM;
+	return code;
 }
 
 void print_finish(struct print *print)

@@ -77,7 +77,7 @@ void print_record_back(const struct print_earlier *earlier, struct print *print)
 /* Milliseconds to wait where that many are usual: fewer where LOOMTAG_PATIENCE_MS says so. */
 unsigned print_patience(unsigned usual);
 
-/* Writes the document to -o. Returns the exit code. */
+/* Writes the document to -o, with the register before it. Returns the exit code. */
 int print_write(struct print *print);
 
 void print_finish(struct print *print);

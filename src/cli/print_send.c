@@ -34,6 +34,8 @@ static int tell_unfinished(struct print *print, long impressions, const char *wh
 	size_t all = print->sheet.count;
 	size_t out = print_stickers_on(&print->sheet, impressions);
 	print_record_keep(print, out, print->diags);
+	mark_after_output(print->session, &print->sheet, out);
+	(void)session_save(print->session);
 	if (impressions < 0) {
 		lt_text_add(&words, "what came out is not known");
 	} else {
@@ -60,10 +62,15 @@ static int tell_unfinished(struct print *print, long impressions, const char *wh
 	return EXIT_SYSTEM;
 }
 
-static int tell_done(const struct print *print, long counted)
+static int tell_done(struct print *print, long counted)
 {
-	if (print->session != NULL)
+	if (print->session != NULL) {
+		mark_after_output(print->session, &print->sheet, print->sheet.count);
+		/* What is to be printed stays known until the register knows that it was. */
+		if (session_save(print->session) != EXIT_YES)
+			return EXIT_SYSTEM;
 		unlink(print->record_path);
+	}
 	if (print->options->quiet)
 		return EXIT_YES;
 	if (counted <= 0)
@@ -284,13 +291,26 @@ static int send_document(struct print *print, const struct print_earlier *earlie
 		     : "whether the printer has the job is not known");
 }
 
+/* The numbers, and what is to be sent, are on disk before any label can come out; and H and M sides
+ * that may come out are remembered as out: an M sticker that nobody knows of is worse than one too
+ * many in the register. */
 static bool remember(struct print_earlier *earlier, struct print *print)
 {
 	if (print->session == NULL)
 		return true;
 	printed_remember(&earlier->printed, print->session);
-	mark_printed(print->session, &print->sheet);
-	return session_save(print->session) == EXIT_YES;
+	mark_before_output(print->session, &print->sheet);
+	bool good = session_save(print->session) == EXIT_YES;
+	if (good && !print_record_begin(earlier, print)) {
+		printed_restore(&earlier->printed, print->session);
+		session_save(print->session);
+		good = false;
+	}
+	if (!good) {
+		lt_error(print->diags, lt_place_none(),
+			"nothing was printed: what is to be printed must be on disk first");
+	}
+	return good;
 }
 
 int print_send(struct print *print)
@@ -298,10 +318,7 @@ int print_send(struct print *print)
 	struct print_earlier earlier = { 0 };
 	struct sigaction before;
 	int code = EXIT_SYSTEM;
-	/* The numbers, and what is to be sent, are on disk before any label can come out; and what
-	 * may come out is remembered as out: an M sticker that nobody knows of is worse than one
-	 * too many in the register. */
-	if (remember(&earlier, print) && print_record_begin(&earlier, print)) {
+	if (remember(&earlier, print)) {
 		print_catch_interrupts(&before);
 		lt_link_go_on(print->link, print_goes_on, print);
 		code = send_document(print, &earlier);

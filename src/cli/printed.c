@@ -3,31 +3,117 @@
 #include <stdlib.h>
 #include <string.h>
 
-void mark_printed(struct session *session, const struct lt_sheet *sheet)
+/* The live entries by number, 0 to number_max; the caller frees. */
+static struct lt_register_entry **entries_by_number(const struct session *session)
 {
-	struct lt_register *reg = &session->reg;
-	const struct lt_tags *tags = &session->tags;
+	const struct lt_register *reg = &session->reg;
+	size_t numbers = (size_t)session->tags.number_max + 1;
 	struct lt_register_entry **by_number =
-		lt_alloc_array((size_t)tags->number_max + 1, sizeof(struct lt_register_entry *));
+		lt_alloc_array(numbers, sizeof(struct lt_register_entry *));
 	for (size_t i = 0; i < reg->count; i++) {
-		if (reg->entries[i].number <= tags->number_max)
+		if (reg->entries[i].number < numbers)
 			by_number[reg->entries[i].number] = &reg->entries[i];
 	}
+	return by_number;
+}
+
+/* Adds a letter to the sides printed; X before N, in the order of printing. */
+static void mark(struct session *session, struct lt_register_entry *entry, char letter)
+{
+	size_t printed = strlen(entry->printed);
+	if (strchr(entry->printed, letter) != NULL || printed + 1 >= sizeof(entry->printed))
+		return;
+	char *new_part = letter == 'X' ? strchr(entry->printed, 'N') : NULL;
+	char *at = new_part != NULL ? new_part : entry->printed + printed;
+	memmove(at + 1, at, strlen(at) + 1);
+	*at = letter;
+	session->tags.changed = true;
+}
+
+void mark_before_output(struct session *session, const struct lt_sheet *sheet)
+{
+	const struct lt_tags *tags = &session->tags;
+	struct lt_register_entry **by_number = entries_by_number(session);
 	for (size_t i = 0; i < sheet->count; i++) {
-		struct lt_register_entry *entry =
-			by_number[tags->number_of[sheet->slots[i].connector]];
+		const struct lt_slot *slot = &sheet->slots[i];
+		if (slot->side == LT_SIDE_X)
+			continue;
 		/* On a new part, M says so; it is not one that an X sticker has to cover. */
-		bool new_part = sheet->slots[i].side == LT_SIDE_M &&
-				lt_connector_replaced(tags->harness, sheet->slots[i].connector);
-		char letter = new_part ? 'N' : lt_side_letter(sheet->slots[i].side);
-		size_t printed = strlen(entry->printed);
-		if (strchr(entry->printed, letter) == NULL &&
-			printed + 1 < sizeof(entry->printed)) {
-			entry->printed[printed] = letter;
-			session->tags.changed = true;
-		}
+		bool new_part = slot->side == LT_SIDE_M &&
+				lt_connector_replaced(tags->harness, slot->connector);
+		mark(session, by_number[tags->number_of[slot->connector]],
+			new_part ? 'N' : lt_side_letter(slot->side));
 	}
 	free(by_number);
+}
+
+void mark_after_output(struct session *session, const struct lt_sheet *sheet, size_t count)
+{
+	const struct lt_tags *tags = &session->tags;
+	struct lt_register_entry **by_number = entries_by_number(session);
+	for (size_t i = 0; i < count; i++) {
+		if (sheet->slots[i].side == LT_SIDE_X)
+			mark(session, by_number[tags->number_of[sheet->slots[i].connector]], 'X');
+	}
+	free(by_number);
+}
+
+static void unmark(struct session *session, struct lt_register_entry *entry, char letter)
+{
+	char *at = strchr(entry->printed, letter);
+	if (at == NULL)
+		return;
+	memmove(at, at + 1, strlen(at));
+	session->tags.changed = true;
+}
+
+void mark_x(struct session *session, unsigned number, bool out)
+{
+	for (size_t i = 0; i < session->reg.count; i++) {
+		struct lt_register_entry *entry = &session->reg.entries[i];
+		if (entry->number == number && out)
+			mark(session, entry, 'X');
+		else if (entry->number == number)
+			unmark(session, entry, 'X');
+	}
+}
+
+int save_before_output(struct session *session)
+{
+	int code = session_save(session);
+	if (code != EXIT_YES) {
+		lt_error(&session->diags, lt_place_none(),
+			"no stickers were written: the register must hold them first");
+		session_tell(session);
+	}
+	return code;
+}
+
+int save_after_output(struct session *session)
+{
+	int code = session_save(session);
+	if (code != EXIT_YES) {
+		lt_error(&session->diags, lt_place_none(),
+			"the stickers were written, but the register does not hold that the X stickers "
+			"were");
+		lt_hint(&session->diags, "write the stickers again before you use them");
+		session_tell(session);
+	}
+	return code;
+}
+
+void save_without_output(struct session *session)
+{
+	if (session_save(session) == EXIT_YES) {
+		lt_warning(&session->diags, lt_place_none(),
+			"the register keeps the numbers, but not all stickers were written");
+		lt_hint(&session->diags, "write them again; every number stays the same");
+	} else {
+		lt_warning(&session->diags, lt_place_file(session->register_path),
+			"the register keeps the numbers, and has stickers as printed that were not "
+			"written");
+		lt_hint(&session->diags, "write them again, then the register is right");
+	}
 }
 
 void printed_remember(struct printed_before *out, const struct session *session)

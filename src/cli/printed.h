@@ -6,10 +6,29 @@
 #include "loomtag/sheet.h"
 #include "session.h"
 
-/* Remembers in the register, in memory, the sides of all stickers of a sheet. */
-void mark_printed(struct session *session, const struct lt_sheet *sheet);
+/* When a sticker goes out and the register is written afterwards, a power cut between the two
+ * leaves a sticker that nobody knows of; in the other order it leaves a mark for a sticker that is
+ * not there. Which of them does harm depends on the side:
+ *
+ * - H, and M on whatever part: a mark too many asks for care that is not needed. An M that is out
+ *   and not marked would, once its part is to be replaced, pass for the new part's. They are marked
+ *   before the stickers go out.
+ * - X: its mark says that the old part's M is covered, so that any M is the new part's. It is
+ *   marked when the stickers are out.
+ *
+ * Numbers go into the register, on disk, before any sticker. */
 
-/* The register's entries as they were, for taking a mark back; malloc'd. */
+/* Marks in the register, in memory, the H and M sides of all stickers of a sheet: before they go
+ * out. */
+void mark_before_output(struct session *session, const struct lt_sheet *sheet);
+
+/* Marks the X sides among the first `count` stickers of a sheet: when they are out. */
+void mark_after_output(struct session *session, const struct lt_sheet *sheet, size_t count);
+
+/* Marks the X side of a number when its sticker is out, and takes the mark away when it is not. */
+void mark_x(struct session *session, unsigned number, bool out);
+
+/* The register's entries as they were, for taking marks back; malloc'd. */
 struct printed_before {
 	struct lt_register_entry *entries;
 	size_t count;
@@ -18,5 +37,17 @@ void printed_remember(struct printed_before *out, const struct session *session)
 
 /* Takes the marks back, in memory. */
 void printed_restore(const struct printed_before *before, struct session *session);
+
+/* Writes the register before stickers go into files. Returns the exit code, after saying that no
+ * stickers were written where it is not EXIT_YES. */
+int save_before_output(struct session *session);
+
+/* Writes the register when stickers are out, for their X sides. Returns the exit code, after saying
+ * that they are out where it is not EXIT_YES. */
+int save_after_output(struct session *session);
+
+/* Writes the register when stickers could not be written, with the marks as they are in memory, and
+ * says that it keeps the numbers. */
+void save_without_output(struct session *session);
 
 #endif

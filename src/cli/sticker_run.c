@@ -168,24 +168,60 @@ static int draw_part(struct run *run, struct part *part)
 	return EXIT_YES;
 }
 
-/* Numbers go first: a sticker whose number the register does not know would be worse than a number
- * that has no sticker. */
+/* Gives the files their names. `placed`: how many parts are out, whole. */
+static bool place_parts(size_t *placed, struct run *run)
+{
+	struct lt_diags *diags = &run->session->diags;
+	for (*placed = 0; *placed < run->part_count; (*placed)++) {
+		if (!pages_commit(&run->parts[*placed].pages, diags))
+			return false;
+	}
+	return true;
+}
+
+/* Leaves in the register what is out of parts that could not all be placed. */
+static void keep_placed(struct run *run, const struct printed_before *before, size_t placed)
+{
+	struct session *session = run->session;
+	printed_restore(before, session);
+	for (size_t i = 0; i < run->part_count; i++) {
+		const struct part *part = &run->parts[i];
+		if (i < placed || part->pages.placed)
+			mark_before_output(session, &part->sheet);
+		if (i < placed)
+			mark_after_output(session, &part->sheet, part->sheet.count);
+	}
+	save_without_output(session);
+}
+
+/* What needs room on the disk comes first, then the register, and then the names of the files: a
+ * sticker whose number the register does not know would be worse than a number that has no sticker.
+ */
 static int commit(struct run *run)
 {
 	struct session *session = run->session;
+	struct printed_before before;
+	size_t placed;
 	for (size_t i = 0; i < run->part_count; i++) {
 		if (!pages_allowed(&run->parts[i].pages, &session->diags))
 			return EXIT_SYSTEM;
 	}
-	int code = session_save(session);
-	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
-		struct part *part = &run->parts[i];
-		if (!pages_commit(&part->pages, &session->diags))
+	for (size_t i = 0; i < run->part_count; i++) {
+		if (!pages_prepare(&run->parts[i].pages, &session->diags))
 			return EXIT_SYSTEM;
-		mark_printed(session, &part->sheet);
-		code = session_save(session);
 	}
-	return code;
+	printed_remember(&before, session);
+	for (size_t i = 0; i < run->part_count; i++)
+		mark_before_output(session, &run->parts[i].sheet);
+	int code = save_before_output(session);
+	if (code == EXIT_YES && !place_parts(&placed, run)) {
+		keep_placed(run, &before, placed);
+		code = EXIT_SYSTEM;
+	}
+	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++)
+		mark_after_output(session, &run->parts[i].sheet, run->parts[i].sheet.count);
+	free(before.entries);
+	return code == EXIT_YES ? save_after_output(session) : code;
 }
 
 static int explain(struct run *run)

@@ -14,6 +14,7 @@ import time
 import unittest
 
 import common
+import faults
 import printers
 import printserver
 import pwg
@@ -226,6 +227,64 @@ class Waits(Faulty):
         said += self.end(process, 0)[0]
         self.assertEqual(said.count("the printer waits"), 1)
         self.assert_all_once()
+
+
+class Register(Faulty):
+    """The register is on disk before the first label, or there is no label."""
+
+    def setUp(self):
+        super().setUp()
+        self.shim = faults.Shim(self.folder)
+
+    def test_a_register_that_cannot_be_written(self):
+        self.register.unlink()
+        _, err = self.print(expect=4, env=self.shim.environment(rename=".tags"))
+        self.assertIn(".tags: error", err)
+        self.assertIn("nothing was printed", err)
+        self.assertEqual(self.printer.documents(), [])
+        self.assertFalse(self.register.exists())
+        self.assertFalse(self.record.exists())
+
+    def test_what_is_sent_cannot_be_kept(self):
+        _, err = self.print(expect=4, env=self.shim.environment(rename=".print"))
+        self.assertIn(".print: error", err)
+        self.assert_nothing_sent(err)
+
+    def replace_a_part(self):
+        """The wind speed sensor, whose M sticker is out, is to be replaced."""
+        self.print()
+        text = common.text(self.file).replace("{id: B1, name: wind speed sensor,",
+                                              "{id: B1, fate: replace, name: wind speed sensor,")
+        pathlib.Path(self.file).write_text(text, encoding="utf-8")
+        return ["1H", "2H", "2M", "3H", "3X", "3M", "4H", "4M"]
+
+    def test_an_x_sticker_counts_when_it_is_out(self):
+        wanted = self.replace_a_part()
+        self.printer.manner("impressions 1-4", "exit 1")
+        self.print(expect=4)
+        self.assertEqual(self.kept(), (4, wanted))
+        self.assertEqual(self.marked(), sorted([*ALL, "3N"]))
+        self.resume("3X")
+        self.assertEqual(self.marked(), sorted([*ALL, "3N", "3X"]))
+
+    def test_an_x_sticker_in_hand_counts(self):
+        self.replace_a_part()
+        self.printer.manner("impressions 1-4", "exit 1")
+        self.print(expect=4)
+        self.resume("3M")
+        self.assertEqual(self.marked(), sorted([*ALL, "3N", "3X"]))
+
+    def test_an_x_sticker_that_was_counted_counts(self):
+        self.replace_a_part()
+        self.printer.manner("impressions 1-5", "exit 1")
+        self.print(expect=4)
+        self.assertEqual(self.marked(), sorted([*ALL, "3N", "3X"]))
+        # It was spoilt, says whoever has them in hand; and then it does not come again.
+        self.printer.manner("exit 1")
+        self.print("--resume", "--from", "3X", expect=4)
+        self.assertEqual(self.marked(), sorted([*ALL, "3N"]))
+        self.resume("3X")
+        self.assertEqual(self.marked(), sorted([*ALL, "3N", "3X"]))
 
 
 class Ends(Faulty):
