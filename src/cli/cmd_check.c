@@ -120,7 +120,7 @@ int run_check(const struct options *options)
 	if (readable)
 		(void)lt_photo_check(&session.harness, &session.diags);
 	if (code == EXIT_YES) {
-		(void)session_read_register(&session, SESSION_READS);
+		(void)session_read_register(&session);
 		warn_of_groups(&session);
 		note_unknown_fit(&session);
 	}

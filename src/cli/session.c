@@ -1,9 +1,11 @@
 #include "session.h"
 
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
+#include <unistd.h>
 
 #include "job_options.h"
 #include "loomtag/photo.h"
@@ -24,14 +26,18 @@ static int check_options(const struct options *options)
 	return code;
 }
 
-int session_read_description(struct session *session, const struct options *options)
+static int begin(struct session *session, const struct options *options)
 {
 	*session = (struct session){ .options = options, .path = options->arguments[0] };
 	lt_diags_init(&session->diags);
 	lt_register_init(&session->reg);
 	session->register_path = lt_path_with_extension(session->path, "tags");
-	if (check_options(options) != EXIT_YES)
-		return EXIT_USAGE;
+	return check_options(options);
+}
+
+static int read_description(struct session *session)
+{
+	const struct options *options = session->options;
 	char *bytes;
 	size_t length;
 	if (!lt_file_read(&bytes, &length, session->path, LT_DESCRIPTION_MAX, &session->diags))
@@ -46,12 +52,14 @@ int session_read_description(struct session *session, const struct options *opti
 	return EXIT_YES;
 }
 
-int session_read_register(struct session *session, enum session_mode mode)
+int session_read_description(struct session *session, const struct options *options)
 {
-	enum { WAIT = 5000 }; /* milliseconds */
-	if (mode == SESSION_WRITES &&
-		!lt_lock_take(&session->lock, session->register_path, WAIT, &session->diags))
-		return EXIT_SYSTEM;
+	int code = begin(session, options);
+	return code == EXIT_YES ? read_description(session) : code;
+}
+
+int session_read_register(struct session *session)
+{
 	if (!lt_register_read_file(&session->reg, session->register_path, session->harness.harness,
 		    &session->diags))
 		return EXIT_INPUT;
@@ -61,11 +69,33 @@ int session_read_register(struct session *session, enum session_mode mode)
 	return EXIT_YES;
 }
 
+/* Beside a description that is not there, no lock may be left, and a folder that is not there is
+ * told of by the description's name. */
+static int lock_register(struct session *session)
+{
+	enum { WAIT = 5000 }; /* milliseconds */
+	if (access(session->path, F_OK) != 0) {
+		lt_error(&session->diags, lt_place_file(session->path), "cannot be opened: %s",
+			strerror(errno));
+		lt_hint(&session->diags, "is the name right, and may it be read?");
+		return EXIT_INPUT;
+	}
+	if (!lt_lock_take(&session->lock, session->register_path, WAIT, &session->diags))
+		return EXIT_SYSTEM;
+	return EXIT_YES;
+}
+
 int session_open(struct session *session, const struct options *options, enum session_mode mode)
 {
-	int code = session_read_description(session, options);
+	int code = begin(session, options);
+	/* Who waits for the register may find the description changed, and numbered, by whoever had
+	 * it: both are read under the lock. */
+	if (code == EXIT_YES && mode == SESSION_WRITES)
+		code = lock_register(session);
 	if (code == EXIT_YES)
-		code = session_read_register(session, mode);
+		code = read_description(session);
+	if (code == EXIT_YES)
+		code = session_read_register(session);
 	else if (code == EXIT_NO)
 		code = EXIT_INPUT;
 	session_tell(session);

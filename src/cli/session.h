@@ -34,14 +34,16 @@ enum session_mode {
 };
 
 /* Reads the description named on the command line, its register, and numbers the connectors in
- * memory. EXIT_YES, or the exit code after showing what is wrong. Finish it either way. */
+ * memory; with SESSION_WRITES all of it under the register's lock, which is held up to
+ * session_finish. EXIT_YES, or the exit code after showing what is wrong. Finish it either way. */
 int session_open(struct session *session, const struct options *options, enum session_mode mode);
 
-/* The first half of session_open: the description alone. */
+/* The first half of session_open with SESSION_READS: the description alone. EXIT_NO when it has
+ * errors; shows nothing. */
 int session_read_description(struct session *session, const struct options *options);
 
 /* The second half. */
-int session_read_register(struct session *session, enum session_mode mode);
+int session_read_register(struct session *session);
 
 /* Says that there was no register, where there was none: one that was lost gave other numbers. */
 void session_note_new_register(struct session *session);
