@@ -262,30 +262,6 @@ static int run_without_session(const struct options *options)
 	return code;
 }
 
-static int run_with_session(const struct options *options)
-{
-	struct session session;
-	int code =
-		session_open(&session, options, options->dry_run ? SESSION_READS : SESSION_WRITES);
-	struct print print = { .options = options, .session = &session, .diags = &session.diags };
-	struct lt_selection *only = NULL;
-	if (code == EXIT_YES && options->only != NULL) {
-		only = lt_selection_read(options->only, print.diags);
-		code = only != NULL ? EXIT_YES : EXIT_USAGE;
-	}
-	if (code == EXIT_YES) {
-		print.record_path = lt_path_with_extension(session.path, "print");
-		code = print_job(&print, only);
-	}
-	session_tell(&session);
-	if (code == EXIT_YES && !options->dry_run)
-		session_note_new_register(&session);
-	print_finish(&print);
-	lt_selection_destroy(only);
-	session_finish(&session);
-	return code;
-}
-
 /* The printer of a print that was not finished; the caller frees. NULL where there is none, which
  * is told when the record is read in its turn. */
 static char *recorded_printer(const char *description)
@@ -307,19 +283,52 @@ static char *recorded_printer(const char *description)
 	return printer;
 }
 
+/* What is remembered of a printer goes by the name that it is given here. */
+static void name_printer(struct options *options)
+{
+	if (options->printer == NULL)
+		options->printer = options->to;
+}
+
+/* `options`: of which the printer is filled in where an earlier print says it. */
+static int run_with_session(struct options *options)
+{
+	struct session session;
+	char *recorded = NULL;
+	int code =
+		session_open(&session, options, options->dry_run ? SESSION_READS : SESSION_WRITES);
+	/* Read under the lock, as all of it: another may have gone on with that print meanwhile. */
+	if (code == EXIT_YES && options->resume && options->to == NULL && options->output == NULL)
+		options->to = recorded = recorded_printer(session.path);
+	name_printer(options);
+	struct print print = { .options = options, .session = &session, .diags = &session.diags };
+	struct lt_selection *only = NULL;
+	if (code == EXIT_YES && options->only != NULL) {
+		only = lt_selection_read(options->only, print.diags);
+		code = only != NULL ? EXIT_YES : EXIT_USAGE;
+	}
+	if (code == EXIT_YES) {
+		print.record_path = lt_path_with_extension(session.path, "print");
+		code = print_job(&print, only);
+	}
+	session_tell(&session);
+	if (code == EXIT_YES && !options->dry_run)
+		session_note_new_register(&session);
+	print_finish(&print);
+	lt_selection_destroy(only);
+	session_finish(&session);
+	free(recorded);
+	return code;
+}
+
 int run_print(const struct options *options)
 {
 	int code = check_options(options);
 	if (code != EXIT_YES)
 		return code;
 	struct options own = *options;
-	char *recorded = NULL;
-	if (own.resume && own.to == NULL && own.output == NULL)
-		own.to = recorded = recorded_printer(own.arguments[0]);
-	/* What is remembered of a printer goes by the name that it is given here. */
-	if (own.printer == NULL)
-		own.printer = own.to;
-	code = own.argument_count == 1 ? run_with_session(&own) : run_without_session(&own);
-	free(recorded);
-	return code;
+	if (own.argument_count == 1)
+		return run_with_session(&own);
+	name_printer(&own);
+	return run_without_session(&own);
 }
