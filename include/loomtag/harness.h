@@ -39,6 +39,7 @@ struct lt_component {
 	const char *id;
 	const char *name, *where; /* or NULL */
 	bool replace;             /* fate: replace */
+	struct lt_place name_place;
 };
 
 /* Sides of a connector's face as the map shows it: `latch:`. */
@@ -81,8 +82,9 @@ struct lt_connector {
 	struct lt_place place;
 	const char *id;
 	const char *name, *port, *family, *key, *where, *lock, *orient, *seat, *was, *photo, *note;
-	struct lt_place photo_place; /* of the value of photo */
-	size_t component;            /* index, or LT_NONE */
+	/* Of the values of name, port, place and photo. */
+	struct lt_place name_place, port_place, where_place, photo_place;
+	size_t component; /* index, or LT_NONE */
 	enum lt_kind kind;
 	unsigned ways; /* 0: not given */
 	unsigned rows; /* 0: not given */

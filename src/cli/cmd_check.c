@@ -123,6 +123,7 @@ int run_check(const struct options *options)
 		(void)session_read_register(&session);
 		warn_of_groups(&session);
 		note_unknown_fit(&session);
+		lt_payload_warn(&session.harness, &session.diags);
 	}
 	lt_diags_sort(&session.diags);
 	if (!options->json)

@@ -145,11 +145,35 @@ static void read_photo(struct lt_reader *reader, void *into, const char *key,
 		"put the photograph beside the description, and write its name from there on");
 }
 
+static void read_name(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	connector->name = lt_read_text(reader, key, value);
+	connector->name_place = lt_read_place(reader, value);
+}
+
+static void read_port(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	connector->port = lt_read_text(reader, key, value);
+	connector->port_place = lt_read_place(reader, value);
+}
+
+static void read_where(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	connector->where = lt_read_text(reader, key, value);
+	connector->where_place = lt_read_place(reader, value);
+}
+
 static const struct lt_field fields[] = {
 	{ "id", NULL, 0 },
-	{ "name", lt_field_text, offsetof(struct lt_connector, name) },
+	{ "name", read_name, 0 },
 	{ "mates", NULL, 0 },
-	{ "port", lt_field_text, offsetof(struct lt_connector, port) },
+	{ "port", read_port, 0 },
 	{ "kind", read_kind, offsetof(struct lt_connector, kind) },
 	{ "family", lt_field_text, offsetof(struct lt_connector, family) },
 	{ "ways", read_number_of_ways, offsetof(struct lt_connector, ways) },
@@ -160,7 +184,7 @@ static const struct lt_field fields[] = {
 	{ "wires", lt_read_ways, 0 },
 	{ "size", lt_field_size, offsetof(struct lt_connector, size) },
 	{ "bundle", read_bundle, offsetof(struct lt_connector, bundle) },
-	{ "place", lt_field_text, offsetof(struct lt_connector, where) },
+	{ "place", read_where, 0 },
 	{ "lock", lt_field_text, offsetof(struct lt_connector, lock) },
 	{ "orient", lt_field_text, offsetof(struct lt_connector, orient) },
 	{ "seat", lt_field_text, offsetof(struct lt_connector, seat) },

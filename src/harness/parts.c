@@ -79,11 +79,19 @@ static void read_fate(struct lt_reader *reader, void *into, const char *key,
 		*(bool *)into = index == 1;
 }
 
+static void read_component_name(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_component *component = into;
+	component->name = lt_read_text(reader, key, value);
+	component->name_place = lt_read_place(reader, value);
+}
+
 static void read_component(struct lt_reader *reader, size_t index, const struct lt_node *items)
 {
 	static const struct lt_field fields[] = {
 		{ "id", NULL, 0 },
-		{ "name", lt_field_text, offsetof(struct lt_component, name) },
+		{ "name", read_component_name, 0 },
 		{ "place", lt_field_text, offsetof(struct lt_component, where) },
 		{ "fate", read_fate, offsetof(struct lt_component, replace) },
 	};

@@ -96,9 +96,12 @@ static struct token next_token(const char *bytes, size_t length)
 	return (struct token){ bytes + start, end - start };
 }
 
-/* The last run of letters and digits in a token, upper-cased; *alone tells that it is the only
- * one. Returns its length, of which at most RUN_MAX are written. */
-static size_t last_run(char run[RUN_MAX + 1], bool *alone, struct token token)
+/* Where the last run of letters and digits in a token is. */
+struct run {
+	size_t from, length;
+};
+
+static struct run find_run(struct token token)
 {
 	size_t end = token.length;
 	while (end > 0 && !is_code_character(upper(token.at[end - 1])))
@@ -106,12 +109,20 @@ static size_t last_run(char run[RUN_MAX + 1], bool *alone, struct token token)
 	size_t from = end;
 	while (from > 0 && is_code_character(upper(token.at[from - 1])))
 		from--;
-	for (size_t i = 0; i < RUN_MAX && from + i < end; i++)
-		run[i] = upper(token.at[from + i]);
+	return (struct run){ from, end - from };
+}
+
+/* The last run of letters and digits in a token, upper-cased; *alone tells that it is the only
+ * one. Returns its length, of which at most RUN_MAX are written. */
+static size_t last_run(char run[RUN_MAX + 1], bool *alone, struct token token)
+{
+	struct run found = find_run(token);
+	for (size_t i = 0; i < RUN_MAX && i < found.length; i++)
+		run[i] = upper(token.at[found.from + i]);
 	*alone = true;
-	for (size_t i = 0; i < from; i++)
+	for (size_t i = 0; i < found.from; i++)
 		*alone = *alone && !is_code_character(upper(token.at[i]));
-	return end - from;
+	return found.length;
 }
 
 /* Reads number and side at the start of a run; returns how many characters, 0 for no tag. */
@@ -175,4 +186,17 @@ void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length)
 			(second.kind == LT_SCAN_TAG && out->kind == LT_SCAN_TAG))
 			*out = (struct lt_scan){ .kind = LT_SCAN_MISREAD };
 	}
+}
+
+size_t lt_scan_break(const char *word, size_t length)
+{
+	struct token token = { word, length };
+	struct lt_scan scan;
+	read_token(&scan, token);
+	if (scan.kind != LT_SCAN_CODE)
+		return 0;
+	size_t at = find_run(token).from;
+	while (is_digit(word[at]))
+		at++; /* ends at the side */
+	return at;
 }

@@ -1,4 +1,5 @@
 /* What a QR code says. */
+#include <stdlib.h>
 #include <string.h>
 
 #include "loomtag/tags.h"
@@ -85,18 +86,130 @@ static void add_facts(struct lt_text *out, const struct lt_tags *tags, size_t co
 	lt_text_finish(&wires);
 }
 
+/* The next word from `at`, which has a length of 0 at the end. */
+static const char *next_word(size_t *length, const char *at)
+{
+	at += strspn(at, " ");
+	*length = strcspn(at, " ");
+	return at;
+}
+
+/* Facts that are read back: with a second scan code among the words the whole would be refused. */
+static void add_broken_facts(struct lt_text *out, const struct lt_tags *tags, size_t connector)
+{
+	struct lt_text facts = { 0 };
+	size_t length;
+	add_facts(&facts, tags, connector);
+	const char *at = lt_text_string(&facts);
+	for (at = next_word(&length, at); length > 0; at = next_word(&length, at + length)) {
+		size_t broken = lt_scan_break(at, length);
+		lt_text_add_char(out, ' ');
+		lt_text_add_bytes(out, at, broken);
+		if (broken > 0)
+			lt_text_add_char(out, ' ');
+		lt_text_add_bytes(out, at + broken, length - broken);
+	}
+	lt_text_finish(&facts);
+}
+
+static bool reads_back(const struct lt_text *text, const struct lt_tags *tags, size_t connector,
+	enum lt_side side)
+{
+	struct lt_scan scan;
+	lt_scan_read(&scan, text->bytes, text->length);
+	return scan.kind == LT_SCAN_CODE && scan.number == tags->number_of[connector] &&
+	       scan.side == side && strcmp(scan.code, tags->harness->code) == 0;
+}
+
 bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct lt_tags *tags,
 	size_t connector, enum lt_side side)
 {
+	struct lt_text text = { 0 };
 	if (payload == LT_PAYLOAD_LINK) {
 		if (tags->harness->base == NULL)
 			return false;
-		add_base(out, tags->harness->base);
+		add_base(&text, tags->harness->base);
 	}
-	add_code(out, tags, connector, side);
+	add_code(&text, tags, connector, side);
 	if (payload == LT_PAYLOAD_FACTS)
-		add_facts(out, tags, connector);
-	return true;
+		add_broken_facts(&text, tags, connector);
+	bool good = reads_back(&text, tags, connector, side);
+	if (good)
+		lt_text_add_bytes(out, text.bytes, text.length);
+	lt_text_finish(&text);
+	return good;
+}
+
+/* A text that goes into facts. `what` and `id`: whose, such as connector X1. */
+struct fact {
+	const char *what, *id, *key;
+	struct lt_place place;
+};
+
+static void warn_of_words(const struct fact *fact, const char *text, struct lt_diags *diags)
+{
+	static const char white[] = " \t\n\v\f\r";
+	for (size_t length; text != NULL && *text != '\0'; text += length) {
+		text += strspn(text, white);
+		length = strcspn(text, white);
+		size_t broken = lt_scan_break(text, length);
+		if (broken == 0)
+			continue;
+		lt_warning(diags, fact->place,
+			"%s %s: its %s has \"%.*s\" in it, which reads as a scan code", fact->what,
+			fact->id, fact->key, (int)length, text);
+		lt_hint(diags,
+			"QR codes with facts say \"%.*s %.*s\"; write it in another way, or take "
+			"--payload link or code",
+			(int)broken, text, (int)(length - broken), text + broken);
+	}
+}
+
+static void warn_of_connector(const struct lt_connector *connector, struct lt_diags *diags)
+{
+	const struct {
+		const char *key, *text;
+		struct lt_place place;
+	} texts[] = {
+		{ "id", connector->id, connector->place },
+		{ "name", connector->name, connector->name_place },
+		{ "port", connector->port, connector->port_place },
+		{ "place", connector->where, connector->where_place },
+	};
+	for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+		const struct fact fact = { "connector", connector->id, texts[i].key,
+			texts[i].place };
+		warn_of_words(&fact, texts[i].text, diags);
+	}
+	struct lt_text wires = { 0 };
+	const struct fact fact = { "connector", connector->id, "wires", connector->place };
+	lt_connector_wires(&wires, connector);
+	warn_of_words(&fact, lt_text_string(&wires), diags);
+	lt_text_finish(&wires);
+}
+
+void lt_payload_warn(const struct lt_harness *harness, struct lt_diags *diags)
+{
+	bool *on_sticker = lt_alloc_array(harness->component_count, sizeof *on_sticker);
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_connector *connector = &harness->connectors[i];
+		if (connector->marking != LT_MARK_STICKER)
+			continue;
+		warn_of_connector(connector, diags);
+		if (connector->component != LT_NONE)
+			on_sticker[connector->component] = true;
+	}
+	for (size_t i = 0; i < harness->component_count; i++) {
+		const struct lt_component *component = &harness->components[i];
+		if (!on_sticker[i])
+			continue;
+		const struct fact id = { "component", component->id, "id", component->place };
+		const struct fact name = { "component", component->id, "name",
+			component->name_place };
+		warn_of_words(&id, component->id, diags);
+		warn_of_words(&name, component->name, diags);
+	}
+	free(on_sticker);
 }
 
 static bool is_utf8_tail(char byte)

@@ -195,6 +195,45 @@ static void test_noise_is_read_only_when_it_is_right(void **state)
 	assert_true(read > 100);
 }
 
+static enum lt_scan_kind kind_of(const char *word, size_t length)
+{
+	struct lt_scan scan;
+	lt_scan_read(&scan, word, length);
+	return scan.kind;
+}
+
+/* Neither half of a broken word is a scan code or a tag, and words that are none are not broken. */
+static void test_scan_codes_are_broken(void **state)
+{
+	(void)state;
+	assert_int_equal(lt_scan_break("12HRV3J", 7), 2);
+	assert_int_equal(lt_scan_break("(12hrv3j)", 9), 3);
+	assert_int_equal(lt_scan_break("7/12HRV3J", 9), 4);
+	assert_int_equal(lt_scan_break("12HRV3K", 7), 0);
+	assert_int_equal(lt_scan_break("12H", 3), 0);
+	assert_int_equal(lt_scan_break("", 0), 0);
+	uint64_t seed = 5;
+	size_t broken = 0;
+	for (int i = 0; i < 100000; i++) {
+		char word[24];
+		size_t length = 3 + build_random(&seed, 15);
+		for (size_t k = 0; k < length; k++)
+			word[k] = "0123456789HMXHMXUR-/"[build_random(&seed, 20)];
+		word[length] = '\0';
+		if (build_random(&seed, 4) > 0 && strcspn(word, "-/") >= length - 1)
+			word[length - 1] = lt_iso7064_check(word, length - 1);
+		size_t at = lt_scan_break(word, length);
+		assert_true((at > 0) == (kind_of(word, length) == LT_SCAN_CODE));
+		if (at == 0)
+			continue;
+		broken++;
+		assert_true(at < length);
+		assert_int_equal(kind_of(word, at), LT_SCAN_MISREAD);
+		assert_int_equal(kind_of(word + at, length - at), LT_SCAN_MISREAD);
+	}
+	assert_true(broken > 1000);
+}
+
 static void test_harness_codes(void **state)
 {
 	(void)state;
@@ -221,6 +260,7 @@ int main(void)
 		cmocka_unit_test(test_every_single_substitution_is_a_misread),
 		cmocka_unit_test(test_what_is_written_is_read_back),
 		cmocka_unit_test(test_noise_is_read_only_when_it_is_right),
+		cmocka_unit_test(test_scan_codes_are_broken),
 		cmocka_unit_test(test_harness_codes),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -7,6 +7,7 @@
 
 #include <cmocka.h>
 
+#include "loomtag/iso7064.h"
 #include "loomtag/tags.h"
 #include "loomtag/text.h"
 #include "unit/build.h"
@@ -40,6 +41,12 @@ static void assert_payload(const struct fixture *f, enum lt_payload payload, enu
 	assert_int_equal(scan.side, side);
 	assert_string_equal(scan.code, f->h.code);
 	lt_text_finish(&out);
+}
+
+static void set_code(struct fixture *f, const char *code)
+{
+	f->h.harness = code;
+	snprintf(f->h.code, sizeof f->h.code, "%s", code);
 }
 
 static void test_code(void **state)
@@ -138,6 +145,158 @@ static void test_facts_stay_on_one_line(void **state)
 	build_finish(&f.h);
 }
 
+/* The check characters are those of ISO/IEC 7064, MOD 37,36: "2HP500" and "12HRV3J" have right
+ * ones, "2HP501" a wrong one. */
+static void test_words_that_read_as_scan_codes_are_broken(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *name, *facts;
+	} rows[] = {
+		{ "pump 2HP500", "12HRV3J X1 pump 2 HP500" },
+		{ "2hp500 pump", "12HRV3J X1 2 hp500 pump" },
+		{ "pump (no. 7/2HP500);", "12HRV3J X1 pump (no. 7/2 HP500);" },
+		{ "spare 12HRV3J", "12HRV3J X1 spare 12 HRV3J" },
+		{ "\xC3\xBC\xC2\xA0"
+		  "2HP500",
+			"12HRV3J X1 \xC3\xBC\xC2\xA0"
+			"2 HP500" },
+		{ "2HP500 2HP500", "12HRV3J X1 2 HP500 2 HP500" },
+		/* None of these is one. */
+		{ "pump 2HP501", "12HRV3J X1 pump 2HP501" },
+		{ "pump 2H-P500", "12HRV3J X1 pump 2H-P500" },
+		{ "beam 4M", "12HRV3J X1 beam 4M" },
+	};
+	struct fixture f;
+	set_up(&f);
+	for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+		f.h.connectors[0].name = rows[i].name;
+		assert_payload(&f, LT_PAYLOAD_FACTS, LT_SIDE_H, rows[i].facts);
+	}
+	struct lt_connector *c = &f.h.connectors[0];
+	c->id = "12HRV3J";
+	c->name = NULL;
+	c->port = "2HP500";
+	c->where = "2HP500, left";
+	c->component = build_component(&f.h, "2HP500", "2HP500");
+	const char *written[] = { "BN" };
+	struct lt_colour colours[] = { { 1, { LT_HUE_BN } } };
+	struct lt_way ways[] = {
+		{ .name = "2HP500", .written = written, .colours = colours, .count = 1 }
+	};
+	c->wires = ways;
+	c->wire_count = 1;
+	assert_payload(&f, LT_PAYLOAD_FACTS, LT_SIDE_M,
+		"12MRV3D 12 HRV3J to 2 HP500 2 HP500 2 HP500; 2 HP500, left; 2 HP500 BN");
+	build_finish(&f.h);
+}
+
+/* A word that is likely to be a scan code: number, side, letters, and mostly a check character that
+ * fits; small letters, and other characters around it. */
+static void add_code_like(struct lt_text *out, uint64_t *seed)
+{
+	static const char *const before[] = { "", "", "", "-", "(", "\xC2\xA0", "a/", "7 " };
+	static const char *const behind[] = { "", "", "", ";", ")", "\xC2\xA0", "\n", ":" };
+	char word[24];
+	size_t length = (size_t)snprintf(word, sizeof word, "%u%c",
+		1 + build_random(seed, 10u + build_random(seed, 99990)),
+		"HMXHMXHMXN"[build_random(seed, 10)]);
+	for (unsigned i = build_random(seed, 12); i > 0; i--)
+		word[length++] = "AHMXRVU0123456789"[build_random(seed, 17)];
+	if (build_random(seed, 8) > 0)
+		word[length++] = "0HMX7"[build_random(seed, 5)];
+	if (build_random(seed, 4) > 0)
+		word[length - 1] = lt_iso7064_check(word, length - 1);
+	for (size_t i = 0; i < length && build_random(seed, 4) == 0; i++)
+		if (word[i] >= 'A' && word[i] <= 'Z')
+			word[i] = (char)(word[i] - 'A' + 'a');
+	lt_text_add(out, before[build_random(seed, 8)]);
+	lt_text_add_bytes(out, word, length);
+	lt_text_add(out, behind[build_random(seed, 8)]);
+	lt_text_add(out, build_random(seed, 2) == 0 ? " " : "");
+}
+
+/* Facts say what the map's facts do behind "CODE map NUMBER:", which are not broken, but for
+ * spaces. True when there are more of them. */
+static bool assert_same_words(const struct lt_text *facts, const struct lt_text *map)
+{
+	const char *a = strchr(facts->bytes, ' ');
+	const char *b = strstr(map->bytes, ": ") + 1;
+	bool more = false;
+	for (; *a != '\0'; a++) {
+		bool same = *a == *b;
+		if (!same && *a != ' ')
+			fail_msg("\"%s\" does not say \"%s\"", facts->bytes, map->bytes);
+		more = more || !same;
+		b += same;
+	}
+	assert_int_equal(*b, '\0');
+	return more;
+}
+
+/* Whatever the words: every payload reads back as its own scan code, and says all that was to be
+ * said but for spaces. */
+static void test_every_payload_reads_back(void **state)
+{
+	(void)state;
+	static const char *const bases[] = { "http://h", "http://h/12HRV3J", "http://2hp500",
+		"http://h/?2HP500", "http://h/a#" };
+	struct fixture f;
+	set_up(&f);
+	uint64_t seed = 7;
+	size_t broken = 0;
+	for (int i = 0; i < 20000; i++) {
+		struct lt_text texts[5] = { 0 };
+		const char *words[5];
+		for (size_t k = 0; k < 5; k++) {
+			add_code_like(&texts[k], &seed);
+			if (k > 0 && build_random(&seed, 2) == 0)
+				add_code_like(&texts[k], &seed);
+			words[k] = lt_text_string(&texts[k]);
+		}
+		char code[13] = "A";
+		size_t length = 1 + build_random(&seed, 11);
+		for (size_t k = 1; k <= length; k++)
+			code[k] = "AHMXRVU0123456789"[build_random(&seed, 17)];
+		code[length + 1] = '\0';
+		set_code(&f, code);
+		f.number = 1 + build_random(&seed, 99999);
+		f.h.base = bases[build_random(&seed, 5)];
+		struct lt_connector *c = &f.h.connectors[0];
+		f.h.component_count = 0;
+		c->component = build_component(&f.h, words[0], words[1]);
+		c->name = words[2];
+		c->port = words[3];
+		c->where = words[4];
+		enum lt_side side = (enum lt_side)build_random(&seed, LT_SIDE_COUNT);
+		for (enum lt_payload payload = LT_PAYLOAD_LINK; payload <= LT_PAYLOAD_CODE;
+			payload++) {
+			struct lt_text out = { 0 };
+			assert_true(lt_payload_write(&out, payload, &f.tags, 0, side));
+			struct lt_scan scan;
+			lt_scan_read(&scan, out.bytes, out.length);
+			if (scan.kind != LT_SCAN_CODE || scan.number != f.number ||
+				scan.side != side || strcmp(scan.code, code) != 0)
+				fail_msg("\"%s\" does not read back", lt_text_string(&out));
+			struct lt_text map = { 0 };
+			if (payload == LT_PAYLOAD_FACTS) {
+				const char *base = f.h.base;
+				f.h.base = NULL;
+				lt_payload_map_write(&map, &f.tags, 0);
+				f.h.base = base;
+				broken += assert_same_words(&out, &map);
+			}
+			lt_text_finish(&map);
+			lt_text_finish(&out);
+		}
+		for (size_t k = 0; k < 5; k++)
+			lt_text_finish(&texts[k]);
+	}
+	/* Else nothing was tested. */
+	assert_true(broken > 10000);
+	build_finish(&f.h);
+}
+
 static void test_names(void **state)
 {
 	(void)state;
@@ -160,12 +319,6 @@ static void assert_map(const struct fixture *f, size_t connector, const char *ex
 	if (scan.kind != LT_SCAN_MISREAD)
 		fail_msg("\"%s\" reads as a scan", lt_text_string(&out));
 	lt_text_finish(&out);
-}
-
-static void set_code(struct fixture *f, const char *code)
-{
-	f->h.harness = code;
-	snprintf(f->h.code, sizeof f->h.code, "%s", code);
 }
 
 static void test_map_links(void **state)
@@ -332,6 +485,8 @@ int main(void)
 		cmocka_unit_test(test_a_link_stays_alphanumeric),
 		cmocka_unit_test(test_facts),
 		cmocka_unit_test(test_facts_stay_on_one_line),
+		cmocka_unit_test(test_words_that_read_as_scan_codes_are_broken),
+		cmocka_unit_test(test_every_payload_reads_back),
 		cmocka_unit_test(test_map_links),
 		cmocka_unit_test(test_a_map_link_asks_for_the_tags_page),
 		cmocka_unit_test(test_map_facts),
