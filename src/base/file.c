@@ -230,7 +230,10 @@ static int sync_folder(const char *path)
 
 bool lt_folder_sync(const char *path, struct lt_diags *diags)
 {
-	int reason = sync_folder(path);
+	/* Behind a symbolic link it is the file's own folder that has its name. */
+	char *real = realpath(path, NULL);
+	int reason = sync_folder(real != NULL ? real : path);
+	free(real);
 	if (reason == 0)
 		return true;
 	lt_error(diags, lt_place_file(path), "may be lost when the power fails: %s",

@@ -169,6 +169,7 @@ static int write_papers(const struct options *options, char *description, const 
 	struct lt_checklist_options paper = LT_CHECKLIST_OPTIONS_INIT;
 	struct session session;
 	int code = session_open(&session, &inner, SESSION_WRITES);
+	session.all_or_none = true;
 	(void)read_paper(&paper.paper, options, "quick");
 	if (code == EXIT_YES) {
 		const char *stickers =

@@ -104,6 +104,8 @@ int save_after_output(struct session *session)
 
 void save_without_output(struct session *session)
 {
+	if (session->all_or_none)
+		return;
 	if (session_save(session) == EXIT_YES) {
 		lt_warning(&session->diags, lt_place_none(),
 			"the register keeps the numbers, but not all stickers were written");

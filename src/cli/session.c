@@ -144,21 +144,28 @@ int session_fail(struct session *session, int code)
 	return code;
 }
 
-int session_save(struct session *session)
+static bool write_register(struct session *session)
 {
-	if (!session->tags.changed)
-		return EXIT_YES;
 	struct lt_text bytes = { 0 };
 	lt_register_write(&bytes, &session->reg, session->harness.harness);
 	const char *keep[] = { session->path, NULL };
 	bool good = lt_file_write(session->register_path, lt_text_string(&bytes), bytes.length,
 		keep, &session->diags);
-	/* A number may be on a sticker for years: its register has to outlast a power cut. */
-	good = good && lt_folder_sync(session->register_path, &session->diags);
 	lt_text_finish(&bytes);
-	if (!good)
+	return good;
+}
+
+int session_save(struct session *session)
+{
+	if (session->on_disk && !session->tags.changed)
+		return EXIT_YES;
+	/* A number may be on a sticker for years: its register has to outlast a power cut. One that
+	 * an earlier run has written may still not be on disk. */
+	if ((session->tags.changed && !write_register(session)) ||
+		!lt_folder_sync(session->register_path, &session->diags))
 		return session_fail(session, EXIT_SYSTEM);
 	session->tags.changed = false;
+	session->on_disk = true;
 	return EXIT_YES;
 }
 

@@ -26,6 +26,8 @@ struct session {
 	struct lt_register reg;
 	struct lt_tags tags;
 	struct lt_lock lock;
+	bool on_disk;     /* the register is known to be */
+	bool all_or_none; /* who opened it removes the register too when something fails */
 };
 
 enum session_mode {
@@ -58,8 +60,8 @@ void session_tell(struct session *session);
 /* Shows them and returns `code`. */
 int session_fail(struct session *session, int code);
 
-/* Writes the register when it was changed, and waits until it is on disk. EXIT_YES, or EXIT_SYSTEM
- * after telling why not. */
+/* Writes the register when it was changed, and waits until it is on disk, also when it was not.
+ * EXIT_YES, or EXIT_SYSTEM after telling why not. */
 int session_save(struct session *session);
 
 /* The files that output may never replace: NULL-terminated, owned by the session's arena. */
