@@ -125,7 +125,7 @@ size_t lt_overview_fitting(const struct lt_measure *measure, enum lt_face face, 
 struct lt_indices lt_overview_by_number(struct lt_arena *arena, const struct lt_tags *tags,
 	const struct lt_indices *members);
 
-/* Their numbers, or ids where they have none, in the order given: at most `limit` bytes of them,
+/* Their numbers, or "C1 (no number)", in the order given: about `limit` bytes of them at most,
  * and how many more there are. */
 const char *lt_overview_numbers(struct lt_arena *arena, const struct lt_tags *tags,
 	struct lt_indices connectors, size_t limit);

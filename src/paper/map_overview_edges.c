@@ -132,7 +132,7 @@ static void name_connector(struct lt_text *out, size_t connector, const void *da
 	if (tags->number_of[connector] != 0)
 		lt_text_printf(out, "%u", tags->number_of[connector]);
 	else
-		lt_text_add(out, tags->harness->connectors[connector].id);
+		lt_text_printf(out, "%s (no number)", tags->harness->connectors[connector].id);
 }
 
 /* "4, 5, 7 would go on each other's mates", where that is so of every two. */

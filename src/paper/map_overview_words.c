@@ -105,7 +105,8 @@ const char *lt_overview_numbers(struct lt_arena *arena, const struct lt_tags *ta
 		if (tags->number_of[connector] != 0)
 			lt_text_printf(&text, "%u", tags->number_of[connector]);
 		else
-			lt_text_add(&text, tags->harness->connectors[connector].id);
+			lt_text_printf(&text, "%s (no number)",
+				tags->harness->connectors[connector].id);
 	}
 	if (named < connectors.count)
 		lt_text_printf(&text, " +%zu more", connectors.count - named);
@@ -164,8 +165,8 @@ static const char *mark_line(const struct lt_overview_context *context, size_t i
 {
 	enum { NUMBERS_MOST = 24 }; /* bytes; the checklist has them all */
 	const struct lt_connector *connector = &context->tags->harness->connectors[index];
-	struct lt_indices after = lt_connector_after(context->tags->harness, index, context->arena);
-	after = lt_overview_by_number(context->arena, context->tags, &after);
+	struct lt_indices after =
+		lt_overview_by_number(context->arena, context->tags, &connector->after);
 	struct lt_text text = { 0 };
 	if (connector->marking == LT_MARK_PAPER)
 		lt_text_add(&text, "on paper");

@@ -442,6 +442,29 @@ static void assert_says(const struct lt_overview_page *page, enum lt_overview_ro
 		assert_string_equal(found->text, text);
 }
 
+/* Each names what its own `after` does, whatever those come after in their turn. */
+static void joints_with_no_number_are_named_by_their_id(void **state)
+{
+	(void)state;
+	static const char yaml[] = "harness: RV3\nconnectors:\n"
+				   "  - {id: X1, family: a}\n"
+				   "  - {id: X2, family: b}\n"
+				   "  - {id: C1, kind: clip, tag: none, after: [X1, X2]}\n"
+				   "  - {id: X3, family: c, after: [C1, X2]}\n"
+				   "  - {id: C2, kind: clip, tag: none, after: [C1]}\n";
+	struct bench bench;
+	struct lt_overview overview;
+	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
+	bench_set_up(&bench, "rv3.yaml", yaml);
+	place(&overview, &bench, &options);
+	const struct lt_overview_page *page = &overview.pages[0];
+	assert_says(page, LT_OVERVIEW_MARK, 2, "no number; after 1, 2");
+	assert_says(page, LT_OVERVIEW_MARK, 3, "after 2, C1 (no number)");
+	assert_says(page, LT_OVERVIEW_MARK, 4, "no number; after C1 (no number)");
+	lt_overview_finish(&overview);
+	bench_tear_down(&bench);
+}
+
 static void labels_say_what_the_description_says(void **state)
 {
 	(void)state;
@@ -1149,6 +1172,7 @@ int main(void)
 		cmocka_unit_test(samples_are_placed_as_promised_on_every_paper),
 		cmocka_unit_test(random_harnesses_are_placed_as_promised),
 		cmocka_unit_test(labels_say_what_the_description_says),
+		cmocka_unit_test(joints_with_no_number_are_named_by_their_id),
 		cmocka_unit_test(what_is_said_of_joints_is_so),
 		cmocka_unit_test(parts_that_are_drawn_twice_say_so),
 		cmocka_unit_test(every_page_is_complete_in_itself),
