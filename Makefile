@@ -126,6 +126,7 @@ bench: deps-test
 	@$(MAKE) --no-print-directory bench-binaries
 	@sh tests/bench/run.sh $(B)
 	@sh tests/bench/growth.sh $(B)
+	@sh tests/bench/orders.sh $(B)
 	@sh tests/bench/map.sh $(B)
 
 fuzz: deps-test
