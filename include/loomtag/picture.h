@@ -14,8 +14,10 @@
  * from `arena`. Texts may hold anything but NUL. Returns how many; 0 for none. */
 size_t lt_picture_codes(const char ***out, struct lt_arena *arena, const struct lt_image *image);
 
-/* Reads a file (bounded as lt_image_read is, before it is decoded) and its codes. False with an
- * error at the path when it cannot be read. */
+/* Reads a file (bounded as lt_image_read is, before it is decoded) and its codes, in a child
+ * process with a limit to its time and memory: a picture of n million pixels has 2 + n / 2 seconds
+ * of the processor for the search, 10 at most. False with an error at the path when it cannot be
+ * read in that time, or at all. Not for programs with threads. */
 bool lt_picture_read(const char ***out, size_t *count, struct lt_arena *arena, const char *path,
 	struct lt_diags *diags);
 

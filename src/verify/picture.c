@@ -6,11 +6,6 @@
 #include <zbar.h>
 
 #include "grey.h"
-#include "loomtag/file.h"
-
-/* A picture of a camera has more pixels than a code needs; what is above is scaled down as it is
- * read. At 16 million, the module of a code that fills a tenth of the width has 15 pixels. */
-enum { PIXELS_MOST = 16000000 };
 
 /* Looks are taken at 1/1, 1/2, ... of the size. A code wants modules of 2 to 5 pixels or so: with
  * more, zbar takes noise for edges. A side below this shows no two codes that were not seen at a
@@ -127,23 +122,4 @@ size_t lt_picture_codes(const char ***out, struct lt_arena *arena, const struct 
 		memcpy(*out, finds.texts, finds.count * sizeof(**out));
 	free(finds.texts);
 	return finds.count;
-}
-
-bool lt_picture_read(const char ***out, size_t *count, struct lt_arena *arena, const char *path,
-	struct lt_diags *diags)
-{
-	char *bytes;
-	size_t length;
-	*out = NULL;
-	*count = 0;
-	if (!lt_file_read(&bytes, &length, path, LT_IMAGE_BYTES_MOST, diags))
-		return false;
-	struct lt_image image;
-	const bool good = lt_image_read(&image, lt_place_file(path), path,
-		(const unsigned char *)bytes, length, PIXELS_MOST, diags);
-	free(bytes);
-	if (good)
-		*count = lt_picture_codes(out, arena, &image);
-	lt_image_finish(&image);
-	return good;
 }

@@ -8,6 +8,7 @@ import glob
 import json
 import os
 import shutil
+import subprocess
 import unittest
 import zlib
 
@@ -25,6 +26,20 @@ HARD = [(2, 10, 0.2, 3, 0.7, 0.5), (2.5, 15, 0.3, 4, 0.6, 0.5), (4, 30, 0.3, 6, 
         (6, 45, 0.3, 4, 0.5, 0.3), (4, 15, 0.4, 6, 0.4, 0)]
 SIZE = (1280, 960)
 PICTURES = 3  # of a grade
+CRASH = r"""
+#define _GNU_SOURCE
+#include <dlfcn.h>
+#include <stdlib.h>
+#include <zbar.h>
+int zbar_scan_image(zbar_image_scanner_t *scanner, zbar_image_t *image)
+{
+	int (*real)(zbar_image_scanner_t *, zbar_image_t *) =
+		(int (*)(zbar_image_scanner_t *, zbar_image_t *))dlsym(RTLD_NEXT, "zbar_scan_image");
+	if (zbar_image_get_width(image) == zbar_image_get_height(image))
+		abort();
+	return real(scanner, image);
+}
+"""
 
 
 class Code(ctypes.Structure):
@@ -222,6 +237,70 @@ class Photos(unittest.TestCase):
         self.assertEqual([row["shows"] for row in rows], ["unreadable"] * 4 + ["whole"])
         for name in (short, huge, "no-such.jpg", self.description):
             self.assertIn(f"{name}: error: ", done.stderr)
+
+    def finders(self, side):
+        """Nothing but finder patterns (ISO/IEC 18004) of a pixel a module, as close as they can be:
+        a few kB that keep a search for codes busy for most of a minute."""
+        pattern = numpy.pad(numpy.pad(numpy.zeros((3, 3)), 1, constant_values=1), 1)
+        tile = numpy.pad(pattern, (0, 1), constant_values=1)
+        path = os.path.join(self.folder, "finders.png")
+        times = side // len(tile)
+        Image.fromarray(numpy.tile(255 * tile, (times, times)).astype(numpy.uint8)).convert(
+            "1").save(path, optimize=True)
+        return path
+
+    def test_a_picture_that_takes_too_long_is_told_and_the_others_go_on(self):
+        grade = (4, 5, 0.2, 2, 0.8)
+        good = self.photograph("quick.jpg", ("3H", "3M"), self.sets[1], grade, (800, 600))
+        slow = self.finders(3000)
+        self.assertLess(os.path.getsize(slow), 20000)
+        done = common.run("verify", self.description, "--stage", "tag", "--json", "--photos", slow,
+                          good, expect=3)
+        self.assertEqual([row["shows"] for row in json.loads(done.stdout)["photos"]],
+                         ["unreadable", "whole"])
+        self.assertIn(f"{slow}: error: not readable: the search for QR codes takes too long\n",
+                      done.stderr)
+
+    def test_a_crash_in_a_library_is_told_and_the_others_go_on(self):
+        """A library that crashes at square pictures stands for it."""
+        source = os.path.join(self.folder, "crash.c")
+        library = os.path.abspath(os.path.join(self.folder, "crash.so"))
+        with open(source, "w", encoding="ascii") as out:
+            out.write(CRASH)
+        subprocess.run(["cc", "-shared", "-fPIC", "-o", library, source, "-ldl"], check=True)
+        square = os.path.join(self.folder, "square.png")
+        Image.new("L", (300, 300)).save(square)
+        grade = (4, 5, 0.2, 2, 0.8)
+        good = self.photograph("sound.jpg", ("3H", "3M"), self.sets[1], grade, (800, 600))
+        done = common.run("verify", self.description, "--stage", "tag", "--json", "--photos",
+                          square, good, expect=3, env={"LD_PRELOAD": library})
+        self.assertEqual([row["shows"] for row in json.loads(done.stdout)["photos"]],
+                         ["unreadable", "whole"])
+        self.assertIn(f"{square}: error: not readable: the search for QR codes failed\n",
+                      done.stderr)
+
+    def test_damaged_pictures_do_no_harm(self):
+        grade = (4, 5, 0.2, 2, 0.8)
+        names = []
+        for ending in ("png", "jpg"):
+            good = self.photograph(f"whole.{ending}", ("3H", "3M"), self.sets[1], grade,
+                                   (800, 600))
+            for copy in range(12):
+                damaged = bytearray(common.data(good))
+                for _ in range(copy + 1):
+                    damaged[int(self.random.integers(8, len(damaged)))] ^= 1 << int(
+                        self.random.integers(0, 8))
+                names.append(os.path.join(self.folder, f"damaged-{copy}.{ending}"))
+                with open(names[-1], "wb") as out:
+                    out.write(damaged)
+        done = common.run("verify", self.description, "--stage", "tag", "--json", "--photos",
+                          *names, expect=3)
+        rows = json.loads(done.stdout)["photos"]
+        self.assertEqual(len(rows), len(names))
+        for row in rows:
+            self.assertLessEqual(set(row["tags"]), {"3H", "3M"})
+            self.assertEqual(f"{row['photo']}: error: " in done.stderr,
+                             row["shows"] == "unreadable")
 
     def test_usage(self):
         common.run("verify", self.description, "--photos", expect=2)
