@@ -22,6 +22,10 @@
 /* The grid of symbols where no other is asked for. */
 #define DPI_DEFAULT 600.0
 
+/* Pages a node of the tree of pages: an array of libharu holds 32,767 elements, and a tree of one
+ * level, as it makes of itself, no more pages than that. Two levels hold what a document can. */
+#define PAGES_A_NODE 1000
+
 enum trouble { TROUBLE_NONE, TROUBLE_LIBRARY, TROUBLE_SIZE, TROUBLE_PACKING };
 
 struct pdf {
@@ -514,6 +518,7 @@ static bool start(struct pdf *pdf, const struct lt_pdf_options *options, struct 
 		lt_error(diags, lt_place_none(), "the PDF library does not start");
 		return false;
 	}
+	HPDF_SetPagesConfiguration(pdf->document, PAGES_A_NODE);
 	HPDF_SetCompressionMode(pdf->document, HPDF_COMP_ALL);
 	HPDF_SetInfoAttr(pdf->document, HPDF_INFO_CREATOR, "loomtag");
 	if (pdf->trouble == TROUBLE_NONE) {

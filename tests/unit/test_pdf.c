@@ -758,7 +758,7 @@ static void draw_many_pages(struct lt_canvas *canvas, void *data)
 	for (unsigned i = 1; i <= pages; i++) {
 		char text[32];
 		snprintf(text, sizeof(text), "page %u", i);
-		canvas->begin_page(canvas->data, 54 + i, 25);
+		canvas->begin_page(canvas->data, 54 + i % 100, 25);
 		canvas->text(canvas->data, 2, 10, LT_FACE_REGULAR, 4, LT_BLACK, text);
 		end_page(canvas);
 	}
@@ -774,6 +774,20 @@ static void pages_have_their_own_sizes(void **state)
 	assert_mentions("pdftotext -f 60 -l 60 -raw out.pdf -", "page 60\n");
 	/* 114 mm is 323.15 points. */
 	assert_mentions("pdfinfo -f 60 -l 60 out.pdf", "323.15 x 70.86");
+}
+
+/* An array of libharu holds 32,767 elements (hpdf_consts.h), and so many pages are no more than the
+ * labels of a large harness. */
+static void pages_may_be_many(void **state)
+{
+	(void)state;
+	unsigned pages = 33000;
+	make_pdf("pages", 0, draw_many_pages, &pages);
+	assert_mentions("qpdf --check out.pdf", "No syntax or stream encoding errors found");
+	assert_mentions("pdfinfo out.pdf", "Pages:           33000\n");
+	assert_mentions("pdftotext -f 1 -l 1 -raw out.pdf -", "page 1\n");
+	assert_mentions("pdftotext -f 20000 -l 20000 -raw out.pdf -", "page 20000\n");
+	assert_mentions("pdftotext -f 33000 -l 33000 -raw out.pdf -", "page 33000\n");
 }
 
 static void draw_empty(struct lt_canvas *canvas, void *data)
@@ -913,6 +927,7 @@ int main(void)
 		cmocka_unit_test(same_calls_give_same_bytes),
 		cmocka_unit_test(fonts_are_cut_to_what_is_used),
 		cmocka_unit_test(pages_have_their_own_sizes),
+		cmocka_unit_test(pages_may_be_many),
 		cmocka_unit_test(a_page_may_be_empty),
 		cmocka_unit_test(pages_are_turned),
 		cmocka_unit_test(pages_are_packed),
