@@ -62,6 +62,7 @@ struct lt_sheet {
 	size_t payloads[4];      /* after drawing: how many stickers took each payload, by enum */
 	double length;           /* after drawing: of all labels of a tape together, mm */
 	double longest;          /* after drawing: the widest page, mm */
+	bool canvas_failed;      /* after drawing that failed: for the canvas, not for a sticker */
 	struct lt_doubts doubts; /* after drawing */
 };
 
@@ -85,7 +86,8 @@ bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const s
 void lt_sheet_finish(struct lt_sheet *sheet);
 
 /* Places, encodes and draws every sticker; with no canvas it only places them. False when any
- * cannot be placed. `watcher` may be NULL. */
+ * cannot be placed, or, with `canvas_failed`, when the canvas or the encoder fails. `watcher` may
+ * be NULL. */
 bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struct lt_tags *tags,
 	const struct lt_lookalikes *lookalikes, const struct lt_sheet_options *options,
 	const struct lt_measure *measure, const struct lt_sheet_watcher *watcher,

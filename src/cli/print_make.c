@@ -326,10 +326,11 @@ static int draw_sheet(struct print *print)
 	print->pages = print->sheet.pages;
 	int code = EXIT_SYSTEM;
 	if (open_canvas(&canvas, print, print->pages)) {
-		code = EXIT_INPUT;
 		if (lt_sheet_draw(&print->sheet, &canvas.canvas, &session->tags,
 			    session->lookalikes, options, &print->measure, NULL, print->diags))
 			code = close_canvas(&canvas, print) ? EXIT_YES : EXIT_SYSTEM;
+		else if (!print->sheet.canvas_failed)
+			code = EXIT_INPUT;
 	}
 	drop_canvas(&canvas);
 	print->longest = print->sheet.longest;

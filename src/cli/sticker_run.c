@@ -162,7 +162,7 @@ static int draw_part(struct run *run, struct part *part)
 		&part->options, &run->measure, &watcher, &session->diags);
 	clear_progress(run);
 	if (!good)
-		return EXIT_INPUT;
+		return part->sheet.canvas_failed ? EXIT_SYSTEM : EXIT_INPUT;
 	if (canvas == &part->preview && !canvas->finish(canvas->data, &session->diags))
 		return EXIT_SYSTEM;
 	return EXIT_YES;

@@ -132,7 +132,7 @@ static bool draw_placed(struct drawing *d, struct placed *placed)
 	return true;
 }
 
-enum outcome { DRAWN, NOT_PLACED, NO_PAGE };
+enum outcome { DRAWN, NOT_PLACED, NOT_DRAWN };
 
 static bool place(struct drawing *d, struct placed *placed)
 {
@@ -154,12 +154,9 @@ static enum outcome draw_slots(struct drawing *d, const struct lt_slot *slots, s
 	struct placed placed = { .slots = slots, .count = count };
 	enum outcome outcome = NOT_PLACED;
 	if (place(d, &placed)) {
-		if (d->canvas == NULL)
-			outcome = DRAWN;
-		else if (!turn_page(d, &placed))
-			outcome = NO_PAGE;
-		else if (draw_placed(d, &placed))
-			outcome = DRAWN;
+		const bool drawn =
+			d->canvas == NULL || (turn_page(d, &placed) && draw_placed(d, &placed));
+		outcome = drawn ? DRAWN : NOT_DRAWN;
 	}
 	for (size_t i = 0; outcome == DRAWN && i < count; i++)
 		note(d, &placed.stickers[i]);
@@ -192,8 +189,10 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struc
 		if (slot->connector == failed)
 			continue;
 		enum outcome outcome = draw_slots(&d, slot, count);
-		if (outcome == NO_PAGE)
+		if (outcome == NOT_DRAWN) {
+			sheet->canvas_failed = true;
 			return false;
+		}
 		if (outcome == NOT_PLACED) {
 			failed = slot->connector;
 			failures++;
@@ -202,5 +201,7 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struc
 			(i % PROGRESS_STEP == 0 || i + count == sheet->count))
 			watcher->progress(watcher->data, i + count, sheet->count);
 	}
-	return (d.page == 0 || canvas->end_page(canvas->data, diags)) && failures == 0;
+	if (d.page != 0 && !canvas->end_page(canvas->data, diags))
+		sheet->canvas_failed = true;
+	return !sheet->canvas_failed && failures == 0;
 }

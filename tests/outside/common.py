@@ -51,6 +51,15 @@ def run(*arguments, stdin="", expect=0, cwd=None, env=None, timeout=120):
     return done
 
 
+def preload(folder, source):
+    """An environment in which functions of libraries are those of a C source instead."""
+    path = os.path.join(folder, "preloaded.c")
+    library = os.path.abspath(os.path.join(folder, "preloaded.so"))
+    pathlib.Path(path).write_text(source, encoding="ascii")
+    subprocess.run(["cc", "-shared", "-fPIC", "-o", library, path, "-ldl"], check=True)
+    return {"LD_PRELOAD": library}
+
+
 def tags(path, *options):
     return json.loads(run("tags", path, "--json", *options).stdout)
 

@@ -315,6 +315,7 @@ static void test_drawing_fails(void **state)
 	init_layout(&layout, 2, 2);
 	assert_false(draw(&torn, &sheet, &bench, &layout, &options, &diags));
 	assert_int_equal(diags.errors, 1);
+	assert_true(sheet.canvas_failed);
 	lt_text_finish(&torn.log);
 	lt_sheet_finish(&sheet);
 
@@ -323,6 +324,7 @@ static void test_drawing_fails(void **state)
 	layout.label_width = layout.label_height = 7;
 	assert_false(draw(&paper, &sheet, &bench, &layout, &options, &diags));
 	assert_int_equal(diags.errors, 4);
+	assert_false(sheet.canvas_failed);
 	assert_non_null(strstr(diags.items[1].message, "connector X1"));
 	assert_non_null(strstr(diags.items[2].message, "connector X2"));
 	assert_non_null(strstr(diags.items[3].message, "connector C1"));
