@@ -6,6 +6,7 @@ not: of what the program did not wait to be on disk, each sector may be there, o
 and each new name may be there or not. LONG=1 tries every moment, with more draws."""
 
 import concurrent.futures
+import copy
 import itertools
 import json
 import os
@@ -230,11 +231,12 @@ class Job(unittest.TestCase):
         found = replay.judged(judge)
         print(f"power loss, {what}: {replay.states} states of the disk at {replay.moments} moments",
               flush=True)
-        for _, (files, _, point) in found[:3]:
+        kept = []
+        for wrong, (files, _, point) in found[:3]:
             folder = common.workdir()
             powerloss.put(folder, files)
-            print(f"behind record {point}, for looking at: {folder}")
-        self.assertEqual([wrong for wrong, _ in found[:3]], [], f"{len(found)} are wrong")
+            kept.append(f"{folder}, as it is behind record {point}: {wrong}")
+        self.assertEqual(kept, [], f"{len(found)} are wrong, some for looking at")
 
     def test_the_replay_is_what_was_written(self):
         """Where all is kept it is byte for byte what the program left; also when it is killed in the
@@ -259,12 +261,37 @@ class Job(unittest.TestCase):
     def test_what_was_answered_live(self):
         self.assertGreater(len(self.live.lines), 40)
         with Judge(self.live) as judge:
-            self.tried("live", Replay(self.live.log, self.live.answered, 0.2, spared=HEADER), judge)
+            self.tried("live", Replay(self.live.log, self.live.answered, 0.4, spared=HEADER), judge)
 
     def test_what_was_answered_of_files(self):
         with Judge(self.files) as judge:
-            self.tried("files", Replay(self.files.log, self.files.answered, 0.1, spared=HEADER),
-                       judge)
+            self.tried("scans of files",
+                       Replay(self.files.log, self.files.answered, 0.2, spared=HEADER), judge)
+
+    # Not so yet: a database is refused by its first bytes before SQLite plays the journal back, which
+    # would bring them back. See check_header in src/job/store_open.c.
+    @unittest.expectedFailure
+    def test_when_the_first_sector_is_spoilt(self):
+        with Judge(self.live) as judge:
+            self.tried("spoilt header", Replay(self.live.log, self.live.answered, 0.05), judge)
+
+    # Not so yet, for the same reason.
+    @unittest.expectedFailure
+    def test_after_a_job_was_being_begun(self):
+        """Whatever is left of a database that was being made, the next run begins or goes on."""
+        begun = next(number for number, record in enumerate(self.live.log.records)
+                     if record.what == "given")
+        log = copy.copy(self.live.log)
+        log.records = log.records[:begun]
+        with powerloss.scratch() as place:
+            def judge(state):
+                with tempfile.TemporaryDirectory(dir=place) as folder:
+                    powerloss.put(folder, state[0])
+                    done = common.run("verify", os.path.join(folder, "dome-shutter.yaml"),
+                                      os.devnull, "--db", os.path.join(folder, "bench.db"),
+                                      expect=None)
+                    return done.stderr if done.returncode > 1 else None
+            self.tried("begun", Replay(log, self.live.answered, 0.4), judge)
 
     def test_without_waiting_for_the_disk_answers_are_lost(self):
         """The control: were one of these calls not made, the states that are tried would show it."""
@@ -292,6 +319,230 @@ class Job(unittest.TestCase):
         with Judge(self.live) as judge:
             self.assertNotEqual(Replay(self.live.log, early, 0.2, spared=HEADER).judged(judge, 1),
                                 [])
+
+
+ONE_MORE = """  - id: X77
+    name: lamp
+    family: lamp plug
+"""
+
+
+class Written:
+    """One run that writes files whole, on a folder where a job was done: its log, and what each file
+    that it renames into place may hold."""
+
+    def __init__(self, library, *arguments, before=lambda folder, path: None):
+        self.folder = common.workdir()
+        self.path = common.sample(self.folder, "dome-shutter")
+        before(self.folder, self.path)
+        self.log = powerloss.Log(self.folder, library)
+        self.log.run(*(word.format(path=self.path, folder=self.folder) for word in arguments))
+        self.may_hold = {}
+        disk = powerloss.Disk(self.log.before)
+        for record in self.log.records:
+            disk.do(record)
+            if record.what == "rename":
+                first = self.log.before.get(record.other)
+                self.may_hold.setdefault(record.other, [first]).append(disk.now()[record.other])
+        self.at_the_end = disk.now()
+        # Whether the run was over, or had said what it did.
+        said = 0
+        self.said = [0]
+        for record in self.log.records:
+            said = said or int(record.what in ("answer", "exit"))
+            self.said.append(said)
+
+    def judge(self, state):
+        """What is wrong with the files, or None."""
+        files, said, _ = state
+        for name, contents in self.may_hold.items():
+            if said and files.get(name) != contents[-1]:
+                return f"{name} is not what it was said to be"
+            if files.get(name) not in contents:
+                return f"{name} is neither the old nor the new one"
+        for name, data in self.log.before.items():
+            if name not in self.may_hold and files.get(name) != data:
+                return f"{name} was changed"
+        return None
+
+
+def one_more(folder, path):
+    """Stickers that are printed, and then a joint more in the description."""
+    common.run("stickers", path, "-o", os.path.join(folder, "out.pdf"))
+    described = common.text(path)
+    assert "\nfinish:" in described
+    with open(path, "w", encoding="utf-8") as out:
+        out.write(described.replace("\nfinish:", "\n" + ONE_MORE + "\nfinish:"))
+
+
+def done(folder, path):
+    """A job whose record can be written."""
+    common.run("tags", path)
+    common.run("verify", path, RIGHT, "--db", os.path.join(folder, "bench.db"))
+
+
+def check_renames(log, name):
+    """That a file was put into its place for good: written, on disk, renamed, the folder on disk, and
+    only then a word or the end of the run. Gives how often."""
+    records = log.records
+    renames = [number for number, record in enumerate(records)
+               if (record.what, record.other) == ("rename", name)]
+    for number in renames:
+        temporary = records[number].name
+        before, behind = records[:number], records[number:]
+        what = [record.what for record in before if record.name == temporary]
+        written = max(at for at, kind in enumerate(what) if kind == "write")
+        assert set(what[written:]) & set(powerloss.SYNCS), f"{temporary} was renamed too early"
+        ends = next(at for at, record in enumerate(behind) if record.what in ("answer", "exit"))
+        assert syncs(behind[:ends], ""), f"{name} is called done before its folder is on disk"
+    assert records[-1].what == "exit" and records[-1].number == 0, records[-1]
+    return len(renames)
+
+
+def check_register_first(log, name):
+    """That the register was in its place for good before the stickers were in theirs."""
+    register, stickers = (next(number for number, record in enumerate(log.records)
+                               if record.other == file) for file in ("dome-shutter.tags", name))
+    assert any(register < number < stickers for number in syncs(log.records, "")), \
+        "stickers were there before the register with their numbers was on disk"
+
+
+def check_commits(log):
+    """That each transaction was put on disk in the order that it needs: journal and its name, database,
+    removal of the journal, and only then a word. Gives how many there were."""
+    records = log.records
+    begun = count = 0
+    written = [number for number, record in enumerate(records)
+               if (record.what, record.name) in (("write", "bench.db"), ("truncate", "bench.db"))]
+    for removal in (number for number, record in enumerate(records) if is_removal(record)):
+        here = [number for number in written if begun <= number < removal]
+        begun, part = removal, records[begun:removal]
+        if not here:
+            continue
+        count += 1
+        written = written[len(here):]
+        first, last = here[0] - removal + len(part), here[-1] - removal + len(part)
+        journal = [number for number, record in enumerate(part) if record.what in ("write", "open")
+                   and record.name == "bench.db-journal"]
+        assert any(number > journal[-1] for number in syncs(part[:first], "bench.db-journal")), \
+            "the database was written before its journal was on disk"
+        assert any(number > journal[0] for number in syncs(part[:first], "")), \
+            "the database was written before the name of its journal was on disk"
+        assert any(number > last for number in syncs(part, "bench.db")), \
+            "the journal was removed before the database was on disk"
+        behind = records[removal:]
+        ends = next(at for at, record in enumerate(behind) if at and (
+            record.what in ("answer", "exit") or is_new_journal(record)))
+        assert syncs(behind[:ends], ""), "answered before the removal of the journal was on disk"
+    assert not written, "the database was written with no journal"
+    return count
+
+
+class Order(unittest.TestCase):
+    """In which order files are put on disk: what is said of it is checked at the log, not at a state."""
+
+    @classmethod
+    def setUpClass(cls):
+        cls.library = powerloss.build(common.workdir())
+
+    def without(self, log, dropped):
+        """The same log with some records left out."""
+        less = copy.copy(log)
+        less.records = [record for number, record in enumerate(log.records)
+                        if number not in dropped]
+        return less
+
+    def refused(self, check, log, dropped, *arguments):
+        """The control: without these records the check does not hold."""
+        self.assertTrue(dropped)
+        with self.assertRaises(AssertionError):
+            check(self.without(log, dropped), *arguments)
+
+    def files(self):
+        """Each kind of file that is written whole, with how often that happens in the run."""
+        yield "dome-shutter.tags", 1, Written(self.library, "tags", "{path}")
+        yield "dome-shutter.tags", 1, Written(self.library, "tags", "{path}", before=one_more)
+        stickers = Written(self.library, "stickers", "{path}", "-o", "{folder}/out.pdf",
+                           before=one_more)
+        yield "dome-shutter.tags", 2, stickers
+        yield "out.pdf", 1, stickers
+        yield "x.json", 1, Written(self.library, "record", "{path}", "-o", "{folder}/x.json",
+                                   before=done)
+
+    def test_files_written_whole(self):
+        for name, times, written in self.files():
+            with self.subTest(name=name):
+                log = written.log
+                self.assertEqual(check_renames(log, name), times)
+                temporary = {record.name for record in log.records if record.other == name}
+                for file in temporary:
+                    self.refused(check_renames, log, syncs(log.records, file), name)
+                self.refused(check_renames, log, syncs(log.records, ""), name)
+
+    def test_what_is_printed_is_in_the_register_first(self):
+        """Or a number could be on a sticker, and be given away a second time."""
+        written = Written(self.library, "stickers", "{path}", "-o", "{folder}/out.pdf",
+                          before=one_more)
+        check_register_first(written.log, "out.pdf")
+        self.refused(check_register_first, written.log, syncs(written.log.records, ""), "out.pdf")
+        self.assertIn(b"X77", written.may_hold["dome-shutter.tags"][1])
+
+    def test_jobs(self):
+        job = Job.whole_stage(Recorded(self.library))
+        records = job.log.records
+        # Each line has one of its own.
+        self.assertGreaterEqual(check_commits(job.log), len(job.lines))
+        self.refused(check_commits, job.log, syncs(records, "bench.db-journal"))
+        self.refused(check_commits, job.log, syncs(records, "bench.db"))
+        self.refused(check_commits, job.log, syncs(records, "", is_new_journal))
+        self.refused(check_commits, job.log, syncs(records, "", is_removal))
+        # One that was made without a journal.
+        self.refused(check_commits, job.log,
+                     [number for number, record in enumerate(records) if is_removal(record)][-1:])
+        # And an answer right behind the removal, with the folder still to be synced.
+        removal = max(number for number, record in enumerate(records) if is_removal(record))
+        early = copy.copy(job.log)
+        early.records = list(records)
+        early.records.insert(removal + 1, next(record for record in records
+                                               if record.what == "answer"))
+        with self.assertRaises(AssertionError):
+            check_commits(early)
+
+    def test_files_after_a_power_cut(self):
+        """Each is the old one or the new one, and the new one once the program has said so; numbers
+        are given by the register that is left as they would have been."""
+        moments = states = 0
+        with powerloss.scratch() as place:
+            for name, _, written in self.files():
+                with self.subTest(name=name):
+                    replay = Replay(written.log, written.said)
+                    found = replay.judged(written.judge)
+                    self.assertEqual([wrong for wrong, _ in found[:3]], [])
+                    moments, states = moments + replay.moments, states + replay.states
+                    for dropped in self.syncs_of(written.log):
+                        control = Replay(written.log, written.said, dropped=dropped)
+                        self.assertNotEqual(control.judged(written.judge, 1), [])
+                    self.numbers(place, written)
+        print(f"power loss, files written whole: {states} states of the disk at {moments} moments",
+              flush=True)
+
+    def syncs_of(self, log):
+        """What is to be left out of the log, one file after the other, and the folder."""
+        names = {record.name for record in log.records if record.what in powerloss.SYNCS}
+        self.assertIn("", names)
+        return [syncs(log.records, name) for name in names]
+
+    def numbers(self, place, written):
+        """The program gives the same numbers from whatever register is left."""
+        expected = common.tags(written.path)
+        for content in written.may_hold.get("dome-shutter.tags", []):
+            with tempfile.TemporaryDirectory(dir=place) as folder:
+                files = dict(written.log.before)
+                files.pop("dome-shutter.tags", None)
+                if content is not None:
+                    files["dome-shutter.tags"] = content
+                powerloss.put(folder, files)
+                self.assertEqual(common.tags(os.path.join(folder, "dome-shutter.yaml")), expected)
 
 
 if __name__ == "__main__":
