@@ -1,5 +1,5 @@
 """What a disk may hold after the mains failed: the program's own operations on its files, logged by
-power_log.c, are replayed up to a moment, and what was not yet put on disk is kept, lost, or spoilt."""
+power_log.c, are replayed up to a moment; what was not yet put on disk is kept, lost, or spoilt."""
 
 import hashlib
 import os
@@ -181,7 +181,7 @@ class Disk:
         self.pending = []       # changes of names that are under way: (name, file or None) each
         self.by_inode = {}
 
-    def rename_to(self, *changes):
+    def change_names(self, *changes):
         """Changes of names that are made all at once."""
         self.pending.append(changes)
         self.put(self.names, changes)
@@ -201,7 +201,7 @@ class Disk:
         if what == "open":
             if name not in self.names:
                 assert record.number & os.O_CREAT, record
-                self.rename_to((name, File()))
+                self.change_names((name, File()))
             self.by_inode[record.inode] = self.names[name]
             if record.number & os.O_TRUNC:
                 self.names[name].truncate(0)
@@ -214,10 +214,10 @@ class Disk:
         elif what in SYNCS:
             self.by_inode[record.inode].sync()
         elif what == "unlink":
-            self.rename_to((name, None))
+            self.change_names((name, None))
         elif what == "rename":
             assert record.other, record
-            self.rename_to((record.other, self.names[name]), (name, None))
+            self.change_names((record.other, self.names[name]), (name, None))
         else:
             assert what == "close", record
 
