@@ -93,7 +93,8 @@ struct lt_scan {
 
 /* Reads a scan: trims, takes the first space-delimited token, in it the last run of letters and
  * digits, upper-cases it (ASCII). A bare tag must be the only
- * run in its token. A line with a second scan on it is a misread. Never guesses. */
+ * run in its token. A line with a second scan on it is a misread, also within the token. Never
+ * guesses. */
 void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length);
 
 /* Where a word with no white space in it has to be broken by a space, so that lt_scan_read takes

@@ -142,6 +142,60 @@ static size_t read_tag(struct lt_scan *out, const char *run, size_t length)
 	return digits + 1;
 }
 
+/* The address in front of the last segment of a link: what the description gave. */
+struct address {
+	size_t end;  /* 0 where the token is no link */
+	bool second; /* another link begins within it */
+};
+
+static struct address find_address(struct token token)
+{
+	static const char mark[] = "://";
+	const size_t length = sizeof mark - 1;
+	struct address address = { 0 };
+	size_t scheme = 0;
+	while (scheme < token.length && upper(token.at[scheme]) >= 'A' &&
+		upper(token.at[scheme]) <= 'Z')
+		scheme++;
+	if (scheme == 0 || scheme + length > token.length ||
+		memcmp(token.at + scheme, mark, length) != 0)
+		return address;
+	for (size_t i = scheme + 1; i < token.length; i++) {
+		if (token.at[i] == '/')
+			address.end = i;
+		if (i + length <= token.length && memcmp(token.at + i, mark, length) == 0)
+			address.second = true;
+	}
+	return address;
+}
+
+/* Whether some run of letters and digits between the two is a scan code itself. */
+static bool has_code(struct token token, size_t from, size_t end)
+{
+	while (from < end) {
+		char run[RUN_MAX + 1];
+		size_t length = 0;
+		struct lt_scan scan;
+		while (from + length < end && is_code_character(upper(token.at[from + length])))
+			length++;
+		for (size_t i = 0; i < length && i < RUN_MAX; i++)
+			run[i] = upper(token.at[from + i]);
+		const size_t tag = length <= RUN_MAX ? read_tag(&scan, run, length) : 0;
+		if (tag > 0 && tag < length && is_code(run + tag, length - tag - 1) &&
+			lt_iso7064_valid(run, length))
+			return true;
+		from += length + 1;
+	}
+	return false;
+}
+
+/* Whether more than one sticker may have been read into one token. */
+static bool has_another(struct token token)
+{
+	const struct address address = find_address(token);
+	return address.second || has_code(token, address.end, find_run(token).from);
+}
+
 static void read_token(struct lt_scan *out, struct token token)
 {
 	*out = (struct lt_scan){ .kind = LT_SCAN_MISREAD };
@@ -162,7 +216,8 @@ static void read_token(struct lt_scan *out, struct token token)
 		return;
 	}
 	size_t code_length = run_length - tag - 1;
-	if (!is_code(run + tag, code_length) || !lt_iso7064_valid(run, run_length))
+	if (!is_code(run + tag, code_length) || !lt_iso7064_valid(run, run_length) ||
+		has_another(token))
 		return;
 	scan.kind = LT_SCAN_CODE;
 	memcpy(scan.code, run + tag, code_length);

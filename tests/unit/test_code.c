@@ -74,6 +74,8 @@ static void test_reads_what_scanners_give(void **state)
 	assert_code("http://bench.local/looms/12HRV3J", 12, LT_SIDE_H, "RV3");
 	/* The same with the punctuation of another keyboard. */
 	assert_code("httpÑ--bench.local-12HRV3J", 12, LT_SIDE_H, "RV3");
+	/* An address that reads as a scan code itself, with the sticker's behind it. */
+	assert_code("http://h/12HRV3J/12MRV3D", 12, LT_SIDE_M, "RV3");
 	assert_code("12HRV3J X1 motor power to M1 vent motor; 1 BN, 2 BU", 12, LT_SIDE_H, "RV3");
 	assert_code("]Q3/12HRV3J.", 12, LT_SIDE_H, "RV3");
 	assert_code("\xff\xfe"
@@ -105,7 +107,10 @@ static void test_never_guesses(void **state)
 	static const char *const texts[] = { "", " ", "\n", "12", "H", "12B", "H12", "012H", "0H",
 		"100000H", "123456H", "12HH", "12 HRV3J", "12-H", "12HRV3K", "12HRV3", "13HRV3J",
 		"12MRV3J", "21HRV3J", "12HVR3J", "12HRV3JJ", "012HRV3J", "12HRV3J?x=1", "12HRV3Ü",
-		"-12HRV", "3H 4M", "12HRV3J 12MRV3D", "http://other/1H", "QX-1H",
+		"-12HRV", "3H 4M", "12HRV3J 12MRV3D", "12HRV3J,12MRV3D", "12HRV3J/12MRV3D",
+		"http://h/12HRV3J#12MRV3D", "http://h/12HRV3Jhttp://h/12MRV3D",
+		"http://h/12HRV3J,http://h/12MRV3D", "12HRV3J,http://h/12MRV3D",
+		"://12HRV3J/12MRV3D", "http/12HRV3J/12MRV3D", "http://other/1H", "QX-1H",
 		"99999999999999999999999999999999H", "\xd9\xa1H" };
 	for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
 		assert_misread(texts[i]);
