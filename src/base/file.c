@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <sys/statvfs.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -245,8 +246,18 @@ bool lt_folder_sync(const char *path, struct lt_diags *diags)
 static void tell_unwritten(const struct lt_output *output, int reason, struct lt_diags *diags)
 {
 	lt_error(diags, lt_place_file(output->path), "could not be written whole: %s",
-		reason != 0 ? strerror(reason) : "unknown reason");
+		strerror(reason));
 	lt_hint(diags, "nothing was written to it; make room or choose another place");
+}
+
+/* Why an earlier write failed, of which errno is long gone: asked of the file anew. */
+static int why_unwritten(int fd)
+{
+	struct statvfs space;
+	errno = 0;
+	if (write(fd, "", 1) != 1 && errno != 0)
+		return errno;
+	return fstatvfs(fd, &space) == 0 && space.f_bavail == 0 ? ENOSPC : EIO;
 }
 
 bool lt_output_prepare(struct lt_output *output, struct lt_diags *diags)
@@ -259,6 +270,8 @@ bool lt_output_prepare(struct lt_output *output, struct lt_diags *diags)
 	bool good = fflush(stream) == 0 && ferror(stream) == 0;
 	good = good && (output->hurried || fsync(fileno(stream)) == 0 || errno == EINVAL);
 	int reason = errno;
+	if (!good && reason == 0)
+		reason = why_unwritten(fileno(stream));
 	if (fclose(stream) != 0 && good) {
 		good = false;
 		reason = errno;

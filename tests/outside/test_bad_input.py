@@ -204,7 +204,29 @@ rm -f /tmp/loomtag-g.tags.$$
                               text=True, check=False)
         self.assertIn("code 4", done.stdout, done.stderr)
         self.assertIn("kept", done.stdout, done.stderr)
-        self.assertIn("error", done.stderr)
+        self.assertIn("No space left on device", done.stderr)
+
+    @unittest.skipUnless(subprocess.run(["unshare", "--mount", "true"], capture_output=True,
+                                        check=False).returncode == 0,
+                         "needs to make a mount namespace")
+    def test_full_disk_is_named_by_every_output(self):
+        """Also where the library that writes noticed it long before the file was closed."""
+        script = f"""set -eu
+mount -t tmpfs -o size=96k tmpfs '{self.folder}'
+cd '{self.folder}'
+cp '{os.path.join(common.ROOT, "samples", "seed-gantry.yaml")}' g.yaml
+'{common.PROGRAM}' tags g.yaml >/dev/null
+head -c 40000 /dev/zero > filler
+for out in "stickers g.yaml -o s.pdf" "stickers g.yaml -o s.png" "checklist g.yaml -o c.pdf" \
+           "checklist g.yaml -o c.txt" "map g.yaml -o m.svg" "map g.yaml -o m.pdf"; do
+  code=0; '{common.PROGRAM}' $out 2> said || code=$?
+  grep -q 'No space left on device' said && echo "named $code" || {{ echo "$out: $code"; cat said; }}
+  rm -f said
+done
+"""
+        done = subprocess.run(["unshare", "--mount", "sh", "-c", script], capture_output=True,
+                              text=True, check=False)
+        self.assertEqual(done.stdout.split("\n")[:-1], ["named 4"] * 6, done.stderr)
 
     def test_full_standard_output(self):
         path = common.sample(self.folder, "mast-head")
