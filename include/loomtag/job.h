@@ -1,14 +1,15 @@
 /* Jobs: what happened while one module was taken out and put back, kept in SQLite (bench.db).
  *
  * A job is a list of events, never changed and never removed, in one order for all who work on it.
- * What was committed is on disk when the call returns. Everything else about a job follows from its
- * events: see job_state.h.
+ * What was committed is on disk when the call returns. Each event is a fact: a scan carries its
+ * verdict, and what it was judged by is an event before it. Everything else about a job follows
+ * from its events: see job_state.h.
  *
  * The chain of digests, by which a later change of an event shows. Each digest is SHA-256 (FIPS
  * 180-4), in lower-case hex, over a row of fields without anything between them. A field is its
  * length in bytes as a decimal number, a colon, its bytes (UTF-8) and a comma: "3:tag,"; one that
  * is not there is "-,". Numbers are in decimal. The fields of
- *   a job's own digest: "job", id, code, harness, unit, title, revision, opened;
+ *   a job's own digest: "job", origin, code, harness, unit, title, revision, opened;
  *   an event's: the digest of the job's event before it (of the first: the job's own), id, at, who,
  *     station, kind, stage, text, tag, verdict, number, typed (0 or 1).
  * The chain alone does not tell when its end is cut off: for that each job counts its events. Who
@@ -25,11 +26,11 @@
 #include "loomtag/verify.h"
 
 /* Of the tables; kept in the database's user_version. */
-#define LT_BENCH_VERSION 1
+#define LT_BENCH_VERSION 2
 
 enum lt_job_event_kind {
-	LT_JOB_OPENED,        /* text: the title of the harness, as it was */
-	LT_JOB_STAGE,         /* the stage that begins or goes on; text: lt_job_state_mark */
+	LT_JOB_OPENED, /* text: the title of the harness, as it was */
+	LT_JOB_STAGE,  /* the stage that begins or goes on; text: NULL, in version 1 a mark */
 	LT_JOB_STAGE_SKIPPED, /* text: the reason */
 	LT_JOB_SCAN,          /* text: as it came; verdict: what it was answered */
 	LT_JOB_PICTURE, /* text: the picture's name; scans of it follow. NULL: no more of it */
@@ -38,30 +39,37 @@ enum lt_job_event_kind {
 	LT_JOB_TICK,    /* text: the hazard or finish line that was ticked, in words */
 	LT_JOB_CLOSED,  /* text: the reason, or NULL: all was done */
 	LT_JOB_HAZARD,  /* text: the energy of a hazard that somebody confirmed to be made safe */
+	LT_JOB_PLAN,    /* text: the plan that is in force from here on, see job_plan.h */
+	LT_JOB_SETTLED, /* somebody saw to what a joint that is gone left behind (lt_job_stray);
+			   text: its tags, "3H 4M" or "3H" */
+	LT_JOB_UNKNOWN, /* a kind that this program does not know: a newer one wrote it */
 	LT_JOB_EVENT_KINDS
 };
 
-/* "opened", "stage", "stage-skipped", ... as in the record; lives for ever. */
+/* "opened", "stage", "stage-skipped", ... as in the record; lives for ever. Of an event that was
+ * read the kind's name is event->kind_name. */
 const char *lt_job_event_name(enum lt_job_event_kind kind);
 
 struct lt_job_event {
-	unsigned long long id; /* ascending in a job; given by the store */
+	unsigned long long id; /* ascending in a job, from 1; given by the store */
 	long long at;          /* milliseconds since 1970, UTC */
 	const char *who;       /* the person; never NULL */
 	unsigned station;      /* one a terminal that works on the job, from 1 */
 	enum lt_job_event_kind kind;
-	enum lt_stage stage; /* in which it happened */
-	const char *text;    /* or NULL */
-	const char *tag;     /* "12H": of a scan that had one; or NULL */
-	const char *verdict; /* of a scan (lt_verdict_name); or NULL */
-	unsigned number;     /* LT_JOB_SKIP; else 0 */
-	bool typed;          /* LT_JOB_SCAN: typed tags counted for every joint (--typed) */
-	char digest[65];     /* SHA-256 in hex over the event before's digest and this event; given
-				by the store */
+	const char *kind_name; /* as it is kept; NULL before it is */
+	enum lt_stage stage;   /* in which it happened */
+	const char *text;      /* or NULL */
+	const char *tag;       /* "12H": of a scan that had one; or NULL */
+	const char *verdict;   /* of a scan (lt_verdict_name); or NULL */
+	unsigned number;       /* LT_JOB_SKIP; else 0 */
+	bool typed;            /* LT_JOB_SCAN: typed tags counted for every joint (--typed) */
+	char digest[65]; /* SHA-256 in hex over the event before's digest and this event; given
+			    by the store */
 };
 
 struct lt_job {
-	unsigned long long id;
+	unsigned long long id;        /* in this store */
+	unsigned long long origin;    /* in the store where it was opened */
 	const char *code;             /* harness code with unit */
 	const char *harness;          /* without */
 	const char *unit;             /* or NULL */
@@ -122,10 +130,16 @@ bool lt_bench_station(unsigned *station, struct lt_bench *bench, unsigned long l
 bool lt_bench_append(struct lt_bench *bench, unsigned long long job, struct lt_job_event *event,
 	struct lt_diags *diags);
 
-/* The events of a job after the one with id `after` (0: all), in order; from `arena`. */
+/* The events of a job behind the first `known`, in order; from `arena`. */
 bool lt_bench_events(struct lt_job_event **out, size_t *count, struct lt_bench *bench,
-	unsigned long long job, unsigned long long after, struct lt_arena *arena,
-	struct lt_diags *diags);
+	unsigned long long job, size_t known, struct lt_arena *arena, struct lt_diags *diags);
+
+/* Whether the store still is the one that was opened, and event `known` of a job, counted from 1,
+ * still is the one with this digest: a store that was put back to an older state, moved or removed
+ * says no, with an error that says what to do. The file itself is asked, not what is remembered of
+ * it. Within a transaction or not. */
+bool lt_bench_holds(struct lt_bench *bench, unsigned long long job, size_t known,
+	const char *digest, struct lt_diags *diags);
 
 /* True when another connection changed the database since this was last asked; cheap. */
 bool lt_bench_changed(struct lt_bench *bench);

@@ -6,10 +6,10 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "loomtag/answer.h"
 #include "loomtag/memory.h"
 #include "loomtag/tags.h"
 #include "loomtag/text.h"
-#include "loomtag/verify_log.h"
 
 enum lt_pair_kind {
 	LT_PAIR_NONE,  /* no sticker */
@@ -43,16 +43,10 @@ struct lt_pair {
 void lt_pair_sort(struct lt_pair *out, struct lt_arena *arena, const char *const *texts,
 	size_t count, const struct lt_verify *verify);
 
-/* Feeds LT_PAIR_WHOLE, each code as an event of `line` (at stage unplug the first), and sets
- * pair->answer to what the picture as a whole is answered: never half. Feeds nothing for the other
- * kinds. What was pending before is dropped, and so is what would be pending afterwards: a picture
- * is one joint, whatever came before it and comes behind it. */
-void lt_pair_feed(struct lt_pair *pair, struct lt_verify_log *log, struct lt_verify *verify,
-	unsigned line);
-
-/* How many of its codes are to be fed, from the first on: none but for LT_PAIR_WHOLE, one at stage
- * unplug. For those who feed them elsewhere, with nothing pending before and dropping what is
- * pending after; each answer, in order, is given to lt_pair_take. */
+/* How many of its codes are to be scanned, from the first on: none but for LT_PAIR_WHOLE, one at
+ * stage unplug. Nothing may be pending before, and what is pending after is to be dropped: a
+ * picture is one joint, whatever came before it and comes behind it. Each answer, in order, is
+ * given to lt_pair_take, which sets pair->answer to that of the picture as a whole: never half. */
 size_t lt_pair_scans(const struct lt_pair *pair, enum lt_stage stage);
 void lt_pair_take(struct lt_pair *pair, size_t code, const struct lt_answer *answer);
 

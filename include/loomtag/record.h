@@ -30,10 +30,11 @@ struct lt_record_options {
 
 struct lt_record;
 
-/* Works out what a job says: `events` are all of it, in order. The tags are those of today's
- * description, which may have changed since: the record then says so, where joints stand is worked
- * out anew, and a joint that is no longer described is listed as its events have it. Everything
- * given must outlive the record. Never NULL. Near linear in events and joints. */
+/* Works out what a job says: `events` are all of it, in order. Where joints stand follows from the
+ * plans in the job and from the verdicts as they were given. The tags are those of today's
+ * description: names come from it, and where it is not what the job was judged by last, the record
+ * says so. A job of version 1 that was closed has no plan: its verdicts are shown, and no more.
+ * Everything given must outlive the record. Never NULL. Near linear in events and joints. */
 struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_job *job,
 	const struct lt_job_event *events, size_t count, const struct lt_record_options *options);
 /* Takes NULL. */

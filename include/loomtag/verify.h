@@ -1,4 +1,8 @@
-/* The reconnection state machine: feed(scan) -> verdict. No input or output of its own. */
+/* The reconnection state machine: judge(scan) -> answer, apply(answer). No input or output of its
+ * own.
+ *
+ * Judging changes nothing, and applying judges nothing: an answer that was given once is a fact,
+ * and a list of answers, applied one after the other, leads to the same state for ever. */
 #ifndef LOOMTAG_VERIFY_H
 #define LOOMTAG_VERIFY_H
 
@@ -32,8 +36,43 @@ enum lt_verdict {
 	LT_VERDICT_COUNT
 };
 
-/* "half", "mated", … as in the JSON; lives for ever. */
+/* What a verdict does to the state. */
+enum lt_effect {
+	LT_EFFECT_NOTHING, /* what is pending stays so */
+	LT_EFFECT_DROP,    /* nothing is pending any more */
+	LT_EFFECT_WAIT,    /* its sticker is pending */
+	LT_EFFECT_MAKE,    /* its joint is made, and its stickers wait no more */
+	LT_EFFECT_KEEP,    /* its joint stays made, and its stickers wait no more */
+	LT_EFFECT_EARLY, /* its stickers wait no more; its joint is not made, but at unplug apart */
+	LT_EFFECT_OPEN   /* both joints are open, and what comes after them */
+};
+
+/* How urgent an answer is. */
+enum lt_tone {
+	LT_TONE_GOOD, /* a right pair */
+	LT_TONE_WAIT, /* half of it: go on */
+	LT_TONE_WRONG /* stop and look; it rings */
+};
+
+/* All that there is to say of a verdict, apart from its sentences. */
+struct lt_verdict_row {
+	const char *key;         /* "half", "mated", … as in the JSON and the job */
+	const char *word;        /* to be read at arm's length */
+	const char *unplug_word; /* the same at stage unplug */
+	enum lt_effect effect;
+	enum lt_tone tone;
+	bool in_place; /* it was a sticker of this harness that has its place at the stage */
+	/* How the record counts it among the scans that were out of place ("3 misread"); NULL: it
+	 * is none of them. */
+	const char *out_of_place;
+};
+
+/* The row of a verdict; lives for ever. */
+const struct lt_verdict_row *lt_verdict_row(enum lt_verdict verdict);
+/* Its key. */
 const char *lt_verdict_name(enum lt_verdict verdict);
+/* False when there is no verdict of that key, or `key` is NULL. */
+bool lt_verdict_read(enum lt_verdict *out, const char *key);
 /* "tag", "unplug", "swap", "reconnect", "finish". */
 const char *lt_stage_name(enum lt_stage stage);
 /* False when there is no stage of that name. */
@@ -52,7 +91,11 @@ struct lt_joint {
 };
 
 /* What is to be verified; the arrays are the caller's and must outlive the machine. Joints are
- * numbered by index; `order` is the order to offer them in. */
+ * numbered by index; `order` is the order to offer them in.
+ *
+ * Behind the joints in the same array stand `passage_count` passages: connectors with no number,
+ * which no scan can make. Of them only `after` counts. A passage is passed when all before it are
+ * made and passed, and what comes after a passage comes after all that is before it. */
 struct lt_plan {
 	const char *code; /* harness code, with unit where there is one */
 	const struct lt_joint *joints;
@@ -64,6 +107,10 @@ struct lt_plan {
 	 * count as made and are not needed. NULL, or none at all: it is not known, so all did. Read
 	 * by lt_verify_create only. */
 	const bool *apart;
+	size_t passage_count;
+	/* By joint and passage: its place among the connectors of the description, which differ.
+	 * NULL: its index. */
+	const size_t *places;
 };
 
 /* What one scan did. */
@@ -131,8 +178,24 @@ void lt_verify_destroy(struct lt_verify *verify);
  *   unknown       no such number, its part is not replaced, or an H sticker
  *   misread       as above
  *
- * Amortised constant time apart from joints reopened, wrong mates that the joint is still in, and
- * at stage unplug the joints that come after it. Memory grows with what changed, for undo. */
+ * Constant time; where the answer is out-of-order, linear in what comes before the joint. */
+struct lt_answer lt_verify_judge(const struct lt_verify *verify, const char *scan, size_t length);
+
+/* What an answer that was kept says of its scan, where it is applied again: other and other_side
+ * are what is pending now; reopened, changed and blocked_by are not known. `number` and `side` of a
+ * scan that had a tag. */
+struct lt_answer lt_verify_recall(const struct lt_verify *verify, enum lt_verdict verdict,
+	bool has_tag, unsigned number, enum lt_side side, bool typed);
+
+/* Does what an answer says; fills in answer->reopened and answer->changed. False, with nothing
+ * changed, for what cannot have been answered in this state: no such joint, making what is made,
+ * keeping or opening what is not there.
+ *
+ * Amortised constant time apart from joints reopened and wrong mates that the joint is still in.
+ * Memory grows with what changed, for undo. */
+bool lt_verify_apply(struct lt_verify *verify, struct lt_answer *answer);
+
+/* Judges and applies. */
 struct lt_answer lt_verify_feed(struct lt_verify *verify, const char *scan, size_t length);
 
 /* From now on scans, skips and undos are those of this station; 1 before the first call. Each
@@ -158,18 +221,49 @@ bool lt_verify_undo(struct lt_verify *verify);
  * before can then be taken back. */
 bool lt_verify_require(struct lt_verify *verify, size_t joint);
 
+/* Stage reconnect: every made joint that comes after this one is needed from now on and open,
+ * whether this one is open or not. Nothing that came before can then be taken back. */
+void lt_verify_open_after(struct lt_verify *verify, size_t joint);
+
+/* True when the stage is about this joint at all: at swap its part is replaced. */
+bool lt_verify_asks(const struct lt_verify *verify, size_t joint);
+
+/* An open joint is not asked for, or is asked for after all. Cannot be taken back, nor can what
+ * came before. */
+void lt_verify_ask(struct lt_verify *verify, size_t joint, bool asked);
+
+/* A wrong mate that was found, with no joint opened by it; false when it is known. Not for undo. */
+struct lt_wrong_mate;
+bool lt_verify_add_wrong(struct lt_verify *verify, size_t h_joint, size_t mate_joint,
+	enum lt_side h_side, enum lt_side mate_side);
+
+/* Takes over into a new machine, of another plan at the same stage, what an old one knows: of each
+ * joint, whether it is made, by a typed tag, skipped and needed; and the wrong mates of joints that
+ * are in both. from[i] is the old machine's joint that joint i is; LT_NONE: it is new, or what was
+ * noted of it is void. was[i] is the same, but also of one that is void. A wrong mate with a joint
+ * that the stage is not about any more is not taken over. Nothing is pending afterwards, and
+ * nothing of before can be taken back. Linear. */
+void lt_verify_carry(struct lt_verify *verify, const struct lt_verify *old, const size_t *from,
+	const size_t *was);
+
 bool lt_verify_made(const struct lt_verify *verify, size_t joint);
+/* True for a joint that is not made, and for a passage that is not passed. */
+bool lt_verify_open(const struct lt_verify *verify, size_t node);
 bool lt_verify_skipped(const struct lt_verify *verify, size_t joint);
 /* True when `ok` asks for the joint. */
 bool lt_verify_needed(const struct lt_verify *verify, size_t joint);
 size_t lt_verify_needed_count(const struct lt_verify *verify);
 /* Joints that are made and needed. */
 size_t lt_verify_made_count(const struct lt_verify *verify);
-/* Joints made by typed tags on either half, made and not reopened since. */
+/* Made by typed tags on either half. */
+bool lt_verify_typed(const struct lt_verify *verify, size_t joint);
+/* Joints made by typed tags, and not reopened since. */
 size_t lt_verify_typed_count(const struct lt_verify *verify);
 
 /* The pending sticker of the present station: false when there is none. */
 bool lt_verify_pending(const struct lt_verify *verify, unsigned *number, enum lt_side *side);
+/* True when a sticker is pending at any station. */
+bool lt_verify_is_pending(const struct lt_verify *verify);
 /* A sticker that is pending at another station; false when there is none. */
 bool lt_verify_pending_elsewhere(const struct lt_verify *verify, unsigned *number,
 	enum lt_side *side, unsigned *station);
@@ -184,7 +278,7 @@ bool lt_verify_pending_at(const struct lt_verify *verify, size_t index, unsigned
 void lt_verify_drop_pending(struct lt_verify *verify);
 
 /* Wrong mates that are not resolved: their two joints were not both made since. Each pair once,
- * in order of finding; returns how many. The array is valid until the next feed or undo. */
+ * in order of finding; returns how many. The array is valid until the next call that changes. */
 struct lt_wrong_mate {
 	unsigned h, m; /* numbers: h's H sticker was scanned with m's M (or X) sticker */
 	enum lt_side mate_side;
@@ -210,12 +304,11 @@ const struct lt_plan *lt_verify_plan(const struct lt_verify *verify);
  * blocks; LT_NONE when there is none. */
 size_t lt_verify_next(const struct lt_verify *verify);
 
-/* Builds the plan of a harness's numbered connectors; arrays from `arena`. Joint i is connector
- * (*connectors)[i], the same at every stage. The order is that of reconnection; at stage unplug
- * that of the description, what comes after a joint before it; at stage swap that of the
- * description. */
-void lt_plan_build(struct lt_plan *out, size_t **connectors, struct lt_arena *arena,
-	const struct lt_tags *tags, enum lt_stage stage, bool typed);
+/* Puts the joints in the order to offer them in where it is not known what came apart: at stage
+ * reconnect topological by `after`, ties by the reverse of the description; at stage unplug the
+ * description's, what comes after a joint before it; else the description's. `order` has room for
+ * joint_count; it may be the plan's own. n log n. */
+void lt_plan_usual_order(size_t *order, const struct lt_plan *plan);
 
 /* The order to make joints in, where the order in which they came apart is known: topological by
  * `after`, of those that could be next the one that came apart last. ranks[i] is 0 for the first

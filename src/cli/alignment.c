@@ -211,26 +211,6 @@ static bool recall(struct lt_calibration *out, const struct options *options, bo
 	return good;
 }
 
-/* Makes a folder and those above it. */
-static bool make_folder(const char *path, struct lt_diags *diags)
-{
-	char *copy = lt_arena_strdup(&diags->arena, path);
-	for (char *c = copy + 1;; c++) {
-		char was = *c;
-		if (was != '/' && was != '\0')
-			continue;
-		*c = '\0';
-		if (mkdir(copy, 0777) != 0 && errno != EEXIST) {
-			lt_error(diags, lt_place_file(copy), "the folder cannot be made: %s",
-				strerror(errno));
-			return false;
-		}
-		*c = was;
-		if (was == '\0')
-			return true;
-	}
-}
-
 /* Finds out, before anything is printed, what would keep the printer from being remembered. */
 static int may_keep(const struct lt_calibration *alignment, const struct options *options,
 	struct lt_diags *diags)
@@ -250,7 +230,7 @@ static int may_keep(const struct lt_calibration *alignment, const struct options
 		lt_hint(diags, "set HOME or XDG_CONFIG_HOME");
 		return EXIT_SYSTEM;
 	}
-	return make_folder(config_folder(&diags->arena), diags) ? EXIT_YES : EXIT_SYSTEM;
+	return folder_make(config_folder(&diags->arena), diags) ? EXIT_YES : EXIT_SYSTEM;
 }
 
 int alignment_read(struct lt_calibration *out, const struct options *options, bool must_know,

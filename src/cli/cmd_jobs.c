@@ -7,8 +7,8 @@
 #include "job_options.h"
 #include "job_words.h"
 #include "loomtag/file.h"
-#include "loomtag/job_state.h"
 #include "loomtag/text.h"
+#include "loomtag/work.h"
 #include "session.h"
 #include "terminal.h"
 
@@ -57,13 +57,31 @@ static bool is_wanted(const struct lt_job *job, const struct wanted *wanted)
 	return wanted->harness == NULL || strcmp(job->harness, wanted->harness) == 0;
 }
 
-static int print_jobs(const struct shelf *shelf, const struct lt_job *jobs, size_t count)
+/* Which of them were changed after they were recorded, or have lost events. */
+static bool *find_unsound(struct shelf *shelf, const struct lt_job *jobs, size_t count)
 {
+	bool *unsound = lt_arena_array(&shelf->arena, count, sizeof(*unsound));
+	for (size_t i = 0; i < count; i++)
+		unsound[i] = !lt_bench_sound(shelf->bench, jobs[i].id, NULL, &shelf->diags);
+	return unsound;
+}
+
+static int print_jobs(struct shelf *shelf, const struct lt_job *jobs, size_t count)
+{
+	const bool *unsound = find_unsound(shelf, jobs, count);
+	int code = EXIT_YES;
+	for (size_t i = 0; i < count; i++)
+		if (unsound[i])
+			code = EXIT_INPUT;
 	if (shelf->options->json) {
 		json_t *list = json_array();
-		for (size_t i = 0; i < count; i++)
-			json_array_append_new(list, job_json(&jobs[i]));
-		return print_json(json_pack("{s:o}", "jobs", list));
+		for (size_t i = 0; i < count; i++) {
+			json_t *json = job_json(&jobs[i]);
+			json_object_set_new(json, "digests_fit", json_boolean(!unsound[i]));
+			json_array_append_new(list, json);
+		}
+		const int printed = print_json(json_pack("{s:o}", "jobs", list));
+		return printed == EXIT_YES ? code : printed;
 	}
 	struct lt_text text = { 0 };
 	if (count == 0)
@@ -71,9 +89,9 @@ static int print_jobs(const struct shelf *shelf, const struct lt_job *jobs, size
 	else
 		job_add_heading(&text);
 	for (size_t i = 0; i < count; i++)
-		job_add_line(&text, &jobs[i]);
+		job_add_line(&text, &jobs[i], unsound[i]);
 	print_text(&text);
-	return EXIT_YES;
+	return code;
 }
 
 static int list(const struct options *options, const char *description, const struct wanted *wanted)
@@ -111,18 +129,6 @@ static int list_of_description(const struct options *options)
 	return code;
 }
 
-/* A job's id: a whole number from 1. */
-static bool read_id(unsigned long long *id, const char *text)
-{
-	const size_t digits = strspn(text, "0123456789");
-	if (digits == 0 || digits > 18 || text[digits] != '\0') {
-		usage_error("jobs", "a job is named by its number, such as 7, not \"%s\"", text);
-		return false;
-	}
-	*id = strtoull(text, NULL, 10);
-	return true;
-}
-
 static void show_json(const struct lt_job *job, const struct lt_job_event *events, size_t count,
 	bool fits)
 {
@@ -158,7 +164,7 @@ static int show(const struct options *options)
 	unsigned long long id;
 	if (options->argument_count != 2)
 		return usage_error("jobs", "loomtag jobs show takes the number of a job");
-	if (!read_id(&id, options->arguments[1]))
+	if (!job_number(&id, "jobs", options->arguments[1]))
 		return EXIT_USAGE;
 	struct shelf shelf;
 	struct lt_job job;
@@ -176,21 +182,6 @@ static int show(const struct options *options)
 	return shelf_end(&shelf, fits ? EXIT_YES : EXIT_INPUT);
 }
 
-/* Within a transaction. */
-static bool close_job(struct shelf *shelf, const struct lt_job *job, const char *reason)
-{
-	struct lt_job_event event = {
-		.at = job_now(),
-		.who = job_who(shelf->options, &shelf->arena),
-		.kind = LT_JOB_CLOSED,
-		.stage = job->stage,
-		.text = reason,
-	};
-	return lt_bench_station(&event.station, shelf->bench, job->id, &shelf->diags) &&
-	       lt_bench_append(shelf->bench, job->id, &event, &shelf->diags) &&
-	       lt_bench_commit(shelf->bench, &shelf->diags);
-}
-
 /* The rest of the command line, so that a reason needs no quotes. */
 static char *read_reason(const struct options *options, struct lt_arena *arena)
 {
@@ -206,68 +197,64 @@ static char *read_reason(const struct options *options, struct lt_arena *arena)
 	return reason;
 }
 
-/* Whether the job is all done, by its events and the description; says so where it is not. */
-static bool check_done(struct shelf *shelf, const struct session *session, const struct lt_job *job)
+/* Within a transaction. */
+static bool close_job(struct shelf *shelf, const struct lt_job *job, const char *reason)
 {
-	struct lt_job_event *events;
-	size_t count;
-	if (strcmp(job->code, session->harness.code) != 0) {
-		lt_error(&shelf->diags, lt_place_file(shelf->path), "job %llu is of %s, not of %s",
-			job->id, job->code, session->harness.code);
-		lt_hint(&shelf->diags, "give its own description, and --unit where it has one");
-		return false;
-	}
-	if (!lt_bench_events(&events, &count, shelf->bench, job->id, 0, &shelf->arena,
-		    &shelf->diags) ||
-		!lt_job_sound(job, events, count, shelf->path, &shelf->diags))
-		return false;
-	struct lt_job_state *state = lt_job_state_create(&session->tags);
-	for (size_t i = 0; i < count; i++)
-		lt_job_state_apply(state, &events[i], NULL);
-	const bool done = lt_job_state_all_done(state);
-	lt_job_state_destroy(state);
-	if (!done && !job->closed) {
-		lt_error(&shelf->diags, lt_place_file(shelf->path), "job %llu is not all done",
-			job->id);
-		lt_hint(&shelf->diags,
-			"go on with it: loomtag verify; or say why it ends: loomtag jobs close "
-			"%llu REASON",
-			job->id);
-	}
-	return done || job->closed;
+	struct lt_job_event event = {
+		.at = job_now(),
+		.who = job_who(shelf->options, &shelf->arena),
+		.kind = LT_JOB_CLOSED,
+		.stage = job->stage,
+		.text = reason,
+	};
+	return lt_bench_station(&event.station, shelf->bench, job->id, &shelf->diags) &&
+	       lt_bench_append(shelf->bench, job->id, &event, &shelf->diags) &&
+	       lt_bench_commit(shelf->bench, &shelf->diags);
 }
 
-/* What of the job is closed, and with what: `session` where no reason is given. */
-struct closing {
-	unsigned long long id;
-	const char *reason;
-	const struct session *session;
-};
-
-static int close_on(struct shelf *shelf, const struct closing *closing)
+static void say_closed(const struct options *options, unsigned long long id, const char *code)
 {
-	struct lt_job job;
-	if (!lt_bench_begin(shelf->bench, &shelf->diags))
-		return shelf_end(shelf, EXIT_SYSTEM);
-	if (!lt_bench_job(&job, shelf->bench, closing->id, &shelf->arena, &shelf->diags))
-		return shelf_end(shelf, EXIT_INPUT);
-	if (closing->session != NULL && !check_done(shelf, closing->session, &job))
-		return shelf_end(shelf, EXIT_INPUT);
-	if (!close_job(shelf, &job, closing->reason))
-		return shelf_end(shelf, job.closed ? EXIT_INPUT : EXIT_SYSTEM);
-	if (!shelf->options->quiet)
-		print_clean("job %llu of %s is closed\n", job.id, job.code);
-	return shelf_end(shelf, EXIT_YES);
+	if (!options->quiet)
+		printf("job %llu of %s is closed\n", id, code);
 }
 
 static int close_with_reason(const struct options *options, unsigned long long id,
 	const char *reason)
 {
 	struct shelf shelf;
-	const struct closing closing = { id, reason, NULL };
+	struct lt_job job;
 	if (!shelf_open(&shelf, options, NULL))
 		return shelf_end(&shelf, EXIT_INPUT);
-	return close_on(&shelf, &closing);
+	if (!lt_bench_begin(shelf.bench, &shelf.diags))
+		return shelf_end(&shelf, EXIT_SYSTEM);
+	if (!lt_bench_job(&job, shelf.bench, id, &shelf.arena, &shelf.diags))
+		return shelf_end(&shelf, EXIT_INPUT);
+	if (!lt_bench_sound(shelf.bench, id, NULL, &shelf.diags)) {
+		lt_hint(&shelf.diags,
+			"nothing is added to it; loomtag verify FILE --new closes it as not finished");
+		return shelf_end(&shelf, EXIT_INPUT);
+	}
+	if (!close_job(&shelf, &job, reason))
+		return shelf_end(&shelf, job.closed ? EXIT_INPUT : EXIT_SYSTEM);
+	say_closed(options, id, job.code);
+	return shelf_end(&shelf, EXIT_YES);
+}
+
+/* Why a job cannot be closed as done. */
+static void say_not_done(struct session *session, const struct lt_work *work, unsigned long long id,
+	const char *path)
+{
+	if (lt_work_differs(work)) {
+		lt_error(&session->diags, lt_place_file(session->path),
+			"this is not the description that job %llu was checked against", id);
+		lt_hint(&session->diags,
+			"loomtag verify shows what has changed, and what is asked for again");
+		return;
+	}
+	lt_error(&session->diags, lt_place_file(path), "job %llu is not all done", id);
+	lt_hint(&session->diags,
+		"go on with it: loomtag verify; or say why it ends: loomtag jobs close %llu REASON",
+		id);
 }
 
 /* By the description it can be seen that all is done, which is reason enough. */
@@ -278,17 +265,28 @@ static int close_done(const struct options *options, unsigned long long id, char
 	only.arguments = arguments;
 	only.argument_count = 1;
 	struct session session;
-	struct shelf shelf;
 	int code = session_open(&session, &only, SESSION_READS);
-	if (code == EXIT_NO)
-		code = EXIT_INPUT;
 	if (code == EXIT_YES) {
-		const struct closing closing = { id, NULL, &session };
-		code = shelf_open(&shelf, options, session.path) ? close_on(&shelf, &closing)
-								 : shelf_end(&shelf, EXIT_INPUT);
+		struct lt_diags *diags = &session.diags;
+		const struct lt_work_options how = {
+			.db = job_database(options, session.path, &diags->arena), .job = id
+		};
+		struct lt_work *work =
+			lt_work_open(&session.tags, &how, job_who(options, &diags->arena), diags);
+		code = EXIT_INPUT;
+		if (work != NULL && !lt_work_finish(work, NULL, diags))
+			code = EXIT_SYSTEM;
+		else if (work != NULL && lt_job_state_closed(lt_work_state(work)))
+			code = EXIT_YES;
+		else if (work != NULL)
+			say_not_done(&session, work, id, how.db);
+		session_tell(&session);
+		if (code == EXIT_YES)
+			say_closed(options, id, session.harness.code);
+		lt_work_close(work);
 	}
 	session_finish(&session);
-	return code;
+	return code == EXIT_NO ? EXIT_INPUT : code;
 }
 
 static bool is_description(const char *word)
@@ -302,7 +300,7 @@ static int close_one(const struct options *options)
 	unsigned long long id;
 	if (options->argument_count < 2)
 		return usage_error("jobs", "loomtag jobs close takes the number of a job and why");
-	if (!read_id(&id, options->arguments[1]))
+	if (!job_number(&id, "jobs", options->arguments[1]))
 		return EXIT_USAGE;
 	if (options->argument_count == 3 && is_description(options->arguments[2]))
 		return close_done(options, id, options->arguments[2]);

@@ -52,21 +52,6 @@ static bool read_form(enum form *form, const struct options *options)
 	return true;
 }
 
-/* 0 for none asked for. */
-static bool read_number(unsigned long long *id, const struct options *options)
-{
-	*id = 0;
-	if (options->job == NULL)
-		return true;
-	size_t digits = strspn(options->job, "0123456789");
-	if (digits > 0 && digits <= 18 && options->job[digits] == '\0')
-		*id = strtoull(options->job, NULL, 10);
-	if (*id > 0)
-		return true;
-	usage_error("record", "--job is a job's number, such as 7, not \"%s\"", options->job);
-	return false;
-}
-
 /* What there is of other units, or nothing at all. */
 static void tell_no_job(struct file *file)
 {
@@ -245,25 +230,28 @@ static int write_pages(struct file *file, const struct lt_record *record, const 
 	return code;
 }
 
-static void tell(struct file *file, const struct lt_record *record, const struct options *options)
+/* False where the job is not as it was recorded. */
+static bool tell(struct file *file, const struct lt_record *record, const struct options *options)
 {
 	const size_t faults = lt_record_faults(record);
 	const bool gone = file->count == 0 || lt_job_gone(&file->job, file->count) > 0;
-	if (gone || lt_record_misfit(record) != LT_NONE) {
-		lt_warning(&file->session.diags, lt_place_file(file->database),
+	const bool fits = !gone && lt_record_misfit(record) == LT_NONE;
+	if (!fits) {
+		lt_error(&file->session.diags, lt_place_file(file->database),
 			"job %llu was changed after it was recorded: %s", file->job.id,
 			gone ? "events of it are gone" : "its events do not fit their digests");
 		lt_hint(&file->session.diags,
 			"the record says from where on; bring back a copy from before");
 	}
 	if (options->quiet || strcmp(options->output, "-") == 0)
-		return;
+		return fits;
 	print_clean("%s: record of job %llu, ", options->output, file->job.id);
 	if (faults == 0)
 		printf("%zu events\n", file->count);
 	else
 		printf("%zu %s not as it should be\n", faults,
 			faults == 1 ? "thing is" : "things are");
+	return fits;
 }
 
 static int record_job(struct file *file, enum form form, const struct options *options,
@@ -277,8 +265,8 @@ static int record_job(struct file *file, enum form form, const struct options *o
 		lt_record_create(&file->session.tags, &file->job, file->events, file->count, &how);
 	int code = form == FORM_PDF ? write_pages(file, record, options->output)
 				    : write_words(file, record, options->output, form);
-	if (code == EXIT_YES)
-		tell(file, record, options);
+	if (code == EXIT_YES && !tell(file, record, options))
+		code = EXIT_INPUT;
 	lt_record_destroy(record);
 	return code;
 }
@@ -287,8 +275,9 @@ int run_record(const struct options *options)
 {
 	enum form form;
 	enum lt_paper paper;
-	unsigned long long id;
-	if (!read_form(&form, options) || !read_number(&id, options) ||
+	unsigned long long id = 0;
+	if (!read_form(&form, options) ||
+		(options->job != NULL && !job_number(&id, "record", options->job)) ||
 		!read_paper(&paper, options, "record"))
 		return EXIT_USAGE;
 	struct file file = { 0 };

@@ -5,34 +5,37 @@
 #include <string.h>
 
 #include "command.h"
-#include "loomtag/text.h"
-#include "loomtag/verify_log.h"
+#include "job_options.h"
+#include "loomtag/answer.h"
 #include "session.h"
 #include "verification.h"
 #include "verify_live.h"
 #include "verify_photos.h"
 #include "verify_result.h"
 
-enum { LINE_MAX_BYTES = 4096 };
+/* A line without end is no list of scans. */
+enum { LINE_MOST = 1 << 20, TIME_MOST = 64 };
 
-/* Reads one line of at most `room` bytes, without its line end. False at the end of the stream;
- * *overlong when there was more, which is passed over. */
-static bool read_line(FILE *stream, char *line, size_t room, size_t *length, bool *overlong)
+enum reading { READ_LINE, READ_END, READ_ENDLESS };
+
+/* Reads one line, without its line end, of which the first `room` bytes are kept; *length is how
+ * many those are. */
+static enum reading read_line(FILE *stream, char *line, size_t room, size_t *length)
 {
-	*length = 0;
-	*overlong = false;
+	size_t read = 0;
 	int c = getc(stream);
 	if (c == EOF)
-		return false;
+		return READ_END;
 	for (; c != EOF && c != '\n' && c != '\r'; c = getc(stream)) {
-		if (*length < room)
-			line[(*length)++] = (char)c;
-		else
-			*overlong = true;
+		if (read < room)
+			line[read] = (char)c;
+		if (++read > LINE_MOST)
+			return READ_ENDLESS;
 	}
 	if (c == '\r' && (c = getc(stream)) != '\n' && c != EOF)
 		ungetc(c, stream);
-	return true;
+	*length = read <= room ? read : room;
+	return READ_LINE;
 }
 
 static bool digits_at(const char *at, const char *end, size_t count)
@@ -46,15 +49,16 @@ static bool digits_at(const char *at, const char *end, size_t count)
 	return true;
 }
 
-/* Passes over an RFC 3339 date-time and the tab behind it, where they stand before a scan. */
+/* Passes over an RFC 3339 date-time and the tab behind it, where they stand before a scan: as much
+ * as the line has room for beside it. */
 static const char *skip_time(const char *line, const char *end)
 {
 	const char *tab = memchr(line, '\t', (size_t)(end - line));
-	if (tab == NULL || tab - line < 20 || !digits_at(line, end, 4) || line[4] != '-' ||
-		!digits_at(line + 5, end, 2) || line[7] != '-' || !digits_at(line + 8, end, 2) ||
-		strchr("Tt ", line[10]) == NULL || !digits_at(line + 11, end, 2) ||
-		line[13] != ':' || !digits_at(line + 14, end, 2) || line[16] != ':' ||
-		!digits_at(line + 17, end, 2))
+	if (tab == NULL || tab - line < 20 || tab - line >= TIME_MOST || !digits_at(line, end, 4) ||
+		line[4] != '-' || !digits_at(line + 5, end, 2) || line[7] != '-' ||
+		!digits_at(line + 8, end, 2) || strchr("Tt ", line[10]) == NULL ||
+		!digits_at(line + 11, end, 2) || line[13] != ':' || !digits_at(line + 14, end, 2) ||
+		line[16] != ':' || !digits_at(line + 17, end, 2))
 		return line;
 	const char *at = line + 19;
 	if (*at == '.') {
@@ -76,27 +80,46 @@ static bool is_blank_or_comment(const char *line, const char *end)
 	return line == end || *line == '#';
 }
 
-/* False when a scan could not be kept. */
-static bool feed_all(struct verification *verification, FILE *stream)
+/* What asks for something is said at once, with the line of the scan. */
+static void print_answer(const struct verification *verification, const struct lt_answer *answer,
+	unsigned line)
 {
-	char line[LINE_MAX_BYTES] = "";
+	const struct options *options = verification->session->options;
+	const struct lt_verdict_row *row = lt_verdict_row(answer->verdict);
+	if (options->json || options->quiet || row->tone != LT_TONE_WRONG)
+		return;
+	size_t count;
+	struct lt_text words = { 0 };
+	const struct lt_job_event *events = lt_work_events(verification->work, &count);
+	lt_answer_words(&words, answer, &verification->session->tags, events[count - 1].stage);
+	printf("scan %-4u  %-12s  %-12s  %s\n", line, row->key, events[count - 1].text,
+		lt_text_string(&words));
+	lt_text_finish(&words);
+}
+
+/* EXIT_YES, or why it was not read to its end. */
+static int feed_all(struct verification *verification, FILE *stream, const char *name)
+{
+	char line[LT_SCAN_MAX + TIME_MOST] = "";
+	enum reading reading;
 	size_t length;
-	bool overlong;
-	for (unsigned number = 1; read_line(stream, line, sizeof(line), &length, &overlong);
-		number++) {
+	unsigned number = 1;
+	for (; (reading = read_line(stream, line, sizeof(line), &length)) == READ_LINE; number++) {
 		const char *end = line + length;
+		struct lt_answer answer;
 		if (is_blank_or_comment(line, end))
 			continue;
 		const char *scan = skip_time(line, end);
-		/* What is too long to be a scan is none, whatever it begins with. */
-		if (overlong && verification->work == NULL)
-			lt_verify_log_overlong(&verification->log, verification->feeds, number,
-				scan, (size_t)(end - scan));
-		else if (!verification_scan(verification, NULL, number, overlong ? "" : scan,
-				 overlong ? 0 : (size_t)(end - scan)))
-			return false;
+		if (!verification_scan(verification, &answer, number, scan, (size_t)(end - scan)))
+			return EXIT_SYSTEM;
+		print_answer(verification, &answer, number);
 	}
-	return true;
+	if (reading == READ_END)
+		return EXIT_YES;
+	lt_error(&verification->session->diags, lt_place_file(name),
+		"line %u is longer than 1 MiB: this is no list of scans", number);
+	lt_hint(&verification->session->diags, "a list of scans has one scan a line");
+	return EXIT_INPUT;
 }
 
 static int feed_file(struct verification *verification, const char *path)
@@ -108,20 +131,17 @@ static int feed_file(struct verification *verification, const char *path)
 		lt_error(diags, lt_place_file(path), "cannot be opened: %s", strerror(errno));
 		return session_fail(verification->session, EXIT_INPUT);
 	}
+	const char *name = standard ? "standard input" : path;
 	errno = 0;
-	const bool kept = feed_all(verification, stream);
-	bool failed = ferror(stream) != 0;
-	int reason = errno;
+	int code = feed_all(verification, stream, name);
+	const int reason = errno;
+	if (code == EXIT_YES && ferror(stream) != 0) {
+		lt_error(diags, lt_place_file(name), "cannot be read: %s", strerror(reason));
+		code = EXIT_INPUT;
+	}
 	if (!standard)
 		fclose(stream);
-	if (!kept)
-		return session_fail(verification->session, EXIT_SYSTEM);
-	if (failed) {
-		lt_error(diags, lt_place_file(standard ? "standard input" : path),
-			"cannot be read: %s", strerror(reason));
-		return session_fail(verification->session, EXIT_INPUT);
-	}
-	return EXIT_YES;
+	return code == EXIT_YES ? code : session_fail(verification->session, code);
 }
 
 /* *stage is LT_STAGE_COUNT where none is given. */
@@ -167,83 +187,38 @@ static void warn_of_old_stickers(struct session *session)
 	session_tell(session);
 }
 
-/* Tells how it ended; the exit code by the answer. */
-static int tell_result(struct verification *verification)
-{
-	if (verification->work != NULL)
-		verification_read_job(verification);
-	int code = EXIT_YES;
-	if (verification->session->options->json) {
-		code = verification_print_json(verification);
-		if (verification->session->harness.unit == NULL)
-			fputs("no unit given: stickers of two like modules could not be told apart\n",
-				stderr);
-	} else if (!verification->session->options->quiet) {
-		verification_print(verification);
-	}
-	if (code != EXIT_YES)
-		return code;
-	return verification_answer(verification) ? EXIT_YES : EXIT_NO;
-}
-
-static int run_batch(struct verification *verification, const char *path)
-{
-	const struct options *options = verification->session->options;
-	const int code = feed_file(verification, path);
-	if (code != EXIT_YES)
-		return code;
-	if (!options->json && !options->quiet)
-		verification_print_answers(verification);
-	return tell_result(verification);
-}
-
 static int run_photos(struct verification *verification)
 {
 	const int read = verify_photos(verification);
-	const int code = tell_result(verification);
+	const int code = verification_tell(verification);
 	json_decref(verification->photos);
 	return read == EXIT_YES || code == EXIT_SYSTEM ? code : read;
 }
 
-static int run_given(struct verification *verification)
+static int run_file(struct verification *verification, const char *path)
 {
-	const struct options *options = verification->session->options;
-	return options->photos ? run_photos(verification)
-			       : run_batch(verification, options->arguments[1]);
+	const int code = feed_file(verification, path);
+	verification->left = verification->scans.count == 0;
+	return code == EXIT_YES ? verification_tell(verification) : code;
 }
 
-/* What is not live is checked by itself, unless it is said where to keep it. */
-static int run_apart(struct verification *verification, enum lt_stage stage)
-{
-	struct lt_arena arena;
-	lt_arena_init(&arena);
-	lt_plan_build(&verification->plan, &verification->connectors, &arena,
-		&verification->session->tags, stage, verification->session->options->typed);
-	verification->feeds = lt_verify_create(&verification->plan);
-	verification->machine = verification->feeds;
-	const int code = run_given(verification);
-	lt_verify_destroy(verification->feeds);
-	lt_arena_finish(&arena);
-	return code;
-}
-
-static int run_kept(struct verification *verification, enum lt_stage stage)
+/* What is not live is kept only where it is said where. */
+static int run_given(struct verification *verification, enum lt_stage stage)
 {
 	struct session *session = verification->session;
-	int code = EXIT_SYSTEM;
-	verification->work = verification_open_job(session, session->options->new_job);
-	if (verification->work == NULL)
-		return session_fail(session, EXIT_SYSTEM);
-	if (!verification_goes_on(verification, stage)) {
-		code = EXIT_NO;
-	} else if (lt_work_stage(verification->work, stage, "a later stage was begun",
-			   &session->diags)) {
-		session_tell(session);
-		verification_read_job(verification);
-		code = run_given(verification);
-	}
-	lt_work_close(verification->work);
-	return session_fail(session, code);
+	const struct options *options = session->options;
+	const char *who = job_who(options, &session->diags.arena);
+	if (!verification_open(verification, who, options->db != NULL))
+		return session_fail(session, verification->asked != 0 ? EXIT_INPUT : EXIT_SYSTEM);
+	int code = verification_begin(verification, stage);
+	if (code == EXIT_YES && !lt_work_stage(verification->work, stage, "a later stage was begun",
+					&session->diags))
+		code = EXIT_SYSTEM;
+	session_tell(session);
+	if (code != EXIT_YES)
+		return code;
+	return options->photos ? run_photos(verification)
+			       : run_file(verification, options->arguments[1]);
 }
 
 static bool arguments_fit(const struct options *options, enum lt_stage stage)
@@ -259,6 +234,8 @@ static bool arguments_fit(const struct options *options, enum lt_stage stage)
 		usage_error("verify", "--device is for scanning live");
 	else if (!live && (options->new_job || options->job != NULL) && options->db == NULL)
 		usage_error("verify", "a file or pictures are kept in a job with --db only");
+	else if (!live && options->changed && options->db == NULL)
+		usage_error("verify", "--changed is for a job: it needs --db");
 	else if (options->no_job &&
 		 (options->db != NULL || options->new_job || options->job != NULL))
 		usage_error("verify", "--no-job goes with none of --db, --new and --job");
@@ -272,20 +249,24 @@ static bool arguments_fit(const struct options *options, enum lt_stage stage)
 int run_verify(const struct options *options)
 {
 	enum lt_stage stage;
-	if (!read_stage(&stage, options->stage) || !arguments_fit(options, stage))
+	struct verification verification = { 0 };
+	if (!read_stage(&stage, options->stage) || !arguments_fit(options, stage) ||
+		(options->job != NULL && !job_number(&verification.asked, "verify", options->job)))
 		return EXIT_USAGE;
 	struct session session;
 	int code = session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
-		struct verification verification = { .session = &session };
+		verification.session = &session;
 		warn_of_new_numbers(&session);
 		warn_of_old_stickers(&session);
 		if (options->photos || options->argument_count > 1)
-			code = (options->db != NULL ? run_kept : run_apart)(&verification,
+			code = run_given(&verification,
 				stage == LT_STAGE_COUNT ? LT_STAGE_RECONNECT : stage);
 		else
 			code = verify_live(&verification, stage);
-		lt_verify_log_finish(&verification.log);
+		code = session_fail(&session, code);
+		lt_work_close(verification.work);
+		scan_list_finish(&verification.scans);
 	}
 	session_finish(&session);
 	return code;

@@ -1,8 +1,10 @@
 #include "folders.h"
 
+#include <errno.h>
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 const char *config_folder(struct lt_arena *arena)
@@ -14,6 +16,36 @@ const char *config_folder(struct lt_arena *arena)
 	if (home != NULL && home[0] == '/')
 		return lt_arena_printf(arena, "%s/.config/loomtag", home);
 	return NULL;
+}
+
+const char *state_folder(struct lt_arena *arena)
+{
+	const char *state = getenv("XDG_STATE_HOME");
+	const char *home = getenv("HOME");
+	if (state != NULL && state[0] == '/')
+		return lt_arena_printf(arena, "%s/loomtag", state);
+	if (home != NULL && home[0] == '/')
+		return lt_arena_printf(arena, "%s/.local/state/loomtag", home);
+	return NULL;
+}
+
+bool folder_make(const char *path, struct lt_diags *diags)
+{
+	char *copy = lt_arena_strdup(&diags->arena, path);
+	for (char *c = copy + 1;; c++) {
+		char was = *c;
+		if (was != '/' && was != '\0')
+			continue;
+		*c = '\0';
+		if (mkdir(copy, 0777) != 0 && errno != EEXIST) {
+			lt_error(diags, lt_place_file(copy), "the folder cannot be made: %s",
+				strerror(errno));
+			return false;
+		}
+		*c = was;
+		if (was == '\0')
+			return true;
+	}
 }
 
 const char *certificate_folder(struct lt_arena *arena)

@@ -2,6 +2,9 @@
 #ifndef LOOMTAG_CLI_FOLDERS_H
 #define LOOMTAG_CLI_FOLDERS_H
 
+#include <stdbool.h>
+
+#include "loomtag/diag.h"
 #include "loomtag/memory.h"
 
 /* The folders in which layouts are looked for, in turn: NULL-terminated, from `arena`. */
@@ -10,7 +13,14 @@ const char *const *layout_folders(struct lt_arena *arena);
 /* The folder of the user's own settings; NULL where neither XDG_CONFIG_HOME nor HOME is set. */
 const char *config_folder(struct lt_arena *arena);
 
-/* Its folder of certificates that are kept for printers; likewise NULL. */
+/* The folder of what the program remembers by itself; NULL where neither XDG_STATE_HOME nor HOME is
+ * set. */
+const char *state_folder(struct lt_arena *arena);
+
+/* Makes a folder and those above it. */
+bool folder_make(const char *path, struct lt_diags *diags);
+
+/* The folder of certificates that are kept for printers, in that of the settings; likewise NULL. */
 const char *certificate_folder(struct lt_arena *arena);
 
 #endif

@@ -40,6 +40,19 @@ const char *job_who(const struct options *options, struct lt_arena *arena)
 	return who;
 }
 
+bool job_number(unsigned long long *out, const char *command, const char *text)
+{
+	enum { DIGITS_MOST = 18 };
+	const size_t digits = strspn(text, "0123456789");
+	*out = 0;
+	if (digits > 0 && digits <= DIGITS_MOST && text[digits] == '\0')
+		*out = strtoull(text, NULL, 10);
+	if (*out != 0)
+		return true;
+	usage_error(command, "the number of a job is a whole number from 1, not \"%s\"", text);
+	return false;
+}
+
 long long job_now(void)
 {
 	struct timespec now;

@@ -12,6 +12,9 @@ const char *job_database(const struct options *options, const char *description,
 /* --who, or the name of the user that is logged in, or "?"; without what could drive a terminal. */
 const char *job_who(const struct options *options, struct lt_arena *arena);
 
+/* Reads the number of a job: digits alone, from 1. False after a usage error. */
+bool job_number(unsigned long long *out, const char *command, const char *text);
+
 /* Milliseconds since 1970, UTC. */
 long long job_now(void);
 

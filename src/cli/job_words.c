@@ -51,12 +51,13 @@ static void add_outside(struct lt_text *out, const char *before, const char *tex
 
 void job_add_heading(struct lt_text *out)
 {
-	lt_text_printf(out, "%5s  %-12s  %-22s  %-22s  %-9s  %5s  %-6s  %s\n", "job", "code",
+	lt_text_printf(out, "%5s  %-12s  %-22s  %-22s  %-9s  %5s  %-7s  %s\n", "job", "code",
 		"opened", "last", "stage", "scans", "state", "title");
 }
 
-void job_add_line(struct lt_text *out, const struct lt_job *job)
+void job_add_line(struct lt_text *out, const struct lt_job *job, bool unsound)
 {
+	const char *state = unsound ? "DAMAGED" : job->closed ? "closed" : "open";
 	lt_text_printf(out, "%5llu  ", job->id);
 	add_outside(out, "", job->code);
 	const size_t columns = lt_utf8_columns(job->code);
@@ -66,9 +67,9 @@ void job_add_line(struct lt_text *out, const struct lt_job *job)
 	job_add_minute(out, job->last);
 	lt_text_printf(out, "  %-9s  %5zu  ", lt_stage_name(job->stage), job->scans);
 	if (job->title == NULL)
-		lt_text_add(out, job->closed ? "closed" : "open");
+		lt_text_add(out, state);
 	else
-		lt_text_printf(out, "%-6s", job->closed ? "closed" : "open");
+		lt_text_printf(out, "%-7s", state);
 	add_outside(out, "  ", job->title);
 	lt_text_add_char(out, '\n');
 }
@@ -103,14 +104,14 @@ void job_add_event(struct lt_text *out, const struct lt_job_event *event, size_t
 	lt_text_printf(out, "  %2u ", event->station);
 	add_outside(out, "", event->who);
 	lt_text_add_times(out, ' ', who_columns - job_who_columns(event));
-	lt_text_printf(out, "  %-9s  %s", lt_stage_name(event->stage),
-		lt_job_event_name(event->kind));
+	lt_text_printf(out, "  %-9s  ", lt_stage_name(event->stage));
+	add_outside(out, "", event->kind_name);
 	add_outside(out, "  ", event->verdict);
 	if (event->number != 0)
 		lt_text_printf(out, "  %u", event->number);
 	add_outside(out, "  ", event->tag);
-	/* That of a stage is a mark for the program. */
-	if (event->kind != LT_JOB_STAGE)
+	/* A plan, and the mark of a stage of version 1, are for the program. */
+	if (event->kind != LT_JOB_STAGE && event->kind != LT_JOB_PLAN)
 		add_outside(out, "  ", event->text);
 	if (event->typed)
 		lt_text_add(out, "  (typed tags count)");
@@ -128,20 +129,20 @@ static json_t *time_json(long long at)
 
 json_t *job_json(const struct lt_job *job)
 {
-	return json_pack("{s:I, s:s, s:s, s:s?, s:s?, s:s?, s:o, s:o, s:s, s:I, s:I, s:b}", "id",
-		(json_int_t)job->id, "code", job->code, "harness", job->harness, "unit", job->unit,
-		"title", job->title, "revision", job->revision, "opened", time_json(job->opened),
-		"last", time_json(job->last), "stage", lt_stage_name(job->stage), "events",
-		(json_int_t)job->events, "scans", (json_int_t)job->scans, "closed", job->closed);
+	return json_pack("{s:I, s:s, s:s, s:s?, s:s?, s:s?, s:o, s:o, s:s, s:I, s:I, s:b, s:I}",
+		"id", (json_int_t)job->id, "code", job->code, "harness", job->harness, "unit",
+		job->unit, "title", job->title, "revision", job->revision, "opened",
+		time_json(job->opened), "last", time_json(job->last), "stage",
+		lt_stage_name(job->stage), "events", (json_int_t)job->events, "scans",
+		(json_int_t)job->scans, "closed", job->closed, "origin", (json_int_t)job->origin);
 }
 
 json_t *job_event_json(const struct lt_job_event *event)
 {
 	return json_pack("{s:I, s:o, s:s, s:i, s:s, s:s, s:s?, s:s?, s:s?, s:o, s:b, s:s}", "id",
 		(json_int_t)event->id, "at", time_json(event->at), "who", event->who, "station",
-		(int)event->station, "kind", lt_job_event_name(event->kind), "stage",
-		lt_stage_name(event->stage), "text", event->text, "tag", event->tag, "verdict",
-		event->verdict, "number",
+		(int)event->station, "kind", event->kind_name, "stage", lt_stage_name(event->stage),
+		"text", event->text, "tag", event->tag, "verdict", event->verdict, "number",
 		event->number != 0 ? json_integer(event->number) : json_null(), "typed",
 		event->typed, "digest", event->digest);
 }

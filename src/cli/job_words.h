@@ -12,7 +12,7 @@ void job_add_minute(struct lt_text *out, long long at);
 
 /* One line of the list of jobs, and its heading. */
 void job_add_heading(struct lt_text *out);
-void job_add_line(struct lt_text *out, const struct lt_job *job);
+void job_add_line(struct lt_text *out, const struct lt_job *job, bool unsound);
 
 /* What stands above the events of a job. */
 void job_add_facts(struct lt_text *out, const struct lt_job *job);

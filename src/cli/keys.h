@@ -11,7 +11,8 @@
  * them; a scan with nothing behind it has ended when KEYS_PAUSE ms went by. */
 enum { KEYS_FAST = 40, KEYS_FEWEST = 5, KEYS_PAUSE = 120 };
 
-enum { KEYS_LINE_MAX = 4096 };
+/* One byte more than a scan may have (LT_SCAN_MAX): a line that is cut is none. */
+enum { KEYS_LINE_MAX = 4097 };
 
 enum keys_source {
 	KEYS_KEYBOARD, /* a terminal: a person, or a scanner that types */

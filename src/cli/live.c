@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include "live_session.h"
+#include "loomtag/answer.h"
 
 #define PROMPT "Scan, or type a word (help): "
 
@@ -63,7 +64,7 @@ static void interrupt(struct live_session *session, enum keys_result result, siz
 		lt_text_printf(&session->said.words,
 			"%zu by another terminal (%s), the last: %s%s%s.", fresh, last->who,
 			last->tag != NULL ? last->tag : "", last->tag != NULL ? " " : "",
-			last->verdict != NULL ? last->verdict : lt_job_event_name(last->kind));
+			last->verdict != NULL ? last->verdict : last->kind_name);
 	}
 	live_draw(session->live, &session->said);
 }
@@ -86,8 +87,9 @@ bool live_read(struct live_session *session, struct keys_line *line, const char 
 			session->failed = true;
 			return false;
 		}
-		if (lt_work_moved(live->work)) {
+		if (session->wakes && lt_work_moved(live->work)) {
 			*line = (struct keys_line){ .length = 0 };
+			session->woken = true;
 			return true;
 		}
 		if (session->scanning && (result == KEYS_LOST || fresh > 0)) {
@@ -95,6 +97,15 @@ bool live_read(struct live_session *session, struct keys_line *line, const char 
 			live_prompt(live, prompt);
 		}
 	}
+}
+
+bool live_read_or_wake(struct live_session *session, struct keys_line *line, const char *prompt)
+{
+	session->wakes = true;
+	session->woken = false;
+	const bool read = live_read(session, line, prompt);
+	session->wakes = false;
+	return read;
 }
 
 /* Scans. */
@@ -124,19 +135,6 @@ static void add_misread(struct lt_text *out, const struct keys_line *line)
 	lt_text_finish(&clean);
 }
 
-/* The verdict in a word, for reading at arm's length. */
-static const char *large_word(const struct lt_answer *answer, enum lt_stage stage)
-{
-	static const char *const words[LT_VERDICT_COUNT] = { "HALF", "RIGHT PAIR", "DONE", "AGAIN",
-		"SAME SIDE", "WRONG MATE", "NOT YET", "OLD PART", "NOT OF THIS HARNESS", "UNKNOWN",
-		"MISREAD" };
-	if (stage == LT_STAGE_UNPLUG && answer->verdict == LT_VERDICT_DONE)
-		return "APART";
-	if (stage == LT_STAGE_UNPLUG && answer->verdict == LT_VERDICT_OUT_OF_ORDER)
-		return "TOO EARLY";
-	return words[answer->verdict];
-}
-
 /* Says once which setting of the scanner is to be mended. */
 static void advise(struct live_session *session, enum lt_wedge_trouble trouble)
 {
@@ -147,13 +145,11 @@ static void advise(struct live_session *session, enum lt_wedge_trouble trouble)
 	lt_text_printf(&session->said.words, " %s", lt_wedge_advice(trouble));
 }
 
-static void note(struct live_session *session, const char *scan, size_t length,
-	const struct lt_answer *answer)
+static void note(struct live_session *session)
 {
 	size_t count;
-	const struct lt_job_event *events = lt_work_events(session->live->work, &count);
-	lt_verify_log_note(session->live->log, session->line, scan, length, *answer,
-		events[count - 1].id);
+	lt_work_events(session->live->work, &count);
+	scan_list_add(session->live->scans, count - 1, session->line);
 }
 
 void live_answer(struct live_session *session, const struct keys_line *line)
@@ -163,16 +159,14 @@ void live_answer(struct live_session *session, const struct keys_line *line)
 	struct lt_answer answer;
 	struct lt_text undone = { 0 };
 	/* What is typed by hand is not mended: a slip of a finger looks like a mix-up of keys. */
-	const bool scanned = line->fast || line->source != KEYS_KEYBOARD;
+	const bool scanned = !line->cut && (line->fast || line->source != KEYS_KEYBOARD);
 	const enum lt_wedge_trouble trouble =
 		scanned ? lt_wedge_undo(&undone, line->bytes, line->length, live->tags)
 			: LT_WEDGE_FINE;
 	const char *scan = trouble != LT_WEDGE_FINE ? lt_text_string(&undone) : line->bytes;
 	size_t length = trouble != LT_WEDGE_FINE ? undone.length : line->length;
-	/* What is too long to be a scan is none, whatever it begins with. */
 	bool taken;
-	if (!lt_work_scan(live->work, &taken, &answer, line->cut ? "" : scan,
-		    line->cut ? 0 : length, live->diags))
+	if (!lt_work_scan(live->work, &taken, &answer, scan, length, live->diags))
 		session->failed = true;
 	if (session->failed || !taken) {
 		lt_text_finish(&undone);
@@ -180,9 +174,10 @@ void live_answer(struct live_session *session, const struct keys_line *line)
 	}
 	session->scans++;
 	session->idle = !answer.changed;
-	note(session, line->bytes, line->length, &answer);
-	live_say(session, lt_verdict_tone(answer.verdict), "");
-	session->said.word = large_word(&answer, stage);
+	note(session);
+	const struct lt_verdict_row *const row = lt_verdict_row(answer.verdict);
+	live_say(session, row->tone, "");
+	session->said.word = stage == LT_STAGE_UNPLUG ? row->unplug_word : row->word;
 	if (answer.has_tag)
 		lt_tag_write(session->said.tag, answer.number, answer.side);
 	/* The two that are to be taken apart. */
@@ -227,23 +222,31 @@ static bool take_line(struct live_session *session, const struct keys_line *line
 	return true;
 }
 
+/* At stage unplug it is for the person to say when the module is out. */
+static bool is_over(const struct lt_live *live)
+{
+	if (lt_job_state_joints(lt_work_state(live->work)) == 0)
+		return true;
+	return live_stage(live) != LT_STAGE_UNPLUG && live_stage_ok(live);
+}
+
 void live_scan(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
 	struct keys_line line = { .length = 0 };
 	bool draw = true;
 	while (!session->quit && !session->onward && !session->failed && live_look_up(session) &&
-		(live_stage(live) == LT_STAGE_UNPLUG || !live_stage_ok(live))) {
+		!is_over(live)) {
 		if (draw)
 			live_draw(live, &session->said);
 		session->scanning = true;
-		const bool read = live_read(session, &line, PROMPT);
+		const bool read = live_read_or_wake(session, &line, PROMPT);
 		session->scanning = false;
 		if (!read) {
 			session->quit = true;
 			return;
 		}
-		draw = lt_work_moved(live->work) || take_line(session, &line);
+		draw = session->woken || take_line(session, &line);
 	}
 }
 
@@ -266,8 +269,10 @@ static enum lt_stage first_stage(const struct lt_live *live)
 {
 	if (live->stage != LT_STAGE_COUNT)
 		return live->stage;
+	/* Before anything is unplugged the stickers are checked; on a pipe nobody can be asked to.
+	 */
 	if (lt_work_resumed(live->work) == 0)
-		return LT_STAGE_RECONNECT;
+		return live->options.terminal ? LT_STAGE_TAG : LT_STAGE_RECONNECT;
 	const enum lt_stage next = lt_work_next_stage(live->work);
 	return live_stage(live) != LT_STAGE_UNPLUG && live_stage_ok(live) && next != LT_STAGE_COUNT
 		       ? next
@@ -277,11 +282,9 @@ static enum lt_stage first_stage(const struct lt_live *live)
 static enum lt_live_end run(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
-	if (lt_work_resumed(live->work) > 0) {
-		const enum lt_live_end end = live_resume(session);
-		if (end != LT_LIVE_MADE)
-			return session->failed ? LT_LIVE_FAILED : end;
-	}
+	const enum lt_live_end end = live_begin_job(session);
+	if (end != LT_LIVE_MADE)
+		return session->failed ? LT_LIVE_FAILED : end;
 	const enum lt_stage stage = first_stage(live);
 	if (!live_begin_stage(session, stage))
 		return LT_LIVE_FAILED;
@@ -308,5 +311,6 @@ enum lt_live_end lt_live_run(const struct lt_live *live)
 	keys_close(session.keys);
 	lt_text_finish(&session.said.words);
 	lt_text_finish(&session.text);
+	lt_text_finish(&session.safe);
 	return end;
 }

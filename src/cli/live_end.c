@@ -1,5 +1,12 @@
 #include "live_session.h"
 
+const char *live_made_word(const struct lt_live *live)
+{
+	static const char *const words[LT_STAGE_COUNT] = { "checked", "apart", "proven", "made",
+		"ticked" };
+	return words[live_stage(live)];
+}
+
 /* How a joint stands: "made", "skipped: latch broken", "waits for 7", "12H read", "open". */
 static void add_standing(struct lt_text *out, const struct lt_live *live, size_t joint)
 {
@@ -13,9 +20,9 @@ static void add_standing(struct lt_text *out, const struct lt_live *live, size_t
 		lt_text_add(out,
 			live_stage(live) == LT_STAGE_SWAP ? "its part stays" : "left plugged in");
 	else if (lt_verify_made(verify, joint))
-		lt_text_add(out, unplugging ? "apart" : "made");
+		lt_text_add(out, live_made_word(live));
 	else if (lt_verify_skipped(verify, joint))
-		lt_text_printf(out, "skipped: %s", live_reason(live, number));
+		lt_text_printf(out, "skipped: %s", live_reason(live, joint));
 	else if (lt_verify_pending(verify, &pending, &side) && pending == number)
 		lt_text_printf(out, "open, only %u%c read", number, lt_side_letter(side));
 	else if (blocked_by != 0)
@@ -104,7 +111,8 @@ static void add_typed(struct lt_text *out, const struct lt_live *live)
 	const size_t typed = lt_verify_typed_count(live_machine(live));
 	if (typed > 0)
 		live_addf(out, live, LIVE_WAIT, "",
-			"%zu of the joints made: typed by hand, not scanned.", typed);
+			"%zu of the joints %s: typed by hand, not scanned.", typed,
+			live_made_word(live));
 }
 
 static void add_unit_caution(struct lt_text *out, const struct lt_live *live)
@@ -208,7 +216,8 @@ static void add_unticked(struct lt_text *out, const struct lt_live *live)
 		any ? "NOT ALL TICKED:" : "Every line is ticked, but the job is not done.", 0);
 	for (size_t i = 0; i < lt_job_state_lines(state); i++)
 		if (lt_job_state_ticked(state, i) == LT_NONE)
-			live_add(out, live, LIVE_PLAIN, "  [ ] ", lt_job_state_line(state, i), 0);
+			live_add(out, live, LIVE_PLAIN, "  [ ] ", lt_job_state_line(state, i)->text,
+				0);
 }
 
 /* A sticker that waits for its other half keeps the answer from being yes. */
@@ -270,7 +279,7 @@ void live_add_why_open(struct lt_text *out, const struct lt_live *live)
 static void add_missing(struct lt_text *out, const struct lt_live *live)
 {
 	const struct lt_wrong_mate *wrong;
-	static const char *const what[LT_STAGE_COUNT] = { "MADE", "APART", "PROVEN", "MADE",
+	static const char *const what[LT_STAGE_COUNT] = { "CHECKED", "APART", "PROVEN", "MADE",
 		"TICKED" };
 	if (live_stage(live) == LT_STAGE_FINISH) {
 		add_unticked(out, live);
@@ -287,11 +296,11 @@ static void add_missing(struct lt_text *out, const struct lt_live *live)
 	add_waiting(out, live);
 }
 
-void live_add_end(struct lt_text *out, const struct lt_live *live)
+void live_add_end(struct lt_text *out, const struct lt_live *live, bool yes)
 {
 	const enum lt_stage stage = live_stage(live);
-	const bool made = lt_job_state_ok(lt_work_state(live->work), stage);
-	if (made)
+	const bool nothing = lt_job_state_joints(lt_work_state(live->work)) == 0;
+	if (yes || stage == LT_STAGE_UNPLUG || (nothing && stage != LT_STAGE_FINISH))
 		add_made(out, live);
 	else
 		add_missing(out, live);
@@ -303,7 +312,7 @@ void live_add_end(struct lt_text *out, const struct lt_live *live)
 		return;
 	add_by_eye(out, live);
 	/* On a terminal they are asked for, one after the other. */
-	if (made && stage == LT_STAGE_RECONNECT && !live->options.terminal) {
+	if (yes && stage == LT_STAGE_RECONNECT && !live->options.terminal) {
 		add_finish(out, live);
 		add_restore(out, live);
 	}

@@ -30,7 +30,8 @@ static void ask_line(struct live_session *session, size_t line)
 		live_add_open(&session->text, live);
 	live_addf(&session->text, live, LIVE_PLAIN, "", "%zu of %zu ticked.", ticked,
 		lt_job_state_lines(state));
-	live_add(&session->text, live, LIVE_STRONG, "  [ ] ", lt_job_state_line(state, line), 0);
+	live_add(&session->text, live, LIVE_STRONG, "  [ ] ", lt_job_state_line(state, line)->text,
+		0);
 	lt_text_add(&session->text, live->options.terminal ? "\n" : "");
 	live_show(live, &session->text);
 }
@@ -44,10 +45,12 @@ void live_finish_lines(struct live_session *session)
 	while (live_look_up(session) && (next = next_line(state)) < lt_job_state_lines(state)) {
 		bool done, draw;
 		ask_line(session, next);
-		if (!live_read(session, &line, "Type yes when it is so (quit stops): ")) {
+		if (!live_read_or_wake(session, &line, "Type yes when it is so (quit stops): ")) {
 			session->quit = true;
 			return;
 		}
+		if (session->woken)
+			continue;
 		if (live_is_word(&line, "yes")) {
 			if (!lt_work_tick(live->work, &done, next, live->diags)) {
 				session->failed = true;

@@ -1,4 +1,6 @@
 /* Hazards, before anything else. */
+#include <string.h>
+
 #include "live_session.h"
 
 static void add_hazard(struct lt_text *out, const struct lt_live *live, size_t index)
@@ -57,6 +59,32 @@ static bool confirm_hazard(struct live_session *session, size_t index)
 	}
 }
 
+static void add_part(struct lt_text *out, const char *text)
+{
+	lt_text_printf(out, "%s\n", text != NULL ? text : "");
+}
+
+/* All that is described of hazards. */
+static void list_hazards(struct lt_text *out, const struct lt_harness *harness)
+{
+	for (size_t i = 0; i < harness->hazard_count; i++) {
+		const struct lt_hazard *hazard = &harness->hazards[i];
+		add_part(out, hazard->energy);
+		add_part(out, hazard->isolate);
+		add_part(out, hazard->release);
+		add_part(out, hazard->prove);
+	}
+}
+
+bool live_confirm_new_hazards(struct live_session *session)
+{
+	struct lt_text now = { 0 };
+	list_hazards(&now, session->live->tags->harness);
+	const bool same = strcmp(lt_text_string(&now), lt_text_string(&session->safe)) == 0;
+	lt_text_finish(&now);
+	return same || live_confirm_hazards(session);
+}
+
 bool live_confirm_hazards(struct live_session *session)
 {
 	const struct lt_harness *harness = session->live->tags->harness;
@@ -67,11 +95,15 @@ bool live_confirm_hazards(struct live_session *session)
 			return false;
 		lt_text_add_char(&session->text, '\n');
 		live_addf(&session->text, session->live, LIVE_WRONG, "",
-			"Stopped: \"%s\" was not confirmed. Nothing was scanned.",
+			session->scans > 0
+				? "Stopped: \"%s\" was not confirmed."
+				: "Stopped: \"%s\" was not confirmed. Nothing was scanned.",
 			harness->hazards[i].energy);
 		live_show(session->live, &session->text);
 		return false;
 	}
+	lt_text_clear(&session->safe);
+	list_hazards(&session->safe, harness);
 	if (harness->hazard_count == 0)
 		live_say(session, LT_TONE_WAIT,
 			"No hazards are described. That does not mean that there are none: look before "

@@ -1,4 +1,5 @@
 #include "live_screen.h"
+#include "loomtag/answer.h"
 
 #include <string.h>
 
@@ -25,20 +26,18 @@ const struct lt_verify *live_machine(const struct lt_live *live)
 		stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
 }
 
-const char *live_reason(const struct lt_live *live, unsigned number)
+const char *live_reason(const struct lt_live *live, size_t joint)
 {
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(live->work, &count);
-	while (count-- > 0)
-		if (events[count].kind == LT_JOB_SKIP && events[count].number == number &&
-			events[count].stage == live_stage(live) && events[count].text != NULL)
-			return events[count].text;
-	return "";
+	const size_t event = lt_job_state_skipped_by(lt_work_state(live->work),
+		lt_verify_plan(live_machine(live))->stage, joint);
+	return event != LT_NONE && events[event].text != NULL ? events[event].text : "";
 }
 
 size_t live_connector(const struct lt_live *live, size_t joint)
 {
-	return live->tags->connector_of[lt_verify_plan(live_machine(live))->joints[joint].number];
+	return lt_work_connector(live->work, joint);
 }
 
 void live_name(struct lt_text *out, const struct lt_live *live, size_t connector)
@@ -70,6 +69,13 @@ static void add_large_said(struct lt_text *out, const struct lt_live *live,
 	live_add_word(out, live, styles[said->tone], said->word);
 }
 
+void live_add_title(struct lt_text *out, const struct lt_live *live)
+{
+	const struct lt_harness *harness = live->tags->harness;
+	live_addf(out, live, LIVE_STRONG, "", "%s%s%s", harness->code,
+		harness->title != NULL ? "  " : "", harness->title != NULL ? harness->title : "");
+}
+
 void live_add_head(struct lt_text *out, const struct lt_live *live)
 {
 	const struct lt_harness *harness = live->tags->harness;
@@ -80,8 +86,7 @@ void live_add_head(struct lt_text *out, const struct lt_live *live)
 		"Reconnecting.",
 		"Finishing: what is left to look at and to restore.",
 	};
-	live_addf(out, live, LIVE_STRONG, "", "%s%s%s", harness->code,
-		harness->title != NULL ? "  " : "", harness->title != NULL ? harness->title : "");
+	live_add_title(out, live);
 	live_addf(out, live, LIVE_PLAIN, "", "%s%s. %s",
 		harness->unit != NULL ? "Unit " : "No unit",
 		harness->unit != NULL ? harness->unit
@@ -124,6 +129,28 @@ static void add_wrong_stickers(struct lt_text *out, const struct lt_live *live, 
 		lt_side_letter(wrong[0].mate_side), lt_stage_name(stage));
 }
 
+/* What joints that are gone from the description left behind: no scan can settle it. */
+static void add_strays(struct lt_text *out, const struct lt_live *live)
+{
+	const struct lt_job_stray *strays;
+	const size_t count = lt_job_state_strays(lt_work_state(live->work), &strays);
+	for (size_t i = 0; i < count; i++) {
+		const struct lt_job_stray *stray = &strays[i];
+		if (stray->settled != LT_NONE)
+			continue;
+		if (stray->ids[1] == NULL)
+			live_addf(out, live, LIVE_WRONG, "!!  ",
+				"%s (%s) is gone from the description, but it was recorded as apart and not "
+				"made again. See to it, then type: gone %s",
+				stray->tags, stray->ids[0], stray->tags);
+		else
+			live_addf(out, live, LIVE_WRONG, "!!  ",
+				"WRONG MATE with a joint that is gone from the description: %s (%s, %s). "
+				"Take the two apart, then type: apart %s",
+				stray->tags, stray->ids[0], stray->ids[1], stray->tags);
+	}
+}
+
 void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limit)
 {
 	const struct lt_wrong_mate *wrong;
@@ -144,6 +171,7 @@ void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limi
 	if (count > limit)
 		live_addf(out, live, LIVE_WRONG, "!!  ",
 			"and %zu more wrong mates; the word status lists them.", count - limit);
+	add_strays(out, live);
 	if (live_stage(live) >= LT_STAGE_RECONNECT) {
 		add_wrong_stickers(out, live, LT_STAGE_TAG);
 		add_wrong_stickers(out, live, LT_STAGE_SWAP);
@@ -159,7 +187,7 @@ static void add_skipped(struct lt_text *out, const struct lt_live *live)
 		const unsigned number = plan->joints[joint].number;
 		if (lt_verify_skipped(live_machine(live), joint))
 			lt_text_printf(&list, "%s%u (%s)", list.length > 0 ? ", " : "", number,
-				live_reason(live, number));
+				live_reason(live, joint));
 	}
 	if (list.length > 0)
 		live_add(out, live, LIVE_WAIT, "Skipped: ", lt_text_string(&list), 2);
@@ -241,8 +269,8 @@ static void add_cautions(struct lt_text *out, const struct lt_live *live, size_t
 			"No room for a sticker: find it by the checklist, then type %uH and %u%c.",
 			described->number, described->number,
 			lt_side_letter(lt_mate_side(live->tags, connector, plan->stage)));
-	if (live->lookalikes != NULL)
-		count = lt_tag_lookalikes(live->tags, live->lookalikes, connector, like, MOST);
+	if (live->lookalikes != NULL && *live->lookalikes != NULL)
+		count = lt_tag_lookalikes(live->tags, *live->lookalikes, connector, like, MOST);
 	if (count > 0) {
 		struct lt_text text = { 0 };
 		for (size_t i = 0; i < count && i < MOST; i++)

@@ -17,11 +17,12 @@ struct live_said {
 
 enum lt_stage live_stage(const struct lt_live *live);
 
-/* The machine of the present stage; at stage finish that of reconnect. */
+/* The machine of the present stage; at stage finish that of reconnect; NULL where there is no plan
+ * yet. */
 const struct lt_verify *live_machine(const struct lt_live *live);
 
-/* The reason given last for skipping a number at this stage, or "". */
-const char *live_reason(const struct lt_live *live, unsigned number);
+/* The reason given last for skipping a joint at this stage, or "". */
+const char *live_reason(const struct lt_live *live, size_t joint);
 
 /* Width and height to keep to. */
 size_t live_columns(const struct lt_live *live);
@@ -58,6 +59,9 @@ void live_name(struct lt_text *out, const struct lt_live *live, size_t connector
 /* Adds the sign and the words of what was said last. */
 void live_add_said(struct lt_text *out, const struct lt_live *live, const struct live_said *said);
 
+/* Adds title and code. */
+void live_add_title(struct lt_text *out, const struct lt_live *live);
+
 /* Adds title, code, unit and stage; the warning where there is no unit. */
 void live_add_head(struct lt_text *out, const struct lt_live *live);
 
@@ -77,7 +81,10 @@ void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limi
 /* Adds what is open or wrong at reconnect, in a few lines: before energy is restored. */
 void live_add_open(struct lt_text *out, const struct lt_live *live);
 
-/* Adds what is left to do when the stage is done, or what is missing when not. */
-void live_add_end(struct lt_text *out, const struct lt_live *live);
+/* "checked", "apart", "proven", "made", "ticked": what the present stage does to a joint. */
+const char *live_made_word(const struct lt_live *live);
+
+/* Adds what is left to do when the stage is done, which `yes` says, or what is missing when not. */
+void live_add_end(struct lt_text *out, const struct lt_live *live, bool yes);
 
 #endif

@@ -11,23 +11,30 @@ struct live_session {
 	struct keys *keys;
 	struct live_said said;
 	struct lt_text text; /* on its way out */
+	struct lt_text safe; /* the hazards that were confirmed, word for word */
 	unsigned line;       /* of the input, from 1 */
 	struct lt_wedge_last last;
 	unsigned advised;    /* a bit for each trouble of the scanner that was told */
 	bool quit;           /* the person has had enough */
 	bool onward;         /* the word next: leave this stage */
 	bool failed;         /* the store or the device: nothing more can be done */
+	bool refused;        /* the description has changed, and nobody can be asked */
 	bool moved;          /* onward, since others moved the job */
 	bool scanning;       /* what others do is shown at once; not while something is asked */
+	bool wakes;          /* a move by others ends what is being read */
+	bool woken;          /* it did: the line that was read is none */
 	bool idle;           /* the last scan changed nothing */
 	size_t scans;        /* in this run */
 	enum lt_stage going; /* the stage to go on with, when onward */
 };
 
 /* Reads a line, taking in meanwhile what others do to the job: then the screen is drawn anew, but
- * not where something is asked. An empty line when the job was moved (lt_work_moved). False at the
- * end of input, and when the store failed. */
+ * not where something is asked. False at the end of input, and when the store failed. */
 bool live_read(struct live_session *session, struct keys_line *line, const char *prompt);
+
+/* The same, but a move of the job by others (lt_work_moved) ends it: session->woken then, and an
+ * empty line, which nobody typed. */
+bool live_read_or_wake(struct live_session *session, struct keys_line *line, const char *prompt);
 
 /* Sets what is said next. */
 void live_say(struct live_session *session, enum lt_tone tone, const char *words);
@@ -43,6 +50,9 @@ const char *live_first_word(char *out, size_t size, const char *line);
 
 /* Each has everything confirmed that was asked; false on quit and at the end of input. */
 bool live_confirm_hazards(struct live_session *session);
+/* The same, where the description that was read again says anything else of hazards than what was
+ * confirmed. */
+bool live_confirm_new_hazards(struct live_session *session);
 
 /* What a line asks for when it is a word and not a scan: true when it was one; *draw whether the
  * screen is to be drawn anew. */
@@ -62,8 +72,17 @@ bool live_look_up(struct live_session *session);
 /* Says why a job whose every line is ticked stays open. */
 void live_add_why_open(struct lt_text *out, const struct lt_live *live);
 
-/* Asks whether to go on with a job that was begun before. LT_LIVE_MADE: yes. */
-enum lt_live_end live_resume(struct live_session *session);
+/* Asks whether to go on with a job that was begun before, or begins one, after asking where there
+ * was one. LT_LIVE_MADE: there is a job, and its plan is the description's. */
+enum lt_live_end live_begin_job(struct live_session *session);
+
+/* Lists what a plan changes, joint by joint. */
+void live_add_changes(struct lt_text *out, const struct lt_live *live,
+	const struct lt_plan_change *changes, size_t count);
+
+/* Asks what to do where the description is not what the job is judged by, until the two are the
+ * same. False on quit and at the end of input. */
+bool live_take_changes(struct live_session *session);
 
 /* Goes through the stages, from the present one on. */
 enum lt_live_end live_run_stages(struct live_session *session);

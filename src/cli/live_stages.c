@@ -6,29 +6,21 @@ bool live_stage_ok(const struct lt_live *live)
 	return lt_job_state_ok(lt_work_state(live->work), live_stage(live));
 }
 
-/* At stage unplug some joints may stay plugged in: whether all is as it should be is another
- * question than whether to go on. */
-static bool nothing_is_left(const struct lt_live *live)
-{
-	const struct lt_verify *machine = live_machine(live);
-	if (live_stage(live) != LT_STAGE_UNPLUG)
-		return live_stage_ok(live);
-	for (size_t i = 0; i < lt_verify_plan(machine)->joint_count; i++)
-		if (!lt_verify_made(machine, i) && !lt_verify_skipped(machine, i))
-			return false;
-	return true;
-}
-
 static void end_stage(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
-	if (live_stage_ok(live)) {
+	unsigned no;
+	if (!lt_work_answer(&no, live->work, live_stage(live), live->diags)) {
+		session->failed = true;
+		return;
+	}
+	if (no == 0) {
 		live_clear(&session->text, live);
 		live_add_said(&session->text, live, &session->said);
 	} else if (live->options.terminal) {
 		lt_text_add_char(&session->text, '\n');
 	}
-	live_add_end(&session->text, live);
+	live_add_end(&session->text, live, no == 0);
 	live_show(live, &session->text);
 }
 
@@ -97,11 +89,11 @@ bool live_begin_stage(struct live_session *session, enum lt_stage stage)
 static void close_job(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
-	const struct lt_job_state *state = lt_work_state(live->work);
-	if (lt_job_state_all_done(state) && !lt_work_finish(live->work, NULL, live->diags)) {
+	if (!lt_work_finish(live->work, NULL, live->diags)) {
 		session->failed = true;
 		return;
 	}
+	const struct lt_job_state *state = lt_work_state(live->work);
 	/* Also where another terminal opened a joint at the last moment. */
 	if (!lt_job_state_closed(state)) {
 		live_add_why_open(&session->text, live);
@@ -115,52 +107,166 @@ static void close_job(struct live_session *session)
 	live_show(live, &session->text);
 }
 
+/* The person who did something of this kind last; "?" where nobody did. */
+static const char *who_did(const struct lt_live *live, enum lt_job_event_kind kind)
+{
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(live->work, &count);
+	while (count > 0 && events[count - 1].kind != kind)
+		count--;
+	return count > 0 ? events[count - 1].who : "?";
+}
+
+static void show_closed(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(live->work, &count);
+	const char *reason = count > 0 ? events[count - 1].text : NULL;
+	live_addf(&session->text, live, LIVE_WRONG, "!!  ",
+		"JOB CLOSED at another terminal by %s: %s. Nothing more is scanned for it.",
+		who_did(live, LT_JOB_CLOSED), reason != NULL ? reason : "all was done");
+}
+
+/* What another terminal's description changed. */
+static void show_new_plans(struct live_session *session, size_t first, size_t count)
+{
+	const struct lt_live *live = session->live;
+	const struct lt_job_state *state = lt_work_state(live->work);
+	live_addf(&session->text, live, LIVE_WRONG, "!!  ",
+		"THE DESCRIPTION HAS CHANGED at another terminal, by %s:",
+		who_did(live, LT_JOB_PLAN));
+	for (size_t i = 0; i < count; i++) {
+		const struct lt_job_replan *replan = lt_job_state_replan(state, first + i);
+		live_add_changes(&session->text, live, replan->changes, replan->change_count);
+	}
+	live_add(&session->text, live, LIVE_WRONG, "    ",
+		"Nothing is taken before you press Enter here.", 0);
+}
+
 /* Says what others did to the job, and asks to look up. */
 static void ask_to_look_up(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
-	size_t count;
-	const struct lt_job_event *last = lt_work_events(live->work, &count);
-	while (count > 0 && last[count - 1].kind != LT_JOB_STAGE &&
-		last[count - 1].kind != LT_JOB_CLOSED)
-		count--;
-	const char *who = count > 0 ? last[count - 1].who : "?";
+	size_t first;
+	const size_t plans = lt_work_unseen_plans(live->work, &first);
 	live_clear(&session->text, live);
 	live_add_head(&session->text, live);
 	lt_text_add_char(&session->text, '\n');
-	if (lt_job_state_closed(lt_work_state(live->work)))
-		live_addf(&session->text, live, LIVE_WRONG, "!!  ",
-			"JOB CLOSED at another terminal by %s: %s. Nothing more is scanned for it.",
-			who, last[count - 1].text != NULL ? last[count - 1].text : "all was done");
-	else
+	if (lt_job_state_closed(lt_work_state(live->work))) {
+		show_closed(session);
+	} else if (plans > 0) {
+		show_new_plans(session, first, plans);
+	} else {
 		live_addf(&session->text, live, LIVE_WRONG, "!!  ",
 			"STAGE CHANGED to %s at another terminal by %s. What is scanned means "
 			"something else there, and nothing is taken before you press Enter here.",
-			lt_stage_name(live_stage(live)), who);
+			lt_stage_name(live_stage(live)), who_did(live, LT_JOB_STAGE));
+	}
 	live_show(live, &session->text);
+}
+
+/* Goes by what the file here says by now, or the person ends here. */
+static bool follow_file(struct live_session *session)
+{
+	if (live_take_changes(session) && live_confirm_new_hazards(session))
+		return true;
+	session->quit = true;
+	return false;
+}
+
+static bool read_again(const struct live_session *session)
+{
+	return session->live->reread == NULL || session->live->reread(session->live->data);
+}
+
+/* The same until it can be read, or the person ends here. */
+static bool must_read_again(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	struct keys_line line = { .length = 0 };
+	while (!read_again(session)) {
+		session->failed = !live->options.terminal;
+		live_add(&session->text, live, LIVE_WRONG, "!!  ",
+			"The description cannot be read any more, so nothing is answered by it. "
+			"What was scanned is kept.",
+			0);
+		live_show(live, &session->text);
+		if (session->failed)
+			return false;
+		if (live_read(session, &line,
+			    "Mend the file, then Enter reads it again; quit ends here: ") &&
+			!live_is_word(&line, "quit"))
+			continue;
+		session->quit = true;
+		return false;
+	}
+	return true;
+}
+
+/* The plan in force came from another description: the file here may say the same by now. */
+static bool follow_plan(struct live_session *session)
+{
+	if (!lt_work_differs(session->live->work))
+		return true;
+	read_again(session);
+	return follow_file(session);
+}
+
+/* False where the file was edited since it was read: then the stage goes on by what it says now. */
+static bool is_up_to_date(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	if (!must_read_again(session))
+		return false;
+	const bool differs = lt_work_differs(live->work);
+	const bool follows = follow_file(session);
+	if (!differs)
+		return follows;
+	if (follows) {
+		live_say(session, LT_TONE_WAIT, "Going on by the new description.");
+		session->moved = session->onward = true;
+		session->going = live_stage(live);
+	}
+	return false;
+}
+
+/* Shows what was moved until Enter says that it was seen; LT_STAGE_COUNT: the person has had
+ * enough, or the job is closed. */
+static enum lt_stage wait_until_seen(struct live_session *session)
+{
+	const struct lt_live *live = session->live;
+	struct keys_line line = { .length = 0 };
+	enum lt_stage shown;
+	do {
+		/* Also one more move, which is to be seen in its turn. */
+		ask_to_look_up(session);
+		shown = live_stage(live);
+		if (lt_job_state_closed(lt_work_state(live->work)))
+			return LT_STAGE_COUNT;
+		lt_work_see(live->work);
+		do {
+			if (!live_read_or_wake(session, &line,
+				    "Enter goes on there, quit ends here: ") ||
+				live_is_word(&line, "quit"))
+				return LT_STAGE_COUNT;
+		} while (!session->woken && *live_past_spaces(line.bytes) != '\0');
+	} while (session->woken);
+	return shown;
 }
 
 bool live_look_up(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
-	struct keys_line line = { .length = 0 };
 	if (!lt_work_moved(live->work))
-		return true;
-	ask_to_look_up(session);
-	if (lt_job_state_closed(lt_work_state(live->work))) {
+		return follow_plan(session);
+	const enum lt_stage shown = wait_until_seen(session);
+	if (shown == LT_STAGE_COUNT) {
 		session->quit = true;
 		return false;
 	}
-	/* An empty line may also be one more move: then it is asked anew. */
-	const enum lt_stage shown = live_stage(live);
-	lt_work_see(live->work);
-	do {
-		if (!live_read(session, &line, "Enter goes on there, quit ends here: ") ||
-			live_is_word(&line, "quit")) {
-			session->quit = true;
-			return false;
-		}
-	} while (*live_past_spaces(line.bytes) != '\0');
+	if (!follow_plan(session))
+		return false;
 	live_say(session, LT_TONE_WAIT, "");
 	lt_text_printf(&session->said.words, "Stage %s.", lt_stage_name(shown));
 	session->moved = session->onward = true;
@@ -178,11 +284,16 @@ static bool ask_to_go_on(struct live_session *session, enum lt_stage next)
 	live_show(live, &session->text);
 	session->onward = true;
 	do {
-		if (!live_read(session, &line,
+		if (!live_read_or_wake(session, &line,
 			    may_stay ? "Enter goes on with it, back stays here, quit ends here: "
 				     : "Enter goes on with it, quit ends here: ") ||
 			live_is_word(&line, "quit"))
 			return false;
+		/* What others did is to be seen first. */
+		if (session->woken) {
+			session->onward = false;
+			return true;
+		}
 		if (live_take_stage(session, &line))
 			return true;
 		if (may_stay && live_is_word(&line, "back")) {
@@ -213,7 +324,7 @@ static bool go_on(struct live_session *session)
 	if (!live->options.terminal) {
 		if (!session->onward)
 			return false;
-	} else if (!session->onward || !nothing_is_left(live)) {
+	} else if (!session->onward || !live_stage_ok(live)) {
 		session->going = next;
 		if (!ask_to_go_on(session, next))
 			return false;
@@ -240,11 +351,16 @@ enum lt_live_end live_run_stages(struct live_session *session)
 			live_finish_lines(session);
 		else
 			live_scan(session);
-		if (!session->failed && !session->moved)
+		/* Of a job that others closed nothing more is said, nor of joints that the
+		 * description here does not know. */
+		if (!session->failed && !session->moved && !lt_work_differs(live->work) &&
+			!lt_job_state_closed(lt_work_state(live->work)) && is_up_to_date(session))
 			end_stage(session);
 	} while (go_on(session));
 	if (session->failed)
 		return LT_LIVE_FAILED;
+	if (session->refused)
+		return LT_LIVE_REFUSED;
 	if (session->scans == 0 && lt_work_resumed(live->work) > 0 &&
 		live_stage(live) != LT_STAGE_FINISH) {
 		live_add(&session->text, live, LIVE_WRONG, "!!  ",
@@ -252,5 +368,5 @@ enum lt_live_end live_run_stages(struct live_session *session)
 		live_show(live, &session->text);
 		return LT_LIVE_LEFT;
 	}
-	return nothing_is_left(live) ? LT_LIVE_MADE : LT_LIVE_LEFT;
+	return live_stage_ok(live) ? LT_LIVE_MADE : LT_LIVE_LEFT;
 }

@@ -36,19 +36,10 @@ static void say_taken_back(struct live_session *session, const struct lt_job_eve
 			lt_side_letter(side));
 }
 
-static void note_undone(struct lt_verify_log *log, unsigned long long id)
-{
-	for (size_t i = log->event_count; i-- > 0;)
-		if (log->events[i].id == id) {
-			log->events[i].undone = true;
-			return;
-		}
-}
-
 static bool do_undo(struct live_session *session, const char *rest)
 {
 	const struct lt_live *live = session->live;
-	const struct lt_job_event *event;
+	size_t event, count;
 	bool done;
 	if (rest[0] != '\0') {
 		live_say(session, LT_TONE_WRONG,
@@ -65,12 +56,12 @@ static bool do_undo(struct live_session *session, const char *rest)
 	if (!keep(session, lt_work_undo(live->work, &done, &event, live->diags)))
 		return false;
 	if (done) {
-		note_undone(live->log, event->id);
-		say_taken_back(session, event);
+		scan_list_undo(live->scans, event);
+		say_taken_back(session, &lt_work_events(live->work, &count)[event]);
 		return true;
 	}
 	live_say(session, LT_TONE_WRONG,
-		event == NULL ? "There is nothing to take back."
+		event == LT_NONE ? "There is nothing to take back."
 		: live_stage(live) == LT_STAGE_RECONNECT
 			? "A wrong mate is not taken back. Take the two apart, then scan the right "
 			  "pairs."
@@ -107,7 +98,8 @@ static bool do_skip(struct live_session *session, const char *rest)
 		lt_text_printf(words, "This harness has no number %u; nothing was skipped.",
 			number);
 	else if (lt_verify_made(live_machine(live), joint))
-		lt_text_printf(words, "%u is made; nothing was skipped.", number);
+		lt_text_printf(words, "%u is %s; nothing was skipped.", number,
+			live_made_word(live));
 	else if (reason[0] == '\0')
 		lt_text_printf(words,
 			"Not skipped yet: write the reason behind it, as in skip %u latch broken.",
@@ -136,7 +128,7 @@ static bool do_status(struct live_session *session, const char *rest)
 	(void)rest;
 	live_addf(&session->text, live, LIVE_STRONG, "", "%zu of %zu %s.",
 		lt_verify_made_count(machine), lt_verify_needed_count(machine),
-		live_stage(live) == LT_STAGE_UNPLUG ? "apart" : "made");
+		live_made_word(live));
 	live_add_joints(&session->text, live, false);
 	live_add_wrong(&session->text, live, lt_verify_wrong(machine, &wrong));
 	live_show(live, &session->text);
@@ -173,6 +165,51 @@ bool live_take_stage(struct live_session *session, const struct keys_line *line)
 	return !do_stage(session, rest);
 }
 
+/* "3h 4m" as the screen shows it: "3H 4M". */
+static void add_capitals(struct lt_text *out, const char *text)
+{
+	char tag[2 * LT_TAG_SIZE];
+	for (const char *at = text; *at != '\0';) {
+		at = live_first_word(tag, sizeof(tag), at);
+		for (size_t i = 0; tag[i] != '\0'; i++)
+			tag[i] = (char)toupper((unsigned char)tag[i]);
+		lt_text_printf(out, "%s%s", out->length > 0 ? " " : "", tag);
+	}
+}
+
+/* Says that what a joint that is gone left behind was seen to; `done` and `how` are the answers. */
+static bool settle(struct live_session *session, const char *rest, const char *done_words,
+	const char *how)
+{
+	const struct lt_live *live = session->live;
+	struct lt_text tags = { 0 };
+	bool done;
+	add_capitals(&tags, rest);
+	const bool kept = keep(session,
+		lt_work_settle(live->work, &done, lt_text_string(&tags), live->diags));
+	live_say(session, done ? LT_TONE_WAIT : LT_TONE_WRONG, "");
+	if (done)
+		lt_text_printf(&session->said.words, "Recorded, %s: %s", lt_text_string(&tags),
+			done_words);
+	else
+		lt_text_add(&session->said.words, how);
+	lt_text_finish(&tags);
+	return kept;
+}
+
+static bool do_apart(struct live_session *session, const char *rest)
+{
+	return settle(session, rest, "the two were taken apart.",
+		"Write the two tags of a wrong mate with a joint that is gone: apart 3H 4M. Where both "
+		"joints are still there, scan their pairs.");
+}
+
+static bool do_gone(struct live_session *session, const char *rest)
+{
+	return settle(session, rest, "somebody saw to this joint.",
+		"Write the tag of a joint that is gone, and was apart: gone 3H.");
+}
+
 static bool do_help(struct live_session *session, const char *rest)
 {
 	static const char *const lines[][2] = {
@@ -181,6 +218,10 @@ static bool do_help(struct live_session *session, const char *rest)
 		{ "  skip    ", "skip NUMBER REASON leaves a joint out; it counts as missing" },
 		{ "  status  ", "lists every joint and how it stands" },
 		{ "  next    ", "goes on with the next stage of the job" },
+		{ "  apart   ",
+			"apart 3H 4M says that a wrong mate with a joint that is gone is apart" },
+		{ "  gone    ",
+			"gone 3H says that you saw to a joint that is gone, and was apart" },
 		{ "  stage   ", "stage NAME goes to tag, unplug, swap, reconnect or finish" },
 		{ "  quit    ", "ends, and says what is missing; the job can be gone on with" },
 	};
@@ -204,7 +245,7 @@ static bool do_quit(struct live_session *session, const char *rest)
 
 static const struct word words[] = { { "undo", do_undo }, { "skip", do_skip },
 	{ "status", do_status }, { "quit", do_quit }, { "help", do_help }, { "next", do_next },
-	{ "stage", do_stage } };
+	{ "stage", do_stage }, { "apart", do_apart }, { "gone", do_gone } };
 enum { WORDS = sizeof(words) / sizeof(words[0]) };
 
 bool live_take_word(struct live_session *session, const struct keys_line *line, bool *draw)

@@ -76,7 +76,7 @@ static const struct command commands[] = {
 		"each: loomtag verify FILE --photos *.jpg. Exit code 3 when one could not be read.\n",
 		1, INT_MAX,
 		TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON | TAKES_PHOTOS | TAKES_JOB |
-			TAKES_LIVE,
+			TAKES_LIVE | TAKES_CHANGED,
 		run_verify },
 	{ "jobs", "[FILE | show ID | close ID REASON|FILE]",
 		"list the jobs, show one, or close one",

@@ -41,10 +41,11 @@ enum {
 	TAKES_PRINT = 1 << 23, /* --dry-run, --resume, --from, --anew, --ladder */
 	TAKES_COPIES = 1 << 24,
 	TAKES_PHOTOS = 1 << 25,
-	TAKES_JOB = 1 << 26,    /* --db, --who */
-	TAKES_MAP = 1 << 27,    /* --landscape, --portrait, --pages */
-	TAKES_LIVE = 1 << 28,   /* --new, --no-job, --device */
-	TAKES_RECORD = 1 << 29, /* --db, --job */
+	TAKES_JOB = 1 << 26,     /* --db, --who */
+	TAKES_MAP = 1 << 27,     /* --landscape, --portrait, --pages */
+	TAKES_LIVE = 1 << 28,    /* --new, --no-job, --device */
+	TAKES_RECORD = 1 << 29,  /* --db, --job */
+	TAKES_CHANGED = 1 << 30, /* --changed */
 };
 
 /* Every option's value; NULL or false where it was not given. */
@@ -52,8 +53,8 @@ struct options {
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
 		*smallest, *to, *user, *from, *copies, *db, *who, *device, *job, *pages;
-	bool new_job, no_job, photos, any_certificate, dry_run, resume, ladder, anew, check,
-		explain, json, typed, quiet, landscape, portrait, help, version;
+	bool new_job, no_job, changed, photos, any_certificate, dry_run, resume, ladder, anew,
+		check, explain, json, typed, quiet, landscape, portrait, help, version;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;
 	bool colour_out; /* stdout and stderr may be coloured */

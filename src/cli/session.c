@@ -35,21 +35,26 @@ static int begin(struct session *session, const struct options *options)
 	return check_options(options);
 }
 
-static int read_description(struct session *session)
+static int parse_description(struct session *session, const char *bytes, size_t length)
 {
 	const struct options *options = session->options;
+	const struct lt_harness_options given = { .unit = options->unit, .base = options->base };
+	if (!lt_harness_read(&session->harness, session->path, bytes, length, &given,
+		    &session->diags))
+		return EXIT_NO;
+	session->lookalikes = lt_lookalikes_create(&session->harness);
+	return EXIT_YES;
+}
+
+static int read_description(struct session *session)
+{
 	char *bytes;
 	size_t length;
 	if (!lt_file_read(&bytes, &length, session->path, LT_DESCRIPTION_MAX, &session->diags))
 		return EXIT_INPUT;
-	struct lt_harness_options given = { .unit = options->unit, .base = options->base };
-	bool good = lt_harness_read(&session->harness, session->path, bytes, length, &given,
-		&session->diags);
+	const int code = parse_description(session, bytes, length);
 	free(bytes);
-	if (!good)
-		return EXIT_NO;
-	session->lookalikes = lt_lookalikes_create(&session->harness);
-	return EXIT_YES;
+	return code;
 }
 
 int session_read_description(struct session *session, const struct options *options)
@@ -187,13 +192,69 @@ const char *const *session_keep(struct session *session)
 	return keep;
 }
 
-void session_finish(struct session *session)
+/* What was read. */
+static void forget(struct session *session)
 {
-	lt_lock_drop(&session->lock);
 	lt_tags_finish(&session->tags);
 	lt_register_finish(&session->reg);
 	lt_lookalikes_destroy(session->lookalikes);
 	lt_harness_finish(&session->harness);
+	session->tags = (struct lt_tags){ 0 };
+	session->harness = (struct lt_harness){ 0 };
+	session->lookalikes = NULL;
+	lt_register_init(&session->reg);
+}
+
+/* Description and register as they were read together. */
+struct texts {
+	char *description, *reg; /* reg: NULL where there is none */
+	size_t description_length, reg_length;
+};
+
+static bool parse(struct session *session, const struct texts *texts)
+{
+	return parse_description(session, texts->description, texts->description_length) ==
+		       EXIT_YES &&
+	       (texts->reg == NULL ||
+		       lt_register_read(&session->reg, session->register_path, texts->reg,
+			       texts->reg_length, session->harness.harness, &session->diags)) &&
+	       lt_tags_assign(&session->tags, &session->harness, session->lookalikes, &session->reg,
+		       &session->diags);
+}
+
+bool session_read_again(struct session *session)
+{
+	struct session trial;
+	struct texts texts = { 0 };
+	begin(&trial, session->options);
+	bool good = lt_file_read(&texts.description, &texts.description_length, trial.path,
+		LT_DESCRIPTION_MAX, &trial.diags);
+	good = good && lt_file_read_if_there(&texts.reg, &texts.reg_length, trial.register_path,
+			       LT_REGISTER_MAX, &trial.diags);
+	good = good && parse(&trial, &texts);
+	if (good && strcmp(trial.harness.code, session->harness.code) != 0) {
+		lt_error(&trial.diags, lt_place_file(trial.path), "is of %s now: this job is of %s",
+			trial.harness.code, session->harness.code);
+		lt_hint(&trial.diags, "another harness or unit is another job");
+		good = false;
+	}
+	session_tell(&trial);
+	session_finish(&trial);
+	if (good) {
+		forget(session);
+		/* What could be read once can be read again from the same bytes. */
+		parse(session, &texts);
+		session->told = session->diags.count;
+	}
+	free(texts.description);
+	free(texts.reg);
+	return good;
+}
+
+void session_finish(struct session *session)
+{
+	lt_lock_drop(&session->lock);
+	forget(session);
 	lt_diags_finish(&session->diags);
 	free(session->register_path);
 }

@@ -47,6 +47,10 @@ int session_read_description(struct session *session, const struct options *opti
 /* The second half. */
 int session_read_register(struct session *session);
 
+/* Reads both again, into the same places. False, after showing why, when they cannot be read now:
+ * what was read before stays then. */
+bool session_read_again(struct session *session);
+
 /* Says that there was no register, where there was none: one that was lost gave other numbers. */
 void session_note_new_register(struct session *session);
 

@@ -1,57 +1,44 @@
 #include "verification.h"
 
+#include <stdlib.h>
+
 #include "job_options.h"
 #include "job_words.h"
-#include "loomtag/length.h"
+#include "loomtag/text.h"
 
-struct lt_work *verification_open_job(struct session *session, bool fresh)
+bool verification_open(struct verification *verification, const char *who, bool kept)
 {
+	struct session *session = verification->session;
 	const struct options *options = session->options;
-	struct lt_arena *arena = &session->diags.arena;
+	verification->database =
+		kept ? job_database(options, session->path, &session->diags.arena) : NULL;
 	const struct lt_work_options work = {
-		.db = options->no_job ? NULL : job_database(options, session->path, arena),
-		.who = job_who(options, arena),
-		.fresh = fresh,
+		.db = verification->database,
+		.job = kept ? verification->asked : 0,
+		.fresh = options->new_job,
 		.typed = options->typed,
 	};
-	return lt_work_open(&session->tags, &work, &session->diags);
-}
-
-void verification_read_job(struct verification *verification)
-{
-	const struct lt_job_state *state = lt_work_state(verification->work);
-	const enum lt_stage stage = lt_job_state_stage(state);
-	verification->machine =
-		lt_job_state_machine(state, stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
-	verification->plan = *lt_verify_plan(verification->machine);
-	verification->plan.stage = stage;
-	verification->connectors = lt_arena_array(&verification->session->diags.arena,
-		verification->plan.joint_count, sizeof(*verification->connectors));
-	for (size_t i = 0; i < verification->plan.joint_count; i++)
-		verification->connectors[i] = lt_job_state_connector(state, i);
+	verification->work = lt_work_open(&session->tags, &work, who, &session->diags);
+	return verification->work != NULL;
 }
 
 bool verification_scan(struct verification *verification, struct lt_answer *answer, unsigned line,
 	const char *scan, size_t length)
 {
 	struct lt_answer given;
-	struct lt_verify_log *log = &verification->log;
-	if (verification->work == NULL) {
-		given = lt_verify_log_feed(log, verification->feeds, line, scan, length);
-	} else {
-		size_t count;
-		bool taken;
-		struct lt_diags *diags = &verification->session->diags;
-		if (!lt_work_scan(verification->work, &taken, &given, scan, length, diags))
-			return false;
-		if (!taken) {
-			lt_error(diags, lt_place_file(verification->session->path),
-				"the job was taken to another stage, or closed, by another terminal");
-			return false;
-		}
-		const struct lt_job_event *events = lt_work_events(verification->work, &count);
-		lt_verify_log_note(log, line, scan, length, given, events[count - 1].id);
+	struct lt_diags *diags = &verification->session->diags;
+	bool taken;
+	size_t count;
+	if (!lt_work_scan(verification->work, &taken, &given, scan, length, diags))
+		return false;
+	if (!taken) {
+		lt_error(diags, lt_place_file(verification->session->path),
+			"another terminal changed the stage or the plan of this job, or closed it");
+		lt_hint(diags, "the scans from line %u on were not recorded: start again", line);
+		return false;
 	}
+	lt_work_events(verification->work, &count);
+	scan_list_add(&verification->scans, count - 1, line);
 	if (answer != NULL)
 		*answer = given;
 	return true;
@@ -66,46 +53,132 @@ static const char *minute(struct lt_arena *arena, long long at)
 	return kept;
 }
 
-bool verification_goes_on(const struct verification *verification, enum lt_stage stage)
+/* An old job is not taken for today's. */
+static bool is_recent(const struct verification *verification, const char *begun)
 {
 	const long long half_a_day = 12LL * 60 * 60 * 1000;
 	struct session *session = verification->session;
-	struct lt_work *work = verification->work;
-	const struct lt_place place = lt_place_file(session->path);
-	const size_t before = lt_work_resumed(work);
+	const unsigned long long job = lt_work_job(verification->work);
 	size_t count;
-	const struct lt_job_event *events = lt_work_events(work, &count);
-	unsigned named;
-	if (before == 0)
+	const struct lt_job_event *events = lt_work_events(verification->work, &count);
+	const long long last = events[lt_work_resumed(verification->work) - 1].at;
+	if (verification->asked != 0 || llabs(job_now() - last) <= half_a_day)
 		return true;
-	const struct lt_job_state *state = lt_work_state(work);
-	const long long last = events[before - 1].at;
-	const char *begun = minute(&session->diags.arena, events[0].at);
-	const bool asked = session->options->job != NULL &&
-			   lt_whole_read(&named, session->options->job, 1000000000) &&
-			   named == lt_work_job(work);
-	if (session->options->job != NULL && !asked) {
-		lt_error(&session->diags, place, "the open job of this unit is job %llu, not %s",
-			lt_work_job(work), session->options->job);
-	} else if (!asked && (job_now() - last > half_a_day || last - job_now() > half_a_day)) {
-		lt_error(&session->diags, place,
-			"job %llu, begun %s, was left at %s: that is too long ago to go on with it "
-			"unasked",
-			lt_work_job(work), begun, minute(&session->diags.arena, last));
-		lt_hint(&session->diags, "--job %llu goes on with it, --new begins another",
-			lt_work_job(work));
-	} else if (stage != LT_STAGE_FINISH && stage != LT_STAGE_UNPLUG &&
-		   lt_job_state_ok(state, stage)) {
-		lt_error(&session->diags, place,
-			"stage %s of job %llu, begun %s, is done already: an answer now would be one of "
-			"old scans",
-			lt_stage_name(stage), lt_work_job(work), begun);
-		lt_hint(&session->diags,
-			"--new begins another job, --stage goes on with a later stage");
-	} else {
-		lt_warning(&session->diags, place, "goes on with job %llu, begun %s",
-			lt_work_job(work), begun);
-		return true;
-	}
+	lt_error(&session->diags, lt_place_file(session->path),
+		"job %llu, begun %s, was left at %s: that is too long ago to go on with it unasked",
+		job, begun, minute(&session->diags.arena, last));
+	lt_hint(&session->diags, "--job %llu goes on with it, --new begins another", job);
 	return false;
+}
+
+/* Nor are old scans an answer now. */
+static bool is_open(const struct verification *verification, enum lt_stage stage)
+{
+	struct session *session = verification->session;
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(verification->work, &count);
+	if (stage == LT_STAGE_FINISH || lt_work_differs(verification->work) ||
+		!lt_job_state_ok(lt_work_state(verification->work), stage))
+		return true;
+	lt_error(&session->diags, lt_place_file(session->path),
+		"stage %s of job %llu, begun %s, is done already: an answer now would be one of old "
+		"scans",
+		lt_stage_name(stage), lt_work_job(verification->work),
+		minute(&session->diags.arena, events[0].at));
+	lt_hint(&session->diags, "--new begins another job, --stage goes on with a later stage");
+	return false;
+}
+
+/* Names the job in a warning; an error says why not. */
+bool verification_may_go_on(const struct verification *verification, enum lt_stage stage)
+{
+	struct session *session = verification->session;
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(verification->work, &count);
+	const char *begun = minute(&session->diags.arena, events[0].at);
+	/* At stage unplug it is for the person to say whether more comes apart. */
+	if (!is_recent(verification, begun) ||
+		(stage != LT_STAGE_UNPLUG && !is_open(verification, stage)))
+		return false;
+	if (!lt_work_differs(verification->work) || session->options->changed)
+		lt_warning(&session->diags, lt_place_file(session->path),
+			"goes on with job %llu, begun %s", lt_work_job(verification->work), begun);
+	return true;
+}
+
+/* True where nothing counts that was recorded. */
+static bool list_changes(const struct verification *verification)
+{
+	struct session *session = verification->session;
+	const struct lt_plan_change *changes;
+	bool voids_all;
+	const size_t count = lt_work_changes(verification->work, &changes, &voids_all);
+	struct lt_text words = { 0 };
+	for (size_t i = 0; i < count; i++) {
+		lt_text_clear(&words);
+		lt_plan_change_words(&words, &changes[i]);
+		lt_warning(&session->diags, lt_place_file(session->path), "%s",
+			lt_text_string(&words));
+	}
+	if (voids_all)
+		lt_warning(&session->diags, lt_place_file(session->path),
+			"job %llu does not say which description it was checked against. Nothing that was "
+			"recorded in it counts: every joint is asked for again",
+			lt_work_job(verification->work));
+	lt_text_finish(&words);
+	return voids_all;
+}
+
+/* What the job is judged by is not what the description says now. */
+static int take_changes(struct verification *verification)
+{
+	struct session *session = verification->session;
+	if (!lt_work_differs(verification->work))
+		return EXIT_YES;
+	const bool voids_all = list_changes(verification);
+	if (session->options->changed)
+		return lt_work_replan(verification->work, &session->diags) ? EXIT_YES : EXIT_SYSTEM;
+	if (voids_all) {
+		lt_error(&session->diags, lt_place_file(session->path),
+			"job %llu is not gone on with unasked", lt_work_job(verification->work));
+		lt_hint(&session->diags,
+			"--changed goes on by this description, --new begins another job");
+		return EXIT_INPUT;
+	}
+	lt_error(&session->diags, lt_place_file(session->path),
+		"the description or its numbers have changed since job %llu was begun",
+		lt_work_job(verification->work));
+	lt_hint(&session->diags,
+		"read the list above. --changed goes on by the new description, --new begins another job");
+	return EXIT_INPUT;
+}
+
+/* A job that follows on a closed one is named, so that nobody takes the one for the other. */
+static int begin_job(struct verification *verification)
+{
+	struct session *session = verification->session;
+	struct lt_job closed;
+	if (!lt_work_last_closed(&closed, verification->work, &session->diags.arena,
+		    &session->diags) ||
+		!lt_work_begin(verification->work, &session->diags))
+		return EXIT_SYSTEM;
+	if (closed.id != 0)
+		lt_warning(&session->diags, lt_place_file(session->path),
+			"job %llu is closed; this begins job %llu", closed.id,
+			lt_work_job(verification->work));
+	return EXIT_YES;
+}
+
+int verification_begin(struct verification *verification, enum lt_stage stage)
+{
+	struct session *session = verification->session;
+	struct lt_work *work = verification->work;
+	if (session->options->new_job || !lt_work_has_job(work))
+		return begin_job(verification);
+	if (!verification_may_go_on(verification, stage))
+		return EXIT_NO;
+	const int code = take_changes(verification);
+	if (code != EXIT_YES)
+		return code;
+	return is_open(verification, stage) ? EXIT_YES : EXIT_NO;
 }

@@ -1,36 +1,129 @@
 #include "verify_live.h"
 
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
 #include <unistd.h>
 
+#include "job_options.h"
 #include "live.h"
 #include "verify_result.h"
+#include "who.h"
+
+static const char *full_path(struct lt_arena *arena, const char *path)
+{
+	char *real = realpath(path, NULL);
+	const char *kept = lt_arena_strdup(arena, real != NULL ? real : path);
+	free(real);
+	return kept;
+}
+
+/* Reads description and register again, into the same session. */
+static bool reread(void *data)
+{
+	struct verification *verification = data;
+	if (!session_read_again(verification->session))
+		return false;
+	lt_work_describe(verification->work, &verification->session->tags);
+	return true;
+}
+
+/* --who, or what this terminal was told in the same job; else it is asked for. */
+static const char *who(void *data, unsigned long long job)
+{
+	struct verification *verification = data;
+	const struct session *session = verification->session;
+	struct lt_arena *arena = &verification->session->diags.arena;
+	struct who_remembered remembered;
+	if (session->options->who != NULL || session->options->no_job)
+		return job_who(session->options, arena);
+	who_recall(&remembered, arena);
+	const char *database = full_path(arena, verification->database);
+	return job != 0 && remembered.job == job && strcmp(remembered.database, database) == 0
+		       ? remembered.name
+		       : NULL;
+}
+
+static void is(void *data, const char *name, unsigned long long job)
+{
+	struct verification *verification = data;
+	const struct session *session = verification->session;
+	struct lt_arena *arena = &verification->session->diags.arena;
+	if (session->options->who == NULL && job != 0 && isatty(STDIN_FILENO) == 1)
+		who_remember(name, full_path(arena, verification->database), job);
+}
+
+/* Offered where the name is asked for: what this terminal was told last. */
+static const char *suggest(struct verification *verification)
+{
+	struct lt_arena *arena = &verification->session->diags.arena;
+	struct who_remembered remembered = { 0 };
+	if (verification->session->options->who == NULL)
+		who_recall(&remembered, arena);
+	return remembered.name != NULL ? remembered.name
+				       : job_who(verification->session->options, arena);
+}
+
+static int say_changed(struct verification *verification)
+{
+	struct session *session = verification->session;
+	lt_error(&session->diags, lt_place_file(session->path),
+		"the description or its numbers have changed since job %llu was begun",
+		lt_work_job(verification->work));
+	lt_hint(&session->diags,
+		"read the list above. --changed goes on by the new description, --new begins another job");
+	return EXIT_INPUT;
+}
+
+/* A closed job said its yes when it was closed, with no reason given. */
+static bool was_closed_as_done(const struct lt_work *work)
+{
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(work, &count);
+	return count > 0 && events[count - 1].kind == LT_JOB_CLOSED &&
+	       events[count - 1].text == NULL;
+}
 
 static int end_code(struct verification *verification, enum lt_live_end end)
 {
 	const bool json = verification->session->options->json;
+	unsigned no = 0;
 	if (end == LT_LIVE_FAILED)
-		return session_fail(verification->session, EXIT_SYSTEM);
-	session_tell(verification->session);
-	if (json && verification_print_json(verification) != EXIT_YES)
 		return EXIT_SYSTEM;
-	return end == LT_LIVE_MADE && verification_answer(verification) ? EXIT_YES : EXIT_NO;
+	if (end == LT_LIVE_REFUSED)
+		return say_changed(verification);
+	session_tell(verification->session);
+	verification->left = end != LT_LIVE_MADE;
+	if (json && lt_work_has_job(verification->work))
+		return verification_tell(verification);
+	if (end != LT_LIVE_MADE)
+		return EXIT_NO;
+	const struct lt_job_state *state = lt_work_state(verification->work);
+	if (lt_job_state_closed(state))
+		return was_closed_as_done(verification->work) ? EXIT_YES : EXIT_NO;
+	if (!lt_work_answer(&no, verification->work, lt_job_state_stage(state),
+		    &verification->session->diags))
+		return EXIT_SYSTEM;
+	return no == 0 ? EXIT_YES : EXIT_NO;
 }
 
-static enum lt_live_end run(struct verification *verification, struct lt_work *work,
-	enum lt_stage stage)
+static enum lt_live_end run(struct verification *verification, enum lt_stage stage, bool terminal)
 {
 	struct session *session = verification->session;
 	const struct options *options = session->options;
-	const bool terminal = isatty(STDOUT_FILENO) == 1 && isatty(STDIN_FILENO) == 1;
+	const struct lt_lookalikes *const *lookalikes =
+		(const struct lt_lookalikes *const *)&session->lookalikes;
 	/* With --json the conversation goes to stderr, and stdout carries the document alone. */
 	const struct lt_live live = {
 		.in = STDIN_FILENO,
 		.out = options->json ? stderr : stdout,
 		.tags = &session->tags,
-		.lookalikes = session->lookalikes,
-		.work = work,
+		.lookalikes = lookalikes,
+		.work = verification->work,
 		.stage = stage,
-		.log = &verification->log,
+		.fresh = options->new_job,
+		.changed = options->changed,
+		.scans = &verification->scans,
 		.options = {
 			.terminal = terminal && !options->json,
 			.colour = options->json ? options->colour_err : options->colour_out,
@@ -38,6 +131,11 @@ static enum lt_live_end run(struct verification *verification, struct lt_work *w
 			.device = options->device,
 		},
 		.diags = &session->diags,
+		.who = who,
+		.is = is,
+		.suggested = suggest(verification),
+		.reread = reread,
+		.data = verification,
 	};
 	session_tell(session);
 	return lt_live_run(&live);
@@ -46,28 +144,16 @@ static enum lt_live_end run(struct verification *verification, struct lt_work *w
 int verify_live(struct verification *verification, enum lt_stage stage)
 {
 	struct session *session = verification->session;
+	const struct options *options = session->options;
 	const bool terminal = isatty(STDOUT_FILENO) == 1 && isatty(STDIN_FILENO) == 1;
-	bool fresh = session->options->new_job;
-	for (;;) {
-		verification->work = verification_open_job(session, fresh);
-		if (verification->work == NULL)
-			return session_fail(session, EXIT_SYSTEM);
-		if (!terminal &&
-			!verification_goes_on(verification,
-				stage != LT_STAGE_COUNT
-					? stage
-					: lt_job_state_stage(lt_work_state(verification->work)))) {
-			lt_work_close(verification->work);
-			return session_fail(session, EXIT_NO);
-		}
-		const enum lt_live_end end = run(verification, verification->work, stage);
-		if (end != LT_LIVE_ANEW) {
-			verification_read_job(verification);
-			const int code = end_code(verification, end);
-			lt_work_close(verification->work);
-			return code;
-		}
-		lt_work_close(verification->work);
-		fresh = true;
+	const char *user = job_who(options, &session->diags.arena);
+	if (!verification_open(verification, user, !options->no_job))
+		return verification->asked != 0 ? EXIT_INPUT : EXIT_SYSTEM;
+	if (!terminal && !options->new_job && lt_work_has_job(verification->work)) {
+		const enum lt_stage present = lt_job_state_stage(lt_work_state(verification->work));
+		if (!verification_may_go_on(verification,
+			    stage != LT_STAGE_COUNT ? stage : present))
+			return EXIT_NO;
 	}
+	return end_code(verification, run(verification, stage, terminal));
 }

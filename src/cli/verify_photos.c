@@ -15,9 +15,14 @@ static json_t *clean_string(const char *text)
 	return string;
 }
 
-json_t *verify_photo_of(const struct verification *verification, const struct lt_event *event)
+json_t *verify_photo_of(const struct verification *verification, unsigned line)
 {
-	return clean_string(verification->session->options->arguments[event->line]);
+	return clean_string(verification->session->options->arguments[line]);
+}
+
+static enum lt_stage stage_of(const struct verification *verification)
+{
+	return lt_job_state_stage(lt_work_state(verification->work));
 }
 
 static json_t *tags_json(const struct lt_pair *pair)
@@ -66,7 +71,7 @@ static void print_line(const struct verification *verification, const char *name
 	const char *base = slash != NULL && slash[1] != '\0' ? slash + 1 : name;
 	lt_text_add_clean(&line, base, strlen(base));
 	lt_text_add(&line, "  ");
-	lt_pair_words(&line, pair, &verification->session->tags, verification->plan.stage);
+	lt_pair_words(&line, pair, &verification->session->tags, stage_of(verification));
 	puts(lt_text_string(&line));
 	fflush(stdout);
 	lt_text_finish(&line);
@@ -77,13 +82,9 @@ static bool feed_pair(struct verification *verification, struct lt_pair *pair, c
 	unsigned line)
 {
 	struct lt_diags *diags = &verification->session->diags;
-	if (verification->work == NULL) {
-		lt_pair_feed(pair, &verification->log, verification->feeds, line);
-		return true;
-	}
 	if (!lt_work_picture(verification->work, name, diags))
 		return false;
-	for (size_t i = 0; i < lt_pair_scans(pair, verification->plan.stage); i++) {
+	for (size_t i = 0; i < lt_pair_scans(pair, stage_of(verification)); i++) {
 		struct lt_answer answer;
 		const char *text = pair->codes[i].text;
 		if (!verification_scan(verification, &answer, line, text, strlen(text)))
@@ -107,9 +108,9 @@ static int verify_photo(struct verification *verification, const char *name, uns
 		add_row(verification, name, NULL);
 		code = EXIT_INPUT;
 	} else {
-		if (verification->work != NULL)
-			verification_read_job(verification);
-		lt_pair_sort(&pair, &arena, texts, count, verification->machine);
+		lt_pair_sort(&pair, &arena, texts, count,
+			lt_job_state_machine(lt_work_state(verification->work),
+				stage_of(verification)));
 		if (feed_pair(verification, &pair, name, line)) {
 			print_line(verification, name, &pair);
 			add_row(verification, name, &pair);

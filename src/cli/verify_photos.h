@@ -10,7 +10,7 @@
  * kept in its job: then no more are read. */
 int verify_photos(struct verification *verification);
 
-/* The picture that an event is of, for the JSON: the name as it was given, made UTF-8. */
-json_t *verify_photo_of(const struct verification *verification, const struct lt_event *event);
+/* The picture of this line, for the JSON: the name as it was given, made UTF-8. */
+json_t *verify_photo_of(const struct verification *verification, unsigned line);
 
 #endif

@@ -112,6 +112,30 @@ static void read_was(struct lt_reader *reader, void *into, const char *key,
 	*(const char **)into = lt_read_id(reader, key, value);
 }
 
+static void read_name(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	connector->name = lt_read_text(reader, key, value);
+	connector->name_place = lt_read_place(reader, value);
+}
+
+static void read_port(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	connector->port = lt_read_text(reader, key, value);
+	connector->port_place = lt_read_place(reader, value);
+}
+
+static void read_where(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	connector->where = lt_read_text(reader, key, value);
+	connector->where_place = lt_read_place(reader, value);
+}
+
 /* Whether a step of the path leads upwards. */
 static bool has_parent(const char *path)
 {
@@ -143,30 +167,6 @@ static void read_photo(struct lt_reader *reader, void *into, const char *key,
 		lt_quote(shown, photo));
 	lt_hint(reader->diags,
 		"put the photograph beside the description, and write its name from there on");
-}
-
-static void read_name(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	struct lt_connector *connector = into;
-	connector->name = lt_read_text(reader, key, value);
-	connector->name_place = lt_read_place(reader, value);
-}
-
-static void read_port(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	struct lt_connector *connector = into;
-	connector->port = lt_read_text(reader, key, value);
-	connector->port_place = lt_read_place(reader, value);
-}
-
-static void read_where(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	struct lt_connector *connector = into;
-	connector->where = lt_read_text(reader, key, value);
-	connector->where_place = lt_read_place(reader, value);
 }
 
 static const struct lt_field fields[] = {

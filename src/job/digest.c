@@ -20,6 +20,9 @@ static const char *const kind_names[LT_JOB_EVENT_KINDS] = {
 	[LT_JOB_TICK] = "tick",
 	[LT_JOB_CLOSED] = "closed",
 	[LT_JOB_HAZARD] = "hazard-confirmed",
+	[LT_JOB_PLAN] = "plan",
+	[LT_JOB_SETTLED] = "settled",
+	[LT_JOB_UNKNOWN] = "unknown",
 };
 
 const char *lt_job_event_name(enum lt_job_event_kind kind)
@@ -60,7 +63,7 @@ bool lt_job_digest_first(char out[65], const struct lt_job *job)
 {
 	struct lt_text fields = { 0 };
 	add_text(&fields, "job");
-	add_number(&fields, (long long)job->id);
+	add_number(&fields, (long long)job->origin);
 	add_text(&fields, job->code);
 	add_text(&fields, job->harness);
 	add_text(&fields, job->unit);
@@ -80,7 +83,8 @@ bool lt_job_digest_event(char out[65], const char *before, const struct lt_job_e
 	add_number(&fields, event->at);
 	add_text(&fields, event->who);
 	add_number(&fields, event->station);
-	add_text(&fields, lt_job_event_name(event->kind));
+	add_text(&fields,
+		event->kind_name != NULL ? event->kind_name : lt_job_event_name(event->kind));
 	add_text(&fields, lt_stage_name(event->stage));
 	add_text(&fields, event->text);
 	add_text(&fields, event->tag);

@@ -4,43 +4,27 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum lt_verdict lt_record_verdict(const char *name)
+#include "loomtag/hash.h"
+
+/* What a kept verdict does; LT_EFFECT_DROP for one that is not known. */
+static enum lt_effect effect_of(const struct lt_job_event *event)
 {
-	enum lt_verdict verdict = LT_VERDICT_HALF;
-	while (verdict < LT_VERDICT_COUNT &&
-		(name == NULL || strcmp(lt_verdict_name(verdict), name) != 0))
-		verdict++;
-	return verdict;
+	enum lt_verdict verdict;
+	return lt_verdict_read(&verdict, event->verdict) ? lt_verdict_row(verdict)->effect
+							 : LT_EFFECT_DROP;
 }
 
-bool lt_record_is_typed(const struct lt_job_event *event)
-{
-	struct lt_scan scan;
-	if (event->text == NULL)
-		return false;
-	lt_scan_read(&scan, event->text, strlen(event->text));
-	return scan.kind == LT_SCAN_TAG;
-}
-
-static bool is_of_number(const struct lt_job_event *event, unsigned number)
-{
-	return number == 0 || (event->tag != NULL && strtoul(event->tag, NULL, 10) == number);
-}
-
-size_t lt_record_pending(const struct lt_record *record, size_t index, unsigned number)
+size_t lt_record_pending(const struct lt_record *record, size_t index)
 {
 	const struct lt_job_event *event = &record->events[index];
 	for (size_t i = index; i-- > 0;) {
 		const struct lt_job_event *before = &record->events[i];
-		if (before->station != event->station || before->kind != LT_JOB_SCAN)
+		if (before->station != event->station || before->kind != LT_JOB_SCAN ||
+			effect_of(before) == LT_EFFECT_NOTHING)
 			continue;
-		enum lt_verdict verdict = lt_record_verdict(before->verdict);
-		if (before->stage != event->stage ||
-			(verdict != LT_VERDICT_HALF && verdict != LT_VERDICT_SAME_SIDE &&
-				verdict != LT_VERDICT_MISREAD))
-			return LT_NONE;
-		if (verdict != LT_VERDICT_MISREAD && is_of_number(before, number))
-			return i;
+		return before->stage == event->stage && effect_of(before) == LT_EFFECT_WAIT
+			       ? i
+			       : LT_NONE;
 	}
 	return LT_NONE;
 }
@@ -72,7 +56,8 @@ static void note_stage(struct lt_record *record, size_t index)
 	if (event->kind == LT_JOB_STAGE_SKIPPED)
 		stage->skipped = index;
 	if (event->kind == LT_JOB_OPENED || event->kind == LT_JOB_CLOSED ||
-		event->kind == LT_JOB_STAGE_SKIPPED || event->kind == LT_JOB_HAZARD)
+		event->kind == LT_JOB_STAGE_SKIPPED || event->kind == LT_JOB_HAZARD ||
+		event->kind == LT_JOB_PLAN)
 		return;
 	if (stage->begun == LT_NONE)
 		stage->begun = index;
@@ -80,73 +65,131 @@ static void note_stage(struct lt_record *record, size_t index)
 	note_name(&record->arena, &stage->who, &stage->who_count, event->who);
 }
 
-/* A wrong mate by what was answered then or would be now. */
+/* The connector that a tag is of by the plan in force, or NULL. */
+static const char *connector_of(const struct lt_job_state *state, const char *tag)
+{
+	const struct lt_verify *machine = lt_job_state_machine(state, LT_STAGE_TAG);
+	if (machine == NULL || tag == NULL)
+		return NULL;
+	const size_t joint = lt_verify_joint(machine, (unsigned)strtoul(tag, NULL, 10));
+	return joint != LT_NONE ? lt_job_state_joint(state, joint)->id : NULL;
+}
+
+/* `other`: the number that was pending; 0 where the state cannot tell (version 1). */
 static void note_wrong(struct lt_record *record, size_t index, const struct lt_answer *answer)
 {
-	const struct lt_job_event *event = &record->events[index];
 	struct lt_record_wrong *wrong = &record->wrong[record->wrong_count++];
 	*wrong = (struct lt_record_wrong){
-		.event = index, .second = event->tag, .righted = LT_NONE
+		.event = index, .second = record->events[index].tag, .righted = LT_NONE
 	};
-	size_t pending = lt_record_pending(record, index, 0);
-	if (answer->verdict == LT_VERDICT_WRONG_MATE && answer->other != 0) {
+	const size_t pending = lt_record_pending(record, index);
+	if (answer->other != 0) {
 		char tag[LT_TAG_SIZE];
 		lt_tag_write(tag, answer->other, answer->other_side);
 		wrong->first = lt_arena_strdup(&record->arena, tag);
 	} else if (pending != LT_NONE) {
 		wrong->first = record->events[pending].tag;
 	}
+	wrong->ids[0] = connector_of(record->state, wrong->first);
+	wrong->ids[1] = connector_of(record->state, wrong->second);
+}
+
+/* A plan that is for what came before it tells of which connectors the tags were. */
+static void name_wrong(struct lt_record *record)
+{
+	const struct lt_job_plan *plan = lt_job_state_plan(record->state);
+	if (lt_job_state_plans(record->state) != 1 || plan == NULL || !plan->backdated)
+		return;
+	for (size_t i = 0; i < record->wrong_count; i++) {
+		struct lt_record_wrong *wrong = &record->wrong[i];
+		wrong->ids[0] = connector_of(record->state, wrong->first);
+		wrong->ids[1] = connector_of(record->state, wrong->second);
+	}
+}
+
+/* A connector that a plan calls by another name is the same one. */
+static void rename_wrong(struct lt_record *record, const struct lt_plan_change *change)
+{
+	for (size_t i = 0; i < record->wrong_count; i++)
+		for (size_t side = 0; side < 2; side++) {
+			const char **id = &record->wrong[i].ids[side];
+			if (*id != NULL && strcmp(*id, change->before) == 0)
+				*id = change->id;
+		}
+}
+
+/* A plan that came into force. */
+static void note_plan(struct lt_record *record)
+{
+	const size_t plans = lt_job_state_plans(record->state);
+	name_wrong(record);
+	if (plans == 0)
+		return;
+	const struct lt_job_replan *replan = lt_job_state_replan(record->state, plans - 1);
+	for (size_t i = 0; i < replan->change_count; i++)
+		if (replan->changes[i].kind == LT_PLAN_RENAMED)
+			rename_wrong(record, &replan->changes[i]);
 }
 
 static void note_scan(struct lt_record *record, size_t index, const struct lt_answer *answer)
 {
-	const struct lt_job_event *event = &record->events[index];
-	enum lt_verdict recorded = lt_record_verdict(event->verdict);
-	const char *today = lt_verdict_name(answer->verdict);
-	if (recorded < LT_VERDICT_COUNT)
-		record->verdicts[recorded]++;
-	if (event->verdict == NULL || strcmp(event->verdict, today) != 0)
-		record->now[index] = today;
-	if (recorded == LT_VERDICT_WRONG_MATE || answer->verdict == LT_VERDICT_WRONG_MATE)
+	enum lt_verdict verdict;
+	if (!lt_verdict_read(&verdict, record->events[index].verdict))
+		return;
+	record->verdicts[verdict]++;
+	if (lt_verdict_row(verdict)->effect == LT_EFFECT_OPEN)
 		note_wrong(record, index, answer);
 }
 
-static void go_through(struct lt_record *record, struct lt_job_state *state)
+static void go_through(struct lt_record *record)
 {
 	for (size_t i = 0; i < record->count; i++) {
 		const struct lt_job_event *event = &record->events[i];
-		struct lt_answer answer = { .verdict = LT_VERDICT_MISREAD };
-		bool applied = lt_job_state_apply(state, event, &answer);
+		struct lt_answer answer = { .other = 0 };
+		lt_job_state_apply(record->state, event, &answer);
 		note_name(&record->arena, &record->who, &record->who_count, event->who);
 		note_stage(record, i);
 		if (event->kind == LT_JOB_SCAN)
 			note_scan(record, i, &answer);
-		else if (!applied)
-			record->now[i] = "";
-		if (event->kind == LT_JOB_STAGE && event->text != NULL &&
-			strcmp(event->text, lt_job_state_mark(state)) != 0)
-			record->redescribed = true;
+		if (event->kind == LT_JOB_PLAN)
+			note_plan(record);
 		if (event->kind == LT_JOB_CLOSED) {
 			record->closed = true;
 			record->reason = event->text;
 		}
-		record->differ += record->now[i] != NULL;
 	}
 }
 
-static void find_stages(struct lt_record *record, const struct lt_job_state *state)
+/* Whether today's description is what the job was judged by last. */
+static void compare_today(struct lt_record *record)
 {
+	const struct lt_job_plan *in_force = lt_job_state_plan(record->state);
+	struct lt_job_plan today;
+	struct lt_plan_change *changes;
+	if (in_force == NULL)
+		return;
+	lt_job_plan_make(&today, &record->arena, record->tags);
+	size_t *was = lt_arena_array(&record->arena, today.joint_count, sizeof *was);
+	record->redescribed =
+		lt_job_plan_compare(&changes, was, &record->arena, &today, in_force) > 0;
+}
+
+static void find_stages(struct lt_record *record)
+{
+	const struct lt_job_state *state = record->state;
 	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
 		record->stages[stage].standing = lt_job_state_standing(state, stage);
 	record->reconnected = lt_job_state_ok(state, LT_STAGE_RECONNECT);
 }
 
-static void find_waiting(struct lt_record *record, const struct lt_job_state *state)
+static void find_waiting(struct lt_record *record)
 {
-	const struct lt_verify *machine = lt_job_state_machine(state, LT_STAGE_RECONNECT);
+	const struct lt_verify *machine = lt_job_state_machine(record->state, LT_STAGE_RECONNECT);
 	unsigned number, station;
 	enum lt_side side;
 	size_t stations = 0;
+	if (machine == NULL)
+		return;
 	while (lt_verify_pending_at(machine, stations, &number, &side, &station))
 		stations++;
 	record->waiting = lt_arena_array(&record->arena, stations, sizeof *record->waiting);
@@ -164,52 +207,51 @@ static void find_waiting(struct lt_record *record, const struct lt_job_state *st
 /* Whether something was taken in hand: with all plugged in, stickers may be scanned. */
 static bool is_touching(const struct lt_job_event *event)
 {
-	const enum lt_verdict verdict = lt_record_verdict(event->verdict);
+	enum lt_verdict verdict;
 	return event->kind == LT_JOB_SCAN && event->stage != LT_STAGE_TAG &&
-	       verdict <= LT_VERDICT_OUT_OF_ORDER;
+	       lt_verdict_read(&verdict, event->verdict) && lt_verdict_row(verdict)->in_place;
 }
 
 /* Of hazards that are called the same, one after the other. */
-static void note_confirmed(struct lt_record *record, struct lt_record_line *hazards, size_t index,
-	bool touched)
+static void note_confirmed(struct lt_record *record, size_t index, bool touched)
 {
-	const struct lt_harness *harness = record->tags->harness;
 	const char *energy = record->events[index].text;
-	for (size_t i = 0; energy != NULL && i < harness->hazard_count; i++) {
-		if (hazards[i].confirmed != LT_NONE ||
-			strcmp(harness->hazards[i].energy, energy) != 0)
+	for (size_t i = 0; energy != NULL && i < record->line_count; i++) {
+		struct lt_record_line *line = &record->lines[i];
+		if (!line->hazard || line->confirmed != LT_NONE ||
+			strcmp(line->energy, energy) != 0)
 			continue;
-		hazards[i].confirmed = index;
-		hazards[i].late = touched;
+		line->confirmed = index;
+		line->late = touched;
 		return;
 	}
 }
 
-/* They are the last lines there are. */
 static void find_hazards(struct lt_record *record)
 {
-	const size_t count = record->tags->harness->hazard_count;
-	struct lt_record_line *hazards = &record->lines[record->line_count - count];
 	bool touched = false;
-	for (size_t i = 0; i < count; i++)
-		hazards[i].hazard = true;
 	for (size_t i = 0; i < record->count; i++) {
 		touched = touched || is_touching(&record->events[i]);
 		if (record->events[i].kind == LT_JOB_HAZARD)
-			note_confirmed(record, hazards, i, touched);
+			note_confirmed(record, i, touched);
 	}
 }
 
-static void find_lines(struct lt_record *record, const struct lt_job_state *state)
+static void find_lines(struct lt_record *record)
 {
-	record->line_count = lt_job_state_lines(state);
+	record->line_count = lt_job_state_lines(record->state);
 	record->lines = lt_arena_array(&record->arena, record->line_count, sizeof *record->lines);
-	for (size_t i = 0; i < record->line_count; i++)
+	for (size_t i = 0; i < record->line_count; i++) {
+		const struct lt_job_line *line = lt_job_state_line(record->state, i);
 		record->lines[i] = (struct lt_record_line){
-			.text = lt_arena_strdup(&record->arena, lt_job_state_line(state, i)),
-			.ticked = lt_job_state_ticked(state, i),
+			.text = line->text,
+			.energy = line->energy,
+			.restore = line->restore,
+			.ticked = lt_job_state_ticked(record->state, i),
+			.hazard = line->kind == LT_JOB_LINE_HAZARD,
 			.confirmed = LT_NONE,
 		};
+	}
 	find_hazards(record);
 }
 
@@ -223,9 +265,31 @@ static size_t right_at(const struct lt_record_joint *joint, enum lt_stage stage)
 		return joint->unplugged;
 	case LT_STAGE_SWAP:
 		return joint->swapped;
-	default:
-		return joint->made;
+	case LT_STAGE_RECONNECT:
+	case LT_STAGE_FINISH:
+	case LT_STAGE_COUNT:
+		break;
 	}
+	return joint->made;
+}
+
+/* Somebody said that the two were taken apart, since a joint of them was gone. */
+static size_t settled_by(const struct lt_record *record, const struct lt_record_wrong *wrong)
+{
+	const struct lt_job_stray *strays;
+	const size_t count = lt_job_state_strays(record->state, &strays);
+	for (size_t i = 0; i < count; i++) {
+		const char *const *ids = strays[i].ids;
+		if (ids[1] == NULL)
+			continue;
+		const bool same =
+			(strcmp(ids[0], wrong->ids[0]) == 0 &&
+				strcmp(ids[1], wrong->ids[1]) == 0) ||
+			(strcmp(ids[0], wrong->ids[1]) == 0 && strcmp(ids[1], wrong->ids[0]) == 0);
+		if (same && strays[i].settled != LT_NONE && strays[i].settled > wrong->event)
+			return strays[i].settled;
+	}
+	return LT_NONE;
 }
 
 /* Put right: both joints were made after it, at the same stage, and were not opened since. */
@@ -233,9 +297,12 @@ static void find_righted(struct lt_record *record)
 {
 	for (size_t i = 0; i < record->wrong_count; i++) {
 		struct lt_record_wrong *wrong = &record->wrong[i];
-		const struct lt_record_joint *first = lt_record_joint_of(record, wrong->first);
-		const struct lt_record_joint *second = lt_record_joint_of(record, wrong->second);
-		if (first == NULL || second == NULL)
+		if (wrong->ids[0] == NULL || wrong->ids[1] == NULL)
+			continue;
+		const struct lt_record_joint *first = lt_record_joint_of(record, wrong->ids[0]);
+		const struct lt_record_joint *second = lt_record_joint_of(record, wrong->ids[1]);
+		wrong->righted = settled_by(record, wrong);
+		if (first == NULL || second == NULL || wrong->righted != LT_NONE)
 			continue;
 		enum lt_stage stage = record->events[wrong->event].stage;
 		size_t a = right_at(first, stage), b = right_at(second, stage);
@@ -244,35 +311,29 @@ static void find_righted(struct lt_record *record)
 	}
 }
 
-/* The component of a joint that has a number to carry over to a new part, or LT_NONE. */
-static size_t replaced_component(const struct lt_record *record,
-	const struct lt_record_joint *joint)
+/* Whose numbers have to be carried over to a new part. */
+static bool is_of_part(const struct lt_record_joint *joint, const char *id)
 {
-	if (joint->id == NULL || !joint->replaced)
-		return LT_NONE;
-	size_t connector = record->tags->connector_of[joint->number];
-	return record->tags->harness->connectors[connector].component;
+	return !joint->gone && joint->replaced && joint->component != NULL &&
+	       strcmp(joint->component, id) == 0;
 }
 
-/* Each part with room for its joints, which are counted first: one array holds those of all. */
-static void begin_parts(struct lt_record *record, size_t *part_of, size_t *counts)
+static void add_part(struct lt_record *record, const char *id)
 {
 	const struct lt_harness *harness = record->tags->harness;
-	size_t *joints = lt_arena_array(&record->arena, record->joint_count, sizeof *joints);
-	for (size_t i = 0; i < harness->component_count; i++) {
-		if (!harness->components[i].replace)
-			continue;
-		part_of[i] = record->part_count;
-		record->parts[record->part_count++] = (struct lt_record_part){
-			.component = i, .joints = joints, .swapped = LT_NONE
-		};
-		joints += counts[i];
-	}
+	struct lt_record_part *part = &record->parts[record->part_count++];
+	*part = (struct lt_record_part){ .id = id, .swapped = LT_NONE };
+	for (size_t i = 0; i < harness->component_count; i++)
+		if (strcmp(harness->components[i].id, id) == 0) {
+			part->name = harness->components[i].name;
+			part->place = harness->components[i].where;
+		}
 }
 
-static void add_to_part(struct lt_record_part *part, const struct lt_record *record, size_t index)
+/* A joint of each part, in the order of the parts. */
+static void add_to_part(struct lt_record *record, struct lt_record_part *part, size_t index)
 {
-	size_t swapped = record->joints[index].swapped;
+	const size_t swapped = record->joints[index].swapped;
 	part->joints[part->joint_count++] = index;
 	part->open = part->open || swapped == LT_NONE;
 	if (part->open)
@@ -281,37 +342,68 @@ static void add_to_part(struct lt_record_part *part, const struct lt_record *rec
 		part->swapped = swapped;
 }
 
-static void find_parts(struct lt_record *record)
+/* Those of the plan, and those of today's description of which no joint has a number. */
+static void list_parts(struct lt_record *record, struct lt_hash *ids)
 {
 	const struct lt_harness *harness = record->tags->harness;
-	const size_t count = harness->component_count;
-	record->parts = lt_arena_array(&record->arena, count, sizeof *record->parts);
-	size_t *counts = lt_alloc_array(count, sizeof *counts);
-	size_t *part_of = lt_alloc_array(count, sizeof *part_of);
-	for (size_t i = 0; i < record->joint_count; i++) {
-		size_t component = replaced_component(record, &record->joints[i]);
-		if (component != LT_NONE)
-			counts[component]++;
+	record->parts = lt_arena_array(&record->arena,
+		harness->component_count + record->joint_count, sizeof *record->parts);
+	for (size_t i = 0; i < harness->component_count; i++) {
+		if (!harness->components[i].replace)
+			continue;
+		lt_hash_put(ids, harness->components[i].id, record->part_count);
+		add_part(record, harness->components[i].id);
 	}
-	begin_parts(record, part_of, counts);
 	for (size_t i = 0; i < record->joint_count; i++) {
-		size_t component = replaced_component(record, &record->joints[i]);
-		if (component != LT_NONE)
-			add_to_part(&record->parts[part_of[component]], record, i);
+		const struct lt_record_joint *joint = &record->joints[i];
+		if (joint->component == NULL || !is_of_part(joint, joint->component) ||
+			lt_hash_put(ids, joint->component, record->part_count) != LT_HASH_NONE)
+			continue;
+		add_part(record, joint->component);
 	}
-	free(counts);
+}
+
+static void find_parts(struct lt_record *record)
+{
+	struct lt_hash ids = { 0 };
+	if (lt_job_state_plan(record->state) == NULL)
+		return;
+	list_parts(record, &ids);
+	size_t *part_of = lt_alloc_array(record->joint_count + 1, sizeof *part_of);
+	size_t *counts = lt_alloc_array(record->part_count + 1, sizeof *counts);
+	for (size_t i = 0; i < record->joint_count; i++) {
+		const char *id = record->joints[i].component;
+		part_of[i] = id != NULL && is_of_part(&record->joints[i], id)
+				     ? lt_hash_get(&ids, id)
+				     : LT_NONE;
+		if (part_of[i] != LT_NONE)
+			counts[part_of[i]]++;
+	}
+	/* One array holds the joints of all parts, each behind those of the part before it. */
+	size_t *joints = lt_arena_array(&record->arena, record->joint_count, sizeof *joints);
+	for (size_t i = 0; i < record->part_count; i++) {
+		record->parts[i].joints = joints;
+		joints += counts[i];
+	}
+	for (size_t i = 0; i < record->joint_count; i++)
+		if (part_of[i] != LT_NONE)
+			add_to_part(record, &record->parts[part_of[i]], i);
 	free(part_of);
+	free(counts);
+	lt_hash_finish(&ids);
 }
 
 struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_job *job,
 	const struct lt_job_event *events, size_t count, const struct lt_record_options *options)
 {
 	struct lt_record *record = lt_alloc_array(1, sizeof *record);
-	*record = (struct lt_record){
-		.options = *options, .tags = tags, .job = job, .events = events, .count = count
-	};
+	*record = (struct lt_record){ .options = *options,
+		.tags = tags,
+		.job = job,
+		.events = events,
+		.count = count,
+		.state = lt_job_state_create() };
 	lt_arena_init(&record->arena);
-	record->now = lt_arena_array(&record->arena, count, sizeof *record->now);
 	record->wrong = lt_arena_array(&record->arena, count, sizeof *record->wrong);
 	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
 		record->stages[stage] = (struct lt_record_stage){
@@ -320,16 +412,15 @@ struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_j
 	record->misfit = lt_job_digest_check(job, events, count);
 	if (record->misfit == count)
 		record->misfit = LT_NONE;
-	struct lt_job_state *state = lt_job_state_create(tags);
-	go_through(record, state);
+	go_through(record);
 	record->gone = lt_job_gone(job, count);
-	find_stages(record, state);
-	find_waiting(record, state);
-	lt_record_find_joints(record, state);
-	find_lines(record, state);
+	compare_today(record);
+	find_stages(record);
+	find_waiting(record);
+	lt_record_find_joints(record);
+	find_lines(record);
 	find_righted(record);
 	find_parts(record);
-	lt_job_state_destroy(state);
 	return record;
 }
 
@@ -337,6 +428,7 @@ void lt_record_destroy(struct lt_record *record)
 {
 	if (record == NULL)
 		return;
+	lt_job_state_destroy(record->state);
 	lt_arena_finish(&record->arena);
 	free(record);
 }

@@ -18,9 +18,12 @@ enum lt_record_standing {
 struct lt_record_joint {
 	unsigned number;
 	const char *tags; /* "12H – 12M" */
-	const char *id;   /* NULL: no longer in the description */
-	const char *name; /* or NULL */
-	const char *mate; /* what it mates: "M1 vent motor", or NULL */
+	const char *id;
+	bool gone;             /* a later plan of the job has it no more */
+	bool described;        /* today's description has it, with this number */
+	const char *name;      /* or NULL */
+	const char *component; /* the id of what it mates with, or NULL */
+	const char *mate;      /* that in words: "M1 vent motor, PWR", or NULL */
 	size_t proven, unplugged, swapped, made, skipped;
 	size_t rank;                                  /* of unplugging, from 0; LT_NONE */
 	bool proven_typed, swapped_typed, made_typed; /* by a tag typed by hand, on either half */
@@ -35,8 +38,9 @@ struct lt_record_joint {
 /* A joint without number, a hazard or a finish line: ticked at stage finish. */
 struct lt_record_line {
 	const char *text;
-	size_t ticked;    /* event, or LT_NONE */
-	bool hazard;      /* it is to be made safe before and restored after */
+	const char *energy, *restore; /* of a hazard */
+	size_t ticked;                /* event, or LT_NONE */
+	bool hazard;                  /* it is to be made safe before and restored after */
 	size_t confirmed; /* of a hazard: the event that first said it is made safe, or LT_NONE */
 	bool late;        /* that was after something had been touched */
 };
@@ -50,12 +54,13 @@ struct lt_record_waiting {
 struct lt_record_wrong {
 	size_t event;
 	const char *first, *second; /* tags; NULL where it is not known */
+	const char *ids[2];         /* of their connectors then; NULL likewise */
 	size_t righted;             /* the event by which both joints were right; LT_NONE: not */
 };
 
 struct lt_record_part {
-	size_t component;
-	size_t *joints; /* indices of record joints */
+	const char *id, *name, *place; /* name and place by today's description; or NULL */
+	size_t *joints;                /* indices of record joints */
 	size_t joint_count;
 	bool open;      /* not all of them */
 	size_t swapped; /* the event by which all its joints were; LT_NONE: not all */
@@ -76,11 +81,9 @@ struct lt_record {
 	const struct lt_job *job;
 	const struct lt_job_event *events;
 	size_t count;
-	const char **now; /* by event: what a scan would be answered today, where that differs; ""
-			     for what could not be done today; else NULL */
-	size_t differ;    /* how many of them */
+	struct lt_job_state *state; /* after all of them */
 
-	bool redescribed; /* a stage was begun by other numbers or another order than today's */
+	bool redescribed; /* today's description is not the plan that is in force */
 	bool closed;
 	const char *reason; /* why it was closed unfinished, or NULL */
 	size_t misfit;      /* the first event that does not fit its digest, or LT_NONE */
@@ -104,20 +107,14 @@ struct lt_record {
 	size_t verdicts[LT_VERDICT_COUNT];
 };
 
-/* The joint of a tag such as "12H", or NULL. */
-struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *tag);
+/* The joint of a connector, also of one that is gone, or NULL. Linear. */
+struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id);
 
 /* Fills in the joints, in record_joints.c; the state has had all events. */
-void lt_record_find_joints(struct lt_record *record, const struct lt_job_state *state);
+void lt_record_find_joints(struct lt_record *record);
 
 /* The scan that was pending when event `index` came, by what was recorded then: of the same
- * station, and of one number where that is not 0. LT_NONE where there is none. */
-size_t lt_record_pending(const struct lt_record *record, size_t index, unsigned number);
-
-/* True for a scan that was a tag typed by hand. */
-bool lt_record_is_typed(const struct lt_job_event *event);
-
-/* The verdict of a name; LT_VERDICT_COUNT where there is none of that name, or no name. */
-enum lt_verdict lt_record_verdict(const char *name);
+ * station. LT_NONE where there is none. */
+size_t lt_record_pending(const struct lt_record *record, size_t index);
 
 #endif

@@ -58,13 +58,13 @@ static json_t *names_json(const char *const *names, size_t count)
 static json_t *job_json(const struct lt_record *record)
 {
 	const struct lt_job *job = record->job;
-	return json_pack("{s:I, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b, s:o}", "id",
-		(json_int_t)job->id, "code", text_json(job->code), "harness",
-		text_json(job->harness), "unit", text_json(job->unit), "title",
-		text_json(job->title), "revision", text_json(job->revision), "opened",
-		moment_json(job->opened), "last", moment_json(job->last), "who",
-		names_json(record->who, record->who_count), "closed", record->closed, "reason",
-		text_json(record->reason));
+	return json_pack("{s:I, s:I, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b, s:o}", "id",
+		(json_int_t)job->id, "origin", (json_int_t)job->origin, "code",
+		text_json(job->code), "harness", text_json(job->harness), "unit",
+		text_json(job->unit), "title", text_json(job->title), "revision",
+		text_json(job->revision), "opened", moment_json(job->opened), "last",
+		moment_json(job->last), "who", names_json(record->who, record->who_count), "closed",
+		record->closed, "reason", text_json(record->reason));
 }
 
 static json_t *summary_json(const struct lt_record_paper *paper)
@@ -99,14 +99,15 @@ static const char *stage_standing(enum lt_stage_standing standing)
 static json_t *stages_json(const struct lt_record *record)
 {
 	json_t *list = json_array();
+	const bool planned = lt_job_state_plans(record->state) > 0;
 	for (enum lt_stage i = LT_STAGE_TAG; i < LT_STAGE_COUNT; i++) {
 		const struct lt_record_stage *stage = &record->stages[i];
 		const char *reason =
 			stage->skipped != LT_NONE ? record->events[stage->skipped].text : NULL;
 		json_array_append_new(list,
 			json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "stage", lt_stage_name(i),
-				"standing", stage_standing(stage->standing), "begun",
-				time_json(record, stage->begun), "last",
+				"standing", planned ? stage_standing(stage->standing) : "not-known",
+				"begun", time_json(record, stage->begun), "last",
 				time_json(record, stage->ended), "who",
 				names_json(stage->who, stage->who_count), "reason",
 				text_json(reason)));
@@ -132,8 +133,8 @@ static json_t *joint_json(const struct lt_record *record, const struct lt_record
 	json_t *json = json_pack("{s:I, s:o, s:o, s:o, s:o, s:b, s:b, s:s}", "number",
 		(json_int_t)joint->number, "tags", text_json(joint->tags), "connector",
 		text_json(joint->id), "name", text_json(joint->name), "mates",
-		text_json(joint->mate), "described", joint->id != NULL, "replaced", joint->replaced,
-		"standing", standings[joint->standing]);
+		text_json(joint->mate), "described", joint->described && !joint->gone, "replaced",
+		joint->replaced, "standing", standings[joint->standing]);
 	json_object_set_new(json, "proven", time_json(record, joint->proven));
 	json_object_set_new(json, "proven_before", json_boolean(joint->proven_before));
 	json_object_set_new(json, "unplugged", time_json(record, joint->unplugged));
@@ -185,17 +186,14 @@ static json_t *parts_json(const struct lt_record *record)
 	json_t *list = json_array();
 	for (size_t i = 0; i < record->part_count; i++) {
 		const struct lt_record_part *part = &record->parts[i];
-		const struct lt_component *component =
-			&record->tags->harness->components[part->component];
 		json_t *numbers = json_array();
 		for (size_t j = 0; j < part->joint_count; j++)
 			json_array_append_new(numbers,
 				json_integer(record->joints[part->joints[j]].number));
 		json_array_append_new(list,
-			json_pack("{s:o, s:o, s:o, s:o, s:o}", "component",
-				text_json(component->id), "name", text_json(component->name),
-				"place", text_json(component->where), "joints", numbers, "swapped",
-				time_json(record, part->swapped)));
+			json_pack("{s:o, s:o, s:o, s:o, s:o}", "component", text_json(part->id),
+				"name", text_json(part->name), "place", text_json(part->place),
+				"joints", numbers, "swapped", time_json(record, part->swapped)));
 	}
 	return list;
 }
@@ -227,11 +225,12 @@ static json_t *event_json(const struct lt_record *record, size_t index)
 	return json_pack("{s:I, s:o, s:I, s:o, s:I, s:s, s:s, s:o, s:o, s:o, s:I, s:b, s:o, s:o}",
 		"id", (json_int_t)event->id, "at", moment_json(event->at), "at_ms",
 		(json_int_t)event->at, "who", text_json(event->who), "station",
-		(json_int_t)event->station, "kind", lt_job_event_name(event->kind), "stage",
-		lt_stage_name(event->stage), "text", text_json(event->text), "tag",
+		(json_int_t)event->station, "kind",
+		event->kind_name != NULL ? event->kind_name : lt_job_event_name(event->kind),
+		"stage", lt_stage_name(event->stage), "text", text_json(event->text), "tag",
 		text_json(event->tag), "verdict", text_json(event->verdict), "number",
 		(json_int_t)event->number, "typed", event->typed, "digest",
-		text_json(event->digest), "today", text_json(record->now[index]));
+		text_json(event->digest), "today", json_null());
 }
 
 static json_t *events_json(const struct lt_record *record)
@@ -251,6 +250,38 @@ static json_t *digest_json(const struct lt_record *record)
 		(json_int_t)record->count, "gone", (json_int_t)record->gone);
 }
 
+static bool changed_during(const struct lt_record *record)
+{
+	for (size_t i = 0; i < lt_job_state_plans(record->state); i++) {
+		const struct lt_job_replan *replan = lt_job_state_replan(record->state, i);
+		if (replan->change_count > 0 || replan->voids_all)
+			return true;
+	}
+	return false;
+}
+
+static json_t *plans_json(const struct lt_record *record)
+{
+	json_t *list = json_array();
+	struct lt_text words = { 0 };
+	for (size_t i = 0; i < lt_job_state_plans(record->state); i++) {
+		const struct lt_job_replan *replan = lt_job_state_replan(record->state, i);
+		json_t *changes = json_array();
+		for (size_t k = 0; k < replan->change_count; k++) {
+			lt_text_clear(&words);
+			lt_plan_change_words(&words, &replan->changes[k]);
+			json_array_append_new(changes, text_json(lt_text_string(&words)));
+		}
+		json_array_append_new(list,
+			json_pack("{s:o, s:o, s:o, s:b, s:o}", "event", ordinal_json(replan->event),
+				"at", time_json(record, replan->event), "who",
+				text_json(record->events[replan->event].who), "voids_all",
+				replan->voids_all, "changes", changes));
+	}
+	lt_text_finish(&words);
+	return list;
+}
+
 void lt_record_write_json(struct lt_text *out, const struct lt_record *record)
 {
 	struct lt_record_paper paper;
@@ -259,7 +290,8 @@ void lt_record_write_json(struct lt_text *out, const struct lt_record *record)
 		paper.faults == 0, "summary", summary_json(&paper));
 	json_object_set_new(json, "digest", digest_json(record));
 	json_object_set_new(json, "description_changed",
-		json_boolean(record->differ > 0 || record->redescribed));
+		json_boolean(record->redescribed || changed_during(record)));
+	json_object_set_new(json, "plans", plans_json(record));
 	json_object_set_new(json, "unplugging_recorded", json_boolean(record->unplugging));
 	json_object_set_new(json, "stages", stages_json(record));
 	json_object_set_new(json, "joints", joints_json(record));

@@ -114,10 +114,10 @@ static bool is_unproven(const struct lt_record *record, const struct lt_record_j
 	return !joint->proven_before && joint->needed;
 }
 
-static bool is_unknown(const struct lt_record *record, const struct lt_record_joint *joint)
+static bool is_gone(const struct lt_record *record, const struct lt_record_joint *joint)
 {
 	(void)record;
-	return joint->id == NULL;
+	return joint->gone;
 }
 
 /* How many joints are so, with their numbers in `numbers`, which the caller finishes. */
@@ -180,7 +180,8 @@ static void add_made(struct lt_record_paper *paper)
 		add_waiting(paper);
 	else if (!record->reconnected && open_count == 0)
 		say(paper, true,
-			"Reconnecting is not finished: a wrong mate of stickers is not put right");
+			"Reconnecting is not finished: a wrong mate of stickers, or one with a joint that "
+			"is gone, is not put right");
 	lt_text_finish(&open);
 	lt_text_finish(&made);
 	add_left_in(paper);
@@ -249,19 +250,22 @@ static void add_parts(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
 	struct lt_text text = { 0 };
-	size_t open = 0;
+	size_t open = 0, count = 0;
 	for (size_t i = 0; i < record->part_count; i++) {
 		/* A part of which no joint has a number has nothing to prove. */
-		if (record->parts[i].swapped != LT_NONE || record->parts[i].joint_count == 0)
+		if (record->parts[i].joint_count == 0)
 			continue;
-		lt_text_printf(&text, "%s%s", open++ > 0 ? ", " : "NUMBER NOT PROVEN ON NEW PART: ",
-			record->tags->harness->components[record->parts[i].component].id);
+		count++;
+		if (record->parts[i].swapped != LT_NONE)
+			continue;
+		lt_text_printf(&text, "%s%s",
+			open++ > 0 ? ", " : "NUMBER NOT PROVEN ON NEW PART: ", record->parts[i].id);
 	}
-	if (open == 0 && record->part_count > 0) {
-		lt_record_count(&text, record->part_count, "part", "parts");
+	if (open == 0 && count > 0) {
+		lt_record_count(&text, count, "part", "parts");
 		lt_text_add(&text, " replaced, the numbers proven on what is new");
 	}
-	if (record->part_count > 0)
+	if (count > 0)
 		add(paper, open > 0, &text);
 }
 
@@ -336,41 +340,82 @@ static bool same(const char *a, const char *b)
 	return a == b || (a != NULL && b != NULL && strcmp(a, b) == 0);
 }
 
+/* Whether a plan of this job made anything count no more. */
+static bool plan_voids(const struct lt_job_replan *replan)
+{
+	for (size_t i = 0; i < replan->change_count; i++)
+		if (replan->changes[i].voids)
+			return true;
+	return replan->voids_all;
+}
+
+/* What the job was checked against, and whether that changed while it was worked on. */
+static void add_plans(struct lt_record_paper *paper)
+{
+	const struct lt_job_state *state = paper->record->state;
+	const size_t plans = lt_job_state_plans(state);
+	size_t changes = 0;
+	bool voids = false;
+	struct lt_text text = { 0 };
+	if (plans == 0) {
+		say(paper, true,
+			"CHECKED AGAINST: NOT KNOWN. An older version of the program did not keep it. The "
+			"answers stand as they were given; where joints stand is not worked out");
+		return;
+	}
+	for (size_t i = 0; i < plans; i++) {
+		const struct lt_job_replan *replan = lt_job_state_replan(state, i);
+		changes += replan->change_count;
+		voids = voids || plan_voids(replan);
+		if (replan->voids_all)
+			say(paper, true,
+				"NOTHING COUNTS THAT WAS RECORDED BEFORE THE FIRST PLAN: every joint was "
+				"asked for again");
+	}
+	if (changes == 0)
+		return;
+	lt_text_add(&text, "THE DESCRIPTION WAS CHANGED DURING THE JOB: ");
+	lt_record_count(&text, changes, "change", "changes");
+	if (voids)
+		lt_text_add(&text, ". What no longer counted was asked for again");
+	add(paper, voids, &text);
+}
+
 static void add_changes(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
 	const struct lt_harness *harness = record->tags->harness;
 	struct lt_text text = { 0 };
-	if (record->differ > 0) {
-		lt_text_add(&text, "THE DESCRIPTION HAS CHANGED since: ");
-		lt_record_count(&text, record->differ, "event", "events");
-		lt_text_add(&text, " would be answered otherwise today. Where joints stand is "
-				   "worked out by today’s description");
-		add(paper, true, &text);
-	} else if (record->redescribed) {
+	add_plans(paper);
+	if (record->redescribed)
 		say(paper, true,
-			"THE DESCRIPTION HAS CHANGED since: other numbers, or another "
-			"order. Where joints stand is worked out by today’s description");
-	}
+			"THE DESCRIPTION HAS CHANGED since the job. This record is by the description "
+			"that the job was checked against");
 	if (!same(harness->revision, record->job->revision)) {
 		lt_text_printf(&text, "The description is of revision %s now",
 			harness->revision != NULL ? harness->revision : "none");
 		add(paper, true, &text);
 	}
-	add_joints(paper, true, is_unknown, "joint is no longer in the description",
-		"joints are no longer in the description");
+	add_joints(paper, true, is_gone, "joint was taken out of the description during the job",
+		"joints were taken out of the description during the job");
 }
 
-/* What was changed later makes all the rest doubtful, and comes first. */
-void lt_record_add_summary(struct lt_record_paper *paper)
+static void add_strange(struct lt_record_paper *paper)
 {
-	bool fits = paper->record->count > 0 && paper->record->misfit == LT_NONE &&
-		    paper->record->gone == 0;
-	if (!fits)
-		add_digest(paper);
-	add_closed(paper);
-	add_made(paper);
-	add_wrong(paper);
+	const size_t strange = lt_job_state_strange(paper->record->state);
+	struct lt_text text = { 0 };
+	if (strange == LT_NONE)
+		return;
+	lt_text_printf(&text,
+		"EVENT %zu CANNOT BE UNDERSTOOD. A newer program wrote it, or it was changed. This "
+		"record shows nothing that can be relied on from there on",
+		strange + 1);
+	add(paper, true, &text);
+}
+
+/* What follows from the plan beside what was made. */
+static void add_work(struct lt_record_paper *paper)
+{
 	add_joints(paper, true, is_skipped, "joint SKIPPED", "joints SKIPPED");
 	add_unproven(paper);
 	add_joints(paper, true, is_typed, "joint by TYPED tags, not scanned",
@@ -383,6 +428,23 @@ void lt_record_add_summary(struct lt_record_paper *paper)
 	add_stages(paper, LT_STANDING_BEGUN, "NOT FINISHED: ");
 	add_hazards(paper);
 	add_lines(paper);
+}
+
+/* What was changed later makes all the rest doubtful, and comes first. */
+void lt_record_add_summary(struct lt_record_paper *paper)
+{
+	bool fits = paper->record->count > 0 && paper->record->misfit == LT_NONE &&
+		    paper->record->gone == 0;
+	const bool planned = lt_job_state_plans(paper->record->state) > 0;
+	if (!fits)
+		add_digest(paper);
+	add_strange(paper);
+	add_closed(paper);
+	if (planned)
+		add_made(paper);
+	add_wrong(paper);
+	if (planned)
+		add_work(paper);
 	add_changes(paper);
 	add_who(paper);
 	if (paper->record->job->unit == NULL)

@@ -83,11 +83,12 @@ static void add_stage(struct lt_record_paper *paper, enum lt_stage index)
 			event->text != NULL ? event->text : "no reason");
 	}
 	struct lt_record_entry *row = add_row(paper, &stage_table);
-	row->loud[1] =
-		stage->standing != LT_STANDING_DONE && stage->standing != LT_STANDING_NOTHING;
+	const bool planned = lt_job_state_plans(record->state) > 0;
+	row->loud[1] = !planned || (stage->standing != LT_STANDING_DONE &&
+					   stage->standing != LT_STANDING_NOTHING);
 	row->fault = row->loud[1];
 	row->cells[0] = lt_record_stage_words(index);
-	row->cells[1] = standing_words(stage->standing);
+	row->cells[1] = planned ? standing_words(stage->standing) : "NOT KNOWN";
 	row->cells[2] = lt_record_time(paper, stage->begun);
 	row->cells[3] = lt_record_time(paper, stage->ended);
 	row->cells[4] = keep(paper, &who);
@@ -154,11 +155,9 @@ static void add_joint(struct lt_record_paper *paper, const struct lt_record_join
 	struct lt_text what = { 0 };
 	struct lt_record_entry *row = add_row(paper, &joint_table);
 	bool proven = joint->proven_before || !joint->needed;
-	if (joint->id == NULL)
-		lt_text_add(&what, "no longer in the description");
-	else
-		lt_text_printf(&what, "%s%s%s", joint->id, joint->name != NULL ? " " : "",
-			joint->name != NULL ? joint->name : "");
+	lt_text_printf(&what, "%s%s%s%s", joint->id, joint->name != NULL ? " " : "",
+		joint->name != NULL ? joint->name : "",
+		joint->gone ? " (taken out of the description)" : "");
 	row->cells[0] = clean(paper, joint->tags);
 	row->cells[1] = keep(paper, &what);
 	row->under = joint->mate != NULL
@@ -173,7 +172,7 @@ static void add_joint(struct lt_record_paper *paper, const struct lt_record_join
 	row->cells[5] = lt_record_time(paper, joint->made);
 	row->cells[6] = joint_standing(paper, joint);
 	row->loud[0] = true;
-	row->loud[1] = joint->id == NULL;
+	row->loud[1] = joint->gone;
 	row->loud[2] = !proven;
 	row->loud[4] = joint->replaced && joint->swapped == LT_NONE;
 	const bool unaccounted =
@@ -189,7 +188,9 @@ static void add_joints(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
 	section(paper, "Joints");
-	if (record->joint_count == 0)
+	if (lt_job_state_plans(record->state) == 0)
+		paragraph(paper, "Where joints stand is not known: see the events.");
+	else if (record->joint_count == 0)
 		paragraph(paper, "No joint has a number.");
 	for (size_t i = 0; i < record->joint_count; i++)
 		add_joint(paper, &record->joints[i]);
@@ -210,16 +211,6 @@ static void add_wrong(struct lt_record_paper *paper, const struct lt_record_wron
 	row->cells[4] = row->fault ? "NOT SHOWN TO BE" : lt_record_time(paper, wrong->righted);
 }
 
-static const char *const answers[LT_VERDICT_COUNT] = {
-	[LT_VERDICT_REPEAT] = "made before",
-	[LT_VERDICT_SAME_SIDE] = "two stickers of one side",
-	[LT_VERDICT_OUT_OF_ORDER] = "joint before its turn",
-	[LT_VERDICT_OLD_PART] = "sticker of an outgoing part",
-	[LT_VERDICT_FOREIGN] = "sticker of another harness or unit",
-	[LT_VERDICT_UNKNOWN] = "no such number or side",
-	[LT_VERDICT_MISREAD] = "misread",
-};
-
 static void add_answers(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
@@ -227,9 +218,10 @@ static void add_answers(struct lt_record_paper *paper)
 	bool any = false;
 	lt_text_add(&line, "Other scans that were out of place: ");
 	for (size_t i = 0; i < LT_VERDICT_COUNT; i++) {
-		if (answers[i] == NULL || record->verdicts[i] == 0)
+		const char *words = lt_verdict_row((enum lt_verdict)i)->out_of_place;
+		if (words == NULL || record->verdicts[i] == 0)
 			continue;
-		lt_text_printf(&line, "%s%zu %s", any ? ", " : "", record->verdicts[i], answers[i]);
+		lt_text_printf(&line, "%s%zu %s", any ? ", " : "", record->verdicts[i], words);
 		any = true;
 	}
 	lt_text_add(&line, any ? "." : "none.");
@@ -250,8 +242,6 @@ static void add_wrongs(struct lt_record_paper *paper)
 
 static void add_part(struct lt_record_paper *paper, const struct lt_record_part *part)
 {
-	const struct lt_component *component =
-		&paper->record->tags->harness->components[part->component];
 	struct lt_text joints = { 0 };
 	for (size_t i = 0; i < part->joint_count; i++)
 		lt_text_printf(&joints, "%s%u", i > 0 ? ", " : "",
@@ -259,9 +249,9 @@ static void add_part(struct lt_record_paper *paper, const struct lt_record_part 
 	struct lt_record_entry *row = add_row(paper, &part_table);
 	row->fault = part->swapped == LT_NONE && part->joint_count > 0;
 	row->loud[3] = row->fault;
-	row->cells[0] = lt_arena_printf(&paper->arena, "%s %s", clean(paper, component->id),
-		clean(paper, component->name));
-	row->cells[1] = clean(paper, component->where);
+	row->cells[0] = lt_arena_printf(&paper->arena, "%s %s", clean(paper, part->id),
+		clean(paper, part->name));
+	row->cells[1] = clean(paper, part->place);
 	row->cells[2] = keep(paper, &joints);
 	row->cells[3] = row->fault ? "NOT PROVEN" : lt_record_time(paper, part->swapped);
 }
@@ -295,14 +285,13 @@ static void add_moment(struct lt_record_paper *paper, struct lt_record_entry *ro
 	row->cells[cell + 1] = clean(paper, paper->record->events[event].who);
 }
 
-static void add_hazard(struct lt_record_paper *paper, const struct lt_record_line *hazard,
-	const struct lt_hazard *described)
+static void add_hazard(struct lt_record_paper *paper, const struct lt_record_line *hazard)
 {
 	struct lt_record_entry *row = add_row(paper, &hazard_table);
-	row->cells[0] = clean(paper, described->energy);
-	if (described->restore != NULL)
+	row->cells[0] = clean(paper, hazard->energy);
+	if (hazard->restore != NULL)
 		row->cells[1] = lt_arena_printf(&paper->arena, "restore: %s",
-			clean(paper, described->restore));
+			clean(paper, hazard->restore));
 	row->cells[2] = "NOT CONFIRMED";
 	row->cells[4] = "NOT TICKED";
 	row->cells[3] = row->cells[5] = "–";
@@ -337,18 +326,52 @@ static void add_lines(struct lt_record_paper *paper)
 	section(paper, "Hazards");
 	if (hazards == 0)
 		paragraph(paper, "None is listed. That does not mean that there are none.");
-	for (size_t i = 0; i < hazards; i++)
-		add_hazard(paper, &record->lines[record->line_count - hazards + i],
-			&record->tags->harness->hazards[i]);
+	for (size_t i = 0; i < record->line_count; i++)
+		if (record->lines[i].hazard)
+			add_hazard(paper, &record->lines[i]);
+}
+
+static void add_replan(struct lt_record_paper *paper, const struct lt_job_replan *replan)
+{
+	const struct lt_job_event *event = &paper->record->events[replan->event];
+	struct lt_text words = { 0 };
+	lt_text_printf(&words, "%s, by %s:", lt_record_time(paper, replan->event), event->who);
+	paragraph(paper, lt_text_string(&words));
+	if (replan->voids_all)
+		paragraph(paper, "Nothing that was recorded before counts.");
+	for (size_t i = 0; i < replan->change_count; i++) {
+		lt_text_clear(&words);
+		lt_plan_change_words(&words, &replan->changes[i]);
+		paragraph(paper, lt_text_string(&words));
+	}
+	lt_text_finish(&words);
+}
+
+static void add_replans(struct lt_record_paper *paper)
+{
+	const struct lt_job_state *state = paper->record->state;
+	bool any = false;
+	for (size_t i = 0; i < lt_job_state_plans(state); i++) {
+		const struct lt_job_replan *replan = lt_job_state_replan(state, i);
+		if (replan->change_count == 0 && !replan->voids_all)
+			continue;
+		if (!any)
+			section(paper, "Changes of the description during the job");
+		any = true;
+		add_replan(paper, replan);
+	}
 }
 
 void lt_record_add_tables(struct lt_record_paper *paper)
 {
+	add_replans(paper);
 	add_stages(paper);
 	add_joints(paper);
 	add_wrongs(paper);
-	add_parts(paper);
-	add_lines(paper);
+	if (lt_job_state_plans(paper->record->state) > 0) {
+		add_parts(paper);
+		add_lines(paper);
+	}
 	section(paper, "Signed");
 	lt_record_add(paper, LT_RECORD_SIGN, "Technician");
 	lt_record_add(paper, LT_RECORD_SIGN, "Foreman");
@@ -357,13 +380,14 @@ void lt_record_add_tables(struct lt_record_paper *paper)
 static const char *event_what(struct lt_record_paper *paper, const struct lt_job_event *event)
 {
 	struct lt_text text = { 0 };
-	lt_text_add(&text, lt_job_event_name(event->kind));
+	lt_text_add(&text,
+		event->kind_name != NULL ? event->kind_name : lt_job_event_name(event->kind));
 	if (event->number != 0)
 		lt_text_printf(&text, " %u", event->number);
 	if (event->tag != NULL)
 		lt_text_printf(&text, " %s", event->tag);
-	/* That of a stage is a mark for the program. */
-	if (event->text != NULL && event->kind != LT_JOB_STAGE)
+	/* A plan, and the mark of a stage of version 1, are for the program. */
+	if (event->text != NULL && event->kind != LT_JOB_STAGE && event->kind != LT_JOB_PLAN)
 		lt_text_printf(&text, ": %s", event->text);
 	if (event->typed)
 		lt_text_add(&text, " (typed tags count)");
@@ -374,17 +398,17 @@ static void add_event(struct lt_record_paper *paper, size_t index)
 {
 	const struct lt_record *record = paper->record;
 	const struct lt_job_event *event = &record->events[index];
-	const char *now = record->now[index];
 	struct lt_text answer = { 0 };
 	lt_text_add(&answer, event->verdict != NULL ? event->verdict : "");
-	if (now != NULL)
-		lt_text_printf(&answer, "%s(today: %s)", answer.length > 0 ? " " : "",
-			now[0] != '\0' ? now : "not possible");
 	if (index == record->misfit)
 		add_word(&answer, "DOES NOT FIT ITS DIGEST");
 	struct lt_record_entry *row = add_row(paper, &event_table);
-	row->fault = now != NULL || index == record->misfit ||
-		     lt_record_verdict(event->verdict) == LT_VERDICT_WRONG_MATE;
+	enum lt_verdict verdict;
+	if (index == lt_job_state_strange(record->state))
+		add_word(&answer, "CANNOT BE UNDERSTOOD");
+	row->fault = index == record->misfit || index == lt_job_state_strange(record->state) ||
+		     (lt_verdict_read(&verdict, event->verdict) &&
+			     lt_verdict_row(verdict)->effect == LT_EFFECT_OPEN);
 	row->loud[6] = row->fault;
 	row->cells[0] = lt_arena_printf(&paper->arena, "%zu", index + 1);
 	row->cells[1] = lt_record_time(paper, index);

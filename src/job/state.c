@@ -1,52 +1,13 @@
+/* What a job's state says. */
 #include <stdlib.h>
 
 #include "state.h"
 
-static size_t *array_of_none(struct lt_arena *arena, size_t count)
-{
-	size_t *array = lt_arena_array(arena, count, sizeof(*array));
-	for (size_t i = 0; i < count; i++)
-		array[i] = LT_NONE;
-	return array;
-}
-
-static void create_stage(struct lt_job_state *state, enum lt_stage stage)
-{
-	struct lt_job_stage *made = &state->stages[stage];
-	lt_plan_build(&made->plan, &state->connectors, &state->arena, state->tags, stage, false);
-	state->joints = made->plan.joint_count;
-	made->machine = lt_verify_create(&made->plan);
-	made->made_by = array_of_none(&state->arena, state->joints);
-	made->skipped_by = array_of_none(&state->arena, state->joints);
-	made->suspect = lt_arena_array(&state->arena, state->joints, sizeof(*made->suspect));
-}
-
-struct lt_job_state *lt_job_state_create(const struct lt_tags *tags)
+struct lt_job_state *lt_job_state_create(void)
 {
 	struct lt_job_state *state = lt_alloc_array(1, sizeof(*state));
-	*state = (struct lt_job_state){ .tags = tags, .stage = LT_STAGE_RECONNECT };
+	*state = (struct lt_job_state){ .stage = LT_STAGE_RECONNECT, .strange = LT_NONE };
 	lt_arena_init(&state->arena);
-	state->stages = lt_arena_array(&state->arena, LT_JOB_MACHINES, sizeof(*state->stages));
-	for (int stage = 0; stage < LT_JOB_MACHINES; stage++)
-		create_stage(state, (enum lt_stage)stage);
-
-	struct lt_plan *plan = &state->stages[LT_STAGE_RECONNECT].plan;
-	state->reconnect = lt_arena_alloc(&state->arena, sizeof(*state->reconnect));
-	*state->reconnect = (struct lt_job_reconnect){
-		.usual = lt_arena_array(&state->arena, state->joints, sizeof(size_t)),
-		.order = lt_arena_array(&state->arena, state->joints, sizeof(size_t)),
-		.apart = lt_arena_array(&state->arena, state->joints, sizeof(bool)),
-		.opened = lt_arena_array(&state->arena, state->joints, sizeof(bool)),
-		.stale = true,
-	};
-	for (size_t i = 0; i < state->joints; i++)
-		state->reconnect->usual[i] = plan->order[i];
-	plan->order = state->reconnect->order;
-	plan->apart = state->reconnect->apart;
-	state->ranks = array_of_none(&state->arena, state->joints);
-	state->exchanged = lt_arena_array(&state->arena, state->joints, sizeof(bool));
-	lt_job_find_lines(state);
-	lt_job_make_mark(state);
 	return state;
 }
 
@@ -54,53 +15,85 @@ void lt_job_state_destroy(struct lt_job_state *state)
 {
 	if (state == NULL)
 		return;
-	for (int stage = 0; stage < LT_JOB_MACHINES; stage++) {
-		lt_verify_destroy(state->stages[stage].machine);
-		free(state->stages[stage].steps);
-	}
+	lt_job_frame_finish(&state->frame);
+	free(state->plans);
+	free(state->before);
+	free(state->strays);
+	free(state->gone);
 	lt_arena_finish(&state->arena);
 	free(state);
 }
 
-bool lt_job_state_unplugging_known(const struct lt_job_state *state)
+const struct lt_job_plan *lt_job_state_plan(const struct lt_job_state *state)
 {
-	return state->apart_count > 0 && !state->unplugging_doubted;
+	return state->frame.plan;
 }
 
-/* A part cannot be replaced with its joints made. */
-static bool was_apart(const struct lt_job_state *state, size_t joint)
+size_t lt_job_state_plans(const struct lt_job_state *state)
 {
-	return state->ranks[joint] != LT_NONE || state->exchanged[joint] ||
-	       state->stages[LT_STAGE_RECONNECT].plan.joints[joint].has_x;
+	return state->plan_count;
+}
+
+const struct lt_job_replan *lt_job_state_replan(const struct lt_job_state *state, size_t index)
+{
+	return &state->plans[index];
+}
+
+size_t lt_job_state_strange(const struct lt_job_state *state)
+{
+	return state->strange;
+}
+
+bool lt_job_state_unplugging_known(const struct lt_job_state *state)
+{
+	return state->apart_count > 0 && !state->unplugging_unknown;
+}
+
+/* A part cannot be replaced with its joints made; and of what is new nothing is known. */
+static bool was_apart(const struct lt_job_frame *frame, size_t joint)
+{
+	return frame->ranks[joint] != LT_NONE || frame->exchanged[joint] || frame->asked[joint] ||
+	       frame->stages[LT_STAGE_RECONNECT].plan.joints[joint].has_x;
 }
 
 /* Makes the machine of reconnect anew, by what came apart. */
-static void follow_unplugging(const struct lt_job_state *state)
+static void follow_unplugging(struct lt_job_frame *frame, bool known)
 {
-	struct lt_job_stage *stage = &state->stages[LT_STAGE_RECONNECT];
-	struct lt_job_reconnect *reconnect = state->reconnect;
-	const bool known = lt_job_state_unplugging_known(state);
-	for (size_t i = 0; i < state->joints; i++) {
-		reconnect->apart[i] = !known || was_apart(state, i);
-		reconnect->order[i] = reconnect->usual[i];
+	struct lt_job_stage *stage = &frame->stages[LT_STAGE_RECONNECT];
+	for (size_t i = 0; i < frame->joint_count; i++) {
+		frame->apart[i] = !known || was_apart(frame, i);
+		frame->order[i] = frame->usual[i];
 	}
 	if (known)
-		lt_plan_order(reconnect->order, &stage->plan, state->ranks);
+		lt_plan_order(frame->order, &stage->plan, frame->ranks);
 	lt_verify_destroy(stage->machine);
 	stage->machine = lt_verify_create(&stage->plan);
-	reconnect->stale = false;
+	frame->stale = false;
 }
 
 struct lt_verify *lt_job_machine(const struct lt_job_state *state, enum lt_stage stage)
 {
-	if (stage == LT_STAGE_RECONNECT && state->reconnect->stale)
-		follow_unplugging(state);
-	return state->stages[stage].machine;
+	/* The machine is worked out when it is first looked at, which changes nothing that is
+	 * known. */
+	struct lt_job_frame *frame = (struct lt_job_frame *)&state->frame;
+	if (stage == LT_STAGE_RECONNECT && frame->stale)
+		follow_unplugging(frame, lt_job_state_unplugging_known(state));
+	return frame->stages[stage].machine;
 }
 
 const struct lt_verify *lt_job_state_machine(const struct lt_job_state *state, enum lt_stage stage)
 {
-	return stage < LT_JOB_MACHINES ? lt_job_machine(state, stage) : NULL;
+	return stage < LT_JOB_MACHINES && state->frame.plan != NULL ? lt_job_machine(state, stage)
+								    : NULL;
+}
+
+struct lt_answer lt_job_state_judge(struct lt_job_state *state, unsigned station, bool typed,
+	const char *text, size_t length)
+{
+	struct lt_verify *machine = lt_job_machine(state, state->stage);
+	lt_verify_station(machine, station);
+	lt_verify_allow_typed(machine, typed);
+	return lt_verify_judge(machine, text, length);
 }
 
 enum lt_stage lt_job_state_stage(const struct lt_job_state *state)
@@ -110,9 +103,15 @@ enum lt_stage lt_job_state_stage(const struct lt_job_state *state)
 
 static bool nothing_to_do(const struct lt_job_state *state, enum lt_stage stage)
 {
+	if (state->frame.plan == NULL)
+		return false;
 	if (stage == LT_STAGE_FINISH)
-		return state->line_count == 0;
-	return lt_verify_needed_count(lt_job_machine(state, stage)) == 0;
+		return state->frame.plan->line_count == 0;
+	const struct lt_verify *machine = lt_job_machine(state, stage);
+	for (size_t i = 0; i < state->frame.joint_count; i++)
+		if (lt_verify_needed(machine, i))
+			return false;
+	return true;
 }
 
 enum lt_stage_standing lt_job_state_standing(const struct lt_job_state *state, enum lt_stage stage)
@@ -123,38 +122,44 @@ enum lt_stage_standing lt_job_state_standing(const struct lt_job_state *state, e
 		return LT_STANDING_SKIPPED;
 	if (!state->begun[stage])
 		return LT_STANDING_NOT_BEGUN;
-	const bool left = stage != LT_STAGE_UNPLUG || state->stage > LT_STAGE_UNPLUG;
-	return left && lt_job_state_ok(state, stage) ? LT_STANDING_DONE : LT_STANDING_BEGUN;
+	if (stage == LT_STAGE_UNPLUG)
+		return state->stage > stage &&
+				       (state->apart_count > 0 || lt_job_state_ok(state, stage))
+			       ? LT_STANDING_DONE
+			       : LT_STANDING_BEGUN;
+	return lt_job_state_ok(state, stage) ? LT_STANDING_DONE : LT_STANDING_BEGUN;
 }
 
 void lt_job_state_look(struct lt_job_state *state, unsigned station)
 {
-	for (int stage = 0; stage < LT_JOB_MACHINES; stage++)
+	for (int stage = 0; stage < LT_JOB_MACHINES && state->frame.plan != NULL; stage++)
 		lt_verify_station(lt_job_machine(state, (enum lt_stage)stage), station);
-}
-
-size_t lt_job_state_connector(const struct lt_job_state *state, size_t joint)
-{
-	return state->connectors[joint];
 }
 
 size_t lt_job_state_joints(const struct lt_job_state *state)
 {
-	return state->joints;
+	return state->frame.joint_count;
+}
+
+const struct lt_job_joint *lt_job_state_joint(const struct lt_job_state *state, size_t joint)
+{
+	return &state->frame.plan->joints[state->frame.index_of[joint]];
 }
 
 /* The event that made a joint at a stage, if it is made still. */
 static size_t made_by(const struct lt_job_state *state, enum lt_stage stage, size_t joint)
 {
 	return lt_verify_made(lt_job_machine(state, stage), joint)
-		       ? state->stages[stage].made_by[joint]
+		       ? state->frame.stages[stage].made_by[joint]
 		       : LT_NONE;
 }
 
-static size_t skipped_by(const struct lt_job_state *state, enum lt_stage stage, size_t joint)
+size_t lt_job_state_skipped_by(const struct lt_job_state *state, enum lt_stage stage, size_t joint)
 {
+	if (stage >= LT_JOB_MACHINES)
+		return LT_NONE;
 	return lt_verify_skipped(lt_job_machine(state, stage), joint)
-		       ? state->stages[stage].skipped_by[joint]
+		       ? state->frame.stages[stage].skipped_by[joint]
 		       : LT_NONE;
 }
 
@@ -163,11 +168,11 @@ static size_t find_skipped(const struct lt_job_state *state, size_t joint)
 {
 	size_t last = LT_NONE;
 	if (state->stage < LT_JOB_MACHINES)
-		last = skipped_by(state, state->stage, joint);
+		last = lt_job_state_skipped_by(state, state->stage, joint);
 	if (last != LT_NONE)
 		return last;
 	for (int stage = 0; stage < LT_JOB_MACHINES; stage++) {
-		const size_t event = skipped_by(state, (enum lt_stage)stage, joint);
+		const size_t event = lt_job_state_skipped_by(state, (enum lt_stage)stage, joint);
 		if (event != LT_NONE && (last == LT_NONE || event > last))
 			last = event;
 	}
@@ -182,61 +187,110 @@ struct lt_joint_history lt_job_state_history(const struct lt_job_state *state, s
 		.swapped = made_by(state, LT_STAGE_SWAP, joint),
 		.made = made_by(state, LT_STAGE_RECONNECT, joint),
 		.skipped = find_skipped(state, joint),
-		.stays = skipped_by(state, LT_STAGE_UNPLUG, joint),
-		.unplug_rank = state->ranks[joint],
+		.stays = lt_job_state_skipped_by(state, LT_STAGE_UNPLUG, joint),
+		.unplug_rank = state->frame.ranks[joint],
 	};
 }
 
-/* Stickers that are known, or were, to be on the wrong halves. */
-static bool stickers_wrong(const struct lt_job_state *state, enum lt_stage stage)
+size_t lt_job_state_strays(const struct lt_job_state *state, const struct lt_job_stray **out)
 {
-	const struct lt_wrong_mate *wrong;
-	return lt_verify_wrong(state->stages[stage].machine, &wrong) > 0 ||
-	       state->stages[stage].suspects > 0;
+	*out = state->strays;
+	return state->stray_count;
 }
 
-static bool all_ticked(const struct lt_job_state *state)
+size_t lt_job_state_gone(const struct lt_job_state *state, const struct lt_job_gone **out)
 {
-	for (size_t i = 0; i < state->line_count; i++)
-		if (state->ticked[i] == LT_NONE)
+	*out = state->gone;
+	return state->gone_count;
+}
+
+static bool has_stray(const struct lt_job_state *state, enum lt_stage stage)
+{
+	for (size_t i = 0; i < state->stray_count; i++)
+		if (state->strays[i].stage == stage && state->strays[i].settled == LT_NONE)
+			return true;
+	return false;
+}
+
+static bool all_ticked(const struct lt_job_frame *frame)
+{
+	for (size_t i = 0; i < frame->plan->line_count; i++)
+		if (frame->ticked[i] == LT_NONE)
 			return false;
 	return true;
 }
 
-/* Whether all is done up to the last stage. */
-static bool may_be_finished(const struct lt_job_state *state)
+/* At unplug what is skipped was said to stay plugged in. */
+static bool has_open(const struct lt_verify *machine, enum lt_stage stage, size_t joints)
 {
-	for (int stage = 0; stage < LT_JOB_MACHINES; stage++) {
-		const enum lt_stage_standing standing =
-			lt_job_state_standing(state, (enum lt_stage)stage);
-		if (standing == LT_STANDING_BEGUN && stage != LT_STAGE_UNPLUG)
-			return false;
-	}
-	return lt_job_state_ok(state, LT_STAGE_RECONNECT);
+	if (stage != LT_STAGE_UNPLUG)
+		return lt_verify_made_count(machine) < lt_verify_needed_count(machine);
+	for (size_t i = 0; i < joints; i++)
+		if (!lt_verify_made(machine, i) && !lt_verify_skipped(machine, i))
+			return true;
+	return false;
+}
+
+static bool has_wrong(const struct lt_job_state *state, enum lt_stage stage)
+{
+	const struct lt_wrong_mate *wrong;
+	return lt_verify_wrong(lt_job_machine(state, stage), &wrong) > 0;
+}
+
+/* Of a stage with a machine. */
+static unsigned why_no_machine(const struct lt_job_state *state, enum lt_stage stage)
+{
+	const struct lt_verify *machine = lt_job_machine(state, stage);
+	unsigned no = 0;
+	if (state->frame.joint_count == 0)
+		no |= LT_NO_NUMBER;
+	if (has_open(machine, stage, state->frame.joint_count))
+		no |= LT_NO_OPEN;
+	if (lt_verify_is_pending(machine))
+		no |= LT_NO_PENDING;
+	if (has_wrong(state, stage))
+		no |= LT_NO_WRONG;
+	if (has_stray(state, stage))
+		no |= LT_NO_STRAY;
+	if (stage != LT_STAGE_RECONNECT)
+		return no;
+	if (has_wrong(state, LT_STAGE_TAG) || has_wrong(state, LT_STAGE_SWAP))
+		no |= LT_NO_STICKERS;
+	if (has_stray(state, LT_STAGE_TAG) || has_stray(state, LT_STAGE_SWAP))
+		no |= LT_NO_STRAY;
+	return no;
+}
+
+/* Whether all is done up to the last stage. What cannot be scanned at all is ticked. */
+static unsigned why_no_earlier(const struct lt_job_state *state)
+{
+	const unsigned reconnect =
+		why_no_machine(state, LT_STAGE_RECONNECT) & ~(unsigned)LT_NO_NUMBER;
+	const bool half_way = lt_job_state_standing(state, LT_STAGE_TAG) == LT_STANDING_BEGUN ||
+			      lt_job_state_standing(state, LT_STAGE_SWAP) == LT_STANDING_BEGUN;
+	return reconnect | (reconnect != 0 || half_way ? LT_NO_EARLIER : 0u);
+}
+
+unsigned lt_job_state_no(const struct lt_job_state *state, enum lt_stage stage)
+{
+	if (state->strange != LT_NONE)
+		return LT_NO_STRANGE;
+	if (state->frame.plan == NULL)
+		return LT_NO_PLAN;
+	if (stage < LT_JOB_MACHINES)
+		return why_no_machine(state, stage);
+	const bool asked = stage == LT_STAGE_FINISH || !state->left_out[LT_STAGE_FINISH];
+	return why_no_earlier(state) | (asked && !all_ticked(&state->frame) ? LT_NO_TICK : 0u);
 }
 
 bool lt_job_state_ok(const struct lt_job_state *state, enum lt_stage stage)
 {
-	switch (stage) {
-	case LT_STAGE_FINISH:
-		return all_ticked(state) && may_be_finished(state);
-	case LT_STAGE_UNPLUG:
-		return state->apart_count > 0;
-	case LT_STAGE_RECONNECT:
-		return lt_verify_ok(lt_job_machine(state, stage)) &&
-		       !stickers_wrong(state, LT_STAGE_TAG) &&
-		       !stickers_wrong(state, LT_STAGE_SWAP);
-	default:
-		return lt_verify_ok(lt_job_machine(state, stage)) &&
-		       state->stages[stage].suspects == 0;
-	}
+	return lt_job_state_no(state, stage) == 0;
 }
 
 bool lt_job_state_all_done(const struct lt_job_state *state)
 {
-	const enum lt_stage_standing finish = lt_job_state_standing(state, LT_STAGE_FINISH);
-	return finish != LT_STANDING_BEGUN && finish != LT_STANDING_NOT_BEGUN &&
-	       may_be_finished(state);
+	return lt_job_state_ok(state, LT_STAGE_COUNT);
 }
 
 bool lt_job_state_closed(const struct lt_job_state *state)
@@ -244,30 +298,22 @@ bool lt_job_state_closed(const struct lt_job_state *state)
 	return state->closed;
 }
 
-const struct lt_job_event *lt_job_state_last(const struct lt_job_state *state, unsigned station)
+size_t lt_job_state_last(const struct lt_job_state *state, unsigned station)
 {
+	if (state->frame.plan == NULL)
+		return LT_NONE;
 	if (state->stage >= LT_JOB_MACHINES) {
 		const struct lt_job_tick *tick = lt_job_last_tick(state, station);
-		return tick != NULL ? &tick->event : NULL;
+		return tick != NULL ? tick->event : LT_NONE;
 	}
-	const struct lt_job_stage *stage = &state->stages[state->stage];
+	const struct lt_job_stage *stage = &state->frame.stages[state->stage];
 	if (stage->step_count == 0)
-		return NULL;
-	const struct lt_job_event *last = &stage->steps[stage->step_count - 1].event;
-	return last->station == station ? last : NULL;
+		return LT_NONE;
+	const struct lt_job_step *last = &stage->steps[stage->step_count - 1];
+	return last->station == station ? last->event : LT_NONE;
 }
 
 size_t lt_job_state_events(const struct lt_job_state *state)
 {
 	return state->events;
-}
-
-size_t lt_job_state_changed(const struct lt_job_state *state)
-{
-	return state->changed;
-}
-
-const char *lt_job_state_mark(const struct lt_job_state *state)
-{
-	return state->mark;
 }

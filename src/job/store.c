@@ -13,9 +13,9 @@
 	" coalesce(e.kind = 'closed', 0), coalesce(e.at, job.opened), coalesce(e.stage, 'reconnect')," \
 	" (SELECT count(*) FROM event WHERE event.job = job.id)," \
 	" (SELECT count(*) FROM event WHERE event.job = job.id AND event.kind = 'scan')," \
-	" job.events" \
-	" FROM job LEFT JOIN event AS e" \
-	" ON e.id = (SELECT max(event.id) FROM event WHERE event.job = job.id)"
+	" job.events, coalesce(job.origin, 0)" \
+	" FROM job LEFT JOIN event AS e ON e.job = job.id" \
+	" AND e.seq = (SELECT max(event.seq) FROM event WHERE event.job = job.id)"
 
 static const char *const sql[LT_QUERY_COUNT] = {
 	[LT_QUERY_BEGIN] = "BEGIN IMMEDIATE",
@@ -27,23 +27,25 @@ static const char *const sql[LT_QUERY_COUNT] = {
 	[LT_QUERY_JOB] = JOB_COLUMNS " WHERE job.id = ?1",
 	/* Without what takes counting. */
 	[LT_QUERY_JOB_ALONE] = "SELECT id, code, harness, unit, title, revision, opened, closed,"
-			       " opened, 'reconnect', 0, 0, events FROM job WHERE id = ?1",
+			       " opened, 'reconnect', 0, 0, events, coalesce(origin, 0)"
+			       " FROM job WHERE id = ?1",
 	[LT_QUERY_OPEN_JOB] = "SELECT id FROM job WHERE code = ?1 AND closed = 0",
 	[LT_QUERY_NEW_JOB] =
 		"INSERT INTO job (code, harness, unit, title, revision, opened, stations)"
 		" VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+	[LT_QUERY_ORIGIN] = "UPDATE job SET origin = id WHERE id = ?1",
 	[LT_QUERY_STATION] = "UPDATE job SET stations = 1 + max(stations,"
 			     " (SELECT coalesce(max(station), 1) FROM event WHERE job = ?1))"
 			     " WHERE id = ?1 RETURNING stations",
-	[LT_QUERY_NEXT_EVENT] = "SELECT 1 + coalesce((SELECT seq FROM sqlite_sequence"
-				" WHERE name = 'event'), 0)",
-	[LT_QUERY_LAST_DIGEST] = "SELECT digest FROM event WHERE job = ?1 ORDER BY id DESC LIMIT 1",
-	[LT_QUERY_APPEND] = "INSERT INTO event (id, job, at, who, station, kind, stage, text, tag,"
-			    " verdict, number, typed, digest)"
-			    " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
+	[LT_QUERY_LAST_EVENT] = "SELECT id, digest FROM event WHERE job = ?1"
+				" ORDER BY seq DESC LIMIT 1",
+	[LT_QUERY_DIGEST] = "SELECT digest FROM event WHERE job = ?1 AND seq = ?2",
+	[LT_QUERY_APPEND] = "INSERT INTO event (job, seq, id, at, who, station, kind, stage, text,"
+			    " tag, verdict, number, typed, digest)"
+			    " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14)",
 	[LT_QUERY_CLOSE_JOB] = "UPDATE job SET closed = 1 WHERE id = ?1",
 	[LT_QUERY_EVENTS] = "SELECT id, at, who, station, kind, stage, text, tag, verdict, number,"
-			    " typed, digest FROM event WHERE job = ?1 AND id > ?2 ORDER BY id",
+			    " typed, digest FROM event WHERE job = ?1 AND seq > ?2 ORDER BY seq",
 };
 
 bool lt_bench_prepare(struct lt_bench *bench, struct lt_diags *diags)
@@ -64,6 +66,13 @@ bool lt_bench_prepare(struct lt_bench *bench, struct lt_diags *diags)
 static void bind_text(sqlite3_stmt *query, int at, const char *text)
 {
 	sqlite3_bind_text(query, at, text, -1, SQLITE_STATIC);
+}
+
+/* As bytes. */
+static void bind_bytes(sqlite3_stmt *query, int at, const char *text)
+{
+	if (text != NULL)
+		sqlite3_bind_blob(query, at, text, (int)strlen(text), SQLITE_STATIC);
 }
 
 static void bind_number(sqlite3_stmt *query, int at, unsigned long long number)
@@ -88,10 +97,21 @@ static bool run(struct lt_bench *bench, enum lt_query which, struct lt_diags *di
 	return end(bench, query, sqlite3_step(query), diags);
 }
 
+/* The same for one that takes a job. */
+static bool run_on(struct lt_bench *bench, enum lt_query which, unsigned long long job,
+	struct lt_diags *diags)
+{
+	sqlite3_stmt *query = bench->queries[which];
+	bind_number(query, 1, job);
+	return end(bench, query, sqlite3_step(query), diags);
+}
+
 bool lt_bench_begin(struct lt_bench *bench, struct lt_diags *diags)
 {
 	if (sqlite3_db_readonly(bench->db, "main") == 1)
 		return lt_bench_fail(bench, SQLITE_READONLY, diags);
+	/* What was changed past SQLite may look unchanged to it: the file itself is to be read. */
+	sqlite3_db_release_memory(bench->db);
 	return run(bench, LT_QUERY_BEGIN, diags);
 }
 
@@ -163,6 +183,7 @@ static bool read_job(struct lt_job *out, sqlite3_stmt *row, struct lt_arena *are
 		.events = (size_t)sqlite3_column_int64(row, 10),
 		.scans = (size_t)sqlite3_column_int64(row, 11),
 		.counted = (size_t)sqlite3_column_int64(row, 12),
+		.origin = (unsigned long long)sqlite3_column_int64(row, 13),
 	};
 	const char *stage = text_of(row, 9, arena, &good);
 	return good && out->code != NULL && out->harness != NULL && stage != NULL &&
@@ -262,6 +283,8 @@ bool lt_bench_new_job(unsigned long long *id, struct lt_bench *bench, const stru
 	if (!insert_job(bench, job, first, diags))
 		return false;
 	*id = (unsigned long long)sqlite3_last_insert_rowid(bench->db);
+	if (!run_on(bench, LT_QUERY_ORIGIN, *id, diags))
+		return false;
 	struct lt_job_event event = {
 		.at = first->at,
 		.who = first->who,
@@ -293,54 +316,53 @@ bool lt_bench_station(unsigned *station, struct lt_bench *bench, unsigned long l
 	return end(bench, query, result, diags);
 }
 
-/* The digest that the next event of a job follows: that of its last, or the job's own. */
-static bool digest_before(char out[65], struct lt_bench *bench, const struct lt_job *job,
+/* What the next event of a job follows. */
+struct last_event {
+	unsigned long long id; /* 0: there is none yet */
+	char digest[65];       /* its own, or the job's */
+};
+
+static bool read_last(struct last_event *out, struct lt_bench *bench, const struct lt_job *job,
 	struct lt_diags *diags)
 {
-	sqlite3_stmt *query = bench->queries[LT_QUERY_LAST_DIGEST];
+	sqlite3_stmt *query = bench->queries[LT_QUERY_LAST_EVENT];
 	bind_number(query, 1, job->id);
 	int result = sqlite3_step(query);
 	bool good = true;
+	*out = (struct last_event){ 0 };
 	if (result == SQLITE_ROW) {
-		const char *digest = (const char *)sqlite3_column_text(query, 0);
+		const char *digest = (const char *)sqlite3_column_text(query, 1);
+		out->id = (unsigned long long)sqlite3_column_int64(query, 0);
 		good = digest != NULL && strlen(digest) == 64;
 		if (good)
-			memcpy(out, digest, 65);
+			memcpy(out->digest, digest, 65);
 		else
 			lt_bench_damaged(bench->path, diags, "an event has no digest");
-	} else if (result == SQLITE_DONE && !lt_job_digest_first(out, job)) {
-		lt_error(diags, lt_place_file(bench->path), "SHA-256 is not to be had");
+	} else if (result == SQLITE_DONE && !lt_job_digest_first(out->digest, job)) {
+		lt_error(diags, lt_place_file(bench->path), "SHA-256 is not available");
 		good = false;
 	}
 	return end(bench, query, result, diags) && good;
 }
 
-static bool next_event(unsigned long long *id, struct lt_bench *bench, struct lt_diags *diags)
-{
-	sqlite3_stmt *query = bench->queries[LT_QUERY_NEXT_EVENT];
-	int result = sqlite3_step(query);
-	if (result == SQLITE_ROW)
-		*id = (unsigned long long)sqlite3_column_int64(query, 0);
-	return end(bench, query, result, diags);
-}
-
-static bool insert_event(struct lt_bench *bench, unsigned long long job,
+static bool insert_event(struct lt_bench *bench, unsigned long long job, unsigned long long seq,
 	const struct lt_job_event *event, struct lt_diags *diags)
 {
 	sqlite3_stmt *query = bench->queries[LT_QUERY_APPEND];
-	bind_number(query, 1, event->id);
-	bind_number(query, 2, job);
-	sqlite3_bind_int64(query, 3, event->at);
-	bind_text(query, 4, event->who);
-	bind_number(query, 5, event->station);
-	bind_text(query, 6, lt_job_event_name(event->kind));
-	bind_text(query, 7, lt_stage_name(event->stage));
-	bind_text(query, 8, event->text);
-	bind_text(query, 9, event->tag);
-	bind_text(query, 10, event->verdict);
-	bind_number(query, 11, event->number);
-	bind_number(query, 12, event->typed ? 1 : 0);
-	bind_text(query, 13, event->digest);
+	bind_number(query, 1, job);
+	bind_number(query, 2, seq);
+	bind_number(query, 3, event->id);
+	sqlite3_bind_int64(query, 4, event->at);
+	bind_text(query, 5, event->who);
+	bind_number(query, 6, event->station);
+	bind_text(query, 7, lt_job_event_name(event->kind));
+	bind_text(query, 8, lt_stage_name(event->stage));
+	bind_bytes(query, 9, event->text);
+	bind_text(query, 10, event->tag);
+	bind_text(query, 11, event->verdict);
+	bind_number(query, 12, event->number);
+	bind_number(query, 13, event->typed ? 1 : 0);
+	bind_text(query, 14, event->digest);
 	return end(bench, query, sqlite3_step(query), diags);
 }
 
@@ -362,11 +384,14 @@ static bool check_texts(struct lt_bench *bench, const struct lt_job_event *event
 	return true;
 }
 
-static bool close_job(struct lt_bench *bench, unsigned long long job, struct lt_diags *diags)
+/* What was not understood is not written anew. */
+static bool check_kind(struct lt_bench *bench, const struct lt_job_event *event,
+	struct lt_diags *diags)
 {
-	sqlite3_stmt *query = bench->queries[LT_QUERY_CLOSE_JOB];
-	bind_number(query, 1, job);
-	return end(bench, query, sqlite3_step(query), diags);
+	if (event->kind < LT_JOB_UNKNOWN)
+		return true;
+	lt_error(diags, lt_place_file(bench->path), "takes no event of a kind that is not known");
+	return false;
 }
 
 static bool append(struct lt_bench *bench, const struct lt_job *job, struct lt_job_event *event,
@@ -378,21 +403,25 @@ static bool append(struct lt_bench *bench, const struct lt_job *job, struct lt_j
 		lt_hint(diags, "loomtag verify FILE begins a new one");
 		return false;
 	}
-	char before[65];
-	if (!digest_before(before, bench, job, diags) || !next_event(&event->id, bench, diags))
+	struct last_event last;
+	if (!read_last(&last, bench, job, diags))
 		return false;
-	if (!lt_job_digest_event(event->digest, before, event)) {
-		lt_error(diags, lt_place_file(bench->path), "SHA-256 is not to be had");
+	event->id = last.id + 1;
+	event->kind_name = lt_job_event_name(event->kind);
+	if (!lt_job_digest_event(event->digest, last.digest, event)) {
+		lt_error(diags, lt_place_file(bench->path), "SHA-256 is not available");
 		return false;
 	}
-	return insert_event(bench, job->id, event, diags) &&
-	       (event->kind != LT_JOB_CLOSED || close_job(bench, job->id, diags));
+	/* Counted, and not where the events end: of those that are gone the gap stays. */
+	return insert_event(bench, job->id, job->counted + 1, event, diags) &&
+	       (event->kind != LT_JOB_CLOSED || run_on(bench, LT_QUERY_CLOSE_JOB, job->id, diags));
 }
 
 bool lt_bench_append(struct lt_bench *bench, unsigned long long job, struct lt_job_event *event,
 	struct lt_diags *diags)
 {
-	if (!in_transaction(bench, diags) || !check_texts(bench, event, diags))
+	if (!in_transaction(bench, diags) || !check_kind(bench, event, diags) ||
+		!check_texts(bench, event, diags))
 		return false;
 	struct lt_arena arena = { 0 };
 	struct lt_job found;
@@ -402,15 +431,14 @@ bool lt_bench_append(struct lt_bench *bench, unsigned long long job, struct lt_j
 	return good;
 }
 
-static bool read_kind(enum lt_job_event_kind *out, const char *name)
+/* A kind that is not known is one of a newer program. */
+static enum lt_job_event_kind read_kind(const char *name)
 {
-	for (int i = 0; i < LT_JOB_EVENT_KINDS; i++) {
-		if (strcmp(name, lt_job_event_name((enum lt_job_event_kind)i)) == 0) {
-			*out = (enum lt_job_event_kind)i;
-			return true;
-		}
-	}
-	return false;
+	int kind = 0;
+	while (kind < LT_JOB_UNKNOWN &&
+		strcmp(name, lt_job_event_name((enum lt_job_event_kind)kind)) != 0)
+		kind++;
+	return (enum lt_job_event_kind)kind;
 }
 
 /* A whole number from 0 to `most`; anything else spoils *good. */
@@ -436,23 +464,23 @@ static bool read_event(struct lt_job_event *out, sqlite3_stmt *row, struct lt_ar
 		.number = number_of(row, 9, INT_MAX, &good),
 		.typed = number_of(row, 10, 1, &good) == 1,
 	};
-	const char *kind = text_of(row, 4, arena, &good);
+	out->kind_name = text_of(row, 4, arena, &good);
 	const char *stage = text_of(row, 5, arena, &good);
 	const char *digest = text_of(row, 11, arena, &good);
-	if (!good || out->who == NULL || kind == NULL || stage == NULL || digest == NULL ||
-		strlen(digest) != 64)
+	if (!good || out->who == NULL || out->kind_name == NULL || stage == NULL ||
+		digest == NULL || strlen(digest) != 64)
 		return false;
 	memcpy(out->digest, digest, 65);
-	return read_kind(&out->kind, kind) && lt_stage_read(&out->stage, stage);
+	out->kind = read_kind(out->kind_name);
+	return lt_stage_read(&out->stage, stage);
 }
 
 bool lt_bench_events(struct lt_job_event **out, size_t *count, struct lt_bench *bench,
-	unsigned long long job, unsigned long long after, struct lt_arena *arena,
-	struct lt_diags *diags)
+	unsigned long long job, size_t known, struct lt_arena *arena, struct lt_diags *diags)
 {
 	sqlite3_stmt *query = bench->queries[LT_QUERY_EVENTS];
 	bind_number(query, 1, job);
-	bind_number(query, 2, after);
+	bind_number(query, 2, known);
 	struct lt_job_event *events = NULL;
 	size_t room = 0;
 	bool good = true;
@@ -471,4 +499,36 @@ bool lt_bench_events(struct lt_job_event **out, size_t *count, struct lt_bench *
 		memcpy(*out, events, *count * sizeof(*events));
 	free(events);
 	return good;
+}
+
+static bool say_put_back(const char *path, struct lt_diags *diags, unsigned long long job)
+{
+	lt_error(diags, lt_place_file(path),
+		"was replaced while it was in use: job %llu is not as this program left it", job);
+	lt_hint(diags,
+		"the last step was not recorded, and nothing more will be. Bring back the newest "
+		"copy, then start again: loomtag jobs show %llu lists what it holds",
+		job);
+	return false;
+}
+
+bool lt_bench_holds(struct lt_bench *bench, unsigned long long job, size_t known,
+	const char *digest, struct lt_diags *diags)
+{
+	int moved = 0;
+	sqlite3_stmt *query = bench->queries[LT_QUERY_DIGEST];
+	if (sqlite3_file_control(bench->db, "main", SQLITE_FCNTL_HAS_MOVED, &moved) == SQLITE_OK &&
+		moved != 0)
+		return lt_bench_fail(bench, SQLITE_READONLY_DBMOVED, diags);
+	if (sqlite3_get_autocommit(bench->db) != 0)
+		sqlite3_db_release_memory(bench->db);
+	bind_number(query, 1, job);
+	bind_number(query, 2, known);
+	int result = sqlite3_step(query);
+	const char *found =
+		result == SQLITE_ROW ? (const char *)sqlite3_column_text(query, 0) : NULL;
+	const bool same = found != NULL && strcmp(found, digest) == 0;
+	if (!end(bench, query, result, diags))
+		return false;
+	return same || say_put_back(bench->path, diags, job);
 }

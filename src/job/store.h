@@ -21,9 +21,10 @@ enum lt_query {
 	LT_QUERY_JOB_ALONE,
 	LT_QUERY_OPEN_JOB,
 	LT_QUERY_NEW_JOB,
+	LT_QUERY_ORIGIN,
 	LT_QUERY_STATION,
-	LT_QUERY_NEXT_EVENT,
-	LT_QUERY_LAST_DIGEST,
+	LT_QUERY_LAST_EVENT,
+	LT_QUERY_DIGEST,
 	LT_QUERY_APPEND,
 	LT_QUERY_CLOSE_JOB,
 	LT_QUERY_EVENTS,
@@ -62,6 +63,11 @@ bool lt_bench_number(long long *out, struct lt_bench *bench, const char *sql,
 bool lt_bench_fail(struct lt_bench *bench, int result, struct lt_diags *diags);
 /* Says that what is in the database cannot be. Returns false. */
 bool lt_bench_damaged(const char *path, struct lt_diags *diags, const char *what);
+
+/* The first `size` bytes that the database will have when SQLite has played back the journal at
+ * `path`: zeros where it was empty. False where that is no journal, or the first page is not in it;
+ * *out may be changed then. */
+bool lt_bench_journal_begins(unsigned char *out, size_t size, const char *path);
 
 /* The digest of a job's own fields, from which its chain begins; false when SHA-256 is not to be
  * had. */

@@ -76,9 +76,12 @@ static bool check_path(const char *path, bool make, struct lt_diags *diags)
 /* The file's first bytes, 0 where there are none, read through SQLite: a descriptor of our own
  * would take away, when closed, the locks that another connection of this process has on the file
  * (POSIX). "Immutable" reads without locks and leaves a journal beside the file alone. */
-static bool read_header(unsigned char header[HEADER], const char *path, struct lt_diags *diags)
+static bool read_header(unsigned char header[HEADER], bool *empty, const char *path,
+	struct lt_diags *diags)
 {
+	static const unsigned char nothing[HEADER];
 	struct lt_bench look = { .path = (char *)path };
+	struct stat status;
 	memset(header, 0, HEADER);
 	int result = open_database(&look.db, path, "?immutable=1", SQLITE_OPEN_READONLY);
 	if (result == SQLITE_OK) {
@@ -86,6 +89,16 @@ static bool read_header(unsigned char header[HEADER], const char *path, struct l
 		sqlite3_file_control(look.db, "main", SQLITE_FCNTL_FILE_POINTER, &file);
 		/* A file that is shorter is filled up with zeros. */
 		result = file->pMethods->xRead(file, header, HEADER, 0);
+	}
+	*empty = stat(path, &status) == 0 && status.st_size == 0;
+	/* A power cut may have spoilt the first bytes as they were written: what they were before
+	 * is in the journal then, which SQLite will play back. */
+	unsigned char before[HEADER];
+	if (result == SQLITE_OK && memcmp(header, magic, sizeof(magic)) != 0 &&
+		lt_bench_journal_begins(before, HEADER,
+			sqlite3_filename_journal(sqlite3_db_filename(look.db, "main")))) {
+		memcpy(header, before, HEADER);
+		*empty = memcmp(header, nothing, HEADER) == 0;
 	}
 	bool good = result == SQLITE_OK || result == SQLITE_IOERR_SHORT_READ ||
 		    lt_bench_fail(&look, result, diags);
@@ -109,11 +122,10 @@ static bool refuse_foreign(const char *path, struct lt_diags *diags, const char 
 static bool check_header(const char *path, struct lt_diags *diags)
 {
 	unsigned char header[HEADER];
-	if (!read_header(header, path, diags))
+	bool empty;
+	if (!read_header(header, &empty, path, diags))
 		return false;
-	static const unsigned char nothing[HEADER];
-	struct stat status;
-	if (memcmp(header, nothing, HEADER) == 0 && stat(path, &status) == 0 && status.st_size == 0)
+	if (empty)
 		return true;
 	if (memcmp(header, magic, sizeof(magic)) != 0)
 		return refuse_foreign(path, diags, "is not a database");

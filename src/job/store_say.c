@@ -24,6 +24,13 @@ static void say_no_writing(const char *path, struct lt_diags *diags)
 		       "written; or name another with --db");
 }
 
+static void say_moved(const char *path, struct lt_diags *diags)
+{
+	lt_error(diags, lt_place_file(path), "was moved or removed while it was in use");
+	lt_hint(diags,
+		"the last step was not recorded. Put the file back under this name, then start again");
+}
+
 /* The operating system's own words for the last failure, where there are any. */
 static const char *reason_of(sqlite3 *db)
 {
@@ -63,7 +70,10 @@ bool lt_bench_fail(struct lt_bench *bench, int result, struct lt_diags *diags)
 		lt_hint(diags, "make room, then do the last step again: it was not kept");
 		break;
 	case SQLITE_READONLY:
-		say_no_writing(bench->path, diags);
+		if (result == SQLITE_READONLY_DBMOVED)
+			say_moved(bench->path, diags);
+		else
+			say_no_writing(bench->path, diags);
 		break;
 	case SQLITE_CANTOPEN:
 		lt_error(diags, place, "cannot be opened: %s", reason_not_open(bench));

@@ -58,8 +58,85 @@ static const char version_1[] =
 	"PRAGMA application_id = 0x4c54626e;"
 	"PRAGMA user_version = 1;";
 
+/* Each job keeps the id that it had where it was opened, and its events are counted by themselves,
+ * so that a job can be taken to another store with its digests; an event's own id is a field of its
+ * digest, and for what is new the same as its place. Kinds of events are not listed here: a newer
+ * program may add one. Texts are bytes, as a scanner gives them. What version 1 kept is copied as
+ * it is. */
+static const char version_2[] =
+	"ALTER TABLE event RENAME TO event_1;"
+	"ALTER TABLE job RENAME TO job_1;"
+	"DROP INDEX IF EXISTS job_open;"
+	"CREATE TABLE job ("
+	" id INTEGER PRIMARY KEY AUTOINCREMENT,"
+	" origin INTEGER CHECK (origin > 0),"
+	" code TEXT NOT NULL CHECK (code <> '' AND code NOT GLOB '*[^A-Z0-9]*'),"
+	" harness TEXT NOT NULL CHECK (harness <> '' AND harness NOT GLOB '*[^A-Z0-9]*'),"
+	" unit TEXT CHECK (unit <> '' AND unit NOT GLOB '*[^0-9]*'),"
+	" title TEXT,"
+	" revision TEXT,"
+	" opened INTEGER NOT NULL CHECK (opened BETWEEN 0 AND 253402300799999),"
+	" stations INTEGER NOT NULL CHECK (stations BETWEEN 1 AND 2147483647),"
+	" closed INTEGER NOT NULL DEFAULT 0 CHECK (closed IN (0, 1)),"
+	" events INTEGER NOT NULL DEFAULT 0 CHECK (events >= 0)"
+	") STRICT;"
+	"CREATE TABLE event ("
+	" job INTEGER NOT NULL REFERENCES job (id),"
+	" seq INTEGER NOT NULL CHECK (seq > 0),"
+	" id INTEGER NOT NULL CHECK (id > 0),"
+	" at INTEGER NOT NULL CHECK (at BETWEEN 0 AND 253402300799999),"
+	" who TEXT NOT NULL CHECK (who <> ''),"
+	" station INTEGER NOT NULL CHECK (station BETWEEN 1 AND 2147483647),"
+	" kind TEXT NOT NULL CHECK (kind <> ''),"
+	" stage TEXT NOT NULL CHECK (stage IN ('tag', 'unplug', 'swap', 'reconnect', 'finish')),"
+	" text BLOB,"
+	" tag TEXT CHECK (tag <> ''),"
+	" verdict TEXT CHECK (verdict <> ''),"
+	" number INTEGER NOT NULL CHECK (number BETWEEN 0 AND 99999),"
+	" typed INTEGER NOT NULL CHECK (typed IN (0, 1)),"
+	" digest TEXT NOT NULL CHECK (length(digest) = 64 AND digest NOT GLOB '*[^0-9a-f]*'),"
+	" PRIMARY KEY (job, seq)"
+	") STRICT, WITHOUT ROWID;"
+	"INSERT INTO job (id, origin, code, harness, unit, title, revision, opened, stations, closed,"
+	"  events)"
+	" SELECT id, id, code, harness, unit, title, revision, opened, stations, closed, events"
+	" FROM job_1;"
+	"INSERT INTO event (job, seq, id, at, who, station, kind, stage, text, tag, verdict, number,"
+	"  typed, digest)"
+	" SELECT job, row_number() OVER (PARTITION BY job ORDER BY id), id, at, who, station, kind,"
+	"  stage, CAST(text AS BLOB), tag, verdict, number, typed, digest FROM event_1;"
+	"DROP TABLE event_1;"
+	"DROP TABLE job_1;"
+	"CREATE UNIQUE INDEX job_open ON job (code) WHERE closed = 0;"
+	"CREATE TRIGGER event_is_kept BEFORE DELETE ON event"
+	" BEGIN SELECT RAISE(ABORT, 'events are never removed'); END;"
+	"CREATE TRIGGER event_stays BEFORE UPDATE ON event"
+	" BEGIN SELECT RAISE(ABORT, 'events are never changed'); END;"
+	"CREATE TRIGGER event_of_open_job BEFORE INSERT ON event"
+	" WHEN (SELECT closed FROM job WHERE id = NEW.job) = 1"
+	" BEGIN SELECT RAISE(ABORT, 'the job is closed'); END;"
+	"CREATE TRIGGER event_is_next BEFORE INSERT ON event"
+	" WHEN NEW.seq IS NOT (SELECT events + 1 FROM job WHERE id = NEW.job)"
+	" BEGIN SELECT RAISE(ABORT, 'the event is not the next of its job'); END;"
+	"CREATE TRIGGER job_is_kept BEFORE DELETE ON job"
+	" BEGIN SELECT RAISE(ABORT, 'jobs are never removed'); END;"
+	"CREATE TRIGGER job_stays BEFORE UPDATE OF id, code, harness, unit, title, revision, opened"
+	" ON job BEGIN SELECT RAISE(ABORT, 'jobs are never changed'); END;"
+	"CREATE TRIGGER job_stays_where_it_is_from BEFORE UPDATE OF origin ON job"
+	" WHEN OLD.origin IS NOT NULL OR NEW.origin IS NULL"
+	" BEGIN SELECT RAISE(ABORT, 'jobs are never changed'); END;"
+	"CREATE TRIGGER job_stays_closed BEFORE UPDATE OF closed ON job WHEN OLD.closed = 1"
+	" BEGIN SELECT RAISE(ABORT, 'the job is closed'); END;"
+	"CREATE TRIGGER event_is_counted AFTER INSERT ON event"
+	" BEGIN UPDATE job SET events = events + 1 WHERE id = NEW.job; END;"
+	"CREATE TRIGGER job_counts_up BEFORE UPDATE OF events ON job"
+	" WHEN NEW.events IS NOT OLD.events + 1"
+	" BEGIN SELECT RAISE(ABORT, 'events are never removed'); END;"
+	"PRAGMA user_version = 2;";
+
 const struct lt_bench_step lt_bench_steps[LT_BENCH_VERSION] = {
 	{ version_1 }, /* a new database is one of version 0, with nothing in it */
+	{ version_2 },
 };
 
 /* Within the transaction, since another program may have written first: nothing there yet, or
@@ -81,6 +158,9 @@ static bool take_step(struct lt_bench *bench, const struct lt_bench_step *step, 
 	struct lt_diags *diags)
 {
 	int result = sqlite3_exec(bench->db, step->sql, NULL, NULL, NULL);
+	/* What is not there, or cannot be, though the version says so. */
+	if (result == SQLITE_ERROR || (result & 0xff) == SQLITE_CONSTRAINT)
+		return lt_bench_damaged(bench->path, diags, sqlite3_errmsg(bench->db));
 	if (result != SQLITE_OK)
 		return lt_bench_fail(bench, result, diags);
 	long long reached;
@@ -112,6 +192,17 @@ static bool take_steps(struct lt_bench *bench, const struct lt_bench_step *steps
 	return false;
 }
 
+static bool say_too_old(struct lt_bench *bench, struct lt_diags *diags)
+{
+	lt_error(diags, lt_place_file(bench->path),
+		"is of an older version, and has to be written once to bring it up to date; but it "
+		"may only be read");
+	lt_hint(diags,
+		"allow writing to it and its folder, or copy it to where that is allowed and "
+		"name the copy with --db");
+	return false;
+}
+
 bool lt_bench_migrate(struct lt_bench *bench, const struct lt_bench_step *steps, int count,
 	struct lt_diags *diags)
 {
@@ -120,6 +211,8 @@ bool lt_bench_migrate(struct lt_bench *bench, const struct lt_bench_step *steps,
 		return false;
 	if (version == count)
 		return true;
+	if (sqlite3_db_readonly(bench->db, "main") == 1)
+		return say_too_old(bench, diags);
 	int result = sqlite3_exec(bench->db, "BEGIN IMMEDIATE", NULL, NULL, NULL);
 	if (result != SQLITE_OK)
 		return lt_bench_fail(bench, result, diags);

@@ -4,23 +4,38 @@
 #include <string.h>
 #include <time.h>
 
+#include "loomtag/hash.h"
 #include "loomtag/text.h"
 
 struct lt_work {
 	struct lt_arena arena;
-	const struct lt_tags *tags;
 	struct lt_work_options options;
+	const char *who;
 	struct lt_job_state *state;
 	struct lt_bench *bench; /* NULL: nothing is kept */
-	unsigned long long job;
+	bool begun;             /* there is a job */
+	unsigned long long job; /* its id in the store */
 	unsigned station;
 	size_t resumed;
 	struct lt_job_event *events;
 	size_t event_count, event_room;
-	unsigned long long last;   /* id of the last event that is known */
-	struct lt_job_event taken; /* what was taken back last */
-	enum lt_stage stage;       /* that this terminal knows of */
-	bool closed;               /* likewise */
+	size_t kept; /* of them, committed */
+
+	/* What the description here makes. */
+	const struct lt_tags *tags;
+	struct lt_arena plan_arena;
+	struct lt_job_plan plan;
+	struct lt_hash connector_of; /* by id */
+	size_t *connectors;          /* by joint of the plan in force */
+
+	/* How it differs from the plan in force, worked out when either changed. */
+	struct lt_plan_change *changes;
+	size_t change_count;
+	bool voids_all, differs;
+
+	enum lt_stage seen_stage; /* that this terminal knows of */
+	size_t seen_plans;
+	bool seen_closed;
 };
 
 static long long now(const struct lt_work *work)
@@ -32,44 +47,95 @@ static long long now(const struct lt_work *work)
 	return (long long)time.tv_sec * 1000 + time.tv_nsec / 1000000;
 }
 
+/* The description here, and the plan in force. */
+
+/* Whether all that a job of version 1 noted of its description fits the one here. */
+static bool mark_fits(struct lt_work *work)
+{
+	const char *mark = lt_job_mark_v1(&work->arena, work->tags);
+	bool any = false;
+	for (size_t i = 0; i < work->event_count; i++) {
+		const struct lt_job_event *event = &work->events[i];
+		if (event->kind != LT_JOB_STAGE)
+			continue;
+		if (event->text == NULL || strcmp(event->text, mark) != 0)
+			return false;
+		any = true;
+	}
+	return any;
+}
+
+static void find_connectors(struct lt_work *work)
+{
+	const size_t joints = lt_job_state_joints(work->state);
+	work->connectors = lt_arena_array(&work->plan_arena, joints, sizeof(*work->connectors));
+	for (size_t i = 0; i < joints; i++)
+		work->connectors[i] =
+			lt_hash_get(&work->connector_of, lt_job_state_joint(work->state, i)->id);
+}
+
+/* To be called when the plan in force or the description is another one. */
+static void compare_plans(struct lt_work *work)
+{
+	const struct lt_job_plan *in_force = lt_job_state_plan(work->state);
+	work->change_count = 0;
+	work->voids_all = false;
+	if (in_force != NULL) {
+		size_t *was =
+			lt_arena_array(&work->plan_arena, work->plan.joint_count, sizeof(*was));
+		work->change_count = lt_job_plan_compare(&work->changes, was, &work->plan_arena,
+			&work->plan, in_force);
+	} else {
+		/* What came before is of version 1, and was judged by something else. */
+		work->voids_all = work->begun && work->event_count > 0;
+	}
+	work->differs = work->change_count > 0 || work->voids_all ||
+			(in_force != NULL && strcmp(in_force->code, work->plan.code) != 0);
+	find_connectors(work);
+}
+
+void lt_work_describe(struct lt_work *work, const struct lt_tags *tags)
+{
+	lt_hash_finish(&work->connector_of);
+	lt_arena_finish(&work->plan_arena);
+	lt_arena_init(&work->plan_arena);
+	work->tags = tags;
+	lt_job_plan_make(&work->plan, &work->plan_arena, tags);
+	for (size_t i = 0; i < tags->harness->connector_count; i++)
+		lt_hash_put(&work->connector_of, tags->harness->connectors[i].id, i);
+	compare_plans(work);
+}
+
+size_t lt_work_changes(const struct lt_work *work, const struct lt_plan_change **out,
+	bool *voids_all)
+{
+	*out = work->changes;
+	*voids_all = work->voids_all;
+	return work->change_count;
+}
+
+bool lt_work_differs(const struct lt_work *work)
+{
+	return work->differs;
+}
+
+size_t lt_work_connector(const struct lt_work *work, size_t joint)
+{
+	return work->connectors[joint];
+}
+
+/* Events. */
+
 static void keep(struct lt_work *work, const struct lt_job_event *event)
 {
 	work->events = lt_grow(work->events, &work->event_room, work->event_count + 1,
 		sizeof(*work->events));
 	work->events[work->event_count++] = *event;
-	work->last = event->id;
+	if (event->kind == LT_JOB_PLAN)
+		compare_plans(work);
 }
 
-/* Takes in the events that are new in the store; within a transaction or not. */
-static bool read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
-{
-	struct lt_job_event *events;
-	size_t count;
-	if (!lt_bench_events(&events, &count, work->bench, work->job, work->last, &work->arena,
-		    diags))
-		return false;
-	for (size_t i = 0; i < count; i++) {
-		/* What the state refuses had no effect when it happened either. */
-		(void)lt_job_state_apply(work->state, &events[i], NULL);
-		keep(work, &events[i]);
-	}
-	*fresh = count;
-	return true;
-}
-
-static struct lt_job_event new_event(const struct lt_work *work, enum lt_job_event_kind kind)
-{
-	return (struct lt_job_event){
-		.at = now(work),
-		.who = work->options.who,
-		.station = work->station,
-		.kind = kind,
-		.stage = lt_job_state_stage(work->state),
-		.typed = work->options.typed,
-	};
-}
-
-/* A copy that outlives the call, cleaned of what could drive a terminal. */
+/* A copy that outlives the call, as it may be shown and kept. */
 static const char *copy(struct lt_work *work, const char *bytes, size_t length)
 {
 	struct lt_text clean = { 0 };
@@ -77,6 +143,77 @@ static const char *copy(struct lt_work *work, const char *bytes, size_t length)
 	const char *kept = lt_arena_copy(&work->arena, lt_text_string(&clean), clean.length);
 	lt_text_finish(&clean);
 	return kept;
+}
+
+static struct lt_job_event new_event(const struct lt_work *work, enum lt_job_event_kind kind)
+{
+	return (struct lt_job_event){
+		.at = now(work),
+		.who = work->who,
+		.station = work->station,
+		.kind = kind,
+		.kind_name = lt_job_event_name(kind),
+		.stage = lt_job_state_stage(work->state),
+		.typed = work->options.typed,
+	};
+}
+
+static bool say_strange(const struct lt_work *work, const struct lt_job_event *event,
+	struct lt_diags *diags)
+{
+	lt_error(diags, lt_place_file(work->options.db),
+		"event %llu of job %llu (%s%s%s) cannot be understood", event->id, work->job,
+		event->kind_name, event->verdict != NULL ? " " : "",
+		event->verdict != NULL ? event->verdict : "");
+	lt_hint(diags, "a newer loomtag wrote it, or it was changed. Use the newest loomtag here");
+	return false;
+}
+
+/* Takes in the events that are new in the store; within a transaction or not. */
+static bool read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
+{
+	struct lt_job_event *events;
+	size_t count;
+	*fresh = 0;
+	if (!lt_bench_events(&events, &count, work->bench, work->job, work->event_count,
+		    &work->arena, diags))
+		return false;
+	for (size_t i = 0; i < count; i++) {
+		if (!lt_job_state_apply(work->state, &events[i], NULL))
+			return say_strange(work, &events[i], diags);
+		keep(work, &events[i]);
+	}
+	work->kept = work->event_count;
+	*fresh = count;
+	return true;
+}
+
+/* The last event that was seen has to be there still: else the store was put back. */
+static bool holds(struct lt_work *work, struct lt_diags *diags)
+{
+	return work->bench == NULL || work->job == 0 || work->kept == 0 ||
+	       lt_bench_holds(work->bench, work->job, work->kept,
+		       work->events[work->kept - 1].digest, diags);
+}
+
+static void rebuild(struct lt_work *work)
+{
+	lt_job_state_destroy(work->state);
+	work->state = lt_job_state_create();
+	for (size_t i = 0; i < work->event_count; i++)
+		lt_job_state_apply(work->state, &work->events[i], NULL);
+	compare_plans(work);
+}
+
+/* Nothing of what was not committed has happened. */
+static void take_back(struct lt_work *work)
+{
+	if (work->bench != NULL)
+		lt_bench_abandon(work->bench);
+	if (work->event_count == work->kept)
+		return;
+	work->event_count = work->kept;
+	rebuild(work);
 }
 
 /* Begins what is to happen now: whatever others did has happened before it. */
@@ -87,40 +224,38 @@ static bool begin(struct lt_work *work, struct lt_diags *diags)
 		return true;
 	if (!lt_bench_begin(work->bench, diags))
 		return false;
-	if (read_new(work, &fresh, diags))
+	if (holds(work, diags) && read_new(work, &fresh, diags))
 		return true;
-	lt_bench_abandon(work->bench);
+	take_back(work);
 	return false;
 }
 
 /* Appends an event that was applied. Without a store the ids count on by themselves. */
 static bool append(struct lt_work *work, struct lt_job_event *event, struct lt_diags *diags)
 {
-	event->id = work->last + 1;
-	if (work->bench != NULL && !lt_bench_append(work->bench, work->job, event, diags)) {
-		lt_bench_abandon(work->bench);
-		return false;
-	}
+	event->id = work->event_count + 1;
+	const bool good =
+		work->bench == NULL || lt_bench_append(work->bench, work->job, event, diags);
 	keep(work, event);
-	return true;
+	if (!good)
+		take_back(work);
+	return good;
 }
 
 static bool commit(struct lt_work *work, struct lt_diags *diags)
 {
-	return work->bench == NULL || lt_bench_commit(work->bench, diags);
+	if (work->bench != NULL && !lt_bench_commit(work->bench, diags)) {
+		take_back(work);
+		return false;
+	}
+	work->kept = work->event_count;
+	return true;
 }
 
 /* Where the job was moved under somebody's hands, what was asked was meant for something else. */
-static bool meant(struct lt_work *work, bool *done)
+static bool is_meant(const struct lt_work *work)
 {
-	*done = false;
-	return !lt_work_moved(work);
-}
-
-static void abandon(struct lt_work *work)
-{
-	if (work->bench != NULL)
-		lt_bench_abandon(work->bench);
+	return work->begun && !work->differs && !lt_work_moved(work);
 }
 
 /* Applies and appends one event, between begin and commit. *done is false for what cannot be. */
@@ -128,31 +263,68 @@ static bool happen(struct lt_work *work, bool *done, struct lt_job_event event,
 	struct lt_answer *answer, struct lt_diags *diags)
 {
 	*done = lt_job_state_apply(work->state, &event, answer);
-	if (!*done)
+	return !*done || append(work, &event, diags);
+}
+
+/* Nothing is to happen after all. */
+static void let_go(struct lt_work *work)
+{
+	if (work->bench != NULL)
+		lt_bench_abandon(work->bench);
+	lt_job_state_look(work->state, work->station);
+}
+
+/* The end of a transaction: what happened is committed. */
+static bool end(struct lt_work *work, bool happened, struct lt_diags *diags)
+{
+	if (!happened) {
+		let_go(work);
 		return true;
-	if (answer != NULL) {
-		char tag[LT_TAG_SIZE];
-		event.verdict = lt_verdict_name(answer->verdict);
-		if (answer->has_tag) {
-			lt_tag_write(tag, answer->number, answer->side);
-			event.tag = lt_arena_copy(&work->arena, tag, strlen(tag));
-		}
 	}
-	return append(work, &event, diags);
+	const bool good = commit(work, diags);
+	lt_job_state_look(work->state, work->station);
+	return good;
 }
 
 /* One event by itself. */
 static bool do_one(struct lt_work *work, bool *done, struct lt_job_event event,
 	struct lt_answer *answer, struct lt_diags *diags)
 {
-	if (!happen(work, done, event, answer, diags))
+	return happen(work, done, event, answer, diags) && end(work, *done, diags);
+}
+
+/* *done is false where it cannot be. */
+static bool put_in_force(struct lt_work *work, bool *done, bool backdated, struct lt_diags *diags)
+{
+	struct lt_text text = { 0 };
+	struct lt_job_plan plan = work->plan;
+	plan.backdated = backdated;
+	lt_job_plan_write(&text, &plan);
+	struct lt_job_event event = new_event(work, LT_JOB_PLAN);
+	event.text = lt_arena_copy(&work->arena, lt_text_string(&text), text.length);
+	lt_text_finish(&text);
+	if (!happen(work, done, event, NULL, diags))
 		return false;
-	lt_job_state_look(work->state, work->station);
-	if (*done)
-		return commit(work, diags);
-	abandon(work);
+	if (!*done)
+		rebuild(work);
 	return true;
 }
+
+/* The same where it has to be. */
+static bool must_put_in_force(struct lt_work *work, struct lt_diags *diags)
+{
+	bool done;
+	if (!put_in_force(work, &done, false, diags))
+		return false;
+	if (done)
+		return true;
+	lt_error(diags, lt_place_file(work->options.db != NULL ? work->options.db : "the job"),
+		"the description cannot be taken as the plan of this job");
+	take_back(work);
+	return false;
+}
+
+/* Beginning and going on. */
 
 static struct lt_job describe(const struct lt_harness *harness)
 {
@@ -165,78 +337,169 @@ static struct lt_job describe(const struct lt_harness *harness)
 	};
 }
 
+/* Within a transaction. */
 static bool close_old(struct lt_work *work, struct lt_diags *diags)
 {
 	struct lt_job_event event = new_event(work, LT_JOB_CLOSED);
 	event.text = "not finished: another job was begun";
-	return lt_bench_append(work->bench, work->job, &event, diags);
+	if (!lt_bench_append(work->bench, work->job, &event, diags))
+		return false;
+	lt_warning(diags, lt_place_file(work->options.db),
+		"job %llu of %s was open, and is closed as not finished", work->job,
+		work->tags->harness->code);
+	return true;
 }
 
-/* Finds the open job, or begins one; within a transaction. */
-static bool find_job(struct lt_work *work, struct lt_diags *diags)
+static void forget(struct lt_work *work)
+{
+	lt_job_state_destroy(work->state);
+	work->state = lt_job_state_create();
+	work->event_count = work->kept = work->resumed = 0;
+	work->job = 0;
+	work->station = 1;
+	work->begun = false;
+}
+
+/* Within a transaction: a job that others may have opened meanwhile is not begun over. */
+static bool open_new(struct lt_work *work, struct lt_diags *diags)
 {
 	const struct lt_harness *harness = work->tags->harness;
-	struct lt_job_event first = new_event(work, LT_JOB_OPENED);
-	first.text = harness->title;
-	if (!lt_bench_open_job(&work->job, work->bench, harness->code, diags))
+	const struct lt_job job = describe(harness);
+	size_t fresh;
+	bool done;
+	if (work->begun && work->bench != NULL && !close_old(work, diags))
 		return false;
-	if (work->job != 0 && work->options.fresh) {
-		if (!lt_bench_station(&work->station, work->bench, work->job, diags) ||
-			!close_old(work, diags))
-			return false;
-		lt_warning(diags, lt_place_file(work->options.db),
-			"job %llu of %s was open, and is closed as not finished", work->job,
-			harness->code);
-		work->job = 0;
+	forget(work);
+	struct lt_job_event first = new_event(work, LT_JOB_OPENED);
+	if (harness->title != NULL)
+		first.text = lt_arena_strdup(&work->arena, harness->title);
+	work->begun = true;
+	if (work->bench == NULL)
+		return happen(work, &done, first, NULL, diags);
+	if (!lt_bench_new_job(&work->job, work->bench, &job, &first, diags))
+		return false;
+	return read_new(work, &fresh, diags);
+}
+
+bool lt_work_begin(struct lt_work *work, struct lt_diags *diags)
+{
+	if (work->bench != NULL && !lt_bench_begin(work->bench, diags))
+		return false;
+	const bool good = holds(work, diags) && open_new(work, diags) &&
+			  must_put_in_force(work, diags) && end(work, true, diags);
+	if (!good && work->bench != NULL)
+		lt_bench_abandon(work->bench);
+	lt_work_see(work);
+	return good;
+}
+
+static void say_closed(const struct lt_work *work, unsigned long long job, struct lt_diags *diags)
+{
+	lt_error(diags, lt_place_file(work->options.db),
+		"job %llu is closed and takes nothing more", job);
+	lt_hint(diags, "loomtag jobs lists the jobs that are open");
+}
+
+/* The job that is asked for is the open one of this unit, or nothing is done. */
+static bool check_asked(struct lt_work *work, struct lt_diags *diags)
+{
+	const unsigned long long asked = work->options.job;
+	const struct lt_place place = lt_place_file(work->options.db);
+	struct lt_arena arena = { 0 };
+	struct lt_job job;
+	if (asked == 0 || asked == work->job)
+		return true;
+	if (lt_bench_job(&job, work->bench, asked, &arena, diags)) {
+		if (strcmp(job.code, work->tags->harness->code) != 0) {
+			lt_error(diags, place, "job %llu is of %s, not of %s", asked, job.code,
+				work->tags->harness->code);
+			lt_hint(diags, "give its own description, and --unit where it has one");
+		} else {
+			say_closed(work, asked, diags);
+		}
 	}
+	lt_arena_finish(&arena);
+	return false;
+}
+
+/* Nor can anybody tell afterwards whether two of them were exchanged. */
+static void warn_of_ports(const struct lt_work *work, struct lt_diags *diags)
+{
+	const struct lt_harness *harness = work->tags->harness;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		if (harness->connectors[i].port == NULL)
+			continue;
+		lt_warning(diags, lt_place_file(work->options.db),
+			"job %llu was begun with an older loomtag, which did not keep the ports",
+			work->job);
+		lt_hint(diags,
+			"where a port was changed since, scan that joint again, or begin another "
+			"job with --new");
+		return;
+	}
+}
+
+/* An open job of version 1 takes the plan of the description, where it is what it was judged by. */
+static bool take_over(struct lt_work *work, struct lt_diags *diags)
+{
+	bool done;
+	if (lt_job_state_plan(work->state) != NULL || !mark_fits(work))
+		return true;
+	warn_of_ports(work, diags);
+	return put_in_force(work, &done, true, diags);
+}
+
+/* Within a transaction. */
+static bool go_on(struct lt_work *work, struct lt_diags *diags)
+{
+	if (!lt_bench_open_job(&work->job, work->bench, work->tags->harness->code, diags) ||
+		!check_asked(work, diags))
+		return false;
+	if (work->job == 0)
+		return true;
+	work->begun = true;
+	if (work->options.fresh)
+		return lt_bench_station(&work->station, work->bench, work->job, diags);
 	/* What was changed afterwards is no ground to build on. */
-	if (work->job != 0 && !lt_bench_sound(work->bench, work->job, NULL, diags)) {
+	if (!lt_bench_sound(work->bench, work->job, NULL, diags)) {
 		lt_hint(diags,
 			"--new begins another job; loomtag record shows what is left of this one");
 		return false;
 	}
-	if (work->job != 0)
-		return lt_bench_station(&work->station, work->bench, work->job, diags) &&
-		       read_new(work, &work->resumed, diags);
-	const struct lt_job job = describe(harness);
-	size_t fresh;
-	work->station = first.station = 1;
-	return lt_bench_new_job(&work->job, work->bench, &job, &first, diags) &&
-	       read_new(work, &fresh, diags);
+	if (!lt_bench_station(&work->station, work->bench, work->job, diags) ||
+		!read_new(work, &work->resumed, diags))
+		return false;
+	/* Its events are what counts, whatever the store says beside them. */
+	if (lt_job_state_closed(work->state)) {
+		say_closed(work, work->job, diags);
+		return false;
+	}
+	compare_plans(work);
+	return take_over(work, diags);
 }
 
 static bool open_store(struct lt_work *work, struct lt_diags *diags)
 {
-	work->bench = lt_bench_open(work->options.db, true, diags);
+	work->bench = lt_bench_open(work->options.db, work->options.job == 0, diags);
 	if (work->bench == NULL || !lt_bench_begin(work->bench, diags))
 		return false;
-	const bool found = find_job(work, diags);
-	lt_job_state_look(work->state, work->station);
-	if (found)
-		return lt_bench_commit(work->bench, diags);
+	if (go_on(work, diags))
+		return end(work, true, diags);
 	lt_bench_abandon(work->bench);
 	return false;
 }
 
 struct lt_work *lt_work_open(const struct lt_tags *tags, const struct lt_work_options *options,
-	struct lt_diags *diags)
+	const char *who, struct lt_diags *diags)
 {
 	struct lt_work *work = lt_alloc_array(1, sizeof(*work));
 	*work = (struct lt_work){
-		.tags = tags,
-		.options = *options,
-		.state = lt_job_state_create(tags),
-		.station = 1,
+		.options = *options, .who = who, .state = lt_job_state_create(), .station = 1
 	};
 	lt_arena_init(&work->arena);
-	bool good, done;
-	if (options->db != NULL) {
-		good = open_store(work, diags);
-	} else {
-		struct lt_job_event first = new_event(work, LT_JOB_OPENED);
-		first.text = tags->harness->title;
-		good = do_one(work, &done, first, NULL, diags);
-	}
+	lt_arena_init(&work->plan_arena);
+	lt_work_describe(work, tags);
+	const bool good = options->db == NULL || open_store(work, diags);
 	lt_work_see(work);
 	if (good)
 		return work;
@@ -251,8 +514,36 @@ void lt_work_close(struct lt_work *work)
 	lt_job_state_destroy(work->state);
 	lt_bench_close(work->bench);
 	free(work->events);
+	lt_hash_finish(&work->connector_of);
+	lt_arena_finish(&work->plan_arena);
 	lt_arena_finish(&work->arena);
 	free(work);
+}
+
+void lt_work_is(struct lt_work *work, const char *who)
+{
+	work->who = who;
+}
+
+bool lt_work_has_job(const struct lt_work *work)
+{
+	return work->begun;
+}
+
+bool lt_work_last_closed(struct lt_job *out, struct lt_work *work, struct lt_arena *arena,
+	struct lt_diags *diags)
+{
+	struct lt_job *jobs;
+	size_t count;
+	*out = (struct lt_job){ 0 };
+	if (work->bench == NULL)
+		return true;
+	if (!lt_bench_jobs(&jobs, &count, work->bench, work->tags->harness->code, arena, diags))
+		return false;
+	for (size_t i = count; i-- > 0;)
+		if (jobs[i].closed)
+			*out = jobs[i];
+	return true;
 }
 
 const struct lt_job_state *lt_work_state(const struct lt_work *work)
@@ -281,11 +572,13 @@ unsigned lt_work_station(const struct lt_work *work)
 	return work->station;
 }
 
+/* Going along with others. */
+
 bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
 {
 	size_t count = 0;
-	bool good = work->bench == NULL || !lt_bench_changed(work->bench) ||
-		    read_new(work, &count, diags);
+	bool good = work->bench == NULL || work->job == 0 || !lt_bench_changed(work->bench) ||
+		    (holds(work, diags) && read_new(work, &count, diags));
 	lt_job_state_look(work->state, work->station);
 	if (fresh != NULL)
 		*fresh = count;
@@ -294,40 +587,111 @@ bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
 
 bool lt_work_moved(const struct lt_work *work)
 {
-	return lt_job_state_stage(work->state) != work->stage ||
-	       lt_job_state_closed(work->state) != work->closed;
+	return lt_job_state_stage(work->state) != work->seen_stage ||
+	       lt_job_state_plans(work->state) != work->seen_plans ||
+	       lt_job_state_closed(work->state) != work->seen_closed;
+}
+
+size_t lt_work_unseen_plans(const struct lt_work *work, size_t *first)
+{
+	*first = work->seen_plans;
+	return lt_job_state_plans(work->state) - work->seen_plans;
 }
 
 void lt_work_see(struct lt_work *work)
 {
-	work->stage = lt_job_state_stage(work->state);
-	work->closed = lt_job_state_closed(work->state);
+	work->seen_stage = lt_job_state_stage(work->state);
+	work->seen_plans = lt_job_state_plans(work->state);
+	work->seen_closed = lt_job_state_closed(work->state);
 }
 
-bool lt_work_scan(struct lt_work *work, bool *taken, struct lt_answer *answer, const char *scan,
-	size_t length, struct lt_diags *diags)
+bool lt_work_answer(unsigned *no, struct lt_work *work, enum lt_stage stage, struct lt_diags *diags)
 {
-	bool done;
-	*taken = false;
+	size_t fresh;
+	*no = LT_NO_STRANGE;
+	if (!holds(work, diags) ||
+		(work->bench != NULL && work->job != 0 && !read_new(work, &fresh, diags)))
+		return false;
+	lt_job_state_look(work->state, work->station);
+	*no = lt_job_state_no(work->state, stage) | (work->differs ? LT_NO_OTHER_PLAN : 0u);
+	return true;
+}
+
+bool lt_work_replan(struct lt_work *work, struct lt_diags *diags)
+{
 	if (!begin(work, diags))
 		return false;
-	if (lt_work_moved(work)) {
-		abandon(work);
-		return true;
-	}
-	struct lt_job_event event = new_event(work, LT_JOB_SCAN);
-	event.text = copy(work, scan, length);
-	if (!do_one(work, &done, event, answer, diags))
+	const bool differs = work->differs;
+	if (differs && !must_put_in_force(work, diags))
 		return false;
-	*taken = done;
-	if (done)
-		return true;
+	const bool good = end(work, differs, diags);
+	lt_work_see(work);
+	return good;
+}
+
+/* What happens here. */
+
+static bool say_no_more_scans(const struct lt_work *work, struct lt_diags *diags)
+{
 	lt_error(diags, lt_place_file(work->options.db != NULL ? work->options.db : "the job"),
 		"nothing more is scanned for this job: %s",
 		lt_job_state_closed(work->state) ? "it was closed elsewhere meanwhile"
 						 : "it is at its last stage");
 	lt_hint(diags, "loomtag verify begins or goes on with a job");
 	return false;
+}
+
+/* The event of a scan, with its verdict. */
+static struct lt_job_event judge(struct lt_work *work, struct lt_answer *answer, const char *scan,
+	size_t length)
+{
+	struct lt_job_event event = new_event(work, LT_JOB_SCAN);
+	const bool overlong = length > LT_SCAN_MAX;
+	event.text = copy(work, scan, overlong ? LT_SCAN_MAX : length);
+	*answer = lt_job_state_judge(work->state, work->station, work->options.typed,
+		overlong ? "" : event.text, overlong ? 0 : strlen(event.text));
+	event.verdict = lt_verdict_name(answer->verdict);
+	if (answer->has_tag) {
+		char tag[LT_TAG_SIZE];
+		lt_tag_write(tag, answer->number, answer->side);
+		event.tag = lt_arena_copy(&work->arena, tag, strlen(tag));
+	}
+	return event;
+}
+
+bool lt_work_scan(struct lt_work *work, bool *taken, struct lt_answer *answer, const char *scan,
+	size_t length, struct lt_diags *diags)
+{
+	*taken = false;
+	if (!begin(work, diags))
+		return false;
+	if (!is_meant(work)) {
+		let_go(work);
+		return true;
+	}
+	if (lt_job_state_closed(work->state) ||
+		lt_job_state_stage(work->state) >= LT_STAGE_FINISH) {
+		let_go(work);
+		return say_no_more_scans(work, diags);
+	}
+	struct lt_answer applied;
+	const struct lt_job_event event = judge(work, answer, scan, length);
+	if (!do_one(work, taken, event, &applied, diags))
+		return false;
+	answer->reopened = applied.reopened;
+	answer->changed = applied.changed;
+	return true;
+}
+
+/* One event that is not taken where the job was moved. */
+static bool do_meant(struct lt_work *work, bool *done, struct lt_job_event event,
+	struct lt_diags *diags)
+{
+	*done = false;
+	if (is_meant(work))
+		return do_one(work, done, event, NULL, diags);
+	let_go(work);
+	return true;
 }
 
 bool lt_work_picture(struct lt_work *work, const char *name, struct lt_diags *diags)
@@ -345,57 +709,39 @@ bool lt_work_skip(struct lt_work *work, bool *done, unsigned number, const char 
 {
 	if (!begin(work, diags))
 		return false;
-	if (!meant(work, done)) {
-		abandon(work);
-		return true;
-	}
 	struct lt_job_event event = new_event(work, LT_JOB_SKIP);
 	event.number = number;
 	event.text = copy(work, reason, strlen(reason));
-	return do_one(work, done, event, NULL, diags);
+	return do_meant(work, done, event, diags);
 }
 
-/* The event, with its id and tag, that the state knows as `known`: they share their text. */
-static const struct lt_job_event *find_event(const struct lt_work *work,
-	const struct lt_job_event *known)
-{
-	for (size_t i = work->event_count; known != NULL && i-- > 0;)
-		if (work->events[i].text == known->text && work->events[i].kind == known->kind)
-			return &work->events[i];
-	return NULL;
-}
-
-bool lt_work_undo(struct lt_work *work, bool *done, const struct lt_job_event **undone,
-	struct lt_diags *diags)
+bool lt_work_undo(struct lt_work *work, bool *done, size_t *undone, struct lt_diags *diags)
 {
 	if (!begin(work, diags))
 		return false;
-	*undone = NULL;
-	if (!meant(work, done)) {
-		abandon(work);
-		return true;
-	}
-	const struct lt_job_event *last =
-		find_event(work, lt_job_state_last(work->state, work->station));
-	if (last != NULL) {
-		/* Appending moves the events. */
-		work->taken = *last;
-		*undone = &work->taken;
-	}
-	return do_one(work, done, new_event(work, LT_JOB_UNDO), NULL, diags);
+	*undone = is_meant(work) ? lt_job_state_last(work->state, work->station) : LT_NONE;
+	return do_meant(work, done, new_event(work, LT_JOB_UNDO), diags);
 }
 
 bool lt_work_tick(struct lt_work *work, bool *done, size_t line, struct lt_diags *diags)
 {
 	if (!begin(work, diags))
 		return false;
-	if (!meant(work, done)) {
-		abandon(work);
-		return true;
-	}
 	struct lt_job_event event = new_event(work, LT_JOB_TICK);
-	event.text = lt_job_state_line(work->state, line);
-	return do_one(work, done, event, NULL, diags);
+	*done = false;
+	if (is_meant(work) && line < lt_job_state_lines(work->state))
+		event.text =
+			lt_arena_strdup(&work->arena, lt_job_state_line(work->state, line)->text);
+	return do_meant(work, done, event, diags);
+}
+
+bool lt_work_settle(struct lt_work *work, bool *done, const char *tags, struct lt_diags *diags)
+{
+	if (!begin(work, diags))
+		return false;
+	struct lt_job_event event = new_event(work, LT_JOB_SETTLED);
+	event.text = copy(work, tags, strlen(tags));
+	return do_meant(work, done, event, diags);
 }
 
 /* Says that the stages before `stage` that were never begun are left out. */
@@ -422,11 +768,15 @@ bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason
 	bool done;
 	if (!begin(work, diags))
 		return false;
+	/* Whoever asks for it has not seen what others did. */
+	if (lt_work_moved(work)) {
+		let_go(work);
+		return true;
+	}
 	const enum lt_stage_standing standing = lt_job_state_standing(work->state, stage);
 	if (lt_job_state_stage(work->state) == stage &&
 		(standing == LT_STANDING_BEGUN || standing == LT_STANDING_DONE)) {
-		lt_job_state_look(work->state, work->station);
-		abandon(work);
+		let_go(work);
 		lt_work_see(work);
 		return true;
 	}
@@ -434,7 +784,6 @@ bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason
 		return false;
 	struct lt_job_event event = new_event(work, LT_JOB_STAGE);
 	event.stage = stage;
-	event.text = lt_job_state_mark(work->state);
 	if (!do_one(work, &done, event, NULL, diags))
 		return false;
 	lt_work_see(work);
@@ -447,7 +796,7 @@ bool lt_work_confirm(struct lt_work *work, const char *energy, struct lt_diags *
 	if (!begin(work, diags))
 		return false;
 	struct lt_job_event event = new_event(work, LT_JOB_HAZARD);
-	event.text = copy(work, energy, strlen(energy));
+	event.text = lt_arena_strdup(&work->arena, energy);
 	return do_one(work, &done, event, NULL, diags);
 }
 
@@ -467,6 +816,10 @@ bool lt_work_finish(struct lt_work *work, const char *reason, struct lt_diags *d
 		return false;
 	struct lt_job_event event = new_event(work, LT_JOB_CLOSED);
 	event.text = reason == NULL ? NULL : copy(work, reason, strlen(reason));
+	if (reason == NULL && work->differs) {
+		let_go(work);
+		return true;
+	}
 	if (!do_one(work, &done, event, NULL, diags))
 		return false;
 	lt_work_see(work);

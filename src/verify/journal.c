@@ -33,6 +33,13 @@ static void turn_made(struct lt_verify *verify, size_t joint, bool typed)
 	}
 	verify->made[joint] = !verify->made[joint];
 	verify->typed[joint] = verify->made[joint] && typed;
+	lt_machine_tell_waits(verify, joint);
+}
+
+static void turn_skipped(struct lt_verify *verify, size_t joint)
+{
+	verify->skipped[joint] = !verify->skipped[joint];
+	lt_machine_tell_waits(verify, joint);
 }
 
 static void turn_needed(struct lt_verify *verify, size_t joint)
@@ -79,7 +86,7 @@ void lt_machine_turn_needed(struct lt_verify *verify, size_t joint)
 void lt_machine_turn_skipped(struct lt_verify *verify, size_t joint)
 {
 	note(verify, (struct lt_change){ .kind = LT_CHANGE_SKIPPED, .index = joint });
-	verify->skipped[joint] = !verify->skipped[joint];
+	turn_skipped(verify, joint);
 }
 
 void lt_machine_add_wrong(struct lt_verify *verify, const struct lt_wrong *wrong)
@@ -104,7 +111,7 @@ static void take_back(struct lt_verify *verify, const struct lt_change *change)
 		turn_needed(verify, change->index);
 		break;
 	case LT_CHANGE_SKIPPED:
-		verify->skipped[change->index] = !verify->skipped[change->index];
+		turn_skipped(verify, change->index);
 		break;
 	case LT_CHANGE_PENDING:
 		put_waiting(verify, change->seat,
@@ -182,6 +189,11 @@ static bool say_waiting(const struct lt_verify *verify, unsigned seat, unsigned 
 bool lt_verify_pending(const struct lt_verify *verify, unsigned *number, enum lt_side *side)
 {
 	return say_waiting(verify, verify->seat, number, side);
+}
+
+bool lt_verify_is_pending(const struct lt_verify *verify)
+{
+	return verify->pending_count > 0;
 }
 
 bool lt_verify_pending_elsewhere(const struct lt_verify *verify, unsigned *number,

@@ -42,19 +42,33 @@ static void mark_needed(struct lt_verify *verify)
 	}
 }
 
+/* A joint that is made, or at stage unplug said to stay plugged in, holds up nothing. */
+void lt_machine_tell_waits(struct lt_verify *verify, size_t joint)
+{
+	if (!lt_stage_ordered(verify->plan.stage))
+		return;
+	const bool stays = verify->plan.stage == LT_STAGE_UNPLUG && verify->skipped[joint];
+	lt_waits_set(&verify->waits, joint, verify->made[joint] || stays);
+}
+
 struct lt_verify *lt_verify_create(const struct lt_plan *plan)
 {
 	struct lt_verify *verify = lt_alloc_array(1, sizeof(*verify));
-	const size_t count = plan->joint_count;
+	const size_t count = plan->joint_count, nodes = count + plan->passage_count;
 	*verify = (struct lt_verify){ .plan = *plan };
 	verify->made = lt_alloc_array(count + 1, sizeof(*verify->made));
 	verify->typed = lt_alloc_array(count + 1, sizeof(*verify->typed));
 	verify->skipped = lt_alloc_array(count + 1, sizeof(*verify->skipped));
 	verify->needed = lt_alloc_array(count + 1, sizeof(*verify->needed));
-	verify->stack = lt_alloc_array(count + 1, sizeof(*verify->stack));
+	verify->stack = lt_alloc_array(nodes + 1, sizeof(*verify->stack));
+	verify->walked = lt_alloc_array(nodes + 1, sizeof(*verify->walked));
 	index_numbers(verify);
-	lt_dependents_init(&verify->dependents, plan->joints, count);
 	mark_needed(verify);
+	if (lt_stage_ordered(plan->stage)) {
+		lt_waits_init(&verify->waits, plan, plan->stage == LT_STAGE_UNPLUG);
+		for (size_t i = 0; i < count; i++)
+			lt_machine_tell_waits(verify, i);
+	}
 	lt_wrongs_init(&verify->wrongs, count);
 	lt_verify_station(verify, 1);
 	return verify;
@@ -65,7 +79,7 @@ void lt_verify_destroy(struct lt_verify *verify)
 	if (verify == NULL)
 		return;
 	free(verify->joint_of);
-	lt_dependents_finish(&verify->dependents);
+	lt_waits_finish(&verify->waits);
 	free(verify->made);
 	free(verify->typed);
 	free(verify->skipped);
@@ -74,21 +88,40 @@ void lt_verify_destroy(struct lt_verify *verify)
 	free(verify->waiting);
 	lt_wrongs_finish(&verify->wrongs);
 	free(verify->stack);
+	free(verify->walked);
 	free(verify->journal);
 	free(verify);
+}
+
+static struct lt_wrong wrong_of(const struct lt_verify *verify, const struct lt_waiting *h,
+	const struct lt_waiting *mate)
+{
+	const struct lt_joint *joints = verify->plan.joints;
+	return (struct lt_wrong){ { joints[h->joint].number, joints[mate->joint].number, mate->side,
+					  h->side },
+		h->joint, mate->joint };
 }
 
 /* Remembers a wrong mate until both its joints are made. */
 static void add_wrong(struct lt_verify *verify, const struct lt_waiting *h,
 	const struct lt_waiting *mate)
 {
-	if (lt_wrongs_has(&verify->wrongs, h->joint, mate->joint))
-		return;
-	const struct lt_joint *joints = verify->plan.joints;
-	const struct lt_wrong wrong = { { joints[h->joint].number, joints[mate->joint].number,
-						mate->side, h->side },
-		h->joint, mate->joint };
-	lt_machine_add_wrong(verify, &wrong);
+	const struct lt_wrong wrong = wrong_of(verify, h, mate);
+	if (!lt_wrongs_has(&verify->wrongs, h->joint, mate->joint))
+		lt_machine_add_wrong(verify, &wrong);
+}
+
+bool lt_verify_add_wrong(struct lt_verify *verify, size_t h_joint, size_t mate_joint,
+	enum lt_side h_side, enum lt_side mate_side)
+{
+	const struct lt_waiting h = { h_joint, h_side, false };
+	const struct lt_waiting mate = { mate_joint, mate_side, false };
+	const struct lt_wrong wrong = wrong_of(verify, &h, &mate);
+	if (lt_wrongs_has(&verify->wrongs, h_joint, mate_joint))
+		return false;
+	lt_wrongs_add(&verify->wrongs, &wrong);
+	verify->journal_count = 0;
+	return true;
 }
 
 /* Resolves the wrong mates of a joint, in one of its parts, whose joints are both made now. */
@@ -121,30 +154,50 @@ static void open_one(struct lt_verify *verify, size_t joint)
 	lt_machine_turn_made(verify, joint, false);
 }
 
-/* Opens a made joint again and every made joint that comes after it; returns how many. An open
- * joint needs no following: what is made after it was left plugged in all the while it was open. */
-static size_t open_again(struct lt_verify *verify, size_t joint)
+/* Opens a joint if it is made, or goes through a passage once in this opening; what lies behind it
+ * is then looked at. */
+static size_t open_node(struct lt_verify *verify, size_t node, size_t *top)
 {
-	const struct lt_dependents *const dependents = &verify->dependents;
-	const bool ordered = lt_stage_ordered(verify->plan.stage);
-	size_t opened = 0, top = 0;
-	if (!verify->made[joint])
+	const bool passage = node >= verify->plan.joint_count;
+	if (passage ? verify->walked[node] == verify->opening : !verify->made[node])
 		return 0;
-	open_one(verify, joint);
-	verify->stack[top++] = joint;
-	while (top > 0) {
+	verify->walked[node] = verify->opening;
+	verify->stack[(*top)++] = node;
+	if (passage)
+		return 0;
+	open_one(verify, node);
+	return 1;
+}
+
+/* Opens every made joint that comes after the `top` nodes on the stack; returns how many. An open
+ * joint needs no following: what is made after it was left plugged in all the while it was open. */
+static size_t open_behind(struct lt_verify *verify, size_t top)
+{
+	const struct lt_edges *const behind = &verify->waits.behind;
+	size_t opened = 0;
+	while (top > 0 && lt_stage_ordered(verify->plan.stage)) {
 		const size_t at = verify->stack[--top];
-		opened++;
-		for (size_t k = dependents->first[at]; ordered && k < dependents->first[at + 1];
-			k++) {
-			const size_t dependent = dependents->items[k];
-			if (!verify->made[dependent])
-				continue;
-			open_one(verify, dependent);
-			verify->stack[top++] = dependent;
-		}
+		for (size_t k = behind->first[at]; k < behind->first[at + 1]; k++)
+			opened += open_node(verify, behind->items[k], &top);
 	}
 	return opened;
+}
+
+/* Opens a made joint again and every made joint that comes after it; returns how many. */
+static size_t open_again(struct lt_verify *verify, size_t joint)
+{
+	size_t top = 0;
+	verify->opening++;
+	const size_t opened = open_node(verify, joint, &top);
+	return opened + open_behind(verify, top);
+}
+
+void lt_verify_open_after(struct lt_verify *verify, size_t joint)
+{
+	verify->opening++;
+	verify->stack[0] = joint;
+	open_behind(verify, 1);
+	verify->journal_count = 0;
 }
 
 size_t lt_verify_joint(const struct lt_verify *verify, unsigned number)
@@ -152,35 +205,12 @@ size_t lt_verify_joint(const struct lt_verify *verify, unsigned number)
 	return number <= verify->number_max ? verify->joint_of[number] : LT_NONE;
 }
 
-/* The first joint that comes after this one and is plugged in, with nobody having said that it
- * stays so. */
-static unsigned held_by(const struct lt_verify *verify, size_t joint)
-{
-	const struct lt_dependents *const dependents = &verify->dependents;
-	for (size_t k = dependents->first[joint]; k < dependents->first[joint + 1]; k++) {
-		const size_t dependent = dependents->items[k];
-		if (!verify->made[dependent] && !verify->skipped[dependent])
-			return verify->plan.joints[dependent].number;
-	}
-	return 0;
-}
-
-/* The first joint that must be made before this one and is open. */
-static unsigned waits_for(const struct lt_verify *verify, size_t joint)
-{
-	const struct lt_joint *const described = &verify->plan.joints[joint];
-	for (size_t k = 0; k < described->after_count; k++)
-		if (!verify->made[described->after[k]])
-			return verify->plan.joints[described->after[k]].number;
-	return 0;
-}
-
 unsigned lt_verify_blocked_by(const struct lt_verify *verify, size_t joint)
 {
 	if (!lt_stage_ordered(verify->plan.stage))
 		return 0;
-	return verify->plan.stage == LT_STAGE_UNPLUG ? held_by(verify, joint)
-						     : waits_for(verify, joint);
+	const size_t first = lt_waits_for(&verify->waits, joint);
+	return first == LT_NONE ? 0 : verify->plan.joints[first].number;
 }
 
 static void wait_here(struct lt_verify *verify, struct lt_waiting now)
@@ -197,59 +227,46 @@ static void settle(struct lt_verify *verify, size_t joint)
 			lt_machine_wait(verify, seat, nothing_pending);
 }
 
-/* The answer to both halves of a joint, or the one sticker of a one-sided one. */
-static enum lt_verdict judge_joint(struct lt_verify *verify, struct lt_answer *answer, size_t joint,
-	enum lt_verdict good, bool typed)
+/* The answer to both halves of a joint, or to the one sticker of a one-sided one. */
+static enum lt_verdict judge_joint(const struct lt_verify *verify, struct lt_answer *answer,
+	size_t joint, enum lt_verdict good)
 {
-	settle(verify, joint);
 	if (verify->made[joint]) {
 		answer->left = !verify->needed[joint];
 		return LT_VERDICT_REPEAT;
 	}
 	answer->blocked_by = lt_verify_blocked_by(verify, joint);
-	/* What came apart too early is apart all the same. */
-	if (answer->blocked_by == 0 || verify->plan.stage == LT_STAGE_UNPLUG)
-		make_joint(verify, joint, typed);
 	return answer->blocked_by == 0 ? good : LT_VERDICT_OUT_OF_ORDER;
 }
 
-/* A sticker that belongs where it was scanned, of a two-sided joint. */
-static enum lt_verdict judge_half(struct lt_verify *verify, struct lt_answer *answer,
-	struct lt_waiting now)
+/* The answer to a sticker that belongs where it was scanned, of a two-sided joint. */
+static enum lt_verdict judge_half(const struct lt_verify *verify, struct lt_answer *answer,
+	size_t joint)
 {
 	const enum lt_side first = lt_first_side(verify->plan.stage);
 	const struct lt_waiting old = verify->waiting[verify->seat];
-	if (old.joint == LT_NONE || (old.side == first) == (now.side == first)) {
-		wait_here(verify, now);
-		return old.joint == LT_NONE ? LT_VERDICT_HALF : LT_VERDICT_SAME_SIDE;
-	}
-	if (old.joint == now.joint)
-		return judge_joint(verify, answer, now.joint, LT_VERDICT_MATED,
-			old.typed || now.typed);
-	const struct lt_waiting h = now.side == first ? now : old;
-	const struct lt_waiting mate = now.side == first ? old : now;
-	wait_here(verify, nothing_pending);
-	answer->reopened = open_again(verify, h.joint) + open_again(verify, mate.joint);
-	add_wrong(verify, &h, &mate);
+	if (old.joint == LT_NONE)
+		return LT_VERDICT_HALF;
+	if ((old.side == first) == (answer->side == first))
+		return LT_VERDICT_SAME_SIDE;
+	if (old.joint == joint)
+		return judge_joint(verify, answer, joint, LT_VERDICT_MATED);
 	return LT_VERDICT_WRONG_MATE;
 }
 
-static enum lt_verdict judge(struct lt_verify *verify, struct lt_answer *answer,
+static enum lt_verdict judge(const struct lt_verify *verify, struct lt_answer *answer,
 	const struct lt_scan *scan)
 {
-	const size_t index = lt_verify_joint(verify, scan->number);
-	const enum lt_verdict refused = lt_refuse(&verify->plan, scan, index);
-	if (refused != LT_VERDICT_COUNT) {
-		if (refused != LT_VERDICT_MISREAD)
-			wait_here(verify, nothing_pending);
+	const size_t joint = lt_verify_joint(verify, scan->number);
+	const enum lt_verdict refused = lt_refuse(&verify->plan, scan, joint);
+	if (refused != LT_VERDICT_COUNT)
 		return refused;
-	}
-	if (lt_joint_single(&verify->plan, index))
-		return judge_joint(verify, answer, index, LT_VERDICT_DONE, answer->typed);
-	return judge_half(verify, answer, (struct lt_waiting){ index, scan->side, answer->typed });
+	if (lt_joint_single(&verify->plan, joint))
+		return judge_joint(verify, answer, joint, LT_VERDICT_DONE);
+	return judge_half(verify, answer, joint);
 }
 
-struct lt_answer lt_verify_feed(struct lt_verify *verify, const char *scan, size_t length)
+struct lt_answer lt_verify_judge(const struct lt_verify *verify, const char *scan, size_t length)
 {
 	struct lt_answer answer = { 0 };
 	struct lt_scan read = { .kind = LT_SCAN_MISREAD };
@@ -263,9 +280,107 @@ struct lt_answer lt_verify_feed(struct lt_verify *verify, const char *scan, size
 			memcpy(answer.code, read.code, sizeof(answer.code));
 	}
 	lt_verify_pending(verify, &answer.other, &answer.other_side);
-	verify->changed = false;
 	answer.verdict = judge(verify, &answer, &read);
-	answer.changed = verify->changed;
+	return answer;
+}
+
+struct lt_answer lt_verify_recall(const struct lt_verify *verify, enum lt_verdict verdict,
+	bool has_tag, unsigned number, enum lt_side side, bool typed)
+{
+	struct lt_answer answer = { .verdict = verdict,
+		.has_tag = has_tag,
+		.number = number,
+		.side = side,
+		.typed = typed };
+	lt_verify_pending(verify, &answer.other, &answer.other_side);
+	return answer;
+}
+
+/* What an answer takes for granted of its joint and of what is pending. */
+static bool can_be(const struct lt_verify *verify, const struct lt_answer *answer, size_t joint)
+{
+	const struct lt_waiting *const old = &verify->waiting[verify->seat];
+	switch (lt_verdict_row(answer->verdict)->effect) {
+	case LT_EFFECT_NOTHING:
+	case LT_EFFECT_DROP:
+		return true;
+	case LT_EFFECT_WAIT:
+		return joint != LT_NONE;
+	case LT_EFFECT_MAKE:
+	case LT_EFFECT_EARLY:
+		return joint != LT_NONE && !verify->made[joint];
+	case LT_EFFECT_KEEP:
+		return joint != LT_NONE && verify->made[joint];
+	case LT_EFFECT_OPEN:
+		return joint != LT_NONE && old->joint != LT_NONE && old->joint != joint &&
+		       (old->side == lt_first_side(verify->plan.stage)) !=
+			       (answer->side == lt_first_side(verify->plan.stage));
+	}
+	return false;
+}
+
+/* A pair of two joints: both are open. */
+static void open_both(struct lt_verify *verify, struct lt_answer *answer, struct lt_waiting now)
+{
+	const enum lt_side first = lt_first_side(verify->plan.stage);
+	const struct lt_waiting old = verify->waiting[verify->seat];
+	const struct lt_waiting h = now.side == first ? now : old;
+	const struct lt_waiting mate = now.side == first ? old : now;
+	wait_here(verify, nothing_pending);
+	answer->reopened = open_again(verify, h.joint) + open_again(verify, mate.joint);
+	add_wrong(verify, &h, &mate);
+}
+
+static void take_effect(struct lt_verify *verify, struct lt_answer *answer, size_t joint)
+{
+	const struct lt_waiting now = { joint, answer->side, answer->typed };
+	const struct lt_waiting old = verify->waiting[verify->seat];
+	const bool typed = answer->typed || (old.joint == joint && old.typed &&
+						    !lt_joint_single(&verify->plan, joint));
+	switch (lt_verdict_row(answer->verdict)->effect) {
+	case LT_EFFECT_NOTHING:
+		break;
+	case LT_EFFECT_DROP:
+		wait_here(verify, nothing_pending);
+		break;
+	case LT_EFFECT_WAIT:
+		wait_here(verify, now);
+		break;
+	case LT_EFFECT_KEEP:
+		settle(verify, joint);
+		break;
+	case LT_EFFECT_MAKE:
+		settle(verify, joint);
+		make_joint(verify, joint, typed);
+		break;
+	case LT_EFFECT_EARLY:
+		settle(verify, joint);
+		/* What came apart too early is apart all the same. */
+		if (verify->plan.stage == LT_STAGE_UNPLUG)
+			make_joint(verify, joint, typed);
+		break;
+	case LT_EFFECT_OPEN:
+		open_both(verify, answer, now);
+		break;
+	}
+}
+
+bool lt_verify_apply(struct lt_verify *verify, struct lt_answer *answer)
+{
+	const size_t joint = answer->has_tag ? lt_verify_joint(verify, answer->number) : LT_NONE;
+	answer->reopened = 0;
+	answer->changed = verify->changed = false;
+	if (!can_be(verify, answer, joint))
+		return false;
+	take_effect(verify, answer, joint);
+	answer->changed = verify->changed;
+	return true;
+}
+
+struct lt_answer lt_verify_feed(struct lt_verify *verify, const char *scan, size_t length)
+{
+	struct lt_answer answer = lt_verify_judge(verify, scan, length);
+	lt_verify_apply(verify, &answer);
 	return answer;
 }
 
@@ -291,15 +406,85 @@ bool lt_verify_require(struct lt_verify *verify, size_t joint)
 		return false;
 	verify->changed = false;
 	open_again(verify, joint);
+	if (!verify->needed[joint])
+		lt_machine_turn_needed(verify, joint);
 	/* No step of any station, so there is nothing before it that could be taken back. */
 	if (verify->changed)
 		verify->journal_count = 0;
 	return verify->changed;
 }
 
+bool lt_verify_asks(const struct lt_verify *verify, size_t joint)
+{
+	return lt_joint_asked_for(&verify->plan, joint);
+}
+
+void lt_verify_ask(struct lt_verify *verify, size_t joint, bool asked)
+{
+	if (verify->needed[joint] == asked || verify->made[joint] ||
+		!lt_joint_asked_for(&verify->plan, joint))
+		return;
+	lt_machine_turn_needed(verify, joint);
+	verify->journal_count = 0;
+}
+
+static void carry_wrong(struct lt_verify *verify, const struct lt_verify *old, const size_t *was)
+{
+	const struct lt_wrong_mate *wrong;
+	const size_t count = lt_verify_wrong(old, &wrong);
+	if (count == 0)
+		return;
+	size_t *now = lt_alloc_array(old->plan.joint_count + 1, sizeof(*now));
+	for (size_t i = 0; i < old->plan.joint_count; i++)
+		now[i] = LT_NONE;
+	for (size_t i = 0; i < verify->plan.joint_count; i++)
+		if (was[i] != LT_NONE)
+			now[was[i]] = i;
+	for (size_t i = 0; i < count; i++) {
+		const size_t h = now[lt_verify_joint(old, wrong[i].h)];
+		const size_t mate = now[lt_verify_joint(old, wrong[i].m)];
+		if (h != LT_NONE && mate != LT_NONE && lt_verify_asks(verify, h) &&
+			lt_verify_asks(verify, mate))
+			lt_verify_add_wrong(verify, h, mate, wrong[i].h_side, wrong[i].mate_side);
+	}
+	free(now);
+}
+
+void lt_verify_carry(struct lt_verify *verify, const struct lt_verify *old, const size_t *from,
+	const size_t *was)
+{
+	for (size_t i = 0; i < verify->plan.joint_count; i++) {
+		const size_t other = from[i];
+		if (other == LT_NONE)
+			continue;
+		if (verify->needed[i] !=
+			(old->needed[other] && lt_joint_asked_for(&verify->plan, i)))
+			lt_machine_turn_needed(verify, i);
+		if (verify->made[i] != old->made[other])
+			lt_machine_turn_made(verify, i, old->typed[other]);
+		if (verify->skipped[i] != old->skipped[other])
+			lt_machine_turn_skipped(verify, i);
+	}
+	carry_wrong(verify, old, was);
+	verify->journal_count = 0;
+	verify->changed = false;
+}
+
 bool lt_verify_made(const struct lt_verify *verify, size_t joint)
 {
 	return verify->made[joint];
+}
+
+bool lt_verify_open(const struct lt_verify *verify, size_t node)
+{
+	if (node < verify->plan.joint_count)
+		return !verify->made[node];
+	return lt_stage_ordered(verify->plan.stage) && !verify->waits.done[node];
+}
+
+bool lt_verify_typed(const struct lt_verify *verify, size_t joint)
+{
+	return verify->typed[joint];
 }
 
 bool lt_verify_skipped(const struct lt_verify *verify, size_t joint)

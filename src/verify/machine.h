@@ -3,6 +3,7 @@
 #define LOOMTAG_VERIFY_MACHINE_H
 
 #include "loomtag/verify.h"
+#include "waits.h"
 #include "wrong.h"
 
 /* A sticker that waits for its other half. */
@@ -31,23 +32,12 @@ struct lt_change {
 	size_t index;       /* of a joint, or of a wrong mate */
 };
 
-/* `after` turned round. The joints that come directly after joint i are items[first[i]] up to
- * first[i + 1], ascending. */
-struct lt_dependents {
-	size_t *first, *items;
-};
-void lt_dependents_init(struct lt_dependents *out, const struct lt_joint *joints, size_t count);
-void lt_dependents_finish(struct lt_dependents *dependents);
-
-/* The order of the description, but what comes after a joint before it. */
-void lt_unplug_order(size_t *order, const struct lt_plan *plan);
-
 struct lt_verify {
 	struct lt_plan plan;
 	size_t *joint_of; /* by number, 0 to number_max */
 	unsigned number_max;
 
-	struct lt_dependents dependents;
+	struct lt_waits waits; /* only where lt_stage_ordered */
 	bool *made, *typed, *skipped, *needed;
 	size_t made_count; /* and needed */
 	size_t needed_count, typed_count;
@@ -61,7 +51,9 @@ struct lt_verify {
 
 	struct lt_wrongs wrongs;
 
-	size_t *stack; /* of joints to open again */
+	size_t *stack;    /* of nodes behind which to open joints again */
+	unsigned *walked; /* by node: the last opening that went through it */
+	unsigned opening; /* how many there were */
 
 	struct lt_change *journal;
 	size_t journal_count, journal_room;
@@ -75,6 +67,9 @@ void lt_machine_turn_needed(struct lt_verify *verify, size_t joint);
 void lt_machine_turn_skipped(struct lt_verify *verify, size_t joint);
 void lt_machine_add_wrong(struct lt_verify *verify, const struct lt_wrong *wrong);
 void lt_machine_resolve_wrong(struct lt_verify *verify, size_t index);
+
+/* To be called when a joint was made, opened or skipped, or that was taken back. */
+void lt_machine_tell_waits(struct lt_verify *verify, size_t joint);
 
 /* True when joints wait for others at this stage. */
 bool lt_stage_ordered(enum lt_stage stage);

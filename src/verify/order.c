@@ -1,32 +1,9 @@
 /* The order to offer joints in. */
+#include <stdint.h>
 #include <stdlib.h>
 
 #include "loomtag/memory.h"
 #include "machine.h"
-
-void lt_dependents_init(struct lt_dependents *out, const struct lt_joint *joints, size_t count)
-{
-	size_t total = 0;
-	out->first = lt_alloc_array(count + 1, sizeof(*out->first));
-	for (size_t i = 0; i < count; i++) {
-		for (size_t k = 0; k < joints[i].after_count; k++)
-			out->first[joints[i].after[k]]++;
-		total += joints[i].after_count;
-	}
-	out->items = lt_alloc_array(total + 1, sizeof(*out->items));
-	for (size_t i = 1; i <= count; i++)
-		out->first[i] += out->first[i - 1];
-	/* Each place now holds the end of its run; filling backwards leaves the start there. */
-	for (size_t i = count; i-- > 0;)
-		for (size_t k = joints[i].after_count; k-- > 0;)
-			out->items[--out->first[joints[i].after[k]]] = i;
-}
-
-void lt_dependents_finish(struct lt_dependents *dependents)
-{
-	free(dependents->first);
-	free(dependents->items);
-}
 
 /* Joints that could be next, the heaviest on top. No two weigh the same. */
 struct heap {
@@ -70,60 +47,76 @@ static size_t pop(struct heap *heap)
 	}
 }
 
-/* Those that a joint holds up: what comes after it, or at stage unplug what it comes after. */
-static const size_t *held_up(size_t *count, const struct lt_plan *plan,
-	const struct lt_dependents *dependents, size_t joint, bool unplugging)
-{
-	if (unplugging) {
-		*count = plan->joints[joint].after_count;
-		return plan->joints[joint].after;
-	}
-	*count = dependents->first[joint + 1] - dependents->first[joint];
-	return &dependents->items[dependents->first[joint]];
-}
-
+/* Sorts by what comes before what, of those that could be next the heaviest. `weight` is by node;
+ * passages take their turn and are left out. */
 static void sort(size_t *order, const struct lt_plan *plan, const size_t *weight, bool unplugging)
 {
-	const size_t count = plan->joint_count;
+	const size_t count = plan->joint_count + plan->passage_count;
 	size_t *blocked = lt_alloc_array(count + 1, sizeof(*blocked));
 	struct heap ready = { weight, lt_alloc_array(count + 1, sizeof(*ready.items)), 0 };
-	struct lt_dependents dependents;
-	size_t placed = 0, held;
+	struct lt_edges before, behind;
+	size_t placed = 0;
 
-	lt_dependents_init(&dependents, plan->joints, count);
+	if (unplugging)
+		lt_edges_init(&behind, &before, plan);
+	else
+		lt_edges_init(&before, &behind, plan);
 	for (size_t i = 0; i < count; i++) {
-		/* Whom it waits for is whom it would hold up the other way round. */
-		held_up(&blocked[i], plan, &dependents, i, !unplugging);
+		blocked[i] = before.first[i + 1] - before.first[i];
 		if (blocked[i] == 0)
 			push(&ready, i);
 	}
 	while (ready.count > 0) {
 		const size_t next = pop(&ready);
-		order[placed++] = next;
-		const size_t *const freed = held_up(&held, plan, &dependents, next, unplugging);
-		for (size_t k = 0; k < held; k++)
-			if (--blocked[freed[k]] == 0)
-				push(&ready, freed[k]);
+		if (next < plan->joint_count)
+			order[placed++] = next;
+		for (size_t k = behind.first[next]; k < behind.first[next + 1]; k++)
+			if (--blocked[behind.items[k]] == 0)
+				push(&ready, behind.items[k]);
 	}
-	lt_dependents_finish(&dependents);
+	lt_edges_finish(&before);
+	lt_edges_finish(&behind);
 	free(ready.items);
 	free(blocked);
 }
 
+static size_t place_of(const struct lt_plan *plan, size_t node)
+{
+	return plan->places != NULL ? plan->places[node] : node;
+}
+
+/* A passage is no step: where it is not known when it had its turn, it has it at once. */
+static size_t weight_at_once(size_t node)
+{
+	return SIZE_MAX - node;
+}
+
 void lt_plan_order(size_t *order, const struct lt_plan *plan, const size_t *ranks)
 {
-	size_t *weight = lt_alloc_array(plan->joint_count + 1, sizeof(*weight));
-	for (size_t i = 0; i < plan->joint_count; i++)
-		weight[i] = ranks[i] == LT_NONE ? i : plan->joint_count + ranks[i];
+	const size_t count = plan->joint_count + plan->passage_count;
+	size_t *weight = lt_alloc_array(count + 1, sizeof(*weight));
+	for (size_t i = 0; i < count; i++)
+		weight[i] = i >= plan->joint_count ? weight_at_once(i)
+			    : ranks[i] == LT_NONE  ? place_of(plan, i)
+						   : count + ranks[i];
 	sort(order, plan, weight, false);
 	free(weight);
 }
 
-void lt_unplug_order(size_t *order, const struct lt_plan *plan)
+void lt_plan_usual_order(size_t *order, const struct lt_plan *plan)
 {
-	size_t *weight = lt_alloc_array(plan->joint_count + 1, sizeof(*weight));
-	for (size_t i = 0; i < plan->joint_count; i++)
-		weight[i] = plan->joint_count - i;
-	sort(order, plan, weight, true);
+	const size_t count = plan->joint_count + plan->passage_count;
+	const bool unplugging = plan->stage == LT_STAGE_UNPLUG;
+	if (!lt_stage_ordered(plan->stage)) {
+		for (size_t i = 0; i < plan->joint_count; i++)
+			order[i] = i;
+		return;
+	}
+	size_t *weight = lt_alloc_array(count + 1, sizeof(*weight));
+	for (size_t i = 0; i < count; i++)
+		weight[i] = !unplugging              ? place_of(plan, i)
+			    : i >= plan->joint_count ? weight_at_once(i)
+						     : count - i;
+	sort(order, plan, weight, unplugging);
 	free(weight);
 }

@@ -116,21 +116,6 @@ void lt_pair_take(struct lt_pair *pair, size_t code, const struct lt_answer *ans
 		pair->answer = *answer;
 }
 
-void lt_pair_feed(struct lt_pair *pair, struct lt_verify_log *log, struct lt_verify *verify,
-	unsigned line)
-{
-	lt_verify_drop_pending(verify);
-	const size_t count = lt_pair_scans(pair, lt_verify_plan(verify)->stage);
-	for (size_t i = 0; i < count; i++) {
-		const char *text = pair->codes[i].text;
-		const struct lt_answer answer =
-			lt_verify_log_feed(log, verify, line, text, strlen(text));
-		lt_pair_take(pair, i, &answer);
-	}
-	if (pair->kind == LT_PAIR_WHOLE)
-		lt_verify_drop_pending(verify);
-}
-
 static void add_tag(struct lt_text *out, const struct lt_scan *scan)
 {
 	char tag[LT_TAG_SIZE];
@@ -166,7 +151,7 @@ static void say_whole(struct lt_text *out, const struct lt_pair *pair, const str
 {
 	const enum lt_verdict verdict = pair->answer.verdict;
 	lt_text_printf(out, "%s  ", lt_verdict_name(verdict));
-	if (lt_verdict_tone(verdict) == LT_TONE_GOOD) {
+	if (lt_verdict_row(verdict)->tone == LT_TONE_GOOD) {
 		say_good(out, pair, tags);
 		return;
 	}
@@ -238,5 +223,6 @@ void lt_pair_words(struct lt_text *out, const struct lt_pair *pair, const struct
 
 enum lt_tone lt_pair_tone(const struct lt_pair *pair)
 {
-	return pair->kind == LT_PAIR_WHOLE ? lt_verdict_tone(pair->answer.verdict) : LT_TONE_WAIT;
+	return pair->kind == LT_PAIR_WHOLE ? lt_verdict_row(pair->answer.verdict)->tone
+					   : LT_TONE_WAIT;
 }

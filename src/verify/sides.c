@@ -36,9 +36,13 @@ static bool mate_has_place(const struct lt_joint *joint, enum lt_stage stage)
 		return !joint->has_x || joint->m_is_old;
 	case LT_STAGE_SWAP:
 		return joint->has_x;
-	default:
-		return stage == LT_STAGE_RECONNECT;
+	case LT_STAGE_RECONNECT:
+		return true;
+	case LT_STAGE_FINISH:
+	case LT_STAGE_COUNT:
+		break;
 	}
+	return false;
 }
 
 static bool side_has_place(const struct lt_joint *joint, enum lt_side side, enum lt_stage stage)
@@ -48,9 +52,12 @@ static bool side_has_place(const struct lt_joint *joint, enum lt_side side, enum
 		return stage != LT_STAGE_SWAP && stage != LT_STAGE_FINISH;
 	case LT_SIDE_X:
 		return joint->has_x && stage != LT_STAGE_FINISH;
-	default:
+	case LT_SIDE_M:
 		return mate_has_place(joint, stage);
+	case LT_SIDE_COUNT:
+		break;
 	}
+	return false;
 }
 
 /* On a part that is out of the machine, or goes out, where the stage wants the one that stays. */

@@ -1,4 +1,4 @@
-#include "loomtag/verify_log.h"
+#include "loomtag/answer.h"
 
 /* A tag as text, in a struct so that it can be had within an expression. */
 struct tag {
@@ -10,20 +10,6 @@ static struct tag tag_of(unsigned number, enum lt_side side)
 	struct tag tag = { "" };
 	lt_tag_write(tag.text, number, side);
 	return tag;
-}
-
-enum lt_tone lt_verdict_tone(enum lt_verdict verdict)
-{
-	switch (verdict) {
-	case LT_VERDICT_MATED:
-	case LT_VERDICT_DONE:
-	case LT_VERDICT_REPEAT:
-		return LT_TONE_GOOD;
-	case LT_VERDICT_HALF:
-		return LT_TONE_WAIT;
-	default:
-		return LT_TONE_WRONG;
-	}
 }
 
 /* The connector with a number, or LT_NONE. */

@@ -5,18 +5,22 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/verify_log.h"
+#include "loomtag/verify.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
-static const size_t after_second[] = { 0 }, after_last[] = { 1, 2 };
+enum { PASSAGE = 4 };
+static const size_t after_second[] = { 0, PASSAGE }, after_last[] = { 1, 2 };
+static const size_t after_passage[] = { 2 };
 static const struct lt_joint joints[] = {
 	{ 1, true, false, false, NULL, 0, false, false },
 	{ 2, true, true, false, after_second, 1, false, false },
 	{ 3, false, false, false, NULL, 0, false, false },
 	{ 4, true, false, true, after_last, 2, false, false },
+	/* No number: passed when 3 is made; 2 comes after it. */
+	{ 0, false, false, false, after_passage, 1, false, false },
 };
-enum { JOINTS = sizeof(joints) / sizeof(joints[0]) };
+enum { JOINTS = 4 };
 static const size_t order[JOINTS] = { 0, 1, 2, 3 };
 
 static const bool apart[JOINTS] = { true, false, false, true };
@@ -50,20 +54,31 @@ static void expect_sound(const struct lt_verify *verify)
 		abort();
 }
 
-static void do_line(struct lt_verify_log *log, struct lt_verify *verify, unsigned number,
-	const char *line, size_t length)
+/* Judging changes nothing, and what was judged can be applied. */
+static void scan(struct lt_verify *verify, const char *line, size_t length)
 {
-	const struct lt_event *event;
+	struct lt_answer first = lt_verify_judge(verify, line, length);
+	struct lt_answer again = lt_verify_judge(verify, line, length);
+	if (first.verdict != again.verdict || first.other != again.other)
+		abort();
+	struct lt_answer kept = lt_verify_recall(verify, first.verdict, first.has_tag, first.number,
+		first.side, first.typed);
+	if (kept.other != first.other || !lt_verify_apply(verify, &kept))
+		abort();
+}
+
+static void do_line(struct lt_verify *verify, const char *line, size_t length)
+{
 	if (length == 1 && line[0] == '<')
-		lt_verify_log_undo(log, verify, &event);
+		lt_verify_undo(verify);
 	else if (length > 1 && line[0] == '@')
 		lt_verify_station(verify, (unsigned)line[1] % 4);
 	else if (length > 1 && line[0] == '+')
 		lt_verify_require(verify, (unsigned char)line[1] % JOINTS);
 	else if (length > 1 && line[0] == '-')
-		lt_verify_log_skip(log, verify, (unsigned)line[1] % 8, "a reason");
+		lt_verify_skip(verify, (unsigned)line[1] % 8);
 	else
-		lt_verify_log_feed(log, verify, number, line, length);
+		scan(verify, line, length);
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
@@ -72,20 +87,18 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 		return 0;
 	const struct lt_plan plan = { "RV3", joints, JOINTS, order,
 		(enum lt_stage)((data[0] >> 3) % LT_STAGE_COUNT), (data[0] & 1) != 0,
-		(data[0] & 2) != 0 ? apart : NULL };
+		(data[0] & 2) != 0 ? apart : NULL, 1, NULL };
 	struct lt_verify *verify = lt_verify_create(&plan);
-	struct lt_verify_log log = { 0 };
 	const char *at = (const char *)data + 1;
 	const char *const end = (const char *)data + size;
-	for (unsigned number = 1; at < end; number++) {
+	while (at < end) {
 		const char *stop = memchr(at, '\n', (size_t)(end - at));
 		if (stop == NULL)
 			stop = end;
-		do_line(&log, verify, number, at, (size_t)(stop - at));
+		do_line(verify, at, (size_t)(stop - at));
 		expect_sound(verify);
 		at = stop + 1;
 	}
-	lt_verify_log_finish(&log);
 	lt_verify_destroy(verify);
 	return 0;
 }

@@ -163,12 +163,12 @@ class File:
         self.durable = bytes(self.now)
         self.forget()
 
-    def after(self, fate, name):
+    def after(self, fate):
         """The content after the mains failed, as `fate` decides."""
         size = fate.size(self.sizes)
         content = bytearray(self.durable.ljust(max(self.sizes), b"\0"))
         for number, contents in sorted(self.sectors.items()):
-            content[number * SECTOR:(number + 1) * SECTOR] = fate.sector(contents, name, number)
+            content[number * SECTOR:(number + 1) * SECTOR] = fate.sector(contents)
         return bytes(content[:size])
 
 
@@ -226,7 +226,7 @@ class Disk:
         names = dict(self.durable)
         for changes in self.pending[:fate.names(len(self.pending))]:
             self.put(names, changes)
-        return {name: file.after(fate, name) for name, file in names.items()}
+        return {name: file.after(fate) for name, file in names.items()}
 
     def now(self):
         return {name: bytes(file.now) for name, file in self.names.items()}
@@ -234,11 +234,10 @@ class Disk:
 
 class Fate:
     """What becomes of all that is under way: content "kept", "lost" or "spoilt", and all changes of
-    names kept or none; by chance where it is left out. `spared`, a file and a sector of it, may be
-    lost but is never spoilt."""
+    names kept or none; by chance where it is left out."""
 
-    def __init__(self, random, content=None, names=None, spared=None):
-        self.random, self.content, self.all_names, self.spared = random, content, names, spared
+    def __init__(self, random, content=None, names=None):
+        self.random, self.content, self.all_names = random, content, names
         self.chances = [random.random() for _ in range(3)]
 
     def names(self, count):
@@ -251,23 +250,23 @@ class Fate:
             return self.random.choice(sizes)
         return sizes[0 if self.content == "lost" else -1]
 
-    def sector(self, contents, name, number):
+    def sector(self, contents):
         """One sector, of the contents that it had since it was on disk."""
         fate = self.content or self.random.choices(["kept", "lost", "spoilt"], self.chances)[0]
-        if fate == "spoilt" and (name, number) != self.spared:
+        if fate == "spoilt":
             return self.random.randbytes(SECTOR)
         if fate == "lost":
             return contents[0]
         return contents[-1] if self.content else self.random.choice(contents)
 
 
-def fates(random, draws, spared=None):
+def fates(random, draws):
     """The extremes, and some by chance."""
     for content in ("kept", "lost", "spoilt"):
         for names in (True, False):
-            yield Fate(random, content, names, spared)
+            yield Fate(random, content, names)
     for _ in range(draws):
-        yield Fate(random, spared=spared)
+        yield Fate(random)
 
 
 def key(files):

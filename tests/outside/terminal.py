@@ -15,8 +15,8 @@ import time
 
 import common
 
-PROMPT = re.compile(r"(?:Scan, or type a word \(help\)|.*quit stops\)|.*proved|.*ends here|.*quit):"
-                    r" $")
+PROMPT = re.compile(r"(?:Scan, or type a word \(help\)|.*quit stops\)|.*proved|.*ends here|"
+                    r".*quit ends|.*quit): $")
 
 
 class Ended(AssertionError):
@@ -125,7 +125,10 @@ class Screen:
 class Terminal:
     """The program, running in a terminal of its own."""
 
-    def __init__(self, *arguments, columns=80, rows=24, cwd=None, env=None):
+    def __init__(self, *arguments, columns=80, rows=24, cwd=None, env=None, who="Ada"):
+        """Who works is given with `who`, unless the arguments say it; None: it is asked for."""
+        if who and arguments[0] == "verify" and "--who" not in arguments:
+            arguments += ("--who", who)
         self.screen = Screen(columns, rows)
         self.raw = b""
         self.ended = False

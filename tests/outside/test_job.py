@@ -393,7 +393,7 @@ class Job(unittest.TestCase):
         listing = common.tags(path)
         codes = {tag["connector"]: tag["codes"] for tag in listing["tags"]}
         numbers = {tag["connector"]: tag["number"] for tag in listing["tags"]}
-        screen = Terminal("verify", path)
+        screen = Terminal("verify", path, "--stage", "reconnect", "--who", "Ada")
         for hazard in ("mains 230 V", "own weight", "compressed air"):
             screen.read_until(hazard)
             screen.read_until("yes")
@@ -434,7 +434,7 @@ class Job(unittest.TestCase):
         common.run("tags", path)
         lines = [line for line in common.text(scans("mast-head", "right")).splitlines()
                  if line and not line.startswith("#")]
-        screen = Terminal("verify", path)
+        screen = Terminal("verify", path, "--stage", "reconnect", "--who", "Ada")
         screen.read_until("yes")
         screen.type("no")
         screen.type("yes")

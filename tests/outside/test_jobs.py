@@ -14,8 +14,9 @@ import unittest
 import common
 
 APPLICATION = int.from_bytes(b"LTbn", "big")
-# The columns as they are promised to stay; the rules that the program adds to them are its own.
-TABLES = """
+# The columns as they are promised to stay; the rules that the program adds to them are its own. Files
+# of version 1 are in use, and are brought up to date when they are opened.
+TABLES = {1: """
 CREATE TABLE job (id INTEGER PRIMARY KEY AUTOINCREMENT, code TEXT NOT NULL, harness TEXT NOT NULL,
   unit TEXT, title TEXT, revision TEXT, opened INTEGER NOT NULL, stations INTEGER NOT NULL,
   closed INTEGER NOT NULL DEFAULT 0, events INTEGER NOT NULL DEFAULT 0) STRICT;
@@ -23,7 +24,18 @@ CREATE TABLE event (id INTEGER PRIMARY KEY AUTOINCREMENT, job INTEGER NOT NULL, 
   who TEXT NOT NULL, station INTEGER NOT NULL, kind TEXT NOT NULL, stage TEXT NOT NULL, text TEXT,
   tag TEXT, verdict TEXT, number INTEGER NOT NULL, typed INTEGER NOT NULL,
   digest TEXT NOT NULL) STRICT;
-"""
+""", 2: """
+CREATE TABLE job (id INTEGER PRIMARY KEY AUTOINCREMENT, origin INTEGER, code TEXT NOT NULL,
+  harness TEXT NOT NULL, unit TEXT, title TEXT, revision TEXT, opened INTEGER NOT NULL,
+  stations INTEGER NOT NULL, closed INTEGER NOT NULL DEFAULT 0,
+  events INTEGER NOT NULL DEFAULT 0) STRICT;
+CREATE TABLE event (job INTEGER NOT NULL, seq INTEGER NOT NULL, id INTEGER NOT NULL,
+  at INTEGER NOT NULL, who TEXT NOT NULL, station INTEGER NOT NULL, kind TEXT NOT NULL,
+  stage TEXT NOT NULL, text BLOB, tag TEXT, verdict TEXT, number INTEGER NOT NULL,
+  typed INTEGER NOT NULL, digest TEXT NOT NULL, PRIMARY KEY (job, seq)) STRICT, WITHOUT ROWID;
+CREATE TRIGGER event_is_counted AFTER INSERT ON event
+  BEGIN UPDATE job SET events = events + 1 WHERE id = NEW.job; END;
+"""}
 JOB = ("id", "code", "harness", "unit", "title", "revision", "opened")
 EVENT = ("id", "at", "who", "station", "kind", "stage", "text", "tag", "verdict", "number", "typed")
 
@@ -35,7 +47,7 @@ def digest(*fields):
         if field is None:
             row += b"-,"
         else:
-            data = str(field).encode()
+            data = field if isinstance(field, bytes) else str(field).encode()
             row += b"%d:%s," % (len(data), data)
     return hashlib.sha256(row).hexdigest()
 
@@ -49,11 +61,11 @@ def moment(at):
 class Book:
     """A database of jobs, written without the program."""
 
-    def __init__(self, path):
-        self.path = path
+    def __init__(self, path, version=1):
+        self.path, self.version = path, version
         with sqlite3.connect(path) as db:
-            db.executescript(TABLES + f"PRAGMA application_id = {APPLICATION};"
-                                      "PRAGMA user_version = 1;")
+            db.executescript(TABLES[version] + f"PRAGMA application_id = {APPLICATION};"
+                                               f"PRAGMA user_version = {version};")
         db.close()
 
     def job(self, *values):
@@ -61,19 +73,32 @@ class Book:
         with sqlite3.connect(self.path) as db:
             row = db.execute("INSERT INTO job (code, harness, unit, title, revision, opened, stations)"
                              " VALUES (?, ?, ?, ?, ?, ?, 1)", values)
+            if self.version > 1:
+                db.execute("UPDATE job SET origin = id WHERE id = ?", (row.lastrowid,))
         db.close()
         number = row.lastrowid
         before = digest("job", number, *values)
         return number, before
 
     def event(self, job, before, *values):
-        """One event (its fields but the id); gives its digest."""
+        """One event (its fields but the id); gives its digest. In version 1 ids count over all jobs."""
         with sqlite3.connect(self.path) as db:
-            number = db.execute("SELECT 1 + coalesce(max(id), 0) FROM event").fetchone()[0]
+            if self.version == 1:
+                number = db.execute("SELECT 1 + coalesce(max(id), 0) FROM event").fetchone()[0]
+                place = (number, job)
+            else:
+                number = db.execute("SELECT 1 + events FROM job WHERE id = ?", (job,)).fetchone()[0]
+                place = (job, number, number)
             own = digest(before, number, *values)
-            db.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                       (number, job, *values, own))
-            db.execute("UPDATE job SET events = events + 1 WHERE id = ?", (job,))
+            row = list(values)
+            if self.version > 1 and row[5] is not None:
+                row[5] = row[5].encode()
+            marks = ", ".join("?" * (len(place) + len(row) + 1))
+            db.execute(f"INSERT INTO event VALUES ({marks})", (*place, *row, own))
+            if values[3] == "closed":
+                db.execute("UPDATE job SET closed = 1 WHERE id = ?", (job,))
+            if self.version == 1:
+                db.execute("UPDATE job SET events = events + 1 WHERE id = ?", (job,))
         db.close()
         return own
 
@@ -81,7 +106,10 @@ class Book:
 def chain(path, job):
     """Every event's digest, worked out anew, and what the database says."""
     db = sqlite3.connect(path)
-    row = db.execute(f"SELECT {', '.join(JOB)} FROM job WHERE id = ?", (job,)).fetchone()
+    fields = list(JOB)
+    if db.execute("PRAGMA user_version").fetchone()[0] > 1:
+        fields[0] = "origin"
+    row = db.execute(f"SELECT {', '.join(fields)} FROM job WHERE id = ?", (job,)).fetchone()
     before = digest("job", *row)
     computed, said = [], []
     for event in db.execute(f"SELECT {', '.join(EVENT)}, digest FROM event WHERE job = ?"
@@ -91,6 +119,16 @@ def chain(path, job):
         said.append(event[-1])
     db.close()
     return computed, said
+
+
+def plan_of(path, *options):
+    """The text of the plan that the program makes of a description, from a job that it begins."""
+    database = os.path.join(common.workdir(), "plan.db")
+    common.run("verify", path, os.devnull, "--db", database, *options, expect=None)
+    db = sqlite3.connect(database)
+    text, = db.execute("SELECT CAST(text AS TEXT) FROM event WHERE kind = 'plan'").fetchone()
+    db.close()
+    return text
 
 
 class Jobs(unittest.TestCase):
@@ -126,7 +164,7 @@ class Jobs(unittest.TestCase):
             "id": 1, "code": "DS4U0042", "harness": "DS4", "unit": "0042",
             "title": "Dome \x1b[31mdrive\x07", "revision": "C", "opened": moment(1700000000123),
             "last": moment(1700000002000), "stage": "tag", "events": 3, "scans": 1,
-            "closed": False})
+            "closed": False, "origin": 1, "digests_fit": True})
         self.assertIsNone(all_jobs[1]["unit"])
         self.assertEqual(self.listed("--db", self.path), all_jobs)
         # Of a description: of its unit, or of all units where it says none; beside it, or elsewhere.
@@ -180,13 +218,13 @@ class Jobs(unittest.TestCase):
         self.assertEqual(len(kept), 4)
         db = sqlite3.connect(self.path)
         who, station, kind, text, at = db.execute(
-            "SELECT who, station, kind, text, at FROM event WHERE job = 1 ORDER BY id DESC"
-        ).fetchone()
+            "SELECT who, station, kind, CAST(text AS TEXT), at FROM event WHERE job = 1"
+            " ORDER BY seq DESC").fetchone()
         self.assertEqual((who, station, kind), ("Foreman", 3, "closed"))
         self.assertEqual(text, "motor is \ufffd[1mnot to be had")
         self.assertTrue(start <= at <= end)
         self.assertEqual(db.execute("PRAGMA integrity_check").fetchall(), [("ok",)])
-        self.assertEqual(db.execute("PRAGMA user_version").fetchone(), (1,))
+        self.assertEqual(db.execute("PRAGMA user_version").fetchone(), (2,))
         self.assertEqual(db.execute("PRAGMA journal_mode").fetchone(), ("delete",))
         db.close()
         self.assertEqual(os.listdir(self.folder), ["bench.db"])
@@ -221,6 +259,80 @@ class Jobs(unittest.TestCase):
                 done = self.jobs("show", "1", "--db", path, "--json", expect=3)
                 self.assertIs(json.loads(done.stdout)["job"]["digests_fit"], False)
 
+    def test_the_list_names_what_was_changed(self):
+        with sqlite3.connect(self.path) as db:
+            db.execute("UPDATE event SET verdict = 'mated' WHERE id = 2")
+        db.close()
+        done = self.jobs("--db", self.path, expect=3)
+        self.assertRegex(done.stdout, r"\n +1 .* DAMAGED +Dome")
+        self.assertRegex(done.stdout, r"\n +2 .* open\n")
+        self.assertIn("job 1 was changed after it was recorded: event 2 of 3", done.stderr)
+        listed = json.loads(self.jobs("--db", self.path, "--json", expect=3).stdout)["jobs"]
+        self.assertEqual([job["digests_fit"] for job in listed], [True, True, False])
+
+    def test_a_file_of_version_1_is_brought_up_to_date(self):
+        before = {job: chain(self.path, job)[1] for job in (1, 2, 3)}
+        db = sqlite3.connect(self.path)
+        rows = db.execute(f"SELECT job, {', '.join(EVENT)}, digest FROM event ORDER BY job, id"
+                          ).fetchall()
+        jobs = db.execute(f"SELECT {', '.join(JOB)}, stations, closed, events FROM job").fetchall()
+        db.close()
+        self.assertEqual(len(self.listed("--db", self.path)), 3)
+        db = sqlite3.connect(self.path)
+        self.assertEqual(db.execute("PRAGMA user_version").fetchone(), (2,))
+        columns = ["CAST(text AS TEXT)" if name == "text" else name for name in EVENT]
+        self.assertEqual(db.execute(f"SELECT job, {', '.join(columns)}, digest FROM event"
+                                    " ORDER BY job, seq").fetchall(), rows)
+        self.assertEqual(db.execute(f"SELECT {', '.join(JOB)}, stations, closed, events FROM job"
+                                    ).fetchall(), jobs)
+        self.assertEqual(db.execute("SELECT id FROM job WHERE origin IS NOT id").fetchall(), [])
+        self.assertEqual(db.execute("SELECT job, seq FROM event").fetchall(),
+                         [(1, 1), (1, 2), (1, 3), (2, 1), (3, 1)])
+        db.close()
+        for job, digests in before.items():
+            self.assertEqual(chain(self.path, job), (digests, digests))
+        # What is added has the next id of its own job.
+        self.jobs("close", "1", "x", "--db", self.path)
+        self.assertEqual([event["id"] for event in
+                          json.loads(self.jobs("show", "1", "--db", self.path, "--json").stdout)
+                          ["events"]], [1, 2, 3, 4])
+
+    def test_what_a_newer_program_wrote_is_shown(self):
+        folder = common.workdir()
+        path = os.path.join(folder, "bench.db")
+        book = Book(path, version=2)
+        job, before = book.job("DS4U0042", "DS4", "0042", "Dome", "C", 1700000000000)
+        for kind, text in (("opened", "Dome"), ("confirm", "12H \x1b[2J"), ("scan", "x")):
+            before = book.event(job, before, 1700000000000, "Ada", 1, kind, "reconnect", text, None,
+                                "pondered" if kind == "scan" else None, 0, 0)
+        shown = json.loads(self.jobs("show", job, "--db", path, "--json").stdout)
+        self.assertIs(shown["job"]["digests_fit"], True)
+        self.assertEqual([event["kind"] for event in shown["events"]], ["opened", "confirm", "scan"])
+        self.assertEqual(shown["events"][2]["verdict"], "pondered")
+        text = self.jobs("show", job, "--db", path).stdout
+        self.assertRegex(text, r"reconnect +confirm  12H")
+        self.assertNotRegex(text, "[\x00-\x09\x0b-\x1f\x7f]")
+        self.assertIn("all 3 events fit their digests", text)
+        self.assertEqual(self.listed("--db", path)[0]["digests_fit"], True)
+        # Nobody goes on with it, and nothing is added.
+        dome = common.sample(folder, "dome-shutter")
+        kept = chain(path, job)
+        for arguments in ((os.devnull,), ()):
+            said = common.run("verify", dome, *arguments, "--db", path, expect=None)
+            self.assertIn(said.returncode, (3, 4))
+            self.assertIn("event 2 of job 1 (confirm) cannot be understood", said.stderr)
+            self.assertNotIn("yes", said.stdout)
+        self.assertIn("(confirm) cannot be understood",
+                      self.jobs("close", job, dome, "--db", path, expect=3).stderr)
+        self.assertEqual(chain(path, job), kept)
+        record = json.loads(common.run("record", dome, "--db", path, "--json", "-o", "-").stdout)
+        self.assertIs(record["ok"], False)
+        self.assertIs(record["digest"]["fits"], True)
+        self.assertEqual(record["events"][1]["kind"], "confirm")
+        self.assertIn("EVENT 2 CANNOT BE UNDERSTOOD", record["summary"][0]["text"])
+        words = common.run("record", dome, "--db", path, "-o", "-").stdout
+        self.assertRegex(words, r"! 2 .*confirm: 12H.*CANNOT BE")
+
     def test_only_an_event_closes(self):
         with sqlite3.connect(self.path) as db:
             db.execute("UPDATE job SET closed = 1 WHERE id = 1")
@@ -229,6 +341,13 @@ class Jobs(unittest.TestCase):
         self.assertIn("\nopen,", self.jobs("show", "1", "--db", self.path).stdout)
 
     def test_another_program_holds_it(self):
+        # One that is to be brought up to date is not read meanwhile.
+        db = sqlite3.connect(self.path, isolation_level=None)
+        db.execute("BEGIN IMMEDIATE")
+        self.assertIn("is in use", self.jobs("--db", self.path, expect=3).stderr)
+        db.execute("ROLLBACK")
+        db.close()
+        self.assertEqual(len(self.listed("--db", self.path)), 3)
         db = sqlite3.connect(self.path, isolation_level=None)
         db.execute("BEGIN IMMEDIATE")
         # Reading is free meanwhile; writing waits five seconds and says why it gives up.
@@ -271,7 +390,8 @@ class Jobs(unittest.TestCase):
                 (variant("cut.db", good[:len(good) // 2]), "damaged"),
                 (variant("bent.db", bytes(bent)), "damaged"),
                 (variant("empty.db", b""), "empty"),
-                (altered("newer.db", "PRAGMA user_version = 2"), "newer loomtag"),
+                (altered("newer.db", "PRAGMA user_version = 3"), "newer loomtag"),
+                (altered("claims.db", "PRAGMA user_version = 2"), "damaged"),
                 (altered("tables.db", "DROP TABLE event"), "damaged")):
             before = hashlib.sha256(common.data(path)).hexdigest()
             for arguments in ((), ("show", "1"), ("close", "1", "x")):

@@ -3,11 +3,13 @@ is restored, events that were changed."""
 
 import json
 import os
+import shutil
 import sqlite3
 import time
 import unittest
 
 import common
+import terminal
 import test_jobs
 import test_live_job
 
@@ -36,12 +38,14 @@ class Guards(unittest.TestCase):
                 lines.write(f"{self.codes[number]['H']}\n{self.codes[number][mate]}\n")
         return path
 
-    def old_job(self, at):
+    def old_job(self, at, version=2):
         """A database, written without the program, with a job at reconnect in which 3 was made."""
-        path = os.path.join(self.bench.folder, f"old-{at}.db")
-        book = test_jobs.Book(path)
+        path = os.path.join(self.bench.folder, f"old-{version}-{at}.db")
+        book = test_jobs.Book(path, version)
         job, before = book.job("DS4U0042", "DS4", "0042", None, "C", at)
-        for kind, text, tag, verdict in (("opened", None, None, None), ("stage", None, None, None),
+        plan = [("plan", test_jobs.plan_of(self.path), None, None)] if version > 1 else []
+        for kind, text, tag, verdict in (("opened", None, None, None), *plan,
+                                         ("stage", None, None, None),
                                          ("scan", self.codes[3]["H"], "3H", "half"),
                                          ("scan", self.codes[3]["M"], "3M", "mated")):
             before = book.event(job, before, at, "Ada", 1, kind, "reconnect", text, tag, verdict, 0, 0)
@@ -58,7 +62,7 @@ class Guards(unittest.TestCase):
                     done = common.run("verify", self.path, *arguments, "--db", database, expect=1)
                     self.assertIn("too long ago to go on with it unasked", done.stderr)
                     self.assertNotIn("made", done.stdout)
-                self.assertEqual(test_jobs.chain(database, 1)[1][:4], before[1])
+                self.assertEqual(test_jobs.chain(database, 1), before)
                 done = common.run("verify", self.path, scans, "--db", database, "--job", "1", expect=1)
                 self.assertIn("2 of 13 numbered joints made", done.stdout)
         database = self.old_job(now - HOUR)
@@ -72,12 +76,81 @@ class Guards(unittest.TestCase):
     def test_a_job_that_was_changed_is_not_gone_on_with(self):
         database = self.old_job(int(time.time() * 1000))
         with sqlite3.connect(database) as db:
-            db.execute("UPDATE event SET verdict = 'half' WHERE id = 4")
+            db.execute("UPDATE event SET verdict = 'half' WHERE id = 5")
         db.close()
         done = common.run("verify", self.path, self.pairs(4), "--db", database, expect=4)
-        self.assertIn("event 4", done.stderr)
+        self.assertIn("event 5", done.stderr)
         self.assertIn("--new begins another job", done.stderr)
         self.assertEqual(done.stdout, "")
+        # Which is so.
+        done = common.run("verify", self.path, self.pairs(4), "--db", database, "--new", expect=1)
+        self.assertIn("job 1 of DS4U0042 was open, and is closed as not finished", done.stderr)
+        self.assertIn("1 of 13 numbered joints made", done.stdout)
+        computed, kept = test_jobs.chain(database, 2)
+        self.assertEqual(computed, kept)
+
+    def test_a_job_that_does_not_say_what_it_was_checked_against(self):
+        """One of version 1, without the mark of its description."""
+        database = self.old_job(int(time.time() * 1000), version=1)
+        before = test_jobs.chain(database, 1)
+        done = common.run("verify", self.path, self.pairs(4), "--db", database, expect=3)
+        self.assertIn("Nothing that was recorded in it counts", done.stderr)
+        self.assertRegex(done.stderr, "hint: --changed goes on .*, --new begins")
+        self.assertEqual(done.stdout, "")
+        self.assertEqual(test_jobs.chain(database, 1), before)
+        done = common.run("verify", self.path, self.pairs(4), "--db", database, "--changed", expect=1)
+        self.assertIn("1 of 13 numbered joints made", done.stdout)
+        self.assertRegex(done.stdout, "missing +3 ")
+        record = json.loads(common.run("record", self.path, "--db", database, "--json", "-o", "-").stdout)
+        self.assertIs(record["plans"][0]["voids_all"], True)
+        self.assertIn("NOTHING COUNTS THAT WAS RECORDED BEFORE THE FIRST PLAN",
+                      " ".join(line["text"] for line in record["summary"] if line["fault"]))
+
+    def test_a_first_job_begins_with_the_stickers_and_a_second_is_asked_for(self):
+        screen = self.start("--who", "Ada")
+        self.bench.hazards()
+        self.assertEqual([event["stage"] for event in self.bench.events()
+                          if event["kind"] == "stage"], ["tag"])
+        screen.kill()
+        common.run("jobs", "close", "1", "motor is not to be had", "--db", self.bench.database)
+        before = test_jobs.chain(self.bench.database, 1)
+        screen = self.start("--who", "Ben")
+        self.assertIn("Job 1 of DS4U0042 was closed", screen.screen.words())
+        # Enter, or a scan, begins nothing.
+        screen.say("", "new begins another job of this unit, quit ends here:$")
+        screen.say(self.codes[3]["H"], "quit ends here:$")
+        screen.send("quit\r")
+        self.assertEqual(screen.finish(), 1)
+        self.assertEqual(test_jobs.chain(self.bench.database, 1), before)
+        screen = self.start("--who", "Ben")
+        screen.say("new", "Hazard 1 of 3")
+        self.assertEqual([event["kind"] for event in self.bench.events(2)],
+                         ["opened", "plan", "stage"])
+
+    def test_a_store_that_was_put_back_stops_the_job(self):
+        """Whether it was copied over, or replaced by another file of the same name."""
+        for way in (lambda older: shutil.copyfile(older, self.bench.database),
+                    lambda older: os.replace(older, self.bench.database)):
+            self.bench = test_live_job.Bench()
+            self.codes = self.bench.codes
+            screen = self.start("--stage", "reconnect")
+            self.bench.hazards()
+            screen.say(self.codes[13]["H"], "HALF")
+            older = os.path.join(self.bench.folder, "older.db")
+            shutil.copyfile(self.bench.database, older)
+            screen.say(self.codes[13]["M"], "RIGHT PAIR")
+            way(older)
+            before = common.data(self.bench.database)
+            screen.send(self.codes[12]["H"] + "\r")
+            try:
+                screen.wait("while it was in use", 5)
+            except terminal.Ended:
+                pass
+            self.assertNotEqual(screen.finish(), 0)
+            self.assertRegex(screen.screen.words(), "while it was in use")
+            self.assertNotRegex(screen.screen.words(), "HALF .. 12H")
+            self.assertEqual(common.data(self.bench.database), before)
+            self.assertEqual(*test_jobs.chain(self.bench.database, 1))
 
     def test_no_scan_counts_in_a_stage_that_was_not_seen(self):
         one = self.start("--stage", "unplug", "--who", "Ada")

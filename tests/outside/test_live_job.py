@@ -87,6 +87,9 @@ class Bench:
     def shown(self, job=1):
         return json.loads(common.run("jobs", "show", job, "--db", self.database, "--json").stdout)
 
+    def jobs(self):
+        return json.loads(common.run("jobs", "--db", self.database, "--json").stdout)["jobs"]
+
     def events(self, job=1):
         return self.shown(job)["events"]
 
@@ -124,7 +127,7 @@ class WholeJob(unittest.TestCase):
             self.assertEqual("not put right yet" in bench.screen.screen.words(), number in (1, 2, 4))
         screen = bench.pair(11, "H", "X")
         for words in ("All 13 numbered joints of DS4U0042 gave a right pair", "Unplug in the order",
-                      "1 of the joints made: typed by hand", "[ ] left cover (C1)",
+                      "1 of the joints checked: typed by hand", "[ ] left cover (C1)",
                       "Next is stage unplug."):
             self.assertIn(words, screen)
 
@@ -223,7 +226,7 @@ class WholeJob(unittest.TestCase):
     def test_from_stickers_to_record(self):
         bench = self.bench
         bench.start("--stage", "tag", "--who", "Ada")
-        bench.expected.append(("reconnect", "opened", None, None))
+        bench.expected += [("reconnect", "opened", None, None), ("reconnect", "plan", None, None)]
         self.tag()
         self.unplug()
         self.swap()
@@ -239,9 +242,13 @@ class WholeJob(unittest.TestCase):
         computed, said = test_jobs.chain(bench.database, 1)
         self.assertEqual(computed, said)
         self.record(said[-1])
-        # The next run begins another job, and hazards are asked for again.
+        # The next run begins no other job unasked; in another one hazards are asked for again.
         bench.start()
-        self.assertIn("Hazard 1 of 3", bench.screen.screen.words())
+        self.assertRegex(bench.screen.screen.words(), "Job 1 of DS4U0042 was closed")
+        bench.screen.say("yes", "new begins another job")
+        self.assertEqual(len(bench.jobs()), 1)
+        bench.screen.say("new", "Checking stickers, all still plugged in.*Hazard 1 of 3")
+        self.assertEqual(len(bench.jobs()), 2)
 
     def record(self, last):
         bench = self.bench
@@ -292,16 +299,16 @@ class Stages(unittest.TestCase):
 
     def test_stages_left_out_are_recorded_and_unproven_joints_are_warned_of(self):
         bench = self.bench
-        bench.start()
+        bench.start("--stage", "reconnect")
         bench.hazards()
         self.assertIn("No pair was proven while all was plugged in", bench.screen.screen.words())
         bench.screen.send("quit\r")
         self.assertEqual(bench.screen.finish(), 1)
         self.assertEqual([brief(event)[:2] for event in bench.events()],
-                         [("reconnect", "opened"), ("tag", "stage-skipped"),
+                         [("reconnect", "opened"), ("reconnect", "plan"), ("tag", "stage-skipped"),
                           ("unplug", "stage-skipped"), ("swap", "stage-skipped"),
                           ("reconnect", "stage")] + [("reconnect", "hazard-confirmed")] * 3)
-        self.assertTrue(all(event["text"] for event in bench.events()[1:4]))
+        self.assertTrue(all(event["text"] for event in bench.events()[2:5]))
 
     def test_only_what_came_apart_is_asked_for(self):
         """A skip, an undo, joints that stay plugged in, and one that nobody proved."""
@@ -313,7 +320,7 @@ class Stages(unittest.TestCase):
         bench.pair(13)
         screen = bench.screen.say("next")
         # What is missing stays on the screen until it was read.
-        for words in ("NOT ALL MADE: 2 of 13", "[ ] 12 seal air (H1)", "Next is stage unplug."):
+        for words in ("NOT ALL CHECKED: 2 of 13", "[ ] 12 seal air (H1)", "Next is stage unplug."):
             self.assertIn(words, screen)
         bench.screen.say("back", r"Back\. 2 of 13")
         bench.screen.say("next", "Next is stage unplug")
@@ -390,7 +397,7 @@ class Stages(unittest.TestCase):
         bench.hazards()
         bench.pair(3)
         bench.screen.kill()
-        self.assertEqual(len(bench.events(3)), 2)
+        self.assertEqual(len(bench.events(3)), 3)
         elsewhere = os.path.join(bench.folder, "other.db")
         bench.start("--db", elsewhere)
         bench.screen.kill()
@@ -416,8 +423,8 @@ class Stages(unittest.TestCase):
         common.run("verify", bench.path, half, "--db", late, expect=1)
         done = common.run("verify", bench.path, right, "--db", late)
         self.assertRegex(done.stderr, "warning: goes on with job 1, begun")
-        done = common.run("verify", bench.path, half, "--db", late, "--job", "7", expect=1)
-        self.assertIn("the open job of this unit is job 1, not 7", done.stderr)
+        done = common.run("verify", bench.path, half, "--db", late, "--job", "7", expect=3)
+        self.assertIn("has no job 7", done.stderr)
 
     def test_large_tags(self):
         """What is read at arm's length, from the ink alone: each character five by five."""

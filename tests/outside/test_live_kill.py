@@ -104,8 +104,8 @@ class Killed(unittest.TestCase):
             db.close()
             return None
         jobs = db.execute("SELECT count(*) FROM job").fetchone()[0]
-        scans = db.execute("SELECT text, verdict FROM event WHERE kind = 'scan' ORDER BY id"
-                           ).fetchall()
+        scans = [(text.decode(), verdict) for text, verdict in db.execute(
+            "SELECT text, verdict FROM event WHERE kind = 'scan' ORDER BY seq")]
         db.close()
         if jobs:
             computed, said = test_jobs.chain(path, 1)

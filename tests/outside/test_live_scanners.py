@@ -299,8 +299,8 @@ echo "code $code"
         database = os.path.join(out, "bench.db")
         db = sqlite3.connect(database)
         self.assertEqual(db.execute("PRAGMA integrity_check").fetchall(), [("ok",)])
-        kept = [text for (text,) in db.execute("SELECT text FROM event WHERE kind = 'scan'"
-                                               " ORDER BY id")]
+        kept = [text.decode() for (text,) in db.execute(
+            "SELECT text FROM event WHERE kind = 'scan' ORDER BY seq")]
         db.close()
         self.assertGreater(len(kept), 20)
         self.assertEqual(kept, pairs.split()[:len(kept)])

@@ -31,19 +31,26 @@ LINES = ["C1, left cover: looked at; it has no number",
 class Work:
     """One job on the dome shutter, as its events."""
 
-    def __init__(self, book, codes, unit="0042"):
+    def __init__(self, book, codes, plan, unit="0042"):
         self.book, self.codes = book, codes
         code = "DS4" + (f"U{unit}" if unit else "")
         self.id, self.last = book.job(code, "DS4", unit,
                                       "Observatory dome, shutter drive module", "C", BEGUN)
         self.at, self.who, self.count = BEGUN, "Ada Brandt", 0
         self.add("opened", "tag", "Observatory dome, shutter drive module")
+        if plan:
+            self.plan(plan)
 
     def add(self, kind, stage, text=None, tag=None, verdict=None, number=0):
         self.last = self.book.event(self.id, self.last, self.at, self.who, 1, kind, stage, text,
                                     tag, verdict, number, 0)
         self.at += 7500
         self.count += 1
+
+    def plan(self, text):
+        """At the time of the event before it."""
+        self.at -= 7500
+        self.add("plan", "reconnect", text)
 
     def scan(self, stage, tag, verdict):
         typed = int(tag[:-1]) in TYPED
@@ -106,13 +113,14 @@ class Records(unittest.TestCase):
         for tag in common.tags(self.path)["tags"]:
             for side, code in tag["codes"].items():
                 self.codes[f"{tag['number']}{side}"] = code
-        self.book = test_jobs.Book(self.database)
+        self.book = test_jobs.Book(self.database, version=2)
+        self.plan = test_jobs.plan_of(self.path)
 
     def tearDown(self):
         shutil.rmtree(self.folder)
 
     def work(self, **more):
-        return Work(self.book, self.codes, **more)
+        return Work(self.book, self.codes, more.pop("plan", self.plan), **more)
 
     def out(self, name):
         return os.path.join(self.folder, name)
@@ -164,7 +172,7 @@ class Records(unittest.TestCase):
         work.whole()
         record = self.record()
         job = record["job"]
-        before = test_jobs.digest("job", job["id"], job["code"], job["harness"], job["unit"],
+        before = test_jobs.digest("job", job["origin"], job["code"], job["harness"], job["unit"],
                                   job["title"], job["revision"], BEGUN)
         for event in record["events"]:
             before = test_jobs.digest(before, event["id"], event["at_ms"], event["who"],
@@ -255,7 +263,7 @@ class Records(unittest.TestCase):
         with sqlite3.connect(self.database) as db:
             db.execute("UPDATE event SET who = 'Eve' WHERE id = 17")
         db.close()
-        done = common.run("record", self.path, "-o", "-", "--json")
+        done = common.run("record", self.path, "-o", "-", "--json", expect=3)
         record = json.loads(done.stdout)
         self.assertIn("was changed after it was recorded", done.stderr)
         self.assertEqual(record["digest"]["misfit"], 17)
@@ -263,7 +271,7 @@ class Records(unittest.TestCase):
         self.assertIs(record["ok"], False)
         self.assertIn("THE EVENTS WERE CHANGED after they were written: event 17",
                       "\n".join(self.faults(record)))
-        common.run("record", self.path, "-o", self.out("r.pdf"))
+        common.run("record", self.path, "-o", self.out("r.pdf"), expect=3)
         self.assertIn("THE EVENTS WERE CHANGED", self.shown(self.out("r.pdf")))
 
     def test_a_cut_end_shows(self):
@@ -272,7 +280,7 @@ class Records(unittest.TestCase):
         with sqlite3.connect(self.database) as db:
             db.execute("DELETE FROM event WHERE id > ?", (work.count - 4,))
         db.close()
-        done = common.run("record", self.path, "-o", "-", "--json")
+        done = common.run("record", self.path, "-o", "-", "--json", expect=3)
         record = json.loads(done.stdout)
         self.assertIn("was changed after it was recorded: events of it are gone", done.stderr)
         self.assertIsNone(record["digest"]["misfit"])
@@ -341,14 +349,79 @@ class Records(unittest.TestCase):
             out.write(gone)
         record = self.record()
         faults = "\n".join(self.faults(record))
-        self.assertIn("THE DESCRIPTION HAS CHANGED since", faults)
+        self.assertIn("THE DESCRIPTION HAS CHANGED since the job", faults)
         self.assertIn("The description is of revision D now", faults)
-        self.assertIn("1 joint is no longer in the description: 12", faults)
+        self.assertIs(record["description_changed"], True)
+        # The job is what it was: the joint was made, and is shown by the plan that it was made by.
         joint, = [joint for joint in record["joints"] if joint["number"] == 12]
         self.assertEqual(joint["tags"], "12H – 12M")
+        self.assertEqual((joint["connector"], joint["standing"]), ("H1", "made"))
         self.assertIs(joint["described"], False)
-        self.assertIn("no longer in the description",
-                      common.run("record", self.path, "-o", "-").stdout)
+        self.assertEqual(len(record["plans"]), 1)
+        self.assertEqual({event["today"] for event in record["events"]}, {None})
+        done = common.run("jobs", "close", "1", self.path, expect=3)
+        self.assertIn("is closed", done.stderr)
+
+    def test_a_plan_that_changed_during_the_job(self):
+        work = self.work()
+        work.make_safe()
+        work.tag()
+        work.unplug()
+        work.swap()
+        work.reconnect()
+        # H1 is gone, and X2 is on another part: both were made, and count no more.
+        written = common.text(self.path)
+        other = re.sub(r"  - id: H1\n.*?(?=  - id: E1)", "", written, flags=re.S)
+        other = other.replace("after: [X5, H1]", "after: [X5]")
+        head, tail = other.split("  - id: X2\n")
+        self.assertLess(tail.index("mates: B2"), tail.index("- id:"))
+        other = head + "  - id: X2\n" + tail.replace("mates: B2", "mates: B3", 1)
+        with open(self.path, "w", encoding="utf-8") as out:
+            out.write(other)
+        work.who = "Bo Lindt"
+        work.plan(test_jobs.plan_of(self.path))
+        record = self.record()
+        self.assertIs(record["ok"], False)
+        first, second = record["plans"]
+        self.assertEqual((first["event"], first["changes"], first["voids_all"]), (2, [], False))
+        self.assertEqual((second["event"], second["who"]), (work.count, "Bo Lindt"))
+        words = "\n".join(second["changes"])
+        self.assertIn("4 X2: the mate was B2, and is now B3. "
+                      "What was recorded of it no longer counts.", words)
+        self.assertIn("12 H1: this joint is gone. It is not asked for.", words)
+        joints = {joint["connector"]: joint for joint in record["joints"]}
+        self.assertEqual(joints["X2"]["standing"], "open")
+        self.assertIsNone(joints["X2"]["proven"])
+        self.assertIs(joints["H1"]["described"], False)
+        self.assertEqual(joints["X1"]["standing"], "made")
+        faults = "\n".join(self.faults(record))
+        self.assertIn("THE DESCRIPTION WAS CHANGED DURING THE JOB: ", faults)
+        self.assertIn("1 joint was taken out of the description during the job: 12", faults)
+        text = common.run("record", self.path, "-o", "-").stdout
+        self.assertIn("Changes of the description during the job", text)
+        common.run("record", self.path, "-o", self.out("r.pdf"))
+        self.assertIn("this joint is gone", self.shown(self.out("r.pdf")))
+
+    def test_a_closed_job_of_version_1_shows_its_answers_alone(self):
+        os.remove(self.database)
+        self.book = test_jobs.Book(self.database)
+        work = self.work(plan=None)
+        work.whole()
+        record = self.record()
+        self.assertIs(record["ok"], False)
+        self.assertEqual((record["plans"], record["joints"], record["lines"], record["parts"]),
+                         ([], [], [], []))
+        self.assertEqual({stage["standing"] for stage in record["stages"]}, {"not-known"})
+        self.assertIn("CHECKED AGAINST: NOT KNOWN", "\n".join(self.faults(record)))
+        self.assertEqual(record["digest"], {"fits": True, "misfit": None, "last": work.last,
+                                            "events": work.count, "gone": 0})
+        self.assertEqual([event["verdict"] for event in record["events"]].count("mated"), 25)
+        text = common.run("record", self.path, "-o", "-").stdout
+        for words in ("NEVER BEGUN", "NOT ALL MADE", "were made again", "numbers proven"):
+            self.assertNotIn(words, text)
+        self.assertIn("Where joints stand is not known: see the events.", text)
+        common.run("record", self.path, "-o", self.out("r.pdf"))
+        self.shown(self.out("r.pdf"))
 
     def test_which_job(self):
         first = self.work()
@@ -399,7 +472,7 @@ class Records(unittest.TestCase):
         self.assertFalse(re.search("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202e]",
                                    common.text(self.out("r.txt"))))
         self.shown(self.out("r.pdf"))
-        self.assertEqual(self.record()["events"][1]["who"], work.who)
+        self.assertEqual(self.record()["events"][2]["who"], work.who)
 
     def test_letter_paper(self):
         self.work().whole()

@@ -9,18 +9,19 @@
 
 #include "loomtag/job_state.h"
 
-enum { JOB_JOINTS = 7, JOB_NUMBERS = 50, JOB_EVENTS = 48 };
+enum { JOB_JOINTS = 7, JOB_NUMBERS = 50, JOB_EVENTS = 200 };
 
 /* A harness whose connectors are joints, in the order of their numbers. */
 struct job_bench {
-	struct lt_component components[2]; /* one that stays, one that is replaced */
+	struct lt_component components[8]; /* one that stays, one that is replaced, six more */
 	struct lt_connector connectors[JOB_JOINTS + 1];
-	size_t after[JOB_JOINTS][JOB_JOINTS], order[JOB_JOINTS + 1];
+	char ids[JOB_JOINTS + 1][8]; /* "X1" for the first, and so on */
+	size_t after[JOB_JOINTS + 1][JOB_JOINTS + 1], order[JOB_JOINTS + 1];
 	unsigned number_of[JOB_JOINTS + 1];
 	size_t connector_of[JOB_NUMBERS + 1];
 	bool retired[JOB_NUMBERS + 1], x_printed[JOB_JOINTS + 1], m_is_old[JOB_JOINTS + 1];
 	struct lt_hazard hazard;
-	struct lt_finish_line finish[2];
+	struct lt_finish_line finish[4];
 	struct lt_harness harness;
 	struct lt_tags tags;
 };
@@ -49,13 +50,15 @@ static inline void job_bench_begin(struct job_bench *out)
 		.number_max = JOB_NUMBERS };
 }
 
-/* `after` are indices of joints before it; they are offered in the order they were added. */
+/* `after` are indices of joints; they are offered in the order they were added. */
 static inline void job_bench_add(struct job_bench *bench, unsigned number, unsigned sides,
 	bool replaced, const size_t *after, size_t after_count)
 {
 	const size_t index = bench->harness.connector_count++;
 	struct lt_connector *connector = &bench->connectors[index];
-	*connector = (struct lt_connector){ .id = "X", .component = replaced ? 1 : 0 };
+	snprintf(bench->ids[index], sizeof(bench->ids[index]), "X%zu", index + 1);
+	*connector =
+		(struct lt_connector){ .id = bench->ids[index], .component = replaced ? 1 : 0 };
 	connector->sides = sides;
 	for (size_t k = 0; k < after_count; k++)
 		bench->after[index][k] = after[k];

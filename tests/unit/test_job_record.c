@@ -6,6 +6,7 @@
 #include <stdint.h>
 
 #include <cmocka.h>
+#include <jansson.h>
 
 #include "bench_harness.h"
 #include "job/record_model.h"
@@ -100,11 +101,27 @@ static void pair(struct work *work, enum lt_stage stage, unsigned number, enum l
 	scan(work, stage, number, second, "mated");
 }
 
-static void set_up(struct work *work, const char *yaml)
+/* Puts a description in force, at the time of the event before it. */
+static void plan(struct work *work, const struct bench *bench, bool backdated)
+{
+	struct lt_job_plan made;
+	struct lt_text text = { 0 };
+	lt_job_plan_make(&made, &work->arena, &bench->tags);
+	made.backdated = backdated;
+	lt_job_plan_write(&text, &made);
+	work->at -= work->count > 0 ? 5250 : 0;
+	say(work, LT_JOB_PLAN, LT_STAGE_RECONNECT,
+		lt_arena_strdup(&work->arena, lt_text_string(&text)));
+	lt_text_finish(&text);
+}
+
+/* A job as version 1 of the store kept it: it does not say by what it was judged. */
+static void set_up_old(struct work *work, const char *yaml)
 {
 	*work = (struct work){ .at = 1700000000250, .who = "Ada Brandt" };
 	bench_set_up(&work->bench, "kiln.yaml", yaml);
 	work->job = (struct lt_job){ .id = 7,
+		.origin = 7,
 		.code = "KT4U0042",
 		.harness = "KT4",
 		.unit = "0042",
@@ -112,6 +129,12 @@ static void set_up(struct work *work, const char *yaml)
 		.revision = "C",
 		.opened = work->at };
 	say(work, LT_JOB_OPENED, LT_STAGE_TAG, "Kiln trolley drive");
+}
+
+static void set_up(struct work *work, const char *yaml)
+{
+	set_up_old(work, yaml);
+	plan(work, &work->bench, false);
 }
 
 static void tear_down(struct work *work)
@@ -271,7 +294,7 @@ static void a_whole_job_has_no_fault(void **state)
 		"1 part replaced, the numbers proven on what is new\n"
 		"Confirmed to be made safe before work: all 1 hazard\n"
 		"Ticked: all 3 hazard and finish lines\n"
-		"The events fit their digests (36)\n");
+		"The events fit their digests (37)\n");
 	assert_int_equal(lt_record_misfit(work.record), LT_NONE);
 	tear_down(&work);
 }
@@ -397,7 +420,7 @@ static void a_cut_end_is_said(void **state)
 	assert_summary(&work, true, "");
 	work.count -= 2;
 	assert_written(&work,
-		"! EVENTS ARE GONE: of 36 events the last 2 are missing. What is left does not "
+		"! EVENTS ARE GONE: of 37 events the last 2 are missing. What is left does not "
 		"show how the job ended\n");
 	struct lt_text json = { 0 };
 	lt_record_write_json(&json, record(&work));
@@ -555,60 +578,380 @@ static void a_changed_event_is_named(void **state)
 	whole(&work);
 	work.events[16].at += 1;
 	assert_summary(&work, true,
-		"THE EVENTS WERE CHANGED after they were written: event 17 of 36 does not fit its "
+		"THE EVENTS WERE CHANGED after they were written: event 17 of 37 does not fit its "
 		"digest. From there on they prove nothing\n");
 	assert_int_equal(lt_record_misfit(work.record), 16);
 	assert_written(&work, "DOES NOT FIT ITS DIGEST");
 	tear_down(&work);
 }
 
+/* A description with the register as it would be by now. */
+static void set_up_later(struct bench *bench, const char *yaml)
+{
+	static const char *const ids[] = { "X1", "X2", "X3", "E1", "H1" };
+	bench_set_up(bench, "kiln.yaml", yaml);
+	lt_tags_finish(&bench->tags);
+	lt_register_finish(&bench->reg);
+	lt_register_init(&bench->reg);
+	for (unsigned i = 0; i < 5; i++)
+		lt_register_add(&bench->reg, i + 1, ids[i]);
+	assert_true(lt_tags_assign(&bench->tags, &bench->harness, bench->lookalikes, &bench->reg,
+		&bench->diags));
+}
+
+/* KILN with one line replaced, or left out (NULL); the caller frees it. */
+static char *kiln_with(const char *yaml, const char *line, const char *other)
+{
+	struct lt_text text = { 0 };
+	const char *at = strstr(yaml, line);
+	assert_non_null(at);
+	lt_text_add_bytes(&text, yaml, (size_t)(at - yaml));
+	if (other != NULL)
+		lt_text_printf(&text, "%s\n", other);
+	lt_text_add(&text, strchr(at, '\n') + 1);
+	return text.bytes;
+}
+
+/* The record as JSON, read back. */
+static json_t *record_json(struct work *work)
+{
+	struct lt_text text = { 0 };
+	lt_record_write_json(&text, record(work));
+	json_t *json = json_loads(lt_text_string(&text), JSON_REJECT_DUPLICATES, NULL);
+	assert_non_null(json);
+	lt_text_finish(&text);
+	return json;
+}
+
+static const char *text_at(const json_t *list, size_t index, const char *key)
+{
+	const char *text = json_string_value(json_object_get(json_array_get(list, index), key));
+	return text != NULL ? text : "";
+}
+
 static void another_description_shows(void **state)
 {
 	(void)state;
-	struct work work, old;
-	set_up(&old, KILN);
-	whole(&old);
+	struct work work;
+	struct bench now;
+	set_up(&work, KILN);
+	whole(&work);
 	/* X3, which had number 3, is gone; the revision is another. */
-	struct lt_text yaml = { 0 };
-	const char *gone = strstr(KILN, "  - {id: X3");
-	lt_text_add_bytes(&yaml, KILN, (size_t)(gone - KILN));
-	lt_text_add(&yaml, strchr(gone, '\n') + 1);
-	memcpy(strstr(yaml.bytes, "revision: C"), "revision: D", 11);
-	set_up(&work, yaml.bytes);
-	lt_text_finish(&yaml);
-	/* With the register as it would be, whose number 3 is retired. */
-	lt_tags_finish(&work.bench.tags);
-	lt_register_finish(&work.bench.reg);
-	lt_register_init(&work.bench.reg);
-	static const char *const ids[] = { "X1", "X2", "X3", "E1", "H1" };
-	for (unsigned i = 0; i < 5; i++)
-		lt_register_add(&work.bench.reg, i + 1, ids[i]);
-	assert_true(lt_tags_assign(&work.bench.tags, &work.bench.harness, work.bench.lookalikes,
-		&work.bench.reg, &work.bench.diags));
-	memcpy(work.events, old.events, sizeof work.events);
-	work.count = old.count;
-	work.job = old.job;
+	char *less = kiln_with(KILN, "  - {id: X3", NULL);
+	char *yaml = kiln_with(less, "revision: C", "revision: D");
+	set_up_later(&now, yaml);
+	struct bench then = work.bench;
+	work.bench = now;
+	/* What was answered stands, and so do the joints of the plan that it was answered by. */
 	const struct lt_record *made = record(&work);
 	assert_int_equal(made->joint_count, 5);
-	assert_null(made->joints[2].id);
-	assert_int_equal(made->joints[2].number, 3);
+	assert_string_equal(made->joints[2].id, "X3");
 	assert_string_equal(made->joints[2].tags, "3H – 3M");
-	size_t today = 0;
-	for (size_t i = 0; i < made->count; i++) {
-		if (made->now[i] == NULL)
-			continue;
-		assert_string_equal(made->now[i], "unknown");
-		assert_int_equal(made->events[i].tag[0], '3');
-		today++;
-	}
-	assert_int_equal(today, 5);
-	assert_written(&work, "! THE DESCRIPTION HAS CHANGED since: ");
-	assert_written(&work, "! The description is of revision D now\n");
-	assert_written(&work, "! 1 joint is no longer in the description: 3\n");
-	assert_written(&work, "mated (today: unknown)");
-	assert_written(&work, "! 3H – 3M  no longer in the description\n");
+	assert_int_equal(made->joints[2].standing, LT_RECORD_MADE);
+	assert_false(made->joints[2].gone);
+	assert_false(made->joints[2].described);
+	assert_true(made->joints[1].described);
+	assert_summary(&work, true,
+		"THE DESCRIPTION HAS CHANGED since the job. This record is by the description that "
+		"the job was checked against\n"
+		"The description is of revision D now\n");
+	assert_written(&work, "  3H – 3M  X3 end switch, on A2 drive board\n");
+	json_t *json = record_json(&work);
+	assert_true(json_is_false(json_object_get(json, "ok")));
+	assert_true(json_is_true(json_object_get(json, "description_changed")));
+	assert_int_equal(json_array_size(json_object_get(json, "plans")), 1);
+	const json_t *events = json_object_get(json, "events");
+	for (size_t i = 0; i < json_array_size(events); i++)
+		assert_true(json_is_null(json_object_get(json_array_get(events, i), "today")));
+	json_decref(json);
+	work.bench = then;
+	bench_tear_down(&now);
+	free(less);
+	free(yaml);
 	tear_down(&work);
-	tear_down(&old);
+}
+
+/* While the job was worked on: a joint on another mate, one renamed, one gone, one new. */
+static char *changed_kiln(void)
+{
+	char *mate = kiln_with(KILN, "  - {id: X2",
+		"  - {id: X2, name: encoder, mates: M1, port: J4, family: small, ways: 2}");
+	char *renamed = kiln_with(mate, "  - {id: E1",
+		"  - {id: E7, was: E1, name: frame earth, kind: strap, family: M6, tag: paper}");
+	char *yaml = kiln_with(renamed, "  - {id: X3",
+		"  - {id: X9, name: lamp, mates: A2, family: large, ways: 2}");
+	free(mate);
+	free(renamed);
+	return yaml;
+}
+
+static void a_plan_that_changed_shows_joint_by_joint(void **state)
+{
+	(void)state;
+	struct work work;
+	struct bench now;
+	set_up(&work, KILN);
+	make_safe(&work);
+	tag_all(&work);
+	unplug(&work, 5);
+	swap(&work);
+	reconnect(&work);
+	char *yaml = changed_kiln();
+	set_up_later(&now, yaml);
+	work.who = "Bo Lindt";
+	const size_t before = work.count;
+	plan(&work, &now, false);
+	struct bench then = work.bench;
+	work.bench = now;
+	const struct lt_record *made = record(&work);
+	static const struct {
+		const char *id;
+		unsigned number;
+		enum lt_record_standing standing;
+		bool gone;
+	} joints[] = {
+		{ "X1", 1, LT_RECORD_MADE, false },
+		{ "X2", 2, LT_RECORD_OPEN, false },
+		{ "X3", 3, LT_RECORD_MADE, true },
+		{ "E7", 4, LT_RECORD_MADE, false },
+		{ "H1", 5, LT_RECORD_MADE, false },
+		{ "X9", 6, LT_RECORD_OPEN, false },
+	};
+	assert_int_equal(made->joint_count, 6);
+	for (size_t i = 0; i < 6; i++) {
+		assert_string_equal(made->joints[i].id, joints[i].id);
+		assert_int_equal(made->joints[i].number, joints[i].number);
+		assert_int_equal(made->joints[i].standing, joints[i].standing);
+		assert_int_equal(made->joints[i].gone, joints[i].gone);
+	}
+	/* What is void is void at every stage. */
+	assert_int_equal(made->joints[1].proven, LT_NONE);
+	assert_int_equal(made->joints[1].unplugged, LT_NONE);
+	assert_int_equal(made->joints[1].made, LT_NONE);
+	assert_int_not_equal(made->joints[3].made, LT_NONE);
+	assert_false(made->redescribed);
+	assert_written(&work,
+		"! THE DESCRIPTION WAS CHANGED DURING THE JOB: 5 changes. What no longer counted was "
+		"asked for again\n");
+	assert_written(&work, "! 1 joint was taken out of the description during the job: 3\n");
+	assert_written(&work, "! NOT ALL MADE: 2, 6 (4 of 6 joints");
+	assert_written(&work, "3H – 3M  X3 end switch (taken out of the description)");
+	assert_written(&work, "Changes of the description during the job\n"
+			      "-----------------------------------------\n");
+	assert_written(&work, ", by Bo Lindt:\n"
+			      "2 X2: the mate was A2, and is now M1. What was recorded of it no "
+			      "longer counts.\n");
+	assert_written(&work, "2 X2: the fate of its part was keep, and is now replace.");
+	assert_written(&work, "6 X9: this joint is new. It is asked for.\n");
+	assert_written(&work, "3 X3: this joint is gone. It is not asked for.\n");
+	assert_written(&work, "4 E7: the id was E1, and is now E7.\n");
+	json_t *json = record_json(&work);
+	const json_t *plans = json_object_get(json, "plans");
+	assert_int_equal(json_array_size(plans), 2);
+	const json_t *second = json_array_get(plans, 1);
+	assert_int_equal(json_integer_value(json_object_get(second, "event")), before + 1);
+	assert_string_equal(text_at(plans, 0, "who"), "Ada Brandt");
+	assert_string_equal(text_at(plans, 1, "who"), "Bo Lindt");
+	assert_true(json_is_false(json_object_get(second, "voids_all")));
+	assert_int_equal(json_array_size(json_object_get(second, "changes")), 5);
+	assert_true(json_is_true(json_object_get(json, "description_changed")));
+	json_decref(json);
+	/* All of it made by the new plan, a yes is none yet: it tells what was changed. */
+	work.bench = then;
+	bench_tear_down(&now);
+	free(yaml);
+	tear_down(&work);
+}
+
+/* A wrong mate with a joint that is gone stands until somebody says that it was taken apart. */
+static void a_wrong_mate_with_a_joint_that_is_gone(void **state)
+{
+	(void)state;
+	struct work work;
+	struct bench now;
+	set_up(&work, KILN);
+	tag_all(&work);
+	unplug(&work, 5);
+	swap(&work);
+	say(&work, LT_JOB_STAGE, LT_STAGE_RECONNECT, NULL);
+	scan(&work, LT_STAGE_RECONNECT, 3, LT_SIDE_H, "half");
+	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_M, "wrong-mate");
+	char *yaml = kiln_with(KILN, "  - {id: X3", NULL);
+	set_up_later(&now, yaml);
+	plan(&work, &now, false);
+	for (unsigned number = 1; number <= 5; number++)
+		if (number != 3)
+			pair(&work, LT_STAGE_RECONNECT, number, LT_SIDE_H, LT_SIDE_M);
+	const struct lt_record *made = record(&work);
+	assert_false(made->reconnected);
+	assert_int_equal(made->wrong[0].righted, LT_NONE);
+	assert_written(&work, "! 1 wrong mate caught; NOT SHOWN TO BE PUT RIGHT: 3H with 2M\n");
+	say(&work, LT_JOB_SETTLED, LT_STAGE_RECONNECT, "3H 2M");
+	made = record(&work);
+	assert_int_equal(made->wrong[0].righted, work.count - 1);
+	/* Its own half hangs loose still. */
+	assert_false(made->reconnected);
+	say(&work, LT_JOB_SETTLED, LT_STAGE_RECONNECT, "3H");
+	made = record(&work);
+	assert_true(made->reconnected);
+	assert_written(&work, "  1 wrong mate caught, and put right\n");
+	assert_written(&work, "reconnect  settled: 3H 2M\n");
+	bench_tear_down(&now);
+	free(yaml);
+	tear_down(&work);
+}
+
+/* It is the same connector, whatever it is called by now. */
+static void a_wrong_mate_of_a_joint_that_was_renamed(void **state)
+{
+	(void)state;
+	struct work work;
+	struct bench now;
+	set_up(&work, KILN);
+	tag_all(&work);
+	unplug(&work, 5);
+	swap(&work);
+	say(&work, LT_JOB_STAGE, LT_STAGE_RECONNECT, NULL);
+	scan(&work, LT_STAGE_RECONNECT, 3, LT_SIDE_H, "half");
+	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_M, "wrong-mate");
+	char *yaml = kiln_with(KILN, "  - {id: X3",
+		"  - {id: X7, was: X3, name: end switch, mates: A2, family: small, ways: 2}");
+	set_up_later(&now, yaml);
+	plan(&work, &now, false);
+	const struct lt_record *made = record(&work);
+	assert_string_equal(made->wrong[0].ids[0], "X7");
+	assert_string_equal(made->wrong[0].ids[1], "X2");
+	assert_int_equal(made->wrong[0].righted, LT_NONE);
+	for (unsigned number = 1; number <= 5; number++)
+		pair(&work, LT_STAGE_RECONNECT, number, LT_SIDE_H, LT_SIDE_M);
+	assert_written(&work, "  1 wrong mate caught, and put right\n");
+	bench_tear_down(&now);
+	free(yaml);
+	tear_down(&work);
+}
+
+/* It was closed by the program before: its answers are shown, and no more. */
+static void a_job_without_plan_shows_its_answers_alone(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up_old(&work, KILN);
+	whole(&work);
+	const struct lt_record *made = record(&work);
+	assert_int_equal(made->joint_count, 0);
+	assert_int_equal(made->verdicts[LT_VERDICT_MATED], 9);
+	assert_false(made->reconnected);
+	assert_written(&work,
+		"! CHECKED AGAINST: NOT KNOWN. An older version of the program did not keep it. The "
+		"answers stand as they were given; where joints stand is not worked out\n");
+	assert_written(&work, "Where joints stand is not known: see the events.\n");
+	assert_written(&work, "scan 5H: 5HKT4U0042I done\n");
+	assert_written(&work, "  The events fit their digests (36)\n");
+	char *text = written(&work);
+	assert_null(strstr(text, "NEVER BEGUN"));
+	assert_null(strstr(text, "NOT ALL MADE"));
+	assert_null(strstr(text, "replaced, the numbers proven"));
+	assert_non_null(strstr(text, "! reconnecting  NOT KNOWN\n"));
+	free(text);
+	json_t *json = record_json(&work);
+	assert_true(json_is_false(json_object_get(json, "ok")));
+	assert_int_equal(json_array_size(json_object_get(json, "plans")), 0);
+	assert_int_equal(json_array_size(json_object_get(json, "joints")), 0);
+	assert_string_equal(text_at(json_object_get(json, "stages"), 3, "standing"), "not-known");
+	assert_int_equal(json_array_size(json_object_get(json, "events")), 36);
+	json_decref(json);
+	/* Not even with nothing wrong in it. */
+	assert_true(lt_record_faults(work.record) > 0);
+	tear_down(&work);
+}
+
+/* One of version 1 that was open, and gone on with by the description that it was judged by. */
+static void a_plan_that_came_later_counts_for_what_was_before(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up_old(&work, KILN);
+	make_safe(&work);
+	tag_all(&work);
+	unplug(&work, 5);
+	swap(&work);
+	say(&work, LT_JOB_STAGE, LT_STAGE_RECONNECT, NULL);
+	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, "half");
+	scan(&work, LT_STAGE_RECONNECT, 3, LT_SIDE_M, "wrong-mate");
+	plan(&work, &work.bench, true);
+	for (unsigned number = 1; number <= 5; number++)
+		pair(&work, LT_STAGE_RECONNECT, number, LT_SIDE_H, LT_SIDE_M);
+	finish(&work);
+	assert_summary(&work, true, "");
+	assert_written(&work, "  1 wrong mate caught, and put right\n");
+	tear_down(&work);
+
+	/* By another description: nothing of it counts. */
+	set_up_old(&work, KILN);
+	whole(&work);
+	work.count--;
+	work.job.closed = false;
+	plan(&work, &work.bench, false);
+	assert_written(&work,
+		"! NOTHING COUNTS THAT WAS RECORDED BEFORE THE FIRST PLAN: every joint was asked for "
+		"again\n");
+	assert_written(&work, "Nothing that was recorded before counts.\n");
+	assert_written(&work, "! NOT ALL MADE: 1–5 (0 of 5 joints");
+	json_t *json = record_json(&work);
+	const json_t *first = json_array_get(json_object_get(json, "plans"), 0);
+	assert_true(json_is_true(json_object_get(first, "voids_all")));
+	assert_true(json_is_true(json_object_get(json, "description_changed")));
+	json_decref(json);
+	tear_down(&work);
+}
+
+/* What a newer program wrote, or somebody who made the digests fit. */
+static void an_event_that_cannot_be_is_named(void **state)
+{
+	(void)state;
+	static const struct lt_job_event rows[] = {
+		{ .kind = LT_JOB_UNKNOWN, .kind_name = "confirm", .text = "12H" },
+		{ .kind = LT_JOB_SCAN, .text = "2H", .tag = "2H", .verdict = "accepted" },
+		{ .kind = LT_JOB_SCAN, .text = "2H", .tag = "2H", .verdict = NULL },
+		{ .kind = LT_JOB_SKIP, .number = 77, .text = "x" },
+		{ .kind = LT_JOB_PLAN, .text = "{\"plan\":2}" },
+		{ .kind = LT_JOB_PLAN, .text = NULL },
+		{ .kind = LT_JOB_SETTLED, .text = "1H 2M" },
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct work work;
+		struct lt_job_event event = rows[i];
+		set_up(&work, KILN);
+		make_safe(&work);
+		tag_all(&work);
+		unplug(&work, 5);
+		swap(&work);
+		reconnect(&work);
+		const size_t at = work.count;
+		event.stage = LT_STAGE_RECONNECT;
+		add(&work, event);
+		finish(&work);
+		assert_int_equal(lt_record_misfit(record(&work)), LT_NONE);
+		char words[256];
+		snprintf(words, sizeof words,
+			"EVENT %zu CANNOT BE UNDERSTOOD. A newer program wrote it, or it was changed. "
+			"This record shows nothing that can be relied on from there on\n",
+			at + 1);
+		char *faults = summary(work.record, true);
+		assert_non_null(strstr(faults, words));
+		free(faults);
+		assert_written(&work, "CANNOT BE UNDERSTOOD\n");
+		snprintf(words, sizeof words, "! %zu  23:", at + 1);
+		assert_written(&work, words);
+		json_t *json = record_json(&work);
+		assert_true(json_is_false(json_object_get(json, "ok")));
+		const json_t *events = json_object_get(json, "events");
+		assert_string_equal(text_at(events, at, "kind"),
+			i == 0 ? "confirm" : lt_job_event_name(event.kind));
+		assert_true(json_is_true(json_object_get(json_object_get(json, "digest"), "fits")));
+		json_decref(json);
+		tear_down(&work);
+	}
 }
 
 static void a_job_without_unit_says_so(void **state)
@@ -728,7 +1071,7 @@ static const char TEXT[] =
 	"! NOT FINISHED: reconnecting\n"
 	"! MADE SAFE NOT CONFIRMED: 1 of 1 hazard\n"
 	"! NOT TICKED: 3 of 3 hazard and finish lines\n"
-	"  The events fit their digests (24)\n"
+	"  The events fit their digests (25)\n"
 	"\n"
 	"A scan proves that two stickers belong together. It does not prove that a\n"
 	"joint is seated, that it is the right way round, or that its stickers were on\n"
@@ -814,33 +1157,34 @@ static const char APPENDIX[] =
 	"of every page is of the last event and of all before it: when any is changed\n"
 	"later, the digest is another one.\n"
 	"  1  23:13:20  Ada Brandt  1  tag  opened: Kiln trolley drive\n"
-	"  2  23:13:25  Ada Brandt  1  tag  stage\n"
-	"  3  23:13:30  Ada Brandt  1  tag  scan 1H: 1HKT4U00424  half\n"
-	"  4  23:13:36  Ada Brandt  1  tag  scan 1X: 1XKT4U00427  mated\n"
-	"  5  23:13:41  Ada Brandt  1  tag  scan 2H: 2HKT4U00420  half\n"
-	"  6  23:13:46  Ada Brandt  1  tag  scan 2M: 2MKT4U0042O  mated\n"
-	"  7  23:13:51  Ada Brandt  1  tag  scan 3H: 3HKT4U0042B  half\n"
-	"  8  23:13:57  Ada Brandt  1  tag  scan 3M: 3MKT4U0042P  mated\n"
-	"  9  23:14:02  Ada Brandt  1  tag  scan 4H: 4H  half\n"
-	"  10  23:14:07  Ada Brandt  1  tag  scan 4M: 4M  mated\n"
-	"  11  23:14:12  Ada Brandt  1  tag  scan 5H: 5HKT4U0042I  done\n"
-	"  12  23:14:18  Ada Brandt  1  unplug  stage\n"
-	"  13  23:14:23  Ada Brandt  1  unplug  scan 1H: 1HKT4U00424  done\n"
-	"  14  23:14:28  Ada Brandt  1  unplug  scan 2H: 2HKT4U00420  done\n"
-	"  15  23:14:33  Ada Brandt  1  unplug  scan 3H: 3HKT4U0042B  done\n"
-	"  16  23:14:39  Ada Brandt  1  swap  stage\n"
-	"  17  23:14:44  Ada Brandt  1  swap  scan 1X: 1XKT4U00427  half\n"
-	"  18  23:14:49  Ada Brandt  1  swap  scan 1M: 1MKT4U0042R  mated\n"
-	"  19  23:14:54  Bo Lindt  1  reconnect  stage\n"
-	"  20  23:15:00  Bo Lindt  1  reconnect  scan 1H: 1HKT4U00424  half\n"
-	"  21  23:15:05  Bo Lindt  1  reconnect  scan 1M: 1MKT4U0042R  mated\n"
-	"  22  23:15:10  Bo Lindt  1  reconnect  scan 2H: 2HKT4U00420  half\n"
-	"! 23  23:15:15  Bo Lindt  1  reconnect  scan 3M: 3MKT4U0042P  wrong-mate\n"
-	"  24  23:15:21  Bo Lindt  1  reconnect  scan: 12345  misread\n"
+	"  2  23:13:20  Ada Brandt  1  reconnect  plan\n"
+	"  3  23:13:25  Ada Brandt  1  tag  stage\n"
+	"  4  23:13:30  Ada Brandt  1  tag  scan 1H: 1HKT4U00424  half\n"
+	"  5  23:13:36  Ada Brandt  1  tag  scan 1X: 1XKT4U00427  mated\n"
+	"  6  23:13:41  Ada Brandt  1  tag  scan 2H: 2HKT4U00420  half\n"
+	"  7  23:13:46  Ada Brandt  1  tag  scan 2M: 2MKT4U0042O  mated\n"
+	"  8  23:13:51  Ada Brandt  1  tag  scan 3H: 3HKT4U0042B  half\n"
+	"  9  23:13:57  Ada Brandt  1  tag  scan 3M: 3MKT4U0042P  mated\n"
+	"  10  23:14:02  Ada Brandt  1  tag  scan 4H: 4H  half\n"
+	"  11  23:14:07  Ada Brandt  1  tag  scan 4M: 4M  mated\n"
+	"  12  23:14:12  Ada Brandt  1  tag  scan 5H: 5HKT4U0042I  done\n"
+	"  13  23:14:18  Ada Brandt  1  unplug  stage\n"
+	"  14  23:14:23  Ada Brandt  1  unplug  scan 1H: 1HKT4U00424  done\n"
+	"  15  23:14:28  Ada Brandt  1  unplug  scan 2H: 2HKT4U00420  done\n"
+	"  16  23:14:33  Ada Brandt  1  unplug  scan 3H: 3HKT4U0042B  done\n"
+	"  17  23:14:39  Ada Brandt  1  swap  stage\n"
+	"  18  23:14:44  Ada Brandt  1  swap  scan 1X: 1XKT4U00427  half\n"
+	"  19  23:14:49  Ada Brandt  1  swap  scan 1M: 1MKT4U0042R  mated\n"
+	"  20  23:14:54  Bo Lindt  1  reconnect  stage\n"
+	"  21  23:15:00  Bo Lindt  1  reconnect  scan 1H: 1HKT4U00424  half\n"
+	"  22  23:15:05  Bo Lindt  1  reconnect  scan 1M: 1MKT4U0042R  mated\n"
+	"  23  23:15:10  Bo Lindt  1  reconnect  scan 2H: 2HKT4U00420  half\n"
+	"! 24  23:15:15  Bo Lindt  1  reconnect  scan 3M: 3MKT4U0042P  wrong-mate\n"
+	"  25  23:15:21  Bo Lindt  1  reconnect  scan: 12345  misread\n"
 	"\n"
-	"KT4U0042, job 7, 24 events\n"
-	"last digest (SHA-256) 5290 1487 d318 667e b1dd c392 8474 9959 7044 6504 b140\n"
-	"0c1e 3a86 2bf6 6be7 a620\n";
+	"KT4U0042, job 7, 25 events\n"
+	"last digest (SHA-256) 6fa5 2806 9644 5651 6048 8950 4b72 2d2e dbed 96b2 8cd9\n"
+	"4a76 726b 2bdd 5bc6 96d4\n";
 
 static void the_text_in_full(void **state)
 {
@@ -912,6 +1256,12 @@ int main(void)
 		cmocka_unit_test(typed_tags_are_counted),
 		cmocka_unit_test(a_changed_event_is_named),
 		cmocka_unit_test(another_description_shows),
+		cmocka_unit_test(a_plan_that_changed_shows_joint_by_joint),
+		cmocka_unit_test(a_wrong_mate_with_a_joint_that_is_gone),
+		cmocka_unit_test(a_wrong_mate_of_a_joint_that_was_renamed),
+		cmocka_unit_test(a_job_without_plan_shows_its_answers_alone),
+		cmocka_unit_test(a_plan_that_came_later_counts_for_what_was_before),
+		cmocka_unit_test(an_event_that_cannot_be_is_named),
 		cmocka_unit_test(a_job_without_unit_says_so),
 		cmocka_unit_test(pages_hold_what_they_must),
 		cmocka_unit_test(the_text_in_full),

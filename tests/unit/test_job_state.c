@@ -5,6 +5,7 @@
 #include <cmocka.h>
 
 #include "job_bench.h"
+#include "loomtag/text.h"
 #include "verify_spell.h"
 
 /* 12 and 9 are two-sided; 5 comes after 12; 7 is one-sided, after 5; the part of 9 and 20 is
@@ -52,6 +53,7 @@ static void set_up(struct job_bench *bench, bool parts)
  * a scan or "ok". */
 struct player {
 	struct job_script script;
+	struct lt_text plan; /* of the first event */
 	struct lt_job_state *state;
 	enum lt_stage stage;
 	unsigned station;
@@ -88,7 +90,6 @@ static void make_event(struct player *player, struct lt_job_event *event, const 
 	if (names_stage(player, word, ':')) {
 		event->kind = LT_JOB_STAGE;
 		event->stage = player->stage;
-		event->text = lt_job_state_mark(player->state);
 	} else if (names_stage(player, word, '!')) {
 		event->kind = LT_JOB_STAGE_SKIPPED;
 		event->stage = player->stage;
@@ -109,11 +110,26 @@ static void make_event(struct player *player, struct lt_job_event *event, const 
 			lt_job_state_ticked(player->state, line) != LT_NONE)
 			line++;
 		event->kind = LT_JOB_TICK;
-		event->text = word[1] != '\0' ? word : lt_job_state_line(player->state, line);
+		event->text = word[1] != '\0' ? word : lt_job_state_line(player->state, line)->text;
 	} else {
 		spell(text, word);
 		event->text = text;
 	}
+}
+
+/* As a work does: the verdict becomes a part of the event. At stage finish nothing is judged. */
+static void judge(struct player *player, struct lt_job_event *event)
+{
+	char *tag = player->script.tags[player->script.count];
+	if (event->stage >= LT_STAGE_FINISH)
+		return;
+	const struct lt_answer answer = lt_job_state_judge(player->state, event->station,
+		event->typed, event->text, strlen(event->text));
+	event->verdict = lt_verdict_name(answer.verdict);
+	if (!answer.has_tag)
+		return;
+	lt_tag_write(tag, answer.number, answer.side);
+	event->tag = tag;
 }
 
 static void do_word(struct player *player, const char *word)
@@ -126,14 +142,13 @@ static void do_word(struct player *player, const char *word)
 	struct lt_job_event *event = job_event(script, LT_JOB_SCAN, player->stage, player->station);
 	event->typed = player->typed;
 	make_event(player, event, word);
-	struct lt_answer answer;
-	if (!lt_job_state_apply(player->state, event, &answer)) {
+	if (event->kind == LT_JOB_SCAN)
+		judge(player, event);
+	if (!lt_job_state_apply(player->state, event, NULL)) {
 		say(player, "no");
 		return;
 	}
-	event->id = ++script->count;
-	if (event->kind == LT_JOB_SCAN)
-		event->verdict = lt_verdict_name(answer.verdict);
+	event->id = ++script->count + 1;
 	say(player, event->kind == LT_JOB_SCAN ? event->verdict : "ok");
 }
 
@@ -148,12 +163,43 @@ static void play(struct player *player, const char *words)
 		do_word(player, word);
 }
 
+static void write_plan(struct lt_text *out, const struct job_bench *bench, bool backdated)
+{
+	struct lt_arena arena = { 0 };
+	struct lt_job_plan plan;
+	lt_job_plan_make(&plan, &arena, &bench->tags);
+	plan.backdated = backdated;
+	lt_text_clear(out);
+	lt_job_plan_write(out, &plan);
+	lt_arena_finish(&arena);
+}
+
+/* Event 0 of every job here is its plan; those of the script come behind it. */
+static void put_plan(struct lt_job_state *state, const struct lt_text *text)
+{
+	const struct lt_job_event event = { .id = 1,
+		.who = "Ines",
+		.station = 1,
+		.kind = LT_JOB_PLAN,
+		.stage = LT_STAGE_RECONNECT,
+		.text = lt_text_string(text) };
+	assert_true(lt_job_state_apply(state, &event, NULL));
+}
+
 static void begin(struct player *player, const struct job_bench *bench)
 {
 	memset(player, 0, sizeof(*player));
-	player->state = lt_job_state_create(&bench->tags);
+	player->state = lt_job_state_create();
 	player->stage = LT_STAGE_RECONNECT;
 	player->station = 1;
+	write_plan(&player->plan, bench, false);
+	put_plan(player->state, &player->plan);
+}
+
+static void end(struct player *player)
+{
+	lt_job_state_destroy(player->state);
+	lt_text_finish(&player->plan);
 }
 
 /* "12 5|7" for what is made at a stage and what of it is not needed. */
@@ -170,11 +216,12 @@ static void sum_up(const struct lt_job_state *state, enum lt_stage stage, char o
 }
 
 /* A state that only read the events. */
-static struct lt_job_state *read_again(const struct job_script *script, const struct lt_tags *tags)
+static struct lt_job_state *read_again(const struct player *player)
 {
-	struct lt_job_state *state = lt_job_state_create(tags);
-	for (size_t i = 0; i < script->count; i++)
-		lt_job_state_apply(state, &script->events[i], NULL);
+	struct lt_job_state *state = lt_job_state_create();
+	put_plan(state, &player->plan);
+	for (size_t i = 0; i < player->script.count; i++)
+		assert_true(lt_job_state_apply(state, &player->script.events[i], NULL));
 	return state;
 }
 
@@ -318,14 +365,14 @@ static void test_rows(void **state)
 			lt_job_state_ok(player.state, R) != rows[i].ok)
 			fail_msg("%s\n\tgave   %s (%s)\n\twanted %s (%s)", rows[i].name,
 				player.said, made, rows[i].said, rows[i].made);
-		struct lt_job_state *read = read_again(&player.script, &bench.tags);
+		struct lt_job_state *read = read_again(&player);
 		sum_up(read, rows[i].stage, again);
 		assert_string_equal(made, again);
 		assert_int_equal(lt_job_state_ok(read, R), rows[i].ok);
-		assert_int_equal(lt_job_state_changed(read), 0);
-		assert_int_equal(lt_job_state_events(read), player.script.count);
+		assert_int_equal(lt_job_state_strange(read), LT_NONE);
+		assert_int_equal(lt_job_state_events(read), player.script.count + 1);
 		lt_job_state_destroy(read);
-		lt_job_state_destroy(player.state);
+		end(&player);
 	}
 }
 
@@ -339,31 +386,31 @@ static void test_history(void **state)
 	play(&player, "tag: 12H 12M -5 unplug: 7H 5H -9 12H < swap: 20X 20M reconnect: 5M 5H -7");
 	const struct lt_job_state *job = player.state;
 	struct lt_joint_history history = lt_job_state_history(job, 0);
-	assert_int_equal(history.proven, 2);
+	assert_int_equal(history.proven, 3);
 	assert_int_equal(history.unplugged, LT_NONE);
 	assert_int_equal(history.unplug_rank, LT_NONE);
 	assert_int_equal(history.made, LT_NONE);
 	assert_int_equal(history.skipped, LT_NONE);
 	history = lt_job_state_history(job, 1);
 	assert_int_equal(history.proven, LT_NONE);
-	assert_int_equal(history.unplugged, 6);
+	assert_int_equal(history.unplugged, 7);
 	assert_int_equal(history.unplug_rank, 1);
-	assert_int_equal(history.made, 15);
-	assert_int_equal(history.skipped, 3);
+	assert_int_equal(history.made, 16);
+	assert_int_equal(history.skipped, 4);
 	history = lt_job_state_history(job, 2);
 	assert_int_equal(history.unplug_rank, 0);
-	assert_int_equal(history.skipped, 16);
-	assert_int_equal(lt_job_state_history(job, 3).skipped, 7);
-	assert_int_equal(lt_job_state_history(job, 4).swapped, 12);
+	assert_int_equal(history.skipped, 17);
+	assert_int_equal(lt_job_state_history(job, 3).skipped, 8);
+	assert_int_equal(lt_job_state_history(job, 4).swapped, 13);
 	assert_int_equal(lt_job_state_joints(job), 5);
-	assert_int_equal(lt_job_state_connector(job, 4), 4);
+	assert_string_equal(lt_job_state_joint(job, 4)->id, "X5");
 	assert_true(lt_job_state_unplugging_known(job));
 	play(&player, "12H 5M"); /* a wrong mate opens it again */
 	assert_int_equal(lt_job_state_history(job, 1).made, LT_NONE);
-	const struct lt_job_event *last = lt_job_state_last(job, 1);
-	assert_string_equal(last->verdict, "wrong-mate");
-	assert_null(lt_job_state_last(job, 2));
-	lt_job_state_destroy(player.state);
+	const size_t last = lt_job_state_last(job, 1);
+	assert_string_equal(player.script.events[last - 1].verdict, "wrong-mate");
+	assert_int_equal(lt_job_state_last(job, 2), LT_NONE);
+	end(&player);
 }
 
 /* What comes next at reconnect is the reverse of how it came apart, within `after`. */
@@ -383,7 +430,7 @@ static void test_order_of_reconnecting(void **state)
 	}
 	assert_int_equal(lt_verify_next(lt_job_state_machine(player.state, R)), LT_NONE);
 	assert_true(lt_job_state_ok(player.state, R));
-	lt_job_state_destroy(player.state);
+	end(&player);
 }
 
 static void test_standing_and_closing(void **state)
@@ -398,7 +445,7 @@ static void test_standing_and_closing(void **state)
 	for (int stage = 0; stage < LT_STAGE_COUNT; stage++)
 		assert_int_equal(lt_job_state_standing(job, (enum lt_stage)stage),
 			LT_STANDING_NOT_BEGUN);
-	lt_job_state_destroy(player.state);
+	end(&player);
 
 	five_that_stay(&bench);
 	begin(&player, &bench);
@@ -408,7 +455,8 @@ static void test_standing_and_closing(void **state)
 	assert_int_equal(lt_job_state_standing(job, T), LT_STANDING_SKIPPED);
 	assert_false(lt_job_state_ok(job, U));
 	play(&player, "7H");
-	assert_true(lt_job_state_ok(job, U));
+	/* Whether all is apart is one question, whether to go on another. */
+	assert_int_equal(lt_job_state_no(job, U), LT_NO_OPEN);
 	assert_int_equal(lt_job_state_standing(job, U), LT_STANDING_BEGUN);
 	play(&player, "reconnect: 7H");
 	assert_int_equal(lt_job_state_standing(job, U), LT_STANDING_DONE);
@@ -426,35 +474,63 @@ static void test_standing_and_closing(void **state)
 	play(&player, "reconnect: 9H 9M finish: * * * . 12H");
 	assert_string_equal(player.said, "ok half mated ok ok ok ok ok no");
 	assert_true(lt_job_state_closed(job));
-	lt_job_state_destroy(player.state);
+	end(&player);
 
 	begin(&player, &bench);
 	play(&player, "12H . .x <");
 	assert_string_equal(player.said, "half no ok no");
-	lt_job_state_destroy(player.state);
+	end(&player);
 }
 
 static void test_lines(void **state)
 {
 	(void)state;
 	struct job_bench bench;
+	struct player player;
 	five_joints(&bench);
-	struct lt_job_state *job = lt_job_state_create(&bench.tags);
+	begin(&player, &bench);
+	const struct lt_job_state *job = player.state;
 	assert_int_equal(lt_job_state_lines(job), 3);
 	/* 29 CFR 1910.147 (e): the work area is inspected, then energy is restored. */
-	assert_string_equal(lt_job_state_line(job, 0),
+	assert_string_equal(lt_job_state_line(job, 0)->text,
 		"W1, frame strap: looked at; it has no number");
-	assert_string_equal(lt_job_state_line(job, 1), "covers closed");
-	assert_string_equal(lt_job_state_line(job, 2), "mains 230 V: restored: last");
-	lt_job_state_destroy(job);
+	assert_string_equal(lt_job_state_line(job, 1)->text, "covers closed");
+	assert_string_equal(lt_job_state_line(job, 2)->text, "mains 230 V: restored: last");
+	assert_string_equal(lt_job_state_line(job, 2)->energy, "mains 230 V");
+	end(&player);
 	lt_job_state_destroy(NULL);
+}
 
+/* Nothing to do is no yes: no scan could prove anything. */
+static void test_nothing_to_do(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct player player;
 	job_bench_begin(&bench);
-	job = lt_job_state_create(&bench.tags);
+	begin(&player, &bench);
 	for (int stage = 0; stage < LT_STAGE_COUNT; stage++)
-		assert_int_equal(lt_job_state_standing(job, (enum lt_stage)stage),
+		assert_int_equal(lt_job_state_standing(player.state, (enum lt_stage)stage),
 			LT_STANDING_NOTHING);
-	assert_null(lt_job_state_machine(job, LT_STAGE_FINISH));
+	assert_null(lt_job_state_machine(player.state, LT_STAGE_FINISH));
+	for (int stage = 0; stage < LT_STAGE_FINISH; stage++)
+		assert_int_equal(lt_job_state_no(player.state, (enum lt_stage)stage), LT_NO_NUMBER);
+	assert_true(lt_job_state_all_done(player.state));
+	end(&player);
+}
+
+static void test_no_plan(void **state)
+{
+	(void)state;
+	struct lt_job_state *job = lt_job_state_create();
+	for (int stage = 0; stage <= LT_STAGE_COUNT; stage++)
+		assert_int_equal(lt_job_state_no(job, (enum lt_stage)stage), LT_NO_PLAN);
+	assert_null(lt_job_state_plan(job));
+	assert_null(lt_job_state_machine(job, R));
+	const struct lt_job_event scan = {
+		.kind = LT_JOB_SCAN, .stage = R, .text = "12H", .verdict = "misread", .who = "Ines"
+	};
+	assert_false(lt_job_state_apply(job, &scan, NULL));
 	lt_job_state_destroy(job);
 }
 
@@ -469,7 +545,7 @@ static void test_finish_is_honest(void **state)
 	const struct lt_job_state *job = player.state;
 	const enum lt_stage finish = LT_STAGE_FINISH;
 	play(&player, "unplug: 7H reconnect: 7H finish: * * *");
-	assert_int_equal(lt_job_state_ticked(job, 2), 7);
+	assert_int_equal(lt_job_state_ticked(job, 2), 8);
 	assert_false(lt_job_state_ok(job, finish)); /* 9 and 20 are open */
 	assert_int_equal(lt_job_state_standing(job, finish), LT_STANDING_BEGUN);
 	play(&player, "reconnect: 9H 9M 20H 20M finish: * * ");
@@ -488,7 +564,7 @@ static void test_finish_is_honest(void **state)
 	assert_false(lt_job_state_all_done(job));
 	play(&player, "reconnect: 9H 9M 20H 20M finish: * * * .");
 	assert_string_equal(player.said, "ok half mated half mated ok ok ok ok ok");
-	lt_job_state_destroy(player.state);
+	end(&player);
 
 	/* A stage that was begun and not finished. */
 	begin(&player, &bench);
@@ -497,7 +573,7 @@ static void test_finish_is_honest(void **state)
 	assert_false(lt_job_state_ok(player.state, finish));
 	play(&player, "tag! finish:");
 	assert_true(lt_job_state_ok(player.state, finish));
-	lt_job_state_destroy(player.state);
+	end(&player);
 }
 
 /* "100" for the first of three lines ticked. */
@@ -538,23 +614,17 @@ static void test_ticks_taken_back(void **state)
 		assert_string_equal(ticks(player.state, ticked), steps[i].ticked);
 	}
 	play(&player, "@1 * @2 *");
-	const struct lt_job_event *last = lt_job_state_last(player.state, 1);
+	const struct lt_job_event *last =
+		&player.script.events[lt_job_state_last(player.state, 1) - 1];
 	assert_int_equal(last->kind, LT_JOB_TICK);
-	assert_string_equal(last->text, lt_job_state_line(player.state, 0));
-	assert_string_equal(lt_job_state_last(player.state, 2)->text, "covers closed");
-	assert_null(lt_job_state_last(player.state, 3));
-	struct lt_job_state *read = read_again(&player.script, &bench.tags);
+	assert_string_equal(last->text, lt_job_state_line(player.state, 0)->text);
+	last = &player.script.events[lt_job_state_last(player.state, 2) - 1];
+	assert_string_equal(last->text, "covers closed");
+	assert_int_equal(lt_job_state_last(player.state, 3), LT_NONE);
+	struct lt_job_state *read = read_again(&player);
 	assert_string_equal(ticks(read, ticked), "110");
-	assert_int_equal(lt_job_state_changed(read), 0);
 	lt_job_state_destroy(read);
-
-	/* The line is another one now: what is taken back is not known, so nothing is ticked. */
-	play(&player, "@3 * <");
-	bench.hazard.restore = "after the covers";
-	read = read_again(&player.script, &bench.tags);
-	assert_string_equal(ticks(read, ticked), "000");
-	lt_job_state_destroy(read);
-	lt_job_state_destroy(player.state);
+	end(&player);
 }
 
 static void test_confirmed_hazards_change_nothing(void **state)
@@ -571,118 +641,97 @@ static void test_confirmed_hazards_change_nothing(void **state)
 		assert_false(lt_job_state_apply(player.state, event, NULL));
 		event->text = "mains 230 V";
 		assert_true(lt_job_state_apply(player.state, event, NULL));
-		event->id = ++player.script.count;
+		event->id = ++player.script.count + 1;
 		assert_int_equal(lt_job_state_stage(player.state), LT_STAGE_FINISH);
-		assert_int_equal(lt_job_state_ticked(player.state, 0), 3);
+		assert_int_equal(lt_job_state_ticked(player.state, 0), 4);
 		assert_int_equal(lt_job_state_standing(player.state, T), LT_STANDING_NOT_BEGUN);
 		assert_true(lt_verify_made(lt_job_state_machine(player.state, R), 0));
 	}
-	assert_int_equal(lt_job_state_events(player.state), player.script.count);
-	lt_job_state_destroy(player.state);
+	assert_int_equal(lt_job_state_events(player.state), player.script.count + 1);
+	end(&player);
 }
 
-static void mark_of(char out[64], const struct job_bench *bench)
+/* A new plan in the middle of a job. */
+
+static void add_event(struct player *player, enum lt_job_event_kind kind, const char *text)
 {
-	struct lt_job_state *job = lt_job_state_create(&bench->tags);
-	snprintf(out, 64, "%s", lt_job_state_mark(job));
-	lt_job_state_destroy(job);
+	struct lt_job_event *event =
+		job_event(&player->script, kind, player->stage, player->station);
+	event->text = text;
+	const bool done = lt_job_state_apply(player->state, event, NULL);
+	if (done)
+		event->id = ++player->script.count + 1;
+	say(player, done ? "ok" : "no");
 }
-
-static void mate_another(struct job_bench *bench)
-{
-	bench->connectors[0].component = LT_NONE;
-}
-
-static void replace_a_part(struct job_bench *bench)
-{
-	bench->components[0].replace = true;
-}
-
-static void rename_a_part(struct job_bench *bench)
-{
-	bench->components[0].id = "B5";
-}
-
-static void rename_a_joint(struct job_bench *bench)
-{
-	bench->connectors[0].id = "X8";
-}
-
-static void lose_a_side(struct job_bench *bench)
-{
-	bench->connectors[0].sides = 1;
-}
-
-static void go_without_stickers(struct job_bench *bench)
-{
-	bench->connectors[0].marking = LT_MARK_PAPER;
-}
-
-static void free_the_seventh(struct job_bench *bench)
-{
-	bench->connectors[2].after.count = 0;
-}
-
-static void keep_an_old_sticker(struct job_bench *bench)
-{
-	bench->m_is_old[3] = true;
-}
-
-static void test_what_the_mark_tells(void **state)
-{
-	(void)state;
-	static void (*const changes[])(struct job_bench *) = { mate_another, replace_a_part,
-		rename_a_part, rename_a_joint, lose_a_side, go_without_stickers, free_the_seventh,
-		keep_an_old_sticker };
-	struct job_bench bench;
-	char before[64], after[64];
-	five_joints(&bench);
-	mark_of(before, &bench);
-	five_joints(&bench);
-	bench.finish[0].text = "covers closed, and locked";
-	mark_of(after, &bench);
-	assert_string_equal(before, after);
-	for (size_t i = 0; i < sizeof(changes) / sizeof(changes[0]); i++) {
-		five_joints(&bench);
-		changes[i](&bench);
-		mark_of(after, &bench);
-		if (strcmp(before, after) == 0)
-			fail_msg("change %zu is not told", i);
-	}
-}
-
-/* What was answered otherwise before the description changed. */
-struct change_row {
-	const char *name, *words;
-	void (*change)(struct job_bench *bench);
-	size_t changed;
-	const char *made; /* at reconnect, read again */
-	bool ok;
-	bool parts; /* those of 9 and 20 were replaced */
-};
 
 static void change_nothing(struct job_bench *bench)
 {
 	(void)bench;
 }
 
-static void add_a_joint(struct job_bench *bench)
+static void renumber(struct job_bench *bench, size_t joint, unsigned number)
 {
-	bench->harness.connector_count = 5;
-	job_bench_add(bench, 31, 2, false, NULL, 0);
+	bench->number_of[joint] = number;
+	bench->connector_of[number] = joint;
 }
 
-static void retire_nine(struct job_bench *bench)
+static void exchange_numbers(struct job_bench *bench)
 {
-	bench->number_of[3] = 0;
+	renumber(bench, 0, 9);
+	renumber(bench, 3, 12);
+}
+
+static void lose_nine(struct job_bench *bench)
+{
 	bench->connector_of[9] = LT_NONE;
-	bench->retired[9] = true;
+	bench->number_of[3] = 0;
+	bench->connectors[3].marking = LT_MARK_NONE;
 }
 
-static void replace_twelve(struct job_bench *bench)
+static void add_thirty_one(struct job_bench *bench)
 {
-	bench->connectors[0].component = 1;
-	bench->m_is_old[0] = true;
+	static const size_t first[] = { 0 };
+	bench->harness.connector_count = 5;
+	job_bench_add(bench, 31, 2, false, first, 1);
+}
+
+static void rename_five(struct job_bench *bench)
+{
+	bench->connectors[1].id = "X77";
+}
+
+static void rename_five_and_say_so(struct job_bench *bench)
+{
+	bench->connectors[1].id = "X77";
+	bench->connectors[1].was = "X2";
+}
+
+static void mate_five_with_another(struct job_bench *bench)
+{
+	static struct lt_component others[2] = { { .id = "B4" }, { .id = "B5" } };
+	bench->harness.components = others;
+	bench->connectors[1].component = 1;
+}
+
+static void port_of_five(struct job_bench *bench)
+{
+	bench->connectors[1].port = "PWR";
+}
+
+static void one_side_for_five(struct job_bench *bench)
+{
+	bench->connectors[1].sides = 1;
+}
+
+static void replace_the_part_of_five(struct job_bench *bench)
+{
+	bench->components[1].replace = true;
+	bench->connectors[1].component = 1;
+}
+
+static void paper_for_five(struct job_bench *bench)
+{
+	bench->connectors[1].marking = LT_MARK_PAPER;
 }
 
 static void free_five(struct job_bench *bench)
@@ -690,53 +739,263 @@ static void free_five(struct job_bench *bench)
 	bench->connectors[1].after.count = 0;
 }
 
-static void keep_all_parts(struct job_bench *bench)
+static void nine_before_twelve(struct job_bench *bench)
 {
-	bench->components[1].replace = false;
+	bench->after[0][0] = 3;
+	bench->connectors[0].after = (struct lt_indices){ bench->after[0], 1 };
 }
 
-static const struct change_row change_rows[] = {
-	{ "nothing", "unplug: 7H reconnect: 7H", change_nothing, 0, "12left 5left 7 9left 20left",
-		true, false },
-	{ "a joint that nobody could unplug", "unplug: 7H reconnect: 7H", add_a_joint, 1, "", false,
-		false },
-	{ "a joint that is gone, in a wrong mate", "12H 12M 12H 9M", retire_nine, 1, "", false,
-		true },
-	{ "a joint that is gone, in a wrong mate of stickers",
-		"tag: 12H 9X unplug: 7H reconnect: 7H", retire_nine, 2, "", false, true },
-	{ "a pair with the old part", "unplug: 12H reconnect: 12H 12M", replace_twelve, 1, "",
-		false, false },
-	{ "a part that was replaced, and is not to be", "unplug: 7H swap: 9X 9M reconnect: 7H",
-		keep_all_parts, 3, "", false, true },
-	{ "too early then, and not now", "5H 5M 12H 12M", free_five, 1, "12", false, false },
-	{ "an undo of nobody knows what", "12H 12M 5H 9H 9M < <", retire_nine, 2, "", false,
-		false },
-	{ "opened with another then", "12H 12M 5H 5M reconnect: 12H 9M", free_five, 0, "", false,
-		false },
+static void another_finish_line(struct job_bench *bench)
+{
+	bench->finish[1].text = "nothing pinched";
+	bench->harness.finish_count = 2;
+}
+
+/* None of the parts is replaced, but where a change says so. */
+static const struct {
+	const char *name, *before;
+	void (*change)(struct job_bench *bench);
+	const char *made; /* at reconnect, after the change */
+	const char *after, *said;
+	unsigned no; /* at reconnect, at last */
+} plan_rows[] = {
+	{ "nothing", "12H 12M 5H 5M", change_nothing, "12 5", "7H", "done", LT_NO_OPEN },
+	{ "nothing, before the unplugging was over", "unplug: 7H", change_nothing,
+		"12left 5left 9left 20left", "reconnect: 7H", "ok done", 0 },
+	{ "two numbers exchanged", "12H 12M 9H 9M 5H 5M 7H", exchange_numbers, "", "5H 5M 12H 12M",
+		"half out-of-order half mated", LT_NO_OPEN },
+	{ "two numbers exchanged, of joints that were left in", "unplug: 7H reconnect: 7H",
+		exchange_numbers, "20left", "9H 9M 12H 12M 5H 5M 7H",
+		"half mated half mated half mated done", 0 },
+	{ "two numbers exchanged while it came apart", "unplug: 7H", exchange_numbers, "20left",
+		"reconnect: 9H 9M 12H 12M 5H 5M 7H", "ok half mated half mated half mated done",
+		0 },
+	{ "a joint gone", "12H 12M 5H 5M 7H 9H 9M 20H 20M", lose_nine, "12 5 7 20", "", "", 0 },
+	{ "a joint gone that a wrong mate was with", "12H 9M 12H 12M 5H 5M 7H 20H 20M", lose_nine,
+		"12 5 7 20", "", "", LT_NO_STRAY },
+	{ "a joint gone that was apart", "unplug: 9H 7H reconnect: 7H", lose_nine,
+		"12left 5left 7 20left", "", "", LT_NO_STRAY },
+	{ "a joint gone that was made again", "unplug: 9H 7H reconnect: 7H 9H 9M", lose_nine,
+		"12left 5left 7 20left", "", "", 0 },
+	{ "a joint gone that waited for its other half", "9H", lose_nine, "",
+		"12H 12M 5H 5M 7H 20H 20M", "half mated half mated done half mated", 0 },
+	{ "a new joint", "12H 12M 5H 5M 7H 9H 9M 20H 20M", add_thirty_one, "12 5 7 9 20", "31H 31M",
+		"half mated", 0 },
+	{ "a new joint where others were left in", "unplug: 7H reconnect: 7H", add_thirty_one,
+		"12left 5left 7 9left 20left", "31H 31M", "half mated", 0 },
+	{ "a new joint while it came apart", "unplug: 7H", add_thirty_one,
+		"12left 5left 9left 20left", "reconnect: 7H 31H 31M", "ok done half mated", 0 },
+	{ "a joint by another name", "12H 12M 5H 5M 7H", rename_five, "12", "5H 5M 7H",
+		"half mated done", LT_NO_OPEN },
+	{ "a joint renamed", "12H 12M 5H 5M 7H", rename_five_and_say_so, "12 5 7", "", "",
+		LT_NO_OPEN },
+	{ "another mate", "12H 12M 5H 5M 7H", mate_five_with_another, "12", "", "", LT_NO_OPEN },
+	{ "a port described for the first time", "12H 12M 5H 5M 7H", port_of_five, "12 5 7", "", "",
+		LT_NO_OPEN },
+	{ "one side", "12H 12M 5H 5M 7H", one_side_for_five, "12", "5H 5M", "done unknown",
+		LT_NO_OPEN },
+	{ "its part is replaced after all", "12H 12M 5H 5M 7H", replace_the_part_of_five, "12",
+		"5H 5X", "half old-part", LT_NO_OPEN },
+	{ "paper, which was a sticker", "12H 12M 5H 5M 7H", paper_for_five, "12 5 7", "", "",
+		LT_NO_OPEN },
+	{ "fewer joints first", "12H 12M", free_five, "12", "5H 5M 9H 9M 20H 20M 7H",
+		"half mated half mated half mated done", 0 },
+	{ "another joint first, which is open", "12H 12M 5H 5M 7H", nine_before_twelve, "",
+		"12H 12M 9M 9H 12H 12M", "half out-of-order half mated half mated", LT_NO_OPEN },
+	{ "another joint first, which is made", "9H 9M 12H 12M 5H 5M 7H", nine_before_twelve,
+		"12 5 7 9", "20H 20M", "half mated", 0 },
+	{ "no undo past a plan", "12H 12M", another_finish_line, "12", "<", "no", LT_NO_OPEN },
+	{ "what waited is let go", "12H", another_finish_line, "", "12M 12H", "half mated",
+		LT_NO_OPEN },
 };
 
-static void test_changed_descriptions(void **state)
+static void test_a_new_plan(void **state)
 {
 	(void)state;
-	for (size_t i = 0; i < sizeof(change_rows) / sizeof(change_rows[0]); i++) {
-		const struct change_row *row = &change_rows[i];
-		struct job_bench bench, changed;
+	for (size_t i = 0; i < sizeof(plan_rows) / sizeof(plan_rows[0]); i++) {
+		struct job_bench bench;
 		struct player player;
+		struct lt_text text = { 0 };
 		char made[64];
-		set_up(&bench, row->parts);
+		five_that_stay(&bench);
 		begin(&player, &bench);
-		play(&player, row->words);
-		set_up(&changed, row->parts);
-		row->change(&changed);
-		struct lt_job_state *read = read_again(&player.script, &changed.tags);
-		sum_up(read, R, made);
-		if (strcmp(made, row->made) != 0 || lt_job_state_ok(read, R) != row->ok ||
-			lt_job_state_changed(read) != row->changed)
-			fail_msg("%s: %s, made %s, %zu changed", row->name, player.said, made,
-				lt_job_state_changed(read));
+		play(&player, plan_rows[i].before);
+		plan_rows[i].change(&bench);
+		write_plan(&text, &bench, false);
+		add_event(&player, LT_JOB_PLAN, lt_text_string(&text));
+		sum_up(player.state, R, made);
+		if (strcmp(made, plan_rows[i].made) != 0)
+			fail_msg("%s: made %s", plan_rows[i].name, made);
+		play(&player, plan_rows[i].after);
+		const unsigned no = lt_job_state_no(player.state, R);
+		if (strcmp(player.said, plan_rows[i].said) != 0 || no != plan_rows[i].no)
+			fail_msg("%s: %s, no %x", plan_rows[i].name, player.said, no);
+		struct lt_job_state *read = read_again(&player);
+		assert_int_equal(lt_job_state_no(read, R), no);
 		lt_job_state_destroy(read);
-		lt_job_state_destroy(player.state);
+		lt_text_finish(&text);
+		end(&player);
 	}
+}
+
+/* Who took a wrong mate apart whose joint is gone has to say so. */
+static void test_a_stray_wrong_mate(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct player player;
+	struct lt_text text = { 0 };
+	const struct lt_job_stray *strays;
+	five_that_stay(&bench);
+	begin(&player, &bench);
+	play(&player, "12H 9M 12H 12M 5H 5M 7H 20H 20M");
+	lose_nine(&bench);
+	write_plan(&text, &bench, false);
+	add_event(&player, LT_JOB_PLAN, lt_text_string(&text));
+	assert_int_equal(lt_job_state_strays(player.state, &strays), 1);
+	assert_string_equal(strays[0].tags, "12H 9M");
+	assert_string_equal(strays[0].ids[0], "X1");
+	assert_string_equal(strays[0].ids[1], "X4");
+	assert_int_equal(lt_job_state_no(player.state, R), LT_NO_STRAY);
+	player.said[0] = '\0';
+	add_event(&player, LT_JOB_SETTLED, "9H 12M");
+	add_event(&player, LT_JOB_SETTLED, "12H 9M");
+	add_event(&player, LT_JOB_SETTLED, "12H 9M");
+	assert_string_equal(player.said, "no ok no");
+	assert_true(lt_job_state_ok(player.state, R));
+	lt_text_finish(&text);
+	end(&player);
+}
+
+/* Nor can stickers of parts be scanned that stay after all. */
+static void test_a_wrong_mate_of_parts_that_stay(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct player player;
+	struct lt_text text = { 0 };
+	const struct lt_job_stray *strays;
+	five_joints(&bench);
+	begin(&player, &bench);
+	play(&player, "swap: 9X 20M reconnect:");
+	five_that_stay(&bench);
+	write_plan(&text, &bench, false);
+	add_event(&player, LT_JOB_PLAN, lt_text_string(&text));
+	play(&player, "12H 12M 5H 5M 7H 9H 9M 20H 20M");
+	assert_int_equal(lt_job_state_no(player.state, R), LT_NO_STRAY);
+	assert_int_equal(lt_job_state_strays(player.state, &strays), 1);
+	assert_string_equal(strays[0].tags, "9X 20M");
+	add_event(&player, LT_JOB_SETTLED, "9X 20M");
+	assert_true(lt_job_state_ok(player.state, R));
+	lt_text_finish(&text);
+	end(&player);
+}
+
+/* A stage that is over is not begun again for what is new; who goes back is asked. */
+static void test_stages_that_are_over(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct player player;
+	struct lt_text text = { 0 };
+	five_that_stay(&bench);
+	begin(&player, &bench);
+	play(&player, "tag: 12H 12M 5H 5M 7H 9H 9M 20H 20M reconnect:");
+	assert_int_equal(lt_job_state_standing(player.state, T), LT_STANDING_DONE);
+	add_thirty_one(&bench);
+	write_plan(&text, &bench, false);
+	add_event(&player, LT_JOB_PLAN, lt_text_string(&text));
+	assert_int_equal(lt_job_state_standing(player.state, T), LT_STANDING_DONE);
+	assert_int_equal(lt_job_state_history(player.state, 5).proven, LT_NONE);
+	play(&player, "tag:");
+	assert_int_equal(lt_job_state_no(player.state, T), LT_NO_OPEN);
+	play(&player, "31H 31M");
+	assert_true(lt_job_state_ok(player.state, T));
+	lt_text_finish(&text);
+	end(&player);
+}
+
+static void test_what_cannot_be(void **state)
+{
+	(void)state;
+	static const struct lt_job_event events[] = {
+		{ .kind = LT_JOB_UNKNOWN, .kind_name = "confirm", .stage = R },
+		{ .kind = LT_JOB_SCAN, .stage = R, .text = "x", .verdict = "confirm" },
+		{ .kind = LT_JOB_SCAN, .stage = R, .text = "x", .verdict = "mated", .tag = "12H!" },
+		{ .kind = LT_JOB_SCAN, .stage = R, .text = "x", .verdict = "mated", .tag = "88H" },
+		{ .kind = LT_JOB_SCAN, .stage = R, .text = "x", .verdict = "mated" },
+		{ .kind = LT_JOB_SCAN, .stage = R, .text = "x" },
+		{ .kind = LT_JOB_SCAN, .stage = R, .verdict = "misread" },
+		{ .kind = LT_JOB_SCAN, .stage = R, .text = "x", .verdict = "repeat", .tag = "12H" },
+		{ .kind = LT_JOB_SCAN,
+			.stage = R,
+			.text = "x",
+			.verdict = "wrong-mate",
+			.tag = "12M" },
+		{ .kind = LT_JOB_SCAN, .stage = LT_STAGE_FINISH, .text = "x", .verdict = "half" },
+		{ .kind = LT_JOB_UNDO, .stage = R },
+		{ .kind = LT_JOB_TICK, .stage = LT_STAGE_FINISH, .text = "no such line" },
+		{ .kind = LT_JOB_PLAN, .stage = R, .text = "{}" },
+		{ .kind = LT_JOB_PLAN, .stage = R },
+		{ .kind = LT_JOB_SETTLED, .stage = R, .text = "12H 9M" },
+		{ .kind = LT_JOB_SKIP, .stage = R, .number = 88 },
+	};
+	struct job_bench bench;
+	five_joints(&bench);
+	for (size_t i = 0; i < sizeof(events) / sizeof(events[0]); i++) {
+		struct player player;
+		struct lt_job_event event = events[i];
+		event.who = "Ines";
+		event.station = 1;
+		begin(&player, &bench);
+		if (lt_job_state_apply(player.state, &event, NULL))
+			fail_msg("row %zu was taken", i);
+		assert_int_equal(lt_job_state_events(player.state), 1);
+		assert_int_equal(lt_job_state_strange(player.state), LT_NONE);
+		/* In a store it stays, and no answer is yes any more. */
+		event.id = 2;
+		assert_false(lt_job_state_apply(player.state, &event, NULL));
+		assert_int_equal(lt_job_state_strange(player.state), 1);
+		play(&player, "12H 12M 5H 5M 7H 9H 9M 20H 20M finish: * * *");
+		for (int stage = 0; stage <= LT_STAGE_COUNT; stage++)
+			assert_int_equal(lt_job_state_no(player.state, (enum lt_stage)stage),
+				LT_NO_STRANGE);
+		end(&player);
+	}
+}
+
+/* Jobs of version 1 have no plan until somebody goes on with them. */
+static void test_events_before_the_plan(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct player player;
+	char made[64];
+	five_that_stay(&bench);
+	begin(&player, &bench);
+	play(&player, "unplug: 7H 5H reconnect: 5H 5M");
+	for (int backdated = 0; backdated < 2; backdated++) {
+		struct lt_text text = { 0 };
+		struct lt_job_state *job = lt_job_state_create();
+		struct lt_job_event plan = {
+			.id = 20, .who = "Ines", .station = 1, .kind = LT_JOB_PLAN, .stage = R
+		};
+		for (size_t i = 0; i < player.script.count; i++)
+			assert_true(lt_job_state_apply(job, &player.script.events[i], NULL));
+		assert_int_equal(lt_job_state_stage(job), R);
+		assert_int_equal(lt_job_state_no(job, R), LT_NO_PLAN);
+		write_plan(&text, &bench, backdated == 1);
+		plan.text = lt_text_string(&text);
+		assert_true(lt_job_state_apply(job, &plan, NULL));
+		sum_up(job, R, made);
+		assert_string_equal(made, backdated == 1 ? "12left 5 9left 20left" : "");
+		assert_int_equal(lt_job_state_replan(job, 0)->voids_all, backdated == 0);
+		if (backdated == 1)
+			assert_int_equal(lt_job_state_history(job, 1).made, 5);
+		lt_job_state_destroy(job);
+		lt_text_finish(&text);
+	}
+	end(&player);
 }
 
 int main(void)
@@ -750,8 +1009,14 @@ int main(void)
 		cmocka_unit_test(test_finish_is_honest),
 		cmocka_unit_test(test_ticks_taken_back),
 		cmocka_unit_test(test_confirmed_hazards_change_nothing),
-		cmocka_unit_test(test_what_the_mark_tells),
-		cmocka_unit_test(test_changed_descriptions),
+		cmocka_unit_test(test_nothing_to_do),
+		cmocka_unit_test(test_no_plan),
+		cmocka_unit_test(test_a_new_plan),
+		cmocka_unit_test(test_a_stray_wrong_mate),
+		cmocka_unit_test(test_a_wrong_mate_of_parts_that_stay),
+		cmocka_unit_test(test_stages_that_are_over),
+		cmocka_unit_test(test_what_cannot_be),
+		cmocka_unit_test(test_events_before_the_plan),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

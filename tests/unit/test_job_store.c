@@ -50,6 +50,7 @@ static void test_keeps(void **state)
 	assert_true(lt_bench_jobs(&jobs, &count, bench, NULL, &arena, &diags));
 	assert_int_equal(count, 2);
 	assert_int_equal(jobs[0].id, second);
+	assert_int_equal(jobs[0].origin, second);
 	assert_string_equal(jobs[0].code, "ZZ1");
 	assert_null(jobs[0].unit);
 	assert_null(jobs[0].title);
@@ -86,9 +87,13 @@ static void test_keeps(void **state)
 	assert_null(events[2].verdict);
 	assert_int_equal(events[2].number, 99999);
 	assert_false(events[2].typed);
-	assert_true(lt_bench_events(&events, &count, bench, id, events[1].id, &arena, &diags));
+	assert_string_equal(events[2].kind_name, "skip");
+	/* Those behind the first two, however they are numbered. */
+	assert_true(lt_bench_events(&events, &count, bench, id, 2, &arena, &diags));
 	assert_int_equal(count, 1);
 	assert_int_equal(events[0].id, skipped);
+	assert_true(lt_bench_events(&events, &count, bench, id, 3, &arena, &diags));
+	assert_int_equal(count, 0);
 	assert_int_equal(check_chain(bench, id), 3);
 	assert_int_equal(check_chain(bench, second), 1);
 	assert_int_equal(diags.count, 0);
@@ -176,11 +181,22 @@ static void test_refuses_what_cannot_be(void **state)
 		"DELETE FROM job",
 		"UPDATE job SET title = 'another'",
 		"UPDATE job SET closed = 0",
+		"UPDATE job SET origin = 9",
+		"UPDATE job SET origin = NULL",
+		/* Nor put one between others, or behind a gap. */
+		"INSERT INTO event SELECT job, 1, id, at, who, station, kind, stage, text, tag, verdict,"
+		" number, typed, digest FROM event WHERE job = 2",
+		"INSERT INTO event SELECT job, 7, id, at, who, station, kind, stage, text, tag, verdict,"
+		" number, typed, digest FROM event WHERE job = 2",
+		/* Nor behind the end of what is closed. */
+		"INSERT INTO event SELECT job, seq + 2, id, at, who, station, kind, stage, text, tag,"
+		" verdict, number, typed, digest FROM event WHERE job = 1 AND seq = 1",
 	};
 	sqlite3 *db;
 	assert_int_equal(sqlite3_open("cannot.db", &db), SQLITE_OK);
 	for (size_t i = 0; i < COUNT(changes); i++)
-		assert_int_equal(sqlite3_exec(db, changes[i], NULL, NULL, NULL), SQLITE_CONSTRAINT);
+		if (sqlite3_exec(db, changes[i], NULL, NULL, NULL) != SQLITE_CONSTRAINT)
+			fail_msg("taken: %s", changes[i]);
 	sqlite3_close(db);
 }
 
@@ -254,7 +270,7 @@ static void test_changes_show(void **state)
 	CHANGED(at, good.at + 1);
 	CHANGED(who, "Adb");
 	CHANGED(station, 2);
-	CHANGED(kind, LT_JOB_UNDO);
+	CHANGED(kind_name, "undo");
 	CHANGED(stage, LT_STAGE_TAG);
 	CHANGED(text, NULL);
 	CHANGED(text, "");
@@ -279,6 +295,11 @@ static void test_changes_show(void **state)
 	events[6] = swap;
 	assert_int_equal(lt_job_digest_check(&job, events, count), count);
 	struct lt_job other = job;
+	other.id = 9;
+	assert_int_equal(lt_job_digest_check(&other, events, count), count);
+	other.origin = 9;
+	assert_int_equal(lt_job_digest_check(&other, events, count), 0);
+	other = job;
 	other.title = "Another";
 	assert_int_equal(lt_job_digest_check(&other, events, count), 0);
 	other = job;
@@ -349,13 +370,21 @@ static void test_keeps_every_kind(void **state)
 	(void)state;
 	struct lt_bench *bench = open_bench("kinds.db");
 	const unsigned long long id = new_job(bench, &lamp);
-	for (int kind = 1; kind < LT_JOB_EVENT_KINDS; kind++) {
+	size_t kept = 1;
+	for (int kind = 1; kind < LT_JOB_UNKNOWN; kind++) {
 		struct lt_job_event event = scan_of(1700000001000 + kind, 1);
 		event.kind = (enum lt_job_event_kind)kind;
-		if (kind != LT_JOB_CLOSED)
-			assert_true(keep(bench, id, event) != 0);
+		if (kind == LT_JOB_CLOSED)
+			continue;
+		assert_true(keep(bench, id, event) != 0);
+		kept++;
 	}
-	assert_int_equal(check_chain(bench, id), LT_JOB_EVENT_KINDS - 1);
+	assert_int_equal(check_chain(bench, id), kept);
+	/* One that is not known is read, and never written. */
+	struct lt_job_event event = scan_of(1700000001000, 1);
+	event.kind = LT_JOB_UNKNOWN;
+	assert_int_equal(keep(bench, id, event), 0);
+	assert_int_equal(check_chain(bench, id), kept);
 	lt_bench_close(bench);
 	assert_string_equal(lt_job_event_name(LT_JOB_HAZARD), "hazard-confirmed");
 }
@@ -374,7 +403,9 @@ static void test_digest_is_as_promised(void **state)
 {
 	(void)state;
 	struct lt_job job = lamp;
-	job.id = 7;
+	/* The id that it had where it was opened, wherever it is now. */
+	job.id = 3;
+	job.origin = 7;
 	job.opened = 1700000000123;
 	char own[65], first[65], expected[65];
 	assert_true(lt_job_digest_first(own, &job));
@@ -417,38 +448,40 @@ static void test_steps_between_versions(void **state)
 	long long version;
 	static const struct lt_bench_step broken[] = {
 		{ "SELECT RAISE(ABORT, 'never run again')" },
-		{ "ALTER TABLE job ADD COLUMN place TEXT; PRAGMA user_version = 2" },
-		{ "CREATE TABLE shelf (id); CREATE TABLE shelf (id); PRAGMA user_version = 3" },
+		{ "SELECT RAISE(ABORT, 'never run again')" },
+		{ "ALTER TABLE job ADD COLUMN place TEXT; PRAGMA user_version = 3" },
+		{ "CREATE TABLE shelf (id); CREATE TABLE shelf (id); PRAGMA user_version = 4" },
 	};
 	static const struct lt_bench_step forgetful[] = {
+		{ "" },
 		{ "" },
 		{ "ALTER TABLE job ADD COLUMN place TEXT" },
 	};
 	/* Nothing of it when one step fails, or does not raise the version. */
-	assert_false(lt_bench_migrate(bench, broken, 3, &diags));
+	assert_false(lt_bench_migrate(bench, broken, 4, &diags));
 	assert_error(&diags, "steps.db", "shelf");
-	assert_false(lt_bench_migrate(bench, forgetful, 2, &diags));
+	assert_false(lt_bench_migrate(bench, forgetful, 3, &diags));
 	assert_int_equal(diags.errors, 1);
 	lt_diags_finish(&diags);
 	lt_diags_init(&diags);
 	assert_true(lt_bench_number(&version, bench, "PRAGMA user_version", &diags));
-	assert_int_equal(version, 1);
+	assert_int_equal(version, 2);
 	assert_true(lt_bench_number(&version, bench,
 		"SELECT count(*) FROM pragma_table_info('job') WHERE name = 'place'", &diags));
 	assert_int_equal(version, 0);
 	assert_int_equal(check_chain(bench, id), 1);
-	/* From 1 to 2, with what was there kept; and none is taken twice. */
+	/* From 2 to 3, with what was there kept; and none is taken twice. */
 	for (int i = 0; i < 2; i++)
-		assert_true(lt_bench_migrate(bench, broken, 2, &diags));
+		assert_true(lt_bench_migrate(bench, broken, 3, &diags));
 	assert_true(lt_bench_number(&version, bench, "PRAGMA user_version", &diags));
-	assert_int_equal(version, 2);
+	assert_int_equal(version, 3);
 	assert_true(lt_bench_number(&version, bench,
 		"SELECT count(*) FROM pragma_table_info('job') WHERE name = 'place'", &diags));
 	assert_int_equal(version, 1);
 	assert_int_equal(check_chain(bench, id), 1);
 	/* Never back. */
-	assert_false(lt_bench_migrate(bench, broken, 1, &diags));
-	assert_error(&diags, "steps.db", "is of version 2, not 1");
+	assert_false(lt_bench_migrate(bench, broken, 2, &diags));
+	assert_error(&diags, "steps.db", "is of version 3, not 2");
 	lt_bench_close(bench);
 	assert_refused("steps.db", "newer loomtag");
 	/* From nothing, the way every new database goes. */
@@ -462,6 +495,39 @@ static void test_steps_between_versions(void **state)
 	assert_true(lt_bench_number(&version, bench, "PRAGMA foreign_keys", &diags));
 	assert_int_equal(version, 1);
 	assert_int_equal(diags.count, 0);
+	lt_bench_close(bench);
+}
+
+/* Bytes of a scan are kept as they came, and are read by whoever asks for bytes. */
+static void test_texts_are_bytes(void **state)
+{
+	(void)state;
+	static const char *const texts[] = { "", " ", "007", "1e3", "Käse \"x\"", "\t" };
+	struct lt_bench *bench = open_bench("bytes.db");
+	struct lt_diags diags = { 0 };
+	struct lt_arena arena = { 0 };
+	struct lt_job_event *events;
+	size_t count;
+	long long blobs;
+	const unsigned long long id = new_job(bench, &lamp);
+	for (size_t i = 0; i < COUNT(texts); i++) {
+		struct lt_job_event event = scan_of(1700000001000, 1);
+		event.text = texts[i];
+		assert_true(keep(bench, id, event) != 0);
+	}
+	struct lt_job_event event = scan_of(1700000001000, 1);
+	event.text = NULL;
+	assert_true(keep(bench, id, event) != 0);
+	assert_true(lt_bench_events(&events, &count, bench, id, 1, &arena, &diags));
+	assert_int_equal(count, COUNT(texts) + 1);
+	for (size_t i = 0; i < COUNT(texts); i++)
+		assert_string_equal(events[i].text, texts[i]);
+	assert_null(events[COUNT(texts)].text);
+	assert_true(lt_bench_number(&blobs, bench,
+		"SELECT count(*) FROM event WHERE typeof(text) = 'blob'", &diags));
+	assert_int_equal(blobs, COUNT(texts) + 1);
+	assert_int_equal(check_chain(bench, id), COUNT(texts) + 2);
+	lt_arena_finish(&arena);
 	lt_bench_close(bench);
 }
 
@@ -520,6 +586,7 @@ int main(void)
 		cmocka_unit_test(test_keeps_every_kind),
 		cmocka_unit_test(test_digest_is_as_promised),
 		cmocka_unit_test(test_steps_between_versions),
+		cmocka_unit_test(test_texts_are_bytes),
 		cmocka_unit_test(test_two_connections),
 	};
 	return cmocka_run_group_tests(tests, enter_quick_folder, leave_folder);

@@ -81,7 +81,7 @@ static void test_files_that_are_refused(void **state)
 	execute("wal.db", "PRAGMA journal_mode = WAL; CREATE TABLE job (id)");
 	assert_refused("wal.db", "another program");
 	lt_bench_close(open_bench("newer.db"));
-	execute("newer.db", "PRAGMA user_version = 2");
+	execute("newer.db", "PRAGMA user_version = 3");
 	assert_refused("newer.db", "newer loomtag");
 	execute("newer.db", "PRAGMA user_version = 0");
 	assert_refused("newer.db", "is damaged");

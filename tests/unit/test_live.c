@@ -19,8 +19,29 @@ static struct lt_component components[] = {
 	{ .id = "M1", .name = "gate motor", .where = "left pillar", .replace = true },
 	{ .id = "B4", .name = "beam receiver" },
 };
-static size_t after_clip[] = { 0 };
+static size_t after_clip[] = { 3 };
+/* Unplugged in this order, so that it is made in the reverse. */
 static struct lt_connector connectors[] = {
+	{ .id = "W1",
+		.name = "stud cover",
+		.where = "below the board",
+		.seat = "snaps shut",
+		.family = "H",
+		.component = LT_NONE,
+		.sides = 2,
+		.marking = LT_MARK_NONE },
+	{ .id = "X9",
+		.name = "limit switch",
+		.family = "G",
+		.component = LT_NONE,
+		.sides = 2,
+		.marking = LT_MARK_PAPER },
+	{ .id = "C1",
+		.name = "loom clip",
+		.kind = LT_CLIP,
+		.component = LT_NONE,
+		.sides = 1,
+		.after = { after_clip, 1 } },
 	{ .id = "X1",
 		.name = "motor power",
 		.family = "F",
@@ -30,26 +51,6 @@ static struct lt_connector connectors[] = {
 		.component = 0,
 		.sides = 2 },
 	{ .id = "X2", .name = "receiver", .port = "IN2", .component = 1, .sides = 2 },
-	{ .id = "C1",
-		.name = "loom clip",
-		.kind = LT_CLIP,
-		.component = LT_NONE,
-		.sides = 1,
-		.after = { after_clip, 1 } },
-	{ .id = "X9",
-		.name = "limit switch",
-		.family = "G",
-		.component = LT_NONE,
-		.sides = 2,
-		.marking = LT_MARK_PAPER },
-	{ .id = "W1",
-		.name = "stud cover",
-		.where = "below the board",
-		.seat = "snaps shut",
-		.family = "H",
-		.component = LT_NONE,
-		.sides = 2,
-		.marking = LT_MARK_NONE },
 };
 enum { CONNECTORS = sizeof(connectors) / sizeof(connectors[0]) };
 static struct lt_hazard hazards[] = {
@@ -62,7 +63,7 @@ static struct lt_hazard hazards[] = {
 };
 static struct lt_finish_line finish[] = { { .text = "no wire pinched" },
 	{ .text = "earth continuity" } };
-static size_t offered[] = { 1, 0, 2, 3, 4 };
+static size_t offered[] = { 4, 3, 2, 1, 0 };
 static struct lt_harness harness = { .harness = "GD7",
 	.unit = "0042",
 	.code = "GD7U0042",
@@ -76,42 +77,36 @@ static struct lt_harness harness = { .harness = "GD7",
 	.finish = finish,
 	.finish_count = 2,
 	.order = offered };
-static unsigned number_of[] = { 1, 2, 3, 4, 0 };
-static size_t connector_of[] = { LT_NONE, 0, 1, 2, 3 };
+static unsigned number_of[] = { 0, 4, 3, 1, 2 };
+static size_t connector_of[] = { LT_NONE, 3, 4, 2, 1 };
 static bool retired[5];
 
 /* One session played through. */
 struct session {
 	struct lt_tags tags;
 	struct lt_live live;
-	struct lt_verify_log log;
+	struct scan_list scans;
 	struct lt_diags diags;
 	enum lt_live_end end;
 	char *out;
 	size_t out_length;
 };
 
-static void start_with(struct session *session, const struct lt_harness *of, enum lt_stage stage,
-	unsigned *numbers)
+static void start(struct session *session, const struct lt_harness *of, enum lt_stage stage)
 {
 	memset(session, 0, sizeof(*session));
 	session->tags = (struct lt_tags){ .harness = of,
-		.number_of = numbers,
+		.number_of = number_of,
 		.connector_of = connector_of,
 		.retired = retired,
 		.number_max = 4 };
-	const struct lt_work_options options = { .who = "ann" };
+	const struct lt_work_options options = { .db = NULL };
 	session->live = (struct lt_live){ .tags = &session->tags,
-		.log = &session->log,
-		.work = lt_work_open(&session->tags, &options, &session->diags),
+		.scans = &session->scans,
+		.work = lt_work_open(&session->tags, &options, "ann", &session->diags),
 		.stage = stage,
 		.options = { .columns = 200, .rows = 24 },
 		.diags = &session->diags };
-}
-
-static void start(struct session *session, const struct lt_harness *of, enum lt_stage stage)
-{
-	start_with(session, of, stage, number_of);
 }
 
 /* Plays lines given as they are, with "@12H" standing for that sticker's scan code. */
@@ -153,10 +148,24 @@ static const struct lt_verify *machine_of(const struct session *session)
 	return lt_job_state_machine(state, lt_job_state_stage(state));
 }
 
+static const struct lt_job_event *event_of(const struct session *session, size_t scan)
+{
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(session->live.work, &count);
+	return &events[session->scans.rows[scan].event];
+}
+
+static enum lt_verdict verdict_of(const struct session *session, size_t scan)
+{
+	enum lt_verdict verdict;
+	assert_true(lt_verdict_read(&verdict, event_of(session, scan)->verdict));
+	return verdict;
+}
+
 static void stop(struct session *session)
 {
 	lt_work_close(session->live.work);
-	lt_verify_log_finish(&session->log);
+	scan_list_finish(&session->scans);
 	lt_diags_finish(&session->diags);
 	free(session->out);
 }
@@ -201,7 +210,7 @@ static void test_nothing_before_hazards_are_confirmed(void **state)
 			start(&session, &harness, (enum lt_stage)stage);
 			play(&session, scripts[i]);
 			assert_int_equal(session.end, LT_LIVE_UNSAFE);
-			assert_int_equal(session.log.event_count, 0);
+			assert_int_equal(session.scans.count, 0);
 			EXPECT(session.out, "local codes", "licensed practice",
 				"Hazard 1 of 2: mains 230 V", "isolate  switch Q1", "release  wait",
 				"prove    no voltage", "Stopped:", "was not confirmed");
@@ -215,7 +224,7 @@ static void test_nothing_before_hazards_are_confirmed(void **state)
 	EXPECT(session.out, "Hazard 2 of 2: gate leaf", "isolate  chock", "release  not described",
 		"prove    not described", "Nothing can be scanned before", "Hazards confirmed",
 		"NEXT");
-	assert_int_equal(session.log.event_count, 0);
+	assert_int_equal(session.scans.count, 0);
 	assert_int_equal(session.end, LT_LIVE_LEFT);
 	stop(&session);
 }
@@ -245,9 +254,9 @@ static void test_whole_job_as_plain_lines(void **state)
 		"Restore:", "[ ] mains 230 V: last, covers closed", "[ ] gate leaf");
 	for (size_t i = 0; i < session.out_length; i++)
 		assert_true(session.out[i] == '\n' || (unsigned char)session.out[i] >= ' ');
-	assert_int_equal(session.log.event_count, 8);
-	assert_int_equal(session.log.events[0].line, 3);
-	assert_int_equal(session.log.events[2].answer.verdict, LT_VERDICT_OUT_OF_ORDER);
+	assert_int_equal(session.scans.count, 8);
+	assert_int_equal(session.scans.rows[0].line, 3);
+	assert_int_equal(verdict_of(&session, 2), LT_VERDICT_OUT_OF_ORDER);
 	stop(&session);
 }
 
@@ -336,9 +345,10 @@ static void test_words_on_the_keyboard(void **state)
 		"stud cover (W1)");
 	expect_none(session.out, "To finish:");
 	assert_int_equal(session.end, LT_LIVE_LEFT);
-	assert_int_equal(session.log.event_count, 4); /* nothing after quit */
-	assert_true(session.log.events[1].undone && !session.log.events[0].undone);
-	assert_string_equal(live_reason(&session.live, 1), "latch broken");
+	assert_int_equal(session.scans.count, 4); /* nothing after quit */
+	assert_true(session.scans.rows[1].undone && !session.scans.rows[0].undone);
+	assert_string_equal(live_reason(&session.live, lt_verify_joint(machine_of(&session), 1)),
+		"latch broken");
 	stop(&session);
 }
 
@@ -350,7 +360,7 @@ static void test_a_wrong_mate_is_not_taken_back(void **state)
 	play(&session, "yes\nyes\n@1H\n@2M\nundo\nstatus\nquit\n");
 	EXPECT(session.out, "WRONG MATE", "A wrong mate is not taken back", "WRONG MATE",
 		"NOT ALL MADE");
-	assert_false(session.log.events[1].undone);
+	assert_false(session.scans.rows[1].undone);
 	stop(&session);
 }
 
@@ -371,10 +381,10 @@ static void test_line_ends_and_lengths(void **state)
 	struct session session;
 	start(&session, &harness, LT_STAGE_RECONNECT);
 	play(&session, "yes\r\nyes\r@1H\r\n\r\n@1M\r@2H\n@2M");
-	assert_int_equal(session.log.event_count, 4);
+	assert_int_equal(session.scans.count, 4);
 	static const unsigned lines[] = { 3, 5, 6, 7 };
 	for (size_t i = 0; i < 4; i++)
-		assert_int_equal(session.log.events[i].line, lines[i]);
+		assert_int_equal(session.scans.rows[i].line, lines[i]);
 	assert_int_equal(lt_verify_made_count(machine_of(&session)), 2);
 	stop(&session);
 
@@ -387,11 +397,12 @@ static void test_line_ends_and_lengths(void **state)
 	lt_text_add(&script, "\n@1M\n");
 	start(&session, &harness, LT_STAGE_RECONNECT);
 	play(&session, lt_text_string(&script));
-	assert_int_equal(session.log.event_count, 4);
-	assert_int_equal(session.log.events[1].answer.verdict, LT_VERDICT_MISREAD);
-	assert_int_equal(session.log.events[2].answer.verdict, LT_VERDICT_MISREAD);
-	assert_int_equal(session.log.events[3].answer.verdict, LT_VERDICT_MATED);
-	assert_int_equal(session.log.skip_count, 0);
+	assert_int_equal(session.scans.count, 4);
+	assert_int_equal(verdict_of(&session, 1), LT_VERDICT_MISREAD);
+	assert_int_equal(verdict_of(&session, 2), LT_VERDICT_MISREAD);
+	assert_int_equal(verdict_of(&session, 3), LT_VERDICT_MATED);
+	for (size_t i = 0; i < 4; i++)
+		assert_int_equal(event_of(&session, i)->kind, LT_JOB_SCAN);
 	lt_text_finish(&script);
 	stop(&session);
 }
@@ -403,8 +414,8 @@ static void test_no_foreign_control_characters(void **state)
 	struct lt_harness evil = harness;
 	struct lt_connector copies[CONNECTORS];
 	memcpy(copies, connectors, sizeof(copies));
-	copies[1].name = "re\033[5mceiver\a";
-	copies[1].note = "two\nlines \xC2\x9B"
+	copies[4].name = "re\033[5mceiver\a";
+	copies[4].note = "two\nlines \xC2\x9B"
 			 "31m";
 	evil.connectors = copies;
 	struct session session;
@@ -417,7 +428,7 @@ static void test_no_foreign_control_characters(void **state)
 	expect_none(session.out, "\xC2\x9B");
 	expect_none(session.out, "\xFF");
 	EXPECT(session.out, "re\xEF\xBF\xBD[5mceiver", "two lines");
-	assert_null(strchr(session.log.events[0].scan, '\033'));
+	assert_null(strchr(event_of(&session, 0)->text, '\033'));
 	stop(&session);
 }
 
@@ -458,13 +469,13 @@ static void test_nothing_to_scan(void **state)
 {
 	(void)state;
 	struct lt_harness empty = harness;
-	empty.connectors = connectors + 4;
 	empty.connector_count = 1;
 	empty.order = (size_t[]){ 0 };
 	struct session session;
-	start_with(&session, &empty, LT_STAGE_RECONNECT, number_of + 4);
+	start(&session, &empty, LT_STAGE_RECONNECT);
 	play(&session, "yes\nyes\n");
-	assert_int_equal(session.end, LT_LIVE_MADE);
+	/* Where no scan proves anything the answer is no. */
+	assert_int_equal(session.end, LT_LIVE_LEFT);
 	EXPECT(session.out, "no joint with a number: nothing to scan", "by eye", "stud cover");
 	stop(&session);
 }
@@ -490,20 +501,17 @@ static void test_from_a_description(void **state)
 	assert_true(lt_harness_read(&described, "gd7.yaml", yaml, sizeof(yaml) - 1,
 		&(struct lt_harness_options)LT_HARNESS_OPTIONS_INIT, &diags));
 	struct lt_lookalikes *lookalikes = lt_lookalikes_create(&described);
+	const struct lt_lookalikes *const shown = lookalikes;
 	assert_true(lt_tags_assign(&session.tags, &described, lookalikes, &reg, &diags));
-	const struct lt_work_options options = { .who = "ann" };
+	const struct lt_work_options options = { .db = NULL };
 	session.live = (struct lt_live){ .tags = &session.tags,
-		.lookalikes = lookalikes,
-		.log = &session.log,
-		.work = lt_work_open(&session.tags, &options, &session.diags),
+		.lookalikes = &shown,
+		.scans = &session.scans,
+		.work = lt_work_open(&session.tags, &options, "ann", &session.diags),
 		.stage = LT_STAGE_RECONNECT,
 		.options = { .columns = 200 },
 		.diags = &session.diags };
 	/* X3 waits for X2, by way of a joint that has no number. */
-	const struct lt_plan *plan = lt_verify_plan(machine_of(&session));
-	assert_int_equal(plan->joint_count, 3);
-	assert_int_equal(plan->joints[2].after_count, 1);
-	assert_int_equal(plan->joints[2].after[0], 1);
 	play(&session, "@3H\n@3M\n@2H\n@2M\n@1X\n@1H\n@1M\n@3M\n@3H\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
 	EXPECT(session.out, "NEXT  2H + 2M  horn (X2)", "Would also fit on 1: go by the number",
@@ -568,7 +576,7 @@ static void test_screen_fits(void **state)
 		copies[i].where = copies[i].orient = copies[i].seat = copies[i].note = long_text;
 		copies[i].family = NULL;
 	}
-	copies[1].name = long_text;
+	copies[4].name = long_text;
 	full.connectors = copies;
 	full.hazard_count = 0;
 	struct session session;

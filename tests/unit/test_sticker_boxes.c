@@ -225,7 +225,7 @@ static void add_random(struct lt_text *out, unsigned *seed, unsigned most)
 {
 	static const char *const pieces[] = { "W", "i", "motor ", "sensor ", "left ", "gy|{}", "Å",
 		"Größe ", "датчик ", "Йод", "e\xCC\x81", "A\xCC\x8A\xCC\xA7", "電動機", "ｆｕｌｌ",
-		"€", "→", "…", "Ő", "ņ", "\\u200b", "0.75 mm²", "🔧", "WWWWWWWWWWWWWWWWWWWW" };
+		"€", "→", "…", "Ő", "ņ", "\\u200d", "0.75 mm²", "🔧", "WWWWWWWWWWWWWWWWWWWW" };
 	lt_text_add_char(out, '"');
 	lt_text_add_char(out, 'n');
 	for (unsigned i = next(seed, most + 1); i > 0; i--)

@@ -42,7 +42,7 @@ static struct lt_plan plan_at(enum lt_stage stage, bool typed)
 {
 	const bool few = stage == LT_STAGE_TAG || stage == LT_STAGE_RECONNECT;
 	return (struct lt_plan){ "RV3U42", few ? joints : swapped, JOINTS, order, stage, typed,
-		NULL };
+		NULL, 0, NULL };
 }
 
 static struct lt_answer feed(struct lt_verify *verify, const char *word)
@@ -381,7 +381,7 @@ static void test_pending_elsewhere(void **state)
 	(void)state;
 	static const struct lt_joint one[] = { { 12, true, false, false, NULL, 0, false, false } };
 	static const size_t as_listed[] = { 0 };
-	const struct lt_plan plan = { "RV3U42", one, 1, as_listed, R, false, NULL };
+	const struct lt_plan plan = { "RV3U42", one, 1, as_listed, R, false, NULL, 0, NULL };
 	struct lt_verify *verify = lt_verify_create(&plan);
 	unsigned number, station;
 	enum lt_side side;
@@ -433,7 +433,7 @@ static void test_swap_wants_replaced_parts_only(void **state)
 
 	static struct lt_joint joint = { 12, true, true, false, NULL, 0, false, false };
 	static const size_t as_listed[] = { 0 };
-	const struct lt_plan one = { "RV3U42", &joint, 1, as_listed, S, false, NULL };
+	const struct lt_plan one = { "RV3U42", &joint, 1, as_listed, S, false, NULL, 0, NULL };
 	verify = lt_verify_create(&one);
 	assert_false(lt_verify_ok(verify));
 	feed(verify, "12X");
@@ -553,7 +553,7 @@ static void test_stickers_of_earlier_parts(void **state)
 	static const struct lt_joint two[] = { { 12, true, true, false, NULL, 0, true, true },
 		{ 7, true, false, false, NULL, 0, true, false } };
 	static const size_t as_listed[] = { 0, 1 };
-	const struct lt_plan plan = { "RV3", two, 2, as_listed, R, false, NULL };
+	const struct lt_plan plan = { "RV3", two, 2, as_listed, R, false, NULL, 0, NULL };
 	static const struct {
 		unsigned number;
 		enum lt_side side;
@@ -583,7 +583,7 @@ static void test_whole_job(void **state)
 	static const struct lt_joint two[] = { { 12, true, false, false, NULL, 0, false, false },
 		{ 7, false, false, false, NULL, 0, false, false } };
 	static const size_t as_listed[] = { 1, 0 };
-	const struct lt_plan plan = { "RV3", two, 2, as_listed, R, false, NULL };
+	const struct lt_plan plan = { "RV3", two, 2, as_listed, R, false, NULL, 0, NULL };
 	struct lt_verify *verify = lt_verify_create(&plan);
 	assert_int_equal(lt_verify_next(verify), 1);
 	assert_int_equal(feed(verify, "http://bench.local:8080/12HRV3J").verdict, LT_VERDICT_HALF);
@@ -664,7 +664,7 @@ static void test_next_offers_what_can_be_made(void **state)
 static void test_nothing_to_verify(void **state)
 {
 	(void)state;
-	const struct lt_plan plan = { "RV3", NULL, 0, NULL, R, true, NULL };
+	const struct lt_plan plan = { "RV3", NULL, 0, NULL, R, true, NULL, 0, NULL };
 	struct lt_verify *verify = lt_verify_create(&plan);
 	assert_true(lt_verify_ok(verify));
 	assert_int_equal(lt_verify_next(verify), LT_NONE);

@@ -32,13 +32,13 @@ static struct lt_work *open_work(const struct job_bench *bench, const char *db, 
 	bool fresh)
 {
 	struct lt_diags diags = { 0 };
-	const struct lt_work_options options = {
-		.db = db, .who = who, .fresh = fresh, .now = ticking
-	};
-	struct lt_work *work = lt_work_open(&bench->tags, &options, &diags);
+	const struct lt_work_options options = { .db = db, .now = ticking };
+	struct lt_work *work = lt_work_open(&bench->tags, &options, who, &diags);
 	if (work == NULL)
 		lt_diags_print(&diags, 0, stderr, false);
 	assert_non_null(work);
+	if (fresh || !lt_work_has_job(work))
+		assert_true(lt_work_begin(work, &diags));
 	lt_diags_finish(&diags);
 	return work;
 }
@@ -77,28 +77,30 @@ static void what_happens_is_kept(void **state)
 	for (size_t i = 0; i < 2; i++) {
 		struct job_bench bench;
 		struct lt_diags diags = { 0 };
-		const struct lt_job_event *undone;
+		size_t undone;
 		bool done;
 		two_joints(&bench);
 		struct lt_work *work = open_work(&bench, stores[i], "Ada", false);
 		assert_int_equal(lt_work_resumed(work), 0);
 		assert_true((lt_work_job(work) != 0) == (stores[i] != NULL));
 		stage(work, LT_STAGE_RECONNECT);
-		/* Opened, tag and unplug left out (nothing is replaced), reconnect begun. */
-		assert_int_equal(events_of(work), 4);
+		/* Opened, its plan, tag and unplug left out (nothing is replaced), reconnect begun.
+		 */
+		assert_int_equal(events_of(work), 5);
 		assert_int_equal(scan(work, 5, LT_SIDE_H), LT_VERDICT_HALF);
 		assert_int_equal(scan(work, 5, LT_SIDE_M), LT_VERDICT_MATED);
 		assert_true(lt_work_undo(work, &done, &undone, &diags) && done);
-		assert_string_equal(undone->tag, "5M");
-		assert_string_equal(undone->verdict, "mated");
+		size_t count;
+		const struct lt_job_event *events = lt_work_events(work, &count);
+		assert_string_equal(events[undone].tag, "5M");
+		assert_string_equal(events[undone].verdict, "mated");
 		assert_int_equal(scan(work, 5, LT_SIDE_M), LT_VERDICT_MATED);
 		assert_true(lt_work_skip(work, &done, 5, "late", &diags) && !done);
 		assert_true(lt_work_skip(work, &done, 12, "latch\tbroken ", &diags) && done);
-		size_t count;
-		const struct lt_job_event *events = lt_work_events(work, &count);
-		assert_int_equal(count, 9);
-		assert_string_equal(events[8].text, "latch broken");
-		assert_string_equal(events[4].tag, "5H");
+		events = lt_work_events(work, &count);
+		assert_int_equal(count, 10);
+		assert_string_equal(events[9].text, "latch broken");
+		assert_string_equal(events[5].tag, "5H");
 		for (size_t k = 1; k < count; k++)
 			assert_true(events[k].id > events[k - 1].id);
 		assert_int_equal(diags.count, 0);
@@ -129,12 +131,25 @@ static void it_goes_on_where_it_stopped(void **state)
 	assert_int_equal(scan(work, 5, LT_SIDE_M), LT_VERDICT_REPEAT);
 	scan(work, 12, LT_SIDE_M);
 	assert_int_equal(scan(work, 12, LT_SIDE_H), LT_VERDICT_MATED);
-	assert_true(lt_job_state_ok(lt_work_state(work), LT_STAGE_RECONNECT));
+	unsigned no;
+	assert_true(lt_work_answer(&no, work, LT_STAGE_RECONNECT, &diags));
+	assert_int_equal(no, 0);
 	assert_int_equal(lt_work_next_stage(work), LT_STAGE_COUNT);
 	assert_true(lt_work_finish(work, NULL, &diags));
 	lt_work_close(work);
 
-	/* A closed job is not gone on with: nothing of it counts for the next one. */
+	/* A closed job is not gone on with, and none is begun unasked. */
+	const struct lt_work_options options = { .db = "on.db" };
+	struct lt_arena arena = { 0 };
+	struct lt_job closed;
+	work = lt_work_open(&bench.tags, &options, "Ben", &diags);
+	assert_false(lt_work_has_job(work));
+	assert_true(lt_work_last_closed(&closed, work, &arena, &diags));
+	assert_int_equal(closed.id, job);
+	lt_arena_finish(&arena);
+	lt_work_close(work);
+
+	/* Nothing of it counts for the next one. */
 	work = open_work(&bench, "on.db", "Ben", false);
 	assert_true(lt_work_job(work) != job);
 	assert_int_equal(lt_work_resumed(work), 0);
@@ -229,6 +244,114 @@ static void nothing_is_closed_over_an_open_joint(void **state)
 	lt_diags_finish(&diags);
 }
 
+/* What the description of one terminal changes, the other has to see before it scans. */
+static void a_new_plan_is_seen_first(void **state)
+{
+	(void)state;
+	struct job_bench bench, other;
+	struct lt_diags diags = { 0 };
+	struct lt_answer answer;
+	const struct lt_plan_change *changes;
+	bool taken, voids_all;
+	size_t first;
+	two_joints(&bench);
+	two_joints(&other);
+	other.number_of[1] = 20;
+	other.connector_of[20] = 1;
+	other.connector_of[12] = LT_NONE;
+	struct lt_work *ada = open_work(&bench, "plan.db", "Ada", false);
+	stage(ada, LT_STAGE_RECONNECT);
+	scan(ada, 12, LT_SIDE_H);
+	scan(ada, 12, LT_SIDE_M);
+	scan(ada, 5, LT_SIDE_H);
+
+	struct lt_work *ben = open_work(&other, "plan.db", "Ben", false);
+	assert_true(lt_work_differs(ben));
+	assert_int_equal(lt_work_changes(ben, &changes, &voids_all), 1);
+	assert_int_equal(changes[0].kind, LT_PLAN_NUMBER);
+	assert_true(lt_work_scan(ben, &taken, &answer, "5H", 2, &diags) && !taken);
+	assert_true(lt_work_finish(ben, NULL, &diags));
+	assert_false(lt_job_state_closed(lt_work_state(ben)));
+	unsigned no;
+	assert_true(lt_work_answer(&no, ben, LT_STAGE_RECONNECT, &diags));
+	assert_true((no & LT_NO_OTHER_PLAN) != 0);
+	assert_true(lt_work_replan(ben, &diags));
+	assert_false(lt_work_differs(ben));
+	assert_int_equal(scan(ben, 5, LT_SIDE_H), LT_VERDICT_HALF);
+	assert_int_equal(scan(ben, 5, LT_SIDE_M), LT_VERDICT_MATED);
+	scan(ben, 20, LT_SIDE_H);
+	assert_int_equal(scan(ben, 20, LT_SIDE_M), LT_VERDICT_MATED);
+	assert_true(lt_work_answer(&no, ben, LT_STAGE_RECONNECT, &diags));
+	assert_int_equal(no, 0);
+
+	/* Ada's description still says 12. */
+	assert_true(lt_work_scan(ada, &taken, &answer, "5M", 2, &diags) && !taken);
+	assert_true(lt_work_moved(ada));
+	assert_int_equal(lt_work_unseen_plans(ada, &first), 1);
+	assert_int_equal(first, 1);
+	lt_work_see(ada);
+	assert_true(lt_work_differs(ada));
+	assert_true(lt_work_scan(ada, &taken, &answer, "5M", 2, &diags) && !taken);
+	/* Her file is read again. */
+	lt_work_describe(ada, &other.tags);
+	assert_false(lt_work_differs(ada));
+	assert_int_equal(scan(ada, 5, LT_SIDE_M), LT_VERDICT_HALF);
+	assert_int_equal(lt_work_connector(ada, 1), 1);
+	lt_work_close(ada);
+	lt_work_close(ben);
+	lt_diags_finish(&diags);
+}
+
+/* A certain job or none. */
+static void the_job_that_is_asked_for(void **state)
+{
+	(void)state;
+	struct job_bench bench;
+	struct lt_diags diags = { 0 };
+	two_joints(&bench);
+	struct lt_work *work = open_work(&bench, "asked.db", "Ada", false);
+	assert_int_equal(lt_work_job(work), 1);
+	lt_work_close(work);
+	struct lt_work_options options = { .db = "asked.db", .job = 2 };
+	assert_null(lt_work_open(&bench.tags, &options, "Ada", &diags));
+	options.job = 1;
+	work = lt_work_open(&bench.tags, &options, "Ada", &diags);
+	assert_non_null(work);
+	lt_work_close(work);
+	options.db = "askd.db";
+	assert_null(lt_work_open(&bench.tags, &options, "Ada", &diags));
+	assert_int_equal(access("askd.db", F_OK), -1);
+	lt_diags_finish(&diags);
+}
+
+/* A line that is too long is one misread, of which the beginning is kept. */
+static void a_line_that_is_too_long(void **state)
+{
+	(void)state;
+	static const char *const stores[] = { NULL, "long.db" };
+	for (size_t i = 0; i < 2; i++) {
+		struct job_bench bench;
+		struct lt_diags diags = { 0 };
+		struct lt_answer answer;
+		char line[LT_SCAN_MAX + 1];
+		bool taken;
+		size_t count;
+		two_joints(&bench);
+		struct lt_work *work = open_work(&bench, stores[i], "Ada", false);
+		stage(work, LT_STAGE_RECONNECT);
+		memset(line, 'A', sizeof(line));
+		lt_scan_code_write(line, 5, LT_SIDE_H, "RV3U42");
+		line[strlen(line)] = ' ';
+		assert_true(lt_work_scan(work, &taken, &answer, line, sizeof(line), &diags));
+		assert_int_equal(answer.verdict, LT_VERDICT_MISREAD);
+		const struct lt_job_event *events = lt_work_events(work, &count);
+		assert_int_equal(strlen(events[count - 1].text), LT_SCAN_MAX);
+		assert_null(events[count - 1].tag);
+		lt_work_close(work);
+		lt_diags_finish(&diags);
+	}
+}
+
 /* What is not on disk was not answered. */
 static void a_store_that_fails_answers_nothing(void **state)
 {
@@ -267,6 +390,9 @@ int main(void)
 		cmocka_unit_test(it_goes_on_where_it_stopped),
 		cmocka_unit_test(two_see_each_other),
 		cmocka_unit_test(nothing_is_closed_over_an_open_joint),
+		cmocka_unit_test(a_new_plan_is_seen_first),
+		cmocka_unit_test(the_job_that_is_asked_for),
+		cmocka_unit_test(a_line_that_is_too_long),
 		cmocka_unit_test(a_store_that_fails_answers_nothing),
 	};
 	return cmocka_run_group_tests(tests, enter_folder, leave_folder);

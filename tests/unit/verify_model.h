@@ -9,7 +9,9 @@
 #include <string.h>
 
 enum {
-	MODEL_JOINTS = 7,
+	MODEL_JOINTS = 9,
+	MODEL_PASSAGES = 6,
+	MODEL_NODES = MODEL_JOINTS + MODEL_PASSAGES,
 	MODEL_WRONG = MODEL_JOINTS * MODEL_JOINTS,
 	MODEL_DEPTH = 64,
 	MODEL_STATIONS = 3
@@ -22,12 +24,14 @@ struct model_joint {
 	bool two_sided, replaced, paper;
 	bool old_x; /* an earlier part had an X sticker */
 	bool old_m; /* its M sticker is on the part that goes out */
-	bool after[MODEL_JOINTS];
 };
 
+/* Joints are nodes 0 to count - 1; the connectors without a number are nodes behind MODEL_JOINTS.
+ */
 struct model_plan {
-	int count;
+	int count, passages;
 	struct model_joint joints[MODEL_JOINTS];
+	bool after[MODEL_NODES][MODEL_NODES]; /* the first names the second in its `after` */
 	int order[MODEL_JOINTS];
 	enum model_stage stage;
 	bool typed_allowed;
@@ -45,7 +49,8 @@ struct model_scan {
 /* All int, so that two states are the same when their bytes are. */
 struct model_state {
 	int made[MODEL_JOINTS], by_typing[MODEL_JOINTS], skipped[MODEL_JOINTS];
-	int left[MODEL_JOINTS]; /* plugged in from the start, and nobody has found otherwise */
+	int left[MODEL_JOINTS];    /* plugged in from the start, and nobody has found otherwise */
+	int unasked[MODEL_JOINTS]; /* open, and it was said that it is not asked for */
 	struct {
 		int pending, side, typed; /* pending: number or 0 */
 	} at[MODEL_STATIONS];
@@ -63,7 +68,7 @@ struct model {
 };
 
 /* Where something is known to have come apart, the rest is as if it had been made. */
-static void model_begin(struct model *m)
+static inline void model_begin(struct model *m)
 {
 	bool any = false;
 	for (int i = 0; i < m->plan.count; i++)
@@ -76,12 +81,12 @@ static void model_begin(struct model *m)
 		m->now.made[i] = m->now.left[i] = !m->plan.apart[i];
 }
 
-static int model_pending(const struct model *m)
+static inline int model_pending(const struct model *m)
 {
 	return m->now.at[m->station].pending;
 }
 
-static int model_find(const struct model *m, int number)
+static inline int model_find(const struct model *m, int number)
 {
 	for (int i = 0; i < m->plan.count; i++)
 		if (m->plan.joints[i].number == number)
@@ -89,49 +94,80 @@ static int model_find(const struct model *m, int number)
 	return -1;
 }
 
+static inline bool model_has(const struct model_plan *plan, int node)
+{
+	return node < plan->count || (node >= MODEL_JOINTS && node < MODEL_JOINTS + plan->passages);
+}
+
+/* One comes after another when its `after` names it, or names a connector without a number that
+ * comes after it. */
+static inline bool model_comes_after(const struct model_plan *plan, int node, int before)
+{
+	if (plan->after[node][before])
+		return true;
+	for (int i = MODEL_JOINTS; i < MODEL_JOINTS + plan->passages; i++)
+		if (plan->after[node][i] && model_comes_after(plan, i, before))
+			return true;
+	return false;
+}
+
 /* What `first` is to be done before `then`, at this stage: joints are made in the order of their
  * `after`, and taken apart in the reverse. With all plugged in, or out, there is no order. */
-static bool model_precedes(const struct model *m, int first, int then)
+static inline bool model_precedes(const struct model *m, int first, int then)
 {
 	switch (m->plan.stage) {
 	case MODEL_RECONNECT:
-		return m->plan.joints[then].after[first];
+		return model_comes_after(&m->plan, then, first);
 	case MODEL_UNPLUG:
-		return m->plan.joints[first].after[then];
+		return model_comes_after(&m->plan, first, then);
 	default:
 		return false;
 	}
 }
 
-/* The joint that holds this one up, or -1. One of which somebody said that it stays plugged in
- * holds up nothing that comes apart. */
-static int model_blocker(const struct model *m, int joint)
+/* A connector without a number is as good as made when all before it are. */
+static inline bool model_passed(const struct model *m, int passage)
 {
 	for (int i = 0; i < m->plan.count; i++)
-		if (model_precedes(m, i, joint) && !m->now.made[i] &&
-			!(m->plan.stage == MODEL_UNPLUG && m->now.skipped[i]))
+		if (!m->now.made[i] && model_comes_after(&m->plan, MODEL_JOINTS + passage, i))
+			return false;
+	return true;
+}
+
+/* One of which somebody said that it stays plugged in holds up nothing that comes apart. */
+static inline bool model_holds_up(const struct model *m, int first, int then)
+{
+	return model_precedes(m, first, then) && !m->now.made[first] &&
+	       !(m->plan.stage == MODEL_UNPLUG && m->now.skipped[first]);
+}
+
+/* The first joint that holds this one up, or -1. */
+static inline int model_blocker(const struct model *m, int joint)
+{
+	for (int i = 0; i < m->plan.count; i++)
+		if (model_holds_up(m, i, joint))
 			return i;
 	return -1;
 }
 
-static bool model_free(const struct model *m, int joint)
+static inline bool model_free(const struct model *m, int joint)
 {
 	return model_blocker(m, joint) < 0;
 }
 
 /* The stage is about this joint at all. */
-static bool model_concerns(const struct model *m, int joint)
+static inline bool model_concerns(const struct model *m, int joint)
 {
 	return m->plan.stage != MODEL_SWAP || m->plan.joints[joint].replaced;
 }
 
-static bool model_needed(const struct model *m, int joint)
+static inline bool model_needed(const struct model *m, int joint)
 {
-	return model_concerns(m, joint) && !m->now.left[joint];
+	return model_concerns(m, joint) && !m->now.left[joint] && !m->now.unasked[joint];
 }
 
 /* It can be read, is of this harness, and counts although it may be typed. */
-static bool model_counts(const struct model *m, struct model_scan s)
+static inline bool model_counts(const struct model *m, struct model_scan s)
 {
 	const int joint = model_find(m, s.number);
 	if (s.source == MODEL_TYPED)
@@ -142,7 +178,7 @@ static bool model_counts(const struct model *m, struct model_scan s)
 /* The part that this sticker is on, or is meant for. */
 enum model_part { MODEL_HARNESS, MODEL_STAYS, MODEL_GOES, MODEL_COMES, MODEL_WENT, MODEL_NO_PART };
 
-static enum model_part model_part(const struct model *m, struct model_scan s)
+static inline enum model_part model_part(const struct model *m, struct model_scan s)
 {
 	const int joint = model_find(m, s.number);
 	if (joint < 0)
@@ -159,7 +195,7 @@ static enum model_part model_part(const struct model *m, struct model_scan s)
 
 /* Which parts a stage is about: those in the machine before, those that leave and come, those in
  * the machine after. */
-static bool model_in_place(const struct model *m, struct model_scan s)
+static inline bool model_in_place(const struct model *m, struct model_scan s)
 {
 	const enum model_part part = model_part(m, s);
 	switch (m->plan.stage) {
@@ -176,7 +212,7 @@ static bool model_in_place(const struct model *m, struct model_scan s)
 }
 
 /* On a part that has gone where the one that stays is wanted. */
-static bool model_outgoing(const struct model *m, struct model_scan s)
+static inline bool model_outgoing(const struct model *m, struct model_scan s)
 {
 	const enum model_part part = model_part(m, s);
 	if (m->plan.stage == MODEL_SWAP)
@@ -184,25 +220,25 @@ static bool model_outgoing(const struct model *m, struct model_scan s)
 	return m->plan.stage == MODEL_RECONNECT && (part == MODEL_GOES || part == MODEL_WENT);
 }
 
-static bool model_live(const struct model *m, struct model_scan s)
+static inline bool model_live(const struct model *m, struct model_scan s)
 {
 	return model_counts(m, s) && model_in_place(m, s);
 }
 
 /* One sticker says all there is to say: the joint has no more, or it comes apart. */
-static bool model_one(const struct model *m, struct model_scan s)
+static inline bool model_one(const struct model *m, struct model_scan s)
 {
 	return model_live(m, s) && (m->plan.stage == MODEL_UNPLUG ||
 					   !m->plan.joints[model_find(m, s.number)].two_sided);
 }
 
-static bool model_two(const struct model *m, struct model_scan s)
+static inline bool model_two(const struct model *m, struct model_scan s)
 {
 	return model_live(m, s) && !model_one(m, s);
 }
 
 /* What is pending is the kind of half that goes with this one. */
-static bool model_opposite(const struct model *m, struct model_scan s)
+static inline bool model_opposite(const struct model *m, struct model_scan s)
 {
 	const int old = m->now.at[m->station].side;
 	if (model_pending(m) == 0)
@@ -213,75 +249,75 @@ static bool model_opposite(const struct model *m, struct model_scan s)
 }
 
 /* Both halves of one joint, or all there is of a one-sided one. */
-static bool model_complete(const struct model *m, struct model_scan s)
+static inline bool model_complete(const struct model *m, struct model_scan s)
 {
 	return model_one(m, s) ||
 	       (model_two(m, s) && model_opposite(m, s) && model_pending(m) == s.number);
 }
 
-static bool model_is_made(const struct model *m, struct model_scan s)
+static inline bool model_is_made(const struct model *m, struct model_scan s)
 {
 	return m->now.made[model_find(m, s.number)];
 }
 
-static bool model_is_free(const struct model *m, struct model_scan s)
+static inline bool model_is_free(const struct model *m, struct model_scan s)
 {
 	return model_free(m, model_find(m, s.number));
 }
 
-static bool row_half(const struct model *m, struct model_scan s)
+static inline bool row_half(const struct model *m, struct model_scan s)
 {
 	return model_two(m, s) && model_pending(m) == 0;
 }
 
-static bool row_mated(const struct model *m, struct model_scan s)
+static inline bool row_mated(const struct model *m, struct model_scan s)
 {
 	return model_two(m, s) && model_complete(m, s) && !model_is_made(m, s) &&
 	       model_is_free(m, s);
 }
 
-static bool row_done(const struct model *m, struct model_scan s)
+static inline bool row_done(const struct model *m, struct model_scan s)
 {
 	return model_one(m, s) && !model_is_made(m, s) && model_is_free(m, s);
 }
 
-static bool row_repeat(const struct model *m, struct model_scan s)
+static inline bool row_repeat(const struct model *m, struct model_scan s)
 {
 	return model_complete(m, s) && model_is_made(m, s);
 }
 
-static bool row_same_side(const struct model *m, struct model_scan s)
+static inline bool row_same_side(const struct model *m, struct model_scan s)
 {
 	return model_two(m, s) && model_pending(m) != 0 && !model_opposite(m, s);
 }
 
-static bool row_wrong_mate(const struct model *m, struct model_scan s)
+static inline bool row_wrong_mate(const struct model *m, struct model_scan s)
 {
 	return model_two(m, s) && model_opposite(m, s) && model_pending(m) != s.number;
 }
 
-static bool row_out_of_order(const struct model *m, struct model_scan s)
+static inline bool row_out_of_order(const struct model *m, struct model_scan s)
 {
 	return model_complete(m, s) && !model_is_made(m, s) && !model_is_free(m, s);
 }
 
-static bool row_old_part(const struct model *m, struct model_scan s)
+static inline bool row_old_part(const struct model *m, struct model_scan s)
 {
 	return model_counts(m, s) && model_outgoing(m, s);
 }
 
-static bool row_foreign(const struct model *m, struct model_scan s)
+static inline bool row_foreign(const struct model *m, struct model_scan s)
 {
 	(void)m;
 	return s.source == MODEL_OTHER_HARNESS;
 }
 
-static bool row_unknown(const struct model *m, struct model_scan s)
+static inline bool row_unknown(const struct model *m, struct model_scan s)
 {
 	return model_counts(m, s) && !model_in_place(m, s) && !model_outgoing(m, s);
 }
 
-static bool row_misread(const struct model *m, struct model_scan s)
+static inline bool row_misread(const struct model *m, struct model_scan s)
 {
 	return s.source == MODEL_NOISE || (s.source == MODEL_TYPED && !model_counts(m, s));
 }
@@ -308,11 +344,8 @@ enum { MODEL_ROWS = sizeof(model_rows) / sizeof(model_rows[0]) };
 
 /* Opens these joints and, of those that are made, whatever comes after one that was opened. None of
  * them was left plugged in then. */
-static void model_open(struct model *m, int one, int other)
+static inline void model_open_all(struct model *m, bool opened[MODEL_JOINTS])
 {
-	bool opened[MODEL_JOINTS] = { false };
-	opened[one] = m->now.made[one] != 0;
-	opened[other] = m->now.made[other] != 0;
 	for (bool again = true; again;) {
 		again = false;
 		for (int i = 0; i < m->plan.count; i++)
@@ -324,11 +357,20 @@ static void model_open(struct model *m, int one, int other)
 	for (int i = 0; i < m->plan.count; i++)
 		if (opened[i]) {
 			m->now.made[i] = m->now.by_typing[i] = m->now.left[i] = 0;
+			m->now.unasked[i] = 0;
 			m->reopened++;
 		}
 }
 
-static void model_find_wrong(struct model *m, int number, int side, int mate, int mate_side)
+static inline void model_open(struct model *m, int one, int other)
+{
+	bool opened[MODEL_JOINTS] = { false };
+	opened[one] = m->now.made[one] != 0;
+	opened[other] = m->now.made[other] != 0;
+	model_open_all(m, opened);
+}
+
+static inline void model_find_wrong(struct model *m, int number, int side, int mate, int mate_side)
 {
 	struct model_state *now = &m->now;
 	for (int i = 0; i < now->wrong_count; i++)
@@ -343,7 +385,7 @@ static void model_find_wrong(struct model *m, int number, int side, int mate, in
 }
 
 /* Forgets the wrong mates whose two joints are both made. */
-static void model_resolve(struct model *m)
+static inline void model_resolve(struct model *m)
 {
 	const struct model_state old = m->now;
 	m->now.wrong_count = 0;
@@ -355,19 +397,19 @@ static void model_resolve(struct model *m)
 				sizeof(old.wrong[i]));
 }
 
-static void model_wait_for(struct model *m, struct model_scan s)
+static inline void model_wait_for(struct model *m, struct model_scan s)
 {
 	m->now.at[m->station].pending = s.number;
 	m->now.at[m->station].side = s.side;
 	m->now.at[m->station].typed = s.source == MODEL_TYPED;
 }
 
-static void model_wait_for_nothing(struct model *m, int station)
+static inline void model_wait_for_nothing(struct model *m, int station)
 {
 	memset(&m->now.at[station], 0, sizeof(m->now.at[station]));
 }
 
-static void model_wrong_mate(struct model *m, struct model_scan s)
+static inline void model_wrong_mate(struct model *m, struct model_scan s)
 {
 	const int other = model_pending(m), other_side = m->now.at[m->station].side;
 	model_open(m, model_find(m, s.number), model_find(m, other));
@@ -377,7 +419,7 @@ static void model_wrong_mate(struct model *m, struct model_scan s)
 		model_find_wrong(m, other, other_side, s.number, s.side);
 }
 
-static void model_make(struct model *m, struct model_scan s, bool pair)
+static inline void model_make(struct model *m, struct model_scan s, bool pair)
 {
 	const int joint = model_find(m, s.number);
 	m->now.made[joint] = 1;
@@ -386,7 +428,7 @@ static void model_make(struct model *m, struct model_scan s, bool pair)
 	model_resolve(m);
 }
 
-static bool model_keep(struct model *m, const struct model_state *old)
+static inline bool model_keep(struct model *m, const struct model_state *old)
 {
 	if (memcmp(old, &m->now, sizeof(*old)) == 0)
 		return false;
@@ -396,16 +438,22 @@ static bool model_keep(struct model *m, const struct model_state *old)
 	return true;
 }
 
-/* The verdict, as an index into model_rows; *changed tells whether undo would take it back. */
-static int model_feed(struct model *m, struct model_scan s, bool *changed)
+/* The verdict, as an index into model_rows: one row applies, and no other. */
+static inline int model_verdict(const struct model *m, struct model_scan s)
 {
-	const struct model_state old = m->now;
 	int row = 0;
 	while (!model_rows[row].applies(m, s))
 		row++;
 	for (int later = row + 1; later < MODEL_ROWS; later++)
 		assert(!model_rows[later].applies(m, s));
+	return row;
+}
 
+/* The same, and does what it says; *changed tells whether undo would take it back. */
+static inline int model_feed(struct model *m, struct model_scan s, bool *changed)
+{
+	const struct model_state old = m->now;
+	const int row = model_verdict(m, s);
 	const char *verdict = model_rows[row].verdict;
 	const bool whole = model_complete(m, s);
 	m->reopened = 0;
@@ -427,19 +475,37 @@ static int model_feed(struct model *m, struct model_scan s, bool *changed)
 }
 
 /* It turns out to be apart. Nothing from before that is taken back. */
-static bool model_require(struct model *m, int joint)
+static inline bool model_require(struct model *m, int joint)
 {
 	const struct model_state old = m->now;
 	if (!model_concerns(m, joint))
 		return false;
 	model_open(m, joint, joint);
+	m->now.unasked[joint] = 0;
 	if (memcmp(&old, &m->now, sizeof(old)) == 0)
 		return false;
 	m->depth = 0;
 	return true;
 }
 
-static bool model_skip(struct model *m, int number)
+/* All that come after it turn out to be apart, whether it is itself or not. */
+static inline void model_open_after(struct model *m, int joint)
+{
+	bool opened[MODEL_JOINTS] = { false };
+	for (int i = 0; i < m->plan.count; i++)
+		opened[i] = m->now.made[i] && model_precedes(m, joint, i);
+	model_open_all(m, opened);
+	m->depth = 0;
+}
+
+/* An open joint is not asked for, or is after all. */
+static inline void model_ask(struct model *m, int joint, bool asked)
+{
+	m->now.unasked[joint] = !asked;
+	m->depth = 0;
+}
+
+static inline bool model_skip(struct model *m, int number)
 {
 	const struct model_state old = m->now;
 	const int joint = model_find(m, number);
@@ -451,7 +517,7 @@ static bool model_skip(struct model *m, int number)
 	return true;
 }
 
-static bool model_undo(struct model *m)
+static inline bool model_undo(struct model *m)
 {
 	if (m->depth == 0 || m->whose[m->depth - 1] != m->station)
 		return false;
@@ -459,7 +525,7 @@ static bool model_undo(struct model *m)
 	return true;
 }
 
-static int model_needed_count(const struct model *m)
+static inline int model_needed_count(const struct model *m)
 {
 	int count = 0;
 	for (int i = 0; i < m->plan.count; i++)
@@ -467,7 +533,7 @@ static int model_needed_count(const struct model *m)
 	return count;
 }
 
-static int model_made_count(const struct model *m)
+static inline int model_made_count(const struct model *m)
 {
 	int count = 0;
 	for (int i = 0; i < m->plan.count; i++)
@@ -475,7 +541,7 @@ static int model_made_count(const struct model *m)
 	return count;
 }
 
-static int model_typed_count(const struct model *m)
+static inline int model_typed_count(const struct model *m)
 {
 	int count = 0;
 	for (int i = 0; i < m->plan.count; i++)
@@ -483,23 +549,23 @@ static int model_typed_count(const struct model *m)
 	return count;
 }
 
-static bool model_ok(const struct model *m)
+static inline bool model_ok(const struct model *m)
 {
 	for (int i = 0; i < MODEL_STATIONS; i++)
 		if (m->now.at[i].pending != 0)
 			return false;
 	for (int i = 0; i < m->plan.count; i++)
-		if (model_concerns(m, i) && !m->now.made[i])
+		if (model_needed(m, i) && !m->now.made[i])
 			return false;
 	return m->now.wrong_count == 0;
 }
 
 /* The next joint to offer, or -1. */
-static int model_next(const struct model *m)
+static inline int model_next(const struct model *m)
 {
 	for (int i = 0; i < m->plan.count; i++) {
 		const int joint = m->plan.order[i];
-		if (model_concerns(m, joint) && !m->now.made[joint] && !m->now.skipped[joint] &&
+		if (model_needed(m, joint) && !m->now.made[joint] && !m->now.skipped[joint] &&
 			model_free(m, joint))
 			return joint;
 	}

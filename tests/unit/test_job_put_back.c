@@ -1,0 +1,416 @@
+/* A store that is put back, replaced or removed while somebody works on a job: nothing more is
+ * answered and nothing is appended. And one whose open job was changed: it is ended, not built on.
+ */
+#include "unit.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "bench_harness.h"
+#include "loomtag/work.h"
+#include "store_bench.h"
+
+static const char RAIL[] = "harness: GH7\n"
+			   "unit: \"0042\"\n"
+			   "connectors:\n"
+			   "  - {id: X1, name: lamp power, ways: 3, family: big}\n"
+			   "  - {id: X2, name: fan power, ways: 2, family: small}\n"
+			   "finish:\n"
+			   "  - Nothing pinched\n";
+
+static struct lt_work *open_work(const struct bench *bench, const char *db)
+{
+	struct lt_diags diags = { 0 };
+	const struct lt_work_options options = { .db = db };
+	struct lt_work *work = lt_work_open(&bench->tags, &options, "Bo", &diags);
+	assert_non_null(work);
+	assert_int_equal(diags.count, 0);
+	return work;
+}
+
+static void scan(struct lt_work *work, const char *code)
+{
+	struct lt_diags diags = { 0 };
+	struct lt_answer answer;
+	bool taken;
+	assert_true(lt_work_scan(work, &taken, &answer, code, strlen(code), &diags));
+	assert_true(taken);
+	assert_int_equal(diags.count, 0);
+}
+
+static void scan_tag(struct lt_work *work, unsigned number, enum lt_side side)
+{
+	char code[LT_SCAN_CODE_SIZE];
+	lt_scan_code_write(code, number, side, "GH7U0042");
+	scan(work, code);
+}
+
+static void write_file(const char *path, const char *bytes, size_t length)
+{
+	FILE *stream = fopen(path, "wb");
+	assert_non_null(stream);
+	assert_int_equal(fwrite(bytes, 1, length, stream), length);
+	assert_int_equal(fclose(stream), 0);
+}
+
+/* What is asked of the work. */
+static bool ask_scan(struct lt_work *work, struct lt_diags *diags)
+{
+	struct lt_answer answer;
+	bool taken;
+	return lt_work_scan(work, &taken, &answer, "1HGH7U0042G", 11, diags);
+}
+
+static bool ask_answer(struct lt_work *work, struct lt_diags *diags)
+{
+	unsigned no = 0;
+	const bool good = lt_work_answer(&no, work, LT_STAGE_RECONNECT, diags);
+	assert_true(good || no != 0);
+	return good;
+}
+
+static bool ask_answer_of_all(struct lt_work *work, struct lt_diags *diags)
+{
+	unsigned no = 0;
+	const bool good = lt_work_answer(&no, work, LT_STAGE_COUNT, diags);
+	assert_true(good || no != 0);
+	return good;
+}
+
+static bool ask_finish(struct lt_work *work, struct lt_diags *diags)
+{
+	return lt_work_finish(work, NULL, diags);
+}
+
+static bool ask_close(struct lt_work *work, struct lt_diags *diags)
+{
+	return lt_work_finish(work, "lamp is broken", diags);
+}
+
+static bool ask_begin(struct lt_work *work, struct lt_diags *diags)
+{
+	return lt_work_begin(work, diags);
+}
+
+static bool ask_skip(struct lt_work *work, struct lt_diags *diags)
+{
+	bool done;
+	return lt_work_skip(work, &done, 2, "no room", diags);
+}
+
+static bool ask_undo(struct lt_work *work, struct lt_diags *diags)
+{
+	bool done;
+	size_t undone;
+	return lt_work_undo(work, &done, &undone, diags);
+}
+
+static bool ask_stage(struct lt_work *work, struct lt_diags *diags)
+{
+	return lt_work_stage(work, LT_STAGE_FINISH, "in a hurry", diags);
+}
+
+static bool ask_tick(struct lt_work *work, struct lt_diags *diags)
+{
+	bool done;
+	return lt_work_tick(work, &done, 0, diags);
+}
+
+static bool ask_confirm(struct lt_work *work, struct lt_diags *diags)
+{
+	return lt_work_confirm(work, "mains", diags);
+}
+
+static bool ask_picture(struct lt_work *work, struct lt_diags *diags)
+{
+	return lt_work_picture(work, "a.jpg", diags);
+}
+
+static bool (*const requests[])(struct lt_work *work, struct lt_diags *diags) = {
+	ask_scan,
+	ask_answer,
+	ask_answer_of_all,
+	ask_finish,
+	ask_close,
+	ask_begin,
+	ask_skip,
+	ask_undo,
+	ask_stage,
+	ask_tick,
+	ask_confirm,
+	ask_picture,
+};
+
+/* What was done to the file. */
+static void copy_over(const char *older, size_t length)
+{
+	write_file("bench.db", older, length);
+}
+
+/* As if SQLite had seen each change of it: its counter of changes, and the version it is valid
+ * for (https://www.sqlite.org/fileformat.html 1.3). */
+static void copy_over_unnoticed(const char *older, size_t length)
+{
+	size_t now_length;
+	char *now = read_bytes("bench.db", &now_length);
+	char *bent = lt_alloc(length);
+	memcpy(bent, older, length);
+	assert_int_equal(now_length, length);
+	/* The rest by which SQLite knows a file again is the same anyway. */
+	assert_memory_equal(bent + 28, now + 28, 12);
+	assert_memory_not_equal(bent + 24, now + 24, 4);
+	memcpy(bent + 24, now + 24, 4);
+	memcpy(bent + 92, now + 92, 4);
+	write_file("bench.db", bent, length);
+	free(bent);
+	free(now);
+}
+
+static void replace(const char *older, size_t length)
+{
+	write_file("other.db", older, length);
+	assert_int_equal(rename("other.db", "bench.db"), 0);
+}
+
+static void take_away(const char *older, size_t length)
+{
+	(void)older;
+	(void)length;
+	assert_int_equal(unlink("bench.db"), 0);
+}
+
+/* Somebody went on with the older one: as many events, and others. */
+static void copy_and_go_on(const char *older, size_t length)
+{
+	copy_over(older, length);
+	struct lt_bench *bench = open_bench("bench.db");
+	for (int i = 0; i < 9; i++)
+		assert_true(keep(bench, 1, scan_of(1700000000000, 3)) != 0);
+	lt_bench_close(bench);
+}
+
+static void copy_another(const char *older, size_t length)
+{
+	(void)older;
+	(void)length;
+	struct lt_bench *bench = open_bench("another.db");
+	size_t other_length;
+	new_job(bench, &lamp);
+	lt_bench_close(bench);
+	char *other = read_bytes("another.db", &other_length);
+	write_file("bench.db", other, other_length);
+	free(other);
+	assert_int_equal(unlink("another.db"), 0);
+}
+
+static const struct {
+	void (*act)(const char *older, size_t length);
+	const char *words;
+} deeds[] = {
+	{ copy_over, "was replaced while it was in use: job 1 is not as this program left it" },
+	{ copy_over_unnoticed,
+		"was replaced while it was in use: job 1 is not as this program left it" },
+	{ copy_and_go_on,
+		"was replaced while it was in use: job 1 is not as this program left it" },
+	{ copy_another, "was replaced while it was in use: job 1 is not as this program left it" },
+	{ replace, "was moved or removed while it was in use" },
+	{ take_away, "was moved or removed while it was in use" },
+};
+
+/* The file's bytes; NULL where there is none. */
+static char *look(size_t *length)
+{
+	*length = 0;
+	return access("bench.db", F_OK) == 0 ? read_bytes("bench.db", length) : NULL;
+}
+
+static void assert_same(char *before, size_t length)
+{
+	size_t now;
+	char *after = look(&now);
+	assert_int_equal(now, length);
+	if (before != NULL)
+		assert_memory_equal(after, before, length);
+	assert_int_equal(access("bench.db-journal", F_OK), -1);
+	free(after);
+}
+
+static void try(const struct bench *bench, size_t deed, size_t request)
+{
+	struct lt_diags diags = { 0 };
+	size_t length, count;
+	struct lt_work *work = open_work(bench, "bench.db");
+	assert_true(lt_work_begin(work, &diags));
+	scan_tag(work, 1, LT_SIDE_H);
+	char *older = read_bytes("bench.db", &length);
+	scan_tag(work, 1, LT_SIDE_M);
+	scan_tag(work, 2, LT_SIDE_H);
+	scan_tag(work, 2, LT_SIDE_M);
+	unsigned no;
+	assert_true(lt_work_answer(&no, work, LT_STAGE_RECONNECT, &diags));
+	assert_int_equal(no, 0);
+	(void)lt_work_events(work, &count);
+	deeds[deed].act(older, length);
+	free(older);
+
+	char *before = look(&length);
+	/* Asked again, it says the same. */
+	for (int i = 0; i < 2; i++) {
+		if (requests[request](work, &diags))
+			fail_msg("request %zu was taken after deed %zu", request, deed);
+		assert_error(&diags, "bench.db", deeds[deed].words);
+		assert_same(before, length);
+	}
+	size_t after;
+	(void)lt_work_events(work, &after);
+	assert_int_equal(after, count);
+	assert_false(lt_job_state_closed(lt_work_state(work)));
+	free(before);
+	lt_work_close(work);
+	(void)unlink("bench.db");
+}
+
+static void nothing_more_is_taken(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, "rail.yaml", RAIL);
+	for (size_t deed = 0; deed < COUNT(deeds); deed++)
+		for (size_t request = 0; request < COUNT(requests); request++)
+			try(&bench, deed, request);
+	bench_tear_down(&bench);
+}
+
+/* Emptied, or overwritten with something else: whatever is said, nothing is taken. */
+static void nonsense_is_no_store(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, "rail.yaml", RAIL);
+	for (int i = 0; i < 2; i++) {
+		for (size_t request = 0; request < COUNT(requests); request++) {
+			struct lt_diags diags = { 0 };
+			struct lt_work *work = open_work(&bench, "bench.db");
+			assert_true(lt_work_begin(work, &diags));
+			scan_tag(work, 1, LT_SIDE_H);
+			char words[8192] = "harness: GH7\n";
+			write_file("bench.db", words, i == 0 ? 0 : sizeof(words));
+			assert_false(requests[request](work, &diags));
+			assert_true(diags.errors > 0);
+			assert_non_null(diags.items[0].hint);
+			assert_same(words, i == 0 ? 0 : sizeof(words));
+			lt_diags_finish(&diags);
+			lt_work_close(work);
+			assert_int_equal(unlink("bench.db"), 0);
+		}
+	}
+	bench_tear_down(&bench);
+}
+
+/* The question itself, of the store. */
+static void holds_what_it_held(void **state)
+{
+	(void)state;
+	struct lt_diags diags = { 0 };
+	struct lt_arena arena = { 0 };
+	struct lt_job_event *events;
+	size_t count, length;
+	struct lt_bench *bench = open_bench("bench.db");
+	const unsigned long long id = new_job(bench, &lamp);
+	assert_true(keep(bench, id, scan_of(1700000001000, 1)) != 0);
+	char *older = read_bytes("bench.db", &length);
+	assert_true(keep(bench, id, scan_of(1700000002000, 1)) != 0);
+	assert_true(lt_bench_events(&events, &count, bench, id, 0, &arena, &diags));
+	assert_int_equal(count, 3);
+	for (int inside = 0; inside < 2; inside++) {
+		if (inside == 1)
+			assert_true(lt_bench_begin(bench, &diags));
+		for (size_t i = 0; i < count; i++)
+			assert_true(lt_bench_holds(bench, id, i + 1, events[i].digest, &diags));
+		assert_false(lt_bench_holds(bench, id, 3, events[1].digest, &diags));
+		assert_error(&diags, "bench.db", "was replaced");
+		assert_false(lt_bench_holds(bench, id, 4, events[2].digest, &diags));
+		assert_error(&diags, "bench.db", "was replaced");
+		assert_false(lt_bench_holds(bench, id + 1, 3, events[2].digest, &diags));
+		assert_error(&diags, "bench.db", "was replaced");
+		lt_bench_abandon(bench);
+	}
+	/* What others appended is no loss. */
+	struct lt_bench *other = open_bench("bench.db");
+	assert_true(keep(other, id, scan_of(1700000003000, 2)) != 0);
+	lt_bench_close(other);
+	assert_true(lt_bench_holds(bench, id, 3, events[2].digest, &diags));
+	copy_over_unnoticed(older, length);
+	assert_false(lt_bench_holds(bench, id, 3, events[2].digest, &diags));
+	assert_error(&diags, "bench.db", "was replaced");
+	assert_true(lt_bench_holds(bench, id, 2, events[1].digest, &diags));
+	free(older);
+	lt_arena_finish(&arena);
+	lt_bench_close(bench);
+	assert_int_equal(unlink("bench.db"), 0);
+}
+
+/* One that was changed is not gone on with, but can be ended, and another begun. */
+static void a_changed_job_can_be_ended(void **state)
+{
+	(void)state;
+	static const char *const changes[] = {
+		"DROP TRIGGER event_stays; UPDATE event SET verdict = 'mated' WHERE seq = 3",
+		"DROP TRIGGER event_is_kept; DELETE FROM event WHERE seq = 4",
+		"DROP TRIGGER event_stays; UPDATE event SET kind = 'confirm' WHERE seq = 3",
+	};
+	struct bench bench;
+	bench_set_up(&bench, "rail.yaml", RAIL);
+	for (size_t i = 0; i < COUNT(changes); i++) {
+		struct lt_diags diags = { 0 };
+		struct lt_work_options options = { .db = "bench.db" };
+		struct lt_work *work = open_work(&bench, "bench.db");
+		assert_true(lt_work_begin(work, &diags));
+		scan_tag(work, 1, LT_SIDE_H);
+		scan_tag(work, 1, LT_SIDE_M);
+		lt_work_close(work);
+		sqlite3 *db;
+		assert_int_equal(sqlite3_open("bench.db", &db), SQLITE_OK);
+		assert_int_equal(sqlite3_exec(db, changes[i], NULL, NULL, NULL), SQLITE_OK);
+		sqlite3_close(db);
+
+		assert_null(lt_work_open(&bench.tags, &options, "Bo", &diags));
+		assert_error(&diags, "bench.db", "was changed after it was recorded");
+		options.fresh = true;
+		work = lt_work_open(&bench.tags, &options, "Bo", &diags);
+		assert_non_null(work);
+		assert_true(lt_work_has_job(work));
+		assert_true(lt_work_begin(work, &diags));
+		assert_int_equal(diags.errors, 0);
+		assert_int_equal(diags.count, 1);
+		assert_non_null(strstr(diags.items[0].message,
+			"job 1 of GH7U0042 was open, and is closed as not finished"));
+		assert_int_equal(lt_work_job(work), 2);
+		scan_tag(work, 1, LT_SIDE_H);
+		scan_tag(work, 1, LT_SIDE_M);
+		lt_work_close(work);
+		/* What was changed shows still. */
+		struct lt_bench *store = open_bench("bench.db");
+		lt_diags_finish(&diags);
+		lt_diags_init(&diags);
+		assert_false(lt_bench_sound(store, 1, NULL, &diags));
+		lt_diags_finish(&diags);
+		assert_int_equal(check_chain(store, 2), 4);
+		lt_bench_close(store);
+		assert_int_equal(unlink("bench.db"), 0);
+	}
+	bench_tear_down(&bench);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(nothing_more_is_taken),
+		cmocka_unit_test(nonsense_is_no_store),
+		cmocka_unit_test(holds_what_it_held),
+		cmocka_unit_test(a_changed_job_can_be_ended),
+	};
+	return cmocka_run_group_tests(tests, enter_quick_folder, leave_folder);
+}
