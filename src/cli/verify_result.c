@@ -79,6 +79,19 @@ static json_t *unnumbered_json(const struct result *result)
 	return list;
 }
 
+/* What joints that are gone left behind, and nobody has seen to: tags, as the live words have them.
+ */
+static json_t *unsettled_json(const struct result *result)
+{
+	json_t *list = json_array();
+	const struct lt_job_stray *strays;
+	const size_t count = lt_job_state_strays(result->state, &strays);
+	for (size_t i = 0; i < count; i++)
+		if (strays[i].settled == LT_NONE)
+			json_array_append_new(list, json_string(strays[i].tags));
+	return list;
+}
+
 static json_t *events_json(const struct result *result)
 {
 	const struct verification *verification = result->verification;
@@ -109,8 +122,10 @@ static int print_result_json(const struct result *result)
 		numbers_json(result, false, true), "wrong", wrong_json(result), "skipped",
 		skipped_json(result), "unnumbered", unnumbered_json(result), "typed",
 		(json_int_t)lt_verify_typed_count(machine), "events", events_json(result));
-	if (lt_work_job(result->verification->work) != 0)
+	if (lt_work_job(result->verification->work) != 0) {
 		json_object_set_new(json, "left", numbers_json(result, true, false));
+		json_object_set_new(json, "unsettled", unsettled_json(result));
+	}
 	if (result->verification->photos != NULL)
 		json_object_set(json, "photos", result->verification->photos);
 	return print_json(json);

@@ -115,7 +115,8 @@ class Job(unittest.TestCase):
                              "13H\nquit\n", expect=1)
         result = json.loads(skipped.stdout)
         self.assertEqual(list(result), ["code", "stage", "ok", "mated", "missing", "wrong",
-                                        "skipped", "unnumbered", "typed", "events", "left"])
+                                        "skipped", "unnumbered", "typed", "events", "left",
+                                        "unsettled"])
         self.assertEqual(result["skipped"], [{"number": 9, "reason": "no access"}])
         self.assertEqual(result["unnumbered"], ["C1"])
         self.assertEqual({key: result["events"][0][key] for key in ("scan", "tag", "verdict")},

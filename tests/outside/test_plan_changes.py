@@ -329,6 +329,8 @@ class Live(Changes):
         done = self.verify(path, "1H 1M", "--stage", "reconnect", "--changed", expect=1)
         self.assertIn("gone           2H (X2): it was recorded as apart and not made again",
                       done.stdout)
+        answer = self.answer(path, "1H 1M", "--stage", "reconnect", expect=1)
+        self.assertEqual((answer["missing"], answer["unsettled"]), ([], ["2H"]))
         common.run("jobs", "close", 1, path, "--db", self.database, expect=3)
         screen = self.start(path, "--stage", "reconnect")
         screen.asked()
