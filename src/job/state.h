@@ -39,7 +39,7 @@ struct lt_job_frame {
 
 	size_t *ranks;   /* by joint: how many came apart before it, or LT_NONE */
 	bool *exchanged; /* by joint: its part was replaced, so that it was apart */
-	bool *asked;     /* by joint: it is new, or void, or a plan opened it */
+	bool *asked;     /* by joint: at reconnect whatever came apart, by a plan or two scans */
 
 	size_t *ticked;            /* by line: event, or LT_NONE */
 	struct lt_job_tick *ticks; /* since the plan, in the order they were made */

@@ -99,6 +99,9 @@ static void spread_scan(struct lt_job_state *state, enum lt_stage stage,
 	const struct lt_verify *machine = state->frame.stages[stage].machine;
 	const bool opens = lt_verdict_row(answer->verdict)->effect == LT_EFFECT_OPEN;
 	const size_t shown = shown_joint(answer, machine, stage);
+	/* What two scans say stays so when one of them is taken back, perhaps by somebody else. */
+	if (stage == LT_STAGE_UNPLUG && shown != LT_NONE && !answer->changed)
+		state->frame.asked[shown] = true;
 	if (stage == LT_STAGE_UNPLUG && shown != LT_NONE)
 		came_apart(state, shown);
 	if (stage == LT_STAGE_SWAP && shown != LT_NONE)

@@ -73,7 +73,7 @@ struct job_model {
 	struct model at[MODEL_STAGES];
 	bool wrong_step[MODEL_STAGES][MODEL_DEPTH]; /* the step at this depth was a wrong mate */
 	bool reconnecting, unplug_unknown, closed;
-	bool asked[MODEL_JOINTS]; /* at reconnect in any case, since a plan made it so */
+	bool asked[MODEL_JOINTS]; /* at reconnect in any case: a plan or two scans made it so */
 	int since[MODEL_STAGES][MODEL_JOINTS]; /* the event that made it, or -1 */
 	int ticked[JOB_MODEL_LINES];           /* event, or -1 */
 	int ticked_at[JOB_MODEL_LINES];        /* station; -1: before the present plan */
@@ -145,6 +145,7 @@ static inline void job_model_scan(struct job_model *m, const struct job_model_ev
 	if (e->stage == MODEL_UNPLUG &&
 		(strcmp(verdict, "done") == 0 || strcmp(verdict, "out-of-order") == 0 ||
 			strcmp(verdict, "repeat") == 0)) {
+		m->asked[model_find(at, e->scan.number)] |= strcmp(verdict, "repeat") == 0;
 		job_model_need(m, e->scan.number);
 		job_model_untick(m);
 	}
