@@ -707,6 +707,7 @@ bool lt_work_picture(struct lt_work *work, const char *name, struct lt_diags *di
 bool lt_work_skip(struct lt_work *work, bool *done, unsigned number, const char *reason,
 	struct lt_diags *diags)
 {
+	*done = false;
 	if (!begin(work, diags))
 		return false;
 	struct lt_job_event event = new_event(work, LT_JOB_SKIP);
@@ -717,6 +718,7 @@ bool lt_work_skip(struct lt_work *work, bool *done, unsigned number, const char 
 
 bool lt_work_undo(struct lt_work *work, bool *done, size_t *undone, struct lt_diags *diags)
 {
+	*done = false;
 	if (!begin(work, diags))
 		return false;
 	*undone = is_meant(work) ? lt_job_state_last(work->state, work->station) : LT_NONE;
@@ -725,10 +727,10 @@ bool lt_work_undo(struct lt_work *work, bool *done, size_t *undone, struct lt_di
 
 bool lt_work_tick(struct lt_work *work, bool *done, size_t line, struct lt_diags *diags)
 {
+	*done = false;
 	if (!begin(work, diags))
 		return false;
 	struct lt_job_event event = new_event(work, LT_JOB_TICK);
-	*done = false;
 	if (is_meant(work) && line < lt_job_state_lines(work->state))
 		event.text =
 			lt_arena_strdup(&work->arena, lt_job_state_line(work->state, line)->text);
@@ -737,6 +739,7 @@ bool lt_work_tick(struct lt_work *work, bool *done, size_t line, struct lt_diags
 
 bool lt_work_settle(struct lt_work *work, bool *done, const char *tags, struct lt_diags *diags)
 {
+	*done = false;
 	if (!begin(work, diags))
 		return false;
 	struct lt_job_event event = new_event(work, LT_JOB_SETTLED);
