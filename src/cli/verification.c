@@ -65,8 +65,8 @@ static bool is_recent(const struct verification *verification, const char *begun
 	if (verification->asked != 0 || llabs(job_now() - last) <= half_a_day)
 		return true;
 	lt_error(&session->diags, lt_place_file(session->path),
-		"job %llu, begun %s, was left at %s: that is too long ago to go on with it unasked",
-		job, begun, minute(&session->diags.arena, last));
+		"job %llu, begun %s, was left at %s: too long ago to go on without --job", job,
+		begun, minute(&session->diags.arena, last));
 	lt_hint(&session->diags, "--job %llu goes on with it, --new begins another", job);
 	return false;
 }
@@ -81,8 +81,8 @@ static bool is_open(const struct verification *verification, enum lt_stage stage
 		!lt_job_state_ok(lt_work_state(verification->work), stage))
 		return true;
 	lt_error(&session->diags, lt_place_file(session->path),
-		"stage %s of job %llu, begun %s, is done already: an answer now would be one of old "
-		"scans",
+		"stage %s of job %llu, begun %s, is done already, by earlier scans: nothing was checked "
+		"now",
 		lt_stage_name(stage), lt_work_job(verification->work),
 		minute(&session->diags.arena, events[0].at));
 	lt_hint(&session->diags, "--new begins another job, --stage goes on with a later stage");
@@ -104,6 +104,17 @@ bool verification_may_go_on(const struct verification *verification, enum lt_sta
 		lt_warning(&session->diags, lt_place_file(session->path),
 			"goes on with job %llu, begun %s", lt_work_job(verification->work), begun);
 	return true;
+}
+
+int verification_say_changed(struct verification *verification)
+{
+	struct session *session = verification->session;
+	lt_error(&session->diags, lt_place_file(session->path),
+		"the description or its numbers have changed since job %llu was begun",
+		lt_work_job(verification->work));
+	lt_hint(&session->diags,
+		"read the list above. --changed goes on by the new description, --new begins another job");
+	return EXIT_INPUT;
 }
 
 /* True where nothing counts that was recorded. */
@@ -138,18 +149,11 @@ static int take_changes(struct verification *verification)
 	const bool voids_all = list_changes(verification);
 	if (session->options->changed)
 		return lt_work_replan(verification->work, &session->diags) ? EXIT_YES : EXIT_SYSTEM;
-	if (voids_all) {
-		lt_error(&session->diags, lt_place_file(session->path),
-			"job %llu is not gone on with unasked", lt_work_job(verification->work));
-		lt_hint(&session->diags,
-			"--changed goes on by this description, --new begins another job");
-		return EXIT_INPUT;
-	}
+	if (!voids_all)
+		return verification_say_changed(verification);
 	lt_error(&session->diags, lt_place_file(session->path),
-		"the description or its numbers have changed since job %llu was begun",
-		lt_work_job(verification->work));
-	lt_hint(&session->diags,
-		"read the list above. --changed goes on by the new description, --new begins another job");
+		"job %llu does not go on before you say so", lt_work_job(verification->work));
+	lt_hint(&session->diags, "--changed goes on by this description, --new begins another job");
 	return EXIT_INPUT;
 }
 

@@ -31,6 +31,9 @@ int verification_begin(struct verification *verification, enum lt_stage stage);
 /* The first half of that: whether an open job may be gone on with unasked. */
 bool verification_may_go_on(const struct verification *verification, enum lt_stage stage);
 
+/* Says that the description is not the one that the job was checked against; EXIT_INPUT. */
+int verification_say_changed(struct verification *verification);
+
 /* Answers one scan of an input's line; *answer may be NULL. False when it was not taken, after an
  * error in the session's diagnostics. */
 bool verification_scan(struct verification *verification, struct lt_answer *answer, unsigned line,

@@ -64,17 +64,6 @@ static const char *suggest(struct verification *verification)
 				       : job_who(verification->session->options, arena);
 }
 
-static int say_changed(struct verification *verification)
-{
-	struct session *session = verification->session;
-	lt_error(&session->diags, lt_place_file(session->path),
-		"the description or its numbers have changed since job %llu was begun",
-		lt_work_job(verification->work));
-	lt_hint(&session->diags,
-		"read the list above. --changed goes on by the new description, --new begins another job");
-	return EXIT_INPUT;
-}
-
 /* A closed job said its yes when it was closed, with no reason given. */
 static bool was_closed_as_done(const struct lt_work *work)
 {
@@ -91,7 +80,7 @@ static int end_code(struct verification *verification, enum lt_live_end end)
 	if (end == LT_LIVE_FAILED)
 		return EXIT_SYSTEM;
 	if (end == LT_LIVE_REFUSED)
-		return say_changed(verification);
+		return verification_say_changed(verification);
 	session_tell(verification->session);
 	verification->left = end != LT_LIVE_MADE;
 	if (json && lt_work_has_job(verification->work))

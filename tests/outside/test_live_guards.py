@@ -60,7 +60,7 @@ class Guards(unittest.TestCase):
                 before = test_jobs.chain(database, 1)
                 for arguments in ((scans,), ()):
                     done = common.run("verify", self.path, *arguments, "--db", database, expect=1)
-                    self.assertIn("too long ago to go on with it unasked", done.stderr)
+                    self.assertIn("too long ago to go on without --job", done.stderr)
                     self.assertNotIn("made", done.stdout)
                 self.assertEqual(test_jobs.chain(database, 1), before)
                 done = common.run("verify", self.path, scans, "--db", database, "--job", "1", expect=1)
