@@ -232,11 +232,6 @@ bool lt_verify_asks(const struct lt_verify *verify, size_t joint);
  * came before. */
 void lt_verify_ask(struct lt_verify *verify, size_t joint, bool asked);
 
-/* A wrong mate that was found, with no joint opened by it; false when it is known. Not for undo. */
-struct lt_wrong_mate;
-bool lt_verify_add_wrong(struct lt_verify *verify, size_t h_joint, size_t mate_joint,
-	enum lt_side h_side, enum lt_side mate_side);
-
 /* Takes over into a new machine, of another plan at the same stage, what an old one knows: of each
  * joint, whether it is made, by a typed tag, skipped and needed; and the wrong mates of joints that
  * are in both. from[i] is the old machine's joint that joint i is; LT_NONE: it is new, or what was

@@ -111,17 +111,17 @@ static void add_wrong(struct lt_verify *verify, const struct lt_waiting *h,
 		lt_machine_add_wrong(verify, &wrong);
 }
 
-bool lt_verify_add_wrong(struct lt_verify *verify, size_t h_joint, size_t mate_joint,
-	enum lt_side h_side, enum lt_side mate_side)
+/* The same of one that was found before the plan: no joint is opened by it. Not for undo. */
+static void know_wrong(struct lt_verify *verify, size_t h_joint, size_t mate_joint,
+	const struct lt_wrong_mate *found)
 {
-	const struct lt_waiting h = { h_joint, h_side, false };
-	const struct lt_waiting mate = { mate_joint, mate_side, false };
+	const struct lt_waiting h = { h_joint, found->h_side, false };
+	const struct lt_waiting mate = { mate_joint, found->mate_side, false };
 	const struct lt_wrong wrong = wrong_of(verify, &h, &mate);
 	if (lt_wrongs_has(&verify->wrongs, h_joint, mate_joint))
-		return false;
+		return;
 	lt_wrongs_add(&verify->wrongs, &wrong);
 	verify->journal_count = 0;
-	return true;
 }
 
 /* Resolves the wrong mates of a joint, in one of its parts, whose joints are both made now. */
@@ -445,7 +445,7 @@ static void carry_wrong(struct lt_verify *verify, const struct lt_verify *old, c
 		const size_t mate = now[lt_verify_joint(old, wrong[i].m)];
 		if (h != LT_NONE && mate != LT_NONE && lt_verify_asks(verify, h) &&
 			lt_verify_asks(verify, mate))
-			lt_verify_add_wrong(verify, h, mate, wrong[i].h_side, wrong[i].mate_side);
+			know_wrong(verify, h, mate, &wrong[i]);
 	}
 	free(now);
 }
