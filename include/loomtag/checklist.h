@@ -1,13 +1,11 @@
-/* The unplugging and reconnection checklist: what it says, and its two renderings. */
+/* Checklist: what to make safe, unplug and reconnect, as pages and as text, and the worksheet that
+ * is filled in by hand. One model (checklist/model.h) is built, then set as either. */
 #ifndef LOOMTAG_CHECKLIST_H
 #define LOOMTAG_CHECKLIST_H
 
-#include <stdbool.h>
-#include <stddef.h>
+#include "loomtag/page.h"
 
-#include "loomtag/canvas.h"
-#include "loomtag/paper.h"
-#include "loomtag/tags.h"
+/* The unplugging and reconnection checklist: what it says, and its two renderings. */
 
 struct lt_checklist_options {
 	enum lt_paper paper; /* portrait */

@@ -1,3 +1,125 @@
+/* Job: one removal and reconnection of a harness: its plans and events, the store that keeps them,
+ * where they leave the job, and the one answer, lt_work_answer.
+ * To use it: lt_work_open, then lt_work_scan and its like; each is one transaction with the store.
+ * Nothing is judged again when a job is read. */
+#ifndef LOOMTAG_JOB_H
+#define LOOMTAG_JOB_H
+
+#include "loomtag/verify.h"
+
+/* The plan of a job: what its scans are judged by. It is kept in the job as the text of an event,
+ * so that whoever reads the job later, with whatever description, knows what each verdict meant.
+ *
+ * The text is JSON on one line:
+ *   {"plan":1,"code":"RV3U0042","backdated":true,
+ *    "joints":[{"id":"X1","number":12,"name":"motor power","kind":"plug","mates":"M1","port":"PWR",
+ *               "sides":2,"tag":"sticker","after":[3],"fate":"replace","was":"X0",
+ *               "x_printed":true,"m_is_old":true}],
+ *    "lines":[{"kind":"hazard","text":"mains 230 V: restored: last","energy":"mains 230 V",
+ *              "restore":"last"}]}
+ * `joints` are all connectors of the description, in its order; "after" counts them from 0. Keys
+ * with nothing to say are left out: no number, no port, nothing after, a part that stays. */
+
+/* A connector, as a job knows it. */
+struct lt_job_joint {
+	const char *id;
+	const char *was;  /* its id in the plan before, where that was another; or NULL */
+	const char *name; /* for showing it when it is gone; or NULL */
+	const char *kind;
+	const char *mate, *port; /* NULL: not described */
+	unsigned number;         /* 0: none, it is ticked */
+	unsigned sides;          /* 1 or 2 */
+	enum lt_marking marking;
+	bool replaced;       /* its part is; only where it has an X sticker */
+	bool x_printed;      /* an X sticker went out, now or for an earlier part */
+	bool m_is_old;       /* its M stickers are on the outgoing part */
+	const size_t *after; /* indices into joints, ascending */
+	size_t after_count;
+};
+
+enum lt_job_line_kind {
+	LT_JOB_LINE_EYE,    /* a joint with no number, to be looked at */
+	LT_JOB_LINE_FINISH, /* a finish line */
+	LT_JOB_LINE_HAZARD, /* energy to be restored */
+	LT_JOB_LINE_KINDS
+};
+
+/* What is ticked at stage finish. */
+struct lt_job_line {
+	enum lt_job_line_kind kind;
+	const char *text;
+	const char *energy, *restore; /* of a hazard; `restore` may be NULL */
+};
+
+struct lt_job_plan {
+	const char *code; /* harness code with unit */
+	bool backdated;   /* what happened before it was judged by it: see job_state.h */
+	struct lt_job_joint *joints;
+	size_t joint_count; /* with and without number */
+	size_t numbered;    /* with */
+	struct lt_job_line *lines;
+	size_t line_count;
+};
+
+/* The plan that a description and its numbers make. Arrays and composed texts from `arena`; the
+ * other strings are the harness's. Linear. */
+void lt_job_plan_make(struct lt_job_plan *out, struct lt_arena *arena, const struct lt_tags *tags);
+
+/* Writes its text. */
+struct lt_text;
+void lt_job_plan_write(struct lt_text *out, const struct lt_job_plan *plan);
+
+/* Reads a text; all from `arena`. False when it is none, or one that this program does not
+ * understand: nothing is assumed. */
+bool lt_job_plan_read(struct lt_job_plan *out, struct lt_arena *arena, const char *text);
+
+/* What the machine of a stage is created with. joint_of[i], with room for the plan's joint_count,
+ * becomes the machine's index of joint i, or of its passage. Arrays from `arena`; the plan's
+ * strings are shared. n log n. */
+void lt_job_plan_machine(struct lt_plan *out, size_t *joint_of, struct lt_arena *arena,
+	const struct lt_job_plan *plan, enum lt_stage stage);
+
+/* One thing that differs between two plans. */
+enum lt_plan_change_kind {
+	LT_PLAN_JOINT_NEW,  /* also one that had no number before */
+	LT_PLAN_JOINT_GONE, /* also one that has no number now */
+	LT_PLAN_NUMBER,     /* of the same connector */
+	LT_PLAN_RENAMED,    /* `was:` says so */
+	LT_PLAN_MATE,
+	LT_PLAN_PORT,
+	LT_PLAN_SIDES,
+	LT_PLAN_FATE,
+	LT_PLAN_TAG, /* sticker, paper */
+	LT_PLAN_KIND,
+	LT_PLAN_AFTER,
+	LT_PLAN_OLD_STICKER, /* its M sticker is on the outgoing part now */
+	LT_PLAN_STICKERS,    /* what is known of stickers on outgoing parts */
+	LT_PLAN_LINE_NEW,
+	LT_PLAN_LINE_GONE
+};
+struct lt_plan_change {
+	enum lt_plan_change_kind kind;
+	bool voids;      /* what was noted of the joint counts no more */
+	unsigned number; /* of the joint now, or of one that is gone as it was; 0 for a line */
+	const char *id;  /* of the joint; of a line its text */
+	const char *before, *after; /* what it was and is, in words or numbers; or NULL */
+};
+
+/* Lists how `now` differs from `old`, joint by joint in the order of `now`, then what is gone, then
+ * the lines. Names, `was` and the order of the joints make no difference. Returns how many; the
+ * list and composed texts from `arena`, other strings shared. was[i], with room for now's
+ * joint_count, becomes the index in `old` of the connector that joint i is, LT_NONE for a new one.
+ * Linear. */
+size_t lt_job_plan_compare(struct lt_plan_change **out, size_t *was, struct lt_arena *arena,
+	const struct lt_job_plan *now, const struct lt_job_plan *old);
+
+/* Says one change in a sentence that stands alone, no newline. */
+void lt_plan_change_words(struct lt_text *out, const struct lt_plan_change *change);
+
+/* The mark by which version 1 of the store knew a description again, of stage events; lives in
+ * `arena`. */
+const char *lt_job_mark_v1(struct lt_arena *arena, const struct lt_tags *tags);
+
 /* Jobs: what happened while one module was taken out and put back, kept in SQLite (bench.db).
  *
  * A job is a list of events, never changed and never removed, in one order for all who work on it.
@@ -15,18 +137,9 @@
  * The chain alone does not tell when its end is cut off: for that each job counts its events. Who
  * can write the database can also write a new chain and another count: only the last digest kept
  * elsewhere, as on a printed record, shows that. */
-#ifndef LOOMTAG_JOB_H
-#define LOOMTAG_JOB_H
-
-#include <stdbool.h>
-#include <stddef.h>
-
-#include "loomtag/diag.h"
-#include "loomtag/memory.h"
-#include "loomtag/verify.h"
 
 /* Of the tables; kept in the database's user_version. */
-#define LT_BENCH_VERSION 2
+#define LT_JOB_DB_VERSION 2
 
 enum lt_job_event_kind {
 	LT_JOB_OPENED, /* text: the title of the harness, as it was */
@@ -82,67 +195,67 @@ struct lt_job {
 	enum lt_stage stage; /* of the last event */
 };
 
-struct lt_bench;
+struct lt_job_db;
 
 /* Opens a database; makes it where there is none (or an empty file) and `make` is set. NULL with an
  * error at `path` that says what to do, and the file untouched, when it cannot be opened, is no
  * plain file, is not a database of this program's, was written by a newer version, or is damaged
  * (quick_check). An older version is brought up to date in one transaction. Others may have it open
- * at the same time. One that may only be read is opened without `make`; lt_bench_begin then
+ * at the same time. One that may only be read is opened without `make`; lt_job_db_begin then
  * refuses. */
-struct lt_bench *lt_bench_open(const char *path, bool make, struct lt_diags *diags);
+struct lt_job_db *lt_job_db_open(const char *path, bool make, struct lt_diags *diags);
 /* Takes NULL. */
-void lt_bench_close(struct lt_bench *bench);
+void lt_job_db_close(struct lt_job_db *db);
 
 /* All jobs, or with `code` those of one harness and unit, newest first; from `arena`. */
-bool lt_bench_jobs(struct lt_job **out, size_t *count, struct lt_bench *bench, const char *code,
+bool lt_job_db_jobs(struct lt_job **out, size_t *count, struct lt_job_db *db, const char *code,
 	struct lt_arena *arena, struct lt_diags *diags);
 
 /* One job. False with an error when there is none with that id. */
-bool lt_bench_job(struct lt_job *out, struct lt_bench *bench, unsigned long long id,
+bool lt_job_db_job(struct lt_job *out, struct lt_job_db *db, unsigned long long id,
 	struct lt_arena *arena, struct lt_diags *diags);
 
 /* A transaction: whoever begins has the database to himself until commit or abandon; waits up to
- * five seconds for others. What happens between is there wholly or not at all. lt_bench_commit
+ * five seconds for others. What happens between is there wholly or not at all. lt_job_db_commit
  * returns true when it is on disk, false when none of it is kept. After any failure between,
  * abandon it. */
-bool lt_bench_begin(struct lt_bench *bench, struct lt_diags *diags);
-bool lt_bench_commit(struct lt_bench *bench, struct lt_diags *diags);
-void lt_bench_abandon(struct lt_bench *bench);
+bool lt_job_db_begin(struct lt_job_db *db, struct lt_diags *diags);
+bool lt_job_db_commit(struct lt_job_db *db, struct lt_diags *diags);
+void lt_job_db_abandon(struct lt_job_db *db);
 
 /* Within a transaction: the open job of a harness and unit, *id 0 where there is none (there is
  * never more than one). */
-bool lt_bench_open_job(unsigned long long *id, struct lt_bench *bench, const char *code,
+bool lt_job_db_open_job(unsigned long long *id, struct lt_job_db *db, const char *code,
 	struct lt_diags *diags);
 
 /* Within a transaction: a new job with its first event, LT_JOB_OPENED. Error: there is an open one
  * already. `job` gives code, harness, unit, title, revision; `first` who, at (which is also when
  * the job was opened), station and stage. */
-bool lt_bench_new_job(unsigned long long *id, struct lt_bench *bench, const struct lt_job *job,
+bool lt_job_db_new_job(unsigned long long *id, struct lt_job_db *db, const struct lt_job *job,
 	const struct lt_job_event *first, struct lt_diags *diags);
 
 /* Within a transaction: a station number of the job that nobody had before. */
-bool lt_bench_station(unsigned *station, struct lt_bench *bench, unsigned long long job,
+bool lt_job_db_station(unsigned *station, struct lt_job_db *db, unsigned long long job,
 	struct lt_diags *diags);
 
 /* Within a transaction: appends an event; `*event` gets its id and digest. Not to a closed job, and
  * no text that is not UTF-8; who is not empty, at from 1970 to 9999. LT_JOB_CLOSED closes it. */
-bool lt_bench_append(struct lt_bench *bench, unsigned long long job, struct lt_job_event *event,
+bool lt_job_db_append(struct lt_job_db *db, unsigned long long job, struct lt_job_event *event,
 	struct lt_diags *diags);
 
 /* The events of a job behind the first `known`, in order; from `arena`. */
-bool lt_bench_events(struct lt_job_event **out, size_t *count, struct lt_bench *bench,
+bool lt_job_db_events(struct lt_job_event **out, size_t *count, struct lt_job_db *db,
 	unsigned long long job, size_t known, struct lt_arena *arena, struct lt_diags *diags);
 
 /* Whether the store still is the one that was opened, and event `known` of a job, counted from 1,
  * still is the one with this digest: a store that was put back to an older state, moved or removed
  * says no, with an error that says what to do. The file itself is asked, not what is remembered of
  * it. Within a transaction or not. */
-bool lt_bench_holds(struct lt_bench *bench, unsigned long long job, size_t known,
-	const char *digest, struct lt_diags *diags);
+bool lt_job_db_holds(struct lt_job_db *db, unsigned long long job, size_t known, const char *digest,
+	struct lt_diags *diags);
 
 /* True when another connection changed the database since this was last asked; cheap. */
-bool lt_bench_changed(struct lt_bench *bench);
+bool lt_job_db_changed(struct lt_job_db *db);
 
 /* Works the chain of digests out anew: the index of the first event that does not fit, or `count`
  * where all do. `events` are all of the job. */
@@ -160,7 +273,303 @@ bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, s
 /* The same of a job in the database, to be asked before anything is added to it; within a
  * transaction or not. *misfit, which may be NULL, is the index of the first event that does not fit
  * or is gone; LT_NONE where all fit or the job cannot be read. */
-bool lt_bench_sound(struct lt_bench *bench, unsigned long long job, size_t *misfit,
+bool lt_job_db_sound(struct lt_job_db *db, unsigned long long job, size_t *misfit,
 	struct lt_diags *diags);
+
+/* Where a job stands: its events, applied one after the other. No input or output of its own; the
+ * same events give the same state, whatever the description says today.
+ *
+ * Nothing is judged here that was judged before: a scan's verdict is part of its event. What a new
+ * scan is answered, lt_job_state_judge says, by the plan in force. What the stages say of each
+ * other, and what a new plan does, is told in tables in DEVELOPERS.md. */
+
+/* How a stage of a job stands. */
+enum lt_stage_standing {
+	LT_STANDING_NOT_BEGUN,
+	LT_STANDING_BEGUN,
+	LT_STANDING_DONE,    /* the answer is yes; unplug: something is apart, and it was left for a
+				later stage */
+	LT_STANDING_SKIPPED, /* it was said that it is left out */
+	LT_STANDING_NOTHING  /* there is nothing to do: no part is replaced, no line, no joint */
+};
+
+/* What a job says of one numbered joint, each with the index of the event that says so, or LT_NONE.
+ * Events are counted from 0 in the order of the job. */
+struct lt_joint_history {
+	size_t proven;      /* at stage tag: its pair belonged together, and was not opened since */
+	size_t unplugged;   /* at stage unplug */
+	size_t swapped;     /* at stage swap: X and M scanned, the new part carries the number */
+	size_t made;        /* at stage reconnect, and not opened since */
+	size_t skipped;     /* at the present stage; or the last stage where it was */
+	size_t stays;       /* skipped at stage unplug: it was said that it stays plugged in */
+	size_t unplug_rank; /* 0 for the first that came apart; LT_NONE */
+};
+
+struct lt_job_state;
+
+/* A job with no event yet. Never NULL. */
+struct lt_job_state *lt_job_state_create(void);
+/* Takes NULL. */
+void lt_job_state_destroy(struct lt_job_state *state);
+
+/* What a scan of a station is answered in the present stage; nothing is changed but whose half is
+ * looked at. `typed`: typed tags count for every joint. Only where there is a plan, and before
+ * stage finish. */
+struct lt_answer lt_job_state_judge(struct lt_job_state *state, unsigned station, bool typed,
+	const char *text, size_t length);
+
+/* Applies an event, whether it has just happened (its id is 0, and it becomes one of the job's only
+ * if this returns true) or is read from the store (it has an id, and is one either way). The
+ * event's strings must outlive the state. *answer, which may be NULL, is what a scan did, for
+ * LT_JOB_SCAN. False, and nothing changed, for what cannot be: a scan whose verdict cannot have
+ * been given here, a skip of no such number or of a joint that is made, an undo where there is
+ * nothing to take back, or that would take back a wrong mate or another station's step, a tick of
+ * no such line or at another stage than finish, a plan that cannot be read or is of another code,
+ * closing with no reason when lt_job_state_all_done says no, anything after closing, and any kind
+ * or verdict that is not known. A stored event that cannot be makes every answer no:
+ * lt_job_state_strange. */
+bool lt_job_state_apply(struct lt_job_state *state, const struct lt_job_event *event,
+	struct lt_answer *answer);
+
+/* The first event of the store that cannot be, or that this program does not know; LT_NONE. */
+size_t lt_job_state_strange(const struct lt_job_state *state);
+
+/* The plan in force; NULL where there is none: a job of version 1 that nobody went on with. */
+const struct lt_job_plan *lt_job_state_plan(const struct lt_job_state *state);
+/* How many there were, and what the one with an index changed (with index 0 nothing, unless it
+ * voids what version 1 noted). */
+struct lt_job_replan {
+	size_t event;                   /* by which it came into force */
+	const struct lt_job_plan *plan; /* itself */
+	const struct lt_plan_change *changes;
+	size_t change_count;
+	bool voids_all; /* nothing that happened before it counts: it is not known by what it was
+			   judged */
+};
+size_t lt_job_state_plans(const struct lt_job_state *state);
+const struct lt_job_replan *lt_job_state_replan(const struct lt_job_state *state, size_t index);
+
+/* The stage that the last LT_JOB_STAGE began; before any, LT_STAGE_RECONNECT. */
+enum lt_stage lt_job_state_stage(const struct lt_job_state *state);
+enum lt_stage_standing lt_job_state_standing(const struct lt_job_state *state, enum lt_stage stage);
+
+/* The machine of a stage, for its plan, what is made, pending and next. NULL for
+ * LT_STAGE_FINISH, and where there is no plan. Its pending sticker is that of the station that
+ * scanned last, or that was looked from since. Valid until the next event is applied. */
+const struct lt_verify *lt_job_state_machine(const struct lt_job_state *state, enum lt_stage stage);
+
+/* Until the next event, what is pending is what is pending at this station. */
+void lt_job_state_look(struct lt_job_state *state, unsigned station);
+
+/* Joints with a number in the plan in force; of the machines of all stages, by index. */
+size_t lt_job_state_joints(const struct lt_job_state *state);
+/* What the plan says of one. */
+const struct lt_job_joint *lt_job_state_joint(const struct lt_job_state *state, size_t joint);
+
+struct lt_joint_history lt_job_state_history(const struct lt_job_state *state, size_t joint);
+
+/* The event that skipped a joint at a stage, if it is skipped still; else LT_NONE. */
+size_t lt_job_state_skipped_by(const struct lt_job_state *state, enum lt_stage stage, size_t joint);
+
+/* What there is to tick at stage finish: each joint without a number, to be looked at, then each
+ * finish line, then each hazard. */
+size_t lt_job_state_lines(const struct lt_job_state *state);
+const struct lt_job_line *lt_job_state_line(const struct lt_job_state *state, size_t line);
+/* The index of the event that ticked it, or LT_NONE. */
+size_t lt_job_state_ticked(const struct lt_job_state *state, size_t line);
+
+/* What a joint that is no longer in the plan left behind, where no scan can settle it: a wrong mate
+ * with it (at stage swap also one whose part is no longer replaced), or that it was noted as apart,
+ * or its part as replaced, and was not made. It stands until somebody says that it was seen to
+ * (LT_JOB_SETTLED). */
+struct lt_job_stray {
+	enum lt_stage stage;
+	char tags[2 * LT_TAG_SIZE]; /* as they were: "3H 4M"; of one that was not made "3H" */
+	const char *ids[2];         /* of the connectors, as they were; the second may be NULL */
+	size_t settled;             /* the event that says so, or LT_NONE */
+};
+/* All that there were, in order. */
+size_t lt_job_state_strays(const struct lt_job_state *state, const struct lt_job_stray **out);
+
+/* A joint that an earlier plan had and a later one has not, as it was when it went. */
+struct lt_job_gone {
+	const struct lt_job_joint *joint;
+	struct lt_joint_history history;
+	size_t event; /* the plan that has it no more */
+};
+size_t lt_job_state_gone(const struct lt_job_state *state, const struct lt_job_gone **out);
+
+/* Why the answer is no. */
+enum {
+	LT_NO_PLAN = 1 << 0,     /* the job has no plan: it is not known by what it was judged */
+	LT_NO_STRANGE = 1 << 1,  /* an event cannot be, or is not known */
+	LT_NO_NUMBER = 1 << 2,   /* no joint has a number, so no scan proves anything */
+	LT_NO_OPEN = 1 << 3,     /* a joint is open; at unplug one is neither apart nor skipped */
+	LT_NO_PENDING = 1 << 4,  /* half a pair waits for its other half */
+	LT_NO_WRONG = 1 << 5,    /* a wrong mate is not resolved */
+	LT_NO_STICKERS = 1 << 6, /* at reconnect: stickers on wrong halves, found at tag or swap */
+	LT_NO_STRAY = 1 << 7,    /* what a joint that is gone left behind is not settled */
+	LT_NO_TICK = 1 << 8,     /* at finish: a line is not ticked */
+	LT_NO_EARLIER = 1 << 9,  /* at finish: an earlier stage is not done */
+	LT_NO_OTHER_PLAN = 1 << 10 /* the description here is not what the job is judged by; said by
+				      lt_work_answer */
+};
+
+/* THE answer: 0 for yes, else why not, whatever asks and wherever the job is kept. Of a stage, or
+ * for LT_STAGE_COUNT of the whole job, that it may be closed with no reason.
+ *
+ * tag, swap, reconnect: every joint that the stage asks for is made, nothing is pending, no wrong
+ *   mate is unresolved; at reconnect neither at tag and swap.
+ * unplug: every joint is apart, or it was said that it stays plugged in.
+ * finish: every line is ticked, reconnect is done, and neither tag nor swap was left half-way.
+ * the job: finish is done, left out or has nothing to do, and the rest as for finish. */
+unsigned lt_job_state_no(const struct lt_job_state *state, enum lt_stage stage);
+bool lt_job_state_ok(const struct lt_job_state *state, enum lt_stage stage);
+bool lt_job_state_all_done(const struct lt_job_state *state);
+
+/* The scan, skip or tick that an undo at this station, in the present stage, is about, by its
+ * index: also a wrong mate, which is not taken back. LT_NONE when there is none, or the last step
+ * is another station's (ticks of others do not matter), or a plan came since. */
+size_t lt_job_state_last(const struct lt_job_state *state, unsigned station);
+
+/* How many events there are. */
+size_t lt_job_state_events(const struct lt_job_state *state);
+
+/* False when every joint is needed at reconnect since it is not known what came apart: nothing was
+ * recorded, or the stage was left out. */
+bool lt_job_state_unplugging_known(const struct lt_job_state *state);
+
+bool lt_job_state_closed(const struct lt_job_state *state);
+
+/* A job that is being worked on at this terminal: where its events leave it, kept in step with the
+ * store, and with whoever works on it elsewhere. Every scan of this program goes through it, kept
+ * or not, and every yes is said by lt_work_answer.
+ *
+ * Everything that happens is one transaction: what others did meanwhile is taken in, the last event
+ * that was seen has to be there still, then this is judged, applied and appended, and the answer is
+ * given when it is on disk. Without a store the events are kept in memory alone. */
+
+/* A line that is longer than this is no scan, whatever it begins with: it is a misread, of which as
+ * many bytes are kept. */
+#define LT_SCAN_MAX 4096
+
+struct lt_work_options {
+	const char *db;         /* path of the store; NULL: nothing is kept */
+	unsigned long long job; /* go on with this job and no other; 0: with the one that is open */
+	bool fresh;             /* lt_work_begin comes next: the open job is not read, so that one
+				   that was changed since it was kept can be ended too */
+	bool typed;             /* typed tags count for every joint */
+	long long (*now)(void *data); /* milliseconds since 1970; NULL: the system's clock */
+	void *clock;
+};
+
+struct lt_work;
+
+/* Opens the store and reads the open job of this harness and unit, if there is one; begins none. A
+ * store that is not there is made, but not where a certain job is asked for. NULL with an error
+ * when the store cannot be used, the job's events were changed since they were kept or are of a
+ * newer program, or options->job is not the open job of this unit. `tags` must outlive it, and so
+ * must `who`, the person here. */
+struct lt_work *lt_work_open(const struct lt_tags *tags, const struct lt_work_options *options,
+	const char *who, struct lt_diags *diags);
+/* Takes NULL. The job stays as it is. */
+void lt_work_close(struct lt_work *work);
+
+/* From now on this person does what is done here. */
+void lt_work_is(struct lt_work *work, const char *who);
+
+/* Begins a new job, by the plan of the description here. One that is open is closed as not
+ * finished, with a warning. */
+bool lt_work_begin(struct lt_work *work, struct lt_diags *diags);
+
+/* True when there is a job: it was open, or was begun. */
+bool lt_work_has_job(const struct lt_work *work);
+
+/* The newest job of this unit that is closed, from the store, its strings from `arena`; id 0 where
+ * there is none. */
+bool lt_work_last_closed(struct lt_job *out, struct lt_work *work, struct lt_arena *arena,
+	struct lt_diags *diags);
+
+const struct lt_job_state *lt_work_state(const struct lt_work *work);
+/* The events so far, in order; owned by the work, valid until the next call that adds some. */
+const struct lt_job_event *lt_work_events(const struct lt_work *work, size_t *count);
+/* The job's id in the store; 0 without one. */
+unsigned long long lt_work_job(const struct lt_work *work);
+/* How many events there were when it was opened: 0 for a new job. */
+size_t lt_work_resumed(const struct lt_work *work);
+/* This terminal's station. */
+unsigned lt_work_station(const struct lt_work *work);
+
+/* How the description here differs from the plan in force: nothing is taken while it does. Returns
+ * how many changes there are; *voids_all: nothing that was recorded counts, since the job does not
+ * say by what it was judged. The list is valid until the next call that changes. */
+size_t lt_work_changes(const struct lt_work *work, const struct lt_plan_change **out,
+	bool *voids_all);
+/* Also where it is of another harness or unit, which no plan can change. */
+bool lt_work_differs(const struct lt_work *work);
+/* Puts the description here in force; nothing where it is. */
+bool lt_work_replan(struct lt_work *work, struct lt_diags *diags);
+/* The description was read again: `tags` takes the place of the ones before. */
+void lt_work_describe(struct lt_work *work, const struct lt_tags *tags);
+
+/* The connector, in the tags, of a joint of the plan in force; LT_NONE where they have none. */
+size_t lt_work_connector(const struct lt_work *work, size_t joint);
+
+/* The calls below return false, with an error, when the store failed, or was put back, moved or
+ * removed: what was asked is not kept then, the state is what it was before, and nothing more can
+ * be done with this work. */
+
+/* Takes in what others did since; *fresh (may be NULL): how many events. */
+bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags);
+
+/* Why the answer of a stage, or for LT_STAGE_COUNT of the whole job, is no (lt_job_state_no); 0 for
+ * yes, which is said only when the store holds every event that this work has seen. */
+bool lt_work_answer(unsigned *no, struct lt_work *work, enum lt_stage stage,
+	struct lt_diags *diags);
+
+/* One scan, in the present stage. *taken is false, and nothing is kept, where the job was moved
+ * under the hands of whoever scans (lt_work_moved, lt_work_differs). Also false, with an error, at
+ * the last stage. */
+bool lt_work_scan(struct lt_work *work, bool *taken, struct lt_answer *answer, const char *scan,
+	size_t length, struct lt_diags *diags);
+
+/* True when another terminal took the job to another stage, put another plan in force, or closed
+ * it, since this one last did so or said that it has seen it: a scan meant for the one says
+ * something else in the other. */
+bool lt_work_moved(const struct lt_work *work);
+/* The plans that came since then, by index: from *first on, as many as are returned. */
+size_t lt_work_unseen_plans(const struct lt_work *work, size_t *first);
+void lt_work_see(struct lt_work *work);
+
+/* What is scanned from now on is from a picture of this name; NULL: no more. What is pending at
+ * this terminal is dropped either way. */
+bool lt_work_picture(struct lt_work *work, const char *name, struct lt_diags *diags);
+
+/* The others also say whether they were possible: *done is false, with nothing kept, for what
+ * lt_job_state_apply refuses, and where the job was moved. */
+bool lt_work_skip(struct lt_work *work, bool *done, unsigned number, const char *reason,
+	struct lt_diags *diags);
+/* *undone: the index of the event that was taken back, or would be: a wrong mate is not taken back.
+ * LT_NONE where there is nothing. */
+bool lt_work_undo(struct lt_work *work, bool *done, size_t *undone, struct lt_diags *diags);
+bool lt_work_tick(struct lt_work *work, bool *done, size_t line, struct lt_diags *diags);
+/* Keeps that the person here says: what stands in this stray (lt_job_stray.tags) was seen to. */
+bool lt_work_settle(struct lt_work *work, bool *done, const char *tags, struct lt_diags *diags);
+
+/* Goes on with a stage. Stages between that were never begun and have something to do are said to
+ * be skipped, with `reason`. Nothing when it is the present one and was begun, and where the job
+ * was moved (lt_work_moved): that is to be seen first. */
+bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason,
+	struct lt_diags *diags);
+
+/* Keeps that the person here confirmed a hazard to be made safe. */
+bool lt_work_confirm(struct lt_work *work, const char *energy, struct lt_diags *diags);
+
+/* The next stage that has something to do after this one; LT_STAGE_COUNT behind the last. */
+enum lt_stage lt_work_next_stage(const struct lt_work *work);
+
+/* Closes the job; `reason` NULL: all was done. Where the answer to that is no, since something was
+ * opened elsewhere meanwhile or the plan is another, it stays open: lt_job_state_closed tells. */
+bool lt_work_finish(struct lt_work *work, const char *reason, struct lt_diags *diags);
 
 #endif

@@ -1,13 +1,42 @@
-/* The photograph of a connector: `photo:` in a description. */
+/* Photo: pictures read, scaled and turned the right way up, and the codes that are in them.
+ * To use it: lt_image_read for a picture that goes on paper, lt_picture_read for the stickers in a
+ * photograph; that one works in a child process, for a picture can be made to crash a decoder. */
 #ifndef LOOMTAG_PHOTO_H
 #define LOOMTAG_PHOTO_H
 
-#include <stdbool.h>
-#include <stddef.h>
+#include "loomtag/words.h"
 
-#include "loomtag/diag.h"
-#include "loomtag/harness.h"
-#include "loomtag/image.h"
+/* Pictures: photographs and drawings, read from PNG (ISO/IEC 15948) and JPEG (ITU-T T.81). */
+
+/* What is read at most; more is refused before anything is decoded. */
+#define LT_IMAGE_BYTES_MOST ((size_t)64 << 20)
+#define LT_IMAGE_PIXELS_MOST 50000000ul
+
+/* Rows of pixels from the top left, three bytes each: red, green, blue. A zeroed struct is none. */
+struct lt_image {
+	unsigned width, height; /* pixels */
+	unsigned char *rgb;
+};
+
+/* Reads a picture as it is to be seen: turned as its EXIF orientation says, transparent parts on
+ * white, 8 bits a colour. One of more than `pixels_most` (1 and more) pixels is scaled down to
+ * that, each new pixel the average of those it stands for; the shape is kept to within a pixel.
+ *
+ * False, with an error at `place` and nothing in `*out`, for what is neither PNG nor JPEG, too
+ * large, in any way damaged or cut short, or a JPEG of printing inks (CMYK). `name` is what the
+ * error calls the picture. EXIF data that is damaged counts as none, and colour profiles are not
+ * looked at.
+ *
+ * Takes memory for a few rows beside the result; for interlaced PNG 4 bytes, for progressive JPEG
+ * up to 6 bytes a pixel of the file. */
+bool lt_image_read(struct lt_image *out, struct lt_place place, const char *name,
+	const unsigned char *bytes, size_t length, unsigned long pixels_most,
+	struct lt_diags *diags);
+
+/* Frees the pixels; takes NULL or a zeroed struct. */
+void lt_image_finish(struct lt_image *image);
+
+/* The photograph of a connector: `photo:` in a description. */
 
 /* The path of a connector's photograph: as written where that is absolute, else beside the
  * description. The caller frees; NULL where the connector has none. */
@@ -22,5 +51,69 @@ bool lt_photo_check(const struct lt_harness *harness, struct lt_diags *diags);
  * the connector says which file and why. A map without one photograph is better than none. */
 bool lt_photo_read(struct lt_image *out, const struct lt_harness *harness, size_t connector,
 	unsigned long pixels_most, struct lt_diags *diags);
+
+/* Photographs of made joints: the QR codes in a picture. */
+
+/* Finds and reads the QR codes of a picture with zbar. What is too large, small, dark or uneven for
+ * one look is looked at again, scaled and evened. Each text once, in no order that means anything;
+ * from `arena`. Texts may hold anything but NUL. Returns how many; 0 for none. */
+size_t lt_picture_codes(const char ***out, struct lt_arena *arena, const struct lt_image *image);
+
+/* Reads a file (bounded as lt_image_read is, before it is decoded) and its codes, in a child
+ * process with a limit to its time and memory: a picture of n million pixels has 2 + n / 2 seconds
+ * of the processor for the search, 10 at most. False with an error at the path when it cannot be
+ * read in that time, or at all. Not for programs with threads. */
+bool lt_picture_read(const char ***out, size_t *count, struct lt_arena *arena, const char *path,
+	struct lt_diags *diags);
+
+/* One picture of a made joint: which of the codes found in it are stickers, and what the two of
+ * them together say. No input or output of its own. */
+
+enum lt_pair_kind {
+	LT_PAIR_NONE,  /* no sticker */
+	LT_PAIR_HALF,  /* one sticker of a joint that has two */
+	LT_PAIR_WHOLE, /* two stickers; or the one of a joint that has one, or that does not belong
+			*/
+	LT_PAIR_APART, /* two, one of which is the only sticker of its joint: two joints */
+	LT_PAIR_MORE   /* three or more: it cannot be told which belong to one joint */
+};
+
+/* "none", "half", "whole", "apart", "more"; lives for ever. */
+const char *lt_pair_kind_name(enum lt_pair_kind kind);
+
+/* A sticker's code. */
+struct lt_pair_code {
+	const char *text; /* as it was read */
+	struct lt_scan scan;
+};
+
+struct lt_pair {
+	enum lt_pair_kind kind;
+	struct lt_pair_code *codes; /* each tag once, in the order in which they are fed */
+	size_t code_count;
+	const char **others; /* what is no sticker: a map's link, a product's label */
+	size_t other_count;
+	struct lt_answer answer; /* LT_PAIR_WHOLE, once it was fed */
+};
+
+/* Sorts out the texts of one picture; arrays from `arena`, the texts stay the caller's. A text is
+ * a sticker's when lt_scan_read finds a scan code in it. */
+void lt_pair_sort(struct lt_pair *out, struct lt_arena *arena, const char *const *texts,
+	size_t count, const struct lt_verify *verify);
+
+/* How many of its codes are to be scanned, from the first on: none but for LT_PAIR_WHOLE, one at
+ * stage unplug. Nothing may be pending before, and what is pending after is to be dropped: a
+ * picture is one joint, whatever came before it and comes behind it. Each answer, in order, is
+ * given to lt_pair_take, which sets pair->answer to that of the picture as a whole: never half. */
+size_t lt_pair_scans(const struct lt_pair *pair, enum lt_stage stage);
+void lt_pair_take(struct lt_pair *pair, size_t code, const struct lt_answer *answer);
+
+/* Says in one line, without a newline, what a picture that was fed shows: "mated  12H with 12M
+ * motor power", "one code only: 12H - ...". Text that came from outside is made harmless. */
+void lt_pair_words(struct lt_text *out, const struct lt_pair *pair, const struct lt_tags *tags,
+	enum lt_stage stage);
+
+/* How urgent that is. Whatever proves nothing is to be photographed again: LT_TONE_WAIT. */
+enum lt_tone lt_pair_tone(const struct lt_pair *pair);
 
 #endif

@@ -1,18 +1,15 @@
+/* Record: what a job says, to sign and keep, as pages, text or JSON. It stands on the events of the
+ * job alone and judges nothing. */
+#ifndef LOOMTAG_RECORD_H
+#define LOOMTAG_RECORD_H
+
+#include "loomtag/checklist.h"
+
 /* The record of a job: what was done, by whom and when, and what was not; to be read, signed and
  * kept. A page or two with an appendix of all events, the same as plain text, or as JSON.
  *
  * It never says better than the truth: what cannot be shown counts as not done. What is not as it
  * should be stands out. The same job, description and offsets give the same record. */
-#ifndef LOOMTAG_RECORD_H
-#define LOOMTAG_RECORD_H
-
-#include <stdbool.h>
-#include <stddef.h>
-
-#include "loomtag/canvas.h"
-#include "loomtag/checklist.h"
-#include "loomtag/job.h"
-#include "loomtag/tags.h"
 
 struct lt_record_options {
 	enum lt_paper paper;

@@ -1,13 +1,11 @@
-/* Sticker sheets: which stickers, in which places, drawn page by page. */
+/* Sheet: papers of labels. Sticker sheets (lt_sheet_plan, then lt_sheet_draw), the ruler that is
+ * held against blank labels, the ladder of ever smaller symbols, pictures of layouts. */
 #ifndef LOOMTAG_SHEET_H
 #define LOOMTAG_SHEET_H
 
-#include <stdbool.h>
-#include <stddef.h>
+#include "loomtag/draw.h"
 
-#include "loomtag/canvas.h"
-#include "loomtag/doubts.h"
-#include "loomtag/sticker.h"
+/* Sticker sheets: which stickers, in which places, drawn page by page. */
 
 /* One sticker that is asked for by itself. */
 struct lt_listed {
@@ -96,5 +94,116 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struc
 /* Draws one placed sticker, all its faces, with its label's corner at x, y. */
 bool lt_sticker_draw(struct lt_canvas *canvas, const struct lt_sticker *sticker, double x, double y,
 	struct lt_arena *arena, struct lt_diags *diags);
+
+/* The ruler: a page to hold against blank labels, to see how far beside its place a printer prints
+ * and how much too large or small. */
+
+/* What is corrected already: every length on a sheet is multiplied by the scale, then moved to the
+ * right and down, in mm. On rolls and tapes the scale does not count. */
+struct lt_ruler_options {
+	double nudge_x, nudge_y;
+	double scale_x, scale_y;
+};
+#define LT_RULER_OPTIONS_INIT \
+	{ \
+		0, 0, 1, 1 \
+	}
+
+#define LT_RULER_BAR 100.0 /* mm, where there is room; else the most whole tens that fit */
+#define LT_RULER_STEP 10.0 /* mm between two ticks */
+
+/* The lengths of its bars to the right and down, in mm; 0 where not even one step fits. */
+void lt_ruler_bars(double *x, double *y, const struct lt_layout *layout);
+
+/* Draws one page: of a sheet the whole of it, with the outlines and centres of all labels and its
+ * own centre; of a roll or tape one label, with a frame inside it. On both the zones of flags and
+ * wraps, and the two bars. On a sheet also what to do with it, where there is room. */
+bool lt_ruler_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
+	const struct lt_ruler_options *options, const struct lt_measure *measure,
+	struct lt_diags *diags);
+
+/* What to do with it, a step a line. */
+void lt_ruler_write(struct lt_text *out, const struct lt_layout *layout,
+	const struct lt_ruler_options *options);
+
+/* The ladder: QR codes of fewer and fewer dots a module and lower and lower texts, printed once to
+ * find out what a scanner, and an eye, still reads off this printer. */
+
+#define LT_LADDER_LEAST 2u /* dots a module */
+#define LT_LADDER_MOST 8u
+#define LT_LADDER_LOWEST 1u /* mm, of capitals */
+#define LT_LADDER_HIGHEST 6u
+#define LT_LADDER_EDGE 10.0 /* mm that are left blank on a sheet */
+
+enum lt_ladder_kind {
+	LT_LADDER_CODE,   /* a symbol that says "DOTS3", and beside it its dots and mm a module */
+	LT_LADDER_HEIGHT, /* a text that says how high it is */
+	LT_LADDER_WORDS,  /* what to do */
+	LT_LADDER_WRITE   /* a line to write a number on */
+};
+
+#define LT_LADDER_LINES 8
+
+/* A thing on a page, with all its white; mm. Of a code the quiet zone is within it, and may lie on
+ * the edge of the label that is not printed. */
+struct lt_ladder_block {
+	enum lt_ladder_kind kind;
+	unsigned page; /* from 0 */
+	double x, y, width, height;
+	double overhang_x, overhang_y; /* white within it on each side */
+	unsigned dots;                 /* LT_LADDER_CODE */
+	double capital;                /* height of its texts' capitals */
+	const char *lines[LT_LADDER_LINES];
+	size_t line_count;
+};
+
+struct lt_ladder {
+	struct lt_arena arena;
+	struct lt_ladder_block *blocks;
+	size_t count;
+	unsigned pages;
+	double width, height;  /* of every page, mm */
+	double dot;            /* mm */
+	unsigned largest_dots; /* of a code that had room; 0: not one */
+};
+
+/* Lays the ladder out for a head, or a sheet's printer, of `dpi` dots an inch: on one page of a
+ * sheet, on one strip of a tape as long as it has to be, or on more where that is longer than
+ * `longest` (mm, or INFINITY; tape alone), on as many labels of a roll as it takes,
+ * and of them on the printed zone or first face. What is too large for the labels is left out, and
+ * a note says so. False, with an error, when not even a code of LT_LADDER_LEAST dots or what to do
+ * has room. Finish `out` either way. */
+bool lt_ladder_plan(struct lt_ladder *out, const struct lt_layout *layout, double dpi,
+	double longest, const struct lt_measure *measure, struct lt_diags *diags);
+
+/* Takes NULL or a zeroed struct. */
+void lt_ladder_finish(struct lt_ladder *ladder);
+
+/* Draws all of its pages, on a canvas of the same dots; the canvas is the caller's to finish. */
+bool lt_ladder_draw(struct lt_canvas *canvas, const struct lt_ladder *ladder,
+	const struct lt_measure *measure, struct lt_diags *diags);
+
+/* Specimens: pictures of label layouts, at print size, with a sample sticker on them. */
+
+struct lt_specimen_options {
+	bool words; /* the layout's name and facts too, and its unprintable edges */
+};
+#define LT_SPECIMEN_OPTIONS_INIT \
+	{ \
+		true \
+	}
+
+/* Draws one layout on a page of its own, as large as it takes: the label with its zones, what it
+ * measures in mm beside it, a sample sticker where there is room for one, the bundles it goes
+ * round, and of a sheet the whole page made small. False when the canvas or the encoder fails. */
+bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
+	const struct lt_specimen_options *options, const struct lt_measure *measure,
+	struct lt_diags *diags);
+
+/* Draws all layouts on pages of A4 (ISO 216), each label at print size with its name and size
+ * below; one that is larger than the page is drawn smaller, which is said there. `count` is at
+ * least 1. */
+bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *const *layouts,
+	size_t count, const struct lt_measure *measure, struct lt_diags *diags);
 
 #endif

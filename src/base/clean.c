@@ -1,6 +1,7 @@
 /* Text from outside, made safe to show. */
-#include "loomtag/memory.h"
-#include "loomtag/text.h"
+#include <string.h>
+
+#include "loomtag/base.h"
 
 enum { REPLACEMENT = 0xFFFD };
 
@@ -86,4 +87,9 @@ const char *lt_arena_visible(struct lt_arena *arena, const char *bytes, size_t l
 	const char *copy = lt_arena_copy(arena, lt_text_string(&visible), visible.length);
 	lt_text_finish(&visible);
 	return copy;
+}
+
+const char *lt_arena_shown(struct lt_arena *arena, const char *text)
+{
+	return text == NULL ? NULL : lt_arena_visible(arena, text, strlen(text));
 }

@@ -1,10 +1,8 @@
-#include "loomtag/diag.h"
-
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 struct lt_source {
 	struct lt_source *next;

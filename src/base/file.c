@@ -1,5 +1,3 @@
-#include "loomtag/file.h"
-
 #include <errno.h>
 #include <fcntl.h>
 #include <stdlib.h>
@@ -9,7 +7,7 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 static char *copy_string(const char *text)
 {

@@ -6,8 +6,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "loomtag/file.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 enum { OPEN_FILE = O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC };
 

@@ -1,10 +1,8 @@
-#include "loomtag/hash.h"
-
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/memory.h"
+#include "loomtag/base.h"
 
 /* Open addressing, a power of two of slots, at most half of them taken. */
 struct lt_hash_slot {

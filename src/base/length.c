@@ -1,7 +1,7 @@
-#include "loomtag/length.h"
-
 #include <stddef.h>
 #include <string.h>
+
+#include "loomtag/base.h"
 
 static const char *skip_spaces(const char *at)
 {

@@ -1,10 +1,10 @@
-#include "loomtag/memory.h"
-
 #include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "loomtag/base.h"
 
 enum { BLOCK_SIZE = 16 * 1024 };
 

@@ -1,9 +1,7 @@
 /* Asking a tree of text, and showing what it says. */
-#include "loomtag/yaml.h"
-
 #include <string.h>
 
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 const char *lt_quote(char out[LT_QUOTE_SIZE], const char *text)
 {

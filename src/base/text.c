@@ -1,11 +1,9 @@
-#include "loomtag/text.h"
-
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/memory.h"
+#include "loomtag/base.h"
 
 void lt_text_init(struct lt_text *text)
 {

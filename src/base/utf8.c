@@ -1,4 +1,4 @@
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 /* How many bytes a sequence has by its first one, and the smallest code point it may carry. */
 static size_t sequence_length(unsigned char first, uint32_t *smallest)

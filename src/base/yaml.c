@@ -1,12 +1,9 @@
-#include "loomtag/yaml.h"
-
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 #include <yaml.h>
 
-#include "loomtag/hash.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 struct reader {
 	yaml_parser_t parser;

@@ -1,16 +1,14 @@
-#include "alignment.h"
-
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
 
-#include "folders.h"
-#include "loomtag/length.h"
-#include "loomtag/text.h"
+#include "cli/alignment.h"
+#include "cli/folders.h"
+#include "loomtag/base.h"
 
 enum { LEAST_DPI = 100, MOST_DPI = 2400 };
 
-bool read_two_numbers(double *x, double *y, const char *text, double least, double most)
+bool lt_read_two_numbers(double *x, double *y, const char *text, double least, double most)
 {
 	char first[32];
 	const char *comma = strchr(text, ',');
@@ -22,14 +20,14 @@ bool read_two_numbers(double *x, double *y, const char *text, double least, doub
 	       *x <= most && *y >= least && *y <= most;
 }
 
-bool read_dpi(double *dpi, const struct options *options, const char *command)
+bool lt_read_dpi(double *dpi, const struct options *options, const char *command)
 {
 	unsigned value;
 	if (options->dpi == NULL)
 		return true;
 	if (!lt_whole_read(&value, options->dpi, MOST_DPI) || value < LEAST_DPI) {
-		usage_error(command, "--dpi is a whole number from %d to %d, not \"%s\"", LEAST_DPI,
-			MOST_DPI, options->dpi);
+		lt_usage_error(command, "--dpi is a whole number from %d to %d, not \"%s\"",
+			LEAST_DPI, MOST_DPI, options->dpi);
 		return false;
 	}
 	*dpi = value;
@@ -39,16 +37,16 @@ bool read_dpi(double *dpi, const struct options *options, const char *command)
 static bool read_moves(struct lt_calibration *out, const struct options *options,
 	const char *command)
 {
-	if (options->nudge != NULL && !read_two_numbers(&out->nudge_x, &out->nudge_y,
+	if (options->nudge != NULL && !lt_read_two_numbers(&out->nudge_x, &out->nudge_y,
 					      options->nudge, -LT_NUDGE_MAX, LT_NUDGE_MAX)) {
-		usage_error(command,
+		lt_usage_error(command,
 			"--nudge is two numbers of mm, such as 0.5,-1, up to %g, not \"%s\"",
 			LT_NUDGE_MAX, options->nudge);
 		return false;
 	}
-	if (options->scale != NULL && !read_two_numbers(&out->scale_x, &out->scale_y,
+	if (options->scale != NULL && !lt_read_two_numbers(&out->scale_x, &out->scale_y,
 					      options->scale, LT_SCALE_LEAST, LT_SCALE_MOST)) {
-		usage_error(command,
+		lt_usage_error(command,
 			"--scale is two factors from %g to %g, such as 1.004,0.998, not \"%s\"",
 			LT_SCALE_LEAST, LT_SCALE_MOST, options->scale);
 		return false;
@@ -56,7 +54,7 @@ static bool read_moves(struct lt_calibration *out, const struct options *options
 	if (options->smallest != NULL &&
 		(!lt_whole_read(&out->smallest, options->smallest, LT_SMALLEST_MOST) ||
 			out->smallest < LT_SMALLEST_LEAST)) {
-		usage_error(command,
+		lt_usage_error(command,
 			"--smallest is the fewest dots a module that are read, %u to %u, not \"%s\"",
 			LT_SMALLEST_LEAST, LT_SMALLEST_MOST, options->smallest);
 		return false;
@@ -81,20 +79,21 @@ static bool has_password(const char *text)
 	return false;
 }
 
-bool refuse_password(const char *printer, const char *command)
+bool lt_refuse_password(const char *printer, const char *command)
 {
 	if (!has_password(printer))
 		return false;
 	/* Not even told. */
-	usage_error(command, "a password does not belong on the command line, where all who list "
-			     "processes can read it; use --user and LOOMTAG_PASSWORD");
+	lt_usage_error(command,
+		"a password does not belong on the command line, where all who list "
+		"processes can read it; use --user and LOOMTAG_PASSWORD");
 	return true;
 }
 
 /* The file of printers; NULL where there is no place for it. */
 static const char *printers_path(struct lt_diags *diags)
 {
-	const char *folder = config_folder(&diags->arena);
+	const char *folder = lt_config_folder(&diags->arena);
 	return folder != NULL ? lt_arena_printf(&diags->arena, "%s/printers.yaml", folder) : NULL;
 }
 
@@ -230,15 +229,15 @@ static int may_keep(const struct lt_calibration *alignment, const struct options
 		lt_hint(diags, "set HOME or XDG_CONFIG_HOME");
 		return EXIT_SYSTEM;
 	}
-	return folder_make(config_folder(&diags->arena), diags) ? EXIT_YES : EXIT_SYSTEM;
+	return lt_folder_make(lt_config_folder(&diags->arena), diags) ? EXIT_YES : EXIT_SYSTEM;
 }
 
-int alignment_read(struct lt_calibration *out, const struct options *options, bool must_know,
+int lt_alignment_read(struct lt_calibration *out, const struct options *options, bool must_know,
 	const char *command, struct lt_diags *diags)
 {
 	*out = (struct lt_calibration)LT_CALIBRATION_INIT;
 	/* What is wrong in itself is told before any file is read. */
-	if (refuse_password(options->printer, command) || !read_moves(out, options, command))
+	if (lt_refuse_password(options->printer, command) || !read_moves(out, options, command))
 		return EXIT_USAGE;
 	if (options->printer == NULL)
 		return EXIT_YES;
@@ -250,7 +249,7 @@ int alignment_read(struct lt_calibration *out, const struct options *options, bo
 	return may_keep(out, options, diags);
 }
 
-bool alignment_keep(const struct lt_calibration *alignment, const struct options *options,
+bool lt_alignment_keep(const struct lt_calibration *alignment, const struct options *options,
 	struct lt_diags *diags)
 {
 	if (options->printer == NULL || !given(options) || options->dry_run)

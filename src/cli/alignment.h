@@ -5,31 +5,31 @@
 
 #include <stdbool.h>
 
-#include "loomtag/calibration.h"
-#include "options.h"
+#include "cli/options.h"
+#include "loomtag/label.h"
 
 /* Reads "X,Y", each from `least` to `most`. */
-bool read_two_numbers(double *x, double *y, const char *text, double least, double most);
+bool lt_read_two_numbers(double *x, double *y, const char *text, double least, double most);
 
 /* Reads --dpi, 100 to 2400; leaves `dpi` alone where it is not given. False after saying on stderr
  * what is wrong. */
-bool read_dpi(double *dpi, const struct options *options, const char *command);
+bool lt_read_dpi(double *dpi, const struct options *options, const char *command);
 
 /* True, after saying so on stderr, for the URI of a printer with a password in it, which is not
  * repeated. Takes NULL. */
-bool refuse_password(const char *printer, const char *command);
+bool lt_refuse_password(const char *printer, const char *command);
 
 /* What the options say, else what is remembered of --printer, else no move at all. Returns the exit
  * code: EXIT_USAGE after saying on stderr what is wrong with an option, EXIT_INPUT with an error in
  * `diags` where the file of printers cannot be read or knows nothing of the printer and
  * `must_know`, EXIT_SYSTEM where it could not be remembered. What is remembered and used is told.
  */
-int alignment_read(struct lt_calibration *out, const struct options *options, bool must_know,
+int lt_alignment_read(struct lt_calibration *out, const struct options *options, bool must_know,
 	const char *command, struct lt_diags *diags);
 
 /* Remembers what the options say of --printer, for the next time; nothing where there is no
  * --printer, or nothing new. False, with an error, when the file cannot be written. */
-bool alignment_keep(const struct lt_calibration *alignment, const struct options *options,
+bool lt_alignment_keep(const struct lt_calibration *alignment, const struct options *options,
 	struct lt_diags *diags);
 
 #endif

@@ -2,12 +2,11 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "command.h"
-#include "diags_json.h"
+#include "cli/command.h"
+#include "cli/diags_json.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
 #include "loomtag/photo.h"
-#include "loomtag/text.h"
-#include "session.h"
-#include "terminal.h"
 
 enum { NAMED = 8 }; /* members of a group that a sentence names */
 
@@ -92,8 +91,9 @@ static json_t *groups_json(const struct session *session)
 
 static int print_check_json(struct session *session)
 {
-	return print_json(json_pack("{s:b, s:o, s:o}", "ok", session->diags.errors == 0,
-		"diagnostics", diags_json(&session->diags), "look_alikes", groups_json(session)));
+	return lt_print_json(json_pack("{s:b, s:o, s:o}", "ok", session->diags.errors == 0,
+		"diagnostics", lt_diags_json(&session->diags), "look_alikes",
+		groups_json(session)));
 }
 
 static void print_summary(const struct session *session)
@@ -101,42 +101,42 @@ static void print_summary(const struct session *session)
 	size_t groups = 0;
 	if (session->lookalikes != NULL)
 		lt_lookalike_groups(session->lookalikes, &groups);
-	print_clean("%s: %zu error%s, %zu warning%s; %zu connector%s, %zu look-alike group%s\n",
+	lt_print_clean("%s: %zu error%s, %zu warning%s; %zu connector%s, %zu look-alike group%s\n",
 		session->path, session->diags.errors, session->diags.errors == 1 ? "" : "s",
 		session->diags.warnings, session->diags.warnings == 1 ? "" : "s",
 		session->harness.connector_count, session->harness.connector_count == 1 ? "" : "s",
 		groups, groups == 1 ? "" : "s");
 }
 
-int run_check(const struct options *options)
+int lt_run_check(const struct options *options)
 {
 	struct session session;
-	int code = session_read_description(&session, options);
+	int code = lt_session_read_description(&session, options);
 	if (code == EXIT_USAGE) {
-		session_finish(&session);
+		lt_session_finish(&session);
 		return code;
 	}
 	bool readable = code != EXIT_INPUT;
 	if (readable)
 		(void)lt_photo_check(&session.harness, &session.diags);
 	if (code == EXIT_YES) {
-		(void)session_read_register(&session);
+		(void)lt_session_read_register(&session);
 		warn_of_groups(&session);
 		note_unknown_fit(&session);
 		lt_payload_warn(&session.harness, &session.diags);
 	}
 	lt_diags_sort(&session.diags);
 	if (!options->json)
-		session_tell(&session);
+		lt_session_tell(&session);
 	if (readable)
 		code = session.diags.errors > 0 ? EXIT_NO : EXIT_YES;
 	if (options->json) {
 		int printed = print_check_json(&session);
 		code = printed != EXIT_YES ? printed : code;
-		session_tell(&session); /* drops notes where --quiet, which the document keeps */
+		lt_session_tell(&session); /* drops notes where --quiet, which the document keeps */
 	} else if (readable && !options->quiet) {
 		print_summary(&session);
 	}
-	session_finish(&session);
+	lt_session_finish(&session);
 	return code;
 }

@@ -2,12 +2,11 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "command.h"
-#include "document.h"
+#include "cli/command.h"
+#include "cli/document.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
 #include "loomtag/checklist.h"
-#include "loomtag/text.h"
-#include "session.h"
-#include "terminal.h"
 
 static bool draw_checklist(struct lt_canvas *canvas, struct session *session,
 	const struct lt_checklist_options *options, const struct lt_measure *measure)
@@ -24,37 +23,37 @@ static int write_text(struct session *session, const char *path,
 	int code = EXIT_YES;
 	if (strcmp(path, "-") == 0)
 		fputs(lt_text_string(&text), stdout);
-	else if (!lt_file_write(path, lt_text_string(&text), text.length, session_keep(session),
+	else if (!lt_file_write(path, lt_text_string(&text), text.length, lt_session_keep(session),
 			 &session->diags))
 		code = EXIT_SYSTEM;
 	lt_text_finish(&text);
-	return session_fail(session, code);
+	return lt_session_fail(session, code);
 }
 
-int run_checklist(const struct options *options)
+int lt_run_checklist(const struct options *options)
 {
 	struct lt_checklist_options paper = LT_CHECKLIST_OPTIONS_INIT;
 	if (options->output == NULL)
-		return usage_error("checklist",
+		return lt_usage_error("checklist",
 			"where to write is not said (-o OUT.pdf, OUT.txt or -)");
 	const char *ending = lt_path_extension(options->output);
 	bool text = strcmp(options->output, "-") == 0 || lt_same_word(ending, "txt");
 	if (!text && !lt_same_word(ending, "pdf"))
-		return usage_error("checklist", "-o is a .pdf, a .txt or -, not \"%s\"",
+		return lt_usage_error("checklist", "-o is a .pdf, a .txt or -, not \"%s\"",
 			options->output);
-	if (!read_paper(&paper.paper, options, "checklist"))
+	if (!lt_read_paper(&paper.paper, options, "checklist"))
 		return EXIT_USAGE;
 	struct session session;
-	int code = session_open(&session, options, SESSION_READS);
+	int code = lt_session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
-		session_warn_of_new_numbers(&session);
+		lt_session_warn_of_new_numbers(&session);
 		code = text ? write_text(&session, options->output, &paper)
-			    : write_document(&session, options->output, "Checklist", draw_checklist,
-				      &paper);
+			    : lt_write_document(&session, options->output, "Checklist",
+				      draw_checklist, &paper);
 		if (code == EXIT_YES && !options->quiet && strcmp(options->output, "-") != 0)
-			print_clean("%s: checklist for %zu joints\n", options->output,
+			lt_print_clean("%s: checklist for %zu joints\n", options->output,
 				session.harness.connector_count);
 	}
-	session_finish(&session);
+	lt_session_finish(&session);
 	return code;
 }

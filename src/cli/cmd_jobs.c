@@ -3,14 +3,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "command.h"
-#include "job_options.h"
-#include "job_words.h"
-#include "loomtag/file.h"
-#include "loomtag/text.h"
-#include "loomtag/work.h"
-#include "session.h"
-#include "terminal.h"
+#include "cli/command.h"
+#include "cli/job_options.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
+#include "loomtag/words.h"
 
 /* What all three need. */
 struct shelf {
@@ -18,21 +15,21 @@ struct shelf {
 	struct lt_arena arena;
 	struct lt_diags diags;
 	const char *path;
-	struct lt_bench *bench;
+	struct lt_job_db *db;
 };
 
 static bool shelf_open(struct shelf *shelf, const struct options *options, const char *description)
 {
 	*shelf = (struct shelf){ .options = options };
-	shelf->path = job_database(options, description, &shelf->arena);
-	shelf->bench = lt_bench_open(shelf->path, false, &shelf->diags);
-	return shelf->bench != NULL;
+	shelf->path = lt_job_database(options, description, &shelf->arena);
+	shelf->db = lt_job_db_open(shelf->path, false, &shelf->diags);
+	return shelf->db != NULL;
 }
 
 static int shelf_end(struct shelf *shelf, int code)
 {
 	lt_diags_print(&shelf->diags, 0, stderr, shelf->options->colour_err);
-	lt_bench_close(shelf->bench);
+	lt_job_db_close(shelf->db);
 	lt_diags_finish(&shelf->diags);
 	lt_arena_finish(&shelf->arena);
 	return code;
@@ -62,7 +59,7 @@ static bool *find_unsound(struct shelf *shelf, const struct lt_job *jobs, size_t
 {
 	bool *unsound = lt_arena_array(&shelf->arena, count, sizeof(*unsound));
 	for (size_t i = 0; i < count; i++)
-		unsound[i] = !lt_bench_sound(shelf->bench, jobs[i].id, NULL, &shelf->diags);
+		unsound[i] = !lt_job_db_sound(shelf->db, jobs[i].id, NULL, &shelf->diags);
 	return unsound;
 }
 
@@ -76,20 +73,20 @@ static int print_jobs(struct shelf *shelf, const struct lt_job *jobs, size_t cou
 	if (shelf->options->json) {
 		json_t *list = json_array();
 		for (size_t i = 0; i < count; i++) {
-			json_t *json = job_json(&jobs[i]);
+			json_t *json = lt_job_json(&jobs[i]);
 			json_object_set_new(json, "digests_fit", json_boolean(!unsound[i]));
 			json_array_append_new(list, json);
 		}
-		const int printed = print_json(json_pack("{s:o}", "jobs", list));
+		const int printed = lt_print_json(json_pack("{s:o}", "jobs", list));
 		return printed == EXIT_YES ? code : printed;
 	}
 	struct lt_text text = { 0 };
 	if (count == 0)
 		lt_text_add(&text, "no jobs\n");
 	else
-		job_add_heading(&text);
+		lt_job_add_heading(&text);
 	for (size_t i = 0; i < count; i++)
-		job_add_line(&text, &jobs[i], unsound[i]);
+		lt_job_add_line(&text, &jobs[i], unsound[i]);
 	print_text(&text);
 	return code;
 }
@@ -100,7 +97,7 @@ static int list(const struct options *options, const char *description, const st
 	struct lt_job *jobs;
 	size_t count, kept = 0;
 	if (!shelf_open(&shelf, options, description) ||
-		!lt_bench_jobs(&jobs, &count, shelf.bench, NULL, &shelf.arena, &shelf.diags))
+		!lt_job_db_jobs(&jobs, &count, shelf.db, NULL, &shelf.arena, &shelf.diags))
 		return shelf_end(&shelf, EXIT_INPUT);
 	for (size_t i = 0; i < count; i++) {
 		if (is_wanted(&jobs[i], wanted))
@@ -113,8 +110,8 @@ static int list_of_description(const struct options *options)
 {
 	struct session session;
 	struct wanted wanted = { 0 };
-	int code = session_read_description(&session, options);
-	session_tell(&session);
+	int code = lt_session_read_description(&session, options);
+	lt_session_tell(&session);
 	if (code == EXIT_NO)
 		code = EXIT_INPUT;
 	if (code == EXIT_YES) {
@@ -125,7 +122,7 @@ static int list_of_description(const struct options *options)
 			wanted.harness = lt_arena_strdup(&session.diags.arena, harness->harness);
 		code = list(options, session.path, &wanted);
 	}
-	session_finish(&session);
+	lt_session_finish(&session);
 	return code;
 }
 
@@ -134,25 +131,25 @@ static void show_json(const struct lt_job *job, const struct lt_job_event *event
 {
 	json_t *list = json_array();
 	for (size_t i = 0; i < count; i++)
-		json_array_append_new(list, job_event_json(&events[i]));
-	json_t *json = job_json(job);
+		json_array_append_new(list, lt_job_event_json(&events[i]));
+	json_t *json = lt_job_json(job);
 	json_object_set_new(json, "digests_fit", json_boolean(fits));
-	print_json(json_pack("{s:o, s:o}", "job", json, "events", list));
+	lt_print_json(json_pack("{s:o, s:o}", "job", json, "events", list));
 }
 
 static void show_text(const struct lt_job *job, const struct lt_job_event *events, size_t count,
 	bool fits)
 {
 	struct lt_text text = { 0 };
-	job_add_facts(&text, job);
+	lt_job_add_facts(&text, job);
 	lt_text_add(&text, "\n");
 	size_t columns = 0;
 	for (size_t i = 0; i < count; i++) {
-		const size_t takes = job_who_columns(&events[i]);
+		const size_t takes = lt_job_who_columns(&events[i]);
 		columns = takes > columns ? takes : columns;
 	}
 	for (size_t i = 0; i < count; i++)
-		job_add_event(&text, &events[i], columns);
+		lt_job_add_event(&text, &events[i], columns);
 	if (fits)
 		lt_text_printf(&text, "\nall %zu events fit their digests, the last %s\n", count,
 			events[count - 1].digest);
@@ -163,16 +160,16 @@ static int show(const struct options *options)
 {
 	unsigned long long id;
 	if (options->argument_count != 2)
-		return usage_error("jobs", "loomtag jobs show takes the number of a job");
-	if (!job_number(&id, "jobs", options->arguments[1]))
+		return lt_usage_error("jobs", "loomtag jobs show takes the number of a job");
+	if (!lt_job_number(&id, "jobs", options->arguments[1]))
 		return EXIT_USAGE;
 	struct shelf shelf;
 	struct lt_job job;
 	struct lt_job_event *events;
 	size_t count;
 	if (!shelf_open(&shelf, options, NULL) ||
-		!lt_bench_job(&job, shelf.bench, id, &shelf.arena, &shelf.diags) ||
-		!lt_bench_events(&events, &count, shelf.bench, id, 0, &shelf.arena, &shelf.diags))
+		!lt_job_db_job(&job, shelf.db, id, &shelf.arena, &shelf.diags) ||
+		!lt_job_db_events(&events, &count, shelf.db, id, 0, &shelf.arena, &shelf.diags))
 		return shelf_end(&shelf, EXIT_INPUT);
 	const bool fits = lt_job_sound(&job, events, count, shelf.path, &shelf.diags);
 	if (options->json)
@@ -201,15 +198,15 @@ static char *read_reason(const struct options *options, struct lt_arena *arena)
 static bool close_job(struct shelf *shelf, const struct lt_job *job, const char *reason)
 {
 	struct lt_job_event event = {
-		.at = job_now(),
-		.who = job_who(shelf->options, &shelf->arena),
+		.at = lt_job_now(),
+		.who = lt_job_who(shelf->options, &shelf->arena),
 		.kind = LT_JOB_CLOSED,
 		.stage = job->stage,
 		.text = reason,
 	};
-	return lt_bench_station(&event.station, shelf->bench, job->id, &shelf->diags) &&
-	       lt_bench_append(shelf->bench, job->id, &event, &shelf->diags) &&
-	       lt_bench_commit(shelf->bench, &shelf->diags);
+	return lt_job_db_station(&event.station, shelf->db, job->id, &shelf->diags) &&
+	       lt_job_db_append(shelf->db, job->id, &event, &shelf->diags) &&
+	       lt_job_db_commit(shelf->db, &shelf->diags);
 }
 
 static void say_closed(const struct options *options, unsigned long long id, const char *code)
@@ -225,11 +222,11 @@ static int close_with_reason(const struct options *options, unsigned long long i
 	struct lt_job job;
 	if (!shelf_open(&shelf, options, NULL))
 		return shelf_end(&shelf, EXIT_INPUT);
-	if (!lt_bench_begin(shelf.bench, &shelf.diags))
+	if (!lt_job_db_begin(shelf.db, &shelf.diags))
 		return shelf_end(&shelf, EXIT_SYSTEM);
-	if (!lt_bench_job(&job, shelf.bench, id, &shelf.arena, &shelf.diags))
+	if (!lt_job_db_job(&job, shelf.db, id, &shelf.arena, &shelf.diags))
 		return shelf_end(&shelf, EXIT_INPUT);
-	if (!lt_bench_sound(shelf.bench, id, NULL, &shelf.diags)) {
+	if (!lt_job_db_sound(shelf.db, id, NULL, &shelf.diags)) {
 		lt_hint(&shelf.diags,
 			"nothing is added to it; loomtag verify FILE --new closes it as not finished");
 		return shelf_end(&shelf, EXIT_INPUT);
@@ -265,14 +262,14 @@ static int close_done(const struct options *options, unsigned long long id, char
 	only.arguments = arguments;
 	only.argument_count = 1;
 	struct session session;
-	int code = session_open(&session, &only, SESSION_READS);
+	int code = lt_session_open(&session, &only, SESSION_READS);
 	if (code == EXIT_YES) {
 		struct lt_diags *diags = &session.diags;
 		const struct lt_work_options how = {
-			.db = job_database(options, session.path, &diags->arena), .job = id
+			.db = lt_job_database(options, session.path, &diags->arena), .job = id
 		};
-		struct lt_work *work =
-			lt_work_open(&session.tags, &how, job_who(options, &diags->arena), diags);
+		struct lt_work *work = lt_work_open(&session.tags, &how,
+			lt_job_who(options, &diags->arena), diags);
 		code = EXIT_INPUT;
 		if (work != NULL && !lt_work_finish(work, NULL, diags))
 			code = EXIT_SYSTEM;
@@ -280,12 +277,12 @@ static int close_done(const struct options *options, unsigned long long id, char
 			code = EXIT_YES;
 		else if (work != NULL)
 			say_not_done(&session, work, id, how.db);
-		session_tell(&session);
+		lt_session_tell(&session);
 		if (code == EXIT_YES)
 			say_closed(options, id, session.harness.code);
 		lt_work_close(work);
 	}
-	session_finish(&session);
+	lt_session_finish(&session);
 	return code == EXIT_NO ? EXIT_INPUT : code;
 }
 
@@ -299,8 +296,9 @@ static int close_one(const struct options *options)
 {
 	unsigned long long id;
 	if (options->argument_count < 2)
-		return usage_error("jobs", "loomtag jobs close takes the number of a job and why");
-	if (!job_number(&id, "jobs", options->arguments[1]))
+		return lt_usage_error("jobs",
+			"loomtag jobs close takes the number of a job and why");
+	if (!lt_job_number(&id, "jobs", options->arguments[1]))
 		return EXIT_USAGE;
 	if (options->argument_count == 3 && is_description(options->arguments[2]))
 		return close_done(options, id, options->arguments[2]);
@@ -310,7 +308,7 @@ static int close_one(const struct options *options)
 	if (reason[0] != '\0')
 		code = close_with_reason(options, id, reason);
 	else
-		usage_error("jobs",
+		lt_usage_error("jobs",
 			"a job that is not all done is closed with a reason: loomtag jobs close "
 			"%llu REASON; that all is done is seen by its description: loomtag jobs "
 			"close %llu FILE.yaml",
@@ -319,7 +317,7 @@ static int close_one(const struct options *options)
 	return code;
 }
 
-int run_jobs(const struct options *options)
+int lt_run_jobs(const struct options *options)
 {
 	const char *word = options->argument_count > 0 ? options->arguments[0] : NULL;
 	if (word == NULL)
@@ -329,10 +327,10 @@ int run_jobs(const struct options *options)
 	if (strcmp(word, "close") == 0)
 		return close_one(options);
 	if (options->argument_count > 1)
-		return usage_error("jobs",
+		return lt_usage_error("jobs",
 			"loomtag jobs takes one description, show ID, or close ID REASON");
 	if (lt_same_word(lt_path_extension(word), "db"))
-		return usage_error("jobs", "%s is no description; loomtag jobs --db %s lists it",
+		return lt_usage_error("jobs", "%s is no description; loomtag jobs --db %s lists it",
 			word, word);
 	return list_of_description(options);
 }

@@ -4,15 +4,14 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "command.h"
-#include "diags_json.h"
-#include "layout_picture.h"
-#include "layout_words.h"
-#include "loomtag/file.h"
-#include "loomtag/font.h"
-#include "session.h"
-#include "sticker_run.h"
-#include "terminal.h"
+#include "cli/command.h"
+#include "cli/diags_json.h"
+#include "cli/layout_picture.h"
+#include "cli/layout_words.h"
+#include "cli/session.h"
+#include "cli/sticker_run.h"
+#include "cli/terminal.h"
+#include "loomtag/draw.h"
 
 /* Layouts that could be read. */
 struct shelf {
@@ -39,9 +38,9 @@ static void fill_row(struct lt_text row[COLUMNS], const struct lt_layout *layout
 {
 	struct lt_range range = lt_layout_bundles(layout);
 	lt_text_add(&row[NAME], layout->name);
-	layout_size(&row[SIZE], layout);
-	lt_text_add(&row[KIND], layout_kind(layout));
-	lt_text_add(&row[STYLE], layout_style(layout));
+	lt_layout_size(&row[SIZE], layout);
+	lt_text_add(&row[KIND], lt_layout_kind(layout));
+	lt_text_add(&row[STYLE], lt_layout_style(layout));
 	if (layout->dpi > 0)
 		lt_text_printf(&row[HEAD], "%g dpi", layout->dpi);
 	else
@@ -98,8 +97,8 @@ static int print_shelf_json(const struct shelf *shelf)
 {
 	json_t *list = json_array();
 	for (size_t i = 0; i < shelf->count; i++)
-		json_array_append_new(list, layout_json(&shelf->items[i]));
-	return print_json(list);
+		json_array_append_new(list, lt_layout_json(&shelf->items[i]));
+	return lt_print_json(list);
 }
 
 /* In words, then as a drawing. */
@@ -107,10 +106,10 @@ static int show_layout(const struct lt_layout *layout, const struct options *opt
 	struct lt_diags *diags)
 {
 	struct lt_text words = { 0 };
-	layout_words(&words, layout);
+	lt_layout_words(&words, layout);
 	fputs(lt_text_string(&words), stdout);
 	lt_text_finish(&words);
-	return options->quiet ? EXIT_YES : show_layout_picture(layout, options, diags);
+	return options->quiet ? EXIT_YES : lt_show_layout_picture(layout, options, diags);
 }
 
 /* True when the layouts are to be drawn into a file. */
@@ -126,7 +125,7 @@ static int tell(const struct shelf *shelf, const struct options *options, struct
 	if (options->json)
 		return print_shelf_json(shelf);
 	if (is_picture(options) && shelf->count > 0)
-		return write_layout_pictures(shelf->items, shelf->count, all, options, diags);
+		return lt_write_layout_pictures(shelf->items, shelf->count, all, options, diags);
 	if (all)
 		print_table(shelf);
 	else if (shelf->count == 1)
@@ -137,7 +136,7 @@ static int tell(const struct shelf *shelf, const struct options *options, struct
 /* Lists all layouts, or shows the one that is named. */
 static int list_layouts(const struct options *options, struct lt_diags *diags)
 {
-	const char *const *folders = layout_folders(&diags->arena);
+	const char *const *folders = lt_layout_folders(&diags->arena);
 	size_t count = 1;
 	const char *const named[] = { options->arguments[0] };
 	const char *const *names = named;
@@ -160,7 +159,7 @@ static int list_layouts(const struct options *options, struct lt_diags *diags)
 static const char *layout_path(const char *name, struct lt_diags *diags)
 {
 	bool plain = strchr(name, '/') == NULL && !lt_same_word(lt_path_extension(name), "yaml");
-	const char *const *folders = layout_folders(&diags->arena);
+	const char *const *folders = lt_layout_folders(&diags->arena);
 	for (size_t i = 0; plain && name[0] != '\0' && folders[i] != NULL; i++) {
 		char *path = lt_arena_printf(&diags->arena, "%s/%s.yaml", folders[i], name);
 		if (access(path, F_OK) == 0)
@@ -186,7 +185,7 @@ static int check_layout(const char *path, const struct options *options,
 	if (!options->json && !options->quiet) {
 		errors = diags->errors - errors;
 		warnings = diags->warnings - warnings;
-		print_clean("%s: %zu error%s, %zu warning%s\n", path, errors,
+		lt_print_clean("%s: %zu error%s, %zu warning%s\n", path, errors,
 			errors == 1 ? "" : "s", warnings, warnings == 1 ? "" : "s");
 	}
 	return good ? EXIT_YES : EXIT_NO;
@@ -208,8 +207,8 @@ static int check_layouts(const struct options *options, struct lt_diags *diags)
 	lt_fonts_destroy(fonts);
 	lt_diags_sort(diags);
 	if (options->json) {
-		int printed = print_json(json_pack("{s:b, s:o}", "ok", diags->errors == 0,
-			"diagnostics", diags_json(diags)));
+		int printed = lt_print_json(json_pack("{s:b, s:o}", "ok", diags->errors == 0,
+			"diagnostics", lt_diags_json(diags)));
 		code = printed != EXIT_YES ? printed : code;
 	}
 	return code;
@@ -222,25 +221,26 @@ static bool may_draw(const struct options *options)
 		return true;
 	const char *ending = lt_path_extension(options->output);
 	if (options->check || options->json)
-		usage_error("layouts", "-o draws pictures, and %s does not go with it",
+		lt_usage_error("layouts", "-o draws pictures, and %s does not go with it",
 			options->check ? "--check" : "--json");
 	else if (!is_picture(options) && options->argument_count == 0)
-		usage_error("layouts", "-o - draws one layout, which is to be named");
+		lt_usage_error("layouts", "-o - draws one layout, which is to be named");
 	else if (is_picture(options) && !lt_same_word(ending, "pdf") &&
 		 !lt_same_word(ending, "png"))
-		usage_error("layouts", "-o is a .pdf or a .png, or - for the terminal, not \"%s\"",
+		lt_usage_error("layouts",
+			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"",
 			options->output);
 	else
 		return true;
 	return false;
 }
 
-int run_layouts(const struct options *options)
+int lt_run_layouts(const struct options *options)
 {
 	if (options->check && options->argument_count == 0)
-		return usage_error("layouts", "--check wants the file of a layout");
+		return lt_usage_error("layouts", "--check wants the file of a layout");
 	if (!options->check && options->argument_count > 1)
-		return usage_error("layouts", "one layout is shown at a time, and %d were given",
+		return lt_usage_error("layouts", "one layout is shown at a time, and %d were given",
 			options->argument_count);
 	if (!may_draw(options))
 		return EXIT_USAGE;

@@ -3,16 +3,14 @@
 #include <stdlib.h>
 #include <time.h>
 
-#include "alignment.h"
-#include "command.h"
+#include "cli/alignment.h"
+#include "cli/command.h"
+#include "cli/map_pages.h"
+#include "cli/pages.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
 #include "loomtag/map.h"
-#include "loomtag/paper.h"
-#include "loomtag/photo.h"
-#include "loomtag/text.h"
-#include "map_pages.h"
-#include "pages.h"
-#include "session.h"
-#include "terminal.h"
+#include "loomtag/page.h"
 
 #define PNG_DPI 200.0
 
@@ -29,12 +27,12 @@ static bool read_size(struct lt_map_options *map, const struct options *options)
 	enum lt_paper paper = LT_PAPER_A4;
 	double width, height;
 	if (options->paper != NULL && !lt_paper_read(&paper, options->paper)) {
-		usage_error("map", "--paper is a4, a3, letter or ledger, not \"%s\"",
+		lt_usage_error("map", "--paper is a4, a3, letter or ledger, not \"%s\"",
 			options->paper);
 		return false;
 	}
 	if (options->landscape && options->portrait) {
-		usage_error("map", "--landscape and --portrait exclude each other");
+		lt_usage_error("map", "--landscape and --portrait exclude each other");
 		return false;
 	}
 	lt_paper_size(&width, &height, paper);
@@ -47,18 +45,18 @@ static bool read_request(struct request *request, const struct options *options)
 {
 	request->map = (struct lt_map_options)LT_MAP_OPTIONS_INIT;
 	if (options->output == NULL && options->pages == NULL) {
-		usage_error("map",
+		lt_usage_error("map",
 			"where to write is not said (-o OUT.pdf, .png or .svg, or --pages DIR)");
 		return false;
 	}
 	const char *ending = options->output != NULL ? lt_path_extension(options->output) : "pdf";
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png") &&
 		!lt_same_word(ending, "svg")) {
-		usage_error("map", "-o is a .pdf, .png or .svg, not \"%s\"", options->output);
+		lt_usage_error("map", "-o is a .pdf, .png or .svg, not \"%s\"", options->output);
 		return false;
 	}
-	if (!read_size(&request->map, options) || !read_dpi(&request->dpi, options, "map") ||
-		!document_time(&request->seconds))
+	if (!read_size(&request->map, options) || !lt_read_dpi(&request->dpi, options, "map") ||
+		!lt_document_time(&request->seconds))
 		return false;
 	if (request->dpi == 0)
 		request->dpi = PNG_DPI;
@@ -80,14 +78,14 @@ static bool draw(struct session *session, const struct request *request, struct 
 	if (good)
 		*count = lt_map_pages(map);
 	lt_map_destroy(map);
-	return good && pages_commit(pages, &session->diags);
+	return good && lt_pages_commit(pages, &session->diags);
 }
 
 static int write_paper(struct session *session, const struct request *request)
 {
 	struct lt_fonts *fonts = lt_fonts_create(&session->diags);
 	if (fonts == NULL)
-		return session_fail(session, EXIT_SYSTEM);
+		return lt_session_fail(session, EXIT_SYSTEM);
 	const struct lt_harness *harness = &session->harness;
 	const struct lt_pdf_options pdf = {
 		.title = lt_arena_printf(&session->diags.arena, "Harness map %s%s%s", harness->code,
@@ -104,38 +102,38 @@ static int write_paper(struct session *session, const struct request *request)
 	struct pages pages;
 	size_t count = 0;
 	int code = EXIT_SYSTEM;
-	if (pages_open(&pages, session->options->output, session_keep(session), fonts, &options,
-		    &session->diags) &&
+	if (lt_pages_open(&pages, session->options->output, lt_session_keep(session), fonts,
+		    &options, &session->diags) &&
 		draw(session, request, fonts, &pages, &count))
 		code = EXIT_YES;
-	session_warn_of_glyphs(session, fonts);
+	lt_session_warn_of_glyphs(session, fonts);
 	if (code == EXIT_YES && !session->options->quiet) {
-		char *names = pages_names(&pages);
-		print_clean("%s: map of %zu joints, %zu page%s\n", names, harness->connector_count,
-			count, count == 1 ? "" : "s");
+		char *names = lt_pages_names(&pages);
+		lt_print_clean("%s: map of %zu joints, %zu page%s\n", names,
+			harness->connector_count, count, count == 1 ? "" : "s");
 		free(names);
 	}
-	pages_finish(&pages);
+	lt_pages_finish(&pages);
 	lt_fonts_destroy(fonts);
-	return session_fail(session, code);
+	return lt_session_fail(session, code);
 }
 
-int run_map(const struct options *options)
+int lt_run_map(const struct options *options)
 {
 	struct request request;
 	if (!read_request(&request, options))
 		return EXIT_USAGE;
 	struct session session;
-	int code = session_open(&session, options, SESSION_READS);
+	int code = lt_session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
-		session_warn_of_new_numbers(&session);
+		lt_session_warn_of_new_numbers(&session);
 		if (!lt_photo_check(&session.harness, &session.diags))
-			code = session_fail(&session, EXIT_INPUT);
+			code = lt_session_fail(&session, EXIT_INPUT);
 		if (code == EXIT_YES && options->output != NULL)
 			code = write_paper(&session, &request);
 		if (code == EXIT_YES && options->pages != NULL)
-			code = map_write_pages(&session, options->pages);
+			code = lt_map_write_pages(&session, options->pages);
 	}
-	session_finish(&session);
+	lt_session_finish(&session);
 	return code;
 }

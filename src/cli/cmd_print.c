@@ -4,11 +4,11 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "command.h"
-#include "loomtag/text.h"
-#include "print_run.h"
-#include "printed.h"
-#include "terminal.h"
+#include "cli/command.h"
+#include "cli/print_run.h"
+#include "cli/printed.h"
+#include "cli/terminal.h"
+#include "loomtag/base.h"
 
 /* The answer to which sticker came out last; false when there is none to be had. */
 static bool ask_last(struct lt_unfinished_tag *tag, bool *none, const struct lt_unfinished *left)
@@ -47,7 +47,7 @@ static int find_first(size_t *first, const struct print *print)
 	bool none = false;
 	if (from != NULL) {
 		if (!lt_unfinished_tag_read(&tag, from))
-			return usage_error("print",
+			return lt_usage_error("print",
 				"--from is a sticker's tag, such as 12M, not "
 				"\"%s\"",
 				from);
@@ -60,7 +60,7 @@ static int find_first(size_t *first, const struct print *print)
 		return EXIT_INPUT;
 	}
 	if (!ask_last(&tag, &none, left))
-		return usage_error("print",
+		return lt_usage_error("print",
 			"printers count pages, not labels in hand: say with --from which sticker is "
 			"the first that is still to be printed");
 	*first = none ? 0 : lt_unfinished_find(left, &tag, true) + 1;
@@ -109,9 +109,9 @@ static int mark_in_hand(struct print *print, size_t first)
 		return EXIT_YES;
 	for (size_t i = left->count; i-- > 0;) {
 		if (left->tags[i].side == LT_SIDE_X)
-			mark_x(print->session, left->tags[i].number, i < first);
+			lt_mark_x(print->session, left->tags[i].number, i < first);
 	}
-	return session_save(print->session);
+	return lt_session_save(print->session);
 }
 
 /* Reads what an earlier print has left; with --resume that is printed now. */
@@ -168,20 +168,21 @@ static int read_left(struct print *print, bool *nothing)
 static int deliver(struct print *print)
 {
 	const struct options *options = print->options;
-	int code = print->session != NULL ? print_draw_stickers(print) : print_draw_ladder(print);
+	int code = print->session != NULL ? lt_print_draw_stickers(print)
+					  : lt_print_draw_ladder(print);
 	if (print->session != NULL)
-		session_tell(print->session);
+		lt_session_tell(print->session);
 	if (code != EXIT_YES)
 		return code;
 	if (options->dry_run) {
-		print_tell_plan(print);
+		lt_print_tell_plan(print);
 		return EXIT_YES;
 	}
 	if (options->output == NULL)
-		return print_send(print);
-	code = print_write(print);
+		return lt_print_send(print);
+	code = lt_print_write(print);
 	if (code == EXIT_YES && !options->quiet)
-		print_clean("%s: a job of %u page%s for %s\n", options->output, print->pages,
+		lt_print_clean("%s: a job of %u page%s for %s\n", options->output, print->pages,
 			print->pages == 1 ? "" : "s", print->layout->name);
 	return code;
 }
@@ -190,7 +191,7 @@ static int print_job(struct print *print, struct lt_selection *only)
 {
 	const struct options *options = print->options;
 	double dpi = 0;
-	int code = sticker_options_read(&print->wanted, &print->alignment, &dpi, options,
+	int code = lt_sticker_options_read(&print->wanted, &print->alignment, &dpi, options,
 		print->diags);
 	if (code != EXIT_YES)
 		return code;
@@ -204,14 +205,15 @@ static int print_job(struct print *print, struct lt_selection *only)
 	if (print->fonts == NULL)
 		return EXIT_SYSTEM;
 	print->measure = lt_fonts_measure(print->fonts);
-	code = print_open_printer(print);
+	code = lt_print_open_printer(print);
 	if (code == EXIT_YES)
-		code = print_choose_layout(print);
+		code = lt_print_choose_layout(print);
 	if (code == EXIT_YES && print->layout->medium == LT_MEDIUM_SHEET)
-		code = sticker_options_used(&print->wanted, print->layout, options, print->diags);
+		code = lt_sticker_options_used(&print->wanted, print->layout, options,
+			print->diags);
 	if (code == EXIT_YES)
 		code = deliver(print);
-	if (code == EXIT_YES && !alignment_keep(&print->alignment, options, print->diags))
+	if (code == EXIT_YES && !lt_alignment_keep(&print->alignment, options, print->diags))
 		code = EXIT_SYSTEM;
 	return code;
 }
@@ -219,8 +221,9 @@ static int print_job(struct print *print, struct lt_selection *only)
 /* Only tells what was found out of the printer. */
 static int remember(struct print *print)
 {
-	int code = alignment_read(&print->alignment, print->options, false, "print", print->diags);
-	if (code == EXIT_YES && !alignment_keep(&print->alignment, print->options, print->diags))
+	int code =
+		lt_alignment_read(&print->alignment, print->options, false, "print", print->diags);
+	if (code == EXIT_YES && !lt_alignment_keep(&print->alignment, print->options, print->diags))
 		code = EXIT_SYSTEM;
 	return code;
 }
@@ -228,25 +231,27 @@ static int remember(struct print *print)
 static int check_options(const struct options *options)
 {
 	const char *output = options->output;
-	if (refuse_password(options->to, "print") || refuse_password(options->printer, "print"))
+	if (lt_refuse_password(options->to, "print") ||
+		lt_refuse_password(options->printer, "print"))
 		return EXIT_USAGE;
 	bool file = options->argument_count == 1;
 	bool tells = options->smallest != NULL || options->nudge != NULL || options->scale != NULL;
 	if (options->to == NULL && output == NULL && !options->resume)
-		return usage_error("print", "which printer is not said (--to PRINTER; \"loomtag "
-					    "printers\" lists them)");
+		return lt_usage_error("print", "which printer is not said (--to PRINTER; \"loomtag "
+					       "printers\" lists them)");
 	if (output != NULL && !lt_same_word(lt_path_extension(output), "pwg") &&
 		!lt_same_word(lt_path_extension(output), "pdf"))
-		return usage_error("print", "-o is a .pwg or a .pdf, not \"%s\"", output);
+		return lt_usage_error("print", "-o is a .pwg or a .pdf, not \"%s\"", output);
 	if (file == options->ladder && (file || !tells))
-		return usage_error("print", file ? "--ladder prints no description"
-						 : "which description to print is not said");
+		return lt_usage_error("print", file ? "--ladder prints no description"
+						    : "which description to print is not said");
 	if (options->from != NULL && !options->resume)
-		return usage_error("print", "--from goes with --resume; --only chooses stickers");
+		return lt_usage_error("print",
+			"--from goes with --resume; --only chooses stickers");
 	if (options->resume &&
 		(options->only != NULL || options->copies != NULL || options->ladder))
-		return usage_error("print", "--resume prints what is left: --only, --copies and "
-					    "--ladder do not go with it");
+		return lt_usage_error("print", "--resume prints what is left: --only, --copies and "
+					       "--ladder do not go with it");
 	return EXIT_YES;
 }
 
@@ -257,7 +262,7 @@ static int run_without_session(const struct options *options)
 	struct print print = { .options = options, .diags = &diags };
 	int code = options->ladder ? print_job(&print, NULL) : remember(&print);
 	lt_diags_print(&diags, 0, stderr, options->colour_err);
-	print_finish(&print);
+	lt_print_finish(&print);
 	lt_diags_finish(&diags);
 	return code;
 }
@@ -295,8 +300,8 @@ static int run_with_session(struct options *options)
 {
 	struct session session;
 	char *recorded = NULL;
-	int code =
-		session_open(&session, options, options->dry_run ? SESSION_READS : SESSION_WRITES);
+	int code = lt_session_open(&session, options,
+		options->dry_run ? SESSION_READS : SESSION_WRITES);
 	/* Read under the lock, as all of it: another may have gone on with that print meanwhile. */
 	if (code == EXIT_YES && options->resume && options->to == NULL && options->output == NULL)
 		options->to = recorded = recorded_printer(session.path);
@@ -311,17 +316,17 @@ static int run_with_session(struct options *options)
 		print.record_path = lt_path_with_extension(session.path, "print");
 		code = print_job(&print, only);
 	}
-	session_tell(&session);
+	lt_session_tell(&session);
 	if (code == EXIT_YES && !options->dry_run)
-		session_note_new_register(&session);
-	print_finish(&print);
+		lt_session_note_new_register(&session);
+	lt_print_finish(&print);
 	lt_selection_destroy(only);
-	session_finish(&session);
+	lt_session_finish(&session);
 	free(recorded);
 	return code;
 }
 
-int run_print(const struct options *options)
+int lt_run_print(const struct options *options)
 {
 	int code = check_options(options);
 	if (code != EXIT_YES)

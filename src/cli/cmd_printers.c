@@ -3,12 +3,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "command.h"
-#include "folders.h"
-#include "loomtag/link.h"
-#include "loomtag/text.h"
-#include "session.h"
-#include "terminal.h"
+#include "cli/command.h"
+#include "cli/folders.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
+#include "loomtag/print.h"
 
 /* Nobody waits long for a list. */
 #define CONNECT_MS 3000u
@@ -120,7 +119,7 @@ static void print_line(struct lt_text *line)
 static void print_asked(const struct asked *asked)
 {
 	struct lt_text line = { 0 };
-	print_clean("%s (%s)\n", asked->found->name,
+	lt_print_clean("%s (%s)\n", asked->found->name,
 		asked->found->queue ? "a print queue here" : "on the network");
 	lt_text_add_clean(&line, asked->found->uri, strlen(asked->found->uri));
 	print_line(&line);
@@ -217,7 +216,7 @@ static int tell(const struct lt_found_list *list, const struct lt_link_options *
 		asked_finish(&asked);
 	}
 	if (options->json)
-		return print_json(json_pack("{s:o}", "printers", printers));
+		return lt_print_json(json_pack("{s:o}", "printers", printers));
 	if (list->count == 0)
 		puts("no printer was found: no print queue here, and none that announces itself on "
 		     "the network\n"
@@ -226,14 +225,14 @@ static int tell(const struct lt_found_list *list, const struct lt_link_options *
 	return EXIT_YES;
 }
 
-int run_printers(const struct options *options)
+int lt_run_printers(const struct options *options)
 {
 	struct lt_link_options how = LT_LINK_OPTIONS_INIT;
 	how.connect_ms = CONNECT_MS;
 	how.answer_ms = ANSWER_MS;
 	struct lt_diags diags;
 	lt_diags_init(&diags);
-	how.certificates = certificate_folder(&diags.arena);
+	how.certificates = lt_certificate_folder(&diags.arena);
 	struct lt_found_list list;
 	int code = EXIT_SYSTEM;
 	if (lt_printers_find(&list, &how, &diags))

@@ -7,13 +7,12 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "command.h"
-#include "document.h"
-#include "loomtag/length.h"
-#include "loomtag/text.h"
-#include "session.h"
-#include "sticker_run.h"
-#include "terminal.h"
+#include "cli/command.h"
+#include "cli/document.h"
+#include "cli/session.h"
+#include "cli/sticker_run.h"
+#include "cli/terminal.h"
+#include "loomtag/base.h"
 
 enum { MOST_PAIRS = 999 };
 
@@ -168,25 +167,25 @@ static int write_papers(const struct options *options, char *description, const 
 	inner.argument_count = 1;
 	struct lt_checklist_options paper = LT_CHECKLIST_OPTIONS_INIT;
 	struct session session;
-	int code = session_open(&session, &inner, SESSION_WRITES);
+	int code = lt_session_open(&session, &inner, SESSION_WRITES);
 	session.all_or_none = true;
-	(void)read_paper(&paper.paper, options, "quick");
+	(void)lt_read_paper(&paper.paper, options, "quick");
 	if (code == EXIT_YES) {
 		const char *stickers =
 			lt_arena_printf(&session.diags.arena, "%s-stickers.pdf", stem);
-		code = write_stickers(&session, stickers);
+		code = lt_write_stickers(&session, stickers);
 	}
 	if (code == EXIT_YES) {
 		const char *sheet = lt_arena_printf(&session.diags.arena, "%s-worksheet.pdf", stem);
-		code = write_document(&session, sheet, "Worksheet", draw_worksheet, &paper);
+		code = lt_write_document(&session, sheet, "Worksheet", draw_worksheet, &paper);
 		if (code == EXIT_YES && !options->quiet) {
-			print_clean("%s: write on it by hand what each number is\n", sheet);
-			print_clean("%s: fill it in later; every number stays\n", description);
+			lt_print_clean("%s: write on it by hand what each number is\n", sheet);
+			lt_print_clean("%s: fill it in later; every number stays\n", description);
 			tell_passed_over(&session);
 			printf("Isolate what can hurt first. Stick both halves of every joint, then unplug.\n");
 		}
 	}
-	session_finish(&session);
+	lt_session_finish(&session);
 	return code;
 }
 
@@ -227,14 +226,14 @@ static int make_job(const struct options *options, size_t count, struct lt_diags
 	return result;
 }
 
-int run_quick(const struct options *options)
+int lt_run_quick(const struct options *options)
 {
 	unsigned count;
 	if (!lt_whole_read(&count, options->arguments[0], MOST_PAIRS) || count == 0)
-		return usage_error("quick", "N is a whole number from 1 to %d, not \"%s\"",
+		return lt_usage_error("quick", "N is a whole number from 1 to %d, not \"%s\"",
 			MOST_PAIRS, options->arguments[0]);
 	enum lt_paper paper;
-	if (!read_paper(&paper, options, "quick"))
+	if (!lt_read_paper(&paper, options, "quick"))
 		return EXIT_USAGE;
 	struct lt_diags diags;
 	lt_diags_init(&diags);

@@ -4,14 +4,13 @@
 #include <string.h>
 #include <time.h>
 
-#include "command.h"
-#include "document.h"
-#include "job_options.h"
+#include "cli/command.h"
+#include "cli/document.h"
+#include "cli/job_options.h"
+#include "cli/pages.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
 #include "loomtag/record.h"
-#include "loomtag/text.h"
-#include "pages.h"
-#include "session.h"
-#include "terminal.h"
 
 enum form { FORM_PDF, FORM_TEXT, FORM_JSON };
 
@@ -19,7 +18,7 @@ enum form { FORM_PDF, FORM_TEXT, FORM_JSON };
 struct file {
 	struct session session;
 	struct lt_arena arena;
-	struct lt_bench *bench;
+	struct lt_job_db *db;
 	const char *database;
 	struct lt_job job;
 	struct lt_job_event *events;
@@ -29,7 +28,7 @@ struct file {
 static bool read_form(enum form *form, const struct options *options)
 {
 	if (options->output == NULL) {
-		usage_error("record",
+		lt_usage_error("record",
 			"where to write is not said (-o OUT.pdf, OUT.txt, OUT.json or -)");
 		return false;
 	}
@@ -41,12 +40,13 @@ static bool read_form(enum form *form, const struct options *options)
 	else if (shown || lt_same_word(ending, "json"))
 		*form = FORM_JSON;
 	else if (!lt_same_word(ending, "pdf")) {
-		usage_error("record", "-o is a .pdf, a .txt, a .json or -, not \"%s\"",
+		lt_usage_error("record", "-o is a .pdf, a .txt, a .json or -, not \"%s\"",
 			options->output);
 		return false;
 	}
 	if (options->json && *form != FORM_JSON) {
-		usage_error("record", "--json is for -o - or a .json, not \"%s\"", options->output);
+		lt_usage_error("record", "--json is for -o - or a .json, not \"%s\"",
+			options->output);
 		return false;
 	}
 	return true;
@@ -58,7 +58,7 @@ static void tell_no_job(struct file *file)
 	const struct lt_harness *harness = &file->session.harness;
 	struct lt_job *jobs;
 	size_t count;
-	if (!lt_bench_jobs(&jobs, &count, file->bench, NULL, &file->arena, &file->session.diags))
+	if (!lt_job_db_jobs(&jobs, &count, file->db, NULL, &file->arena, &file->session.diags))
 		return;
 	lt_error(&file->session.diags, lt_place_file(file->database), "has no job of %s",
 		harness->code);
@@ -93,7 +93,7 @@ static bool take_newest(struct file *file)
 {
 	struct lt_job *jobs;
 	size_t count;
-	if (!lt_bench_jobs(&jobs, &count, file->bench, file->session.harness.code, &file->arena,
+	if (!lt_job_db_jobs(&jobs, &count, file->db, file->session.harness.code, &file->arena,
 		    &file->session.diags))
 		return false;
 	if (count == 0) {
@@ -117,7 +117,7 @@ static bool take_job(struct file *file, unsigned long long id)
 {
 	const struct lt_harness *harness = &file->session.harness;
 	struct lt_diags *diags = &file->session.diags;
-	if (!lt_bench_job(&file->job, file->bench, id, &file->arena, diags))
+	if (!lt_job_db_job(&file->job, file->db, id, &file->arena, diags))
 		return false;
 	if (strcmp(file->job.code, harness->code) == 0)
 		return true;
@@ -135,7 +135,7 @@ static bool take_job(struct file *file, unsigned long long id)
 static bool read_events(struct file *file)
 {
 	struct lt_job *job = &file->job;
-	if (!lt_bench_events(&file->events, &file->count, file->bench, job->id, 0, &file->arena,
+	if (!lt_job_db_events(&file->events, &file->count, file->db, job->id, 0, &file->arena,
 		    &file->session.diags))
 		return false;
 	job->events = file->count;
@@ -152,8 +152,8 @@ static bool read_events(struct file *file)
 
 static bool read_job(struct file *file, unsigned long long id)
 {
-	file->bench = lt_bench_open(file->database, false, &file->session.diags);
-	return file->bench != NULL && (id > 0 ? take_job(file, id) : take_newest(file)) &&
+	file->db = lt_job_db_open(file->database, false, &file->session.diags);
+	return file->db != NULL && (id > 0 ? take_job(file, id) : take_newest(file)) &&
 	       read_events(file);
 }
 
@@ -175,7 +175,7 @@ static const char *const *keep_of(struct file *file)
 {
 	static const char *const endings[] = { "", "-journal", "-wal", "-shm" };
 	enum { ENDINGS = sizeof(endings) / sizeof(endings[0]) };
-	const char *const *before = session_keep(&file->session);
+	const char *const *before = lt_session_keep(&file->session);
 	size_t count = 0;
 	while (before[count] != NULL)
 		count++;
@@ -220,12 +220,12 @@ static int write_pages(struct file *file, const struct lt_record *record, const 
 	const struct lt_measure measure = lt_fonts_measure(fonts);
 	struct pages pages;
 	int code = EXIT_SYSTEM;
-	if (pages_open(&pages, path, keep_of(file), fonts, &kind, diags) &&
+	if (lt_pages_open(&pages, path, keep_of(file), fonts, &kind, diags) &&
 		lt_record_draw(&pages.canvas, record, &measure, diags) &&
-		pages_commit(&pages, diags))
+		lt_pages_commit(&pages, diags))
 		code = EXIT_YES;
-	session_warn_of_glyphs(&file->session, fonts);
-	pages_finish(&pages);
+	lt_session_warn_of_glyphs(&file->session, fonts);
+	lt_pages_finish(&pages);
 	lt_fonts_destroy(fonts);
 	return code;
 }
@@ -245,7 +245,7 @@ static bool tell(struct file *file, const struct lt_record *record, const struct
 	}
 	if (options->quiet || strcmp(options->output, "-") == 0)
 		return fits;
-	print_clean("%s: record of job %llu, ", options->output, file->job.id);
+	lt_print_clean("%s: record of job %llu, ", options->output, file->job.id);
 	if (faults == 0)
 		printf("%zu events\n", file->count);
 	else
@@ -271,24 +271,24 @@ static int record_job(struct file *file, enum form form, const struct options *o
 	return code;
 }
 
-int run_record(const struct options *options)
+int lt_run_record(const struct options *options)
 {
 	enum form form;
 	enum lt_paper paper;
 	unsigned long long id = 0;
 	if (!read_form(&form, options) ||
-		(options->job != NULL && !job_number(&id, "record", options->job)) ||
-		!read_paper(&paper, options, "record"))
+		(options->job != NULL && !lt_job_number(&id, "record", options->job)) ||
+		!lt_read_paper(&paper, options, "record"))
 		return EXIT_USAGE;
 	struct file file = { 0 };
-	int code = session_open(&file.session, options, SESSION_READS);
+	int code = lt_session_open(&file.session, options, SESSION_READS);
 	if (code == EXIT_YES) {
-		file.database = job_database(options, file.session.path, &file.arena);
+		file.database = lt_job_database(options, file.session.path, &file.arena);
 		code = read_job(&file, id) ? record_job(&file, form, options, paper) : EXIT_INPUT;
-		session_fail(&file.session, code);
+		lt_session_fail(&file.session, code);
 	}
-	lt_bench_close(file.bench);
-	session_finish(&file.session);
+	lt_job_db_close(file.db);
+	lt_session_finish(&file.session);
 	lt_arena_finish(&file.arena);
 	return code;
 }

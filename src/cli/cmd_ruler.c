@@ -2,14 +2,13 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "alignment.h"
-#include "command.h"
-#include "folders.h"
-#include "loomtag/font.h"
-#include "loomtag/ruler.h"
-#include "pages.h"
-#include "session.h"
-#include "terminal.h"
+#include "cli/alignment.h"
+#include "cli/command.h"
+#include "cli/folders.h"
+#include "cli/pages.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
+#include "loomtag/sheet.h"
 
 enum { DEFAULT_DPI = 300 };
 
@@ -18,7 +17,7 @@ static void print_words(const char *path, const struct lt_layout *layout,
 {
 	struct lt_text words = { 0 };
 	lt_ruler_write(&words, layout, ruler);
-	print_clean("%s: ruler for layout %s\n\n", path, layout->name);
+	lt_print_clean("%s: ruler for layout %s\n\n", path, layout->name);
 	fputs(lt_text_string(&words), stdout);
 	lt_text_finish(&words);
 }
@@ -27,7 +26,7 @@ static int write_ruler(const struct options *options, const struct lt_layout *la
 	const struct lt_ruler_options *ruler, double dpi, struct lt_diags *diags)
 {
 	long long seconds;
-	if (!document_time(&seconds))
+	if (!lt_document_time(&seconds))
 		return EXIT_USAGE;
 	struct lt_fonts *fonts = lt_fonts_create(diags);
 	if (fonts == NULL)
@@ -41,10 +40,10 @@ static int write_ruler(const struct options *options, const struct lt_layout *la
 	};
 	const struct pages_options kind = { .pdf = &pdf, .dpi = dpi > 0 ? dpi : DEFAULT_DPI };
 	struct pages pages;
-	bool good = pages_open(&pages, options->output, keep, fonts, &kind, diags) &&
+	bool good = lt_pages_open(&pages, options->output, keep, fonts, &kind, diags) &&
 		    lt_ruler_draw(&pages.canvas, layout, ruler, &measure, diags) &&
-		    pages_commit(&pages, diags);
-	pages_finish(&pages);
+		    lt_pages_commit(&pages, diags);
+	lt_pages_finish(&pages);
 	lt_fonts_destroy(fonts);
 	if (good && !options->quiet)
 		print_words(options->output, layout, ruler);
@@ -56,7 +55,8 @@ static int with_layout(const struct options *options, const struct lt_ruler_opti
 {
 	struct lt_layout layout;
 	int code = EXIT_INPUT;
-	if (lt_layout_find(&layout, options->arguments[0], layout_folders(&diags->arena), diags)) {
+	if (lt_layout_find(&layout, options->arguments[0], lt_layout_folders(&diags->arena),
+		    diags)) {
 		if (options->scale != NULL && layout.medium != LT_MEDIUM_SHEET)
 			lt_warning(diags, lt_place_none(),
 				"--scale moves the labels of a sheet; on layout %s it does nothing",
@@ -71,7 +71,7 @@ static int with_layout(const struct options *options, const struct lt_ruler_opti
 static int aligned(const struct options *options, double dpi, struct lt_diags *diags)
 {
 	struct lt_calibration alignment;
-	int code = alignment_read(&alignment, options, true, "ruler", diags);
+	int code = lt_alignment_read(&alignment, options, true, "ruler", diags);
 	if (code != EXIT_YES)
 		return code;
 	struct lt_ruler_options ruler = LT_RULER_OPTIONS_INIT;
@@ -80,20 +80,22 @@ static int aligned(const struct options *options, double dpi, struct lt_diags *d
 	ruler.scale_x = alignment.scale_x;
 	ruler.scale_y = alignment.scale_y;
 	code = with_layout(options, &ruler, dpi, diags);
-	if (code == EXIT_YES && !alignment_keep(&alignment, options, diags))
+	if (code == EXIT_YES && !lt_alignment_keep(&alignment, options, diags))
 		return EXIT_SYSTEM;
 	return code;
 }
 
-int run_ruler(const struct options *options)
+int lt_run_ruler(const struct options *options)
 {
 	double dpi = 0;
 	if (options->output == NULL)
-		return usage_error("ruler", "where to write is not said (-o OUT.pdf or OUT.png)");
+		return lt_usage_error("ruler",
+			"where to write is not said (-o OUT.pdf or OUT.png)");
 	const char *ending = lt_path_extension(options->output);
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
-		return usage_error("ruler", "-o is a .pdf or a .png, not \"%s\"", options->output);
-	if (!read_dpi(&dpi, options, "ruler"))
+		return lt_usage_error("ruler", "-o is a .pdf or a .png, not \"%s\"",
+			options->output);
+	if (!lt_read_dpi(&dpi, options, "ruler"))
 		return EXIT_USAGE;
 	struct lt_diags diags;
 	lt_diags_init(&diags);

@@ -2,10 +2,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "command.h"
-#include "loomtag/text.h"
-#include "session.h"
-#include "terminal.h"
+#include "cli/command.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
+#include "loomtag/base.h"
 
 /* Every look-alike's number; the caller frees. */
 static unsigned *all_lookalikes(const struct session *session, size_t connector, size_t *count)
@@ -164,7 +164,7 @@ static void print_table(const struct session *session)
 		if (harness->connectors[i].name != NULL)
 			name_columns = widest(name_columns, harness->connectors[i].name);
 	}
-	print_clean("%s%s%s\n", harness->code, harness->title != NULL ? "  " : "",
+	lt_print_clean("%s%s%s\n", harness->code, harness->title != NULL ? "  " : "",
 		harness->title != NULL ? harness->title : "");
 	printf("number  sides      %-*s  %-*s  %-9s  would also fit\n", (int)id_columns,
 		"connector", (int)name_columns, "name", "component");
@@ -175,7 +175,7 @@ static void print_table(const struct session *session)
 		if (connector != LT_NONE)
 			print_row(session, number, connector, id_columns, name_columns);
 		else
-			print_clean("%6u  retired    %s\n", number, entries[i]->id);
+			lt_print_clean("%6u  retired    %s\n", number, entries[i]->id);
 	}
 	free(entries);
 	for (size_t i = 0; i < harness->connector_count; i++) {
@@ -188,7 +188,7 @@ static void print_table(const struct session *session)
 static bool print_member(const char *key, json_t *value, const char *end)
 {
 	printf("  \"%s\": ", key);
-	bool good = print_json_value(value, JSON_ENCODE_ANY);
+	bool good = lt_print_json_value(value, JSON_ENCODE_ANY);
 	fputs(end, stdout);
 	json_decref(value);
 	return good;
@@ -207,7 +207,7 @@ static bool print_tags(const struct session *session)
 				      ? live_json(session, entries[i]->number, connector)
 				      : retired_json(entries[i]);
 		fputs(i > 0 ? ",\n    " : "\n    ", stdout);
-		good = print_json_value(tag, 0);
+		good = lt_print_json_value(tag, 0);
 		json_decref(tag);
 	}
 	fputs(session->reg.count > 0 ? "\n  ],\n" : "],\n", stdout);
@@ -229,18 +229,18 @@ static int print_tags_json(const struct session *session)
 	return good ? EXIT_YES : EXIT_SYSTEM;
 }
 
-int run_tags(const struct options *options)
+int lt_run_tags(const struct options *options)
 {
 	struct session session;
-	int code = session_open(&session, options, SESSION_WRITES);
+	int code = lt_session_open(&session, options, SESSION_WRITES);
 	if (code == EXIT_YES)
-		code = session_save(&session);
+		code = lt_session_save(&session);
 	if (code == EXIT_YES)
-		session_note_new_register(&session);
+		lt_session_note_new_register(&session);
 	if (code == EXIT_YES && options->json)
 		code = print_tags_json(&session);
 	else if (code == EXIT_YES && !options->quiet)
 		print_table(&session);
-	session_finish(&session);
+	lt_session_finish(&session);
 	return code;
 }

@@ -4,14 +4,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "command.h"
-#include "job_options.h"
-#include "loomtag/answer.h"
-#include "session.h"
-#include "verification.h"
-#include "verify_live.h"
-#include "verify_photos.h"
-#include "verify_result.h"
+#include "cli/command.h"
+#include "cli/job_options.h"
+#include "cli/session.h"
+#include "cli/verification.h"
+#include "cli/verify_live.h"
+#include "cli/verify_photos.h"
+#include "cli/verify_result.h"
+#include "loomtag/words.h"
 
 /* A line without end is no list of scans. */
 enum { LINE_MOST = 1 << 20, TIME_MOST = 64 };
@@ -110,7 +110,8 @@ static int feed_all(struct verification *verification, FILE *stream, const char 
 		if (is_blank_or_comment(line, end))
 			continue;
 		const char *scan = skip_time(line, end);
-		if (!verification_scan(verification, &answer, number, scan, (size_t)(end - scan)))
+		if (!lt_verification_scan(verification, &answer, number, scan,
+			    (size_t)(end - scan)))
 			return EXIT_SYSTEM;
 		print_answer(verification, &answer, number);
 	}
@@ -129,7 +130,7 @@ static int feed_file(struct verification *verification, const char *path)
 	FILE *stream = standard ? stdin : fopen(path, "rb");
 	if (stream == NULL) {
 		lt_error(diags, lt_place_file(path), "cannot be opened: %s", strerror(errno));
-		return session_fail(verification->session, EXIT_INPUT);
+		return lt_session_fail(verification->session, EXIT_INPUT);
 	}
 	const char *name = standard ? "standard input" : path;
 	errno = 0;
@@ -141,7 +142,7 @@ static int feed_file(struct verification *verification, const char *path)
 	}
 	if (!standard)
 		fclose(stream);
-	return code == EXIT_YES ? code : session_fail(verification->session, code);
+	return code == EXIT_YES ? code : lt_session_fail(verification->session, code);
 }
 
 /* *stage is LT_STAGE_COUNT where none is given. */
@@ -150,7 +151,7 @@ static bool read_stage(enum lt_stage *stage, const char *text)
 	*stage = LT_STAGE_COUNT;
 	if (text == NULL || lt_stage_read(stage, text))
 		return true;
-	usage_error("verify", "--stage is tag, unplug, swap, reconnect or finish, not \"%s\"",
+	lt_usage_error("verify", "--stage is tag, unplug, swap, reconnect or finish, not \"%s\"",
 		text);
 	return false;
 }
@@ -163,7 +164,7 @@ static void warn_of_new_numbers(struct session *session)
 	lt_warning(&session->diags, lt_place_file(session->register_path),
 		"does not hold all of these numbers, so some joints cannot have stickers yet");
 	lt_hint(&session->diags, "loomtag stickers numbers them and prints what is missing");
-	session_tell(session);
+	lt_session_tell(session);
 }
 
 /* Replaced parts whose new M sticker was never printed: the M that is about is on the old part. */
@@ -184,13 +185,13 @@ static void warn_of_old_stickers(struct session *session)
 			"part",
 			number, number, number);
 	}
-	session_tell(session);
+	lt_session_tell(session);
 }
 
 static int run_photos(struct verification *verification)
 {
-	const int read = verify_photos(verification);
-	const int code = verification_tell(verification);
+	const int read = lt_verify_photos(verification);
+	const int code = lt_verification_tell(verification);
 	json_decref(verification->photos);
 	return read == EXIT_YES || code == EXIT_SYSTEM ? code : read;
 }
@@ -199,7 +200,7 @@ static int run_file(struct verification *verification, const char *path)
 {
 	const int code = feed_file(verification, path);
 	verification->left = verification->scans.count == 0;
-	return code == EXIT_YES ? verification_tell(verification) : code;
+	return code == EXIT_YES ? lt_verification_tell(verification) : code;
 }
 
 /* What is not live is kept only where it is said where. */
@@ -207,14 +208,15 @@ static int run_given(struct verification *verification, enum lt_stage stage)
 {
 	struct session *session = verification->session;
 	const struct options *options = session->options;
-	const char *who = job_who(options, &session->diags.arena);
-	if (!verification_open(verification, who, options->db != NULL))
-		return session_fail(session, verification->asked != 0 ? EXIT_INPUT : EXIT_SYSTEM);
-	int code = verification_begin(verification, stage);
+	const char *who = lt_job_who(options, &session->diags.arena);
+	if (!lt_verification_open(verification, who, options->db != NULL))
+		return lt_session_fail(session,
+			verification->asked != 0 ? EXIT_INPUT : EXIT_SYSTEM);
+	int code = lt_verification_begin(verification, stage);
 	if (code == EXIT_YES && !lt_work_stage(verification->work, stage, "a later stage was begun",
 					&session->diags))
 		code = EXIT_SYSTEM;
-	session_tell(session);
+	lt_session_tell(session);
 	if (code != EXIT_YES)
 		return code;
 	return options->photos ? run_photos(verification)
@@ -225,36 +227,37 @@ static bool arguments_fit(const struct options *options, enum lt_stage stage)
 {
 	const bool live = !options->photos && options->argument_count < 2;
 	if (options->photos && options->argument_count < 2)
-		usage_error("verify", "--photos wants pictures behind the description");
+		lt_usage_error("verify", "--photos wants pictures behind the description");
 	else if (!options->photos && options->argument_count > 2)
-		usage_error("verify", "one file of scans at a time; pictures want --photos");
+		lt_usage_error("verify", "one file of scans at a time; pictures want --photos");
 	else if (!live && stage == LT_STAGE_FINISH)
-		usage_error("verify", "there is nothing to scan at stage finish");
+		lt_usage_error("verify", "there is nothing to scan at stage finish");
 	else if (!live && options->device != NULL)
-		usage_error("verify", "--device is for scanning live");
+		lt_usage_error("verify", "--device is for scanning live");
 	else if (!live && (options->new_job || options->job != NULL) && options->db == NULL)
-		usage_error("verify", "a file or pictures are kept in a job with --db only");
+		lt_usage_error("verify", "a file or pictures are kept in a job with --db only");
 	else if (!live && options->changed && options->db == NULL)
-		usage_error("verify", "--changed is for a job: it needs --db");
+		lt_usage_error("verify", "--changed is for a job: it needs --db");
 	else if (options->no_job &&
 		 (options->db != NULL || options->new_job || options->job != NULL))
-		usage_error("verify", "--no-job goes with none of --db, --new and --job");
+		lt_usage_error("verify", "--no-job goes with none of --db, --new and --job");
 	else if (options->new_job && options->job != NULL)
-		usage_error("verify", "--new and --job exclude each other");
+		lt_usage_error("verify", "--new and --job exclude each other");
 	else
 		return true;
 	return false;
 }
 
-int run_verify(const struct options *options)
+int lt_run_verify(const struct options *options)
 {
 	enum lt_stage stage;
 	struct verification verification = { 0 };
 	if (!read_stage(&stage, options->stage) || !arguments_fit(options, stage) ||
-		(options->job != NULL && !job_number(&verification.asked, "verify", options->job)))
+		(options->job != NULL &&
+			!lt_job_number(&verification.asked, "verify", options->job)))
 		return EXIT_USAGE;
 	struct session session;
-	int code = session_open(&session, options, SESSION_READS);
+	int code = lt_session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
 		verification.session = &session;
 		warn_of_new_numbers(&session);
@@ -263,11 +266,11 @@ int run_verify(const struct options *options)
 			code = run_given(&verification,
 				stage == LT_STAGE_COUNT ? LT_STAGE_RECONNECT : stage);
 		else
-			code = verify_live(&verification, stage);
-		code = session_fail(&session, code);
+			code = lt_verify_live(&verification, stage);
+		code = lt_session_fail(&session, code);
 		lt_work_close(verification.work);
-		scan_list_finish(&verification.scans);
+		lt_scan_list_finish(&verification.scans);
 	}
-	session_finish(&session);
+	lt_session_finish(&session);
 	return code;
 }

@@ -2,7 +2,7 @@
 #ifndef LOOMTAG_CLI_COMMAND_H
 #define LOOMTAG_CLI_COMMAND_H
 
-#include "options.h"
+#include "cli/options.h"
 
 struct command {
 	const char *name;
@@ -14,18 +14,18 @@ struct command {
 	int (*run)(const struct options *options); /* returns the exit code */
 };
 
-int run_check(const struct options *options);
-int run_checklist(const struct options *options);
-int run_jobs(const struct options *options);
-int run_layouts(const struct options *options);
-int run_map(const struct options *options);
-int run_printers(const struct options *options);
-int run_print(const struct options *options);
-int run_quick(const struct options *options);
-int run_record(const struct options *options);
-int run_ruler(const struct options *options);
-int run_stickers(const struct options *options);
-int run_tags(const struct options *options);
-int run_verify(const struct options *options);
+int lt_run_check(const struct options *options);
+int lt_run_checklist(const struct options *options);
+int lt_run_jobs(const struct options *options);
+int lt_run_layouts(const struct options *options);
+int lt_run_map(const struct options *options);
+int lt_run_printers(const struct options *options);
+int lt_run_print(const struct options *options);
+int lt_run_quick(const struct options *options);
+int lt_run_record(const struct options *options);
+int lt_run_ruler(const struct options *options);
+int lt_run_stickers(const struct options *options);
+int lt_run_tags(const struct options *options);
+int lt_run_verify(const struct options *options);
 
 #endif

@@ -1,4 +1,4 @@
-#include "diags_json.h"
+#include "cli/diags_json.h"
 
 static json_t *diagnostic_json(const struct lt_diag *diag)
 {
@@ -7,7 +7,7 @@ static json_t *diagnostic_json(const struct lt_diag *diag)
 		lt_severity_name(diag->severity), "message", diag->message, "hint", diag->hint);
 }
 
-json_t *diags_json(const struct lt_diags *diags)
+json_t *lt_diags_json(const struct lt_diags *diags)
 {
 	json_t *list = json_array();
 	for (size_t i = 0; i < diags->count; i++)

@@ -4,9 +4,9 @@
 
 #include <jansson.h>
 
-#include "loomtag/diag.h"
+#include "loomtag/base.h"
 
 /* A list of {"file","line","column","severity","message","hint"}. */
-json_t *diags_json(const struct lt_diags *diags);
+json_t *lt_diags_json(const struct lt_diags *diags);
 
 #endif

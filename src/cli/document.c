@@ -1,28 +1,26 @@
-#include "document.h"
+#include "cli/document.h"
+#include "cli/pages.h"
+#include "loomtag/draw.h"
 
-#include "loomtag/font.h"
-#include "loomtag/text.h"
-#include "pages.h"
-
-bool read_paper(enum lt_paper *paper, const struct options *options, const char *command)
+bool lt_read_paper(enum lt_paper *paper, const struct options *options, const char *command)
 {
 	*paper = LT_PAPER_A4;
 	if (options->paper == NULL || (lt_paper_read(paper, options->paper) &&
 					      (*paper == LT_PAPER_A4 || *paper == LT_PAPER_LETTER)))
 		return true;
-	usage_error(command, "--paper is a4 or letter, not \"%s\"", options->paper);
+	lt_usage_error(command, "--paper is a4 or letter, not \"%s\"", options->paper);
 	return false;
 }
 
-int write_document(struct session *session, const char *path, const char *what,
+int lt_write_document(struct session *session, const char *path, const char *what,
 	document_drawer *draw, const struct lt_checklist_options *options)
 {
 	long long seconds;
-	if (!document_time(&seconds))
+	if (!lt_document_time(&seconds))
 		return EXIT_USAGE;
 	struct lt_fonts *fonts = lt_fonts_create(&session->diags);
 	if (fonts == NULL)
-		return session_fail(session, EXIT_SYSTEM);
+		return lt_session_fail(session, EXIT_SYSTEM);
 	const struct lt_harness *harness = &session->harness;
 	const struct lt_pdf_options pdf = {
 		.title = lt_arena_printf(&session->diags.arena, "%s %s%s%s", what, harness->code,
@@ -34,12 +32,12 @@ int write_document(struct session *session, const char *path, const char *what,
 	const struct pages_options kind = { .pdf = &pdf };
 	struct pages pages;
 	int code = EXIT_SYSTEM;
-	if (pages_open(&pages, path, session_keep(session), fonts, &kind, &session->diags) &&
+	if (lt_pages_open(&pages, path, lt_session_keep(session), fonts, &kind, &session->diags) &&
 		draw(&pages.canvas, session, options, &measure) &&
-		pages_commit(&pages, &session->diags))
+		lt_pages_commit(&pages, &session->diags))
 		code = EXIT_YES;
-	session_warn_of_glyphs(session, fonts);
-	pages_finish(&pages);
+	lt_session_warn_of_glyphs(session, fonts);
+	lt_pages_finish(&pages);
 	lt_fonts_destroy(fonts);
-	return session_fail(session, code);
+	return lt_session_fail(session, code);
 }

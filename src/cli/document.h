@@ -4,18 +4,18 @@
 
 #include <stdbool.h>
 
+#include "cli/session.h"
 #include "loomtag/checklist.h"
-#include "session.h"
 
 /* Reads --paper. False after saying what is wrong. */
-bool read_paper(enum lt_paper *paper, const struct options *options, const char *command);
+bool lt_read_paper(enum lt_paper *paper, const struct options *options, const char *command);
 
 /* Draws one document on the canvas. */
 typedef bool document_drawer(struct lt_canvas *canvas, struct session *session,
 	const struct lt_checklist_options *options, const struct lt_measure *measure);
 
 /* Writes a PDF called `what` in its title. Returns the exit code after telling what is wrong. */
-int write_document(struct session *session, const char *path, const char *what,
+int lt_write_document(struct session *session, const char *path, const char *what,
 	document_drawer *draw, const struct lt_checklist_options *options);
 
 #endif

@@ -1,13 +1,12 @@
-#include "explain.h"
-
 #include <math.h>
 #include <stdio.h>
 
-#include "loomtag/legible.h"
-#include "session.h"
-#include "terminal.h"
+#include "cli/explain.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
+#include "loomtag/trade.h"
 
-void explain_begin(struct explain *out, bool json, double distance)
+void lt_explain_begin(struct explain *out, bool json, double distance)
 {
 	*out = (struct explain){ .json = json, .distance = distance };
 	if (json)
@@ -55,7 +54,7 @@ static void keep(struct explain *explain, const struct lt_sticker *sticker,
 	json_array_append_new(explain->stickers, object);
 }
 
-void explain_sticker(struct explain *explain, const struct lt_sticker *sticker,
+void lt_explain_sticker(struct explain *explain, const struct lt_sticker *sticker,
 	const struct lt_layout *layout)
 {
 	char tag[LT_TAG_SIZE];
@@ -71,7 +70,7 @@ void explain_sticker(struct explain *explain, const struct lt_sticker *sticker,
 			"read from", "bundle");
 	char version[8];
 	snprintf(version, sizeof(version), "%u-%s", sticker->plan.version, level);
-	print_clean("%-7s %-14s %-7s %-5s %7u %4u %6.3f mm %6.0f mm %6.2f mm %6.0f mm  ", tag,
+	lt_print_clean("%-7s %-14s %-7s %-5s %7u %4u %6.3f mm %6.0f mm %6.2f mm %6.0f mm  ", tag,
 		layout->name, lt_payload_name(sticker->payload), version, sticker->plan.modules,
 		sticker->dots, sticker->module, code_distance(sticker), sticker->number_height,
 		number_distance(sticker));
@@ -83,11 +82,11 @@ void explain_sticker(struct explain *explain, const struct lt_sticker *sticker,
 	putchar('\n');
 }
 
-int explain_end(struct explain *explain)
+int lt_explain_end(struct explain *explain)
 {
 	if (explain->json)
-		return print_json(json_pack("{s:f, s:o}", "distance", explain->distance, "stickers",
-			explain->stickers));
+		return lt_print_json(json_pack("{s:f, s:o}", "distance", explain->distance,
+			"stickers", explain->stickers));
 	printf("code: QR version and level; dots a module, of a sheet at 600 an inch; a code is read\n"
 	       "from about ten times its width, a number from its height over 0.004 (NUREG-0700);\n"
 	       "at %g mm it wants %.1f mm, better %.1f mm.\n",

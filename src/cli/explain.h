@@ -5,7 +5,7 @@
 #include <jansson.h>
 #include <stdbool.h>
 
-#include "loomtag/sticker.h"
+#include "loomtag/label.h"
 
 struct explain {
 	bool json;
@@ -14,13 +14,13 @@ struct explain {
 	size_t count;
 };
 
-void explain_begin(struct explain *out, bool json, double distance);
+void lt_explain_begin(struct explain *out, bool json, double distance);
 
 /* Prints a line of the table, or keeps what the document will say. */
-void explain_sticker(struct explain *explain, const struct lt_sticker *sticker,
+void lt_explain_sticker(struct explain *explain, const struct lt_sticker *sticker,
 	const struct lt_layout *layout);
 
 /* Prints what the columns mean, or the document. Returns the exit code. */
-int explain_end(struct explain *explain);
+int lt_explain_end(struct explain *explain);
 
 #endif

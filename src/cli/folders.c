@@ -1,5 +1,3 @@
-#include "folders.h"
-
 #include <errno.h>
 #include <limits.h>
 #include <stdlib.h>
@@ -7,7 +5,9 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-const char *config_folder(struct lt_arena *arena)
+#include "cli/folders.h"
+
+const char *lt_config_folder(struct lt_arena *arena)
 {
 	const char *config = getenv("XDG_CONFIG_HOME");
 	const char *home = getenv("HOME");
@@ -18,7 +18,7 @@ const char *config_folder(struct lt_arena *arena)
 	return NULL;
 }
 
-const char *state_folder(struct lt_arena *arena)
+const char *lt_state_folder(struct lt_arena *arena)
 {
 	const char *state = getenv("XDG_STATE_HOME");
 	const char *home = getenv("HOME");
@@ -29,7 +29,7 @@ const char *state_folder(struct lt_arena *arena)
 	return NULL;
 }
 
-bool folder_make(const char *path, struct lt_diags *diags)
+bool lt_folder_make(const char *path, struct lt_diags *diags)
 {
 	char *copy = lt_arena_strdup(&diags->arena, path);
 	for (char *c = copy + 1;; c++) {
@@ -48,9 +48,9 @@ bool folder_make(const char *path, struct lt_diags *diags)
 	}
 }
 
-const char *certificate_folder(struct lt_arena *arena)
+const char *lt_certificate_folder(struct lt_arena *arena)
 {
-	const char *config = config_folder(arena);
+	const char *config = lt_config_folder(arena);
 	return config != NULL ? lt_arena_printf(arena, "%s/certificates", config) : NULL;
 }
 
@@ -69,11 +69,11 @@ static const char *installed_folder(struct lt_arena *arena)
 	return lt_arena_printf(arena, "%s/../share/loomtag/layouts", path);
 }
 
-const char *const *layout_folders(struct lt_arena *arena)
+const char *const *lt_layout_folders(struct lt_arena *arena)
 {
 	const char **folders = lt_arena_array(arena, 4, sizeof(*folders));
 	size_t count = 0;
-	const char *config = config_folder(arena);
+	const char *config = lt_config_folder(arena);
 	if (config != NULL)
 		folders[count++] = lt_arena_printf(arena, "%s/layouts", config);
 	const char *installed = installed_folder(arena);

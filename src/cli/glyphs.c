@@ -1,5 +1,5 @@
 /* Telling of text that cannot be printed as it is written. */
-#include "session.h"
+#include "cli/session.h"
 
 /* One warning a place: several names that print as the same signs look alike on paper. */
 static void warn_of(struct session *session, struct lt_fonts *fonts, struct lt_place place,
@@ -17,7 +17,7 @@ static void warn_of(struct session *session, struct lt_fonts *fonts, struct lt_p
 	}
 }
 
-void session_warn_of_glyphs(struct session *session, struct lt_fonts *fonts)
+void lt_session_warn_of_glyphs(struct session *session, struct lt_fonts *fonts)
 {
 	const struct lt_harness *harness = &session->harness;
 	for (size_t i = 0; i < harness->hazard_count; i++) {

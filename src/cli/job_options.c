@@ -1,15 +1,13 @@
-#include "job_options.h"
-
 #include <pwd.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
 #include <unistd.h>
 
-#include "loomtag/file.h"
-#include "loomtag/text.h"
+#include "cli/job_options.h"
+#include "loomtag/base.h"
 
-const char *job_database(const struct options *options, const char *description,
+const char *lt_job_database(const struct options *options, const char *description,
 	struct lt_arena *arena)
 {
 	if (options->db != NULL)
@@ -20,7 +18,7 @@ const char *job_database(const struct options *options, const char *description,
 	return lt_arena_printf(arena, "%.*sbench.db", folder, description);
 }
 
-const char *job_who(const struct options *options, struct lt_arena *arena)
+const char *lt_job_who(const struct options *options, struct lt_arena *arena)
 {
 	const struct passwd *user = getpwuid(getuid());
 	const char *const names[] = { options->who, getenv("LOGNAME"), getenv("USER"),
@@ -40,7 +38,7 @@ const char *job_who(const struct options *options, struct lt_arena *arena)
 	return who;
 }
 
-bool job_number(unsigned long long *out, const char *command, const char *text)
+bool lt_job_number(unsigned long long *out, const char *command, const char *text)
 {
 	enum { DIGITS_MOST = 18 };
 	const size_t digits = strspn(text, "0123456789");
@@ -49,11 +47,11 @@ bool job_number(unsigned long long *out, const char *command, const char *text)
 		*out = strtoull(text, NULL, 10);
 	if (*out != 0)
 		return true;
-	usage_error(command, "the number of a job is a whole number from 1, not \"%s\"", text);
+	lt_usage_error(command, "the number of a job is a whole number from 1, not \"%s\"", text);
 	return false;
 }
 
-long long job_now(void)
+long long lt_job_now(void)
 {
 	struct timespec now;
 	clock_gettime(CLOCK_REALTIME, &now);

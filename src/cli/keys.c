@@ -1,5 +1,3 @@
-#include "keys.h"
-
 #include <errno.h>
 #include <fcntl.h>
 #include <poll.h>
@@ -10,9 +8,9 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "loomtag/memory.h"
-#include "loomtag/text.h"
-#include "raw_terminal.h"
+#include "cli/keys.h"
+#include "cli/raw_terminal.h"
+#include "loomtag/base.h"
 
 enum { BACKSPACE = 0x08, DELETE = 0x7F, CONTROL_D = 0x04, CONTROL_U = 0x15 };
 
@@ -40,7 +38,7 @@ struct keys {
 	struct termios device_before;
 };
 
-long long keys_now(void)
+long long lt_keys_now(void)
 {
 	struct timespec now;
 	clock_gettime(CLOCK_MONOTONIC, &now);
@@ -110,14 +108,14 @@ static bool open_device(struct keys *keys, struct lt_diags *diags)
 	return true;
 }
 
-struct keys *keys_open(const struct keys_options *options, struct lt_diags *diags)
+struct keys *lt_keys_open(const struct keys_options *options, struct lt_diags *diags)
 {
 	struct keys *keys = lt_alloc_array(1, sizeof(*keys));
 	struct source *in = &keys->sources[MAIN];
 	keys->options = *options;
-	keys->idle = keys_now();
+	keys->idle = lt_keys_now();
 	if (options->device != NULL && !open_device(keys, diags)) {
-		keys_close(keys);
+		lt_keys_close(keys);
 		return NULL;
 	}
 	in->fd = options->in;
@@ -125,7 +123,7 @@ struct keys *keys_open(const struct keys_options *options, struct lt_diags *diag
 	in->line.source = isatty(in->fd) == 1 ? KEYS_KEYBOARD : KEYS_PIPE;
 	keys->sources[DEVICE].line.source = KEYS_DEVICE;
 	keys->raw = in->line.source == KEYS_KEYBOARD && options->echo >= 0 &&
-		    raw_terminal_enter(in->fd);
+		    lt_raw_terminal_enter(in->fd);
 	in->edited = keys->raw;
 	return keys;
 }
@@ -141,12 +139,12 @@ static void close_device(struct keys *keys)
 	device->open = false;
 }
 
-void keys_close(struct keys *keys)
+void lt_keys_close(struct keys *keys)
 {
 	if (keys == NULL)
 		return;
 	if (keys->raw)
-		raw_terminal_leave();
+		lt_raw_terminal_leave();
 	close_device(keys);
 	free(keys);
 }
@@ -392,13 +390,13 @@ static void wait_for_any(struct keys *keys, int timeout)
 	keys->arrived = keys->idle;
 	int ready = poll(polls, SOURCES, 0);
 	if (ready == 0) {
-		keys->idle = keys_now();
+		keys->idle = lt_keys_now();
 		ready = poll(polls, SOURCES, timeout);
-		keys->arrived = keys_now();
+		keys->arrived = lt_keys_now();
 		if (ready == 0)
 			keys->idle = keys->arrived;
 	}
-	keys->seen = keys_now();
+	keys->seen = lt_keys_now();
 	for (size_t i = 0; ready > 0 && i < SOURCES; i++)
 		if (polls[i].revents != 0)
 			fill(keys, &keys->sources[i]);
@@ -415,7 +413,7 @@ static bool take_any(struct keys *keys, struct keys_line *line)
 static struct source *paused(struct keys *keys)
 {
 	for (size_t i = 0; i < SOURCES; i++)
-		if (until_pause(keys, &keys->sources[i], keys_now()) == 0)
+		if (until_pause(keys, &keys->sources[i], lt_keys_now()) == 0)
 			return &keys->sources[i];
 	return NULL;
 }
@@ -449,12 +447,12 @@ static bool is_ready(struct keys *keys, struct keys_line *line, enum keys_result
 	return !in->open && !keys->sources[DEVICE].open;
 }
 
-enum keys_result keys_read(struct keys *keys, struct keys_line *line, int timeout)
+enum keys_result lt_keys_read(struct keys *keys, struct keys_line *line, int timeout)
 {
-	const long long start = keys_now();
+	const long long start = lt_keys_now();
 	enum keys_result result;
 	while (!is_ready(keys, line, &result)) {
-		const long long now = keys_now();
+		const long long now = lt_keys_now();
 		int left = -1;
 		if (timeout >= 0) {
 			left = now - start < timeout ? (int)(timeout - (now - start)) : 0;

@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "loomtag/diag.h"
+#include "loomtag/base.h"
 
 /* A scanner types each character within KEYS_FAST ms of the one before, and at least KEYS_FEWEST of
  * them; a scan with nothing behind it has ended when KEYS_PAUSE ms went by. */
@@ -48,21 +48,21 @@ enum keys_result {
 
 struct keys;
 
-/* Opens the device, and has a terminal deliver each key at once until keys_close, exit or a signal.
- * NULL after an error in `diags`: the device cannot be opened, or is none. */
-struct keys *keys_open(const struct keys_options *options, struct lt_diags *diags);
+/* Opens the device, and has a terminal deliver each key at once until lt_keys_close, exit or a
+ * signal. NULL after an error in `diags`: the device cannot be opened, or is none. */
+struct keys *lt_keys_open(const struct keys_options *options, struct lt_diags *diags);
 
 /* Puts terminal and device back as they were. Takes NULL. */
-void keys_close(struct keys *keys);
+void lt_keys_close(struct keys *keys);
 
 /* Waits at most `timeout` ms (-1: for ever) for a line. A line ends with CR, LF, or both (the LF is
  * dropped when it comes, for waiting for it could take for ever). On a terminal and on the device,
  * for characters at scanner speed that are a scan, also with Tab, or with nothing and a pause. On a
  * terminal Backspace takes back a character, Ctrl-U all, Ctrl-D in an empty line is the end. A last
  * line of a pipe needs no end. */
-enum keys_result keys_read(struct keys *keys, struct keys_line *line, int timeout);
+enum keys_result lt_keys_read(struct keys *keys, struct keys_line *line, int timeout);
 
 /* Milliseconds of the clock that `at` is of. */
-long long keys_now(void);
+long long lt_keys_now(void);
 
 #endif

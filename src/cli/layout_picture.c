@@ -1,13 +1,11 @@
-#include "layout_picture.h"
-
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "loomtag/length.h"
-#include "loomtag/specimen.h"
-#include "pages.h"
-#include "session.h"
-#include "terminal.h"
+#include "cli/layout_picture.h"
+#include "cli/pages.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
+#include "loomtag/sheet.h"
 
 /* Of a picture, where the layout has no head of its own and --dpi was not given. */
 #define USUAL_DPI 300u
@@ -15,7 +13,7 @@
 #define LEAST_DPI 72u
 #define MOST_DPI 2400u
 
-int show_layout_picture(const struct lt_layout *layout, const struct options *options,
+int lt_show_layout_picture(const struct lt_layout *layout, const struct options *options,
 	struct lt_diags *diags)
 {
 	struct lt_fonts *fonts = lt_fonts_create(diags);
@@ -23,7 +21,7 @@ int show_layout_picture(const struct lt_layout *layout, const struct options *op
 		return EXIT_SYSTEM;
 	const struct lt_measure measure = lt_fonts_measure(fonts);
 	struct lt_blocks_options blocks = LT_BLOCKS_OPTIONS_INIT;
-	blocks.columns = terminal_columns();
+	blocks.columns = lt_terminal_columns();
 	blocks.colour = options->colour_out;
 	/* The label's shape counts, and not the sample's code. */
 	blocks.scale = MOST_SCALE;
@@ -58,21 +56,21 @@ static int write_pages(struct pages *pages, const struct lt_layout *layouts, siz
 {
 	const struct lt_measure measure = lt_fonts_measure(fonts);
 	if (!draw(&pages->canvas, layouts, count, contact, &measure, diags) ||
-		!pages_commit(pages, diags))
+		!lt_pages_commit(pages, diags))
 		return EXIT_SYSTEM;
 	if (!quiet) {
-		char *names = pages_names(pages);
+		char *names = lt_pages_names(pages);
 		if (contact)
-			print_clean("%s: %zu layout%s at print size\n", names, count,
+			lt_print_clean("%s: %zu layout%s at print size\n", names, count,
 				count == 1 ? "" : "s");
 		else
-			print_clean("%s: layout %s at print size\n", names, layouts[0].name);
+			lt_print_clean("%s: layout %s at print size\n", names, layouts[0].name);
 		free(names);
 	}
 	return EXIT_YES;
 }
 
-int write_layout_pictures(const struct lt_layout *layouts, size_t count, bool contact,
+int lt_write_layout_pictures(const struct lt_layout *layouts, size_t count, bool contact,
 	const struct options *options, struct lt_diags *diags)
 {
 	unsigned dpi = USUAL_DPI;
@@ -80,10 +78,11 @@ int write_layout_pictures(const struct lt_layout *layouts, size_t count, bool co
 		dpi = (unsigned)layouts[0].dpi;
 	if (options->dpi != NULL &&
 		(!lt_whole_read(&dpi, options->dpi, MOST_DPI) || dpi < LEAST_DPI))
-		return usage_error("layouts", "--dpi is a whole number from %u to %u, not \"%s\"",
-			LEAST_DPI, MOST_DPI, options->dpi);
+		return lt_usage_error("layouts",
+			"--dpi is a whole number from %u to %u, not \"%s\"", LEAST_DPI, MOST_DPI,
+			options->dpi);
 	struct lt_pdf_options pdf = { .title = "Label layouts" };
-	if (!document_time(&pdf.date))
+	if (!lt_document_time(&pdf.date))
 		return EXIT_USAGE;
 	if (!contact) {
 		pdf.title = lt_arena_printf(&diags->arena, "Label layout %s", layouts[0].name);
@@ -97,9 +96,9 @@ int write_layout_pictures(const struct lt_layout *layouts, size_t count, bool co
 	int code = EXIT_SYSTEM;
 	/* A layout's own file may be called anything. */
 	const char *const keep[] = { options->arguments[0], NULL };
-	if (pages_open(&pages, options->output, keep, fonts, &kind, diags))
+	if (lt_pages_open(&pages, options->output, keep, fonts, &kind, diags))
 		code = write_pages(&pages, layouts, count, contact, fonts, options->quiet, diags);
-	pages_finish(&pages);
+	lt_pages_finish(&pages);
 	lt_fonts_destroy(fonts);
 	return code;
 }

@@ -1,21 +1,21 @@
-#include "layout_words.h"
-
 #include <math.h>
 #include <string.h>
 
-const char *layout_kind(const struct lt_layout *layout)
+#include "cli/layout_words.h"
+
+const char *lt_layout_kind(const struct lt_layout *layout)
 {
 	static const char *const kinds[] = { "sheet", "roll", "tape" };
 	return kinds[layout->medium];
 }
 
-const char *layout_style(const struct lt_layout *layout)
+const char *lt_layout_style(const struct lt_layout *layout)
 {
 	static const char *const styles[] = { "plate", "flag", "wrap" };
 	return styles[layout->style];
 }
 
-void layout_size(struct lt_text *out, const struct lt_layout *layout)
+void lt_layout_size(struct lt_text *out, const struct lt_layout *layout)
 {
 	if (layout->medium == LT_MEDIUM_TAPE)
 		lt_text_printf(out, "%g mm", layout->label_height);
@@ -75,7 +75,7 @@ static void wrap_words(struct lt_text *out, const struct lt_layout *layout)
 	lt_text_printf(out, ", film %g mm thick\n", layout->thickness);
 }
 
-void layout_words(struct lt_text *out, const struct lt_layout *layout)
+void lt_layout_words(struct lt_text *out, const struct lt_layout *layout)
 {
 	struct lt_range range = lt_layout_bundles(layout);
 	lt_text_add_clean(out, layout->name, strlen(layout->name));
@@ -115,7 +115,7 @@ static json_t *size_json(bool there, double width, double height)
 		number_json(height > 0, height));
 }
 
-json_t *layout_json(const struct lt_layout *layout)
+json_t *lt_layout_json(const struct lt_layout *layout)
 {
 	/* By enum lt_direction. */
 	static const char *const directions[] = { "down", "up", "right", "left" };
@@ -125,10 +125,10 @@ json_t *layout_json(const struct lt_layout *layout)
 	bool wrap = layout->style == LT_STYLE_WRAP;
 	struct lt_range range = lt_layout_bundles(layout);
 	json_t *object = json_pack("{s:s, s:s, s:s, s:s, s:o, s:f, s:f, s:o}", "name", layout->name,
-		"title", layout->title, "kind", layout_kind(layout), "style", layout_style(layout),
-		"label", size_json(true, layout->label_width, layout->label_height), "inset",
-		layout->inset, "corner", layout->corner, "dpi",
-		number_json(layout->dpi > 0, layout->dpi));
+		"title", layout->title, "kind", lt_layout_kind(layout), "style",
+		lt_layout_style(layout), "label",
+		size_json(true, layout->label_width, layout->label_height), "inset", layout->inset,
+		"corner", layout->corner, "dpi", number_json(layout->dpi > 0, layout->dpi));
 	json_object_set_new(object, "labels", json_integer(lt_layout_labels(layout)));
 	json_object_set_new(object, "page",
 		size_json(sheet, layout->page_width, layout->page_height));

@@ -4,21 +4,20 @@
 
 #include <jansson.h>
 
-#include "loomtag/layout.h"
-#include "loomtag/text.h"
+#include "loomtag/label.h"
 
 /* "sheet", "roll", "tape"; "plate", "flag", "wrap". Live for ever. */
-const char *layout_kind(const struct lt_layout *layout);
-const char *layout_style(const struct lt_layout *layout);
+const char *lt_layout_kind(const struct lt_layout *layout);
+const char *lt_layout_style(const struct lt_layout *layout);
 
 /* What counts for what is printed: a label's size, a tape's width, one face of a flag, the printed
  * zone of a wrap. */
-void layout_size(struct lt_text *out, const struct lt_layout *layout);
+void lt_layout_size(struct lt_text *out, const struct lt_layout *layout);
 
 /* All its sizes, a line for each thing. */
-void layout_words(struct lt_text *out, const struct lt_layout *layout);
+void lt_layout_words(struct lt_text *out, const struct lt_layout *layout);
 
 /* The same as an object; what a layout does not have is null. */
-json_t *layout_json(const struct lt_layout *layout);
+json_t *lt_layout_json(const struct lt_layout *layout);
 
 #endif

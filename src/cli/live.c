@@ -1,10 +1,9 @@
-#include "live.h"
-
 #include <string.h>
 #include <unistd.h>
 
-#include "live_session.h"
-#include "loomtag/answer.h"
+#include "cli/live.h"
+#include "cli/live_session.h"
+#include "loomtag/words.h"
 
 #define PROMPT "Scan, or type a word (help): "
 
@@ -16,32 +15,32 @@ static bool is_space(char c)
 	return c == ' ' || c == '\t';
 }
 
-const char *live_past_spaces(const char *at)
+const char *lt_live_past_spaces(const char *at)
 {
 	while (is_space(*at))
 		at++;
 	return at;
 }
 
-const char *live_first_word(char *out, size_t size, const char *line)
+const char *lt_live_first_word(char *out, size_t size, const char *line)
 {
-	const char *at = live_past_spaces(line);
+	const char *at = lt_live_past_spaces(line);
 	size_t length = 0;
 	for (; *at != '\0' && !is_space(*at); at++)
 		if (length + 1 < size)
 			out[length++] = *at;
 	out[length] = '\0';
-	return live_past_spaces(at);
+	return lt_live_past_spaces(at);
 }
 
-bool live_is_word(const struct keys_line *line, const char *word)
+bool lt_live_is_word(const struct keys_line *line, const char *word)
 {
 	char first[16];
-	return !line->cut && *live_first_word(first, sizeof(first), line->bytes) == '\0' &&
+	return !line->cut && *lt_live_first_word(first, sizeof(first), line->bytes) == '\0' &&
 	       lt_same_word(first, word);
 }
 
-void live_say(struct live_session *session, enum lt_tone tone, const char *words)
+void lt_live_say(struct live_session *session, enum lt_tone tone, const char *words)
 {
 	session->said.tone = tone;
 	session->said.word = NULL;
@@ -56,26 +55,26 @@ static void interrupt(struct live_session *session, enum keys_result result, siz
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(session->live->work, &count);
 	if (result == KEYS_LOST) {
-		live_say(session, LT_TONE_WRONG,
+		lt_live_say(session, LT_TONE_WRONG,
 			"The scanner is gone: look at its cable. The keyboard goes on.");
 	} else {
 		const struct lt_job_event *last = &events[count - 1];
-		live_say(session, LT_TONE_WAIT, "");
+		lt_live_say(session, LT_TONE_WAIT, "");
 		lt_text_printf(&session->said.words,
 			"%zu by another terminal (%s), the last: %s%s%s.", fresh, last->who,
 			last->tag != NULL ? last->tag : "", last->tag != NULL ? " " : "",
 			last->verdict != NULL ? last->verdict : last->kind_name);
 	}
-	live_draw(session->live, &session->said);
+	lt_live_draw(session->live, &session->said);
 }
 
-bool live_read(struct live_session *session, struct keys_line *line, const char *prompt)
+bool lt_live_read(struct live_session *session, struct keys_line *line, const char *prompt)
 {
 	const struct lt_live *live = session->live;
 	const int timeout = lt_work_job(live->work) != 0 ? LOOK : -1;
-	live_prompt(live, prompt);
+	lt_live_prompt(live, prompt);
 	for (;;) {
-		const enum keys_result result = keys_read(session->keys, line, timeout);
+		const enum keys_result result = lt_keys_read(session->keys, line, timeout);
 		size_t fresh = 0;
 		if (result == KEYS_LINE) {
 			session->line++;
@@ -94,16 +93,16 @@ bool live_read(struct live_session *session, struct keys_line *line, const char 
 		}
 		if (session->scanning && (result == KEYS_LOST || fresh > 0)) {
 			interrupt(session, result, fresh);
-			live_prompt(live, prompt);
+			lt_live_prompt(live, prompt);
 		}
 	}
 }
 
-bool live_read_or_wake(struct live_session *session, struct keys_line *line, const char *prompt)
+bool lt_live_read_or_wake(struct live_session *session, struct keys_line *line, const char *prompt)
 {
 	session->wakes = true;
 	session->woken = false;
-	const bool read = live_read(session, line, prompt);
+	const bool read = lt_live_read(session, line, prompt);
 	session->wakes = false;
 	return read;
 }
@@ -126,7 +125,7 @@ static void add_misread(struct lt_text *out, const struct keys_line *line)
 {
 	enum { SHOWN = 40 };
 	struct lt_text clean = { 0 };
-	const char *nearest = live_nearest_word(line);
+	const char *nearest = lt_live_nearest_word(line);
 	lt_text_add_clean(&clean, line->bytes, line->length < SHOWN ? line->length : SHOWN);
 	lt_text_printf(out, " What came was \"%s\"%s", lt_text_string(&clean),
 		line->length > SHOWN ? " and more." : ".");
@@ -149,13 +148,13 @@ static void note(struct live_session *session)
 {
 	size_t count;
 	lt_work_events(session->live->work, &count);
-	scan_list_add(session->live->scans, count - 1, session->line);
+	lt_scan_list_add(session->live->scans, count - 1, session->line);
 }
 
-void live_answer(struct live_session *session, const struct keys_line *line)
+void lt_live_answer(struct live_session *session, const struct keys_line *line)
 {
 	const struct lt_live *live = session->live;
-	const enum lt_stage stage = live_stage(live);
+	const enum lt_stage stage = lt_live_stage(live);
 	struct lt_answer answer;
 	struct lt_text undone = { 0 };
 	/* What is typed by hand is not mended: a slip of a finger looks like a mix-up of keys. */
@@ -176,7 +175,7 @@ void live_answer(struct live_session *session, const struct keys_line *line)
 	session->idle = !answer.changed;
 	note(session);
 	const struct lt_verdict_row *const row = lt_verdict_row(answer.verdict);
-	live_say(session, row->tone, "");
+	lt_live_say(session, row->tone, "");
 	session->said.word = stage == LT_STAGE_UNPLUG ? row->unplug_word : row->word;
 	if (answer.has_tag)
 		lt_tag_write(session->said.tag, answer.number, answer.side);
@@ -208,16 +207,16 @@ static bool is_double(struct live_session *session, const struct keys_line *line
 static bool take_line(struct live_session *session, const struct keys_line *line)
 {
 	bool draw;
-	if (live_take_word(session, line, &draw)) {
+	if (lt_live_take_word(session, line, &draw)) {
 		/* What is scanned again after a word is meant, however soon. */
 		session->last.any = false;
 		return draw;
 	}
 	/* An empty line draws the screen again, as after status. */
-	if (*live_past_spaces(line->bytes) != '\0' || line->length > strlen(line->bytes)) {
+	if (*lt_live_past_spaces(line->bytes) != '\0' || line->length > strlen(line->bytes)) {
 		if (is_double(session, line))
 			return false;
-		live_answer(session, line);
+		lt_live_answer(session, line);
 	}
 	return true;
 }
@@ -227,20 +226,20 @@ static bool is_over(const struct lt_live *live)
 {
 	if (lt_job_state_joints(lt_work_state(live->work)) == 0)
 		return true;
-	return live_stage(live) != LT_STAGE_UNPLUG && live_stage_ok(live);
+	return lt_live_stage(live) != LT_STAGE_UNPLUG && lt_live_stage_ok(live);
 }
 
-void live_scan(struct live_session *session)
+void lt_live_scan(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
 	struct keys_line line = { .length = 0 };
 	bool draw = true;
-	while (!session->quit && !session->onward && !session->failed && live_look_up(session) &&
+	while (!session->quit && !session->onward && !session->failed && lt_live_look_up(session) &&
 		!is_over(live)) {
 		if (draw)
-			live_draw(live, &session->said);
+			lt_live_draw(live, &session->said);
 		session->scanning = true;
-		const bool read = live_read_or_wake(session, &line, PROMPT);
+		const bool read = lt_live_read_or_wake(session, &line, PROMPT);
 		session->scanning = false;
 		if (!read) {
 			session->quit = true;
@@ -274,24 +273,25 @@ static enum lt_stage first_stage(const struct lt_live *live)
 	if (lt_work_resumed(live->work) == 0)
 		return live->options.terminal ? LT_STAGE_TAG : LT_STAGE_RECONNECT;
 	const enum lt_stage next = lt_work_next_stage(live->work);
-	return live_stage(live) != LT_STAGE_UNPLUG && live_stage_ok(live) && next != LT_STAGE_COUNT
+	return lt_live_stage(live) != LT_STAGE_UNPLUG && lt_live_stage_ok(live) &&
+			       next != LT_STAGE_COUNT
 		       ? next
-		       : live_stage(live);
+		       : lt_live_stage(live);
 }
 
 static enum lt_live_end run(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
-	const enum lt_live_end end = live_begin_job(session);
+	const enum lt_live_end end = lt_live_begin_job(session);
 	if (end != LT_LIVE_MADE)
 		return session->failed ? LT_LIVE_FAILED : end;
 	const enum lt_stage stage = first_stage(live);
-	if (!live_begin_stage(session, stage))
+	if (!lt_live_begin_stage(session, stage))
 		return LT_LIVE_FAILED;
-	if (!live_confirm_hazards(session))
+	if (!lt_live_confirm_hazards(session))
 		return session->failed ? LT_LIVE_FAILED : LT_LIVE_UNSAFE;
-	live_warn_of_joints(session);
-	return live_run_stages(session);
+	lt_live_warn_of_joints(session);
+	return lt_live_run_stages(session);
 }
 
 enum lt_live_end lt_live_run(const struct lt_live *live)
@@ -304,11 +304,11 @@ enum lt_live_end lt_live_run(const struct lt_live *live)
 		.is_scan = is_scan,
 		.data = &session,
 	};
-	session.keys = keys_open(&keys, live->diags);
+	session.keys = lt_keys_open(&keys, live->diags);
 	if (session.keys == NULL)
 		return LT_LIVE_FAILED;
 	const enum lt_live_end end = run(&session);
-	keys_close(session.keys);
+	lt_keys_close(session.keys);
 	lt_text_finish(&session.said.words);
 	lt_text_finish(&session.text);
 	lt_text_finish(&session.safe);

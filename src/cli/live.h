@@ -7,9 +7,8 @@
 #include <stddef.h>
 #include <stdio.h>
 
-#include "loomtag/lookalike.h"
-#include "loomtag/work.h"
-#include "scan_list.h"
+#include "cli/scan_list.h"
+#include "loomtag/job.h"
 
 struct lt_live_options {
 	bool terminal;      /* `out` is one: clear it and draw it anew after each line */

@@ -1,6 +1,6 @@
 /* Which job this is about, and by which description it is judged. */
-#include "job_words.h"
-#include "live_session.h"
+#include "cli/live_session.h"
+#include "loomtag/words.h"
 
 static void tell_job(struct live_session *session)
 {
@@ -9,16 +9,16 @@ static void tell_job(struct live_session *session)
 	const struct lt_job_event *events = lt_work_events(live->work, &count);
 	struct lt_text words = { 0 };
 	lt_text_printf(&words, "Going on with job %llu, begun ", lt_work_job(live->work));
-	job_add_minute(&words, events[0].at);
-	lt_text_printf(&words, ", stage %s", lt_stage_name(live_stage(live)));
-	if (live_machine(live) != NULL)
-		lt_text_printf(&words, ", %zu of %zu", lt_verify_made_count(live_machine(live)),
-			lt_verify_needed_count(live_machine(live)));
+	lt_job_add_minute(&words, events[0].at);
+	lt_text_printf(&words, ", stage %s", lt_stage_name(lt_live_stage(live)));
+	if (lt_live_machine(live) != NULL)
+		lt_text_printf(&words, ", %zu of %zu", lt_verify_made_count(lt_live_machine(live)),
+			lt_verify_needed_count(lt_live_machine(live)));
 	lt_text_add(&words, "; the last scan or word was of ");
-	job_add_minute(&words, events[lt_work_resumed(live->work) - 1].at);
+	lt_job_add_minute(&words, events[lt_work_resumed(live->work) - 1].at);
 	lt_text_add_char(&words, '.');
-	live_add(&session->text, live, LIVE_WAIT, "", lt_text_string(&words), 0);
-	live_show(live, &session->text);
+	lt_live_add(&session->text, live, LIVE_WAIT, "", lt_text_string(&words), 0);
+	lt_live_show(live, &session->text);
 	lt_text_finish(&words);
 }
 
@@ -31,19 +31,19 @@ static enum choice ask_to_resume(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
 	struct keys_line line = { .length = 0 };
-	live_clear(&session->text, live);
-	live_add_title(&session->text, live);
+	lt_live_clear(&session->text, live);
+	lt_live_add_title(&session->text, live);
 	tell_job(session);
 	if (!live->options.terminal)
 		return CHOICE_YES;
 	for (;;) {
-		if (!live_read(session, &line,
+		if (!lt_live_read(session, &line,
 			    "Enter goes on with it; new begins another and closes this one; quit: ") ||
-			live_is_word(&line, "quit"))
+			lt_live_is_word(&line, "quit"))
 			return CHOICE_QUIT;
-		if (live_is_word(&line, "new"))
+		if (lt_live_is_word(&line, "new"))
 			return CHOICE_NEW;
-		if (*live_past_spaces(line.bytes) == '\0' || live_is_word(&line, "yes"))
+		if (*lt_live_past_spaces(line.bytes) == '\0' || lt_live_is_word(&line, "yes"))
 			return CHOICE_YES;
 	}
 }
@@ -56,19 +56,19 @@ static enum choice ask_to_begin_another(struct live_session *session, const stru
 	struct keys_line line = { .length = 0 };
 	struct lt_text words = { 0 };
 	lt_text_printf(&words, "Job %llu of %s was closed ", closed->id, closed->code);
-	job_add_minute(&words, closed->last);
+	lt_job_add_minute(&words, closed->last);
 	lt_text_printf(&words, ". loomtag record FILE -o record.pdf writes its record.");
-	live_clear(&session->text, live);
-	live_add_title(&session->text, live);
-	live_add(&session->text, live, LIVE_WAIT, "", lt_text_string(&words), 0);
+	lt_live_clear(&session->text, live);
+	lt_live_add_title(&session->text, live);
+	lt_live_add(&session->text, live, LIVE_WAIT, "", lt_text_string(&words), 0);
 	lt_text_finish(&words);
-	live_show(live, &session->text);
+	lt_live_show(live, &session->text);
 	for (;;) {
-		if (!live_read(session, &line,
+		if (!lt_live_read(session, &line,
 			    "new begins another job of this unit, quit ends here: ") ||
-			live_is_word(&line, "quit"))
+			lt_live_is_word(&line, "quit"))
 			return CHOICE_QUIT;
-		if (live_is_word(&line, "new"))
+		if (lt_live_is_word(&line, "new"))
 			return CHOICE_NEW;
 	}
 }
@@ -91,14 +91,14 @@ static enum choice choose_job(struct live_session *session)
 	return choice;
 }
 
-void live_add_changes(struct lt_text *out, const struct lt_live *live,
+void lt_live_add_changes(struct lt_text *out, const struct lt_live *live,
 	const struct lt_plan_change *changes, size_t count)
 {
 	struct lt_text words = { 0 };
 	for (size_t i = 0; i < count; i++) {
 		lt_text_clear(&words);
 		lt_plan_change_words(&words, &changes[i]);
-		live_add(out, live, changes[i].voids ? LIVE_WRONG : LIVE_PLAIN, "  - ",
+		lt_live_add(out, live, changes[i].voids ? LIVE_WRONG : LIVE_PLAIN, "  - ",
 			lt_text_string(&words), 0);
 	}
 	lt_text_finish(&words);
@@ -111,19 +111,19 @@ static void show_changes(struct live_session *session)
 	const struct lt_plan_change *changes;
 	bool voids_all;
 	const size_t count = lt_work_changes(live->work, &changes, &voids_all);
-	live_clear(&session->text, live);
-	live_add_title(&session->text, live);
-	live_add(&session->text, live, LIVE_WRONG, "!!  ",
+	lt_live_clear(&session->text, live);
+	lt_live_add_title(&session->text, live);
+	lt_live_add(&session->text, live, LIVE_WRONG, "!!  ",
 		voids_all
 			? "This job does not say which description it was checked against. Nothing "
 			  "that was recorded counts: every joint is asked for again."
 			: "THE DESCRIPTION HAS CHANGED since this job was last worked on:",
 		0);
-	live_add_changes(&session->text, live, changes, count);
-	live_show(live, &session->text);
+	lt_live_add_changes(&session->text, live, changes, count);
+	lt_live_show(live, &session->text);
 }
 
-bool live_take_changes(struct live_session *session)
+bool lt_live_take_changes(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
 	struct keys_line line = { .length = 0 };
@@ -133,13 +133,13 @@ bool live_take_changes(struct live_session *session)
 			session->refused = true;
 			return false;
 		}
-		if (!live_read(session, &line,
+		if (!lt_live_read(session, &line,
 			    "yes goes on by this description, again reads the file again, quit: ") ||
-			live_is_word(&line, "quit"))
+			lt_live_is_word(&line, "quit"))
 			return false;
-		if (live_is_word(&line, "again") && live->reread != NULL)
+		if (lt_live_is_word(&line, "again") && live->reread != NULL)
 			live->reread(live->data);
-		if (live_is_word(&line, "yes") && !lt_work_replan(live->work, live->diags))
+		if (lt_live_is_word(&line, "yes") && !lt_work_replan(live->work, live->diags))
 			session->failed = true;
 		if (session->failed)
 			return false;
@@ -169,7 +169,7 @@ static bool is_no_name(const struct keys_line *line)
 		return true;
 	static const char *const words[] = { "yes", "no", "new", "next", "back", "again", "help" };
 	for (size_t i = 0; i < sizeof(words) / sizeof(words[0]); i++)
-		if (live_is_word(line, words[i]))
+		if (lt_live_is_word(line, words[i]))
 			return true;
 	return false;
 }
@@ -186,15 +186,16 @@ static bool ask_who(struct live_session *session, unsigned long long job, const 
 		*name = live->suggested;
 	if (*name != NULL)
 		return true;
-	live_clear(&session->text, live);
-	live_add_title(&session->text, live);
-	live_add(&session->text, live, LIVE_PLAIN, "",
+	lt_live_clear(&session->text, live);
+	lt_live_add_title(&session->text, live);
+	lt_live_add(&session->text, live, LIVE_PLAIN, "",
 		"Who works here? The name goes into the record of this job.", 0);
-	live_addf(&session->text, live, LIVE_PLAIN, "", "Enter alone takes %s.", live->suggested);
-	live_show(live, &session->text);
+	lt_live_addf(&session->text, live, LIVE_PLAIN, "", "Enter alone takes %s.",
+		live->suggested);
+	lt_live_show(live, &session->text);
 	do {
-		if (!live_read(session, &line, "Your name, or quit: ") ||
-			live_is_word(&line, "quit"))
+		if (!lt_live_read(session, &line, "Your name, or quit: ") ||
+			lt_live_is_word(&line, "quit"))
 			return false;
 	} while (is_no_name(&line));
 	*name = read_name(live, &line);
@@ -211,7 +212,7 @@ static bool begin_new(const struct lt_live *live, const char *name)
 	return true;
 }
 
-enum lt_live_end live_begin_job(struct live_session *session)
+enum lt_live_end lt_live_begin_job(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
 	const enum choice choice = live->fresh ? CHOICE_NEW : choose_job(session);
@@ -230,7 +231,7 @@ enum lt_live_end live_begin_job(struct live_session *session)
 		if (!lt_work_replan(live->work, live->diags))
 			return LT_LIVE_FAILED;
 	}
-	if (live_take_changes(session))
+	if (lt_live_take_changes(session))
 		return LT_LIVE_MADE;
 	return session->refused ? LT_LIVE_REFUSED : LT_LIVE_LEFT;
 }

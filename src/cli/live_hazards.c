@@ -1,7 +1,7 @@
 /* Hazards, before anything else. */
 #include <string.h>
 
-#include "live_session.h"
+#include "cli/live_session.h"
 
 static void add_hazard(struct lt_text *out, const struct lt_live *live, size_t index)
 {
@@ -11,10 +11,10 @@ static void add_hazard(struct lt_text *out, const struct lt_live *live, size_t i
 		const char *label, *text;
 	} lines[] = { { "  isolate  ", hazard->isolate }, { "  release  ", hazard->release },
 		{ "  prove    ", hazard->prove } };
-	live_addf(out, live, LIVE_STRONG, "", "Hazard %zu of %zu: %s", index + 1,
+	lt_live_addf(out, live, LIVE_STRONG, "", "Hazard %zu of %zu: %s", index + 1,
 		harness->hazard_count, hazard->energy);
 	for (size_t i = 0; i < sizeof(lines) / sizeof(lines[0]); i++)
-		live_add(out, live, LIVE_PLAIN, lines[i].label,
+		lt_live_add(out, live, LIVE_PLAIN, lines[i].label,
 			lines[i].text != NULL ? lines[i].text
 					      : "not described: find out before you go on",
 			0);
@@ -23,9 +23,9 @@ static void add_hazard(struct lt_text *out, const struct lt_live *live, size_t i
 static void ask_hazard(struct live_session *session, size_t index, const char *waiting)
 {
 	const struct lt_live *live = session->live;
-	live_clear(&session->text, live);
-	live_add_head(&session->text, live);
-	live_add(&session->text, live, LIVE_WAIT, "",
+	lt_live_clear(&session->text, live);
+	lt_live_add_head(&session->text, live);
+	lt_live_add(&session->text, live, LIVE_WAIT, "",
 		"Before anything is touched. This list helps the memory; it does not stand in for the "
 		"machine's own instructions, local codes or licensed practice. If you may not isolate "
 		"this yourself, stop and get someone who may.",
@@ -33,11 +33,11 @@ static void ask_hazard(struct live_session *session, size_t index, const char *w
 	lt_text_add_char(&session->text, '\n');
 	add_hazard(&session->text, live, index);
 	lt_text_add_char(&session->text, '\n');
-	live_add(&session->text, live, LIVE_WRONG, "", waiting, 0);
+	lt_live_add(&session->text, live, LIVE_WRONG, "", waiting, 0);
 	lt_text_add(&session->text, "Type yes when this is done and proved: ");
 	if (!live->options.terminal)
 		lt_text_add_char(&session->text, '\n');
-	live_show(live, &session->text);
+	lt_live_show(live, &session->text);
 }
 
 /* True when the person has confirmed it, and it is kept; false on quit and at the end of input. */
@@ -49,9 +49,9 @@ static bool confirm_hazard(struct live_session *session, size_t index)
 	const char *waiting = "";
 	for (;;) {
 		ask_hazard(session, index, waiting);
-		if (!live_read(session, &line, "") || live_is_word(&line, "quit"))
+		if (!lt_live_read(session, &line, "") || lt_live_is_word(&line, "quit"))
 			return false;
-		if (live_is_word(&line, "yes")) {
+		if (lt_live_is_word(&line, "yes")) {
 			session->failed = !lt_work_confirm(live->work, hazard->energy, live->diags);
 			return !session->failed;
 		}
@@ -76,16 +76,16 @@ static void list_hazards(struct lt_text *out, const struct lt_harness *harness)
 	}
 }
 
-bool live_confirm_new_hazards(struct live_session *session)
+bool lt_live_confirm_new_hazards(struct live_session *session)
 {
 	struct lt_text now = { 0 };
 	list_hazards(&now, session->live->tags->harness);
 	const bool same = strcmp(lt_text_string(&now), lt_text_string(&session->safe)) == 0;
 	lt_text_finish(&now);
-	return same || live_confirm_hazards(session);
+	return same || lt_live_confirm_hazards(session);
 }
 
-bool live_confirm_hazards(struct live_session *session)
+bool lt_live_confirm_hazards(struct live_session *session)
 {
 	const struct lt_harness *harness = session->live->tags->harness;
 	for (size_t i = 0; i < harness->hazard_count; i++) {
@@ -94,21 +94,21 @@ bool live_confirm_hazards(struct live_session *session)
 		if (session->failed)
 			return false;
 		lt_text_add_char(&session->text, '\n');
-		live_addf(&session->text, session->live, LIVE_WRONG, "",
+		lt_live_addf(&session->text, session->live, LIVE_WRONG, "",
 			session->scans > 0
 				? "Stopped: \"%s\" was not confirmed."
 				: "Stopped: \"%s\" was not confirmed. Nothing was scanned.",
 			harness->hazards[i].energy);
-		live_show(session->live, &session->text);
+		lt_live_show(session->live, &session->text);
 		return false;
 	}
 	lt_text_clear(&session->safe);
 	list_hazards(&session->safe, harness);
 	if (harness->hazard_count == 0)
-		live_say(session, LT_TONE_WAIT,
+		lt_live_say(session, LT_TONE_WAIT,
 			"No hazards are described. That does not mean that there are none: look before "
 			"you touch.");
 	else
-		live_say(session, LT_TONE_WAIT, "Hazards confirmed.");
+		lt_live_say(session, LT_TONE_WAIT, "Hazards confirmed.");
 	return true;
 }

@@ -1,7 +1,7 @@
 /* Tags large enough to be read at arm's length. */
 #include <string.h>
 
-#include "live_screen.h"
+#include "cli/live_screen.h"
 
 /* Characters five wide and five high: a tag can be read from across the bench. */
 static const char *large_glyph(char c)
@@ -31,10 +31,10 @@ static const char *large_glyph(char c)
 	return ".........................";
 }
 
-void live_add_large(struct lt_text *out, const struct lt_live *live, const char *text)
+void lt_live_add_large(struct lt_text *out, const struct lt_live *live, const char *text)
 {
 	enum { SIZE = 5, INDENT = 4 };
-	if (INDENT + strlen(text) * (SIZE + 1) > live_columns(live))
+	if (INDENT + strlen(text) * (SIZE + 1) > lt_live_columns(live))
 		return;
 	for (size_t row = 0; row < SIZE; row++) {
 		bool ink = false;

@@ -1,7 +1,7 @@
-#include "live_screen.h"
-#include "loomtag/answer.h"
-
 #include <string.h>
+
+#include "cli/live_screen.h"
+#include "loomtag/words.h"
 
 /* How much is left out where the screen is low: each step adds to the one before. */
 enum tightness {
@@ -14,33 +14,33 @@ enum tightness {
 	TIGHT_STEPS
 };
 
-enum lt_stage live_stage(const struct lt_live *live)
+enum lt_stage lt_live_stage(const struct lt_live *live)
 {
 	return lt_job_state_stage(lt_work_state(live->work));
 }
 
-const struct lt_verify *live_machine(const struct lt_live *live)
+const struct lt_verify *lt_live_machine(const struct lt_live *live)
 {
-	const enum lt_stage stage = live_stage(live);
+	const enum lt_stage stage = lt_live_stage(live);
 	return lt_job_state_machine(lt_work_state(live->work),
 		stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
 }
 
-const char *live_reason(const struct lt_live *live, size_t joint)
+const char *lt_live_reason(const struct lt_live *live, size_t joint)
 {
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(live->work, &count);
 	const size_t event = lt_job_state_skipped_by(lt_work_state(live->work),
-		lt_verify_plan(live_machine(live))->stage, joint);
+		lt_verify_plan(lt_live_machine(live))->stage, joint);
 	return event != LT_NONE && events[event].text != NULL ? events[event].text : "";
 }
 
-size_t live_connector(const struct lt_live *live, size_t joint)
+size_t lt_live_connector(const struct lt_live *live, size_t joint)
 {
 	return lt_work_connector(live->work, joint);
 }
 
-void live_name(struct lt_text *out, const struct lt_live *live, size_t connector)
+void lt_live_name(struct lt_text *out, const struct lt_live *live, size_t connector)
 {
 	const struct lt_connector *described = &live->tags->harness->connectors[connector];
 	if (described->name != NULL)
@@ -49,12 +49,12 @@ void live_name(struct lt_text *out, const struct lt_live *live, size_t connector
 		lt_text_add(out, described->id);
 }
 
-void live_add_said(struct lt_text *out, const struct lt_live *live, const struct live_said *said)
+void lt_live_add_said(struct lt_text *out, const struct lt_live *live, const struct live_said *said)
 {
 	static const char *const signs[] = { "OK  ", "..  ", "!!  " };
 	static const enum live_style styles[] = { LIVE_GOOD, LIVE_WAIT, LIVE_WRONG };
 	if (said->words.length > 0)
-		live_add(out, live, styles[said->tone], signs[said->tone],
+		lt_live_add(out, live, styles[said->tone], signs[said->tone],
 			lt_text_string(&said->words), 0);
 }
 
@@ -65,18 +65,18 @@ static void add_large_said(struct lt_text *out, const struct lt_live *live,
 	static const enum live_style styles[] = { LIVE_GOOD, LIVE_WAIT, LIVE_WRONG };
 	if (said->word == NULL)
 		return;
-	live_add_large(out, live, said->tag);
-	live_add_word(out, live, styles[said->tone], said->word);
+	lt_live_add_large(out, live, said->tag);
+	lt_live_add_word(out, live, styles[said->tone], said->word);
 }
 
-void live_add_title(struct lt_text *out, const struct lt_live *live)
+void lt_live_add_title(struct lt_text *out, const struct lt_live *live)
 {
 	const struct lt_harness *harness = live->tags->harness;
-	live_addf(out, live, LIVE_STRONG, "", "%s%s%s", harness->code,
+	lt_live_addf(out, live, LIVE_STRONG, "", "%s%s%s", harness->code,
 		harness->title != NULL ? "  " : "", harness->title != NULL ? harness->title : "");
 }
 
-void live_add_head(struct lt_text *out, const struct lt_live *live)
+void lt_live_add_head(struct lt_text *out, const struct lt_live *live)
 {
 	const struct lt_harness *harness = live->tags->harness;
 	static const char *const stages[LT_STAGE_COUNT] = {
@@ -86,21 +86,21 @@ void live_add_head(struct lt_text *out, const struct lt_live *live)
 		"Reconnecting.",
 		"Finishing: what is left to look at and to restore.",
 	};
-	live_add_title(out, live);
-	live_addf(out, live, LIVE_PLAIN, "", "%s%s. %s",
+	lt_live_add_title(out, live);
+	lt_live_addf(out, live, LIVE_PLAIN, "", "%s%s. %s",
 		harness->unit != NULL ? "Unit " : "No unit",
 		harness->unit != NULL ? harness->unit
 				      : ": stickers of two like modules could not be told apart",
-		stages[live_stage(live)]);
+		stages[lt_live_stage(live)]);
 }
 
 static void add_progress(struct lt_text *out, const struct lt_live *live)
 {
 	enum { MOST = 30, BESIDE = 18 };
-	const size_t room = live_columns(live) - BESIDE;
+	const size_t room = lt_live_columns(live) - BESIDE;
 	const size_t width = room < MOST ? room : MOST;
-	const size_t all = lt_verify_needed_count(live_machine(live));
-	const size_t made = lt_verify_made_count(live_machine(live));
+	const size_t all = lt_verify_needed_count(lt_live_machine(live));
+	const size_t made = lt_verify_made_count(lt_live_machine(live));
 	const size_t filled = all == 0 ? width : made * width / all;
 	lt_text_printf(out, "%zu of %zu ", made, all);
 	lt_text_add_char(out, '[');
@@ -111,7 +111,8 @@ static void add_progress(struct lt_text *out, const struct lt_live *live)
 
 static bool is_made(const struct lt_live *live, unsigned number)
 {
-	return lt_verify_made(live_machine(live), lt_verify_joint(live_machine(live), number));
+	return lt_verify_made(lt_live_machine(live),
+		lt_verify_joint(lt_live_machine(live), number));
 }
 
 /* Wrong mates of an earlier stage: the stickers are on wrong halves, and pairs made with them prove
@@ -122,7 +123,7 @@ static void add_wrong_stickers(struct lt_text *out, const struct lt_live *live, 
 	const struct lt_wrong_mate *wrong;
 	if (machine == NULL || lt_verify_wrong(machine, &wrong) == 0)
 		return;
-	live_addf(out, live, LIVE_WRONG, "!!  ",
+	lt_live_addf(out, live, LIVE_WRONG, "!!  ",
 		"Stickers on wrong halves, found at stage %s and not put right: %u%c with %u%c. Put them "
 		"right, then type stage %s and scan those pairs.",
 		lt_stage_name(stage), wrong[0].h, lt_side_letter(wrong[0].h_side), wrong[0].m,
@@ -139,22 +140,22 @@ static void add_strays(struct lt_text *out, const struct lt_live *live)
 		if (stray->settled != LT_NONE)
 			continue;
 		if (stray->ids[1] == NULL)
-			live_addf(out, live, LIVE_WRONG, "!!  ",
+			lt_live_addf(out, live, LIVE_WRONG, "!!  ",
 				"%s (%s) is gone from the description, but it was recorded as apart and not "
 				"made again. See to it, then type: gone %s",
 				stray->tags, stray->ids[0], stray->tags);
 		else
-			live_addf(out, live, LIVE_WRONG, "!!  ",
+			lt_live_addf(out, live, LIVE_WRONG, "!!  ",
 				"WRONG MATE with a joint that is gone from the description: %s (%s, %s). "
 				"Take the two apart, then type: apart %s",
 				stray->tags, stray->ids[0], stray->ids[1], stray->tags);
 	}
 }
 
-void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limit)
+void lt_live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limit)
 {
 	const struct lt_wrong_mate *wrong;
-	const size_t count = lt_verify_wrong(live_machine(live), &wrong);
+	const size_t count = lt_verify_wrong(lt_live_machine(live), &wrong);
 	for (size_t i = 0; i < count && i < limit; i++) {
 		const bool h = !is_made(live, wrong[i].h), m = !is_made(live, wrong[i].m);
 		struct lt_text text = { 0 };
@@ -165,14 +166,14 @@ void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limi
 			lt_text_printf(&text, "pairs of %u and %u.", wrong[i].h, wrong[i].m);
 		else
 			lt_text_printf(&text, "pair of %u.", h ? wrong[i].h : wrong[i].m);
-		live_add(out, live, LIVE_WRONG, "!!  ", lt_text_string(&text), 0);
+		lt_live_add(out, live, LIVE_WRONG, "!!  ", lt_text_string(&text), 0);
 		lt_text_finish(&text);
 	}
 	if (count > limit)
-		live_addf(out, live, LIVE_WRONG, "!!  ",
+		lt_live_addf(out, live, LIVE_WRONG, "!!  ",
 			"and %zu more wrong mates; the word status lists them.", count - limit);
 	add_strays(out, live);
-	if (live_stage(live) >= LT_STAGE_RECONNECT) {
+	if (lt_live_stage(live) >= LT_STAGE_RECONNECT) {
 		add_wrong_stickers(out, live, LT_STAGE_TAG);
 		add_wrong_stickers(out, live, LT_STAGE_SWAP);
 	}
@@ -180,27 +181,27 @@ void live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limi
 
 static void add_skipped(struct lt_text *out, const struct lt_live *live)
 {
-	const struct lt_plan *plan = lt_verify_plan(live_machine(live));
+	const struct lt_plan *plan = lt_verify_plan(lt_live_machine(live));
 	struct lt_text list = { 0 };
 	for (size_t i = 0; i < plan->joint_count; i++) {
 		const size_t joint = plan->order[i];
 		const unsigned number = plan->joints[joint].number;
-		if (lt_verify_skipped(live_machine(live), joint))
+		if (lt_verify_skipped(lt_live_machine(live), joint))
 			lt_text_printf(&list, "%s%u (%s)", list.length > 0 ? ", " : "", number,
-				live_reason(live, joint));
+				lt_live_reason(live, joint));
 	}
 	if (list.length > 0)
-		live_add(out, live, LIVE_WAIT, "Skipped: ", lt_text_string(&list), 2);
+		lt_live_add(out, live, LIVE_WAIT, "Skipped: ", lt_text_string(&list), 2);
 	lt_text_finish(&list);
 }
 
 static void add_tags_of(struct lt_text *out, const struct lt_live *live, size_t joint,
 	const char *between)
 {
-	const struct lt_plan *plan = lt_verify_plan(live_machine(live));
+	const struct lt_plan *plan = lt_verify_plan(lt_live_machine(live));
 	const unsigned number = plan->joints[joint].number;
 	const enum lt_side mate =
-		lt_mate_side(live->tags, live_connector(live, joint), plan->stage);
+		lt_mate_side(live->tags, lt_live_connector(live, joint), plan->stage);
 	lt_text_printf(out, plan->stage == LT_STAGE_SWAP ? "%uX" : "%uH", number);
 	if (mate != LT_SIDE_H)
 		lt_text_printf(out, "%s%u%c", between, number, lt_side_letter(mate));
@@ -210,7 +211,7 @@ static void add_field(struct lt_text *out, const struct lt_live *live, const cha
 	const char *text, enum tightness tightness)
 {
 	if (text != NULL && text[0] != '\0')
-		live_add(out, live, LIVE_PLAIN, label, text,
+		lt_live_add(out, live, LIVE_PLAIN, label, text,
 			tightness >= TIGHT_ONE_LINE_EACH ? 1 : 2);
 }
 
@@ -244,28 +245,29 @@ static void add_first_by_eye(struct lt_text *out, const struct lt_live *live, si
 		if (live->tags->number_of[after->items[i]] != 0)
 			continue;
 		lt_text_add(&text, text.length > 0 ? ", " : "");
-		live_name(&text, live, after->items[i]);
+		lt_live_name(&text, live, after->items[i]);
 	}
 	if (text.length > 0)
-		live_add(out, live, LIVE_STRONG, "    First, by eye: ", lt_text_string(&text), 2);
+		lt_live_add(out, live, LIVE_STRONG, "    First, by eye: ", lt_text_string(&text),
+			2);
 	lt_text_finish(&text);
 }
 
 static void add_cautions(struct lt_text *out, const struct lt_live *live, size_t joint)
 {
 	enum { MOST = 8 };
-	const struct lt_plan *plan = lt_verify_plan(live_machine(live));
+	const struct lt_plan *plan = lt_verify_plan(lt_live_machine(live));
 	const struct lt_joint *described = &plan->joints[joint];
-	const size_t connector = live_connector(live, joint);
+	const size_t connector = lt_live_connector(live, joint);
 	unsigned like[MOST];
 	size_t count = 0;
 	if (plan->stage == LT_STAGE_RECONNECT)
 		add_first_by_eye(out, live, connector);
 	if (described->has_x && plan->stage == LT_STAGE_RECONNECT)
-		live_addf(out, live, LIVE_STRONG, "    ", "NEW PART: it carries %uM.",
+		lt_live_addf(out, live, LIVE_STRONG, "    ", "NEW PART: it carries %uM.",
 			described->number);
 	if (described->paper)
-		live_addf(out, live, LIVE_STRONG, "    ",
+		lt_live_addf(out, live, LIVE_STRONG, "    ",
 			"No room for a sticker: find it by the checklist, then type %uH and %u%c.",
 			described->number, described->number,
 			lt_side_letter(lt_mate_side(live->tags, connector, plan->stage)));
@@ -278,11 +280,11 @@ static void add_cautions(struct lt_text *out, const struct lt_live *live, size_t
 		if (count > MOST)
 			lt_text_printf(&text, " and %zu more", count - MOST);
 		lt_text_add(&text, ": go by the number, not by the shape.");
-		live_add(out, live, LIVE_STRONG, "    Would also fit on ", lt_text_string(&text),
+		lt_live_add(out, live, LIVE_STRONG, "    Would also fit on ", lt_text_string(&text),
 			2);
 		lt_text_finish(&text);
 	} else if (lt_fit_unknown(live->tags->harness, connector)) {
-		live_add(out, live, LIVE_PLAIN, "    ",
+		lt_live_add(out, live, LIVE_PLAIN, "    ",
 			"Fit unknown: it may go on other mates too. Go by the number.", 0);
 	}
 }
@@ -290,24 +292,24 @@ static void add_cautions(struct lt_text *out, const struct lt_live *live, size_t
 static void add_joint(struct lt_text *out, const struct lt_live *live, const char *label,
 	size_t joint, enum tightness tightness)
 {
-	const size_t connector = live_connector(live, joint);
+	const size_t connector = lt_live_connector(live, joint);
 	const struct lt_connector *described = &live->tags->harness->connectors[connector];
 	struct lt_text text = { 0 };
 	add_tags_of(&text, live, joint, " + ");
 	lt_text_add(&text, "  ");
-	live_name(&text, live, connector);
-	live_add(out, live, LIVE_STRONG, label, lt_text_string(&text), 2);
+	lt_live_name(&text, live, connector);
+	lt_live_add(out, live, LIVE_STRONG, label, lt_text_string(&text), 2);
 	lt_text_clear(&text);
 	if (live->options.terminal && tightness < TIGHT_NO_LARGE_NEXT) {
 		add_tags_of(&text, live, joint, "+");
-		live_add_large(out, live, lt_text_string(&text));
+		lt_live_add_large(out, live, lt_text_string(&text));
 		lt_text_clear(&text);
 	}
 	add_mate(out, live, connector, tightness);
 	add_field(out, live, "    place   ", described->where, tightness);
-	if (live_stage(live) == LT_STAGE_UNPLUG)
+	if (lt_live_stage(live) == LT_STAGE_UNPLUG)
 		add_field(out, live, "    unlock  ", described->lock, tightness);
-	if (live_stage(live) == LT_STAGE_RECONNECT) {
+	if (lt_live_stage(live) == LT_STAGE_RECONNECT) {
 		add_field(out, live, "    turned  ", described->orient, tightness);
 		add_field(out, live, "    seats   ", described->seat, tightness);
 	}
@@ -325,28 +327,28 @@ static void add_next(struct lt_text *out, const struct lt_live *live, enum tight
 {
 	unsigned number, station;
 	enum lt_side side;
-	if (lt_verify_pending(live_machine(live), &number, &side)) {
-		add_joint(out, live, "NOW   ", lt_verify_joint(live_machine(live), number),
+	if (lt_verify_pending(lt_live_machine(live), &number, &side)) {
+		add_joint(out, live, "NOW   ", lt_verify_joint(lt_live_machine(live), number),
 			tightness);
 		return;
 	}
-	const size_t next = lt_verify_next(live_machine(live));
+	const size_t next = lt_verify_next(lt_live_machine(live));
 	if (next != LT_NONE)
 		add_joint(out, live, "NEXT  ", next, tightness);
-	else if (lt_verify_pending_elsewhere(live_machine(live), &number, &side, &station))
-		live_addf(out, live, LIVE_STRONG, "NEXT  ",
+	else if (lt_verify_pending_elsewhere(lt_live_machine(live), &number, &side, &station))
+		lt_live_addf(out, live, LIVE_STRONG, "NEXT  ",
 			"%u%c was read at another terminal, or before, and its other half was not: "
 			"scan the pair of %u.",
 			number, lt_side_letter(side), number);
-	else if (live_stage(live) == LT_STAGE_UNPLUG)
-		live_add(out, live, LIVE_STRONG, "NEXT  ",
-			lt_verify_ok(live_machine(live))
+	else if (lt_live_stage(live) == LT_STAGE_UNPLUG)
+		lt_live_add(out, live, LIVE_STRONG, "NEXT  ",
+			lt_verify_ok(lt_live_machine(live))
 				? "All numbered joints are apart. Type next when the module is out."
 				: "What is left is skipped, so it stays plugged in. Type next when the "
 				  "module is out.",
 			0);
 	else
-		live_add(out, live, LIVE_STRONG, "NEXT  ",
+		lt_live_add(out, live, LIVE_STRONG, "NEXT  ",
 			"All that is left is skipped, or waits for a joint that is. Scan one when it "
 			"can be made after all, or type quit.",
 			0);
@@ -367,12 +369,12 @@ static void compose(struct lt_text *out, const struct lt_live *live, const struc
 	const char *between =
 		live->options.terminal && tightness < TIGHT_NO_BLANK_LINES ? "\n" : "";
 	if (live->options.terminal)
-		live_add_head(out, live);
+		lt_live_add_head(out, live);
 	lt_text_add(out, between);
 	if (live->options.terminal && tightness < TIGHT_NO_LARGE_TAGS)
 		add_large_said(out, live, said);
-	live_add_said(out, live, said);
-	live_add_wrong(out, live, tightness >= TIGHT_BARE ? 1 : WRONG_MOST);
+	lt_live_add_said(out, live, said);
+	lt_live_add_wrong(out, live, tightness >= TIGHT_BARE ? 1 : WRONG_MOST);
 	lt_text_add(out, between);
 	add_progress(out, live);
 	/* What is to be taken apart is not to be mixed up with what comes next. */
@@ -383,10 +385,10 @@ static void compose(struct lt_text *out, const struct lt_live *live, const struc
 	lt_text_add(out, between);
 }
 
-void live_draw(const struct lt_live *live, const struct live_said *said)
+void lt_live_draw(const struct lt_live *live, const struct live_said *said)
 {
 	struct lt_text body = { 0 }, screen = { 0 };
-	const size_t rows = live_rows(live);
+	const size_t rows = lt_live_rows(live);
 	for (int step = TIGHT_NOT; step < TIGHT_STEPS; step++) {
 		lt_text_clear(&body);
 		compose(&body, live, said, (enum tightness)step);
@@ -394,17 +396,17 @@ void live_draw(const struct lt_live *live, const struct live_said *said)
 		if (!live->options.terminal || line_count(&body) < rows)
 			break;
 	}
-	live_clear(&screen, live);
+	lt_live_clear(&screen, live);
 	lt_text_add_bytes(&screen, lt_text_string(&body), body.length);
 	if (live->options.terminal && live->options.bell && said->words.length > 0 &&
 		said->tone == LT_TONE_WRONG)
 		lt_text_add_char(&screen, '\a');
-	live_show(live, &screen);
+	lt_live_show(live, &screen);
 	lt_text_finish(&screen);
 	lt_text_finish(&body);
 }
 
-void live_prompt(const struct lt_live *live, const char *prompt)
+void lt_live_prompt(const struct lt_live *live, const char *prompt)
 {
 	if (!live->options.terminal)
 		return;

@@ -1,33 +1,33 @@
 /* From stage to stage. */
-#include "live_session.h"
+#include "cli/live_session.h"
 
-bool live_stage_ok(const struct lt_live *live)
+bool lt_live_stage_ok(const struct lt_live *live)
 {
-	return lt_job_state_ok(lt_work_state(live->work), live_stage(live));
+	return lt_job_state_ok(lt_work_state(live->work), lt_live_stage(live));
 }
 
 static void end_stage(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
 	unsigned no;
-	if (!lt_work_answer(&no, live->work, live_stage(live), live->diags)) {
+	if (!lt_work_answer(&no, live->work, lt_live_stage(live), live->diags)) {
 		session->failed = true;
 		return;
 	}
 	if (no == 0) {
-		live_clear(&session->text, live);
-		live_add_said(&session->text, live, &session->said);
+		lt_live_clear(&session->text, live);
+		lt_live_add_said(&session->text, live, &session->said);
 	} else if (live->options.terminal) {
 		lt_text_add_char(&session->text, '\n');
 	}
-	live_add_end(&session->text, live, no == 0);
-	live_show(live, &session->text);
+	lt_live_add_end(&session->text, live, no == 0);
+	lt_live_show(live, &session->text);
 }
 
 /* How many joints nobody noted as apart, so that nobody asks for them. */
 static void warn_of_left(struct live_session *session)
 {
-	const struct lt_verify *machine = live_machine(session->live);
+	const struct lt_verify *machine = lt_live_machine(session->live);
 	const size_t needed = lt_verify_needed_count(machine);
 	const size_t all = lt_verify_plan(machine)->joint_count;
 	if (needed < all)
@@ -44,7 +44,7 @@ static void warn_of_unproven(struct live_session *session)
 	const enum lt_stage_standing tagged = lt_job_state_standing(state, LT_STAGE_TAG);
 	struct lt_text *words = &session->said.words;
 	size_t unproven = 0;
-	if (lt_job_state_joints(state) == 0 || lt_verify_made_count(live_machine(live)) > 0)
+	if (lt_job_state_joints(state) == 0 || lt_verify_made_count(lt_live_machine(live)) > 0)
 		return;
 	if (tagged != LT_STANDING_BEGUN && tagged != LT_STANDING_DONE) {
 		lt_text_add(words,
@@ -54,26 +54,26 @@ static void warn_of_unproven(struct live_session *session)
 	}
 	for (size_t i = 0; i < lt_job_state_joints(state); i++) {
 		if (lt_job_state_history(state, i).proven != LT_NONE ||
-			!lt_verify_needed(live_machine(live), i))
+			!lt_verify_needed(lt_live_machine(live), i))
 			continue;
 		lt_text_printf(words, "%s%u",
 			unproven++ > 0 ? ", " : " Not proven while plugged in: ",
-			lt_verify_plan(live_machine(live))->joints[i].number);
+			lt_verify_plan(lt_live_machine(live))->joints[i].number);
 	}
 	if (unproven > 0)
 		lt_text_add(words,
 			". Their stickers may be on wrong halves: look at those joints.");
 }
 
-void live_warn_of_joints(struct live_session *session)
+void lt_live_warn_of_joints(struct live_session *session)
 {
-	if (live_stage(session->live) != LT_STAGE_RECONNECT)
+	if (lt_live_stage(session->live) != LT_STAGE_RECONNECT)
 		return;
 	warn_of_unproven(session);
 	warn_of_left(session);
 }
 
-bool live_begin_stage(struct live_session *session, enum lt_stage stage)
+bool lt_live_begin_stage(struct live_session *session, enum lt_stage stage)
 {
 	const struct lt_live *live = session->live;
 	if (!lt_work_stage(live->work, stage, "a later stage was begun", live->diags)) {
@@ -81,7 +81,7 @@ bool live_begin_stage(struct live_session *session, enum lt_stage stage)
 		return false;
 	}
 	session->onward = false;
-	live_warn_of_joints(session);
+	lt_live_warn_of_joints(session);
 	return true;
 }
 
@@ -96,15 +96,15 @@ static void close_job(struct live_session *session)
 	const struct lt_job_state *state = lt_work_state(live->work);
 	/* Also where another terminal opened a joint at the last moment. */
 	if (!lt_job_state_closed(state)) {
-		live_add_why_open(&session->text, live);
-		live_show(live, &session->text);
+		lt_live_add_why_open(&session->text, live);
+		lt_live_show(live, &session->text);
 		return;
 	}
 	if (lt_work_job(live->work) != 0)
-		live_addf(&session->text, live, LIVE_STRONG, "",
+		lt_live_addf(&session->text, live, LIVE_STRONG, "",
 			"Job %llu is closed: loomtag record FILE -o record.pdf writes its record.",
 			lt_work_job(live->work));
-	live_show(live, &session->text);
+	lt_live_show(live, &session->text);
 }
 
 /* The person who did something of this kind last; "?" where nobody did. */
@@ -123,7 +123,7 @@ static void show_closed(struct live_session *session)
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(live->work, &count);
 	const char *reason = count > 0 ? events[count - 1].text : NULL;
-	live_addf(&session->text, live, LIVE_WRONG, "!!  ",
+	lt_live_addf(&session->text, live, LIVE_WRONG, "!!  ",
 		"JOB CLOSED at another terminal by %s: %s. Nothing more is scanned for it.",
 		who_did(live, LT_JOB_CLOSED), reason != NULL ? reason : "all was done");
 }
@@ -133,14 +133,14 @@ static void show_new_plans(struct live_session *session, size_t first, size_t co
 {
 	const struct lt_live *live = session->live;
 	const struct lt_job_state *state = lt_work_state(live->work);
-	live_addf(&session->text, live, LIVE_WRONG, "!!  ",
+	lt_live_addf(&session->text, live, LIVE_WRONG, "!!  ",
 		"THE DESCRIPTION HAS CHANGED at another terminal, by %s:",
 		who_did(live, LT_JOB_PLAN));
 	for (size_t i = 0; i < count; i++) {
 		const struct lt_job_replan *replan = lt_job_state_replan(state, first + i);
-		live_add_changes(&session->text, live, replan->changes, replan->change_count);
+		lt_live_add_changes(&session->text, live, replan->changes, replan->change_count);
 	}
-	live_add(&session->text, live, LIVE_WRONG, "    ",
+	lt_live_add(&session->text, live, LIVE_WRONG, "    ",
 		"Nothing is taken before you press Enter here.", 0);
 }
 
@@ -150,26 +150,26 @@ static void ask_to_look_up(struct live_session *session)
 	const struct lt_live *live = session->live;
 	size_t first;
 	const size_t plans = lt_work_unseen_plans(live->work, &first);
-	live_clear(&session->text, live);
-	live_add_head(&session->text, live);
+	lt_live_clear(&session->text, live);
+	lt_live_add_head(&session->text, live);
 	lt_text_add_char(&session->text, '\n');
 	if (lt_job_state_closed(lt_work_state(live->work))) {
 		show_closed(session);
 	} else if (plans > 0) {
 		show_new_plans(session, first, plans);
 	} else {
-		live_addf(&session->text, live, LIVE_WRONG, "!!  ",
+		lt_live_addf(&session->text, live, LIVE_WRONG, "!!  ",
 			"STAGE CHANGED to %s at another terminal by %s. What is scanned means "
 			"something else there, and nothing is taken before you press Enter here.",
-			lt_stage_name(live_stage(live)), who_did(live, LT_JOB_STAGE));
+			lt_stage_name(lt_live_stage(live)), who_did(live, LT_JOB_STAGE));
 	}
-	live_show(live, &session->text);
+	lt_live_show(live, &session->text);
 }
 
 /* Goes by what the file here says by now, or the person ends here. */
 static bool follow_file(struct live_session *session)
 {
-	if (live_take_changes(session) && live_confirm_new_hazards(session))
+	if (lt_live_take_changes(session) && lt_live_confirm_new_hazards(session))
 		return true;
 	session->quit = true;
 	return false;
@@ -187,16 +187,16 @@ static bool must_read_again(struct live_session *session)
 	struct keys_line line = { .length = 0 };
 	while (!read_again(session)) {
 		session->failed = !live->options.terminal;
-		live_add(&session->text, live, LIVE_WRONG, "!!  ",
+		lt_live_add(&session->text, live, LIVE_WRONG, "!!  ",
 			"The description cannot be read any more, so nothing is answered by it. "
 			"What was scanned is kept.",
 			0);
-		live_show(live, &session->text);
+		lt_live_show(live, &session->text);
 		if (session->failed)
 			return false;
-		if (live_read(session, &line,
+		if (lt_live_read(session, &line,
 			    "Mend the file, then Enter reads it again; quit ends here: ") &&
-			!live_is_word(&line, "quit"))
+			!lt_live_is_word(&line, "quit"))
 			continue;
 		session->quit = true;
 		return false;
@@ -224,9 +224,9 @@ static bool is_up_to_date(struct live_session *session)
 	if (!differs)
 		return follows;
 	if (follows) {
-		live_say(session, LT_TONE_WAIT, "Going on by the new description.");
+		lt_live_say(session, LT_TONE_WAIT, "Going on by the new description.");
 		session->moved = session->onward = true;
-		session->going = live_stage(live);
+		session->going = lt_live_stage(live);
 	}
 	return false;
 }
@@ -241,21 +241,21 @@ static enum lt_stage wait_until_seen(struct live_session *session)
 	do {
 		/* Also one more move, which is to be seen in its turn. */
 		ask_to_look_up(session);
-		shown = live_stage(live);
+		shown = lt_live_stage(live);
 		if (lt_job_state_closed(lt_work_state(live->work)))
 			return LT_STAGE_COUNT;
 		lt_work_see(live->work);
 		do {
-			if (!live_read_or_wake(session, &line,
+			if (!lt_live_read_or_wake(session, &line,
 				    "Enter goes on there, quit ends here: ") ||
-				live_is_word(&line, "quit"))
+				lt_live_is_word(&line, "quit"))
 				return LT_STAGE_COUNT;
-		} while (!session->woken && *live_past_spaces(line.bytes) != '\0');
+		} while (!session->woken && *lt_live_past_spaces(line.bytes) != '\0');
 	} while (session->woken);
 	return shown;
 }
 
-bool live_look_up(struct live_session *session)
+bool lt_live_look_up(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
 	if (!lt_work_moved(live->work))
@@ -267,7 +267,7 @@ bool live_look_up(struct live_session *session)
 	}
 	if (!follow_plan(session))
 		return false;
-	live_say(session, LT_TONE_WAIT, "");
+	lt_live_say(session, LT_TONE_WAIT, "");
 	lt_text_printf(&session->said.words, "Stage %s.", lt_stage_name(shown));
 	session->moved = session->onward = true;
 	session->going = shown;
@@ -281,28 +281,28 @@ static bool ask_to_go_on(struct live_session *session, enum lt_stage next)
 	const bool may_stay = session->onward;
 	struct keys_line line = { .length = 0 };
 	lt_text_printf(&session->text, "\nNext is stage %s.\n", lt_stage_name(next));
-	live_show(live, &session->text);
+	lt_live_show(live, &session->text);
 	session->onward = true;
 	do {
-		if (!live_read_or_wake(session, &line,
+		if (!lt_live_read_or_wake(session, &line,
 			    may_stay ? "Enter goes on with it, back stays here, quit ends here: "
 				     : "Enter goes on with it, quit ends here: ") ||
-			live_is_word(&line, "quit"))
+			lt_live_is_word(&line, "quit"))
 			return false;
 		/* What others did is to be seen first. */
 		if (session->woken) {
 			session->onward = false;
 			return true;
 		}
-		if (live_take_stage(session, &line))
+		if (lt_live_take_stage(session, &line))
 			return true;
-		if (may_stay && live_is_word(&line, "back")) {
+		if (may_stay && lt_live_is_word(&line, "back")) {
 			session->onward = false;
-			live_say(session, LT_TONE_WAIT, "Back.");
+			lt_live_say(session, LT_TONE_WAIT, "Back.");
 			return true;
 		}
-	} while (*live_past_spaces(line.bytes) != '\0' && !live_is_word(&line, "next") &&
-		 !live_is_word(&line, "yes"));
+	} while (*lt_live_past_spaces(line.bytes) != '\0' && !lt_live_is_word(&line, "next") &&
+		 !lt_live_is_word(&line, "yes"));
 	return true;
 }
 
@@ -315,7 +315,7 @@ static bool go_on(struct live_session *session)
 		return false;
 	if (session->moved) {
 		session->moved = false;
-		return live_begin_stage(session, next);
+		return lt_live_begin_stage(session, next);
 	}
 	if (next == LT_STAGE_COUNT) {
 		close_job(session);
@@ -324,7 +324,7 @@ static bool go_on(struct live_session *session)
 	if (!live->options.terminal) {
 		if (!session->onward)
 			return false;
-	} else if (!session->onward || !live_stage_ok(live)) {
+	} else if (!session->onward || !lt_live_stage_ok(live)) {
 		session->going = next;
 		if (!ask_to_go_on(session, next))
 			return false;
@@ -334,23 +334,23 @@ static bool go_on(struct live_session *session)
 		if (next == LT_STAGE_COUNT)
 			return false;
 	}
-	live_say(session, LT_TONE_WAIT, "");
+	lt_live_say(session, LT_TONE_WAIT, "");
 	lt_text_printf(&session->said.words, "Stage %s.", lt_stage_name(next));
-	return live_begin_stage(session, next);
+	return lt_live_begin_stage(session, next);
 }
 
-enum lt_live_end live_run_stages(struct live_session *session)
+enum lt_live_end lt_live_run_stages(struct live_session *session)
 {
 	const struct lt_live *live = session->live;
 	if (!live->options.terminal) {
-		live_add_head(&session->text, live);
-		live_show(live, &session->text);
+		lt_live_add_head(&session->text, live);
+		lt_live_show(live, &session->text);
 	}
 	do {
-		if (live_stage(live) == LT_STAGE_FINISH)
-			live_finish_lines(session);
+		if (lt_live_stage(live) == LT_STAGE_FINISH)
+			lt_live_finish_lines(session);
 		else
-			live_scan(session);
+			lt_live_scan(session);
 		/* Of a job that others closed nothing more is said, nor of joints that the
 		 * description here does not know. */
 		if (!session->failed && !session->moved && !lt_work_differs(live->work) &&
@@ -362,11 +362,11 @@ enum lt_live_end live_run_stages(struct live_session *session)
 	if (session->refused)
 		return LT_LIVE_REFUSED;
 	if (session->scans == 0 && lt_work_resumed(live->work) > 0 &&
-		live_stage(live) != LT_STAGE_FINISH) {
-		live_add(&session->text, live, LIVE_WRONG, "!!  ",
+		lt_live_stage(live) != LT_STAGE_FINISH) {
+		lt_live_add(&session->text, live, LIVE_WRONG, "!!  ",
 			"Nothing was scanned now: what is made was made before.", 0);
-		live_show(live, &session->text);
+		lt_live_show(live, &session->text);
 		return LT_LIVE_LEFT;
 	}
-	return live_stage_ok(live) ? LT_LIVE_MADE : LT_LIVE_LEFT;
+	return lt_live_stage_ok(live) ? LT_LIVE_MADE : LT_LIVE_LEFT;
 }

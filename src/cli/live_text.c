@@ -3,7 +3,7 @@
 #include <string.h>
 #include <sys/ioctl.h>
 
-#include "live_screen.h"
+#include "cli/live_screen.h"
 
 static void ask_terminal(const struct lt_live *live, size_t *columns, size_t *rows)
 {
@@ -19,7 +19,7 @@ static void ask_terminal(const struct lt_live *live, size_t *columns, size_t *ro
 		*rows = size.ws_row;
 }
 
-size_t live_columns(const struct lt_live *live)
+size_t lt_live_columns(const struct lt_live *live)
 {
 	enum { LEAST = 20 };
 	size_t columns = live->options.columns, rows;
@@ -28,7 +28,7 @@ size_t live_columns(const struct lt_live *live)
 	return columns < LEAST ? LEAST : columns;
 }
 
-size_t live_rows(const struct lt_live *live)
+size_t lt_live_rows(const struct lt_live *live)
 {
 	size_t columns, rows = live->options.rows;
 	if (rows == 0)
@@ -50,7 +50,7 @@ static const char *style_off(const struct lt_live *live, enum live_style style)
 	return live->options.terminal && style != LIVE_PLAIN ? "\033[0m" : "";
 }
 
-void live_add(struct lt_text *out, const struct lt_live *live, enum live_style style,
+void lt_live_add(struct lt_text *out, const struct lt_live *live, enum live_style style,
 	const char *label, const char *text, size_t lines)
 {
 	enum { DOTS = 4 }; /* " ..." has room behind every line */
@@ -59,7 +59,7 @@ void live_add(struct lt_text *out, const struct lt_live *live, enum live_style s
 	/* The label's place is held by something that is not broken at spaces. */
 	lt_text_add_times(&clean, 'x', indent);
 	lt_text_add_clean(&clean, text, strlen(text));
-	lt_text_wrap(&wrapped, lt_text_string(&clean), live_columns(live) - DOTS, indent);
+	lt_text_wrap(&wrapped, lt_text_string(&clean), lt_live_columns(live) - DOTS, indent);
 
 	const char *at = lt_text_string(&wrapped);
 	for (size_t line = 1; *at != '\0'; line++) {
@@ -82,13 +82,13 @@ void live_add(struct lt_text *out, const struct lt_live *live, enum live_style s
 	lt_text_finish(&clean);
 }
 
-void live_add_word(struct lt_text *out, const struct lt_live *live, enum live_style style,
+void lt_live_add_word(struct lt_text *out, const struct lt_live *live, enum live_style style,
 	const char *word)
 {
 	lt_text_printf(out, "    %s\033[7m  %s  \033[0m\n", style_on(live, style), word);
 }
 
-void live_addf(struct lt_text *out, const struct lt_live *live, enum live_style style,
+void lt_live_addf(struct lt_text *out, const struct lt_live *live, enum live_style style,
 	const char *label, const char *format, ...)
 {
 	struct lt_arena arena = { 0 };
@@ -101,17 +101,17 @@ void live_addf(struct lt_text *out, const struct lt_live *live, enum live_style 
 	char *text = lt_arena_alloc(&arena, size);
 	vsnprintf(text, size, format, again);
 	va_end(again);
-	live_add(out, live, style, label, text, 0);
+	lt_live_add(out, live, style, label, text, 0);
 	lt_arena_finish(&arena);
 }
 
-void live_clear(struct lt_text *out, const struct lt_live *live)
+void lt_live_clear(struct lt_text *out, const struct lt_live *live)
 {
 	if (live->options.terminal)
 		lt_text_add(out, "\033[H\033[2J");
 }
 
-void live_show(const struct lt_live *live, struct lt_text *text)
+void lt_live_show(const struct lt_live *live, struct lt_text *text)
 {
 	fwrite(lt_text_string(text), 1, text->length, live->out);
 	fflush(live->out);

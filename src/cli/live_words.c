@@ -2,7 +2,7 @@
 #include <ctype.h>
 #include <string.h>
 
-#include "live_session.h"
+#include "cli/live_session.h"
 
 /* Each returns true when the screen is to be drawn anew. */
 struct word {
@@ -23,7 +23,7 @@ static void say_taken_back(struct live_session *session, const struct lt_job_eve
 	struct lt_text *words = &session->said.words;
 	unsigned number;
 	enum lt_side side;
-	live_say(session, LT_TONE_WAIT, "Taken back: ");
+	lt_live_say(session, LT_TONE_WAIT, "Taken back: ");
 	if (event->kind == LT_JOB_SKIP)
 		lt_text_add(words, "the skip.");
 	else if (event->kind == LT_JOB_TICK)
@@ -31,7 +31,7 @@ static void say_taken_back(struct live_session *session, const struct lt_job_eve
 	else
 		lt_text_printf(words, "the scan of %s (%s).",
 			event->tag != NULL ? event->tag : event->text, event->verdict);
-	if (lt_verify_pending(live_machine(session->live), &number, &side))
+	if (lt_verify_pending(lt_live_machine(session->live), &number, &side))
 		lt_text_printf(words, " %u%c waits for its other half.", number,
 			lt_side_letter(side));
 }
@@ -42,13 +42,13 @@ static bool do_undo(struct live_session *session, const char *rest)
 	size_t event, count;
 	bool done;
 	if (rest[0] != '\0') {
-		live_say(session, LT_TONE_WRONG,
+		lt_live_say(session, LT_TONE_WRONG,
 			"undo takes back the last step, whatever it was; type it alone.");
 		return true;
 	}
 	if (session->idle) {
 		session->idle = false;
-		live_say(session, LT_TONE_WRONG,
+		lt_live_say(session, LT_TONE_WRONG,
 			"The last scan changed nothing, so there is nothing of it to take back. undo "
 			"again takes back the step before it.");
 		return true;
@@ -56,13 +56,13 @@ static bool do_undo(struct live_session *session, const char *rest)
 	if (!keep(session, lt_work_undo(live->work, &done, &event, live->diags)))
 		return false;
 	if (done) {
-		scan_list_undo(live->scans, event);
+		lt_scan_list_undo(live->scans, event);
 		say_taken_back(session, &lt_work_events(live->work, &count)[event]);
 		return true;
 	}
-	live_say(session, LT_TONE_WRONG,
+	lt_live_say(session, LT_TONE_WRONG,
 		event == LT_NONE ? "There is nothing to take back."
-		: live_stage(live) == LT_STAGE_RECONNECT
+		: lt_live_stage(live) == LT_STAGE_RECONNECT
 			? "A wrong mate is not taken back. Take the two apart, then scan the right "
 			  "pairs."
 			: "A wrong mate is not taken back. Put the stickers right, then scan the "
@@ -87,19 +87,19 @@ static bool do_skip(struct live_session *session, const char *rest)
 	const struct lt_live *live = session->live;
 	struct lt_text *words = &session->said.words;
 	char word[16];
-	const char *reason = live_first_word(word, sizeof(word), rest);
+	const char *reason = lt_live_first_word(word, sizeof(word), rest);
 	const unsigned number = read_number(word);
-	const size_t joint = number == 0 ? LT_NONE : lt_verify_joint(live_machine(live), number);
+	const size_t joint = number == 0 ? LT_NONE : lt_verify_joint(lt_live_machine(live), number);
 	bool done = false;
-	live_say(session, LT_TONE_WRONG, "");
+	lt_live_say(session, LT_TONE_WRONG, "");
 	if (number == 0)
 		lt_text_add(words, "Write which and why: skip 12 latch broken, part on order.");
 	else if (joint == LT_NONE)
 		lt_text_printf(words, "This harness has no number %u; nothing was skipped.",
 			number);
-	else if (lt_verify_made(live_machine(live), joint))
+	else if (lt_verify_made(lt_live_machine(live), joint))
 		lt_text_printf(words, "%u is %s; nothing was skipped.", number,
-			live_made_word(live));
+			lt_live_made_word(live));
 	else if (reason[0] == '\0')
 		lt_text_printf(words,
 			"Not skipped yet: write the reason behind it, as in skip %u latch broken.",
@@ -112,7 +112,7 @@ static bool do_skip(struct live_session *session, const char *rest)
 	if (done) {
 		session->said.tone = LT_TONE_WAIT;
 		lt_text_printf(words,
-			live_stage(live) == LT_STAGE_UNPLUG
+			lt_live_stage(live) == LT_STAGE_UNPLUG
 				? "%u is skipped: it stays plugged in."
 				: "%u is skipped: it stays open, and counts as missing.",
 			number);
@@ -123,15 +123,15 @@ static bool do_skip(struct live_session *session, const char *rest)
 static bool do_status(struct live_session *session, const char *rest)
 {
 	const struct lt_live *live = session->live;
-	const struct lt_verify *machine = live_machine(live);
+	const struct lt_verify *machine = lt_live_machine(live);
 	const struct lt_wrong_mate *wrong;
 	(void)rest;
-	live_addf(&session->text, live, LIVE_STRONG, "", "%zu of %zu %s.",
+	lt_live_addf(&session->text, live, LIVE_STRONG, "", "%zu of %zu %s.",
 		lt_verify_made_count(machine), lt_verify_needed_count(machine),
-		live_made_word(live));
-	live_add_joints(&session->text, live, false);
-	live_add_wrong(&session->text, live, lt_verify_wrong(machine, &wrong));
-	live_show(live, &session->text);
+		lt_live_made_word(live));
+	lt_live_add_joints(&session->text, live, false);
+	lt_live_add_wrong(&session->text, live, lt_verify_wrong(machine, &wrong));
+	lt_live_show(live, &session->text);
 	return false;
 }
 
@@ -146,20 +146,20 @@ static bool do_next(struct live_session *session, const char *rest)
 static bool do_stage(struct live_session *session, const char *rest)
 {
 	char name[16];
-	const char *behind = live_first_word(name, sizeof(name), rest);
+	const char *behind = lt_live_first_word(name, sizeof(name), rest);
 	if (behind[0] == '\0' && lt_stage_read(&session->going, name)) {
 		session->onward = true;
 		return false;
 	}
-	live_say(session, LT_TONE_WRONG,
+	lt_live_say(session, LT_TONE_WRONG,
 		"Write which: stage tag, stage unplug, stage swap, stage reconnect or stage finish.");
 	return true;
 }
 
-bool live_take_stage(struct live_session *session, const struct keys_line *line)
+bool lt_live_take_stage(struct live_session *session, const struct keys_line *line)
 {
 	char first[16];
-	const char *rest = live_first_word(first, sizeof(first), line->bytes);
+	const char *rest = lt_live_first_word(first, sizeof(first), line->bytes);
 	if (line->cut || !lt_same_word(first, "stage"))
 		return false;
 	return !do_stage(session, rest);
@@ -170,7 +170,7 @@ static void add_capitals(struct lt_text *out, const char *text)
 {
 	char tag[2 * LT_TAG_SIZE];
 	for (const char *at = text; *at != '\0';) {
-		at = live_first_word(tag, sizeof(tag), at);
+		at = lt_live_first_word(tag, sizeof(tag), at);
 		for (size_t i = 0; tag[i] != '\0'; i++)
 			tag[i] = (char)toupper((unsigned char)tag[i]);
 		lt_text_printf(out, "%s%s", out->length > 0 ? " " : "", tag);
@@ -187,7 +187,7 @@ static bool settle(struct live_session *session, const char *rest, const char *d
 	add_capitals(&tags, rest);
 	const bool kept = keep(session,
 		lt_work_settle(live->work, &done, lt_text_string(&tags), live->diags));
-	live_say(session, done ? LT_TONE_WAIT : LT_TONE_WRONG, "");
+	lt_live_say(session, done ? LT_TONE_WAIT : LT_TONE_WRONG, "");
 	if (done)
 		lt_text_printf(&session->said.words, "Recorded, %s: %s", lt_text_string(&tags),
 			done_words);
@@ -227,12 +227,12 @@ static bool do_help(struct live_session *session, const char *rest)
 	};
 	(void)rest;
 	for (size_t i = 0; i < sizeof(lines) / sizeof(lines[0]); i++)
-		live_add(&session->text, session->live, LIVE_PLAIN, lines[i][0], lines[i][1], 0);
-	live_add(&session->text, session->live, LIVE_PLAIN, "",
+		lt_live_add(&session->text, session->live, LIVE_PLAIN, lines[i][0], lines[i][1], 0);
+	lt_live_add(&session->text, session->live, LIVE_PLAIN, "",
 		"A scan shows that two stickers belong together, no more. Seat each joint, pull gently "
 		"and tick it.",
 		0);
-	live_show(session->live, &session->text);
+	lt_live_show(session->live, &session->text);
 	return false;
 }
 
@@ -248,10 +248,10 @@ static const struct word words[] = { { "undo", do_undo }, { "skip", do_skip },
 	{ "stage", do_stage }, { "apart", do_apart }, { "gone", do_gone } };
 enum { WORDS = sizeof(words) / sizeof(words[0]) };
 
-bool live_take_word(struct live_session *session, const struct keys_line *line, bool *draw)
+bool lt_live_take_word(struct live_session *session, const struct keys_line *line, bool *draw)
 {
 	char first[16];
-	const char *rest = live_first_word(first, sizeof(first), line->bytes);
+	const char *rest = lt_live_first_word(first, sizeof(first), line->bytes);
 	for (size_t i = 0; i < WORDS; i++)
 		if (!line->cut && lt_same_word(first, words[i].name)) {
 			*draw = words[i].run(session, rest);
@@ -260,13 +260,13 @@ bool live_take_word(struct live_session *session, const struct keys_line *line, 
 	return false;
 }
 
-const char *live_nearest_word(const struct keys_line *line)
+const char *lt_live_nearest_word(const struct keys_line *line)
 {
 	const char *names[WORDS];
 	char first[16];
 	for (size_t i = 0; i < WORDS; i++)
 		names[i] = words[i].name;
-	live_first_word(first, sizeof(first), line->bytes);
+	lt_live_first_word(first, sizeof(first), line->bytes);
 	const int nearest = lt_nearest(first, names, WORDS);
 	return nearest >= 0 ? names[nearest] : NULL;
 }

@@ -5,8 +5,8 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "command.h"
-#include "loomtag/text.h"
+#include "cli/command.h"
+#include "loomtag/base.h"
 
 /* The table of commands. A new one is a file cmd_NAME.c and a row here. */
 static const struct command commands[] = {
@@ -21,15 +21,15 @@ static const struct command commands[] = {
 		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_PAPER |
 			TAKES_START | TAKES_STOCK | TAKES_USED | TAKES_DISTANCE | TAKES_NUDGE |
 			TAKES_SCALE | TAKES_PRINTER,
-		run_quick },
+		lt_run_quick },
 	{ "check", "FILE", "every fault and every look-alike group",
 		"Reads a description and tells all that is wrong with it, then which connectors would\n"
 		"mate with each other's components. Writes nothing. Exit code 1 when there are errors.\n",
-		1, 1, TAKES_UNIT | TAKES_BASE | TAKES_JSON, run_check },
+		1, 1, TAKES_UNIT | TAKES_BASE | TAKES_JSON, lt_run_check },
 	{ "tags", "FILE", "number the connectors, keep the register, list the tags",
 		"Gives every connector that has none its number, keeps the register NAME.tags beside\n"
 		"the description, and lists the tags. A number never moves to another connector.\n",
-		1, 1, TAKES_UNIT | TAKES_JSON, run_tags },
+		1, 1, TAKES_UNIT | TAKES_JSON, lt_run_tags },
 	{ "stickers", "FILE -o OUT",
 		"sticker sheets: OUT.pdf, OUT.png (a page or label each), or -",
 		"Writes the stickers of both halves of every joint. A component that is to be replaced\n"
@@ -46,7 +46,7 @@ static const struct command commands[] = {
 			TAKES_ONLY | TAKES_START | TAKES_NUDGE | TAKES_STOCK | TAKES_USED |
 			TAKES_SCALE | TAKES_COPIES | TAKES_PRINTER | TAKES_SMALLEST |
 			TAKES_DISTANCE | TAKES_EXPLAIN | TAKES_JSON,
-		run_stickers },
+		lt_run_stickers },
 	{ "map", "FILE -o OUT", "harness map: OUT.pdf, OUT.png, OUT.svg; or --pages DIR",
 		"Draws what the harness looks like, which tag is where, what each plug looks like from\n"
 		"the front, what it mates with and which others it would fit; with the wire list and an\n"
@@ -56,11 +56,11 @@ static const struct command commands[] = {
 		"map as web pages, a folder a scan code, so that the links of the stickers lead there\n"
 		"from any plain web server; with or without -o.\n",
 		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_BASE | TAKES_PAPER | TAKES_DPI | TAKES_MAP,
-		run_map },
+		lt_run_map },
 	{ "checklist", "FILE -o OUT", "unplugging and reconnection checklist: .pdf, .txt, or -",
 		"Writes what to make safe, the joints in unplugging order, and the joints in\n"
 		"reconnection order, each with a box to tick. -o - shows it on the terminal.\n",
-		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_PAPER, run_checklist },
+		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_PAPER, lt_run_checklist },
 	{ "verify", "FILE [SCANS]", "check a scanned sequence; without SCANS, scan live",
 		"Answers every scan. SCANS is a file with a scan a line (- for standard input); without\n"
 		"it, scan or type into the terminal. Exit code 0 only when every numbered joint is made.\n"
@@ -77,7 +77,7 @@ static const struct command commands[] = {
 		1, INT_MAX,
 		TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON | TAKES_PHOTOS | TAKES_JOB |
 			TAKES_LIVE | TAKES_CHANGED,
-		run_verify },
+		lt_run_verify },
 	{ "jobs", "[FILE | show ID | close ID REASON|FILE]",
 		"list the jobs, show one, or close one",
 		"A job is one removal and reconnection of a module, and is kept in bench.db beside the\n"
@@ -87,14 +87,14 @@ static const struct command commands[] = {
 		"show ID tells all that happened in one job, and whether its digests fit: exit code 3\n"
 		"when it was changed after it was recorded. close ID REASON ends one that is not\n"
 		"finished; the reason is kept. close ID FILE.yaml ends one of which all is done.\n",
-		0, INT_MAX, TAKES_UNIT | TAKES_JSON | TAKES_JOB, run_jobs },
+		0, INT_MAX, TAKES_UNIT | TAKES_JSON | TAKES_JOB, lt_run_jobs },
 	{ "record", "FILE -o OUT", "the record of a job, to sign and keep: .pdf, .txt, .json or -",
 		"Writes what was done in a job, by whom and when, and what was not: first a summary,\n"
 		"then the joints, wrong mates, parts and lines, a place to sign, and every event with\n"
 		"their digest. Of the newest job of this harness and unit in which anything was scanned,\n"
 		"or of --job N. -o - shows it on the terminal, with --json as JSON.\n",
 		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_PAPER | TAKES_JSON | TAKES_RECORD,
-		run_record },
+		lt_run_record },
 	{ "print", "FILE --to PRINTER", "stickers to a label printer, until they are out",
 		"Asks the printer what is loaded, takes the layout that matches or refuses, sends the\n"
 		"stickers at the head's own dots, and stays until they are out. Ctrl-C cancels the job\n"
@@ -109,7 +109,7 @@ static const struct command commands[] = {
 			TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_ONLY | TAKES_START |
 			TAKES_USED | TAKES_NUDGE | TAKES_SCALE | TAKES_PRINTER | TAKES_SMALLEST |
 			TAKES_DISTANCE,
-		run_print },
+		lt_run_print },
 	{ "layouts", "[NAME]", "list label layouts, or show one",
 		"Lists what labels there are: their size (of a flag each face, of a wrap the printed\n"
 		"zone, of a tape its width), the print head's dots per inch, the bundles that they go\n"
@@ -119,19 +119,19 @@ static const struct command commands[] = {
 		"\n"
 		"--check takes files, as many as you like, and tells all that is wrong with them and\n"
 		"what is doubtful. Exit code 1 when there are errors.\n",
-		0, INT_MAX, TAKES_JSON | TAKES_CHECK | TAKES_OUTPUT | TAKES_DPI, run_layouts },
+		0, INT_MAX, TAKES_JSON | TAKES_CHECK | TAKES_OUTPUT | TAKES_DPI, lt_run_layouts },
 	{ "printers", "", "list printers, and what is loaded in them",
 		"Lists the print queues of this machine and the IPP printers that announce themselves\n"
 		"on the network: how each is and why, what is loaded, its dots per inch and what it\n"
 		"takes. Each is asked; one that does not answer is listed as such.\n",
-		0, 0, TAKES_JSON, run_printers },
+		0, 0, TAKES_JSON, lt_run_printers },
 	{ "ruler", "LAYOUT -o OUT", "alignment page for a label stock: .pdf or .png",
 		"Draws the outlines and centres of all labels, and two bars to measure, to be held\n"
 		"against the blank labels. The page and this command say what to do with what is read\n"
 		"off: --nudge and --scale, for loomtag stickers and for a second ruler. Given together\n"
 		"with --printer NAME they are remembered for that printer.\n",
 		1, 1, TAKES_OUTPUT | TAKES_NUDGE | TAKES_SCALE | TAKES_PRINTER | TAKES_DPI,
-		run_ruler },
+		lt_run_ruler },
 };
 enum { COMMANDS = sizeof(commands) / sizeof(commands[0]) };
 
@@ -158,7 +158,7 @@ static int print_command_help(const struct command *command)
 	if (command->help != NULL)
 		printf("\n%s", command->help);
 	puts("\noptions:");
-	options_help(command->takes);
+	lt_options_help(command->takes);
 	return EXIT_YES;
 }
 
@@ -172,9 +172,9 @@ static const struct command *find_command(const char *name)
 	}
 	int near = lt_nearest(name, names, COMMANDS);
 	if (near >= 0)
-		usage_error(NULL, "unknown command \"%s\"; did you mean %s?", name, names[near]);
+		lt_usage_error(NULL, "unknown command \"%s\"; did you mean %s?", name, names[near]);
 	else
-		usage_error(NULL, "unknown command \"%s\"", name);
+		lt_usage_error(NULL, "unknown command \"%s\"", name);
 	return NULL;
 }
 
@@ -187,7 +187,7 @@ static int print_version(void)
 static int run(int argc, char **argv)
 {
 	if (argc < 2)
-		return usage_error(NULL, "no command given");
+		return lt_usage_error(NULL, "no command given");
 	if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
 		print_help();
 		return EXIT_YES;
@@ -196,14 +196,14 @@ static int run(int argc, char **argv)
 		return print_version();
 	const struct command *command = find_command(argv[1]);
 	struct options options;
-	if (command == NULL || !options_read(&options, command, argc - 1, argv + 1))
+	if (command == NULL || !lt_options_read(&options, command, argc - 1, argv + 1))
 		return EXIT_USAGE;
 	if (options.help)
 		return print_command_help(command);
 	if (options.version)
 		return print_version();
 	if (options.argument_count < command->least || options.argument_count > command->most)
-		return usage_error(command->name, "loomtag %s takes %s, and %d %s given",
+		return lt_usage_error(command->name, "loomtag %s takes %s, and %d %s given",
 			command->name, command->arguments, options.argument_count,
 			options.argument_count == 1 ? "was" : "were");
 	return command->run(&options);

@@ -1,15 +1,14 @@
-#include "map_pages.h"
-
 #include <stdio.h>
 #include <time.h>
 
-#include "loomtag/map_site.h"
-#include "terminal.h"
+#include "cli/map_pages.h"
+#include "cli/terminal.h"
+#include "loomtag/site.h"
 
-int map_write_pages(struct session *session, const char *folder)
+int lt_map_write_pages(struct session *session, const char *folder)
 {
 	long long seconds;
-	if (!document_time(&seconds))
+	if (!lt_document_time(&seconds))
 		return EXIT_USAGE;
 	char date[16] = "";
 	time_t now = (time_t)seconds;
@@ -18,14 +17,14 @@ int map_write_pages(struct session *session, const char *folder)
 		strftime(date, sizeof date, "%Y-%m-%d", &parts);
 	struct lt_fonts *fonts = lt_fonts_create(&session->diags);
 	if (fonts == NULL)
-		return session_fail(session, EXIT_SYSTEM);
+		return lt_session_fail(session, EXIT_SYSTEM);
 	const struct lt_map_site_options options = { .date = date[0] != '\0' ? date : NULL };
 	size_t pages;
 	bool good = lt_map_site_write(&pages, folder, &session->tags, session->lookalikes, &options,
 		fonts, &session->diags);
 	lt_fonts_destroy(fonts);
 	if (good && !session->options->quiet)
-		print_clean("%s: pages of %zu tags; begin at %s/%s/index.html\n", folder, pages,
+		lt_print_clean("%s: pages of %zu tags; begin at %s/%s/index.html\n", folder, pages,
 			folder, session->harness.code);
-	return session_fail(session, good ? EXIT_YES : EXIT_SYSTEM);
+	return lt_session_fail(session, good ? EXIT_YES : EXIT_SYSTEM);
 }

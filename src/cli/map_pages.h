@@ -2,9 +2,9 @@
 #ifndef LOOMTAG_CLI_MAP_PAGES_H
 #define LOOMTAG_CLI_MAP_PAGES_H
 
-#include "session.h"
+#include "cli/session.h"
 
 /* Writes the pages and says how many. Returns the exit code after telling what is wrong. */
-int map_write_pages(struct session *session, const char *folder);
+int lt_map_write_pages(struct session *session, const char *folder);
 
 #endif

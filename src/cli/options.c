@@ -1,5 +1,3 @@
-#include "options.h"
-
 #include <getopt.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -8,8 +6,9 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "command.h"
-#include "loomtag/text.h"
+#include "cli/command.h"
+#include "cli/options.h"
+#include "loomtag/base.h"
 
 /* One option: where its value goes in struct options. */
 struct row {
@@ -116,7 +115,7 @@ static const struct row rows[] = {
 };
 enum { ROWS = sizeof(rows) / sizeof(rows[0]) };
 
-int usage_error(const char *command, const char *format, ...)
+int lt_usage_error(const char *command, const char *format, ...)
 {
 	fputs("loomtag: error: ", stderr);
 	va_list arguments;
@@ -136,7 +135,7 @@ int usage_error(const char *command, const char *format, ...)
 static bool unknown_option(const struct command *command, const char *argument)
 {
 	if (argument[0] != '-' || argument[1] != '-') {
-		usage_error(command->name, "%s: unknown option \"%s\"", command->name, argument);
+		lt_usage_error(command->name, "%s: unknown option \"%s\"", command->name, argument);
 		return false;
 	}
 	char name[64];
@@ -146,17 +145,17 @@ static bool unknown_option(const struct command *command, const char *argument)
 	for (int i = 0; i < ROWS; i++) {
 		names[i] = rows[i].name;
 		if (strcmp(name, rows[i].name) == 0) {
-			usage_error(command->name, "--%s means nothing to loomtag %s", name,
+			lt_usage_error(command->name, "--%s means nothing to loomtag %s", name,
 				command->name);
 			return false;
 		}
 	}
 	int near = lt_nearest(name, names, ROWS);
 	if (near >= 0)
-		usage_error(command->name, "unknown option --%s; did you mean --%s?", name,
+		lt_usage_error(command->name, "unknown option --%s; did you mean --%s?", name,
 			names[near]);
 	else
-		usage_error(command->name, "unknown option --%s", name);
+		lt_usage_error(command->name, "unknown option --%s", name);
 	return false;
 }
 
@@ -168,7 +167,7 @@ static bool set_value(struct options *options, const struct row *row, const stru
 		return true;
 	}
 	if (optarg[0] == '\0') {
-		usage_error(command->name, "--%s is given nothing", row->name);
+		lt_usage_error(command->name, "--%s is given nothing", row->name);
 		return false;
 	}
 	*(const char **)field = optarg;
@@ -187,7 +186,7 @@ static bool may_colour(const char *when, int fd)
 	return isatty(fd) == 1 && (term == NULL || strcmp(term, "dumb") != 0);
 }
 
-bool options_read(struct options *out, const struct command *command, int argc, char **argv)
+bool lt_options_read(struct options *out, const struct command *command, int argc, char **argv)
 {
 	*out = (struct options){ 0 };
 	struct option longs[ROWS + 1] = { { 0 } };
@@ -215,7 +214,7 @@ bool options_read(struct options *out, const struct command *command, int argc, 
 		if (found == '?')
 			return unknown_option(command, argv[optind > at ? optind - 1 : at]);
 		if (found == ':') {
-			usage_error(command->name, "%s wants a value", argv[optind - 1]);
+			lt_usage_error(command->name, "%s wants a value", argv[optind - 1]);
 			return false;
 		}
 		int row = found - 256;
@@ -230,7 +229,7 @@ bool options_read(struct options *out, const struct command *command, int argc, 
 	out->argument_count = argc - optind;
 	if (out->color != NULL && strcmp(out->color, "auto") != 0 &&
 		strcmp(out->color, "always") != 0 && strcmp(out->color, "never") != 0) {
-		usage_error(command->name, "--color is auto, always or never, not \"%s\"",
+		lt_usage_error(command->name, "--color is auto, always or never, not \"%s\"",
 			out->color);
 		return false;
 	}
@@ -239,7 +238,7 @@ bool options_read(struct options *out, const struct command *command, int argc, 
 	return true;
 }
 
-void options_help(unsigned takes)
+void lt_options_help(unsigned takes)
 {
 	for (int i = 0; i < ROWS; i++) {
 		if ((rows[i].taken_by & (takes | TAKES_ALWAYS)) == 0)

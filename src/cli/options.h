@@ -65,12 +65,13 @@ struct command;
 
 /* Reads the options that `command` takes from its arguments (argv[0] is its name). False after
  * saying on stderr what is wrong. */
-bool options_read(struct options *out, const struct command *command, int argc, char **argv);
+bool lt_options_read(struct options *out, const struct command *command, int argc, char **argv);
 
 /* Writes the lines of --help for the options in `takes`, to stdout. */
-void options_help(unsigned takes);
+void lt_options_help(unsigned takes);
 
 /* Says on stderr what is wrong with the command line and how to get help; returns EXIT_USAGE. */
-int usage_error(const char *command, const char *format, ...) __attribute__((format(printf, 2, 3)));
+int lt_usage_error(const char *command, const char *format, ...)
+	__attribute__((format(printf, 2, 3)));
 
 #endif

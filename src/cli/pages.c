@@ -1,10 +1,9 @@
-#include "pages.h"
-
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
-#include "loomtag/text.h"
+#include "cli/pages.h"
+#include "loomtag/base.h"
 
 struct page_bytes {
 	unsigned char *bytes;
@@ -32,7 +31,7 @@ static bool open_pdf(struct pages *pages, struct lt_fonts *fonts, const struct l
 	       lt_pdf_create(&pages->canvas, pages->pdf.stream, fonts, pdf, diags);
 }
 
-bool pages_open(struct pages *out, const char *path, const char *const *keep,
+bool lt_pages_open(struct pages *out, const char *path, const char *const *keep,
 	struct lt_fonts *fonts, const struct pages_options *options, struct lt_diags *diags)
 {
 	*out = (struct pages){ .path = path, .keep = keep };
@@ -87,7 +86,7 @@ static void warn_of_leftovers(const struct pages *pages, struct lt_diags *diags)
 }
 
 /* One page that cannot be written stops the others, so that no set is half new and half old. */
-bool pages_allowed(const struct pages *pages, struct lt_diags *diags)
+bool lt_pages_allowed(const struct pages *pages, struct lt_diags *diags)
 {
 	bool allowed = true;
 	if (pages->pdf.stream != NULL)
@@ -102,7 +101,7 @@ bool pages_allowed(const struct pages *pages, struct lt_diags *diags)
 
 static bool prepare_files(struct pages *pages, struct lt_diags *diags)
 {
-	bool good = pages_allowed(pages, diags);
+	bool good = lt_pages_allowed(pages, diags);
 	for (size_t i = 0; good && i < pages->count; i++) {
 		struct page_bytes *file = &pages->files[i];
 		char *name = page_name(pages->path, i + 1, pages->count, pages->numbered);
@@ -116,7 +115,7 @@ static bool prepare_files(struct pages *pages, struct lt_diags *diags)
 	return good;
 }
 
-bool pages_prepare(struct pages *pages, struct lt_diags *diags)
+bool lt_pages_prepare(struct pages *pages, struct lt_diags *diags)
 {
 	if (pages->prepared)
 		return true;
@@ -127,9 +126,9 @@ bool pages_prepare(struct pages *pages, struct lt_diags *diags)
 	return pages->prepared;
 }
 
-bool pages_commit(struct pages *pages, struct lt_diags *diags)
+bool lt_pages_commit(struct pages *pages, struct lt_diags *diags)
 {
-	if (!pages_prepare(pages, diags))
+	if (!lt_pages_prepare(pages, diags))
 		return false;
 	if (pages->pdf.temporary != NULL) {
 		pages->placed = lt_output_commit(&pages->pdf, diags);
@@ -144,7 +143,7 @@ bool pages_commit(struct pages *pages, struct lt_diags *diags)
 	return true;
 }
 
-void pages_finish(struct pages *pages)
+void lt_pages_finish(struct pages *pages)
 {
 	lt_canvas_destroy(&pages->canvas);
 	lt_output_abandon(&pages->pdf);
@@ -157,7 +156,7 @@ void pages_finish(struct pages *pages)
 	pages->count = 0;
 }
 
-char *pages_names(const struct pages *pages)
+char *lt_pages_names(const struct pages *pages)
 {
 	size_t count = pages->count > 0 ? pages->count : 1;
 	char *first = page_name(pages->path, 1, count, pages->numbered);

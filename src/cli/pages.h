@@ -5,8 +5,7 @@
 
 #include <stdbool.h>
 
-#include "loomtag/canvas.h"
-#include "loomtag/file.h"
+#include "loomtag/draw.h"
 
 struct page_bytes;
 
@@ -33,25 +32,25 @@ struct pages_options {
 
 /* Opens what the ending of `path` asks for, in either case: .pdf, or what else the options allow.
  * False after telling in `diags`. */
-bool pages_open(struct pages *out, const char *path, const char *const *keep,
+bool lt_pages_open(struct pages *out, const char *path, const char *const *keep,
 	struct lt_fonts *fonts, const struct pages_options *options, struct lt_diags *diags);
 
 /* True when every file may be written; else tells which may not. Before the first of several sets
  * is committed. */
-bool pages_allowed(const struct pages *pages, struct lt_diags *diags);
+bool lt_pages_allowed(const struct pages *pages, struct lt_diags *diags);
 
 /* Ends the drawing and writes all of it to disk under temporary names, so that only the renaming is
  * left. False after telling why not. */
-bool pages_prepare(struct pages *pages, struct lt_diags *diags);
+bool lt_pages_prepare(struct pages *pages, struct lt_diags *diags);
 
 /* Prepares, where that is not done, and gives the files their names. A single page that is a file
  * is called by `path`, more are PATH-01.png and so on. */
-bool pages_commit(struct pages *pages, struct lt_diags *diags);
+bool lt_pages_commit(struct pages *pages, struct lt_diags *diags);
 
 /* Takes a zeroed struct. What was not committed is thrown away. */
-void pages_finish(struct pages *pages);
+void lt_pages_finish(struct pages *pages);
 
 /* "stickers.pdf", or "stickers-01.png to stickers-07.png"; the caller frees. */
-char *pages_names(const struct pages *pages);
+char *lt_pages_names(const struct pages *pages);
 
 #endif

@@ -9,10 +9,9 @@
 #include <termios.h>
 #include <unistd.h>
 
-#include "folders.h"
-#include "loomtag/ladder.h"
-#include "loomtag/text.h"
-#include "print_run.h"
+#include "cli/folders.h"
+#include "cli/print_run.h"
+#include "loomtag/sheet.h"
 
 enum { FILE_DPI = 300 };
 
@@ -112,19 +111,19 @@ static const char *ask_password(void *data, const char *prompt)
 	return good ? print->typed : NULL;
 }
 
-int print_open_printer(struct print *print)
+int lt_print_open_printer(struct print *print)
 {
 	const struct options *options = print->options;
 	if (options->to == NULL)
 		return EXIT_YES;
 	struct lt_link_options how = LT_LINK_OPTIONS_INIT;
 	how.user = options->user;
-	how.connect_ms = print_patience(how.connect_ms);
-	how.answer_ms = print_patience(how.answer_ms);
+	how.connect_ms = lt_print_patience(how.connect_ms);
+	how.answer_ms = lt_print_patience(how.answer_ms);
 	how.password = ask_password;
 	how.data = print;
 	how.any_certificate = options->any_certificate;
-	how.certificates = certificate_folder(&print->diags->arena);
+	how.certificates = lt_certificate_folder(&print->diags->arena);
 	print->link = lt_link_open(options->to, &how, print->diags);
 	bool good =
 		print->link != NULL && lt_link_printer(&print->printer, print->link, print->diags);
@@ -157,7 +156,7 @@ static bool choose_format(struct print *print)
 	bool pwg = print->format == LT_FORMAT_PWG;
 	if (pwg ? printer->pwg : printer->pdf)
 		return true;
-	usage_error("print", "the printer does not take %s: -o has to be a .%s, not \"%s\"",
+	lt_usage_error("print", "the printer does not take %s: -o has to be a .%s, not \"%s\"",
 		pwg ? "PWG Raster" : "PDF", pwg ? "pdf" : "pwg", output);
 	return false;
 }
@@ -175,17 +174,18 @@ static bool find_named(struct print *print, const char *const *folders)
 	return print->link == NULL || lt_media_check(&print->printer, print->layout, print->diags);
 }
 
-int print_choose_layout(struct print *print)
+int lt_print_choose_layout(struct print *print)
 {
 	const struct options *options = print->options;
-	const char *const *folders = layout_folders(&print->diags->arena);
+	const char *const *folders = lt_layout_folders(&print->diags->arena);
 	if (!choose_format(print))
 		return EXIT_USAGE;
 	if (options->layout != NULL || print->left.layout != NULL) {
 		if (!find_named(print, folders))
 			return EXIT_INPUT;
 	} else if (print->link == NULL) {
-		return usage_error("print", "with no printer to ask, --layout says what is loaded");
+		return lt_usage_error("print",
+			"with no printer to ask, --layout says what is loaded");
 	} else {
 		lt_stock_add_all(&print->stock, folders);
 		const struct lt_layout *found =
@@ -337,7 +337,7 @@ static int draw_sheet(struct print *print)
 	return code;
 }
 
-int print_draw_stickers(struct print *print)
+int lt_print_draw_stickers(struct print *print)
 {
 	struct session *session = print->session;
 	struct lt_sheet_options *options = &print->wanted;
@@ -362,7 +362,7 @@ int print_draw_stickers(struct print *print)
 	return code;
 }
 
-int print_draw_ladder(struct print *print)
+int lt_print_draw_ladder(struct print *print)
 {
 	struct lt_ladder ladder;
 	struct sheet_canvas canvas = { 0 };
@@ -388,7 +388,7 @@ int print_draw_ladder(struct print *print)
 static bool copy_document(struct lt_output *out, struct print *print)
 {
 	const char *const none[] = { NULL };
-	const char *const *keep = print->session != NULL ? session_keep(print->session) : none;
+	const char *const *keep = print->session != NULL ? lt_session_keep(print->session) : none;
 	if (!lt_output_open(out, print->options->output, keep, print->diags))
 		return false;
 	char block[65536];
@@ -409,22 +409,22 @@ static int place_stickers(struct print *print, struct lt_output *output)
 {
 	struct session *session = print->session;
 	struct printed_before before;
-	printed_remember(&before, session);
-	mark_before_output(session, &print->sheet);
-	int code = save_before_output(session);
+	lt_printed_remember(&before, session);
+	lt_mark_before_output(session, &print->sheet);
+	int code = lt_save_before_output(session);
 	if (code == EXIT_YES && !lt_output_commit(output, print->diags)) {
-		printed_restore(&before, session);
-		save_without_output(session);
+		lt_printed_restore(&before, session);
+		lt_save_without_output(session);
 		code = EXIT_SYSTEM;
 	}
 	free(before.entries);
 	if (code != EXIT_YES)
 		return code;
-	mark_after_output(session, &print->sheet, print->sheet.count);
-	return save_after_output(session);
+	lt_mark_after_output(session, &print->sheet, print->sheet.count);
+	return lt_save_after_output(session);
 }
 
-int print_write(struct print *print)
+int lt_print_write(struct print *print)
 {
 	struct lt_output output = { 0 };
 	int code = EXIT_SYSTEM;
@@ -438,7 +438,7 @@ int print_write(struct print *print)
 	return code;
 }
 
-void print_finish(struct print *print)
+void lt_print_finish(struct print *print)
 {
 	if (print->document != NULL)
 		fclose(print->document);

@@ -3,11 +3,10 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "loomtag/length.h"
-#include "loomtag/text.h"
-#include "print_run.h"
+#include "cli/print_run.h"
+#include "loomtag/base.h"
 
-unsigned print_patience(unsigned usual)
+unsigned lt_print_patience(unsigned usual)
 {
 	const char *given = getenv("LOOMTAG_PATIENCE_MS");
 	unsigned most = 0;
@@ -16,7 +15,7 @@ unsigned print_patience(unsigned usual)
 	return most < usual ? most : usual;
 }
 
-bool print_record_keep(struct print *print, size_t counted, struct lt_diags *diags)
+bool lt_print_record_keep(struct print *print, size_t counted, struct lt_diags *diags)
 {
 	if (print->session == NULL)
 		return true;
@@ -38,22 +37,22 @@ bool print_record_keep(struct print *print, size_t counted, struct lt_diags *dia
 	struct lt_text bytes = { 0 };
 	lt_unfinished_write(&bytes, &record);
 	bool good = lt_file_write(print->record_path, lt_text_string(&bytes), bytes.length,
-		session_keep(print->session), diags);
+		lt_session_keep(print->session), diags);
 	lt_text_finish(&bytes);
 	lt_unfinished_finish(&record);
 	return good;
 }
 
-bool print_record_begin(struct print_earlier *earlier, struct print *print)
+bool lt_print_record_begin(struct print_earlier *earlier, struct print *print)
 {
 	if (print->session == NULL)
 		return true;
 	return lt_file_read_if_there(&earlier->bytes, &earlier->length, print->record_path,
 		       LT_UNFINISHED_MAX, print->diags) &&
-	       print_record_keep(print, 0, print->diags);
+	       lt_print_record_keep(print, 0, print->diags);
 }
 
-void print_record_back(const struct print_earlier *earlier, struct print *print)
+void lt_print_record_back(const struct print_earlier *earlier, struct print *print)
 {
 	if (print->session == NULL)
 		return;
@@ -61,5 +60,5 @@ void print_record_back(const struct print_earlier *earlier, struct print *print)
 		unlink(print->record_path);
 	else
 		lt_file_write(print->record_path, earlier->bytes, earlier->length,
-			session_keep(print->session), print->diags);
+			lt_session_keep(print->session), print->diags);
 }

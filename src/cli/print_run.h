@@ -5,16 +5,11 @@
 #include <stdbool.h>
 #include <stdio.h>
 
-#include "loomtag/font.h"
-#include "loomtag/media_match.h"
-#include "loomtag/print_job.h"
-#include "loomtag/pwg.h"
+#include "cli/printed.h"
+#include "cli/session.h"
+#include "cli/sticker_options.h"
+#include "loomtag/print.h"
 #include "loomtag/sheet.h"
-#include "loomtag/stock.h"
-#include "loomtag/unfinished.h"
-#include "printed.h"
-#include "session.h"
-#include "sticker_options.h"
 
 struct print {
 	const struct options *options;
@@ -43,25 +38,25 @@ struct print {
 };
 
 /* Opens the way to the printer of --to and asks it what it can do. Returns the exit code. */
-int print_open_printer(struct print *print);
+int lt_print_open_printer(struct print *print);
 
 /* Chooses the layout that goes with what is loaded, or checks the one asked for, and the resolution
  * and format. Returns the exit code. */
-int print_choose_layout(struct print *print);
+int lt_print_choose_layout(struct print *print);
 
 /* Draws the stickers that are wanted, or the ladder, into print->document. Returns the exit code.
  */
-int print_draw_stickers(struct print *print);
-int print_draw_ladder(struct print *print);
+int lt_print_draw_stickers(struct print *print);
+int lt_print_draw_ladder(struct print *print);
 
 /* Says what would be sent. */
-void print_tell_plan(const struct print *print);
+void lt_print_tell_plan(const struct print *print);
 
 /* Sends the document and stays until the job is over. Returns the exit code. */
-int print_send(struct print *print);
+int lt_print_send(struct print *print);
 
 /* Keeps in NAME.print what is sent, of which so many stickers came out. */
-bool print_record_keep(struct print *print, size_t counted, struct lt_diags *diags);
+bool lt_print_record_keep(struct print *print, size_t counted, struct lt_diags *diags);
 
 /* What stood in NAME.print and in the register before; free the bytes and the entries. */
 struct print_earlier {
@@ -71,15 +66,15 @@ struct print_earlier {
 };
 
 /* Keeps what is about to be sent; and puts back what was there, when nothing was sent after all. */
-bool print_record_begin(struct print_earlier *earlier, struct print *print);
-void print_record_back(const struct print_earlier *earlier, struct print *print);
+bool lt_print_record_begin(struct print_earlier *earlier, struct print *print);
+void lt_print_record_back(const struct print_earlier *earlier, struct print *print);
 
 /* Milliseconds to wait where that many are usual: fewer where LOOMTAG_PATIENCE_MS says so. */
-unsigned print_patience(unsigned usual);
+unsigned lt_print_patience(unsigned usual);
 
 /* Writes the document to -o, with the register before it. Returns the exit code. */
-int print_write(struct print *print);
+int lt_print_write(struct print *print);
 
-void print_finish(struct print *print);
+void lt_print_finish(struct print *print);
 
 #endif

@@ -4,20 +4,20 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "loomtag/text.h"
-#include "print_run.h"
-#include "print_watch.h"
-#include "printed.h"
-#include "terminal.h"
+#include "cli/print_run.h"
+#include "cli/print_watch.h"
+#include "cli/printed.h"
+#include "cli/terminal.h"
+#include "loomtag/base.h"
 
 /* "1H to 4M" of the slots from `first` to before `end`. */
 static void add_span(struct lt_text *out, const struct print *print, size_t first, size_t end)
 {
 	char tag[LT_TAG_SIZE];
-	print_write_tag(tag, print, first);
+	lt_print_write_tag(tag, print, first);
 	lt_text_add(out, tag);
 	if (end - first > 1) {
-		print_write_tag(tag, print, end - 1);
+		lt_print_write_tag(tag, print, end - 1);
 		lt_text_printf(out, " to %s", tag);
 	}
 }
@@ -32,10 +32,10 @@ static int tell_unfinished(struct print *print, long impressions, const char *wh
 		return EXIT_SYSTEM;
 	}
 	size_t all = print->sheet.count;
-	size_t out = print_stickers_on(&print->sheet, impressions);
-	print_record_keep(print, out, print->diags);
-	mark_after_output(print->session, &print->sheet, out);
-	(void)session_save(print->session);
+	size_t out = lt_print_stickers_on(&print->sheet, impressions);
+	lt_print_record_keep(print, out, print->diags);
+	lt_mark_after_output(print->session, &print->sheet, out);
+	(void)lt_session_save(print->session);
 	if (impressions < 0) {
 		lt_text_add(&words, "what came out is not known");
 	} else {
@@ -65,9 +65,9 @@ static int tell_unfinished(struct print *print, long impressions, const char *wh
 static int tell_done(struct print *print, long counted)
 {
 	if (print->session != NULL) {
-		mark_after_output(print->session, &print->sheet, print->sheet.count);
+		lt_mark_after_output(print->session, &print->sheet, print->sheet.count);
 		/* What is to be printed stays known until the register knows that it was. */
-		if (session_save(print->session) != EXIT_YES)
+		if (lt_session_save(print->session) != EXIT_YES)
 			return EXIT_SYSTEM;
 		unlink(print->record_path);
 	}
@@ -84,7 +84,7 @@ static int tell_done(struct print *print, long counted)
 	return EXIT_YES;
 }
 
-static bool has_reason(const struct lt_job_status *status, const char *reason)
+static bool has_reason(const struct lt_print_job_status *status, const char *reason)
 {
 	for (size_t i = 0; i < status->reason_count; i++)
 		if (strcmp(status->reasons[i], reason) == 0)
@@ -94,7 +94,7 @@ static bool has_reason(const struct lt_job_status *status, const char *reason)
 
 /* `taken`: the printer answered that it has the whole document. Else it may have taken a part of it
  * for the whole, and only its own count shows that it had not. */
-static int tell_end(struct print *print, const struct lt_job_status *status, bool taken)
+static int tell_end(struct print *print, const struct lt_print_job_status *status, bool taken)
 {
 	const char *why = NULL;
 	long counted = status->impressions;
@@ -102,12 +102,12 @@ static int tell_end(struct print *print, const struct lt_job_status *status, boo
 	lt_text_add(&given_up, "the printer gave the job up");
 	if (status->message != NULL)
 		lt_text_printf(&given_up, ", and says \"%s\"", status->message);
-	if (status->state == LT_JOB_CANCELED)
+	if (status->state == LT_PRINT_JOB_CANCELED)
 		why = "the job was cancelled";
-	else if (status->state == LT_JOB_FORGOTTEN && counted < (long)print->pages)
+	else if (status->state == LT_PRINT_JOB_FORGOTTEN && counted < (long)print->pages)
 		/* One that had counted all of it was done. */
 		why = "the printer knows nothing of the job any more";
-	else if (status->state == LT_JOB_ABORTED)
+	else if (status->state == LT_PRINT_JOB_ABORTED)
 		why = lt_text_string(&given_up);
 	else if (has_reason(status, "job-completed-with-errors"))
 		why = "the printer ended the job with errors";
@@ -136,10 +136,10 @@ static unsigned choose_trim(const struct print *print)
 	return trims & LT_TRIM_ANY;
 }
 
-static struct lt_job_ticket make_ticket(const struct print *print)
+static struct lt_print_job_ticket make_ticket(const struct print *print)
 {
 	const struct lt_layout *layout = print->layout;
-	struct lt_job_ticket ticket = {
+	struct lt_print_job_ticket ticket = {
 		.format = print->format, .dpi = print->dpi, .trim = choose_trim(print)
 	};
 	ticket.name = print->session != NULL ? print->session->harness.code : "ladder";
@@ -157,15 +157,15 @@ static struct lt_job_ticket make_ticket(const struct print *print)
 	return ticket;
 }
 
-void print_tell_plan(const struct print *print)
+void lt_print_tell_plan(const struct print *print)
 {
-	const struct lt_job_ticket ticket = make_ticket(print);
+	const struct lt_print_job_ticket ticket = make_ticket(print);
 	static const char *const cuts[] = { [LT_TRIM_PAGES] = "after each page",
 		[LT_TRIM_DOCUMENTS] = "at the end",
 		[LT_TRIM_JOB] = "at the end" };
 	if (print->link != NULL)
-		print_clean("printer   %s\n", lt_link_uri(print->link));
-	print_clean("layout    %s\n", print->layout->name);
+		lt_print_clean("printer   %s\n", lt_link_uri(print->link));
+	lt_print_clean("layout    %s\n", print->layout->name);
 	printf("medium    %.4g x %.4g mm\n", ticket.width, ticket.height);
 	printf("document  %s, %u page%s at %u dots an inch%s%s\n", lt_format_type(print->format),
 		print->pages, print->pages == 1 ? "" : "s", print->dpi,
@@ -178,7 +178,7 @@ void print_tell_plan(const struct print *print)
 	printf("stickers ");
 	for (size_t i = 0; i < print->sheet.count; i++) {
 		char tag[LT_TAG_SIZE];
-		print_write_tag(tag, print, i);
+		lt_print_write_tag(tag, print, i);
 		printf(" %s", tag);
 	}
 	putchar('\n');
@@ -187,10 +187,10 @@ void print_tell_plan(const struct print *print)
 /* Nothing can be out: it is as if it had not been tried. */
 static int tell_nothing_sent(struct print *print, const struct print_earlier *earlier)
 {
-	print_record_back(earlier, print);
+	lt_print_record_back(earlier, print);
 	if (print->session != NULL) {
-		printed_restore(&earlier->printed, print->session);
-		session_save(print->session);
+		lt_printed_restore(&earlier->printed, print->session);
+		lt_session_save(print->session);
 	}
 	lt_error(print->diags, lt_place_none(), "nothing was printed");
 	if (print->options->resume)
@@ -204,9 +204,9 @@ static int tell_nothing_sent(struct print *print, const struct print_earlier *ea
  * refused, is cancelled first: it would wait for the rest for ever, or print what it has. */
 static int follow(struct print *print, int id, const struct lt_sent *sent, bool good)
 {
-	struct lt_job_status status;
+	struct lt_print_job_status status;
 	bool cancel = !good && (!sent->whole || sent->refused);
-	enum watch_end end = print_watch(&status, print, id,
+	enum watch_end end = lt_print_watch(&status, print, id,
 		cancel ? WATCH_CANCEL
 		: good ? WATCH_TAKEN
 		       : WATCH_DOUBTFUL);
@@ -219,14 +219,14 @@ static int follow(struct print *print, int id, const struct lt_sent *sent, bool 
 			"the printer does not answer any more");
 	else if (!cancel)
 		code = tell_end(print, &status, good);
-	else if (status.state == LT_JOB_DONE && status.impressions >= (long)print->pages)
+	else if (status.state == LT_PRINT_JOB_DONE && status.impressions >= (long)print->pages)
 		/* It was out before it could be cancelled. */
 		code = tell_done(print, status.impressions);
 	else
 		code = tell_unfinished(print, status.impressions,
 			sent->whole ? "the printer refused the job, and it was cancelled"
 				    : "the job could not be sent whole");
-	lt_job_status_finish(&status);
+	lt_print_job_status_finish(&status);
 	return code;
 }
 
@@ -235,7 +235,7 @@ static void drop_job(struct print *print, int id)
 {
 	struct lt_diags told;
 	lt_diags_init(&told);
-	if (id > 0 && !print_cancel(print, id, &told))
+	if (id > 0 && !lt_print_cancel(print, id, &told))
 		lt_warning(print->diags, lt_place_none(),
 			"job %d, of which nothing was sent, may still wait at the printer: %s", id,
 			told.count > 0 ? told.items[told.count - 1].message
@@ -259,15 +259,15 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 	bool over = false;
 	bool nothing = false;
 	lt_diags_init(&unheard);
-	print_cancel(print, id, &unheard);
+	lt_print_cancel(print, id, &unheard);
 	for (int i = 0; i < QUESTIONS && !over; i++) {
-		struct lt_job_status status;
+		struct lt_print_job_status status;
 		if (i > 0)
 			nanosleep(&pause, NULL);
-		over = !lt_job_ask(&status, print->link, id, &unheard) ||
-		       lt_job_is_over(status.state);
+		over = !lt_print_job_ask(&status, print->link, id, &unheard) ||
+		       lt_print_job_is_over(status.state);
 		nothing = over && status.impressions == 0;
-		lt_job_status_finish(&status);
+		lt_print_job_status_finish(&status);
 	}
 	lt_diags_finish(&unheard);
 	return nothing;
@@ -275,13 +275,13 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 
 static int send_document(struct print *print, const struct print_earlier *earlier)
 {
-	const struct lt_job_ticket ticket = make_ticket(print);
+	const struct lt_print_job_ticket ticket = make_ticket(print);
 	int id = 0;
 	struct lt_sent sent;
-	bool good = lt_job_send(&id, &sent, print->link, &print->printer, &ticket, print->document,
-		print->diags);
+	bool good = lt_print_job_send(&id, &sent, print->link, &print->printer, &ticket,
+		print->document, print->diags);
 	/* What comes next is done also after Ctrl-C; another ends that. */
-	print_heed_interrupts(print);
+	lt_print_heed_interrupts(print);
 	if (!good && is_nothing_out(print, id, &sent))
 		return tell_nothing_sent(print, earlier);
 	if (id > 0)
@@ -298,12 +298,12 @@ static bool remember(struct print_earlier *earlier, struct print *print)
 {
 	if (print->session == NULL)
 		return true;
-	printed_remember(&earlier->printed, print->session);
-	mark_before_output(print->session, &print->sheet);
-	bool good = session_save(print->session) == EXIT_YES;
-	if (good && !print_record_begin(earlier, print)) {
-		printed_restore(&earlier->printed, print->session);
-		session_save(print->session);
+	lt_printed_remember(&earlier->printed, print->session);
+	lt_mark_before_output(print->session, &print->sheet);
+	bool good = lt_session_save(print->session) == EXIT_YES;
+	if (good && !lt_print_record_begin(earlier, print)) {
+		lt_printed_restore(&earlier->printed, print->session);
+		lt_session_save(print->session);
 		good = false;
 	}
 	if (!good) {
@@ -313,17 +313,17 @@ static bool remember(struct print_earlier *earlier, struct print *print)
 	return good;
 }
 
-int print_send(struct print *print)
+int lt_print_send(struct print *print)
 {
 	struct print_earlier earlier = { 0 };
 	struct sigaction before;
 	int code = EXIT_SYSTEM;
 	if (remember(&earlier, print)) {
-		print_catch_interrupts(&before);
-		lt_link_go_on(print->link, print_goes_on, print);
+		lt_print_catch_interrupts(&before);
+		lt_link_go_on(print->link, lt_print_goes_on, print);
 		code = send_document(print, &earlier);
 		lt_link_go_on(print->link, NULL, NULL);
-		print_let_interrupts_go(&before);
+		lt_print_let_interrupts_go(&before);
 	}
 	free(earlier.bytes);
 	free(earlier.printed.entries);

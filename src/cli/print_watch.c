@@ -1,12 +1,11 @@
-#include "print_watch.h"
-
 #include <stdint.h>
 #include <string.h>
 #include <time.h>
 #include <unistd.h>
 
-#include "loomtag/text.h"
-#include "terminal.h"
+#include "cli/print_watch.h"
+#include "cli/terminal.h"
+#include "loomtag/base.h"
 
 /* Milliseconds between two questions; without an answer before it is given up; and that a job which
  * is cancelled may take to end. */
@@ -25,7 +24,7 @@ static void note_interrupt(int number)
 		interrupted = interrupted + 1;
 }
 
-void print_catch_interrupts(struct sigaction *before)
+void lt_print_catch_interrupts(struct sigaction *before)
 {
 	struct sigaction action = { 0 };
 	action.sa_handler = note_interrupt;
@@ -33,18 +32,18 @@ void print_catch_interrupts(struct sigaction *before)
 	sigaction(SIGINT, &action, before);
 }
 
-void print_let_interrupts_go(const struct sigaction *before)
+void lt_print_let_interrupts_go(const struct sigaction *before)
 {
 	sigaction(SIGINT, before, NULL);
 }
 
-bool print_goes_on(void *data)
+bool lt_print_goes_on(void *data)
 {
 	const struct print *print = data;
 	return interrupted <= print->heeded;
 }
 
-void print_heed_interrupts(struct print *print)
+void lt_print_heed_interrupts(struct print *print)
 {
 	print->heeded = interrupted;
 }
@@ -74,7 +73,7 @@ static long now_ms(void)
 	return now.tv_sec * 1000L + now.tv_nsec / 1000000L;
 }
 
-size_t print_stickers_on(const struct lt_sheet *sheet, long pages)
+size_t lt_print_stickers_on(const struct lt_sheet *sheet, long pages)
 {
 	size_t count = 0;
 	while (count < sheet->count && (long)sheet->slots[count].page <= pages)
@@ -82,7 +81,7 @@ size_t print_stickers_on(const struct lt_sheet *sheet, long pages)
 	return count;
 }
 
-void print_write_tag(char out[LT_TAG_SIZE], const struct print *print, size_t slot)
+void lt_print_write_tag(char out[LT_TAG_SIZE], const struct print *print, size_t slot)
 {
 	lt_tag_write(out, print->session->tags.number_of[print->sheet.slots[slot].connector],
 		print->sheet.slots[slot].side);
@@ -98,7 +97,7 @@ static void end_line(struct watch *watch)
 static void say(struct watch *watch, const char *what, const char *words)
 {
 	end_line(watch);
-	print_clean("%s%s\n", what, words);
+	lt_print_clean("%s%s\n", what, words);
 	fflush(stdout);
 }
 
@@ -112,11 +111,11 @@ static void show_progress(struct watch *watch, long pages)
 	if (print->session == NULL) {
 		lt_text_printf(&line, "printed %ld of %u pages", pages, print->pages);
 	} else {
-		size_t out = print_stickers_on(&print->sheet, pages);
+		size_t out = lt_print_stickers_on(&print->sheet, pages);
 		lt_text_printf(&line, "printed %zu of %zu stickers", out, print->sheet.count);
 		if (out > 0) {
 			char tag[LT_TAG_SIZE];
-			print_write_tag(tag, print, out - 1);
+			lt_print_write_tag(tag, print, out - 1);
 			lt_text_printf(&line, ", the last %s", tag);
 		}
 	}
@@ -135,7 +134,8 @@ static void note_progress(struct watch *watch, long pages)
 	watch->told = pages;
 	struct lt_diags unheard;
 	lt_diags_init(&unheard);
-	print_record_keep(watch->print, print_stickers_on(&watch->print->sheet, pages), &unheard);
+	lt_print_record_keep(watch->print, lt_print_stickers_on(&watch->print->sheet, pages),
+		&unheard);
 	lt_diags_finish(&unheard);
 	show_progress(watch, pages);
 }
@@ -172,7 +172,7 @@ static bool is_news(struct lt_text *before, const struct lt_text *words)
 }
 
 /* What somebody has to do before it goes on, and what he should know, once each time it changes. */
-static void show_reasons(struct watch *watch, const struct lt_job_status *status)
+static void show_reasons(struct watch *watch, const struct lt_print_job_status *status)
 {
 	struct lt_text waits = { 0 };
 	struct lt_text warns = { 0 };
@@ -187,7 +187,7 @@ static void show_reasons(struct watch *watch, const struct lt_job_status *status
 		else if (i >= status->job_reason_count && lt_reason_warns(status->reasons[i]))
 			add_words(&warns, status->reasons[i]);
 	}
-	if (waits.length == 0 && status->state == LT_JOB_STOPPED)
+	if (waits.length == 0 && status->state == LT_PRINT_JOB_STOPPED)
 		lt_text_add(&waits, "it has stopped the job, and does not say why");
 	if (is_news(&watch->warning, &warns) && warns.length > 0)
 		say(watch, "the printer warns: ", lt_text_string(&warns));
@@ -201,10 +201,10 @@ static void show_reasons(struct watch *watch, const struct lt_job_status *status
 	lt_text_finish(&warns);
 }
 
-bool print_cancel(struct print *print, int id, struct lt_diags *diags)
+bool lt_print_cancel(struct print *print, int id, struct lt_diags *diags)
 {
 	if (print->printer.cancel_job)
-		return lt_job_cancel(print->link, id, diags);
+		return lt_print_job_cancel(print->link, id, diags);
 	lt_error(diags, lt_place_none(), "the printer cannot cancel jobs");
 	return false;
 }
@@ -219,7 +219,7 @@ static void cancel_job(struct watch *watch)
 	watch->cancelling = true;
 	lt_diags_init(&diags);
 	if (!watch->cancelled)
-		watch->cancelled = print_cancel(watch->print, watch->id, &diags);
+		watch->cancelled = lt_print_cancel(watch->print, watch->id, &diags);
 	if (!watch->cancelled)
 		lt_text_add(&refusal, diags.count > 0 ? diags.items[diags.count - 1].message
 						      : "the printer does not say why");
@@ -232,21 +232,21 @@ static void cancel_job(struct watch *watch)
 }
 
 /* One question. False, after saying why for the first time, when it is not answered. */
-static bool ask(struct watch *watch, struct lt_job_status *status, bool first)
+static bool ask(struct watch *watch, struct lt_print_job_status *status, bool first)
 {
 	struct lt_diags diags;
-	struct lt_job_status now;
+	struct lt_print_job_status now;
 	lt_diags_init(&diags);
-	bool answered = lt_job_ask(&now, watch->print->link, watch->id, &diags);
+	bool answered = lt_print_job_ask(&now, watch->print->link, watch->id, &diags);
 	if (answered) {
 		if (now.impressions < status->impressions)
 			now.impressions = status->impressions;
-		lt_job_status_finish(status);
+		lt_print_job_status_finish(status);
 		*status = now;
 	} else {
-		lt_job_status_finish(&now);
+		lt_print_job_status_finish(&now);
 		/* Not where the question itself was interrupted. */
-		if (first && print_goes_on(watch->print))
+		if (first && lt_print_goes_on(watch->print))
 			say(watch, diags.count > 0 ? diags.items[0].message : "no answer",
 				"; asking again");
 	}
@@ -255,12 +255,12 @@ static bool ask(struct watch *watch, struct lt_job_status *status, bool first)
 }
 
 /* A job that the printer could be printing, and is not. */
-static bool lies_idle(const struct lt_job_status *status)
+static bool lies_idle(const struct lt_print_job_status *status)
 {
-	return status->state == LT_JOB_WAITING && (status->idle || status->incomplete);
+	return status->state == LT_PRINT_JOB_WAITING && (status->idle || status->incomplete);
 }
 
-static enum watch_end watch_until_end(struct watch *watch, struct lt_job_status *status,
+static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_status *status,
 	enum watch_how how)
 {
 	bool cancel = how == WATCH_CANCEL;
@@ -272,7 +272,7 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_job_status 
 		if (interrupted || cancel) {
 			if (!watch->cancelling) {
 				since = now_ms();
-				print_heed_interrupts(watch->print);
+				lt_print_heed_interrupts(watch->print);
 			}
 			cancel_job(watch);
 		}
@@ -283,32 +283,33 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_job_status 
 			if (status->impressions > watch->told)
 				since = now_ms();
 			note_progress(watch, status->impressions);
-			if (lt_job_is_over(status->state))
+			if (lt_print_job_is_over(status->state))
 				return WATCH_OVER;
 			show_reasons(watch, status);
 			if (!lies_idle(status))
 				begun = now_ms();
 		}
 		if (how == WATCH_DOUBTFUL && !cancel &&
-			now_ms() - begun >= (long)print_patience(IDLE_MS)) {
+			now_ms() - begun >= (long)lt_print_patience(IDLE_MS)) {
 			say(watch, "the printer does not begin: it may have only a part of the job",
 				"");
 			cancel = true;
 		}
-		if (now_ms() - heard >= (long)print_patience(SILENCE_MS))
+		if (now_ms() - heard >= (long)lt_print_patience(SILENCE_MS))
 			return WATCH_SILENT;
-		bool late = now_ms() - since >= (long)print_patience(CANCEL_MS);
-		if (watch->cancelling && (late || interrupted > 1 || !print_goes_on(watch->print)))
+		bool late = now_ms() - since >= (long)lt_print_patience(CANCEL_MS);
+		if (watch->cancelling &&
+			(late || interrupted > 1 || !lt_print_goes_on(watch->print)))
 			return answered ? WATCH_STUCK : WATCH_SILENT;
 		pause_a_little();
 	}
 }
 
-enum watch_end print_watch(struct lt_job_status *status, struct print *print, int id,
+enum watch_end lt_print_watch(struct lt_print_job_status *status, struct print *print, int id,
 	enum watch_how how)
 {
 	struct watch watch = { .print = print, .id = id, .told = -1 };
-	*status = (struct lt_job_status){ .impressions = -1 };
+	*status = (struct lt_print_job_status){ .impressions = -1 };
 	enum watch_end end = watch_until_end(&watch, status, how);
 	end_line(&watch);
 	if (end != WATCH_OVER && watch.cancelling) {

@@ -4,12 +4,12 @@
 
 #include <signal.h>
 
-#include "print_run.h"
+#include "cli/print_run.h"
 
 /* Until they are let go, Ctrl-C cancels the job and does not end the program; the second time it
  * ends the waiting for that. */
-void print_catch_interrupts(struct sigaction *before);
-void print_let_interrupts_go(const struct sigaction *before);
+void lt_print_catch_interrupts(struct sigaction *before);
+void lt_print_let_interrupts_go(const struct sigaction *before);
 
 enum watch_end {
 	WATCH_OVER,   /* the job is over */
@@ -25,20 +25,20 @@ enum watch_how {
 
 /* Shows how far a job is until it is over or nothing is heard of it. What it had printed by then is
  * in `status`; finish that. */
-enum watch_end print_watch(struct lt_job_status *status, struct print *print, int id,
+enum watch_end lt_print_watch(struct lt_print_job_status *status, struct print *print, int id,
 	enum watch_how how);
 
 /* For lt_link_go_on, with the print: false when Ctrl-C came since they were heeded last. */
-bool print_goes_on(void *print);
-void print_heed_interrupts(struct print *print);
+bool lt_print_goes_on(void *print);
+void lt_print_heed_interrupts(struct print *print);
 
 /* Cancels a job, where the printer can do that. False with an error that says why it is not. */
-bool print_cancel(struct print *print, int id, struct lt_diags *diags);
+bool lt_print_cancel(struct print *print, int id, struct lt_diags *diags);
 
 /* How many stickers are out when so many pages are; none when that is not known (-1). */
-size_t print_stickers_on(const struct lt_sheet *sheet, long pages);
+size_t lt_print_stickers_on(const struct lt_sheet *sheet, long pages);
 
 /* The tag of one of the stickers. */
-void print_write_tag(char out[LT_TAG_SIZE], const struct print *print, size_t slot);
+void lt_print_write_tag(char out[LT_TAG_SIZE], const struct print *print, size_t slot);
 
 #endif

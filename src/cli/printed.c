@@ -1,7 +1,7 @@
-#include "printed.h"
-
 #include <stdlib.h>
 #include <string.h>
+
+#include "cli/printed.h"
 
 /* The live entries by number, 0 to number_max; the caller frees. */
 static struct lt_register_entry **entries_by_number(const struct session *session)
@@ -30,7 +30,7 @@ static void mark(struct session *session, struct lt_register_entry *entry, char 
 	session->tags.changed = true;
 }
 
-void mark_before_output(struct session *session, const struct lt_sheet *sheet)
+void lt_mark_before_output(struct session *session, const struct lt_sheet *sheet)
 {
 	const struct lt_tags *tags = &session->tags;
 	struct lt_register_entry **by_number = entries_by_number(session);
@@ -47,7 +47,7 @@ void mark_before_output(struct session *session, const struct lt_sheet *sheet)
 	free(by_number);
 }
 
-void mark_after_output(struct session *session, const struct lt_sheet *sheet, size_t count)
+void lt_mark_after_output(struct session *session, const struct lt_sheet *sheet, size_t count)
 {
 	const struct lt_tags *tags = &session->tags;
 	struct lt_register_entry **by_number = entries_by_number(session);
@@ -67,7 +67,7 @@ static void unmark(struct session *session, struct lt_register_entry *entry, cha
 	session->tags.changed = true;
 }
 
-void mark_x(struct session *session, unsigned number, bool out)
+void lt_mark_x(struct session *session, unsigned number, bool out)
 {
 	for (size_t i = 0; i < session->reg.count; i++) {
 		struct lt_register_entry *entry = &session->reg.entries[i];
@@ -78,35 +78,35 @@ void mark_x(struct session *session, unsigned number, bool out)
 	}
 }
 
-int save_before_output(struct session *session)
+int lt_save_before_output(struct session *session)
 {
-	int code = session_save(session);
+	int code = lt_session_save(session);
 	if (code != EXIT_YES) {
 		lt_error(&session->diags, lt_place_none(),
 			"no stickers were written: the register must hold them first");
-		session_tell(session);
+		lt_session_tell(session);
 	}
 	return code;
 }
 
-int save_after_output(struct session *session)
+int lt_save_after_output(struct session *session)
 {
-	int code = session_save(session);
+	int code = lt_session_save(session);
 	if (code != EXIT_YES) {
 		lt_error(&session->diags, lt_place_none(),
 			"the stickers were written, but the register does not hold that the X stickers "
 			"were");
 		lt_hint(&session->diags, "write the stickers again before you use them");
-		session_tell(session);
+		lt_session_tell(session);
 	}
 	return code;
 }
 
-void save_without_output(struct session *session)
+void lt_save_without_output(struct session *session)
 {
 	if (session->all_or_none)
 		return;
-	if (session_save(session) == EXIT_YES) {
+	if (lt_session_save(session) == EXIT_YES) {
 		lt_warning(&session->diags, lt_place_none(),
 			"the register keeps the numbers, but not all stickers were written");
 		lt_hint(&session->diags, "write them again; every number stays the same");
@@ -118,7 +118,7 @@ void save_without_output(struct session *session)
 	}
 }
 
-void printed_remember(struct printed_before *out, const struct session *session)
+void lt_printed_remember(struct printed_before *out, const struct session *session)
 {
 	const struct lt_register *reg = &session->reg;
 	out->count = reg->count;
@@ -127,7 +127,7 @@ void printed_remember(struct printed_before *out, const struct session *session)
 		out->entries[i] = reg->entries[i];
 }
 
-void printed_restore(const struct printed_before *before, struct session *session)
+void lt_printed_restore(const struct printed_before *before, struct session *session)
 {
 	for (size_t i = 0; i < before->count && i < session->reg.count; i++)
 		session->reg.entries[i] = before->entries[i];

@@ -2,9 +2,8 @@
 #ifndef LOOMTAG_CLI_PRINTED_H
 #define LOOMTAG_CLI_PRINTED_H
 
-#include "loomtag/register.h"
+#include "cli/session.h"
 #include "loomtag/sheet.h"
-#include "session.h"
 
 /* When a sticker goes out and the register is written afterwards, a power cut between the two
  * leaves a sticker that nobody knows of; in the other order it leaves a mark for a sticker that is
@@ -20,34 +19,34 @@
 
 /* Marks in the register, in memory, the H and M sides of all stickers of a sheet: before they go
  * out. */
-void mark_before_output(struct session *session, const struct lt_sheet *sheet);
+void lt_mark_before_output(struct session *session, const struct lt_sheet *sheet);
 
 /* Marks the X sides among the first `count` stickers of a sheet: when they are out. */
-void mark_after_output(struct session *session, const struct lt_sheet *sheet, size_t count);
+void lt_mark_after_output(struct session *session, const struct lt_sheet *sheet, size_t count);
 
 /* Marks the X side of a number when its sticker is out, and takes the mark away when it is not. */
-void mark_x(struct session *session, unsigned number, bool out);
+void lt_mark_x(struct session *session, unsigned number, bool out);
 
 /* The register's entries as they were, for taking marks back; malloc'd. */
 struct printed_before {
 	struct lt_register_entry *entries;
 	size_t count;
 };
-void printed_remember(struct printed_before *out, const struct session *session);
+void lt_printed_remember(struct printed_before *out, const struct session *session);
 
 /* Takes the marks back, in memory. */
-void printed_restore(const struct printed_before *before, struct session *session);
+void lt_printed_restore(const struct printed_before *before, struct session *session);
 
 /* Writes the register before stickers go into files. Returns the exit code, after saying that no
  * stickers were written where it is not EXIT_YES. */
-int save_before_output(struct session *session);
+int lt_save_before_output(struct session *session);
 
 /* Writes the register when stickers are out, for their X sides. Returns the exit code, after saying
  * that they are out where it is not EXIT_YES. */
-int save_after_output(struct session *session);
+int lt_save_after_output(struct session *session);
 
 /* Writes the register when stickers could not be written, with the marks as they are in memory, and
  * says that it keeps the numbers. */
-void save_without_output(struct session *session);
+void lt_save_without_output(struct session *session);
 
 #endif

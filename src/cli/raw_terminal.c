@@ -1,10 +1,10 @@
-#include "raw_terminal.h"
-
 #include <errno.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <termios.h>
 #include <unistd.h>
+
+#include "cli/raw_terminal.h"
 
 /* Signals that end the program, or stop it for a while. */
 static const int endings[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
@@ -79,7 +79,7 @@ static void handle(int signal_number, void (*handler)(int), struct sigaction *wa
 		sigaction(signal_number, &action, NULL);
 }
 
-bool raw_terminal_enter(int fd)
+bool lt_raw_terminal_enter(int fd)
 {
 	if (terminal.on || tcgetattr(fd, &terminal.before) != 0)
 		return false;
@@ -92,7 +92,7 @@ bool raw_terminal_enter(int fd)
 	terminal.raw.c_cc[VMIN] = 1;
 	terminal.raw.c_cc[VTIME] = 0;
 	if (!terminal.at_exit)
-		terminal.at_exit = atexit(raw_terminal_leave) == 0;
+		terminal.at_exit = atexit(lt_raw_terminal_leave) == 0;
 	for (size_t i = 0; i < ENDINGS; i++)
 		handle(endings[i], on_ending, &terminal.was[i]);
 	handle(SIGTSTP, on_stop, &terminal.was_stop);
@@ -101,11 +101,11 @@ bool raw_terminal_enter(int fd)
 	/* What was typed before is kept. */
 	if (tcsetattr(fd, TCSANOW, &terminal.raw) == 0)
 		return true;
-	raw_terminal_leave();
+	lt_raw_terminal_leave();
 	return false;
 }
 
-void raw_terminal_leave(void)
+void lt_raw_terminal_leave(void)
 {
 	if (!terminal.on)
 		return;

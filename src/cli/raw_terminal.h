@@ -5,10 +5,10 @@
 #include <stdbool.h>
 
 /* Has the terminal on `fd` deliver each key at once, without echo; Ctrl-C and Ctrl-Z stay what they
- * are. It is put back by raw_terminal_leave, at exit, and before a signal ends or stops the
+ * are. It is put back by lt_raw_terminal_leave, at exit, and before a signal ends or stops the
  * program. One terminal at a time; false, and nothing is changed, where there is one or `fd` is
  * none. */
-bool raw_terminal_enter(int fd);
-void raw_terminal_leave(void);
+bool lt_raw_terminal_enter(int fd);
+void lt_raw_terminal_leave(void);
 
 #endif

@@ -1,16 +1,15 @@
-#include "scan_list.h"
-
 #include <stdlib.h>
 
-#include "loomtag/memory.h"
+#include "cli/scan_list.h"
+#include "loomtag/base.h"
 
-void scan_list_add(struct scan_list *list, size_t event, unsigned line)
+void lt_scan_list_add(struct scan_list *list, size_t event, unsigned line)
 {
 	list->rows = lt_grow(list->rows, &list->room, list->count + 1, sizeof(*list->rows));
 	list->rows[list->count++] = (struct scan_row){ event, line, false };
 }
 
-void scan_list_undo(struct scan_list *list, size_t event)
+void lt_scan_list_undo(struct scan_list *list, size_t event)
 {
 	for (size_t i = list->count; i-- > 0;)
 		if (list->rows[i].event == event) {
@@ -19,7 +18,7 @@ void scan_list_undo(struct scan_list *list, size_t event)
 		}
 }
 
-void scan_list_finish(struct scan_list *list)
+void lt_scan_list_finish(struct scan_list *list)
 {
 	free(list->rows);
 	*list = (struct scan_list){ 0 };

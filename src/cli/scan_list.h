@@ -17,9 +17,9 @@ struct scan_list {
 	size_t count, room;
 };
 
-void scan_list_add(struct scan_list *list, size_t event, unsigned line);
+void lt_scan_list_add(struct scan_list *list, size_t event, unsigned line);
 /* Notes that an event was taken back, where it is in the list. */
-void scan_list_undo(struct scan_list *list, size_t event);
-void scan_list_finish(struct scan_list *list);
+void lt_scan_list_undo(struct scan_list *list, size_t event);
+void lt_scan_list_finish(struct scan_list *list);
 
 #endif

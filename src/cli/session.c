@@ -1,5 +1,3 @@
-#include "session.h"
-
 #include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -7,9 +5,10 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "job_options.h"
+#include "cli/job_options.h"
+#include "cli/session.h"
+#include "cli/terminal.h"
 #include "loomtag/photo.h"
-#include "terminal.h"
 
 /* What is wrong with the options in themselves is no fault of the description. */
 static int check_options(const struct options *options)
@@ -17,11 +16,11 @@ static int check_options(const struct options *options)
 	const char *unit = options->unit;
 	const char *base = options->base;
 	if (unit != NULL && unit[strspn(unit, "0123456789")] != '\0')
-		return usage_error(NULL, "--unit is digits only, not \"%s\"", unit);
+		return lt_usage_error(NULL, "--unit is digits only, not \"%s\"", unit);
 	struct lt_text fault = { 0 };
 	int code = EXIT_YES;
 	if (base != NULL && !lt_base_check(&fault, base))
-		code = usage_error(NULL, "--base \"%s\" %s", base, lt_text_string(&fault));
+		code = lt_usage_error(NULL, "--base \"%s\" %s", base, lt_text_string(&fault));
 	lt_text_finish(&fault);
 	return code;
 }
@@ -57,13 +56,13 @@ static int read_description(struct session *session)
 	return code;
 }
 
-int session_read_description(struct session *session, const struct options *options)
+int lt_session_read_description(struct session *session, const struct options *options)
 {
 	int code = begin(session, options);
 	return code == EXIT_YES ? read_description(session) : code;
 }
 
-int session_read_register(struct session *session)
+int lt_session_read_register(struct session *session)
 {
 	if (!lt_register_read_file(&session->reg, session->register_path, session->harness.harness,
 		    &session->diags))
@@ -90,7 +89,7 @@ static int lock_register(struct session *session)
 	return EXIT_YES;
 }
 
-int session_open(struct session *session, const struct options *options, enum session_mode mode)
+int lt_session_open(struct session *session, const struct options *options, enum session_mode mode)
 {
 	int code = begin(session, options);
 	/* Who waits for the register may find the description changed, and numbered, by whoever had
@@ -100,14 +99,14 @@ int session_open(struct session *session, const struct options *options, enum se
 	if (code == EXIT_YES)
 		code = read_description(session);
 	if (code == EXIT_YES)
-		code = session_read_register(session);
+		code = lt_session_read_register(session);
 	else if (code == EXIT_NO)
 		code = EXIT_INPUT;
-	session_tell(session);
+	lt_session_tell(session);
 	return code;
 }
 
-void session_note_new_register(struct session *session)
+void lt_session_note_new_register(struct session *session)
 {
 	if (session->reg.harness != NULL)
 		return;
@@ -115,10 +114,10 @@ void session_note_new_register(struct session *session)
 		"is new: the numbers begin afresh");
 	lt_hint(&session->diags, "stickers of an earlier register would not match; if there was "
 				 "one, bring it back first");
-	session_tell(session);
+	lt_session_tell(session);
 }
 
-void session_warn_of_new_numbers(struct session *session)
+void lt_session_warn_of_new_numbers(struct session *session)
 {
 	if (!session->tags.changed)
 		return;
@@ -127,7 +126,7 @@ void session_warn_of_new_numbers(struct session *session)
 	lt_hint(&session->diags, "loomtag tags or loomtag stickers keeps them");
 }
 
-void session_tell(struct session *session)
+void lt_session_tell(struct session *session)
 {
 	struct lt_diags *diags = &session->diags;
 	size_t shown = 0;
@@ -143,9 +142,9 @@ void session_tell(struct session *session)
 	session->told = diags->count;
 }
 
-int session_fail(struct session *session, int code)
+int lt_session_fail(struct session *session, int code)
 {
-	session_tell(session);
+	lt_session_tell(session);
 	return code;
 }
 
@@ -160,7 +159,7 @@ static bool write_register(struct session *session)
 	return good;
 }
 
-int session_save(struct session *session)
+int lt_session_save(struct session *session)
 {
 	if (session->on_disk && !session->tags.changed)
 		return EXIT_YES;
@@ -168,13 +167,13 @@ int session_save(struct session *session)
 	 * an earlier run has written may still not be on disk. */
 	if ((session->tags.changed && !write_register(session)) ||
 		!lt_folder_sync(session->register_path, &session->diags))
-		return session_fail(session, EXIT_SYSTEM);
+		return lt_session_fail(session, EXIT_SYSTEM);
 	session->tags.changed = false;
 	session->on_disk = true;
 	return EXIT_YES;
 }
 
-const char *const *session_keep(struct session *session)
+const char *const *lt_session_keep(struct session *session)
 {
 	struct lt_arena *arena = &session->diags.arena;
 	const struct lt_harness *harness = &session->harness;
@@ -182,7 +181,7 @@ const char *const *session_keep(struct session *session)
 	size_t count = 0;
 	keep[count++] = session->path;
 	keep[count++] = session->register_path;
-	keep[count++] = job_database(session->options, session->path, arena);
+	keep[count++] = lt_job_database(session->options, session->path, arena);
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		char *photo = lt_photo_path(harness, i);
 		if (photo != NULL)
@@ -222,7 +221,7 @@ static bool parse(struct session *session, const struct texts *texts)
 		       &session->diags);
 }
 
-bool session_read_again(struct session *session)
+bool lt_session_read_again(struct session *session)
 {
 	struct session trial;
 	struct texts texts = { 0 };
@@ -238,8 +237,8 @@ bool session_read_again(struct session *session)
 		lt_hint(&trial.diags, "another harness or unit is another job");
 		good = false;
 	}
-	session_tell(&trial);
-	session_finish(&trial);
+	lt_session_tell(&trial);
+	lt_session_finish(&trial);
 	if (good) {
 		forget(session);
 		/* What could be read once can be read again from the same bytes. */
@@ -251,7 +250,7 @@ bool session_read_again(struct session *session)
 	return good;
 }
 
-void session_finish(struct session *session)
+void lt_session_finish(struct session *session)
 {
 	lt_lock_drop(&session->lock);
 	forget(session);
@@ -259,15 +258,15 @@ void session_finish(struct session *session)
 	free(session->register_path);
 }
 
-int print_json(json_t *document)
+int lt_print_json(json_t *document)
 {
-	bool good = print_json_value(document, JSON_INDENT(2) | JSON_REAL_PRECISION(9));
+	bool good = lt_print_json_value(document, JSON_INDENT(2) | JSON_REAL_PRECISION(9));
 	putchar('\n');
 	json_decref(document);
 	return good ? EXIT_YES : EXIT_SYSTEM;
 }
 
-bool document_time(long long *seconds)
+bool lt_document_time(long long *seconds)
 {
 	const char *epoch = getenv("SOURCE_DATE_EPOCH");
 	if (epoch == NULL || epoch[0] == '\0') {
@@ -278,8 +277,8 @@ bool document_time(long long *seconds)
 	*seconds = strtoll(epoch, &end, 10);
 	/* Up to the year 9999, which is as far as a date of four digits goes. */
 	if (*end != '\0' || *seconds < 0 || *seconds > 253402300799LL) {
-		usage_error(NULL, "SOURCE_DATE_EPOCH is not a number of seconds since 1970: \"%s\"",
-			epoch);
+		lt_usage_error(NULL,
+			"SOURCE_DATE_EPOCH is not a number of seconds since 1970: \"%s\"", epoch);
 		return false;
 	}
 	return true;

@@ -2,18 +2,11 @@
 #ifndef LOOMTAG_CLI_SESSION_H
 #define LOOMTAG_CLI_SESSION_H
 
+#include <jansson.h>
 #include <stdbool.h>
 
-#include <jansson.h>
-
-#include "loomtag/diag.h"
-#include "loomtag/file.h"
-#include "loomtag/font.h"
-#include "loomtag/harness.h"
-#include "loomtag/lookalike.h"
-#include "loomtag/register.h"
-#include "loomtag/tags.h"
-#include "options.h"
+#include "cli/options.h"
+#include "loomtag/draw.h"
 
 struct session {
 	const struct options *options;
@@ -32,55 +25,56 @@ struct session {
 
 enum session_mode {
 	SESSION_READS, /* leaves the register as it is */
-	SESSION_WRITES /* locks the register, to be saved by session_save */
+	SESSION_WRITES /* locks the register, to be saved by lt_session_save */
 };
 
 /* Reads the description named on the command line, its register, and numbers the connectors in
  * memory; with SESSION_WRITES all of it under the register's lock, which is held up to
- * session_finish. EXIT_YES, or the exit code after showing what is wrong. Finish it either way. */
-int session_open(struct session *session, const struct options *options, enum session_mode mode);
+ * lt_session_finish. EXIT_YES, or the exit code after showing what is wrong. Finish it either way.
+ */
+int lt_session_open(struct session *session, const struct options *options, enum session_mode mode);
 
-/* The first half of session_open with SESSION_READS: the description alone. EXIT_NO when it has
+/* The first half of lt_session_open with SESSION_READS: the description alone. EXIT_NO when it has
  * errors; shows nothing. */
-int session_read_description(struct session *session, const struct options *options);
+int lt_session_read_description(struct session *session, const struct options *options);
 
 /* The second half. */
-int session_read_register(struct session *session);
+int lt_session_read_register(struct session *session);
 
 /* Reads both again, into the same places. False, after showing why, when they cannot be read now:
  * what was read before stays then. */
-bool session_read_again(struct session *session);
+bool lt_session_read_again(struct session *session);
 
 /* Says that there was no register, where there was none: one that was lost gave other numbers. */
-void session_note_new_register(struct session *session);
+void lt_session_note_new_register(struct session *session);
 
 /* Warns where the register does not hold all numbers yet: what is on paper could differ from the
  * stickers. */
-void session_warn_of_new_numbers(struct session *session);
+void lt_session_warn_of_new_numbers(struct session *session);
 
 /* Shows diagnostics not yet shown on stderr; notes only when not --quiet. */
-void session_tell(struct session *session);
+void lt_session_tell(struct session *session);
 
 /* Shows them and returns `code`. */
-int session_fail(struct session *session, int code);
+int lt_session_fail(struct session *session, int code);
 
 /* Writes the register when it was changed, and waits until it is on disk, also when it was not.
  * EXIT_YES, or EXIT_SYSTEM after telling why not. */
-int session_save(struct session *session);
+int lt_session_save(struct session *session);
 
 /* The files that output may never replace: NULL-terminated, owned by the session's arena. */
-const char *const *session_keep(struct session *session);
+const char *const *lt_session_keep(struct session *session);
 
 /* Warns of every text that has a character the fonts lack. */
-void session_warn_of_glyphs(struct session *session, struct lt_fonts *fonts);
+void lt_session_warn_of_glyphs(struct session *session, struct lt_fonts *fonts);
 
-void session_finish(struct session *session);
+void lt_session_finish(struct session *session);
 
 /* Prints one JSON document on stdout and frees it. */
-int print_json(json_t *document);
+int lt_print_json(json_t *document);
 
 /* The time for documents: SOURCE_DATE_EPOCH when set, else now. False when it is set and is not a
  * number of seconds, after saying so. */
-bool document_time(long long *seconds);
+bool lt_document_time(long long *seconds);
 
 #endif

@@ -1,10 +1,7 @@
-#include "sticker_options.h"
-
 #include <string.h>
 
-#include "loomtag/length.h"
-#include "loomtag/text.h"
-#include "loomtag/used.h"
+#include "cli/sticker_options.h"
+#include "loomtag/label.h"
 
 /* mm: from a hand's breadth to across a room. */
 #define COPIES_MOST 100u
@@ -22,7 +19,7 @@ static bool read_payload(enum lt_payload *out, const char *text)
 			return true;
 		}
 	}
-	usage_error("stickers", "--payload is auto, link, facts or code, not \"%s\"", text);
+	lt_usage_error("stickers", "--payload is auto, link, facts or code, not \"%s\"", text);
 	return false;
 }
 
@@ -35,30 +32,30 @@ static bool read_distance(struct lt_sheet_options *sheet, const char *text)
 	if ((lt_decimal_read(distance, text) || lt_length_read(distance, text)) &&
 		*distance >= DISTANCE_LEAST && *distance <= DISTANCE_MOST)
 		return true;
-	usage_error("stickers",
+	lt_usage_error("stickers",
 		"--distance is how far the eye is from a sticker, %g to %g mm, not \"%s\"",
 		DISTANCE_LEAST, DISTANCE_MOST, text);
 	return false;
 }
 
-int sticker_options_read(struct lt_sheet_options *sheet, struct lt_calibration *alignment,
+int lt_sticker_options_read(struct lt_sheet_options *sheet, struct lt_calibration *alignment,
 	double *dpi, const struct options *options, struct lt_diags *diags)
 {
 	*sheet = (struct lt_sheet_options)LT_SHEET_OPTIONS_INIT;
 	*dpi = 0;
 	if (!read_payload(&sheet->sticker.payload, options->payload) ||
-		!read_distance(sheet, options->distance) || !read_dpi(dpi, options, "stickers"))
+		!read_distance(sheet, options->distance) || !lt_read_dpi(dpi, options, "stickers"))
 		return EXIT_USAGE;
 	if (options->copies != NULL &&
 		(!lt_whole_read(&sheet->copies, options->copies, COPIES_MOST) ||
 			sheet->copies == 0))
-		return usage_error("stickers", "--copies is a number from 1 to %u, not \"%s\"",
+		return lt_usage_error("stickers", "--copies is a number from 1 to %u, not \"%s\"",
 			COPIES_MOST, options->copies);
 	if (options->start != NULL &&
 		(!lt_whole_read(&sheet->start, options->start, 1000000) || sheet->start == 0))
-		return usage_error("stickers", "--start is a label's number, from 1, not \"%s\"",
+		return lt_usage_error("stickers", "--start is a label's number, from 1, not \"%s\"",
 			options->start);
-	int code = alignment_read(alignment, options, options->to == NULL, "stickers", diags);
+	int code = lt_alignment_read(alignment, options, options->to == NULL, "stickers", diags);
 	sheet->nudge_x = alignment->nudge_x;
 	sheet->nudge_y = alignment->nudge_y;
 	sheet->scale_x = alignment->scale_x;
@@ -67,12 +64,12 @@ int sticker_options_read(struct lt_sheet_options *sheet, struct lt_calibration *
 	return code;
 }
 
-int sticker_options_used(struct lt_sheet_options *sheet, const struct lt_layout *layout,
+int lt_sticker_options_used(struct lt_sheet_options *sheet, const struct lt_layout *layout,
 	const struct options *options, struct lt_diags *diags)
 {
 	unsigned all = lt_layout_labels(layout);
 	if (options->start != NULL && sheet->start > all)
-		return usage_error("stickers", "--start %u: layout %s has %u labels a page",
+		return lt_usage_error("stickers", "--start %u: layout %s has %u labels a page",
 			sheet->start, layout->name, all);
 	if (options->used == NULL)
 		return EXIT_YES;

@@ -1,20 +1,19 @@
-#include "sticker_plan.h"
-
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
-#include "folders.h"
-#include "loomtag/text.h"
-#include "sticker_run.h"
+#include "cli/folders.h"
+#include "cli/sticker_plan.h"
+#include "cli/sticker_run.h"
+#include "loomtag/base.h"
 
-bool is_file(const char *path)
+bool lt_is_file(const char *path)
 {
 	return path != NULL && strcmp(path, "-") != 0;
 }
 
-const struct lt_layout *layout_of(const struct run *run, const struct part *part)
+const struct lt_layout *lt_layout_of(const struct run *run, const struct part *part)
 {
 	return &run->stock.layouts[part->layout];
 }
@@ -47,9 +46,9 @@ static int load_stock(struct run *run)
 {
 	const struct options *options = run->session->options;
 	struct lt_diags *diags = &run->session->diags;
-	const char *const *folders = layout_folders(&diags->arena);
+	const char *const *folders = lt_layout_folders(&diags->arena);
 	if (any_auto(options) != (options->stock != NULL))
-		return usage_error("stickers",
+		return lt_usage_error("stickers",
 			options->stock == NULL
 				? "--layout auto chooses among what is at hand: say it with "
 				  "--stock a4-3x8,tape-12,..."
@@ -77,7 +76,7 @@ static int load_stock(struct run *run)
  * what a code is read by. A PDF of a sheet goes to a printer that is not known. */
 static void set_resolution(struct run *run, const char *path)
 {
-	bool png = is_file(path) && lt_same_word(lt_path_extension(path), "png");
+	bool png = lt_is_file(path) && lt_same_word(lt_path_extension(path), "png");
 	for (size_t i = 0; i < run->stock.count; i++) {
 		struct lt_layout *layout = &run->stock.layouts[i];
 		if (run->dpi > 0)
@@ -120,7 +119,7 @@ static const char *path_with(struct run *run, const char *path, const char *what
  * by the layout where sides are mixed. */
 static const char *path_of_part(struct run *run, const char *path, size_t layout)
 {
-	if (!is_file(path) || run->stock.count == 1)
+	if (!lt_is_file(path) || run->stock.count == 1)
 		return path;
 	if (any_auto(run->session->options))
 		return path_with(run, path, run->stock.layouts[layout].name);
@@ -135,24 +134,25 @@ static int read_used(struct run *run)
 	if ((options->start == NULL && options->used == NULL) || run->options.apart)
 		return EXIT_YES;
 	if (options->start != NULL && options->used != NULL)
-		return usage_error("stickers", "--start and --used both say which labels are gone");
+		return lt_usage_error("stickers",
+			"--start and --used both say which labels are gone");
 	const char *name = options->start != NULL ? "--start" : "--used";
 	struct part *sheet = NULL;
 	for (size_t i = 0; i < run->part_count; i++) {
 		struct part *part = &run->parts[i];
-		if (layout_of(run, part)->medium != LT_MEDIUM_SHEET)
+		if (lt_layout_of(run, part)->medium != LT_MEDIUM_SHEET)
 			continue;
 		if (sheet != NULL)
-			return usage_error("stickers",
+			return lt_usage_error("stickers",
 				"%s is of one sheet, and there are two: %s and %s", name,
-				layout_of(run, sheet)->name, layout_of(run, part)->name);
+				lt_layout_of(run, sheet)->name, lt_layout_of(run, part)->name);
 		sheet = part;
 	}
 	if (sheet == NULL)
-		return usage_error("stickers", "%s is of a sheet, and %s is none", name,
-			layout_of(run, &run->parts[0])->name);
+		return lt_usage_error("stickers", "%s is of a sheet, and %s is none", name,
+			lt_layout_of(run, &run->parts[0])->name);
 	sheet->options.start = run->options.start;
-	return sticker_options_used(&sheet->options, layout_of(run, sheet), options,
+	return lt_sticker_options_used(&sheet->options, lt_layout_of(run, sheet), options,
 		&run->session->diags);
 }
 
@@ -228,10 +228,10 @@ static int plan_parts(struct run *run, const char *path)
 	bool good = true;
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
 		struct part *part = &run->parts[i];
-		good = lt_sheet_plan(&part->sheet, layout_of(run, part), &session->tags,
+		good = lt_sheet_plan(&part->sheet, lt_layout_of(run, part), &session->tags,
 			       &session->reg, &part->options, &session->diags) &&
 		       good;
-		warn_of_moves(run, layout_of(run, part));
+		warn_of_moves(run, lt_layout_of(run, part));
 	}
 	if (code != EXIT_YES)
 		return code;
@@ -241,7 +241,7 @@ static int plan_parts(struct run *run, const char *path)
 /* What was read may not be written over. */
 static void list_kept(struct run *run)
 {
-	const char *const *own = session_keep(run->session);
+	const char *const *own = lt_session_keep(run->session);
 	size_t count = 0;
 	while (own[count] != NULL)
 		count++;
@@ -255,7 +255,7 @@ static void list_kept(struct run *run)
 	run->keep = keep;
 }
 
-int plan_stickers(struct run *run, const char *path)
+int lt_plan_stickers(struct run *run, const char *path)
 {
 	struct session *session = run->session;
 	int code = load_stock(run);
@@ -292,7 +292,7 @@ static void warn_of_left(struct run *run, const char *path)
 	lt_hint(&run->session->diags, "remove it, or it is printed along with these");
 }
 
-void warn_of_left_parts(struct run *run, const char *path)
+void lt_warn_of_left_parts(struct run *run, const char *path)
 {
 	if (run->stock.count > 1 || run->part_count > 1)
 		warn_of_left(run, path);

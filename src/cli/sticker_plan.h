@@ -2,12 +2,11 @@
 #ifndef LOOMTAG_CLI_STICKER_PLAN_H
 #define LOOMTAG_CLI_STICKER_PLAN_H
 
-#include "explain.h"
-#include "loomtag/font.h"
-#include "loomtag/stock.h"
-#include "pages.h"
-#include "session.h"
-#include "sticker_options.h"
+#include "cli/explain.h"
+#include "cli/pages.h"
+#include "cli/session.h"
+#include "cli/sticker_options.h"
+#include "loomtag/draw.h"
 
 #define DEFAULT_DPI 300
 
@@ -44,17 +43,17 @@ struct run {
 };
 
 /* True where stickers go into a file, and not onto the terminal or nowhere. */
-bool is_file(const char *path);
+bool lt_is_file(const char *path);
 
-const struct lt_layout *layout_of(const struct run *run, const struct part *part);
+const struct lt_layout *lt_layout_of(const struct run *run, const struct part *part);
 
 /* Loads the layouts that the options name, chooses among them for every sticker, and gives every
  * sticker its place in run->parts: a part a layout, each with the file it goes into. Returns the
  * exit code. */
-int plan_stickers(struct run *run, const char *path);
+int lt_plan_stickers(struct run *run, const char *path);
 
 /* Warns of files that an earlier run with other layouts has left: they would be printed along with
  * these. */
-void warn_of_left_parts(struct run *run, const char *path);
+void lt_warn_of_left_parts(struct run *run, const char *path);
 
 #endif

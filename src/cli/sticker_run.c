@@ -1,15 +1,14 @@
-#include "sticker_run.h"
-
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
-#include "loomtag/text.h"
-#include "printed.h"
-#include "sticker_plan.h"
-#include "terminal.h"
+#include "cli/printed.h"
+#include "cli/sticker_plan.h"
+#include "cli/sticker_run.h"
+#include "cli/terminal.h"
+#include "loomtag/base.h"
 
 static void show_progress(void *data, size_t done, size_t all)
 {
@@ -37,7 +36,7 @@ static void note_placed(void *data, const struct lt_sticker *sticker)
 {
 	struct run *run = data;
 	if (wants_explaining(run->session->options))
-		explain_sticker(&run->explain, sticker, run->drawn);
+		lt_explain_sticker(&run->explain, sticker, run->drawn);
 }
 
 static void add_roles(struct lt_text *out, unsigned roles)
@@ -84,9 +83,9 @@ static void tell_of_room(struct session *session, const struct lt_sheet *sheet)
 static void print_amount(const struct lt_sheet *sheet, const struct lt_layout *layout)
 {
 	if (layout->medium == LT_MEDIUM_TAPE)
-		print_clean("on %.0f mm of %s", ceil(sheet->length), layout->name);
+		lt_print_clean("on %.0f mm of %s", ceil(sheet->length), layout->name);
 	else
-		print_clean("on %u %s%s of %s", sheet->pages,
+		lt_print_clean("on %u %s%s of %s", sheet->pages,
 			layout->medium == LT_MEDIUM_SHEET ? "page" : "label",
 			sheet->pages == 1 ? "" : "s", layout->name);
 }
@@ -94,17 +93,17 @@ static void print_amount(const struct lt_sheet *sheet, const struct lt_layout *l
 static void print_summary(const struct run *run, const struct part *part)
 {
 	const struct lt_sheet *sheet = &part->sheet;
-	const struct lt_layout *layout = layout_of(run, part);
-	if (is_file(part->path)) {
-		char *names = pages_names(&part->pages);
-		print_clean("%s: ", names);
+	const struct lt_layout *layout = lt_layout_of(run, part);
+	if (lt_is_file(part->path)) {
+		char *names = lt_pages_names(&part->pages);
+		lt_print_clean("%s: ", names);
 		free(names);
 	} else if (part->path != NULL) {
 		printf("not printed yet: ");
 	}
 	printf("%zu sticker%s ", sheet->count, sheet->count == 1 ? "" : "s");
 	if (sheet->apart)
-		print_clean("for %s", layout->name);
+		lt_print_clean("for %s", layout->name);
 	else
 		print_amount(sheet, layout);
 	printf("; QR codes:");
@@ -124,9 +123,9 @@ static bool open_part(struct run *run, struct part *part, struct lt_canvas **can
 {
 	struct session *session = run->session;
 	const struct lt_harness *harness = &session->harness;
-	const struct lt_layout *layout = layout_of(run, part);
-	if (!is_file(part->path)) {
-		const struct lt_blocks_options options = { .columns = terminal_columns(),
+	const struct lt_layout *layout = lt_layout_of(run, part);
+	if (!lt_is_file(part->path)) {
+		const struct lt_blocks_options options = { .columns = lt_terminal_columns(),
 			.colour = session->options->colour_out };
 		*canvas = &part->preview;
 		return lt_blocks_create(&part->preview, stdout, run->fonts, &options,
@@ -144,7 +143,7 @@ static bool open_part(struct run *run, struct part *part, struct lt_canvas **can
 		.dpi = layout->dpi > 0 ? layout->dpi : DEFAULT_DPI,
 	};
 	*canvas = &part->pages.canvas;
-	bool good = pages_open(&part->pages, part->path, run->keep, run->fonts, &options,
+	bool good = lt_pages_open(&part->pages, part->path, run->keep, run->fonts, &options,
 		&session->diags);
 	part->pages.numbered = run->stock.count > 1 && part->pages.pdf.stream == NULL;
 	return good;
@@ -157,7 +156,7 @@ static int draw_part(struct run *run, struct part *part)
 	struct lt_canvas *canvas = NULL;
 	if (part->path != NULL && !open_part(run, part, &canvas))
 		return EXIT_SYSTEM;
-	run->drawn = layout_of(run, part);
+	run->drawn = lt_layout_of(run, part);
 	bool good = lt_sheet_draw(&part->sheet, canvas, &session->tags, session->lookalikes,
 		&part->options, &run->measure, &watcher, &session->diags);
 	clear_progress(run);
@@ -173,7 +172,7 @@ static bool place_parts(size_t *placed, struct run *run)
 {
 	struct lt_diags *diags = &run->session->diags;
 	for (*placed = 0; *placed < run->part_count; (*placed)++) {
-		if (!pages_commit(&run->parts[*placed].pages, diags))
+		if (!lt_pages_commit(&run->parts[*placed].pages, diags))
 			return false;
 	}
 	return true;
@@ -183,15 +182,15 @@ static bool place_parts(size_t *placed, struct run *run)
 static void keep_placed(struct run *run, const struct printed_before *before, size_t placed)
 {
 	struct session *session = run->session;
-	printed_restore(before, session);
+	lt_printed_restore(before, session);
 	for (size_t i = 0; i < run->part_count; i++) {
 		const struct part *part = &run->parts[i];
 		if (i < placed || part->pages.placed)
-			mark_before_output(session, &part->sheet);
+			lt_mark_before_output(session, &part->sheet);
 		if (i < placed)
-			mark_after_output(session, &part->sheet, part->sheet.count);
+			lt_mark_after_output(session, &part->sheet, part->sheet.count);
 	}
-	save_without_output(session);
+	lt_save_without_output(session);
 }
 
 /* What needs room on the disk comes first, then the register, and then the names of the files: a
@@ -203,42 +202,42 @@ static int commit(struct run *run)
 	struct printed_before before;
 	size_t placed;
 	for (size_t i = 0; i < run->part_count; i++) {
-		if (!pages_allowed(&run->parts[i].pages, &session->diags))
+		if (!lt_pages_allowed(&run->parts[i].pages, &session->diags))
 			return EXIT_SYSTEM;
 	}
 	for (size_t i = 0; i < run->part_count; i++) {
-		if (!pages_prepare(&run->parts[i].pages, &session->diags))
+		if (!lt_pages_prepare(&run->parts[i].pages, &session->diags))
 			return EXIT_SYSTEM;
 	}
-	printed_remember(&before, session);
+	lt_printed_remember(&before, session);
 	for (size_t i = 0; i < run->part_count; i++)
-		mark_before_output(session, &run->parts[i].sheet);
-	int code = save_before_output(session);
+		lt_mark_before_output(session, &run->parts[i].sheet);
+	int code = lt_save_before_output(session);
 	if (code == EXIT_YES && !place_parts(&placed, run)) {
 		keep_placed(run, &before, placed);
 		code = EXIT_SYSTEM;
 	}
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++)
-		mark_after_output(session, &run->parts[i].sheet, run->parts[i].sheet.count);
+		lt_mark_after_output(session, &run->parts[i].sheet, run->parts[i].sheet.count);
 	free(before.entries);
-	return code == EXIT_YES ? save_after_output(session) : code;
+	return code == EXIT_YES ? lt_save_after_output(session) : code;
 }
 
 static int explain(struct run *run)
 {
-	return wants_explaining(run->session->options) ? explain_end(&run->explain) : EXIT_YES;
+	return wants_explaining(run->session->options) ? lt_explain_end(&run->explain) : EXIT_YES;
 }
 
 static int draw(struct run *run)
 {
 	struct session *session = run->session;
 	const struct options *options = session->options;
-	if (!document_time(&run->seconds))
+	if (!lt_document_time(&run->seconds))
 		return EXIT_USAGE;
 	if (wants_explaining(options))
-		explain_begin(&run->explain, options->json, run->options.sticker.distance);
+		lt_explain_begin(&run->explain, options->json, run->options.sticker.distance);
 	int code = EXIT_YES;
-	bool paper = is_file(run->parts[0].path);
+	bool paper = lt_is_file(run->parts[0].path);
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++)
 		code = draw_part(run, &run->parts[i]);
 	if (code == EXIT_YES && paper)
@@ -247,14 +246,14 @@ static int draw(struct run *run)
 		code = explain(run);
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
 		struct part *part = &run->parts[i];
-		lt_doubts_tell(&part->sheet.doubts, layout_of(run, part),
+		lt_doubts_tell(&part->sheet.doubts, lt_layout_of(run, part),
 			run->options.sticker.distance, &session->diags);
 		tell_of_room(session, &part->sheet);
 		if (!options->quiet && !options->json)
 			print_summary(run, part);
 	}
 	if (code == EXIT_YES)
-		session_warn_of_glyphs(session, run->fonts);
+		lt_session_warn_of_glyphs(session, run->fonts);
 	return code;
 }
 
@@ -266,18 +265,18 @@ static int with_fonts(struct run *run, const char *path)
 		return EXIT_SYSTEM;
 	run->measure = lt_fonts_measure(run->fonts);
 	run->options.sticker.bundles = lt_harness_bundles(&session->diags.arena, &session->harness);
-	int code = plan_stickers(run, path);
+	int code = lt_plan_stickers(run, path);
 	if (code == EXIT_YES)
 		code = draw(run);
-	if (code == EXIT_YES && is_file(path))
-		warn_of_left_parts(run, path);
+	if (code == EXIT_YES && lt_is_file(path))
+		lt_warn_of_left_parts(run, path);
 	return code;
 }
 
 static void run_finish(struct run *run)
 {
 	for (size_t i = 0; i < run->part_count; i++) {
-		pages_finish(&run->parts[i].pages);
+		lt_pages_finish(&run->parts[i].pages);
 		lt_canvas_destroy(&run->parts[i].preview);
 		lt_sheet_finish(&run->parts[i].sheet);
 	}
@@ -292,27 +291,28 @@ static void run_finish(struct run *run)
 static int check_path(struct session *session, const char *path)
 {
 	const char *ending = lt_path_extension(path);
-	if (!lt_output_allowed(path, session_keep(session), &session->diags))
-		return session_fail(session, EXIT_SYSTEM);
+	if (!lt_output_allowed(path, lt_session_keep(session), &session->diags))
+		return lt_session_fail(session, EXIT_SYSTEM);
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
-		return usage_error("stickers",
+		return lt_usage_error("stickers",
 			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"", path);
 	return EXIT_YES;
 }
 
-int write_stickers(struct session *session, const char *path)
+int lt_write_stickers(struct session *session, const char *path)
 {
-	int code = path != NULL && is_file(path) ? check_path(session, path) : EXIT_YES;
+	int code = path != NULL && lt_is_file(path) ? check_path(session, path) : EXIT_YES;
 	if (code != EXIT_YES)
 		return code;
-	if (path != NULL && !is_file(path) && session->options->json)
-		return usage_error("stickers", "--json is one document on standard output, and "
-					       "-o - shows stickers there: leave out one of them");
+	if (path != NULL && !lt_is_file(path) && session->options->json)
+		return lt_usage_error("stickers",
+			"--json is one document on standard output, and "
+			"-o - shows stickers there: leave out one of them");
 	struct run *run = lt_alloc(sizeof(*run));
 	run->session = session;
 	struct lt_selection *only = NULL;
 	const struct options *options = session->options;
-	code = sticker_options_read(&run->options, &run->alignment, &run->dpi, options,
+	code = lt_sticker_options_read(&run->options, &run->alignment, &run->dpi, options,
 		&session->diags);
 	if (code == EXIT_YES && options->only != NULL) {
 		only = lt_selection_read(options->only, &session->diags);
@@ -320,13 +320,13 @@ int write_stickers(struct session *session, const char *path)
 	}
 	if (code == EXIT_YES) {
 		run->options.only = only;
-		run->options.apart = path != NULL && !is_file(path);
+		run->options.apart = path != NULL && !lt_is_file(path);
 		code = with_fonts(run, path);
 	}
-	if (code == EXIT_YES && is_file(path) &&
-		!alignment_keep(&run->alignment, options, &session->diags))
+	if (code == EXIT_YES && lt_is_file(path) &&
+		!lt_alignment_keep(&run->alignment, options, &session->diags))
 		code = EXIT_SYSTEM;
 	run_finish(run);
 	lt_selection_destroy(only);
-	return session_fail(session, code);
+	return lt_session_fail(session, code);
 }

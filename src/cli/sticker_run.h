@@ -4,8 +4,8 @@
 
 #include <stdbool.h>
 
-#include "folders.h"
-#include "session.h"
+#include "cli/folders.h"
+#include "cli/session.h"
 
 #define DEFAULT_LAYOUT "a4-3x8"
 
@@ -13,6 +13,6 @@
  * where there are several), saves the register with what was printed, and says on stdout what came
  * out. With `path` NULL nothing is drawn or saved, only explained. Returns the exit code after
  * telling what is wrong. */
-int write_stickers(struct session *session, const char *path);
+int lt_write_stickers(struct session *session, const char *path);
 
 #endif

@@ -1,5 +1,3 @@
-#include "terminal.h"
-
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -7,13 +5,12 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
-#include "loomtag/length.h"
-#include "loomtag/memory.h"
-#include "loomtag/text.h"
+#include "cli/terminal.h"
+#include "loomtag/base.h"
 
 enum { COLUMNS_LEAST = 10, COLUMNS_MOST = 500, COLUMNS_USUAL = 80 };
 
-void print_clean(const char *format, ...)
+void lt_print_clean(const char *format, ...)
 {
 	struct lt_text clean = { 0 };
 	va_list arguments, again;
@@ -46,7 +43,7 @@ static void add_escape(struct lt_text *out, uint32_t code)
 		lt_text_printf(out, "\\u%04X", (unsigned)code);
 }
 
-bool print_json_value(const json_t *value, size_t flags)
+bool lt_print_json_value(const json_t *value, size_t flags)
 {
 	char *text = json_dumps(value, flags);
 	if (text == NULL)
@@ -70,7 +67,7 @@ bool print_json_value(const json_t *value, size_t flags)
 	return good;
 }
 
-unsigned terminal_columns(void)
+unsigned lt_terminal_columns(void)
 {
 	unsigned columns = COLUMNS_USUAL;
 	struct winsize size = { 0 };

@@ -1,17 +1,15 @@
-#include "verification.h"
-
 #include <stdlib.h>
 
-#include "job_options.h"
-#include "job_words.h"
-#include "loomtag/text.h"
+#include "cli/job_options.h"
+#include "cli/verification.h"
+#include "loomtag/words.h"
 
-bool verification_open(struct verification *verification, const char *who, bool kept)
+bool lt_verification_open(struct verification *verification, const char *who, bool kept)
 {
 	struct session *session = verification->session;
 	const struct options *options = session->options;
 	verification->database =
-		kept ? job_database(options, session->path, &session->diags.arena) : NULL;
+		kept ? lt_job_database(options, session->path, &session->diags.arena) : NULL;
 	const struct lt_work_options work = {
 		.db = verification->database,
 		.job = kept ? verification->asked : 0,
@@ -22,8 +20,8 @@ bool verification_open(struct verification *verification, const char *who, bool 
 	return verification->work != NULL;
 }
 
-bool verification_scan(struct verification *verification, struct lt_answer *answer, unsigned line,
-	const char *scan, size_t length)
+bool lt_verification_scan(struct verification *verification, struct lt_answer *answer,
+	unsigned line, const char *scan, size_t length)
 {
 	struct lt_answer given;
 	struct lt_diags *diags = &verification->session->diags;
@@ -38,7 +36,7 @@ bool verification_scan(struct verification *verification, struct lt_answer *answ
 		return false;
 	}
 	lt_work_events(verification->work, &count);
-	scan_list_add(&verification->scans, count - 1, line);
+	lt_scan_list_add(&verification->scans, count - 1, line);
 	if (answer != NULL)
 		*answer = given;
 	return true;
@@ -47,7 +45,7 @@ bool verification_scan(struct verification *verification, struct lt_answer *answ
 static const char *minute(struct lt_arena *arena, long long at)
 {
 	struct lt_text text = { 0 };
-	job_add_minute(&text, at);
+	lt_job_add_minute(&text, at);
 	const char *kept = lt_arena_strdup(arena, lt_text_string(&text));
 	lt_text_finish(&text);
 	return kept;
@@ -62,7 +60,7 @@ static bool is_recent(const struct verification *verification, const char *begun
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(verification->work, &count);
 	const long long last = events[lt_work_resumed(verification->work) - 1].at;
-	if (verification->asked != 0 || llabs(job_now() - last) <= half_a_day)
+	if (verification->asked != 0 || llabs(lt_job_now() - last) <= half_a_day)
 		return true;
 	lt_error(&session->diags, lt_place_file(session->path),
 		"job %llu, begun %s, was left at %s: too long ago to go on without --job", job,
@@ -90,7 +88,7 @@ static bool is_open(const struct verification *verification, enum lt_stage stage
 }
 
 /* Names the job in a warning; an error says why not. */
-bool verification_may_go_on(const struct verification *verification, enum lt_stage stage)
+bool lt_verification_may_go_on(const struct verification *verification, enum lt_stage stage)
 {
 	struct session *session = verification->session;
 	size_t count;
@@ -106,7 +104,7 @@ bool verification_may_go_on(const struct verification *verification, enum lt_sta
 	return true;
 }
 
-int verification_say_changed(struct verification *verification)
+int lt_verification_say_changed(struct verification *verification)
 {
 	struct session *session = verification->session;
 	lt_error(&session->diags, lt_place_file(session->path),
@@ -150,7 +148,7 @@ static int take_changes(struct verification *verification)
 	if (session->options->changed)
 		return lt_work_replan(verification->work, &session->diags) ? EXIT_YES : EXIT_SYSTEM;
 	if (!voids_all)
-		return verification_say_changed(verification);
+		return lt_verification_say_changed(verification);
 	lt_error(&session->diags, lt_place_file(session->path),
 		"job %llu does not go on before you say so", lt_work_job(verification->work));
 	lt_hint(&session->diags, "--changed goes on by this description, --new begins another job");
@@ -173,13 +171,13 @@ static int begin_job(struct verification *verification)
 	return EXIT_YES;
 }
 
-int verification_begin(struct verification *verification, enum lt_stage stage)
+int lt_verification_begin(struct verification *verification, enum lt_stage stage)
 {
 	struct session *session = verification->session;
 	struct lt_work *work = verification->work;
 	if (session->options->new_job || !lt_work_has_job(work))
 		return begin_job(verification);
-	if (!verification_may_go_on(verification, stage))
+	if (!lt_verification_may_go_on(verification, stage))
 		return EXIT_NO;
 	const int code = take_changes(verification);
 	if (code != EXIT_YES)

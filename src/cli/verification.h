@@ -4,9 +4,9 @@
 
 #include <jansson.h>
 
-#include "loomtag/work.h"
-#include "scan_list.h"
-#include "session.h"
+#include "cli/scan_list.h"
+#include "cli/session.h"
+#include "loomtag/job.h"
 
 struct verification {
 	struct session *session;
@@ -20,23 +20,23 @@ struct verification {
 
 /* Opens the work: on the store where `kept`, else on nothing. False after an error in the session's
  * diagnostics. Closed by the caller. */
-bool verification_open(struct verification *verification, const char *who, bool kept);
+bool lt_verification_open(struct verification *verification, const char *who, bool kept);
 
 /* Where nobody can be asked: goes on with the open job, or begins one. The exit code; what is not
  * EXIT_YES has been said why. EXIT_NO when the open job is too old to be gone on with unasked, or
  * `stage` of it is done already, so that its answer would be one of old scans; EXIT_INPUT when the
  * description has changed and --changed is not given. */
-int verification_begin(struct verification *verification, enum lt_stage stage);
+int lt_verification_begin(struct verification *verification, enum lt_stage stage);
 
 /* The first half of that: whether an open job may be gone on with unasked. */
-bool verification_may_go_on(const struct verification *verification, enum lt_stage stage);
+bool lt_verification_may_go_on(const struct verification *verification, enum lt_stage stage);
 
 /* Says that the description is not the one that the job was checked against; EXIT_INPUT. */
-int verification_say_changed(struct verification *verification);
+int lt_verification_say_changed(struct verification *verification);
 
 /* Answers one scan of an input's line; *answer may be NULL. False when it was not taken, after an
  * error in the session's diagnostics. */
-bool verification_scan(struct verification *verification, struct lt_answer *answer, unsigned line,
-	const char *scan, size_t length);
+bool lt_verification_scan(struct verification *verification, struct lt_answer *answer,
+	unsigned line, const char *scan, size_t length);
 
 #endif

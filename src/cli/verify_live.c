@@ -1,14 +1,13 @@
-#include "verify_live.h"
-
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
-#include "job_options.h"
-#include "live.h"
-#include "verify_result.h"
-#include "who.h"
+#include "cli/job_options.h"
+#include "cli/live.h"
+#include "cli/verify_live.h"
+#include "cli/verify_result.h"
+#include "cli/who.h"
 
 static const char *full_path(struct lt_arena *arena, const char *path)
 {
@@ -22,7 +21,7 @@ static const char *full_path(struct lt_arena *arena, const char *path)
 static bool reread(void *data)
 {
 	struct verification *verification = data;
-	if (!session_read_again(verification->session))
+	if (!lt_session_read_again(verification->session))
 		return false;
 	lt_work_describe(verification->work, &verification->session->tags);
 	return true;
@@ -36,8 +35,8 @@ static const char *who(void *data, unsigned long long job)
 	struct lt_arena *arena = &verification->session->diags.arena;
 	struct who_remembered remembered;
 	if (session->options->who != NULL || session->options->no_job)
-		return job_who(session->options, arena);
-	who_recall(&remembered, arena);
+		return lt_job_who(session->options, arena);
+	lt_who_recall(&remembered, arena);
 	const char *database = full_path(arena, verification->database);
 	return job != 0 && remembered.job == job && strcmp(remembered.database, database) == 0
 		       ? remembered.name
@@ -50,7 +49,7 @@ static void is(void *data, const char *name, unsigned long long job)
 	const struct session *session = verification->session;
 	struct lt_arena *arena = &verification->session->diags.arena;
 	if (session->options->who == NULL && job != 0 && isatty(STDIN_FILENO) == 1)
-		who_remember(name, full_path(arena, verification->database), job);
+		lt_who_remember(name, full_path(arena, verification->database), job);
 }
 
 /* Offered where the name is asked for: what this terminal was told last. */
@@ -59,9 +58,9 @@ static const char *suggest(struct verification *verification)
 	struct lt_arena *arena = &verification->session->diags.arena;
 	struct who_remembered remembered = { 0 };
 	if (verification->session->options->who == NULL)
-		who_recall(&remembered, arena);
+		lt_who_recall(&remembered, arena);
 	return remembered.name != NULL ? remembered.name
-				       : job_who(verification->session->options, arena);
+				       : lt_job_who(verification->session->options, arena);
 }
 
 /* A closed job said its yes when it was closed, with no reason given. */
@@ -80,11 +79,11 @@ static int end_code(struct verification *verification, enum lt_live_end end)
 	if (end == LT_LIVE_FAILED)
 		return EXIT_SYSTEM;
 	if (end == LT_LIVE_REFUSED)
-		return verification_say_changed(verification);
-	session_tell(verification->session);
+		return lt_verification_say_changed(verification);
+	lt_session_tell(verification->session);
 	verification->left = end != LT_LIVE_MADE;
 	if (json && lt_work_has_job(verification->work))
-		return verification_tell(verification);
+		return lt_verification_tell(verification);
 	if (end != LT_LIVE_MADE)
 		return EXIT_NO;
 	const struct lt_job_state *state = lt_work_state(verification->work);
@@ -126,21 +125,21 @@ static enum lt_live_end run(struct verification *verification, enum lt_stage sta
 		.reread = reread,
 		.data = verification,
 	};
-	session_tell(session);
+	lt_session_tell(session);
 	return lt_live_run(&live);
 }
 
-int verify_live(struct verification *verification, enum lt_stage stage)
+int lt_verify_live(struct verification *verification, enum lt_stage stage)
 {
 	struct session *session = verification->session;
 	const struct options *options = session->options;
 	const bool terminal = isatty(STDOUT_FILENO) == 1 && isatty(STDIN_FILENO) == 1;
-	const char *user = job_who(options, &session->diags.arena);
-	if (!verification_open(verification, user, !options->no_job))
+	const char *user = lt_job_who(options, &session->diags.arena);
+	if (!lt_verification_open(verification, user, !options->no_job))
 		return verification->asked != 0 ? EXIT_INPUT : EXIT_SYSTEM;
 	if (!terminal && !options->new_job && lt_work_has_job(verification->work)) {
 		const enum lt_stage present = lt_job_state_stage(lt_work_state(verification->work));
-		if (!verification_may_go_on(verification,
+		if (!lt_verification_may_go_on(verification,
 			    stage != LT_STAGE_COUNT ? stage : present))
 			return EXIT_NO;
 	}

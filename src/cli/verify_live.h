@@ -2,10 +2,10 @@
 #ifndef LOOMTAG_CLI_VERIFY_LIVE_H
 #define LOOMTAG_CLI_VERIFY_LIVE_H
 
-#include "verification.h"
+#include "cli/verification.h"
 
 /* Opens the job and runs the live screen; `stage` LT_STAGE_COUNT: where the job stands. Returns the
  * exit code after telling how it ended. */
-int verify_live(struct verification *verification, enum lt_stage stage);
+int lt_verify_live(struct verification *verification, enum lt_stage stage);
 
 #endif

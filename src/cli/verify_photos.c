@@ -1,10 +1,8 @@
-#include "verify_photos.h"
-
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/pair.h"
-#include "loomtag/picture.h"
+#include "cli/verify_photos.h"
+#include "loomtag/photo.h"
 
 static json_t *clean_string(const char *text)
 {
@@ -15,7 +13,7 @@ static json_t *clean_string(const char *text)
 	return string;
 }
 
-json_t *verify_photo_of(const struct verification *verification, unsigned line)
+json_t *lt_verify_photo_of(const struct verification *verification, unsigned line)
 {
 	return clean_string(verification->session->options->arguments[line]);
 }
@@ -87,7 +85,7 @@ static bool feed_pair(struct verification *verification, struct lt_pair *pair, c
 	for (size_t i = 0; i < lt_pair_scans(pair, stage_of(verification)); i++) {
 		struct lt_answer answer;
 		const char *text = pair->codes[i].text;
-		if (!verification_scan(verification, &answer, line, text, strlen(text)))
+		if (!lt_verification_scan(verification, &answer, line, text, strlen(text)))
 			return false;
 		lt_pair_take(pair, i, &answer);
 	}
@@ -118,12 +116,12 @@ static int verify_photo(struct verification *verification, const char *name, uns
 			code = EXIT_SYSTEM;
 		}
 	}
-	session_tell(session);
+	lt_session_tell(session);
 	lt_arena_finish(&arena);
 	return code;
 }
 
-int verify_photos(struct verification *verification)
+int lt_verify_photos(struct verification *verification)
 {
 	const struct options *options = verification->session->options;
 	int code = EXIT_YES;

@@ -1,11 +1,10 @@
 /* How a verification ended, in words and as JSON. */
-#include "verify_result.h"
-
 #include <stdio.h>
 #include <string.h>
 
-#include "terminal.h"
-#include "verify_photos.h"
+#include "cli/terminal.h"
+#include "cli/verify_photos.h"
+#include "cli/verify_result.h"
 
 /* What is told. */
 struct result {
@@ -107,7 +106,7 @@ static json_t *events_json(const struct result *result)
 			json_object_set_new(row, "undone", json_true());
 		if (verification->photos != NULL)
 			json_object_set_new(row, "photo",
-				verify_photo_of(verification, scan->line));
+				lt_verify_photo_of(verification, scan->line));
 		json_array_append_new(list, row);
 	}
 	return list;
@@ -128,7 +127,7 @@ static int print_result_json(const struct result *result)
 	}
 	if (result->verification->photos != NULL)
 		json_object_set(json, "photos", result->verification->photos);
-	return print_json(json);
+	return lt_print_json(json);
 }
 
 static void print_missing(const struct result *result)
@@ -141,12 +140,12 @@ static void print_missing(const struct result *result)
 		const size_t index = lt_work_connector(result->verification->work, i);
 		const char *where =
 			index != LT_NONE ? tags->harness->connectors[index].where : NULL;
-		print_clean("missing %5u  %s", joint->number,
+		lt_print_clean("missing %5u  %s", joint->number,
 			joint->name != NULL ? joint->name : joint->id);
 		if (where != NULL)
-			print_clean(", %s", where);
+			lt_print_clean(", %s", where);
 		if (lt_verify_skipped(result->machine, i))
-			print_clean(" (skipped: %s)", skip_reason(result, i));
+			lt_print_clean(" (skipped: %s)", skip_reason(result, i));
 		printf("\n");
 	}
 }
@@ -172,7 +171,7 @@ static void print_by_eye(const struct result *result)
 	for (size_t i = 0; i < session->harness.connector_count; i++) {
 		const struct lt_connector *connector = &session->harness.connectors[i];
 		if (session->tags.number_of[i] == 0)
-			print_clean("by eye         %s\n",
+			lt_print_clean("by eye         %s\n",
 				connector->name != NULL ? connector->name : connector->id);
 	}
 }
@@ -241,12 +240,12 @@ static void print_strays(const struct result *result)
 		if (stray->settled != LT_NONE)
 			continue;
 		if (stray->ids[1] == NULL)
-			print_clean(
+			lt_print_clean(
 				"gone           %s (%s): it was recorded as apart and not made again. "
 				"See to it, then say so live: gone %s\n",
 				stray->tags, stray->ids[0], stray->tags);
 		else
-			print_clean(
+			lt_print_clean(
 				"wrong mate     %s (%s, %s): a joint is gone from the description. "
 				"Take the two apart, then say so live: apart %s\n",
 				stray->tags, stray->ids[0], stray->ids[1], stray->tags);
@@ -309,14 +308,14 @@ static void print_result(const struct result *result)
 	puts(last_words(result));
 }
 
-int verification_tell(struct verification *verification)
+int lt_verification_tell(struct verification *verification)
 {
 	struct session *session = verification->session;
 	const struct options *options = session->options;
 	struct result result = { .verification = verification };
 	enum lt_stage stage = lt_job_state_stage(lt_work_state(verification->work));
 	if (!lt_work_answer(&result.no, verification->work, stage, &session->diags))
-		return session_fail(session, EXIT_SYSTEM);
+		return lt_session_fail(session, EXIT_SYSTEM);
 	result.yes = result.no == 0 && !verification->left;
 	result.state = lt_work_state(verification->work);
 	result.stage = stage;
@@ -324,7 +323,7 @@ int verification_tell(struct verification *verification)
 		stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
 	result.plan = lt_verify_plan(result.machine);
 	int code = EXIT_YES;
-	session_tell(session);
+	lt_session_tell(session);
 	if (options->json) {
 		code = print_result_json(&result);
 		if (session->harness.unit == NULL)

@@ -1,19 +1,17 @@
-#include "who.h"
-
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
-#include "folders.h"
-#include "loomtag/file.h"
-#include "loomtag/text.h"
+#include "cli/folders.h"
+#include "cli/who.h"
+#include "loomtag/base.h"
 
 /* A line a terminal: its name, the database, the job and the person, with tabs between. */
 enum { FIELDS = 4, FILE_MOST = 1 << 20 };
 
 static const char *file_name(struct lt_arena *arena)
 {
-	const char *folder = state_folder(arena);
+	const char *folder = lt_state_folder(arena);
 	return folder != NULL ? lt_arena_printf(arena, "%s/terminals", folder) : NULL;
 }
 
@@ -47,7 +45,7 @@ static bool split(char *fields[FIELDS], char *line)
 	return true;
 }
 
-void who_recall(struct who_remembered *out, struct lt_arena *arena)
+void lt_who_recall(struct who_remembered *out, struct lt_arena *arena)
 {
 	struct lt_diags diags = { 0 };
 	const char *terminal = ttyname(STDIN_FILENO);
@@ -75,14 +73,14 @@ static void add_others(struct lt_text *out, char *text, const char *terminal)
 			lt_text_printf(out, "%s\n", line);
 }
 
-void who_remember(const char *name, const char *database, unsigned long long job)
+void lt_who_remember(const char *name, const char *database, unsigned long long job)
 {
 	struct lt_diags diags = { 0 };
 	struct lt_arena arena = { 0 };
 	struct lt_text text = { 0 };
 	const char *terminal = ttyname(STDIN_FILENO);
 	const char *path = file_name(&arena);
-	if (terminal != NULL && path != NULL && folder_make(state_folder(&arena), &diags)) {
+	if (terminal != NULL && path != NULL && lt_folder_make(lt_state_folder(&arena), &diags)) {
 		const char *nothing[] = { NULL };
 		add_others(&text, read_file(&arena, &diags), terminal);
 		lt_text_printf(&text, "%s\t%s\t%llu\t%s\n", terminal, database, job, name);

@@ -4,7 +4,7 @@
 
 #include <stdbool.h>
 
-#include "loomtag/memory.h"
+#include "loomtag/base.h"
 
 /* What is remembered of the terminal that standard input is: the name that was given last, and in
  * which job of which database; NULL and 0 where there is nothing. */
@@ -15,10 +15,10 @@ struct who_remembered {
 
 /* From the file `terminals` in the state folder; strings from `arena`. What cannot be read is
  * nothing. */
-void who_recall(struct who_remembered *out, struct lt_arena *arena);
+void lt_who_recall(struct who_remembered *out, struct lt_arena *arena);
 
 /* Keeps the name for this terminal. What cannot be written is not remembered, which does no harm:
  * it is asked for again. */
-void who_remember(const char *name, const char *database, unsigned long long job);
+void lt_who_remember(const char *name, const char *database, unsigned long long job);
 
 #endif

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "draw/blocks.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 struct blocks {
 	FILE *stream;

@@ -3,8 +3,7 @@
 #ifndef LOOMTAG_DRAW_BLOCKS_H
 #define LOOMTAG_DRAW_BLOCKS_H
 
-#include "loomtag/canvas.h"
-#include "loomtag/memory.h"
+#include "loomtag/draw.h"
 
 enum lt_mark_kind { LT_MARK_TEXT, LT_MARK_RECTANGLE, LT_MARK_FRAME, LT_MARK_LINE, LT_MARK_QR };
 

@@ -7,7 +7,7 @@
 
 #include "draw/blocks.h"
 #include "draw/fonts.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 /* Capitals of fewer dots are written in characters: they would be guesswork. */
 #define CAPITAL_LEAST 7.0

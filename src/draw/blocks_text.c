@@ -5,7 +5,7 @@
 
 #include "draw/blocks.h"
 #include "draw/fonts.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 #define ELLIPSIS "\xE2\x80\xA6"
 

@@ -1,4 +1,4 @@
-#include "loomtag/canvas.h"
+#include "loomtag/draw.h"
 
 void lt_canvas_destroy(struct lt_canvas *canvas)
 {

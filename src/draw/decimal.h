@@ -3,7 +3,7 @@
 #ifndef LOOMTAG_DRAW_DECIMAL_H
 #define LOOMTAG_DRAW_DECIMAL_H
 
-#include "loomtag/text.h"
+#include "loomtag/draw.h"
 
 #define LT_DECIMALS_MOST 9u
 

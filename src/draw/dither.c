@@ -1,10 +1,9 @@
-#include "draw/dither.h"
-
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/memory.h"
+#include "draw/dither.h"
+#include "loomtag/base.h"
 
 /* The pixels from `*from` to before `*to`, at least one, of `pixels` that dot `at` of `dots` stands
  * for. */

@@ -2,7 +2,7 @@
 #ifndef LOOMTAG_DRAW_DITHER_H
 #define LOOMTAG_DRAW_DITHER_H
 
-#include "loomtag/image.h"
+#include "loomtag/draw.h"
 
 /* A page of dots, and a place on it that may reach beyond. */
 struct lt_dither_place {

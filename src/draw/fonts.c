@@ -1,4 +1,5 @@
 #include "draw/fonts.h"
+#include "loomtag/base.h"
 
 #include <fontconfig/fontconfig.h>
 #include <ft2build.h>
@@ -7,9 +8,6 @@
 
 #include FT_FREETYPE_H
 #include FT_ADVANCES_H
-
-#include "loomtag/memory.h"
-#include "loomtag/text.h"
 
 /* Both canvases draw code points up to here; PDF's fonts are addressed by 16 bits. */
 #define CODES 0x10000u

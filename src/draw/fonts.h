@@ -2,7 +2,7 @@
 #ifndef LOOMTAG_DRAW_FONTS_H
 #define LOOMTAG_DRAW_FONTS_H
 
-#include "loomtag/font.h"
+#include "loomtag/draw.h"
 
 #define LT_REPLACEMENT 0xFFFDu
 

@@ -1,4 +1,5 @@
 #include "draw/glyphs.h"
+#include "loomtag/base.h"
 
 #include <ft2build.h>
 #include <stdlib.h>
@@ -6,8 +7,6 @@
 
 #include FT_FREETYPE_H
 #include FT_OUTLINE_H
-
-#include "loomtag/memory.h"
 
 /* Enough for the characters of a few texts of a few sizes. A picture goes where its number says,
  * over whatever was there. */

@@ -4,6 +4,7 @@
 #define LOOMTAG_DRAW_GLYPHS_H
 
 #include "draw/fonts.h"
+#include "loomtag/draw.h"
 
 /* Places within a dot where a soft character can begin. */
 #define LT_GLYPH_STEPS 4

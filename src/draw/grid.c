@@ -1,6 +1,6 @@
-#include "draw/grid.h"
-
 #include <math.h>
+
+#include "draw/grid.h"
 
 struct lt_grid_symbol lt_grid_symbol(double x, double y, double module, unsigned modules,
 	double scale)

@@ -3,7 +3,7 @@
 #ifndef LOOMTAG_DRAW_GRID_H
 #define LOOMTAG_DRAW_GRID_H
 
-#include "loomtag/qr.h"
+#include "loomtag/draw.h"
 
 #define LT_MM_PER_INCH 25.4
 

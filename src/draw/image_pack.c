@@ -1,4 +1,5 @@
-#include "draw/image_pack.h"
+#include "draw/png.h"
+#include "loomtag/draw.h"
 
 #include <setjmp.h>
 #include <stdio.h>
@@ -6,9 +7,6 @@
 #include <zlib.h>
 
 #include <jpeglib.h>
-
-#include "draw/png.h"
-#include "loomtag/memory.h"
 
 /* libjpeg's scale, to 100: what the eye does not tell from the original on paper. */
 #define QUALITY 85

@@ -11,9 +11,7 @@
 #include "draw/pdf_fonts.h"
 #include "draw/pdf_images.h"
 #include "draw/pdf_info.h"
-#include "loomtag/canvas.h"
-#include "loomtag/memory.h"
-#include "loomtag/text.h"
+#include "loomtag/draw.h"
 
 /* What readers take as a page's side, in points (ISO 32000-1, annex C.2). */
 #define SIDE_LEAST 3.0

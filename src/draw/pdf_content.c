@@ -1,8 +1,7 @@
-#include "draw/pdf_content.h"
-
 #include <math.h>
 
 #include "draw/decimal.h"
+#include "draw/pdf_content.h"
 
 #define MODULES_MAX (17 + 4 * LT_QR_VERSION_MAX)
 

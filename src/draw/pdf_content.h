@@ -2,8 +2,7 @@
 #ifndef LOOMTAG_DRAW_PDF_CONTENT_H
 #define LOOMTAG_DRAW_PDF_CONTENT_H
 
-#include "loomtag/canvas.h"
-#include "loomtag/text.h"
+#include "loomtag/draw.h"
 
 #define LT_POINTS_PER_MM (72 / 25.4)
 

@@ -1,13 +1,11 @@
 #include "draw/pdf_fonts.h"
+#include "loomtag/base.h"
 
 #include <hpdf_encoder.h>
 #include <hpdf_font.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-#include "loomtag/memory.h"
-#include "loomtag/text.h"
 
 #define CODES 0x10000u
 #define FIRST_FREE 128u

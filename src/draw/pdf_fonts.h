@@ -12,6 +12,7 @@
 #include <stdint.h>
 
 #include "draw/fonts.h"
+#include "loomtag/draw.h"
 
 struct lt_pdf_encoding;
 

@@ -1,12 +1,10 @@
 #include "draw/pdf_images.h"
+#include "loomtag/draw.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 #include <hpdf_objects.h>
-
-#include "draw/image_pack.h"
-#include "loomtag/memory.h"
 
 struct lt_pdf_image {
 	unsigned width, height;

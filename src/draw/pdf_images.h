@@ -4,7 +4,7 @@
 
 #include <hpdf.h>
 
-#include "loomtag/image.h"
+#include "loomtag/draw.h"
 
 struct lt_pdf_image;
 

@@ -1,10 +1,9 @@
 #include "draw/pdf_info.h"
+#include "loomtag/base.h"
 
 #include <hpdf_info.h>
 #include <stdio.h>
 #include <time.h>
-
-#include "loomtag/text.h"
 
 /* Libharu keeps text of at most this many bytes, two a UTF-16 unit. */
 #define UNITS_MOST 2000

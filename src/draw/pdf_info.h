@@ -5,7 +5,7 @@
 #include <hpdf.h>
 #include <stdbool.h>
 
-#include "loomtag/diag.h"
+#include "loomtag/draw.h"
 
 /* Adds a text string to the document's information: UTF-16 with a byte order mark (ISO 32000-1,
  * 7.9.2.2), which libharu's own call makes of single-byte text only. */

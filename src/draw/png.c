@@ -1,4 +1,5 @@
 #include "draw/png.h"
+#include "loomtag/base.h"
 
 #include <math.h>
 #include <png.h>
@@ -6,8 +7,6 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
-
-#include "loomtag/memory.h"
 
 /* What is being made. Behind a pointer, so that it is whole after libpng has jumped back. */
 struct work {

@@ -5,8 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "loomtag/canvas.h"
-#include "loomtag/image.h"
+#include "loomtag/draw.h"
 
 struct lt_png {
 	unsigned char *bytes; /* the caller frees */

@@ -6,7 +6,7 @@
 #include "draw/grid.h"
 #include "draw/png.h"
 #include "draw/raster.h"
-#include "loomtag/memory.h"
+#include "loomtag/base.h"
 
 #define DPI_LEAST 10.0
 #define DPI_MOST 5000.0

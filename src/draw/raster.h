@@ -6,7 +6,7 @@
 
 #include "draw/fonts.h"
 #include "draw/glyphs.h"
-#include "loomtag/canvas.h"
+#include "loomtag/draw.h"
 
 /* Longest side of a page, dots: cairo takes them to 32767. */
 #define LT_RASTER_SIDE_MOST 30000.0

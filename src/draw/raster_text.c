@@ -2,7 +2,7 @@
 #include <math.h>
 
 #include "draw/raster.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 /* Largest em, dots: a character's picture has a byte for each of its dots in colour, a bit in black
  * and white. */

@@ -4,9 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "draw/image_pack.h"
 #include "draw/svg_content.h"
-#include "loomtag/memory.h"
+#include "loomtag/draw.h"
 
 /* Sides of a page, mm. */
 #define SIDE_LEAST 0.01

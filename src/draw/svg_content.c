@@ -1,4 +1,5 @@
 #include "draw/svg_content.h"
+#include "draw/decimal.h"
 
 #include <ft2build.h>
 #include <math.h>
@@ -6,8 +7,6 @@
 
 #include FT_FREETYPE_H
 #include FT_OUTLINE_H
-
-#include "draw/decimal.h"
 
 /* A kilometre. */
 #define FARTHEST 1e6

@@ -5,8 +5,7 @@
 #include <stdint.h>
 
 #include "draw/fonts.h"
-#include "loomtag/canvas.h"
-#include "loomtag/text.h"
+#include "loomtag/draw.h"
 
 /* A length in thousandths of a mm, kept within what any page has; what is no number is far off. */
 long long lt_svg_thousandths(double mm);

@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "loomtag/harness.h"
-#include "loomtag/text.h"
 
 enum { BASE_MAX = 500, HOST_MAX = 253, LABEL_MAX = 63, PORT_MAX = 65535 };
 

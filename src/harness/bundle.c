@@ -1,10 +1,9 @@
 /* Which wires meet at a connector, and how thick they are together. */
-#include "bundle.h"
-
-#include "read.h"
-
 #include <stdlib.h>
 #include <string.h>
+
+#include "harness/bundle.h"
+#include "harness/read.h"
 
 /* One end of a wire of the list. */
 struct end {

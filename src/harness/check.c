@@ -1,8 +1,8 @@
 /* What is not wrong and still worth a look: told as warnings. */
-#include "bundle.h"
-#include "read.h"
-
 #include <stdlib.h>
+
+#include "harness/bundle.h"
+#include "harness/read.h"
 
 static void check_hazards(struct lt_reader *reader)
 {

@@ -1,9 +1,8 @@
 /* Connectors: their own keys, as far as they need no other connector. */
-#include "read.h"
-
 #include <string.h>
 
-#include "loomtag/length.h"
+#include "harness/read.h"
+#include "loomtag/base.h"
 
 #define ROWS_MAX 20u
 #define BUNDLE_MAX 200.0 /* mm */

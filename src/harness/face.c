@@ -1,9 +1,8 @@
 /* A connector's face, as drawings show it: how its ways are counted, and where its latch is. */
-#include "read.h"
-
 #include <string.h>
 
-#include "loomtag/text.h"
+#include "harness/read.h"
+#include "loomtag/base.h"
 
 static const char *const path_words[] = { "across", "down", "around", "clockwise",
 	"anticlockwise" };

@@ -1,10 +1,8 @@
 /* Values of single keys: texts, ids, words to choose from, numbers, colours. */
-#include "read.h"
-
 #include <string.h>
 
-#include "loomtag/length.h"
-#include "loomtag/text.h"
+#include "harness/read.h"
+#include "loomtag/base.h"
 
 struct lt_place lt_read_place(const struct lt_reader *reader, const struct lt_node *node)
 {

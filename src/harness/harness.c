@@ -1,10 +1,8 @@
 /* Asking a harness that was read. */
-#include "loomtag/harness.h"
-
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/text.h"
+#include "loomtag/harness.h"
 
 void lt_harness_finish(struct lt_harness *harness)
 {

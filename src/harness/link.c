@@ -1,8 +1,8 @@
 /* Links: what connectors say of components and of each other. */
-#include "read.h"
-
 #include <stdlib.h>
 #include <string.h>
+
+#include "harness/read.h"
 
 static struct lt_place value_place(const struct lt_reader *reader, size_t connector,
 	const char *key)

@@ -1,9 +1,8 @@
 /* Which connectors would mate with which: questions about one or two of them. */
-#include "loomtag/lookalike.h"
-
 #include <stdlib.h>
 
 #include "harness/lookalike_index.h"
+#include "loomtag/harness.h"
 
 struct lt_lookalikes *lt_lookalikes_create(const struct lt_harness *harness)
 {

@@ -2,8 +2,7 @@
 #include <stdlib.h>
 
 #include "harness/lookalike_index.h"
-#include "loomtag/hash.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 /* What is needed only while the classes are indexed. */
 struct builder {

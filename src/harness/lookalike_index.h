@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "loomtag/lookalike.h"
+#include "loomtag/harness.h"
 
 /* In a pattern: any ways, any key. */
 #define LT_ANY_WAYS ((unsigned)-1)

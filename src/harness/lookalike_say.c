@@ -1,5 +1,5 @@
 /* Look-alikes in words. */
-#include "loomtag/lookalike.h"
+#include "loomtag/harness.h"
 
 bool lt_lookalikes_complete(const struct lt_lookalikes *lookalikes, struct lt_indices group)
 {

@@ -1,9 +1,8 @@
 /* The order of reconnection: what must come first comes first, else the reverse of unplugging. */
-#include "read.h"
-
 #include <string.h>
 
-#include "loomtag/text.h"
+#include "harness/read.h"
+#include "loomtag/base.h"
 
 #define SHOWN_MAX 12 /* connectors of a cycle that a message shows */
 

@@ -1,7 +1,7 @@
 /* The parts of a description that are lists of their own: hazards, components, the finish list. */
-#include "read.h"
-
 #include <string.h>
+
+#include "harness/read.h"
 
 bool lt_read_is_map(struct lt_reader *reader, const struct lt_node *node, const char *what,
 	const char *example)

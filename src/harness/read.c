@@ -1,12 +1,10 @@
 /* A description from its top: the harness's own keys, hazards, components, the finish list. */
-#include "read.h"
-
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/file.h"
-#include "loomtag/text.h"
+#include "harness/read.h"
+#include "loomtag/base.h"
 
 #define HINTS_MAX 50
 

@@ -6,8 +6,6 @@
 #include <stddef.h>
 
 #include "loomtag/harness.h"
-#include "loomtag/hash.h"
-#include "loomtag/yaml.h"
 
 #define LT_ID_MAX 32u    /* characters */
 #define LT_TEXT_MAX 500u /* bytes */

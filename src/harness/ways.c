@@ -1,11 +1,10 @@
 /* Wires: which colours lie on which way, from the connectors and from the wire list. */
-#include "read.h"
-
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/length.h"
+#include "harness/read.h"
+#include "loomtag/base.h"
 
 #define LETTERED_MAX 3 /* characters of a lettered way */
 

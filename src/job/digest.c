@@ -1,11 +1,10 @@
 /* The chain of digests; its exact form is told in job.h. */
+#include <gnutls/crypto.h>
 #include <stdint.h>
 #include <string.h>
 
-#include <gnutls/crypto.h>
-
-#include "loomtag/text.h"
-#include "store.h"
+#include "job/store.h"
+#include "loomtag/base.h"
 
 enum { SHA256_BYTES = 32 };
 

@@ -1,13 +1,9 @@
 /* The plan of a job: made from a description, written, read, and given to the machines. */
-#include "loomtag/job_plan.h"
-
+#include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include <jansson.h>
-
-#include "loomtag/hash.h"
-#include "loomtag/text.h"
+#include "loomtag/job.h"
 
 #define NUMBER_MOST 99999
 

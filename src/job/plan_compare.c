@@ -1,11 +1,8 @@
 /* What differs between two plans. */
-#include "loomtag/job_plan.h"
-
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/hash.h"
-#include "loomtag/text.h"
+#include "loomtag/job.h"
 
 struct comparing {
 	struct lt_arena *arena;

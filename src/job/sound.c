@@ -1,5 +1,5 @@
 /* Whether a job is as it was recorded. */
-#include "store.h"
+#include "job/store.h"
 
 size_t lt_job_gone(const struct lt_job *job, size_t count)
 {
@@ -42,18 +42,18 @@ bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, s
 	return misfit == LT_NONE;
 }
 
-bool lt_bench_sound(struct lt_bench *bench, unsigned long long job, size_t *misfit,
+bool lt_job_db_sound(struct lt_job_db *db, unsigned long long job, size_t *misfit,
 	struct lt_diags *diags)
 {
 	struct lt_arena arena = { 0 };
 	struct lt_job found;
 	struct lt_job_event *events;
 	size_t count, at = LT_NONE;
-	bool good = lt_bench_job(&found, bench, job, &arena, diags) &&
-		    lt_bench_events(&events, &count, bench, job, 0, &arena, diags);
+	bool good = lt_job_db_job(&found, db, job, &arena, diags) &&
+		    lt_job_db_events(&events, &count, db, job, 0, &arena, diags);
 	if (good) {
 		at = find_misfit(&found, events, count);
-		good = lt_job_sound(&found, events, count, bench->path, diags);
+		good = lt_job_sound(&found, events, count, db->path, diags);
 	}
 	if (misfit != NULL)
 		*misfit = at;

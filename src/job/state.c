@@ -1,7 +1,7 @@
 /* What a job's state says. */
 #include <stdlib.h>
 
-#include "state.h"
+#include "job/state.h"
 
 struct lt_job_state *lt_job_state_create(void)
 {

@@ -1,8 +1,8 @@
 /* The inside of a job's state. */
-#ifndef LOOMTAG_JOB_STATE_INSIDE_H
-#define LOOMTAG_JOB_STATE_INSIDE_H
+#ifndef LOOMTAG_JOB_STATE_H
+#define LOOMTAG_JOB_STATE_H
 
-#include "loomtag/job_state.h"
+#include "loomtag/job.h"
 
 /* A scan or skip that changed something at its stage and was not taken back. */
 struct lt_job_step {

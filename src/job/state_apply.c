@@ -1,7 +1,7 @@
 /* What an event does. */
 #include <string.h>
 
-#include "state.h"
+#include "job/state.h"
 
 static void push_step(struct lt_job_stage *stage, struct lt_job_step step)
 {

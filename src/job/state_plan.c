@@ -3,8 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/hash.h"
-#include "state.h"
+#include "job/state.h"
+#include "loomtag/base.h"
 
 size_t *lt_job_none(struct lt_arena *arena, size_t count)
 {

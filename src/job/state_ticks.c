@@ -1,7 +1,7 @@
 /* What is ticked at stage finish. */
 #include <string.h>
 
-#include "state.h"
+#include "job/state.h"
 
 bool lt_job_tick(struct lt_job_state *state, const struct lt_job_event *event)
 {

@@ -3,8 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/text.h"
-#include "store.h"
+#include "job/store.h"
+#include "loomtag/base.h"
 
 /* Whether a job is closed is told by its last event, which is part of the chain of digests; the
  * column is there for the index that allows one open job only. */
@@ -48,16 +48,16 @@ static const char *const sql[LT_QUERY_COUNT] = {
 			    " typed, digest FROM event WHERE job = ?1 AND seq > ?2 ORDER BY seq",
 };
 
-bool lt_bench_prepare(struct lt_bench *bench, struct lt_diags *diags)
+bool lt_job_db_prepare(struct lt_job_db *db, struct lt_diags *diags)
 {
 	for (size_t i = 0; i < LT_QUERY_COUNT; i++) {
-		int result = sqlite3_prepare_v3(bench->db, sql[i], -1, SQLITE_PREPARE_PERSISTENT,
-			&bench->queries[i], NULL);
+		int result = sqlite3_prepare_v3(db->db, sql[i], -1, SQLITE_PREPARE_PERSISTENT,
+			&db->queries[i], NULL);
 		/* A table or column that is not there, though the version says so. */
 		if (result == SQLITE_ERROR)
-			return lt_bench_damaged(bench->path, diags, sqlite3_errmsg(bench->db));
+			return lt_job_db_damaged(db->path, diags, sqlite3_errmsg(db->db));
 		if (result != SQLITE_OK)
-			return lt_bench_fail(bench, result, diags);
+			return lt_job_db_fail(db, result, diags);
 	}
 	return true;
 }
@@ -81,77 +81,77 @@ static void bind_number(sqlite3_stmt *query, int at, unsigned long long number)
 }
 
 /* Ends a statement, also its lock, and says what went wrong if its last step did. */
-static bool end(struct lt_bench *bench, sqlite3_stmt *query, int result, struct lt_diags *diags)
+static bool end(struct lt_job_db *db, sqlite3_stmt *query, int result, struct lt_diags *diags)
 {
-	bool good = result == SQLITE_DONE || result == SQLITE_ROW ||
-		    lt_bench_fail(bench, result, diags);
+	bool good =
+		result == SQLITE_DONE || result == SQLITE_ROW || lt_job_db_fail(db, result, diags);
 	sqlite3_reset(query);
 	sqlite3_clear_bindings(query);
 	return good;
 }
 
 /* Runs a statement that takes nothing and gives nothing. */
-static bool run(struct lt_bench *bench, enum lt_query which, struct lt_diags *diags)
+static bool run(struct lt_job_db *db, enum lt_query which, struct lt_diags *diags)
 {
-	sqlite3_stmt *query = bench->queries[which];
-	return end(bench, query, sqlite3_step(query), diags);
+	sqlite3_stmt *query = db->queries[which];
+	return end(db, query, sqlite3_step(query), diags);
 }
 
 /* The same for one that takes a job. */
-static bool run_on(struct lt_bench *bench, enum lt_query which, unsigned long long job,
+static bool run_on(struct lt_job_db *db, enum lt_query which, unsigned long long job,
 	struct lt_diags *diags)
 {
-	sqlite3_stmt *query = bench->queries[which];
+	sqlite3_stmt *query = db->queries[which];
 	bind_number(query, 1, job);
-	return end(bench, query, sqlite3_step(query), diags);
+	return end(db, query, sqlite3_step(query), diags);
 }
 
-bool lt_bench_begin(struct lt_bench *bench, struct lt_diags *diags)
+bool lt_job_db_begin(struct lt_job_db *db, struct lt_diags *diags)
 {
-	if (sqlite3_db_readonly(bench->db, "main") == 1)
-		return lt_bench_fail(bench, SQLITE_READONLY, diags);
+	if (sqlite3_db_readonly(db->db, "main") == 1)
+		return lt_job_db_fail(db, SQLITE_READONLY, diags);
 	/* What was changed past SQLite may look unchanged to it: the file itself is to be read. */
-	sqlite3_db_release_memory(bench->db);
-	return run(bench, LT_QUERY_BEGIN, diags);
+	sqlite3_db_release_memory(db->db);
+	return run(db, LT_QUERY_BEGIN, diags);
 }
 
-bool lt_bench_commit(struct lt_bench *bench, struct lt_diags *diags)
+bool lt_job_db_commit(struct lt_job_db *db, struct lt_diags *diags)
 {
-	if (run(bench, LT_QUERY_COMMIT, diags))
+	if (run(db, LT_QUERY_COMMIT, diags))
 		return true;
-	lt_bench_abandon(bench);
+	lt_job_db_abandon(db);
 	return false;
 }
 
-void lt_bench_abandon(struct lt_bench *bench)
+void lt_job_db_abandon(struct lt_job_db *db)
 {
 	/* Some failures have rolled it back already. */
-	if (sqlite3_get_autocommit(bench->db) != 0)
+	if (sqlite3_get_autocommit(db->db) != 0)
 		return;
-	sqlite3_stmt *query = bench->queries[LT_QUERY_ABANDON];
+	sqlite3_stmt *query = db->queries[LT_QUERY_ABANDON];
 	sqlite3_step(query);
 	sqlite3_reset(query);
 }
 
-bool lt_bench_changed(struct lt_bench *bench)
+bool lt_job_db_changed(struct lt_job_db *db)
 {
-	sqlite3_stmt *query = bench->queries[LT_QUERY_DATA_VERSION];
+	sqlite3_stmt *query = db->queries[LT_QUERY_DATA_VERSION];
 	/* What cannot be asked may have changed: reading it will tell what is wrong. */
 	bool changed = true;
 	if (sqlite3_step(query) == SQLITE_ROW) {
 		const long long now = sqlite3_column_int64(query, 0);
-		changed = now != bench->data_version;
-		bench->data_version = now;
+		changed = now != db->data_version;
+		db->data_version = now;
 	}
 	sqlite3_reset(query);
 	return changed;
 }
 
-static bool in_transaction(struct lt_bench *bench, struct lt_diags *diags)
+static bool in_transaction(struct lt_job_db *db, struct lt_diags *diags)
 {
-	if (sqlite3_get_autocommit(bench->db) == 0)
+	if (sqlite3_get_autocommit(db->db) == 0)
 		return true;
-	lt_error(diags, lt_place_file(bench->path), "is written within a transaction only");
+	lt_error(diags, lt_place_file(db->path), "is written within a transaction only");
 	return false;
 }
 
@@ -190,10 +190,10 @@ static bool read_job(struct lt_job *out, sqlite3_stmt *row, struct lt_arena *are
 	       lt_stage_read(&out->stage, stage);
 }
 
-bool lt_bench_jobs(struct lt_job **out, size_t *count, struct lt_bench *bench, const char *code,
+bool lt_job_db_jobs(struct lt_job **out, size_t *count, struct lt_job_db *db, const char *code,
 	struct lt_arena *arena, struct lt_diags *diags)
 {
-	sqlite3_stmt *query = bench->queries[code != NULL ? LT_QUERY_JOBS_OF : LT_QUERY_JOBS];
+	sqlite3_stmt *query = db->queries[code != NULL ? LT_QUERY_JOBS_OF : LT_QUERY_JOBS];
 	if (code != NULL)
 		bind_text(query, 1, code);
 	struct lt_job *jobs = NULL;
@@ -207,8 +207,8 @@ bool lt_bench_jobs(struct lt_job **out, size_t *count, struct lt_bench *bench, c
 		++*count;
 	}
 	if (!good)
-		lt_bench_damaged(bench->path, diags, "a job in it cannot be read");
-	good = end(bench, query, good ? result : SQLITE_DONE, diags) && good;
+		lt_job_db_damaged(db->path, diags, "a job in it cannot be read");
+	good = end(db, query, good ? result : SQLITE_DONE, diags) && good;
 	*out = lt_arena_array(arena, *count + 1, sizeof(*jobs));
 	if (*count > 0)
 		memcpy(*out, jobs, *count * sizeof(*jobs));
@@ -216,48 +216,48 @@ bool lt_bench_jobs(struct lt_job **out, size_t *count, struct lt_bench *bench, c
 	return good;
 }
 
-static bool find_job(struct lt_job *out, struct lt_bench *bench, enum lt_query which,
+static bool find_job(struct lt_job *out, struct lt_job_db *db, enum lt_query which,
 	unsigned long long id, struct lt_arena *arena, struct lt_diags *diags)
 {
-	sqlite3_stmt *query = bench->queries[which];
+	sqlite3_stmt *query = db->queries[which];
 	bind_number(query, 1, id);
 	*out = (struct lt_job){ 0 };
 	bool good = false;
 	int result = sqlite3_step(query);
 	if (result == SQLITE_ROW) {
 		good = read_job(out, query, arena) ||
-		       lt_bench_damaged(bench->path, diags, "the job cannot be read");
+		       lt_job_db_damaged(db->path, diags, "the job cannot be read");
 	} else if (result == SQLITE_DONE) {
-		lt_error(diags, lt_place_file(bench->path), "has no job %llu", id);
+		lt_error(diags, lt_place_file(db->path), "has no job %llu", id);
 		lt_hint(diags, "loomtag jobs lists them");
 	}
-	return end(bench, query, result, diags) && good;
+	return end(db, query, result, diags) && good;
 }
 
-bool lt_bench_job(struct lt_job *out, struct lt_bench *bench, unsigned long long id,
+bool lt_job_db_job(struct lt_job *out, struct lt_job_db *db, unsigned long long id,
 	struct lt_arena *arena, struct lt_diags *diags)
 {
-	return find_job(out, bench, LT_QUERY_JOB, id, arena, diags);
+	return find_job(out, db, LT_QUERY_JOB, id, arena, diags);
 }
 
-bool lt_bench_open_job(unsigned long long *id, struct lt_bench *bench, const char *code,
+bool lt_job_db_open_job(unsigned long long *id, struct lt_job_db *db, const char *code,
 	struct lt_diags *diags)
 {
 	*id = 0;
-	if (!in_transaction(bench, diags))
+	if (!in_transaction(db, diags))
 		return false;
-	sqlite3_stmt *query = bench->queries[LT_QUERY_OPEN_JOB];
+	sqlite3_stmt *query = db->queries[LT_QUERY_OPEN_JOB];
 	bind_text(query, 1, code);
 	int result = sqlite3_step(query);
 	if (result == SQLITE_ROW)
 		*id = (unsigned long long)sqlite3_column_int64(query, 0);
-	return end(bench, query, result, diags);
+	return end(db, query, result, diags);
 }
 
-static bool insert_job(struct lt_bench *bench, const struct lt_job *job,
+static bool insert_job(struct lt_job_db *db, const struct lt_job *job,
 	const struct lt_job_event *first, struct lt_diags *diags)
 {
-	sqlite3_stmt *query = bench->queries[LT_QUERY_NEW_JOB];
+	sqlite3_stmt *query = db->queries[LT_QUERY_NEW_JOB];
 	bind_text(query, 1, job->code);
 	bind_text(query, 2, job->harness);
 	bind_text(query, 3, job->unit);
@@ -265,25 +265,25 @@ static bool insert_job(struct lt_bench *bench, const struct lt_job *job,
 	bind_text(query, 5, job->revision);
 	sqlite3_bind_int64(query, 6, first->at);
 	bind_number(query, 7, first->station);
-	return end(bench, query, sqlite3_step(query), diags);
+	return end(db, query, sqlite3_step(query), diags);
 }
 
-bool lt_bench_new_job(unsigned long long *id, struct lt_bench *bench, const struct lt_job *job,
+bool lt_job_db_new_job(unsigned long long *id, struct lt_job_db *db, const struct lt_job *job,
 	const struct lt_job_event *first, struct lt_diags *diags)
 {
 	unsigned long long open;
-	if (!lt_bench_open_job(&open, bench, job->code, diags))
+	if (!lt_job_db_open_job(&open, db, job->code, diags))
 		return false;
 	if (open != 0) {
-		lt_error(diags, lt_place_file(bench->path),
-			"has an open job of %s already: job %llu", job->code, open);
+		lt_error(diags, lt_place_file(db->path), "has an open job of %s already: job %llu",
+			job->code, open);
 		lt_hint(diags, "go on with it, or close it: loomtag jobs close %llu REASON", open);
 		return false;
 	}
-	if (!insert_job(bench, job, first, diags))
+	if (!insert_job(db, job, first, diags))
 		return false;
-	*id = (unsigned long long)sqlite3_last_insert_rowid(bench->db);
-	if (!run_on(bench, LT_QUERY_ORIGIN, *id, diags))
+	*id = (unsigned long long)sqlite3_last_insert_rowid(db->db);
+	if (!run_on(db, LT_QUERY_ORIGIN, *id, diags))
 		return false;
 	struct lt_job_event event = {
 		.at = first->at,
@@ -293,15 +293,15 @@ bool lt_bench_new_job(unsigned long long *id, struct lt_bench *bench, const stru
 		.stage = first->stage,
 		.text = job->title,
 	};
-	return lt_bench_append(bench, *id, &event, diags);
+	return lt_job_db_append(db, *id, &event, diags);
 }
 
-bool lt_bench_station(unsigned *station, struct lt_bench *bench, unsigned long long job,
+bool lt_job_db_station(unsigned *station, struct lt_job_db *db, unsigned long long job,
 	struct lt_diags *diags)
 {
-	if (!in_transaction(bench, diags))
+	if (!in_transaction(db, diags))
 		return false;
-	sqlite3_stmt *query = bench->queries[LT_QUERY_STATION];
+	sqlite3_stmt *query = db->queries[LT_QUERY_STATION];
 	bind_number(query, 1, job);
 	int result = sqlite3_step(query);
 	if (result == SQLITE_ROW) {
@@ -309,11 +309,11 @@ bool lt_bench_station(unsigned *station, struct lt_bench *bench, unsigned long l
 		/* An UPDATE takes effect when it is stepped to its end. */
 		result = sqlite3_step(query);
 	} else if (result == SQLITE_DONE) {
-		end(bench, query, result, diags);
-		lt_error(diags, lt_place_file(bench->path), "has no job %llu", job);
+		end(db, query, result, diags);
+		lt_error(diags, lt_place_file(db->path), "has no job %llu", job);
 		return false;
 	}
-	return end(bench, query, result, diags);
+	return end(db, query, result, diags);
 }
 
 /* What the next event of a job follows. */
@@ -322,10 +322,10 @@ struct last_event {
 	char digest[65];       /* its own, or the job's */
 };
 
-static bool read_last(struct last_event *out, struct lt_bench *bench, const struct lt_job *job,
+static bool read_last(struct last_event *out, struct lt_job_db *db, const struct lt_job *job,
 	struct lt_diags *diags)
 {
-	sqlite3_stmt *query = bench->queries[LT_QUERY_LAST_EVENT];
+	sqlite3_stmt *query = db->queries[LT_QUERY_LAST_EVENT];
 	bind_number(query, 1, job->id);
 	int result = sqlite3_step(query);
 	bool good = true;
@@ -337,18 +337,18 @@ static bool read_last(struct last_event *out, struct lt_bench *bench, const stru
 		if (good)
 			memcpy(out->digest, digest, 65);
 		else
-			lt_bench_damaged(bench->path, diags, "an event has no digest");
+			lt_job_db_damaged(db->path, diags, "an event has no digest");
 	} else if (result == SQLITE_DONE && !lt_job_digest_first(out->digest, job)) {
-		lt_error(diags, lt_place_file(bench->path), "SHA-256 is not available");
+		lt_error(diags, lt_place_file(db->path), "SHA-256 is not available");
 		good = false;
 	}
-	return end(bench, query, result, diags) && good;
+	return end(db, query, result, diags) && good;
 }
 
-static bool insert_event(struct lt_bench *bench, unsigned long long job, unsigned long long seq,
+static bool insert_event(struct lt_job_db *db, unsigned long long job, unsigned long long seq,
 	const struct lt_job_event *event, struct lt_diags *diags)
 {
-	sqlite3_stmt *query = bench->queries[LT_QUERY_APPEND];
+	sqlite3_stmt *query = db->queries[LT_QUERY_APPEND];
 	bind_number(query, 1, job);
 	bind_number(query, 2, seq);
 	bind_number(query, 3, event->id);
@@ -363,11 +363,11 @@ static bool insert_event(struct lt_bench *bench, unsigned long long job, unsigne
 	bind_number(query, 12, event->number);
 	bind_number(query, 13, event->typed ? 1 : 0);
 	bind_text(query, 14, event->digest);
-	return end(bench, query, sqlite3_step(query), diags);
+	return end(db, query, sqlite3_step(query), diags);
 }
 
 /* Other programs that read the database may not take what is not UTF-8. */
-static bool check_texts(struct lt_bench *bench, const struct lt_job_event *event,
+static bool check_texts(struct lt_job_db *db, const struct lt_job_event *event,
 	struct lt_diags *diags)
 {
 	const char *const texts[] = { event->who, event->text, event->tag, event->verdict };
@@ -376,8 +376,7 @@ static bool check_texts(struct lt_bench *bench, const struct lt_job_event *event
 			continue;
 		const size_t length = strlen(texts[i]);
 		if (lt_utf8_check(texts[i], length) != length) {
-			lt_error(diags, lt_place_file(bench->path),
-				"takes no text that is not UTF-8");
+			lt_error(diags, lt_place_file(db->path), "takes no text that is not UTF-8");
 			return false;
 		}
 	}
@@ -385,48 +384,48 @@ static bool check_texts(struct lt_bench *bench, const struct lt_job_event *event
 }
 
 /* What was not understood is not written anew. */
-static bool check_kind(struct lt_bench *bench, const struct lt_job_event *event,
+static bool check_kind(struct lt_job_db *db, const struct lt_job_event *event,
 	struct lt_diags *diags)
 {
 	if (event->kind < LT_JOB_UNKNOWN)
 		return true;
-	lt_error(diags, lt_place_file(bench->path), "takes no event of a kind that is not known");
+	lt_error(diags, lt_place_file(db->path), "takes no event of a kind that is not known");
 	return false;
 }
 
-static bool append(struct lt_bench *bench, const struct lt_job *job, struct lt_job_event *event,
+static bool append(struct lt_job_db *db, const struct lt_job *job, struct lt_job_event *event,
 	struct lt_diags *diags)
 {
 	if (job->closed) {
-		lt_error(diags, lt_place_file(bench->path),
+		lt_error(diags, lt_place_file(db->path),
 			"job %llu is closed and takes nothing more", job->id);
 		lt_hint(diags, "loomtag verify FILE begins a new one");
 		return false;
 	}
 	struct last_event last;
-	if (!read_last(&last, bench, job, diags))
+	if (!read_last(&last, db, job, diags))
 		return false;
 	event->id = last.id + 1;
 	event->kind_name = lt_job_event_name(event->kind);
 	if (!lt_job_digest_event(event->digest, last.digest, event)) {
-		lt_error(diags, lt_place_file(bench->path), "SHA-256 is not available");
+		lt_error(diags, lt_place_file(db->path), "SHA-256 is not available");
 		return false;
 	}
 	/* Counted, and not where the events end: of those that are gone the gap stays. */
-	return insert_event(bench, job->id, job->counted + 1, event, diags) &&
-	       (event->kind != LT_JOB_CLOSED || run_on(bench, LT_QUERY_CLOSE_JOB, job->id, diags));
+	return insert_event(db, job->id, job->counted + 1, event, diags) &&
+	       (event->kind != LT_JOB_CLOSED || run_on(db, LT_QUERY_CLOSE_JOB, job->id, diags));
 }
 
-bool lt_bench_append(struct lt_bench *bench, unsigned long long job, struct lt_job_event *event,
+bool lt_job_db_append(struct lt_job_db *db, unsigned long long job, struct lt_job_event *event,
 	struct lt_diags *diags)
 {
-	if (!in_transaction(bench, diags) || !check_kind(bench, event, diags) ||
-		!check_texts(bench, event, diags))
+	if (!in_transaction(db, diags) || !check_kind(db, event, diags) ||
+		!check_texts(db, event, diags))
 		return false;
 	struct lt_arena arena = { 0 };
 	struct lt_job found;
-	bool good = find_job(&found, bench, LT_QUERY_JOB_ALONE, job, &arena, diags) &&
-		    append(bench, &found, event, diags);
+	bool good = find_job(&found, db, LT_QUERY_JOB_ALONE, job, &arena, diags) &&
+		    append(db, &found, event, diags);
 	lt_arena_finish(&arena);
 	return good;
 }
@@ -475,10 +474,10 @@ static bool read_event(struct lt_job_event *out, sqlite3_stmt *row, struct lt_ar
 	return lt_stage_read(&out->stage, stage);
 }
 
-bool lt_bench_events(struct lt_job_event **out, size_t *count, struct lt_bench *bench,
+bool lt_job_db_events(struct lt_job_event **out, size_t *count, struct lt_job_db *db,
 	unsigned long long job, size_t known, struct lt_arena *arena, struct lt_diags *diags)
 {
-	sqlite3_stmt *query = bench->queries[LT_QUERY_EVENTS];
+	sqlite3_stmt *query = db->queries[LT_QUERY_EVENTS];
 	bind_number(query, 1, job);
 	bind_number(query, 2, known);
 	struct lt_job_event *events = NULL;
@@ -492,8 +491,8 @@ bool lt_bench_events(struct lt_job_event **out, size_t *count, struct lt_bench *
 		++*count;
 	}
 	if (!good)
-		lt_bench_damaged(bench->path, diags, "an event in it cannot be read");
-	good = end(bench, query, good ? result : SQLITE_DONE, diags) && good;
+		lt_job_db_damaged(db->path, diags, "an event in it cannot be read");
+	good = end(db, query, good ? result : SQLITE_DONE, diags) && good;
 	*out = lt_arena_array(arena, *count + 1, sizeof(*events));
 	if (*count > 0)
 		memcpy(*out, events, *count * sizeof(*events));
@@ -512,23 +511,23 @@ static bool say_put_back(const char *path, struct lt_diags *diags, unsigned long
 	return false;
 }
 
-bool lt_bench_holds(struct lt_bench *bench, unsigned long long job, size_t known,
-	const char *digest, struct lt_diags *diags)
+bool lt_job_db_holds(struct lt_job_db *db, unsigned long long job, size_t known, const char *digest,
+	struct lt_diags *diags)
 {
 	int moved = 0;
-	sqlite3_stmt *query = bench->queries[LT_QUERY_DIGEST];
-	if (sqlite3_file_control(bench->db, "main", SQLITE_FCNTL_HAS_MOVED, &moved) == SQLITE_OK &&
+	sqlite3_stmt *query = db->queries[LT_QUERY_DIGEST];
+	if (sqlite3_file_control(db->db, "main", SQLITE_FCNTL_HAS_MOVED, &moved) == SQLITE_OK &&
 		moved != 0)
-		return lt_bench_fail(bench, SQLITE_READONLY_DBMOVED, diags);
-	if (sqlite3_get_autocommit(bench->db) != 0)
-		sqlite3_db_release_memory(bench->db);
+		return lt_job_db_fail(db, SQLITE_READONLY_DBMOVED, diags);
+	if (sqlite3_get_autocommit(db->db) != 0)
+		sqlite3_db_release_memory(db->db);
 	bind_number(query, 1, job);
 	bind_number(query, 2, known);
 	int result = sqlite3_step(query);
 	const char *found =
 		result == SQLITE_ROW ? (const char *)sqlite3_column_text(query, 0) : NULL;
 	const bool same = found != NULL && strcmp(found, digest) == 0;
-	if (!end(bench, query, result, diags))
+	if (!end(db, query, result, diags))
 		return false;
-	return same || say_put_back(bench->path, diags, job);
+	return same || say_put_back(db->path, diags, job);
 }

@@ -7,7 +7,7 @@
 #include "loomtag/job.h"
 
 /* "LTbn", by which a database is known to be this program's. */
-#define LT_BENCH_APPLICATION 0x4c54626e
+#define LT_JOB_DB_APPLICATION 0x4c54626e
 
 /* The statements that are kept prepared. */
 enum lt_query {
@@ -31,43 +31,43 @@ enum lt_query {
 	LT_QUERY_COUNT
 };
 
-struct lt_bench {
+struct lt_job_db {
 	sqlite3 *db;
 	char *path;
 	sqlite3_stmt *queries[LT_QUERY_COUNT];
-	long long data_version; /* when lt_bench_changed was last asked */
+	long long data_version; /* when lt_job_db_changed was last asked */
 };
 
 /* Takes a database from one version to the next: the step at index n, from n. Its SQL sets
  * user_version itself, so that no SQL is ever put together from pieces. */
-struct lt_bench_step {
+struct lt_job_db_step {
 	const char *sql;
 };
 
-/* All that have been, up to LT_BENCH_VERSION. */
-extern const struct lt_bench_step lt_bench_steps[LT_BENCH_VERSION];
+/* All that have been, up to LT_JOB_DB_VERSION. */
+extern const struct lt_job_db_step lt_job_db_steps[LT_JOB_DB_VERSION];
 
 /* Brings a database that is empty or this program's up to version `count`, all steps in one
  * transaction; nothing is changed when one fails, or when it is there already. */
-bool lt_bench_migrate(struct lt_bench *bench, const struct lt_bench_step *steps, int count,
+bool lt_job_db_migrate(struct lt_job_db *db, const struct lt_job_db_step *steps, int count,
 	struct lt_diags *diags);
 
 /* Prepares the statements. */
-bool lt_bench_prepare(struct lt_bench *bench, struct lt_diags *diags);
+bool lt_job_db_prepare(struct lt_job_db *db, struct lt_diags *diags);
 
 /* The value of a PRAGMA or SELECT that gives one number. */
-bool lt_bench_number(long long *out, struct lt_bench *bench, const char *sql,
+bool lt_job_db_number(long long *out, struct lt_job_db *db, const char *sql,
 	struct lt_diags *diags);
 
 /* Says what went wrong with a result code of SQLite's, and what to do. Returns false. */
-bool lt_bench_fail(struct lt_bench *bench, int result, struct lt_diags *diags);
+bool lt_job_db_fail(struct lt_job_db *db, int result, struct lt_diags *diags);
 /* Says that what is in the database cannot be. Returns false. */
-bool lt_bench_damaged(const char *path, struct lt_diags *diags, const char *what);
+bool lt_job_db_damaged(const char *path, struct lt_diags *diags, const char *what);
 
 /* The first `size` bytes that the database will have when SQLite has played back the journal at
  * `path`: zeros where it was empty. False where that is no journal, or the first page is not in it;
  * *out may be changed then. */
-bool lt_bench_journal_begins(unsigned char *out, size_t size, const char *path);
+bool lt_job_db_journal_begins(unsigned char *out, size_t size, const char *path);
 
 /* The digest of a job's own fields, from which its chain begins; false when SHA-256 is not to be
  * had. */

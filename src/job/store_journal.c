@@ -3,7 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "store.h"
+#include "job/store.h"
 
 enum { HEAD = 28, PAGES_AT = 8, BEFORE_AT = 16, SECTOR_AT = 20, PAGE_AT = 24 };
 static const unsigned char magic[8] = { 0xd9, 0xd5, 0x05, 0xf9, 0x20, 0xa1, 0x63, 0xd7 };
@@ -35,7 +35,7 @@ static bool find_first_page(unsigned char *out, size_t size, FILE *stream,
 	return false;
 }
 
-bool lt_bench_journal_begins(unsigned char *out, size_t size, const char *path)
+bool lt_job_db_journal_begins(unsigned char *out, size_t size, const char *path)
 {
 	unsigned char head[HEAD];
 	FILE *stream = fopen(path, "rb");

@@ -5,8 +5,8 @@
 #include <string.h>
 #include <sys/stat.h>
 
-#include "loomtag/text.h"
-#include "store.h"
+#include "job/store.h"
+#include "loomtag/base.h"
 
 /* The header of a database file, as SQLite's own description of its format has it. */
 enum { HEADER = 100, VERSION_AT = 60, APPLICATION_AT = 68, WAIT_MS = 5000 };
@@ -80,7 +80,7 @@ static bool read_header(unsigned char header[HEADER], bool *empty, const char *p
 	struct lt_diags *diags)
 {
 	static const unsigned char nothing[HEADER];
-	struct lt_bench look = { .path = (char *)path };
+	struct lt_job_db look = { .path = (char *)path };
 	struct stat status;
 	memset(header, 0, HEADER);
 	int result = open_database(&look.db, path, "?immutable=1", SQLITE_OPEN_READONLY);
@@ -95,13 +95,13 @@ static bool read_header(unsigned char header[HEADER], bool *empty, const char *p
 	 * is in the journal then, which SQLite will play back. */
 	unsigned char before[HEADER];
 	if (result == SQLITE_OK && memcmp(header, magic, sizeof(magic)) != 0 &&
-		lt_bench_journal_begins(before, HEADER,
+		lt_job_db_journal_begins(before, HEADER,
 			sqlite3_filename_journal(sqlite3_db_filename(look.db, "main")))) {
 		memcpy(header, before, HEADER);
 		*empty = memcmp(header, nothing, HEADER) == 0;
 	}
 	bool good = result == SQLITE_OK || result == SQLITE_IOERR_SHORT_READ ||
-		    lt_bench_fail(&look, result, diags);
+		    lt_job_db_fail(&look, result, diags);
 	sqlite3_close(look.db);
 	return good;
 }
@@ -129,17 +129,17 @@ static bool check_header(const char *path, struct lt_diags *diags)
 		return true;
 	if (memcmp(header, magic, sizeof(magic)) != 0)
 		return refuse_foreign(path, diags, "is not a database");
-	if (big_endian(header + APPLICATION_AT) != LT_BENCH_APPLICATION)
+	if (big_endian(header + APPLICATION_AT) != LT_JOB_DB_APPLICATION)
 		return refuse_foreign(path, diags, "is a database of another program");
 	const uint32_t version = big_endian(header + VERSION_AT);
-	if (version >= 1 && version <= LT_BENCH_VERSION)
+	if (version >= 1 && version <= LT_JOB_DB_VERSION)
 		return true;
 	if (version == 0 || version > INT32_MAX)
-		return lt_bench_damaged(path, diags, "it has no version");
+		return lt_job_db_damaged(path, diags, "it has no version");
 	lt_error(diags, lt_place_file(path),
 		"was written by a newer loomtag (version %u of the tables; this one knows %d), and "
 		"is left as it is",
-		(unsigned)version, LT_BENCH_VERSION);
+		(unsigned)version, LT_JOB_DB_VERSION);
 	lt_hint(diags, "use that loomtag, or name another file with --db");
 	return false;
 }
@@ -158,16 +158,16 @@ static const char settings[] = "PRAGMA trusted_schema = OFF;"
 			       "PRAGMA synchronous = EXTRA;";
 static const char journal[] = "PRAGMA journal_mode = DELETE;";
 
-static bool execute(struct lt_bench *bench, const char *sql, struct lt_diags *diags)
+static bool execute(struct lt_job_db *db, const char *sql, struct lt_diags *diags)
 {
-	int result = sqlite3_exec(bench->db, sql, NULL, NULL, NULL);
-	return result == SQLITE_OK || lt_bench_fail(bench, result, diags);
+	int result = sqlite3_exec(db->db, sql, NULL, NULL, NULL);
+	return result == SQLITE_OK || lt_job_db_fail(db, result, diags);
 }
 
-static bool quick_check(struct lt_bench *bench, struct lt_diags *diags)
+static bool quick_check(struct lt_job_db *db, struct lt_diags *diags)
 {
 	sqlite3_stmt *check = NULL;
-	int result = sqlite3_prepare_v2(bench->db, "PRAGMA quick_check(1)", -1, &check, NULL);
+	int result = sqlite3_prepare_v2(db->db, "PRAGMA quick_check(1)", -1, &check, NULL);
 	if (result == SQLITE_OK)
 		result = sqlite3_step(check);
 	bool good = false;
@@ -175,75 +175,74 @@ static bool quick_check(struct lt_bench *bench, struct lt_diags *diags)
 		const char *found = (const char *)sqlite3_column_text(check, 0);
 		good = found != NULL && strcmp(found, "ok") == 0;
 		if (!good)
-			lt_bench_damaged(bench->path, diags, found != NULL ? found : "unreadable");
+			lt_job_db_damaged(db->path, diags, found != NULL ? found : "unreadable");
 	} else {
-		lt_bench_fail(bench, result, diags);
+		lt_job_db_fail(db, result, diags);
 	}
 	sqlite3_finalize(check);
 	return good;
 }
 
-bool lt_bench_number(long long *out, struct lt_bench *bench, const char *sql,
-	struct lt_diags *diags)
+bool lt_job_db_number(long long *out, struct lt_job_db *db, const char *sql, struct lt_diags *diags)
 {
 	sqlite3_stmt *query = NULL;
-	int result = sqlite3_prepare_v2(bench->db, sql, -1, &query, NULL);
+	int result = sqlite3_prepare_v2(db->db, sql, -1, &query, NULL);
 	if (result == SQLITE_OK)
 		result = sqlite3_step(query);
 	if (result == SQLITE_ROW)
 		*out = sqlite3_column_int64(query, 0);
-	bool good = result == SQLITE_ROW || lt_bench_fail(bench, result, diags);
+	bool good = result == SQLITE_ROW || lt_job_db_fail(db, result, diags);
 	sqlite3_finalize(query);
 	return good;
 }
 
 /* Opened, and looked through before anything is written. A journal that a killed program left is
  * played back by SQLite here: that brings back what was committed. */
-static bool set_up(struct lt_bench *bench, bool make, struct lt_diags *diags)
+static bool set_up(struct lt_job_db *db, bool make, struct lt_diags *diags)
 {
 	int flags = SQLITE_OPEN_READWRITE | (make ? SQLITE_OPEN_CREATE : 0);
-	int result = open_database(&bench->db, bench->path, "", flags);
+	int result = open_database(&db->db, db->path, "", flags);
 	if (result != SQLITE_OK)
-		return lt_bench_fail(bench, result, diags);
-	sqlite3_extended_result_codes(bench->db, 1);
-	sqlite3_busy_timeout(bench->db, WAIT_MS);
-	if (!execute(bench, settings, diags) || !quick_check(bench, diags))
+		return lt_job_db_fail(db, result, diags);
+	sqlite3_extended_result_codes(db->db, 1);
+	sqlite3_busy_timeout(db->db, WAIT_MS);
+	if (!execute(db, settings, diags) || !quick_check(db, diags))
 		return false;
-	bool read_only = sqlite3_db_readonly(bench->db, "main") == 1;
+	bool read_only = sqlite3_db_readonly(db->db, "main") == 1;
 	if (read_only && make)
-		return lt_bench_fail(bench, SQLITE_READONLY, diags);
-	if (!lt_bench_migrate(bench, lt_bench_steps, LT_BENCH_VERSION, diags))
+		return lt_job_db_fail(db, SQLITE_READONLY, diags);
+	if (!lt_job_db_migrate(db, lt_job_db_steps, LT_JOB_DB_VERSION, diags))
 		return false;
-	if (!read_only && !execute(bench, journal, diags))
+	if (!read_only && !execute(db, journal, diags))
 		return false;
-	if (!lt_bench_prepare(bench, diags))
+	if (!lt_job_db_prepare(db, diags))
 		return false;
-	lt_bench_changed(bench);
+	lt_job_db_changed(db);
 	return true;
 }
 
-struct lt_bench *lt_bench_open(const char *path, bool make, struct lt_diags *diags)
+struct lt_job_db *lt_job_db_open(const char *path, bool make, struct lt_diags *diags)
 {
 	if (!check_path(path, make, diags) || (exists(path) && !check_header(path, diags)))
 		return NULL;
-	struct lt_bench *bench = lt_alloc_array(1, sizeof(*bench));
-	*bench = (struct lt_bench){ 0 };
+	struct lt_job_db *db = lt_alloc_array(1, sizeof(*db));
+	*db = (struct lt_job_db){ 0 };
 	struct lt_text copy = { 0 };
 	lt_text_add(&copy, path);
-	bench->path = copy.bytes;
-	if (set_up(bench, make, diags))
-		return bench;
-	lt_bench_close(bench);
+	db->path = copy.bytes;
+	if (set_up(db, make, diags))
+		return db;
+	lt_job_db_close(db);
 	return NULL;
 }
 
-void lt_bench_close(struct lt_bench *bench)
+void lt_job_db_close(struct lt_job_db *db)
 {
-	if (bench == NULL)
+	if (db == NULL)
 		return;
 	for (size_t i = 0; i < LT_QUERY_COUNT; i++)
-		sqlite3_finalize(bench->queries[i]);
-	sqlite3_close(bench->db);
-	free(bench->path);
-	free(bench);
+		sqlite3_finalize(db->queries[i]);
+	sqlite3_close(db->db);
+	free(db->path);
+	free(db);
 }

@@ -3,11 +3,10 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "loomtag/file.h"
-#include "loomtag/text.h"
-#include "store.h"
+#include "job/store.h"
+#include "loomtag/base.h"
 
-bool lt_bench_damaged(const char *path, struct lt_diags *diags, const char *what)
+bool lt_job_db_damaged(const char *path, struct lt_diags *diags, const char *what)
 {
 	lt_error(diags, lt_place_file(path), "is damaged, and is left as it is: %s", what);
 	lt_hint(diags, "move it away and bring back a copy from before; keep the damaged one, most "
@@ -40,23 +39,23 @@ static const char *reason_of(sqlite3 *db)
 
 /* Where the file cannot be made it is the folder that tells why: SQLite, having failed, tries to
  * read the file, and only says that it is not there. */
-static const char *reason_not_open(struct lt_bench *bench)
+static const char *reason_not_open(struct lt_job_db *db)
 {
 	struct lt_text folder = { 0 };
-	const size_t length = (size_t)(lt_path_base(bench->path) - bench->path);
-	lt_text_add_bytes(&folder, bench->path, length);
+	const size_t length = (size_t)(lt_path_base(db->path) - db->path);
+	lt_text_add_bytes(&folder, db->path, length);
 	lt_text_add_char(&folder, '.');
 	errno = 0;
 	const bool open =
-		access(bench->path, F_OK) == 0 || access(lt_text_string(&folder), W_OK | X_OK) == 0;
+		access(db->path, F_OK) == 0 || access(lt_text_string(&folder), W_OK | X_OK) == 0;
 	const int number = errno;
 	lt_text_finish(&folder);
-	return open || number == 0 ? reason_of(bench->db) : strerror(number);
+	return open || number == 0 ? reason_of(db->db) : strerror(number);
 }
 
-bool lt_bench_fail(struct lt_bench *bench, int result, struct lt_diags *diags)
+bool lt_job_db_fail(struct lt_job_db *db, int result, struct lt_diags *diags)
 {
-	const struct lt_place place = lt_place_file(bench->path);
+	const struct lt_place place = lt_place_file(db->path);
 	switch (result & 0xff) {
 	case SQLITE_BUSY:
 	case SQLITE_LOCKED:
@@ -71,24 +70,24 @@ bool lt_bench_fail(struct lt_bench *bench, int result, struct lt_diags *diags)
 		break;
 	case SQLITE_READONLY:
 		if (result == SQLITE_READONLY_DBMOVED)
-			say_moved(bench->path, diags);
+			say_moved(db->path, diags);
 		else
-			say_no_writing(bench->path, diags);
+			say_no_writing(db->path, diags);
 		break;
 	case SQLITE_CANTOPEN:
-		lt_error(diags, place, "cannot be opened: %s", reason_not_open(bench));
+		lt_error(diags, place, "cannot be opened: %s", reason_not_open(db));
 		lt_hint(diags, "are the folder and the file there, and may both be written?");
 		break;
 	case SQLITE_IOERR:
-		lt_error(diags, place, "could not be read or written: %s", reason_of(bench->db));
+		lt_error(diags, place, "could not be read or written: %s", reason_of(db->db));
 		lt_hint(diags, "look after the disk, then do the last step again: it was not "
 			       "kept");
 		break;
 	case SQLITE_NOTADB:
 	case SQLITE_CORRUPT:
-		return lt_bench_damaged(bench->path, diags, sqlite3_errmsg(bench->db));
+		return lt_job_db_damaged(db->path, diags, sqlite3_errmsg(db->db));
 	default:
-		lt_error(diags, place, "does not take this: %s", sqlite3_errmsg(bench->db));
+		lt_error(diags, place, "does not take this: %s", sqlite3_errmsg(db->db));
 		lt_hint(diags, "nothing of the last step was kept");
 		break;
 	}

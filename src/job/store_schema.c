@@ -1,7 +1,7 @@
 /* The tables of a database, version by version, and the way from one to the next. */
 #include <stddef.h>
 
-#include "store.h"
+#include "job/store.h"
 
 /* The largest time is the end of the year 9999, the last that a date of four digits can say. What
  * was recorded is never changed nor removed, whoever asks. A job counts its events, so that some
@@ -134,67 +134,67 @@ static const char version_2[] =
 	" BEGIN SELECT RAISE(ABORT, 'events are never removed'); END;"
 	"PRAGMA user_version = 2;";
 
-const struct lt_bench_step lt_bench_steps[LT_BENCH_VERSION] = {
+const struct lt_job_db_step lt_job_db_steps[LT_JOB_DB_VERSION] = {
 	{ version_1 }, /* a new database is one of version 0, with nothing in it */
 	{ version_2 },
 };
 
 /* Within the transaction, since another program may have written first: nothing there yet, or
  * this program's own. */
-static bool may_be_changed(struct lt_bench *bench, struct lt_diags *diags)
+static bool may_be_changed(struct lt_job_db *db, struct lt_diags *diags)
 {
 	long long application, things;
-	if (!lt_bench_number(&application, bench, "PRAGMA application_id", diags) ||
-		!lt_bench_number(&things, bench, "SELECT count(*) FROM sqlite_schema", diags))
+	if (!lt_job_db_number(&application, db, "PRAGMA application_id", diags) ||
+		!lt_job_db_number(&things, db, "SELECT count(*) FROM sqlite_schema", diags))
 		return false;
-	if (application == LT_BENCH_APPLICATION || (application == 0 && things == 0))
+	if (application == LT_JOB_DB_APPLICATION || (application == 0 && things == 0))
 		return true;
-	lt_error(diags, lt_place_file(bench->path), "is a database of another program");
+	lt_error(diags, lt_place_file(db->path), "is a database of another program");
 	lt_hint(diags, "name another file with --db");
 	return false;
 }
 
-static bool take_step(struct lt_bench *bench, const struct lt_bench_step *step, long long version,
+static bool take_step(struct lt_job_db *db, const struct lt_job_db_step *step, long long version,
 	struct lt_diags *diags)
 {
-	int result = sqlite3_exec(bench->db, step->sql, NULL, NULL, NULL);
+	int result = sqlite3_exec(db->db, step->sql, NULL, NULL, NULL);
 	/* What is not there, or cannot be, though the version says so. */
 	if (result == SQLITE_ERROR || (result & 0xff) == SQLITE_CONSTRAINT)
-		return lt_bench_damaged(bench->path, diags, sqlite3_errmsg(bench->db));
+		return lt_job_db_damaged(db->path, diags, sqlite3_errmsg(db->db));
 	if (result != SQLITE_OK)
-		return lt_bench_fail(bench, result, diags);
+		return lt_job_db_fail(db, result, diags);
 	long long reached;
-	if (!lt_bench_number(&reached, bench, "PRAGMA user_version", diags))
+	if (!lt_job_db_number(&reached, db, "PRAGMA user_version", diags))
 		return false;
 	if (reached == version + 1)
 		return true;
-	lt_error(diags, lt_place_file(bench->path),
-		"could not be brought from version %lld to %lld", version, version + 1);
+	lt_error(diags, lt_place_file(db->path), "could not be brought from version %lld to %lld",
+		version, version + 1);
 	return false;
 }
 
-static bool take_steps(struct lt_bench *bench, const struct lt_bench_step *steps, int count,
+static bool take_steps(struct lt_job_db *db, const struct lt_job_db_step *steps, int count,
 	struct lt_diags *diags)
 {
 	long long version;
-	if (!may_be_changed(bench, diags) ||
-		!lt_bench_number(&version, bench, "PRAGMA user_version", diags))
+	if (!may_be_changed(db, diags) ||
+		!lt_job_db_number(&version, db, "PRAGMA user_version", diags))
 		return false;
 	for (; version >= 0 && version < count; version++) {
-		if (!take_step(bench, &steps[version], version, diags))
+		if (!take_step(db, &steps[version], version, diags))
 			return false;
 	}
 	if (version == count)
 		return true;
 	/* Another, newer loomtag was quicker. */
-	lt_error(diags, lt_place_file(bench->path), "is of version %lld, not %d", version, count);
+	lt_error(diags, lt_place_file(db->path), "is of version %lld, not %d", version, count);
 	lt_hint(diags, "use the loomtag that wrote it");
 	return false;
 }
 
-static bool say_too_old(struct lt_bench *bench, struct lt_diags *diags)
+static bool say_too_old(struct lt_job_db *db, struct lt_diags *diags)
 {
-	lt_error(diags, lt_place_file(bench->path),
+	lt_error(diags, lt_place_file(db->path),
 		"is of an older version, and has to be written once to bring it up to date; but it "
 		"may only be read");
 	lt_hint(diags,
@@ -203,25 +203,25 @@ static bool say_too_old(struct lt_bench *bench, struct lt_diags *diags)
 	return false;
 }
 
-bool lt_bench_migrate(struct lt_bench *bench, const struct lt_bench_step *steps, int count,
+bool lt_job_db_migrate(struct lt_job_db *db, const struct lt_job_db_step *steps, int count,
 	struct lt_diags *diags)
 {
 	long long version;
-	if (!lt_bench_number(&version, bench, "PRAGMA user_version", diags))
+	if (!lt_job_db_number(&version, db, "PRAGMA user_version", diags))
 		return false;
 	if (version == count)
 		return true;
-	if (sqlite3_db_readonly(bench->db, "main") == 1)
-		return say_too_old(bench, diags);
-	int result = sqlite3_exec(bench->db, "BEGIN IMMEDIATE", NULL, NULL, NULL);
+	if (sqlite3_db_readonly(db->db, "main") == 1)
+		return say_too_old(db, diags);
+	int result = sqlite3_exec(db->db, "BEGIN IMMEDIATE", NULL, NULL, NULL);
 	if (result != SQLITE_OK)
-		return lt_bench_fail(bench, result, diags);
-	bool good = take_steps(bench, steps, count, diags);
+		return lt_job_db_fail(db, result, diags);
+	bool good = take_steps(db, steps, count, diags);
 	if (good) {
-		result = sqlite3_exec(bench->db, "COMMIT", NULL, NULL, NULL);
-		good = result == SQLITE_OK || lt_bench_fail(bench, result, diags);
+		result = sqlite3_exec(db->db, "COMMIT", NULL, NULL, NULL);
+		good = result == SQLITE_OK || lt_job_db_fail(db, result, diags);
 	}
-	if (!good && sqlite3_get_autocommit(bench->db) == 0)
-		sqlite3_exec(bench->db, "ROLLBACK", NULL, NULL, NULL);
+	if (!good && sqlite3_get_autocommit(db->db) == 0)
+		sqlite3_exec(db->db, "ROLLBACK", NULL, NULL, NULL);
 	return good;
 }

@@ -1,18 +1,15 @@
-#include "loomtag/work.h"
-
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
-#include "loomtag/hash.h"
-#include "loomtag/text.h"
+#include "loomtag/job.h"
 
 struct lt_work {
 	struct lt_arena arena;
 	struct lt_work_options options;
 	const char *who;
 	struct lt_job_state *state;
-	struct lt_bench *bench; /* NULL: nothing is kept */
+	struct lt_job_db *db;   /* NULL: nothing is kept */
 	bool begun;             /* there is a job */
 	unsigned long long job; /* its id in the store */
 	unsigned station;
@@ -175,8 +172,8 @@ static bool read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diags
 	struct lt_job_event *events;
 	size_t count;
 	*fresh = 0;
-	if (!lt_bench_events(&events, &count, work->bench, work->job, work->event_count,
-		    &work->arena, diags))
+	if (!lt_job_db_events(&events, &count, work->db, work->job, work->event_count, &work->arena,
+		    diags))
 		return false;
 	for (size_t i = 0; i < count; i++) {
 		if (!lt_job_state_apply(work->state, &events[i], NULL))
@@ -191,9 +188,9 @@ static bool read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diags
 /* The last event that was seen has to be there still: else the store was put back. */
 static bool holds(struct lt_work *work, struct lt_diags *diags)
 {
-	return work->bench == NULL || work->job == 0 || work->kept == 0 ||
-	       lt_bench_holds(work->bench, work->job, work->kept,
-		       work->events[work->kept - 1].digest, diags);
+	return work->db == NULL || work->job == 0 || work->kept == 0 ||
+	       lt_job_db_holds(work->db, work->job, work->kept, work->events[work->kept - 1].digest,
+		       diags);
 }
 
 static void rebuild(struct lt_work *work)
@@ -208,8 +205,8 @@ static void rebuild(struct lt_work *work)
 /* Nothing of what was not committed has happened. */
 static void take_back(struct lt_work *work)
 {
-	if (work->bench != NULL)
-		lt_bench_abandon(work->bench);
+	if (work->db != NULL)
+		lt_job_db_abandon(work->db);
 	if (work->event_count == work->kept)
 		return;
 	work->event_count = work->kept;
@@ -220,9 +217,9 @@ static void take_back(struct lt_work *work)
 static bool begin(struct lt_work *work, struct lt_diags *diags)
 {
 	size_t fresh;
-	if (work->bench == NULL)
+	if (work->db == NULL)
 		return true;
-	if (!lt_bench_begin(work->bench, diags))
+	if (!lt_job_db_begin(work->db, diags))
 		return false;
 	if (holds(work, diags) && read_new(work, &fresh, diags))
 		return true;
@@ -234,8 +231,7 @@ static bool begin(struct lt_work *work, struct lt_diags *diags)
 static bool append(struct lt_work *work, struct lt_job_event *event, struct lt_diags *diags)
 {
 	event->id = work->event_count + 1;
-	const bool good =
-		work->bench == NULL || lt_bench_append(work->bench, work->job, event, diags);
+	const bool good = work->db == NULL || lt_job_db_append(work->db, work->job, event, diags);
 	keep(work, event);
 	if (!good)
 		take_back(work);
@@ -244,7 +240,7 @@ static bool append(struct lt_work *work, struct lt_job_event *event, struct lt_d
 
 static bool commit(struct lt_work *work, struct lt_diags *diags)
 {
-	if (work->bench != NULL && !lt_bench_commit(work->bench, diags)) {
+	if (work->db != NULL && !lt_job_db_commit(work->db, diags)) {
 		take_back(work);
 		return false;
 	}
@@ -269,8 +265,8 @@ static bool happen(struct lt_work *work, bool *done, struct lt_job_event event,
 /* Nothing is to happen after all. */
 static void let_go(struct lt_work *work)
 {
-	if (work->bench != NULL)
-		lt_bench_abandon(work->bench);
+	if (work->db != NULL)
+		lt_job_db_abandon(work->db);
 	lt_job_state_look(work->state, work->station);
 }
 
@@ -342,7 +338,7 @@ static bool close_old(struct lt_work *work, struct lt_diags *diags)
 {
 	struct lt_job_event event = new_event(work, LT_JOB_CLOSED);
 	event.text = "not finished: another job was begun";
-	if (!lt_bench_append(work->bench, work->job, &event, diags))
+	if (!lt_job_db_append(work->db, work->job, &event, diags))
 		return false;
 	lt_warning(diags, lt_place_file(work->options.db),
 		"job %llu of %s was open, and is closed as not finished", work->job,
@@ -367,28 +363,28 @@ static bool open_new(struct lt_work *work, struct lt_diags *diags)
 	const struct lt_job job = describe(harness);
 	size_t fresh;
 	bool done;
-	if (work->begun && work->bench != NULL && !close_old(work, diags))
+	if (work->begun && work->db != NULL && !close_old(work, diags))
 		return false;
 	forget(work);
 	struct lt_job_event first = new_event(work, LT_JOB_OPENED);
 	if (harness->title != NULL)
 		first.text = lt_arena_strdup(&work->arena, harness->title);
 	work->begun = true;
-	if (work->bench == NULL)
+	if (work->db == NULL)
 		return happen(work, &done, first, NULL, diags);
-	if (!lt_bench_new_job(&work->job, work->bench, &job, &first, diags))
+	if (!lt_job_db_new_job(&work->job, work->db, &job, &first, diags))
 		return false;
 	return read_new(work, &fresh, diags);
 }
 
 bool lt_work_begin(struct lt_work *work, struct lt_diags *diags)
 {
-	if (work->bench != NULL && !lt_bench_begin(work->bench, diags))
+	if (work->db != NULL && !lt_job_db_begin(work->db, diags))
 		return false;
 	const bool good = holds(work, diags) && open_new(work, diags) &&
 			  must_put_in_force(work, diags) && end(work, true, diags);
-	if (!good && work->bench != NULL)
-		lt_bench_abandon(work->bench);
+	if (!good && work->db != NULL)
+		lt_job_db_abandon(work->db);
 	lt_work_see(work);
 	return good;
 }
@@ -409,7 +405,7 @@ static bool check_asked(struct lt_work *work, struct lt_diags *diags)
 	struct lt_job job;
 	if (asked == 0 || asked == work->job)
 		return true;
-	if (lt_bench_job(&job, work->bench, asked, &arena, diags)) {
+	if (lt_job_db_job(&job, work->db, asked, &arena, diags)) {
 		if (strcmp(job.code, work->tags->harness->code) != 0) {
 			lt_error(diags, place, "job %llu is of %s, not of %s", asked, job.code,
 				work->tags->harness->code);
@@ -452,21 +448,21 @@ static bool take_over(struct lt_work *work, struct lt_diags *diags)
 /* Within a transaction. */
 static bool go_on(struct lt_work *work, struct lt_diags *diags)
 {
-	if (!lt_bench_open_job(&work->job, work->bench, work->tags->harness->code, diags) ||
+	if (!lt_job_db_open_job(&work->job, work->db, work->tags->harness->code, diags) ||
 		!check_asked(work, diags))
 		return false;
 	if (work->job == 0)
 		return true;
 	work->begun = true;
 	if (work->options.fresh)
-		return lt_bench_station(&work->station, work->bench, work->job, diags);
+		return lt_job_db_station(&work->station, work->db, work->job, diags);
 	/* What was changed afterwards is no ground to build on. */
-	if (!lt_bench_sound(work->bench, work->job, NULL, diags)) {
+	if (!lt_job_db_sound(work->db, work->job, NULL, diags)) {
 		lt_hint(diags,
 			"--new begins another job; loomtag record shows what is left of this one");
 		return false;
 	}
-	if (!lt_bench_station(&work->station, work->bench, work->job, diags) ||
+	if (!lt_job_db_station(&work->station, work->db, work->job, diags) ||
 		!read_new(work, &work->resumed, diags))
 		return false;
 	/* Its events are what counts, whatever the store says beside them. */
@@ -480,12 +476,12 @@ static bool go_on(struct lt_work *work, struct lt_diags *diags)
 
 static bool open_store(struct lt_work *work, struct lt_diags *diags)
 {
-	work->bench = lt_bench_open(work->options.db, work->options.job == 0, diags);
-	if (work->bench == NULL || !lt_bench_begin(work->bench, diags))
+	work->db = lt_job_db_open(work->options.db, work->options.job == 0, diags);
+	if (work->db == NULL || !lt_job_db_begin(work->db, diags))
 		return false;
 	if (go_on(work, diags))
 		return end(work, true, diags);
-	lt_bench_abandon(work->bench);
+	lt_job_db_abandon(work->db);
 	return false;
 }
 
@@ -512,7 +508,7 @@ void lt_work_close(struct lt_work *work)
 	if (work == NULL)
 		return;
 	lt_job_state_destroy(work->state);
-	lt_bench_close(work->bench);
+	lt_job_db_close(work->db);
 	free(work->events);
 	lt_hash_finish(&work->connector_of);
 	lt_arena_finish(&work->plan_arena);
@@ -536,9 +532,9 @@ bool lt_work_last_closed(struct lt_job *out, struct lt_work *work, struct lt_are
 	struct lt_job *jobs;
 	size_t count;
 	*out = (struct lt_job){ 0 };
-	if (work->bench == NULL)
+	if (work->db == NULL)
 		return true;
-	if (!lt_bench_jobs(&jobs, &count, work->bench, work->tags->harness->code, arena, diags))
+	if (!lt_job_db_jobs(&jobs, &count, work->db, work->tags->harness->code, arena, diags))
 		return false;
 	for (size_t i = count; i-- > 0;)
 		if (jobs[i].closed)
@@ -577,7 +573,7 @@ unsigned lt_work_station(const struct lt_work *work)
 bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
 {
 	size_t count = 0;
-	bool good = work->bench == NULL || work->job == 0 || !lt_bench_changed(work->bench) ||
+	bool good = work->db == NULL || work->job == 0 || !lt_job_db_changed(work->db) ||
 		    (holds(work, diags) && read_new(work, &count, diags));
 	lt_job_state_look(work->state, work->station);
 	if (fresh != NULL)
@@ -610,7 +606,7 @@ bool lt_work_answer(unsigned *no, struct lt_work *work, enum lt_stage stage, str
 	size_t fresh;
 	*no = LT_NO_STRANGE;
 	if (!holds(work, diags) ||
-		(work->bench != NULL && work->job != 0 && !read_new(work, &fresh, diags)))
+		(work->db != NULL && work->job != 0 && !read_new(work, &fresh, diags)))
 		return false;
 	lt_job_state_look(work->state, work->station);
 	*no = lt_job_state_no(work->state, stage) | (work->differs ? LT_NO_OTHER_PLAN : 0u);

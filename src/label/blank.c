@@ -1,8 +1,7 @@
-#include "label/blank.h"
-
 #include <math.h>
 
-#include "loomtag/sticker.h"
+#include "label/blank.h"
+#include "loomtag/label.h"
 
 #define PI 3.14159265358979323846
 

@@ -1,8 +1,8 @@
 /* What a sticker is placed on: one face of a label, and what that asks of it. Lengths in mm. */
-#ifndef LABEL_BLANK_H
-#define LABEL_BLANK_H
+#ifndef LOOMTAG_LABEL_BLANK_H
+#define LOOMTAG_LABEL_BLANK_H
 
-#include "loomtag/layout.h"
+#include "loomtag/label.h"
 
 struct lt_blank {
 	const struct lt_layout *layout;

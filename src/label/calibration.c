@@ -1,12 +1,10 @@
 /* Calibrations of printers: the set, and writing it. */
-#include "calibration.h"
-
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/file.h"
-#include "loomtag/yaml.h"
+#include "label/calibration.h"
+#include "loomtag/base.h"
 
 #define WAIT 5000 /* ms for another loomtag to let go of the file */
 

@@ -2,7 +2,7 @@
 #ifndef LOOMTAG_LABEL_CALIBRATION_H
 #define LOOMTAG_LABEL_CALIBRATION_H
 
-#include "loomtag/calibration.h"
+#include "loomtag/label.h"
 
 /* Each is true where the value may be kept, and has told of one that may not. */
 bool lt_printer_name_check(const char *name, struct lt_place place, struct lt_diags *diags);

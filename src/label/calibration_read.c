@@ -2,11 +2,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "calibration.h"
-#include "loomtag/file.h"
-#include "loomtag/hash.h"
-#include "loomtag/length.h"
-#include "loomtag/yaml.h"
+#include "label/calibration.h"
+#include "loomtag/base.h"
 
 #define KEY_MAX 40u /* bytes of a key that is kept */
 

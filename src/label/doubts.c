@@ -1,7 +1,4 @@
-#include "loomtag/doubts.h"
-
-#include "loomtag/legible.h"
-#include "loomtag/text.h"
+#include "loomtag/label.h"
 
 #define ROUNDING 1e-9
 

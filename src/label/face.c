@@ -1,10 +1,9 @@
-#include "label/face.h"
-
 #include <math.h>
 #include <string.h>
 
+#include "label/face.h"
 #include "label/rows.h"
-#include "loomtag/legible.h"
+#include "loomtag/trade.h"
 
 /* Round digits overshoot capitals above and the baseline below, in capitals. */
 #define OVERSHOOT 0.03

@@ -1,11 +1,11 @@
 /* What goes where on one face of a label. */
-#ifndef LABEL_FACE_H
-#define LABEL_FACE_H
+#ifndef LOOMTAG_LABEL_FACE_H
+#define LOOMTAG_LABEL_FACE_H
 
 #include "label/blank.h"
 #include "label/lines.h"
 #include "label/symbol.h"
-#include "loomtag/sticker.h"
+#include "loomtag/label.h"
 
 /* One sticker on its way. */
 struct lt_face_work {

@@ -1,13 +1,10 @@
 /* Reads layouts: the sizes of label media. */
-#include "loomtag/layout.h"
-
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "label/layout_read.h"
-#include "loomtag/file.h"
-#include "loomtag/text.h"
+#include "loomtag/label.h"
 
 /* A rounded corner of radius r cuts the square corner of the printable area unless the inset is at
  * least r x (1 - 1/sqrt 2). */

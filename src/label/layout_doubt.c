@@ -4,12 +4,7 @@
 #include <string.h>
 
 #include "label/layout_read.h"
-#include "loomtag/harness.h"
-#include "loomtag/legible.h"
-#include "loomtag/lookalike.h"
-#include "loomtag/register.h"
-#include "loomtag/sticker.h"
-#include "loomtag/tags.h"
+#include "loomtag/label.h"
 
 /* Where the size of what is printed on is given. */
 static struct lt_place size_place(const struct lt_layout_reader *r)

@@ -3,8 +3,7 @@
 #include <string.h>
 
 #include "label/layout_read.h"
-#include "loomtag/length.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 bool lt_layout_same(double a, double b)
 {

@@ -5,8 +5,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "loomtag/layout.h"
-#include "loomtag/text.h"
+#include "loomtag/label.h"
 
 #define EXTENSION ".yaml"
 

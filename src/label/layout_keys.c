@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "label/layout_read.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 const char *const lt_layout_kinds[LT_MEDIUM_TAPE + 1] = { "sheet", "roll", "tape" };
 const char *const lt_layout_styles[LT_STYLE_WRAP + 1] = { "plate", "flag", "wrap" };

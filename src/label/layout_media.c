@@ -1,6 +1,6 @@
 /* What sheets, rolls and tapes have about their labels. */
 #include "label/layout_read.h"
-#include "loomtag/length.h"
+#include "loomtag/base.h"
 
 #define DPI_LEAST 100u
 #define DPI_MOST 2400u

@@ -1,9 +1,8 @@
 /* Reading layouts: what its files share. Lengths in mm. */
-#ifndef LABEL_LAYOUT_READ_H
-#define LABEL_LAYOUT_READ_H
+#ifndef LOOMTAG_LABEL_LAYOUT_READ_H
+#define LOOMTAG_LABEL_LAYOUT_READ_H
 
-#include "loomtag/layout.h"
-#include "loomtag/yaml.h"
+#include "loomtag/label.h"
 
 /* Sizes are written to a hundredth of a millimetre at best; sums of them are no more exact. */
 #define LT_LAYOUT_SLACK 0.01

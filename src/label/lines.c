@@ -1,10 +1,9 @@
-#include "label/lines.h"
-
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/text.h"
+#include "label/lines.h"
+#include "loomtag/base.h"
 
 /* Ink of ASCII, in capitals: brackets stand a little above capitals, and g and | hang below. */
 #define ASCII_ABOVE 1.06

@@ -1,9 +1,9 @@
 /* The small texts of a sticker: what they say, and how they are made to fit. Heights are in mm of
  * capital letters, unless they are said to be in capitals: shares of that height. */
-#ifndef LABEL_LINES_H
-#define LABEL_LINES_H
+#ifndef LOOMTAG_LABEL_LINES_H
+#define LOOMTAG_LABEL_LINES_H
 
-#include "loomtag/sticker.h"
+#include "loomtag/label.h"
 
 #define LT_LINES_MAX 6
 #define LT_LINE_LEADING 0.25 /* between two lines, in capitals */

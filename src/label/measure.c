@@ -1,8 +1,6 @@
-#include "loomtag/measure.h"
-
 #include <string.h>
 
-#include "loomtag/text.h"
+#include "loomtag/label.h"
 
 static const char ellipsis[] = "\xE2\x80\xA6";
 

@@ -1,8 +1,8 @@
-#include "loomtag/qr.h"
-
 #include <errno.h>
 #include <qrencode.h>
 #include <string.h>
+
+#include "loomtag/label.h"
 
 #define LEVELS 4
 #define MODE_BITS 4u

@@ -1,6 +1,5 @@
-#include "ranges.h"
-
-#include "loomtag/text.h"
+#include "label/ranges.h"
+#include "loomtag/base.h"
 
 #define SHOWN_MAX 40u /* bytes */
 

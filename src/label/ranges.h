@@ -4,7 +4,7 @@
 
 #include <stdbool.h>
 
-#include "loomtag/diag.h"
+#include "loomtag/label.h"
 
 struct lt_number_range {
 	unsigned from, to;

@@ -1,7 +1,7 @@
-#include "label/rows.h"
-
 #include <math.h>
 #include <string.h>
+
+#include "label/rows.h"
 
 /* A line may be set that much smaller than the others before it has to move. */
 #define SMALLER 0.8

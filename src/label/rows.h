@@ -1,8 +1,9 @@
 /* How a sticker's lines share the height that is left to them. */
-#ifndef LABEL_ROWS_H
-#define LABEL_ROWS_H
+#ifndef LOOMTAG_LABEL_ROWS_H
+#define LOOMTAG_LABEL_ROWS_H
 
 #include "label/lines.h"
+#include "loomtag/label.h"
 
 #define LT_ROW_GAP 1.0 /* between two lines on one row, in capitals */
 

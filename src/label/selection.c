@@ -1,8 +1,8 @@
 /* Which stickers are wanted: "3,7-9,12M". */
 #include <stdlib.h>
 
-#include "loomtag/sticker.h"
-#include "ranges.h"
+#include "label/ranges.h"
+#include "loomtag/label.h"
 
 #define ALL_SIDES ((1u << LT_SIDE_COUNT) - 1)
 

@@ -1,8 +1,7 @@
 /* The geometry of labels: where their zones lie, and what they go round. */
 #include <math.h>
 
-#include "loomtag/layout.h"
-#include "loomtag/text.h"
+#include "loomtag/label.h"
 
 #define PI 3.14159265358979323846
 

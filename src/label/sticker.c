@@ -1,11 +1,8 @@
 /* Makes one sticker: what its symbol says, how long it is, what goes where. */
-#include "loomtag/sticker.h"
-
 #include <math.h>
 
 #include "label/face.h"
-#include "loomtag/legible.h"
-#include "loomtag/stock.h"
+#include "loomtag/label.h"
 
 /* Tapes are cut in steps of so many mm. */
 #define TAPE_STEP 0.5

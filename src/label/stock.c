@@ -1,10 +1,7 @@
 /* Which of the layouts at hand each sticker goes on. */
-#include "loomtag/stock.h"
-
 #include <string.h>
 
-#include "loomtag/doubts.h"
-#include "loomtag/text.h"
+#include "loomtag/label.h"
 
 /* Layouts named that would do. */
 #define NAMED 5

@@ -1,8 +1,7 @@
-#include "label/symbol.h"
-
 #include <math.h>
 
-#include "loomtag/text.h"
+#include "label/symbol.h"
+#include "loomtag/base.h"
 
 #define MM_PER_INCH 25.4
 

@@ -1,11 +1,9 @@
 /* Which payload a sticker's QR code carries, and how large its modules are. */
-#ifndef LABEL_SYMBOL_H
-#define LABEL_SYMBOL_H
+#ifndef LOOMTAG_LABEL_SYMBOL_H
+#define LOOMTAG_LABEL_SYMBOL_H
 
 #include "label/blank.h"
-#include "loomtag/qr.h"
-#include "loomtag/sticker.h"
-#include "loomtag/tags.h"
+#include "loomtag/label.h"
 
 struct lt_symbol {
 	enum lt_payload payload; /* never AUTO */

@@ -1,6 +1,5 @@
-#include "loomtag/used.h"
-
-#include "ranges.h"
+#include "label/ranges.h"
+#include "loomtag/label.h"
 
 #define OPTION "--used"
 

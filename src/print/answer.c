@@ -1,7 +1,7 @@
-#include "answer.h"
-
 #include <stdbool.h>
 #include <string.h>
+
+#include "print/answer.h"
 
 #define DEPTH_MAX 16
 

@@ -2,6 +2,8 @@
 #ifndef LOOMTAG_PRINT_ANSWER_H
 #define LOOMTAG_PRINT_ANSWER_H
 
+#include "loomtag/print.h"
+
 #include <cups/cups.h>
 #include <stddef.h>
 

@@ -3,15 +3,15 @@
 #include <math.h>
 #include <string.h>
 
-#include "facts.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
+#include "print/facts.h"
 
 #define TEXT_MAX 1023u /* RFC 8011 5.1.3 */
 #define DPI_LEAST 50
 #define DPI_MOST 4800
 #define MM_PER_INCH 25.4
 
-void facts_pass_over(struct facts *facts, enum facts_kind kind, const char *attribute)
+void lt_facts_pass_over(struct facts *facts, enum facts_kind kind, const char *attribute)
 {
 	static const char *const what[FACTS_KINDS] = {
 		[FACTS_TYPE] = "a value of the wrong type",
@@ -28,7 +28,7 @@ void facts_pass_over(struct facts *facts, enum facts_kind kind, const char *attr
 		what[kind], attribute);
 }
 
-ipp_attribute_t *facts_find(struct facts *facts, const char *name)
+ipp_attribute_t *lt_facts_find(struct facts *facts, const char *name)
 {
 	ipp_attribute_t *found = ippFindAttribute(facts->answer, name, IPP_TAG_ZERO);
 	while (found != NULL && ippGetGroupTag(found) != IPP_TAG_PRINTER)
@@ -49,7 +49,7 @@ ipp_attribute_t *facts_find(struct facts *facts, const char *name)
 	}
 }
 
-const char *facts_string(struct facts *facts, ipp_attribute_t *attribute, int index)
+const char *lt_facts_string(struct facts *facts, ipp_attribute_t *attribute, int index)
 {
 	switch (ippGetValueTag(attribute)) {
 	case IPP_TAG_TEXT:
@@ -67,11 +67,11 @@ const char *facts_string(struct facts *facts, ipp_attribute_t *attribute, int in
 	default:
 		break;
 	}
-	facts_pass_over(facts, FACTS_TYPE, ippGetName(attribute));
+	lt_facts_pass_over(facts, FACTS_TYPE, ippGetName(attribute));
 	return NULL;
 }
 
-const char *facts_copy(struct facts *facts, const char *text)
+const char *lt_facts_copy(struct facts *facts, const char *text)
 {
 	struct lt_text clean = { 0 };
 	lt_text_add_clean(&clean, text, strnlen(text, TEXT_MAX));
@@ -83,19 +83,19 @@ const char *facts_copy(struct facts *facts, const char *text)
 /* A text; NULL where there is none, or it is empty. */
 static const char *read_text(struct facts *facts, const char *name)
 {
-	ipp_attribute_t *found = facts_find(facts, name);
-	const char *text = found != NULL ? facts_string(facts, found, 0) : NULL;
-	return text != NULL && text[0] != '\0' ? facts_copy(facts, text) : NULL;
+	ipp_attribute_t *found = lt_facts_find(facts, name);
+	const char *text = found != NULL ? lt_facts_string(facts, found, 0) : NULL;
+	return text != NULL && text[0] != '\0' ? lt_facts_copy(facts, text) : NULL;
 }
 
 /* A boolean; `otherwise` where there is none. */
 static bool read_bool(struct facts *facts, const char *name, bool otherwise)
 {
-	ipp_attribute_t *found = facts_find(facts, name);
+	ipp_attribute_t *found = lt_facts_find(facts, name);
 	if (found == NULL)
 		return otherwise;
 	if (ippGetValueTag(found) != IPP_TAG_BOOLEAN) {
-		facts_pass_over(facts, FACTS_TYPE, name);
+		lt_facts_pass_over(facts, FACTS_TYPE, name);
 		return otherwise;
 	}
 	return ippGetBoolean(found, 0) != 0;
@@ -104,10 +104,10 @@ static bool read_bool(struct facts *facts, const char *name, bool otherwise)
 /* Whether a list of keywords or formats has one. */
 static bool has_word(struct facts *facts, const char *name, const char *word)
 {
-	ipp_attribute_t *found = facts_find(facts, name);
+	ipp_attribute_t *found = lt_facts_find(facts, name);
 	int count = found != NULL ? ippGetCount(found) : 0;
 	for (int i = 0; i < count; i++) {
-		const char *text = facts_string(facts, found, i);
+		const char *text = lt_facts_string(facts, found, i);
 		if (text == NULL)
 			return false;
 		if (lt_same_word(text, word))
@@ -119,12 +119,12 @@ static bool has_word(struct facts *facts, const char *name, const char *word)
 /* Whether a list of enums has one. */
 static bool has_enum(struct facts *facts, const char *name, int value)
 {
-	ipp_attribute_t *found = facts_find(facts, name);
+	ipp_attribute_t *found = lt_facts_find(facts, name);
 	if (found == NULL)
 		return false;
 	ipp_tag_t tag = ippGetValueTag(found);
 	if (tag != IPP_TAG_ENUM && tag != IPP_TAG_INTEGER) {
-		facts_pass_over(facts, FACTS_TYPE, name);
+		lt_facts_pass_over(facts, FACTS_TYPE, name);
 		return false;
 	}
 	int count = ippGetCount(found);
@@ -148,21 +148,21 @@ static enum lt_printer_state read_state(struct facts *facts)
 
 static void read_reasons(struct facts *facts)
 {
-	ipp_attribute_t *found = facts_find(facts, "printer-state-reasons");
+	ipp_attribute_t *found = lt_facts_find(facts, "printer-state-reasons");
 	int count = found != NULL ? ippGetCount(found) : 0;
 	struct lt_printer *out = facts->out;
 	out->reasons = lt_arena_array(&out->arena, LT_PRINTER_LIST_MAX, sizeof(*out->reasons));
 	for (int i = 0; i < count; i++) {
-		const char *reason = facts_string(facts, found, i);
+		const char *reason = lt_facts_string(facts, found, i);
 		if (reason == NULL)
 			return;
 		if (strcmp(reason, "none") == 0 || reason[0] == '\0')
 			continue;
 		if (out->reason_count == LT_PRINTER_LIST_MAX) {
-			facts_pass_over(facts, FACTS_TOO_MANY, "printer-state-reasons");
+			lt_facts_pass_over(facts, FACTS_TOO_MANY, "printer-state-reasons");
 			return;
 		}
-		out->reasons[out->reason_count++] = facts_copy(facts, reason);
+		out->reasons[out->reason_count++] = lt_facts_copy(facts, reason);
 	}
 }
 
@@ -176,7 +176,7 @@ static void add_resolution(struct facts *facts, unsigned *list, size_t *count, u
 	if (at < *count && list[at] == dpi)
 		return;
 	if (*count == LT_PRINTER_LIST_MAX) {
-		facts_pass_over(facts, FACTS_TOO_MANY, name);
+		lt_facts_pass_over(facts, FACTS_TOO_MANY, name);
 		return;
 	}
 	memmove(list + at + 1, list + at, (*count - at) * sizeof(*list));
@@ -188,12 +188,12 @@ static void add_resolution(struct facts *facts, unsigned *list, size_t *count, u
 static unsigned *read_resolutions(size_t *count, struct facts *facts, const char *name)
 {
 	unsigned *list = lt_arena_array(&facts->out->arena, LT_PRINTER_LIST_MAX, sizeof(*list));
-	ipp_attribute_t *found = facts_find(facts, name);
+	ipp_attribute_t *found = lt_facts_find(facts, name);
 	*count = 0;
 	if (found == NULL)
 		return list;
 	if (ippGetValueTag(found) != IPP_TAG_RESOLUTION) {
-		facts_pass_over(facts, FACTS_TYPE, name);
+		lt_facts_pass_over(facts, FACTS_TYPE, name);
 		return list;
 	}
 	int values = ippGetCount(found);
@@ -206,7 +206,7 @@ static unsigned *read_resolutions(size_t *count, struct facts *facts, const char
 			dpi = round(across * (MM_PER_INCH / 10));
 		bool known = units == IPP_RES_PER_CM || units == IPP_RES_PER_INCH;
 		if (!known || down <= 0 || dpi < DPI_LEAST || dpi > DPI_MOST)
-			facts_pass_over(facts, FACTS_RESOLUTION, name);
+			lt_facts_pass_over(facts, FACTS_RESOLUTION, name);
 		else if (across == down)
 			add_resolution(facts, list, count, (unsigned)dpi, name);
 	}
@@ -231,7 +231,7 @@ static void read_all_resolutions(struct facts *facts)
 
 static unsigned read_copies(struct facts *facts)
 {
-	ipp_attribute_t *found = facts_find(facts, "copies-supported");
+	ipp_attribute_t *found = lt_facts_find(facts, "copies-supported");
 	if (found == NULL)
 		return 1;
 	int most = 0;
@@ -241,9 +241,9 @@ static unsigned read_copies(struct facts *facts)
 	else if (tag == IPP_TAG_INTEGER)
 		most = ippGetInteger(found, 0);
 	else
-		facts_pass_over(facts, FACTS_TYPE, "copies-supported");
+		lt_facts_pass_over(facts, FACTS_TYPE, "copies-supported");
 	if (most < 1 && (tag == IPP_TAG_RANGE || tag == IPP_TAG_INTEGER))
-		facts_pass_over(facts, FACTS_COUNT, "copies-supported");
+		lt_facts_pass_over(facts, FACTS_COUNT, "copies-supported");
 	return most > 1 ? (unsigned)most : 1;
 }
 
@@ -327,7 +327,7 @@ bool lt_printer_read(struct lt_printer *out, ipp_t *answer, struct lt_diags *dia
 	out->accepting = read_bool(&facts, "printer-is-accepting-jobs", true);
 	read_reasons(&facts);
 	read_all_resolutions(&facts);
-	facts_media(&facts);
+	lt_facts_media(&facts);
 	read_formats(&facts);
 	out->copies_most = read_copies(&facts);
 	out->trims = read_trims(&facts);

@@ -2,7 +2,7 @@
 #ifndef LOOMTAG_PRINT_FACTS_H
 #define LOOMTAG_PRINT_FACTS_H
 
-#include "loomtag/printer.h"
+#include "loomtag/print.h"
 
 /* What can be wrong with a value; each is told once. */
 enum facts_kind {
@@ -23,19 +23,19 @@ struct facts {
 };
 
 /* Tells that a value of the attribute is passed over, once for each kind. */
-void facts_pass_over(struct facts *facts, enum facts_kind kind, const char *attribute);
+void lt_facts_pass_over(struct facts *facts, enum facts_kind kind, const char *attribute);
 
 /* The printer's attribute of that name, or NULL where it is not there, or has no value. */
-ipp_attribute_t *facts_find(struct facts *facts, const char *name);
+ipp_attribute_t *lt_facts_find(struct facts *facts, const char *name);
 
 /* The value of a keyword, a name, a text or the like; NULL, after telling, for another type. Owned
  * by the answer and not clean. */
-const char *facts_string(struct facts *facts, ipp_attribute_t *attribute, int index);
+const char *lt_facts_string(struct facts *facts, ipp_attribute_t *attribute, int index);
 
 /* A copy with no control characters, in the printer's arena. */
-const char *facts_copy(struct facts *facts, const char *text);
+const char *lt_facts_copy(struct facts *facts, const char *text);
 
 /* Reads what is loaded, the sizes that it knows, and those that it can be told. */
-void facts_media(struct facts *facts);
+void lt_facts_media(struct facts *facts);
 
 #endif

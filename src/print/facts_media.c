@@ -2,7 +2,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "facts.h"
+#include "print/facts.h"
 
 #define SIZE_LEAST 1.0 /* mm */
 #define SIZE_MOST 2000.0
@@ -36,7 +36,7 @@ static bool read_span(struct span *out, struct facts *facts, ipp_t *size, const 
 	} else if (found != NULL && ippGetValueTag(found) == IPP_TAG_RANGE) {
 		least = ippGetRange(found, 0, &most);
 	} else {
-		facts_pass_over(facts, FACTS_TYPE, attribute);
+		lt_facts_pass_over(facts, FACTS_TYPE, attribute);
 		return false;
 	}
 	*out = (struct span){ least / PER_MM, most / PER_MM };
@@ -47,7 +47,7 @@ static bool read_span(struct span *out, struct facts *facts, ipp_t *size, const 
 	}
 	if (out->least >= SIZE_LEAST && out->most <= SIZE_MOST && out->least <= out->most)
 		return true;
-	facts_pass_over(facts, FACTS_SIZE, attribute);
+	lt_facts_pass_over(facts, FACTS_SIZE, attribute);
 	return false;
 }
 
@@ -64,13 +64,13 @@ static double read_margin(struct facts *facts, ipp_t *media, const char *name, d
 	if (found == NULL)
 		return 0;
 	if (ippGetValueTag(found) != IPP_TAG_INTEGER) {
-		facts_pass_over(facts, FACTS_TYPE, attribute);
+		lt_facts_pass_over(facts, FACTS_TYPE, attribute);
 		return 0;
 	}
 	double margin = ippGetInteger(found, 0) / PER_MM;
 	if (margin >= 0 && 2 * margin < across)
 		return margin;
-	facts_pass_over(facts, FACTS_MARGIN, attribute);
+	lt_facts_pass_over(facts, FACTS_MARGIN, attribute);
 	return 0;
 }
 
@@ -79,7 +79,7 @@ static const char *read_name(struct facts *facts, ipp_t *media)
 	ipp_attribute_t *found = ippFindAttribute(media, "media-size-name", IPP_TAG_ZERO);
 	if (found == NULL || ippGetValueTag(found) != IPP_TAG_KEYWORD)
 		return NULL;
-	return facts_copy(facts, ippGetString(found, 0, NULL));
+	return lt_facts_copy(facts, ippGetString(found, 0, NULL));
 }
 
 /* Where media of one list go. */
@@ -109,7 +109,7 @@ static void add_media(struct facts *facts, const struct shelf *shelf, const stru
 	} else if (*shelf->count < LT_PRINTER_LIST_MAX) {
 		shelf->items[(*shelf->count)++] = *media;
 	} else {
-		facts_pass_over(facts, FACTS_TOO_MANY, attribute);
+		lt_facts_pass_over(facts, FACTS_TOO_MANY, attribute);
 	}
 }
 
@@ -129,7 +129,7 @@ static void add_range(struct facts *facts, const struct extent *extent, const ch
 	if (out->range_count < LT_PRINTER_LIST_MAX)
 		out->ranges[out->range_count++] = range;
 	else
-		facts_pass_over(facts, FACTS_TOO_MANY, attribute);
+		lt_facts_pass_over(facts, FACTS_TOO_MANY, attribute);
 }
 
 /* One media-col: of a fixed size, or of a range. What is loaded and has a range is a roll that ends
@@ -140,7 +140,7 @@ static void read_media_col(struct facts *facts, const struct shelf *shelf, ipp_t
 	ipp_attribute_t *size = ippFindAttribute(media, "media-size", IPP_TAG_ZERO);
 	struct extent extent;
 	if (size == NULL || ippGetValueTag(size) != IPP_TAG_BEGIN_COLLECTION) {
-		facts_pass_over(facts, FACTS_TYPE, attribute);
+		lt_facts_pass_over(facts, FACTS_TYPE, attribute);
 		return;
 	}
 	if (!read_extent(&extent, facts, ippGetCollection(size, 0), attribute))
@@ -167,11 +167,11 @@ static void read_media_col(struct facts *facts, const struct shelf *shelf, ipp_t
 static void read_media_cols(struct facts *facts, const struct shelf *shelf, const char *name,
 	bool loaded)
 {
-	ipp_attribute_t *found = facts_find(facts, name);
+	ipp_attribute_t *found = lt_facts_find(facts, name);
 	if (found == NULL)
 		return;
 	if (ippGetValueTag(found) != IPP_TAG_BEGIN_COLLECTION) {
-		facts_pass_over(facts, FACTS_TYPE, name);
+		lt_facts_pass_over(facts, FACTS_TYPE, name);
 		return;
 	}
 	int count = ippGetCount(found);
@@ -195,7 +195,7 @@ static bool size_of_name(struct sides *out, struct facts *facts, const char *nam
 	if (fmin(out->width, out->height) >= SIZE_LEAST &&
 		fmax(out->width, out->height) <= SIZE_MOST)
 		return true;
-	facts_pass_over(facts, FACTS_SIZE, attribute);
+	lt_facts_pass_over(facts, FACTS_SIZE, attribute);
 	return false;
 }
 
@@ -210,12 +210,12 @@ static bool is_limit(const char *name, const char *which)
 /* Names; those that are limits make a range out of a smallest and a largest. */
 static void read_media_names(struct facts *facts, const struct shelf *shelf, const char *attribute)
 {
-	ipp_attribute_t *found = facts_find(facts, attribute);
+	ipp_attribute_t *found = lt_facts_find(facts, attribute);
 	int count = found != NULL ? ippGetCount(found) : 0;
 	struct sides least = { 0, 0 };
 	struct sides most = { 0, 0 };
 	for (int i = 0; i < count; i++) {
-		const char *name = facts_string(facts, found, i);
+		const char *name = lt_facts_string(facts, found, i);
 		if (name == NULL)
 			return;
 		struct sides size;
@@ -226,7 +226,7 @@ static void read_media_names(struct facts *facts, const struct shelf *shelf, con
 		} else if (is_limit(name, "max")) {
 			most = size;
 		} else {
-			const struct lt_media media = { .name = facts_copy(facts, name),
+			const struct lt_media media = { .name = lt_facts_copy(facts, name),
 				.width = size.width,
 				.height = size.height };
 			add_media(facts, shelf, &media, attribute);
@@ -240,7 +240,7 @@ static void read_media_names(struct facts *facts, const struct shelf *shelf, con
 	}
 }
 
-void facts_media(struct facts *facts)
+void lt_facts_media(struct facts *facts)
 {
 	struct lt_printer *out = facts->out;
 	out->ready = lt_arena_array(&out->arena, LT_PRINTER_LIST_MAX, sizeof(*out->ready));

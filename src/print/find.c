@@ -2,8 +2,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "find.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
+#include "print/find.h"
 
 /* More are on no network where one would look through a list of them. */
 #define FOUND_MOST 1000u
@@ -70,7 +70,7 @@ static const char *name_of(struct lt_arena *arena, const cups_dest_t *dest, bool
 	return copy;
 }
 
-int find_take(void *data, unsigned flags, cups_dest_t *dest)
+int lt_find_take(void *data, unsigned flags, cups_dest_t *dest)
 {
 	struct find_search *search = data;
 	struct lt_found_list *list = search->out;
@@ -105,13 +105,13 @@ static int compare(const void *a, const void *b)
 	return order != 0 ? order : strcmp(left->uri, right->uri);
 }
 
-void find_until(struct lt_found_list *out, const char *name, unsigned milliseconds)
+void lt_find_until(struct lt_found_list *out, const char *name, unsigned milliseconds)
 {
 	*out = (struct lt_found_list){ 0 };
 	struct find_search search = { .out = out, .name = name };
 	/* It gives 0 also where there is neither a print service nor a network: nothing was found.
 	 */
-	cupsEnumDests(CUPS_DEST_FLAGS_NONE, (int)milliseconds, NULL, 0, 0, find_take, &search);
+	cupsEnumDests(CUPS_DEST_FLAGS_NONE, (int)milliseconds, NULL, 0, 0, lt_find_take, &search);
 	if (out->count > 1)
 		qsort(out->items, out->count, sizeof(*out->items), compare);
 }
@@ -131,7 +131,8 @@ static bool is_behind_queue(const struct lt_found_list *list, size_t at)
 	return false;
 }
 
-size_t find_choose(const struct lt_found **out, const struct lt_found_list *list, const char *name)
+size_t lt_find_choose(const struct lt_found **out, const struct lt_found_list *list,
+	const char *name)
 {
 	size_t count = 0;
 	*out = NULL;
@@ -151,7 +152,7 @@ bool lt_printers_find(struct lt_found_list *out, const struct lt_link_options *o
 	struct lt_diags *diags)
 {
 	(void)diags;
-	find_until(out, NULL, options->find_ms);
+	lt_find_until(out, NULL, options->find_ms);
 	return true;
 }
 

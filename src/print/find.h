@@ -2,7 +2,7 @@
 #ifndef LOOMTAG_PRINT_FIND_H
 #define LOOMTAG_PRINT_FIND_H
 
-#include "loomtag/link.h"
+#include "loomtag/print.h"
 
 /* A search that goes on. */
 struct find_search {
@@ -12,14 +12,15 @@ struct find_search {
 };
 
 /* What libcups calls for each printer; 0 ends the search. */
-int find_take(void *search, unsigned flags, cups_dest_t *dest);
+int lt_find_take(void *search, unsigned flags, cups_dest_t *dest);
 
 /* How many printers of a sorted list are called that, or, where none is, differ in nothing but
  * capitals; `out` is the first, or NULL. A queue is the only one of its very name. */
-size_t find_choose(const struct lt_found **out, const struct lt_found_list *list, const char *name);
+size_t lt_find_choose(const struct lt_found **out, const struct lt_found_list *list,
+	const char *name);
 
 /* As lt_printers_find; ends sooner when a queue of exactly that name is found, where it is not
  * NULL. */
-void find_until(struct lt_found_list *out, const char *name, unsigned milliseconds);
+void lt_find_until(struct lt_found_list *out, const char *name, unsigned milliseconds);
 
 #endif

@@ -3,7 +3,7 @@
  */
 #include <string.h>
 
-#include "way.h"
+#include "print/way.h"
 
 /* Without these, labels come out in the wrong size or place; without the others, less well. */
 static bool is_needed(const char *name)
@@ -61,7 +61,7 @@ static const char *word_for(const char *name)
 	return NULL;
 }
 
-bool way_heeded(struct lt_link *link, ipp_t *request, ipp_t *answer, struct lt_diags *diags)
+bool lt_way_heeded(struct lt_link *link, ipp_t *request, ipp_t *answer, struct lt_diags *diags)
 {
 	bool good = true;
 	for (ipp_attribute_t *at = ippFirstAttribute(answer); at != NULL;
@@ -74,14 +74,14 @@ bool way_heeded(struct lt_link *link, ipp_t *request, ipp_t *answer, struct lt_d
 		add_asked(&asked, request, name);
 		const char *colon = asked.length > 0 ? ": " : "";
 		if (is_needed(name)) {
-			lt_error(diags, way_place(link),
+			lt_error(diags, lt_way_place(link),
 				"the printer does not take the %s that the job asks for (%s%s%s), "
 				"and would print with another",
 				words, name, colon, lt_text_string(&asked));
 			lt_hint(diags, "see what is loaded, and what the printer is set to");
 			good = false;
 		} else {
-			lt_warning(diags, way_place(link),
+			lt_warning(diags, lt_way_place(link),
 				"the printer does not heed what is asked of its %s (%s%s%s)", words,
 				name, colon, lt_text_string(&asked));
 		}

@@ -4,10 +4,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "answer.h"
-#include "loomtag/text.h"
-#include "watch.h"
-#include "way.h"
+#include "loomtag/base.h"
+#include "print/answer.h"
+#include "print/watch.h"
+#include "print/way.h"
 
 #define BLOCK 32768
 /* An answer that drips in may take so many times what one wait may. */
@@ -27,7 +27,7 @@ struct reply {
 /* Seconds that an answer, or a block of a document, may take in all. */
 static double patience(const struct lt_link *link)
 {
-	return DRIPS * way_seconds(link->options.answer_ms);
+	return DRIPS * lt_way_seconds(link->options.answer_ms);
 }
 
 /* Reads the body of an answer. */
@@ -97,13 +97,13 @@ static void write_document(struct lt_link *link, FILE *stream, struct watch *wat
 	char block[BLOCK];
 	size_t got;
 	while ((got = fread(block, 1, sizeof(block), stream)) > 0) {
-		if (!way_goes_on(link)) {
+		if (!lt_way_goes_on(link)) {
 			reply->status = HTTP_STATUS_ERROR;
 			return;
 		}
 		link->quiet_ms = 0;
 		reply->began = true;
-		watch_again(watch, patience(link));
+		lt_watch_again(watch, patience(link));
 		if (httpWrite2(link->http, block, got) < 0) {
 			reply->status = HTTP_STATUS_ERROR;
 			return;
@@ -111,7 +111,7 @@ static void write_document(struct lt_link *link, FILE *stream, struct watch *wat
 		if (!may_go_on(link, reply, 0))
 			return;
 	}
-	if (ferror(stream) || !way_goes_on(link)) {
+	if (ferror(stream) || !lt_way_goes_on(link)) {
 		/* Left unended, so that the printer cannot take the part for the whole. */
 		reply->unread = ferror(stream) != 0;
 		reply->status = HTTP_STATUS_ERROR;
@@ -119,7 +119,7 @@ static void write_document(struct lt_link *link, FILE *stream, struct watch *wat
 	}
 	reply->began = true;
 	link->quiet_ms = 0;
-	watch_again(watch, patience(link));
+	lt_watch_again(watch, patience(link));
 	if (httpWrite2(link->http, "", 0) < 0 || httpFlushWrite(link->http) < 0)
 		reply->status = HTTP_STATUS_ERROR;
 	else
@@ -148,23 +148,23 @@ static void exchange(struct lt_link *link, ipp_t *request, FILE *stream, struct 
 	link->timed_out = false;
 	link->quiet_ms = 0;
 	struct watch watch;
-	watch_begin(&watch, httpGetFd(link->http), patience(link));
+	lt_watch_begin(&watch, httpGetFd(link->http), patience(link));
 	if (!write_request(link, request, stream != NULL))
 		reply->status = HTTP_STATUS_ERROR;
 	else if (stream != NULL)
 		write_document(link, stream, &watch, reply);
 	read_reply(link, request, reply);
-	if (watch_end(&watch) && reply->answer == NULL)
+	if (lt_watch_end(&watch) && reply->answer == NULL)
 		link->timed_out = true;
 	if (link->halted && reply->answer == NULL) {
 		/* Nothing more may go out of what is buffered, and nothing is waited for. */
-		way_break(link);
+		lt_way_break(link);
 		return;
 	}
 	reply->nonsense = reply->status == HTTP_STATUS_OK && reply->answer == NULL &&
 			  !link->timed_out && !reply->cut;
 	if (reply->answer != NULL)
-		way_admitted(link);
+		lt_way_admitted(link);
 	/* Whatever else comes over this connection would be taken for the next answer. */
 	link->connected = reply->answer != NULL && !watch.rang &&
 			  !lt_same_word(httpGetField(link->http, HTTP_FIELD_CONNECTION), "close");
@@ -173,7 +173,7 @@ static void exchange(struct lt_link *link, ipp_t *request, FILE *stream, struct 
 static void tell_broken(struct lt_link *link, const struct reply *reply, const char *what,
 	struct lt_diags *diags)
 {
-	struct lt_place place = way_place(link);
+	struct lt_place place = lt_way_place(link);
 	if (link->halted)
 		lt_error(diags, place, "%s: interrupted before %s", what,
 			reply->sent    ? "an answer came"
@@ -184,10 +184,10 @@ static void tell_broken(struct lt_link *link, const struct reply *reply, const c
 			strerror(errno));
 	else if (link->timed_out && reply->began && !reply->sent)
 		lt_error(diags, place, "%s: the printer took nothing more for %g seconds", what,
-			way_seconds(link->options.answer_ms));
+			lt_way_seconds(link->options.answer_ms));
 	else if (link->timed_out)
 		lt_error(diags, place, "%s: the printer does not answer within %g seconds", what,
-			way_seconds(link->options.answer_ms));
+			lt_way_seconds(link->options.answer_ms));
 	else if (reply->nonsense)
 		lt_error(diags, place, "%s: what the printer answers is not IPP", what);
 	else if (reply->began && !reply->sent)
@@ -200,12 +200,12 @@ static void tell_broken(struct lt_link *link, const struct reply *reply, const c
 static void tell_http(struct lt_link *link, http_status_t status, const char *what,
 	struct lt_diags *diags)
 {
-	struct lt_place place = way_place(link);
+	struct lt_place place = lt_way_place(link);
 	if (status == HTTP_STATUS_UNAUTHORIZED) {
 		lt_error(diags, place, "%s: the printer wants the password again", what);
 	} else if (status == HTTP_STATUS_FORBIDDEN) {
 		lt_error(diags, place, "%s: the printer does not let user \"%s\" do this", what,
-			way_user(link));
+			lt_way_user(link));
 	} else if (status == HTTP_STATUS_NOT_FOUND) {
 		lt_error(diags, place, "%s: there is no printer at %s on %s", what, link->resource,
 			link->host);
@@ -227,11 +227,11 @@ static bool make_good(struct lt_link *link, http_status_t status, const char *wh
 	struct lt_diags *diags)
 {
 	if (status == HTTP_STATUS_UNAUTHORIZED)
-		return way_authenticate(link, diags) && way_connect(link, diags);
+		return lt_way_authenticate(link, diags) && lt_way_connect(link, diags);
 	if (status == HTTP_STATUS_UPGRADE_REQUIRED && !httpIsEncrypted(link->http)) {
-		way_break(link);
+		lt_way_break(link);
 		link->encryption = HTTP_ENCRYPTION_REQUIRED;
-		return way_connect(link, diags);
+		return lt_way_connect(link, diags);
 	}
 	tell_http(link, status, what, diags);
 	return false;
@@ -247,11 +247,11 @@ static ipp_t *request_all(struct lt_link *link, ipp_t *request, FILE *stream, co
 	*reply = (struct reply){ .status = HTTP_STATUS_ERROR };
 	/* A request alone goes out in any case: it may be the one that cancels the job. */
 	link->halted = false;
-	if (stream != NULL && !way_goes_on(link)) {
+	if (stream != NULL && !lt_way_goes_on(link)) {
 		tell_broken(link, reply, what, diags);
 		return NULL;
 	}
-	if ((!link->connected || !again) && !way_connect(link, diags))
+	if ((!link->connected || !again) && !lt_way_connect(link, diags))
 		return NULL;
 	for (int i = 0; i < TIMES; i++) {
 		exchange(link, request, stream, reply);
@@ -265,7 +265,7 @@ static ipp_t *request_all(struct lt_link *link, ipp_t *request, FILE *stream, co
 			      link->timed_out || reply->status == HTTP_STATUS_OK;
 		if (broken && again && !link->timed_out && !reply->nonsense) {
 			again = false;
-			if (!way_connect(link, diags))
+			if (!lt_way_connect(link, diags))
 				return NULL;
 			continue;
 		}
@@ -284,7 +284,7 @@ static ipp_t *request_all(struct lt_link *link, ipp_t *request, FILE *stream, co
 	return NULL;
 }
 
-ipp_t *way_request(struct lt_link *link, ipp_t *request, const char *what, bool again,
+ipp_t *lt_way_request(struct lt_link *link, ipp_t *request, const char *what, bool again,
 	struct lt_diags *diags)
 {
 	struct reply reply;
@@ -310,7 +310,7 @@ static void add_message(struct lt_text *text, ipp_t *answer)
 	lt_text_add_clean(text, message, strnlen(message, SHOWN));
 }
 
-bool way_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags)
+bool lt_way_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags)
 {
 	ipp_status_t status = ippGetStatusCode(answer);
 	if (status >= IPP_STATUS_OK && status < IPP_STATUS_REDIRECTION_OTHER_SITE)
@@ -349,7 +349,7 @@ bool way_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt
 	if (text.length == 0)
 		lt_text_printf(&text, "the printer refuses (IPP status 0x%04x)", (unsigned)status);
 	add_message(&text, answer);
-	lt_error(diags, way_place(link), "%s: %s", what, lt_text_string(&text));
+	lt_error(diags, lt_way_place(link), "%s: %s", what, lt_text_string(&text));
 	lt_text_finish(&text);
 	return false;
 }
@@ -358,7 +358,7 @@ bool way_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt
 static ipp_t *good_answer(struct lt_link *link, ipp_t *answer, const char *what,
 	struct lt_diags *diags)
 {
-	if (answer == NULL || way_status(link, answer, what, diags))
+	if (answer == NULL || lt_way_status(link, answer, what, diags))
 		return answer;
 	ippDelete(answer);
 	return NULL;
@@ -367,7 +367,7 @@ static ipp_t *good_answer(struct lt_link *link, ipp_t *answer, const char *what,
 ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool again,
 	struct lt_diags *diags)
 {
-	ipp_t *answer = way_request(link, request, what, again, diags);
+	ipp_t *answer = lt_way_request(link, request, what, again, diags);
 	ippDelete(request);
 	return good_answer(link, answer, what, diags);
 }
@@ -380,11 +380,11 @@ static bool validate(struct lt_link *link, ipp_t *request, const char *what, str
 	ippSetOperation(question, IPP_OP_VALIDATE_JOB);
 	ippSetRequestId(question, ippGetRequestId(request) + 1);
 	ippCopyAttributes(question, request, 0, NULL, NULL);
-	ipp_t *answer = way_request(link, question, what, true, diags);
+	ipp_t *answer = lt_way_request(link, question, what, true, diags);
 	bool good = answer != NULL &&
 		    (ippGetStatusCode(answer) == IPP_STATUS_ERROR_OPERATION_NOT_SUPPORTED ||
-			    (way_status(link, answer, what, diags) &&
-				    way_heeded(link, question, answer, diags)));
+			    (lt_way_status(link, answer, what, diags) &&
+				    lt_way_heeded(link, question, answer, diags)));
 	ippDelete(question);
 	ippDelete(answer);
 	return good;

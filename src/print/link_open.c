@@ -2,8 +2,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "find.h"
-#include "way.h"
+#include "print/find.h"
+#include "print/way.h"
 
 /* Where IPP printers are, by PWG 5100.14, 4.2.1. */
 #define USUAL_RESOURCE "/ipp/print"
@@ -115,7 +115,7 @@ static bool resolve(struct uri *out, struct lt_link *link, const char *announced
 	if (good) {
 		good = separate(out, found, diags);
 	} else {
-		lt_error(diags, way_place(link),
+		lt_error(diags, lt_way_place(link),
 			"the printer announces itself on the network, but "
 			"does not tell where it is");
 		lt_hint(diags,
@@ -186,9 +186,9 @@ static void tell_several(const char *name, const struct lt_found_list *list, str
 static bool aim_by_name(struct lt_link *link, const char *name, struct lt_diags *diags)
 {
 	struct lt_found_list list;
-	find_until(&list, name, link->options.find_ms);
+	lt_find_until(&list, name, link->options.find_ms);
 	const struct lt_found *found;
-	size_t count = find_choose(&found, &list, name);
+	size_t count = lt_find_choose(&found, &list, name);
 	bool good = false;
 	if (count == 0)
 		tell_unknown(name, &list, diags);
@@ -207,7 +207,7 @@ static ipp_t *attributes_request(struct lt_link *link, size_t count, const char 
 	ipp_t *request = ippNewRequest(IPP_OP_GET_PRINTER_ATTRIBUTES);
 	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_URI, "printer-uri", NULL, link->uri);
 	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
-		way_user(link));
+		lt_way_user(link));
 	ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes",
 		(int)count, NULL, names);
 	return request;
@@ -219,11 +219,11 @@ static bool knock(struct lt_link *link, struct lt_diags *diags)
 	static const char *const names[] = { "printer-state" };
 	const char *what = "asking the printer";
 	ipp_t *request = attributes_request(link, 1, names);
-	ipp_t *answer = way_request(link, request, what, true, diags);
+	ipp_t *answer = lt_way_request(link, request, what, true, diags);
 	ippDelete(request);
 	if (answer == NULL)
 		return false;
-	bool good = way_status(link, answer, what, diags);
+	bool good = lt_way_status(link, answer, what, diags);
 	if (ippGetStatusCode(answer) == IPP_STATUS_ERROR_NOT_FOUND)
 		lt_hint(diags, "most printers are at ipp://%s%s", link->host, USUAL_RESOURCE);
 	ippDelete(answer);
@@ -238,7 +238,7 @@ struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *
 	bool good = uri ? aim(link, printer, diags) : aim_by_name(link, printer, diags);
 	if (good && knock(link, diags)) {
 		if (link->unproven) {
-			lt_warning(diags, way_place(link),
+			lt_warning(diags, lt_way_place(link),
 				"the connection is encrypted, but the "
 				"printer's certificate does not prove that it "
 				"is the right one");
@@ -277,16 +277,16 @@ bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_dia
 	*out = (struct lt_printer){ 0 };
 	ipp_t *request =
 		attributes_request(link, sizeof(read_names) / sizeof(read_names[0]), read_names);
-	ipp_t *answer = way_request(link, request, what, true, diags);
+	ipp_t *answer = lt_way_request(link, request, what, true, diags);
 	ippDelete(request);
 	/* Some do not take such a list. */
 	if (answer != NULL && ippGetStatusCode(answer) >= IPP_STATUS_ERROR_BAD_REQUEST) {
 		ippDelete(answer);
 		request = attributes_request(link, 2, all);
-		answer = way_request(link, request, what, true, diags);
+		answer = lt_way_request(link, request, what, true, diags);
 		ippDelete(request);
 	}
-	bool good = answer != NULL && way_status(link, answer, what, diags) &&
+	bool good = answer != NULL && lt_way_status(link, answer, what, diags) &&
 		    lt_printer_read(out, answer, diags);
 	ippDelete(answer);
 	return good;

@@ -1,9 +1,7 @@
-#include "loomtag/media_match.h"
-
 #include <math.h>
 #include <string.h>
 
-#include "loomtag/text.h"
+#include "loomtag/print.h"
 
 /* What a printer that is asked for a sheet or a PDF is taken to have. */
 #define USUAL_DPI 600u

@@ -1,4 +1,4 @@
-#include "loomtag/pwg.h"
+#include "loomtag/print.h"
 
 #include <cups/cups.h>
 #include <cups/raster.h>
@@ -6,8 +6,6 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-#include "loomtag/memory.h"
 
 #define SIDE_LEAST 1.0
 #define SIDE_MOST 2000.0

@@ -4,7 +4,7 @@
 #include <gnutls/x509.h>
 #include <string.h>
 
-#include "way.h"
+#include "print/way.h"
 
 #define CHAIN_MAX 16
 
@@ -90,7 +90,7 @@ static const char *check(bool *changed, cups_array_t *credentials, const struct 
 static void tell_untrusted(struct lt_link *link, const char *wrong, struct lt_diags *diags)
 {
 	const char *folder = link->options.certificates;
-	lt_error(diags, way_place(link), "the certificate of %s %s", link->host, wrong);
+	lt_error(diags, lt_way_place(link), "the certificate of %s %s", link->host, wrong);
 	if (folder != NULL)
 		lt_hint(diags,
 			"if this is the right printer, print with --any-certificate, or keep its "
@@ -102,7 +102,7 @@ static void tell_untrusted(struct lt_link *link, const char *wrong, struct lt_di
 			       "--any-certificate");
 }
 
-bool way_trusts(struct lt_link *link, struct lt_diags *diags)
+bool lt_way_trusts(struct lt_link *link, struct lt_diags *diags)
 {
 	cups_array_t *credentials = NULL;
 	if (!httpIsEncrypted(link->http) || link->options.any_certificate)

@@ -1,11 +1,7 @@
-#include "loomtag/unfinished.h"
-
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/file.h"
-#include "loomtag/length.h"
-#include "loomtag/yaml.h"
+#include "loomtag/print.h"
 
 bool lt_unfinished_tag_read(struct lt_unfinished_tag *out, const char *text)
 {

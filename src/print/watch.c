@@ -1,8 +1,8 @@
-#include "watch.h"
-
 #include <math.h>
 #include <signal.h>
 #include <sys/socket.h>
+
+#include "print/watch.h"
 
 static struct timespec from_now(double seconds)
 {
@@ -40,7 +40,7 @@ static void *wait_for_end(void *data)
 	return NULL;
 }
 
-void watch_begin(struct watch *watch, int fd, double seconds)
+void lt_watch_begin(struct watch *watch, int fd, double seconds)
 {
 	*watch = (struct watch){ .fd = fd, .end = from_now(seconds) };
 	pthread_condattr_t clock;
@@ -58,14 +58,14 @@ void watch_begin(struct watch *watch, int fd, double seconds)
 	pthread_sigmask(SIG_SETMASK, &before, NULL);
 }
 
-void watch_again(struct watch *watch, double seconds)
+void lt_watch_again(struct watch *watch, double seconds)
 {
 	pthread_mutex_lock(&watch->lock);
 	watch->end = from_now(seconds);
 	pthread_mutex_unlock(&watch->lock);
 }
 
-bool watch_end(struct watch *watch)
+bool lt_watch_end(struct watch *watch)
 {
 	pthread_mutex_lock(&watch->lock);
 	watch->over = true;

@@ -6,6 +6,8 @@
 #include <stdbool.h>
 #include <time.h>
 
+#include "loomtag/print.h"
+
 struct watch {
 	pthread_t thread;
 	pthread_mutex_t lock;
@@ -16,13 +18,13 @@ struct watch {
 };
 
 /* Shuts the connection of `fd` down when `seconds` have passed, which ends every wait for it. The
- * struct stays where it is until watch_end. */
-void watch_begin(struct watch *watch, int fd, double seconds);
+ * struct stays where it is until lt_watch_end. */
+void lt_watch_begin(struct watch *watch, int fd, double seconds);
 
 /* Starts the time anew. */
-void watch_again(struct watch *watch, double seconds);
+void lt_watch_again(struct watch *watch, double seconds);
 
 /* Ends the watch; true when its time had run out. */
-bool watch_end(struct watch *watch);
+bool lt_watch_end(struct watch *watch);
 
 #endif

@@ -2,7 +2,7 @@
 #ifndef LOOMTAG_PRINT_WAY_H
 #define LOOMTAG_PRINT_WAY_H
 
-#include "loomtag/link.h"
+#include "loomtag/print.h"
 
 struct lt_link {
 	struct lt_arena arena;
@@ -31,48 +31,48 @@ struct lt_link {
 };
 
 /* The place of diagnostics: the printer. */
-struct lt_place way_place(const struct lt_link *link);
+struct lt_place lt_way_place(const struct lt_link *link);
 
 /* Who the printer is told is asking. */
-const char *way_user(const struct lt_link *link);
+const char *lt_way_user(const struct lt_link *link);
 
 /* Seconds, for messages. */
-double way_seconds(unsigned milliseconds);
+double lt_way_seconds(unsigned milliseconds);
 
 /* Whether to go on; where not, link->halted. */
-bool way_goes_on(struct lt_link *link);
+bool lt_way_goes_on(struct lt_link *link);
 
 /* Connects, or connects anew, and checks the certificate. False with an error. */
-bool way_connect(struct lt_link *link, struct lt_diags *diags);
+bool lt_way_connect(struct lt_link *link, struct lt_diags *diags);
 
 /* Closes the connection; the next request makes a new one. */
-void way_break(struct lt_link *link);
+void lt_way_break(struct lt_link *link);
 
 /* Whether the certificate of an encrypted connection proves that the printer is who it should be.
  * False with an error; where no proof is asked for, true, and link->unproven. */
-bool way_trusts(struct lt_link *link, struct lt_diags *diags);
+bool lt_way_trusts(struct lt_link *link, struct lt_diags *diags);
 
 /* Makes the Authorization for a request that was just refused. False with an error. */
-bool way_authenticate(struct lt_link *link, struct lt_diags *diags);
+bool lt_way_authenticate(struct lt_link *link, struct lt_diags *diags);
 
 /* True when one of the ways in which a WWW-Authenticate field asks for a password sends it as it is
  * (RFC 7617). Takes NULL. */
-bool way_asks_plainly(const char *challenge);
+bool lt_way_asks_plainly(const char *challenge);
 
 /* A request was answered: the password is right. */
-void way_admitted(struct lt_link *link);
+void lt_way_admitted(struct lt_link *link);
 
 /* One request to its end; sends anew only what changes nothing. The answer may have any IPP status;
  * NULL with an error. */
-ipp_t *way_request(struct lt_link *link, ipp_t *request, const char *what, bool again,
+ipp_t *lt_way_request(struct lt_link *link, ipp_t *request, const char *what, bool again,
 	struct lt_diags *diags);
 
 /* Tells, as an error, an IPP status that is one. True for any other. */
-bool way_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags);
+bool lt_way_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags);
 
 /* Whether the printer, which takes a job, does all with it that matters. False, with an error for
  * each, where it would print on another medium or in another size; other differences are warned
  * of. */
-bool way_heeded(struct lt_link *link, ipp_t *request, ipp_t *answer, struct lt_diags *diags);
+bool lt_way_heeded(struct lt_link *link, ipp_t *request, ipp_t *answer, struct lt_diags *diags);
 
 #endif

@@ -9,7 +9,7 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
-#include "way.h"
+#include "print/way.h"
 
 /* A handshake is given no less by libcups. */
 #define HANDSHAKE_SECONDS 10.0
@@ -19,17 +19,17 @@
 /* Between two looks whether to go on. */
 #define TICK_MS 500u
 
-struct lt_place way_place(const struct lt_link *link)
+struct lt_place lt_way_place(const struct lt_link *link)
 {
 	return lt_place_file(link->shown);
 }
 
-const char *way_user(const struct lt_link *link)
+const char *lt_way_user(const struct lt_link *link)
 {
 	return link->options.user != NULL ? link->options.user : cupsUser();
 }
 
-double way_seconds(unsigned milliseconds)
+double lt_way_seconds(unsigned milliseconds)
 {
 	return milliseconds / 1000.0;
 }
@@ -45,7 +45,7 @@ static int give_up(http_t *http, void *data)
 	return 0;
 }
 
-bool way_goes_on(struct lt_link *link)
+bool lt_way_goes_on(struct lt_link *link)
 {
 	link->halted = link->go_on != NULL && !link->go_on(link->go_on_data);
 	return !link->halted;
@@ -63,7 +63,7 @@ static int end_tick(http_t *http, void *data)
 {
 	struct lt_link *link = data;
 	link->quiet_ms += tick_ms(link);
-	if (link->quiet_ms < link->options.answer_ms && way_goes_on(link))
+	if (link->quiet_ms < link->options.answer_ms && lt_way_goes_on(link))
 		return 1;
 	bool halted = link->halted;
 	give_up(http, data);
@@ -73,7 +73,7 @@ static int end_tick(http_t *http, void *data)
 
 static void tell_unknown_host(struct lt_link *link, struct lt_diags *diags)
 {
-	lt_error(diags, way_place(link), "no machine is known by the name of %s", link->host);
+	lt_error(diags, lt_way_place(link), "no machine is known by the name of %s", link->host);
 	lt_hint(diags, "is it spelled right, and is this machine on the same network? loomtag "
 		       "printers lists the printers that are found");
 }
@@ -125,7 +125,7 @@ static int find_fault(struct lt_link *link)
 /* Why there is no connection, by errno. */
 static void tell_no_connection(struct lt_link *link, int error, struct lt_diags *diags)
 {
-	struct lt_place place = way_place(link);
+	struct lt_place place = lt_way_place(link);
 	if (link->queue) {
 		lt_error(diags, place, "the print service of this machine does not answer: %s",
 			strerror(error));
@@ -137,7 +137,7 @@ static void tell_no_connection(struct lt_link *link, int error, struct lt_diags 
 	if (link->timed_out || error == ETIMEDOUT || error == EINPROGRESS || error == EAGAIN ||
 		error == EALREADY) {
 		lt_error(diags, place, "%s does not answer on port %d within %g seconds",
-			link->host, link->port, way_seconds(link->options.connect_ms));
+			link->host, link->port, lt_way_seconds(link->options.connect_ms));
 		lt_hint(diags, "is the printer switched on, and on the same network?");
 	} else if (error == ECONNREFUSED) {
 		lt_error(diags, place, "%s refuses the connection on port %d", link->host,
@@ -160,14 +160,14 @@ static void tell_no_connection(struct lt_link *link, int error, struct lt_diags 
 	}
 }
 
-void way_break(struct lt_link *link)
+void lt_way_break(struct lt_link *link)
 {
 	link->connected = false;
 	httpClose(link->http);
 	link->http = NULL;
 }
 
-bool way_connect(struct lt_link *link, struct lt_diags *diags)
+bool lt_way_connect(struct lt_link *link, struct lt_diags *diags)
 {
 	link->timed_out = false;
 	link->connected = false;
@@ -180,20 +180,20 @@ bool way_connect(struct lt_link *link, struct lt_diags *diags)
 		}
 		httpSetAuthString(link->http, link->authorization, NULL);
 	}
-	double seconds = way_seconds(link->options.answer_ms);
+	double seconds = lt_way_seconds(link->options.answer_ms);
 	httpSetTimeout(link->http, seconds > HANDSHAKE_SECONDS ? seconds : HANDSHAKE_SECONDS,
 		give_up, link);
 	errno = 0;
 	if (httpReconnect2(link->http, (int)link->options.connect_ms, NULL) != 0) {
 		int error = errno != 0 ? errno : httpError(link->http);
 		tell_no_connection(link, error, diags);
-		way_break(link);
+		lt_way_break(link);
 		return false;
 	}
 	link->quiet_ms = 0;
-	httpSetTimeout(link->http, way_seconds(tick_ms(link)), end_tick, link);
-	if (!way_trusts(link, diags)) {
-		way_break(link);
+	httpSetTimeout(link->http, lt_way_seconds(tick_ms(link)), end_tick, link);
+	if (!lt_way_trusts(link, diags)) {
+		lt_way_break(link);
 		return false;
 	}
 	link->connected = true;
@@ -218,7 +218,7 @@ static void keep(char **secret, const char *text)
 	*secret = copy;
 }
 
-bool way_asks_plainly(const char *challenge)
+bool lt_way_asks_plainly(const char *challenge)
 {
 	static const char basic[] = "Basic";
 	bool begins = true;
@@ -234,7 +234,7 @@ bool way_asks_plainly(const char *challenge)
  * ways to ask for it libcups may take any. */
 static bool would_be_seen(http_t *http)
 {
-	return way_asks_plainly(httpGetField(http, HTTP_FIELD_WWW_AUTHENTICATE)) &&
+	return lt_way_asks_plainly(httpGetField(http, HTTP_FIELD_WWW_AUTHENTICATE)) &&
 	       !httpIsEncrypted(http) && !httpAddrLocalhost(httpGetAddress(http));
 }
 
@@ -275,14 +275,14 @@ static const char *give_password(const char *prompt, http_t *http, const char *m
 	return link->password;
 }
 
-void way_admitted(struct lt_link *link)
+void lt_way_admitted(struct lt_link *link)
 {
 	link->asked = 0;
 }
 
 static void tell_refused(struct lt_link *link, struct lt_diags *diags)
 {
-	struct lt_place place = way_place(link);
+	struct lt_place place = lt_way_place(link);
 	if (link->unproven) {
 		lt_error(diags, place,
 			"the printer wants a password, and its certificate does not "
@@ -291,12 +291,12 @@ static void tell_refused(struct lt_link *link, struct lt_diags *diags)
 			       "certificate");
 	} else if (link->password != NULL) {
 		lt_error(diags, place, "the printer does not take the password of user \"%s\"",
-			way_user(link));
+			lt_way_user(link));
 	} else {
 		lt_error(diags, place,
 			"the printer wants a password of user \"%s\", and none was "
 			"given",
-			way_user(link));
+			lt_way_user(link));
 	}
 }
 
@@ -308,7 +308,7 @@ static const char *answer_challenge(struct lt_link *link)
 	return good && !link->given_up ? httpGetAuthString(link->http) : NULL;
 }
 
-bool way_authenticate(struct lt_link *link, struct lt_diags *diags)
+bool lt_way_authenticate(struct lt_link *link, struct lt_diags *diags)
 {
 	/* These two are libcups' own, and of this thread. */
 	if (link->options.user != NULL)
@@ -326,7 +326,7 @@ bool way_authenticate(struct lt_link *link, struct lt_diags *diags)
 	keep(&link->authorization, made);
 	if (strncmp(made, "Basic", 5) == 0 && !httpIsEncrypted(link->http) &&
 		!httpAddrLocalhost(httpGetAddress(link->http))) {
-		lt_warning(diags, way_place(link),
+		lt_warning(diags, lt_way_place(link),
 			"the password goes over the network unencrypted");
 		lt_hint(diags, "name the printer as ipps://%s, if it speaks that", link->host);
 	}
@@ -337,7 +337,7 @@ void lt_link_close(struct lt_link *link)
 {
 	if (link == NULL)
 		return;
-	way_break(link);
+	lt_way_break(link);
 	forget(&link->password);
 	forget(&link->authorization);
 	lt_arena_finish(&link->arena);

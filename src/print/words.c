@@ -1,7 +1,7 @@
 /* What printers say of themselves in keywords, in plain words. */
 #include <string.h>
 
-#include "loomtag/printer.h"
+#include "loomtag/print.h"
 
 /* A keyword of RFC 8011 5.4.12 and 5.3.8, or PWG 5100.9 and 5100.11, without its severity. */
 struct reason {

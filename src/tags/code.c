@@ -2,7 +2,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/iso7064.h"
 #include "loomtag/tags.h"
 
 #define DIGITS_MAX 5

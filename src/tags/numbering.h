@@ -6,8 +6,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "loomtag/legible.h"
-#include "loomtag/lookalike.h"
+#include "loomtag/tags.h"
 
 struct lt_numbering {
 	const struct lt_lookalikes *lookalikes;

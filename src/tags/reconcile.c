@@ -2,7 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/hash.h"
+#include "loomtag/base.h"
 #include "tags/reconcile.h"
 
 struct reconciling {

@@ -5,8 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "loomtag/harness.h"
-#include "loomtag/register.h"
+#include "loomtag/tags.h"
 
 /* Renames entries by `was`, retires those whose connector is gone or is numbered no more, and
  * brings back those whose connector is there again. `entry_of` becomes, by connector, the index of

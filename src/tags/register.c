@@ -1,14 +1,9 @@
 /* Reading and writing the register. It is read strictly: a register that has been damaged and is
  * half understood would give a number twice. */
-#include "loomtag/register.h"
-
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/file.h"
-#include "loomtag/harness.h"
-#include "loomtag/hash.h"
-#include "loomtag/legible.h"
+#include "loomtag/tags.h"
 
 #define HEADER "loomtag register "
 #define VERSION "1 "

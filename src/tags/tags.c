@@ -1,10 +1,8 @@
 /* Which connector carries which number, and questions about it. */
-#include "loomtag/tags.h"
-
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/hash.h"
+#include "loomtag/tags.h"
 #include "tags/numbering.h"
 #include "tags/reconcile.h"
 

@@ -1,7 +1,7 @@
-#include "loomtag/bundle.h"
-
 #include <math.h>
 #include <stdlib.h>
+
+#include "loomtag/trade.h"
 
 #define LAID_BY_HAND 1.2
 

@@ -1,6 +1,6 @@
-#include "loomtag/colour.h"
-
 #include <string.h>
+
+#include "loomtag/trade.h"
 
 const char *const lt_hue_codes[LT_HUE_COUNT] = { "BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT",
 	"GY", "WH", "PK", "GD", "TQ", "SR", "GNYE" };

@@ -1,5 +1,5 @@
 /* What the colours of wires look like. */
-#include "loomtag/colour.h"
+#include "loomtag/trade.h"
 
 /* IEC 60757 has no shades. These keep apart in hue and in lightness, so far as their names allow:
  * any two differ by 25 and more in CIE 1976 L*u*v*. */

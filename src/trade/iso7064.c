@@ -1,4 +1,4 @@
-#include "loomtag/iso7064.h"
+#include "loomtag/trade.h"
 
 #define MODULUS 36
 

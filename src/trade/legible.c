@@ -1,4 +1,4 @@
-#include "loomtag/legible.h"
+#include "loomtag/trade.h"
 
 #define DIGITS 5
 

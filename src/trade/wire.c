@@ -1,11 +1,8 @@
-#include "loomtag/wire.h"
-
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/length.h"
-#include "loomtag/text.h"
+#include "loomtag/trade.h"
 
 #define AREA_LEAST 0.05
 #define AREA_MOST 400.0

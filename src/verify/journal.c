@@ -1,6 +1,6 @@
 /* Changes of the state machine, and taking them back; stations. */
-#include "loomtag/memory.h"
-#include "machine.h"
+#include "loomtag/base.h"
+#include "verify/machine.h"
 
 /* Remembers what is about to change. */
 static void note(struct lt_verify *verify, struct lt_change change)

@@ -1,10 +1,8 @@
-#include "loomtag/verify.h"
-
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/memory.h"
-#include "machine.h"
+#include "loomtag/verify.h"
+#include "verify/machine.h"
 
 static const struct lt_waiting nothing_pending = { LT_NONE, LT_SIDE_H, false };
 

@@ -3,8 +3,8 @@
 #define LOOMTAG_VERIFY_MACHINE_H
 
 #include "loomtag/verify.h"
-#include "waits.h"
-#include "wrong.h"
+#include "verify/waits.h"
+#include "verify/wrong.h"
 
 /* A sticker that waits for its other half. */
 struct lt_waiting {

@@ -1,7 +1,7 @@
 /* Verdicts and stages: what there is to say of each, in one row. */
-#include "loomtag/verify.h"
-
 #include <string.h>
+
+#include "loomtag/verify.h"
 
 static const struct lt_verdict_row rows[LT_VERDICT_COUNT] = {
 	[LT_VERDICT_HALF] = { "half", "HALF", "HALF", LT_EFFECT_WAIT, LT_TONE_WAIT, true, NULL },

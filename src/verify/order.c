@@ -2,8 +2,8 @@
 #include <stdint.h>
 #include <stdlib.h>
 
-#include "loomtag/memory.h"
-#include "machine.h"
+#include "loomtag/base.h"
+#include "verify/machine.h"
 
 /* Joints that could be next, the heaviest on top. No two weigh the same. */
 struct heap {

@@ -1,7 +1,7 @@
 /* Which stickers and joints count at which stage. */
 #include <string.h>
 
-#include "machine.h"
+#include "verify/machine.h"
 
 bool lt_stage_ordered(enum lt_stage stage)
 {

@@ -1,9 +1,8 @@
-#include "waits.h"
-
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/memory.h"
+#include "loomtag/base.h"
+#include "verify/waits.h"
 
 static size_t edge_count(const struct lt_plan *plan)
 {

@@ -1,9 +1,8 @@
 /* What a keyboard-wedge scanner types with a wrong setting, undone. */
-#include "loomtag/wedge.h"
-
 #include <string.h>
 
-#include "wedge_keys.h"
+#include "loomtag/verify.h"
+#include "verify/wedge_keys.h"
 
 /* Longer tokens are no payload, and stay what they are. */
 enum { TOKEN_MAX = 512 };

@@ -1,6 +1,6 @@
-#include "wedge_keys.h"
-
 #include <uchar.h>
+
+#include "verify/wedge_keys.h"
 
 /* The keys that type, row by row from the one left of 1 to the one beside the right shift, without
  * shift and with it; a space where a key makes nothing. From memory of the layouts that common

@@ -5,7 +5,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "loomtag/wedge.h"
+#include "loomtag/verify.h"
 
 /* Stands for any character that is not ASCII: no letter, no digit. */
 #define LT_WEDGE_OTHER '~'

@@ -1,8 +1,7 @@
-#include "wrong.h"
-
 #include <stdlib.h>
 
-#include "loomtag/memory.h"
+#include "loomtag/base.h"
+#include "verify/wrong.h"
 
 /* The lists that a wrong mate is in. */
 enum { IN_H, IN_M, IN_ALL, LISTS };

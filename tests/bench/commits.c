@@ -22,16 +22,16 @@ static int by_size(const void *a, const void *b)
 	return (*one > *other) - (*one < *other);
 }
 
-static struct lt_bench *new_bench(const char *path, unsigned long long *id, struct lt_diags *diags)
+static struct lt_job_db *new_bench(const char *path, unsigned long long *id, struct lt_diags *diags)
 {
 	const struct lt_job job = { .code = "GH7U0042", .harness = "GH7", .unit = "0042" };
 	const struct lt_job_event first = { .at = 1700000000000, .who = "Ada", .station = 1 };
 	unlink(path);
-	struct lt_bench *bench = lt_bench_open(path, true, diags);
-	if (bench != NULL && lt_bench_begin(bench, diags) &&
-		lt_bench_new_job(id, bench, &job, &first, diags) && lt_bench_commit(bench, diags))
+	struct lt_job_db *bench = lt_job_db_open(path, true, diags);
+	if (bench != NULL && lt_job_db_begin(bench, diags) &&
+		lt_job_db_new_job(id, bench, &job, &first, diags) && lt_job_db_commit(bench, diags))
 		return bench;
-	lt_bench_close(bench);
+	lt_job_db_close(bench);
 	return NULL;
 }
 
@@ -49,7 +49,7 @@ static sqlite3_stmt *new_table(sqlite3 **db, const char *path)
 	return insert;
 }
 
-static bool keep(struct lt_bench *bench, unsigned long long id, struct lt_diags *diags)
+static bool keep(struct lt_job_db *bench, unsigned long long id, struct lt_diags *diags)
 {
 	struct lt_job_event scan = {
 		.at = 1700000001000,
@@ -61,12 +61,12 @@ static bool keep(struct lt_bench *bench, unsigned long long id, struct lt_diags 
 		.tag = "12H",
 		.verdict = "half",
 	};
-	return lt_bench_begin(bench, diags) && lt_bench_append(bench, id, &scan, diags) &&
-	       lt_bench_commit(bench, diags);
+	return lt_job_db_begin(bench, diags) && lt_job_db_append(bench, id, &scan, diags) &&
+	       lt_job_db_commit(bench, diags);
 }
 
 /* One of each in turn, so that both meet the same disk. */
-static bool measure(double *store, double *bare, size_t times, struct lt_bench *bench,
+static bool measure(double *store, double *bare, size_t times, struct lt_job_db *bench,
 	unsigned long long id, sqlite3_stmt *insert, struct lt_diags *diags)
 {
 	for (size_t i = 0; i < times; i++) {
@@ -96,7 +96,7 @@ int main(int argc, char **argv)
 	unsigned long long id;
 	sqlite3 *db = NULL;
 	char *path = lt_arena_printf(&diags.arena, "%s/commits.db", argv[1]);
-	struct lt_bench *bench = new_bench(path, &id, &diags);
+	struct lt_job_db *bench = new_bench(path, &id, &diags);
 	path = lt_arena_printf(&diags.arena, "%s/bare.db", argv[1]);
 	sqlite3_stmt *insert = new_table(&db, path);
 	double *store = lt_alloc_array(count, sizeof(*store));
@@ -112,7 +112,7 @@ int main(int argc, char **argv)
 	lt_diags_print(&diags, 0, stderr, false);
 	sqlite3_finalize(insert);
 	sqlite3_close(db);
-	lt_bench_close(bench);
+	lt_job_db_close(bench);
 	lt_diags_finish(&diags);
 	free(store);
 	free(bare);

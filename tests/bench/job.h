@@ -2,7 +2,6 @@
 #ifndef LOOMTAG_TESTS_BENCH_JOB_H
 #define LOOMTAG_TESTS_BENCH_JOB_H
 
-#include "loomtag/font.h"
 #include "loomtag/sheet.h"
 
 struct job {

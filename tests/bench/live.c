@@ -13,7 +13,7 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "loomtag/file.h"
+#include "loomtag/base.h"
 
 #define ASKED "(help): "
 

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/canvas.h"
+#include "loomtag/draw.h"
 
 #define COLUMNS 3u
 #define ROWS 8u

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/canvas.h"
+#include "loomtag/draw.h"
 
 static bool count_bytes(void *data, unsigned page, const unsigned char *png, size_t length,
 	struct lt_diags *diags)

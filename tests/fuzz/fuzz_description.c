@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include "loomtag/harness.h"
-#include "loomtag/text.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length);
 

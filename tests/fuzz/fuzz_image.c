@@ -10,7 +10,7 @@
 #include <png.h>
 #include <zlib.h>
 
-#include "loomtag/image.h"
+#include "loomtag/photo.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length);
 

@@ -3,7 +3,7 @@
 #include <stdint.h>
 #include <stdlib.h>
 
-#include "loomtag/layout.h"
+#include "loomtag/label.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length);
 

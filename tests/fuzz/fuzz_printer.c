@@ -3,7 +3,7 @@
 #include <stdint.h>
 #include <stdlib.h>
 
-#include "loomtag/printer.h"
+#include "loomtag/print.h"
 #include "print/answer.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length);

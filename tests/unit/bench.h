@@ -5,11 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/harness.h"
-#include "loomtag/layout.h"
-#include "loomtag/lookalike.h"
-#include "loomtag/register.h"
-#include "loomtag/tags.h"
+#include "loomtag/label.h"
 
 struct bench {
 	struct lt_diags diags;

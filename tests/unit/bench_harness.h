@@ -6,8 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/lookalike.h"
-#include "loomtag/register.h"
 #include "loomtag/tags.h"
 
 struct bench {

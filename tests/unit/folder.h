@@ -8,7 +8,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "loomtag/file.h"
+#include "loomtag/base.h"
 
 static char folder[64];
 

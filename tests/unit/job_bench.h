@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/job_state.h"
+#include "loomtag/job.h"
 
 enum { JOB_JOINTS = 7, JOB_NUMBERS = 50, JOB_EVENTS = 200 };
 

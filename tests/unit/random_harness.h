@@ -4,8 +4,7 @@
 
 #include "bench_harness.h"
 #include "build.h"
-#include "loomtag/file.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 /* Reads a sample. */
 static inline void bench_read_sample(struct bench *bench, const char *path)

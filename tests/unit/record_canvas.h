@@ -9,9 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/canvas.h"
-#include "loomtag/memory.h"
-#include "loomtag/text.h"
+#include "loomtag/draw.h"
 
 enum record_kind {
 	RECORD_TEXT,

@@ -5,8 +5,7 @@
 #include <stdio.h>
 
 #include "bench.h"
-#include "loomtag/font.h"
-#include "loomtag/sticker.h"
+#include "loomtag/draw.h"
 
 #define SLACK 1e-6
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))

@@ -38,10 +38,10 @@ static const struct lt_job_event begun = {
 };
 
 /* Everything that must work; says what was wrong where it does not. */
-static inline struct lt_bench *open_bench(const char *path)
+static inline struct lt_job_db *open_bench(const char *path)
 {
 	struct lt_diags diags = { 0 };
-	struct lt_bench *bench = lt_bench_open(path, true, &diags);
+	struct lt_job_db *bench = lt_job_db_open(path, true, &diags);
 	if (bench == NULL)
 		lt_diags_print(&diags, 0, stderr, false);
 	assert_non_null(bench);
@@ -50,13 +50,13 @@ static inline struct lt_bench *open_bench(const char *path)
 	return bench;
 }
 
-static inline unsigned long long new_job(struct lt_bench *bench, const struct lt_job *job)
+static inline unsigned long long new_job(struct lt_job_db *bench, const struct lt_job *job)
 {
 	struct lt_diags diags = { 0 };
 	unsigned long long id = 0;
-	assert_true(lt_bench_begin(bench, &diags));
-	assert_true(lt_bench_new_job(&id, bench, job, &begun, &diags));
-	assert_true(lt_bench_commit(bench, &diags));
+	assert_true(lt_job_db_begin(bench, &diags));
+	assert_true(lt_job_db_new_job(&id, bench, job, &begun, &diags));
+	assert_true(lt_job_db_commit(bench, &diags));
 	assert_int_equal(diags.count, 0);
 	return id;
 }
@@ -77,29 +77,29 @@ static inline struct lt_job_event scan_of(long long at, unsigned station)
 }
 
 /* One event in a transaction of its own; 0 when it was not kept. */
-static inline unsigned long long keep(struct lt_bench *bench, unsigned long long job,
+static inline unsigned long long keep(struct lt_job_db *bench, unsigned long long job,
 	struct lt_job_event event)
 {
 	struct lt_diags diags = { 0 };
-	bool good = lt_bench_begin(bench, &diags);
-	good = good && lt_bench_append(bench, job, &event, &diags);
-	good = good && lt_bench_commit(bench, &diags);
+	bool good = lt_job_db_begin(bench, &diags);
+	good = good && lt_job_db_append(bench, job, &event, &diags);
+	good = good && lt_job_db_commit(bench, &diags);
 	if (!good)
-		lt_bench_abandon(bench);
+		lt_job_db_abandon(bench);
 	lt_diags_finish(&diags);
 	return good ? event.id : 0;
 }
 
 /* All events of a job, whose chain must hold and whose ids must ascend. */
-static inline size_t check_chain(struct lt_bench *bench, unsigned long long id)
+static inline size_t check_chain(struct lt_job_db *bench, unsigned long long id)
 {
 	struct lt_diags diags = { 0 };
 	struct lt_arena arena = { 0 };
 	struct lt_job job;
 	struct lt_job_event *events;
 	size_t count;
-	assert_true(lt_bench_job(&job, bench, id, &arena, &diags));
-	assert_true(lt_bench_events(&events, &count, bench, id, 0, &arena, &diags));
+	assert_true(lt_job_db_job(&job, bench, id, &arena, &diags));
+	assert_true(lt_job_db_events(&events, &count, bench, id, 0, &arena, &diags));
 	assert_int_equal(count, job.events);
 	assert_int_equal(lt_job_digest_check(&job, events, count), count);
 	for (size_t i = 1; i < count; i++)
@@ -136,7 +136,7 @@ static inline void assert_refused(const char *path, const char *words)
 	char *before = read_bytes(path, &before_length);
 	for (int make = 0; make < 2; make++) {
 		struct lt_diags diags = { 0 };
-		assert_null(lt_bench_open(path, make == 1, &diags));
+		assert_null(lt_job_db_open(path, make == 1, &diags));
 		assert_error(&diags, path, words);
 		char *after = read_bytes(path, &after_length);
 		assert_int_equal(after_length, before_length);

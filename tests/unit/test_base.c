@@ -5,10 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/diag.h"
-#include "loomtag/length.h"
-#include "loomtag/memory.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 static void arena_gives_zeroed_aligned_memory(void **state)
 {

@@ -10,7 +10,6 @@
 #include FT_FREETYPE_H
 
 #include "loomtag/sheet.h"
-#include "loomtag/text.h"
 #include "unit/bench.h"
 
 static struct lt_fonts *fonts;

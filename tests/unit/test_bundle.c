@@ -6,7 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/bundle.h"
+#include "loomtag/trade.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define assert_near(value, expected, slack) assert_true(fabs((value) - (expected)) <= (slack))

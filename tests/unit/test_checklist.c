@@ -8,9 +8,8 @@
 #include <cmocka.h>
 
 #include "bench_harness.h"
+#include "checklist/model.h"
 #include "loomtag/checklist.h"
-#include "loomtag/legible.h"
-#include "paper/checklist_model.h"
 #include "record_canvas.h"
 
 #define MARGIN_LEAST 12.0
@@ -677,16 +676,16 @@ static void control_characters_are_not_passed_on(void **state)
 	(void)state;
 	struct lt_arena arena;
 	lt_arena_init(&arena);
-	assert_null(lt_checklist_clean(&arena, NULL));
-	assert_string_equal(lt_checklist_clean(&arena, "left\ncover\t2"), "left cover 2");
-	assert_string_equal(lt_checklist_clean(&arena, "a\x1b[31mb"), "a\xef\xbf\xbd[31mb");
+	assert_null(lt_arena_shown(&arena, NULL));
+	assert_string_equal(lt_arena_shown(&arena, "left\ncover\t2"), "left cover 2");
+	assert_string_equal(lt_arena_shown(&arena, "a\x1b[31mb"), "a\xef\xbf\xbd[31mb");
 	/* C1 CSI, and a right-to-left override that would turn a number's digits round. */
-	assert_string_equal(lt_checklist_clean(&arena, "\xc2\x9b"
-						       "1m"),
+	assert_string_equal(lt_arena_shown(&arena, "\xc2\x9b"
+						   "1m"),
 		"\xef\xbf\xbd"
 		"1m");
-	assert_string_equal(lt_checklist_clean(&arena, "\xe2\x80\xae"
-						       "12H"),
+	assert_string_equal(lt_arena_shown(&arena, "\xe2\x80\xae"
+						   "12H"),
 		"\xef\xbf\xbd"
 		"12H");
 	lt_arena_finish(&arena);

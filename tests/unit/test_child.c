@@ -9,8 +9,8 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "loomtag/memory.h"
-#include "verify/child.h"
+#include "loomtag/base.h"
+#include "photo/child.h"
 
 static const struct lt_child_limits plenty = {
 	.seconds = 20, .memory = (size_t)2000 << 20, .answer = 1 << 20

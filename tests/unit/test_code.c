@@ -7,7 +7,6 @@
 
 #include <cmocka.h>
 
-#include "loomtag/iso7064.h"
 #include "loomtag/tags.h"
 #include "unit/build.h"
 

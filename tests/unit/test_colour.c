@@ -8,7 +8,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/colour.h"
+#include "loomtag/trade.h"
 
 static const enum lt_custom customs[] = { LT_CUSTOM_IEC, LT_CUSTOM_ENGLISH, LT_CUSTOM_GERMAN };
 #define CUSTOMS 3

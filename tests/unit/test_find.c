@@ -18,8 +18,8 @@ static int offer(struct find_search *search, const char *name, const char *uri, 
 	if (!queue)
 		dest.num_options =
 			cupsAddOption("printer-info", name, dest.num_options, &dest.options);
-	int more =
-		find_take(search, removed ? CUPS_DEST_FLAGS_REMOVED : CUPS_DEST_FLAGS_NONE, &dest);
+	int more = lt_find_take(search, removed ? CUPS_DEST_FLAGS_REMOVED : CUPS_DEST_FLAGS_NONE,
+		&dest);
 	cupsFreeOptions(dest.num_options, dest.options);
 	return more;
 }
@@ -96,10 +96,10 @@ static void a_name_is_of_one_printer_or_of_several(void **state)
 	};
 	const struct lt_found *found;
 	for (size_t i = 0; i < sizeof(rows) / sizeof(*rows); i++) {
-		assert_int_equal(find_choose(&found, &list, rows[i].name), rows[i].count);
+		assert_int_equal(lt_find_choose(&found, &list, rows[i].name), rows[i].count);
 		assert_ptr_equal(found, &items[rows[i].first]);
 	}
-	assert_int_equal(find_choose(&found, &list, "Plate"), 0);
+	assert_int_equal(lt_find_choose(&found, &list, "Plate"), 0);
 	assert_null(found);
 }
 

@@ -6,7 +6,7 @@
 
 #include <cmocka.h>
 
-#include "paper/flow.h"
+#include "loomtag/page.h"
 #include "record_canvas.h"
 
 /* A page of 100 x 100 mm whose blocks have 80 x 70. */

@@ -14,7 +14,7 @@
 #include FT_FREETYPE_H
 
 #include "draw/fonts.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 
 #define assert_close(a, b) assert_true(fabs((a) - (b)) < 1e-9)
 

@@ -6,7 +6,6 @@
 #include <time.h>
 
 #include "loomtag/harness.h"
-#include "loomtag/text.h"
 
 struct reading {
 	struct lt_harness harness;

@@ -7,7 +7,6 @@
 #include <time.h>
 
 #include "loomtag/harness.h"
-#include "loomtag/text.h"
 
 #define TOP "harness: RV3\nconnectors:\n"
 

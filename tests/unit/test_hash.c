@@ -6,7 +6,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/hash.h"
+#include "loomtag/base.h"
 
 static void test_empty(void **state)
 {

@@ -9,7 +9,7 @@
 #include <png.h>
 #include <zlib.h>
 
-#include "loomtag/image.h"
+#include "loomtag/photo.h"
 
 struct file {
 	unsigned char *bytes;

@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/colour.h"
+#include "loomtag/trade.h"
 
 /* Least difference of two colours in CIE 1976 L*u*v*; about 1 can be told apart side by side. */
 #define APART_LEAST 25.0

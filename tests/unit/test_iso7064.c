@@ -7,7 +7,7 @@
 #include <cmocka.h>
 #include <string.h>
 
-#include "loomtag/iso7064.h"
+#include "loomtag/trade.h"
 
 static const char alphabet[] = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
 

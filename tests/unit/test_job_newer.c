@@ -7,7 +7,7 @@
 #include <unistd.h>
 
 #include "bench_harness.h"
-#include "loomtag/work.h"
+#include "loomtag/job.h"
 #include "old_store.h"
 #include "store_bench.h"
 
@@ -105,7 +105,7 @@ static void they_are_read_as_they_are(void **state)
 	struct bench bench;
 	bench_set_up(&bench, "rail.yaml", RAIL);
 	lt_work_close(begin(&bench));
-	struct lt_bench *store = open_bench("newer.db");
+	struct lt_job_db *store = open_bench("newer.db");
 	const size_t before = check_chain(store, 1);
 	for (size_t i = 0; i < COUNT(rows); i++)
 		append(&rows[i].event);
@@ -113,9 +113,9 @@ static void they_are_read_as_they_are(void **state)
 	struct lt_arena arena = { 0 };
 	struct lt_job_event *events;
 	size_t count;
-	assert_true(lt_bench_sound(store, 1, NULL, &diags));
+	assert_true(lt_job_db_sound(store, 1, NULL, &diags));
 	assert_int_equal(check_chain(store, 1), before + COUNT(rows));
-	assert_true(lt_bench_events(&events, &count, store, 1, before, &arena, &diags));
+	assert_true(lt_job_db_events(&events, &count, store, 1, before, &arena, &diags));
 	for (size_t i = 0; i < COUNT(rows); i++)
 		assert_string_equal(events[i].kind_name, rows[i].event.kind);
 	for (size_t i = 0; i < 3; i++)
@@ -128,12 +128,12 @@ static void they_are_read_as_they_are(void **state)
 	events[0].kind_name = "unknown";
 	struct lt_job job;
 	struct lt_job_event *all;
-	assert_true(lt_bench_job(&job, store, 1, &arena, &diags));
-	assert_true(lt_bench_events(&all, &count, store, 1, 0, &arena, &diags));
+	assert_true(lt_job_db_job(&job, store, 1, &arena, &diags));
+	assert_true(lt_job_db_events(&all, &count, store, 1, 0, &arena, &diags));
 	all[before].kind_name = "unknown";
 	assert_int_equal(lt_job_digest_check(&job, all, count), before);
 	lt_arena_finish(&arena);
-	lt_bench_close(store);
+	lt_job_db_close(store);
 	bench_tear_down(&bench);
 	assert_int_equal(unlink("newer.db"), 0);
 }
@@ -175,7 +175,7 @@ static void one_that_comes_meanwhile_stops_the_work(void **state)
 		/* Another terminal's, which is understood, comes before it. */
 		append(&(struct old_event){ .kind = "scan", .text = "x", .verdict = "misread" });
 		append(&rows[i].event);
-		struct lt_bench *store = open_bench("newer.db");
+		struct lt_job_db *store = open_bench("newer.db");
 		const size_t before = check_chain(store, 1);
 		for (int round = 0; round < 2; round++) {
 			assert_false(lt_work_answer(&no, work, LT_STAGE_RECONNECT, &diags));
@@ -194,7 +194,7 @@ static void one_that_comes_meanwhile_stops_the_work(void **state)
 		(void)lt_work_events(work, &count);
 		assert_true(count < before);
 		assert_int_equal(check_chain(store, 1), before);
-		lt_bench_close(store);
+		lt_job_db_close(store);
 		lt_work_close(work);
 		assert_int_equal(unlink("newer.db"), 0);
 	}

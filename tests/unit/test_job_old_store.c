@@ -10,7 +10,7 @@
 #include <unistd.h>
 
 #include "bench_harness.h"
-#include "loomtag/work.h"
+#include "loomtag/job.h"
 #include "old_store.h"
 #include "store_bench.h"
 
@@ -181,7 +181,7 @@ static void nothing_is_lost(void **state)
 {
 	(void)state;
 	make_old("old.db");
-	struct lt_bench *bench = open_bench("old.db");
+	struct lt_job_db *bench = open_bench("old.db");
 	char *rows = expected_events(), *heads = expected_jobs();
 	assert_answer("old.db", "PRAGMA user_version", "2\n");
 	assert_answer("old.db",
@@ -197,13 +197,13 @@ static void nothing_is_lost(void **state)
 	for (unsigned id = 1; id <= JOBS; id++) {
 		struct lt_diags diags = { 0 };
 		check_chain(bench, id);
-		assert_true(lt_bench_sound(bench, id, NULL, &diags));
+		assert_true(lt_job_db_sound(bench, id, NULL, &diags));
 	}
-	lt_bench_close(bench);
+	lt_job_db_close(bench);
 	/* Once is enough. */
 	size_t length, again;
 	char *before = read_bytes("old.db", &length);
-	lt_bench_close(open_bench("old.db"));
+	lt_job_db_close(open_bench("old.db"));
 	char *after = read_bytes("old.db", &again);
 	assert_int_equal(length, again);
 	assert_memory_equal(before, after, length);
@@ -218,8 +218,8 @@ static void it_is_like_a_new_one(void **state)
 	static const char schema[] = "SELECT type, name, tbl_name, sql FROM sqlite_schema"
 				     " ORDER BY type, name";
 	make_old("like.db");
-	lt_bench_close(open_bench("like.db"));
-	lt_bench_close(open_bench("new.db"));
+	lt_job_db_close(open_bench("like.db"));
+	lt_job_db_close(open_bench("new.db"));
 	char *expected = ask("new.db", schema);
 	assert_answer("like.db", schema, expected);
 	free(expected);
@@ -232,7 +232,7 @@ static void what_is_new_goes_on(void **state)
 {
 	(void)state;
 	make_old("on.db");
-	struct lt_bench *bench = open_bench("on.db");
+	struct lt_job_db *bench = open_bench("on.db");
 	struct lt_diags diags = { 0 };
 	unsigned station;
 	/* Behind its own last event, whatever others have. */
@@ -243,15 +243,15 @@ static void what_is_new_goes_on(void **state)
 	assert_answer("on.db", "SELECT seq, id FROM event WHERE job = 2 AND seq > 10",
 		"11|22\n12|23\n13|24\n");
 	assert_int_equal(check_chain(bench, 2), OF_SECOND + 2);
-	assert_true(lt_bench_begin(bench, &diags));
-	assert_true(lt_bench_station(&station, bench, 3, &diags));
+	assert_true(lt_job_db_begin(bench, &diags));
+	assert_true(lt_job_db_station(&station, bench, 3, &diags));
 	assert_int_equal(station, 4);
-	assert_true(lt_bench_commit(bench, &diags));
+	assert_true(lt_job_db_commit(bench, &diags));
 	/* A new job has a new number, also of the unit whose job is closed. */
 	struct lt_job job = { .code = "GH7U0042", .harness = "GH7", .unit = "0042" };
 	assert_int_equal(new_job(bench, &job), 5);
 	assert_answer("on.db", "SELECT origin, events FROM job WHERE id = 5", "5|1\n");
-	lt_bench_close(bench);
+	lt_job_db_close(bench);
 }
 
 static void assert_still_old(const char *path, const char *before, size_t length)
@@ -277,17 +277,18 @@ static void half_of_it_is_none_of_it(void **state)
 	char *before = read_bytes("half.db", &length);
 
 	/* A step that breaks off at each of its statements. */
-	const char *sql = lt_bench_steps[1].sql;
+	const char *sql = lt_job_db_steps[1].sql;
 	size_t broken = 0;
 	for (const char *end = strchr(sql, ';'); end != NULL; end = strchr(end + 1, ';')) {
 		struct lt_text some = { 0 };
 		lt_text_add_bytes(&some, sql, (size_t)(end - sql) + 1);
 		if (sqlite3_complete(lt_text_string(&some)) != 0) {
 			lt_text_add(&some, "SELECT broken;");
-			const struct lt_bench_step steps[] = { lt_bench_steps[0], { some.bytes } };
-			struct lt_bench raw = { .path = (char *)"half.db" };
+			const struct lt_job_db_step steps[] = { lt_job_db_steps[0],
+				{ some.bytes } };
+			struct lt_job_db raw = { .path = (char *)"half.db" };
 			assert_int_equal(sqlite3_open("half.db", &raw.db), SQLITE_OK);
-			assert_false(lt_bench_migrate(&raw, steps, 2, &diags));
+			assert_false(lt_job_db_migrate(&raw, steps, 2, &diags));
 			assert_error(&diags, "half.db", "broken");
 			sqlite3_close(raw.db);
 			assert_still_old("half.db", before, length);
@@ -298,16 +299,16 @@ static void half_of_it_is_none_of_it(void **state)
 	assert_true(broken > 15);
 
 	/* No room for it: by SQLite's own limit, which is answered as a full disk is. */
-	struct lt_bench raw = { .path = (char *)"half.db" };
+	struct lt_job_db raw = { .path = (char *)"half.db" };
 	assert_int_equal(sqlite3_open("half.db", &raw.db), SQLITE_OK);
 	old_run(raw.db, "PRAGMA max_page_count = 1");
-	assert_false(lt_bench_migrate(&raw, lt_bench_steps, LT_BENCH_VERSION, &diags));
+	assert_false(lt_job_db_migrate(&raw, lt_job_db_steps, LT_JOB_DB_VERSION, &diags));
 	assert_error(&diags, "half.db", "the disk is full");
 	sqlite3_close(raw.db);
 	assert_still_old("half.db", before, length);
 
 	/* With room it is done. */
-	lt_bench_close(open_bench("half.db"));
+	lt_job_db_close(open_bench("half.db"));
 	assert_answer("half.db", "PRAGMA user_version", "2\n");
 	free(before);
 }
@@ -347,7 +348,7 @@ static void two_at_once(void **state)
 			if (read(gate[0], &c, 1) != 0)
 				_exit(1);
 			struct lt_diags diags = { 0 };
-			struct lt_bench *bench = lt_bench_open(path, false, &diags);
+			struct lt_job_db *bench = lt_job_db_open(path, false, &diags);
 			if (bench == NULL)
 				lt_diags_print(&diags, 0, stderr, false);
 			_exit(bench != NULL && keep(bench, 2, scan_of(AT + 99000, 5)) != 0 ? 0 : 2);
@@ -359,9 +360,9 @@ static void two_at_once(void **state)
 			assert_int_equal(waitpid(children[i], &status, 0), children[i]);
 			assert_int_equal(status, 0);
 		}
-		struct lt_bench *bench = open_bench(path);
+		struct lt_job_db *bench = open_bench(path);
 		assert_int_equal(check_chain(bench, 2), OF_SECOND + PROCESSES);
-		lt_bench_close(bench);
+		lt_job_db_close(bench);
 	}
 }
 
@@ -371,7 +372,7 @@ static int without_writing(void)
 	if (geteuid() == 0 && (setgid(65534) != 0 || setuid(65534) != 0))
 		return 1;
 	struct lt_diags diags = { 0 };
-	if (lt_bench_open("closed/old.db", false, &diags) != NULL)
+	if (lt_job_db_open("closed/old.db", false, &diags) != NULL)
 		return 2;
 	if (diags.errors != 1 ||
 		strstr(diags.items[0].message,

@@ -9,7 +9,7 @@
 #include <unistd.h>
 
 #include "bench_harness.h"
-#include "loomtag/work.h"
+#include "loomtag/job.h"
 #include "store_bench.h"
 
 static const char RAIL[] = "harness: GH7\n"
@@ -185,20 +185,20 @@ static void take_away(const char *older, size_t length)
 static void copy_and_go_on(const char *older, size_t length)
 {
 	copy_over(older, length);
-	struct lt_bench *bench = open_bench("bench.db");
+	struct lt_job_db *bench = open_bench("bench.db");
 	for (int i = 0; i < 9; i++)
 		assert_true(keep(bench, 1, scan_of(1700000000000, 3)) != 0);
-	lt_bench_close(bench);
+	lt_job_db_close(bench);
 }
 
 static void copy_another(const char *older, size_t length)
 {
 	(void)older;
 	(void)length;
-	struct lt_bench *bench = open_bench("another.db");
+	struct lt_job_db *bench = open_bench("another.db");
 	size_t other_length;
 	new_job(bench, &lamp);
-	lt_bench_close(bench);
+	lt_job_db_close(bench);
 	char *other = read_bytes("another.db", &other_length);
 	write_file("bench.db", other, other_length);
 	free(other);
@@ -317,38 +317,38 @@ static void holds_what_it_held(void **state)
 	struct lt_arena arena = { 0 };
 	struct lt_job_event *events;
 	size_t count, length;
-	struct lt_bench *bench = open_bench("bench.db");
+	struct lt_job_db *bench = open_bench("bench.db");
 	const unsigned long long id = new_job(bench, &lamp);
 	assert_true(keep(bench, id, scan_of(1700000001000, 1)) != 0);
 	char *older = read_bytes("bench.db", &length);
 	assert_true(keep(bench, id, scan_of(1700000002000, 1)) != 0);
-	assert_true(lt_bench_events(&events, &count, bench, id, 0, &arena, &diags));
+	assert_true(lt_job_db_events(&events, &count, bench, id, 0, &arena, &diags));
 	assert_int_equal(count, 3);
 	for (int inside = 0; inside < 2; inside++) {
 		if (inside == 1)
-			assert_true(lt_bench_begin(bench, &diags));
+			assert_true(lt_job_db_begin(bench, &diags));
 		for (size_t i = 0; i < count; i++)
-			assert_true(lt_bench_holds(bench, id, i + 1, events[i].digest, &diags));
-		assert_false(lt_bench_holds(bench, id, 3, events[1].digest, &diags));
+			assert_true(lt_job_db_holds(bench, id, i + 1, events[i].digest, &diags));
+		assert_false(lt_job_db_holds(bench, id, 3, events[1].digest, &diags));
 		assert_error(&diags, "bench.db", "was replaced");
-		assert_false(lt_bench_holds(bench, id, 4, events[2].digest, &diags));
+		assert_false(lt_job_db_holds(bench, id, 4, events[2].digest, &diags));
 		assert_error(&diags, "bench.db", "was replaced");
-		assert_false(lt_bench_holds(bench, id + 1, 3, events[2].digest, &diags));
+		assert_false(lt_job_db_holds(bench, id + 1, 3, events[2].digest, &diags));
 		assert_error(&diags, "bench.db", "was replaced");
-		lt_bench_abandon(bench);
+		lt_job_db_abandon(bench);
 	}
 	/* What others appended is no loss. */
-	struct lt_bench *other = open_bench("bench.db");
+	struct lt_job_db *other = open_bench("bench.db");
 	assert_true(keep(other, id, scan_of(1700000003000, 2)) != 0);
-	lt_bench_close(other);
-	assert_true(lt_bench_holds(bench, id, 3, events[2].digest, &diags));
+	lt_job_db_close(other);
+	assert_true(lt_job_db_holds(bench, id, 3, events[2].digest, &diags));
 	copy_over_unnoticed(older, length);
-	assert_false(lt_bench_holds(bench, id, 3, events[2].digest, &diags));
+	assert_false(lt_job_db_holds(bench, id, 3, events[2].digest, &diags));
 	assert_error(&diags, "bench.db", "was replaced");
-	assert_true(lt_bench_holds(bench, id, 2, events[1].digest, &diags));
+	assert_true(lt_job_db_holds(bench, id, 2, events[1].digest, &diags));
 	free(older);
 	lt_arena_finish(&arena);
-	lt_bench_close(bench);
+	lt_job_db_close(bench);
 	assert_int_equal(unlink("bench.db"), 0);
 }
 
@@ -392,13 +392,13 @@ static void a_changed_job_can_be_ended(void **state)
 		scan_tag(work, 1, LT_SIDE_M);
 		lt_work_close(work);
 		/* What was changed shows still. */
-		struct lt_bench *store = open_bench("bench.db");
+		struct lt_job_db *store = open_bench("bench.db");
 		lt_diags_finish(&diags);
 		lt_diags_init(&diags);
-		assert_false(lt_bench_sound(store, 1, NULL, &diags));
+		assert_false(lt_job_db_sound(store, 1, NULL, &diags));
 		lt_diags_finish(&diags);
 		assert_int_equal(check_chain(store, 2), 4);
-		lt_bench_close(store);
+		lt_job_db_close(store);
 		assert_int_equal(unlink("bench.db"), 0);
 	}
 	bench_tear_down(&bench);

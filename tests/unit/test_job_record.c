@@ -9,9 +9,9 @@
 #include <jansson.h>
 
 #include "bench_harness.h"
-#include "job/record_model.h"
 #include "job/store.h"
-#include "loomtag/legible.h"
+#include "loomtag/trade.h"
+#include "record/model.h"
 #include "record_canvas.h"
 
 static const char KILN[] =

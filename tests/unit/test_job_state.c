@@ -5,7 +5,7 @@
 #include <cmocka.h>
 
 #include "job_bench.h"
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 #include "verify_spell.h"
 
 /* 12 and 9 are two-sided; 5 comes after 12; 7 is one-sided, after 5; the part of 9 and 20 is

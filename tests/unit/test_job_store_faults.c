@@ -36,17 +36,17 @@ static void test_files_that_are_refused(void **state)
 	(void)state;
 	struct lt_diags diags = { 0 };
 	/* Not there, and not to be made. */
-	assert_null(lt_bench_open("none.db", false, &diags));
+	assert_null(lt_job_db_open("none.db", false, &diags));
 	assert_error(&diags, "none.db", "is not there");
 	assert_int_equal(access("none.db", F_OK), -1);
-	assert_null(lt_bench_open("no-folder/none.db", true, &diags));
+	assert_null(lt_job_db_open("no-folder/none.db", true, &diags));
 	assert_error(&diags, "no-folder/none.db", "cannot be opened");
 
 	/* An empty file may become one. */
 	write_plain("empty.db", "");
-	assert_null(lt_bench_open("empty.db", false, &diags));
+	assert_null(lt_job_db_open("empty.db", false, &diags));
 	assert_error(&diags, "empty.db", "is empty");
-	lt_bench_close(open_bench("empty.db"));
+	lt_job_db_close(open_bench("empty.db"));
 
 	/* No plain file. */
 	assert_int_equal(mkdir("folder.db", 0700), 0);
@@ -63,7 +63,7 @@ static void test_files_that_are_refused(void **state)
 		{ "dangling.db", "cannot be opened" },
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
-		assert_null(lt_bench_open(rows[i].path, true, &diags));
+		assert_null(lt_job_db_open(rows[i].path, true, &diags));
 		assert_error(&diags, rows[i].path, rows[i].words);
 	}
 	assert_int_equal(access("nowhere", F_OK), -1);
@@ -80,7 +80,7 @@ static void test_files_that_are_refused(void **state)
 	assert_refused("other.db", "another program");
 	execute("wal.db", "PRAGMA journal_mode = WAL; CREATE TABLE job (id)");
 	assert_refused("wal.db", "another program");
-	lt_bench_close(open_bench("newer.db"));
+	lt_job_db_close(open_bench("newer.db"));
 	execute("newer.db", "PRAGMA user_version = 3");
 	assert_refused("newer.db", "newer loomtag");
 	execute("newer.db", "PRAGMA user_version = 0");
@@ -89,15 +89,15 @@ static void test_files_that_are_refused(void **state)
 	assert_refused("newer.db", "is damaged");
 	/* Turned by another program to a journal of another kind, it is one file again afterwards.
 	 */
-	lt_bench_close(open_bench("turned.db"));
+	lt_job_db_close(open_bench("turned.db"));
 	execute("turned.db", "PRAGMA journal_mode = WAL");
-	lt_bench_close(open_bench("turned.db"));
+	lt_job_db_close(open_bench("turned.db"));
 	assert_int_equal(access("turned.db-wal", F_OK), -1);
 	size_t length;
 	char *bytes = read_bytes("turned.db", &length);
 	assert_int_equal(bytes[18], 1); /* not 2, which is WAL, in the file's header */
 	free(bytes);
-	lt_bench_close(open_bench("torn.db"));
+	lt_job_db_close(open_bench("torn.db"));
 	execute("torn.db", "DROP TABLE event");
 	assert_refused("torn.db", "is damaged");
 }
@@ -107,16 +107,16 @@ static void test_files_that_are_refused(void **state)
 static void test_damaged(void **state)
 {
 	(void)state;
-	struct lt_bench *bench = open_bench("damaged.db");
+	struct lt_job_db *bench = open_bench("damaged.db");
 	const unsigned long long id = new_job(bench, &lamp);
 	struct lt_diags diags = { 0 };
-	assert_true(lt_bench_begin(bench, &diags));
+	assert_true(lt_job_db_begin(bench, &diags));
 	for (int i = 0; i < 300; i++) {
 		struct lt_job_event event = scan_of(1700000001000 + i, 1);
-		assert_true(lt_bench_append(bench, id, &event, &diags));
+		assert_true(lt_job_db_append(bench, id, &event, &diags));
 	}
-	assert_true(lt_bench_commit(bench, &diags));
-	lt_bench_close(bench);
+	assert_true(lt_job_db_commit(bench, &diags));
+	lt_job_db_close(bench);
 	size_t length;
 	char *whole = read_bytes("damaged.db", &length);
 	assert_true(length > 10 * 4096);
@@ -145,7 +145,7 @@ static void test_damaged(void **state)
 		const size_t at = 4096 + (size_t)rand() % (length - 4096);
 		bent[at] = (char)(bent[at] ^ 1 << rand() % 8);
 		write_bytes("damaged.db", bent, length);
-		bench = lt_bench_open("damaged.db", false, &diags);
+		bench = lt_job_db_open("damaged.db", false, &diags);
 		if (bench == NULL) {
 			assert_true(diags.errors > 0);
 			shown++;
@@ -155,8 +155,8 @@ static void test_damaged(void **state)
 			struct lt_job_event *events;
 			size_t count = 0;
 			const bool read =
-				lt_bench_job(&job, bench, id, &arena, &diags) &&
-				lt_bench_events(&events, &count, bench, id, 0, &arena, &diags);
+				lt_job_db_job(&job, bench, id, &arena, &diags) &&
+				lt_job_db_events(&events, &count, bench, id, 0, &arena, &diags);
 			const size_t fit = read ? lt_job_digest_check(&job, events, count) : 0;
 			if (!read || count != 301 || fit != count)
 				shown++;
@@ -167,7 +167,7 @@ static void test_damaged(void **state)
 			}
 			lt_arena_finish(&arena);
 		}
-		lt_bench_close(bench);
+		lt_job_db_close(bench);
 		lt_diags_finish(&diags);
 		lt_diags_init(&diags);
 	}
@@ -197,12 +197,13 @@ static void test_two_processes(void **state)
 			if (read(gate[0], &c, 1) != 0)
 				_exit(9);
 			struct lt_diags diags = { 0 };
-			struct lt_bench *bench = lt_bench_open(path, true, &diags);
+			struct lt_job_db *bench = lt_job_db_open(path, true, &diags);
 			unsigned long long id = 0;
-			if (bench == NULL || !lt_bench_begin(bench, &diags) ||
-				!lt_bench_open_job(&id, bench, lamp.code, &diags) ||
-				(id == 0 && !lt_bench_new_job(&id, bench, &lamp, &begun, &diags)) ||
-				!lt_bench_commit(bench, &diags)) {
+			if (bench == NULL || !lt_job_db_begin(bench, &diags) ||
+				!lt_job_db_open_job(&id, bench, lamp.code, &diags) ||
+				(id == 0 &&
+					!lt_job_db_new_job(&id, bench, &lamp, &begun, &diags)) ||
+				!lt_job_db_commit(bench, &diags)) {
 				lt_diags_print(&diags, 0, stderr, false);
 				_exit(1);
 			}
@@ -211,7 +212,7 @@ static void test_two_processes(void **state)
 				if (keep(bench, id, scan_of(1 + n, 1 + i)) == 0)
 					_exit(2);
 			}
-			lt_bench_close(bench);
+			lt_job_db_close(bench);
 			_exit(0);
 		}
 		close(gate[0]);
@@ -221,10 +222,10 @@ static void test_two_processes(void **state)
 			assert_int_equal(waitpid(children[i], &status, 0), children[i]);
 			assert_int_equal(status, 0);
 		}
-		struct lt_bench *bench = open_bench(path);
+		struct lt_job_db *bench = open_bench(path);
 		const size_t each = round == 0 ? EVENTS : 5;
 		assert_int_equal(check_chain(bench, 1), 1 + PROCESSES * each);
-		lt_bench_close(bench);
+		lt_job_db_close(bench);
 	}
 }
 
@@ -232,7 +233,7 @@ static void test_two_processes(void **state)
 static void append_until_killed(const char *path, int tell)
 {
 	struct lt_diags diags = { 0 };
-	struct lt_bench *bench = lt_bench_open(path, false, &diags);
+	struct lt_job_db *bench = lt_job_db_open(path, false, &diags);
 	if (bench == NULL)
 		_exit(1);
 	for (long long at = 1;; at++) {
@@ -248,9 +249,9 @@ static void append_until_killed(const char *path, int tell)
 static void test_killed(void **state)
 {
 	(void)state;
-	struct lt_bench *bench = open_bench("killed.db");
+	struct lt_job_db *bench = open_bench("killed.db");
 	new_job(bench, &lamp);
-	lt_bench_close(bench);
+	lt_job_db_close(bench);
 	unsigned long long last = 0;
 	size_t answered = 1, halfway = 0;
 	srand((unsigned)time(NULL));
@@ -289,7 +290,7 @@ static void test_killed(void **state)
 		struct lt_job_event *events;
 		size_t count;
 		bench = open_bench("killed.db");
-		assert_true(lt_bench_events(&events, &count, bench, 1, 0, &arena, &diags));
+		assert_true(lt_job_db_events(&events, &count, bench, 1, 0, &arena, &diags));
 		/* One more may have been committed than the child came to tell of. */
 		assert_true(count == answered || count == answered + 1);
 		assert_true(events[answered - 1].id == last);
@@ -297,12 +298,12 @@ static void test_killed(void **state)
 		last = events[count - 1].id;
 		assert_int_equal(check_chain(bench, 1), count);
 		long long fine;
-		assert_true(lt_bench_number(&fine, bench,
+		assert_true(lt_job_db_number(&fine, bench,
 			"SELECT count(*) FROM pragma_integrity_check WHERE integrity_check = 'ok'",
 			&diags));
 		assert_int_equal(fine, 1);
 		lt_arena_finish(&arena);
-		lt_bench_close(bench);
+		lt_job_db_close(bench);
 	}
 	/* Some were killed within a transaction, or this would have tested nothing. */
 	assert_true(halfway > 0);
@@ -311,24 +312,24 @@ static void test_killed(void **state)
 static void test_full_disk(void **state)
 {
 	(void)state;
-	struct lt_bench *bench = open_bench("full.db");
+	struct lt_job_db *bench = open_bench("full.db");
 	const unsigned long long id = new_job(bench, &lamp);
 	/* As large as it may become, by SQLite's own limit: the same answer as of a full disk. */
 	struct lt_diags diags = { 0 };
 	assert_int_equal(sqlite3_exec(bench->db, "PRAGMA max_page_count = 1", NULL, NULL, NULL),
 		SQLITE_OK);
-	assert_true(lt_bench_begin(bench, &diags));
+	assert_true(lt_job_db_begin(bench, &diags));
 	bool good = true;
 	size_t kept = 0;
 	for (; good && kept < 1000; kept++) {
 		struct lt_job_event event = scan_of(5, 1);
-		good = lt_bench_append(bench, id, &event, &diags);
+		good = lt_job_db_append(bench, id, &event, &diags);
 	}
 	assert_false(good);
 	assert_error(&diags, "full.db", "the disk is full");
-	lt_bench_abandon(bench);
+	lt_job_db_abandon(bench);
 	assert_int_equal(check_chain(bench, id), 1);
-	lt_bench_close(bench);
+	lt_job_db_close(bench);
 }
 
 /* As one who may not write: nobody, where the tests are run by root, whom nothing is forbidden. */
@@ -341,39 +342,39 @@ static int without_writing(void)
 	struct lt_job *jobs;
 	size_t count;
 	/* The folder, for a new one. */
-	if (lt_bench_open("closed/new.db", true, &diags) != NULL)
+	if (lt_job_db_open("closed/new.db", true, &diags) != NULL)
 		return 2;
 	if (strstr(diags.items[0].message, "cannot be opened: Permission denied") == NULL) {
 		lt_diags_print(&diags, 0, stderr, false);
 		return 3;
 	}
 	/* The file: it can be looked at, and that is all. */
-	if (lt_bench_open("closed/file.db", true, &diags) != NULL)
+	if (lt_job_db_open("closed/file.db", true, &diags) != NULL)
 		return 4;
 	if (strstr(diags.items[1].message, "may only be read") == NULL)
 		return 5;
-	struct lt_bench *bench = lt_bench_open("closed/file.db", false, &diags);
-	if (bench == NULL || !lt_bench_jobs(&jobs, &count, bench, NULL, &arena, &diags) ||
+	struct lt_job_db *bench = lt_job_db_open("closed/file.db", false, &diags);
+	if (bench == NULL || !lt_job_db_jobs(&jobs, &count, bench, NULL, &arena, &diags) ||
 		count != 1)
 		return 6;
-	if (lt_bench_begin(bench, &diags) || diags.errors != 3)
+	if (lt_job_db_begin(bench, &diags) || diags.errors != 3)
 		return 7;
-	lt_bench_close(bench);
+	lt_job_db_close(bench);
 	/* The folder alone: there is no room for the journal. */
-	bench = lt_bench_open("closed/open.db", false, &diags);
+	bench = lt_job_db_open("closed/open.db", false, &diags);
 	struct lt_job_event event = scan_of(5, 1);
 	if (bench == NULL)
 		return 8;
-	if (lt_bench_begin(bench, &diags) && lt_bench_append(bench, 1, &event, &diags) &&
-		lt_bench_commit(bench, &diags))
+	if (lt_job_db_begin(bench, &diags) && lt_job_db_append(bench, 1, &event, &diags) &&
+		lt_job_db_commit(bench, &diags))
 		return 9;
 	if (diags.errors != 4 ||
 		strstr(diags.items[3].message, "its folder cannot be written") == NULL)
 		return 10;
-	lt_bench_abandon(bench);
-	lt_bench_close(bench);
+	lt_job_db_abandon(bench);
+	lt_job_db_close(bench);
 	/* One that may not even be read. */
-	if (lt_bench_open("closed/secret.db", false, &diags) != NULL ||
+	if (lt_job_db_open("closed/secret.db", false, &diags) != NULL ||
 		strstr(diags.items[4].message, "Permission denied") == NULL)
 		return 11;
 	return 0;
@@ -387,9 +388,9 @@ static void test_may_only_be_read(void **state)
 	static const mode_t modes[] = { 0444, 0666, 0 };
 	assert_int_equal(mkdir("closed", 0755), 0);
 	for (size_t i = 0; i < COUNT(paths); i++) {
-		struct lt_bench *bench = open_bench(paths[i]);
+		struct lt_job_db *bench = open_bench(paths[i]);
 		new_job(bench, &lamp);
-		lt_bench_close(bench);
+		lt_job_db_close(bench);
 		assert_int_equal(chmod(paths[i], modes[i]), 0);
 	}
 	assert_int_equal(chmod(".", 0755), 0);

@@ -61,7 +61,7 @@ static struct keys *start(int in, int shown, const char *device)
 	const struct keys_options options = {
 		.in = in, .echo = shown, .device = device, .is_scan = is_scan
 	};
-	struct keys *keys = keys_open(&options, &diags);
+	struct keys *keys = lt_keys_open(&options, &diags);
 	assert_non_null(keys);
 	lt_diags_finish(&diags);
 	return keys;
@@ -70,7 +70,7 @@ static struct keys *start(int in, int shown, const char *device)
 static void want_line(struct keys *keys, const char *text, enum keys_source source, bool fast)
 {
 	struct keys_line line;
-	assert_int_equal(keys_read(keys, &line, 5000), KEYS_LINE);
+	assert_int_equal(lt_keys_read(keys, &line, 5000), KEYS_LINE);
 	assert_string_equal(line.bytes, text);
 	assert_int_equal(line.length, strlen(text));
 	assert_int_equal(line.source, source);
@@ -82,7 +82,7 @@ static void want_line(struct keys *keys, const char *text, enum keys_source sour
 static void want(struct keys *keys, enum keys_result result, int timeout)
 {
 	struct keys_line line;
-	assert_int_equal(keys_read(keys, &line, timeout), result);
+	assert_int_equal(lt_keys_read(keys, &line, timeout), result);
 }
 
 static void test_pipe(void **state)
@@ -108,7 +108,7 @@ static void test_pipe(void **state)
 	want_line(keys, "12", KEYS_PIPE, false);
 	want(keys, KEYS_END, -1);
 	want(keys, KEYS_END, -1);
-	keys_close(keys);
+	lt_keys_close(keys);
 	close(ends[0]);
 }
 
@@ -125,7 +125,7 @@ static void test_long_line(void **state)
 		text[KEYS_LINE_MAX + more] = '\n';
 		text[KEYS_LINE_MAX + more + 1] = '\0';
 		send(ends[1], text);
-		assert_int_equal(keys_read(keys, &line, 5000), KEYS_LINE);
+		assert_int_equal(lt_keys_read(keys, &line, 5000), KEYS_LINE);
 		assert_int_equal(line.length, KEYS_LINE_MAX);
 		assert_int_equal(line.cut, more == 1);
 		assert_int_equal(line.bytes[KEYS_LINE_MAX], '\0');
@@ -133,9 +133,9 @@ static void test_long_line(void **state)
 	send(ends[1], "a\n");
 	want_line(keys, "a", KEYS_PIPE, false);
 	close(ends[1]);
-	keys_close(keys);
+	lt_keys_close(keys);
 	close(ends[0]);
-	keys_close(NULL);
+	lt_keys_close(NULL);
 }
 
 /* Types slowly, with the reader waiting meanwhile. */
@@ -162,15 +162,15 @@ static void test_scans_on_a_terminal(void **state)
 	}
 	/* No end: a pause is one, and no sooner. */
 	send(pty.master, "12HRV3J");
-	const long long before = keys_now();
+	const long long before = lt_keys_now();
 	want_line(keys, "12HRV3J", KEYS_KEYBOARD, true);
-	assert_true(keys_now() - before >= KEYS_PAUSE - 1);
+	assert_true(lt_keys_now() - before >= KEYS_PAUSE - 1);
 	/* The caller's own waits do not matter. */
 	send(pty.master, "13HRV3J");
 	struct keys_line line;
 	enum keys_result result = KEYS_TIMEOUT;
 	for (unsigned waits = 0; waits < 100 && result == KEYS_TIMEOUT; waits++)
-		result = keys_read(keys, &line, 20);
+		result = lt_keys_read(keys, &line, 20);
 	assert_int_equal(result, KEYS_LINE);
 	assert_string_equal(line.bytes, "13HRV3J");
 	/* What came while the caller was busy is one scan still. */
@@ -187,7 +187,7 @@ static void test_scans_on_a_terminal(void **state)
 	want(keys, KEYS_TIMEOUT, KEYS_PAUSE + 60);
 	send(pty.master, "\r");
 	want_line(keys, "1234", KEYS_KEYBOARD, false);
-	keys_close(keys);
+	lt_keys_close(keys);
 	close_pty(&pty);
 }
 
@@ -224,7 +224,7 @@ static void test_typing(void **state)
 	send(pty.master, "\x04");
 	want(keys, KEYS_END, 5000);
 	alarm(0);
-	keys_close(keys);
+	lt_keys_close(keys);
 	close_pty(&pty);
 }
 
@@ -264,7 +264,7 @@ static void test_echo_is_harmless(void **state)
 	}
 	assert_memory_equal(shown, want, sizeof(want) - 1);
 	alarm(0);
-	keys_close(keys);
+	lt_keys_close(keys);
 	close_pty(&pty);
 }
 
@@ -304,9 +304,9 @@ static void test_terminal_is_put_back(void **state)
 			static struct keys *keys; /* not closed: exit and signals do it */
 			keys = start(pty.slave, pty.slave, NULL);
 			if (signals[i] == 0)
-				exit(keys_read(keys, &line, 2000) == KEYS_LINE ? 7 : 8);
+				exit(lt_keys_read(keys, &line, 2000) == KEYS_LINE ? 7 : 8);
 			for (;;)
-				keys_read(keys, &line, -1);
+				lt_keys_read(keys, &line, -1);
 		}
 		assert_true(waits_for_raw(pty.slave));
 		int status;
@@ -330,14 +330,14 @@ static void test_terminal_is_put_back(void **state)
 	assert_false(is_raw(pty.slave));
 	struct keys *keys = start(pty.slave, pty.slave, NULL);
 	assert_true(is_raw(pty.slave));
-	keys_close(keys);
+	lt_keys_close(keys);
 	assert_false(is_raw(pty.slave));
 	/* Nowhere to show what is typed: the terminal edits its lines. */
 	keys = start(pty.slave, -1, NULL);
 	assert_false(is_raw(pty.slave));
 	send(pty.master, "abx\x7f\n");
 	want_line(keys, "ab", KEYS_KEYBOARD, false);
-	keys_close(keys);
+	lt_keys_close(keys);
 	close_pty(&pty);
 }
 
@@ -370,7 +370,7 @@ static void test_serial(void **state)
 	want(keys, KEYS_TIMEOUT, 20);
 	send(pty.master, "tus\r");
 	want_line(keys, "status", KEYS_KEYBOARD, false);
-	keys_close(keys);
+	lt_keys_close(keys);
 	close_pty(&pty);
 }
 
@@ -389,7 +389,7 @@ static void test_fifo(void **state)
 	close(scanner);
 	want(keys, KEYS_LOST, 5000);
 	want(keys, KEYS_END, 5000);
-	keys_close(keys);
+	lt_keys_close(keys);
 	close(nothing);
 }
 
@@ -406,7 +406,7 @@ static void test_no_device(void **state)
 		const struct keys_options options = {
 			.in = pty.slave, .echo = pty.slave, .device = paths[i]
 		};
-		assert_null(keys_open(&options, &diags));
+		assert_null(lt_keys_open(&options, &diags));
 		assert_int_equal(diags.count, 1);
 		assert_non_null(strstr(diags.items[0].message, words[i]));
 		assert_non_null(diags.items[0].hint);

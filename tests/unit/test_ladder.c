@@ -5,8 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/font.h"
-#include "loomtag/ladder.h"
+#include "loomtag/sheet.h"
 #include "record_canvas.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))

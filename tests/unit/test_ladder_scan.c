@@ -8,8 +8,7 @@
 #include <sys/wait.h>
 
 #include "folder.h"
-#include "loomtag/font.h"
-#include "loomtag/ladder.h"
+#include "loomtag/sheet.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 

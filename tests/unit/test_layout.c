@@ -6,8 +6,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "loomtag/file.h"
-#include "loomtag/layout.h"
+#include "loomtag/label.h"
 
 #define assert_near(value, expected, slack) assert_true(fabs((value) - (expected)) <= (slack))
 

@@ -5,9 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/file.h"
-#include "loomtag/font.h"
-#include "loomtag/layout.h"
+#include "loomtag/draw.h"
 
 static struct lt_fonts *fonts;
 static struct lt_measure measure;

@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/legible.h"
+#include "loomtag/trade.h"
 
 /* The other statement of the rules: on strings, as a reader sees them. */
 

@@ -2,7 +2,7 @@
 #include "unit.h"
 
 #include "ipp_server.h"
-#include "loomtag/link.h"
+#include "loomtag/print.h"
 #include "print/way.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
@@ -298,12 +298,12 @@ static void test_password(void **state)
 static void test_password_sent_as_it_is(void **state)
 {
 	(void)state;
-	assert_true(way_asks_plainly("Basic realm=\"labels\""));
-	assert_true(way_asks_plainly("Digest realm=\"a\", nonce=\"b\", basic realm=\"a\""));
-	assert_true(way_asks_plainly("Negotiate,BASIC realm=\"a\""));
-	assert_false(way_asks_plainly("Digest realm=\"basic\", nonce=\"xBasic\""));
-	assert_false(way_asks_plainly(""));
-	assert_false(way_asks_plainly(NULL));
+	assert_true(lt_way_asks_plainly("Basic realm=\"labels\""));
+	assert_true(lt_way_asks_plainly("Digest realm=\"a\", nonce=\"b\", basic realm=\"a\""));
+	assert_true(lt_way_asks_plainly("Negotiate,BASIC realm=\"a\""));
+	assert_false(lt_way_asks_plainly("Digest realm=\"basic\", nonce=\"xBasic\""));
+	assert_false(lt_way_asks_plainly(""));
+	assert_false(lt_way_asks_plainly(NULL));
 }
 
 static void test_password_wrong(void **state)

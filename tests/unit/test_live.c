@@ -165,7 +165,7 @@ static enum lt_verdict verdict_of(const struct session *session, size_t scan)
 static void stop(struct session *session)
 {
 	lt_work_close(session->live.work);
-	scan_list_finish(&session->scans);
+	lt_scan_list_finish(&session->scans);
 	lt_diags_finish(&session->diags);
 	free(session->out);
 }
@@ -347,7 +347,7 @@ static void test_words_on_the_keyboard(void **state)
 	assert_int_equal(session.end, LT_LIVE_LEFT);
 	assert_int_equal(session.scans.count, 4); /* nothing after quit */
 	assert_true(session.scans.rows[1].undone && !session.scans.rows[0].undone);
-	assert_string_equal(live_reason(&session.live, lt_verify_joint(machine_of(&session), 1)),
+	assert_string_equal(lt_live_reason(&session.live, lt_verify_joint(machine_of(&session), 1)),
 		"latch broken");
 	stop(&session);
 }

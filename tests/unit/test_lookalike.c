@@ -7,7 +7,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/lookalike.h"
+#include "loomtag/harness.h"
 #include "unit/build.h"
 
 /* FAA AC 43.13-1B, 11-235 b: adjacent connectors differ in shell size, coupling means, insert

@@ -7,8 +7,7 @@
 #include <strings.h>
 
 #include "loomtag/map.h"
-#include "loomtag/paper.h"
-#include "loomtag/text.h"
+#include "loomtag/page.h"
 #include "random_harness.h"
 #include "record_canvas.h"
 
@@ -112,7 +111,7 @@ static void check_pages(const struct record *record)
 	check_clashes(record);
 	for (size_t p = 0; p < record->page_count; p++) {
 		const struct record_page *page = &record->pages[p];
-		char counted[48];
+		char counted[64];
 		size_t said = 0, codes = 0;
 		snprintf(counted, sizeof counted, "page %zu of %zu", p + 1, record->page_count);
 		assert_true(page->ended);

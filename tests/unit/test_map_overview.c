@@ -8,8 +8,8 @@
 #include <time.h>
 
 #include "build.h"
-#include "loomtag/map_overview.h"
-#include "paper/map_overview.h"
+#include "loomtag/map.h"
+#include "map/overview.h"
 #include "random_harness.h"
 #include "record_canvas.h"
 

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "paper/map_panel.h"
+#include "map/panel.h"
 #include "random_harness.h"
 #include "record_canvas.h"
 

@@ -12,10 +12,9 @@
 #include "bench_harness.h"
 #include "build.h"
 #include "folder.h"
-#include "loomtag/file.h"
-#include "loomtag/map_site.h"
-#include "paper/map_panel.h"
-#include "paper/map_site.h"
+#include "loomtag/site.h"
+#include "map/panel.h"
+#include "site/site.h"
 
 static const char two_joints[] =
 	"harness: RV3\n"

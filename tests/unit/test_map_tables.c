@@ -8,9 +8,8 @@
 
 #include "bench_harness.h"
 #include "build.h"
-#include "loomtag/file.h"
 #include "loomtag/map.h"
-#include "paper/map_tables.h"
+#include "map/tables.h"
 #include "record_canvas.h"
 
 #define HARNESSES 100

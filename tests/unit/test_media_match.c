@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "loomtag/media_match.h"
+#include "loomtag/print.h"
 
 static const struct lt_layout roll = { .name = "roll-54x25",
 	.medium = LT_MEDIUM_ROLL,

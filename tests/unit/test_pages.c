@@ -4,7 +4,7 @@
 #include <unistd.h>
 
 #include "cli/pages.h"
-#include "loomtag/font.h"
+#include "loomtag/draw.h"
 #include "unit/folder.h"
 
 static struct lt_fonts *fonts;
@@ -30,17 +30,17 @@ static char *write_pages(const char *path, const struct pages_options *options, 
 {
 	struct lt_diags diags = { 0 };
 	struct pages pages;
-	assert_true(pages_open(&pages, path, NULL, fonts, options, &diags));
+	assert_true(lt_pages_open(&pages, path, NULL, fonts, options, &diags));
 	struct lt_canvas *canvas = &pages.canvas;
 	for (unsigned i = 0; i < count; i++) {
 		canvas->begin_page(canvas->data, 25.4, 25.4);
 		canvas->rectangle(canvas->data, 5, 5, 10, 10, (struct lt_ink){ 1, 0, 0 });
 		assert_true(canvas->end_page(canvas->data, &diags));
 	}
-	assert_true(pages_commit(&pages, &diags));
+	assert_true(lt_pages_commit(&pages, &diags));
 	assert_int_equal(diags.count, 0);
-	char *names = pages_names(&pages);
-	pages_finish(&pages);
+	char *names = lt_pages_names(&pages);
+	lt_pages_finish(&pages);
 	lt_diags_finish(&diags);
 	return names;
 }
@@ -129,13 +129,13 @@ static void test_other_endings(void **state)
 	for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
 		struct lt_diags diags = { 0 };
 		struct pages pages;
-		assert_false(pages_open(&pages, rows[i].path, NULL, fonts, &rows[i].options,
+		assert_false(lt_pages_open(&pages, rows[i].path, NULL, fonts, &rows[i].options,
 			&diags));
 		assert_int_equal(diags.errors, 1);
 		const char *message = diags.items[0].message;
 		size_t tail = strlen(message) - strlen(rows[i].named);
 		assert_string_equal(message + tail, rows[i].named);
-		pages_finish(&pages);
+		lt_pages_finish(&pages);
 		lt_diags_finish(&diags);
 		assert_int_not_equal(access(rows[i].path, F_OK), 0);
 	}

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/pair.h"
+#include "loomtag/photo.h"
 
 /* 5 comes after 12, 7 is one-sided, the part of 9 is replaced. */
 static const size_t after_5[] = { 0 };

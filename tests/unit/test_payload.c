@@ -7,9 +7,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/iso7064.h"
 #include "loomtag/tags.h"
-#include "loomtag/text.h"
 #include "unit/build.h"
 
 /* One connector with number 12. */

@@ -12,9 +12,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/canvas.h"
-#include "loomtag/memory.h"
-#include "loomtag/text.h"
+#include "loomtag/draw.h"
 
 static struct lt_fonts *fonts;
 static char folder[] = "/tmp/test_pdf_XXXXXX";

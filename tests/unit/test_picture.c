@@ -6,9 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/picture.h"
-#include "loomtag/qr.h"
-#include "loomtag/text.h"
+#include "loomtag/label.h"
+#include "loomtag/photo.h"
 
 /* A sheet of grey paper. */
 static struct lt_image make_image(unsigned width, unsigned height)

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "paper/place_words.h"
+#include "loomtag/words.h"
 
 static void the_thing_is_found(void **state)
 {

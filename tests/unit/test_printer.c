@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "loomtag/printer.h"
+#include "loomtag/print.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 

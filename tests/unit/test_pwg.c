@@ -11,9 +11,7 @@
 #include <cmocka.h>
 #include <cups/raster.h>
 
-#include "loomtag/memory.h"
-#include "loomtag/pwg.h"
-#include "loomtag/text.h"
+#include "loomtag/print.h"
 
 #define PAGES_MAX 4
 

@@ -9,7 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/qr.h"
+#include "loomtag/label.h"
 
 #define TEXT_SIZE 7200
 

@@ -11,8 +11,7 @@
 #include <cmocka.h>
 #include <png.h>
 
-#include "loomtag/canvas.h"
-#include "loomtag/memory.h"
+#include "loomtag/draw.h"
 
 static struct lt_fonts *fonts;
 

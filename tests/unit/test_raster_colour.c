@@ -10,8 +10,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/canvas.h"
-#include "loomtag/memory.h"
+#include "loomtag/draw.h"
 
 static struct lt_fonts *fonts;
 

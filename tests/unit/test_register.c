@@ -9,7 +9,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/register.h"
+#include "loomtag/tags.h"
 
 static const char good[] = "loomtag register 1 RV3\n"
 			   "1 X1 HM\n"

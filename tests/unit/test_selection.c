@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "bench.h"
-#include "loomtag/sticker.h"
+#include "loomtag/label.h"
 
 static void test_selects(void **state)
 {

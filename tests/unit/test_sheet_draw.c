@@ -4,7 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/font.h"
+#include "loomtag/draw.h"
 #include "sheet_bench.h"
 
 /* A canvas that remembers what was drawn on it. */

@@ -5,8 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/layout.h"
-#include "loomtag/specimen.h"
+#include "loomtag/sheet.h"
 #include "unit/record_canvas.h"
 
 #define A4_WIDTH 210.0 /* ISO 216 */

@@ -4,7 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/text.h"
+#include "loomtag/base.h"
 #include "sticker_bench.h"
 
 /* What a sticker says */

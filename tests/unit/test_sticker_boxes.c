@@ -7,9 +7,7 @@
 
 #include FT_FREETYPE_H
 
-#include "loomtag/doubts.h"
-#include "loomtag/legible.h"
-#include "loomtag/text.h"
+#include "loomtag/label.h"
 #include "sticker_bench.h"
 
 /* What every sticker promises */

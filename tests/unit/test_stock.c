@@ -5,7 +5,7 @@
 #include <sys/stat.h>
 
 #include "folder.h"
-#include "loomtag/stock.h"
+#include "loomtag/label.h"
 #include "sticker_bench.h"
 
 static const char *const folders[] = { LT_SOURCE_LAYOUTS, NULL };

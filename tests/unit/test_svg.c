@@ -10,8 +10,7 @@
 
 #include <png.h>
 
-#include "loomtag/canvas.h"
-#include "loomtag/text.h"
+#include "loomtag/draw.h"
 
 typedef void draw_fn(struct lt_canvas *canvas, void *data);
 

@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "paper/swatch.h"
+#include "loomtag/page.h"
 #include "unit/record_canvas.h"
 
 static struct record record;

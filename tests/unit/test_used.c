@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/used.h"
+#include "loomtag/label.h"
 
 #define LABELS 24u
 

@@ -4,9 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/iso7064.h"
-#include "loomtag/memory.h"
-#include "loomtag/wedge.h"
+#include "loomtag/verify.h"
 
 /* Keyboards, apart from the tables under test: a key for each position (ISO/IEC 9995-1: row and
  * column), what it types without and with shift. From memory of common operating systems. */

@@ -8,7 +8,7 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "loomtag/wire.h"
+#include "loomtag/trade.h"
 
 static struct lt_wire_size read_size(const char *text)
 {

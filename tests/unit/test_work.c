@@ -8,7 +8,7 @@
 
 #include "folder.h"
 #include "job_bench.h"
-#include "loomtag/work.h"
+#include "loomtag/job.h"
 
 static long long at = 1700000000000;
 
@@ -367,15 +367,15 @@ static void a_store_that_fails_answers_nothing(void **state)
 
 	/* Another holds the database for longer than anybody waits. */
 	work = open_work(&bench, "full.db", "Ada", false);
-	struct lt_bench *other = lt_bench_open("full.db", true, &diags);
+	struct lt_job_db *other = lt_job_db_open("full.db", true, &diags);
 	assert_non_null(other);
-	assert_true(lt_bench_begin(other, &diags));
+	assert_true(lt_job_db_begin(other, &diags));
 	bool taken;
 	assert_false(lt_work_scan(work, &taken, &answer, "5H", 2, &diags));
 	assert_false(taken);
 	assert_true(diags.errors > 0);
-	lt_bench_abandon(other);
-	lt_bench_close(other);
+	lt_job_db_abandon(other);
+	lt_job_db_close(other);
 	lt_work_close(work);
 	work = open_work(&bench, "full.db", "Ada", false);
 	assert_int_equal(lt_work_resumed(work), before);

@@ -8,7 +8,6 @@
 
 #include "bench_harness.h"
 #include "loomtag/checklist.h"
-#include "loomtag/legible.h"
 #include "record_canvas.h"
 
 #define MARGIN_LEAST 12.0

@@ -5,8 +5,7 @@
 #include <string.h>
 #include <time.h>
 
-#include "loomtag/text.h"
-#include "loomtag/yaml.h"
+#include "loomtag/base.h"
 
 /* A document being read, its diagnostics kept. */
 struct reading {

@@ -1,0 +1,401 @@
+/* Base: what every room stands on and no harness has to do with. Memory (arenas, lt_grow), text
+ * (a growable string, UTF-8, what is shown of text from outside), diagnostics, whole files, hash
+ * tables, lengths, and YAML as a tree of text.
+ * To use it: a struct lt_diags takes what there is to say, an arena what has to live as long. */
+#ifndef LOOMTAG_BASE_H
+#define LOOMTAG_BASE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+
+/* Memory: an arena for everything that lives as long as one document, and growable arrays.
+ *
+ * Running out of memory is not an error that a caller can do anything about: it ends the program
+ * with one line on stderr and exit code 4. Output is renamed into place only when it is whole, so
+ * nothing half-written is left under its final name.
+ */
+
+struct lt_arena_block;
+
+/* Allocations that are freed all at once. A zeroed struct is an empty arena. */
+struct lt_arena {
+	struct lt_arena_block *blocks;
+};
+
+void lt_arena_init(struct lt_arena *arena);
+
+/* Frees everything allocated from the arena; takes NULL or a zeroed struct. */
+void lt_arena_finish(struct lt_arena *arena);
+
+/* Zeroed memory, aligned for any type, owned by the arena. Never NULL. */
+void *lt_arena_alloc(struct lt_arena *arena, size_t size);
+
+/* `count` zeroed elements of `size` bytes; an overflowing product counts as out of memory. */
+void *lt_arena_array(struct lt_arena *arena, size_t count, size_t size);
+
+/* A copy of `length` bytes with a NUL behind them, owned by the arena. */
+char *lt_arena_copy(struct lt_arena *arena, const char *bytes, size_t length);
+
+/* A copy of a string, owned by the arena. */
+char *lt_arena_strdup(struct lt_arena *arena, const char *text);
+
+/* A formatted string, owned by the arena. */
+char *lt_arena_printf(struct lt_arena *arena, const char *format, ...)
+	__attribute__((format(printf, 2, 3)));
+
+/* malloc, calloc and realloc that never return NULL; the caller frees. */
+void *lt_alloc(size_t size);
+void *lt_alloc_array(size_t count, size_t size);
+void *lt_realloc_array(void *old, size_t count, size_t size);
+
+/* Makes room for at least `need` elements of `size` bytes in the heap array `items`, which now
+ * has room for `*room`; doubles, so that appending is linear. Returns the array, never NULL. */
+void *lt_grow(void *items, size_t *room, size_t need, size_t size);
+
+/* Strings: a growable one, UTF-8, and the nearest word for a hint. */
+
+/* A growable string, always NUL-terminated once anything was added. A zeroed struct is empty. */
+struct lt_text {
+	char *bytes;
+	size_t length;
+	size_t room;
+};
+
+void lt_text_init(struct lt_text *text);
+
+/* Frees the bytes; takes NULL or a zeroed struct. */
+void lt_text_finish(struct lt_text *text);
+
+/* Empties the string and keeps its room. */
+void lt_text_clear(struct lt_text *text);
+
+void lt_text_add(struct lt_text *text, const char *string);
+void lt_text_add_bytes(struct lt_text *text, const char *bytes, size_t length);
+void lt_text_add_char(struct lt_text *text, char c);
+void lt_text_add_times(struct lt_text *text, char c, size_t times);
+void lt_text_printf(struct lt_text *text, const char *format, ...)
+	__attribute__((format(printf, 2, 3)));
+
+/* The string, "" when nothing was added. Owned by `text`. */
+const char *lt_text_string(const struct lt_text *text);
+
+/* What is shown for a code point that came from outside, on a terminal as on paper: a space for a
+ * tab, a line feed or a carriage return; U+FFFD for what would drive a terminal, turn the direction
+ * of a line, cannot be seen or is no character; else the code point itself. Nothing that goes out
+ * decides this otherwise. */
+uint32_t lt_text_shown(uint32_t code);
+
+/* Adds text that came from outside to `out`, each code point as lt_text_shown has it; a byte that
+ * is not of UTF-8 becomes U+FFFD. The first drops blanks at the ends of the text, the second keeps
+ * them. The bytes may hold a NUL and need none at their end. */
+void lt_text_add_clean(struct lt_text *out, const char *bytes, size_t length);
+void lt_text_add_visible(struct lt_text *out, const char *bytes, size_t length);
+
+/* lt_text_add_visible as a copy in an arena. */
+struct lt_arena;
+const char *lt_arena_visible(struct lt_arena *arena, const char *bytes, size_t length);
+
+/* The same for a string; NULL for NULL. */
+const char *lt_arena_shown(struct lt_arena *arena, const char *text);
+
+/* Decodes the code point at *at and moves *at behind it; at the end (NUL) returns 0 and stays.
+ * A malformed sequence gives U+FFFD and moves one byte. */
+uint32_t lt_utf8_next(const char **at);
+
+/* Decodes the code point that begins at `bytes`, of which there are `length`, at least 1; returns
+ * how many bytes it takes. A malformed sequence gives U+FFFD and takes one byte. */
+size_t lt_utf8_take(uint32_t *code, const char *bytes, size_t length);
+
+/* The offset of the first byte that is not UTF-8 (RFC 3629: no surrogates, no overlong forms,
+ * nothing above U+10FFFF), or `length` when all is well. */
+size_t lt_utf8_check(const char *bytes, size_t length);
+
+/* Writes one code point, 1 to 4 bytes, no NUL; returns how many. */
+size_t lt_utf8_put(char out[4], uint32_t code);
+
+/* Code points in a string. */
+size_t lt_utf8_count(const char *string);
+
+/* Columns that the string takes on a terminal (wcwidth-like: wide East Asian 2, combining 0). */
+size_t lt_utf8_columns(const char *string);
+
+/* Levenshtein distance with adjacent transpositions, capped: a result above `limit` is given as
+ * limit + 1. ASCII letters compare without case. */
+unsigned lt_edit_distance(const char *a, const char *b, unsigned limit);
+
+/* The index of the word nearest to `word`, or -1 when none is near enough to be worth a hint
+ * (at most a third of the word's length, at least 1). */
+int lt_nearest(const char *word, const char *const *words, size_t count);
+
+/* Case-insensitive compare of ASCII letters, whatever the locale. */
+bool lt_same_word(const char *a, const char *b);
+
+/* The lines of `text` broken to at most `columns` terminal columns at spaces (a longer word is
+ * broken), each appended to `out` behind `indent` spaces and ended with a newline; the first line
+ * has no indent. */
+void lt_text_wrap(struct lt_text *out, const char *text, size_t columns, size_t indent);
+
+/* Diagnostics: what is wrong, where, and what to do, as a compiler says it. */
+
+enum lt_severity { LT_NOTE, LT_WARNING, LT_ERROR };
+
+/* A place in a file. Lines and columns count from 1; 0 means that there is none. Columns count
+ * characters (code points). `file` may be NULL. The strings are not owned. */
+struct lt_place {
+	const char *file;
+	unsigned line;
+	unsigned column;
+};
+
+struct lt_diag {
+	enum lt_severity severity;
+	struct lt_place place;
+	const char *message;
+	const char *hint; /* or NULL */
+};
+
+struct lt_source;
+
+/* What was found, in order of the finding. Owns all its text. At most LT_DIAGS_MAX errors and as
+ * many others are kept, the rest is counted: no error is lost among warnings. A zeroed struct is
+ * empty. */
+#define LT_DIAGS_MAX 1000
+struct lt_diags {
+	struct lt_arena arena;
+	struct lt_diag *items;
+	size_t count;
+	size_t room;
+	size_t errors; /* all of them, kept or not */
+	size_t warnings;
+	size_t left_out; /* not kept */
+	size_t kept_errors;
+	bool last_left_out;
+	struct lt_source *sources;
+};
+
+void lt_diags_init(struct lt_diags *diags);
+void lt_diags_finish(struct lt_diags *diags);
+
+/* Lets printed diagnostics show lines of this file. Both are copied. */
+void lt_diags_source(struct lt_diags *diags, const char *file, const char *bytes, size_t length);
+
+/* Each adds one diagnostic. Text is copied, each character as lt_text_shown has it, so that input
+ * cannot drive a terminal. The message has no full stop at its end. */
+void lt_error(struct lt_diags *diags, struct lt_place place, const char *format, ...)
+	__attribute__((format(printf, 3, 4)));
+void lt_warning(struct lt_diags *diags, struct lt_place place, const char *format, ...)
+	__attribute__((format(printf, 3, 4)));
+void lt_note(struct lt_diags *diags, struct lt_place place, const char *format, ...)
+	__attribute__((format(printf, 3, 4)));
+
+/* Adds "hint: …" to the diagnostic added last. */
+void lt_hint(struct lt_diags *diags, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* A place that names a file and no line. */
+struct lt_place lt_place_file(const char *file);
+
+/* No place at all. */
+struct lt_place lt_place_none(void);
+
+/* Orders by file, line and column, keeping the order of the finding among equals. */
+void lt_diags_sort(struct lt_diags *diags);
+
+/* Prints all from index `from` on: place, severity and message, the source line with a caret, the
+ * hint; then how many were left out. Colour only where `colour`. */
+void lt_diags_print(const struct lt_diags *diags, size_t from, FILE *out, bool colour);
+
+/* "error", "warning", "note". */
+const char *lt_severity_name(enum lt_severity severity);
+
+/* Files read with a limit and written whole. */
+
+/* Opens a regular file for reading, and never waits for it. NULL for what cannot be opened and for
+ * a directory, a named pipe, a socket or a device; says why where `diags` is not NULL. The caller
+ * closes the stream. */
+FILE *lt_file_open(const char *path, struct lt_diags *diags);
+
+/* Whether `name`, a path from `folder` on ("" for the current one) or an absolute one, leads to
+ * what is below that folder once every link in both is followed; AWAY where it leads to nothing. */
+enum lt_within { LT_WITHIN, LT_WITHIN_OUTSIDE, LT_WITHIN_AWAY };
+enum lt_within lt_file_within(const char *folder, const char *name);
+
+/* As lt_file_open, and refuses what is not below `folder`. What is opened is what was resolved: a
+ * link that is put in its way meanwhile is not followed. */
+FILE *lt_file_open_within(const char *folder, const char *name, struct lt_diags *diags);
+
+/* Reads a whole file. *bytes is malloc'd with a NUL behind it; the caller frees it. Refuses (with
+ * an error in `diags`) what lt_file_open does, what cannot be read, and more than `max` bytes. */
+bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
+	struct lt_diags *diags);
+
+/* As lt_file_read, of a file that lt_file_open_within opens. */
+bool lt_file_read_within(char **bytes, size_t *length, const char *folder, const char *name,
+	size_t max, struct lt_diags *diags);
+
+/* As lt_file_read, but of a file that need not be there: then true, and *bytes NULL. A link to
+ * what is away is there and cannot be read. */
+bool lt_file_read_if_there(char **bytes, size_t *length, const char *path, size_t max,
+	struct lt_diags *diags);
+
+/* A file on its way: written under a temporary name in the same folder, renamed when whole. */
+struct lt_output {
+	FILE *stream;
+	char *path;
+	char *temporary;
+	bool hurried; /* commit does not wait for the disk: see lt_file_write_hurried */
+};
+
+/* Whether `path` may be replaced, by the rules of lt_output_open. False after telling why not. */
+bool lt_output_allowed(const char *path, const char *const *keep, struct lt_diags *diags);
+
+/* Opens the temporary file. Refuses a target that exists and is not a plain file, an SQLite
+ * database, and one that is the same file as any of `keep` (a NULL-terminated list of paths that
+ * must not be replaced, or NULL). A symbolic link to a plain file is followed: the file behind it
+ * is replaced. An existing file's permissions are kept. */
+bool lt_output_open(struct lt_output *output, const char *path, const char *const *keep,
+	struct lt_diags *diags);
+
+/* Flushes, syncs and closes the stream, so that only the renaming is left, which needs no room; on
+ * failure (a full disk, say) removes the temporary file, says why and finishes the struct. */
+bool lt_output_prepare(struct lt_output *output, struct lt_diags *diags);
+
+/* Prepares, where that is not done, and renames; on failure removes the temporary file, leaves
+ * what was there before, and says why. Either way the struct is finished. */
+bool lt_output_commit(struct lt_output *output, struct lt_diags *diags);
+
+/* Throws away what was written; takes NULL or a zeroed struct. */
+void lt_output_abandon(struct lt_output *output);
+
+/* Writes bytes whole in one call. */
+bool lt_file_write(const char *path, const void *bytes, size_t length, const char *const *keep,
+	struct lt_diags *diags);
+
+/* The same without waiting for the disk, for files by the thousand that can be made again: whoever
+ * reads the file finds the old or the new one whole, but after a power cut within moments it may be
+ * neither. */
+bool lt_file_write_hurried(const char *path, const void *bytes, size_t length,
+	const char *const *keep, struct lt_diags *diags);
+
+/* Syncs the folder that the file `path` is in, so that its new name lasts through a power cut.
+ * False, with an error about the file, where the disk fails; a file system that cannot do it is no
+ * failure. */
+bool lt_folder_sync(const char *path, struct lt_diags *diags);
+
+/* A lock that other processes of this program respect (an advisory lock on `path`.lock, kept for
+ * at most as long as the process lives). Waits up to `milliseconds`, then says who is in the way
+ * of what. */
+struct lt_lock {
+	int fd; /* 0 when not held, so that a zeroed struct is no lock */
+	char *path;
+};
+bool lt_lock_take(struct lt_lock *lock, const char *path, unsigned milliseconds,
+	struct lt_diags *diags);
+
+/* Takes NULL or a zeroed struct. */
+void lt_lock_drop(struct lt_lock *lock);
+
+/* `path` with the extension behind its last dot replaced (`roof.yaml`, "tags" gives `roof.tags`);
+ * appended where it has none. The caller frees. */
+char *lt_path_with_extension(const char *path, const char *extension);
+
+/* The part of a path after the last '/', inside `path`. */
+const char *lt_path_base(const char *path);
+
+/* The extension with no dot, "" where there is none; inside `path`. */
+const char *lt_path_extension(const char *path);
+
+/* A table from strings to numbers, for looking ids up in constant time. */
+
+#define LT_HASH_NONE ((size_t)-1) /* the same as LT_NONE */
+
+struct lt_hash_slot;
+
+/* Keys are not copied: they must outlive the table. A zeroed struct is an empty table. */
+struct lt_hash {
+	struct lt_hash_slot *slots;
+	size_t room;
+	size_t count;
+};
+
+void lt_hash_init(struct lt_hash *hash);
+
+/* Frees the table; takes NULL or a zeroed struct. */
+void lt_hash_finish(struct lt_hash *hash);
+
+/* Enters a key that is not there yet. Gives LT_HASH_NONE when it was entered; else the value that
+ * the key has already, which stays. `value` is anything but LT_HASH_NONE. */
+size_t lt_hash_put(struct lt_hash *hash, const char *key, size_t value);
+
+/* Enters a key, or gives the key that is there another value. */
+void lt_hash_set(struct lt_hash *hash, const char *key, size_t value);
+
+/* The value of a key, or LT_HASH_NONE. */
+size_t lt_hash_get(const struct lt_hash *hash, const char *key);
+
+/* Lengths and sizes as people write them. */
+
+/* Reads "6.2 mm", "3 cm", "1.5 in" or "-1 mm" into millimetres. A unit is required except for 0;
+ * a decimal point only, no exponent; at most a kilometre either way. */
+bool lt_length_read(double *mm, const char *text);
+
+/* Reads "70 x 37 mm" (or "2 x 1 in", "2.5 cm x 13 mm"); × is read as x. A unit behind the second
+ * number counts for both when the first has none. */
+bool lt_length_pair_read(double *a_mm, double *b_mm, const char *text);
+
+/* Reads "3 x 8" as two whole numbers from 1 to 10000. */
+bool lt_count_pair_read(unsigned *a, unsigned *b, const char *text);
+
+/* Reads a decimal number with an optional sign and fraction, no exponent, the whole string. */
+bool lt_decimal_read(double *value, const char *text);
+
+/* Reads "1 x 0.998" as two such numbers. */
+bool lt_decimal_pair_read(double *a, double *b, const char *text);
+
+/* Reads a whole number without sign or leading zero (0 itself is allowed), at most `max`. */
+bool lt_whole_read(unsigned *value, const char *text, unsigned max);
+
+/* A YAML document as a tree of text, each node with its place.
+ *
+ * YAML 1.1 by libyaml's events, UTF-8, one document. Nothing is typed: every scalar is the text
+ * that was written. Anchors, aliases and tags are refused, as are keys given twice in a mapping,
+ * keys that are not scalars, and nesting deeper than LT_YAML_DEPTH. */
+
+#define LT_YAML_DEPTH 16
+#define LT_YAML_NODES 2000000u
+
+enum lt_node_kind { LT_SCALAR, LT_LIST, LT_MAP };
+
+struct lt_node {
+	enum lt_node_kind kind;
+	struct lt_place place;
+	const char *text;      /* LT_SCALAR: its text, NUL inside is refused; "" when empty */
+	bool quoted;           /* LT_SCALAR: written in quotes */
+	struct lt_node *items; /* LT_LIST, LT_MAP: the values */
+	struct lt_node *keys;  /* LT_MAP: their keys, scalars */
+	size_t count;
+};
+
+/* Reads a document into a tree owned by `arena`. `file` is copied into it for the places. Gives
+ * the source to `diags` as well. An empty document is an error. False after any error; then *root
+ * is the whole tree where reading could go on (a key given twice has its first value), so that
+ * what else is wrong can be told as well, or a zeroed scalar, `text` NULL, where it could not.
+ * Linear in `length`; at most LT_YAML_NODES keys and values. */
+bool lt_yaml_read(struct lt_node *root, struct lt_arena *arena, const char *file, const char *bytes,
+	size_t length, struct lt_diags *diags);
+
+/* The value of a key in a map, or NULL. Linear in the map. */
+const struct lt_node *lt_node_get(const struct lt_node *map, const char *key);
+
+/* Tells of every key in the map that is not among `known`, with the nearest known one as a hint. */
+bool lt_node_only(const struct lt_node *map, const char *const *known, size_t count,
+	const char *what, struct lt_diags *diags);
+
+/* Writes a text as messages show it: in double quotes, and cut with an ellipsis behind
+ * LT_QUOTE_MAX characters. Returns `out`. */
+#define LT_QUOTE_MAX 60
+#define LT_QUOTE_SIZE (4 * LT_QUOTE_MAX + 6)
+const char *lt_quote(char out[LT_QUOTE_SIZE], const char *text);
+
+#endif

@@ -1,0 +1,366 @@
+/* Print: printers over IPP. Finding them, what they can do and what is loaded, the way to them, a
+ * job sent once and watched until its labels are out, PWG raster, and what of a print is
+ * unfinished. To use it: lt_printer_find, lt_link_open, lt_media_match, lt_print_job_send. */
+#ifndef LOOMTAG_PRINT_H
+#define LOOMTAG_PRINT_H
+
+#include <cups/cups.h>
+
+#include "loomtag/draw.h"
+
+/* Printers, as they describe themselves over the Internet Printing Protocol (RFC 8011, PWG
+ * 5100.14): what one can do, what is loaded, and how it is. Lengths in mm. */
+
+enum lt_printer_state {
+	LT_PRINTER_UNKNOWN, /* it did not say */
+	LT_PRINTER_IDLE,
+	LT_PRINTER_BUSY,
+	LT_PRINTER_STOPPED
+};
+
+/* A medium. On a roll or tape the height is along the feed; of one with no fixed length that is
+ * loaded, it is the longest that can be printed. */
+struct lt_media {
+	const char *name; /* self-describing (PWG 5101.1), or NULL */
+	double width, height;
+	double left, right, top, bottom; /* unprintable edges; 0 where it does not say */
+};
+
+/* Sizes that it can be told. */
+struct lt_media_range {
+	double least_width, most_width, least_height, most_height;
+};
+
+/* Where it can cut (finishings of PWG 5100.1: trim-after-pages, -documents, -job, and trim, which
+ * does not say where). */
+enum {
+	LT_TRIM_PAGES = 1 << 0,
+	LT_TRIM_DOCUMENTS = 1 << 1,
+	LT_TRIM_JOB = 1 << 2,
+	LT_TRIM_ANY = 1 << 3
+};
+
+#define LT_PRINTER_LIST_MAX 64u /* of each kind; more are passed over */
+
+struct lt_printer {
+	struct lt_arena arena;
+	const char *name, *info; /* printer-name, printer-info; or NULL */
+	enum lt_printer_state state;
+	bool accepting;
+	const char *message;  /* printer-state-message, or NULL */
+	const char **reasons; /* printer-state-reasons without "none" */
+	size_t reason_count;
+	unsigned *resolutions; /* square ones, dots an inch, ascending, each once */
+	size_t resolution_count;
+	struct lt_media *ready; /* loaded */
+	size_t ready_count;
+	struct lt_media *known; /* of media-col-database or media-supported, fixed sizes */
+	size_t known_count;
+	struct lt_media_range *ranges; /* custom sizes */
+	size_t range_count;
+	bool pwg, pdf;             /* document formats that it takes */
+	bool black_1, sgray_8;     /* of PWG Raster */
+	unsigned *pwg_resolutions; /* as resolutions; of PWG Raster alone, else the same */
+	size_t pwg_resolution_count;
+	unsigned copies_most;        /* 1 and more */
+	unsigned trims;              /* LT_TRIM_ bits */
+	bool create_job, cancel_job; /* operations */
+	bool multiple_documents;     /* in one job */
+	bool media_col;              /* media-col may be sent, with a size */
+	int quality;                 /* best print-quality; 0 where it does not say */
+	bool unscaled;               /* it can be told to leave pages at their size */
+};
+
+/* Reads an answer to Get-Printer-Attributes. Nothing in it is believed: sizes outside 1 to 2000 mm,
+ * resolutions outside 50 to 4800, values of another type than they should be are passed over, each
+ * kind with one warning; lists are cut at LT_PRINTER_LIST_MAX. False, with an error, when what
+ * printing needs is not there: a document format that loomtag can send, with, for PWG Raster, a
+ * resolution and a type. Texts are copied, with no control characters. Finish `out` either way. */
+bool lt_printer_read(struct lt_printer *out, ipp_t *answer, struct lt_diags *diags);
+
+/* Takes NULL or a zeroed struct. */
+void lt_printer_finish(struct lt_printer *printer);
+
+/* Writes in plain words what a keyword of printer-state-reasons or job-state-reasons means ("out of
+ * labels", "a cover is open"); one that is not known in its own words with spaces for dashes. */
+void lt_reason_write(struct lt_text *out, const char *reason);
+
+/* True for a reason for which printing waits until somebody does something: media-empty,
+ * media-needed, media-jam, cover-open, door-open, offline, paused, marker-supply-empty, … with
+ * whatever severity but -report and -warning; media-needed with -warning too, since that is how
+ * some say that a job stands still for labels. */
+bool lt_reason_stops(const char *reason);
+
+/* True when it does not stop, and somebody should hear of it all the same: labels run low. */
+bool lt_reason_warns(const char *reason);
+
+/* The way to one printer: finding it, asking it, and giving it jobs, with libcups over IPP. Nothing
+ * here waits for ever, and nothing is sent a second time by itself. */
+
+struct lt_link;
+
+struct lt_link_options {
+	unsigned connect_ms; /* for a connection */
+	unsigned answer_ms;  /* for an answer, and for every block of a document */
+	unsigned find_ms;    /* for finding a printer by name on the network */
+	const char *user;    /* NULL: who runs the program */
+	/* Asked for the password when the printer wants one, with words that say so if it would go
+	 * over the network for all to read; NULL, or an answer of NULL, gives up. The answer is
+	 * copied at once. */
+	const char *(*password)(void *data, const char *prompt);
+	void *data;
+	bool any_certificate; /* of an ipps printer: do not check it */
+	/* Folder of certificates that are kept for machines, HOST.crt (PEM): where there is one,
+	 * the machine's has to be the same, and need not be signed by anybody. NULL: there are
+	 * none. */
+	const char *certificates;
+};
+#define LT_LINK_OPTIONS_INIT \
+	{ \
+		10000, 30000, 5000, NULL, NULL, NULL, false, NULL \
+	}
+
+/* Opens the way to a printer: a URI (ipp, ipps, http, https), the name of a print queue here, or
+ * the name under which a printer announces itself on the network (DNS-SD). NULL, with an error that
+ * says which step failed and what to do, when there is none, it does not answer, its certificate is
+ * not right, or it refuses. */
+struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *options,
+	struct lt_diags *diags);
+void lt_link_close(struct lt_link *link);
+
+/* Has `go_on` asked before a document, between its blocks, and twice a second while the printer is
+ * waited for. False ends the request with an error, and leaves a document unended; NULL: nothing is
+ * asked. It is no signal handler. */
+void lt_link_go_on(struct lt_link *link, bool (*go_on)(void *data), void *data);
+
+/* The URI that requests carry; owned by the link. */
+const char *lt_link_uri(const struct lt_link *link);
+
+/* Get-Printer-Attributes. Finish `out` either way. */
+bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_diags *diags);
+
+/* One request, of which the caller loses ownership; the answer, or NULL with an error that names
+ * what was asked for in `what` ("the job"). An answer with an IPP error status is told as an error,
+ * and NULL. A broken connection is mended only for requests that change nothing (`again`). */
+ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool again,
+	struct lt_diags *diags);
+
+/* What became of a document. */
+struct lt_sent {
+	bool began;   /* some of it may have gone out */
+	bool whole;   /* all of it did, also where no answer came */
+	bool refused; /* the printer answered that it does not take it: what it had begun with by
+		       * then may be printed all the same */
+	bool unfit;   /* it answered that it cannot take such a document at all */
+};
+
+/* As above, with a document behind it, read from `stream` to its end: sent once, never again. */
+ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct lt_sent *sent,
+	struct lt_diags *diags);
+
+/* Printers that were found. */
+struct lt_found {
+	const char *name; /* what --to takes */
+	const char *uri;
+	bool queue; /* a queue here; else one on the network */
+};
+struct lt_found_list {
+	struct lt_arena arena;
+	struct lt_found *items;
+	size_t count;
+};
+
+/* Print queues, and IPP printers on the network (DNS-SD), for `find_ms`; sorted by name, queues
+ * before others of the same, each once. None is no error. Finish `out`. */
+bool lt_printers_find(struct lt_found_list *out, const struct lt_link_options *options,
+	struct lt_diags *diags);
+void lt_found_list_finish(struct lt_found_list *list);
+
+/* Which layout goes with what is loaded in a printer. */
+
+/* Sizes are equal within this, in mm: names of media are rounded to whole ones in some printers. */
+#define LT_MEDIA_SLACK 0.6
+
+/* True when labels of the layout can be printed on the medium: a sheet on its page, a roll on its
+ * label, either also where the printer has width and height exchanged; a tape on any length of its
+ * width. */
+bool lt_media_takes(const struct lt_media *media, const struct lt_layout *layout);
+
+/* True when pages of the layout go onto the medium turned by a quarter: a tape, whose pages are as
+ * wide as they are long along the feed, and what the printer has with width and height exchanged.
+ * Of a medium that takes the layout. */
+bool lt_media_turned(const struct lt_media *media, const struct lt_layout *layout);
+
+/* The loaded medium that takes the layout, one that is not turned before others; or NULL. */
+const struct lt_media *lt_media_loaded(const struct lt_printer *printer,
+	const struct lt_layout *layout);
+
+/* That, or, where the printer does not say what is loaded, the same of the sizes that it has. */
+const struct lt_media *lt_media_meant(const struct lt_printer *printer,
+	const struct lt_layout *layout);
+
+/* Says, as an error with both sizes, that what is loaded is not what the layout wants; true when it
+ * is. Where the printer does not say what is loaded, a size that is none of those that it has, or
+ * can be told, is an error that names them; any other is a warning, and true. */
+bool lt_media_check(const struct lt_printer *printer, const struct lt_layout *layout,
+	struct lt_diags *diags);
+
+/* The layout of `stock` that goes with what is loaded and with a resolution of the printer: the one
+ * at its own head's dots before others. NULL, with an error that names what is loaded and the
+ * layouts that come nearest, when there is none, or the printer does not say what is loaded; or,
+ * where several differ in what they are (a plate and a wrap of the same size, a label and one with
+ * width and height exchanged), with an error that asks for --layout and names them. */
+const struct lt_layout *lt_media_layout(const struct lt_printer *printer,
+	const struct lt_stock *stock, struct lt_diags *diags);
+
+/* The resolution to draw at: the layout's own where the printer has it, else the printer's nearest.
+ * 0, with an error, when it has none that loomtag can draw at. A warning where it differs from the
+ * layout's head. For PDF, where the printer tells none, the layout's own, or 600. */
+unsigned lt_media_dpi(const struct lt_printer *printer, const struct lt_layout *layout, bool pdf,
+	struct lt_diags *diags);
+
+/* A print job: what is asked for, how far it is, and its end. */
+
+enum lt_format { LT_FORMAT_PWG, LT_FORMAT_PDF };
+
+/* "image/pwg-raster", "application/pdf"; lives for ever. */
+const char *lt_format_type(enum lt_format format);
+
+/* What a job asks of its printer. */
+struct lt_print_job_ticket {
+	const char *name;
+	enum lt_format format;
+	double width, height; /* of the medium, mm, as the printer has it; 0: not said */
+	unsigned dpi;         /* 0: not said */
+	unsigned trim;        /* one LT_TRIM_ bit, or 0 */
+};
+
+enum lt_print_job_state {
+	LT_PRINT_JOB_WAITING,  /* pending or held */
+	LT_PRINT_JOB_PRINTING, /* processing */
+	LT_PRINT_JOB_STOPPED,  /* the printer waits */
+	LT_PRINT_JOB_CANCELED,
+	LT_PRINT_JOB_ABORTED,
+	LT_PRINT_JOB_FORGOTTEN, /* the printer knows of no such job, or not any more */
+	LT_PRINT_JOB_DONE
+};
+
+struct lt_print_job_status {
+	struct lt_arena arena;
+	enum lt_print_job_state state;
+	long impressions;     /* completed; -1 where it does not say */
+	const char **reasons; /* of the job and of its printer, each once, without "none" */
+	size_t reason_count;
+	size_t job_reason_count; /* the first of them, which are the job's */
+	const char *message;     /* or NULL */
+	bool idle;               /* the printer has nothing to do */
+	bool incomplete;         /* it lacks some of the job */
+};
+
+/* Gives the printer, of which `printer` tells what it takes, a job with the document of `stream`,
+ * once. `*id` is the job's number, 0 where there is none or it is not known. `*sent` tells, also
+ * after an error, what became of the document: a printer may print a part of which it has no more.
+ * One that says that it would take another medium, resolution or scale than the ticket's gets no
+ * document. False with an error; a job that was made by then is to be cancelled. */
+bool lt_print_job_send(int *id, struct lt_sent *sent, struct lt_link *link,
+	const struct lt_printer *printer, const struct lt_print_job_ticket *ticket, FILE *stream,
+	struct lt_diags *diags);
+
+/* How far the job is. False, with an error, when the printer does not tell. Finish `out` either
+ * way. */
+bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int id,
+	struct lt_diags *diags);
+void lt_print_job_status_finish(struct lt_print_job_status *status);
+
+/* True for the last four states: nothing more will happen. */
+bool lt_print_job_is_over(enum lt_print_job_state state);
+
+/* Cancels the job at the printer. One that is over already is no error. */
+bool lt_print_job_cancel(struct lt_link *link, int id, struct lt_diags *diags);
+
+/* PWG Raster (PWG 5102.4): pages of dots as a printer takes them, "image/pwg-raster". */
+
+enum lt_pwg_type {
+	LT_PWG_BLACK_1, /* a bit a dot, 1 black */
+	LT_PWG_SGRAY_8  /* a byte a dot, 255 white */
+};
+
+/* "black_1", "sgray_8"; lives for ever. */
+const char *lt_pwg_type_name(enum lt_pwg_type type);
+
+struct lt_pwg;
+
+/* Begins a document on `stream`, which is not owned. `pages` is their number, told on every page;
+ * 0: not known. False, and told, when the stream cannot be written. */
+bool lt_pwg_create(struct lt_pwg **out, FILE *stream, enum lt_pwg_type type, unsigned pages,
+	struct lt_diags *diags);
+
+/* Has the pages that follow turned by a quarter clockwise, so that what is their left edge comes
+ * out first: of a tape, or of labels that lie across the feed. */
+void lt_pwg_turn(struct lt_pwg *pwg, bool turn);
+
+/* Writes a page; pages may differ in size. Its size in points and by name is the one in mm, its
+ * dots are those given. Copies are the job's, not the document's. False, and told, when the
+ * resolution is not a whole number, the page is not from 1 to 2000 mm a side, or the stream cannot
+ * be written. */
+bool lt_pwg_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags);
+
+/* Where a raster's pages go (lt_raster_create_dots) to be written. */
+struct lt_dot_sink lt_pwg_sink(struct lt_pwg *pwg);
+
+/* Writes what is left. False, and told, when the stream could not be written or the pages are not
+ * as many as were told. */
+bool lt_pwg_finish(struct lt_pwg *pwg, struct lt_diags *diags);
+
+/* Takes NULL. */
+void lt_pwg_destroy(struct lt_pwg *pwg);
+
+/* The self-describing name of a size in mm (PWG 5101.1): the registered one where there is one
+ * ("iso_a4_210x297mm"), else a metric one of its own ("om_25x54mm_25x54mm"); the shorter side comes
+ * first. */
+void lt_media_name_write(struct lt_text *out, double width, double height);
+
+/* What was sent to a printer and did not come out whole, or may not have: NAME.print beside the
+ * description, so that what is left can be printed, and nothing twice. */
+
+#define LT_UNFINISHED_MAX (16u * 1024 * 1024) /* bytes */
+
+struct lt_unfinished_tag {
+	unsigned number;
+	enum lt_side side;
+};
+
+struct lt_unfinished {
+	struct lt_arena arena;
+	const char *code; /* the harness code, with unit */
+	const char *printer, *layout;
+	size_t counted;                 /* stickers that came out by the printer's count */
+	struct lt_unfinished_tag *tags; /* in the order they were sent */
+	size_t count;
+};
+
+/* Reads the bytes of a file, which is named in errors. False, with an error, when it is damaged.
+ * Finish `out` either way. */
+bool lt_unfinished_read(struct lt_unfinished *out, const char *file, const char *bytes,
+	size_t length, struct lt_diags *diags);
+
+/* Reads a file. False, with an error, when it is damaged; `*there` false, and true, when there is
+ * none. Finish `out` either way. */
+bool lt_unfinished_read_file(struct lt_unfinished *out, bool *there, const char *path,
+	struct lt_diags *diags);
+
+/* Writes it as it is read. */
+void lt_unfinished_write(struct lt_text *out, const struct lt_unfinished *unfinished);
+
+/* Takes NULL or a zeroed struct. */
+void lt_unfinished_finish(struct lt_unfinished *unfinished);
+
+/* Where a tag stands; of several copies the one nearest to what the printer counted, `come_out` of
+ * the last that came out (counted - 1), else of the next. The count when it was not sent. */
+size_t lt_unfinished_find(const struct lt_unfinished *unfinished,
+	const struct lt_unfinished_tag *tag, bool come_out);
+
+/* Reads a tag such as "12M", in either case, and nothing besides. */
+bool lt_unfinished_tag_read(struct lt_unfinished_tag *out, const char *text);
+
+#endif

@@ -1,0 +1,282 @@
+/* What a QR code says. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/tags.h"
+
+/* Bytes of a map's facts: more would make its QR codes large and their modules small. */
+#define MAP_FACTS_MOST 300
+
+const char *lt_payload_name(enum lt_payload payload)
+{
+	switch (payload) {
+	case LT_PAYLOAD_LINK:
+		return "link";
+	case LT_PAYLOAD_FACTS:
+		return "facts";
+	case LT_PAYLOAD_CODE:
+		return "code";
+	case LT_PAYLOAD_AUTO:
+		break;
+	}
+	return "auto";
+}
+
+static void add_code(struct lt_text *out, const struct lt_tags *tags, size_t connector,
+	enum lt_side side)
+{
+	char code[LT_SCAN_CODE_SIZE];
+	lt_scan_code_write(code, tags->number_of[connector], side, tags->harness->code);
+	lt_text_add(out, code);
+}
+
+/* Scheme and host mean the same in capitals, and then cost less in a QR code; the path does not. */
+static void add_base(struct lt_text *out, const char *base)
+{
+	const char *scheme_end = strstr(base, "://");
+	const char *host = scheme_end != NULL ? scheme_end + 3 : base;
+	const char *end = host + strcspn(host, "/");
+	for (const char *at = base; at < end; at++) {
+		bool small = *at >= 'a' && *at <= 'z';
+		lt_text_add_char(out, small ? (char)(*at - 'a' + 'A') : *at);
+	}
+	lt_text_add(out, end);
+	if (out->length == 0 || out->bytes[out->length - 1] != '/')
+		lt_text_add_char(out, '/');
+}
+
+/* Adds text, or nothing for NULL, on one line: white space and control characters become one
+ * space. `before` separates it from what stands there. */
+static void add_words(struct lt_text *out, const char *before, const char *text)
+{
+	bool gap = false;
+	bool first = true;
+	for (; text != NULL && *text != '\0'; text++) {
+		if ((unsigned char)*text <= ' ' || *text == 0x7F) {
+			gap = true;
+			continue;
+		}
+		if (first)
+			lt_text_add(out, before);
+		else if (gap)
+			lt_text_add_char(out, ' ');
+		lt_text_add_char(out, *text);
+		gap = false;
+		first = false;
+	}
+}
+
+/* "X1 motor power to M1 vent motor PWR; behind the left cover; 1 BN, 2 BU, 3 GNYE" */
+static void add_facts(struct lt_text *out, const struct lt_tags *tags, size_t connector)
+{
+	const struct lt_connector *c = &tags->harness->connectors[connector];
+	add_words(out, " ", c->id);
+	add_words(out, " ", c->name);
+	if (c->component != LT_NONE) {
+		const struct lt_component *component = &tags->harness->components[c->component];
+		add_words(out, " to ", component->id);
+		add_words(out, " ", component->name);
+	}
+	add_words(out, c->component != LT_NONE ? " " : " to ", c->port);
+	add_words(out, "; ", c->where);
+	struct lt_text wires = { 0 };
+	lt_connector_wires(&wires, c);
+	add_words(out, "; ", lt_text_string(&wires));
+	lt_text_finish(&wires);
+}
+
+/* The next word from `at`, which has a length of 0 at the end. */
+static const char *next_word(size_t *length, const char *at)
+{
+	at += strspn(at, " ");
+	*length = strcspn(at, " ");
+	return at;
+}
+
+/* Facts that are read back: with a second scan code among the words the whole would be refused. */
+static void add_broken_facts(struct lt_text *out, const struct lt_tags *tags, size_t connector)
+{
+	struct lt_text facts = { 0 };
+	size_t length;
+	add_facts(&facts, tags, connector);
+	const char *at = lt_text_string(&facts);
+	for (at = next_word(&length, at); length > 0; at = next_word(&length, at + length)) {
+		size_t broken = lt_scan_break(at, length);
+		lt_text_add_char(out, ' ');
+		lt_text_add_bytes(out, at, broken);
+		if (broken > 0)
+			lt_text_add_char(out, ' ');
+		lt_text_add_bytes(out, at + broken, length - broken);
+	}
+	lt_text_finish(&facts);
+}
+
+static bool reads_back(const struct lt_text *text, const struct lt_tags *tags, size_t connector,
+	enum lt_side side)
+{
+	struct lt_scan scan;
+	lt_scan_read(&scan, text->bytes, text->length);
+	return scan.kind == LT_SCAN_CODE && scan.number == tags->number_of[connector] &&
+	       scan.side == side && strcmp(scan.code, tags->harness->code) == 0;
+}
+
+bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct lt_tags *tags,
+	size_t connector, enum lt_side side)
+{
+	struct lt_text text = { 0 };
+	if (payload == LT_PAYLOAD_LINK) {
+		if (tags->harness->base == NULL)
+			return false;
+		add_base(&text, tags->harness->base);
+	}
+	add_code(&text, tags, connector, side);
+	if (payload == LT_PAYLOAD_FACTS)
+		add_broken_facts(&text, tags, connector);
+	bool good = reads_back(&text, tags, connector, side);
+	if (good)
+		lt_text_add_bytes(out, text.bytes, text.length);
+	lt_text_finish(&text);
+	return good;
+}
+
+/* A text that goes into facts. `what` and `id`: whose, such as connector X1. */
+struct fact {
+	const char *what, *id, *key;
+	struct lt_place place;
+};
+
+static void warn_of_words(const struct fact *fact, const char *text, struct lt_diags *diags)
+{
+	static const char white[] = " \t\n\v\f\r";
+	for (size_t length; text != NULL && *text != '\0'; text += length) {
+		text += strspn(text, white);
+		length = strcspn(text, white);
+		size_t broken = lt_scan_break(text, length);
+		if (broken == 0)
+			continue;
+		lt_warning(diags, fact->place,
+			"%s %s: its %s has \"%.*s\" in it, which reads as a scan code", fact->what,
+			fact->id, fact->key, (int)length, text);
+		lt_hint(diags,
+			"QR codes with facts say \"%.*s %.*s\"; write it in another way, or take "
+			"--payload link or code",
+			(int)broken, text, (int)(length - broken), text + broken);
+	}
+}
+
+static void warn_of_connector(const struct lt_connector *connector, struct lt_diags *diags)
+{
+	const struct {
+		const char *key, *text;
+		struct lt_place place;
+	} texts[] = {
+		{ "id", connector->id, connector->place },
+		{ "name", connector->name, connector->name_place },
+		{ "port", connector->port, connector->port_place },
+		{ "place", connector->where, connector->where_place },
+	};
+	for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+		const struct fact fact = { "connector", connector->id, texts[i].key,
+			texts[i].place };
+		warn_of_words(&fact, texts[i].text, diags);
+	}
+	struct lt_text wires = { 0 };
+	const struct fact fact = { "connector", connector->id, "wires", connector->place };
+	lt_connector_wires(&wires, connector);
+	warn_of_words(&fact, lt_text_string(&wires), diags);
+	lt_text_finish(&wires);
+}
+
+void lt_payload_warn(const struct lt_harness *harness, struct lt_diags *diags)
+{
+	bool *on_sticker = lt_alloc_array(harness->component_count, sizeof *on_sticker);
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_connector *connector = &harness->connectors[i];
+		if (connector->marking != LT_MARK_STICKER)
+			continue;
+		warn_of_connector(connector, diags);
+		if (connector->component != LT_NONE)
+			on_sticker[connector->component] = true;
+	}
+	for (size_t i = 0; i < harness->component_count; i++) {
+		const struct lt_component *component = &harness->components[i];
+		if (!on_sticker[i])
+			continue;
+		const struct fact id = { "component", component->id, "id", component->place };
+		const struct fact name = { "component", component->id, "name",
+			component->name_place };
+		warn_of_words(&id, component->id, diags);
+		warn_of_words(&name, component->name, diags);
+	}
+	free(on_sticker);
+}
+
+static bool is_utf8_tail(char byte)
+{
+	return ((unsigned char)byte & 0xC0) == 0x80;
+}
+
+/* Cuts what is longer than a map's facts may be, between two characters. */
+static void shorten(struct lt_text *facts)
+{
+	static const char ellipsis[] = "\xE2\x80\xA6";
+	if (facts->length <= MAP_FACTS_MOST)
+		return;
+	size_t end = MAP_FACTS_MOST - strlen(ellipsis);
+	while (end > 0 && is_utf8_tail(facts->bytes[end]))
+		end--;
+	facts->bytes[end] = '\0';
+	facts->length = end;
+	lt_text_add(facts, ellipsis);
+}
+
+/* What stands behind the scan code keeps the link from being read as a scan, and a server from
+ * being asked for anything else than the scan code's page. */
+static void add_map_link(struct lt_text *out, const struct lt_tags *tags, bool numbered,
+	size_t connector)
+{
+	add_base(out, tags->harness->base);
+	if (numbered) {
+		add_code(out, tags, connector, LT_SIDE_H);
+		lt_text_add(out, "/#map");
+	} else {
+		lt_text_add(out, tags->harness->code);
+		lt_text_add_char(out, '/');
+	}
+}
+
+/* ": Polytunnel roof-vent drive; 12 joints; revision C; unit 0042" */
+static void add_harness_facts(struct lt_text *out, const struct lt_harness *harness)
+{
+	const char *title = harness->title != NULL ? harness->title : "";
+	lt_text_add_char(out, ':');
+	add_words(out, " ", title);
+	lt_text_add(out, *title != '\0' ? "; " : " ");
+	lt_text_printf(out, "%zu joint%s", harness->connector_count,
+		harness->connector_count == 1 ? "" : "s");
+	add_words(out, "; revision ", harness->revision);
+	add_words(out, "; unit ", harness->unit);
+}
+
+void lt_payload_map_write(struct lt_text *out, const struct lt_tags *tags, size_t connector)
+{
+	bool numbered = connector != LT_NONE && tags->number_of[connector] != 0;
+	if (tags->harness->base != NULL) {
+		add_map_link(out, tags, numbered, connector);
+		return;
+	}
+	/* A harness code begins with a letter, a tag and a scan code with a digit. */
+	struct lt_text facts = { 0 };
+	lt_text_printf(&facts, "%s map", tags->harness->code);
+	if (connector == LT_NONE) {
+		add_harness_facts(&facts, tags->harness);
+	} else {
+		if (numbered)
+			lt_text_printf(&facts, " %u", tags->number_of[connector]);
+		lt_text_add_char(&facts, ':');
+		add_facts(&facts, tags, connector);
+	}
+	shorten(&facts);
+	lt_text_add_bytes(out, facts.bytes, facts.length);
+	lt_text_finish(&facts);
+}

@@ -1,0 +1,314 @@
+/* The overview's pages: how large its text is, which connectors are on which page. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "loomtag/map.h"
+#include "map/overview.h"
+#include "map/overview_page.h"
+
+/* Sizes of text that are tried, in that of the smallest. */
+static const double scales[] = { 2.5, 2.1, 1.75, 1.6, 1.45, 1.33, 1.2, 1.1, 1 };
+
+/* Of the board's height: what hazards in full, their names, and lists may take. */
+#define HAZARDS_MOST 0.34
+#define NAMES_MOST 0.2
+#define LISTS_MOST 0.25
+
+/* A number as wide as that of any page. */
+#define SOME_PAGE 88888
+
+/* Hazards in text of this size read well, and may keep the page's from being larger. */
+#define HAZARDS_SCALE 1.1
+
+/* The largest side of a page, in mm: that of the largest printers' sheets and more. */
+#define PAGE_MOST 3000
+
+/* A channel holds branches for so many tiers at most. */
+#define TIERS_MOST 16
+
+/* Columns, widths and heights for text of this size. Returns false when the page is too narrow. */
+static bool size_columns(struct lt_overview_sizes *sizes, const struct lt_overview_context *context,
+	double em)
+{
+	const struct lt_overview_options *options = &context->options;
+	struct lt_face_heights heights =
+		context->measure->heights(context->measure->data, LT_FACE_BOLD);
+	double width = options->width - 2 * options->margin;
+	double height = options->height - 2 * options->margin - options->head - options->foot;
+	*sizes = (struct lt_overview_sizes){ .em = em, .badge_em = 2 * em, .sign = 1.35 * em };
+	sizes->badge_width = lt_overview_badge_ems(context) * sizes->badge_em + 0.8 * em;
+	sizes->badge_height = heights.capital * sizes->badge_em + 0.9 * em;
+	/* A column needs about as many tracks as it has tiers. */
+	const double lines = 5; /* of a usual label */
+	double tier = lines * LT_OVERVIEW_LEADING * em + LT_OVERVIEW_GAP + LT_OVERVIEW_PITCH;
+	double tiers = (height / 2 - 2 * LT_OVERVIEW_CLEAR) / tier;
+	sizes->tiers = (size_t)fmax(1, fmin(TIERS_MOST, floor(tiers)));
+	sizes->tracks = sizes->tiers + 1 > LT_OVERVIEW_TRACKS_LEAST ? sizes->tiers + 1
+								    : LT_OVERVIEW_TRACKS_LEAST;
+	sizes->band = 2 * LT_OVERVIEW_CLEAR + LT_OVERVIEW_PITCH * (double)sizes->tracks;
+	sizes->channel = LT_OVERVIEW_PITCH * (double)sizes->tiers + LT_OVERVIEW_STUB;
+	double gaps = (LT_OVERVIEW_BESIDE + LT_OVERVIEW_MATE) * em;
+	double column = sizes->channel + sizes->badge_width + gaps + 23.35 * em;
+	if (!(width >= column))
+		return false;
+	sizes->columns = (size_t)(width / column);
+	sizes->column = width / (double)sizes->columns;
+	double texts = sizes->column - sizes->channel - sizes->badge_width - gaps;
+	sizes->label = 0.53 * texts;
+	sizes->component = texts - sizes->label;
+	return true;
+}
+
+/* The height of the highest label, for all cells. */
+static void size_cells(struct lt_overview_sizes *sizes, const struct lt_overview_context *context)
+{
+	sizes->cell_height = sizes->badge_height;
+	for (size_t i = 0; i < context->tags->harness->connector_count; i++) {
+		struct lt_overview_words words;
+		lt_overview_words(&words, context, sizes, i);
+		sizes->cell_height =
+			fmax(sizes->cell_height, fmax(words.label.height, words.component.height));
+	}
+}
+
+/* The board of a page that begins with stop `first`. */
+static struct lt_overview_box board_of(const struct lt_overview_context *context,
+	const struct lt_overview_plan *plan, size_t first, size_t count)
+{
+	const struct lt_overview_options *options = &context->options;
+	struct lt_overview_box board = {
+		.x = options->margin,
+		.y = options->margin + options->head + plan->hazards,
+		.width = options->width - 2 * options->margin,
+	};
+	double bottom = options->height - options->margin - options->foot;
+	double lists = lt_overview_lists(NULL, context, &plan->sizes, board.x, bottom, board.width,
+		LISTS_MOST * plan->height, first, count);
+	board.height = bottom - lists - board.y;
+	return board;
+}
+
+size_t lt_overview_page_tiers(const struct lt_overview_sizes *sizes, double height)
+{
+	double room = (height - LT_OVERVIEW_TRUNK_WIDTH) / 2 - sizes->band + LT_OVERVIEW_GAP;
+	double tiers = floor(room / (sizes->cell_height + LT_OVERVIEW_GAP));
+	return (size_t)fmax(0, fmin((double)sizes->tiers, tiers));
+}
+
+/* How many of the next `most` connectors go on one page; 0: none. What the lists take depends on
+ * that, so it is tried, with fewer each time. */
+static size_t fill_page(const struct lt_overview_context *context,
+	const struct lt_overview_plan *plan, size_t first, size_t most)
+{
+	for (size_t count = most;;) {
+		struct lt_overview_box board = board_of(context, plan, first, count);
+		size_t room = 2 * plan->sizes.columns *
+			      lt_overview_page_tiers(&plan->sizes, board.height);
+		if (count <= room)
+			return count;
+		count = room;
+		if (count == 0)
+			return 0;
+	}
+}
+
+/* Where to end a page that may have `most` connectors: at the widest gap near its end. */
+static size_t end_at_gap(const struct lt_overview_context *context, size_t first, size_t most,
+	size_t least)
+{
+	size_t best = most;
+	double widest = 0;
+	for (size_t count = most; count >= least && count > 0; count--) {
+		const struct lt_overview_stop *next = &context->stops[first + count];
+		double gap = next->place - next[-1].place;
+		if (gap > widest * 1.01) {
+			widest = gap;
+			best = count;
+		}
+	}
+	return best;
+}
+
+/* How many connectors the next page has: as many as fit; or, when there are to be `pages`, its
+ * share of them. */
+static size_t next_page(const struct lt_overview_context *context,
+	const struct lt_overview_plan *plan, size_t first, size_t pages)
+{
+	size_t left = context->tags->harness->connector_count - first;
+	size_t cells = 2 * plan->sizes.columns * plan->sizes.tiers;
+	size_t full = fill_page(context, plan, first, left < cells ? left : cells);
+	size_t others = pages > plan->count ? pages - plan->count - 1 : 0;
+	if (others == 0 || full == 0 || full >= left)
+		return full;
+	size_t share = (left + others) / (others + 1);
+	/* A little more than the share when that ends the page at a gap. */
+	size_t most = share + share / 8 < full ? share + share / 8 : full;
+	size_t least = share - share / 8;
+	size_t need = left > others * full ? left - others * full : 1;
+	return end_at_gap(context, first, most, least > need ? least : need);
+}
+
+/* Fills plan->firsts; false when a page has no room for any. */
+static bool split(struct lt_overview_plan *plan, const struct lt_overview_context *context,
+	size_t pages)
+{
+	size_t count = context->tags->harness->connector_count, first = 0;
+	plan->count = 0;
+	do {
+		size_t next = count > 0 ? next_page(context, plan, first, pages) : 0;
+		if (next == 0 && count > 0)
+			return false;
+		plan->firsts[plan->count++] = first;
+		first += next;
+		plan->firsts[plan->count] = first;
+	} while (first < count);
+	return true;
+}
+
+/* Tries one size of text. */
+static bool plan_pages(struct lt_overview_plan *plan, const struct lt_overview_context *context,
+	double em)
+{
+	const struct lt_overview_options *options = &context->options;
+	if (!size_columns(&plan->sizes, context, em))
+		return false;
+	size_cells(&plan->sizes, context);
+	plan->height = options->height - 2 * options->margin - options->head - options->foot;
+	plan->hazards = lt_overview_hazards(NULL, context, &plan->sizes, 0, 0,
+		options->width - 2 * options->margin, plan->how, SOME_PAGE);
+	double most = plan->how == LT_OVERVIEW_HAZARDS_FULL ? HAZARDS_MOST : NAMES_MOST;
+	if (plan->hazards > most * plan->height)
+		return false;
+	plan->lists_most = LISTS_MOST * plan->height;
+	return split(plan, context, 0);
+}
+
+/* The same pages filled evenly, when that does not take more of them. */
+static void even_out(struct lt_overview_plan *plan, const struct lt_overview_context *context)
+{
+	size_t pages = plan->count;
+	if (pages > 1 && (!split(plan, context, pages) || plan->count > pages))
+		split(plan, context, 0);
+}
+
+/* The largest text that takes no more pages than the smallest. */
+static bool choose_scale(struct lt_overview_plan *plan, const struct lt_overview_context *context)
+{
+	const double em = context->options.text_least;
+	size_t least = 0;
+	for (size_t i = sizeof scales / sizeof *scales; i-- > 0;) {
+		bool fits = plan_pages(plan, context, em * scales[i]);
+		if (!fits || (least > 0 && plan->count > least))
+			break;
+		least = plan->count;
+		plan->scale = scales[i];
+	}
+	plan->count = least;
+	return least > 0;
+}
+
+/* Hazards in full where that takes no more pages than to name them and have them on one of their
+ * own, nor text that is hard to read. */
+static bool choose_hazards(struct lt_overview_plan *plan, const struct lt_overview_context *context)
+{
+	struct lt_overview_plan full = *plan;
+	full.how = LT_OVERVIEW_HAZARDS_FULL;
+	bool fits = choose_scale(&full, context);
+	if (context->tags->harness->hazard_count > 0) {
+		plan->how = LT_OVERVIEW_HAZARDS_NAMED;
+		bool named = choose_scale(plan, context);
+		if (!named) {
+			plan->how = LT_OVERVIEW_HAZARDS_TOLD;
+			named = choose_scale(plan, context);
+		}
+		bool readable = full.scale >= fmin(plan->scale, HAZARDS_SCALE);
+		if (named && !(fits && full.count <= plan->count + 1 && readable))
+			return true;
+	}
+	*plan = full;
+	return fits;
+}
+
+/* Decides all but what goes where on a page. What is set in lines for that is forgotten. */
+static bool choose_plan(struct lt_overview_plan *plan, const struct lt_overview_context *context)
+{
+	struct lt_arena scratch = { 0 };
+	struct lt_overview_context trial = *context;
+	trial.arena = &scratch;
+	bool fits = choose_hazards(plan, &trial) &&
+		    plan_pages(plan, &trial, context->options.text_least * plan->scale);
+	if (fits)
+		even_out(plan, &trial);
+	lt_arena_finish(&scratch);
+	return fits;
+}
+
+static bool is_page(const struct lt_overview_options *options)
+{
+	return options->width > 0 && options->height > 0 && options->width <= PAGE_MOST &&
+	       options->height <= PAGE_MOST && options->margin >= 0 && options->head >= 0 &&
+	       options->foot >= 0 && options->text_least > 0;
+}
+
+static bool no_room(struct lt_diags *diags, const struct lt_overview_options *options)
+{
+	lt_error(diags, lt_place_none(),
+		"a page of %.4g x %.4g mm has no room for one connector in readable text",
+		options->width, options->height);
+	lt_hint(diags, "take a larger page");
+	return false;
+}
+
+/* In how many boxes each component is drawn. */
+static size_t *count_boxes(struct lt_overview *overview, const struct lt_harness *harness)
+{
+	size_t *boxes = lt_arena_array(&overview->arena, harness->component_count, sizeof *boxes);
+	for (size_t i = 0; i < overview->page_count; i++)
+		for (size_t j = 0; j < overview->pages[i].component_count; j++)
+			boxes[overview->pages[i].components[j].component]++;
+	return boxes;
+}
+
+bool lt_overview_place(struct lt_overview *out, const struct lt_tags *tags,
+	const struct lt_lookalikes *lookalikes, const struct lt_overview_options *options,
+	const struct lt_measure *measure, struct lt_diags *diags)
+{
+	*out = (struct lt_overview){ .width = options->width, .height = options->height };
+	lt_arena_init(&out->arena);
+	if (!is_page(options))
+		return no_room(diags, options);
+	struct lt_overview_context context = { .tags = tags,
+		.lookalikes = lookalikes,
+		.measure = measure,
+		.options = *options,
+		.arena = &out->arena };
+	context.stops = lt_overview_stops(&out->arena, tags->harness, &context.known);
+	lt_overview_facts(&context.facts, &out->arena, tags, lookalikes);
+	lt_overview_say_groups(&context.facts, &out->arena, tags, lookalikes);
+	struct lt_overview_plan plan = {
+		.firsts = lt_arena_array(&out->arena, tags->harness->connector_count + 2,
+			sizeof *plan.firsts),
+	};
+	if (!choose_plan(&plan, &context))
+		return no_room(diags, options);
+	out->text = plan.sizes.em;
+	out->page_count = plan.count;
+	if (plan.how != LT_OVERVIEW_HAZARDS_FULL)
+		out->hazards_page = plan.count + 1;
+	out->pages = lt_arena_array(&out->arena, plan.count, sizeof *out->pages);
+	for (size_t i = 0; i < plan.count; i++) {
+		struct lt_overview_box board = board_of(&context, &plan, plan.firsts[i],
+			plan.firsts[i + 1] - plan.firsts[i]);
+		lt_overview_place_page(out->pages, i, &context, &plan, board);
+	}
+	context.boxes = count_boxes(out, tags->harness);
+	for (size_t i = 0; i < plan.count; i++)
+		lt_overview_say_components(&out->pages[i], &context, &plan.sizes);
+	return true;
+}
+
+void lt_overview_finish(struct lt_overview *overview)
+{
+	if (overview != NULL)
+		lt_arena_finish(&overview->arena);
+}

@@ -1,0 +1,207 @@
+/* What the files of the overview share. Lengths in mm. */
+#ifndef LOOMTAG_MAP_OVERVIEW_H
+#define LOOMTAG_MAP_OVERVIEW_H
+
+#include "loomtag/map.h"
+
+/* From the trunk's ends to the first and last places on it: where it is to scale, its ends are
+ * where to measure from. */
+#define LT_OVERVIEW_TRUNK_END 0.6
+
+/* The trunk's thickness; the branches' lines and how far apart they are at least. */
+#define LT_OVERVIEW_TRUNK_WIDTH 2.4
+#define LT_OVERVIEW_LINE 0.35
+#define LT_OVERVIEW_PITCH 1.3
+
+/* White space on either side of the band between the trunk and the nearest cells, in which
+ * branches run along the trunk on tracks; and how many of them there is always room for. */
+#define LT_OVERVIEW_CLEAR 1.3
+#define LT_OVERVIEW_TRACKS_LEAST 6
+
+/* From a channel's last branch to the badge. */
+#define LT_OVERVIEW_STUB 2.0
+
+/* White space between cells one above the other, at least. */
+#define LT_OVERVIEW_GAP 2.0
+
+/* A connector where it belongs on the trunk. */
+struct lt_overview_stop {
+	size_t connector;
+	double place;
+	bool guessed;
+};
+
+/* All connectors in the order of their places; joints of one component follow each other where
+ * they have the same place. `known` tells whether any place was given. n log n. */
+struct lt_overview_stop *lt_overview_stops(struct lt_arena *arena, const struct lt_harness *harness,
+	bool *known);
+
+/* What is known of the connectors beside the harness, by connector; `says` is filled apart. */
+struct lt_overview_facts {
+	size_t *group;  /* of look-alikes, or LT_NONE */
+	bool *danger;   /* one of the hazards names it */
+	size_t *joints; /* of each component */
+	const struct lt_indices *groups;
+	size_t group_count;
+	const char **says; /* of each group, for the list in the foot */
+};
+void lt_overview_facts(struct lt_overview_facts *out, struct lt_arena *arena,
+	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes);
+void lt_overview_say_groups(struct lt_overview_facts *facts, struct lt_arena *arena,
+	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes);
+
+/* "A", "B" … "Z", "AA" …; from the arena. */
+const char *lt_overview_letter(struct lt_arena *arena, size_t group);
+
+/* Text, set in lines that are measured but have no place yet. */
+#define LT_OVERVIEW_LINES 10
+struct lt_overview_line {
+	enum lt_overview_role role;
+	enum lt_face face;
+	double size;
+	bool shortened;
+	const char *text;
+};
+struct lt_overview_block {
+	struct lt_overview_line lines[LT_OVERVIEW_LINES];
+	size_t count;
+	double height;
+};
+
+/* Sizes that follow from the page and the size of its text. */
+struct lt_overview_sizes {
+	double em; /* of the smallest text */
+	double badge_em, badge_width, badge_height;
+	double sign;             /* height of signs */
+	size_t columns, tiers;   /* tiers: the most that the channels have room for */
+	size_t tracks;           /* in the band */
+	double band;             /* its height, with the white space */
+	double column, channel;  /* a column's width, and that of the channel in it */
+	double label, component; /* widths of the texts; component with its frame's padding */
+	double cell_height;
+};
+
+/* What a connector's label says. */
+struct lt_overview_words {
+	struct lt_overview_block label, component;
+	const char *signs[3]; /* letters; NULL behind the last */
+	enum lt_overview_sign_kind sign_kinds[3];
+	const char *badge;
+};
+
+struct lt_overview_context {
+	const struct lt_tags *tags;
+	const struct lt_lookalikes *lookalikes;
+	const struct lt_measure *measure;
+	struct lt_overview_options options;
+	struct lt_overview_facts facts;
+	struct lt_overview_stop *stops;
+	bool known;
+	const size_t *boxes;    /* of each component on all pages; NULL while not known */
+	struct lt_arena *arena; /* for texts */
+};
+
+/* Between badge and label, and between label and component, in ems of the smallest text; and of the
+ * latter at least what a line is seen on. */
+#define LT_OVERVIEW_BESIDE 0.6
+#define LT_OVERVIEW_MATE 0.75
+#define LT_OVERVIEW_MATE_LEAST 0.55
+
+#define LT_OVERVIEW_LEADING 1.24
+#define LT_OVERVIEW_PAD 0.5 /* of frames, in ems of the smallest text */
+
+/* Adds `text` on at most `most` lines, broken at spaces; within words where it would not fit
+ * otherwise; what is left even then is cut off the last line with an ellipsis. Nothing for NULL. */
+void lt_overview_wrap(struct lt_overview_block *block, struct lt_arena *arena,
+	const struct lt_measure *measure, struct lt_overview_line type, double width, size_t most,
+	const char *text);
+
+/* How many bytes of `text` go on a line that is so many ems wide: up to a space where one fits; 0
+ * where not even one character does. */
+size_t lt_overview_fitting(const struct lt_measure *measure, enum lt_face face, double ems,
+	const char *text);
+
+/* Connectors by number, those without one last. */
+struct lt_indices lt_overview_by_number(struct lt_arena *arena, const struct lt_tags *tags,
+	const struct lt_indices *members);
+
+/* Their numbers, or "C1 (no number)", in the order given: about `limit` bytes of them at most,
+ * and how many more there are. */
+const char *lt_overview_numbers(struct lt_arena *arena, const struct lt_tags *tags,
+	struct lt_indices connectors, size_t limit);
+
+void lt_overview_words(struct lt_overview_words *out, const struct lt_overview_context *context,
+	const struct lt_overview_sizes *sizes, size_t connector);
+
+/* What a component's box says. While it is not known in how many boxes it is drawn, with room for
+ * that. */
+void lt_overview_component_words(struct lt_overview_block *out,
+	const struct lt_overview_context *context, const struct lt_overview_sizes *sizes,
+	size_t component);
+
+/* The width of the widest badge text, in ems. */
+double lt_overview_badge_ems(const struct lt_overview_context *context);
+double lt_overview_signs_width(const struct lt_overview_words *words,
+	const struct lt_overview_sizes *sizes, const struct lt_measure *measure);
+
+/* How the head tells of the hazards. Their words are never shortened. */
+enum lt_overview_hazards {
+	LT_OVERVIEW_HAZARDS_FULL,  /* energies, and all that is to be done */
+	LT_OVERVIEW_HAZARDS_NAMED, /* energies, and the page with the rest */
+	LT_OVERVIEW_HAZARDS_TOLD   /* how many, and the page */
+};
+
+/* What a page has besides the board. Adding places it when `page` is not NULL; it returns the
+ * height that it takes. `in_full` is the page with the hazards, from 1, where these are not it. */
+double lt_overview_hazards(struct lt_overview_page *page, const struct lt_overview_context *context,
+	const struct lt_overview_sizes *sizes, double x, double y, double width,
+	enum lt_overview_hazards how, size_t in_full);
+double lt_overview_lists(struct lt_overview_page *page, const struct lt_overview_context *context,
+	const struct lt_overview_sizes *sizes, double x, double bottom, double width, double most,
+	size_t first, size_t count);
+
+/* Places a text on a page. */
+struct lt_overview_text *lt_overview_add_text(struct lt_overview_page *page, struct lt_arena *arena,
+	const struct lt_measure *measure, const struct lt_overview_line *line, double x, double top,
+	size_t connector);
+
+/* Makes room for one more in an array from the arena, by doubling. */
+void *lt_overview_grow(struct lt_arena *arena, void *items, size_t *room, size_t count,
+	size_t size);
+
+/* Where the cells of one page are, and what is to go into them. */
+struct lt_overview_grid {
+	size_t count;            /* labels */
+	const double *x;         /* where each leaves the trunk if there is room, ascending */
+	const size_t *component; /* of each, or LT_NONE */
+	double trunk_left, trunk_right;
+	size_t columns, tiers;
+	double left, column, channel; /* of the first column; see lt_overview_sizes */
+	size_t tracks;                /* that there is room for at the usual distance */
+	double pitch;                 /* of branches in a channel */
+	double first, step;           /* from the trunk's edge to the middle of tier 0, and on */
+};
+
+/* Where each label goes. */
+struct lt_overview_seat {
+	bool above;
+	size_t column, tier;
+	double exit;  /* x where it leaves the trunk */
+	double slot;  /* x in its channel */
+	size_t track; /* from 1, counted from the trunk; 0: straight */
+};
+
+/* Fills seats for the sides given in them, each side in the order of x, so that no two branches
+ * cross and the length is the least for these sides; returns the length with LT_OVERVIEW_APART for
+ * every box of a component (the first as well). Each side must have cells enough. */
+double lt_overview_seat(struct lt_overview_seat *seats, const struct lt_overview_grid *grid);
+
+/* Sides that alternate, and better ones: those changed, a few labels at a time and a bounded number
+ * of times, as long as that makes the page better. */
+void lt_overview_alternate(struct lt_overview_seat *seats, const struct lt_overview_grid *grid);
+void lt_overview_choose(struct lt_overview_seat *seats, const struct lt_overview_grid *grid);
+
+/* The most tracks that any side needs. Sets the seats' tracks. */
+size_t lt_overview_tracks(struct lt_overview_seat *seats, const struct lt_overview_grid *grid);
+
+#endif

@@ -1,0 +1,312 @@
+/* What the labels say, set in lines. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "loomtag/base.h"
+#include "loomtag/words.h"
+#include "map/overview.h"
+
+/* A line's bytes at most, for cutting it; far beyond what a page has room for. */
+#define LINE_ROOM 512
+
+/* Names and places are broken once; marks as often as there can be any. */
+#define LINES_MOST 2
+
+static const char dash[] = "\xE2\x80\x93";
+static const char arrow[] = "\xE2\x86\x92";
+
+/* How many bytes of `text` go on a line: up to the last space that fits, else what fits; what fits
+ * in any case when words may be broken. */
+static size_t fitting(const struct lt_measure *measure, enum lt_face face, double ems,
+	const char *text, bool break_words)
+{
+	size_t space = 0, fits = 0;
+	double width = 0;
+	for (const char *at = text; *at != '\0';) {
+		const char *start = at;
+		lt_utf8_next(&at);
+		width += measure->width(measure->data, face, start, (size_t)(at - start));
+		if (*start == ' ')
+			space = (size_t)(start - text);
+		else if (width > ems)
+			return space > 0 && !break_words ? space : fits;
+		else
+			fits = (size_t)(at - text);
+	}
+	return strlen(text);
+}
+
+size_t lt_overview_fitting(const struct lt_measure *measure, enum lt_face face, double ems,
+	const char *text)
+{
+	return fitting(measure, face, ems, text, false);
+}
+
+/* The same for the last line but one: a word is broken rather than the text cut short. */
+static size_t fitting_with_next(const struct lt_measure *measure, enum lt_face face, double ems,
+	const char *text)
+{
+	size_t length = fitting(measure, face, ems, text, false);
+	const char *rest = text + length + strspn(text + length, " ");
+	if (rest[fitting(measure, face, ems, rest, false)] == '\0')
+		return length;
+	size_t broken = fitting(measure, face, ems, text, true);
+	rest = text + broken + strspn(text + broken, " ");
+	return rest[fitting(measure, face, ems, rest, true)] == '\0' ? broken : length;
+}
+
+static void add_line(struct lt_overview_block *block, struct lt_overview_line type,
+	const char *text)
+{
+	type.text = text;
+	block->height += LT_OVERVIEW_LEADING * type.size;
+	block->lines[block->count++] = type;
+}
+
+void lt_overview_wrap(struct lt_overview_block *block, struct lt_arena *arena,
+	const struct lt_measure *measure, struct lt_overview_line type, double width, size_t most,
+	const char *text)
+{
+	if (text == NULL)
+		return;
+	text = lt_arena_shown(arena, text);
+	for (size_t line = 1; *text != '\0' && block->count < LT_OVERVIEW_LINES; line++) {
+		text += strspn(text, " ");
+		double ems = width / type.size;
+		size_t length = line + 1 == most ? fitting_with_next(measure, type.face, ems, text)
+						 : fitting(measure, type.face, ems, text, false);
+		size_t rest = length + strspn(text + length, " ");
+		bool last = line >= most || block->count + 1 == LT_OVERVIEW_LINES;
+		if (last && text[rest] != '\0') {
+			char cut[LINE_ROOM];
+			lt_text_shorten(cut, sizeof cut, measure, type.face, type.size, text,
+				width);
+			type.shortened = true;
+			add_line(block, type, lt_arena_strdup(arena, cut));
+			return;
+		}
+		if (length == 0)
+			return;
+		add_line(block, type, lt_arena_copy(arena, text, length));
+		text += rest;
+	}
+}
+
+const char *lt_overview_numbers(struct lt_arena *arena, const struct lt_tags *tags,
+	struct lt_indices connectors, size_t limit)
+{
+	struct lt_text text = { 0 };
+	size_t named = 0;
+	for (; named < connectors.count && (named == 0 || text.length < limit); named++) {
+		size_t connector = connectors.items[named];
+		if (named > 0)
+			lt_text_add(&text, ", ");
+		if (tags->number_of[connector] != 0)
+			lt_text_printf(&text, "%u", tags->number_of[connector]);
+		else
+			lt_text_printf(&text, "%s (no number)",
+				tags->harness->connectors[connector].id);
+	}
+	if (named < connectors.count)
+		lt_text_printf(&text, " +%zu more", connectors.count - named);
+	const char *kept = lt_arena_strdup(arena, lt_text_string(&text));
+	lt_text_finish(&text);
+	return kept;
+}
+
+/* A port that is a number would be taken for a joint's. */
+static bool reads_as_tag(const char *port)
+{
+	return port[strspn(port, " ")] >= '0' && port[strspn(port, " ")] <= '9';
+}
+
+/* "X6 → PWR", without the id where that is the title; or NULL. */
+static const char *id_line(const struct lt_overview_context *context,
+	const struct lt_connector *connector)
+{
+	struct lt_text text = { 0 };
+	if (connector->name != NULL)
+		lt_text_add(&text, connector->id);
+	if (connector->port != NULL)
+		lt_text_printf(&text, "%s%s %s%s", text.length > 0 ? " " : "", arrow,
+			reads_as_tag(connector->port) ? "port " : "", connector->port);
+	if (connector->marking == LT_MARK_NONE && connector->kind == LT_CLIP)
+		lt_text_printf(&text, "%scover or clip", text.length > 0 ? ", " : "");
+	const char *line =
+		text.length > 0 ? lt_arena_strdup(context->arena, lt_text_string(&text)) : NULL;
+	lt_text_finish(&text);
+	return line;
+}
+
+/* "X6 → PWR, at 320 mm"; the place has a line of its own rather than be broken. */
+static void id_words(struct lt_overview_block *label, const struct lt_overview_context *context,
+	struct lt_overview_line type, double width, const struct lt_connector *connector)
+{
+	const struct lt_measure *measure = context->measure;
+	const char *line = id_line(context, connector);
+	if (connector->has_at) {
+		const char *at = lt_arena_printf(context->arena, "at %.7g mm", connector->at);
+		const char *both =
+			line == NULL ? at : lt_arena_printf(context->arena, "%s, %s", line, at);
+		if (lt_text_width(measure, type.face, type.size, both) > width) {
+			lt_overview_wrap(label, context->arena, measure, type, width, LINES_MOST,
+				line);
+			line = at;
+		} else {
+			line = both;
+		}
+	}
+	lt_overview_wrap(label, context->arena, measure, type, width, LINES_MOST, line);
+}
+
+/* What stands beside the signs. */
+static const char *mark_line(const struct lt_overview_context *context, size_t index)
+{
+	enum { NUMBERS_MOST = 24 }; /* bytes; the checklist has them all */
+	const struct lt_connector *connector = &context->tags->harness->connectors[index];
+	struct lt_indices after =
+		lt_overview_by_number(context->arena, context->tags, &connector->after);
+	struct lt_text text = { 0 };
+	if (connector->marking == LT_MARK_PAPER)
+		lt_text_add(&text, "on paper");
+	if (connector->marking == LT_MARK_NONE)
+		lt_text_add(&text, "no number");
+	if (after.count > 0)
+		lt_text_printf(&text, "%safter %s", text.length > 0 ? "; " : "",
+			lt_overview_numbers(context->arena, context->tags, after, NUMBERS_MOST));
+	const char *line =
+		text.length > 0 ? lt_arena_strdup(context->arena, lt_text_string(&text)) : NULL;
+	lt_text_finish(&text);
+	return line;
+}
+
+static void add_signs(struct lt_overview_words *out, const struct lt_overview_context *context,
+	size_t connector)
+{
+	size_t count = 0;
+	if (context->facts.group[connector] != LT_NONE) {
+		out->sign_kinds[count] = LT_OVERVIEW_ALIKE;
+		out->signs[count++] =
+			lt_overview_letter(context->arena, context->facts.group[connector]);
+	} else if (lt_fit_unknown(context->tags->harness, connector)) {
+		out->sign_kinds[count] = LT_OVERVIEW_UNKNOWN;
+		out->signs[count++] = "?";
+	}
+	if (context->facts.danger[connector]) {
+		out->sign_kinds[count] = LT_OVERVIEW_DANGER;
+		out->signs[count++] = "!";
+	}
+}
+
+/* A sign is as wide as its letters, at least as wide as it is high. */
+static double sign_width(const char *sign, const struct lt_overview_sizes *sizes,
+	const struct lt_measure *measure)
+{
+	return fmax(sizes->sign,
+		lt_text_width(measure, LT_FACE_BOLD, sizes->em, sign) + 0.6 * sizes->em);
+}
+
+double lt_overview_signs_width(const struct lt_overview_words *words,
+	const struct lt_overview_sizes *sizes, const struct lt_measure *measure)
+{
+	double width = 0;
+	for (size_t i = 0; i < 3 && words->signs[i] != NULL; i++)
+		width += sign_width(words->signs[i], sizes, measure) + 0.4 * sizes->em;
+	return width;
+}
+
+static void label_words(struct lt_overview_words *out, const struct lt_overview_context *context,
+	const struct lt_overview_sizes *sizes, size_t index, double width)
+{
+	const struct lt_connector *connector = &context->tags->harness->connectors[index];
+	const struct lt_measure *measure = context->measure;
+	struct lt_overview_line name = { LT_OVERVIEW_NAME, LT_FACE_BOLD, sizes->em, false, NULL };
+	struct lt_overview_line plain = { LT_OVERVIEW_ID, LT_FACE_REGULAR, sizes->em, false, NULL };
+	lt_overview_wrap(&out->label, context->arena, measure, name, width, LINES_MOST,
+		connector->name != NULL ? connector->name : connector->id);
+	id_words(&out->label, context, plain, width, connector);
+	plain.role = LT_OVERVIEW_PLACE;
+	lt_overview_wrap(&out->label, context->arena, measure, plain, width, LINES_MOST,
+		connector->where);
+	plain.role = LT_OVERVIEW_MARK;
+	plain.face = LT_FACE_BOLD;
+	double room = width - lt_overview_signs_width(out, sizes, measure);
+	size_t before = out->label.count;
+	lt_overview_wrap(&out->label, context->arena, measure, plain, room, LINES_MOST,
+		mark_line(context, index));
+	/* Signs want a line of their own height. */
+	if (out->signs[0] != NULL)
+		out->label.height += out->label.count == before ? sizes->sign + 0.3 * sizes->em
+								: 0.5 * sizes->em;
+}
+
+/* "same part, 2 boxes", for one that is drawn more than once. */
+static const char *boxes_line(const struct lt_overview_context *context, size_t component)
+{
+	enum { MANY = 888 }; /* as wide as any number of them */
+	size_t boxes = context->boxes != NULL                 ? context->boxes[component]
+		       : context->facts.joints[component] > 1 ? MANY
+							      : 1;
+	if (boxes < 2)
+		return NULL;
+	return lt_arena_printf(context->arena, "same part, %zu boxes", boxes);
+}
+
+void lt_overview_component_words(struct lt_overview_block *out,
+	const struct lt_overview_context *context, const struct lt_overview_sizes *sizes,
+	size_t index)
+{
+	const struct lt_component *component = &context->tags->harness->components[index];
+	const struct lt_measure *measure = context->measure;
+	double width = sizes->component - 2 * LT_OVERVIEW_PAD * sizes->em;
+	struct lt_overview_line type = { LT_OVERVIEW_COMPONENT, LT_FACE_BOLD, sizes->em, false,
+		NULL };
+	const char *title = component->name == NULL ? component->id
+						    : lt_arena_printf(context->arena, "%s %s",
+							      component->id, component->name);
+	*out = (struct lt_overview_block){ 0 };
+	lt_overview_wrap(out, context->arena, measure, type, width, LINES_MOST, title);
+	type.face = LT_FACE_REGULAR;
+	lt_overview_wrap(out, context->arena, measure, type, width, LINES_MOST, component->where);
+	type.face = LT_FACE_CONDENSED;
+	lt_overview_wrap(out, context->arena, measure, type, width, 1, boxes_line(context, index));
+	type.face = LT_FACE_BOLD;
+	if (component->replace)
+		lt_overview_wrap(out, context->arena, measure, type, width, 1, "NEW PART");
+	out->height += 2 * LT_OVERVIEW_PAD * sizes->em;
+}
+
+static const char *badge_text(const struct lt_overview_context *context, size_t connector)
+{
+	unsigned number = context->tags->number_of[connector];
+	return number == 0 ? dash : lt_arena_printf(context->arena, "%u", number);
+}
+
+void lt_overview_words(struct lt_overview_words *out, const struct lt_overview_context *context,
+	const struct lt_overview_sizes *sizes, size_t connector)
+{
+	const struct lt_harness *harness = context->tags->harness;
+	size_t component = harness->connectors[connector].component;
+	*out = (struct lt_overview_words){ 0 };
+	out->badge = badge_text(context, connector);
+	add_signs(out, context, connector);
+	double width = sizes->label;
+	if (component == LT_NONE)
+		width += LT_OVERVIEW_MATE * sizes->em + sizes->component;
+	else
+		lt_overview_component_words(&out->component, context, sizes, component);
+	label_words(out, context, sizes, connector, width);
+}
+
+double lt_overview_badge_ems(const struct lt_overview_context *context)
+{
+	const struct lt_tags *tags = context->tags;
+	double widest = 0;
+	for (size_t i = 0; i < tags->harness->connector_count; i++) {
+		char number[LT_TAG_SIZE + 4];
+		snprintf(number, sizeof number, "%u", tags->number_of[i]);
+		widest = fmax(widest, lt_text_width(context->measure, LT_FACE_BOLD, 1, number));
+	}
+	return fmax(widest, lt_text_width(context->measure, LT_FACE_BOLD, 1, dash));
+}

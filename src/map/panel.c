@@ -1,0 +1,544 @@
+/* One connector's panel: what it says, and where. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/page.h"
+#include "loomtag/words.h"
+#include "map/panel.h"
+
+#define PAD LT_PANEL_PAD
+#define HAIR 1e-6
+#define LABEL 14.0 /* column of what the facts are */
+#define BESIDE 3.0 /* white space between what stands beside each other */
+#define FRONT_GAP 1.6
+#define BELOW_SYMBOL 0.6
+
+/* Widths of a front view at the right of the text in a narrow panel, and of the text at the left
+ * of one in a panel that is at least so wide. */
+#define FRONT_NARROW 38.0
+#define TEXT_WIDE 100.0
+#define WIDE 180.0
+
+/* A symbol has modules of the best size unless it grew larger than that. */
+#define MODULE_BEST 0.5
+#define MODULE_LEAST 0.42
+#define SYMBOL_BEST 32.0
+
+#define PHOTO_WIDTH 40.0
+#define PHOTO_HEIGHT 30.0
+
+/* Higher than any page has room for a piece of. */
+#define PIECE_MOST 120.0
+
+#define AFTER_NAMED 12
+
+struct making {
+	struct lt_panel *panel;
+	const struct lt_map_input *input;
+	const struct lt_connector *connector;
+	const struct lt_panel_notes *notes;
+	const struct lt_panel_ways *ways;
+	struct lt_arena *arena;
+	struct lt_sketch sketch;
+	double inner;            /* width within the padding */
+	struct lt_area right[2]; /* what stands at the right: the symbol, the front view */
+	double piece;            /* height of a piece of the front view, at most */
+	double y;
+};
+
+static const struct lt_component *component_of(const struct making *making)
+{
+	size_t component = making->connector->component;
+	return component == LT_NONE ? NULL : &making->input->tags->harness->components[component];
+}
+
+/* The right end of what lies between `y` and `bottom`: before what stands at the right. */
+static double right_end(const struct making *making, double y, double bottom)
+{
+	double end = PAD + making->inner;
+	for (size_t i = 0; i < 2; i++) {
+		const struct lt_area *box = &making->right[i];
+		if (box->width > 0 && y < box->y + box->height && bottom > box->y)
+			end = fmin(end, box->x - BESIDE);
+	}
+	return end;
+}
+
+/* Sets a paragraph, as wide as what stands beside its lines leaves it; returns the y below. */
+static double set(struct making *making, double x, double y, const struct lt_type *type,
+	const char *text)
+{
+	struct lt_flow *flow = &making->sketch.flow;
+	size_t before = flow->item_count;
+	double bottom = y + type->leading, end;
+	do {
+		flow->item_count = before;
+		end = right_end(making, y, bottom);
+		bottom = lt_flow_paragraph(flow, x, y, end - x, type, text).y;
+	} while (right_end(making, y, bottom) < end);
+	return bottom;
+}
+
+static const char *clean(struct making *making, const char *text)
+{
+	return lt_arena_shown(making->arena, text);
+}
+
+static void paragraph(struct making *making, const struct lt_type *type, const char *text)
+{
+	making->y = set(making, PAD, making->y, type, clean(making, text));
+}
+
+/* "label  text"; nothing without text. */
+static void fact(struct making *making, const struct lt_type *type, const char *label,
+	const char *text)
+{
+	if (text == NULL || text[0] == '\0')
+		return;
+	struct lt_flow *flow = &making->sketch.flow;
+	lt_flow_line(flow, PAD, making->y + lt_flow_baseline(flow, type), &lt_panel_label, label);
+	making->y = set(making, PAD + LABEL, making->y, type, clean(making, text));
+}
+
+static void place_symbol(struct making *making)
+{
+	struct lt_panel *panel = making->panel;
+	struct lt_text text = { 0 };
+	struct lt_qr_plan plan;
+	bool planned = false;
+	if (panel->tags->number_of[panel->connector] == 0)
+		return;
+	lt_payload_map_write(&text, panel->tags, panel->connector);
+	planned = lt_qr_plan(&plan, lt_text_string(&text), LT_QR_M) ||
+		  lt_qr_plan(&plan, lt_text_string(&text), LT_QR_L);
+	lt_text_finish(&text);
+	if (!planned)
+		return;
+	double modules = plan.modules + 2.0 * LT_QR_QUIET;
+	panel->module = modules * MODULE_BEST <= SYMBOL_BEST ? MODULE_BEST : MODULE_LEAST;
+	double side = modules * panel->module, quiet = LT_QR_QUIET * panel->module;
+	/* The quiet zone may lie in the padding. */
+	double x = PAD + making->inner - side + fmin(quiet, PAD - 1), y = PAD - 1;
+	panel->qr = (struct lt_area){ x + quiet, y + quiet, plan.modules * panel->module,
+		plan.modules * panel->module };
+	making->right[0] = (struct lt_area){ x, y, side, side };
+}
+
+static const char *tag_of(struct making *making, enum lt_side side)
+{
+	enum lt_side sides[LT_SIDE_COUNT];
+	const struct lt_panel *panel = making->panel;
+	size_t count = lt_tag_sides(sides, panel->tags, panel->connector);
+	for (size_t i = 0; i < count; i++) {
+		if (sides[i] != side)
+			continue;
+		char tag[LT_TAG_SIZE];
+		lt_tag_write(tag, panel->tags->number_of[panel->connector], side);
+		return lt_arena_strdup(making->arena, tag);
+	}
+	return NULL;
+}
+
+static void place_tags(struct making *making)
+{
+	struct lt_flow *flow = &making->sketch.flow;
+	unsigned number = making->panel->tags->number_of[making->panel->connector];
+	if (number == 0) {
+		paragraph(making, &lt_type_head, "no number, by eye");
+		return;
+	}
+	const char *tag = tag_of(making, LT_SIDE_H), *mate = tag_of(making, LT_SIDE_M);
+	const char *old = tag_of(making, LT_SIDE_X);
+	bool turned = lt_upside_down(number) != 0;
+	/* Two tags one below the other need no more than three times their height. */
+	double room = right_end(making, making->y, making->y + 3 * LT_MARK_TAG_BEST) - PAD;
+	struct lt_type type = lt_type_tag(flow, lt_mark_tag_capital(flow, room, tag, mate));
+	making->y = lt_mark_tags(flow, PAD, making->y + 0.8, room, &type, tag, mate, turned);
+	if (old != NULL) {
+		double below = making->y + lt_flow_capital(flow, &type) + 0.25 * type.size;
+		double x = PAD + lt_mark_tag(flow, PAD, below, &type, old, turned) + 2;
+		lt_flow_line(flow, x, below, &lt_panel_label, "on the old part");
+		making->y = below + 0.25 * type.size;
+	}
+	making->y += 0.6;
+}
+
+/* White on black, one behind the other, on as many lines as they need. */
+static void place_badges(struct making *making)
+{
+	const struct lt_component *component = component_of(making);
+	const char *badges[3] = { NULL };
+	size_t count = 0;
+	if (component != NULL && component->replace)
+		badges[count++] = "NEW PART";
+	if (making->connector->marking == LT_MARK_PAPER)
+		badges[count++] = "ON PAPER";
+	double x = PAD, bottom = making->y;
+	for (size_t i = 0; i < count; i++) {
+		double wide = lt_flow_measure(&making->sketch.flow, &lt_type_badge, badges[i]) + 3;
+		if (x > PAD && x + wide > right_end(making, making->y,
+						  making->y + lt_type_badge.leading)) {
+			x = PAD;
+			making->y = bottom + 0.8;
+		}
+		bottom = lt_mark_badge(&making->sketch.flow, x, making->y, badges[i]);
+		x += wide + 1.5;
+	}
+	making->y = count > 0 ? bottom + 0.8 : bottom;
+}
+
+/* "X1, plug", or the kind alone where the id is the title. */
+static void place_title(struct making *making)
+{
+	const struct lt_connector *connector = making->connector;
+	const char *kind = lt_kind_name(connector->kind);
+	paragraph(making, &lt_type_title,
+		connector->name != NULL ? connector->name : connector->id);
+	struct lt_text text = { 0 };
+	if (connector->name != NULL)
+		lt_text_printf(&text, "%s, ", connector->id);
+	lt_text_add(&text, kind);
+	if (connector->ways > 0)
+		lt_text_printf(&text, ", %u way%s", connector->ways,
+			connector->ways == 1 ? "" : "s");
+	if (connector->family != NULL)
+		lt_text_printf(&text, ", %s", connector->family);
+	if (connector->key != NULL)
+		lt_text_printf(&text, ", key %s", connector->key);
+	paragraph(making, &lt_panel_text, lt_text_string(&text));
+	lt_text_finish(&text);
+	making->y += 0.8;
+}
+
+static void place_mate(struct making *making)
+{
+	struct lt_text text = { 0 };
+	if (lt_joint_mate(&text, making->panel->tags, making->panel->connector))
+		fact(making, &lt_panel_strong, "mates", lt_text_string(&text));
+	else if (making->connector->sides > 1 && making->connector->kind != LT_CLIP)
+		fact(making, &lt_panel_text, "mates", "not described");
+	lt_text_finish(&text);
+}
+
+static void place_order(struct making *making)
+{
+	if (making->connector->after.count == 0)
+		return;
+	struct lt_text text = { 0 };
+	lt_joint_first(&text, making->panel->tags, making->panel->connector, AFTER_NAMED);
+	fact(making, &lt_panel_strong, "order", lt_text_string(&text));
+	lt_text_finish(&text);
+}
+
+static void place_lookalikes(struct making *making)
+{
+	const struct lt_tags *tags = making->panel->tags;
+	struct lt_text text = { 0 };
+	if (lt_joint_lookalikes(&text, tags, making->input->lookalikes, making->panel->connector))
+		fact(making, &lt_panel_strong, "check", lt_text_string(&text));
+	lt_text_clear(&text);
+	if (lt_joint_unknown_fit(&text, tags, making->panel->connector))
+		fact(making, &lt_panel_strong, "check", lt_text_string(&text));
+	lt_text_finish(&text);
+}
+
+/* Green-and-yellow alone is protective earth (IEC 60445). It is the first to be made where the
+ * description says so; nothing is said that it does not. */
+static void place_earth(struct making *making)
+{
+	const struct lt_panel_ways *ways = making->ways;
+	struct lt_text text = { 0 };
+	if (ways->earths == 0)
+		return;
+	lt_text_add(&text, "protective earth");
+	size_t named = 0;
+	for (size_t i = 0; i < ways->count && ways->count > 1; i++) {
+		const struct lt_way *wire = ways->items[i].wire;
+		bool earth = false;
+		for (size_t j = 0; wire != NULL && j < wire->count; j++)
+			earth |= lt_colour_is_earth(&wire->colours[j]);
+		if (earth)
+			lt_text_printf(&text, "%s%s", named++ == 0 ? ": way " : ", way ",
+				wire->name);
+	}
+	if (making->notes->first)
+		lt_text_add(&text, ", make it first");
+	fact(making, &lt_panel_strong, "earth", lt_text_string(&text));
+	lt_text_finish(&text);
+}
+
+/* A sign that is seen before the words. */
+static void place_hazard(struct making *making)
+{
+	if (!making->notes->hazard)
+		return;
+	double badge = lt_flow_measure(&making->sketch.flow, &lt_type_badge, "!") + 3 + 1.5;
+	double bottom = lt_mark_badge(&making->sketch.flow, PAD, making->y, "!");
+	double y = making->y + (lt_type_badge.leading - lt_panel_strong.leading) / 2;
+	making->y = set(making, PAD + badge, fmax(making->y, y), &lt_panel_strong,
+		"named in a hazard: read it first");
+	making->y = fmax(making->y, bottom) + 0.8;
+}
+
+/* What is done with a part that is replaced, and with the stickers that are on it. */
+static void place_new_part(struct making *making)
+{
+	const struct lt_component *component = component_of(making);
+	if (component == NULL || !component->replace)
+		return;
+	const char *old = tag_of(making, LT_SIDE_X), *mate = tag_of(making, LT_SIDE_M);
+	const char *text = "NEW PART goes in: this goes on it, not back on the old one";
+	if (old != NULL && mate != NULL && making->connector->marking == LT_MARK_STICKER)
+		text = lt_arena_printf(making->arena,
+			"NEW PART goes in: %s is on the new part, %s stays on the old one", mate,
+			old);
+	fact(making, &lt_panel_strong, "replaced", text);
+}
+
+static void place_size(struct making *making)
+{
+	const struct lt_connector *connector = making->connector;
+	struct lt_text text = { 0 };
+	char size[24];
+	lt_wire_size_write(size, &connector->size);
+	lt_text_add(&text, size);
+	if (connector->bundle > 0)
+		lt_text_printf(&text, "%sbundle %.4g mm", text.length > 0 ? ", " : "",
+			connector->bundle);
+	fact(making, &lt_panel_text, "wires", lt_text_string(&text));
+	lt_text_finish(&text);
+}
+
+/* "behind the left cover, at 320 mm": the number stays with its unit. */
+static void place_place(struct making *making)
+{
+	const struct lt_connector *connector = making->connector;
+	struct lt_text text = { 0 };
+	if (connector->where != NULL)
+		lt_text_add(&text, connector->where);
+	if (connector->has_at)
+		lt_text_printf(&text, "%sat\xC2\xA0%.7g\xC2\xA0mm", text.length > 0 ? ", " : "",
+			connector->at);
+	fact(making, &lt_panel_text, "place", lt_text_string(&text));
+	lt_text_finish(&text);
+}
+
+static void place_facts(struct making *making)
+{
+	const struct lt_connector *connector = making->connector;
+	place_mate(making);
+	place_place(making);
+	fact(making, &lt_panel_text, "unlock", connector->lock);
+	fact(making, &lt_panel_text, "facing", connector->orient);
+	fact(making, &lt_panel_text, "seat",
+		lt_joint_seat(making->panel->tags, making->panel->connector));
+	place_order(making);
+	place_earth(making);
+	place_lookalikes(making);
+	place_new_part(making);
+	if (connector->marking == LT_MARK_PAPER)
+		fact(making, &lt_panel_text, "sticker", "none: its tag is on paper");
+	fact(making, &lt_panel_text, "note", connector->note);
+	place_size(making);
+	if (making->panel->tags->number_of[making->panel->connector] != 0 &&
+		making->panel->qr.width <= 0)
+		fact(making, &lt_panel_text, "QR code", "none: too much text for one");
+}
+
+/* What stands in the box when there is no picture to put there. */
+static void make_no_photo(struct making *making)
+{
+	struct lt_sketch sketch;
+	struct lt_area box = making->panel->photo;
+	lt_sketch_init(&sketch, making->input->measure);
+	lt_flow_paragraph(&sketch.flow, 2, box.height / 2 - lt_panel_strong.leading, box.width - 4,
+		&lt_panel_strong, "photograph cannot be read");
+	lt_sketch_keep(&making->panel->no_photo, making->arena, &sketch);
+	lt_sketch_finish(&sketch);
+}
+
+/* Places the front view, or what stands for it, in so much width. */
+static void place_front(struct making *making, const struct lt_panel_ways *ways, double width)
+{
+	struct lt_panel *panel = making->panel;
+	const struct lt_measure *measure = making->input->measure;
+	bool sign = making->connector->kind != LT_PLUG && ways->count <= 1;
+	panel->has_front = !sign && ways->count > 0;
+	panel->front = (struct lt_front){ 0 };
+	if (panel->has_front)
+		lt_front_place(&panel->front, making->arena, measure, making->connector, ways,
+			width, making->piece);
+	else
+		lt_panel_sign(&panel->front.drawing, making->arena, measure, making->connector,
+			ways, width);
+}
+
+/* The front view at the right of the text, below the symbol, or before it where the panel is wide
+ * enough; false when it has no room there. */
+static bool place_front_beside(struct making *making, const struct lt_panel_ways *ways)
+{
+	struct lt_panel *panel = making->panel;
+	const struct lt_area *symbol = &making->right[0];
+	bool wide = making->inner >= WIDE;
+	double right = wide ? right_end(making, PAD, PAD + 1) : PAD + making->inner;
+	double width = wide ? right - PAD - TEXT_WIDE - BESIDE : FRONT_NARROW;
+	place_front(making, ways, width);
+	if (panel->front.broken || panel->front.squeezed ||
+		panel->front.drawing.width > width + HAIR)
+		return false;
+	panel->front_y = wide ? PAD : fmax(PAD, symbol->y + symbol->height + BELOW_SYMBOL);
+	/* What stands beside each other cannot be parted by a page's end. */
+	if (panel->front_y + panel->front.drawing.height > making->piece)
+		return false;
+	panel->front_x = wide ? PAD + TEXT_WIDE + BESIDE : right - panel->front.drawing.width;
+	making->right[1] = (struct lt_area){ panel->front_x, panel->front_y,
+		panel->front.drawing.width, panel->front.drawing.height };
+	return true;
+}
+
+/* The photograph, its top left corner at x, y. */
+static void place_photo(struct making *making, double x, double y)
+{
+	making->panel->photo = (struct lt_area){ x, y, PHOTO_WIDTH, PHOTO_HEIGHT };
+	make_no_photo(making);
+}
+
+/* Below the text: the front view, and the photograph at its right, or above it. */
+static void place_pictures_below(struct making *making, const struct lt_panel_ways *ways)
+{
+	struct lt_panel *panel = making->panel;
+	bool photo = making->connector->photo != NULL;
+	double beside = making->inner - PHOTO_WIDTH - BESIDE;
+	place_front(making, ways, photo ? beside : making->inner);
+	bool above = photo && (panel->front.broken || panel->front.squeezed ||
+				      panel->front.drawing.width > beside + HAIR);
+	if (above) {
+		place_photo(making, PAD, making->y);
+		making->y += PHOTO_HEIGHT + FRONT_GAP;
+		place_front(making, ways, making->inner);
+	} else if (photo) {
+		place_photo(making, PAD + making->inner - PHOTO_WIDTH, making->y);
+	}
+	panel->front_x = PAD;
+	panel->front_y = making->y;
+	making->y += fmax(panel->front.drawing.height, photo && !above ? PHOTO_HEIGHT : 0);
+}
+
+static void make_continued(struct making *making)
+{
+	struct lt_sketch sketch;
+	lt_sketch_init(&sketch, making->input->measure);
+	const char *tag = tag_of(making, LT_SIDE_H), *mate = tag_of(making, LT_SIDE_M);
+	const struct lt_connector *connector = making->connector;
+	const char *line = lt_arena_printf(making->arena, "%s%s%s%s%s, continued",
+		tag != NULL ? tag : "", mate != NULL ? " \xE2\x80\x93 " : "",
+		mate != NULL ? mate : "", tag != NULL ? "  " : "", connector->id);
+	lt_flow_paragraph(&sketch.flow, PAD, 1.5, making->inner, &lt_type_strong, line);
+	lt_sketch_keep(&making->panel->continued, making->arena, &sketch);
+	lt_sketch_finish(&sketch);
+}
+
+/* The lower end of what stands at the right. */
+static double right_bottom(const struct making *making)
+{
+	double bottom = 0;
+	for (size_t i = 0; i < 2; i++)
+		bottom = fmax(bottom, making->right[i].y + making->right[i].height);
+	return bottom;
+}
+
+/* Places everything, the front view beside the text or below it; false when it has no room
+ * beside it. */
+static bool place_all(struct making *making, const struct lt_panel_ways *ways, bool beside)
+{
+	struct lt_panel *panel = making->panel;
+	bool photo = making->connector->photo != NULL;
+	making->y = PAD;
+	place_symbol(making);
+	if (beside && !place_front_beside(making, ways))
+		return false;
+	place_tags(making);
+	place_title(making);
+	place_badges(making);
+	place_hazard(making);
+	place_facts(making);
+	making->y = fmax(making->y, right_bottom(making));
+	if (!beside || photo)
+		making->y += FRONT_GAP;
+	if (!beside) {
+		place_pictures_below(making, ways);
+	} else if (photo) {
+		place_photo(making, PAD, making->y);
+		making->y += PHOTO_HEIGHT;
+	}
+	make_continued(making);
+	lt_sketch_keep(&panel->body, making->arena, &making->sketch);
+	panel->broken = panel->front.broken;
+	panel->height = making->y + PAD;
+	return true;
+}
+
+struct lt_panel *lt_panel_build(struct lt_arena *arena, const struct lt_map_input *input,
+	size_t connector, const struct lt_panel_notes *notes, double width, double piece,
+	bool beside)
+{
+	struct lt_panel *best = NULL;
+	struct lt_panel_ways ways;
+	lt_panel_ways(&ways, arena, &input->tags->harness->connectors[connector], notes);
+	/* Below the text, or beside it: the one that takes less of the page. */
+	for (int right = 0; right < (beside ? 2 : 1); right++) {
+		struct lt_panel *panel = lt_arena_alloc(arena, sizeof *panel);
+		panel->tags = input->tags;
+		panel->connector = connector;
+		panel->width = width;
+		struct making making = { .panel = panel,
+			.input = input,
+			.arena = arena,
+			.notes = notes,
+			.ways = &ways };
+		making.connector = &input->tags->harness->connectors[connector];
+		making.inner = width - 2 * PAD;
+		making.piece = piece;
+		lt_sketch_init(&making.sketch, input->measure);
+		bool placed = place_all(&making, &ways, right != 0);
+		lt_sketch_finish(&making.sketch);
+		if (placed && (best == NULL || panel->height < best->height))
+			best = panel;
+	}
+	return best;
+}
+
+struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_input *input,
+	size_t connector, double width)
+{
+	struct lt_arena scratch = { 0 };
+	struct lt_panel_notes *notes = lt_panel_find_notes(&scratch, input->tags->harness);
+	/* Names are the harness's: only the list of them is forgotten. */
+	struct lt_panel *panel = lt_panel_build(arena, input, connector, &notes[connector], width,
+		PIECE_MOST, false);
+	lt_arena_finish(&scratch);
+	return panel;
+}
+
+double lt_panel_width(const struct lt_panel *panel)
+{
+	return panel->width;
+}
+
+double lt_panel_height(const struct lt_panel *panel)
+{
+	return panel->height;
+}
+
+void lt_panel_front_size(double *width, double *height, const struct lt_panel *panel)
+{
+	*width = panel->has_front ? panel->front.drawing.width : 0;
+	*height = panel->has_front ? panel->front.drawing.height : 0;
+}
+
+void lt_panel_front_draw(struct lt_canvas *canvas, const struct lt_panel *panel, double x, double y)
+{
+	if (panel->has_front)
+		lt_drawing_draw(canvas, &panel->front.drawing, x, y, -HUGE_VAL, HUGE_VAL);
+}

@@ -1,0 +1,91 @@
+/* Which connectors the texts of hazards name. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/base.h"
+#include "map/panel.h"
+
+/* Letters beyond ASCII are of a word, too. */
+static bool is_word(char c)
+{
+	return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (unsigned char)c >= 0x80;
+}
+
+static void add_folded(struct lt_text *out, const char *text)
+{
+	for (; text != NULL && *text != '\0'; text++)
+		lt_text_add_char(out, (char)(*text >= 'A' && *text <= 'Z' ? *text + 32 : *text));
+}
+
+/* Connectors by their ids in small letters. Ids that differ in case alone follow each other. */
+struct ids {
+	struct lt_arena arena;
+	struct lt_hash first;
+	size_t *next;
+	size_t longest;
+};
+
+static void gather_ids(struct ids *ids, const struct lt_harness *harness)
+{
+	struct lt_text folded = { 0 };
+	ids->next = lt_alloc_array(harness->connector_count + 1, sizeof *ids->next);
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		lt_text_clear(&folded);
+		add_folded(&folded, harness->connectors[i].id);
+		if (folded.length > ids->longest)
+			ids->longest = folded.length;
+		const char *id = lt_arena_strdup(&ids->arena, lt_text_string(&folded));
+		ids->next[i] = lt_hash_get(&ids->first, id);
+		lt_hash_set(&ids->first, id, i);
+	}
+	lt_text_finish(&folded);
+}
+
+static void note_id(struct lt_panel_notes *notes, const struct ids *ids, const char *id)
+{
+	for (size_t i = lt_hash_get(&ids->first, id); i != LT_HASH_NONE; i = ids->next[i])
+		notes[i].hazard = true;
+}
+
+/* Looks up all that begins and ends as a word does; an id may have signs in it. */
+static void note_words(struct lt_panel_notes *notes, const struct ids *ids, const char *text)
+{
+	char *piece = lt_alloc(ids->longest + 1);
+	size_t all = strlen(text);
+	for (size_t start = 0; start < all; start++) {
+		if (is_word(text[start]) && start > 0 && is_word(text[start - 1]))
+			continue;
+		for (size_t length = 1; length <= ids->longest && start + length <= all; length++) {
+			const char *end = &text[start + length];
+			if (is_word(end[-1]) && is_word(*end))
+				continue;
+			memcpy(piece, &text[start], length);
+			piece[length] = '\0';
+			note_id(notes, ids, piece);
+		}
+	}
+	free(piece);
+}
+
+void lt_panel_note_hazards(struct lt_panel_notes *notes, const struct lt_harness *harness)
+{
+	struct ids ids = { .longest = 0 };
+	struct lt_text text = { 0 };
+	if (harness->hazard_count == 0 || harness->connector_count == 0)
+		return;
+	gather_ids(&ids, harness);
+	for (size_t i = 0; i < harness->hazard_count; i++) {
+		const struct lt_hazard *hazard = &harness->hazards[i];
+		const char *const texts[] = { hazard->energy, hazard->isolate, hazard->release,
+			hazard->prove, hazard->restore };
+		for (size_t j = 0; j < sizeof texts / sizeof *texts; j++) {
+			lt_text_clear(&text);
+			add_folded(&text, texts[j]);
+			note_words(notes, &ids, lt_text_string(&text));
+		}
+	}
+	lt_text_finish(&text);
+	free(ids.next);
+	lt_hash_finish(&ids.first);
+	lt_arena_finish(&ids.arena);
+}

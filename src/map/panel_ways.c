@@ -1,0 +1,194 @@
+/* Which ways a connector has, and where each is on its face. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/base.h"
+#include "map/panel.h"
+
+/* A way that is named anywhere. */
+struct named {
+	const char *name;
+	unsigned number; /* 0: lettered */
+	const struct lt_way *wire;
+	bool unsaid;
+};
+
+static unsigned number_of(const char *name)
+{
+	unsigned number;
+	return lt_whole_read(&number, name, LT_WAYS_MAX) ? number : 0;
+}
+
+/* Numbers first, then letters, short ones first: the order of the model. */
+static int by_name(const void *a, const void *b)
+{
+	const struct named *first = a, *second = b;
+	if ((first->number == 0) != (second->number == 0))
+		return first->number == 0 ? 1 : -1;
+	if (first->number != second->number)
+		return first->number < second->number ? -1 : 1;
+	size_t first_length = strlen(first->name), second_length = strlen(second->name);
+	if (first_length != second_length)
+		return first_length < second_length ? -1 : 1;
+	int order = strcmp(first->name, second->name);
+	/* The way with colours before its wires without. */
+	return order != 0 ? order : (int)first->unsaid - (int)second->unsaid;
+}
+
+/* Every name once, in order; returns how many. A colour that the connector itself gives is that of
+ * the list's wire. */
+static size_t gather(struct named *out, const struct lt_connector *connector,
+	const struct lt_panel_notes *notes)
+{
+	size_t all = 0;
+	for (size_t i = 0; i < connector->wire_count; i++) {
+		const struct lt_way *way = &connector->wires[i];
+		out[all++] = (struct named){ way->name, number_of(way->name), way, false };
+	}
+	for (size_t i = 0; i < notes->count; i++)
+		out[all++] =
+			(struct named){ notes->names[i], number_of(notes->names[i]), NULL, true };
+	qsort(out, all, sizeof *out, by_name);
+	size_t kept = 0;
+	for (size_t i = 0; i < all; i++) {
+		if (kept == 0 || strcmp(out[kept - 1].name, out[i].name) != 0)
+			out[kept++] = out[i];
+		else if (out[i].unsaid)
+			out[kept - 1].unsaid =
+				out[kept - 1].wire == NULL || out[kept - 1].wire->from_list;
+	}
+	return kept;
+}
+
+static void add(struct lt_panel_ways *out, const char *name, const struct named *from)
+{
+	struct lt_panel_way *way = &out->items[out->count++];
+	*way = (struct lt_panel_way){ .name = name };
+	if (from != NULL) {
+		way->wire = from->wire;
+		way->unsaid = from->unsaid;
+		out->described = true;
+	}
+	size_t earths = 0;
+	for (size_t i = 0; way->wire != NULL && i < way->wire->count; i++)
+		earths += lt_colour_is_earth(&way->wire->colours[i]);
+	if (earths > out->earths)
+		out->earths = earths;
+	size_t wires = (way->wire != NULL ? way->wire->count : 0) + (way->unsaid ? 1 : 0);
+	if (wires > out->wires)
+		out->wires = wires;
+	out->unnamed += name == NULL;
+	out->empty += wires == 0;
+	out->unsaid += way->unsaid;
+}
+
+void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
+	const struct lt_connector *connector, const struct lt_panel_notes *notes)
+{
+	*out = (struct lt_panel_ways){ .wires = 1 };
+	size_t room = connector->wire_count + notes->count;
+	struct named *named = lt_alloc_array(room + 1, sizeof *named);
+	size_t count = gather(named, connector, notes);
+	size_t numbered = 0;
+	while (numbered < count && named[numbered].number != 0)
+		numbered++;
+	size_t letters = count - numbered;
+	size_t last = numbered > 0 ? named[numbered - 1].number : 0;
+	if (letters == 0 && connector->ways > last)
+		last = connector->ways;
+	/* Numbers that are not named are empty ways, as long as there are ways left for them. */
+	bool gaps = letters == 0 || connector->ways == 0 || last + letters <= connector->ways;
+	out->lettered = letters > 0;
+	out->items = lt_arena_array(arena, last + letters + connector->ways, sizeof *out->items);
+	size_t at = 0;
+	for (unsigned number = 1; number <= last; number++) {
+		bool given = at < numbered && named[at].number == number;
+		if (given || gaps)
+			add(out, given ? named[at].name : lt_arena_printf(arena, "%u", number),
+				given ? &named[at] : NULL);
+		at += given;
+	}
+	for (at = numbered; at < count; at++)
+		add(out, named[at].name, &named[at]);
+	while (out->count < connector->ways)
+		add(out, NULL, NULL);
+	free(named);
+}
+
+static void note_first(struct lt_panel_notes *notes, const struct lt_harness *harness)
+{
+	if (harness->connector_count == 0 || harness->order == NULL)
+		return;
+	size_t first = harness->order[0];
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_indices *after = &harness->connectors[i].after;
+		for (size_t j = 0; j < after->count; j++)
+			notes[first].first |= after->items[j] == first;
+	}
+}
+
+struct lt_panel_notes *lt_panel_find_notes(struct lt_arena *arena, const struct lt_harness *harness)
+{
+	struct lt_panel_notes *found =
+		lt_arena_array(arena, harness->connector_count, sizeof *found);
+	size_t all = 0;
+	for (size_t i = 0; i < harness->wire_count; i++) {
+		const struct lt_wire *wire = &harness->wires[i];
+		if (wire->colour.count > 0)
+			continue;
+		found[wire->from].count++;
+		found[wire->to].count++;
+		all += 2;
+	}
+	const char **names = lt_arena_array(arena, all, sizeof *names);
+	const char ***ends = lt_arena_array(arena, harness->connector_count, sizeof *ends);
+	for (size_t i = 0, at = 0; i < harness->connector_count; i++) {
+		found[i].names = ends[i] = names + at;
+		at += found[i].count;
+	}
+	for (size_t i = 0; i < harness->wire_count; i++) {
+		const struct lt_wire *wire = &harness->wires[i];
+		if (wire->colour.count > 0)
+			continue;
+		*ends[wire->from]++ = wire->from_way;
+		*ends[wire->to]++ = wire->to_way;
+	}
+	lt_panel_note_hazards(found, harness);
+	note_first(found, harness);
+	return found;
+}
+
+/* How many ways the row has. */
+static size_t row_length(const struct lt_panel_ways *ways, size_t row)
+{
+	if (ways->filled)
+		return ways->columns;
+	return ways->count / ways->rows + (row < ways->count % ways->rows ? 1 : 0);
+}
+
+void lt_panel_ways_arrange(struct lt_panel_ways *ways, size_t rows,
+	const struct lt_way_order *order)
+{
+	ways->rows = rows < ways->count ? rows : ways->count;
+	if (ways->count == 0)
+		return;
+	ways->columns = (ways->count + ways->rows - 1) / ways->rows;
+	if (ways->filled)
+		ways->rows = (ways->count + ways->columns - 1) / ways->columns;
+	size_t row = 0, column = 0;
+	for (size_t i = 0; i < ways->count; i++) {
+		struct lt_panel_way *way = &ways->items[i];
+		if (order->path == LT_WAYS_DOWN) {
+			row = i % ways->rows;
+			column = i / ways->rows;
+		} else if (column == row_length(ways, row)) {
+			row++;
+			column = 0;
+		}
+		bool back = order->path == LT_WAYS_AROUND && row % 2 == 1;
+		way->row = row;
+		way->column = back != order->from_right ? ways->columns - 1 - column : column;
+		if (order->path != LT_WAYS_DOWN)
+			column++;
+	}
+}

@@ -1,0 +1,140 @@
+/* Signs for what has no ways to count: rings, spades, hoses, straps, clips. They show the kind, not
+ * its shape. */
+#include <math.h>
+
+#include "map/panel.h"
+
+#define SIGN_WIDTH 24.0
+#define SIGN_HEIGHT 11.0
+#define MIDDLE (SIGN_HEIGHT / 2)
+#define SWATCH_WIDTH 13.0
+#define SWATCH_HEIGHT 3.0
+
+static const struct lt_pen pen = { 0.4, { 0, 0, 0 }, 0 };
+static const struct lt_pen thin = { 0.25, { 0.35, 0.35, 0.35 }, 0 };
+
+/* The barrel that holds the wire, from x on. */
+static void place_barrel(struct lt_sketch *sketch, double x)
+{
+	lt_sketch_box(sketch, x, MIDDLE - 1.6, SIGN_WIDTH - x, 3.2, pen);
+	lt_sketch_line(sketch, x + 3, MIDDLE - 1.6, x + 3, MIDDLE + 1.6, thin);
+}
+
+static void place_ring(struct lt_sketch *sketch)
+{
+	lt_sketch_circle(sketch, MIDDLE, MIDDLE, MIDDLE - 0.5, pen);
+	lt_sketch_circle(sketch, MIDDLE, MIDDLE, 2.4, pen);
+	place_barrel(sketch, SIGN_HEIGHT - 0.5);
+}
+
+static void place_spade(struct lt_sketch *sketch)
+{
+	const struct lt_point fork[] = { { 0.5, 1 }, { 9, 1 }, { 13, MIDDLE - 1.6 },
+		{ 13, MIDDLE + 1.6 }, { 9, SIGN_HEIGHT - 1 }, { 0.5, SIGN_HEIGHT - 1 },
+		{ 0.5, MIDDLE + 2 }, { 7, MIDDLE + 2 }, { 7, MIDDLE - 2 }, { 0.5, MIDDLE - 2 } };
+	lt_sketch_polygon(sketch, fork, sizeof fork / sizeof *fork, pen);
+	place_barrel(sketch, 13);
+}
+
+static void place_hose(struct lt_sketch *sketch)
+{
+	lt_sketch_box(sketch, 0.5, 1, 6, SIGN_HEIGHT - 2, pen);
+	lt_sketch_line(sketch, 6.5, MIDDLE - 3, SIGN_WIDTH, MIDDLE - 3, pen);
+	lt_sketch_line(sketch, 6.5, MIDDLE + 3, SIGN_WIDTH, MIDDLE + 3, pen);
+	lt_sketch_line(sketch, 2.5, 1, 2.5, SIGN_HEIGHT - 1, thin);
+	lt_sketch_line(sketch, 4.5, 1, 4.5, SIGN_HEIGHT - 1, thin);
+}
+
+static void place_strap(struct lt_sketch *sketch)
+{
+	const double eye = 3.6;
+	lt_sketch_circle(sketch, eye + 0.5, MIDDLE, eye, pen);
+	lt_sketch_circle(sketch, eye + 0.5, MIDDLE, 1.6, pen);
+	lt_sketch_box(sketch, 2 * eye + 0.5, MIDDLE - 2, SIGN_WIDTH - 2 * eye - 0.5, 4, pen);
+	for (int i = 0; i < 5; i++) {
+		double x = 2 * eye + 2 + 2.5 * i;
+		lt_sketch_line(sketch, x, MIDDLE + 2, x + 2.5, MIDDLE - 2, thin);
+	}
+}
+
+static void place_clip(struct lt_sketch *sketch)
+{
+	const struct lt_point barbs[] = { { 1, MIDDLE }, { 8, 1.5 }, { 8, MIDDLE - 1 },
+		{ 15, MIDDLE - 1 }, { 15, 0.8 }, { 17.5, 0.8 }, { 17.5, SIGN_HEIGHT - 0.8 },
+		{ 15, SIGN_HEIGHT - 0.8 }, { 15, MIDDLE + 1 }, { 8, MIDDLE + 1 },
+		{ 8, SIGN_HEIGHT - 1.5 } };
+	lt_sketch_polygon(sketch, barbs, sizeof barbs / sizeof *barbs, pen);
+}
+
+static void place_kind(struct lt_sketch *sketch, enum lt_kind kind)
+{
+	switch (kind) {
+	case LT_RING:
+		place_ring(sketch);
+		break;
+	case LT_SPADE:
+		place_spade(sketch);
+		break;
+	case LT_HOSE:
+		place_hose(sketch);
+		break;
+	case LT_STRAP:
+		place_strap(sketch);
+		break;
+	case LT_CLIP:
+		place_clip(sketch);
+		break;
+	case LT_PLUG:
+	case LT_KIND_COUNT:
+		break;
+	}
+}
+
+/* The wire goes on from the sign: its colours, with their codes under them. Returns the y below. */
+static double place_wire(struct lt_sketch *sketch, const struct lt_panel_way *way)
+{
+	double x = SIGN_WIDTH + 1, y = MIDDLE - SWATCH_HEIGHT / 2;
+	double high = lt_sketch_text_height(sketch, &lt_panel_code);
+	size_t count = way->wire != NULL ? way->wire->count : 0;
+	if (count > 1)
+		y = 0;
+	for (size_t i = 0; i < count; i++) {
+		lt_sketch_swatch(sketch, x, y, SWATCH_WIDTH, SWATCH_HEIGHT, &way->wire->colours[i]);
+		lt_sketch_centred(sketch, x + SWATCH_WIDTH / 2, y + SWATCH_HEIGHT + 0.2,
+			&lt_panel_code, way->wire->written[i]);
+		y += SWATCH_HEIGHT + high + 0.4;
+		if (!lt_colour_is_earth(&way->wire->colours[i]))
+			continue;
+		/* IEC 60445: green-and-yellow alone is protective earth. */
+		lt_sketch_centred(sketch, x + SWATCH_WIDTH / 2, y - 0.2, &lt_panel_way, "PE");
+		y += lt_sketch_text_height(sketch, &lt_panel_way);
+	}
+	if (count == 0 && way->unsaid)
+		lt_flow_paragraph(&sketch->flow, x, MIDDLE - lt_panel_text.leading / 2,
+			2 * SWATCH_WIDTH, &lt_panel_text, "colour not described");
+	return y;
+}
+
+void lt_panel_sign(struct lt_drawing *out, struct lt_arena *arena, const struct lt_measure *measure,
+	const struct lt_connector *connector, const struct lt_panel_ways *ways, double width)
+{
+	struct lt_sketch sketch;
+	lt_sketch_init(&sketch, measure);
+	double y = 0;
+	if (connector->kind != LT_PLUG) {
+		place_kind(&sketch, connector->kind);
+		y = SIGN_HEIGHT + 1;
+		if (ways->count > 0)
+			y = fmax(y, place_wire(&sketch, &ways->items[0]) + 0.2);
+		if (ways->wires > 1)
+			y = fmax(y, SIGN_HEIGHT + 3);
+	}
+	const char *says = connector->kind == LT_PLUG ? "front: its ways are not described"
+						      : lt_arena_printf(&sketch.flow.arena,
+								"sign for a %s, not its shape",
+								lt_kind_name(connector->kind));
+	lt_flow_paragraph(&sketch.flow, 0, y, width, &lt_panel_label, says);
+	lt_sketch_glue(&sketch, 0, y + 1);
+	lt_sketch_keep(out, arena, &sketch);
+	lt_sketch_finish(&sketch);
+}

@@ -1,0 +1,264 @@
+/* The indexes of a map: what is 12, and what is behind the left cover. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/words.h"
+#include "map/table.h"
+
+static const char *number_text(struct lt_arena *arena, unsigned number)
+{
+	return number != 0 ? lt_arena_printf(arena, "%u", number) : "none";
+}
+
+static const char *page_text(struct lt_arena *arena, const struct lt_tables_from *from,
+	size_t connector)
+{
+	return lt_arena_printf(arena, "%zu", from->page_of[connector]);
+}
+
+/* "12H 12M", "12H 12M, on paper only". */
+static const char *tags_text(struct lt_arena *arena, const struct lt_tags *tags, size_t connector)
+{
+	enum lt_side sides[LT_SIDE_COUNT];
+	size_t count = lt_tag_sides(sides, tags, connector);
+	struct lt_text text = { 0 };
+	for (size_t i = 0; i < count; i++) {
+		char tag[LT_TAG_SIZE];
+		lt_tag_write(tag, tags->number_of[connector], sides[i]);
+		lt_text_printf(&text, "%s%s", i > 0 ? " " : "", tag);
+	}
+	if (count > 0 && tags->harness->connectors[connector].marking == LT_MARK_PAPER)
+		lt_text_add(&text, "\nno sticker");
+	const char *copy = lt_arena_strdup(arena, lt_text_string(&text));
+	lt_text_finish(&text);
+	return copy;
+}
+
+static const struct lt_component *component_of(const struct lt_harness *harness, size_t connector)
+{
+	size_t component = harness->connectors[connector].component;
+	return component == LT_NONE ? NULL : &harness->components[component];
+}
+
+static const char *component_text(struct lt_arena *arena, const struct lt_harness *harness,
+	size_t connector)
+{
+	const struct lt_component *component = component_of(harness, connector);
+	const struct lt_connector *of = &harness->connectors[connector];
+	struct lt_text text = { 0 };
+	lt_text_add(&text,
+		component == NULL ? "none" : lt_table_named(arena, component->name, component->id));
+	if (of->port != NULL)
+		lt_text_printf(&text, ", %s%s", lt_joint_port_word(of),
+			lt_arena_shown(arena, of->port));
+	if (component != NULL && component->replace)
+		lt_text_add(&text, ", new part");
+	const char *copy = lt_arena_strdup(arena, lt_text_string(&text));
+	lt_text_finish(&text);
+	return copy;
+}
+
+static const char *place_of_part(const struct lt_harness *harness, size_t component)
+{
+	return component == LT_NONE ? NULL : harness->components[component].where;
+}
+
+/* The connector's place, and the component's where that is another one. */
+static const char *place_text(struct lt_arena *arena, const struct lt_harness *harness,
+	size_t connector)
+{
+	size_t component = harness->connectors[connector].component;
+	const char *here = harness->connectors[connector].where;
+	const char *there = place_of_part(harness, component);
+	if (here != NULL && there != NULL && strcmp(here, there) == 0)
+		there = NULL;
+	here = lt_arena_shown(arena, here);
+	if (there == NULL)
+		return here != NULL ? here : "not given";
+	return lt_arena_printf(arena, "%s%s%s: %s", here != NULL ? here : "",
+		here != NULL ? "\n" : "", lt_arena_shown(arena, harness->components[component].id),
+		lt_arena_shown(arena, there));
+}
+
+enum { BY_NUMBER, BY_TAGS, BY_CONNECTOR, BY_COMPONENT, BY_WHERE, BY_PAGE, BY_COUNT };
+static const struct lt_table_column number_columns[BY_COUNT] = {
+	[BY_NUMBER] = { .name = "number", .strong = true, .whole = true },
+	[BY_TAGS] = { .name = "tags", .whole = true },
+	[BY_CONNECTOR] = { .name = "connector" },
+	[BY_COMPONENT] = { .name = "plugs into" },
+	[BY_WHERE] = { .name = "place" },
+	[BY_PAGE] = { .name = "page", .strong = true, .whole = true },
+};
+
+static void add_connector(struct lt_table *table, struct lt_arena *arena,
+	const struct lt_tables_from *from, size_t connector)
+{
+	const struct lt_harness *harness = from->tags->harness;
+	const struct lt_connector *of = &harness->connectors[connector];
+	unsigned number = from->tags->number_of[connector];
+	struct lt_table_row *row = lt_table_add(table, LT_TABLE_CELLS);
+	row->cells[BY_NUMBER] = number_text(arena, number);
+	row->cells[BY_TAGS] = tags_text(arena, from->tags, connector);
+	row->cells[BY_CONNECTOR] = lt_table_named(arena, of->name, of->id);
+	row->cells[BY_COMPONENT] = component_text(arena, harness, connector);
+	row->cells[BY_WHERE] = place_text(arena, harness, connector);
+	row->cells[BY_PAGE] = page_text(arena, from, connector);
+	row->turned = number != 0 && lt_upside_down(number) != 0;
+}
+
+static void add_retired(struct lt_table *table, struct lt_arena *arena, unsigned number)
+{
+	struct lt_table_row *row = lt_table_add(table, LT_TABLE_SAYS);
+	row->cells[0] = number_text(arena, number);
+	row->cells[1] = "retired: nothing carries it";
+	row->turned = lt_upside_down(number) != 0;
+}
+
+bool lt_table_by_number(struct lt_flow *flow, const struct lt_tables_from *from)
+{
+	const struct lt_tags *tags = from->tags;
+	struct lt_arena *arena = &flow->arena;
+	struct lt_table table = {
+		.title = "Index by number", .columns = number_columns, .column_count = BY_COUNT
+	};
+	for (unsigned number = 1; number <= tags->number_max; number++) {
+		if (tags->connector_of[number] != LT_NONE)
+			add_connector(&table, arena, from, tags->connector_of[number]);
+		else if (tags->retired[number])
+			add_retired(&table, arena, number);
+	}
+	bool headed = false;
+	for (size_t i = 0; i < tags->harness->connector_count; i++) {
+		if (tags->number_of[from->order[i]] != 0)
+			continue;
+		if (!headed)
+			lt_table_add(&table, LT_TABLE_GROUP)->cells[0] = "no number";
+		headed = true;
+		add_connector(&table, arena, from, from->order[i]);
+	}
+	bool fits = lt_table_set(flow, &table);
+	lt_table_finish(&table);
+	return fits;
+}
+
+/* Something at a place: a connector, or a component; of one that no connector goes to there is no
+ * connector. */
+struct spot {
+	const char *place; /* NULL: not given, and behind all others */
+	size_t rank;       /* the connector's, or LT_NONE */
+	size_t component;  /* or LT_NONE: it is the connector that is here */
+};
+
+static int compare_spots(const void *one, const void *other)
+{
+	const struct spot *a = one;
+	const struct spot *b = other;
+	int places = lt_place_compare(a->place, b->place);
+	if (places != 0)
+		return places;
+	if (a->rank != b->rank)
+		return a->rank < b->rank ? -1 : 1;
+	/* The connector first, then its component. */
+	if (a->component != b->component)
+		return a->component == LT_NONE ||
+				       (b->component != LT_NONE && a->component < b->component)
+			       ? -1
+			       : 1;
+	return 0;
+}
+
+/* All that is anywhere; for the caller to free. */
+static struct spot *gather_spots(size_t *count, const struct lt_tables_from *from)
+{
+	const struct lt_harness *harness = from->tags->harness;
+	struct spot *spots =
+		lt_alloc_array(2 * harness->connector_count + harness->component_count + 1,
+			sizeof *spots);
+	bool *joined = lt_alloc_array(harness->component_count + 1, sizeof *joined);
+	for (size_t i = 0; i < harness->component_count; i++)
+		joined[i] = false;
+	*count = 0;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_connector *connector = &harness->connectors[i];
+		const char *there = place_of_part(harness, connector->component);
+		if (connector->component != LT_NONE)
+			joined[connector->component] = true;
+		if (connector->where != NULL || there == NULL)
+			spots[(*count)++] =
+				(struct spot){ connector->where, from->rank[i], LT_NONE };
+		if (there != NULL)
+			spots[(*count)++] =
+				(struct spot){ there, from->rank[i], connector->component };
+	}
+	for (size_t i = 0; i < harness->component_count; i++)
+		if (!joined[i])
+			spots[(*count)++] =
+				(struct spot){ harness->components[i].where, LT_NONE, i };
+	free(joined);
+	qsort(spots, *count, sizeof *spots, compare_spots);
+	return spots;
+}
+
+enum { AT_NUMBER, AT_WHAT, AT_PAGE, AT_COUNT };
+static const struct lt_table_column place_columns[AT_COUNT] = {
+	[AT_NUMBER] = { .name = "number", .strong = true, .whole = true },
+	[AT_WHAT] = { .name = "what is there" },
+	[AT_PAGE] = { .name = "page", .strong = true, .whole = true },
+};
+
+/* One row; `both`: the connector and its component are in one place. */
+static void add_spot(struct lt_table *table, struct lt_arena *arena,
+	const struct lt_tables_from *from, const struct spot *spot, bool both)
+{
+	const struct lt_harness *harness = from->tags->harness;
+	struct lt_table_row *row = lt_table_add(table, LT_TABLE_CELLS);
+	const char *part = NULL;
+	if (spot->component != LT_NONE) {
+		const struct lt_component *component = &harness->components[spot->component];
+		part = lt_table_named(arena, component->name, component->id);
+	}
+	if (spot->rank == LT_NONE) {
+		row->cells[AT_NUMBER] = "none";
+		row->cells[AT_WHAT] = lt_arena_printf(arena, "%s: no connector goes to it", part);
+		row->cells[AT_PAGE] = "none";
+		return;
+	}
+	size_t index = from->order[spot->rank];
+	const struct lt_connector *connector = &harness->connectors[index];
+	const char *joint = lt_table_named(arena, connector->name, connector->id);
+	unsigned number = from->tags->number_of[index];
+	row->cells[AT_NUMBER] = number_text(arena, number);
+	row->cells[AT_WHAT] = part == NULL ? joint
+			      : both       ? lt_arena_printf(arena, "%s, and %s", joint, part)
+					   : lt_arena_printf(arena, "%s, for %s", part, joint);
+	row->cells[AT_PAGE] = page_text(arena, from, index);
+	row->turned = number != 0 && lt_upside_down(number) != 0;
+}
+
+bool lt_table_by_place(struct lt_flow *flow, const struct lt_tables_from *from)
+{
+	struct lt_arena *arena = &flow->arena;
+	struct lt_table table = {
+		/* Else nobody would look for what is behind the drum among the letters D. */
+		.title = "Index by place (\"behind the\" and the like passed over)",
+		.columns = place_columns,
+		.column_count = AT_COUNT
+	};
+	size_t count;
+	struct spot *spots = gather_spots(&count, from);
+	for (size_t i = 0; i < count; i++) {
+		const char *place = spots[i].place;
+		if (i == 0 || lt_place_compare(spots[i - 1].place, place) != 0)
+			lt_table_add(&table, LT_TABLE_GROUP)->cells[0] =
+				place != NULL ? lt_arena_shown(arena, place) : "place not given";
+		bool both = i + 1 < count && spots[i].rank != LT_NONE &&
+			    spots[i].rank == spots[i + 1].rank &&
+			    lt_place_compare(place, spots[i + 1].place) == 0;
+		i += both;
+		add_spot(&table, arena, from, &spots[i], both);
+	}
+	bool fits = lt_table_set(flow, &table);
+	lt_table_finish(&table);
+	free(spots);
+	return fits;
+}

@@ -1,0 +1,293 @@
+/* Page flow: filling blocks, and drawing what was placed. flow_lay.c decides the pages. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/page.h"
+
+/* Sums of widths are compared with a width they may equal. */
+#define HAIR 1e-6
+
+void lt_flow_init(struct lt_flow *flow, const struct lt_measure *measure, double page_width,
+	double page_height, double margin, double head)
+{
+	*flow = (struct lt_flow){ .measure = measure,
+		.page_width = page_width,
+		.page_height = page_height,
+		.margin = margin,
+		.head = head };
+	lt_arena_init(&flow->arena);
+}
+
+void lt_flow_finish(struct lt_flow *flow)
+{
+	if (flow == NULL)
+		return;
+	lt_arena_finish(&flow->arena);
+	free(flow->items);
+	free(flow->blocks);
+	free(flow->placed);
+	free(flow->titles);
+	*flow = (struct lt_flow){ 0 };
+}
+
+double lt_flow_width(const struct lt_flow *flow)
+{
+	return flow->page_width - 2 * flow->margin;
+}
+
+double lt_flow_height(const struct lt_flow *flow)
+{
+	return flow->page_height - 2 * flow->margin - flow->head - flow->foot;
+}
+
+void lt_flow_begin(struct lt_flow *flow, struct lt_flow_options options)
+{
+	flow->blocks = lt_grow(flow->blocks, &flow->block_room, flow->block_count + 1,
+		sizeof *flow->blocks);
+	flow->blocks[flow->block_count] =
+		(struct lt_flow_block){ .options = options, .first = flow->item_count };
+}
+
+void lt_flow_end(struct lt_flow *flow, double least)
+{
+	struct lt_flow_block *block = &flow->blocks[flow->block_count++];
+	block->count = flow->item_count - block->first;
+	block->height = least;
+	for (size_t i = block->first; i < flow->item_count; i++) {
+		double bottom = flow->items[i].y + flow->items[i].height;
+		if (bottom > block->height)
+			block->height = bottom;
+	}
+}
+
+static struct lt_flow_item *add(struct lt_flow *flow, enum lt_flow_kind kind)
+{
+	flow->items =
+		lt_grow(flow->items, &flow->item_room, flow->item_count + 1, sizeof *flow->items);
+	struct lt_flow_item *item = &flow->items[flow->item_count++];
+	*item = (struct lt_flow_item){ .kind = kind };
+	return item;
+}
+
+static void add_shape(struct lt_flow *flow, enum lt_flow_kind kind, const double box[4],
+	double line, double ink)
+{
+	struct lt_flow_item *item = add(flow, kind);
+	item->x = box[0];
+	item->y = box[1];
+	item->width = box[2];
+	item->height = box[3];
+	item->line = line;
+	item->ink = ink;
+}
+
+void lt_flow_fill(struct lt_flow *flow, double x, double y, double width, double height, double ink)
+{
+	add_shape(flow, LT_FLOW_FILL, (double[]){ x, y, width, height }, 0, ink);
+}
+
+void lt_flow_frame(struct lt_flow *flow, double x, double y, double width, double height,
+	double line, double ink)
+{
+	add_shape(flow, LT_FLOW_FRAME, (double[]){ x, y, width, height }, line, ink);
+}
+
+void lt_flow_rule(struct lt_flow *flow, double x, double y, double width, double height,
+	double line, double ink)
+{
+	add_shape(flow, LT_FLOW_RULE, (double[]){ x, y, width, height }, line, ink);
+}
+
+void lt_flow_swatch(struct lt_flow *flow, double x, double y, double width, double height,
+	const struct lt_colour *colour)
+{
+	add_shape(flow, LT_FLOW_SWATCH, (double[]){ x, y, width, height }, 0, 0);
+	flow->items[flow->item_count - 1].colour = *colour;
+}
+
+double lt_flow_measure(const struct lt_flow *flow, const struct lt_type *type, const char *text)
+{
+	return lt_text_width(flow->measure, type->face, type->size, text);
+}
+
+static struct lt_face_heights heights(const struct lt_flow *flow, const struct lt_type *type)
+{
+	return flow->measure->heights(flow->measure->data, type->face);
+}
+
+double lt_flow_baseline(const struct lt_flow *flow, const struct lt_type *type)
+{
+	struct lt_face_heights h = heights(flow, type);
+	return (type->leading - (h.ascent + h.descent) * type->size) / 2 + h.ascent * type->size;
+}
+
+double lt_flow_capital(const struct lt_flow *flow, const struct lt_type *type)
+{
+	return heights(flow, type).capital * type->size;
+}
+
+static double add_text(struct lt_flow *flow, double x, double baseline, const struct lt_type *type,
+	const char *text, size_t length)
+{
+	if (length == 0)
+		return 0;
+	struct lt_face_heights h = heights(flow, type);
+	struct lt_flow_item *item = add(flow, LT_FLOW_TEXT);
+	item->text = lt_arena_copy(&flow->arena, text, length);
+	item->face = type->face;
+	item->size = type->size;
+	item->ink = type->ink;
+	item->x = x;
+	item->y = baseline - h.ascent * type->size;
+	item->baseline = h.ascent * type->size;
+	item->width = lt_flow_measure(flow, type, item->text);
+	item->height = (h.ascent + h.descent) * type->size;
+	return item->width;
+}
+
+double lt_flow_line(struct lt_flow *flow, double x, double baseline, const struct lt_type *type,
+	const char *text)
+{
+	return add_text(flow, x, baseline, type, text, strlen(text));
+}
+
+static double width_of(const struct lt_flow *flow, const struct lt_type *type, const char *text,
+	size_t length)
+{
+	return type->size * flow->measure->width(flow->measure->data, type->face, text, length);
+}
+
+/* The longest beginning of a word that is at most `width` wide, of at least one character;
+ * combining marks stay with their letter. */
+static const char *break_word(const struct lt_flow *flow, const struct lt_type *type,
+	const char *word, const char *end, double width)
+{
+	double used = 0;
+	const char *at = word;
+	while (at < end) {
+		const char *next = at;
+		lt_utf8_next(&next);
+		used += width_of(flow, type, at, (size_t)(next - at));
+		if (used > width + HAIR && at > word)
+			return at;
+		at = next;
+	}
+	return end;
+}
+
+static const char *past_spaces(const char *at)
+{
+	while (*at == ' ')
+		at++;
+	return at;
+}
+
+/* The end of the line that begins at `text`, which is not a space. */
+static const char *line_end(const struct lt_flow *flow, const struct lt_type *type,
+	const char *text, double width)
+{
+	double used = 0;
+	double space = width_of(flow, type, " ", 1);
+	const char *end = text;
+	for (const char *word = text; *word != '\0';) {
+		size_t length = strcspn(word, " ");
+		double wide = width_of(flow, type, word, length);
+		double gap = space * (double)(word - end);
+		if (used + gap + wide > width + HAIR)
+			return end > text ? end
+					  : break_word(flow, type, word, word + length, width);
+		used += gap + wide;
+		end = word + length;
+		word = past_spaces(end);
+	}
+	return end;
+}
+
+struct lt_flow_mark lt_flow_paragraph(struct lt_flow *flow, double x, double y, double width,
+	const struct lt_type *type, const char *text)
+{
+	double below = lt_flow_baseline(flow, type);
+	struct lt_flow_mark mark = { y, x, y + below };
+	for (text = past_spaces(text); *text != '\0'; text = past_spaces(text)) {
+		const char *end = line_end(flow, type, text, width);
+		mark.baseline = mark.y + below;
+		mark.x = x + add_text(flow, x, mark.baseline, type, text, (size_t)(end - text));
+		mark.y += type->leading;
+		text = end;
+	}
+	return mark;
+}
+
+void lt_flow_draw_item(struct lt_canvas *canvas, const struct lt_flow_item *item, double left,
+	double y)
+{
+	void *data = canvas->data;
+	double x = left + item->x;
+	struct lt_ink ink = LT_GREY(item->ink);
+	switch (item->kind) {
+	case LT_FLOW_TEXT:
+		canvas->text(data, x, y + item->baseline, item->face, item->size, ink, item->text);
+		break;
+	case LT_FLOW_FILL:
+		canvas->rectangle(data, x, y, item->width, item->height, ink);
+		break;
+	case LT_FLOW_FRAME:
+		canvas->frame(data, x, y, item->width, item->height, item->line, ink);
+		break;
+	case LT_FLOW_RULE:
+		canvas->line(data, x, y, x + item->width, y + item->height, item->line, ink);
+		break;
+	case LT_FLOW_SWATCH:
+		lt_swatch_draw(canvas, x, y, item->width, item->height, &item->colour);
+		break;
+	}
+}
+
+/* The head's items are made, drawn and forgotten, a page at a time. */
+static void draw_head(struct lt_flow *flow, struct lt_canvas *canvas, size_t page,
+	lt_flow_head *head, void *data)
+{
+	size_t before = flow->item_count;
+	head(flow, page + 1, flow->titles[page], data);
+	for (size_t i = before; i < flow->item_count; i++)
+		lt_flow_draw_item(canvas, &flow->items[i], flow->margin,
+			flow->margin + flow->items[i].y);
+	flow->item_count = before;
+}
+
+/* The first that is placed on that page or a later one. */
+static size_t first_on(const struct lt_flow *flow, size_t page)
+{
+	size_t low = 0;
+	for (size_t high = flow->placed_count; low < high;) {
+		size_t middle = low + (high - low) / 2;
+		if (flow->placed[middle].page < page)
+			low = middle + 1;
+		else
+			high = middle;
+	}
+	return low;
+}
+
+void lt_flow_draw_page(const struct lt_flow *flow, struct lt_canvas *canvas, size_t page,
+	double left, double top)
+{
+	for (size_t i = first_on(flow, page);
+		i < flow->placed_count && flow->placed[i].page == page; i++)
+		lt_flow_draw_item(canvas, &flow->items[flow->placed[i].item], left,
+			top + flow->placed[i].y);
+}
+
+bool lt_flow_draw(struct lt_flow *flow, struct lt_canvas *canvas, lt_flow_head *head, void *data,
+	struct lt_diags *diags)
+{
+	lt_flow_lay(flow);
+	for (size_t page = 0; page < flow->page_count; page++) {
+		canvas->begin_page(canvas->data, flow->page_width, flow->page_height);
+		draw_head(flow, canvas, page, head, data);
+		lt_flow_draw_page(flow, canvas, page, flow->margin, flow->margin + flow->head);
+		if (!canvas->end_page(canvas->data, diags))
+			return false;
+	}
+	return true;
+}

@@ -1,0 +1,135 @@
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/photo.h"
+#include "photo/image_read.h"
+
+/* Where pixel (x, y) of a picture as it is kept comes to lie when it is seen. EXIF 2.3 (TIFF 6.0,
+ * "Orientation") says where the first row and the first column of what is kept are in the world:
+ * 1 top, left; 2 top, right; 3 bottom, right; 4 bottom, left; 5 left, top; 6 right, top; 7 right,
+ * bottom; 8 left, bottom. */
+static size_t seen_at(const struct lt_image *kept, unsigned orientation, unsigned x, unsigned y)
+{
+	bool right = orientation == 2 || orientation == 3 || orientation == 6 || orientation == 7;
+	bool bottom = orientation == 3 || orientation == 4 || orientation == 7 || orientation == 8;
+	bool turned = orientation >= 5;
+	unsigned width = turned ? kept->height : kept->width;
+	unsigned height = turned ? kept->width : kept->height;
+	unsigned across = turned ? y : x;
+	unsigned down = turned ? x : y;
+	if (right)
+		across = width - 1 - across;
+	if (bottom)
+		down = height - 1 - down;
+	return (size_t)down * width + across;
+}
+
+/* Turns and mirrors the picture to how it is seen. */
+static void set_upright(struct lt_image *image, unsigned orientation)
+{
+	if (orientation == 1)
+		return;
+	unsigned char *seen = lt_alloc_array((size_t)image->width * image->height, 3);
+	const unsigned char *from = image->rgb;
+	for (unsigned y = 0; y < image->height; y++) {
+		for (unsigned x = 0; x < image->width; x++, from += 3)
+			memcpy(seen + 3 * seen_at(image, orientation, x, y), from, 3);
+	}
+	free(image->rgb);
+	image->rgb = seen;
+	if (orientation >= 5) {
+		unsigned width = image->width;
+		image->width = image->height;
+		image->height = width;
+	}
+}
+
+bool lt_image_note_size(struct lt_image_job *job, unsigned width, unsigned height)
+{
+	job->width = width;
+	job->height = height;
+	if ((uint64_t)width * height <= LT_IMAGE_PIXELS_MOST)
+		return true;
+	job->fault = LT_IMAGE_TOO_LARGE;
+	return false;
+}
+
+static void tell_fault(const struct lt_image_job *job, struct lt_place place, const char *name,
+	struct lt_diags *diags)
+{
+	switch (job->fault) {
+	case LT_IMAGE_DAMAGED:
+		lt_error(diags, place, "the picture \"%s\" is damaged: %s", name, job->why);
+		lt_hint(diags,
+			"copy it once more from where it came, or open it and save it as PNG or JPEG");
+		break;
+	case LT_IMAGE_TOO_LARGE:
+		lt_error(diags, place,
+			"the picture \"%s\" has %u x %u pixels; at most %lu million are read", name,
+			job->width, job->height, LT_IMAGE_PIXELS_MOST / 1000000);
+		lt_hint(diags, "save a smaller copy of it; 1000 pixels a side are plenty on paper");
+		break;
+	case LT_IMAGE_INKS:
+		lt_error(diags, place,
+			"the picture \"%s\" is kept in printing inks (CMYK), whose colours cannot be told",
+			name);
+		lt_hint(diags, "open it and save it as RGB");
+		break;
+	}
+}
+
+typedef bool reader_fn(struct lt_image_job *job);
+
+/* The reader for a file, by its first bytes; NULL after telling that there is none. */
+static reader_fn *find_reader(struct lt_place place, const char *name, const unsigned char *bytes,
+	size_t length, struct lt_diags *diags)
+{
+	static const unsigned char png[] = { 0x89, 'P', 'N', 'G', '\r', '\n', 0x1A, '\n' };
+	static const unsigned char jpeg[] = { 0xFF, 0xD8, 0xFF };
+	if (length > LT_IMAGE_BYTES_MOST) {
+		lt_error(diags, place, "the picture \"%s\" has more than %zu MiB", name,
+			LT_IMAGE_BYTES_MOST >> 20);
+		lt_hint(diags, "save a smaller copy of it");
+		return NULL;
+	}
+	if (length >= sizeof(png) && memcmp(bytes, png, sizeof(png)) == 0)
+		return lt_image_read_png;
+	if (length >= sizeof(jpeg) && memcmp(bytes, jpeg, sizeof(jpeg)) == 0)
+		return lt_image_read_jpeg;
+	lt_error(diags, place, "the picture \"%s\" is %s", name,
+		length == 0 ? "an empty file" : "neither PNG nor JPEG");
+	lt_hint(diags, "open it and save it as PNG or JPEG");
+	return NULL;
+}
+
+bool lt_image_read(struct lt_image *out, struct lt_place place, const char *name,
+	const unsigned char *bytes, size_t length, unsigned long pixels_most,
+	struct lt_diags *diags)
+{
+	*out = (struct lt_image){ 0 };
+	bool (*read)(struct lt_image_job * job) = find_reader(place, name, bytes, length, diags);
+	if (read == NULL)
+		return false;
+	struct lt_image_job job = { .bytes = bytes,
+		.length = length,
+		.pixels_most = pixels_most > 0 ? pixels_most : 1,
+		.orientation = 1,
+		.fault = LT_IMAGE_DAMAGED,
+		.why = "the library that reads it does not start" };
+	if (!read(&job)) {
+		lt_image_finish(&job.image);
+		tell_fault(&job, place, name, diags);
+		return false;
+	}
+	set_upright(&job.image, job.orientation);
+	*out = job.image;
+	return true;
+}
+
+void lt_image_finish(struct lt_image *image)
+{
+	if (image == NULL)
+		return;
+	free(image->rgb);
+	*image = (struct lt_image){ 0 };
+}

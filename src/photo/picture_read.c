@@ -1,0 +1,180 @@
+/* Reading a picture in a child process. The libraries that decode pictures and codes are large, and
+ * a picture can be made so that they take minutes, or that they crash: neither may keep the program
+ * from what else there is to verify. */
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/photo.h"
+#include "photo/child.h"
+
+/* A picture of a camera has more pixels than a code needs; what is above is scaled down as it is
+ * read. At 16 million, the module of a code that fills a tenth of the width has 15 pixels. */
+enum { PIXELS_MOST = 16000000 };
+
+/* A picture of 12 million pixels takes one to two seconds of a slow processor. */
+enum { SECONDS_LEAST = 2, PIXELS_A_SECOND = 2000000 };
+
+/* Before its size is known, a picture has as long as the largest. A progressive JPEG of 50 million
+ * pixels takes 300 MB, and the program has some of its own. */
+static const struct lt_child_limits limits = {
+	.seconds = SECONDS_LEAST + PIXELS_MOST / PIXELS_A_SECOND,
+	.memory = (size_t)2000 << 20,
+	.answer = (size_t)16 << 20,
+};
+
+/* What the child hands over is a row of parts: a letter, which says what it is, the length of a
+ * text, and the text. */
+enum { PART_CODE = 'c', PART_NOTE = 'n', PART_WARNING = 'w', PART_ERROR = 'e', PART_HINT = 'h' };
+
+static void add_part(struct lt_text *out, char kind, const char *text)
+{
+	const size_t length = strlen(text);
+	lt_text_add_char(out, kind);
+	lt_text_add_bytes(out, (const char *)&length, sizeof(length));
+	lt_text_add_bytes(out, text, length);
+}
+
+struct file {
+	const char *path;
+	const char *bytes;
+	size_t length;
+};
+
+static void read_file(struct lt_text *answer, void *data)
+{
+	static const char kinds[] = {
+		[LT_NOTE] = PART_NOTE, [LT_WARNING] = PART_WARNING, [LT_ERROR] = PART_ERROR
+	};
+	const struct file *file = data;
+	struct lt_diags diags = { 0 };
+	struct lt_arena arena = { NULL };
+	struct lt_image image;
+	if (lt_image_read(&image, lt_place_file(file->path), file->path,
+		    (const unsigned char *)file->bytes, file->length, PIXELS_MOST, &diags)) {
+		const char **codes;
+		const size_t pixels = (size_t)image.width * image.height;
+		lt_child_hurry((unsigned)(SECONDS_LEAST + pixels / PIXELS_A_SECOND));
+		const size_t count = lt_picture_codes(&codes, &arena, &image);
+		for (size_t i = 0; i < count; i++)
+			add_part(answer, PART_CODE, codes[i]);
+	}
+	for (size_t i = 0; i < diags.count; i++) {
+		add_part(answer, kinds[diags.items[i].severity], diags.items[i].message);
+		if (diags.items[i].hint != NULL)
+			add_part(answer, PART_HINT, diags.items[i].hint);
+	}
+	lt_image_finish(&image);
+	lt_arena_finish(&arena);
+	lt_diags_finish(&diags);
+}
+
+/* Takes a part off the front of what is left; false at the end, and for what is no part. */
+static bool next_part(char *kind, const char **text, struct lt_arena *arena, const char **at,
+	const char *end)
+{
+	size_t length;
+	if ((size_t)(end - *at) < 1 + sizeof(length))
+		return false;
+	*kind = **at;
+	memcpy(&length, *at + 1, sizeof(length));
+	const char *start = *at + 1 + sizeof(length);
+	if (length > (size_t)(end - start))
+		return false;
+	*text = lt_arena_copy(arena, start, length);
+	*at = start + length;
+	return true;
+}
+
+static void tell(struct lt_diags *diags, const char *path, char kind, const char *text)
+{
+	switch (kind) {
+	case PART_NOTE:
+		lt_note(diags, lt_place_file(path), "%s", text);
+		break;
+	case PART_WARNING:
+		lt_warning(diags, lt_place_file(path), "%s", text);
+		break;
+	case PART_ERROR:
+		lt_error(diags, lt_place_file(path), "%s", text);
+		break;
+	case PART_HINT:
+		lt_hint(diags, "%s", text);
+		break;
+	default:
+		break;
+	}
+}
+
+static void tell_failure(enum lt_child_end end, int error, const char *path, struct lt_diags *diags)
+{
+	if (end == LT_CHILD_NONE) {
+		lt_error(diags, lt_place_file(path), "not readable: no process can be started: %s",
+			strerror(error));
+		return;
+	}
+	if (end == LT_CHILD_SLOW)
+		lt_error(diags, lt_place_file(path),
+			"not readable: the search for QR codes takes too long");
+	else
+		lt_error(diags, lt_place_file(path),
+			"not readable: the search for QR codes failed");
+	lt_hint(diags, "take the picture again, with little in it but the two stickers");
+}
+
+/* Takes the child's answer apart; false where it told of an error, or where it is no answer. */
+static bool take_answer(const char ***out, size_t *count, struct lt_arena *arena,
+	const struct lt_text *answer, const char *path, struct lt_diags *diags)
+{
+	const char *at = lt_text_string(answer);
+	const char *end = at + answer->length;
+	const size_t errors = diags->errors;
+	const char **codes = NULL;
+	size_t found = 0, room = 0;
+	while (at < end) {
+		char kind;
+		const char *text;
+		if (!next_part(&kind, &text, arena, &at, end)) {
+			tell_failure(LT_CHILD_FAILED, 0, path, diags);
+			break;
+		}
+		if (kind == PART_CODE) {
+			codes = lt_grow(codes, &room, found + 1, sizeof(*codes));
+			codes[found++] = text;
+		} else {
+			tell(diags, path, kind, text);
+		}
+	}
+	const bool good = diags->errors == errors;
+	if (good) {
+		*out = lt_arena_array(arena, found + 1, sizeof(**out));
+		for (size_t i = 0; i < found; i++)
+			(*out)[i] = codes[i];
+		*count = found;
+	}
+	free(codes);
+	return good;
+}
+
+bool lt_picture_read(const char ***out, size_t *count, struct lt_arena *arena, const char *path,
+	struct lt_diags *diags)
+{
+	char *bytes;
+	struct file file = { .path = path };
+	*out = NULL;
+	*count = 0;
+	if (!lt_file_read(&bytes, &file.length, path, LT_IMAGE_BYTES_MOST, diags))
+		return false;
+	file.bytes = bytes;
+	struct lt_text answer;
+	const enum lt_child_end end = lt_child_run(&answer, &limits, read_file, &file);
+	const int error = errno;
+	free(bytes);
+	bool good = end == LT_CHILD_DONE;
+	if (good)
+		good = take_answer(out, count, arena, &answer, path, diags);
+	else
+		tell_failure(end, error, path, diags);
+	lt_text_finish(&answer);
+	return good;
+}

@@ -1,0 +1,438 @@
+/* What a job says: its stages, people, wrong mates, parts and lines. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/base.h"
+#include "record/facts.h"
+
+/* What a kept verdict does; LT_EFFECT_DROP for one that is not known. */
+static enum lt_effect effect_of(const struct lt_job_event *event)
+{
+	enum lt_verdict verdict;
+	return lt_verdict_read(&verdict, event->verdict) ? lt_verdict_row(verdict)->effect
+							 : LT_EFFECT_DROP;
+}
+
+size_t lt_record_pending(const struct lt_record *record, size_t index)
+{
+	const struct lt_job_event *event = &record->events[index];
+	for (size_t i = index; i-- > 0;) {
+		const struct lt_job_event *before = &record->events[i];
+		if (before->station != event->station || before->kind != LT_JOB_SCAN ||
+			effect_of(before) == LT_EFFECT_NOTHING)
+			continue;
+		return before->stage == event->stage && effect_of(before) == LT_EFFECT_WAIT
+			       ? i
+			       : LT_NONE;
+	}
+	return LT_NONE;
+}
+
+/* Adds a name that is not there yet. The array has room for it. */
+static void add_name(const char **names, size_t *count, const char *name)
+{
+	for (size_t i = 0; i < *count; i++)
+		if (strcmp(names[i], name) == 0)
+			return;
+	names[(*count)++] = name;
+}
+
+/* Many names are a damaged database's; those after some are left out rather than compared. */
+#define NAMES_MOST 64u
+
+static void note_name(struct lt_arena *arena, const char ***names, size_t *count, const char *name)
+{
+	if (*names == NULL)
+		*names = lt_arena_array(arena, NAMES_MOST, sizeof **names);
+	if (*count < NAMES_MOST)
+		add_name(*names, count, name);
+}
+
+static void note_stage(struct lt_record *record, size_t index)
+{
+	const struct lt_job_event *event = &record->events[index];
+	struct lt_record_stage *stage = &record->stages[event->stage];
+	if (event->kind == LT_JOB_STAGE_SKIPPED)
+		stage->skipped = index;
+	if (event->kind == LT_JOB_OPENED || event->kind == LT_JOB_CLOSED ||
+		event->kind == LT_JOB_STAGE_SKIPPED || event->kind == LT_JOB_HAZARD ||
+		event->kind == LT_JOB_PLAN)
+		return;
+	if (stage->begun == LT_NONE)
+		stage->begun = index;
+	stage->ended = index;
+	note_name(&record->arena, &stage->who, &stage->who_count, event->who);
+}
+
+/* The connector that a tag is of by the plan in force, or NULL. */
+static const char *connector_of(const struct lt_job_state *state, const char *tag)
+{
+	const struct lt_verify *machine = lt_job_state_machine(state, LT_STAGE_TAG);
+	if (machine == NULL || tag == NULL)
+		return NULL;
+	const size_t joint = lt_verify_joint(machine, (unsigned)strtoul(tag, NULL, 10));
+	return joint != LT_NONE ? lt_job_state_joint(state, joint)->id : NULL;
+}
+
+/* `other`: the number that was pending; 0 where the state cannot tell (version 1). */
+static void note_wrong(struct lt_record *record, size_t index, const struct lt_answer *answer)
+{
+	struct lt_record_wrong *wrong = &record->wrong[record->wrong_count++];
+	*wrong = (struct lt_record_wrong){
+		.event = index, .second = record->events[index].tag, .righted = LT_NONE
+	};
+	const size_t pending = lt_record_pending(record, index);
+	if (answer->other != 0) {
+		char tag[LT_TAG_SIZE];
+		lt_tag_write(tag, answer->other, answer->other_side);
+		wrong->first = lt_arena_strdup(&record->arena, tag);
+	} else if (pending != LT_NONE) {
+		wrong->first = record->events[pending].tag;
+	}
+	wrong->ids[0] = connector_of(record->state, wrong->first);
+	wrong->ids[1] = connector_of(record->state, wrong->second);
+}
+
+/* A plan that is for what came before it tells of which connectors the tags were. */
+static void name_wrong(struct lt_record *record)
+{
+	const struct lt_job_plan *plan = lt_job_state_plan(record->state);
+	if (lt_job_state_plans(record->state) != 1 || plan == NULL || !plan->backdated)
+		return;
+	for (size_t i = 0; i < record->wrong_count; i++) {
+		struct lt_record_wrong *wrong = &record->wrong[i];
+		wrong->ids[0] = connector_of(record->state, wrong->first);
+		wrong->ids[1] = connector_of(record->state, wrong->second);
+	}
+}
+
+/* A connector that a plan calls by another name is the same one. */
+static void rename_wrong(struct lt_record *record, const struct lt_plan_change *change)
+{
+	for (size_t i = 0; i < record->wrong_count; i++)
+		for (size_t side = 0; side < 2; side++) {
+			const char **id = &record->wrong[i].ids[side];
+			if (*id != NULL && strcmp(*id, change->before) == 0)
+				*id = change->id;
+		}
+}
+
+/* A plan that came into force. */
+static void note_plan(struct lt_record *record)
+{
+	const size_t plans = lt_job_state_plans(record->state);
+	name_wrong(record);
+	if (plans == 0)
+		return;
+	const struct lt_job_replan *replan = lt_job_state_replan(record->state, plans - 1);
+	for (size_t i = 0; i < replan->change_count; i++)
+		if (replan->changes[i].kind == LT_PLAN_RENAMED)
+			rename_wrong(record, &replan->changes[i]);
+}
+
+static void note_scan(struct lt_record *record, size_t index, const struct lt_answer *answer)
+{
+	enum lt_verdict verdict;
+	if (!lt_verdict_read(&verdict, record->events[index].verdict))
+		return;
+	record->verdicts[verdict]++;
+	if (lt_verdict_row(verdict)->effect == LT_EFFECT_OPEN)
+		note_wrong(record, index, answer);
+}
+
+static void go_through(struct lt_record *record)
+{
+	for (size_t i = 0; i < record->count; i++) {
+		const struct lt_job_event *event = &record->events[i];
+		struct lt_answer answer = { .other = 0 };
+		lt_job_state_apply(record->state, event, &answer);
+		note_name(&record->arena, &record->who, &record->who_count, event->who);
+		note_stage(record, i);
+		if (event->kind == LT_JOB_SCAN)
+			note_scan(record, i, &answer);
+		if (event->kind == LT_JOB_PLAN)
+			note_plan(record);
+		if (event->kind == LT_JOB_CLOSED) {
+			record->closed = true;
+			record->reason = event->text;
+		}
+	}
+}
+
+/* Whether today's description is what the job was judged by last. */
+static void compare_today(struct lt_record *record)
+{
+	const struct lt_job_plan *in_force = lt_job_state_plan(record->state);
+	struct lt_job_plan today;
+	struct lt_plan_change *changes;
+	if (in_force == NULL)
+		return;
+	lt_job_plan_make(&today, &record->arena, record->tags);
+	size_t *was = lt_arena_array(&record->arena, today.joint_count, sizeof *was);
+	record->redescribed =
+		lt_job_plan_compare(&changes, was, &record->arena, &today, in_force) > 0;
+}
+
+static void find_stages(struct lt_record *record)
+{
+	const struct lt_job_state *state = record->state;
+	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
+		record->stages[stage].standing = lt_job_state_standing(state, stage);
+	record->reconnected = lt_job_state_ok(state, LT_STAGE_RECONNECT);
+}
+
+static void find_waiting(struct lt_record *record)
+{
+	const struct lt_verify *machine = lt_job_state_machine(record->state, LT_STAGE_RECONNECT);
+	unsigned number, station;
+	enum lt_side side;
+	size_t stations = 0;
+	if (machine == NULL)
+		return;
+	while (lt_verify_pending_at(machine, stations, &number, &side, &station))
+		stations++;
+	record->waiting = lt_arena_array(&record->arena, stations, sizeof *record->waiting);
+	for (size_t i = 0; i < stations; i++) {
+		char tag[LT_TAG_SIZE];
+		lt_verify_pending_at(machine, i, &number, &side, &station);
+		if (number == 0)
+			continue;
+		lt_tag_write(tag, number, side);
+		record->waiting[record->waiting_count++] =
+			(struct lt_record_waiting){ lt_arena_strdup(&record->arena, tag), station };
+	}
+}
+
+/* Whether something was taken in hand: with all plugged in, stickers may be scanned. */
+static bool is_touching(const struct lt_job_event *event)
+{
+	enum lt_verdict verdict;
+	return event->kind == LT_JOB_SCAN && event->stage != LT_STAGE_TAG &&
+	       lt_verdict_read(&verdict, event->verdict) && lt_verdict_row(verdict)->in_place;
+}
+
+/* Of hazards that are called the same, one after the other. */
+static void note_confirmed(struct lt_record *record, size_t index, bool touched)
+{
+	const char *energy = record->events[index].text;
+	for (size_t i = 0; energy != NULL && i < record->line_count; i++) {
+		struct lt_record_line *line = &record->lines[i];
+		if (!line->hazard || line->confirmed != LT_NONE ||
+			strcmp(line->energy, energy) != 0)
+			continue;
+		line->confirmed = index;
+		line->late = touched;
+		return;
+	}
+}
+
+static void find_hazards(struct lt_record *record)
+{
+	bool touched = false;
+	for (size_t i = 0; i < record->count; i++) {
+		touched = touched || is_touching(&record->events[i]);
+		if (record->events[i].kind == LT_JOB_HAZARD)
+			note_confirmed(record, i, touched);
+	}
+}
+
+static void find_lines(struct lt_record *record)
+{
+	record->line_count = lt_job_state_lines(record->state);
+	record->lines = lt_arena_array(&record->arena, record->line_count, sizeof *record->lines);
+	for (size_t i = 0; i < record->line_count; i++) {
+		const struct lt_job_line *line = lt_job_state_line(record->state, i);
+		record->lines[i] = (struct lt_record_line){
+			.text = line->text,
+			.energy = line->energy,
+			.restore = line->restore,
+			.ticked = lt_job_state_ticked(record->state, i),
+			.hazard = line->kind == LT_JOB_LINE_HAZARD,
+			.confirmed = LT_NONE,
+		};
+	}
+	find_hazards(record);
+}
+
+/* The event by which a joint was right at a stage. */
+static size_t right_at(const struct lt_record_joint *joint, enum lt_stage stage)
+{
+	switch (stage) {
+	case LT_STAGE_TAG:
+		return joint->proven;
+	case LT_STAGE_UNPLUG:
+		return joint->unplugged;
+	case LT_STAGE_SWAP:
+		return joint->swapped;
+	case LT_STAGE_RECONNECT:
+	case LT_STAGE_FINISH:
+	case LT_STAGE_COUNT:
+		break;
+	}
+	return joint->made;
+}
+
+/* Somebody said that the two were taken apart, since a joint of them was gone. */
+static size_t settled_by(const struct lt_record *record, const struct lt_record_wrong *wrong)
+{
+	const struct lt_job_stray *strays;
+	const size_t count = lt_job_state_strays(record->state, &strays);
+	for (size_t i = 0; i < count; i++) {
+		const char *const *ids = strays[i].ids;
+		if (ids[1] == NULL)
+			continue;
+		const bool same =
+			(strcmp(ids[0], wrong->ids[0]) == 0 &&
+				strcmp(ids[1], wrong->ids[1]) == 0) ||
+			(strcmp(ids[0], wrong->ids[1]) == 0 && strcmp(ids[1], wrong->ids[0]) == 0);
+		if (same && strays[i].settled != LT_NONE && strays[i].settled > wrong->event)
+			return strays[i].settled;
+	}
+	return LT_NONE;
+}
+
+/* Put right: both joints were made after it, at the same stage, and were not opened since. */
+static void find_righted(struct lt_record *record)
+{
+	for (size_t i = 0; i < record->wrong_count; i++) {
+		struct lt_record_wrong *wrong = &record->wrong[i];
+		if (wrong->ids[0] == NULL || wrong->ids[1] == NULL)
+			continue;
+		const struct lt_record_joint *first = lt_record_joint_of(record, wrong->ids[0]);
+		const struct lt_record_joint *second = lt_record_joint_of(record, wrong->ids[1]);
+		wrong->righted = settled_by(record, wrong);
+		if (first == NULL || second == NULL || wrong->righted != LT_NONE)
+			continue;
+		enum lt_stage stage = record->events[wrong->event].stage;
+		size_t a = right_at(first, stage), b = right_at(second, stage);
+		if (a != LT_NONE && b != LT_NONE && a > wrong->event && b > wrong->event)
+			wrong->righted = a > b ? a : b;
+	}
+}
+
+/* Whose numbers have to be carried over to a new part. */
+static bool is_of_part(const struct lt_record_joint *joint, const char *id)
+{
+	return !joint->gone && joint->replaced && joint->component != NULL &&
+	       strcmp(joint->component, id) == 0;
+}
+
+static void add_part(struct lt_record *record, const char *id)
+{
+	const struct lt_harness *harness = record->tags->harness;
+	struct lt_record_part *part = &record->parts[record->part_count++];
+	*part = (struct lt_record_part){ .id = id, .swapped = LT_NONE };
+	for (size_t i = 0; i < harness->component_count; i++)
+		if (strcmp(harness->components[i].id, id) == 0) {
+			part->name = harness->components[i].name;
+			part->place = harness->components[i].where;
+		}
+}
+
+/* A joint of each part, in the order of the parts. */
+static void add_to_part(struct lt_record *record, struct lt_record_part *part, size_t index)
+{
+	const size_t swapped = record->joints[index].swapped;
+	part->joints[part->joint_count++] = index;
+	part->open = part->open || swapped == LT_NONE;
+	if (part->open)
+		part->swapped = LT_NONE;
+	else if (part->swapped == LT_NONE || swapped > part->swapped)
+		part->swapped = swapped;
+}
+
+/* Those of the plan, and those of today's description of which no joint has a number. */
+static void list_parts(struct lt_record *record, struct lt_hash *ids)
+{
+	const struct lt_harness *harness = record->tags->harness;
+	record->parts = lt_arena_array(&record->arena,
+		harness->component_count + record->joint_count, sizeof *record->parts);
+	for (size_t i = 0; i < harness->component_count; i++) {
+		if (!harness->components[i].replace)
+			continue;
+		lt_hash_put(ids, harness->components[i].id, record->part_count);
+		add_part(record, harness->components[i].id);
+	}
+	for (size_t i = 0; i < record->joint_count; i++) {
+		const struct lt_record_joint *joint = &record->joints[i];
+		if (joint->component == NULL || !is_of_part(joint, joint->component) ||
+			lt_hash_put(ids, joint->component, record->part_count) != LT_HASH_NONE)
+			continue;
+		add_part(record, joint->component);
+	}
+}
+
+static void find_parts(struct lt_record *record)
+{
+	struct lt_hash ids = { 0 };
+	if (lt_job_state_plan(record->state) == NULL)
+		return;
+	list_parts(record, &ids);
+	size_t *part_of = lt_alloc_array(record->joint_count + 1, sizeof *part_of);
+	size_t *counts = lt_alloc_array(record->part_count + 1, sizeof *counts);
+	for (size_t i = 0; i < record->joint_count; i++) {
+		const char *id = record->joints[i].component;
+		part_of[i] = id != NULL && is_of_part(&record->joints[i], id)
+				     ? lt_hash_get(&ids, id)
+				     : LT_NONE;
+		if (part_of[i] != LT_NONE)
+			counts[part_of[i]]++;
+	}
+	/* One array holds the joints of all parts, each behind those of the part before it. */
+	size_t *joints = lt_arena_array(&record->arena, record->joint_count, sizeof *joints);
+	for (size_t i = 0; i < record->part_count; i++) {
+		record->parts[i].joints = joints;
+		joints += counts[i];
+	}
+	for (size_t i = 0; i < record->joint_count; i++)
+		if (part_of[i] != LT_NONE)
+			add_to_part(record, &record->parts[part_of[i]], i);
+	free(part_of);
+	free(counts);
+	lt_hash_finish(&ids);
+}
+
+struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_job *job,
+	const struct lt_job_event *events, size_t count, const struct lt_record_options *options)
+{
+	struct lt_record *record = lt_alloc_array(1, sizeof *record);
+	*record = (struct lt_record){ .options = *options,
+		.tags = tags,
+		.job = job,
+		.events = events,
+		.count = count,
+		.state = lt_job_state_create() };
+	lt_arena_init(&record->arena);
+	record->wrong = lt_arena_array(&record->arena, count, sizeof *record->wrong);
+	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
+		record->stages[stage] = (struct lt_record_stage){
+			.begun = LT_NONE, .ended = LT_NONE, .skipped = LT_NONE
+		};
+	record->misfit = lt_job_digest_check(job, events, count);
+	if (record->misfit == count)
+		record->misfit = LT_NONE;
+	go_through(record);
+	record->gone = lt_job_gone(job, count);
+	compare_today(record);
+	find_stages(record);
+	find_waiting(record);
+	lt_record_find_joints(record);
+	find_lines(record);
+	find_righted(record);
+	find_parts(record);
+	return record;
+}
+
+void lt_record_destroy(struct lt_record *record)
+{
+	if (record == NULL)
+		return;
+	lt_job_state_destroy(record->state);
+	lt_arena_finish(&record->arena);
+	free(record);
+}
+
+size_t lt_record_misfit(const struct lt_record *record)
+{
+	return record->misfit;
+}

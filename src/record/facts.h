@@ -1,0 +1,118 @@
+/* What a job says, worked out from its events once, for every rendering of its record. Strings are
+ * as they were kept, not cleaned. */
+#ifndef LOOMTAG_RECORD_FACTS_H
+#define LOOMTAG_RECORD_FACTS_H
+
+#include "loomtag/record.h"
+
+/* Where a joint stands at the end. */
+enum lt_record_standing {
+	LT_RECORD_MADE,
+	LT_RECORD_LEFT_IN, /* the unplugging was recorded, and it was not noted as apart */
+	LT_RECORD_OPEN     /* not made, or not shown to be */
+};
+
+/* A numbered joint. Events by index, LT_NONE for none. */
+struct lt_record_joint {
+	unsigned number;
+	const char *tags; /* "12H – 12M" */
+	const char *id;
+	bool gone;             /* a later plan of the job has it no more */
+	bool described;        /* today's description has it, with this number */
+	const char *name;      /* or NULL */
+	const char *component; /* the id of what it mates with, or NULL */
+	const char *mate;      /* that in words: "M1 vent motor, PWR", or NULL */
+	size_t proven, unplugged, swapped, made, skipped;
+	size_t rank;                                  /* of unplugging, from 0; LT_NONE */
+	bool proven_typed, swapped_typed, made_typed; /* by a tag typed by hand, on either half */
+	bool replaced;                                /* its component is */
+	bool paper;         /* it has no sticker: its tags can only be typed */
+	bool proven_before; /* proven, and not only after it came apart */
+	bool stays;         /* somebody said why it stays plugged in */
+	bool needed;        /* has to be made: it came apart, or nobody can tell */
+	enum lt_record_standing standing;
+};
+
+/* A joint without number, a hazard or a finish line: ticked at stage finish. */
+struct lt_record_line {
+	const char *text;
+	const char *energy, *restore; /* of a hazard */
+	size_t ticked;                /* event, or LT_NONE */
+	bool hazard;                  /* it is to be made safe before and restored after */
+	size_t confirmed; /* of a hazard: the event that first said it is made safe, or LT_NONE */
+	bool late;        /* that was after something had been touched */
+};
+
+/* A sticker that waits for its mate. */
+struct lt_record_waiting {
+	const char *tag;
+	unsigned station;
+};
+
+struct lt_record_wrong {
+	size_t event;
+	const char *first, *second; /* tags; NULL where it is not known */
+	const char *ids[2];         /* of their connectors then; NULL likewise */
+	size_t righted;             /* the event by which both joints were right; LT_NONE: not */
+};
+
+struct lt_record_part {
+	const char *id, *name, *place; /* name and place by today's description; or NULL */
+	size_t *joints;                /* indices of record joints */
+	size_t joint_count;
+	bool open;      /* not all of them */
+	size_t swapped; /* the event by which all its joints were; LT_NONE: not all */
+};
+
+struct lt_record_stage {
+	enum lt_stage_standing standing;
+	size_t begun, ended; /* first and last event; LT_NONE: none */
+	size_t skipped;      /* event that says it is left out; LT_NONE */
+	const char **who;    /* each once, in order */
+	size_t who_count;
+};
+
+struct lt_record {
+	struct lt_arena arena;
+	struct lt_record_options options;
+	const struct lt_tags *tags;
+	const struct lt_job *job;
+	const struct lt_job_event *events;
+	size_t count;
+	struct lt_job_state *state; /* after all of them */
+
+	bool redescribed; /* today's description is not the plan that is in force */
+	bool closed;
+	const char *reason; /* why it was closed unfinished, or NULL */
+	size_t misfit;      /* the first event that does not fit its digest, or LT_NONE */
+	bool unplugging;    /* it is known which joints came apart */
+	bool reconnected;   /* the stage's own answer */
+	size_t gone;        /* events that are missing from the end */
+	struct lt_record_waiting *waiting; /* at stage reconnect, one a terminal */
+	size_t waiting_count;
+	const char **who; /* all who had a part in it */
+	size_t who_count;
+
+	struct lt_record_stage stages[LT_STAGE_COUNT];
+	struct lt_record_joint *joints; /* by number */
+	size_t joint_count;
+	struct lt_record_line *lines; /* joints without number, finish lines, hazards */
+	size_t line_count;
+	struct lt_record_wrong *wrong;
+	size_t wrong_count;
+	struct lt_record_part *parts;
+	size_t part_count;
+	size_t verdicts[LT_VERDICT_COUNT];
+};
+
+/* The joint of a connector, also of one that is gone, or NULL. Linear. */
+struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id);
+
+/* Fills in the joints, in record_joints.c; the state has had all events. */
+void lt_record_find_joints(struct lt_record *record);
+
+/* The scan that was pending when event `index` came, by what was recorded then: of the same
+ * station. LT_NONE where there is none. */
+size_t lt_record_pending(const struct lt_record *record, size_t index);
+
+#endif

@@ -1,0 +1,134 @@
+/* The joints of a job's record: those of the plan in force, and those that are gone from it. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "loomtag/base.h"
+#include "record/facts.h"
+
+static const char *tags_of(struct lt_record *record, const struct lt_job_joint *joint)
+{
+	char tag[LT_TAG_SIZE];
+	lt_tag_write(tag, joint->number, LT_SIDE_H);
+	if (joint->sides == 1)
+		return lt_arena_strdup(&record->arena, tag);
+	return lt_arena_printf(&record->arena, "%s – %uM", tag, joint->number);
+}
+
+/* Names of components are today's: the plan has their ids. */
+static const char *mate_of(struct lt_record *record, const struct lt_hash *components,
+	const struct lt_job_joint *joint)
+{
+	if (joint->mate == NULL)
+		return NULL;
+	const size_t index = lt_hash_get(components, joint->mate);
+	const char *name =
+		index != LT_HASH_NONE ? record->tags->harness->components[index].name : NULL;
+	return lt_arena_printf(&record->arena, "%s%s%s%s%s", joint->mate, name != NULL ? " " : "",
+		name != NULL ? name : "", joint->port != NULL ? ", " : "",
+		joint->port != NULL ? joint->port : "");
+}
+
+/* By a tag typed by hand, on either half. */
+static bool typed_at(const struct lt_record *record, enum lt_stage stage, size_t joint)
+{
+	return lt_verify_typed(lt_job_state_machine(record->state, stage), joint);
+}
+
+static bool is_described(const struct lt_tags *tags, const struct lt_job_joint *joint)
+{
+	const size_t connector =
+		joint->number <= tags->number_max ? tags->connector_of[joint->number] : LT_NONE;
+	return connector != LT_NONE &&
+	       strcmp(tags->harness->connectors[connector].id, joint->id) == 0;
+}
+
+static struct lt_record_joint *add(struct lt_record *record, const struct lt_hash *components,
+	const struct lt_job_joint *joint, const struct lt_joint_history *history)
+{
+	const size_t stays = history->stays;
+	struct lt_record_joint *out = &record->joints[record->joint_count++];
+	*out = (struct lt_record_joint){
+		.number = joint->number,
+		.tags = tags_of(record, joint),
+		.id = joint->id,
+		.name = joint->name,
+		.component = joint->mate,
+		.mate = mate_of(record, components, joint),
+		.proven = history->proven,
+		.unplugged = history->unplugged,
+		.swapped = history->swapped,
+		.made = history->made,
+		.skipped = history->skipped,
+		.rank = history->unplug_rank,
+		.stays = stays != LT_NONE && record->events[stays].text != NULL &&
+			 record->events[stays].text[0] != '\0',
+		.replaced = joint->replaced,
+		.paper = joint->marking == LT_MARK_PAPER,
+		.described = is_described(record->tags, joint),
+	};
+	return out;
+}
+
+static int by_number(const void *a, const void *b)
+{
+	const struct lt_record_joint *first = a, *second = b;
+	if (first->number != second->number)
+		return first->number < second->number ? -1 : 1;
+	return (first->gone > second->gone) - (first->gone < second->gone);
+}
+
+static void judge(const struct lt_record *record, struct lt_record_joint *joint)
+{
+	bool apart = joint->unplugged != LT_NONE;
+	/* What came apart after it was made is not made. */
+	bool made = joint->made != LT_NONE && (!apart || joint->made > joint->unplugged);
+	if (joint->gone)
+		joint->needed = apart || !record->unplugging;
+	joint->standing = made            ? LT_RECORD_MADE
+			  : joint->needed ? LT_RECORD_OPEN
+					  : LT_RECORD_LEFT_IN;
+	joint->proven_before =
+		joint->proven != LT_NONE && (!apart || joint->proven < joint->unplugged);
+	joint->made_typed = made && joint->made_typed;
+}
+
+struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id)
+{
+	for (size_t i = 0; i < record->joint_count; i++)
+		if (strcmp(record->joints[i].id, id) == 0)
+			return &record->joints[i];
+	return NULL;
+}
+
+static void add_known(struct lt_record *record, const struct lt_hash *components, size_t index)
+{
+	const struct lt_job_state *state = record->state;
+	const struct lt_joint_history history = lt_job_state_history(state, index);
+	struct lt_record_joint *joint =
+		add(record, components, lt_job_state_joint(state, index), &history);
+	joint->needed = lt_verify_needed(lt_job_state_machine(state, LT_STAGE_RECONNECT), index);
+	joint->proven_typed = typed_at(record, LT_STAGE_TAG, index);
+	joint->swapped_typed = typed_at(record, LT_STAGE_SWAP, index);
+	joint->made_typed = typed_at(record, LT_STAGE_RECONNECT, index);
+}
+
+void lt_record_find_joints(struct lt_record *record)
+{
+	const struct lt_harness *harness = record->tags->harness;
+	const struct lt_job_gone *gone;
+	const size_t gone_count = lt_job_state_gone(record->state, &gone);
+	const size_t known = lt_job_state_joints(record->state);
+	struct lt_hash components = { 0 };
+	for (size_t i = 0; i < harness->component_count; i++)
+		lt_hash_put(&components, harness->components[i].id, i);
+	record->joints = lt_arena_array(&record->arena, known + gone_count, sizeof *record->joints);
+	for (size_t i = 0; i < known; i++)
+		add_known(record, &components, i);
+	for (size_t i = 0; i < gone_count; i++)
+		add(record, &components, gone[i].joint, &gone[i].history)->gone = true;
+	lt_hash_finish(&components);
+	qsort(record->joints, record->joint_count, sizeof *record->joints, by_number);
+	record->unplugging = lt_job_state_unplugging_known(record->state);
+	for (size_t i = 0; i < record->joint_count; i++)
+		judge(record, &record->joints[i]);
+}

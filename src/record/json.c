@@ -1,0 +1,311 @@
+/* The record as JSON. */
+#include <jansson.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "loomtag/base.h"
+#include "loomtag/words.h"
+#include "record/model.h"
+
+/* A text, null where there is none; what is not UTF-8 comes out cleaned. */
+static json_t *text_json(const char *text)
+{
+	if (text == NULL)
+		return json_null();
+	json_t *json = json_string(text);
+	if (json != NULL)
+		return json;
+	struct lt_arena arena = { 0 };
+	json = json_string(lt_arena_shown(&arena, text));
+	lt_arena_finish(&arena);
+	return json;
+}
+
+/* RFC 3339, UTC. */
+static json_t *moment_json(long long at)
+{
+	time_t seconds = (time_t)(at / 1000);
+	struct tm tm;
+	char text[40], whole[64];
+	if (at < 0 || gmtime_r(&seconds, &tm) == NULL ||
+		strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%S", &tm) == 0)
+		return json_null();
+	snprintf(whole, sizeof whole, "%s.%03dZ", text, (int)(at % 1000));
+	return json_string(whole);
+}
+
+/* The time of an event by index, null for none. */
+static json_t *time_json(const struct lt_record *record, size_t event)
+{
+	return event == LT_NONE ? json_null() : moment_json(record->events[event].at);
+}
+
+/* Which event, counted from 1; null for none. */
+static json_t *ordinal_json(size_t event)
+{
+	return event == LT_NONE ? json_null() : json_integer((json_int_t)event + 1);
+}
+
+static json_t *names_json(const char *const *names, size_t count)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < count; i++)
+		json_array_append_new(list, text_json(names[i]));
+	return list;
+}
+
+static json_t *job_json(const struct lt_record *record)
+{
+	const struct lt_job *job = record->job;
+	return json_pack("{s:I, s:I, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b, s:o}", "id",
+		(json_int_t)job->id, "origin", (json_int_t)job->origin, "code",
+		text_json(job->code), "harness", text_json(job->harness), "unit",
+		text_json(job->unit), "title", text_json(job->title), "revision",
+		text_json(job->revision), "opened", moment_json(job->opened), "last",
+		moment_json(job->last), "who", names_json(record->who, record->who_count), "closed",
+		record->closed, "reason", text_json(record->reason));
+}
+
+static json_t *summary_json(const struct lt_record_paper *paper)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < paper->count; i++) {
+		const struct lt_record_entry *entry = &paper->entries[i];
+		if (entry->kind == LT_RECORD_SUMMARY)
+			json_array_append_new(list, json_pack("{s:b, s:o}", "fault", entry->fault,
+							    "text", text_json(entry->text)));
+	}
+	return list;
+}
+
+static const char *stage_standing(enum lt_stage_standing standing)
+{
+	switch (standing) {
+	case LT_STANDING_NOT_BEGUN:
+		return "not-begun";
+	case LT_STANDING_BEGUN:
+		return "begun";
+	case LT_STANDING_DONE:
+		return "done";
+	case LT_STANDING_SKIPPED:
+		return "skipped";
+	case LT_STANDING_NOTHING:
+		break;
+	}
+	return "nothing";
+}
+
+static json_t *stages_json(const struct lt_record *record)
+{
+	json_t *list = json_array();
+	const bool planned = lt_job_state_plans(record->state) > 0;
+	for (enum lt_stage i = LT_STAGE_TAG; i < LT_STAGE_COUNT; i++) {
+		const struct lt_record_stage *stage = &record->stages[i];
+		const char *reason =
+			stage->skipped != LT_NONE ? record->events[stage->skipped].text : NULL;
+		json_array_append_new(list,
+			json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "stage", lt_stage_name(i),
+				"standing", planned ? stage_standing(stage->standing) : "not-known",
+				"begun", time_json(record, stage->begun), "last",
+				time_json(record, stage->ended), "who",
+				names_json(stage->who, stage->who_count), "reason",
+				text_json(reason)));
+	}
+	return list;
+}
+
+static json_t *skip_json(const struct lt_record *record, size_t event)
+{
+	if (event == LT_NONE)
+		return json_null();
+	const struct lt_job_event *skip = &record->events[event];
+	return json_pack("{s:o, s:s, s:o, s:o}", "at", moment_json(skip->at), "stage",
+		lt_stage_name(skip->stage), "who", text_json(skip->who), "reason",
+		text_json(skip->text));
+}
+
+static json_t *joint_json(const struct lt_record *record, const struct lt_record_joint *joint)
+{
+	static const char *const standings[] = { "made", "left-in", "open" };
+	json_t *rank =
+		joint->rank == LT_NONE ? json_null() : json_integer((json_int_t)joint->rank + 1);
+	json_t *json = json_pack("{s:I, s:o, s:o, s:o, s:o, s:b, s:b, s:s}", "number",
+		(json_int_t)joint->number, "tags", text_json(joint->tags), "connector",
+		text_json(joint->id), "name", text_json(joint->name), "mates",
+		text_json(joint->mate), "described", joint->described && !joint->gone, "replaced",
+		joint->replaced, "standing", standings[joint->standing]);
+	json_object_set_new(json, "proven", time_json(record, joint->proven));
+	json_object_set_new(json, "proven_before", json_boolean(joint->proven_before));
+	json_object_set_new(json, "unplugged", time_json(record, joint->unplugged));
+	json_object_set_new(json, "rank", rank);
+	json_object_set_new(json, "swapped", time_json(record, joint->swapped));
+	json_object_set_new(json, "made", time_json(record, joint->made));
+	json_object_set_new(json, "skipped", skip_json(record, joint->skipped));
+	json_object_set_new(json, "proven_typed", json_boolean(joint->proven_typed));
+	json_object_set_new(json, "swapped_typed", json_boolean(joint->swapped_typed));
+	json_object_set_new(json, "made_typed", json_boolean(joint->made_typed));
+	return json;
+}
+
+static json_t *joints_json(const struct lt_record *record)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < record->joint_count; i++)
+		json_array_append_new(list, joint_json(record, &record->joints[i]));
+	return list;
+}
+
+static json_t *wrong_json(const struct lt_record *record)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < record->wrong_count; i++) {
+		const struct lt_record_wrong *wrong = &record->wrong[i];
+		const struct lt_job_event *event = &record->events[wrong->event];
+		json_array_append_new(list,
+			json_pack("{s:o, s:o, s:o, s:o, s:s, s:o, s:o}", "event",
+				ordinal_json(wrong->event), "at", moment_json(event->at), "first",
+				text_json(wrong->first), "second", text_json(wrong->second),
+				"stage", lt_stage_name(event->stage), "who", text_json(event->who),
+				"righted", time_json(record, wrong->righted)));
+	}
+	return list;
+}
+
+static json_t *verdicts_json(const struct lt_record *record)
+{
+	json_t *counts = json_object();
+	for (enum lt_verdict i = LT_VERDICT_HALF; i < LT_VERDICT_COUNT; i++)
+		json_object_set_new(counts, lt_verdict_name(i),
+			json_integer((json_int_t)record->verdicts[i]));
+	return counts;
+}
+
+static json_t *parts_json(const struct lt_record *record)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < record->part_count; i++) {
+		const struct lt_record_part *part = &record->parts[i];
+		json_t *numbers = json_array();
+		for (size_t j = 0; j < part->joint_count; j++)
+			json_array_append_new(numbers,
+				json_integer(record->joints[part->joints[j]].number));
+		json_array_append_new(list,
+			json_pack("{s:o, s:o, s:o, s:o, s:o}", "component", text_json(part->id),
+				"name", text_json(part->name), "place", text_json(part->place),
+				"joints", numbers, "swapped", time_json(record, part->swapped)));
+	}
+	return list;
+}
+
+static json_t *who_json(const struct lt_record *record, size_t event)
+{
+	return text_json(event != LT_NONE ? record->events[event].who : NULL);
+}
+
+static json_t *lines_json(const struct lt_record *record)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < record->line_count; i++) {
+		const struct lt_record_line *line = &record->lines[i];
+		json_array_append_new(list,
+			json_pack("{s:o, s:b, s:o, s:o, s:o, s:o}", "line", text_json(line->text),
+				"hazard", line->hazard, "confirmed",
+				time_json(record, line->confirmed), "confirmed_by",
+				who_json(record, line->confirmed), "ticked",
+				time_json(record, line->ticked), "who",
+				who_json(record, line->ticked)));
+	}
+	return list;
+}
+
+static json_t *event_json(const struct lt_record *record, size_t index)
+{
+	const struct lt_job_event *event = &record->events[index];
+	return json_pack("{s:I, s:o, s:I, s:o, s:I, s:s, s:s, s:o, s:o, s:o, s:I, s:b, s:o, s:o}",
+		"id", (json_int_t)event->id, "at", moment_json(event->at), "at_ms",
+		(json_int_t)event->at, "who", text_json(event->who), "station",
+		(json_int_t)event->station, "kind",
+		event->kind_name != NULL ? event->kind_name : lt_job_event_name(event->kind),
+		"stage", lt_stage_name(event->stage), "text", text_json(event->text), "tag",
+		text_json(event->tag), "verdict", text_json(event->verdict), "number",
+		(json_int_t)event->number, "typed", event->typed, "digest",
+		text_json(event->digest), "today", json_null());
+}
+
+static json_t *events_json(const struct lt_record *record)
+{
+	json_t *list = json_array();
+	for (size_t i = 0; i < record->count; i++)
+		json_array_append_new(list, event_json(record, i));
+	return list;
+}
+
+static json_t *digest_json(const struct lt_record *record)
+{
+	const char *last = record->count > 0 ? record->events[record->count - 1].digest : NULL;
+	return json_pack("{s:b, s:o, s:o, s:I, s:I}", "fits",
+		record->misfit == LT_NONE && record->count > 0 && record->gone == 0, "misfit",
+		ordinal_json(record->misfit), "last", text_json(last), "events",
+		(json_int_t)record->count, "gone", (json_int_t)record->gone);
+}
+
+static bool changed_during(const struct lt_record *record)
+{
+	for (size_t i = 0; i < lt_job_state_plans(record->state); i++) {
+		const struct lt_job_replan *replan = lt_job_state_replan(record->state, i);
+		if (replan->change_count > 0 || replan->voids_all)
+			return true;
+	}
+	return false;
+}
+
+static json_t *plans_json(const struct lt_record *record)
+{
+	json_t *list = json_array();
+	struct lt_text words = { 0 };
+	for (size_t i = 0; i < lt_job_state_plans(record->state); i++) {
+		const struct lt_job_replan *replan = lt_job_state_replan(record->state, i);
+		json_t *changes = json_array();
+		for (size_t k = 0; k < replan->change_count; k++) {
+			lt_text_clear(&words);
+			lt_plan_change_words(&words, &replan->changes[k]);
+			json_array_append_new(changes, text_json(lt_text_string(&words)));
+		}
+		json_array_append_new(list,
+			json_pack("{s:o, s:o, s:o, s:b, s:o}", "event", ordinal_json(replan->event),
+				"at", time_json(record, replan->event), "who",
+				text_json(record->events[replan->event].who), "voids_all",
+				replan->voids_all, "changes", changes));
+	}
+	lt_text_finish(&words);
+	return list;
+}
+
+void lt_record_write_json(struct lt_text *out, const struct lt_record *record)
+{
+	struct lt_record_paper paper;
+	lt_record_build(&paper, record);
+	json_t *json = json_pack("{s:o, s:b, s:o}", "job", job_json(record), "ok",
+		paper.faults == 0, "summary", summary_json(&paper));
+	json_object_set_new(json, "digest", digest_json(record));
+	json_object_set_new(json, "description_changed",
+		json_boolean(record->redescribed || changed_during(record)));
+	json_object_set_new(json, "plans", plans_json(record));
+	json_object_set_new(json, "unplugging_recorded", json_boolean(record->unplugging));
+	json_object_set_new(json, "stages", stages_json(record));
+	json_object_set_new(json, "joints", joints_json(record));
+	json_object_set_new(json, "wrong_mates", wrong_json(record));
+	json_object_set_new(json, "verdicts", verdicts_json(record));
+	json_object_set_new(json, "parts", parts_json(record));
+	json_object_set_new(json, "lines", lines_json(record));
+	json_object_set_new(json, "events", events_json(record));
+	json_object_set_new(json, "program", text_json(record->options.program));
+	char *text = json_dumps(json, JSON_INDENT(2) | JSON_ENSURE_ASCII);
+	if (text != NULL)
+		lt_text_add(out, text);
+	lt_text_add_char(out, '\n');
+	free(text);
+	json_decref(json);
+	lt_record_paper_finish(&paper);
+}

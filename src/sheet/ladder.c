@@ -1,0 +1,362 @@
+/* Lays the ladder out. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "loomtag/sheet.h"
+#include "sheet/ladder.h"
+
+#define GAP 2.0     /* mm between blocks */
+#define ROW_GAP 1.0 /* mm between rows */
+#define SHEET_ROW_GAP 8.0
+#define WORDS_MOST 80.0
+#define WORDS_LEAST 25.0 /* on a tape the words are as narrow as its width lets them be */
+#define CAPITAL 1.6
+#define TAPE_STEP 0.5
+#define HAIR 1e-6
+
+/* Where on a page the blocks go: row by row; on a strip, which ends where they do, column by
+ * column. */
+struct bed {
+	const struct lt_layout *layout;
+	const struct lt_measure *measure;
+	struct lt_zone zone; /* of the page, its blank edge within it */
+	double inset;
+	bool endless; /* to the right, as far as `end` */
+	double end;
+	double dot; /* mm */
+	unsigned page;
+	double x, row;       /* where the next block goes */
+	double below, right; /* the ends of the row, or column, that has been begun */
+	double farthest;     /* the right end of all pages so far */
+};
+
+double lt_ladder_size(const struct lt_measure *measure, double capital)
+{
+	return capital / measure->heights(measure->data, LT_FACE_REGULAR).capital;
+}
+
+double lt_ladder_line(const struct lt_measure *measure, double capital)
+{
+	struct lt_face_heights heights = measure->heights(measure->data, LT_FACE_REGULAR);
+	return (heights.ascent + heights.descent) * lt_ladder_size(measure, capital);
+}
+
+static double text_width(const struct lt_measure *measure, double capital, const char *text)
+{
+	return lt_text_width(measure, LT_FACE_REGULAR, lt_ladder_size(measure, capital), text);
+}
+
+static void make_bed(struct bed *out, const struct lt_layout *layout, double dpi, double longest,
+	const struct lt_measure *measure)
+{
+	*out = (struct bed){
+		.layout = layout, .measure = measure, .inset = layout->inset, .dot = 25.4 / dpi
+	};
+	out->endless = layout->medium == LT_MEDIUM_TAPE;
+	out->end = longest;
+	if (layout->medium == LT_MEDIUM_SHEET) {
+		out->zone = (struct lt_zone){ 0, 0, layout->page_width, layout->page_height };
+		out->inset = LT_LADDER_EDGE;
+	} else {
+		struct lt_shape shape;
+		lt_layout_shape(&shape, layout, layout->shortest, 0);
+		out->zone = shape.faces[0];
+	}
+	out->row = out->below = out->zone.y;
+	out->x = out->right = out->zone.x;
+}
+
+/* The blank edge that a block keeps from the zone's: its own white counts. */
+static double margin(const struct bed *bed, double overhang)
+{
+	return fmax(0, bed->inset - overhang);
+}
+
+static double to_dot_above(const struct bed *bed, double mm)
+{
+	return ceil(mm / bed->dot - HAIR) * bed->dot;
+}
+
+static bool fits_down(const struct bed *bed, const struct lt_ladder_block *block)
+{
+	return block->y + block->height <=
+	       bed->zone.y + bed->zone.height - margin(bed, block->overhang_y) + HAIR;
+}
+
+static bool fits_across(const struct bed *bed, const struct lt_ladder_block *block)
+{
+	double end = bed->endless ? bed->end : bed->zone.x + bed->zone.width;
+	/* Captions stand at the right: there nothing is white. */
+	return block->x + block->width <= end - bed->inset + HAIR;
+}
+
+static void put(const struct bed *bed, struct lt_ladder_block *block)
+{
+	block->page = bed->page;
+	block->x = to_dot_above(bed, fmax(bed->x, bed->zone.x + margin(bed, block->overhang_x)));
+	block->y = to_dot_above(bed, fmax(bed->row, bed->zone.y + margin(bed, block->overhang_y)));
+}
+
+static void begin_row(struct bed *bed)
+{
+	bool sheet = bed->layout->medium == LT_MEDIUM_SHEET;
+	bed->x = bed->zone.x;
+	bed->row = bed->below + (sheet ? SHEET_ROW_GAP : ROW_GAP);
+}
+
+/* A sheet has room to begin a row with what is of another kind; labels are not to be wasted. */
+static void begin_group(struct bed *bed)
+{
+	if (bed->layout->medium == LT_MEDIUM_SHEET)
+		begin_row(bed);
+}
+
+static void begin_page(struct bed *bed)
+{
+	bed->page++;
+	bed->x = bed->right = bed->zone.x;
+	bed->row = bed->below = bed->zone.y;
+}
+
+static void place_in_row(struct bed *bed, struct lt_ladder_block *block)
+{
+	put(bed, block);
+	if (!fits_across(bed, block)) {
+		begin_row(bed);
+		put(bed, block);
+	}
+	if (!fits_down(bed, block)) {
+		begin_page(bed);
+		put(bed, block);
+	}
+	bed->x = block->x + block->width + GAP;
+	bed->below = fmax(bed->below, block->y + block->height);
+}
+
+static void place_in_column(struct bed *bed, struct lt_ladder_block *block)
+{
+	put(bed, block);
+	if (!fits_down(bed, block)) {
+		bed->x = bed->right + GAP;
+		bed->row = bed->zone.y;
+		put(bed, block);
+	}
+	if (!fits_across(bed, block)) {
+		begin_page(bed);
+		put(bed, block);
+	}
+	bed->row = block->y + block->height + ROW_GAP;
+	bed->right = fmax(bed->right, block->x + block->width);
+	bed->farthest = fmax(bed->farthest, bed->right);
+}
+
+/* Gives a block its place. False when it has none even on an empty page. */
+static bool place(struct bed *bed, struct lt_ladder_block *block)
+{
+	struct bed empty = *bed;
+	begin_page(&empty);
+	put(&empty, block);
+	if (!fits_across(&empty, block) || !fits_down(&empty, block))
+		return false;
+	if (bed->endless)
+		place_in_column(bed, block);
+	else
+		place_in_row(bed, block);
+	return true;
+}
+
+static bool add(struct lt_ladder *ladder, struct bed *bed, const struct lt_ladder_block *block)
+{
+	struct lt_ladder_block placed = *block;
+	if (!place(bed, &placed))
+		return false;
+	ladder->blocks[ladder->count++] = placed;
+	return true;
+}
+
+static bool add_code(struct lt_ladder *ladder, struct bed *bed, unsigned dots)
+{
+	double module = dots * bed->dot;
+	struct lt_ladder_block block = {
+		.kind = LT_LADDER_CODE, .dots = dots, .capital = CAPITAL, .line_count = 2
+	};
+	block.lines[0] = lt_arena_printf(&ladder->arena, "%u dots", dots);
+	block.lines[1] = lt_arena_printf(&ladder->arena, "%.2f mm", module);
+	double caption = 2 * lt_ladder_line(bed->measure, CAPITAL);
+	double symbol = (LT_LADDER_MODULES + 2 * LT_QR_QUIET) * module;
+	block.width = symbol + fmax(text_width(bed->measure, CAPITAL, block.lines[0]),
+				       text_width(bed->measure, CAPITAL, block.lines[1]));
+	block.height = fmax(symbol, caption);
+	block.overhang_x = LT_QR_QUIET * module;
+	block.overhang_y = (block.height - fmax(LT_LADDER_MODULES * module, caption)) / 2;
+	if (!add(ladder, bed, &block))
+		return false;
+	if (dots > ladder->largest_dots)
+		ladder->largest_dots = dots;
+	return true;
+}
+
+static bool add_height(struct lt_ladder *ladder, struct bed *bed, unsigned mm)
+{
+	struct lt_face_heights heights = bed->measure->heights(bed->measure->data, LT_FACE_REGULAR);
+	struct lt_ladder_block block = { .kind = LT_LADDER_HEIGHT, .capital = mm, .line_count = 1 };
+	double size = lt_ladder_size(bed->measure, mm);
+	block.lines[0] = lt_arena_printf(&ladder->arena, "%u mm", mm);
+	block.width = text_width(bed->measure, mm, block.lines[0]);
+	block.height = lt_ladder_line(bed->measure, mm);
+	/* Figures have nothing above their capitals' height, nor below the line. */
+	block.overhang_y = fmin(heights.ascent - heights.capital, heights.descent) * size;
+	return add(ladder, bed, &block);
+}
+
+/* How many bytes of a text make a line of at most `width`, broken at a space; all of a word that is
+ * longer. */
+static size_t line_length(const struct bed *bed, const char *text, double width)
+{
+	double size = lt_ladder_size(bed->measure, CAPITAL);
+	size_t fits = 0;
+	for (size_t at = 1;; at++) {
+		if (text[at] != ' ' && text[at] != '\0')
+			continue;
+		double across = bed->measure->width(bed->measure->data, LT_FACE_REGULAR, text, at);
+		if (across * size > width && fits > 0)
+			return fits;
+		fits = at;
+		if (text[at] == '\0' || across * size > width)
+			return fits;
+	}
+}
+
+/* One block of words: as many lines as it has room for. Returns what is left of the text. */
+static const char *fill_words(struct lt_ladder *ladder, struct lt_ladder_block *block,
+	const struct bed *bed, const char *text, double width)
+{
+	double line = lt_ladder_line(bed->measure, CAPITAL);
+	double room = bed->zone.height - 2 * bed->inset;
+	*block = (struct lt_ladder_block){ .kind = LT_LADDER_WORDS, .capital = CAPITAL };
+	while (*text != '\0' && block->line_count < LT_LADDER_LINES &&
+		(block->line_count == 0 ||
+			(double)(block->line_count + 1) * line <= room - bed->dot)) {
+		size_t length = line_length(bed, text, width);
+		const char *copy = lt_arena_copy(&ladder->arena, text, length);
+		block->lines[block->line_count++] = copy;
+		block->width = fmax(block->width, text_width(bed->measure, CAPITAL, copy));
+		text += length + strspn(text + length, " ");
+	}
+	block->height = (double)block->line_count * line;
+	return text;
+}
+
+static bool add_words(struct lt_ladder *ladder, struct bed *bed, const char *text)
+{
+	struct lt_ladder_block block;
+	double width = fmin(bed->zone.width - 2 * bed->inset, WORDS_MOST);
+	/* A strip has them in one piece. */
+	if (bed->endless) {
+		width = WORDS_LEAST;
+		while (*fill_words(ladder, &block, bed, text, width) != '\0' &&
+			width < bed->end - 2 * bed->inset - WORDS_LEAST / 5)
+			width += WORDS_LEAST / 5;
+	}
+	while (*text != '\0') {
+		text = fill_words(ladder, &block, bed, text, width);
+		if (!add(ladder, bed, &block))
+			return false;
+	}
+	return true;
+}
+
+static bool add_write(struct lt_ladder *ladder, struct bed *bed)
+{
+	struct lt_ladder_block block = {
+		.kind = LT_LADDER_WRITE, .capital = CAPITAL, .line_count = 1
+	};
+	block.lines[0] = "dots";
+	block.width = LT_LADDER_RULE + 1 + text_width(bed->measure, CAPITAL, block.lines[0]);
+	block.height = LT_LADDER_HAND;
+	return add(ladder, bed, &block);
+}
+
+/* "codes of 7 and 8 dots a module", and the like, have no room. */
+static void tell_left_out(const char *what, unsigned from, unsigned to, const char *unit,
+	const struct lt_layout *layout, struct lt_diags *diags)
+{
+	if (from > to)
+		return;
+	const char *join = to == from + 1 ? " and " : " to ";
+	char range[40];
+	if (from == to)
+		snprintf(range, sizeof(range), "%u", from);
+	else
+		snprintf(range, sizeof(range), "%u%s%u", from, join, to);
+	lt_note(diags, lt_place_none(), "the ladder leaves out %s of %s %s: layout %s has no room",
+		what, range, unit, layout->name);
+}
+
+static bool lay(struct lt_ladder *ladder, struct bed *bed, double dpi, struct lt_diags *diags)
+{
+	unsigned most = LT_LADDER_MOST + 1;
+	unsigned highest = LT_LADDER_HIGHEST + 1;
+	bool good = add_words(ladder, bed,
+		lt_arena_printf(&ladder->arena,
+			"Ladder at %g dpi: scan the codes, from large to small.", dpi));
+	begin_group(bed);
+	for (unsigned dots = LT_LADDER_MOST; dots >= LT_LADDER_LEAST; dots--) {
+		if (!add_code(ladder, bed, dots))
+			most = dots;
+	}
+	begin_group(bed);
+	good = good && add_words(ladder, bed, "Smallest that this scanner reads:") &&
+	       add_write(ladder, bed);
+	begin_group(bed);
+	for (unsigned mm = LT_LADDER_HIGHEST; mm >= LT_LADDER_LOWEST; mm--) {
+		if (!add_height(ladder, bed, mm))
+			highest = mm;
+	}
+	if (!good || most <= LT_LADDER_LEAST) {
+		lt_error(diags, lt_place_none(),
+			"the ladder has no room on layout %s (%.4g x %.4g mm)", bed->layout->name,
+			bed->zone.width, bed->zone.height);
+		lt_hint(diags, "print it on larger labels: it is for the printer, not for them");
+		return false;
+	}
+	tell_left_out("codes", most, LT_LADDER_MOST, "dots a module", bed->layout, diags);
+	tell_left_out("texts", highest, LT_LADDER_HIGHEST, "mm", bed->layout, diags);
+	return true;
+}
+
+static void size_pages(struct lt_ladder *ladder, const struct bed *bed)
+{
+	const struct lt_layout *layout = bed->layout;
+	bool sheet = layout->medium == LT_MEDIUM_SHEET;
+	ladder->pages = bed->page + 1;
+	ladder->width = sheet ? layout->page_width : layout->label_width;
+	ladder->height = sheet ? layout->page_height : layout->label_height;
+	if (!bed->endless)
+		return;
+	double end = bed->farthest + bed->inset;
+	ladder->width = fmax(layout->shortest, ceil(end / TAPE_STEP - HAIR) * TAPE_STEP);
+}
+
+bool lt_ladder_plan(struct lt_ladder *out, const struct lt_layout *layout, double dpi,
+	double longest, const struct lt_measure *measure, struct lt_diags *diags)
+{
+	enum { BLOCKS_MOST = 200 };
+	struct bed bed;
+	*out = (struct lt_ladder){ 0 };
+	make_bed(&bed, layout, dpi, longest, measure);
+	out->dot = bed.dot;
+	out->blocks = lt_arena_array(&out->arena, BLOCKS_MOST, sizeof(*out->blocks));
+	bool good = lay(out, &bed, dpi, diags);
+	size_pages(out, &bed);
+	return good;
+}
+
+void lt_ladder_finish(struct lt_ladder *ladder)
+{
+	if (ladder == NULL)
+		return;
+	lt_arena_finish(&ladder->arena);
+	*ladder = (struct lt_ladder){ 0 };
+}

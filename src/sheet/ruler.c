@@ -1,0 +1,478 @@
+/* The ruler: outlines and centres of blank labels, and two bars to measure. */
+#include <math.h>
+#include <stdio.h>
+
+#include "sheet/ruler.h"
+
+#define OUTLINE 0.2 /* mm, as all of these */
+#define MARK 0.3
+#define CROSS 2.5        /* arms of a label's centre mark, where it has room for them */
+#define CROSS_SHARE 0.15 /* of the label's shorter side, where it has not */
+#define PAGE_CROSS 6.0
+#define PAGE_SQUARE 4.0
+#define TICK 2.0
+#define TICK_LONG 3.5
+#define ARROW 4.0
+#define ARROW_HEAD 1.2
+#define LABEL_GAP 1.5    /* between a label's frame and its bars */
+#define LEGEND_ROOM 24.0 /* beside the end of a bar */
+#define CAPITAL 2.2
+#define LEADING 1.75 /* in capitals */
+#define TAPE_FACE 50.0
+
+/* The white panel with the words and bars of a sheet. */
+#define PANEL_PAD 4.0
+#define PANEL_BELOW 8.0
+#define PANEL_EDGE 5.0 /* from the page's edge */
+#define WORDS_DOWN 8.0 /* from the bar to the words */
+#define WORDS_IN 6.0
+#define WORDS_LEAST 70.0 /* narrower lines do not read well */
+#define STEP_INDENT 5.0
+
+struct ruler {
+	struct lt_canvas *canvas;
+	const struct lt_layout *layout;
+	const struct lt_ruler_options *options;
+	const struct lt_measure *measure;
+	struct lt_shape shape;
+	double width, height; /* of the page */
+	double scale_x, scale_y;
+};
+
+/* What is drawn on a small label, so that its legends find a place between. */
+struct taken {
+	struct lt_zone items[16];
+	size_t count;
+};
+
+void lt_ruler_shape(struct lt_shape *out, const struct lt_layout *layout)
+{
+	lt_layout_shape(out, layout, fmax(layout->shortest, fmin(TAPE_FACE, layout->longest)), 0);
+}
+
+static double whole_steps(double room)
+{
+	double steps = floor(fmin(room, LT_RULER_BAR) / LT_RULER_STEP + 1e-9);
+	return fmax(0, steps) * LT_RULER_STEP;
+}
+
+void lt_ruler_bars(double *x, double *y, const struct lt_layout *layout)
+{
+	if (layout->medium == LT_MEDIUM_SHEET) {
+		*x = whole_steps(layout->page_width - 2 * PANEL_EDGE - PANEL_PAD - LEGEND_ROOM);
+		*y = whole_steps(layout->page_height - 2 * PANEL_EDGE - PANEL_PAD - PANEL_BELOW);
+		return;
+	}
+	struct lt_shape shape;
+	lt_ruler_shape(&shape, layout);
+	double around = 2 * (lt_ruler_frame(layout) + LABEL_GAP);
+	/* Neither without room for its ticks. */
+	double ticks = around - LABEL_GAP + TICK_LONG;
+	*x = shape.height >= ticks ? whole_steps(shape.width - around) : 0;
+	*y = shape.width >= ticks ? whole_steps(shape.height - around) : 0;
+}
+
+static double to_x(const struct ruler *r, double x)
+{
+	return x * r->scale_x + r->options->nudge_x;
+}
+
+static double to_y(const struct ruler *r, double y)
+{
+	return y * r->scale_y + r->options->nudge_y;
+}
+
+static void draw_line(const struct ruler *r, double x1, double y1, double x2, double y2,
+	double line)
+{
+	r->canvas->line(r->canvas->data, to_x(r, x1), to_y(r, y1), to_x(r, x2), to_y(r, y2), line,
+		LT_BLACK);
+}
+
+/* A line along the page's edge would lose the half that is beyond it. */
+static double off_edge(double at, double edge, double line)
+{
+	if (fabs(at) < line / 2)
+		return line / 2;
+	return fabs(at - edge) < line / 2 ? edge - line / 2 : at;
+}
+
+static void draw_frame(const struct ruler *r, double x, double y, const struct lt_zone *zone,
+	double line)
+{
+	double left = off_edge(to_x(r, x + zone->x), r->width, line);
+	double right = off_edge(to_x(r, x + zone->x + zone->width), r->width, line);
+	double top = off_edge(to_y(r, y + zone->y), r->height, line);
+	double bottom = off_edge(to_y(r, y + zone->y + zone->height), r->height, line);
+	r->canvas->frame(r->canvas->data, left, top, right - left, bottom - top, line, LT_BLACK);
+}
+
+static double cross_arm(const struct lt_shape *shape)
+{
+	return fmin(CROSS, CROSS_SHARE * fmin(shape->width, shape->height));
+}
+
+/* Outline, zones and centre of one label. */
+static void draw_label(const struct ruler *r, double x, double y)
+{
+	const struct lt_shape *shape = &r->shape;
+	const struct lt_zone whole = { 0, 0, shape->width, shape->height };
+	draw_frame(r, x, y, &whole, OUTLINE);
+	for (size_t i = 0; r->layout->style != LT_STYLE_PLATE && i < shape->face_count; i++)
+		draw_frame(r, x, y, &shape->faces[i], OUTLINE);
+	double arm = cross_arm(shape);
+	double middle_x = x + shape->width / 2;
+	double middle_y = y + shape->height / 2;
+	draw_line(r, middle_x - arm, middle_y, middle_x + arm, middle_y, OUTLINE);
+	draw_line(r, middle_x, middle_y - arm, middle_x, middle_y + arm, OUTLINE);
+}
+
+static double tick_length(double at, double length)
+{
+	bool is_long = at == 0 || at == length || (length == LT_RULER_BAR && at == length / 2);
+	return is_long ? TICK_LONG : TICK;
+}
+
+/* Where a tick's middle is: the first and last end flush with their bar, so that it is as long as
+ * it says from outer edge to outer edge. */
+static double tick_middle(double at, double length)
+{
+	if (at <= 0)
+		return OUTLINE / 2;
+	return at >= length ? length - OUTLINE / 2 : at;
+}
+
+/* Both bars from one corner, their ticks inwards; nothing of one adds to the other's length. */
+static void draw_bars(const struct ruler *r, double x, double y, double length_x, double length_y)
+{
+	double half = MARK / 2;
+	if (length_x > 0)
+		draw_line(r, x, y + half, x + length_x, y + half, MARK);
+	for (double at = 0; length_x > 0 && at <= length_x; at += LT_RULER_STEP) {
+		double middle = x + tick_middle(at, length_x);
+		draw_line(r, middle, y, middle, y + tick_length(at, length_x), OUTLINE);
+	}
+	if (length_y > 0)
+		draw_line(r, x + half, y, x + half, y + length_y, MARK);
+	for (double at = 0; length_y > 0 && at <= length_y; at += LT_RULER_STEP) {
+		double middle = y + tick_middle(at, length_y);
+		draw_line(r, x, middle, x + tick_length(at, length_y), middle, OUTLINE);
+	}
+}
+
+static double text_size(const struct ruler *r, enum lt_face face)
+{
+	return CAPITAL / r->measure->heights(r->measure->data, face).capital;
+}
+
+static double text_width(const struct ruler *r, enum lt_face face, const char *text)
+{
+	return lt_text_width(r->measure, face, text_size(r, face), text);
+}
+
+/* Text is moved along with what it stands beside, but keeps its size. */
+static void draw_text(const struct ruler *r, double x, double baseline, enum lt_face face,
+	const char *text)
+{
+	r->canvas->text(r->canvas->data, to_x(r, x), to_y(r, baseline), face, text_size(r, face),
+		LT_BLACK, text);
+}
+
+/* What a bar is called and which way it goes: "X 100 mm" and an arrow. */
+struct legend {
+	char text[32];
+	bool down;
+	double width, height;
+};
+
+static void make_legend(struct legend *out, const struct ruler *r, bool down, double length,
+	bool brief)
+{
+	*out = (struct legend){ .down = down };
+	if (brief)
+		snprintf(out->text, sizeof(out->text), "%s", down ? "Y" : "X");
+	else
+		snprintf(out->text, sizeof(out->text), "%s %g mm", down ? "Y" : "X", length);
+	double arrow = down ? ARROW_HEAD : ARROW;
+	out->width = text_width(r, LT_FACE_BOLD, out->text) + 1 + arrow;
+	out->height = down ? fmax(CAPITAL, ARROW) : CAPITAL;
+}
+
+static void draw_legend(const struct ruler *r, const struct legend *legend, double x, double y)
+{
+	draw_text(r, x, y + CAPITAL, LT_FACE_BOLD, legend->text);
+	double left = x + text_width(r, LT_FACE_BOLD, legend->text) + 1;
+	double half = ARROW_HEAD / 2;
+	if (legend->down) {
+		double middle = left + half;
+		draw_line(r, middle, y, middle, y + ARROW, OUTLINE);
+		draw_line(r, left, y + ARROW - ARROW_HEAD, middle, y + ARROW, OUTLINE);
+		draw_line(r, left + ARROW_HEAD, y + ARROW - ARROW_HEAD, middle, y + ARROW, OUTLINE);
+	} else {
+		double middle = y + CAPITAL / 2;
+		double tip = left + ARROW;
+		draw_line(r, left, middle, tip, middle, OUTLINE);
+		draw_line(r, tip - ARROW_HEAD, middle - half, tip, middle, OUTLINE);
+		draw_line(r, tip - ARROW_HEAD, middle + half, tip, middle, OUTLINE);
+	}
+}
+
+/* One line of words; `text` is a piece of a longer one. */
+struct words_line {
+	const char *number; /* of a step, before its first line; else "" */
+	const char *text;
+};
+
+struct words {
+	struct lt_arena arena;
+	struct words_line lines[64];
+	size_t count;
+};
+enum { LINES = sizeof(((struct words *)0)->lines) / sizeof(struct words_line) };
+
+/* How many bytes of `text` make a line of at most `width`, at a space where there is one. */
+static size_t line_length(const struct ruler *r, const char *text, double width)
+{
+	size_t fits = 0;
+	for (size_t at = 1;; at++) {
+		if (text[at] != ' ' && text[at] != '\0')
+			continue;
+		double size = text_size(r, LT_FACE_REGULAR);
+		if (r->measure->width(r->measure->data, LT_FACE_REGULAR, text, at) * size > width)
+			return fits > 0 ? fits : at;
+		fits = at;
+		if (text[at] == '\0')
+			return at;
+	}
+}
+
+/* False when there are too many for the words' room. */
+static bool break_step(struct words *words, const struct ruler *r, size_t step, double width)
+{
+	struct lt_text text = { 0 };
+	lt_ruler_step(&text, step, r->layout, r->options);
+	const char *at = lt_text_string(&text);
+	const char *number = lt_arena_printf(&words->arena, "%zu", step + 1);
+	while (*at != '\0' && words->count < LINES) {
+		size_t length = line_length(r, at, width);
+		words->lines[words->count++] =
+			(struct words_line){ number, lt_arena_copy(&words->arena, at, length) };
+		number = "";
+		at += length;
+		while (*at == ' ')
+			at++;
+	}
+	bool whole = *at == '\0';
+	lt_text_finish(&text);
+	return whole;
+}
+
+/* As wide as the panel, with a margin. */
+static double words_width(double length_x)
+{
+	return length_x + LEGEND_ROOM - WORDS_IN - PANEL_PAD;
+}
+
+/* The words of a sheet, broken; none when they have no room. */
+static void break_words(struct words *words, const struct ruler *r, double length_x)
+{
+	double width = words_width(length_x) - STEP_INDENT;
+	bool good = width >= WORDS_LEAST;
+	for (size_t i = 0; good && i < LT_RULER_STEPS; i++)
+		good = break_step(words, r, i, width);
+	if (!good)
+		words->count = 0;
+}
+
+static double words_height(const struct words *words)
+{
+	/* The title is a line, and one is left blank beneath it. */
+	return words->count > 0 ? (double)(words->count + 2) * LEADING * CAPITAL : 0;
+}
+
+static void draw_words(const struct ruler *r, struct words *words, double x, double y, double width)
+{
+	if (words->count == 0)
+		return;
+	char title[256];
+	const char *whole = lt_arena_printf(&words->arena, "Ruler for layout %s", r->layout->name);
+	lt_text_shorten(title, sizeof(title), r->measure, LT_FACE_BOLD, text_size(r, LT_FACE_BOLD),
+		whole, width);
+	y += CAPITAL;
+	draw_text(r, x, y, LT_FACE_BOLD, title);
+	y += 2 * LEADING * CAPITAL;
+	for (size_t i = 0; i < words->count; i++) {
+		if (words->lines[i].number[0] != '\0')
+			draw_text(r, x, y, LT_FACE_BOLD, words->lines[i].number);
+		draw_text(r, x + STEP_INDENT, y, LT_FACE_REGULAR, words->lines[i].text);
+		y += LEADING * CAPITAL;
+	}
+}
+
+/* Where the white panel lies, as high as its bar and the legend beneath: above the middle of the
+ * page, whose mark stays free, or at its top where the page is too low for that. */
+static struct lt_zone panel_zone(const struct ruler *r, double length_x, double length_y)
+{
+	struct lt_zone zone = { 0, 0, PANEL_PAD + length_x + LEGEND_ROOM,
+		PANEL_PAD + length_y + PANEL_BELOW };
+	zone.x = (r->layout->page_width - zone.width) / 2;
+	zone.y = fmax(PANEL_EDGE,
+		r->layout->page_height / 2 - PAGE_CROSS - PANEL_EDGE - zone.height);
+	return zone;
+}
+
+static void draw_page_centre(const struct ruler *r)
+{
+	double x = r->layout->page_width / 2;
+	double y = r->layout->page_height / 2;
+	const struct lt_zone square = { -PAGE_SQUARE / 2, -PAGE_SQUARE / 2, PAGE_SQUARE,
+		PAGE_SQUARE };
+	draw_line(r, x - PAGE_CROSS, y, x + PAGE_CROSS, y, MARK);
+	draw_line(r, x, y - PAGE_CROSS, x, y + PAGE_CROSS, MARK);
+	draw_frame(r, x, y, &square, MARK);
+}
+
+static void draw_panel(const struct ruler *r)
+{
+	struct words words = { 0 };
+	double length_x, length_y;
+	lt_ruler_bars(&length_x, &length_y, r->layout);
+	break_words(&words, r, length_x);
+	if (WORDS_DOWN + words_height(&words) > length_y)
+		words.count = 0;
+	struct lt_zone zone = panel_zone(r, length_x, length_y);
+	r->canvas->rectangle(r->canvas->data, to_x(r, zone.x), to_y(r, zone.y),
+		zone.width * r->scale_x, zone.height * r->scale_y, LT_WHITE);
+	double x = zone.x + PANEL_PAD;
+	double y = zone.y + PANEL_PAD;
+	struct legend legend;
+	draw_bars(r, x, y, length_x, length_y);
+	if (length_x > 0) {
+		make_legend(&legend, r, false, length_x, false);
+		draw_legend(r, &legend, x + length_x + 2, y - CAPITAL / 2);
+	}
+	if (length_y > 0) {
+		make_legend(&legend, r, true, length_y, false);
+		draw_legend(r, &legend, x, y + length_y + 2);
+	}
+	draw_words(r, &words, x + WORDS_IN, y + WORDS_DOWN, words_width(length_x));
+	lt_arena_finish(&words.arena);
+}
+
+static void draw_sheet(const struct ruler *r)
+{
+	for (unsigned i = 0; i < lt_layout_labels(r->layout); i++) {
+		double x, y;
+		lt_layout_position(&x, &y, r->layout, i);
+		draw_label(r, x, y);
+	}
+	draw_page_centre(r);
+	draw_panel(r);
+}
+
+static void take(struct taken *taken, double x, double y, double width, double height)
+{
+	taken->items[taken->count++] = (struct lt_zone){ x, y, width, height };
+}
+
+static bool is_free(const struct taken *taken, double x, double y, double width, double height)
+{
+	for (size_t i = 0; i < taken->count; i++) {
+		const struct lt_zone *item = &taken->items[i];
+		if (x < item->x + item->width && item->x < x + width &&
+			y < item->y + item->height && item->y < y + height)
+			return false;
+	}
+	return true;
+}
+
+/* The free place nearest to where a legend is wanted. False when there is none on the label. */
+static bool find_place(double *x, double *y, const struct taken *taken, const struct lt_zone *area,
+	const struct legend *legend, double near_x, double near_y)
+{
+	const double step = 0.25;
+	double best = INFINITY;
+	for (double at_y = area->y; at_y + legend->height <= area->y + area->height; at_y += step) {
+		for (double at_x = area->x; at_x + legend->width <= area->x + area->width;
+			at_x += step) {
+			double off = hypot(at_x - near_x, at_y - near_y);
+			if (off >= best ||
+				!is_free(taken, at_x, at_y, legend->width, legend->height))
+				continue;
+			best = off;
+			*x = at_x;
+			*y = at_y;
+		}
+	}
+	return !isinf(best);
+}
+
+/* A legend in full, or its letter alone, or nothing, as there is room. */
+static void place_legend(const struct ruler *r, struct taken *taken, const struct lt_zone *area,
+	bool down, double length, double near_x, double near_y)
+{
+	struct legend legend;
+	double x = 0, y = 0;
+	for (int brief = 0; length > 0 && brief < 2; brief++) {
+		make_legend(&legend, r, down, length, brief == 1);
+		if (!find_place(&x, &y, taken, area, &legend, near_x, near_y))
+			continue;
+		draw_legend(r, &legend, x, y);
+		take(taken, x - 1, y - 1, legend.width + 2, legend.height + 2);
+		return;
+	}
+}
+
+static void draw_single(const struct ruler *r)
+{
+	const struct lt_shape *shape = &r->shape;
+	double frame = lt_ruler_frame(r->layout);
+	const struct lt_zone inner = { frame, frame, shape->width - 2 * frame,
+		shape->height - 2 * frame };
+	double length_x, length_y;
+	lt_ruler_bars(&length_x, &length_y, r->layout);
+	double at = frame + LABEL_GAP;
+	draw_label(r, 0, 0);
+	draw_frame(r, 0, 0, &inner, OUTLINE);
+	draw_bars(r, at, at, length_x, length_y);
+	struct taken taken = { 0 };
+	double around = 0.4;
+	double arm = cross_arm(shape) + around;
+	take(&taken, shape->width / 2 - arm, shape->height / 2 - arm, 2 * arm, 2 * arm);
+	take(&taken, at, at - around, length_x + around, TICK_LONG + 2 * around);
+	take(&taken, at - around, at, TICK_LONG + 2 * around, length_y + around);
+	/* The lines between zones, wherever they lie. */
+	for (size_t i = 0; r->layout->style != LT_STYLE_PLATE && i < shape->face_count; i++) {
+		const struct lt_zone *face = &shape->faces[i];
+		take(&taken, face->x - around, face->y, 2 * around, face->height);
+		take(&taken, face->x + face->width - around, face->y, 2 * around, face->height);
+		take(&taken, face->x, face->y - around, face->width, 2 * around);
+		take(&taken, face->x, face->y + face->height - around, face->width, 2 * around);
+	}
+	const struct lt_zone area = { inner.x + 0.5, inner.y + 0.5, inner.width - 1,
+		inner.height - 1 };
+	place_legend(r, &taken, &area, false, length_x, at + TICK_LONG + 1, at + TICK_LONG + 1);
+	place_legend(r, &taken, &area, true, length_y, at + TICK_LONG + 1, at + length_y);
+}
+
+bool lt_ruler_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
+	const struct lt_ruler_options *options, const struct lt_measure *measure,
+	struct lt_diags *diags)
+{
+	bool sheet = layout->medium == LT_MEDIUM_SHEET;
+	struct ruler r = { .canvas = canvas,
+		.layout = layout,
+		.options = options,
+		.measure = measure,
+		.scale_x = sheet ? options->scale_x : 1,
+		.scale_y = sheet ? options->scale_y : 1 };
+	lt_ruler_shape(&r.shape, layout);
+	r.width = sheet ? layout->page_width : r.shape.width;
+	r.height = sheet ? layout->page_height : r.shape.height;
+	canvas->begin_page(canvas->data, r.width, r.height);
+	if (sheet)
+		draw_sheet(&r);
+	else
+		draw_single(&r);
+	return canvas->end_page(canvas->data, diags);
+}

@@ -1,0 +1,168 @@
+/* What the files of the static pages share. */
+#ifndef LOOMTAG_SITE_SITE_H
+#define LOOMTAG_SITE_SITE_H
+
+#include "loomtag/site.h"
+
+/* Look-alikes linked on a page; the rest is counted. */
+#define LT_SITE_ALIKE 24
+
+struct lt_panel_notes;
+
+/* A photograph as it is published: a file beside the harness page. */
+struct lt_site_photo {
+	char name[48]; /* "" for none */
+	unsigned width, height;
+};
+
+struct lt_site {
+	const char *folder;
+	const struct lt_tags *tags;
+	const struct lt_lookalikes *lookalikes;
+	const char *date;
+	struct lt_fonts *fonts;
+	struct lt_measure measure;
+	struct lt_diags *diags;
+	struct lt_site_photo *photos; /* by connector */
+	size_t overview_pages;
+	const struct lt_panel_notes *notes; /* by connector */
+};
+
+/* Words and HTML. */
+
+/* Adds text from a description, safe between tags and in a quoted attribute: what means something
+ * to HTML is escaped, and what is no character of it becomes U+FFFD. NULL adds nothing. */
+void lt_site_text(struct lt_text *page, const char *text);
+
+/* Begins a page: to where its <body> has begun. `title` is plain text; `up` leads to the folder
+ * of all pages, "" or "../"; `class` is the body's, "tag" or "map"; `source` is the name of the
+ * description that a harness's page was made from, or NULL. */
+void lt_site_head(struct lt_text *page, const char *title, const char *up, const char *class,
+	const char *source);
+#define LT_SITE_SOURCE "<meta name=\"loomtag-source\" content=\""
+
+/* The title of the harness's page, as plain text. */
+void lt_site_harness_title(struct lt_text *out, const struct lt_harness *harness);
+
+/* The description's file name without its folder; or NULL. */
+const char *lt_site_source(const struct lt_harness *harness);
+
+/* Ends it: which map it is, the cautions, </body>. */
+void lt_site_foot(struct lt_text *page, const struct lt_site *site);
+
+/* The same for a page that belongs to no one harness. */
+void lt_site_foot_plain(struct lt_text *page, const char *date);
+
+/* One wire's colour: ink, code and name. `written` is the code as the description has it, or NULL.
+ */
+void lt_site_colour(struct lt_text *page, const struct lt_colour *colour, const char *written);
+
+/* A link to a tag's page from the folder of another page: <a href="../12HRV3J/…">12H</a>. */
+void lt_site_tag_link(struct lt_text *page, const struct lt_site *site, unsigned number,
+	enum lt_side side);
+
+/* The links of joints that must come first, or names where they have no number. */
+void lt_site_joints(struct lt_text *page, const struct lt_site *site,
+	const struct lt_indices *joints);
+
+/* <dt>label</dt><dd>text</dd>, or nothing where there is no text. */
+void lt_site_fact(struct lt_text *page, const char *label, const char *text);
+
+/* The component that a connector mates, in words: "PWR on vent motor (M1), left gearbox". False
+ * where nothing is known of it. */
+bool lt_site_mate(struct lt_text *page, const struct lt_site *site, size_t connector);
+
+/* The photograph, `up` as in lt_site_head; nothing where there is none. */
+void lt_site_picture(struct lt_text *page, const struct lt_site *site, size_t connector,
+	const char *up);
+
+/* What has to be made safe: all of it, or folded behind the names of the energies. */
+void lt_site_hazards(struct lt_text *page, const struct lt_harness *harness, bool folded);
+
+const char *lt_site_name(const struct lt_connector *connector);
+bool lt_site_has_side(const struct lt_site *site, size_t connector, enum lt_side side);
+
+/* Pages; each adds a whole one. */
+
+/* `front` is what lt_site_front gave for the connector. */
+void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t connector,
+	enum lt_side side, const char *front);
+
+/* Of a tag that is no more. */
+void lt_site_gone_page(struct lt_text *page, const struct lt_site *site, unsigned number,
+	enum lt_side side);
+
+void lt_site_harness_page(struct lt_text *page, const struct lt_site *site);
+
+/* The harness page's tables. */
+void lt_site_tables(struct lt_text *page, const struct lt_site *site);
+
+/* A harness that the folder holds. */
+struct lt_site_entry {
+	const char *code;
+	const char *title; /* HTML, as its page has it; or NULL */
+};
+
+/* Of all harnesses. */
+void lt_site_root_page(struct lt_text *page, const struct lt_site_entry *entries, size_t count,
+	const char *date);
+
+extern const char lt_site_style[];
+
+/* Files. A page is known by a mark near its beginning; what has none was written by somebody else
+ * and is left as it is, with an error. Nor is anything written through a symbolic link inside the
+ * folder. All paths are relative to site->folder. */
+
+#define LT_SITE_MARK "loomtag harness map"
+
+/* What stands in a title between the harness code and the words. */
+#define LT_SITE_BETWEEN " – "
+
+bool lt_site_make_folder(const struct lt_site *site, const char *name);
+
+/* Looks at all that will be written, before any of it is: false with the errors where something is
+ * in the way. Warns where the harness's page was made from another description. */
+bool lt_site_look(const struct lt_site *site);
+
+/* True when the name is the scan code, written as on a sticker, of a tag of this harness that is
+ * no more. */
+bool lt_site_is_gone(struct lt_scan *scan, const struct lt_site *site, const char *name);
+
+/* What stands in the <title> of a page that this program wrote, from `arena`; NULL where there is
+ * none that could stand in another page. */
+const char *lt_site_title(const struct lt_site *site, struct lt_arena *arena, const char *path);
+
+/* The same of the description's name. */
+const char *lt_site_source_of(const struct lt_site *site, struct lt_arena *arena, const char *path);
+
+/* Whether a page, a picture or a folder may be written there; an error when not. */
+bool lt_site_allowed(const struct lt_site *site, const char *path);
+bool lt_site_picture_allowed(const struct lt_site *site, const char *path);
+bool lt_site_folder_allowed(const struct lt_site *site, const char *path);
+bool lt_site_write_page(const struct lt_site *site, const char *path, const struct lt_text *page);
+
+/* A picture, in a folder whose page is this program's. */
+bool lt_site_write_picture(const struct lt_site *site, const char *path, const void *bytes,
+	size_t length);
+
+/* Waits until all that was written is on the disk: once, since a wait a file is half a minute for
+ * three thousand. */
+void lt_site_settle(void);
+
+/* The names in the folder, sorted; from `arena`. */
+bool lt_site_list(const struct lt_site *site, struct lt_arena *arena, const char ***names,
+	size_t *count);
+
+enum lt_site_there { LT_SITE_AWAY, LT_SITE_PLAIN, LT_SITE_FOLDER, LT_SITE_OTHER };
+
+/* What is at a path, itself and not what it leads to. */
+enum lt_site_there lt_site_there(const struct lt_site *site, const char *path);
+
+/* Pictures. */
+
+/* Adds the section with a connector's front view; nothing for one without ways. */
+bool lt_site_front(struct lt_text *out, const struct lt_site *site, size_t connector);
+bool lt_site_photos(struct lt_site *site, struct lt_arena *arena);
+bool lt_site_overview(struct lt_site *site);
+
+#endif

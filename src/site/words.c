@@ -1,0 +1,276 @@
+/* The static pages' words and small parts. */
+#include <string.h>
+
+#include "loomtag/words.h"
+#include "site/site.h"
+
+void lt_site_text(struct lt_text *page, const char *text)
+{
+	uint32_t code;
+	while (text != NULL && (code = lt_utf8_next(&text)) != 0) {
+		char bytes[4];
+		switch (code) {
+		case '&':
+			lt_text_add(page, "&amp;");
+			break;
+		case '<':
+			lt_text_add(page, "&lt;");
+			break;
+		case '>':
+			lt_text_add(page, "&gt;");
+			break;
+		case '"':
+			lt_text_add(page, "&quot;");
+			break;
+		case '\'':
+			lt_text_add(page, "&#39;");
+			break;
+		default:
+			lt_text_add_bytes(page, bytes, lt_utf8_put(bytes, lt_text_shown(code)));
+		}
+	}
+}
+
+void lt_site_head(struct lt_text *page, const char *title, const char *up, const char *class,
+	const char *source)
+{
+	lt_text_add(page, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+			  "<meta name=\"generator\" content=\"" LT_SITE_MARK "\">\n"
+			  "<meta name=\"viewport\" content=\"width=device-width, "
+			  "initial-scale=1\">\n");
+	if (source != NULL) {
+		lt_text_add(page, LT_SITE_SOURCE);
+		lt_site_text(page, source);
+		lt_text_add(page, "\">\n");
+	}
+	lt_text_add(page, "<title>");
+	lt_site_text(page, title);
+	lt_text_printf(page,
+		"</title>\n<link rel=\"stylesheet\" href=\"%sstyle.css\">\n</head>\n<body class=\"%s\">\n",
+		up, class);
+}
+
+static void add_caution(struct lt_text *page, const char *text)
+{
+	lt_text_add(page, "<p>");
+	lt_site_text(page, text);
+	lt_text_add(page, "</p>\n");
+}
+
+void lt_site_foot_plain(struct lt_text *page, const char *date)
+{
+	if (date != NULL) {
+		lt_text_add(page, "<p>Written ");
+		lt_site_text(page, date);
+		lt_text_add(page, "</p>\n");
+	}
+	add_caution(page, lt_caution_work);
+	add_caution(page, lt_caution_scan);
+	lt_text_add(page, "</footer>\n</body>\n</html>\n");
+}
+
+void lt_site_foot(struct lt_text *page, const struct lt_site *site)
+{
+	const struct lt_harness *harness = site->tags->harness;
+	lt_text_add(page, "<footer>\n<p><strong>Harness ");
+	lt_site_text(page, harness->harness);
+	if (harness->unit != NULL) {
+		lt_text_add(page, ", unit ");
+		lt_site_text(page, harness->unit);
+	}
+	if (harness->revision != NULL) {
+		lt_text_add(page, ", revision ");
+		lt_site_text(page, harness->revision);
+	}
+	lt_text_add(page, "</strong></p>\n");
+	if (harness->unit == NULL)
+		lt_text_add(page,
+			"<p>No unit is given: these tags are the same on every such module.</p>\n");
+	lt_site_foot_plain(page, site->date);
+}
+
+static void add_ink(struct lt_text *page, const struct lt_colour *colour)
+{
+	unsigned inks[LT_COLOUR_PARTS];
+	size_t count = lt_colour_inks(inks, colour);
+	if (count == 0)
+		return;
+	lt_text_add(page, "<span class=\"ink\" style=\"background:");
+	if (count == 1)
+		lt_text_printf(page, "#%06x", inks[0]);
+	else if (count == 2)
+		lt_text_printf(page, "repeating-linear-gradient(135deg,#%06x 0 9px,#%06x 9px 16px)",
+			inks[0], inks[1]);
+	else
+		lt_text_printf(page,
+			"repeating-linear-gradient(135deg,#%06x 0 8px,#%06x 8px 13px,#%06x 13px "
+			"18px)",
+			inks[0], inks[1], inks[2]);
+	lt_text_add(page, "\">&nbsp;</span> ");
+}
+
+void lt_site_colour(struct lt_text *page, const struct lt_colour *colour, const char *written)
+{
+	char code[LT_COLOUR_CODE_SIZE];
+	lt_colour_code(code, colour);
+	lt_text_add(page, "<span class=\"colour\">");
+	add_ink(page, colour);
+	lt_text_add(page, "<b>");
+	lt_site_text(page, written != NULL ? written : code);
+	lt_text_add(page, "</b></span> <span class=\"said\">");
+	for (size_t i = 0; i < colour->count; i++) {
+		if (i > 0)
+			lt_text_add(page, i + 1 < colour->count ? ", " : " and ");
+		lt_text_add(page, lt_hue_name((enum lt_hue)colour->hues[i]));
+	}
+	/* IEC 60445. */
+	if (lt_colour_is_earth(colour))
+		lt_text_add(page, ": protective earth (PE)");
+	lt_text_add(page, "</span>");
+}
+
+void lt_site_tag_link(struct lt_text *page, const struct lt_site *site, unsigned number,
+	enum lt_side side)
+{
+	char tag[LT_TAG_SIZE];
+	char code[LT_SCAN_CODE_SIZE];
+	lt_tag_write(tag, number, side);
+	lt_scan_code_write(code, number, side, site->tags->harness->code);
+	lt_text_printf(page, "<a class=\"go\" href=\"../%s/index.html\">%s</a>", code, tag);
+}
+
+const char *lt_site_name(const struct lt_connector *connector)
+{
+	return connector->name != NULL ? connector->name : connector->id;
+}
+
+bool lt_site_has_side(const struct lt_site *site, size_t connector, enum lt_side side)
+{
+	enum lt_side sides[LT_SIDE_COUNT];
+	size_t count = lt_tag_sides(sides, site->tags, connector);
+	for (size_t i = 0; i < count; i++)
+		if (sides[i] == side)
+			return true;
+	return false;
+}
+
+void lt_site_joints(struct lt_text *page, const struct lt_site *site,
+	const struct lt_indices *joints)
+{
+	lt_text_add(page, "<ul class=\"joints\">\n");
+	for (size_t i = 0; i < joints->count; i++) {
+		size_t joint = joints->items[i];
+		unsigned number = site->tags->number_of[joint];
+		lt_text_add(page, "<li>");
+		if (number != 0) {
+			lt_site_tag_link(page, site, number, LT_SIDE_H);
+			lt_text_add_char(page, ' ');
+		}
+		lt_site_text(page, lt_site_name(&site->tags->harness->connectors[joint]));
+		if (number == 0)
+			lt_text_add(page, " (no number: check by eye)");
+		lt_text_add(page, "</li>\n");
+	}
+	lt_text_add(page, "</ul>\n");
+}
+
+void lt_site_fact(struct lt_text *page, const char *label, const char *text)
+{
+	if (text == NULL)
+		return;
+	lt_text_printf(page, "<dt>%s</dt>\n<dd>", label);
+	lt_site_text(page, text);
+	lt_text_add(page, "</dd>\n");
+}
+
+bool lt_site_mate(struct lt_text *page, const struct lt_site *site, size_t connector)
+{
+	const struct lt_harness *harness = site->tags->harness;
+	const struct lt_connector *of = &harness->connectors[connector];
+	const struct lt_component *component =
+		of->component == LT_NONE ? NULL : &harness->components[of->component];
+	if (of->port != NULL) {
+		lt_text_printf(page, "%s<b>", lt_joint_port_word(of));
+		lt_site_text(page, of->port);
+		lt_text_add(page, "</b>");
+	}
+	if (component == NULL)
+		return of->port != NULL;
+	lt_text_add(page, of->port != NULL ? " on <b>" : "<b>");
+	lt_site_text(page, component->name != NULL ? component->name : component->id);
+	lt_text_add(page, "</b>");
+	if (component->name != NULL) {
+		lt_text_add(page, " (");
+		lt_site_text(page, component->id);
+		lt_text_add(page, ")");
+	}
+	if (component->where != NULL) {
+		lt_text_add(page, "<br><span class=\"said\">");
+		lt_site_text(page, component->where);
+		lt_text_add(page, "</span>");
+	}
+	return true;
+}
+
+void lt_site_picture(struct lt_text *page, const struct lt_site *site, size_t connector,
+	const char *up)
+{
+	const struct lt_site_photo *photo = &site->photos[connector];
+	if (photo->name[0] == '\0')
+		return;
+	lt_text_add(page, "<p class=\"photo\"><img src=\"");
+	if (up[0] != '\0')
+		lt_text_printf(page, "%s%s/", up, site->tags->harness->code);
+	lt_text_printf(page, "%s\" width=\"%u\" height=\"%u\" alt=\"photograph of ", photo->name,
+		photo->width, photo->height);
+	lt_site_text(page, lt_site_name(&site->tags->harness->connectors[connector]));
+	lt_text_add(page, "\"></p>\n");
+}
+
+/* Isolate, release, prove: the order of 29 CFR 1910.147 (d). */
+static void add_hazard(struct lt_text *page, const struct lt_hazard *hazard)
+{
+	lt_text_add(page, "<p class=\"energy\">");
+	lt_site_text(page, hazard->energy);
+	lt_text_add(page, "</p>\n<dl>\n");
+	lt_site_fact(page, "isolate", hazard->isolate);
+	lt_site_fact(page, "lock or tag", "with your own lock or tag: name, date and reason");
+	lt_site_fact(page, "release", hazard->release);
+	lt_site_fact(page, "prove", hazard->prove);
+	lt_site_fact(page, "restore", hazard->restore);
+	lt_text_add(page, "</dl>\n");
+}
+
+static void add_energies(struct lt_text *page, const struct lt_harness *harness)
+{
+	for (size_t i = 0; i < harness->hazard_count; i++) {
+		lt_text_add(page, i == 0 ? " <b>" : " \xC2\xB7 <b>");
+		lt_site_text(page, harness->hazards[i].energy);
+		lt_text_add(page, "</b>");
+	}
+}
+
+void lt_site_hazards(struct lt_text *page, const struct lt_harness *harness, bool folded)
+{
+	static const char none[] =
+		"<p>No hazards are listed for this harness. That does not mean there are none: "
+		"look before anything is unplugged.</p>\n";
+	lt_text_add(page, "<section class=\"hazard\" aria-label=\"Hazards\">\n");
+	if (harness->hazard_count == 0) {
+		lt_text_add(page, none);
+	} else if (folded) {
+		lt_text_add(page, "<details>\n<summary>Before anything is unplugged, make safe:");
+		add_energies(page, harness);
+		lt_text_add(page, "</summary>\n");
+	} else {
+		lt_text_add(page, "<h2 id=\"hazards\">Before anything is unplugged</h2>\n");
+	}
+	for (size_t i = 0; i < harness->hazard_count; i++)
+		add_hazard(page, &harness->hazards[i]);
+	if (harness->hazard_count > 0)
+		lt_text_add(page, "<p>Isolating and restoring is for those licensed to do it where "
+				  "local codes say so.</p>\n");
+	if (harness->hazard_count > 0 && folded)
+		lt_text_add(page, "</details>\n");
+	lt_text_add(page, "</section>\n");
+}
