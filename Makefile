@@ -33,8 +33,9 @@ ifeq ($(OPT),)
 $(error VARIANT is release, debug or san, not "$(VARIANT)")
 endif
 
-CPPFLAGS_ALL = -Iinclude -Isrc -D_XOPEN_SOURCE=700 -DLT_VERSION='"$(VERSION)"' \
-	-DLT_SOURCE_LAYOUTS='"$(ROOT)/layouts"' $(PKG_CFLAGS) $(CPPFLAGS)
+CPPFLAGS_ALL = -Iinclude -Isrc -D_XOPEN_SOURCE=700 -DLT_VERSION='"$(VERSION)"' $(PKG_CFLAGS) $(CPPFLAGS)
+# Tests have things of their own to find.
+TEST_FLAGS = -Itests -DLT_SOURCE_LAYOUTS='"$(ROOT)/layouts"'
 CFLAGS_ALL = -std=c17 $(WARN) $(OPT) $(CFLAGS)
 LDFLAGS_ALL = $(OPT) $(LDFLAGS)
 
@@ -79,7 +80,9 @@ deps-lint:
 build/loomtag: $(B)/loomtag
 	@cp $< $@.new && mv $@.new $@
 
+# A program in a folder of its variant finds the layouts as build/loomtag does.
 $(B)/loomtag: $(B)/src/cli/main.o $(B)/libloomtag.a
+	@ln -sfn ../layouts build/layouts
 	$(call Q,link)$(CC) $(LDFLAGS_ALL) -o $@ $^ $(PKG_LIBS)
 
 $(B)/libloomtag.a: $(LIB_OBJ)
@@ -92,11 +95,11 @@ $(B)/%.o: %.c Makefile
 
 $(B)/tests/%: tests/unit/%.c $(B)/libloomtag.a
 	@mkdir -p $(@D)
-	$(call Q,cc)$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -Itests -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS) -lcmocka
+	$(call Q,cc)$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) $(TEST_FLAGS) -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS) -lcmocka
 
 $(B)/bench/%: tests/bench/%.c $(B)/libloomtag.a
 	@mkdir -p $(@D)
-	$(call Q,cc)$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -Itests -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS)
+	$(call Q,cc)$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) $(TEST_FLAGS) -MMD -MP $(LDFLAGS_ALL) -o $@ $< $(B)/libloomtag.a $(PKG_LIBS)
 
 $(B)/fuzz/%: tests/fuzz/%.c $(B)/libloomtag.a
 	@mkdir -p $(@D)
@@ -133,8 +136,11 @@ fuzz: deps-test
 	@$(MAKE) --no-print-directory VARIANT=fuzz CC=clang fuzz-binaries
 	@sh tests/run-fuzz.sh $(FUZZ_SECONDS) build/fuzz samples $(FUZZ_SRC:tests/fuzz/%.c=build/fuzz/fuzz/%)
 
+# make lint FILES="a.c b.h" for some.
+FILES ?= $(ALL_C)
+lint: export LINT_FLAGS = -std=c17 $(CPPFLAGS_ALL) $(TEST_FLAGS) $(WARN)
 lint: deps-lint
-	@sh tests/lint.sh $(ALL_C)
+	@sh tests/lint.sh $(FILES)
 
 format: deps-lint
 	clang-format -i $(ALL_C)
@@ -146,7 +152,9 @@ install: all
 
 uninstall:
 	rm -f $(DESTDIR)$(PREFIX)/bin/loomtag
-	rm -rf $(DESTDIR)$(PREFIX)/share/loomtag
+	rm -f $(patsubst layouts/%,$(DESTDIR)$(PREFIX)/share/loomtag/layouts/%,$(wildcard layouts/*.yaml))
+	@rmdir --ignore-fail-on-non-empty $(DESTDIR)$(PREFIX)/share/loomtag/layouts \
+		$(DESTDIR)$(PREFIX)/share/loomtag
 
 clean:
 	rm -rf build

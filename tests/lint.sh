@@ -1,11 +1,7 @@
 #!/bin/sh
 # clang-format, cppcheck, clang-tidy and a compile with clang under the same warnings.
-# Usage: lint.sh FILE...
+# Usage: lint.sh FILE..., with the compiler's flags in LINT_FLAGS; `make lint` gives both.
 set -eu
-packages='cairo libqrencode yaml-0.1 jansson libpng libjpeg zlib freetype2 fontconfig'
-warnings='-Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes'
-flags="-std=c17 -Iinclude -Isrc -Itests -D_XOPEN_SOURCE=700 $(pkg-config --cflags $packages)"
-LINT_FLAGS="$flags -DLT_VERSION='\"lint\"' -DLT_SOURCE_LAYOUTS='\"layouts\"' $warnings -Werror"
 export LINT_FLAGS
 sources=$(printf '%s\n' "$@" | grep '\.c$')
 

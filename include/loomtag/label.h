@@ -160,6 +160,9 @@ void lt_range_write(struct lt_text *out, const struct lt_range *range);
 bool lt_layout_find(struct lt_layout *out, const char *name, const char *const *folders,
 	struct lt_diags *diags);
 
+/* An error that there are no layouts, with the folders that were looked in. */
+void lt_layout_none(const char *const *folders, struct lt_diags *diags);
+
 /* The names of the layouts in `folders`, sorted, each once; strings and array from `arena`. */
 const char **lt_layout_names(size_t *count, struct lt_arena *arena, const char *const *folders);
 

@@ -126,7 +126,7 @@ static int tell(const struct shelf *shelf, const struct options *options, struct
 		return print_shelf_json(shelf);
 	if (is_picture(options) && shelf->count > 0)
 		return lt_write_layout_pictures(shelf->items, shelf->count, all, options, diags);
-	if (all)
+	if (all && shelf->count > 0)
 		print_table(shelf);
 	else if (shelf->count == 1)
 		return show_layout(&shelf->items[0], options, diags);
@@ -142,8 +142,10 @@ static int list_layouts(const struct options *options, struct lt_diags *diags)
 	const char *const *names = named;
 	if (options->argument_count == 0)
 		names = lt_layout_names(&count, &diags->arena, folders);
+	if (count == 0)
+		lt_layout_none(folders, diags);
 	struct shelf shelf = { lt_alloc_array(count + 1, sizeof(struct lt_layout)), 0 };
-	bool good = true;
+	bool good = count > 0;
 	for (size_t i = 0; i < count; i++)
 		good = shelve(&shelf, names[i], folders, diags) && good;
 	int code = good ? EXIT_YES : EXIT_INPUT;

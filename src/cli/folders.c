@@ -54,31 +54,32 @@ const char *lt_certificate_folder(struct lt_arena *arena)
 	return config != NULL ? lt_arena_printf(arena, "%s/certificates", config) : NULL;
 }
 
-/* ../share/loomtag/layouts from where the program is; NULL when that cannot be told. */
-static const char *installed_folder(struct lt_arena *arena)
+/* The folder above the one that the program lies in; NULL where that cannot be told. */
+static const char *program_parent(struct lt_arena *arena)
 {
 	char path[PATH_MAX];
 	ssize_t length = readlink("/proc/self/exe", path, sizeof(path) - 1);
 	if (length <= 0)
 		return NULL;
 	path[length] = '\0';
-	char *slash = strrchr(path, '/');
-	if (slash == NULL)
-		return NULL;
-	*slash = '\0';
-	return lt_arena_printf(arena, "%s/../share/loomtag/layouts", path);
+	for (int up = 0; up < 2; up++) {
+		char *slash = strrchr(path, '/');
+		if (slash == NULL)
+			return NULL;
+		*slash = '\0';
+	}
+	return lt_arena_strdup(arena, path);
 }
 
 const char *const *lt_layout_folders(struct lt_arena *arena)
 {
+	static const char *const beside[] = { "layouts", "share/loomtag/layouts" };
 	const char **folders = lt_arena_array(arena, 4, sizeof(*folders));
 	size_t count = 0;
-	const char *config = lt_config_folder(arena);
+	const char *config = lt_config_folder(arena), *parent = program_parent(arena);
 	if (config != NULL)
 		folders[count++] = lt_arena_printf(arena, "%s/layouts", config);
-	const char *installed = installed_folder(arena);
-	if (installed != NULL && access(installed, F_OK) == 0)
-		folders[count++] = installed;
-	folders[count++] = LT_SOURCE_LAYOUTS;
+	for (size_t i = 0; i < 2 && parent != NULL; i++)
+		folders[count++] = lt_arena_printf(arena, "%s/%s", parent, beside[i]);
 	return folders;
 }

@@ -6,7 +6,8 @@
 
 #include "loomtag/base.h"
 
-/* The folders in which layouts are looked for, in turn: NULL-terminated, from `arena`. */
+/* The folders in which layouts are looked for, in turn: the user's, then ../layouts and
+ * ../share/loomtag/layouts from where the program lies. NULL-terminated, from `arena`. */
 const char *const *lt_layout_folders(struct lt_arena *arena);
 
 /* The folder of the user's own settings; NULL where neither XDG_CONFIG_HOME nor HOME is set. */

@@ -66,6 +66,17 @@ const char **lt_layout_names(size_t *count, struct lt_arena *arena, const char *
 	return sorted;
 }
 
+void lt_layout_none(const char *const *folders, struct lt_diags *diags)
+{
+	struct lt_text places = { 0 };
+	for (size_t i = 0; folders[i] != NULL; i++)
+		lt_text_printf(&places, "%s%s", i > 0 ? ", " : "", folders[i]);
+	lt_error(diags, lt_place_none(), "no layouts found in %s", lt_text_string(&places));
+	lt_hint(diags, "copy the folder \"layouts\" to one of these places, or give the path of a "
+		       ".yaml file");
+	lt_text_finish(&places);
+}
+
 static void tell_unknown(const char *name, const char *const *folders, struct lt_diags *diags)
 {
 	struct lt_arena arena = { 0 };
@@ -79,7 +90,7 @@ static void tell_unknown(const char *name, const char *const *folders, struct lt
 		lt_hint(diags,
 			"\"loomtag layouts\" lists them; the path of a .yaml file will do too");
 	else
-		lt_hint(diags, "no layouts are installed; give the path of a .yaml file");
+		lt_layout_none(folders, diags);
 	lt_arena_finish(&arena);
 }
 
