@@ -71,7 +71,8 @@ void lt_layout_none(const char *const *folders, struct lt_diags *diags)
 	struct lt_text places = { 0 };
 	for (size_t i = 0; folders[i] != NULL; i++)
 		lt_text_printf(&places, "%s%s", i > 0 ? ", " : "", folders[i]);
-	lt_error(diags, lt_place_none(), "no layouts found in %s", lt_text_string(&places));
+	lt_error(diags, lt_place_none(), "no layouts found%s%s", places.length > 0 ? " in " : "",
+		lt_text_string(&places));
 	lt_hint(diags, "copy the folder \"layouts\" to one of these places, or give the path of a "
 		       ".yaml file");
 	lt_text_finish(&places);
@@ -79,19 +80,19 @@ void lt_layout_none(const char *const *folders, struct lt_diags *diags)
 
 static void tell_unknown(const char *name, const char *const *folders, struct lt_diags *diags)
 {
-	struct lt_arena arena = { 0 };
 	size_t count = 0;
-	const char **names = lt_layout_names(&count, &arena, folders);
+	const char **names = lt_layout_names(&count, &diags->arena, folders);
+	if (count == 0) {
+		lt_layout_none(folders, diags);
+		return;
+	}
 	lt_error(diags, lt_place_none(), "there is no layout \"%s\"", name);
 	int near = lt_nearest(name, names, count);
 	if (near >= 0)
 		lt_hint(diags, "did you mean %s?", names[near]);
-	else if (count > 0)
+	else
 		lt_hint(diags,
 			"\"loomtag layouts\" lists them; the path of a .yaml file will do too");
-	else
-		lt_layout_none(folders, diags);
-	lt_arena_finish(&arena);
 }
 
 bool lt_layout_find(struct lt_layout *out, const char *name, const char *const *folders,

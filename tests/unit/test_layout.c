@@ -464,7 +464,7 @@ static void test_finds(void **state)
 		{ "a4-3x9", folders, "there is no layout \"a4-3x9\"", "did you mean a4-3x8?" },
 		{ "nothing-of-the-sort", folders, "there is no layout", "loomtag layouts" },
 		{ "", folders, "there is no layout \"\"", "loomtag layouts" },
-		{ "a4-3x8", none, "there is no layout", "no layouts are installed" },
+		{ "a4-3x8", none, "no layouts found", "path of a .yaml file" },
 		{ "nowhere/a4-3x8.yaml", folders, "", NULL },
 		{ "a4-3x8.yaml", folders, "", NULL },
 	};
