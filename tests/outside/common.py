@@ -10,6 +10,7 @@ import shutil
 import struct
 import subprocess
 import tempfile
+import unittest
 import xml.etree.ElementTree as ElementTree
 import zlib
 
@@ -26,6 +27,13 @@ def data(path):
 
 def text(path):
     return pathlib.Path(path).read_text(encoding="utf-8")
+
+
+def without_rights(check):
+    """For a check of what one who may not write is told: root may write everywhere. tests/run.py
+    makes it as nobody."""
+    check.without_rights = True
+    return unittest.skipIf(os.geteuid() == 0, "for a user without rights")(check)
 
 
 def workdir():

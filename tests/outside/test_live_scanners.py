@@ -259,7 +259,7 @@ class Refusals(Live):
         self.refused(path, "damaged.* hint:")
         self.refused(self.bench.path, "not a database.* hint:")
 
-    @unittest.skipIf(os.geteuid() == 0, "root may write everywhere")
+    @common.without_rights
     def test_a_folder_that_may_not_be_written(self):
         os.chmod(self.bench.folder, 0o500)
         self.addCleanup(os.chmod, self.bench.folder, 0o700)
