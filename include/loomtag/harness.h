@@ -240,7 +240,8 @@ struct lt_lookalike_order *lt_lookalike_order_create(const struct lt_lookalikes 
 void lt_lookalike_order_destroy(struct lt_lookalike_order *order);
 
 /* The ranks of one connector's listed look-alikes, ascending, at most `limit` of them, in `out`.
- * Returns how many there are in all. Linear in `limit` and the connector's `fits` and `unlike`. */
+ * Returns how many there are in all. Linear in `limit`, near linear in the connector's `fits` and
+ * `unlike`. */
 size_t lt_lookalike_ranks(const struct lt_lookalike_order *order, size_t connector, unsigned *out,
 	size_t limit);
 
@@ -271,18 +272,16 @@ void lt_lookalikes_say(struct lt_text *out, const struct lt_lookalikes *lookalik
  * The blockers of each are among those of the next, but for the fourth: those of the second are
  * among its own, and both its own and those of the third among those of the fifth.
  * Connectors of unknown fit have the first and one whose blockers are all but clips. A clip has
- * none. Scope ids run from 0 to lt_scope_count - 1. Returns how many. */
+ * none. Returns how many. */
 #define LT_SCOPES 5
 size_t lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector,
 	size_t out[LT_SCOPES]);
-size_t lt_scope_count(const struct lt_lookalikes *lookalikes);
 
 /* True when the connector is one of the scope's blockers. Constant time. */
 bool lt_scope_blocked_by(const struct lt_lookalikes *lookalikes, size_t scope, size_t connector);
 
-/* `fits` and `unlike` of a connector, said by it or by the other; ascending, each once. Owned by
+/* `unlike` of a connector, said by it or by the other; ascending, each once. Owned by
  * `lookalikes`. */
-struct lt_indices lt_lookalike_fits(const struct lt_lookalikes *lookalikes, size_t connector);
 struct lt_indices lt_lookalike_unlike(const struct lt_lookalikes *lookalikes, size_t connector);
 
 #endif

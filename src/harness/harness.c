@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "harness/rows.h"
 #include "loomtag/harness.h"
 
 void lt_harness_finish(struct lt_harness *harness)
@@ -53,39 +54,22 @@ void lt_connector_wires(struct lt_text *out, const struct lt_connector *connecto
 	}
 }
 
-static int compare_indices(const void *one, const void *other)
-{
-	size_t a = *(const size_t *)one;
-	size_t b = *(const size_t *)other;
-	return a < b ? -1 : a > b;
-}
-
-/* Joints found so far, and those that are still to be followed. */
-struct search {
-	const struct lt_harness *harness;
+/* Connectors that were come to, each once. */
+struct reached {
 	bool *seen;
-	size_t *found;
-	size_t found_count, found_room;
-	size_t *open;
-	size_t open_count, open_room;
+	size_t *items;
+	size_t count, room;
 };
 
-static void visit(struct search *search, const struct lt_indices *after)
+static void reach(struct reached *reached, const struct lt_indices *after)
 {
 	for (size_t i = 0; i < after->count; i++) {
-		size_t at = after->items[i];
-		if (search->seen[at])
+		if (reached->seen[after->items[i]])
 			continue;
-		search->seen[at] = true;
-		if (search->harness->connectors[at].marking == LT_MARK_NONE) {
-			search->open = lt_grow(search->open, &search->open_room,
-				search->open_count + 1, sizeof *search->open);
-			search->open[search->open_count++] = at;
-		} else {
-			search->found = lt_grow(search->found, &search->found_room,
-				search->found_count + 1, sizeof *search->found);
-			search->found[search->found_count++] = at;
-		}
+		reached->seen[after->items[i]] = true;
+		reached->items = lt_grow(reached->items, &reached->room, reached->count + 1,
+			sizeof *reached->items);
+		reached->items[reached->count++] = after->items[i];
 	}
 }
 
@@ -93,22 +77,23 @@ struct lt_indices lt_connector_after(const struct lt_harness *harness, size_t co
 	struct lt_arena *arena)
 {
 	struct lt_indices out = { 0 };
-	const struct lt_indices *after = &harness->connectors[connector].after;
-	if (!after->count)
+	const struct lt_connector *connectors = harness->connectors;
+	if (!connectors[connector].after.count)
 		return out;
-	struct search search = { .harness = harness };
-	search.seen = lt_alloc_array(harness->connector_count, sizeof *search.seen);
-	visit(&search, after);
-	while (search.open_count)
-		visit(&search, &harness->connectors[search.open[--search.open_count]].after);
-	if (search.found_count) {
-		out.count = search.found_count;
-		out.items = lt_arena_array(arena, out.count, sizeof *out.items);
-		memcpy(out.items, search.found, out.count * sizeof *out.items);
-		qsort(out.items, out.count, sizeof *out.items, compare_indices);
-	}
-	free(search.seen);
-	free(search.found);
-	free(search.open);
+	struct reached reached = {
+		.seen = lt_alloc_array(harness->connector_count, sizeof *reached.seen),
+	};
+	reach(&reached, &connectors[connector].after);
+	for (size_t i = 0; i < reached.count; i++)
+		if (connectors[reached.items[i]].marking == LT_MARK_NONE)
+			reach(&reached, &connectors[reached.items[i]].after);
+	out.items = lt_arena_array(arena, reached.count, sizeof *out.items);
+	for (size_t i = 0; i < reached.count; i++)
+		if (connectors[reached.items[i]].marking != LT_MARK_NONE)
+			out.items[out.count++] = reached.items[i];
+	if (out.count)
+		qsort(out.items, out.count, sizeof *out.items, lt_indices_compare);
+	free(reached.seen);
+	free(reached.items);
 	return out;
 }

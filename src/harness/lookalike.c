@@ -1,93 +1,111 @@
-/* Which connectors would mate with which: questions about one or two of them. */
+/* Look-alikes listed, in any order, without ever comparing all with all; the groups they form, and
+ * these in words. */
 #include <stdlib.h>
 
-#include "harness/lookalike_index.h"
-#include "loomtag/harness.h"
+#include "harness/lookalike.h"
+#include "harness/rows.h"
 
-struct lt_lookalikes *lt_lookalikes_create(const struct lt_harness *harness)
+struct lt_lookalike_order {
+	struct lt_arena arena;
+	const struct lt_lookalikes *lookalikes;
+	unsigned *rank;           /* by connector; 0: left out */
+	struct lt_indices *lists; /* by list: the ranks of those who stand in it, ascending */
+};
+
+struct lt_lookalike_order *lt_lookalike_order_create(const struct lt_lookalikes *lookalikes,
+	const unsigned *rank)
 {
-	struct lt_lookalikes *l = lt_alloc(sizeof *l);
-	*l = (struct lt_lookalikes){ .harness = harness };
-	lt_arena_init(&l->arena);
-	lt_classes_index(l);
-	lt_said_index(l);
-
-	unsigned *rank = lt_alloc_array(harness->connector_count + 1, sizeof *rank);
-	for (size_t i = 0; i < harness->connector_count; i++)
-		rank[i] = (unsigned)i + 1;
-	l->by_index = lt_lookalike_order_create(l, rank);
-	free(rank);
-	lt_groups_find(l);
-	return l;
+	struct lt_lookalike_order *order = lt_alloc(sizeof *order);
+	*order = (struct lt_lookalike_order){ .lookalikes = lookalikes };
+	size_t connectors = lookalikes->harness->connector_count;
+	order->rank = lt_arena_array(&order->arena, connectors, sizeof *order->rank);
+	struct lt_pair *pairs = lt_alloc_array(LT_CLASS_LISTS * connectors, sizeof *pairs);
+	size_t pair_count = 0;
+	for (size_t i = 0; i < connectors; i++) {
+		order->rank[i] = rank[i];
+		if (rank[i] == 0 || lookalikes->class_of[i] == LT_NONE)
+			continue;
+		const struct lt_fit_class *class = &lookalikes->classes[lookalikes->class_of[i]];
+		for (size_t j = 0; j < LT_CLASS_LISTS; j++)
+			pairs[pair_count++] = (struct lt_pair){ class->in[j], rank[i] };
+	}
+	order->lists = lt_rows_make(&order->arena, lookalikes->pattern_count, pairs, pair_count);
+	free(pairs);
+	return order;
 }
 
-void lt_lookalikes_destroy(struct lt_lookalikes *lookalikes)
+void lt_lookalike_order_destroy(struct lt_lookalike_order *order)
 {
-	if (lookalikes == NULL)
+	if (order == NULL)
 		return;
-	lt_lookalike_order_destroy(lookalikes->by_index);
-	free(lookalikes->classes);
-	free(lookalikes->scopes);
-	lt_arena_finish(&lookalikes->arena);
-	free(lookalikes);
+	lt_arena_finish(&order->arena);
+	free(order);
 }
 
-struct lt_indices lt_lookalike_fits(const struct lt_lookalikes *lookalikes, size_t connector)
+/* The ranks of those that are look-alikes by `fits` alone, or are none by `unlike` alone;
+ * ascending. The caller frees the items. */
+static struct lt_indices ranks_said(const struct lt_lookalike_order *order, size_t connector,
+	bool fits)
 {
-	return lt_row(&lookalikes->fits, connector);
+	const struct lt_lookalikes *l = order->lookalikes;
+	struct lt_indices said = fits ? l->fits[connector] : l->unlike[connector];
+	struct lt_indices ranks = { lt_alloc_array(said.count + 1, sizeof *ranks.items), 0 };
+	for (size_t i = 0; i < said.count; i++) {
+		size_t other = said.items[i];
+		if (order->rank[other] != 0 && other != connector &&
+			lt_fields_match(l, connector, other) != fits &&
+			lt_lookalike(l, connector, other) == fits)
+			ranks.items[ranks.count++] = order->rank[other];
+	}
+	qsort(ranks.items, ranks.count, sizeof *ranks.items, lt_indices_compare);
+	return ranks;
 }
 
-struct lt_indices lt_lookalike_unlike(const struct lt_lookalikes *lookalikes, size_t connector)
+static size_t take_first(struct lt_indices *run)
 {
-	return lt_row(&lookalikes->unlike, connector);
+	run->count--;
+	return *run->items++;
 }
 
-static bool is_clip(const struct lt_lookalikes *l, size_t connector)
+/* Takes the smallest off the runs, which have none in common and are not all at their end. */
+static size_t take_smallest(struct lt_indices *runs, size_t count)
 {
-	return l->harness->connectors[connector].kind == LT_CLIP;
+	struct lt_indices *smallest = NULL;
+	for (size_t i = 0; i < count; i++)
+		if (runs[i].count != 0 && (smallest == NULL || *runs[i].items < *smallest->items))
+			smallest = &runs[i];
+	return take_first(smallest);
 }
 
-static bool is_unknown(const struct lt_lookalikes *l, size_t connector)
+size_t lt_lookalike_ranks(const struct lt_lookalike_order *order, size_t connector, unsigned *out,
+	size_t limit)
 {
-	return l->class_of[connector] == LT_NONE && !is_clip(l, connector);
-}
-
-/* The pattern of a connector of known fit. */
-static const struct lt_pattern *pattern_of(const struct lt_lookalikes *l, size_t connector)
-{
-	return &l->classes[l->class_of[connector]].pattern;
-}
-
-bool lt_fields_match(const struct lt_lookalikes *lookalikes, size_t a, size_t b)
-{
-	if (lookalikes->class_of[a] == LT_NONE || lookalikes->class_of[b] == LT_NONE)
-		return false;
-	const struct lt_pattern *p = pattern_of(lookalikes, a);
-	const struct lt_pattern *q = pattern_of(lookalikes, b);
-	return p->shell == q->shell && (p->ways == 0 || q->ways == 0 || p->ways == q->ways) &&
-	       (p->key == 0 || q->key == 0 || p->key == q->key);
-}
-
-/* What the description says of the two overrules what their fields say. */
-static bool overruled(const struct lt_lookalikes *l, size_t a, size_t b, bool by_fields)
-{
-	if (lt_row_holds(lt_row(&l->fits, a), b))
-		return true;
-	return by_fields && !lt_row_holds(lt_row(&l->unlike, a), b);
-}
-
-bool lt_lookalike(const struct lt_lookalikes *lookalikes, size_t a, size_t b)
-{
-	return a != b && overruled(lookalikes, a, b, lt_fields_match(lookalikes, a, b));
-}
-
-bool lt_lookalike_for_numbering(const struct lt_lookalikes *lookalikes, size_t a, size_t b)
-{
-	if (a == b)
-		return false;
-	bool unknown = !is_clip(lookalikes, a) && !is_clip(lookalikes, b) &&
-		       (is_unknown(lookalikes, a) || is_unknown(lookalikes, b));
-	return overruled(lookalikes, a, b, unknown || lt_fields_match(lookalikes, a, b));
+	const struct lt_lookalikes *l = order->lookalikes;
+	const struct lt_indices more = ranks_said(order, connector, true);
+	const struct lt_indices fewer = ranks_said(order, connector, false);
+	const unsigned self = order->rank[connector];
+	struct lt_indices runs[LT_CLASS_LISTS + 1] = { more };
+	size_t run_count = 1;
+	size_t total = more.count;
+	if (l->class_of[connector] != LT_NONE) {
+		const struct lt_fit_class *class = &l->classes[l->class_of[connector]];
+		for (size_t i = 0; i < class->match_count; i++) {
+			runs[run_count] = order->lists[class->matches[i]];
+			total += runs[run_count++].count;
+		}
+		total -= fewer.count + (self != 0 ? 1 : 0);
+	}
+	struct lt_indices left_out = fewer;
+	for (size_t given = 0; given < limit && given < total;) {
+		size_t rank = take_smallest(runs, run_count);
+		while (left_out.count != 0 && *left_out.items < rank)
+			take_first(&left_out);
+		if (rank != self && (left_out.count == 0 || *left_out.items != rank))
+			out[given++] = (unsigned)rank;
+	}
+	free(more.items);
+	free(fewer.items);
+	return total;
 }
 
 size_t lt_lookalikes_of(const struct lt_lookalikes *lookalikes, size_t connector, size_t *out,
@@ -104,43 +122,158 @@ size_t lt_lookalikes_of(const struct lt_lookalikes *lookalikes, size_t connector
 	return count;
 }
 
+/* The search for groups. The lists that it works on hold only who may not have been reached yet:
+ * whoever is reached is dropped when next met, so that every list is gone through once, apart
+ * from those kept for being `unlike` whoever was looking. */
+struct search {
+	const struct lt_lookalikes *lookalikes;
+	struct lt_indices *lists; /* ranks: index + 1 */
+	size_t *group_of;         /* by connector: from 1, 0 not reached yet */
+	size_t *queue;
+	size_t queued;
+	size_t *unlike_seen; /* by connector: 1 + the last connector that it was found unlike */
+};
+
+static void reach(struct search *search, size_t connector, size_t group)
+{
+	if (search->group_of[connector] != 0)
+		return;
+	search->group_of[connector] = group;
+	search->queue[search->queued++] = connector;
+}
+
+static void reach_list(struct search *search, struct lt_indices *list, size_t from, size_t group)
+{
+	size_t kept = 0;
+	for (size_t i = 0; i < list->count; i++) {
+		size_t rank = list->items[i];
+		if (search->group_of[rank - 1] != 0)
+			continue;
+		if (search->unlike_seen[rank - 1] == from + 1)
+			list->items[kept++] = rank;
+		else
+			reach(search, rank - 1, group);
+	}
+	list->count = kept;
+}
+
+static void reach_from(struct search *search, size_t from, size_t group)
+{
+	const struct lt_lookalikes *l = search->lookalikes;
+	for (size_t i = 0; i < l->fits[from].count; i++)
+		reach(search, l->fits[from].items[i], group);
+	if (l->class_of[from] == LT_NONE)
+		return;
+	for (size_t i = 0; i < l->unlike[from].count; i++)
+		search->unlike_seen[l->unlike[from].items[i]] = from + 1;
+	const struct lt_fit_class *class = &l->classes[l->class_of[from]];
+	for (size_t i = 0; i < class->match_count; i++)
+		reach_list(search, &search->lists[class->matches[i]], from, group);
+}
+
+/* Finds the groups, and keeps those of two and more. `lists` are used up. */
+static void find_groups(struct lt_lookalikes *l, struct lt_indices *lists)
+{
+	struct lt_arena arena = { 0 };
+	size_t connectors = l->harness->connector_count;
+	struct search search = {
+		.lookalikes = l,
+		.lists = lists,
+		.group_of = lt_arena_array(&arena, connectors, sizeof(size_t)),
+		.queue = lt_arena_array(&arena, connectors, sizeof(size_t)),
+		.unlike_seen = lt_arena_array(&arena, connectors, sizeof(size_t)),
+	};
+	struct lt_pair *members = lt_arena_array(&arena, connectors, sizeof *members);
+	size_t member_count = 0;
+	size_t done = 0;
+	for (size_t i = 0; i < connectors; i++) {
+		size_t first = done;
+		reach(&search, i, i + 1);
+		while (done < search.queued)
+			reach_from(&search, search.queue[done++], i + 1);
+		if (done - first < 2)
+			continue;
+		for (size_t j = first; j < done; j++)
+			members[member_count++] =
+				(struct lt_pair){ l->group_count, search.queue[j] };
+		l->group_count++;
+	}
+	l->groups = lt_rows_make(&l->arena, l->group_count, members, member_count);
+	lt_arena_finish(&arena);
+}
+
+struct lt_lookalikes *lt_lookalikes_create(const struct lt_harness *harness)
+{
+	struct lt_lookalikes *l = lt_alloc(sizeof *l);
+	*l = (struct lt_lookalikes){ .harness = harness };
+	lt_fit_classes_make(l);
+
+	unsigned *rank = lt_alloc_array(harness->connector_count + 1, sizeof *rank);
+	for (size_t i = 0; i < harness->connector_count; i++)
+		rank[i] = (unsigned)i + 1;
+	l->by_index = lt_lookalike_order_create(l, rank);
+	struct lt_lookalike_order *used_up = lt_lookalike_order_create(l, rank);
+	find_groups(l, used_up->lists);
+	lt_lookalike_order_destroy(used_up);
+	free(rank);
+	return l;
+}
+
+void lt_lookalikes_destroy(struct lt_lookalikes *lookalikes)
+{
+	if (lookalikes == NULL)
+		return;
+	lt_lookalike_order_destroy(lookalikes->by_index);
+	free(lookalikes->classes);
+	free(lookalikes->patterns);
+	lt_arena_finish(&lookalikes->arena);
+	free(lookalikes);
+}
+
 const struct lt_indices *lt_lookalike_groups(const struct lt_lookalikes *lookalikes, size_t *count)
 {
 	*count = lookalikes->group_count;
 	return lookalikes->groups;
 }
 
-size_t lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector, size_t out[LT_SCOPES])
+bool lt_lookalikes_complete(const struct lt_lookalikes *lookalikes, struct lt_indices group)
 {
-	if (is_clip(lookalikes, connector))
-		return 0;
-	if (is_unknown(lookalikes, connector)) {
-		out[0] = LT_SCOPE_UNKNOWN;
-		out[1] = LT_SCOPE_ALL;
-		return 2;
+	/* All that a member has are in its group. */
+	for (size_t i = 0; i < group.count; i++)
+		if (lt_lookalikes_of(lookalikes, group.items[i], NULL, 0) + 1 != group.count)
+			return false;
+	return true;
+}
+
+/* "4 with 5, 6 and 2 more" */
+static void say_one(struct lt_text *out, const struct lt_lookalikes *lookalikes,
+	struct lt_indices group, size_t one, size_t most, lt_lookalike_name *name, const void *data)
+{
+	size_t count = lt_lookalikes_of(lookalikes, one, NULL, 0);
+	size_t named = 0, shown = count < most ? count : most;
+	name(out, one, data);
+	lt_text_add(out, " with ");
+	for (size_t i = 0; i < group.count && named < shown; i++) {
+		if (!lt_lookalike(lookalikes, one, group.items[i]))
+			continue;
+		if (named > 0)
+			lt_text_add(out, named + 1 == count ? " and " : ", ");
+		name(out, group.items[i], data);
+		named++;
 	}
-	const struct lt_fit_class *class = &lookalikes->classes[lookalikes->class_of[connector]];
-	for (size_t i = 0; i < LT_SCOPES; i++)
-		out[i] = class->scopes[i];
-	return LT_SCOPES;
+	if (named < count)
+		lt_text_printf(out, " and %zu more", count - named);
 }
 
-size_t lt_scope_count(const struct lt_lookalikes *lookalikes)
+void lt_lookalikes_say(struct lt_text *out, const struct lt_lookalikes *lookalikes,
+	struct lt_indices group, size_t most, lt_lookalike_name *name, const void *data)
 {
-	return lookalikes->scope_count;
-}
-
-bool lt_scope_blocked_by(const struct lt_lookalikes *lookalikes, size_t scope, size_t connector)
-{
-	if (is_clip(lookalikes, connector))
-		return false;
-	if (scope == LT_SCOPE_ALL || is_unknown(lookalikes, connector))
-		return true;
-	if (scope == LT_SCOPE_UNKNOWN)
-		return false;
-	const struct lt_pattern *s = &lookalikes->scopes[scope];
-	const struct lt_pattern *p = pattern_of(lookalikes, connector);
-	return s->shell == p->shell &&
-	       (s->ways == LT_ANY_WAYS || p->ways == 0 || s->ways == p->ways) &&
-	       (s->key == LT_ANY_KEY || p->key == 0 || s->key == p->key);
+	size_t shown = group.count < most ? group.count : most;
+	for (size_t i = 0; i < shown; i++) {
+		if (i > 0)
+			lt_text_add(out, "; ");
+		say_one(out, lookalikes, group, group.items[i], most, name, data);
+	}
+	if (shown < group.count)
+		lt_text_printf(out, "; and %zu more", group.count - shown);
 }

@@ -2,15 +2,9 @@
 #include <string.h>
 
 #include "harness/read.h"
-#include "loomtag/base.h"
+#include "harness/rows.h"
 
 #define SHOWN_MAX 12 /* connectors of a cycle that a message shows */
-
-/* A heap of connector indices, the largest on top. */
-struct heap {
-	size_t *items;
-	size_t count;
-};
 
 static void swap(size_t *a, size_t *b)
 {
@@ -19,7 +13,8 @@ static void swap(size_t *a, size_t *b)
 	*b = c;
 }
 
-static void push(struct heap *heap, size_t item)
+/* Onto a heap of connector indices, the largest on top. */
+static void push(struct lt_indices *heap, size_t item)
 {
 	size_t at = heap->count++;
 	heap->items[at] = item;
@@ -29,7 +24,8 @@ static void push(struct heap *heap, size_t item)
 	}
 }
 
-static size_t pop(struct heap *heap)
+/* Takes the largest off the heap. */
+static size_t pop(struct lt_indices *heap)
 {
 	size_t top = heap->items[0];
 	heap->items[0] = heap->items[--heap->count];
@@ -46,28 +42,18 @@ static size_t pop(struct heap *heap)
 	}
 }
 
-/* Who waits for whom: those that wait for connector i are waiting[start[i]] to
- * waiting[start[i + 1] - 1]. */
-struct graph {
-	size_t *start;
-	size_t *waiting;
-};
-
-static struct graph turn_round(struct lt_arena *arena, const struct lt_harness *harness)
+/* Who waits for whom, by connector. */
+static struct lt_indices *turn_round(struct lt_arena *arena, const struct lt_harness *harness)
 {
-	size_t count = harness->connector_count;
-	struct graph graph = { lt_arena_array(arena, count + 2, sizeof *graph.start), NULL };
-	for (size_t i = 0; i < count; i++)
+	size_t count = 0;
+	for (size_t i = 0; i < harness->connector_count; i++)
+		count += harness->connectors[i].after.count;
+	struct lt_pair *pairs = lt_arena_array(arena, count, sizeof *pairs);
+	struct lt_pair *pair = pairs;
+	for (size_t i = 0; i < harness->connector_count; i++)
 		for (size_t j = 0; j < harness->connectors[i].after.count; j++)
-			graph.start[harness->connectors[i].after.items[j] + 2]++;
-	for (size_t i = 2; i < count + 2; i++)
-		graph.start[i] += graph.start[i - 1];
-	graph.waiting = lt_arena_array(arena, graph.start[count + 1] + 1, sizeof *graph.waiting);
-	/* Filling moves each start to where the next one begins, which is why they lie one on. */
-	for (size_t i = 0; i < count; i++)
-		for (size_t j = 0; j < harness->connectors[i].after.count; j++)
-			graph.waiting[graph.start[harness->connectors[i].after.items[j] + 1]++] = i;
-	return graph;
+			*pair++ = (struct lt_pair){ harness->connectors[i].after.items[j], i };
+	return lt_rows_make(arena, harness->connector_count, pairs, count);
 }
 
 static struct lt_place after_place(const struct lt_reader *reader, size_t connector, size_t other)
@@ -139,9 +125,10 @@ bool lt_order(struct lt_reader *reader)
 {
 	struct lt_harness *harness = reader->harness;
 	size_t count = harness->connector_count;
-	struct graph graph = turn_round(&reader->scratch, harness);
+	const struct lt_indices *waiting = turn_round(&reader->scratch, harness);
 	size_t *blocked = lt_arena_array(&reader->scratch, count, sizeof *blocked);
-	struct heap ready = { lt_arena_array(&reader->scratch, count, sizeof *ready.items), 0 };
+	struct lt_indices ready = { lt_arena_array(&reader->scratch, count, sizeof *ready.items),
+		0 };
 	size_t done = 0;
 	harness->order = lt_arena_array(&harness->arena, count, sizeof *harness->order);
 	for (size_t i = 0; i < count; i++) {
@@ -152,9 +139,9 @@ bool lt_order(struct lt_reader *reader)
 	while (ready.count) {
 		size_t next = pop(&ready);
 		harness->order[done++] = next;
-		for (size_t j = graph.start[next]; j < graph.start[next + 1]; j++)
-			if (--blocked[graph.waiting[j]] == 0)
-				push(&ready, graph.waiting[j]);
+		for (size_t j = 0; j < waiting[next].count; j++)
+			if (--blocked[waiting[next].items[j]] == 0)
+				push(&ready, waiting[next].items[j]);
 	}
 	if (done == count)
 		return true;
