@@ -1,17 +1,201 @@
-/* What is not wrong and still worth a look: told as warnings. */
+/* What is seen only when all is read: what connectors say of components and of each other, and what
+ * is wrong, or not wrong and still worth a look. */
 #include <stdlib.h>
+#include <string.h>
 
 #include "harness/bundle.h"
 #include "harness/read.h"
 
+static struct lt_place value_place(const struct lt_reader *reader, size_t connector,
+	const char *key)
+{
+	return lt_value_place(reader, &reader->connector_items[connector], key);
+}
+
+static void link_mate(struct lt_reader *reader, size_t index)
+{
+	struct lt_harness *harness = reader->harness;
+	struct lt_connector *connector = &harness->connectors[index];
+	const struct lt_node *value = lt_node_get(&reader->connector_items[index], "mates");
+	const char *id = value ? lt_read_word(reader, "mates", value) : NULL;
+	if (!id)
+		return;
+	connector->component = lt_hash_get(&reader->components, id);
+	if (connector->component != LT_HASH_NONE)
+		return;
+	reader->mate_lost = true;
+	lt_error(reader->diags, lt_read_place(reader, value),
+		"connector %s mates component %s, which is not listed", connector->id,
+		lt_shown(reader, id));
+	if (lt_hash_get(&reader->connectors, id) != LT_HASH_NONE)
+		lt_hint(reader->diags, "%s is a connector; mates names a component", id);
+	else if (!harness->component_count)
+		lt_hint(reader->diags, "list it under components:");
+	else
+		lt_hint_nearest(reader, id, reader->component_ids, harness->component_count);
+}
+
+/* The connector that an item of a list names, LT_NONE when it is none, which was told. */
+static size_t link_item(struct lt_reader *reader, size_t index, const char *key,
+	const struct lt_node *item)
+{
+	const char *own = reader->harness->connectors[index].id;
+	const char *id = lt_read_word(reader, key, item);
+	if (!id)
+		return LT_NONE;
+	size_t other = lt_hash_get(&reader->connectors, id);
+	if (other != LT_HASH_NONE && other != index)
+		return other;
+	struct lt_place place = lt_read_place(reader, item);
+	if (other == index) {
+		lt_error(reader->diags, place, "connector %s names itself in %s", own, key);
+		lt_hint(reader->diags, "take it out, or name another connector");
+		return LT_NONE;
+	}
+	lt_error(reader->diags, place, "connector %s names connector %s in %s, which is not listed",
+		own, lt_shown(reader, id), key);
+	if (lt_hash_get(&reader->components, id) != LT_HASH_NONE)
+		lt_hint(reader->diags, "%s is a component; %s names connectors", id, key);
+	else
+		lt_hint_nearest(reader, id, reader->connector_ids,
+			reader->harness->connector_count);
+	return LT_NONE;
+}
+
+static void add_pair(struct lt_reader *reader, size_t one, size_t other, bool unlike,
+	const struct lt_node *item)
+{
+	reader->pairs = lt_grow(reader->pairs, &reader->pair_room, reader->pair_count + 1,
+		sizeof *reader->pairs);
+	reader->pairs[reader->pair_count++] = (struct lt_fit_pair){
+		.low = one < other ? one : other,
+		.high = one < other ? other : one,
+		.unlike = unlike,
+		.place = lt_read_place(reader, item),
+	};
+}
+
+enum list { AFTER, FITS, UNLIKE, LISTS };
+
+/* Links one list of one connector. `seen` marks, by connector, the list that named it last, so
+ * that one named twice counts once. */
+static void link_list(struct lt_reader *reader, size_t index, enum list list, size_t *seen)
+{
+	static const char *const keys[LISTS] = { "after", "fits", "unlike" };
+	struct lt_connector *connector = &reader->harness->connectors[index];
+	struct lt_indices *lists[LISTS] = { &connector->after, &connector->fits,
+		&connector->unlike };
+	const struct lt_node *value = lt_node_get(&reader->connector_items[index], keys[list]);
+	if (!value)
+		return;
+	const struct lt_node *items;
+	struct lt_indices *out = lists[list];
+	size_t count = lt_read_list(&items, reader, keys[list], value);
+	size_t mark = index * LISTS + list + 1;
+	out->items = lt_arena_array(&reader->harness->arena, count, sizeof *out->items);
+	for (size_t i = 0; i < count; i++) {
+		size_t other = link_item(reader, index, keys[list], &items[i]);
+		if (other == LT_NONE || seen[other] == mark)
+			continue;
+		seen[other] = mark;
+		out->items[out->count++] = other;
+		if (list != AFTER)
+			add_pair(reader, index, other, list == UNLIKE, &items[i]);
+	}
+}
+
+/* By connectors, then by place, so that the later of two is the one that is told of. */
+static int compare_pairs(const void *one, const void *other)
+{
+	const struct lt_fit_pair *a = one;
+	const struct lt_fit_pair *b = other;
+	if (a->low != b->low)
+		return a->low < b->low ? -1 : 1;
+	if (a->high != b->high)
+		return a->high < b->high ? -1 : 1;
+	if (a->place.line != b->place.line)
+		return a->place.line < b->place.line ? -1 : 1;
+	return a->place.column < b->place.column ? -1 : a->place.column > b->place.column;
+}
+
+static void check_fits_against_unlike(struct lt_reader *reader)
+{
+	const struct lt_connector *connectors = reader->harness->connectors;
+	if (!reader->pair_count)
+		return;
+	qsort(reader->pairs, reader->pair_count, sizeof *reader->pairs, compare_pairs);
+	for (size_t i = 1; i < reader->pair_count; i++) {
+		const struct lt_fit_pair *first = &reader->pairs[i - 1];
+		const struct lt_fit_pair *second = &reader->pairs[i];
+		if (first->low != second->low || first->high != second->high ||
+			first->unlike == second->unlike)
+			continue;
+		lt_error(reader->diags, second->place,
+			"connectors %s and %s cannot both fit and be unlike each other",
+			connectors[first->low].id, connectors[first->high].id);
+		lt_hint(reader->diags, "keep this one or the %s at line %u, whichever is true",
+			first->unlike ? "unlike" : "fits", first->place.line);
+	}
+}
+
+static void check_was(struct lt_reader *reader, size_t index, struct lt_hash *earlier)
+{
+	const struct lt_connector *connectors = reader->harness->connectors;
+	const struct lt_connector *connector = &connectors[index];
+	if (!connector->was)
+		return;
+	struct lt_place place = value_place(reader, index, "was");
+	size_t taken = lt_hash_get(&reader->connectors, connector->was);
+	if (taken == index || strcmp(connector->was, connector->id) == 0) {
+		lt_error(reader->diags, place, "connector %s was always %s", connector->id,
+			connector->was);
+		lt_hint(reader->diags, "was names an earlier id; leave it out");
+		return;
+	}
+	if (taken != LT_HASH_NONE) {
+		lt_error(reader->diags, place,
+			"connector %s was %s, but %s is still a connector, at line %u",
+			connector->id, connector->was, connector->was,
+			connectors[taken].place.line);
+		lt_hint(reader->diags, "was takes over the number of an id that is gone");
+		return;
+	}
+	size_t first = lt_hash_put(earlier, connector->was, index);
+	if (first == LT_HASH_NONE)
+		return;
+	lt_error(reader->diags, place, "connectors %s and %s cannot both have been %s",
+		connectors[first].id, connector->id, connector->was);
+	lt_hint(reader->diags, "its number can go to one of them alone");
+}
+
+void lt_link(struct lt_reader *reader)
+{
+	size_t count = reader->harness->connector_count;
+	size_t *seen = lt_arena_array(&reader->scratch, count, sizeof *seen);
+	struct lt_hash earlier = { 0 };
+	for (size_t i = 0; i < count; i++) {
+		if (reader->connector_items[i].kind != LT_MAP)
+			continue;
+		reader->subject = lt_arena_printf(&reader->scratch,
+			"connector %s: ", reader->harness->connectors[i].id);
+		link_mate(reader, i);
+		link_list(reader, i, AFTER, seen);
+		link_list(reader, i, FITS, seen);
+		link_list(reader, i, UNLIKE, seen);
+		check_was(reader, i, &earlier);
+	}
+	reader->subject = "";
+	lt_hash_finish(&earlier);
+	check_fits_against_unlike(reader);
+}
+
 static void check_hazards(struct lt_reader *reader)
 {
-	char shown[LT_QUOTE_SIZE];
 	for (size_t i = 0; i < reader->harness->hazard_count; i++) {
 		const struct lt_hazard *hazard = &reader->harness->hazards[i];
 		if (!hazard->energy)
 			continue;
-		lt_quote(shown, hazard->energy);
+		const char *shown = lt_shown(reader, hazard->energy);
 		if (!hazard->isolate) {
 			lt_warning(reader->diags, hazard->place,
 				"hazard %s has no isolate: nothing says how it is cut off", shown);
@@ -59,8 +243,7 @@ static void check_ports(struct lt_reader *reader)
 		size_t first = lt_hash_put(&ports, key, i);
 		if (first == LT_HASH_NONE)
 			continue;
-		lt_warning(reader->diags,
-			lt_read_place(reader, lt_node_get(&reader->connector_items[i], "port")),
+		lt_warning(reader->diags, value_place(reader, i, "port"),
 			"connectors %s and %s both go to port %s of component %s",
 			harness->connectors[first].id, connector->id, connector->port,
 			harness->components[connector->component].id);
@@ -86,16 +269,30 @@ static void check_bundle(void *data, size_t connector, const struct lt_wire_size
 	free(bare);
 	if (of->bundle >= least)
 		return;
-	const struct lt_node *value = lt_node_get(&reader->connector_items[connector], "bundle");
-	lt_warning(reader->diags, lt_read_place(reader, value),
+	lt_warning(reader->diags, value_place(reader, connector, "bundle"),
 		"connector %s: a bundle of %.4g mm is too thin: its bare conductors alone "
 		"need %.4g mm",
 		of->id, of->bundle, least);
 	lt_hint(reader->diags, "measure over all wires again, or correct their size");
 }
 
+static void check_numbering(struct lt_reader *reader)
+{
+	const struct lt_harness *harness = reader->harness;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_connector *connector = &harness->connectors[i];
+		if (connector->numbering.path == LT_WAYS_NONE || connector->ways ||
+			reader->ways_of[i])
+			continue;
+		lt_error(reader->diags, value_place(reader, i, "numbering"),
+			"connector %s: numbering is given, but it has no ways", connector->id);
+		lt_hint(reader->diags, "say how many ways it has with ways:");
+	}
+}
+
 void lt_check(struct lt_reader *reader)
 {
+	check_numbering(reader);
 	check_hazards(reader);
 	if (!reader->harness->connector_count)
 		return; /* why there are none was told */

@@ -1,8 +1,12 @@
 /* Values of single keys: texts, ids, words to choose from, numbers, colours. */
+#include <stdarg.h>
 #include <string.h>
 
 #include "harness/read.h"
-#include "loomtag/base.h"
+
+/* As long as the longest message that is kept. */
+#define MESSAGE_SIZE 4096
+#define CHOICE_MAX 6 /* words */
 
 struct lt_place lt_read_place(const struct lt_reader *reader, const struct lt_node *node)
 {
@@ -11,33 +15,38 @@ struct lt_place lt_read_place(const struct lt_reader *reader, const struct lt_no
 	return place;
 }
 
-void lt_read_fields(struct lt_reader *reader, void *object, const struct lt_node *map,
-	const struct lt_field *fields, size_t count, const char *what)
+struct lt_place lt_value_place(const struct lt_reader *reader, const struct lt_node *map,
+	const char *key)
 {
-	const char *known[LT_FIELDS_MAX] = { NULL };
-	for (size_t i = 0; i < count; i++)
-		known[i] = fields[i].key;
-	lt_node_only(map, known, count, what, reader->diags);
-	for (size_t i = 0; i < count; i++) {
-		const struct lt_node *value = lt_node_get(map, fields[i].key);
-		if (value && fields[i].read)
-			fields[i].read(reader, (char *)object + fields[i].offset, fields[i].key,
-				value);
-	}
+	const struct lt_node *value = lt_node_get(map, key);
+	return value ? lt_read_place(reader, value) : lt_place_none();
+}
+
+const char *lt_shown(struct lt_reader *reader, const char *text)
+{
+	return lt_quote(reader->shown, text);
+}
+
+void lt_read_error(struct lt_reader *reader, const struct lt_node *node, const char *format, ...)
+{
+	char message[MESSAGE_SIZE];
+	va_list arguments;
+	va_start(arguments, format);
+	vsnprintf(message, sizeof message, format, arguments);
+	va_end(arguments);
+	lt_error(reader->diags, lt_read_place(reader, node), "%s%s", reader->subject, message);
 }
 
 static void tell_empty(struct lt_reader *reader, const char *key, const struct lt_node *value)
 {
-	lt_error(reader->diags, lt_read_place(reader, value), "%s%s is empty", reader->subject,
-		key);
+	lt_read_error(reader, value, "%s is empty", key);
 	lt_hint(reader->diags, "write its value, or leave the key out");
 }
 
 const char *lt_read_word(struct lt_reader *reader, const char *key, const struct lt_node *value)
 {
 	if (value->kind != LT_SCALAR) {
-		lt_error(reader->diags, lt_read_place(reader, value),
-			"%s%s wants a single text, not a %s", reader->subject, key,
+		lt_read_error(reader, value, "%s wants a single text, not a %s", key,
 			value->kind == LT_LIST ? "list" : "map");
 		return NULL;
 	}
@@ -92,12 +101,11 @@ const char *lt_read_text(struct lt_reader *reader, const char *key, const struct
 	const char *word = lt_read_word(reader, key, value);
 	if (!word)
 		return NULL;
-	struct lt_place place = lt_read_place(reader, value);
 	uint32_t control;
 	if (has_control(&control, word)) {
-		lt_error(reader->diags, place,
-			"%s%s has the character U+%04X in it, which cannot be shown",
-			reader->subject, key, (unsigned)control);
+		lt_read_error(reader, value,
+			"%s has the character U+%04X in it, which cannot be shown", key,
+			(unsigned)control);
 		lt_hint(reader->diags, "take it out");
 		return NULL;
 	}
@@ -107,8 +115,7 @@ const char *lt_read_text(struct lt_reader *reader, const char *key, const struct
 		return NULL;
 	}
 	if (strlen(text) > LT_TEXT_MAX) {
-		lt_error(reader->diags, place, "%s%s is longer than %u bytes", reader->subject, key,
-			LT_TEXT_MAX);
+		lt_read_error(reader, value, "%s is longer than %u bytes", key, LT_TEXT_MAX);
 		lt_hint(reader->diags, "shorten it: it has to fit on paper");
 		return NULL;
 	}
@@ -145,67 +152,109 @@ static const char *id_fault(uint32_t code)
 
 const char *lt_read_id(struct lt_reader *reader, const char *key, const struct lt_node *value)
 {
-	char shown[LT_QUOTE_SIZE];
 	const char *id = lt_read_word(reader, key, value);
 	if (!id)
 		return NULL;
-	struct lt_place place = lt_read_place(reader, value);
 	for (const char *at = id; *at;) {
 		const char *fault = id_fault(lt_utf8_next(&at));
 		if (!fault)
 			continue;
-		lt_error(reader->diags, place, "%s%s %s has %s in it", reader->subject, key,
-			lt_quote(shown, id), fault);
+		lt_read_error(reader, value, "%s %s has %s in it", key, lt_shown(reader, id),
+			fault);
 		lt_hint(reader->diags, "an id is letters, digits and signs such as - and _");
 		return NULL;
 	}
 	if (lt_utf8_count(id) > LT_ID_MAX) {
-		lt_error(reader->diags, place, "%s%s %s is longer than %u characters",
-			reader->subject, key, lt_quote(shown, id), LT_ID_MAX);
+		lt_read_error(reader, value, "%s %s is longer than %u characters", key,
+			lt_shown(reader, id), LT_ID_MAX);
 		lt_hint(reader->diags, "keep the id short, and say the rest in name");
 		return NULL;
 	}
 	return lt_arena_strdup(&reader->harness->arena, id);
 }
 
-bool lt_read_choice(size_t *index, struct lt_reader *reader, const char *key,
-	const struct lt_node *value, const char *const *words, size_t count)
+/* Keys whose value is one of some words. */
+struct choice {
+	const char *key;
+	unsigned first; /* what the first word means; the next one means one more */
+	const char *words[CHOICE_MAX + 1];
+};
+
+static const struct choice *choice_of(const char *key)
 {
-	char shown[LT_QUOTE_SIZE];
+	static const struct choice choices[] = {
+		{ "colours", LT_CUSTOM_IEC, { "iec", "english", "german" } },
+		{ "fate", 0, { "keep", "replace" } },
+		{ "kind", LT_PLUG, { "plug", "ring", "spade", "hose", "strap", "clip" } },
+		{ "latch", LT_EDGE_TOP, { "top", "bottom", "left", "right" } },
+		{ "sides", 1, { "1", "2" } },
+		{ "tag", LT_MARK_STICKER, { "sticker", "paper", "none" } },
+	};
+	const struct choice *choice = choices;
+	while (strcmp(choice->key, key) != 0)
+		choice++;
+	return choice;
+}
+
+const char *lt_kind_name(enum lt_kind kind)
+{
+	return choice_of("kind")->words[kind - LT_PLUG];
+}
+
+void lt_field_choice(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	const struct choice *choice = choice_of(key);
 	const char *word = lt_read_word(reader, key, value);
 	if (!word)
-		return false;
-	for (*index = 0; *index < count; ++*index)
-		if (strcmp(word, words[*index]) == 0)
-			return true;
+		return;
 	struct lt_text all = { 0 };
-	for (size_t i = 0; i < count; i++)
-		lt_text_printf(&all, "%s%s", i ? ", " : "", words[i]);
-	lt_error(reader->diags, lt_read_place(reader, value), "%s%s %s is not one of %s",
-		reader->subject, key, lt_quote(shown, word), lt_text_string(&all));
+	unsigned count = 0;
+	for (; choice->words[count]; count++) {
+		if (strcmp(word, choice->words[count]) == 0) {
+			*(unsigned *)into = choice->first + count;
+			lt_text_finish(&all);
+			return;
+		}
+		lt_text_printf(&all, "%s%s", count ? ", " : "", choice->words[count]);
+	}
+	lt_read_error(reader, value, "%s %s is not one of %s", key, lt_shown(reader, word),
+		lt_text_string(&all));
 	lt_text_finish(&all);
-	int nearest = lt_nearest(word, words, count);
+	int nearest = lt_nearest(word, choice->words, count);
 	if (nearest >= 0)
-		lt_hint(reader->diags, "did you mean %s?", words[nearest]);
-	return false;
+		lt_hint(reader->diags, "did you mean %s?", choice->words[nearest]);
 }
 
 bool lt_read_count(unsigned *count, struct lt_reader *reader, const char *key,
 	const struct lt_node *value, unsigned max)
 {
-	char shown[LT_QUOTE_SIZE];
 	unsigned number;
 	const char *word = lt_read_word(reader, key, value);
 	if (!word)
 		return false;
 	if (!lt_whole_read(&number, word, max) || number == 0) {
-		lt_error(reader->diags, lt_read_place(reader, value),
-			"%s%s %s is not a whole number from 1 to %u", reader->subject, key,
-			lt_quote(shown, word), max);
+		lt_read_error(reader, value, "%s %s is not a whole number from 1 to %u", key,
+			lt_shown(reader, word), max);
 		return false;
 	}
 	*count = number;
 	return true;
+}
+
+void lt_read_fields(struct lt_reader *reader, void *object, const struct lt_node *map,
+	const struct lt_field *fields, size_t count, const char *what)
+{
+	const char *known[LT_FIELDS_MAX] = { NULL };
+	for (size_t i = 0; i < count; i++)
+		known[i] = fields[i].key;
+	lt_node_only(map, known, count, what, reader->diags);
+	for (size_t i = 0; i < count; i++) {
+		const struct lt_node *value = lt_node_get(map, fields[i].key);
+		if (value && fields[i].read)
+			fields[i].read(reader, (char *)object + fields[i].offset, fields[i].key,
+				value);
+	}
 }
 
 size_t lt_read_list(const struct lt_node **items, struct lt_reader *reader, const char *key,
@@ -227,15 +276,18 @@ void lt_field_text(struct lt_reader *reader, void *into, const char *key,
 	*(const char **)into = lt_read_text(reader, key, value);
 }
 
+void lt_field_id(struct lt_reader *reader, void *into, const char *key, const struct lt_node *value)
+{
+	*(const char **)into = lt_read_id(reader, key, value);
+}
+
 void lt_field_size(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value)
 {
-	char shown[LT_QUOTE_SIZE];
 	const char *word = lt_read_word(reader, key, value);
 	if (!word || lt_wire_size_read(into, word))
 		return;
-	lt_error(reader->diags, lt_read_place(reader, value), "%s%s %s is not a wire size",
-		reader->subject, key, lt_quote(shown, word));
+	lt_read_error(reader, value, "%s %s is not a wire size", key, lt_shown(reader, word));
 	lt_hint(reader->diags, "write it as 0.75 mm2 or 18 AWG");
 }
 
@@ -258,21 +310,19 @@ static void hint_colour(struct lt_reader *reader, const char *word)
 bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char *whose,
 	const struct lt_node *value)
 {
-	char shown[LT_QUOTE_SIZE];
 	const char *word = lt_read_word(reader, "colour", value);
 	if (!word)
 		return false;
 	struct lt_place place = lt_read_place(reader, value);
 	enum lt_colour_verdict verdict = lt_colour_read(out, NULL, word, reader->harness->colours);
 	if (verdict == LT_COLOUR_UNKNOWN) {
-		lt_error(reader->diags, place, "%s%s%s is not a colour", reader->subject,
-			lt_quote(shown, word), whose);
+		lt_read_error(reader, value, "%s%s is not a colour", lt_shown(reader, word), whose);
 		hint_colour(reader, word);
 		return false;
 	}
 	if (verdict == LT_COLOUR_AMBIGUOUS && lt_colour_is_earth(out)) {
-		lt_error(reader->diags, place, "%s%s%s may be protective earth or not: %s",
-			reader->subject, lt_quote(shown, word), whose, lt_colour_doubt(word));
+		lt_read_error(reader, value, "%s%s may be protective earth or not: %s",
+			lt_shown(reader, word), whose, lt_colour_doubt(word));
 		lt_hint(reader->diags,
 			"write GNYE for protective earth, or the IEC code that is meant");
 		return false;
@@ -281,7 +331,7 @@ bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char 
 		lt_hash_put(&reader->doubts, value->text, 0) == LT_HASH_NONE) {
 		lt_warning(reader->diags, place,
 			"%s%s%s is doubtful, here and wherever else it stands: %s", reader->subject,
-			lt_quote(shown, word), whose, lt_colour_doubt(word));
+			lt_shown(reader, word), whose, lt_colour_doubt(word));
 		lt_hint(reader->diags, "write the IEC code that is meant, or say colours: english "
 				       "or colours: german at the top");
 	}

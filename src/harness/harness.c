@@ -21,13 +21,6 @@ size_t lt_harness_connector(const struct lt_harness *harness, const char *id)
 	return LT_NONE;
 }
 
-const char *lt_kind_name(enum lt_kind kind)
-{
-	static const char *const names[LT_KIND_COUNT] = { "plug", "ring", "spade", "hose", "strap",
-		"clip" };
-	return names[kind];
-}
-
 bool lt_connector_replaced(const struct lt_harness *harness, size_t connector)
 {
 	const struct lt_connector *of = &harness->connectors[connector];

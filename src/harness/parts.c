@@ -1,25 +1,31 @@
-/* The parts of a description that are lists of their own: hazards, components, the finish list. */
+/* The parts of a description that are lists of their own: hazards, components, the finish list, and
+ * connectors as far as they need no other connector. */
 #include <string.h>
 
 #include "harness/read.h"
+
+#define ROWS_MAX 20u
+#define BUNDLE_MAX 200.0 /* mm */
 
 bool lt_read_is_map(struct lt_reader *reader, const struct lt_node *node, const char *what,
 	const char *example)
 {
 	if (node->kind == LT_MAP)
 		return true;
-	lt_error(reader->diags, lt_read_place(reader, node), "%s is described by keys, not by a %s",
-		what, node->kind == LT_LIST ? "list" : "text alone");
+	lt_read_error(reader, node, "%s is described by keys, not by a %s", what,
+		node->kind == LT_LIST ? "list" : "text alone");
 	lt_hint(reader->diags, "write it as %s", example);
 	return false;
 }
 
-const char *lt_read_own_id(struct lt_reader *reader, const struct lt_node *map, const char *what,
-	struct lt_hash *ids, size_t index, const struct lt_node *items)
+/* The id of a component or connector (`what`), which is entered with its index;
+ * LT_ID_UNKNOWN for one that is missing or wrong, which was told. `items` are the maps by index. */
+static const char *read_own_id(struct lt_reader *reader, const struct lt_node *map,
+	const char *what, struct lt_hash *ids, size_t index, const struct lt_node *items)
 {
 	const struct lt_node *value = lt_node_get(map, "id");
 	if (!value) {
-		lt_error(reader->diags, lt_read_place(reader, map), "a %s has no id", what);
+		lt_read_error(reader, map, "a %s has no id", what);
 		lt_hint(reader->diags, "give it a short one, as it is marked on the machine");
 		return LT_ID_UNKNOWN;
 	}
@@ -28,7 +34,7 @@ const char *lt_read_own_id(struct lt_reader *reader, const struct lt_node *map, 
 		return LT_ID_UNKNOWN;
 	size_t first = lt_hash_put(ids, id, index);
 	if (first != LT_HASH_NONE) {
-		lt_error(reader->diags, lt_read_place(reader, value),
+		lt_read_error(reader, value,
 			"there are two %ss \"%s\"; the other stands at line %u", what, id,
 			lt_node_get(&items[first], "id")->place.line);
 		lt_hint(reader->diags, "give one of the two another id");
@@ -50,7 +56,7 @@ static void read_hazard(struct lt_reader *reader, struct lt_hazard *hazard, size
 	if (!lt_read_is_map(reader, node, "a hazard", "{energy: mains 230 V, isolate: breaker F4}"))
 		return;
 	if (!lt_node_get(node, "energy")) {
-		lt_error(reader->diags, hazard->place, "a hazard has no energy");
+		lt_read_error(reader, node, "a hazard has no energy");
 		lt_hint(reader->diags, "say what it is: energy: mains 230 V");
 	}
 	reader->subject = lt_arena_printf(&reader->scratch, "hazard %zu: ", number);
@@ -73,25 +79,16 @@ void lt_read_hazards(struct lt_reader *reader, void *into, const char *key,
 static void read_fate(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value)
 {
-	static const char *const words[] = { "keep", "replace" };
-	size_t index;
-	if (lt_read_choice(&index, reader, key, value, words, 2))
-		*(bool *)into = index == 1;
-}
-
-static void read_component_name(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	struct lt_component *component = into;
-	component->name = lt_read_text(reader, key, value);
-	component->name_place = lt_read_place(reader, value);
+	unsigned replace = 0;
+	lt_field_choice(reader, &replace, key, value);
+	*(bool *)into = replace == 1;
 }
 
 static void read_component(struct lt_reader *reader, size_t index, const struct lt_node *items)
 {
 	static const struct lt_field fields[] = {
 		{ "id", NULL, 0 },
-		{ "name", read_component_name, 0 },
+		{ "name", lt_field_text, offsetof(struct lt_component, name) },
 		{ "place", lt_field_text, offsetof(struct lt_component, where) },
 		{ "fate", read_fate, offsetof(struct lt_component, replace) },
 	};
@@ -101,11 +98,11 @@ static void read_component(struct lt_reader *reader, size_t index, const struct 
 	component->id = LT_ID_UNKNOWN;
 	if (!lt_read_is_map(reader, node, "a component", "{id: M1, name: vent motor}"))
 		return;
-	component->id =
-		lt_read_own_id(reader, node, "component", &reader->components, index, items);
+	component->id = read_own_id(reader, node, "component", &reader->components, index, items);
 	reader->subject = lt_arena_printf(&reader->scratch, "component %s: ", component->id);
 	lt_read_fields(reader, component, node, fields, sizeof fields / sizeof *fields,
 		"a component");
+	component->name_place = lt_value_place(reader, node, "name");
 	reader->subject = "";
 }
 
@@ -137,5 +134,263 @@ void lt_read_finish(struct lt_reader *reader, void *into, const char *key,
 		if (text)
 			harness->finish[harness->finish_count++] =
 				(struct lt_finish_line){ lt_read_place(reader, &items[i]), text };
+	}
+}
+
+static void read_number_of_ways(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	lt_read_count(into, reader, key, value, LT_WAYS_MAX);
+}
+
+static void read_rows(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	if (!lt_read_count(&connector->rows, reader, key, value, ROWS_MAX))
+		return;
+	if (connector->ways && connector->rows > connector->ways) {
+		lt_read_error(reader, value, "%u rows are more than its %u ways", connector->rows,
+			connector->ways);
+		lt_hint(reader->diags, "count rows along the moulding's longer side");
+	}
+}
+
+/* A length in mm; false, and told, when it is none. */
+static bool read_length(double *mm, struct lt_reader *reader, const char *key,
+	const struct lt_node *value)
+{
+	const char *word = lt_read_word(reader, key, value);
+	if (!word)
+		return false;
+	if (lt_length_read(mm, word))
+		return true;
+	lt_read_error(reader, value, "%s %s is not a length", key, lt_shown(reader, word));
+	lt_hint(reader->diags, "write a number and mm, cm or in, such as 6.2 mm");
+	return false;
+}
+
+static void read_bundle(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	double mm;
+	if (!read_length(&mm, reader, key, value))
+		return;
+	if (mm > 0 && mm <= BUNDLE_MAX) {
+		*(double *)into = mm;
+		return;
+	}
+	lt_read_error(reader, value, "bundle %s is not a diameter above 0 and up to %g mm",
+		value->text, BUNDLE_MAX);
+	lt_hint(reader->diags, "measure over all wires, or leave bundle out");
+}
+
+static void read_at(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	double mm;
+	if (!read_length(&mm, reader, key, value))
+		return;
+	if (mm < 0) {
+		lt_read_error(reader, value, "at %s lies before the harness begins", value->text);
+		lt_hint(reader->diags, "measure from the end of the harness that is the datum");
+		return;
+	}
+	connector->has_at = true;
+	connector->at = mm;
+}
+
+/* Whether a step of the path leads upwards. */
+static bool has_parent(const char *path)
+{
+	for (const char *step = path; step != NULL; step = strchr(step, '/')) {
+		step += *step == '/';
+		if (strncmp(step, "..", 2) == 0 && (step[2] == '/' || step[2] == '\0'))
+			return true;
+	}
+	return false;
+}
+
+/* A photograph is published with the map, so a description names none but those of its folder.
+ * Where links lead is seen when it is read: lt_photo_check. */
+static void read_photo(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	const char *photo = lt_read_text(reader, key, value);
+	if (!photo)
+		return;
+	if (photo[0] != '/' && !has_parent(photo)) {
+		*(const char **)into = photo;
+		return;
+	}
+	lt_read_error(reader, value, "photo %s is not in the description's folder",
+		lt_shown(reader, photo));
+	lt_hint(reader->diags,
+		"put the photograph beside the description, and write its name from there on");
+}
+
+static const char *const path_words[] = { "across", "down", "around", "clockwise",
+	"anticlockwise" };
+#define PATHS (sizeof path_words / sizeof *path_words)
+
+static void tell_numbering(struct lt_reader *reader, const struct lt_node *value, const char *word)
+{
+	static const char *const words[] = { "across", "down", "around", "clockwise",
+		"anticlockwise", "from", "right" };
+	const size_t count = sizeof words / sizeof *words;
+	lt_read_error(reader, value,
+		"numbering %s is not made of across, down, around, clockwise, anticlockwise, "
+		"from right",
+		lt_shown(reader, word));
+	int nearest = lt_nearest(word, words, count);
+	if (nearest >= 0)
+		lt_hint(reader->diags, "did you mean %s?",
+			nearest < (int)PATHS ? words[nearest] : "from right");
+	else
+		lt_hint(reader->diags,
+			"look at the mating face of the harness half; way 1 is at the top left, "
+			"or at the top right: from right");
+}
+
+/* Reads one word, or the two of "from right", and moves behind them; false when told. */
+static bool read_numbering_word(struct lt_way_order *order, struct lt_reader *reader,
+	const struct lt_node *value, const char **at)
+{
+	const char *word = lt_arena_copy(&reader->scratch, *at, strcspn(*at, " "));
+	*at += strlen(word) + strspn(*at + strlen(word), " ");
+	if (strcmp(word, "from") == 0 && strcspn(*at, " ") == 5 && strncmp(*at, "right", 5) == 0) {
+		*at += 5 + strspn(*at + 5, " ");
+		order->from_right = true;
+		return true;
+	}
+	for (size_t i = 0; i < PATHS; i++) {
+		if (strcmp(word, path_words[i]) != 0)
+			continue;
+		enum lt_way_path path = (enum lt_way_path)(LT_WAYS_ACROSS + i);
+		if (order->path == LT_WAYS_NONE || order->path == path) {
+			order->path = path;
+			return true;
+		}
+		lt_read_error(reader, value, "numbering is both %s and %s",
+			path_words[order->path - LT_WAYS_ACROSS], word);
+		lt_hint(reader->diags, "ways are counted in one way: keep the one that is right");
+		return false;
+	}
+	tell_numbering(reader, value, word);
+	return false;
+}
+
+static bool is_circle(enum lt_way_path path)
+{
+	return path == LT_WAYS_CLOCKWISE || path == LT_WAYS_ANTICLOCKWISE;
+}
+
+static void read_numbering(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	struct lt_way_order order = { 0 };
+	const char *at = lt_read_text(reader, key, value);
+	if (!at)
+		return;
+	while (*at)
+		if (!read_numbering_word(&order, reader, value, &at))
+			return;
+	if (order.path == LT_WAYS_NONE)
+		order.path = LT_WAYS_ACROSS;
+	if (is_circle(order.path) && order.from_right) {
+		lt_read_error(reader, value, "numbering in a circle does not begin at the right");
+		lt_hint(reader->diags, "a circle has way 1 at the top: leave out from right");
+		return;
+	}
+	if (is_circle(order.path) && connector->rows) {
+		lt_read_error(reader, value, "numbering in a circle has no rows");
+		lt_hint(reader->diags, "leave out rows, or count across, down or around");
+		return;
+	}
+	connector->numbering = order;
+}
+
+static const struct lt_field connector_fields[] = {
+	{ "id", NULL, 0 },
+	{ "name", lt_field_text, offsetof(struct lt_connector, name) },
+	{ "mates", NULL, 0 },
+	{ "port", lt_field_text, offsetof(struct lt_connector, port) },
+	{ "kind", lt_field_choice, offsetof(struct lt_connector, kind) },
+	{ "family", lt_field_text, offsetof(struct lt_connector, family) },
+	{ "ways", read_number_of_ways, offsetof(struct lt_connector, ways) },
+	{ "key", lt_field_text, offsetof(struct lt_connector, key) },
+	{ "fits", NULL, 0 },
+	{ "unlike", NULL, 0 },
+	/* Behind `ways`, which they are held against. */
+	{ "wires", lt_read_ways, 0 },
+	{ "size", lt_field_size, offsetof(struct lt_connector, size) },
+	{ "bundle", read_bundle, offsetof(struct lt_connector, bundle) },
+	{ "place", lt_field_text, offsetof(struct lt_connector, where) },
+	{ "lock", lt_field_text, offsetof(struct lt_connector, lock) },
+	{ "orient", lt_field_text, offsetof(struct lt_connector, orient) },
+	{ "seat", lt_field_text, offsetof(struct lt_connector, seat) },
+	{ "after", NULL, 0 },
+	{ "at", read_at, 0 },
+	{ "rows", read_rows, 0 },
+	{ "numbering", read_numbering, 0 },
+	{ "latch", lt_field_choice, offsetof(struct lt_connector, latch) },
+	{ "tag", lt_field_choice, offsetof(struct lt_connector, marking) },
+	{ "sides", lt_field_choice, offsetof(struct lt_connector, sides) },
+	{ "was", lt_field_id, offsetof(struct lt_connector, was) },
+	{ "photo", read_photo, offsetof(struct lt_connector, photo) },
+	{ "note", lt_field_text, offsetof(struct lt_connector, note) },
+};
+
+static void read_connector(struct lt_reader *reader, size_t index, const struct lt_node *items)
+{
+	struct lt_connector *connector = &reader->harness->connectors[index];
+	const struct lt_node *node = &items[index];
+	connector->place = lt_read_place(reader, node);
+	connector->id = LT_ID_UNKNOWN;
+	connector->component = LT_NONE;
+	connector->sides = 2;
+	if (!lt_read_is_map(reader, node, "a connector", "- id: X1"))
+		return;
+	connector->id = read_own_id(reader, node, "connector", &reader->connectors, index, items);
+	reader->subject = lt_arena_printf(&reader->scratch, "connector %s: ", connector->id);
+	lt_read_fields(reader, connector, node, connector_fields,
+		sizeof connector_fields / sizeof *connector_fields, "a connector");
+	connector->name_place = lt_value_place(reader, node, "name");
+	connector->port_place = lt_value_place(reader, node, "port");
+	connector->where_place = lt_value_place(reader, node, "place");
+	connector->photo_place = lt_value_place(reader, node, "photo");
+	reader->subject = "";
+}
+
+void lt_read_connectors(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_harness *harness = into;
+	const struct lt_node *items;
+	size_t count = lt_read_list(&items, reader, key, value);
+	if (!count) {
+		if (value->kind == LT_SCALAR)
+			return;
+		lt_read_error(reader, value, "%s is empty", key);
+		lt_hint(reader->diags, "list at least one, with its id");
+		return;
+	}
+	if (count > LT_CONNECTORS_MAX) {
+		lt_read_error(reader, &items[LT_CONNECTORS_MAX],
+			"there are %zu connectors, and %u are the most", count, LT_CONNECTORS_MAX);
+		lt_hint(reader->diags, "divide the description at the module's own borders");
+		return;
+	}
+	harness->connectors = lt_arena_array(&harness->arena, count, sizeof *harness->connectors);
+	harness->connector_count = count;
+	reader->connector_items = items;
+	reader->connector_ids =
+		lt_arena_array(&reader->scratch, count, sizeof *reader->connector_ids);
+	reader->ways_of = lt_arena_array(&reader->scratch, count, sizeof *reader->ways_of);
+	for (size_t i = 0; i < count; i++) {
+		read_connector(reader, i, items);
+		reader->connector_ids[i] = harness->connectors[i].id;
 	}
 }

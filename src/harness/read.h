@@ -36,8 +36,9 @@ struct lt_fit_pair {
 struct lt_reader {
 	struct lt_harness *harness;
 	struct lt_diags *diags;
-	struct lt_arena scratch; /* the tree, and what reading alone needs */
-	const char *subject;     /* "connector X1: " in front of messages; "" at the top */
+	struct lt_arena scratch;   /* the tree, and what reading alone needs */
+	char shown[LT_QUOTE_SIZE]; /* lt_shown */
+	const char *subject;       /* "connector X1: " in front of messages; "" at the top */
 
 	bool mate_lost;                        /* a connector mates nothing that is listed */
 	const struct lt_node *connector_items; /* the connectors' maps */
@@ -70,8 +71,19 @@ struct lt_field {
 void lt_read_fields(struct lt_reader *reader, void *object, const struct lt_node *map,
 	const struct lt_field *fields, size_t count, const char *what);
 
+/* An error at a node: the subject, and what is wrong. */
+void lt_read_error(struct lt_reader *reader, const struct lt_node *node, const char *format, ...)
+	__attribute__((format(printf, 3, 4)));
+
+/* Text as a message quotes it; until the next call. */
+const char *lt_shown(struct lt_reader *reader, const char *text);
+
 /* A node's place, with the file name that the harness owns. */
 struct lt_place lt_read_place(const struct lt_reader *reader, const struct lt_node *node);
+
+/* The place of a key's value; none where the map has no such key. */
+struct lt_place lt_value_place(const struct lt_reader *reader, const struct lt_node *map,
+	const char *key);
 
 /* The text of a field in one line, in the harness's arena; NULL when it is wrong, which was told.
  * Runs of white space become one space. */
@@ -82,10 +94,6 @@ const char *lt_read_word(struct lt_reader *reader, const char *key, const struct
 
 /* An id; NULL when it is wrong, which was told. */
 const char *lt_read_id(struct lt_reader *reader, const char *key, const struct lt_node *value);
-
-/* The index of one of the words; false when it is none of them, which was told. */
-bool lt_read_choice(size_t *index, struct lt_reader *reader, const char *key,
-	const struct lt_node *value, const char *const *words, size_t count);
 
 /* A whole number from 1 to `max`; false, and told, when it is not. */
 bool lt_read_count(unsigned *count, struct lt_reader *reader, const char *key,
@@ -99,18 +107,18 @@ bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char 
 bool lt_read_is_map(struct lt_reader *reader, const struct lt_node *node, const char *what,
 	const char *example);
 
-/* The id of a component or connector (`what`), which is entered with its index;
- * LT_ID_UNKNOWN for one that is missing or wrong, which was told. `items` are the maps by index. */
-const char *lt_read_own_id(struct lt_reader *reader, const struct lt_node *map, const char *what,
-	struct lt_hash *ids, size_t index, const struct lt_node *items);
-
 /* What a list holds; a single value counts as a list of one. Returns how many: 0 for an empty
  * text, which was told, and for an empty list, which was not. */
 size_t lt_read_list(const struct lt_node **items, struct lt_reader *reader, const char *key,
 	const struct lt_node *value);
 
-/* `read` functions of fields. */
+/* `read` functions of fields: into a text, an id, a wire size; and into an unsigned number or enum
+ * what one of the words of the key means. */
 void lt_field_text(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+void lt_field_choice(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+void lt_field_id(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 void lt_field_size(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
@@ -131,16 +139,6 @@ void lt_read_wire_list(struct lt_reader *reader, void *into, const char *key,
 void lt_read_ways(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 
-/* How a connector's ways are counted, behind its `ways` and `rows`; `into` is the connector. And
- * the side of its latch; `into` is that. */
-void lt_read_numbering(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value);
-void lt_read_latch(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value);
-
-/* Tells of a numbering where there are no ways; when all wires are read. */
-void lt_check_numbering(struct lt_reader *reader);
-
 /* Gives each connector the ways that were gathered, in their order. */
 void lt_settle_ways(struct lt_reader *reader);
 
@@ -151,7 +149,7 @@ void lt_hint_nearest(struct lt_reader *reader, const char *word, const char *con
 /* Finds what mates, after, fits and unlike name, and checks was. */
 void lt_link(struct lt_reader *reader);
 
-/* Tells of what is not wrong and still worth a look. */
+/* Tells of what is wrong only when all is read, and of what is not wrong and still worth a look. */
 void lt_check(struct lt_reader *reader);
 
 /* Sets the reconnection order; false, with the cycle told, when there is none. */
