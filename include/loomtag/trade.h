@@ -24,20 +24,16 @@ struct lt_bundle {
 
 #define LT_PACKING_MAX 20u
 
-/* The smallest known circle that holds `count` (1 to LT_PACKING_MAX) circles of diameter 1: its
- * diameter, cut off after the third decimal. Graham 1968, Pirl 1969, Melissen 1994, Fodor 1999 and
- * others, collected by E. Specht. */
-double lt_packing(unsigned count);
-
 /* The least that circles with these diameters need, however they lie: for any k the k largest need
- * lt_packing(k) times the k-th largest, the two largest lie side by side at best, and all of them
- * together need their own area. The array is sorted, largest first; 0 for none. */
+ * the best known packing of k circles times the k-th largest, the two largest lie side by side at
+ * best, and all of them together need their own area. The array is sorted, largest first; 0 for
+ * none. */
 double lt_bundle_least(double *diameters, size_t count);
 
 /* The bundle of `count` wires with these outer diameters, all above 0; the array is sorted, largest
  * first. Up to LT_PACKING_MAX equal ones lie as in the packing. Others take the rule of thumb
- * D = 1.2 x sqrt(sum of d squared) (common practice), but never less than, for any k, lt_packing(k)
- * times the k-th largest: those k alone need that much. No wires, no bundle. */
+ * D = 1.2 x sqrt(sum of d squared) (common practice), but never less than the k largest of
+ * them need, for any k. No wires, no bundle. */
 struct lt_bundle lt_bundle_of(double *diameters, size_t count);
 
 /* "measured", "packing", "rule of thumb", "not known"; lives for ever. */
@@ -89,17 +85,13 @@ enum lt_colour_verdict {
  * '-', '+' or a space; English names ("green/yellow", "green and yellow"; "dark" and "light" are
  * not read); usual English and German abbreviations. GN and YE together, in either order and
  * nothing else, are GNYE. A colour given twice ("BKBK") is none. BL, GR and BR are read in more
- * than one way: a given custom (not IEC) reads its own abbreviations without a doubt; otherwise
- * the answer is AMBIGUOUS, `*out` is the usual English reading (the German one where that is no
- * colour), and `*other` (if not NULL) is the IEC code of what others mean by the first such part,
- * a string that lives for ever.
- * Sources: IEC 60757:2021; abbreviations are common practice. */
-enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **other, const char *text,
+ * than one way: a given custom (not IEC) reads its own abbreviations without a doubt; otherwise the
+ * answer is AMBIGUOUS, `*out` is the usual English reading (the German one where that is no
+ * colour), and `*doubt` says of the first such part: `"GR" is green (GN) in English custom and grey
+ * (GY) in German custom`, a string that lives for ever. NULL where nothing is in doubt. Sources:
+ * IEC 60757:2021; abbreviations are common practice. */
+enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **doubt, const char *text,
 	enum lt_custom custom);
-
-/* What a warning about an AMBIGUOUS colour says: `"GR" is green (GN) in English custom and grey
- * (GY) in German custom`, of the first such part; NULL when there is none. Lives for ever. */
-const char *lt_colour_doubt(const char *text);
 
 /* Writes the IEC code ("WHRD", "GNYE", "" for none). */
 void lt_colour_code(char out[LT_COLOUR_CODE_SIZE], const struct lt_colour *colour);
@@ -119,9 +111,6 @@ const char *lt_hue_name(enum lt_hue hue);
 
 /* "BN"; lives for ever. */
 const char *lt_hue_code(enum lt_hue hue);
-
-/* The codes, for hints. */
-extern const char *const lt_hue_codes[LT_HUE_COUNT];
 
 /* ISO/IEC 7064, MOD 37,36: a check character over digits and capitals.
  *
@@ -159,12 +148,8 @@ size_t lt_confusable_all(unsigned out[LT_CONFUSABLE_MAX], unsigned number);
  * none (a digit that has no upside-down reading, a leading zero, or the same number again). */
 unsigned lt_upside_down(unsigned number);
 
-/* Height in mm that a character subtends `minutes` of arc at `distance` mm:
- * 6.283 x distance x minutes / 21600 (NUREG-0700, 11.4.1.5-1). */
-double lt_character_height(double distance, double minutes);
-
-/* The least height (15 minutes of arc, 0.004 x distance) and the preferred one (20 minutes,
- * 0.006 x distance), as NUREG-0700 rounds them. */
+/* The least height of characters at `distance`, both in mm (15 minutes of arc, 0.004 x distance),
+ * and the preferred one (20 minutes, 0.006 x distance), as NUREG-0700, 11.4.1.5-1, rounds them. */
 double lt_height_least(double distance);
 double lt_height_preferred(double distance);
 
@@ -182,9 +167,6 @@ bool lt_wire_size_read(struct lt_wire_size *out, const char *text);
 
 /* Area of the conductor in mm2. AWG by ASTM B258: d = 0.127 mm x 92^((36 - n) / 39). */
 double lt_wire_area(const struct lt_wire_size *size);
-
-/* Solid diameter in mm of a gauge (ASTM B258), for gauges 40 to -3. */
-double lt_awg_diameter(double gauge);
 
 /* Diameter in mm that the conductor has at least: that of a solid one. 0 where not given. */
 double lt_wire_conductor(const struct lt_wire_size *size);

@@ -37,6 +37,17 @@ void lt_read_error(struct lt_reader *reader, const struct lt_node *node, const c
 	lt_error(reader->diags, lt_read_place(reader, node), "%s%s", reader->subject, message);
 }
 
+bool lt_read_is_map(struct lt_reader *reader, const struct lt_node *node, const char *what,
+	const char *example)
+{
+	if (node->kind == LT_MAP)
+		return true;
+	lt_read_error(reader, node, "%s is described by keys, not by a %s", what,
+		node->kind == LT_LIST ? "list" : "text alone");
+	lt_hint(reader->diags, "write it as %s", example);
+	return false;
+}
+
 static void tell_empty(struct lt_reader *reader, const char *key, const struct lt_node *value)
 {
 	lt_read_error(reader, value, "%s is empty", key);
@@ -314,7 +325,9 @@ bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char 
 	if (!word)
 		return false;
 	struct lt_place place = lt_read_place(reader, value);
-	enum lt_colour_verdict verdict = lt_colour_read(out, NULL, word, reader->harness->colours);
+	const char *doubt;
+	enum lt_colour_verdict verdict =
+		lt_colour_read(out, &doubt, word, reader->harness->colours);
 	if (verdict == LT_COLOUR_UNKNOWN) {
 		lt_read_error(reader, value, "%s%s is not a colour", lt_shown(reader, word), whose);
 		hint_colour(reader, word);
@@ -322,7 +335,7 @@ bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char 
 	}
 	if (verdict == LT_COLOUR_AMBIGUOUS && lt_colour_is_earth(out)) {
 		lt_read_error(reader, value, "%s%s may be protective earth or not: %s",
-			lt_shown(reader, word), whose, lt_colour_doubt(word));
+			lt_shown(reader, word), whose, doubt);
 		lt_hint(reader->diags,
 			"write GNYE for protective earth, or the IEC code that is meant");
 		return false;
@@ -331,7 +344,7 @@ bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char 
 		lt_hash_put(&reader->doubts, value->text, 0) == LT_HASH_NONE) {
 		lt_warning(reader->diags, place,
 			"%s%s%s is doubtful, here and wherever else it stands: %s", reader->subject,
-			lt_shown(reader, word), whose, lt_colour_doubt(word));
+			lt_shown(reader, word), whose, doubt);
 		lt_hint(reader->diags, "write the IEC code that is meant, or say colours: english "
 				       "or colours: german at the top");
 	}

@@ -7,17 +7,6 @@
 #define ROWS_MAX 20u
 #define BUNDLE_MAX 200.0 /* mm */
 
-bool lt_read_is_map(struct lt_reader *reader, const struct lt_node *node, const char *what,
-	const char *example)
-{
-	if (node->kind == LT_MAP)
-		return true;
-	lt_read_error(reader, node, "%s is described by keys, not by a %s", what,
-		node->kind == LT_LIST ? "list" : "text alone");
-	lt_hint(reader->diags, "write it as %s", example);
-	return false;
-}
-
 /* The id of a component or connector (`what`), which is entered with its index;
  * LT_ID_UNKNOWN for one that is missing or wrong, which was told. `items` are the maps by index. */
 static const char *read_own_id(struct lt_reader *reader, const struct lt_node *map,

@@ -5,12 +5,15 @@
 
 #define LAID_BY_HAND 1.2
 
-double lt_packing(unsigned count)
+/* The smallest known circle that holds `count` (1 to LT_PACKING_MAX) circles of diameter 1: its
+ * diameter, cut off after the third decimal. Graham 1968, Pirl 1969, Melissen 1994, Fodor 1999 and
+ * others, collected by E. Specht. */
+static double packing(unsigned count)
 {
 	static const double table[LT_PACKING_MAX + 1] = { 0, 1.000, 2.000, 2.154, 2.414, 2.701,
 		3.000, 3.000, 3.304, 3.613, 3.813, 3.923, 4.029, 4.236, 4.328, 4.521, 4.615, 4.792,
 		4.863, 4.863, 5.122 };
-	return count <= LT_PACKING_MAX ? table[count] : 0;
+	return table[count];
 }
 
 static int compare_largest_first(const void *one, const void *other)
@@ -37,7 +40,7 @@ double lt_bundle_least(double *diameters, size_t count)
 	if (count > 1)
 		least = fmax(least, diameters[0] + diameters[1]);
 	for (unsigned k = 1; k <= LT_PACKING_MAX && k <= count; k++)
-		least = fmax(least, lt_packing(k) * diameters[k - 1]);
+		least = fmax(least, packing(k) * diameters[k - 1]);
 	return least;
 }
 
@@ -48,7 +51,7 @@ struct lt_bundle lt_bundle_of(double *diameters, size_t count)
 		return (struct lt_bundle){ .source = LT_BUNDLE_UNKNOWN };
 	if (count <= LT_PACKING_MAX && diameters[0] <= diameters[count - 1])
 		return (struct lt_bundle){
-			.diameter = lt_packing((unsigned)count) * diameters[0],
+			.diameter = packing((unsigned)count) * diameters[0],
 			.source = LT_BUNDLE_PACKING,
 		};
 	double laid = LAID_BY_HAND * sqrt(sum_of_squares(diameters, count));

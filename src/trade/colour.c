@@ -1,113 +1,75 @@
+/* Wire colours: reading what shops write, codes and names, and what they look like. */
 #include <string.h>
+#include <strings.h>
 
 #include "loomtag/trade.h"
 
-const char *const lt_hue_codes[LT_HUE_COUNT] = { "BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT",
-	"GY", "WH", "PK", "GD", "TQ", "SR", "GNYE" };
-
-static const char *const names[LT_HUE_COUNT] = { "black", "brown", "red", "orange", "yellow",
-	"green", "blue", "violet", "grey", "white", "pink", "gold", "turquoise", "silver",
-	"green-and-yellow" };
-
-struct word {
-	const char *text;
-	enum lt_hue hue;
-};
-
-/* Words that stand for one colour and cannot be run together. Names apart, common practice; IEC
- * 60757 has no tan, and brown is what it comes nearest to. */
-static const struct word words[] = {
-	{ "black", LT_HUE_BK },
-	{ "brown", LT_HUE_BN },
-	{ "red", LT_HUE_RD },
-	{ "orange", LT_HUE_OG },
-	{ "yellow", LT_HUE_YE },
-	{ "green", LT_HUE_GN },
-	{ "blue", LT_HUE_BU },
-	{ "violet", LT_HUE_VT },
-	{ "purple", LT_HUE_VT },
-	{ "grey", LT_HUE_GY },
-	{ "gray", LT_HUE_GY },
-	{ "slate", LT_HUE_GY },
-	{ "white", LT_HUE_WH },
-	{ "pink", LT_HUE_PK },
-	{ "gold", LT_HUE_GD },
-	{ "turquoise", LT_HUE_TQ },
-	{ "silver", LT_HUE_SR },
-	{ "tan", LT_HUE_BN },
-	{ "blk", LT_HUE_BK },
-	{ "brn", LT_HUE_BN },
-	{ "org", LT_HUE_OG },
-	{ "orn", LT_HUE_OG },
-	{ "yel", LT_HUE_YE },
-	{ "grn", LT_HUE_GN },
-	{ "blu", LT_HUE_BU },
-	{ "vio", LT_HUE_VT },
-	{ "pur", LT_HUE_VT },
-	{ "ppl", LT_HUE_VT },
-	{ "gry", LT_HUE_GY },
-	{ "gra", LT_HUE_GY },
-	{ "wht", LT_HUE_WH },
-	{ "pnk", LT_HUE_PK },
-};
-
-/* Two-letter abbreviations that are not IEC's, and that every custom which has them reads alike:
- * German shops' (common practice), "or" in English ones too. */
-static const struct word pairs[] = {
-	{ "sw", LT_HUE_BK },
-	{ "rt", LT_HUE_RD },
-	{ "or", LT_HUE_OG },
-	{ "ge", LT_HUE_YE },
-	{ "vi", LT_HUE_VT },
-	{ "ws", LT_HUE_WH },
-	{ "rs", LT_HUE_PK },
-	{ "tk", LT_HUE_TQ },
+/* The colours in IEC 60757's order.
+ * Words stand for one colour and cannot be run together; names apart, they are common practice. IEC
+ * 60757 has no tan, and brown is what it comes nearest to. Pairs are two-letter abbreviations that
+ * are not IEC's, and that every custom which has them reads alike: German shops' (common practice),
+ * "or" in English ones too.
+ * IEC 60757 has no shades. These keep apart in hue and in lightness, so far as their names allow:
+ * any two differ by 25 and more in CIE 1976 L*u*v*. */
+static const struct {
+	const char *code, *name;
+	const char *words; /* beside the name, with spaces round each */
+	const char *pairs;
+	unsigned shade; /* 0xRRGGBB */
+} table[LT_HUE_COUNT] = {
+	[LT_HUE_BK] = { "BK", "black", " blk ", " sw ", 0x000000 },
+	[LT_HUE_BN] = { "BN", "brown", " brn tan ", "", 0x7B4A21 },
+	[LT_HUE_RD] = { "RD", "red", "", " rt ", 0xD0161E },
+	[LT_HUE_OG] = { "OG", "orange", " org orn ", " or ", 0xF57C00 },
+	[LT_HUE_YE] = { "YE", "yellow", " yel ", " ge ", 0xFFDD00 },
+	[LT_HUE_GN] = { "GN", "green", " grn ", "", 0x1E8C3A },
+	[LT_HUE_BU] = { "BU", "blue", " blu ", "", 0x1B4FBF },
+	[LT_HUE_VT] = { "VT", "violet", " purple vio pur ppl ", " vi ", 0x7A2BA8 },
+	[LT_HUE_GY] = { "GY", "grey", " gray slate gry gra ", "", 0x6E7478 },
+	[LT_HUE_WH] = { "WH", "white", " wht ", " ws ", 0xFFFFFF },
+	[LT_HUE_PK] = { "PK", "pink", " pnk ", " rs ", 0xF79AC0 },
+	[LT_HUE_GD] = { "GD", "gold", "", "", 0xC39A1E },
+	[LT_HUE_TQ] = { "TQ", "turquoise", "", " tk ", 0x1FB9B5 },
+	[LT_HUE_SR] = { "SR", "silver", "", "", 0xB4BCC2 },
+	[LT_HUE_GNYE] = { "GNYE", "green-and-yellow", "", "", 0 },
 };
 
 /* Two-letter abbreviations that are read in more than one way; all common practice. */
 static const struct doubt {
 	const char *text;
-	enum lt_hue english;
-	enum lt_hue german;
-	const char *other; /* what those mean who do not mean the English reading */
+	enum lt_hue english, german;
 	const char *said;
 } doubts[] = {
-	{ "bl", LT_HUE_BU, LT_HUE_BU, "BK",
+	{ "bl", LT_HUE_BU, LT_HUE_BU,
 		"\"BL\" is blue (BU) in German and much English custom, and black (BK) in other "
 		"English custom" },
-	{ "gr", LT_HUE_GN, LT_HUE_GY, "GY",
+	{ "gr", LT_HUE_GN, LT_HUE_GY,
 		"\"GR\" is green (GN) in English custom and grey (GY) in German custom" },
-	{ "br", LT_HUE_BN, LT_HUE_BN, "BKRD",
+	{ "br", LT_HUE_BN, LT_HUE_BN,
 		"\"BR\" is brown (BN) in German and English custom, and black with red (BKRD) on "
 		"drawings with one letter a colour" },
 };
 
-#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
-
-static char lower(char c)
-{
-	return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
-
 static bool is_letter(char c)
 {
-	return lower(c) >= 'a' && lower(c) <= 'z';
+	return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
 }
 
-static bool is_blank(char c)
+static const char *skip_blanks(const char *text)
 {
-	return c == ' ' || c == '\t';
+	return text + strspn(text, " \t");
 }
 
-/* Whether `length` letters are `word`, in either case. */
-static bool is_word(const char *letters, size_t length, const char *word)
+/* Whether `length` letters are one of some words with spaces between them, in either case. */
+static bool is_among(const char *words, const char *letters, size_t length)
 {
-	if (strlen(word) != length)
-		return false;
-	for (size_t i = 0; i < length; i++)
-		if (lower(letters[i]) != lower(word[i]))
-			return false;
-	return true;
+	while (*(words = skip_blanks(words)) != '\0') {
+		size_t word = strcspn(words, " ");
+		if (word == length && strncasecmp(words, letters, length) == 0)
+			return true;
+		words += word;
+	}
+	return false;
 }
 
 /* Adds a part; false when there are too many or it was there before. */
@@ -122,38 +84,31 @@ static bool add(struct lt_colour *colour, enum lt_hue hue)
 	return true;
 }
 
-static const struct doubt *doubt_of(const char *letters)
-{
-	for (size_t i = 0; i < COUNT(doubts); i++)
-		if (is_word(letters, 2, doubts[i].text))
-			return &doubts[i];
-	return NULL;
-}
-
 /* Adds the part that two letters stand for; keeps the first doubt that was met. */
 static bool add_pair(struct lt_colour *colour, const struct doubt **met, const char *letters,
 	enum lt_custom custom)
 {
-	for (unsigned hue = 0; hue < LT_HUE_GNYE; hue++)
-		if (is_word(letters, 2, lt_hue_codes[hue]))
+	for (unsigned hue = 0; hue < LT_HUE_COUNT; hue++)
+		if (is_among(table[hue].code, letters, 2) || is_among(table[hue].pairs, letters, 2))
 			return add(colour, (enum lt_hue)hue);
-	for (size_t i = 0; i < COUNT(pairs); i++)
-		if (is_word(letters, 2, pairs[i].text))
-			return add(colour, pairs[i].hue);
-	const struct doubt *doubt = doubt_of(letters);
-	if (!doubt)
-		return false;
-	if (!*met)
-		*met = doubt;
-	return add(colour, custom == LT_CUSTOM_GERMAN ? doubt->german : doubt->english);
+	for (size_t i = 0; i < sizeof(doubts) / sizeof(doubts[0]); i++) {
+		if (!is_among(doubts[i].text, letters, 2))
+			continue;
+		if (!*met)
+			*met = &doubts[i];
+		return add(colour,
+			custom == LT_CUSTOM_GERMAN ? doubts[i].german : doubts[i].english);
+	}
+	return false;
 }
 
 static bool add_letters(struct lt_colour *colour, const struct doubt **met, const char *letters,
 	size_t length, enum lt_custom custom)
 {
-	for (size_t i = 0; i < COUNT(words); i++)
-		if (is_word(letters, length, words[i].text))
-			return add(colour, words[i].hue);
+	for (unsigned hue = 0; hue < LT_HUE_COUNT; hue++)
+		if (is_among(table[hue].name, letters, length) ||
+			is_among(table[hue].words, letters, length))
+			return add(colour, (enum lt_hue)hue);
 	if (length % 2 != 0)
 		return false;
 	for (size_t i = 0; i < length; i += 2)
@@ -168,13 +123,6 @@ static size_t count_letters(const char *text)
 	while (is_letter(text[length]))
 		length++;
 	return length;
-}
-
-static const char *skip_blanks(const char *text)
-{
-	while (is_blank(*text))
-		text++;
-	return text;
 }
 
 /* What stands behind a joint: one of / - + with or without blanks round it, or blanks alone. The
@@ -192,7 +140,7 @@ static const char *skip_joint_and(const char *text)
 {
 	const char *word = skip_joint(text);
 	size_t length = count_letters(word);
-	if (word == text || !is_word(word, length, "and"))
+	if (word == text || !is_among("and", word, length))
 		return word;
 	const char *behind = skip_joint(word + length);
 	return is_letter(*behind) ? behind : word;
@@ -209,13 +157,13 @@ static void join_earth(struct lt_colour *colour)
 		*colour = (struct lt_colour){ .count = 1, .hues = { LT_HUE_GNYE } };
 }
 
-/* Reads the whole text by one custom, English or German. */
+/* Reads the whole text by one custom; what is in doubt by IEC 60757 as the English do. */
 static bool read_by(struct lt_colour *out, const struct doubt **met, const char *text,
 	enum lt_custom custom)
 {
 	*out = (struct lt_colour){ .count = 0 };
 	text = skip_blanks(text);
-	do {
+	for (;;) {
 		size_t length = count_letters(text);
 		if (length == 0 || !add_letters(out, met, text, length, custom))
 			return false;
@@ -226,49 +174,35 @@ static bool read_by(struct lt_colour *out, const struct doubt **met, const char 
 		if (next == text)
 			return false;
 		text = next;
-	} while (true);
+	}
 	join_earth(out);
 	return true;
 }
 
-enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **other, const char *text,
+enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **doubt, const char *text,
 	enum lt_custom custom)
 {
 	const struct doubt *met = NULL;
-	enum lt_custom by = custom == LT_CUSTOM_IEC ? LT_CUSTOM_ENGLISH : custom;
-	const char *another = NULL;
-	bool read = read_by(out, &met, text, by);
-	if (met)
-		another = met->other;
+	*doubt = NULL;
+	bool read = read_by(out, &met, text, custom);
 	/* "grgn" is no colour in English, and core 27 of DIN 47100 in German. */
-	if (!read && met && custom == LT_CUSTOM_IEC) {
-		another = lt_hue_code(met->english);
+	if (!read && met && custom == LT_CUSTOM_IEC)
 		read = read_by(out, &met, text, LT_CUSTOM_GERMAN);
-	}
 	if (!read) {
 		*out = (struct lt_colour){ .count = 0 };
 		return LT_COLOUR_UNKNOWN;
 	}
 	if (!met || custom != LT_CUSTOM_IEC)
 		return LT_COLOUR_OK;
-	if (other)
-		*other = another;
+	*doubt = met->said;
 	return LT_COLOUR_AMBIGUOUS;
-}
-
-const char *lt_colour_doubt(const char *text)
-{
-	struct lt_colour colour;
-	const struct doubt *met = NULL;
-	(void)read_by(&colour, &met, text, LT_CUSTOM_ENGLISH);
-	return met ? met->said : NULL;
 }
 
 void lt_colour_code(char out[LT_COLOUR_CODE_SIZE], const struct lt_colour *colour)
 {
 	size_t at = 0;
 	for (unsigned i = 0; i < colour->count; i++) {
-		const char *code = lt_hue_codes[colour->hues[i]];
+		const char *code = table[colour->hues[i]].code;
 		size_t length = strlen(code);
 		if (at + length >= LT_COLOUR_CODE_SIZE)
 			break;
@@ -290,10 +224,25 @@ bool lt_colour_same(const struct lt_colour *a, const struct lt_colour *b)
 
 const char *lt_hue_name(enum lt_hue hue)
 {
-	return names[hue];
+	return table[hue].name;
 }
 
 const char *lt_hue_code(enum lt_hue hue)
 {
-	return lt_hue_codes[hue];
+	return table[hue].code;
+}
+
+size_t lt_colour_inks(unsigned out[LT_COLOUR_PARTS], const struct lt_colour *colour)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < colour->count && count < LT_COLOUR_PARTS; i++) {
+		if (colour->hues[i] != LT_HUE_GNYE) {
+			out[count++] = table[colour->hues[i]].shade;
+			continue;
+		}
+		out[count++] = table[LT_HUE_GN].shade;
+		if (count < LT_COLOUR_PARTS)
+			out[count++] = table[LT_HUE_YE].shade;
+	}
+	return count;
 }

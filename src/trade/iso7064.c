@@ -1,17 +1,10 @@
+#include <string.h>
+
 #include "loomtag/trade.h"
 
 #define MODULUS 36
 
 static const char alphabet[] = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
-
-/* The character's value, or -1. Letters are not assumed to lie together in the character set. */
-static int value_of(char c)
-{
-	for (int i = 0; i < MODULUS; i++)
-		if (alphabet[i] == c)
-			return i;
-	return -1;
-}
 
 char lt_iso7064_check(const char *characters, size_t length)
 {
@@ -19,10 +12,11 @@ char lt_iso7064_check(const char *characters, size_t length)
 		return 0;
 	int product = MODULUS;
 	for (size_t i = 0; i < length; i++) {
-		int value = value_of(characters[i]);
-		if (value < 0)
+		/* Letters are not assumed to lie together in the character set. */
+		const char *at = memchr(alphabet, characters[i], MODULUS);
+		if (at == NULL)
 			return 0;
-		int sum = (product + value) % MODULUS;
+		int sum = (product + (int)(at - alphabet)) % MODULUS;
 		if (sum == 0)
 			sum = MODULUS;
 		product = sum * 2 % (MODULUS + 1);

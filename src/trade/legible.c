@@ -57,33 +57,6 @@ static unsigned misread_as(unsigned char digit)
 	return sets[digit];
 }
 
-/* Whether exactly two neighbours are exchanged. */
-static bool swapped(const struct digits *a, const struct digits *b)
-{
-	unsigned i = 0;
-	while (i < a->count && a->digit[i] == b->digit[i])
-		i++;
-	if (i + 1 >= a->count || a->digit[i] != b->digit[i + 1] || a->digit[i + 1] != b->digit[i])
-		return false;
-	for (i += 2; i < a->count; i++)
-		if (a->digit[i] != b->digit[i])
-			return false;
-	return true;
-}
-
-static bool one_misread(const struct digits *a, const struct digits *b)
-{
-	unsigned misread = 0;
-	for (unsigned i = 0; i < a->count; i++) {
-		if (a->digit[i] == b->digit[i])
-			continue;
-		if (!(misread_as(a->digit[i]) & 1u << b->digit[i]))
-			return false;
-		misread++;
-	}
-	return misread == 1;
-}
-
 enum lt_confusion lt_confusable(unsigned a, unsigned b)
 {
 	struct digits in_a;
@@ -92,9 +65,19 @@ enum lt_confusion lt_confusable(unsigned a, unsigned b)
 		return LT_DISTINCT;
 	if (lt_upside_down(a) == b)
 		return LT_TURNED;
-	if (swapped(&in_a, &in_b))
-		return LT_SWAPPED;
-	return one_misread(&in_a, &in_b) ? LT_ONE_DIGIT : LT_DISTINCT;
+	unsigned differing = 0, last = 0;
+	for (unsigned i = 0; i < in_a.count; i++) {
+		if (in_a.digit[i] == in_b.digit[i])
+			continue;
+		differing++;
+		last = i;
+	}
+	if (differing == 1 && misread_as(in_a.digit[last]) & 1u << in_b.digit[last])
+		return LT_ONE_DIGIT;
+	return differing == 2 && in_a.digit[last] == in_b.digit[last - 1] &&
+			       in_a.digit[last - 1] == in_b.digit[last]
+		       ? LT_SWAPPED
+		       : LT_DISTINCT;
 }
 
 /* Puts a number in its place, once; one that begins with a nought is no number. */
@@ -139,11 +122,6 @@ size_t lt_confusable_all(unsigned out[LT_CONFUSABLE_MAX], unsigned number)
 		}
 	}
 	return count;
-}
-
-double lt_character_height(double distance, double minutes)
-{
-	return 6.283 * distance * minutes / 21600.0;
 }
 
 double lt_height_least(double distance)

@@ -1,6 +1,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 #include "loomtag/trade.h"
 
@@ -10,30 +11,16 @@
 #define GAUGE_MOST 40u
 #define NUMBER_SIZE 16
 
-static bool is_blank(char c)
-{
-	return c == ' ' || c == '\t';
-}
-
-static bool is_number_char(char c)
-{
-	return (c >= '0' && c <= '9') || c == '.' || c == '/';
-}
-
 static const char *skip_blanks(const char *text)
 {
-	while (is_blank(*text))
-		text++;
-	return text;
+	return text + strspn(text, " \t");
 }
 
 /* Copies the number at the start of the text; returns what stands behind it, NULL when there is
  * no number or it is too long to be one. */
 static const char *take_number(char number[NUMBER_SIZE], const char *text)
 {
-	size_t length = 0;
-	while (is_number_char(text[length]))
-		length++;
+	size_t length = strspn(text, "0123456789./");
 	if (length == 0 || length >= NUMBER_SIZE)
 		return NULL;
 	memcpy(number, text, length);
@@ -71,27 +58,12 @@ static bool read_area(double *area, const char *number)
 static bool is_unit(const char *text, const char *unit)
 {
 	size_t length = strlen(unit);
-	char copy[8];
-	if (length >= sizeof(copy) || strlen(text) < length)
-		return false;
-	memcpy(copy, text, length);
-	copy[length] = '\0';
-	return lt_same_word(copy, unit) && *skip_blanks(text + length) == '\0';
+	return strncasecmp(text, unit, length) == 0 && *skip_blanks(text + length) == '\0';
 }
 
 static bool is_square_mm(const char *text)
 {
 	return is_unit(text, "mm2") || is_unit(text, "mm\u00b2") || is_unit(text, "mm^2");
-}
-
-/* "AWG 18": the unit first. */
-static const char *skip_awg(const char *text)
-{
-	char unit[4] = "";
-	if (strlen(text) < 4)
-		return NULL;
-	memcpy(unit, text, 3);
-	return lt_same_word(unit, "AWG") ? skip_blanks(text + 3) : NULL;
 }
 
 bool lt_wire_size_read(struct lt_wire_size *out, const char *text)
@@ -100,7 +72,8 @@ bool lt_wire_size_read(struct lt_wire_size *out, const char *text)
 	char number[NUMBER_SIZE];
 	*out = (struct lt_wire_size){ .given = false };
 	text = skip_blanks(text);
-	const char *behind_unit = skip_awg(text);
+	/* "AWG 18": the unit first. */
+	const char *behind_unit = strncasecmp(text, "AWG", 3) == 0 ? skip_blanks(text + 3) : NULL;
 	const char *unit = take_number(number, behind_unit ? behind_unit : text);
 	if (!unit)
 		return false;
@@ -116,7 +89,8 @@ bool lt_wire_size_read(struct lt_wire_size *out, const char *text)
 	return true;
 }
 
-double lt_awg_diameter(double gauge)
+/* Solid diameter in mm of a gauge (ASTM B258), for gauges 40 to -3. */
+static double awg_diameter(double gauge)
 {
 	return 0.127 * pow(92.0, (36.0 - gauge) / 39.0);
 }
@@ -127,7 +101,7 @@ double lt_wire_area(const struct lt_wire_size *size)
 		return 0.0;
 	if (!size->awg)
 		return size->value;
-	double diameter = lt_awg_diameter(size->value);
+	double diameter = awg_diameter(size->value);
 	return acos(-1.0) / 4.0 * diameter * diameter;
 }
 
