@@ -155,6 +155,10 @@ struct lt_harness_options {
 bool lt_harness_read(struct lt_harness *out, const char *file, const char *bytes, size_t length,
 	const struct lt_harness_options *options, struct lt_diags *diags);
 
+/* True for a well-formed harness code without unit: ALPHA 1*11(ALPHA / DIGIT), and not ending in
+ * U and digits. */
+bool lt_harness_code_valid(const char *code);
+
 /* Whether `text` is a base address that links can begin with: http or https; a host by name, IPv4
  * or [IPv6]; perhaps a port from 1 to 65535 and a path of RFC 3986's unreserved characters,
  * sub-delims without the apostrophe, ":", "@" and percent-encoded octets; at most 500 bytes, and no

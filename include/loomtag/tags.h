@@ -154,10 +154,6 @@ void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length);
  * neither half for a scan code: between number and side. 0 for a word that is no scan code. */
 size_t lt_scan_break(const char *word, size_t length);
 
-/* True for a well-formed harness code without unit: ALPHA 1*11(ALPHA / DIGIT), and not ending in
- * U and digits. */
-bool lt_harness_code_valid(const char *code);
-
 /* Payloads. */
 enum lt_payload { LT_PAYLOAD_AUTO, LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS, LT_PAYLOAD_CODE };
 

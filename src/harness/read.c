@@ -30,6 +30,11 @@ static const char *code_fault(const char *code)
 		       : NULL;
 }
 
+bool lt_harness_code_valid(const char *code)
+{
+	return !code_fault(code) && !ends_like_a_unit(code);
+}
+
 static void read_code(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value)
 {
