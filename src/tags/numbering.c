@@ -2,7 +2,7 @@
  *
  * Every number that a connector must pass over is either used or confusable with one that a
  * look-alike carries. Both last: numbers are given and never taken back while this works. So a
- * number found barred to a whole scope (see lookalike.h) is noted, and never tried again for any
+ * number found barred to a whole scope (see lt_scopes_of) is noted, and never tried again for any
  * of its members. What is left to try for one connector are the few numbers that its own `fits`
  * bar; and those that its `unlike` may set free, which are all confusable with the number of one
  * of them. So the work grows with the connectors, and not with their pairs. */
@@ -11,7 +11,76 @@
 #include "tags/numbering.h"
 
 #define NONE_LEFT (LT_NUMBER_MAX + 1)
+#define ROOM_AT_FIRST 1024
 #define NO_SCOPE LT_SCOPES
+#define USED UINT32_MAX /* the scope to which numbers in use are barred */
+
+struct bar {
+	uint64_t key; /* 0: an empty slot */
+	unsigned next;
+};
+
+/* Numbers barred to scopes: for each a step to a number further on, in one hash table for all
+ * scopes. Following the steps shortens them (as in a union-find forest). */
+struct lt_bars {
+	struct bar *slots;
+	size_t room; /* a power of two */
+	size_t count;
+};
+
+static uint64_t key_of(size_t scope, unsigned number)
+{
+	return (uint64_t)scope << 32 | number; /* never 0: numbers count from 1 */
+}
+
+/* The slot of a key, or the empty one where it would go. */
+static struct bar *slot_of(const struct lt_bars *bars, uint64_t key)
+{
+	uint64_t mixed = key * UINT64_C(0x9E3779B97F4A7C15);
+	size_t at = (size_t)(mixed >> 32) & (bars->room - 1);
+	while (bars->slots[at].key != 0 && bars->slots[at].key != key)
+		at = (at + 1) & (bars->room - 1);
+	return &bars->slots[at];
+}
+
+static void grow(struct lt_bars *bars)
+{
+	struct lt_bars larger = { .room = bars->room * 2, .count = bars->count };
+	larger.slots = lt_alloc_array(larger.room, sizeof *larger.slots);
+	for (size_t i = 0; i < bars->room; i++)
+		if (bars->slots[i].key != 0)
+			*slot_of(&larger, bars->slots[i].key) = bars->slots[i];
+	free(bars->slots);
+	*bars = larger;
+}
+
+/* Bars the numbers from `number` to before `next` to a scope, for good. */
+static void add_bar(struct lt_bars *bars, size_t scope, unsigned number, unsigned next)
+{
+	if (bars->count >= bars->room / 2)
+		grow(bars);
+	uint64_t key = key_of(scope, number);
+	struct bar *slot = slot_of(bars, key);
+	if (slot->key == 0) {
+		*slot = (struct bar){ key, next };
+		bars->count++;
+	}
+}
+
+/* The first number, from this one on, that is not barred to the scope. Amortised constant. */
+static unsigned pass_bars(struct lt_bars *bars, size_t scope, unsigned number)
+{
+	unsigned end = number;
+	const struct bar *slot;
+	while ((slot = slot_of(bars, key_of(scope, end)))->key != 0)
+		end = slot->next;
+	while (number != end) {
+		struct bar *step = slot_of(bars, key_of(scope, number));
+		number = step->next;
+		step->next = end;
+	}
+	return end;
+}
 
 void lt_numbering_init(struct lt_numbering *numbering, const struct lt_lookalikes *lookalikes,
 	size_t connectors)
@@ -19,44 +88,30 @@ void lt_numbering_init(struct lt_numbering *numbering, const struct lt_lookalike
 	*numbering = (struct lt_numbering){ .lookalikes = lookalikes };
 	numbering->number_of = lt_alloc_array(connectors, sizeof *numbering->number_of);
 	numbering->owner_of = lt_alloc_array(NONE_LEFT + 1, sizeof *numbering->owner_of);
-	numbering->unused = lt_alloc_array(NONE_LEFT + 1, sizeof *numbering->unused);
-	for (unsigned i = 0; i <= NONE_LEFT; i++) {
+	for (unsigned i = 0; i <= NONE_LEFT; i++)
 		numbering->owner_of[i] = LT_NONE;
-		numbering->unused[i] = i;
-	}
-	numbering->bars = lt_bars_create();
+	numbering->bars = lt_alloc(sizeof *numbering->bars);
+	*numbering->bars = (struct lt_bars){
+		.slots = lt_alloc_array(ROOM_AT_FIRST, sizeof(struct bar)),
+		.room = ROOM_AT_FIRST,
+	};
 }
 
 void lt_numbering_finish(struct lt_numbering *numbering)
 {
 	free(numbering->number_of);
 	free(numbering->owner_of);
-	free(numbering->unused);
-	lt_bars_destroy(numbering->bars);
+	free(numbering->bars->slots);
+	free(numbering->bars);
 	*numbering = (struct lt_numbering){ 0 };
 }
 
 void lt_numbering_take(struct lt_numbering *numbering, unsigned number, size_t connector)
 {
-	numbering->unused[number] = number + 1;
+	add_bar(numbering->bars, USED, number, number + 1);
 	numbering->owner_of[number] = connector;
 	if (connector != LT_NONE)
 		numbering->number_of[connector] = number;
-}
-
-bool lt_numbering_used(const struct lt_numbering *numbering, unsigned number)
-{
-	return numbering->unused[number] != number;
-}
-
-/* The first number never used, from this one on. */
-static unsigned pass_used(struct lt_numbering *n, unsigned number)
-{
-	while (n->unused[number] != number) {
-		n->unused[number] = n->unused[n->unused[number]];
-		number = n->unused[number];
-	}
-	return number;
 }
 
 /* The connectors whose numbers a number is confusable with. */
@@ -99,7 +154,7 @@ static bool bar(struct lt_numbering *n, unsigned number, const struct neighbours
 {
 	for (size_t i = 0; i < scope_count; i++) {
 		if (is_barred_to(n, neighbours, scopes[i])) {
-			lt_bars_add(n->bars, scopes[i], number, number + 1);
+			add_bar(n->bars, scopes[i], number, number + 1);
 			return true;
 		}
 	}
@@ -121,15 +176,15 @@ static const size_t within[LT_SCOPES][2] = {
 static unsigned pass(struct lt_numbering *n, const size_t *scopes, size_t place, unsigned number)
 {
 	if (place == NO_SCOPE)
-		return pass_used(n, number);
+		return pass_bars(n->bars, USED, number);
 	for (;;) {
-		number = lt_bars_pass(n->bars, scopes[place], number);
+		number = pass_bars(n->bars, scopes[place], number);
 		unsigned next = pass(n, scopes, within[place][0], number);
 		if (within[place][1] != NO_SCOPE)
 			next = pass(n, scopes, within[place][1], next);
 		if (next == number)
 			return number;
-		lt_bars_add(n->bars, scopes[place], number, next);
+		add_bar(n->bars, scopes[place], number, next);
 	}
 }
 
@@ -164,7 +219,7 @@ static unsigned next_by_unlike(const struct lt_numbering *n, size_t connector, u
 		size_t count = lt_confusable_all(others, n->number_of[unlike.items[i]]);
 		for (size_t j = 0; j < count && others[j] < limit; j++) {
 			struct neighbours neighbours;
-			if (lt_numbering_used(n, others[j]))
+			if (pass_bars(n->bars, USED, others[j]) != others[j])
 				continue;
 			find_neighbours(&neighbours, n, others[j]);
 			if (is_free_for(n, &neighbours, connector))

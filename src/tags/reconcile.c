@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "loomtag/base.h"
-#include "tags/reconcile.h"
+#include "tags/numbering.h"
 
 struct reconciling {
 	struct lt_register *reg;

@@ -12,7 +12,8 @@
 /* One line, without its end, as it is being read. */
 struct line {
 	struct lt_place place; /* column: of `at` */
-	const char *at, *end;
+	const char *at;
+	bool clean; /* it is UTF-8, and each character is shown as it is */
 };
 
 struct reader {
@@ -43,8 +44,8 @@ struct lt_register_entry *lt_register_add(struct lt_register *reg, unsigned numb
 		size_t room = reg->room > 0 ? reg->room * 2 : 64;
 		struct lt_register_entry *entries =
 			lt_arena_array(&reg->arena, room, sizeof *entries);
-		if (reg->count > 0)
-			memcpy(entries, reg->entries, reg->count * sizeof *entries);
+		for (size_t i = 0; i < reg->count; i++)
+			entries[i] = reg->entries[i];
 		reg->entries = entries;
 		reg->room = room;
 	}
@@ -65,24 +66,16 @@ static void move_on(struct line *line, size_t count)
 			line->place.column++;
 }
 
-static bool is_separator(char c)
-{
-	return c == ' ' || c == '\t';
-}
-
 /* The length of the word that the line goes on with. */
 static size_t word_length(const struct line *line)
 {
-	const char *end = line->at;
-	while (end < line->end && !is_separator(*end))
-		end++;
-	return (size_t)(end - line->at);
+	return strcspn(line->at, " \t");
 }
 
 /* Passes over one space or tab. */
 static bool read_separator(struct line *line)
 {
-	if (line->at == line->end || !is_separator(*line->at))
+	if (*line->at != ' ' && *line->at != '\t')
 		return false;
 	move_on(line, 1);
 	return true;
@@ -101,23 +94,12 @@ static bool malformed(const struct reader *reader, const struct line *line, cons
 static bool read_number(unsigned *number, const struct reader *reader, struct line *line)
 {
 	size_t length = word_length(line);
-	unsigned value = 0;
-	bool good = length > 0 && length <= 5 && line->at[0] != '0';
-	for (size_t i = 0; good && i < length; i++) {
-		good = line->at[i] >= '0' && line->at[i] <= '9';
-		value = value * 10 + (unsigned)(line->at[i] - '0');
-	}
-	if (!good)
+	const char *word = lt_arena_copy(&reader->reg->arena, line->at, length);
+	if (!lt_whole_read(number, word, LT_NUMBER_MAX) || *number == 0)
 		return malformed(reader, line,
 			"a line begins with a tag number from 1 to 99999, without leading zeros");
 	move_on(line, length);
-	*number = value;
 	return true;
-}
-
-static bool is_side(char c)
-{
-	return c == 'H' || c == 'M' || c == 'X' || c == 'N';
 }
 
 static bool read_printed(char printed[5], const struct reader *reader, struct line *line)
@@ -128,9 +110,9 @@ static bool read_printed(char printed[5], const struct reader *reader, struct li
 		move_on(line, length);
 		return true;
 	}
-	bool good = length > 0 && length <= 4;
+	bool good = length > 0 && length <= 4 && strspn(line->at, "HMXN") == length;
 	for (size_t i = 0; good && i < length; i++)
-		good = is_side(line->at[i]) && memchr(line->at, line->at[i], i) == NULL;
+		good = memchr(line->at, line->at[i], i) == NULL;
 	if (!good)
 		return malformed(reader, line,
 			"the sides printed are - for none, or some of H, M, X and N, each once");
@@ -140,17 +122,12 @@ static bool read_printed(char printed[5], const struct reader *reader, struct li
 	return true;
 }
 
-static bool read_retired(bool *retired, const struct reader *reader, struct line *line)
+static bool read_retired(bool *retired, const struct reader *reader, const struct line *line)
 {
-	*retired = false;
-	if (line->at == line->end)
-		return true;
-	static const char word[] = "retired";
 	struct line rest = *line;
-	*retired = read_separator(&rest) && word_length(&rest) == sizeof word - 1 &&
-		   memcmp(rest.at, word, sizeof word - 1) == 0 &&
-		   rest.at + sizeof word - 1 == rest.end;
-	return *retired || malformed(reader, line, "only \"retired\" may follow the sides printed");
+	*retired = read_separator(&rest) && strcmp(rest.at, "retired") == 0;
+	return *retired || *line->at == '\0' ||
+	       malformed(reader, line, "only \"retired\" may follow the sides printed");
 }
 
 /* Tells where the number stands already, and whether it is in its place. */
@@ -190,25 +167,20 @@ static bool check_id(struct reader *reader, const struct line *line, const char 
 /* A merge that was not finished is a common way for this file to break. */
 static bool is_merge_mark(const struct line *line)
 {
-	static const char marks[] = "<=>|";
-	for (const char *mark = marks; *mark != '\0'; mark++) {
-		size_t run = 0;
-		while (line->at + run < line->end && line->at[run] == *mark)
-			run++;
-		if (run == 7)
+	static const char *const marks[] = { "<", "=", ">", "|" };
+	for (size_t i = 0; i < sizeof marks / sizeof *marks; i++)
+		if (strspn(line->at, marks[i]) == 7)
 			return true;
-	}
 	return false;
 }
 
-static bool is_clean(const struct line *line)
+static bool is_clean(const char *bytes, size_t length)
 {
-	size_t length = (size_t)(line->end - line->at);
-	if (lt_utf8_check(line->at, length) != length)
+	if (lt_utf8_check(bytes, length) != length)
 		return false;
-	for (const char *at = line->at; at < line->end;) {
+	for (const char *at = bytes; at < bytes + length;) {
 		uint32_t code;
-		at += lt_utf8_take(&code, at, (size_t)(line->end - at));
+		at += lt_utf8_take(&code, at, (size_t)(bytes + length - at));
 		if (code != '\t' && lt_text_shown(code) != code)
 			return false;
 	}
@@ -224,7 +196,7 @@ static bool read_entry(struct reader *reader, struct line *line)
 				       "whose stickers are printed and remove the other's line");
 		return false;
 	}
-	if (!is_clean(line))
+	if (!line->clean)
 		return malformed(reader, line,
 			"the line has what is not UTF-8, or a character that cannot be shown");
 	struct line start = *line;
@@ -257,13 +229,12 @@ static bool read_entry(struct reader *reader, struct line *line)
 
 static bool starts_with(const struct line *line, const char *text)
 {
-	size_t length = strlen(text);
-	return (size_t)(line->end - line->at) >= length && memcmp(line->at, text, length) == 0;
+	return strncmp(line->at, text, strlen(text)) == 0;
 }
 
 static bool read_header(struct reader *reader, struct line *line)
 {
-	if (!is_clean(line) || !starts_with(line, HEADER)) {
+	if (!line->clean || !starts_with(line, HEADER)) {
 		lt_error(reader->diags, line->place,
 			"this is not a register: its first line is not "
 			"\"" HEADER VERSION "\" and a harness code");
@@ -278,8 +249,7 @@ static bool read_header(struct reader *reader, struct line *line)
 		return false;
 	}
 	move_on(line, strlen(VERSION));
-	size_t length = (size_t)(line->end - line->at);
-	const char *harness = lt_arena_copy(&reader->reg->arena, line->at, length);
+	const char *harness = line->at;
 	if (strcmp(harness, reader->harness) != 0) {
 		lt_error(reader->diags, line->place,
 			"this is the register of harness \"%s\", and the description is of \"%s\"",
@@ -295,24 +265,27 @@ static bool read_header(struct reader *reader, struct line *line)
 }
 
 /* Reads line by line; goes on behind a faulty one so that all faults are told in one run. */
-static bool read_lines(struct reader *reader, const char *bytes, size_t length)
+static bool read_lines(struct reader *reader, const char *bytes, size_t size)
 {
-	const char *end = bytes + length;
+	const char *end = bytes + size;
 	bool good = true;
 	unsigned number = 0;
 	while (bytes < end) {
-		struct line line = { { reader->reg->file, ++number, 1 }, bytes, NULL };
-		line.end = memchr(bytes, '\n', (size_t)(end - bytes));
-		if (line.end == NULL) {
+		struct line line = { .place = { reader->reg->file, ++number, 1 } };
+		const char *stop = memchr(bytes, '\n', (size_t)(end - bytes));
+		if (stop == NULL) {
 			lt_error(reader->diags, line.place,
 				"the register is cut short: its last line has no end");
 			lt_hint(reader->diags,
 				PUT_BACK "; if the line is whole, put a newline behind it");
 			return false;
 		}
-		bytes = line.end + 1;
-		if (line.end > line.at && line.end[-1] == '\r')
-			line.end--;
+		size_t length = (size_t)(stop - bytes);
+		if (length > 0 && stop[-1] == '\r')
+			length--;
+		line.at = lt_arena_copy(&reader->reg->arena, bytes, length);
+		line.clean = is_clean(bytes, length);
+		bytes = stop + 1;
 		if (number == 1) {
 			if (!read_header(reader, &line))
 				return false;

@@ -4,7 +4,6 @@
 
 #include "loomtag/tags.h"
 #include "tags/numbering.h"
-#include "tags/reconcile.h"
 
 /* Tells of look-alikes whose numbers, as the register has them, are taken for each other: that
  * happens when a description is corrected after numbers were given. */
