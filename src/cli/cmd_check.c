@@ -16,7 +16,8 @@ static void name_connector(struct lt_text *out, size_t connector, const void *ha
 }
 
 /* "X1, X4 and 3 more would go on each other's mates", where that is so of every two. */
-static void say_group(struct lt_text *out, const struct session *session, struct lt_indices group)
+static void say_group(struct lt_text *out, const struct lt_session *session,
+	struct lt_indices group)
 {
 	const struct lt_harness *harness = &session->harness;
 	if (!lt_lookalikes_complete(session->lookalikes, group)) {
@@ -35,7 +36,7 @@ static void say_group(struct lt_text *out, const struct session *session, struct
 	lt_text_add(out, " would go on each other's mates");
 }
 
-static void warn_of_groups(struct session *session)
+static void warn_of_groups(struct lt_session *session)
 {
 	size_t count;
 	const struct lt_indices *groups = lt_lookalike_groups(session->lookalikes, &count);
@@ -54,7 +55,7 @@ static void warn_of_groups(struct session *session)
 	}
 }
 
-static void note_unknown_fit(struct session *session)
+static void note_unknown_fit(struct lt_session *session)
 {
 	const struct lt_harness *harness = &session->harness;
 	size_t unknown = 0;
@@ -71,7 +72,7 @@ static void note_unknown_fit(struct session *session)
 	lt_hint(&session->diags, "give the shell and coupling as family");
 }
 
-static json_t *groups_json(const struct session *session)
+static json_t *groups_json(const struct lt_session *session)
 {
 	json_t *list = json_array();
 	size_t count = 0;
@@ -89,14 +90,14 @@ static json_t *groups_json(const struct session *session)
 	return list;
 }
 
-static int print_check_json(struct session *session)
+static int print_check_json(struct lt_session *session)
 {
 	return lt_print_json(json_pack("{s:b, s:o, s:o}", "ok", session->diags.errors == 0,
 		"diagnostics", lt_diags_json(&session->diags), "look_alikes",
 		groups_json(session)));
 }
 
-static void print_summary(const struct session *session)
+static void print_summary(const struct lt_session *session)
 {
 	size_t groups = 0;
 	if (session->lookalikes != NULL)
@@ -110,7 +111,7 @@ static void print_summary(const struct session *session)
 
 int lt_run_check(const struct options *options)
 {
-	struct session session;
+	struct lt_session session;
 	int code = lt_session_read_description(&session, options);
 	if (code == EXIT_USAGE) {
 		lt_session_finish(&session);

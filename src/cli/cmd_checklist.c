@@ -8,14 +8,14 @@
 #include "cli/terminal.h"
 #include "loomtag/checklist.h"
 
-static bool draw_checklist(struct lt_canvas *canvas, struct session *session,
+static bool draw_checklist(struct lt_canvas *canvas, struct lt_session *session,
 	const struct lt_checklist_options *options, const struct lt_measure *measure)
 {
 	return lt_checklist_draw(canvas, &session->tags, session->lookalikes, options, measure,
 		&session->diags);
 }
 
-static int write_text(struct session *session, const char *path,
+static int write_text(struct lt_session *session, const char *path,
 	const struct lt_checklist_options *options)
 {
 	struct lt_text text = { 0 };
@@ -43,7 +43,7 @@ int lt_run_checklist(const struct options *options)
 			options->output);
 	if (!lt_read_paper(&paper.paper, options, "checklist"))
 		return EXIT_USAGE;
-	struct session session;
+	struct lt_session session;
 	int code = lt_session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
 		lt_session_warn_of_new_numbers(&session);

@@ -108,7 +108,7 @@ static int list(const struct options *options, const char *description, const st
 
 static int list_of_description(const struct options *options)
 {
-	struct session session;
+	struct lt_session session;
 	struct wanted wanted = { 0 };
 	int code = lt_session_read_description(&session, options);
 	lt_session_tell(&session);
@@ -238,8 +238,8 @@ static int close_with_reason(const struct options *options, unsigned long long i
 }
 
 /* Why a job cannot be closed as done. */
-static void say_not_done(struct session *session, const struct lt_work *work, unsigned long long id,
-	const char *path)
+static void say_not_done(struct lt_session *session, const struct lt_work *work,
+	unsigned long long id, const char *path)
 {
 	if (lt_work_differs(work)) {
 		lt_error(&session->diags, lt_place_file(session->path),
@@ -261,7 +261,7 @@ static int close_done(const struct options *options, unsigned long long id, char
 	char *arguments[] = { description, NULL };
 	only.arguments = arguments;
 	only.argument_count = 1;
-	struct session session;
+	struct lt_session session;
 	int code = lt_session_open(&session, &only, SESSION_READS);
 	if (code == EXIT_YES) {
 		struct lt_diags *diags = &session.diags;

@@ -68,7 +68,7 @@ static bool read_request(struct request *request, const struct options *options)
 	return true;
 }
 
-static bool draw(struct session *session, const struct request *request, struct lt_fonts *fonts,
+static bool draw(struct lt_session *session, const struct request *request, struct lt_fonts *fonts,
 	struct pages *pages, size_t *count)
 {
 	const struct lt_measure measure = lt_fonts_measure(fonts);
@@ -81,7 +81,7 @@ static bool draw(struct session *session, const struct request *request, struct 
 	return good && lt_pages_commit(pages, &session->diags);
 }
 
-static int write_paper(struct session *session, const struct request *request)
+static int write_paper(struct lt_session *session, const struct request *request)
 {
 	struct lt_fonts *fonts = lt_fonts_create(&session->diags);
 	if (fonts == NULL)
@@ -123,7 +123,7 @@ int lt_run_map(const struct options *options)
 	struct request request;
 	if (!read_request(&request, options))
 		return EXIT_USAGE;
-	struct session session;
+	struct lt_session session;
 	int code = lt_session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
 		lt_session_warn_of_new_numbers(&session);

@@ -298,7 +298,7 @@ static void name_printer(struct options *options)
 /* `options`: of which the printer is filled in where an earlier print says it. */
 static int run_with_session(struct options *options)
 {
-	struct session session;
+	struct lt_session session;
 	char *recorded = NULL;
 	int code = lt_session_open(&session, options,
 		options->dry_run ? SESSION_READS : SESSION_WRITES);

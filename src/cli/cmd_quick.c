@@ -129,7 +129,7 @@ static bool make_folder(const char *folder, struct lt_diags *diags)
 	return false;
 }
 
-static void tell_passed_over(const struct session *session)
+static void tell_passed_over(const struct lt_session *session)
 {
 	static const char *const reasons[] = {
 		[LT_DISTINCT] = "was not needed",
@@ -152,7 +152,7 @@ static void tell_passed_over(const struct session *session)
 	free(passed);
 }
 
-static bool draw_worksheet(struct lt_canvas *canvas, struct session *session,
+static bool draw_worksheet(struct lt_canvas *canvas, struct lt_session *session,
 	const struct lt_checklist_options *options, const struct lt_measure *measure)
 {
 	return lt_worksheet_draw(canvas, &session->tags, options, measure, &session->diags);
@@ -166,7 +166,7 @@ static int write_papers(const struct options *options, char *description, const 
 	inner.arguments = arguments;
 	inner.argument_count = 1;
 	struct lt_checklist_options paper = LT_CHECKLIST_OPTIONS_INIT;
-	struct session session;
+	struct lt_session session;
 	int code = lt_session_open(&session, &inner, SESSION_WRITES);
 	session.all_or_none = true;
 	(void)lt_read_paper(&paper.paper, options, "quick");

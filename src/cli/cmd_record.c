@@ -16,7 +16,7 @@ enum form { FORM_PDF, FORM_TEXT, FORM_JSON };
 
 /* A job and all that belongs to it. */
 struct file {
-	struct session session;
+	struct lt_session session;
 	struct lt_arena arena;
 	struct lt_job_db *db;
 	const char *database;

@@ -12,7 +12,7 @@ int lt_run_stickers(const struct options *options)
 	if (options->output == NULL && !options->explain && !options->json)
 		return lt_usage_error("stickers",
 			"where to write the stickers is not said (-o OUT.pdf, or -o - to look at them)");
-	struct session session;
+	struct lt_session session;
 	int code = lt_session_open(&session, options, paper ? SESSION_WRITES : SESSION_READS);
 	if (code == EXIT_YES)
 		code = lt_write_stickers(&session, options->output);

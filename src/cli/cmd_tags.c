@@ -8,7 +8,7 @@
 #include "loomtag/base.h"
 
 /* Every look-alike's number; the caller frees. */
-static unsigned *all_lookalikes(const struct session *session, size_t connector, size_t *count)
+static unsigned *all_lookalikes(const struct lt_session *session, size_t connector, size_t *count)
 {
 	*count = lt_tag_lookalikes(&session->tags, session->lookalikes, connector, NULL, 0);
 	unsigned *numbers = lt_alloc_array(*count, sizeof(*numbers));
@@ -16,7 +16,7 @@ static unsigned *all_lookalikes(const struct session *session, size_t connector,
 	return numbers;
 }
 
-static json_t *lookalikes_json(const struct session *session, size_t connector)
+static json_t *lookalikes_json(const struct lt_session *session, size_t connector)
 {
 	size_t count;
 	unsigned *numbers = all_lookalikes(session, connector, &count);
@@ -27,7 +27,7 @@ static json_t *lookalikes_json(const struct session *session, size_t connector)
 	return list;
 }
 
-static json_t *live_json(const struct session *session, unsigned number, size_t index)
+static json_t *live_json(const struct lt_session *session, unsigned number, size_t index)
 {
 	const struct lt_connector *connector = &session->harness.connectors[index];
 	enum lt_side sides[LT_SIDE_COUNT];
@@ -62,7 +62,7 @@ static json_t *retired_json(const struct lt_register_entry *entry)
 		"look_alikes", "fit", "unknown", "state", "retired");
 }
 
-static json_t *unnumbered_json(const struct session *session)
+static json_t *unnumbered_json(const struct lt_session *session)
 {
 	json_t *list = json_array();
 	for (size_t i = 0; i < session->harness.connector_count; i++) {
@@ -90,7 +90,7 @@ static const struct lt_register_entry **sorted_entries(const struct lt_register 
 }
 
 /* "3, 5, 9 +4". */
-static void add_lookalikes(struct lt_text *out, const struct session *session, size_t connector)
+static void add_lookalikes(struct lt_text *out, const struct lt_session *session, size_t connector)
 {
 	enum { SHOWN = 6 };
 	unsigned numbers[SHOWN];
@@ -117,7 +117,7 @@ static size_t widest(size_t least, const char *text)
 	return columns > least ? columns : least;
 }
 
-static void print_row(const struct session *session, unsigned number, size_t index,
+static void print_row(const struct lt_session *session, unsigned number, size_t index,
 	size_t id_columns, size_t name_columns)
 {
 	const struct lt_connector *connector = &session->harness.connectors[index];
@@ -154,7 +154,7 @@ static void print_row(const struct session *session, unsigned number, size_t ind
 	lt_text_finish(&line);
 }
 
-static void print_table(const struct session *session)
+static void print_table(const struct lt_session *session)
 {
 	const struct lt_harness *harness = &session->harness;
 	size_t id_columns = widest(9, "");
@@ -196,7 +196,7 @@ static bool print_member(const char *key, json_t *value, const char *end)
 
 /* Prints the tags one by one: of 10,000 connectors that are all alike, each has 9,999 look-alikes
  * to list, which together would not fit in memory. */
-static bool print_tags(const struct session *session)
+static bool print_tags(const struct lt_session *session)
 {
 	bool good = true;
 	const struct lt_register_entry **entries = sorted_entries(&session->reg);
@@ -215,7 +215,7 @@ static bool print_tags(const struct session *session)
 	return good;
 }
 
-static int print_tags_json(const struct session *session)
+static int print_tags_json(const struct lt_session *session)
 {
 	const struct lt_harness *harness = &session->harness;
 	json_t *unit = harness->unit != NULL ? json_string(harness->unit) : json_null();
@@ -231,7 +231,7 @@ static int print_tags_json(const struct session *session)
 
 int lt_run_tags(const struct options *options)
 {
-	struct session session;
+	struct lt_session session;
 	int code = lt_session_open(&session, options, SESSION_WRITES);
 	if (code == EXIT_YES)
 		code = lt_session_save(&session);

@@ -157,7 +157,7 @@ static bool read_stage(enum lt_stage *stage, const char *text)
 }
 
 /* Numbers that the register does not hold were never printed, so no scan can prove them. */
-static void warn_of_new_numbers(struct session *session)
+static void warn_of_new_numbers(struct lt_session *session)
 {
 	if (!session->tags.changed)
 		return;
@@ -168,7 +168,7 @@ static void warn_of_new_numbers(struct session *session)
 }
 
 /* Replaced parts whose new M sticker was never printed: the M that is about is on the old part. */
-static void warn_of_old_stickers(struct session *session)
+static void warn_of_old_stickers(struct lt_session *session)
 {
 	const struct lt_harness *harness = &session->harness;
 	for (size_t i = 0; i < harness->connector_count; i++) {
@@ -206,7 +206,7 @@ static int run_file(struct verification *verification, const char *path)
 /* What is not live is kept only where it is said where. */
 static int run_given(struct verification *verification, enum lt_stage stage)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	const struct options *options = session->options;
 	const char *who = lt_job_who(options, &session->diags.arena);
 	if (!lt_verification_open(verification, who, options->db != NULL))
@@ -256,7 +256,7 @@ int lt_run_verify(const struct options *options)
 		(options->job != NULL &&
 			!lt_job_number(&verification.asked, "verify", options->job)))
 		return EXIT_USAGE;
-	struct session session;
+	struct lt_session session;
 	int code = lt_session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
 		verification.session = &session;

@@ -12,7 +12,7 @@ bool lt_read_paper(enum lt_paper *paper, const struct options *options, const ch
 	return false;
 }
 
-int lt_write_document(struct session *session, const char *path, const char *what,
+int lt_write_document(struct lt_session *session, const char *path, const char *what,
 	document_drawer *draw, const struct lt_checklist_options *options)
 {
 	long long seconds;

@@ -2,7 +2,7 @@
 #include "cli/session.h"
 
 /* One warning a place: several names that print as the same signs look alike on paper. */
-static void warn_of(struct session *session, struct lt_fonts *fonts, struct lt_place place,
+static void warn_of(struct lt_session *session, struct lt_fonts *fonts, struct lt_place place,
 	const char *const *texts, size_t count)
 {
 	for (size_t i = 0; i < count; i++) {
@@ -17,7 +17,7 @@ static void warn_of(struct session *session, struct lt_fonts *fonts, struct lt_p
 	}
 }
 
-void lt_session_warn_of_glyphs(struct session *session, struct lt_fonts *fonts)
+void lt_session_warn_of_glyphs(struct lt_session *session, struct lt_fonts *fonts)
 {
 	const struct lt_harness *harness = &session->harness;
 	for (size_t i = 0; i < harness->hazard_count; i++) {

@@ -5,7 +5,7 @@
 #include "cli/terminal.h"
 #include "loomtag/site.h"
 
-int lt_map_write_pages(struct session *session, const char *folder)
+int lt_map_write_pages(struct lt_session *session, const char *folder)
 {
 	long long seconds;
 	if (!lt_document_time(&seconds))

@@ -5,6 +5,6 @@
 #include "cli/session.h"
 
 /* Writes the pages and says how many. Returns the exit code after telling what is wrong. */
-int lt_map_write_pages(struct session *session, const char *folder);
+int lt_map_write_pages(struct lt_session *session, const char *folder);
 
 #endif

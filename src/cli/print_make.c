@@ -317,7 +317,7 @@ static void limit_length(struct print *print)
 /* Gives the stickers their pages, and draws them. */
 static int draw_sheet(struct print *print)
 {
-	struct session *session = print->session;
+	struct lt_session *session = print->session;
 	const struct lt_sheet_options *options = &print->wanted;
 	struct sheet_canvas canvas = { 0 };
 	if (!lt_sheet_plan(&print->sheet, print->layout, &session->tags, &session->reg, options,
@@ -339,7 +339,7 @@ static int draw_sheet(struct print *print)
 
 int lt_print_draw_stickers(struct print *print)
 {
-	struct session *session = print->session;
+	struct lt_session *session = print->session;
 	struct lt_sheet_options *options = &print->wanted;
 	options->together = (print->printer.trims & LT_TRIM_PAGES) != 0;
 	options->sticker.bundles = lt_harness_bundles(&print->diags->arena, &session->harness);
@@ -407,7 +407,7 @@ static bool copy_document(struct lt_output *out, struct print *print)
 /* Numbers, then the file, then the X sides: see printed.h. */
 static int place_stickers(struct print *print, struct lt_output *output)
 {
-	struct session *session = print->session;
+	struct lt_session *session = print->session;
 	struct printed_before before;
 	lt_printed_remember(&before, session);
 	lt_mark_before_output(session, &print->sheet);

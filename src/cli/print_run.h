@@ -13,7 +13,7 @@
 
 struct print {
 	const struct options *options;
-	struct session *session; /* NULL for the ladder */
+	struct lt_session *session; /* NULL for the ladder */
 	struct lt_diags *diags;
 	struct lt_link *link; /* NULL where the job goes into a file alone */
 	struct lt_printer printer;

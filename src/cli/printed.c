@@ -4,7 +4,7 @@
 #include "cli/printed.h"
 
 /* The live entries by number, 0 to number_max; the caller frees. */
-static struct lt_register_entry **entries_by_number(const struct session *session)
+static struct lt_register_entry **entries_by_number(const struct lt_session *session)
 {
 	const struct lt_register *reg = &session->reg;
 	size_t numbers = (size_t)session->tags.number_max + 1;
@@ -18,7 +18,7 @@ static struct lt_register_entry **entries_by_number(const struct session *sessio
 }
 
 /* Adds a letter to the sides printed; X before N, in the order of printing. */
-static void mark(struct session *session, struct lt_register_entry *entry, char letter)
+static void mark(struct lt_session *session, struct lt_register_entry *entry, char letter)
 {
 	size_t printed = strlen(entry->printed);
 	if (strchr(entry->printed, letter) != NULL || printed + 1 >= sizeof(entry->printed))
@@ -30,7 +30,7 @@ static void mark(struct session *session, struct lt_register_entry *entry, char 
 	session->tags.changed = true;
 }
 
-void lt_mark_before_output(struct session *session, const struct lt_sheet *sheet)
+void lt_mark_before_output(struct lt_session *session, const struct lt_sheet *sheet)
 {
 	const struct lt_tags *tags = &session->tags;
 	struct lt_register_entry **by_number = entries_by_number(session);
@@ -47,7 +47,7 @@ void lt_mark_before_output(struct session *session, const struct lt_sheet *sheet
 	free(by_number);
 }
 
-void lt_mark_after_output(struct session *session, const struct lt_sheet *sheet, size_t count)
+void lt_mark_after_output(struct lt_session *session, const struct lt_sheet *sheet, size_t count)
 {
 	const struct lt_tags *tags = &session->tags;
 	struct lt_register_entry **by_number = entries_by_number(session);
@@ -58,7 +58,7 @@ void lt_mark_after_output(struct session *session, const struct lt_sheet *sheet,
 	free(by_number);
 }
 
-static void unmark(struct session *session, struct lt_register_entry *entry, char letter)
+static void unmark(struct lt_session *session, struct lt_register_entry *entry, char letter)
 {
 	char *at = strchr(entry->printed, letter);
 	if (at == NULL)
@@ -67,7 +67,7 @@ static void unmark(struct session *session, struct lt_register_entry *entry, cha
 	session->tags.changed = true;
 }
 
-void lt_mark_x(struct session *session, unsigned number, bool out)
+void lt_mark_x(struct lt_session *session, unsigned number, bool out)
 {
 	for (size_t i = 0; i < session->reg.count; i++) {
 		struct lt_register_entry *entry = &session->reg.entries[i];
@@ -78,7 +78,7 @@ void lt_mark_x(struct session *session, unsigned number, bool out)
 	}
 }
 
-int lt_save_before_output(struct session *session)
+int lt_save_before_output(struct lt_session *session)
 {
 	int code = lt_session_save(session);
 	if (code != EXIT_YES) {
@@ -89,7 +89,7 @@ int lt_save_before_output(struct session *session)
 	return code;
 }
 
-int lt_save_after_output(struct session *session)
+int lt_save_after_output(struct lt_session *session)
 {
 	int code = lt_session_save(session);
 	if (code != EXIT_YES) {
@@ -102,7 +102,7 @@ int lt_save_after_output(struct session *session)
 	return code;
 }
 
-void lt_save_without_output(struct session *session)
+void lt_save_without_output(struct lt_session *session)
 {
 	if (session->all_or_none)
 		return;
@@ -118,7 +118,7 @@ void lt_save_without_output(struct session *session)
 	}
 }
 
-void lt_printed_remember(struct printed_before *out, const struct session *session)
+void lt_printed_remember(struct printed_before *out, const struct lt_session *session)
 {
 	const struct lt_register *reg = &session->reg;
 	out->count = reg->count;
@@ -127,7 +127,7 @@ void lt_printed_remember(struct printed_before *out, const struct session *sessi
 		out->entries[i] = reg->entries[i];
 }
 
-void lt_printed_restore(const struct printed_before *before, struct session *session)
+void lt_printed_restore(const struct printed_before *before, struct lt_session *session)
 {
 	for (size_t i = 0; i < before->count && i < session->reg.count; i++)
 		session->reg.entries[i] = before->entries[i];

@@ -25,16 +25,16 @@ static int check_options(const struct options *options)
 	return code;
 }
 
-static int begin(struct session *session, const struct options *options)
+static int begin(struct lt_session *session, const struct options *options)
 {
-	*session = (struct session){ .options = options, .path = options->arguments[0] };
+	*session = (struct lt_session){ .options = options, .path = options->arguments[0] };
 	lt_diags_init(&session->diags);
 	lt_register_init(&session->reg);
 	session->register_path = lt_path_with_extension(session->path, "tags");
 	return check_options(options);
 }
 
-static int parse_description(struct session *session, const char *bytes, size_t length)
+static int parse_description(struct lt_session *session, const char *bytes, size_t length)
 {
 	const struct options *options = session->options;
 	const struct lt_harness_options given = { .unit = options->unit, .base = options->base };
@@ -45,7 +45,7 @@ static int parse_description(struct session *session, const char *bytes, size_t 
 	return EXIT_YES;
 }
 
-static int read_description(struct session *session)
+static int read_description(struct lt_session *session)
 {
 	char *bytes;
 	size_t length;
@@ -56,13 +56,13 @@ static int read_description(struct session *session)
 	return code;
 }
 
-int lt_session_read_description(struct session *session, const struct options *options)
+int lt_session_read_description(struct lt_session *session, const struct options *options)
 {
 	int code = begin(session, options);
 	return code == EXIT_YES ? read_description(session) : code;
 }
 
-int lt_session_read_register(struct session *session)
+int lt_session_read_register(struct lt_session *session)
 {
 	if (!lt_register_read_file(&session->reg, session->register_path, session->harness.harness,
 		    &session->diags))
@@ -75,7 +75,7 @@ int lt_session_read_register(struct session *session)
 
 /* Beside a description that is not there, no lock may be left, and a folder that is not there is
  * told of by the description's name. */
-static int lock_register(struct session *session)
+static int lock_register(struct lt_session *session)
 {
 	enum { WAIT = 5000 }; /* milliseconds */
 	if (access(session->path, F_OK) != 0) {
@@ -89,7 +89,8 @@ static int lock_register(struct session *session)
 	return EXIT_YES;
 }
 
-int lt_session_open(struct session *session, const struct options *options, enum session_mode mode)
+int lt_session_open(struct lt_session *session, const struct options *options,
+	enum session_mode mode)
 {
 	int code = begin(session, options);
 	/* Who waits for the register may find the description changed, and numbered, by whoever had
@@ -106,7 +107,7 @@ int lt_session_open(struct session *session, const struct options *options, enum
 	return code;
 }
 
-void lt_session_note_new_register(struct session *session)
+void lt_session_note_new_register(struct lt_session *session)
 {
 	if (session->reg.harness != NULL)
 		return;
@@ -117,7 +118,7 @@ void lt_session_note_new_register(struct session *session)
 	lt_session_tell(session);
 }
 
-void lt_session_warn_of_new_numbers(struct session *session)
+void lt_session_warn_of_new_numbers(struct lt_session *session)
 {
 	if (!session->tags.changed)
 		return;
@@ -126,7 +127,7 @@ void lt_session_warn_of_new_numbers(struct session *session)
 	lt_hint(&session->diags, "loomtag tags or loomtag stickers keeps them");
 }
 
-void lt_session_tell(struct session *session)
+void lt_session_tell(struct lt_session *session)
 {
 	struct lt_diags *diags = &session->diags;
 	size_t shown = 0;
@@ -142,13 +143,13 @@ void lt_session_tell(struct session *session)
 	session->told = diags->count;
 }
 
-int lt_session_fail(struct session *session, int code)
+int lt_session_fail(struct lt_session *session, int code)
 {
 	lt_session_tell(session);
 	return code;
 }
 
-static bool write_register(struct session *session)
+static bool write_register(struct lt_session *session)
 {
 	struct lt_text bytes = { 0 };
 	lt_register_write(&bytes, &session->reg, session->harness.harness);
@@ -159,7 +160,7 @@ static bool write_register(struct session *session)
 	return good;
 }
 
-int lt_session_save(struct session *session)
+int lt_session_save(struct lt_session *session)
 {
 	if (session->on_disk && !session->tags.changed)
 		return EXIT_YES;
@@ -173,7 +174,7 @@ int lt_session_save(struct session *session)
 	return EXIT_YES;
 }
 
-const char *const *lt_session_keep(struct session *session)
+const char *const *lt_session_keep(struct lt_session *session)
 {
 	struct lt_arena *arena = &session->diags.arena;
 	const struct lt_harness *harness = &session->harness;
@@ -192,7 +193,7 @@ const char *const *lt_session_keep(struct session *session)
 }
 
 /* What was read. */
-static void forget(struct session *session)
+static void forget(struct lt_session *session)
 {
 	lt_tags_finish(&session->tags);
 	lt_register_finish(&session->reg);
@@ -210,7 +211,7 @@ struct texts {
 	size_t description_length, reg_length;
 };
 
-static bool parse(struct session *session, const struct texts *texts)
+static bool parse(struct lt_session *session, const struct texts *texts)
 {
 	return parse_description(session, texts->description, texts->description_length) ==
 		       EXIT_YES &&
@@ -221,9 +222,9 @@ static bool parse(struct session *session, const struct texts *texts)
 		       &session->diags);
 }
 
-bool lt_session_read_again(struct session *session)
+bool lt_session_read_again(struct lt_session *session)
 {
-	struct session trial;
+	struct lt_session trial;
 	struct texts texts = { 0 };
 	begin(&trial, session->options);
 	bool good = lt_file_read(&texts.description, &texts.description_length, trial.path,
@@ -250,7 +251,7 @@ bool lt_session_read_again(struct session *session)
 	return good;
 }
 
-void lt_session_finish(struct session *session)
+void lt_session_finish(struct lt_session *session)
 {
 	lt_lock_drop(&session->lock);
 	forget(session);

@@ -8,7 +8,7 @@
 #include "cli/options.h"
 #include "loomtag/draw.h"
 
-struct session {
+struct lt_session {
 	const struct options *options;
 	const char *path; /* of the description */
 	char *register_path;
@@ -32,43 +32,44 @@ enum session_mode {
  * memory; with SESSION_WRITES all of it under the register's lock, which is held up to
  * lt_session_finish. EXIT_YES, or the exit code after showing what is wrong. Finish it either way.
  */
-int lt_session_open(struct session *session, const struct options *options, enum session_mode mode);
+int lt_session_open(struct lt_session *session, const struct options *options,
+	enum session_mode mode);
 
 /* The first half of lt_session_open with SESSION_READS: the description alone. EXIT_NO when it has
  * errors; shows nothing. */
-int lt_session_read_description(struct session *session, const struct options *options);
+int lt_session_read_description(struct lt_session *session, const struct options *options);
 
 /* The second half. */
-int lt_session_read_register(struct session *session);
+int lt_session_read_register(struct lt_session *session);
 
 /* Reads both again, into the same places. False, after showing why, when they cannot be read now:
  * what was read before stays then. */
-bool lt_session_read_again(struct session *session);
+bool lt_session_read_again(struct lt_session *session);
 
 /* Says that there was no register, where there was none: one that was lost gave other numbers. */
-void lt_session_note_new_register(struct session *session);
+void lt_session_note_new_register(struct lt_session *session);
 
 /* Warns where the register does not hold all numbers yet: what is on paper could differ from the
  * stickers. */
-void lt_session_warn_of_new_numbers(struct session *session);
+void lt_session_warn_of_new_numbers(struct lt_session *session);
 
 /* Shows diagnostics not yet shown on stderr; notes only when not --quiet. */
-void lt_session_tell(struct session *session);
+void lt_session_tell(struct lt_session *session);
 
 /* Shows them and returns `code`. */
-int lt_session_fail(struct session *session, int code);
+int lt_session_fail(struct lt_session *session, int code);
 
 /* Writes the register when it was changed, and waits until it is on disk, also when it was not.
  * EXIT_YES, or EXIT_SYSTEM after telling why not. */
-int lt_session_save(struct session *session);
+int lt_session_save(struct lt_session *session);
 
 /* The files that output may never replace: NULL-terminated, owned by the session's arena. */
-const char *const *lt_session_keep(struct session *session);
+const char *const *lt_session_keep(struct lt_session *session);
 
 /* Warns of every text that has a character the fonts lack. */
-void lt_session_warn_of_glyphs(struct session *session, struct lt_fonts *fonts);
+void lt_session_warn_of_glyphs(struct lt_session *session, struct lt_fonts *fonts);
 
-void lt_session_finish(struct session *session);
+void lt_session_finish(struct lt_session *session);
 
 /* Prints one JSON document on stdout and frees it. */
 int lt_print_json(json_t *document);

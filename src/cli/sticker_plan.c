@@ -89,7 +89,7 @@ static void set_resolution(struct run *run, const char *path)
 /* Says for every sticker which layout it goes on. */
 static bool choose_layouts(struct run *run)
 {
-	struct session *session = run->session;
+	struct lt_session *session = run->session;
 	size_t connectors = session->harness.connector_count;
 	run->choice = lt_alloc_array(connectors + 1, LT_SIDE_COUNT);
 	unsigned sides = 0;
@@ -208,7 +208,7 @@ static int tell_nothing(struct run *run)
 /* Makes a part of every layout that is wanted by some sticker, and gives its stickers places. */
 static int plan_parts(struct run *run, const char *path)
 {
-	struct session *session = run->session;
+	struct lt_session *session = run->session;
 	run->parts = lt_alloc_array(run->stock.count, sizeof(*run->parts));
 	bool wanted[LT_STOCK_MAX] = { false };
 	find_wanted(wanted, run);
@@ -257,7 +257,7 @@ static void list_kept(struct run *run)
 
 int lt_plan_stickers(struct run *run, const char *path)
 {
-	struct session *session = run->session;
+	struct lt_session *session = run->session;
 	int code = load_stock(run);
 	if (code != EXIT_YES)
 		return code;

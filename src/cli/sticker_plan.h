@@ -22,7 +22,7 @@ struct part {
 
 /* One run of stickers. */
 struct run {
-	struct session *session;
+	struct lt_session *session;
 	struct lt_fonts *fonts;
 	struct lt_measure measure;
 	struct lt_stock stock; /* of --stock first, then those named for a side */

@@ -51,7 +51,7 @@ static void add_roles(struct lt_text *out, unsigned roles)
 }
 
 /* Says once what a label of this size has no room for. */
-static void tell_of_room(struct session *session, const struct lt_sheet *sheet)
+static void tell_of_room(struct lt_session *session, const struct lt_sheet *sheet)
 {
 	if (sheet->left_out == 0 && sheet->shortened == 0)
 		return;
@@ -121,7 +121,7 @@ static void print_summary(const struct run *run, const struct part *part)
 
 static bool open_part(struct run *run, struct part *part, struct lt_canvas **canvas)
 {
-	struct session *session = run->session;
+	struct lt_session *session = run->session;
 	const struct lt_harness *harness = &session->harness;
 	const struct lt_layout *layout = lt_layout_of(run, part);
 	if (!lt_is_file(part->path)) {
@@ -151,7 +151,7 @@ static bool open_part(struct run *run, struct part *part, struct lt_canvas **can
 
 static int draw_part(struct run *run, struct part *part)
 {
-	struct session *session = run->session;
+	struct lt_session *session = run->session;
 	const struct lt_sheet_watcher watcher = { show_progress, note_placed, run };
 	struct lt_canvas *canvas = NULL;
 	if (part->path != NULL && !open_part(run, part, &canvas))
@@ -181,7 +181,7 @@ static bool place_parts(size_t *placed, struct run *run)
 /* Leaves in the register what is out of parts that could not all be placed. */
 static void keep_placed(struct run *run, const struct printed_before *before, size_t placed)
 {
-	struct session *session = run->session;
+	struct lt_session *session = run->session;
 	lt_printed_restore(before, session);
 	for (size_t i = 0; i < run->part_count; i++) {
 		const struct part *part = &run->parts[i];
@@ -198,7 +198,7 @@ static void keep_placed(struct run *run, const struct printed_before *before, si
  */
 static int commit(struct run *run)
 {
-	struct session *session = run->session;
+	struct lt_session *session = run->session;
 	struct printed_before before;
 	size_t placed;
 	for (size_t i = 0; i < run->part_count; i++) {
@@ -230,7 +230,7 @@ static int explain(struct run *run)
 
 static int draw(struct run *run)
 {
-	struct session *session = run->session;
+	struct lt_session *session = run->session;
 	const struct options *options = session->options;
 	if (!lt_document_time(&run->seconds))
 		return EXIT_USAGE;
@@ -259,7 +259,7 @@ static int draw(struct run *run)
 
 static int with_fonts(struct run *run, const char *path)
 {
-	struct session *session = run->session;
+	struct lt_session *session = run->session;
 	run->fonts = lt_fonts_create(&session->diags);
 	if (run->fonts == NULL)
 		return EXIT_SYSTEM;
@@ -288,7 +288,7 @@ static void run_finish(struct run *run)
 	free(run);
 }
 
-static int check_path(struct session *session, const char *path)
+static int check_path(struct lt_session *session, const char *path)
 {
 	const char *ending = lt_path_extension(path);
 	if (!lt_output_allowed(path, lt_session_keep(session), &session->diags))
@@ -299,7 +299,7 @@ static int check_path(struct session *session, const char *path)
 	return EXIT_YES;
 }
 
-int lt_write_stickers(struct session *session, const char *path)
+int lt_write_stickers(struct lt_session *session, const char *path)
 {
 	int code = path != NULL && lt_is_file(path) ? check_path(session, path) : EXIT_YES;
 	if (code != EXIT_YES)

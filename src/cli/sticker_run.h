@@ -13,6 +13,6 @@
  * where there are several), saves the register with what was printed, and says on stdout what came
  * out. With `path` NULL nothing is drawn or saved, only explained. Returns the exit code after
  * telling what is wrong. */
-int lt_write_stickers(struct session *session, const char *path);
+int lt_write_stickers(struct lt_session *session, const char *path);
 
 #endif

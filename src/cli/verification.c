@@ -6,7 +6,7 @@
 
 bool lt_verification_open(struct verification *verification, const char *who, bool kept)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	const struct options *options = session->options;
 	verification->database =
 		kept ? lt_job_database(options, session->path, &session->diags.arena) : NULL;
@@ -55,7 +55,7 @@ static const char *minute(struct lt_arena *arena, long long at)
 static bool is_recent(const struct verification *verification, const char *begun)
 {
 	const long long half_a_day = 12LL * 60 * 60 * 1000;
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	const unsigned long long job = lt_work_job(verification->work);
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(verification->work, &count);
@@ -72,7 +72,7 @@ static bool is_recent(const struct verification *verification, const char *begun
 /* Nor are old scans an answer now. */
 static bool is_open(const struct verification *verification, enum lt_stage stage)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(verification->work, &count);
 	if (stage == LT_STAGE_FINISH || lt_work_differs(verification->work) ||
@@ -90,7 +90,7 @@ static bool is_open(const struct verification *verification, enum lt_stage stage
 /* Names the job in a warning; an error says why not. */
 bool lt_verification_may_go_on(const struct verification *verification, enum lt_stage stage)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(verification->work, &count);
 	const char *begun = minute(&session->diags.arena, events[0].at);
@@ -106,7 +106,7 @@ bool lt_verification_may_go_on(const struct verification *verification, enum lt_
 
 int lt_verification_say_changed(struct verification *verification)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	lt_error(&session->diags, lt_place_file(session->path),
 		"the description or its numbers have changed since job %llu was begun",
 		lt_work_job(verification->work));
@@ -118,7 +118,7 @@ int lt_verification_say_changed(struct verification *verification)
 /* True where nothing counts that was recorded. */
 static bool list_changes(const struct verification *verification)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	const struct lt_plan_change *changes;
 	bool voids_all;
 	const size_t count = lt_work_changes(verification->work, &changes, &voids_all);
@@ -141,7 +141,7 @@ static bool list_changes(const struct verification *verification)
 /* What the job is judged by is not what the description says now. */
 static int take_changes(struct verification *verification)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	if (!lt_work_differs(verification->work))
 		return EXIT_YES;
 	const bool voids_all = list_changes(verification);
@@ -158,7 +158,7 @@ static int take_changes(struct verification *verification)
 /* A job that follows on a closed one is named, so that nobody takes the one for the other. */
 static int begin_job(struct verification *verification)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	struct lt_job closed;
 	if (!lt_work_last_closed(&closed, verification->work, &session->diags.arena,
 		    &session->diags) ||
@@ -173,7 +173,7 @@ static int begin_job(struct verification *verification)
 
 int lt_verification_begin(struct verification *verification, enum lt_stage stage)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	struct lt_work *work = verification->work;
 	if (session->options->new_job || !lt_work_has_job(work))
 		return begin_job(verification);

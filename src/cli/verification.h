@@ -9,7 +9,7 @@
 #include "loomtag/job.h"
 
 struct verification {
-	struct session *session;
+	struct lt_session *session;
 	unsigned long long asked; /* the job that is asked for with --job; 0 */
 	const char *database;     /* where it is kept, or NULL */
 	struct lt_work *work;     /* the job, kept or not */

@@ -31,7 +31,7 @@ static bool reread(void *data)
 static const char *who(void *data, unsigned long long job)
 {
 	struct verification *verification = data;
-	const struct session *session = verification->session;
+	const struct lt_session *session = verification->session;
 	struct lt_arena *arena = &verification->session->diags.arena;
 	struct who_remembered remembered;
 	if (session->options->who != NULL || session->options->no_job)
@@ -46,7 +46,7 @@ static const char *who(void *data, unsigned long long job)
 static void is(void *data, const char *name, unsigned long long job)
 {
 	struct verification *verification = data;
-	const struct session *session = verification->session;
+	const struct lt_session *session = verification->session;
 	struct lt_arena *arena = &verification->session->diags.arena;
 	if (session->options->who == NULL && job != 0 && isatty(STDIN_FILENO) == 1)
 		lt_who_remember(name, full_path(arena, verification->database), job);
@@ -97,7 +97,7 @@ static int end_code(struct verification *verification, enum lt_live_end end)
 
 static enum lt_live_end run(struct verification *verification, enum lt_stage stage, bool terminal)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	const struct options *options = session->options;
 	const struct lt_lookalikes *const *lookalikes =
 		(const struct lt_lookalikes *const *)&session->lookalikes;
@@ -131,7 +131,7 @@ static enum lt_live_end run(struct verification *verification, enum lt_stage sta
 
 int lt_verify_live(struct verification *verification, enum lt_stage stage)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	const struct options *options = session->options;
 	const bool terminal = isatty(STDOUT_FILENO) == 1 && isatty(STDIN_FILENO) == 1;
 	const char *user = lt_job_who(options, &session->diags.arena);

@@ -95,7 +95,7 @@ static bool feed_pair(struct verification *verification, struct lt_pair *pair, c
 /* EXIT_INPUT when it cannot be read, EXIT_SYSTEM when it could not be kept. */
 static int verify_photo(struct verification *verification, const char *name, unsigned line)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	struct lt_arena arena;
 	lt_arena_init(&arena);
 	const char **texts;

@@ -69,7 +69,7 @@ static json_t *skipped_json(const struct result *result)
 
 static json_t *unnumbered_json(const struct result *result)
 {
-	const struct session *session = result->verification->session;
+	const struct lt_session *session = result->verification->session;
 	json_t *list = json_array();
 	for (size_t i = 0; i < session->harness.connector_count; i++) {
 		if (session->tags.number_of[i] == 0)
@@ -167,7 +167,7 @@ static void print_left(const struct result *result)
 
 static void print_by_eye(const struct result *result)
 {
-	const struct session *session = result->verification->session;
+	const struct lt_session *session = result->verification->session;
 	for (size_t i = 0; i < session->harness.connector_count; i++) {
 		const struct lt_connector *connector = &session->harness.connectors[i];
 		if (session->tags.number_of[i] == 0)
@@ -310,7 +310,7 @@ static void print_result(const struct result *result)
 
 int lt_verification_tell(struct verification *verification)
 {
-	struct session *session = verification->session;
+	struct lt_session *session = verification->session;
 	const struct options *options = session->options;
 	struct result result = { .verification = verification };
 	enum lt_stage stage = lt_job_state_stage(lt_work_state(verification->work));
