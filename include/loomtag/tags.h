@@ -1,6 +1,7 @@
 /* Tags: which number each connector carries, the register that remembers it, and scan codes.
- * To use it: lt_register_read_file, then lt_tags_assign; lt_tag_write and lt_code_write make what a
- * sticker says, lt_code_read takes it apart again. A number never moves to another connector. */
+ * To use it: a struct lt_session reads a description with its register and numbers it, and keeps
+ * the register; lt_tag_write and lt_scan_code_write make what a sticker says, lt_scan_read takes it
+ * apart again. A number never moves to another connector. */
 #ifndef LOOMTAG_TAGS_H
 #define LOOMTAG_TAGS_H
 
@@ -44,16 +45,12 @@ struct lt_register {
 void lt_register_init(struct lt_register *reg);
 void lt_register_finish(struct lt_register *reg);
 
-/* Reads a register from memory, initialising `out` (finish it either way). Errors: a first line
- * that is not a register's or is of a newer version, another harness than `harness`, a malformed
- * line, no newline at the end (cut short), a number or id twice, numbers out of order; each names
- * its line and says how to mend it. */
+/* Reads a register from memory, initialising `out` (finish it either way); one with no bytes, NULL,
+ * is empty. Errors: a first line that is not a register's or is of a newer version, another harness
+ * than `harness`, a malformed line, no newline at the end (cut short), a number or id twice,
+ * numbers out of order; each names its line and says how to mend it. */
 bool lt_register_read(struct lt_register *out, const char *file, const char *bytes, size_t length,
 	const char *harness, struct lt_diags *diags);
-
-/* The same from a file; one that does not exist is an empty register. */
-bool lt_register_read_file(struct lt_register *out, const char *path, const char *harness,
-	struct lt_diags *diags);
 
 /* Adds an entry; numbers need not come ascending (they are sorted on writing). `id` is copied. */
 struct lt_register_entry *lt_register_add(struct lt_register *reg, unsigned number, const char *id);
@@ -121,6 +118,65 @@ struct lt_passed_over {
 	enum lt_confusion why;
 };
 size_t lt_tags_passed_over(const struct lt_tags *tags, struct lt_passed_over *out, size_t limit);
+
+/* Session: a description, its register and its tags, which belong together. */
+
+struct options;
+
+struct lt_session {
+	const char *path; /* of the description */
+	char *register_path;
+	struct lt_harness_options given;
+	struct lt_diags diags;
+	struct lt_harness harness;
+	struct lt_lookalikes *lookalikes;
+	struct lt_register reg;
+	struct lt_tags tags;
+	struct lt_lock lock;
+	bool on_disk; /* the register is known to be */
+	/* For whoever opened it, and never looked at here: the command line, how many diagnostics
+	 * were shown already, and whether the register goes too when something fails. */
+	const struct options *options;
+	size_t told;
+	bool all_or_none;
+};
+
+enum lt_session_fault {
+	LT_SESSION_GOOD,
+	LT_SESSION_UNREADABLE, /* a file cannot be read, or not the register understood */
+	LT_SESSION_WRONG,      /* the description has errors */
+	LT_SESSION_LOCKED      /* another process has the register */
+};
+
+/* `path` is that of the description, and it and `given` outlive the session. Finish it. */
+void lt_session_init(struct lt_session *session, const char *path,
+	const struct lt_harness_options *given);
+
+/* Takes NULL or a zeroed struct. */
+void lt_session_finish(struct lt_session *session);
+
+/* Reads the description, then its register, and numbers the connectors in memory; with `to_write`
+ * all of it under the register's lock, which is held up to lt_session_finish. What is wrong is
+ * told in the session's diagnostics. */
+enum lt_session_fault lt_session_load(struct lt_session *session, bool to_write);
+
+/* The first half without the lock: the description alone. */
+enum lt_session_fault lt_session_load_description(struct lt_session *session);
+
+/* The second half: the register, and the numbers. */
+bool lt_session_load_register(struct lt_session *session);
+
+/* Reads both again, into the same places. False when they cannot be read now, or are of another
+ * harness or unit: what was read before stays then. `told` is initialised by the call, for the
+ * caller to finish: what there is to say. */
+bool lt_session_reload(struct lt_session *session, struct lt_diags *told);
+
+/* Writes the register when it was changed, and waits until it is on disk, also when it was not.
+ * False after telling why not. */
+bool lt_session_store(struct lt_session *session);
+
+/* Notes that there was no register, where there was none: one that was lost gave other numbers. */
+void lt_session_note_new(struct lt_session *session);
 
 /* "12H" with its NUL. */
 #define LT_TAG_SIZE 8

@@ -121,7 +121,7 @@ int lt_run_check(const struct options *options)
 	if (readable)
 		(void)lt_photo_check(&session.harness, &session.diags);
 	if (code == EXIT_YES) {
-		(void)lt_session_read_register(&session);
+		(void)lt_session_load_register(&session);
 		warn_of_groups(&session);
 		note_unknown_fit(&session);
 		lt_payload_warn(&session.harness, &session.diags);

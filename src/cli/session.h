@@ -1,4 +1,5 @@
-/* What most commands begin with: a description, its register and its tags, read and told of. */
+/* What most commands begin with: a session of their description, as the command line wants it, and
+ * what is wrong told of. */
 #ifndef LOOMTAG_CLI_SESSION_H
 #define LOOMTAG_CLI_SESSION_H
 
@@ -7,21 +8,6 @@
 
 #include "cli/options.h"
 #include "loomtag/draw.h"
-
-struct lt_session {
-	const struct options *options;
-	const char *path; /* of the description */
-	char *register_path;
-	struct lt_diags diags;
-	size_t told; /* diagnostics already shown */
-	struct lt_harness harness;
-	struct lt_lookalikes *lookalikes;
-	struct lt_register reg;
-	struct lt_tags tags;
-	struct lt_lock lock;
-	bool on_disk;     /* the register is known to be */
-	bool all_or_none; /* who opened it removes the register too when something fails */
-};
 
 enum session_mode {
 	SESSION_READS, /* leaves the register as it is */
@@ -38,9 +24,6 @@ int lt_session_open(struct lt_session *session, const struct options *options,
 /* The first half of lt_session_open with SESSION_READS: the description alone. EXIT_NO when it has
  * errors; shows nothing. */
 int lt_session_read_description(struct lt_session *session, const struct options *options);
-
-/* The second half. */
-int lt_session_read_register(struct lt_session *session);
 
 /* Reads both again, into the same places. False, after showing why, when they cannot be read now:
  * what was read before stays then. */
@@ -68,8 +51,6 @@ const char *const *lt_session_keep(struct lt_session *session);
 
 /* Warns of every text that has a character the fonts lack. */
 void lt_session_warn_of_glyphs(struct lt_session *session, struct lt_fonts *fonts);
-
-void lt_session_finish(struct lt_session *session);
 
 /* Prints one JSON document on stdout and frees it. */
 int lt_print_json(json_t *document);

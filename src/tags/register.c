@@ -301,6 +301,8 @@ bool lt_register_read(struct lt_register *out, const char *file, const char *byt
 {
 	lt_register_init(out);
 	out->file = lt_arena_strdup(&out->arena, file);
+	if (bytes == NULL)
+		return true;
 	if (length > LT_REGISTER_MAX) {
 		lt_error(diags, lt_place_file(file), "the register is larger than 4 MiB");
 		lt_hint(diags, PUT_BACK);
@@ -321,24 +323,6 @@ bool lt_register_read(struct lt_register *out, const char *file, const char *byt
 	bool good = read_lines(&reader, bytes, length);
 	lt_hash_finish(&reader.ids);
 	free(reader.lines);
-	return good;
-}
-
-bool lt_register_read_file(struct lt_register *out, const char *path, const char *harness,
-	struct lt_diags *diags)
-{
-	lt_register_init(out);
-	char *bytes;
-	size_t length;
-	/* A link to what is away must not pass for no register: the numbers would begin afresh. */
-	if (!lt_file_read_if_there(&bytes, &length, path, LT_REGISTER_MAX, diags))
-		return false;
-	if (bytes == NULL) {
-		out->file = lt_arena_strdup(&out->arena, path);
-		return true;
-	}
-	bool good = lt_register_read(out, path, bytes, length, harness, diags);
-	free(bytes);
 	return good;
 }
 
