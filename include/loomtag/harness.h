@@ -167,15 +167,8 @@ bool lt_harness_code_valid(const char *code);
 struct lt_text;
 bool lt_base_check(struct lt_text *fault, const char *text);
 
-/* Reads a description from a file of at most LT_DESCRIPTION_MAX bytes. */
-bool lt_harness_read_file(struct lt_harness *out, const char *path,
-	const struct lt_harness_options *options, struct lt_diags *diags);
-
 /* Takes NULL or a zeroed struct. */
 void lt_harness_finish(struct lt_harness *harness);
-
-/* The index of a connector or component by id, or LT_NONE. Linear: for commands, not loops. */
-size_t lt_harness_connector(const struct lt_harness *harness, const char *id);
 
 /* "plug", "ring", …; lives for ever. */
 const char *lt_kind_name(enum lt_kind kind);

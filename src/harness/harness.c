@@ -13,14 +13,6 @@ void lt_harness_finish(struct lt_harness *harness)
 	*harness = (struct lt_harness){ 0 };
 }
 
-size_t lt_harness_connector(const struct lt_harness *harness, const char *id)
-{
-	for (size_t i = 0; i < harness->connector_count; i++)
-		if (strcmp(harness->connectors[i].id, id) == 0)
-			return i;
-	return LT_NONE;
-}
-
 bool lt_connector_replaced(const struct lt_harness *harness, size_t connector)
 {
 	const struct lt_connector *of = &harness->connectors[connector];

@@ -216,16 +216,3 @@ bool lt_harness_read(struct lt_harness *out, const char *file, const char *bytes
 	finish_reader(&reader);
 	return diags->errors == errors;
 }
-
-bool lt_harness_read_file(struct lt_harness *out, const char *path,
-	const struct lt_harness_options *options, struct lt_diags *diags)
-{
-	char *bytes;
-	size_t length;
-	*out = (struct lt_harness){ 0 };
-	if (!lt_file_read(&bytes, &length, path, LT_DESCRIPTION_MAX, diags))
-		return false;
-	bool ok = lt_harness_read(out, path, bytes, length, options, diags);
-	free(bytes);
-	return ok;
-}

@@ -83,10 +83,9 @@ static unsigned pass_bars(struct lt_bars *bars, size_t scope, unsigned number)
 }
 
 void lt_numbering_init(struct lt_numbering *numbering, const struct lt_lookalikes *lookalikes,
-	size_t connectors)
+	unsigned *number_of)
 {
-	*numbering = (struct lt_numbering){ .lookalikes = lookalikes };
-	numbering->number_of = lt_alloc_array(connectors, sizeof *numbering->number_of);
+	*numbering = (struct lt_numbering){ .lookalikes = lookalikes, .number_of = number_of };
 	numbering->owner_of = lt_alloc_array(NONE_LEFT + 1, sizeof *numbering->owner_of);
 	for (unsigned i = 0; i <= NONE_LEFT; i++)
 		numbering->owner_of[i] = LT_NONE;
@@ -99,7 +98,6 @@ void lt_numbering_init(struct lt_numbering *numbering, const struct lt_lookalike
 
 void lt_numbering_finish(struct lt_numbering *numbering)
 {
-	free(numbering->number_of);
 	free(numbering->owner_of);
 	free(numbering->bars->slots);
 	free(numbering->bars);

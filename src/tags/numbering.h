@@ -7,13 +7,13 @@
 
 struct lt_numbering {
 	const struct lt_lookalikes *lookalikes;
-	unsigned *number_of;  /* by connector; 0: none */
+	unsigned *number_of;  /* by connector; 0: none; the caller's */
 	size_t *owner_of;     /* by number; LT_NONE: nobody, or retired */
 	struct lt_bars *bars; /* numbers that are used, or barred to scopes */
 };
 
 void lt_numbering_init(struct lt_numbering *numbering, const struct lt_lookalikes *lookalikes,
-	size_t connectors);
+	unsigned *number_of);
 void lt_numbering_finish(struct lt_numbering *numbering);
 
 /* Takes a number out of use for others; `connector` carries it, or LT_NONE: it is retired. */

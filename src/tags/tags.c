@@ -86,28 +86,25 @@ static void lay_out(struct lt_tags *out, const struct lt_numbering *numbering,
 		if (reg->entries[i].number > out->number_max)
 			out->number_max = reg->entries[i].number;
 	size_t numbers = (size_t)out->number_max + 1;
+	size_t connectors = out->harness->connector_count;
 	out->connector_of = lt_arena_array(&out->arena, numbers, sizeof *out->connector_of);
 	out->retired = lt_arena_array(&out->arena, numbers, sizeof *out->retired);
-	for (size_t i = 0; i < numbers; i++)
-		out->connector_of[i] = numbering->owner_of[i];
-	for (size_t i = 0; i < reg->count; i++)
-		out->retired[reg->entries[i].number] = reg->entries[i].retired;
-	for (size_t i = 0; i < out->harness->connector_count; i++)
-		out->number_of[i] = numbering->number_of[i];
-	find_by_eye(out, reg);
-	size_t connectors = out->harness->connector_count;
 	out->x_printed = lt_arena_array(&out->arena, connectors, sizeof *out->x_printed);
 	out->m_is_old = lt_arena_array(&out->arena, connectors, sizeof *out->m_is_old);
+	for (size_t i = 0; i < numbers; i++)
+		out->connector_of[i] = numbering->owner_of[i];
 	for (size_t i = 0; i < reg->count; i++) {
-		size_t connector = out->connector_of[reg->entries[i].number];
+		const struct lt_register_entry *entry = &reg->entries[i];
+		size_t connector = out->connector_of[entry->number];
+		out->retired[entry->number] = entry->retired;
 		if (connector == LT_NONE)
 			continue;
-		const char *printed = reg->entries[i].printed;
-		out->x_printed[connector] = strchr(printed, 'X') != NULL;
+		out->x_printed[connector] = strchr(entry->printed, 'X') != NULL;
 		out->m_is_old[connector] = lt_connector_replaced(out->harness, connector) &&
 					   !out->x_printed[connector] &&
-					   strchr(printed, 'M') != NULL;
+					   strchr(entry->printed, 'M') != NULL;
 	}
+	find_by_eye(out, reg);
 }
 
 bool lt_tags_assign(struct lt_tags *out, const struct lt_harness *harness,
@@ -115,11 +112,10 @@ bool lt_tags_assign(struct lt_tags *out, const struct lt_harness *harness,
 {
 	size_t count = harness->connector_count;
 	*out = (struct lt_tags){ .harness = harness };
-	lt_arena_init(&out->arena);
 	out->number_of = lt_arena_array(&out->arena, count, sizeof *out->number_of);
 
 	struct lt_numbering numbering;
-	lt_numbering_init(&numbering, lookalikes, count);
+	lt_numbering_init(&numbering, lookalikes, out->number_of);
 	size_t *entry_of = lt_alloc_array(count, sizeof *entry_of);
 	bool good = lt_register_reconcile(entry_of, &out->changed, reg, harness, diags);
 	if (good) {

@@ -24,9 +24,13 @@ static inline bool job_open(struct job *out, const char *description, const char
 	*out = (struct job){ .options = defaults };
 	lt_diags_init(&out->diags);
 	lt_register_init(&out->reg);
-	const struct lt_harness_options given = { 0 };
-	if (!lt_harness_read_file(&out->harness, description, &given, &out->diags) ||
-		!lt_layout_read_file(&out->layout, layout, &out->diags))
+	char *bytes;
+	size_t length;
+	if (!lt_file_read(&bytes, &length, description, LT_DESCRIPTION_MAX, &out->diags))
+		return false;
+	bool good = lt_harness_read(&out->harness, description, bytes, length, NULL, &out->diags);
+	free(bytes);
+	if (!good || !lt_layout_read_file(&out->layout, layout, &out->diags))
 		return false;
 	out->lookalikes = lt_lookalikes_create(&out->harness);
 	out->fonts = lt_fonts_create(&out->diags);

@@ -58,11 +58,12 @@ static void demand_order(const struct lt_harness *harness)
 static void demand_promises(const struct lt_harness *harness)
 {
 	struct lt_arena arena = { 0 };
+	struct lt_hash ids = { 0 };
 	size_t count = harness->connector_count;
 	DEMAND(harness->harness && count > 0 && strlen(harness->code) >= 2);
 	for (size_t i = 0; i < count; i++) {
 		const struct lt_connector *connector = &harness->connectors[i];
-		DEMAND(*connector->id && lt_harness_connector(harness, connector->id) == i);
+		DEMAND(*connector->id && lt_hash_put(&ids, connector->id, i) == LT_HASH_NONE);
 		DEMAND(connector->component == LT_NONE ||
 			connector->component < harness->component_count);
 		DEMAND(connector->sides == 1 || connector->sides == 2);
@@ -77,6 +78,7 @@ static void demand_promises(const struct lt_harness *harness)
 	for (size_t i = 0; i < harness->wire_count; i++)
 		DEMAND(harness->wires[i].from < count && harness->wires[i].to < count);
 	demand_order(harness);
+	lt_hash_finish(&ids);
 	lt_arena_finish(&arena);
 }
 

@@ -682,8 +682,6 @@ static void test_asking(void **state)
 	static const bool replaced[] = { true, false, false, false, false, true };
 	for (size_t i = 0; i < 6; i++)
 		assert_int_equal(lt_connector_replaced(harness, i), replaced[i]);
-	assert_int_equal(lt_harness_connector(harness, "D"), 3);
-	assert_true(lt_harness_connector(harness, "M1") == LT_NONE);
 	assert_string_equal(lt_connector_mate_name(harness, 0), "motor");
 	assert_string_equal(lt_connector_mate_name(harness, 3), "M2");
 	assert_string_equal(lt_connector_mate_name(harness, 4), "");
@@ -785,31 +783,6 @@ static void test_too_large(void **state)
 	assert_non_null(strstr(reading.diags.items[0].message, "larger than 16 MiB"));
 	finish(&reading);
 	lt_text_finish(&text);
-}
-
-static void test_files(void **state)
-{
-	(void)state;
-	struct lt_diags diags = { 0 };
-	struct lt_harness harness;
-	char path[] = "/tmp/loomtag-XXXXXX";
-	int fd = mkstemp(path);
-	assert_true(fd >= 0);
-	FILE *stream = fdopen(fd, "wb");
-	fputs(full, stream);
-	fclose(stream);
-	assert_true(lt_harness_read_file(&harness, path, NULL, &diags));
-	assert_string_equal(harness.file, path);
-	assert_int_equal(harness.connector_count, 3);
-	lt_harness_finish(&harness);
-	remove(path);
-	assert_false(lt_harness_read_file(&harness, path, NULL, &diags));
-	lt_harness_finish(&harness);
-	assert_false(lt_harness_read_file(&harness, "/tmp", NULL, &diags));
-	lt_harness_finish(&harness);
-	assert_int_equal(diags.errors, 2);
-	lt_diags_finish(&diags);
-	lt_harness_finish(NULL);
 }
 
 /* Bytes that came from no file, read beside those of one. */
@@ -941,7 +914,6 @@ int main(void)
 		cmocka_unit_test(test_twenty_thousand_connectors),
 		cmocka_unit_test(test_a_long_cycle_is_cut),
 		cmocka_unit_test(test_too_large),
-		cmocka_unit_test(test_files),
 		cmocka_unit_test(test_no_file_name),
 		cmocka_unit_test(base_addresses_are_checked),
 	};

@@ -8,6 +8,7 @@
 #include <time.h>
 
 #include "build.h"
+#include "by_id.h"
 #include "loomtag/map.h"
 #include "map/overview.h"
 #include "random_harness.h"
@@ -476,7 +477,7 @@ static void labels_say_what_the_description_says(void **state)
 	assert_int_equal(overview.page_count, 1);
 	const struct lt_overview_page *page = &overview.pages[0];
 	const struct lt_harness *harness = &bench.harness;
-	size_t motor = lt_harness_connector(harness, "X6");
+	size_t motor = connector_by_id(harness, "X6");
 	assert_says(page, LT_OVERVIEW_BADGE, motor, "8");
 	assert_says(page, LT_OVERVIEW_NAME, motor, "motor power");
 	assert_says(page, LT_OVERVIEW_ID, motor, "X6 → PWR, at 320 mm");
@@ -484,10 +485,10 @@ static void labels_say_what_the_description_says(void **state)
 	assert_says(page, LT_OVERVIEW_MARK, motor, "after 13");
 	assert_says(page, LT_OVERVIEW_SIGN, motor, "B");
 	assert_says(page, LT_OVERVIEW_SIGN, motor, "!");
-	size_t thermal = lt_harness_connector(harness, "X9");
+	size_t thermal = connector_by_id(harness, "X9");
 	assert_says(page, LT_OVERVIEW_MARK, thermal, "on paper");
 	assert_null(find_text(page, LT_OVERVIEW_SIGN, thermal, ""));
-	size_t cover = lt_harness_connector(harness, "C1");
+	size_t cover = connector_by_id(harness, "C1");
 	assert_says(page, LT_OVERVIEW_MARK, cover, "no number; after 2, 8, 11");
 	assert_says(page, LT_OVERVIEW_BADGE, cover, "–");
 	assert_says(page, LT_OVERVIEW_COMPONENT, LT_NONE, "M1 shutter motor");

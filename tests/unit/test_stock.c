@@ -4,6 +4,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#include "by_id.h"
 #include "folder.h"
 #include "loomtag/label.h"
 #include "sticker_bench.h"
@@ -67,7 +68,7 @@ static void finish(struct choosing *c)
 /* The layout chosen for a connector's side, or "-". */
 static const char *chosen(const struct choosing *c, const char *id, enum lt_side side)
 {
-	size_t connector = lt_harness_connector(&c->bench.harness, id);
+	size_t connector = connector_by_id(&c->bench.harness, id);
 	assert_int_not_equal(connector, LT_NONE);
 	unsigned index = c->choice[connector * LT_SIDE_COUNT + side];
 	if (index == LT_STOCK_NONE)
@@ -244,7 +245,7 @@ static void test_fit_hints(void **state)
 	start(&c, "a4-3x8");
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		struct lt_diags diags = { 0 };
-		size_t index, connector = lt_harness_connector(&c.bench.harness, cases[i].id);
+		size_t index, connector = connector_by_id(&c.bench.harness, cases[i].id);
 		assert_true(lt_stock_add(&c.stock, &index, cases[i].layout, folders, &diags));
 		assert_int_equal(lt_stock_check_fit(&c.stock.layouts[index],
 					 &c.bench.harness.connectors[connector],
