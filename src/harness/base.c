@@ -1,8 +1,12 @@
 /* The base address of links: what of RFC 3986 it may be. */
 #include <arpa/inet.h>
 #include <string.h>
+#include <strings.h>
 
 #include "loomtag/harness.h"
+
+#define DIGITS "0123456789"
+#define LETTERS "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
 
 enum { BASE_MAX = 500, HOST_MAX = 253, LABEL_MAX = 63, PORT_MAX = 65535 };
 
@@ -10,21 +14,6 @@ struct address {
 	struct lt_text *fault;
 	const char *text, *at;
 };
-
-static bool is_digit(char c)
-{
-	return c >= '0' && c <= '9';
-}
-
-static bool is_letter(char c)
-{
-	return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
-}
-
-static bool is_hex(char c)
-{
-	return is_digit(c) || (c >= 'A' && c <= 'F') || (c >= 'a' && c <= 'f');
-}
 
 static bool fail(struct address *address, const char *words)
 {
@@ -54,16 +43,9 @@ static bool take_scheme(struct address *address)
 {
 	static const char *const schemes[] = { "http://", "https://" };
 	for (size_t i = 0; i < 2; i++) {
-		const char *at = address->text;
-		const char *want = schemes[i];
-		/* Letters differ from their capitals in one bit. */
-		while (*want != '\0' &&
-			(*at == *want || (is_letter(*at) && (*at | 0x20) == *want))) {
-			at++;
-			want++;
-		}
-		if (*want == '\0') {
-			address->at = at;
+		const size_t length = strlen(schemes[i]);
+		if (strncasecmp(address->text, schemes[i], length) == 0) {
+			address->at = address->text + length;
 			return true;
 		}
 	}
@@ -76,7 +58,7 @@ static bool take_literal(struct address *address)
 	char host[INET6_ADDRSTRLEN];
 	struct in6_addr binary;
 	const char *start = address->at + 1;
-	const size_t length = strspn(start, "0123456789ABCDEFabcdef:.");
+	const size_t length = strspn(start, DIGITS "ABCDEFabcdef:.");
 	if (start[length] != ']')
 		return fail_at(address, start + length);
 	if (length < sizeof(host)) {
@@ -99,7 +81,7 @@ static bool check_numbers(struct address *address, const char *host, size_t leng
 	copy[length] = '\0';
 	const char *dot = strrchr(copy, '.');
 	const char *last = dot != NULL ? dot + 1 : copy;
-	if (last[strspn(last, "0123456789")] != '\0' || inet_pton(AF_INET, copy, &binary) == 1)
+	if (last[strspn(last, DIGITS)] != '\0' || inet_pton(AF_INET, copy, &binary) == 1)
 		return true;
 	return fail(address, "names a host in numbers that are no IPv4 address");
 }
@@ -111,7 +93,7 @@ static bool take_name(struct address *address)
 	const char *start = address->at;
 	const char *label = start;
 	const char *at = start;
-	for (; is_letter(*at) || is_digit(*at) || (*at != '\0' && strchr("-_.", *at)); at++) {
+	for (const char *end = at + strspn(at, LETTERS DIGITS "-_."); at < end; at++) {
 		const bool edge = at == label;
 		if (edge && (*at == '.' || *at == '-'))
 			return fail_at(address, at);
@@ -146,9 +128,9 @@ static bool take_port(struct address *address)
 		return fail_at(address, user);
 	const char *at = address->at + 1;
 	unsigned port = 0;
-	for (; is_digit(*at) && port <= PORT_MAX; at++)
+	for (; *at >= '0' && *at <= '9' && port <= PORT_MAX; at++)
 		port = port * 10 + (unsigned)(*at - '0');
-	if (*at != '\0' && *at != '/' && !is_digit(*at))
+	if (*at != '\0' && !strchr(DIGITS "/", *at))
 		return fail_at(address, at);
 	if (port < 1 || port > PORT_MAX)
 		return fail(address, "has no port from 1 to 65535 behind the colon");
@@ -162,19 +144,13 @@ static bool check_path(struct address *address)
 	const char *at = address->at;
 	if (*at != '\0' && *at != '/')
 		return fail_at(address, at);
-	while (*at != '\0') {
-		if (*at == '%') {
-			for (size_t i = 1; i <= 2; i++)
-				if (!is_hex(at[i]))
-					return fail_at(address, at[i] == '\0' ? at : at + i);
-			at += 3;
-		} else if (is_letter(*at) || is_digit(*at) || strchr("/-._~!$&()*+,;=:@", *at)) {
-			at++;
-		} else {
-			return fail_at(address, at);
-		}
+	while (*(at += strspn(at, LETTERS DIGITS "/-._~!$&()*+,;=:@")) == '%') {
+		const size_t digits = strspn(at + 1, DIGITS "ABCDEFabcdef");
+		if (digits < 2)
+			return fail_at(address, at[1 + digits] == '\0' ? at : at + 1 + digits);
+		at += 3;
 	}
-	return true;
+	return *at == '\0' || fail_at(address, at);
 }
 
 bool lt_base_check(struct lt_text *fault, const char *text)

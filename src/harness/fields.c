@@ -6,6 +6,7 @@
 
 /* As long as the longest message that is kept. */
 #define MESSAGE_SIZE 4096
+#define WHITE " \t\n"
 #define CHOICE_MAX 6 /* words */
 
 struct lt_place lt_read_place(const struct lt_reader *reader, const struct lt_node *node)
@@ -68,26 +69,21 @@ const char *lt_read_word(struct lt_reader *reader, const char *key, const struct
 	return value->text;
 }
 
-static bool is_white(char c)
-{
-	return c == ' ' || c == '\t' || c == '\n';
-}
-
 /* What would not be shown as it is written, white space apart. */
 static bool is_control(uint32_t code)
 {
 	return lt_text_shown(code) != code;
 }
 
-static bool has_control(uint32_t *found, const char *text)
+/* The first such character of a text; 0 where there is none. */
+static uint32_t find_control(const char *text)
 {
-	while (*text) {
-		bool white = is_white(*text);
-		*found = lt_utf8_next(&text);
-		if (!white && is_control(*found))
-			return true;
+	while (*(text += strspn(text, WHITE))) {
+		const uint32_t code = lt_utf8_next(&text);
+		if (is_control(code))
+			return code;
 	}
-	return false;
+	return 0;
 }
 
 /* Copies with each run of white space as one space, and none at the ends. */
@@ -95,14 +91,12 @@ static char *squeeze(struct lt_arena *arena, const char *text)
 {
 	char *copy = lt_arena_strdup(arena, text);
 	char *to = copy;
-	for (; *text; text++) {
-		if (!is_white(*text))
-			*to++ = *text;
-		else if (to > copy && to[-1] != ' ')
+	while (*(text += strspn(text, WHITE))) {
+		if (to > copy)
 			*to++ = ' ';
+		for (size_t left = strcspn(text, WHITE); left > 0; left--)
+			*to++ = *text++;
 	}
-	if (to > copy && to[-1] == ' ')
-		to--;
 	*to = '\0';
 	return copy;
 }
@@ -112,8 +106,8 @@ const char *lt_read_text(struct lt_reader *reader, const char *key, const struct
 	const char *word = lt_read_word(reader, key, value);
 	if (!word)
 		return NULL;
-	uint32_t control;
-	if (has_control(&control, word)) {
+	const uint32_t control = find_control(word);
+	if (control) {
 		lt_read_error(reader, value,
 			"%s has the character U+%04X in it, which cannot be shown", key,
 			(unsigned)control);

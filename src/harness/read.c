@@ -148,18 +148,6 @@ static void apply_options(struct lt_reader *reader, const struct lt_harness_opti
 			harness->unit ? "U" : "", harness->unit ? harness->unit : "");
 }
 
-static void tell_missing(struct lt_reader *reader, const struct lt_node *root)
-{
-	if (!lt_node_get(root, "harness")) {
-		lt_read_error(reader, root, "the description has no harness code");
-		lt_hint(reader->diags, "begin it with a line such as harness: RV3");
-	}
-	if (!lt_node_get(root, "connectors")) {
-		lt_read_error(reader, root, "the description lists no connectors");
-		lt_hint(reader->diags, "list them under connectors:, each with an id");
-	}
-}
-
 static void read_root(struct lt_reader *reader, const struct lt_node *root,
 	const struct lt_harness_options *options)
 {
@@ -168,7 +156,14 @@ static void read_root(struct lt_reader *reader, const struct lt_node *root,
 		lt_hint(reader->diags, "begin it with a line such as harness: RV3");
 		return;
 	}
-	tell_missing(reader, root);
+	if (!lt_node_get(root, "harness")) {
+		lt_read_error(reader, root, "the description has no harness code");
+		lt_hint(reader->diags, "begin it with a line such as harness: RV3");
+	}
+	if (!lt_node_get(root, "connectors")) {
+		lt_read_error(reader, root, "the description lists no connectors");
+		lt_hint(reader->diags, "list them under connectors:, each with an id");
+	}
 	lt_read_fields(reader, reader->harness, root, top_fields,
 		sizeof top_fields / sizeof *top_fields, "a description");
 	apply_options(reader, options);

@@ -115,12 +115,6 @@ static struct lt_scan read_run(struct token run)
 	return scan;
 }
 
-/* The address in front of the last segment of a link: what the description gave. */
-struct address {
-	size_t end;  /* 0 where the token is no link */
-	bool second; /* another link begins within it */
-};
-
 static bool has_mark(struct token token, size_t at)
 {
 	static const char mark[] = "://";
@@ -128,34 +122,37 @@ static bool has_mark(struct token token, size_t at)
 	return at + length <= token.length && memcmp(token.at + at, mark, length) == 0;
 }
 
-static struct address find_address(struct token token)
+/* Where the address in front of the last segment of a link ends: what the description gave. 0 where
+ * the token is no link. *second tells whether another link begins within it. */
+static size_t address_end(bool *second, struct token token)
 {
-	struct address address = { 0 };
 	size_t scheme = 0;
+	size_t end = 0;
+	*second = false;
 	while (scheme < token.length && is_capital(upper(token.at[scheme])))
 		scheme++;
 	if (scheme == 0 || !has_mark(token, scheme))
-		return address;
+		return 0;
 	for (size_t i = scheme + 1; i < token.length; i++) {
 		if (token.at[i] == '/')
-			address.end = i;
-		address.second |= has_mark(token, i);
+			end = i;
+		*second |= has_mark(token, i);
 	}
-	return address;
+	return end;
 }
 
 /* Whether more than one sticker may have been read into one token: its last run begins at
  * `before`. */
 static bool has_another(struct token token, size_t before)
 {
-	const struct address address = find_address(token);
-	while (before > address.end) {
+	bool second;
+	const size_t end = address_end(&second, token);
+	while (!second && before > end) {
 		const struct token run = last_run(token, before);
 		before = (size_t)(run.at - token.at);
-		if (before >= address.end && read_run(run).kind == LT_SCAN_CODE)
-			return true;
+		second = before >= end && read_run(run).kind == LT_SCAN_CODE;
 	}
-	return address.second;
+	return second;
 }
 
 static struct lt_scan read_token(struct token token)
