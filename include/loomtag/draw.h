@@ -193,18 +193,10 @@ void lt_fonts_destroy(struct lt_fonts *fonts);
 /* Measures by these fonts; valid as long as they are. */
 struct lt_measure lt_fonts_measure(struct lt_fonts *fonts);
 
-/* The file of a face; owned by `fonts`. */
-const char *lt_font_path(const struct lt_fonts *fonts, enum lt_face face);
-
-/* True when the face shows the code point as itself. It does not show control characters, nor code
- * points beyond the Basic Multilingual Plane: those are drawn, and measured, as U+FFFD. */
-bool lt_font_has(struct lt_fonts *fonts, enum lt_face face, uint32_t code);
-
-/* The first code point of `text` that the face cannot show, or 0. */
+/* The first code point of `text` that the face cannot show, or 0. It shows neither control
+ * characters nor code points beyond the Basic Multilingual Plane: those are drawn, and measured, as
+ * U+FFFD. */
 uint32_t lt_font_missing(struct lt_fonts *fonts, enum lt_face face, const char *text);
-
-/* The freetype face (FT_Face), for canvases. Not to be freed. */
-void *lt_font_face(struct lt_fonts *fonts, enum lt_face face);
 
 /* Pictures packed for a document. */
 
@@ -216,9 +208,6 @@ struct lt_packed {
 
 /* Packs without loss. False, with nothing in `*out`, when the library that does it refuses. */
 typedef bool lt_pack_fn(struct lt_packed *out, const struct lt_image *image);
-
-/* The pixels, deflated (RFC 1950). */
-lt_pack_fn lt_pack_deflated;
 
 /* A PNG file. */
 lt_pack_fn lt_pack_png;

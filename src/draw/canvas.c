@@ -1,4 +1,7 @@
-#include "loomtag/draw.h"
+#include "draw/canvas.h"
+
+#include <math.h>
+#include <stdlib.h>
 
 void lt_canvas_destroy(struct lt_canvas *canvas)
 {
@@ -7,4 +10,65 @@ void lt_canvas_destroy(struct lt_canvas *canvas)
 	if (canvas->destroy != NULL)
 		canvas->destroy(canvas->data);
 	*canvas = (struct lt_canvas){ 0 };
+}
+
+bool lt_canvas_tell(const struct lt_diags *trouble, struct lt_diags *diags)
+{
+	if (trouble->count == 0)
+		return true;
+	lt_error(diags, lt_place_none(), "%s", trouble->items[0].message);
+	if (trouble->items[0].hint != NULL)
+		lt_hint(diags, "%s", trouble->items[0].hint);
+	return false;
+}
+
+bool lt_ink_is_black(struct lt_ink ink)
+{
+	return 0.2126 * ink.red + 0.7152 * ink.green + 0.0722 * ink.blue < 0.5;
+}
+
+/* A share of the light as a byte. */
+static unsigned to_byte(double share)
+{
+	if (!(share > 0))
+		return 0;
+	return share < 1 ? (unsigned)lround(share * 255) : 255;
+}
+
+unsigned lt_ink_rgb(struct lt_ink ink)
+{
+	return to_byte(ink.red) << 16 | to_byte(ink.green) << 8 | to_byte(ink.blue);
+}
+
+struct lt_grid_symbol lt_grid_symbol(double x, double y, double module, unsigned modules,
+	double scale)
+{
+	/* A little is added before rounding down: 4 dots asked for in mm must not become 3. */
+	double dots = floor(module * scale + 1e-6);
+	if (!(dots >= 1))
+		dots = 1;
+	double spare = (module * scale - dots) * modules / 2;
+	return (struct lt_grid_symbol){
+		.left = round(x * scale + spare),
+		.top = round(y * scale + spare),
+		.module = dots,
+	};
+}
+
+void lt_decimal_add(struct lt_text *out, long long value, unsigned decimals)
+{
+	long long one = 1;
+	for (unsigned i = 0; i < decimals; i++)
+		one *= 10;
+	const lldiv_t parts = lldiv(llabs(value), one);
+	int places = (int)decimals;
+	long long fraction = parts.rem;
+	for (; fraction > 0 && fraction % 10 == 0; places--)
+		fraction /= 10;
+	char digits[48];
+	const char *sign = value < 0 ? "-" : "";
+	int length = fraction > 0 ? snprintf(digits, sizeof(digits), "%s%lld.%0*lld", sign,
+					    parts.quot, places, fraction)
+				  : snprintf(digits, sizeof(digits), "%s%lld", sign, parts.quot);
+	lt_text_add_bytes(out, digits, (size_t)length);
 }

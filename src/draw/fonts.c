@@ -195,15 +195,10 @@ unsigned lt_font_advance(struct lt_fonts *fonts, enum lt_face face, uint32_t cod
 	return (know(&fonts->faces[face], code) & ADVANCE) - 1;
 }
 
-bool lt_font_has(struct lt_fonts *fonts, enum lt_face face, uint32_t code)
-{
-	return (know(&fonts->faces[face], code) & LACKS) == 0;
-}
-
 uint32_t lt_font_missing(struct lt_fonts *fonts, enum lt_face face, const char *text)
 {
 	for (uint32_t code; (code = lt_utf8_next(&text)) != 0;) {
-		if (!lt_font_has(fonts, face, code))
+		if ((know(&fonts->faces[face], code) & LACKS) != 0)
 			return code;
 	}
 	return 0;

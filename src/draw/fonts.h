@@ -6,6 +6,12 @@
 
 #define LT_REPLACEMENT 0xFFFDu
 
+/* The file of a face; owned by `fonts`. */
+const char *lt_font_path(const struct lt_fonts *fonts, enum lt_face face);
+
+/* The freetype face (FT_Face). Not to be freed. */
+void *lt_font_face(struct lt_fonts *fonts, enum lt_face face);
+
 /* The code point that is drawn for `code`: itself, or U+FFFD for what is not shown as it is
  * (lt_text_shown), one beyond the Basic Multilingual Plane, or one that the face has no glyph for.
  */

@@ -6,7 +6,7 @@
 #include <string.h>
 #include <zlib.h>
 
-#include "draw/grid.h"
+#include "draw/canvas.h"
 #include "draw/pdf_content.h"
 #include "draw/pdf_fonts.h"
 #include "draw/pdf_images.h"

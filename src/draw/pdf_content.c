@@ -1,6 +1,6 @@
 #include <math.h>
 
-#include "draw/decimal.h"
+#include "draw/canvas.h"
 #include "draw/pdf_content.h"
 
 #define MODULES_MAX (17 + 4 * LT_QR_VERSION_MAX)

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include <hpdf_objects.h>
+#include <zlib.h>
 
 struct lt_pdf_image {
 	unsigned width, height;
@@ -23,6 +24,21 @@ void lt_pdf_images_finish(struct lt_pdf_images *images)
 		free(images->items[i].packed.bytes);
 	free(images->items);
 	*images = (struct lt_pdf_images){ 0 };
+}
+
+/* The pixels, deflated (RFC 1950). */
+static bool pack_deflated(struct lt_packed *out, const struct lt_image *image)
+{
+	uLong size = (uLong)image->width * image->height * 3;
+	uLongf length = compressBound(size);
+	*out = (struct lt_packed){ .bytes = lt_alloc(length) };
+	if (compress(out->bytes, &length, image->rgb, size) != Z_OK) {
+		free(out->bytes);
+		*out = (struct lt_packed){ 0 };
+		return false;
+	}
+	out->length = length;
+	return true;
 }
 
 /* Called by libharu when it writes a picture's dictionary. */
@@ -74,7 +90,7 @@ static const struct lt_pdf_image *find(const struct lt_pdf_images *images,
 HPDF_Dict lt_pdf_images_get(struct lt_pdf_images *images, const struct lt_image *image)
 {
 	struct lt_pdf_image made = { .width = image->width, .height = image->height };
-	if (!lt_pack(&made.packed, image, lt_pack_deflated))
+	if (!lt_pack(&made.packed, image, pack_deflated))
 		return NULL;
 	const struct lt_pdf_image *known = find(images, &made);
 	if (known != NULL) {

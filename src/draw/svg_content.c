@@ -1,5 +1,5 @@
 #include "draw/svg_content.h"
-#include "draw/decimal.h"
+#include "draw/canvas.h"
 
 #include <ft2build.h>
 #include <math.h>

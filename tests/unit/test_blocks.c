@@ -9,6 +9,7 @@
 
 #include FT_FREETYPE_H
 
+#include "draw/fonts.h"
 #include "loomtag/sheet.h"
 #include "unit/bench.h"
 

@@ -4,8 +4,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "draw/png.h"
-#include "loomtag/photo.h"
+#include "loomtag/draw.h"
 #include "unit/build.h"
 #include "unit/folder.h"
 
@@ -49,8 +48,8 @@ static void test_paths(void **state)
 static void write_picture(const char *path)
 {
 	unsigned char rgb[12] = { 10, 0, 0, 20, 0, 0, 30, 0, 0, 40, 0, 0 };
-	struct lt_png png;
-	assert_true(lt_png_encode_colours(&png, &(struct lt_image){ 4, 1, rgb }));
+	struct lt_packed png;
+	assert_true(lt_pack_png(&png, &(struct lt_image){ 4, 1, rgb }));
 	FILE *stream = fopen(path, "wb");
 	assert_non_null(stream);
 	assert_int_equal(fwrite(png.bytes, 1, png.length, stream), png.length);

@@ -1,4 +1,3 @@
-#include "draw/png.h"
 #include "loomtag/draw.h"
 
 #include <setjmp.h>
@@ -68,28 +67,6 @@ static bool pack_jpeg(struct lt_packed *out, const struct lt_image *image)
 	else
 		free(packing->bytes);
 	free(packing);
-	return good;
-}
-
-bool lt_pack_deflated(struct lt_packed *out, const struct lt_image *image)
-{
-	uLong size = (uLong)image->width * image->height * 3;
-	uLongf length = compressBound(size);
-	*out = (struct lt_packed){ .bytes = lt_alloc(length) };
-	if (compress(out->bytes, &length, image->rgb, size) != Z_OK) {
-		free(out->bytes);
-		*out = (struct lt_packed){ 0 };
-		return false;
-	}
-	out->length = length;
-	return true;
-}
-
-bool lt_pack_png(struct lt_packed *out, const struct lt_image *image)
-{
-	struct lt_png png;
-	bool good = lt_png_encode_colours(&png, image);
-	*out = (struct lt_packed){ .bytes = png.bytes, .length = png.length };
 	return good;
 }
 
