@@ -6,22 +6,17 @@
 #include <string.h>
 
 #include "draw/blocks.h"
-#include "loomtag/base.h"
+#include "draw/canvas.h"
 
 struct blocks {
 	FILE *stream;
 	struct lt_fonts *fonts;
+	struct lt_glyphs glyphs;
 	struct lt_blocks_options options;
 	struct lt_marks marks;
 	size_t symbols_left_out, texts_left_out; /* of the pages so far */
 	unsigned columns_wanted;
 };
-
-/* By ITU-R BT.709, as in pictures of dots. */
-static bool is_black(struct lt_ink ink)
-{
-	return 0.2126 * ink.red + 0.7152 * ink.green + 0.0722 * ink.blue < 0.5;
-}
 
 static void drop_page(struct blocks *blocks)
 {
@@ -38,53 +33,41 @@ static void begin_page(void *data, double width, double height)
 	blocks->marks.height = height;
 }
 
-static struct lt_mark *add_mark(struct blocks *blocks, enum lt_mark_kind kind, double x, double y)
+static void add_mark(struct blocks *blocks, struct lt_mark mark)
 {
 	struct lt_marks *marks = &blocks->marks;
 	marks->items = lt_grow(marks->items, &marks->room, marks->count + 1, sizeof(*marks->items));
-	struct lt_mark *mark = &marks->items[marks->count++];
-	*mark = (struct lt_mark){ .kind = kind, .x = x, .y = y, .black = true };
-	return mark;
+	marks->items[marks->count++] = mark;
 }
 
 static void draw_text(void *data, double x, double baseline, enum lt_face face, double size,
 	struct lt_ink ink, const char *text)
 {
 	struct blocks *blocks = data;
-	struct lt_mark *mark = add_mark(blocks, LT_MARK_TEXT, x, baseline);
-	mark->size = size;
-	mark->face = face;
-	mark->black = is_black(ink);
-	mark->text = lt_arena_strdup(&blocks->marks.arena, text);
+	const char *copy = lt_arena_strdup(&blocks->marks.arena, text);
+	add_mark(blocks, (struct lt_mark){ LT_MARK_TEXT, x, baseline, .size = size, .face = face,
+				 .text = copy, .black = lt_ink_is_black(ink) });
 }
 
 static void draw_rectangle(void *data, double x, double y, double width, double height,
 	struct lt_ink fill)
 {
-	struct lt_mark *mark = add_mark(data, LT_MARK_RECTANGLE, x, y);
-	mark->width = width;
-	mark->height = height;
-	mark->black = is_black(fill);
+	add_mark(data, (struct lt_mark){ LT_MARK_RECTANGLE, x, y, width, height,
+			       .black = lt_ink_is_black(fill) });
 }
 
 static void draw_frame(void *data, double x, double y, double width, double height, double line,
 	struct lt_ink ink)
 {
-	struct lt_mark *mark = add_mark(data, LT_MARK_FRAME, x, y);
-	mark->width = width;
-	mark->height = height;
-	mark->size = line;
-	mark->black = is_black(ink);
+	add_mark(data, (struct lt_mark){ LT_MARK_FRAME, x, y, width, height, .size = line,
+			       .black = lt_ink_is_black(ink) });
 }
 
 static void draw_line(void *data, double x1, double y1, double x2, double y2, double line,
 	struct lt_ink ink)
 {
-	struct lt_mark *mark = add_mark(data, LT_MARK_LINE, x1, y1);
-	mark->width = x2 - x1;
-	mark->height = y2 - y1;
-	mark->size = line;
-	mark->black = is_black(ink);
+	add_mark(data, (struct lt_mark){ LT_MARK_LINE, x1, y1, x2 - x1, y2 - y1, .size = line,
+			       .black = lt_ink_is_black(ink) });
 }
 
 /* Shapes are shown by their edges, unbroken. */
@@ -130,12 +113,12 @@ static void draw_image(void *data, double x, double y, double width, double heig
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
 	struct blocks *blocks = data;
-	struct lt_mark *mark = add_mark(blocks, LT_MARK_QR, x, y);
-	size_t cells = (size_t)qr->modules * qr->modules;
-	mark->size = module;
-	mark->qr.modules = qr->modules;
-	mark->qr.cells = lt_arena_alloc(&blocks->marks.arena, cells);
-	memcpy(mark->qr.cells, qr->cells, cells);
+	const char *cells = (const char *)qr->cells;
+	struct lt_qr copy = { .modules = qr->modules };
+	copy.cells = (unsigned char *)lt_arena_copy(&blocks->marks.arena, cells,
+		(size_t)qr->modules * qr->modules);
+	add_mark(blocks,
+		(struct lt_mark){ LT_MARK_QR, x, y, .size = module, .black = true, .qr = copy });
 }
 
 /* The characters of the terminal, and plain ones. */
@@ -180,7 +163,7 @@ static unsigned dots_of(const struct lt_picture *picture, int row, int column)
 	const unsigned char *upper =
 		picture->dots + (size_t)(2 * row) * (size_t)picture->width + (size_t)column;
 	unsigned lower = 2 * row + 1 < picture->height ? upper[picture->width] : 0;
-	return (unsigned)*upper | lower << 1;
+	return (*upper > 0 ? 1u : 0) | (lower > 0 ? 2u : 0);
 }
 
 /* A character in place of one that is not ASCII. */
@@ -199,8 +182,7 @@ static void add_cell(struct lt_text *out, const struct blocks *blocks,
 	const struct lt_picture *picture, int row, int column)
 {
 	const struct signs *signs = blocks->options.ascii ? &ascii_signs : &block_signs;
-	const struct lt_cell *cell =
-		&picture->cells[(size_t)row * (size_t)picture->width + (size_t)column];
+	const struct lt_cell *cell = lt_picture_cell(picture, row, column);
 	if (cell->covered) {
 		if (blocks->options.ascii)
 			lt_text_add_char(out, ' ');
@@ -226,10 +208,8 @@ static void add_row(struct lt_text *out, const struct blocks *blocks,
 	lt_text_add(out, signs->upright);
 	lt_text_add(out, colour ? PAPER_ON : "");
 	for (int column = 0; column < picture->width; column++) {
-		const struct lt_cell *cell =
-			&picture->cells[(size_t)row * (size_t)picture->width + (size_t)column];
-		if (colour && cell->reversed != reversed) {
-			reversed = cell->reversed;
+		if (colour && lt_picture_cell(picture, row, column)->reversed != reversed) {
+			reversed = !reversed;
 			lt_text_add(out, reversed ? REVERSED_ON : PAPER_ON);
 		}
 		add_cell(out, blocks, picture, row, column);
@@ -247,7 +227,8 @@ static void add_page(struct lt_text *out, struct blocks *blocks)
 	struct lt_arena arena = { 0 };
 	lt_grid_choose(&grid, &blocks->marks, (int)blocks->options.columns - 2,
 		blocks->options.scale);
-	lt_picture_draw(&picture, &blocks->marks, &grid, blocks->fonts, &arena);
+	lt_picture_draw(&picture, &blocks->marks, &grid, &blocks->glyphs);
+	lt_picture_write(&picture, &blocks->marks, &grid, blocks->fonts, &arena);
 	add_frame(out, signs, picture.width, true);
 	for (int row = 0; row < picture.rows; row++)
 		add_row(out, blocks, &picture, row);
@@ -323,8 +304,10 @@ static bool finish(void *data, struct lt_diags *diags)
 
 static void destroy(void *data)
 {
-	drop_page(data);
-	free(data);
+	struct blocks *blocks = data;
+	drop_page(blocks);
+	lt_glyphs_finish(&blocks->glyphs);
+	free(blocks);
 }
 
 bool lt_blocks_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
@@ -339,6 +322,7 @@ bool lt_blocks_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *font
 	}
 	struct blocks *blocks = lt_alloc(sizeof(*blocks));
 	*blocks = (struct blocks){ .stream = stream, .fonts = fonts, .options = *options };
+	lt_glyphs_init(&blocks->glyphs, fonts, false);
 	if (blocks->options.columns > LT_BLOCKS_COLUMNS_MOST)
 		blocks->options.columns = LT_BLOCKS_COLUMNS_MOST;
 	*out = (struct lt_canvas){

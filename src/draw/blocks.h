@@ -3,6 +3,7 @@
 #ifndef LOOMTAG_DRAW_BLOCKS_H
 #define LOOMTAG_DRAW_BLOCKS_H
 
+#include "draw/dots.h"
 #include "loomtag/draw.h"
 
 enum lt_mark_kind { LT_MARK_TEXT, LT_MARK_RECTANGLE, LT_MARK_FRAME, LT_MARK_LINE, LT_MARK_QR };
@@ -59,19 +60,22 @@ struct lt_cell {
 
 struct lt_picture {
 	int width, height;   /* dots */
-	unsigned char *dots; /* a byte each, 1 black */
+	unsigned char *dots; /* a byte each, 255 black */
 	int rows;            /* of cells; columns are `width` */
 	struct lt_cell *cells;
 	size_t symbols_left_out; /* too fine for dots */
 	size_t texts_left_out;   /* found no room */
 };
 
-/* Draws the marks. What a cell holds lives as long as `arena`. */
+/* Draws the marks, but for texts that are too small for dots. */
 void lt_picture_draw(struct lt_picture *out, const struct lt_marks *marks,
-	const struct lt_grid *grid, struct lt_fonts *fonts, struct lt_arena *arena);
+	const struct lt_grid *grid, struct lt_glyphs *glyphs);
 void lt_picture_finish(struct lt_picture *picture);
 
-/* Puts down in characters the texts that are too small for dots; the others are drawn. */
+struct lt_cell *lt_picture_cell(const struct lt_picture *picture, int row, int column);
+
+/* Puts down in characters the texts that are too small for dots. What a cell holds lives as long as
+ * `arena`. */
 void lt_picture_write(struct lt_picture *picture, const struct lt_marks *marks,
 	const struct lt_grid *grid, struct lt_fonts *fonts, struct lt_arena *arena);
 

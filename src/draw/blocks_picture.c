@@ -1,31 +1,19 @@
 /* A page in dots, two to a character of the terminal. */
-#include <ft2build.h>
 #include <math.h>
 #include <stdlib.h>
 
-#include FT_FREETYPE_H
-
 #include "draw/blocks.h"
-#include "draw/fonts.h"
-#include "loomtag/base.h"
 
 /* Capitals of fewer dots are written in characters: they would be guesswork. */
 #define CAPITAL_LEAST 7.0
 
-/* Far beyond any page. */
-#define DOT_MOST 1e6
-
-static int to_dot(double dots)
-{
-	if (!(dots > -DOT_MOST))
-		return (int)-DOT_MOST;
-	return dots < DOT_MOST ? (int)lround(dots) : (int)DOT_MOST;
-}
+/* Letters of more dots than this are no text. */
+#define EM_MOST 1.5e4
 
 static void set_dot(struct lt_picture *picture, int x, int y, bool black)
 {
 	if (x >= 0 && y >= 0 && x < picture->width && y < picture->height)
-		picture->dots[(size_t)y * (size_t)picture->width + (size_t)x] = black ? 1 : 0;
+		picture->dots[(size_t)y * (size_t)picture->width + (size_t)x] = black ? 255 : 0;
 }
 
 static int clamp(int value, int least, int most)
@@ -44,24 +32,38 @@ static void fill(struct lt_picture *picture, int left, int top, int right, int b
 	}
 }
 
-void lt_picture_take(struct lt_picture *picture, int left, int top, int right, int bottom)
+struct lt_cell *lt_picture_cell(const struct lt_picture *picture, int row, int column)
+{
+	return &picture->cells[(size_t)row * (size_t)picture->width + (size_t)column];
+}
+
+/* Marks the cells of an area of dots: grey, or taken. */
+static void mark_cells(struct lt_picture *picture, int left, int top, int right, int bottom,
+	bool grey)
 {
 	int last_row = clamp((bottom + 1) / 2, 0, picture->rows);
 	int last_column = clamp(right, 0, picture->width);
 	for (int row = clamp(top, 0, picture->height) / 2; row < last_row; row++) {
-		for (int column = clamp(left, 0, picture->width); column < last_column; column++)
-			picture->cells[(size_t)row * (size_t)picture->width + (size_t)column]
-				.taken = true;
+		for (int column = clamp(left, 0, picture->width); column < last_column; column++) {
+			struct lt_cell *cell = lt_picture_cell(picture, row, column);
+			cell->grey |= grey;
+			cell->taken |= !grey;
+		}
 	}
+}
+
+void lt_picture_take(struct lt_picture *picture, int left, int top, int right, int bottom)
+{
+	mark_cells(picture, left, top, right, bottom, false);
 }
 
 /* The dots of a line's thickness about `centre`, kept on the page when the centre is. */
 static void across_line(int *from, int *to, double centre, double dots, int side)
 {
-	int thick = to_dot(dots);
+	int thick = lt_dot(dots);
 	if (thick < 1)
 		thick = 1;
-	*from = to_dot(centre - thick / 2.0);
+	*from = lt_dot(centre - thick / 2.0);
 	if (*from < 0 && centre > -0.5)
 		*from = 0;
 	if (*from + thick > side && centre < side + 0.5)
@@ -72,7 +74,7 @@ static void across_line(int *from, int *to, double centre, double dots, int side
 struct drawing {
 	struct lt_picture *picture;
 	const struct lt_grid *grid;
-	struct lt_fonts *fonts;
+	struct lt_glyphs *glyphs;
 };
 
 /* Dots a mm near a place, the fewer of both directions. */
@@ -92,12 +94,12 @@ static void draw_straight(const struct drawing *d, const struct lt_mark *mark, d
 	int to;
 	if (y1 == y2) {
 		across_line(&from, &to, lt_axis_dots(&grid->y, y1), thick, grid->height);
-		fill(d->picture, to_dot(lt_axis_dots(&grid->x, fmin(x1, x2))), from,
-			to_dot(lt_axis_dots(&grid->x, fmax(x1, x2))), to, mark->black);
+		fill(d->picture, lt_dot(lt_axis_dots(&grid->x, fmin(x1, x2))), from,
+			lt_dot(lt_axis_dots(&grid->x, fmax(x1, x2))), to, mark->black);
 	} else {
 		across_line(&from, &to, lt_axis_dots(&grid->x, x1), thick, grid->width);
-		fill(d->picture, from, to_dot(lt_axis_dots(&grid->y, fmin(y1, y2))), to,
-			to_dot(lt_axis_dots(&grid->y, fmax(y1, y2))), mark->black);
+		fill(d->picture, from, lt_dot(lt_axis_dots(&grid->y, fmin(y1, y2))), to,
+			lt_dot(lt_axis_dots(&grid->y, fmax(y1, y2))), mark->black);
 	}
 }
 
@@ -110,8 +112,8 @@ static void draw_slanting(const struct drawing *d, const struct lt_mark *mark)
 	double down = lt_axis_dots(&d->grid->y, mark->y + mark->height) - y;
 	int steps = (int)fmin(ceil(fmax(fabs(across), fabs(down))), 2e4);
 	for (int step = 0; step < steps; step++)
-		set_dot(d->picture, to_dot(floor(x + across * step / steps)),
-			to_dot(floor(y + down * step / steps)), mark->black);
+		set_dot(d->picture, lt_dot(floor(x + across * step / steps)),
+			lt_dot(floor(y + down * step / steps)), mark->black);
 }
 
 static void draw_line(const struct drawing *d, const struct lt_mark *mark)
@@ -144,10 +146,10 @@ static void draw_frame(const struct drawing *d, const struct lt_mark *mark)
 static void draw_rectangle(const struct drawing *d, const struct lt_mark *mark)
 {
 	const struct lt_grid *grid = d->grid;
-	fill(d->picture, to_dot(lt_axis_dots(&grid->x, mark->x)),
-		to_dot(lt_axis_dots(&grid->y, mark->y)),
-		to_dot(lt_axis_dots(&grid->x, mark->x + mark->width)),
-		to_dot(lt_axis_dots(&grid->y, mark->y + mark->height)), mark->black);
+	fill(d->picture, lt_dot(lt_axis_dots(&grid->x, mark->x)),
+		lt_dot(lt_axis_dots(&grid->y, mark->y)),
+		lt_dot(lt_axis_dots(&grid->x, mark->x + mark->width)),
+		lt_dot(lt_axis_dots(&grid->y, mark->y + mark->height)), mark->black);
 }
 
 /* Marks the place of a symbol that has fewer dots than modules. */
@@ -155,13 +157,8 @@ static void leave_out_symbol(struct lt_picture *picture, int left, int top, int 
 {
 	picture->symbols_left_out++;
 	fill(picture, left, top, right, bottom, false);
-	int last_row = clamp((bottom + 1) / 2, top / 2 + 1, picture->rows);
-	int last_column = clamp(right, left + 1, picture->width);
-	for (int row = clamp(top / 2, 0, picture->rows); row < last_row; row++) {
-		for (int column = clamp(left, 0, picture->width); column < last_column; column++)
-			picture->cells[(size_t)row * (size_t)picture->width + (size_t)column].grey =
-				true;
-	}
+	mark_cells(picture, left, top, right > left ? right : left + 1,
+		bottom > top ? bottom : top + 1, true);
 	lt_picture_take(picture, left, top, right, bottom);
 }
 
@@ -174,14 +171,14 @@ static void draw_symbol(const struct drawing *d, const struct lt_mark *mark)
 	double across = lt_axis_dots(&d->grid->x, mark->x + side) - left;
 	double down = lt_axis_dots(&d->grid->y, mark->y + side) - top;
 	int modules = (int)mark->qr.modules;
-	int dots = to_dot(floor(fmin(across, down) / modules + 1e-6));
+	int dots = lt_dot(floor(fmin(across, down) / modules + 1e-6));
 	if (dots < 1) {
-		leave_out_symbol(d->picture, to_dot(left), to_dot(top), to_dot(left + across),
-			to_dot(top + down));
+		leave_out_symbol(d->picture, lt_dot(left), lt_dot(top), lt_dot(left + across),
+			lt_dot(top + down));
 		return;
 	}
-	int x = to_dot(left + (across - dots * modules) / 2);
-	int y = to_dot(top + (down - dots * modules) / 2);
+	int x = lt_dot(left + (across - dots * modules) / 2);
+	int y = lt_dot(top + (down - dots * modules) / 2);
 	int end = dots * modules;
 	for (int row = 0; row < modules; row++) {
 		for (int column = 0; column < modules; column++) {
@@ -208,67 +205,45 @@ bool lt_text_is_large(double *em, const struct lt_mark *mark, const struct lt_gr
 	double across = lt_axis_dots(&grid->x, mark->x + width) - lt_axis_dots(&grid->x, mark->x);
 	double scale = fmin(down / capital, across / width);
 	*em = mark->size * scale;
-	return capital * scale >= CAPITAL_LEAST && *em < DOT_MOST / 64;
-}
-
-static void put_glyph(struct lt_picture *picture, const FT_Bitmap *bitmap, int left, int top,
-	bool black)
-{
-	for (int y = 0; y < (int)bitmap->rows; y++) {
-		const unsigned char *from = bitmap->buffer + (ptrdiff_t)y * bitmap->pitch;
-		for (int x = 0; x < (int)bitmap->width; x++) {
-			if ((from[x / 8] & 0x80 >> x % 8) != 0)
-				set_dot(picture, left + x, top + y, black);
-		}
-	}
+	return capital * scale >= CAPITAL_LEAST && *em < EM_MOST;
 }
 
 static void draw_large(const struct drawing *d, const struct lt_mark *mark, double em)
 {
-	const struct lt_measure measure = lt_fonts_measure(d->fonts);
-	FT_Face ft = lt_font_face(d->fonts, mark->face);
-	if (FT_Set_Char_Size(ft, 0, (FT_F26Dot6)lround(em * 64), 72, 72) != 0)
-		return;
+	struct lt_picture *picture = d->picture;
+	const struct lt_measure measure = lt_fonts_measure(d->glyphs->fonts);
 	double width = lt_text_width(&measure, mark->face, mark->size, mark->text);
 	double place = lt_axis_dots(&d->grid->x, mark->x);
 	double room = lt_axis_dots(&d->grid->x, mark->x + width) - place;
 	/* Where the page is wider than high, the text keeps its shape in the middle of its place.
 	 */
 	double drawn = em * width / mark->size;
-	int start = to_dot(place + (room - drawn) / 2);
-	int baseline = to_dot(lt_axis_dots(&d->grid->y, mark->y));
-	unsigned long thousandths = 0;
-	const char *at = mark->text;
-	for (uint32_t code; (code = lt_utf8_next(&at)) != 0;) {
-		int pen = start + to_dot(em * (double)thousandths / 1000);
-		if (pen >= d->picture->width)
-			break;
-		thousandths += lt_font_advance(d->fonts, mark->face, code);
-		FT_UInt glyph = FT_Get_Char_Index(ft, lt_font_shown(d->fonts, mark->face, code));
-		if (FT_Load_Glyph(ft, glyph, FT_LOAD_RENDER | FT_LOAD_TARGET_MONO) == 0)
-			put_glyph(d->picture, &ft->glyph->bitmap, pen + ft->glyph->bitmap_left,
-				baseline - ft->glyph->bitmap_top, mark->black);
-	}
+	int start = lt_dot(place + (room - drawn) / 2);
+	int baseline = lt_dot(lt_axis_dots(&d->grid->y, mark->y));
+	const struct lt_bitmap page = { picture->dots, (size_t)picture->width, picture->width,
+		picture->height, false };
+	const struct lt_type type = { mark->face, em, mark->black ? LT_BLACK : LT_WHITE };
+	lt_glyphs_put(d->glyphs, &page, &type, start, baseline, mark->text);
 	double capital = em * measure.heights(measure.data, mark->face).capital;
-	lt_picture_take(d->picture, start, to_dot(baseline - capital), to_dot(start + drawn),
+	lt_picture_take(picture, start, lt_dot(baseline - capital), lt_dot(start + drawn),
 		baseline);
 }
 
 void lt_picture_draw(struct lt_picture *out, const struct lt_marks *marks,
-	const struct lt_grid *grid, struct lt_fonts *fonts, struct lt_arena *arena)
+	const struct lt_grid *grid, struct lt_glyphs *glyphs)
 {
 	int rows = (grid->height + 1) / 2;
 	size_t columns = (size_t)grid->width;
 	*out = (struct lt_picture){ .width = grid->width, .height = grid->height, .rows = rows };
 	out->dots = lt_alloc_array(columns * (size_t)grid->height, 1);
 	out->cells = lt_alloc_array(columns * (size_t)rows, sizeof(*out->cells));
-	const struct drawing d = { out, grid, fonts };
+	const struct drawing d = { out, grid, glyphs };
 	for (size_t i = 0; i < marks->count; i++) {
 		const struct lt_mark *mark = &marks->items[i];
 		double em;
 		switch (mark->kind) {
 		case LT_MARK_TEXT:
-			if (lt_text_is_large(&em, mark, grid, fonts))
+			if (lt_text_is_large(&em, mark, grid, glyphs->fonts))
 				draw_large(&d, mark, em);
 			break;
 		case LT_MARK_RECTANGLE:
@@ -285,7 +260,6 @@ void lt_picture_draw(struct lt_picture *out, const struct lt_marks *marks,
 			break;
 		}
 	}
-	lt_picture_write(out, marks, grid, fonts, arena);
 }
 
 void lt_picture_finish(struct lt_picture *picture)

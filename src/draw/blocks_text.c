@@ -147,14 +147,10 @@ static int right_bound(const struct lines *lines, size_t index, int width)
 	return bound;
 }
 
-static struct lt_cell *cell_at(const struct lt_picture *picture, int row, int column)
-{
-	return &picture->cells[(size_t)row * (size_t)picture->width + (size_t)column];
-}
-
 static bool is_free(const struct lt_picture *picture, int row, int column)
 {
-	return column >= 0 && column < picture->width && !cell_at(picture, row, column)->taken;
+	return column >= 0 && column < picture->width &&
+	       !lt_picture_cell(picture, row, column)->taken;
 }
 
 /* Finds room in a row: where the text starts, and how many columns it has there, 0 when none. */
@@ -186,18 +182,18 @@ static void put_text(struct lt_picture *picture, const struct line *line, int ro
 	int end = start + room - (cut ? 1 : 0);
 	for (size_t i = 0; i < line->count && column + line->glyphs[i].columns <= end; i++) {
 		const struct glyph *glyph = &line->glyphs[i];
-		struct lt_cell *cell = cell_at(picture, row, column);
+		struct lt_cell *cell = lt_picture_cell(picture, row, column);
 		cell->bytes = glyph->bytes;
 		cell->length = glyph->length;
 		cell->reversed = line->reversed;
 		for (int tail = 1; tail < glyph->columns; tail++) {
-			cell_at(picture, row, column + tail)->covered = true;
-			cell_at(picture, row, column + tail)->reversed = line->reversed;
+			lt_picture_cell(picture, row, column + tail)->covered = true;
+			lt_picture_cell(picture, row, column + tail)->reversed = line->reversed;
 		}
 		column += glyph->columns;
 	}
 	if (cut) {
-		struct lt_cell *cell = cell_at(picture, row, column++);
+		struct lt_cell *cell = lt_picture_cell(picture, row, column++);
 		cell->bytes = ELLIPSIS;
 		cell->length = sizeof(ELLIPSIS) - 1;
 		cell->reversed = line->reversed;
