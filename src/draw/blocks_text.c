@@ -5,9 +5,6 @@
 
 #include "draw/blocks.h"
 #include "draw/fonts.h"
-#include "loomtag/base.h"
-
-#define ELLIPSIS "\xE2\x80\xA6"
 
 /* How far a text may be moved to find room: to the right, to the left, and down. */
 #define RIGHT_MOST 2
@@ -45,14 +42,6 @@ struct lines {
 	size_t count;
 };
 
-/* As paper shows it, so that what a font lacks is seen before it is printed. */
-static size_t put_shown(char out[5], struct lt_fonts *fonts, enum lt_face face, uint32_t code)
-{
-	size_t length = lt_utf8_put(out, lt_font_shown(fonts, face, code));
-	out[length] = '\0';
-	return length;
-}
-
 /* Splits a text into what the terminal moves on by. */
 static void split(struct line *line, const struct lt_mark *mark, struct lt_fonts *fonts,
 	struct lt_arena *arena)
@@ -63,8 +52,9 @@ static void split(struct line *line, const struct lt_mark *mark, struct lt_fonts
 	unsigned marks = 0;
 	const char *at = mark->text;
 	for (uint32_t code; (code = lt_utf8_next(&at)) != 0;) {
-		char shown[5];
-		size_t length = put_shown(shown, fonts, mark->face, code);
+		/* As paper shows it, so that what a font lacks is seen before it is printed. */
+		char shown[5] = { 0 };
+		size_t length = lt_utf8_put(shown, lt_font_shown(fonts, mark->face, code));
 		unsigned char columns = (unsigned char)lt_utf8_columns(shown);
 		if (columns == 0 && (line->count == 0 || ++marks > MARKS_MOST))
 			continue;
@@ -79,11 +69,6 @@ static void split(struct line *line, const struct lt_mark *mark, struct lt_fonts
 		}
 		bytes += length;
 	}
-}
-
-static int whole(double value)
-{
-	return (int)fmin(fmax(value, -1e6), 1e6);
 }
 
 static int by_place(const void *a, const void *b)
@@ -118,9 +103,9 @@ static void collect(struct lines *out, const struct lt_marks *marks, const struc
 			continue;
 		}
 		line.middle = lt_axis_dots(&grid->y, middle);
-		line.row = whole(floor(line.middle / 2));
-		line.left = whole(round(lt_axis_dots(&grid->x, mark->x)));
-		line.end = whole(floor(lt_axis_dots(&grid->x, x)));
+		line.row = lt_dot(floor(line.middle / 2));
+		line.left = lt_dot(lt_axis_dots(&grid->x, mark->x));
+		line.end = lt_dot(floor(lt_axis_dots(&grid->x, x)));
 		line.reversed = !mark->black;
 		if (line.is_text)
 			split(&line, mark, fonts, arena);
@@ -174,30 +159,31 @@ static int find_room(int *start, const struct lt_picture *picture, const struct 
 	return right - left;
 }
 
+/* Returns the column behind it. */
+static int put_glyph(struct lt_picture *picture, const struct glyph *glyph, int row, int column,
+	bool reversed)
+{
+	struct lt_cell *cell = lt_picture_cell(picture, row, column);
+	cell->bytes = glyph->bytes;
+	cell->length = glyph->length;
+	for (int i = 0; i < glyph->columns; i++) {
+		cell[i].reversed = reversed;
+		cell[i].covered = i > 0;
+	}
+	return column + glyph->columns;
+}
+
 static void put_text(struct lt_picture *picture, const struct line *line, int row, int start,
 	int room)
 {
+	static const struct glyph ellipsis = { "\xE2\x80\xA6", 3, 1 };
 	int column = start;
 	bool cut = line->columns > room;
 	int end = start + room - (cut ? 1 : 0);
-	for (size_t i = 0; i < line->count && column + line->glyphs[i].columns <= end; i++) {
-		const struct glyph *glyph = &line->glyphs[i];
-		struct lt_cell *cell = lt_picture_cell(picture, row, column);
-		cell->bytes = glyph->bytes;
-		cell->length = glyph->length;
-		cell->reversed = line->reversed;
-		for (int tail = 1; tail < glyph->columns; tail++) {
-			lt_picture_cell(picture, row, column + tail)->covered = true;
-			lt_picture_cell(picture, row, column + tail)->reversed = line->reversed;
-		}
-		column += glyph->columns;
-	}
-	if (cut) {
-		struct lt_cell *cell = lt_picture_cell(picture, row, column++);
-		cell->bytes = ELLIPSIS;
-		cell->length = sizeof(ELLIPSIS) - 1;
-		cell->reversed = line->reversed;
-	}
+	for (size_t i = 0; i < line->count && column + line->glyphs[i].columns <= end; i++)
+		column = put_glyph(picture, &line->glyphs[i], row, column, line->reversed);
+	if (cut)
+		column = put_glyph(picture, &ellipsis, row, column, line->reversed);
 	/* A blank stands between it and the next. */
 	lt_picture_take(picture, start - 1, 2 * row, column + 1, 2 * row + 2);
 }
