@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 void lt_canvas_destroy(struct lt_canvas *canvas)
 {
@@ -55,20 +56,33 @@ struct lt_grid_symbol lt_grid_symbol(double x, double y, double module, unsigned
 	};
 }
 
-void lt_decimal_add(struct lt_text *out, long long value, unsigned decimals)
+static void add_number(struct lt_text *out, long long value, unsigned decimals)
 {
 	long long one = 1;
 	for (unsigned i = 0; i < decimals; i++)
 		one *= 10;
 	const lldiv_t parts = lldiv(llabs(value), one);
-	int places = (int)decimals;
 	long long fraction = parts.rem;
+	int places = (int)decimals;
 	for (; fraction > 0 && fraction % 10 == 0; places--)
 		fraction /= 10;
 	char digits[48];
-	const char *sign = value < 0 ? "-" : "";
-	int length = fraction > 0 ? snprintf(digits, sizeof(digits), "%s%lld.%0*lld", sign,
-					    parts.quot, places, fraction)
-				  : snprintf(digits, sizeof(digits), "%s%lld", sign, parts.quot);
+	int length = snprintf(digits, sizeof(digits), "%s%lld", value < 0 ? "-" : "", parts.quot);
+	if (fraction > 0)
+		length += snprintf(digits + length, sizeof(digits) - (size_t)length, ".%0*lld",
+			places, fraction);
 	lt_text_add_bytes(out, digits, (size_t)length);
+}
+
+void lt_numbers_add(struct lt_text *out, const char *form, unsigned decimals,
+	const long long *numbers)
+{
+	for (;; form++) {
+		size_t length = strcspn(form, "@");
+		lt_text_add_bytes(out, form, length);
+		form += length;
+		if (*form == '\0')
+			break;
+		add_number(out, *numbers++, decimals);
+	}
 }

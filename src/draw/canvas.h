@@ -25,9 +25,11 @@ struct lt_grid_symbol {
 struct lt_grid_symbol lt_grid_symbol(double x, double y, double module, unsigned modules,
 	double scale);
 
-/* Adds value / 10^decimals as documents have it, with a point and no more digits than it needs:
- * "12.3", "-0.05". */
-void lt_decimal_add(struct lt_text *out, long long value, unsigned decimals);
+/* Adds a text in which each '@' stands for the next of the numbers, in units of 10^-decimals. They
+ * are written with a point, whatever the locale, and no longer than they need to be: "12.3",
+ * "-0.05". */
+void lt_numbers_add(struct lt_text *out, const char *form, unsigned decimals,
+	const long long *numbers);
 
 /* Drawing calls cannot fail: what goes wrong in them is kept in `trouble`. Hands the first of it
  * on; true when there is none. */

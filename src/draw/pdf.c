@@ -24,8 +24,6 @@
  * level, as it makes of itself, no more pages than that. Two levels hold what a document can. */
 #define PAGES_A_NODE 1000
 
-enum trouble { TROUBLE_NONE, TROUBLE_LIBRARY, TROUBLE_SIZE, TROUBLE_PACKING };
-
 struct pdf {
 	HPDF_Doc document;
 	FILE *stream;
@@ -33,9 +31,7 @@ struct pdf {
 	bool turn;
 	struct lt_pdf_fonts fonts;
 	struct lt_pdf_images images;
-	enum trouble trouble; /* the first */
-	unsigned long code;   /* libharu's, for TROUBLE_LIBRARY */
-	double width, height; /* mm, for TROUBLE_SIZE */
+	struct lt_diags trouble;
 	unsigned pages;
 
 	/* Of the page being drawn: */
@@ -68,33 +64,14 @@ static void HPDF_STDCALL note_trouble(HPDF_STATUS code, HPDF_STATUS detail, void
 {
 	(void)detail;
 	struct pdf *pdf = data;
-	if (pdf->trouble != TROUBLE_NONE)
-		return;
-	pdf->trouble = TROUBLE_LIBRARY;
-	pdf->code = (unsigned long)code;
+	lt_error(&pdf->trouble, lt_place_none(), "the PDF library gave up with error 0x%04lX",
+		(unsigned long)code);
 }
 
-static bool tell_trouble(const struct pdf *pdf, struct lt_diags *diags)
+static void note_unpacked(struct pdf *pdf)
 {
-	switch (pdf->trouble) {
-	case TROUBLE_NONE:
-		return true;
-	case TROUBLE_SIZE:
-		lt_error(diags, lt_place_none(),
-			"a page of %g x %g mm cannot be made: PDF takes sides from %.0f to %.0f mm",
-			pdf->width, pdf->height, ceil(SIDE_LEAST / LT_POINTS_PER_MM),
-			floor(SIDE_MOST / LT_POINTS_PER_MM));
-		return false;
-	case TROUBLE_LIBRARY:
-		lt_error(diags, lt_place_none(), "the PDF library gave up with error 0x%04lX",
-			pdf->code);
-		return false;
-	case TROUBLE_PACKING:
-		lt_error(diags, lt_place_none(), "there is not enough memory to pack page %u",
-			pdf->pages);
-		return false;
-	}
-	return false;
+	lt_error(&pdf->trouble, lt_place_none(), "there is not enough memory to pack page %u",
+		pdf->pages);
 }
 
 /* What is at the left comes to the top, and what was at the top to the right (ISO 32000-1, 8.3.4):
@@ -111,15 +88,16 @@ static void begin_page(void *data, double width, double height)
 {
 	struct pdf *pdf = data;
 	pdf->page = NULL;
-	if (pdf->trouble != TROUBLE_NONE)
+	if (pdf->trouble.count > 0)
 		return;
 	double across = width * LT_POINTS_PER_MM;
 	double down = height * LT_POINTS_PER_MM;
 	if (!(across >= SIDE_LEAST && across <= SIDE_MOST && down >= SIDE_LEAST &&
 		    down <= SIDE_MOST)) {
-		pdf->trouble = TROUBLE_SIZE;
-		pdf->width = width;
-		pdf->height = height;
+		lt_error(&pdf->trouble, lt_place_none(),
+			"a page of %g x %g mm cannot be made: PDF takes sides from %.0f to %.0f mm",
+			width, height, ceil(SIDE_LEAST / LT_POINTS_PER_MM),
+			floor(SIDE_MOST / LT_POINTS_PER_MM));
 		return;
 	}
 	pdf->page = HPDF_AddPage(pdf->document);
@@ -160,10 +138,7 @@ static void set_dash(struct pdf *pdf, double dash)
 	long length = dash > 0 ? lt_pdf_hundredths(dash * LT_POINTS_PER_MM) : 0;
 	if (length == pdf->dash)
 		return;
-	lt_text_add_char(&pdf->content, '[');
-	if (length > 0)
-		lt_pdf_add_hundredths(&pdf->content, length);
-	lt_text_add(&pdf->content, "] 0 d\n");
+	lt_pdf_add(&pdf->content, length > 0 ? "[@ ] 0 d\n" : "[] 0 d\n", (long long[]){ length });
 	pdf->dash = length;
 }
 
@@ -182,10 +157,8 @@ static void set_stroke(struct pdf *pdf, double line, struct lt_ink ink)
 	long width = lt_pdf_hundredths(line * LT_POINTS_PER_MM);
 	if (width < 1)
 		width = 1;
-	if (width != pdf->line) {
-		lt_pdf_add_hundredths(&pdf->content, width);
-		lt_text_add(&pdf->content, "w\n");
-	}
+	if (width != pdf->line)
+		lt_pdf_add(&pdf->content, "@ w\n", (long long[]){ width });
 	pdf->line = width;
 }
 
@@ -224,11 +197,8 @@ static bool set_font(struct pdf *pdf, enum lt_face face, unsigned encoding, long
 	const char *name = HPDF_Page_GetLocalFontName(pdf->page, font);
 	if (name == NULL)
 		return false;
-	lt_text_add_char(&pdf->content, '/');
-	lt_text_add(&pdf->content, name);
-	lt_text_add_char(&pdf->content, ' ');
-	lt_pdf_add_hundredths(&pdf->content, size);
-	lt_text_add(&pdf->content, "Tf\n");
+	lt_text_printf(&pdf->content, "/%s ", name);
+	lt_pdf_add(&pdf->content, "@ Tf\n", (long long[]){ size });
 	pdf->font = font;
 	pdf->font_size = size;
 	return true;
@@ -267,24 +237,19 @@ static void draw_text(void *data, double x, double baseline, enum lt_face face, 
 	if (pdf->page == NULL || text[0] == '\0' || points <= 0)
 		return;
 	set_fill(pdf, ink);
-	lt_text_add(&pdf->content, "BT\n");
-	lt_pdf_add_hundredths(&pdf->content, across(x));
-	lt_pdf_add_hundredths(&pdf->content, up(pdf, baseline));
-	lt_text_add(&pdf->content, "Td\n");
+	lt_pdf_add(&pdf->content, "BT\n@ @ Td\n", (long long[]){ across(x), up(pdf, baseline) });
 	add_strings(pdf, face, points, text);
 	lt_text_add(&pdf->content, "ET\n");
 }
 
 /* Rounds edges and not sizes, so that what touches still does. */
-static void add_rectangle(struct pdf *pdf, double x, double y, double width, double height)
+static void add_rectangle(struct pdf *pdf, const char *form, double x, double y, double width,
+	double height)
 {
 	long left = across(x);
 	long bottom = up(pdf, y + height);
-	lt_pdf_add_hundredths(&pdf->content, left);
-	lt_pdf_add_hundredths(&pdf->content, bottom);
-	lt_pdf_add_hundredths(&pdf->content, across(x + width) - left);
-	lt_pdf_add_hundredths(&pdf->content, up(pdf, y) - bottom);
-	lt_text_add(&pdf->content, "re\n");
+	lt_pdf_add(&pdf->content, form,
+		(long long[]){ left, bottom, across(x + width) - left, up(pdf, y) - bottom });
 }
 
 static void draw_rectangle(void *data, double x, double y, double width, double height,
@@ -294,8 +259,7 @@ static void draw_rectangle(void *data, double x, double y, double width, double 
 	if (pdf->page == NULL)
 		return;
 	set_fill(pdf, fill);
-	add_rectangle(pdf, x, y, width, height);
-	lt_text_add(&pdf->content, "f\n");
+	add_rectangle(pdf, "@ @ @ @ re\nf\n", x, y, width, height);
 }
 
 static void draw_frame(void *data, double x, double y, double width, double height, double line,
@@ -305,8 +269,7 @@ static void draw_frame(void *data, double x, double y, double width, double heig
 	if (pdf->page == NULL)
 		return;
 	set_plain(pdf, line, ink);
-	add_rectangle(pdf, x, y, width, height);
-	lt_text_add(&pdf->content, "S\n");
+	add_rectangle(pdf, "@ @ @ @ re\nS\n", x, y, width, height);
 }
 
 static void draw_line(void *data, double x1, double y1, double x2, double y2, double line,
@@ -316,19 +279,15 @@ static void draw_line(void *data, double x1, double y1, double x2, double y2, do
 	if (pdf->page == NULL)
 		return;
 	set_plain(pdf, line, ink);
-	lt_pdf_add_hundredths(&pdf->content, across(x1));
-	lt_pdf_add_hundredths(&pdf->content, up(pdf, y1));
-	lt_text_add(&pdf->content, "m ");
-	lt_pdf_add_hundredths(&pdf->content, across(x2));
-	lt_pdf_add_hundredths(&pdf->content, up(pdf, y2));
-	lt_text_add(&pdf->content, "l S\n");
+	lt_pdf_add(&pdf->content, "@ @ m @ @ l S\n",
+		(long long[]){ across(x1), up(pdf, y1), across(x2), up(pdf, y2) });
 }
 
 static void add_points(struct pdf *pdf, const struct lt_point *points, size_t count)
 {
 	for (size_t i = 0; i < count; i++)
-		lt_pdf_add_step(&pdf->content, across(points[i].x), up(pdf, points[i].y),
-			i == 0 ? "m" : "l");
+		lt_pdf_add(&pdf->content, i == 0 ? "@ @ m\n" : "@ @ l\n",
+			(long long[]){ across(points[i].x), up(pdf, points[i].y) });
 }
 
 /* Sets the inks of a shape; returns the operator that paints it, or NULL. */
@@ -390,19 +349,14 @@ static void draw_image(void *data, double x, double y, double width, double heig
 	HPDF_Dict object = lt_pdf_images_get(&pdf->images, image);
 	const char *name = object != NULL ? HPDF_Page_GetXObjectName(pdf->page, object) : NULL;
 	if (name == NULL) {
-		if (pdf->trouble == TROUBLE_NONE)
-			pdf->trouble = TROUBLE_PACKING;
+		note_unpacked(pdf);
 		return;
 	}
 	long left = across(x);
 	long bottom = up(pdf, y + height);
-	lt_text_add(&pdf->content, "q ");
-	lt_pdf_add_hundredths(&pdf->content, across(x + width) - left);
-	lt_text_add(&pdf->content, "0 0 ");
-	lt_pdf_add_hundredths(&pdf->content, up(pdf, y) - bottom);
-	lt_pdf_add_hundredths(&pdf->content, left);
-	lt_pdf_add_hundredths(&pdf->content, bottom);
-	lt_text_printf(&pdf->content, "cm /%s Do Q\n", name);
+	lt_pdf_add(&pdf->content, "q @ 0 0 @ @ @ cm ",
+		(long long[]){ across(x + width) - left, up(pdf, y) - bottom, left, bottom });
+	lt_text_printf(&pdf->content, "/%s Do Q\n", name);
 }
 
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
@@ -433,7 +387,7 @@ static void keep_content(struct pdf *pdf)
 	pdf->packed = lt_grow(pdf->packed, &pdf->packed_room, size, 1);
 	if (compress(pdf->packed, &size, (const Bytef *)lt_text_string(&pdf->content),
 		    pdf->content.length) != Z_OK) {
-		pdf->trouble = TROUBLE_PACKING;
+		note_unpacked(pdf);
 		return;
 	}
 	HPDF_PageAttr page = pdf->page->attr;
@@ -445,10 +399,10 @@ static void keep_content(struct pdf *pdf)
 static bool end_page(void *data, struct lt_diags *diags)
 {
 	struct pdf *pdf = data;
-	if (pdf->page != NULL && pdf->trouble == TROUBLE_NONE)
+	if (pdf->page != NULL && pdf->trouble.count == 0)
 		keep_content(pdf);
 	pdf->page = NULL;
-	return tell_trouble(pdf, diags);
+	return lt_canvas_tell(&pdf->trouble, diags);
 }
 
 /* Copies what libharu has saved in memory. */
@@ -459,7 +413,7 @@ static bool copy_out(struct pdf *pdf, struct lt_diags *diags)
 	HPDF_ResetStream(pdf->document);
 	HPDF_UINT32 left = HPDF_GetStreamSize(pdf->document);
 	bool good = true;
-	while (good && left > 0 && pdf->trouble == TROUBLE_NONE) {
+	while (good && left > 0 && pdf->trouble.count == 0) {
 		HPDF_UINT32 size = left < block ? left : (HPDF_UINT32)block;
 		HPDF_ReadFromStream(pdf->document, bytes, &size);
 		if (size == 0)
@@ -474,27 +428,27 @@ static bool copy_out(struct pdf *pdf, struct lt_diags *diags)
 			errno != 0 ? strerror(errno) : "the system does not say why");
 		return false;
 	}
-	if (left > 0 && pdf->trouble == TROUBLE_NONE) {
+	if (left > 0 && pdf->trouble.count == 0) {
 		lt_error(diags, lt_place_none(),
 			"the PDF library gave only a part of the document");
 		return false;
 	}
-	return tell_trouble(pdf, diags);
+	return lt_canvas_tell(&pdf->trouble, diags);
 }
 
 static bool finish(void *data, struct lt_diags *diags)
 {
 	struct pdf *pdf = data;
-	if (!tell_trouble(pdf, diags))
+	if (!lt_canvas_tell(&pdf->trouble, diags))
 		return false;
 	if (pdf->pages == 0) {
 		lt_error(diags, lt_place_none(), "there is no page to write");
 		return false;
 	}
 	lt_pdf_fonts_close(&pdf->fonts);
-	if (HPDF_SaveToStream(pdf->document) != HPDF_OK && pdf->trouble == TROUBLE_NONE)
-		pdf->trouble = TROUBLE_LIBRARY;
-	return tell_trouble(pdf, diags) && copy_out(pdf, diags);
+	if (HPDF_SaveToStream(pdf->document) != HPDF_OK)
+		note_trouble(0, 0, pdf);
+	return lt_canvas_tell(&pdf->trouble, diags) && copy_out(pdf, diags);
 }
 
 static void destroy(void *data)
@@ -504,6 +458,7 @@ static void destroy(void *data)
 		HPDF_Free(pdf->document);
 	lt_pdf_fonts_finish(&pdf->fonts);
 	lt_pdf_images_finish(&pdf->images);
+	lt_diags_finish(&pdf->trouble);
 	lt_text_finish(&pdf->content);
 	free(pdf->packed);
 	free(pdf);
@@ -519,13 +474,14 @@ static bool start(struct pdf *pdf, const struct lt_pdf_options *options, struct 
 	HPDF_SetPagesConfiguration(pdf->document, PAGES_A_NODE);
 	HPDF_SetCompressionMode(pdf->document, HPDF_COMP_ALL);
 	HPDF_SetInfoAttr(pdf->document, HPDF_INFO_CREATOR, "loomtag");
-	if (pdf->trouble == TROUBLE_NONE) {
+	if (pdf->trouble.count == 0) {
 		lt_pdf_add_information(pdf->document, "Title", options->title);
 		if (options->subject != NULL)
 			lt_pdf_add_information(pdf->document, "Subject", options->subject);
 	}
-	return tell_trouble(pdf, diags) && lt_pdf_add_dates(pdf->document, options->date, diags) &&
-	       tell_trouble(pdf, diags);
+	return lt_canvas_tell(&pdf->trouble, diags) &&
+	       lt_pdf_add_dates(pdf->document, options->date, diags) &&
+	       lt_canvas_tell(&pdf->trouble, diags);
 }
 
 bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,

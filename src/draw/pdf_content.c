@@ -23,15 +23,9 @@ long lt_pdf_hundredths(double points)
 	return (long)in_parts(points, 100);
 }
 
-static void add_decimal(struct lt_text *out, long long value, unsigned decimals)
+void lt_pdf_add(struct lt_text *out, const char *form, const long long *hundredths)
 {
-	lt_decimal_add(out, value, decimals);
-	lt_text_add_char(out, ' ');
-}
-
-void lt_pdf_add_hundredths(struct lt_text *out, long hundredths)
-{
-	add_decimal(out, hundredths, 2);
+	lt_numbers_add(out, form, 2, hundredths);
 }
 
 /* A share of the light, 0 to 1, in thousandths. */
@@ -44,25 +38,12 @@ static long thousandths(double share)
 
 void lt_pdf_add_ink(struct lt_text *out, struct lt_ink ink, bool lines)
 {
-	long red = thousandths(ink.red);
-	long green = thousandths(ink.green);
-	long blue = thousandths(ink.blue);
-	add_decimal(out, red, 3);
-	if (red == green && green == blue) {
-		lt_text_add(out, lines ? "G\n" : "g\n");
-		return;
-	}
-	add_decimal(out, green, 3);
-	add_decimal(out, blue, 3);
-	lt_text_add(out, lines ? "RG\n" : "rg\n");
-}
-
-void lt_pdf_add_step(struct lt_text *out, long x, long y, const char *move)
-{
-	lt_pdf_add_hundredths(out, x);
-	lt_pdf_add_hundredths(out, y);
-	lt_text_add(out, move);
-	lt_text_add_char(out, '\n');
+	const long long rgb[] = { thousandths(ink.red), thousandths(ink.green),
+		thousandths(ink.blue) };
+	if (rgb[0] == rgb[1] && rgb[1] == rgb[2])
+		lt_numbers_add(out, lines ? "@ G\n" : "@ g\n", 3, rgb);
+	else
+		lt_numbers_add(out, lines ? "@ @ @ RG\n" : "@ @ @ rg\n", 3, rgb);
 }
 
 /* How far a curve's control points lie from its ends for a quarter of a circle with a radius of
@@ -73,14 +54,15 @@ void lt_pdf_add_circle(struct lt_text *out, long x, long y, long radius)
 {
 	static const int turns[][2] = { { 1, 0 }, { 0, 1 }, { -1, 0 }, { 0, -1 }, { 1, 0 } };
 	long reach = lround((double)radius * QUARTER);
-	lt_pdf_add_step(out, x + radius, y, "m");
+	lt_pdf_add(out, "@ @ m\n", (long long[]){ x + radius, y });
 	for (size_t i = 0; i < 4; i++) {
 		const int *from = turns[i], *to = turns[i + 1];
-		lt_pdf_add_hundredths(out, x + from[0] * radius + to[0] * reach);
-		lt_pdf_add_hundredths(out, y + from[1] * radius + to[1] * reach);
-		lt_pdf_add_hundredths(out, x + to[0] * radius + from[0] * reach);
-		lt_pdf_add_hundredths(out, y + to[1] * radius + from[1] * reach);
-		lt_pdf_add_step(out, x + to[0] * radius, y + to[1] * radius, "c");
+		lt_pdf_add(out, "@ @ @ @ @ @ c\n",
+			(long long[]){ x + from[0] * radius + to[0] * reach,
+				y + from[1] * radius + to[1] * reach,
+				x + to[0] * radius + from[0] * reach,
+				y + to[1] * radius + from[1] * reach, x + to[0] * radius,
+				y + to[1] * radius });
 	}
 	lt_text_add(out, "h ");
 }
@@ -93,9 +75,11 @@ void lt_pdf_add_string_byte(struct lt_text *out, unsigned char byte)
 }
 
 /* Dots of a print head are no round share of a point: 72 / 203 has no end. */
-static void add_exact(struct lt_text *out, double points)
+#define EXACT_DECIMALS 5
+
+static long long exact(double points)
 {
-	add_decimal(out, in_parts(points, 100000), 5);
+	return in_parts(points, 100000);
 }
 
 /* The rows of an image in hexadecimal digits, a bit a module, each row ending on a whole byte: 0 is
@@ -127,15 +111,12 @@ void lt_pdf_add_qr(struct lt_text *out, double x, double y, double module, const
 		return;
 	double hair = module * HAIR;
 	double size = module * qr->modules;
-	lt_text_add(out, "q ");
-	add_exact(out, size - 2 * hair);
-	lt_text_add(out, "0 0 ");
-	add_exact(out, size - 2 * hair);
-	add_exact(out, x + hair);
-	add_exact(out, y - size + hair);
+	const long long side = exact(size - 2 * hair);
+	lt_numbers_add(out, "q @ 0 0 @ @ @ cm\n", EXACT_DECIMALS,
+		(long long[]){ side, side, exact(x + hair), exact(y - size + hair) });
 	/* In hexadecimal, since the bytes themselves could spell the end of the image; deflating
 	 * the page takes out again what that adds. */
-	lt_text_printf(out, "cm\nBI /W %u /H %u /IM true /F /AHx ID ", qr->modules, qr->modules);
+	lt_text_printf(out, "BI /W %u /H %u /IM true /F /AHx ID ", qr->modules, qr->modules);
 	add_rows(out, qr);
 	lt_text_add(out, ">\nEI Q\n");
 }

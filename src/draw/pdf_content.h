@@ -10,14 +10,11 @@
  * number, is kept within it. */
 long lt_pdf_hundredths(double points);
 
-/* Writes hundredths and a space: "12.3 ", "-0.05 ". */
-void lt_pdf_add_hundredths(struct lt_text *out, long hundredths);
+/* Writes operators in which each '@' stands for the next of the numbers, in hundredths. */
+void lt_pdf_add(struct lt_text *out, const char *form, const long long *hundredths);
 
 /* Writes "RED GREEN BLUE rg\n", or "GREY g\n" where they are equal; RG and G for lines. */
 void lt_pdf_add_ink(struct lt_text *out, struct lt_ink ink, bool lines);
-
-/* Writes how a path begins and goes on, with `move` "m" or "l": "X Y m\n". */
-void lt_pdf_add_step(struct lt_text *out, long x, long y, const char *move);
 
 /* Writes a circle as a path of four curves, to be painted. */
 void lt_pdf_add_circle(struct lt_text *out, long x, long y, long radius);

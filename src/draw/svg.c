@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "draw/canvas.h"
 #include "draw/svg_content.h"
 #include "loomtag/draw.h"
 
@@ -17,8 +18,6 @@
 /* Code points that are drawn as themselves. */
 #define CODES 0x10000u
 
-enum trouble { TROUBLE_NONE, TROUBLE_SIZE, TROUBLE_GLYPH, TROUBLE_IMAGE };
-
 /* What is known of a character of a face on this page. */
 enum known { KNOWN_NOT, KNOWN_EMPTY, KNOWN_DRAWN };
 
@@ -27,7 +26,7 @@ struct svg {
 	struct lt_measure measure;
 	struct lt_page_sink sink;
 	struct lt_text title;
-	enum trouble trouble;
+	struct lt_diags trouble;
 	unsigned page;
 	bool open; /* there is a page to draw on */
 	double width, height;
@@ -49,13 +48,15 @@ static void begin_page(void *data, double width, double height)
 	struct svg *svg = data;
 	svg->page++;
 	svg->open = false;
-	if (svg->trouble != TROUBLE_NONE)
+	if (svg->trouble.count > 0)
 		return;
 	svg->width = width;
 	svg->height = height;
 	if (!(width >= SIDE_LEAST && width <= SIDE_MOST && height >= SIDE_LEAST &&
 		    height <= SIDE_MOST)) {
-		svg->trouble = TROUBLE_SIZE;
+		lt_error(&svg->trouble, lt_place_none(),
+			"a page of %g x %g mm cannot be made: SVG takes sides up to %.0f mm", width,
+			height, SIDE_MOST);
 		return;
 	}
 	svg->open = true;
@@ -79,6 +80,12 @@ static void add_name(struct lt_text *out, enum lt_face face, uint32_t code)
 	lt_text_printf(out, "%c%x", letters[face], (unsigned)code);
 }
 
+static void note_glyph(struct svg *svg)
+{
+	lt_error(&svg->trouble, lt_place_none(), "the font library cannot draw a text on page %u",
+		svg->page);
+}
+
 /* Puts an outline into the file, unless it is there already; false when it has no ink. */
 static bool use_outline(struct svg *svg, enum lt_face face, uint32_t code)
 {
@@ -88,7 +95,7 @@ static bool use_outline(struct svg *svg, enum lt_face face, uint32_t code)
 	struct lt_text outline = { 0 };
 	bool drawn;
 	if (!lt_svg_add_outline(&outline, &drawn, svg->fonts, face, code))
-		svg->trouble = TROUBLE_GLYPH;
+		note_glyph(svg);
 	if (drawn) {
 		lt_text_add(&svg->used, "<path id=\"");
 		add_name(&svg->used, face, code);
@@ -103,16 +110,12 @@ static void add_words(struct svg *svg, double x, double baseline, enum lt_face f
 	const char *text)
 {
 	struct lt_text *out = &svg->words;
-	lt_text_add(out, "<text");
-	lt_svg_add_length(out, "x", lt_svg_thousandths(x));
-	lt_svg_add_length(out, "y", lt_svg_thousandths(baseline));
-	lt_svg_add_length(out, "font-size", lt_svg_thousandths(size));
+	lt_svg_add(out, "<text x=\"@\" y=\"@\" font-size=\"@\"",
+		(long long[]){ lt_svg_mm(x), lt_svg_mm(baseline), lt_svg_mm(size) });
 	/* As wide as the outlines, whatever font the reader has. */
-	long long width = lt_svg_thousandths(lt_text_width(&svg->measure, face, size, text));
-	if (width > 0) {
-		lt_svg_add_length(out, "textLength", width);
-		lt_text_add(out, " lengthAdjust=\"spacingAndGlyphs\"");
-	}
+	long long width = lt_svg_mm(lt_text_width(&svg->measure, face, size, text));
+	if (width > 0)
+		lt_svg_add(out, " textLength=\"@\" lengthAdjust=\"spacingAndGlyphs\"", &width);
 	lt_text_add_char(out, '>');
 	lt_svg_add_escaped(out, text);
 	lt_text_add(out, "</text>\n");
@@ -122,10 +125,10 @@ static void draw_text(void *data, double x, double baseline, enum lt_face face, 
 	struct lt_ink ink, const char *text)
 {
 	struct svg *svg = data;
-	if (!svg->open || text[0] == '\0' || lt_svg_thousandths(size) <= 0)
+	if (!svg->open || text[0] == '\0' || lt_svg_mm(size) <= 0)
 		return;
 	if (size > EM_MOST) {
-		svg->trouble = TROUBLE_GLYPH;
+		note_glyph(svg);
 		return;
 	}
 	add_words(svg, x, baseline, face, size, text);
@@ -149,27 +152,23 @@ static void draw_text(void *data, double x, double baseline, enum lt_face face, 
 
 /* Rounds edges and not sizes, so that what touches still does. A side of nothing would not be
  * drawn, and one of less is an error. */
-static void add_side(struct lt_text *out, const char *at, const char *along, double from,
-	double size)
+static long long side(double from, double size)
 {
-	long long start = lt_svg_thousandths(from);
-	long long length = lt_svg_thousandths(from + size) - start;
-	lt_svg_add_length(out, at, start);
-	lt_svg_add_length(out, along, length > 0 ? length : 1);
+	long long length = lt_svg_mm(from + size) - lt_svg_mm(from);
+	return length > 0 ? length : 1;
 }
 
 static void add_rectangle(struct lt_text *out, double x, double y, double width, double height)
 {
-	lt_text_add(out, "<rect");
-	add_side(out, "x", "width", x, width);
-	add_side(out, "y", "height", y, height);
+	lt_svg_add(out, "<rect x=\"@\" width=\"@\" y=\"@\" height=\"@\"",
+		(long long[]){ lt_svg_mm(x), side(x, width), lt_svg_mm(y), side(y, height) });
 }
 
 static void add_line(struct lt_text *out, double line, struct lt_ink ink)
 {
-	long long width = lt_svg_thousandths(line);
+	long long width = lt_svg_mm(line);
 	lt_svg_add_ink(out, "stroke", ink);
-	lt_svg_add_length(out, "stroke-width", width > 0 ? width : 1);
+	lt_svg_add(out, " stroke-width=\"@\"", (long long[]){ width > 0 ? width : 1 });
 }
 
 static void draw_rectangle(void *data, double x, double y, double width, double height,
@@ -195,24 +194,14 @@ static void draw_frame(void *data, double x, double y, double width, double heig
 	lt_text_add(&svg->drawing, "/>\n");
 }
 
-static void add_point(struct lt_text *out, double x, double y)
-{
-	lt_svg_add(out, lt_svg_thousandths(x));
-	lt_text_add_char(out, ' ');
-	lt_svg_add(out, lt_svg_thousandths(y));
-}
-
 static void draw_line(void *data, double x1, double y1, double x2, double y2, double line,
 	struct lt_ink ink)
 {
 	struct svg *svg = data;
 	if (!svg->open)
 		return;
-	lt_text_add(&svg->drawing, "<path d=\"M");
-	add_point(&svg->drawing, x1, y1);
-	lt_text_add_char(&svg->drawing, 'L');
-	add_point(&svg->drawing, x2, y2);
-	lt_text_add_char(&svg->drawing, '"');
+	lt_svg_add(&svg->drawing, "<path d=\"M@ @L@ @\"",
+		(long long[]){ lt_svg_mm(x1), lt_svg_mm(y1), lt_svg_mm(x2), lt_svg_mm(y2) });
 	add_line(&svg->drawing, line, ink);
 	lt_text_add(&svg->drawing, "/>\n");
 }
@@ -227,8 +216,9 @@ static void add_paint(struct lt_text *out, const struct lt_pen *pen, const struc
 	if (pen != NULL) {
 		add_line(out, pen->line, pen->ink);
 		lt_text_add(out, " stroke-linejoin=\"round\"");
-		if (pen->dash > 0 && lt_svg_thousandths(pen->dash) > 0)
-			lt_svg_add_length(out, "stroke-dasharray", lt_svg_thousandths(pen->dash));
+		const long long dash = lt_svg_mm(pen->dash);
+		if (dash > 0)
+			lt_svg_add(out, " stroke-dasharray=\"@\"", &dash);
 	}
 	lt_text_add(out, "/>\n");
 }
@@ -236,10 +226,9 @@ static void add_paint(struct lt_text *out, const struct lt_pen *pen, const struc
 static void add_points(struct lt_text *out, const struct lt_point *points, size_t count)
 {
 	lt_text_add(out, "<path d=\"");
-	for (size_t i = 0; i < count; i++) {
-		lt_text_add_char(out, i == 0 ? 'M' : 'L');
-		add_point(out, points[i].x, points[i].y);
-	}
+	for (size_t i = 0; i < count; i++)
+		lt_svg_add(out, i == 0 ? "M@ @" : "L@ @",
+			(long long[]){ lt_svg_mm(points[i].x), lt_svg_mm(points[i].y) });
 }
 
 static void draw_polyline(void *data, const struct lt_point *points, size_t count,
@@ -270,11 +259,15 @@ static void draw_circle(void *data, double x, double y, double radius, const str
 	struct svg *svg = data;
 	if (!svg->open || !(radius > 0) || (pen == NULL && fill == NULL))
 		return;
-	lt_text_add(&svg->drawing, "<circle");
-	lt_svg_add_length(&svg->drawing, "cx", lt_svg_thousandths(x));
-	lt_svg_add_length(&svg->drawing, "cy", lt_svg_thousandths(y));
-	lt_svg_add_length(&svg->drawing, "r", lt_svg_thousandths(radius));
+	lt_svg_add(&svg->drawing, "<circle cx=\"@\" cy=\"@\" r=\"@\"",
+		(long long[]){ lt_svg_mm(x), lt_svg_mm(y), lt_svg_mm(radius) });
 	add_paint(&svg->drawing, pen, fill);
+}
+
+static void note_image(struct svg *svg)
+{
+	lt_error(&svg->trouble, lt_place_none(),
+		"the PNG library cannot encode a picture on page %u", svg->page);
 }
 
 /* Puts a picture into the file, unless it is there already; returns its number on this page. */
@@ -293,7 +286,8 @@ static size_t use_image(struct svg *svg, const struct lt_image *image, struct lt
 		"<image id=\"i%zu\" width=\"%u\" height=\"%u\" preserveAspectRatio=\"none\" "
 		"xlink:href=\"data:image/%s;base64,",
 		svg->count, image->width, image->height, packed.jpeg ? "jpeg" : "png");
-	lt_svg_add_base64(&svg->used, packed.bytes, packed.length);
+	if (!lt_svg_add_base64(&svg->used, packed.bytes, packed.length))
+		note_image(svg);
 	lt_text_add(&svg->used, "\"/>\n");
 	return svg->count++;
 }
@@ -306,7 +300,7 @@ static void draw_image(void *data, double x, double y, double width, double heig
 		return;
 	struct lt_packed packed;
 	if (!lt_pack(&packed, image, lt_pack_png)) {
-		svg->trouble = TROUBLE_IMAGE;
+		note_image(svg);
 		return;
 	}
 	size_t number = use_image(svg, image, packed);
@@ -327,48 +321,18 @@ static void draw_qr(void *data, double x, double y, double module, const struct 
 	lt_text_add(&svg->drawing, "\"/>\n");
 }
 
-static bool tell_trouble(const struct svg *svg, struct lt_diags *diags)
-{
-	switch (svg->trouble) {
-	case TROUBLE_NONE:
-		return true;
-	case TROUBLE_SIZE:
-		lt_error(diags, lt_place_none(),
-			"a page of %g x %g mm cannot be made: SVG takes sides up to %.0f mm",
-			svg->width, svg->height, SIDE_MOST);
-		return false;
-	case TROUBLE_GLYPH:
-		lt_error(diags, lt_place_none(), "the font library cannot draw a text on page %u",
-			svg->page);
-		return false;
-	case TROUBLE_IMAGE:
-		lt_error(diags, lt_place_none(),
-			"the PNG library cannot encode a picture on page %u", svg->page);
-		return false;
-	}
-	return false;
-}
-
 static void add_head(struct lt_text *out, const struct svg *svg)
 {
-	long long width = lt_svg_thousandths(svg->width);
-	long long height = lt_svg_thousandths(svg->height);
-	lt_text_add(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-			 "<svg xmlns=\"http://www.w3.org/2000/svg\" "
-			 "xmlns:xlink=\"http://www.w3.org/1999/xlink\" version=\"1.1\" width=\"");
-	lt_svg_add(out, width);
-	lt_text_add(out, "mm\" height=\"");
-	lt_svg_add(out, height);
-	lt_text_add(out, "mm\" viewBox=\"0 0 ");
-	lt_svg_add(out, width);
-	lt_text_add_char(out, ' ');
-	lt_svg_add(out, height);
-	lt_text_add(out, "\">\n<title>");
+	const long long sides[] = { lt_svg_mm(svg->width), lt_svg_mm(svg->height),
+		lt_svg_mm(svg->width), lt_svg_mm(svg->height) };
+	lt_svg_add(out,
+		"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+		"<svg xmlns=\"http://www.w3.org/2000/svg\" "
+		"xmlns:xlink=\"http://www.w3.org/1999/xlink\" version=\"1.1\" "
+		"width=\"@mm\" height=\"@mm\" viewBox=\"0 0 @ @\">\n<title>",
+		sides);
 	lt_svg_add_escaped(out, lt_text_string(&svg->title));
-	lt_text_add(out, "</title>\n<rect");
-	lt_svg_add_length(out, "width", width);
-	lt_svg_add_length(out, "height", height);
-	lt_text_add(out, " fill=\"#fff\"/>\n");
+	lt_svg_add(out, "</title>\n<rect width=\"@\" height=\"@\" fill=\"#fff\"/>\n", sides);
 }
 
 static void add_part(struct lt_text *out, const char *before, const struct lt_text *part,
@@ -384,7 +348,7 @@ static void add_part(struct lt_text *out, const char *before, const struct lt_te
 static bool end_page(void *data, struct lt_diags *diags)
 {
 	struct svg *svg = data;
-	if (!tell_trouble(svg, diags))
+	if (!lt_canvas_tell(&svg->trouble, diags))
 		return false;
 	if (!svg->open)
 		return true;
@@ -404,7 +368,8 @@ static bool end_page(void *data, struct lt_diags *diags)
 
 static bool finish(void *data, struct lt_diags *diags)
 {
-	return tell_trouble(data, diags);
+	const struct svg *svg = data;
+	return lt_canvas_tell(&svg->trouble, diags);
 }
 
 static void destroy(void *data)
@@ -414,6 +379,7 @@ static void destroy(void *data)
 		free(svg->known[face]);
 	drop_images(svg);
 	free(svg->images);
+	lt_diags_finish(&svg->trouble);
 	lt_text_finish(&svg->title);
 	lt_text_finish(&svg->used);
 	lt_text_finish(&svg->drawing);

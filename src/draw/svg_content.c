@@ -2,6 +2,7 @@
 #include "draw/canvas.h"
 
 #include <ft2build.h>
+#include <gnutls/gnutls.h>
 #include <math.h>
 #include <string.h>
 
@@ -11,60 +12,38 @@
 /* A kilometre. */
 #define FARTHEST 1e6
 
-long long lt_svg_thousandths(double mm)
+long long lt_svg_mm(double mm)
 {
 	if (!(mm > -FARTHEST))
 		return llround(-FARTHEST * 1000);
 	return llround((mm < FARTHEST ? mm : FARTHEST) * 1000);
 }
 
-void lt_svg_add(struct lt_text *out, long long thousandths)
+void lt_svg_add(struct lt_text *out, const char *form, const long long *thousandths)
 {
-	lt_decimal_add(out, thousandths, 3);
+	lt_numbers_add(out, form, 3, thousandths);
 }
 
-void lt_svg_add_length(struct lt_text *out, const char *name, long long thousandths)
+/* In billionths: an em of a micrometre, and a picture of one pixel on the largest page. */
+static long long scale(double scale)
 {
-	lt_text_printf(out, " %s=\"", name);
-	lt_svg_add(out, thousandths);
-	lt_text_add_char(out, '"');
-}
-
-static void add_scale(struct lt_text *out, double scale)
-{
-	/* An em of a micrometre, and a picture of one pixel on the largest page. */
-	double kept = fmin(fmax(scale, 1e-9), FARTHEST);
-	lt_decimal_add(out, llround(kept * 1e9), 9);
+	return llround(fmin(fmax(scale, 1e-9), FARTHEST) * 1e9);
 }
 
 void lt_svg_add_place(struct lt_text *out, double x, double y, double across, double down)
 {
-	lt_text_add(out, " transform=\"translate(");
-	lt_svg_add(out, lt_svg_thousandths(x));
-	lt_text_add_char(out, ' ');
-	lt_svg_add(out, lt_svg_thousandths(y));
-	lt_text_add(out, ") scale(");
-	add_scale(out, across);
-	if (across != down) {
-		lt_text_add_char(out, ' ');
-		add_scale(out, down);
-	}
-	lt_text_add(out, ")\"");
-}
-
-static unsigned to_byte(double share)
-{
-	if (!(share > 0))
-		return 0;
-	return share < 1 ? (unsigned)lround(share * 255) : 255;
+	lt_svg_add(out, " transform=\"translate(@ @)", (long long[]){ lt_svg_mm(x), lt_svg_mm(y) });
+	lt_numbers_add(out, across == down ? " scale(@)\"" : " scale(@ @)\"", 9,
+		(long long[]){ scale(across), scale(down) });
 }
 
 void lt_svg_add_ink(struct lt_text *out, const char *name, struct lt_ink ink)
 {
-	unsigned red = to_byte(ink.red), green = to_byte(ink.green), blue = to_byte(ink.blue);
+	const unsigned rgb = lt_ink_rgb(ink);
+	const unsigned red = rgb >> 16, green = rgb >> 8 & 255, blue = rgb & 255;
 	if (red % 17 != 0 || green % 17 != 0 || blue % 17 != 0)
-		lt_text_printf(out, " %s=\"#%02x%02x%02x\"", name, red, green, blue);
-	else if (red + green + blue > 0 || strcmp(name, "fill") != 0)
+		lt_text_printf(out, " %s=\"#%06x\"", name, rgb);
+	else if (rgb > 0 || strcmp(name, "fill") != 0)
 		lt_text_printf(out, " %s=\"#%x%x%x\"", name, red / 17, green / 17, blue / 17);
 }
 
@@ -161,20 +140,13 @@ void lt_svg_add_modules(struct lt_text *out, const struct lt_qr *qr)
 	}
 }
 
-void lt_svg_add_base64(struct lt_text *out, const unsigned char *bytes, size_t length)
+bool lt_svg_add_base64(struct lt_text *out, const unsigned char *bytes, size_t length)
 {
-	static const char digits[] =
-		"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-	for (size_t at = 0; at < length; at += 3) {
-		size_t left = length - at;
-		unsigned group = (unsigned)bytes[at] << 16;
-		if (left > 1)
-			group |= (unsigned)bytes[at + 1] << 8;
-		if (left > 2)
-			group |= bytes[at + 2];
-		lt_text_add_char(out, digits[group >> 18]);
-		lt_text_add_char(out, digits[group >> 12 & 63]);
-		lt_text_add_char(out, left > 1 ? digits[group >> 6 & 63] : '=');
-		lt_text_add_char(out, left > 2 ? digits[group & 63] : '=');
-	}
+	const gnutls_datum_t from = { (unsigned char *)(uintptr_t)bytes, (unsigned)length };
+	gnutls_datum_t to;
+	if (gnutls_base64_encode2(&from, &to) < 0)
+		return false;
+	lt_text_add_bytes(out, (const char *)to.data, to.size);
+	gnutls_free(to.data);
+	return true;
 }

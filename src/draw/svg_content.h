@@ -8,13 +8,10 @@
 #include "loomtag/draw.h"
 
 /* A length in thousandths of a mm, kept within what any page has; what is no number is far off. */
-long long lt_svg_thousandths(double mm);
+long long lt_svg_mm(double mm);
 
-/* Adds thousandths of a mm as mm. */
-void lt_svg_add(struct lt_text *out, long long thousandths);
-
-/* Adds ` NAME="MM"`. */
-void lt_svg_add_length(struct lt_text *out, const char *name, long long thousandths);
+/* Adds a text in which each '@' stands for the next of the lengths, thousandths of a mm. */
+void lt_svg_add(struct lt_text *out, const char *form, const long long *thousandths);
 
 /* Adds ` transform="translate(X Y) scale(ACROSS DOWN)"`; the scales to a millionth of `across` and
  * `down`, which are as small as a mm by a thousand. */
@@ -35,7 +32,7 @@ bool lt_svg_add_outline(struct lt_text *out, bool *drawn, struct lt_fonts *fonts
 /* Adds a path for the dark modules, in modules from the top left. */
 void lt_svg_add_modules(struct lt_text *out, const struct lt_qr *qr);
 
-/* Adds bytes in base 64 (RFC 4648, 4). */
-void lt_svg_add_base64(struct lt_text *out, const unsigned char *bytes, size_t length);
+/* Adds bytes in base 64 (RFC 4648, 4). False when there is not enough memory. */
+bool lt_svg_add_base64(struct lt_text *out, const unsigned char *bytes, size_t length);
 
 #endif
