@@ -1,8 +1,9 @@
-#include "loomtag/draw.h"
+#include "draw/pack.h"
 
 #include <setjmp.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <zlib.h>
 
 #include <jpeglib.h>
@@ -90,4 +91,45 @@ bool lt_pack(struct lt_packed *out, const struct lt_image *image, lt_pack_fn *ex
 		return true;
 	free(out->bytes);
 	return exact(out, image);
+}
+
+/* The same pixels are packed into the same bytes. */
+static struct lt_picture_kept *find(const struct lt_pictures *pictures,
+	const struct lt_picture_kept *like)
+{
+	for (size_t i = 0; i < pictures->count; i++) {
+		struct lt_picture_kept *kept = &pictures->items[i];
+		if (kept->width == like->width && kept->height == like->height &&
+			kept->packed.jpeg == like->packed.jpeg &&
+			kept->packed.length == like->packed.length &&
+			memcmp(kept->packed.bytes, like->packed.bytes, like->packed.length) == 0)
+			return kept;
+	}
+	return NULL;
+}
+
+bool lt_pictures_keep(struct lt_picture_kept **out, struct lt_pictures *pictures,
+	const struct lt_image *image, lt_pack_fn *exact)
+{
+	struct lt_picture_kept made = { .width = image->width, .height = image->height };
+	if (!lt_pack(&made.packed, image, exact))
+		return false;
+	*out = find(pictures, &made);
+	if (*out != NULL) {
+		free(made.packed.bytes);
+		return true;
+	}
+	pictures->items = lt_grow(pictures->items, &pictures->room, pictures->count + 1,
+		sizeof(*pictures->items));
+	*out = &pictures->items[pictures->count++];
+	**out = made;
+	return true;
+}
+
+void lt_pictures_finish(struct lt_pictures *pictures)
+{
+	for (size_t i = 0; i < pictures->count; i++)
+		free(pictures->items[i].packed.bytes);
+	free(pictures->items);
+	*pictures = (struct lt_pictures){ 0 };
 }

@@ -9,8 +9,7 @@
 #include "draw/canvas.h"
 #include "draw/pdf_content.h"
 #include "draw/pdf_fonts.h"
-#include "draw/pdf_images.h"
-#include "draw/pdf_info.h"
+#include "draw/pdf_objects.h"
 #include "loomtag/draw.h"
 
 /* What readers take as a page's side, in points (ISO 32000-1, annex C.2). */
@@ -30,7 +29,7 @@ struct pdf {
 	double dpi;
 	bool turn;
 	struct lt_pdf_fonts fonts;
-	struct lt_pdf_images images;
+	struct lt_pictures pictures;
 	struct lt_diags trouble;
 	unsigned pages;
 
@@ -346,7 +345,7 @@ static void draw_image(void *data, double x, double y, double width, double heig
 	struct pdf *pdf = data;
 	if (pdf->page == NULL || image->width == 0 || image->height == 0)
 		return;
-	HPDF_Dict object = lt_pdf_images_get(&pdf->images, image);
+	HPDF_Dict object = lt_pdf_image_object(pdf->document, &pdf->pictures, image);
 	const char *name = object != NULL ? HPDF_Page_GetXObjectName(pdf->page, object) : NULL;
 	if (name == NULL) {
 		note_unpacked(pdf);
@@ -457,7 +456,7 @@ static void destroy(void *data)
 	if (pdf->document != NULL)
 		HPDF_Free(pdf->document);
 	lt_pdf_fonts_finish(&pdf->fonts);
-	lt_pdf_images_finish(&pdf->images);
+	lt_pictures_finish(&pdf->pictures);
 	lt_diags_finish(&pdf->trouble);
 	lt_text_finish(&pdf->content);
 	free(pdf->packed);
@@ -497,7 +496,6 @@ bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 		return false;
 	}
 	lt_pdf_fonts_init(&pdf->fonts, pdf->document, fonts);
-	lt_pdf_images_init(&pdf->images, pdf->document);
 	*out = (struct lt_canvas){
 		.begin_page = begin_page,
 		.text = draw_text,

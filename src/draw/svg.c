@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "draw/canvas.h"
+#include "draw/pack.h"
 #include "draw/svg_content.h"
 #include "loomtag/draw.h"
 
@@ -32,16 +33,8 @@ struct svg {
 	double width, height;
 	struct lt_text used, drawing, words;
 	unsigned char *known[LT_FACE_COUNT]; /* by code point */
-	struct lt_packed *images;
-	size_t count, room;
+	struct lt_pictures pictures;
 };
-
-static void drop_images(struct svg *svg)
-{
-	for (size_t i = 0; i < svg->count; i++)
-		free(svg->images[i].bytes);
-	svg->count = 0;
-}
 
 static void begin_page(void *data, double width, double height)
 {
@@ -63,7 +56,7 @@ static void begin_page(void *data, double width, double height)
 	lt_text_clear(&svg->used);
 	lt_text_clear(&svg->drawing);
 	lt_text_clear(&svg->words);
-	drop_images(svg);
+	lt_pictures_finish(&svg->pictures);
 	for (int face = 0; face < LT_FACE_COUNT; face++)
 		memset(svg->known[face], KNOWN_NOT, CODES);
 }
@@ -264,32 +257,16 @@ static void draw_circle(void *data, double x, double y, double radius, const str
 	add_paint(&svg->drawing, pen, fill);
 }
 
-static void note_image(struct svg *svg)
+/* Puts a picture into the file. */
+static bool add_image(struct lt_text *out, size_t number, const struct lt_picture_kept *picture)
 {
-	lt_error(&svg->trouble, lt_place_none(),
-		"the PNG library cannot encode a picture on page %u", svg->page);
-}
-
-/* Puts a picture into the file, unless it is there already; returns its number on this page. */
-static size_t use_image(struct svg *svg, const struct lt_image *image, struct lt_packed packed)
-{
-	for (size_t i = 0; i < svg->count; i++) {
-		if (svg->images[i].length == packed.length &&
-			memcmp(svg->images[i].bytes, packed.bytes, packed.length) == 0) {
-			free(packed.bytes);
-			return i;
-		}
-	}
-	svg->images = lt_grow(svg->images, &svg->room, svg->count + 1, sizeof(*svg->images));
-	svg->images[svg->count] = packed;
-	lt_text_printf(&svg->used,
+	lt_text_printf(out,
 		"<image id=\"i%zu\" width=\"%u\" height=\"%u\" preserveAspectRatio=\"none\" "
 		"xlink:href=\"data:image/%s;base64,",
-		svg->count, image->width, image->height, packed.jpeg ? "jpeg" : "png");
-	if (!lt_svg_add_base64(&svg->used, packed.bytes, packed.length))
-		note_image(svg);
-	lt_text_add(&svg->used, "\"/>\n");
-	return svg->count++;
+		number, picture->width, picture->height, picture->packed.jpeg ? "jpeg" : "png");
+	bool good = lt_svg_add_base64(out, picture->packed.bytes, picture->packed.length);
+	lt_text_add(out, "\"/>\n");
+	return good;
 }
 
 static void draw_image(void *data, double x, double y, double width, double height,
@@ -298,12 +275,17 @@ static void draw_image(void *data, double x, double y, double width, double heig
 	struct svg *svg = data;
 	if (!svg->open || image->width == 0 || image->height == 0 || !(width > 0) || !(height > 0))
 		return;
-	struct lt_packed packed;
-	if (!lt_pack(&packed, image, lt_pack_png)) {
-		note_image(svg);
+	struct lt_picture_kept *picture;
+	const size_t known = svg->pictures.count;
+	bool good = lt_pictures_keep(&picture, &svg->pictures, image, lt_pack_png);
+	const size_t number = good ? (size_t)(picture - svg->pictures.items) : 0;
+	if (good && number == known)
+		good = add_image(&svg->used, number, picture);
+	if (!good) {
+		lt_error(&svg->trouble, lt_place_none(),
+			"the PNG library cannot encode a picture on page %u", svg->page);
 		return;
 	}
-	size_t number = use_image(svg, image, packed);
 	lt_text_printf(&svg->drawing, "<use xlink:href=\"#i%zu\"", number);
 	lt_svg_add_place(&svg->drawing, x, y, width / image->width, height / image->height);
 	lt_text_add(&svg->drawing, "/>\n");
@@ -377,8 +359,7 @@ static void destroy(void *data)
 	struct svg *svg = data;
 	for (int face = 0; face < LT_FACE_COUNT; face++)
 		free(svg->known[face]);
-	drop_images(svg);
-	free(svg->images);
+	lt_pictures_finish(&svg->pictures);
 	lt_diags_finish(&svg->trouble);
 	lt_text_finish(&svg->title);
 	lt_text_finish(&svg->used);
