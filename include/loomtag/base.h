@@ -45,10 +45,9 @@ char *lt_arena_strdup(struct lt_arena *arena, const char *text);
 char *lt_arena_printf(struct lt_arena *arena, const char *format, ...)
 	__attribute__((format(printf, 2, 3)));
 
-/* malloc, calloc and realloc that never return NULL; the caller frees. */
+/* Zeroed memory, never NULL; the caller frees. */
 void *lt_alloc(size_t size);
 void *lt_alloc_array(size_t count, size_t size);
-void *lt_realloc_array(void *old, size_t count, size_t size);
 
 /* Makes room for at least `need` elements of `size` bytes in the heap array `items`, which now
  * has room for `*room`; doubles, so that appending is linear. Returns the array, never NULL. */
@@ -93,11 +92,7 @@ uint32_t lt_text_shown(uint32_t code);
 void lt_text_add_clean(struct lt_text *out, const char *bytes, size_t length);
 void lt_text_add_visible(struct lt_text *out, const char *bytes, size_t length);
 
-/* lt_text_add_visible as a copy in an arena. */
-struct lt_arena;
-const char *lt_arena_visible(struct lt_arena *arena, const char *bytes, size_t length);
-
-/* The same for a string; NULL for NULL. */
+/* A string as lt_text_add_visible has it, in an arena; NULL for NULL. */
 const char *lt_arena_shown(struct lt_arena *arena, const char *text);
 
 /* Decodes the code point at *at and moves *at behind it; at the end (NUL) returns 0 and stays.
@@ -120,10 +115,6 @@ size_t lt_utf8_count(const char *string);
 
 /* Columns that the string takes on a terminal (wcwidth-like: wide East Asian 2, combining 0). */
 size_t lt_utf8_columns(const char *string);
-
-/* Levenshtein distance with adjacent transpositions, capped: a result above `limit` is given as
- * limit + 1. ASCII letters compare without case. */
-unsigned lt_edit_distance(const char *a, const char *b, unsigned limit);
 
 /* The index of the word nearest to `word`, or -1 when none is near enough to be worth a hint
  * (at most a third of the word's length, at least 1). */

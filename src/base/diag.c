@@ -25,15 +25,10 @@ void lt_diags_finish(struct lt_diags *diags)
 	*diags = (struct lt_diags){ 0 };
 }
 
-static const char *clean_copy(struct lt_arena *arena, const char *text)
-{
-	return lt_arena_visible(arena, text, strlen(text));
-}
-
 void lt_diags_source(struct lt_diags *diags, const char *file, const char *bytes, size_t length)
 {
 	struct lt_source *source = lt_arena_alloc(&diags->arena, sizeof(*source));
-	source->file = clean_copy(&diags->arena, file);
+	source->file = lt_arena_shown(&diags->arena, file);
 	source->bytes = lt_arena_copy(&diags->arena, bytes, length);
 	source->length = length;
 	source->next = diags->sources;
@@ -65,9 +60,8 @@ static void add(struct lt_diags *diags, enum lt_severity severity, struct lt_pla
 	struct lt_diag *diag = &diags->items[diags->count++];
 	diag->severity = severity;
 	diag->place = place;
-	if (place.file != NULL)
-		diag->place.file = clean_copy(&diags->arena, place.file);
-	diag->message = clean_copy(&diags->arena, message);
+	diag->place.file = lt_arena_shown(&diags->arena, place.file);
+	diag->message = lt_arena_shown(&diags->arena, message);
 	diag->hint = NULL;
 }
 
@@ -104,7 +98,7 @@ void lt_hint(struct lt_diags *diags, const char *format, ...)
 	va_start(arguments, format);
 	vsnprintf(hint, sizeof(hint), format, arguments);
 	va_end(arguments);
-	diags->items[diags->count - 1].hint = clean_copy(&diags->arena, hint);
+	diags->items[diags->count - 1].hint = lt_arena_shown(&diags->arena, hint);
 }
 
 struct lt_place lt_place_file(const char *file)

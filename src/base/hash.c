@@ -59,31 +59,22 @@ static void make_room(struct lt_hash *hash)
 	free(old.slots);
 }
 
-/* Enters the key where it is not there yet. */
-static struct lt_hash_slot *enter(struct lt_hash *hash, const char *key, size_t value, bool *fresh)
+size_t lt_hash_put(struct lt_hash *hash, const char *key, size_t value)
 {
 	make_room(hash);
 	uint64_t code = code_of(key);
 	struct lt_hash_slot *slot = slot_of(hash, key, code);
-	*fresh = !slot->key;
-	if (*fresh) {
-		*slot = (struct lt_hash_slot){ key, code, value };
-		hash->count++;
-	}
-	return slot;
-}
-
-size_t lt_hash_put(struct lt_hash *hash, const char *key, size_t value)
-{
-	bool fresh;
-	struct lt_hash_slot *slot = enter(hash, key, value, &fresh);
-	return fresh ? LT_HASH_NONE : slot->value;
+	if (slot->key)
+		return slot->value;
+	*slot = (struct lt_hash_slot){ key, code, value };
+	hash->count++;
+	return LT_HASH_NONE;
 }
 
 void lt_hash_set(struct lt_hash *hash, const char *key, size_t value)
 {
-	bool fresh;
-	enter(hash, key, value, &fresh)->value = value;
+	if (lt_hash_put(hash, key, value) != LT_HASH_NONE)
+		slot_of(hash, key, code_of(key))->value = value;
 }
 
 size_t lt_hash_get(const struct lt_hash *hash, const char *key)

@@ -3,9 +3,12 @@
 
 #include "loomtag/base.h"
 
+/* What reads a part gives the place behind it, or NULL where it is not there; after NULL nothing
+ * else is there either. */
+
 static const char *skip_spaces(const char *at)
 {
-	while (*at == ' ' || *at == '\t')
+	while (at != NULL && (*at == ' ' || *at == '\t'))
 		at++;
 	return at;
 }
@@ -15,10 +18,12 @@ static bool is_digit(char c)
 	return c >= '0' && c <= '9';
 }
 
-/* Reads digits with an optional sign and fraction; NULL when there is no number. */
+/* Reads digits with an optional sign and fraction. */
 static const char *read_number(double *value, const char *at)
 {
 	double sign = 1;
+	if (at == NULL)
+		return NULL;
 	if (*at == '-' || *at == '+') {
 		sign = *at == '-' ? -1 : 1;
 		at++;
@@ -54,7 +59,7 @@ static const char *read_unit(double *scale, const char *at)
 		const char *name;
 		double scale;
 	} units[] = { { "mm", 1 }, { "cm", 10 }, { "in", 25.4 } };
-	for (size_t i = 0; i < sizeof(units) / sizeof(units[0]); i++) {
+	for (size_t i = 0; at != NULL && i < sizeof(units) / sizeof(units[0]); i++) {
 		if (strncmp(at, units[i].name, 2) == 0) {
 			*scale = units[i].scale;
 			return at + 2;
@@ -68,49 +73,44 @@ static bool within_reason(double mm)
 	return mm >= -1e6 && mm <= 1e6;
 }
 
+static bool is_end(const char *at)
+{
+	return at != NULL && *at == '\0';
+}
+
 bool lt_length_read(double *mm, const char *text)
 {
-	double value;
-	const char *at = read_number(&value, skip_spaces(text));
-	if (at == NULL)
-		return false;
+	double value = 0;
 	double scale = 0;
+	const char *at = read_number(&value, skip_spaces(text));
 	at = skip_spaces(read_unit(&scale, skip_spaces(at)));
-	if (*at != '\0' || (scale == 0 && value != 0) || !within_reason(value * scale))
+	if (!is_end(at) || (scale == 0 && value != 0) || !within_reason(value * scale))
 		return false;
 	*mm = value * scale;
 	return true;
 }
 
-/* Behind an x or a multiplication sign; NULL when there is none. */
-static const char *skip_times(const char *at)
+/* An x or a multiplication sign, and the spaces about it. */
+static const char *read_times(const char *at)
 {
-	if (*at == 'x' || *at == 'X')
-		return at + 1;
-	if (strncmp(at, "\xC3\x97", 2) == 0)
-		return at + 2;
-	return NULL;
+	at = skip_spaces(at);
+	if (at != NULL && (*at == 'x' || *at == 'X'))
+		return skip_spaces(at + 1);
+	return at != NULL && strncmp(at, "\xC3\x97", 2) == 0 ? skip_spaces(at + 2) : NULL;
 }
 
 bool lt_length_pair_read(double *a_mm, double *b_mm, const char *text)
 {
-	double a;
-	double b;
+	double a = 0;
+	double b = 0;
 	double scale_a = 0;
 	double scale_b = 0;
 	const char *at = read_number(&a, skip_spaces(text));
-	if (at == NULL)
-		return false;
-	at = skip_times(skip_spaces(read_unit(&scale_a, skip_spaces(at))));
-	if (at == NULL)
-		return false;
-	at = read_number(&b, skip_spaces(at));
-	if (at == NULL)
-		return false;
+	at = read_number(&b, read_times(read_unit(&scale_a, skip_spaces(at))));
 	at = skip_spaces(read_unit(&scale_b, skip_spaces(at)));
 	if (scale_a == 0)
 		scale_a = scale_b;
-	if (*at != '\0' || scale_b == 0 || !within_reason(a * scale_a) ||
+	if (!is_end(at) || scale_b == 0 || !within_reason(a * scale_a) ||
 		!within_reason(b * scale_b))
 		return false;
 	*a_mm = a * scale_a;
@@ -118,10 +118,10 @@ bool lt_length_pair_read(double *a_mm, double *b_mm, const char *text)
 	return true;
 }
 
-/* Reads a whole number of at most `max`; NULL when there is none. */
+/* Reads a whole number of at most `max`. */
 static const char *read_whole(unsigned *value, const char *at, unsigned max)
 {
-	if (!is_digit(*at) || (*at == '0' && is_digit(at[1])))
+	if (at == NULL || !is_digit(*at) || (*at == '0' && is_digit(at[1])))
 		return NULL;
 	unsigned long long number = 0;
 	for (; is_digit(*at); at++) {
@@ -136,16 +136,11 @@ static const char *read_whole(unsigned *value, const char *at, unsigned max)
 bool lt_count_pair_read(unsigned *a, unsigned *b, const char *text)
 {
 	enum { MOST = 10000 };
-	unsigned first;
-	unsigned second;
+	unsigned first = 0;
+	unsigned second = 0;
 	const char *at = read_whole(&first, skip_spaces(text), MOST);
-	if (at == NULL)
-		return false;
-	at = skip_times(skip_spaces(at));
-	if (at == NULL)
-		return false;
-	at = read_whole(&second, skip_spaces(at), MOST);
-	if (at == NULL || *skip_spaces(at) != '\0' || first == 0 || second == 0)
+	at = read_whole(&second, read_times(at), MOST);
+	if (!is_end(skip_spaces(at)) || first == 0 || second == 0)
 		return false;
 	*a = first;
 	*b = second;
@@ -154,9 +149,8 @@ bool lt_count_pair_read(unsigned *a, unsigned *b, const char *text)
 
 bool lt_decimal_read(double *value, const char *text)
 {
-	double number;
-	const char *at = read_number(&number, text);
-	if (at == NULL || *at != '\0')
+	double number = 0;
+	if (!is_end(read_number(&number, text)))
 		return false;
 	*value = number;
 	return true;
@@ -164,16 +158,11 @@ bool lt_decimal_read(double *value, const char *text)
 
 bool lt_decimal_pair_read(double *a, double *b, const char *text)
 {
-	double first;
-	double second;
+	double first = 0;
+	double second = 0;
 	const char *at = read_number(&first, skip_spaces(text));
-	if (at == NULL)
-		return false;
-	at = skip_times(skip_spaces(at));
-	if (at == NULL)
-		return false;
-	at = read_number(&second, skip_spaces(at));
-	if (at == NULL || *skip_spaces(at) != '\0')
+	at = read_number(&second, read_times(at));
+	if (!is_end(skip_spaces(at)))
 		return false;
 	*a = first;
 	*b = second;
@@ -182,9 +171,8 @@ bool lt_decimal_pair_read(double *a, double *b, const char *text)
 
 bool lt_whole_read(unsigned *value, const char *text, unsigned max)
 {
-	unsigned number;
-	const char *at = read_whole(&number, text, max);
-	if (at == NULL || *at != '\0')
+	unsigned number = 0;
+	if (!is_end(read_whole(&number, text, max)))
 		return false;
 	*value = number;
 	return true;

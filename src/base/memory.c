@@ -21,14 +21,6 @@ static void out_of_memory(void)
 	exit(4);
 }
 
-void *lt_alloc(size_t size)
-{
-	void *memory = calloc(1, size > 0 ? size : 1);
-	if (memory == NULL)
-		out_of_memory();
-	return memory;
-}
-
 void *lt_alloc_array(size_t count, size_t size)
 {
 	void *memory = calloc(count > 0 ? count : 1, size > 0 ? size : 1);
@@ -37,15 +29,9 @@ void *lt_alloc_array(size_t count, size_t size)
 	return memory;
 }
 
-void *lt_realloc_array(void *old, size_t count, size_t size)
+void *lt_alloc(size_t size)
 {
-	if (size > 0 && count > SIZE_MAX / size)
-		out_of_memory();
-	size_t bytes = count * size;
-	void *memory = realloc(old, bytes > 0 ? bytes : 1);
-	if (memory == NULL)
-		out_of_memory();
-	return memory;
+	return lt_alloc_array(size, 1);
 }
 
 void *lt_grow(void *items, size_t *room, size_t need, size_t size)
@@ -58,7 +44,11 @@ void *lt_grow(void *items, size_t *room, size_t need, size_t size)
 			out_of_memory();
 		more *= 2;
 	}
-	items = lt_realloc_array(items, more, size);
+	if (size > 0 && more > SIZE_MAX / size)
+		out_of_memory();
+	items = realloc(items, more * size);
+	if (items == NULL)
+		out_of_memory();
 	*room = more;
 	return items;
 }

@@ -78,7 +78,51 @@ const char *lt_text_string(const struct lt_text *text)
 	return text->bytes != NULL ? text->bytes : "";
 }
 
-/* Letters that two words share in place, or swapped with a neighbour, cost nothing or one. */
+void lt_text_add_visible(struct lt_text *out, const char *bytes, size_t length)
+{
+	size_t at = 0;
+	while (at < length) {
+		const size_t start = at;
+		while (at < length && bytes[at] >= ' ' && bytes[at] < 0x7F)
+			at++;
+		lt_text_add_bytes(out, bytes + start, at - start);
+		if (at == length)
+			break;
+		uint32_t code;
+		char put[4];
+		at += lt_utf8_take(&code, bytes + at, length - at);
+		lt_text_add_bytes(out, put, lt_utf8_put(put, lt_text_shown(code)));
+	}
+}
+
+static bool is_blank(char c)
+{
+	return c == ' ' || c == '\t' || c == '\r' || c == '\n' || c == '\v' || c == '\f';
+}
+
+void lt_text_add_clean(struct lt_text *out, const char *bytes, size_t length)
+{
+	while (length > 0 && is_blank(bytes[length - 1]))
+		length--;
+	while (length > 0 && is_blank(*bytes)) {
+		bytes++;
+		length--;
+	}
+	lt_text_add_visible(out, bytes, length);
+}
+
+const char *lt_arena_shown(struct lt_arena *arena, const char *text)
+{
+	if (text == NULL)
+		return NULL;
+	struct lt_text visible = { 0 };
+	lt_text_add_visible(&visible, text, strlen(text));
+	const char *copy = lt_arena_strdup(arena, lt_text_string(&visible));
+	lt_text_finish(&visible);
+	return copy;
+}
+
+/* Longer words are alike only where they are the same. */
 enum { WORD_MAX = 64 };
 
 static int lower(int c)
@@ -100,7 +144,9 @@ static unsigned least(unsigned a, unsigned b)
 	return a < b ? a : b;
 }
 
-unsigned lt_edit_distance(const char *a, const char *b, unsigned limit)
+/* Levenshtein distance with adjacent transpositions, capped: a result above `limit` is given as
+ * limit + 1. ASCII letters compare without case. */
+static unsigned edit_distance(const char *a, const char *b, unsigned limit)
 {
 	size_t la = strlen(a);
 	size_t lb = strlen(b);
@@ -136,7 +182,7 @@ int lt_nearest(const char *word, const char *const *words, size_t count)
 	int nearest = -1;
 	unsigned distance = limit + 1;
 	for (size_t i = 0; i < count && distance > 0; i++) {
-		unsigned found = lt_edit_distance(word, words[i], limit);
+		unsigned found = edit_distance(word, words[i], limit);
 		if (found < distance) {
 			distance = found;
 			nearest = (int)i;
