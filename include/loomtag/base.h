@@ -212,16 +212,13 @@ FILE *lt_file_open(const char *path, struct lt_diags *diags);
 enum lt_within { LT_WITHIN, LT_WITHIN_OUTSIDE, LT_WITHIN_AWAY };
 enum lt_within lt_file_within(const char *folder, const char *name);
 
-/* As lt_file_open, and refuses what is not below `folder`. What is opened is what was resolved: a
- * link that is put in its way meanwhile is not followed. */
-FILE *lt_file_open_within(const char *folder, const char *name, struct lt_diags *diags);
-
 /* Reads a whole file. *bytes is malloc'd with a NUL behind it; the caller frees it. Refuses (with
  * an error in `diags`) what lt_file_open does, what cannot be read, and more than `max` bytes. */
 bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
 	struct lt_diags *diags);
 
-/* As lt_file_read, of a file that lt_file_open_within opens. */
+/* As lt_file_read, and refuses what is not below `folder`, see lt_file_within. What is read is what
+ * was resolved: a link that is put in its way meanwhile is not followed. */
 bool lt_file_read_within(char **bytes, size_t *length, const char *folder, const char *name,
 	size_t max, struct lt_diags *diags);
 
@@ -235,7 +232,7 @@ struct lt_output {
 	FILE *stream;
 	char *path;
 	char *temporary;
-	bool hurried; /* commit does not wait for the disk: see lt_file_write_hurried */
+	bool unsynced; /* commit does not wait for the disk: see lt_file_write_unsynced */
 };
 
 /* Whether `path` may be replaced, by the rules of lt_output_open. False after telling why not. */
@@ -266,7 +263,7 @@ bool lt_file_write(const char *path, const void *bytes, size_t length, const cha
 /* The same without waiting for the disk, for files by the thousand that can be made again: whoever
  * reads the file finds the old or the new one whole, but after a power cut within moments it may be
  * neither. */
-bool lt_file_write_hurried(const char *path, const void *bytes, size_t length,
+bool lt_file_write_unsynced(const char *path, const void *bytes, size_t length,
 	const char *const *keep, struct lt_diags *diags);
 
 /* Syncs the folder that the file `path` is in, so that its new name lasts through a power cut.

@@ -159,7 +159,7 @@ static bool write_file(const struct lt_site *site, const char *name, const void 
 {
 	char *path = path_of(site, name);
 	bool good = may_write(site, path, marked) &&
-		    lt_file_write_hurried(path, bytes, length, NULL, site->diags);
+		    lt_file_write_unsynced(path, bytes, length, NULL, site->diags);
 	free(path);
 	return good;
 }

@@ -234,7 +234,7 @@ static void what_must_be_kept_is_kept(void **state)
 		"/dev/null", "no-such-folder/out" };
 	for (size_t i = 0; i < sizeof(refused) / sizeof(refused[0]); i++) {
 		assert_false(lt_file_write(refused[i], "x", 1, keep, &diags));
-		assert_false(lt_file_write_hurried(refused[i], "x", 1, keep, &diags));
+		assert_false(lt_file_write_unsynced(refused[i], "x", 1, keep, &diags));
 		assert_int_equal(diags.errors, 2 * i + 2);
 	}
 	assert_holds("description", "harness");
@@ -244,7 +244,7 @@ static void what_must_be_kept_is_kept(void **state)
 	assert_int_equal(symlink("target", "soft-target"), 0);
 	assert_true(lt_file_write("soft-target", "new", 3, keep, &diags));
 	assert_holds("target", "new");
-	assert_true(lt_file_write_hurried("soft-target", "newer", 5, keep, &diags));
+	assert_true(lt_file_write_unsynced("soft-target", "newer", 5, keep, &diags));
 	assert_holds("target", "newer");
 	struct stat status;
 	assert_int_equal(lstat("soft-target", &status), 0);

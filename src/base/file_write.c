@@ -1,3 +1,4 @@
+/* Files written whole, and locks. */
 #include <errno.h>
 #include <fcntl.h>
 #include <stdlib.h>
@@ -9,95 +10,12 @@
 
 #include "loomtag/base.h"
 
-static char *copy_string(const char *text)
-{
-	size_t size = strlen(text) + 1;
-	return memcpy(lt_alloc(size), text, size);
-}
-
 static char *join(const char *a, const char *b)
 {
 	struct lt_text joined = { 0 };
 	lt_text_add(&joined, a);
 	lt_text_add(&joined, b);
 	return joined.bytes;
-}
-
-/* Reads a stream to its end, at most max + 1 bytes. */
-static bool read_all(char **bytes, size_t *length, FILE *stream, size_t max)
-{
-	char *buffer = NULL;
-	size_t room = 0;
-	size_t used = 0;
-	for (;;) {
-		buffer = lt_grow(buffer, &room, used + 4096 + 1, 1);
-		size_t want = room - used - 1;
-		if (want > max + 1 - used)
-			want = max + 1 - used;
-		size_t got = fread(buffer + used, 1, want, stream);
-		used += got;
-		if (got == 0 || used > max)
-			break;
-	}
-	buffer[used] = '\0';
-	*bytes = buffer;
-	*length = used;
-	return ferror(stream) == 0;
-}
-
-/* Reads and closes the stream of `path`, NULL for one that could not be opened. */
-static bool read_whole(char **bytes, size_t *length, FILE *stream, const char *path, size_t max,
-	struct lt_diags *diags)
-{
-	*bytes = NULL;
-	*length = 0;
-	if (stream == NULL)
-		return false;
-	bool good = read_all(bytes, length, stream, max);
-	int reason = errno;
-	fclose(stream);
-	if (!good)
-		lt_error(diags, lt_place_file(path), "cannot be read: %s", strerror(reason));
-	if (good && *length > max) {
-		good = false;
-		lt_error(diags, lt_place_file(path),
-			"is larger than %zu KiB, the most that is read", max / 1024);
-	}
-	if (!good) {
-		free(*bytes);
-		*bytes = NULL;
-		*length = 0;
-	}
-	return good;
-}
-
-bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
-	struct lt_diags *diags)
-{
-	return read_whole(bytes, length, lt_file_open(path, diags), path, max, diags);
-}
-
-bool lt_file_read_within(char **bytes, size_t *length, const char *folder, const char *name,
-	size_t max, struct lt_diags *diags)
-{
-	return read_whole(bytes, length, lt_file_open_within(folder, name, diags), name, max,
-		diags);
-}
-
-bool lt_file_read_if_there(char **bytes, size_t *length, const char *path, size_t max,
-	struct lt_diags *diags)
-{
-	*bytes = NULL;
-	*length = 0;
-	struct stat status;
-	if (lstat(path, &status) != 0 && errno == ENOENT)
-		return true;
-	if (stat(path, &status) != 0 && errno == ENOENT) {
-		lt_error(diags, lt_place_file(path), "is a link to what is not there");
-		lt_hint(diags, "remove the link, or bring back what it leads to");
-		return false;
-	}
-	return lt_file_read(bytes, length, path, max, diags);
 }
 
 static bool same_file(const struct stat *status, const char *path)
@@ -107,7 +25,6 @@ static bool same_file(const struct stat *status, const char *path)
 	       other.st_ino == status->st_ino;
 }
 
-/* Whether `path` may be written; *exists tells whether there is a plain file already. */
 /* A database of jobs may have any name, and nobody means to lose one. */
 static bool is_database(const char *path)
 {
@@ -122,46 +39,37 @@ static bool is_database(const char *path)
 	return is;
 }
 
+/* Whether `path` may be written; *exists tells whether there is a plain file already, and *mode its
+ * permissions, which else stays. */
 static bool may_replace(const char *path, const char *const *keep, bool *exists, mode_t *mode,
 	struct lt_diags *diags)
 {
 	struct stat status;
+	const struct lt_place place = lt_place_file(path);
 	*exists = stat(path, &status) == 0;
-	if (!*exists) {
-		int reason = errno;
-		if (reason == ENOENT && lstat(path, &status) == 0) {
-			lt_error(diags, lt_place_file(path), "is a link to what is not there");
-			lt_hint(diags, "remove the link, or give another name with -o");
-			return false;
-		}
-		errno = reason;
-		if (errno != ENOENT) {
-			lt_error(diags, lt_place_file(path), "cannot be written: %s",
-				strerror(errno));
-			return false;
-		}
-		return true;
-	}
-	if (!S_ISREG(status.st_mode)) {
-		lt_error(diags, lt_place_file(path), "is not a plain file and is left as it is");
-		lt_hint(diags, "give another name with -o");
+	const int reason = *exists ? 0 : errno;
+	if (reason == ENOENT && lstat(path, &status) == 0) {
+		lt_error(diags, place, "is a link to what is not there");
+		lt_hint(diags, "remove the link, or give another name with -o");
 		return false;
 	}
-	if (is_database(path)) {
-		lt_error(diags, lt_place_file(path), "is a database and is left as it is");
-		lt_hint(diags, "give another name with -o");
-		return false;
-	}
-	for (; keep != NULL && *keep != NULL; keep++) {
-		if (same_file(&status, *keep)) {
-			lt_error(diags, lt_place_file(path),
-				"is the same file as %s, which is never replaced", *keep);
-			lt_hint(diags, "give another name with -o");
-			return false;
-		}
-	}
+	if (reason != 0 && reason != ENOENT)
+		lt_error(diags, place, "cannot be written: %s", strerror(reason));
+	if (reason != 0)
+		return reason == ENOENT;
+	while (keep != NULL && *keep != NULL && !same_file(&status, *keep))
+		keep++;
 	*mode = status.st_mode & 07777;
-	return true;
+	if (!S_ISREG(status.st_mode))
+		lt_error(diags, place, "is not a plain file and is left as it is");
+	else if (is_database(path))
+		lt_error(diags, place, "is a database and is left as it is");
+	else if (keep != NULL && *keep != NULL)
+		lt_error(diags, place, "is the same file as %s, which is never replaced", *keep);
+	else
+		return true;
+	lt_hint(diags, "give another name with -o");
+	return false;
 }
 
 bool lt_output_allowed(const char *path, const char *const *keep, struct lt_diags *diags)
@@ -181,7 +89,7 @@ bool lt_output_open(struct lt_output *output, const char *path, const char *cons
 		return false;
 	/* Behind a symbolic link the file itself is replaced, and the link stays. */
 	char *real = exists ? realpath(path, NULL) : NULL;
-	output->path = real != NULL ? real : copy_string(path);
+	output->path = real != NULL ? real : join(path, "");
 	output->temporary = join(output->path, ".XXXXXX");
 	int fd = mkstemp(output->temporary);
 	if (fd < 0) {
@@ -210,9 +118,8 @@ bool lt_output_open(struct lt_output *output, const char *path, const char *cons
  * that cannot sync folders is none. */
 static int sync_folder(const char *path)
 {
-	const char *base = lt_path_base(path);
-	size_t length = (size_t)(base - path);
-	char *folder = length > 0 ? copy_string(path) : copy_string(".");
+	const size_t length = (size_t)(lt_path_base(path) - path);
+	char *folder = join(length > 0 ? path : ".", "");
 	if (length > 0)
 		folder[length] = '\0';
 	int reason = 0;
@@ -266,7 +173,7 @@ bool lt_output_prepare(struct lt_output *output, struct lt_diags *diags)
 	output->stream = NULL;
 	errno = 0;
 	bool good = fflush(stream) == 0 && ferror(stream) == 0;
-	good = good && (output->hurried || fsync(fileno(stream)) == 0 || errno == EINVAL);
+	good = good && (output->unsynced || fsync(fileno(stream)) == 0 || errno == EINVAL);
 	int reason = errno;
 	if (!good && reason == 0)
 		reason = why_unwritten(fileno(stream));
@@ -289,7 +196,7 @@ bool lt_output_commit(struct lt_output *output, struct lt_diags *diags)
 		good = false;
 	} else if (good) {
 		/* The file is there: a folder that cannot be synced takes nothing away. */
-		if (!output->hurried)
+		if (!output->unsynced)
 			(void)sync_folder(output->path);
 		free(output->temporary);
 		output->temporary = NULL;
@@ -312,12 +219,12 @@ void lt_output_abandon(struct lt_output *output)
 }
 
 static bool write_whole(const char *path, const void *bytes, size_t length, const char *const *keep,
-	bool hurried, struct lt_diags *diags)
+	bool synced, struct lt_diags *diags)
 {
 	struct lt_output output;
 	if (!lt_output_open(&output, path, keep, diags))
 		return false;
-	output.hurried = hurried;
+	output.unsynced = !synced;
 	fwrite(bytes, 1, length, output.stream);
 	return lt_output_commit(&output, diags);
 }
@@ -325,13 +232,13 @@ static bool write_whole(const char *path, const void *bytes, size_t length, cons
 bool lt_file_write(const char *path, const void *bytes, size_t length, const char *const *keep,
 	struct lt_diags *diags)
 {
-	return write_whole(path, bytes, length, keep, false, diags);
+	return write_whole(path, bytes, length, keep, true, diags);
 }
 
-bool lt_file_write_hurried(const char *path, const void *bytes, size_t length,
+bool lt_file_write_unsynced(const char *path, const void *bytes, size_t length,
 	const char *const *keep, struct lt_diags *diags)
 {
-	return write_whole(path, bytes, length, keep, true, diags);
+	return write_whole(path, bytes, length, keep, false, diags);
 }
 
 /* Opens the lock's file; its descriptor is never 0, which means not held. */
@@ -395,27 +302,4 @@ void lt_lock_drop(struct lt_lock *lock)
 	}
 	free(lock->path);
 	*lock = (struct lt_lock){ 0 };
-}
-
-const char *lt_path_base(const char *path)
-{
-	const char *slash = strrchr(path, '/');
-	return slash != NULL ? slash + 1 : path;
-}
-
-const char *lt_path_extension(const char *path)
-{
-	const char *base = lt_path_base(path);
-	const char *dot = strrchr(base, '.');
-	return dot != NULL && dot != base ? dot + 1 : "";
-}
-
-char *lt_path_with_extension(const char *path, const char *extension)
-{
-	const char *old = lt_path_extension(path);
-	size_t stem = *old != '\0' ? (size_t)(old - path) - 1 : strlen(path);
-	struct lt_text with = { 0 };
-	lt_text_add_bytes(&with, path, stem);
-	lt_text_printf(&with, ".%s", extension);
-	return with.bytes;
 }
