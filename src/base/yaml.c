@@ -16,10 +16,14 @@ struct reader {
 	bool gap; /* the tree lacks a value, since it was an alias */
 };
 
-/* The values of a list or map while it grows; copied into the arena when it is whole. */
+/* What stands in a list or map, copied into the arena when it is whole; a list has no keys. */
+struct entry {
+	struct lt_node key, value;
+};
+
 struct growing {
-	struct lt_node *items, *keys;
-	size_t count, room, key_room;
+	struct entry *entries;
+	size_t count, room;
 };
 
 static struct lt_place place_at(const struct reader *reader, yaml_mark_t mark)
@@ -98,52 +102,51 @@ static size_t find_refused(const struct reader *reader)
 	return at;
 }
 
-static void tell_refused(const struct reader *reader, size_t offset)
+static bool refuse(const struct reader *reader, size_t offset, const char *what, const char *hint)
 {
-	struct lt_place place = place_of_byte(reader, offset);
-	uint32_t code = decode(reader, &offset);
-	if (code == '\r') {
-		lt_error(reader->diags, place, "a carriage return with no line feed behind it");
-		lt_hint(reader->diags, "save the file with plain line ends");
-	} else if (is_odd_line_end(code)) {
-		lt_error(reader->diags, place, "the line separator U+%04X is not allowed",
-			(unsigned)code);
-		lt_hint(reader->diags, "write a space, or start a new line");
-	} else {
-		lt_error(reader->diags, place, "the character U+%04X is not allowed",
-			(unsigned)code);
-		lt_hint(reader->diags, "delete it: it is not a character to be seen");
-	}
+	lt_error(reader->diags, place_of_byte(reader, offset), "%s", what);
+	lt_hint(reader->diags, "%s", hint);
+	return false;
+}
+
+static bool refuse_character(const struct reader *reader, size_t offset)
+{
+	char what[60];
+	size_t behind = offset;
+	const uint32_t code = decode(reader, &behind);
+	if (code == '\r')
+		return refuse(reader, offset, "a carriage return with no line feed behind it",
+			"save the file with plain line ends");
+	const bool is_line = is_odd_line_end(code);
+	snprintf(what, sizeof(what), "the %s U+%04X is not allowed",
+		is_line ? "line separator" : "character", (unsigned)code);
+	return refuse(reader, offset, what,
+		is_line ? "write a space, or start a new line"
+			: "delete it: it is not a character to be seen");
 }
 
 static bool check_encoding(const struct reader *reader)
 {
+	char what[40];
 	if (is_utf16(reader->bytes, reader->length)) {
 		lt_error(reader->diags, lt_place_file(reader->file),
 			"the file is UTF-16, and only UTF-8 is read");
 		lt_hint(reader->diags, "save it again from the editor as UTF-8");
 		return false;
 	}
-	size_t bad = lt_utf8_check(reader->bytes, reader->length);
-	const char *nul = reader->length ? memchr(reader->bytes, '\0', reader->length) : NULL;
-	if (nul && (size_t)(nul - reader->bytes) < bad) {
-		lt_error(reader->diags, place_of_byte(reader, (size_t)(nul - reader->bytes)),
-			"a NUL byte, which no text file has");
-		lt_hint(reader->diags, "this is not a text file, or it was damaged");
-		return false;
-	}
+	const size_t bad = lt_utf8_check(reader->bytes, reader->length);
+	const char *nul = memchr(reader->bytes, '\0', bad);
+	if (nul != NULL)
+		return refuse(reader, (size_t)(nul - reader->bytes),
+			"a NUL byte, which no text file has",
+			"this is not a text file, or it was damaged");
 	if (bad < reader->length) {
-		lt_error(reader->diags, place_of_byte(reader, bad), "the byte 0x%02X is not UTF-8",
+		snprintf(what, sizeof(what), "the byte 0x%02X is not UTF-8",
 			(unsigned)(unsigned char)reader->bytes[bad]);
-		lt_hint(reader->diags, "save the file again from the editor as UTF-8");
-		return false;
+		return refuse(reader, bad, what, "save the file again from the editor as UTF-8");
 	}
-	size_t refused = find_refused(reader);
-	if (refused < reader->length) {
-		tell_refused(reader, refused);
-		return false;
-	}
-	return true;
+	const size_t refused = find_refused(reader);
+	return refused == reader->length || refuse_character(reader, refused);
 }
 
 /* Syntax errors */
@@ -285,15 +288,13 @@ static bool read_node(struct reader *reader, struct lt_node *node, yaml_event_t 
 		lt_error(reader->diags, node->place, "lists and maps are nested deeper than %d",
 			LT_YAML_DEPTH);
 		ok = false;
-	} else if (event->type == YAML_SEQUENCE_START_EVENT) {
-		refuse_properties(reader, event->start_mark, event->data.sequence_start.anchor,
-			event->data.sequence_start.tag);
-		node->kind = LT_LIST;
-		ok = read_collection(reader, node, depth);
 	} else {
-		refuse_properties(reader, event->start_mark, event->data.mapping_start.anchor,
-			event->data.mapping_start.tag);
-		node->kind = LT_MAP;
+		const bool is_map = event->type == YAML_MAPPING_START_EVENT;
+		refuse_properties(reader, event->start_mark,
+			is_map ? event->data.mapping_start.anchor
+			       : event->data.sequence_start.anchor,
+			is_map ? event->data.mapping_start.tag : event->data.sequence_start.tag);
+		node->kind = is_map ? LT_MAP : LT_LIST;
 		ok = read_collection(reader, node, depth);
 	}
 	yaml_event_delete(event);
@@ -313,81 +314,71 @@ static bool enter_key(struct reader *reader, struct lt_hash *seen, const struct 
 	if (first == LT_HASH_NONE)
 		return true;
 	lt_error(reader->diags, key->place, "the key %s is given twice; it stands at line %u too",
-		lt_quote(shown, key->text), growing->keys[first].place.line);
+		lt_quote(shown, key->text), growing->entries[first].key.place.line);
 	lt_hint(reader->diags, "keep one of the two");
 	return false;
 }
 
-static bool read_pair(struct reader *reader, struct growing *growing, struct lt_hash *seen,
+/* Reads what begins with `event`: a key and its value, or in a list a value alone. */
+static bool read_entry(struct reader *reader, struct growing *growing, struct lt_hash *keys,
 	yaml_event_t *event, unsigned depth)
 {
-	struct lt_node key;
-	struct lt_node value;
-	if (!read_node(reader, &key, event, depth + 1))
-		return false;
-	bool wanted = enter_key(reader, seen, growing, &key);
-	yaml_event_t next;
-	if (!next_event(reader, &next) || !read_node(reader, &value, &next, depth + 1))
+	struct entry entry = { 0 };
+	bool wanted = true;
+	if (keys != NULL) {
+		if (!read_node(reader, &entry.key, event, depth))
+			return false;
+		wanted = enter_key(reader, keys, growing, &entry.key);
+		if (!next_event(reader, event))
+			return false;
+	}
+	if (!read_node(reader, &entry.value, event, depth))
 		return false;
 	if (!wanted)
 		return true;
-	size_t need = growing->count + 1;
-	growing->items = lt_grow(growing->items, &growing->room, need, sizeof *growing->items);
-	growing->keys = lt_grow(growing->keys, &growing->key_room, need, sizeof *growing->keys);
-	growing->items[growing->count] = value;
-	growing->keys[growing->count++] = key;
+	growing->entries = lt_grow(growing->entries, &growing->room, growing->count + 1,
+		sizeof *growing->entries);
+	growing->entries[growing->count++] = entry;
 	return true;
 }
 
-static bool read_item(struct reader *reader, struct growing *growing, yaml_event_t *event,
-	unsigned depth)
+static void settle(struct lt_node *node, struct lt_arena *arena, const struct growing *growing)
 {
-	struct lt_node item;
-	if (!read_node(reader, &item, event, depth + 1))
-		return false;
-	growing->items =
-		lt_grow(growing->items, &growing->room, growing->count + 1, sizeof *growing->items);
-	growing->items[growing->count++] = item;
-	return true;
-}
-
-static struct lt_node *settle(struct lt_arena *arena, const struct lt_node *nodes, size_t count)
-{
-	if (!nodes || !count)
-		return NULL;
-	struct lt_node *settled = lt_arena_array(arena, count, sizeof *settled);
-	memcpy(settled, nodes, count * sizeof *settled);
-	return settled;
+	const size_t count = growing->count;
+	node->count = count;
+	if (count == 0)
+		return;
+	node->items = lt_arena_array(arena, count, sizeof *node->items);
+	if (node->kind == LT_MAP)
+		node->keys = lt_arena_array(arena, count, sizeof *node->keys);
+	for (size_t i = 0; i < count; i++) {
+		node->items[i] = growing->entries[i].value;
+		if (node->kind == LT_MAP)
+			node->keys[i] = growing->entries[i].key;
+	}
 }
 
 /* Reads what stands in a list or map up to its end. */
 static bool read_collection(struct reader *reader, struct lt_node *node, unsigned depth)
 {
 	struct growing growing = { 0 };
-	struct lt_hash seen = { 0 };
-	bool ok = true;
-	for (;;) {
-		yaml_event_t event;
-		ok = next_event(reader, &event);
-		if (!ok)
-			break;
+	struct lt_hash keys = { 0 };
+	yaml_event_t event;
+	bool ok;
+	while ((ok = next_event(reader, &event))) {
 		if (event.type == YAML_SEQUENCE_END_EVENT || event.type == YAML_MAPPING_END_EVENT) {
 			yaml_event_delete(&event);
 			break;
 		}
-		ok = node->kind == LT_MAP ? read_pair(reader, &growing, &seen, &event, depth)
-					  : read_item(reader, &growing, &event, depth);
+		ok = read_entry(reader, &growing, node->kind == LT_MAP ? &keys : NULL, &event,
+			depth + 1);
 		if (!ok)
 			break;
 	}
-	if (ok) {
-		node->items = settle(reader->arena, growing.items, growing.count);
-		node->keys = settle(reader->arena, growing.keys, growing.count);
-		node->count = growing.count;
-	}
-	free(growing.items);
-	free(growing.keys);
-	lt_hash_finish(&seen);
+	if (ok)
+		settle(node, reader->arena, &growing);
+	free(growing.entries);
+	lt_hash_finish(&keys);
 	return ok;
 }
 
