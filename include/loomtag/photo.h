@@ -1,6 +1,7 @@
 /* Photo: pictures read, scaled and turned the right way up, and the codes that are in them.
- * To use it: lt_image_read for a picture that goes on paper, lt_picture_read for the stickers in a
- * photograph; that one works in a child process, for a picture can be made to crash a decoder. */
+ * To use it: lt_photo_read for a picture that goes on paper, lt_picture_read for the stickers in a
+ * photograph, which works in a child process, since a picture can be made to crash a decoder, and
+ * lt_pair_sort for what the stickers say together. */
 #ifndef LOOMTAG_PHOTO_H
 #define LOOMTAG_PHOTO_H
 
@@ -17,21 +18,6 @@ struct lt_image {
 	unsigned width, height; /* pixels */
 	unsigned char *rgb;
 };
-
-/* Reads a picture as it is to be seen: turned as its EXIF orientation says, transparent parts on
- * white, 8 bits a colour. One of more than `pixels_most` (1 and more) pixels is scaled down to
- * that, each new pixel the average of those it stands for; the shape is kept to within a pixel.
- *
- * False, with an error at `place` and nothing in `*out`, for what is neither PNG nor JPEG, too
- * large, in any way damaged or cut short, or a JPEG of printing inks (CMYK). `name` is what the
- * error calls the picture. EXIF data that is damaged counts as none, and colour profiles are not
- * looked at.
- *
- * Takes memory for a few rows beside the result; for interlaced PNG 4 bytes, for progressive JPEG
- * up to 6 bytes a pixel of the file. */
-bool lt_image_read(struct lt_image *out, struct lt_place place, const char *name,
-	const unsigned char *bytes, size_t length, unsigned long pixels_most,
-	struct lt_diags *diags);
 
 /* Frees the pixels; takes NULL or a zeroed struct. */
 void lt_image_finish(struct lt_image *image);
@@ -54,12 +40,7 @@ bool lt_photo_read(struct lt_image *out, const struct lt_harness *harness, size_
 
 /* Photographs of made joints: the QR codes in a picture. */
 
-/* Finds and reads the QR codes of a picture with zbar. What is too large, small, dark or uneven for
- * one look is looked at again, scaled and evened. Each text once, in no order that means anything;
- * from `arena`. Texts may hold anything but NUL. Returns how many; 0 for none. */
-size_t lt_picture_codes(const char ***out, struct lt_arena *arena, const struct lt_image *image);
-
-/* Reads a file (bounded as lt_image_read is, before it is decoded) and its codes, in a child
+/* Reads a file, of no more than above, and its codes, in a child
  * process with a limit to its time and memory: a picture of n million pixels has 2 + n / 2 seconds
  * of the processor for the search, 10 at most. False with an error at the path when it cannot be
  * read in that time, or at all. Not for programs with threads. */
@@ -112,8 +93,5 @@ void lt_pair_take(struct lt_pair *pair, size_t code, const struct lt_answer *ans
  * motor power", "one code only: 12H - ...". Text that came from outside is made harmless. */
 void lt_pair_words(struct lt_text *out, const struct lt_pair *pair, const struct lt_tags *tags,
 	enum lt_stage stage);
-
-/* How urgent that is. Whatever proves nothing is to be photographed again: LT_TONE_WAIT. */
-enum lt_tone lt_pair_tone(const struct lt_pair *pair);
 
 #endif

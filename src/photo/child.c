@@ -30,14 +30,17 @@ enum { SLOWER = SANITIZED ? 3 : 1 };
  */
 static const char mark[] = "whole";
 
-static void limit(int resource, rlim_t most)
+/* Lowers a limit, and what of it could be taken back. */
+static void limit(int resource, rlim_t soft, rlim_t hard)
 {
 	struct rlimit now;
 	if (getrlimit(resource, &now) != 0)
 		return;
-	if (now.rlim_max == RLIM_INFINITY || now.rlim_max > most)
-		now.rlim_max = most;
-	if (now.rlim_cur == RLIM_INFINITY || now.rlim_cur > now.rlim_max)
+	if (now.rlim_max > hard)
+		now.rlim_max = hard;
+	if (now.rlim_cur > soft)
+		now.rlim_cur = soft;
+	if (now.rlim_cur > now.rlim_max)
 		now.rlim_cur = now.rlim_max;
 	setrlimit(resource, &now);
 }
@@ -46,14 +49,7 @@ static void limit(int resource, rlim_t most)
  * in any case. */
 static void limit_time(rlim_t seconds)
 {
-	struct rlimit now;
-	if (getrlimit(RLIMIT_CPU, &now) != 0)
-		return;
-	if (now.rlim_cur == RLIM_INFINITY || now.rlim_cur > seconds)
-		now.rlim_cur = seconds;
-	if (now.rlim_max == RLIM_INFINITY || now.rlim_max > seconds + 1)
-		now.rlim_max = seconds + 1;
-	setrlimit(RLIMIT_CPU, &now);
+	limit(RLIMIT_CPU, seconds, seconds + 1);
 }
 
 void lt_child_hurry(unsigned seconds)
@@ -88,20 +84,6 @@ static void fall_silent(void)
 			close(stream);
 }
 
-static bool put(int pipe, const char *bytes, size_t length)
-{
-	while (length > 0) {
-		const ssize_t written = write(pipe, bytes, length);
-		if (written < 0 && errno == EINTR)
-			continue;
-		if (written <= 0)
-			return false;
-		bytes += written;
-		length -= (size_t)written;
-	}
-	return true;
-}
-
 /* Runs before the parent's handlers, which were registered earlier, and instead of them. */
 static void end_at_once(void)
 {
@@ -113,20 +95,20 @@ static void end_at_once(void)
 static _Noreturn void be_child(int pipe, const struct lt_child_limits *limits, lt_child_work *work,
 	void *data)
 {
-	const int out = fcntl(pipe, F_DUPFD, 3);
-	if (atexit(end_at_once) != 0)
+	FILE *out = fdopen(fcntl(pipe, F_DUPFD, 3), "w");
+	if (out == NULL || atexit(end_at_once) != 0)
 		_exit(1);
 	forget_handlers();
 	fall_silent();
-	limit(RLIMIT_CORE, 0);
+	limit(RLIMIT_CORE, 0, 0);
 	if (!SANITIZED)
-		limit(RLIMIT_AS, limits->memory);
+		limit(RLIMIT_AS, limits->memory, limits->memory);
 	limit_time((rlim_t)limits->seconds * SLOWER);
 	struct lt_text answer = { 0 };
 	work(&answer, data);
-	const bool good =
-		put(out, lt_text_string(&answer), answer.length) && put(out, mark, sizeof(mark));
-	_exit(good ? 0 : 1);
+	fwrite(lt_text_string(&answer), 1, answer.length, out);
+	fwrite(mark, 1, sizeof(mark), out);
+	_exit(fflush(out) == 0 && ferror(out) == 0 ? 0 : 1);
 }
 
 static long long now_ms(void)

@@ -66,17 +66,23 @@ void lt_grey_enlarge(struct lt_grey *out, const struct lt_grey *grey)
 /* Places in the picture in 1/256 of a pixel. */
 enum { FINE = 256 };
 
+/* A value between two above and two below, in whole * whole parts: `right` and `down` of `whole` on
+ * the way to the second of each. */
+static unsigned blend(const unsigned char above[2], const unsigned char below[2], unsigned right,
+	unsigned down, unsigned whole)
+{
+	return (above[0] * (whole - right) + above[1] * right) * (whole - down) +
+	       (below[0] * (whole - right) + below[1] * right) * down;
+}
+
 /* The value between four pixels; `x` and `y` are from 0 to below the last column and row. */
 static unsigned char between_pixels(const struct lt_grey *grey, long x, long y)
 {
 	const unsigned char *at =
 		grey->pixels + (size_t)(y / FINE) * grey->width + (size_t)(x / FINE);
-	const unsigned right = (unsigned)(x % FINE), down = (unsigned)(y % FINE);
-	const unsigned above = at[0] * (FINE - right) + at[1] * right;
-	at += grey->width;
-	const unsigned below = at[0] * (FINE - right) + at[1] * right;
-	return (unsigned char)((above * (FINE - down) + below * down + FINE * FINE / 2) /
-			       (FINE * FINE));
+	const unsigned value =
+		blend(at, at + grey->width, (unsigned)(x % FINE), (unsigned)(y % FINE), FINE);
+	return (unsigned char)((value + FINE * FINE / 2) / (FINE * FINE));
 }
 
 void lt_grey_turn(struct lt_grey *out, const struct lt_grey *grey, unsigned degrees)
@@ -197,9 +203,8 @@ static unsigned mix(const unsigned char *values, unsigned across, struct between
 {
 	const unsigned char *up = values + (size_t)y.first * across;
 	const unsigned char *down = values + (size_t)y.second * across;
-	const unsigned above = up[x.first] * (TILE - x.part) + up[x.second] * x.part;
-	const unsigned below = down[x.first] * (TILE - x.part) + down[x.second] * x.part;
-	return above * (TILE - y.part) + below * y.part;
+	return blend((const unsigned char[]){ up[x.first], up[x.second] },
+		(const unsigned char[]){ down[x.first], down[x.second] }, x.part, y.part, TILE);
 }
 
 void lt_grey_even(struct lt_grey *grey)
@@ -221,10 +226,8 @@ void lt_grey_even(struct lt_grey *grey)
 				range = CONTRAST_LEAST * one;
 			const unsigned value = *at * one;
 			const unsigned over = value > dark ? value - dark : 0;
-			*at = (unsigned char)(over < range ? over / (range / 255) > 255
-								     ? 255
-								     : over / (range / 255)
-							   : 255);
+			const unsigned even = over / (range / 255);
+			*at = (unsigned char)(even < 255 ? even : 255);
 		}
 	}
 	free(low);

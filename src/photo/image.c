@@ -1,8 +1,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/photo.h"
-#include "photo/image_read.h"
+#include "photo/image_job.h"
+#include "photo/picture.h"
 
 /* Where pixel (x, y) of a picture as it is kept comes to lie when it is seen. EXIF 2.3 (TIFF 6.0,
  * "Orientation") says where the first row and the first column of what is kept are in the world:
@@ -42,16 +42,6 @@ static void set_upright(struct lt_image *image, unsigned orientation)
 		image->width = image->height;
 		image->height = width;
 	}
-}
-
-bool lt_image_note_size(struct lt_image_job *job, unsigned width, unsigned height)
-{
-	job->width = width;
-	job->height = height;
-	if ((uint64_t)width * height <= LT_IMAGE_PIXELS_MOST)
-		return true;
-	job->fault = LT_IMAGE_TOO_LARGE;
-	return false;
 }
 
 static void tell_fault(const struct lt_image_job *job, struct lt_place place, const char *name,
@@ -107,7 +97,7 @@ bool lt_image_read(struct lt_image *out, struct lt_place place, const char *name
 	struct lt_diags *diags)
 {
 	*out = (struct lt_image){ 0 };
-	bool (*read)(struct lt_image_job * job) = find_reader(place, name, bytes, length, diags);
+	reader_fn *read = find_reader(place, name, bytes, length, diags);
 	if (read == NULL)
 		return false;
 	struct lt_image_job job = { .bytes = bytes,
@@ -116,7 +106,9 @@ bool lt_image_read(struct lt_image *out, struct lt_place place, const char *name
 		.orientation = 1,
 		.fault = LT_IMAGE_DAMAGED,
 		.why = "the library that reads it does not start" };
-	if (!read(&job)) {
+	bool good = read(&job);
+	lt_image_job_finish(&job);
+	if (!good) {
 		lt_image_finish(&job.image);
 		tell_fault(&job, place, name, diags);
 		return false;

@@ -7,7 +7,7 @@
 
 #include <jerror.h>
 
-#include "photo/image_read.h"
+#include "photo/image_job.h"
 
 /* Passes over a progressive picture. Cameras and editors make a dozen; a small file with thousands
  * of them would keep us busy for hours. */
@@ -23,8 +23,6 @@ struct reading {
 	struct jpeg_progress_mgr progress;
 	jmp_buf back;
 	struct lt_image_job *job;
-	struct lt_scaler scaler;
-	unsigned char *row;
 };
 
 static void fail(j_common_ptr jpeg)
@@ -60,25 +58,26 @@ static void watch_scans(j_common_ptr jpeg)
 	longjmp(reading->back, 1);
 }
 
-static unsigned orientation_of(const struct jpeg_decompress_struct *jpeg)
+static void take_exif(struct lt_image_job *job, const struct jpeg_decompress_struct *jpeg)
 {
 	const size_t head = sizeof(EXIF_HEAD);
 	for (jpeg_saved_marker_ptr at = jpeg->marker_list; at != NULL; at = at->next) {
 		if (at->marker == APP1 && at->data_length > head &&
-			memcmp(at->data, EXIF_HEAD, head) == 0)
-			return lt_exif_orientation(at->data + head, at->data_length - head);
+			memcmp(at->data, EXIF_HEAD, head) == 0) {
+			lt_image_take_exif(job, at->data + head, at->data_length - head);
+			return;
+		}
 	}
-	return 1;
 }
 
 /* The library halves by leaving out fine detail while it decodes, which is much faster; what is
  * left to do after that is the scaler's. */
-static void choose_scale(struct jpeg_decompress_struct *jpeg, unsigned width, unsigned height)
+static void choose_scale(struct jpeg_decompress_struct *jpeg, const struct lt_image *image)
 {
 	jpeg->scale_num = 1;
 	for (jpeg->scale_denom = 8; jpeg->scale_denom > 1; jpeg->scale_denom /= 2) {
-		if (jpeg->image_width / jpeg->scale_denom >= width &&
-			jpeg->image_height / jpeg->scale_denom >= height)
+		if (jpeg->image_width / jpeg->scale_denom >= image->width &&
+			jpeg->image_height / jpeg->scale_denom >= image->height)
 			return;
 	}
 }
@@ -100,18 +99,14 @@ static bool read_all(struct reading *reading)
 		job->fault = LT_IMAGE_INKS;
 		return false;
 	}
-	job->orientation = orientation_of(jpeg);
-	unsigned width, height;
-	lt_scaled_size(&width, &height, job->width, job->height, job->pixels_most);
-	choose_scale(jpeg, width, height);
+	take_exif(job, jpeg);
+	choose_scale(jpeg, &job->image);
 	jpeg->out_color_space = JCS_RGB;
 	jpeg_start_decompress(jpeg);
-	lt_scaler_init(&reading->scaler, &job->image, jpeg->output_width, jpeg->output_height,
-		width, height);
-	reading->row = lt_alloc_array(jpeg->output_width, 3);
+	lt_image_start_rows(job, jpeg->output_width, jpeg->output_height);
 	while (jpeg->output_scanline < jpeg->output_height) {
-		if (jpeg_read_scanlines(jpeg, &reading->row, 1) == 1)
-			lt_scaler_add(&reading->scaler, reading->row);
+		if (jpeg_read_scanlines(jpeg, &job->scaler.line, 1) == 1)
+			lt_image_take_row(job);
 	}
 	jpeg_finish_decompress(jpeg);
 	return true;
@@ -129,8 +124,6 @@ bool lt_image_read_jpeg(struct lt_image_job *job)
 	reading->progress.progress_monitor = watch_scans;
 	bool good = read_all(reading);
 	jpeg_destroy_decompress(&reading->jpeg);
-	lt_scaler_finish(&reading->scaler);
-	free(reading->row);
 	free(reading);
 	return good;
 }

@@ -4,15 +4,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "photo/image_read.h"
+#include "photo/image_job.h"
 
 /* Behind a pointer, so that it is whole after libpng has jumped back. */
 struct reading {
 	struct lt_image_job *job;
 	size_t at;
-	struct lt_scaler scaler;
 	unsigned char *pixels; /* of a row, or of all, with alpha */
-	unsigned char *row;    /* without */
 };
 
 static void read_bytes(png_structp png, png_bytep out, size_t length)
@@ -62,16 +60,16 @@ static int set_transforms(png_structp png)
 }
 
 /* Lays a row on white. */
-static void add_row(struct reading *reading, const unsigned char *pixels)
+static void add_row(struct lt_image_job *job, const unsigned char *pixels)
 {
-	unsigned char *out = reading->row;
-	for (unsigned x = 0; x < reading->job->width; x++, pixels += 4) {
+	unsigned char *out = job->scaler.line;
+	for (unsigned x = 0; x < job->width; x++, pixels += 4) {
 		unsigned alpha = pixels[3];
 		for (unsigned i = 0; i < 3; i++)
 			*out++ = (unsigned char)((pixels[i] * alpha + 255 * (255 - alpha) + 127) /
 						 255);
 	}
-	lt_scaler_add(&reading->scaler, reading->row);
+	lt_image_take_row(job);
 }
 
 static void read_rows(png_structp png, png_infop info, struct reading *reading)
@@ -85,7 +83,7 @@ static void read_rows(png_structp png, png_infop info, struct reading *reading)
 	/* The pixels of an interlaced one come scattered over several passes. */
 	size_t kept = passes > 1 ? job->height : 1;
 	reading->pixels = lt_alloc_array(kept, stride);
-	reading->row = lt_alloc_array(job->width, 3);
+	lt_image_start_rows(job, job->width, job->height);
 	for (int pass = 1; pass < passes; pass++) {
 		for (size_t y = 0; y < kept; y++)
 			png_read_row(png, reading->pixels + y * stride, NULL);
@@ -93,7 +91,7 @@ static void read_rows(png_structp png, png_infop info, struct reading *reading)
 	for (size_t y = 0; y < job->height; y++) {
 		unsigned char *pixels = reading->pixels + (passes > 1 ? y * stride : 0);
 		png_read_row(png, pixels, NULL);
-		add_row(reading, pixels);
+		add_row(job, pixels);
 	}
 }
 
@@ -108,15 +106,12 @@ static bool read_all(png_structp png, png_infop info, struct reading *reading)
 	if (!lt_image_note_size(job, png_get_image_width(png, info),
 		    png_get_image_height(png, info)))
 		return false;
-	unsigned width, height;
-	lt_scaled_size(&width, &height, job->width, job->height, job->pixels_most);
-	lt_scaler_init(&reading->scaler, &job->image, job->width, job->height, width, height);
 	read_rows(png, info, reading);
 	png_read_end(png, info);
 	png_uint_32 length = 0;
 	png_bytep exif = NULL;
 	if (png_get_eXIf_1(png, info, &length, &exif) != 0 && exif != NULL)
-		job->orientation = lt_exif_orientation(exif, length);
+		lt_image_take_exif(job, exif, length);
 	return true;
 }
 
@@ -128,9 +123,7 @@ bool lt_image_read_png(struct lt_image_job *job)
 	reading->job = job;
 	bool good = info != NULL && read_all(png, info, reading);
 	png_destroy_read_struct(&png, &info, NULL);
-	lt_scaler_finish(&reading->scaler);
 	free(reading->pixels);
-	free(reading->row);
 	free(reading);
 	return good;
 }

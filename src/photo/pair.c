@@ -220,9 +220,3 @@ void lt_pair_words(struct lt_text *out, const struct lt_pair *pair, const struct
 	}
 	say_others(out, pair);
 }
-
-enum lt_tone lt_pair_tone(const struct lt_pair *pair)
-{
-	return pair->kind == LT_PAIR_WHOLE ? lt_verdict_row(pair->answer.verdict)->tone
-					   : LT_TONE_WAIT;
-}

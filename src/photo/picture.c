@@ -1,4 +1,4 @@
-#include "loomtag/photo.h"
+#include "photo/picture.h"
 #include "photo/grey.h"
 
 #include <stdlib.h>

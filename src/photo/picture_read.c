@@ -5,8 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/photo.h"
 #include "photo/child.h"
+#include "photo/picture.h"
 
 /* A picture of a camera has more pixels than a code needs; what is above is scaled down as it is
  * read. At 16 million, the module of a code that fills a tenth of the width has 15 pixels. */
@@ -23,16 +23,14 @@ static const struct lt_child_limits limits = {
 	.answer = (size_t)16 << 20,
 };
 
-/* What the child hands over is a row of parts: a letter, which says what it is, the length of a
- * text, and the text. */
-enum { PART_CODE = 'c', PART_NOTE = 'n', PART_WARNING = 'w', PART_ERROR = 'e', PART_HINT = 'h' };
+/* What the child hands over is a row of parts: a letter, which says what it is, a text, and a NUL.
+ */
+enum { PART_CODE = 'c', PART_ERROR = 'e', PART_HINT = 'h', PART_LEAST = 2 };
 
 static void add_part(struct lt_text *out, char kind, const char *text)
 {
-	const size_t length = strlen(text);
 	lt_text_add_char(out, kind);
-	lt_text_add_bytes(out, (const char *)&length, sizeof(length));
-	lt_text_add_bytes(out, text, length);
+	lt_text_add_bytes(out, text, strlen(text) + 1);
 }
 
 struct file {
@@ -43,9 +41,6 @@ struct file {
 
 static void read_file(struct lt_text *answer, void *data)
 {
-	static const char kinds[] = {
-		[LT_NOTE] = PART_NOTE, [LT_WARNING] = PART_WARNING, [LT_ERROR] = PART_ERROR
-	};
 	const struct file *file = data;
 	struct lt_diags diags = { 0 };
 	struct lt_arena arena = { NULL };
@@ -60,50 +55,13 @@ static void read_file(struct lt_text *answer, void *data)
 			add_part(answer, PART_CODE, codes[i]);
 	}
 	for (size_t i = 0; i < diags.count; i++) {
-		add_part(answer, kinds[diags.items[i].severity], diags.items[i].message);
+		add_part(answer, PART_ERROR, diags.items[i].message);
 		if (diags.items[i].hint != NULL)
 			add_part(answer, PART_HINT, diags.items[i].hint);
 	}
 	lt_image_finish(&image);
 	lt_arena_finish(&arena);
 	lt_diags_finish(&diags);
-}
-
-/* Takes a part off the front of what is left; false at the end, and for what is no part. */
-static bool next_part(char *kind, const char **text, struct lt_arena *arena, const char **at,
-	const char *end)
-{
-	size_t length;
-	if ((size_t)(end - *at) < 1 + sizeof(length))
-		return false;
-	*kind = **at;
-	memcpy(&length, *at + 1, sizeof(length));
-	const char *start = *at + 1 + sizeof(length);
-	if (length > (size_t)(end - start))
-		return false;
-	*text = lt_arena_copy(arena, start, length);
-	*at = start + length;
-	return true;
-}
-
-static void tell(struct lt_diags *diags, const char *path, char kind, const char *text)
-{
-	switch (kind) {
-	case PART_NOTE:
-		lt_note(diags, lt_place_file(path), "%s", text);
-		break;
-	case PART_WARNING:
-		lt_warning(diags, lt_place_file(path), "%s", text);
-		break;
-	case PART_ERROR:
-		lt_error(diags, lt_place_file(path), "%s", text);
-		break;
-	case PART_HINT:
-		lt_hint(diags, "%s", text);
-		break;
-	default:
-		break;
-	}
 }
 
 static void tell_failure(enum lt_child_end end, int error, const char *path, struct lt_diags *diags)
@@ -113,12 +71,8 @@ static void tell_failure(enum lt_child_end end, int error, const char *path, str
 			strerror(error));
 		return;
 	}
-	if (end == LT_CHILD_SLOW)
-		lt_error(diags, lt_place_file(path),
-			"not readable: the search for QR codes takes too long");
-	else
-		lt_error(diags, lt_place_file(path),
-			"not readable: the search for QR codes failed");
+	lt_error(diags, lt_place_file(path), "not readable: the search for QR codes %s",
+		end == LT_CHILD_SLOW ? "takes too long" : "failed");
 	lt_hint(diags, "take the picture again, with little in it but the two stickers");
 }
 
@@ -129,31 +83,23 @@ static bool take_answer(const char ***out, size_t *count, struct lt_arena *arena
 	const char *at = lt_text_string(answer);
 	const char *end = at + answer->length;
 	const size_t errors = diags->errors;
-	const char **codes = NULL;
-	size_t found = 0, room = 0;
+	size_t found = 0;
+	*out = lt_arena_array(arena, answer->length / PART_LEAST + 1, sizeof(**out));
 	while (at < end) {
-		char kind;
-		const char *text;
-		if (!next_part(&kind, &text, arena, &at, end)) {
+		const char kind = *at;
+		const char *text = at + 1;
+		at = text + strlen(text) + 1;
+		if (at > end)
 			tell_failure(LT_CHILD_FAILED, 0, path, diags);
-			break;
-		}
-		if (kind == PART_CODE) {
-			codes = lt_grow(codes, &room, found + 1, sizeof(*codes));
-			codes[found++] = text;
-		} else {
-			tell(diags, path, kind, text);
-		}
+		else if (kind == PART_CODE)
+			(*out)[found++] = lt_arena_strdup(arena, text);
+		else if (kind == PART_ERROR)
+			lt_error(diags, lt_place_file(path), "%s", text);
+		else if (kind == PART_HINT)
+			lt_hint(diags, "%s", text);
 	}
-	const bool good = diags->errors == errors;
-	if (good) {
-		*out = lt_arena_array(arena, found + 1, sizeof(**out));
-		for (size_t i = 0; i < found; i++)
-			(*out)[i] = codes[i];
-		*count = found;
-	}
-	free(codes);
-	return good;
+	*count = diags->errors == errors ? found : 0;
+	return diags->errors == errors;
 }
 
 bool lt_picture_read(const char ***out, size_t *count, struct lt_arena *arena, const char *path,

@@ -10,7 +10,7 @@
 #include <png.h>
 #include <zlib.h>
 
-#include "loomtag/photo.h"
+#include "photo/picture.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length);
 

@@ -9,7 +9,7 @@
 #include <png.h>
 #include <zlib.h>
 
-#include "loomtag/photo.h"
+#include "photo/picture.h"
 
 struct file {
 	unsigned char *bytes;

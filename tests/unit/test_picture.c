@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "loomtag/label.h"
-#include "loomtag/photo.h"
+#include "photo/picture.h"
 
 /* A sheet of grey paper. */
 static struct lt_image make_image(unsigned width, unsigned height)

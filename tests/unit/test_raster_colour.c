@@ -11,6 +11,7 @@
 #include <cmocka.h>
 
 #include "loomtag/draw.h"
+#include "photo/picture.h"
 
 static struct lt_fonts *fonts;
 
