@@ -62,8 +62,6 @@ struct lt_text {
 	size_t room;
 };
 
-void lt_text_init(struct lt_text *text);
-
 /* Frees the bytes; takes NULL or a zeroed struct. */
 void lt_text_finish(struct lt_text *text);
 
@@ -120,7 +118,7 @@ size_t lt_utf8_columns(const char *string);
  * (at most a third of the word's length, at least 1). */
 int lt_nearest(const char *word, const char *const *words, size_t count);
 
-/* Case-insensitive compare of ASCII letters, whatever the locale. */
+/* Compares without case. No locale is set, so that only ASCII letters have a case. */
 bool lt_same_word(const char *a, const char *b);
 
 /* The lines of `text` broken to at most `columns` terminal columns at spaces (a longer word is
@@ -306,8 +304,6 @@ struct lt_hash {
 	size_t room;
 	size_t count;
 };
-
-void lt_hash_init(struct lt_hash *hash);
 
 /* Frees the table; takes NULL or a zeroed struct. */
 void lt_hash_finish(struct lt_hash *hash);

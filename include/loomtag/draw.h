@@ -140,10 +140,6 @@ struct lt_dot_sink {
 bool lt_raster_create_dots(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_dot_sink *sink, struct lt_diags *diags);
 
-struct lt_svg_options {
-	const char *title; /* UTF-8 */
-};
-
 /* A canvas of SVGs (version 1.1), one a page, with its size in mm and lengths in mm within. What is
  * drawn of a font stands in the file as outlines, each once a page, so that no font need be
  * installed; the words stand over them, unseen, to be searched and copied, and read aloud. QR
@@ -151,8 +147,8 @@ struct lt_svg_options {
  * picture is in the file once a page, however often it is drawn: photographs as JPEG, others as
  * PNG. The page is white. The canvas keeps `fonts` until destroyed. The same calls give the same
  * bytes. */
-bool lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struct lt_fonts *fonts,
-	const struct lt_svg_options *options, struct lt_diags *diags);
+void lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struct lt_fonts *fonts,
+	const char *title);
 
 #define LT_BLOCKS_COLUMNS_LEAST 10u
 #define LT_BLOCKS_COLUMNS_MOST 500u

@@ -35,11 +35,8 @@ void lt_diags_source(struct lt_diags *diags, const char *file, const char *bytes
 	diags->sources = source;
 }
 
-static void add(struct lt_diags *diags, enum lt_severity severity, struct lt_place place,
-	const char *format, va_list arguments) __attribute__((format(printf, 4, 0)));
-
-static void add(struct lt_diags *diags, enum lt_severity severity, struct lt_place place,
-	const char *format, va_list arguments)
+__attribute__((format(printf, 4, 0))) static void add(struct lt_diags *diags,
+	enum lt_severity severity, struct lt_place place, const char *format, va_list arguments)
 {
 	if (severity == LT_ERROR)
 		diags->errors++;

@@ -13,17 +13,12 @@ struct lt_hash_slot {
 
 #define FIRST_ROOM 16
 
-void lt_hash_init(struct lt_hash *hash)
-{
-	*hash = (struct lt_hash){ 0 };
-}
-
 void lt_hash_finish(struct lt_hash *hash)
 {
 	if (!hash)
 		return;
 	free(hash->slots);
-	lt_hash_init(hash);
+	*hash = (struct lt_hash){ 0 };
 }
 
 /* FNV-1a, with its high bits folded in, since only the low ones choose the slot. */

@@ -1,14 +1,11 @@
+#include <ctype.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "loomtag/base.h"
-
-void lt_text_init(struct lt_text *text)
-{
-	*text = (struct lt_text){ 0 };
-}
 
 void lt_text_finish(struct lt_text *text)
 {
@@ -95,16 +92,11 @@ void lt_text_add_visible(struct lt_text *out, const char *bytes, size_t length)
 	}
 }
 
-static bool is_blank(char c)
-{
-	return c == ' ' || c == '\t' || c == '\r' || c == '\n' || c == '\v' || c == '\f';
-}
-
 void lt_text_add_clean(struct lt_text *out, const char *bytes, size_t length)
 {
-	while (length > 0 && is_blank(bytes[length - 1]))
+	while (length > 0 && isspace((unsigned char)bytes[length - 1]))
 		length--;
-	while (length > 0 && is_blank(*bytes)) {
+	while (length > 0 && isspace((unsigned char)*bytes)) {
 		bytes++;
 		length--;
 	}
@@ -125,18 +117,9 @@ const char *lt_arena_shown(struct lt_arena *arena, const char *text)
 /* Longer words are alike only where they are the same. */
 enum { WORD_MAX = 64 };
 
-static int lower(int c)
-{
-	return c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c;
-}
-
 bool lt_same_word(const char *a, const char *b)
 {
-	while (*a != '\0' && lower((unsigned char)*a) == lower((unsigned char)*b)) {
-		a++;
-		b++;
-	}
-	return *a == *b;
+	return strcasecmp(a, b) == 0;
 }
 
 static unsigned least(unsigned a, unsigned b)
@@ -163,12 +146,12 @@ static unsigned edit_distance(const char *a, const char *b, unsigned limit)
 		const unsigned *before_that = rows[(i + 1) % 3];
 		row[0] = (unsigned)i;
 		for (size_t j = 1; j <= lb; j++) {
-			int ca = lower((unsigned char)a[i - 1]);
-			int cb = lower((unsigned char)b[j - 1]);
+			int ca = tolower((unsigned char)a[i - 1]);
+			int cb = tolower((unsigned char)b[j - 1]);
 			unsigned cost = ca == cb ? 0 : 1;
 			row[j] = least(least(before[j] + 1, row[j - 1] + 1), before[j - 1] + cost);
-			if (i > 1 && j > 1 && ca == lower((unsigned char)b[j - 2]) &&
-				lower((unsigned char)a[i - 2]) == cb)
+			if (i > 1 && j > 1 && ca == tolower((unsigned char)b[j - 2]) &&
+				tolower((unsigned char)a[i - 2]) == cb)
 				row[j] = least(row[j], before_that[j - 2] + 1);
 		}
 	}

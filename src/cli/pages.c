@@ -36,7 +36,6 @@ bool lt_pages_open(struct pages *out, const char *path, const char *const *keep,
 {
 	*out = (struct pages){ .path = path, .keep = keep };
 	const struct lt_page_sink sink = { keep_page, out };
-	const struct lt_svg_options svg = { .title = options->pdf->title };
 	const char *ending = lt_path_extension(path);
 	bool png = options->dpi > 0;
 	if (lt_same_word(ending, "pdf"))
@@ -45,8 +44,10 @@ bool lt_pages_open(struct pages *out, const char *path, const char *const *keep,
 		return lt_raster_create_colour(&out->canvas, options->dpi, fonts, &sink, diags);
 	if (lt_same_word(ending, "png") && png)
 		return lt_raster_create(&out->canvas, options->dpi, fonts, &sink, diags);
-	if (lt_same_word(ending, "svg") && options->svg)
-		return lt_svg_create(&out->canvas, &sink, fonts, &svg, diags);
+	if (lt_same_word(ending, "svg") && options->svg) {
+		lt_svg_create(&out->canvas, &sink, fonts, options->pdf->title);
+		return true;
+	}
 	lt_error(diags, lt_place_file(path), "what to write is told by the ending: .pdf%s%s%s",
 		png && options->svg ? ", .png" : "", png && !options->svg ? " or .png" : "",
 		options->svg ? " or .svg" : "");

@@ -49,42 +49,29 @@ struct lt_fonts {
  * copies, always the same. */
 static char *find_file(FcConfig *config, const char *postscript)
 {
-	FcPattern *pattern = FcPatternCreate();
-	FcObjectSet *objects =
-		FcObjectSetBuild(FC_FILE, FC_INDEX, FC_FONTFORMAT, FC_VARIABLE, (char *)NULL);
+	FcPattern *wanted_font = FcPatternBuild(NULL, FC_POSTSCRIPT_NAME, FcTypeString, postscript,
+		FC_FONTFORMAT, FcTypeString, "TrueType", FC_INDEX, FcTypeInteger, 0, (char *)NULL);
+	FcObjectSet *objects = FcObjectSetBuild(FC_FILE, (char *)NULL);
 	FcFontSet *found = NULL;
-	if (pattern != NULL && objects != NULL &&
-		FcPatternAddString(pattern, FC_POSTSCRIPT_NAME, (const FcChar8 *)postscript))
-		found = FcFontList(config, pattern, objects);
-
+	if (wanted_font != NULL && objects != NULL)
+		found = FcFontList(config, wanted_font, objects);
 	const char *best = NULL;
 	for (int i = 0; found != NULL && i < found->nfont; i++) {
-		FcChar8 *file = NULL;
-		FcChar8 *format = NULL;
-		int index = -1;
-		FcPattern *font = found->fonts[i];
-		if (FcPatternGetString(font, FC_FILE, 0, &file) != FcResultMatch ||
-			FcPatternGetString(font, FC_FONTFORMAT, 0, &format) != FcResultMatch ||
-			FcPatternGetInteger(font, FC_INDEX, 0, &index) != FcResultMatch)
-			continue;
-		if (index != 0 || strcmp((const char *)format, "TrueType") != 0)
-			continue;
-		if (best == NULL || strcmp((const char *)file, best) < 0)
+		FcChar8 *file;
+		if (FcPatternGetString(found->fonts[i], FC_FILE, 0, &file) == FcResultMatch &&
+			(best == NULL || strcmp((const char *)file, best) < 0))
 			best = (const char *)file;
 	}
-	char *path = NULL;
-	if (best != NULL) {
-		size_t size = strlen(best) + 1;
-		path = lt_alloc(size);
-		memcpy(path, best, size);
-	}
+	struct lt_text path = { 0 };
+	if (best != NULL)
+		lt_text_add(&path, best);
 	if (found != NULL)
 		FcFontSetDestroy(found);
 	if (objects != NULL)
 		FcObjectSetDestroy(objects);
-	if (pattern != NULL)
-		FcPatternDestroy(pattern);
-	return path;
+	if (wanted_font != NULL)
+		FcPatternDestroy(wanted_font);
+	return path.bytes;
 }
 
 /* True when the file holds the face that was asked for, scalable and with a Unicode map. */

@@ -71,16 +71,28 @@ static bool pack_jpeg(struct lt_packed *out, const struct lt_image *image)
 	return good;
 }
 
+bool lt_pack_bytes(struct lt_packed *out, const void *bytes, size_t length, int level)
+{
+	uLongf room = compressBound(length);
+	*out = (struct lt_packed){ .bytes = lt_alloc(room) };
+	bool good = compress2(out->bytes, &room, bytes, length, level) == Z_OK;
+	out->length = room;
+	if (!good) {
+		free(out->bytes);
+		*out = (struct lt_packed){ 0 };
+	}
+	return good;
+}
+
 /* About how long the pixels are without loss, at a fraction of the time of packing them. */
 static size_t guess_length(const struct lt_image *image)
 {
-	uLong size = (uLong)image->width * image->height * 3;
-	uLongf length = compressBound(size);
-	unsigned char *bytes = lt_alloc(length);
-	if (compress2(bytes, &length, image->rgb, size, Z_BEST_SPEED) != Z_OK)
-		length = size;
-	free(bytes);
-	return length;
+	size_t size = (size_t)image->width * image->height * 3;
+	struct lt_packed packed;
+	if (lt_pack_bytes(&packed, image->rgb, size, Z_BEST_SPEED))
+		size = packed.length;
+	free(packed.bytes);
+	return size;
 }
 
 bool lt_pack(struct lt_packed *out, const struct lt_image *image, lt_pack_fn *exact)

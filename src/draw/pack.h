@@ -1,9 +1,15 @@
-/* The pictures of one document or page: each is kept once, however often it is drawn. */
+/* What is packed for a document, above all its pictures: each is kept once, however often it is
+ * drawn. */
 #ifndef LOOMTAG_DRAW_PACK_H
 #define LOOMTAG_DRAW_PACK_H
 
 #include "loomtag/draw.h"
 
+/* Deflates bytes (RFC 1950) at a level of zlib. False, with nothing in `*out`, when there is not
+ * enough memory. */
+bool lt_pack_bytes(struct lt_packed *out, const void *bytes, size_t length, int level);
+
+/* A picture of a document or page. */
 struct lt_picture_kept {
 	unsigned width, height; /* pixels */
 	struct lt_packed packed;

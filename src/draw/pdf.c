@@ -33,12 +33,10 @@ struct pdf {
 	struct lt_diags trouble;
 	unsigned pages;
 
-	/* Of the page being drawn: */
+	/* Of the page being drawn; what is drawn without one goes with it: */
 	HPDF_Page page;
 	double page_height; /* points */
 	struct lt_text content;
-	unsigned char *packed; /* room for a page's content, deflated */
-	size_t packed_room;
 	HPDF_Font font;
 	long font_size;
 	struct lt_ink fill, stroke;
@@ -255,8 +253,6 @@ static void draw_rectangle(void *data, double x, double y, double width, double 
 	struct lt_ink fill)
 {
 	struct pdf *pdf = data;
-	if (pdf->page == NULL)
-		return;
 	set_fill(pdf, fill);
 	add_rectangle(pdf, "@ @ @ @ re\nf\n", x, y, width, height);
 }
@@ -265,8 +261,6 @@ static void draw_frame(void *data, double x, double y, double width, double heig
 	struct lt_ink ink)
 {
 	struct pdf *pdf = data;
-	if (pdf->page == NULL)
-		return;
 	set_plain(pdf, line, ink);
 	add_rectangle(pdf, "@ @ @ @ re\nS\n", x, y, width, height);
 }
@@ -275,8 +269,6 @@ static void draw_line(void *data, double x1, double y1, double x2, double y2, do
 	struct lt_ink ink)
 {
 	struct pdf *pdf = data;
-	if (pdf->page == NULL)
-		return;
 	set_plain(pdf, line, ink);
 	lt_pdf_add(&pdf->content, "@ @ m @ @ l S\n",
 		(long long[]){ across(x1), up(pdf, y1), across(x2), up(pdf, y2) });
@@ -305,7 +297,7 @@ static void draw_polyline(void *data, const struct lt_point *points, size_t coun
 	const struct lt_pen *pen)
 {
 	struct pdf *pdf = data;
-	if (pdf->page == NULL || count < 2)
+	if (count < 2)
 		return;
 	set_pen(pdf, pen);
 	add_points(pdf, points, count);
@@ -316,7 +308,7 @@ static void draw_polygon(void *data, const struct lt_point *points, size_t count
 	const struct lt_pen *pen, const struct lt_ink *fill)
 {
 	struct pdf *pdf = data;
-	if (pdf->page == NULL || count < 3)
+	if (count < 3)
 		return;
 	const char *paint = set_paint(pdf, pen, fill);
 	if (paint == NULL)
@@ -330,7 +322,7 @@ static void draw_circle(void *data, double x, double y, double radius, const str
 	const struct lt_ink *fill)
 {
 	struct pdf *pdf = data;
-	if (pdf->page == NULL || !(radius > 0))
+	if (!(radius > 0))
 		return;
 	const char *paint = set_paint(pdf, pen, fill);
 	if (paint == NULL)
@@ -361,7 +353,7 @@ static void draw_image(void *data, double x, double y, double width, double heig
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
 	struct pdf *pdf = data;
-	if (pdf->page == NULL || !(module > 0 && module * LT_POINTS_PER_MM < SIDE_MOST))
+	if (!(module > 0 && module * LT_POINTS_PER_MM < SIDE_MOST))
 		return;
 	set_fill(pdf, LT_BLACK);
 	struct lt_grid_symbol symbol =
@@ -382,17 +374,17 @@ static HPDF_STATUS write_filter(HPDF_Dict content, HPDF_Stream stream)
  * content of all pages as it is until the document is saved, at five times the size. */
 static void keep_content(struct pdf *pdf)
 {
-	uLongf size = compressBound(pdf->content.length);
-	pdf->packed = lt_grow(pdf->packed, &pdf->packed_room, size, 1);
-	if (compress(pdf->packed, &size, (const Bytef *)lt_text_string(&pdf->content),
-		    pdf->content.length) != Z_OK) {
+	struct lt_packed packed;
+	if (!lt_pack_bytes(&packed, lt_text_string(&pdf->content), pdf->content.length,
+		    Z_DEFAULT_COMPRESSION)) {
 		note_unpacked(pdf);
 		return;
 	}
 	HPDF_PageAttr page = pdf->page->attr;
 	page->contents->filter = HPDF_STREAM_FILTER_NONE;
 	page->contents->write_fn = write_filter;
-	HPDF_Stream_Write(page->stream, pdf->packed, (HPDF_UINT)size);
+	HPDF_Stream_Write(page->stream, packed.bytes, (HPDF_UINT)packed.length);
+	free(packed.bytes);
 }
 
 static bool end_page(void *data, struct lt_diags *diags)
@@ -459,7 +451,6 @@ static void destroy(void *data)
 	lt_pictures_finish(&pdf->pictures);
 	lt_diags_finish(&pdf->trouble);
 	lt_text_finish(&pdf->content);
-	free(pdf->packed);
 	free(pdf);
 }
 

@@ -171,8 +171,7 @@ static void write_to_unicode(struct lt_text *out, const struct lt_pdf_encoding *
 
 void lt_pdf_fonts_close(struct lt_pdf_fonts *fonts)
 {
-	struct lt_text text;
-	lt_text_init(&text);
+	struct lt_text text = { 0 };
 	for (size_t i = 0; i < fonts->count; i++) {
 		struct lt_pdf_encoding *encoding = &fonts->encodings[i];
 		if (encoding->to_unicode == NULL)

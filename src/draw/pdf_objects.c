@@ -6,19 +6,10 @@
 #include <time.h>
 #include <zlib.h>
 
-/* The pixels, deflated (RFC 1950). */
-static bool pack_deflated(struct lt_packed *out, const struct lt_image *image)
+static bool pack_pixels(struct lt_packed *out, const struct lt_image *image)
 {
-	uLong size = (uLong)image->width * image->height * 3;
-	uLongf length = compressBound(size);
-	*out = (struct lt_packed){ .bytes = lt_alloc(length) };
-	if (compress(out->bytes, &length, image->rgb, size) != Z_OK) {
-		free(out->bytes);
-		*out = (struct lt_packed){ 0 };
-		return false;
-	}
-	out->length = length;
-	return true;
+	const size_t length = (size_t)image->width * image->height * 3;
+	return lt_pack_bytes(out, image->rgb, length, Z_DEFAULT_COMPRESSION);
 }
 
 /* Called by libharu when it writes a picture's dictionary. */
@@ -56,7 +47,7 @@ HPDF_Dict lt_pdf_image_object(HPDF_Doc document, struct lt_pictures *pictures,
 	const struct lt_image *image)
 {
 	struct lt_picture_kept *kept;
-	if (!lt_pictures_keep(&kept, pictures, image, pack_deflated))
+	if (!lt_pictures_keep(&kept, pictures, image, pack_pixels))
 		return NULL;
 	if (kept->object == NULL)
 		kept->object = make_object(document, kept);
@@ -74,8 +65,7 @@ static void add_unit(struct lt_text *out, uint32_t unit)
 
 void lt_pdf_add_information(HPDF_Doc document, const char *key, const char *value)
 {
-	struct lt_text units;
-	lt_text_init(&units);
+	struct lt_text units = { 0 };
 	add_unit(&units, 0xFEFF);
 	for (uint32_t code; units.length < 2 * UNITS_MOST && (code = lt_utf8_next(&value)) != 0;) {
 		code = lt_text_shown(code);

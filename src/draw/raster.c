@@ -25,7 +25,7 @@ struct raster {
 	struct lt_page_sink pictures; /* or where they go as PNGs */
 	unsigned page;
 	cairo_surface_t *surface; /* NULL when no page could be made */
-	cairo_t *cairo;
+	cairo_t *cairo;           /* draws nothing where there is no surface */
 	struct lt_bitmap bitmap;
 	double width, height; /* mm, as asked for */
 	struct lt_diags trouble;
@@ -35,7 +35,7 @@ static void drop_page(struct raster *raster)
 {
 	cairo_destroy(raster->cairo);
 	cairo_surface_destroy(raster->surface);
-	raster->cairo = NULL;
+	raster->cairo = cairo_create(NULL);
 	raster->surface = NULL;
 }
 
@@ -136,8 +136,6 @@ static void draw_rectangle(void *data, double x, double y, double width, double 
 	struct lt_ink fill)
 {
 	struct raster *raster = data;
-	if (raster->surface == NULL)
-		return;
 	set_ink(raster, fill);
 	fill_dots(raster, to_dot(raster, x), to_dot(raster, y), to_dot(raster, x + width),
 		to_dot(raster, y + height));
@@ -157,8 +155,6 @@ static void draw_frame(void *data, double x, double y, double width, double heig
 	struct lt_ink ink)
 {
 	struct raster *raster = data;
-	if (raster->surface == NULL)
-		return;
 	int left[2], right[2], top[2], bottom[2];
 	across_line(&left[0], &left[1], raster, x, line);
 	across_line(&right[0], &right[1], raster, x + width, line);
@@ -184,8 +180,6 @@ static void draw_line(void *data, double x1, double y1, double x2, double y2, do
 	struct lt_ink ink)
 {
 	struct raster *raster = data;
-	if (raster->surface == NULL)
-		return;
 	set_ink(raster, ink);
 	int from, to;
 	if (y1 == y2) {
@@ -226,7 +220,7 @@ static void draw_polyline(void *data, const struct lt_point *points, size_t coun
 	const struct lt_pen *pen)
 {
 	struct raster *raster = data;
-	if (raster->surface == NULL || count < 2)
+	if (count < 2)
 		return;
 	add_points(raster, points, count);
 	stroke_path(raster, pen);
@@ -248,7 +242,7 @@ static void draw_polygon(void *data, const struct lt_point *points, size_t count
 	const struct lt_pen *pen, const struct lt_ink *fill)
 {
 	struct raster *raster = data;
-	if (raster->surface == NULL || count < 3)
+	if (count < 3)
 		return;
 	add_points(raster, points, count);
 	cairo_close_path(raster->cairo);
@@ -259,7 +253,7 @@ static void draw_circle(void *data, double x, double y, double radius, const str
 	const struct lt_ink *fill)
 {
 	struct raster *raster = data;
-	if (raster->surface == NULL || !(radius > 0))
+	if (!(radius > 0))
 		return;
 	cairo_arc(raster->cairo, place(raster, x), place(raster, y),
 		lt_dots_within(radius * raster->scale, 0.5), 0, 2 * acos(-1));
@@ -270,8 +264,6 @@ static void draw_circle(void *data, double x, double y, double radius, const str
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
 	struct raster *raster = data;
-	if (raster->surface == NULL)
-		return;
 	struct lt_grid_symbol symbol = lt_grid_symbol(x, y, module, qr->modules, raster->scale);
 	int left = lt_dot(symbol.left);
 	int top = lt_dot(symbol.top);
@@ -349,7 +341,7 @@ static bool give_page(struct raster *raster, struct lt_diags *diags)
 static bool end_page(void *data, struct lt_diags *diags)
 {
 	struct raster *raster = data;
-	if (raster->cairo != NULL && cairo_status(raster->cairo) != CAIRO_STATUS_SUCCESS)
+	if (raster->surface != NULL && cairo_status(raster->cairo) != CAIRO_STATUS_SUCCESS)
 		note_no_memory(raster);
 	bool good = lt_canvas_tell(&raster->trouble, diags) &&
 		    (raster->surface == NULL || give_page(raster, diags));
@@ -387,6 +379,7 @@ static bool create(struct lt_canvas *out, const struct raster *given, struct lt_
 	*raster = *given;
 	raster->scale = given->dpi / LT_MM_PER_INCH;
 	lt_glyphs_init(&raster->glyphs, fonts, given->colour);
+	drop_page(raster);
 	*out = (struct lt_canvas){
 		.begin_page = begin_page,
 		.text = draw_text,

@@ -29,7 +29,7 @@ struct svg {
 	struct lt_text title;
 	struct lt_diags trouble;
 	unsigned page;
-	bool open; /* there is a page to draw on */
+	bool open; /* there is a page; what is drawn without one goes with it */
 	double width, height;
 	struct lt_text used, drawing, words;
 	unsigned char *known[LT_FACE_COUNT]; /* by code point */
@@ -118,7 +118,7 @@ static void draw_text(void *data, double x, double baseline, enum lt_face face, 
 	struct lt_ink ink, const char *text)
 {
 	struct svg *svg = data;
-	if (!svg->open || text[0] == '\0' || lt_svg_mm(size) <= 0)
+	if (text[0] == '\0' || lt_svg_mm(size) <= 0)
 		return;
 	if (size > EM_MOST) {
 		note_glyph(svg);
@@ -168,8 +168,6 @@ static void draw_rectangle(void *data, double x, double y, double width, double 
 	struct lt_ink fill)
 {
 	struct svg *svg = data;
-	if (!svg->open)
-		return;
 	add_rectangle(&svg->drawing, x, y, width, height);
 	lt_svg_add_ink(&svg->drawing, "fill", fill);
 	lt_text_add(&svg->drawing, "/>\n");
@@ -179,8 +177,6 @@ static void draw_frame(void *data, double x, double y, double width, double heig
 	struct lt_ink ink)
 {
 	struct svg *svg = data;
-	if (!svg->open)
-		return;
 	add_rectangle(&svg->drawing, x, y, width, height);
 	lt_text_add(&svg->drawing, " fill=\"none\"");
 	add_line(&svg->drawing, line, ink);
@@ -191,8 +187,6 @@ static void draw_line(void *data, double x1, double y1, double x2, double y2, do
 	struct lt_ink ink)
 {
 	struct svg *svg = data;
-	if (!svg->open)
-		return;
 	lt_svg_add(&svg->drawing, "<path d=\"M@ @L@ @\"",
 		(long long[]){ lt_svg_mm(x1), lt_svg_mm(y1), lt_svg_mm(x2), lt_svg_mm(y2) });
 	add_line(&svg->drawing, line, ink);
@@ -228,7 +222,7 @@ static void draw_polyline(void *data, const struct lt_point *points, size_t coun
 	const struct lt_pen *pen)
 {
 	struct svg *svg = data;
-	if (!svg->open || count < 2)
+	if (count < 2)
 		return;
 	add_points(&svg->drawing, points, count);
 	lt_text_add_char(&svg->drawing, '"');
@@ -239,7 +233,7 @@ static void draw_polygon(void *data, const struct lt_point *points, size_t count
 	const struct lt_pen *pen, const struct lt_ink *fill)
 {
 	struct svg *svg = data;
-	if (!svg->open || count < 3 || (pen == NULL && fill == NULL))
+	if (count < 3 || (pen == NULL && fill == NULL))
 		return;
 	add_points(&svg->drawing, points, count);
 	lt_text_add(&svg->drawing, "z\"");
@@ -250,7 +244,7 @@ static void draw_circle(void *data, double x, double y, double radius, const str
 	const struct lt_ink *fill)
 {
 	struct svg *svg = data;
-	if (!svg->open || !(radius > 0) || (pen == NULL && fill == NULL))
+	if (!(radius > 0) || (pen == NULL && fill == NULL))
 		return;
 	lt_svg_add(&svg->drawing, "<circle cx=\"@\" cy=\"@\" r=\"@\"",
 		(long long[]){ lt_svg_mm(x), lt_svg_mm(y), lt_svg_mm(radius) });
@@ -273,7 +267,7 @@ static void draw_image(void *data, double x, double y, double width, double heig
 	const struct lt_image *image)
 {
 	struct svg *svg = data;
-	if (!svg->open || image->width == 0 || image->height == 0 || !(width > 0) || !(height > 0))
+	if (image->width == 0 || image->height == 0 || !(width > 0) || !(height > 0))
 		return;
 	struct lt_picture_kept *picture;
 	const size_t known = svg->pictures.count;
@@ -294,7 +288,7 @@ static void draw_image(void *data, double x, double y, double width, double heig
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
 	struct svg *svg = data;
-	if (!svg->open || !(module > 0))
+	if (!(module > 0))
 		return;
 	lt_text_add(&svg->drawing, "<path shape-rendering=\"crispEdges\"");
 	lt_svg_add_place(&svg->drawing, x, y, module, module);
@@ -368,15 +362,14 @@ static void destroy(void *data)
 	free(svg);
 }
 
-bool lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struct lt_fonts *fonts,
-	const struct lt_svg_options *options, struct lt_diags *diags)
+void lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struct lt_fonts *fonts,
+	const char *title)
 {
-	(void)diags;
 	struct svg *svg = lt_alloc(sizeof(*svg));
 	*svg = (struct svg){ .fonts = fonts, .measure = lt_fonts_measure(fonts), .sink = *sink };
 	for (int face = 0; face < LT_FACE_COUNT; face++)
 		svg->known[face] = lt_alloc(CODES);
-	lt_text_add(&svg->title, options->title);
+	lt_text_add(&svg->title, title);
 	*out = (struct lt_canvas){
 		.begin_page = begin_page,
 		.text = draw_text,
@@ -393,5 +386,4 @@ bool lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struc
 		.destroy = destroy,
 		.data = svg,
 	};
-	return true;
 }

@@ -31,16 +31,13 @@ static bool keep_drawing(void *data, unsigned page, const unsigned char *bytes, 
 static bool draw(struct lt_text *svg, const struct lt_site *site, const struct lt_panel *panel,
 	double width, double height, const char *title)
 {
-	const struct lt_svg_options options = { .title = title };
 	const struct lt_page_sink sink = { keep_drawing, svg };
 	struct lt_canvas canvas;
-	bool good = lt_svg_create(&canvas, &sink, site->fonts, &options, site->diags);
-	if (good) {
-		canvas.begin_page(canvas.data, width, height);
-		lt_panel_front_draw(&canvas, panel, 0, 0);
-		good = canvas.end_page(canvas.data, site->diags) &&
-		       canvas.finish(canvas.data, site->diags);
-	}
+	lt_svg_create(&canvas, &sink, site->fonts, title);
+	canvas.begin_page(canvas.data, width, height);
+	lt_panel_front_draw(&canvas, panel, 0, 0);
+	bool good = canvas.end_page(canvas.data, site->diags) &&
+		    canvas.finish(canvas.data, site->diags);
 	lt_canvas_destroy(&canvas);
 	return good;
 }

@@ -70,10 +70,10 @@ static bool write_overview(void *data, unsigned page, const unsigned char *bytes
 
 static bool draw_overview(struct lt_site *site, const struct lt_overview *overview)
 {
-	const struct lt_svg_options options = { .title = "Overview of the harness" };
 	const struct lt_page_sink sink = { write_overview, site };
 	struct lt_canvas canvas;
-	bool good = lt_svg_create(&canvas, &sink, site->fonts, &options, site->diags);
+	bool good = true;
+	lt_svg_create(&canvas, &sink, site->fonts, "Overview of the harness");
 	for (size_t i = 0; i < overview->page_count && good; i++) {
 		canvas.begin_page(canvas.data, overview->width, overview->height);
 		lt_overview_draw(&canvas, overview, i);

@@ -17,7 +17,6 @@ struct reconciling {
 static void index_entries(struct reconciling *r)
 {
 	lt_hash_finish(&r->entries);
-	lt_hash_init(&r->entries);
 	for (size_t i = 0; i < r->reg->count; i++)
 		lt_hash_set(&r->entries, r->reg->entries[i].id, i);
 }

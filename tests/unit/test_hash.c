@@ -20,8 +20,7 @@ static void test_empty(void **state)
 static void test_first_value_stays(void **state)
 {
 	(void)state;
-	struct lt_hash hash;
-	lt_hash_init(&hash);
+	struct lt_hash hash = { 0 };
 	assert_true(lt_hash_put(&hash, "X1", 7) == LT_HASH_NONE);
 	assert_int_equal(lt_hash_put(&hash, "X1", 8), 7);
 	assert_int_equal(lt_hash_get(&hash, "X1"), 7);
@@ -41,8 +40,7 @@ static void test_many(void **state)
 	(void)state;
 	enum { MANY = 20000 };
 	static char keys[MANY][8];
-	struct lt_hash hash;
-	lt_hash_init(&hash);
+	struct lt_hash hash = { 0 };
 	for (size_t i = 0; i < MANY; i++) {
 		snprintf(keys[i], sizeof keys[i], "X%zu", i);
 		assert_true(lt_hash_put(&hash, keys[i], i) == LT_HASH_NONE);

@@ -43,8 +43,7 @@ static struct lt_text run(const char *command)
 {
 	char line[512];
 	snprintf(line, sizeof(line), "cd '%s' && { %s; } 2>&1", folder, command);
-	struct lt_text said;
-	lt_text_init(&said);
+	struct lt_text said = { 0 };
 	FILE *pipe = popen(line, "r");
 	assert_non_null(pipe);
 	char block[4096];
@@ -157,8 +156,7 @@ static void text_reads_back_in_every_script(void **state)
 	};
 	make_pdf("scripts", 0, draw_lines, (void *)lines);
 	assert_clean();
-	struct lt_text expected;
-	lt_text_init(&expected);
+	struct lt_text expected = { 0 };
 	for (size_t i = 0; lines[i] != NULL; i++)
 		lt_text_printf(&expected, "%s\n", lines[i]);
 	lt_text_add(&expected, "\f");
@@ -174,7 +172,7 @@ static void text_reads_back_beyond_one_encoding(void **state)
 	const char *lines[25] = { NULL };
 	uint32_t code = 0xC0;
 	for (size_t i = 0; i < 24; i++) {
-		lt_text_init(&texts[i]);
+		texts[i] = (struct lt_text){ 0 };
 		while (lt_utf8_count(lt_text_string(&texts[i])) < 25) {
 			/* Without the letters that a reader may take apart or join. */
 			if (code == 0x132 || code == 0x149 || code == 0x1C4)
@@ -194,8 +192,7 @@ static void text_reads_back_beyond_one_encoding(void **state)
 	}
 	make_pdf("many", 0, draw_lines, lines);
 	assert_clean();
-	struct lt_text expected;
-	lt_text_init(&expected);
+	struct lt_text expected = { 0 };
 	for (size_t i = 0; i < 24; i++) {
 		lt_text_printf(&expected, "%s\n", lines[i]);
 		lt_text_finish(&texts[i]);

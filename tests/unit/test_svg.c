@@ -83,9 +83,8 @@ static void make_svg(const char *title, draw_fn *draw, void *data)
 {
 	struct lt_diags diags = { 0 };
 	const struct lt_page_sink sink = { keep_page, (void *)"svg" };
-	const struct lt_svg_options options = { title };
 	struct lt_canvas canvas;
-	assert_true(lt_svg_create(&canvas, &sink, fonts, &options, &diags));
+	lt_svg_create(&canvas, &sink, fonts, title);
 	draw(&canvas, data);
 	assert_true(canvas.finish(canvas.data, &diags));
 	assert_int_equal(diags.count, 0);
@@ -469,12 +468,11 @@ static void says_what_is_wrong(void **state)
 	(void)state;
 	struct lt_diags diags = { 0 };
 	const struct lt_page_sink sink = { refuse_page, NULL };
-	const struct lt_svg_options options = { "t" };
 	static const double sizes[][2] = { { 0, 10 }, { 10, -1 }, { (double)NAN, 10 },
 		{ 10, 1e6 } };
 	struct lt_canvas canvas;
 	for (size_t i = 0; i < 4; i++) {
-		assert_true(lt_svg_create(&canvas, &sink, fonts, &options, &diags));
+		lt_svg_create(&canvas, &sink, fonts, "t");
 		canvas.begin_page(canvas.data, sizes[i][0], sizes[i][1]);
 		canvas.rectangle(canvas.data, 1, 1, 2, 2, LT_BLACK);
 		canvas.text(canvas.data, 1, 1, LT_FACE_BOLD, 2, LT_BLACK, "x");
@@ -483,14 +481,14 @@ static void says_what_is_wrong(void **state)
 		assert_false(canvas.finish(canvas.data, &diags));
 		lt_canvas_destroy(&canvas);
 	}
-	assert_true(lt_svg_create(&canvas, &sink, fonts, &options, &diags));
+	lt_svg_create(&canvas, &sink, fonts, "t");
 	canvas.begin_page(canvas.data, 10, 10);
 	assert_false(canvas.end_page(canvas.data, &diags));
 	assert_string_equal(diags.items[diags.count - 1].message, "refused");
 	lt_canvas_destroy(&canvas);
 
 	/* Letters larger than any page; what was refused stays so. */
-	assert_true(lt_svg_create(&canvas, &sink, fonts, &options, &diags));
+	lt_svg_create(&canvas, &sink, fonts, "t");
 	canvas.begin_page(canvas.data, 10, 10);
 	canvas.text(canvas.data, 1, 1, LT_FACE_BOLD, 1e9, LT_BLACK, "x");
 	assert_false(canvas.end_page(canvas.data, &diags));
