@@ -182,6 +182,53 @@ bool lt_connector_replaced(const struct lt_harness *harness, size_t connector);
 struct lt_indices lt_connector_after(const struct lt_harness *harness, size_t connector,
 	struct lt_arena *arena);
 
+/* The order of ways: numbers first, then letters as connector makers go on: Z, a, …, AA. As
+ * strcmp. */
+int lt_way_compare(const char *a, const char *b);
+
+/* The wires of a harness, resolved: every line of the wire list; and for each of the connectors'
+ * own colours that no line accounts for a wire whose other end is not described. */
+
+struct lt_wire_end {
+	size_t connector; /* LT_NONE: the description does not say where it goes */
+	const char *way;
+};
+
+/* The colours that a wire may have, each once; none where nothing is said of it. */
+struct lt_colour_choice {
+	struct lt_colour colours[4]; /* of two ways with two wires each */
+	size_t count;
+};
+
+struct lt_resolved_wire {
+	const struct lt_wire *line; /* of the wire list; NULL: known to one connector alone */
+	struct lt_wire_end ends[2];
+	/* The line's colour; else what the ways at its ends leave for it. */
+	struct lt_colour_choice colour;
+	/* The line's size; else those of its connectors, the thin one first. */
+	struct lt_wire_size sizes[2];
+	size_t size_count;
+};
+
+/* An end at a connector: ends[side] of that wire. */
+struct lt_end_here {
+	size_t connector;
+	const char *way;
+	size_t wire;
+	unsigned side;
+};
+
+struct lt_wiring {
+	struct lt_resolved_wire *wires; /* the lines of the wire list first, in their order */
+	size_t count;
+	struct lt_end_here *ends; /* by connector, then by the bytes of the way */
+	size_t end_count;
+	size_t *first; /* connector i has ends[first[i]] to ends[first[i + 1] - 1] */
+};
+
+/* Resolves them; all from `arena`. Texts are the harness's. n log n. */
+struct lt_wiring lt_harness_wiring(struct lt_arena *arena, const struct lt_harness *harness);
+
 /* The bundles of all connectors, by index; from `arena`. Measured where the description says so,
  * else computed from the wires at the connector: one for each end of a line of the wire list, with
  * the size that the line gives, else the connector's; and one, with the connector's size, for each

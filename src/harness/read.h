@@ -18,7 +18,6 @@
 struct lt_way_entry {
 	size_t connector;
 	const char *name;
-	unsigned number; /* 0 for a lettered one */
 	struct lt_colour colours[LT_WIRES_OF_A_WAY];
 	size_t colour_count;
 	size_t listed;                 /* wires of the wire list that end here */

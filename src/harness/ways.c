@@ -70,7 +70,6 @@ static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t 
 	reader->ways[reader->way_count] = (struct lt_way_entry){
 		.connector = connector,
 		.name = lt_arena_strdup(&reader->harness->arena, name),
-		.number = number,
 	};
 	return reader->way_count++;
 }
@@ -276,22 +275,29 @@ void lt_read_wire_list(struct lt_reader *reader, void *into, const char *key,
 		read_wire(reader, &harness->wires[i], &items[i]);
 }
 
-/* Numbers first, then letters as connector makers go on: Z, a, …, AA. */
-static int compare_ways(const void *one, const void *other)
+int lt_way_compare(const char *a, const char *b)
+{
+	unsigned one = 0;
+	unsigned other = 0;
+	bool numbered = lt_whole_read(&one, a, LT_WAYS_MAX);
+	if (numbered != lt_whole_read(&other, b, LT_WAYS_MAX))
+		return numbered ? -1 : 1;
+	if (numbered && one != other)
+		return one < other ? -1 : 1;
+	size_t length = strlen(a);
+	size_t other_length = strlen(b);
+	if (length != other_length)
+		return length < other_length ? -1 : 1;
+	return strcmp(a, b);
+}
+
+static int compare_entries(const void *one, const void *other)
 {
 	const struct lt_way_entry *a = one;
 	const struct lt_way_entry *b = other;
 	if (a->connector != b->connector)
 		return a->connector < b->connector ? -1 : 1;
-	if (!a->number != !b->number)
-		return a->number ? -1 : 1;
-	if (a->number != b->number)
-		return a->number < b->number ? -1 : 1;
-	size_t a_length = strlen(a->name);
-	size_t b_length = strlen(b->name);
-	if (a_length != b_length)
-		return a_length < b_length ? -1 : 1;
-	return strcmp(a->name, b->name);
+	return lt_way_compare(a->name, b->name);
 }
 
 static void settle_way(struct lt_way *way, struct lt_arena *arena, const struct lt_way_entry *entry)
@@ -314,7 +320,7 @@ void lt_settle_ways(struct lt_reader *reader)
 	struct lt_harness *harness = reader->harness;
 	if (!reader->way_count)
 		return;
-	qsort(reader->ways, reader->way_count, sizeof *reader->ways, compare_ways);
+	qsort(reader->ways, reader->way_count, sizeof *reader->ways, compare_entries);
 	struct lt_way *ways = lt_arena_array(&harness->arena, reader->way_count, sizeof *ways);
 	size_t at = 0;
 	for (size_t i = 0; i < reader->way_count; i++) {

@@ -19,18 +19,10 @@ static unsigned number_of(const char *name)
 	return lt_whole_read(&number, name, LT_WAYS_MAX) ? number : 0;
 }
 
-/* Numbers first, then letters, short ones first: the order of the model. */
 static int by_name(const void *a, const void *b)
 {
 	const struct named *first = a, *second = b;
-	if ((first->number == 0) != (second->number == 0))
-		return first->number == 0 ? 1 : -1;
-	if (first->number != second->number)
-		return first->number < second->number ? -1 : 1;
-	size_t first_length = strlen(first->name), second_length = strlen(second->name);
-	if (first_length != second_length)
-		return first_length < second_length ? -1 : 1;
-	int order = strcmp(first->name, second->name);
+	int order = lt_way_compare(first->name, second->name);
 	/* The way with colours before its wires without. */
 	return order != 0 ? order : (int)first->unsaid - (int)second->unsaid;
 }
@@ -131,27 +123,16 @@ struct lt_panel_notes *lt_panel_find_notes(struct lt_arena *arena, const struct 
 {
 	struct lt_panel_notes *found =
 		lt_arena_array(arena, harness->connector_count, sizeof *found);
-	size_t all = 0;
-	for (size_t i = 0; i < harness->wire_count; i++) {
-		const struct lt_wire *wire = &harness->wires[i];
-		if (wire->colour.count > 0)
-			continue;
-		found[wire->from].count++;
-		found[wire->to].count++;
-		all += 2;
-	}
-	const char **names = lt_arena_array(arena, all, sizeof *names);
-	const char ***ends = lt_arena_array(arena, harness->connector_count, sizeof *ends);
-	for (size_t i = 0, at = 0; i < harness->connector_count; i++) {
-		found[i].names = ends[i] = names + at;
-		at += found[i].count;
-	}
-	for (size_t i = 0; i < harness->wire_count; i++) {
-		const struct lt_wire *wire = &harness->wires[i];
-		if (wire->colour.count > 0)
-			continue;
-		*ends[wire->from]++ = wire->from_way;
-		*ends[wire->to]++ = wire->to_way;
+	const struct lt_wiring wiring = lt_harness_wiring(arena, harness);
+	const char **names = lt_arena_array(arena, wiring.end_count, sizeof *names);
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		found[i].names = names;
+		for (size_t at = wiring.first[i]; at < wiring.first[i + 1]; at++) {
+			const struct lt_wire *line = wiring.wires[wiring.ends[at].wire].line;
+			if (line != NULL && line->colour.count == 0)
+				*names++ = wiring.ends[at].way;
+		}
+		found[i].count = (size_t)(names - found[i].names);
 	}
 	lt_panel_note_hazards(found, harness);
 	note_first(found, harness);

@@ -3,7 +3,131 @@
 #include <string.h>
 
 #include "loomtag/words.h"
-#include "map/table_wires.h"
+#include "map/table.h"
+
+/* A wire as the tables have it. Its texts live as long as the harness and the arena. */
+struct wire {
+	struct lt_wire_end ends[2]; /* the lower one first */
+	size_t rank[2];             /* of the ends' connectors; LT_NONE for an open one */
+	size_t order;               /* of the description */
+	struct lt_colour colour;    /* none where it is not known for sure */
+	const char *colour_text;    /* its code, with PE where it is protective earth; or words */
+	const char *colour_words;   /* or NULL */
+	struct lt_wire_size size;   /* the thinnest that it may have */
+	const char *size_text;      /* as written, or words */
+	const char *name;           /* or NULL */
+};
+
+/* In the order of IEC 60757, base colour first. */
+static int compare_hues(const void *one, const void *other)
+{
+	const struct lt_colour *a = one, *b = other;
+	for (unsigned i = 0; i < a->count && i < b->count; i++)
+		if (a->hues[i] != b->hues[i])
+			return a->hues[i] < b->hues[i] ? -1 : 1;
+	return (a->count > b->count) - (a->count < b->count);
+}
+
+/* "white and red"; what green-and-yellow alone means is said (IEC 60445). */
+static const char *hue_words(struct lt_arena *arena, const struct lt_colour *colour)
+{
+	const char *words = "";
+	for (unsigned i = 0; i < colour->count; i++)
+		words = lt_arena_printf(arena, "%s%s%s", words,
+			i == 0                  ? ""
+			: i + 1 < colour->count ? ", "
+						: " and ",
+			lt_hue_name((enum lt_hue)colour->hues[i]));
+	return lt_colour_is_earth(colour) ? lt_arena_printf(arena, "%s: protective earth", words)
+					  : words;
+}
+
+/* The wire's colour; all that it may have where there is a doubt. */
+static void say_colour(struct wire *wire, struct lt_arena *arena, struct lt_colour_choice choice)
+{
+	qsort(choice.colours, choice.count, sizeof *choice.colours, compare_hues);
+	if (choice.count == 1)
+		wire->colour = choice.colours[0];
+	wire->colour_text = choice.count > 0 ? "" : "no colour given";
+	wire->colour_words = choice.count > 0 ? "" : NULL;
+	for (size_t i = 0; i < choice.count; i++) {
+		char code[LT_COLOUR_CODE_SIZE];
+		const struct lt_colour *colour = &choice.colours[i];
+		const char * or = i > 0 ? " or " : "";
+		lt_colour_code(code, colour);
+		wire->colour_text = lt_arena_printf(arena, "%s%s%s%s", wire->colour_text, or, code,
+			lt_colour_is_earth(colour) ? ", PE" : "");
+		wire->colour_words = lt_arena_printf(arena, "%s%s%s", wire->colour_words, or,
+			hue_words(arena, colour));
+	}
+}
+
+/* Both sizes where they are written otherwise. */
+static void say_size(struct wire *wire, struct lt_arena *arena,
+	const struct lt_resolved_wire *resolved)
+{
+	char texts[2][24];
+	wire->size = resolved->sizes[0];
+	for (size_t i = 0; i < 2; i++)
+		lt_wire_size_write(texts[i], &resolved->sizes[i]);
+	if (resolved->size_count == 0)
+		wire->size_text = "no size given";
+	else if (resolved->size_count == 2 && strcmp(texts[0], texts[1]) != 0)
+		wire->size_text = lt_arena_printf(arena, "%s or %s", texts[0], texts[1]);
+	else
+		wire->size_text = lt_arena_strdup(arena, texts[0]);
+}
+
+static int compare_ends(const struct wire *a, size_t end, const struct wire *b, size_t other)
+{
+	if (a->rank[end] != b->rank[other])
+		return a->rank[end] < b->rank[other] ? -1 : 1;
+	return a->rank[end] == LT_NONE ? 0 : lt_way_compare(a->ends[end].way, b->ends[other].way);
+}
+
+static int compare_wires(const void *one, const void *other)
+{
+	const struct wire *a = one, *b = other;
+	for (size_t i = 0; i < 2; i++) {
+		int order = compare_ends(a, i, b, i);
+		if (order != 0)
+			return order;
+	}
+	return a->order < b->order ? -1 : a->order > b->order;
+}
+
+/* All wires in the order of their numbers, the end with the lower one first; for the caller to
+ * free. */
+static struct wire *list_wires(size_t *count, struct lt_arena *arena,
+	const struct lt_tables_from *from)
+{
+	struct lt_arena scratch = { 0 };
+	const struct lt_wiring wiring = lt_harness_wiring(&scratch, from->tags->harness);
+	struct wire *wires = lt_alloc_array(wiring.count + 1, sizeof *wires);
+	for (size_t i = 0; i < wiring.count; i++) {
+		const struct lt_resolved_wire *resolved = &wiring.wires[i];
+		struct wire wire = { .order = i };
+		for (size_t j = 0; j < 2; j++) {
+			size_t connector = resolved->ends[j].connector;
+			wire.ends[j] = resolved->ends[j];
+			wire.rank[j] = connector == LT_NONE ? LT_NONE : from->rank[connector];
+		}
+		wires[i] = wire;
+		if (compare_ends(&wire, 0, &wire, 1) > 0) {
+			for (size_t j = 0; j < 2; j++) {
+				wires[i].ends[j] = wire.ends[1 - j];
+				wires[i].rank[j] = wire.rank[1 - j];
+			}
+		}
+		say_colour(&wires[i], arena, resolved->colour);
+		say_size(&wires[i], arena, resolved);
+		wires[i].name = resolved->line != NULL ? resolved->line->name : NULL;
+	}
+	qsort(wires, wiring.count, sizeof *wires, compare_wires);
+	*count = wiring.count;
+	lt_arena_finish(&scratch);
+	return wires;
+}
 
 enum { FROM, FROM_NAME, TO, TO_NAME, COLOUR, SIZE, NAME, COLUMNS };
 static const struct lt_table_column wire_columns[COLUMNS] = {
@@ -18,7 +142,7 @@ static const struct lt_table_column wire_columns[COLUMNS] = {
 
 /* "12H way 1 (X1.1)". */
 static const char *end_text(struct lt_arena *arena, const struct lt_tags *tags,
-	const struct lt_strand_end *end)
+	const struct lt_wire_end *end)
 {
 	char tag[LT_TAG_SIZE];
 	unsigned number = tags->number_of[end->connector];
@@ -31,42 +155,38 @@ static const char *end_text(struct lt_arena *arena, const struct lt_tags *tags,
 }
 
 static const char *name_text(struct lt_arena *arena, const struct lt_tags *tags,
-	const struct lt_strand_end *end)
+	const struct lt_wire_end *end)
 {
 	const char *name = tags->harness->connectors[end->connector].name;
 	return name != NULL ? lt_arena_shown(arena, name) : "no name";
 }
 
 static void add_wire(struct lt_table *table, struct lt_arena *arena, const struct lt_tags *tags,
-	const struct lt_strand *strand)
+	const struct wire *wire)
 {
 	struct lt_table_row *row = lt_table_add(table, LT_TABLE_CELLS);
-	bool open = strand->ends[1].connector == LT_NONE;
-	row->cells[FROM] = end_text(arena, tags, &strand->ends[0]);
-	row->cells[FROM_NAME] = name_text(arena, tags, &strand->ends[0]);
-	row->cells[TO] = open ? NULL : end_text(arena, tags, &strand->ends[1]);
-	row->cells[TO_NAME] = open ? "not described" : name_text(arena, tags, &strand->ends[1]);
-	row->cells[COLOUR] = strand->colour_text;
-	row->cells[SIZE] = strand->size_text;
-	row->cells[NAME] = strand->name != NULL ? lt_arena_shown(arena, strand->name) : NULL;
-	row->colour = strand->colour;
+	bool open = wire->ends[1].connector == LT_NONE;
+	row->cells[FROM] = end_text(arena, tags, &wire->ends[0]);
+	row->cells[FROM_NAME] = name_text(arena, tags, &wire->ends[0]);
+	row->cells[TO] = open ? NULL : end_text(arena, tags, &wire->ends[1]);
+	row->cells[TO_NAME] = open ? "not described" : name_text(arena, tags, &wire->ends[1]);
+	row->cells[COLOUR] = wire->colour_text;
+	row->cells[SIZE] = wire->size_text;
+	row->cells[NAME] = wire->name != NULL ? lt_arena_shown(arena, wire->name) : NULL;
+	row->colour = wire->colour;
 }
 
-/* In the order of IEC 60757, base colour first; those without a colour last. */
-static int compare_colours(const struct lt_strand *a, const struct lt_strand *b)
+/* Those without a colour last. */
+static int compare_colours(const struct wire *a, const struct wire *b)
 {
 	if (!a->colour.count != !b->colour.count)
 		return a->colour.count > 0 ? -1 : 1;
-	for (unsigned i = 0; i < a->colour.count && i < b->colour.count; i++)
-		if (a->colour.hues[i] != b->colour.hues[i])
-			return a->colour.hues[i] < b->colour.hues[i] ? -1 : 1;
-	if (a->colour.count != b->colour.count)
-		return a->colour.count < b->colour.count ? -1 : 1;
-	return strcmp(a->colour_text, b->colour_text);
+	int order = compare_hues(&a->colour, &b->colour);
+	return order != 0 ? order : strcmp(a->colour_text, b->colour_text);
 }
 
 /* From thin to thick; those without a size last. */
-static int compare_sizes(const struct lt_strand *a, const struct lt_strand *b)
+static int compare_sizes(const struct wire *a, const struct wire *b)
 {
 	if (a->size.given != b->size.given)
 		return a->size.given ? -1 : 1;
@@ -120,8 +240,8 @@ static void add_total(struct lt_table *table, struct lt_arena *arena, struct sum
 					sum.open);
 }
 
-/* Sorts the strands by colour and size, and counts them. */
-static bool set_summary(struct lt_flow *flow, struct lt_strand *strands, size_t count, bool listed)
+/* Sorts the wires by colour and size, and counts them. */
+static bool set_summary(struct lt_flow *flow, struct wire *wires, size_t count, bool listed)
 {
 	struct lt_table_column columns[SUM_COLUMNS];
 	struct lt_table table = {
@@ -135,12 +255,12 @@ static bool set_summary(struct lt_flow *flow, struct lt_strand *strands, size_t 
 			"The description does not say where wires go; each connector's panel has "
 			"its colours. Two ends may be those of one wire.";
 	}
-	qsort(strands, count, sizeof *strands, compare_kinds);
+	qsort(wires, count, sizeof *wires, compare_kinds);
 	for (size_t i = 0; i < count;) {
-		const struct lt_strand *first = &strands[i];
+		const struct wire *first = &wires[i];
 		struct sum sum = { 0 };
-		for (; i < count && compare_kinds(first, &strands[i]) == 0; i++) {
-			bool open = strands[i].ends[1].connector == LT_NONE;
+		for (; i < count && compare_kinds(first, &wires[i]) == 0; i++) {
+			bool open = wires[i].ends[1].connector == LT_NONE;
 			sum.open += open;
 			sum.whole += !open;
 		}
@@ -164,17 +284,17 @@ bool lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from)
 		.title = "Wire list", .columns = wire_columns, .column_count = COLUMNS
 	};
 	size_t count;
-	struct lt_strand *strands = lt_strands_gather(&count, &flow->arena, from);
+	struct wire *wires = list_wires(&count, &flow->arena, from);
 	bool listed = from->tags->harness->wire_count > 0, fits = true;
 	for (size_t i = 0; listed && i < count; i++)
-		add_wire(&table, &flow->arena, from->tags, &strands[i]);
+		add_wire(&table, &flow->arena, from->tags, &wires[i]);
 	if (count == 0)
 		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] = "The description gives no wires.";
 	if (table.count > 0)
 		fits = lt_table_set(flow, &table);
 	lt_table_finish(&table);
 	if (count > 0)
-		fits = set_summary(flow, strands, count, listed) && fits;
-	free(strands);
+		fits = set_summary(flow, wires, count, listed) && fits;
+	free(wires);
 	return fits;
 }
