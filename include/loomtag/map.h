@@ -42,6 +42,10 @@ size_t lt_map_page_of(const struct lt_map *map, size_t connector);
  * is warned of. */
 bool lt_map_draw(struct lt_map *map, struct lt_canvas *canvas, struct lt_diags *diags);
 
+/* By connector, from `arena`: true where the text of a hazard has its id as a word of its own, in
+ * any case. Linear in the texts. */
+bool *lt_map_dangers(struct lt_arena *arena, const struct lt_harness *harness);
+
 /* The harness map's overview: the harness as it lies on a forming board. This decides what is
  * placed where; it draws nothing.
  *

@@ -1,8 +1,5 @@
 /* Where connectors leave the trunk, and what else has to be known of them. */
-#include <ctype.h>
 #include <stdlib.h>
-#include <string.h>
-#include <strings.h>
 
 #include "map/overview.h"
 
@@ -82,92 +79,12 @@ struct lt_overview_stop *lt_overview_stops(struct lt_arena *arena, const struct 
 	return stops;
 }
 
-struct named {
-	const char *id;
-	size_t connector;
-};
-
-static int compare_named(const void *a, const void *b)
-{
-	return strcasecmp(((const struct named *)a)->id, ((const struct named *)b)->id);
-}
-
-/* Marks the connectors with this id, be it in other letters of case. */
-static void mark(bool *danger, const struct named *names, size_t count, const char *word)
-{
-	const struct named key = { word, 0 };
-	const struct named *found = bsearch(&key, names, count, sizeof *names, compare_named);
-	if (found == NULL || danger[found->connector])
-		return;
-	while (found > names && compare_named(found - 1, &key) == 0)
-		found--;
-	for (; found < names + count && compare_named(found, &key) == 0; found++)
-		danger[found->connector] = true;
-}
-
-static bool is_alnum(char c)
-{
-	return isalnum((unsigned char)c) != 0;
-}
-
-static bool is_in_id(char c)
-{
-	return is_alnum(c) || c == '_' || c == '-' || (unsigned char)c >= 0x80;
-}
-
-/* Marks the connectors whose ids stand in the text as words, which are made of what `is_in_word`
- * tells. */
-static void find_words(bool *danger, const struct named *names, size_t count, const char *text,
-	bool (*is_in_word)(char))
-{
-	enum { ROOM = 128 };
-	char word[ROOM];
-	while (*text != '\0') {
-		size_t length = 0;
-		while (is_in_word(text[length]))
-			length++;
-		if (length > 0 && length < ROOM) {
-			memcpy(word, text, length);
-			word[length] = '\0';
-			mark(danger, names, count, word);
-		}
-		text += length > 0 ? length : 1;
-	}
-}
-
-/* A hyphen or dash may be part of an id, or stand between two: "X6-X9". */
-static void find_ids(bool *danger, const struct named *names, size_t count, const char *text)
-{
-	if (text == NULL)
-		return;
-	find_words(danger, names, count, text, is_in_id);
-	find_words(danger, names, count, text, is_alnum);
-}
-
-static void find_dangers(bool *danger, const struct lt_harness *harness)
-{
-	size_t count = harness->connector_count;
-	struct named *names = lt_alloc_array(count, sizeof *names);
-	for (size_t i = 0; i < count; i++)
-		names[i] = (struct named){ harness->connectors[i].id, i };
-	if (count > 0)
-		qsort(names, count, sizeof *names, compare_named);
-	for (size_t i = 0; i < harness->hazard_count && count > 0; i++) {
-		const struct lt_hazard *hazard = &harness->hazards[i];
-		const char *const texts[] = { hazard->energy, hazard->isolate, hazard->release,
-			hazard->prove, hazard->restore };
-		for (size_t j = 0; j < sizeof texts / sizeof *texts; j++)
-			find_ids(danger, names, count, texts[j]);
-	}
-	free(names);
-}
-
 void lt_overview_facts(struct lt_overview_facts *out, struct lt_arena *arena,
 	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes)
 {
 	size_t count = tags->harness->connector_count;
 	out->group = lt_arena_array(arena, count, sizeof *out->group);
-	out->danger = lt_arena_array(arena, count, sizeof *out->danger);
+	out->danger = lt_map_dangers(arena, tags->harness);
 	out->groups = lt_lookalike_groups(lookalikes, &out->group_count);
 	for (size_t i = 0; i < count; i++)
 		out->group[i] = LT_NONE;
@@ -178,7 +95,6 @@ void lt_overview_facts(struct lt_overview_facts *out, struct lt_arena *arena,
 	for (size_t i = 0; i < count; i++)
 		if (tags->harness->connectors[i].component != LT_NONE)
 			out->joints[tags->harness->connectors[i].component]++;
-	find_dangers(out->danger, tags->harness);
 }
 
 const char *lt_overview_letter(struct lt_arena *arena, size_t group)

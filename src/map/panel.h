@@ -111,9 +111,6 @@ struct lt_panel_notes {
 struct lt_panel_notes *lt_panel_find_notes(struct lt_arena *arena,
 	const struct lt_harness *harness);
 
-/* Notes which connectors hazards name: the id as a whole word, in any case. */
-void lt_panel_note_hazards(struct lt_panel_notes *notes, const struct lt_harness *harness);
-
 /* All ways of a connector in their order. */
 void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
 	const struct lt_connector *connector, const struct lt_panel_notes *notes);

@@ -134,7 +134,9 @@ struct lt_panel_notes *lt_panel_find_notes(struct lt_arena *arena, const struct 
 		}
 		found[i].count = (size_t)(names - found[i].names);
 	}
-	lt_panel_note_hazards(found, harness);
+	const bool *dangers = lt_map_dangers(arena, harness);
+	for (size_t i = 0; i < harness->connector_count; i++)
+		found[i].hazard = dangers[i];
 	note_first(found, harness);
 	return found;
 }

@@ -685,22 +685,25 @@ static void test_hazards_name_connectors(void **state)
 		"hazards:\n"
 		"  - {energy: mains, prove: \"no voltage at x6, ways 1 and 2\"}\n"
 		"  - {energy: air, isolate: valve, release: bleed it at XA-2.1, restore: E1}\n"
+		"  - {energy: springs at X7–X8}\n"
 		"connectors:\n"
 		"  - {id: X6, family: a, ways: 1, wires: {1: BN}, after: [E1]}\n"
 		"  - {id: x, family: b}\n"
 		"  - {id: X60, family: c}\n"
 		"  - {id: XA-2, family: d}\n"
 		"  - {id: A, family: e}\n"
+		"  - {id: X7, family: g}\n"
+		"  - {id: X8, family: g}\n"
 		"  - {id: E1, kind: ring, family: f, wires: {1: GNYE}}\n");
 	struct drawn drawn;
 	struct lt_panels panels;
 	place_and_draw(&drawn, &panels, &bench, &areas[1]);
-	assert_int_equal(record_count_text(&drawn.record, "!"), 3);
+	assert_int_equal(record_count_text(&drawn.record, "!"), 5);
 	assert_true(has_words(&drawn.record, "named in a hazard: read it first"));
 	struct lt_arena arena = { 0 };
-	struct lt_panel_notes *notes = lt_panel_find_notes(&arena, &bench.harness);
+	const bool *dangers = lt_map_dangers(&arena, &bench.harness);
 	for (size_t i = 0; i < bench.harness.connector_count; i++)
-		assert_int_equal(notes[i].hazard, i == 0 || i == 3 || i == 5);
+		assert_int_equal(dangers[i], i == 0 || i == 3 || i >= 5);
 	lt_arena_finish(&arena);
 	/* Others come after the earth, which is the first by the order: only so is that said. */
 	assert_true(has_words(&drawn.record, "protective earth, make it first"));

@@ -2,13 +2,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/base.h"
-#include "map/panel.h"
+#include "loomtag/map.h"
 
-/* Letters beyond ASCII are of a word, too. */
+/* Dashes and quotes are beyond ASCII, so no character there is taken to go on with a word: a joint
+ * marked in vain does less harm than one that is not. */
 static bool is_word(char c)
 {
-	return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (unsigned char)c >= 0x80;
+	return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z');
 }
 
 static void add_folded(struct lt_text *out, const char *text)
@@ -41,14 +41,14 @@ static void gather_ids(struct ids *ids, const struct lt_harness *harness)
 	lt_text_finish(&folded);
 }
 
-static void note_id(struct lt_panel_notes *notes, const struct ids *ids, const char *id)
+static void note_id(bool *named, const struct ids *ids, const char *id)
 {
 	for (size_t i = lt_hash_get(&ids->first, id); i != LT_HASH_NONE; i = ids->next[i])
-		notes[i].hazard = true;
+		named[i] = true;
 }
 
 /* Looks up all that begins and ends as a word does; an id may have signs in it. */
-static void note_words(struct lt_panel_notes *notes, const struct ids *ids, const char *text)
+static void note_words(bool *named, const struct ids *ids, const char *text)
 {
 	char *piece = lt_alloc(ids->longest + 1);
 	size_t all = strlen(text);
@@ -61,19 +61,19 @@ static void note_words(struct lt_panel_notes *notes, const struct ids *ids, cons
 				continue;
 			memcpy(piece, &text[start], length);
 			piece[length] = '\0';
-			note_id(notes, ids, piece);
+			note_id(named, ids, piece);
 		}
 	}
 	free(piece);
 }
 
-void lt_panel_note_hazards(struct lt_panel_notes *notes, const struct lt_harness *harness)
+bool *lt_map_dangers(struct lt_arena *arena, const struct lt_harness *harness)
 {
+	bool *named = lt_arena_array(arena, harness->connector_count + 1, sizeof *named);
 	struct ids ids = { .longest = 0 };
 	struct lt_text text = { 0 };
-	if (harness->hazard_count == 0 || harness->connector_count == 0)
-		return;
-	gather_ids(&ids, harness);
+	if (harness->hazard_count > 0)
+		gather_ids(&ids, harness);
 	for (size_t i = 0; i < harness->hazard_count; i++) {
 		const struct lt_hazard *hazard = &harness->hazards[i];
 		const char *const texts[] = { hazard->energy, hazard->isolate, hazard->release,
@@ -81,11 +81,12 @@ void lt_panel_note_hazards(struct lt_panel_notes *notes, const struct lt_harness
 		for (size_t j = 0; j < sizeof texts / sizeof *texts; j++) {
 			lt_text_clear(&text);
 			add_folded(&text, texts[j]);
-			note_words(notes, &ids, lt_text_string(&text));
+			note_words(named, &ids, lt_text_string(&text));
 		}
 	}
 	lt_text_finish(&text);
 	free(ids.next);
 	lt_hash_finish(&ids.first);
 	lt_arena_finish(&ids.arena);
+	return named;
 }
