@@ -1,7 +1,8 @@
 /* Map: a harness on paper: the overview with its trunk and branches, a panel for each connector,
  * indexes and wire tables.
- * To use it: lt_map_create, then lt_map_draw on a canvas; the overview alone by lt_overview_place
- * and lt_overview_draw. */
+ * To use it: lt_map_create, then lt_map_draw on a canvas. Other documents take the overview alone
+ * (lt_overview_place, lt_overview_draw) or the front view of one connector (lt_map_front_place),
+ * from what lt_map_input_init has gathered once for all of it. Lengths in mm. */
 #ifndef LOOMTAG_MAP_H
 #define LOOMTAG_MAP_H
 
@@ -35,30 +36,46 @@ void lt_map_destroy(struct lt_map *map);
 
 size_t lt_map_pages(const struct lt_map *map);
 
-/* The page, from 1, with the connector's panel. */
-size_t lt_map_page_of(const struct lt_map *map, size_t connector);
-
 /* Draws all pages. Photographs are read as they are drawn, one at a time; one that cannot be read
  * is warned of. */
 bool lt_map_draw(struct lt_map *map, struct lt_canvas *canvas, struct lt_diags *diags);
 
-/* By connector, from `arena`: true where the text of a hazard has its id as a word of its own, in
- * any case. Linear in the texts. */
-bool *lt_map_dangers(struct lt_arena *arena, const struct lt_harness *harness);
+/* What maps are made from. */
+struct lt_map_input {
+	const struct lt_tags *tags;
+	const struct lt_lookalikes *lookalikes;
+	const struct lt_measure *measure;
+	struct lt_wiring wiring;
+	/* By connector: the text of a hazard has its id as a word of its own, in any case. */
+	const bool *dangers;
+	/* Connectors in the order of their numbers, those without one last; and the place of each
+	 * in it. */
+	const size_t *order, *rank;
+};
 
-/* The harness map's overview: the harness as it lies on a forming board. This decides what is
- * placed where; it draws nothing.
+/* Gathers it: what is pointed to must outlive it, the rest is from `arena`. n log n. */
+void lt_map_input_init(struct lt_map_input *out, struct lt_arena *arena, const struct lt_tags *tags,
+	const struct lt_lookalikes *lookalikes, const struct lt_measure *measure);
+
+/* A connector's front view: its ways as they are seen on the mating face of the harness half. */
+struct lt_map_front {
+	double width, height;             /* 0 for a connector without ways to count */
+	const struct lt_drawing *drawing; /* from the arena */
+};
+
+/* Places it in so much width (at least 35); no piece of it is higher than `piece` (at least 40). */
+void lt_map_front_place(struct lt_map_front *out, struct lt_arena *arena,
+	const struct lt_map_input *input, size_t connector, double width, double piece);
+
+/* Draws it with its corner at 0, 0. */
+void lt_map_front_draw(struct lt_canvas *canvas, const struct lt_map_front *front);
+
+/* The overview: the harness as it lies on a forming board. This decides what is placed where; it
+ * draws nothing.
  *
  * On every page a trunk lies along the page and a branch leaves it for every connector, in the
  * order of their places along the harness. At a branch's end are a badge with the number, a label
- * and, beside it, the component. Cells for these stand in columns, some one above the other, on
- * both sides of the trunk; branches reach them through channels between the columns.
- *
- * Lengths in mm from the page's top-left corner, y down. A text's size is its em: 6 pt is an em of
- * 2.117 mm. A text's box reaches from the face's ascent to its descent, and as wide as it measures.
- */
-
-#define LT_OVERVIEW_TEXT_LEAST (6 * 25.4 / 72)
+ * and, beside it, the component. */
 
 struct lt_overview_options {
 	double width, height; /* of the page */
@@ -69,109 +86,8 @@ struct lt_overview_options {
 };
 #define LT_OVERVIEW_OPTIONS_INIT \
 	{ \
-		297, 210, 10, 0, 0, LT_OVERVIEW_TEXT_LEAST, false \
+		297, 210, 10, 0, 0, LT_MAP_TEXT_LEAST, false \
 	}
-
-struct lt_overview_box {
-	double x, y, width, height;
-};
-
-enum lt_overview_role {
-	LT_OVERVIEW_BADGE,     /* a number, or a dash where there is none */
-	LT_OVERVIEW_NAME,      /* the connector's, or its id where it has none */
-	LT_OVERVIEW_ID,        /* its id, the port it goes to, its place along the harness */
-	LT_OVERVIEW_PLACE,     /* where it is */
-	LT_OVERVIEW_MARK,      /* what has to come first, that it has no sticker */
-	LT_OVERVIEW_SIGN,      /* the letter in a sign */
-	LT_OVERVIEW_COMPONENT, /* its id and name, its place, how many boxes it has, that it is new
-				*/
-	LT_OVERVIEW_HAZARD,    /* in the head */
-	LT_OVERVIEW_LIST,      /* what the signs mean, in the foot */
-	LT_OVERVIEW_TRUNK      /* where the trunk goes on; the places at its ends, when to scale */
-};
-
-/* One line of text. */
-struct lt_overview_text {
-	enum lt_overview_role role;
-	struct lt_overview_box box;
-	double baseline;
-	enum lt_face face;
-	double size;
-	bool white;     /* on a filled badge; else black */
-	bool shortened; /* ends in an ellipsis, having had no room on two lines */
-	const char *text;
-	size_t connector; /* whose it is, or LT_NONE */
-};
-
-enum lt_overview_sign_kind {
-	LT_OVERVIEW_ALIKE,   /* a letter: one of a group of look-alikes */
-	LT_OVERVIEW_UNKNOWN, /* "?": what else it would fit is not known */
-	LT_OVERVIEW_DANGER   /* "!": one of the hazards names it */
-};
-struct lt_overview_sign {
-	enum lt_overview_sign_kind kind;
-	struct lt_overview_box box;
-	size_t connector;
-};
-
-/* How far, in mm, a branch may be from its true place on a trunk that is said to be to scale. */
-#define LT_OVERVIEW_OFF_SCALE 3.0
-
-#define LT_OVERVIEW_POINTS 5
-struct lt_overview_branch {
-	double x[LT_OVERVIEW_POINTS], y[LT_OVERVIEW_POINTS]; /* from trunk to badge */
-	size_t count;
-};
-
-/* One connector. */
-struct lt_overview_label {
-	size_t connector;
-	unsigned number;              /* 0: none */
-	bool above;                   /* the trunk */
-	size_t column, tier;          /* tier 0 is nearest to the trunk */
-	double place;                 /* along the harness, mm; steps where no connector says */
-	bool guessed;                 /* the description does not say where it leaves the trunk */
-	bool turned;                  /* its number reads as another one upside down */
-	struct lt_overview_box cell;  /* badge and texts, without the component */
-	struct lt_overview_box badge; /* filled where there is a sticker, else framed */
-	enum lt_marking marking;
-	struct lt_overview_branch branch;
-	/* A line from the label to its component, where there is one. */
-	bool mates;
-	double mate_from, mate_to, mate_y;
-};
-
-/* A component, beside one or more labels that lie next to each other. */
-struct lt_overview_component {
-	size_t component;
-	struct lt_overview_box box;
-	bool replaced;
-};
-
-/* One line of look-alikes joined in a list. */
-struct lt_overview_list {
-	const char *sign;
-	struct lt_overview_box box;
-	size_t group; /* of lt_lookalike_groups, or LT_NONE: unknown fit, hazards */
-};
-
-struct lt_overview_page {
-	struct lt_overview_box board; /* what is left between hazards and lists */
-	struct lt_overview_box trunk;
-	double from, to;      /* the labels' places that lie at its ends */
-	size_t before, after; /* pages, from 1, where the trunk goes on; 0: it ends here */
-	bool to_scale; /* along the trunk, within LT_OVERVIEW_OFF_SCALE; the ends are marked */
-	struct lt_overview_label *labels; /* in the order of their places */
-	size_t label_count;
-	struct lt_overview_component *components;
-	size_t component_count, component_room;
-	struct lt_overview_sign *signs;
-	size_t sign_count, sign_room;
-	struct lt_overview_list *lists;
-	size_t list_count, list_room;
-	struct lt_overview_text *texts;
-	size_t text_count, text_room;
-};
 
 struct lt_overview {
 	struct lt_arena arena;
@@ -186,28 +102,11 @@ struct lt_overview {
 /* Places the overview. The text is as large as the least number of pages allows. `out` is
  * initialised by the call; finish it either way. n log n in the number of connectors: the search
  * for sides is bounded by the room on a page. Error: a page that has no room for one connector. */
-bool lt_overview_place(struct lt_overview *out, const struct lt_tags *tags,
-	const struct lt_lookalikes *lookalikes, const struct lt_overview_options *options,
-	const struct lt_measure *measure, struct lt_diags *diags);
+bool lt_overview_place(struct lt_overview *out, const struct lt_map_input *input,
+	const struct lt_overview_options *options, struct lt_diags *diags);
 
 /* Takes NULL or a zeroed struct. */
 void lt_overview_finish(struct lt_overview *overview);
-
-/* How good a page is: the fewer crossings the better, then the shorter, then the more even.
- * `length` is that of all branches, and LT_OVERVIEW_APART more for each box of a component beyond
- * its first: joints of one component come to lie side by side where that costs less. */
-#define LT_OVERVIEW_APART 60.0
-struct lt_overview_quality {
-	size_t crossings; /* pairs of branches that meet, and of a branch and another's cell */
-	double length;
-	size_t imbalance; /* labels above less those below, or the reverse */
-};
-
-/* Measures what was placed. Quadratic in the labels of the page. */
-struct lt_overview_quality lt_overview_quality(const struct lt_overview_page *page);
-
-/* Below 0 when a is better, above when b is; lengths within a thousandth of a mm are equal. */
-int lt_overview_compare(struct lt_overview_quality a, struct lt_overview_quality b);
 
 /* Draws one page's overview, page from 0, between begin_page and end_page. */
 void lt_overview_draw(struct lt_canvas *canvas, const struct lt_overview *overview, size_t page);

@@ -27,8 +27,7 @@ static bool place_overview(struct lt_map *map, struct lt_diags *diags)
 	options.head = map->title.head;
 	options.foot = map->title.foot;
 	options.text_least = LT_MAP_TEXT_LEAST;
-	return lt_overview_place(&map->overview, map->input.tags, map->input.lookalikes, &options,
-		map->input.measure, diags);
+	return lt_overview_place(&map->overview, &map->input, &options, diags);
 }
 
 static struct lt_map_area area_of(const struct lt_map *map)
@@ -85,11 +84,10 @@ struct lt_map *lt_map_create(const struct lt_tags *tags, const struct lt_lookali
 {
 	struct lt_map *map = lt_alloc_array(1, sizeof(*map));
 	*map = (struct lt_map){
-		.input = { tags, lookalikes, measure },
 		.width = options->width,
 		.height = options->height,
 	};
-	lt_arena_init(&map->arena);
+	lt_map_input_init(&map->input, &map->arena, tags, lookalikes, measure);
 	bool good = lt_map_title_place(&map->title, &map->arena, &map->input, map->width,
 		map->height, options->date, diags);
 	const struct lt_map_area area = area_of(map);

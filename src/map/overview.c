@@ -269,10 +269,12 @@ static size_t *count_boxes(struct lt_overview *overview, const struct lt_harness
 	return boxes;
 }
 
-bool lt_overview_place(struct lt_overview *out, const struct lt_tags *tags,
-	const struct lt_lookalikes *lookalikes, const struct lt_overview_options *options,
-	const struct lt_measure *measure, struct lt_diags *diags)
+bool lt_overview_place(struct lt_overview *out, const struct lt_map_input *input,
+	const struct lt_overview_options *options, struct lt_diags *diags)
 {
+	const struct lt_tags *tags = input->tags;
+	const struct lt_lookalikes *lookalikes = input->lookalikes;
+	const struct lt_measure *measure = input->measure;
 	*out = (struct lt_overview){ .width = options->width, .height = options->height };
 	lt_arena_init(&out->arena);
 	if (!is_page(options))
@@ -284,6 +286,7 @@ bool lt_overview_place(struct lt_overview *out, const struct lt_tags *tags,
 		.arena = &out->arena };
 	context.stops = lt_overview_stops(&out->arena, tags->harness, &context.known);
 	lt_overview_facts(&context.facts, &out->arena, tags, lookalikes);
+	context.facts.danger = input->dangers;
 	lt_overview_say_groups(&context.facts, &out->arena, tags, lookalikes);
 	struct lt_overview_plan plan = {
 		.firsts = lt_arena_array(&out->arena, tags->harness->connector_count + 2,

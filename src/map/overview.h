@@ -1,8 +1,120 @@
-/* What the files of the overview share. Lengths in mm. */
+/* What the files of the overview share: the pages as they are placed, and what leads there.
+ *
+ * Cells for the badges, labels and components stand in columns, some one above the other, on both
+ * sides of the trunk; branches reach them through channels between the columns.
+ *
+ * Lengths in mm from the page's top-left corner, y down. A text's size is its em: 6 pt is an em of
+ * 2.117 mm. A text's box reaches from the face's ascent to its descent, and as wide as it measures.
+ */
 #ifndef LOOMTAG_MAP_OVERVIEW_H
 #define LOOMTAG_MAP_OVERVIEW_H
 
 #include "loomtag/map.h"
+
+struct lt_overview_box {
+	double x, y, width, height;
+};
+
+enum lt_overview_role {
+	LT_OVERVIEW_BADGE,     /* a number, or a dash where there is none */
+	LT_OVERVIEW_NAME,      /* the connector's, or its id where it has none */
+	LT_OVERVIEW_ID,        /* its id, the port it goes to, its place along the harness */
+	LT_OVERVIEW_PLACE,     /* where it is */
+	LT_OVERVIEW_MARK,      /* what has to come first, that it has no sticker */
+	LT_OVERVIEW_SIGN,      /* the letter in a sign */
+	LT_OVERVIEW_COMPONENT, /* its id and name, its place, how many boxes it has, that it is new
+				*/
+	LT_OVERVIEW_HAZARD,    /* in the head */
+	LT_OVERVIEW_LIST,      /* what the signs mean, in the foot */
+	LT_OVERVIEW_TRUNK      /* where the trunk goes on; the places at its ends, when to scale */
+};
+
+/* One line of text. */
+struct lt_overview_text {
+	enum lt_overview_role role;
+	struct lt_overview_box box;
+	double baseline;
+	enum lt_face face;
+	double size;
+	bool white;     /* on a filled badge; else black */
+	bool shortened; /* ends in an ellipsis, having had no room on two lines */
+	const char *text;
+	size_t connector; /* whose it is, or LT_NONE */
+};
+
+enum lt_overview_sign_kind {
+	LT_OVERVIEW_ALIKE,   /* a letter: one of a group of look-alikes */
+	LT_OVERVIEW_UNKNOWN, /* "?": what else it would fit is not known */
+	LT_OVERVIEW_DANGER   /* "!": one of the hazards names it */
+};
+struct lt_overview_sign {
+	enum lt_overview_sign_kind kind;
+	struct lt_overview_box box;
+	size_t connector;
+};
+
+/* How far, in mm, a branch may be from its true place on a trunk that is said to be to scale. */
+#define LT_OVERVIEW_OFF_SCALE 3.0
+
+#define LT_OVERVIEW_POINTS 5
+struct lt_overview_branch {
+	double x[LT_OVERVIEW_POINTS], y[LT_OVERVIEW_POINTS]; /* from trunk to badge */
+	size_t count;
+};
+
+/* One connector. */
+struct lt_overview_label {
+	size_t connector;
+	unsigned number;              /* 0: none */
+	bool above;                   /* the trunk */
+	size_t column, tier;          /* tier 0 is nearest to the trunk */
+	double place;                 /* along the harness, mm; steps where no connector says */
+	bool guessed;                 /* the description does not say where it leaves the trunk */
+	bool turned;                  /* its number reads as another one upside down */
+	struct lt_overview_box cell;  /* badge and texts, without the component */
+	struct lt_overview_box badge; /* filled where there is a sticker, else framed */
+	enum lt_marking marking;
+	struct lt_overview_branch branch;
+	/* A line from the label to its component, where there is one. */
+	bool mates;
+	double mate_from, mate_to, mate_y;
+};
+
+/* A component, beside one or more labels that lie next to each other. */
+struct lt_overview_component {
+	size_t component;
+	struct lt_overview_box box;
+	bool replaced;
+};
+
+/* One line of look-alikes joined in a list. */
+struct lt_overview_list {
+	const char *sign;
+	struct lt_overview_box box;
+	size_t group; /* of lt_lookalike_groups, or LT_NONE: unknown fit, hazards */
+};
+
+struct lt_overview_page {
+	struct lt_overview_box board; /* what is left between hazards and lists */
+	struct lt_overview_box trunk;
+	double from, to;      /* the labels' places that lie at its ends */
+	size_t before, after; /* pages, from 1, where the trunk goes on; 0: it ends here */
+	bool to_scale; /* along the trunk, within LT_OVERVIEW_OFF_SCALE; the ends are marked */
+	struct lt_overview_label *labels; /* in the order of their places */
+	size_t label_count;
+	struct lt_overview_component *components;
+	size_t component_count, component_room;
+	struct lt_overview_sign *signs;
+	size_t sign_count, sign_room;
+	struct lt_overview_list *lists;
+	size_t list_count, list_room;
+	struct lt_overview_text *texts;
+	size_t text_count, text_room;
+};
+
+/* Joints of one component come to lie side by side where that makes the branches longer by less
+ * than this for each box of the component beyond its first. */
+#define LT_OVERVIEW_APART 60.0
 
 /* From the trunk's ends to the first and last places on it: where it is to scale, its ends are
  * where to measure from. */
@@ -38,9 +150,9 @@ struct lt_overview_stop *lt_overview_stops(struct lt_arena *arena, const struct 
 
 /* What is known of the connectors beside the harness, by connector; `says` is filled apart. */
 struct lt_overview_facts {
-	size_t *group;  /* of look-alikes, or LT_NONE */
-	bool *danger;   /* one of the hazards names it */
-	size_t *joints; /* of each component */
+	size_t *group;      /* of look-alikes, or LT_NONE */
+	const bool *danger; /* one of the hazards names it */
+	size_t *joints;     /* of each component */
 	const struct lt_indices *groups;
 	size_t group_count;
 	const char **says; /* of each group, for the list in the foot */

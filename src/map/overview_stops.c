@@ -84,7 +84,6 @@ void lt_overview_facts(struct lt_overview_facts *out, struct lt_arena *arena,
 {
 	size_t count = tags->harness->connector_count;
 	out->group = lt_arena_array(arena, count, sizeof *out->group);
-	out->danger = lt_map_dangers(arena, tags->harness);
 	out->groups = lt_lookalike_groups(lookalikes, &out->group_count);
 	for (size_t i = 0; i < count; i++)
 		out->group[i] = LT_NONE;

@@ -28,16 +28,12 @@
 #define PHOTO_WIDTH 40.0
 #define PHOTO_HEIGHT 30.0
 
-/* Higher than any page has room for a piece of. */
-#define PIECE_MOST 120.0
-
 #define AFTER_NAMED 12
 
 struct making {
 	struct lt_panel *panel;
 	const struct lt_map_input *input;
 	const struct lt_connector *connector;
-	const struct lt_panel_notes *notes;
 	const struct lt_panel_ways *ways;
 	struct lt_arena *arena;
 	struct lt_sketch sketch;
@@ -243,6 +239,20 @@ static void place_lookalikes(struct making *making)
 	lt_text_finish(&text);
 }
 
+/* The first joint to be made, and others come after it. */
+static bool is_first(const struct lt_harness *harness, size_t connector)
+{
+	if (harness->order == NULL || harness->order[0] != connector)
+		return false;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_indices *after = &harness->connectors[i].after;
+		for (size_t j = 0; j < after->count; j++)
+			if (after->items[j] == connector)
+				return true;
+	}
+	return false;
+}
+
 /* Green-and-yellow alone is protective earth (IEC 60445). It is the first to be made where the
  * description says so; nothing is said that it does not. */
 static void place_earth(struct making *making)
@@ -262,7 +272,7 @@ static void place_earth(struct making *making)
 			lt_text_printf(&text, "%s%s", named++ == 0 ? ": way " : ", way ",
 				wire->name);
 	}
-	if (making->notes->first)
+	if (is_first(making->panel->tags->harness, making->panel->connector))
 		lt_text_add(&text, ", make it first");
 	fact(making, &lt_panel_strong, "earth", lt_text_string(&text));
 	lt_text_finish(&text);
@@ -271,7 +281,7 @@ static void place_earth(struct making *making)
 /* A sign that is seen before the words. */
 static void place_hazard(struct making *making)
 {
-	if (!making->notes->hazard)
+	if (!making->input->dangers[making->panel->connector])
 		return;
 	double badge = lt_flow_measure(&making->sketch.flow, &lt_type_badge, "!") + 3 + 1.5;
 	double bottom = lt_mark_badge(&making->sketch.flow, PAD, making->y, "!");
@@ -479,13 +489,12 @@ static bool place_all(struct making *making, const struct lt_panel_ways *ways, b
 	return true;
 }
 
-struct lt_panel *lt_panel_build(struct lt_arena *arena, const struct lt_map_input *input,
-	size_t connector, const struct lt_panel_notes *notes, double width, double piece,
-	bool beside)
+struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_input *input,
+	size_t connector, double width, double piece, bool beside)
 {
 	struct lt_panel *best = NULL;
 	struct lt_panel_ways ways;
-	lt_panel_ways(&ways, arena, &input->tags->harness->connectors[connector], notes);
+	lt_panel_ways(&ways, arena, input, connector);
 	/* Below the text, or beside it: the one that takes less of the page. */
 	for (int right = 0; right < (beside ? 2 : 1); right++) {
 		struct lt_panel *panel = lt_arena_alloc(arena, sizeof *panel);
@@ -494,12 +503,11 @@ struct lt_panel *lt_panel_build(struct lt_arena *arena, const struct lt_map_inpu
 		panel->width = width;
 		struct making making = { .panel = panel,
 			.input = input,
+			.connector = &input->tags->harness->connectors[connector],
+			.ways = &ways,
 			.arena = arena,
-			.notes = notes,
-			.ways = &ways };
-		making.connector = &input->tags->harness->connectors[connector];
-		making.inner = width - 2 * PAD;
-		making.piece = piece;
+			.inner = width - 2 * PAD,
+			.piece = piece };
 		lt_sketch_init(&making.sketch, input->measure);
 		bool placed = place_all(&making, &ways, right != 0);
 		lt_sketch_finish(&making.sketch);
@@ -509,36 +517,18 @@ struct lt_panel *lt_panel_build(struct lt_arena *arena, const struct lt_map_inpu
 	return best;
 }
 
-struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_input *input,
-	size_t connector, double width)
+void lt_map_front_place(struct lt_map_front *out, struct lt_arena *arena,
+	const struct lt_map_input *input, size_t connector, double width, double piece)
 {
-	struct lt_arena scratch = { 0 };
-	struct lt_panel_notes *notes = lt_panel_find_notes(&scratch, input->tags->harness);
-	/* Names are the harness's: only the list of them is forgotten. */
-	struct lt_panel *panel = lt_panel_build(arena, input, connector, &notes[connector], width,
-		PIECE_MOST, false);
-	lt_arena_finish(&scratch);
-	return panel;
-}
-
-double lt_panel_width(const struct lt_panel *panel)
-{
-	return panel->width;
-}
-
-double lt_panel_height(const struct lt_panel *panel)
-{
-	return panel->height;
-}
-
-void lt_panel_front_size(double *width, double *height, const struct lt_panel *panel)
-{
-	*width = panel->has_front ? panel->front.drawing.width : 0;
-	*height = panel->has_front ? panel->front.drawing.height : 0;
-}
-
-void lt_panel_front_draw(struct lt_canvas *canvas, const struct lt_panel *panel, double x, double y)
-{
+	const struct lt_panel *panel = lt_panel_place(arena, input, connector, width, piece, false);
+	*out = (struct lt_map_front){ 0 };
 	if (panel->has_front)
-		lt_drawing_draw(canvas, &panel->front.drawing, x, y, -HUGE_VAL, HUGE_VAL);
+		*out = (struct lt_map_front){ panel->front.drawing.width,
+			panel->front.drawing.height, &panel->front.drawing };
+}
+
+void lt_map_front_draw(struct lt_canvas *canvas, const struct lt_map_front *front)
+{
+	if (front->drawing != NULL)
+		lt_drawing_draw(canvas, front->drawing, 0, 0, -HUGE_VAL, HUGE_VAL);
 }

@@ -100,20 +100,9 @@ struct lt_panel_ways {
 	size_t rows, columns; /* set by lt_panel_ways_arrange */
 };
 
-/* What is said of a connector elsewhere in the description. */
-struct lt_panel_notes {
-	const char *const *names; /* ways of wires of the list that have no colour */
-	size_t count;
-	bool hazard; /* a hazard's text names it */
-	bool first;  /* the first joint to be made, and others come after it */
-};
-/* By connector; near linear. */
-struct lt_panel_notes *lt_panel_find_notes(struct lt_arena *arena,
-	const struct lt_harness *harness);
-
 /* All ways of a connector in their order. */
 void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
-	const struct lt_connector *connector, const struct lt_panel_notes *notes);
+	const struct lt_map_input *input, size_t connector);
 
 /* Gives each way its place in so many rows (at least 1), counted as the order says; circles as
  * across. Where the ways do not divide evenly, the first rows are longer by one, or the last is
@@ -160,18 +149,19 @@ struct lt_panel {
 #define LT_PANEL_PAD 2.5
 #define LT_PANEL_CONTINUED 7.0
 
-/* As lt_panel_place; no piece of the front view is higher than `piece`, and it may stand beside the
- * text where `beside`. */
-struct lt_panel *lt_panel_build(struct lt_arena *arena, const struct lt_map_input *input,
-	size_t connector, const struct lt_panel_notes *notes, double width, double piece,
-	bool beside);
+/* Places one connector's panel, `width` wide, with its corner at 0, 0; all of it from `arena`.
+ * Never NULL: what is too long for a line is set on more of them. No piece of the front view is
+ * higher than `piece`, and it may stand beside the text where `beside`. */
+struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_input *input,
+	size_t connector, double width, double piece, bool beside);
 
 /* Where a panel can be parted, ascending: each in white space over its whole width. From the
  * arena. */
 size_t lt_panel_breaks(double **out, struct lt_arena *arena, const struct lt_panel *panel);
 
-/* Draws a part with its frame: what is between `top` and `bottom` in it. */
-bool lt_panel_draw_part(struct lt_canvas *canvas, const struct lt_panel *panel, double x, double y,
+/* Draws a part with its frame, its corner at x, y: what is between `top` and `bottom` in it. Reads
+ * its photograph, if any, and warns where that cannot be read (the panel says so too). */
+bool lt_panel_draw(struct lt_canvas *canvas, const struct lt_panel *panel, double x, double y,
 	double top, double bottom, struct lt_diags *diags);
 
 #endif

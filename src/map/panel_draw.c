@@ -71,7 +71,7 @@ static bool within(const struct lt_area *box, double top, double bottom)
 	return box->width > 0 && box->y >= top && box->y < bottom;
 }
 
-bool lt_panel_draw_part(struct lt_canvas *canvas, const struct lt_panel *panel, double x, double y,
+bool lt_panel_draw(struct lt_canvas *canvas, const struct lt_panel *panel, double x, double y,
 	double top, double bottom, struct lt_diags *diags)
 {
 	bool goes_on = top > 0, ends = bottom >= panel->height;
@@ -86,12 +86,6 @@ bool lt_panel_draw_part(struct lt_canvas *canvas, const struct lt_panel *panel, 
 	if (within(&panel->photo, top, bottom))
 		draw_photo(canvas, panel, x, y, diags);
 	return !within(&panel->qr, top, bottom) || draw_symbol(canvas, panel, x, y, diags);
-}
-
-bool lt_panel_draw(struct lt_canvas *canvas, const struct lt_panel *panel, double x, double y,
-	struct lt_diags *diags)
-{
-	return lt_panel_draw_part(canvas, panel, x, y, 0, panel->height, diags);
 }
 
 /* From top to bottom of something that cannot be parted. */

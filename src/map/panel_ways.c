@@ -29,17 +29,20 @@ static int by_name(const void *a, const void *b)
 
 /* Every name once, in order; returns how many. A colour that the connector itself gives is that of
  * the list's wire. */
-static size_t gather(struct named *out, const struct lt_connector *connector,
-	const struct lt_panel_notes *notes)
+static size_t gather(struct named *out, const struct lt_wiring *wiring, size_t index,
+	const struct lt_connector *connector)
 {
 	size_t all = 0;
 	for (size_t i = 0; i < connector->wire_count; i++) {
 		const struct lt_way *way = &connector->wires[i];
 		out[all++] = (struct named){ way->name, number_of(way->name), way, false };
 	}
-	for (size_t i = 0; i < notes->count; i++)
-		out[all++] =
-			(struct named){ notes->names[i], number_of(notes->names[i]), NULL, true };
+	for (size_t i = wiring->first[index]; i < wiring->first[index + 1]; i++) {
+		const struct lt_wire *line = wiring->wires[wiring->ends[i].wire].line;
+		const char *way = wiring->ends[i].way;
+		if (line != NULL && line->colour.count == 0)
+			out[all++] = (struct named){ way, number_of(way), NULL, true };
+	}
 	qsort(out, all, sizeof *out, by_name);
 	size_t kept = 0;
 	for (size_t i = 0; i < all; i++) {
@@ -75,12 +78,14 @@ static void add(struct lt_panel_ways *out, const char *name, const struct named 
 }
 
 void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
-	const struct lt_connector *connector, const struct lt_panel_notes *notes)
+	const struct lt_map_input *input, size_t index)
 {
+	const struct lt_connector *connector = &input->tags->harness->connectors[index];
+	const struct lt_wiring *wiring = &input->wiring;
 	*out = (struct lt_panel_ways){ .wires = 1 };
-	size_t room = connector->wire_count + notes->count;
+	size_t room = connector->wire_count + wiring->first[index + 1] - wiring->first[index];
 	struct named *named = lt_alloc_array(room + 1, sizeof *named);
-	size_t count = gather(named, connector, notes);
+	size_t count = gather(named, wiring, index, connector);
 	size_t numbered = 0;
 	while (numbered < count && named[numbered].number != 0)
 		numbered++;
@@ -105,40 +110,6 @@ void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
 	while (out->count < connector->ways)
 		add(out, NULL, NULL);
 	free(named);
-}
-
-static void note_first(struct lt_panel_notes *notes, const struct lt_harness *harness)
-{
-	if (harness->connector_count == 0 || harness->order == NULL)
-		return;
-	size_t first = harness->order[0];
-	for (size_t i = 0; i < harness->connector_count; i++) {
-		const struct lt_indices *after = &harness->connectors[i].after;
-		for (size_t j = 0; j < after->count; j++)
-			notes[first].first |= after->items[j] == first;
-	}
-}
-
-struct lt_panel_notes *lt_panel_find_notes(struct lt_arena *arena, const struct lt_harness *harness)
-{
-	struct lt_panel_notes *found =
-		lt_arena_array(arena, harness->connector_count, sizeof *found);
-	const struct lt_wiring wiring = lt_harness_wiring(arena, harness);
-	const char **names = lt_arena_array(arena, wiring.end_count, sizeof *names);
-	for (size_t i = 0; i < harness->connector_count; i++) {
-		found[i].names = names;
-		for (size_t at = wiring.first[i]; at < wiring.first[i + 1]; at++) {
-			const struct lt_wire *line = wiring.wires[wiring.ends[at].wire].line;
-			if (line != NULL && line->colour.count == 0)
-				*names++ = wiring.ends[at].way;
-		}
-		found[i].count = (size_t)(names - found[i].names);
-	}
-	const bool *dangers = lt_map_dangers(arena, harness);
-	for (size_t i = 0; i < harness->connector_count; i++)
-		found[i].hazard = dangers[i];
-	note_first(found, harness);
-	return found;
 }
 
 /* How many ways the row has. */

@@ -143,18 +143,16 @@ static void add_key(struct filling *filling, const struct lt_map_input *input, d
 	filling->y = filling->top = filling->lowest = key->height + GAP;
 }
 
-static void add_panel(struct filling *filling, const struct lt_map_input *input, size_t connector,
-	const struct lt_panel_notes *notes)
+static void add_panel(struct filling *filling, const struct lt_map_input *input, size_t connector)
 {
 	double height = filling->area.height;
 	double piece = fmin(height - BESIDE_PIECE, 120);
 	struct lt_arena *arena = &filling->out->arena;
 	struct lt_panel *panel =
-		lt_panel_build(arena, input, connector, notes, filling->width, piece, true);
+		lt_panel_place(arena, input, connector, filling->width, piece, true);
 	bool wide = filling->columns > 1 && (panel->broken || panel->height > height + HAIR);
 	if (wide)
-		panel = lt_panel_build(arena, input, connector, notes, filling->area.width, piece,
-			true);
+		panel = lt_panel_place(arena, input, connector, filling->area.width, piece, true);
 	if (filling->out->spot_count == 0)
 		add_key(filling, input, panel->height);
 	if (panel->height > height + HAIR)
@@ -163,32 +161,6 @@ static void add_panel(struct filling *filling, const struct lt_map_input *input,
 		put_wide(filling, panel);
 	else
 		put_in_column(filling, panel);
-}
-
-/* A connector and what it is sorted by. */
-struct rank {
-	unsigned number; /* 0: none */
-	size_t connector;
-};
-
-static int by_number(const void *a, const void *b)
-{
-	const struct rank *first = a, *second = b;
-	if ((first->number == 0) != (second->number == 0))
-		return first->number == 0 ? 1 : -1;
-	if (first->number != second->number)
-		return first->number < second->number ? -1 : 1;
-	return first->connector < second->connector ? -1 : 1;
-}
-
-static struct rank *rank_all(const struct lt_tags *tags)
-{
-	size_t count = tags->harness->connector_count;
-	struct rank *ranks = lt_alloc_array(count + 1, sizeof *ranks);
-	for (size_t i = 0; i < count; i++)
-		ranks[i] = (struct rank){ tags->number_of[i], i };
-	qsort(ranks, count, sizeof *ranks, by_number);
-	return ranks;
 }
 
 bool lt_panels_place(struct lt_panels *out, const struct lt_map_input *input,
@@ -210,15 +182,10 @@ bool lt_panels_place(struct lt_panels *out, const struct lt_map_input *input,
 	if (columns > 1)
 		filling.columns = (size_t)columns;
 	filling.width = (area->width + GAP) / (double)filling.columns - GAP;
-	struct lt_arena scratch = { 0 };
-	struct lt_panel_notes *notes = lt_panel_find_notes(&scratch, harness);
-	struct rank *ranks = rank_all(input->tags);
 	if (harness->connector_count > 0)
 		begin_page(&filling);
 	for (size_t i = 0; i < harness->connector_count; i++)
-		add_panel(&filling, input, ranks[i].connector, &notes[ranks[i].connector]);
-	free(ranks);
-	lt_arena_finish(&scratch);
+		add_panel(&filling, input, input->order[i]);
 	return true;
 }
 
@@ -257,8 +224,8 @@ bool lt_panels_draw(struct lt_canvas *canvas, const struct lt_panels *panels, si
 	for (size_t i = first_spot(panels, page);
 		i < panels->spot_count && panels->spots[i].page == page; i++) {
 		const struct lt_panel_spot *spot = &panels->spots[i];
-		if (!lt_panel_draw_part(canvas, spot->panel, spot->x, spot->y, spot->top,
-			    spot->bottom, diags))
+		if (!lt_panel_draw(canvas, spot->panel, spot->x, spot->y, spot->top, spot->bottom,
+			    diags))
 			return false;
 	}
 	return true;

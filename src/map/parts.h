@@ -4,16 +4,12 @@
 
 #include "loomtag/map.h"
 
-/* What a map is made of; nothing in it is owned. */
-struct lt_map_input {
-	const struct lt_tags *tags;
-	const struct lt_lookalikes *lookalikes;
-	const struct lt_measure *measure;
-};
-
 /* The part of every page that a map's part may draw on, from the page's top-left corner. */
 struct lt_map_area {
 	double x, y, width, height;
 };
+
+/* The page, from 1, with the connector's panel. */
+size_t lt_map_page_of(const struct lt_map *map, size_t connector);
 
 #endif

@@ -53,6 +53,7 @@ void lt_table_finish(struct lt_table *table);
 /* What the tables are made from. */
 struct lt_tables_from {
 	const struct lt_tags *tags;
+	const struct lt_wiring *wiring;
 	const size_t *page_of; /* by connector */
 	const size_t *rank;    /* by connector: by number, those without one last, by id */
 	const size_t *order;   /* connectors by rank */

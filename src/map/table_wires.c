@@ -101,11 +101,10 @@ static int compare_wires(const void *one, const void *other)
 static struct wire *list_wires(size_t *count, struct lt_arena *arena,
 	const struct lt_tables_from *from)
 {
-	struct lt_arena scratch = { 0 };
-	const struct lt_wiring wiring = lt_harness_wiring(&scratch, from->tags->harness);
-	struct wire *wires = lt_alloc_array(wiring.count + 1, sizeof *wires);
-	for (size_t i = 0; i < wiring.count; i++) {
-		const struct lt_resolved_wire *resolved = &wiring.wires[i];
+	const struct lt_wiring *wiring = from->wiring;
+	struct wire *wires = lt_alloc_array(wiring->count + 1, sizeof *wires);
+	for (size_t i = 0; i < wiring->count; i++) {
+		const struct lt_resolved_wire *resolved = &wiring->wires[i];
 		struct wire wire = { .order = i };
 		for (size_t j = 0; j < 2; j++) {
 			size_t connector = resolved->ends[j].connector;
@@ -123,9 +122,8 @@ static struct wire *list_wires(size_t *count, struct lt_arena *arena,
 		say_size(&wires[i], arena, resolved);
 		wires[i].name = resolved->line != NULL ? resolved->line->name : NULL;
 	}
-	qsort(wires, wiring.count, sizeof *wires, compare_wires);
-	*count = wiring.count;
-	lt_arena_finish(&scratch);
+	qsort(wires, wiring->count, sizeof *wires, compare_wires);
+	*count = wiring->count;
 	return wires;
 }
 

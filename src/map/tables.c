@@ -193,7 +193,9 @@ struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input,
 	tables->kind_count = kinds[kind].count;
 	size_t connectors = input->tags->harness->connector_count;
 	size_t *rank = lt_arena_array(&tables->arena, connectors + 1, sizeof *rank);
-	struct lt_tables_from from = { .tags = input->tags, .page_of = page_of, .rank = rank };
+	struct lt_tables_from from = {
+		.tags = input->tags, .wiring = &input->wiring, .page_of = page_of, .rank = rank
+	};
 	from.order = lt_table_ranks(rank, &tables->arena, input->tags);
 	set_best(tables, &from);
 	name_pages(tables);

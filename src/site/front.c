@@ -3,8 +3,6 @@
 #include <string.h>
 
 #include "loomtag/draw.h"
-#include "map/panel.h"
-#include "map/panels.h"
 #include "site/site.h"
 
 /* What a phone shows across, mm: 90 of 96 dots an inch are 340. */
@@ -28,14 +26,14 @@ static bool keep_drawing(void *data, unsigned page, const unsigned char *bytes, 
 	return true;
 }
 
-static bool draw(struct lt_text *svg, const struct lt_site *site, const struct lt_panel *panel,
-	double width, double height, const char *title)
+static bool draw(struct lt_text *svg, const struct lt_site *site, const struct lt_map_front *front,
+	const char *title)
 {
 	const struct lt_page_sink sink = { keep_drawing, svg };
 	struct lt_canvas canvas;
 	lt_svg_create(&canvas, &sink, site->fonts, title);
-	canvas.begin_page(canvas.data, width, height);
-	lt_panel_front_draw(&canvas, panel, 0, 0);
+	canvas.begin_page(canvas.data, front->width, front->height);
+	lt_map_front_draw(&canvas, front);
 	bool good = canvas.end_page(canvas.data, site->diags) &&
 		    canvas.finish(canvas.data, site->diags);
 	lt_canvas_destroy(&canvas);
@@ -44,25 +42,27 @@ static bool draw(struct lt_text *svg, const struct lt_site *site, const struct l
 
 /* As an element of the page, without what a file of its own begins with, and with a size in
  * pixels. */
-static void add_inline(struct lt_text *out, const struct lt_text *svg, double width, double height)
+static void add_inline(struct lt_text *out, const struct lt_text *svg,
+	const struct lt_map_front *front)
 {
 	const char *rest = strstr(lt_text_string(svg), " viewBox");
 	if (rest == NULL)
 		return;
 	lt_text_printf(out, "<svg role=\"img\" width=\"%ld\" height=\"%ld\"",
-		lround(width * PIXELS), lround(height * PIXELS));
+		lround(front->width * PIXELS), lround(front->height * PIXELS));
 	lt_text_add(out, rest);
 }
 
 static bool add_file(struct lt_text *out, const struct lt_site *site, size_t connector,
-	const struct lt_text *svg, double width, double height, const char *title)
+	const struct lt_text *svg, const struct lt_map_front *front, const char *title)
 {
 	struct lt_text path = { 0 };
 	lt_text_printf(&path, "%s/front-%u.svg", site->tags->harness->code,
 		site->tags->number_of[connector]);
 	bool good = lt_site_write_picture(site, lt_text_string(&path), svg->bytes, svg->length);
 	lt_text_printf(out, "<img src=\"../%s\" width=\"%ld\" height=\"%ld\" alt=\"",
-		lt_text_string(&path), lround(width * PIXELS), lround(height * PIXELS));
+		lt_text_string(&path), lround(front->width * PIXELS),
+		lround(front->height * PIXELS));
 	lt_site_text(out, title);
 	lt_text_add(out, "\">\n");
 	lt_text_finish(&path);
@@ -71,27 +71,24 @@ static bool add_file(struct lt_text *out, const struct lt_site *site, size_t con
 
 bool lt_site_front(struct lt_text *out, const struct lt_site *site, size_t connector)
 {
-	const struct lt_map_input input = { site->tags, site->lookalikes, &site->measure };
 	struct lt_arena arena = { 0 };
 	struct lt_text svg = { 0 };
 	struct lt_text title = { 0 };
-	const struct lt_panel *panel = lt_panel_build(&arena, &input, connector,
-		&site->notes[connector], WIDTH, PIECE, false);
-	double width, height;
-	lt_panel_front_size(&width, &height, panel);
+	struct lt_map_front front;
+	lt_map_front_place(&front, &arena, site->input, connector, WIDTH, PIECE);
 	bool good = true;
-	if (width > 0 && height > 0) {
+	if (front.drawing != NULL) {
 		lt_text_printf(&title, "Front view of the harness half of %s",
 			site->tags->harness->connectors[connector].id);
-		good = draw(&svg, site, panel, width, height, lt_text_string(&title));
+		good = draw(&svg, site, &front, lt_text_string(&title));
 		lt_text_add(out,
 			"<section aria-labelledby=\"front\">\n<h2 id=\"front\">Front view, "
 			"harness half</h2>\n<div class=\"front\">\n");
 		if (svg.length <= INLINE_MOST)
-			add_inline(out, &svg, width, height);
+			add_inline(out, &svg, &front);
 		else
-			good = good && add_file(out, site, connector, &svg, width, height,
-					       lt_text_string(&title));
+			good = good &&
+			       add_file(out, site, connector, &svg, &front, lt_text_string(&title));
 		lt_text_add(out, "</div>\n</section>\n");
 	}
 	lt_text_finish(&title);

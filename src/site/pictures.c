@@ -90,8 +90,7 @@ bool lt_site_overview(struct lt_site *site)
 	options.margin = 4;
 	options.text_least = OVERVIEW_TEXT;
 	struct lt_overview overview;
-	bool good = lt_overview_place(&overview, site->tags, site->lookalikes, &options,
-			    &site->measure, site->diags) &&
+	bool good = lt_overview_place(&overview, site->input, &options, site->diags) &&
 		    draw_overview(site, &overview);
 	site->overview_pages = overview.page_count;
 	lt_overview_finish(&overview);

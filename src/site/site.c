@@ -2,7 +2,6 @@
 #include <string.h>
 
 #include "loomtag/site.h"
-#include "map/panel.h"
 #include "site/site.h"
 
 /* Writes the page in the folder `name`, which is made where it is not there. */
@@ -168,14 +167,16 @@ bool lt_map_site_write(size_t *pages, const char *folder, const struct lt_tags *
 {
 	struct lt_arena arena = { 0 };
 	size_t written = 0;
+	const struct lt_measure measure = lt_fonts_measure(fonts);
+	struct lt_map_input input;
+	lt_map_input_init(&input, &arena, tags, lookalikes, &measure);
 	struct lt_site site = { .folder = folder,
 		.tags = tags,
 		.lookalikes = lookalikes,
 		.date = options->date,
 		.fonts = fonts,
-		.measure = lt_fonts_measure(fonts),
-		.diags = diags,
-		.notes = lt_panel_find_notes(&arena, tags->harness) };
+		.input = &input,
+		.diags = diags };
 	/* What would lead astray goes first, so that it is gone even where the rest fails. */
 	bool good = lt_site_make_folder(&site, "") && lt_site_look(&site) && write_gone(&site) &&
 		    write_style(&site) && make_harness_folder(&site) &&

@@ -2,12 +2,11 @@
 #ifndef LOOMTAG_SITE_SITE_H
 #define LOOMTAG_SITE_SITE_H
 
+#include "loomtag/map.h"
 #include "loomtag/site.h"
 
 /* Look-alikes linked on a page; the rest is counted. */
 #define LT_SITE_ALIKE 24
-
-struct lt_panel_notes;
 
 /* A photograph as it is published: a file beside the harness page. */
 struct lt_site_photo {
@@ -21,11 +20,10 @@ struct lt_site {
 	const struct lt_lookalikes *lookalikes;
 	const char *date;
 	struct lt_fonts *fonts;
-	struct lt_measure measure;
+	const struct lt_map_input *input;
 	struct lt_diags *diags;
 	struct lt_site_photo *photos; /* by connector */
 	size_t overview_pages;
-	const struct lt_panel_notes *notes; /* by connector */
 };
 
 /* Words and HTML. */

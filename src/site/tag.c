@@ -2,7 +2,6 @@
 #include <stdlib.h>
 
 #include "loomtag/trade.h"
-#include "map/panel.h"
 #include "site/site.h"
 
 static const struct lt_connector *connector_of(const struct lt_site *site, size_t connector)
@@ -291,7 +290,7 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 	lt_site_hazards(page, site->tags->harness, true);
 	lt_text_add(page, "<main>\n");
 	add_heading(page, site, connector, side);
-	if (site->notes[connector].hazard)
+	if (site->input->dangers[connector])
 		lt_text_add(page, "<p class=\"warn strong\"><b>! Named in a hazard: read it "
 				  "first.</b></p>\n");
 	add_replaced(page, site, connector, side);

@@ -6,8 +6,8 @@
 #include <string.h>
 #include <strings.h>
 
-#include "loomtag/map.h"
 #include "loomtag/page.h"
+#include "map/parts.h"
 #include "random_harness.h"
 #include "record_canvas.h"
 

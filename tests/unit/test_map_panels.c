@@ -80,9 +80,11 @@ static void drawn_end(struct drawn *drawn)
 	record_free(&drawn->record);
 }
 
-static struct lt_map_input input_of(const struct bench *bench, const struct lt_measure *measure)
+static struct lt_map_input input_of(struct bench *bench, const struct lt_measure *measure)
 {
-	return (struct lt_map_input){ &bench->tags, bench->lookalikes, measure };
+	struct lt_map_input input;
+	lt_map_input_init(&input, &bench->diags.arena, &bench->tags, bench->lookalikes, measure);
+	return input;
 }
 
 static void place_and_draw(struct drawn *drawn, struct lt_panels *panels, struct bench *bench,
@@ -266,23 +268,22 @@ static void check_front(struct bench *bench, size_t index, double width)
 	struct lt_map_input input = input_of(bench, &measure);
 	struct lt_arena arena = { 0 };
 	struct drawn drawn;
-	double wide, high;
-	struct lt_panel *panel = lt_panel_place(&arena, &input, index, width);
-	lt_panel_front_size(&wide, &high, panel);
+	struct lt_map_front front;
+	lt_map_front_place(&front, &arena, &input, index, width, 120);
 	drawn_begin(&drawn);
-	drawn.canvas.begin_page(drawn.canvas.data, wide, high);
-	lt_panel_front_draw(&drawn.canvas, panel, 0, 0);
+	drawn.canvas.begin_page(drawn.canvas.data, front.width, front.height);
+	lt_map_front_draw(&drawn.canvas, &front);
 	drawn.canvas.end_page(drawn.canvas.data, &bench->diags);
 	assert_int_equal(record_outside(&drawn.record, 0), 0);
-	bool front = wide > 0;
-	assert_int_equal(front,
+	bool shown = front.width > 0;
+	assert_int_equal(shown,
 		connector->kind == LT_PLUG ? connector->ways > 0 : connector->ways > 1);
-	for (unsigned way = 1; front && way <= connector->ways; way++) {
+	for (unsigned way = 1; shown && way <= connector->ways; way++) {
 		char name[8];
 		snprintf(name, sizeof name, "%u", way);
 		assert_int_equal(count_of_ways(&drawn.record, name), 1);
 	}
-	for (size_t i = 0; front && i < connector->wire_count; i++)
+	for (size_t i = 0; shown && i < connector->wire_count; i++)
 		for (size_t j = 0; j < connector->wires[i].count; j++) {
 			const char *code = connector->wires[i].written[j];
 			assert_int_equal(count_of_ways(&drawn.record, code),
@@ -430,10 +431,10 @@ static void draw_front(struct drawn *drawn, const char *keys)
 	lt_text_printf(&yaml, "harness: RV3\nconnectors:\n  - {id: X1, %s}\n", keys);
 	bench_set_up(&bench, "front.yaml", lt_text_string(&yaml));
 	struct lt_map_input input = input_of(&bench, &measure);
-	struct lt_panel *panel = lt_panel_place(&arena, &input, 0, 130);
+	struct lt_panel *panel = lt_panel_place(&arena, &input, 0, 130, 120, false);
 	drawn_begin(drawn);
 	drawn->canvas.begin_page(drawn->canvas.data, 130, 200);
-	assert_true(lt_panel_draw(&drawn->canvas, panel, 0, 0, &bench.diags));
+	assert_true(lt_panel_draw(&drawn->canvas, panel, 0, 0, 0, panel->height, &bench.diags));
 	drawn->canvas.end_page(drawn->canvas.data, &bench.diags);
 	lt_arena_finish(&arena);
 	lt_text_finish(&yaml);
@@ -631,9 +632,9 @@ static void test_turned_numbers_are_underlined(void **state)
 	struct lt_arena arena = { 0 };
 	struct drawn drawn;
 	drawn_begin(&drawn);
-	struct lt_panel *panel = lt_panel_place(&arena, &input, 0, 90);
+	struct lt_panel *panel = lt_panel_place(&arena, &input, 0, 90, 120, false);
 	drawn.canvas.begin_page(drawn.canvas.data, 90, 200);
-	assert_true(lt_panel_draw(&drawn.canvas, panel, 0, 0, &bench.diags));
+	assert_true(lt_panel_draw(&drawn.canvas, panel, 0, 0, 0, panel->height, &bench.diags));
 	drawn.canvas.end_page(drawn.canvas.data, &bench.diags);
 	size_t rules = 0;
 	for (size_t i = 0; i < drawn.record.count; i++)
@@ -700,11 +701,10 @@ static void test_hazards_name_connectors(void **state)
 	place_and_draw(&drawn, &panels, &bench, &areas[1]);
 	assert_int_equal(record_count_text(&drawn.record, "!"), 5);
 	assert_true(has_words(&drawn.record, "named in a hazard: read it first"));
-	struct lt_arena arena = { 0 };
-	const bool *dangers = lt_map_dangers(&arena, &bench.harness);
+	struct lt_measure measure = record_measure();
+	struct lt_map_input input = input_of(&bench, &measure);
 	for (size_t i = 0; i < bench.harness.connector_count; i++)
-		assert_int_equal(dangers[i], i == 0 || i == 3 || i >= 5);
-	lt_arena_finish(&arena);
+		assert_int_equal(input.dangers[i], i == 0 || i == 3 || i >= 5);
 	/* Others come after the earth, which is the first by the order: only so is that said. */
 	assert_true(has_words(&drawn.record, "protective earth, make it first"));
 	drawn_end(&drawn);

@@ -13,7 +13,6 @@
 #include "build.h"
 #include "folder.h"
 #include "loomtag/site.h"
-#include "map/panel.h"
 #include "site/site.h"
 
 static const char two_joints[] =
@@ -478,13 +477,15 @@ static size_t odd_elements(uint64_t seed, bool plain)
 	assert_true(lt_tags_assign(&tags, &harness, lookalikes, &reg, &diags));
 	struct lt_site_photo photos[3] = { { .name = "" } };
 	struct lt_arena arena = { 0 };
+	const struct lt_measure measure = lt_fonts_measure(fonts);
+	struct lt_map_input input;
+	lt_map_input_init(&input, &arena, &tags, lookalikes, &measure);
 	const struct lt_site site = { .tags = &tags,
-		.notes = lt_panel_find_notes(&arena, tags.harness),
+		.input = &input,
 		.lookalikes = lookalikes,
 		.date = "2026-11-25",
 		.photos = photos,
 		.fonts = fonts,
-		.measure = lt_fonts_measure(fonts),
 		.diags = &diags,
 		.overview_pages = 1 };
 	struct lt_text page = { 0 };

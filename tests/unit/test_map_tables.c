@@ -213,7 +213,8 @@ static void draw_in(struct drawn *drawn, struct bench *bench, const struct lt_ma
 	const double paper[2])
 {
 	struct lt_measure measure = record_measure();
-	const struct lt_map_input input = { &bench->tags, bench->lookalikes, &measure };
+	struct lt_map_input input;
+	lt_map_input_init(&input, &bench->diags.arena, &bench->tags, bench->lookalikes, &measure);
 	size_t *pages = some_pages(bench);
 	*drawn = (struct drawn){ .area = *area };
 	struct lt_canvas canvas = record_canvas(&drawn->record, measure);
@@ -1088,7 +1089,8 @@ static void what_is_higher_than_a_page_is_not_cut(void **state)
 	const struct lt_map_area area = { 20, 30, 160, 60 };
 	const double paper[2] = { 210, 120 };
 	struct lt_measure measure = record_measure();
-	const struct lt_map_input input = { &bench.tags, bench.lookalikes, &measure };
+	struct lt_map_input input;
+	lt_map_input_init(&input, &bench.diags.arena, &bench.tags, bench.lookalikes, &measure);
 	const size_t page_of[] = { 3, 4 };
 	drawn = (struct drawn){ .area = area };
 	struct lt_canvas canvas = record_canvas(&drawn.record, measure);
@@ -1125,7 +1127,8 @@ static void too_small_an_area_is_refused(void **state)
 	struct bench bench;
 	struct lt_measure measure = record_measure();
 	read_odd(&bench);
-	const struct lt_map_input input = { &bench.tags, bench.lookalikes, &measure };
+	struct lt_map_input input;
+	lt_map_input_init(&input, &bench.diags.arena, &bench.tags, bench.lookalikes, &measure);
 	size_t *pages = some_pages(&bench);
 	const struct lt_map_area areas[] = { { 5, 5, 159, 200 }, { 5, 5, 200, 59 },
 		{ 0, 0, -3, 0 } };

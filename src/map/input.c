@@ -1,4 +1,5 @@
-/* Which connectors the texts of hazards name. */
+/* What maps are made from, gathered once: the order of numbers, the wires, and which connectors the
+ * texts of hazards name. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -67,7 +68,7 @@ static void note_words(bool *named, const struct ids *ids, const char *text)
 	free(piece);
 }
 
-bool *lt_map_dangers(struct lt_arena *arena, const struct lt_harness *harness)
+static bool *find_dangers(struct lt_arena *arena, const struct lt_harness *harness)
 {
 	bool *named = lt_arena_array(arena, harness->connector_count + 1, sizeof *named);
 	struct ids ids = { .longest = 0 };
@@ -89,4 +90,29 @@ bool *lt_map_dangers(struct lt_arena *arena, const struct lt_harness *harness)
 	lt_hash_finish(&ids.first);
 	lt_arena_finish(&ids.arena);
 	return named;
+}
+
+void lt_map_input_init(struct lt_map_input *out, struct lt_arena *arena, const struct lt_tags *tags,
+	const struct lt_lookalikes *lookalikes, const struct lt_measure *measure)
+{
+	const size_t count = tags->harness->connector_count;
+	size_t *order = lt_arena_array(arena, count + 1, sizeof *order), at = 0;
+	size_t *rank = lt_arena_array(arena, count + 1, sizeof *rank);
+	for (unsigned number = 1; number <= tags->number_max; number++)
+		if (tags->connector_of[number] != LT_NONE)
+			order[at++] = tags->connector_of[number];
+	for (size_t i = 0; i < count; i++)
+		if (tags->number_of[i] == 0)
+			order[at++] = i;
+	for (size_t i = 0; i < count; i++)
+		rank[order[i]] = i;
+	*out = (struct lt_map_input){
+		.tags = tags,
+		.lookalikes = lookalikes,
+		.measure = measure,
+		.wiring = lt_harness_wiring(arena, tags->harness),
+		.dangers = find_dangers(arena, tags->harness),
+		.order = order,
+		.rank = rank,
+	};
 }
