@@ -57,6 +57,19 @@ struct lt_map_input {
 void lt_map_input_init(struct lt_map_input *out, struct lt_arena *arena, const struct lt_tags *tags,
 	const struct lt_lookalikes *lookalikes, const struct lt_measure *measure);
 
+/* Something that is at a place. */
+struct lt_map_spot {
+	const char *place; /* NULL: not given */
+	size_t connector;  /* LT_NONE: a component that no connector goes to */
+	size_t component;  /* what is here, the connector's component; LT_NONE: itself */
+};
+
+/* All that is anywhere, by lt_place_compare, then by rank; a connector before its component where
+ * they are at one place. Of a connector without a place only its component is there, if that has
+ * one. For the caller to free; n log n. */
+struct lt_map_spot *lt_map_spots(size_t *count, const struct lt_harness *harness,
+	const size_t *rank);
+
 /* A connector's front view: its ways as they are seen on the mating face of the harness half. */
 struct lt_map_front {
 	double width, height;             /* 0 for a connector without ways to count */

@@ -141,64 +141,6 @@ bool lt_table_by_number(struct lt_flow *flow, const struct lt_tables_from *from)
 	return fits;
 }
 
-/* Something at a place: a connector, or a component; of one that no connector goes to there is no
- * connector. */
-struct spot {
-	const char *place; /* NULL: not given, and behind all others */
-	size_t rank;       /* the connector's, or LT_NONE */
-	size_t component;  /* or LT_NONE: it is the connector that is here */
-};
-
-static int compare_spots(const void *one, const void *other)
-{
-	const struct spot *a = one;
-	const struct spot *b = other;
-	int places = lt_place_compare(a->place, b->place);
-	if (places != 0)
-		return places;
-	if (a->rank != b->rank)
-		return a->rank < b->rank ? -1 : 1;
-	/* The connector first, then its component. */
-	if (a->component != b->component)
-		return a->component == LT_NONE ||
-				       (b->component != LT_NONE && a->component < b->component)
-			       ? -1
-			       : 1;
-	return 0;
-}
-
-/* All that is anywhere; for the caller to free. */
-static struct spot *gather_spots(size_t *count, const struct lt_tables_from *from)
-{
-	const struct lt_harness *harness = from->tags->harness;
-	struct spot *spots =
-		lt_alloc_array(2 * harness->connector_count + harness->component_count + 1,
-			sizeof *spots);
-	bool *joined = lt_alloc_array(harness->component_count + 1, sizeof *joined);
-	for (size_t i = 0; i < harness->component_count; i++)
-		joined[i] = false;
-	*count = 0;
-	for (size_t i = 0; i < harness->connector_count; i++) {
-		const struct lt_connector *connector = &harness->connectors[i];
-		const char *there = place_of_part(harness, connector->component);
-		if (connector->component != LT_NONE)
-			joined[connector->component] = true;
-		if (connector->where != NULL || there == NULL)
-			spots[(*count)++] =
-				(struct spot){ connector->where, from->rank[i], LT_NONE };
-		if (there != NULL)
-			spots[(*count)++] =
-				(struct spot){ there, from->rank[i], connector->component };
-	}
-	for (size_t i = 0; i < harness->component_count; i++)
-		if (!joined[i])
-			spots[(*count)++] =
-				(struct spot){ harness->components[i].where, LT_NONE, i };
-	free(joined);
-	qsort(spots, *count, sizeof *spots, compare_spots);
-	return spots;
-}
-
 enum { AT_NUMBER, AT_WHAT, AT_PAGE, AT_COUNT };
 static const struct lt_table_column place_columns[AT_COUNT] = {
 	[AT_NUMBER] = { .name = "number", .strong = true, .whole = true },
@@ -208,30 +150,30 @@ static const struct lt_table_column place_columns[AT_COUNT] = {
 
 /* One row; `both`: the connector and its component are in one place. */
 static void add_spot(struct lt_table *table, struct lt_arena *arena,
-	const struct lt_tables_from *from, const struct spot *spot, bool both)
+	const struct lt_tables_from *from, const struct lt_map_spot *spot, bool both)
 {
 	const struct lt_harness *harness = from->tags->harness;
 	struct lt_table_row *row = lt_table_add(table, LT_TABLE_CELLS);
-	const char *part = NULL;
-	if (spot->component != LT_NONE) {
-		const struct lt_component *component = &harness->components[spot->component];
-		part = lt_table_named(arena, component->name, component->id);
-	}
-	if (spot->rank == LT_NONE) {
+	size_t component = spot->component;
+	if (both)
+		component = harness->connectors[spot->connector].component;
+	const struct lt_component *of =
+		component != LT_NONE ? &harness->components[component] : NULL;
+	const char *part = of != NULL ? lt_table_named(arena, of->name, of->id) : NULL;
+	if (spot->connector == LT_NONE) {
 		row->cells[AT_NUMBER] = "none";
 		row->cells[AT_WHAT] = lt_arena_printf(arena, "%s: no connector goes to it", part);
 		row->cells[AT_PAGE] = "none";
 		return;
 	}
-	size_t index = from->order[spot->rank];
-	const struct lt_connector *connector = &harness->connectors[index];
+	const struct lt_connector *connector = &harness->connectors[spot->connector];
 	const char *joint = lt_table_named(arena, connector->name, connector->id);
-	unsigned number = from->tags->number_of[index];
+	unsigned number = from->tags->number_of[spot->connector];
 	row->cells[AT_NUMBER] = number_text(arena, number);
 	row->cells[AT_WHAT] = part == NULL ? joint
 			      : both       ? lt_arena_printf(arena, "%s, and %s", joint, part)
 					   : lt_arena_printf(arena, "%s, for %s", part, joint);
-	row->cells[AT_PAGE] = page_text(arena, from, index);
+	row->cells[AT_PAGE] = page_text(arena, from, spot->connector);
 	row->turned = number != 0 && lt_upside_down(number) != 0;
 }
 
@@ -245,17 +187,17 @@ bool lt_table_by_place(struct lt_flow *flow, const struct lt_tables_from *from)
 		.column_count = AT_COUNT
 	};
 	size_t count;
-	struct spot *spots = gather_spots(&count, from);
+	struct lt_map_spot *spots = lt_map_spots(&count, from->tags->harness, from->rank);
 	for (size_t i = 0; i < count; i++) {
 		const char *place = spots[i].place;
 		if (i == 0 || lt_place_compare(spots[i - 1].place, place) != 0)
 			lt_table_add(&table, LT_TABLE_GROUP)->cells[0] =
 				place != NULL ? lt_arena_shown(arena, place) : "place not given";
-		bool both = i + 1 < count && spots[i].rank != LT_NONE &&
-			    spots[i].rank == spots[i + 1].rank &&
+		bool both = i + 1 < count && spots[i].connector != LT_NONE &&
+			    spots[i].connector == spots[i + 1].connector &&
 			    lt_place_compare(place, spots[i + 1].place) == 0;
-		i += both;
 		add_spot(&table, arena, from, &spots[i], both);
+		i += both;
 	}
 	bool fits = lt_table_set(flow, &table);
 	lt_table_finish(&table);

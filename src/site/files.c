@@ -1,10 +1,11 @@
-/* Files of the static pages: nothing is replaced that this program did not write. */
+/* Files of the static pages: nothing is replaced that this program did not write. What is in the
+ * way is looked at before the first page is written, so that a folder of somebody else's is not
+ * left half one and half the other. */
 #include <dirent.h>
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
-#include <unistd.h>
 
 #include "loomtag/base.h"
 #include "site/site.h"
@@ -12,11 +13,15 @@
 /* What is read of a page: the mark is in it, and the title, unless that is very long. */
 #define START_SIZE 2048
 
-static char *path_of(const struct lt_site *site, const char *name)
+static const char *path_of(const struct lt_site *site, const char *name)
 {
-	struct lt_text path = { 0 };
-	lt_text_printf(&path, "%s%s%s", site->folder, name[0] != '\0' ? "/" : "", name);
-	return path.bytes;
+	return lt_arena_printf(site->arena, "%s%s%s", site->folder, name[0] != '\0' ? "/" : "",
+		name);
+}
+
+const char *lt_site_index(const struct lt_site *site, const char *name)
+{
+	return lt_arena_printf(site->arena, "%s/index.html", name);
 }
 
 static enum lt_site_there kind_at(const char *path)
@@ -31,18 +36,7 @@ static enum lt_site_there kind_at(const char *path)
 
 enum lt_site_there lt_site_there(const struct lt_site *site, const char *name)
 {
-	char *path = path_of(site, name);
-	enum lt_site_there there = kind_at(path);
-	free(path);
-	return there;
-}
-
-/* The folder itself may be reached through a link: it was named by who runs the program. */
-static bool is_folder(const char *path, bool itself)
-{
-	struct stat status;
-	return (itself ? stat(path, &status) : lstat(path, &status)) == 0 &&
-	       S_ISDIR(status.st_mode);
+	return kind_at(path_of(site, name));
 }
 
 static void tell_in_the_way(const struct lt_site *site, const char *path)
@@ -52,32 +46,23 @@ static void tell_in_the_way(const struct lt_site *site, const char *path)
 	lt_hint(site->diags, "move it away, or give another folder with --pages");
 }
 
-bool lt_site_folder_allowed(const struct lt_site *site, const char *name)
-{
-	char *path = path_of(site, name);
-	enum lt_site_there there = kind_at(path);
-	bool good = there == LT_SITE_AWAY || there == LT_SITE_FOLDER;
-	if (!good)
-		tell_in_the_way(site, path);
-	free(path);
-	return good;
-}
-
 bool lt_site_make_folder(const struct lt_site *site, const char *name)
 {
-	char *path = path_of(site, name);
-	bool good = mkdir(path, 0777) == 0;
-	int reason = errno;
-	if (!good && reason == EEXIST) {
-		good = is_folder(path, name[0] == '\0');
-		if (!good)
-			tell_in_the_way(site, path);
-	} else if (!good) {
-		lt_error(site->diags, lt_place_file(path), "cannot be made: %s", strerror(reason));
+	const char *path = path_of(site, name);
+	struct stat status;
+	if (mkdir(path, 0777) == 0)
+		return true;
+	if (errno != EEXIST) {
+		lt_error(site->diags, lt_place_file(path), "cannot be made: %s", strerror(errno));
 		lt_hint(site->diags, "is the folder above it there, and may it be written?");
+		return false;
 	}
-	free(path);
-	return good;
+	/* The folder itself may be reached through a link: it was named by who runs the program. */
+	if ((name[0] == '\0' ? stat(path, &status) : lstat(path, &status)) == 0 &&
+		S_ISDIR(status.st_mode))
+		return true;
+	tell_in_the_way(site, path);
+	return false;
 }
 
 /* The beginning of a file that has the mark in it, or false. */
@@ -92,43 +77,33 @@ static bool read_marked(char start[START_SIZE], const char *path)
 	return strstr(start, LT_SITE_MARK) != NULL;
 }
 
-static bool is_marked(const char *path)
-{
-	char start[START_SIZE];
-	return read_marked(start, path);
-}
-
 /* What stands between two marks at the beginning of a page of this program; without markup. */
-static const char *read_between(const struct lt_site *site, struct lt_arena *arena,
-	const char *name, const char *opening, const char *closing)
+static const char *read_between(const struct lt_site *site, const char *name, const char *opening,
+	const char *closing)
 {
 	char start[START_SIZE];
-	char *path = path_of(site, name);
-	const char *text = read_marked(start, path) ? strstr(start, opening) : NULL;
-	free(path);
+	const char *text = read_marked(start, path_of(site, name)) ? strstr(start, opening) : NULL;
 	if (text == NULL)
 		return NULL;
 	text += strlen(opening);
 	size_t length = strcspn(text, "<>\"");
 	bool whole = strncmp(text + length, closing, strlen(closing)) == 0 &&
 		     lt_utf8_check(text, length) == length;
-	return whole ? lt_arena_copy(arena, text, length) : NULL;
+	return whole ? lt_arena_copy(site->arena, text, length) : NULL;
 }
 
-const char *lt_site_title(const struct lt_site *site, struct lt_arena *arena, const char *name)
+const char *lt_site_title(const struct lt_site *site, const char *name)
 {
-	return read_between(site, arena, name, "<title>", "</title>");
+	return read_between(site, name, "<title>", "</title>");
 }
 
-const char *lt_site_source_of(const struct lt_site *site, struct lt_arena *arena, const char *name)
+bool lt_site_may_write(const struct lt_site *site, const char *name, enum lt_site_file file)
 {
-	return read_between(site, arena, name, LT_SITE_SOURCE, "\">");
-}
-
-static bool may_write(const struct lt_site *site, const char *path, bool marked)
-{
+	char start[START_SIZE];
+	const char *path = path_of(site, name);
 	enum lt_site_there there = kind_at(path);
-	if (there == LT_SITE_AWAY || (there == LT_SITE_PLAIN && (!marked || is_marked(path))))
+	if (there == LT_SITE_AWAY ||
+		(there == LT_SITE_PLAIN && (file == LT_SITE_PICTURE || read_marked(start, path))))
 		return true;
 	lt_error(site->diags, lt_place_file(path), "%s, and is left as it is",
 		there == LT_SITE_PLAIN ? "is not a page that loomtag wrote"
@@ -138,79 +113,126 @@ static bool may_write(const struct lt_site *site, const char *path, bool marked)
 	return false;
 }
 
-bool lt_site_allowed(const struct lt_site *site, const char *name)
+bool lt_site_write(const struct lt_site *site, const char *name, enum lt_site_file file,
+	const void *bytes, size_t length)
 {
-	char *path = path_of(site, name);
-	bool good = may_write(site, path, true);
-	free(path);
-	return good;
+	return lt_site_may_write(site, name, file) &&
+	       lt_file_write_unsynced(path_of(site, name), bytes, length, NULL, site->diags);
 }
 
-bool lt_site_picture_allowed(const struct lt_site *site, const char *name)
+static int by_name(const struct dirent **a, const struct dirent **b)
 {
-	char *path = path_of(site, name);
-	bool good = may_write(site, path, false);
-	free(path);
-	return good;
+	return strcmp((*a)->d_name, (*b)->d_name);
 }
 
-static bool write_file(const struct lt_site *site, const char *name, const void *bytes,
-	size_t length, bool marked)
+bool lt_site_list(const struct lt_site *site, const char *name, const char ***names, size_t *count)
 {
-	char *path = path_of(site, name);
-	bool good = may_write(site, path, marked) &&
-		    lt_file_write_unsynced(path, bytes, length, NULL, site->diags);
-	free(path);
-	return good;
-}
-
-bool lt_site_write_page(const struct lt_site *site, const char *path, const struct lt_text *page)
-{
-	return write_file(site, path, lt_text_string(page), page->length, true);
-}
-
-bool lt_site_write_picture(const struct lt_site *site, const char *path, const void *bytes,
-	size_t length)
-{
-	return write_file(site, path, bytes, length, false);
-}
-
-void lt_site_settle(void)
-{
-	sync();
-}
-
-static int by_name(const void *a, const void *b)
-{
-	return strcmp(*(const char *const *)a, *(const char *const *)b);
-}
-
-bool lt_site_list(const struct lt_site *site, struct lt_arena *arena, const char ***names,
-	size_t *count)
-{
-	const char **list = NULL;
-	size_t room = 0;
+	struct dirent **entries;
+	const char *path = path_of(site, name);
+	int found = scandir(path, &entries, NULL, by_name);
 	*count = 0;
 	*names = NULL;
-	DIR *folder = opendir(site->folder);
-	if (folder == NULL) {
-		lt_error(site->diags, lt_place_file(site->folder), "cannot be looked through: %s",
+	if (found < 0) {
+		lt_error(site->diags, lt_place_file(path), "cannot be looked through: %s",
 			strerror(errno));
 		lt_hint(site->diags, "pages of tags that are no more could stay in it; make it "
 				     "readable, or give another folder");
 		return false;
 	}
-	const struct dirent *entry;
-	while ((entry = readdir(folder)) != NULL) {
-		list = lt_grow(list, &room, *count + 1, sizeof *list);
-		list[(*count)++] = lt_arena_strdup(arena, entry->d_name);
+	*names = lt_arena_array(site->arena, (size_t)found + 1, sizeof **names);
+	for (int i = 0; i < found; i++) {
+		(*names)[(*count)++] = lt_arena_strdup(site->arena, entries[i]->d_name);
+		free(entries[i]);
 	}
-	closedir(folder);
-	*names = lt_arena_array(arena, *count + 1, sizeof **names);
-	if (*count > 0) {
-		qsort(list, *count, sizeof *list, by_name);
-		memcpy(*names, list, *count * sizeof *list);
-	}
-	free(list);
+	free(entries);
 	return true;
+}
+
+/* A folder that may be there, and a page in it. */
+static bool look_at_page(const struct lt_site *site, const char *name)
+{
+	enum lt_site_there there = lt_site_there(site, name);
+	if (there == LT_SITE_FOLDER)
+		return lt_site_may_write(site, lt_site_index(site, name), LT_SITE_PAGE);
+	if (there != LT_SITE_AWAY)
+		tell_in_the_way(site, path_of(site, name));
+	return there == LT_SITE_AWAY;
+}
+
+static bool look_at_tags(const struct lt_site *site)
+{
+	bool good = true;
+	for (size_t i = 0; i < site->tags->harness->connector_count; i++) {
+		enum lt_side sides[LT_SIDE_COUNT];
+		size_t count = lt_tag_sides(sides, site->tags, i);
+		for (size_t j = 0; j < count; j++) {
+			char code[LT_SCAN_CODE_SIZE];
+			lt_scan_code_write(code, site->tags->number_of[i], sides[j],
+				site->tags->harness->code);
+			good = look_at_page(site, code) && good;
+		}
+	}
+	return good;
+}
+
+/* All that has the name of a picture, since how many there will be is not known yet. */
+static bool look_at_pictures(const struct lt_site *site, const char *code)
+{
+	static const char *const begins[] = { "overview-", "photo-", "front-" };
+	const char **names;
+	size_t count;
+	if (lt_site_there(site, code) != LT_SITE_FOLDER)
+		return true;
+	bool good = lt_site_list(site, code, &names, &count);
+	for (size_t i = 0; i < count; i++)
+		for (size_t j = 0; good && j < sizeof begins / sizeof *begins; j++)
+			if (strncmp(names[i], begins[j], strlen(begins[j])) == 0)
+				good = lt_site_may_write(site,
+					lt_arena_printf(site->arena, "%s/%s", code, names[i]),
+					LT_SITE_PICTURE);
+	return good;
+}
+
+static bool differs(const char *there, const char *own)
+{
+	struct lt_text escaped = { 0 };
+	lt_site_text(&escaped, own);
+	bool other = there != NULL && own != NULL && strcmp(there, lt_text_string(&escaped)) != 0;
+	lt_text_finish(&escaped);
+	return other;
+}
+
+/* Two descriptions with one code and unit: the second takes the place of the first, whose stickers
+ * then lead to the wrong joints. */
+static void tell_another(const struct lt_site *site, const char *code)
+{
+	const char *name = lt_site_index(site, code);
+	const char *title = lt_site_title(site, name);
+	const char *source = read_between(site, name, LT_SITE_SOURCE, "\">");
+	bool other_title = differs(title, lt_site_harness_title(site));
+	bool other_source = differs(source, lt_site_source(site->tags->harness));
+	if (!other_title && !other_source)
+		return;
+	lt_warning(site->diags, lt_place_file(path_of(site, name)),
+		"the page was made from %s%s%s%s, and is replaced",
+		other_source ? source : "a description", other_title ? " with the title \"" : "",
+		other_title ? title : "", other_title ? "\"" : "");
+	lt_hint(site->diags, "if that is another module, give it another harness code or unit, or "
+			     "another folder with --pages");
+}
+
+bool lt_site_look(const struct lt_site *site, const struct lt_site_gone *gone, size_t count)
+{
+	const char *code = site->tags->harness->code;
+	bool good = true;
+	for (size_t i = 0; good && i < count; i++)
+		good = look_at_page(site, gone[i].name);
+	good = lt_site_may_write(site, "style.css", LT_SITE_PAGE) && good;
+	good = look_at_page(site, code) && good;
+	good = good && look_at_pictures(site, code);
+	good = look_at_tags(site) && good;
+	good = lt_site_may_write(site, "index.html", LT_SITE_PAGE) && good;
+	if (good && lt_site_there(site, code) == LT_SITE_FOLDER)
+		tell_another(site, code);
+	return good;
 }

@@ -1,9 +1,10 @@
-/* Pictures of the static pages: the overview as drawings, photographs as they may be published. */
+/* Pictures of the static pages: photographs as they may be published, the overview and the front
+ * views as drawings. */
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/map.h"
 #include "site/site.h"
 
 /* What a phone shows with room to enlarge: about 1200 by 900. */
@@ -11,6 +12,24 @@
 
 /* The smallest letters of the overview, mm: 12 pixels where the page is 1188 wide. */
 #define OVERVIEW_TEXT 3.0
+
+/* What a phone shows across of a front view, mm: 90 of 96 dots an inch are 340; and pixels a mm on
+ * the screen, somewhat larger than on paper. No piece of it is higher than this: pages scroll. */
+#define FRONT_WIDTH 90.0
+#define FRONT_PIXELS 4.8
+#define FRONT_PIECE 400.0
+
+/* A drawing of more bytes is a file beside the page, so that the page is there at once. */
+#define INLINE_MOST 40000
+
+/* Beside the harness's page. */
+static bool write_picture(const struct lt_site *site, const char *name, const void *bytes,
+	size_t length)
+{
+	return lt_site_write(site,
+		lt_arena_printf(site->arena, "%s/%s", site->tags->harness->code, name),
+		LT_SITE_PICTURE, bytes, length);
+}
 
 static bool write_photo(struct lt_site_photo *photo, const struct lt_site *site, size_t connector,
 	const struct lt_image *image)
@@ -32,18 +51,16 @@ static bool write_photo(struct lt_site_photo *photo, const struct lt_site *site,
 	else
 		snprintf(photo->name, sizeof photo->name, "photo-eye-%zu.%s", connector + 1,
 			ending);
-	struct lt_text path = { 0 };
-	lt_text_printf(&path, "%s/%s", site->tags->harness->code, photo->name);
-	bool good = lt_site_write_picture(site, lt_text_string(&path), packed.bytes, packed.length);
-	lt_text_finish(&path);
+	bool good = write_picture(site, photo->name, packed.bytes, packed.length);
 	free(packed.bytes);
 	return good;
 }
 
-bool lt_site_photos(struct lt_site *site, struct lt_arena *arena)
+bool lt_site_photos(struct lt_site *site)
 {
 	const struct lt_harness *harness = site->tags->harness;
-	site->photos = lt_arena_array(arena, harness->connector_count + 1, sizeof *site->photos);
+	site->photos =
+		lt_arena_array(site->arena, harness->connector_count + 1, sizeof *site->photos);
 	bool good = true;
 	for (size_t i = 0; i < harness->connector_count && good; i++) {
 		struct lt_image image;
@@ -60,12 +77,9 @@ static bool write_overview(void *data, unsigned page, const unsigned char *bytes
 	struct lt_diags *diags)
 {
 	(void)diags;
-	struct lt_site *site = data;
-	struct lt_text path = { 0 };
-	lt_text_printf(&path, "%s/overview-%u.svg", site->tags->harness->code, page);
-	bool good = lt_site_write_picture(site, lt_text_string(&path), bytes, length);
-	lt_text_finish(&path);
-	return good;
+	const struct lt_site *site = data;
+	return write_picture(site, lt_arena_printf(site->arena, "overview-%u.svg", page), bytes,
+		length);
 }
 
 static bool draw_overview(struct lt_site *site, const struct lt_overview *overview)
@@ -94,5 +108,71 @@ bool lt_site_overview(struct lt_site *site)
 		    draw_overview(site, &overview);
 	site->overview_pages = overview.page_count;
 	lt_overview_finish(&overview);
+	return good;
+}
+
+static bool keep_drawing(void *data, unsigned page, const unsigned char *bytes, size_t length,
+	struct lt_diags *diags)
+{
+	(void)page;
+	(void)diags;
+	lt_text_add_bytes(data, (const char *)bytes, length);
+	return true;
+}
+
+static bool draw_front(struct lt_text *svg, const struct lt_site *site,
+	const struct lt_map_front *front, const char *title)
+{
+	const struct lt_page_sink sink = { keep_drawing, svg };
+	struct lt_canvas canvas;
+	lt_svg_create(&canvas, &sink, site->fonts, title);
+	canvas.begin_page(canvas.data, front->width, front->height);
+	lt_map_front_draw(&canvas, front);
+	bool good = canvas.end_page(canvas.data, site->diags) &&
+		    canvas.finish(canvas.data, site->diags);
+	lt_canvas_destroy(&canvas);
+	return good;
+}
+
+/* As an element of the page, without what a file of its own begins with, and with a size in
+ * pixels; or as a file. */
+static bool add_drawing(struct lt_text *out, const struct lt_site *site, const char *name,
+	const struct lt_text *svg, const struct lt_map_front *front, const char *title)
+{
+	unsigned width = (unsigned)lround(front->width * FRONT_PIXELS);
+	unsigned height = (unsigned)lround(front->height * FRONT_PIXELS);
+	if (svg->length > INLINE_MOST) {
+		lt_site_add(out, "<img src=\"../%s/%s\" width=\"%u\" height=\"%u\" alt=\"%s\">\n",
+			site->tags->harness->code, name, width, height, title);
+		return write_picture(site, name, svg->bytes, svg->length);
+	}
+	const char *rest = strstr(lt_text_string(svg), " viewBox");
+	if (rest != NULL) {
+		lt_site_add(out, "<svg role=\"img\" width=\"%u\" height=\"%u\"", width, height);
+		lt_text_add(out, rest);
+	}
+	return true;
+}
+
+bool lt_site_front(struct lt_text *out, const struct lt_site *site, size_t connector)
+{
+	struct lt_arena arena = { 0 };
+	struct lt_text svg = { 0 };
+	struct lt_map_front front;
+	bool good = true;
+	lt_map_front_place(&front, &arena, site->input, connector, FRONT_WIDTH, FRONT_PIECE);
+	if (front.drawing != NULL) {
+		const char *title = lt_arena_printf(&arena, "Front view of the harness half of %s",
+			lt_site_connector(site, connector)->id);
+		const char *name =
+			lt_arena_printf(&arena, "front-%u.svg", site->tags->number_of[connector]);
+		good = draw_front(&svg, site, &front, title);
+		lt_site_section(out, "front", "Front view, harness half");
+		lt_text_add(out, "<div class=\"front\">\n");
+		good = good && add_drawing(out, site, name, &svg, &front, title);
+		lt_text_add(out, "</div>\n</section>\n");
+	}
+	lt_text_finish(&svg);
+	lt_arena_finish(&arena);
 	return good;
 }

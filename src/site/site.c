@@ -1,18 +1,32 @@
 /* The harness map as static pages: which there are, and in which order they are written. */
 #include <string.h>
+#include <unistd.h>
 
 #include "loomtag/site.h"
 #include "site/site.h"
 
+/* True when the name is the scan code, written as on a sticker, of a tag of this harness that is no
+ * more. */
+static bool is_gone(struct lt_scan *scan, const struct lt_site *site, const char *name)
+{
+	const struct lt_tags *tags = site->tags;
+	char code[LT_SCAN_CODE_SIZE];
+	lt_scan_read(scan, name, strlen(name));
+	if (scan->kind != LT_SCAN_CODE || strcmp(scan->code, tags->harness->code) != 0)
+		return false;
+	lt_scan_code_write(code, scan->number, scan->side, scan->code);
+	if (strcmp(code, name) != 0)
+		return false;
+	if (scan->number > tags->number_max || tags->connector_of[scan->number] == LT_NONE)
+		return true;
+	return !lt_site_has_side(site, tags->connector_of[scan->number], scan->side);
+}
+
 /* Writes the page in the folder `name`, which is made where it is not there. */
 static bool write_in(const struct lt_site *site, const char *name, const struct lt_text *page)
 {
-	struct lt_text path = { 0 };
-	lt_text_printf(&path, "%s/index.html", name);
-	bool good = lt_site_make_folder(site, name) &&
-		    lt_site_write_page(site, lt_text_string(&path), page);
-	lt_text_finish(&path);
-	return good;
+	return lt_site_make_folder(site, name) && lt_site_write(site, lt_site_index(site, name),
+							  LT_SITE_PAGE, page->bytes, page->length);
 }
 
 static bool write_tags(const struct lt_site *site, size_t *pages)
@@ -40,38 +54,39 @@ static bool write_tags(const struct lt_site *site, size_t *pages)
 	return good;
 }
 
-/* Says so on the page of a tag that is no more. A folder that has none is left alone: it leads
- * nobody astray. */
-static bool replace_gone(const struct lt_site *site, const struct lt_scan *scan, const char *name)
+/* The tags that are no more and have something of their name in the folder. */
+static bool find_gone(struct lt_site_gone **gone, size_t *count, const struct lt_site *site)
 {
-	struct lt_text path = { 0 };
+	const char **names;
+	size_t all;
+	bool listed = lt_site_list(site, "", &names, &all);
+	*gone = lt_arena_array(site->arena, all + 1, sizeof **gone);
+	*count = 0;
+	for (size_t i = 0; i < all; i++) {
+		(*gone)[*count].name = names[i];
+		*count += is_gone(&(*gone)[*count].scan, site, names[i]);
+	}
+	return listed;
+}
+
+/* Says so on the pages of tags that are no more. A folder that has none is left alone: it leads
+ * nobody astray. */
+static bool write_gone(const struct lt_site *site, const struct lt_site_gone *gone, size_t count)
+{
 	struct lt_text page = { 0 };
 	bool good = true;
-	lt_text_printf(&path, "%s/index.html", name);
-	enum lt_site_there folder = lt_site_there(site, name);
-	if (folder == LT_SITE_OTHER ||
-		(folder == LT_SITE_FOLDER &&
-			lt_site_there(site, lt_text_string(&path)) != LT_SITE_AWAY)) {
-		lt_site_gone_page(&page, site, scan->number, scan->side);
+	for (size_t i = 0; i < count && good; i++) {
+		const char *name = gone[i].name;
+		enum lt_site_there folder = lt_site_there(site, name);
+		if (folder != LT_SITE_OTHER &&
+			(folder != LT_SITE_FOLDER ||
+				lt_site_there(site, lt_site_index(site, name)) == LT_SITE_AWAY))
+			continue;
+		lt_text_clear(&page);
+		lt_site_gone_page(&page, site, gone[i].scan.number, gone[i].scan.side);
 		good = write_in(site, name, &page);
 	}
 	lt_text_finish(&page);
-	lt_text_finish(&path);
-	return good;
-}
-
-static bool write_gone(const struct lt_site *site)
-{
-	struct lt_arena arena = { 0 };
-	const char **names;
-	size_t count;
-	bool good = lt_site_list(site, &arena, &names, &count);
-	for (size_t i = 0; i < count && good; i++) {
-		struct lt_scan scan;
-		if (lt_site_is_gone(&scan, site, names[i]))
-			good = replace_gone(site, &scan, names[i]);
-	}
-	lt_arena_finish(&arena);
 	return good;
 }
 
@@ -95,17 +110,16 @@ static bool is_code(const char *name)
 }
 
 /* The harness behind a name in the folder, or false. */
-static bool find_harness(struct lt_site_entry *entry, const struct lt_site *site,
-	struct lt_arena *arena, const char *name)
+static bool find_harness(struct lt_site_entry *entry, const struct lt_site *site, const char *name)
 {
-	const char *path = lt_arena_printf(arena, "%s/index.html", name);
+	const char *path = lt_site_index(site, name);
 	*entry = (struct lt_site_entry){ .code = name };
 	if (!is_code(name) || lt_site_there(site, name) != LT_SITE_FOLDER ||
 		lt_site_there(site, path) != LT_SITE_PLAIN)
 		return false;
 	/* Its title begins with the code, which stands on the link. */
 	size_t length = strlen(name);
-	const char *title = lt_site_title(site, arena, path);
+	const char *title = lt_site_title(site, path);
 	const char *between = LT_SITE_BETWEEN;
 	if (title != NULL && strncmp(title, name, length) == 0 &&
 		strncmp(title + length, between, strlen(between)) == 0)
@@ -115,40 +129,17 @@ static bool find_harness(struct lt_site_entry *entry, const struct lt_site *site
 
 static bool write_root(const struct lt_site *site)
 {
-	struct lt_arena arena = { 0 };
 	struct lt_text page = { 0 };
 	const char **names;
-	size_t count;
-	size_t harnesses = 0;
-	bool good = lt_site_list(site, &arena, &names, &count);
-	struct lt_site_entry *entries = lt_arena_array(&arena, count + 1, sizeof *entries);
+	size_t count, harnesses = 0;
+	if (!lt_site_list(site, "", &names, &count))
+		return false;
+	struct lt_site_entry *entries = lt_arena_array(site->arena, count + 1, sizeof *entries);
 	for (size_t i = 0; i < count; i++)
-		harnesses += find_harness(&entries[harnesses], site, &arena, names[i]);
+		harnesses += find_harness(&entries[harnesses], site, names[i]);
 	lt_site_root_page(&page, entries, harnesses, site->date);
-	good = good && lt_site_write_page(site, "index.html", &page);
+	bool good = lt_site_write(site, "index.html", LT_SITE_PAGE, page.bytes, page.length);
 	lt_text_finish(&page);
-	lt_arena_finish(&arena);
-	return good;
-}
-
-static bool write_style(const struct lt_site *site)
-{
-	struct lt_text style = { 0 };
-	lt_text_add(&style, lt_site_style);
-	bool good = lt_site_write_page(site, "style.css", &style);
-	lt_text_finish(&style);
-	return good;
-}
-
-/* Pictures are written before the page that shows them, and only into a folder whose page is this
- * program's. */
-static bool make_harness_folder(const struct lt_site *site)
-{
-	struct lt_text path = { 0 };
-	lt_text_printf(&path, "%s/index.html", site->tags->harness->code);
-	bool good = lt_site_make_folder(site, site->tags->harness->code) &&
-		    lt_site_allowed(site, lt_text_string(&path));
-	lt_text_finish(&path);
 	return good;
 }
 
@@ -176,13 +167,26 @@ bool lt_map_site_write(size_t *pages, const char *folder, const struct lt_tags *
 		.date = options->date,
 		.fonts = fonts,
 		.input = &input,
+		.arena = &arena,
 		.diags = diags };
-	/* What would lead astray goes first, so that it is gone even where the rest fails. */
-	bool good = lt_site_make_folder(&site, "") && lt_site_look(&site) && write_gone(&site) &&
-		    write_style(&site) && make_harness_folder(&site) &&
-		    lt_site_photos(&site, &arena) && lt_site_overview(&site) &&
-		    write_tags(&site, &written) && write_harness(&site) && write_root(&site);
-	lt_site_settle();
+	const char *code = tags->harness->code;
+	struct lt_site_gone *gone = NULL;
+	size_t gone_count = 0;
+	bool good = lt_site_make_folder(&site, "");
+	bool listed = good && find_gone(&gone, &gone_count, &site);
+	/* What would lead astray goes first, so that it is gone even where the rest fails. Pictures
+	 * are written before the page that shows them, and only into a folder whose page is this
+	 * program's. */
+	good = good && lt_site_look(&site, gone, gone_count) && listed &&
+	       write_gone(&site, gone, gone_count) &&
+	       lt_site_write(&site, "style.css", LT_SITE_PAGE, lt_site_style,
+		       strlen(lt_site_style)) &&
+	       lt_site_make_folder(&site, code) &&
+	       lt_site_may_write(&site, lt_site_index(&site, code), LT_SITE_PAGE) &&
+	       lt_site_photos(&site) && lt_site_overview(&site) && write_tags(&site, &written) &&
+	       write_harness(&site) && write_root(&site);
+	/* Once for all: a wait a file is half a minute for three thousand. */
+	sync();
 	if (pages != NULL)
 		*pages = written;
 	lt_arena_finish(&arena);

@@ -21,6 +21,7 @@ struct lt_site {
 	const char *date;
 	struct lt_fonts *fonts;
 	const struct lt_map_input *input;
+	struct lt_arena *arena; /* of the whole run */
 	struct lt_diags *diags;
 	struct lt_site_photo *photos; /* by connector */
 	size_t overview_pages;
@@ -32,6 +33,11 @@ struct lt_site {
  * to HTML is escaped, and what is no character of it becomes U+FFFD. NULL adds nothing. */
 void lt_site_text(struct lt_text *page, const char *text);
 
+/* Adds HTML as lt_text_printf does, with each string as lt_site_text adds it. Formats have %s, %c,
+ * %u and %zu alone. */
+void lt_site_add(struct lt_text *page, const char *format, ...)
+	__attribute__((format(printf, 2, 3)));
+
 /* Begins a page: to where its <body> has begun. `title` is plain text; `up` leads to the folder
  * of all pages, "" or "../"; `class` is the body's, "tag" or "map"; `source` is the name of the
  * description that a harness's page was made from, or NULL. */
@@ -40,7 +46,7 @@ void lt_site_head(struct lt_text *page, const char *title, const char *up, const
 #define LT_SITE_SOURCE "<meta name=\"loomtag-source\" content=\""
 
 /* The title of the harness's page, as plain text. */
-void lt_site_harness_title(struct lt_text *out, const struct lt_harness *harness);
+const char *lt_site_harness_title(const struct lt_site *site);
 
 /* The description's file name without its folder; or NULL. */
 const char *lt_site_source(const struct lt_harness *harness);
@@ -50,6 +56,10 @@ void lt_site_foot(struct lt_text *page, const struct lt_site *site);
 
 /* The same for a page that belongs to no one harness. */
 void lt_site_foot_plain(struct lt_text *page, const char *date);
+
+/* Begins a section with its heading, and a table with the heads of its columns. */
+void lt_site_section(struct lt_text *page, const char *id, const char *title);
+void lt_site_table(struct lt_text *page, const char *const *heads, size_t count);
 
 /* One wire's colour: ink, code and name. `written` is the code as the description has it, or NULL.
  */
@@ -66,6 +76,9 @@ void lt_site_joints(struct lt_text *page, const struct lt_site *site,
 /* <dt>label</dt><dd>text</dd>, or nothing where there is no text. */
 void lt_site_fact(struct lt_text *page, const char *label, const char *text);
 
+/* A line below, of lesser weight; nothing where there is no text. */
+void lt_site_said(struct lt_text *page, const char *text);
+
 /* The component that a connector mates, in words: "PWR on vent motor (M1), left gearbox". False
  * where nothing is known of it. */
 bool lt_site_mate(struct lt_text *page, const struct lt_site *site, size_t connector);
@@ -77,6 +90,10 @@ void lt_site_picture(struct lt_text *page, const struct lt_site *site, size_t co
 /* What has to be made safe: all of it, or folded behind the names of the energies. */
 void lt_site_hazards(struct lt_text *page, const struct lt_harness *harness, bool folded);
 
+const struct lt_connector *lt_site_connector(const struct lt_site *site, size_t connector);
+/* The component that it mates, or NULL. */
+const struct lt_component *lt_site_component(const struct lt_site *site, size_t connector);
+/* Its name, or its id where it has none. */
 const char *lt_site_name(const struct lt_connector *connector);
 bool lt_site_has_side(const struct lt_site *site, size_t connector, enum lt_side side);
 
@@ -91,9 +108,6 @@ void lt_site_gone_page(struct lt_text *page, const struct lt_site *site, unsigne
 	enum lt_side side);
 
 void lt_site_harness_page(struct lt_text *page, const struct lt_site *site);
-
-/* The harness page's tables. */
-void lt_site_tables(struct lt_text *page, const struct lt_site *site);
 
 /* A harness that the folder holds. */
 struct lt_site_entry {
@@ -116,40 +130,37 @@ extern const char lt_site_style[];
 /* What stands in a title between the harness code and the words. */
 #define LT_SITE_BETWEEN " – "
 
+/* A tag of this harness that is no more, by the name of its folder. */
+struct lt_site_gone {
+	struct lt_scan scan;
+	const char *name;
+};
+
 bool lt_site_make_folder(const struct lt_site *site, const char *name);
 
 /* Looks at all that will be written, before any of it is: false with the errors where something is
  * in the way. Warns where the harness's page was made from another description. */
-bool lt_site_look(const struct lt_site *site);
+bool lt_site_look(const struct lt_site *site, const struct lt_site_gone *gone, size_t count);
 
-/* True when the name is the scan code, written as on a sticker, of a tag of this harness that is
- * no more. */
-bool lt_site_is_gone(struct lt_scan *scan, const struct lt_site *site, const char *name);
+/* "12HRV3J/index.html". */
+const char *lt_site_index(const struct lt_site *site, const char *name);
 
-/* What stands in the <title> of a page that this program wrote, from `arena`; NULL where there is
- * none that could stand in another page. */
-const char *lt_site_title(const struct lt_site *site, struct lt_arena *arena, const char *path);
+/* What stands in the <title> of a page that this program wrote; NULL where there is none that could
+ * stand in another page. */
+const char *lt_site_title(const struct lt_site *site, const char *path);
 
-/* The same of the description's name. */
-const char *lt_site_source_of(const struct lt_site *site, struct lt_arena *arena, const char *path);
+/* Pictures have no mark: they are in a folder whose page is this program's. */
+enum lt_site_file { LT_SITE_PAGE, LT_SITE_PICTURE };
 
-/* Whether a page, a picture or a folder may be written there; an error when not. */
-bool lt_site_allowed(const struct lt_site *site, const char *path);
-bool lt_site_picture_allowed(const struct lt_site *site, const char *path);
-bool lt_site_folder_allowed(const struct lt_site *site, const char *path);
-bool lt_site_write_page(const struct lt_site *site, const char *path, const struct lt_text *page);
+/* Whether it may be written there; an error when not. */
+bool lt_site_may_write(const struct lt_site *site, const char *path, enum lt_site_file file);
 
-/* A picture, in a folder whose page is this program's. */
-bool lt_site_write_picture(const struct lt_site *site, const char *path, const void *bytes,
-	size_t length);
+/* Writes it where that may be, whole. It is not on the disk before sync. */
+bool lt_site_write(const struct lt_site *site, const char *path, enum lt_site_file file,
+	const void *bytes, size_t length);
 
-/* Waits until all that was written is on the disk: once, since a wait a file is half a minute for
- * three thousand. */
-void lt_site_settle(void);
-
-/* The names in the folder, sorted; from `arena`. */
-bool lt_site_list(const struct lt_site *site, struct lt_arena *arena, const char ***names,
-	size_t *count);
+/* The names in a folder, sorted. */
+bool lt_site_list(const struct lt_site *site, const char *name, const char ***names, size_t *count);
 
 enum lt_site_there { LT_SITE_AWAY, LT_SITE_PLAIN, LT_SITE_FOLDER, LT_SITE_OTHER };
 
@@ -160,7 +171,7 @@ enum lt_site_there lt_site_there(const struct lt_site *site, const char *path);
 
 /* Adds the section with a connector's front view; nothing for one without ways. */
 bool lt_site_front(struct lt_text *out, const struct lt_site *site, size_t connector);
-bool lt_site_photos(struct lt_site *site, struct lt_arena *arena);
+bool lt_site_photos(struct lt_site *site);
 bool lt_site_overview(struct lt_site *site);
 
 #endif

@@ -1,19 +1,5 @@
 /* The page of one tag: what somebody wants to know who has just scanned it, in that order. */
-#include <stdlib.h>
-
-#include "loomtag/trade.h"
 #include "site/site.h"
-
-static const struct lt_connector *connector_of(const struct lt_site *site, size_t connector)
-{
-	return &site->tags->harness->connectors[connector];
-}
-
-static bool part_is_replaced(const struct lt_site *site, size_t connector)
-{
-	size_t component = connector_of(site, connector)->component;
-	return component != LT_NONE && site->tags->harness->components[component].replace;
-}
 
 static const char *half_name(const struct lt_site *site, size_t connector, enum lt_side side)
 {
@@ -22,79 +8,65 @@ static const char *half_name(const struct lt_site *site, size_t connector, enum 
 	if (side == LT_SIDE_M)
 		return lt_site_has_side(site, connector, LT_SIDE_X) ? "new part’s half"
 								    : "machine half";
-	return connector_of(site, connector)->sides == 1 ? "one sticker, no second half"
-							 : "harness half";
+	return lt_site_connector(site, connector)->sides == 1 ? "one sticker, no second half"
+							      : "harness half";
 }
 
 /* A number that reads as another one upside down is underlined, as on its stickers. */
 static void add_heading(struct lt_text *page, const struct lt_site *site, size_t connector,
 	enum lt_side side)
 {
-	const struct lt_connector *of = connector_of(site, connector);
+	const struct lt_connector *of = lt_site_connector(site, connector);
 	unsigned number = site->tags->number_of[connector];
 	const char *mark = lt_upside_down(number) != 0 ? "u" : "span";
-	lt_text_printf(page,
-		"<h1><span class=\"number%s\"><%s>%u</%s>%c</span> <span class=\"name\">",
-		number > 999 ? " long" : "", mark, number, mark, lt_side_letter(side));
-	lt_site_text(page, lt_site_name(of));
-	lt_text_add(page, "</span></h1>\n<p class=\"half\">");
-	if (of->name != NULL) {
-		lt_site_text(page, of->id);
-		lt_text_add(page, ", ");
-	}
-	lt_text_printf(page, "%s, %s</p>\n", lt_kind_name(of->kind),
-		half_name(site, connector, side));
-}
-
-static void add_tag(struct lt_text *page, unsigned number, enum lt_side side)
-{
-	char tag[LT_TAG_SIZE];
-	lt_tag_write(tag, number, side);
-	lt_text_printf(page, "<b>%s</b>", tag);
+	lt_site_add(page,
+		"<h1><span class=\"number%s\"><%s>%u</%s>%c</span> <span class=\"name\">%s</span>"
+		"</h1>\n<p class=\"half\">",
+		number > 999 ? " long" : "", mark, number, mark, lt_side_letter(side),
+		lt_site_name(of));
+	if (of->name != NULL)
+		lt_site_add(page, "%s, ", of->id);
+	lt_site_add(page, "%s, %s</p>\n", lt_kind_name(of->kind), half_name(site, connector, side));
 }
 
 /* What the fate of the part means for who holds this half. */
 static void add_replaced(struct lt_text *page, const struct lt_site *site, size_t connector,
 	enum lt_side side)
 {
+	const struct lt_component *component = lt_site_component(site, connector);
+	char h[LT_TAG_SIZE], m[LT_TAG_SIZE], x[LT_TAG_SIZE];
 	unsigned number = site->tags->number_of[connector];
-	if (!part_is_replaced(site, connector))
+	if (component == NULL || !component->replace)
 		return;
+	lt_tag_write(h, number, LT_SIDE_H);
+	lt_tag_write(m, number, LT_SIDE_M);
+	lt_tag_write(x, number, LT_SIDE_X);
 	lt_text_add(page, side == LT_SIDE_X ? "<p class=\"warn strong\">" : "<p class=\"warn\">");
-	if (!lt_site_has_side(site, connector, LT_SIDE_X)) {
+	if (!lt_site_has_side(site, connector, LT_SIDE_X))
 		lt_text_add(page, "The part here is replaced: this goes on the new part.");
-	} else if (side == LT_SIDE_X) {
-		lt_text_add(page, "<b>Outgoing part.</b> What bears this sticker leaves the "
-				  "machine. Do not plug ");
-		add_tag(page, number, LT_SIDE_H);
-		lt_text_add(page, " back onto it: the mate is ");
-		add_tag(page, number, LT_SIDE_M);
-		lt_text_add(page, " on the new part.");
-	} else if (side == LT_SIDE_M) {
-		lt_text_add(page, "<b>New part.</b> ");
-		add_tag(page, number, LT_SIDE_M);
-		lt_text_add(page, " goes on the new part before the old one leaves the bench. The "
-				  "outgoing part bears ");
-		add_tag(page, number, LT_SIDE_X);
-		lt_text_add(page, ", over any ");
-		add_tag(page, number, LT_SIDE_M);
-		lt_text_add(page, " that is on it.");
-	} else {
-		lt_text_add(page, "<b>The part is replaced.</b> Plug onto the new part, ");
-		add_tag(page, number, LT_SIDE_M);
-		lt_text_add(page, "; the outgoing part is ");
-		add_tag(page, number, LT_SIDE_X);
-		lt_text_add(page, ".");
-	}
+	else if (side == LT_SIDE_X)
+		lt_site_add(page,
+			"<b>Outgoing part.</b> What bears this sticker leaves the machine. Do not "
+			"plug <b>%s</b> back onto it: the mate is <b>%s</b> on the new part.",
+			h, m);
+	else if (side == LT_SIDE_M)
+		lt_site_add(page,
+			"<b>New part.</b> <b>%s</b> goes on the new part before the old one leaves "
+			"the bench. The outgoing part bears <b>%s</b>, over any <b>%s</b> that is on "
+			"it.",
+			m, x, m);
+	else
+		lt_site_add(page,
+			"<b>The part is replaced.</b> Plug onto the new part, <b>%s</b>; the "
+			"outgoing part is <b>%s</b>.",
+			m, x);
 	lt_text_add(page, "</p>\n");
-	if (site->tags->m_is_old != NULL && site->tags->m_is_old[connector]) {
-		lt_text_add(page, "<p class=\"warn strong\">An ");
-		add_tag(page, number, LT_SIDE_M);
-		lt_text_add(page, " was printed before the part was to be replaced: it is on the "
-				  "outgoing part until ");
-		add_tag(page, number, LT_SIDE_X);
-		lt_text_add(page, " is stuck over it. Look which part it is.</p>\n");
-	}
+	if (site->tags->m_is_old != NULL && site->tags->m_is_old[connector])
+		lt_site_add(page,
+			"<p class=\"warn strong\">An <b>%s</b> was printed before the part was to be "
+			"replaced: it is on the outgoing part until <b>%s</b> is stuck over it. Look "
+			"which part it is.</p>\n",
+			m, x);
 }
 
 static void add_partner(struct lt_text *page, const struct lt_site *site, size_t connector,
@@ -104,7 +76,7 @@ static void add_partner(struct lt_text *page, const struct lt_site *site, size_t
 		return;
 	lt_text_add(page, "<li>");
 	lt_site_tag_link(page, site, site->tags->number_of[connector], side);
-	lt_text_printf(page, " %s</li>\n", words);
+	lt_site_add(page, " %s</li>\n", words);
 }
 
 /* The other stickers of the number. */
@@ -133,41 +105,37 @@ static void add_partners(struct lt_text *page, const struct lt_site *site, size_
 static void add_mate(struct lt_text *page, const struct lt_site *site, size_t connector,
 	enum lt_side side)
 {
-	size_t before = page->length;
+	const struct lt_connector *of = lt_site_connector(site, connector);
 	const char *label = side == LT_SIDE_H   ? "Goes onto"
 			    : side == LT_SIDE_M ? "This half is on"
 						: "This half was on";
-	lt_text_printf(page, "<dt>%s</dt>\n<dd class=\"mate\">", label);
-	if (lt_site_mate(page, site, connector)) {
+	if (of->component != LT_NONE || of->port != NULL) {
+		lt_site_add(page, "<dt>%s</dt>\n<dd class=\"mate\">", label);
+		lt_site_mate(page, site, connector);
 		lt_text_add(page, "</dd>\n");
-		return;
+	} else if (of->sides > 1) {
+		lt_site_fact(page, label, "not described: go by the number");
 	}
-	page->length = before;
-	page->bytes[before] = '\0';
-	if (connector_of(site, connector)->sides > 1)
-		lt_text_printf(page, "<dt>%s</dt>\n<dd>not described: go by the number</dd>\n",
-			label);
 }
 
-static void add_wires(struct lt_text *page, const struct lt_connector *connector)
+static void add_wires(struct lt_text *page, const struct lt_site *site,
+	const struct lt_connector *connector)
 {
+	static const char *const heads[] = { "way", "colour" };
+	char size[24];
 	if (connector->wire_count == 0)
 		return;
-	char size[24];
 	lt_wire_size_write(size, &connector->size);
-	lt_text_add(page, "<section aria-labelledby=\"wires\">\n<h2 id=\"wires\">Wires");
-	if (size[0] != '\0')
-		lt_text_printf(page, ", %s each", size);
-	lt_text_add(page, "</h2>\n<table>\n<thead><tr><th scope=\"col\">way</th>"
-			  "<th scope=\"col\">colour</th></tr></thead>\n<tbody>\n");
+	bool sized = size[0] != '\0';
+	lt_site_section(page, "wires",
+		lt_arena_printf(site->arena, "Wires%s%s%s", sized ? ", " : "", size,
+			sized ? " each" : ""));
+	lt_site_table(page, heads, 2);
 	for (size_t i = 0; i < connector->wire_count; i++) {
 		const struct lt_way *way = &connector->wires[i];
-		lt_text_add(page, "<tr><th scope=\"row\">");
-		lt_site_text(page, way->name);
-		lt_text_add(page, "</th><td>");
+		lt_site_add(page, "<tr><th scope=\"row\">%s</th><td>", way->name);
 		for (size_t j = 0; j < way->count; j++) {
-			if (j > 0)
-				lt_text_add(page, "<br>");
+			lt_text_add(page, j > 0 ? "<br>" : "");
 			lt_site_colour(page, &way->colours[j],
 				way->written != NULL ? way->written[j] : NULL);
 		}
@@ -196,7 +164,7 @@ static void add_lookalikes(struct lt_text *page, const struct lt_site *site, siz
 			lt_text_add(page, "</li>\n");
 		}
 		if (all > named)
-			lt_text_printf(page, "<li>%s%zu more%s</li>\n", named > 0 ? "and " : "",
+			lt_site_add(page, "<li>%s%zu more%s</li>\n", named > 0 ? "and " : "",
 				all - named, named == numbered ? ", without a number" : "");
 		lt_text_add(page, "</ul>\n</div>\n");
 	}
@@ -207,7 +175,7 @@ static void add_lookalikes(struct lt_text *page, const struct lt_site *site, siz
 
 static void add_after(struct lt_text *page, const struct lt_site *site, size_t connector)
 {
-	const struct lt_indices *after = &connector_of(site, connector)->after;
+	const struct lt_indices *after = &lt_site_connector(site, connector)->after;
 	if (after->count == 0)
 		return;
 	lt_text_add(page, "<div class=\"warn\">\n<p><b>Make first,</b> before this one:</p>\n");
@@ -218,18 +186,16 @@ static void add_after(struct lt_text *page, const struct lt_site *site, size_t c
 static void add_handling(struct lt_text *page, const struct lt_connector *connector,
 	enum lt_side side)
 {
-	bool joined = side != LT_SIDE_X;
-	if (connector->lock == NULL && (!joined || connector->orient == NULL) &&
-		(!joined || connector->seat == NULL) && connector->key == NULL &&
+	const char *orient = side != LT_SIDE_X ? connector->orient : NULL;
+	const char *seat = side != LT_SIDE_X ? connector->seat : NULL;
+	if (connector->lock == NULL && orient == NULL && seat == NULL && connector->key == NULL &&
 		connector->family == NULL && connector->note == NULL)
 		return;
-	lt_text_add(page, "<section aria-labelledby=\"handling\">\n<h2 id=\"handling\">"
-			  "Unlock, turn, seat</h2>\n<dl>\n");
+	lt_site_section(page, "handling", "Unlock, turn, seat");
+	lt_text_add(page, "<dl>\n");
 	lt_site_fact(page, "Unlock", connector->lock);
-	if (joined) {
-		lt_site_fact(page, "Which way round", connector->orient);
-		lt_site_fact(page, "Seat", connector->seat);
-	}
+	lt_site_fact(page, "Which way round", orient);
+	lt_site_fact(page, "Seat", seat);
 	lt_site_fact(page, "Coding", connector->key);
 	lt_site_fact(page, "Shell", connector->family);
 	lt_site_fact(page, "Note", connector->note);
@@ -253,38 +219,40 @@ static void add_step(struct lt_text *page, const struct lt_site *site, unsigned 
 	if (number == 0)
 		return;
 	bool has = lt_site_has_side(site, site->tags->connector_of[number], side);
-	lt_text_printf(page, "<li>%s ", words);
+	lt_site_add(page, "<li>%s ", words);
 	lt_site_tag_link(page, site, number, has ? side : LT_SIDE_H);
 	lt_text_add(page, "</li>\n");
 }
 
-static void add_ways_on(struct lt_text *page, const struct lt_site *site, unsigned number,
-	enum lt_side side)
+/* The links below a page: to the map, and those that are added before it is ended. */
+static void begin_links(struct lt_text *page, const struct lt_site *site)
 {
 	const char *code = site->tags->harness->code;
-	lt_text_printf(page,
-		"<nav aria-label=\"Other pages\">\n<ul class=\"chips\">\n"
+	lt_site_add(page,
+		"</main>\n<nav aria-label=\"Other pages\">\n<ul class=\"chips\">\n"
 		"<li><a class=\"go\" href=\"../%s/index.html\">Map of %s</a></li>\n",
 		code, code);
-	add_step(page, site, neighbour(site->tags, number, false), side, "previous");
-	add_step(page, site, neighbour(site->tags, number, true), side, "next");
+}
+
+static void end_page(struct lt_text *page, const struct lt_site *site)
+{
 	lt_text_add(page, "</ul>\n</nav>\n");
+	lt_site_foot(page, site);
 }
 
 static void add_title(struct lt_text *page, const struct lt_site *site, unsigned number,
 	enum lt_side side, const char *name)
 {
-	struct lt_text title = { 0 };
-	lt_text_printf(&title, "%u%c %s – %s", number, lt_side_letter(side), name,
-		site->tags->harness->code);
-	lt_site_head(page, lt_text_string(&title), "../", "tag", NULL);
-	lt_text_finish(&title);
+	lt_site_head(page,
+		lt_arena_printf(site->arena, "%u%c %s – %s", number, lt_side_letter(side), name,
+			site->tags->harness->code),
+		"../", "tag", NULL);
 }
 
 void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t connector,
 	enum lt_side side, const char *front)
 {
-	const struct lt_connector *of = connector_of(site, connector);
+	const struct lt_connector *of = lt_site_connector(site, connector);
 	unsigned number = site->tags->number_of[connector];
 	add_title(page, site, number, side, lt_site_name(of));
 	lt_site_hazards(page, site->tags->harness, true);
@@ -308,7 +276,7 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 		add_lookalikes(page, site, connector, side);
 		add_after(page, site, connector);
 	}
-	add_wires(page, of);
+	add_wires(page, site, of);
 	lt_text_add(page, front);
 	if (front[0] != '\0')
 		lt_text_add(page,
@@ -317,50 +285,47 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 				: "<p>This half is the mirror image of the picture.</p>\n");
 	add_handling(page, of, side);
 	lt_site_picture(page, site, connector, "../");
-	lt_text_add(page, "</main>\n");
-	add_ways_on(page, site, number, side);
-	lt_site_foot(page, site);
+	begin_links(page, site);
+	add_step(page, site, neighbour(site->tags, number, false), side, "previous");
+	add_step(page, site, neighbour(site->tags, number, true), side, "next");
+	end_page(page, site);
 }
 
 void lt_site_gone_page(struct lt_text *page, const struct lt_site *site, unsigned number,
 	enum lt_side side)
 {
 	const struct lt_tags *tags = site->tags;
-	const char *code = tags->harness->code;
 	bool retired = number <= tags->number_max && tags->retired[number];
 	bool used = number <= tags->number_max && tags->connector_of[number] != LT_NONE;
 	add_title(page, site, number, side, "do not use");
-	lt_text_printf(page,
+	lt_site_add(page,
 		"<main>\n<h1><span class=\"number gone\">%u%c</span> <span class=\"name\">Do not "
 		"use</span></h1>\n<p class=\"warn strong\"><b>",
 		number, lt_side_letter(side));
-	if (retired && tags->by_eye != NULL && tags->by_eye[number] != LT_NONE) {
-		lt_text_printf(page, "Number %u is no longer used.</b> Its joint, ", number);
-		lt_site_text(page, lt_site_name(connector_of(site, tags->by_eye[number])));
-		lt_text_add(page, ", has no number any more and is ticked by eye in harness ");
-	} else if (retired) {
-		lt_text_printf(page, "Number %u is retired.</b> Its joint is no longer in harness ",
+	if (retired && tags->by_eye != NULL && tags->by_eye[number] != LT_NONE)
+		lt_site_add(page,
+			"Number %u is no longer used.</b> Its joint, %s, has no number any more and "
+			"is ticked by eye in harness ",
+			number, lt_site_name(lt_site_connector(site, tags->by_eye[number])));
+	else if (retired)
+		lt_site_add(page, "Number %u is retired.</b> Its joint is no longer in harness ",
 			number);
-	} else if (used) {
-		lt_text_printf(page,
+	else if (used)
+		lt_site_add(page,
 			"Number %u no longer has a side %c.</b> There is no such sticker in harness ",
 			number, lt_side_letter(side));
-	} else {
-		lt_text_printf(page, "There is no number %u.</b> No joint bears it in harness ",
+	else
+		lt_site_add(page, "There is no number %u.</b> No joint bears it in harness ",
 			number);
-	}
-	lt_text_printf(page,
+	lt_site_add(page,
 		"%s. This sticker is from an earlier map. Do not go by it: ask for the "
 		"present map.</p>\n",
-		code);
+		tags->harness->code);
 	if (used) {
 		lt_text_add(page, "<p>The joint is now ");
 		lt_site_tag_link(page, site, number, LT_SIDE_H);
 		lt_text_add(page, "</p>\n");
 	}
-	lt_text_printf(page,
-		"</main>\n<nav aria-label=\"Other pages\">\n<ul class=\"chips\">\n"
-		"<li><a class=\"go\" href=\"../%s/index.html\">Map of %s</a></li>\n</ul>\n</nav>\n",
-		code, code);
-	lt_site_foot(page, site);
+	begin_links(page, site);
+	end_page(page, site);
 }

@@ -482,6 +482,7 @@ static size_t odd_elements(uint64_t seed, bool plain)
 	lt_map_input_init(&input, &arena, &tags, lookalikes, &measure);
 	const struct lt_site site = { .tags = &tags,
 		.input = &input,
+		.arena = &arena,
 		.lookalikes = lookalikes,
 		.date = "2026-11-25",
 		.photos = photos,

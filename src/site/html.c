@@ -1,4 +1,5 @@
-/* The static pages' words and small parts. */
+/* What pages are put together from. */
+#include <stdarg.h>
 #include <string.h>
 
 #include "loomtag/words.h"
@@ -31,6 +32,38 @@ void lt_site_text(struct lt_text *page, const char *text)
 	}
 }
 
+void lt_site_add(struct lt_text *page, const char *format, ...)
+{
+	va_list arguments;
+	va_start(arguments, format);
+	for (const char *at = format; *at != '\0';) {
+		size_t plain = strcspn(at, "%");
+		lt_text_add_bytes(page, at, plain);
+		at += plain;
+		if (*at == '\0')
+			break;
+		switch (at[1]) {
+		case 's':
+			lt_site_text(page, va_arg(arguments, const char *));
+			break;
+		case 'c':
+			lt_text_add_char(page, (char)va_arg(arguments, int));
+			break;
+		case 'u':
+			lt_text_printf(page, "%u", va_arg(arguments, unsigned));
+			break;
+		case 'z':
+			lt_text_printf(page, "%zu", va_arg(arguments, size_t));
+			at++;
+			break;
+		default:
+			break; /* nothing else is in a format */
+		}
+		at += 2;
+	}
+	va_end(arguments);
+}
+
 void lt_site_head(struct lt_text *page, const char *title, const char *up, const char *class,
 	const char *source)
 {
@@ -38,55 +71,49 @@ void lt_site_head(struct lt_text *page, const char *title, const char *up, const
 			  "<meta name=\"generator\" content=\"" LT_SITE_MARK "\">\n"
 			  "<meta name=\"viewport\" content=\"width=device-width, "
 			  "initial-scale=1\">\n");
-	if (source != NULL) {
-		lt_text_add(page, LT_SITE_SOURCE);
-		lt_site_text(page, source);
-		lt_text_add(page, "\">\n");
-	}
-	lt_text_add(page, "<title>");
-	lt_site_text(page, title);
-	lt_text_printf(page,
-		"</title>\n<link rel=\"stylesheet\" href=\"%sstyle.css\">\n</head>\n<body class=\"%s\">\n",
-		up, class);
-}
-
-static void add_caution(struct lt_text *page, const char *text)
-{
-	lt_text_add(page, "<p>");
-	lt_site_text(page, text);
-	lt_text_add(page, "</p>\n");
+	if (source != NULL)
+		lt_site_add(page, LT_SITE_SOURCE "%s\">\n", source);
+	lt_site_add(page,
+		"<title>%s</title>\n<link rel=\"stylesheet\" href=\"%sstyle.css\">\n</head>\n"
+		"<body class=\"%s\">\n",
+		title, up, class);
 }
 
 void lt_site_foot_plain(struct lt_text *page, const char *date)
 {
-	if (date != NULL) {
-		lt_text_add(page, "<p>Written ");
-		lt_site_text(page, date);
-		lt_text_add(page, "</p>\n");
-	}
-	add_caution(page, lt_caution_work);
-	add_caution(page, lt_caution_scan);
-	lt_text_add(page, "</footer>\n</body>\n</html>\n");
+	if (date != NULL)
+		lt_site_add(page, "<p>Written %s</p>\n", date);
+	lt_site_add(page, "<p>%s</p>\n<p>%s</p>\n</footer>\n</body>\n</html>\n", lt_caution_work,
+		lt_caution_scan);
 }
 
 void lt_site_foot(struct lt_text *page, const struct lt_site *site)
 {
 	const struct lt_harness *harness = site->tags->harness;
-	lt_text_add(page, "<footer>\n<p><strong>Harness ");
-	lt_site_text(page, harness->harness);
-	if (harness->unit != NULL) {
-		lt_text_add(page, ", unit ");
-		lt_site_text(page, harness->unit);
-	}
-	if (harness->revision != NULL) {
-		lt_text_add(page, ", revision ");
-		lt_site_text(page, harness->revision);
-	}
+	lt_site_add(page, "<footer>\n<p><strong>Harness %s", harness->harness);
+	if (harness->unit != NULL)
+		lt_site_add(page, ", unit %s", harness->unit);
+	if (harness->revision != NULL)
+		lt_site_add(page, ", revision %s", harness->revision);
 	lt_text_add(page, "</strong></p>\n");
 	if (harness->unit == NULL)
 		lt_text_add(page,
 			"<p>No unit is given: these tags are the same on every such module.</p>\n");
 	lt_site_foot_plain(page, site->date);
+}
+
+void lt_site_section(struct lt_text *page, const char *id, const char *title)
+{
+	lt_site_add(page, "<section aria-labelledby=\"%s\">\n<h2 id=\"%s\">%s</h2>\n", id, id,
+		title);
+}
+
+void lt_site_table(struct lt_text *page, const char *const *heads, size_t count)
+{
+	lt_text_add(page, "<table>\n<thead><tr>");
+	for (size_t i = 0; i < count; i++)
+		lt_site_add(page, "<th scope=\"col\">%s</th>", heads[i]);
+	lt_text_add(page, "</tr></thead>\n<tbody>\n");
 }
 
 static void add_ink(struct lt_text *page, const struct lt_colour *colour)
@@ -115,9 +142,8 @@ void lt_site_colour(struct lt_text *page, const struct lt_colour *colour, const 
 	lt_colour_code(code, colour);
 	lt_text_add(page, "<span class=\"colour\">");
 	add_ink(page, colour);
-	lt_text_add(page, "<b>");
-	lt_site_text(page, written != NULL ? written : code);
-	lt_text_add(page, "</b></span> <span class=\"said\">");
+	lt_site_add(page, "<b>%s</b></span> <span class=\"said\">",
+		written != NULL ? written : code);
 	for (size_t i = 0; i < colour->count; i++) {
 		if (i > 0)
 			lt_text_add(page, i + 1 < colour->count ? ", " : " and ");
@@ -136,7 +162,18 @@ void lt_site_tag_link(struct lt_text *page, const struct lt_site *site, unsigned
 	char code[LT_SCAN_CODE_SIZE];
 	lt_tag_write(tag, number, side);
 	lt_scan_code_write(code, number, side, site->tags->harness->code);
-	lt_text_printf(page, "<a class=\"go\" href=\"../%s/index.html\">%s</a>", code, tag);
+	lt_site_add(page, "<a class=\"go\" href=\"../%s/index.html\">%s</a>", code, tag);
+}
+
+const struct lt_connector *lt_site_connector(const struct lt_site *site, size_t connector)
+{
+	return &site->tags->harness->connectors[connector];
+}
+
+const struct lt_component *lt_site_component(const struct lt_site *site, size_t connector)
+{
+	size_t component = lt_site_connector(site, connector)->component;
+	return component == LT_NONE ? NULL : &site->tags->harness->components[component];
 }
 
 const char *lt_site_name(const struct lt_connector *connector)
@@ -166,49 +203,38 @@ void lt_site_joints(struct lt_text *page, const struct lt_site *site,
 			lt_site_tag_link(page, site, number, LT_SIDE_H);
 			lt_text_add_char(page, ' ');
 		}
-		lt_site_text(page, lt_site_name(&site->tags->harness->connectors[joint]));
-		if (number == 0)
-			lt_text_add(page, " (no number: check by eye)");
-		lt_text_add(page, "</li>\n");
+		lt_site_text(page, lt_site_name(lt_site_connector(site, joint)));
+		lt_text_add(page, number == 0 ? " (no number: check by eye)</li>\n" : "</li>\n");
 	}
 	lt_text_add(page, "</ul>\n");
 }
 
 void lt_site_fact(struct lt_text *page, const char *label, const char *text)
 {
-	if (text == NULL)
-		return;
-	lt_text_printf(page, "<dt>%s</dt>\n<dd>", label);
-	lt_site_text(page, text);
-	lt_text_add(page, "</dd>\n");
+	if (text != NULL)
+		lt_site_add(page, "<dt>%s</dt>\n<dd>%s</dd>\n", label, text);
+}
+
+void lt_site_said(struct lt_text *page, const char *text)
+{
+	if (text != NULL)
+		lt_site_add(page, "<br><span class=\"said\">%s</span>", text);
 }
 
 bool lt_site_mate(struct lt_text *page, const struct lt_site *site, size_t connector)
 {
-	const struct lt_harness *harness = site->tags->harness;
-	const struct lt_connector *of = &harness->connectors[connector];
-	const struct lt_component *component =
-		of->component == LT_NONE ? NULL : &harness->components[of->component];
-	if (of->port != NULL) {
-		lt_text_printf(page, "%s<b>", lt_joint_port_word(of));
-		lt_site_text(page, of->port);
-		lt_text_add(page, "</b>");
-	}
+	const struct lt_connector *of = lt_site_connector(site, connector);
+	const struct lt_component *component = lt_site_component(site, connector);
+	if (of->port != NULL)
+		lt_site_add(page, "%s<b>%s</b>", lt_joint_port_word(of), of->port);
 	if (component == NULL)
 		return of->port != NULL;
-	lt_text_add(page, of->port != NULL ? " on <b>" : "<b>");
-	lt_site_text(page, component->name != NULL ? component->name : component->id);
-	lt_text_add(page, "</b>");
-	if (component->name != NULL) {
-		lt_text_add(page, " (");
-		lt_site_text(page, component->id);
-		lt_text_add(page, ")");
-	}
-	if (component->where != NULL) {
-		lt_text_add(page, "<br><span class=\"said\">");
-		lt_site_text(page, component->where);
-		lt_text_add(page, "</span>");
-	}
+	lt_text_add(page, of->port != NULL ? " on " : "");
+	if (component->name != NULL)
+		lt_site_add(page, "<b>%s</b> (%s)", component->name, component->id);
+	else
+		lt_site_add(page, "<b>%s</b>", component->id);
+	lt_site_said(page, component->where);
 	return true;
 }
 
@@ -220,19 +246,16 @@ void lt_site_picture(struct lt_text *page, const struct lt_site *site, size_t co
 		return;
 	lt_text_add(page, "<p class=\"photo\"><img src=\"");
 	if (up[0] != '\0')
-		lt_text_printf(page, "%s%s/", up, site->tags->harness->code);
-	lt_text_printf(page, "%s\" width=\"%u\" height=\"%u\" alt=\"photograph of ", photo->name,
-		photo->width, photo->height);
-	lt_site_text(page, lt_site_name(&site->tags->harness->connectors[connector]));
-	lt_text_add(page, "\"></p>\n");
+		lt_site_add(page, "%s%s/", up, site->tags->harness->code);
+	lt_site_add(page, "%s\" width=\"%u\" height=\"%u\" alt=\"photograph of %s\"></p>\n",
+		photo->name, photo->width, photo->height,
+		lt_site_name(lt_site_connector(site, connector)));
 }
 
 /* Isolate, release, prove: the order of 29 CFR 1910.147 (d). */
 static void add_hazard(struct lt_text *page, const struct lt_hazard *hazard)
 {
-	lt_text_add(page, "<p class=\"energy\">");
-	lt_site_text(page, hazard->energy);
-	lt_text_add(page, "</p>\n<dl>\n");
+	lt_site_add(page, "<p class=\"energy\">%s</p>\n<dl>\n", hazard->energy);
 	lt_site_fact(page, "isolate", hazard->isolate);
 	lt_site_fact(page, "lock or tag", "with your own lock or tag: name, date and reason");
 	lt_site_fact(page, "release", hazard->release);
@@ -241,36 +264,27 @@ static void add_hazard(struct lt_text *page, const struct lt_hazard *hazard)
 	lt_text_add(page, "</dl>\n");
 }
 
-static void add_energies(struct lt_text *page, const struct lt_harness *harness)
-{
-	for (size_t i = 0; i < harness->hazard_count; i++) {
-		lt_text_add(page, i == 0 ? " <b>" : " \xC2\xB7 <b>");
-		lt_site_text(page, harness->hazards[i].energy);
-		lt_text_add(page, "</b>");
-	}
-}
-
 void lt_site_hazards(struct lt_text *page, const struct lt_harness *harness, bool folded)
 {
-	static const char none[] =
-		"<p>No hazards are listed for this harness. That does not mean there are none: "
-		"look before anything is unplugged.</p>\n";
 	lt_text_add(page, "<section class=\"hazard\" aria-label=\"Hazards\">\n");
 	if (harness->hazard_count == 0) {
-		lt_text_add(page, none);
-	} else if (folded) {
+		lt_text_add(page,
+			"<p>No hazards are listed for this harness. That does not mean there are "
+			"none: look before anything is unplugged.</p>\n</section>\n");
+		return;
+	}
+	if (folded) {
 		lt_text_add(page, "<details>\n<summary>Before anything is unplugged, make safe:");
-		add_energies(page, harness);
+		for (size_t i = 0; i < harness->hazard_count; i++)
+			lt_site_add(page, i == 0 ? " <b>%s</b>" : " \xC2\xB7 <b>%s</b>",
+				harness->hazards[i].energy);
 		lt_text_add(page, "</summary>\n");
 	} else {
 		lt_text_add(page, "<h2 id=\"hazards\">Before anything is unplugged</h2>\n");
 	}
 	for (size_t i = 0; i < harness->hazard_count; i++)
 		add_hazard(page, &harness->hazards[i]);
-	if (harness->hazard_count > 0)
-		lt_text_add(page, "<p>Isolating and restoring is for those licensed to do it where "
-				  "local codes say so.</p>\n");
-	if (harness->hazard_count > 0 && folded)
-		lt_text_add(page, "</details>\n");
-	lt_text_add(page, "</section>\n");
+	lt_text_add(page, "<p>Isolating and restoring is for those licensed to do it where local "
+			  "codes say so.</p>\n");
+	lt_text_add(page, folded ? "</details>\n</section>\n" : "</section>\n");
 }
