@@ -1,21 +1,16 @@
-/* The overview's pages: how large its text is, which connectors are on which page. */
+/* The overview's pages: where connectors leave the trunk, how large the text is, which connectors
+ * are on which page. */
 #include <math.h>
 #include <stdlib.h>
 
-#include "loomtag/map.h"
 #include "map/overview.h"
-#include "map/overview_page.h"
 
 /* Sizes of text that are tried, in that of the smallest. */
 static const double scales[] = { 2.5, 2.1, 1.75, 1.6, 1.45, 1.33, 1.2, 1.1, 1 };
 
-/* Of the board's height: what hazards in full, their names, and lists may take. */
+/* Of the board's height: what hazards in full, and their names, may take. */
 #define HAZARDS_MOST 0.34
 #define NAMES_MOST 0.2
-#define LISTS_MOST 0.25
-
-/* A number as wide as that of any page. */
-#define SOME_PAGE 88888
 
 /* Hazards in text of this size read well, and may keep the page's from being larger. */
 #define HAZARDS_SCALE 1.1
@@ -26,13 +21,111 @@ static const double scales[] = { 2.5, 2.1, 1.75, 1.6, 1.45, 1.33, 1.2, 1.1, 1 };
 /* A channel holds branches for so many tiers at most. */
 #define TIERS_MOST 16
 
-/* Columns, widths and heights for text of this size. Returns false when the page is too narrow. */
-static bool size_columns(struct lt_overview_sizes *sizes, const struct lt_overview_context *context,
-	double em)
+/* Places for connectors `first` to `last` - 1, none of which has one, evenly between two. */
+static void spread(struct lt_overview_stop *stops, size_t first, size_t last, double from,
+	double to)
 {
+	double step = (to - from) / (double)(last - first + 1);
+	for (size_t i = first; i < last; i++)
+		stops[i].place = from + step * (double)(i - first + 1);
+}
+
+/* Between neighbours in the description that say where they are; before the first of them from
+ * the datum on, behind the last towards the harness's end. */
+static void guess(struct lt_overview_stop *stops, const struct lt_harness *harness)
+{
+	size_t count = harness->connector_count, given = 0;
+	double least = 0, most = 0;
+	for (size_t i = 0; i < count; i++) {
+		if (!harness->connectors[i].has_at)
+			continue;
+		double at = harness->connectors[i].at;
+		least = given == 0 || at < least ? at : least;
+		most = given == 0 || at > most ? at : most;
+		given++;
+	}
+	double pitch = most > least ? (most - least) / (double)given : 10;
+	double before = least > 0 ? 0 : least - pitch;
+	size_t open = 0; /* the first that is still without a place */
+	for (size_t i = 0; i < count; i++) {
+		if (!harness->connectors[i].has_at)
+			continue;
+		stops[i].place = harness->connectors[i].at;
+		stops[i].guessed = false;
+		spread(stops, open, i, before, stops[i].place);
+		before = stops[i].place;
+		open = i + 1;
+	}
+	spread(stops, open, count, before, given > 0 ? most + pitch : (double)count + 1);
+}
+
+struct sorted {
+	struct lt_overview_stop stop;
+	size_t component, order;
+};
+
+static int compare_stops(const void *a, const void *b)
+{
+	const struct sorted *one = a, *other = b;
+	if (one->stop.place != other->stop.place)
+		return one->stop.place < other->stop.place ? -1 : 1;
+	if (one->component != other->component)
+		return one->component < other->component ? -1 : 1;
+	return one->order < other->order ? -1 : one->order > other->order;
+}
+
+/* All connectors in the order of their places; joints of one component follow each other where
+ * they have the same place. n log n. */
+static void list_stops(struct lt_overview_context *context)
+{
+	const struct lt_harness *harness = context->input->tags->harness;
+	size_t count = harness->connector_count;
+	struct lt_overview_stop *stops = lt_arena_array(context->arena, count, sizeof *stops);
+	struct sorted *sorted = lt_alloc_array(count + 1, sizeof *sorted);
+	for (size_t i = 0; i < count; i++) {
+		stops[i] = (struct lt_overview_stop){ .connector = i, .guessed = true };
+		context->known |= harness->connectors[i].has_at;
+	}
+	guess(stops, harness);
+	for (size_t i = 0; i < count; i++)
+		sorted[i] = (struct sorted){ stops[i], harness->connectors[i].component, i };
+	qsort(sorted, count, sizeof *sorted, compare_stops);
+	for (size_t i = 0; i < count; i++)
+		stops[i] = sorted[i].stop;
+	context->stops = stops;
+	free(sorted);
+}
+
+/* What is known of the connectors beside the harness. */
+static void gather_facts(struct lt_overview_context *context)
+{
+	const struct lt_harness *harness = context->input->tags->harness;
+	struct lt_overview_facts *facts = &context->facts;
+	facts->group =
+		lt_arena_array(context->arena, harness->connector_count, sizeof *facts->group);
+	facts->groups = lt_lookalike_groups(context->input->lookalikes, &facts->group_count);
+	facts->joints =
+		lt_arena_array(context->arena, harness->component_count, sizeof *facts->joints);
+	facts->says = lt_arena_array(context->arena, facts->group_count, sizeof *facts->says);
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		facts->group[i] = LT_NONE;
+		if (harness->connectors[i].component != LT_NONE)
+			facts->joints[harness->connectors[i].component]++;
+	}
+	for (size_t i = 0; i < facts->group_count; i++) {
+		facts->says[i] = lt_overview_say_group(context, &facts->groups[i]);
+		for (size_t j = 0; j < facts->groups[i].count; j++)
+			facts->group[facts->groups[i].items[j]] = i;
+	}
+}
+
+/* Columns, widths and heights for text of this size. Returns false when the page is too narrow. */
+static bool size_columns(struct lt_overview_context *context, double em)
+{
+	struct lt_overview_sizes *sizes = &context->plan.sizes;
 	const struct lt_overview_options *options = &context->options;
 	struct lt_face_heights heights =
-		context->measure->heights(context->measure->data, LT_FACE_BOLD);
+		context->input->measure->heights(context->input->measure->data, LT_FACE_BOLD);
 	double width = options->width - 2 * options->margin;
 	double height = options->height - 2 * options->margin - options->head - options->foot;
 	*sizes = (struct lt_overview_sizes){ .em = em, .badge_em = 2 * em, .sign = 1.35 * em };
@@ -60,50 +153,41 @@ static bool size_columns(struct lt_overview_sizes *sizes, const struct lt_overvi
 }
 
 /* The height of the highest label, for all cells. */
-static void size_cells(struct lt_overview_sizes *sizes, const struct lt_overview_context *context)
+static void size_cells(struct lt_overview_context *context)
 {
+	struct lt_overview_sizes *sizes = &context->plan.sizes;
 	sizes->cell_height = sizes->badge_height;
-	for (size_t i = 0; i < context->tags->harness->connector_count; i++) {
+	for (size_t i = 0; i < context->input->tags->harness->connector_count; i++) {
 		struct lt_overview_words words;
-		lt_overview_words(&words, context, sizes, i);
+		lt_overview_words(&words, context, i);
 		sizes->cell_height =
 			fmax(sizes->cell_height, fmax(words.label.height, words.component.height));
 	}
 }
 
 /* The board of a page that begins with stop `first`. */
-static struct lt_overview_box board_of(const struct lt_overview_context *context,
-	const struct lt_overview_plan *plan, size_t first, size_t count)
+static struct lt_overview_box board_of(const struct lt_overview_context *context, size_t first,
+	size_t count)
 {
 	const struct lt_overview_options *options = &context->options;
 	struct lt_overview_box board = {
 		.x = options->margin,
-		.y = options->margin + options->head + plan->hazards,
+		.y = options->margin + options->head + context->plan.hazards,
 		.width = options->width - 2 * options->margin,
 	};
 	double bottom = options->height - options->margin - options->foot;
-	double lists = lt_overview_lists(NULL, context, &plan->sizes, board.x, bottom, board.width,
-		LISTS_MOST * plan->height, first, count);
-	board.height = bottom - lists - board.y;
+	board.height = bottom - lt_overview_lists(NULL, context, first, count) - board.y;
 	return board;
-}
-
-size_t lt_overview_page_tiers(const struct lt_overview_sizes *sizes, double height)
-{
-	double room = (height - LT_OVERVIEW_TRUNK_WIDTH) / 2 - sizes->band + LT_OVERVIEW_GAP;
-	double tiers = floor(room / (sizes->cell_height + LT_OVERVIEW_GAP));
-	return (size_t)fmax(0, fmin((double)sizes->tiers, tiers));
 }
 
 /* How many of the next `most` connectors go on one page; 0: none. What the lists take depends on
  * that, so it is tried, with fewer each time. */
-static size_t fill_page(const struct lt_overview_context *context,
-	const struct lt_overview_plan *plan, size_t first, size_t most)
+static size_t fill_page(const struct lt_overview_context *context, size_t first, size_t most)
 {
 	for (size_t count = most;;) {
-		struct lt_overview_box board = board_of(context, plan, first, count);
-		size_t room = 2 * plan->sizes.columns *
-			      lt_overview_page_tiers(&plan->sizes, board.height);
+		struct lt_overview_box board = board_of(context, first, count);
+		size_t room = 2 * context->plan.sizes.columns *
+			      lt_overview_page_tiers(context, board.height);
 		if (count <= room)
 			return count;
 		count = room;
@@ -131,12 +215,12 @@ static size_t end_at_gap(const struct lt_overview_context *context, size_t first
 
 /* How many connectors the next page has: as many as fit; or, when there are to be `pages`, its
  * share of them. */
-static size_t next_page(const struct lt_overview_context *context,
-	const struct lt_overview_plan *plan, size_t first, size_t pages)
+static size_t next_page(const struct lt_overview_context *context, size_t first, size_t pages)
 {
-	size_t left = context->tags->harness->connector_count - first;
+	const struct lt_overview_plan *plan = &context->plan;
+	size_t left = context->input->tags->harness->connector_count - first;
 	size_t cells = 2 * plan->sizes.columns * plan->sizes.tiers;
-	size_t full = fill_page(context, plan, first, left < cells ? left : cells);
+	size_t full = fill_page(context, first, left < cells ? left : cells);
 	size_t others = pages > plan->count ? pages - plan->count - 1 : 0;
 	if (others == 0 || full == 0 || full >= left)
 		return full;
@@ -148,14 +232,14 @@ static size_t next_page(const struct lt_overview_context *context,
 	return end_at_gap(context, first, most, least > need ? least : need);
 }
 
-/* Fills plan->firsts; false when a page has no room for any. */
-static bool split(struct lt_overview_plan *plan, const struct lt_overview_context *context,
-	size_t pages)
+/* Fills the plan's firsts; false when a page has no room for any. */
+static bool split(struct lt_overview_context *context, size_t pages)
 {
-	size_t count = context->tags->harness->connector_count, first = 0;
+	struct lt_overview_plan *plan = &context->plan;
+	size_t count = context->input->tags->harness->connector_count, first = 0;
 	plan->count = 0;
 	do {
-		size_t next = count > 0 ? next_page(context, plan, first, pages) : 0;
+		size_t next = count > 0 ? next_page(context, first, pages) : 0;
 		if (next == 0 && count > 0)
 			return false;
 		plan->firsts[plan->count++] = first;
@@ -166,38 +250,35 @@ static bool split(struct lt_overview_plan *plan, const struct lt_overview_contex
 }
 
 /* Tries one size of text. */
-static bool plan_pages(struct lt_overview_plan *plan, const struct lt_overview_context *context,
-	double em)
+static bool plan_pages(struct lt_overview_context *context, double em)
 {
 	const struct lt_overview_options *options = &context->options;
-	if (!size_columns(&plan->sizes, context, em))
+	struct lt_overview_plan *plan = &context->plan;
+	if (!size_columns(context, em))
 		return false;
-	size_cells(&plan->sizes, context);
+	size_cells(context);
 	plan->height = options->height - 2 * options->margin - options->head - options->foot;
-	plan->hazards = lt_overview_hazards(NULL, context, &plan->sizes, 0, 0,
-		options->width - 2 * options->margin, plan->how, SOME_PAGE);
+	plan->hazards = lt_overview_hazards(NULL, context);
 	double most = plan->how == LT_OVERVIEW_HAZARDS_FULL ? HAZARDS_MOST : NAMES_MOST;
-	if (plan->hazards > most * plan->height)
-		return false;
-	plan->lists_most = LISTS_MOST * plan->height;
-	return split(plan, context, 0);
+	return plan->hazards <= most * plan->height && split(context, 0);
 }
 
 /* The same pages filled evenly, when that does not take more of them. */
-static void even_out(struct lt_overview_plan *plan, const struct lt_overview_context *context)
+static void even_out(struct lt_overview_context *context)
 {
-	size_t pages = plan->count;
-	if (pages > 1 && (!split(plan, context, pages) || plan->count > pages))
-		split(plan, context, 0);
+	size_t pages = context->plan.count;
+	if (pages > 1 && (!split(context, pages) || context->plan.count > pages))
+		split(context, 0);
 }
 
-/* The largest text that takes no more pages than the smallest. */
-static bool choose_scale(struct lt_overview_plan *plan, const struct lt_overview_context *context)
+/* The largest text that takes no more pages than the smallest, told of the hazards in this way. */
+static bool choose_scale(struct lt_overview_context *context, enum lt_overview_hazards how)
 {
-	const double em = context->options.text_least;
+	struct lt_overview_plan *plan = &context->plan;
 	size_t least = 0;
+	plan->how = how;
 	for (size_t i = sizeof scales / sizeof *scales; i-- > 0;) {
-		bool fits = plan_pages(plan, context, em * scales[i]);
+		bool fits = plan_pages(context, context->options.text_least * scales[i]);
 		if (!fits || (least > 0 && plan->count > least))
 			break;
 		least = plan->count;
@@ -209,36 +290,32 @@ static bool choose_scale(struct lt_overview_plan *plan, const struct lt_overview
 
 /* Hazards in full where that takes no more pages than to name them and have them on one of their
  * own, nor text that is hard to read. */
-static bool choose_hazards(struct lt_overview_plan *plan, const struct lt_overview_context *context)
+static bool choose_hazards(struct lt_overview_context *context)
 {
-	struct lt_overview_plan full = *plan;
-	full.how = LT_OVERVIEW_HAZARDS_FULL;
-	bool fits = choose_scale(&full, context);
-	if (context->tags->harness->hazard_count > 0) {
-		plan->how = LT_OVERVIEW_HAZARDS_NAMED;
-		bool named = choose_scale(plan, context);
-		if (!named) {
-			plan->how = LT_OVERVIEW_HAZARDS_TOLD;
-			named = choose_scale(plan, context);
-		}
-		bool readable = full.scale >= fmin(plan->scale, HAZARDS_SCALE);
-		if (named && !(fits && full.count <= plan->count + 1 && readable))
+	struct lt_overview_context full = *context;
+	bool fits = choose_scale(&full, LT_OVERVIEW_HAZARDS_FULL);
+	if (context->input->tags->harness->hazard_count > 0) {
+		bool named = choose_scale(context, LT_OVERVIEW_HAZARDS_NAMED) ||
+			     choose_scale(context, LT_OVERVIEW_HAZARDS_TOLD);
+		bool readable = full.plan.scale >= fmin(context->plan.scale, HAZARDS_SCALE);
+		if (named && !(fits && full.plan.count <= context->plan.count + 1 && readable))
 			return true;
 	}
-	*plan = full;
+	context->plan = full.plan;
 	return fits;
 }
 
 /* Decides all but what goes where on a page. What is set in lines for that is forgotten. */
-static bool choose_plan(struct lt_overview_plan *plan, const struct lt_overview_context *context)
+static bool choose_plan(struct lt_overview_context *context)
 {
 	struct lt_arena scratch = { 0 };
 	struct lt_overview_context trial = *context;
 	trial.arena = &scratch;
-	bool fits = choose_hazards(plan, &trial) &&
-		    plan_pages(plan, &trial, context->options.text_least * plan->scale);
+	bool fits = choose_hazards(&trial) &&
+		    plan_pages(&trial, context->options.text_least * trial.plan.scale);
 	if (fits)
-		even_out(plan, &trial);
+		even_out(&trial);
+	context->plan = trial.plan;
 	lt_arena_finish(&scratch);
 	return fits;
 }
@@ -272,41 +349,34 @@ static size_t *count_boxes(struct lt_overview *overview, const struct lt_harness
 bool lt_overview_place(struct lt_overview *out, const struct lt_map_input *input,
 	const struct lt_overview_options *options, struct lt_diags *diags)
 {
-	const struct lt_tags *tags = input->tags;
-	const struct lt_lookalikes *lookalikes = input->lookalikes;
-	const struct lt_measure *measure = input->measure;
+	const struct lt_harness *harness = input->tags->harness;
 	*out = (struct lt_overview){ .width = options->width, .height = options->height };
 	lt_arena_init(&out->arena);
 	if (!is_page(options))
 		return no_room(diags, options);
-	struct lt_overview_context context = { .tags = tags,
-		.lookalikes = lookalikes,
-		.measure = measure,
-		.options = *options,
-		.arena = &out->arena };
-	context.stops = lt_overview_stops(&out->arena, tags->harness, &context.known);
-	lt_overview_facts(&context.facts, &out->arena, tags, lookalikes);
-	context.facts.danger = input->dangers;
-	lt_overview_say_groups(&context.facts, &out->arena, tags, lookalikes);
-	struct lt_overview_plan plan = {
-		.firsts = lt_arena_array(&out->arena, tags->harness->connector_count + 2,
-			sizeof *plan.firsts),
+	struct lt_overview_context context = {
+		.input = input, .options = *options, .arena = &out->arena
 	};
-	if (!choose_plan(&plan, &context))
+	const struct lt_overview_plan *plan = &context.plan;
+	context.plan.firsts =
+		lt_arena_array(&out->arena, harness->connector_count + 2, sizeof *plan->firsts);
+	list_stops(&context);
+	gather_facts(&context);
+	if (!choose_plan(&context))
 		return no_room(diags, options);
-	out->text = plan.sizes.em;
-	out->page_count = plan.count;
-	if (plan.how != LT_OVERVIEW_HAZARDS_FULL)
-		out->hazards_page = plan.count + 1;
-	out->pages = lt_arena_array(&out->arena, plan.count, sizeof *out->pages);
-	for (size_t i = 0; i < plan.count; i++) {
-		struct lt_overview_box board = board_of(&context, &plan, plan.firsts[i],
-			plan.firsts[i + 1] - plan.firsts[i]);
-		lt_overview_place_page(out->pages, i, &context, &plan, board);
+	out->text = plan->sizes.em;
+	out->page_count = plan->count;
+	if (plan->how != LT_OVERVIEW_HAZARDS_FULL)
+		out->hazards_page = plan->count + 1;
+	out->pages = lt_arena_array(&out->arena, plan->count, sizeof *out->pages);
+	for (size_t i = 0; i < plan->count; i++) {
+		size_t first = plan->firsts[i];
+		lt_overview_place_page(out->pages, i, &context,
+			board_of(&context, first, plan->firsts[i + 1] - first));
 	}
-	context.boxes = count_boxes(out, tags->harness);
-	for (size_t i = 0; i < plan.count; i++)
-		lt_overview_say_components(&out->pages[i], &context, &plan.sizes);
+	context.boxes = count_boxes(out, harness);
+	for (size_t i = 0; i < plan->count; i++)
+		lt_overview_say_components(&out->pages[i], &context);
 	return true;
 }
 

@@ -103,11 +103,11 @@ struct lt_overview_page {
 	struct lt_overview_label *labels; /* in the order of their places */
 	size_t label_count;
 	struct lt_overview_component *components;
-	size_t component_count, component_room;
+	size_t component_count;
 	struct lt_overview_sign *signs;
-	size_t sign_count, sign_room;
+	size_t sign_count;
 	struct lt_overview_list *lists;
-	size_t list_count, list_room;
+	size_t list_count;
 	struct lt_overview_text *texts;
 	size_t text_count, text_room;
 };
@@ -143,27 +143,14 @@ struct lt_overview_stop {
 	bool guessed;
 };
 
-/* All connectors in the order of their places; joints of one component follow each other where
- * they have the same place. `known` tells whether any place was given. n log n. */
-struct lt_overview_stop *lt_overview_stops(struct lt_arena *arena, const struct lt_harness *harness,
-	bool *known);
-
-/* What is known of the connectors beside the harness, by connector; `says` is filled apart. */
+/* What is known of the connectors beside the harness. */
 struct lt_overview_facts {
-	size_t *group;      /* of look-alikes, or LT_NONE */
-	const bool *danger; /* one of the hazards names it */
-	size_t *joints;     /* of each component */
+	size_t *group;  /* by connector: of look-alikes, or LT_NONE */
+	size_t *joints; /* of each component */
 	const struct lt_indices *groups;
 	size_t group_count;
 	const char **says; /* of each group, for the list in the foot */
 };
-void lt_overview_facts(struct lt_overview_facts *out, struct lt_arena *arena,
-	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes);
-void lt_overview_say_groups(struct lt_overview_facts *facts, struct lt_arena *arena,
-	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes);
-
-/* "A", "B" … "Z", "AA" …; from the arena. */
-const char *lt_overview_letter(struct lt_arena *arena, size_t group);
 
 /* Text, set in lines that are measured but have no place yet. */
 #define LT_OVERVIEW_LINES 10
@@ -194,21 +181,39 @@ struct lt_overview_sizes {
 };
 
 /* What a connector's label says. */
+#define LT_OVERVIEW_SIGNS 2
 struct lt_overview_words {
 	struct lt_overview_block label, component;
-	const char *signs[3]; /* letters; NULL behind the last */
-	enum lt_overview_sign_kind sign_kinds[3];
+	const char *signs[LT_OVERVIEW_SIGNS]; /* letters; NULL behind the last */
+	enum lt_overview_sign_kind sign_kinds[LT_OVERVIEW_SIGNS];
 	const char *badge;
 };
 
+/* How the head tells of the hazards. Their words are never shortened. */
+enum lt_overview_hazards {
+	LT_OVERVIEW_HAZARDS_FULL,  /* energies, and all that is to be done */
+	LT_OVERVIEW_HAZARDS_NAMED, /* energies, and the page with the rest */
+	LT_OVERVIEW_HAZARDS_TOLD   /* how many, and the page */
+};
+
+/* What is chosen for all pages: page i has stops firsts[i] to firsts[i + 1] - 1. */
+struct lt_overview_plan {
+	struct lt_overview_sizes sizes;
+	double scale;  /* of the text, in its least size */
+	double height; /* of the page between head and foot */
+	enum lt_overview_hazards how;
+	double hazards; /* height that they take */
+	size_t *firsts;
+	size_t count;
+};
+
 struct lt_overview_context {
-	const struct lt_tags *tags;
-	const struct lt_lookalikes *lookalikes;
-	const struct lt_measure *measure;
+	const struct lt_map_input *input;
 	struct lt_overview_options options;
 	struct lt_overview_facts facts;
-	struct lt_overview_stop *stops;
-	bool known;
+	struct lt_overview_stop *stops; /* in the order of their places */
+	bool known;                     /* any place is given */
+	struct lt_overview_plan plan;
 	const size_t *boxes;    /* of each component on all pages; NULL while not known */
 	struct lt_arena *arena; /* for texts */
 };
@@ -224,62 +229,65 @@ struct lt_overview_context {
 
 /* Adds `text` on at most `most` lines, broken at spaces; within words where it would not fit
  * otherwise; what is left even then is cut off the last line with an ellipsis. Nothing for NULL. */
-void lt_overview_wrap(struct lt_overview_block *block, struct lt_arena *arena,
-	const struct lt_measure *measure, struct lt_overview_line type, double width, size_t most,
-	const char *text);
+void lt_overview_wrap(struct lt_overview_block *block, const struct lt_overview_context *context,
+	struct lt_overview_line type, double width, size_t most, const char *text);
 
 /* How many bytes of `text` go on a line that is so many ems wide: up to a space where one fits; 0
  * where not even one character does. */
-size_t lt_overview_fitting(const struct lt_measure *measure, enum lt_face face, double ems,
+size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_face face, double ems,
 	const char *text);
 
+/* "A", "B" … "Z", "AA" …; from the arena. */
+const char *lt_overview_letter(struct lt_arena *arena, size_t group);
+
 /* Connectors by number, those without one last. */
-struct lt_indices lt_overview_by_number(struct lt_arena *arena, const struct lt_tags *tags,
+struct lt_indices lt_overview_by_number(const struct lt_overview_context *context,
 	const struct lt_indices *members);
 
 /* Their numbers, or "C1 (no number)", in the order given: about `limit` bytes of them at most,
  * and how many more there are. */
-const char *lt_overview_numbers(struct lt_arena *arena, const struct lt_tags *tags,
+const char *lt_overview_numbers(const struct lt_overview_context *context,
 	struct lt_indices connectors, size_t limit);
 
 void lt_overview_words(struct lt_overview_words *out, const struct lt_overview_context *context,
-	const struct lt_overview_sizes *sizes, size_t connector);
+	size_t connector);
 
 /* What a component's box says. While it is not known in how many boxes it is drawn, with room for
  * that. */
 void lt_overview_component_words(struct lt_overview_block *out,
-	const struct lt_overview_context *context, const struct lt_overview_sizes *sizes,
-	size_t component);
+	const struct lt_overview_context *context, size_t component);
 
-/* The width of the widest badge text, in ems. */
+/* The width of the widest badge text, in ems; and of a label's signs. */
 double lt_overview_badge_ems(const struct lt_overview_context *context);
-double lt_overview_signs_width(const struct lt_overview_words *words,
-	const struct lt_overview_sizes *sizes, const struct lt_measure *measure);
+double lt_overview_signs_width(const struct lt_overview_context *context,
+	const struct lt_overview_words *words);
 
-/* How the head tells of the hazards. Their words are never shortened. */
-enum lt_overview_hazards {
-	LT_OVERVIEW_HAZARDS_FULL,  /* energies, and all that is to be done */
-	LT_OVERVIEW_HAZARDS_NAMED, /* energies, and the page with the rest */
-	LT_OVERVIEW_HAZARDS_TOLD   /* how many, and the page */
-};
-
-/* What a page has besides the board. Adding places it when `page` is not NULL; it returns the
- * height that it takes. `in_full` is the page with the hazards, from 1, where these are not it. */
-double lt_overview_hazards(struct lt_overview_page *page, const struct lt_overview_context *context,
-	const struct lt_overview_sizes *sizes, double x, double y, double width,
-	enum lt_overview_hazards how, size_t in_full);
+/* Set the head's hazards and the foot's lists of a page with these stops. Without a page they only
+ * measure; return the height with the white space to the board. */
+double lt_overview_hazards(struct lt_overview_page *page,
+	const struct lt_overview_context *context);
 double lt_overview_lists(struct lt_overview_page *page, const struct lt_overview_context *context,
-	const struct lt_overview_sizes *sizes, double x, double bottom, double width, double most,
 	size_t first, size_t count);
 
-/* Places a text on a page. */
-struct lt_overview_text *lt_overview_add_text(struct lt_overview_page *page, struct lt_arena *arena,
-	const struct lt_measure *measure, const struct lt_overview_line *line, double x, double top,
-	size_t connector);
+/* What a list says of a group of look-alikes. */
+const char *lt_overview_say_group(const struct lt_overview_context *context,
+	const struct lt_indices *group);
 
-/* Makes room for one more in an array from the arena, by doubling. */
-void *lt_overview_grow(struct lt_arena *arena, void *items, size_t *room, size_t count,
-	size_t size);
+/* The tiers that a board of this height has room for on each side. */
+size_t lt_overview_page_tiers(const struct lt_overview_context *context, double height);
+
+/* Fills pages[page]. */
+void lt_overview_place_page(struct lt_overview_page *pages, size_t page,
+	const struct lt_overview_context *context, struct lt_overview_box board);
+
+/* Adds what the components' boxes of a page say, once context->boxes is known. */
+void lt_overview_say_components(struct lt_overview_page *page,
+	const struct lt_overview_context *context);
+
+/* Places a text on a page. */
+struct lt_overview_text *lt_overview_add_text(struct lt_overview_page *page,
+	const struct lt_overview_context *context, const struct lt_overview_line *line, double x,
+	double top, size_t connector);
 
 /* Where the cells of one page are, and what is to go into them. */
 struct lt_overview_grid {

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "loomtag/trade.h"
-#include "map/overview_page.h"
+#include "map/overview.h"
 
 /* From the trunk's end to the text beside it. */
 #define TRUNK_TEXT 1.2
@@ -16,7 +16,6 @@
 struct work {
 	struct lt_overview_page *page;
 	const struct lt_overview_context *context;
-	const struct lt_overview_plan *plan;
 	const struct lt_overview_sizes *sizes;
 	const struct lt_overview_stop *stops; /* the page's own */
 	struct lt_overview_grid grid;
@@ -25,15 +24,19 @@ struct work {
 	bool marked;  /* there is room for the places at the trunk's ends */
 };
 
-static void add_text(struct work *work, struct lt_overview_line line, double x, double middle,
-	size_t connector, bool white)
+static double width_of(const struct work *work, const struct lt_overview_line *line)
 {
-	const struct lt_measure *measure = work->context->measure;
-	struct lt_face_heights heights = measure->heights(measure->data, line.face);
-	double top = middle - (heights.ascent - heights.capital / 2) * line.size;
-	struct lt_overview_text *text = lt_overview_add_text(work->page, work->context->arena,
-		measure, &line, x, top, connector);
-	text->white = white;
+	return lt_text_width(work->context->input->measure, line->face, line->size, line->text);
+}
+
+/* Places a line of text about `middle`, as high as its capitals. */
+static struct lt_overview_text *add_text(struct work *work, const struct lt_overview_line *line,
+	double x, double middle, size_t connector)
+{
+	const struct lt_measure *measure = work->context->input->measure;
+	struct lt_face_heights heights = measure->heights(measure->data, line->face);
+	double top = middle - (heights.ascent - heights.capital / 2) * line->size;
+	return lt_overview_add_text(work->page, work->context, line, x, top, connector);
 }
 
 /* Where the trunk comes from or goes on to, beside its end. Returns the width that it takes. */
@@ -47,9 +50,9 @@ static double place_end(struct work *work, size_t other, bool before)
 	};
 	line.text = lt_arena_printf(work->context->arena, before ? "from page %zu" : "to page %zu",
 		other);
-	double width = lt_text_width(work->context->measure, line.face, line.size, line.text);
-	add_text(work, line, before ? board->x : board->x + board->width - width,
-		board->y + board->height / 2, LT_NONE, false);
+	double width = width_of(work, &line);
+	add_text(work, &line, before ? board->x : board->x + board->width - width,
+		board->y + board->height / 2, LT_NONE);
 	return width + TRUNK_TEXT;
 }
 
@@ -64,19 +67,14 @@ static struct lt_overview_line mark_of(const struct work *work, double place)
 		.text = lt_arena_printf(work->context->arena, "%.9g mm", round(place * 10) / 10) };
 }
 
-static double width_of(const struct work *work, const struct lt_overview_line *line)
-{
-	return lt_text_width(work->context->measure, line->face, line->size, line->text);
-}
-
 static void place_marks(struct work *work)
 {
 	const struct lt_overview_page *page = work->page;
 	const struct lt_overview_box *trunk = &page->trunk;
 	struct lt_overview_line from = mark_of(work, page->from), to = mark_of(work, page->to);
 	double middle = trunk->y + trunk->height / 2;
-	add_text(work, from, trunk->x - TRUNK_TEXT - width_of(work, &from), middle, LT_NONE, false);
-	add_text(work, to, trunk->x + trunk->width + TRUNK_TEXT, middle, LT_NONE, false);
+	add_text(work, &from, trunk->x - TRUNK_TEXT - width_of(work, &from), middle, LT_NONE);
+	add_text(work, &to, trunk->x + trunk->width + TRUNK_TEXT, middle, LT_NONE);
 }
 
 static void place_trunk(struct work *work)
@@ -104,6 +102,14 @@ static void place_trunk(struct work *work)
 	};
 }
 
+size_t lt_overview_page_tiers(const struct lt_overview_context *context, double height)
+{
+	const struct lt_overview_sizes *sizes = &context->plan.sizes;
+	double room = (height - LT_OVERVIEW_TRUNK_WIDTH) / 2 - sizes->band + LT_OVERVIEW_GAP;
+	double tiers = floor(room / (sizes->cell_height + LT_OVERVIEW_GAP));
+	return (size_t)fmax(0, fmin((double)sizes->tiers, tiers));
+}
+
 static void make_grid(struct work *work)
 {
 	const struct lt_overview_page *page = work->page;
@@ -111,9 +117,10 @@ static void make_grid(struct work *work)
 	size_t count = page->label_count;
 	size_t *components = lt_arena_array(work->context->arena, count, sizeof *components);
 	for (size_t i = 0; i < count; i++)
-		components[i] = work->context->tags->harness->connectors[work->stops[i].connector]
-					.component;
-	size_t tiers = lt_overview_page_tiers(sizes, page->board.height);
+		components[i] =
+			work->context->input->tags->harness->connectors[work->stops[i].connector]
+				.component;
+	size_t tiers = lt_overview_page_tiers(work->context, page->board.height);
 	double room = (page->board.height - LT_OVERVIEW_TRUNK_WIDTH) / 2 - sizes->band;
 	double gap = tiers > 1 ? (room - sizes->cell_height * (double)tiers) / (double)(tiers - 1)
 			       : LT_OVERVIEW_GAP;
@@ -213,18 +220,15 @@ static void place_signs(struct work *work, const struct lt_overview_words *words
 {
 	const struct lt_overview_sizes *sizes = work->sizes;
 	struct lt_overview_page *page = work->page;
-	for (size_t i = 0; i < 3 && words->signs[i] != NULL; i++) {
+	for (size_t i = 0; i < LT_OVERVIEW_SIGNS && words->signs[i] != NULL; i++) {
 		struct lt_overview_line line = { LT_OVERVIEW_SIGN, LT_FACE_BOLD, sizes->em, false,
 			words->signs[i] };
-		double text =
-			lt_text_width(work->context->measure, line.face, line.size, line.text);
+		double text = width_of(work, &line);
 		double width = fmax(sizes->sign, text + 0.6 * sizes->em);
-		page->signs = lt_overview_grow(work->context->arena, page->signs, &page->sign_room,
-			page->sign_count, sizeof *page->signs);
 		page->signs[page->sign_count++] = (struct lt_overview_sign){ words->sign_kinds[i],
 			{ x, middle - sizes->sign / 2, width, sizes->sign }, connector };
-		add_text(work, line, x + (width - text) / 2, middle, connector,
-			words->sign_kinds[i] == LT_OVERVIEW_DANGER);
+		add_text(work, &line, x + (width - text) / 2, middle, connector)->white =
+			words->sign_kinds[i] == LT_OVERVIEW_DANGER;
 		x += width + 0.4 * sizes->em;
 	}
 }
@@ -245,12 +249,10 @@ static double place_lines(struct work *work, const struct lt_overview_words *wor
 		if (first_mark) {
 			y += 0.25 * sizes->em;
 			place_signs(work, words, x, y + leading / 2, connector);
-			indent = lt_overview_signs_width(words, sizes, work->context->measure);
+			indent = lt_overview_signs_width(work->context, words);
 		}
-		add_text(work, *line, x + indent, y + leading / 2, connector, false);
-		right = fmax(right, x + indent +
-					    lt_text_width(work->context->measure, line->face,
-						    line->size, line->text));
+		add_text(work, line, x + indent, y + leading / 2, connector);
+		right = fmax(right, x + indent + width_of(work, line));
 		y += leading;
 	}
 	if (words->signs[0] != NULL && indent == 0)
@@ -264,11 +266,11 @@ static void place_badge(struct work *work, struct lt_overview_label *label, cons
 	const struct lt_overview_sizes *sizes = work->sizes;
 	struct lt_overview_line line = { LT_OVERVIEW_BADGE, LT_FACE_BOLD, sizes->badge_em, false,
 		text };
-	double width = lt_text_width(work->context->measure, line.face, line.size, text);
+	double width = lt_text_width(work->context->input->measure, line.face, line.size, text);
 	label->badge = (struct lt_overview_box){ x, middle - sizes->badge_height / 2,
 		sizes->badge_width, sizes->badge_height };
-	add_text(work, line, x + (sizes->badge_width - width) / 2, middle, label->connector,
-		label->marking == LT_MARK_STICKER);
+	add_text(work, &line, x + (sizes->badge_width - width) / 2, middle, label->connector)
+		->white = label->marking == LT_MARK_STICKER;
 }
 
 static double middle_of(const struct work *work, const struct lt_overview_seat *seat)
@@ -288,12 +290,12 @@ static void place_label(struct work *work, size_t index)
 	const struct lt_overview_sizes *sizes = work->sizes;
 	const struct lt_overview_seat *seat = &work->seats[index];
 	const struct lt_overview_stop *stop = &work->stops[index];
-	const struct lt_tags *tags = work->context->tags;
+	const struct lt_tags *tags = work->context->input->tags;
 	const struct lt_connector *connector = &tags->harness->connectors[stop->connector];
 	double middle = middle_of(work, seat), x = badge_x(work, seat);
 	double beside = LT_OVERVIEW_BESIDE * sizes->em;
 	struct lt_overview_words words;
-	lt_overview_words(&words, work->context, sizes, stop->connector);
+	lt_overview_words(&words, work->context, stop->connector);
 	struct lt_overview_label *label = &work->page->labels[index];
 	*label = (struct lt_overview_label){
 		.connector = stop->connector,
@@ -330,35 +332,33 @@ static void place_component(struct work *work, const struct lt_overview_seat *fi
 	struct lt_overview_page *page = work->page;
 	size_t component = work->grid.component[index];
 	struct lt_overview_block words;
-	lt_overview_component_words(&words, work->context, sizes, component);
+	lt_overview_component_words(&words, work->context, component);
 	double top = middle_of(work, first), bottom = middle_of(work, last);
 	double middle = (top + bottom) / 2, half = fabs(top - bottom) / 2;
 	double height = fmax(words.height, sizes->badge_height);
 	double x = badge_x(work, first) + sizes->badge_width + sizes->label +
 		   (LT_OVERVIEW_BESIDE + LT_OVERVIEW_MATE) * sizes->em;
-	page->components = lt_overview_grow(work->context->arena, page->components,
-		&page->component_room, page->component_count, sizeof *page->components);
 	page->components[page->component_count++] = (struct lt_overview_component){
 		.component = component,
 		.box = { x, middle - half - height / 2, sizes->component, 2 * half + height },
-		.replaced = work->context->tags->harness->components[component].replace,
+		.replaced = work->context->input->tags->harness->components[component].replace,
 	};
 }
 
 void lt_overview_say_components(struct lt_overview_page *page,
-	const struct lt_overview_context *context, const struct lt_overview_sizes *sizes)
+	const struct lt_overview_context *context)
 {
-	struct work work = { .page = page, .context = context, .sizes = sizes };
-	double pad = LT_OVERVIEW_PAD * sizes->em;
+	struct work work = { .page = page, .context = context, .sizes = &context->plan.sizes };
+	double pad = LT_OVERVIEW_PAD * work.sizes->em;
 	for (size_t i = 0; i < page->component_count; i++) {
 		const struct lt_overview_box *box = &page->components[i].box;
 		struct lt_overview_block words;
-		lt_overview_component_words(&words, context, sizes, page->components[i].component);
+		lt_overview_component_words(&words, context, page->components[i].component);
 		double y = box->y + (box->height - words.height) / 2 + pad;
 		for (size_t j = 0; j < words.count; j++) {
 			const struct lt_overview_line *line = &words.lines[j];
 			double leading = LT_OVERVIEW_LEADING * line->size;
-			add_text(&work, *line, box->x + pad, y + leading / 2, LT_NONE, false);
+			add_text(&work, line, box->x + pad, y + leading / 2, LT_NONE);
 			y += leading;
 		}
 	}
@@ -383,35 +383,14 @@ static void place_components(struct work *work, bool above)
 	}
 }
 
-/* Hazards are the same on every page. */
-static void place_hazards(struct lt_overview_page *pages, struct work *work)
-{
-	const struct lt_overview_options *options = &work->context->options;
-	if (work->page == pages) {
-		lt_overview_hazards(work->page, work->context, work->sizes, options->margin,
-			options->margin + options->head, options->width - 2 * options->margin,
-			work->plan->how, work->plan->count + 1);
-		return;
-	}
-	for (size_t i = 0; i < pages->text_count; i++) {
-		struct lt_overview_page *page = work->page;
-		if (pages->texts[i].role != LT_OVERVIEW_HAZARD)
-			continue;
-		page->texts = lt_overview_grow(work->context->arena, page->texts, &page->text_room,
-			page->text_count, sizeof *page->texts);
-		page->texts[page->text_count++] = pages->texts[i];
-	}
-}
-
 void lt_overview_place_page(struct lt_overview_page *pages, size_t page,
-	const struct lt_overview_context *context, const struct lt_overview_plan *plan,
-	struct lt_overview_box board)
+	const struct lt_overview_context *context, struct lt_overview_box board)
 {
+	const struct lt_overview_plan *plan = &context->plan;
 	size_t first = plan->firsts[page], count = plan->firsts[page + 1] - first;
 	struct work work = {
 		.page = &pages[page],
 		.context = context,
-		.plan = plan,
 		.sizes = &plan->sizes,
 		.stops = context->stops + first,
 		.seats = lt_alloc_array(count, sizeof *work.seats),
@@ -422,8 +401,11 @@ void lt_overview_place_page(struct lt_overview_page *pages, size_t page,
 		.after = page + 1 < plan->count ? page + 2 : 0,
 		.labels = lt_arena_array(context->arena, count, sizeof *pages->labels),
 		.label_count = count,
+		.components = lt_arena_array(context->arena, count, sizeof *pages->components),
+		.signs = lt_arena_array(context->arena, count * LT_OVERVIEW_SIGNS,
+			sizeof *pages->signs),
 	};
-	place_hazards(pages, &work);
+	lt_overview_hazards(work.page, context);
 	place_trunk(&work);
 	make_grid(&work);
 	if (count > 0)
@@ -434,8 +416,6 @@ void lt_overview_place_page(struct lt_overview_page *pages, size_t page,
 		place_label(&work, i);
 	place_components(&work, true);
 	place_components(&work, false);
-	double bottom = context->options.height - context->options.margin - context->options.foot;
-	lt_overview_lists(&pages[page], context, &plan->sizes, board.x, bottom, board.width,
-		plan->lists_most, first, count);
+	lt_overview_lists(work.page, context, first, count);
 	free(work.seats);
 }

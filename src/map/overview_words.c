@@ -1,6 +1,7 @@
-/* What the labels say, set in lines. */
+/* What the labels and components say, set in lines. */
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "loomtag/base.h"
@@ -18,9 +19,10 @@ static const char arrow[] = "\xE2\x86\x92";
 
 /* How many bytes of `text` go on a line: up to the last space that fits, else what fits; what fits
  * in any case when words may be broken. */
-static size_t fitting(const struct lt_measure *measure, enum lt_face face, double ems,
+static size_t fitting(const struct lt_overview_context *context, enum lt_face face, double ems,
 	const char *text, bool break_words)
 {
+	const struct lt_measure *measure = context->input->measure;
 	size_t space = 0, fits = 0;
 	double width = 0;
 	for (const char *at = text; *at != '\0';) {
@@ -37,23 +39,51 @@ static size_t fitting(const struct lt_measure *measure, enum lt_face face, doubl
 	return strlen(text);
 }
 
-size_t lt_overview_fitting(const struct lt_measure *measure, enum lt_face face, double ems,
+size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_face face, double ems,
 	const char *text)
 {
-	return fitting(measure, face, ems, text, false);
+	return fitting(context, face, ems, text, false);
 }
 
 /* The same for the last line but one: a word is broken rather than the text cut short. */
-static size_t fitting_with_next(const struct lt_measure *measure, enum lt_face face, double ems,
-	const char *text)
+static size_t fitting_with_next(const struct lt_overview_context *context, enum lt_face face,
+	double ems, const char *text)
 {
-	size_t length = fitting(measure, face, ems, text, false);
+	size_t length = fitting(context, face, ems, text, false);
 	const char *rest = text + length + strspn(text + length, " ");
-	if (rest[fitting(measure, face, ems, rest, false)] == '\0')
+	if (rest[fitting(context, face, ems, rest, false)] == '\0')
 		return length;
-	size_t broken = fitting(measure, face, ems, text, true);
+	size_t broken = fitting(context, face, ems, text, true);
 	rest = text + broken + strspn(text + broken, " ");
-	return rest[fitting(measure, face, ems, rest, true)] == '\0' ? broken : length;
+	return rest[fitting(context, face, ems, rest, true)] == '\0' ? broken : length;
+}
+
+struct lt_overview_text *lt_overview_add_text(struct lt_overview_page *page,
+	const struct lt_overview_context *context, const struct lt_overview_line *line, double x,
+	double top, size_t connector)
+{
+	const struct lt_measure *measure = context->input->measure;
+	struct lt_face_heights heights = measure->heights(measure->data, line->face);
+	if (page->text_count == page->text_room) {
+		const struct lt_overview_text *texts = page->texts;
+		page->text_room = page->text_room < 16 ? 16 : 2 * page->text_room;
+		page->texts = lt_arena_array(context->arena, page->text_room, sizeof *texts);
+		if (page->text_count > 0)
+			memcpy(page->texts, texts, page->text_count * sizeof *texts);
+	}
+	struct lt_overview_text *text = &page->texts[page->text_count++];
+	*text = (struct lt_overview_text){
+		.role = line->role,
+		.box = { x, top, lt_text_width(measure, line->face, line->size, line->text),
+			(heights.ascent + heights.descent) * line->size },
+		.baseline = top + heights.ascent * line->size,
+		.face = line->face,
+		.size = line->size,
+		.shortened = line->shortened,
+		.text = line->text,
+		.connector = connector,
+	};
+	return text;
 }
 
 static void add_line(struct lt_overview_block *block, struct lt_overview_line type,
@@ -64,24 +94,24 @@ static void add_line(struct lt_overview_block *block, struct lt_overview_line ty
 	block->lines[block->count++] = type;
 }
 
-void lt_overview_wrap(struct lt_overview_block *block, struct lt_arena *arena,
-	const struct lt_measure *measure, struct lt_overview_line type, double width, size_t most,
-	const char *text)
+void lt_overview_wrap(struct lt_overview_block *block, const struct lt_overview_context *context,
+	struct lt_overview_line type, double width, size_t most, const char *text)
 {
 	if (text == NULL)
 		return;
+	struct lt_arena *arena = context->arena;
 	text = lt_arena_shown(arena, text);
 	for (size_t line = 1; *text != '\0' && block->count < LT_OVERVIEW_LINES; line++) {
 		text += strspn(text, " ");
 		double ems = width / type.size;
-		size_t length = line + 1 == most ? fitting_with_next(measure, type.face, ems, text)
-						 : fitting(measure, type.face, ems, text, false);
+		size_t length = line + 1 == most ? fitting_with_next(context, type.face, ems, text)
+						 : fitting(context, type.face, ems, text, false);
 		size_t rest = length + strspn(text + length, " ");
 		bool last = line >= most || block->count + 1 == LT_OVERVIEW_LINES;
 		if (last && text[rest] != '\0') {
 			char cut[LINE_ROOM];
-			lt_text_shorten(cut, sizeof cut, measure, type.face, type.size, text,
-				width);
+			lt_text_shorten(cut, sizeof cut, context->input->measure, type.face,
+				type.size, text, width);
 			type.shortened = true;
 			add_line(block, type, lt_arena_strdup(arena, cut));
 			return;
@@ -93,26 +123,51 @@ void lt_overview_wrap(struct lt_overview_block *block, struct lt_arena *arena,
 	}
 }
 
-const char *lt_overview_numbers(struct lt_arena *arena, const struct lt_tags *tags,
+static void add_number(struct lt_text *out, size_t connector, const void *data)
+{
+	const struct lt_tags *tags = data;
+	if (tags->number_of[connector] != 0)
+		lt_text_printf(out, "%u", tags->number_of[connector]);
+	else
+		lt_text_printf(out, "%s (no number)", tags->harness->connectors[connector].id);
+}
+
+const char *lt_overview_numbers(const struct lt_overview_context *context,
 	struct lt_indices connectors, size_t limit)
 {
 	struct lt_text text = { 0 };
 	size_t named = 0;
 	for (; named < connectors.count && (named == 0 || text.length < limit); named++) {
-		size_t connector = connectors.items[named];
 		if (named > 0)
 			lt_text_add(&text, ", ");
-		if (tags->number_of[connector] != 0)
-			lt_text_printf(&text, "%u", tags->number_of[connector]);
-		else
-			lt_text_printf(&text, "%s (no number)",
-				tags->harness->connectors[connector].id);
+		add_number(&text, connectors.items[named], context->input->tags);
 	}
 	if (named < connectors.count)
 		lt_text_printf(&text, " +%zu more", connectors.count - named);
-	const char *kept = lt_arena_strdup(arena, lt_text_string(&text));
+	const char *kept = lt_arena_strdup(context->arena, lt_text_string(&text));
 	lt_text_finish(&text);
 	return kept;
+}
+
+static int compare_ranks(const void *a, const void *b)
+{
+	size_t one = *(const size_t *)a, other = *(const size_t *)b;
+	return one < other ? -1 : one > other;
+}
+
+struct lt_indices lt_overview_by_number(const struct lt_overview_context *context,
+	const struct lt_indices *members)
+{
+	struct lt_indices sorted = {
+		.items = lt_arena_array(context->arena, members->count + 1, sizeof *sorted.items),
+		.count = members->count,
+	};
+	for (size_t i = 0; i < sorted.count; i++)
+		sorted.items[i] = context->input->rank[members->items[i]];
+	qsort(sorted.items, sorted.count, sizeof *sorted.items, compare_ranks);
+	for (size_t i = 0; i < sorted.count; i++)
+		sorted.items[i] = context->input->order[sorted.items[i]];
+	return sorted;
 }
 
 /* A port that is a number would be taken for a joint's. */
@@ -143,30 +198,27 @@ static const char *id_line(const struct lt_overview_context *context,
 static void id_words(struct lt_overview_block *label, const struct lt_overview_context *context,
 	struct lt_overview_line type, double width, const struct lt_connector *connector)
 {
-	const struct lt_measure *measure = context->measure;
 	const char *line = id_line(context, connector);
 	if (connector->has_at) {
 		const char *at = lt_arena_printf(context->arena, "at %.7g mm", connector->at);
 		const char *both =
 			line == NULL ? at : lt_arena_printf(context->arena, "%s, %s", line, at);
-		if (lt_text_width(measure, type.face, type.size, both) > width) {
-			lt_overview_wrap(label, context->arena, measure, type, width, LINES_MOST,
-				line);
+		if (lt_text_width(context->input->measure, type.face, type.size, both) > width) {
+			lt_overview_wrap(label, context, type, width, LINES_MOST, line);
 			line = at;
 		} else {
 			line = both;
 		}
 	}
-	lt_overview_wrap(label, context->arena, measure, type, width, LINES_MOST, line);
+	lt_overview_wrap(label, context, type, width, LINES_MOST, line);
 }
 
 /* What stands beside the signs. */
 static const char *mark_line(const struct lt_overview_context *context, size_t index)
 {
 	enum { NUMBERS_MOST = 24 }; /* bytes; the checklist has them all */
-	const struct lt_connector *connector = &context->tags->harness->connectors[index];
-	struct lt_indices after =
-		lt_overview_by_number(context->arena, context->tags, &connector->after);
+	const struct lt_connector *connector = &context->input->tags->harness->connectors[index];
+	struct lt_indices after = lt_overview_by_number(context, &connector->after);
 	struct lt_text text = { 0 };
 	if (connector->marking == LT_MARK_PAPER)
 		lt_text_add(&text, "on paper");
@@ -174,11 +226,22 @@ static const char *mark_line(const struct lt_overview_context *context, size_t i
 		lt_text_add(&text, "no number");
 	if (after.count > 0)
 		lt_text_printf(&text, "%safter %s", text.length > 0 ? "; " : "",
-			lt_overview_numbers(context->arena, context->tags, after, NUMBERS_MOST));
+			lt_overview_numbers(context, after, NUMBERS_MOST));
 	const char *line =
 		text.length > 0 ? lt_arena_strdup(context->arena, lt_text_string(&text)) : NULL;
 	lt_text_finish(&text);
 	return line;
+}
+
+const char *lt_overview_letter(struct lt_arena *arena, size_t group)
+{
+	enum { ROOM = 16 };
+	char letters[ROOM];
+	size_t at = ROOM - 1;
+	letters[at] = '\0';
+	for (size_t rest = group + 1; rest > 0; rest = (rest - 1) / 26)
+		letters[--at] = (char)('A' + (rest - 1) % 26);
+	return lt_arena_strdup(arena, letters + at);
 }
 
 static void add_signs(struct lt_overview_words *out, const struct lt_overview_context *context,
@@ -189,56 +252,57 @@ static void add_signs(struct lt_overview_words *out, const struct lt_overview_co
 		out->sign_kinds[count] = LT_OVERVIEW_ALIKE;
 		out->signs[count++] =
 			lt_overview_letter(context->arena, context->facts.group[connector]);
-	} else if (lt_fit_unknown(context->tags->harness, connector)) {
+	} else if (lt_fit_unknown(context->input->tags->harness, connector)) {
 		out->sign_kinds[count] = LT_OVERVIEW_UNKNOWN;
 		out->signs[count++] = "?";
 	}
-	if (context->facts.danger[connector]) {
+	if (context->input->dangers[connector]) {
 		out->sign_kinds[count] = LT_OVERVIEW_DANGER;
 		out->signs[count++] = "!";
 	}
 }
 
 /* A sign is as wide as its letters, at least as wide as it is high. */
-static double sign_width(const char *sign, const struct lt_overview_sizes *sizes,
-	const struct lt_measure *measure)
+static double sign_width(const struct lt_overview_context *context, const char *sign)
 {
-	return fmax(sizes->sign,
-		lt_text_width(measure, LT_FACE_BOLD, sizes->em, sign) + 0.6 * sizes->em);
+	return fmax(context->plan.sizes.sign,
+		lt_text_width(context->input->measure, LT_FACE_BOLD, context->plan.sizes.em, sign) +
+			0.6 * context->plan.sizes.em);
 }
 
-double lt_overview_signs_width(const struct lt_overview_words *words,
-	const struct lt_overview_sizes *sizes, const struct lt_measure *measure)
+double lt_overview_signs_width(const struct lt_overview_context *context,
+	const struct lt_overview_words *words)
 {
 	double width = 0;
-	for (size_t i = 0; i < 3 && words->signs[i] != NULL; i++)
-		width += sign_width(words->signs[i], sizes, measure) + 0.4 * sizes->em;
+	for (size_t i = 0; i < LT_OVERVIEW_SIGNS && words->signs[i] != NULL; i++)
+		width += sign_width(context, words->signs[i]) + 0.4 * context->plan.sizes.em;
 	return width;
 }
 
 static void label_words(struct lt_overview_words *out, const struct lt_overview_context *context,
-	const struct lt_overview_sizes *sizes, size_t index, double width)
+	size_t index, double width)
 {
-	const struct lt_connector *connector = &context->tags->harness->connectors[index];
-	const struct lt_measure *measure = context->measure;
-	struct lt_overview_line name = { LT_OVERVIEW_NAME, LT_FACE_BOLD, sizes->em, false, NULL };
-	struct lt_overview_line plain = { LT_OVERVIEW_ID, LT_FACE_REGULAR, sizes->em, false, NULL };
-	lt_overview_wrap(&out->label, context->arena, measure, name, width, LINES_MOST,
+	const struct lt_connector *connector = &context->input->tags->harness->connectors[index];
+	struct lt_overview_line name = { LT_OVERVIEW_NAME, LT_FACE_BOLD, context->plan.sizes.em,
+		false, NULL };
+	struct lt_overview_line plain = { LT_OVERVIEW_ID, LT_FACE_REGULAR, context->plan.sizes.em,
+		false, NULL };
+	lt_overview_wrap(&out->label, context, name, width, LINES_MOST,
 		connector->name != NULL ? connector->name : connector->id);
 	id_words(&out->label, context, plain, width, connector);
 	plain.role = LT_OVERVIEW_PLACE;
-	lt_overview_wrap(&out->label, context->arena, measure, plain, width, LINES_MOST,
-		connector->where);
+	lt_overview_wrap(&out->label, context, plain, width, LINES_MOST, connector->where);
 	plain.role = LT_OVERVIEW_MARK;
 	plain.face = LT_FACE_BOLD;
-	double room = width - lt_overview_signs_width(out, sizes, measure);
+	double room = width - lt_overview_signs_width(context, out);
 	size_t before = out->label.count;
-	lt_overview_wrap(&out->label, context->arena, measure, plain, room, LINES_MOST,
-		mark_line(context, index));
+	lt_overview_wrap(&out->label, context, plain, room, LINES_MOST, mark_line(context, index));
 	/* Signs want a line of their own height. */
 	if (out->signs[0] != NULL)
-		out->label.height += out->label.count == before ? sizes->sign + 0.3 * sizes->em
-								: 0.5 * sizes->em;
+		out->label.height +=
+			out->label.count == before
+				? context->plan.sizes.sign + 0.3 * context->plan.sizes.em
+				: 0.5 * context->plan.sizes.em;
 }
 
 /* "same part, 2 boxes", for one that is drawn more than once. */
@@ -254,59 +318,58 @@ static const char *boxes_line(const struct lt_overview_context *context, size_t 
 }
 
 void lt_overview_component_words(struct lt_overview_block *out,
-	const struct lt_overview_context *context, const struct lt_overview_sizes *sizes,
-	size_t index)
+	const struct lt_overview_context *context, size_t index)
 {
-	const struct lt_component *component = &context->tags->harness->components[index];
-	const struct lt_measure *measure = context->measure;
-	double width = sizes->component - 2 * LT_OVERVIEW_PAD * sizes->em;
-	struct lt_overview_line type = { LT_OVERVIEW_COMPONENT, LT_FACE_BOLD, sizes->em, false,
-		NULL };
+	const struct lt_component *component = &context->input->tags->harness->components[index];
+	double width = context->plan.sizes.component - 2 * LT_OVERVIEW_PAD * context->plan.sizes.em;
+	struct lt_overview_line type = { LT_OVERVIEW_COMPONENT, LT_FACE_BOLD,
+		context->plan.sizes.em, false, NULL };
 	const char *title = component->name == NULL ? component->id
 						    : lt_arena_printf(context->arena, "%s %s",
 							      component->id, component->name);
 	*out = (struct lt_overview_block){ 0 };
-	lt_overview_wrap(out, context->arena, measure, type, width, LINES_MOST, title);
+	lt_overview_wrap(out, context, type, width, LINES_MOST, title);
 	type.face = LT_FACE_REGULAR;
-	lt_overview_wrap(out, context->arena, measure, type, width, LINES_MOST, component->where);
+	lt_overview_wrap(out, context, type, width, LINES_MOST, component->where);
 	type.face = LT_FACE_CONDENSED;
-	lt_overview_wrap(out, context->arena, measure, type, width, 1, boxes_line(context, index));
+	lt_overview_wrap(out, context, type, width, 1, boxes_line(context, index));
 	type.face = LT_FACE_BOLD;
 	if (component->replace)
-		lt_overview_wrap(out, context->arena, measure, type, width, 1, "NEW PART");
-	out->height += 2 * LT_OVERVIEW_PAD * sizes->em;
+		lt_overview_wrap(out, context, type, width, 1, "NEW PART");
+	out->height += 2 * LT_OVERVIEW_PAD * context->plan.sizes.em;
 }
 
 static const char *badge_text(const struct lt_overview_context *context, size_t connector)
 {
-	unsigned number = context->tags->number_of[connector];
+	unsigned number = context->input->tags->number_of[connector];
 	return number == 0 ? dash : lt_arena_printf(context->arena, "%u", number);
 }
 
 void lt_overview_words(struct lt_overview_words *out, const struct lt_overview_context *context,
-	const struct lt_overview_sizes *sizes, size_t connector)
+	size_t connector)
 {
-	const struct lt_harness *harness = context->tags->harness;
+	const struct lt_harness *harness = context->input->tags->harness;
 	size_t component = harness->connectors[connector].component;
 	*out = (struct lt_overview_words){ 0 };
 	out->badge = badge_text(context, connector);
 	add_signs(out, context, connector);
-	double width = sizes->label;
+	double width = context->plan.sizes.label;
 	if (component == LT_NONE)
-		width += LT_OVERVIEW_MATE * sizes->em + sizes->component;
+		width += LT_OVERVIEW_MATE * context->plan.sizes.em + context->plan.sizes.component;
 	else
-		lt_overview_component_words(&out->component, context, sizes, component);
-	label_words(out, context, sizes, connector, width);
+		lt_overview_component_words(&out->component, context, component);
+	label_words(out, context, connector, width);
 }
 
 double lt_overview_badge_ems(const struct lt_overview_context *context)
 {
-	const struct lt_tags *tags = context->tags;
+	const struct lt_tags *tags = context->input->tags;
 	double widest = 0;
 	for (size_t i = 0; i < tags->harness->connector_count; i++) {
 		char number[LT_TAG_SIZE + 4];
 		snprintf(number, sizeof number, "%u", tags->number_of[i]);
-		widest = fmax(widest, lt_text_width(context->measure, LT_FACE_BOLD, 1, number));
+		widest = fmax(widest,
+			lt_text_width(context->input->measure, LT_FACE_BOLD, 1, number));
 	}
-	return fmax(widest, lt_text_width(context->measure, LT_FACE_BOLD, 1, dash));
+	return fmax(widest, lt_text_width(context->input->measure, LT_FACE_BOLD, 1, dash));
 }
