@@ -73,7 +73,7 @@ struct lt_layout {
 	double thickness; /* of the film */
 	/* Flag: two faces side by side with the loop between. Of a tape's flag the loop is that for
 	 * a bundle that is not known. */
-	double face_width, loop;
+	double face_width, face_height, loop;
 };
 
 #define LT_TAPE_SHORTEST 8.0  /* mm, where the layout does not say */
@@ -83,16 +83,11 @@ struct lt_layout {
 /* Reads a layout. `name` of the file (without folder and .yaml) must be the layout's own. Errors
  * name their line: unknown keys, missing sizes, a grid that runs off its page, labels that
  * overlap, an inset that leaves nothing to print on, corners that cut into what is printed, zones
- * that do not make up the label, an unknown kind, style or direction. `file` may be NULL. Finish
- * `out` either way. */
-bool lt_layout_read(struct lt_layout *out, const char *file, const char *bytes, size_t length,
-	struct lt_diags *diags);
-bool lt_layout_read_file(struct lt_layout *out, const char *path, struct lt_diags *diags);
-
-/* The same, and where there is no error warns of what is doubtful: a sheet that is printed nearer
- * than LT_PAGE_EDGE to the page's edge; a label on which a two-digit tag with a short code has no
- * room, has modules that only just read, or a number lower than can be read at 500 mm. `measure`
- * NULL leaves out all but the first. */
+ * that do not make up the label, an unknown kind, style or direction. Where there is no error,
+ * warns of what is doubtful: a sheet that is printed nearer than LT_PAGE_EDGE to the page's edge; a
+ * label on which a two-digit tag with a short code has no room, has modules that only just read, or
+ * a number lower than can be read at 500 mm. `measure` NULL leaves out all but the first. `file`
+ * may be NULL. Finish `out` either way. */
 #define LT_PAGE_EDGE 3.0 /* mm that office printers leave blank: common practice, no source */
 bool lt_layout_check(struct lt_layout *out, const char *file, const char *bytes, size_t length,
 	const struct lt_measure *measure, struct lt_diags *diags);
@@ -135,28 +130,12 @@ struct lt_range {
 };
 struct lt_range lt_layout_bundles(const struct lt_layout *layout);
 
-/* How a layout goes round a bundle. */
-enum lt_fit {
-	LT_FIT_YES,
-	LT_FIT_UNKNOWN,   /* the bundle is not known, and the style depends on it */
-	LT_FIT_TOO_THIN,  /* the printed zone of a wrap would cover itself: it is higher than pi x D
-			   */
-	LT_FIT_TOO_THICK, /* the clear tail does not go round once more, pi x (D + 2t); or the loop
-			     of a flag is shorter than pi x D */
-};
-enum lt_fit lt_layout_fit(const struct lt_layout *layout, double bundle);
-
-/* False, with what is wrong in `out` ("its bundle of 9.20 mm is too thick for layout …, which suits
- * 3.2 to 6.8 mm"), when the layout does not fit; true when it does or the bundle is not known. */
-struct lt_text;
-bool lt_layout_fit_words(struct lt_text *out, const struct lt_layout *layout, double bundle);
-
 /* "3.2 to 6.8 mm", "up to 6.3 mm", "any". */
 void lt_range_write(struct lt_text *out, const struct lt_range *range);
 
 /* Finds a layout: a name containing '/' or ending in .yaml is a path; else NAME.yaml is looked for
- * in `folders` (NULL-terminated) in turn. Reads it. An unknown name gets the nearest known one as
- * a hint. */
+ * in `folders` (NULL-terminated) in turn. Reads it, with the errors of lt_layout_check. An unknown
+ * name gets the nearest known one as a hint. Finish `out` either way. */
 bool lt_layout_find(struct lt_layout *out, const char *name, const char *const *folders,
 	struct lt_diags *diags);
 
@@ -351,7 +330,7 @@ void lt_stock_finish(struct lt_stock *stock);
 
 /* True when a layout goes round a connector's bundle or the bundle is not known; else tells, as an
  * error, the connector, the bundle and which of the layouts `known` (or NULL) would do. */
-bool lt_stock_check_fit(const struct lt_layout *layout, const struct lt_connector *connector,
+bool lt_layout_check_fit(const struct lt_layout *layout, const struct lt_connector *connector,
 	double bundle, const struct lt_stock *known, struct lt_diags *diags);
 
 /* What is asked of a choice. */

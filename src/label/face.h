@@ -2,7 +2,7 @@
 #ifndef LOOMTAG_LABEL_FACE_H
 #define LOOMTAG_LABEL_FACE_H
 
-#include "label/blank.h"
+#include "label/shape.h"
 #include "label/lines.h"
 #include "label/symbol.h"
 #include "loomtag/label.h"

@@ -1,16 +1,120 @@
 /* Reads layouts: the sizes of label media. */
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
-#include "label/layout_read.h"
-#include "loomtag/label.h"
+#include "label/layout.h"
+#include "label/shape.h"
+
+#define PI 3.14159265358979323846
+
+#define SIDE_LEAST 1.0 /* mm, of what is printed on or held */
+#define SIDE_MOST 1000.0
+#define DPI_LEAST 100u
+#define DPI_MOST 2400u
 
 /* A rounded corner of radius r cuts the square corner of the printable area unless the inset is at
  * least r x (1 - 1/sqrt 2). */
 #define CORNER_CUT 0.2929
 
-#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+/* The words of a key, by the enum that they stand for. */
+static const char *const kind_words[] = { "sheet", "roll", "tape", NULL };
+static const char *const style_words[] = { "plate", "flag", "wrap", NULL };
+static const char *const direction_words[] = { "down", "up", "right", "left", NULL };
+
+enum {
+	SHEET = 1 << LT_MEDIUM_SHEET,
+	ROLL = 1 << LT_MEDIUM_ROLL,
+	TAPE = 1 << LT_MEDIUM_TAPE,
+	CUT = SHEET | ROLL, /* labels that come in one size */
+	PLATE = 1 << LT_STYLE_PLATE,
+	FLAG = 1 << LT_STYLE_FLAG,
+	WRAP = 1 << LT_STYLE_WRAP,
+	ANY = 7,
+};
+
+/* Keys are read a group at a time; what a group's values have to be to each other is judged when
+ * all of them are right. */
+enum group { HEAD, WIDTH, FACES, LABEL, EDGE, GRID, FEED, GROUPS };
+
+/* What is written behind a key, and what is at its place in struct lt_layout. */
+enum type {
+	NAME,   /* a text; the layout's name, which is to be that of its file */
+	TEXT,   /* a text */
+	WORD,   /* one of the key's words; an enum */
+	SIZE,   /* "12 mm", of what is held or printed on; a double */
+	SIZES,  /* "70 x 37 mm"; two doubles */
+	LENGTH, /* "0.5 mm", may be 0 */
+	PAIR,   /* two of them */
+	COUNTS, /* "3 x 8"; two unsigned */
+	DPI     /* a double */
+};
+
+#define AT(field) .at = offsetof(struct lt_layout, field)
+#define AND(field) .second = offsetof(struct lt_layout, field)
+
+/* In the order in which a layout is best written. A key that is another thing on another kind or
+ * style of layout has a row for each, one behind the other. */
+static const struct key {
+	const char *name, *example;
+	enum group group;
+	unsigned kinds, styles; /* of layouts that have it */
+	enum type type;
+	size_t at, second; /* of a pair's second value; else 0 */
+	const char *const *words;
+	bool optional;
+	double otherwise; /* the length where it is not given */
+} keys[] = {
+	{ "layout", "a4-3x8", HEAD, ANY, ANY, NAME, AT(name) },
+	{ "title", "what it is", HEAD, ANY, ANY, TEXT, AT(title), .optional = true },
+	{ "kind", "sheet", HEAD, ANY, ANY, WORD, AT(medium), .words = kind_words },
+	{ "style", "plate", HEAD, ANY, ANY, WORD, AT(style), .words = style_words,
+		.optional = true },
+	{ "page", "210 x 297 mm", GRID, SHEET, ANY, SIZES, AT(page_width), AND(page_height) },
+	{ "label", "70 x 37 mm", LABEL, CUT, PLATE, SIZES, AT(label_width), AND(label_height) },
+	{ "label", "70 x 13 mm", LABEL, CUT, FLAG, SIZES, AT(label_width), AND(label_height) },
+	{ "label", "25 x 38 mm", LABEL, CUT, WRAP, SIZES, AT(label_width), AND(label_height),
+		.optional = true },
+	{ "grid", "3 x 8", GRID, SHEET, ANY, COUNTS, AT(columns), AND(rows) },
+	{ "first", "0 x 0.5 mm", GRID, SHEET, ANY, PAIR, AT(first_x), AND(first_y) },
+	{ "pitch", "70 x 37 mm", GRID, SHEET, ANY, PAIR, AT(pitch_x), AND(pitch_y) },
+	{ "gap", "3 mm", FEED, ROLL, ANY, LENGTH, AT(gap) },
+	{ "width", "12 mm", WIDTH, TAPE, ANY, SIZE, AT(label_height) },
+	{ "shortest", "8 mm", FACES, TAPE, ANY, SIZE, AT(shortest), .optional = true,
+		.otherwise = LT_TAPE_SHORTEST },
+	{ "longest", "100 mm", FACES, TAPE, ANY, SIZE, AT(longest), .optional = true,
+		.otherwise = LT_TAPE_LONGEST },
+	{ "dpi", "203", WIDTH, TAPE, ANY, DPI, AT(dpi) },
+	{ "dpi", "203", FEED, ROLL, ANY, DPI, AT(dpi) },
+	{ "inset", "2 mm", EDGE, ANY, ANY, LENGTH, AT(inset) },
+	{ "corner", "2 mm", EDGE, CUT, ANY, LENGTH, AT(corner), .optional = true },
+	{ "face", "25 x 13 mm", LABEL, CUT, FLAG, SIZES, AT(face_width), AND(face_height) },
+	{ "loop", "20 mm", LABEL, ANY, FLAG, SIZE, AT(loop) },
+	{ "printed", "25 x 13 mm", LABEL, CUT, WRAP, SIZES, AT(printed_width),
+		AND(printed_height) },
+	{ "printed", "8 mm", LABEL, TAPE, WRAP, SIZE, AT(printed_height) },
+	{ "clear", "25 x 25 mm", LABEL, CUT, WRAP, SIZES, AT(clear_width), AND(clear_height) },
+	{ "clear", "16 mm", LABEL, TAPE, WRAP, SIZE, AT(clear_height) },
+	{ "direction", "down", LABEL, ANY, WRAP, WORD, AT(direction), .words = direction_words,
+		.optional = true },
+	{ "thickness", "0.1 mm", LABEL, ANY, WRAP, LENGTH, AT(thickness), .optional = true,
+		.otherwise = LT_FILM_THICKNESS },
+};
+enum { KEYS = sizeof(keys) / sizeof(keys[0]) };
+
+/* Words are kept in enums, which are written as this. */
+_Static_assert(sizeof(enum lt_medium) == sizeof(unsigned) &&
+		       sizeof(enum lt_style) == sizeof(unsigned) &&
+		       sizeof(enum lt_direction) == sizeof(unsigned),
+	"enums of layouts are unsigned");
+
+/* What is being read. */
+struct reader {
+	struct lt_layout *layout;
+	struct lt_arena *scratch;
+	const struct lt_node *root;
+	const char *file; /* or NULL */
+	struct lt_diags *diags;
+};
 
 /* True for a name of letters, digits, '-', '_' and '.', which every file system takes. */
 static bool name_is_plain(const char *name)
@@ -23,86 +127,452 @@ static bool name_is_plain(const char *name)
 	return name[0] != '\0' && name[0] != '.';
 }
 
-/* The layout's name, which must be that of its file, so that what is asked for is what is read. */
-static void read_name(const struct lt_layout_reader *r, const char *file)
+/* The layout's name must be that of its file, so that what is asked for is what is read. */
+static bool check_name(const struct reader *r, const struct lt_node *node)
 {
-	struct lt_layout *layout = r->layout;
-	const struct lt_node *node = lt_layout_find_key(r, "layout", "a4-3x8", true);
-	if (node == NULL)
-		return;
 	char shown[LT_QUOTE_SIZE];
-	layout->name = lt_arena_strdup(&layout->arena, node->text);
 	if (!name_is_plain(node->text)) {
 		lt_error(r->diags, node->place, "a layout cannot be called %s",
 			lt_quote(shown, node->text));
 		lt_hint(r->diags, "use letters, digits and -");
-		return;
+		return false;
 	}
-	if (file == NULL)
-		return;
-	const char *base = lt_path_base(file);
+	if (r->file == NULL)
+		return true;
+	const char *base = lt_path_base(r->file);
 	size_t length = strlen(base);
 	if (strcmp(lt_path_extension(base), "yaml") == 0)
 		length -= strlen(".yaml");
-	if (strlen(node->text) != length || strncmp(node->text, base, length) != 0) {
-		lt_error(r->diags, node->place, "the layout is called %s, but its file %s",
-			lt_quote(shown, node->text), base);
-		lt_hint(r->diags, "give both the same name");
+	if (strlen(node->text) == length && strncmp(node->text, base, length) == 0)
+		return true;
+	lt_error(r->diags, node->place, "the layout is called %s, but its file %s",
+		lt_quote(shown, node->text), base);
+	lt_hint(r->diags, "give both the same name");
+	return false;
+}
+
+/* Tells that what a key says `what`, and shows it. */
+static void tell(const struct reader *r, const struct key *key, const struct lt_node *node,
+	const char *what)
+{
+	char shown[LT_QUOTE_SIZE];
+	lt_error(r->diags, node->place, "%s %s: %s", key->name, what, lt_quote(shown, node->text));
+}
+
+static bool read_word(unsigned *out, const struct reader *r, const struct key *key,
+	const struct lt_node *node)
+{
+	unsigned count = 0;
+	while (key->words[count] != NULL && strcmp(node->text, key->words[count]) != 0)
+		count++;
+	if (key->words[count] != NULL) {
+		*out = count;
+		return true;
+	}
+	char shown[LT_QUOTE_SIZE];
+	lt_error(r->diags, node->place, "there is no %s %s", key->name,
+		lt_quote(shown, node->text));
+	int near = lt_nearest(node->text, key->words, count);
+	if (near >= 0) {
+		lt_hint(r->diags, "did you mean %s?", key->words[near]);
+		return false;
+	}
+	struct lt_text all = { 0 };
+	for (size_t i = 0; i < count; i++)
+		lt_text_printf(&all, "%s%s",
+			i == 0          ? ""
+			: i + 1 < count ? ", "
+					: " or ",
+			key->words[i]);
+	lt_hint(r->diags, "it is %s", lt_text_string(&all));
+	lt_text_finish(&all);
+	return false;
+}
+
+/* One length, or two where there is a second. */
+static bool read_length(double *out, double *second, const struct reader *r, const struct key *key,
+	const struct lt_node *node)
+{
+	double a, b = 0;
+	bool pair = second != NULL;
+	if (pair ? !lt_length_pair_read(&a, &b, node->text) : !lt_length_read(&a, node->text)) {
+		tell(r, key, node, pair ? "is not two lengths" : "is not a length");
+		lt_hint(r->diags, "write it as \"%s\"", key->example);
+		return false;
+	}
+	double least = key->type == SIZE || key->type == SIZES ? SIDE_LEAST : 0;
+	if (a < least || a > SIDE_MOST || (pair && (b < least || b > SIDE_MOST))) {
+		tell(r, key, node, "is out of range");
+		lt_hint(r->diags, "%s %g to %g mm", pair ? "each length is" : "it is", least,
+			SIDE_MOST);
+		return false;
+	}
+	*out = a;
+	if (pair)
+		*second = b;
+	return true;
+}
+
+static bool read_dpi(double *out, const struct reader *r, const struct key *key,
+	const struct lt_node *node)
+{
+	unsigned dpi = 0;
+	if (lt_whole_read(&dpi, node->text, DPI_MOST) && dpi >= DPI_LEAST) {
+		*out = dpi;
+		return true;
+	}
+	tell(r, key, node, "is not a print head's dots per inch");
+	lt_hint(r->diags, "it is a whole number from %u to %u", DPI_LEAST, DPI_MOST);
+	return false;
+}
+
+/* Reads what is written behind a key to its place in the layout. False after telling of what
+ * cannot be read. */
+static bool read_value(const struct reader *r, const struct key *key, const struct lt_node *node)
+{
+	void *at = (char *)r->layout + key->at;
+	void *second = (char *)r->layout + key->second;
+	switch (key->type) {
+	case NAME:
+	case TEXT:
+		*(const char **)at = lt_arena_strdup(&r->layout->arena, node->text);
+		return key->type == TEXT || check_name(r, node);
+	case WORD:
+		return read_word(at, r, key, node);
+	case SIZE:
+	case LENGTH:
+		return read_length(at, NULL, r, key, node);
+	case SIZES:
+	case PAIR:
+		return read_length(at, second, r, key, node);
+	case COUNTS:
+		if (lt_count_pair_read(at, second, node->text))
+			return true;
+		tell(r, key, node, "is not columns x rows");
+		lt_hint(r->diags, "write it as \"%s\"", key->example);
+		return false;
+	case DPI:
+		return read_dpi(at, r, key, node);
+	}
+	return false;
+}
+
+/* False after telling of a key that is missing or cannot be read. */
+static bool read_key(const struct reader *r, const struct key *key)
+{
+	const struct lt_node *node = lt_node_get(r->root, key->name);
+	if (node == NULL && key->optional) {
+		if (key->otherwise > 0)
+			*(double *)(void *)((char *)r->layout + key->at) = key->otherwise;
+		return true;
+	}
+	if (node == NULL) {
+		lt_error(r->diags, r->root->place, "the layout does not give its %s", key->name);
+		lt_hint(r->diags, "add a line such as \"%s: %s\"", key->name, key->example);
+		return false;
+	}
+	if (node->kind != LT_SCALAR || node->text[0] == '\0') {
+		lt_error(r->diags, node->place, "%s is not a single value", key->name);
+		lt_hint(r->diags, "write it on the same line: \"%s: %s\"", key->name, key->example);
+		return false;
+	}
+	return read_value(r, key, node);
+}
+
+/* "kind sheet or roll". */
+static void add_where(struct lt_text *out, const char *what, const char *const *words, unsigned set)
+{
+	lt_text_printf(out, "%s", what);
+	const char *between = " ";
+	for (unsigned i = 0; words[i] != NULL; i++) {
+		if ((set & 1u << i) == 0)
+			continue;
+		lt_text_printf(out, "%s%s", between, words[i]);
+		between = " or ";
 	}
 }
 
-static void read_title(const struct lt_layout_reader *r)
+/* Tells of a key that layouts of other `kinds` or `styles` have. */
+static void tell_foreign(const struct reader *r, const struct lt_node *key, bool other_kind,
+	unsigned theirs, unsigned ours)
+{
+	struct lt_text where = { 0 };
+	const char *what = other_kind ? "kind" : "style";
+	const char *const *words = other_kind ? kind_words : style_words;
+	add_where(&where, what, words, theirs);
+	lt_error(r->diags, key->place, "%s belongs to %s", key->text, lt_text_string(&where));
+	lt_text_clear(&where);
+	add_where(&where, what, words, ours);
+	lt_hint(r->diags, "this layout is of %s: take the line out, or change its %s",
+		lt_text_string(&where), what);
+	lt_text_finish(&where);
+}
+
+/* Tells of keys that are not known, and of those that belong to another kind or style. `kinds` and
+ * `styles` is what the layout may be: every one where it is not known. */
+static void check_keys(const struct reader *r, unsigned kinds, unsigned styles)
+{
+	const char *known[KEYS];
+	size_t known_count = 0;
+	for (size_t i = 0; i < KEYS; i++) {
+		if ((keys[i].kinds & kinds) == 0 || (keys[i].styles & styles) == 0)
+			continue;
+		if (known_count == 0 || strcmp(known[known_count - 1], keys[i].name) != 0)
+			known[known_count++] = keys[i].name;
+	}
+	/* What belongs elsewhere is told of here, and kept from being told of as unknown. */
+	struct lt_node rest = *r->root;
+	rest.keys = lt_arena_array(r->scratch, rest.count + 1, sizeof(*rest.keys));
+	rest.items = lt_arena_array(r->scratch, rest.count + 1, sizeof(*rest.items));
+	rest.count = 0;
+	for (size_t i = 0; i < r->root->count; i++) {
+		const struct lt_node *key = &r->root->keys[i];
+		unsigned key_kinds = 0, key_styles = 0;
+		for (size_t k = 0; k < KEYS; k++) {
+			bool same = strcmp(key->text, keys[k].name) == 0;
+			key_kinds |= same ? keys[k].kinds : 0;
+			key_styles |= same ? keys[k].styles : 0;
+		}
+		if (key_kinds != 0 && (key_kinds & kinds) == 0) {
+			tell_foreign(r, key, true, key_kinds, kinds);
+		} else if (key_kinds != 0 && (key_styles & styles) == 0) {
+			tell_foreign(r, key, false, key_styles, styles);
+		} else {
+			rest.keys[rest.count] = *key;
+			rest.items[rest.count++] = r->root->items[i];
+		}
+	}
+	char what[32];
+	snprintf(what, sizeof(what), "a%s%s layout", kinds == ANY ? "" : " ",
+		kinds == ANY ? "" : kind_words[r->layout->medium]);
+	lt_node_only(&rest, known, known_count, what, r->diags);
+}
+
+/* True when two sizes that ought to be the same are. */
+static bool same_size(double a, double b)
+{
+	/* A difference that is exactly the slack may come out a rounding error above it. */
+	return fabs(a - b) <= LT_LAYOUT_SLACK + 1e-9;
+}
+
+static struct lt_place place_of(const struct reader *r, const char *key)
+{
+	return lt_node_get(r->root, key)->place;
+}
+
+static void check_faces(const struct reader *r)
+{
+	const struct lt_layout *layout = r->layout;
+	if (layout->shortest <= layout->longest)
+		return;
+	/* One of them at least was written: what is assumed is in order. */
+	bool shortest = lt_node_get(r->root, "shortest") != NULL;
+	bool longest = lt_node_get(r->root, "longest") != NULL;
+	lt_error(r->diags, place_of(r, longest ? "longest" : "shortest"),
+		"the shortest face, %g mm, is longer than the longest, %g mm", layout->shortest,
+		layout->longest);
+	if (shortest && longest)
+		lt_hint(r->diags, "swap the two");
+	else
+		lt_hint(r->diags, "give both; without its line %s is %g mm",
+			longest ? "shortest" : "longest",
+			longest ? LT_TAPE_SHORTEST : LT_TAPE_LONGEST);
+}
+
+/* Two faces side by side with the loop between, as high as the label. */
+static void check_flag(const struct reader *r)
+{
+	const struct lt_layout *layout = r->layout;
+	if (!same_size(layout->face_height, layout->label_height)) {
+		lt_error(r->diags, place_of(r, "face"),
+			"the faces are %g mm high, and the label %g mm", layout->face_height,
+			layout->label_height);
+		lt_hint(r->diags, "faces lie side by side, each as high as the label");
+	}
+	double sum = 2 * layout->face_width + layout->loop;
+	if (!same_size(sum, layout->label_width)) {
+		lt_error(r->diags, place_of(r, "face"),
+			"two faces of %g mm and a loop of %g mm make %g mm, and the label is %g mm "
+			"wide",
+			layout->face_width, layout->loop, sum, layout->label_width);
+		lt_hint(r->diags, "check label, face and loop");
+	}
+}
+
+/* The label that the zones of a wrap make up, and what is said of it. */
+static void check_wrap_label(const struct reader *r)
 {
 	struct lt_layout *layout = r->layout;
-	const struct lt_node *node = lt_layout_find_key(r, "title", "what it is", false);
-	layout->title = node != NULL ? lt_arena_strdup(&layout->arena, node->text) : layout->name;
+	bool down = lt_winds_down(layout);
+	double printed = down ? layout->printed_width : layout->printed_height;
+	double clear = down ? layout->clear_width : layout->clear_height;
+	if (!same_size(printed, clear)) {
+		lt_error(r->diags, place_of(r, "clear"),
+			"the clear tail is %g mm %s, and the printed zone %g mm", clear,
+			down ? "wide" : "high", printed);
+		lt_hint(r->diags, "across the direction of the wrap they are the same");
+		return;
+	}
+	double width = down ? printed : layout->printed_width + layout->clear_width;
+	double height = down ? layout->printed_height + layout->clear_height : printed;
+	if (lt_node_get(r->root, "label") != NULL &&
+		(!same_size(width, layout->label_width) ||
+			!same_size(height, layout->label_height))) {
+		lt_error(r->diags, place_of(r, "label"),
+			"the label is %g x %g mm, and its zones make up %g x %g mm",
+			layout->label_width, layout->label_height, width, height);
+		lt_hint(r->diags, "check printed, clear and direction, or leave label out");
+	}
+	layout->label_width = width;
+	layout->label_height = height;
+}
+
+/* Both zones of a tape's wrap lie across its width. */
+static void check_wrap_tape(const struct reader *r)
+{
+	const struct lt_layout *layout = r->layout;
+	if (layout->direction != LT_DOWN) {
+		lt_error(r->diags, place_of(r, "direction"), "on a tape the clear tail lies down");
+		lt_hint(r->diags, "write \"direction: down\", or leave it out");
+	}
+	double sum = layout->printed_height + layout->clear_height;
+	if (layout->label_height > 0 && !same_size(sum, layout->label_height)) {
+		lt_error(r->diags, place_of(r, "printed"),
+			"printed and clear make %g mm, and the tape is %g mm wide", sum,
+			layout->label_height);
+		lt_hint(r->diags, "check width, printed and clear");
+	}
+}
+
+/* Tells when what goes round a bundle once more does not, whatever the bundle. */
+static void check_tail(const struct reader *r)
+{
+	const struct lt_layout *layout = r->layout;
+	bool down = lt_winds_down(layout);
+	struct lt_range range = lt_layout_bundles(layout);
+	if (range.least < range.most)
+		return;
+	lt_error(r->diags, place_of(r, "clear"),
+		"the wrap suits no bundle: the printed zone, %g mm, lies flat round %.2f mm and more, "
+		"and the clear tail, %g mm, goes round %.2f mm at most",
+		down ? layout->printed_height : layout->printed_width, range.least,
+		down ? layout->clear_height : layout->clear_width, range.most);
+	lt_hint(r->diags,
+		"along the wrap the clear tail has to be longer than the printed zone by more than "
+		"%.2f mm",
+		2 * PI * layout->thickness);
+}
+
+static void check_label(const struct reader *r)
+{
+	size_t before = r->diags->errors;
+	bool tape = r->layout->medium == LT_MEDIUM_TAPE;
+	switch (r->layout->style) {
+	case LT_STYLE_PLATE:
+		break;
+	case LT_STYLE_FLAG:
+		if (!tape)
+			check_flag(r);
+		break;
+	case LT_STYLE_WRAP:
+		if (tape)
+			check_wrap_tape(r);
+		else
+			check_wrap_label(r);
+		if (r->diags->errors == before)
+			check_tail(r);
+		break;
+	}
 }
 
 /* Edge and corners of a label whose size is known. Zones that are printed on have edges of their
  * own. */
-static void check_edge(const struct lt_layout_reader *r)
+static void check_edge(const struct reader *r)
 {
+	static const char *const printed[] = { "the label", "a face", "the printed zone" };
 	const struct lt_layout *layout = r->layout;
 	struct lt_shape shape;
 	lt_layout_shape(&shape, layout, layout->shortest, 0);
 	const struct lt_zone *face = &shape.faces[0];
 	if (fmin(face->width, face->height) - 2 * layout->inset < 1) {
-		lt_error(r->diags, lt_node_get(r->root, "inset")->place,
+		lt_error(r->diags, place_of(r, "inset"),
 			"an inset of %g mm leaves nothing to print on", layout->inset);
-		lt_hint(r->diags, "%s is %g x %g mm",
-			layout->style == LT_STYLE_PLATE  ? "the label"
-			: layout->style == LT_STYLE_FLAG ? "a face"
-							 : "the printed zone",
-			face->width, face->height);
+		lt_hint(r->diags, "%s is %g x %g mm", printed[layout->style], face->width,
+			face->height);
 	} else if (layout->corner * CORNER_CUT > layout->inset + LT_LAYOUT_SLACK) {
-		lt_error(r->diags, lt_node_get(r->root, "corner")->place,
+		lt_error(r->diags, place_of(r, "corner"),
 			"corners of %g mm cut into what is printed", layout->corner);
 		lt_hint(r->diags, "with these corners the inset has to be at least %.2f mm",
 			layout->corner * CORNER_CUT);
 	}
 }
 
-/* All but name, title, kind and style, which are known. */
-static void read_sizes(const struct lt_layout_reader *r)
+/* The labels of a page, along one of its sides. */
+struct axis {
+	const char *what, *across;
+	unsigned count;
+	double first, pitch, label, page;
+};
+
+/* Tells when labels overlap or run off the page. */
+static void check_axis(const struct reader *r, const struct axis *axis)
 {
-	struct lt_layout *layout = r->layout;
-	size_t before = r->diags->errors;
-	if (layout->medium == LT_MEDIUM_TAPE)
-		lt_layout_read_tape(r);
-	bool sized = lt_layout_read_style(r) && r->diags->errors == before;
-	before = r->diags->errors;
-	lt_layout_read_length(r, &layout->inset, "inset", "2 mm", 0, true);
-	if (layout->medium != LT_MEDIUM_TAPE)
-		lt_layout_read_length(r, &layout->corner, "corner", "2 mm", 0, false);
-	if (sized && r->diags->errors == before)
-		check_edge(r);
-	if (layout->medium == LT_MEDIUM_SHEET)
-		lt_layout_read_sheet(r, sized);
-	else if (layout->medium == LT_MEDIUM_ROLL)
-		lt_layout_read_roll(r);
+	if (axis->count > 1 && axis->pitch < axis->label - LT_LAYOUT_SLACK) {
+		lt_error(r->diags, place_of(r, "pitch"),
+			"labels overlap: they are %g mm %s, and the pitch is %g mm", axis->label,
+			axis->across, axis->pitch);
+		lt_hint(r->diags,
+			"the pitch is from one label's edge to the same edge of the next");
+		return;
+	}
+	double end = axis->first + (axis->count - 1) * axis->pitch + axis->label;
+	if (end > axis->page + LT_LAYOUT_SLACK) {
+		lt_error(r->diags, place_of(r, "grid"),
+			"the grid runs off the page: %u %s end at %g mm, and the page is %g mm %s",
+			axis->count, axis->what, end, axis->page, axis->across);
+		lt_hint(r->diags, "check grid, first, pitch, label and page");
+	}
 }
 
-static void read_root(const struct lt_layout_reader *r, const char *file)
+static void check_grid(const struct reader *r)
+{
+	const struct lt_layout *l = r->layout;
+	const struct axis columns = { "columns", "wide", l->columns, l->first_x, l->pitch_x,
+		l->label_width, l->page_width };
+	const struct axis rows = { "rows", "high", l->rows, l->first_y, l->pitch_y, l->label_height,
+		l->page_height };
+	check_axis(r, &columns);
+	check_axis(r, &rows);
+}
+
+/* All but the head, which is known. */
+static void read_sizes(const struct reader *r)
+{
+	static void (*const checks[GROUPS])(const struct reader *) = { [FACES] = check_faces,
+		[LABEL] = check_label,
+		[EDGE] = check_edge,
+		[GRID] = check_grid };
+	unsigned kind = 1u << r->layout->medium, style = 1u << r->layout->style;
+	bool sized = true; /* the label's size is known: without it, no more can be judged */
+	for (unsigned group = HEAD + 1; group < GROUPS; group++) {
+		size_t before = r->diags->errors;
+		bool has = false;
+		for (size_t i = 0; i < KEYS; i++) {
+			if (keys[i].group != group || (keys[i].kinds & kind) == 0 ||
+				(keys[i].styles & style) == 0)
+				continue;
+			has = true;
+			read_key(r, &keys[i]);
+		}
+		bool size = group <= LABEL;
+		if (has && checks[group] != NULL && r->diags->errors == before && (size || sized))
+			checks[group](r);
+		if (size)
+			sized = sized && r->diags->errors == before;
+	}
+}
+
+static void read_root(const struct reader *r)
 {
 	struct lt_layout *layout = r->layout;
 	if (r->root->kind != LT_MAP) {
@@ -111,41 +581,41 @@ static void read_root(const struct lt_layout_reader *r, const char *file)
 			"a layout is made of lines \"key: value\", the first \"layout: NAME\"");
 		return;
 	}
-	read_name(r, file);
-	read_title(r);
-	int medium = lt_layout_read_word(r, "kind", lt_layout_kinds, COUNT(lt_layout_kinds), true);
-	int style =
-		lt_layout_read_word(r, "style", lt_layout_styles, COUNT(lt_layout_styles), false);
-	lt_layout_check_keys(r, medium, style);
+	unsigned kinds = ANY, styles = ANY;
+	for (size_t i = 0; keys[i].group == HEAD; i++) {
+		bool good = read_key(r, &keys[i]);
+		if (good && keys[i].words == kind_words)
+			kinds = 1u << layout->medium;
+		else if (good && keys[i].words == style_words)
+			styles = 1u << layout->style;
+	}
+	if (layout->title == NULL)
+		layout->title = layout->name;
+	check_keys(r, kinds, styles);
 	/* Each kind and style has sizes of its own: without it, none can be judged. */
-	if (medium < 0 || style < 0)
-		return;
-	layout->medium = (enum lt_medium)medium;
-	layout->style = (enum lt_style)style;
-	read_sizes(r);
+	if (kinds != ANY && styles != ANY)
+		read_sizes(r);
 }
 
 /* Reads a layout; and when it is right and `thorough` doubts it. */
 static bool read_bytes(struct lt_layout *out, const char *file, const char *bytes, size_t length,
 	bool thorough, const struct lt_measure *measure, struct lt_diags *diags)
 {
-	*out = (struct lt_layout){ 0 };
+	struct lt_arena scratch = { 0 };
+	struct lt_node root = { 0 };
+	const struct reader reader = { out, &scratch, &root, file, diags };
+	*out = (struct lt_layout){ .columns = 1, .rows = 1 };
 	if (file != NULL)
 		out->file = lt_arena_strdup(&out->arena, file);
 	size_t before = diags->errors;
-	if (length > LT_LAYOUT_FILE_MAX) {
+	if (length > LT_LAYOUT_FILE_MAX)
 		lt_error(diags, lt_place_file(file),
 			"too long for a layout, which has at most %u bytes",
 			(unsigned)LT_LAYOUT_FILE_MAX);
-		return false;
-	}
-	struct lt_arena scratch = { 0 };
-	struct lt_node root = { 0 };
-	const struct lt_layout_reader reader = { out, &scratch, &root, diags };
-	if (lt_yaml_read(&root, &scratch, file, bytes, length, diags))
-		read_root(&reader, file);
+	else if (lt_yaml_read(&root, &scratch, file, bytes, length, diags))
+		read_root(&reader);
 	if (thorough && diags->errors == before)
-		lt_layout_doubt(&reader, measure);
+		lt_layout_doubt(out, &root, measure, diags);
 	lt_arena_finish(&scratch);
 	return diags->errors == before;
 }
@@ -162,18 +632,6 @@ bool lt_layout_check(struct lt_layout *out, const char *file, const char *bytes,
 	return read_bytes(out, file, bytes, length, true, measure, diags);
 }
 
-bool lt_layout_read_file(struct lt_layout *out, const char *path, struct lt_diags *diags)
-{
-	char *bytes = NULL;
-	size_t length = 0;
-	*out = (struct lt_layout){ 0 };
-	if (!lt_file_read(&bytes, &length, path, LT_LAYOUT_FILE_MAX, diags))
-		return false;
-	bool ok = lt_layout_read(out, path, bytes, length, diags);
-	free(bytes);
-	return ok;
-}
-
 void lt_layout_finish(struct lt_layout *layout)
 {
 	if (layout == NULL)
@@ -182,15 +640,34 @@ void lt_layout_finish(struct lt_layout *layout)
 	*layout = (struct lt_layout){ 0 };
 }
 
-unsigned lt_layout_labels(const struct lt_layout *layout)
+static bool same_value(const void *a, const void *b, enum type type)
 {
-	return layout->columns * layout->rows;
+	switch (type) {
+	case NAME:
+	case TEXT:
+		break;
+	case WORD:
+	case COUNTS:
+		return *(const unsigned *)a == *(const unsigned *)b;
+	case SIZE:
+	case SIZES:
+	case LENGTH:
+	case PAIR:
+	case DPI:
+		return *(const double *)a == *(const double *)b;
+	}
+	return true;
 }
 
-void lt_layout_position(double *x, double *y, const struct lt_layout *layout, unsigned index)
+bool lt_layout_same(const struct lt_layout *a, const struct lt_layout *b)
 {
-	unsigned column = index % layout->columns;
-	unsigned row = index / layout->columns;
-	*x = layout->first_x + column * layout->pitch_x;
-	*y = layout->first_y + row * layout->pitch_y;
+	for (size_t i = 0; i < KEYS; i++) {
+		const size_t at[] = { keys[i].at, keys[i].second };
+		for (size_t k = 0; k < 2 && at[k] != 0; k++) {
+			if (!same_value((const char *)a + at[k], (const char *)b + at[k],
+				    keys[i].type))
+				return false;
+		}
+	}
+	return true;
 }

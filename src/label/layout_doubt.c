@@ -3,19 +3,26 @@
 #include <math.h>
 #include <string.h>
 
-#include "label/layout_read.h"
-#include "loomtag/label.h"
+#include "label/layout.h"
+
+/* What is doubted. */
+struct doubter {
+	const struct lt_layout *layout;
+	const struct lt_node *root;
+	const struct lt_measure *measure;
+	struct lt_diags *diags;
+};
 
 /* Where the size of what is printed on is given. */
-static struct lt_place size_place(const struct lt_layout_reader *r)
+static struct lt_place size_place(const struct doubter *d)
 {
 	static const char *const keys[] = { "face", "printed", "label", "width" };
 	for (size_t i = 0; i < sizeof(keys) / sizeof(keys[0]); i++) {
-		const struct lt_node *node = lt_node_get(r->root, keys[i]);
+		const struct lt_node *node = lt_node_get(d->root, keys[i]);
 		if (node != NULL)
 			return node->place;
 	}
-	return r->root->place;
+	return d->root->place;
 }
 
 /* What is printed on of a label, from its left top corner: all of its faces, without the inset. */
@@ -30,9 +37,9 @@ static struct lt_zone printed_part(const struct lt_layout *layout)
 		last->x + last->width - first->x - 2 * inset, first->height - 2 * inset };
 }
 
-static void doubt_page(const struct lt_layout_reader *r)
+static void doubt_page(const struct doubter *d)
 {
-	const struct lt_layout *layout = r->layout;
+	const struct lt_layout *layout = d->layout;
 	struct lt_zone part = printed_part(layout);
 	double last_x, last_y;
 	lt_layout_position(&last_x, &last_y, layout, lt_layout_labels(layout) - 1);
@@ -53,11 +60,11 @@ static void doubt_page(const struct lt_layout_reader *r)
 	double missing = LT_PAGE_EDGE - edges[nearest].blank;
 	if (missing <= LT_LAYOUT_SLACK)
 		return;
-	lt_warning(r->diags, lt_node_get(r->root, "first")->place,
+	lt_warning(d->diags, lt_node_get(d->root, "first")->place,
 		"labels are printed to within %.2g mm of the page's %s edge, where few office "
 		"printers can print",
 		fmax(0, edges[nearest].blank), edges[nearest].name);
-	lt_hint(r->diags, "an inset of %.3g mm keeps %g mm clear", layout->inset + missing,
+	lt_hint(d->diags, "an inset of %.3g mm keeps %g mm clear", layout->inset + missing,
 		LT_PAGE_EDGE);
 }
 
@@ -90,43 +97,47 @@ static bool try_sticker(struct lt_sticker *out, struct lt_arena *arena,
 	return good;
 }
 
-static void doubt_room(const struct lt_layout_reader *r, const struct lt_measure *measure)
+static void doubt_room(const struct doubter *d)
 {
 	struct lt_sticker sticker;
+	struct lt_arena arena = { 0 };
 	struct lt_diags trial = { 0 };
-	bool placed = try_sticker(&sticker, r->scratch, r->layout, measure, &trial);
+	bool placed = try_sticker(&sticker, &arena, d->layout, d->measure, &trial);
 	lt_diags_finish(&trial);
+	lt_arena_finish(&arena);
 	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 	double least = lt_height_least(options.distance);
-	const char *finer = r->layout->dpi > 0 ? ", or a finer head," : "";
+	const char *finer = d->layout->dpi > 0 ? ", or a finer head," : "";
 	if (!placed) {
-		lt_warning(r->diags, size_place(r),
+		lt_warning(d->diags, size_place(d),
 			"a number of two digits and a short QR code have no room at readable sizes");
-		lt_hint(r->diags, "a larger label%s is needed", finer);
+		lt_hint(d->diags, "a larger label%s is needed", finer);
 		return;
 	}
 	if (sticker.quality == LT_QUALITY_MARGINAL) {
-		lt_warning(r->diags, size_place(r),
+		lt_warning(d->diags, size_place(d),
 			"the modules of a short QR code come out at %u dots, %.2f mm, which only "
 			"just reads",
 			sticker.dots, sticker.module);
-		lt_hint(r->diags,
+		lt_hint(d->diags,
 			"4 dots and 0.25 mm are good to read; a larger label%s has room for them",
 			finer);
 	}
 	if (sticker.number_height < least - 1e-9) {
-		lt_warning(r->diags, size_place(r),
+		lt_warning(d->diags, size_place(d),
 			"a number of two digits comes out %.1f mm high, which is hard to read at "
 			"%g mm",
 			sticker.number_height, options.distance);
-		lt_hint(r->diags, "%g mm are needed: a larger label has room for them", least);
+		lt_hint(d->diags, "%g mm are needed: a larger label has room for them", least);
 	}
 }
 
-void lt_layout_doubt(const struct lt_layout_reader *r, const struct lt_measure *measure)
+void lt_layout_doubt(const struct lt_layout *layout, const struct lt_node *root,
+	const struct lt_measure *measure, struct lt_diags *diags)
 {
-	if (r->layout->medium == LT_MEDIUM_SHEET)
-		doubt_page(r);
+	const struct doubter doubter = { layout, root, measure, diags };
+	if (layout->medium == LT_MEDIUM_SHEET)
+		doubt_page(&doubter);
 	if (measure != NULL)
-		doubt_room(r, measure);
+		doubt_room(&doubter);
 }

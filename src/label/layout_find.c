@@ -5,7 +5,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "loomtag/label.h"
+#include "label/layout.h"
 
 #define EXTENSION ".yaml"
 
@@ -95,17 +95,28 @@ static void tell_unknown(const char *name, const char *const *folders, struct lt
 			"\"loomtag layouts\" lists them; the path of a .yaml file will do too");
 }
 
+static bool read_file(struct lt_layout *out, const char *path, struct lt_diags *diags)
+{
+	char *bytes = NULL;
+	size_t length = 0;
+	if (!lt_file_read(&bytes, &length, path, LT_LAYOUT_FILE_MAX, diags))
+		return false;
+	bool ok = lt_layout_read(out, path, bytes, length, diags);
+	free(bytes);
+	return ok;
+}
+
 bool lt_layout_find(struct lt_layout *out, const char *name, const char *const *folders,
 	struct lt_diags *diags)
 {
 	*out = (struct lt_layout){ 0 };
 	if (strchr(name, '/') != NULL || stem_length(name) > 0)
-		return lt_layout_read_file(out, name, diags);
+		return read_file(out, name, diags);
 	for (size_t i = 0; folders[i] != NULL && name[0] != '\0'; i++) {
 		struct lt_text path = { 0 };
 		lt_text_printf(&path, "%s/%s%s", folders[i], name, EXTENSION);
 		bool there = access(lt_text_string(&path), F_OK) == 0;
-		bool ok = there && lt_layout_read_file(out, lt_text_string(&path), diags);
+		bool ok = there && read_file(out, lt_text_string(&path), diags);
 		lt_text_finish(&path);
 		if (there)
 			return ok;

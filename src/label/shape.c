@@ -1,17 +1,27 @@
 /* The geometry of labels: where their zones lie, and what they go round. */
 #include <math.h>
 
-#include "loomtag/label.h"
+#include "label/shape.h"
 
 #define PI 3.14159265358979323846
 
 /* Sizes that were computed from each other are equal to within this, in mm. */
 #define ROUNDING 1e-9
 
-/* True when a wrap is wound along its label's height. */
-static bool winds_down(const struct lt_layout *layout)
+bool lt_winds_down(const struct lt_layout *layout)
 {
 	return layout->direction == LT_DOWN || layout->direction == LT_UP;
+}
+
+unsigned lt_layout_labels(const struct lt_layout *layout)
+{
+	return layout->columns * layout->rows;
+}
+
+void lt_layout_position(double *x, double *y, const struct lt_layout *layout, unsigned index)
+{
+	*x = layout->first_x + index % layout->columns * layout->pitch_x;
+	*y = layout->first_y + index / layout->columns * layout->pitch_y;
 }
 
 static void shape_wrap(struct lt_shape *out, const struct lt_layout *layout, double length)
@@ -83,8 +93,8 @@ struct lt_range lt_layout_bundles(const struct lt_layout *layout)
 		break;
 	case LT_STYLE_WRAP: {
 		double printed =
-			winds_down(layout) ? layout->printed_height : layout->printed_width;
-		double clear = winds_down(layout) ? layout->clear_height : layout->clear_width;
+			lt_winds_down(layout) ? layout->printed_height : layout->printed_width;
+		double clear = lt_winds_down(layout) ? layout->clear_height : layout->clear_width;
 		return (struct lt_range){ printed / PI,
 			fmax(0, clear / PI - 2 * layout->thickness) };
 	}
@@ -121,14 +131,78 @@ void lt_range_write(struct lt_text *out, const struct lt_range *range)
 		lt_text_printf(out, "up to %.1f mm", floor(range->most * 10 + ROUNDING) / 10);
 }
 
-bool lt_layout_fit_words(struct lt_text *out, const struct lt_layout *layout, double bundle)
+void lt_layout_hint(const struct lt_text *names, struct lt_diags *diags)
+{
+	if (names->length > 0)
+		lt_hint(diags, "these would do: %s", lt_text_string(names));
+	else
+		lt_hint(diags, "\"loomtag layouts\" tells which bundle each layout suits");
+}
+
+/* Names those that go round the bundle, of the style given first. */
+static void hint_fitting(const struct lt_stock *known, enum lt_style style, double bundle,
+	struct lt_diags *diags)
+{
+	struct lt_text names = { 0 };
+	size_t named = 0;
+	for (int pass = 0; pass < 2; pass++) {
+		for (size_t i = 0; known != NULL && i < known->count && named < LT_LAYOUTS_NAMED;
+			i++) {
+			const struct lt_layout *layout = &known->layouts[i];
+			if (layout->style == LT_STYLE_PLATE ||
+				(layout->style == style) != (pass == 0) ||
+				lt_layout_fit(layout, bundle) != LT_FIT_YES)
+				continue;
+			lt_text_printf(&names, "%s%s", named++ > 0 ? ", " : "", layout->name);
+		}
+	}
+	lt_layout_hint(&names, diags);
+	lt_text_finish(&names);
+}
+
+bool lt_layout_check_fit(const struct lt_layout *layout, const struct lt_connector *connector,
+	double bundle, const struct lt_stock *known, struct lt_diags *diags)
 {
 	enum lt_fit fit = lt_layout_fit(layout, bundle);
 	if (fit == LT_FIT_YES || fit == LT_FIT_UNKNOWN)
 		return true;
 	struct lt_range range = lt_layout_bundles(layout);
-	lt_text_printf(out, "its bundle of %.2f mm is too %s for layout %s, which suits ", bundle,
-		fit == LT_FIT_TOO_THIN ? "thin" : "thick", layout->name);
-	lt_range_write(out, &range);
+	struct lt_text suits = { 0 };
+	lt_range_write(&suits, &range);
+	lt_error(diags, connector->place,
+		"connector %s: its bundle of %.2f mm is too %s for layout %s, which suits %s",
+		connector->id, bundle, fit == LT_FIT_TOO_THIN ? "thin" : "thick", layout->name,
+		lt_text_string(&suits));
+	lt_text_finish(&suits);
+	hint_fitting(known, layout->style, bundle, diags);
 	return false;
+}
+
+struct lt_blank lt_blank_of(const struct lt_layout *layout, double length, double bundle)
+{
+	struct lt_shape shape;
+	lt_layout_shape(&shape, layout, length, bundle);
+	struct lt_blank blank = {
+		.layout = layout,
+		.width = shape.faces[0].width,
+		.height = shape.faces[0].height,
+		.endless = layout->medium == LT_MEDIUM_TAPE,
+		.tag_width_most = INFINITY,
+		.tag_height_most = INFINITY,
+		.round = INFINITY,
+	};
+	if (layout->style != LT_STYLE_WRAP)
+		return blank;
+	/* A bundle that is not known is no thicker than what the wrap goes round. */
+	blank.round = PI * (bundle > 0 ? bundle : lt_layout_bundles(layout).most);
+	if (lt_winds_down(layout))
+		blank.tag_height_most = blank.round * LT_SEEN_SHARE;
+	else
+		blank.tag_width_most = blank.round * LT_SEEN_SHARE;
+	return blank;
+}
+
+double lt_blank_bend(const struct lt_layout *layout, double bundle, double mm)
+{
+	return layout->style == LT_STYLE_WRAP && bundle > 0 ? 360 * mm / (PI * bundle) : 0;
 }

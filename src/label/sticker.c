@@ -193,7 +193,7 @@ bool lt_sticker_place(struct lt_sticker *out, struct lt_arena *arena,
 		.connector = connector,
 		.side = side,
 		.bundle = out->bundle.diameter };
-	if (!lt_stock_check_fit(layout, &tags->harness->connectors[connector], task.bundle,
+	if (!lt_layout_check_fit(layout, &tags->harness->connectors[connector], task.bundle,
 		    options->known, diags))
 		return false;
 	task.work.lines = task.lines;

@@ -1,10 +1,9 @@
 /* Which of the layouts at hand each sticker goes on. */
 #include <string.h>
 
-#include "loomtag/label.h"
+#include "label/layout.h"
+#include "label/shape.h"
 
-/* Layouts named that would do. */
-#define NAMED 5
 /* Connectors told of for which nothing will do. */
 #define FAILURES_TOLD 20
 
@@ -22,27 +21,6 @@ static size_t find_name(const struct lt_stock *stock, const char *name)
 	return i;
 }
 
-/* Another file may go by the same name; its labels would end up in the same place. */
-static bool is_same(const struct lt_layout *a, const struct lt_layout *b)
-{
-	const double sizes[][2] = { { a->page_width, b->page_width },
-		{ a->page_height, b->page_height }, { a->label_width, b->label_width },
-		{ a->label_height, b->label_height }, { a->first_x, b->first_x },
-		{ a->first_y, b->first_y }, { a->pitch_x, b->pitch_x }, { a->pitch_y, b->pitch_y },
-		{ a->inset, b->inset }, { a->corner, b->corner }, { a->gap, b->gap },
-		{ a->dpi, b->dpi }, { a->shortest, b->shortest }, { a->longest, b->longest },
-		{ a->printed_width, b->printed_width }, { a->printed_height, b->printed_height },
-		{ a->clear_width, b->clear_width }, { a->clear_height, b->clear_height },
-		{ a->thickness, b->thickness }, { a->face_width, b->face_width },
-		{ a->loop, b->loop } };
-	for (size_t i = 0; i < sizeof(sizes) / sizeof(sizes[0]); i++) {
-		if (sizes[i][0] != sizes[i][1])
-			return false;
-	}
-	return a->medium == b->medium && a->style == b->style && a->direction == b->direction &&
-	       a->columns == b->columns && a->rows == b->rows;
-}
-
 bool lt_stock_add(struct lt_stock *stock, size_t *index, const char *name,
 	const char *const *folders, struct lt_diags *diags)
 {
@@ -56,7 +34,7 @@ bool lt_stock_add(struct lt_stock *stock, size_t *index, const char *name,
 		} else if (*index == stock->count) {
 			stock->layouts[stock->count++] = layout;
 			return true;
-		} else if (!is_same(&layout, &stock->layouts[*index])) {
+		} else if (!lt_layout_same(&layout, &stock->layouts[*index])) {
 			lt_error(diags, lt_place_none(),
 				"there are two different layouts called %s", layout.name);
 			lt_hint(diags, "give one of them another name");
@@ -118,43 +96,6 @@ void lt_stock_finish(struct lt_stock *stock)
 	for (size_t i = 0; i < stock->count; i++)
 		lt_layout_finish(&stock->layouts[i]);
 	stock->count = 0;
-}
-
-/* Names those that go round the bundle, of the style given first. */
-static void hint_fitting(const struct lt_stock *known, enum lt_style style, double bundle,
-	struct lt_diags *diags)
-{
-	struct lt_text names = { 0 };
-	size_t named = 0;
-	for (int pass = 0; pass < 2; pass++) {
-		for (size_t i = 0; known != NULL && i < known->count && named < NAMED; i++) {
-			const struct lt_layout *layout = &known->layouts[i];
-			if (layout->style == LT_STYLE_PLATE ||
-				(layout->style == style) != (pass == 0) ||
-				lt_layout_fit(layout, bundle) != LT_FIT_YES)
-				continue;
-			lt_text_printf(&names, "%s%s", named++ > 0 ? ", " : "", layout->name);
-		}
-	}
-	if (named > 0)
-		lt_hint(diags, "these would do: %s", lt_text_string(&names));
-	else
-		lt_hint(diags, "\"loomtag layouts\" tells which bundle each layout suits");
-	lt_text_finish(&names);
-}
-
-bool lt_stock_check_fit(const struct lt_layout *layout, const struct lt_connector *connector,
-	double bundle, const struct lt_stock *known, struct lt_diags *diags)
-{
-	struct lt_text words = { 0 };
-	bool fits = lt_layout_fit_words(&words, layout, bundle);
-	if (!fits) {
-		lt_error(diags, connector->place, "connector %s: %s", connector->id,
-			lt_text_string(&words));
-		hint_fitting(known, layout->style, bundle, diags);
-	}
-	lt_text_finish(&words);
-	return fits;
 }
 
 /* What choosing takes. */
@@ -227,16 +168,13 @@ static void hint_doing(const struct choice *c, size_t connector, enum lt_side si
 	for (size_t i = 0; known != NULL && i < known->count; i++)
 		dislikes[i] = dislike(&all, i, connector, side, NULL);
 	for (unsigned much = 0; known != NULL && much <= DISLIKE_MOST; much++) {
-		for (size_t i = 0; i < known->count && named < NAMED; i++) {
+		for (size_t i = 0; i < known->count && named < LT_LAYOUTS_NAMED; i++) {
 			if (dislikes[i] == much)
 				lt_text_printf(&names, "%s%s", named++ > 0 ? ", " : "",
 					known->layouts[i].name);
 		}
 	}
-	if (named > 0)
-		lt_hint(diags, "these would do: %s", lt_text_string(&names));
-	else
-		lt_hint(diags, "\"loomtag layouts\" tells which bundle each layout suits");
+	lt_layout_hint(&names, diags);
 	lt_text_finish(&names);
 }
 

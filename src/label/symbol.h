@@ -2,7 +2,7 @@
 #ifndef LOOMTAG_LABEL_SYMBOL_H
 #define LOOMTAG_LABEL_SYMBOL_H
 
-#include "label/blank.h"
+#include "label/shape.h"
 #include "loomtag/label.h"
 
 struct lt_symbol {

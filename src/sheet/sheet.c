@@ -175,7 +175,7 @@ static bool check_fit(const struct lt_layout *layout, const struct lt_tags *tags
 	const struct lt_sheet_options *options, struct lt_diags *diags)
 {
 	const struct lt_bundle *bundles = options->sticker.bundles;
-	return lt_stock_check_fit(layout, &tags->harness->connectors[connector],
+	return lt_layout_check_fit(layout, &tags->harness->connectors[connector],
 		bundles != NULL ? bundles[connector].diameter : 0, options->sticker.known, diags);
 }
 

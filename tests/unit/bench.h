@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/label.h"
+#include "label/layout.h"
 
 struct bench {
 	struct lt_diags diags;

@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "loomtag/label.h"
+#include "label/shape.h"
 
 #define assert_near(value, expected, slack) assert_true(fabs((value) - (expected)) <= (slack))
 

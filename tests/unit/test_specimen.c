@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "label/layout.h"
 #include "loomtag/sheet.h"
 #include "unit/record_canvas.h"
 

@@ -7,7 +7,7 @@
 
 #include FT_FREETYPE_H
 
-#include "loomtag/label.h"
+#include "label/shape.h"
 #include "sticker_bench.h"
 
 #include "draw/fonts.h"

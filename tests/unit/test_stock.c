@@ -247,7 +247,7 @@ static void test_fit_hints(void **state)
 		struct lt_diags diags = { 0 };
 		size_t index, connector = connector_by_id(&c.bench.harness, cases[i].id);
 		assert_true(lt_stock_add(&c.stock, &index, cases[i].layout, folders, &diags));
-		assert_int_equal(lt_stock_check_fit(&c.stock.layouts[index],
+		assert_int_equal(lt_layout_check_fit(&c.stock.layouts[index],
 					 &c.bench.harness.connectors[connector],
 					 c.options.bundles[connector].diameter, &c.known, &diags),
 			cases[i].fits);

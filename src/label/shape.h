@@ -1,9 +1,29 @@
-/* What a sticker is placed on: one face of a label, and what that asks of it. Lengths in mm. */
-#ifndef LOOMTAG_LABEL_BLANK_H
-#define LOOMTAG_LABEL_BLANK_H
+/* The geometry of labels, as placing stickers asks of it. Lengths in mm. */
+#ifndef LOOMTAG_LABEL_SHAPE_H
+#define LOOMTAG_LABEL_SHAPE_H
 
 #include "loomtag/label.h"
 
+/* True when a wrap is wound along its label's height. */
+bool lt_winds_down(const struct lt_layout *layout);
+
+/* How a layout goes round a bundle. */
+enum lt_fit {
+	LT_FIT_YES,
+	LT_FIT_UNKNOWN,   /* the bundle is not known, and the style depends on it */
+	LT_FIT_TOO_THIN,  /* the printed zone of a wrap would cover itself: it is higher than pi x D
+			   */
+	LT_FIT_TOO_THICK, /* the clear tail does not go round once more, pi x (D + 2t); or the loop
+			     of a flag is shorter than pi x D */
+};
+enum lt_fit lt_layout_fit(const struct lt_layout *layout, double bundle);
+
+#define LT_LAYOUTS_NAMED 5u /* in a hint */
+
+/* Hints at layouts that would do, by their names; or, where there are none, how to find some. */
+void lt_layout_hint(const struct lt_text *names, struct lt_diags *diags);
+
+/* What a sticker is placed on: one face of a label, and what that asks of it. */
 struct lt_blank {
 	const struct lt_layout *layout;
 	double width, height;
