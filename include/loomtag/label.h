@@ -30,6 +30,9 @@ struct lt_measure {
 	void *data;
 };
 
+/* The em of a text whose capitals are `capital` high. */
+double lt_text_size(const struct lt_measure *measure, enum lt_face face, double capital);
+
 double lt_text_width(const struct lt_measure *measure, enum lt_face face, double size,
 	const char *text);
 
@@ -262,7 +265,6 @@ struct lt_sticker {
 struct lt_stock;
 struct lt_sticker_options {
 	enum lt_payload payload;
-	bool over_m;       /* the X sticker goes over an M sticker that is already there */
 	double distance;   /* reading distance, mm */
 	double least_text; /* smallest cap height of any text, mm */
 	const struct lt_bundle *bundles; /* by connector; NULL: none is known */
@@ -273,8 +275,22 @@ struct lt_sticker_options {
 };
 #define LT_STICKER_OPTIONS_INIT \
 	{ \
-		LT_PAYLOAD_AUTO, false, 500.0, 1.2, NULL, NULL, 0 \
+		LT_PAYLOAD_AUTO, 500.0, 1.2, NULL, NULL, 0 \
 	}
+
+/* What stickers are made from: a harness with its numbers, and how their texts are measured. */
+struct lt_sticker_source {
+	const struct lt_tags *tags;
+	const struct lt_lookalikes *lookalikes;
+	const struct lt_measure *measure;
+};
+
+/* Which of its stickers. */
+struct lt_sticker_id {
+	size_t connector;
+	enum lt_side side;
+	bool over_m; /* an X sticker that goes over an M sticker that is already there */
+};
 
 /* Places one sticker. Text and plan are from `arena`. On a tape the label is as short as it can be
  * with all that finds room on the longest. A number of less than 0.004 x the reading distance is
@@ -283,10 +299,27 @@ struct lt_sticker_options {
  * when the tag (at `least_text`) or the QR code cannot be placed at a readable size on this layout,
  * or when the label does not go round the bundle. The symbol itself is not encoded here. */
 bool lt_sticker_place(struct lt_sticker *out, struct lt_arena *arena,
-	const struct lt_layout *layout, const struct lt_tags *tags,
-	const struct lt_lookalikes *lookalikes, size_t connector, enum lt_side side,
-	const struct lt_sticker_options *options, const struct lt_measure *measure,
-	struct lt_diags *diags);
+	const struct lt_layout *layout, const struct lt_sticker_source *source,
+	struct lt_sticker_id id, const struct lt_sticker_options *options, struct lt_diags *diags);
+
+/* A small harness that is made up, with its numbers, to try layouts with. */
+struct lt_sample {
+	struct lt_diags diags;
+	struct lt_harness harness;
+	struct lt_lookalikes *lookalikes;
+	struct lt_register reg;
+	struct lt_tags tags;
+};
+
+/* Reads a description, which has no errors, of one or two connectors. They are numbered 12 and 15.
+ */
+void lt_sample_init(struct lt_sample *out, const char *description);
+void lt_sample_finish(struct lt_sample *sample);
+
+/* Places 12H of the sample; false where it has no room. */
+bool lt_sample_place(struct lt_sticker *out, struct lt_arena *arena, const struct lt_sample *sample,
+	const struct lt_layout *layout, const struct lt_sticker_options *options,
+	const struct lt_measure *measure);
 
 /* "look-alikes", "name", …: what was left out, for telling the user; lives for ever. */
 const char *lt_box_role_name(enum lt_box_role role);
@@ -348,9 +381,8 @@ struct lt_stock_wish {
  * last. False, with an error for each connector, its bundle and the layouts that would do, when
  * none will. */
 bool lt_stock_choose(unsigned char *choice, const struct lt_stock *stock,
-	const struct lt_stock_wish *wish, const struct lt_tags *tags,
-	const struct lt_lookalikes *lookalikes, const struct lt_sticker_options *options,
-	const struct lt_measure *measure, struct lt_diags *diags);
+	const struct lt_stock_wish *wish, const struct lt_sticker_source *source,
+	const struct lt_sticker_options *options, struct lt_diags *diags);
 
 /* Which labels of a part-used sheet are gone. */
 

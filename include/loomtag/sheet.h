@@ -7,12 +7,6 @@
 
 /* Sticker sheets: which stickers, in which places, drawn page by page. */
 
-/* One sticker that is asked for by itself. */
-struct lt_listed {
-	size_t connector;
-	enum lt_side side;
-};
-
 struct lt_sheet_options {
 	struct lt_sticker_options sticker;
 	const struct lt_selection *only; /* NULL: all */
@@ -29,7 +23,7 @@ struct lt_sheet_options {
 	unsigned copies; /* of the stickers of each number, one set after the other */
 	/* With `list` these stickers, in their order, and no others: `only`, `choice` and `copies`
 	 * do not count. Of what has a sticker. */
-	const struct lt_listed *list;
+	const struct lt_sticker_id *list;
 	size_t list_count;
 };
 #define LT_SHEET_OPTIONS_INIT \
@@ -40,9 +34,7 @@ struct lt_sheet_options {
 
 /* One sticker's place. */
 struct lt_slot {
-	size_t connector;
-	enum lt_side side;
-	bool over_m;
+	struct lt_sticker_id id;
 	unsigned page;  /* from 1 */
 	unsigned label; /* on its page, from 0 */
 };
@@ -86,10 +78,9 @@ void lt_sheet_finish(struct lt_sheet *sheet);
 /* Places, encodes and draws every sticker; with no canvas it only places them. False when any
  * cannot be placed, or, with `canvas_failed`, when the canvas or the encoder fails. `watcher` may
  * be NULL. */
-bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struct lt_tags *tags,
-	const struct lt_lookalikes *lookalikes, const struct lt_sheet_options *options,
-	const struct lt_measure *measure, const struct lt_sheet_watcher *watcher,
-	struct lt_diags *diags);
+bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas,
+	const struct lt_sticker_source *source, const struct lt_sheet_options *options,
+	const struct lt_sheet_watcher *watcher, struct lt_diags *diags);
 
 /* Draws one placed sticker, all its faces, with its label's corner at x, y. */
 bool lt_sticker_draw(struct lt_canvas *canvas, const struct lt_sticker *sticker, double x, double y,

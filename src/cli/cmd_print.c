@@ -72,7 +72,7 @@ static int list_left(struct print *print, size_t first)
 {
 	const struct lt_unfinished *left = &print->left;
 	const struct lt_tags *tags = &print->session->tags;
-	struct lt_listed *list =
+	struct lt_sticker_id *list =
 		lt_arena_array(&print->diags->arena, left->count + 1, sizeof(*list));
 	for (size_t i = first; i < left->count; i++) {
 		const struct lt_unfinished_tag *tag = &left->tags[i];
@@ -93,7 +93,7 @@ static int list_left(struct print *print, size_t first)
 				"the file");
 			return EXIT_INPUT;
 		}
-		list[i - first] = (struct lt_listed){ connector, tag->side };
+		list[i - first] = (struct lt_sticker_id){ connector, tag->side, false };
 	}
 	print->wanted.list = list;
 	print->wanted.list_count = left->count - first;

@@ -326,8 +326,10 @@ static int draw_sheet(struct print *print)
 	print->pages = print->sheet.pages;
 	int code = EXIT_SYSTEM;
 	if (open_canvas(&canvas, print, print->pages)) {
-		if (lt_sheet_draw(&print->sheet, &canvas.canvas, &session->tags,
-			    session->lookalikes, options, &print->measure, NULL, print->diags))
+		const struct lt_sticker_source source = { &session->tags, session->lookalikes,
+			&print->measure };
+		if (lt_sheet_draw(&print->sheet, &canvas.canvas, &source, options, NULL,
+			    print->diags))
 			code = close_canvas(&canvas, print) ? EXIT_YES : EXIT_SYSTEM;
 		else if (!print->sheet.canvas_failed)
 			code = EXIT_INPUT;

@@ -31,8 +31,8 @@ bool lt_print_record_keep(struct print *print, size_t counted, struct lt_diags *
 	record.tags = lt_arena_array(&record.arena, sheet->count + 1, sizeof(*record.tags));
 	for (size_t i = 0; i < sheet->count; i++)
 		record.tags[i] = (struct lt_unfinished_tag){
-			print->session->tags.number_of[sheet->slots[i].connector],
-			sheet->slots[i].side
+			print->session->tags.number_of[sheet->slots[i].id.connector],
+			sheet->slots[i].id.side
 		};
 	struct lt_text bytes = { 0 };
 	lt_unfinished_write(&bytes, &record);

@@ -83,8 +83,8 @@ size_t lt_print_stickers_on(const struct lt_sheet *sheet, long pages)
 
 void lt_print_write_tag(char out[LT_TAG_SIZE], const struct print *print, size_t slot)
 {
-	lt_tag_write(out, print->session->tags.number_of[print->sheet.slots[slot].connector],
-		print->sheet.slots[slot].side);
+	lt_tag_write(out, print->session->tags.number_of[print->sheet.slots[slot].id.connector],
+		print->sheet.slots[slot].id.side);
 }
 
 static void end_line(struct watch *watch)

@@ -36,13 +36,13 @@ void lt_mark_before_output(struct lt_session *session, const struct lt_sheet *sh
 	struct lt_register_entry **by_number = entries_by_number(session);
 	for (size_t i = 0; i < sheet->count; i++) {
 		const struct lt_slot *slot = &sheet->slots[i];
-		if (slot->side == LT_SIDE_X)
+		if (slot->id.side == LT_SIDE_X)
 			continue;
 		/* On a new part, M says so; it is not one that an X sticker has to cover. */
-		bool new_part = slot->side == LT_SIDE_M &&
-				lt_connector_replaced(tags->harness, slot->connector);
-		mark(session, by_number[tags->number_of[slot->connector]],
-			new_part ? 'N' : lt_side_letter(slot->side));
+		bool new_part = slot->id.side == LT_SIDE_M &&
+				lt_connector_replaced(tags->harness, slot->id.connector);
+		mark(session, by_number[tags->number_of[slot->id.connector]],
+			new_part ? 'N' : lt_side_letter(slot->id.side));
 	}
 	free(by_number);
 }
@@ -52,8 +52,9 @@ void lt_mark_after_output(struct lt_session *session, const struct lt_sheet *she
 	const struct lt_tags *tags = &session->tags;
 	struct lt_register_entry **by_number = entries_by_number(session);
 	for (size_t i = 0; i < count; i++) {
-		if (sheet->slots[i].side == LT_SIDE_X)
-			mark(session, by_number[tags->number_of[sheet->slots[i].connector]], 'X');
+		if (sheet->slots[i].id.side == LT_SIDE_X)
+			mark(session, by_number[tags->number_of[sheet->slots[i].id.connector]],
+				'X');
 	}
 	free(by_number);
 }

@@ -102,9 +102,10 @@ static bool choose_layouts(struct run *run)
 							  : (unsigned char)run->of_side[side];
 	}
 	const struct lt_stock_wish wish = { sides, run->choosable, run->options.only, &run->known };
-	return sides == 0 ||
-	       lt_stock_choose(run->choice, &run->stock, &wish, &session->tags, session->lookalikes,
-		       &run->options.sticker, &run->measure, &session->diags);
+	const struct lt_sticker_source source = { &session->tags, session->lookalikes,
+		&run->measure };
+	return sides == 0 || lt_stock_choose(run->choice, &run->stock, &wish, &source,
+				     &run->options.sticker, &session->diags);
 }
 
 /* OUT-WHAT.pdf for OUT.pdf. */

@@ -157,8 +157,10 @@ static int draw_part(struct run *run, struct part *part)
 	if (part->path != NULL && !open_part(run, part, &canvas))
 		return EXIT_SYSTEM;
 	run->drawn = lt_layout_of(run, part);
-	bool good = lt_sheet_draw(&part->sheet, canvas, &session->tags, session->lookalikes,
-		&part->options, &run->measure, &watcher, &session->diags);
+	const struct lt_sticker_source source = { &session->tags, session->lookalikes,
+		&run->measure };
+	bool good = lt_sheet_draw(&part->sheet, canvas, &source, &part->options, &watcher,
+		&session->diags);
 	clear_progress(run);
 	if (!good)
 		return part->sheet.canvas_failed ? EXIT_SYSTEM : EXIT_INPUT;

@@ -1,8 +1,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "label/face.h"
 #include "label/rows.h"
+#include "label/sticker.h"
 #include "loomtag/trade.h"
 
 /* Round digits overshoot capitals above and the baseline below, in capitals. */
@@ -33,10 +33,10 @@ struct area {
 /* One face on its way. */
 struct work {
 	struct lt_sticker *sticker;
-	struct lt_arena *arena;
-	const struct lt_sticker_options *options;
+	const struct lt_placing *placing;
 	const struct lt_measure *measure;
 	const struct lt_blank *blank;
+	double legible; /* capitals that are, at the reading distance, in mm */
 	struct area area;
 	struct lt_line lines[LT_LINES_MAX];
 	size_t line_count;
@@ -97,17 +97,17 @@ static double tag_limit(const struct work *work, bool barred)
 {
 	const struct area *area = &work->area;
 	double height = area->bottom - area->top;
-	double legible = lt_height_least(work->options->distance);
 	double texts = 0;
 	double warnings = 0;
 	for (size_t i = 0; i < work->line_count; i++) {
 		double line = lt_line_height(&work->lines[i]);
-		texts += line * legible;
-		warnings += work->lines[i].warning ? line / work->lines[i].weight * legible : 0;
+		texts += line * work->legible;
+		warnings +=
+			work->lines[i].warning ? line / work->lines[i].weight * work->legible : 0;
 	}
 	double limit = fmax(height * TAG_SHARE, (height - texts) / (1 + TAG_GAP));
 	limit = fmin(limit, (height - warnings) / (1 + TAG_GAP));
-	limit = fmax(limit, fmin(height, tag_height(legible, barred)));
+	limit = fmax(limit, fmin(height, tag_height(work->legible, barred)));
 	return tag_capital(limit, barred);
 }
 
@@ -147,19 +147,18 @@ static double place_tag(struct work *work, double limit, double width)
 	enum lt_face face = LT_FACE_BOLD;
 	for (int narrow = 0; narrow < 2; narrow++) {
 		face = narrow == 0 ? LT_FACE_BOLD : LT_FACE_CONDENSED_BOLD;
-		slope = lt_text_width(measure, face, 1, widest) /
-			measure->heights(measure->data, face).capital;
+		slope = lt_text_width(measure, face, lt_text_size(measure, face, 1), widest);
 		capital = fmin(limit, width / slope);
 		if (capital >= limit)
 			break;
 	}
-	if (capital < work->options->least_text - ROUNDING)
+	if (capital < work->placing->options->least_text - ROUNDING)
 		return 0;
 	work->tag = sticker->box_count;
 	struct lt_box *tag = add_box(sticker, LT_BOX_TAG);
-	tag->text = lt_arena_strdup(work->arena, text);
+	tag->text = lt_arena_strdup(work->placing->arena, text);
 	tag->face = face;
-	tag->size = capital / measure->heights(measure->data, face).capital;
+	tag->size = lt_text_size(measure, face, capital);
 	tag->x = tag->text_x = area->left;
 	tag->y = area->top;
 	tag->width = lt_text_width(measure, face, tag->size, text);
@@ -175,11 +174,10 @@ static double place_tag(struct work *work, double limit, double width)
 static void add_text(struct work *work, const struct lt_line *line, const struct lt_fitted *fitted,
 	double x, double y)
 {
-	const struct lt_measure *measure = work->measure;
 	struct lt_box *box = add_box(work->sticker, line->role);
-	box->text = lt_arena_strdup(work->arena, fitted->text);
+	box->text = lt_arena_strdup(work->placing->arena, fitted->text);
 	box->face = fitted->face;
-	box->size = fitted->capital / measure->heights(measure->data, box->face).capital;
+	box->size = lt_text_size(work->measure, box->face, fitted->capital);
 	box->x = x;
 	box->y = y;
 	box->width = fitted->width;
@@ -196,7 +194,6 @@ static void place_beside_tag(struct work *work, double most)
 {
 	const struct lt_box *tag = &work->sticker->boxes[work->tag];
 	double left = work->tag_right + SIDE_GAP;
-	double legible = lt_height_least(work->options->distance);
 	double y = tag->y;
 	size_t placed = 0;
 	for (; placed < work->line_count && work->lines[placed].warning; placed++) {
@@ -204,9 +201,9 @@ static void place_beside_tag(struct work *work, double most)
 		double share = line->above + line->below;
 		double capital = fmin(most * line->weight, (work->tag_bottom - y) / share);
 		struct lt_fitted fitted;
-		if (capital < legible ||
-			!lt_line_fit(&fitted, line, work->area.column - left, capital, legible,
-				legible, work->measure) ||
+		if (capital < work->legible ||
+			!lt_line_fit(&fitted, line, work->area.column - left, capital,
+				work->legible, work->legible, work->measure) ||
 			strcmp(fitted.text, line->text) != 0)
 			break;
 		add_text(work, line, &fitted, left, y);
@@ -224,9 +221,8 @@ static double place_line(struct work *work, const struct lt_line *line, double l
 	double share = line->above + line->below;
 	double room = share * line->weight * capital;
 	struct lt_fitted fitted;
-	if (!lt_line_fit(&fitted, line, right - left, capital * line->weight,
-		    lt_height_least(work->options->distance), work->options->least_text,
-		    work->measure)) {
+	if (!lt_line_fit(&fitted, line, right - left, capital * line->weight, work->legible,
+		    work->placing->options->least_text, work->measure)) {
 		work->sticker->left_out |= 1u << line->role;
 		return left;
 	}
@@ -285,12 +281,11 @@ static double place_tag_above(struct work *work)
 	double tag = place_tag(work, tag_limit(work, barred), area->column - area->left);
 	if (tag <= 0)
 		return 0;
-	double distance = work->options->distance;
-	double most = fmin(lt_height_preferred(distance), TEXT_SHARE * tag);
+	double most = fmin(lt_height_preferred(work->placing->options->distance), TEXT_SHARE * tag);
 	place_beside_tag(work, most);
 	const struct lt_room room = { area->column - area->left,
-		area->bottom - work->tag_bottom - TAG_GAP * tag, most, lt_height_least(distance),
-		work->options->least_text };
+		area->bottom - work->tag_bottom - TAG_GAP * tag, most, work->legible,
+		work->placing->options->least_text };
 	place_rows(work, &room, area->bottom, false);
 	return tag;
 }
@@ -311,69 +306,70 @@ static double place_tag_beside(struct work *work)
 		work->sticker->boxes[i].baseline += spare;
 	}
 	area->left = work->tag_right + SIDE_GAP;
-	double distance = work->options->distance;
 	const struct lt_room room = { area->column - area->left, height,
-		fmin(lt_height_preferred(distance), TEXT_SHARE * tag), lt_height_least(distance),
-		work->options->least_text };
+		fmin(lt_height_preferred(work->placing->options->distance), TEXT_SHARE * tag),
+		work->legible, work->placing->options->least_text };
 	place_rows(work, &room, area->bottom, true);
 	return tag;
+}
+
+double lt_box_capital(const struct lt_box *box, const struct lt_measure *measure)
+{
+	return box->size * measure->heights(measure->data, box->face).capital;
 }
 
 /* How many texts, the tag apart, are less than legible. */
 static unsigned count_small(const struct work *work)
 {
-	double legible = lt_height_least(work->options->distance);
 	unsigned small = 0;
 	for (size_t i = 0; i < work->sticker->box_count; i++) {
 		const struct lt_box *box = &work->sticker->boxes[i];
-		if (box->text == NULL || box->role == LT_BOX_TAG)
-			continue;
-		struct lt_face_heights heights =
-			work->measure->heights(work->measure->data, box->face);
-		small += box->size * heights.capital < legible - ROUNDING;
+		small += box->text != NULL && box->role != LT_BOX_TAG &&
+			 lt_box_capital(box, work->measure) < work->legible - ROUNDING;
 	}
 	return small;
 }
 
-/* Places the lines of `work` whose roles are not in `without`. */
-static double place(struct lt_sticker *out, const struct lt_face_work *work,
-	const struct lt_blank *blank, const struct lt_symbol *symbol, bool beside, unsigned without,
-	unsigned *small)
+/* Places the lines whose roles are not in `without`. */
+static struct lt_face_rank place(struct work *work, const struct lt_symbol *symbol, bool beside,
+	unsigned without)
 {
-	struct work on = { .sticker = out,
-		.arena = work->arena,
-		.options = work->options,
-		.measure = work->measure,
-		.blank = blank };
-	for (size_t i = 0; i < work->line_count; i++) {
-		if ((without & 1u << work->lines[i].role) == 0)
-			on.lines[on.line_count++] = work->lines[i];
+	const struct lt_placing *placing = work->placing;
+	struct lt_sticker *sticker = work->sticker;
+	work->line_count = 0;
+	for (size_t i = 0; i < placing->line_count; i++) {
+		if ((without & 1u << placing->lines[i].role) == 0)
+			work->lines[work->line_count++] = placing->lines[i];
 	}
-	out->box_count = 0;
-	out->left_out = out->shortened = 0;
-	place_symbol(&on, symbol);
-	double tag = beside ? place_tag_beside(&on) : place_tag_above(&on);
-	*small = count_small(&on);
-	return tag;
+	sticker->box_count = 0;
+	sticker->left_out = sticker->shortened = 0;
+	place_symbol(work, symbol);
+	double tag = beside ? place_tag_beside(work) : place_tag_above(work);
+	return (struct lt_face_rank){ tag >= work->legible - ROUNDING, tag, sticker->left_out,
+		sticker->shortened, count_small(work) };
 }
 
-struct lt_face_rank lt_face_place(struct lt_sticker *out, const struct lt_face_work *work,
+struct lt_face_rank lt_face_place(struct lt_sticker *out, const struct lt_placing *placing,
 	const struct lt_blank *blank, const struct lt_symbol *symbol, bool beside)
 {
-	unsigned small;
-	double tag = place(out, work, blank, symbol, beside, 0, &small);
-	unsigned lost = out->left_out;
-	if (lost != 0) {
-		/* The tag held back for lines that then found no room: it may have it. */
-		double larger = place(out, work, blank, symbol, beside, lost, &small);
-		if (out->left_out == 0 && larger > tag)
-			tag = larger;
-		else
-			place(out, work, blank, symbol, beside, 0, &small);
-		out->left_out |= lost;
-	}
-	return (struct lt_face_rank){ tag >= lt_height_least(work->options->distance) - ROUNDING,
-		tag, out->left_out, out->shortened, small };
+	struct work work = { .sticker = out,
+		.placing = placing,
+		.measure = placing->source->measure,
+		.blank = blank,
+		.legible = lt_height_least(placing->options->distance) };
+	struct lt_face_rank rank = place(&work, symbol, beside, 0);
+	unsigned lost = rank.left_out;
+	if (lost == 0)
+		return rank;
+	/* The tag held back for lines that then found no room: it may have it. */
+	struct lt_face_rank larger = place(&work, symbol, beside, lost);
+	if (larger.left_out == 0 && larger.number_height > rank.number_height)
+		rank = larger;
+	else
+		rank = place(&work, symbol, beside, 0);
+	rank.left_out |= lost;
+	out->left_out = rank.left_out;
+	return rank;
 }
 
 /* Of two sets of roles lost, the one that lacks the first that only one of them has lost. Roles are

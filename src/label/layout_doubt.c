@@ -1,7 +1,6 @@
 /* Layouts that can be read, but will hardly do: what a printer leaves blank, and what has no room.
  */
 #include <math.h>
-#include <string.h>
 
 #include "label/layout.h"
 
@@ -68,44 +67,20 @@ static void doubt_page(const struct doubter *d)
 		LT_PAGE_EDGE);
 }
 
-/* One sticker of a harness that is made up: number 12, and a code as short as they usually are. */
-static bool try_sticker(struct lt_sticker *out, struct lt_arena *arena,
-	const struct lt_layout *layout, const struct lt_measure *measure, struct lt_diags *diags)
-{
-	static const char description[] = "harness: RV3\nconnectors: [{id: X1}]\n";
-	const struct lt_harness_options read_options = LT_HARNESS_OPTIONS_INIT;
-	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
-	options.payload = LT_PAYLOAD_CODE;
-	struct lt_harness harness;
-	struct lt_tags tags = { 0 };
-	struct lt_register reg;
-	struct lt_lookalikes *lookalikes = NULL;
-	lt_register_init(&reg);
-	lt_register_add(&reg, 12, "X1");
-	bool good = lt_harness_read(&harness, NULL, description, strlen(description), &read_options,
-		diags);
-	if (good) {
-		lookalikes = lt_lookalikes_create(&harness);
-		good = lt_tags_assign(&tags, &harness, lookalikes, &reg, diags) &&
-		       lt_sticker_place(out, arena, layout, &tags, lookalikes, 0, LT_SIDE_H,
-			       &options, measure, diags);
-	}
-	lt_tags_finish(&tags);
-	lt_lookalikes_destroy(lookalikes);
-	lt_register_finish(&reg);
-	lt_harness_finish(&harness);
-	return good;
-}
+/* A code as short as they usually are. */
+static const char sample_text[] = "harness: RV3\nconnectors: [{id: X1}]\n";
 
 static void doubt_room(const struct doubter *d)
 {
 	struct lt_sticker sticker;
 	struct lt_arena arena = { 0 };
-	struct lt_diags trial = { 0 };
-	bool placed = try_sticker(&sticker, &arena, d->layout, d->measure, &trial);
-	lt_diags_finish(&trial);
-	lt_arena_finish(&arena);
+	struct lt_sample sample;
 	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
+	options.payload = LT_PAYLOAD_CODE;
+	lt_sample_init(&sample, sample_text);
+	bool placed = lt_sample_place(&sticker, &arena, &sample, d->layout, &options, d->measure);
+	lt_sample_finish(&sample);
+	lt_arena_finish(&arena);
 	double least = lt_height_least(options.distance);
 	const char *finer = d->layout->dpi > 0 ? ", or a finer head," : "";
 	if (!placed) {

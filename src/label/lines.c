@@ -31,20 +31,30 @@ static bool is_low(const char *text)
 static double slope_of(const struct lt_line *line, enum lt_face face, const char *text,
 	const struct lt_measure *measure)
 {
-	double em = 1 / measure->heights(measure->data, face).capital;
-	return lt_text_width(measure, face, em, text) + 2 * line->pad;
+	return lt_text_width(measure, face, lt_text_size(measure, face, 1), text) + 2 * line->pad;
 }
 
-static struct lt_line *add(struct lt_line *lines, size_t *count, enum lt_box_role role,
-	const char *text, const struct lt_measure *measure)
+/* The lines of one sticker as they are written. */
+struct writer {
+	struct lt_line *lines;
+	size_t count;
+	struct lt_arena *arena;
+	const struct lt_sticker_source *source;
+	struct lt_sticker_id id;
+};
+
+static struct lt_line *add(struct writer *w, enum lt_box_role role, const char *text)
 {
-	struct lt_line *line = &lines[(*count)++];
-	*line = (struct lt_line){ .role = role, .text = text, .weight = 1 };
-	line->wide = LT_FACE_REGULAR;
-	line->narrow = LT_FACE_CONDENSED;
-	line->above = ASCII_ABOVE;
-	line->below = ASCII_BELOW;
+	struct lt_line *line = &w->lines[w->count++];
+	*line = (struct lt_line){ .role = role,
+		.text = text,
+		.weight = 1,
+		.wide = LT_FACE_REGULAR,
+		.narrow = LT_FACE_CONDENSED,
+		.above = ASCII_ABOVE,
+		.below = ASCII_BELOW };
 	if (!is_low(text)) {
+		const struct lt_measure *measure = w->source->measure;
 		struct lt_face_heights heights = measure->heights(measure->data, line->wide);
 		line->above = fmax(line->above, heights.ascent / heights.capital);
 		line->below = fmax(line->below, heights.descent / heights.capital);
@@ -53,31 +63,28 @@ static struct lt_line *add(struct lt_line *lines, size_t *count, enum lt_box_rol
 }
 
 /* What the eye has to find first: bold and larger. */
-static void make_warning(struct lt_line *line)
+static struct lt_line *add_warning(struct writer *w, enum lt_box_role role, const char *text)
 {
+	struct lt_line *line = add(w, role, text);
 	line->wide = LT_FACE_BOLD;
 	line->narrow = LT_FACE_CONDENSED_BOLD;
 	line->weight = 1.15;
 	line->warning = true;
+	return line;
 }
 
 /* White on black, which the banner's box is; its text has nothing below the baseline. */
-static void add_banner(struct lt_line *lines, size_t *count, struct lt_arena *arena,
-	const struct lt_tags *tags, size_t connector, enum lt_side side, bool over_m,
-	const struct lt_measure *measure)
+static void add_banner(struct writer *w)
 {
-	const char *text = side == LT_SIDE_X ? "OLD PART" : "NEW PART";
-	const char *shorter[2] = { NULL, NULL };
-	if (side == LT_SIDE_X && over_m) {
+	struct lt_line *line =
+		add_warning(w, LT_BOX_BANNER, w->id.side == LT_SIDE_X ? "OLD PART" : "NEW PART");
+	if (w->id.side == LT_SIDE_X && w->id.over_m) {
 		char tag[LT_TAG_SIZE];
-		lt_tag_write(tag, tags->number_of[connector], LT_SIDE_M);
-		text = lt_arena_printf(arena, "OLD PART: STICK OVER %s", tag);
-		shorter[0] = lt_arena_printf(arena, "STICK OVER %s", tag);
-		shorter[1] = lt_arena_printf(arena, "OVER %s", tag);
+		lt_tag_write(tag, w->source->tags->number_of[w->id.connector], LT_SIDE_M);
+		line->text = lt_arena_printf(w->arena, "OLD PART: STICK OVER %s", tag);
+		line->shorter[0] = lt_arena_printf(w->arena, "STICK OVER %s", tag);
+		line->shorter[1] = lt_arena_printf(w->arena, "OVER %s", tag);
 	}
-	struct lt_line *line = add(lines, count, LT_BOX_BANNER, text, measure);
-	make_warning(line);
-	memcpy(line->shorter, shorter, sizeof(shorter));
 	line->above = 1.25;
 	line->below = 0.25;
 	line->pad = 0.5;
@@ -97,22 +104,19 @@ static void write_lookalikes(char *out, size_t room, const struct lt_line *line,
 
 #define LOOKALIKES_ROOM 96
 
-static void add_lookalikes(struct lt_line *lines, size_t *count, struct lt_arena *arena,
-	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes, size_t connector,
-	const struct lt_measure *measure)
+static void add_lookalikes(struct writer *w)
 {
+	const struct lt_tags *tags = w->source->tags;
 	struct lt_line found = { 0 };
-	found.all = lt_tag_lookalikes(tags, lookalikes, connector, found.numbers, LT_LINE_NUMBERS);
+	found.all = lt_tag_lookalikes(tags, w->source->lookalikes, w->id.connector, found.numbers,
+		LT_LINE_NUMBERS);
 	found.listed = found.all < LT_LINE_NUMBERS ? found.all : LT_LINE_NUMBERS;
-	bool unknown = lt_fit_unknown(tags->harness, connector);
-	if (found.all == 0 && !unknown)
+	if (found.all == 0 && !lt_fit_unknown(tags->harness, w->id.connector))
 		return;
 	char text[LOOKALIKES_ROOM] = "fit unknown";
 	if (found.all > 0)
 		write_lookalikes(text, sizeof(text), &found, found.listed);
-	struct lt_line *line =
-		add(lines, count, LT_BOX_LOOKALIKES, lt_arena_strdup(arena, text), measure);
-	make_warning(line);
+	struct lt_line *line = add_warning(w, LT_BOX_LOOKALIKES, lt_arena_strdup(w->arena, text));
 	line->all = found.all;
 	line->listed = found.listed;
 	memcpy(line->numbers, found.numbers, sizeof(line->numbers));
@@ -136,48 +140,44 @@ static const char *join(struct lt_arena *arena, const char *a, const char *b, co
 	return joined;
 }
 
-static void add_mate(struct lt_line *lines, size_t *count, struct lt_arena *arena,
-	const struct lt_harness *harness, const struct lt_connector *connector,
-	const struct lt_measure *measure)
+static void add_mate(struct writer *w, const struct lt_connector *connector)
 {
 	if (connector->component == LT_NONE)
 		return;
-	const struct lt_component *component = &harness->components[connector->component];
-	const char *text = join(arena, arrow, component->id, component->name, connector->port);
-	struct lt_line *line = add(lines, count, LT_BOX_MATE, text, measure);
+	const struct lt_component *component =
+		&w->source->tags->harness->components[connector->component];
+	struct lt_line *line = add(w, LT_BOX_MATE,
+		join(w->arena, arrow, component->id, component->name, connector->port));
 	if (component->name != NULL)
-		line->shorter[0] = join(arena, arrow, component->id, connector->port, NULL);
+		line->shorter[0] = join(w->arena, arrow, component->id, connector->port, NULL);
 }
 
-static void add_wires(struct lt_line *lines, size_t *count, struct lt_arena *arena,
-	const struct lt_connector *connector, const struct lt_measure *measure)
+static void add_wires(struct writer *w, const struct lt_connector *connector)
 {
 	struct lt_text wires = { 0 };
 	lt_connector_wires(&wires, connector);
 	if (wires.length > 0)
-		add(lines, count, LT_BOX_WIRES, lt_arena_strdup(arena, lt_text_string(&wires)),
-			measure);
+		add(w, LT_BOX_WIRES, lt_arena_strdup(w->arena, lt_text_string(&wires)));
 	lt_text_finish(&wires);
 }
 
 size_t lt_lines_write(struct lt_line out[LT_LINES_MAX], struct lt_arena *arena,
-	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes, size_t connector,
-	enum lt_side side, const struct lt_sticker_options *options,
-	const struct lt_measure *measure)
+	const struct lt_sticker_source *source, struct lt_sticker_id id)
 {
-	const struct lt_harness *harness = tags->harness;
-	const struct lt_connector *c = &harness->connectors[connector];
-	size_t count = 0;
-	if (side == LT_SIDE_X || (side == LT_SIDE_M && lt_connector_replaced(harness, connector)))
-		add_banner(out, &count, arena, tags, connector, side, options->over_m, measure);
-	add_lookalikes(out, &count, arena, tags, lookalikes, connector, measure);
-	add(out, &count, LT_BOX_NAME, join(arena, c->id, c->name, NULL, NULL), measure);
-	add_wires(out, &count, arena, c, measure);
-	add_mate(out, &count, arena, harness, c, measure);
-	add(out, &count, LT_BOX_HARNESS, harness->code, measure);
-	for (size_t i = 0; i < count; i++)
-		out[i].slope = slope_of(&out[i], out[i].narrow, out[i].text, measure);
-	return count;
+	const struct lt_harness *harness = source->tags->harness;
+	const struct lt_connector *c = &harness->connectors[id.connector];
+	struct writer w = { out, 0, arena, source, id };
+	if (id.side == LT_SIDE_X ||
+		(id.side == LT_SIDE_M && lt_connector_replaced(harness, id.connector)))
+		add_banner(&w);
+	add_lookalikes(&w);
+	add(&w, LT_BOX_NAME, join(arena, c->id, c->name, NULL, NULL));
+	add_wires(&w, c);
+	add_mate(&w, c);
+	add(&w, LT_BOX_HARNESS, harness->code);
+	for (size_t i = 0; i < w.count; i++)
+		out[i].slope = slope_of(&out[i], out[i].narrow, out[i].text, source->measure);
+	return w.count;
 }
 
 double lt_line_height(const struct lt_line *line)
@@ -240,19 +240,11 @@ static void cut_wires(char *text)
 /* What an ellipsis leaves of a text has to say something. */
 #define STUB_LEAST 5
 
-static size_t count_characters(const char *text)
-{
-	size_t count = 0;
-	while (lt_utf8_next(&text) != 0)
-		count++;
-	return count;
-}
-
 /* Cuts the line at its smallest. */
 static bool cut(struct lt_fitted *out, const struct lt_line *line, double width, double least,
 	const struct lt_measure *measure)
 {
-	double size = least / measure->heights(measure->data, line->narrow).capital;
+	double size = lt_text_size(measure, line->narrow, least);
 	lt_text_shorten(out->text, sizeof(out->text), measure, line->narrow, size, line->text,
 		width);
 	if (line->role == LT_BOX_WIRES)
@@ -261,7 +253,7 @@ static bool cut(struct lt_fitted *out, const struct lt_line *line, double width,
 	out->face = line->narrow;
 	out->capital = least;
 	out->width = lt_text_width(measure, line->narrow, size, out->text);
-	return count_characters(out->text) > STUB_LEAST && out->width <= width;
+	return lt_utf8_count(out->text) > STUB_LEAST && out->width <= width;
 }
 
 bool lt_line_fit(struct lt_fitted *out, const struct lt_line *line, double width, double capital,

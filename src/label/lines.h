@@ -37,9 +37,7 @@ struct lt_fitted {
 
 /* Writes the lines of one sticker; returns how many. */
 size_t lt_lines_write(struct lt_line out[LT_LINES_MAX], struct lt_arena *arena,
-	const struct lt_tags *tags, const struct lt_lookalikes *lookalikes, size_t connector,
-	enum lt_side side, const struct lt_sticker_options *options,
-	const struct lt_measure *measure);
+	const struct lt_sticker_source *source, struct lt_sticker_id id);
 
 /* What a line takes beside the others, in capitals, with the space between lines. */
 double lt_line_height(const struct lt_line *line);

@@ -4,6 +4,11 @@
 
 static const char ellipsis[] = "\xE2\x80\xA6";
 
+double lt_text_size(const struct lt_measure *measure, enum lt_face face, double capital)
+{
+	return capital / measure->heights(measure->data, face).capital;
+}
+
 double lt_text_width(const struct lt_measure *measure, enum lt_face face, double size,
 	const char *text)
 {

@@ -5,6 +5,10 @@
 
 #define PI 3.14159265358979323846
 
+/* The share of the circumference that is seen well from one side: 120 degrees. Common practice, no
+ * source. */
+#define SEEN_SHARE (1.0 / 3.0)
+
 /* Sizes that were computed from each other are equal to within this, in mm. */
 #define ROUNDING 1e-9
 
@@ -196,13 +200,8 @@ struct lt_blank lt_blank_of(const struct lt_layout *layout, double length, doubl
 	/* A bundle that is not known is no thicker than what the wrap goes round. */
 	blank.round = PI * (bundle > 0 ? bundle : lt_layout_bundles(layout).most);
 	if (lt_winds_down(layout))
-		blank.tag_height_most = blank.round * LT_SEEN_SHARE;
+		blank.tag_height_most = blank.round * SEEN_SHARE;
 	else
-		blank.tag_width_most = blank.round * LT_SEEN_SHARE;
+		blank.tag_width_most = blank.round * SEEN_SHARE;
 	return blank;
-}
-
-double lt_blank_bend(const struct lt_layout *layout, double bundle, double mm)
-{
-	return layout->style == LT_STYLE_WRAP && bundle > 0 ? 360 * mm / (PI * bundle) : 0;
 }

@@ -35,15 +35,7 @@ struct lt_blank {
 	double tag_width_most, tag_height_most;
 };
 
-/* The share of the circumference that is seen well from one side: 120 degrees. Common practice, no
- * source. */
-#define LT_SEEN_SHARE (1.0 / 3.0)
-
 /* The blank of a layout's face for a bundle (0 where it is not known), `length` long on a tape. */
 struct lt_blank lt_blank_of(const struct lt_layout *layout, double length, double bundle);
-
-/* How far round the bundle, in degrees, a length of `mm` along a wrap goes; 0 where it lies flat or
- * the bundle is not known. */
-double lt_blank_bend(const struct lt_layout *layout, double bundle, double mm);
 
 #endif

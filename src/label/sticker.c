@@ -1,8 +1,9 @@
 /* Makes one sticker: what its symbol says, how long it is, what goes where. */
 #include <math.h>
 
-#include "label/face.h"
-#include "loomtag/label.h"
+#include "label/sticker.h"
+
+#define PI 3.14159265358979323846
 
 /* Tapes are cut in steps of so many mm. */
 #define TAPE_STEP 0.5
@@ -13,17 +14,6 @@ struct attempt {
 	bool beside;
 	struct lt_face_rank rank;
 	bool placed; /* it is what was placed last */
-};
-
-/* What is to be made. */
-struct task {
-	struct lt_face_work work;
-	const struct lt_layout *layout;
-	const struct lt_tags *tags;
-	size_t connector;
-	enum lt_side side;
-	double bundle; /* mm, or 0 */
-	struct lt_line lines[LT_LINES_MAX];
 };
 
 const char *lt_box_role_name(enum lt_box_role role)
@@ -42,16 +32,16 @@ static bool is_perfect(const struct lt_face_rank *rank)
 
 /* Places with the tag above the texts and beside them, where the first loses something. On a tape
  * beside comes first: the number is as tall as the tape allows, and length is there to be had. */
-static void try_faces(struct attempt *attempt, struct lt_sticker *out, const struct task *task,
-	const struct lt_blank *blank)
+static void try_faces(struct attempt *attempt, struct lt_sticker *out,
+	const struct lt_placing *placing, const struct lt_blank *blank)
 {
 	attempt->beside = blank->endless;
 	attempt->placed = true;
-	attempt->rank = lt_face_place(out, &task->work, blank, &attempt->symbol, attempt->beside);
+	attempt->rank = lt_face_place(out, placing, blank, &attempt->symbol, attempt->beside);
 	if (is_perfect(&attempt->rank))
 		return;
 	struct lt_face_rank other =
-		lt_face_place(out, &task->work, blank, &attempt->symbol, !attempt->beside);
+		lt_face_place(out, placing, blank, &attempt->symbol, !attempt->beside);
 	attempt->placed = lt_face_better(&other, &attempt->rank);
 	if (attempt->placed) {
 		attempt->beside = !attempt->beside;
@@ -59,23 +49,15 @@ static void try_faces(struct attempt *attempt, struct lt_sticker *out, const str
 	}
 }
 
-static bool choose_symbol(struct attempt *attempt, const struct task *task,
-	const struct lt_blank *blank, enum lt_payload payload, bool small, struct lt_diags *diags)
-{
-	const struct lt_symbol_wish wish = { payload, small, task->work.options->least_dots };
-	return lt_symbol_choose(&attempt->symbol, task->work.arena, blank, task->tags,
-		task->connector, task->side, &wish, diags);
-}
-
 /* Finds the best way on one blank. False, with an error, when there is no symbol. */
-static bool find_way(struct attempt *best, struct lt_sticker *out, const struct task *task,
+static bool find_way(struct attempt *best, struct lt_sticker *out, const struct lt_placing *placing,
 	const struct lt_blank *blank, struct lt_diags *diags)
 {
-	const struct lt_sticker_options *options = task->work.options;
+	const struct lt_sticker_options *options = placing->options;
 	enum lt_payload payload = options->payload;
-	if (!choose_symbol(best, task, blank, payload, false, diags))
+	if (!lt_symbol_choose(&best->symbol, placing, blank, payload, false, diags))
 		return false;
-	try_faces(best, out, task, blank);
+	try_faces(best, out, placing, blank);
 	if (best->rank.number_height >= lt_height_preferred(options->distance))
 		return true;
 	/* The tag comes before the symbol's size; and where it could not be read, before what else
@@ -83,13 +65,13 @@ static bool find_way(struct attempt *best, struct lt_sticker *out, const struct 
 	enum lt_payload chosen = best->symbol.payload;
 	bool readable = best->rank.number_height >= lt_height_least(options->distance);
 	for (int step = 0; step < 2; step++) {
-		if (step == 1 && (readable || payload != LT_PAYLOAD_AUTO))
+		if (step == 1 && (readable || options->payload != LT_PAYLOAD_AUTO))
 			break;
 		struct attempt other;
-		if (!choose_symbol(&other, task, blank, step == 0 ? chosen : LT_PAYLOAD_CODE, true,
-			    diags))
+		payload = step == 0 ? chosen : LT_PAYLOAD_CODE;
+		if (!lt_symbol_choose(&other.symbol, placing, blank, payload, true, diags))
 			return false;
-		try_faces(&other, out, task, blank);
+		try_faces(&other, out, placing, blank);
 		best->placed = false;
 		if (other.rank.number_height > best->rank.number_height)
 			*best = other;
@@ -98,23 +80,19 @@ static bool find_way(struct attempt *best, struct lt_sticker *out, const struct 
 	return true;
 }
 
-static struct lt_blank blank_for(const struct task *task, double length)
-{
-	return lt_blank_of(task->layout, length, task->bundle);
-}
-
 /* The shortest face on which all is as good as on the longest; on a tape alone is there a choice.
  */
-static double find_length(struct lt_sticker *out, const struct task *task,
+static double find_length(struct lt_sticker *out, const struct lt_placing *placing,
 	const struct attempt *best)
 {
-	unsigned shortest = (unsigned)ceil(task->layout->shortest / TAPE_STEP);
-	unsigned longest = (unsigned)(task->layout->longest / TAPE_STEP);
+	unsigned shortest = (unsigned)ceil(placing->layout->shortest / TAPE_STEP);
+	unsigned longest = (unsigned)(placing->layout->longest / TAPE_STEP);
 	while (shortest < longest) {
 		unsigned middle = shortest + (longest - shortest) / 2;
-		struct lt_blank blank = blank_for(task, middle * TAPE_STEP);
+		struct lt_blank blank =
+			lt_blank_of(placing->layout, middle * TAPE_STEP, placing->bundle);
 		struct lt_face_rank rank =
-			lt_face_place(out, &task->work, &blank, &best->symbol, best->beside);
+			lt_face_place(out, placing, &blank, &best->symbol, best->beside);
 		if (lt_face_as_good(&rank, &best->rank))
 			longest = middle;
 		else
@@ -123,23 +101,18 @@ static double find_length(struct lt_sticker *out, const struct task *task,
 	return longest * TAPE_STEP;
 }
 
-static void tell_no_room(const struct task *task, const struct lt_blank *blank,
+static void tell_no_room(const struct lt_placing *placing, const struct lt_blank *blank,
 	const struct attempt *best, struct lt_diags *diags)
 {
-	const struct lt_connector *connector = &task->tags->harness->connectors[task->connector];
+	const struct lt_connector *connector =
+		&placing->source->tags->harness->connectors[placing->id.connector];
 	lt_error(diags, connector->place,
 		"connector %s: number %u has no room at a readable size (%.1f mm) beside its QR code "
 		"on layout %s (%.4g x %.4g mm to print on)",
-		connector->id, task->tags->number_of[task->connector],
-		task->work.options->least_text, task->layout->name, blank->width, blank->height);
+		connector->id, placing->source->tags->number_of[placing->id.connector],
+		placing->options->least_text, placing->layout->name, blank->width, blank->height);
 	lt_hint(diags, "take a larger label%s",
 		best->symbol.payload != LT_PAYLOAD_CODE ? ", or payload code" : "");
-}
-
-/* The face's length of a longest label; a flag's label also has another face and the loop. */
-static double longest_face(const struct lt_layout *layout)
-{
-	return layout->medium == LT_MEDIUM_TAPE ? layout->longest : 0;
 }
 
 /* The smallest capitals of what keeps a plug off a wrong mate; 0 where nothing does. */
@@ -151,19 +124,20 @@ static double find_warning_height(const struct lt_sticker *sticker,
 		const struct lt_box *box = &sticker->boxes[i];
 		if (box->role != LT_BOX_BANNER && box->role != LT_BOX_LOOKALIKES)
 			continue;
-		double capital = box->size * measure->heights(measure->data, box->face).capital;
+		double capital = lt_box_capital(box, measure);
 		least = least > 0 ? fmin(least, capital) : capital;
 	}
 	return least;
 }
 
-static void finish_sticker(struct lt_sticker *out, const struct task *task,
+static void finish_sticker(struct lt_sticker *out, const struct lt_placing *placing,
 	const struct attempt *best, double length)
 {
-	struct lt_blank blank = blank_for(task, length);
+	const struct lt_layout *layout = placing->layout;
+	struct lt_blank blank = lt_blank_of(layout, length, placing->bundle);
 	if (!best->placed || blank.endless)
-		lt_face_place(out, &task->work, &blank, &best->symbol, best->beside);
-	lt_layout_shape(&out->shape, task->layout, length, task->bundle);
+		lt_face_place(out, placing, &blank, &best->symbol, best->beside);
+	lt_layout_shape(&out->shape, layout, length, placing->bundle);
 	out->payload = best->symbol.payload;
 	out->plan = best->symbol.plan;
 	out->payload_text = best->symbol.text;
@@ -171,45 +145,39 @@ static void finish_sticker(struct lt_sticker *out, const struct task *task,
 	out->dots = best->symbol.dots;
 	out->quality = best->symbol.quality;
 	out->number_height = best->rank.number_height;
-	out->warning_height = find_warning_height(out, task->work.measure);
-	out->bend = lt_blank_bend(task->layout, task->bundle,
-		best->symbol.plan.modules * best->symbol.module);
+	out->warning_height = find_warning_height(out, placing->source->measure);
+	bool flat = layout->style != LT_STYLE_WRAP || !(placing->bundle > 0);
+	out->bend = flat ? 0 : 360 * out->plan.modules * out->module / (PI * placing->bundle);
 }
 
 bool lt_sticker_place(struct lt_sticker *out, struct lt_arena *arena,
-	const struct lt_layout *layout, const struct lt_tags *tags,
-	const struct lt_lookalikes *lookalikes, size_t connector, enum lt_side side,
-	const struct lt_sticker_options *options, const struct lt_measure *measure,
-	struct lt_diags *diags)
+	const struct lt_layout *layout, const struct lt_sticker_source *source,
+	struct lt_sticker_id id, const struct lt_sticker_options *options, struct lt_diags *diags)
 {
+	const struct lt_tags *tags = source->tags;
 	*out = (struct lt_sticker){
-		.number = tags->number_of[connector], .side = side, .connector = connector
+		.number = tags->number_of[id.connector], .side = id.side, .connector = id.connector
 	};
 	if (options->bundles != NULL)
-		out->bundle = options->bundles[connector];
-	struct task task = { .work = { arena, options, measure, NULL, 0 },
-		.layout = layout,
-		.tags = tags,
-		.connector = connector,
-		.side = side,
+		out->bundle = options->bundles[id.connector];
+	struct lt_placing placing = { arena, layout, source, id, options,
 		.bundle = out->bundle.diameter };
-	if (!lt_layout_check_fit(layout, &tags->harness->connectors[connector], task.bundle,
+	if (!lt_layout_check_fit(layout, &tags->harness->connectors[id.connector], placing.bundle,
 		    options->known, diags))
 		return false;
-	task.work.lines = task.lines;
-	task.work.line_count = lt_lines_write(task.lines, arena, tags, lookalikes, connector, side,
-		options, measure);
-	double length = longest_face(layout);
-	struct lt_blank blank = blank_for(&task, length);
+	placing.line_count = lt_lines_write(placing.lines, arena, source, id);
+	/* A face's length counts on a tape alone, and is first that of a longest label. */
+	double length = layout->longest;
+	struct lt_blank blank = lt_blank_of(layout, length, placing.bundle);
 	struct attempt best;
-	if (!find_way(&best, out, &task, &blank, diags))
+	if (!find_way(&best, out, &placing, &blank, diags))
 		return false;
 	if (best.rank.number_height <= 0) {
-		tell_no_room(&task, &blank, &best, diags);
+		tell_no_room(&placing, &blank, &best, diags);
 		return false;
 	}
 	if (layout->medium == LT_MEDIUM_TAPE)
-		length = find_length(out, &task, &best);
-	finish_sticker(out, &task, &best, length);
+		length = find_length(out, &placing, &best);
+	finish_sticker(out, &placing, &best, length);
 	return true;
 }

@@ -102,10 +102,8 @@ void lt_stock_finish(struct lt_stock *stock)
 struct choice {
 	const struct lt_stock *stock;
 	const struct lt_stock_wish *wish;
-	const struct lt_tags *tags;
-	const struct lt_lookalikes *lookalikes;
+	const struct lt_sticker_source *source;
 	const struct lt_sticker_options *options;
-	const struct lt_measure *measure;
 };
 
 #define WILL_NOT_DO 1000u
@@ -122,11 +120,12 @@ static unsigned dislike_style(const struct lt_layout *layout, enum lt_side side,
 
 /* How little a layout is wanted for a sticker, all told. Where it fits and has no room all the
  * same, the first `reason` is written down. */
-static unsigned dislike(const struct choice *c, size_t index, size_t connector, enum lt_side side,
+static unsigned dislike(const struct choice *c, size_t index, struct lt_sticker_id id,
 	struct lt_text *reason)
 {
 	const struct lt_layout *layout = &c->stock->layouts[index];
-	double bundle = c->options->bundles != NULL ? c->options->bundles[connector].diameter : 0;
+	double bundle =
+		c->options->bundles != NULL ? c->options->bundles[id.connector].diameter : 0;
 	enum lt_fit fit = lt_layout_fit(layout, bundle);
 	if (fit == LT_FIT_TOO_THICK || fit == LT_FIT_TOO_THIN)
 		return WILL_NOT_DO;
@@ -135,12 +134,11 @@ static unsigned dislike(const struct choice *c, size_t index, size_t connector, 
 	struct lt_arena arena = { 0 };
 	struct lt_sticker sticker;
 	unsigned result = WILL_NOT_DO;
-	if (lt_sticker_place(&sticker, &arena, layout, c->tags, c->lookalikes, connector, side,
-		    c->options, c->measure, &unheard)) {
+	if (lt_sticker_place(&sticker, &arena, layout, c->source, id, c->options, &unheard)) {
 		unsigned doubts = lt_doubts_of(&sticker, layout, c->options->distance);
 		bool poor = (doubts & (1u << LT_DOUBT_SYMBOL | 1u << LT_DOUBT_NUMBER |
 					      1u << LT_DOUBT_BEND)) != 0;
-		result = 2 * dislike_style(layout, side, fit) + poor;
+		result = 2 * dislike_style(layout, id.side, fit) + poor;
 		/* What cannot be read is worse than what sits less well. */
 		if ((doubts & 1u << LT_DOUBT_NUMBER) != 0)
 			result += 10;
@@ -156,8 +154,7 @@ static unsigned dislike(const struct choice *c, size_t index, size_t connector, 
 }
 
 /* Names the layouts that would do, each tried, the most wanted first. */
-static void hint_doing(const struct choice *c, size_t connector, enum lt_side side,
-	struct lt_diags *diags)
+static void hint_doing(const struct choice *c, struct lt_sticker_id id, struct lt_diags *diags)
 {
 	struct lt_text names = { 0 };
 	size_t named = 0;
@@ -166,7 +163,7 @@ static void hint_doing(const struct choice *c, size_t connector, enum lt_side si
 	all.stock = known;
 	unsigned dislikes[LT_STOCK_MAX] = { 0 };
 	for (size_t i = 0; known != NULL && i < known->count; i++)
-		dislikes[i] = dislike(&all, i, connector, side, NULL);
+		dislikes[i] = dislike(&all, i, id, NULL);
 	for (unsigned much = 0; known != NULL && much <= DISLIKE_MOST; much++) {
 		for (size_t i = 0; i < known->count && named < LT_LAYOUTS_NAMED; i++) {
 			if (dislikes[i] == much)
@@ -178,13 +175,14 @@ static void hint_doing(const struct choice *c, size_t connector, enum lt_side si
 	lt_text_finish(&names);
 }
 
-static void tell_none(const struct choice *c, size_t connector, enum lt_side side,
-	const char *reason, struct lt_diags *diags)
+static void tell_none(const struct choice *c, struct lt_sticker_id id, const char *reason,
+	struct lt_diags *diags)
 {
-	const struct lt_connector *of = &c->tags->harness->connectors[connector];
-	double bundle = c->options->bundles != NULL ? c->options->bundles[connector].diameter : 0;
+	const struct lt_connector *of = &c->source->tags->harness->connectors[id.connector];
+	double bundle =
+		c->options->bundles != NULL ? c->options->bundles[id.connector].diameter : 0;
 	char tag[LT_TAG_SIZE];
-	lt_tag_write(tag, c->tags->number_of[connector], side);
+	lt_tag_write(tag, c->source->tags->number_of[id.connector], id.side);
 	struct lt_text on = { 0 };
 	if (bundle > 0)
 		lt_text_printf(&on, ", on a bundle of %.2f mm", bundle);
@@ -192,25 +190,24 @@ static void tell_none(const struct choice *c, size_t connector, enum lt_side sid
 		"connector %s: none of the layouts at hand will do for sticker %s%s%s%s", of->id,
 		tag, lt_text_string(&on), reason[0] != '\0' ? "; " : "", reason);
 	lt_text_finish(&on);
-	hint_doing(c, connector, side, diags);
+	hint_doing(c, id, diags);
 }
 
 /* Chooses for one sticker; LT_STOCK_NONE, with an error, when nothing will do. */
-static size_t choose(const struct choice *c, size_t connector, enum lt_side side,
-	struct lt_diags *diags)
+static size_t choose(const struct choice *c, struct lt_sticker_id id, struct lt_diags *diags)
 {
 	size_t best = LT_STOCK_NONE;
 	unsigned least = WILL_NOT_DO;
 	struct lt_text reason = { 0 };
 	for (size_t i = 0; i < c->wish->count && least > 0; i++) {
-		unsigned much = dislike(c, i, connector, side, &reason);
+		unsigned much = dislike(c, i, id, &reason);
 		if (much < least) {
 			least = much;
 			best = i;
 		}
 	}
 	if (best == LT_STOCK_NONE)
-		tell_none(c, connector, side, lt_text_string(&reason), diags);
+		tell_none(c, id, lt_text_string(&reason), diags);
 	lt_text_finish(&reason);
 	return best;
 }
@@ -221,12 +218,14 @@ static bool choose_sides(unsigned char *choice, const struct choice *c, size_t c
 	struct lt_diags *diags)
 {
 	enum lt_side sides[LT_SIDE_COUNT];
-	size_t count = lt_tag_sides(sides, c->tags, connector);
+	const struct lt_tags *tags = c->source->tags;
+	size_t count = lt_tag_sides(sides, tags, connector);
 	for (size_t k = 0; k < count; k++) {
 		if ((c->wish->sides & 1u << sides[k]) == 0 ||
-			!lt_selected(c->wish->only, c->tags->number_of[connector], sides[k]))
+			!lt_selected(c->wish->only, tags->number_of[connector], sides[k]))
 			continue;
-		size_t best = choose(c, connector, sides[k], diags);
+		size_t best =
+			choose(c, (struct lt_sticker_id){ connector, sides[k], false }, diags);
 		choice[connector * LT_SIDE_COUNT + sides[k]] = (unsigned char)best;
 		if (best == LT_STOCK_NONE)
 			return false;
@@ -235,14 +234,14 @@ static bool choose_sides(unsigned char *choice, const struct choice *c, size_t c
 }
 
 bool lt_stock_choose(unsigned char *choice, const struct lt_stock *stock,
-	const struct lt_stock_wish *wish, const struct lt_tags *tags,
-	const struct lt_lookalikes *lookalikes, const struct lt_sticker_options *options,
-	const struct lt_measure *measure, struct lt_diags *diags)
+	const struct lt_stock_wish *wish, const struct lt_sticker_source *source,
+	const struct lt_sticker_options *options, struct lt_diags *diags)
 {
-	const struct choice c = { stock, wish, tags, lookalikes, options, measure };
+	const struct choice c = { stock, wish, source, options };
+	const struct lt_harness *harness = source->tags->harness;
 	size_t failures = 0;
-	for (size_t i = 0; i < tags->harness->connector_count && failures < FAILURES_TOLD; i++) {
-		if (tags->harness->connectors[i].marking == LT_MARK_STICKER &&
+	for (size_t i = 0; i < harness->connector_count && failures < FAILURES_TOLD; i++) {
+		if (harness->connectors[i].marking == LT_MARK_STICKER &&
 			!choose_sides(choice, &c, i, diags))
 			failures++;
 	}

@@ -1,7 +1,6 @@
 #include <math.h>
 
-#include "label/symbol.h"
-#include "loomtag/base.h"
+#include "label/sticker.h"
 
 #define MM_PER_INCH 25.4
 
@@ -24,13 +23,19 @@
 #define MODULE_COMFORT 0.51
 #define SYMBOL_COMFORT 14.0
 
+/* What is asked of a symbol. */
+struct request {
+	const struct lt_placing *placing;
+	const struct lt_blank *blank;
+	enum lt_payload payload;
+	bool small;
+	struct lt_text text; /* the payload written last */
+};
+
 /* One way to write a payload. */
 struct trial {
-	struct lt_qr_plan plan;
-	double module;
-	unsigned dots;
-	enum lt_quality quality;
-	bool bent; /* too far round its bundle */
+	struct lt_symbol symbol; /* but for its text */
+	bool bent;               /* too far round its bundle */
 };
 
 bool lt_symbol_beside(const struct lt_blank *blank)
@@ -65,26 +70,27 @@ static double good_size(const struct lt_layout *layout)
 
 /* The fewest dots a module that read at all. What was found out about a head says nothing of
  * sheets, whose dots are not a printer's. */
-static unsigned readable_dots(const struct lt_layout *layout, unsigned least_dots)
+static unsigned readable_dots(const struct request *request)
 {
-	return layout->medium == LT_MEDIUM_SHEET || least_dots == 0 ? LEAST_DOTS : least_dots;
+	unsigned least = request->placing->options->least_dots;
+	return request->blank->layout->medium == LT_MEDIUM_SHEET || least == 0 ? LEAST_DOTS : least;
 }
 
 /* The fewest dots a module with which a symbol is good: stable, and one that reads. */
-static unsigned good_dots(const struct lt_layout *layout, unsigned least_dots)
+static unsigned good_dots(const struct request *request)
 {
-	unsigned readable = readable_dots(layout, least_dots);
+	unsigned readable = readable_dots(request);
 	return readable > FAIR_DOTS ? readable : FAIR_DOTS;
 }
 
-static enum lt_quality judge(const struct lt_layout *layout, unsigned dots, double module,
-	unsigned least_dots)
+static enum lt_quality judge(const struct request *request, unsigned dots, double module)
 {
 	/* A size that is exactly at the limit may come out a rounding error below it. */
 	module += 1e-9;
-	if (module >= FAIR && dots >= good_dots(layout, least_dots))
-		return module >= good_size(layout) ? LT_QUALITY_GOOD : LT_QUALITY_FAIR;
-	if (module >= LEAST && dots >= readable_dots(layout, least_dots))
+	if (module >= FAIR && dots >= good_dots(request))
+		return module >= good_size(request->blank->layout) ? LT_QUALITY_GOOD
+								   : LT_QUALITY_FAIR;
+	if (module >= LEAST && dots >= readable_dots(request))
 		return LT_QUALITY_MARGINAL;
 	return LT_QUALITY_UNREADABLE;
 }
@@ -103,68 +109,58 @@ static double bend_room(const struct lt_blank *blank, unsigned modules)
 }
 
 /* The size from which more would not make a symbol easier to read, in dots. */
-static unsigned enough_dots(const struct lt_blank *blank, unsigned modules,
-	const struct lt_symbol_wish *wish)
+static unsigned enough_dots(const struct request *request, unsigned modules)
 {
+	const struct lt_blank *blank = request->blank;
 	double dot = dot_size(blank->layout);
 	double good = good_size(blank->layout);
 	double comfort = fmax(MODULE_COMFORT, SYMBOL_COMFORT / modules);
 	/* Rather smaller than bent out of sight; but good to read before it is wound on. */
 	comfort = fmin(comfort, fmax(good, bend_room(blank, modules) / modules));
 	unsigned least = (unsigned)ceil(good / dot - 1e-9);
-	unsigned dots = wish->small ? least : (unsigned)(comfort / dot);
+	unsigned dots = request->small ? least : (unsigned)(comfort / dot);
 	dots = dots < least ? least : dots;
-	unsigned stable = good_dots(blank->layout, wish->least_dots);
+	unsigned stable = good_dots(request);
 	return dots < stable ? stable : dots;
 }
 
-/* The largest module size at which a planned symbol has its place. */
-static void size_modules(struct trial *trial, const struct lt_blank *blank,
-	const struct lt_symbol_wish *wish)
+/* Plans a text at a level or better, with the largest modules that have their place. */
+static struct trial try_level(const struct request *request, enum lt_qr_level level)
 {
+	const struct lt_blank *blank = request->blank;
+	struct trial trial = { 0 };
+	struct lt_symbol *symbol = &trial.symbol;
+	if (!lt_qr_plan(&symbol->plan, lt_text_string(&request->text), level))
+		return trial;
 	double dot = dot_size(blank->layout);
-	unsigned dots = enough_dots(blank, trial->plan.modules, wish);
-	while (dots > 0 && !has_place(blank, trial->plan.modules, dots * dot))
+	unsigned modules = symbol->plan.modules;
+	unsigned dots = enough_dots(request, modules);
+	while (dots > 0 && !has_place(blank, modules, dots * dot))
 		dots--;
-	trial->module = dots * dot;
-	trial->dots = dots;
-	trial->quality = judge(blank->layout, dots, trial->module, wish->least_dots);
-	unsigned modules = trial->plan.modules;
-	trial->bent = modules * trial->module > bend_room(blank, modules) + 1e-9;
+	symbol->module = dots * dot;
+	symbol->dots = dots;
+	symbol->quality = judge(request, dots, symbol->module);
+	trial.bent = modules * symbol->module > bend_room(blank, modules) + 1e-9;
+	return trial;
 }
 
-/* Plans a text at level M or better and, where that is not good, at L as well. */
-static struct trial try_text(const struct lt_blank *blank, const char *text,
-	const struct lt_symbol_wish *wish)
-{
-	struct trial medium = { 0 };
-	struct trial low = { 0 };
-	if (lt_qr_plan(&medium.plan, text, LT_QR_M))
-		size_modules(&medium, blank, wish);
-	if (medium.quality == LT_QUALITY_GOOD)
-		return medium;
-	if (lt_qr_plan(&low.plan, text, LT_QR_L))
-		size_modules(&low, blank, wish);
-	return low.module > medium.module ? low : medium;
-}
-
-/* What is asked for one sticker. */
-struct request {
-	const struct lt_blank *blank;
-	const struct lt_tags *tags;
-	size_t connector;
-	enum lt_side side;
-	const struct lt_symbol_wish *wish;
-	struct lt_text text; /* the payload written last */
-};
-
+/* A payload at level M or better and, where that is not good, at L as well. */
 static struct trial try_payload(struct request *request, enum lt_payload payload)
 {
+	const struct lt_placing *placing = request->placing;
+	struct trial medium = { 0 };
 	lt_text_clear(&request->text);
-	if (!lt_payload_write(&request->text, payload, request->tags, request->connector,
-		    request->side))
-		return (struct trial){ 0 };
-	return try_text(request->blank, lt_text_string(&request->text), request->wish);
+	if (lt_payload_write(&request->text, payload, placing->source->tags, placing->id.connector,
+		    placing->id.side)) {
+		medium = try_level(request, LT_QR_M);
+		struct trial low = { 0 };
+		if (medium.symbol.quality != LT_QUALITY_GOOD)
+			low = try_level(request, LT_QR_L);
+		if (low.symbol.module > medium.symbol.module)
+			medium = low;
+	}
+	medium.symbol.payload = payload;
+	return medium;
 }
 
 /* The first payload at least as good as `least` that is read in one look; AUTO when there is none.
@@ -175,7 +171,7 @@ static enum lt_payload first_of(struct trial *trial, struct request *request, en
 		LT_PAYLOAD_CODE };
 	for (size_t i = 0; i < sizeof(order) / sizeof(order[0]); i++) {
 		*trial = try_payload(request, order[i]);
-		if (trial->quality >= least && !trial->bent)
+		if (trial->symbol.quality >= least && !trial->bent)
 			return order[i];
 	}
 	return LT_PAYLOAD_AUTO;
@@ -183,9 +179,9 @@ static enum lt_payload first_of(struct trial *trial, struct request *request, en
 
 static void tell(struct request *request, struct lt_diags *diags)
 {
-	enum lt_payload wanted = request->wish->payload;
-	const struct lt_harness *harness = request->tags->harness;
-	const struct lt_connector *connector = &harness->connectors[request->connector];
+	enum lt_payload wanted = request->payload;
+	const struct lt_harness *harness = request->placing->source->tags->harness;
+	const struct lt_connector *connector = &harness->connectors[request->placing->id.connector];
 	const struct lt_layout *layout = request->blank->layout;
 	if (wanted == LT_PAYLOAD_LINK && harness->base == NULL) {
 		lt_error(diags, lt_place_file(harness->file), "payload link needs a base address");
@@ -201,7 +197,7 @@ static void tell(struct request *request, struct lt_diags *diags)
 		request->blank->width, request->blank->height);
 	const char *finer = layout->dpi > 0 ? " or a finer head" : "";
 	/* Where the scanner asks for more than is usual, that may be what is in the way. */
-	const char *less = layout->dpi > 0 && request->wish->least_dots > LEAST_DOTS
+	const char *less = layout->dpi > 0 && request->placing->options->least_dots > LEAST_DOTS
 				   ? ", or a scanner that reads smaller codes (--smallest)"
 				   : "";
 	if (other != LT_PAYLOAD_AUTO)
@@ -211,30 +207,23 @@ static void tell(struct request *request, struct lt_diags *diags)
 		lt_hint(diags, "take a larger label%s%s", finer, less);
 }
 
-bool lt_symbol_choose(struct lt_symbol *out, struct lt_arena *arena, const struct lt_blank *blank,
-	const struct lt_tags *tags, size_t connector, enum lt_side side,
-	const struct lt_symbol_wish *wish, struct lt_diags *diags)
+bool lt_symbol_choose(struct lt_symbol *out, const struct lt_placing *placing,
+	const struct lt_blank *blank, enum lt_payload payload, bool small, struct lt_diags *diags)
 {
-	struct request request = { blank, tags, connector, side, wish, { 0 } };
+	struct request request = { placing, blank, payload, small, { 0 } };
 	struct trial trial = { 0 };
-	enum lt_payload chosen = wish->payload;
-	if (wish->payload == LT_PAYLOAD_AUTO) {
-		chosen = first_of(&trial, &request, LT_QUALITY_GOOD);
-		if (chosen == LT_PAYLOAD_AUTO)
-			chosen = first_of(&trial, &request, LT_QUALITY_FAIR);
-		/* Code comes last: what is in `trial` now is the least that can be printed. */
-		if (chosen == LT_PAYLOAD_AUTO)
-			chosen = LT_PAYLOAD_CODE;
+	/* In AUTO code comes last: what is in `trial` then is the least that can be printed. */
+	if (payload != LT_PAYLOAD_AUTO)
+		trial = try_payload(&request, payload);
+	else if (first_of(&trial, &request, LT_QUALITY_GOOD) == LT_PAYLOAD_AUTO)
+		first_of(&trial, &request, LT_QUALITY_FAIR);
+	bool readable = trial.symbol.quality != LT_QUALITY_UNREADABLE;
+	if (readable) {
+		*out = trial.symbol;
+		out->text = lt_arena_strdup(placing->arena, lt_text_string(&request.text));
 	} else {
-		trial = try_payload(&request, wish->payload);
-	}
-	if (trial.quality == LT_QUALITY_UNREADABLE) {
 		tell(&request, diags);
-	} else {
-		*out = (struct lt_symbol){ chosen,
-			lt_arena_strdup(arena, lt_text_string(&request.text)), trial.plan,
-			trial.module, trial.dots, trial.quality };
 	}
 	lt_text_finish(&request.text);
-	return trial.quality != LT_QUALITY_UNREADABLE;
+	return readable;
 }

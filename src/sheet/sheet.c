@@ -98,8 +98,9 @@ static void place_group(struct lt_sheet *sheet, struct cursor *cursor, size_t co
 	}
 	for (size_t i = 0; i < count; i++) {
 		find_free(cursor);
-		sheet->slots[sheet->count++] = (struct lt_slot){ connector, sides[i],
-			sides[i] == LT_SIDE_X && over_m, cursor->page, cursor->label++ };
+		sheet->slots[sheet->count++] =
+			(struct lt_slot){ { connector, sides[i], sides[i] == LT_SIDE_X && over_m },
+				cursor->page, cursor->label++ };
 		sheet->pages = cursor->page;
 	}
 }
@@ -119,10 +120,11 @@ static void warn_cover(const struct lt_sheet *sheet, size_t first, const struct 
 {
 	for (size_t i = first; i < sheet->count; i++) {
 		const struct lt_slot *slot = &sheet->slots[i];
-		if (!slot->over_m)
+		if (!slot->id.over_m)
 			continue;
-		const struct lt_connector *connector = &tags->harness->connectors[slot->connector];
-		unsigned number = tags->number_of[slot->connector];
+		const struct lt_connector *connector =
+			&tags->harness->connectors[slot->id.connector];
+		unsigned number = tags->number_of[slot->id.connector];
 		lt_warning(diags, connector->place,
 			"connector %s: its sticker %uM went out before the part was to be replaced",
 			connector->id, number);
@@ -166,7 +168,7 @@ static bool check_first(const struct lt_sheet *sheet, const struct lt_sheet_opti
 	const char *option = options->used != NULL ? "--used" : "--start";
 	lt_error(diags, lt_place_none(),
 		"%s leaves too little of the page for the stickers of number %u together", option,
-		tags->number_of[slot->connector]);
+		tags->number_of[slot->id.connector]);
 	lt_hint(diags, "put in a whole page and leave %s out", option);
 	return false;
 }

@@ -45,10 +45,8 @@ bool lt_sticker_draw(struct lt_canvas *canvas, const struct lt_sticker *sticker,
 struct drawing {
 	struct lt_sheet *sheet;
 	struct lt_canvas *canvas; /* or NULL */
-	const struct lt_tags *tags;
-	const struct lt_lookalikes *lookalikes;
+	const struct lt_sticker_source *source;
 	const struct lt_sheet_options *options;
-	const struct lt_measure *measure;
 	const struct lt_sheet_watcher *watcher; /* or NULL */
 	struct lt_diags *diags;
 	unsigned page; /* begun; 0 before the first */
@@ -137,12 +135,8 @@ enum outcome { DRAWN, NOT_PLACED, NOT_DRAWN };
 static bool place(struct drawing *d, struct placed *placed)
 {
 	for (size_t i = 0; i < placed->count; i++) {
-		const struct lt_slot *slot = &placed->slots[i];
-		struct lt_sticker_options options = d->options->sticker;
-		options.over_m = slot->over_m;
 		if (!lt_sticker_place(&placed->stickers[i], &placed->arena, d->sheet->layout,
-			    d->tags, d->lookalikes, slot->connector, slot->side, &options,
-			    d->measure, d->diags))
+			    d->source, placed->slots[i].id, &d->options->sticker, d->diags))
 			return false;
 	}
 	return true;
@@ -174,19 +168,18 @@ static size_t count_together(const struct lt_sheet *sheet, size_t first)
 	return count;
 }
 
-bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struct lt_tags *tags,
-	const struct lt_lookalikes *lookalikes, const struct lt_sheet_options *options,
-	const struct lt_measure *measure, const struct lt_sheet_watcher *watcher,
-	struct lt_diags *diags)
+bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas,
+	const struct lt_sticker_source *source, const struct lt_sheet_options *options,
+	const struct lt_sheet_watcher *watcher, struct lt_diags *diags)
 {
-	struct drawing d = { sheet, canvas, tags, lookalikes, options, measure, watcher, diags, 0 };
+	struct drawing d = { sheet, canvas, source, options, watcher, diags, 0 };
 	unsigned failures = 0;
 	size_t failed = LT_NONE;
 	for (size_t i = 0, count = 0; i < sheet->count && failures < FAILURES_TOLD; i += count) {
 		const struct lt_slot *slot = &sheet->slots[i];
 		count = count_together(sheet, i);
 		/* What keeps one sticker of a connector from its place keeps the others too. */
-		if (slot->connector == failed)
+		if (slot->id.connector == failed)
 			continue;
 		enum outcome outcome = draw_slots(&d, slot, count);
 		if (outcome == NOT_DRAWN) {
@@ -194,7 +187,7 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas, const struc
 			return false;
 		}
 		if (outcome == NOT_PLACED) {
-			failed = slot->connector;
+			failed = slot->id.connector;
 			failures++;
 		}
 		if (watcher != NULL && watcher->progress != NULL &&

@@ -365,7 +365,7 @@ bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
 	struct lt_diags *diags)
 {
 	struct lt_sample sample;
-	lt_sample_init(&sample);
+	lt_sample_init(&sample, lt_specimen_sample);
 	struct page page = { .measure = measure,
 		.layout = layout,
 		.words = options->words,

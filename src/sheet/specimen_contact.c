@@ -90,7 +90,7 @@ static const char *shorten(struct contact *contact, size_t line, const char *tex
 	return lt_arena_strdup(&contact->arena, shortened);
 }
 
-static void make_entry(struct contact *contact, struct entry *entry, struct lt_sample *sample,
+static void make_entry(struct contact *contact, struct entry *entry, const struct lt_sample *sample,
 	const struct lt_layout *layout)
 {
 	struct lt_arena *arena = &contact->arena;
@@ -204,7 +204,7 @@ bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *const
 		.canvas = canvas, .measure = measure, .diags = diags, .count = count
 	};
 	struct lt_sample sample;
-	lt_sample_init(&sample);
+	lt_sample_init(&sample, lt_specimen_sample);
 	lt_paper_size(&contact.page_width, &contact.page_height, LT_PAPER_A4);
 	contact.entries = lt_alloc_array(count, sizeof(*contact.entries));
 	for (size_t i = 0; i < count; i++)

@@ -13,7 +13,7 @@
 #define CORNER_STEPS 6
 #define PI 3.14159265358979323846
 
-static const char sample_text[] =
+const char lt_specimen_sample[] =
 	"harness: DS4\n"
 	"title: Sample\n"
 	"components:\n"
@@ -23,29 +23,6 @@ static const char sample_text[] =
 	"  - {id: X1, name: motor power, mates: M1, kind: plug, family: F1, ways: 3, wires: {1: BN, 2: BU, 3: GNYE}}\n"
 	"  - {id: X2, name: hatch power, mates: M2, kind: plug, family: F1, ways: 3}\n";
 
-void lt_sample_init(struct lt_sample *sample)
-{
-	const struct lt_harness_options options = LT_HARNESS_OPTIONS_INIT;
-	*sample = (struct lt_sample){ 0 };
-	lt_harness_read(&sample->harness, "sample", sample_text, strlen(sample_text), &options,
-		&sample->diags);
-	sample->lookalikes = lt_lookalikes_create(&sample->harness);
-	lt_register_init(&sample->reg);
-	lt_register_add(&sample->reg, 12, "X1");
-	lt_register_add(&sample->reg, 15, "X2");
-	lt_tags_assign(&sample->tags, &sample->harness, sample->lookalikes, &sample->reg,
-		&sample->diags);
-}
-
-void lt_sample_finish(struct lt_sample *sample)
-{
-	lt_tags_finish(&sample->tags);
-	lt_register_finish(&sample->reg);
-	lt_lookalikes_destroy(sample->lookalikes);
-	lt_harness_finish(&sample->harness);
-	lt_diags_finish(&sample->diags);
-}
-
 /* The thickest bundle that a wrap or a flag goes round: the number is largest there. Of a tape's
  * flag the loop is that of the layout. */
 static double suited_bundle(const struct lt_layout *layout)
@@ -54,7 +31,7 @@ static double suited_bundle(const struct lt_layout *layout)
 	return isinf(range.most) ? 0 : range.most;
 }
 
-void lt_specimen_label_init(struct lt_specimen_label *out, struct lt_sample *sample,
+void lt_specimen_label_init(struct lt_specimen_label *out, const struct lt_sample *sample,
 	const struct lt_layout *layout, const struct lt_measure *measure)
 {
 	*out = (struct lt_specimen_label){ .layout = layout };
@@ -64,10 +41,8 @@ void lt_specimen_label_init(struct lt_specimen_label *out, struct lt_sample *sam
 	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 	options.bundles = bundle > 0 ? bundles : NULL;
 	/* A label that is too small for any sticker is still a label to be shown. */
-	struct lt_diags unheard = { 0 };
-	out->placed = lt_sticker_place(&out->sticker, &out->arena, layout, &sample->tags,
-		sample->lookalikes, 0, LT_SIDE_H, &options, measure, &unheard);
-	lt_diags_finish(&unheard);
+	out->placed =
+		lt_sample_place(&out->sticker, &out->arena, sample, layout, &options, measure);
 	if (out->placed)
 		out->shape = out->sticker.shape;
 	else

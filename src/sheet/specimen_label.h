@@ -4,17 +4,8 @@
 
 #include "loomtag/sheet.h"
 
-/* An invented harness of two look-alikes, numbered. */
-struct lt_sample {
-	struct lt_diags diags;
-	struct lt_harness harness;
-	struct lt_lookalikes *lookalikes;
-	struct lt_register reg;
-	struct lt_tags tags;
-};
-
-void lt_sample_init(struct lt_sample *sample);
-void lt_sample_finish(struct lt_sample *sample);
+/* The description of the sample: two look-alikes. */
+extern const char lt_specimen_sample[];
 
 /* One label as it is to be drawn. */
 struct lt_specimen_label {
@@ -26,7 +17,7 @@ struct lt_specimen_label {
 };
 
 /* Places the sample on a label, for a bundle that it suits. */
-void lt_specimen_label_init(struct lt_specimen_label *out, struct lt_sample *sample,
+void lt_specimen_label_init(struct lt_specimen_label *out, const struct lt_sample *sample,
 	const struct lt_layout *layout, const struct lt_measure *measure);
 void lt_specimen_label_finish(struct lt_specimen_label *label);
 

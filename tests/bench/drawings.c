@@ -60,9 +60,9 @@ int main(int argc, char **argv)
 		.end_page = list_end,
 		.finish = list_end,
 		.data = stdout };
-	bool good = job_open(&job, argv[1], argv[2]) &&
-		    lt_sheet_draw(&job.sheet, &canvas, &job.tags, job.lookalikes, &job.options,
-			    &job.measure, NULL, &job.diags);
+	bool good = job_open(&job, argv[1], argv[2]);
+	const struct lt_sticker_source source = { &job.tags, job.lookalikes, &job.measure };
+	good = good && lt_sheet_draw(&job.sheet, &canvas, &source, &job.options, NULL, &job.diags);
 	job_close(&job);
 	return good ? 0 : 1;
 }

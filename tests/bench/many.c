@@ -8,8 +8,9 @@
 static bool draw_times(struct job *job, struct lt_canvas *canvas, unsigned long times)
 {
 	for (unsigned long i = 0; i < times; i++) {
-		if (!lt_sheet_draw(&job->sheet, canvas, &job->tags, job->lookalikes, &job->options,
-			    &job->measure, NULL, &job->diags))
+		const struct lt_sticker_source source = { &job->tags, job->lookalikes,
+			&job->measure };
+		if (!lt_sheet_draw(&job->sheet, canvas, &source, &job->options, NULL, &job->diags))
 			return false;
 	}
 	return canvas->finish(canvas->data, &job->diags);

@@ -9,8 +9,9 @@ static bool print_slot(struct job *job, const struct lt_slot *slot)
 	struct lt_arena arena;
 	lt_arena_init(&arena);
 	struct lt_sticker sticker;
-	bool good = lt_sticker_place(&sticker, &arena, &job->layout, &job->tags, job->lookalikes,
-		slot->connector, slot->side, &job->options.sticker, &job->measure, &job->diags);
+	const struct lt_sticker_source source = { &job->tags, job->lookalikes, &job->measure };
+	bool good = lt_sticker_place(&sticker, &arena, &job->layout, &source, slot->id,
+		&job->options.sticker, &job->diags);
 	if (good)
 		printf("%u %c %c %s\n", sticker.plan.version,
 			lt_qr_level_letter(sticker.plan.level), "NAB"[sticker.plan.mode],

@@ -35,16 +35,23 @@ static inline int close_fonts(void **state)
 	return 0;
 }
 
+static inline bool place_as(struct lt_sticker *sticker, struct lt_arena *arena,
+	const struct bench *bench, const struct lt_layout *layout, struct lt_sticker_id id,
+	const struct lt_sticker_options *options, struct lt_diags *diags)
+{
+	const struct lt_sticker_source source = { &bench->tags, bench->lookalikes, &measure };
+	return lt_sticker_place(sticker, arena, layout, &source, id, options, diags);
+}
+
 static inline bool place(struct lt_sticker *sticker, struct lt_arena *arena,
 	const struct bench *bench, const struct lt_layout *layout, size_t connector,
 	enum lt_side side, enum lt_payload payload, bool over_m, struct lt_diags *diags)
 {
 	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 	options.payload = payload;
-	options.over_m = over_m;
 	options.bundles = bundles;
-	return lt_sticker_place(sticker, arena, layout, &bench->tags, bench->lookalikes, connector,
-		side, &options, &measure, diags);
+	const struct lt_sticker_id id = { connector, side, over_m };
+	return place_as(sticker, arena, bench, layout, id, &options, diags);
 }
 
 /* Places a sticker that must find its place. */

@@ -553,8 +553,8 @@ static void draw_sheet(struct lt_canvas *canvas, void *data)
 	struct lt_sheet sheet;
 	assert_true(lt_sheet_plan(&sheet, &sheet_case->layout, &bench->tags, &bench->reg, &options,
 		&bench->diags));
-	assert_true(lt_sheet_draw(&sheet, canvas, &bench->tags, bench->lookalikes, &options,
-		&measure, NULL, &bench->diags));
+	const struct lt_sticker_source source = { &bench->tags, bench->lookalikes, &measure };
+	assert_true(lt_sheet_draw(&sheet, canvas, &source, &options, NULL, &bench->diags));
 	lt_sheet_finish(&sheet);
 }
 

@@ -12,8 +12,8 @@ static void describe(struct lt_text *out, const struct lt_sheet *sheet, const st
 	for (size_t i = 0; i < sheet->count; i++) {
 		const struct lt_slot *slot = &sheet->slots[i];
 		lt_text_printf(out, "%s%u%c%s:%u/%u", i > 0 ? " " : "",
-			bench->tags.number_of[slot->connector], lt_side_letter(slot->side),
-			slot->over_m ? "!" : "", slot->page, slot->label);
+			bench->tags.number_of[slot->id.connector], lt_side_letter(slot->id.side),
+			slot->id.over_m ? "!" : "", slot->page, slot->label);
 	}
 }
 
@@ -147,8 +147,9 @@ static void test_copies(void **state)
 static void test_list(void **state)
 {
 	(void)state;
-	static const struct lt_listed list[] = { { 0, LT_SIDE_M }, { 0, LT_SIDE_H },
-		{ 0, LT_SIDE_X }, { 0, LT_SIDE_M }, { 1, LT_SIDE_H }, { 1, LT_SIDE_H } };
+	static const struct lt_sticker_id list[] = { { 0, LT_SIDE_M, false },
+		{ 0, LT_SIDE_H, false }, { 0, LT_SIDE_X, false }, { 0, LT_SIDE_M, false },
+		{ 1, LT_SIDE_H, false }, { 1, LT_SIDE_H, false } };
 	struct bench bench;
 	struct lt_layout layout, tape;
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
@@ -238,8 +239,8 @@ static void test_covers_old_stickers(void **state)
 		assert_true(lt_sheet_plan(&sheet, &layout, &bench.tags, &bench.reg, &options,
 			&diags));
 		for (size_t j = 0; j < sheet.count; j++)
-			assert_int_equal(sheet.slots[j].over_m,
-				cases[i].covers && sheet.slots[j].side == LT_SIDE_X);
+			assert_int_equal(sheet.slots[j].id.over_m,
+				cases[i].covers && sheet.slots[j].id.side == LT_SIDE_X);
 		/* It says so: for X1 alone, since no other has an X sticker. */
 		assert_int_equal(diags.warnings, cases[i].covers ? 1 : 0);
 		if (cases[i].covers) {

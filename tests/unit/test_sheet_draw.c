@@ -108,8 +108,8 @@ static bool draw(struct paper *paper, struct lt_sheet *sheet, const struct bench
 	size_t done = 0;
 	assert_true(lt_sheet_plan(sheet, layout, &bench->tags, &bench->reg, options, diags));
 	const struct lt_sheet_watcher watcher = { count_progress, NULL, &done };
-	bool ok = lt_sheet_draw(sheet, &canvas, &bench->tags, bench->lookalikes, options, &measure,
-		&watcher, diags);
+	const struct lt_sticker_source source = { &bench->tags, bench->lookalikes, &measure };
+	bool ok = lt_sheet_draw(sheet, &canvas, &source, options, &watcher, diags);
 	if (ok)
 		assert_int_equal(done, sheet->count);
 	lt_fonts_destroy(fonts);

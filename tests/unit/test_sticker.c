@@ -288,8 +288,8 @@ static void test_payload_yields_to_tag(void **state)
 		bench_init(&bench,
 			"harness: RV3\nunit: \"0042\"\nconnectors: [{id: X1, name: upper limit, family: a}]\n",
 			(unsigned[]){ cases[i].number, 0 });
-		assert_true(lt_sticker_place(&sticker, &arena, &layout, &bench.tags,
-			bench.lookalikes, 0, LT_SIDE_H, &options, &measure, &diags));
+		assert_true(place_as(&sticker, &arena, &bench, &layout,
+			(struct lt_sticker_id){ 0, LT_SIDE_H, false }, &options, &diags));
 		assert_true(sticker.number_height >= 2 - SLACK);
 		lt_diags_finish(&diags);
 		assert_int_equal(sticker.payload, cases[i].payload);
@@ -400,8 +400,8 @@ static void test_least_dots(void **state)
 		options.payload = LT_PAYLOAD_CODE;
 		options.least_text = 1;
 		options.least_dots = cases[i].least;
-		bool placed = lt_sticker_place(&sticker, &arena, &layout, &bench.tags,
-			bench.lookalikes, 2, LT_SIDE_H, &options, &measure, &diags);
+		bool placed = place_as(&sticker, &arena, &bench, &layout,
+			(struct lt_sticker_id){ 2, LT_SIDE_H, false }, &options, &diags);
 		assert_int_equal(placed, cases[i].dots != 0);
 		if (placed) {
 			assert_int_equal(sticker.dots, cases[i].dots);
@@ -443,8 +443,8 @@ static void test_least_dots_not_on_sheets(void **state)
 		struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 		options.payload = LT_PAYLOAD_CODE;
 		options.least_dots = least[i];
-		assert_true(lt_sticker_place(&sticker, &arena, &layout, &bench.tags,
-			bench.lookalikes, 2, LT_SIDE_H, &options, &measure, &diags));
+		assert_true(place_as(&sticker, &arena, &bench, &layout,
+			(struct lt_sticker_id){ 2, LT_SIDE_H, false }, &options, &diags));
 		assert_int_equal(sticker.dots, 5);
 		assert_int_equal(sticker.quality, LT_QUALITY_MARGINAL);
 		lt_diags_finish(&diags);

@@ -52,8 +52,8 @@ static void choose(struct choosing *c, const char *list, unsigned sides,
 {
 	start(c, list);
 	const struct lt_stock_wish wish = { sides, c->stock.count, only, &c->known };
-	c->good = lt_stock_choose(c->choice, &c->stock, &wish, &c->bench.tags, c->bench.lookalikes,
-		&c->options, &measure, &c->diags);
+	const struct lt_sticker_source source = { &c->bench.tags, c->bench.lookalikes, &measure };
+	c->good = lt_stock_choose(c->choice, &c->stock, &wish, &source, &c->options, &c->diags);
 }
 
 static void finish(struct choosing *c)
