@@ -485,13 +485,9 @@ struct lt_calibrations {
 /* Takes NULL or a zeroed struct. */
 void lt_calibrations_finish(struct lt_calibrations *set);
 
-/* Reads a file's bytes. `file` is for the places, and may be NULL. False when there is an error;
- * `out` is then to be finished, and must not be written over the file. A key of a printer that is
- * not known is a warning. */
-bool lt_calibrations_read(struct lt_calibrations *out, const char *file, const char *bytes,
-	size_t length, struct lt_diags *diags);
-
-/* Reads a file; one that is not there knows no printer. */
+/* Reads a file; one that is not there knows no printer. False when there is an error; `out` is then
+ * to be finished, and must not be written over the file. A key of a printer that is not known is a
+ * warning. */
 bool lt_calibrations_read_file(struct lt_calibrations *out, const char *path,
 	struct lt_diags *diags);
 
@@ -503,9 +499,6 @@ const struct lt_calibration *lt_calibration_find(const struct lt_calibrations *s
  * stay. False, and told, and nothing changed, where the name or a number is out of range. */
 bool lt_calibration_set(struct lt_calibrations *set, const struct lt_calibration *calibration,
 	struct lt_diags *diags);
-
-/* Writes the set as lt_calibrations_read reads it. */
-void lt_calibrations_write(struct lt_text *out, const struct lt_calibrations *set);
 
 /* Sets one printer's calibration in the file: reads it, and writes it whole, under one lock. The
  * file need not be there, its folder must. A file with errors is told of and left as it is. */

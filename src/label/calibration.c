@@ -1,15 +1,29 @@
-/* Calibrations of printers: the set, and writing it. */
+/* What was measured of printers: the set, its file read and written. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "label/calibration.h"
-#include "loomtag/base.h"
 
-#define WAIT 5000 /* ms for another loomtag to let go of the file */
+#define WAIT 5000   /* ms for another loomtag to let go of the file */
+#define KEY_MAX 40u /* bytes of a key that is kept */
 
 #define HEADING \
 	"# What was measured of printers. loomtag writes this file anew: remarks are lost.\n"
+
+static const char *const top_keys[] = { "printers" };
+static const char *const printer_keys[] = { "name", "nudge", "scale", "smallest" };
+#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+
+/* What is measured, as it is written. */
+enum value { NUDGE, SCALE, SMALLEST, VALUES };
+static const struct {
+	const char *key, *what_else, *example;
+} values[VALUES] = {
+	[NUDGE] = { "nudge", "is not two lengths", "nudge: 0.5 x -1 mm" },
+	[SCALE] = { "scale", "is not two plain numbers", "scale: 1 x 0.998" },
+	[SMALLEST] = { "smallest", "is not a whole number of dots", "smallest: 3" },
+};
 
 void lt_calibrations_finish(struct lt_calibrations *set)
 {
@@ -30,7 +44,8 @@ static bool is_shown(const char *text)
 	return true;
 }
 
-bool lt_printer_name_check(const char *name, struct lt_place place, struct lt_diags *diags)
+/* Each check is true where the value may be kept, and has told of one that may not. */
+static bool check_name(const char *name, struct lt_place place, struct lt_diags *diags)
 {
 	char shown[LT_QUOTE_SIZE];
 	if (*name == '\0') {
@@ -53,40 +68,46 @@ bool lt_printer_name_check(const char *name, struct lt_place place, struct lt_di
 	return true;
 }
 
-bool lt_nudge_check(double x, double y, struct lt_place place, struct lt_diags *diags)
-{
-	if (fabs(x) <= LT_NUDGE_MAX && fabs(y) <= LT_NUDGE_MAX)
-		return true;
-	lt_error(diags, place, "a nudge of %.10g x %.10g mm is out of range", x, y);
-	lt_hint(diags, "each is -%g to %g mm; more is another layout, or a sheet laid in wrong",
-		LT_NUDGE_MAX, LT_NUDGE_MAX);
-	return false;
-}
-
 static bool scale_in_range(double scale)
 {
 	return scale >= LT_SCALE_LEAST && scale <= LT_SCALE_MOST;
 }
 
-bool lt_scale_check(double x, double y, struct lt_place place, struct lt_diags *diags)
+static bool check_value(const struct lt_calibration *c, enum value value, struct lt_place place,
+	struct lt_diags *diags)
 {
-	if (scale_in_range(x) && scale_in_range(y))
-		return true;
-	lt_error(diags, place, "a scale of %.10g x %.10g is out of range", x, y);
-	lt_hint(diags,
-		"each is %g to %g, and 1 is true to size; look whether the printer is set to "
-		"fit pages",
-		LT_SCALE_LEAST, LT_SCALE_MOST);
-	return false;
-}
-
-bool lt_smallest_check(unsigned dots, struct lt_place place, struct lt_diags *diags)
-{
-	if (dots >= LT_SMALLEST_LEAST && dots <= LT_SMALLEST_MOST)
-		return true;
-	lt_error(diags, place, "a smallest code of %u dots a module is out of range", dots);
-	lt_hint(diags, "it is the fewest dots on the ladder that the scanner reads, %u to %u",
-		LT_SMALLEST_LEAST, LT_SMALLEST_MOST);
+	switch (value) {
+	case NUDGE:
+		if (fabs(c->nudge_x) <= LT_NUDGE_MAX && fabs(c->nudge_y) <= LT_NUDGE_MAX)
+			return true;
+		lt_error(diags, place, "a nudge of %.10g x %.10g mm is out of range", c->nudge_x,
+			c->nudge_y);
+		lt_hint(diags,
+			"each is -%g to %g mm; more is another layout, or a sheet laid in wrong",
+			LT_NUDGE_MAX, LT_NUDGE_MAX);
+		return false;
+	case SCALE:
+		if (scale_in_range(c->scale_x) && scale_in_range(c->scale_y))
+			return true;
+		lt_error(diags, place, "a scale of %.10g x %.10g is out of range", c->scale_x,
+			c->scale_y);
+		lt_hint(diags,
+			"each is %g to %g, and 1 is true to size; look whether the printer is set to "
+			"fit pages",
+			LT_SCALE_LEAST, LT_SCALE_MOST);
+		return false;
+	case SMALLEST:
+		if (c->smallest >= LT_SMALLEST_LEAST && c->smallest <= LT_SMALLEST_MOST)
+			return true;
+		lt_error(diags, place, "a smallest code of %u dots a module is out of range",
+			c->smallest);
+		lt_hint(diags,
+			"it is the fewest dots on the ladder that the scanner reads, %u to %u",
+			LT_SMALLEST_LEAST, LT_SMALLEST_MOST);
+		return false;
+	case VALUES:
+		break;
+	}
 	return false;
 }
 
@@ -104,7 +125,8 @@ const struct lt_calibration *lt_calibration_find(const struct lt_calibrations *s
 	return find(set, name);
 }
 
-struct lt_calibration *lt_calibration_add(struct lt_calibrations *set, const char *name)
+/* Adds a printer that the set does not have, true to size and place. */
+static struct lt_calibration *add(struct lt_calibrations *set, const char *name)
 {
 	set->items = lt_grow(set->items, &set->room, set->count + 1, sizeof *set->items);
 	struct lt_calibration *added = &set->items[set->count++];
@@ -120,7 +142,7 @@ static double rounded(double value, double parts)
 	return whole == 0 ? 0 : whole / parts;
 }
 
-void lt_calibration_fill(struct lt_calibration *out, const struct lt_calibration *from)
+static void fill(struct lt_calibration *out, const struct lt_calibration *from)
 {
 	out->nudge_x = rounded(from->nudge_x, 1e3);
 	out->nudge_y = rounded(from->nudge_y, 1e3);
@@ -133,18 +155,205 @@ bool lt_calibration_set(struct lt_calibrations *set, const struct lt_calibration
 	struct lt_diags *diags)
 {
 	struct lt_place place = lt_place_none();
-	bool good = lt_printer_name_check(calibration->name, place, diags);
-	good = lt_nudge_check(calibration->nudge_x, calibration->nudge_y, place, diags) && good;
-	good = lt_scale_check(calibration->scale_x, calibration->scale_y, place, diags) && good;
-	if (calibration->smallest != 0)
-		good = lt_smallest_check(calibration->smallest, place, diags) && good;
+	bool good = check_name(calibration->name, place, diags);
+	for (enum value value = 0; value < VALUES; value++) {
+		if (value != SMALLEST || calibration->smallest != 0)
+			good = check_value(calibration, value, place, diags) && good;
+	}
 	if (!good)
 		return false;
 	struct lt_calibration *entry = find(set, calibration->name);
 	if (entry == NULL)
-		entry = lt_calibration_add(set, calibration->name);
-	lt_calibration_fill(entry, calibration);
+		entry = add(set, calibration->name);
+	fill(entry, calibration);
 	return true;
+}
+
+struct reader {
+	struct lt_calibrations *set;
+	struct lt_diags *diags;
+	struct lt_hash names; /* to index */
+};
+
+/* The text of a key that a printer may have, or NULL; false when it is there and no text. */
+static bool find_text(const struct lt_node **found, const struct reader *reader,
+	const struct lt_node *printer, const char *key)
+{
+	*found = lt_node_get(printer, key);
+	if (*found == NULL || (*found)->kind == LT_SCALAR)
+		return true;
+	lt_error(reader->diags, (*found)->place, "%s is not a single value", key);
+	lt_hint(reader->diags, "write it on the same line");
+	*found = NULL;
+	return false;
+}
+
+static void read_value(struct lt_calibration *out, const struct reader *reader,
+	const struct lt_node *printer, enum value value)
+{
+	const struct lt_node *node;
+	struct lt_calibration read = *out;
+	bool good = false;
+	if (!find_text(&node, reader, printer, values[value].key) || node == NULL)
+		return;
+	switch (value) {
+	case NUDGE:
+		good = lt_length_pair_read(&read.nudge_x, &read.nudge_y, node->text);
+		break;
+	case SCALE:
+		good = lt_decimal_pair_read(&read.scale_x, &read.scale_y, node->text);
+		break;
+	case SMALLEST:
+		good = lt_whole_read(&read.smallest, node->text, 1000000);
+		break;
+	case VALUES:
+		break;
+	}
+	if (!good) {
+		char shown[LT_QUOTE_SIZE];
+		lt_error(reader->diags, node->place, "%s %s", lt_quote(shown, node->text),
+			values[value].what_else);
+		lt_hint(reader->diags, "write it as \"%s\"", values[value].example);
+	} else if (check_value(&read, value, node->place, reader->diags)) {
+		*out = read;
+	}
+}
+
+/* The printer's name; NULL, and told, where it has none, or one that another has. */
+static const char *read_name(struct reader *reader, const struct lt_node *printer)
+{
+	const struct lt_node *value;
+	char shown[LT_QUOTE_SIZE];
+	if (!find_text(&value, reader, printer, "name"))
+		return NULL;
+	if (value == NULL) {
+		lt_error(reader->diags, printer->place, "this printer has no name");
+		lt_hint(reader->diags, "add a line such as \"name: bench 2\"");
+		return NULL;
+	}
+	if (!check_name(value->text, value->place, reader->diags))
+		return NULL;
+	if (lt_hash_put(&reader->names, value->text, reader->set->count) != LT_HASH_NONE) {
+		lt_error(reader->diags, value->place, "a printer called %s is there already",
+			lt_quote(shown, value->text));
+		lt_hint(reader->diags, "keep the one that is right");
+		return NULL;
+	}
+	return value->text;
+}
+
+static bool is_known(const char *key)
+{
+	for (size_t i = 0; i < COUNT(printer_keys); i++)
+		if (strcmp(printer_keys[i], key) == 0)
+			return true;
+	return false;
+}
+
+/* A word that needs no quotes as a key, wherever it stands. */
+static bool is_plain_key(const char *key)
+{
+	size_t length = strspn(key, "abcdefghijklmnopqrstuvwxyz_");
+	return length > 0 && length <= KEY_MAX && key[length] == '\0';
+}
+
+/* Keeps what a later version may have written. It may also be a slip of the pen. */
+static void keep_other(struct lt_calibration *out, const struct reader *reader,
+	const struct lt_node *key, const struct lt_node *value)
+{
+	char shown[LT_QUOTE_SIZE];
+	if (!is_plain_key(key->text) || value->kind != LT_SCALAR) {
+		lt_error(reader->diags, key->place, "a printer has no key %s",
+			lt_quote(shown, key->text));
+		lt_hint(reader->diags,
+			"a printer has name, nudge, scale and smallest; take out the rest");
+		return;
+	}
+	lt_warning(reader->diags, key->place, "the key %s is not known, and is kept as it is",
+		key->text);
+	int nearest = lt_nearest(key->text, printer_keys, COUNT(printer_keys));
+	if (nearest >= 0)
+		lt_hint(reader->diags, "did you mean %s?", printer_keys[nearest]);
+	struct lt_arena *arena = &reader->set->arena;
+	out->others[out->other_count++] = (struct lt_kept_key){
+		.key = lt_arena_strdup(arena, key->text),
+		.value = lt_arena_strdup(arena, value->text),
+	};
+}
+
+static void read_printer(struct reader *reader, const struct lt_node *printer)
+{
+	if (printer->kind != LT_MAP) {
+		lt_error(reader->diags, printer->place, "a printer is described by keys");
+		lt_hint(reader->diags, "write it as - name: bench 2");
+		return;
+	}
+	const char *name = read_name(reader, printer);
+	struct lt_calibration *out = add(reader->set, name != NULL ? name : "?");
+	for (enum value value = 0; value < VALUES; value++)
+		read_value(out, reader, printer, value);
+	fill(out, out);
+	out->others = lt_arena_array(&reader->set->arena, printer->count, sizeof *out->others);
+	for (size_t i = 0; i < printer->count; i++)
+		if (!is_known(printer->keys[i].text))
+			keep_other(out, reader, &printer->keys[i], &printer->items[i]);
+}
+
+static void read_root(struct reader *reader, const struct lt_node *root)
+{
+	const struct lt_node *printers = lt_node_get(root, "printers");
+	lt_node_only(root, top_keys, COUNT(top_keys), "a file of calibrations", reader->diags);
+	if (printers == NULL || printers->kind != LT_LIST) {
+		lt_error(reader->diags, printers != NULL ? printers->place : root->place,
+			"there is no list of printers");
+		lt_hint(reader->diags, "begin with printers:, then a line \"- name: bench 2\"; or "
+				       "put the file away, and measure again");
+		return;
+	}
+	for (size_t i = 0; i < printers->count; i++)
+		read_printer(reader, &printers->items[i]);
+}
+
+/* What to do about a file that is damaged as a whole, where nothing better was said. */
+static void hint_damaged(struct lt_diags *diags)
+{
+	if (diags->count > 0 && diags->items[diags->count - 1].hint == NULL)
+		lt_hint(diags, "mend the file, or put it away and measure again");
+}
+
+bool lt_calibrations_read(struct lt_calibrations *out, const char *file, const char *bytes,
+	size_t length, struct lt_diags *diags)
+{
+	size_t before = diags->errors;
+	*out = (struct lt_calibrations){ 0 };
+	struct reader reader = { .set = out, .diags = diags };
+	struct lt_arena scratch = { 0 };
+	struct lt_node root;
+	if (length > LT_CALIBRATION_FILE_MAX) {
+		lt_error(diags, lt_place_file(file), "is larger than %u KiB, the most that is read",
+			LT_CALIBRATION_FILE_MAX / 1024);
+		hint_damaged(diags);
+	} else if (!lt_yaml_read(&root, &scratch, file, bytes, length, diags)) {
+		hint_damaged(diags);
+	} else {
+		read_root(&reader, &root);
+	}
+	lt_hash_finish(&reader.names);
+	lt_arena_finish(&scratch);
+	return diags->errors == before;
+}
+
+bool lt_calibrations_read_file(struct lt_calibrations *out, const char *path,
+	struct lt_diags *diags)
+{
+	char *bytes;
+	size_t length;
+	*out = (struct lt_calibrations){ 0 };
+	if (!lt_file_read_if_there(&bytes, &length, path, LT_CALIBRATION_FILE_MAX, diags))
+		return false;
+	bool good = bytes == NULL || lt_calibrations_read(out, path, bytes, length, diags);
+	free(bytes);
+	return good;
 }
 
 static void add_quoted(struct lt_text *out, const char *text)

@@ -8,7 +8,7 @@
 #include <unistd.h>
 
 #include "folder.h"
-#include "loomtag/label.h"
+#include "label/calibration.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define HEADING \
