@@ -33,6 +33,10 @@ struct lt_measure {
 /* The em of a text whose capitals are `capital` high. */
 double lt_text_size(const struct lt_measure *measure, enum lt_face face, double capital);
 
+/* From the top of a line to its baseline, and to its lowest ink. */
+double lt_text_ascent(const struct lt_measure *measure, enum lt_face face, double size);
+double lt_text_height(const struct lt_measure *measure, enum lt_face face, double size);
+
 double lt_text_width(const struct lt_measure *measure, enum lt_face face, double size,
 	const char *text);
 

@@ -176,20 +176,12 @@ bool lt_ladder_draw(struct lt_canvas *canvas, const struct lt_ladder *ladder,
 
 /* Specimens: pictures of label layouts, at print size, with a sample sticker on them. */
 
-struct lt_specimen_options {
-	bool words; /* the layout's name and facts too, and its unprintable edges */
-};
-#define LT_SPECIMEN_OPTIONS_INIT \
-	{ \
-		true \
-	}
-
 /* Draws one layout on a page of its own, as large as it takes: the label with its zones, what it
  * measures in mm beside it, a sample sticker where there is room for one, the bundles it goes
- * round, and of a sheet the whole page made small. False when the canvas or the encoder fails. */
-bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
-	const struct lt_specimen_options *options, const struct lt_measure *measure,
-	struct lt_diags *diags);
+ * round, and of a sheet the whole page made small; with `words` the layout's name and facts too,
+ * and its unprintable edges. False when the canvas or the encoder fails. */
+bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout, bool words,
+	const struct lt_measure *measure, struct lt_diags *diags);
 
 /* Draws all layouts on pages of A4 (ISO 216), each label at print size with its name and size
  * below; one that is larger than the page is drawn smaller, which is said there. `count` is at

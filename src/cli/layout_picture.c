@@ -26,10 +26,9 @@ int lt_show_layout_picture(const struct lt_layout *layout, const struct options 
 	/* The label's shape counts, and not the sample's code. */
 	blocks.scale = MOST_SCALE;
 	/* All that is to be said stands above it in words already. */
-	const struct lt_specimen_options specimen = { .words = false };
 	struct lt_canvas canvas;
 	bool good = lt_blocks_create(&canvas, stdout, fonts, &blocks, diags) &&
-		    lt_specimen_draw(&canvas, layout, &specimen, &measure, diags) &&
+		    lt_specimen_draw(&canvas, layout, false, &measure, diags) &&
 		    canvas.finish(canvas.data, diags);
 	lt_canvas_destroy(&canvas);
 	lt_fonts_destroy(fonts);
@@ -39,10 +38,8 @@ int lt_show_layout_picture(const struct lt_layout *layout, const struct options 
 static bool draw(struct lt_canvas *canvas, const struct lt_layout *layouts, size_t count,
 	bool contact, const struct lt_measure *measure, struct lt_diags *diags)
 {
-	if (!contact) {
-		const struct lt_specimen_options options = LT_SPECIMEN_OPTIONS_INIT;
-		return lt_specimen_draw(canvas, &layouts[0], &options, measure, diags);
-	}
+	if (!contact)
+		return lt_specimen_draw(canvas, &layouts[0], true, measure, diags);
 	const struct lt_layout **pointers = lt_alloc_array(count, sizeof(struct lt_layout *));
 	for (size_t i = 0; i < count; i++)
 		pointers[i] = &layouts[i];

@@ -9,6 +9,17 @@ double lt_text_size(const struct lt_measure *measure, enum lt_face face, double 
 	return capital / measure->heights(measure->data, face).capital;
 }
 
+double lt_text_ascent(const struct lt_measure *measure, enum lt_face face, double size)
+{
+	return measure->heights(measure->data, face).ascent * size;
+}
+
+double lt_text_height(const struct lt_measure *measure, enum lt_face face, double size)
+{
+	struct lt_face_heights heights = measure->heights(measure->data, face);
+	return (heights.ascent + heights.descent) * size;
+}
+
 double lt_text_width(const struct lt_measure *measure, enum lt_face face, double size,
 	const char *text)
 {

@@ -29,8 +29,9 @@
 #define SEGMENTS 3
 #define FACTS 6
 
-/* What lies one after the other along a side. */
+/* What lies one after the other along a side, measured above the label or to the right of it. */
 struct chain {
+	bool down;
 	double lengths[SEGMENTS];
 	const char *texts[SEGMENTS];
 	size_t count;
@@ -57,11 +58,6 @@ static double text_width(const struct page *page, enum lt_face face, double size
 	return lt_text_width(page->measure, face, size, text);
 }
 
-static double ascent(const struct page *page, double size)
-{
-	return page->measure->heights(page->measure->data, LT_FACE_REGULAR).ascent * size;
-}
-
 static void add_length(struct chain *chain, struct lt_arena *arena, double length)
 {
 	if (!(length > 0))
@@ -83,19 +79,21 @@ static void end_chain(struct chain *chain, struct lt_arena *arena, double total)
 static void measure_sides(struct page *page)
 {
 	const struct lt_shape *shape = &page->label.shape;
-	struct lt_zone face = shape->faces[0];
+	const struct lt_zone *face = &shape->faces[0], *clear = &shape->clear;
+	bool face_first = face->x < clear->x || face->y < clear->y;
+	const struct lt_zone *first = face_first ? face : clear;
+	const struct lt_zone *second = face_first ? clear : face;
+	page->down.down = true;
 	if (shape->face_count == 2) {
-		add_length(&page->across, &page->arena, face.width);
+		add_length(&page->across, &page->arena, face->width);
 		add_length(&page->across, &page->arena, shape->loop.width);
 		add_length(&page->across, &page->arena, shape->faces[1].width);
-	} else if (shape->clear.y > 0 || face.y > 0) {
-		bool first = face.y < shape->clear.y;
-		add_length(&page->down, &page->arena, first ? face.height : shape->clear.height);
-		add_length(&page->down, &page->arena, first ? shape->clear.height : face.height);
-	} else if (shape->clear.x > 0 || face.x > 0) {
-		bool first = face.x < shape->clear.x;
-		add_length(&page->across, &page->arena, first ? face.width : shape->clear.width);
-		add_length(&page->across, &page->arena, first ? shape->clear.width : face.width);
+	} else if (second->y > 0) {
+		add_length(&page->down, &page->arena, first->height);
+		add_length(&page->down, &page->arena, second->height);
+	} else if (second->x > 0) {
+		add_length(&page->across, &page->arena, first->width);
+		add_length(&page->across, &page->arena, second->width);
 	}
 	end_chain(&page->across, &page->arena, shape->width);
 	end_chain(&page->down, &page->arena, shape->height);
@@ -152,46 +150,28 @@ static double widest(const struct page *page, const struct chain *chain)
 	return width;
 }
 
-/* Where the text over segment `i` starts: in its middle, but never over the one before it. */
-static double across_text(const struct page *page, double *before, double left, double length,
-	const char *text)
+/* Where the text at a length starts: in its middle, but never over the one before it, whose end is
+ * at *before. */
+static double text_start(double *before, const struct page *page, const struct chain *chain,
+	double from, double length, const char *text)
 {
-	double width = text_width(page, LT_FACE_REGULAR, DIMENSION_SIZE, text);
-	double x = fmax(left + (length - width) / 2, *before);
-	*before = x + width + DIMENSION_GAP;
-	return x;
+	double extent = chain->down ? lt_text_height(page->measure, LT_FACE_REGULAR, DIMENSION_SIZE)
+				    : text_width(page, LT_FACE_REGULAR, DIMENSION_SIZE, text);
+	double start = fmax(from + (length - extent) / 2, *before);
+	*before = start + extent + (chain->down ? 0 : DIMENSION_GAP);
+	return start;
 }
 
-/* How far right of the label's left edge the texts above it reach. */
-static double across_end(const struct page *page)
+/* How far from the label's left top corner the lengths and their texts reach. */
+static double chain_end(const struct page *page, const struct chain *chain)
 {
 	double before = 0;
 	double at = 0;
-	for (size_t i = 0; i < page->across.count; i++) {
-		across_text(page, &before, at, page->across.lengths[i], page->across.texts[i]);
-		at += page->across.lengths[i];
+	for (size_t i = 0; i < chain->count; i++) {
+		text_start(&before, page, chain, at, chain->lengths[i], chain->texts[i]);
+		at += chain->lengths[i];
 	}
-	return fmax(at, before - DIMENSION_GAP);
-}
-
-static double text_height(const struct page *page, double size)
-{
-	struct lt_face_heights heights =
-		page->measure->heights(page->measure->data, LT_FACE_REGULAR);
-	return (heights.ascent + heights.descent) * size;
-}
-
-/* How far below the label's top the texts beside it reach. */
-static double down_end(const struct page *page)
-{
-	double height = text_height(page, DIMENSION_SIZE);
-	double before = 0;
-	double at = 0;
-	for (size_t i = 0; i < page->down.count; i++) {
-		before = fmax(at + (page->down.lengths[i] - height) / 2, before) + height;
-		at += page->down.lengths[i];
-	}
-	return fmax(at, before);
+	return fmax(at, before - (chain->down ? 0 : DIMENSION_GAP));
 }
 
 static double rows_of(const struct chain *chain)
@@ -212,9 +192,10 @@ static double down_width(const struct page *page)
 static void size_page(struct page *page)
 {
 	const struct lt_layout *layout = page->layout;
-	double label = fmax(page->label.shape.width + down_width(page), across_end(page));
+	double label =
+		fmax(page->label.shape.width + down_width(page), chain_end(page, &page->across));
 	double width = label;
-	double height = rows_of(&page->across) * DIMENSION_ROW + down_end(page);
+	double height = rows_of(&page->across) * DIMENSION_ROW + chain_end(page, &page->down);
 	if (page->words) {
 		width = fmax(width, text_width(page, LT_FACE_BOLD, NAME_SIZE, layout->name));
 		double title = text_width(page, LT_FACE_REGULAR, TEXT_SIZE,
@@ -238,7 +219,8 @@ static void size_page(struct page *page)
 static void put(const struct page *page, struct lt_canvas *canvas, double x, double y,
 	enum lt_face face, double size, const char *text)
 {
-	canvas->text(canvas->data, x, y + ascent(page, size), face, size, LT_BLACK, text);
+	canvas->text(canvas->data, x, y + lt_text_ascent(page->measure, LT_FACE_REGULAR, size),
+		face, size, LT_BLACK, text);
 }
 
 static double draw_head(const struct page *page, struct lt_canvas *canvas, double y)
@@ -254,71 +236,51 @@ static double draw_head(const struct page *page, struct lt_canvas *canvas, doubl
 	return y + 2 * LEADING + GAP;
 }
 
-/* A dimension line from one end to the other, with a tick at each. */
-static void draw_across(struct lt_canvas *canvas, double left, double right, double y)
+static void draw_line(struct lt_canvas *canvas, double x1, double y1, double x2, double y2)
 {
-	canvas->line(canvas->data, left, y, right, y, DIMENSION_LINE, LT_BLACK);
-	canvas->line(canvas->data, left, y - TICK / 2, left, y + TICK / 2, DIMENSION_LINE,
-		LT_BLACK);
-	canvas->line(canvas->data, right, y - TICK / 2, right, y + TICK / 2, DIMENSION_LINE,
-		LT_BLACK);
+	canvas->line(canvas->data, x1, y1, x2, y2, DIMENSION_LINE, LT_BLACK);
 }
 
-static void draw_down(struct lt_canvas *canvas, double x, double top, double bottom)
+/* Draws a dimension line from one end to the other, level or `down`, with a tick at each, and its
+ * text, which starts at `text_at` along the line. */
+static void draw_dimension(const struct page *page, struct lt_canvas *canvas, struct lt_point from,
+	struct lt_point to, double text_at, const char *text)
 {
-	canvas->line(canvas->data, x, top, x, bottom, DIMENSION_LINE, LT_BLACK);
-	canvas->line(canvas->data, x - TICK / 2, top, x + TICK / 2, top, DIMENSION_LINE, LT_BLACK);
-	canvas->line(canvas->data, x - TICK / 2, bottom, x + TICK / 2, bottom, DIMENSION_LINE,
-		LT_BLACK);
+	bool down = from.x == to.x;
+	double tick_x = down ? TICK / 2 : 0, tick_y = down ? 0 : TICK / 2;
+	draw_line(canvas, from.x, from.y, to.x, to.y);
+	draw_line(canvas, from.x - tick_x, from.y - tick_y, from.x + tick_x, from.y + tick_y);
+	draw_line(canvas, to.x - tick_x, to.y - tick_y, to.x + tick_x, to.y + tick_y);
+	double height = lt_text_height(page->measure, LT_FACE_REGULAR, DIMENSION_SIZE);
+	put(page, canvas, down ? from.x + TICK : text_at,
+		down ? text_at : from.y - TICK / 2 - height, LT_FACE_REGULAR, DIMENSION_SIZE, text);
 }
 
-/* The dimensions above the label, whose top edge is at `y`. */
-static void draw_widths(const struct page *page, struct lt_canvas *canvas, double x, double y)
+/* Draws the dimensions of a chain that begins at x, y: of each length and, farther away, of all. */
+static void draw_chain(const struct page *page, struct lt_canvas *canvas, const struct chain *chain,
+	double x, double y)
 {
-	const struct chain *chain = &page->across;
-	double text = text_height(page, DIMENSION_SIZE);
-	double line = y - DIMENSION_AWAY;
-	double before = x;
-	double at = x;
-	for (size_t i = 0; i < chain->count; i++) {
-		draw_across(canvas, at, at + chain->lengths[i], line);
-		double start = across_text(page, &before, at, chain->lengths[i], chain->texts[i]);
-		put(page, canvas, start, line - TICK / 2 - text, LT_FACE_REGULAR, DIMENSION_SIZE,
-			chain->texts[i]);
-		at += chain->lengths[i];
+	bool down = chain->down;
+	double start = down ? y : x, at = start, before = start;
+	double line = down ? x + DIMENSION_AWAY : y - DIMENSION_AWAY;
+	for (size_t i = 0; i <= chain->count; i++) {
+		bool total = i == chain->count;
+		if (total && chain->total_text == NULL)
+			break;
+		if (total) {
+			at = before = start;
+			line += down ? DIMENSION_AWAY + widest(page, chain) + TICK : -DIMENSION_ROW;
+		}
+		const char *text = total ? chain->total_text : chain->texts[i];
+		double length = total ? chain->total : chain->lengths[i];
+		double text_at = text_start(&before, page, chain, at, length, text);
+		draw_dimension(page, canvas,
+			down ? (struct lt_point){ line, at } : (struct lt_point){ at, line },
+			down ? (struct lt_point){ line, at + length }
+			     : (struct lt_point){ at + length, line },
+			text_at, text);
+		at += length;
 	}
-	if (chain->total_text == NULL)
-		return;
-	line -= DIMENSION_ROW;
-	draw_across(canvas, x, x + chain->total, line);
-	before = x;
-	double start = across_text(page, &before, x, chain->total, chain->total_text);
-	put(page, canvas, start, line - TICK / 2 - text, LT_FACE_REGULAR, DIMENSION_SIZE,
-		chain->total_text);
-}
-
-/* The dimensions to the right of the label, whose right edge is at `x`. */
-static void draw_heights(const struct page *page, struct lt_canvas *canvas, double x, double y)
-{
-	const struct chain *chain = &page->down;
-	double text = text_height(page, DIMENSION_SIZE);
-	double line = x + DIMENSION_AWAY;
-	double before = y;
-	double at = y;
-	for (size_t i = 0; i < chain->count; i++) {
-		draw_down(canvas, line, at, at + chain->lengths[i]);
-		double top = fmax(at + (chain->lengths[i] - text) / 2, before);
-		put(page, canvas, line + TICK, top, LT_FACE_REGULAR, DIMENSION_SIZE,
-			chain->texts[i]);
-		before = top + text;
-		at += chain->lengths[i];
-	}
-	if (chain->total_text == NULL)
-		return;
-	line += DIMENSION_AWAY + widest(page, chain) + TICK;
-	draw_down(canvas, line, y, y + chain->total);
-	put(page, canvas, line + TICK, y + (chain->total - text) / 2, LT_FACE_REGULAR,
-		DIMENSION_SIZE, chain->total_text);
 }
 
 static void draw_overview(const struct page *page, struct lt_canvas *canvas, double y)
@@ -343,12 +305,12 @@ static bool draw_page(const struct page *page, struct lt_canvas *canvas, struct 
 	if (page->words)
 		y = draw_head(page, canvas, y);
 	y += rows_of(&page->across) * DIMENSION_ROW;
-	draw_widths(page, canvas, page->margin, y);
-	draw_heights(page, canvas, page->margin + page->label.shape.width, y);
+	draw_chain(page, canvas, &page->across, page->margin, y);
+	draw_chain(page, canvas, &page->down, page->margin + page->label.shape.width, y);
 	const struct lt_specimen_style style = { 1, page->words };
 	bool good = lt_specimen_label_draw(canvas, &page->label, &style, page->margin, y,
 		page->measure, diags);
-	y += down_end(page);
+	y += chain_end(page, &page->down);
 	if (page->words) {
 		y += GAP;
 		for (size_t i = 0; i < page->fact_count; i++, y += LEADING)
@@ -360,16 +322,15 @@ static bool draw_page(const struct page *page, struct lt_canvas *canvas, struct 
 	return canvas->end_page(canvas->data, diags) && good;
 }
 
-bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
-	const struct lt_specimen_options *options, const struct lt_measure *measure,
-	struct lt_diags *diags)
+bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout, bool words,
+	const struct lt_measure *measure, struct lt_diags *diags)
 {
 	struct lt_sample sample;
 	lt_sample_init(&sample, lt_specimen_sample);
 	struct page page = { .measure = measure,
 		.layout = layout,
-		.words = options->words,
-		.margin = options->words ? MARGIN : BARE_MARGIN };
+		.words = words,
+		.margin = words ? MARGIN : BARE_MARGIN };
 	lt_specimen_label_init(&page.label, &sample, layout, measure);
 	measure_sides(&page);
 	gather_facts(&page);

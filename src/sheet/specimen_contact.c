@@ -2,8 +2,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "loomtag/checklist.h"
-#include "loomtag/sheet.h"
+#include "loomtag/page.h"
 #include "sheet/specimen_label.h"
 
 #define MARGIN 10.0
@@ -38,23 +37,14 @@ struct contact {
 
 static const char *size_caption(struct lt_arena *arena, const struct lt_layout *layout)
 {
-	switch (layout->style) {
-	case LT_STYLE_PLATE:
-		break;
-	case LT_STYLE_FLAG:
-		if (layout->medium == LT_MEDIUM_TAPE)
-			return lt_arena_printf(arena, "tape of %g mm, flag", layout->label_height);
-		return lt_arena_printf(arena, "%g x %g mm, flag", layout->face_width,
-			layout->label_height);
-	case LT_STYLE_WRAP:
-		if (layout->medium == LT_MEDIUM_TAPE)
-			return lt_arena_printf(arena, "tape of %g mm, wrap", layout->label_height);
-		return lt_arena_printf(arena, "%g x %g mm, wrap", layout->printed_width,
-			layout->printed_height);
-	}
+	static const char *const styles[] = { "", ", flag", ", wrap" };
+	const char *style = styles[layout->style];
 	if (layout->medium == LT_MEDIUM_TAPE)
-		return lt_arena_printf(arena, "tape of %g mm", layout->label_height);
-	return lt_arena_printf(arena, "%g x %g mm", layout->label_width, layout->label_height);
+		return lt_arena_printf(arena, "tape of %g mm%s", layout->label_height, style);
+	struct lt_shape shape;
+	lt_layout_shape(&shape, layout, 0, 0);
+	return lt_arena_printf(arena, "%g x %g mm%s", shape.faces[0].width, shape.faces[0].height,
+		style);
 }
 
 static const char *bundle_caption(struct lt_arena *arena, const struct lt_layout *layout,
@@ -150,11 +140,10 @@ static bool draw_entry(const struct contact *contact, const struct entry *entry)
 	struct lt_canvas *canvas = contact->canvas;
 	double y = entry->y + entry->label.shape.height * entry->scale + 1;
 	for (size_t i = 0; i < CAPTIONS; i++, y += LEADING) {
-		double ascent =
-			contact->measure->heights(contact->measure->data, caption_type[i].face)
-				.ascent;
 		if (entry->captions[i][0] != '\0')
-			canvas->text(canvas->data, entry->x, y + ascent * caption_type[i].size,
+			canvas->text(canvas->data, entry->x,
+				y + lt_text_ascent(contact->measure, caption_type[i].face,
+					    caption_type[i].size),
 				caption_type[i].face, caption_type[i].size, LT_BLACK,
 				entry->captions[i]);
 	}

@@ -1,7 +1,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "loomtag/sheet.h"
 #include "sheet/specimen_label.h"
 
 #define OUTLINE 0.25
@@ -188,14 +187,14 @@ static void draw_hatch(const struct pen *pen, struct lt_zone zone)
 static bool draw_word(struct lt_zone *covered, const struct pen *pen, struct lt_zone zone,
 	const char *word)
 {
-	struct lt_face_heights heights = pen->measure->heights(pen->measure->data, LT_FACE_REGULAR);
 	double width = lt_text_width(pen->measure, LT_FACE_REGULAR, WORD_SIZE, word);
-	double height = (heights.ascent + heights.descent) * WORD_SIZE;
+	double height = lt_text_height(pen->measure, LT_FACE_REGULAR, WORD_SIZE);
 	if (width + 2 * WORD_PAD > zone.width || height + 2 * WORD_PAD > zone.height)
 		return false;
 	double x = zone.x + (zone.width - width) / 2;
 	double y = zone.y + (zone.height - height) / 2;
-	pen->canvas->text(pen->canvas->data, x, y + heights.ascent * WORD_SIZE, LT_FACE_REGULAR,
+	pen->canvas->text(pen->canvas->data, x,
+		y + lt_text_ascent(pen->measure, LT_FACE_REGULAR, WORD_SIZE), LT_FACE_REGULAR,
 		WORD_SIZE, LT_BLACK, word);
 	*covered = (struct lt_zone){ x - WORD_PAD, y - WORD_PAD, width + 2 * WORD_PAD,
 		height + 2 * WORD_PAD };

@@ -58,9 +58,7 @@ static void draw_one(struct record *record, const struct lt_layout *layout, bool
 {
 	struct lt_diags diags = { 0 };
 	struct lt_canvas canvas = record_canvas(record, record_measure());
-	struct lt_specimen_options options = LT_SPECIMEN_OPTIONS_INIT;
-	options.words = words;
-	assert_true(lt_specimen_draw(&canvas, layout, &options, &record->measure, &diags));
+	assert_true(lt_specimen_draw(&canvas, layout, words, &record->measure, &diags));
 	assert_int_equal(diags.count, 0);
 	assert_int_equal(record->page_count, 1);
 	assert_true(record->pages[0].ended);
