@@ -40,6 +40,11 @@ double lt_text_height(const struct lt_measure *measure, enum lt_face face, doubl
 double lt_text_width(const struct lt_measure *measure, enum lt_face face, double size,
 	const char *text);
 
+/* How many bytes of `text` make a line of at most `width`, broken at a space; all of a first word that
+ * is longer. */
+size_t lt_text_break(const struct lt_measure *measure, enum lt_face face, double size,
+	const char *text, double width);
+
 /* Shortens `text` with an ellipsis until it is at most `width` wide; the whole text when it fits,
  * "" when not even one character and the ellipsis do. Writes at most `room` bytes with the NUL.
  * Breaks between code points, never inside one. */

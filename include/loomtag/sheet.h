@@ -100,12 +100,6 @@ struct lt_ruler_options {
 		0, 0, 1, 1 \
 	}
 
-#define LT_RULER_BAR 100.0 /* mm, where there is room; else the most whole tens that fit */
-#define LT_RULER_STEP 10.0 /* mm between two ticks */
-
-/* The lengths of its bars to the right and down, in mm; 0 where not even one step fits. */
-void lt_ruler_bars(double *x, double *y, const struct lt_layout *layout);
-
 /* Draws one page: of a sheet the whole of it, with the outlines and centres of all labels and its
  * own centre; of a roll or tape one label, with a frame inside it. On both the zones of flags and
  * wraps, and the two bars. On a sheet also what to do with it, where there is room. */

@@ -26,6 +26,21 @@ double lt_text_width(const struct lt_measure *measure, enum lt_face face, double
 	return size * measure->width(measure->data, face, text, strlen(text));
 }
 
+size_t lt_text_break(const struct lt_measure *measure, enum lt_face face, double size,
+	const char *text, double width)
+{
+	size_t fits = 0;
+	for (size_t at = 1;; at++) {
+		if (text[at] != ' ' && text[at] != '\0')
+			continue;
+		if (measure->width(measure->data, face, text, at) * size > width)
+			return fits > 0 ? fits : at;
+		fits = at;
+		if (text[at] == '\0')
+			return at;
+	}
+}
+
 /* Copies the first `length` bytes and, when the text goes on, an ellipsis. */
 static void put(char *out, const char *text, size_t length, bool cut)
 {

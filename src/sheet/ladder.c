@@ -1,10 +1,9 @@
-/* Lays the ladder out. */
+/* The ladder: laid out as blocks, then drawn. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "loomtag/sheet.h"
-#include "sheet/ladder.h"
 
 #define GAP 2.0     /* mm between blocks */
 #define ROW_GAP 1.0 /* mm between rows */
@@ -14,6 +13,10 @@
 #define CAPITAL 1.6
 #define TAPE_STEP 0.5
 #define HAIR 1e-6
+#define MODULES 21u      /* version 1 (ISO/IEC 18004) */
+#define RULE 0.25        /* mm, a line to write on */
+#define RULE_LENGTH 12.0 /* mm */
+#define HAND 5.5         /* height of what is written by hand */
 
 /* Where on a page the blocks go: row by row; on a strip, which ends where they do, column by
  * column. */
@@ -31,20 +34,20 @@ struct bed {
 	double farthest;     /* the right end of all pages so far */
 };
 
-double lt_ladder_size(const struct lt_measure *measure, double capital)
+static double text_size(const struct lt_measure *measure, double capital)
 {
-	return capital / measure->heights(measure->data, LT_FACE_REGULAR).capital;
+	return lt_text_size(measure, LT_FACE_REGULAR, capital);
 }
 
-double lt_ladder_line(const struct lt_measure *measure, double capital)
+/* The height of a line with all that letters reach above and below. */
+static double line_height(const struct lt_measure *measure, double capital)
 {
-	struct lt_face_heights heights = measure->heights(measure->data, LT_FACE_REGULAR);
-	return (heights.ascent + heights.descent) * lt_ladder_size(measure, capital);
+	return lt_text_height(measure, LT_FACE_REGULAR, text_size(measure, capital));
 }
 
 static double text_width(const struct lt_measure *measure, double capital, const char *text)
 {
-	return lt_text_width(measure, LT_FACE_REGULAR, lt_ladder_size(measure, capital), text);
+	return lt_text_width(measure, LT_FACE_REGULAR, text_size(measure, capital), text);
 }
 
 static void make_bed(struct bed *out, const struct lt_layout *layout, double dpi, double longest,
@@ -183,13 +186,13 @@ static bool add_code(struct lt_ladder *ladder, struct bed *bed, unsigned dots)
 	};
 	block.lines[0] = lt_arena_printf(&ladder->arena, "%u dots", dots);
 	block.lines[1] = lt_arena_printf(&ladder->arena, "%.2f mm", module);
-	double caption = 2 * lt_ladder_line(bed->measure, CAPITAL);
-	double symbol = (LT_LADDER_MODULES + 2 * LT_QR_QUIET) * module;
+	double caption = 2 * line_height(bed->measure, CAPITAL);
+	double symbol = (MODULES + 2 * LT_QR_QUIET) * module;
 	block.width = symbol + fmax(text_width(bed->measure, CAPITAL, block.lines[0]),
 				       text_width(bed->measure, CAPITAL, block.lines[1]));
 	block.height = fmax(symbol, caption);
 	block.overhang_x = LT_QR_QUIET * module;
-	block.overhang_y = (block.height - fmax(LT_LADDER_MODULES * module, caption)) / 2;
+	block.overhang_y = (block.height - fmax(MODULES * module, caption)) / 2;
 	if (!add(ladder, bed, &block))
 		return false;
 	if (dots > ladder->largest_dots)
@@ -201,44 +204,27 @@ static bool add_height(struct lt_ladder *ladder, struct bed *bed, unsigned mm)
 {
 	struct lt_face_heights heights = bed->measure->heights(bed->measure->data, LT_FACE_REGULAR);
 	struct lt_ladder_block block = { .kind = LT_LADDER_HEIGHT, .capital = mm, .line_count = 1 };
-	double size = lt_ladder_size(bed->measure, mm);
+	double size = text_size(bed->measure, mm);
 	block.lines[0] = lt_arena_printf(&ladder->arena, "%u mm", mm);
 	block.width = text_width(bed->measure, mm, block.lines[0]);
-	block.height = lt_ladder_line(bed->measure, mm);
+	block.height = line_height(bed->measure, mm);
 	/* Figures have nothing above their capitals' height, nor below the line. */
 	block.overhang_y = fmin(heights.ascent - heights.capital, heights.descent) * size;
 	return add(ladder, bed, &block);
-}
-
-/* How many bytes of a text make a line of at most `width`, broken at a space; all of a word that is
- * longer. */
-static size_t line_length(const struct bed *bed, const char *text, double width)
-{
-	double size = lt_ladder_size(bed->measure, CAPITAL);
-	size_t fits = 0;
-	for (size_t at = 1;; at++) {
-		if (text[at] != ' ' && text[at] != '\0')
-			continue;
-		double across = bed->measure->width(bed->measure->data, LT_FACE_REGULAR, text, at);
-		if (across * size > width && fits > 0)
-			return fits;
-		fits = at;
-		if (text[at] == '\0' || across * size > width)
-			return fits;
-	}
 }
 
 /* One block of words: as many lines as it has room for. Returns what is left of the text. */
 static const char *fill_words(struct lt_ladder *ladder, struct lt_ladder_block *block,
 	const struct bed *bed, const char *text, double width)
 {
-	double line = lt_ladder_line(bed->measure, CAPITAL);
+	double line = line_height(bed->measure, CAPITAL);
 	double room = bed->zone.height - 2 * bed->inset;
 	*block = (struct lt_ladder_block){ .kind = LT_LADDER_WORDS, .capital = CAPITAL };
 	while (*text != '\0' && block->line_count < LT_LADDER_LINES &&
 		(block->line_count == 0 ||
 			(double)(block->line_count + 1) * line <= room - bed->dot)) {
-		size_t length = line_length(bed, text, width);
+		size_t length = lt_text_break(bed->measure, LT_FACE_REGULAR,
+			text_size(bed->measure, CAPITAL), text, width);
 		const char *copy = lt_arena_copy(&ladder->arena, text, length);
 		block->lines[block->line_count++] = copy;
 		block->width = fmax(block->width, text_width(bed->measure, CAPITAL, copy));
@@ -273,8 +259,8 @@ static bool add_write(struct lt_ladder *ladder, struct bed *bed)
 		.kind = LT_LADDER_WRITE, .capital = CAPITAL, .line_count = 1
 	};
 	block.lines[0] = "dots";
-	block.width = LT_LADDER_RULE + 1 + text_width(bed->measure, CAPITAL, block.lines[0]);
-	block.height = LT_LADDER_HAND;
+	block.width = RULE_LENGTH + 1 + text_width(bed->measure, CAPITAL, block.lines[0]);
+	block.height = HAND;
 	return add(ladder, bed, &block);
 }
 
@@ -359,4 +345,92 @@ void lt_ladder_finish(struct lt_ladder *ladder)
 		return;
 	lt_arena_finish(&ladder->arena);
 	*ladder = (struct lt_ladder){ 0 };
+}
+
+struct pen {
+	struct lt_canvas *canvas;
+	const struct lt_ladder *ladder;
+	const struct lt_measure *measure;
+};
+
+/* The block's lines under each other, from `y` on. */
+static void draw_lines(const struct pen *pen, const struct lt_ladder_block *block, double x,
+	double y)
+{
+	double size = text_size(pen->measure, block->capital);
+	double ascent = lt_text_ascent(pen->measure, LT_FACE_REGULAR, size);
+	for (size_t i = 0; i < block->line_count; i++) {
+		double top = y + (double)i * line_height(pen->measure, block->capital);
+		pen->canvas->text(pen->canvas->data, x, top + ascent, LT_FACE_REGULAR, size,
+			LT_BLACK, block->lines[i]);
+	}
+}
+
+static bool draw_code(const struct pen *pen, const struct lt_ladder_block *block,
+	struct lt_diags *diags)
+{
+	char text[16];
+	struct lt_arena arena = { 0 };
+	struct lt_qr_plan plan;
+	struct lt_qr qr;
+	snprintf(text, sizeof(text), "DOTS%u", block->dots);
+	bool good = lt_qr_plan(&plan, text, LT_QR_M) && plan.modules == MODULES &&
+		    lt_qr_encode(&qr, &arena, text, &plan, diags);
+	if (good) {
+		double dot = pen->ladder->dot;
+		double module = block->dots * dot;
+		double quiet = LT_QR_QUIET * module;
+		double symbol = MODULES * module + 2 * quiet;
+		/* On whole dots, as the block is. */
+		double down = round((block->height - symbol) / 2 / dot) * dot;
+		pen->canvas->qr(pen->canvas->data, block->x + quiet, block->y + down + quiet,
+			module, &qr);
+		double caption = 2 * line_height(pen->measure, block->capital);
+		draw_lines(pen, block, block->x + symbol, block->y + (block->height - caption) / 2);
+	}
+	lt_arena_finish(&arena);
+	return good;
+}
+
+static void draw_write(const struct pen *pen, const struct lt_ladder_block *block)
+{
+	double below = block->y + block->height - RULE / 2;
+	pen->canvas->line(pen->canvas->data, block->x, below, block->x + RULE_LENGTH, below, RULE,
+		LT_BLACK);
+	draw_lines(pen, block, block->x + RULE_LENGTH + 1,
+		block->y + block->height - line_height(pen->measure, block->capital));
+}
+
+static bool draw_block(const struct pen *pen, const struct lt_ladder_block *block,
+	struct lt_diags *diags)
+{
+	switch (block->kind) {
+	case LT_LADDER_CODE:
+		return draw_code(pen, block, diags);
+	case LT_LADDER_WRITE:
+		draw_write(pen, block);
+		return true;
+	case LT_LADDER_HEIGHT:
+	case LT_LADDER_WORDS:
+		draw_lines(pen, block, block->x, block->y);
+		return true;
+	}
+	return false;
+}
+
+bool lt_ladder_draw(struct lt_canvas *canvas, const struct lt_ladder *ladder,
+	const struct lt_measure *measure, struct lt_diags *diags)
+{
+	const struct pen pen = { canvas, ladder, measure };
+	for (unsigned page = 0; page < ladder->pages; page++) {
+		canvas->begin_page(canvas->data, ladder->width, ladder->height);
+		for (size_t i = 0; i < ladder->count; i++) {
+			if (ladder->blocks[i].page == page &&
+				!draw_block(&pen, &ladder->blocks[i], diags))
+				return false;
+		}
+		if (!canvas->end_page(canvas->data, diags))
+			return false;
+	}
+	return true;
 }

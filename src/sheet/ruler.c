@@ -1,6 +1,7 @@
-/* The ruler: outlines and centres of blank labels, and two bars to measure. */
+/* The ruler: outlines and centres of blank labels, two bars to measure, and what to do with it. */
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "sheet/ruler.h"
 
@@ -29,6 +30,12 @@
 #define WORDS_LEAST 70.0 /* narrower lines do not read well */
 #define STEP_INDENT 5.0
 
+/* Where a layout has no inset, its frame still has to be seen on the label. */
+#define FRAME_LEAST 1.0
+
+#define STEPS 5
+#define COLUMNS 78 /* of a terminal */
+
 struct ruler {
 	struct lt_canvas *canvas;
 	const struct lt_layout *layout;
@@ -45,7 +52,14 @@ struct taken {
 	size_t count;
 };
 
-void lt_ruler_shape(struct lt_shape *out, const struct lt_layout *layout)
+/* How far inside its label the frame of a roll or tape is drawn, in mm. */
+static double frame_inset(const struct lt_layout *layout)
+{
+	return fmax(layout->inset, FRAME_LEAST);
+}
+
+/* One label as the ruler shows it: on a tape of a middling length. */
+static void make_shape(struct lt_shape *out, const struct lt_layout *layout)
 {
 	lt_layout_shape(out, layout, fmax(layout->shortest, fmin(TAPE_FACE, layout->longest)), 0);
 }
@@ -64,12 +78,137 @@ void lt_ruler_bars(double *x, double *y, const struct lt_layout *layout)
 		return;
 	}
 	struct lt_shape shape;
-	lt_ruler_shape(&shape, layout);
-	double around = 2 * (lt_ruler_frame(layout) + LABEL_GAP);
+	make_shape(&shape, layout);
+	double around = 2 * (frame_inset(layout) + LABEL_GAP);
 	/* Neither without room for its ticks. */
 	double ticks = around - LABEL_GAP + TICK_LONG;
 	*x = shape.height >= ticks ? whole_steps(shape.width - around) : 0;
 	*y = shape.width >= ticks ? whole_steps(shape.height - around) : 0;
+}
+
+/* "--nudge 0.5,-1 --scale 1.004,1" */
+static void write_corrections(struct lt_text *out, const struct lt_layout *layout,
+	const struct lt_ruler_options *options)
+{
+	bool sheet = layout->medium == LT_MEDIUM_SHEET;
+	bool nudged = options->nudge_x != 0 || options->nudge_y != 0;
+	bool scaled = sheet && (options->scale_x != 1 || options->scale_y != 1);
+	if (!nudged && !scaled)
+		return;
+	lt_text_add(out, "This page was made with");
+	if (nudged)
+		lt_text_printf(out, " --nudge %g,%g", options->nudge_x, options->nudge_y);
+	if (scaled)
+		lt_text_printf(out, " --scale %g,%g", options->scale_x, options->scale_y);
+	lt_text_add(out, nudged ? ": add what is still missing to the nudge" : "");
+	if (scaled)
+		lt_text_add(out, nudged ? ", and multiply the scale by it"
+					: ": multiply it by what is still missing");
+	lt_text_add(out, ".");
+}
+
+static void write_sheet_step(struct lt_text *out, size_t step, double x, double y)
+{
+	switch (step) {
+	case 0:
+		lt_text_add(out,
+			"Print this page on plain paper at actual size: 100 %, not fitted to the page.");
+		break;
+	case 1:
+		lt_text_printf(out,
+			"Measure both bars. X is %g mm to the right, Y %g mm down. What a bar should be, "
+			"divided by what it measures, is the scale: --scale X,Y. A bar of 100 mm that "
+			"measures 99.6 mm gives 1.004, one that is right gives 1. Unless both are 1, print "
+			"this page again with it before you go on.",
+			x, y);
+		break;
+	case 2:
+		lt_text_add(out,
+			"Lay the page behind a blank sheet of labels, edge on edge, and hold both against "
+			"the light. Measure by how many mm the outlines would have to move to the right "
+			"and down to lie on the labels: --nudge X,Y. To the left and up is minus. The "
+			"cross in a square is the middle of the page.");
+		break;
+	case 3:
+		lt_text_add(out,
+			"Print this page again with what you found to see that it is right, then give the "
+			"same to loomtag stickers.");
+		break;
+	default:
+		break;
+	}
+}
+
+/* "a bar of 20 mm to the right (X)", or nothing where it has no room. */
+static void write_label_bars(struct lt_text *out, double x, double y)
+{
+	if (x <= 0 && y <= 0) {
+		lt_text_add(out, "The label has no room for a bar of 10 mm.");
+		return;
+	}
+	lt_text_add(out, "Measure the bar");
+	if (x > 0)
+		lt_text_printf(out, "%s of %g mm to the right", y > 0 ? "s" : "", x);
+	if (y > 0)
+		lt_text_printf(out, "%s of %g mm down", x > 0 ? " and" : "", y);
+	lt_text_add(out,
+		". If that is not what comes out, the printer fits pages to the label, or its head has "
+		"another resolution than the layout says.");
+}
+
+static void write_label_step(struct lt_text *out, size_t step, const struct lt_layout *layout,
+	double x, double y)
+{
+	switch (step) {
+	case 0:
+		lt_text_add(out, "Print this on one label at actual size: 100 %, not fitted.");
+		break;
+	case 1:
+		write_label_bars(out, x, y);
+		break;
+	case 2:
+		lt_text_printf(out,
+			"The frame is to be %g mm from all edges of the label. Half of what is more at "
+			"the right than at the left is X, half of what is more at the bottom than at the "
+			"top is Y of --nudge X,Y, in mm. Where there is less it is minus.",
+			frame_inset(layout));
+		break;
+	case 3:
+		lt_text_add(out,
+			"Print this again with it to see that it is right, then give the same to loomtag "
+			"stickers.");
+		break;
+	default:
+		break;
+	}
+}
+
+/* One step of what is to be done, without its number; nothing where there is no such step. */
+static void write_step(struct lt_text *out, size_t step, const struct lt_layout *layout,
+	const struct lt_ruler_options *options)
+{
+	double x, y;
+	lt_ruler_bars(&x, &y, layout);
+	if (step == STEPS - 1)
+		write_corrections(out, layout, options);
+	else if (layout->medium == LT_MEDIUM_SHEET)
+		write_sheet_step(out, step, x, y);
+	else
+		write_label_step(out, step, layout, x, y);
+}
+
+void lt_ruler_write(struct lt_text *out, const struct lt_layout *layout,
+	const struct lt_ruler_options *options)
+{
+	for (size_t i = 0; i < STEPS; i++) {
+		struct lt_text step = { 0 };
+		lt_text_printf(&step, "%zu. ", i + 1);
+		size_t number = step.length;
+		write_step(&step, i, layout, options);
+		if (step.length > number)
+			lt_text_wrap(out, lt_text_string(&step), COLUMNS, number);
+		lt_text_finish(&step);
+	}
 }
 
 static double to_x(const struct ruler *r, double x)
@@ -142,27 +281,30 @@ static double tick_middle(double at, double length)
 	return at >= length ? length - OUTLINE / 2 : at;
 }
 
-/* Both bars from one corner, their ticks inwards; nothing of one adds to the other's length. */
-static void draw_bars(const struct ruler *r, double x, double y, double length_x, double length_y)
+/* A bar to the right or down from a corner, its ticks inwards; nothing of it adds to the length of
+ * another from the same corner. */
+static void draw_bar(const struct ruler *r, double x, double y, bool down, double length)
 {
 	double half = MARK / 2;
-	if (length_x > 0)
-		draw_line(r, x, y + half, x + length_x, y + half, MARK);
-	for (double at = 0; length_x > 0 && at <= length_x; at += LT_RULER_STEP) {
-		double middle = x + tick_middle(at, length_x);
-		draw_line(r, middle, y, middle, y + tick_length(at, length_x), OUTLINE);
-	}
-	if (length_y > 0)
-		draw_line(r, x + half, y, x + half, y + length_y, MARK);
-	for (double at = 0; length_y > 0 && at <= length_y; at += LT_RULER_STEP) {
-		double middle = y + tick_middle(at, length_y);
-		draw_line(r, x, middle, x + tick_length(at, length_y), middle, OUTLINE);
+	if (length <= 0)
+		return;
+	if (down)
+		draw_line(r, x + half, y, x + half, y + length, MARK);
+	else
+		draw_line(r, x, y + half, x + length, y + half, MARK);
+	for (double at = 0; at <= length; at += LT_RULER_STEP) {
+		double middle = (down ? y : x) + tick_middle(at, length);
+		double tick = tick_length(at, length);
+		if (down)
+			draw_line(r, x, middle, x + tick, middle, OUTLINE);
+		else
+			draw_line(r, middle, y, middle, y + tick, OUTLINE);
 	}
 }
 
 static double text_size(const struct ruler *r, enum lt_face face)
 {
-	return CAPITAL / r->measure->heights(r->measure->data, face).capital;
+	return lt_text_size(r->measure, face, CAPITAL);
 }
 
 static double text_width(const struct ruler *r, enum lt_face face, const char *text)
@@ -217,96 +359,45 @@ static void draw_legend(const struct ruler *r, const struct legend *legend, doub
 	}
 }
 
-/* One line of words; `text` is a piece of a longer one. */
-struct words_line {
-	const char *number; /* of a step, before its first line; else "" */
-	const char *text;
-};
-
-struct words {
-	struct lt_arena arena;
-	struct words_line lines[64];
-	size_t count;
-};
-enum { LINES = sizeof(((struct words *)0)->lines) / sizeof(struct words_line) };
-
-/* How many bytes of `text` make a line of at most `width`, at a space where there is one. */
-static size_t line_length(const struct ruler *r, const char *text, double width)
+/* Goes through the words of a sheet, broken into lines, and draws them or not. Returns the height
+ * that they take: the title is a line, and one is left blank beneath it. */
+static double set_words(const struct ruler *r, double x, double y, double width, bool draw)
 {
-	size_t fits = 0;
-	for (size_t at = 1;; at++) {
-		if (text[at] != ' ' && text[at] != '\0')
-			continue;
-		double size = text_size(r, LT_FACE_REGULAR);
-		if (r->measure->width(r->measure->data, LT_FACE_REGULAR, text, at) * size > width)
-			return fits > 0 ? fits : at;
-		fits = at;
-		if (text[at] == '\0')
-			return at;
+	char line[256];
+	const char *name = r->layout->name;
+	double size = text_size(r, LT_FACE_REGULAR);
+	if (draw) {
+		struct lt_text title = { 0 };
+		lt_text_printf(&title, "Ruler for layout %s", name);
+		lt_text_shorten(line, sizeof(line), r->measure, LT_FACE_BOLD,
+			text_size(r, LT_FACE_BOLD), lt_text_string(&title), width);
+		lt_text_finish(&title);
+		draw_text(r, x, y + CAPITAL, LT_FACE_BOLD, line);
 	}
-}
-
-/* False when there are too many for the words' room. */
-static bool break_step(struct words *words, const struct ruler *r, size_t step, double width)
-{
-	struct lt_text text = { 0 };
-	lt_ruler_step(&text, step, r->layout, r->options);
-	const char *at = lt_text_string(&text);
-	const char *number = lt_arena_printf(&words->arena, "%zu", step + 1);
-	while (*at != '\0' && words->count < LINES) {
-		size_t length = line_length(r, at, width);
-		words->lines[words->count++] =
-			(struct words_line){ number, lt_arena_copy(&words->arena, at, length) };
-		number = "";
-		at += length;
-		while (*at == ' ')
-			at++;
-	}
-	bool whole = *at == '\0';
-	lt_text_finish(&text);
-	return whole;
-}
-
-/* As wide as the panel, with a margin. */
-static double words_width(double length_x)
-{
-	return length_x + LEGEND_ROOM - WORDS_IN - PANEL_PAD;
-}
-
-/* The words of a sheet, broken; none when they have no room. */
-static void break_words(struct words *words, const struct ruler *r, double length_x)
-{
-	double width = words_width(length_x) - STEP_INDENT;
-	bool good = width >= WORDS_LEAST;
-	for (size_t i = 0; good && i < LT_RULER_STEPS; i++)
-		good = break_step(words, r, i, width);
-	if (!good)
-		words->count = 0;
-}
-
-static double words_height(const struct words *words)
-{
-	/* The title is a line, and one is left blank beneath it. */
-	return words->count > 0 ? (double)(words->count + 2) * LEADING * CAPITAL : 0;
-}
-
-static void draw_words(const struct ruler *r, struct words *words, double x, double y, double width)
-{
-	if (words->count == 0)
-		return;
-	char title[256];
-	const char *whole = lt_arena_printf(&words->arena, "Ruler for layout %s", r->layout->name);
-	lt_text_shorten(title, sizeof(title), r->measure, LT_FACE_BOLD, text_size(r, LT_FACE_BOLD),
-		whole, width);
 	y += CAPITAL;
-	draw_text(r, x, y, LT_FACE_BOLD, title);
 	y += 2 * LEADING * CAPITAL;
-	for (size_t i = 0; i < words->count; i++) {
-		if (words->lines[i].number[0] != '\0')
-			draw_text(r, x, y, LT_FACE_BOLD, words->lines[i].number);
-		draw_text(r, x + STEP_INDENT, y, LT_FACE_REGULAR, words->lines[i].text);
-		y += LEADING * CAPITAL;
+	size_t count = 2;
+	for (size_t step = 0; step < STEPS; step++) {
+		struct lt_text text = { 0 };
+		write_step(&text, step, r->layout, r->options);
+		const char *at = lt_text_string(&text);
+		for (bool first = true; *at != '\0'; first = false) {
+			size_t length = lt_text_break(r->measure, LT_FACE_REGULAR, size, at,
+				width - STEP_INDENT);
+			snprintf(line, sizeof(line), "%zu", step + 1);
+			if (draw && first)
+				draw_text(r, x, y, LT_FACE_BOLD, line);
+			snprintf(line, sizeof(line), "%.*s", (int)length, at);
+			if (draw)
+				draw_text(r, x + STEP_INDENT, y, LT_FACE_REGULAR, line);
+			y += LEADING * CAPITAL;
+			count++;
+			at += length;
+			at += strspn(at, " ");
+		}
+		lt_text_finish(&text);
 	}
+	return (double)count * LEADING * CAPITAL;
 }
 
 /* Where the white panel lies, as high as its bar and the legend beneath: above the middle of the
@@ -334,19 +425,16 @@ static void draw_page_centre(const struct ruler *r)
 
 static void draw_panel(const struct ruler *r)
 {
-	struct words words = { 0 };
 	double length_x, length_y;
 	lt_ruler_bars(&length_x, &length_y, r->layout);
-	break_words(&words, r, length_x);
-	if (WORDS_DOWN + words_height(&words) > length_y)
-		words.count = 0;
 	struct lt_zone zone = panel_zone(r, length_x, length_y);
 	r->canvas->rectangle(r->canvas->data, to_x(r, zone.x), to_y(r, zone.y),
 		zone.width * r->scale_x, zone.height * r->scale_y, LT_WHITE);
 	double x = zone.x + PANEL_PAD;
 	double y = zone.y + PANEL_PAD;
 	struct legend legend;
-	draw_bars(r, x, y, length_x, length_y);
+	draw_bar(r, x, y, false, length_x);
+	draw_bar(r, x, y, true, length_y);
 	if (length_x > 0) {
 		make_legend(&legend, r, false, length_x, false);
 		draw_legend(r, &legend, x + length_x + 2, y - CAPITAL / 2);
@@ -355,8 +443,13 @@ static void draw_panel(const struct ruler *r)
 		make_legend(&legend, r, true, length_y, false);
 		draw_legend(r, &legend, x, y + length_y + 2);
 	}
-	draw_words(r, &words, x + WORDS_IN, y + WORDS_DOWN, words_width(length_x));
-	lt_arena_finish(&words.arena);
+	/* As wide as the panel, with a margin. */
+	double width = length_x + LEGEND_ROOM - WORDS_IN - PANEL_PAD;
+	x += WORDS_IN;
+	y += WORDS_DOWN;
+	if (width - STEP_INDENT >= WORDS_LEAST &&
+		WORDS_DOWN + set_words(r, x, y, width, false) <= length_y)
+		set_words(r, x, y, width, true);
 }
 
 static void draw_sheet(const struct ruler *r)
@@ -426,7 +519,7 @@ static void place_legend(const struct ruler *r, struct taken *taken, const struc
 static void draw_single(const struct ruler *r)
 {
 	const struct lt_shape *shape = &r->shape;
-	double frame = lt_ruler_frame(r->layout);
+	double frame = frame_inset(r->layout);
 	const struct lt_zone inner = { frame, frame, shape->width - 2 * frame,
 		shape->height - 2 * frame };
 	double length_x, length_y;
@@ -434,7 +527,8 @@ static void draw_single(const struct ruler *r)
 	double at = frame + LABEL_GAP;
 	draw_label(r, 0, 0);
 	draw_frame(r, 0, 0, &inner, OUTLINE);
-	draw_bars(r, at, at, length_x, length_y);
+	draw_bar(r, at, at, false, length_x);
+	draw_bar(r, at, at, true, length_y);
 	struct taken taken = { 0 };
 	double around = 0.4;
 	double arm = cross_arm(shape) + around;
@@ -466,7 +560,7 @@ bool lt_ruler_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
 		.measure = measure,
 		.scale_x = sheet ? options->scale_x : 1,
 		.scale_y = sheet ? options->scale_y : 1 };
-	lt_ruler_shape(&r.shape, layout);
+	make_shape(&r.shape, layout);
 	r.width = sheet ? layout->page_width : r.shape.width;
 	r.height = sheet ? layout->page_height : r.shape.height;
 	canvas->begin_page(canvas->data, r.width, r.height);

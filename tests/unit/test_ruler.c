@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "loomtag/sheet.h"
+#include "sheet/ruler.h"
 #include "record_canvas.h"
 
 #define assert_near(value, expected, slack) assert_true(fabs((value) - (expected)) <= (slack))
