@@ -1,14 +1,80 @@
-/* Which stickers are wanted: "3,7-9,12M". */
+/* Lists of numbers and ranges as they are typed: which stickers are wanted ("3,7-9,12M"), and which
+ * labels of a sheet are gone ("1-5,9"). */
 #include <stdlib.h>
+#include <string.h>
 
-#include "label/ranges.h"
 #include "loomtag/label.h"
+
+struct range {
+	unsigned from, to;
+};
+
+/* A number beyond this counts as this. */
+#define RANGE_MAX 1000000u
+
+#define SHOWN_MAX 40u /* bytes */
+
+static bool is_digit(char c)
+{
+	return c >= '0' && c <= '9';
+}
+
+static bool read_number(unsigned *number, const char **at)
+{
+	if (!is_digit(**at) || (**at == '0' && is_digit((*at)[1])))
+		return false;
+	*number = 0;
+	for (; is_digit(**at); ++*at) {
+		*number = *number * 10 + (unsigned)(**at - '0');
+		if (*number > RANGE_MAX)
+			*number = RANGE_MAX;
+	}
+	return true;
+}
+
+static void skip_spaces(const char **at)
+{
+	while (**at == ' ')
+		++*at;
+}
+
+/* Reads "3" or "7-9" and moves *at behind it; spaces may stand before it. False where there is no
+ * number, or one with a leading zero; 0 is a number. */
+static bool read_range(struct range *out, const char **at)
+{
+	skip_spaces(at);
+	if (!read_number(&out->from, at))
+		return false;
+	out->to = out->from;
+	if (**at != '-')
+		return true;
+	++*at;
+	return read_number(&out->to, at);
+}
+
+/* Moves *at behind spaces; true when the item of the list ends there. */
+static bool item_ends(const char **at)
+{
+	skip_spaces(at);
+	return **at == ',' || **at == '\0';
+}
+
+/* Tells what is wrong with the item that begins at `start`: --only: "9-7" runs backwards. */
+static void tell_item(const char *option, const char *start, const char *what,
+	struct lt_diags *diags)
+{
+	const char *end = start;
+	while (*end != '\0' && *end != ',' && (size_t)(end - start) < SHOWN_MAX)
+		(void)lt_utf8_next(&end);
+	lt_error(diags, lt_place_none(), "%s: \"%.*s\" %s", option, (int)(end - start), start,
+		what);
+}
 
 #define ALL_SIDES ((1u << LT_SIDE_COUNT) - 1)
 
 /* What stands between two commas. */
 struct item {
-	struct lt_number_range numbers;
+	struct range numbers;
 	unsigned sides; /* bit per side */
 };
 
@@ -33,33 +99,29 @@ static unsigned read_sides(const char **at)
 
 static bool read_item(struct item *out, const char **at)
 {
-	if (!lt_range_read(&out->numbers, at))
+	if (!read_range(&out->numbers, at))
 		return false;
 	out->sides = read_sides(at);
-	return lt_range_ends(at) && out->numbers.from > 0 && out->numbers.to > 0 &&
+	return item_ends(at) && out->numbers.from > 0 && out->numbers.to > 0 &&
 	       out->numbers.from <= LT_NUMBER_MAX && out->numbers.to <= LT_NUMBER_MAX;
 }
 
-static void tell(const char *start, const char *what, struct lt_diags *diags)
+static bool refuse_item(const char *start, const char *what, struct lt_diags *diags)
 {
-	lt_range_tell("--only", start, what, diags);
+	tell_item("--only", start, what, diags);
 	lt_hint(diags, "write numbers, ranges and tags, such as 3,7-9,12M");
+	return false;
 }
 
-static bool read_all(struct lt_selection *selection, const char *text, struct lt_diags *diags)
+static bool read_items(struct lt_selection *selection, const char *text, struct lt_diags *diags)
 {
-	const char *at = text;
-	for (;;) {
+	for (const char *at = text;; at++) {
 		const char *start = at;
 		struct item item;
-		if (!read_item(&item, &at)) {
-			tell(start, "is not a tag number", diags);
-			return false;
-		}
-		if (item.numbers.to < item.numbers.from) {
-			tell(start, "runs backwards", diags);
-			return false;
-		}
+		if (!read_item(&item, &at))
+			return refuse_item(start, "is not a tag number", diags);
+		if (item.numbers.to < item.numbers.from)
+			return refuse_item(start, "runs backwards", diags);
 		selection->items = lt_grow(selection->items, &selection->room, selection->count + 1,
 			sizeof(*selection->items));
 		selection->items[selection->count++] = item;
@@ -67,14 +129,13 @@ static bool read_all(struct lt_selection *selection, const char *text, struct lt
 			selection->sides[number] |= (unsigned char)item.sides;
 		if (*at == '\0')
 			return true;
-		at++;
 	}
 }
 
 struct lt_selection *lt_selection_read(const char *text, struct lt_diags *diags)
 {
 	struct lt_selection *selection = lt_alloc_array(1, sizeof(*selection));
-	if (read_all(selection, text, diags))
+	if (read_items(selection, text, diags))
 		return selection;
 	lt_selection_destroy(selection);
 	return NULL;
@@ -168,4 +229,61 @@ bool lt_selection_check(const struct lt_selection *selection, const struct lt_ta
 			tell_unmatched(item, tags, diags);
 	}
 	return diags->errors == before;
+}
+
+static unsigned refuse_used(const char *start, const char *what, unsigned labels,
+	struct lt_diags *diags)
+{
+	tell_item("--used", start, what, diags);
+	lt_hint(diags, "labels are counted row by row, from 1 to %u; write such as 1-5,9", labels);
+	return 0;
+}
+
+/* Returns how many labels are named; 0, and told, where an item is none. */
+static unsigned read_used(bool *used, unsigned labels, const char *text, struct lt_diags *diags)
+{
+	unsigned count = 0;
+	for (const char *at = text;; at++) {
+		const char *start = at;
+		struct range range;
+		if (!read_range(&range, &at) || !item_ends(&at))
+			return refuse_used(start, "is not the number of a label", labels, diags);
+		if (range.from == 0 || range.to == 0)
+			return refuse_used(start, "begins at 0, and the first label is 1", labels,
+				diags);
+		if (range.from > labels || range.to > labels) {
+			tell_item("--used", start, "is beyond the last label", diags);
+			lt_hint(diags, "the layout has %u label%s on a sheet", labels,
+				labels == 1 ? "" : "s");
+			return 0;
+		}
+		if (range.to < range.from)
+			return refuse_used(start, "runs backwards", labels, diags);
+		for (unsigned label = range.from - 1; label < range.to; label++) {
+			count += !used[label];
+			used[label] = true;
+		}
+		if (*at == '\0')
+			return count;
+	}
+}
+
+bool lt_used_read(bool *used, unsigned labels, const char *text, struct lt_diags *diags)
+{
+	memset(used, 0, labels * sizeof(*used));
+	unsigned count = 0;
+	if (text[strspn(text, " ")] == '\0') {
+		lt_error(diags, lt_place_none(), "--used names no label");
+		lt_hint(diags, "leave it out for a whole sheet, or write such as 1-5,9");
+	} else {
+		count = read_used(used, labels, text, diags);
+	}
+	if (count == labels) {
+		lt_error(diags, lt_place_none(), "--used: every label of the sheet is gone");
+		lt_hint(diags, "take a new sheet, and leave --used out");
+	}
+	if (count > 0 && count < labels)
+		return true;
+	memset(used, 0, labels * sizeof(*used));
+	return false;
 }
