@@ -38,28 +38,6 @@ unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *
 	return doubts;
 }
 
-/* What is worse when it is more, as a number; for the other kinds nothing. */
-static double measure_of(enum lt_doubt doubt, const struct lt_sticker *sticker)
-{
-	switch (doubt) {
-	case LT_DOUBT_SYMBOL:
-		return -sticker->module;
-	case LT_DOUBT_NUMBER:
-		return -sticker->number_height;
-	case LT_DOUBT_WARNING:
-		return -sticker->warning_height;
-	case LT_DOUBT_BEND:
-		return sticker->bend;
-	case LT_DOUBT_BUNDLE:
-	case LT_DOUBT_CLOSE:
-	case LT_DOUBT_PARTIAL:
-	case LT_DOUBT_MATE:
-	case LT_DOUBT_COUNT:
-		break;
-	}
-	return 0;
-}
-
 /* True for what is of a connector, whichever of its stickers it is. */
 static bool is_of_connector(enum lt_doubt doubt)
 {
@@ -72,7 +50,12 @@ static void count(struct lt_doubt_entry *entry, enum lt_doubt doubt,
 	/* The stickers of a connector follow each other. */
 	if (is_of_connector(doubt) && entry->last == sticker->number)
 		return;
-	double measure = measure_of(doubt, sticker);
+	/* What is worse when it is more; of the other kinds nothing is. */
+	const double measures[LT_DOUBT_COUNT] = { [LT_DOUBT_SYMBOL] = -sticker->module,
+		[LT_DOUBT_NUMBER] = -sticker->number_height,
+		[LT_DOUBT_WARNING] = -sticker->warning_height,
+		[LT_DOUBT_BEND] = sticker->bend };
+	double measure = measures[doubt];
 	if (entry->count == 0 || measure > entry->worst) {
 		entry->worst = measure;
 		entry->dots = sticker->dots;
@@ -112,83 +95,121 @@ static void add_names(struct lt_text *out, const struct lt_doubt_entry *entry, b
 		lt_text_printf(out, " and %zu more", entry->count - named);
 }
 
-static void tell(enum lt_doubt doubt, const struct lt_doubt_entry *entry,
-	const struct lt_layout *layout, double distance, struct lt_diags *diags)
+/* What is to be told of one kind. */
+struct told {
+	enum lt_doubt doubt;
+	const struct lt_doubt_entry *entry;
+	const char *layout, *names;
+	bool head; /* the layout is for a print head */
+	double distance;
+	struct lt_diags *diags;
+};
+
+/* Tells of what is hard to read. */
+static void tell_reading(const struct told *t)
 {
-	struct lt_text text = { 0 };
-	add_names(&text, entry, !is_of_connector(doubt));
-	const char *names = lt_text_string(&text);
-	struct lt_place nowhere = lt_place_none();
-	switch (doubt) {
+	const struct lt_place nowhere = lt_place_none();
+	double worst = t->entry->worst;
+	double least = lt_height_least(t->distance);
+	switch (t->doubt) {
 	case LT_DOUBT_SYMBOL:
-		lt_warning(diags, nowhere,
+		lt_warning(t->diags, nowhere,
 			"layout %s: QR codes with modules of %u dots, %.2f mm, are only just readable: "
 			"%s",
-			layout->name, entry->dots, -entry->worst, names);
-		lt_hint(diags, "try each with your scanner; payload code, a larger label%s help",
-			layout->dpi > 0 ? " or a finer head" : " or fewer facts");
+			t->layout, t->entry->dots, -worst, t->names);
+		lt_hint(t->diags, "try each with your scanner; payload code, a larger label%s help",
+			t->head ? " or a finer head" : " or fewer facts");
 		break;
 	case LT_DOUBT_NUMBER:
-		lt_warning(diags, nowhere,
+		lt_warning(t->diags, nowhere,
 			"layout %s: numbers of %.1f mm, where reading at %g mm wants %.1f mm: %s",
-			layout->name, -entry->worst, distance, lt_height_least(distance), names);
-		lt_hint(diags, "take a larger label, or say with --distance from how near they are "
-			       "read");
+			t->layout, -worst, t->distance, least, t->names);
+		lt_hint(t->diags,
+			"take a larger label, or say with --distance from how near they are "
+			"read");
 		break;
 	case LT_DOUBT_WARNING:
-		lt_warning(diags, nowhere,
+		lt_warning(t->diags, nowhere,
 			"layout %s: what else a plug would fit, or which part is new, is %.1f mm high, "
 			"where reading at %g mm wants %.1f mm: %s",
-			layout->name, -entry->worst, distance, lt_height_least(distance), names);
-		lt_hint(diags, "take a larger label, or go by the checklist");
+			t->layout, -worst, t->distance, least, t->names);
+		lt_hint(t->diags, "take a larger label, or go by the checklist");
 		break;
 	case LT_DOUBT_BEND:
-		lt_warning(diags, nowhere,
+		lt_warning(t->diags, nowhere,
 			"layout %s: QR codes go %.0f degrees round their bundle, too far for one look: "
 			"%s",
-			layout->name, entry->worst, names);
-		lt_hint(diags,
+			t->layout, worst, t->names);
+		lt_hint(t->diags,
 			"take a flag; or go by the number there, and type it (verify --typed)");
 		break;
 	case LT_DOUBT_BUNDLE:
-		lt_warning(diags, nowhere,
+	case LT_DOUBT_CLOSE:
+	case LT_DOUBT_PARTIAL:
+	case LT_DOUBT_MATE:
+	case LT_DOUBT_COUNT:
+		break;
+	}
+}
+
+/* Tells of what does not quite suit the bundle. */
+static void tell_bundle(const struct told *t)
+{
+	const struct lt_place nowhere = lt_place_none();
+	size_t count = t->entry->count;
+	const char *plural = count == 1 ? "" : "s";
+	switch (t->doubt) {
+	case LT_DOUBT_BUNDLE:
+		lt_warning(t->diags, nowhere,
 			"layout %s has to suit the bundle, which is not known of %zu connector%s: %s",
-			layout->name, entry->count, entry->count == 1 ? "" : "s", names);
-		lt_hint(diags, "measure it and give \"bundle:\", or give the wires and their size");
+			t->layout, count, plural, t->names);
+		lt_hint(t->diags,
+			"measure it and give \"bundle:\", or give the wires and their size");
 		break;
 	case LT_DOUBT_CLOSE:
-		lt_warning(diags, nowhere,
+		lt_warning(t->diags, nowhere,
 			"layout %s hardly suits the bundle, as it was computed, of %zu connector%s: %s",
-			layout->name, entry->count, entry->count == 1 ? "" : "s", names);
-		lt_hint(diags, "measure it and give \"bundle:\"");
+			t->layout, count, plural, t->names);
+		lt_hint(t->diags, "measure it and give \"bundle:\"");
 		break;
 	case LT_DOUBT_PARTIAL:
-		lt_note(diags, nowhere,
+		lt_note(t->diags, nowhere,
 			"layout %s: the bundle of %zu connector%s is computed from the wires that are "
 			"described, fewer than there are ways: %s",
-			layout->name, entry->count, entry->count == 1 ? "" : "s", names);
-		lt_hint(diags,
+			t->layout, count, plural, t->names);
+		lt_hint(t->diags,
 			"if the other ways have wires too, describe them, or measure the bundle "
 			"and give \"bundle:\"");
 		break;
 	case LT_DOUBT_MATE:
-		lt_note(diags, nowhere,
+		lt_note(t->diags, nowhere,
 			"layout %s: stickers of the machine half are cut for the harness half's "
 			"bundle: %s",
-			layout->name, names);
-		lt_hint(diags, "--layout-m gives the machine half labels of its own");
+			t->layout, t->names);
+		lt_hint(t->diags, "--layout-m gives the machine half labels of its own");
 		break;
+	case LT_DOUBT_SYMBOL:
+	case LT_DOUBT_NUMBER:
+	case LT_DOUBT_WARNING:
+	case LT_DOUBT_BEND:
 	case LT_DOUBT_COUNT:
 		break;
 	}
-	lt_text_finish(&text);
 }
 
 void lt_doubts_tell(const struct lt_doubts *doubts, const struct lt_layout *layout, double distance,
 	struct lt_diags *diags)
 {
 	for (enum lt_doubt doubt = 0; doubt < LT_DOUBT_COUNT; doubt++) {
-		if (doubts->entries[doubt].count > 0)
-			tell(doubt, &doubts->entries[doubt], layout, distance, diags);
+		const struct lt_doubt_entry *entry = &doubts->entries[doubt];
+		struct lt_text names = { 0 };
+		if (entry->count == 0)
+			continue;
+		add_names(&names, entry, !is_of_connector(doubt));
+		const struct told told = { doubt, entry, layout->name, lt_text_string(&names),
+			layout->dpi > 0, distance, diags };
+		tell_reading(&told);
+		tell_bundle(&told);
+		lt_text_finish(&names);
 	}
 }
