@@ -165,16 +165,6 @@ const char **lt_layout_names(size_t *count, struct lt_arena *arena, const char *
 enum lt_qr_level { LT_QR_L, LT_QR_M, LT_QR_Q, LT_QR_H };
 enum lt_qr_mode { LT_QR_NUMERIC, LT_QR_ALPHANUMERIC, LT_QR_BYTES };
 
-/* Characters (bytes for LT_QR_BYTES) that fit; ISO/IEC 18004, table of symbol capacities.
- * Version 1 to 40. */
-unsigned lt_qr_capacity(unsigned version, enum lt_qr_level level, enum lt_qr_mode mode);
-
-/* Modules a side: 17 + 4 x version. */
-unsigned lt_qr_modules(unsigned version);
-
-/* The densest mode that can carry the whole text. */
-enum lt_qr_mode lt_qr_mode_of(const char *text);
-
 /* What is to be encoded and how. */
 struct lt_qr_plan {
 	unsigned version;

@@ -61,11 +61,17 @@ static const unsigned short correction[LT_QR_VERSION_MAX][LEVELS] = {
 	{ 750, 1372, 2040, 2430 },
 };
 
+/* Modules a side. */
+static unsigned side_of(unsigned version)
+{
+	return 17 + 4 * version;
+}
+
 /* Codewords of all kinds: the modules that are left over by the function patterns (finders with
  * their separators, timing, alignment, format and version information), eight to a codeword. */
 static unsigned codewords(unsigned version)
 {
-	unsigned side = lt_qr_modules(version);
+	unsigned side = side_of(version);
 	unsigned finders = 3 * 8 * 8;
 	unsigned timing = 2 * (side - 16);
 	unsigned format = 31;
@@ -109,28 +115,8 @@ static unsigned text_bits(unsigned length, enum lt_qr_mode mode)
 	return length * 8;
 }
 
-unsigned lt_qr_capacity(unsigned version, enum lt_qr_level level, enum lt_qr_mode mode)
-{
-	if (version < 1 || version > LT_QR_VERSION_MAX)
-		return 0;
-	unsigned bits = data_bits(version, level) - MODE_BITS - count_bits(version, mode);
-	switch (mode) {
-	case LT_QR_NUMERIC:
-		return bits / 10 * 3 + (bits % 10 >= 7 ? 2 : bits % 10 >= 4 ? 1 : 0);
-	case LT_QR_ALPHANUMERIC:
-		return bits / 11 * 2 + (bits % 11 >= 6 ? 1 : 0);
-	case LT_QR_BYTES:
-		break;
-	}
-	return bits / 8;
-}
-
-unsigned lt_qr_modules(unsigned version)
-{
-	return 17 + 4 * version;
-}
-
-enum lt_qr_mode lt_qr_mode_of(const char *text)
+/* The densest mode that can carry the whole text. */
+static enum lt_qr_mode mode_of(const char *text)
 {
 	size_t length = strlen(text);
 	if (strspn(text, "0123456789") == length)
@@ -152,7 +138,7 @@ bool lt_qr_plan(struct lt_qr_plan *out, const char *text, enum lt_qr_level floor
 	*out = (struct lt_qr_plan){ .version = 0 };
 	if (length == 0 || length > LONGEST_TEXT)
 		return false;
-	enum lt_qr_mode mode = lt_qr_mode_of(text);
+	enum lt_qr_mode mode = mode_of(text);
 	unsigned need = MODE_BITS + text_bits((unsigned)length, mode);
 	if (!is_ascii(text))
 		need += ECI_BITS;
@@ -166,7 +152,7 @@ bool lt_qr_plan(struct lt_qr_plan *out, const char *text, enum lt_qr_level floor
 		*out = (struct lt_qr_plan){ .version = version,
 			.level = level,
 			.mode = mode,
-			.modules = lt_qr_modules(version) };
+			.modules = side_of(version) };
 		return true;
 	}
 	return false;

@@ -30,7 +30,7 @@ static bool draw_code(struct lt_canvas *canvas, double x, double y, unsigned ver
 	struct lt_qr_plan plan = { .version = version,
 		.level = (enum lt_qr_level)(strchr("LMQH", level) - (const char *)"LMQH"),
 		.mode = (enum lt_qr_mode)(strchr("NAB", mode) - (const char *)"NAB"),
-		.modules = lt_qr_modules(version) };
+		.modules = 17 + 4 * version };
 	struct lt_arena arena;
 	lt_arena_init(&arena);
 	struct lt_qr qr;

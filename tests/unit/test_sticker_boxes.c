@@ -77,8 +77,9 @@ static void check_symbol(const struct lt_sticker *sticker, const struct lt_layou
 	bool fair = round(dots) >= 4 && qr->module >= 0.25 - SLACK;
 	assert_int_equal(sticker->quality >= LT_QUALITY_FAIR, fair);
 	assert_int_not_equal(sticker->quality, LT_QUALITY_UNREADABLE);
-	assert_true(lt_qr_capacity(sticker->plan.version, sticker->plan.level,
-			    sticker->plan.mode) >= strlen(sticker->payload_text));
+	struct lt_qr_plan least;
+	assert_true(lt_qr_plan(&least, sticker->payload_text, sticker->plan.level));
+	assert_true(least.version <= sticker->plan.version);
 }
 
 /* Where the glyphs' ink really is, by the font. */
