@@ -85,22 +85,14 @@ static void add_facts(struct lt_text *out, const struct lt_tags *tags, size_t co
 	lt_text_finish(&wires);
 }
 
-/* The next word from `at`, which has a length of 0 at the end. */
-static const char *next_word(size_t *length, const char *at)
-{
-	at += strspn(at, " ");
-	*length = strcspn(at, " ");
-	return at;
-}
-
 /* Facts that are read back: with a second scan code among the words the whole would be refused. */
 static void add_broken_facts(struct lt_text *out, const struct lt_tags *tags, size_t connector)
 {
 	struct lt_text facts = { 0 };
-	size_t length;
 	add_facts(&facts, tags, connector);
 	const char *at = lt_text_string(&facts);
-	for (at = next_word(&length, at); length > 0; at = next_word(&length, at + length)) {
+	for (size_t length; *(at += strspn(at, " ")) != '\0'; at += length) {
+		length = strcspn(at, " ");
 		size_t broken = lt_scan_break(at, length);
 		lt_text_add_char(out, ' ');
 		lt_text_add_bytes(out, at, broken);

@@ -105,16 +105,6 @@ static void place_group(struct lt_sheet *sheet, struct cursor *cursor, size_t co
 	}
 }
 
-/* How many stickers are wanted, each once. */
-static size_t count_wanted(const struct lt_tags *tags, const struct lt_sheet_options *options)
-{
-	enum lt_side sides[LT_SIDE_COUNT];
-	size_t count = 0;
-	for (size_t i = 0; i < tags->harness->connector_count; i++)
-		count += wanted_sides(sides, tags, i, options);
-	return count;
-}
-
 static void warn_cover(const struct lt_sheet *sheet, size_t first, const struct lt_tags *tags,
 	struct lt_diags *diags)
 {
@@ -214,9 +204,9 @@ bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const s
 		!lt_selection_check(options->only, tags, diags))
 		return false;
 	size_t connectors = tags->harness->connector_count;
-	size_t wanted = options->list != NULL ? options->list_count
-					      : count_wanted(tags, options) * options->copies;
-	out->slots = lt_arena_array(&out->arena, wanted + 1, sizeof(*out->slots));
+	size_t most = options->list != NULL ? options->list_count
+					    : connectors * LT_SIDE_COUNT * options->copies;
+	out->slots = lt_arena_array(&out->arena, most + 1, sizeof(*out->slots));
 	const bool *covers = find_covers(&out->arena, tags, reg);
 	struct cursor cursor = { 1, 0, labels, options->used, options->start, out->together };
 	bool fits = true;
