@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-#include "bench.h"
+#include "fixture.h"
 #include "loomtag/label.h"
 
 static void test_selects(void **state)
@@ -75,8 +75,8 @@ static void test_refuses(void **state)
 static void test_tells_what_selects_nothing(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_init(&bench,
+	struct fixture fixture;
+	fixture_init(&fixture,
 		"harness: RV3\n"
 		"connectors:\n"
 		"  - {id: X1, family: a}\n"
@@ -100,7 +100,7 @@ static void test_tells_what_selects_nothing(void **state)
 		struct lt_diags diags = { 0 };
 		struct lt_selection *selection = lt_selection_read(cases[i].text, &diags);
 		assert_non_null(selection);
-		assert_int_equal(lt_selection_check(selection, &bench.tags, &diags),
+		assert_int_equal(lt_selection_check(selection, &fixture.tags, &diags),
 			cases[i].message == NULL);
 		assert_int_equal(diags.errors, cases[i].message == NULL ? 0 : 1);
 		if (cases[i].message != NULL)
@@ -108,8 +108,8 @@ static void test_tells_what_selects_nothing(void **state)
 		lt_selection_destroy(selection);
 		lt_diags_finish(&diags);
 	}
-	assert_true(lt_selection_check(NULL, &bench.tags, &bench.diags));
-	bench_finish(&bench);
+	assert_true(lt_selection_check(NULL, &fixture.tags, &fixture.diags));
+	fixture_finish(&fixture);
 }
 
 int main(void)

@@ -3,28 +3,29 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "sheet_bench.h"
+#include "sheet_fixture.h"
 
 /* "1H:1/0 …": the tags in their order, each with its page and label. */
-static void describe(struct lt_text *out, const struct lt_sheet *sheet, const struct bench *bench)
+static void describe(struct lt_text *out, const struct lt_sheet *sheet,
+	const struct fixture *fixture)
 {
 	lt_text_clear(out);
 	for (size_t i = 0; i < sheet->count; i++) {
 		const struct lt_slot *slot = &sheet->slots[i];
 		lt_text_printf(out, "%s%u%c%s:%u/%u", i > 0 ? " " : "",
-			bench->tags.number_of[slot->id.connector], lt_side_letter(slot->id.side),
+			fixture->tags.number_of[slot->id.connector], lt_side_letter(slot->id.side),
 			slot->id.over_m ? "!" : "", slot->page, slot->label);
 	}
 }
 
-static void assert_plan(const struct bench *bench, const struct lt_layout *layout,
+static void assert_plan(const struct fixture *fixture, const struct lt_layout *layout,
 	const struct lt_sheet_options *options, const char *expected, unsigned pages)
 {
 	struct lt_sheet sheet;
 	struct lt_diags diags = { 0 };
 	struct lt_text text = { 0 };
-	assert_true(lt_sheet_plan(&sheet, layout, &bench->tags, &bench->reg, options, &diags));
-	describe(&text, &sheet, bench);
+	assert_true(lt_sheet_plan(&sheet, layout, &fixture->tags, &fixture->reg, options, &diags));
+	describe(&text, &sheet, fixture);
 	assert_string_equal(lt_text_string(&text), expected);
 	assert_int_equal(sheet.pages, pages);
 	lt_text_finish(&text);
@@ -48,16 +49,16 @@ static void test_places(void **state)
 		{ 2, 1, 1, 5, "1H:1/0 1X:1/1 1M:2/0 2H:3/0 2M:3/1 4H:4/0 5H:5/0 5M:5/1" },
 		{ 1, 1, 1, 8, "1H:1/0 1X:2/0 1M:3/0 2H:4/0 2M:5/0 4H:6/0 5H:7/0 5M:8/0" },
 	};
-	struct bench bench;
-	bench_init(&bench, sample, NULL);
+	struct fixture fixture;
+	fixture_init(&fixture, sample, NULL);
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		struct lt_layout layout;
 		struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 		options.start = cases[i].start;
 		init_layout(&layout, cases[i].columns, cases[i].rows);
-		assert_plan(&bench, &layout, &options, cases[i].expected, cases[i].pages);
+		assert_plan(&fixture, &layout, &options, cases[i].expected, cases[i].pages);
 	}
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 static void test_only(void **state)
@@ -67,20 +68,20 @@ static void test_only(void **state)
 		const char *only, *expected;
 	} cases[] = { { "2", "2H:1/0 2M:1/1" }, { "1X,4-5", "1X:1/0 4H:1/1 5H:1/2 5M:1/3" },
 		{ "5H,1M", "1M:1/0 5H:1/1" } };
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
-	bench_init(&bench, sample, NULL);
+	fixture_init(&fixture, sample, NULL);
 	init_layout(&layout, 3, 8);
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		struct lt_diags diags = { 0 };
 		struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 		struct lt_selection *only = lt_selection_read(cases[i].only, &diags);
 		options.only = only;
-		assert_plan(&bench, &layout, &options, cases[i].expected, 1);
+		assert_plan(&fixture, &layout, &options, cases[i].expected, 1);
 		lt_selection_destroy(only);
 		lt_diags_finish(&diags);
 	}
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Labels that are gone are passed over; a number stays on one page all the same. */
@@ -97,9 +98,9 @@ static void test_used(void **state)
 		{ ".x.x..", 2, "1H:1/0 1X:1/2 1M:1/4 2H:2/0 2M:2/1 4H:2/2 5H:2/3 5M:2/4" },
 		{ "x.xx.x", 0, NULL },
 	};
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
-	bench_init(&bench, sample, NULL);
+	fixture_init(&fixture, sample, NULL);
 	init_layout(&layout, 3, 2);
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		bool used[6];
@@ -108,39 +109,39 @@ static void test_used(void **state)
 			used[k] = cases[i].used[k] == 'x';
 		options.used = used;
 		if (cases[i].expected != NULL) {
-			assert_plan(&bench, &layout, &options, cases[i].expected, cases[i].pages);
+			assert_plan(&fixture, &layout, &options, cases[i].expected, cases[i].pages);
 			continue;
 		}
 		struct lt_sheet sheet;
 		struct lt_diags diags = { 0 };
-		assert_false(lt_sheet_plan(&sheet, &layout, &bench.tags, &bench.reg, &options,
+		assert_false(lt_sheet_plan(&sheet, &layout, &fixture.tags, &fixture.reg, &options,
 			&diags));
 		assert_int_equal(diags.errors, 1);
 		assert_non_null(strstr(diags.items[0].message, "--used leaves too little"));
 		lt_sheet_finish(&sheet);
 		lt_diags_finish(&diags);
 	}
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Copies of a number's stickers follow each other. */
 static void test_copies(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_diags diags = { 0 };
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct lt_selection *only = lt_selection_read("1-2", &diags);
 	options.only = only;
 	options.copies = 2;
-	bench_init(&bench, sample, NULL);
+	fixture_init(&fixture, sample, NULL);
 	init_layout(&layout, 3, 2);
-	assert_plan(&bench, &layout, &options,
+	assert_plan(&fixture, &layout, &options,
 		"1H:1/0 1X:1/1 1M:1/2 1H:1/3 1X:1/4 1M:1/5 2H:2/0 2M:2/1 2H:2/2 2M:2/3", 2);
 	lt_selection_destroy(only);
 	lt_diags_finish(&diags);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* What is asked for by itself, in that order; a side that comes again is another copy. */
@@ -150,27 +151,27 @@ static void test_list(void **state)
 	static const struct lt_sticker_id list[] = { { 0, LT_SIDE_M, false },
 		{ 0, LT_SIDE_H, false }, { 0, LT_SIDE_X, false }, { 0, LT_SIDE_M, false },
 		{ 1, LT_SIDE_H, false }, { 1, LT_SIDE_H, false } };
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout, tape;
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	options.list = list;
 	options.list_count = COUNT(list);
 	options.copies = 7;
 	options.together = true;
-	bench_init(&bench, sample, NULL);
+	fixture_init(&fixture, sample, NULL);
 	init_layout(&layout, 2, 2);
-	bench_layout(&tape, "tape-12");
-	assert_plan(&bench, &layout, &options, "1M:1/0 1H:1/1 1X:1/2 1M:1/3 2H:2/0 2H:2/1", 2);
-	assert_plan(&bench, &tape, &options, "1M:1/0 1H:1/1 1X:1/2 1M:2/0 2H:3/0 2H:4/0", 4);
+	fixture_layout(&tape, "tape-12");
+	assert_plan(&fixture, &layout, &options, "1M:1/0 1H:1/1 1X:1/2 1M:1/3 2H:2/0 2H:2/1", 2);
+	assert_plan(&fixture, &tape, &options, "1M:1/0 1H:1/1 1X:1/2 1M:2/0 2H:3/0 2H:4/0", 4);
 	lt_layout_finish(&tape);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* On a tape each copy of a number has a page of its own, where a cutter cuts. */
 static void test_together(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout tape, roll;
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct lt_diags diags = { 0 };
@@ -178,40 +179,40 @@ static void test_together(void **state)
 	options.only = only;
 	options.together = true;
 	options.copies = 2;
-	bench_init(&bench, sample, NULL);
-	bench_layout(&tape, "tape-12");
-	bench_layout(&roll, "roll-54x25");
-	assert_plan(&bench, &tape, &options,
+	fixture_init(&fixture, sample, NULL);
+	fixture_layout(&tape, "tape-12");
+	fixture_layout(&roll, "roll-54x25");
+	assert_plan(&fixture, &tape, &options,
 		"1H:1/0 1X:1/1 1M:1/2 1H:2/0 1X:2/1 1M:2/2 4H:3/0 4H:4/0", 4);
 	options.copies = 1;
-	assert_plan(&bench, &roll, &options, "1H:1/0 1X:2/0 1M:3/0 4H:4/0", 4);
+	assert_plan(&fixture, &roll, &options, "1H:1/0 1X:2/0 1M:3/0 4H:4/0", 4);
 	lt_layout_finish(&tape);
 	lt_layout_finish(&roll);
 	lt_selection_destroy(only);
 	lt_diags_finish(&diags);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Each layout gets the stickers that were chosen for it, and none is lost between two. */
 static void test_choice(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	unsigned char choice[6 * LT_SIDE_COUNT];
-	bench_init(&bench, sample, NULL);
+	fixture_init(&fixture, sample, NULL);
 	init_layout(&layout, 3, 2);
 	for (size_t i = 0; i < COUNT(choice); i++)
 		choice[i] = i % LT_SIDE_COUNT == LT_SIDE_H ? 1 : 0;
 	options.choice = choice;
 	options.medium = 1;
-	assert_plan(&bench, &layout, &options, "1H:1/0 2H:1/1 4H:1/2 5H:1/3", 1);
+	assert_plan(&fixture, &layout, &options, "1H:1/0 2H:1/1 4H:1/2 5H:1/3", 1);
 	options.medium = 0;
-	assert_plan(&bench, &layout, &options, "1X:1/0 1M:1/1 2M:1/2 5M:1/3", 1);
+	assert_plan(&fixture, &layout, &options, "1X:1/0 1M:1/1 2M:1/2 5M:1/3", 1);
 	options.medium = 2;
-	assert_plan(&bench, &layout, &options, "", 0);
-	bench_finish(&bench);
+	assert_plan(&fixture, &layout, &options, "", 0);
+	fixture_finish(&fixture);
 }
 
 /* The register knows which M stickers went out before the component was to be replaced. */
@@ -228,15 +229,15 @@ static void test_covers_old_stickers(void **state)
 	struct lt_layout layout;
 	init_layout(&layout, 3, 8);
 	for (size_t i = 0; i < COUNT(cases); i++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct lt_sheet sheet;
 		struct lt_diags diags = { 0 };
 		const struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
-		bench_init(&bench, sample, NULL);
-		for (size_t j = 0; j < bench.reg.count; j++)
-			snprintf(bench.reg.entries[j].printed, sizeof(bench.reg.entries[j].printed),
-				"%s", cases[i].printed);
-		assert_true(lt_sheet_plan(&sheet, &layout, &bench.tags, &bench.reg, &options,
+		fixture_init(&fixture, sample, NULL);
+		for (size_t j = 0; j < fixture.reg.count; j++)
+			snprintf(fixture.reg.entries[j].printed,
+				sizeof(fixture.reg.entries[j].printed), "%s", cases[i].printed);
+		assert_true(lt_sheet_plan(&sheet, &layout, &fixture.tags, &fixture.reg, &options,
 			&diags));
 		for (size_t j = 0; j < sheet.count; j++)
 			assert_int_equal(sheet.slots[j].id.over_m,
@@ -250,7 +251,7 @@ static void test_covers_old_stickers(void **state)
 		}
 		lt_sheet_finish(&sheet);
 		lt_diags_finish(&diags);
-		bench_finish(&bench);
+		fixture_finish(&fixture);
 	}
 }
 
@@ -267,9 +268,9 @@ static void test_refuses(void **state)
 		{ 1, "3", "has no sticker (tag: paper)" },
 		{ 1, "77", "no connector carries the number 77" },
 	};
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
-	bench_init(&bench, sample, NULL);
+	fixture_init(&fixture, sample, NULL);
 	init_layout(&layout, 3, 8);
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		struct lt_sheet sheet;
@@ -280,7 +281,7 @@ static void test_refuses(void **state)
 			only = lt_selection_read(cases[i].only, &diags);
 		options.start = cases[i].start;
 		options.only = only;
-		assert_false(lt_sheet_plan(&sheet, &layout, &bench.tags, &bench.reg, &options,
+		assert_false(lt_sheet_plan(&sheet, &layout, &fixture.tags, &fixture.reg, &options,
 			&diags));
 		assert_int_equal(diags.errors, 1);
 		assert_non_null(strstr(diags.items[0].message, cases[i].message));
@@ -288,21 +289,21 @@ static void test_refuses(void **state)
 		lt_sheet_finish(&sheet);
 		lt_diags_finish(&diags);
 	}
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 	struct lt_sheet sheet;
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
-	bench_init(&bench, "harness: RV3\nconnectors: [{id: X1, tag: paper}]\n", NULL);
-	size_t before = bench.diags.errors;
-	assert_false(lt_sheet_plan(&sheet, &layout, &bench.tags, NULL, &options, &bench.diags));
-	assert_int_equal(bench.diags.errors, before + 1);
+	fixture_init(&fixture, "harness: RV3\nconnectors: [{id: X1, tag: paper}]\n", NULL);
+	size_t before = fixture.diags.errors;
+	assert_false(lt_sheet_plan(&sheet, &layout, &fixture.tags, NULL, &options, &fixture.diags));
+	assert_int_equal(fixture.diags.errors, before + 1);
 	lt_sheet_finish(&sheet);
 	options.sticker.payload = LT_PAYLOAD_LINK;
-	assert_false(lt_sheet_plan(&sheet, &layout, &bench.tags, NULL, &options, &bench.diags));
-	assert_int_equal(bench.diags.errors, before + 2);
-	assert_non_null(strstr(bench.diags.items[bench.diags.count - 1].hint, "--base"));
+	assert_false(lt_sheet_plan(&sheet, &layout, &fixture.tags, NULL, &options, &fixture.diags));
+	assert_int_equal(fixture.diags.errors, before + 2);
+	assert_non_null(strstr(fixture.diags.items[fixture.diags.count - 1].hint, "--base"));
 	lt_sheet_finish(&sheet);
 	lt_sheet_finish(NULL);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* A bundle that does not suit is told of every connector, before anything is drawn. */
@@ -312,25 +313,25 @@ static void test_refuses_what_does_not_fit(void **state)
 	static const struct lt_bundle bundles[] = { { 5, LT_BUNDLE_MEASURED, false },
 		{ 50, LT_BUNDLE_MEASURED, false }, { 0, LT_BUNDLE_UNKNOWN, false },
 		{ 1, LT_BUNDLE_MEASURED, false } };
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_sheet sheet;
 	struct lt_diags diags = { 0 };
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	options.sticker.bundles = bundles;
-	bench_init(&bench,
+	fixture_init(&fixture,
 		"harness: RV3\nconnectors: [{id: X1, family: a}, {id: X2, family: b}, "
 		"{id: X3, family: c}, {id: X4, family: d}]\n",
 		NULL);
-	bench_layout(&layout, "wrap-25x11");
-	assert_false(lt_sheet_plan(&sheet, &layout, &bench.tags, NULL, &options, &diags));
+	fixture_layout(&layout, "wrap-25x11");
+	assert_false(lt_sheet_plan(&sheet, &layout, &fixture.tags, NULL, &options, &diags));
 	assert_int_equal(diags.errors, 2);
 	assert_non_null(strstr(diags.items[0].message, "connector X2: its bundle of 50.00 mm"));
 	assert_non_null(strstr(diags.items[1].message, "connector X4: its bundle of 1.00 mm"));
 	lt_sheet_finish(&sheet);
 	lt_layout_finish(&layout);
 	lt_diags_finish(&diags);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 int main(void)

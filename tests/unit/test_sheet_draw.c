@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "loomtag/draw.h"
-#include "sheet_bench.h"
+#include "sheet_fixture.h"
 
 /* A canvas that remembers what was drawn on it. */
 struct paper {
@@ -91,7 +91,7 @@ static void count_progress(void *data, size_t done, size_t all)
 }
 
 /* Plans and draws; the caller finishes paper->log. */
-static bool draw(struct paper *paper, struct lt_sheet *sheet, const struct bench *bench,
+static bool draw(struct paper *paper, struct lt_sheet *sheet, const struct fixture *fixture,
 	const struct lt_layout *layout, const struct lt_sheet_options *options,
 	struct lt_diags *diags)
 {
@@ -106,9 +106,9 @@ static bool draw(struct paper *paper, struct lt_sheet *sheet, const struct bench
 	assert_non_null(fonts);
 	struct lt_measure measure = lt_fonts_measure(fonts);
 	size_t done = 0;
-	assert_true(lt_sheet_plan(sheet, layout, &bench->tags, &bench->reg, options, diags));
+	assert_true(lt_sheet_plan(sheet, layout, &fixture->tags, &fixture->reg, options, diags));
 	const struct lt_sheet_watcher watcher = { count_progress, NULL, &done };
-	const struct lt_sticker_source source = { &bench->tags, bench->lookalikes, &measure };
+	const struct lt_sticker_source source = { &fixture->tags, fixture->lookalikes, &measure };
 	bool ok = lt_sheet_draw(sheet, &canvas, &source, options, &watcher, diags);
 	if (ok)
 		assert_int_equal(done, sheet->count);
@@ -119,15 +119,15 @@ static bool draw(struct paper *paper, struct lt_sheet *sheet, const struct bench
 static void test_draws(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_sheet sheet;
 	struct lt_diags diags = { 0 };
 	const struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct paper paper = { 0 };
-	bench_init(&bench, sample, NULL);
+	fixture_init(&fixture, sample, NULL);
 	init_layout(&layout, 2, 2);
-	assert_true(draw(&paper, &sheet, &bench, &layout, &options, &diags));
+	assert_true(draw(&paper, &sheet, &fixture, &layout, &options, &diags));
 	assert_string_equal(lt_text_string(&paper.log), "P 1H  1X  1M EP 2H  2M  4H EP 5H  5M E");
 	assert_true(paper.page_width == layout.page_width);
 	assert_true(paper.page_height == layout.page_height);
@@ -148,7 +148,7 @@ static void test_draws(void **state)
 	struct lt_sheet_options nudged = LT_SHEET_OPTIONS_INIT;
 	nudged.nudge_x = 0.75;
 	nudged.nudge_y = -0.5;
-	assert_true(draw(&moved, &sheet, &bench, &layout, &nudged, &diags));
+	assert_true(draw(&moved, &sheet, &fixture, &layout, &nudged, &diags));
 	for (size_t i = 0; i < moved.qr_count; i++) {
 		assert_true(fabs(moved.qr_x[i] - paper.qr_x[i] - 0.75) < 1e-9);
 		assert_true(fabs(moved.qr_y[i] - paper.qr_y[i] + 0.5) < 1e-9);
@@ -156,14 +156,14 @@ static void test_draws(void **state)
 	lt_text_finish(&moved.log);
 	lt_sheet_finish(&sheet);
 	lt_diags_finish(&diags);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* From a roll every label is a page. */
 static void test_draws_roll(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_sheet sheet;
 	struct lt_diags diags = { 0 };
@@ -171,9 +171,9 @@ static void test_draws_roll(void **state)
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct paper paper = { 0 };
 	options.only = only;
-	bench_init(&bench, sample, NULL);
-	bench_layout(&layout, "roll-25x13");
-	assert_true(draw(&paper, &sheet, &bench, &layout, &options, &diags));
+	fixture_init(&fixture, sample, NULL);
+	fixture_layout(&layout, "roll-25x13");
+	assert_true(draw(&paper, &sheet, &fixture, &layout, &options, &diags));
 	assert_string_equal(lt_text_string(&paper.log), "P 1X EP 2H EP 2M E");
 	assert_true(paper.page_width == 25 && paper.page_height == 13);
 	assert_int_equal(sheet.pages, 3);
@@ -182,28 +182,28 @@ static void test_draws_roll(void **state)
 	lt_selection_destroy(only);
 	lt_layout_finish(&layout);
 	lt_diags_finish(&diags);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Where the page is stretched, labels move and stickers stay as they are. */
 static void test_scales_positions(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_sheet sheet;
 	struct lt_diags diags = { 0 };
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct paper plain = { 0 };
 	struct paper scaled = { 0 };
-	bench_init(&bench, sample, NULL);
+	fixture_init(&fixture, sample, NULL);
 	init_layout(&layout, 2, 2);
-	assert_true(draw(&plain, &sheet, &bench, &layout, &options, &diags));
+	assert_true(draw(&plain, &sheet, &fixture, &layout, &options, &diags));
 	lt_sheet_finish(&sheet);
 	options.scale_x = 1.01;
 	options.scale_y = 0.99;
 	options.nudge_x = 0.5;
-	assert_true(draw(&scaled, &sheet, &bench, &layout, &options, &diags));
+	assert_true(draw(&scaled, &sheet, &fixture, &layout, &options, &diags));
 	assert_int_equal(scaled.qr_count, plain.qr_count);
 	for (size_t i = 0; i < sheet.count; i++) {
 		double x, y;
@@ -215,30 +215,30 @@ static void test_scales_positions(void **state)
 	lt_text_finish(&scaled.log);
 	lt_sheet_finish(&sheet);
 	lt_diags_finish(&diags);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Each alone, as a preview wants them. */
 static void test_draws_apart(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_sheet sheet;
 	struct lt_diags diags = { 0 };
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct paper paper = { 0 };
 	options.apart = true;
-	bench_init(&bench, sample, NULL);
+	fixture_init(&fixture, sample, NULL);
 	init_layout(&layout, 2, 2);
-	assert_true(draw(&paper, &sheet, &bench, &layout, &options, &diags));
+	assert_true(draw(&paper, &sheet, &fixture, &layout, &options, &diags));
 	assert_string_equal(lt_text_string(&paper.log),
 		"P 1H EP 1X EP 1M EP 2H EP 2M EP 4H EP 5H EP 5M E");
 	assert_true(paper.page_width == 60 && paper.page_height == 30);
 	lt_text_finish(&paper.log);
 	lt_sheet_finish(&sheet);
 	lt_diags_finish(&diags);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* A flag shows everything on both of its faces, which the loop keeps apart: pi x D on a tape. */
@@ -246,16 +246,16 @@ static void test_draws_flags(void **state)
 {
 	(void)state;
 	static const struct lt_bundle bundles[] = { { 5, LT_BUNDLE_MEASURED, false } };
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_sheet sheet;
 	struct lt_diags diags = { 0 };
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct paper paper = { 0 };
 	options.sticker.bundles = bundles;
-	bench_init(&bench, "harness: RV3\nconnectors: [{id: X1, family: a}]\n", NULL);
-	bench_layout(&layout, "tape-12-flag");
-	assert_true(draw(&paper, &sheet, &bench, &layout, &options, &diags));
+	fixture_init(&fixture, "harness: RV3\nconnectors: [{id: X1, family: a}]\n", NULL);
+	fixture_layout(&layout, "tape-12-flag");
+	assert_true(draw(&paper, &sheet, &fixture, &layout, &options, &diags));
 	assert_string_equal(lt_text_string(&paper.log), "P 1H  1H EP 1M  1M E");
 	assert_int_equal(paper.qr_count, 4);
 	double face = (paper.page_width - 3.14159265 * 5) / 2;
@@ -267,27 +267,27 @@ static void test_draws_flags(void **state)
 	lt_sheet_finish(&sheet);
 	lt_layout_finish(&layout);
 	lt_diags_finish(&diags);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Stickers that share a page of tape stand one after the other, with marks between for scissors. */
 static void test_draws_together(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_sheet sheet;
 	struct lt_diags diags = { 0 };
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct paper apart = { 0 };
 	struct paper together = { 0 };
-	bench_init(&bench, sample, NULL);
-	bench_layout(&layout, "tape-12");
-	assert_true(draw(&apart, &sheet, &bench, &layout, &options, &diags));
+	fixture_init(&fixture, sample, NULL);
+	fixture_layout(&layout, "tape-12");
+	assert_true(draw(&apart, &sheet, &fixture, &layout, &options, &diags));
 	assert_int_equal(apart.lines, 0);
 	lt_sheet_finish(&sheet);
 	options.together = true;
-	assert_true(draw(&together, &sheet, &bench, &layout, &options, &diags));
+	assert_true(draw(&together, &sheet, &fixture, &layout, &options, &diags));
 	assert_string_equal(lt_text_string(&together.log),
 		"P 1H  1X  1M EP 2H  2M EP 4H EP 5H  5M E");
 	assert_int_equal(together.lines, 2 * 4);
@@ -299,21 +299,21 @@ static void test_draws_together(void **state)
 	lt_sheet_finish(&sheet);
 	lt_layout_finish(&layout);
 	lt_diags_finish(&diags);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 static void test_drawing_fails(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_sheet sheet;
 	struct lt_diags diags = { 0 };
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct paper torn = { .fails = true };
-	bench_init(&bench, sample, NULL);
+	fixture_init(&fixture, sample, NULL);
 	init_layout(&layout, 2, 2);
-	assert_false(draw(&torn, &sheet, &bench, &layout, &options, &diags));
+	assert_false(draw(&torn, &sheet, &fixture, &layout, &options, &diags));
 	assert_int_equal(diags.errors, 1);
 	assert_true(sheet.canvas_failed);
 	lt_text_finish(&torn.log);
@@ -322,7 +322,7 @@ static void test_drawing_fails(void **state)
 	/* What cannot be placed is told: each connector once, and three at the most. */
 	struct paper paper = { 0 };
 	layout.label_width = layout.label_height = 7;
-	assert_false(draw(&paper, &sheet, &bench, &layout, &options, &diags));
+	assert_false(draw(&paper, &sheet, &fixture, &layout, &options, &diags));
 	assert_int_equal(diags.errors, 4);
 	assert_false(sheet.canvas_failed);
 	assert_non_null(strstr(diags.items[1].message, "connector X1"));
@@ -332,7 +332,7 @@ static void test_drawing_fails(void **state)
 	lt_text_finish(&paper.log);
 	lt_sheet_finish(&sheet);
 	lt_diags_finish(&diags);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 int main(void)

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "loomtag/base.h"
-#include "sticker_bench.h"
+#include "sticker_fixture.h"
 
 /* What a sticker says */
 
@@ -52,14 +52,14 @@ static void test_says(void **state)
 		{ 2, LT_SIDE_H, "16H", NULL, "fit unknown", "X3", NULL, NULL },
 		{ 3, LT_SIDE_H, "20H", NULL, NULL, "C1 ridge clip", NULL, NULL },
 	};
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
-	bench_init(&bench, sample, numbers);
-	bench_layout(&layout, "a4-3x8");
+	fixture_init(&fixture, sample, numbers);
+	fixture_layout(&layout, "a4-3x8");
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		struct lt_arena arena = { 0 };
 		struct lt_sticker sticker;
-		place_well(&sticker, &arena, &bench, &layout, cases[i].connector, cases[i].side);
+		place_well(&sticker, &arena, &fixture, &layout, cases[i].connector, cases[i].side);
 		assert_int_equal(sticker.left_out, 0);
 		assert_int_equal(sticker.shortened, 0);
 		assert_says(&sticker, LT_BOX_TAG, cases[i].tag);
@@ -76,7 +76,7 @@ static void test_says(void **state)
 		lt_arena_finish(&arena);
 	}
 	lt_layout_finish(&layout);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 static void test_over_m(void **state)
@@ -86,22 +86,22 @@ static void test_over_m(void **state)
 	static const struct {
 		const char *layout, *banner;
 	} cases[] = { { "a4-3x8", "OLD PART: STICK OVER 12M" }, { "roll-25x13", "OVER 12M" } };
-	struct bench bench;
-	bench_init(&bench, sample, numbers);
+	struct fixture fixture;
+	fixture_init(&fixture, sample, numbers);
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		struct lt_layout layout;
 		struct lt_arena arena = { 0 };
 		struct lt_sticker sticker;
 		struct lt_diags diags = { 0 };
-		bench_layout(&layout, cases[i].layout);
-		assert_true(place(&sticker, &arena, &bench, &layout, 0, LT_SIDE_X, LT_PAYLOAD_AUTO,
-			true, &diags));
+		fixture_layout(&layout, cases[i].layout);
+		assert_true(place(&sticker, &arena, &fixture, &layout, 0, LT_SIDE_X,
+			LT_PAYLOAD_AUTO, true, &diags));
 		assert_says(&sticker, LT_BOX_BANNER, cases[i].banner);
 		lt_arena_finish(&arena);
 		lt_layout_finish(&layout);
 		lt_diags_finish(&diags);
 	}
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* The smallest label keeps what a wrong pairing would come from, and lets the rest go from the
@@ -110,13 +110,13 @@ static void test_warnings_stay(void **state)
 {
 	(void)state;
 	static const unsigned numbers[] = { 12, 15, 16, 20, 0 };
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_arena arena = { 0 };
 	struct lt_sticker sticker;
-	bench_init(&bench, sample, numbers);
-	bench_layout(&layout, "roll-25x13");
-	place_well(&sticker, &arena, &bench, &layout, 0, LT_SIDE_M);
+	fixture_init(&fixture, sample, numbers);
+	fixture_layout(&layout, "roll-25x13");
+	place_well(&sticker, &arena, &fixture, &layout, 0, LT_SIDE_M);
 	assert_says(&sticker, LT_BOX_BANNER, "NEW PART");
 	assert_non_null(box_of(&sticker, LT_BOX_LOOKALIKES));
 	assert_true(sticker.left_out & (1u << LT_BOX_HARNESS));
@@ -127,7 +127,7 @@ static void test_warnings_stay(void **state)
 	}
 	lt_arena_finish(&arena);
 	lt_layout_finish(&layout);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Numbers that read as another upside down: a bar under the digits and not under the letter. */
@@ -142,15 +142,15 @@ static void test_bar(void **state)
 		{ 3, false } };
 	struct lt_layout layout;
 	/* The smallest, where a bar in proportion would be too thin. */
-	bench_layout(&layout, "roll-25x13");
+	fixture_layout(&layout, "roll-25x13");
 	for (size_t i = 0; i < COUNT(cases); i++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct lt_arena arena = { 0 };
 		struct lt_sticker sticker;
-		bench_init(&bench,
+		fixture_init(&fixture,
 			"harness: RV3\nconnectors: [{id: X1, name: upper limit, family: a}]\n",
 			(unsigned[]){ cases[i].number, 0 });
-		place_well(&sticker, &arena, &bench, &layout, 0, LT_SIDE_H);
+		place_well(&sticker, &arena, &fixture, &layout, 0, LT_SIDE_H);
 		const struct lt_box *bar = box_of(&sticker, LT_BOX_UNDERLINE);
 		const struct lt_box *tag = box_of(&sticker, LT_BOX_TAG);
 		assert_int_equal(bar != NULL, cases[i].barred);
@@ -164,7 +164,7 @@ static void test_bar(void **state)
 			assert_true(fabs(bar->x + bar->width - end) < SLACK);
 		}
 		lt_arena_finish(&arena);
-		bench_finish(&bench);
+		fixture_finish(&fixture);
 	}
 	lt_layout_finish(&layout);
 }
@@ -173,18 +173,18 @@ static void test_bar(void **state)
 static void test_colours_are_cut_whole(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_arena arena = { 0 };
 	struct lt_sticker sticker;
-	bench_init(&bench,
+	fixture_init(&fixture,
 		"harness: RV3\n"
 		"connectors:\n"
 		"  - {id: X1, family: a, wires: {1: WH, 2: BN, 3: GN, 4: YE, 5: GY, 6: PK, 7: BU,"
 		" 8: RD, 9: BK, 10: VT, 11: GYPK, 12: GNYE}}\n",
 		NULL);
-	bench_layout(&layout, "a4-5x13");
-	place_well(&sticker, &arena, &bench, &layout, 0, LT_SIDE_H);
+	fixture_layout(&layout, "a4-5x13");
+	place_well(&sticker, &arena, &fixture, &layout, 0, LT_SIDE_H);
 	const struct lt_box *box = box_of(&sticker, LT_BOX_WIRES);
 	assert_non_null(box);
 	assert_true(sticker.shortened & (1u << LT_BOX_WIRES));
@@ -192,12 +192,12 @@ static void test_colours_are_cut_whole(void **state)
 	assert_true(length > 8);
 	assert_string_equal(box->text + length - 5, ", \xE2\x80\xA6");
 	struct lt_text full = { 0 };
-	lt_connector_wires(&full, &bench.harness.connectors[0]);
+	lt_connector_wires(&full, &fixture.harness.connectors[0]);
 	assert_int_equal(strncmp(lt_text_string(&full), box->text, length - 4), 0);
 	lt_text_finish(&full);
 	lt_arena_finish(&arena);
 	lt_layout_finish(&layout);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Payloads and module sizes */
@@ -205,7 +205,7 @@ static void test_colours_are_cut_whole(void **state)
 static void test_payload_auto(void **state)
 {
 	(void)state;
-	static const char with_base[] = "harness: RV3\nbase: http://bench.local:8080\n"
+	static const char with_base[] = "harness: RV3\nbase: http://fixture.local:8080\n"
 					"connectors: [{id: X1, name: motor power, family: a}]\n";
 	static const char without[] = "harness: RV3\n"
 				      "connectors: [{id: X1, name: motor power, family: a}]\n";
@@ -215,7 +215,7 @@ static void test_payload_auto(void **state)
 		"than would fit into a small symbol, family: a}]\n";
 	/* A link that three dots a module would have room for, which auto does not stoop to. */
 	static const char long_base[] =
-		"harness: RV3\nbase: http://bench.local:8080/maps/shop\n"
+		"harness: RV3\nbase: http://fixture.local:8080/maps/shop\n"
 		"connectors: [{id: X1, name: a name with a good deal more to it "
 		"than would fit into a small symbol, family: a}]\n";
 	static const struct {
@@ -230,13 +230,13 @@ static void test_payload_auto(void **state)
 		{ wordy, "roll-25x13", LT_PAYLOAD_CODE },
 	};
 	for (size_t i = 0; i < COUNT(cases); i++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct lt_layout layout;
 		struct lt_arena arena = { 0 };
 		struct lt_sticker sticker;
-		bench_init(&bench, cases[i].text, NULL);
-		bench_layout(&layout, cases[i].layout);
-		place_well(&sticker, &arena, &bench, &layout, 0, LT_SIDE_H);
+		fixture_init(&fixture, cases[i].text, NULL);
+		fixture_layout(&layout, cases[i].layout);
+		place_well(&sticker, &arena, &fixture, &layout, 0, LT_SIDE_H);
 		assert_int_equal(sticker.payload, cases[i].payload);
 		/* Four dots and more for stable operation, as the symbol's inventor publishes. */
 		double module = box_of(&sticker, LT_BOX_QR)->module;
@@ -246,7 +246,7 @@ static void test_payload_auto(void **state)
 			assert_true(module >= 0.33);
 		lt_arena_finish(&arena);
 		lt_layout_finish(&layout);
-		bench_finish(&bench);
+		fixture_finish(&fixture);
 	}
 }
 
@@ -254,18 +254,18 @@ static void test_payload_auto(void **state)
 static void test_payload_marginal(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 	struct lt_arena arena = { 0 };
 	struct lt_sticker sticker;
-	bench_init(&bench, sample, NULL);
-	bench_roll(&layout, "25 x 13 mm", 203);
-	place_well(&sticker, &arena, &bench, &layout, 0, LT_SIDE_H);
+	fixture_init(&fixture, sample, NULL);
+	fixture_roll(&layout, "25 x 13 mm", 203);
+	place_well(&sticker, &arena, &fixture, &layout, 0, LT_SIDE_H);
 	assert_int_equal(sticker.payload, LT_PAYLOAD_CODE);
 	assert_true(fabs(box_of(&sticker, LT_BOX_QR)->module - 3 * 25.4 / 203) < SLACK);
 	lt_arena_finish(&arena);
 	lt_layout_finish(&layout);
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Facts would fit beside a short number; a long one comes before them. */
@@ -277,24 +277,24 @@ static void test_payload_yields_to_tag(void **state)
 		enum lt_payload payload;
 	} cases[] = { { 7, LT_PAYLOAD_FACTS }, { 12345, LT_PAYLOAD_CODE } };
 	struct lt_layout layout;
-	bench_roll(&layout, "20 x 10 mm", 600);
+	fixture_roll(&layout, "20 x 10 mm", 600);
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 		options.distance = 500; /* 2 mm by NUREG-0700 */
 		struct lt_diags diags = { 0 };
-		struct bench bench;
+		struct fixture fixture;
 		struct lt_arena arena = { 0 };
 		struct lt_sticker sticker;
-		bench_init(&bench,
+		fixture_init(&fixture,
 			"harness: RV3\nunit: \"0042\"\nconnectors: [{id: X1, name: upper limit, family: a}]\n",
 			(unsigned[]){ cases[i].number, 0 });
-		assert_true(place_as(&sticker, &arena, &bench, &layout,
+		assert_true(place_as(&sticker, &arena, &fixture, &layout,
 			(struct lt_sticker_id){ 0, LT_SIDE_H, false }, &options, &diags));
 		assert_true(sticker.number_height >= 2 - SLACK);
 		lt_diags_finish(&diags);
 		assert_int_equal(sticker.payload, cases[i].payload);
 		lt_arena_finish(&arena);
-		bench_finish(&bench);
+		fixture_finish(&fixture);
 	}
 	lt_layout_finish(&layout);
 }
@@ -323,14 +323,14 @@ static void test_no_room(void **state)
 			"a larger label" },
 	};
 	for (size_t i = 0; i < COUNT(cases); i++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct lt_layout layout;
 		struct lt_arena arena = { 0 };
 		struct lt_sticker sticker;
 		struct lt_diags diags = { 0 };
-		bench_init(&bench, sample, cases[i].numbers);
-		bench_roll(&layout, cases[i].size, cases[i].dpi);
-		assert_false(place(&sticker, &arena, &bench, &layout, 0, LT_SIDE_H,
+		fixture_init(&fixture, sample, cases[i].numbers);
+		fixture_roll(&layout, cases[i].size, cases[i].dpi);
+		assert_false(place(&sticker, &arena, &fixture, &layout, 0, LT_SIDE_H,
 			cases[i].payload, false, &diags));
 		assert_int_equal(diags.errors, 1);
 		assert_non_null(strstr(diags.items[0].message, cases[i].message));
@@ -338,7 +338,7 @@ static void test_no_room(void **state)
 		lt_diags_finish(&diags);
 		lt_arena_finish(&arena);
 		lt_layout_finish(&layout);
-		bench_finish(&bench);
+		fixture_finish(&fixture);
 	}
 }
 
@@ -381,8 +381,8 @@ static void test_least_dots(void **state)
 		{ 54, 25, 203, 6, 6, LT_QUALITY_GOOD, false },
 		{ 54, 25, 203, 8, 0, LT_QUALITY_UNREADABLE, true },
 	};
-	struct bench bench;
-	bench_init(&bench, sample, numbers);
+	struct fixture fixture;
+	fixture_init(&fixture, sample, numbers);
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		struct lt_layout layout = { .name = "mine",
 			.medium = LT_MEDIUM_ROLL,
@@ -400,7 +400,7 @@ static void test_least_dots(void **state)
 		options.payload = LT_PAYLOAD_CODE;
 		options.least_text = 1;
 		options.least_dots = cases[i].least;
-		bool placed = place_as(&sticker, &arena, &bench, &layout,
+		bool placed = place_as(&sticker, &arena, &fixture, &layout,
 			(struct lt_sticker_id){ 2, LT_SIDE_H, false }, &options, &diags);
 		assert_int_equal(placed, cases[i].dots != 0);
 		if (placed) {
@@ -415,7 +415,7 @@ static void test_least_dots(void **state)
 		lt_diags_finish(&diags);
 		lt_arena_finish(&arena);
 	}
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Sheets go through printers of which it says nothing. */
@@ -424,7 +424,7 @@ static void test_least_dots_not_on_sheets(void **state)
 	(void)state;
 	static const unsigned numbers[] = { 12, 15, 16, 20, 0 };
 	static const unsigned least[] = { 0, 2, 8 };
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout = { .name = "mine",
 		.medium = LT_MEDIUM_SHEET,
 		.style = LT_STYLE_PLATE,
@@ -435,7 +435,7 @@ static void test_least_dots_not_on_sheets(void **state)
 		.columns = 1,
 		.rows = 1,
 		.inset = 0.5 };
-	bench_init(&bench, sample, numbers);
+	fixture_init(&fixture, sample, numbers);
 	for (size_t i = 0; i < COUNT(least); i++) {
 		struct lt_arena arena = { 0 };
 		struct lt_sticker sticker;
@@ -443,14 +443,14 @@ static void test_least_dots_not_on_sheets(void **state)
 		struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 		options.payload = LT_PAYLOAD_CODE;
 		options.least_dots = least[i];
-		assert_true(place_as(&sticker, &arena, &bench, &layout,
+		assert_true(place_as(&sticker, &arena, &fixture, &layout,
 			(struct lt_sticker_id){ 2, LT_SIDE_H, false }, &options, &diags));
 		assert_int_equal(sticker.dots, 5);
 		assert_int_equal(sticker.quality, LT_QUALITY_MARGINAL);
 		lt_diags_finish(&diags);
 		lt_arena_finish(&arena);
 	}
-	bench_finish(&bench);
+	fixture_finish(&fixture);
 }
 
 int main(void)

@@ -8,7 +8,7 @@
 #include FT_FREETYPE_H
 
 #include "label/shape.h"
-#include "sticker_bench.h"
+#include "sticker_fixture.h"
 
 #include "draw/fonts.h"
 
@@ -137,16 +137,16 @@ static void check_texts(const struct lt_sticker *sticker, const struct lt_layout
 }
 
 /* "not on 3, 5 +2": the numbers are look-alikes' and the sum is right, whatever the room. */
-static void check_lookalikes(const struct lt_sticker *sticker, const struct bench *bench)
+static void check_lookalikes(const struct lt_sticker *sticker, const struct fixture *fixture)
 {
 	const struct lt_box *box = box_of(sticker, LT_BOX_LOOKALIKES);
 	unsigned numbers[64];
-	size_t all = lt_tag_lookalikes(&bench->tags, bench->lookalikes, sticker->connector, numbers,
-		COUNT(numbers));
+	size_t all = lt_tag_lookalikes(&fixture->tags, fixture->lookalikes, sticker->connector,
+		numbers, COUNT(numbers));
 	if (box == NULL)
 		return;
 	if (all == 0) {
-		assert_true(lt_fit_unknown(&bench->harness, sticker->connector));
+		assert_true(lt_fit_unknown(&fixture->harness, sticker->connector));
 		assert_string_equal(box->text, "fit unknown");
 		return;
 	}
@@ -193,13 +193,13 @@ static void check_shortened(const struct lt_sticker *sticker, const struct lt_la
 }
 
 static void check_sticker(const struct lt_sticker *sticker, const struct lt_layout *layout,
-	const struct bench *bench)
+	const struct fixture *fixture)
 {
-	const struct lt_connector *connector = &bench->harness.connectors[sticker->connector];
+	const struct lt_connector *connector = &fixture->harness.connectors[sticker->connector];
 	check_places(sticker, layout);
 	check_symbol(sticker, layout);
 	check_texts(sticker, layout);
-	check_lookalikes(sticker, bench);
+	check_lookalikes(sticker, fixture);
 	struct lt_text text = { 0 };
 	lt_text_printf(&text, "%s%s%s", connector->id, connector->name != NULL ? " " : "",
 		connector->name != NULL ? connector->name : "");
@@ -207,7 +207,7 @@ static void check_sticker(const struct lt_sticker *sticker, const struct lt_layo
 	lt_text_clear(&text);
 	lt_connector_wires(&text, connector);
 	check_shortened(sticker, layout, LT_BOX_WIRES, lt_text_string(&text));
-	check_shortened(sticker, layout, LT_BOX_HARNESS, bench->harness.code);
+	check_shortened(sticker, layout, LT_BOX_HARNESS, fixture->harness.code);
 	lt_text_finish(&text);
 	bool barred = lt_upside_down(sticker->number) != 0;
 	assert_int_equal(box_of(sticker, LT_BOX_UNDERLINE) != NULL, barred);
@@ -266,7 +266,7 @@ static void add_harness(struct lt_text *out, unsigned *seed)
 {
 	lt_text_add(out, next(seed, 2) == 0 ? "harness: RV3\n" : "harness: RV3ABCDEFG12\n");
 	if (next(seed, 2) == 0)
-		lt_text_add(out, "base: http://bench.local:8080/a/path/to/it\n");
+		lt_text_add(out, "base: http://fixture.local:8080/a/path/to/it\n");
 	lt_text_add(out, "components:\n");
 	for (unsigned i = 0; i < 3; i++) {
 		lt_text_printf(out, "  - {id: M%u, fate: %s, name: ", i,
@@ -307,21 +307,21 @@ static void check_seen(const struct lt_sticker *sticker, const struct lt_layout 
 	assert_true((down ? capital_of(tag) : tag->width) <= seen + 1e-5);
 }
 
-/* All sides of all connectors of a bench. Returns how many were placed. */
-static size_t check_all(const struct bench *bench, const struct lt_layout *layout,
+/* All sides of all connectors of a fixture. Returns how many were placed. */
+static size_t check_all(const struct fixture *fixture, const struct lt_layout *layout,
 	enum lt_payload payload, bool over_m)
 {
 	size_t placed = 0;
-	for (size_t i = 0; i < bench->harness.connector_count; i++) {
+	for (size_t i = 0; i < fixture->harness.connector_count; i++) {
 		enum lt_side sides[LT_SIDE_COUNT];
-		size_t count = lt_tag_sides(sides, &bench->tags, i);
+		size_t count = lt_tag_sides(sides, &fixture->tags, i);
 		for (size_t k = 0; k < count; k++) {
 			struct lt_sticker sticker;
 			struct lt_arena arena = { 0 };
 			struct lt_diags diags = { 0 };
-			if (place(&sticker, &arena, bench, layout, i, sides[k], payload, over_m,
+			if (place(&sticker, &arena, fixture, layout, i, sides[k], payload, over_m,
 				    &diags)) {
-				check_sticker(&sticker, layout, bench);
+				check_sticker(&sticker, layout, fixture);
 				check_seen(&sticker, layout);
 				assert_int_equal(diags.count, 0);
 				assert_true(payload == LT_PAYLOAD_AUTO ||
@@ -352,16 +352,16 @@ static void check_layout(size_t all[4], struct lt_layout *layout, unsigned seed,
 	size_t placed[4] = { 0 };
 	for (unsigned round = 0; round < rounds; round++) {
 		struct lt_text text = { 0 };
-		struct bench bench;
+		struct fixture fixture;
 		struct lt_bundle random[RANDOM_CONNECTORS];
 		random_bundles(random, layout, &seed);
 		bundles = random;
 		add_harness(&text, &seed);
-		bench_init(&bench, lt_text_string(&text), numbers[round % COUNT(numbers)]);
+		fixture_init(&fixture, lt_text_string(&text), numbers[round % COUNT(numbers)]);
 		for (int payload = LT_PAYLOAD_AUTO; payload <= LT_PAYLOAD_CODE; payload++)
-			placed[payload] +=
-				check_all(&bench, layout, (enum lt_payload)payload, round % 2 == 1);
-		bench_finish(&bench);
+			placed[payload] += check_all(&fixture, layout, (enum lt_payload)payload,
+				round % 2 == 1);
+		fixture_finish(&fixture);
 		lt_text_finish(&text);
 	}
 	assert_true(placed[LT_PAYLOAD_AUTO] > 0 && placed[LT_PAYLOAD_CODE] > 0);
@@ -382,7 +382,7 @@ static void test_random_on_own_layouts(void **state)
 	assert_true(count >= 16);
 	for (unsigned i = 0; i < count; i++) {
 		struct lt_layout layout;
-		bench_layout(&layout, names[i]);
+		fixture_layout(&layout, names[i]);
 		check_layout(all, &layout, 7 + i, 3);
 	}
 	assert_true(all[LT_PAYLOAD_LINK] > 0 && all[LT_PAYLOAD_FACTS] > 0);
@@ -401,7 +401,7 @@ static void test_random_on_other_layouts(void **state)
 	size_t all[4] = { 0 };
 	for (unsigned i = 0; i < COUNT(rolls); i++) {
 		struct lt_layout layout;
-		bench_roll(&layout, rolls[i].size, rolls[i].dpi);
+		fixture_roll(&layout, rolls[i].size, rolls[i].dpi);
 		check_layout(all, &layout, 70 + i, 6);
 	}
 	assert_true(all[LT_PAYLOAD_LINK] > 0 && all[LT_PAYLOAD_FACTS] > 0);

@@ -7,7 +7,7 @@
 #include "by_id.h"
 #include "folder.h"
 #include "loomtag/label.h"
-#include "sticker_bench.h"
+#include "sticker_fixture.h"
 
 static const char *const folders[] = { LT_SOURCE_LAYOUTS, NULL };
 
@@ -25,7 +25,7 @@ static const char sample[] = "harness: RV3\n"
 
 /* A stock chosen from, and what was chosen: "layout" by tag. */
 struct choosing {
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_arena arena;
 	struct lt_stock stock, known;
 	struct lt_sticker_options options;
@@ -37,12 +37,12 @@ struct choosing {
 static void start(struct choosing *c, const char *list)
 {
 	*c = (struct choosing){ 0 };
-	bench_init(&c->bench, sample, NULL);
+	fixture_init(&c->fixture, sample, NULL);
 	assert_true(lt_stock_add_list(&c->stock, list, folders, &c->diags));
 	lt_stock_add_all(&c->known, folders);
 	c->options = (struct lt_sticker_options)LT_STICKER_OPTIONS_INIT;
-	c->options.bundles = lt_harness_bundles(&c->arena, &c->bench.harness);
-	size_t count = c->bench.harness.connector_count * LT_SIDE_COUNT;
+	c->options.bundles = lt_harness_bundles(&c->arena, &c->fixture.harness);
+	size_t count = c->fixture.harness.connector_count * LT_SIDE_COUNT;
 	c->choice = lt_arena_array(&c->arena, count, 1);
 	memset(c->choice, LT_STOCK_NONE, count);
 }
@@ -52,7 +52,8 @@ static void choose(struct choosing *c, const char *list, unsigned sides,
 {
 	start(c, list);
 	const struct lt_stock_wish wish = { sides, c->stock.count, only, &c->known };
-	const struct lt_sticker_source source = { &c->bench.tags, c->bench.lookalikes, &measure };
+	const struct lt_sticker_source source = { &c->fixture.tags, c->fixture.lookalikes,
+		&measure };
 	c->good = lt_stock_choose(c->choice, &c->stock, &wish, &source, &c->options, &c->diags);
 }
 
@@ -62,13 +63,13 @@ static void finish(struct choosing *c)
 	lt_stock_finish(&c->known);
 	lt_diags_finish(&c->diags);
 	lt_arena_finish(&c->arena);
-	bench_finish(&c->bench);
+	fixture_finish(&c->fixture);
 }
 
 /* The layout chosen for a connector's side, or "-". */
 static const char *chosen(const struct choosing *c, const char *id, enum lt_side side)
 {
-	size_t connector = connector_by_id(&c->bench.harness, id);
+	size_t connector = connector_by_id(&c->fixture.harness, id);
 	assert_int_not_equal(connector, LT_NONE);
 	unsigned index = c->choice[connector * LT_SIDE_COUNT + side];
 	if (index == LT_STOCK_NONE)
@@ -245,10 +246,10 @@ static void test_fit_hints(void **state)
 	start(&c, "a4-3x8");
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		struct lt_diags diags = { 0 };
-		size_t index, connector = connector_by_id(&c.bench.harness, cases[i].id);
+		size_t index, connector = connector_by_id(&c.fixture.harness, cases[i].id);
 		assert_true(lt_stock_add(&c.stock, &index, cases[i].layout, folders, &diags));
 		assert_int_equal(lt_layout_check_fit(&c.stock.layouts[index],
-					 &c.bench.harness.connectors[connector],
+					 &c.fixture.harness.connectors[connector],
 					 c.options.bundles[connector].diameter, &c.known, &diags),
 			cases[i].fits);
 		assert_int_equal(diags.errors, cases[i].fits ? 0 : 1);

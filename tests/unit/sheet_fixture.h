@@ -1,8 +1,8 @@
 /* What is put on sheets, for tests. */
-#ifndef LOOMTAG_TESTS_SHEET_BENCH_H
-#define LOOMTAG_TESTS_SHEET_BENCH_H
+#ifndef LOOMTAG_TESTS_SHEET_FIXTURE_H
+#define LOOMTAG_TESTS_SHEET_FIXTURE_H
 
-#include "bench.h"
+#include "fixture.h"
 #include "loomtag/sheet.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))

@@ -1,10 +1,10 @@
 /* Stickers placed with the real fonts, for tests. */
-#ifndef LOOMTAG_TESTS_STICKER_BENCH_H
-#define LOOMTAG_TESTS_STICKER_BENCH_H
+#ifndef LOOMTAG_TESTS_STICKER_FIXTURE_H
+#define LOOMTAG_TESTS_STICKER_FIXTURE_H
 
 #include <stdio.h>
 
-#include "bench.h"
+#include "fixture.h"
 #include "loomtag/draw.h"
 
 #define SLACK 1e-6
@@ -36,31 +36,31 @@ static inline int close_fonts(void **state)
 }
 
 static inline bool place_as(struct lt_sticker *sticker, struct lt_arena *arena,
-	const struct bench *bench, const struct lt_layout *layout, struct lt_sticker_id id,
+	const struct fixture *fixture, const struct lt_layout *layout, struct lt_sticker_id id,
 	const struct lt_sticker_options *options, struct lt_diags *diags)
 {
-	const struct lt_sticker_source source = { &bench->tags, bench->lookalikes, &measure };
+	const struct lt_sticker_source source = { &fixture->tags, fixture->lookalikes, &measure };
 	return lt_sticker_place(sticker, arena, layout, &source, id, options, diags);
 }
 
 static inline bool place(struct lt_sticker *sticker, struct lt_arena *arena,
-	const struct bench *bench, const struct lt_layout *layout, size_t connector,
+	const struct fixture *fixture, const struct lt_layout *layout, size_t connector,
 	enum lt_side side, enum lt_payload payload, bool over_m, struct lt_diags *diags)
 {
 	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 	options.payload = payload;
 	options.bundles = bundles;
 	const struct lt_sticker_id id = { connector, side, over_m };
-	return place_as(sticker, arena, bench, layout, id, &options, diags);
+	return place_as(sticker, arena, fixture, layout, id, &options, diags);
 }
 
 /* Places a sticker that must find its place. */
 static inline void place_well(struct lt_sticker *sticker, struct lt_arena *arena,
-	const struct bench *bench, const struct lt_layout *layout, size_t connector,
+	const struct fixture *fixture, const struct lt_layout *layout, size_t connector,
 	enum lt_side side)
 {
 	struct lt_diags diags = { 0 };
-	assert_true(place(sticker, arena, bench, layout, connector, side, LT_PAYLOAD_AUTO, false,
+	assert_true(place(sticker, arena, fixture, layout, connector, side, LT_PAYLOAD_AUTO, false,
 		&diags));
 	assert_int_equal(diags.count, 0);
 	lt_diags_finish(&diags);
