@@ -320,6 +320,10 @@ bool lt_sample_place(struct lt_sticker *out, struct lt_arena *arena, const struc
 	const struct lt_layout *layout, const struct lt_sticker_options *options,
 	const struct lt_measure *measure);
 
+/* False, with an error, for link where the harness has no base. */
+bool lt_payload_check(const struct lt_harness *harness, enum lt_payload payload,
+	struct lt_diags *diags);
+
 /* "look-alikes", "name", …: what was left out, for telling the user; lives for ever. */
 const char *lt_box_role_name(enum lt_box_role role);
 

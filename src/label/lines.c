@@ -261,13 +261,12 @@ bool lt_line_fit(struct lt_fitted *out, const struct lt_line *line, double width
 {
 	out->cut = false;
 	legible = fmin(legible, capital);
-	for (size_t i = 0; say(out->text, line, i); i++) {
-		if (set(out, line, width, capital, legible, measure))
-			return true;
-	}
-	for (size_t i = 0; say(out->text, line, i); i++) {
-		if (set(out, line, width, capital, least, measure))
-			return true;
+	const double leasts[] = { legible, least };
+	for (size_t k = 0; k < 2; k++) {
+		for (size_t i = 0; say(out->text, line, i); i++) {
+			if (set(out, line, width, capital, leasts[k], measure))
+				return true;
+		}
 	}
 	return !line->warning && cut(out, line, width, least, measure);
 }

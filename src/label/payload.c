@@ -2,7 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/tags.h"
+#include "loomtag/label.h"
 
 /* Bytes of a map's facts: more would make its QR codes large and their modules small. */
 #define MAP_FACTS_MOST 300
@@ -20,6 +20,16 @@ const char *lt_payload_name(enum lt_payload payload)
 		break;
 	}
 	return "auto";
+}
+
+bool lt_payload_check(const struct lt_harness *harness, enum lt_payload payload,
+	struct lt_diags *diags)
+{
+	if (payload != LT_PAYLOAD_LINK || harness->base != NULL)
+		return true;
+	lt_error(diags, lt_place_file(harness->file), "payload link needs a base address");
+	lt_hint(diags, "give \"base:\" in the description, or --base");
+	return false;
 }
 
 static void add_code(struct lt_text *out, const struct lt_tags *tags, size_t connector,
@@ -131,15 +141,17 @@ bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct
 	return good;
 }
 
-/* A text that goes into facts. `what` and `id`: whose, such as connector X1. */
+/* A text that goes into facts, and whose it is. */
 struct fact {
-	const char *what, *id, *key;
+	const char *what, *id; /* such as connector X1 */
+	const char *key, *text;
 	struct lt_place place;
 };
 
-static void warn_of_words(const struct fact *fact, const char *text, struct lt_diags *diags)
+static void warn_of_words(const struct fact *fact, struct lt_diags *diags)
 {
 	static const char white[] = " \t\n\v\f\r";
+	const char *text = fact->text;
 	for (size_t length; text != NULL && *text != '\0'; text += length) {
 		text += strspn(text, white);
 		length = strcspn(text, white);
@@ -156,26 +168,19 @@ static void warn_of_words(const struct fact *fact, const char *text, struct lt_d
 	}
 }
 
-static void warn_of_connector(const struct lt_connector *connector, struct lt_diags *diags)
+static void warn_of_connector(const struct lt_connector *c, struct lt_diags *diags)
 {
-	const struct {
-		const char *key, *text;
-		struct lt_place place;
-	} texts[] = {
-		{ "id", connector->id, connector->place },
-		{ "name", connector->name, connector->name_place },
-		{ "port", connector->port, connector->port_place },
-		{ "place", connector->where, connector->where_place },
-	};
-	for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
-		const struct fact fact = { "connector", connector->id, texts[i].key,
-			texts[i].place };
-		warn_of_words(&fact, texts[i].text, diags);
-	}
 	struct lt_text wires = { 0 };
-	const struct fact fact = { "connector", connector->id, "wires", connector->place };
-	lt_connector_wires(&wires, connector);
-	warn_of_words(&fact, lt_text_string(&wires), diags);
+	lt_connector_wires(&wires, c);
+	const struct fact facts[] = {
+		{ "connector", c->id, "id", c->id, c->place },
+		{ "connector", c->id, "name", c->name, c->name_place },
+		{ "connector", c->id, "port", c->port, c->port_place },
+		{ "connector", c->id, "place", c->where, c->where_place },
+		{ "connector", c->id, "wires", lt_text_string(&wires), c->place },
+	};
+	for (size_t i = 0; i < sizeof facts / sizeof facts[0]; i++)
+		warn_of_words(&facts[i], diags);
 	lt_text_finish(&wires);
 }
 
@@ -194,11 +199,12 @@ void lt_payload_warn(const struct lt_harness *harness, struct lt_diags *diags)
 		const struct lt_component *component = &harness->components[i];
 		if (!on_sticker[i])
 			continue;
-		const struct fact id = { "component", component->id, "id", component->place };
-		const struct fact name = { "component", component->id, "name",
+		const struct fact id = { "component", component->id, "id", component->id,
+			component->place };
+		const struct fact name = { "component", component->id, "name", component->name,
 			component->name_place };
-		warn_of_words(&id, component->id, diags);
-		warn_of_words(&name, component->name, diags);
+		warn_of_words(&id, diags);
+		warn_of_words(&name, diags);
 	}
 	free(on_sticker);
 }

@@ -34,20 +34,11 @@ static void shape_wrap(struct lt_shape *out, const struct lt_layout *layout, dou
 	struct lt_zone face = { 0, 0, tape ? length : layout->printed_width,
 		layout->printed_height };
 	struct lt_zone clear = { 0, 0, tape ? length : layout->clear_width, layout->clear_height };
-	switch (layout->direction) {
-	case LT_DOWN:
-		clear.y = face.height;
-		break;
-	case LT_UP:
-		face.y = clear.height;
-		break;
-	case LT_RIGHT:
-		clear.x = face.width;
-		break;
-	case LT_LEFT:
-		face.x = clear.width;
-		break;
-	}
+	enum lt_direction direction = layout->direction;
+	clear.x = direction == LT_RIGHT ? face.width : 0;
+	clear.y = direction == LT_DOWN ? face.height : 0;
+	face.x = direction == LT_LEFT ? clear.width : 0;
+	face.y = direction == LT_UP ? clear.height : 0;
 	out->faces[0] = face;
 	out->face_count = 1;
 	out->clear = clear;

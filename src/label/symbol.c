@@ -183,11 +183,8 @@ static void tell(struct request *request, struct lt_diags *diags)
 	const struct lt_harness *harness = request->placing->source->tags->harness;
 	const struct lt_connector *connector = &harness->connectors[request->placing->id.connector];
 	const struct lt_layout *layout = request->blank->layout;
-	if (wanted == LT_PAYLOAD_LINK && harness->base == NULL) {
-		lt_error(diags, lt_place_file(harness->file), "payload link needs a base address");
-		lt_hint(diags, "give \"base:\" in the description, or --base");
+	if (!lt_payload_check(harness, wanted, diags))
 		return;
-	}
 	struct trial trial;
 	enum lt_payload other = first_of(&trial, request, LT_QUALITY_MARGINAL);
 	lt_error(diags, connector->place,

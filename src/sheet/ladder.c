@@ -108,13 +108,6 @@ static void begin_row(struct bed *bed)
 	bed->row = bed->below + (sheet ? SHEET_ROW_GAP : ROW_GAP);
 }
 
-/* A sheet has room to begin a row with what is of another kind; labels are not to be wasted. */
-static void begin_group(struct bed *bed)
-{
-	if (bed->layout->medium == LT_MEDIUM_SHEET)
-		begin_row(bed);
-}
-
 static void begin_page(struct bed *bed)
 {
 	bed->page++;
@@ -154,27 +147,21 @@ static void place_in_column(struct bed *bed, struct lt_ladder_block *block)
 	bed->farthest = fmax(bed->farthest, bed->right);
 }
 
-/* Gives a block its place. False when it has none even on an empty page. */
-static bool place(struct bed *bed, struct lt_ladder_block *block)
-{
-	struct bed empty = *bed;
-	begin_page(&empty);
-	put(&empty, block);
-	if (!fits_across(&empty, block) || !fits_down(&empty, block))
-		return false;
-	if (bed->endless)
-		place_in_column(bed, block);
-	else
-		place_in_row(bed, block);
-	return true;
-}
-
+/* Adds a block in its place. False when it has none even on an empty page. */
 static bool add(struct lt_ladder *ladder, struct bed *bed, const struct lt_ladder_block *block)
 {
-	struct lt_ladder_block placed = *block;
-	if (!place(bed, &placed))
+	struct lt_ladder_block *placed = &ladder->blocks[ladder->count];
+	struct bed empty = *bed;
+	*placed = *block;
+	begin_page(&empty);
+	put(&empty, placed);
+	if (!fits_across(&empty, placed) || !fits_down(&empty, placed))
 		return false;
-	ladder->blocks[ladder->count++] = placed;
+	if (bed->endless)
+		place_in_column(bed, placed);
+	else
+		place_in_row(bed, placed);
+	ladder->count++;
 	return true;
 }
 
@@ -282,20 +269,26 @@ static void tell_left_out(const char *what, unsigned from, unsigned to, const ch
 
 static bool lay(struct lt_ladder *ladder, struct bed *bed, double dpi, struct lt_diags *diags)
 {
+	/* A sheet has room to begin a row with what is of another kind; labels are not to be
+	 * wasted. */
+	bool sheet = bed->layout->medium == LT_MEDIUM_SHEET;
 	unsigned most = LT_LADDER_MOST + 1;
 	unsigned highest = LT_LADDER_HIGHEST + 1;
 	bool good = add_words(ladder, bed,
 		lt_arena_printf(&ladder->arena,
 			"Ladder at %g dpi: scan the codes, from large to small.", dpi));
-	begin_group(bed);
+	if (sheet)
+		begin_row(bed);
 	for (unsigned dots = LT_LADDER_MOST; dots >= LT_LADDER_LEAST; dots--) {
 		if (!add_code(ladder, bed, dots))
 			most = dots;
 	}
-	begin_group(bed);
+	if (sheet)
+		begin_row(bed);
 	good = good && add_words(ladder, bed, "Smallest that this scanner reads:") &&
 	       add_write(ladder, bed);
-	begin_group(bed);
+	if (sheet)
+		begin_row(bed);
 	for (unsigned mm = LT_LADDER_HIGHEST; mm >= LT_LADDER_LOWEST; mm--) {
 		if (!add_height(ladder, bed, mm))
 			highest = mm;

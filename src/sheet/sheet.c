@@ -137,16 +137,6 @@ static bool check_start(const struct lt_layout *layout, unsigned start, unsigned
 	return false;
 }
 
-static bool check_payload(const struct lt_harness *harness, enum lt_payload payload,
-	struct lt_diags *diags)
-{
-	if (payload != LT_PAYLOAD_LINK || harness->base != NULL)
-		return true;
-	lt_error(diags, lt_place_file(harness->file), "payload link needs a base address");
-	lt_hint(diags, "give \"base:\" in the description, or --base");
-	return false;
-}
-
 /* A used page on which nothing finds room would have to go through the printer blank: whoever puts
  * it in would get the next page's stickers on it instead. */
 static bool check_first(const struct lt_sheet *sheet, const struct lt_sheet_options *options,
@@ -161,14 +151,6 @@ static bool check_first(const struct lt_sheet *sheet, const struct lt_sheet_opti
 		tags->number_of[slot->id.connector]);
 	lt_hint(diags, "put in a whole page and leave %s out", option);
 	return false;
-}
-
-static bool check_fit(const struct lt_layout *layout, const struct lt_tags *tags, size_t connector,
-	const struct lt_sheet_options *options, struct lt_diags *diags)
-{
-	const struct lt_bundle *bundles = options->sticker.bundles;
-	return lt_layout_check_fit(layout, &tags->harness->connectors[connector],
-		bundles != NULL ? bundles[connector].diameter : 0, options->sticker.known, diags);
 }
 
 /* Places the stickers of a list: those of one connector together, up to where a side comes again,
@@ -200,7 +182,7 @@ bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const s
 	unsigned labels = options->apart ? 1 : lt_layout_labels(layout);
 	labels = out->together ? LT_SIDE_COUNT : labels;
 	if (!check_start(layout, options->start, labels, diags) ||
-		!check_payload(tags->harness, options->sticker.payload, diags) ||
+		!lt_payload_check(tags->harness, options->sticker.payload, diags) ||
 		!lt_selection_check(options->only, tags, diags))
 		return false;
 	size_t connectors = tags->harness->connector_count;
@@ -209,6 +191,7 @@ bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const s
 	out->slots = lt_arena_array(&out->arena, most + 1, sizeof(*out->slots));
 	const bool *covers = find_covers(&out->arena, tags, reg);
 	struct cursor cursor = { 1, 0, labels, options->used, options->start, out->together };
+	const struct lt_bundle *bundles = options->sticker.bundles;
 	bool fits = true;
 	if (options->list != NULL)
 		place_list(out, &cursor, options, covers, tags);
@@ -219,7 +202,10 @@ bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const s
 		for (unsigned copy = 0; copy < options->copies; copy++)
 			place_group(out, &cursor, i, sides, count, covers[tags->number_of[i]]);
 		warn_cover(out, first, tags, diags);
-		fits = (count == 0 || check_fit(layout, tags, i, options, diags)) && fits;
+		if (count > 0 && !lt_layout_check_fit(layout, &tags->harness->connectors[i],
+					 bundles != NULL ? bundles[i].diameter : 0,
+					 options->sticker.known, diags))
+			fits = false;
 	}
 	if (out->count > 0)
 		return fits && check_first(out, options, tags, diags);

@@ -130,8 +130,6 @@ static bool draw_placed(struct drawing *d, struct placed *placed)
 	return true;
 }
 
-enum outcome { DRAWN, NOT_PLACED, NOT_DRAWN };
-
 static bool place(struct drawing *d, struct placed *placed)
 {
 	for (size_t i = 0; i < placed->count; i++) {
@@ -142,20 +140,20 @@ static bool place(struct drawing *d, struct placed *placed)
 	return true;
 }
 
-/* Places and draws `count` stickers of one page; what they take in memory is freed with them. */
-static enum outcome draw_slots(struct drawing *d, const struct lt_slot *slots, size_t count)
+/* Places and draws `count` stickers of one page; what they take in memory is freed with them. False
+ * when they cannot be placed, or, with the sheet's `canvas_failed`, drawn. */
+static bool draw_slots(struct drawing *d, const struct lt_slot *slots, size_t count)
 {
 	struct placed placed = { .slots = slots, .count = count };
-	enum outcome outcome = NOT_PLACED;
-	if (place(d, &placed)) {
-		const bool drawn =
-			d->canvas == NULL || (turn_page(d, &placed) && draw_placed(d, &placed));
-		outcome = drawn ? DRAWN : NOT_DRAWN;
+	bool good = place(d, &placed);
+	if (good && d->canvas != NULL) {
+		good = turn_page(d, &placed) && draw_placed(d, &placed);
+		d->sheet->canvas_failed = !good;
 	}
-	for (size_t i = 0; outcome == DRAWN && i < count; i++)
+	for (size_t i = 0; good && i < count; i++)
 		note(d, &placed.stickers[i]);
 	lt_arena_finish(&placed.arena);
-	return outcome;
+	return good;
 }
 
 /* How many stickers from slot `first` on are drawn at once: those that share a page of tape. */
@@ -181,12 +179,9 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas,
 		/* What keeps one sticker of a connector from its place keeps the others too. */
 		if (slot->id.connector == failed)
 			continue;
-		enum outcome outcome = draw_slots(&d, slot, count);
-		if (outcome == NOT_DRAWN) {
-			sheet->canvas_failed = true;
-			return false;
-		}
-		if (outcome == NOT_PLACED) {
+		if (!draw_slots(&d, slot, count)) {
+			if (sheet->canvas_failed)
+				return false;
 			failed = slot->id.connector;
 			failures++;
 		}
