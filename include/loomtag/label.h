@@ -40,8 +40,8 @@ double lt_text_height(const struct lt_measure *measure, enum lt_face face, doubl
 double lt_text_width(const struct lt_measure *measure, enum lt_face face, double size,
 	const char *text);
 
-/* How many bytes of `text` make a line of at most `width`, broken at a space; all of a first word that
- * is longer. */
+/* How many bytes of `text` make a line of at most `width`, broken at a space; all of a first word
+ * that is longer. */
 size_t lt_text_break(const struct lt_measure *measure, enum lt_face face, double size,
 	const char *text, double width);
 
@@ -232,11 +232,6 @@ struct lt_box {
  * readers, but less than is aimed at on paper (sheets only); only just; not at all. */
 enum lt_quality { LT_QUALITY_UNREADABLE, LT_QUALITY_MARGINAL, LT_QUALITY_FAIR, LT_QUALITY_GOOD };
 
-/* Degrees of a bundle that a symbol may go round and still be read in one look: 90 for versions 1
- * and 2, 60 for larger ones. Measured, not published: the outside checks bend symbols round a
- * cylinder and read them. */
-double lt_bend_most(unsigned version);
-
 struct lt_sticker {
 	unsigned number;
 	enum lt_side side;
@@ -264,8 +259,8 @@ struct lt_sticker {
 struct lt_stock;
 struct lt_sticker_options {
 	enum lt_payload payload;
-	double distance;   /* reading distance, mm */
-	double least_text; /* smallest cap height of any text, mm */
+	double distance;                 /* reading distance, mm */
+	double least_text;               /* smallest cap height of any text, mm */
 	const struct lt_bundle *bundles; /* by connector; NULL: none is known */
 	const struct lt_stock *known;    /* layouts to name where one does not fit, or NULL */
 	/* Dots a module that the scanner at hand was found to read, on layouts with a head: fewer
@@ -427,10 +422,6 @@ struct lt_doubt_entry {
 struct lt_doubts {
 	struct lt_doubt_entry entries[LT_DOUBT_COUNT];
 };
-
-/* The doubts about one sticker, a bit each. */
-unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *layout,
-	double distance);
 
 /* Counts them. Start with a zeroed struct. */
 void lt_doubts_note(struct lt_doubts *doubts, const struct lt_sticker *sticker,

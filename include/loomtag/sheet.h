@@ -82,10 +82,6 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas,
 	const struct lt_sticker_source *source, const struct lt_sheet_options *options,
 	const struct lt_sheet_watcher *watcher, struct lt_diags *diags);
 
-/* Draws one placed sticker, all its faces, with its label's corner at x, y. */
-bool lt_sticker_draw(struct lt_canvas *canvas, const struct lt_sticker *sticker, double x, double y,
-	struct lt_arena *arena, struct lt_diags *diags);
-
 /* The ruler: a page to hold against blank labels, to see how far beside its place a printer prints
  * and how much too large or small. */
 

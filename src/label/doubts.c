@@ -1,4 +1,4 @@
-#include "loomtag/label.h"
+#include "label/sticker.h"
 
 #define ROUNDING 1e-9
 

@@ -1,20 +1,12 @@
 /* Reads layouts: the sizes of label media. */
-#include <math.h>
 #include <string.h>
 
 #include "label/layout.h"
-#include "label/shape.h"
-
-#define PI 3.14159265358979323846
 
 #define SIDE_LEAST 1.0 /* mm, of what is printed on or held */
 #define SIDE_MOST 1000.0
 #define DPI_LEAST 100u
 #define DPI_MOST 2400u
-
-/* A rounded corner of radius r cuts the square corner of the printable area unless the inset is at
- * least r x (1 - 1/sqrt 2). */
-#define CORNER_CUT 0.2929
 
 /* The words of a key, by the enum that they stand for. */
 static const char *const kind_words[] = { "sheet", "roll", "tape", NULL };
@@ -107,15 +99,6 @@ _Static_assert(sizeof(enum lt_medium) == sizeof(unsigned) &&
 		       sizeof(enum lt_direction) == sizeof(unsigned),
 	"enums of layouts are unsigned");
 
-/* What is being read. */
-struct reader {
-	struct lt_layout *layout;
-	struct lt_arena *scratch;
-	const struct lt_node *root;
-	const char *file; /* or NULL */
-	struct lt_diags *diags;
-};
-
 /* True for a name of letters, digits, '-', '_' and '.', which every file system takes. */
 static bool name_is_plain(const char *name)
 {
@@ -128,7 +111,7 @@ static bool name_is_plain(const char *name)
 }
 
 /* The layout's name must be that of its file, so that what is asked for is what is read. */
-static bool check_name(const struct reader *r, const struct lt_node *node)
+static bool check_name(const struct lt_layout_reader *r, const struct lt_node *node)
 {
 	char shown[LT_QUOTE_SIZE];
 	if (!name_is_plain(node->text)) {
@@ -152,14 +135,14 @@ static bool check_name(const struct reader *r, const struct lt_node *node)
 }
 
 /* Tells that what a key says `what`, and shows it. */
-static void tell(const struct reader *r, const struct key *key, const struct lt_node *node,
-	const char *what)
+static void tell(const struct lt_layout_reader *r, const struct key *key,
+	const struct lt_node *node, const char *what)
 {
 	char shown[LT_QUOTE_SIZE];
 	lt_error(r->diags, node->place, "%s %s: %s", key->name, what, lt_quote(shown, node->text));
 }
 
-static bool read_word(unsigned *out, const struct reader *r, const struct key *key,
+static bool read_word(unsigned *out, const struct lt_layout_reader *r, const struct key *key,
 	const struct lt_node *node)
 {
 	unsigned count = 0;
@@ -190,8 +173,8 @@ static bool read_word(unsigned *out, const struct reader *r, const struct key *k
 }
 
 /* One length, or two where there is a second. */
-static bool read_length(double *out, double *second, const struct reader *r, const struct key *key,
-	const struct lt_node *node)
+static bool read_length(double *out, double *second, const struct lt_layout_reader *r,
+	const struct key *key, const struct lt_node *node)
 {
 	double a, b = 0;
 	bool pair = second != NULL;
@@ -213,7 +196,7 @@ static bool read_length(double *out, double *second, const struct reader *r, con
 	return true;
 }
 
-static bool read_dpi(double *out, const struct reader *r, const struct key *key,
+static bool read_dpi(double *out, const struct lt_layout_reader *r, const struct key *key,
 	const struct lt_node *node)
 {
 	unsigned dpi = 0;
@@ -228,7 +211,8 @@ static bool read_dpi(double *out, const struct reader *r, const struct key *key,
 
 /* Reads what is written behind a key to its place in the layout. False after telling of what
  * cannot be read. */
-static bool read_value(const struct reader *r, const struct key *key, const struct lt_node *node)
+static bool read_value(const struct lt_layout_reader *r, const struct key *key,
+	const struct lt_node *node)
 {
 	void *at = (char *)r->layout + key->at;
 	void *second = (char *)r->layout + key->second;
@@ -258,7 +242,7 @@ static bool read_value(const struct reader *r, const struct key *key, const stru
 }
 
 /* False after telling of a key that is missing or cannot be read. */
-static bool read_key(const struct reader *r, const struct key *key)
+static bool read_key(const struct lt_layout_reader *r, const struct key *key)
 {
 	const struct lt_node *node = lt_node_get(r->root, key->name);
 	if (node == NULL && key->optional) {
@@ -293,8 +277,8 @@ static void add_where(struct lt_text *out, const char *what, const char *const *
 }
 
 /* Tells of a key that layouts of other `kinds` or `styles` have. */
-static void tell_foreign(const struct reader *r, const struct lt_node *key, bool other_kind,
-	unsigned theirs, unsigned ours)
+static void tell_foreign(const struct lt_layout_reader *r, const struct lt_node *key,
+	bool other_kind, unsigned theirs, unsigned ours)
 {
 	struct lt_text where = { 0 };
 	const char *what = other_kind ? "kind" : "style";
@@ -310,7 +294,7 @@ static void tell_foreign(const struct reader *r, const struct lt_node *key, bool
 
 /* Tells of keys that are not known, and of those that belong to another kind or style. `kinds` and
  * `styles` is what the layout may be: every one where it is not known. */
-static void check_keys(const struct reader *r, unsigned kinds, unsigned styles)
+static void check_keys(const struct lt_layout_reader *r, unsigned kinds, unsigned styles)
 {
 	const char *known[KEYS];
 	size_t known_count = 0;
@@ -348,210 +332,15 @@ static void check_keys(const struct reader *r, unsigned kinds, unsigned styles)
 	lt_node_only(&rest, known, known_count, what, r->diags);
 }
 
-/* True when two sizes that ought to be the same are. */
-static bool same_size(double a, double b)
-{
-	/* A difference that is exactly the slack may come out a rounding error above it. */
-	return fabs(a - b) <= LT_LAYOUT_SLACK + 1e-9;
-}
-
-static struct lt_place place_of(const struct reader *r, const char *key)
-{
-	return lt_node_get(r->root, key)->place;
-}
-
-static void check_faces(const struct reader *r)
-{
-	const struct lt_layout *layout = r->layout;
-	if (layout->shortest <= layout->longest)
-		return;
-	/* One of them at least was written: what is assumed is in order. */
-	bool shortest = lt_node_get(r->root, "shortest") != NULL;
-	bool longest = lt_node_get(r->root, "longest") != NULL;
-	lt_error(r->diags, place_of(r, longest ? "longest" : "shortest"),
-		"the shortest face, %g mm, is longer than the longest, %g mm", layout->shortest,
-		layout->longest);
-	if (shortest && longest)
-		lt_hint(r->diags, "swap the two");
-	else
-		lt_hint(r->diags, "give both; without its line %s is %g mm",
-			longest ? "shortest" : "longest",
-			longest ? LT_TAPE_SHORTEST : LT_TAPE_LONGEST);
-}
-
-/* Two faces side by side with the loop between, as high as the label. */
-static void check_flag(const struct reader *r)
-{
-	const struct lt_layout *layout = r->layout;
-	if (!same_size(layout->face_height, layout->label_height)) {
-		lt_error(r->diags, place_of(r, "face"),
-			"the faces are %g mm high, and the label %g mm", layout->face_height,
-			layout->label_height);
-		lt_hint(r->diags, "faces lie side by side, each as high as the label");
-	}
-	double sum = 2 * layout->face_width + layout->loop;
-	if (!same_size(sum, layout->label_width)) {
-		lt_error(r->diags, place_of(r, "face"),
-			"two faces of %g mm and a loop of %g mm make %g mm, and the label is %g mm "
-			"wide",
-			layout->face_width, layout->loop, sum, layout->label_width);
-		lt_hint(r->diags, "check label, face and loop");
-	}
-}
-
-/* The label that the zones of a wrap make up, and what is said of it. */
-static void check_wrap_label(const struct reader *r)
-{
-	struct lt_layout *layout = r->layout;
-	bool down = lt_winds_down(layout);
-	double printed = down ? layout->printed_width : layout->printed_height;
-	double clear = down ? layout->clear_width : layout->clear_height;
-	if (!same_size(printed, clear)) {
-		lt_error(r->diags, place_of(r, "clear"),
-			"the clear tail is %g mm %s, and the printed zone %g mm", clear,
-			down ? "wide" : "high", printed);
-		lt_hint(r->diags, "across the direction of the wrap they are the same");
-		return;
-	}
-	double width = down ? printed : layout->printed_width + layout->clear_width;
-	double height = down ? layout->printed_height + layout->clear_height : printed;
-	if (lt_node_get(r->root, "label") != NULL &&
-		(!same_size(width, layout->label_width) ||
-			!same_size(height, layout->label_height))) {
-		lt_error(r->diags, place_of(r, "label"),
-			"the label is %g x %g mm, and its zones make up %g x %g mm",
-			layout->label_width, layout->label_height, width, height);
-		lt_hint(r->diags, "check printed, clear and direction, or leave label out");
-	}
-	layout->label_width = width;
-	layout->label_height = height;
-}
-
-/* Both zones of a tape's wrap lie across its width. */
-static void check_wrap_tape(const struct reader *r)
-{
-	const struct lt_layout *layout = r->layout;
-	if (layout->direction != LT_DOWN) {
-		lt_error(r->diags, place_of(r, "direction"), "on a tape the clear tail lies down");
-		lt_hint(r->diags, "write \"direction: down\", or leave it out");
-	}
-	double sum = layout->printed_height + layout->clear_height;
-	if (layout->label_height > 0 && !same_size(sum, layout->label_height)) {
-		lt_error(r->diags, place_of(r, "printed"),
-			"printed and clear make %g mm, and the tape is %g mm wide", sum,
-			layout->label_height);
-		lt_hint(r->diags, "check width, printed and clear");
-	}
-}
-
-/* Tells when what goes round a bundle once more does not, whatever the bundle. */
-static void check_tail(const struct reader *r)
-{
-	const struct lt_layout *layout = r->layout;
-	bool down = lt_winds_down(layout);
-	struct lt_range range = lt_layout_bundles(layout);
-	if (range.least < range.most)
-		return;
-	lt_error(r->diags, place_of(r, "clear"),
-		"the wrap suits no bundle: the printed zone, %g mm, lies flat round %.2f mm and more, "
-		"and the clear tail, %g mm, goes round %.2f mm at most",
-		down ? layout->printed_height : layout->printed_width, range.least,
-		down ? layout->clear_height : layout->clear_width, range.most);
-	lt_hint(r->diags,
-		"along the wrap the clear tail has to be longer than the printed zone by more than "
-		"%.2f mm",
-		2 * PI * layout->thickness);
-}
-
-static void check_label(const struct reader *r)
-{
-	size_t before = r->diags->errors;
-	bool tape = r->layout->medium == LT_MEDIUM_TAPE;
-	switch (r->layout->style) {
-	case LT_STYLE_PLATE:
-		break;
-	case LT_STYLE_FLAG:
-		if (!tape)
-			check_flag(r);
-		break;
-	case LT_STYLE_WRAP:
-		if (tape)
-			check_wrap_tape(r);
-		else
-			check_wrap_label(r);
-		if (r->diags->errors == before)
-			check_tail(r);
-		break;
-	}
-}
-
-/* Edge and corners of a label whose size is known. Zones that are printed on have edges of their
- * own. */
-static void check_edge(const struct reader *r)
-{
-	static const char *const printed[] = { "the label", "a face", "the printed zone" };
-	const struct lt_layout *layout = r->layout;
-	struct lt_shape shape;
-	lt_layout_shape(&shape, layout, layout->shortest, 0);
-	const struct lt_zone *face = &shape.faces[0];
-	if (fmin(face->width, face->height) - 2 * layout->inset < 1) {
-		lt_error(r->diags, place_of(r, "inset"),
-			"an inset of %g mm leaves nothing to print on", layout->inset);
-		lt_hint(r->diags, "%s is %g x %g mm", printed[layout->style], face->width,
-			face->height);
-	} else if (layout->corner * CORNER_CUT > layout->inset + LT_LAYOUT_SLACK) {
-		lt_error(r->diags, place_of(r, "corner"),
-			"corners of %g mm cut into what is printed", layout->corner);
-		lt_hint(r->diags, "with these corners the inset has to be at least %.2f mm",
-			layout->corner * CORNER_CUT);
-	}
-}
-
-/* The labels of a page, along one of its sides. */
-struct axis {
-	const char *what, *across;
-	unsigned count;
-	double first, pitch, label, page;
-};
-
-/* Tells when labels overlap or run off the page. */
-static void check_axis(const struct reader *r, const struct axis *axis)
-{
-	if (axis->count > 1 && axis->pitch < axis->label - LT_LAYOUT_SLACK) {
-		lt_error(r->diags, place_of(r, "pitch"),
-			"labels overlap: they are %g mm %s, and the pitch is %g mm", axis->label,
-			axis->across, axis->pitch);
-		lt_hint(r->diags,
-			"the pitch is from one label's edge to the same edge of the next");
-		return;
-	}
-	double end = axis->first + (axis->count - 1) * axis->pitch + axis->label;
-	if (end > axis->page + LT_LAYOUT_SLACK) {
-		lt_error(r->diags, place_of(r, "grid"),
-			"the grid runs off the page: %u %s end at %g mm, and the page is %g mm %s",
-			axis->count, axis->what, end, axis->page, axis->across);
-		lt_hint(r->diags, "check grid, first, pitch, label and page");
-	}
-}
-
-static void check_grid(const struct reader *r)
-{
-	const struct lt_layout *l = r->layout;
-	const struct axis columns = { "columns", "wide", l->columns, l->first_x, l->pitch_x,
-		l->label_width, l->page_width };
-	const struct axis rows = { "rows", "high", l->rows, l->first_y, l->pitch_y, l->label_height,
-		l->page_height };
-	check_axis(r, &columns);
-	check_axis(r, &rows);
-}
-
 /* All but the head, which is known. */
-static void read_sizes(const struct reader *r)
+static void read_sizes(const struct lt_layout_reader *r)
 {
-	static void (*const checks[GROUPS])(const struct reader *) = { [FACES] = check_faces,
-		[LABEL] = check_label,
-		[EDGE] = check_edge,
-		[GRID] = check_grid };
+	static void (*const checks[GROUPS])(const struct lt_layout_reader *) = {
+		[FACES] = lt_layout_check_faces,
+		[LABEL] = lt_layout_check_label,
+		[EDGE] = lt_layout_check_edge,
+		[GRID] = lt_layout_check_grid
+	};
 	unsigned kind = 1u << r->layout->medium, style = 1u << r->layout->style;
 	bool sized = true; /* the label's size is known: without it, no more can be judged */
 	for (unsigned group = HEAD + 1; group < GROUPS; group++) {
@@ -572,7 +361,7 @@ static void read_sizes(const struct reader *r)
 	}
 }
 
-static void read_root(const struct reader *r)
+static void read_root(const struct lt_layout_reader *r)
 {
 	struct lt_layout *layout = r->layout;
 	if (r->root->kind != LT_MAP) {
@@ -603,7 +392,7 @@ static bool read_bytes(struct lt_layout *out, const char *file, const char *byte
 {
 	struct lt_arena scratch = { 0 };
 	struct lt_node root = { 0 };
-	const struct reader reader = { out, &scratch, &root, file, diags };
+	const struct lt_layout_reader reader = { out, &scratch, &root, file, diags };
 	*out = (struct lt_layout){ .columns = 1, .rows = 1 };
 	if (file != NULL)
 		out->file = lt_arena_strdup(&out->arena, file);

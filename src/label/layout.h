@@ -7,6 +7,23 @@
 /* Sizes are written to a hundredth of a millimetre at best; sums of them are no more exact. */
 #define LT_LAYOUT_SLACK 0.01
 
+/* What is being read. */
+struct lt_layout_reader {
+	struct lt_layout *layout;
+	struct lt_arena *scratch;
+	const struct lt_node *root;
+	const char *file; /* or NULL */
+	struct lt_diags *diags;
+};
+
+/* Each tells of what cannot be: of the lengths of a tape's faces; of a label and the zones that
+ * make it up; of the edge and corners of a label whose size is known; of the labels on a page. What
+ * it asks for has been read. */
+void lt_layout_check_faces(const struct lt_layout_reader *r);
+void lt_layout_check_label(const struct lt_layout_reader *r);
+void lt_layout_check_edge(const struct lt_layout_reader *r);
+void lt_layout_check_grid(const struct lt_layout_reader *r);
+
 /* Reads a layout as lt_layout_check does, and warns of nothing. */
 bool lt_layout_read(struct lt_layout *out, const char *file, const char *bytes, size_t length,
 	struct lt_diags *diags);

@@ -39,6 +39,11 @@ bool lt_symbol_beside(const struct lt_blank *blank);
 bool lt_symbol_choose(struct lt_symbol *out, const struct lt_placing *placing,
 	const struct lt_blank *blank, enum lt_payload payload, bool small, struct lt_diags *diags);
 
+/* Degrees of a bundle that a symbol may go round and still be read in one look: 90 for versions 1
+ * and 2, 60 for larger ones. Measured, not published: the outside checks bend symbols round a
+ * cylinder and read them. */
+double lt_bend_most(unsigned version);
+
 /* How good a placing is. */
 struct lt_face_rank {
 	bool readable;                /* the number, at the reading distance */
@@ -61,5 +66,9 @@ bool lt_face_as_good(const struct lt_face_rank *a, const struct lt_face_rank *b)
 
 /* The height of a box's capitals, mm. */
 double lt_box_capital(const struct lt_box *box, const struct lt_measure *measure);
+
+/* The doubts about one sticker, a bit each. */
+unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *layout,
+	double distance);
 
 #endif

@@ -3,6 +3,7 @@
 
 #include "label/layout.h"
 #include "label/shape.h"
+#include "label/sticker.h"
 
 /* Connectors told of for which nothing will do. */
 #define FAILURES_TOLD 20

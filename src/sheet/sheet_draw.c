@@ -1,5 +1,5 @@
 /* Draws sticker sheets, page by page. */
-#include "loomtag/sheet.h"
+#include "sheet/sheet.h"
 
 /* A few stickers that cannot be placed say what there is to say of the rest. */
 #define FAILURES_TOLD 3

@@ -1,6 +1,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "sheet/sheet.h"
 #include "sheet/specimen_label.h"
 
 #define OUTLINE 0.25

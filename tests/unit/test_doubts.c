@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-#include "loomtag/label.h"
+#include "label/sticker.h"
 
 static const struct lt_layout plate = { .name = "own", .dpi = 300 };
 /* It suits 4.0 to 7.9 mm: 12.57 / pi, and 25.45 / pi - 2 x 0.1. */

@@ -8,6 +8,7 @@
 #include FT_FREETYPE_H
 
 #include "label/shape.h"
+#include "label/sticker.h"
 #include "sticker_fixture.h"
 
 #include "draw/fonts.h"

@@ -1,0 +1,11 @@
+/* What the papers of labels share. */
+#ifndef LOOMTAG_SHEET_SHEET_H
+#define LOOMTAG_SHEET_SHEET_H
+
+#include "loomtag/sheet.h"
+
+/* Draws one placed sticker, all its faces, with its label's corner at x, y. */
+bool lt_sticker_draw(struct lt_canvas *canvas, const struct lt_sticker *sticker, double x, double y,
+	struct lt_arena *arena, struct lt_diags *diags);
+
+#endif
