@@ -83,29 +83,20 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas,
 	const struct lt_sheet_watcher *watcher, struct lt_diags *diags);
 
 /* The ruler: a page to hold against blank labels, to see how far beside its place a printer prints
- * and how much too large or small. */
-
-/* What is corrected already: every length on a sheet is multiplied by the scale, then moved to the
- * right and down, in mm. On rolls and tapes the scale does not count. */
-struct lt_ruler_options {
-	double nudge_x, nudge_y;
-	double scale_x, scale_y;
-};
-#define LT_RULER_OPTIONS_INIT \
-	{ \
-		0, 0, 1, 1 \
-	}
+ * and how much too large or small. `corrected` is what is corrected already: every length on a
+ * sheet is multiplied by the scale, then moved to the right and down. On rolls and tapes the scale
+ * does not count. */
 
 /* Draws one page: of a sheet the whole of it, with the outlines and centres of all labels and its
  * own centre; of a roll or tape one label, with a frame inside it. On both the zones of flags and
  * wraps, and the two bars. On a sheet also what to do with it, where there is room. */
 bool lt_ruler_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
-	const struct lt_ruler_options *options, const struct lt_measure *measure,
+	const struct lt_calibration *corrected, const struct lt_measure *measure,
 	struct lt_diags *diags);
 
 /* What to do with it, a step a line. */
 void lt_ruler_write(struct lt_text *out, const struct lt_layout *layout,
-	const struct lt_ruler_options *options);
+	const struct lt_calibration *corrected);
 
 /* The ladder: QR codes of fewer and fewer dots a module and lower and lower texts, printed once to
  * find out what a scanner, and an eye, still reads off this printer. */

@@ -13,7 +13,7 @@
 enum { DEFAULT_DPI = 300 };
 
 static void print_words(const char *path, const struct lt_layout *layout,
-	const struct lt_ruler_options *ruler)
+	const struct lt_calibration *ruler)
 {
 	struct lt_text words = { 0 };
 	lt_ruler_write(&words, layout, ruler);
@@ -23,7 +23,7 @@ static void print_words(const char *path, const struct lt_layout *layout,
 }
 
 static int write_ruler(const struct options *options, const struct lt_layout *layout,
-	const struct lt_ruler_options *ruler, double dpi, struct lt_diags *diags)
+	const struct lt_calibration *ruler, double dpi, struct lt_diags *diags)
 {
 	long long seconds;
 	if (!lt_document_time(&seconds))
@@ -50,7 +50,7 @@ static int write_ruler(const struct options *options, const struct lt_layout *la
 	return good ? EXIT_YES : EXIT_SYSTEM;
 }
 
-static int with_layout(const struct options *options, const struct lt_ruler_options *ruler,
+static int with_layout(const struct options *options, const struct lt_calibration *ruler,
 	double dpi, struct lt_diags *diags)
 {
 	struct lt_layout layout;
@@ -74,12 +74,7 @@ static int aligned(const struct options *options, double dpi, struct lt_diags *d
 	int code = lt_alignment_read(&alignment, options, true, "ruler", diags);
 	if (code != EXIT_YES)
 		return code;
-	struct lt_ruler_options ruler = LT_RULER_OPTIONS_INIT;
-	ruler.nudge_x = alignment.nudge_x;
-	ruler.nudge_y = alignment.nudge_y;
-	ruler.scale_x = alignment.scale_x;
-	ruler.scale_y = alignment.scale_y;
-	code = with_layout(options, &ruler, dpi, diags);
+	code = with_layout(options, &alignment, dpi, diags);
 	if (code == EXIT_YES && !lt_alignment_keep(&alignment, options, diags))
 		return EXIT_SYSTEM;
 	return code;

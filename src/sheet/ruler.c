@@ -39,7 +39,7 @@
 struct ruler {
 	struct lt_canvas *canvas;
 	const struct lt_layout *layout;
-	const struct lt_ruler_options *options;
+	const struct lt_calibration *corrected;
 	const struct lt_measure *measure;
 	struct lt_shape shape;
 	double width, height; /* of the page */
@@ -88,18 +88,18 @@ void lt_ruler_bars(double *x, double *y, const struct lt_layout *layout)
 
 /* "--nudge 0.5,-1 --scale 1.004,1" */
 static void write_corrections(struct lt_text *out, const struct lt_layout *layout,
-	const struct lt_ruler_options *options)
+	const struct lt_calibration *corrected)
 {
 	bool sheet = layout->medium == LT_MEDIUM_SHEET;
-	bool nudged = options->nudge_x != 0 || options->nudge_y != 0;
-	bool scaled = sheet && (options->scale_x != 1 || options->scale_y != 1);
+	bool nudged = corrected->nudge_x != 0 || corrected->nudge_y != 0;
+	bool scaled = sheet && (corrected->scale_x != 1 || corrected->scale_y != 1);
 	if (!nudged && !scaled)
 		return;
 	lt_text_add(out, "This page was made with");
 	if (nudged)
-		lt_text_printf(out, " --nudge %g,%g", options->nudge_x, options->nudge_y);
+		lt_text_printf(out, " --nudge %g,%g", corrected->nudge_x, corrected->nudge_y);
 	if (scaled)
-		lt_text_printf(out, " --scale %g,%g", options->scale_x, options->scale_y);
+		lt_text_printf(out, " --scale %g,%g", corrected->scale_x, corrected->scale_y);
 	lt_text_add(out, nudged ? ": add what is still missing to the nudge" : "");
 	if (scaled)
 		lt_text_add(out, nudged ? ", and multiply the scale by it"
@@ -185,12 +185,12 @@ static void write_label_step(struct lt_text *out, size_t step, const struct lt_l
 
 /* One step of what is to be done, without its number; nothing where there is no such step. */
 static void write_step(struct lt_text *out, size_t step, const struct lt_layout *layout,
-	const struct lt_ruler_options *options)
+	const struct lt_calibration *corrected)
 {
 	double x, y;
 	lt_ruler_bars(&x, &y, layout);
 	if (step == STEPS - 1)
-		write_corrections(out, layout, options);
+		write_corrections(out, layout, corrected);
 	else if (layout->medium == LT_MEDIUM_SHEET)
 		write_sheet_step(out, step, x, y);
 	else
@@ -198,13 +198,13 @@ static void write_step(struct lt_text *out, size_t step, const struct lt_layout 
 }
 
 void lt_ruler_write(struct lt_text *out, const struct lt_layout *layout,
-	const struct lt_ruler_options *options)
+	const struct lt_calibration *corrected)
 {
 	for (size_t i = 0; i < STEPS; i++) {
 		struct lt_text step = { 0 };
 		lt_text_printf(&step, "%zu. ", i + 1);
 		size_t number = step.length;
-		write_step(&step, i, layout, options);
+		write_step(&step, i, layout, corrected);
 		if (step.length > number)
 			lt_text_wrap(out, lt_text_string(&step), COLUMNS, number);
 		lt_text_finish(&step);
@@ -213,12 +213,12 @@ void lt_ruler_write(struct lt_text *out, const struct lt_layout *layout,
 
 static double to_x(const struct ruler *r, double x)
 {
-	return x * r->scale_x + r->options->nudge_x;
+	return x * r->scale_x + r->corrected->nudge_x;
 }
 
 static double to_y(const struct ruler *r, double y)
 {
-	return y * r->scale_y + r->options->nudge_y;
+	return y * r->scale_y + r->corrected->nudge_y;
 }
 
 static void draw_line(const struct ruler *r, double x1, double y1, double x2, double y2,
@@ -379,7 +379,7 @@ static double set_words(const struct ruler *r, double x, double y, double width,
 	size_t count = 2;
 	for (size_t step = 0; step < STEPS; step++) {
 		struct lt_text text = { 0 };
-		write_step(&text, step, r->layout, r->options);
+		write_step(&text, step, r->layout, r->corrected);
 		const char *at = lt_text_string(&text);
 		for (bool first = true; *at != '\0'; first = false) {
 			size_t length = lt_text_break(r->measure, LT_FACE_REGULAR, size, at,
@@ -550,16 +550,16 @@ static void draw_single(const struct ruler *r)
 }
 
 bool lt_ruler_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
-	const struct lt_ruler_options *options, const struct lt_measure *measure,
+	const struct lt_calibration *corrected, const struct lt_measure *measure,
 	struct lt_diags *diags)
 {
 	bool sheet = layout->medium == LT_MEDIUM_SHEET;
 	struct ruler r = { .canvas = canvas,
 		.layout = layout,
-		.options = options,
+		.corrected = corrected,
 		.measure = measure,
-		.scale_x = sheet ? options->scale_x : 1,
-		.scale_y = sheet ? options->scale_y : 1 };
+		.scale_x = sheet ? corrected->scale_x : 1,
+		.scale_y = sheet ? corrected->scale_y : 1 };
 	make_shape(&r.shape, layout);
 	r.width = sheet ? layout->page_width : r.shape.width;
 	r.height = sheet ? layout->page_height : r.shape.height;

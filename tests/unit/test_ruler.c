@@ -3,8 +3,8 @@
 
 #include <math.h>
 
-#include "sheet/ruler.h"
 #include "record_canvas.h"
+#include "sheet/ruler.h"
 
 #define assert_near(value, expected, slack) assert_true(fabs((value) - (expected)) <= (slack))
 
@@ -16,7 +16,7 @@
 static const char *const folders[] = { LT_SOURCE_LAYOUTS, NULL };
 
 static void draw(struct record *record, const struct lt_layout *layout,
-	const struct lt_ruler_options *options)
+	const struct lt_calibration *options)
 {
 	struct lt_diags diags = { 0 };
 	struct lt_measure measure = record_measure();
@@ -167,7 +167,7 @@ static void check_clear(const struct record *record)
 }
 
 static void check_labels(const struct record *record, const struct lt_layout *layout,
-	const struct lt_ruler_options *options)
+	const struct lt_calibration *options)
 {
 	for (unsigned i = 0; i < layout->columns * layout->rows; i++) {
 		unsigned column = i % layout->columns;
@@ -192,7 +192,7 @@ static void check_labels(const struct record *record, const struct lt_layout *la
 	}
 }
 
-static void check_sheet(const struct lt_layout *layout, const struct lt_ruler_options *options)
+static void check_sheet(const struct lt_layout *layout, const struct lt_calibration *options)
 {
 	struct record record;
 	draw(&record, layout, options);
@@ -220,7 +220,7 @@ static void check_sheet(const struct lt_layout *layout, const struct lt_ruler_op
 static void check_single(const struct lt_layout *layout)
 {
 	struct record record;
-	const struct lt_ruler_options options = LT_RULER_OPTIONS_INIT;
+	const struct lt_calibration options = LT_CALIBRATION_INIT;
 	draw(&record, layout, &options);
 	const struct record_page *page = &record.pages[0];
 	assert_near(page->height, layout->label_height, 0);
@@ -257,7 +257,7 @@ static void check_single(const struct lt_layout *layout)
 static void test_own_layouts(void **state)
 {
 	(void)state;
-	const struct lt_ruler_options options = LT_RULER_OPTIONS_INIT;
+	const struct lt_calibration options = LT_CALIBRATION_INIT;
 	struct lt_arena arena = { 0 };
 	size_t count = 0, sheets = 0;
 	const char **names = lt_layout_names(&count, &arena, folders);
@@ -283,8 +283,9 @@ static void test_own_layouts(void **state)
 static void test_corrections(void **state)
 {
 	(void)state;
-	static const struct lt_ruler_options cases[] = { { 0.5, 1, 1, 1 }, { 0, 0, 1.004, 0.998 },
-		{ 1.25, 0.75, 0.99, 0.996 } };
+	static const struct lt_calibration cases[] = { { NULL, 0.5, 1, 1, 1, 0, NULL, 0 },
+		{ NULL, 0, 0, 1.004, 0.998, 0, NULL, 0 },
+		{ NULL, 1.25, 0.75, 0.99, 0.996, 0, NULL, 0 } };
 	static const char *const names[] = { "a4-5x13", "letter-3x10", "a4-flag-3x20",
 		"letter-wrap-7x6" };
 	for (size_t i = 0; i < sizeof(names) / sizeof(names[0]); i++) {
@@ -302,7 +303,7 @@ static void test_corrections(void **state)
 static void test_any_size(void **state)
 {
 	(void)state;
-	const struct lt_ruler_options options = LT_RULER_OPTIONS_INIT;
+	const struct lt_calibration options = LT_CALIBRATION_INIT;
 	size_t with_words = 0, without = 0;
 	static const double sides[] = { 4, 5.3, 7.7, 9, 12, 15.5, 20.1, 26, 38, 49, 61.8, 77, 98.3,
 		126, 148, 176, 210, 251, 297, 330, 420 };
@@ -340,7 +341,7 @@ static void test_any_size(void **state)
 	assert_true(with_words > 10 && without > 10);
 }
 
-static char *all_words(const struct lt_layout *layout, const struct lt_ruler_options *options)
+static char *all_words(const struct lt_layout *layout, const struct lt_calibration *options)
 {
 	struct lt_text words = { 0 };
 	lt_ruler_write(&words, layout, options);
@@ -369,20 +370,20 @@ static void test_words(void **state)
 	(void)state;
 	static const struct {
 		const char *name;
-		struct lt_ruler_options options;
+		struct lt_calibration options;
 		const char *said[4], *unsaid[2];
 	} cases[] = {
-		{ "a4-3x8", { 0, 0, 1, 1 },
+		{ "a4-3x8", { NULL, 0, 0, 1, 1, 0, NULL, 0 },
 			{ "X is 100 mm to the right, Y 100 mm down", "--scale X,Y", "--nudge X,Y",
 				"against the light" },
 			{ "was made with", NULL } },
-		{ "a4-3x8", { 0.5, -1, 1.004, 1 },
+		{ "a4-3x8", { NULL, 0.5, -1, 1.004, 1, 0, NULL, 0 },
 			{ "made with --nudge 0.5,-1 --scale 1.004,1", NULL }, { NULL } },
-		{ "roll-54x25", { 0, 0, 1, 1 },
+		{ "roll-54x25", { NULL, 0, 0, 1, 1, 0, NULL, 0 },
 			{ "bars of 40 mm to the right and of 10 mm down", "1.5 mm from all edges",
 				"--nudge X,Y", NULL },
 			{ "--scale", "was made with" } },
-		{ "tape-12", { 0, 0.25, 1, 1 },
+		{ "tape-12", { NULL, 0, 0.25, 1, 1, 0, NULL, 0 },
 			{ "the bar of 40 mm to the right.", "made with --nudge 0,0.25", NULL },
 			{ "mm down.", NULL } },
 	};
