@@ -1,4 +1,5 @@
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "label/rows.h"
@@ -115,11 +116,7 @@ static double tag_limit(const struct work *work, bool barred)
 static void place_bar(struct work *work, const struct lt_box *tag, double capital)
 {
 	char digits[LT_TAG_SIZE];
-	lt_tag_write(digits, work->sticker->number, work->sticker->side);
-	for (char *c = digits; *c != '\0'; c++) {
-		if (*c > '9')
-			*c = '\0';
-	}
+	snprintf(digits, sizeof(digits), "%u", work->sticker->number);
 	struct lt_box *bar = add_box(work->sticker, LT_BOX_UNDERLINE);
 	bar->x = tag->x;
 	bar->width = lt_text_width(work->measure, tag->face, tag->size, digits);

@@ -102,12 +102,9 @@ _Static_assert(sizeof(enum lt_medium) == sizeof(unsigned) &&
 /* True for a name of letters, digits, '-', '_' and '.', which every file system takes. */
 static bool name_is_plain(const char *name)
 {
-	for (const char *c = name; *c != '\0'; c++) {
-		bool letter = (*c >= 'a' && *c <= 'z') || (*c >= 'A' && *c <= 'Z');
-		if (!letter && !(*c >= '0' && *c <= '9') && strchr("-_.", *c) == NULL)
-			return false;
-	}
-	return name[0] != '\0' && name[0] != '.';
+	static const char plain[] =
+		"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.";
+	return name[0] != '\0' && name[0] != '.' && name[strspn(name, plain)] == '\0';
 }
 
 /* The layout's name must be that of its file, so that what is asked for is what is read. */

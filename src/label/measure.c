@@ -41,15 +41,6 @@ size_t lt_text_break(const struct lt_measure *measure, enum lt_face face, double
 	}
 }
 
-/* Copies the first `length` bytes and, when the text goes on, an ellipsis. */
-static void put(char *out, const char *text, size_t length, bool cut)
-{
-	memcpy(out, text, length);
-	if (cut)
-		memcpy(out + length, ellipsis, sizeof(ellipsis) - 1);
-	out[length + (cut ? sizeof(ellipsis) - 1 : 0)] = '\0';
-}
-
 void lt_text_shorten(char *out, size_t room, const struct lt_measure *measure, enum lt_face face,
 	double size, const char *text, double width)
 {
@@ -58,7 +49,7 @@ void lt_text_shorten(char *out, size_t room, const struct lt_measure *measure, e
 	out[0] = '\0';
 	size_t length = strlen(text);
 	if (length < room && lt_text_width(measure, face, size, text) <= width) {
-		put(out, text, length, false);
+		memcpy(out, text, length + 1);
 		return;
 	}
 	double left = width - lt_text_width(measure, face, size, ellipsis);
@@ -74,5 +65,5 @@ void lt_text_shorten(char *out, size_t room, const struct lt_measure *measure, e
 			best = here;
 	}
 	if (best > 0)
-		put(out, text, best, true);
+		snprintf(out, room, "%.*s%s", (int)best, text, ellipsis);
 }

@@ -209,11 +209,6 @@ void lt_payload_warn(const struct lt_harness *harness, struct lt_diags *diags)
 	free(on_sticker);
 }
 
-static bool is_utf8_tail(char byte)
-{
-	return ((unsigned char)byte & 0xC0) == 0x80;
-}
-
 /* Cuts what is longer than a map's facts may be, between two characters. */
 static void shorten(struct lt_text *facts)
 {
@@ -221,7 +216,7 @@ static void shorten(struct lt_text *facts)
 	if (facts->length <= MAP_FACTS_MOST)
 		return;
 	size_t end = MAP_FACTS_MOST - strlen(ellipsis);
-	while (end > 0 && is_utf8_tail(facts->bytes[end]))
+	while (end > 0 && ((unsigned char)facts->bytes[end] & 0xC0) == 0x80)
 		end--;
 	facts->bytes[end] = '\0';
 	facts->length = end;

@@ -8,29 +8,19 @@
 /* Connectors told of for which nothing will do. */
 #define FAILURES_TOLD 20
 
-static void tell_full(struct lt_diags *diags)
-{
-	lt_error(diags, lt_place_none(), "a stock has at most %u layouts", LT_STOCK_MAX);
-}
-
-/* The index of the layout that has the name of `layout`, or the count. */
-static size_t find_name(const struct lt_stock *stock, const char *name)
-{
-	size_t i = 0;
-	while (i < stock->count && strcmp(stock->layouts[i].name, name) != 0)
-		i++;
-	return i;
-}
-
 bool lt_stock_add(struct lt_stock *stock, size_t *index, const char *name,
 	const char *const *folders, struct lt_diags *diags)
 {
 	struct lt_layout layout = { 0 };
 	bool good = lt_layout_find(&layout, name, folders, diags);
 	if (good) {
-		*index = find_name(stock, layout.name);
+		*index = 0;
+		while (*index < stock->count &&
+			strcmp(stock->layouts[*index].name, layout.name) != 0)
+			(*index)++;
 		if (*index == LT_STOCK_MAX) {
-			tell_full(diags);
+			lt_error(diags, lt_place_none(), "a stock has at most %u layouts",
+				LT_STOCK_MAX);
 			good = false;
 		} else if (*index == stock->count) {
 			stock->layouts[stock->count++] = layout;

@@ -1,4 +1,6 @@
 /* Sticker sheets: which stickers come in which places. */
+#include <string.h>
+
 #include "loomtag/sheet.h"
 
 /* The next free label. */
@@ -41,13 +43,8 @@ static unsigned count_free(const struct cursor *cursor)
  * and the X sticker has to cover it. */
 static bool covers_m(const struct lt_register_entry *entry)
 {
-	for (const char *c = entry->printed; *c != '\0'; c++) {
-		if (*c == lt_side_letter(LT_SIDE_X))
-			return false;
-		if (*c == lt_side_letter(LT_SIDE_M))
-			return true;
-	}
-	return false;
+	const char *first = strpbrk(entry->printed, "MX");
+	return first != NULL && *first == 'M';
 }
 
 /* By number, 0 to number_max: whether an X sticker covers an M sticker. From the arena. */
