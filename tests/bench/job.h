@@ -30,7 +30,8 @@ static inline bool job_open(struct job *out, const char *description, const char
 		return false;
 	bool good = lt_harness_read(&out->harness, description, bytes, length, NULL, &out->diags);
 	free(bytes);
-	if (!good || !lt_layout_find(&out->layout, layout, (const char *const[]){ NULL }, &out->diags))
+	if (!good ||
+		!lt_layout_find(&out->layout, layout, (const char *const[]){ NULL }, &out->diags))
 		return false;
 	out->lookalikes = lt_lookalikes_create(&out->harness);
 	out->fonts = lt_fonts_create(&out->diags);

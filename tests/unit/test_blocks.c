@@ -11,7 +11,7 @@
 
 #include "draw/fonts.h"
 #include "loomtag/sheet.h"
-#include "unit/bench.h"
+#include "unit/fixture.h"
 
 static struct lt_fonts *fonts;
 
@@ -540,21 +540,21 @@ static const char description[] =
 	"  - {id: X2, name: rain sensor of a long name, mates: B1, family: F, ways: 3}\n";
 
 struct sheet_case {
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_layout layout;
 };
 
 static void draw_sheet(struct lt_canvas *canvas, void *data)
 {
 	struct sheet_case *sheet_case = data;
-	struct bench *bench = &sheet_case->bench;
+	struct fixture *fixture = &sheet_case->fixture;
 	const struct lt_measure measure = lt_fonts_measure(fonts);
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct lt_sheet sheet;
-	assert_true(lt_sheet_plan(&sheet, &sheet_case->layout, &bench->tags, &bench->reg, &options,
-		&bench->diags));
-	const struct lt_sticker_source source = { &bench->tags, bench->lookalikes, &measure };
-	assert_true(lt_sheet_draw(&sheet, canvas, &source, &options, NULL, &bench->diags));
+	assert_true(lt_sheet_plan(&sheet, &sheet_case->layout, &fixture->tags, &fixture->reg,
+		&options, &fixture->diags));
+	const struct lt_sticker_source source = { &fixture->tags, fixture->lookalikes, &measure };
+	assert_true(lt_sheet_draw(&sheet, canvas, &source, &options, NULL, &fixture->diags));
 	lt_sheet_finish(&sheet);
 }
 
@@ -566,8 +566,8 @@ static void stickers_show_on_any_terminal(void **state)
 	static const unsigned columns[] = { 10, 24, 41, 80, 133, 500, 100000 };
 	for (size_t i = 0; i < sizeof(layouts) / sizeof(layouts[0]); i++) {
 		struct sheet_case sheet_case;
-		bench_init(&sheet_case.bench, description, NULL);
-		bench_layout(&sheet_case.layout, layouts[i]);
+		fixture_init(&sheet_case.fixture, description, NULL);
+		fixture_layout(&sheet_case.layout, layouts[i]);
 		for (size_t j = 0; j < sizeof(columns) / sizeof(columns[0]); j++) {
 			struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
 			options.columns = columns[j];
@@ -584,7 +584,7 @@ static void stickers_show_on_any_terminal(void **state)
 			assert_non_null(strstr(text, tags[tag]));
 		free(text);
 		lt_layout_finish(&sheet_case.layout);
-		bench_finish(&sheet_case.bench);
+		fixture_finish(&sheet_case.fixture);
 	}
 }
 
