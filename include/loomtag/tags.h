@@ -45,18 +45,8 @@ struct lt_register {
 void lt_register_init(struct lt_register *reg);
 void lt_register_finish(struct lt_register *reg);
 
-/* Reads a register from memory, initialising `out` (finish it either way); one with no bytes, NULL,
- * is empty. Errors: a first line that is not a register's or is of a newer version, another harness
- * than `harness`, a malformed line, no newline at the end (cut short), a number or id twice,
- * numbers out of order; each names its line and says how to mend it. */
-bool lt_register_read(struct lt_register *out, const char *file, const char *bytes, size_t length,
-	const char *harness, struct lt_diags *diags);
-
 /* Adds an entry; numbers need not come ascending (they are sorted on writing). `id` is copied. */
 struct lt_register_entry *lt_register_add(struct lt_register *reg, unsigned number, const char *id);
-
-/* The bytes of the file. */
-void lt_register_write(struct lt_text *out, const struct lt_register *reg, const char *harness);
 
 /* Numbers and tags: which connector carries which number, by the register and for the new ones
  * by the rule of numbering; and what is written in codes and payloads. */

@@ -1,5 +1,5 @@
-/* What assigning numbers is made of: giving new ones, and bringing a register up to date with the
- * description that it belongs to. */
+/* What assigning numbers is made of: giving new ones, bringing a register up to date with the
+ * description that it belongs to, and the register as a file has it. */
 #ifndef LOOMTAG_TAGS_NUMBERING_H
 #define LOOMTAG_TAGS_NUMBERING_H
 
@@ -30,5 +30,15 @@ unsigned lt_numbering_next(struct lt_numbering *numbering, size_t connector);
  * when a `was` conflicts. */
 bool lt_register_reconcile(size_t *entry_of, bool *changed, struct lt_register *reg,
 	const struct lt_harness *harness, struct lt_diags *diags);
+
+/* Reads a register from memory, initialising `out` (finish it either way); one with no bytes, NULL,
+ * is empty. Errors: a first line that is not a register's or is of a newer version, another harness
+ * than `harness`, a malformed line, no newline at the end (cut short), a number or id twice,
+ * numbers out of order; each names its line and says how to mend it. */
+bool lt_register_read(struct lt_register *out, const char *file, const char *bytes, size_t length,
+	const char *harness, struct lt_diags *diags);
+
+/* The bytes of the file. */
+void lt_register_write(struct lt_text *out, const struct lt_register *reg, const char *harness);
 
 #endif

@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/tags.h"
+#include "tags/numbering.h"
 
 #define HEADER "loomtag register "
 #define VERSION "1 "

@@ -2,7 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/tags.h"
+#include "tags/numbering.h"
 
 #define LOCK_WAIT 5000 /* milliseconds */
 

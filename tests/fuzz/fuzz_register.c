@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "loomtag/tags.h"
+#include "tags/numbering.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

@@ -9,6 +9,7 @@
 #include <cmocka.h>
 
 #include "loomtag/tags.h"
+#include "tags/numbering.h"
 #include "unit/build.h"
 
 #define HEAD "loomtag register 1 RV3\n"

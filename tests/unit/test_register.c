@@ -10,6 +10,7 @@
 #include <cmocka.h>
 
 #include "loomtag/tags.h"
+#include "tags/numbering.h"
 
 static const char good[] = "loomtag register 1 RV3\n"
 			   "1 X1 HM\n"
