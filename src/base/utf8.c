@@ -49,11 +49,11 @@ size_t lt_utf8_take(uint32_t *code, const char *bytes, size_t length)
 
 uint32_t lt_utf8_next(const char **at)
 {
-	uint32_t code = 0;
-	/* There may be nothing behind the NUL. */
-	size_t room = strnlen(*at, 4);
-	if (room > 0)
-		*at += lt_utf8_take(&code, *at, room);
+	uint32_t code = (unsigned char)**at;
+	if (code >= 0x80)
+		*at += lt_utf8_take(&code, *at, strnlen(*at, 4));
+	else if (code > 0)
+		*at += 1;
 	return code;
 }
 

@@ -30,8 +30,10 @@ struct lt_marks {
 /* From mm to dots along one side of the page: rising, in straight pieces, since QR codes may take
  * more dots a mm than what lies beside them. */
 struct lt_axis {
-	double *mm, *dots; /* where the pieces meet */
-	size_t count;      /* of those, 2 and more */
+	struct lt_axis_point {
+		double mm, dots;
+	} * points;   /* where the pieces meet */
+	size_t count; /* of those, 2 and more */
 };
 
 struct lt_grid {

@@ -31,10 +31,12 @@ struct spans {
 	size_t count;
 };
 
-static int by_value(const void *a, const void *b)
+static const struct spans no_spans;
+
+static int by_mm(const void *a, const void *b)
 {
-	double x = *(const double *)a;
-	double y = *(const double *)b;
+	double x = ((const struct lt_axis_point *)a)->mm;
+	double y = ((const struct lt_axis_point *)b)->mm;
 	return (x > y) - (x < y);
 }
 
@@ -49,36 +51,26 @@ static double slope_at(const struct spans *spans, double mm, double base)
 	return slope;
 }
 
-static void axis_finish(struct lt_axis *axis)
-{
-	free(axis->mm);
-	free(axis->dots);
-	*axis = (struct lt_axis){ 0 };
-}
-
 static void axis_make(struct lt_axis *out, double length, const struct spans *spans, double base)
 {
 	out->count = 2 * spans->count + 2;
-	out->mm = lt_alloc_array(out->count, sizeof(*out->mm));
-	out->dots = lt_alloc_array(out->count, sizeof(*out->dots));
-	out->mm[0] = 0;
-	out->mm[1] = length;
+	out->points = lt_alloc_array(out->count, sizeof(*out->points));
+	out->points[1].mm = length;
 	for (size_t i = 0; i < spans->count; i++) {
-		out->mm[2 * i + 2] = fmin(fmax(spans->items[i].from, 0), length);
-		out->mm[2 * i + 3] = fmin(fmax(spans->items[i].to, 0), length);
+		out->points[2 * i + 2].mm = fmin(fmax(spans->items[i].from, 0), length);
+		out->points[2 * i + 3].mm = fmin(fmax(spans->items[i].to, 0), length);
 	}
-	qsort(out->mm, out->count, sizeof(*out->mm), by_value);
-	out->dots[0] = 0;
+	qsort(out->points, out->count, sizeof(*out->points), by_mm);
 	for (size_t i = 1; i < out->count; i++) {
-		double middle = (out->mm[i - 1] + out->mm[i]) / 2;
-		out->dots[i] = out->dots[i - 1] +
-			       (out->mm[i] - out->mm[i - 1]) * slope_at(spans, middle, base);
+		struct lt_axis_point *at = &out->points[i];
+		double slope = slope_at(spans, (at[-1].mm + at->mm) / 2, base);
+		at->dots = at[-1].dots + (at->mm - at[-1].mm) * slope;
 	}
 }
 
 static double axis_length(const struct lt_axis *axis)
 {
-	return axis->dots[axis->count - 1];
+	return axis->points[axis->count - 1].dots;
 }
 
 static double length_with(double length, const struct spans *spans, double base)
@@ -86,20 +78,21 @@ static double length_with(double length, const struct spans *spans, double base)
 	struct lt_axis axis;
 	axis_make(&axis, length, spans, base);
 	double dots = axis_length(&axis);
-	axis_finish(&axis);
+	free(axis.points);
 	return dots;
 }
 
 double lt_axis_dots(const struct lt_axis *axis, double mm)
 {
-	size_t i = 1;
-	while (i + 1 < axis->count && (mm > axis->mm[i] || axis->mm[i] <= axis->mm[i - 1]))
-		i++;
+	const struct lt_axis_point *at = axis->points + 1;
+	const struct lt_axis_point *last = axis->points + axis->count - 1;
+	while (at < last && (mm > at->mm || at->mm <= at[-1].mm))
+		at++;
 	/* Pieces of no length at the page's end are not to be divided by. */
-	while (i > 1 && axis->mm[i] <= axis->mm[i - 1])
-		i--;
-	double slope = (axis->dots[i] - axis->dots[i - 1]) / (axis->mm[i] - axis->mm[i - 1]);
-	return axis->dots[i - 1] + (mm - axis->mm[i - 1]) * slope;
+	while (at > axis->points + 1 && at->mm <= at[-1].mm)
+		at--;
+	double slope = (at->dots - at[-1].dots) / (at->mm - at[-1].mm);
+	return at[-1].dots + (mm - at[-1].mm) * slope;
 }
 
 /* The places of the symbols with their quiet zones, at a dot a module. Returns the most dots a mm
@@ -151,15 +144,16 @@ static double even_base(double width, double slope, double most)
 /* The columns that hold the symbols at a dot a module, by the least share of what lies beside. */
 static unsigned columns_wanted(double width, const struct spans *spans)
 {
-	double least = length_with(width, spans, 0);
 	double beside = 0;
 	struct lt_axis axis;
 	axis_make(&axis, width, spans, 0);
-	for (size_t i = 1; i < axis.count; i++) {
-		if (axis.dots[i] <= axis.dots[i - 1])
-			beside += axis.mm[i] - axis.mm[i - 1];
+	double least = axis_length(&axis);
+	for (const struct lt_axis_point *at = axis.points + 1; at < axis.points + axis.count;
+		at++) {
+		if (at->dots <= at[-1].dots)
+			beside += at->mm - at[-1].mm;
 	}
-	axis_finish(&axis);
+	free(axis.points);
 	double wanted = ceil(least / (1 - LEAST_SHARE * beside / width)) + 3;
 	return wanted < 1e6 ? (unsigned)wanted : 1000000u;
 }
@@ -186,22 +180,13 @@ static void make_grid(struct lt_grid *out, const struct lt_marks *marks, const s
 	out->height = (int)fmax(1, ceil(axis_length(&out->y) - ROUNDING));
 }
 
-static size_t count_symbols(const struct lt_marks *marks)
-{
-	size_t count = 0;
-	for (size_t i = 0; i < marks->count; i++)
-		count += marks->items[i].kind == LT_MARK_QR;
-	return count;
-}
-
 /* Makes the grid around the symbols, each module a dot; false when the page has no room. */
 static bool fit_symbols(struct lt_grid *out, const struct lt_marks *marks, const struct spans *x,
 	const struct spans *y, double slope, double across)
 {
-	const struct spans none = { NULL, 0 };
 	double base = even_base(marks->width, slope, across);
 	if (base > 0 && base * marks->height <= DOWN_MOST) {
-		make_grid(out, marks, &none, &none, base);
+		make_grid(out, marks, &no_spans, &no_spans, base);
 		return true;
 	}
 	base = widest_base(marks->width, x, across);
@@ -215,22 +200,20 @@ static bool fit_symbols(struct lt_grid *out, const struct lt_marks *marks, const
 void lt_grid_choose(struct lt_grid *out, const struct lt_marks *marks, int across, double scale)
 {
 	*out = (struct lt_grid){ 0 };
-	size_t symbols = count_symbols(marks);
-	struct spans x = { lt_alloc_array(symbols + 1, sizeof(struct span)), 0 };
-	struct spans y = { lt_alloc_array(symbols + 1, sizeof(struct span)), 0 };
+	struct spans x = { lt_alloc_array(marks->count, sizeof(struct span)), 0 };
+	struct spans y = { lt_alloc_array(marks->count, sizeof(struct span)), 0 };
+	double slope = symbol_spans(&x, &y, marks);
 	bool done = false;
-	if (symbols > 0 && symbols <= SYMBOLS_MOST) {
-		double slope = symbol_spans(&x, &y, marks);
-		done = slope > 0 && !(scale > 0) && fit_symbols(out, marks, &x, &y, slope, across);
+	if (x.count > 0 && x.count <= SYMBOLS_MOST) {
+		done = !(scale > 0) && fit_symbols(out, marks, &x, &y, slope, across);
 		if (!(scale > 0))
 			out->columns_wanted = columns_wanted(marks->width, &x);
 		else if (scale >= slope && slope * marks->width < 1e6)
 			out->columns_wanted = (unsigned)ceil(slope * marks->width) + 2;
 	}
 	if (!done) {
-		const struct spans none = { NULL, 0 };
 		double base = fmin(scale > 0 ? scale : SCALE_MOST, across / marks->width);
-		make_grid(out, marks, &none, &none, fmin(base, DOWN_MOST / marks->height));
+		make_grid(out, marks, &no_spans, &no_spans, fmin(base, DOWN_MOST / marks->height));
 	}
 	free(x.items);
 	free(y.items);
@@ -238,6 +221,7 @@ void lt_grid_choose(struct lt_grid *out, const struct lt_marks *marks, int acros
 
 void lt_grid_finish(struct lt_grid *grid)
 {
-	axis_finish(&grid->x);
-	axis_finish(&grid->y);
+	free(grid->x.points);
+	free(grid->y.points);
+	*grid = (struct lt_grid){ 0 };
 }

@@ -85,6 +85,16 @@ static double dots_at(const struct lt_grid *grid, double x, double y)
 	return fmin(across, down);
 }
 
+static int x_dot(const struct lt_grid *grid, double x)
+{
+	return lt_dot(lt_axis_dots(&grid->x, x));
+}
+
+static int y_dot(const struct lt_grid *grid, double y)
+{
+	return lt_dot(lt_axis_dots(&grid->y, y));
+}
+
 static void draw_straight(const struct drawing *d, const struct lt_mark *mark, double x1, double y1,
 	double x2, double y2)
 {
@@ -94,12 +104,12 @@ static void draw_straight(const struct drawing *d, const struct lt_mark *mark, d
 	int to;
 	if (y1 == y2) {
 		across_line(&from, &to, lt_axis_dots(&grid->y, y1), thick, grid->height);
-		fill(d->picture, lt_dot(lt_axis_dots(&grid->x, fmin(x1, x2))), from,
-			lt_dot(lt_axis_dots(&grid->x, fmax(x1, x2))), to, mark->black);
+		fill(d->picture, x_dot(d->grid, fmin(x1, x2)), from, x_dot(d->grid, fmax(x1, x2)),
+			to, mark->black);
 	} else {
 		across_line(&from, &to, lt_axis_dots(&grid->x, x1), thick, grid->width);
-		fill(d->picture, from, lt_dot(lt_axis_dots(&grid->y, fmin(y1, y2))), to,
-			lt_dot(lt_axis_dots(&grid->y, fmax(y1, y2))), mark->black);
+		fill(d->picture, from, y_dot(d->grid, fmin(y1, y2)), to,
+			y_dot(d->grid, fmax(y1, y2)), mark->black);
 	}
 }
 
@@ -145,11 +155,9 @@ static void draw_frame(const struct drawing *d, const struct lt_mark *mark)
 
 static void draw_rectangle(const struct drawing *d, const struct lt_mark *mark)
 {
-	const struct lt_grid *grid = d->grid;
-	fill(d->picture, lt_dot(lt_axis_dots(&grid->x, mark->x)),
-		lt_dot(lt_axis_dots(&grid->y, mark->y)),
-		lt_dot(lt_axis_dots(&grid->x, mark->x + mark->width)),
-		lt_dot(lt_axis_dots(&grid->y, mark->y + mark->height)), mark->black);
+	fill(d->picture, x_dot(d->grid, mark->x), y_dot(d->grid, mark->y),
+		x_dot(d->grid, mark->x + mark->width), y_dot(d->grid, mark->y + mark->height),
+		mark->black);
 }
 
 /* Marks the place of a symbol that has fewer dots than modules. */
@@ -219,7 +227,7 @@ static void draw_large(const struct drawing *d, const struct lt_mark *mark, doub
 	 */
 	double drawn = em * width / mark->size;
 	int start = lt_dot(place + (room - drawn) / 2);
-	int baseline = lt_dot(lt_axis_dots(&d->grid->y, mark->y));
+	int baseline = y_dot(d->grid, mark->y);
 	const struct lt_bitmap page = { picture->dots, (size_t)picture->width, picture->width,
 		picture->height, false };
 	const struct lt_type type = { mark->face, em, mark->black ? LT_BLACK : LT_WHITE };

@@ -207,16 +207,8 @@ static double width(void *data, enum lt_face face, const char *text, size_t leng
 	struct lt_fonts *fonts = data;
 	const char *end = text + length;
 	unsigned long sum = 0;
-	while (text < end) {
-		uint32_t code = (unsigned char)*text;
-		if (code == 0)
-			break;
-		if (code < 0x80)
-			text++;
-		else
-			code = lt_utf8_next(&text);
+	for (uint32_t code; text < end && (code = lt_utf8_next(&text)) != 0;)
 		sum += lt_font_advance(fonts, face, code);
-	}
 	return (double)sum / 1000;
 }
 

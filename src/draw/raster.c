@@ -167,34 +167,6 @@ static void draw_frame(void *data, double x, double y, double width, double heig
 	fill_dots(raster, right[0], top[0], right[1], bottom[1]);
 }
 
-/* A line that is neither level nor upright. */
-static void stroke(struct raster *raster, double x1, double y1, double x2, double y2, double line)
-{
-	cairo_set_line_width(raster->cairo, lt_dots_within(line * raster->scale, 1));
-	cairo_move_to(raster->cairo, place(raster, x1), place(raster, y1));
-	cairo_line_to(raster->cairo, place(raster, x2), place(raster, y2));
-	cairo_stroke(raster->cairo);
-}
-
-static void draw_line(void *data, double x1, double y1, double x2, double y2, double line,
-	struct lt_ink ink)
-{
-	struct raster *raster = data;
-	set_ink(raster, ink);
-	int from, to;
-	if (y1 == y2) {
-		across_line(&from, &to, raster, y1, line);
-		fill_dots(raster, to_dot(raster, fmin(x1, x2)), from, to_dot(raster, fmax(x1, x2)),
-			to);
-	} else if (x1 == x2) {
-		across_line(&from, &to, raster, x1, line);
-		fill_dots(raster, from, to_dot(raster, fmin(y1, y2)), to,
-			to_dot(raster, fmax(y1, y2)));
-	} else {
-		stroke(raster, x1, y1, x2, y2, line);
-	}
-}
-
 static void add_points(struct raster *raster, const struct lt_point *points, size_t count)
 {
 	for (size_t i = 0; i < count; i++)
@@ -224,6 +196,26 @@ static void draw_polyline(void *data, const struct lt_point *points, size_t coun
 		return;
 	add_points(raster, points, count);
 	stroke_path(raster, pen);
+}
+
+static void draw_line(void *data, double x1, double y1, double x2, double y2, double line,
+	struct lt_ink ink)
+{
+	struct raster *raster = data;
+	set_ink(raster, ink);
+	int from, to;
+	if (y1 == y2) {
+		across_line(&from, &to, raster, y1, line);
+		fill_dots(raster, to_dot(raster, fmin(x1, x2)), from, to_dot(raster, fmax(x1, x2)),
+			to);
+	} else if (x1 == x2) {
+		across_line(&from, &to, raster, x1, line);
+		fill_dots(raster, from, to_dot(raster, fmin(y1, y2)), to,
+			to_dot(raster, fmax(y1, y2)));
+	} else {
+		draw_polyline(raster, (struct lt_point[]){ { x1, y1 }, { x2, y2 } }, 2,
+			&(struct lt_pen){ .line = line, .ink = ink });
+	}
 }
 
 /* Fills and strokes the path and forgets it. */

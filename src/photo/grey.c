@@ -23,21 +23,17 @@ bool lt_grey_shrink(struct lt_grey *out, const struct lt_grey *grey, unsigned fa
 	if (width == 0 || height == 0)
 		return false;
 	*out = (struct lt_grey){ width, height, lt_alloc((size_t)width * height) };
-	unsigned *sums = lt_alloc_array(width, sizeof(*sums));
+	unsigned char *to = out->pixels;
 	for (unsigned y = 0; y < height; y++) {
-		for (unsigned x = 0; x < width; x++)
-			sums[x] = factor * factor / 2;
-		for (unsigned row = y * factor; row < (y + 1) * factor; row++) {
-			const unsigned char *from = grey->pixels + (size_t)row * grey->width;
-			for (unsigned x = 0; x < width; x++)
-				for (unsigned k = 0; k < factor; k++)
-					sums[x] += *from++;
+		const unsigned char *from = grey->pixels + (size_t)y * factor * grey->width;
+		for (unsigned x = 0; x < width; x++, from += factor) {
+			unsigned sum = factor * factor / 2;
+			for (size_t v = 0; v < factor; v++)
+				for (size_t u = 0; u < factor; u++)
+					sum += from[v * grey->width + u];
+			*to++ = (unsigned char)(sum / (factor * factor));
 		}
-		for (unsigned x = 0; x < width; x++)
-			out->pixels[(size_t)y * width + x] =
-				(unsigned char)(sums[x] / (factor * factor));
 	}
-	free(sums);
 	return true;
 }
 
@@ -119,14 +115,12 @@ enum { TILE = 32 };
 /* Below this difference there is nothing in a neighbourhood but noise. */
 enum { CONTRAST_LEAST = 24 };
 
-struct tiles {
-	unsigned across, down;
-	unsigned char *low, *high;
+struct tile {
+	unsigned char low, high;
 };
 
 /* The darkest and lightest of a tile, but for one in 64, which may be noise or glare. */
-static void measure(unsigned char *low, unsigned char *high, const struct lt_grey *grey,
-	unsigned left, unsigned top)
+static struct tile measure(const struct lt_grey *grey, unsigned left, unsigned top)
 {
 	unsigned counts[256] = { 0 };
 	unsigned total = 0;
@@ -136,47 +130,24 @@ static void measure(unsigned char *low, unsigned char *high, const struct lt_gre
 			total++;
 		}
 	}
-	unsigned below = 0, value = 0;
-	for (; below + counts[value] <= total / 64; value++)
-		below += counts[value];
-	*low = (unsigned char)value;
-	unsigned above = 0;
-	for (value = 255; above + counts[value] <= total / 64; value--)
-		above += counts[value];
-	*high = (unsigned char)value;
+	unsigned low = 0, high = 255;
+	for (unsigned below = 0; below + counts[low] <= total / 64; low++)
+		below += counts[low];
+	for (unsigned above = 0; above + counts[high] <= total / 64; high--)
+		above += counts[high];
+	return (struct tile){ (unsigned char)low, (unsigned char)high };
 }
 
-static void measure_all(struct tiles *tiles, const struct lt_grey *grey)
+/* The darkest and lightest of a tile and the eight round it. */
+static struct tile widen(const struct tile *tiles, unsigned across, unsigned down, unsigned x,
+	unsigned y)
 {
-	tiles->across = (grey->width + TILE - 1) / TILE;
-	tiles->down = (grey->height + TILE - 1) / TILE;
-	const size_t count = (size_t)tiles->across * tiles->down;
-	tiles->low = lt_alloc(count);
-	tiles->high = lt_alloc(count);
-	for (unsigned y = 0; y < tiles->down; y++)
-		for (unsigned x = 0; x < tiles->across; x++)
-			measure(&tiles->low[(size_t)y * tiles->across + x],
-				&tiles->high[(size_t)y * tiles->across + x], grey, x * TILE,
-				y * TILE);
-}
-
-/* The darkest (or lightest) of a tile and the eight round it. */
-static unsigned char *widen(const struct tiles *tiles, const unsigned char *values, bool darkest)
-{
-	unsigned char *wide = lt_alloc((size_t)tiles->across * tiles->down);
-	for (unsigned y = 0; y < tiles->down; y++) {
-		for (unsigned x = 0; x < tiles->across; x++) {
-			unsigned char best = values[(size_t)y * tiles->across + x];
-			for (unsigned v = y > 0 ? y - 1 : 0; v <= y + 1 && v < tiles->down; v++) {
-				for (unsigned u = x > 0 ? x - 1 : 0;
-					u <= x + 1 && u < tiles->across; u++) {
-					const unsigned char value =
-						values[(size_t)v * tiles->across + u];
-					if (darkest ? value < best : value > best)
-						best = value;
-				}
-			}
-			wide[(size_t)y * tiles->across + x] = best;
+	struct tile wide = tiles[(size_t)y * across + x];
+	for (unsigned v = y > 0 ? y - 1 : 0; v <= y + 1 && v < down; v++) {
+		for (unsigned u = x > 0 ? x - 1 : 0; u <= x + 1 && u < across; u++) {
+			const struct tile *tile = &tiles[(size_t)v * across + u];
+			wide.low = tile->low < wide.low ? tile->low : wide.low;
+			wide.high = tile->high > wide.high ? tile->high : wide.high;
 		}
 	}
 	return wide;
@@ -209,31 +180,39 @@ static unsigned mix(const unsigned char *values, unsigned across, struct between
 
 void lt_grey_even(struct lt_grey *grey)
 {
-	struct tiles tiles;
-	measure_all(&tiles, grey);
-	unsigned char *low = widen(&tiles, tiles.low, true);
-	unsigned char *high = widen(&tiles, tiles.high, false);
+	const unsigned across = (grey->width + TILE - 1) / TILE;
+	const unsigned down = (grey->height + TILE - 1) / TILE;
+	const size_t count = (size_t)across * down;
+	struct tile *tiles = lt_alloc_array(count, sizeof(*tiles));
+	unsigned char *low = lt_alloc(count), *high = lt_alloc(count);
+	for (size_t i = 0; i < count; i++)
+		tiles[i] =
+			measure(grey, (unsigned)(i % across) * TILE, (unsigned)(i / across) * TILE);
+	for (size_t i = 0; i < count; i++) {
+		const struct tile wide =
+			widen(tiles, across, down, (unsigned)(i % across), (unsigned)(i / across));
+		low[i] = wide.low;
+		high[i] = wide.high;
+	}
 	const unsigned one = TILE * TILE;
 	for (unsigned y = 0; y < grey->height; y++) {
-		const struct between row = find_between(y, tiles.down);
+		const struct between row = find_between(y, down);
 		unsigned char *at = grey->pixels + (size_t)y * grey->width;
 		for (unsigned x = 0; x < grey->width; x++, at++) {
-			const struct between column = find_between(x, tiles.across);
-			const unsigned dark = mix(low, tiles.across, column, row);
-			const unsigned light = mix(high, tiles.across, column, row);
+			const struct between column = find_between(x, across);
+			const unsigned dark = mix(low, across, column, row);
+			const unsigned light = mix(high, across, column, row);
 			unsigned range = light > dark ? light - dark : 0;
 			if (range < CONTRAST_LEAST * one)
 				range = CONTRAST_LEAST * one;
 			const unsigned value = *at * one;
-			const unsigned over = value > dark ? value - dark : 0;
-			const unsigned even = over / (range / 255);
+			const unsigned even = value > dark ? (value - dark) / (range / 255) : 0;
 			*at = (unsigned char)(even < 255 ? even : 255);
 		}
 	}
+	free(tiles);
 	free(low);
 	free(high);
-	free(tiles.low);
-	free(tiles.high);
 }
 
 void lt_grey_finish(struct lt_grey *grey)

@@ -116,19 +116,12 @@ void lt_pair_take(struct lt_pair *pair, size_t code, const struct lt_answer *ans
 		pair->answer = *answer;
 }
 
-static void add_tag(struct lt_text *out, const struct lt_scan *scan)
-{
-	char tag[LT_TAG_SIZE];
-	lt_tag_write(tag, scan->number, scan->side);
-	lt_text_add(out, tag);
-}
-
 static void add_tags(struct lt_text *out, const struct lt_pair *pair, const char *between)
 {
 	for (size_t i = 0; i < pair->code_count; i++) {
-		if (i > 0)
-			lt_text_add(out, between);
-		add_tag(out, &pair->codes[i].scan);
+		char tag[LT_TAG_SIZE];
+		lt_tag_write(tag, pair->codes[i].scan.number, pair->codes[i].scan.side);
+		lt_text_printf(out, "%s%s", i > 0 ? between : "", tag);
 	}
 }
 
@@ -185,11 +178,12 @@ static void say_others(struct lt_text *out, const struct lt_pair *pair)
 
 static void say_many(struct lt_text *out, const struct lt_pair *pair)
 {
-	if (pair->code_count == 3)
-		lt_text_add(out, "three");
+	if (pair->kind == LT_PAIR_APART)
+		lt_text_add(out, "two joints: ");
+	else if (pair->code_count == 3)
+		lt_text_add(out, "three codes: ");
 	else
-		lt_text_printf(out, "%zu", pair->code_count);
-	lt_text_add(out, " codes: ");
+		lt_text_printf(out, "%zu codes: ", pair->code_count);
 	add_tags(out, pair, ", ");
 	lt_text_add(out, " - one joint a picture");
 }
@@ -207,10 +201,6 @@ void lt_pair_words(struct lt_text *out, const struct lt_pair *pair, const struct
 		lt_text_add(out, " - bring both stickers into the picture");
 		break;
 	case LT_PAIR_APART:
-		lt_text_add(out, "two joints: ");
-		add_tags(out, pair, ", ");
-		lt_text_add(out, " - one joint a picture");
-		break;
 	case LT_PAIR_MORE:
 		say_many(out, pair);
 		break;

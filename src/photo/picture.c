@@ -71,20 +71,21 @@ static zbar_image_scanner_t *make_scanner(void)
 /* zbar follows level and upright lines, and misses the finder patterns of a code that is tilted
  * away on a slant, so the picture is turned as well. */
 static void look_turned(struct finds *finds, zbar_image_scanner_t *scanner,
-	const struct lt_grey *grey, unsigned degrees)
+	const struct lt_grey *grey)
 {
-	struct lt_grey turned;
-	lt_grey_turn(&turned, grey, degrees);
-	look(finds, scanner, &turned);
-	lt_grey_finish(&turned);
+	for (unsigned degrees = 30; degrees < 90; degrees += 30) {
+		struct lt_grey turned;
+		lt_grey_turn(&turned, grey, degrees);
+		look(finds, scanner, &turned);
+		lt_grey_finish(&turned);
+	}
 }
 
 /* As it is and turned, then with light and contrast made even; changes it. */
 static void look_at_all(struct finds *finds, zbar_image_scanner_t *scanner, struct lt_grey *grey)
 {
 	look(finds, scanner, grey);
-	look_turned(finds, scanner, grey, 30);
-	look_turned(finds, scanner, grey, 60);
+	look_turned(finds, scanner, grey);
 	if ((size_t)grey->width * grey->height > EVENED_UP_TO)
 		return;
 	lt_grey_even(grey);
@@ -110,8 +111,7 @@ size_t lt_picture_codes(const char ***out, struct lt_arena *arena, const struct 
 	}
 	if ((size_t)whole.width * whole.height <= ENLARGED_UP_TO) {
 		lt_grey_enlarge(&small, &whole);
-		look_turned(&finds, scanner, &small, 30);
-		look_turned(&finds, scanner, &small, 60);
+		look_turned(&finds, scanner, &small);
 		lt_grey_finish(&small);
 	}
 	lt_grey_finish(&whole);
