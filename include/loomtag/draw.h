@@ -162,10 +162,7 @@ struct lt_blocks_options {
 	bool inverse; /* without colour: the terminal is light on dark */
 	bool ascii;   /* nothing but ASCII; a QR code is not readable then */
 };
-#define LT_BLOCKS_OPTIONS_INIT \
-	{ \
-		80, 0, false, false, false \
-	}
+#define LT_BLOCKS_OPTIONS_INIT ((struct lt_blocks_options){ .columns = 80 })
 
 /* A canvas for a terminal: each page is lines of UTF-8 with block characters, two dots one above
  * the other in a character, inside a frame, no line wider than the columns. QR modules are whole

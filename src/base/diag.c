@@ -117,13 +117,9 @@ const char *lt_severity_name(enum lt_severity severity)
 static int compare_places(const struct lt_place *a, const struct lt_place *b)
 {
 	int order = strcmp(a->file != NULL ? a->file : "", b->file != NULL ? b->file : "");
-	if (order != 0)
-		return order;
-	if (a->line != b->line)
-		return a->line < b->line ? -1 : 1;
-	if (a->column != b->column)
-		return a->column < b->column ? -1 : 1;
-	return 0;
+	if (order == 0)
+		order = (a->line > b->line) - (a->line < b->line);
+	return order != 0 ? order : (a->column > b->column) - (a->column < b->column);
 }
 
 void lt_diags_sort(struct lt_diags *diags)
@@ -228,18 +224,13 @@ static void print_source_line(FILE *out, struct finder *finder, unsigned column,
 
 static void print_place(FILE *out, const struct lt_place *place, bool colour)
 {
-	if (colour)
-		fputs("\033[1m", out);
-	fputs(place->file != NULL ? place->file : "loomtag", out);
-	fputc(':', out);
-	if (place->line > 0) {
+	fprintf(out, "%s%s:", colour ? "\033[1m" : "",
+		place->file != NULL ? place->file : "loomtag");
+	if (place->line > 0)
 		fprintf(out, "%u:", place->line);
-		if (place->column > 0)
-			fprintf(out, "%u:", place->column);
-	}
-	fputc(' ', out);
-	if (colour)
-		fputs("\033[0m", out);
+	if (place->line > 0 && place->column > 0)
+		fprintf(out, "%u:", place->column);
+	fprintf(out, " %s", colour ? "\033[0m" : "");
 }
 
 void lt_diags_print(const struct lt_diags *diags, size_t from, FILE *out, bool colour)

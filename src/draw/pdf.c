@@ -130,50 +130,6 @@ static void set_fill(struct pdf *pdf, struct lt_ink ink)
 	pdf->fill = ink;
 }
 
-static void set_dash(struct pdf *pdf, double dash)
-{
-	long length = dash > 0 ? lt_pdf_hundredths(dash * LT_POINTS_PER_MM) : 0;
-	if (length == pdf->dash)
-		return;
-	lt_pdf_add(&pdf->content, length > 0 ? "[@ ] 0 d\n" : "[] 0 d\n", (long long[]){ length });
-	pdf->dash = length;
-}
-
-static void set_round(struct pdf *pdf, bool round)
-{
-	if (round != pdf->round)
-		lt_text_add(&pdf->content, round ? "1 j\n" : "0 j\n");
-	pdf->round = round;
-}
-
-static void set_stroke(struct pdf *pdf, double line, struct lt_ink ink)
-{
-	if (!same_ink(pdf->stroke, ink))
-		lt_pdf_add_ink(&pdf->content, ink, true);
-	pdf->stroke = ink;
-	long width = lt_pdf_hundredths(line * LT_POINTS_PER_MM);
-	if (width < 1)
-		width = 1;
-	if (width != pdf->line)
-		lt_pdf_add(&pdf->content, "@ w\n", (long long[]){ width });
-	pdf->line = width;
-}
-
-/* What lines and frames are not: dashed and rounded. */
-static void set_pen(struct pdf *pdf, const struct lt_pen *pen)
-{
-	set_stroke(pdf, pen->line, pen->ink);
-	set_dash(pdf, pen->dash);
-	set_round(pdf, true);
-}
-
-static void set_plain(struct pdf *pdf, double line, struct lt_ink ink)
-{
-	set_stroke(pdf, line, ink);
-	set_dash(pdf, 0);
-	set_round(pdf, false);
-}
-
 static long across(double x)
 {
 	return lt_pdf_hundredths(x * LT_POINTS_PER_MM);
@@ -182,6 +138,26 @@ static long across(double x)
 static long up(const struct pdf *pdf, double y)
 {
 	return lt_pdf_hundredths(pdf->page_height - y * LT_POINTS_PER_MM);
+}
+
+/* The corners of lines and frames are not rounded. */
+static void set_pen(struct pdf *pdf, const struct lt_pen *pen, bool round)
+{
+	long line = across(pen->line) > 0 ? across(pen->line) : 1;
+	long dash = pen->dash > 0 ? across(pen->dash) : 0;
+	if (!same_ink(pdf->stroke, pen->ink))
+		lt_pdf_add_ink(&pdf->content, pen->ink, true);
+	if (line != pdf->line)
+		lt_pdf_add(&pdf->content, "@ w\n", (long long[]){ line });
+	if (dash != pdf->dash)
+		lt_pdf_add(&pdf->content, dash > 0 ? "[@ ] 0 d\n" : "[] 0 d\n",
+			(long long[]){ dash });
+	if (round != pdf->round)
+		lt_text_add(&pdf->content, round ? "1 j\n" : "0 j\n");
+	pdf->stroke = pen->ink;
+	pdf->line = line;
+	pdf->dash = dash;
+	pdf->round = round;
 }
 
 static bool set_font(struct pdf *pdf, enum lt_face face, unsigned encoding, long size)
@@ -261,7 +237,7 @@ static void draw_frame(void *data, double x, double y, double width, double heig
 	struct lt_ink ink)
 {
 	struct pdf *pdf = data;
-	set_plain(pdf, line, ink);
+	set_pen(pdf, &(struct lt_pen){ .line = line, .ink = ink }, false);
 	add_rectangle(pdf, "@ @ @ @ re\nS\n", x, y, width, height);
 }
 
@@ -269,7 +245,7 @@ static void draw_line(void *data, double x1, double y1, double x2, double y2, do
 	struct lt_ink ink)
 {
 	struct pdf *pdf = data;
-	set_plain(pdf, line, ink);
+	set_pen(pdf, &(struct lt_pen){ .line = line, .ink = ink }, false);
 	lt_pdf_add(&pdf->content, "@ @ m @ @ l S\n",
 		(long long[]){ across(x1), up(pdf, y1), across(x2), up(pdf, y2) });
 }
@@ -287,7 +263,7 @@ static const char *set_paint(struct pdf *pdf, const struct lt_pen *pen, const st
 	if (fill != NULL)
 		set_fill(pdf, *fill);
 	if (pen != NULL)
-		set_pen(pdf, pen);
+		set_pen(pdf, pen, true);
 	if (pen != NULL)
 		return fill != NULL ? "B\n" : "S\n";
 	return fill != NULL ? "f\n" : NULL;
@@ -299,7 +275,7 @@ static void draw_polyline(void *data, const struct lt_point *points, size_t coun
 	struct pdf *pdf = data;
 	if (count < 2)
 		return;
-	set_pen(pdf, pen);
+	set_pen(pdf, pen, true);
 	add_points(pdf, points, count);
 	lt_text_add(&pdf->content, "S\n");
 }

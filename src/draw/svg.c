@@ -164,13 +164,29 @@ static void add_line(struct lt_text *out, double line, struct lt_ink ink)
 	lt_svg_add(out, " stroke-width=\"@\"", (long long[]){ width > 0 ? width : 1 });
 }
 
+/* Ends an element that is a shape. */
+static void add_paint(struct lt_text *out, const struct lt_pen *pen, const struct lt_ink *fill)
+{
+	if (fill != NULL)
+		lt_svg_add_ink(out, "fill", *fill);
+	else
+		lt_text_add(out, " fill=\"none\"");
+	if (pen != NULL) {
+		add_line(out, pen->line, pen->ink);
+		lt_text_add(out, " stroke-linejoin=\"round\"");
+		const long long dash = lt_svg_mm(pen->dash);
+		if (dash > 0)
+			lt_svg_add(out, " stroke-dasharray=\"@\"", &dash);
+	}
+	lt_text_add(out, "/>\n");
+}
+
 static void draw_rectangle(void *data, double x, double y, double width, double height,
 	struct lt_ink fill)
 {
 	struct svg *svg = data;
 	add_rectangle(&svg->drawing, x, y, width, height);
-	lt_svg_add_ink(&svg->drawing, "fill", fill);
-	lt_text_add(&svg->drawing, "/>\n");
+	add_paint(&svg->drawing, NULL, &fill);
 }
 
 static void draw_frame(void *data, double x, double y, double width, double height, double line,
@@ -191,23 +207,6 @@ static void draw_line(void *data, double x1, double y1, double x2, double y2, do
 		(long long[]){ lt_svg_mm(x1), lt_svg_mm(y1), lt_svg_mm(x2), lt_svg_mm(y2) });
 	add_line(&svg->drawing, line, ink);
 	lt_text_add(&svg->drawing, "/>\n");
-}
-
-/* Ends an element that is a shape. */
-static void add_paint(struct lt_text *out, const struct lt_pen *pen, const struct lt_ink *fill)
-{
-	if (fill != NULL)
-		lt_svg_add_ink(out, "fill", *fill);
-	else
-		lt_text_add(out, " fill=\"none\"");
-	if (pen != NULL) {
-		add_line(out, pen->line, pen->ink);
-		lt_text_add(out, " stroke-linejoin=\"round\"");
-		const long long dash = lt_svg_mm(pen->dash);
-		if (dash > 0)
-			lt_svg_add(out, " stroke-dasharray=\"@\"", &dash);
-	}
-	lt_text_add(out, "/>\n");
 }
 
 static void add_points(struct lt_text *out, const struct lt_point *points, size_t count)
