@@ -5,7 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/page.h"
 #include "map/panel.h"
 
 #define MARGIN 1.4 /* from the housing's outline to its ways */

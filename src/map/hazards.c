@@ -1,7 +1,6 @@
 /* Hazards, one below the other: the energy, then what is done about it. */
-#include "map/hazards.h"
-#include "loomtag/page.h"
 #include "loomtag/words.h"
+#include "map/parts.h"
 
 #define LABEL 18.0   /* the width of the steps' names */
 #define WIDEST 200.0 /* lines that are longer are hard to read */
@@ -53,31 +52,18 @@ static void set_step(struct lt_flow *flow, const struct lt_hazard *hazard, size_
 	lt_flow_end(flow, 0);
 }
 
-void lt_map_hazards_place(struct lt_map_hazards *out, const struct lt_map_input *input,
+void lt_map_hazards_place(struct lt_flow *out, const struct lt_map_input *input,
 	const struct lt_map_area *area)
 {
 	const struct lt_harness *harness = input->tags->harness;
-	*out = (struct lt_map_hazards){ .area = *area, .measure = *input->measure };
-	lt_flow_init(&out->flow, &out->measure, area->width, area->height, 0, 0);
-	set_paragraph(&out->flow, &lt_type_strong, 0, order);
+	lt_flow_init(out, input->measure, area->width, area->height, 0, 0);
+	set_paragraph(out, &lt_type_strong, 0, order);
 	for (size_t i = 0; i < harness->hazard_count; i++) {
-		set_heading(&out->flow, harness->hazards[i].energy);
+		set_heading(out, harness->hazards[i].energy);
 		for (size_t step = 0; step < LT_HAZARD_STEPS; step++)
-			set_step(&out->flow, &harness->hazards[i], step);
+			set_step(out, &harness->hazards[i], step);
 	}
-	set_paragraph(&out->flow, &lt_type_body, BETWEEN, lt_caution_work);
-	set_paragraph(&out->flow, &lt_type_body, 1, lt_caution_scan);
-	lt_flow_lay(&out->flow);
-	out->page_count = out->flow.page_count;
-}
-
-void lt_map_hazards_finish(struct lt_map_hazards *hazards)
-{
-	lt_flow_finish(&hazards->flow);
-}
-
-void lt_map_hazards_draw(struct lt_canvas *canvas, const struct lt_map_hazards *hazards,
-	size_t page)
-{
-	lt_flow_draw_page(&hazards->flow, canvas, page, hazards->area.x, hazards->area.y);
+	set_paragraph(out, &lt_type_body, BETWEEN, lt_caution_work);
+	set_paragraph(out, &lt_type_body, 1, lt_caution_scan);
+	lt_flow_lay(out);
 }

@@ -1,18 +1,15 @@
 #include <stdlib.h>
 
-#include "loomtag/map.h"
-#include "map/hazards.h"
-#include "map/panels.h"
-#include "map/tables.h"
-#include "map/title.h"
+#include "map/parts.h"
 
 struct lt_map {
 	struct lt_arena arena;
 	struct lt_map_input input;
 	double width, height;
 	struct lt_map_title title;
+	struct lt_map_area area; /* of the pages, but for the overview */
 	struct lt_overview overview;
-	struct lt_map_hazards hazards; /* no pages where the overview has them in full */
+	struct lt_flow hazards; /* no pages where the overview has them in full */
 	struct lt_panels panels;
 	struct lt_map_tables *indexes, *wires;
 	size_t index_pages;
@@ -30,51 +27,40 @@ static bool place_overview(struct lt_map *map, struct lt_diags *diags)
 	return lt_overview_place(&map->overview, &map->input, &options, diags);
 }
 
-static struct lt_map_area area_of(const struct lt_map *map)
-{
-	const struct lt_map_title *title = &map->title;
-	return (struct lt_map_area){
-		.x = title->margin,
-		.y = title->margin + title->head,
-		.width = map->width - 2 * title->margin,
-		.height = map->height - 2 * title->margin - title->head - title->foot,
-	};
-}
-
-static void place_hazards(struct lt_map *map, const struct lt_map_area *area)
+static void place_hazards(struct lt_map *map)
 {
 	size_t page = map->overview.hazards_page;
 	if (page != 0)
-		lt_map_hazards_place(&map->hazards, &map->input, area);
+		lt_map_hazards_place(&map->hazards, &map->input, &map->area);
 	lt_map_title_hazards(&map->title, &map->arena, page != 0 ? page : 1);
 }
 
-static bool place_indexes(struct lt_map *map, const struct lt_map_area *area, size_t *pages,
-	struct lt_diags *diags)
+static bool place_indexes(struct lt_map *map, size_t *pages, struct lt_diags *diags)
 {
 	for (size_t i = 0; i < map->input.tags->harness->connector_count; i++)
 		pages[i] = lt_map_page_of(map, i);
 	lt_map_tables_destroy(map->indexes);
-	map->indexes = lt_map_tables_create(&map->input, LT_TABLES_INDEXES, pages, area, diags);
+	map->indexes =
+		lt_map_tables_create(&map->input, LT_TABLES_INDEXES, pages, &map->area, diags);
 	return map->indexes != NULL;
 }
 
 /* The indexes stand before the panels whose pages they name: they are placed once to see how many
  * pages they take, and again until that is so. Longer page numbers take no less room, so that the
  * pages grow to where they stay; the tries are bounded all the same. */
-static bool place_tables(struct lt_map *map, const struct lt_map_area *area, struct lt_diags *diags)
+static bool place_tables(struct lt_map *map, struct lt_diags *diags)
 {
 	const size_t count = map->input.tags->harness->connector_count;
 	size_t *pages = lt_arena_array(&map->arena, count, sizeof(*pages));
 	for (int tries = 0; tries < 6; tries++) {
-		if (!place_indexes(map, area, pages, diags))
+		if (!place_indexes(map, pages, diags))
 			return false;
 		size_t placed = lt_map_tables_pages(map->indexes);
 		if (placed == map->index_pages)
 			break;
 		map->index_pages = placed;
 	}
-	map->wires = lt_map_tables_create(&map->input, LT_TABLES_WIRES, NULL, area, diags);
+	map->wires = lt_map_tables_create(&map->input, LT_TABLES_WIRES, NULL, &map->area, diags);
 	return map->wires != NULL;
 }
 
@@ -90,12 +76,18 @@ struct lt_map *lt_map_create(const struct lt_tags *tags, const struct lt_lookali
 	lt_map_input_init(&map->input, &map->arena, tags, lookalikes, measure);
 	bool good = lt_map_title_place(&map->title, &map->arena, &map->input, map->width,
 		map->height, options->date, diags);
-	const struct lt_map_area area = area_of(map);
+	const struct lt_map_title *title = &map->title;
+	map->area = (struct lt_map_area){
+		.x = title->margin,
+		.y = title->margin + title->head,
+		.width = map->width - 2 * title->margin,
+		.height = map->height - 2 * title->margin - title->head - title->foot,
+	};
 	good = good && place_overview(map, diags);
 	if (good)
-		place_hazards(map, &area);
-	if (!good || !lt_panels_place(&map->panels, &map->input, &area, diags) ||
-		!place_tables(map, &area, diags)) {
+		place_hazards(map);
+	if (!good || !lt_panels_place(&map->panels, &map->input, &map->area, diags) ||
+		!place_tables(map, diags)) {
 		lt_map_destroy(map);
 		return NULL;
 	}
@@ -109,7 +101,7 @@ void lt_map_destroy(struct lt_map *map)
 	lt_map_tables_destroy(map->wires);
 	lt_map_tables_destroy(map->indexes);
 	lt_panels_finish(&map->panels);
-	lt_map_hazards_finish(&map->hazards);
+	lt_flow_finish(&map->hazards);
 	lt_overview_finish(&map->overview);
 	lt_arena_finish(&map->arena);
 	free(map);
@@ -178,7 +170,8 @@ static bool draw_page(struct lt_map *map, struct lt_canvas *canvas, struct lt_ar
 		lt_overview_draw(canvas, &map->overview, page);
 	} else if (page < indexes) {
 		what = "Hazards";
-		lt_map_hazards_draw(canvas, &map->hazards, page - overviews);
+		lt_flow_draw_page(&map->hazards, canvas, page - overviews, map->area.x,
+			map->area.y);
 	} else if (page < before) {
 		what = lt_map_tables_title(map->indexes, page - indexes);
 		lt_map_tables_draw(canvas, map->indexes, page - indexes);

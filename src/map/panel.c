@@ -3,7 +3,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/page.h"
 #include "loomtag/words.h"
 #include "map/panel.h"
 
@@ -102,12 +101,9 @@ static void place_symbol(struct making *making)
 	struct lt_panel *panel = making->panel;
 	struct lt_text text = { 0 };
 	struct lt_qr_plan plan;
-	bool planned = false;
 	if (panel->tags->number_of[panel->connector] == 0)
 		return;
-	lt_payload_map_write(&text, panel->tags, panel->connector);
-	planned = lt_qr_plan(&plan, lt_text_string(&text), LT_QR_M) ||
-		  lt_qr_plan(&plan, lt_text_string(&text), LT_QR_L);
+	bool planned = lt_map_symbol_plan(&plan, &text, panel->tags, panel->connector);
 	lt_text_finish(&text);
 	if (!planned)
 		return;

@@ -2,9 +2,7 @@
 #ifndef LOOMTAG_MAP_PANEL_H
 #define LOOMTAG_MAP_PANEL_H
 
-#include "loomtag/map.h"
-#include "loomtag/page.h"
-#include "map/panels.h"
+#include "map/parts.h"
 
 /* Shapes that lie under the text. All are given by their box; a line goes from its top left corner
  * to its bottom right one, upwards where its height is below 0. */

@@ -29,10 +29,8 @@ static bool draw_symbol(struct lt_canvas *canvas, const struct lt_panel *panel, 
 	struct lt_text text = { 0 };
 	struct lt_qr_plan plan;
 	struct lt_qr qr;
-	lt_payload_map_write(&text, panel->tags, panel->connector);
-	const char *payload = lt_text_string(&text);
-	bool made = (lt_qr_plan(&plan, payload, LT_QR_M) || lt_qr_plan(&plan, payload, LT_QR_L)) &&
-		    lt_qr_encode(&qr, &arena, payload, &plan, diags);
+	bool made = lt_map_symbol_plan(&plan, &text, panel->tags, panel->connector) &&
+		    lt_qr_encode(&qr, &arena, lt_text_string(&text), &plan, diags);
 	if (made)
 		canvas->qr(canvas->data, x + panel->qr.x, y + panel->qr.y, panel->module, &qr);
 	lt_text_finish(&text);

@@ -3,7 +3,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/page.h"
 #include "map/panel.h"
 
 const struct lt_type lt_panel_text = { LT_FACE_REGULAR, 8 * LT_POINT, 3.6, 0 };

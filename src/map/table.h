@@ -3,8 +3,6 @@
 #ifndef LOOMTAG_MAP_TABLE_H
 #define LOOMTAG_MAP_TABLE_H
 
-#include "loomtag/map.h"
-#include "loomtag/page.h"
 #include "map/parts.h"
 
 #define LT_TABLE_COLUMNS 7

@@ -3,7 +3,6 @@
 
 #include "loomtag/base.h"
 #include "map/table.h"
-#include "map/tables.h"
 
 /* With less than that the wire list's columns would be too narrow for its words. */
 #define WIDTH_LEAST 160.0
@@ -46,7 +45,7 @@ struct part {
 struct lt_map_tables {
 	struct lt_arena arena;
 	struct lt_map_area area;
-	struct lt_measure measure;
+	const struct lt_measure *measure;
 	const struct kind *kinds;
 	size_t kind_count;
 	struct part parts[TABLES];
@@ -63,7 +62,7 @@ static double column_width(const struct lt_map_tables *tables, size_t columns)
 
 static void begin_flow(struct lt_flow *flow, const struct lt_map_tables *tables, size_t columns)
 {
-	lt_flow_init(flow, &tables->measure, column_width(tables, columns), tables->area.height, 0,
+	lt_flow_init(flow, tables->measure, column_width(tables, columns), tables->area.height, 0,
 		0);
 }
 
@@ -188,7 +187,7 @@ struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input,
 		return NULL;
 	}
 	struct lt_map_tables *tables = lt_alloc(sizeof *tables);
-	*tables = (struct lt_map_tables){ .area = *area, .measure = *input->measure };
+	*tables = (struct lt_map_tables){ .area = *area, .measure = input->measure };
 	tables->kinds = kinds[kind].tables;
 	tables->kind_count = kinds[kind].count;
 	size_t connectors = input->tags->harness->connector_count;

@@ -1,8 +1,7 @@
 #include <string.h>
 
-#include "loomtag/page.h"
 #include "loomtag/words.h"
-#include "map/title.h"
+#include "map/parts.h"
 
 #define MARGIN 10.0
 #define MODULE 0.5        /* of the QR code; less where it would be too high, */
@@ -15,53 +14,46 @@
 
 /* Ems. A capital is 0.73 of it: the code's are 5 mm high, all others' above 2.0 mm, which
  * NUREG-0700 asks for at 500 mm, but for the cautions, which are 7 pt. */
-#define CODE_EM 6.9
-#define NAME_EM 4.6
-#define LINE_EM 3.3
-#define CAUTION_EM (7 * LT_POINT)
-#define CAUTION_LEADING 3.1
+static const struct lt_type code_type = { LT_FACE_BOLD, 6.9, 0, 0 };
+static const struct lt_type name_type = { LT_FACE_CONDENSED_BOLD, 4.6, 0, 0 };
+static const struct lt_type line_type = { LT_FACE_REGULAR, 3.3, 0, 0 };
+static const struct lt_type strong_type = { LT_FACE_BOLD, 3.3, 0, 0 };
+static const struct lt_type caution_type = { LT_FACE_REGULAR, 7 * LT_POINT, 3.1, 0 };
+static const struct lt_type hazard_type = { LT_FACE_BOLD, 7 * LT_POINT, 3.1, 0 };
 
-static double width_of(const struct lt_map_title *title, enum lt_face face, double size,
+static double width_of(const struct lt_map_title *title, const struct lt_type *type,
 	const char *text)
 {
-	return lt_text_width(title->input->measure, face, size, text);
+	return lt_text_width(title->input->measure, type->face, type->size, text);
 }
 
-/* Breaks `text` at spaces into lines of `width`; a word that is wider has a line of its own. */
-static const char **break_lines(size_t *count, struct lt_arena *arena,
-	const struct lt_map_title *title, const char *text, double width)
+/* Breaks the cautions into lines. */
+static void set_cautions(struct lt_map_title *title, struct lt_arena *arena, const char *text)
 {
-	const char **lines = lt_arena_array(arena, strlen(text) + 1, sizeof(*lines));
-	*count = 0;
-	while (*text != '\0') {
-		size_t length = 0;
-		const char *line = "";
-		for (const char *at = text; at != NULL && *at != '\0';) {
-			const char *space = strchr(at + 1, ' ');
-			size_t longer = space != NULL ? (size_t)(space - text) : strlen(text);
-			const char *tried = lt_arena_printf(arena, "%.*s", (int)longer, text);
-			if (length > 0 &&
-				width_of(title, LT_FACE_REGULAR, CAUTION_EM, tried) > width)
-				break;
-			line = tried;
-			length = longer;
-			at = space;
-		}
-		lines[(*count)++] = line;
-		text += length;
-		text += strspn(text, " ");
-	}
-	return lines;
+	struct lt_flow flow;
+	lt_flow_init(&flow, title->input->measure, 0, 0, 0, 0);
+	lt_flow_paragraph(&flow, 0, 0, title->width - 2 * title->margin, &caution_type, text);
+	title->caution_count = flow.item_count;
+	title->cautions = lt_arena_array(arena, flow.item_count, sizeof *title->cautions);
+	for (size_t i = 0; i < flow.item_count; i++)
+		title->cautions[i] = lt_arena_strdup(arena, flow.items[i].text);
+	lt_flow_finish(&flow);
+}
+
+bool lt_map_symbol_plan(struct lt_qr_plan *plan, struct lt_text *payload,
+	const struct lt_tags *tags, size_t connector)
+{
+	lt_payload_map_write(payload, tags, connector);
+	return lt_qr_plan(plan, lt_text_string(payload), LT_QR_M) ||
+	       lt_qr_plan(plan, lt_text_string(payload), LT_QR_L);
 }
 
 static bool encode(struct lt_map_title *title, struct lt_arena *arena, struct lt_diags *diags)
 {
 	struct lt_text text = { 0 };
 	struct lt_qr_plan plan;
-	lt_payload_map_write(&text, title->input->tags, LT_NONE);
 	bool good = true;
-	if (lt_qr_plan(&plan, lt_text_string(&text), LT_QR_M) ||
-		lt_qr_plan(&plan, lt_text_string(&text), LT_QR_L)) {
+	if (lt_map_symbol_plan(&plan, &text, title->input->tags, LT_NONE)) {
 		good = lt_qr_encode(&title->qr, arena, lt_text_string(&text), &plan, diags);
 		double fits = SYMBOL_MOST / (plan.modules + 2 * LT_QR_QUIET);
 		title->module = fits > MODULE ? MODULE : fits < MODULE_LEAST ? MODULE_LEAST : fits;
@@ -91,7 +83,7 @@ void lt_map_title_hazards(struct lt_map_title *title, struct lt_arena *arena, si
 	if (count == 0)
 		return;
 	title->hazards = energies_line(arena, harness, page);
-	double width = width_of(title, LT_FACE_BOLD, CAUTION_EM, title->hazards);
+	double width = width_of(title, &hazard_type, title->hazards);
 	if (width > title->width - 2 * title->margin || strlen(title->hazards) >= LINE_ROOM)
 		title->hazards =
 			lt_arena_printf(arena, "%zu hazard%s: make safe first, see page %zu", count,
@@ -117,18 +109,19 @@ bool lt_map_title_place(struct lt_map_title *out, struct lt_arena *arena,
 		"Front views show the mating face of the harness half: the other half and the wire "
 		"side are its mirror image. The QR codes of this map lead to it and prove nothing: to "
 		"prove a joint, scan its two stickers.");
-	out->cautions = break_lines(&out->caution_count, arena, out, cautions, width - 2 * MARGIN);
+	set_cautions(out, arena, cautions);
 	size_t lines = out->caution_count + (input->tags->harness->hazard_count > 0);
-	out->foot = GAP + 1 + CAUTION_LEADING * (double)lines;
+	out->foot = GAP + 1 + caution_type.leading * (double)lines;
 	return true;
 }
 
 static void set(struct lt_canvas *canvas, const struct lt_map_title *title, double x,
-	double baseline, enum lt_face face, double size, const char *text, double room)
+	double baseline, const struct lt_type *type, const char *text, double room)
 {
 	char shown[LINE_ROOM];
-	lt_text_shorten(shown, sizeof(shown), title->input->measure, face, size, text, room);
-	canvas->text(canvas->data, x, baseline, face, size, LT_BLACK, shown);
+	lt_text_shorten(shown, sizeof(shown), title->input->measure, type->face, type->size, text,
+		room);
+	canvas->text(canvas->data, x, baseline, type->face, type->size, LT_BLACK, shown);
 }
 
 /* "unit 0042   revision C   2026-11-25" */
@@ -157,20 +150,19 @@ static void draw_head(struct lt_canvas *canvas, const struct lt_map_title *title
 		canvas->qr(canvas->data, right + quiet, top + quiet, title->module, &title->qr);
 		right -= 2;
 	}
-	double code = width_of(title, LT_FACE_BOLD, CODE_EM, harness->code);
-	set(canvas, title, left, top + 5.2, LT_FACE_BOLD, CODE_EM, harness->code, right - left);
+	double code = width_of(title, &code_type, harness->code);
+	set(canvas, title, left, top + 5.2, &code_type, harness->code, right - left);
 	if (harness->title != NULL)
-		set(canvas, title, left + code + 4, top + 5.2, LT_FACE_CONDENSED_BOLD, NAME_EM,
+		set(canvas, title, left + code + 4, top + 5.2, &name_type,
 			lt_arena_shown(&arena, harness->title), right - left - code - 4);
 
 	const char *counted = lt_arena_printf(&arena, "page %zu of %zu", page, pages);
-	double counted_width = width_of(title, LT_FACE_BOLD, LINE_EM, counted);
-	set(canvas, title, right - counted_width, top + 10.8, LT_FACE_BOLD, LINE_EM, counted,
+	double counted_width = width_of(title, &strong_type, counted);
+	set(canvas, title, right - counted_width, top + 10.8, &strong_type, counted,
 		counted_width + 1);
-	set(canvas, title, left, top + 10.8, LT_FACE_BOLD, LINE_EM,
+	set(canvas, title, left, top + 10.8, &strong_type,
 		lt_arena_printf(&arena, "Harness map: %s", what), right - counted_width - left - 4);
-	set(canvas, title, left, top + 15.6, LT_FACE_REGULAR, LINE_EM, facts(&arena, title),
-		right - left);
+	set(canvas, title, left, top + 15.6, &line_type, facts(&arena, title), right - left);
 	double rule = top + title->head - GAP + RULE / 2;
 	canvas->line(canvas->data, left, rule, title->width - title->margin, rule, RULE, LT_BLACK);
 	lt_arena_finish(&arena);
@@ -181,13 +173,13 @@ static void draw_foot(struct lt_canvas *canvas, const struct lt_map_title *title
 	const double left = title->margin, room = title->width - 2 * title->margin;
 	double y = title->height - title->margin - title->foot + GAP;
 	canvas->line(canvas->data, left, y, left + room, y, RULE / 2, LT_BLACK);
-	y += 0.6 + CAUTION_EM;
+	y += 0.6 + caution_type.size;
 	if (title->hazards != NULL) {
-		set(canvas, title, left, y, LT_FACE_BOLD, CAUTION_EM, title->hazards, room);
-		y += CAUTION_LEADING;
+		set(canvas, title, left, y, &hazard_type, title->hazards, room);
+		y += caution_type.leading;
 	}
-	for (size_t i = 0; i < title->caution_count; i++, y += CAUTION_LEADING)
-		set(canvas, title, left, y, LT_FACE_REGULAR, CAUTION_EM, title->cautions[i], room);
+	for (size_t i = 0; i < title->caution_count; i++, y += caution_type.leading)
+		set(canvas, title, left, y, &caution_type, title->cautions[i], room);
 }
 
 void lt_map_title_draw(struct lt_canvas *canvas, const struct lt_map_title *title, const char *what,

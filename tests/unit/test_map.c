@@ -6,7 +6,6 @@
 #include <string.h>
 #include <strings.h>
 
-#include "loomtag/page.h"
 #include "map/parts.h"
 #include "random_harness.h"
 #include "record_canvas.h"

@@ -8,8 +8,7 @@
 
 #include "bench_harness.h"
 #include "build.h"
-#include "loomtag/map.h"
-#include "map/tables.h"
+#include "map/parts.h"
 #include "record_canvas.h"
 
 #define HARNESSES 100
