@@ -120,7 +120,7 @@ void lt_plan_change_words(struct lt_text *out, const struct lt_plan_change *chan
  * `arena`. */
 const char *lt_job_mark_v1(struct lt_arena *arena, const struct lt_tags *tags);
 
-/* Jobs: what happened while one module was taken out and put back, kept in SQLite (bench.db).
+/* Jobs: what happened while one module was taken out and put back, kept in a store.
  *
  * A job is a list of events, never changed and never removed, in one order for all who work on it.
  * What was committed is on disk when the call returns. Each event is a fact: a scan carries its
@@ -137,9 +137,6 @@ const char *lt_job_mark_v1(struct lt_arena *arena, const struct lt_tags *tags);
  * The chain alone does not tell when its end is cut off: for that each job counts its events. Who
  * can write the database can also write a new chain and another count: only the last digest kept
  * elsewhere, as on a printed record, shows that. */
-
-/* Of the tables; kept in the database's user_version. */
-#define LT_JOB_DB_VERSION 2
 
 enum lt_job_event_kind {
 	LT_JOB_OPENED, /* text: the title of the harness, as it was */
@@ -221,18 +218,6 @@ bool lt_job_db_job(struct lt_job *out, struct lt_job_db *db, unsigned long long 
  * abandon it. */
 bool lt_job_db_begin(struct lt_job_db *db, struct lt_diags *diags);
 bool lt_job_db_commit(struct lt_job_db *db, struct lt_diags *diags);
-void lt_job_db_abandon(struct lt_job_db *db);
-
-/* Within a transaction: the open job of a harness and unit, *id 0 where there is none (there is
- * never more than one). */
-bool lt_job_db_open_job(unsigned long long *id, struct lt_job_db *db, const char *code,
-	struct lt_diags *diags);
-
-/* Within a transaction: a new job with its first event, LT_JOB_OPENED. Error: there is an open one
- * already. `job` gives code, harness, unit, title, revision; `first` who, at (which is also when
- * the job was opened), station and stage. */
-bool lt_job_db_new_job(unsigned long long *id, struct lt_job_db *db, const struct lt_job *job,
-	const struct lt_job_event *first, struct lt_diags *diags);
 
 /* Within a transaction: a station number of the job that nobody had before. */
 bool lt_job_db_station(unsigned *station, struct lt_job_db *db, unsigned long long job,
@@ -247,16 +232,6 @@ bool lt_job_db_append(struct lt_job_db *db, unsigned long long job, struct lt_jo
 bool lt_job_db_events(struct lt_job_event **out, size_t *count, struct lt_job_db *db,
 	unsigned long long job, size_t known, struct lt_arena *arena, struct lt_diags *diags);
 
-/* Whether the store still is the one that was opened, and event `known` of a job, counted from 1,
- * still is the one with this digest: a store that was put back to an older state, moved or removed
- * says no, with an error that says what to do. The file itself is asked, not what is remembered of
- * it. Within a transaction or not. */
-bool lt_job_db_holds(struct lt_job_db *db, unsigned long long job, size_t known, const char *digest,
-	struct lt_diags *diags);
-
-/* True when another connection changed the database since this was last asked; cheap. */
-bool lt_job_db_changed(struct lt_job_db *db);
-
 /* Works the chain of digests out anew: the index of the first event that does not fit, or `count`
  * where all do. `events` are all of the job. */
 size_t lt_job_digest_check(const struct lt_job *job, const struct lt_job_event *events,
@@ -270,11 +245,9 @@ size_t lt_job_gone(const struct lt_job *job, size_t count);
 bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, size_t count,
 	const char *path, struct lt_diags *diags);
 
-/* The same of a job in the database, to be asked before anything is added to it; within a
- * transaction or not. *misfit, which may be NULL, is the index of the first event that does not fit
- * or is gone; LT_NONE where all fit or the job cannot be read. */
-bool lt_job_db_sound(struct lt_job_db *db, unsigned long long job, size_t *misfit,
-	struct lt_diags *diags);
+/* The same of a job in the store, to be asked before anything is added to it; within a transaction
+ * or not. */
+bool lt_job_db_sound(struct lt_job_db *db, unsigned long long job, struct lt_diags *diags);
 
 /* Where a job stands: its events, applied one after the other. No input or output of its own; the
  * same events give the same state, whatever the description says today.

@@ -59,7 +59,7 @@ static bool *find_unsound(struct shelf *shelf, const struct lt_job *jobs, size_t
 {
 	bool *unsound = lt_arena_array(&shelf->arena, count, sizeof(*unsound));
 	for (size_t i = 0; i < count; i++)
-		unsound[i] = !lt_job_db_sound(shelf->db, jobs[i].id, NULL, &shelf->diags);
+		unsound[i] = !lt_job_db_sound(shelf->db, jobs[i].id, &shelf->diags);
 	return unsound;
 }
 
@@ -226,7 +226,7 @@ static int close_with_reason(const struct options *options, unsigned long long i
 		return shelf_end(&shelf, EXIT_SYSTEM);
 	if (!lt_job_db_job(&job, shelf.db, id, &shelf.arena, &shelf.diags))
 		return shelf_end(&shelf, EXIT_INPUT);
-	if (!lt_job_db_sound(shelf.db, id, NULL, &shelf.diags)) {
+	if (!lt_job_db_sound(shelf.db, id, &shelf.diags)) {
 		lt_hint(&shelf.diags,
 			"nothing is added to it; loomtag verify FILE --new closes it as not finished");
 		return shelf_end(&shelf, EXIT_INPUT);

@@ -2,6 +2,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "job/db.h"
 #include "loomtag/job.h"
 
 struct lt_work {
@@ -457,7 +458,7 @@ static bool go_on(struct lt_work *work, struct lt_diags *diags)
 	if (work->options.fresh)
 		return lt_job_db_station(&work->station, work->db, work->job, diags);
 	/* What was changed afterwards is no ground to build on. */
-	if (!lt_job_db_sound(work->db, work->job, NULL, diags)) {
+	if (!lt_job_db_sound(work->db, work->job, diags)) {
 		lt_hint(diags,
 			"--new begins another job; loomtag record shows what is left of this one");
 		return false;

@@ -2,12 +2,13 @@
  * table that is kept just as safely: what the store adds to the disk's own time. Prints the
  * milliseconds of the median and of the slowest in a hundred of the store, and the median of the
  * bare table. Usage: commits FOLDER TIMES */
+#include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
 #include <unistd.h>
 
-#include "job/store.h"
+#include "job/db.h"
 
 static double now(void)
 {
@@ -22,16 +23,18 @@ static int by_size(const void *a, const void *b)
 	return (*one > *other) - (*one < *other);
 }
 
-static struct lt_job_db *new_bench(const char *path, unsigned long long *id, struct lt_diags *diags)
+static struct lt_job_db *new_job_db(const char *path, unsigned long long *id,
+	struct lt_diags *diags)
 {
 	const struct lt_job job = { .code = "GH7U0042", .harness = "GH7", .unit = "0042" };
 	const struct lt_job_event first = { .at = 1700000000000, .who = "Ada", .station = 1 };
 	unlink(path);
-	struct lt_job_db *bench = lt_job_db_open(path, true, diags);
-	if (bench != NULL && lt_job_db_begin(bench, diags) &&
-		lt_job_db_new_job(id, bench, &job, &first, diags) && lt_job_db_commit(bench, diags))
-		return bench;
-	lt_job_db_close(bench);
+	struct lt_job_db *job_db = lt_job_db_open(path, true, diags);
+	if (job_db != NULL && lt_job_db_begin(job_db, diags) &&
+		lt_job_db_new_job(id, job_db, &job, &first, diags) &&
+		lt_job_db_commit(job_db, diags))
+		return job_db;
+	lt_job_db_close(job_db);
 	return NULL;
 }
 
@@ -49,7 +52,7 @@ static sqlite3_stmt *new_table(sqlite3 **db, const char *path)
 	return insert;
 }
 
-static bool keep(struct lt_job_db *bench, unsigned long long id, struct lt_diags *diags)
+static bool keep(struct lt_job_db *job_db, unsigned long long id, struct lt_diags *diags)
 {
 	struct lt_job_event scan = {
 		.at = 1700000001000,
@@ -61,17 +64,17 @@ static bool keep(struct lt_job_db *bench, unsigned long long id, struct lt_diags
 		.tag = "12H",
 		.verdict = "half",
 	};
-	return lt_job_db_begin(bench, diags) && lt_job_db_append(bench, id, &scan, diags) &&
-	       lt_job_db_commit(bench, diags);
+	return lt_job_db_begin(job_db, diags) && lt_job_db_append(job_db, id, &scan, diags) &&
+	       lt_job_db_commit(job_db, diags);
 }
 
 /* One of each in turn, so that both meet the same disk. */
-static bool measure(double *store, double *bare, size_t times, struct lt_job_db *bench,
+static bool measure(double *store, double *bare, size_t times, struct lt_job_db *job_db,
 	unsigned long long id, sqlite3_stmt *insert, struct lt_diags *diags)
 {
 	for (size_t i = 0; i < times; i++) {
 		double start = now();
-		if (!keep(bench, id, diags))
+		if (!keep(job_db, id, diags))
 			return false;
 		store[i] = now() - start;
 		start = now();
@@ -96,13 +99,13 @@ int main(int argc, char **argv)
 	unsigned long long id;
 	sqlite3 *db = NULL;
 	char *path = lt_arena_printf(&diags.arena, "%s/commits.db", argv[1]);
-	struct lt_job_db *bench = new_bench(path, &id, &diags);
+	struct lt_job_db *job_db = new_job_db(path, &id, &diags);
 	path = lt_arena_printf(&diags.arena, "%s/bare.db", argv[1]);
 	sqlite3_stmt *insert = new_table(&db, path);
 	double *store = lt_alloc_array(count, sizeof(*store));
 	double *bare = lt_alloc_array(count, sizeof(*bare));
-	bool good = bench != NULL && insert != NULL &&
-		    measure(store, bare, count, bench, id, insert, &diags);
+	bool good = job_db != NULL && insert != NULL &&
+		    measure(store, bare, count, job_db, id, insert, &diags);
 	if (good) {
 		qsort(store, count, sizeof(*store), by_size);
 		qsort(bare, count, sizeof(*bare), by_size);
@@ -112,7 +115,7 @@ int main(int argc, char **argv)
 	lt_diags_print(&diags, 0, stderr, false);
 	sqlite3_finalize(insert);
 	sqlite3_close(db);
-	lt_job_db_close(bench);
+	lt_job_db_close(job_db);
 	lt_diags_finish(&diags);
 	free(store);
 	free(bare);

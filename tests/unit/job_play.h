@@ -14,7 +14,7 @@ struct job {
 	uint64_t seed, random;
 	bool careful;
 	struct description description;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct job_script script;
 	struct lt_arena arena;
 	struct lt_job_state *state, *reader;
@@ -88,7 +88,7 @@ static inline void end_job(struct job *job)
 static inline void replan(struct job *job, enum lt_stage stage)
 {
 	happens(job, LT_JOB_PLAN, stage,
-		make_plan(&job->description.plan, &job->bench, &job->arena));
+		make_plan(&job->description.plan, &job->fixture, &job->arena));
 }
 
 #endif

@@ -2,7 +2,7 @@
 #ifndef TESTS_JOB_RANDOM_H
 #define TESTS_JOB_RANDOM_H
 
-#include "job_bench.h"
+#include "job_fixture.h"
 #include "job_model.h"
 
 static inline uint64_t chance(uint64_t *seed)
@@ -268,7 +268,7 @@ static inline void random_description(struct description *out, uint64_t *seed)
 
 /* The description as the program has it, and the plan it makes of it, from `arena`. The lines in
  * words are the program's; how many there are is checked. */
-static inline const char *make_plan(struct job_model_plan *plan, struct job_bench *bench,
+static inline const char *make_plan(struct job_model_plan *plan, struct job_fixture *fixture,
 	struct lt_arena *arena)
 {
 	static const char *const lines[] = { "covers closed", "nothing pinched",
@@ -276,21 +276,21 @@ static inline const char *make_plan(struct job_model_plan *plan, struct job_benc
 	struct lt_job_plan made;
 	struct lt_text text = { .bytes = NULL };
 	int line_count = 0;
-	job_bench_begin(bench);
+	job_fixture_begin(fixture);
 	for (int i = 0; i < 8; i++)
-		bench->components[i] =
+		fixture->components[i] =
 			(struct lt_component){ .id = lt_arena_printf(arena, "B%d", i % 4),
 				.replace = i >= 4 };
-	bench->harness.component_count = 8;
+	fixture->harness.component_count = 8;
 	for (int i = 0; i < plan->count; i++) {
 		const struct job_model_connector *c = &plan->connectors[i];
 		size_t after[JOB_MODEL_CONNECTORS], count = 0;
 		for (int k = 0; k < plan->count; k++)
 			if (c->after[k])
 				after[count++] = (size_t)k;
-		job_bench_add(bench, (unsigned)c->number, c->two_sided ? 2 : 1, false, after,
+		job_fixture_add(fixture, (unsigned)c->number, c->two_sided ? 2 : 1, false, after,
 			count);
-		struct lt_connector *to = &bench->connectors[i];
+		struct lt_connector *to = &fixture->connectors[i];
 		to->id = lt_arena_printf(arena, "X%d", c->id);
 		to->was = c->was != 0 ? lt_arena_printf(arena, "X%d", c->was) : NULL;
 		to->port = c->port != 0 ? lt_arena_printf(arena, "P%d", c->port) : NULL;
@@ -299,20 +299,20 @@ static inline const char *make_plan(struct job_model_plan *plan, struct job_benc
 		to->marking = c->number == 0 ? LT_MARK_NONE
 			      : c->paper     ? LT_MARK_PAPER
 					     : LT_MARK_STICKER;
-		bench->x_printed[i] = c->old_x;
-		bench->m_is_old[i] = c->old_m;
+		fixture->x_printed[i] = c->old_x;
+		fixture->m_is_old[i] = c->old_m;
 		line_count += c->number == 0;
 	}
-	bench->connector_of[0] = LT_NONE;
+	fixture->connector_of[0] = LT_NONE;
 	for (int i = 0; i < 3; i++)
 		if (plan->finish[i])
-			bench->finish[bench->harness.finish_count++].text = lines[i];
-	bench->hazard = (struct lt_hazard){ .energy = "mains 230 V",
+			fixture->finish[fixture->harness.finish_count++].text = lines[i];
+	fixture->hazard = (struct lt_hazard){ .energy = "mains 230 V",
 		.restore = plan->hazard == 2 ? "last" : NULL };
-	bench->harness.hazard_count = plan->hazard != 0;
-	line_count += (int)(bench->harness.finish_count + bench->harness.hazard_count);
+	fixture->harness.hazard_count = plan->hazard != 0;
+	line_count += (int)(fixture->harness.finish_count + fixture->harness.hazard_count);
 
-	lt_job_plan_make(&made, arena, &bench->tags);
+	lt_job_plan_make(&made, arena, &fixture->tags);
 	assert(made.line_count == (size_t)line_count);
 	plan->line_count = line_count;
 	for (int i = 0; i < line_count; i++)

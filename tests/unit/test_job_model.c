@@ -8,7 +8,7 @@
 
 enum { STATIONS = MODEL_STATIONS, STEPS = 60, JOBS = 6000 };
 
-/* What somebody at the bench might well scan next; `careful` makes few mistakes. */
+/* What somebody at the fixture might well scan next; `careful` makes few mistakes. */
 static struct model_scan random_scan(const struct model *m, bool careful, uint64_t *seed)
 {
 	static const int sides[] = { 'H', 'H', 'M', 'M', 'X' };
@@ -120,7 +120,7 @@ static struct lt_job_event *write_event(struct job *job, const struct job_model_
 				? lt_arena_strdup(&job->arena, model.strays[from->number].tags)
 				: "77H 78M";
 	if (from->kind == JOB_MODEL_PLAN)
-		event->text = make_plan(&job->plan, &job->bench, &job->arena);
+		event->text = make_plan(&job->plan, &job->fixture, &job->arena);
 	if (from->kind == JOB_MODEL_GO_ON || (from->kind == JOB_MODEL_CLOSE && from->number == 0))
 		event->text = NULL;
 	return event;

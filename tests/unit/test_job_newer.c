@@ -1,15 +1,16 @@
 /* Events that a newer program wrote: read, shown, and never taken for something that is known. */
 #include "unit.h"
 
+#include <sqlite3.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
 #include "bench_harness.h"
+#include "job_db_fixture.h"
 #include "loomtag/job.h"
 #include "old_store.h"
-#include "store_bench.h"
 
 static const char RAIL[] = "harness: GH7\n"
 			   "unit: \"0042\"\n"
@@ -105,7 +106,7 @@ static void they_are_read_as_they_are(void **state)
 	struct bench bench;
 	bench_set_up(&bench, "rail.yaml", RAIL);
 	lt_work_close(begin(&bench));
-	struct lt_job_db *store = open_bench("newer.db");
+	struct lt_job_db *store = open_job_db("newer.db");
 	const size_t before = check_chain(store, 1);
 	for (size_t i = 0; i < COUNT(rows); i++)
 		append(&rows[i].event);
@@ -113,7 +114,7 @@ static void they_are_read_as_they_are(void **state)
 	struct lt_arena arena = { 0 };
 	struct lt_job_event *events;
 	size_t count;
-	assert_true(lt_job_db_sound(store, 1, NULL, &diags));
+	assert_true(lt_job_db_sound(store, 1, &diags));
 	assert_int_equal(check_chain(store, 1), before + COUNT(rows));
 	assert_true(lt_job_db_events(&events, &count, store, 1, before, &arena, &diags));
 	for (size_t i = 0; i < COUNT(rows); i++)
@@ -175,7 +176,7 @@ static void one_that_comes_meanwhile_stops_the_work(void **state)
 		/* Another terminal's, which is understood, comes before it. */
 		append(&(struct old_event){ .kind = "scan", .text = "x", .verdict = "misread" });
 		append(&rows[i].event);
-		struct lt_job_db *store = open_bench("newer.db");
+		struct lt_job_db *store = open_job_db("newer.db");
 		const size_t before = check_chain(store, 1);
 		for (int round = 0; round < 2; round++) {
 			assert_false(lt_work_answer(&no, work, LT_STAGE_RECONNECT, &diags));

@@ -10,9 +10,10 @@
 #include <unistd.h>
 
 #include "bench_harness.h"
+#include "job/db_sqlite.h"
+#include "job_db_fixture.h"
 #include "loomtag/job.h"
 #include "old_store.h"
-#include "store_bench.h"
 
 /* Number 3 is on paper, number 4 has one side; C1 has no number. */
 static const char RAIL[] = "harness: GH7\n"
@@ -181,7 +182,7 @@ static void nothing_is_lost(void **state)
 {
 	(void)state;
 	make_old("old.db");
-	struct lt_job_db *bench = open_bench("old.db");
+	struct lt_job_db *job_db = open_job_db("old.db");
 	char *rows = expected_events(), *heads = expected_jobs();
 	assert_answer("old.db", "PRAGMA user_version", "2\n");
 	assert_answer("old.db",
@@ -196,14 +197,14 @@ static void nothing_is_lost(void **state)
 	free(heads);
 	for (unsigned id = 1; id <= JOBS; id++) {
 		struct lt_diags diags = { 0 };
-		check_chain(bench, id);
-		assert_true(lt_job_db_sound(bench, id, NULL, &diags));
+		check_chain(job_db, id);
+		assert_true(lt_job_db_sound(job_db, id, &diags));
 	}
-	lt_job_db_close(bench);
+	lt_job_db_close(job_db);
 	/* Once is enough. */
 	size_t length, again;
 	char *before = read_bytes("old.db", &length);
-	lt_job_db_close(open_bench("old.db"));
+	lt_job_db_close(open_job_db("old.db"));
 	char *after = read_bytes("old.db", &again);
 	assert_int_equal(length, again);
 	assert_memory_equal(before, after, length);
@@ -218,8 +219,8 @@ static void it_is_like_a_new_one(void **state)
 	static const char schema[] = "SELECT type, name, tbl_name, sql FROM sqlite_schema"
 				     " ORDER BY type, name";
 	make_old("like.db");
-	lt_job_db_close(open_bench("like.db"));
-	lt_job_db_close(open_bench("new.db"));
+	lt_job_db_close(open_job_db("like.db"));
+	lt_job_db_close(open_job_db("new.db"));
 	char *expected = ask("new.db", schema);
 	assert_answer("like.db", schema, expected);
 	free(expected);
@@ -232,26 +233,26 @@ static void what_is_new_goes_on(void **state)
 {
 	(void)state;
 	make_old("on.db");
-	struct lt_job_db *bench = open_bench("on.db");
+	struct lt_job_db *job_db = open_job_db("on.db");
 	struct lt_diags diags = { 0 };
 	unsigned station;
 	/* Behind its own last event, whatever others have. */
-	assert_int_equal(keep(bench, 2, scan_of(AT + 99000, 2)), 23);
-	assert_int_equal(keep(bench, 2, scan_of(AT + 99001, 2)), 24);
-	assert_int_equal(keep(bench, 3, scan_of(AT + 99002, 2)), 15);
-	assert_int_equal(keep(bench, 1, scan_of(AT + 99003, 2)), 0);
+	assert_int_equal(keep(job_db, 2, scan_of(AT + 99000, 2)), 23);
+	assert_int_equal(keep(job_db, 2, scan_of(AT + 99001, 2)), 24);
+	assert_int_equal(keep(job_db, 3, scan_of(AT + 99002, 2)), 15);
+	assert_int_equal(keep(job_db, 1, scan_of(AT + 99003, 2)), 0);
 	assert_answer("on.db", "SELECT seq, id FROM event WHERE job = 2 AND seq > 10",
 		"11|22\n12|23\n13|24\n");
-	assert_int_equal(check_chain(bench, 2), OF_SECOND + 2);
-	assert_true(lt_job_db_begin(bench, &diags));
-	assert_true(lt_job_db_station(&station, bench, 3, &diags));
+	assert_int_equal(check_chain(job_db, 2), OF_SECOND + 2);
+	assert_true(lt_job_db_begin(job_db, &diags));
+	assert_true(lt_job_db_station(&station, job_db, 3, &diags));
 	assert_int_equal(station, 4);
-	assert_true(lt_job_db_commit(bench, &diags));
+	assert_true(lt_job_db_commit(job_db, &diags));
 	/* A new job has a new number, also of the unit whose job is closed. */
 	struct lt_job job = { .code = "GH7U0042", .harness = "GH7", .unit = "0042" };
-	assert_int_equal(new_job(bench, &job), 5);
+	assert_int_equal(new_job(job_db, &job), 5);
 	assert_answer("on.db", "SELECT origin, events FROM job WHERE id = 5", "5|1\n");
-	lt_job_db_close(bench);
+	lt_job_db_close(job_db);
 }
 
 static void assert_still_old(const char *path, const char *before, size_t length)
@@ -277,18 +278,17 @@ static void half_of_it_is_none_of_it(void **state)
 	char *before = read_bytes("half.db", &length);
 
 	/* A step that breaks off at each of its statements. */
-	const char *sql = lt_job_db_steps[1].sql;
+	const char *sql = lt_sqlite_steps[1];
 	size_t broken = 0;
 	for (const char *end = strchr(sql, ';'); end != NULL; end = strchr(end + 1, ';')) {
 		struct lt_text some = { 0 };
 		lt_text_add_bytes(&some, sql, (size_t)(end - sql) + 1);
 		if (sqlite3_complete(lt_text_string(&some)) != 0) {
 			lt_text_add(&some, "SELECT broken;");
-			const struct lt_job_db_step steps[] = { lt_job_db_steps[0],
-				{ some.bytes } };
-			struct lt_job_db raw = { .path = (char *)"half.db" };
+			const char *const steps[] = { lt_sqlite_steps[0], some.bytes };
+			struct lt_sqlite raw = { .path = (char *)"half.db" };
 			assert_int_equal(sqlite3_open("half.db", &raw.db), SQLITE_OK);
-			assert_false(lt_job_db_migrate(&raw, steps, 2, &diags));
+			assert_false(lt_sqlite_migrate(&raw, steps, 2, &diags));
 			assert_error(&diags, "half.db", "broken");
 			sqlite3_close(raw.db);
 			assert_still_old("half.db", before, length);
@@ -299,16 +299,16 @@ static void half_of_it_is_none_of_it(void **state)
 	assert_true(broken > 15);
 
 	/* No room for it: by SQLite's own limit, which is answered as a full disk is. */
-	struct lt_job_db raw = { .path = (char *)"half.db" };
+	struct lt_sqlite raw = { .path = (char *)"half.db" };
 	assert_int_equal(sqlite3_open("half.db", &raw.db), SQLITE_OK);
 	old_run(raw.db, "PRAGMA max_page_count = 1");
-	assert_false(lt_job_db_migrate(&raw, lt_job_db_steps, LT_JOB_DB_VERSION, &diags));
+	assert_false(lt_sqlite_migrate(&raw, lt_sqlite_steps, LT_SQLITE_VERSION, &diags));
 	assert_error(&diags, "half.db", "the disk is full");
 	sqlite3_close(raw.db);
 	assert_still_old("half.db", before, length);
 
 	/* With room it is done. */
-	lt_job_db_close(open_bench("half.db"));
+	lt_job_db_close(open_job_db("half.db"));
 	assert_answer("half.db", "PRAGMA user_version", "2\n");
 	free(before);
 }
@@ -348,10 +348,11 @@ static void two_at_once(void **state)
 			if (read(gate[0], &c, 1) != 0)
 				_exit(1);
 			struct lt_diags diags = { 0 };
-			struct lt_job_db *bench = lt_job_db_open(path, false, &diags);
-			if (bench == NULL)
+			struct lt_job_db *job_db = lt_job_db_open(path, false, &diags);
+			if (job_db == NULL)
 				lt_diags_print(&diags, 0, stderr, false);
-			_exit(bench != NULL && keep(bench, 2, scan_of(AT + 99000, 5)) != 0 ? 0 : 2);
+			_exit(job_db != NULL && keep(job_db, 2, scan_of(AT + 99000, 5)) != 0 ? 0
+											     : 2);
 		}
 		close(gate[0]);
 		close(gate[1]);
@@ -360,9 +361,9 @@ static void two_at_once(void **state)
 			assert_int_equal(waitpid(children[i], &status, 0), children[i]);
 			assert_int_equal(status, 0);
 		}
-		struct lt_job_db *bench = open_bench(path);
-		assert_int_equal(check_chain(bench, 2), OF_SECOND + PROCESSES);
-		lt_job_db_close(bench);
+		struct lt_job_db *job_db = open_job_db(path);
+		assert_int_equal(check_chain(job_db, 2), OF_SECOND + PROCESSES);
+		lt_job_db_close(job_db);
 	}
 }
 

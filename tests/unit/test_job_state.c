@@ -4,47 +4,47 @@
 
 #include <cmocka.h>
 
-#include "job_bench.h"
+#include "job_fixture.h"
 #include "loomtag/base.h"
 #include "verify_spell.h"
 
 /* 12 and 9 are two-sided; 5 comes after 12; 7 is one-sided, after 5; the part of 9 and 20 is
  * replaced. A strap has no number. */
-static void five_joints(struct job_bench *bench)
+static void five_joints(struct job_fixture *fixture)
 {
 	static const size_t first[] = { 0 }, second[] = { 1 };
-	job_bench_begin(bench);
-	job_bench_add(bench, 12, 2, false, NULL, 0);
-	job_bench_add(bench, 5, 2, false, first, 1);
-	job_bench_add(bench, 7, 1, false, second, 1);
-	job_bench_add(bench, 9, 2, true, NULL, 0);
-	job_bench_add(bench, 20, 2, true, NULL, 0);
-	bench->connectors[5] = (struct lt_connector){ .id = "W1",
+	job_fixture_begin(fixture);
+	job_fixture_add(fixture, 12, 2, false, NULL, 0);
+	job_fixture_add(fixture, 5, 2, false, first, 1);
+	job_fixture_add(fixture, 7, 1, false, second, 1);
+	job_fixture_add(fixture, 9, 2, true, NULL, 0);
+	job_fixture_add(fixture, 20, 2, true, NULL, 0);
+	fixture->connectors[5] = (struct lt_connector){ .id = "W1",
 		.name = "frame strap",
 		.component = LT_NONE,
 		.sides = 2,
 		.marking = LT_MARK_NONE };
-	bench->order[5] = 5;
-	bench->harness.connector_count = 6;
-	bench->hazard = (struct lt_hazard){ .energy = "mains 230 V", .restore = "last" };
-	bench->harness.hazard_count = 1;
-	bench->finish[0].text = "covers closed";
-	bench->harness.finish_count = 1;
+	fixture->order[5] = 5;
+	fixture->harness.connector_count = 6;
+	fixture->hazard = (struct lt_hazard){ .energy = "mains 230 V", .restore = "last" };
+	fixture->harness.hazard_count = 1;
+	fixture->finish[0].text = "covers closed";
+	fixture->harness.finish_count = 1;
 }
 
 /* The same, with no part replaced. */
-static void five_that_stay(struct job_bench *bench)
+static void five_that_stay(struct job_fixture *fixture)
 {
-	five_joints(bench);
-	bench->connectors[3].component = bench->connectors[4].component = 0;
+	five_joints(fixture);
+	fixture->connectors[3].component = fixture->connectors[4].component = 0;
 }
 
-static void set_up(struct job_bench *bench, bool parts)
+static void set_up(struct job_fixture *fixture, bool parts)
 {
 	if (parts)
-		five_joints(bench);
+		five_joints(fixture);
 	else
-		five_that_stay(bench);
+		five_that_stay(fixture);
 }
 
 /* Does the words of a script: "tag:" to "finish:" begins a stage, "tag!" leaves it out, "@2"
@@ -163,11 +163,11 @@ static void play(struct player *player, const char *words)
 		do_word(player, word);
 }
 
-static void write_plan(struct lt_text *out, const struct job_bench *bench, bool backdated)
+static void write_plan(struct lt_text *out, const struct job_fixture *fixture, bool backdated)
 {
 	struct lt_arena arena = { 0 };
 	struct lt_job_plan plan;
-	lt_job_plan_make(&plan, &arena, &bench->tags);
+	lt_job_plan_make(&plan, &arena, &fixture->tags);
 	plan.backdated = backdated;
 	lt_text_clear(out);
 	lt_job_plan_write(out, &plan);
@@ -186,13 +186,13 @@ static void put_plan(struct lt_job_state *state, const struct lt_text *text)
 	assert_true(lt_job_state_apply(state, &event, NULL));
 }
 
-static void begin(struct player *player, const struct job_bench *bench)
+static void begin(struct player *player, const struct job_fixture *fixture)
 {
 	memset(player, 0, sizeof(*player));
 	player->state = lt_job_state_create();
 	player->stage = LT_STAGE_RECONNECT;
 	player->station = 1;
-	write_plan(&player->plan, bench, false);
+	write_plan(&player->plan, fixture, false);
 	put_plan(player->state, &player->plan);
 }
 
@@ -353,12 +353,12 @@ static const struct row rows[] = {
 static void test_rows(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
 		struct player player;
 		char made[64], again[64];
-		set_up(&bench, rows[i].parts);
-		begin(&player, &bench);
+		set_up(&fixture, rows[i].parts);
+		begin(&player, &fixture);
 		play(&player, rows[i].words);
 		sum_up(player.state, rows[i].stage, made);
 		if (strcmp(player.said, rows[i].said) != 0 || strcmp(made, rows[i].made) != 0 ||
@@ -379,10 +379,10 @@ static void test_rows(void **state)
 static void test_history(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
-	five_joints(&bench);
-	begin(&player, &bench);
+	five_joints(&fixture);
+	begin(&player, &fixture);
 	play(&player, "tag: 12H 12M -5 unplug: 7H 5H -9 12H < swap: 20X 20M reconnect: 5M 5H -7");
 	const struct lt_job_state *job = player.state;
 	struct lt_joint_history history = lt_job_state_history(job, 0);
@@ -417,10 +417,10 @@ static void test_history(void **state)
 static void test_order_of_reconnecting(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
-	five_joints(&bench);
-	begin(&player, &bench);
+	five_joints(&fixture);
+	begin(&player, &fixture);
 	play(&player, "unplug: 20H 7H 9H 5H 12H reconnect:");
 	static const char *const steps[] = { "12H 12M", "5H 5M", "9H 9M", "7H", "20H 20M" };
 	static const size_t next[] = { 0, 1, 3, 2, 4 };
@@ -436,10 +436,10 @@ static void test_order_of_reconnecting(void **state)
 static void test_standing_and_closing(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
-	five_joints(&bench);
-	begin(&player, &bench);
+	five_joints(&fixture);
+	begin(&player, &fixture);
 	const struct lt_job_state *job = player.state;
 	assert_int_equal(lt_job_state_stage(job), R);
 	for (int stage = 0; stage < LT_STAGE_COUNT; stage++)
@@ -447,8 +447,8 @@ static void test_standing_and_closing(void **state)
 			LT_STANDING_NOT_BEGUN);
 	end(&player);
 
-	five_that_stay(&bench);
-	begin(&player, &bench);
+	five_that_stay(&fixture);
+	begin(&player, &fixture);
 	job = player.state;
 	play(&player, "tag! unplug: .");
 	assert_string_equal(player.said, "ok ok no");
@@ -476,7 +476,7 @@ static void test_standing_and_closing(void **state)
 	assert_true(lt_job_state_closed(job));
 	end(&player);
 
-	begin(&player, &bench);
+	begin(&player, &fixture);
 	play(&player, "12H . .x <");
 	assert_string_equal(player.said, "half no ok no");
 	end(&player);
@@ -485,10 +485,10 @@ static void test_standing_and_closing(void **state)
 static void test_lines(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
-	five_joints(&bench);
-	begin(&player, &bench);
+	five_joints(&fixture);
+	begin(&player, &fixture);
 	const struct lt_job_state *job = player.state;
 	assert_int_equal(lt_job_state_lines(job), 3);
 	/* 29 CFR 1910.147 (e): the work area is inspected, then energy is restored. */
@@ -505,10 +505,10 @@ static void test_lines(void **state)
 static void test_nothing_to_do(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
-	job_bench_begin(&bench);
-	begin(&player, &bench);
+	job_fixture_begin(&fixture);
+	begin(&player, &fixture);
 	for (int stage = 0; stage < LT_STAGE_COUNT; stage++)
 		assert_int_equal(lt_job_state_standing(player.state, (enum lt_stage)stage),
 			LT_STANDING_NOTHING);
@@ -538,10 +538,10 @@ static void test_no_plan(void **state)
 static void test_finish_is_honest(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
-	five_joints(&bench);
-	begin(&player, &bench);
+	five_joints(&fixture);
+	begin(&player, &fixture);
 	const struct lt_job_state *job = player.state;
 	const enum lt_stage finish = LT_STAGE_FINISH;
 	play(&player, "unplug: 7H reconnect: 7H finish: * * *");
@@ -567,7 +567,7 @@ static void test_finish_is_honest(void **state)
 	end(&player);
 
 	/* A stage that was begun and not finished. */
-	begin(&player, &bench);
+	begin(&player, &fixture);
 	play(&player, "tag: 12H 12M reconnect: 12H 12M 5H 5M 7H 9H 9M 20H 20M finish: * * *");
 	assert_true(lt_job_state_ok(player.state, R));
 	assert_false(lt_job_state_ok(player.state, finish));
@@ -603,11 +603,11 @@ static void test_ticks_taken_back(void **state)
 		/* What was unticked by something else is not there to be taken back. */
 		{ "* reconnect: 12H 12M finish: <", "ok ok half mated ok no", "000" },
 	};
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
 	char ticked[4];
-	five_joints(&bench);
-	begin(&player, &bench);
+	five_joints(&fixture);
+	begin(&player, &fixture);
 	for (size_t i = 0; i < sizeof(steps) / sizeof(steps[0]); i++) {
 		play(&player, steps[i].words);
 		assert_string_equal(player.said, steps[i].said);
@@ -630,10 +630,10 @@ static void test_ticks_taken_back(void **state)
 static void test_confirmed_hazards_change_nothing(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
-	five_joints(&bench);
-	begin(&player, &bench);
+	five_joints(&fixture);
+	begin(&player, &fixture);
 	play(&player, "12H 12M finish: *");
 	for (int stage = 0; stage < LT_STAGE_COUNT; stage++) {
 		struct lt_job_event *event =
@@ -664,97 +664,97 @@ static void add_event(struct player *player, enum lt_job_event_kind kind, const 
 	say(player, done ? "ok" : "no");
 }
 
-static void change_nothing(struct job_bench *bench)
+static void change_nothing(struct job_fixture *fixture)
 {
-	(void)bench;
+	(void)fixture;
 }
 
-static void renumber(struct job_bench *bench, size_t joint, unsigned number)
+static void renumber(struct job_fixture *fixture, size_t joint, unsigned number)
 {
-	bench->number_of[joint] = number;
-	bench->connector_of[number] = joint;
+	fixture->number_of[joint] = number;
+	fixture->connector_of[number] = joint;
 }
 
-static void exchange_numbers(struct job_bench *bench)
+static void exchange_numbers(struct job_fixture *fixture)
 {
-	renumber(bench, 0, 9);
-	renumber(bench, 3, 12);
+	renumber(fixture, 0, 9);
+	renumber(fixture, 3, 12);
 }
 
-static void lose_nine(struct job_bench *bench)
+static void lose_nine(struct job_fixture *fixture)
 {
-	bench->connector_of[9] = LT_NONE;
-	bench->number_of[3] = 0;
-	bench->connectors[3].marking = LT_MARK_NONE;
+	fixture->connector_of[9] = LT_NONE;
+	fixture->number_of[3] = 0;
+	fixture->connectors[3].marking = LT_MARK_NONE;
 }
 
-static void add_thirty_one(struct job_bench *bench)
+static void add_thirty_one(struct job_fixture *fixture)
 {
 	static const size_t first[] = { 0 };
-	bench->harness.connector_count = 5;
-	job_bench_add(bench, 31, 2, false, first, 1);
+	fixture->harness.connector_count = 5;
+	job_fixture_add(fixture, 31, 2, false, first, 1);
 }
 
-static void rename_five(struct job_bench *bench)
+static void rename_five(struct job_fixture *fixture)
 {
-	bench->connectors[1].id = "X77";
+	fixture->connectors[1].id = "X77";
 }
 
-static void rename_five_and_say_so(struct job_bench *bench)
+static void rename_five_and_say_so(struct job_fixture *fixture)
 {
-	bench->connectors[1].id = "X77";
-	bench->connectors[1].was = "X2";
+	fixture->connectors[1].id = "X77";
+	fixture->connectors[1].was = "X2";
 }
 
-static void mate_five_with_another(struct job_bench *bench)
+static void mate_five_with_another(struct job_fixture *fixture)
 {
 	static struct lt_component others[2] = { { .id = "B4" }, { .id = "B5" } };
-	bench->harness.components = others;
-	bench->connectors[1].component = 1;
+	fixture->harness.components = others;
+	fixture->connectors[1].component = 1;
 }
 
-static void port_of_five(struct job_bench *bench)
+static void port_of_five(struct job_fixture *fixture)
 {
-	bench->connectors[1].port = "PWR";
+	fixture->connectors[1].port = "PWR";
 }
 
-static void one_side_for_five(struct job_bench *bench)
+static void one_side_for_five(struct job_fixture *fixture)
 {
-	bench->connectors[1].sides = 1;
+	fixture->connectors[1].sides = 1;
 }
 
-static void replace_the_part_of_five(struct job_bench *bench)
+static void replace_the_part_of_five(struct job_fixture *fixture)
 {
-	bench->components[1].replace = true;
-	bench->connectors[1].component = 1;
+	fixture->components[1].replace = true;
+	fixture->connectors[1].component = 1;
 }
 
-static void paper_for_five(struct job_bench *bench)
+static void paper_for_five(struct job_fixture *fixture)
 {
-	bench->connectors[1].marking = LT_MARK_PAPER;
+	fixture->connectors[1].marking = LT_MARK_PAPER;
 }
 
-static void free_five(struct job_bench *bench)
+static void free_five(struct job_fixture *fixture)
 {
-	bench->connectors[1].after.count = 0;
+	fixture->connectors[1].after.count = 0;
 }
 
-static void nine_before_twelve(struct job_bench *bench)
+static void nine_before_twelve(struct job_fixture *fixture)
 {
-	bench->after[0][0] = 3;
-	bench->connectors[0].after = (struct lt_indices){ bench->after[0], 1 };
+	fixture->after[0][0] = 3;
+	fixture->connectors[0].after = (struct lt_indices){ fixture->after[0], 1 };
 }
 
-static void another_finish_line(struct job_bench *bench)
+static void another_finish_line(struct job_fixture *fixture)
 {
-	bench->finish[1].text = "nothing pinched";
-	bench->harness.finish_count = 2;
+	fixture->finish[1].text = "nothing pinched";
+	fixture->harness.finish_count = 2;
 }
 
 /* None of the parts is replaced, but where a change says so. */
 static const struct {
 	const char *name, *before;
-	void (*change)(struct job_bench *bench);
+	void (*change)(struct job_fixture *fixture);
 	const char *made; /* at reconnect, after the change */
 	const char *after, *said;
 	unsigned no; /* at reconnect, at last */
@@ -813,15 +813,15 @@ static void test_a_new_plan(void **state)
 {
 	(void)state;
 	for (size_t i = 0; i < sizeof(plan_rows) / sizeof(plan_rows[0]); i++) {
-		struct job_bench bench;
+		struct job_fixture fixture;
 		struct player player;
 		struct lt_text text = { 0 };
 		char made[64];
-		five_that_stay(&bench);
-		begin(&player, &bench);
+		five_that_stay(&fixture);
+		begin(&player, &fixture);
 		play(&player, plan_rows[i].before);
-		plan_rows[i].change(&bench);
-		write_plan(&text, &bench, false);
+		plan_rows[i].change(&fixture);
+		write_plan(&text, &fixture, false);
 		add_event(&player, LT_JOB_PLAN, lt_text_string(&text));
 		sum_up(player.state, R, made);
 		if (strcmp(made, plan_rows[i].made) != 0)
@@ -842,15 +842,15 @@ static void test_a_new_plan(void **state)
 static void test_a_stray_wrong_mate(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
 	struct lt_text text = { 0 };
 	const struct lt_job_stray *strays;
-	five_that_stay(&bench);
-	begin(&player, &bench);
+	five_that_stay(&fixture);
+	begin(&player, &fixture);
 	play(&player, "12H 9M 12H 12M 5H 5M 7H 20H 20M");
-	lose_nine(&bench);
-	write_plan(&text, &bench, false);
+	lose_nine(&fixture);
+	write_plan(&text, &fixture, false);
 	add_event(&player, LT_JOB_PLAN, lt_text_string(&text));
 	assert_int_equal(lt_job_state_strays(player.state, &strays), 1);
 	assert_string_equal(strays[0].tags, "12H 9M");
@@ -871,15 +871,15 @@ static void test_a_stray_wrong_mate(void **state)
 static void test_a_wrong_mate_of_parts_that_stay(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
 	struct lt_text text = { 0 };
 	const struct lt_job_stray *strays;
-	five_joints(&bench);
-	begin(&player, &bench);
+	five_joints(&fixture);
+	begin(&player, &fixture);
 	play(&player, "swap: 9X 20M reconnect:");
-	five_that_stay(&bench);
-	write_plan(&text, &bench, false);
+	five_that_stay(&fixture);
+	write_plan(&text, &fixture, false);
 	add_event(&player, LT_JOB_PLAN, lt_text_string(&text));
 	play(&player, "12H 12M 5H 5M 7H 9H 9M 20H 20M");
 	assert_int_equal(lt_job_state_no(player.state, R), LT_NO_STRAY);
@@ -895,15 +895,15 @@ static void test_a_wrong_mate_of_parts_that_stay(void **state)
 static void test_stages_that_are_over(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
 	struct lt_text text = { 0 };
-	five_that_stay(&bench);
-	begin(&player, &bench);
+	five_that_stay(&fixture);
+	begin(&player, &fixture);
 	play(&player, "tag: 12H 12M 5H 5M 7H 9H 9M 20H 20M reconnect:");
 	assert_int_equal(lt_job_state_standing(player.state, T), LT_STANDING_DONE);
-	add_thirty_one(&bench);
-	write_plan(&text, &bench, false);
+	add_thirty_one(&fixture);
+	write_plan(&text, &fixture, false);
 	add_event(&player, LT_JOB_PLAN, lt_text_string(&text));
 	assert_int_equal(lt_job_state_standing(player.state, T), LT_STANDING_DONE);
 	assert_int_equal(lt_job_state_history(player.state, 5).proven, LT_NONE);
@@ -940,14 +940,14 @@ static void test_what_cannot_be(void **state)
 		{ .kind = LT_JOB_SETTLED, .stage = R, .text = "12H 9M" },
 		{ .kind = LT_JOB_SKIP, .stage = R, .number = 88 },
 	};
-	struct job_bench bench;
-	five_joints(&bench);
+	struct job_fixture fixture;
+	five_joints(&fixture);
 	for (size_t i = 0; i < sizeof(events) / sizeof(events[0]); i++) {
 		struct player player;
 		struct lt_job_event event = events[i];
 		event.who = "Ines";
 		event.station = 1;
-		begin(&player, &bench);
+		begin(&player, &fixture);
 		if (lt_job_state_apply(player.state, &event, NULL))
 			fail_msg("row %zu was taken", i);
 		assert_int_equal(lt_job_state_events(player.state), 1);
@@ -968,11 +968,11 @@ static void test_what_cannot_be(void **state)
 static void test_events_before_the_plan(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct player player;
 	char made[64];
-	five_that_stay(&bench);
-	begin(&player, &bench);
+	five_that_stay(&fixture);
+	begin(&player, &fixture);
 	play(&player, "unplug: 7H 5H reconnect: 5H 5M");
 	for (int backdated = 0; backdated < 2; backdated++) {
 		struct lt_text text = { 0 };
@@ -984,7 +984,7 @@ static void test_events_before_the_plan(void **state)
 			assert_true(lt_job_state_apply(job, &player.script.events[i], NULL));
 		assert_int_equal(lt_job_state_stage(job), R);
 		assert_int_equal(lt_job_state_no(job, R), LT_NO_PLAN);
-		write_plan(&text, &bench, backdated == 1);
+		write_plan(&text, &fixture, backdated == 1);
 		plan.text = lt_text_string(&text);
 		assert_true(lt_job_state_apply(job, &plan, NULL));
 		sum_up(job, R, made);

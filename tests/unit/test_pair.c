@@ -25,7 +25,7 @@ struct bench {
 	unsigned line;
 };
 
-static void open_bench(struct bench *bench, enum lt_stage stage)
+static void open_job_db(struct bench *bench, enum lt_stage stage)
 {
 	const struct lt_plan plan = { .code = "RV3",
 		.joints = joints,
@@ -137,7 +137,7 @@ static void pictures_are_answered(void **state)
 	};
 	for (size_t row = 0; row < sizeof(rows) / sizeof(rows[0]); row++) {
 		struct bench bench;
-		open_bench(&bench, rows[row].stage);
+		open_job_db(&bench, rows[row].stage);
 		for (size_t i = 0; i < 4 && rows[row].shown[i] != NULL; i++) {
 			const char *answer = show(&bench, rows[row].shown[i]);
 			if (strcmp(answer, rows[row].answers[i]) != 0)
@@ -156,7 +156,7 @@ static void what_was_pending_does_not_pair(void **state)
 	static const char *const shown[] = { "12M", "", "12M 9M 5M", "12M 7H", "9M 9H" };
 	for (size_t i = 0; i < sizeof(shown) / sizeof(shown[0]); i++) {
 		struct bench bench;
-		open_bench(&bench, LT_STAGE_RECONNECT);
+		open_job_db(&bench, LT_STAGE_RECONNECT);
 		const char *before = spell(&bench, "12H");
 		lt_verify_feed(bench.verify, before, strlen(before));
 		show(&bench, shown[i]);
@@ -172,7 +172,7 @@ static void codes_that_are_passed_over_are_kept(void **state)
 {
 	(void)state;
 	struct bench bench;
-	open_bench(&bench, LT_STAGE_RECONNECT);
+	open_job_db(&bench, LT_STAGE_RECONNECT);
 	show(&bench, "12H");
 	show(&bench, "label-of-a-product 12M @12H");
 	assert_int_equal(bench.pair.other_count, 1);
@@ -209,7 +209,7 @@ static void words_are_said(void **state)
 	for (size_t row = 0; row < sizeof(rows) / sizeof(rows[0]); row++) {
 		struct bench bench;
 		struct lt_text words = { 0 };
-		open_bench(&bench, LT_STAGE_RECONNECT);
+		open_job_db(&bench, LT_STAGE_RECONNECT);
 		show(&bench, rows[row].shown);
 		lt_pair_words(&words, &bench.pair, &tags, LT_STAGE_RECONNECT);
 		assert_string_equal(lt_text_string(&words), rows[row].words);

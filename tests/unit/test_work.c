@@ -7,7 +7,8 @@
 #include <unistd.h>
 
 #include "folder.h"
-#include "job_bench.h"
+#include "job/db.h"
+#include "job_fixture.h"
 #include "loomtag/job.h"
 
 static long long at = 1700000000000;
@@ -19,21 +20,21 @@ static long long ticking(void *data)
 }
 
 /* Joints 5 and 12, no `after`. */
-static void two_joints(struct job_bench *bench)
+static void two_joints(struct job_fixture *fixture)
 {
-	job_bench_begin(bench);
-	job_bench_add(bench, 5, 2, false, NULL, 0);
-	job_bench_add(bench, 12, 2, false, NULL, 0);
-	bench->harness.hazard_count = 0;
-	bench->harness.finish_count = 0;
+	job_fixture_begin(fixture);
+	job_fixture_add(fixture, 5, 2, false, NULL, 0);
+	job_fixture_add(fixture, 12, 2, false, NULL, 0);
+	fixture->harness.hazard_count = 0;
+	fixture->harness.finish_count = 0;
 }
 
-static struct lt_work *open_work(const struct job_bench *bench, const char *db, const char *who,
+static struct lt_work *open_work(const struct job_fixture *fixture, const char *db, const char *who,
 	bool fresh)
 {
 	struct lt_diags diags = { 0 };
 	const struct lt_work_options options = { .db = db, .now = ticking };
-	struct lt_work *work = lt_work_open(&bench->tags, &options, who, &diags);
+	struct lt_work *work = lt_work_open(&fixture->tags, &options, who, &diags);
 	if (work == NULL)
 		lt_diags_print(&diags, 0, stderr, false);
 	assert_non_null(work);
@@ -75,12 +76,12 @@ static void what_happens_is_kept(void **state)
 	(void)state;
 	static const char *const stores[] = { NULL, "kept.db" };
 	for (size_t i = 0; i < 2; i++) {
-		struct job_bench bench;
+		struct job_fixture fixture;
 		struct lt_diags diags = { 0 };
 		size_t undone;
 		bool done;
-		two_joints(&bench);
-		struct lt_work *work = open_work(&bench, stores[i], "Ada", false);
+		two_joints(&fixture);
+		struct lt_work *work = open_work(&fixture, stores[i], "Ada", false);
 		assert_int_equal(lt_work_resumed(work), 0);
 		assert_true((lt_work_job(work) != 0) == (stores[i] != NULL));
 		stage(work, LT_STAGE_RECONNECT);
@@ -111,10 +112,10 @@ static void what_happens_is_kept(void **state)
 static void it_goes_on_where_it_stopped(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct lt_diags diags = { 0 };
-	two_joints(&bench);
-	struct lt_work *work = open_work(&bench, "on.db", "Ada", false);
+	two_joints(&fixture);
+	struct lt_work *work = open_work(&fixture, "on.db", "Ada", false);
 	stage(work, LT_STAGE_RECONNECT);
 	scan(work, 5, LT_SIDE_H);
 	scan(work, 5, LT_SIDE_M);
@@ -122,7 +123,7 @@ static void it_goes_on_where_it_stopped(void **state)
 	const size_t before = events_of(work);
 	lt_work_close(work);
 
-	work = open_work(&bench, "on.db", "Ben", false);
+	work = open_work(&fixture, "on.db", "Ben", false);
 	assert_int_equal(lt_work_job(work), job);
 	assert_int_equal(lt_work_resumed(work), before);
 	assert_int_equal(lt_work_station(work), 2);
@@ -142,7 +143,7 @@ static void it_goes_on_where_it_stopped(void **state)
 	const struct lt_work_options options = { .db = "on.db" };
 	struct lt_arena arena = { 0 };
 	struct lt_job closed;
-	work = lt_work_open(&bench.tags, &options, "Ben", &diags);
+	work = lt_work_open(&fixture.tags, &options, "Ben", &diags);
 	assert_false(lt_work_has_job(work));
 	assert_true(lt_work_last_closed(&closed, work, &arena, &diags));
 	assert_int_equal(closed.id, job);
@@ -150,7 +151,7 @@ static void it_goes_on_where_it_stopped(void **state)
 	lt_work_close(work);
 
 	/* Nothing of it counts for the next one. */
-	work = open_work(&bench, "on.db", "Ben", false);
+	work = open_work(&fixture, "on.db", "Ben", false);
 	assert_true(lt_work_job(work) != job);
 	assert_int_equal(lt_work_resumed(work), 0);
 	stage(work, LT_STAGE_RECONNECT);
@@ -159,7 +160,7 @@ static void it_goes_on_where_it_stopped(void **state)
 	lt_work_close(work);
 
 	/* Nor is an open one that is left for another. */
-	work = open_work(&bench, "on.db", "Cay", true);
+	work = open_work(&fixture, "on.db", "Cay", true);
 	assert_true(lt_work_job(work) > second);
 	assert_int_equal(lt_work_resumed(work), 0);
 	lt_work_close(work);
@@ -168,12 +169,12 @@ static void it_goes_on_where_it_stopped(void **state)
 static void two_see_each_other(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct lt_diags diags = { 0 };
 	size_t fresh;
-	two_joints(&bench);
-	struct lt_work *ada = open_work(&bench, "two.db", "Ada", false);
-	struct lt_work *ben = open_work(&bench, "two.db", "Ben", false);
+	two_joints(&fixture);
+	struct lt_work *ada = open_work(&fixture, "two.db", "Ada", false);
+	struct lt_work *ben = open_work(&fixture, "two.db", "Ben", false);
 	assert_int_equal(lt_work_job(ada), lt_work_job(ben));
 	stage(ada, LT_STAGE_RECONNECT);
 	assert_true(lt_work_sync(ben, &fresh, &diags));
@@ -219,11 +220,11 @@ static void two_see_each_other(void **state)
 static void nothing_is_closed_over_an_open_joint(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct lt_diags diags = { 0 };
-	two_joints(&bench);
-	struct lt_work *ada = open_work(&bench, "last.db", "Ada", false);
-	struct lt_work *ben = open_work(&bench, "last.db", "Ben", false);
+	two_joints(&fixture);
+	struct lt_work *ada = open_work(&fixture, "last.db", "Ada", false);
+	struct lt_work *ben = open_work(&fixture, "last.db", "Ben", false);
 	stage(ada, LT_STAGE_RECONNECT);
 	for (unsigned number = 5; number <= 12; number += 7) {
 		scan(ada, number, LT_SIDE_H);
@@ -248,18 +249,18 @@ static void nothing_is_closed_over_an_open_joint(void **state)
 static void a_new_plan_is_seen_first(void **state)
 {
 	(void)state;
-	struct job_bench bench, other;
+	struct job_fixture fixture, other;
 	struct lt_diags diags = { 0 };
 	struct lt_answer answer;
 	const struct lt_plan_change *changes;
 	bool taken, voids_all;
 	size_t first;
-	two_joints(&bench);
+	two_joints(&fixture);
 	two_joints(&other);
 	other.number_of[1] = 20;
 	other.connector_of[20] = 1;
 	other.connector_of[12] = LT_NONE;
-	struct lt_work *ada = open_work(&bench, "plan.db", "Ada", false);
+	struct lt_work *ada = open_work(&fixture, "plan.db", "Ada", false);
 	stage(ada, LT_STAGE_RECONNECT);
 	scan(ada, 12, LT_SIDE_H);
 	scan(ada, 12, LT_SIDE_M);
@@ -306,20 +307,20 @@ static void a_new_plan_is_seen_first(void **state)
 static void the_job_that_is_asked_for(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct lt_diags diags = { 0 };
-	two_joints(&bench);
-	struct lt_work *work = open_work(&bench, "asked.db", "Ada", false);
+	two_joints(&fixture);
+	struct lt_work *work = open_work(&fixture, "asked.db", "Ada", false);
 	assert_int_equal(lt_work_job(work), 1);
 	lt_work_close(work);
 	struct lt_work_options options = { .db = "asked.db", .job = 2 };
-	assert_null(lt_work_open(&bench.tags, &options, "Ada", &diags));
+	assert_null(lt_work_open(&fixture.tags, &options, "Ada", &diags));
 	options.job = 1;
-	work = lt_work_open(&bench.tags, &options, "Ada", &diags);
+	work = lt_work_open(&fixture.tags, &options, "Ada", &diags);
 	assert_non_null(work);
 	lt_work_close(work);
 	options.db = "askd.db";
-	assert_null(lt_work_open(&bench.tags, &options, "Ada", &diags));
+	assert_null(lt_work_open(&fixture.tags, &options, "Ada", &diags));
 	assert_int_equal(access("askd.db", F_OK), -1);
 	lt_diags_finish(&diags);
 }
@@ -330,14 +331,14 @@ static void a_line_that_is_too_long(void **state)
 	(void)state;
 	static const char *const stores[] = { NULL, "long.db" };
 	for (size_t i = 0; i < 2; i++) {
-		struct job_bench bench;
+		struct job_fixture fixture;
 		struct lt_diags diags = { 0 };
 		struct lt_answer answer;
 		char line[LT_SCAN_MAX + 1];
 		bool taken;
 		size_t count;
-		two_joints(&bench);
-		struct lt_work *work = open_work(&bench, stores[i], "Ada", false);
+		two_joints(&fixture);
+		struct lt_work *work = open_work(&fixture, stores[i], "Ada", false);
 		stage(work, LT_STAGE_RECONNECT);
 		memset(line, 'A', sizeof(line));
 		lt_scan_code_write(line, 5, LT_SIDE_H, "RV3U42");
@@ -356,17 +357,17 @@ static void a_line_that_is_too_long(void **state)
 static void a_store_that_fails_answers_nothing(void **state)
 {
 	(void)state;
-	struct job_bench bench;
+	struct job_fixture fixture;
 	struct lt_diags diags = { 0 };
 	struct lt_answer answer;
-	two_joints(&bench);
-	struct lt_work *work = open_work(&bench, "full.db", "Ada", false);
+	two_joints(&fixture);
+	struct lt_work *work = open_work(&fixture, "full.db", "Ada", false);
 	stage(work, LT_STAGE_RECONNECT);
 	const size_t before = events_of(work);
 	lt_work_close(work);
 
 	/* Another holds the database for longer than anybody waits. */
-	work = open_work(&bench, "full.db", "Ada", false);
+	work = open_work(&fixture, "full.db", "Ada", false);
 	struct lt_job_db *other = lt_job_db_open("full.db", true, &diags);
 	assert_non_null(other);
 	assert_true(lt_job_db_begin(other, &diags));
@@ -377,7 +378,7 @@ static void a_store_that_fails_answers_nothing(void **state)
 	lt_job_db_abandon(other);
 	lt_job_db_close(other);
 	lt_work_close(work);
-	work = open_work(&bench, "full.db", "Ada", false);
+	work = open_work(&fixture, "full.db", "Ada", false);
 	assert_int_equal(lt_work_resumed(work), before);
 	lt_work_close(work);
 	lt_diags_finish(&diags);

@@ -1,5 +1,5 @@
-/* The store of jobs where things go wrong: files that are refused untouched, damage, several who
- * write at once, a program that is killed, a disk that is full or may not be written. */
+/* The store of jobs in SQLite where things go wrong: files that are refused untouched, damage,
+ * a program that is killed, a disk that is full or may not be written. */
 #include "unit.h"
 
 #include <signal.h>
@@ -11,7 +11,8 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "store_bench.h"
+#include "job/db_sqlite.h"
+#include "job_db_fixture.h"
 
 static void write_bytes(const char *path, const char *bytes, size_t length)
 {
@@ -46,7 +47,7 @@ static void test_files_that_are_refused(void **state)
 	write_plain("empty.db", "");
 	assert_null(lt_job_db_open("empty.db", false, &diags));
 	assert_error(&diags, "empty.db", "is empty");
-	lt_job_db_close(open_bench("empty.db"));
+	lt_job_db_close(open_job_db("empty.db"));
 
 	/* No plain file. */
 	assert_int_equal(mkdir("folder.db", 0700), 0);
@@ -80,7 +81,7 @@ static void test_files_that_are_refused(void **state)
 	assert_refused("other.db", "another program");
 	execute("wal.db", "PRAGMA journal_mode = WAL; CREATE TABLE job (id)");
 	assert_refused("wal.db", "another program");
-	lt_job_db_close(open_bench("newer.db"));
+	lt_job_db_close(open_job_db("newer.db"));
 	execute("newer.db", "PRAGMA user_version = 3");
 	assert_refused("newer.db", "newer loomtag");
 	execute("newer.db", "PRAGMA user_version = 0");
@@ -89,15 +90,15 @@ static void test_files_that_are_refused(void **state)
 	assert_refused("newer.db", "is damaged");
 	/* Turned by another program to a journal of another kind, it is one file again afterwards.
 	 */
-	lt_job_db_close(open_bench("turned.db"));
+	lt_job_db_close(open_job_db("turned.db"));
 	execute("turned.db", "PRAGMA journal_mode = WAL");
-	lt_job_db_close(open_bench("turned.db"));
+	lt_job_db_close(open_job_db("turned.db"));
 	assert_int_equal(access("turned.db-wal", F_OK), -1);
 	size_t length;
 	char *bytes = read_bytes("turned.db", &length);
 	assert_int_equal(bytes[18], 1); /* not 2, which is WAL, in the file's header */
 	free(bytes);
-	lt_job_db_close(open_bench("torn.db"));
+	lt_job_db_close(open_job_db("torn.db"));
 	execute("torn.db", "DROP TABLE event");
 	assert_refused("torn.db", "is damaged");
 }
@@ -107,16 +108,16 @@ static void test_files_that_are_refused(void **state)
 static void test_damaged(void **state)
 {
 	(void)state;
-	struct lt_job_db *bench = open_bench("damaged.db");
-	const unsigned long long id = new_job(bench, &lamp);
+	struct lt_job_db *job_db = open_job_db("damaged.db");
+	const unsigned long long id = new_job(job_db, &lamp);
 	struct lt_diags diags = { 0 };
-	assert_true(lt_job_db_begin(bench, &diags));
+	assert_true(lt_job_db_begin(job_db, &diags));
 	for (int i = 0; i < 300; i++) {
 		struct lt_job_event event = scan_of(1700000001000 + i, 1);
-		assert_true(lt_job_db_append(bench, id, &event, &diags));
+		assert_true(lt_job_db_append(job_db, id, &event, &diags));
 	}
-	assert_true(lt_job_db_commit(bench, &diags));
-	lt_job_db_close(bench);
+	assert_true(lt_job_db_commit(job_db, &diags));
+	lt_job_db_close(job_db);
 	size_t length;
 	char *whole = read_bytes("damaged.db", &length);
 	assert_true(length > 10 * 4096);
@@ -145,8 +146,8 @@ static void test_damaged(void **state)
 		const size_t at = 4096 + (size_t)rand() % (length - 4096);
 		bent[at] = (char)(bent[at] ^ 1 << rand() % 8);
 		write_bytes("damaged.db", bent, length);
-		bench = lt_job_db_open("damaged.db", false, &diags);
-		if (bench == NULL) {
+		job_db = lt_job_db_open("damaged.db", false, &diags);
+		if (job_db == NULL) {
 			assert_true(diags.errors > 0);
 			shown++;
 		} else {
@@ -155,8 +156,8 @@ static void test_damaged(void **state)
 			struct lt_job_event *events;
 			size_t count = 0;
 			const bool read =
-				lt_job_db_job(&job, bench, id, &arena, &diags) &&
-				lt_job_db_events(&events, &count, bench, id, 0, &arena, &diags);
+				lt_job_db_job(&job, job_db, id, &arena, &diags) &&
+				lt_job_db_events(&events, &count, job_db, id, 0, &arena, &diags);
 			const size_t fit = read ? lt_job_digest_check(&job, events, count) : 0;
 			if (!read || count != 301 || fit != count)
 				shown++;
@@ -167,7 +168,7 @@ static void test_damaged(void **state)
 			}
 			lt_arena_finish(&arena);
 		}
-		lt_job_db_close(bench);
+		lt_job_db_close(job_db);
 		lt_diags_finish(&diags);
 		lt_diags_init(&diags);
 	}
@@ -176,68 +177,15 @@ static void test_damaged(void **state)
 	free(whole);
 }
 
-/* Two processes make the same new file at once, and then both append. */
-static void test_two_processes(void **state)
-{
-	(void)state;
-	enum { EVENTS = 200, PROCESSES = 2 };
-	for (int round = 0; round < 5; round++) {
-		char path[32];
-		snprintf(path, sizeof(path), "race-%d.db", round);
-		int gate[2];
-		assert_int_equal(pipe(gate), 0);
-		pid_t children[PROCESSES];
-		for (unsigned i = 0; i < PROCESSES; i++) {
-			children[i] = fork();
-			assert_true(children[i] >= 0);
-			if (children[i] != 0)
-				continue;
-			char c;
-			close(gate[1]);
-			if (read(gate[0], &c, 1) != 0)
-				_exit(9);
-			struct lt_diags diags = { 0 };
-			struct lt_job_db *bench = lt_job_db_open(path, true, &diags);
-			unsigned long long id = 0;
-			if (bench == NULL || !lt_job_db_begin(bench, &diags) ||
-				!lt_job_db_open_job(&id, bench, lamp.code, &diags) ||
-				(id == 0 &&
-					!lt_job_db_new_job(&id, bench, &lamp, &begun, &diags)) ||
-				!lt_job_db_commit(bench, &diags)) {
-				lt_diags_print(&diags, 0, stderr, false);
-				_exit(1);
-			}
-			const int events = round == 0 ? EVENTS : 5;
-			for (int n = 0; n < events; n++) {
-				if (keep(bench, id, scan_of(1 + n, 1 + i)) == 0)
-					_exit(2);
-			}
-			lt_job_db_close(bench);
-			_exit(0);
-		}
-		close(gate[0]);
-		close(gate[1]);
-		for (size_t i = 0; i < PROCESSES; i++) {
-			int status;
-			assert_int_equal(waitpid(children[i], &status, 0), children[i]);
-			assert_int_equal(status, 0);
-		}
-		struct lt_job_db *bench = open_bench(path);
-		const size_t each = round == 0 ? EVENTS : 5;
-		assert_int_equal(check_chain(bench, 1), 1 + PROCESSES * each);
-		lt_job_db_close(bench);
-	}
-}
-
 /* Appends for ever, and tells each id once it is committed. */
 static void append_until_killed(const char *path, int tell)
 {
 	struct lt_diags diags = { 0 };
-	struct lt_job_db *bench = lt_job_db_open(path, false, &diags);
-	if (bench == NULL)
+	struct lt_job_db *job_db = lt_job_db_open(path, false, &diags);
+	if (job_db == NULL)
 		_exit(1);
 	for (long long at = 1;; at++) {
-		const unsigned long long id = keep(bench, 1, scan_of(at, 1));
+		const unsigned long long id = keep(job_db, 1, scan_of(at, 1));
 		if (id == 0 || write(tell, &id, sizeof(id)) != sizeof(id))
 			_exit(1);
 	}
@@ -249,9 +197,9 @@ static void append_until_killed(const char *path, int tell)
 static void test_killed(void **state)
 {
 	(void)state;
-	struct lt_job_db *bench = open_bench("killed.db");
-	new_job(bench, &lamp);
-	lt_job_db_close(bench);
+	struct lt_job_db *job_db = open_job_db("killed.db");
+	new_job(job_db, &lamp);
+	lt_job_db_close(job_db);
 	unsigned long long last = 0;
 	size_t answered = 1, halfway = 0;
 	srand((unsigned)time(NULL));
@@ -289,21 +237,21 @@ static void test_killed(void **state)
 		struct lt_arena arena = { 0 };
 		struct lt_job_event *events;
 		size_t count;
-		bench = open_bench("killed.db");
-		assert_true(lt_job_db_events(&events, &count, bench, 1, 0, &arena, &diags));
+		job_db = open_job_db("killed.db");
+		assert_true(lt_job_db_events(&events, &count, job_db, 1, 0, &arena, &diags));
 		/* One more may have been committed than the child came to tell of. */
 		assert_true(count == answered || count == answered + 1);
 		assert_true(events[answered - 1].id == last);
 		answered = count;
 		last = events[count - 1].id;
-		assert_int_equal(check_chain(bench, 1), count);
+		assert_int_equal(check_chain(job_db, 1), count);
 		long long fine;
-		assert_true(lt_job_db_number(&fine, bench,
+		assert_true(lt_sqlite_number(&fine, job_db->data,
 			"SELECT count(*) FROM pragma_integrity_check WHERE integrity_check = 'ok'",
 			&diags));
 		assert_int_equal(fine, 1);
 		lt_arena_finish(&arena);
-		lt_job_db_close(bench);
+		lt_job_db_close(job_db);
 	}
 	/* Some were killed within a transaction, or this would have tested nothing. */
 	assert_true(halfway > 0);
@@ -312,24 +260,25 @@ static void test_killed(void **state)
 static void test_full_disk(void **state)
 {
 	(void)state;
-	struct lt_job_db *bench = open_bench("full.db");
-	const unsigned long long id = new_job(bench, &lamp);
+	struct lt_job_db *job_db = open_job_db("full.db");
+	const unsigned long long id = new_job(job_db, &lamp);
 	/* As large as it may become, by SQLite's own limit: the same answer as of a full disk. */
 	struct lt_diags diags = { 0 };
-	assert_int_equal(sqlite3_exec(bench->db, "PRAGMA max_page_count = 1", NULL, NULL, NULL),
+	assert_int_equal(sqlite3_exec(((const struct lt_sqlite *)job_db->data)->db,
+				 "PRAGMA max_page_count = 1", NULL, NULL, NULL),
 		SQLITE_OK);
-	assert_true(lt_job_db_begin(bench, &diags));
+	assert_true(lt_job_db_begin(job_db, &diags));
 	bool good = true;
 	size_t kept = 0;
 	for (; good && kept < 1000; kept++) {
 		struct lt_job_event event = scan_of(5, 1);
-		good = lt_job_db_append(bench, id, &event, &diags);
+		good = lt_job_db_append(job_db, id, &event, &diags);
 	}
 	assert_false(good);
 	assert_error(&diags, "full.db", "the disk is full");
-	lt_job_db_abandon(bench);
-	assert_int_equal(check_chain(bench, id), 1);
-	lt_job_db_close(bench);
+	lt_job_db_abandon(job_db);
+	assert_int_equal(check_chain(job_db, id), 1);
+	lt_job_db_close(job_db);
 }
 
 /* As one who may not write: nobody, where the tests are run by root, whom nothing is forbidden. */
@@ -353,26 +302,26 @@ static int without_writing(void)
 		return 4;
 	if (strstr(diags.items[1].message, "may only be read") == NULL)
 		return 5;
-	struct lt_job_db *bench = lt_job_db_open("closed/file.db", false, &diags);
-	if (bench == NULL || !lt_job_db_jobs(&jobs, &count, bench, NULL, &arena, &diags) ||
+	struct lt_job_db *job_db = lt_job_db_open("closed/file.db", false, &diags);
+	if (job_db == NULL || !lt_job_db_jobs(&jobs, &count, job_db, NULL, &arena, &diags) ||
 		count != 1)
 		return 6;
-	if (lt_job_db_begin(bench, &diags) || diags.errors != 3)
+	if (lt_job_db_begin(job_db, &diags) || diags.errors != 3)
 		return 7;
-	lt_job_db_close(bench);
+	lt_job_db_close(job_db);
 	/* The folder alone: there is no room for the journal. */
-	bench = lt_job_db_open("closed/open.db", false, &diags);
+	job_db = lt_job_db_open("closed/open.db", false, &diags);
 	struct lt_job_event event = scan_of(5, 1);
-	if (bench == NULL)
+	if (job_db == NULL)
 		return 8;
-	if (lt_job_db_begin(bench, &diags) && lt_job_db_append(bench, 1, &event, &diags) &&
-		lt_job_db_commit(bench, &diags))
+	if (lt_job_db_begin(job_db, &diags) && lt_job_db_append(job_db, 1, &event, &diags) &&
+		lt_job_db_commit(job_db, &diags))
 		return 9;
 	if (diags.errors != 4 ||
 		strstr(diags.items[3].message, "its folder cannot be written") == NULL)
 		return 10;
-	lt_job_db_abandon(bench);
-	lt_job_db_close(bench);
+	lt_job_db_abandon(job_db);
+	lt_job_db_close(job_db);
 	/* One that may not even be read. */
 	if (lt_job_db_open("closed/secret.db", false, &diags) != NULL ||
 		strstr(diags.items[4].message, "Permission denied") == NULL)
@@ -388,9 +337,9 @@ static void test_may_only_be_read(void **state)
 	static const mode_t modes[] = { 0444, 0666, 0 };
 	assert_int_equal(mkdir("closed", 0755), 0);
 	for (size_t i = 0; i < COUNT(paths); i++) {
-		struct lt_job_db *bench = open_bench(paths[i]);
-		new_job(bench, &lamp);
-		lt_job_db_close(bench);
+		struct lt_job_db *job_db = open_job_db(paths[i]);
+		new_job(job_db, &lamp);
+		lt_job_db_close(job_db);
 		assert_int_equal(chmod(paths[i], modes[i]), 0);
 	}
 	assert_int_equal(chmod(".", 0755), 0);
@@ -410,7 +359,6 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_files_that_are_refused),
 		cmocka_unit_test(test_damaged),
-		cmocka_unit_test(test_two_processes),
 		cmocka_unit_test(test_killed),
 		cmocka_unit_test(test_full_disk),
 		cmocka_unit_test(test_may_only_be_read),

@@ -1,9 +1,10 @@
-/* The chain of digests; its exact form is told in job.h. */
+/* The chain of digests, whose exact form is told in job.h, and whether a job is as it was
+ * recorded. */
 #include <gnutls/crypto.h>
 #include <stdint.h>
 #include <string.h>
 
-#include "job/store.h"
+#include "job/db.h"
 #include "loomtag/base.h"
 
 enum { SHA256_BYTES = 32 };
@@ -107,4 +108,45 @@ size_t lt_job_digest_check(const struct lt_job *job, const struct lt_job_event *
 			return i;
 	}
 	return count;
+}
+
+size_t lt_job_gone(const struct lt_job *job, size_t count)
+{
+	return job->counted > count ? job->counted - count : 0;
+}
+
+static void tell(const struct lt_job *job, const struct lt_job_event *events, size_t count,
+	size_t fit, const char *path, struct lt_diags *diags)
+{
+	const struct lt_place place = lt_place_file(path);
+	if (count == 0)
+		lt_error(diags, place, "job %llu has lost its events", job->id);
+	else if (fit < count)
+		lt_error(diags, place,
+			"job %llu was changed after it was recorded: event %zu of %zu (id %llu) "
+			"does not fit its digest",
+			job->id, fit + 1, count, events[fit].id);
+	else
+		lt_error(diags, place,
+			"job %llu was changed after it was recorded: of its %zu events the last "
+			"%zu are gone",
+			job->id, job->counted, lt_job_gone(job, count));
+	lt_hint(diags, "what was recorded from there on proves nothing; bring back a copy from "
+		       "before");
+}
+
+/* The index of the first event that does not fit or is gone; LT_NONE: all fit. */
+static size_t find_misfit(const struct lt_job *job, const struct lt_job_event *events, size_t count)
+{
+	const size_t fit = lt_job_digest_check(job, events, count);
+	return fit == count && count > 0 && lt_job_gone(job, count) == 0 ? LT_NONE : fit;
+}
+
+bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, size_t count,
+	const char *path, struct lt_diags *diags)
+{
+	const size_t misfit = find_misfit(job, events, count);
+	if (misfit != LT_NONE)
+		tell(job, events, count, misfit, path, diags);
+	return misfit == LT_NONE;
 }

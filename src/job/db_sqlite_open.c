@@ -1,11 +1,12 @@
 /* Opening a database of jobs, with a look at what it is before anything is written. */
 #include <errno.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
-#include "job/store.h"
+#include "job/db_sqlite.h"
 #include "loomtag/base.h"
 
 /* The header of a database file, as SQLite's own description of its format has it. */
@@ -73,6 +74,56 @@ static bool check_path(const char *path, bool make, struct lt_diags *diags)
 	return true;
 }
 
+static uint32_t big_endian(const unsigned char *at)
+{
+	return (uint32_t)at[0] << 24 | (uint32_t)at[1] << 16 | (uint32_t)at[2] << 8 | at[3];
+}
+
+/* What a journal says of the database beside it. */
+enum { HEAD = 28, PAGES_AT = 8, BEFORE_AT = 16, SECTOR_AT = 20, PAGE_AT = 24 };
+static const unsigned char journal_magic[8] = { 0xd9, 0xd5, 0x05, 0xf9, 0x20, 0xa1, 0x63, 0xd7 };
+
+/* Finds the first page among those that were put into the journal. */
+static bool find_first_page(unsigned char *out, size_t size, FILE *stream,
+	const unsigned char head[HEAD])
+{
+	const uint32_t pages = big_endian(head + PAGES_AT), page = big_endian(head + PAGE_AT);
+	const uint32_t sector = big_endian(head + SECTOR_AT);
+	unsigned char number[4];
+	/* The largest that SQLite has; what is larger is rubbish. */
+	if (page > 65536 || page < size || sector > 65536)
+		return false;
+	for (uint32_t i = 0; i < pages; i++) {
+		/* Each has its number before it, and a checksum behind it. */
+		const long at = (long)sector + (long)i * ((long)page + 8);
+		if (fseek(stream, at, SEEK_SET) != 0 ||
+			fread(number, 1, sizeof(number), stream) != sizeof(number))
+			return false;
+		if (big_endian(number) == 1)
+			return fread(out, 1, size, stream) == size;
+	}
+	return false;
+}
+
+/* The first `size` bytes that the database will have when SQLite has played back the journal at
+ * `path`: zeros where it was empty. False where that is no journal, or the first page is not in it;
+ * *out may be changed then. */
+static bool journal_begins(unsigned char *out, size_t size, const char *path)
+{
+	unsigned char head[HEAD];
+	FILE *stream = fopen(path, "rb");
+	if (stream == NULL)
+		return false;
+	bool good = fread(head, 1, HEAD, stream) == HEAD &&
+		    memcmp(head, journal_magic, sizeof(journal_magic)) == 0;
+	if (good && big_endian(head + BEFORE_AT) == 0)
+		memset(out, 0, size);
+	else
+		good = good && find_first_page(out, size, stream, head);
+	fclose(stream);
+	return good;
+}
+
 /* The file's first bytes, 0 where there are none, read through SQLite: a descriptor of our own
  * would take away, when closed, the locks that another connection of this process has on the file
  * (POSIX). "Immutable" reads without locks and leaves a journal beside the file alone. */
@@ -80,7 +131,7 @@ static bool read_header(unsigned char header[HEADER], bool *empty, const char *p
 	struct lt_diags *diags)
 {
 	static const unsigned char nothing[HEADER];
-	struct lt_job_db look = { .path = (char *)path };
+	struct lt_sqlite look = { .path = (char *)path };
 	struct stat status;
 	memset(header, 0, HEADER);
 	int result = open_database(&look.db, path, "?immutable=1", SQLITE_OPEN_READONLY);
@@ -95,20 +146,15 @@ static bool read_header(unsigned char header[HEADER], bool *empty, const char *p
 	 * is in the journal then, which SQLite will play back. */
 	unsigned char before[HEADER];
 	if (result == SQLITE_OK && memcmp(header, magic, sizeof(magic)) != 0 &&
-		lt_job_db_journal_begins(before, HEADER,
+		journal_begins(before, HEADER,
 			sqlite3_filename_journal(sqlite3_db_filename(look.db, "main")))) {
 		memcpy(header, before, HEADER);
 		*empty = memcmp(header, nothing, HEADER) == 0;
 	}
 	bool good = result == SQLITE_OK || result == SQLITE_IOERR_SHORT_READ ||
-		    lt_job_db_fail(&look, result, diags);
+		    lt_sqlite_fail(&look, result, diags);
 	sqlite3_close(look.db);
 	return good;
-}
-
-static uint32_t big_endian(const unsigned char *at)
-{
-	return (uint32_t)at[0] << 24 | (uint32_t)at[1] << 16 | (uint32_t)at[2] << 8 | at[3];
 }
 
 static bool refuse_foreign(const char *path, struct lt_diags *diags, const char *what)
@@ -129,17 +175,17 @@ static bool check_header(const char *path, struct lt_diags *diags)
 		return true;
 	if (memcmp(header, magic, sizeof(magic)) != 0)
 		return refuse_foreign(path, diags, "is not a database");
-	if (big_endian(header + APPLICATION_AT) != LT_JOB_DB_APPLICATION)
+	if (big_endian(header + APPLICATION_AT) != LT_SQLITE_APPLICATION)
 		return refuse_foreign(path, diags, "is a database of another program");
 	const uint32_t version = big_endian(header + VERSION_AT);
-	if (version >= 1 && version <= LT_JOB_DB_VERSION)
+	if (version >= 1 && version <= LT_SQLITE_VERSION)
 		return true;
 	if (version == 0 || version > INT32_MAX)
-		return lt_job_db_damaged(path, diags, "it has no version");
+		return lt_sqlite_damaged(path, diags, "it has no version");
 	lt_error(diags, lt_place_file(path),
 		"was written by a newer loomtag (version %u of the tables; this one knows %d), and "
 		"is left as it is",
-		(unsigned)version, LT_JOB_DB_VERSION);
+		(unsigned)version, LT_SQLITE_VERSION);
 	lt_hint(diags, "use that loomtag, or name another file with --db");
 	return false;
 }
@@ -158,91 +204,50 @@ static const char settings[] = "PRAGMA trusted_schema = OFF;"
 			       "PRAGMA synchronous = EXTRA;";
 static const char journal[] = "PRAGMA journal_mode = DELETE;";
 
-static bool execute(struct lt_job_db *db, const char *sql, struct lt_diags *diags)
+static bool quick_check(const struct lt_sqlite *sqlite, struct lt_diags *diags)
 {
-	int result = sqlite3_exec(db->db, sql, NULL, NULL, NULL);
-	return result == SQLITE_OK || lt_job_db_fail(db, result, diags);
-}
-
-static bool quick_check(struct lt_job_db *db, struct lt_diags *diags)
-{
-	sqlite3_stmt *check = NULL;
-	int result = sqlite3_prepare_v2(db->db, "PRAGMA quick_check(1)", -1, &check, NULL);
-	if (result == SQLITE_OK)
-		result = sqlite3_step(check);
-	bool good = false;
-	if (result == SQLITE_ROW) {
-		const char *found = (const char *)sqlite3_column_text(check, 0);
+	sqlite3_stmt *row = NULL;
+	bool good = lt_sqlite_ask(&row, sqlite, "PRAGMA quick_check(1)", diags);
+	if (good) {
+		const char *found = (const char *)sqlite3_column_text(row, 0);
 		good = found != NULL && strcmp(found, "ok") == 0;
 		if (!good)
-			lt_job_db_damaged(db->path, diags, found != NULL ? found : "unreadable");
-	} else {
-		lt_job_db_fail(db, result, diags);
+			lt_sqlite_damaged(sqlite->path, diags,
+				found != NULL ? found : "unreadable");
 	}
-	sqlite3_finalize(check);
-	return good;
-}
-
-bool lt_job_db_number(long long *out, struct lt_job_db *db, const char *sql, struct lt_diags *diags)
-{
-	sqlite3_stmt *query = NULL;
-	int result = sqlite3_prepare_v2(db->db, sql, -1, &query, NULL);
-	if (result == SQLITE_OK)
-		result = sqlite3_step(query);
-	if (result == SQLITE_ROW)
-		*out = sqlite3_column_int64(query, 0);
-	bool good = result == SQLITE_ROW || lt_job_db_fail(db, result, diags);
-	sqlite3_finalize(query);
+	sqlite3_finalize(row);
 	return good;
 }
 
 /* Opened, and looked through before anything is written. A journal that a killed program left is
  * played back by SQLite here: that brings back what was committed. */
-static bool set_up(struct lt_job_db *db, bool make, struct lt_diags *diags)
+static bool set_up(struct lt_sqlite *sqlite, bool make, struct lt_diags *diags)
 {
 	int flags = SQLITE_OPEN_READWRITE | (make ? SQLITE_OPEN_CREATE : 0);
-	int result = open_database(&db->db, db->path, "", flags);
+	int result = open_database(&sqlite->db, sqlite->path, "", flags);
 	if (result != SQLITE_OK)
-		return lt_job_db_fail(db, result, diags);
-	sqlite3_extended_result_codes(db->db, 1);
-	sqlite3_busy_timeout(db->db, WAIT_MS);
-	if (!execute(db, settings, diags) || !quick_check(db, diags))
+		return lt_sqlite_fail(sqlite, result, diags);
+	sqlite3_extended_result_codes(sqlite->db, 1);
+	sqlite3_busy_timeout(sqlite->db, WAIT_MS);
+	if (!lt_sqlite_execute(sqlite, settings, diags) || !quick_check(sqlite, diags))
 		return false;
-	bool read_only = sqlite3_db_readonly(db->db, "main") == 1;
+	const bool read_only = sqlite3_db_readonly(sqlite->db, "main") == 1;
 	if (read_only && make)
-		return lt_job_db_fail(db, SQLITE_READONLY, diags);
-	if (!lt_job_db_migrate(db, lt_job_db_steps, LT_JOB_DB_VERSION, diags))
-		return false;
-	if (!read_only && !execute(db, journal, diags))
-		return false;
-	if (!lt_job_db_prepare(db, diags))
-		return false;
-	lt_job_db_changed(db);
-	return true;
+		return lt_sqlite_fail(sqlite, SQLITE_READONLY, diags);
+	return lt_sqlite_migrate(sqlite, lt_sqlite_steps, LT_SQLITE_VERSION, diags) &&
+	       (read_only || lt_sqlite_execute(sqlite, journal, diags));
 }
 
-struct lt_job_db *lt_job_db_open(const char *path, bool make, struct lt_diags *diags)
+bool lt_sqlite_open(struct lt_job_db *out, const char *path, bool make, struct lt_diags *diags)
 {
 	if (!check_path(path, make, diags) || (exists(path) && !check_header(path, diags)))
-		return NULL;
-	struct lt_job_db *db = lt_alloc_array(1, sizeof(*db));
-	*db = (struct lt_job_db){ 0 };
+		return false;
+	struct lt_sqlite *sqlite = lt_alloc_array(1, sizeof(*sqlite));
 	struct lt_text copy = { 0 };
 	lt_text_add(&copy, path);
-	db->path = copy.bytes;
-	if (set_up(db, make, diags))
-		return db;
-	lt_job_db_close(db);
-	return NULL;
-}
-
-void lt_job_db_close(struct lt_job_db *db)
-{
-	if (db == NULL)
-		return;
-	for (size_t i = 0; i < LT_QUERY_COUNT; i++)
-		sqlite3_finalize(db->queries[i]);
-	sqlite3_close(db->db);
-	free(db->path);
-	free(db);
+	*sqlite = (struct lt_sqlite){ .path = copy.bytes };
+	if (set_up(sqlite, make, diags) && lt_sqlite_prepare(out, sqlite, diags))
+		return true;
+	lt_sqlite_close(sqlite);
+	return false;
 }

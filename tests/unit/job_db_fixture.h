@@ -1,7 +1,7 @@
-/* What the tests of the store of jobs share: a job, ways to write it, and what must hold of a file.
+/* What the tests of stores of jobs share: a job, ways to write it, and what must hold of a file.
  * Included behind unit.h. */
-#ifndef LOOMTAG_TESTS_STORE_BENCH_H
-#define LOOMTAG_TESTS_STORE_BENCH_H
+#ifndef LOOMTAG_TESTS_JOB_DB_FIXTURE_H
+#define LOOMTAG_TESTS_JOB_DB_FIXTURE_H
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -9,7 +9,7 @@
 #include <unistd.h>
 
 #include "folder.h"
-#include "job/store.h"
+#include "job/db.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
@@ -38,25 +38,25 @@ static const struct lt_job_event begun = {
 };
 
 /* Everything that must work; says what was wrong where it does not. */
-static inline struct lt_job_db *open_bench(const char *path)
+static inline struct lt_job_db *open_job_db(const char *path)
 {
 	struct lt_diags diags = { 0 };
-	struct lt_job_db *bench = lt_job_db_open(path, true, &diags);
-	if (bench == NULL)
+	struct lt_job_db *job_db = lt_job_db_open(path, true, &diags);
+	if (job_db == NULL)
 		lt_diags_print(&diags, 0, stderr, false);
-	assert_non_null(bench);
+	assert_non_null(job_db);
 	assert_int_equal(diags.count, 0);
 	lt_diags_finish(&diags);
-	return bench;
+	return job_db;
 }
 
-static inline unsigned long long new_job(struct lt_job_db *bench, const struct lt_job *job)
+static inline unsigned long long new_job(struct lt_job_db *job_db, const struct lt_job *job)
 {
 	struct lt_diags diags = { 0 };
 	unsigned long long id = 0;
-	assert_true(lt_job_db_begin(bench, &diags));
-	assert_true(lt_job_db_new_job(&id, bench, job, &begun, &diags));
-	assert_true(lt_job_db_commit(bench, &diags));
+	assert_true(lt_job_db_begin(job_db, &diags));
+	assert_true(lt_job_db_new_job(&id, job_db, job, &begun, &diags));
+	assert_true(lt_job_db_commit(job_db, &diags));
 	assert_int_equal(diags.count, 0);
 	return id;
 }
@@ -77,29 +77,29 @@ static inline struct lt_job_event scan_of(long long at, unsigned station)
 }
 
 /* One event in a transaction of its own; 0 when it was not kept. */
-static inline unsigned long long keep(struct lt_job_db *bench, unsigned long long job,
+static inline unsigned long long keep(struct lt_job_db *job_db, unsigned long long job,
 	struct lt_job_event event)
 {
 	struct lt_diags diags = { 0 };
-	bool good = lt_job_db_begin(bench, &diags);
-	good = good && lt_job_db_append(bench, job, &event, &diags);
-	good = good && lt_job_db_commit(bench, &diags);
+	bool good = lt_job_db_begin(job_db, &diags);
+	good = good && lt_job_db_append(job_db, job, &event, &diags);
+	good = good && lt_job_db_commit(job_db, &diags);
 	if (!good)
-		lt_job_db_abandon(bench);
+		lt_job_db_abandon(job_db);
 	lt_diags_finish(&diags);
 	return good ? event.id : 0;
 }
 
 /* All events of a job, whose chain must hold and whose ids must ascend. */
-static inline size_t check_chain(struct lt_job_db *bench, unsigned long long id)
+static inline size_t check_chain(struct lt_job_db *job_db, unsigned long long id)
 {
 	struct lt_diags diags = { 0 };
 	struct lt_arena arena = { 0 };
 	struct lt_job job;
 	struct lt_job_event *events;
 	size_t count;
-	assert_true(lt_job_db_job(&job, bench, id, &arena, &diags));
-	assert_true(lt_job_db_events(&events, &count, bench, id, 0, &arena, &diags));
+	assert_true(lt_job_db_job(&job, job_db, id, &arena, &diags));
+	assert_true(lt_job_db_events(&events, &count, job_db, id, 0, &arena, &diags));
 	assert_int_equal(count, job.events);
 	assert_int_equal(lt_job_digest_check(&job, events, count), count);
 	for (size_t i = 1; i < count; i++)

@@ -1,6 +1,6 @@
 /* Small harnesses and events of jobs on them. */
-#ifndef TESTS_JOB_BENCH_H
-#define TESTS_JOB_BENCH_H
+#ifndef TESTS_JOB_FIXTURE_H
+#define TESTS_JOB_FIXTURE_H
 
 #include <stdint.h>
 #include <stdio.h>
@@ -12,7 +12,7 @@
 enum { JOB_JOINTS = 7, JOB_NUMBERS = 50, JOB_EVENTS = 200 };
 
 /* A harness whose connectors are joints, in the order of their numbers. */
-struct job_bench {
+struct job_fixture {
 	struct lt_component components[8]; /* one that stays, one that is replaced, six more */
 	struct lt_connector connectors[JOB_JOINTS + 1];
 	char ids[JOB_JOINTS + 1][8]; /* "X1" for the first, and so on */
@@ -27,7 +27,7 @@ struct job_bench {
 };
 
 /* With no joint yet. */
-static inline void job_bench_begin(struct job_bench *out)
+static inline void job_fixture_begin(struct job_fixture *out)
 {
 	memset(out, 0, sizeof(*out));
 	out->components[0] = (struct lt_component){ .id = "B4" };
@@ -51,21 +51,21 @@ static inline void job_bench_begin(struct job_bench *out)
 }
 
 /* `after` are indices of joints; they are offered in the order they were added. */
-static inline void job_bench_add(struct job_bench *bench, unsigned number, unsigned sides,
+static inline void job_fixture_add(struct job_fixture *fixture, unsigned number, unsigned sides,
 	bool replaced, const size_t *after, size_t after_count)
 {
-	const size_t index = bench->harness.connector_count++;
-	struct lt_connector *connector = &bench->connectors[index];
-	snprintf(bench->ids[index], sizeof(bench->ids[index]), "X%zu", index + 1);
+	const size_t index = fixture->harness.connector_count++;
+	struct lt_connector *connector = &fixture->connectors[index];
+	snprintf(fixture->ids[index], sizeof(fixture->ids[index]), "X%zu", index + 1);
 	*connector =
-		(struct lt_connector){ .id = bench->ids[index], .component = replaced ? 1 : 0 };
+		(struct lt_connector){ .id = fixture->ids[index], .component = replaced ? 1 : 0 };
 	connector->sides = sides;
 	for (size_t k = 0; k < after_count; k++)
-		bench->after[index][k] = after[k];
-	connector->after = (struct lt_indices){ bench->after[index], after_count };
-	bench->order[index] = index;
-	bench->number_of[index] = number;
-	bench->connector_of[number] = index;
+		fixture->after[index][k] = after[k];
+	connector->after = (struct lt_indices){ fixture->after[index], after_count };
+	fixture->order[index] = index;
+	fixture->number_of[index] = number;
+	fixture->connector_of[number] = index;
 }
 
 /* Events and the text of their scans. */
