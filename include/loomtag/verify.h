@@ -1,6 +1,7 @@
-/* Verify: the rules of scanning. A state machine for one stage of a job: lt_verify_feed takes a
- * scan and gives a verdict; it does no input or output. lt_wedge_undo repairs what a scanner with a
- * wrong keyboard setting typed. The rules are in DEVELOPERS.md, "What the stages say". */
+/* Verify: the rules of scanning. A state machine for one stage of a job: lt_verify_judge answers a
+ * scan, lt_verify_apply does what the answer says; no input or output. lt_wedge_undo repairs what a
+ * scanner with a wrong keyboard setting typed. The rules are in DEVELOPERS.md, "What the stages
+ * say". */
 #ifndef LOOMTAG_VERIFY_H
 #define LOOMTAG_VERIFY_H
 
@@ -192,12 +193,9 @@ struct lt_answer lt_verify_recall(const struct lt_verify *verify, enum lt_verdic
  * changed, for what cannot have been answered in this state: no such joint, making what is made,
  * keeping or opening what is not there.
  *
- * Amortised constant time apart from joints reopened and wrong mates that the joint is still in.
+ * Amortised constant time apart from joints reopened and wrong mates that the joint was in.
  * Memory grows with what changed, for undo. */
 bool lt_verify_apply(struct lt_verify *verify, struct lt_answer *answer);
-
-/* Judges and applies. */
-struct lt_answer lt_verify_feed(struct lt_verify *verify, const char *scan, size_t length);
 
 /* From now on scans, skips and undos are those of this station; 1 before the first call. Each
  * station has a pending sticker of its own, so that two who scan at once make no wrong mate out of
@@ -213,7 +211,7 @@ void lt_verify_allow_typed(struct lt_verify *verify, bool typed);
  * skipped already. A skipped joint that is made later is skipped no more. */
 bool lt_verify_skip(struct lt_verify *verify, unsigned number);
 
-/* Takes back the last feed or skip that changed something; false when there is none, or it was
+/* Takes back the last scan or skip that changed something; false when there is none, or it was
  * another station's: what others saw since is not pulled away from under them. */
 bool lt_verify_undo(struct lt_verify *verify);
 
@@ -270,7 +268,7 @@ bool lt_verify_pending_at(const struct lt_verify *verify, size_t index, unsigned
 	enum lt_side *side, unsigned *station);
 
 /* Nothing is pending any more at the present station: what comes next is of another joint. Undo
- * takes this back together with the feed or skip before it, whosever that was. */
+ * takes this back together with the scan or skip before it, whosever that was. */
 void lt_verify_drop_pending(struct lt_verify *verify);
 
 /* Wrong mates that are not resolved: their two joints were not both made since. Each pair once,
@@ -300,17 +298,16 @@ const struct lt_plan *lt_verify_plan(const struct lt_verify *verify);
  * blocks; LT_NONE when there is none. */
 size_t lt_verify_next(const struct lt_verify *verify);
 
-/* Puts the joints in the order to offer them in where it is not known what came apart: at stage
- * reconnect topological by `after`, ties by the reverse of the description; at stage unplug the
- * description's, what comes after a joint before it; else the description's. `order` has room for
- * joint_count; it may be the plan's own. n log n. */
-void lt_plan_usual_order(size_t *order, const struct lt_plan *plan);
-
-/* The order to make joints in, where the order in which they came apart is known: topological by
- * `after`, of those that could be next the one that came apart last. ranks[i] is 0 for the first
- * that came apart, each once, LT_NONE for one that did not: those come last, by index from the end.
- * `order` has room for joint_count; it may be the plan's own. n log n. */
-void lt_plan_order(size_t *order, const struct lt_plan *plan, const size_t *ranks);
+/* Puts the joints in the order to offer them in. `order` has room for joint_count; it may be the
+ * plan's own. False where a node comes after itself: not all have a place then. n log n.
+ *
+ * ranks NULL: it is not known what came apart. At stage reconnect topological by `after`, ties by
+ * the reverse of the description; at stage unplug the description's, what comes after a joint
+ * before it; else the description's.
+ * Else the order to make joints in: topological by `after`, of those that could be next the one
+ * that came apart last. ranks[i] is 0 for the first that came apart, each once, LT_NONE for one
+ * that did not: those come last, by index from the end. */
+bool lt_plan_order(size_t *order, const struct lt_plan *plan, const size_t *ranks);
 
 /* Scanners as they are: what a keyboard-wedge scanner types, undone. Pure functions. */
 

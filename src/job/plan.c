@@ -381,5 +381,5 @@ void lt_job_plan_machine(struct lt_plan *out, size_t *joint_of, struct lt_arena 
 		.passage_count = plan->joint_count - plan->numbered,
 		.places = places,
 	};
-	lt_plan_usual_order(order, out);
+	lt_plan_order(order, out, NULL);
 }

@@ -1,7 +1,7 @@
+/* What the state machine knows of joints, stations and wrong mates; its changes, and taking them
+ * back. */
 #include <stdlib.h>
-#include <string.h>
 
-#include "loomtag/verify.h"
 #include "verify/machine.h"
 
 static const struct lt_waiting nothing_pending = { LT_NONE, LT_SIDE_H, false };
@@ -12,7 +12,7 @@ static void index_numbers(struct lt_verify *verify)
 		if (verify->plan.joints[i].number > verify->number_max)
 			verify->number_max = verify->plan.joints[i].number;
 	const size_t size = (size_t)verify->number_max + 1;
-	verify->joint_of = lt_alloc_array(size, sizeof(*verify->joint_of));
+	verify->joint_of = lt_arena_array(&verify->arena, size, sizeof(*verify->joint_of));
 	for (size_t number = 0; number < size; number++)
 		verify->joint_of[number] = LT_NONE;
 	for (size_t i = 0; i < verify->plan.joint_count; i++)
@@ -30,23 +30,31 @@ static const bool *came_apart(const struct lt_plan *plan)
 	return NULL;
 }
 
-static void mark_needed(struct lt_verify *verify)
+/* True when a joint is asked for at this stage, whatever came apart. */
+static bool is_asked_for(const struct lt_plan *plan, size_t joint)
+{
+	return plan->stage != LT_STAGE_SWAP || plan->joints[joint].has_x;
+}
+
+static void describe_joints(struct lt_verify *verify)
 {
 	const bool *const apart = came_apart(&verify->plan);
 	for (size_t i = 0; i < verify->plan.joint_count; i++) {
-		verify->made[i] = apart != NULL && !apart[i];
-		verify->needed[i] = lt_joint_asked_for(&verify->plan, i) && !verify->made[i];
-		verify->needed_count += verify->needed[i] ? 1 : 0;
+		struct lt_standing *is = &verify->is[i];
+		is->made = apart != NULL && !apart[i];
+		is->needed = is_asked_for(&verify->plan, i) && !is->made;
+		is->newest[0] = is->newest[1] = LT_NONE;
+		verify->needed_count += is->needed ? 1 : 0;
 	}
 }
 
 /* A joint that is made, or at stage unplug said to stay plugged in, holds up nothing. */
-void lt_machine_tell_waits(struct lt_verify *verify, size_t joint)
+static void tell_waits(struct lt_verify *verify, size_t joint)
 {
 	if (!lt_stage_ordered(verify->plan.stage))
 		return;
-	const bool stays = verify->plan.stage == LT_STAGE_UNPLUG && verify->skipped[joint];
-	lt_waits_set(&verify->waits, joint, verify->made[joint] || stays);
+	const bool stays = verify->plan.stage == LT_STAGE_UNPLUG && verify->is[joint].skipped;
+	lt_waits_set(&verify->waits, joint, verify->is[joint].made || stays);
 }
 
 struct lt_verify *lt_verify_create(const struct lt_plan *plan)
@@ -54,20 +62,16 @@ struct lt_verify *lt_verify_create(const struct lt_plan *plan)
 	struct lt_verify *verify = lt_alloc_array(1, sizeof(*verify));
 	const size_t count = plan->joint_count, nodes = count + plan->passage_count;
 	*verify = (struct lt_verify){ .plan = *plan };
-	verify->made = lt_alloc_array(count + 1, sizeof(*verify->made));
-	verify->typed = lt_alloc_array(count + 1, sizeof(*verify->typed));
-	verify->skipped = lt_alloc_array(count + 1, sizeof(*verify->skipped));
-	verify->needed = lt_alloc_array(count + 1, sizeof(*verify->needed));
-	verify->stack = lt_alloc_array(nodes + 1, sizeof(*verify->stack));
-	verify->walked = lt_alloc_array(nodes + 1, sizeof(*verify->walked));
+	verify->is = lt_arena_array(&verify->arena, count, sizeof(*verify->is));
+	verify->stack = lt_arena_array(&verify->arena, nodes + 1, sizeof(*verify->stack));
+	verify->walked = lt_arena_array(&verify->arena, nodes, sizeof(*verify->walked));
 	index_numbers(verify);
-	mark_needed(verify);
+	describe_joints(verify);
 	if (lt_stage_ordered(plan->stage)) {
-		lt_waits_init(&verify->waits, plan, plan->stage == LT_STAGE_UNPLUG);
+		lt_waits_init(&verify->waits, plan, &verify->arena);
 		for (size_t i = 0; i < count; i++)
-			lt_machine_tell_waits(verify, i);
+			tell_waits(verify, i);
 	}
-	lt_wrongs_init(&verify->wrongs, count);
 	lt_verify_station(verify, 1);
 	return verify;
 }
@@ -76,80 +80,215 @@ void lt_verify_destroy(struct lt_verify *verify)
 {
 	if (verify == NULL)
 		return;
-	free(verify->joint_of);
-	lt_waits_finish(&verify->waits);
-	free(verify->made);
-	free(verify->typed);
-	free(verify->skipped);
-	free(verify->needed);
-	free(verify->stations);
-	free(verify->waiting);
-	lt_wrongs_finish(&verify->wrongs);
-	free(verify->stack);
-	free(verify->walked);
+	free(verify->seats);
+	free(verify->wrongs);
+	free(verify->shown);
 	free(verify->journal);
+	lt_arena_finish(&verify->arena);
 	free(verify);
 }
 
-static struct lt_wrong wrong_of(const struct lt_verify *verify, const struct lt_waiting *h,
-	const struct lt_waiting *mate)
+/* Remembers what is about to change. */
+static void note(struct lt_verify *verify, struct lt_change change)
 {
-	const struct lt_joint *joints = verify->plan.joints;
-	return (struct lt_wrong){ { joints[h->joint].number, joints[mate->joint].number, mate->side,
-					  h->side },
-		h->joint, mate->joint };
+	verify->journal = lt_grow(verify->journal, &verify->journal_room, verify->journal_count + 1,
+		sizeof(*verify->journal));
+	change.first = !verify->changed;
+	change.by = verify->seat;
+	verify->changed = true;
+	verify->journal[verify->journal_count++] = change;
 }
 
-/* Remembers a wrong mate until both its joints are made. */
-static void add_wrong(struct lt_verify *verify, const struct lt_waiting *h,
-	const struct lt_waiting *mate)
+/* Takes a joint into the counts, or out of them. */
+static void count(struct lt_verify *verify, size_t joint, bool in)
 {
-	const struct lt_wrong wrong = wrong_of(verify, h, mate);
-	if (!lt_wrongs_has(&verify->wrongs, h->joint, mate->joint))
-		lt_machine_add_wrong(verify, &wrong);
-}
-
-/* The same of one that was found before the plan: no joint is opened by it. Not for undo. */
-static void know_wrong(struct lt_verify *verify, size_t h_joint, size_t mate_joint,
-	const struct lt_wrong_mate *found)
-{
-	const struct lt_waiting h = { h_joint, found->h_side, false };
-	const struct lt_waiting mate = { mate_joint, found->mate_side, false };
-	const struct lt_wrong wrong = wrong_of(verify, &h, &mate);
-	if (lt_wrongs_has(&verify->wrongs, h_joint, mate_joint))
-		return;
-	lt_wrongs_add(&verify->wrongs, &wrong);
-	verify->journal_count = 0;
-}
-
-/* Resolves the wrong mates of a joint, in one of its parts, whose joints are both made now. */
-static void resolve(struct lt_verify *verify, size_t joint, bool as_mate)
-{
-	size_t index = lt_wrongs_first(&verify->wrongs, joint, as_mate);
-	while (index != LT_NONE) {
-		const struct lt_wrong *wrong = &verify->wrongs.items[index];
-		const size_t behind = lt_wrongs_behind(&verify->wrongs, index, as_mate);
-		if (verify->made[wrong->h] && verify->made[wrong->m])
-			lt_machine_resolve_wrong(verify, index);
-		index = behind;
+	const struct lt_standing *is = &verify->is[joint];
+	size_t *const counts[] = { &verify->needed_count, &verify->made_count,
+		&verify->typed_count };
+	const bool counted[] = { is->needed, is->made && is->needed, is->typed };
+	for (size_t i = 0; i < 3; i++) {
+		if (counted[i] && in)
+			++*counts[i];
+		else if (counted[i])
+			--*counts[i];
 	}
 }
 
-static void make_joint(struct lt_verify *verify, size_t joint, bool typed)
+static void turn(struct lt_verify *verify, enum lt_change_kind kind, size_t joint, bool typed)
 {
-	lt_machine_turn_made(verify, joint, typed);
-	if (verify->skipped[joint])
-		lt_machine_turn_skipped(verify, joint);
-	resolve(verify, joint, false);
-	resolve(verify, joint, true);
+	struct lt_standing *is = &verify->is[joint];
+	count(verify, joint, false);
+	if (kind == LT_CHANGE_MADE) {
+		is->made = !is->made;
+		is->typed = is->made && typed;
+	} else if (kind == LT_CHANGE_NEEDED) {
+		is->needed = !is->needed;
+	} else {
+		is->skipped = !is->skipped;
+	}
+	count(verify, joint, true);
+	tell_waits(verify, joint);
+}
+
+void lt_machine_turn(struct lt_verify *verify, enum lt_change_kind kind, size_t joint, bool typed)
+{
+	note(verify, (struct lt_change){
+			     .kind = kind, .typed = verify->is[joint].typed, .index = joint });
+	turn(verify, kind, joint, typed);
+}
+
+static void put_waiting(struct lt_verify *verify, unsigned seat, struct lt_waiting now)
+{
+	verify->pending_count -= verify->seats[seat].waiting.joint != LT_NONE ? 1 : 0;
+	verify->pending_count += now.joint != LT_NONE ? 1 : 0;
+	verify->seats[seat].waiting = now;
+}
+
+void lt_machine_wait(struct lt_verify *verify, unsigned seat, struct lt_waiting now)
+{
+	const struct lt_waiting old = verify->seats[seat].waiting;
+	if (old.joint == now.joint &&
+		(old.joint == LT_NONE || (old.side == now.side && old.typed == now.typed)))
+		return;
+	note(verify, (struct lt_change){ .kind = LT_CHANGE_PENDING,
+			     .side = old.side,
+			     .typed = old.typed,
+			     .seat = seat,
+			     .index = old.joint });
+	put_waiting(verify, seat, now);
+}
+
+/* The last wrong mate that was found goes in; its lists are those of its joints. */
+static void link_last(struct lt_verify *verify, bool in)
+{
+	struct lt_wrong *wrong = &verify->wrongs[verify->wrong_count - 1];
+	for (int part = 0; part < 2; part++) {
+		size_t *newest = &verify->is[wrong->joints[part]].newest[part];
+		if (in)
+			wrong->older[part] = *newest;
+		*newest = in ? verify->wrong_count - 1 : wrong->older[part];
+	}
+}
+
+void lt_machine_add_wrong(struct lt_verify *verify, const struct lt_waiting *h,
+	const struct lt_waiting *mate)
+{
+	const struct lt_joint *joints = verify->plan.joints;
+	for (size_t i = verify->is[h->joint].newest[0]; i != LT_NONE;
+		i = verify->wrongs[i].older[0])
+		if (!verify->wrongs[i].resolved && verify->wrongs[i].joints[1] == mate->joint)
+			return;
+	note(verify, (struct lt_change){ .kind = LT_CHANGE_FOUND });
+	verify->wrongs = lt_grow(verify->wrongs, &verify->wrong_room, verify->wrong_count + 1,
+		sizeof(*verify->wrongs));
+	verify->wrongs[verify->wrong_count++] = (struct lt_wrong){
+		.pair = { joints[h->joint].number, joints[mate->joint].number, mate->side,
+			h->side },
+		.joints = { h->joint, mate->joint },
+	};
+	verify->unresolved++;
+	link_last(verify, true);
+}
+
+/* Resolves the wrong mates of a joint whose joints are both made now. */
+static void resolve(struct lt_verify *verify, size_t joint)
+{
+	for (int part = 0; part < 2; part++) {
+		for (size_t i = verify->is[joint].newest[part]; i != LT_NONE;
+			i = verify->wrongs[i].older[part]) {
+			struct lt_wrong *wrong = &verify->wrongs[i];
+			if (wrong->resolved || !verify->is[wrong->joints[1 - part]].made)
+				continue;
+			note(verify, (struct lt_change){ .kind = LT_CHANGE_RESOLVED, .index = i });
+			wrong->resolved = true;
+			verify->unresolved--;
+		}
+	}
+}
+
+void lt_machine_make(struct lt_verify *verify, size_t joint, bool typed)
+{
+	lt_machine_turn(verify, LT_CHANGE_MADE, joint, typed);
+	if (verify->is[joint].skipped)
+		lt_machine_turn(verify, LT_CHANGE_SKIPPED, joint, false);
+	resolve(verify, joint);
+}
+
+static void take_back(struct lt_verify *verify, const struct lt_change *change)
+{
+	switch (change->kind) {
+	case LT_CHANGE_MADE:
+	case LT_CHANGE_NEEDED:
+	case LT_CHANGE_SKIPPED:
+		turn(verify, change->kind, change->index, change->typed);
+		break;
+	case LT_CHANGE_PENDING:
+		put_waiting(verify, change->seat,
+			(struct lt_waiting){ change->index, change->side, change->typed });
+		break;
+	case LT_CHANGE_FOUND:
+		link_last(verify, false);
+		verify->wrong_count--;
+		verify->unresolved--;
+		break;
+	case LT_CHANGE_RESOLVED:
+		verify->wrongs[change->index].resolved = false;
+		verify->unresolved++;
+		break;
+	}
+}
+
+/* Where the last step begins; there is one. */
+static const struct lt_change *last_step(const struct lt_verify *verify)
+{
+	const struct lt_change *change = &verify->journal[verify->journal_count - 1];
+	while (!change->first)
+		change--;
+	return change;
+}
+
+bool lt_verify_undo(struct lt_verify *verify)
+{
+	if (verify->journal_count == 0 || last_step(verify)->by != verify->seat)
+		return false;
+	const struct lt_change *change;
+	do {
+		change = &verify->journal[--verify->journal_count];
+		take_back(verify, change);
+	} while (!change->first);
+	return true;
+}
+
+void lt_verify_drop_pending(struct lt_verify *verify)
+{
+	if (verify->journal_count == 0) {
+		put_waiting(verify, verify->seat, nothing_pending);
+		return;
+	}
+	verify->changed = true; /* not the first change of a step of its own */
+	lt_machine_wait(verify, verify->seat, nothing_pending);
+}
+
+void lt_verify_station(struct lt_verify *verify, unsigned station)
+{
+	unsigned seat = 0;
+	while (seat < verify->seat_count && verify->seats[seat].station != station)
+		seat++;
+	verify->seat = seat;
+	if (seat < verify->seat_count)
+		return;
+	verify->seat_count++;
+	verify->seats = lt_grow(verify->seats, &verify->seat_room, verify->seat_count,
+		sizeof(*verify->seats));
+	verify->seats[seat] = (struct lt_seat){ station, nothing_pending };
 }
 
 /* A joint that was left plugged in is needed from now on. */
 static void open_one(struct lt_verify *verify, size_t joint)
 {
-	if (!verify->needed[joint])
-		lt_machine_turn_needed(verify, joint);
-	lt_machine_turn_made(verify, joint, false);
+	if (!verify->is[joint].needed)
+		lt_machine_turn(verify, LT_CHANGE_NEEDED, joint, false);
+	lt_machine_turn(verify, LT_CHANGE_MADE, joint, false);
 }
 
 /* Opens a joint if it is made, or goes through a passage once in this opening; what lies behind it
@@ -157,7 +296,7 @@ static void open_one(struct lt_verify *verify, size_t joint)
 static size_t open_node(struct lt_verify *verify, size_t node, size_t *top)
 {
 	const bool passage = node >= verify->plan.joint_count;
-	if (passage ? verify->walked[node] == verify->opening : !verify->made[node])
+	if (passage ? verify->walked[node] == verify->opening : !verify->is[node].made)
 		return 0;
 	verify->walked[node] = verify->opening;
 	verify->stack[(*top)++] = node;
@@ -171,18 +310,16 @@ static size_t open_node(struct lt_verify *verify, size_t node, size_t *top)
  * joint needs no following: what is made after it was left plugged in all the while it was open. */
 static size_t open_behind(struct lt_verify *verify, size_t top)
 {
-	const struct lt_edges *const behind = &verify->waits.behind;
 	size_t opened = 0;
 	while (top > 0 && lt_stage_ordered(verify->plan.stage)) {
-		const size_t at = verify->stack[--top];
-		for (size_t k = behind->first[at]; k < behind->first[at + 1]; k++)
+		const struct lt_indices *behind = &verify->waits.behind[verify->stack[--top]];
+		for (size_t k = 0; k < behind->count; k++)
 			opened += open_node(verify, behind->items[k], &top);
 	}
 	return opened;
 }
 
-/* Opens a made joint again and every made joint that comes after it; returns how many. */
-static size_t open_again(struct lt_verify *verify, size_t joint)
+size_t lt_machine_open(struct lt_verify *verify, size_t joint)
 {
 	size_t top = 0;
 	verify->opening++;
@@ -198,190 +335,6 @@ void lt_verify_open_after(struct lt_verify *verify, size_t joint)
 	verify->journal_count = 0;
 }
 
-size_t lt_verify_joint(const struct lt_verify *verify, unsigned number)
-{
-	return number <= verify->number_max ? verify->joint_of[number] : LT_NONE;
-}
-
-unsigned lt_verify_blocked_by(const struct lt_verify *verify, size_t joint)
-{
-	if (!lt_stage_ordered(verify->plan.stage))
-		return 0;
-	const size_t first = lt_waits_for(&verify->waits, joint);
-	return first == LT_NONE ? 0 : verify->plan.joints[first].number;
-}
-
-static void wait_here(struct lt_verify *verify, struct lt_waiting now)
-{
-	lt_machine_wait(verify, verify->seat, now);
-}
-
-/* A pair that was read whole settles where its two stickers are: neither waits any more. */
-static void settle(struct lt_verify *verify, size_t joint)
-{
-	wait_here(verify, nothing_pending);
-	for (unsigned seat = 0; verify->pending_count > 0 && seat < verify->seat_count; seat++)
-		if (verify->waiting[seat].joint == joint)
-			lt_machine_wait(verify, seat, nothing_pending);
-}
-
-/* The answer to both halves of a joint, or to the one sticker of a one-sided one. */
-static enum lt_verdict judge_joint(const struct lt_verify *verify, struct lt_answer *answer,
-	size_t joint, enum lt_verdict good)
-{
-	if (verify->made[joint]) {
-		answer->left = !verify->needed[joint];
-		return LT_VERDICT_REPEAT;
-	}
-	answer->blocked_by = lt_verify_blocked_by(verify, joint);
-	return answer->blocked_by == 0 ? good : LT_VERDICT_OUT_OF_ORDER;
-}
-
-/* The answer to a sticker that belongs where it was scanned, of a two-sided joint. */
-static enum lt_verdict judge_half(const struct lt_verify *verify, struct lt_answer *answer,
-	size_t joint)
-{
-	const enum lt_side first = lt_first_side(verify->plan.stage);
-	const struct lt_waiting old = verify->waiting[verify->seat];
-	if (old.joint == LT_NONE)
-		return LT_VERDICT_HALF;
-	if ((old.side == first) == (answer->side == first))
-		return LT_VERDICT_SAME_SIDE;
-	if (old.joint == joint)
-		return judge_joint(verify, answer, joint, LT_VERDICT_MATED);
-	return LT_VERDICT_WRONG_MATE;
-}
-
-static enum lt_verdict judge(const struct lt_verify *verify, struct lt_answer *answer,
-	const struct lt_scan *scan)
-{
-	const size_t joint = lt_verify_joint(verify, scan->number);
-	const enum lt_verdict refused = lt_refuse(&verify->plan, scan, joint);
-	if (refused != LT_VERDICT_COUNT)
-		return refused;
-	if (lt_joint_single(&verify->plan, joint))
-		return judge_joint(verify, answer, joint, LT_VERDICT_DONE);
-	return judge_half(verify, answer, joint);
-}
-
-struct lt_answer lt_verify_judge(const struct lt_verify *verify, const char *scan, size_t length)
-{
-	struct lt_answer answer = { 0 };
-	struct lt_scan read = { .kind = LT_SCAN_MISREAD };
-	lt_scan_read(&read, scan, length);
-	if (read.kind != LT_SCAN_MISREAD) {
-		answer.has_tag = true;
-		answer.number = read.number;
-		answer.side = read.side;
-		answer.typed = read.kind == LT_SCAN_TAG;
-		if (!answer.typed)
-			memcpy(answer.code, read.code, sizeof(answer.code));
-	}
-	lt_verify_pending(verify, &answer.other, &answer.other_side);
-	answer.verdict = judge(verify, &answer, &read);
-	return answer;
-}
-
-struct lt_answer lt_verify_recall(const struct lt_verify *verify, enum lt_verdict verdict,
-	bool has_tag, unsigned number, enum lt_side side, bool typed)
-{
-	struct lt_answer answer = { .verdict = verdict,
-		.has_tag = has_tag,
-		.number = number,
-		.side = side,
-		.typed = typed };
-	lt_verify_pending(verify, &answer.other, &answer.other_side);
-	return answer;
-}
-
-/* What an answer takes for granted of its joint and of what is pending. */
-static bool can_be(const struct lt_verify *verify, const struct lt_answer *answer, size_t joint)
-{
-	const struct lt_waiting *const old = &verify->waiting[verify->seat];
-	switch (lt_verdict_row(answer->verdict)->effect) {
-	case LT_EFFECT_NOTHING:
-	case LT_EFFECT_DROP:
-		return true;
-	case LT_EFFECT_WAIT:
-		return joint != LT_NONE;
-	case LT_EFFECT_MAKE:
-	case LT_EFFECT_EARLY:
-		return joint != LT_NONE && !verify->made[joint];
-	case LT_EFFECT_KEEP:
-		return joint != LT_NONE && verify->made[joint];
-	case LT_EFFECT_OPEN:
-		return joint != LT_NONE && old->joint != LT_NONE && old->joint != joint &&
-		       (old->side == lt_first_side(verify->plan.stage)) !=
-			       (answer->side == lt_first_side(verify->plan.stage));
-	}
-	return false;
-}
-
-/* A pair of two joints: both are open. */
-static void open_both(struct lt_verify *verify, struct lt_answer *answer, struct lt_waiting now)
-{
-	const enum lt_side first = lt_first_side(verify->plan.stage);
-	const struct lt_waiting old = verify->waiting[verify->seat];
-	const struct lt_waiting h = now.side == first ? now : old;
-	const struct lt_waiting mate = now.side == first ? old : now;
-	wait_here(verify, nothing_pending);
-	answer->reopened = open_again(verify, h.joint) + open_again(verify, mate.joint);
-	add_wrong(verify, &h, &mate);
-}
-
-static void take_effect(struct lt_verify *verify, struct lt_answer *answer, size_t joint)
-{
-	const struct lt_waiting now = { joint, answer->side, answer->typed };
-	const struct lt_waiting old = verify->waiting[verify->seat];
-	const bool typed = answer->typed || (old.joint == joint && old.typed &&
-						    !lt_joint_single(&verify->plan, joint));
-	switch (lt_verdict_row(answer->verdict)->effect) {
-	case LT_EFFECT_NOTHING:
-		break;
-	case LT_EFFECT_DROP:
-		wait_here(verify, nothing_pending);
-		break;
-	case LT_EFFECT_WAIT:
-		wait_here(verify, now);
-		break;
-	case LT_EFFECT_KEEP:
-		settle(verify, joint);
-		break;
-	case LT_EFFECT_MAKE:
-		settle(verify, joint);
-		make_joint(verify, joint, typed);
-		break;
-	case LT_EFFECT_EARLY:
-		settle(verify, joint);
-		/* What came apart too early is apart all the same. */
-		if (verify->plan.stage == LT_STAGE_UNPLUG)
-			make_joint(verify, joint, typed);
-		break;
-	case LT_EFFECT_OPEN:
-		open_both(verify, answer, now);
-		break;
-	}
-}
-
-bool lt_verify_apply(struct lt_verify *verify, struct lt_answer *answer)
-{
-	const size_t joint = answer->has_tag ? lt_verify_joint(verify, answer->number) : LT_NONE;
-	answer->reopened = 0;
-	answer->changed = verify->changed = false;
-	if (!can_be(verify, answer, joint))
-		return false;
-	take_effect(verify, answer, joint);
-	answer->changed = verify->changed;
-	return true;
-}
-
-struct lt_answer lt_verify_feed(struct lt_verify *verify, const char *scan, size_t length)
-{
-	struct lt_answer answer = lt_verify_judge(verify, scan, length);
-	lt_verify_apply(verify, &answer);
-	return answer;
-}
-
 void lt_verify_allow_typed(struct lt_verify *verify, bool typed)
 {
 	verify->plan.typed = typed;
@@ -390,22 +343,22 @@ void lt_verify_allow_typed(struct lt_verify *verify, bool typed)
 bool lt_verify_skip(struct lt_verify *verify, unsigned number)
 {
 	const size_t joint = lt_verify_joint(verify, number);
-	if (joint == LT_NONE || !lt_joint_asked_for(&verify->plan, joint))
+	if (joint == LT_NONE || !is_asked_for(&verify->plan, joint))
 		return false;
 	verify->changed = false;
-	if (!verify->made[joint] && !verify->skipped[joint])
-		lt_machine_turn_skipped(verify, joint);
+	if (!verify->is[joint].made && !verify->is[joint].skipped)
+		lt_machine_turn(verify, LT_CHANGE_SKIPPED, joint, false);
 	return true;
 }
 
 bool lt_verify_require(struct lt_verify *verify, size_t joint)
 {
-	if (!lt_joint_asked_for(&verify->plan, joint))
+	if (!is_asked_for(&verify->plan, joint))
 		return false;
 	verify->changed = false;
-	open_again(verify, joint);
-	if (!verify->needed[joint])
-		lt_machine_turn_needed(verify, joint);
+	lt_machine_open(verify, joint);
+	if (!verify->is[joint].needed)
+		lt_machine_turn(verify, LT_CHANGE_NEEDED, joint, false);
 	/* No step of any station, so there is nothing before it that could be taken back. */
 	if (verify->changed)
 		verify->journal_count = 0;
@@ -414,15 +367,15 @@ bool lt_verify_require(struct lt_verify *verify, size_t joint)
 
 bool lt_verify_asks(const struct lt_verify *verify, size_t joint)
 {
-	return lt_joint_asked_for(&verify->plan, joint);
+	return is_asked_for(&verify->plan, joint);
 }
 
 void lt_verify_ask(struct lt_verify *verify, size_t joint, bool asked)
 {
-	if (verify->needed[joint] == asked || verify->made[joint] ||
-		!lt_joint_asked_for(&verify->plan, joint))
+	if (verify->is[joint].needed == asked || verify->is[joint].made ||
+		!is_asked_for(&verify->plan, joint))
 		return;
-	lt_machine_turn_needed(verify, joint);
+	lt_machine_turn(verify, LT_CHANGE_NEEDED, joint, false);
 	verify->journal_count = 0;
 }
 
@@ -441,9 +394,11 @@ static void carry_wrong(struct lt_verify *verify, const struct lt_verify *old, c
 	for (size_t i = 0; i < count; i++) {
 		const size_t h = now[lt_verify_joint(old, wrong[i].h)];
 		const size_t mate = now[lt_verify_joint(old, wrong[i].m)];
-		if (h != LT_NONE && mate != LT_NONE && lt_verify_asks(verify, h) &&
-			lt_verify_asks(verify, mate))
-			know_wrong(verify, h, mate, &wrong[i]);
+		if (h != LT_NONE && mate != LT_NONE && is_asked_for(&verify->plan, h) &&
+			is_asked_for(&verify->plan, mate))
+			lt_machine_add_wrong(verify,
+				&(struct lt_waiting){ h, wrong[i].h_side, false },
+				&(struct lt_waiting){ mate, wrong[i].mate_side, false });
 	}
 	free(now);
 }
@@ -455,44 +410,57 @@ void lt_verify_carry(struct lt_verify *verify, const struct lt_verify *old, cons
 		const size_t other = from[i];
 		if (other == LT_NONE)
 			continue;
-		if (verify->needed[i] !=
-			(old->needed[other] && lt_joint_asked_for(&verify->plan, i)))
-			lt_machine_turn_needed(verify, i);
-		if (verify->made[i] != old->made[other])
-			lt_machine_turn_made(verify, i, old->typed[other]);
-		if (verify->skipped[i] != old->skipped[other])
-			lt_machine_turn_skipped(verify, i);
+		if (verify->is[i].needed !=
+			(old->is[other].needed && is_asked_for(&verify->plan, i)))
+			lt_machine_turn(verify, LT_CHANGE_NEEDED, i, false);
+		if (verify->is[i].made != old->is[other].made)
+			lt_machine_turn(verify, LT_CHANGE_MADE, i, old->is[other].typed);
+		if (verify->is[i].skipped != old->is[other].skipped)
+			lt_machine_turn(verify, LT_CHANGE_SKIPPED, i, false);
 	}
 	carry_wrong(verify, old, was);
 	verify->journal_count = 0;
 	verify->changed = false;
 }
 
+size_t lt_verify_joint(const struct lt_verify *verify, unsigned number)
+{
+	return number <= verify->number_max ? verify->joint_of[number] : LT_NONE;
+}
+
+unsigned lt_verify_blocked_by(const struct lt_verify *verify, size_t joint)
+{
+	if (!lt_stage_ordered(verify->plan.stage))
+		return 0;
+	const size_t first = lt_waits_for(&verify->waits, joint);
+	return first == LT_NONE ? 0 : verify->plan.joints[first].number;
+}
+
 bool lt_verify_made(const struct lt_verify *verify, size_t joint)
 {
-	return verify->made[joint];
+	return verify->is[joint].made;
 }
 
 bool lt_verify_open(const struct lt_verify *verify, size_t node)
 {
 	if (node < verify->plan.joint_count)
-		return !verify->made[node];
+		return !verify->is[node].made;
 	return lt_stage_ordered(verify->plan.stage) && !verify->waits.done[node];
 }
 
 bool lt_verify_typed(const struct lt_verify *verify, size_t joint)
 {
-	return verify->typed[joint];
+	return verify->is[joint].typed;
 }
 
 bool lt_verify_skipped(const struct lt_verify *verify, size_t joint)
 {
-	return verify->skipped[joint];
+	return verify->is[joint].skipped;
 }
 
 bool lt_verify_needed(const struct lt_verify *verify, size_t joint)
 {
-	return verify->needed[joint];
+	return verify->is[joint].needed;
 }
 
 size_t lt_verify_needed_count(const struct lt_verify *verify)
@@ -512,12 +480,21 @@ size_t lt_verify_typed_count(const struct lt_verify *verify)
 
 size_t lt_verify_wrong(const struct lt_verify *verify, const struct lt_wrong_mate **out)
 {
-	return lt_wrongs_list(&verify->wrongs, out);
+	/* Where they are put together to be shown changes nothing that is known. */
+	struct lt_verify *shown = (struct lt_verify *)verify;
+	size_t count = 0;
+	shown->shown = lt_grow(shown->shown, &shown->shown_room, verify->unresolved + 1,
+		sizeof(*shown->shown));
+	for (size_t i = 0; i < verify->wrong_count; i++)
+		if (!verify->wrongs[i].resolved)
+			shown->shown[count++] = verify->wrongs[i].pair;
+	*out = shown->shown;
+	return count;
 }
 
 bool lt_verify_ok(const struct lt_verify *verify)
 {
-	return verify->made_count == verify->needed_count && verify->wrongs.unresolved == 0 &&
+	return verify->made_count == verify->needed_count && verify->unresolved == 0 &&
 	       verify->pending_count == 0;
 }
 
@@ -530,9 +507,53 @@ size_t lt_verify_next(const struct lt_verify *verify)
 {
 	for (size_t i = 0; i < verify->plan.joint_count; i++) {
 		const size_t joint = verify->plan.order[i];
-		if (verify->needed[joint] && !verify->made[joint] && !verify->skipped[joint] &&
-			lt_verify_blocked_by(verify, joint) == 0)
+		if (verify->is[joint].needed && !verify->is[joint].made &&
+			!verify->is[joint].skipped && lt_verify_blocked_by(verify, joint) == 0)
 			return joint;
 	}
 	return LT_NONE;
+}
+
+/* The sticker that waits at a seat. */
+static bool say_waiting(const struct lt_verify *verify, unsigned seat, unsigned *number,
+	enum lt_side *side)
+{
+	const struct lt_waiting *waiting = &verify->seats[seat].waiting;
+	const bool any = waiting->joint != LT_NONE;
+	*number = any ? verify->plan.joints[waiting->joint].number : 0;
+	*side = any ? waiting->side : LT_SIDE_H;
+	return any;
+}
+
+bool lt_verify_pending(const struct lt_verify *verify, unsigned *number, enum lt_side *side)
+{
+	return say_waiting(verify, verify->seat, number, side);
+}
+
+bool lt_verify_is_pending(const struct lt_verify *verify)
+{
+	return verify->pending_count > 0;
+}
+
+bool lt_verify_pending_elsewhere(const struct lt_verify *verify, unsigned *number,
+	enum lt_side *side, unsigned *station)
+{
+	*number = *station = 0;
+	*side = LT_SIDE_H;
+	for (unsigned seat = 0; verify->pending_count > 0 && seat < verify->seat_count; seat++)
+		if (seat != verify->seat && say_waiting(verify, seat, number, side)) {
+			*station = verify->seats[seat].station;
+			return true;
+		}
+	return false;
+}
+
+bool lt_verify_pending_at(const struct lt_verify *verify, size_t index, unsigned *number,
+	enum lt_side *side, unsigned *station)
+{
+	if (index >= verify->seat_count)
+		return false;
+	say_waiting(verify, (unsigned)index, number, side);
+	*station = verify->seats[index].station;
+	return true;
 }

@@ -1,8 +1,95 @@
 /* What a keyboard-wedge scanner types with a wrong setting, undone. */
 #include <string.h>
+#include <uchar.h>
 
 #include "loomtag/verify.h"
-#include "verify/wedge_keys.h"
+
+/* Stands for any character that is not ASCII: no letter, no digit. */
+#define OTHER '~'
+
+/* The keys that type, row by row from the one left of 1 to the one beside the right shift, without
+ * shift and with it; a space where a key makes nothing. From memory of the layouts that common
+ * operating systems ship. Dead keys stand as the accent that they are. */
+enum { KEYS = 13 + 12 + 12 + 10 };
+typedef char32_t layout[2][KEYS + 1];
+
+static const layout american = {
+	U"`1234567890-="
+	U"qwertyuiop[]"
+	U"asdfghjkl;'\\"
+	U"zxcvbnm,./",
+	U"~!@#$%^&*()_+"
+	U"QWERTYUIOP{}"
+	U"ASDFGHJKL:\"|"
+	U"ZXCVBNM<>?",
+};
+static const layout french = {
+	U"²&é\"'(-è_çà)="
+	U"azertyuiop^$"
+	U"qsdfghjklmù*"
+	U"wxcvbn,;:!",
+	U" 1234567890°+"
+	U"AZERTYUIOP¨£"
+	U"QSDFGHJKLM%µ"
+	U"WXCVBN?./§",
+};
+static const layout german = {
+	U"^1234567890ß´"
+	U"qwertzuiopü+"
+	U"asdfghjklöä#"
+	U"yxcvbnm,.-",
+	U"°!\"§$%&/()=?`"
+	U"QWERTZUIOPÜ*"
+	U"ASDFGHJKLÖÄ'"
+	U"YXCVBNM;:_",
+};
+
+/* `locked`: each key pressed with shift counts without, and the reverse. So it is with French
+ * digits where caps lock is on and locks the digit row too, or where the scanner trusts that it
+ * does. On the letters it makes no difference, for capitals and small ones read alike. */
+static const struct mixup {
+	enum lt_wedge_trouble trouble;
+	const layout *scanner, *host;
+	bool locked;
+} mixups[] = {
+	{ LT_WEDGE_FRENCH, &american, &french, false },
+	{ LT_WEDGE_FRENCH, &american, &french, true },
+	{ LT_WEDGE_TO_FRENCH, &french, &american, false },
+	{ LT_WEDGE_TO_FRENCH, &french, &american, true },
+	{ LT_WEDGE_GERMAN, &american, &german, false },
+	{ LT_WEDGE_GERMAN, &german, &american, false },
+};
+
+enum { MIXUPS = sizeof(mixups) / sizeof(mixups[0]) };
+
+static char as_capital(char32_t c)
+{
+	if (c > '~')
+		return OTHER;
+	return c >= 'a' && c <= 'z' ? (char)(c - 'a' + 'A') : (char)c;
+}
+
+static char meant(const struct mixup *mixup, uint32_t came)
+{
+	for (size_t level = 0; level < 2; level++)
+		for (size_t key = 0; key < KEYS; key++)
+			if ((*mixup->host)[level][key] == came)
+				return as_capital(
+					(*mixup->scanner)[mixup->locked ? 1 - level : level][key]);
+	return 0;
+}
+
+/* The character that the scanner meant, small letters as capitals, where the host's keyboard made
+ * `came` of its key; OTHER for one that is not ASCII, 0 where no key of the host makes that. */
+static char scanner_meant(size_t mixup, uint32_t came)
+{
+	char c = meant(&mixups[mixup], came);
+	/* Where caps lock leaves the digit row alone, it still makes capitals of accented letters,
+	 * which Latin-1 (and so Unicode) has 0x20 below the small ones. */
+	if (c == 0 && came >= 0xC0 && came <= 0xDE)
+		c = meant(&mixups[mixup], came + 0x20);
+	return c == ' ' ? 0 : c;
+}
 
 /* Longer tokens are no payload, and stay what they are. */
 enum { TOKEN_MAX = 512 };
@@ -16,7 +103,7 @@ struct token {
 };
 
 /* Ways to read a token: as it is, without its prefix, and one for each mix-up of keyboards. */
-enum { WAY_AS_IT_IS, WAY_PREFIX, WAY_KEYBOARDS };
+enum { WAY_AS_IT_IS, WAY_PREFIX, WAY_KEYBOARDS, WAYS = WAY_KEYBOARDS + MIXUPS };
 
 /* A token read in one way: ASCII, letters as capitals. */
 struct reading {
@@ -85,13 +172,6 @@ static bool take_token(struct token *out, const char *at, const char *end)
 	return bytes > 0;
 }
 
-static char as_it_is(uint32_t came)
-{
-	if (came > '~')
-		return LT_WEDGE_OTHER;
-	return came >= 'a' && came <= 'z' ? (char)(came - 'a' + 'A') : (char)came;
-}
-
 /* How many characters of a prefix stand before a number: "]Q1" (ISO/IEC 15424: a bracket, a letter,
  * a modifier), or letters alone. */
 static size_t prefix_length(const struct reading *token)
@@ -122,18 +202,13 @@ static void read_token(struct reading *out, const struct token *token, size_t wa
 	out->length = token->length;
 	out->whole = token->whole;
 	for (size_t i = 0; i < token->length; i++) {
-		char c = way < WAY_KEYBOARDS ? as_it_is(token->came[i])
-					     : lt_wedge_meant(way - WAY_KEYBOARDS, token->came[i]);
+		char c = way < WAY_KEYBOARDS ? as_capital(token->came[i])
+					     : scanner_meant(way - WAY_KEYBOARDS, token->came[i]);
 		out->whole = out->whole && c != 0;
-		out->text[i] = c != 0 ? c : LT_WEDGE_OTHER;
+		out->text[i] = c != 0 ? c : OTHER;
 	}
 	if (way == WAY_PREFIX && out->whole)
 		drop_prefix(out);
-}
-
-static size_t way_count(void)
-{
-	return WAY_KEYBOARDS + lt_wedge_mixups();
 }
 
 static bool reads_as_code(struct lt_scan *scan, const struct reading *reading)
@@ -153,7 +228,7 @@ static bool find_way(size_t *found, struct lt_scan *scan, const struct token *to
 {
 	struct reading reading;
 	*found = WAY_AS_IT_IS;
-	for (size_t way = WAY_PREFIX; way < way_count(); way++) {
+	for (size_t way = WAY_PREFIX; way < WAYS; way++) {
 		struct lt_scan another;
 		read_token(&reading, token, way);
 		if (!reading.whole || !reads_as_code(&another, &reading))
@@ -186,7 +261,7 @@ static bool second_scan(const char *at, const char *end)
 	struct reading reading;
 	struct lt_scan scan;
 	while (take_token(&token, at, end)) {
-		for (size_t way = WAY_AS_IT_IS; way < way_count(); way++) {
+		for (size_t way = WAY_AS_IT_IS; way < WAYS; way++) {
 			read_token(&reading, &token, way);
 			if (reads_as_code(&scan, &reading))
 				return true;
@@ -256,7 +331,7 @@ static bool is_doubtful(const struct token *token, size_t found, const struct lt
 	struct reading reading;
 	read_token(&reading, token, found);
 	const size_t end = token->length - (reading.length - run_end(&reading));
-	for (size_t way = WAY_AS_IT_IS; way < way_count(); way++) {
+	for (size_t way = WAY_AS_IT_IS; way < WAYS; way++) {
 		if (way == WAY_PREFIX)
 			continue; /* its characters are those of the token as it is */
 		read_token(&reading, token, way);
@@ -287,7 +362,7 @@ enum lt_wedge_trouble lt_wedge_undo(struct lt_text *out, const char *bytes, size
 	lt_scan_code_write(code, scan.number, scan.side, scan.code);
 	lt_text_clear(out);
 	lt_text_add(out, code);
-	return way == WAY_PREFIX ? LT_WEDGE_PREFIX : lt_wedge_mixup_trouble(way - WAY_KEYBOARDS);
+	return way == WAY_PREFIX ? LT_WEDGE_PREFIX : mixups[way - WAY_KEYBOARDS].trouble;
 }
 
 bool lt_wedge_twice(struct lt_wedge_last *last, const char *bytes, size_t length, long long at)

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "loomtag/photo.h"
+#include "verify_feed.h"
 
 /* 5 comes after 12, 7 is one-sided, the part of 9 is replaced. */
 static const size_t after_5[] = { 0 };
@@ -64,7 +65,7 @@ static void scan(struct bench *bench)
 	lt_verify_drop_pending(bench->verify);
 	for (size_t i = 0; i < count; i++) {
 		const char *text = pair->codes[i].text;
-		const struct lt_answer answer = lt_verify_feed(bench->verify, text, strlen(text));
+		const struct lt_answer answer = feed_scan(bench->verify, text, strlen(text));
 		lt_pair_take(pair, i, &answer);
 	}
 	lt_verify_drop_pending(bench->verify);
@@ -158,11 +159,11 @@ static void what_was_pending_does_not_pair(void **state)
 		struct bench bench;
 		open_job_db(&bench, LT_STAGE_RECONNECT);
 		const char *before = spell(&bench, "12H");
-		lt_verify_feed(bench.verify, before, strlen(before));
+		feed_scan(bench.verify, before, strlen(before));
 		show(&bench, shown[i]);
 		assert_false(lt_verify_made(bench.verify, 0));
 		const char *behind = spell(&bench, "12M");
-		assert_int_equal(lt_verify_feed(bench.verify, behind, strlen(behind)).verdict,
+		assert_int_equal(feed_scan(bench.verify, behind, strlen(behind)).verdict,
 			LT_VERDICT_HALF);
 		close_bench(&bench);
 	}

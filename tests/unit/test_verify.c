@@ -9,6 +9,7 @@
 #include <cmocka.h>
 
 #include "loomtag/verify.h"
+#include "verify_feed.h"
 #include "verify_spell.h"
 
 /* A small harness: 5 and 44 come after 12 and 5, 7 and 20 are one-sided, 9's part is replaced, 31
@@ -49,7 +50,7 @@ static struct lt_answer feed(struct lt_verify *verify, const char *word)
 {
 	char scan[64];
 	spell(scan, word);
-	return lt_verify_feed(verify, scan, strlen(scan));
+	return feed_scan(verify, scan, strlen(scan));
 }
 
 static const char *act(struct lt_verify *verify, const char *word)
@@ -570,8 +571,7 @@ static void test_stickers_of_earlier_parts(void **state)
 	for (size_t i = 0; i < sizeof(steps) / sizeof(steps[0]); i++) {
 		char scan[LT_SCAN_CODE_SIZE];
 		lt_scan_code_write(scan, steps[i].number, steps[i].side, "RV3");
-		assert_int_equal(lt_verify_feed(verify, scan, strlen(scan)).verdict,
-			steps[i].verdict);
+		assert_int_equal(feed_scan(verify, scan, strlen(scan)).verdict, steps[i].verdict);
 	}
 	assert_false(lt_verify_ok(verify));
 	lt_verify_destroy(verify);
@@ -669,7 +669,7 @@ static void test_nothing_to_verify(void **state)
 	assert_true(lt_verify_ok(verify));
 	assert_int_equal(lt_verify_next(verify), LT_NONE);
 	assert_int_equal(feed(verify, "12HRV3J").verdict, LT_VERDICT_UNKNOWN);
-	assert_int_equal(lt_verify_feed(verify, NULL, 0).verdict, LT_VERDICT_MISREAD);
+	assert_int_equal(feed_scan(verify, NULL, 0).verdict, LT_VERDICT_MISREAD);
 	assert_int_equal(lt_verify_joint(verify, 0), LT_NONE);
 	lt_verify_destroy(verify);
 }

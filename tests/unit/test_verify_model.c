@@ -9,6 +9,7 @@
 #include <cmocka.h>
 
 #include "loomtag/verify.h"
+#include "verify_feed.h"
 #include "verify_model.h"
 #include "verify_spell.h"
 
@@ -312,7 +313,7 @@ static const char *scan_step(const struct pair *pair, struct model *m, uint64_t 
 	const struct lt_answer judged = answer;
 	model_feed(m, scan, &changed);
 	if (one_in(seed, 2))
-		answer = lt_verify_feed(pair->asked, text, strlen(text));
+		answer = feed_scan(pair->asked, text, strlen(text));
 	else if (!lt_verify_apply(pair->asked, &answer))
 		return "an answer that was just given";
 	if (!lt_verify_apply(pair->told, &told))
@@ -606,7 +607,7 @@ static void test_orders(void **state)
 		}
 		described.plan.places = described.places;
 		usual_order(wanted, &described, &plan);
-		lt_plan_usual_order(order, &described.plan);
+		lt_plan_order(order, &described.plan, NULL);
 		for (int i = 0; i < plan.count; i++)
 			if (order[i] != (size_t)wanted[i])
 				fail_msg("plan %llu, at %s: usual order, place %d",
