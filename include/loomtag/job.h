@@ -65,20 +65,6 @@ struct lt_job_plan {
  * other strings are the harness's. Linear. */
 void lt_job_plan_make(struct lt_job_plan *out, struct lt_arena *arena, const struct lt_tags *tags);
 
-/* Writes its text. */
-struct lt_text;
-void lt_job_plan_write(struct lt_text *out, const struct lt_job_plan *plan);
-
-/* Reads a text; all from `arena`. False when it is none, or one that this program does not
- * understand: nothing is assumed. */
-bool lt_job_plan_read(struct lt_job_plan *out, struct lt_arena *arena, const char *text);
-
-/* What the machine of a stage is created with. joint_of[i], with room for the plan's joint_count,
- * becomes the machine's index of joint i, or of its passage. Arrays from `arena`; the plan's
- * strings are shared. n log n. */
-void lt_job_plan_machine(struct lt_plan *out, size_t *joint_of, struct lt_arena *arena,
-	const struct lt_job_plan *plan, enum lt_stage stage);
-
 /* One thing that differs between two plans. */
 enum lt_plan_change_kind {
 	LT_PLAN_JOINT_NEW,  /* also one that had no number before */
@@ -115,10 +101,6 @@ size_t lt_job_plan_compare(struct lt_plan_change **out, size_t *was, struct lt_a
 
 /* Says one change in a sentence that stands alone, no newline. */
 void lt_plan_change_words(struct lt_text *out, const struct lt_plan_change *change);
-
-/* The mark by which version 1 of the store knew a description again, of stage events; lives in
- * `arena`. */
-const char *lt_job_mark_v1(struct lt_arena *arena, const struct lt_tags *tags);
 
 /* Jobs: what happened while one module was taken out and put back, kept in a store.
  *
@@ -253,7 +235,7 @@ bool lt_job_db_sound(struct lt_job_db *db, unsigned long long job, struct lt_dia
  * same events give the same state, whatever the description says today.
  *
  * Nothing is judged here that was judged before: a scan's verdict is part of its event. What a new
- * scan is answered, lt_job_state_judge says, by the plan in force. What the stages say of each
+ * scan is answered, lt_work_scan says, by the plan in force. What the stages say of each
  * other, and what a new plan does, is told in tables in DEVELOPERS.md. */
 
 /* How a stage of a job stands. */
@@ -285,12 +267,6 @@ struct lt_job_state *lt_job_state_create(void);
 /* Takes NULL. */
 void lt_job_state_destroy(struct lt_job_state *state);
 
-/* What a scan of a station is answered in the present stage; nothing is changed but whose half is
- * looked at. `typed`: typed tags count for every joint. Only where there is a plan, and before
- * stage finish. */
-struct lt_answer lt_job_state_judge(struct lt_job_state *state, unsigned station, bool typed,
-	const char *text, size_t length);
-
 /* Applies an event, whether it has just happened (its id is 0, and it becomes one of the job's only
  * if this returns true) or is read from the store (it has an id, and is one either way). The
  * event's strings must outlive the state. *answer, which may be NULL, is what a scan did, for
@@ -298,8 +274,8 @@ struct lt_answer lt_job_state_judge(struct lt_job_state *state, unsigned station
  * been given here, a skip of no such number or of a joint that is made, an undo where there is
  * nothing to take back, or that would take back a wrong mate or another station's step, a tick of
  * no such line or at another stage than finish, a plan that cannot be read or is of another code,
- * closing with no reason when lt_job_state_all_done says no, anything after closing, and any kind
- * or verdict that is not known. A stored event that cannot be makes every answer no:
+ * closing with no reason when lt_job_state_ok says no of the whole job, anything after closing, and
+ * any kind or verdict that is not known. A stored event that cannot be makes every answer no:
  * lt_job_state_strange. */
 bool lt_job_state_apply(struct lt_job_state *state, const struct lt_job_event *event,
 	struct lt_answer *answer);
@@ -330,9 +306,6 @@ enum lt_stage_standing lt_job_state_standing(const struct lt_job_state *state, e
  * LT_STAGE_FINISH, and where there is no plan. Its pending sticker is that of the station that
  * scanned last, or that was looked from since. Valid until the next event is applied. */
 const struct lt_verify *lt_job_state_machine(const struct lt_job_state *state, enum lt_stage stage);
-
-/* Until the next event, what is pending is what is pending at this station. */
-void lt_job_state_look(struct lt_job_state *state, unsigned station);
 
 /* Joints with a number in the plan in force; of the machines of all stages, by index. */
 size_t lt_job_state_joints(const struct lt_job_state *state);
@@ -388,29 +361,13 @@ enum {
 				      lt_work_answer */
 };
 
-/* THE answer: 0 for yes, else why not, whatever asks and wherever the job is kept. Of a stage, or
- * for LT_STAGE_COUNT of the whole job, that it may be closed with no reason.
- *
- * tag, swap, reconnect: every joint that the stage asks for is made, nothing is pending, no wrong
- *   mate is unresolved; at reconnect neither at tag and swap.
- * unplug: every joint is apart, or it was said that it stays plugged in.
- * finish: every line is ticked, reconnect is done, and neither tag nor swap was left half-way.
- * the job: finish is done, left out or has nothing to do, and the rest as for finish. */
-unsigned lt_job_state_no(const struct lt_job_state *state, enum lt_stage stage);
-bool lt_job_state_ok(const struct lt_job_state *state, enum lt_stage stage);
-bool lt_job_state_all_done(const struct lt_job_state *state);
-
-/* The scan, skip or tick that an undo at this station, in the present stage, is about, by its
- * index: also a wrong mate, which is not taken back. LT_NONE when there is none, or the last step
- * is another station's (ticks of others do not matter), or a plan came since. */
-size_t lt_job_state_last(const struct lt_job_state *state, unsigned station);
-
-/* How many events there are. */
-size_t lt_job_state_events(const struct lt_job_state *state);
-
 /* False when every joint is needed at reconnect since it is not known what came apart: nothing was
  * recorded, or the stage was left out. */
 bool lt_job_state_unplugging_known(const struct lt_job_state *state);
+
+/* Whether the answer of a stage, or for LT_STAGE_COUNT of the whole job, is yes by what is known
+ * here. What is told to anybody is lt_work_answer's. */
+bool lt_job_state_ok(const struct lt_job_state *state, enum lt_stage stage);
 
 bool lt_job_state_closed(const struct lt_job_state *state);
 

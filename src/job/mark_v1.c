@@ -2,7 +2,7 @@
 #include <inttypes.h>
 #include <stdint.h>
 
-#include "loomtag/job.h"
+#include "job/plan.h"
 
 /* FNV-1a: a change that somebody made shows; it guards against no forger. */
 static void add_byte(uint64_t *hash, unsigned value)

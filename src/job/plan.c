@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/job.h"
+#include "job/plan.h"
 
 #define NUMBER_MOST 99999
 
@@ -106,47 +106,31 @@ void lt_job_plan_make(struct lt_job_plan *out, struct lt_arena *arena, const str
 
 /* Written. */
 
-static void set_text(json_t *object, const char *key, const char *text)
+static json_t *true_or_none(bool value)
 {
-	if (text != NULL)
-		json_object_set_new(object, key, json_string(text));
+	return value ? json_true() : NULL;
 }
 
+/* What is NULL is left out. */
 static json_t *joint_json(const struct lt_job_joint *joint)
 {
-	json_t *json = json_object();
-	set_text(json, "id", joint->id);
-	if (joint->number != 0)
-		json_object_set_new(json, "number", json_integer((json_int_t)joint->number));
-	set_text(json, "name", joint->name);
-	set_text(json, "kind", joint->kind);
-	set_text(json, "mates", joint->mate);
-	set_text(json, "port", joint->port);
-	json_object_set_new(json, "sides", json_integer((json_int_t)joint->sides));
-	set_text(json, "tag", tag_words[joint->marking]);
-	if (joint->after_count > 0) {
-		json_t *after = json_array();
-		for (size_t k = 0; k < joint->after_count; k++)
-			json_array_append_new(after, json_integer((json_int_t)joint->after[k]));
-		json_object_set_new(json, "after", after);
-	}
-	set_text(json, "fate", joint->replaced ? "replace" : NULL);
-	set_text(json, "was", joint->was);
-	if (joint->x_printed)
-		json_object_set_new(json, "x_printed", json_true());
-	if (joint->m_is_old)
-		json_object_set_new(json, "m_is_old", json_true());
-	return json;
+	json_t *after = joint->after_count > 0 ? json_array() : NULL;
+	json_t *number = joint->number != 0 ? json_integer((json_int_t)joint->number) : NULL;
+	for (size_t k = 0; k < joint->after_count; k++)
+		json_array_append_new(after, json_integer((json_int_t)joint->after[k]));
+	return json_pack(
+		"{s:s, s:o*, s:s*, s:s, s:s*, s:s*, s:i, s:s, s:o*, s:s*, s:s*, s:o*, s:o*}", "id",
+		joint->id, "number", number, "name", joint->name, "kind", joint->kind, "mates",
+		joint->mate, "port", joint->port, "sides", (int)joint->sides, "tag",
+		tag_words[joint->marking], "after", after, "fate",
+		joint->replaced ? "replace" : NULL, "was", joint->was, "x_printed",
+		true_or_none(joint->x_printed), "m_is_old", true_or_none(joint->m_is_old));
 }
 
 static json_t *line_json(const struct lt_job_line *line)
 {
-	json_t *json = json_object();
-	set_text(json, "kind", line_kinds[line->kind]);
-	set_text(json, "text", line->text);
-	set_text(json, "energy", line->energy);
-	set_text(json, "restore", line->restore);
-	return json;
+	return json_pack("{s:s, s:s, s:s*, s:s*}", "kind", line_kinds[line->kind], "text",
+		line->text, "energy", line->energy, "restore", line->restore);
 }
 
 void lt_job_plan_write(struct lt_text *out, const struct lt_job_plan *plan)
@@ -156,16 +140,59 @@ void lt_job_plan_write(struct lt_text *out, const struct lt_job_plan *plan)
 		json_array_append_new(joints, joint_json(&plan->joints[i]));
 	for (size_t i = 0; i < plan->line_count; i++)
 		json_array_append_new(lines, line_json(&plan->lines[i]));
-	json_t *json = json_pack("{s:i, s:s}", "plan", 1, "code", plan->code);
-	if (plan->backdated)
-		json_object_set_new(json, "backdated", json_true());
-	json_object_set_new(json, "joints", joints);
-	json_object_set_new(json, "lines", lines);
+	json_t *json = json_pack("{s:i, s:s, s:o*, s:o, s:o}", "plan", 1, "code", plan->code,
+		"backdated", true_or_none(plan->backdated), "joints", joints, "lines", lines);
 	char *text = json_dumps(json, JSON_COMPACT);
 	if (text != NULL)
 		lt_text_add(out, text);
 	free(text);
 	json_decref(json);
+}
+
+/* Given to the machines. */
+
+static void describe(struct lt_joint *out, const struct lt_job_joint *joint, const size_t *joint_of,
+	struct lt_arena *arena)
+{
+	size_t *after = lt_arena_array(arena, joint->after_count, sizeof(*after));
+	for (size_t k = 0; k < joint->after_count; k++)
+		after[k] = joint_of[joint->after[k]];
+	qsort(after, joint->after_count, sizeof(*after), compare_indices);
+	*out = (struct lt_joint){
+		.number = joint->number,
+		.has_m = joint->sides == 2,
+		.has_x = joint->replaced,
+		.had_x = joint->replaced || joint->x_printed,
+		.m_is_old = joint->m_is_old,
+		.paper = joint->marking == LT_MARK_PAPER,
+		.after = after,
+		.after_count = joint->after_count,
+	};
+}
+
+bool lt_job_plan_machine(struct lt_plan *out, size_t *joint_of, struct lt_arena *arena,
+	const struct lt_job_plan *plan, enum lt_stage stage)
+{
+	struct lt_joint *joints = lt_arena_array(arena, plan->joint_count, sizeof(*joints));
+	size_t *places = lt_arena_array(arena, plan->joint_count, sizeof(*places));
+	size_t *order = lt_arena_array(arena, plan->numbered, sizeof(*order));
+	size_t joint = 0, passage = plan->numbered;
+	for (size_t i = 0; i < plan->joint_count; i++) {
+		joint_of[i] = plan->joints[i].number != 0 ? joint++ : passage++;
+		places[joint_of[i]] = i;
+	}
+	for (size_t i = 0; i < plan->joint_count; i++)
+		describe(&joints[joint_of[i]], &plan->joints[i], joint_of, arena);
+	*out = (struct lt_plan){
+		.code = plan->code,
+		.joints = joints,
+		.joint_count = plan->numbered,
+		.order = order,
+		.stage = stage,
+		.passage_count = plan->joint_count - plan->numbered,
+		.places = places,
+	};
+	return lt_plan_order(order, out, NULL);
 }
 
 /* Read. */
@@ -182,12 +209,10 @@ static const char *get_text(struct reading *reading, const json_t *object, const
 	const json_t *value = json_object_get(object, key);
 	if (value == NULL && !required)
 		return NULL;
-	if (!json_is_string(value) || json_string_value(value)[0] == '\0' ||
-		strlen(json_string_value(value)) != json_string_length(value)) {
-		reading->good = false;
-		return "";
-	}
-	return lt_arena_strdup(reading->arena, json_string_value(value));
+	if (json_string_length(value) > 0)
+		return lt_arena_strdup(reading->arena, json_string_value(value));
+	reading->good = false;
+	return "";
 }
 
 /* A whole number up to `most`; 0 where there is none. */
@@ -291,31 +316,6 @@ static void read_lines(struct reading *reading, struct lt_job_plan *out, const j
 	}
 }
 
-/* No joint may come after itself. */
-static bool has_no_cycle(const struct lt_job_plan *plan)
-{
-	const size_t count = plan->joint_count;
-	size_t *blocks = lt_alloc_array(count + 1, sizeof(*blocks));
-	size_t *open = lt_alloc_array(count + 1, sizeof(*open));
-	size_t done = 0, top = 0;
-	for (size_t i = 0; i < count; i++)
-		for (size_t k = 0; k < plan->joints[i].after_count; k++)
-			blocks[plan->joints[i].after[k]]++;
-	for (size_t i = 0; i < count; i++)
-		if (blocks[i] == 0)
-			open[top++] = i;
-	while (top > 0) {
-		const struct lt_job_joint *joint = &plan->joints[open[--top]];
-		done++;
-		for (size_t k = 0; k < joint->after_count; k++)
-			if (--blocks[joint->after[k]] == 0)
-				open[top++] = joint->after[k];
-	}
-	free(blocks);
-	free(open);
-	return done == count;
-}
-
 bool lt_job_plan_read(struct lt_job_plan *out, struct lt_arena *arena, const char *text)
 {
 	struct reading reading = { arena, true };
@@ -335,51 +335,14 @@ bool lt_job_plan_read(struct lt_job_plan *out, struct lt_arena *arena, const cha
 	if (reading.good)
 		read_lines(&reading, out, lines);
 	json_decref(json);
-	return reading.good && has_no_cycle(out);
-}
-
-/* Given to the machines. */
-
-static void describe(struct lt_joint *out, const struct lt_job_joint *joint, const size_t *joint_of,
-	struct lt_arena *arena)
-{
-	size_t *after = lt_arena_array(arena, joint->after_count, sizeof(*after));
-	for (size_t k = 0; k < joint->after_count; k++)
-		after[k] = joint_of[joint->after[k]];
-	qsort(after, joint->after_count, sizeof(*after), compare_indices);
-	*out = (struct lt_joint){
-		.number = joint->number,
-		.has_m = joint->sides == 2,
-		.has_x = joint->replaced,
-		.had_x = joint->replaced || joint->x_printed,
-		.m_is_old = joint->m_is_old,
-		.paper = joint->marking == LT_MARK_PAPER,
-		.after = after,
-		.after_count = joint->after_count,
-	};
-}
-
-void lt_job_plan_machine(struct lt_plan *out, size_t *joint_of, struct lt_arena *arena,
-	const struct lt_job_plan *plan, enum lt_stage stage)
-{
-	struct lt_joint *joints = lt_arena_array(arena, plan->joint_count, sizeof(*joints));
-	size_t *places = lt_arena_array(arena, plan->joint_count, sizeof(*places));
-	size_t *order = lt_arena_array(arena, plan->numbered, sizeof(*order));
-	size_t joint = 0, passage = plan->numbered;
-	for (size_t i = 0; i < plan->joint_count; i++) {
-		joint_of[i] = plan->joints[i].number != 0 ? joint++ : passage++;
-		places[joint_of[i]] = i;
-	}
-	for (size_t i = 0; i < plan->joint_count; i++)
-		describe(&joints[joint_of[i]], &plan->joints[i], joint_of, arena);
-	*out = (struct lt_plan){
-		.code = plan->code,
-		.joints = joints,
-		.joint_count = plan->numbered,
-		.order = order,
-		.stage = stage,
-		.passage_count = plan->joint_count - plan->numbered,
-		.places = places,
-	};
-	lt_plan_order(order, out, NULL);
+	if (!reading.good)
+		return false;
+	/* No joint may come after itself. */
+	struct lt_arena scratch = { 0 };
+	struct lt_plan machine;
+	size_t *joint_of = lt_arena_array(&scratch, out->joint_count, sizeof(*joint_of));
+	const bool good =
+		lt_job_plan_machine(&machine, joint_of, &scratch, out, LT_STAGE_RECONNECT);
+	lt_arena_finish(&scratch);
+	return good;
 }

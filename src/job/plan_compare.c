@@ -32,9 +32,12 @@ static void add_of(struct comparing *comparing, const struct lt_job_joint *joint
 		(struct lt_plan_change){ kind, voids, joint->number, joint->id, before, after });
 }
 
-static const char *number_text(struct comparing *comparing, unsigned number)
+static void compare_numbers(struct comparing *comparing, const struct lt_job_joint *now,
+	enum lt_plan_change_kind kind, unsigned before, unsigned after)
 {
-	return lt_arena_printf(comparing->arena, "%u", number);
+	if (before != after)
+		add_of(comparing, now, kind, true, lt_arena_printf(comparing->arena, "%u", before),
+			lt_arena_printf(comparing->arena, "%u", after));
 }
 
 /* What nobody had said becomes no other thing by being said. */
@@ -43,11 +46,6 @@ static void compare_words(struct comparing *comparing, const struct lt_job_joint
 {
 	if (!same(before, after))
 		add_of(comparing, now, kind, before != NULL, before, after);
-}
-
-static const char *tag_word(enum lt_marking marking)
-{
-	return marking == LT_MARK_PAPER ? "paper" : "sticker";
 }
 
 /* The joints before it, whatever their order; both lists ascend. */
@@ -82,46 +80,39 @@ static const char *after_text(struct comparing *comparing, const struct lt_job_p
 	return kept;
 }
 
+static void compare_after(struct comparing *comparing, const struct lt_job_joint *now,
+	const struct lt_job_joint *old)
+{
+	if (!same_after(comparing, now, old))
+		add_of(comparing, now, LT_PLAN_AFTER, false,
+			after_text(comparing, comparing->old, old),
+			after_text(comparing, comparing->now, now));
+}
+
 static void compare_joint(struct comparing *comparing, const struct lt_job_joint *now,
 	const struct lt_job_joint *old)
 {
-	if (now->number != old->number)
-		add_of(comparing, now, LT_PLAN_NUMBER, true, number_text(comparing, old->number),
-			number_text(comparing, now->number));
+	compare_numbers(comparing, now, LT_PLAN_NUMBER, old->number, now->number);
 	if (!same(now->id, old->id))
 		add_of(comparing, now, LT_PLAN_RENAMED, false, old->id, now->id);
 	compare_words(comparing, now, LT_PLAN_MATE, old->mate, now->mate);
 	compare_words(comparing, now, LT_PLAN_PORT, old->port, now->port);
-	if (now->sides != old->sides)
-		add_of(comparing, now, LT_PLAN_SIDES, true, number_text(comparing, old->sides),
-			number_text(comparing, now->sides));
+	compare_numbers(comparing, now, LT_PLAN_SIDES, old->sides, now->sides);
 	if (now->replaced != old->replaced)
 		add_of(comparing, now, LT_PLAN_FATE, true, old->replaced ? "replace" : "keep",
 			now->replaced ? "replace" : "keep");
 	if (now->marking != old->marking)
 		add_of(comparing, now, LT_PLAN_TAG, old->marking == LT_MARK_PAPER,
-			tag_word(old->marking), tag_word(now->marking));
+			old->marking == LT_MARK_PAPER ? "paper" : "sticker",
+			now->marking == LT_MARK_PAPER ? "paper" : "sticker");
 	if (!same(now->kind, old->kind))
 		add_of(comparing, now, LT_PLAN_KIND, false, old->kind, now->kind);
-	if (!same_after(comparing, now, old))
-		add_of(comparing, now, LT_PLAN_AFTER, false,
-			after_text(comparing, comparing->old, old),
-			after_text(comparing, comparing->now, now));
+	compare_after(comparing, now, old);
 	/* A pair made with a sticker that is on the outgoing part proves nothing. */
 	if (now->m_is_old && !old->m_is_old)
 		add_of(comparing, now, LT_PLAN_OLD_STICKER, true, NULL, NULL);
 	else if (now->x_printed != old->x_printed || now->m_is_old != old->m_is_old)
 		add_of(comparing, now, LT_PLAN_STICKERS, false, NULL, NULL);
-}
-
-/* Two that have no number differ in what comes before them alone. */
-static void compare_passage(struct comparing *comparing, const struct lt_job_joint *now,
-	const struct lt_job_joint *old)
-{
-	if (!same_after(comparing, now, old))
-		add_of(comparing, now, LT_PLAN_AFTER, false,
-			after_text(comparing, comparing->old, old),
-			after_text(comparing, comparing->now, now));
 }
 
 static void compare_joints(struct comparing *comparing)
@@ -138,8 +129,8 @@ static void compare_joints(struct comparing *comparing)
 			add_of(comparing, joint, LT_PLAN_JOINT_NEW, true, NULL, joint->name);
 		else if (numbered)
 			add_of(comparing, before, LT_PLAN_JOINT_GONE, true, before->name, NULL);
-		else if (before != NULL)
-			compare_passage(comparing, joint, before);
+		else if (before != NULL) /* two that no scan can make */
+			compare_after(comparing, joint, before);
 	}
 	const size_t before_count = old->joints != NULL ? old->joint_count : 0;
 	for (size_t i = 0; i < before_count; i++)
@@ -224,80 +215,48 @@ size_t lt_job_plan_compare(struct lt_plan_change **out, size_t *was, struct lt_a
 	return comparing.count;
 }
 
+/* What differs, where what it was and is is told; else the whole sentence behind the joint, or,
+ * where it is of a line, before it. */
+static const struct {
+	const char *what, *sentence, *of_line;
+} change_words[] = {
+	[LT_PLAN_JOINT_NEW] = { .sentence = ": this joint is new. It is asked for." },
+	[LT_PLAN_JOINT_GONE] = { .sentence = ": this joint is gone. It is not asked for." },
+	[LT_PLAN_NUMBER] = { "number" },
+	[LT_PLAN_RENAMED] = { "id" },
+	[LT_PLAN_MATE] = { "mate" },
+	[LT_PLAN_PORT] = { "port" },
+	[LT_PLAN_SIDES] = { "number of stickers" },
+	[LT_PLAN_FATE] = { "fate of its part" },
+	[LT_PLAN_TAG] = { "kind of tag" },
+	[LT_PLAN_KIND] = { "kind" },
+	[LT_PLAN_AFTER] = { "list of joints to make first" },
+	[LT_PLAN_OLD_STICKER] = { .sentence = ": by the register its M sticker is on the outgoing "
+					      "part. What was recorded of it no longer counts." },
+	[LT_PLAN_STICKERS] = { .sentence = ": the register now lists other stickers as printed." },
+	[LT_PLAN_LINE_NEW] = { .of_line = "New line to tick: " },
+	[LT_PLAN_LINE_GONE] = { .of_line = "No longer a line to tick: " },
+};
+
 static const char *or_not_described(const char *text)
 {
 	return text != NULL && text[0] != '\0' ? text : "not described";
 }
 
-/* "12 X1", or "C1" where it has no number. */
-static void add_joint(struct lt_text *out, const struct lt_plan_change *change)
-{
-	if (change->number != 0)
-		lt_text_printf(out, "%u ", change->number);
-	lt_text_add(out, change->id);
-}
-
-static void say(struct lt_text *out, const struct lt_plan_change *change, const char *what)
-{
-	add_joint(out, change);
-	lt_text_printf(out, ": the %s was %s, and is now %s.%s", what,
-		or_not_described(change->before), or_not_described(change->after),
-		change->voids ? " What was recorded of it no longer counts." : "");
-}
-
 void lt_plan_change_words(struct lt_text *out, const struct lt_plan_change *change)
 {
-	switch (change->kind) {
-	case LT_PLAN_JOINT_NEW:
-		add_joint(out, change);
-		lt_text_add(out, ": this joint is new. It is asked for.");
-		break;
-	case LT_PLAN_JOINT_GONE:
-		add_joint(out, change);
-		lt_text_add(out, ": this joint is gone. It is not asked for.");
-		break;
-	case LT_PLAN_LINE_NEW:
-		lt_text_printf(out, "New line to tick: %s", change->id);
-		break;
-	case LT_PLAN_LINE_GONE:
-		lt_text_printf(out, "No longer a line to tick: %s", change->id);
-		break;
-	case LT_PLAN_STICKERS:
-		add_joint(out, change);
-		lt_text_add(out, ": the register now lists other stickers as printed.");
-		break;
-	case LT_PLAN_OLD_STICKER:
-		add_joint(out, change);
-		lt_text_add(out,
-			": by the register its M sticker is on the outgoing part. What was "
-			"recorded of it no longer counts.");
-		break;
-	case LT_PLAN_NUMBER:
-		say(out, change, "number");
-		break;
-	case LT_PLAN_RENAMED:
-		say(out, change, "id");
-		break;
-	case LT_PLAN_MATE:
-		say(out, change, "mate");
-		break;
-	case LT_PLAN_PORT:
-		say(out, change, "port");
-		break;
-	case LT_PLAN_SIDES:
-		say(out, change, "number of stickers");
-		break;
-	case LT_PLAN_FATE:
-		say(out, change, "fate of its part");
-		break;
-	case LT_PLAN_TAG:
-		say(out, change, "kind of tag");
-		break;
-	case LT_PLAN_KIND:
-		say(out, change, "kind");
-		break;
-	case LT_PLAN_AFTER:
-		say(out, change, "list of joints to make first");
-		break;
-	}
+	const char *what = change_words[change->kind].what;
+	const char *of_line = change_words[change->kind].of_line;
+	/* "12 X1", or "C1" where it has no number. */
+	if (change->number != 0)
+		lt_text_printf(out, "%u ", change->number);
+	if (of_line != NULL)
+		lt_text_add(out, of_line);
+	lt_text_add(out, change->id);
+	if (what != NULL)
+		lt_text_printf(out, ": the %s was %s, and is now %s.%s", what,
+			or_not_described(change->before), or_not_described(change->after),
+			change->voids ? " What was recorded of it no longer counts." : "");
+	else if (of_line == NULL)
+		lt_text_add(out, change_words[change->kind].sentence);
 }

@@ -3,6 +3,15 @@
 
 #include "job/state.h"
 
+void lt_job_frame_finish(struct lt_job_frame *frame)
+{
+	for (int stage = 0; stage < LT_JOB_MACHINES; stage++) {
+		lt_verify_destroy(frame->stages[stage].machine);
+		free(frame->stages[stage].steps);
+	}
+	*frame = (struct lt_job_frame){ 0 };
+}
+
 struct lt_job_state *lt_job_state_create(void)
 {
 	struct lt_job_state *state = lt_alloc_array(1, sizeof(*state));
@@ -56,16 +65,21 @@ static bool was_apart(const struct lt_job_frame *frame, size_t joint)
 	       frame->stages[LT_STAGE_RECONNECT].plan.joints[joint].has_x;
 }
 
+void lt_job_order_reconnect(struct lt_job_frame *frame, bool known)
+{
+	for (size_t i = 0; i < frame->joint_count; i++)
+		frame->order[i] = frame->usual[i];
+	if (known)
+		lt_plan_order(frame->order, &frame->stages[LT_STAGE_RECONNECT].plan, frame->ranks);
+}
+
 /* Makes the machine of reconnect anew, by what came apart. */
 static void follow_unplugging(struct lt_job_frame *frame, bool known)
 {
 	struct lt_job_stage *stage = &frame->stages[LT_STAGE_RECONNECT];
-	for (size_t i = 0; i < frame->joint_count; i++) {
+	for (size_t i = 0; i < frame->joint_count; i++)
 		frame->apart[i] = !known || was_apart(frame, i);
-		frame->order[i] = frame->usual[i];
-	}
-	if (known)
-		lt_plan_order(frame->order, &stage->plan, frame->ranks);
+	lt_job_order_reconnect(frame, known);
 	lt_verify_destroy(stage->machine);
 	stage->machine = lt_verify_create(&stage->plan);
 	frame->stale = false;
@@ -288,14 +302,17 @@ bool lt_job_state_ok(const struct lt_job_state *state, enum lt_stage stage)
 	return lt_job_state_no(state, stage) == 0;
 }
 
-bool lt_job_state_all_done(const struct lt_job_state *state)
-{
-	return lt_job_state_ok(state, LT_STAGE_COUNT);
-}
-
 bool lt_job_state_closed(const struct lt_job_state *state)
 {
 	return state->closed;
+}
+
+const struct lt_job_tick *lt_job_last_tick(const struct lt_job_state *state, unsigned station)
+{
+	for (size_t i = state->frame.tick_count; i-- > 0;)
+		if (state->frame.ticks[i].station == station)
+			return &state->frame.ticks[i];
+	return NULL;
 }
 
 size_t lt_job_state_last(const struct lt_job_state *state, unsigned station)
@@ -313,7 +330,25 @@ size_t lt_job_state_last(const struct lt_job_state *state, unsigned station)
 	return last->station == station ? last->event : LT_NONE;
 }
 
-size_t lt_job_state_events(const struct lt_job_state *state)
+void lt_job_untick(struct lt_job_state *state)
 {
-	return state->events;
+	struct lt_job_frame *const frame = &state->frame;
+	for (size_t i = 0; i < frame->plan->line_count; i++)
+		frame->ticked[i] = LT_NONE;
+	frame->tick_count = 0;
+}
+
+size_t lt_job_state_lines(const struct lt_job_state *state)
+{
+	return state->frame.plan != NULL ? state->frame.plan->line_count : 0;
+}
+
+const struct lt_job_line *lt_job_state_line(const struct lt_job_state *state, size_t line)
+{
+	return &state->frame.plan->lines[line];
+}
+
+size_t lt_job_state_ticked(const struct lt_job_state *state, size_t line)
+{
+	return state->frame.ticked[line];
 }

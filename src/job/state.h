@@ -2,7 +2,7 @@
 #ifndef LOOMTAG_JOB_STATE_H
 #define LOOMTAG_JOB_STATE_H
 
-#include "loomtag/job.h"
+#include "job/plan.h"
 
 /* A scan or skip that changed something at its stage and was not taken back. */
 struct lt_job_step {
@@ -80,27 +80,44 @@ struct lt_job_state {
 	size_t strange;
 };
 
-/* An array of the arena, filled with LT_NONE. */
-size_t *lt_job_none(struct lt_arena *arena, size_t count);
-
 /* The stage's machine as it is now; there is a plan. */
 struct lt_verify *lt_job_machine(const struct lt_job_state *state, enum lt_stage stage);
 
-/* Opens a joint at reconnect for good, where something was done there; else it is needed anyway.
- * LT_NONE: nothing. */
-void lt_job_open(struct lt_job_state *state, size_t joint);
+/* The order to offer joints in at reconnect: the usual one, or where it is known the one in which
+ * they came apart. */
+void lt_job_order_reconnect(struct lt_job_frame *frame, bool known);
 
 /* Puts a plan into force; false when it cannot be read or is of another code. */
 bool lt_job_take_plan(struct lt_job_state *state, const struct lt_job_event *event);
 void lt_job_frame_finish(struct lt_job_frame *frame);
 
-/* Ticks. The first of several lines of one text that is not ticked is; false: there is no such
- * line. */
-bool lt_job_tick(struct lt_job_state *state, const struct lt_job_event *event);
+/* All ticks go. */
 void lt_job_untick(struct lt_job_state *state);
 /* The last tick of a station, or NULL. */
 const struct lt_job_tick *lt_job_last_tick(const struct lt_job_state *state, unsigned station);
-/* False when the station has ticked nothing. */
-bool lt_job_take_tick_back(struct lt_job_state *state, unsigned station);
+
+/* What a scan of a station is answered in the present stage; nothing is changed but whose half is
+ * looked at. `typed`: typed tags count for every joint. Only where there is a plan, and before
+ * stage finish. */
+struct lt_answer lt_job_state_judge(struct lt_job_state *state, unsigned station, bool typed,
+	const char *text, size_t length);
+
+/* Until the next event, what is pending is what is pending at this station. */
+void lt_job_state_look(struct lt_job_state *state, unsigned station);
+
+/* THE answer: 0 for yes, else why not, whatever asks and wherever the job is kept. Of a stage, or
+ * for LT_STAGE_COUNT of the whole job, that it may be closed with no reason.
+ *
+ * tag, swap, reconnect: every joint that the stage asks for is made, nothing is pending, no wrong
+ *   mate is unresolved; at reconnect neither at tag and swap.
+ * unplug: every joint is apart, or it was said that it stays plugged in.
+ * finish: every line is ticked, reconnect is done, and neither tag nor swap was left half-way.
+ * the job: finish is done, left out or has nothing to do, and the rest as for finish. */
+unsigned lt_job_state_no(const struct lt_job_state *state, enum lt_stage stage);
+
+/* The scan, skip or tick that an undo at this station, in the present stage, is about, by its
+ * index: also a wrong mate, which is not taken back. LT_NONE when there is none, or the last step
+ * is another station's (ticks of others do not matter), or a plan came since. */
+size_t lt_job_state_last(const struct lt_job_state *state, unsigned station);
 
 #endif

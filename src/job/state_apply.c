@@ -10,13 +10,21 @@ static void push_step(struct lt_job_stage *stage, struct lt_job_step step)
 	stage->steps[stage->step_count++] = step;
 }
 
+static void begin_stage(struct lt_job_state *state, enum lt_stage stage)
+{
+	state->begun[stage] = true;
+	state->left_out[stage] = false;
+}
+
 /* Until something is done at reconnect, what is needed there is worked out when it is asked for. */
 static void follow(struct lt_job_state *state)
 {
 	state->frame.stale = !state->reconnecting;
 }
 
-void lt_job_open(struct lt_job_state *state, size_t joint)
+/* Opens a joint at reconnect for good, where something was done there; else it is needed anyway.
+ * LT_NONE: nothing. */
+static void open_joint(struct lt_job_state *state, size_t joint)
 {
 	if (!state->reconnecting || joint == LT_NONE ||
 		!lt_verify_require(lt_job_machine(state, LT_STAGE_RECONNECT), joint))
@@ -31,7 +39,7 @@ static void need_all(struct lt_job_state *state)
 	const struct lt_verify *machine = lt_job_machine(state, LT_STAGE_RECONNECT);
 	for (size_t i = 0; i < state->frame.joint_count; i++)
 		if (!lt_verify_needed(machine, i))
-			lt_job_open(state, i);
+			open_joint(state, i);
 }
 
 /* It is not known what came apart. */
@@ -49,7 +57,7 @@ static void came_apart(struct lt_job_state *state, size_t joint)
 		state->frame.ranks[joint] = state->apart_count++;
 	lt_job_untick(state);
 	follow(state);
-	lt_job_open(state, joint);
+	open_joint(state, joint);
 }
 
 /* Its part was replaced: whatever was plugged in before is not plugged into the new one. */
@@ -58,7 +66,7 @@ static void was_exchanged(struct lt_job_state *state, size_t joint)
 	state->frame.exchanged[joint] = true;
 	lt_job_untick(state);
 	follow(state);
-	lt_job_open(state, joint);
+	open_joint(state, joint);
 }
 
 /* The joint that a scan made, or at stage unplug took apart. */
@@ -113,8 +121,8 @@ static void spread_scan(struct lt_job_state *state, enum lt_stage stage,
 	}
 	/* Stickers on wrong halves: a pair made with them proves nothing. */
 	if (stage != LT_STAGE_RECONNECT && opens) {
-		lt_job_open(state, lt_verify_joint(machine, answer->number));
-		lt_job_open(state, lt_verify_joint(machine, answer->other));
+		open_joint(state, lt_verify_joint(machine, answer->number));
+		open_joint(state, lt_verify_joint(machine, answer->other));
 	}
 }
 
@@ -157,18 +165,15 @@ static bool apply_scan(struct lt_job_state *state, const struct lt_job_event *ev
 		return false;
 	if (out != NULL)
 		*out = answer;
-	state->begun[event->stage] = true;
-	state->left_out[event->stage] = false;
+	begin_stage(state, event->stage);
 	if (answer.changed)
 		keep_scan(state, event, &answer);
 	spread_scan(state, event->stage, &answer);
 	return true;
 }
 
-static bool apply_skip(struct lt_job_state *state, const struct lt_job_event *event,
-	struct lt_answer *out)
+static bool apply_skip(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	(void)out;
 	if (event->stage >= LT_JOB_MACHINES)
 		return false;
 	struct lt_verify *machine = lt_job_machine(state, event->stage);
@@ -184,19 +189,30 @@ static bool apply_skip(struct lt_job_state *state, const struct lt_job_event *ev
 		push_step(stage,
 			(struct lt_job_step){ state->events, LT_NONE, event->station, false });
 	stage->skipped_by[joint] = state->events;
-	state->begun[event->stage] = true;
-	state->left_out[event->stage] = false;
+	begin_stage(state, event->stage);
 	if (event->stage == LT_STAGE_RECONNECT)
 		state->reconnecting = true;
 	return true;
 }
 
-static bool apply_undo(struct lt_job_state *state, const struct lt_job_event *event,
-	struct lt_answer *out)
+/* False when the station has ticked nothing. */
+static bool take_tick_back(struct lt_job_state *state, unsigned station)
 {
-	(void)out;
+	struct lt_job_frame *const frame = &state->frame;
+	const struct lt_job_tick *last = lt_job_last_tick(state, station);
+	if (last == NULL)
+		return false;
+	frame->ticked[last->line] = LT_NONE;
+	frame->tick_count--;
+	for (size_t i = (size_t)(last - frame->ticks); i < frame->tick_count; i++)
+		frame->ticks[i] = frame->ticks[i + 1];
+	return true;
+}
+
+static bool apply_undo(struct lt_job_state *state, const struct lt_job_event *event)
+{
 	if (event->stage >= LT_JOB_MACHINES)
-		return lt_job_take_tick_back(state, event->station);
+		return take_tick_back(state, event->station);
 	struct lt_job_stage *stage = &state->frame.stages[event->stage];
 	if (stage->step_count == 0)
 		return false;
@@ -225,13 +241,10 @@ static bool apply_undo(struct lt_job_state *state, const struct lt_job_event *ev
 
 /* Who goes back to a stage is asked there for what came into the plan since. At reconnect what is
  * asked for follows from what came apart. */
-static bool apply_stage(struct lt_job_state *state, const struct lt_job_event *event,
-	struct lt_answer *out)
+static bool apply_stage(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	(void)out;
 	state->stage = event->stage;
-	state->begun[event->stage] = true;
-	state->left_out[event->stage] = false;
+	begin_stage(state, event->stage);
 	if (event->stage >= LT_STAGE_RECONNECT)
 		return true;
 	for (size_t i = 0; i < state->frame.joint_count; i++)
@@ -239,10 +252,8 @@ static bool apply_stage(struct lt_job_state *state, const struct lt_job_event *e
 	return true;
 }
 
-static bool apply_stage_skipped(struct lt_job_state *state, const struct lt_job_event *event,
-	struct lt_answer *out)
+static bool apply_stage_skipped(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	(void)out;
 	state->left_out[event->stage] = true;
 	if (event->stage == LT_STAGE_UNPLUG)
 		doubt_unplugging(state);
@@ -250,10 +261,8 @@ static bool apply_stage_skipped(struct lt_job_state *state, const struct lt_job_
 }
 
 /* A picture is one joint, whatever comes before it and behind it. */
-static bool apply_picture(struct lt_job_state *state, const struct lt_job_event *event,
-	struct lt_answer *out)
+static bool apply_picture(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	(void)out;
 	if (event->stage >= LT_JOB_MACHINES)
 		return false;
 	struct lt_verify *machine = lt_job_machine(state, event->stage);
@@ -262,21 +271,35 @@ static bool apply_picture(struct lt_job_state *state, const struct lt_job_event 
 	return true;
 }
 
-static bool apply_tick(struct lt_job_state *state, const struct lt_job_event *event,
-	struct lt_answer *out)
+/* The first of several lines of one text that is not ticked is; false: there is no such line. */
+static bool tick(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	(void)out;
-	if (event->stage != LT_STAGE_FINISH || !lt_job_tick(state, event))
+	struct lt_job_frame *const frame = &state->frame;
+	bool found = false;
+	for (size_t i = 0; event->text != NULL && i < frame->plan->line_count; i++) {
+		if (strcmp(frame->plan->lines[i].text, event->text) != 0)
+			continue;
+		found = true;
+		if (frame->ticked[i] != LT_NONE)
+			continue;
+		frame->ticked[i] = state->events;
+		frame->ticks[frame->tick_count++] =
+			(struct lt_job_tick){ state->events, i, event->station };
+		return true;
+	}
+	return found;
+}
+
+static bool apply_tick(struct lt_job_state *state, const struct lt_job_event *event)
+{
+	if (event->stage != LT_STAGE_FINISH || !tick(state, event))
 		return false;
-	state->begun[event->stage] = true;
-	state->left_out[event->stage] = false;
+	begin_stage(state, event->stage);
 	return true;
 }
 
-static bool apply_apart(struct lt_job_state *state, const struct lt_job_event *event,
-	struct lt_answer *out)
+static bool apply_settled(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	(void)out;
 	for (size_t i = 0; i < state->stray_count; i++) {
 		struct lt_job_stray *stray = &state->strays[i];
 		if (stray->settled != LT_NONE || event->text == NULL ||
@@ -288,27 +311,38 @@ static bool apply_apart(struct lt_job_state *state, const struct lt_job_event *e
 	return false;
 }
 
-static bool apply_hazard(struct lt_job_state *state, const struct lt_job_event *event,
+/* What can be applied only where there is a plan. */
+static bool apply_on_plan(struct lt_job_state *state, const struct lt_job_event *event,
 	struct lt_answer *out)
 {
-	(void)state;
-	(void)out;
-	return event->text != NULL;
+	switch (event->kind) {
+	case LT_JOB_STAGE:
+		return apply_stage(state, event);
+	case LT_JOB_STAGE_SKIPPED:
+		return apply_stage_skipped(state, event);
+	case LT_JOB_SCAN:
+		return apply_scan(state, event, out);
+	case LT_JOB_PICTURE:
+		return apply_picture(state, event);
+	case LT_JOB_SKIP:
+		return apply_skip(state, event);
+	case LT_JOB_UNDO:
+		return apply_undo(state, event);
+	case LT_JOB_TICK:
+		return apply_tick(state, event);
+	case LT_JOB_HAZARD:
+		return event->text != NULL;
+	case LT_JOB_SETTLED:
+		return apply_settled(state, event);
+	case LT_JOB_OPENED:
+	case LT_JOB_PLAN:
+	case LT_JOB_CLOSED:
+	case LT_JOB_UNKNOWN:
+	case LT_JOB_EVENT_KINDS:
+		break;
+	}
+	return false;
 }
-
-/* What can be applied only where there is a plan; NULL for all else. */
-static bool (*const on_plan[LT_JOB_EVENT_KINDS])(struct lt_job_state *state,
-	const struct lt_job_event *event, struct lt_answer *out) = {
-	[LT_JOB_STAGE] = apply_stage,
-	[LT_JOB_STAGE_SKIPPED] = apply_stage_skipped,
-	[LT_JOB_SCAN] = apply_scan,
-	[LT_JOB_PICTURE] = apply_picture,
-	[LT_JOB_SKIP] = apply_skip,
-	[LT_JOB_UNDO] = apply_undo,
-	[LT_JOB_TICK] = apply_tick,
-	[LT_JOB_HAZARD] = apply_hazard,
-	[LT_JOB_SETTLED] = apply_apart,
-};
 
 /* A job of version 1 has no plan yet: what is in it waits for one. New events want a plan. */
 static bool wait_for_plan(struct lt_job_state *state, const struct lt_job_event *event)
@@ -335,7 +369,7 @@ static bool apply_waiting(struct lt_job_state *state, bool judged_by_it)
 			event->kind == LT_JOB_STAGE || event->kind == LT_JOB_STAGE_SKIPPED;
 		state->events = now - state->before_count + i;
 		if (judged_by_it || stage)
-			good = on_plan[event->kind](state, event, NULL);
+			good = apply_on_plan(state, event, NULL);
 	}
 	state->events = now;
 	state->before_count = 0;
@@ -353,7 +387,7 @@ static bool apply_plan(struct lt_job_state *state, const struct lt_job_event *ev
 
 static bool apply_closed(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	if (event->id == 0 && event->text == NULL && !lt_job_state_all_done(state))
+	if (event->id == 0 && event->text == NULL && !lt_job_state_ok(state, LT_STAGE_COUNT))
 		return false;
 	state->closed = true;
 	return true;
@@ -364,29 +398,16 @@ static bool apply(struct lt_job_state *state, const struct lt_job_event *event,
 {
 	if (state->closed || event->stage >= LT_STAGE_COUNT)
 		return false;
-	switch (event->kind) {
-	case LT_JOB_OPENED:
+	if (event->kind == LT_JOB_OPENED)
 		return true;
-	case LT_JOB_PLAN:
+	if (event->kind == LT_JOB_PLAN)
 		return apply_plan(state, event);
-	case LT_JOB_CLOSED:
+	if (event->kind == LT_JOB_CLOSED)
 		return apply_closed(state, event);
-	case LT_JOB_STAGE:
-	case LT_JOB_STAGE_SKIPPED:
-	case LT_JOB_SCAN:
-	case LT_JOB_PICTURE:
-	case LT_JOB_SKIP:
-	case LT_JOB_UNDO:
-	case LT_JOB_TICK:
-	case LT_JOB_HAZARD:
-	case LT_JOB_SETTLED:
-		return state->frame.plan != NULL ? on_plan[event->kind](state, event, out)
-						 : wait_for_plan(state, event);
-	case LT_JOB_UNKNOWN:
-	case LT_JOB_EVENT_KINDS:
-		break;
-	}
-	return false;
+	if (event->kind >= LT_JOB_UNKNOWN)
+		return false;
+	return state->frame.plan != NULL ? apply_on_plan(state, event, out)
+					 : wait_for_plan(state, event);
 }
 
 bool lt_job_state_apply(struct lt_job_state *state, const struct lt_job_event *event,

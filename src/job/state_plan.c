@@ -6,7 +6,8 @@
 #include "job/state.h"
 #include "loomtag/base.h"
 
-size_t *lt_job_none(struct lt_arena *arena, size_t count)
+/* An array of the arena, filled with LT_NONE. */
+static size_t *none(struct lt_arena *arena, size_t count)
 {
 	size_t *array = lt_arena_array(arena, count, sizeof(*array));
 	for (size_t i = 0; i < count; i++)
@@ -18,8 +19,8 @@ static void begin_stage(struct lt_job_frame *frame, struct lt_arena *arena, enum
 {
 	struct lt_job_stage *made = &frame->stages[stage];
 	lt_job_plan_machine(&made->plan, frame->joint_of, arena, frame->plan, stage);
-	made->made_by = lt_job_none(arena, frame->joint_count);
-	made->skipped_by = lt_job_none(arena, frame->joint_count);
+	made->made_by = none(arena, frame->joint_count);
+	made->skipped_by = none(arena, frame->joint_count);
 	if (stage == LT_STAGE_RECONNECT) {
 		for (size_t i = 0; i < frame->joint_count; i++)
 			frame->usual[i] = made->plan.order[i];
@@ -40,25 +41,16 @@ static void frame_begin(struct lt_job_frame *out, struct lt_arena *arena,
 	out->usual = lt_arena_array(arena, joints, sizeof(size_t));
 	out->order = lt_arena_array(arena, joints, sizeof(size_t));
 	out->apart = lt_arena_array(arena, joints, sizeof(bool));
-	out->ranks = lt_job_none(arena, joints);
+	out->ranks = none(arena, joints);
 	out->exchanged = lt_arena_array(arena, joints, sizeof(bool));
 	out->asked = lt_arena_array(arena, joints, sizeof(bool));
-	out->ticked = lt_job_none(arena, lines);
+	out->ticked = none(arena, lines);
 	out->ticks = lt_arena_array(arena, lines, sizeof(*out->ticks));
 	for (int stage = 0; stage < LT_JOB_MACHINES; stage++)
 		begin_stage(out, arena, (enum lt_stage)stage);
 	for (size_t i = 0; i < plan->joint_count; i++)
 		if (out->joint_of[i] < joints)
 			out->index_of[out->joint_of[i]] = i;
-}
-
-void lt_job_frame_finish(struct lt_job_frame *frame)
-{
-	for (int stage = 0; stage < LT_JOB_MACHINES; stage++) {
-		lt_verify_destroy(frame->stages[stage].machine);
-		free(frame->stages[stage].steps);
-	}
-	*frame = (struct lt_job_frame){ 0 };
 }
 
 /* From the plan before to the new one. */
@@ -379,17 +371,6 @@ static void carry(struct move *move)
 	free(move->became);
 }
 
-/* The order in which joints came apart is that of the plan before; the machine of reconnect offers
- * by it. */
-static void order_reconnect(struct lt_job_state *state)
-{
-	struct lt_job_frame *frame = &state->frame;
-	for (size_t i = 0; i < frame->joint_count; i++)
-		frame->order[i] = frame->usual[i];
-	if (lt_job_state_unplugging_known(state))
-		lt_plan_order(frame->order, &frame->stages[LT_STAGE_RECONNECT].plan, frame->ranks);
-}
-
 static void replace_frame(struct lt_job_state *state, struct lt_job_frame *now,
 	const struct lt_job_replan *replan, const size_t *index_was)
 {
@@ -404,7 +385,8 @@ static void replace_frame(struct lt_job_state *state, struct lt_job_frame *now,
 	state->frame = *now;
 	if (untick)
 		lt_job_untick(state);
-	order_reconnect(state);
+	/* The order in which joints came apart is that of the plan before. */
+	lt_job_order_reconnect(&state->frame, lt_job_state_unplugging_known(state));
 }
 
 bool lt_job_take_plan(struct lt_job_state *state, const struct lt_job_event *event)

@@ -3,7 +3,7 @@
 #include <time.h>
 
 #include "job/db.h"
-#include "loomtag/job.h"
+#include "job/state.h"
 
 struct lt_work {
 	struct lt_arena arena;

@@ -2,6 +2,7 @@
 #ifndef TESTS_JOB_PLAY_H
 #define TESTS_JOB_PLAY_H
 
+#include "job/state.h"
 #include "job_random.h"
 #include "verify_spell.h"
 

@@ -2,6 +2,7 @@
 #ifndef TESTS_JOB_RANDOM_H
 #define TESTS_JOB_RANDOM_H
 
+#include "job/plan.h"
 #include "job_fixture.h"
 #include "job_model.h"
 

@@ -11,6 +11,7 @@
 
 #include "bench_harness.h"
 #include "job/db_sqlite.h"
+#include "job/plan.h"
 #include "job_db_fixture.h"
 #include "loomtag/job.h"
 #include "old_store.h"

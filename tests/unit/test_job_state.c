@@ -4,6 +4,8 @@
 
 #include <cmocka.h>
 
+#include "job/plan.h"
+#include "job/state.h"
 #include "job_fixture.h"
 #include "loomtag/base.h"
 #include "verify_spell.h"
@@ -370,7 +372,7 @@ static void test_rows(void **state)
 		assert_string_equal(made, again);
 		assert_int_equal(lt_job_state_ok(read, R), rows[i].ok);
 		assert_int_equal(lt_job_state_strange(read), LT_NONE);
-		assert_int_equal(lt_job_state_events(read), player.script.count + 1);
+		assert_int_equal(read->events, player.script.count + 1);
 		lt_job_state_destroy(read);
 		end(&player);
 	}
@@ -466,11 +468,11 @@ static void test_standing_and_closing(void **state)
 	assert_int_equal(lt_job_state_standing(job, LT_STAGE_FINISH), LT_STANDING_BEGUN);
 	play(&player, "* *");
 	assert_int_equal(lt_job_state_standing(job, LT_STAGE_FINISH), LT_STANDING_DONE);
-	assert_true(lt_job_state_all_done(job));
+	assert_true(lt_job_state_ok(job, LT_STAGE_COUNT));
 	/* What comes apart now wants its lines ticked again. */
 	play(&player, "unplug: 9H");
 	assert_int_equal(lt_job_state_ticked(job, 0), LT_NONE);
-	assert_false(lt_job_state_all_done(job));
+	assert_false(lt_job_state_ok(job, LT_STAGE_COUNT));
 	play(&player, "reconnect: 9H 9M finish: * * * . 12H");
 	assert_string_equal(player.said, "ok half mated ok ok ok ok ok no");
 	assert_true(lt_job_state_closed(job));
@@ -515,7 +517,7 @@ static void test_nothing_to_do(void **state)
 	assert_null(lt_job_state_machine(player.state, LT_STAGE_FINISH));
 	for (int stage = 0; stage < LT_STAGE_FINISH; stage++)
 		assert_int_equal(lt_job_state_no(player.state, (enum lt_stage)stage), LT_NO_NUMBER);
-	assert_true(lt_job_state_all_done(player.state));
+	assert_true(lt_job_state_ok(player.state, LT_STAGE_COUNT));
 	end(&player);
 }
 
@@ -552,7 +554,7 @@ static void test_finish_is_honest(void **state)
 	assert_false(lt_job_state_ok(job, finish));
 	play(&player, "*");
 	assert_true(lt_job_state_ok(job, finish));
-	assert_true(lt_job_state_all_done(job));
+	assert_true(lt_job_state_ok(job, LT_STAGE_COUNT));
 
 	/* A part is replaced after all, by whose new plugs nobody has gone. */
 	play(&player, "swap: 9X 9M 20X 20M finish:");
@@ -561,7 +563,7 @@ static void test_finish_is_honest(void **state)
 	play(&player, "* * * .");
 	assert_string_equal(player.said, "ok ok ok no");
 	assert_false(lt_job_state_ok(job, finish));
-	assert_false(lt_job_state_all_done(job));
+	assert_false(lt_job_state_ok(job, LT_STAGE_COUNT));
 	play(&player, "reconnect: 9H 9M 20H 20M finish: * * * .");
 	assert_string_equal(player.said, "ok half mated half mated ok ok ok ok ok");
 	end(&player);
@@ -647,7 +649,7 @@ static void test_confirmed_hazards_change_nothing(void **state)
 		assert_int_equal(lt_job_state_standing(player.state, T), LT_STANDING_NOT_BEGUN);
 		assert_true(lt_verify_made(lt_job_state_machine(player.state, R), 0));
 	}
-	assert_int_equal(lt_job_state_events(player.state), player.script.count + 1);
+	assert_int_equal(player.state->events, player.script.count + 1);
 	end(&player);
 }
 
@@ -950,7 +952,7 @@ static void test_what_cannot_be(void **state)
 		begin(&player, &fixture);
 		if (lt_job_state_apply(player.state, &event, NULL))
 			fail_msg("row %zu was taken", i);
-		assert_int_equal(lt_job_state_events(player.state), 1);
+		assert_int_equal(player.state->events, 1);
 		assert_int_equal(lt_job_state_strange(player.state), LT_NONE);
 		/* In a store it stays, and no answer is yes any more. */
 		event.id = 2;

@@ -230,13 +230,13 @@ static void nothing_is_closed_over_an_open_joint(void **state)
 		scan(ada, number, LT_SIDE_H);
 		scan(ada, number, LT_SIDE_M);
 	}
-	assert_true(lt_job_state_all_done(lt_work_state(ada)));
+	assert_true(lt_job_state_ok(lt_work_state(ada), LT_STAGE_COUNT));
 	assert_true(lt_work_sync(ben, NULL, &diags));
 	lt_work_see(ben);
 	scan(ben, 5, LT_SIDE_H);
 	assert_int_equal(scan(ben, 12, LT_SIDE_M), LT_VERDICT_WRONG_MATE);
 	/* Ada's screen does not know of it yet. */
-	assert_true(lt_job_state_all_done(lt_work_state(ada)));
+	assert_true(lt_job_state_ok(lt_work_state(ada), LT_STAGE_COUNT));
 	assert_true(lt_work_finish(ada, NULL, &diags));
 	assert_false(lt_job_state_closed(lt_work_state(ada)));
 	assert_false(lt_job_state_ok(lt_work_state(ada), LT_STAGE_RECONNECT));
