@@ -9,6 +9,7 @@
 #include <jansson.h>
 
 #include "bench_harness.h"
+#include "job/db.h"
 #include "job/plan.h"
 #include "loomtag/trade.h"
 #include "record/model.h"
