@@ -427,8 +427,6 @@ const struct lt_job_event *lt_work_events(const struct lt_work *work, size_t *co
 unsigned long long lt_work_job(const struct lt_work *work);
 /* How many events there were when it was opened: 0 for a new job. */
 size_t lt_work_resumed(const struct lt_work *work);
-/* This terminal's station. */
-unsigned lt_work_station(const struct lt_work *work);
 
 /* How the description here differs from the plan in force: nothing is taken while it does. Returns
  * how many changes there are; *voids_all: nothing that was recorded counts, since the job does not

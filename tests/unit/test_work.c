@@ -7,7 +7,7 @@
 #include <unistd.h>
 
 #include "folder.h"
-#include "job/db.h"
+#include "job/work.h"
 #include "job_fixture.h"
 #include "loomtag/job.h"
 
@@ -126,7 +126,7 @@ static void it_goes_on_where_it_stopped(void **state)
 	work = open_work(&fixture, "on.db", "Ben", false);
 	assert_int_equal(lt_work_job(work), job);
 	assert_int_equal(lt_work_resumed(work), before);
-	assert_int_equal(lt_work_station(work), 2);
+	assert_int_equal(work->station, 2);
 	assert_int_equal(lt_job_state_stage(lt_work_state(work)), LT_STAGE_RECONNECT);
 	assert_int_equal(scan(work, 5, LT_SIDE_H), LT_VERDICT_HALF);
 	assert_int_equal(scan(work, 5, LT_SIDE_M), LT_VERDICT_REPEAT);
