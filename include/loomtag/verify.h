@@ -234,11 +234,11 @@ void lt_verify_ask(struct lt_verify *verify, size_t joint, bool asked);
 /* Takes over into a new machine, of another plan at the same stage, what an old one knows: of each
  * joint, whether it is made, by a typed tag, skipped and needed; and the wrong mates of joints that
  * are in both. from[i] is the old machine's joint that joint i is; LT_NONE: it is new, or what was
- * noted of it is void. was[i] is the same, but also of one that is void. A wrong mate with a joint
- * that the stage is not about any more is not taken over. Nothing is pending afterwards, and
- * nothing of before can be taken back. Linear. */
+ * noted of it is void. became[i] is what the old machine's joint i is now, also where that is void;
+ * LT_NONE: it is gone. A wrong mate with a joint that the stage is not about any more is not taken
+ * over. Nothing is pending afterwards, and nothing of before can be taken back. Linear. */
 void lt_verify_carry(struct lt_verify *verify, const struct lt_verify *old, const size_t *from,
-	const size_t *was);
+	const size_t *became);
 
 bool lt_verify_made(const struct lt_verify *verify, size_t joint);
 /* True for a joint that is not made, and for a passage that is not passed. */

@@ -1,7 +1,6 @@
 /* The chain of digests, whose exact form is told in job.h, and whether a job is as it was
  * recorded. */
 #include <gnutls/crypto.h>
-#include <stdint.h>
 #include <string.h>
 
 #include "job/db.h"
@@ -47,16 +46,11 @@ static void add_number(struct lt_text *out, long long field)
 
 static bool hash(char out[65], const struct lt_text *fields)
 {
-	uint8_t digest[SHA256_BYTES];
-	if (gnutls_hash_fast(GNUTLS_DIG_SHA256, fields->bytes, fields->length, digest) != 0)
-		return false;
-	static const char hex[] = "0123456789abcdef";
-	for (size_t i = 0; i < SHA256_BYTES; i++) {
-		out[2 * i] = hex[digest[i] >> 4];
-		out[2 * i + 1] = hex[digest[i] & 15];
-	}
-	out[2 * SHA256_BYTES] = '\0';
-	return true;
+	unsigned char digest[SHA256_BYTES];
+	const gnutls_datum_t bytes = { digest, sizeof(digest) };
+	size_t size = 65;
+	return gnutls_hash_fast(GNUTLS_DIG_SHA256, fields->bytes, fields->length, digest) == 0 &&
+	       gnutls_hex_encode(&bytes, out, &size) == 0;
 }
 
 bool lt_job_digest_first(char out[65], const struct lt_job *job)

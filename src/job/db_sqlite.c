@@ -87,8 +87,6 @@ static const struct failure {
 } failures[] = {
 	{ SQLITE_BUSY, false, "is in use: another program kept it locked for five seconds",
 		"let the other loomtag, or what copies the file, finish; then try again" },
-	{ SQLITE_LOCKED, false, "is in use: another program kept it locked for five seconds",
-		"let the other loomtag, or what copies the file, finish; then try again" },
 	{ SQLITE_FULL, false, "could not be written: the disk is full",
 		"make room, then do the last step again: it was not kept" },
 	{ SQLITE_READONLY_DBMOVED, false, "was moved or removed while it was in use",
@@ -107,7 +105,7 @@ static const struct failure {
 bool lt_sqlite_fail(const struct lt_sqlite *sqlite, int result, struct lt_diags *diags)
 {
 	const struct failure *failure = failures;
-	const int kind = result & 0xff;
+	const int kind = (result & 0xff) == SQLITE_LOCKED ? SQLITE_BUSY : result & 0xff;
 	if (kind == SQLITE_NOTADB || kind == SQLITE_CORRUPT)
 		return lt_sqlite_damaged(sqlite->path, diags, sqlite3_errmsg(sqlite->db));
 	while (failure->result != result && failure->result != kind &&

@@ -58,10 +58,12 @@ struct move {
 	struct lt_job_state *state;
 	struct lt_job_frame *now;
 	struct lt_job_frame *old;
-	const size_t *index_was; /* by index in the new plan: in the old one, or LT_NONE */
-	size_t *was;             /* by joint: the old joint of the same connector, or LT_NONE */
-	size_t *from;            /* likewise, also LT_NONE where what was noted is void */
-	size_t *became;          /* by old joint: the joint of the same connector, or LT_NONE */
+	const size_t *index_was;   /* by index in the new plan: in the old one, or LT_NONE */
+	size_t *was;               /* by joint: the old joint of the same connector, or LT_NONE */
+	size_t *from;              /* likewise, also LT_NONE where what was noted is void */
+	size_t *became;            /* by old joint: the joint of the same connector, or LT_NONE */
+	struct lt_verify *machine; /* of reconnect, now */
+	const struct lt_verify *old_machine; /* and as it was */
 };
 
 /* The joints of the new plan of which nothing that was noted counts. */
@@ -175,7 +177,7 @@ static void carry_stage(struct move *move, enum lt_stage stage)
 	const struct lt_job_stage *old = &move->old->stages[stage];
 	/* A stage that is over is not begun again for what is new; to go back to it is. */
 	const bool over = move->state->begun[stage] && move->state->stage > stage;
-	lt_verify_carry(now->machine, old->machine, move->from, move->was);
+	lt_verify_carry(now->machine, old->machine, move->from, move->became);
 	add_strays(move, stage);
 	for (size_t i = 0; i < move->now->joint_count; i++) {
 		const size_t from = move->from[i];
@@ -206,11 +208,10 @@ static bool edge_is_new(const struct move *move, size_t index, size_t k)
  * itself, or through a passage of which that is known. */
 static bool waits_anew(const struct move *move, const bool *passage_anew, size_t index)
 {
-	const struct lt_verify *machine = move->now->stages[LT_STAGE_RECONNECT].machine;
 	const struct lt_job_joint *joint = &move->now->plan->joints[index];
 	for (size_t k = 0; k < joint->after_count; k++) {
 		const size_t before = joint->after[k];
-		if (lt_verify_open(machine, move->now->joint_of[before]) &&
+		if (lt_verify_open(move->machine, move->now->joint_of[before]) &&
 			(passage_anew[before] || edge_is_new(move, index, k)))
 			return true;
 	}
@@ -235,54 +236,46 @@ static void find_passages(bool *anew, const struct move *move)
 	}
 }
 
-/* What is void is open, and so is what comes after it. */
-static void open_void(const struct move *move, struct lt_verify *machine)
-{
-	const struct lt_verify *old = move->old->stages[LT_STAGE_RECONNECT].machine;
-	for (size_t i = 0; i < move->now->joint_count; i++)
-		if (move->from[i] == LT_NONE && move->was[i] != LT_NONE &&
-			lt_verify_made(old, move->was[i]))
-			lt_verify_open_after(machine, i);
-}
-
 /* What a plan opens at reconnect: joints that are void, with what comes after them, and joints that
  * are made with something new and open before them. */
 static void open_changed(struct move *move)
 {
-	struct lt_verify *machine = move->now->stages[LT_STAGE_RECONNECT].machine;
 	bool *anew = lt_alloc_array(move->now->plan->joint_count + 1, sizeof(*anew));
-	open_void(move, machine);
+	for (size_t i = 0; i < move->now->joint_count; i++)
+		if (move->from[i] == LT_NONE && move->was[i] != LT_NONE &&
+			lt_verify_made(move->old_machine, move->was[i]))
+			lt_verify_open_after(move->machine, i);
 	find_passages(anew, move);
 	for (size_t i = 0; i < move->now->joint_count; i++) {
 		const size_t joint = move->now->usual[i];
-		const bool blocked = lt_verify_blocked_by(machine, joint) != 0;
-		if (lt_verify_made(machine, joint) && blocked &&
-			(lt_verify_needed(machine, joint) ||
+		if (lt_verify_made(move->machine, joint) &&
+			lt_verify_blocked_by(move->machine, joint) != 0 &&
+			(lt_verify_needed(move->machine, joint) ||
 				waits_anew(move, anew, move->now->index_of[joint])))
-			lt_verify_require(machine, joint);
+			lt_verify_require(move->machine, joint);
 	}
 	free(anew);
 }
 
-/* What was left plugged in and is opened by the plan stays asked for, also where what is needed is
- * worked out again from what came apart. */
-static void keep_opened(struct move *move)
+/* True for a joint that was made, is not void, and is open now. */
+static bool is_opened(const struct move *move, size_t joint)
 {
-	const struct lt_verify *now = move->now->stages[LT_STAGE_RECONNECT].machine;
-	const struct lt_verify *old = move->old->stages[LT_STAGE_RECONNECT].machine;
-	for (size_t i = 0; i < move->now->joint_count; i++)
-		if (move->from[i] != LT_NONE && lt_verify_made(old, move->from[i]) &&
-			!lt_verify_made(now, i))
-			move->now->asked[i] = true;
+	return move->from[joint] != LT_NONE &&
+	       lt_verify_made(move->old_machine, move->from[joint]) &&
+	       !lt_verify_made(move->machine, joint);
 }
 
-/* Where nothing counts any more of what was noted as apart, every joint is asked for. */
-static void open_all_where_unknown(struct move *move)
+/* What was left plugged in and is opened by the plan stays asked for, also where what is needed is
+ * worked out again from what came apart. Where nothing counts any more of what was noted as apart,
+ * every joint is asked for. */
+static void ask_for_opened(struct move *move)
 {
-	struct lt_verify *machine = move->now->stages[LT_STAGE_RECONNECT].machine;
 	for (size_t i = 0; i < move->now->joint_count; i++)
-		if (move->state->apart_count == 0 && !lt_verify_needed(machine, i))
-			lt_verify_require(machine, i);
+		if (is_opened(move, i))
+			move->now->asked[i] = true;
+	for (size_t i = 0; i < move->now->joint_count && move->state->apart_count == 0; i++)
+		if (!lt_verify_needed(move->machine, i))
+			lt_verify_require(move->machine, i);
 }
 
 struct ranked {
@@ -343,12 +336,7 @@ static void carry_ticks(struct move *move)
 static bool opens_any(const struct move *move)
 {
 	for (size_t i = 0; i < move->now->joint_count; i++)
-		if (move->from[i] == LT_NONE)
-			return true;
-	const struct lt_verify *now = move->now->stages[LT_STAGE_RECONNECT].machine;
-	const struct lt_verify *old = move->old->stages[LT_STAGE_RECONNECT].machine;
-	for (size_t i = 0; i < move->now->joint_count; i++)
-		if (lt_verify_made(old, move->from[i]) && !lt_verify_made(now, i))
+		if (move->from[i] == LT_NONE || is_opened(move, i))
 			return true;
 	return false;
 }
@@ -356,8 +344,9 @@ static bool opens_any(const struct move *move)
 static void carry(struct move *move)
 {
 	struct lt_job_state *state = move->state;
-	/* That of reconnect is to be there before it is carried over. */
-	lt_job_machine(state, LT_STAGE_RECONNECT);
+	/* Is to be there before it is carried over. */
+	move->old_machine = lt_job_machine(state, LT_STAGE_RECONNECT);
+	move->machine = move->now->stages[LT_STAGE_RECONNECT].machine;
 	move->became = find_becoming(move);
 	note_gone(state, move->became);
 	carry_unplugging(move);
@@ -365,8 +354,7 @@ static void carry(struct move *move)
 		carry_stage(move, (enum lt_stage)stage);
 	move->now->stale = !state->reconnecting;
 	open_changed(move);
-	keep_opened(move);
-	open_all_where_unknown(move);
+	ask_for_opened(move);
 	carry_ticks(move);
 	free(move->became);
 }

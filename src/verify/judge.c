@@ -39,12 +39,11 @@ const char *lt_verdict_name(enum lt_verdict verdict)
 
 bool lt_verdict_read(enum lt_verdict *out, const char *key)
 {
-	for (int verdict = 0; key != NULL && verdict < LT_VERDICT_COUNT; verdict++) {
-		*out = (enum lt_verdict)verdict;
-		if (strcmp(key, rows[verdict].key) == 0)
-			return true;
-	}
-	return false;
+	int verdict = 0;
+	while (key != NULL && verdict < LT_VERDICT_COUNT && strcmp(key, rows[verdict].key) != 0)
+		verdict++;
+	*out = (enum lt_verdict)verdict;
+	return key != NULL && verdict < LT_VERDICT_COUNT;
 }
 
 const char *lt_stage_name(enum lt_stage stage)
@@ -56,12 +55,11 @@ const char *lt_stage_name(enum lt_stage stage)
 
 bool lt_stage_read(enum lt_stage *out, const char *name)
 {
-	for (int stage = 0; stage < LT_STAGE_COUNT; stage++) {
-		*out = (enum lt_stage)stage;
-		if (strcmp(name, lt_stage_name(*out)) == 0)
-			return true;
-	}
-	return false;
+	int stage = 0;
+	while (stage < LT_STAGE_COUNT && strcmp(name, lt_stage_name((enum lt_stage)stage)) != 0)
+		stage++;
+	*out = (enum lt_stage)stage;
+	return stage < LT_STAGE_COUNT;
 }
 
 /* True when a sticker is answered by itself, with nothing pending. */
@@ -76,41 +74,18 @@ static enum lt_side first_side(enum lt_stage stage)
 	return stage == LT_STAGE_SWAP ? LT_SIDE_X : LT_SIDE_H;
 }
 
-static bool mate_has_place(const struct lt_joint *joint, enum lt_stage stage)
+static bool has_place(const struct lt_joint *joint, enum lt_side side, enum lt_stage stage)
 {
-	if (!joint->has_m)
+	if (stage >= LT_STAGE_FINISH)
 		return false;
-	switch (stage) {
-	case LT_STAGE_TAG:
-		/* While everything is still plugged in, the new part's sticker sticks to nothing
-		 * here. */
-		return !joint->has_x;
-	case LT_STAGE_UNPLUG:
-		return !joint->has_x || joint->m_is_old;
-	case LT_STAGE_SWAP:
-		return joint->has_x;
-	case LT_STAGE_RECONNECT:
-		return true;
-	case LT_STAGE_FINISH:
-	case LT_STAGE_COUNT:
-		break;
-	}
-	return false;
-}
-
-static bool side_has_place(const struct lt_joint *joint, enum lt_side side, enum lt_stage stage)
-{
-	switch (side) {
-	case LT_SIDE_H:
-		return stage != LT_STAGE_SWAP && stage != LT_STAGE_FINISH;
-	case LT_SIDE_X:
-		return joint->has_x && stage != LT_STAGE_FINISH;
-	case LT_SIDE_M:
-		return mate_has_place(joint, stage);
-	case LT_SIDE_COUNT:
-		break;
-	}
-	return false;
+	if (side == LT_SIDE_H)
+		return stage != LT_STAGE_SWAP;
+	if (side == LT_SIDE_X || stage == LT_STAGE_SWAP)
+		return joint->has_x && (side == LT_SIDE_X || joint->has_m);
+	/* While everything is still plugged in, the new part's sticker sticks to nothing here. */
+	const bool in_machine = stage == LT_STAGE_RECONNECT || !joint->has_x ||
+				(stage == LT_STAGE_UNPLUG && joint->m_is_old);
+	return joint->has_m && in_machine;
 }
 
 /* On a part that is out of the machine, or goes out, where the stage wants the one that stays. */
@@ -138,7 +113,7 @@ static enum lt_verdict refuse(const struct lt_plan *plan, const struct lt_scan *
 		return LT_VERDICT_UNKNOWN;
 	if (is_on_old_part(joint, scan->side, plan->stage))
 		return LT_VERDICT_OLD_PART;
-	if (!side_has_place(joint, scan->side, plan->stage))
+	if (!has_place(joint, scan->side, plan->stage))
 		return LT_VERDICT_UNKNOWN;
 	return LT_VERDICT_COUNT;
 }

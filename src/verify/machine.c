@@ -283,14 +283,6 @@ void lt_verify_station(struct lt_verify *verify, unsigned station)
 	verify->seats[seat] = (struct lt_seat){ station, nothing_pending };
 }
 
-/* A joint that was left plugged in is needed from now on. */
-static void open_one(struct lt_verify *verify, size_t joint)
-{
-	if (!verify->is[joint].needed)
-		lt_machine_turn(verify, LT_CHANGE_NEEDED, joint, false);
-	lt_machine_turn(verify, LT_CHANGE_MADE, joint, false);
-}
-
 /* Opens a joint if it is made, or goes through a passage once in this opening; what lies behind it
  * is then looked at. */
 static size_t open_node(struct lt_verify *verify, size_t node, size_t *top)
@@ -302,7 +294,10 @@ static size_t open_node(struct lt_verify *verify, size_t node, size_t *top)
 	verify->stack[(*top)++] = node;
 	if (passage)
 		return 0;
-	open_one(verify, node);
+	/* One that was left plugged in is needed from now on. */
+	if (!verify->is[node].needed)
+		lt_machine_turn(verify, LT_CHANGE_NEEDED, node, false);
+	lt_machine_turn(verify, LT_CHANGE_MADE, node, false);
 	return 1;
 }
 
@@ -379,32 +374,22 @@ void lt_verify_ask(struct lt_verify *verify, size_t joint, bool asked)
 	verify->journal_count = 0;
 }
 
-static void carry_wrong(struct lt_verify *verify, const struct lt_verify *old, const size_t *was)
+static void carry_wrong(struct lt_verify *verify, const struct lt_verify *old, const size_t *became)
 {
-	const struct lt_wrong_mate *wrong;
-	const size_t count = lt_verify_wrong(old, &wrong);
-	if (count == 0)
-		return;
-	size_t *now = lt_alloc_array(old->plan.joint_count + 1, sizeof(*now));
-	for (size_t i = 0; i < old->plan.joint_count; i++)
-		now[i] = LT_NONE;
-	for (size_t i = 0; i < verify->plan.joint_count; i++)
-		if (was[i] != LT_NONE)
-			now[was[i]] = i;
-	for (size_t i = 0; i < count; i++) {
-		const size_t h = now[lt_verify_joint(old, wrong[i].h)];
-		const size_t mate = now[lt_verify_joint(old, wrong[i].m)];
-		if (h != LT_NONE && mate != LT_NONE && is_asked_for(&verify->plan, h) &&
-			is_asked_for(&verify->plan, mate))
-			lt_machine_add_wrong(verify,
-				&(struct lt_waiting){ h, wrong[i].h_side, false },
-				&(struct lt_waiting){ mate, wrong[i].mate_side, false });
+	for (size_t i = 0; i < old->wrong_count; i++) {
+		const struct lt_wrong *wrong = &old->wrongs[i];
+		const struct lt_waiting h = { became[wrong->joints[0]], wrong->pair.h_side, false };
+		const struct lt_waiting mate = { became[wrong->joints[1]], wrong->pair.mate_side,
+			false };
+		if (!wrong->resolved && h.joint != LT_NONE && mate.joint != LT_NONE &&
+			is_asked_for(&verify->plan, h.joint) &&
+			is_asked_for(&verify->plan, mate.joint))
+			lt_machine_add_wrong(verify, &h, &mate);
 	}
-	free(now);
 }
 
 void lt_verify_carry(struct lt_verify *verify, const struct lt_verify *old, const size_t *from,
-	const size_t *was)
+	const size_t *became)
 {
 	for (size_t i = 0; i < verify->plan.joint_count; i++) {
 		const size_t other = from[i];
@@ -418,7 +403,7 @@ void lt_verify_carry(struct lt_verify *verify, const struct lt_verify *old, cons
 		if (verify->is[i].skipped != old->is[other].skipped)
 			lt_machine_turn(verify, LT_CHANGE_SKIPPED, i, false);
 	}
-	carry_wrong(verify, old, was);
+	carry_wrong(verify, old, became);
 	verify->journal_count = 0;
 	verify->changed = false;
 }

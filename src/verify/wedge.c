@@ -114,23 +114,25 @@ struct reading {
 
 const char *lt_wedge_advice(enum lt_wedge_trouble trouble)
 {
-	switch (trouble) {
-	case LT_WEDGE_PREFIX:
-		return "The scanner puts characters in front of each code: turn off its prefix and its "
-		       "symbology identifier.";
-	case LT_WEDGE_FRENCH:
-		return "The scanner types for another keyboard, and this computer reads it as a French "
-		       "one: set the scanner's keyboard country to that of this computer.";
-	case LT_WEDGE_TO_FRENCH:
-		return "The scanner types for a French keyboard, and this computer has another one: set "
-		       "the scanner's keyboard country to that of this computer.";
-	case LT_WEDGE_GERMAN:
-		return "The scanner and this computer disagree whether the keyboard is German (Y and Z "
-		       "change places): set the scanner's keyboard country to that of this computer.";
-	case LT_WEDGE_FINE:
-		break;
-	}
-	return NULL;
+	static const char *const advice[] = {
+		[LT_WEDGE_FINE] = NULL,
+		[LT_WEDGE_PREFIX] =
+			"The scanner puts characters in front of each code: turn off its "
+			"prefix and its symbology identifier.",
+		[LT_WEDGE_FRENCH] =
+			"The scanner types for another keyboard, and this computer reads it "
+			"as a French one: set the scanner's keyboard country to that of "
+			"this computer.",
+		[LT_WEDGE_TO_FRENCH] =
+			"The scanner types for a French keyboard, and this computer has "
+			"another one: set the scanner's keyboard country to that of "
+			"this computer.",
+		[LT_WEDGE_GERMAN] =
+			"The scanner and this computer disagree whether the keyboard is "
+			"German (Y and Z change places): set the scanner's keyboard "
+			"country to that of this computer.",
+	};
+	return advice[trouble];
 }
 
 static bool is_space(char c)
