@@ -1,4 +1,4 @@
-/* Page flow: filling blocks, and drawing what was placed. flow_lay.c decides the pages. */
+/* Page flow: filling blocks, deciding which page each is on and where, and drawing them. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -60,49 +60,38 @@ void lt_flow_end(struct lt_flow *flow, double least)
 	}
 }
 
-static struct lt_flow_item *add(struct lt_flow *flow, enum lt_flow_kind kind)
+static void add(struct lt_flow *flow, struct lt_flow_item item)
 {
 	flow->items =
 		lt_grow(flow->items, &flow->item_room, flow->item_count + 1, sizeof *flow->items);
-	struct lt_flow_item *item = &flow->items[flow->item_count++];
-	*item = (struct lt_flow_item){ .kind = kind };
-	return item;
-}
-
-static void add_shape(struct lt_flow *flow, enum lt_flow_kind kind, const double box[4],
-	double line, double ink)
-{
-	struct lt_flow_item *item = add(flow, kind);
-	item->x = box[0];
-	item->y = box[1];
-	item->width = box[2];
-	item->height = box[3];
-	item->line = line;
-	item->ink = ink;
+	flow->items[flow->item_count++] = item;
 }
 
 void lt_flow_fill(struct lt_flow *flow, double x, double y, double width, double height, double ink)
 {
-	add_shape(flow, LT_FLOW_FILL, (double[]){ x, y, width, height }, 0, ink);
+	add(flow, (struct lt_flow_item){ LT_FLOW_FILL, .x = x, .y = y, .width = width,
+			  .height = height, .ink = ink });
 }
 
 void lt_flow_frame(struct lt_flow *flow, double x, double y, double width, double height,
 	double line, double ink)
 {
-	add_shape(flow, LT_FLOW_FRAME, (double[]){ x, y, width, height }, line, ink);
+	add(flow, (struct lt_flow_item){ LT_FLOW_FRAME, .x = x, .y = y, .width = width,
+			  .height = height, .line = line, .ink = ink });
 }
 
 void lt_flow_rule(struct lt_flow *flow, double x, double y, double width, double height,
 	double line, double ink)
 {
-	add_shape(flow, LT_FLOW_RULE, (double[]){ x, y, width, height }, line, ink);
+	add(flow, (struct lt_flow_item){ LT_FLOW_RULE, .x = x, .y = y, .width = width,
+			  .height = height, .line = line, .ink = ink });
 }
 
 void lt_flow_swatch(struct lt_flow *flow, double x, double y, double width, double height,
 	const struct lt_colour *colour)
 {
-	add_shape(flow, LT_FLOW_SWATCH, (double[]){ x, y, width, height }, 0, 0);
-	flow->items[flow->item_count - 1].colour = *colour;
+	add(flow, (struct lt_flow_item){ LT_FLOW_SWATCH, .x = x, .y = y, .width = width,
+			  .height = height, .colour = *colour });
 }
 
 double lt_flow_measure(const struct lt_flow *flow, const struct lt_type *type, const char *text)
@@ -132,17 +121,18 @@ static double add_text(struct lt_flow *flow, double x, double baseline, const st
 	if (length == 0)
 		return 0;
 	struct lt_face_heights h = heights(flow, type);
-	struct lt_flow_item *item = add(flow, LT_FLOW_TEXT);
-	item->text = lt_arena_copy(&flow->arena, text, length);
-	item->face = type->face;
-	item->size = type->size;
-	item->ink = type->ink;
-	item->x = x;
-	item->y = baseline - h.ascent * type->size;
-	item->baseline = h.ascent * type->size;
-	item->width = lt_flow_measure(flow, type, item->text);
-	item->height = (h.ascent + h.descent) * type->size;
-	return item->width;
+	struct lt_flow_item item = { .kind = LT_FLOW_TEXT,
+		.text = lt_arena_copy(&flow->arena, text, length),
+		.face = type->face,
+		.size = type->size,
+		.ink = type->ink,
+		.x = x,
+		.y = baseline - h.ascent * type->size,
+		.baseline = h.ascent * type->size,
+		.height = (h.ascent + h.descent) * type->size };
+	item.width = lt_flow_measure(flow, type, item.text);
+	add(flow, item);
+	return item.width;
 }
 
 double lt_flow_line(struct lt_flow *flow, double x, double baseline, const struct lt_type *type,
@@ -216,6 +206,153 @@ struct lt_flow_mark lt_flow_paragraph(struct lt_flow *flow, double x, double y, 
 		text = end;
 	}
 	return mark;
+}
+
+/* Where the next block goes. */
+struct cursor {
+	struct lt_flow *flow;
+	double y;   /* from the top of the body */
+	bool fresh; /* nothing on this page yet but what is repeated or must stay with the next */
+	size_t repeat;     /* block shown again at a page's top, or LT_NONE */
+	size_t under;      /* another that is shown again below it, or LT_NONE */
+	const char *title; /* of pages begun from here on */
+};
+
+/* Puts one item on this page, its top at `y` in the body. */
+static void place(const struct cursor *cursor, size_t item, double y)
+{
+	struct lt_flow *flow = cursor->flow;
+	flow->placed = lt_grow(flow->placed, &flow->placed_room, flow->placed_count + 1,
+		sizeof *flow->placed);
+	flow->placed[flow->placed_count++] =
+		(struct lt_flow_place){ .item = item, .page = flow->page_count - 1, .y = y };
+}
+
+static void place_block(struct cursor *cursor, const struct lt_flow_block *block)
+{
+	for (size_t i = block->first; i < block->first + block->count; i++)
+		place(cursor, i, cursor->y + cursor->flow->items[i].y);
+	cursor->y += block->height;
+}
+
+static void begin_page(struct cursor *cursor)
+{
+	struct lt_flow *flow = cursor->flow;
+	flow->titles =
+		lt_grow(flow->titles, &flow->page_room, flow->page_count + 1, sizeof *flow->titles);
+	flow->titles[flow->page_count++] = cursor->title;
+	cursor->y = 0;
+	cursor->fresh = true;
+	if (cursor->repeat != LT_NONE)
+		place_block(cursor, &flow->blocks[cursor->repeat]);
+	if (cursor->under != LT_NONE)
+		place_block(cursor, &flow->blocks[cursor->under]);
+}
+
+/* A part of a block that is broken: an item's box, and which item it is. */
+struct piece {
+	double top, bottom;
+	size_t item;
+};
+
+static int by_top(const void *a, const void *b)
+{
+	const struct piece *first = a;
+	const struct piece *second = b;
+	if (first->top != second->top)
+		return first->top < second->top ? -1 : 1;
+	return first->item < second->item ? -1 : first->item > second->item;
+}
+
+/* The end of the pieces from `from` on that cannot be parted because each stands beside another,
+ * and how far down they reach. */
+static size_t band_end(const struct piece *pieces, size_t count, size_t from, double *bottom)
+{
+	size_t to = from + 1;
+	*bottom = pieces[from].bottom;
+	for (; to < count && pieces[to].top < *bottom - HAIR; to++)
+		if (pieces[to].bottom > *bottom)
+			*bottom = pieces[to].bottom;
+	return to;
+}
+
+/* A block higher than a page goes on from page to page, broken where no item is cut. */
+static void place_broken(struct cursor *cursor, const struct lt_flow_block *block)
+{
+	double room = lt_flow_height(cursor->flow);
+	struct piece *pieces = lt_alloc_array(block->count, sizeof *pieces);
+	for (size_t i = 0; i < block->count; i++) {
+		const struct lt_flow_item *item = &cursor->flow->items[block->first + i];
+		pieces[i] = (struct piece){ item->y, item->y + item->height, block->first + i };
+	}
+	qsort(pieces, block->count, sizeof *pieces, by_top);
+	double top = 0; /* of what is on this page, in the block */
+	for (size_t i = 0; i < block->count;) {
+		double bottom;
+		size_t end = band_end(pieces, block->count, i, &bottom);
+		if (cursor->y + bottom - top > room + HAIR && !cursor->fresh) {
+			begin_page(cursor);
+			top = pieces[i].top;
+		}
+		for (; i < end; i++)
+			place(cursor, pieces[i].item, cursor->y + pieces[i].top - top);
+		cursor->fresh = false;
+	}
+	cursor->y += block->height - top;
+	free(pieces);
+}
+
+/* By block: its height with that of what must stay with it. */
+static double *heights_kept(const struct lt_flow *flow)
+{
+	double *kept = lt_alloc_array(flow->block_count, sizeof *kept);
+	for (size_t i = flow->block_count; i-- > 0;) {
+		const struct lt_flow_block *block = &flow->blocks[i];
+		kept[i] = block->height;
+		if (block->options.keep && i + 1 < flow->block_count)
+			kept[i] += flow->blocks[i + 1].options.gap + kept[i + 1];
+	}
+	return kept;
+}
+
+static void lay_block(struct cursor *cursor, size_t index, double kept)
+{
+	const struct lt_flow_block *block = &cursor->flow->blocks[index];
+	double room = lt_flow_height(cursor->flow);
+	if (block->options.title != NULL)
+		cursor->title = block->options.title;
+	if (block->options.ends_repeat)
+		cursor->repeat = LT_NONE;
+	if (block->options.ends_repeat || block->options.under)
+		cursor->under = LT_NONE;
+	double gap = cursor->y > 0 ? block->options.gap : 0;
+	bool overflows = cursor->y + gap + kept > room + HAIR;
+	if (cursor->flow->page_count == 0 ||
+		(!cursor->fresh && (block->options.new_page || overflows))) {
+		begin_page(cursor);
+		gap = cursor->y > 0 ? block->options.gap : 0;
+	}
+	cursor->y += gap;
+	if (cursor->y + block->height > room + HAIR)
+		place_broken(cursor, block);
+	else
+		place_block(cursor, block);
+	cursor->fresh = cursor->fresh && block->options.keep;
+	if (block->options.repeats && block->options.under)
+		cursor->under = index;
+	else if (block->options.repeats)
+		cursor->repeat = index;
+}
+
+void lt_flow_lay(struct lt_flow *flow)
+{
+	struct cursor cursor = { .flow = flow, .repeat = LT_NONE, .under = LT_NONE, .fresh = true };
+	flow->placed_count = 0;
+	flow->page_count = 0;
+	double *kept = heights_kept(flow);
+	for (size_t i = 0; i < flow->block_count; i++)
+		lay_block(&cursor, i, kept[i]);
+	free(kept);
 }
 
 void lt_flow_draw_item(struct lt_canvas *canvas, const struct lt_flow_item *item, double left,
