@@ -19,7 +19,79 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
  * still in (tag, unplug), else M; H for a one-sided connector. */
 enum lt_side lt_mate_side(const struct lt_tags *tags, size_t connector, enum lt_stage stage);
 
-/* What the papers say of a joint, in the same words on each. */
+/* What is said of a joint: one table of facts, for every medium that shows them. */
+
+/* The tag of one side of a joint; false where it has none. */
+bool lt_joint_tag(char out[LT_TAG_SIZE], const struct lt_tags *tags, size_t connector,
+	enum lt_side side);
+
+/* Whether the part that it mates with is replaced. */
+bool lt_joint_part_replaced(const struct lt_tags *tags, size_t connector);
+
+enum lt_joint_fact {
+	LT_FACT_HAZARD, /* a hazard names it */
+	LT_FACT_MATE,
+	LT_FACT_PLACE,
+	LT_FACT_UNLOCK,
+	LT_FACT_FACING,
+	LT_FACT_SEAT,
+	LT_FACT_ORDER, /* what must be made first */
+	LT_FACT_EARTH,
+	LT_FACT_LOOKALIKES,
+	LT_FACT_FIT, /* that nobody has said what else it would fit */
+	LT_FACT_REPLACED,
+	LT_FACT_PAPER, /* it has no sticker */
+	LT_FACT_WIRES,
+	LT_FACT_SIZE,
+	LT_FACT_CODING,
+	LT_FACT_SHELL,
+	LT_FACT_NOTE,
+	LT_FACT_PHOTO,
+	LT_FACT_COUNT
+};
+
+/* Where facts are shown: each has an order, labels and words of its own. */
+enum lt_joint_medium {
+	LT_JOINT_UNPLUG, /* the checklist's first part */
+	LT_JOINT_MATE,   /* and its second */
+	LT_JOINT_PANEL,  /* of a map */
+	LT_JOINT_PAGE,   /* of a tag */
+	LT_JOINT_SCREEN, /* live */
+	LT_JOINT_MEDIA
+};
+
+enum lt_said {
+	LT_SAID_PLAIN,
+	LT_SAID_LOUD,   /* a warning */
+	LT_SAID_MISSING /* not described, and needed: the text says so, or is "" for a line to write
+			   on */
+};
+
+/* Goes through what a medium says of a joint:
+ *     struct lt_joint_facts facts = { .tags = tags, .connector = i, .medium = LT_JOINT_PANEL };
+ *     while (lt_joint_facts_next(&facts))
+ *             show(facts.label, lt_text_string(&facts.text), facts.said); */
+struct lt_joint_facts {
+	const struct lt_tags *tags;
+	const struct lt_lookalikes *lookalikes; /* or NULL: not told of */
+	size_t connector;
+	enum lt_joint_medium medium;
+	bool in_hazard;    /* a hazard names it */
+	const char *earth; /* what is said of protective earth, or NULL */
+
+	/* The present fact. */
+	enum lt_joint_fact fact;
+	enum lt_said said;
+	const char *label;   /* lives for ever */
+	struct lt_text text; /* not cleaned */
+	unsigned rank;       /* of facts in the medium, from 1; 0 before the first */
+};
+
+/* On to the next fact of which there is something to say. Behind the last one false, with all that
+ * was allocated given back. */
+bool lt_joint_facts_next(struct lt_joint_facts *facts);
+
+/* The same by fact, for media that set them apart. */
 
 /* What stands before a connector's port, which must be given: "port ", so that a port that is a
  * number is not read as a joint's; nothing where the port says so itself. */
@@ -28,10 +100,8 @@ const char *lt_joint_port_word(const struct lt_connector *connector);
 /* "port PWR on vent motor (M1), left gearbox"; false when nothing is known of it. */
 bool lt_joint_mate(struct lt_text *out, const struct lt_tags *tags, size_t connector);
 
-/* "after 3, 4": the joints that must be made first, at most so many of them, and how many more. */
-void lt_joint_after(struct lt_text *out, const struct lt_tags *tags, size_t connector, size_t most);
-
-/* The same as an order: "make 3 and 4 first". */
+/* "make 3 and 4 first": the joints that must be made first, at most so many of them, and how many
+ * more. */
 void lt_joint_first(struct lt_text *out, const struct lt_tags *tags, size_t connector, size_t most);
 
 /* "would also fit 5, 7: check the number"; false when there are no look-alikes. Some are named,
@@ -67,6 +137,12 @@ const char *lt_hazard_step_name(size_t step);
 
 /* What the description says of it, or that it says nothing. */
 const char *lt_hazard_step(const struct lt_hazard *hazard, size_t step);
+
+/* Times, in milliseconds since 1970. */
+
+/* Adds a time as strftime has it, by a clock that is `offset` seconds east of UTC. False, and
+ * nothing added, for what does not fit a calendar. */
+bool lt_time_add(struct lt_text *out, long long at, long offset, const char *format);
 
 /* Jobs and events for the screen and as JSON. */
 

@@ -145,8 +145,9 @@ static void place_tags(struct making *making)
 	bool turned = lt_upside_down(number) != 0;
 	/* Two tags one below the other need no more than three times their height. */
 	double room = right_end(making, making->y, making->y + 3 * LT_MARK_TAG_BEST) - PAD;
-	struct lt_type type = lt_type_tag(flow, lt_mark_tag_capital(flow, room, tag, mate));
-	making->y = lt_mark_tags(flow, PAD, making->y + 0.8, room, &type, tag, mate, turned);
+	const struct lt_tag_pair pair = { tag, mate, turned };
+	struct lt_type type = lt_type_tag(flow, lt_mark_tag_capital(flow, room, &pair));
+	making->y = lt_mark_tags(flow, PAD, making->y + 0.8, room, &type, &pair);
 	if (old != NULL) {
 		double below = making->y + lt_flow_capital(flow, &type) + 0.25 * type.size;
 		double x = PAD + lt_mark_tag(flow, PAD, below, &type, old, turned) + 2;

@@ -2,7 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/page.h"
+#include "page/marks.h"
 
 /* Sums of widths are compared with a width they may equal. */
 #define HAIR 1e-6

@@ -1,21 +1,16 @@
 /* The marks that the papers share. */
 #include <string.h>
 
-#include "loomtag/page.h"
+#include "page/marks.h"
 
-#define TYPE(face, points, leading, ink) \
-	{ \
-		face, (points)*LT_POINT, leading, ink \
-	}
-
-const struct lt_type lt_type_body = TYPE(LT_FACE_REGULAR, 9, 4.5, 0);
-const struct lt_type lt_type_strong = TYPE(LT_FACE_BOLD, 9, 4.5, 0);
-const struct lt_type lt_type_label = TYPE(LT_FACE_REGULAR, 8, 4.5, LT_MARK_LABEL);
-const struct lt_type lt_type_small = TYPE(LT_FACE_REGULAR, 8, 3.8, LT_MARK_LABEL);
-const struct lt_type lt_type_title = TYPE(LT_FACE_BOLD, 11, 5.5, 0);
-const struct lt_type lt_type_section = TYPE(LT_FACE_BOLD, 14, 7, 0);
-const struct lt_type lt_type_head = TYPE(LT_FACE_BOLD, 12, 6, 0);
-const struct lt_type lt_type_badge = TYPE(LT_FACE_BOLD, 8, 4.8, 1);
+const struct lt_type lt_type_body = LT_TYPE(LT_FACE_REGULAR, 9, 4.5, 0);
+const struct lt_type lt_type_strong = LT_TYPE(LT_FACE_BOLD, 9, 4.5, 0);
+const struct lt_type lt_type_label = LT_TYPE(LT_FACE_REGULAR, 8, 4.5, LT_MARK_LABEL);
+const struct lt_type lt_type_small = LT_TYPE(LT_FACE_REGULAR, 8, 3.8, LT_MARK_LABEL);
+const struct lt_type lt_type_title = LT_TYPE(LT_FACE_BOLD, 11, 5.5, 0);
+const struct lt_type lt_type_section = LT_TYPE(LT_FACE_BOLD, 14, 7, 0);
+const struct lt_type lt_type_head = LT_TYPE(LT_FACE_BOLD, 12, 6, 0);
+const struct lt_type lt_type_badge = LT_TYPE(LT_FACE_BOLD, 8, 4.8, 1);
 
 #define DASH " – "
 #define BOX_LINE 0.45
@@ -50,37 +45,37 @@ double lt_mark_tag(struct lt_flow *flow, double x, double baseline, const struct
 	return width;
 }
 
-static double pair_width(const struct lt_flow *flow, const struct lt_type *type, const char *tag,
-	const char *mate)
+static double pair_width(const struct lt_flow *flow, const struct lt_type *type,
+	const struct lt_tag_pair *tags)
 {
-	double width = lt_flow_measure(flow, type, tag);
-	if (mate != NULL)
-		width += lt_flow_measure(flow, type, DASH) + lt_flow_measure(flow, type, mate);
+	double width = lt_flow_measure(flow, type, tags->tag);
+	if (tags->mate != NULL)
+		width +=
+			lt_flow_measure(flow, type, DASH) + lt_flow_measure(flow, type, tags->mate);
 	return width;
 }
 
 double lt_mark_tags(struct lt_flow *flow, double x, double y, double width,
-	const struct lt_type *type, const char *tag, const char *mate, bool turned)
+	const struct lt_type *type, const struct lt_tag_pair *tags)
 {
 	double capital = lt_flow_capital(flow, type);
 	double baseline = y + capital;
-	bool beside = pair_width(flow, type, tag, mate) <= width;
-	double behind = x + lt_mark_tag(flow, x, baseline, type, tag, turned);
-	if (mate != NULL && beside) {
+	bool beside = pair_width(flow, type, tags) <= width;
+	double behind = x + lt_mark_tag(flow, x, baseline, type, tags->tag, tags->turned);
+	if (tags->mate != NULL && beside) {
 		behind += lt_flow_line(flow, behind, baseline, type, DASH);
-		lt_mark_tag(flow, behind, baseline, type, mate, turned);
-	} else if (mate != NULL) {
+		lt_mark_tag(flow, behind, baseline, type, tags->mate, tags->turned);
+	} else if (tags->mate != NULL) {
 		baseline += capital + STACKED_GAP;
-		lt_mark_tag(flow, x, baseline, type, mate, turned);
+		lt_mark_tag(flow, x, baseline, type, tags->mate, tags->turned);
 	}
 	return baseline + 0.25 * type->size;
 }
 
-double lt_mark_tag_capital(const struct lt_flow *flow, double width, const char *tag,
-	const char *mate)
+double lt_mark_tag_capital(const struct lt_flow *flow, double width, const struct lt_tag_pair *tags)
 {
 	struct lt_type type = lt_type_tag(flow, LT_MARK_TAG_BEST);
-	return pair_width(flow, &type, tag, mate) <= width ? LT_MARK_TAG_BEST : LT_MARK_TAG_LEAST;
+	return pair_width(flow, &type, tags) <= width ? LT_MARK_TAG_BEST : LT_MARK_TAG_LEAST;
 }
 
 double lt_mark_badge(struct lt_flow *flow, double x, double y, const char *text)
@@ -103,27 +98,6 @@ void lt_mark_write(struct lt_flow *flow, double x, double baseline, double width
 			LT_MARK_WRITE);
 }
 
-void lt_mark_caution(struct lt_flow *flow, struct lt_flow_options options, const char *title,
-	const char *const *paragraphs, size_t count)
-{
-	const double pad = 4, bar = 2, between = 1.5;
-	const double x = bar + pad;
-	double width = lt_flow_width(flow) - x - pad;
-	lt_flow_begin(flow, options);
-	size_t tint = flow->item_count;
-	lt_flow_fill(flow, 0, 0, lt_flow_width(flow), 0, 0.93);
-	lt_flow_fill(flow, 0, 0, bar, 0, 0);
-	double y = lt_flow_paragraph(flow, x, pad - 1, width, &lt_type_title, title).y;
-	for (size_t i = 0; i < count; i++) {
-		y += i == 0 ? 0.8 : between;
-		y = lt_flow_paragraph(flow, x, y, width, &lt_type_body, paragraphs[i]).y;
-	}
-	/* The background is as high as the text turned out to be. */
-	flow->items[tint].height = y + pad - 1;
-	flow->items[tint + 1].height = y + pad - 1;
-	lt_flow_end(flow, 0);
-}
-
 /* "unit 0042", or "unit" and a line to write on; returns the x behind it and a space. */
 static double head_field(struct lt_flow *flow, double x, double baseline, const char *label,
 	const char *value, double blank)
@@ -140,12 +114,12 @@ static double head_field(struct lt_flow *flow, double x, double baseline, const 
 	return x + wide + gap;
 }
 
-static double title_room(const struct lt_flow *flow, const struct lt_mark_head *head)
+static double title_room(const struct lt_flow *flow, const struct lt_document_head *head)
 {
 	return lt_flow_width(flow) - lt_flow_measure(flow, &lt_type_head, head->code) - 8;
 }
 
-void lt_mark_head_in_full(struct lt_flow *flow, const struct lt_mark_head *head,
+void lt_mark_head_in_full(struct lt_flow *flow, const struct lt_document_head *head,
 	const char *page_title)
 {
 	bool title = lt_flow_measure(flow, &lt_type_head, head->title) > title_room(flow, head);
@@ -178,7 +152,7 @@ static void set_shortened(struct lt_flow *flow, double x, double baseline,
 
 void lt_mark_page_head(struct lt_flow *flow, size_t page, const char *title, void *data)
 {
-	const struct lt_mark_head *head = data;
+	const struct lt_document_head *head = data;
 	const double first = 4.6, second = 11, third = 17.8, rule = 20.5;
 	double right = lt_flow_width(flow);
 	double code = lt_flow_measure(flow, &lt_type_head, head->code);
@@ -194,7 +168,7 @@ void lt_mark_page_head(struct lt_flow *flow, size_t page, const char *title, voi
 
 	double x = head_field(flow, 0, third, "unit", head->unit, 22);
 	x = head_field(flow, x, third, "date", head->date, 26);
-	for (size_t i = 0; i < LT_MARK_EXTRA && head->extra[i] != NULL; i++)
+	for (size_t i = 0; i < LT_HEAD_EXTRA && head->extra[i] != NULL; i++)
 		x = head_field(flow, x, third, head->extra[i], NULL, 50);
 	if (head->revision != NULL) {
 		x += lt_flow_line(flow, x, third, &lt_type_small, "revision") + 1.5;

@@ -13,7 +13,9 @@ static enum lt_effect effect_of(const struct lt_job_event *event)
 							 : LT_EFFECT_DROP;
 }
 
-size_t lt_record_pending(const struct lt_record *record, size_t index)
+/* The scan that was pending when event `index` came, by what was recorded then: of the same
+ * station. LT_NONE where there is none. */
+static size_t pending_before(const struct lt_record *record, size_t index)
 {
 	const struct lt_job_event *event = &record->events[index];
 	for (size_t i = index; i-- > 0;) {
@@ -81,7 +83,7 @@ static void note_wrong(struct lt_record *record, size_t index, const struct lt_a
 	*wrong = (struct lt_record_wrong){
 		.event = index, .second = record->events[index].tag, .righted = LT_NONE
 	};
-	const size_t pending = lt_record_pending(record, index);
+	const size_t pending = pending_before(record, index);
 	if (answer->other != 0) {
 		char tag[LT_TAG_SIZE];
 		lt_tag_write(tag, answer->other, answer->other_side);

@@ -105,14 +105,17 @@ struct lt_record {
 	size_t verdicts[LT_VERDICT_COUNT];
 };
 
+/* Whether a tag of it was typed by hand. */
+bool lt_record_joint_typed(const struct lt_record_joint *joint);
+
+/* Whether nothing shows that it was together, with the right stickers, when the others came apart.
+ */
+bool lt_record_joint_unaccounted(const struct lt_record_joint *joint);
+
 /* The joint of a connector, also of one that is gone, or NULL. Linear. */
 struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id);
 
-/* Fills in the joints, in record_joints.c; the state has had all events. */
+/* Fills in the joints; the state has had all events. */
 void lt_record_find_joints(struct lt_record *record);
-
-/* The scan that was pending when event `index` came, by what was recorded then: of the same
- * station. LT_NONE where there is none. */
-size_t lt_record_pending(const struct lt_record *record, size_t index);
 
 #endif

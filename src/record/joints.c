@@ -92,6 +92,16 @@ static void judge(const struct lt_record *record, struct lt_record_joint *joint)
 	joint->made_typed = made && joint->made_typed;
 }
 
+bool lt_record_joint_typed(const struct lt_record_joint *joint)
+{
+	return joint->proven_typed || joint->swapped_typed || joint->made_typed;
+}
+
+bool lt_record_joint_unaccounted(const struct lt_record_joint *joint)
+{
+	return joint->standing == LT_RECORD_LEFT_IN && joint->proven == LT_NONE && !joint->stays;
+}
+
 struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id)
 {
 	for (size_t i = 0; i < record->joint_count; i++)

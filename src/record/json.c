@@ -6,7 +6,7 @@
 
 #include "loomtag/base.h"
 #include "loomtag/words.h"
-#include "record/model.h"
+#include "record/paper.h"
 
 /* A text, null where there is none; what is not UTF-8 comes out cleaned. */
 static json_t *text_json(const char *text)
@@ -70,11 +70,11 @@ static json_t *job_json(const struct lt_record *record)
 static json_t *summary_json(const struct lt_record_paper *paper)
 {
 	json_t *list = json_array();
-	for (size_t i = 0; i < paper->count; i++) {
-		const struct lt_record_entry *entry = &paper->entries[i];
-		if (entry->kind == LT_RECORD_SUMMARY)
-			json_array_append_new(list, json_pack("{s:b, s:o}", "fault", entry->fault,
-							    "text", text_json(entry->text)));
+	for (size_t i = 0; i < paper->document.count; i++) {
+		const struct lt_block *block = &paper->document.blocks[i];
+		if (block->kind == LT_BLOCK_FINDING)
+			json_array_append_new(list, json_pack("{s:b, s:o}", "fault", block->fault,
+							    "text", text_json(block->text)));
 	}
 	return list;
 }

@@ -1,129 +1,142 @@
 /* The summary of a record: what was done, in big plain words, and what was not. */
+#include <stdarg.h>
+#include <stdio.h>
 #include <string.h>
 
-#include "loomtag/base.h"
-#include "record/model.h"
+#include "record/paper.h"
 
-static void add(struct lt_record_paper *paper, bool fault, struct lt_text *text)
+/* One line of the summary. */
+__attribute__((format(printf, 3, 4))) static void say(struct lt_record_paper *paper, bool fault,
+	const char *format, ...)
 {
-	lt_record_add(paper, LT_RECORD_SUMMARY, lt_text_string(text))->fault = fault;
+	va_list arguments, again;
+	va_start(arguments, format);
+	va_copy(again, arguments);
+	const size_t size = (size_t)vsnprintf(NULL, 0, format, arguments) + 1;
+	va_end(arguments);
+	char *words = lt_arena_alloc(&paper->document.arena, size);
+	vsnprintf(words, size, format, again);
+	va_end(again);
+	lt_document_add(&paper->document, LT_BLOCK_FINDING, words)->fault = fault;
 	paper->faults += fault;
-	lt_text_finish(text);
-	*text = (struct lt_text){ 0 };
 }
 
-static void say(struct lt_record_paper *paper, bool fault, const char *words)
+static const char *plural(size_t count, const char *one, const char *many)
 {
-	struct lt_text text = { 0 };
-	lt_text_add(&text, words);
-	add(paper, fault, &text);
+	return count == 1 ? one : many;
 }
 
 static void add_digest(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
-	struct lt_text text = { 0 };
-	if (record->count == 0) {
+	if (record->count == 0)
 		say(paper, true, "THE EVENTS ARE GONE: nothing that was done is shown");
-	} else if (record->misfit != LT_NONE) {
-		lt_text_printf(&text,
-			"THE EVENTS WERE CHANGED after they were written: event %zu of %zu does "
-			"not fit its digest. From there on they prove nothing",
+	else if (record->misfit != LT_NONE)
+		say(paper, true,
+			"THE EVENTS WERE CHANGED after they were written: event %zu of "
+			"%zu does not fit its digest. From there on they prove nothing",
 			record->misfit + 1, record->count);
-		add(paper, true, &text);
-	} else if (record->gone > 0) {
-		lt_text_printf(&text,
-			"EVENTS ARE GONE: of %zu events the last %zu are missing. What is left does not "
-			"show how the job ended",
+	else if (record->gone > 0)
+		say(paper, true,
+			"EVENTS ARE GONE: of %zu events the last %zu are missing. What is "
+			"left does not show how the job ended",
 			record->count + record->gone, record->gone);
-		add(paper, true, &text);
-	} else {
-		lt_text_printf(&text, "The events fit their digests (%zu)", record->count);
-		add(paper, false, &text);
-	}
+	else
+		say(paper, false, "The events fit their digests (%zu)", record->count);
 }
 
 static void add_closed(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
-	struct lt_text text = { 0 };
 	if (record->closed != record->job->closed)
 		say(paper, true, "The database and the events do not agree whether it is closed");
-	if (!record->closed) {
+	if (!record->closed)
 		say(paper, true, "NOT CLOSED");
-	} else if (record->reason != NULL) {
-		lt_text_printf(&text, "CLOSED UNFINISHED: %s", record->reason);
-		add(paper, true, &text);
-	} else {
-		lt_text_printf(&text, "Closed %s", lt_record_moment(paper, record->job->last));
-		add(paper, false, &text);
-	}
+	else if (record->reason != NULL)
+		say(paper, true, "CLOSED UNFINISHED: %s", record->reason);
+	else
+		say(paper, false, "Closed %s", lt_record_moment(paper, record->job->last));
 }
 
-static bool is_open(const struct lt_record *record, const struct lt_record_joint *joint)
+/* Which joints a line of the summary is of. */
+typedef bool joint_picker(const struct lt_record_joint *joint);
+
+static bool is_open(const struct lt_record_joint *joint)
 {
-	(void)record;
 	return joint->standing == LT_RECORD_OPEN;
 }
 
-static bool is_made(const struct lt_record *record, const struct lt_record_joint *joint)
+static bool is_made(const struct lt_record_joint *joint)
 {
-	(void)record;
 	return joint->standing == LT_RECORD_MADE && joint->needed;
 }
 
-static bool is_left_in(const struct lt_record *record, const struct lt_record_joint *joint)
+static bool is_left_in(const struct lt_record_joint *joint)
 {
-	(void)record;
 	return joint->standing == LT_RECORD_LEFT_IN;
 }
 
-/* Nothing shows that it was together, with the right stickers, when the others came apart. */
-static bool is_unaccounted(const struct lt_record *record, const struct lt_record_joint *joint)
+static bool is_skipped(const struct lt_record_joint *joint)
 {
-	return is_left_in(record, joint) && joint->proven == LT_NONE && !joint->stays;
-}
-
-static bool is_skipped(const struct lt_record *record, const struct lt_record_joint *joint)
-{
-	(void)record;
 	return joint->skipped != LT_NONE;
 }
 
-static bool by_typed_tags(const struct lt_record_joint *joint)
+static bool is_typed(const struct lt_record_joint *joint)
 {
-	return joint->proven_typed || joint->swapped_typed || joint->made_typed;
+	return lt_record_joint_typed(joint) && !joint->paper;
 }
 
-static bool is_typed(const struct lt_record *record, const struct lt_record_joint *joint)
+static bool is_typed_of_paper(const struct lt_record_joint *joint)
 {
-	(void)record;
-	return by_typed_tags(joint) && !joint->paper;
+	return lt_record_joint_typed(joint) && joint->paper;
 }
 
-static bool is_typed_of_paper(const struct lt_record *record, const struct lt_record_joint *joint)
+static bool is_unproven(const struct lt_record_joint *joint)
 {
-	(void)record;
-	return by_typed_tags(joint) && joint->paper;
-}
-
-static bool is_unproven(const struct lt_record *record, const struct lt_record_joint *joint)
-{
-	(void)record;
 	return !joint->proven_before && joint->needed;
 }
 
-static bool is_gone(const struct lt_record *record, const struct lt_record_joint *joint)
+static bool is_gone(const struct lt_record_joint *joint)
 {
-	(void)record;
 	return joint->gone;
 }
 
-/* How many joints are so, with their numbers in `numbers`, which the caller finishes. */
-static size_t pick(struct lt_text *numbers, const struct lt_record *record, lt_record_pick *which)
+/* How many joints are so, and their numbers, "1–4, 7", which the caller finishes. */
+static size_t pick(struct lt_text *numbers, const struct lt_record *record, joint_picker *which)
 {
+	const struct lt_record_joint *joints = record->joints;
+	size_t count = 0;
 	*numbers = (struct lt_text){ 0 };
-	return lt_record_numbers(numbers, record, which);
+	for (size_t i = 0; i < record->joint_count; i++) {
+		if (!which(&joints[i]))
+			continue;
+		size_t last = i;
+		while (last + 1 < record->joint_count &&
+			joints[last + 1].number == joints[last].number + 1 &&
+			which(&joints[last + 1]))
+			last++;
+		/* Two that follow each other are no range. */
+		if (last - i < 2)
+			last = i;
+		lt_text_printf(numbers, "%s%u", count > 0 ? ", " : "", joints[i].number);
+		if (last > i)
+			lt_text_printf(numbers, "–%u", joints[last].number);
+		count += last - i + 1;
+		i = last;
+	}
+	return count;
+}
+
+/* One line for joints that are so: "2 joints skipped: 4, 9". */
+static void add_joints(struct lt_record_paper *paper, bool fault, joint_picker *which,
+	const char *one, const char *many)
+{
+	struct lt_text numbers;
+	const size_t count = pick(&numbers, paper->record, which);
+	if (count > 0)
+		say(paper, fault, "%zu %s: %s", count, plural(count, one, many),
+			lt_text_string(&numbers));
+	lt_text_finish(&numbers);
 }
 
 /* Why reconnecting is not finished, though every joint may be made. */
@@ -135,25 +148,21 @@ static void add_waiting(struct lt_record_paper *paper)
 	for (size_t i = 0; i < record->waiting_count; i++)
 		lt_text_printf(&text, "%s%s, read at terminal %u, waits for its mate",
 			i > 0 ? "; " : "", record->waiting[i].tag, record->waiting[i].station);
-	add(paper, true, &text);
+	say(paper, true, "%s", lt_text_string(&text));
+	lt_text_finish(&text);
 }
 
 static void add_left_in(struct lt_record_paper *paper)
 {
-	struct lt_text numbers, some, text = { 0 };
+	struct lt_text numbers, some;
 	const size_t left = pick(&numbers, paper->record, is_left_in);
-	const size_t unaccounted = pick(&some, paper->record, is_unaccounted);
-	if (left > 0) {
-		lt_record_count(&text, left, "joint", "joints");
-		lt_text_printf(&text, " not noted as apart, so not checked: %s",
-			lt_text_string(&numbers));
-		if (unaccounted > 0 && unaccounted < left)
-			lt_text_printf(&text, "; NEITHER PROVEN NOR SAID TO STAY: %s",
-				lt_text_string(&some));
-		else if (unaccounted > 0)
-			lt_text_add(&text, "; NEITHER PROVEN NOR SAID TO STAY");
-		add(paper, unaccounted > 0, &text);
-	}
+	const size_t unaccounted = pick(&some, paper->record, lt_record_joint_unaccounted);
+	const bool partly = unaccounted > 0 && unaccounted < left;
+	if (left > 0)
+		say(paper, unaccounted > 0, "%zu %s not noted as apart, so not checked: %s%s%s%s",
+			left, plural(left, "joint", "joints"), lt_text_string(&numbers),
+			unaccounted > 0 ? "; NEITHER PROVEN NOR SAID TO STAY" : "",
+			partly ? ": " : "", partly ? lt_text_string(&some) : "");
 	lt_text_finish(&numbers);
 	lt_text_finish(&some);
 }
@@ -161,88 +170,66 @@ static void add_left_in(struct lt_record_paper *paper)
 static void add_made(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
-	struct lt_text open, made, text = { 0 };
-	size_t open_count = pick(&open, record, is_open);
-	size_t made_count = pick(&made, record, is_made);
+	struct lt_text numbers, made, text = { 0 };
+	const size_t open_count = pick(&numbers, record, is_open);
+	const size_t made_count = pick(&made, record, is_made);
+	const size_t all = open_count + made_count;
 	if (open_count > 0)
-		lt_text_printf(&text, "NOT ALL MADE: %s (", lt_text_string(&open));
-	lt_text_printf(&text, "%zu of ", made_count);
-	lt_record_count(&text, open_count + made_count, "joint", "joints");
-	lt_text_add(&text, record->unplugging ? " that came apart" : "");
-	lt_text_add(&text, made_count == 1 ? " was made again" : " were made again");
-	if (!record->unplugging)
-		lt_text_add(&text, "; which came apart is not known");
-	if (open_count > 0)
-		lt_text_add_char(&text, ')');
-	add(paper, open_count > 0 || !record->unplugging, &text);
+		lt_text_printf(&text, "NOT ALL MADE: %s (", lt_text_string(&numbers));
+	lt_text_printf(&text, "%zu of %zu %s%s %s made again%s%s", made_count, all,
+		plural(all, "joint", "joints"), record->unplugging ? " that came apart" : "",
+		plural(made_count, "was", "were"),
+		record->unplugging ? "" : "; which came apart is not known",
+		open_count > 0 ? ")" : "");
+	say(paper, open_count > 0 || !record->unplugging, "%s", lt_text_string(&text));
 	if (record->waiting_count > 0)
 		add_waiting(paper);
 	else if (!record->reconnected && open_count == 0)
 		say(paper, true,
 			"Reconnecting is not finished: a wrong mate of stickers, or one with a joint that "
 			"is gone, is not put right");
-	lt_text_finish(&open);
-	lt_text_finish(&made);
-	add_left_in(paper);
-}
-
-/* One line for joints that are so: "2 joints skipped: 4, 9". */
-static void add_joints(struct lt_record_paper *paper, bool fault, lt_record_pick *which,
-	const char *one, const char *many)
-{
-	struct lt_text numbers, text = { 0 };
-	size_t count = pick(&numbers, paper->record, which);
-	if (count > 0) {
-		lt_record_count(&text, count, one, many);
-		lt_text_printf(&text, ": %s", lt_text_string(&numbers));
-		add(paper, fault, &text);
-	}
 	lt_text_finish(&numbers);
+	lt_text_finish(&made);
+	lt_text_finish(&text);
+	add_left_in(paper);
 }
 
 /* Before what, is known only where it is known what came apart. */
 static void add_unproven(struct lt_record_paper *paper)
 {
-	bool known = paper->record->unplugging;
-	add_joints(paper, true, is_unproven,
-		known ? "joint with stickers NOT PROVEN before it came apart"
-		      : "joint with stickers NOT PROVEN",
-		known ? "joints with stickers NOT PROVEN before they came apart"
-		      : "joints with stickers NOT PROVEN");
-}
-
-/* "4H with 5M, 3H with 12M". */
-static size_t list_open_wrong(struct lt_text *out, const struct lt_record *record)
-{
-	size_t open = 0;
-	for (size_t i = 0; i < record->wrong_count; i++) {
-		const struct lt_record_wrong *wrong = &record->wrong[i];
-		if (wrong->righted != LT_NONE)
-			continue;
-		lt_text_printf(out, "%s%s with %s", open++ > 0 ? ", " : "",
-			wrong->first != NULL ? wrong->first : "?",
-			wrong->second != NULL ? wrong->second : "?");
-	}
-	return open;
+	if (paper->record->unplugging)
+		add_joints(paper, true, is_unproven,
+			"joint with stickers NOT PROVEN before it came apart",
+			"joints with stickers NOT PROVEN before they came apart");
+	else
+		add_joints(paper, true, is_unproven, "joint with stickers NOT PROVEN",
+			"joints with stickers NOT PROVEN");
 }
 
 static void add_wrong(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
-	struct lt_text text = { 0 }, list = { 0 };
-	size_t open = list_open_wrong(&list, record);
-	if (record->wrong_count == 0)
+	const size_t count = record->wrong_count;
+	struct lt_text text = { 0 };
+	size_t open = 0;
+	if (count == 0)
 		lt_text_add(&text, "No wrong mate was met");
 	else
-		lt_record_count(&text, record->wrong_count, "wrong mate caught",
-			"wrong mates caught");
-	if (open > 0)
-		lt_text_printf(&text, "; NOT SHOWN TO BE PUT RIGHT: %s", lt_text_string(&list));
-	else if (record->wrong_count > 0)
-		lt_text_add(&text,
-			record->wrong_count == 1 ? ", and put right" : ", all put right");
-	add(paper, open > 0, &text);
-	lt_text_finish(&list);
+		lt_text_printf(&text, "%zu %s", count,
+			plural(count, "wrong mate caught", "wrong mates caught"));
+	for (size_t i = 0; i < count; i++) {
+		const struct lt_record_wrong *wrong = &record->wrong[i];
+		if (wrong->righted != LT_NONE)
+			continue;
+		lt_text_printf(&text, "%s%s with %s",
+			open++ > 0 ? ", " : "; NOT SHOWN TO BE PUT RIGHT: ",
+			wrong->first != NULL ? wrong->first : "?",
+			wrong->second != NULL ? wrong->second : "?");
+	}
+	if (open == 0 && count > 0)
+		lt_text_add(&text, plural(count, ", and put right", ", all put right"));
+	say(paper, open > 0, "%s", lt_text_string(&text));
+	lt_text_finish(&text);
 }
 
 static void add_parts(struct lt_record_paper *paper)
@@ -260,68 +247,52 @@ static void add_parts(struct lt_record_paper *paper)
 		lt_text_printf(&text, "%s%s",
 			open++ > 0 ? ", " : "NUMBER NOT PROVEN ON NEW PART: ", record->parts[i].id);
 	}
-	if (open == 0 && count > 0) {
-		lt_record_count(&text, count, "part", "parts");
-		lt_text_add(&text, " replaced, the numbers proven on what is new");
-	}
+	if (open == 0 && count > 0)
+		lt_text_printf(&text, "%zu %s replaced, the numbers proven on what is new", count,
+			plural(count, "part", "parts"));
 	if (count > 0)
-		add(paper, open > 0, &text);
+		say(paper, open > 0, "%s", lt_text_string(&text));
+	lt_text_finish(&text);
 }
 
-/* "Stages skipped: unplugging, last checks". */
+/* "SKIPPED: unplugging, last checks". */
 static void add_stages(struct lt_record_paper *paper, enum lt_stage_standing standing,
 	const char *words)
 {
-	struct lt_text text = { 0 };
+	const char *names[LT_STAGE_COUNT];
 	size_t count = 0;
-	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++) {
+	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
 		if (paper->record->stages[stage].standing == standing)
-			lt_text_printf(&text, "%s%s", count++ > 0 ? ", " : words,
-				lt_record_stage_words(stage));
-	}
+			names[count++] = lt_record_stage_words(stage);
 	if (count > 0)
-		add(paper, true, &text);
+		say(paper, true, "%s: %s", words, lt_record_names(paper, names, count, ""));
 }
 
-static void add_lines(struct lt_record_paper *paper)
+static void add_hazards_and_lines(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
-	struct lt_text text = { 0 };
-	size_t open = 0;
-	for (size_t i = 0; i < record->line_count; i++)
-		open += record->lines[i].ticked == LT_NONE;
-	if (record->line_count == 0)
-		return;
-	if (open > 0)
-		lt_text_printf(&text, "NOT TICKED: %zu of ", open);
-	else
-		lt_text_add(&text, "Ticked: all ");
-	lt_record_count(&text, record->line_count, "hazard and finish line",
-		"hazard and finish lines");
-	add(paper, open > 0, &text);
-}
-
-static void add_hazards(struct lt_record_paper *paper)
-{
-	const struct lt_record *record = paper->record;
-	struct lt_text text = { 0 };
-	size_t count = 0, open = 0, late = 0;
+	size_t hazards = 0, unsafe = 0, late = 0, unticked = 0;
 	for (size_t i = 0; i < record->line_count; i++) {
-		count += record->lines[i].hazard;
-		open += record->lines[i].hazard && record->lines[i].confirmed == LT_NONE;
-		late += record->lines[i].late;
+		const struct lt_record_line *line = &record->lines[i];
+		hazards += line->hazard;
+		unsafe += line->hazard && line->confirmed == LT_NONE;
+		late += line->late;
+		unticked += line->ticked == LT_NONE;
 	}
-	if (count == 0)
-		return;
-	if (open > 0)
-		lt_text_printf(&text, "MADE SAFE NOT CONFIRMED: %zu of ", open);
+	const char *words = plural(hazards, "hazard", "hazards");
+	if (unsafe > 0)
+		say(paper, true, "MADE SAFE NOT CONFIRMED: %zu of %zu %s", unsafe, hazards, words);
 	else if (late > 0)
-		lt_text_printf(&text, "MADE SAFE CONFIRMED ONLY AFTER WORK HAD BEGUN: %zu of ",
-			late);
-	else
-		lt_text_add(&text, "Confirmed to be made safe before work: all ");
-	lt_record_count(&text, count, "hazard", "hazards");
-	add(paper, open > 0 || late > 0, &text);
+		say(paper, true, "MADE SAFE CONFIRMED ONLY AFTER WORK HAD BEGUN: %zu of %zu %s",
+			late, hazards, words);
+	else if (hazards > 0)
+		say(paper, false, "Confirmed to be made safe before work: all %zu %s", hazards,
+			words);
+	words = plural(record->line_count, "hazard and finish line", "hazard and finish lines");
+	if (unticked > 0)
+		say(paper, true, "NOT TICKED: %zu of %zu %s", unticked, record->line_count, words);
+	else if (record->line_count > 0)
+		say(paper, false, "Ticked: all %zu %s", record->line_count, words);
 }
 
 static void add_who(struct lt_record_paper *paper)
@@ -332,11 +303,6 @@ static void add_who(struct lt_record_paper *paper)
 			return;
 	if (record->who_count > 0)
 		say(paper, true, "NOBODY IS NAMED: whose work it was is not known");
-}
-
-static bool same(const char *a, const char *b)
-{
-	return a == b || (a != NULL && b != NULL && strcmp(a, b) == 0);
 }
 
 /* Whether a plan of this job made anything count no more. */
@@ -355,13 +321,10 @@ static void add_plans(struct lt_record_paper *paper)
 	const size_t plans = lt_job_state_plans(state);
 	size_t changes = 0;
 	bool voids = false;
-	struct lt_text text = { 0 };
-	if (plans == 0) {
+	if (plans == 0)
 		say(paper, true,
 			"CHECKED AGAINST: NOT KNOWN. An older version of the program did not keep it. The "
 			"answers stand as they were given; where joints stand is not worked out");
-		return;
-	}
 	for (size_t i = 0; i < plans; i++) {
 		const struct lt_job_replan *replan = lt_job_state_replan(state, i);
 		changes += replan->change_count;
@@ -371,30 +334,24 @@ static void add_plans(struct lt_record_paper *paper)
 				"NOTHING COUNTS THAT WAS RECORDED BEFORE THE FIRST PLAN: every joint was "
 				"asked for again");
 	}
-	if (changes == 0)
-		return;
-	lt_text_add(&text, "THE DESCRIPTION WAS CHANGED DURING THE JOB: ");
-	lt_record_count(&text, changes, "change", "changes");
-	if (voids)
-		lt_text_add(&text, ". What no longer counted was asked for again");
-	add(paper, voids, &text);
+	if (changes > 0)
+		say(paper, voids, "THE DESCRIPTION WAS CHANGED DURING THE JOB: %zu %s%s", changes,
+			plural(changes, "change", "changes"),
+			voids ? ". What no longer counted was asked for again" : "");
 }
 
 static void add_changes(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
-	const struct lt_harness *harness = record->tags->harness;
-	struct lt_text text = { 0 };
+	const char *now = record->tags->harness->revision, *then = record->job->revision;
 	add_plans(paper);
 	if (record->redescribed)
 		say(paper, true,
 			"THE DESCRIPTION HAS CHANGED since the job. This record is by the description "
 			"that the job was checked against");
-	if (!same(harness->revision, record->job->revision)) {
-		lt_text_printf(&text, "The description is of revision %s now",
-			harness->revision != NULL ? harness->revision : "none");
-		add(paper, true, &text);
-	}
+	if ((now == NULL) != (then == NULL) || (now != NULL && strcmp(now, then) != 0))
+		say(paper, true, "The description is of revision %s now",
+			now != NULL ? now : "none");
 	add_joints(paper, true, is_gone, "joint was taken out of the description during the job",
 		"joints were taken out of the description during the job");
 }
@@ -402,14 +359,12 @@ static void add_changes(struct lt_record_paper *paper)
 static void add_strange(struct lt_record_paper *paper)
 {
 	const size_t strange = lt_job_state_strange(paper->record->state);
-	struct lt_text text = { 0 };
-	if (strange == LT_NONE)
-		return;
-	lt_text_printf(&text,
-		"EVENT %zu CANNOT BE UNDERSTOOD. A newer program wrote it, or it was changed. This "
-		"record shows nothing that can be relied on from there on",
-		strange + 1);
-	add(paper, true, &text);
+	if (strange != LT_NONE)
+		say(paper, true,
+			"EVENT %zu CANNOT BE UNDERSTOOD. A newer program wrote it, or it "
+			"was changed. This record shows nothing that can be relied on from "
+			"there on",
+			strange + 1);
 }
 
 /* What follows from the plan beside what was made. */
@@ -422,19 +377,19 @@ static void add_work(struct lt_record_paper *paper)
 	add_joints(paper, false, is_typed_of_paper, "joint without stickers, by typed tags",
 		"joints without stickers, by typed tags");
 	add_parts(paper);
-	add_stages(paper, LT_STANDING_SKIPPED, "SKIPPED: ");
-	add_stages(paper, LT_STANDING_NOT_BEGUN, "NEVER BEGUN: ");
-	add_stages(paper, LT_STANDING_BEGUN, "NOT FINISHED: ");
-	add_hazards(paper);
-	add_lines(paper);
+	add_stages(paper, LT_STANDING_SKIPPED, "SKIPPED");
+	add_stages(paper, LT_STANDING_NOT_BEGUN, "NEVER BEGUN");
+	add_stages(paper, LT_STANDING_BEGUN, "NOT FINISHED");
+	add_hazards_and_lines(paper);
 }
 
 /* What was changed later makes all the rest doubtful, and comes first. */
 void lt_record_add_summary(struct lt_record_paper *paper)
 {
-	bool fits = paper->record->count > 0 && paper->record->misfit == LT_NONE &&
-		    paper->record->gone == 0;
-	const bool planned = lt_job_state_plans(paper->record->state) > 0;
+	const struct lt_record *record = paper->record;
+	const bool fits = record->count > 0 && record->misfit == LT_NONE && record->gone == 0;
+	const bool planned = lt_job_state_plans(record->state) > 0;
+	lt_document_add(&paper->document, LT_BLOCK_SECTION, "Summary")->detail = "SUMMARY";
 	if (!fits)
 		add_digest(paper);
 	add_strange(paper);
@@ -446,7 +401,7 @@ void lt_record_add_summary(struct lt_record_paper *paper)
 		add_work(paper);
 	add_changes(paper);
 	add_who(paper);
-	if (paper->record->job->unit == NULL)
+	if (record->job->unit == NULL)
 		say(paper, true,
 			"UNIT NOT GIVEN: stickers of two like modules could not be told apart");
 	if (fits)

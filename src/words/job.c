@@ -5,6 +5,17 @@
 
 enum { TIME_SIZE = 64, CODE_COLUMNS = 12 };
 
+bool lt_time_add(struct lt_text *out, long long at, long offset, const char *format)
+{
+	const time_t seconds = (time_t)(at / 1000 + offset);
+	struct tm tm;
+	char text[TIME_SIZE];
+	if (gmtime_r(&seconds, &tm) == NULL || strftime(text, sizeof(text), format, &tm) == 0)
+		return false;
+	lt_text_add(out, text);
+	return true;
+}
+
 /* Earlier than 1970 there was no job: what does not fit a calendar is shown as a number. */
 static void add_time(struct lt_text *out, long long at, const char *format,
 	struct tm *(*parts)(const time_t *, struct tm *))

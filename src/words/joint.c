@@ -1,4 +1,5 @@
-/* What the papers say of a joint, in the same words on each. */
+/* What is said of a joint: one table of facts, for every medium that shows them. */
+#include <stddef.h>
 #include <stdlib.h>
 #include <strings.h>
 
@@ -6,6 +7,8 @@
 
 /* Look-alikes named on a line; the rest is counted. */
 #define LOOKALIKES_NAMED 12
+/* Joints that come first, named on a map; a checklist names all. */
+#define AFTER_NAMED 12
 
 static const struct lt_connector *connector_of(const struct lt_tags *tags, size_t connector)
 {
@@ -16,6 +19,31 @@ static const struct lt_component *component_of(const struct lt_tags *tags, size_
 {
 	size_t component = connector_of(tags, connector)->component;
 	return component == LT_NONE ? NULL : &tags->harness->components[component];
+}
+
+bool lt_joint_part_replaced(const struct lt_tags *tags, size_t connector)
+{
+	const struct lt_component *component = component_of(tags, connector);
+	return component != NULL && component->replace;
+}
+
+static bool has_side(const struct lt_tags *tags, size_t connector, enum lt_side side)
+{
+	enum lt_side sides[LT_SIDE_COUNT];
+	size_t count = lt_tag_sides(sides, tags, connector);
+	for (size_t i = 0; i < count; i++)
+		if (sides[i] == side)
+			return true;
+	return false;
+}
+
+bool lt_joint_tag(char out[LT_TAG_SIZE], const struct lt_tags *tags, size_t connector,
+	enum lt_side side)
+{
+	if (!has_side(tags, connector, side))
+		return false;
+	lt_tag_write(out, tags->number_of[connector], side);
+	return true;
 }
 
 const char *lt_joint_port_word(const struct lt_connector *connector)
@@ -75,24 +103,21 @@ static void write_joints(struct lt_text *out, const struct lt_tags *tags, const 
 	free(numbers);
 }
 
-void lt_joint_after(struct lt_text *out, const struct lt_tags *tags, size_t index, size_t most)
+/* What must be made first, some of it named; `last` stands before the last one where all are. */
+static void write_after(struct lt_text *out, const struct lt_tags *tags, size_t index, size_t most,
+	const char *last)
 {
 	const struct lt_indices *after = &connector_of(tags, index)->after;
 	size_t named = after->count < most ? after->count : most;
-	lt_text_add(out, "after ");
-	write_joints(out, tags, after->items, named, ", ");
+	write_joints(out, tags, after->items, named, named < after->count ? ", " : last);
 	if (named < after->count)
 		lt_text_printf(out, " and %zu more", after->count - named);
 }
 
 void lt_joint_first(struct lt_text *out, const struct lt_tags *tags, size_t index, size_t most)
 {
-	const struct lt_indices *after = &connector_of(tags, index)->after;
-	size_t named = after->count < most ? after->count : most;
 	lt_text_add(out, "make ");
-	write_joints(out, tags, after->items, named, named < after->count ? ", " : " and ");
-	if (named < after->count)
-		lt_text_printf(out, " and %zu more", after->count - named);
+	write_after(out, tags, index, most, " and ");
 	lt_text_add(out, " first");
 }
 
@@ -140,4 +165,287 @@ const char *lt_joint_seat(const struct lt_tags *tags, size_t index)
 	if (connector->sides == 1 || tags->number_of[index] == 0)
 		return "right place: seat it, pull gently, tick";
 	return "right pair: seat it, pull gently, tick";
+}
+
+/* The checklist's part on paper, where what is not described can be written. */
+static bool is_checklist(const struct lt_joint_facts *facts)
+{
+	return facts->medium == LT_JOINT_UNPLUG || facts->medium == LT_JOINT_MATE;
+}
+
+static const struct lt_connector *described(const struct lt_joint_facts *facts)
+{
+	return connector_of(facts->tags, facts->connector);
+}
+
+/* For a joint that only paper carries, what is not described is left to be written: the place and
+ * the terminating point are all there is to find it by. */
+static bool leave_blank(struct lt_joint_facts *facts)
+{
+	facts->said = LT_SAID_MISSING;
+	return is_checklist(facts) && described(facts)->marking == LT_MARK_PAPER;
+}
+
+/* What the joint goes on to, as the screen says it. */
+static bool say_mate_short(struct lt_text *out, const struct lt_joint_facts *facts)
+{
+	const struct lt_component *component = component_of(facts->tags, facts->connector);
+	if (component == NULL)
+		return false;
+	lt_text_add(out, lt_connector_mate_name(facts->tags->harness, facts->connector));
+	if (component->name != NULL)
+		lt_text_printf(out, " (%s)", component->id);
+	if (described(facts)->port != NULL)
+		lt_text_printf(out, ", at %s", described(facts)->port);
+	if (component->where != NULL)
+		lt_text_printf(out, ", %s", component->where);
+	return true;
+}
+
+static bool say_mate(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	const struct lt_connector *of = described(facts);
+	if (facts->medium == LT_JOINT_SCREEN)
+		return say_mate_short(out, facts);
+	if (lt_joint_mate(out, facts->tags, facts->connector))
+		return true;
+	if (facts->medium != LT_JOINT_PANEL)
+		return leave_blank(facts);
+	facts->said = LT_SAID_MISSING;
+	lt_text_add(out, "not described");
+	return of->sides > 1 && of->kind != LT_CLIP;
+}
+
+/* "behind the left cover, at 320 mm": the number stays with its unit. */
+static bool say_place(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	const struct lt_connector *of = described(facts);
+	if (of->where != NULL)
+		lt_text_add(out, of->where);
+	if (facts->medium == LT_JOINT_PANEL && of->has_at)
+		lt_text_printf(out, "%sat\xC2\xA0%.7g\xC2\xA0mm", out->length > 0 ? ", " : "",
+			of->at);
+	return out->length > 0 || leave_blank(facts);
+}
+
+static bool say_seat(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	const bool asks = is_checklist(facts) || facts->medium == LT_JOINT_PANEL;
+	const char *seat = described(facts)->seat;
+	if (asks)
+		seat = lt_joint_seat(facts->tags, facts->connector);
+	lt_text_add(out, seat != NULL ? seat : "");
+	return true;
+}
+
+static bool say_order(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	const size_t count = described(facts)->after.count;
+	if (count == 0)
+		return false;
+	if (facts->medium == LT_JOINT_PANEL) {
+		lt_joint_first(out, facts->tags, facts->connector, AFTER_NAMED);
+		return true;
+	}
+	lt_text_add(out, "after ");
+	write_after(out, facts->tags, facts->connector, count, ", ");
+	lt_text_add(out, count == 1 ? ": is it ticked?" : ": are they ticked?");
+	return true;
+}
+
+static bool say_earth(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	lt_text_add(out, facts->earth != NULL ? facts->earth : "");
+	return true;
+}
+
+static bool say_lookalikes(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	return facts->lookalikes != NULL &&
+	       lt_joint_lookalikes(out, facts->tags, facts->lookalikes, facts->connector);
+}
+
+static bool say_fit(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	return lt_joint_unknown_fit(out, facts->tags, facts->connector);
+}
+
+/* What is done with a part that is replaced, and with the stickers that are on it: where they say
+ * so, not when the joint is one-sided, has no number, or has it on paper. */
+static bool say_replaced(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	static const char *const plain[LT_JOINT_MEDIA] = {
+		[LT_JOINT_UNPLUG] = "this part is replaced",
+		[LT_JOINT_MATE] = "this goes on the new part",
+		[LT_JOINT_PANEL] = "NEW PART goes in: this goes on it, not back on the old one",
+	};
+	char mate[LT_TAG_SIZE], old[LT_TAG_SIZE];
+	if (!lt_joint_part_replaced(facts->tags, facts->connector))
+		return false;
+	if (described(facts)->marking != LT_MARK_STICKER ||
+		!lt_joint_tag(old, facts->tags, facts->connector, LT_SIDE_X) ||
+		!lt_joint_tag(mate, facts->tags, facts->connector, LT_SIDE_M))
+		lt_text_add(out, plain[facts->medium]);
+	else if (facts->medium == LT_JOINT_UNPLUG)
+		lt_text_printf(out,
+			"old part gets %s, over any %s that is on it; another %s goes on the new part "
+			"before the old one leaves the bench",
+			old, mate, mate);
+	else
+		lt_text_printf(out, "%s: %s is on the new part, %s stays on the old one",
+			facts->medium == LT_JOINT_MATE ? "the number moves" : "NEW PART goes in",
+			mate, old);
+	return true;
+}
+
+static bool say_paper(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	static const char *const words[LT_JOINT_MEDIA] = {
+		[LT_JOINT_UNPLUG] =
+			"no room for a sticker: this line carries the number; go by place "
+			"and mate",
+		[LT_JOINT_MATE] =
+			"no room for a sticker: this line carries the number; go by place "
+			"and mate",
+		[LT_JOINT_PANEL] = "none: its tag is on paper",
+		[LT_JOINT_PAGE] = "no room for a sticker: the checklist carries the number; go by "
+				  "place and mate",
+	};
+	lt_text_add(out, words[facts->medium]);
+	return described(facts)->marking == LT_MARK_PAPER;
+}
+
+/* On paper a way and its colour are never parted by the end of a line. */
+static bool say_wires(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	struct lt_text wires = { 0 };
+	lt_connector_wires(&wires, described(facts));
+	const char *string = lt_text_string(&wires);
+	for (size_t i = 0; string[i] != '\0'; i++) {
+		if (is_checklist(facts) && string[i] == ' ' && i > 0 && string[i - 1] != ',')
+			lt_text_add(out, "\xC2\xA0");
+		else
+			lt_text_add_char(out, string[i]);
+	}
+	lt_text_finish(&wires);
+	return true;
+}
+
+static bool say_size(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	const struct lt_connector *of = described(facts);
+	char size[24];
+	lt_wire_size_write(size, &of->size);
+	lt_text_add(out, size);
+	if (of->bundle > 0)
+		lt_text_printf(out, "%sbundle %.4g mm", out->length > 0 ? ", " : "", of->bundle);
+	return true;
+}
+
+static bool say_hazard(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	lt_text_add(out, "named in a hazard: read it first");
+	return facts->in_hazard;
+}
+
+/* Rank 0: not shown in that medium. What has no words of its own is a text of the description. */
+static const struct fact {
+	bool (*say)(struct lt_text *out, struct lt_joint_facts *facts);
+	size_t given; /* offset of the text in struct lt_connector */
+	struct {
+		unsigned rank;
+		const char *label;
+		enum lt_said said;
+	} shown[LT_JOINT_MEDIA];
+} facts_table[LT_FACT_COUNT] = {
+	[LT_FACT_HAZARD] = { say_hazard, 0, { [LT_JOINT_PANEL] = { 1, "!", LT_SAID_LOUD } } },
+	[LT_FACT_MATE] = { say_mate, 0,
+		{ [LT_JOINT_UNPLUG] = { 1, "from", LT_SAID_PLAIN },
+			[LT_JOINT_MATE] = { 2, "onto", LT_SAID_PLAIN },
+			[LT_JOINT_PANEL] = { 2, "mates", LT_SAID_LOUD },
+			[LT_JOINT_SCREEN] = { 1, "on", LT_SAID_PLAIN } } },
+	[LT_FACT_PLACE] = { say_place, 0,
+		{ [LT_JOINT_UNPLUG] = { 2, "place", LT_SAID_PLAIN },
+			[LT_JOINT_MATE] = { 3, "place", LT_SAID_PLAIN },
+			[LT_JOINT_PANEL] = { 3, "place", LT_SAID_PLAIN },
+			[LT_JOINT_PAGE] = { 1, "Where it is", LT_SAID_PLAIN },
+			[LT_JOINT_SCREEN] = { 2, "place", LT_SAID_PLAIN } } },
+	[LT_FACT_UNLOCK] = { NULL, offsetof(struct lt_connector, lock),
+		{ [LT_JOINT_UNPLUG] = { 3, "unlock", LT_SAID_PLAIN },
+			[LT_JOINT_PANEL] = { 4, "unlock", LT_SAID_PLAIN },
+			[LT_JOINT_PAGE] = { 3, "Unlock", LT_SAID_PLAIN },
+			[LT_JOINT_SCREEN] = { 3, "unlock", LT_SAID_PLAIN } } },
+	[LT_FACT_FACING] = { NULL, offsetof(struct lt_connector, orient),
+		{ [LT_JOINT_MATE] = { 9, "facing", LT_SAID_PLAIN },
+			[LT_JOINT_PANEL] = { 5, "facing", LT_SAID_PLAIN },
+			[LT_JOINT_PAGE] = { 4, "Which way round", LT_SAID_PLAIN },
+			[LT_JOINT_SCREEN] = { 4, "turned", LT_SAID_PLAIN } } },
+	[LT_FACT_SEAT] = { say_seat, 0,
+		{ [LT_JOINT_MATE] = { 10, "seat", LT_SAID_PLAIN },
+			[LT_JOINT_PANEL] = { 6, "seat", LT_SAID_PLAIN },
+			[LT_JOINT_PAGE] = { 5, "Seat", LT_SAID_PLAIN },
+			[LT_JOINT_SCREEN] = { 5, "seats", LT_SAID_PLAIN } } },
+	[LT_FACT_ORDER] = { say_order, 0,
+		{ [LT_JOINT_MATE] = { 1, "first", LT_SAID_LOUD },
+			[LT_JOINT_PANEL] = { 7, "order", LT_SAID_LOUD } } },
+	[LT_FACT_EARTH] = { say_earth, 0, { [LT_JOINT_PANEL] = { 8, "earth", LT_SAID_LOUD } } },
+	[LT_FACT_LOOKALIKES] = { say_lookalikes, 0,
+		{ [LT_JOINT_MATE] = { 4, "check", LT_SAID_LOUD },
+			[LT_JOINT_PANEL] = { 9, "check", LT_SAID_LOUD } } },
+	[LT_FACT_FIT] = { say_fit, 0,
+		{ [LT_JOINT_MATE] = { 5, "check", LT_SAID_LOUD },
+			[LT_JOINT_PANEL] = { 10, "check", LT_SAID_LOUD } } },
+	[LT_FACT_REPLACED] = { say_replaced, 0,
+		{ [LT_JOINT_UNPLUG] = { 4, "replaced", LT_SAID_PLAIN },
+			[LT_JOINT_MATE] = { 6, "new part", LT_SAID_LOUD },
+			[LT_JOINT_PANEL] = { 11, "replaced", LT_SAID_LOUD } } },
+	[LT_FACT_PAPER] = { say_paper, 0,
+		{ [LT_JOINT_UNPLUG] = { 5, "on paper", LT_SAID_PLAIN },
+			[LT_JOINT_MATE] = { 7, "on paper", LT_SAID_PLAIN },
+			[LT_JOINT_PANEL] = { 12, "sticker", LT_SAID_PLAIN },
+			[LT_JOINT_PAGE] = { 2, "On paper", LT_SAID_PLAIN } } },
+	[LT_FACT_WIRES] = { say_wires, 0,
+		{ [LT_JOINT_MATE] = { 8, "wires", LT_SAID_PLAIN },
+			[LT_JOINT_SCREEN] = { 6, "wires", LT_SAID_PLAIN } } },
+	[LT_FACT_SIZE] = { say_size, 0, { [LT_JOINT_PANEL] = { 14, "wires", LT_SAID_PLAIN } } },
+	[LT_FACT_CODING] = { NULL, offsetof(struct lt_connector, key),
+		{ [LT_JOINT_PAGE] = { 6, "Coding", LT_SAID_PLAIN } } },
+	[LT_FACT_SHELL] = { NULL, offsetof(struct lt_connector, family),
+		{ [LT_JOINT_PAGE] = { 7, "Shell", LT_SAID_PLAIN } } },
+	[LT_FACT_NOTE] = { NULL, offsetof(struct lt_connector, note),
+		{ [LT_JOINT_UNPLUG] = { 6, "note", LT_SAID_PLAIN },
+			[LT_JOINT_MATE] = { 11, "note", LT_SAID_PLAIN },
+			[LT_JOINT_PANEL] = { 13, "note", LT_SAID_PLAIN },
+			[LT_JOINT_PAGE] = { 8, "Note", LT_SAID_PLAIN },
+			[LT_JOINT_SCREEN] = { 7, "note", LT_SAID_PLAIN } } },
+	[LT_FACT_PHOTO] = { NULL, offsetof(struct lt_connector, photo),
+		{ [LT_JOINT_MATE] = { 12, "photo", LT_SAID_PLAIN } } },
+};
+
+/* Whether there is something to say of it, which is then in `facts`. */
+static bool say(struct lt_joint_facts *facts, enum lt_joint_fact which)
+{
+	const struct fact *fact = &facts_table[which];
+	facts->fact = which;
+	facts->label = fact->shown[facts->medium].label;
+	facts->said = fact->shown[facts->medium].said;
+	lt_text_clear(&facts->text);
+	if (fact->say != NULL)
+		return fact->say(&facts->text, facts) &&
+		       (facts->text.length > 0 || facts->said == LT_SAID_MISSING);
+	const char *const *given =
+		(const char *const *)((const char *)described(facts) + fact->given);
+	lt_text_add(&facts->text, *given != NULL ? *given : "");
+	return facts->text.length > 0;
+}
+
+bool lt_joint_facts_next(struct lt_joint_facts *facts)
+{
+	for (facts->rank++; facts->rank <= LT_FACT_COUNT; facts->rank++)
+		for (enum lt_joint_fact i = LT_FACT_HAZARD; i < LT_FACT_COUNT; i++)
+			if (facts_table[i].shown[facts->medium].rank == facts->rank &&
+				say(facts, i))
+				return true;
+	lt_text_finish(&facts->text);
+	return false;
 }

@@ -8,7 +8,6 @@
 #include <cmocka.h>
 
 #include "bench_harness.h"
-#include "checklist/model.h"
 #include "loomtag/checklist.h"
 #include "record_canvas.h"
 

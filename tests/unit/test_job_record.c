@@ -12,7 +12,7 @@
 #include "job/db.h"
 #include "job/plan.h"
 #include "loomtag/trade.h"
-#include "record/model.h"
+#include "record/paper.h"
 #include "record_canvas.h"
 
 static const char KILN[] =
@@ -228,10 +228,11 @@ static char *summary(const struct lt_record *made, bool faults)
 	struct lt_text text = { 0 };
 	lt_record_build(&paper, made);
 	size_t count = 0;
-	for (size_t i = 0; i < paper.count; i++) {
-		if (paper.entries[i].kind != LT_RECORD_SUMMARY || paper.entries[i].fault != faults)
+	for (size_t i = 0; i < paper.document.count; i++) {
+		const struct lt_block *block = &paper.document.blocks[i];
+		if (block->kind != LT_BLOCK_FINDING || block->fault != faults)
 			continue;
-		lt_text_printf(&text, "%s\n", paper.entries[i].text);
+		lt_text_printf(&text, "%s\n", block->text);
 		count++;
 	}
 	if (faults)
@@ -1013,15 +1014,15 @@ static void measure(struct work *work, enum lt_paper size)
 	/* The summary is read at arm's length: NUREG-0700 11.4.1.5-1 prefers 3.0 mm at 500 mm. */
 	struct lt_record_paper paper;
 	lt_record_build(&paper, made);
-	assert_int_equal(record_count_text(&pages, paper.foot[1]), pages.page_count);
-	for (size_t i = 0; i < paper.count; i++) {
-		if (paper.entries[i].kind != LT_RECORD_SUMMARY ||
-			strlen(paper.entries[i].text) > 40)
+	assert_int_equal(record_count_text(&pages, paper.document.head.foot[1]), pages.page_count);
+	for (size_t i = 0; i < paper.document.count; i++) {
+		const struct lt_block *block = &paper.document.blocks[i];
+		if (block->kind != LT_BLOCK_FINDING || strlen(block->text) > 40)
 			continue;
 		/* The title block says some of it in smaller letters. */
-		size_t at = record_find(&pages, 0, paper.entries[i].text);
+		size_t at = record_find(&pages, 0, block->text);
 		while (at < pages.count && pages.items[at].capital < lt_height_preferred(500))
-			at = record_find(&pages, at + 1, paper.entries[i].text);
+			at = record_find(&pages, at + 1, block->text);
 		assert_true(at < pages.count);
 	}
 	lt_record_paper_finish(&paper);
