@@ -40,14 +40,16 @@ struct look {
 	double above, below;                     /* space within a row */
 	double inset, right;                     /* before the cells but the first, and behind */
 	double least;                            /* height of a row */
+	bool keeps;                              /* the first row stays with the second */
 };
 static const struct look looks[LT_ROW_LOOKS] = {
-	[LT_ROW_CELLS] = { &cell_type, &cell_loud, 2, 2, 0, 0.2, LT_MARK_THIN, 0.8, 0.8, 0, 2, 0 },
-	[LT_ROW_SMALL] = { &small_type, &small_loud, 2, 2, 0, 0.1, LT_MARK_THIN, 0.3, 0.3, 0, 2,
-		0 },
+	[LT_ROW_CELLS] = { &cell_type, &cell_loud, 2, 2, 0, 0.2, LT_MARK_THIN, 0.8, 0.8, 0, 2, 0,
+		true },
+	[LT_ROW_SMALL] = { &small_type, &small_loud, 2, 2, 0, 0.1, LT_MARK_THIN, 0.3, 0.3, 0, 2, 0,
+		true },
 	/* For a hand in a glove. What is known is small, so that there is room to write. */
 	[LT_ROW_GRID] = { &lt_type_small, &lt_type_small, 3, 1, 5, 0.3, LT_MARK_WRITE, 1.2, 1.5,
-		1.8, 1.8, 12 },
+		1.8, 1.8, 12, false },
 };
 
 struct page {
@@ -88,17 +90,20 @@ static double set_item(struct page *page, double x, double y, double width,
 	return y + LINE_TO_WRITE + BELOW_LINE;
 }
 
-/* As high as its letters, or as its lines and so much white space below them. */
-static void set_text(struct page *page, const struct lt_type *type, double width, double below,
-	const char *text)
+static void set_section(struct page *page, const struct lt_block *block)
 {
-	double y = lt_flow_paragraph(page->flow, 0, 0, width, type, text).y;
-	lt_flow_end(page->flow, below > 0 ? y + below : 0);
+	lt_flow_paragraph(page->flow, 0, 0, page->width, &lt_type_section, block->text);
+	lt_flow_end(page->flow, 0);
 }
 
-static void set_prose(struct page *page, double below, const char *text)
+/* Paragraphs and notes. */
+static void set_prose(struct page *page, const struct lt_block *block)
 {
-	set_text(page, &lt_type_body, fmin(page->width, PROSE_WIDTH), below, text);
+	const double below = page->document->style->below_paragraph;
+	double y = lt_flow_paragraph(page->flow, 0, 0, fmin(page->width, PROSE_WIDTH),
+		&lt_type_body, block->text)
+			   .y;
+	lt_flow_end(page->flow, below > 0 ? y + below : 0);
 }
 
 static void set_remark(struct page *page, const struct lt_block *block)
@@ -133,13 +138,14 @@ static void set_caution(struct page *page, const struct lt_block *block)
 }
 
 /* Two facts beside each other, or one that is wide. */
-static void set_facts(struct page *page, const struct lt_block *block, double gap)
+static void set_facts(struct page *page, const struct lt_block *block)
 {
 	const struct lt_block_item *facts = &page->document->items[block->first];
 	double width = (page->width - COLUMN_GAP) / 2;
 	for (size_t i = 0; i < block->count; i++) {
 		bool pair = !facts[i].wide && i + 1 < block->count && !facts[i + 1].wide;
-		begin(page, gap, true);
+		if (i > 0)
+			begin(page, page->document->style->gaps[block->kind], true);
 		set_item(page, 0, 0, facts[i].wide ? page->width : width, &facts[i]);
 		if (pair)
 			set_item(page, width + COLUMN_GAP, 0, width, &facts[++i]);
@@ -184,6 +190,13 @@ static double set_tick(struct page *page, double y, const struct lt_block_item *
 	return item->text != NULL && below > box ? below : box;
 }
 
+static void set_tick_line(struct page *page, const struct lt_block *block)
+{
+	set_tick(page, 0,
+		&(struct lt_block_item){ LT_ITEM_TICK, .label = "", .text = block->text });
+	lt_flow_end(page->flow, 0);
+}
+
 static void set_hazard(struct page *page, const struct lt_block *block)
 {
 	const double initials = 45;
@@ -205,23 +218,23 @@ static void set_hazard(struct page *page, const struct lt_block *block)
 	lt_flow_end(flow, y + 1);
 }
 
-/* Names the columns of the joints, on every page that has some. */
+/* Names the columns of the joints, on every page that has some; the last line of each is level. */
 static void set_joint_headings(struct page *page, bool unplug)
 {
-	struct lt_flow *flow = page->flow;
+	static const char *const boxes[] = { "stickers checked", "unplugged" };
 	const struct lt_type *type = &lt_type_small;
-	double tags = unplug ? UNPLUG_TAGS : MATE_TAGS;
-	double last = (unplug ? type->leading : 0) + lt_flow_baseline(flow, type);
+	const double tags = unplug ? UNPLUG_TAGS : MATE_TAGS;
+	const double y = unplug ? type->leading : 0;
 	if (unplug) {
-		lt_flow_line(flow, 0, last - type->leading, type, "stickers");
-		lt_flow_line(flow, 0, last, type, "checked");
-		lt_flow_line(flow, SECOND_BOX, last, type, "unplugged");
+		lt_flow_paragraph(page->flow, 0, 0, SECOND_BOX - 2, type, boxes[0]);
+		lt_flow_paragraph(page->flow, SECOND_BOX, y, tags, type, boxes[1]);
 	} else {
-		lt_flow_line(flow, 0, last, type, "made");
+		lt_flow_paragraph(page->flow, 0, y, tags, type, "made");
 	}
-	lt_flow_line(flow, tags, last, type, "tags");
-	lt_flow_line(flow, tags + TAGS_WIDTH + COLUMN_GAP, last, type, "what, where, how");
-	lt_flow_end(flow, (unplug ? 2 : 1) * type->leading + 1.5);
+	lt_flow_paragraph(page->flow, tags, y, TAGS_WIDTH, type, "tags");
+	lt_flow_paragraph(page->flow, tags + TAGS_WIDTH + COLUMN_GAP, y, TAGS_WIDTH, type,
+		"what, where, how");
+	lt_flow_end(page->flow, y + type->leading + 1.5);
 }
 
 /* Tags and badges of a joint; `capital` is the top of the capitals. Returns the y below. */
@@ -391,43 +404,32 @@ static void set_sign(struct page *page, const struct lt_block *block)
 	lt_flow_end(page->flow, style->sign_height);
 }
 
+#define KIND(kind) (1u << LT_BLOCK_##kind)
+
+static const struct {
+	void (*set)(struct page *page, const struct lt_block *block);
+	unsigned keeps; /* kinds that it is not parted from when they follow it */
+} kinds[LT_BLOCK_KINDS] = {
+	[LT_BLOCK_SECTION] = { set_section, ~0u },
+	[LT_BLOCK_PARAGRAPH] = { set_prose, ~(KIND(PARAGRAPH) | KIND(SECTION) | KIND(KINDS)) },
+	[LT_BLOCK_NOTE] = { set_prose, KIND(NOTE) },
+	[LT_BLOCK_REMARK] = { set_remark, 0 },
+	[LT_BLOCK_CAUTION] = { set_caution, 0 },
+	[LT_BLOCK_FACTS] = { set_facts, ~0u },
+	[LT_BLOCK_FINDING] = { set_finding, 0 },
+	/* A signature does not stand on a page of its own, nor with the last line alone. */
+	[LT_BLOCK_HAZARD] = { set_hazard, KIND(TICK) },
+	[LT_BLOCK_UNPLUG] = { set_joint, KIND(SIGN) },
+	[LT_BLOCK_MATE] = { set_joint, KIND(SIGN) },
+	[LT_BLOCK_TICK] = { set_tick_line, KIND(SIGN) },
+	[LT_BLOCK_ROW] = { set_row, 0 },
+	[LT_BLOCK_SIGN] = { set_sign, KIND(SIGN) },
+};
+
 /* What has headings that are shown again on every page. */
 static bool is_run(enum lt_block_kind kind)
 {
-	return kind == LT_BLOCK_UNPLUG || kind == LT_BLOCK_MATE || kind == LT_BLOCK_ROW;
-}
-
-/* Whether it stays on one page with what follows. */
-static bool keeps(const struct lt_block *block, bool first, const struct lt_block *end)
-{
-	const enum lt_block_kind next = block + 1 < end ? block[1].kind : LT_BLOCK_KINDS;
-	switch (block->kind) {
-	case LT_BLOCK_SECTION:
-		return true;
-	case LT_BLOCK_PARAGRAPH:
-		return next != LT_BLOCK_PARAGRAPH && next != LT_BLOCK_SECTION &&
-		       next != LT_BLOCK_KINDS;
-	case LT_BLOCK_NOTE:
-		return next == LT_BLOCK_NOTE;
-	case LT_BLOCK_ROW:
-		return first && next == LT_BLOCK_ROW && block->table->look != LT_ROW_GRID;
-	/* A signature does not stand on a page of its own, nor with the last line alone. */
-	case LT_BLOCK_UNPLUG:
-	case LT_BLOCK_MATE:
-	case LT_BLOCK_TICK:
-	case LT_BLOCK_SIGN:
-		return next == LT_BLOCK_SIGN;
-	case LT_BLOCK_HAZARD:
-		return block + 2 < end && block[2].kind == LT_BLOCK_SIGN;
-	case LT_BLOCK_PART:
-	case LT_BLOCK_REMARK:
-	case LT_BLOCK_CAUTION:
-	case LT_BLOCK_FACTS:
-	case LT_BLOCK_FINDING:
-	case LT_BLOCK_KINDS:
-		break;
-	}
-	return false;
+	return (1u << kind & (KIND(UNPLUG) | KIND(MATE) | KIND(ROW))) != 0;
 }
 
 static void set_headings(struct page *page, const struct lt_block *block)
@@ -443,70 +445,28 @@ static void set_headings(struct page *page, const struct lt_block *block)
 static void set_block(struct page *page, size_t index)
 {
 	const struct lt_document *document = page->document;
-	const struct lt_document_style *style = document->style;
 	const struct lt_block *block = &document->blocks[index];
 	const struct lt_block *before = index > 0 ? block - 1 : NULL;
+	const enum lt_block_kind next =
+		index + 1 < document->count ? block[1].kind : LT_BLOCK_KINDS;
 	const bool first =
 		before == NULL || before->kind != block->kind || before->table != block->table;
-	const double gap = block->gap > 0 ? block->gap : style->gaps[block->kind];
+	bool keeps = (kinds[block->kind].keeps >> next & 1) != 0;
 	if (first && before != NULL && is_run(before->kind))
 		page->next.ends_repeat = true;
-	if (block->new_page)
+	if (block->new_page || block->kind == LT_BLOCK_PART)
 		page->next.new_page = true;
 	if (block->kind == LT_BLOCK_PART) {
-		page->next.new_page = true;
 		page->next.title = block->text;
-		return;
-	}
-	if (block->kind == LT_BLOCK_FACTS) {
-		set_facts(page, block, gap);
 		return;
 	}
 	if (first && is_run(block->kind))
 		set_headings(page, block);
-	begin(page, gap, keeps(block, first, document->blocks + document->count));
-	switch (block->kind) {
-	case LT_BLOCK_SECTION:
-		set_text(page, &lt_type_section, page->width, 0, block->text);
-		break;
-	case LT_BLOCK_PARAGRAPH:
-		set_prose(page, style->below_paragraph, block->text);
-		break;
-	case LT_BLOCK_NOTE:
-		set_prose(page, 0, block->text);
-		break;
-	case LT_BLOCK_REMARK:
-		set_remark(page, block);
-		break;
-	case LT_BLOCK_CAUTION:
-		set_caution(page, block);
-		break;
-	case LT_BLOCK_FINDING:
-		set_finding(page, block);
-		break;
-	case LT_BLOCK_HAZARD:
-		set_hazard(page, block);
-		break;
-	case LT_BLOCK_UNPLUG:
-	case LT_BLOCK_MATE:
-		set_joint(page, block);
-		break;
-	case LT_BLOCK_TICK:
-		set_tick(page, 0,
-			&(struct lt_block_item){ LT_ITEM_TICK, .label = "", .text = block->text });
-		lt_flow_end(page->flow, 0);
-		break;
-	case LT_BLOCK_ROW:
-		set_row(page, block);
-		break;
-	case LT_BLOCK_SIGN:
-		set_sign(page, block);
-		break;
-	case LT_BLOCK_PART:
-	case LT_BLOCK_FACTS:
-	case LT_BLOCK_KINDS:
-		break;
-	}
+	/* The first row of a table is not the only one of it on a page. */
+	if (block->kind == LT_BLOCK_ROW)
+		keeps = first && next == LT_BLOCK_ROW && looks[block->table->look].keeps;
+	begin(page, block->gap > 0 ? block->gap : document->style->gaps[block->kind], keeps);
+	kinds[block->kind].set(page, block);
 }
 
 /* One size for the whole document, so that its columns look alike. */

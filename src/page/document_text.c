@@ -4,9 +4,12 @@
 #include "loomtag/page.h"
 
 #define BOX "[ ] "
+#define INDENT "    "
 #define BLANK "____________________________________"
 #define SIGN_BLANK "______________________________"
 #define COLUMNS_DEFAULT 78u
+
+static const struct lt_block_item initials = { LT_ITEM_PLAIN, false, "initials", "______" };
 
 struct writer {
 	struct lt_text *out;
@@ -54,11 +57,19 @@ static void write_line(const struct writer *writer, const char *text)
 	write_behind(writer, "", 0, text);
 }
 
-static void write_underlined(const struct writer *writer, const char *title, char line)
+static void write_prose(const struct writer *writer, const struct lt_block *block)
 {
-	size_t columns = lt_utf8_columns(title);
+	write_line(writer, block->text);
+}
+
+/* A part or a section. */
+static void write_title(const struct writer *writer, const struct lt_block *block)
+{
+	const char *title = block->detail != NULL ? block->detail : block->text;
+	const size_t columns = lt_utf8_columns(title);
 	write_line(writer, title);
-	lt_text_add_times(writer->out, line, columns < writer->columns ? columns : writer->columns);
+	lt_text_add_times(writer->out, block->kind == LT_BLOCK_PART ? '=' : '-',
+		columns < writer->columns ? columns : writer->columns);
 	lt_text_add_char(writer->out, '\n');
 }
 
@@ -76,11 +87,28 @@ static void write_item(const struct writer *writer, const char *before,
 	lt_text_finish(&lead);
 }
 
-static void write_items(const struct writer *writer, const char *before,
-	const struct lt_block *block)
+/* Of a joint or a hazard they are indented. */
+static void write_items(const struct writer *writer, const struct lt_block *block)
 {
 	for (size_t i = 0; i < block->count; i++)
-		write_item(writer, before, &writer->document->items[block->first + i]);
+		write_item(writer, block->kind == LT_BLOCK_FACTS ? "" : INDENT,
+			&writer->document->items[block->first + i]);
+}
+
+static void write_remark(const struct writer *writer, const struct lt_block *block)
+{
+	write_item(writer, "",
+		&(struct lt_block_item){ .label = block->detail, .text = block->text });
+}
+
+static void write_finding(const struct writer *writer, const struct lt_block *block)
+{
+	write_beside(writer, block->fault ? "! " : "  ", block->text);
+}
+
+static void write_tick(const struct writer *writer, const struct lt_block *block)
+{
+	write_beside(writer, BOX, block->text != NULL ? block->text : BLANK);
 }
 
 static void add_tags(struct lt_text *out, const struct lt_tag_pair *tags)
@@ -93,9 +121,6 @@ static void add_tags(struct lt_text *out, const struct lt_tag_pair *tags)
 
 static void write_joint(const struct writer *writer, const struct lt_block *block)
 {
-	static const struct lt_block_item checked = { LT_ITEM_TICK, false, "", "stickers checked" };
-	static const struct lt_block_item unplugged = { LT_ITEM_TICK, false, "", "unplugged" };
-	static const struct lt_block_item initials = { LT_ITEM_PLAIN, false, "initials", "______" };
 	const bool unplug = block->kind == LT_BLOCK_UNPLUG;
 	struct lt_text line = { 0 };
 	add_tags(&line, &block->tags);
@@ -109,17 +134,19 @@ static void write_joint(const struct writer *writer, const struct lt_block *bloc
 	write_beside(writer, unplug ? "" : BOX, lt_text_string(&line));
 	lt_text_finish(&line);
 	if (unplug && block->sticker)
-		write_item(writer, "    ", &checked);
-	write_items(writer, "    ", block);
-	write_item(writer, "    ", unplug ? &unplugged : &initials);
+		write_beside(writer, INDENT BOX, "stickers checked");
+	write_items(writer, block);
+	if (unplug)
+		write_beside(writer, INDENT BOX, "unplugged");
+	else
+		write_item(writer, INDENT, &initials);
 }
 
 static void write_hazard(const struct writer *writer, const struct lt_block *block)
 {
-	static const struct lt_block_item initials = { LT_ITEM_PLAIN, false, "initials", "______" };
 	write_line(writer, block->text != NULL ? block->text : "Energy: " BLANK);
-	write_items(writer, "    ", block);
-	write_item(writer, "    ", &initials);
+	write_items(writer, block);
+	write_item(writer, INDENT, &initials);
 }
 
 static void write_caution(const struct writer *writer, const struct lt_block *block)
@@ -155,15 +182,14 @@ static void write_row(const struct writer *writer, const struct lt_block *row)
 	lt_text_finish(&line);
 }
 
-static void write_sign(const struct writer *writer, const char *who)
+static void write_sign(const struct writer *writer, const struct lt_block *block)
 {
 	const struct lt_document_style *style = writer->document->style;
 	struct lt_text line = { 0 };
-	if (style->sign_title == 0) {
-		lt_text_printf(&line, "%s: ______________________  Date: ____________", who);
-		who = lt_text_string(&line);
-	}
-	write_line(writer, who);
+	lt_text_add(&line, block->text);
+	if (style->sign_title == 0)
+		lt_text_add(&line, ": ______________________  Date: ____________");
+	write_line(writer, lt_text_string(&line));
 	lt_text_finish(&line);
 	for (size_t i = 0; i < LT_SIGN_FIELDS && style->sign_title > 0; i++) {
 		lt_text_add_char(writer->out, '\n');
@@ -173,52 +199,23 @@ static void write_sign(const struct writer *writer, const char *who)
 	}
 }
 
-static void write_block(const struct writer *writer, const struct lt_block *block)
-{
-	switch (block->kind) {
-	case LT_BLOCK_PART:
-		write_underlined(writer, block->text, '=');
-		break;
-	case LT_BLOCK_SECTION:
-		write_underlined(writer, block->detail != NULL ? block->detail : block->text, '-');
-		break;
-	case LT_BLOCK_PARAGRAPH:
-	case LT_BLOCK_NOTE:
-		write_line(writer, block->text);
-		break;
-	case LT_BLOCK_REMARK:
-		write_item(writer, "",
-			&(struct lt_block_item){ .label = block->detail, .text = block->text });
-		break;
-	case LT_BLOCK_CAUTION:
-		write_caution(writer, block);
-		break;
-	case LT_BLOCK_FACTS:
-		write_items(writer, "", block);
-		break;
-	case LT_BLOCK_FINDING:
-		write_beside(writer, block->fault ? "! " : "  ", block->text);
-		break;
-	case LT_BLOCK_HAZARD:
-		write_hazard(writer, block);
-		break;
-	case LT_BLOCK_UNPLUG:
-	case LT_BLOCK_MATE:
-		write_joint(writer, block);
-		break;
-	case LT_BLOCK_TICK:
-		write_beside(writer, BOX, block->text != NULL ? block->text : BLANK);
-		break;
-	case LT_BLOCK_ROW:
-		write_row(writer, block);
-		break;
-	case LT_BLOCK_SIGN:
-		write_sign(writer, block->text);
-		break;
-	case LT_BLOCK_KINDS:
-		break;
-	}
-}
+static void (*const writers[LT_BLOCK_KINDS])(const struct writer *writer,
+	const struct lt_block *block) = {
+	[LT_BLOCK_PART] = write_title,
+	[LT_BLOCK_SECTION] = write_title,
+	[LT_BLOCK_PARAGRAPH] = write_prose,
+	[LT_BLOCK_NOTE] = write_prose,
+	[LT_BLOCK_REMARK] = write_remark,
+	[LT_BLOCK_CAUTION] = write_caution,
+	[LT_BLOCK_FACTS] = write_items,
+	[LT_BLOCK_FINDING] = write_finding,
+	[LT_BLOCK_HAZARD] = write_hazard,
+	[LT_BLOCK_UNPLUG] = write_joint,
+	[LT_BLOCK_MATE] = write_joint,
+	[LT_BLOCK_TICK] = write_tick,
+	[LT_BLOCK_ROW] = write_row,
+	[LT_BLOCK_SIGN] = write_sign,
+};
 
 static void write_head(const struct writer *writer, const struct lt_document_head *head)
 {
@@ -242,7 +239,7 @@ void lt_document_write(struct lt_text *out, const struct lt_document *document, 
 	for (size_t i = 0; i < document->count; i++) {
 		const struct lt_block *block = &document->blocks[i];
 		lt_text_add_times(out, '\n', document->style->blanks[block->kind]);
-		write_block(&writer, block);
+		writers[block->kind](&writer, block);
 	}
 	if (!document->style->compact)
 		return;

@@ -348,87 +348,62 @@ static bool say_hazard(struct lt_text *out, struct lt_joint_facts *facts)
 	return facts->in_hazard;
 }
 
-/* Rank 0: not shown in that medium. What has no words of its own is a text of the description. */
+enum { MATE = 1u << LT_JOINT_MATE, PANEL = 1u << LT_JOINT_PANEL };
+
+/* By medium: unplug, mate, panel, page, screen. What has no function is a text of the description.
+ */
 static const struct fact {
 	bool (*say)(struct lt_text *out, struct lt_joint_facts *facts);
-	size_t given; /* offset of the text in struct lt_connector */
-	struct {
-		unsigned rank;
-		const char *label;
-		enum lt_said said;
-	} shown[LT_JOINT_MEDIA];
-} facts_table[LT_FACT_COUNT] = {
-	[LT_FACT_HAZARD] = { say_hazard, 0, { [LT_JOINT_PANEL] = { 1, "!", LT_SAID_LOUD } } },
-	[LT_FACT_MATE] = { say_mate, 0,
-		{ [LT_JOINT_UNPLUG] = { 1, "from", LT_SAID_PLAIN },
-			[LT_JOINT_MATE] = { 2, "onto", LT_SAID_PLAIN },
-			[LT_JOINT_PANEL] = { 2, "mates", LT_SAID_LOUD },
-			[LT_JOINT_SCREEN] = { 1, "on", LT_SAID_PLAIN } } },
-	[LT_FACT_PLACE] = { say_place, 0,
-		{ [LT_JOINT_UNPLUG] = { 2, "place", LT_SAID_PLAIN },
-			[LT_JOINT_MATE] = { 3, "place", LT_SAID_PLAIN },
-			[LT_JOINT_PANEL] = { 3, "place", LT_SAID_PLAIN },
-			[LT_JOINT_PAGE] = { 1, "Where it is", LT_SAID_PLAIN },
-			[LT_JOINT_SCREEN] = { 2, "place", LT_SAID_PLAIN } } },
-	[LT_FACT_UNLOCK] = { NULL, offsetof(struct lt_connector, lock),
-		{ [LT_JOINT_UNPLUG] = { 3, "unlock", LT_SAID_PLAIN },
-			[LT_JOINT_PANEL] = { 4, "unlock", LT_SAID_PLAIN },
-			[LT_JOINT_PAGE] = { 3, "Unlock", LT_SAID_PLAIN },
-			[LT_JOINT_SCREEN] = { 3, "unlock", LT_SAID_PLAIN } } },
-	[LT_FACT_FACING] = { NULL, offsetof(struct lt_connector, orient),
-		{ [LT_JOINT_MATE] = { 9, "facing", LT_SAID_PLAIN },
-			[LT_JOINT_PANEL] = { 5, "facing", LT_SAID_PLAIN },
-			[LT_JOINT_PAGE] = { 4, "Which way round", LT_SAID_PLAIN },
-			[LT_JOINT_SCREEN] = { 4, "turned", LT_SAID_PLAIN } } },
-	[LT_FACT_SEAT] = { say_seat, 0,
-		{ [LT_JOINT_MATE] = { 10, "seat", LT_SAID_PLAIN },
-			[LT_JOINT_PANEL] = { 6, "seat", LT_SAID_PLAIN },
-			[LT_JOINT_PAGE] = { 5, "Seat", LT_SAID_PLAIN },
-			[LT_JOINT_SCREEN] = { 5, "seats", LT_SAID_PLAIN } } },
-	[LT_FACT_ORDER] = { say_order, 0,
-		{ [LT_JOINT_MATE] = { 1, "first", LT_SAID_LOUD },
-			[LT_JOINT_PANEL] = { 7, "order", LT_SAID_LOUD } } },
-	[LT_FACT_EARTH] = { say_earth, 0, { [LT_JOINT_PANEL] = { 8, "earth", LT_SAID_LOUD } } },
-	[LT_FACT_LOOKALIKES] = { say_lookalikes, 0,
-		{ [LT_JOINT_MATE] = { 4, "check", LT_SAID_LOUD },
-			[LT_JOINT_PANEL] = { 9, "check", LT_SAID_LOUD } } },
-	[LT_FACT_FIT] = { say_fit, 0,
-		{ [LT_JOINT_MATE] = { 5, "check", LT_SAID_LOUD },
-			[LT_JOINT_PANEL] = { 10, "check", LT_SAID_LOUD } } },
-	[LT_FACT_REPLACED] = { say_replaced, 0,
-		{ [LT_JOINT_UNPLUG] = { 4, "replaced", LT_SAID_PLAIN },
-			[LT_JOINT_MATE] = { 6, "new part", LT_SAID_LOUD },
-			[LT_JOINT_PANEL] = { 11, "replaced", LT_SAID_LOUD } } },
-	[LT_FACT_PAPER] = { say_paper, 0,
-		{ [LT_JOINT_UNPLUG] = { 5, "on paper", LT_SAID_PLAIN },
-			[LT_JOINT_MATE] = { 7, "on paper", LT_SAID_PLAIN },
-			[LT_JOINT_PANEL] = { 12, "sticker", LT_SAID_PLAIN },
-			[LT_JOINT_PAGE] = { 2, "On paper", LT_SAID_PLAIN } } },
-	[LT_FACT_WIRES] = { say_wires, 0,
-		{ [LT_JOINT_MATE] = { 8, "wires", LT_SAID_PLAIN },
-			[LT_JOINT_SCREEN] = { 6, "wires", LT_SAID_PLAIN } } },
-	[LT_FACT_SIZE] = { say_size, 0, { [LT_JOINT_PANEL] = { 14, "wires", LT_SAID_PLAIN } } },
-	[LT_FACT_CODING] = { NULL, offsetof(struct lt_connector, key),
-		{ [LT_JOINT_PAGE] = { 6, "Coding", LT_SAID_PLAIN } } },
-	[LT_FACT_SHELL] = { NULL, offsetof(struct lt_connector, family),
-		{ [LT_JOINT_PAGE] = { 7, "Shell", LT_SAID_PLAIN } } },
-	[LT_FACT_NOTE] = { NULL, offsetof(struct lt_connector, note),
-		{ [LT_JOINT_UNPLUG] = { 6, "note", LT_SAID_PLAIN },
-			[LT_JOINT_MATE] = { 11, "note", LT_SAID_PLAIN },
-			[LT_JOINT_PANEL] = { 13, "note", LT_SAID_PLAIN },
-			[LT_JOINT_PAGE] = { 8, "Note", LT_SAID_PLAIN },
-			[LT_JOINT_SCREEN] = { 7, "note", LT_SAID_PLAIN } } },
-	[LT_FACT_PHOTO] = { NULL, offsetof(struct lt_connector, photo),
-		{ [LT_JOINT_MATE] = { 12, "photo", LT_SAID_PLAIN } } },
+	size_t given;                        /* offset of the text in struct lt_connector */
+	unsigned char ranks[LT_JOINT_MEDIA]; /* 0: not shown there */
+	const char *labels[LT_JOINT_MEDIA];
+	unsigned loud; /* media in which it is a warning */
+} table[LT_FACT_COUNT] = {
+	[LT_FACT_HAZARD] = { say_hazard, 0, { 0, 0, 1, 0, 0 }, { NULL, NULL, "!", NULL, NULL },
+		PANEL },
+	[LT_FACT_MATE] = { say_mate, 0, { 1, 2, 2, 0, 1 }, { "from", "onto", "mates", NULL, "on" },
+		PANEL },
+	[LT_FACT_PLACE] = { say_place, 0, { 2, 3, 3, 1, 2 },
+		{ "place", "place", "place", "Where it is", "place" }, 0 },
+	[LT_FACT_UNLOCK] = { NULL, offsetof(struct lt_connector, lock), { 3, 0, 4, 3, 3 },
+		{ "unlock", NULL, "unlock", "Unlock", "unlock" }, 0 },
+	[LT_FACT_FACING] = { NULL, offsetof(struct lt_connector, orient), { 0, 9, 5, 4, 4 },
+		{ NULL, "facing", "facing", "Which way round", "turned" }, 0 },
+	[LT_FACT_SEAT] = { say_seat, 0, { 0, 10, 6, 5, 5 },
+		{ NULL, "seat", "seat", "Seat", "seats" }, 0 },
+	[LT_FACT_ORDER] = { say_order, 0, { 0, 1, 7, 0, 0 }, { NULL, "first", "order", NULL, NULL },
+		MATE | PANEL },
+	[LT_FACT_EARTH] = { say_earth, 0, { 0, 0, 8, 0, 0 }, { NULL, NULL, "earth", NULL, NULL },
+		PANEL },
+	[LT_FACT_LOOKALIKES] = { say_lookalikes, 0, { 0, 4, 9, 0, 0 },
+		{ NULL, "check", "check", NULL, NULL }, MATE | PANEL },
+	[LT_FACT_FIT] = { say_fit, 0, { 0, 5, 10, 0, 0 }, { NULL, "check", "check", NULL, NULL },
+		MATE | PANEL },
+	[LT_FACT_REPLACED] = { say_replaced, 0, { 4, 6, 11, 0, 0 },
+		{ "replaced", "new part", "replaced", NULL, NULL }, MATE | PANEL },
+	[LT_FACT_PAPER] = { say_paper, 0, { 5, 7, 12, 2, 0 },
+		{ "on paper", "on paper", "sticker", "On paper", NULL }, 0 },
+	[LT_FACT_WIRES] = { say_wires, 0, { 0, 8, 0, 0, 6 }, { NULL, "wires", NULL, NULL, "wires" },
+		0 },
+	[LT_FACT_SIZE] = { say_size, 0, { 0, 0, 14, 0, 0 }, { NULL, NULL, "wires", NULL, NULL },
+		0 },
+	[LT_FACT_CODING] = { NULL, offsetof(struct lt_connector, key), { 0, 0, 0, 6, 0 },
+		{ NULL, NULL, NULL, "Coding", NULL }, 0 },
+	[LT_FACT_SHELL] = { NULL, offsetof(struct lt_connector, family), { 0, 0, 0, 7, 0 },
+		{ NULL, NULL, NULL, "Shell", NULL }, 0 },
+	[LT_FACT_NOTE] = { NULL, offsetof(struct lt_connector, note), { 6, 11, 13, 8, 7 },
+		{ "note", "note", "note", "Note", "note" }, 0 },
+	[LT_FACT_PHOTO] = { NULL, offsetof(struct lt_connector, photo), { 0, 12, 0, 0, 0 },
+		{ NULL, "photo", NULL, NULL, NULL }, 0 },
 };
 
 /* Whether there is something to say of it, which is then in `facts`. */
 static bool say(struct lt_joint_facts *facts, enum lt_joint_fact which)
 {
-	const struct fact *fact = &facts_table[which];
+	const struct fact *fact = &table[which];
 	facts->fact = which;
-	facts->label = fact->shown[facts->medium].label;
-	facts->said = fact->shown[facts->medium].said;
+	facts->label = fact->labels[facts->medium];
+	facts->said = fact->loud >> facts->medium & 1 ? LT_SAID_LOUD : LT_SAID_PLAIN;
 	lt_text_clear(&facts->text);
 	if (fact->say != NULL)
 		return fact->say(&facts->text, facts) &&
@@ -443,8 +418,7 @@ bool lt_joint_facts_next(struct lt_joint_facts *facts)
 {
 	for (facts->rank++; facts->rank <= LT_FACT_COUNT; facts->rank++)
 		for (enum lt_joint_fact i = LT_FACT_HAZARD; i < LT_FACT_COUNT; i++)
-			if (facts_table[i].shown[facts->medium].rank == facts->rank &&
-				say(facts, i))
+			if (table[i].ranks[facts->medium] == facts->rank && say(facts, i))
 				return true;
 	lt_text_finish(&facts->text);
 	return false;
