@@ -1,16 +1,7 @@
+/* The answers to scans in plain words. */
+#include <stdio.h>
+
 #include "loomtag/words.h"
-
-/* A tag as text, in a struct so that it can be had within an expression. */
-struct tag {
-	char text[LT_TAG_SIZE];
-};
-
-static struct tag tag_of(unsigned number, enum lt_side side)
-{
-	struct tag tag = { "" };
-	lt_tag_write(tag.text, number, side);
-	return tag;
-}
 
 /* The connector with a number, or LT_NONE. */
 static size_t connector_of(const struct lt_tags *tags, unsigned number)
@@ -28,264 +19,197 @@ enum lt_side lt_mate_side(const struct lt_tags *tags, size_t connector, enum lt_
 	return LT_SIDE_M;
 }
 
-/* The tag that belongs to the one that was read. */
-static struct tag other_half(const struct lt_answer *answer, const struct lt_tags *tags,
+/* The side of the tag that belongs to the one that was read. */
+static enum lt_side other_half(const struct lt_answer *answer, const struct lt_tags *tags,
 	enum lt_stage stage)
 {
 	const size_t connector = connector_of(tags, answer->number);
-	enum lt_side side = LT_SIDE_H;
 	if (stage == LT_STAGE_SWAP)
-		side = answer->side == LT_SIDE_X ? LT_SIDE_M : LT_SIDE_X;
-	else if (answer->side == LT_SIDE_H && connector != LT_NONE)
-		side = lt_mate_side(tags, connector, stage);
-	return tag_of(answer->number, side);
+		return answer->side == LT_SIDE_X ? LT_SIDE_M : LT_SIDE_X;
+	if (answer->side == LT_SIDE_H && connector != LT_NONE)
+		return lt_mate_side(tags, connector, stage);
+	return LT_SIDE_H;
 }
 
-/* Where a sticker of stage swap is. */
-static const char *swap_place(enum lt_side side)
-{
-	return side == LT_SIDE_X ? "old" : "new";
-}
+/* What is said beside what each verdict says as a rule. */
+enum {
+	SAYS_AGAIN = LT_VERDICT_COUNT, /* the same sticker twice */
+	SAYS_LEFT,                     /* right pair, that was not noted as apart */
+	SAYS_OLD_M,                    /* an M that is on the outgoing part */
+	SAYS_TYPED,
+	SAYS_RETIRED,
+	SAYS_ON_HARNESS, /* H, where parts are swapped */
+	SAYS_NOT_REPLACED,
+	SAYS_NOT_YET, /* M, while the outgoing part is in */
+	SAYS_ONE_STICKER,
+	SAYS_NO_OLD_PART,
+	SAYINGS
+};
 
-static void say_half(struct lt_text *out, const struct lt_answer *answer,
-	const struct lt_tags *tags, enum lt_stage stage)
-{
-	const struct tag other = other_half(answer, tags, stage);
-	lt_text_printf(out, "%s read. Now scan %s", tag_of(answer->number, answer->side).text,
-		other.text);
-	if (stage == LT_STAGE_SWAP)
-		lt_text_printf(out, ", on the %s part",
-			swap_place(answer->side == LT_SIDE_X ? LT_SIDE_M : LT_SIDE_X));
-	lt_text_add_char(out, '.');
-}
+/* Marks in them stand for what they name:
+ *     %t the tag that was read      %n its number         %c the code that was read
+ *     %m the tag that belongs to it %H %M %X its sides    %h the code of the harness
+ *     %o the tag that waited        %b the number that comes first
+ *     %p whether the tag is on the "old" or the "new" part   %q the same of its mate
+ *     %s whether it is on the "harness" or the "machine" half */
+static const struct {
+	const char *usual, *at[LT_STAGE_COUNT]; /* at some stages it is something else */
+} sayings[SAYINGS] = {
+	[LT_VERDICT_HALF] = { "%t read. Now scan %m.",
+		{ [LT_STAGE_SWAP] = "%t read. Now scan %m, on the %q part." } },
+	[LT_VERDICT_MATED] = { "%n: right pair. Seat it, pull gently, tick.",
+		{ [LT_STAGE_TAG] =
+				"%n: right pair. Look that both stickers sit on the two halves of "
+				"this one joint.",
+			[LT_STAGE_SWAP] =
+				"%n: the new part carries the number of the old one. Look "
+				"that %M sits where %X sits on the old part." } },
+	[LT_VERDICT_DONE] = { "%n: read; it has one sticker only. Seat it, pull gently, tick.",
+		{ [LT_STAGE_TAG] =
+				"%n: read; it has one sticker only. Look that the sticker sits on "
+				"this joint and on no other.",
+			[LT_STAGE_UNPLUG] = "%n: noted as apart. Leave its stickers on." } },
+	[LT_VERDICT_REPEAT] = { "%n: read before, and nothing has changed. Go on with the next "
+				"joint.",
+		{ [LT_STAGE_UNPLUG] = "%n: noted as apart before, and nothing has changed. Go on "
+				      "with the next joint.",
+			[LT_STAGE_SWAP] =
+				"%n: read before, and nothing has changed. Go on with the "
+				"next part.",
+			[LT_STAGE_RECONNECT] = "%n: read before, and nothing has changed. If you "
+					       "took it apart: seat it, pull gently." } },
+	[LT_VERDICT_SAME_SIDE] = { "%o and %t are both %s halves. %t counts now: scan %m.",
+		{ [LT_STAGE_SWAP] = "%o and %t are both on %p parts. %t counts now: scan %m." } },
+	[LT_VERDICT_WRONG_MATE] = { "WRONG MATE: %t is not the other half of %o. Take them apart; "
+				    "both are open again",
+		{ [LT_STAGE_TAG] = "WRONG MATE: %t is not the other half of %o. Leave everything "
+				   "plugged in; put the stickers right, then scan both joints "
+				   "again.",
+			[LT_STAGE_SWAP] = "WRONG MATE: %o and %t are of two different parts, and "
+					  "both are open again. Put the stickers of the new parts "
+					  "right, then scan both parts again." } },
+	[LT_VERDICT_OUT_OF_ORDER] = { "Not yet: %b must be made before %n. Make %b, then scan %n "
+				      "again.",
+		{ [LT_STAGE_UNPLUG] =
+				"%n: noted as apart, but %b should have come apart first. Look "
+				"that nothing was forced, then take %b apart and scan it, or "
+				"skip it if it stays plugged in." } },
+	[LT_VERDICT_OLD_PART] = { "%t is the outgoing part. The new part carries %M." },
+	[LT_VERDICT_FOREIGN] = { "This sticker belongs to another harness or unit: %c, not %h." },
+	[LT_VERDICT_UNKNOWN] = { "%t: this harness has no number %n. Look for a stray sticker." },
+	[LT_VERDICT_MISREAD] = { "Misread: scan again." },
+	[SAYS_AGAIN] = { "%t again. %t counts now: scan %m." },
+	[SAYS_LEFT] = { "%n: right pair, and not noted as apart in this job. If you took it apart: "
+			"seat it, pull gently." },
+	[SAYS_OLD_M] = { "%t went out before the part was to be replaced, so it is on the outgoing "
+			 "part. Print %X to stick over it, and %t for the new part." },
+	[SAYS_TYPED] = { "Misread: %t was typed, and a typed tag proves nothing here. Scan the "
+			 "sticker." },
+	[SAYS_RETIRED] = { "%t is an old sticker: number %n is no longer in use. Take it off." },
+	[SAYS_ON_HARNESS] = { "%t is on the harness. Scan the part's sticker: %X on the old part or "
+			      "%M on the new one." },
+	[SAYS_NOT_REPLACED] = { "%t: the part of number %n is not replaced. Scan the stickers of "
+				"replaced parts only." },
+	[SAYS_NOT_YET] = { "%t is for the new part, which is not in the machine yet. Now scan %X, on "
+			   "the outgoing part." },
+	[SAYS_ONE_STICKER] = { "%t: number %n has one sticker only, %H." },
+	[SAYS_NO_OLD_PART] = { "%t: number %n has no outgoing part that is described. Look whether "
+			       "its part is to be replaced." },
+};
 
-static void say_made(struct lt_text *out, unsigned number, const char *what, enum lt_stage stage)
-{
-	lt_text_printf(out, "%u: %s. ", number, what);
-	if (stage == LT_STAGE_TAG)
-		lt_text_add(out, "Look that the sticker sits on this joint and on no other.");
-	else
-		lt_text_add(out, "Seat it, pull gently, tick.");
-}
-
-static void say_done(struct lt_text *out, unsigned number, enum lt_stage stage)
-{
-	if (stage == LT_STAGE_UNPLUG)
-		lt_text_printf(out, "%u: noted as apart. Leave its stickers on.", number);
-	else
-		say_made(out, number, "read; it has one sticker only", stage);
-}
-
-static void say_mated(struct lt_text *out, unsigned number, enum lt_stage stage)
-{
-	if (stage == LT_STAGE_SWAP)
-		lt_text_printf(out,
-			"%u: the new part carries the number of the old one. Look that %s sits where "
-			"%s sits on the old part.",
-			number, tag_of(number, LT_SIDE_M).text, tag_of(number, LT_SIDE_X).text);
-	else if (stage == LT_STAGE_TAG)
-		lt_text_printf(out,
-			"%u: right pair. Look that both stickers sit on the two halves of this one "
-			"joint.",
-			number);
-	else
-		say_made(out, number, "right pair", stage);
-}
-
-static void say_repeat(struct lt_text *out, const struct lt_answer *answer, enum lt_stage stage)
-{
-	if (answer->left) {
-		lt_text_printf(out,
-			"%u: right pair, and not noted as apart in this job. If you took it apart: seat "
-			"it, pull gently.",
-			answer->number);
-		return;
-	}
-	lt_text_printf(out, "%u: %s before, and nothing has changed. ", answer->number,
-		stage == LT_STAGE_UNPLUG ? "noted as apart" : "read");
-	if (stage == LT_STAGE_RECONNECT)
-		lt_text_add(out, "If you took it apart: seat it, pull gently.");
-	else
-		lt_text_printf(out, "Go on with the next %s.",
-			stage == LT_STAGE_SWAP ? "part" : "joint");
-}
-
-static void say_out_of_order(struct lt_text *out, const struct lt_answer *answer,
+/* Of a sticker that this harness has or may have had, but that has no place at this stage. */
+static unsigned say_of_unknown(const struct lt_answer *answer, const struct lt_tags *tags,
 	enum lt_stage stage)
 {
-	const unsigned first = answer->blocked_by, number = answer->number;
-	if (stage == LT_STAGE_UNPLUG)
-		lt_text_printf(out,
-			"%u: noted as apart, but %u should have come apart first. Look that nothing was "
-			"forced, then take %u apart and scan it, or skip it if it stays plugged in.",
-			number, first, first);
-	else
-		lt_text_printf(out,
-			"Not yet: %u must be made before %u. Make %u, then scan %u again.", first,
-			number, first, number);
-}
-
-static void say_same_side(struct lt_text *out, const struct lt_answer *answer,
-	const struct lt_tags *tags, enum lt_stage stage)
-{
-	const struct tag now = tag_of(answer->number, answer->side);
-	const struct tag old = tag_of(answer->other, answer->other_side);
-	if (answer->number == answer->other && answer->side == answer->other_side)
-		lt_text_printf(out, "%s again. ", now.text);
-	else if (stage == LT_STAGE_SWAP)
-		lt_text_printf(out, "%s and %s are both on %s parts. ", old.text, now.text,
-			swap_place(answer->side));
-	else if (answer->side == LT_SIDE_H)
-		lt_text_printf(out, "%s and %s are both harness halves. ", old.text, now.text);
-	else
-		lt_text_printf(out, "%s and %s are both machine halves. ", old.text, now.text);
-	lt_text_printf(out, "%s counts now: scan %s.", now.text,
-		other_half(answer, tags, stage).text);
-}
-
-static void say_wrong_mate(struct lt_text *out, const struct lt_answer *answer, enum lt_stage stage)
-{
-	if (stage == LT_STAGE_SWAP) {
-		lt_text_printf(out,
-			"WRONG MATE: %s and %s are of two different parts, and both are open again. Put "
-			"the stickers of the new parts right, then scan both parts again.",
-			tag_of(answer->other, answer->other_side).text,
-			tag_of(answer->number, answer->side).text);
-		return;
-	}
-	if (stage == LT_STAGE_TAG) {
-		lt_text_printf(out,
-			"WRONG MATE: %s is not the other half of %s. Leave everything plugged in; put "
-			"the stickers right, then scan both joints again.",
-			tag_of(answer->number, answer->side).text,
-			tag_of(answer->other, answer->other_side).text);
-		return;
-	}
-	lt_text_printf(out,
-		"WRONG MATE: %s is not the other half of %s. Take them apart; both are open again",
-		tag_of(answer->number, answer->side).text,
-		tag_of(answer->other, answer->other_side).text);
-	if (answer->reopened > 0)
-		lt_text_printf(out, ", and %zu made %s to be made and scanned again",
-			answer->reopened, answer->reopened == 1 ? "joint has" : "joints have");
-	lt_text_add_char(out, '.');
-}
-
-/* A sticker that this harness has, but that has no place at stage swap. */
-static void say_not_swapped(struct lt_text *out, const struct lt_answer *answer,
-	const struct lt_tags *tags, size_t connector)
-{
-	const unsigned number = answer->number;
-	const struct tag tag = tag_of(number, answer->side);
-	if (!lt_connector_replaced(tags->harness, connector))
-		lt_text_printf(out,
-			"%s: the part of number %u is not replaced. Scan the stickers of replaced parts "
-			"only.",
-			tag.text, number);
-	else
-		lt_text_printf(out,
-			"%s is on the harness. Scan the part's sticker: %s on the old part or %s on the "
-			"new one.",
-			tag.text, tag_of(number, LT_SIDE_X).text, tag_of(number, LT_SIDE_M).text);
-}
-
-/* A sticker that this harness may have had, but that has no place at the other stages. */
-static void say_no_place(struct lt_text *out, const struct lt_answer *answer,
-	const struct lt_tags *tags, enum lt_stage stage, size_t connector)
-{
-	const struct tag tag = tag_of(answer->number, answer->side);
-	if (answer->side == LT_SIDE_M && lt_mate_side(tags, connector, stage) == LT_SIDE_X)
-		lt_text_printf(out,
-			"%s is for the new part, which is not in the machine yet. Now scan %s, on the "
-			"outgoing part.",
-			tag.text, tag_of(answer->number, LT_SIDE_X).text);
-	else if (answer->side == LT_SIDE_M)
-		lt_text_printf(out, "%s: number %u has one sticker only, %s.", tag.text,
-			answer->number, tag_of(answer->number, LT_SIDE_H).text);
-	else
-		lt_text_printf(out,
-			"%s: number %u has no outgoing part that is described. Look whether its part "
-			"is to be replaced.",
-			tag.text, answer->number);
-}
-
-static void say_unknown(struct lt_text *out, const struct lt_answer *answer,
-	const struct lt_tags *tags, enum lt_stage stage)
-{
-	const struct tag tag = tag_of(answer->number, answer->side);
 	const size_t connector = connector_of(tags, answer->number);
 	if (answer->number <= tags->number_max && tags->retired[answer->number])
-		lt_text_printf(out,
-			"%s is an old sticker: number %u is no longer in use. Take it off.",
-			tag.text, answer->number);
-	else if (connector == LT_NONE)
-		lt_text_printf(out, "%s: this harness has no number %u. Look for a stray sticker.",
-			tag.text, answer->number);
-	else if (stage == LT_STAGE_SWAP)
-		say_not_swapped(out, answer, tags, connector);
-	else
-		say_no_place(out, answer, tags, stage, connector);
+		return SAYS_RETIRED;
+	if (connector == LT_NONE)
+		return LT_VERDICT_UNKNOWN;
+	if (stage == LT_STAGE_SWAP)
+		return lt_connector_replaced(tags->harness, connector) ? SAYS_ON_HARNESS
+								       : SAYS_NOT_REPLACED;
+	if (answer->side != LT_SIDE_M)
+		return SAYS_NO_OLD_PART;
+	return lt_mate_side(tags, connector, stage) == LT_SIDE_X ? SAYS_NOT_YET : SAYS_ONE_STICKER;
 }
 
-static void say_misread(struct lt_text *out, const struct lt_answer *answer)
+static unsigned say_of(const struct lt_answer *answer, const struct lt_tags *tags,
+	enum lt_stage stage)
 {
-	if (answer->typed)
-		lt_text_printf(out,
-			"Misread: %s was typed, and a typed tag proves nothing here. Scan the sticker.",
-			tag_of(answer->number, answer->side).text);
-	else
-		lt_text_add(out, "Misread: scan again.");
-	if (answer->other != 0)
-		lt_text_printf(out, " %s still waits for its other half.",
-			tag_of(answer->other, answer->other_side).text);
+	const bool again = answer->number == answer->other && answer->side == answer->other_side;
+	switch (answer->verdict) {
+	case LT_VERDICT_REPEAT:
+		return answer->left ? SAYS_LEFT : LT_VERDICT_REPEAT;
+	case LT_VERDICT_SAME_SIDE:
+		return again ? SAYS_AGAIN : LT_VERDICT_SAME_SIDE;
+	case LT_VERDICT_OLD_PART:
+		return answer->side == LT_SIDE_M ? SAYS_OLD_M : LT_VERDICT_OLD_PART;
+	case LT_VERDICT_UNKNOWN:
+		return say_of_unknown(answer, tags, stage);
+	case LT_VERDICT_MISREAD:
+	case LT_VERDICT_COUNT:
+		return answer->typed ? SAYS_TYPED : LT_VERDICT_MISREAD;
+	case LT_VERDICT_HALF:
+	case LT_VERDICT_MATED:
+	case LT_VERDICT_DONE:
+	case LT_VERDICT_WRONG_MATE:
+	case LT_VERDICT_OUT_OF_ORDER:
+	case LT_VERDICT_FOREIGN:
+		break;
+	}
+	return answer->verdict;
+}
+
+static const char *tag(char out[LT_TAG_SIZE], unsigned number, enum lt_side side)
+{
+	lt_tag_write(out, number, side);
+	return out;
+}
+
+#define DECIMAL_SIZE 12
+static const char *decimal(char out[DECIMAL_SIZE], unsigned number)
+{
+	snprintf(out, DECIMAL_SIZE, "%u", number);
+	return out;
 }
 
 void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 	const struct lt_tags *tags, enum lt_stage stage)
 {
-	const struct tag tag = tag_of(answer->number, answer->side);
-	switch (answer->verdict) {
-	case LT_VERDICT_HALF:
-		say_half(out, answer, tags, stage);
-		break;
-	case LT_VERDICT_MATED:
-		say_mated(out, answer->number, stage);
-		break;
-	case LT_VERDICT_DONE:
-		say_done(out, answer->number, stage);
-		break;
-	case LT_VERDICT_REPEAT:
-		say_repeat(out, answer, stage);
-		break;
-	case LT_VERDICT_SAME_SIDE:
-		say_same_side(out, answer, tags, stage);
-		break;
-	case LT_VERDICT_WRONG_MATE:
-		say_wrong_mate(out, answer, stage);
-		break;
-	case LT_VERDICT_OUT_OF_ORDER:
-		say_out_of_order(out, answer, stage);
-		break;
-	case LT_VERDICT_OLD_PART:
-		if (answer->side == LT_SIDE_M)
-			lt_text_printf(out,
-				"%s went out before the part was to be replaced, so it is on the "
-				"outgoing part. Print %s to stick over it, and %s for the new part.",
-				tag.text, tag_of(answer->number, LT_SIDE_X).text, tag.text);
+	enum { MARKS = 128 };
+	char room[6][LT_TAG_SIZE], numbers[2][DECIMAL_SIZE];
+	const bool old = answer->side == LT_SIDE_X;
+	const char *const names[MARKS] = {
+		['t'] = tag(room[0], answer->number, answer->side),
+		['m'] = tag(room[1], answer->number, other_half(answer, tags, stage)),
+		['o'] = tag(room[2], answer->other, answer->other_side),
+		['H'] = tag(room[3], answer->number, LT_SIDE_H),
+		['M'] = tag(room[4], answer->number, LT_SIDE_M),
+		['X'] = tag(room[5], answer->number, LT_SIDE_X),
+		['n'] = decimal(numbers[0], answer->number),
+		['b'] = decimal(numbers[1], answer->blocked_by),
+		['c'] = answer->code,
+		['h'] = tags->harness->code,
+		['p'] = old ? "old" : "new",
+		['q'] = old ? "new" : "old",
+		['s'] = answer->side == LT_SIDE_H ? "harness" : "machine",
+	};
+	const unsigned saying = say_of(answer, tags, stage);
+	const char *words = sayings[saying].at[stage];
+	for (words = words != NULL ? words : sayings[saying].usual; *words != '\0'; words++) {
+		if (*words == '%')
+			lt_text_add(out, names[(unsigned char)*++words]);
 		else
-			lt_text_printf(out, "%s is the outgoing part. The new part carries %s.",
-				tag.text, tag_of(answer->number, LT_SIDE_M).text);
-		break;
-	case LT_VERDICT_FOREIGN:
-		lt_text_printf(out, "This sticker belongs to another harness or unit: %s, not %s.",
-			answer->code, tags->harness->code);
-		break;
-	case LT_VERDICT_UNKNOWN:
-		say_unknown(out, answer, tags, stage);
-		break;
-	case LT_VERDICT_MISREAD:
-	case LT_VERDICT_COUNT:
-		say_misread(out, answer);
-		break;
+			lt_text_add_char(out, *words);
 	}
+	if (saying == LT_VERDICT_WRONG_MATE && sayings[saying].at[stage] == NULL) {
+		if (answer->reopened > 0)
+			lt_text_printf(out, ", and %zu made %s to be made and scanned again",
+				answer->reopened,
+				answer->reopened == 1 ? "joint has" : "joints have");
+		lt_text_add_char(out, '.');
+	}
+	if ((saying == LT_VERDICT_MISREAD || saying == SAYS_TYPED) && answer->other != 0)
+		lt_text_printf(out, " %s still waits for its other half.", names['o']);
 }
