@@ -138,11 +138,17 @@ const char *lt_hazard_step_name(size_t step);
 /* What the description says of it, or that it says nothing. */
 const char *lt_hazard_step(const struct lt_hazard *hazard, size_t step);
 
-/* Times, in milliseconds since 1970. */
+/* Times, in milliseconds since 1970, as strftime has them. */
 
-/* Adds a time as strftime has it, by a clock that is `offset` seconds east of UTC. False, and
- * nothing added, for what does not fit a calendar. */
+/* By a clock that is `offset` seconds east of UTC. False, and nothing added, for what does not fit
+ * a calendar. */
 bool lt_time_add(struct lt_text *out, long long at, long offset, const char *format);
+
+/* By the clock of the machine; "-5 ms" for what is no time of a job. */
+void lt_time_add_local(struct lt_text *out, long long at, const char *format);
+
+/* "2026-03-01T07:15:02.250Z" (RFC 3339); null for what is no time of a job. */
+json_t *lt_time_json(long long at);
 
 /* Jobs and events for the screen and as JSON. */
 
@@ -161,8 +167,13 @@ size_t lt_job_who_columns(const struct lt_job_event *event);
 /* One line of what happened, with at least as much room for the name as it takes. */
 void lt_job_add_event(struct lt_text *out, const struct lt_job_event *event, size_t who_columns);
 
+/* A text as it was kept, null where there is none; what is not UTF-8 comes out clean. */
+json_t *lt_words_json(const char *text);
+
+/* An event's number is null where it has none. With `milliseconds` the time is also told in them.
+ */
 json_t *lt_job_json(const struct lt_job *job);
-json_t *lt_job_event_json(const struct lt_job_event *event);
+json_t *lt_job_event_json(const struct lt_job_event *event, bool milliseconds);
 
 /* The cautions that every paper carries. */
 extern const char lt_caution_work[], lt_caution_scan[];

@@ -131,7 +131,7 @@ static void show_json(const struct lt_job *job, const struct lt_job_event *event
 {
 	json_t *list = json_array();
 	for (size_t i = 0; i < count; i++)
-		json_array_append_new(list, lt_job_event_json(&events[i]));
+		json_array_append_new(list, lt_job_event_json(&events[i], false));
 	json_t *json = lt_job_json(job);
 	json_object_set_new(json, "digests_fit", json_boolean(fits));
 	lt_print_json(json_pack("{s:o, s:o}", "job", json, "events", list));

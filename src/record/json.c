@@ -1,44 +1,15 @@
 /* The record as JSON. */
 #include <jansson.h>
 #include <stdlib.h>
-#include <string.h>
-#include <time.h>
 
 #include "loomtag/base.h"
 #include "loomtag/words.h"
 #include "record/paper.h"
 
-/* A text, null where there is none; what is not UTF-8 comes out cleaned. */
-static json_t *text_json(const char *text)
-{
-	if (text == NULL)
-		return json_null();
-	json_t *json = json_string(text);
-	if (json != NULL)
-		return json;
-	struct lt_arena arena = { 0 };
-	json = json_string(lt_arena_shown(&arena, text));
-	lt_arena_finish(&arena);
-	return json;
-}
-
-/* RFC 3339, UTC. */
-static json_t *moment_json(long long at)
-{
-	time_t seconds = (time_t)(at / 1000);
-	struct tm tm;
-	char text[40], whole[64];
-	if (at < 0 || gmtime_r(&seconds, &tm) == NULL ||
-		strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%S", &tm) == 0)
-		return json_null();
-	snprintf(whole, sizeof whole, "%s.%03dZ", text, (int)(at % 1000));
-	return json_string(whole);
-}
-
 /* The time of an event by index, null for none. */
 static json_t *time_json(const struct lt_record *record, size_t event)
 {
-	return event == LT_NONE ? json_null() : moment_json(record->events[event].at);
+	return event == LT_NONE ? json_null() : lt_time_json(record->events[event].at);
 }
 
 /* Which event, counted from 1; null for none. */
@@ -51,7 +22,7 @@ static json_t *names_json(const char *const *names, size_t count)
 {
 	json_t *list = json_array();
 	for (size_t i = 0; i < count; i++)
-		json_array_append_new(list, text_json(names[i]));
+		json_array_append_new(list, lt_words_json(names[i]));
 	return list;
 }
 
@@ -60,11 +31,11 @@ static json_t *job_json(const struct lt_record *record)
 	const struct lt_job *job = record->job;
 	return json_pack("{s:I, s:I, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b, s:o}", "id",
 		(json_int_t)job->id, "origin", (json_int_t)job->origin, "code",
-		text_json(job->code), "harness", text_json(job->harness), "unit",
-		text_json(job->unit), "title", text_json(job->title), "revision",
-		text_json(job->revision), "opened", moment_json(job->opened), "last",
-		moment_json(job->last), "who", names_json(record->who, record->who_count), "closed",
-		record->closed, "reason", text_json(record->reason));
+		lt_words_json(job->code), "harness", lt_words_json(job->harness), "unit",
+		lt_words_json(job->unit), "title", lt_words_json(job->title), "revision",
+		lt_words_json(job->revision), "opened", lt_time_json(job->opened), "last",
+		lt_time_json(job->last), "who", names_json(record->who, record->who_count),
+		"closed", record->closed, "reason", lt_words_json(record->reason));
 }
 
 static json_t *summary_json(const struct lt_record_paper *paper)
@@ -74,7 +45,7 @@ static json_t *summary_json(const struct lt_record_paper *paper)
 		const struct lt_block *block = &paper->document.blocks[i];
 		if (block->kind == LT_BLOCK_FINDING)
 			json_array_append_new(list, json_pack("{s:b, s:o}", "fault", block->fault,
-							    "text", text_json(block->text)));
+							    "text", lt_words_json(block->text)));
 	}
 	return list;
 }
@@ -110,7 +81,7 @@ static json_t *stages_json(const struct lt_record *record)
 				"begun", time_json(record, stage->begun), "last",
 				time_json(record, stage->ended), "who",
 				names_json(stage->who, stage->who_count), "reason",
-				text_json(reason)));
+				lt_words_json(reason)));
 	}
 	return list;
 }
@@ -120,9 +91,9 @@ static json_t *skip_json(const struct lt_record *record, size_t event)
 	if (event == LT_NONE)
 		return json_null();
 	const struct lt_job_event *skip = &record->events[event];
-	return json_pack("{s:o, s:s, s:o, s:o}", "at", moment_json(skip->at), "stage",
-		lt_stage_name(skip->stage), "who", text_json(skip->who), "reason",
-		text_json(skip->text));
+	return json_pack("{s:o, s:s, s:o, s:o}", "at", lt_time_json(skip->at), "stage",
+		lt_stage_name(skip->stage), "who", lt_words_json(skip->who), "reason",
+		lt_words_json(skip->text));
 }
 
 static json_t *joint_json(const struct lt_record *record, const struct lt_record_joint *joint)
@@ -131,10 +102,10 @@ static json_t *joint_json(const struct lt_record *record, const struct lt_record
 	json_t *rank =
 		joint->rank == LT_NONE ? json_null() : json_integer((json_int_t)joint->rank + 1);
 	json_t *json = json_pack("{s:I, s:o, s:o, s:o, s:o, s:b, s:b, s:s}", "number",
-		(json_int_t)joint->number, "tags", text_json(joint->tags), "connector",
-		text_json(joint->id), "name", text_json(joint->name), "mates",
-		text_json(joint->mate), "described", joint->described && !joint->gone, "replaced",
-		joint->replaced, "standing", standings[joint->standing]);
+		(json_int_t)joint->number, "tags", lt_words_json(joint->tags), "connector",
+		lt_words_json(joint->id), "name", lt_words_json(joint->name), "mates",
+		lt_words_json(joint->mate), "described", joint->described && !joint->gone,
+		"replaced", joint->replaced, "standing", standings[joint->standing]);
 	json_object_set_new(json, "proven", time_json(record, joint->proven));
 	json_object_set_new(json, "proven_before", json_boolean(joint->proven_before));
 	json_object_set_new(json, "unplugged", time_json(record, joint->unplugged));
@@ -164,10 +135,11 @@ static json_t *wrong_json(const struct lt_record *record)
 		const struct lt_job_event *event = &record->events[wrong->event];
 		json_array_append_new(list,
 			json_pack("{s:o, s:o, s:o, s:o, s:s, s:o, s:o}", "event",
-				ordinal_json(wrong->event), "at", moment_json(event->at), "first",
-				text_json(wrong->first), "second", text_json(wrong->second),
-				"stage", lt_stage_name(event->stage), "who", text_json(event->who),
-				"righted", time_json(record, wrong->righted)));
+				ordinal_json(wrong->event), "at", lt_time_json(event->at), "first",
+				lt_words_json(wrong->first), "second", lt_words_json(wrong->second),
+				"stage", lt_stage_name(event->stage), "who",
+				lt_words_json(event->who), "righted",
+				time_json(record, wrong->righted)));
 	}
 	return list;
 }
@@ -191,16 +163,17 @@ static json_t *parts_json(const struct lt_record *record)
 			json_array_append_new(numbers,
 				json_integer(record->joints[part->joints[j]].number));
 		json_array_append_new(list,
-			json_pack("{s:o, s:o, s:o, s:o, s:o}", "component", text_json(part->id),
-				"name", text_json(part->name), "place", text_json(part->place),
-				"joints", numbers, "swapped", time_json(record, part->swapped)));
+			json_pack("{s:o, s:o, s:o, s:o, s:o}", "component", lt_words_json(part->id),
+				"name", lt_words_json(part->name), "place",
+				lt_words_json(part->place), "joints", numbers, "swapped",
+				time_json(record, part->swapped)));
 	}
 	return list;
 }
 
 static json_t *who_json(const struct lt_record *record, size_t event)
 {
-	return text_json(event != LT_NONE ? record->events[event].who : NULL);
+	return lt_words_json(event != LT_NONE ? record->events[event].who : NULL);
 }
 
 static json_t *lines_json(const struct lt_record *record)
@@ -209,8 +182,8 @@ static json_t *lines_json(const struct lt_record *record)
 	for (size_t i = 0; i < record->line_count; i++) {
 		const struct lt_record_line *line = &record->lines[i];
 		json_array_append_new(list,
-			json_pack("{s:o, s:b, s:o, s:o, s:o, s:o}", "line", text_json(line->text),
-				"hazard", line->hazard, "confirmed",
+			json_pack("{s:o, s:b, s:o, s:o, s:o, s:o}", "line",
+				lt_words_json(line->text), "hazard", line->hazard, "confirmed",
 				time_json(record, line->confirmed), "confirmed_by",
 				who_json(record, line->confirmed), "ticked",
 				time_json(record, line->ticked), "who",
@@ -219,25 +192,15 @@ static json_t *lines_json(const struct lt_record *record)
 	return list;
 }
 
-static json_t *event_json(const struct lt_record *record, size_t index)
-{
-	const struct lt_job_event *event = &record->events[index];
-	return json_pack("{s:I, s:o, s:I, s:o, s:I, s:s, s:s, s:o, s:o, s:o, s:I, s:b, s:o, s:o}",
-		"id", (json_int_t)event->id, "at", moment_json(event->at), "at_ms",
-		(json_int_t)event->at, "who", text_json(event->who), "station",
-		(json_int_t)event->station, "kind",
-		event->kind_name != NULL ? event->kind_name : lt_job_event_name(event->kind),
-		"stage", lt_stage_name(event->stage), "text", text_json(event->text), "tag",
-		text_json(event->tag), "verdict", text_json(event->verdict), "number",
-		(json_int_t)event->number, "typed", event->typed, "digest",
-		text_json(event->digest), "today", json_null());
-}
-
 static json_t *events_json(const struct lt_record *record)
 {
 	json_t *list = json_array();
-	for (size_t i = 0; i < record->count; i++)
-		json_array_append_new(list, event_json(record, i));
+	for (size_t i = 0; i < record->count; i++) {
+		json_t *event = lt_job_event_json(&record->events[i], true);
+		json_object_set_new(event, "number", json_integer(record->events[i].number));
+		json_object_set_new(event, "today", json_null());
+		json_array_append_new(list, event);
+	}
 	return list;
 }
 
@@ -246,7 +209,7 @@ static json_t *digest_json(const struct lt_record *record)
 	const char *last = record->count > 0 ? record->events[record->count - 1].digest : NULL;
 	return json_pack("{s:b, s:o, s:o, s:I, s:I}", "fits",
 		record->misfit == LT_NONE && record->count > 0 && record->gone == 0, "misfit",
-		ordinal_json(record->misfit), "last", text_json(last), "events",
+		ordinal_json(record->misfit), "last", lt_words_json(last), "events",
 		(json_int_t)record->count, "gone", (json_int_t)record->gone);
 }
 
@@ -270,12 +233,12 @@ static json_t *plans_json(const struct lt_record *record)
 		for (size_t k = 0; k < replan->change_count; k++) {
 			lt_text_clear(&words);
 			lt_plan_change_words(&words, &replan->changes[k]);
-			json_array_append_new(changes, text_json(lt_text_string(&words)));
+			json_array_append_new(changes, lt_words_json(lt_text_string(&words)));
 		}
 		json_array_append_new(list,
 			json_pack("{s:o, s:o, s:o, s:b, s:o}", "event", ordinal_json(replan->event),
 				"at", time_json(record, replan->event), "who",
-				text_json(record->events[replan->event].who), "voids_all",
+				lt_words_json(record->events[replan->event].who), "voids_all",
 				replan->voids_all, "changes", changes));
 	}
 	lt_text_finish(&words);
@@ -300,7 +263,7 @@ void lt_record_write_json(struct lt_text *out, const struct lt_record *record)
 	json_object_set_new(json, "parts", parts_json(record));
 	json_object_set_new(json, "lines", lines_json(record));
 	json_object_set_new(json, "events", events_json(record));
-	json_object_set_new(json, "program", text_json(record->options.program));
+	json_object_set_new(json, "program", lt_words_json(record->options.program));
 	char *text = json_dumps(json, JSON_INDENT(2) | JSON_ENSURE_ASCII);
 	if (text != NULL)
 		lt_text_add(out, text);

@@ -1,52 +1,18 @@
+/* Jobs and events for the screen and as JSON. */
 #include <string.h>
-#include <time.h>
 
 #include "loomtag/words.h"
 
-enum { TIME_SIZE = 64, CODE_COLUMNS = 12 };
+enum { CODE_COLUMNS = 12 };
 
-bool lt_time_add(struct lt_text *out, long long at, long offset, const char *format)
+static void add_second(struct lt_text *out, long long at)
 {
-	const time_t seconds = (time_t)(at / 1000 + offset);
-	struct tm tm;
-	char text[TIME_SIZE];
-	if (gmtime_r(&seconds, &tm) == NULL || strftime(text, sizeof(text), format, &tm) == 0)
-		return false;
-	lt_text_add(out, text);
-	return true;
-}
-
-/* Earlier than 1970 there was no job: what does not fit a calendar is shown as a number. */
-static void add_time(struct lt_text *out, long long at, const char *format,
-	struct tm *(*parts)(const time_t *, struct tm *))
-{
-	const time_t seconds = (time_t)(at / 1000);
-	struct tm tm;
-	char text[TIME_SIZE];
-	if (at < 0 || parts(&seconds, &tm) == NULL ||
-		strftime(text, sizeof(text), format, &tm) == 0)
-		lt_text_printf(out, "%lld ms", at);
-	else
-		lt_text_add(out, text);
-}
-
-/* "2026-03-01 08:15:02 +0100", in the local time of the machine. */
-static void add_local_time(struct lt_text *out, long long at)
-{
-	add_time(out, at, "%Y-%m-%d %H:%M:%S %z", localtime_r);
+	lt_time_add_local(out, at, "%Y-%m-%d %H:%M:%S %z");
 }
 
 void lt_job_add_minute(struct lt_text *out, long long at)
 {
-	add_time(out, at, "%Y-%m-%d %H:%M %z", localtime_r);
-}
-
-/* "2026-03-01T07:15:02.250Z" (RFC 3339). */
-static void add_utc_time(struct lt_text *out, long long at)
-{
-	add_time(out, at, "%Y-%m-%dT%H:%M:%S", gmtime_r);
-	if (at >= 0)
-		lt_text_printf(out, ".%03lldZ", at % 1000);
+	lt_time_add_local(out, at, "%Y-%m-%d %H:%M %z");
 }
 
 /* Text that came from outside, or nothing where there is none. */
@@ -91,9 +57,9 @@ void lt_job_add_facts(struct lt_text *out, const struct lt_job *job)
 	add_outside(out, ", revision ", job->revision);
 	add_outside(out, ", unit ", job->unit);
 	lt_text_add(out, "\nopened ");
-	add_local_time(out, job->opened);
+	add_second(out, job->opened);
 	lt_text_add(out, ", last event ");
-	add_local_time(out, job->last);
+	add_second(out, job->last);
 	lt_text_printf(out, "\n%s, stage %s, %zu %s\n", job->closed ? "closed" : "open",
 		lt_stage_name(job->stage), job->scans, job->scans == 1 ? "scan" : "scans");
 }
@@ -109,7 +75,7 @@ size_t lt_job_who_columns(const struct lt_job_event *event)
 
 void lt_job_add_event(struct lt_text *out, const struct lt_job_event *event, size_t who_columns)
 {
-	add_local_time(out, event->at);
+	add_second(out, event->at);
 	lt_text_printf(out, "  %2u ", event->station);
 	add_outside(out, "", event->who);
 	lt_text_add_times(out, ' ', who_columns - lt_job_who_columns(event));
@@ -127,12 +93,16 @@ void lt_job_add_event(struct lt_text *out, const struct lt_job_event *event, siz
 	lt_text_add_char(out, '\n');
 }
 
-static json_t *time_json(long long at)
+json_t *lt_words_json(const char *text)
 {
-	struct lt_text text = { 0 };
-	add_utc_time(&text, at);
-	json_t *json = json_string(lt_text_string(&text));
-	lt_text_finish(&text);
+	if (text == NULL)
+		return json_null();
+	json_t *json = json_string(text);
+	if (json != NULL)
+		return json;
+	struct lt_arena arena = { 0 };
+	json = json_string(lt_arena_shown(&arena, text));
+	lt_arena_finish(&arena);
 	return json;
 }
 
@@ -141,17 +111,25 @@ json_t *lt_job_json(const struct lt_job *job)
 	return json_pack("{s:I, s:s, s:s, s:s?, s:s?, s:s?, s:o, s:o, s:s, s:I, s:I, s:b, s:I}",
 		"id", (json_int_t)job->id, "code", job->code, "harness", job->harness, "unit",
 		job->unit, "title", job->title, "revision", job->revision, "opened",
-		time_json(job->opened), "last", time_json(job->last), "stage",
+		lt_time_json(job->opened), "last", lt_time_json(job->last), "stage",
 		lt_stage_name(job->stage), "events", (json_int_t)job->events, "scans",
 		(json_int_t)job->scans, "closed", job->closed, "origin", (json_int_t)job->origin);
 }
 
-json_t *lt_job_event_json(const struct lt_job_event *event)
+json_t *lt_job_event_json(const struct lt_job_event *event, bool milliseconds)
 {
-	return json_pack("{s:I, s:o, s:s, s:i, s:s, s:s, s:s?, s:s?, s:s?, s:o, s:b, s:s}", "id",
-		(json_int_t)event->id, "at", time_json(event->at), "who", event->who, "station",
-		(int)event->station, "kind", event->kind_name, "stage", lt_stage_name(event->stage),
-		"text", event->text, "tag", event->tag, "verdict", event->verdict, "number",
+	json_t *json =
+		json_pack("{s:I, s:o}", "id", (json_int_t)event->id, "at", lt_time_json(event->at));
+	if (milliseconds)
+		json_object_set_new(json, "at_ms", json_integer(event->at));
+	json_t *rest = json_pack("{s:o, s:I, s:s, s:s, s:o, s:o, s:o, s:o, s:b, s:o}", "who",
+		lt_words_json(event->who), "station", (json_int_t)event->station, "kind",
+		event->kind_name != NULL ? event->kind_name : lt_job_event_name(event->kind),
+		"stage", lt_stage_name(event->stage), "text", lt_words_json(event->text), "tag",
+		lt_words_json(event->tag), "verdict", lt_words_json(event->verdict), "number",
 		event->number != 0 ? json_integer(event->number) : json_null(), "typed",
-		event->typed, "digest", event->digest);
+		event->typed, "digest", lt_words_json(event->digest));
+	json_object_update(json, rest);
+	json_decref(rest);
+	return json;
 }
