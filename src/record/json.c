@@ -197,7 +197,6 @@ static json_t *events_json(const struct lt_record *record)
 	json_t *list = json_array();
 	for (size_t i = 0; i < record->count; i++) {
 		json_t *event = lt_job_event_json(&record->events[i], true);
-		json_object_set_new(event, "number", json_integer(record->events[i].number));
 		json_object_set_new(event, "today", json_null());
 		json_array_append_new(list, event);
 	}

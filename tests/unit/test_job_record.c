@@ -12,6 +12,7 @@
 #include "job/db.h"
 #include "job/plan.h"
 #include "loomtag/trade.h"
+#include "loomtag/words.h"
 #include "record/paper.h"
 #include "record_canvas.h"
 
@@ -629,6 +630,30 @@ static const char *text_at(const json_t *list, size_t index, const char *key)
 {
 	const char *text = json_string_value(json_object_get(json_array_get(list, index), key));
 	return text != NULL ? text : "";
+}
+
+/* As in the list of events of a job: no number is no number, and not zero. */
+static void an_event_without_number_has_none(void **state)
+{
+	(void)state;
+	struct work work;
+	set_up(&work, KILN);
+	add(&work, (struct lt_job_event){ .kind = LT_JOB_SKIP, .number = 3, .text = "bent" });
+	json_t *json = record_json(&work);
+	const json_t *events = json_object_get(json, "events");
+	const json_t *opened = json_array_get(events, 0), *skip = json_array_get(events, 2);
+	assert_true(json_is_null(json_object_get(opened, "number")));
+	assert_int_equal(json_integer_value(json_object_get(skip, "number")), 3);
+	for (size_t i = 0; i < json_array_size(events); i++) {
+		json_t *listed = lt_job_event_json(&work.events[i], false);
+		const char *key;
+		json_t *value;
+		json_object_foreach(listed, key, value) assert_true(json_equal(value,
+			json_object_get(json_array_get(events, i), key)));
+		json_decref(listed);
+	}
+	json_decref(json);
+	tear_down(&work);
 }
 
 static void another_description_shows(void **state)
@@ -1257,6 +1282,7 @@ int main(void)
 		cmocka_unit_test(proven_after_it_came_apart_is_not_proven),
 		cmocka_unit_test(typed_tags_are_counted),
 		cmocka_unit_test(a_changed_event_is_named),
+		cmocka_unit_test(an_event_without_number_has_none),
 		cmocka_unit_test(another_description_shows),
 		cmocka_unit_test(a_plan_that_changed_shows_joint_by_joint),
 		cmocka_unit_test(a_wrong_mate_with_a_joint_that_is_gone),
