@@ -30,24 +30,19 @@ static size_t pending_before(const struct lt_record *record, size_t index)
 	return LT_NONE;
 }
 
-/* Adds a name that is not there yet. The array has room for it. */
-static void add_name(const char **names, size_t *count, const char *name)
-{
-	for (size_t i = 0; i < *count; i++)
-		if (strcmp(names[i], name) == 0)
-			return;
-	names[(*count)++] = name;
-}
-
 /* Many names are a damaged database's; those after some are left out rather than compared. */
 #define NAMES_MOST 64u
 
-static void note_name(struct lt_arena *arena, const char ***names, size_t *count, const char *name)
+/* Adds a name that is not there yet. */
+static void note_name(struct lt_arena *arena, struct lt_record_people *people, const char *name)
 {
-	if (*names == NULL)
-		*names = lt_arena_array(arena, NAMES_MOST, sizeof **names);
-	if (*count < NAMES_MOST)
-		add_name(*names, count, name);
+	for (size_t i = 0; i < people->count; i++)
+		if (strcmp(people->names[i], name) == 0)
+			return;
+	if (people->names == NULL)
+		people->names = lt_arena_array(arena, NAMES_MOST, sizeof *people->names);
+	if (people->count < NAMES_MOST)
+		people->names[people->count++] = name;
 }
 
 static void note_stage(struct lt_record *record, size_t index)
@@ -63,7 +58,7 @@ static void note_stage(struct lt_record *record, size_t index)
 	if (stage->begun == LT_NONE)
 		stage->begun = index;
 	stage->ended = index;
-	note_name(&record->arena, &stage->who, &stage->who_count, event->who);
+	note_name(&record->arena, &stage->who, event->who);
 }
 
 /* The connector that a tag is of by the plan in force, or NULL. */
@@ -148,7 +143,7 @@ static void go_through(struct lt_record *record)
 		const struct lt_job_event *event = &record->events[i];
 		struct lt_answer answer = { .other = 0 };
 		lt_job_state_apply(record->state, event, &answer);
-		note_name(&record->arena, &record->who, &record->who_count, event->who);
+		note_name(&record->arena, &record->who, event->who);
 		note_stage(record, i);
 		if (event->kind == LT_JOB_SCAN)
 			note_scan(record, i, &answer);
@@ -313,34 +308,21 @@ static void find_righted(struct lt_record *record)
 }
 
 /* Whose numbers have to be carried over to a new part. */
-static bool is_of_part(const struct lt_record_joint *joint, const char *id)
+static bool is_of_part(const struct lt_record_joint *joint)
 {
-	return !joint->gone && joint->replaced && joint->component != NULL &&
-	       strcmp(joint->component, id) == 0;
+	return !joint->gone && joint->replaced && joint->component != NULL;
 }
 
 static void add_part(struct lt_record *record, const char *id)
 {
 	const struct lt_harness *harness = record->tags->harness;
 	struct lt_record_part *part = &record->parts[record->part_count++];
-	*part = (struct lt_record_part){ .id = id, .swapped = LT_NONE };
+	*part = (struct lt_record_part){ .id = id, .first = LT_NONE, .swapped = LT_NONE };
 	for (size_t i = 0; i < harness->component_count; i++)
 		if (strcmp(harness->components[i].id, id) == 0) {
 			part->name = harness->components[i].name;
 			part->place = harness->components[i].where;
 		}
-}
-
-/* A joint of each part, in the order of the parts. */
-static void add_to_part(struct lt_record *record, struct lt_record_part *part, size_t index)
-{
-	const size_t swapped = record->joints[index].swapped;
-	part->joints[part->joint_count++] = index;
-	part->open = part->open || swapped == LT_NONE;
-	if (part->open)
-		part->swapped = LT_NONE;
-	else if (part->swapped == LT_NONE || swapped > part->swapped)
-		part->swapped = swapped;
 }
 
 /* Those of the plan, and those of today's description of which no joint has a number. */
@@ -357,10 +339,9 @@ static void list_parts(struct lt_record *record, struct lt_hash *ids)
 	}
 	for (size_t i = 0; i < record->joint_count; i++) {
 		const struct lt_record_joint *joint = &record->joints[i];
-		if (joint->component == NULL || !is_of_part(joint, joint->component) ||
-			lt_hash_put(ids, joint->component, record->part_count) != LT_HASH_NONE)
-			continue;
-		add_part(record, joint->component);
+		if (is_of_part(joint) &&
+			lt_hash_put(ids, joint->component, record->part_count) == LT_HASH_NONE)
+			add_part(record, joint->component);
 	}
 }
 
@@ -370,27 +351,18 @@ static void find_parts(struct lt_record *record)
 	if (lt_job_state_plan(record->state) == NULL)
 		return;
 	list_parts(record, &ids);
-	size_t *part_of = lt_alloc_array(record->joint_count + 1, sizeof *part_of);
-	size_t *counts = lt_alloc_array(record->part_count + 1, sizeof *counts);
-	for (size_t i = 0; i < record->joint_count; i++) {
-		const char *id = record->joints[i].component;
-		part_of[i] = id != NULL && is_of_part(&record->joints[i], id)
-				     ? lt_hash_get(&ids, id)
-				     : LT_NONE;
-		if (part_of[i] != LT_NONE)
-			counts[part_of[i]]++;
+	/* From the last on, so that each part's joints are in their order. */
+	for (size_t i = record->joint_count; i-- > 0;) {
+		struct lt_record_joint *joint = &record->joints[i];
+		if (!is_of_part(joint))
+			continue;
+		struct lt_record_part *part = &record->parts[lt_hash_get(&ids, joint->component)];
+		const size_t last = part->joint_count++ > 0 ? part->swapped : 0;
+		joint->next = part->first;
+		part->first = i;
+		/* LT_NONE is above all events. */
+		part->swapped = joint->swapped > last ? joint->swapped : last;
 	}
-	/* One array holds the joints of all parts, each behind those of the part before it. */
-	size_t *joints = lt_arena_array(&record->arena, record->joint_count, sizeof *joints);
-	for (size_t i = 0; i < record->part_count; i++) {
-		record->parts[i].joints = joints;
-		joints += counts[i];
-	}
-	for (size_t i = 0; i < record->joint_count; i++)
-		if (part_of[i] != LT_NONE)
-			add_to_part(record, &record->parts[part_of[i]], i);
-	free(part_of);
-	free(counts);
 	lt_hash_finish(&ids);
 }
 

@@ -31,6 +31,7 @@ struct lt_record_joint {
 	bool stays;         /* somebody said why it stays plugged in */
 	bool needed;        /* has to be made: it came apart, or nobody can tell */
 	enum lt_record_standing standing;
+	size_t next; /* joint of the same part; LT_NONE */
 };
 
 /* A joint without number, a hazard or a finish line: ticked at stage finish. */
@@ -58,18 +59,21 @@ struct lt_record_wrong {
 
 struct lt_record_part {
 	const char *id, *name, *place; /* name and place by today's description; or NULL */
-	size_t *joints;                /* indices of record joints */
-	size_t joint_count;
-	bool open;      /* not all of them */
-	size_t swapped; /* the event by which all its joints were; LT_NONE: not all */
+	size_t first, joint_count;     /* its joints, each with the next; LT_NONE: none */
+	size_t swapped;                /* the event by which all of them were; LT_NONE: not all */
+};
+
+/* People, each once, in order. */
+struct lt_record_people {
+	const char **names;
+	size_t count;
 };
 
 struct lt_record_stage {
 	enum lt_stage_standing standing;
 	size_t begun, ended; /* first and last event; LT_NONE: none */
 	size_t skipped;      /* event that says it is left out; LT_NONE */
-	const char **who;    /* each once, in order */
-	size_t who_count;
+	struct lt_record_people who;
 };
 
 struct lt_record {
@@ -90,8 +94,7 @@ struct lt_record {
 	size_t gone;        /* events that are missing from the end */
 	struct lt_record_waiting *waiting; /* at stage reconnect, one a terminal */
 	size_t waiting_count;
-	const char **who; /* all who had a part in it */
-	size_t who_count;
+	struct lt_record_people who; /* all who had a part in it */
 
 	struct lt_record_stage stages[LT_STAGE_COUNT];
 	struct lt_record_joint *joints; /* by number */
@@ -105,12 +108,21 @@ struct lt_record {
 	size_t verdicts[LT_VERDICT_COUNT];
 };
 
-/* Whether a tag of it was typed by hand. */
-bool lt_record_joint_typed(const struct lt_record_joint *joint);
-
-/* Whether nothing shows that it was together, with the right stickers, when the others came apart.
- */
-bool lt_record_joint_unaccounted(const struct lt_record_joint *joint);
+/* What the record says of joints, each a bit. */
+enum {
+	LT_RECORD_IS_OPEN = 1,
+	LT_RECORD_IS_MADE = 2, /* and had to be */
+	LT_RECORD_IS_LEFT_IN = 4,
+	/* Nothing shows that it was together, with the right stickers, when the others came apart.
+	 */
+	LT_RECORD_IS_UNACCOUNTED = 8,
+	LT_RECORD_IS_SKIPPED = 16,
+	LT_RECORD_IS_TYPED = 32,          /* though it has stickers */
+	LT_RECORD_IS_TYPED_OF_PAPER = 64, /* it has none */
+	LT_RECORD_IS_UNPROVEN = 128,
+	LT_RECORD_IS_GONE = 256
+};
+unsigned lt_record_joint_is(const struct lt_record_joint *joint);
 
 /* The joint of a connector, also of one that is gone, or NULL. Linear. */
 struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id);

@@ -65,6 +65,7 @@ static struct lt_record_joint *add(struct lt_record *record, const struct lt_has
 		.replaced = joint->replaced,
 		.paper = joint->marking == LT_MARK_PAPER,
 		.described = is_described(record->tags, joint),
+		.next = LT_NONE,
 	};
 	return out;
 }
@@ -92,14 +93,28 @@ static void judge(const struct lt_record *record, struct lt_record_joint *joint)
 	joint->made_typed = made && joint->made_typed;
 }
 
-bool lt_record_joint_typed(const struct lt_record_joint *joint)
+unsigned lt_record_joint_is(const struct lt_record_joint *joint)
 {
-	return joint->proven_typed || joint->swapped_typed || joint->made_typed;
-}
-
-bool lt_record_joint_unaccounted(const struct lt_record_joint *joint)
-{
-	return joint->standing == LT_RECORD_LEFT_IN && joint->proven == LT_NONE && !joint->stays;
+	const bool left_in = joint->standing == LT_RECORD_LEFT_IN;
+	const bool typed = joint->proven_typed || joint->swapped_typed || joint->made_typed;
+	const struct {
+		bool so;
+		unsigned bit;
+	} all[] = {
+		{ joint->standing == LT_RECORD_OPEN, LT_RECORD_IS_OPEN },
+		{ joint->standing == LT_RECORD_MADE && joint->needed, LT_RECORD_IS_MADE },
+		{ left_in, LT_RECORD_IS_LEFT_IN },
+		{ left_in && joint->proven == LT_NONE && !joint->stays, LT_RECORD_IS_UNACCOUNTED },
+		{ joint->skipped != LT_NONE, LT_RECORD_IS_SKIPPED },
+		{ typed && !joint->paper, LT_RECORD_IS_TYPED },
+		{ typed && joint->paper, LT_RECORD_IS_TYPED_OF_PAPER },
+		{ !joint->proven_before && joint->needed, LT_RECORD_IS_UNPROVEN },
+		{ joint->gone, LT_RECORD_IS_GONE },
+	};
+	unsigned bits = 0;
+	for (size_t i = 0; i < sizeof all / sizeof *all; i++)
+		bits |= all[i].so ? all[i].bit : 0;
+	return bits;
 }
 
 struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id)

@@ -12,17 +12,17 @@ static json_t *time_json(const struct lt_record *record, size_t event)
 	return event == LT_NONE ? json_null() : lt_time_json(record->events[event].at);
 }
 
-/* Which event, counted from 1; null for none. */
+/* An index, counted from 1; null for none. */
 static json_t *ordinal_json(size_t event)
 {
 	return event == LT_NONE ? json_null() : json_integer((json_int_t)event + 1);
 }
 
-static json_t *names_json(const char *const *names, size_t count)
+static json_t *people_json(const struct lt_record_people *people)
 {
 	json_t *list = json_array();
-	for (size_t i = 0; i < count; i++)
-		json_array_append_new(list, lt_words_json(names[i]));
+	for (size_t i = 0; i < people->count; i++)
+		json_array_append_new(list, lt_words_json(people->names[i]));
 	return list;
 }
 
@@ -34,8 +34,8 @@ static json_t *job_json(const struct lt_record *record)
 		lt_words_json(job->code), "harness", lt_words_json(job->harness), "unit",
 		lt_words_json(job->unit), "title", lt_words_json(job->title), "revision",
 		lt_words_json(job->revision), "opened", lt_time_json(job->opened), "last",
-		lt_time_json(job->last), "who", names_json(record->who, record->who_count),
-		"closed", record->closed, "reason", lt_words_json(record->reason));
+		lt_time_json(job->last), "who", people_json(&record->who), "closed", record->closed,
+		"reason", lt_words_json(record->reason));
 }
 
 static json_t *summary_json(const struct lt_record_paper *paper)
@@ -50,25 +50,13 @@ static json_t *summary_json(const struct lt_record_paper *paper)
 	return list;
 }
 
-static const char *stage_standing(enum lt_stage_standing standing)
-{
-	switch (standing) {
-	case LT_STANDING_NOT_BEGUN:
-		return "not-begun";
-	case LT_STANDING_BEGUN:
-		return "begun";
-	case LT_STANDING_DONE:
-		return "done";
-	case LT_STANDING_SKIPPED:
-		return "skipped";
-	case LT_STANDING_NOTHING:
-		break;
-	}
-	return "nothing";
-}
-
 static json_t *stages_json(const struct lt_record *record)
 {
+	static const char *const standings[] = { [LT_STANDING_NOT_BEGUN] = "not-begun",
+		[LT_STANDING_BEGUN] = "begun",
+		[LT_STANDING_DONE] = "done",
+		[LT_STANDING_SKIPPED] = "skipped",
+		[LT_STANDING_NOTHING] = "nothing" };
 	json_t *list = json_array();
 	const bool planned = lt_job_state_plans(record->state) > 0;
 	for (enum lt_stage i = LT_STAGE_TAG; i < LT_STAGE_COUNT; i++) {
@@ -77,11 +65,10 @@ static json_t *stages_json(const struct lt_record *record)
 			stage->skipped != LT_NONE ? record->events[stage->skipped].text : NULL;
 		json_array_append_new(list,
 			json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "stage", lt_stage_name(i),
-				"standing", planned ? stage_standing(stage->standing) : "not-known",
+				"standing", planned ? standings[stage->standing] : "not-known",
 				"begun", time_json(record, stage->begun), "last",
-				time_json(record, stage->ended), "who",
-				names_json(stage->who, stage->who_count), "reason",
-				lt_words_json(reason)));
+				time_json(record, stage->ended), "who", people_json(&stage->who),
+				"reason", lt_words_json(reason)));
 	}
 	return list;
 }
@@ -99,24 +86,19 @@ static json_t *skip_json(const struct lt_record *record, size_t event)
 static json_t *joint_json(const struct lt_record *record, const struct lt_record_joint *joint)
 {
 	static const char *const standings[] = { "made", "left-in", "open" };
-	json_t *rank =
-		joint->rank == LT_NONE ? json_null() : json_integer((json_int_t)joint->rank + 1);
-	json_t *json = json_pack("{s:I, s:o, s:o, s:o, s:o, s:b, s:b, s:s}", "number",
-		(json_int_t)joint->number, "tags", lt_words_json(joint->tags), "connector",
-		lt_words_json(joint->id), "name", lt_words_json(joint->name), "mates",
+	return json_pack(
+		"{s:I, s:o, s:o, s:o, s:o, s:b, s:b, s:s, s:o, s:b, s:o, s:o, s:o, s:o, s:o, "
+		"s:b, s:b, s:b}",
+		"number", (json_int_t)joint->number, "tags", lt_words_json(joint->tags),
+		"connector", lt_words_json(joint->id), "name", lt_words_json(joint->name), "mates",
 		lt_words_json(joint->mate), "described", joint->described && !joint->gone,
-		"replaced", joint->replaced, "standing", standings[joint->standing]);
-	json_object_set_new(json, "proven", time_json(record, joint->proven));
-	json_object_set_new(json, "proven_before", json_boolean(joint->proven_before));
-	json_object_set_new(json, "unplugged", time_json(record, joint->unplugged));
-	json_object_set_new(json, "rank", rank);
-	json_object_set_new(json, "swapped", time_json(record, joint->swapped));
-	json_object_set_new(json, "made", time_json(record, joint->made));
-	json_object_set_new(json, "skipped", skip_json(record, joint->skipped));
-	json_object_set_new(json, "proven_typed", json_boolean(joint->proven_typed));
-	json_object_set_new(json, "swapped_typed", json_boolean(joint->swapped_typed));
-	json_object_set_new(json, "made_typed", json_boolean(joint->made_typed));
-	return json;
+		"replaced", joint->replaced, "standing", standings[joint->standing], "proven",
+		time_json(record, joint->proven), "proven_before", joint->proven_before,
+		"unplugged", time_json(record, joint->unplugged), "rank", ordinal_json(joint->rank),
+		"swapped", time_json(record, joint->swapped), "made",
+		time_json(record, joint->made), "skipped", skip_json(record, joint->skipped),
+		"proven_typed", joint->proven_typed, "swapped_typed", joint->swapped_typed,
+		"made_typed", joint->made_typed);
 }
 
 static json_t *joints_json(const struct lt_record *record)
@@ -159,9 +141,8 @@ static json_t *parts_json(const struct lt_record *record)
 	for (size_t i = 0; i < record->part_count; i++) {
 		const struct lt_record_part *part = &record->parts[i];
 		json_t *numbers = json_array();
-		for (size_t j = 0; j < part->joint_count; j++)
-			json_array_append_new(numbers,
-				json_integer(record->joints[part->joints[j]].number));
+		for (size_t j = part->first; j != LT_NONE; j = record->joints[j].next)
+			json_array_append_new(numbers, json_integer(record->joints[j].number));
 		json_array_append_new(list,
 			json_pack("{s:o, s:o, s:o, s:o, s:o}", "component", lt_words_json(part->id),
 				"name", lt_words_json(part->name), "place",
@@ -248,21 +229,17 @@ void lt_record_write_json(struct lt_text *out, const struct lt_record *record)
 {
 	struct lt_record_paper paper;
 	lt_record_build(&paper, record);
-	json_t *json = json_pack("{s:o, s:b, s:o}", "job", job_json(record), "ok",
-		paper.faults == 0, "summary", summary_json(&paper));
-	json_object_set_new(json, "digest", digest_json(record));
-	json_object_set_new(json, "description_changed",
-		json_boolean(record->redescribed || changed_during(record)));
-	json_object_set_new(json, "plans", plans_json(record));
-	json_object_set_new(json, "unplugging_recorded", json_boolean(record->unplugging));
-	json_object_set_new(json, "stages", stages_json(record));
-	json_object_set_new(json, "joints", joints_json(record));
-	json_object_set_new(json, "wrong_mates", wrong_json(record));
-	json_object_set_new(json, "verdicts", verdicts_json(record));
-	json_object_set_new(json, "parts", parts_json(record));
-	json_object_set_new(json, "lines", lines_json(record));
-	json_object_set_new(json, "events", events_json(record));
-	json_object_set_new(json, "program", lt_words_json(record->options.program));
+	json_t *json =
+		json_pack("{s:o, s:b, s:o, s:o, s:b, s:o, s:b, s:o, s:o, s:o, s:o, s:o, s:o, s:o, "
+			  "s:o}",
+			"job", job_json(record), "ok", paper.faults == 0, "summary",
+			summary_json(&paper), "digest", digest_json(record), "description_changed",
+			record->redescribed || changed_during(record), "plans", plans_json(record),
+			"unplugging_recorded", record->unplugging, "stages", stages_json(record),
+			"joints", joints_json(record), "wrong_mates", wrong_json(record),
+			"verdicts", verdicts_json(record), "parts", parts_json(record), "lines",
+			lines_json(record), "events", events_json(record), "program",
+			lt_words_json(record->options.program));
 	char *text = json_dumps(json, JSON_INDENT(2) | JSON_ENSURE_ASCII);
 	if (text != NULL)
 		lt_text_add(out, text);

@@ -46,8 +46,8 @@ static void add_facts(struct lt_record_paper *paper)
 	add_fact(paper, "closed", record->closed ? lt_record_moment(paper, job->last) : NULL,
 		"NOT CLOSED");
 	add_fact(paper, "recorded with", record->options.program, "");
-	add_fact(paper, "who", lt_record_names(paper, record->who, record->who_count, "nobody"),
-		"");
+	add_fact(paper, "who",
+		lt_record_names(paper, record->who.names, record->who.count, "nobody"), "");
 	document->items[document->item_count - 1].wide = true;
 }
 

@@ -58,62 +58,19 @@ static void add_closed(struct lt_record_paper *paper)
 		say(paper, false, "Closed %s", lt_record_moment(paper, record->job->last));
 }
 
-/* Which joints a line of the summary is of. */
-typedef bool joint_picker(const struct lt_record_joint *joint);
-
-static bool is_open(const struct lt_record_joint *joint)
-{
-	return joint->standing == LT_RECORD_OPEN;
-}
-
-static bool is_made(const struct lt_record_joint *joint)
-{
-	return joint->standing == LT_RECORD_MADE && joint->needed;
-}
-
-static bool is_left_in(const struct lt_record_joint *joint)
-{
-	return joint->standing == LT_RECORD_LEFT_IN;
-}
-
-static bool is_skipped(const struct lt_record_joint *joint)
-{
-	return joint->skipped != LT_NONE;
-}
-
-static bool is_typed(const struct lt_record_joint *joint)
-{
-	return lt_record_joint_typed(joint) && !joint->paper;
-}
-
-static bool is_typed_of_paper(const struct lt_record_joint *joint)
-{
-	return lt_record_joint_typed(joint) && joint->paper;
-}
-
-static bool is_unproven(const struct lt_record_joint *joint)
-{
-	return !joint->proven_before && joint->needed;
-}
-
-static bool is_gone(const struct lt_record_joint *joint)
-{
-	return joint->gone;
-}
-
 /* How many joints are so, and their numbers, "1–4, 7", which the caller finishes. */
-static size_t pick(struct lt_text *numbers, const struct lt_record *record, joint_picker *which)
+static size_t pick(struct lt_text *numbers, const struct lt_record *record, unsigned which)
 {
 	const struct lt_record_joint *joints = record->joints;
 	size_t count = 0;
 	*numbers = (struct lt_text){ 0 };
 	for (size_t i = 0; i < record->joint_count; i++) {
-		if (!which(&joints[i]))
+		if ((lt_record_joint_is(&joints[i]) & which) == 0)
 			continue;
 		size_t last = i;
 		while (last + 1 < record->joint_count &&
 			joints[last + 1].number == joints[last].number + 1 &&
-			which(&joints[last + 1]))
+			(lt_record_joint_is(&joints[last + 1]) & which) != 0)
 			last++;
 		/* Two that follow each other are no range. */
 		if (last - i < 2)
@@ -128,8 +85,8 @@ static size_t pick(struct lt_text *numbers, const struct lt_record *record, join
 }
 
 /* One line for joints that are so: "2 joints skipped: 4, 9". */
-static void add_joints(struct lt_record_paper *paper, bool fault, joint_picker *which,
-	const char *one, const char *many)
+static void add_joints(struct lt_record_paper *paper, bool fault, unsigned which, const char *one,
+	const char *many)
 {
 	struct lt_text numbers;
 	const size_t count = pick(&numbers, paper->record, which);
@@ -155,8 +112,8 @@ static void add_waiting(struct lt_record_paper *paper)
 static void add_left_in(struct lt_record_paper *paper)
 {
 	struct lt_text numbers, some;
-	const size_t left = pick(&numbers, paper->record, is_left_in);
-	const size_t unaccounted = pick(&some, paper->record, lt_record_joint_unaccounted);
+	const size_t left = pick(&numbers, paper->record, LT_RECORD_IS_LEFT_IN);
+	const size_t unaccounted = pick(&some, paper->record, LT_RECORD_IS_UNACCOUNTED);
 	const bool partly = unaccounted > 0 && unaccounted < left;
 	if (left > 0)
 		say(paper, unaccounted > 0, "%zu %s not noted as apart, so not checked: %s%s%s%s",
@@ -171,8 +128,8 @@ static void add_made(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
 	struct lt_text numbers, made, text = { 0 };
-	const size_t open_count = pick(&numbers, record, is_open);
-	const size_t made_count = pick(&made, record, is_made);
+	const size_t open_count = pick(&numbers, record, LT_RECORD_IS_OPEN);
+	const size_t made_count = pick(&made, record, LT_RECORD_IS_MADE);
 	const size_t all = open_count + made_count;
 	if (open_count > 0)
 		lt_text_printf(&text, "NOT ALL MADE: %s (", lt_text_string(&numbers));
@@ -198,11 +155,11 @@ static void add_made(struct lt_record_paper *paper)
 static void add_unproven(struct lt_record_paper *paper)
 {
 	if (paper->record->unplugging)
-		add_joints(paper, true, is_unproven,
+		add_joints(paper, true, LT_RECORD_IS_UNPROVEN,
 			"joint with stickers NOT PROVEN before it came apart",
 			"joints with stickers NOT PROVEN before they came apart");
 	else
-		add_joints(paper, true, is_unproven, "joint with stickers NOT PROVEN",
+		add_joints(paper, true, LT_RECORD_IS_UNPROVEN, "joint with stickers NOT PROVEN",
 			"joints with stickers NOT PROVEN");
 }
 
@@ -298,10 +255,10 @@ static void add_hazards_and_lines(struct lt_record_paper *paper)
 static void add_who(struct lt_record_paper *paper)
 {
 	const struct lt_record *record = paper->record;
-	for (size_t i = 0; i < record->who_count; i++)
-		if (strcmp(record->who[i], "?") != 0)
+	for (size_t i = 0; i < record->who.count; i++)
+		if (strcmp(record->who.names[i], "?") != 0)
 			return;
-	if (record->who_count > 0)
+	if (record->who.count > 0)
 		say(paper, true, "NOBODY IS NAMED: whose work it was is not known");
 }
 
@@ -352,7 +309,8 @@ static void add_changes(struct lt_record_paper *paper)
 	if ((now == NULL) != (then == NULL) || (now != NULL && strcmp(now, then) != 0))
 		say(paper, true, "The description is of revision %s now",
 			now != NULL ? now : "none");
-	add_joints(paper, true, is_gone, "joint was taken out of the description during the job",
+	add_joints(paper, true, LT_RECORD_IS_GONE,
+		"joint was taken out of the description during the job",
 		"joints were taken out of the description during the job");
 }
 
@@ -370,12 +328,12 @@ static void add_strange(struct lt_record_paper *paper)
 /* What follows from the plan beside what was made. */
 static void add_work(struct lt_record_paper *paper)
 {
-	add_joints(paper, true, is_skipped, "joint SKIPPED", "joints SKIPPED");
+	add_joints(paper, true, LT_RECORD_IS_SKIPPED, "joint SKIPPED", "joints SKIPPED");
 	add_unproven(paper);
-	add_joints(paper, true, is_typed, "joint by TYPED tags, not scanned",
+	add_joints(paper, true, LT_RECORD_IS_TYPED, "joint by TYPED tags, not scanned",
 		"joints by TYPED tags, not scanned");
-	add_joints(paper, false, is_typed_of_paper, "joint without stickers, by typed tags",
-		"joints without stickers, by typed tags");
+	add_joints(paper, false, LT_RECORD_IS_TYPED_OF_PAPER,
+		"joint without stickers, by typed tags", "joints without stickers, by typed tags");
 	add_parts(paper);
 	add_stages(paper, LT_STANDING_SKIPPED, "SKIPPED");
 	add_stages(paper, LT_STANDING_NOT_BEGUN, "NEVER BEGUN");

@@ -51,32 +51,20 @@ static void cell_of(struct lt_record_paper *paper, bool loud, struct lt_text *te
 	lt_text_finish(text);
 }
 
-static const char *standing_words(enum lt_stage_standing standing)
-{
-	switch (standing) {
-	case LT_STANDING_NOT_BEGUN:
-		return "NEVER BEGUN";
-	case LT_STANDING_BEGUN:
-		return "NOT FINISHED";
-	case LT_STANDING_DONE:
-		return "done";
-	case LT_STANDING_SKIPPED:
-		return "SKIPPED";
-	case LT_STANDING_NOTHING:
-		break;
-	}
-	return "nothing to do";
-}
-
 static void add_stage(struct lt_record_paper *paper, enum lt_stage index)
 {
 	const struct lt_record *record = paper->record;
 	const struct lt_record_stage *stage = &record->stages[index];
+	static const char *const standings[] = { [LT_STANDING_NOT_BEGUN] = "NEVER BEGUN",
+		[LT_STANDING_BEGUN] = "NOT FINISHED",
+		[LT_STANDING_DONE] = "done",
+		[LT_STANDING_SKIPPED] = "SKIPPED",
+		[LT_STANDING_NOTHING] = "nothing to do" };
 	const bool planned = lt_job_state_plans(record->state) > 0;
 	const bool fault = !planned || (stage->standing != LT_STANDING_DONE &&
 					       stage->standing != LT_STANDING_NOTHING);
 	struct lt_text who = { 0 };
-	lt_text_add(&who, lt_record_names(paper, stage->who, stage->who_count, ""));
+	lt_text_add(&who, lt_record_names(paper, stage->who.names, stage->who.count, ""));
 	if (stage->skipped != LT_NONE) {
 		const struct lt_job_event *event = &record->events[stage->skipped];
 		lt_text_printf(&who, "%sleft out by %s: %s", who.length > 0 ? "; " : "", event->who,
@@ -84,7 +72,7 @@ static void add_stage(struct lt_record_paper *paper, enum lt_stage index)
 	}
 	add_row(paper, &stage_table);
 	cell(paper, false, lt_record_stage_words(index));
-	cell(paper, fault, planned ? standing_words(stage->standing) : "NOT KNOWN");
+	cell(paper, fault, planned ? standings[stage->standing] : "NOT KNOWN");
 	cell(paper, false, lt_record_time(paper, stage->begun));
 	cell(paper, false, lt_record_time(paper, stage->ended));
 	cell_of(paper, false, &who);
@@ -121,10 +109,9 @@ static void add_standing(struct lt_record_paper *paper, const struct lt_record_j
 		if (typed[i])
 			lt_text_printf(&text, "%s%s",
 				count++ > 0 ? ", " : "; tags typed: ", when[i]);
-	const bool fault = joint->standing == LT_RECORD_OPEN || joint->skipped != LT_NONE ||
-			   lt_record_joint_unaccounted(joint) ||
-			   (!joint->paper && lt_record_joint_typed(joint));
-	cell_of(paper, fault, &text);
+	const unsigned faults = LT_RECORD_IS_OPEN | LT_RECORD_IS_SKIPPED |
+				LT_RECORD_IS_UNACCOUNTED | LT_RECORD_IS_TYPED;
+	cell_of(paper, (lt_record_joint_is(joint) & faults) != 0, &text);
 }
 
 static void add_joint(struct lt_record_paper *paper, const struct lt_record_joint *joint)
@@ -211,9 +198,9 @@ static void add_part(struct lt_record_paper *paper, const struct lt_record_part 
 	lt_text_printf(&text, "%s %s", part->id, part->name != NULL ? part->name : "");
 	cell_of(paper, false, &text);
 	cell(paper, false, part->place);
-	for (size_t i = 0; i < part->joint_count; i++)
-		lt_text_printf(&text, "%s%u", i > 0 ? ", " : "",
-			paper->record->joints[part->joints[i]].number);
+	for (size_t i = part->first; i != LT_NONE; i = paper->record->joints[i].next)
+		lt_text_printf(&text, "%s%u", i != part->first ? ", " : "",
+			paper->record->joints[i].number);
 	cell_of(paper, false, &text);
 	cell(paper, open, open ? "NOT PROVEN" : lt_record_time(paper, part->swapped));
 }

@@ -383,7 +383,7 @@ static void hazards_are_made_safe_and_restored(void **state)
 		"  mains 400 V  restore: last, covers closed made safe: confirmed 23:13:25, by: Ada "
 		"Brandt, restored: ticked 23:16:08, by: Bo Lindt");
 	/* It is no work of a stage. */
-	assert_int_equal(work.record->stages[LT_STAGE_RECONNECT].who_count, 1);
+	assert_int_equal(work.record->stages[LT_STAGE_RECONNECT].who.count, 1);
 	tear_down(&work);
 
 	/* Too late. */
