@@ -64,6 +64,11 @@ struct lt_flow_place {
 	double y;          /* from the top of the page's body */
 };
 
+struct lt_flow_page {
+	const char *title;
+	size_t first; /* of the items placed on it */
+};
+
 /* What a block asks of the pages. */
 struct lt_flow_options {
 	double gap;        /* white space above, except at a page's top */
@@ -93,7 +98,7 @@ struct lt_flow {
 	size_t block_count, block_room;
 	struct lt_flow_place *placed; /* in page order */
 	size_t placed_count, placed_room;
-	const char **titles; /* by page */
+	struct lt_flow_page *pages;
 	size_t page_count, page_room;
 };
 
@@ -286,8 +291,9 @@ struct lt_document_style {
 	size_t label_columns;   /* of the same in plain text */
 	double below_paragraph; /* white space, mm */
 	double tag_best;        /* height of the tags' capitals where there is room for it, mm */
-	double gaps[LT_BLOCK_KINDS];     /* white space above a block, mm */
-	unsigned blanks[LT_BLOCK_KINDS]; /* blank lines above it in plain text */
+	double gaps[LT_BLOCK_KINDS]; /* white space above a block, mm */
+	unsigned spaced; /* 1 << kind of blocks below a blank line in plain text; a part has one
+			    more */
 	double sign_height,
 		sign_title; /* mm; width of who signs, where that has a place of its own */
 	struct lt_sign_field sign[LT_SIGN_FIELDS];

@@ -14,15 +14,7 @@ static const struct lt_document_style style = {
 		[LT_BLOCK_HAZARD] = 4,
 		[LT_BLOCK_TICK] = 2,
 		[LT_BLOCK_SIGN] = 4 },
-	.blanks = { [LT_BLOCK_PART] = 2,
-		[LT_BLOCK_SECTION] = 1,
-		[LT_BLOCK_PARAGRAPH] = 1,
-		[LT_BLOCK_CAUTION] = 1,
-		[LT_BLOCK_HAZARD] = 1,
-		[LT_BLOCK_UNPLUG] = 1,
-		[LT_BLOCK_MATE] = 1,
-		[LT_BLOCK_TICK] = 1,
-		[LT_BLOCK_SIGN] = 1 },
+	.spaced = ~0u,
 	.sign_height = 15,
 	.sign = { { NULL, 1, 5 }, { "date", 50, 0 } },
 };
@@ -81,21 +73,17 @@ static void add_joint(struct lt_document *list, enum lt_block_kind kind, const s
 			facts.said == LT_SAID_MISSING ? NULL : lt_text_string(&facts.text));
 }
 
-static void add_caution(struct lt_document *list)
+static void add_energy(struct lt_document *list, const struct lt_hazard *hazard)
 {
-	lt_document_add(list, LT_BLOCK_CAUTION, "Caution");
-	lt_document_item(list, LT_ITEM_PLAIN, "", lt_caution_work);
-	lt_document_item(list, LT_ITEM_PLAIN, "", lt_caution_scan);
+	lt_document_add(list, LT_BLOCK_HAZARD,
+		hazard->energy != NULL ? lt_arena_printf(&list->arena, "Energy: %s", hazard->energy)
+				       : NULL);
 }
 
 /* The order of 29 CFR 1910.147 (d): isolate, lock or tag, release what is stored, verify. */
 static void add_hazard(struct lt_document *list, const struct lt_hazard *hazard)
 {
-	struct lt_text title = { 0 };
-	lt_text_printf(&title, "Energy: %s", hazard->energy == NULL ? "" : hazard->energy);
-	lt_document_add(list, LT_BLOCK_HAZARD,
-		hazard->energy == NULL ? NULL : lt_text_string(&title));
-	lt_text_finish(&title);
+	add_energy(list, hazard);
 	lt_document_item(list, LT_ITEM_TICK, "isolate", hazard->isolate);
 	lt_document_item(list, LT_ITEM_TICK, "lock or tag",
 		"own lock or tag is on, with name, date and reason");
@@ -156,10 +144,9 @@ static void add_count(struct lt_document *list, const struct lt_tags *tags)
 	for (size_t i = 0; i < all; i++)
 		numbered += tags->number_of[i] != 0;
 	struct lt_text line = { 0 };
-	if (all == 1)
-		lt_text_add(&line, "The one joint above is ticked");
-	else
-		lt_text_printf(&line, "All %zu joints above are ticked", all);
+	lt_text_printf(&line,
+		all == 1 ? "The one joint above is ticked" : "All %zu joints above are ticked",
+		all);
 	if (numbered < all)
 		lt_text_printf(&line, ": %zu by number, %zu by eye", numbered, all - numbered);
 	lt_document_add(list, LT_BLOCK_TICK, lt_text_string(&line));
@@ -182,16 +169,6 @@ static void add_last_checks(struct lt_document *list, const struct lt_tags *tags
 	lt_document_add(list, LT_BLOCK_TICK, NULL);
 }
 
-static void add_restoring_of(struct lt_document *list, const struct lt_hazard *hazard)
-{
-	struct lt_text line = { 0 };
-	lt_text_printf(&line, "Energy: %s", hazard->energy);
-	lt_document_add(list, LT_BLOCK_HAZARD, lt_text_string(&line));
-	lt_text_finish(&line);
-	lt_document_item(list, LT_ITEM_TICK, "lock or tag", "taken off by whoever put it on");
-	lt_document_item(list, LT_ITEM_TICK, "restore", hazard->restore);
-}
-
 /* The order of 29 CFR 1910.147 (e): look the machine over, clear tools, tell those affected, only
  * then take locks off; what was isolated last comes back first. */
 static void add_restoring(struct lt_document *list, const struct lt_harness *harness)
@@ -206,8 +183,12 @@ static void add_restoring(struct lt_document *list, const struct lt_harness *har
 		harness->hazard_count == 0
 			? "Every energy written down in part 1 is restored, the last one first"
 			: "Any other energy written down in part 1 is restored, the last one first");
-	for (size_t i = harness->hazard_count; i-- > 0;)
-		add_restoring_of(list, &harness->hazards[i]);
+	for (size_t i = harness->hazard_count; i-- > 0;) {
+		add_energy(list, &harness->hazards[i]);
+		lt_document_item(list, LT_ITEM_TICK, "lock or tag",
+			"taken off by whoever put it on");
+		lt_document_item(list, LT_ITEM_TICK, "restore", harness->hazards[i].restore);
+	}
 	/* It is not one of a hazard's lines. */
 	lt_document_add(list, LT_BLOCK_TICK, "It was run and watched")->gap =
 		harness->hazard_count > 0 ? 7 : 0;
@@ -234,7 +215,9 @@ static void build(struct lt_document *out, const struct lt_tags *tags,
 	lt_checklist_head(out, tags->harness, options);
 	out->head.revision = lt_arena_shown(&out->arena, tags->harness->revision);
 	lt_document_add(out, LT_BLOCK_PART, "Part 1: Before unplugging");
-	add_caution(out);
+	lt_document_add(out, LT_BLOCK_CAUTION, "Caution");
+	lt_document_item(out, LT_ITEM_PLAIN, "", lt_caution_work);
+	lt_document_item(out, LT_ITEM_PLAIN, "", lt_caution_scan);
 	add_hazards(out, tags->harness);
 	add_unplugging(out, tags);
 	lt_document_add(out, LT_BLOCK_SIGN, "Part 1 done by");

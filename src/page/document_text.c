@@ -67,8 +67,10 @@ static void write_title(const struct writer *writer, const struct lt_block *bloc
 {
 	const char *title = block->detail != NULL ? block->detail : block->text;
 	const size_t columns = lt_utf8_columns(title);
+	const bool part = block->kind == LT_BLOCK_PART;
+	lt_text_add(writer->out, part ? "\n" : "");
 	write_line(writer, title);
-	lt_text_add_times(writer->out, block->kind == LT_BLOCK_PART ? '=' : '-',
+	lt_text_add_times(writer->out, part ? '=' : '-',
 		columns < writer->columns ? columns : writer->columns);
 	lt_text_add_char(writer->out, '\n');
 }
@@ -238,7 +240,7 @@ void lt_document_write(struct lt_text *out, const struct lt_document *document, 
 	write_head(&writer, &document->head);
 	for (size_t i = 0; i < document->count; i++) {
 		const struct lt_block *block = &document->blocks[i];
-		lt_text_add_times(out, '\n', document->style->blanks[block->kind]);
+		lt_text_add_times(out, '\n', document->style->spaced >> block->kind & 1);
 		writers[block->kind](&writer, block);
 	}
 	if (!document->style->compact)

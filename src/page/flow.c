@@ -26,7 +26,7 @@ void lt_flow_finish(struct lt_flow *flow)
 	free(flow->items);
 	free(flow->blocks);
 	free(flow->placed);
-	free(flow->titles);
+	free(flow->pages);
 	*flow = (struct lt_flow){ 0 };
 }
 
@@ -238,9 +238,10 @@ static void place_block(struct cursor *cursor, const struct lt_flow_block *block
 static void begin_page(struct cursor *cursor)
 {
 	struct lt_flow *flow = cursor->flow;
-	flow->titles =
-		lt_grow(flow->titles, &flow->page_room, flow->page_count + 1, sizeof *flow->titles);
-	flow->titles[flow->page_count++] = cursor->title;
+	flow->pages =
+		lt_grow(flow->pages, &flow->page_room, flow->page_count + 1, sizeof *flow->pages);
+	flow->pages[flow->page_count++] =
+		(struct lt_flow_page){ cursor->title, flow->placed_count };
 	cursor->y = 0;
 	cursor->fresh = true;
 	if (cursor->repeat != LT_NONE)
@@ -385,31 +386,17 @@ static void draw_head(struct lt_flow *flow, struct lt_canvas *canvas, size_t pag
 	lt_flow_head *head, void *data)
 {
 	size_t before = flow->item_count;
-	head(flow, page + 1, flow->titles[page], data);
+	head(flow, page + 1, flow->pages[page].title, data);
 	for (size_t i = before; i < flow->item_count; i++)
 		lt_flow_draw_item(canvas, &flow->items[i], flow->margin,
 			flow->margin + flow->items[i].y);
 	flow->item_count = before;
 }
 
-/* The first that is placed on that page or a later one. */
-static size_t first_on(const struct lt_flow *flow, size_t page)
-{
-	size_t low = 0;
-	for (size_t high = flow->placed_count; low < high;) {
-		size_t middle = low + (high - low) / 2;
-		if (flow->placed[middle].page < page)
-			low = middle + 1;
-		else
-			high = middle;
-	}
-	return low;
-}
-
 void lt_flow_draw_page(const struct lt_flow *flow, struct lt_canvas *canvas, size_t page,
 	double left, double top)
 {
-	for (size_t i = first_on(flow, page);
+	for (size_t i = page < flow->page_count ? flow->pages[page].first : flow->placed_count;
 		i < flow->placed_count && flow->placed[i].page == page; i++)
 		lt_flow_draw_item(canvas, &flow->items[flow->placed[i].item], left,
 			top + flow->placed[i].y);

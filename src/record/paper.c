@@ -13,10 +13,8 @@ static const struct lt_document_style style = {
 		[LT_BLOCK_NOTE] = 1.5,
 		[LT_BLOCK_FACTS] = 0.5,
 		[LT_BLOCK_FINDING] = 1.5 },
-	.blanks = { [LT_BLOCK_SECTION] = 1,
-		[LT_BLOCK_NOTE] = 1,
-		[LT_BLOCK_FACTS] = 1,
-		[LT_BLOCK_SIGN] = 1 },
+	.spaced = 1u << LT_BLOCK_SECTION | 1u << LT_BLOCK_NOTE | 1u << LT_BLOCK_FACTS |
+		  1u << LT_BLOCK_SIGN,
 	.sign_height = 14,
 	.sign_title = 26,
 	.sign = { { "name", 58, 2 }, { "date", 36, 2 }, { "signature", 1, 0 } },

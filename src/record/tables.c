@@ -117,26 +117,25 @@ static void add_standing(struct lt_record_paper *paper, const struct lt_record_j
 static void add_joint(struct lt_record_paper *paper, const struct lt_record_joint *joint)
 {
 	struct lt_document *document = &paper->document;
+	struct lt_arena *arena = &document->arena;
 	const bool proven = joint->proven_before || !joint->needed;
 	const bool unswapped = joint->replaced && joint->swapped == LT_NONE;
 	const char *apart = lt_record_time(paper, joint->unplugged);
-	struct lt_text text = { 0 };
+	if (joint->rank != LT_NONE)
+		apart = lt_arena_printf(arena, "%s no. %zu", apart, joint->rank + 1);
 	add_row(paper, &joint_table);
 	if (joint->mate != NULL)
-		document->blocks[document->count - 1].detail = lt_arena_shown(&document->arena,
-			lt_arena_printf(&document->arena, "on %s", joint->mate));
+		document->blocks[document->count - 1].detail =
+			lt_arena_shown(arena, lt_arena_printf(arena, "on %s", joint->mate));
 	cell(paper, false, joint->tags);
-	lt_text_printf(&text, "%s%s%s%s", joint->id, joint->name != NULL ? " " : "",
-		joint->name != NULL ? joint->name : "",
-		joint->gone ? " (taken out of the description)" : "");
-	cell_of(paper, joint->gone, &text);
+	cell(paper, joint->gone,
+		lt_arena_printf(arena, "%s%s%s%s", joint->id, joint->name != NULL ? " " : "",
+			joint->name != NULL ? joint->name : "",
+			joint->gone ? " (taken out of the description)" : ""));
 	cell(paper, !proven,
 		proven || joint->proven != LT_NONE ? lt_record_time(paper, joint->proven)
 						   : "NOT PROVEN");
-	lt_text_add(&text, apart);
-	if (joint->rank != LT_NONE)
-		lt_text_printf(&text, " no. %zu", joint->rank + 1);
-	cell_of(paper, false, &text);
+	cell(paper, false, apart);
 	cell(paper, unswapped, unswapped ? "NOT PROVEN" : lt_record_time(paper, joint->swapped));
 	cell(paper, false, lt_record_time(paper, joint->made));
 	add_standing(paper, joint);
@@ -158,12 +157,12 @@ static void add_wrong(struct lt_record_paper *paper, const struct lt_record_wron
 {
 	const struct lt_job_event *event = &paper->record->events[wrong->event];
 	const bool open = wrong->righted == LT_NONE;
-	struct lt_text text = { 0 };
 	add_row(paper, &wrong_table);
 	cell(paper, false, lt_record_time(paper, wrong->event));
-	lt_text_printf(&text, "%s with %s", wrong->first != NULL ? wrong->first : "?",
-		wrong->second != NULL ? wrong->second : "?");
-	cell_of(paper, false, &text);
+	cell(paper, false,
+		lt_arena_printf(&paper->document.arena, "%s with %s",
+			wrong->first != NULL ? wrong->first : "?",
+			wrong->second != NULL ? wrong->second : "?"));
 	cell(paper, false, lt_record_stage_words(event->stage));
 	cell(paper, false, event->who);
 	cell(paper, open, open ? "NOT SHOWN TO BE" : lt_record_time(paper, wrong->righted));
@@ -195,8 +194,9 @@ static void add_part(struct lt_record_paper *paper, const struct lt_record_part 
 	const bool open = part->swapped == LT_NONE && part->joint_count > 0;
 	struct lt_text text = { 0 };
 	add_row(paper, &part_table);
-	lt_text_printf(&text, "%s %s", part->id, part->name != NULL ? part->name : "");
-	cell_of(paper, false, &text);
+	cell(paper, false,
+		lt_arena_printf(&paper->document.arena, "%s %s", part->id,
+			part->name != NULL ? part->name : ""));
 	cell(paper, false, part->place);
 	for (size_t i = part->first; i != LT_NONE; i = paper->record->joints[i].next)
 		lt_text_printf(&text, "%s%u", i != part->first ? ", " : "",
@@ -228,23 +228,21 @@ static void add_line(struct lt_record_paper *paper, const struct lt_record_line 
 static void add_moment(struct lt_record_paper *paper, bool loud, const char *words,
 	const char *instead, size_t event)
 {
-	struct lt_text text = { 0 };
 	if (event != LT_NONE)
-		lt_text_printf(&text, "%s %s", words, lt_record_time(paper, event));
-	else
-		lt_text_add(&text, instead);
-	cell_of(paper, loud, &text);
+		instead = lt_arena_printf(&paper->document.arena, "%s %s", words,
+			lt_record_time(paper, event));
+	cell(paper, loud, instead);
 	cell(paper, false, event != LT_NONE ? paper->record->events[event].who : "–");
 }
 
 static void add_hazard(struct lt_record_paper *paper, const struct lt_record_line *hazard)
 {
-	struct lt_text text = { 0 };
 	add_row(paper, &hazard_table);
 	cell(paper, false, hazard->energy);
-	if (hazard->restore != NULL)
-		lt_text_printf(&text, "restore: %s", hazard->restore);
-	cell_of(paper, false, &text);
+	cell(paper, false,
+		hazard->restore != NULL
+			? lt_arena_printf(&paper->document.arena, "restore: %s", hazard->restore)
+			: NULL);
 	add_moment(paper, hazard->confirmed == LT_NONE || hazard->late,
 		hazard->late ? "confirmed LATE" : "confirmed", "NOT CONFIRMED", hazard->confirmed);
 	add_moment(paper, hazard->ticked == LT_NONE, "ticked", "NOT TICKED", hazard->ticked);
@@ -341,14 +339,13 @@ static void add_event(struct lt_record_paper *paper, size_t index)
 	enum lt_verdict verdict;
 	const bool wrong = lt_verdict_read(&verdict, event->verdict) &&
 			   lt_verdict_row(verdict)->effect == LT_EFFECT_OPEN;
+	struct lt_arena *arena = &paper->document.arena;
 	struct lt_text text = { 0 };
 	add_row(paper, &event_table);
-	lt_text_printf(&text, "%zu", index + 1);
-	cell_of(paper, false, &text);
+	cell(paper, false, lt_arena_printf(arena, "%zu", index + 1));
 	cell(paper, false, lt_record_time(paper, index));
 	cell(paper, false, event->who);
-	lt_text_printf(&text, "%u", event->station);
-	cell_of(paper, false, &text);
+	cell(paper, false, lt_arena_printf(arena, "%u", event->station));
 	cell(paper, false, lt_stage_name(event->stage));
 	add_what(paper, event);
 	lt_text_add(&text, event->verdict != NULL ? event->verdict : "");
