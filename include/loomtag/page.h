@@ -11,16 +11,16 @@
 /* Paper sizes. */
 
 /* ISO 216 A4 and A3, US letter (8.5 x 11 in) and ledger (11 x 17 in). */
-enum lt_paper { LT_PAPER_A4, LT_PAPER_LETTER, LT_PAPER_A3, LT_PAPER_LEDGER, LT_PAPER_COUNT };
+enum lt_paper { LT_PAPER_A4, LT_PAPER_A3, LT_PAPER_LETTER, LT_PAPER_LEDGER, LT_PAPER_COUNT };
 
 /* Its size in mm, portrait. */
 void lt_paper_size(double *width, double *height, enum lt_paper paper);
 
-/* "a4", "letter", "a3", "ledger"; lives for ever. */
-const char *lt_paper_name(enum lt_paper paper);
+/* "a4, a3, letter or ledger", of maps; "a4 or letter", of documents. Adds to an empty text. */
+void lt_paper_list(struct lt_text *out, bool documents);
 
-/* Reads a name, in either case; false when there is no paper of that name. */
-bool lt_paper_read(enum lt_paper *out, const char *name);
+/* Reads such a name, in either case; false when there is no paper of that name. */
+bool lt_paper_read(enum lt_paper *out, const char *name, bool documents);
 
 /* Page flow: a document as a list of blocks, laid out over pages, then drawn.
  *
@@ -157,17 +157,10 @@ void lt_flow_draw_item(struct lt_canvas *canvas, const struct lt_flow_item *item
 /* Decides the pages. A block higher than a page is broken between its lines. */
 void lt_flow_lay(struct lt_flow *flow);
 
-/* Adds the items of a page's head; page counts from 1. x and y count from the margins' corner. */
-typedef void lt_flow_head(struct lt_flow *flow, size_t page, const char *title, void *data);
-
 /* Draws what blocks have on a page, from 0, that has been begun: the body's corner at left, top.
  * For documents that have been laid out, and see to their pages themselves. */
 void lt_flow_draw_page(const struct lt_flow *flow, struct lt_canvas *canvas, size_t page,
 	double left, double top);
-
-/* Lays out, then draws every page. */
-bool lt_flow_draw(struct lt_flow *flow, struct lt_canvas *canvas, lt_flow_head *head, void *data,
-	struct lt_diags *diags);
 
 /* The marks that papers and maps share: types, tags, badges. Lengths in mm. */
 

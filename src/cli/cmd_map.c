@@ -26,9 +26,12 @@ static bool read_size(struct lt_map_options *map, const struct options *options)
 {
 	enum lt_paper paper = LT_PAPER_A4;
 	double width, height;
-	if (options->paper != NULL && !lt_paper_read(&paper, options->paper)) {
-		lt_usage_error("map", "--paper is a4, a3, letter or ledger, not \"%s\"",
+	if (options->paper != NULL && !lt_paper_read(&paper, options->paper, false)) {
+		struct lt_text list = { 0 };
+		lt_paper_list(&list, false);
+		lt_usage_error("map", "--paper is %s, not \"%s\"", lt_text_string(&list),
 			options->paper);
+		lt_text_finish(&list);
 		return false;
 	}
 	if (options->landscape && options->portrait) {

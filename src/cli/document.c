@@ -4,11 +4,13 @@
 
 bool lt_read_paper(enum lt_paper *paper, const struct options *options, const char *command)
 {
+	struct lt_text list = { 0 };
 	*paper = LT_PAPER_A4;
-	if (options->paper == NULL || (lt_paper_read(paper, options->paper) &&
-					      (*paper == LT_PAPER_A4 || *paper == LT_PAPER_LETTER)))
+	if (options->paper == NULL || lt_paper_read(paper, options->paper, true))
 		return true;
-	lt_usage_error(command, "--paper is a4 or letter, not \"%s\"", options->paper);
+	lt_paper_list(&list, true);
+	lt_usage_error(command, "--paper is %s, not \"%s\"", lt_text_string(&list), options->paper);
+	lt_text_finish(&list);
 	return false;
 }
 

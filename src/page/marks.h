@@ -1,4 +1,4 @@
-/* Marks that only documents are set with. */
+/* What only documents are set with: marks, and pages with a head. */
 #ifndef LOOMTAG_PAGE_MARKS_H
 #define LOOMTAG_PAGE_MARKS_H
 
@@ -13,6 +13,13 @@
 #define LT_MARK_THIN 0.45
 
 extern const struct lt_type lt_type_label, lt_type_small, lt_type_section;
+
+/* Adds the items of a page's head; page counts from 1. x and y count from the margins' corner. */
+typedef void lt_flow_head(struct lt_flow *flow, size_t page, const char *title, void *data);
+
+/* Lays out, then draws every page. */
+bool lt_flow_draw(struct lt_flow *flow, struct lt_canvas *canvas, lt_flow_head *head, void *data,
+	struct lt_diags *diags);
 
 /* An outline, centred on its edge. */
 void lt_flow_frame(struct lt_flow *flow, double x, double y, double width, double height,

@@ -54,7 +54,9 @@ static const char *behind_next(const char *text)
 	return rest != NULL ? rest : behind_word(behind, "to");
 }
 
-const char *lt_place_thing(const char *place)
+/* The part of a place behind words such as "behind the" and "top of": "left cover" of "behind the
+ * left cover"; all of it where nothing is behind them. Points into the place. */
+static const char *thing_of(const char *place)
 {
 	const char *thing = place;
 	for (const char *next = place; next != NULL; next = behind_next(thing))
@@ -90,7 +92,7 @@ int lt_place_compare(const char *a, const char *b)
 {
 	if (a == NULL || b == NULL)
 		return (a == NULL) - (b == NULL);
-	int order = compare_words(lt_place_thing(a), lt_place_thing(b));
+	int order = compare_words(thing_of(a), thing_of(b));
 	if (order == 0)
 		order = compare_words(a, b);
 	return order != 0 ? order : strcmp(a, b);

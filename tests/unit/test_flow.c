@@ -6,7 +6,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/page.h"
+#include "page/marks.h"
 #include "record_canvas.h"
 
 /* A page of 100 x 100 mm whose blocks have 80 x 70. */
