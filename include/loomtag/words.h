@@ -135,14 +135,11 @@ const char *lt_hazard_step_name(size_t step);
 /* What the description says of it, or that it says nothing. */
 const char *lt_hazard_step(const struct lt_hazard *hazard, size_t step);
 
-/* Times, in milliseconds since 1970, as strftime has them. */
+/* Times, in milliseconds since 1970. */
 
-/* By a clock that is `offset` seconds east of UTC. False, and nothing added, for what does not fit
- * a calendar. */
+/* Adds a time as strftime has it, by a clock that is `offset` seconds east of UTC. False, and
+ * nothing added, for what does not fit a calendar. */
 bool lt_time_add(struct lt_text *out, long long at, long offset, const char *format);
-
-/* By the clock of the machine; "-5 ms" for what is no time of a job. */
-void lt_time_add_local(struct lt_text *out, long long at, const char *format);
 
 /* "2026-03-01T07:15:02.250Z" (RFC 3339); null for what is no time of a job. */
 json_t *lt_time_json(long long at);

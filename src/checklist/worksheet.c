@@ -47,24 +47,15 @@ static void add_row(struct lt_document *sheet, const struct lt_tags *tags, size_
 	lt_text_finish(&text);
 }
 
-static void write_reason(struct lt_text *out, const struct lt_passed_over *passed)
-{
-	lt_text_printf(out, "%u ", passed->number);
-	switch (passed->why) {
-	case LT_TURNED:
-		lt_text_printf(out, "(upside down it reads as %u)", passed->because);
-		break;
-	case LT_SWAPPED:
-		lt_text_printf(out, "(%u with two digits swapped)", passed->because);
-		break;
-	case LT_ONE_DIGIT:
-		lt_text_printf(out, "(it can be read as %u)", passed->because);
-		break;
-	case LT_DISTINCT:
-		lt_text_add(out, "(not needed)");
-		break;
-	}
-}
+/* Why a number is left out, about the number because of which it is. */
+static const struct {
+	const char *before, *behind;
+} reasons[] = {
+	[LT_TURNED] = { "upside down it reads as ", "" },
+	[LT_SWAPPED] = { "", " with two digits swapped" },
+	[LT_ONE_DIGIT] = { "it can be read as ", "" },
+	[LT_DISTINCT] = { "not needed", "" },
+};
 
 static void write_passed_over(struct lt_text *out, const struct lt_tags *tags)
 {
@@ -75,8 +66,11 @@ static void write_passed_over(struct lt_text *out, const struct lt_tags *tags)
 		return;
 	lt_text_add(out, "Left out, so that no number is taken for another: ");
 	for (size_t i = 0; i < named; i++) {
-		lt_text_add(out, i == 0 ? "" : ", ");
-		write_reason(out, &passed[i]);
+		lt_text_printf(out, "%s%u (%s", i == 0 ? "" : ", ", passed[i].number,
+			reasons[passed[i].why].before);
+		if (passed[i].why != LT_DISTINCT)
+			lt_text_printf(out, "%u", passed[i].because);
+		lt_text_printf(out, "%s)", reasons[passed[i].why].behind);
 	}
 	if (all > named)
 		lt_text_printf(out, ", and %zu more for the same reasons", all - named);

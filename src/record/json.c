@@ -50,27 +50,21 @@ static json_t *summary_json(const struct lt_record_paper *paper)
 	return list;
 }
 
-static json_t *stages_json(const struct lt_record *record)
+static json_t *stage_json(const struct lt_record *record, size_t index)
 {
 	static const char *const standings[] = { [LT_STANDING_NOT_BEGUN] = "not-begun",
 		[LT_STANDING_BEGUN] = "begun",
 		[LT_STANDING_DONE] = "done",
 		[LT_STANDING_SKIPPED] = "skipped",
 		[LT_STANDING_NOTHING] = "nothing" };
-	json_t *list = json_array();
+	const struct lt_record_stage *stage = &record->stages[index];
 	const bool planned = lt_job_state_plans(record->state) > 0;
-	for (enum lt_stage i = LT_STAGE_TAG; i < LT_STAGE_COUNT; i++) {
-		const struct lt_record_stage *stage = &record->stages[i];
-		const char *reason =
-			stage->skipped != LT_NONE ? record->events[stage->skipped].text : NULL;
-		json_array_append_new(list,
-			json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "stage", lt_stage_name(i),
-				"standing", planned ? standings[stage->standing] : "not-known",
-				"begun", time_json(record, stage->begun), "last",
-				time_json(record, stage->ended), "who", people_json(&stage->who),
-				"reason", lt_words_json(reason)));
-	}
-	return list;
+	const char *reason = stage->skipped != LT_NONE ? record->events[stage->skipped].text : NULL;
+	return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "stage",
+		lt_stage_name((enum lt_stage)index), "standing",
+		planned ? standings[stage->standing] : "not-known", "begun",
+		time_json(record, stage->begun), "last", time_json(record, stage->ended), "who",
+		people_json(&stage->who), "reason", lt_words_json(reason));
 }
 
 static json_t *skip_json(const struct lt_record *record, size_t event)
@@ -83,9 +77,10 @@ static json_t *skip_json(const struct lt_record *record, size_t event)
 		lt_words_json(skip->text));
 }
 
-static json_t *joint_json(const struct lt_record *record, const struct lt_record_joint *joint)
+static json_t *joint_json(const struct lt_record *record, size_t index)
 {
 	static const char *const standings[] = { "made", "left-in", "open" };
+	const struct lt_record_joint *joint = &record->joints[index];
 	return json_pack(
 		"{s:I, s:o, s:o, s:o, s:o, s:b, s:b, s:s, s:o, s:b, s:o, s:o, s:o, s:o, s:o, "
 		"s:b, s:b, s:b}",
@@ -101,29 +96,14 @@ static json_t *joint_json(const struct lt_record *record, const struct lt_record
 		"made_typed", joint->made_typed);
 }
 
-static json_t *joints_json(const struct lt_record *record)
+static json_t *wrong_json(const struct lt_record *record, size_t index)
 {
-	json_t *list = json_array();
-	for (size_t i = 0; i < record->joint_count; i++)
-		json_array_append_new(list, joint_json(record, &record->joints[i]));
-	return list;
-}
-
-static json_t *wrong_json(const struct lt_record *record)
-{
-	json_t *list = json_array();
-	for (size_t i = 0; i < record->wrong_count; i++) {
-		const struct lt_record_wrong *wrong = &record->wrong[i];
-		const struct lt_job_event *event = &record->events[wrong->event];
-		json_array_append_new(list,
-			json_pack("{s:o, s:o, s:o, s:o, s:s, s:o, s:o}", "event",
-				ordinal_json(wrong->event), "at", lt_time_json(event->at), "first",
-				lt_words_json(wrong->first), "second", lt_words_json(wrong->second),
-				"stage", lt_stage_name(event->stage), "who",
-				lt_words_json(event->who), "righted",
-				time_json(record, wrong->righted)));
-	}
-	return list;
+	const struct lt_record_wrong *wrong = &record->wrong[index];
+	const struct lt_job_event *event = &record->events[wrong->event];
+	return json_pack("{s:o, s:o, s:o, s:o, s:s, s:o, s:o}", "event", ordinal_json(wrong->event),
+		"at", lt_time_json(event->at), "first", lt_words_json(wrong->first), "second",
+		lt_words_json(wrong->second), "stage", lt_stage_name(event->stage), "who",
+		lt_words_json(event->who), "righted", time_json(record, wrong->righted));
 }
 
 static json_t *verdicts_json(const struct lt_record *record)
@@ -135,21 +115,15 @@ static json_t *verdicts_json(const struct lt_record *record)
 	return counts;
 }
 
-static json_t *parts_json(const struct lt_record *record)
+static json_t *part_json(const struct lt_record *record, size_t index)
 {
-	json_t *list = json_array();
-	for (size_t i = 0; i < record->part_count; i++) {
-		const struct lt_record_part *part = &record->parts[i];
-		json_t *numbers = json_array();
-		for (size_t j = part->first; j != LT_NONE; j = record->joints[j].next)
-			json_array_append_new(numbers, json_integer(record->joints[j].number));
-		json_array_append_new(list,
-			json_pack("{s:o, s:o, s:o, s:o, s:o}", "component", lt_words_json(part->id),
-				"name", lt_words_json(part->name), "place",
-				lt_words_json(part->place), "joints", numbers, "swapped",
-				time_json(record, part->swapped)));
-	}
-	return list;
+	const struct lt_record_part *part = &record->parts[index];
+	json_t *numbers = json_array();
+	for (size_t i = part->first; i != LT_NONE; i = record->joints[i].next)
+		json_array_append_new(numbers, json_integer(record->joints[i].number));
+	return json_pack("{s:o, s:o, s:o, s:o, s:o}", "component", lt_words_json(part->id), "name",
+		lt_words_json(part->name), "place", lt_words_json(part->place), "joints", numbers,
+		"swapped", time_json(record, part->swapped));
 }
 
 static json_t *who_json(const struct lt_record *record, size_t event)
@@ -157,31 +131,20 @@ static json_t *who_json(const struct lt_record *record, size_t event)
 	return lt_words_json(event != LT_NONE ? record->events[event].who : NULL);
 }
 
-static json_t *lines_json(const struct lt_record *record)
+static json_t *line_json(const struct lt_record *record, size_t index)
 {
-	json_t *list = json_array();
-	for (size_t i = 0; i < record->line_count; i++) {
-		const struct lt_record_line *line = &record->lines[i];
-		json_array_append_new(list,
-			json_pack("{s:o, s:b, s:o, s:o, s:o, s:o}", "line",
-				lt_words_json(line->text), "hazard", line->hazard, "confirmed",
-				time_json(record, line->confirmed), "confirmed_by",
-				who_json(record, line->confirmed), "ticked",
-				time_json(record, line->ticked), "who",
-				who_json(record, line->ticked)));
-	}
-	return list;
+	const struct lt_record_line *line = &record->lines[index];
+	return json_pack("{s:o, s:b, s:o, s:o, s:o, s:o}", "line", lt_words_json(line->text),
+		"hazard", line->hazard, "confirmed", time_json(record, line->confirmed),
+		"confirmed_by", who_json(record, line->confirmed), "ticked",
+		time_json(record, line->ticked), "who", who_json(record, line->ticked));
 }
 
-static json_t *events_json(const struct lt_record *record)
+static json_t *event_json(const struct lt_record *record, size_t index)
 {
-	json_t *list = json_array();
-	for (size_t i = 0; i < record->count; i++) {
-		json_t *event = lt_job_event_json(&record->events[i], true);
-		json_object_set_new(event, "today", json_null());
-		json_array_append_new(list, event);
-	}
-	return list;
+	json_t *event = lt_job_event_json(&record->events[index], true);
+	json_object_set_new(event, "today", json_null());
+	return event;
 }
 
 static json_t *digest_json(const struct lt_record *record)
@@ -203,25 +166,27 @@ static bool changed_during(const struct lt_record *record)
 	return false;
 }
 
-static json_t *plans_json(const struct lt_record *record)
+static json_t *plan_json(const struct lt_record *record, size_t index)
+{
+	const struct lt_job_replan *replan = lt_job_state_replan(record->state, index);
+	json_t *changes = json_array();
+	for (size_t i = 0; i < replan->change_count; i++) {
+		struct lt_text words = { 0 };
+		lt_plan_change_words(&words, &replan->changes[i]);
+		json_array_append_new(changes, lt_words_json(lt_text_string(&words)));
+		lt_text_finish(&words);
+	}
+	return json_pack("{s:o, s:o, s:o, s:b, s:o}", "event", ordinal_json(replan->event), "at",
+		time_json(record, replan->event), "who", who_json(record, replan->event),
+		"voids_all", replan->voids_all, "changes", changes);
+}
+
+static json_t *list_json(const struct lt_record *record, size_t count,
+	json_t *(*one)(const struct lt_record *record, size_t index))
 {
 	json_t *list = json_array();
-	struct lt_text words = { 0 };
-	for (size_t i = 0; i < lt_job_state_plans(record->state); i++) {
-		const struct lt_job_replan *replan = lt_job_state_replan(record->state, i);
-		json_t *changes = json_array();
-		for (size_t k = 0; k < replan->change_count; k++) {
-			lt_text_clear(&words);
-			lt_plan_change_words(&words, &replan->changes[k]);
-			json_array_append_new(changes, lt_words_json(lt_text_string(&words)));
-		}
-		json_array_append_new(list,
-			json_pack("{s:o, s:o, s:o, s:b, s:o}", "event", ordinal_json(replan->event),
-				"at", time_json(record, replan->event), "who",
-				lt_words_json(record->events[replan->event].who), "voids_all",
-				replan->voids_all, "changes", changes));
-	}
-	lt_text_finish(&words);
+	for (size_t i = 0; i < count; i++)
+		json_array_append_new(list, one(record, i));
 	return list;
 }
 
@@ -234,11 +199,16 @@ void lt_record_write_json(struct lt_text *out, const struct lt_record *record)
 			  "s:o}",
 			"job", job_json(record), "ok", paper.faults == 0, "summary",
 			summary_json(&paper), "digest", digest_json(record), "description_changed",
-			record->redescribed || changed_during(record), "plans", plans_json(record),
-			"unplugging_recorded", record->unplugging, "stages", stages_json(record),
-			"joints", joints_json(record), "wrong_mates", wrong_json(record),
-			"verdicts", verdicts_json(record), "parts", parts_json(record), "lines",
-			lines_json(record), "events", events_json(record), "program",
+			record->redescribed || changed_during(record), "plans",
+			list_json(record, lt_job_state_plans(record->state), plan_json),
+			"unplugging_recorded", record->unplugging, "stages",
+			list_json(record, LT_STAGE_COUNT, stage_json), "joints",
+			list_json(record, record->joint_count, joint_json), "wrong_mates",
+			list_json(record, record->wrong_count, wrong_json), "verdicts",
+			verdicts_json(record), "parts",
+			list_json(record, record->part_count, part_json), "lines",
+			list_json(record, record->line_count, line_json), "events",
+			list_json(record, record->count, event_json), "program",
 			lt_words_json(record->options.program));
 	char *text = json_dumps(json, JSON_INDENT(2) | JSON_ENSURE_ASCII);
 	if (text != NULL)

@@ -1,18 +1,54 @@
-/* Jobs and events for the screen and as JSON. */
+/* Times, jobs and events for the screen and as JSON. */
 #include <string.h>
+#include <time.h>
 
 #include "loomtag/words.h"
 
-enum { CODE_COLUMNS = 12 };
+enum { TIME_SIZE = 64, CODE_COLUMNS = 12 };
+
+static bool add_time(struct lt_text *out, long long at, const char *format,
+	struct tm *(*parts)(const time_t *, struct tm *))
+{
+	const time_t seconds = (time_t)(at / 1000);
+	struct tm tm;
+	char text[TIME_SIZE];
+	if (parts(&seconds, &tm) == NULL || strftime(text, sizeof(text), format, &tm) == 0)
+		return false;
+	lt_text_add(out, text);
+	return true;
+}
+
+bool lt_time_add(struct lt_text *out, long long at, long offset, const char *format)
+{
+	return add_time(out, at + offset * 1000LL, format, gmtime_r);
+}
+
+static void add_local_time(struct lt_text *out, long long at, const char *format)
+{
+	/* Earlier than 1970 there was no job. */
+	if (at < 0 || !add_time(out, at, format, localtime_r))
+		lt_text_printf(out, "%lld ms", at);
+}
+
+json_t *lt_time_json(long long at)
+{
+	struct lt_text text = { 0 };
+	if (at < 0 || !lt_time_add(&text, at, 0, "%Y-%m-%dT%H:%M:%S"))
+		return json_null();
+	lt_text_printf(&text, ".%03lldZ", at % 1000);
+	json_t *json = json_string(lt_text_string(&text));
+	lt_text_finish(&text);
+	return json;
+}
 
 static void add_second(struct lt_text *out, long long at)
 {
-	lt_time_add_local(out, at, "%Y-%m-%d %H:%M:%S %z");
+	add_local_time(out, at, "%Y-%m-%d %H:%M:%S %z");
 }
 
 void lt_job_add_minute(struct lt_text *out, long long at)
 {
-	lt_time_add_local(out, at, "%Y-%m-%d %H:%M %z");
+	add_local_time(out, at, "%Y-%m-%d %H:%M %z");
 }
 
 /* Text that came from outside, or nothing where there is none. */

@@ -27,23 +27,16 @@ bool lt_joint_part_replaced(const struct lt_tags *tags, size_t connector)
 	return component != NULL && component->replace;
 }
 
-static bool has_side(const struct lt_tags *tags, size_t connector, enum lt_side side)
-{
-	enum lt_side sides[LT_SIDE_COUNT];
-	size_t count = lt_tag_sides(sides, tags, connector);
-	for (size_t i = 0; i < count; i++)
-		if (sides[i] == side)
-			return true;
-	return false;
-}
-
 bool lt_joint_tag(char out[LT_TAG_SIZE], const struct lt_tags *tags, size_t connector,
 	enum lt_side side)
 {
-	if (!has_side(tags, connector, side))
-		return false;
-	lt_tag_write(out, tags->number_of[connector], side);
-	return true;
+	enum lt_side sides[LT_SIDE_COUNT];
+	size_t count = lt_tag_sides(sides, tags, connector);
+	while (count > 0 && sides[count - 1] != side)
+		count--;
+	if (count > 0)
+		lt_tag_write(out, tags->number_of[connector], side);
+	return count > 0;
 }
 
 const char *lt_joint_port_word(const struct lt_connector *connector)
