@@ -254,19 +254,12 @@ static void find_lines(struct lt_record *record)
 /* The event by which a joint was right at a stage. */
 static size_t right_at(const struct lt_record_joint *joint, enum lt_stage stage)
 {
-	switch (stage) {
-	case LT_STAGE_TAG:
-		return joint->proven;
-	case LT_STAGE_UNPLUG:
-		return joint->unplugged;
-	case LT_STAGE_SWAP:
-		return joint->swapped;
-	case LT_STAGE_RECONNECT:
-	case LT_STAGE_FINISH:
-	case LT_STAGE_COUNT:
-		break;
-	}
-	return joint->made;
+	const size_t events[LT_STAGE_COUNT] = { [LT_STAGE_TAG] = joint->proven,
+		[LT_STAGE_UNPLUG] = joint->unplugged,
+		[LT_STAGE_SWAP] = joint->swapped,
+		[LT_STAGE_RECONNECT] = joint->made,
+		[LT_STAGE_FINISH] = joint->made };
+	return events[stage];
 }
 
 /* Somebody said that the two were taken apart, since a joint of them was gone. */

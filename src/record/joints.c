@@ -7,11 +7,9 @@
 
 static const char *tags_of(struct lt_record *record, const struct lt_job_joint *joint)
 {
-	char tag[LT_TAG_SIZE];
-	lt_tag_write(tag, joint->number, LT_SIDE_H);
 	if (joint->sides == 1)
-		return lt_arena_strdup(&record->arena, tag);
-	return lt_arena_printf(&record->arena, "%s – %uM", tag, joint->number);
+		return lt_arena_printf(&record->arena, "%uH", joint->number);
+	return lt_arena_printf(&record->arena, "%uH – %uM", joint->number, joint->number);
 }
 
 /* Names of components are today's: the plan has their ids. */
@@ -26,12 +24,6 @@ static const char *mate_of(struct lt_record *record, const struct lt_hash *compo
 	return lt_arena_printf(&record->arena, "%s%s%s%s%s", joint->mate, name != NULL ? " " : "",
 		name != NULL ? name : "", joint->port != NULL ? ", " : "",
 		joint->port != NULL ? joint->port : "");
-}
-
-/* By a tag typed by hand, on either half. */
-static bool typed_at(const struct lt_record *record, enum lt_stage stage, size_t joint)
-{
-	return lt_verify_typed(lt_job_state_machine(record->state, stage), joint);
 }
 
 static bool is_described(const struct lt_tags *tags, const struct lt_job_joint *joint)
@@ -97,23 +89,17 @@ unsigned lt_record_joint_is(const struct lt_record_joint *joint)
 {
 	const bool left_in = joint->standing == LT_RECORD_LEFT_IN;
 	const bool typed = joint->proven_typed || joint->swapped_typed || joint->made_typed;
-	const struct {
-		bool so;
-		unsigned bit;
-	} all[] = {
-		{ joint->standing == LT_RECORD_OPEN, LT_RECORD_IS_OPEN },
-		{ joint->standing == LT_RECORD_MADE && joint->needed, LT_RECORD_IS_MADE },
-		{ left_in, LT_RECORD_IS_LEFT_IN },
-		{ left_in && joint->proven == LT_NONE && !joint->stays, LT_RECORD_IS_UNACCOUNTED },
-		{ joint->skipped != LT_NONE, LT_RECORD_IS_SKIPPED },
-		{ typed && !joint->paper, LT_RECORD_IS_TYPED },
-		{ typed && joint->paper, LT_RECORD_IS_TYPED_OF_PAPER },
-		{ !joint->proven_before && joint->needed, LT_RECORD_IS_UNPROVEN },
-		{ joint->gone, LT_RECORD_IS_GONE },
-	};
+	const bool unaccounted = left_in && joint->proven == LT_NONE && !joint->stays;
 	unsigned bits = 0;
-	for (size_t i = 0; i < sizeof all / sizeof *all; i++)
-		bits |= all[i].so ? all[i].bit : 0;
+	bits |= joint->standing == LT_RECORD_OPEN ? LT_RECORD_IS_OPEN : 0;
+	bits |= joint->standing == LT_RECORD_MADE && joint->needed ? LT_RECORD_IS_MADE : 0;
+	bits |= left_in ? LT_RECORD_IS_LEFT_IN : 0;
+	bits |= unaccounted ? LT_RECORD_IS_UNACCOUNTED : 0;
+	bits |= joint->skipped != LT_NONE ? LT_RECORD_IS_SKIPPED : 0;
+	bits |= typed && !joint->paper ? LT_RECORD_IS_TYPED : 0;
+	bits |= typed && joint->paper ? LT_RECORD_IS_TYPED_OF_PAPER : 0;
+	bits |= !joint->proven_before && joint->needed ? LT_RECORD_IS_UNPROVEN : 0;
+	bits |= joint->gone ? LT_RECORD_IS_GONE : 0;
 	return bits;
 }
 
@@ -129,12 +115,15 @@ static void add_known(struct lt_record *record, const struct lt_hash *components
 {
 	const struct lt_job_state *state = record->state;
 	const struct lt_joint_history history = lt_job_state_history(state, index);
+	const struct lt_verify *machines[LT_STAGE_COUNT];
+	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_FINISH; stage++)
+		machines[stage] = lt_job_state_machine(state, stage);
 	struct lt_record_joint *joint =
 		add(record, components, lt_job_state_joint(state, index), &history);
-	joint->needed = lt_verify_needed(lt_job_state_machine(state, LT_STAGE_RECONNECT), index);
-	joint->proven_typed = typed_at(record, LT_STAGE_TAG, index);
-	joint->swapped_typed = typed_at(record, LT_STAGE_SWAP, index);
-	joint->made_typed = typed_at(record, LT_STAGE_RECONNECT, index);
+	joint->needed = lt_verify_needed(machines[LT_STAGE_RECONNECT], index);
+	joint->proven_typed = lt_verify_typed(machines[LT_STAGE_TAG], index);
+	joint->swapped_typed = lt_verify_typed(machines[LT_STAGE_SWAP], index);
+	joint->made_typed = lt_verify_typed(machines[LT_STAGE_RECONNECT], index);
 }
 
 void lt_record_find_joints(struct lt_record *record)
