@@ -1,0 +1,155 @@
+/* What each medium says of a joint, fact by fact. */
+#include "unit.h"
+
+#include "bench_harness.h"
+#include "loomtag/words.h"
+
+static const char FULL[] =
+	"harness: KT4\n"
+	"components:\n"
+	"  - {id: M1, name: hoist motor, place: left column, fate: replace}\n"
+	"  - {id: A2, name: drive board}\n"
+	"connectors:\n"
+	"  - {id: X1, name: motor power, mates: M1, port: PWR, family: big, key: blue, ways: 2,\n"
+	"     wires: {1: BN, 2: BU}, size: 1.5 mm2, place: behind the left cover, at: 320 mm,\n"
+	"     lock: press the latch, orient: latch up, seat: clicks once, note: hot, after: [X2, C1]}\n"
+	"  - {id: X2, name: encoder, mates: A2, port: port 4, family: small, ways: 2}\n"
+	"  - {id: X3, name: end switch, mates: A2, family: small, ways: 2, tag: paper}\n"
+	"  - {id: C1, name: clip, kind: clip, tag: none}\n"
+	"  - {id: X5, tag: paper}\n"
+	"  - {id: X6, kind: hose, family: barb, sides: 1}\n";
+
+/* "label: text" by line, "!" before a warning, "?" before what is not described. */
+static void assert_said(const struct bench *bench, size_t connector, enum lt_joint_medium medium,
+	const char *expected)
+{
+	struct lt_text all = { 0 };
+	struct lt_joint_facts facts = { .tags = &bench->tags,
+		.lookalikes = bench->lookalikes,
+		.connector = connector,
+		.medium = medium,
+		.in_hazard = connector == 0,
+		.earth = connector == 1 ? "protective earth" : NULL };
+	while (lt_joint_facts_next(&facts))
+		lt_text_printf(&all, "%s%s: %s\n",
+			facts.said == LT_SAID_LOUD      ? "!"
+			: facts.said == LT_SAID_MISSING ? "?"
+							: "",
+			facts.label, lt_text_string(&facts.text));
+	assert_null(facts.text.bytes);
+	assert_string_equal(lt_text_string(&all), expected);
+	lt_text_finish(&all);
+}
+
+static void all_that_is_described(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, "kiln.yaml", FULL);
+	assert_said(&bench, 0, LT_JOINT_UNPLUG,
+		"from: port PWR on hoist motor (M1), left column\n"
+		"place: behind the left cover\n"
+		"unlock: press the latch\n"
+		"replaced: old part gets 1X, over any 1M that is on it; another 1M goes on the new part "
+		"before the old one leaves the bench\n"
+		"note: hot\n");
+	assert_said(&bench, 0, LT_JOINT_MATE,
+		"!first: after 2, C1 (no number): are they ticked?\n"
+		"onto: port PWR on hoist motor (M1), left column\n"
+		"place: behind the left cover\n"
+		"!new part: the number moves: 1M is on the new part, 1X stays on the old one\n"
+		"wires: 1\xC2\xA0"
+		"BN, 2\xC2\xA0"
+		"BU\n"
+		"facing: latch up\n"
+		"seat: clicks once\n"
+		"note: hot\n");
+	assert_said(&bench, 0, LT_JOINT_PANEL,
+		"!!: named in a hazard: read it first\n"
+		"!mates: port PWR on hoist motor (M1), left column\n"
+		"place: behind the left cover, at\xC2\xA0"
+		"320\xC2\xA0mm\n"
+		"unlock: press the latch\n"
+		"facing: latch up\n"
+		"seat: clicks once\n"
+		"!order: make 2 and C1 (no number) first\n"
+		"!replaced: NEW PART goes in: 1M is on the new part, 1X stays on the old one\n"
+		"note: hot\n"
+		"wires: 1.5 mm²\n");
+	assert_said(&bench, 0, LT_JOINT_PAGE,
+		"Where it is: behind the left cover\n"
+		"Unlock: press the latch\n"
+		"Which way round: latch up\n"
+		"Seat: clicks once\n"
+		"Coding: blue\n"
+		"Shell: big\n"
+		"Note: hot\n");
+	assert_said(&bench, 0, LT_JOINT_SCREEN,
+		"on: hoist motor (M1), at PWR, left column\n"
+		"place: behind the left cover\n"
+		"unlock: press the latch\n"
+		"turned: latch up\n"
+		"seats: clicks once\n"
+		"wires: 1 BN, 2 BU\n"
+		"note: hot\n");
+	bench_tear_down(&bench);
+}
+
+static void what_is_not_described(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, "kiln.yaml", FULL);
+	/* On paper the place and the mate are all there is to find it by. */
+	assert_said(&bench, 4, LT_JOINT_UNPLUG,
+		"?from: \n"
+		"?place: \n"
+		"on paper: no room for a sticker: this line carries the number; go by place and mate\n");
+	assert_said(&bench, 4, LT_JOINT_PANEL,
+		"?mates: not described\n"
+		"seat: right pair: seat it, pull gently, tick\n"
+		"!check: fit unknown, might go on others: check the number\n"
+		"sticker: none: its tag is on paper\n");
+	assert_said(&bench, 4, LT_JOINT_PAGE,
+		"On paper: no room for a sticker: the checklist carries the number; go by place and "
+		"mate\n");
+	/* A clip, and what has one side, need no mate. */
+	assert_said(&bench, 3, LT_JOINT_UNPLUG, "");
+	assert_said(&bench, 3, LT_JOINT_PANEL,
+		"seat: press it home until it holds; pull gently, tick\n");
+	assert_said(&bench, 5, LT_JOINT_PANEL, "seat: right place: seat it, pull gently, tick\n");
+	assert_said(&bench, 5, LT_JOINT_SCREEN, "");
+	bench_tear_down(&bench);
+}
+
+static void what_to_look_out_for(void **state)
+{
+	(void)state;
+	struct bench bench;
+	bench_set_up(&bench, "kiln.yaml", FULL);
+	assert_said(&bench, 1, LT_JOINT_MATE,
+		"onto: port 4 on drive board (A2)\n"
+		"!check: would also fit 3: check the number\n"
+		"seat: right pair: seat it, pull gently, tick\n");
+	assert_said(&bench, 1, LT_JOINT_PANEL,
+		"!mates: port 4 on drive board (A2)\n"
+		"seat: right pair: seat it, pull gently, tick\n"
+		"!earth: protective earth\n"
+		"!check: would also fit 3: check the number\n");
+	lt_lookalikes_destroy(bench.lookalikes);
+	bench.lookalikes = NULL;
+	assert_said(&bench, 1, LT_JOINT_MATE,
+		"onto: port 4 on drive board (A2)\n"
+		"seat: right pair: seat it, pull gently, tick\n");
+	bench_tear_down(&bench);
+}
+
+int main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(all_that_is_described),
+		cmocka_unit_test(what_is_not_described),
+		cmocka_unit_test(what_to_look_out_for),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
