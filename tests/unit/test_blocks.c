@@ -515,7 +515,7 @@ static void colour_and_inverse_show_the_same(void **state)
 	assert_int_equal(on, rows + 1);
 	free(bare);
 
-	options = (struct lt_blocks_options)LT_BLOCKS_OPTIONS_INIT;
+	options = LT_BLOCKS_OPTIONS_INIT;
 	options.ascii = true;
 	char *ascii = show(&options, draw_all, &symbol);
 	for (const char *at = ascii; *at != '\0'; at++)
