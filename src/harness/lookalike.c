@@ -70,9 +70,10 @@ static size_t take_first(struct lt_indices *run)
 /* Takes the smallest off the runs, which have none in common and are not all at their end. */
 static size_t take_smallest(struct lt_indices *runs, size_t count)
 {
-	struct lt_indices *smallest = NULL;
-	for (size_t i = 0; i < count; i++)
-		if (runs[i].count != 0 && (smallest == NULL || *runs[i].items < *smallest->items))
+	struct lt_indices *smallest = runs;
+	for (size_t i = 1; i < count; i++)
+		if (runs[i].count != 0 &&
+			(smallest->count == 0 || *runs[i].items < *smallest->items))
 			smallest = &runs[i];
 	return take_first(smallest);
 }
@@ -236,11 +237,17 @@ const struct lt_indices *lt_lookalike_groups(const struct lt_lookalikes *lookali
 	return lookalikes->groups;
 }
 
+static size_t count_of(const struct lt_lookalikes *lookalikes, size_t connector)
+{
+	unsigned none;
+	return lt_lookalike_ranks(lookalikes->by_index, connector, &none, 0);
+}
+
 bool lt_lookalikes_complete(const struct lt_lookalikes *lookalikes, struct lt_indices group)
 {
 	/* All that a member has are in its group. */
 	for (size_t i = 0; i < group.count; i++)
-		if (lt_lookalikes_of(lookalikes, group.items[i], NULL, 0) + 1 != group.count)
+		if (count_of(lookalikes, group.items[i]) + 1 != group.count)
 			return false;
 	return true;
 }
@@ -249,7 +256,7 @@ bool lt_lookalikes_complete(const struct lt_lookalikes *lookalikes, struct lt_in
 static void say_one(struct lt_text *out, const struct lt_lookalikes *lookalikes,
 	struct lt_indices group, size_t one, size_t most, lt_lookalike_name *name, const void *data)
 {
-	size_t count = lt_lookalikes_of(lookalikes, one, NULL, 0);
+	size_t count = count_of(lookalikes, one);
 	size_t named = 0, shown = count < most ? count : most;
 	name(out, one, data);
 	lt_text_add(out, " with ");

@@ -13,8 +13,8 @@ char lt_iso7064_check(const char *characters, size_t length)
 	int product = MODULUS;
 	for (size_t i = 0; i < length; i++) {
 		/* Letters are not assumed to lie together in the character set. */
-		const char *at = memchr(alphabet, characters[i], MODULUS);
-		if (at == NULL)
+		const char *at = strchr(alphabet, characters[i]);
+		if (at == NULL || *at == '\0')
 			return 0;
 		int sum = (product + (int)(at - alphabet)) % MODULUS;
 		if (sum == 0)
