@@ -6,8 +6,9 @@ static int compare_pairs(const void *one, const void *other)
 {
 	const struct lt_pair *a = one;
 	const struct lt_pair *b = other;
-	int order = lt_indices_compare(&a->row, &b->row);
-	return order != 0 ? order : lt_indices_compare(&a->item, &b->item);
+	if (a->row != b->row)
+		return a->row < b->row ? -1 : 1;
+	return (a->item > b->item) - (a->item < b->item);
 }
 
 struct lt_indices *lt_rows_make(struct lt_arena *arena, size_t row_count, struct lt_pair *pairs,
