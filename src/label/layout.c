@@ -293,7 +293,7 @@ static void tell_foreign(const struct lt_layout_reader *r, const struct lt_node 
  * `styles` is what the layout may be: every one where it is not known. */
 static void check_keys(const struct lt_layout_reader *r, unsigned kinds, unsigned styles)
 {
-	const char *known[KEYS];
+	const char *known[KEYS] = { NULL };
 	size_t known_count = 0;
 	for (size_t i = 0; i < KEYS; i++) {
 		if ((keys[i].kinds & kinds) == 0 || (keys[i].styles & styles) == 0)

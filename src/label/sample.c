@@ -12,7 +12,7 @@ void lt_sample_init(struct lt_sample *out, const char *description)
 		&out->diags);
 	out->lookalikes = lt_lookalikes_create(&out->harness);
 	lt_register_init(&out->reg);
-	for (size_t i = 0; i < out->harness.connector_count; i++)
+	for (size_t i = 0; i < 2 && i < out->harness.connector_count; i++)
 		lt_register_add(&out->reg, numbers[i], out->harness.connectors[i].id);
 	lt_tags_assign(&out->tags, &out->harness, out->lookalikes, &out->reg, &out->diags);
 }

@@ -24,8 +24,10 @@ unsigned lt_layout_labels(const struct lt_layout *layout)
 
 void lt_layout_position(double *x, double *y, const struct lt_layout *layout, unsigned index)
 {
-	*x = layout->first_x + index % layout->columns * layout->pitch_x;
-	*y = layout->first_y + index / layout->columns * layout->pitch_y;
+	unsigned column = index % layout->columns;
+	unsigned row = index / layout->columns;
+	*x = layout->first_x + column * layout->pitch_x;
+	*y = layout->first_y + row * layout->pitch_y;
 }
 
 static void shape_wrap(struct lt_shape *out, const struct lt_layout *layout, double length)

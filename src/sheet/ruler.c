@@ -292,7 +292,8 @@ static void draw_bar(const struct ruler *r, double x, double y, bool down, doubl
 		draw_line(r, x + half, y, x + half, y + length, MARK);
 	else
 		draw_line(r, x, y + half, x + length, y + half, MARK);
-	for (double at = 0; at <= length; at += LT_RULER_STEP) {
+	for (int step = 0; step * LT_RULER_STEP <= length; step++) {
+		double at = step * LT_RULER_STEP;
 		double middle = (down ? y : x) + tick_middle(at, length);
 		double tick = tick_length(at, length);
 		if (down)
