@@ -257,7 +257,7 @@ static bool add_image(struct lt_text *out, size_t number, const struct lt_pictur
 		"<image id=\"i%zu\" width=\"%u\" height=\"%u\" preserveAspectRatio=\"none\" "
 		"xlink:href=\"data:image/%s;base64,",
 		number, picture->width, picture->height, picture->packed.jpeg ? "jpeg" : "png");
-	bool good = lt_svg_add_base64(out, picture->packed.bytes, picture->packed.length);
+	bool good = lt_svg_add_base64(out, &picture->packed);
 	lt_text_add(out, "\"/>\n");
 	return good;
 }

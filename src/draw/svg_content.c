@@ -140,9 +140,9 @@ void lt_svg_add_modules(struct lt_text *out, const struct lt_qr *qr)
 	}
 }
 
-bool lt_svg_add_base64(struct lt_text *out, const unsigned char *bytes, size_t length)
+bool lt_svg_add_base64(struct lt_text *out, const struct lt_packed *packed)
 {
-	const gnutls_datum_t from = { (unsigned char *)(uintptr_t)bytes, (unsigned)length };
+	const gnutls_datum_t from = { packed->bytes, (unsigned)packed->length };
 	gnutls_datum_t to;
 	if (gnutls_base64_encode2(&from, &to) < 0)
 		return false;

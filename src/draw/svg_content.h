@@ -33,6 +33,6 @@ bool lt_svg_add_outline(struct lt_text *out, bool *drawn, struct lt_fonts *fonts
 void lt_svg_add_modules(struct lt_text *out, const struct lt_qr *qr);
 
 /* Adds bytes in base 64 (RFC 4648, 4). False when there is not enough memory. */
-bool lt_svg_add_base64(struct lt_text *out, const unsigned char *bytes, size_t length);
+bool lt_svg_add_base64(struct lt_text *out, const struct lt_packed *packed);
 
 #endif
