@@ -46,7 +46,7 @@ void *lt_grow(void *items, size_t *room, size_t need, size_t size)
 	}
 	if (size > 0 && more > SIZE_MAX / size)
 		out_of_memory();
-	items = realloc(items, more * size);
+	items = realloc(items, size > 0 ? more * size : 1);
 	if (items == NULL)
 		out_of_memory();
 	*room = more;

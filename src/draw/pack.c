@@ -71,11 +71,11 @@ static bool pack_jpeg(struct lt_packed *out, const struct lt_image *image)
 	return good;
 }
 
-bool lt_pack_bytes(struct lt_packed *out, const void *bytes, size_t length, int level)
+bool lt_pack_bytes(struct lt_packed *out, const void *bytes, size_t length)
 {
 	uLongf room = compressBound(length);
 	*out = (struct lt_packed){ .bytes = lt_alloc(room) };
-	bool good = compress2(out->bytes, &room, bytes, length, level) == Z_OK;
+	bool good = compress(out->bytes, &room, bytes, length) == Z_OK;
 	out->length = room;
 	if (!good) {
 		free(out->bytes);
@@ -87,12 +87,13 @@ bool lt_pack_bytes(struct lt_packed *out, const void *bytes, size_t length, int 
 /* About how long the pixels are without loss, at a fraction of the time of packing them. */
 static size_t guess_length(const struct lt_image *image)
 {
-	size_t size = (size_t)image->width * image->height * 3;
-	struct lt_packed packed;
-	if (lt_pack_bytes(&packed, image->rgb, size, Z_BEST_SPEED))
-		size = packed.length;
-	free(packed.bytes);
-	return size;
+	uLong size = (uLong)image->width * image->height * 3;
+	uLongf length = compressBound(size);
+	unsigned char *bytes = lt_alloc(length);
+	if (compress2(bytes, &length, image->rgb, size, Z_BEST_SPEED) != Z_OK)
+		length = size;
+	free(bytes);
+	return length;
 }
 
 bool lt_pack(struct lt_packed *out, const struct lt_image *image, lt_pack_fn *exact)

@@ -5,9 +5,9 @@
 
 #include "loomtag/draw.h"
 
-/* Deflates bytes (RFC 1950) at a level of zlib. False, with nothing in `*out`, when there is not
+/* Deflates bytes (RFC 1950). False, with nothing in `*out`, when there is not
  * enough memory. */
-bool lt_pack_bytes(struct lt_packed *out, const void *bytes, size_t length, int level);
+bool lt_pack_bytes(struct lt_packed *out, const void *bytes, size_t length);
 
 /* A picture of a document or page. */
 struct lt_picture_kept {

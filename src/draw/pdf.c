@@ -4,7 +4,6 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
-#include <zlib.h>
 
 #include "draw/canvas.h"
 #include "draw/pdf_content.h"
@@ -351,8 +350,7 @@ static HPDF_STATUS write_filter(HPDF_Dict content, HPDF_Stream stream)
 static void keep_content(struct pdf *pdf)
 {
 	struct lt_packed packed;
-	if (!lt_pack_bytes(&packed, lt_text_string(&pdf->content), pdf->content.length,
-		    Z_DEFAULT_COMPRESSION)) {
+	if (!lt_pack_bytes(&packed, lt_text_string(&pdf->content), pdf->content.length)) {
 		note_unpacked(pdf);
 		return;
 	}

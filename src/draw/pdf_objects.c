@@ -4,12 +4,10 @@
 #include <hpdf_objects.h>
 #include <stdlib.h>
 #include <time.h>
-#include <zlib.h>
 
 static bool pack_pixels(struct lt_packed *out, const struct lt_image *image)
 {
-	const size_t length = (size_t)image->width * image->height * 3;
-	return lt_pack_bytes(out, image->rgb, length, Z_DEFAULT_COMPRESSION);
+	return lt_pack_bytes(out, image->rgb, (size_t)image->width * image->height * 3);
 }
 
 /* Called by libharu when it writes a picture's dictionary. */
