@@ -32,7 +32,10 @@
 struct making {
 	struct lt_panel *panel;
 	const struct lt_map_input *input;
+	const struct lt_tags *tags;
+	size_t index;
 	const struct lt_connector *connector;
+	const struct lt_component *component; /* or NULL */
 	const struct lt_panel_ways *ways;
 	struct lt_arena *arena;
 	struct lt_sketch sketch;
@@ -41,12 +44,6 @@ struct making {
 	double piece;            /* height of a piece of the front view, at most */
 	double y;
 };
-
-static const struct lt_component *component_of(const struct making *making)
-{
-	size_t component = making->connector->component;
-	return component == LT_NONE ? NULL : &making->input->tags->harness->components[component];
-}
 
 /* The right end of what lies between `y` and `bottom`: before what stands at the right. */
 static double right_end(const struct making *making, double y, double bottom)
@@ -117,16 +114,15 @@ static void place_symbol(struct making *making)
 	making->right[0] = (struct lt_area){ x, y, side, side };
 }
 
-static const char *tag_of(struct making *making, enum lt_side side)
+static const char *tag_of(const struct making *making, enum lt_side side)
 {
 	enum lt_side sides[LT_SIDE_COUNT];
-	const struct lt_panel *panel = making->panel;
-	size_t count = lt_tag_sides(sides, panel->tags, panel->connector);
+	size_t count = lt_tag_sides(sides, making->tags, making->index);
 	for (size_t i = 0; i < count; i++) {
 		if (sides[i] != side)
 			continue;
 		char tag[LT_TAG_SIZE];
-		lt_tag_write(tag, panel->tags->number_of[panel->connector], side);
+		lt_tag_write(tag, making->tags->number_of[making->index], side);
 		return lt_arena_strdup(making->arena, tag);
 	}
 	return NULL;
@@ -135,7 +131,7 @@ static const char *tag_of(struct making *making, enum lt_side side)
 static void place_tags(struct making *making)
 {
 	struct lt_flow *flow = &making->sketch.flow;
-	unsigned number = making->panel->tags->number_of[making->panel->connector];
+	unsigned number = making->tags->number_of[making->index];
 	if (number == 0) {
 		paragraph(making, &lt_type_head, "no number, by eye");
 		return;
@@ -157,13 +153,17 @@ static void place_tags(struct making *making)
 	making->y += 0.6;
 }
 
+static bool is_replaced(const struct making *making)
+{
+	return making->component != NULL && making->component->replace;
+}
+
 /* White on black, one behind the other, on as many lines as they need. */
 static void place_badges(struct making *making)
 {
-	const struct lt_component *component = component_of(making);
 	const char *badges[3] = { NULL };
 	size_t count = 0;
-	if (component != NULL && component->replace)
+	if (is_replaced(making))
 		badges[count++] = "NEW PART";
 	if (making->connector->marking == LT_MARK_PAPER)
 		badges[count++] = "ON PAPER";
@@ -204,36 +204,36 @@ static void place_title(struct making *making)
 	making->y += 0.8;
 }
 
-static void place_mate(struct making *making)
+/* What is said of a joint, a function each; nothing is set where it adds nothing. */
+typedef void words(struct lt_text *out, const struct making *making);
+
+static void say_mate(struct lt_text *out, const struct making *making)
 {
-	struct lt_text text = { 0 };
-	if (lt_joint_mate(&text, making->panel->tags, making->panel->connector))
-		fact(making, &lt_panel_strong, "mates", lt_text_string(&text));
-	else if (making->connector->sides > 1 && making->connector->kind != LT_CLIP)
-		fact(making, &lt_panel_text, "mates", "not described");
-	lt_text_finish(&text);
+	lt_joint_mate(out, making->tags, making->index);
 }
 
-static void place_order(struct making *making)
+static void say_no_mate(struct lt_text *out, const struct making *making)
 {
-	if (making->connector->after.count == 0)
-		return;
-	struct lt_text text = { 0 };
-	lt_joint_first(&text, making->panel->tags, making->panel->connector, AFTER_NAMED);
-	fact(making, &lt_panel_strong, "order", lt_text_string(&text));
-	lt_text_finish(&text);
+	const struct lt_connector *connector = making->connector;
+	if (making->component == NULL && connector->port == NULL && connector->sides > 1 &&
+		connector->kind != LT_CLIP)
+		lt_text_add(out, "not described");
 }
 
-static void place_lookalikes(struct making *making)
+static void say_order(struct lt_text *out, const struct making *making)
 {
-	const struct lt_tags *tags = making->panel->tags;
-	struct lt_text text = { 0 };
-	if (lt_joint_lookalikes(&text, tags, making->input->lookalikes, making->panel->connector))
-		fact(making, &lt_panel_strong, "check", lt_text_string(&text));
-	lt_text_clear(&text);
-	if (lt_joint_unknown_fit(&text, tags, making->panel->connector))
-		fact(making, &lt_panel_strong, "check", lt_text_string(&text));
-	lt_text_finish(&text);
+	if (making->connector->after.count > 0)
+		lt_joint_first(out, making->tags, making->index, AFTER_NAMED);
+}
+
+static void say_lookalikes(struct lt_text *out, const struct making *making)
+{
+	lt_joint_lookalikes(out, making->tags, making->input->lookalikes, making->index);
+}
+
+static void say_unknown_fit(struct lt_text *out, const struct making *making)
+{
+	lt_joint_unknown_fit(out, making->tags, making->index);
 }
 
 /* The first joint to be made, and others come after it. */
@@ -252,33 +252,29 @@ static bool is_first(const struct lt_harness *harness, size_t connector)
 
 /* Green-and-yellow alone is protective earth (IEC 60445). It is the first to be made where the
  * description says so; nothing is said that it does not. */
-static void place_earth(struct making *making)
+static void say_earth(struct lt_text *out, const struct making *making)
 {
 	const struct lt_panel_ways *ways = making->ways;
-	struct lt_text text = { 0 };
+	size_t named = 0;
 	if (ways->earths == 0)
 		return;
-	lt_text_add(&text, "protective earth");
-	size_t named = 0;
+	lt_text_add(out, "protective earth");
 	for (size_t i = 0; i < ways->count && ways->count > 1; i++) {
 		const struct lt_way *wire = ways->items[i].wire;
 		bool earth = false;
 		for (size_t j = 0; wire != NULL && j < wire->count; j++)
 			earth |= lt_colour_is_earth(&wire->colours[j]);
 		if (earth)
-			lt_text_printf(&text, "%s%s", named++ == 0 ? ": way " : ", way ",
-				wire->name);
+			lt_text_printf(out, "%s%s", named++ == 0 ? ": way " : ", way ", wire->name);
 	}
-	if (is_first(making->panel->tags->harness, making->panel->connector))
-		lt_text_add(&text, ", make it first");
-	fact(making, &lt_panel_strong, "earth", lt_text_string(&text));
-	lt_text_finish(&text);
+	if (is_first(making->tags->harness, making->index))
+		lt_text_add(out, ", make it first");
 }
 
 /* A sign that is seen before the words. */
 static void place_hazard(struct making *making)
 {
-	if (!making->input->dangers[making->panel->connector])
+	if (!making->input->dangers[making->index])
 		return;
 	double badge = lt_flow_measure(&making->sketch.flow, &lt_type_badge, "!") + 3 + 1.5;
 	double bottom = lt_mark_badge(&making->sketch.flow, PAD, making->y, "!");
@@ -289,85 +285,86 @@ static void place_hazard(struct making *making)
 }
 
 /* What is done with a part that is replaced, and with the stickers that are on it. */
-static void place_new_part(struct making *making)
+static void say_new_part(struct lt_text *out, const struct making *making)
 {
-	const struct lt_component *component = component_of(making);
-	if (component == NULL || !component->replace)
-		return;
 	const char *old = tag_of(making, LT_SIDE_X), *mate = tag_of(making, LT_SIDE_M);
-	const char *text = "NEW PART goes in: this goes on it, not back on the old one";
+	if (!is_replaced(making))
+		return;
 	if (old != NULL && mate != NULL && making->connector->marking == LT_MARK_STICKER)
-		text = lt_arena_printf(making->arena,
+		lt_text_printf(out,
 			"NEW PART goes in: %s is on the new part, %s stays on the old one", mate,
 			old);
-	fact(making, &lt_panel_strong, "replaced", text);
+	else
+		lt_text_add(out, "NEW PART goes in: this goes on it, not back on the old one");
 }
 
-static void place_size(struct making *making)
+static void say_size(struct lt_text *out, const struct making *making)
 {
 	const struct lt_connector *connector = making->connector;
-	struct lt_text text = { 0 };
 	char size[24];
 	lt_wire_size_write(size, &connector->size);
-	lt_text_add(&text, size);
+	lt_text_add(out, size);
 	if (connector->bundle > 0)
-		lt_text_printf(&text, "%sbundle %.4g mm", text.length > 0 ? ", " : "",
+		lt_text_printf(out, "%sbundle %.4g mm", out->length > 0 ? ", " : "",
 			connector->bundle);
-	fact(making, &lt_panel_text, "wires", lt_text_string(&text));
-	lt_text_finish(&text);
 }
 
 /* "behind the left cover, at 320 mm": the number stays with its unit. */
-static void place_place(struct making *making)
+static void say_place(struct lt_text *out, const struct making *making)
 {
 	const struct lt_connector *connector = making->connector;
-	struct lt_text text = { 0 };
 	if (connector->where != NULL)
-		lt_text_add(&text, connector->where);
+		lt_text_add(out, connector->where);
 	if (connector->has_at)
-		lt_text_printf(&text, "%sat\xC2\xA0%.7g\xC2\xA0mm", text.length > 0 ? ", " : "",
+		lt_text_printf(out, "%sat\xC2\xA0%.7g\xC2\xA0mm", out->length > 0 ? ", " : "",
 			connector->at);
-	fact(making, &lt_panel_text, "place", lt_text_string(&text));
+}
+
+static void say(struct making *making, const struct lt_type *type, const char *label, words *add)
+{
+	struct lt_text text = { 0 };
+	add(&text, making);
+	fact(making, type, label, lt_text_string(&text));
 	lt_text_finish(&text);
 }
 
 static void place_facts(struct making *making)
 {
 	const struct lt_connector *connector = making->connector;
-	place_mate(making);
-	place_place(making);
+	say(making, &lt_panel_strong, "mates", say_mate);
+	say(making, &lt_panel_text, "mates", say_no_mate);
+	say(making, &lt_panel_text, "place", say_place);
 	fact(making, &lt_panel_text, "unlock", connector->lock);
 	fact(making, &lt_panel_text, "facing", connector->orient);
-	fact(making, &lt_panel_text, "seat",
-		lt_joint_seat(making->panel->tags, making->panel->connector));
-	place_order(making);
-	place_earth(making);
-	place_lookalikes(making);
-	place_new_part(making);
+	fact(making, &lt_panel_text, "seat", lt_joint_seat(making->tags, making->index));
+	say(making, &lt_panel_strong, "order", say_order);
+	say(making, &lt_panel_strong, "earth", say_earth);
+	say(making, &lt_panel_strong, "check", say_lookalikes);
+	say(making, &lt_panel_strong, "check", say_unknown_fit);
+	say(making, &lt_panel_strong, "replaced", say_new_part);
 	if (connector->marking == LT_MARK_PAPER)
 		fact(making, &lt_panel_text, "sticker", "none: its tag is on paper");
 	fact(making, &lt_panel_text, "note", connector->note);
-	place_size(making);
-	if (making->panel->tags->number_of[making->panel->connector] != 0 &&
-		making->panel->qr.width <= 0)
+	say(making, &lt_panel_text, "wires", say_size);
+	if (making->tags->number_of[making->index] != 0 && making->panel->qr.width <= 0)
 		fact(making, &lt_panel_text, "QR code", "none: too much text for one");
 }
 
-/* What stands in the box when there is no picture to put there. */
-static void make_no_photo(struct making *making)
+/* A drawing of one paragraph. */
+static void keep_paragraph(struct lt_drawing *out, const struct making *making,
+	const struct lt_area *box, const struct lt_type *type, const char *text)
 {
 	struct lt_sketch sketch;
-	struct lt_area box = making->panel->photo;
 	lt_sketch_init(&sketch, making->input->measure);
-	lt_flow_paragraph(&sketch.flow, 2, box.height / 2 - lt_panel_strong.leading, box.width - 4,
-		&lt_panel_strong, "photograph cannot be read");
-	lt_sketch_keep(&making->panel->no_photo, making->arena, &sketch);
+	lt_flow_paragraph(&sketch.flow, box->x, box->y, box->width, type, text);
+	lt_sketch_keep(out, making->arena, &sketch);
 	lt_sketch_finish(&sketch);
 }
 
 /* Places the front view, or what stands for it, in so much width. */
-static void place_front(struct making *making, const struct lt_panel_ways *ways, double width)
+static void place_front(struct making *making, double width)
 {
+	const struct lt_panel_ways *ways = making->ways;
 	struct lt_panel *panel = making->panel;
 	const struct lt_measure *measure = making->input->measure;
 	bool sign = making->connector->kind != LT_PLUG && ways->count <= 1;
@@ -383,14 +380,14 @@ static void place_front(struct making *making, const struct lt_panel_ways *ways,
 
 /* The front view at the right of the text, below the symbol, or before it where the panel is wide
  * enough; false when it has no room there. */
-static bool place_front_beside(struct making *making, const struct lt_panel_ways *ways)
+static bool place_front_beside(struct making *making)
 {
 	struct lt_panel *panel = making->panel;
 	const struct lt_area *symbol = &making->right[0];
 	bool wide = making->inner >= WIDE;
 	double right = wide ? right_end(making, PAD, PAD + 1) : PAD + making->inner;
 	double width = wide ? right - PAD - TEXT_WIDE - BESIDE : FRONT_NARROW;
-	place_front(making, ways, width);
+	place_front(making, width);
 	if (panel->front.broken || panel->front.squeezed ||
 		panel->front.drawing.width > width + HAIR)
 		return false;
@@ -404,26 +401,30 @@ static bool place_front_beside(struct making *making, const struct lt_panel_ways
 	return true;
 }
 
-/* The photograph, its top left corner at x, y. */
+/* The photograph, its top left corner at x, y; and what stands in its box when it cannot be read.
+ */
 static void place_photo(struct making *making, double x, double y)
 {
+	const struct lt_area text = { 2, PHOTO_HEIGHT / 2 - lt_panel_strong.leading,
+		PHOTO_WIDTH - 4, 0 };
 	making->panel->photo = (struct lt_area){ x, y, PHOTO_WIDTH, PHOTO_HEIGHT };
-	make_no_photo(making);
+	keep_paragraph(&making->panel->no_photo, making, &text, &lt_panel_strong,
+		"photograph cannot be read");
 }
 
 /* Below the text: the front view, and the photograph at its right, or above it. */
-static void place_pictures_below(struct making *making, const struct lt_panel_ways *ways)
+static void place_pictures_below(struct making *making)
 {
 	struct lt_panel *panel = making->panel;
 	bool photo = making->connector->photo != NULL;
 	double beside = making->inner - PHOTO_WIDTH - BESIDE;
-	place_front(making, ways, photo ? beside : making->inner);
+	place_front(making, photo ? beside : making->inner);
 	bool above = photo && (panel->front.broken || panel->front.squeezed ||
 				      panel->front.drawing.width > beside + HAIR);
 	if (above) {
 		place_photo(making, PAD, making->y);
 		making->y += PHOTO_HEIGHT + FRONT_GAP;
-		place_front(making, ways, making->inner);
+		place_front(making, making->inner);
 	} else if (photo) {
 		place_photo(making, PAD + making->inner - PHOTO_WIDTH, making->y);
 	}
@@ -434,16 +435,12 @@ static void place_pictures_below(struct making *making, const struct lt_panel_wa
 
 static void make_continued(struct making *making)
 {
-	struct lt_sketch sketch;
-	lt_sketch_init(&sketch, making->input->measure);
+	const struct lt_area box = { PAD, 1.5, making->inner, 0 };
 	const char *tag = tag_of(making, LT_SIDE_H), *mate = tag_of(making, LT_SIDE_M);
-	const struct lt_connector *connector = making->connector;
 	const char *line = lt_arena_printf(making->arena, "%s%s%s%s%s, continued",
 		tag != NULL ? tag : "", mate != NULL ? " \xE2\x80\x93 " : "",
-		mate != NULL ? mate : "", tag != NULL ? "  " : "", connector->id);
-	lt_flow_paragraph(&sketch.flow, PAD, 1.5, making->inner, &lt_type_strong, line);
-	lt_sketch_keep(&making->panel->continued, making->arena, &sketch);
-	lt_sketch_finish(&sketch);
+		mate != NULL ? mate : "", tag != NULL ? "  " : "", making->connector->id);
+	keep_paragraph(&making->panel->continued, making, &box, &lt_type_strong, line);
 }
 
 /* The lower end of what stands at the right. */
@@ -457,13 +454,13 @@ static double right_bottom(const struct making *making)
 
 /* Places everything, the front view beside the text or below it; false when it has no room
  * beside it. */
-static bool place_all(struct making *making, const struct lt_panel_ways *ways, bool beside)
+static bool place_all(struct making *making, bool beside)
 {
 	struct lt_panel *panel = making->panel;
 	bool photo = making->connector->photo != NULL;
 	making->y = PAD;
 	place_symbol(making);
-	if (beside && !place_front_beside(making, ways))
+	if (beside && !place_front_beside(making))
 		return false;
 	place_tags(making);
 	place_title(making);
@@ -474,14 +471,13 @@ static bool place_all(struct making *making, const struct lt_panel_ways *ways, b
 	if (!beside || photo)
 		making->y += FRONT_GAP;
 	if (!beside) {
-		place_pictures_below(making, ways);
+		place_pictures_below(making);
 	} else if (photo) {
 		place_photo(making, PAD, making->y);
 		making->y += PHOTO_HEIGHT;
 	}
 	make_continued(making);
 	lt_sketch_keep(&panel->body, making->arena, &making->sketch);
-	panel->broken = panel->front.broken;
 	panel->height = making->y + PAD;
 	return true;
 }
@@ -489,6 +485,8 @@ static bool place_all(struct making *making, const struct lt_panel_ways *ways, b
 struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_input *input,
 	size_t connector, double width, double piece, bool beside)
 {
+	const struct lt_harness *harness = input->tags->harness;
+	const struct lt_connector *of = &harness->connectors[connector];
 	struct lt_panel *best = NULL;
 	struct lt_panel_ways ways;
 	lt_panel_ways(&ways, arena, input, connector);
@@ -500,13 +498,17 @@ struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_inpu
 		panel->width = width;
 		struct making making = { .panel = panel,
 			.input = input,
-			.connector = &input->tags->harness->connectors[connector],
+			.tags = input->tags,
+			.index = connector,
+			.connector = of,
+			.component = of->component != LT_NONE ? &harness->components[of->component]
+							      : NULL,
 			.ways = &ways,
 			.arena = arena,
 			.inner = width - 2 * PAD,
 			.piece = piece };
 		lt_sketch_init(&making.sketch, input->measure);
-		bool placed = place_all(&making, &ways, right != 0);
+		bool placed = place_all(&making, right != 0);
 		lt_sketch_finish(&making.sketch);
 		if (placed && (best == NULL || panel->height < best->height))
 			best = panel;

@@ -70,11 +70,6 @@ void lt_panel_outline(struct lt_canvas *canvas, double x, double y, double width
 	const struct lt_pen *pen);
 extern const struct lt_pen lt_panel_frame;
 
-/* Codes of colours that the description has, in words, in a frame; no height where there are none.
- */
-void lt_panel_key(struct lt_drawing *out, struct lt_arena *arena, const struct lt_measure *measure,
-	const struct lt_harness *harness, double width);
-
 /* The types of a panel. */
 extern const struct lt_type lt_panel_text, lt_panel_strong, lt_panel_label, lt_panel_way,
 	lt_panel_code;
@@ -89,10 +84,9 @@ struct lt_panel_way {
 struct lt_panel_ways {
 	struct lt_panel_way *items;
 	size_t count;
-	size_t wires;   /* most that one way shows; at least 1 */
-	size_t earths;  /* most of one way that are protective earth */
-	bool described; /* one way at least has a wire */
-	bool lettered;
+	size_t wires;                  /* most that one way shows; at least 1 */
+	size_t earths;                 /* most of one way that are protective earth */
+	bool described;                /* one way at least has a wire */
 	size_t unnamed, empty, unsaid; /* how many */
 	bool filled; /* all rows but the last are to be of one length; else they share evenly */
 	size_t rows, columns; /* set by lt_panel_ways_arrange */
@@ -131,7 +125,6 @@ struct lt_panel {
 	const struct lt_tags *tags;
 	size_t connector;
 	double width, height;
-	bool broken; /* wants more width */
 	struct lt_drawing body;
 	struct lt_front front; /* or sign */
 	bool has_front;        /* a front view, not a sign */

@@ -95,7 +95,6 @@ void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
 		last = connector->ways;
 	/* Numbers that are not named are empty ways, as long as there are ways left for them. */
 	bool gaps = letters == 0 || connector->ways == 0 || last + letters <= connector->ways;
-	out->lettered = letters > 0;
 	out->items = lt_arena_array(arena, last + letters + connector->ways, sizeof *out->items);
 	size_t at = 0;
 	for (unsigned number = 1; number <= last; number++) {

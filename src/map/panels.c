@@ -9,6 +9,7 @@
 #define AREA_WIDTH_LEAST 80.0
 #define AREA_HEIGHT_LEAST 110.0
 #define HAIR 1e-6
+#define KEY_PAD 1.5
 
 /* Room that a page must have beside a piece of a front view: the panel's head where it goes on,
  * what stands over the piece, and padding. */
@@ -131,12 +132,68 @@ static void put_parts(struct filling *filling, const struct lt_panel *panel)
 	lt_arena_finish(&scratch);
 }
 
+static void note_colour(bool on[LT_HUE_COUNT], const struct lt_colour *colour)
+{
+	for (unsigned i = 0; i < colour->count; i++)
+		on[colour->hues[i]] = true;
+}
+
+static void note_all(bool on[LT_HUE_COUNT], const struct lt_harness *harness)
+{
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_connector *connector = &harness->connectors[i];
+		for (size_t j = 0; j < connector->wire_count; j++)
+			for (size_t k = 0; k < connector->wires[j].count; k++)
+				note_colour(on, &connector->wires[j].colours[k]);
+	}
+	for (size_t i = 0; i < harness->wire_count; i++)
+		note_colour(on, &harness->wires[i].colour);
+}
+
+/* "BN brown, BU blue": a code and its first word stay on one line. The codes are IEC 60757's. */
+static void write_key(struct lt_text *out, const bool on[LT_HUE_COUNT])
+{
+	for (int hue = 0; hue < LT_HUE_COUNT; hue++) {
+		if (!on[hue])
+			continue;
+		lt_text_printf(out, "%s%s\xC2\xA0%s",
+			out->length > 0 ? ", " : "Colours: ", lt_hue_code((enum lt_hue)hue),
+			lt_hue_name((enum lt_hue)hue));
+		if (hue == LT_HUE_GNYE)
+			lt_text_add(out, ": protective earth (PE)");
+	}
+}
+
+/* The codes of colours that the description has, in words, for who does not know them by heart, in
+ * a frame; no height where there are none. */
+static void place_key(struct lt_drawing *out, struct lt_arena *arena,
+	const struct lt_measure *measure, const struct lt_harness *harness, double width)
+{
+	bool on[LT_HUE_COUNT] = { false };
+	struct lt_text text = { 0 };
+	*out = (struct lt_drawing){ 0 };
+	note_all(on, harness);
+	write_key(&text, on);
+	if (text.length > 0) {
+		struct lt_sketch sketch;
+		lt_sketch_init(&sketch, measure);
+		double bottom = lt_flow_paragraph(&sketch.flow, KEY_PAD, KEY_PAD,
+			width - 2 * KEY_PAD, &lt_panel_text, lt_text_string(&text))
+					.y;
+		lt_sketch_keep(out, arena, &sketch);
+		lt_sketch_finish(&sketch);
+		out->width = width;
+		out->height = bottom + KEY_PAD;
+	}
+	lt_text_finish(&text);
+}
+
 /* The key of colours goes over the first panel, unless that is as high as the page. */
 static void add_key(struct filling *filling, const struct lt_map_input *input, double first)
 {
 	struct lt_panels *out = filling->out;
 	struct lt_drawing *key = lt_arena_alloc(&out->arena, sizeof *key);
-	lt_panel_key(key, &out->arena, input->measure, input->tags->harness, filling->area.width);
+	place_key(key, &out->arena, input->measure, input->tags->harness, filling->area.width);
 	if (key->height <= 0 || key->height + GAP + first > filling->area.height + HAIR)
 		return;
 	out->key = key;
@@ -150,7 +207,7 @@ static void add_panel(struct filling *filling, const struct lt_map_input *input,
 	struct lt_arena *arena = &filling->out->arena;
 	struct lt_panel *panel =
 		lt_panel_place(arena, input, connector, filling->width, piece, true);
-	bool wide = filling->columns > 1 && (panel->broken || panel->height > height + HAIR);
+	bool wide = filling->columns > 1 && (panel->front.broken || panel->height > height + HAIR);
 	if (wide)
 		panel = lt_panel_place(arena, input, connector, filling->area.width, piece, true);
 	if (filling->out->spot_count == 0)
