@@ -101,28 +101,21 @@ static void place_way(struct view *view, const struct lt_panel_way *way, double 
 }
 
 /* The latch, as a tab on the middle of a side of the housing. */
-static void place_latch(struct view *view, enum lt_edge edge, double x, double y, double width,
-	double height)
+static void place_latch(struct view *view, const struct lt_area *box)
 {
+	const enum lt_edge edge = view->connector->latch;
 	bool across = edge == LT_EDGE_TOP || edge == LT_EDGE_BOTTOM;
-	double along = fmin(LATCH_LONG, 0.6 * (across ? width : height));
-	double left = x + (width - along) / 2, top = y + (height - along) / 2;
-	switch (edge) {
-	case LT_EDGE_TOP:
-		lt_flow_fill(&view->sketch->flow, left, y - LATCH, along, LATCH, 0.35);
-		break;
-	case LT_EDGE_BOTTOM:
-		lt_flow_fill(&view->sketch->flow, left, y + height, along, LATCH, 0.35);
-		break;
-	case LT_EDGE_LEFT:
-		lt_flow_fill(&view->sketch->flow, x - LATCH, top, LATCH, along, 0.35);
-		break;
-	case LT_EDGE_RIGHT:
-		lt_flow_fill(&view->sketch->flow, x + width, top, LATCH, along, 0.35);
-		break;
-	case LT_EDGE_NONE:
-		break;
-	}
+	double along = fmin(LATCH_LONG, 0.6 * (across ? box->width : box->height));
+	double left = box->x + (box->width - along) / 2, top = box->y + (box->height - along) / 2;
+	const struct lt_area tabs[] = {
+		[LT_EDGE_TOP] = { left, box->y - LATCH, along, LATCH },
+		[LT_EDGE_BOTTOM] = { left, box->y + box->height, along, LATCH },
+		[LT_EDGE_LEFT] = { box->x - LATCH, top, LATCH, along },
+		[LT_EDGE_RIGHT] = { box->x + box->width, top, LATCH, along },
+	};
+	const struct lt_area *tab = &tabs[edge];
+	if (edge != LT_EDGE_NONE)
+		lt_flow_fill(&view->sketch->flow, tab->x, tab->y, tab->width, tab->height, 0.35);
 }
 
 /* A part of the rows and columns. */
@@ -131,24 +124,24 @@ struct piece {
 	bool is_first_row, is_last_row, is_first_column, is_last_column;
 };
 
-static void place_housing(struct view *view, const struct piece *piece, double x, double y,
-	double width, double height)
+static void place_housing(struct view *view, const struct piece *piece, const struct lt_area *box)
 {
 	struct lt_sketch *sketch = view->sketch;
-	double half = housing.line / 2;
-	lt_sketch_line(sketch, x - half, y, x + width + half, y,
+	const double half = housing.line / 2, right = box->x + box->width;
+	const double bottom = box->y + box->height;
+	lt_sketch_line(sketch, box->x - half, box->y, right + half, box->y,
 		piece->is_first_row ? housing : cut);
-	lt_sketch_line(sketch, x - half, y + height, x + width + half, y + height,
+	lt_sketch_line(sketch, box->x - half, bottom, right + half, bottom,
 		piece->is_last_row ? housing : cut);
-	lt_sketch_line(sketch, x, y, x, y + height, piece->is_first_column ? housing : cut);
-	lt_sketch_line(sketch, x + width, y, x + width, y + height,
-		piece->is_last_column ? housing : cut);
-	enum lt_edge edge = view->connector->latch;
-	if ((edge == LT_EDGE_TOP && piece->is_first_row) ||
-		(edge == LT_EDGE_BOTTOM && piece->is_last_row) ||
-		(edge == LT_EDGE_LEFT && piece->is_first_column) ||
-		(edge == LT_EDGE_RIGHT && piece->is_last_column))
-		place_latch(view, edge, x, y, width, height);
+	lt_sketch_line(sketch, box->x, box->y, box->x, bottom,
+		piece->is_first_column ? housing : cut);
+	lt_sketch_line(sketch, right, box->y, right, bottom, piece->is_last_column ? housing : cut);
+	const bool edges[] = { [LT_EDGE_TOP] = piece->is_first_row,
+		[LT_EDGE_BOTTOM] = piece->is_last_row,
+		[LT_EDGE_LEFT] = piece->is_first_column,
+		[LT_EDGE_RIGHT] = piece->is_last_column };
+	if (edges[view->connector->latch])
+		place_latch(view, box);
 }
 
 /* "ways 1–30, 61–90": those in the piece, by the runs of them; NULL when there are too many. */
@@ -221,7 +214,7 @@ static void place_piece(struct view *view, const size_t *grid, const struct piec
 	double y = view->y + edge + (piece->is_first_row ? latch_room(view, LT_EDGE_TOP) : 0);
 	double width = (double)piece->columns * view->cell + 2 * MARGIN;
 	double height = (double)piece->rows * view->cell_high + 2 * MARGIN;
-	place_housing(view, piece, x, y, width, height);
+	place_housing(view, piece, &(const struct lt_area){ x, y, width, height });
 	for (size_t row = 0; row < piece->rows; row++) {
 		for (size_t column = 0; column < piece->columns; column++) {
 			size_t way = grid[(piece->row + row) * view->ways->columns + piece->column +
@@ -316,8 +309,8 @@ static void place_ring(struct view *view, const struct ring *ring)
 	double x = half + latch_room(view, LT_EDGE_LEFT) + ring->outer;
 	double y = view->y + half + latch_room(view, LT_EDGE_TOP) + ring->outer;
 	lt_sketch_circle(view->sketch, x, y, ring->outer, housing);
-	place_latch(view, view->connector->latch, x - ring->outer, y - ring->outer, 2 * ring->outer,
-		2 * ring->outer);
+	place_latch(view, &(const struct lt_area){ x - ring->outer, y - ring->outer,
+				  2 * ring->outer, 2 * ring->outer });
 	double turn = view->connector->numbering.path == LT_WAYS_CLOCKWISE ? 1 : -1;
 	for (size_t i = 0; i < view->ways->count; i++) {
 		double angle = turn * 2 * PI * (double)i / (double)view->ways->count;

@@ -128,21 +128,18 @@ struct numbers {
 	unsigned first, last; /* 0: none on this page has a number */
 };
 
+/* Panels are in the order of their numbers, those without one last. */
 static struct numbers *numbers_on_pages(const struct lt_map *map, struct lt_arena *arena)
 {
 	const struct lt_tags *tags = map->input.tags;
 	struct numbers *on = lt_arena_array(arena, map->panels.page_count, sizeof(*on));
-	for (size_t i = 0; i < map->panels.page_count; i++)
-		on[i] = (struct numbers){ 0, 0 };
 	for (size_t i = 0; i < tags->harness->connector_count; i++) {
-		struct numbers *page = &on[map->panels.page_of[i]];
-		unsigned number = tags->number_of[i];
-		if (number == 0)
-			continue;
-		if (page->first == 0 || number < page->first)
-			page->first = number;
-		if (number > page->last)
-			page->last = number;
+		size_t connector = map->input.order[i];
+		struct numbers *page = &on[map->panels.page_of[connector]];
+		if (page->first == 0)
+			page->first = tags->number_of[connector];
+		if (tags->number_of[connector] != 0)
+			page->last = tags->number_of[connector];
 	}
 	return on;
 }

@@ -316,9 +316,8 @@ struct lt_overview_seat {
  * every box of a component (the first as well). Each side must have cells enough. */
 double lt_overview_seat(struct lt_overview_seat *seats, const struct lt_overview_grid *grid);
 
-/* Sides that alternate, and better ones: those changed, a few labels at a time and a bounded number
- * of times, as long as that makes the page better. */
-void lt_overview_alternate(struct lt_overview_seat *seats, const struct lt_overview_grid *grid);
+/* Finds better sides than alternating ones: those changed, a few labels at a time and a bounded
+ * number of times, as long as that makes the page better. */
 void lt_overview_choose(struct lt_overview_seat *seats, const struct lt_overview_grid *grid);
 
 /* The most tracks that any side needs. Sets the seats' tracks. */

@@ -11,7 +11,6 @@
 #define END_WIDTH 0.5 /* of the marks at the ends of a trunk that is to scale */
 #define END_HEIGHT 4.0
 
-static const struct lt_ink black = { 0, 0, 0 }, white = { 1, 1, 1 };
 static const struct lt_ink trunk_ink = { 0.35, 0.35, 0.35 };
 
 static void fill(struct lt_canvas *canvas, const struct lt_overview_box *box, struct lt_ink ink)
@@ -23,12 +22,20 @@ static void fill(struct lt_canvas *canvas, const struct lt_overview_box *box, st
 static void frame(struct lt_canvas *canvas, const struct lt_overview_box *box, double line)
 {
 	canvas->frame(canvas->data, box->x + line / 2, box->y + line / 2, box->width - line,
-		box->height - line, line, black);
+		box->height - line, line, LT_BLACK);
+}
+
+static void draw_mark(struct lt_canvas *canvas, const struct lt_overview_box *box, bool filled)
+{
+	if (filled)
+		fill(canvas, box, LT_BLACK);
+	else
+		frame(canvas, box, FRAME);
 }
 
 static void draw_piece(struct lt_canvas *canvas, double x1, double y1, double x2, double y2)
 {
-	canvas->line(canvas->data, x1, y1, x2, y2, LT_OVERVIEW_LINE, black);
+	canvas->line(canvas->data, x1, y1, x2, y2, LT_OVERVIEW_LINE, LT_BLACK);
 }
 
 /* Dashes and gaps of about the same length that begin and end with a dash, so that corners are
@@ -47,69 +54,44 @@ static void draw_dashed(struct lt_canvas *canvas, double x1, double y1, double x
 static void draw_branch(struct lt_canvas *canvas, const struct lt_overview_label *label)
 {
 	const struct lt_overview_branch *branch = &label->branch;
-	for (size_t i = 0; i + 1 < branch->count; i++) {
-		if (label->guessed)
-			draw_dashed(canvas, branch->x[i], branch->y[i], branch->x[i + 1],
-				branch->y[i + 1]);
-		else
-			draw_piece(canvas, branch->x[i], branch->y[i], branch->x[i + 1],
-				branch->y[i + 1]);
-	}
+	for (size_t i = 0; i + 1 < branch->count; i++)
+		(label->guessed ? draw_dashed : draw_piece)(canvas, branch->x[i], branch->y[i],
+			branch->x[i + 1], branch->y[i + 1]);
 	/* Lines end where they end: corners are filled. */
 	const double line = LT_OVERVIEW_LINE;
 	for (size_t i = 1; i + 1 < branch->count; i++)
 		canvas->rectangle(canvas->data, branch->x[i] - line / 2, branch->y[i] - line / 2,
-			line, line, black);
+			line, line, LT_BLACK);
 	if (label->mates)
 		canvas->line(canvas->data, label->mate_from, label->mate_y, label->mate_to,
-			label->mate_y, MATE, black);
-}
-
-static void draw_badge(struct lt_canvas *canvas, const struct lt_overview_label *label)
-{
-	if (label->marking == LT_MARK_STICKER)
-		fill(canvas, &label->badge, black);
-	else
-		frame(canvas, &label->badge, FRAME);
-}
-
-static void draw_text(struct lt_canvas *canvas, const struct lt_overview_text *text)
-{
-	canvas->text(canvas->data, text->box.x, text->baseline, text->face, text->size,
-		text->white ? white : black, text->text);
-}
-
-/* Under a number that reads as another one upside down. */
-static void draw_underline(struct lt_canvas *canvas, const struct lt_overview_text *text)
-{
-	canvas->rectangle(canvas->data, text->box.x, text->baseline + 0.07 * text->size,
-		text->box.width, 0.08 * text->size, text->white ? white : black);
+			label->mate_y, MATE, LT_BLACK);
 }
 
 static void draw_texts(struct lt_canvas *canvas, const struct lt_overview_page *page)
 {
-	size_t label = 0;
+	/* Badges are in the order of the labels. */
+	const struct lt_overview_label *label = page->labels;
 	for (size_t i = 0; i < page->text_count; i++) {
 		const struct lt_overview_text *text = &page->texts[i];
-		draw_text(canvas, text);
-		if (text->role != LT_OVERVIEW_BADGE)
-			continue;
-		/* Badges are in the order of the labels. */
-		if (page->labels[label].turned)
-			draw_underline(canvas, text);
-		label++;
+		const struct lt_ink ink = text->white ? LT_WHITE : LT_BLACK;
+		canvas->text(canvas->data, text->box.x, text->baseline, text->face, text->size, ink,
+			text->text);
+		/* A line under a number that reads as another one upside down. */
+		if (text->role == LT_OVERVIEW_BADGE && label++->turned)
+			canvas->rectangle(canvas->data, text->box.x,
+				text->baseline + 0.07 * text->size, text->box.width,
+				0.08 * text->size, ink);
 	}
 }
 
 /* Where the first and the last place on the trunk are. */
 static void draw_ends(struct lt_canvas *canvas, const struct lt_overview_box *trunk)
 {
-	struct lt_overview_box mark = { trunk->x, trunk->y + (trunk->height - END_HEIGHT) / 2,
-		END_WIDTH, END_HEIGHT };
-	mark.x = trunk->x + LT_OVERVIEW_TRUNK_END - END_WIDTH / 2;
-	fill(canvas, &mark, black);
-	mark.x = trunk->x + trunk->width - LT_OVERVIEW_TRUNK_END - END_WIDTH / 2;
-	fill(canvas, &mark, black);
+	const double in = LT_OVERVIEW_TRUNK_END, y = trunk->y + (trunk->height - END_HEIGHT) / 2;
+	const double ends[2] = { trunk->x + in, trunk->x + trunk->width - in };
+	for (size_t i = 0; i < 2; i++)
+		canvas->rectangle(canvas->data, ends[i] - END_WIDTH / 2, y, END_WIDTH, END_HEIGHT,
+			LT_BLACK);
 }
 
 void lt_overview_draw(struct lt_canvas *canvas, const struct lt_overview *overview, size_t index)
@@ -121,15 +103,12 @@ void lt_overview_draw(struct lt_canvas *canvas, const struct lt_overview *overvi
 	for (size_t i = 0; i < page->label_count; i++)
 		draw_branch(canvas, &page->labels[i]);
 	for (size_t i = 0; i < page->label_count; i++)
-		draw_badge(canvas, &page->labels[i]);
+		draw_mark(canvas, &page->labels[i].badge,
+			page->labels[i].marking == LT_MARK_STICKER);
 	for (size_t i = 0; i < page->component_count; i++)
 		frame(canvas, &page->components[i].box,
 			page->components[i].replaced ? FRAME_REPLACED : FRAME);
-	for (size_t i = 0; i < page->sign_count; i++) {
-		if (page->signs[i].kind == LT_OVERVIEW_DANGER)
-			fill(canvas, &page->signs[i].box, black);
-		else
-			frame(canvas, &page->signs[i].box, FRAME);
-	}
+	for (size_t i = 0; i < page->sign_count; i++)
+		draw_mark(canvas, &page->signs[i].box, page->signs[i].kind == LT_OVERVIEW_DANGER);
 	draw_texts(canvas, page);
 }

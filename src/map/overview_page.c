@@ -173,10 +173,12 @@ static void seat(struct work *work)
 	size_t count = work->grid.count, tracks = 0;
 	double *x = lt_alloc_array(count, sizeof *x);
 	struct lt_overview_seat *naive = lt_alloc_array(count, sizeof *naive);
+	for (size_t i = 0; i < count; i++)
+		naive[i].above = i % 2 == 0;
 	work->grid.x = x;
 	for (size_t i = 0; i < sizeof shares / sizeof *shares; i++) {
 		place_exits(work, x, shares[i]);
-		lt_overview_alternate(naive, &work->grid);
+		lt_overview_seat(naive, &work->grid);
 		if (work->context->options.naive)
 			memcpy(work->seats, naive, count * sizeof *naive);
 		else

@@ -182,13 +182,6 @@ double lt_overview_seat(struct lt_overview_seat *seats, const struct lt_overview
 	return cost;
 }
 
-void lt_overview_alternate(struct lt_overview_seat *seats, const struct lt_overview_grid *grid)
-{
-	for (size_t i = 0; i < grid->count; i++)
-		seats[i].above = i % 2 == 0;
-	lt_overview_seat(seats, grid);
-}
-
 static size_t imbalance_of(const struct lt_overview_seat *seats, size_t count)
 {
 	size_t above = 0;

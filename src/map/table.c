@@ -1,4 +1,5 @@
 /* A table of a map, set as blocks of a flow. */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -6,15 +7,16 @@
 #include "loomtag/words.h"
 #include "map/table.h"
 
+/* No text in a table is smaller than that of its column heads. */
 #define TYPE(face, points, leading, ink) \
 	{ \
 		face, (points)*LT_POINT, leading, ink \
 	}
 
-const struct lt_type lt_table_text = TYPE(LT_FACE_REGULAR, 9, 4, 0);
-const struct lt_type lt_table_strong = TYPE(LT_FACE_BOLD, 9, 4, 0);
-const struct lt_type lt_table_head = TYPE(LT_FACE_REGULAR, 8, 3.6, 0.3);
-const struct lt_type lt_table_title = TYPE(LT_FACE_BOLD, 11, 5.5, 0);
+static const struct lt_type text_type = TYPE(LT_FACE_REGULAR, 9, 4, 0);
+static const struct lt_type strong_type = TYPE(LT_FACE_BOLD, 9, 4, 0);
+static const struct lt_type head_type = TYPE(LT_FACE_REGULAR, 8, 3.6, 0.3);
+static const struct lt_type title_type = TYPE(LT_FACE_BOLD, 11, 5.5, 0);
 
 /* Between columns: at least, and where there is room. */
 #define GAP_LEAST 3.0
@@ -60,34 +62,31 @@ const char *lt_table_named(struct lt_arena *arena, const char *name, const char 
 }
 
 struct ranked {
-	unsigned number; /* above all others where there is none */
 	const char *id;
 	size_t connector;
 };
 
 static int compare_ranked(const void *one, const void *other)
 {
-	const struct ranked *a = one;
-	const struct ranked *b = other;
-	if (a->number != b->number)
-		return a->number < b->number ? -1 : 1;
-	return strcmp(a->id, b->id);
+	return strcmp(((const struct ranked *)one)->id, ((const struct ranked *)other)->id);
 }
 
-size_t *lt_table_ranks(size_t *rank, struct lt_arena *arena, const struct lt_tags *tags)
+/* As the map's order, but those without a number by their ids. */
+size_t *lt_table_ranks(size_t *rank, struct lt_arena *arena, const struct lt_map_input *input)
 {
-	size_t count = tags->harness->connector_count;
+	const struct lt_tags *tags = input->tags;
+	const size_t count = tags->harness->connector_count;
 	struct ranked *ranked = lt_alloc_array(count + 1, sizeof *ranked);
+	size_t *order = lt_arena_array(arena, count + 1, sizeof *order), numbered = 0;
 	for (size_t i = 0; i < count; i++) {
-		unsigned number = tags->number_of[i];
-		ranked[i] = (struct ranked){ number != 0 ? number : LT_NUMBER_MAX + 1,
-			tags->harness->connectors[i].id, i };
+		size_t connector = input->order[i];
+		ranked[i] = (struct ranked){ tags->harness->connectors[connector].id, connector };
+		numbered += tags->number_of[connector] != 0;
 	}
-	qsort(ranked, count, sizeof *ranked, compare_ranked);
-	size_t *order = lt_arena_array(arena, count + 1, sizeof *order);
+	qsort(ranked + numbered, count - numbered, sizeof *ranked, compare_ranked);
 	for (size_t i = 0; i < count; i++) {
 		order[i] = ranked[i].connector;
-		rank[ranked[i].connector] = i;
+		rank[order[i]] = i;
 	}
 	free(ranked);
 	return order;
@@ -104,7 +103,7 @@ struct setting {
 
 static const struct lt_type *type_of(const struct lt_table *table, size_t column)
 {
-	return table->columns[column].strong ? &lt_table_strong : &lt_table_text;
+	return table->columns[column].strong ? &strong_type : &text_type;
 }
 
 /* How wide a cell is with each of its lines unbroken. */
@@ -115,8 +114,7 @@ static double measure_cell(const struct lt_flow *flow, const struct lt_type *typ
 		size_t length = strcspn(text, "\n");
 		double width = type->size *
 			       flow->measure->width(flow->measure->data, type->face, text, length);
-		if (width > widest)
-			widest = width;
+		widest = fmax(widest, width);
 		text += length + (text[length] == '\n');
 	}
 	return widest;
@@ -152,7 +150,7 @@ static void measure_columns(struct setting *setting)
 	for (size_t i = 0; i < table->column_count; i++)
 		if (setting->shown[i])
 			setting->width[i] =
-				measure_cell(setting->flow, &lt_table_head, table->columns[i].name);
+				measure_cell(setting->flow, &head_type, table->columns[i].name);
 	for (size_t i = 0; i < table->count; i++) {
 		const struct lt_table_row *row = &table->rows[i];
 		size_t count = row->kind == LT_TABLE_CELLS  ? table->column_count
@@ -164,8 +162,7 @@ static void measure_columns(struct setting *setting)
 			double width =
 				swatch_room(table, j, row) +
 				measure_cell(setting->flow, type_of(table, j), row->cells[j]);
-			if (width > setting->width[j])
-				setting->width[j] = width;
+			setting->width[j] = fmax(setting->width[j], width);
 		}
 	}
 }
@@ -223,8 +220,7 @@ static bool set_columns(struct setting *setting)
 		gap = GAP_LEAST;
 		share(setting, room - gap * gaps);
 	}
-	if (gap > GAP_BEST)
-		gap = GAP_BEST;
+	gap = fmin(gap, GAP_BEST);
 	double x = 0;
 	for (size_t i = 0; i < setting->table->column_count; i++) {
 		setting->left[i] = x;
@@ -268,31 +264,26 @@ static double set_cell(const struct setting *setting, size_t column, const struc
 		row->cells[column]);
 }
 
-static double lower(double a, double b)
-{
-	return a > b ? a : b;
-}
-
 static double set_says(const struct setting *setting, const struct lt_table_row *row)
 {
 	bool numbered = row->cells[0] != NULL;
 	double x = numbered ? setting->left[1] : 0;
 	double y = numbered ? set_cell(setting, 0, row) : 0;
-	return lower(y, set_lines(setting->flow, x, PAD, lt_flow_width(setting->flow) - x,
-				&lt_table_text, row->cells[1]));
+	return fmax(y, set_lines(setting->flow, x, PAD, lt_flow_width(setting->flow) - x,
+			       &text_type, row->cells[1]));
 }
 
 static void set_row(const struct setting *setting, const struct lt_table_row *row)
 {
 	struct lt_flow *flow = setting->flow;
-	double y = PAD + lt_table_text.leading;
+	double y = PAD + text_type.leading;
 	lt_flow_begin(flow, (struct lt_flow_options){ 0 });
 	lt_flow_rule(flow, 0, RULE / 2, setting->whole, 0, RULE, RULE_INK);
 	if (row->kind == LT_TABLE_SAYS)
-		y = lower(y, set_says(setting, row));
+		y = fmax(y, set_says(setting, row));
 	for (size_t i = 0; row->kind == LT_TABLE_CELLS && i < setting->table->column_count; i++)
 		if (row->cells[i] != NULL)
-			y = lower(y, set_cell(setting, i, row));
+			y = fmax(y, set_cell(setting, i, row));
 	lt_flow_end(flow, y + PAD);
 }
 
@@ -301,8 +292,7 @@ static void set_group(const struct setting *setting, const struct lt_table_row *
 	struct lt_flow *flow = setting->flow;
 	lt_flow_begin(flow, (struct lt_flow_options){ .under = true });
 	lt_flow_rule(flow, 0, RULE / 2, setting->whole, 0, RULE, RULE_INK);
-	double y =
-		set_lines(flow, 0, 2 * PAD, lt_flow_width(flow), &lt_table_strong, row->cells[0]);
+	double y = set_lines(flow, 0, 2 * PAD, lt_flow_width(flow), &strong_type, row->cells[0]);
 	bool again = y < GROUP_MOST * lt_flow_height(flow);
 	struct lt_flow_options *options = &flow->blocks[flow->block_count].options;
 	options->repeats = again;
@@ -317,16 +307,15 @@ static void set_heads(const struct setting *setting)
 	const double gap = 7;
 	lt_flow_begin(flow,
 		(struct lt_flow_options){ .gap = gap, .keep = true, .ends_repeat = true });
-	lt_flow_paragraph(flow, 0, 0, lt_flow_width(flow), &lt_table_title, table->title);
+	lt_flow_paragraph(flow, 0, 0, lt_flow_width(flow), &title_type, table->title);
 	lt_flow_end(flow, 0);
 	lt_flow_begin(flow, (struct lt_flow_options){ .keep = true, .repeats = true });
 	double y = 0;
 	for (size_t i = 0; i < table->column_count; i++)
 		if (setting->shown[i])
-			y = lower(y,
-				lt_flow_paragraph(flow, setting->left[i], 0.5, setting->width[i],
-					&lt_table_head, table->columns[i].name)
-					.y);
+			y = fmax(y, lt_flow_paragraph(flow, setting->left[i], 0.5,
+					    setting->width[i], &head_type, table->columns[i].name)
+					    .y);
 	lt_flow_rule(flow, 0, y + 0.6, setting->whole, 0, HEAD_RULE, 0);
 	lt_flow_end(flow, y + 0.6 + HEAD_RULE / 2);
 }

@@ -7,9 +7,6 @@
 
 #define LT_TABLE_COLUMNS 7
 
-/* No text in a table is smaller than that of its column heads. */
-extern const struct lt_type lt_table_text, lt_table_strong, lt_table_head, lt_table_title;
-
 struct lt_table_column {
 	const char *name;
 	bool strong;
@@ -58,7 +55,7 @@ struct lt_tables_from {
 };
 
 /* Connectors by rank; and the other way round in `rank`. n log n. */
-size_t *lt_table_ranks(size_t *rank, struct lt_arena *arena, const struct lt_tags *tags);
+size_t *lt_table_ranks(size_t *rank, struct lt_arena *arena, const struct lt_map_input *input);
 
 /* "motor power (X1)", or "X1" where it has no name; a component likewise. Without control
  * characters. */

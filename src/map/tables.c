@@ -195,7 +195,7 @@ struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input,
 	struct lt_tables_from from = {
 		.tags = input->tags, .wiring = &input->wiring, .page_of = page_of, .rank = rank
 	};
-	from.order = lt_table_ranks(rank, &tables->arena, input->tags);
+	from.order = lt_table_ranks(rank, &tables->arena, input);
 	set_best(tables, &from);
 	name_pages(tables);
 	return tables;
