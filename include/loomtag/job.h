@@ -450,7 +450,7 @@ size_t lt_work_connector(const struct lt_work *work, size_t joint);
 /* Takes in what others did since; *fresh (may be NULL): how many events. */
 bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags);
 
-/* Why the answer of a stage, or for LT_STAGE_COUNT of the whole job, is no (lt_job_state_no); 0 for
+/* Why the answer of a stage, or for LT_STAGE_COUNT of the whole job, is no (LT_NO_...); 0 for
  * yes, which is said only when the store holds every event that this work has seen. */
 bool lt_work_answer(unsigned *no, struct lt_work *work, enum lt_stage stage,
 	struct lt_diags *diags);

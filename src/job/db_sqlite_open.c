@@ -13,26 +13,13 @@
 enum { HEADER = 100, VERSION_AT = 60, APPLICATION_AT = 68, WAIT_MS = 5000 };
 static const char magic[16] = "SQLite format 3";
 
-/* The path as a URI, so that nothing in it (":memory:", "file:", "?") means anything. */
-static char *uri_of(const char *path, const char *query)
+static int open_database(sqlite3 **db, const char *path, int flags)
 {
-	struct lt_text uri = { 0 };
-	lt_text_add(&uri, path[0] == '/' ? "file://" : "file:./");
-	for (; *path != '\0'; path++) {
-		if (strchr("%?#", *path) != NULL)
-			lt_text_printf(&uri, "%%%02X", (unsigned)*path);
-		else
-			lt_text_add_char(&uri, *path);
-	}
-	lt_text_add(&uri, query);
-	return uri.bytes;
-}
-
-static int open_database(sqlite3 **db, const char *path, const char *query, int flags)
-{
-	char *uri = uri_of(path, query);
-	int result = sqlite3_open_v2(uri, db, flags | SQLITE_OPEN_URI, NULL);
-	free(uri);
+	/* With a folder before it no name means anything to SQLite (":memory:", "file:"). */
+	struct lt_text name = { 0 };
+	lt_text_printf(&name, "%s%s", path[0] == '/' ? "" : "./", path);
+	const int result = sqlite3_open_v2(name.bytes, db, flags, NULL);
+	lt_text_finish(&name);
 	if (*db == NULL)
 		lt_alloc(SIZE_MAX); /* out of memory, which ends the program */
 	return result;
@@ -126,7 +113,8 @@ static bool journal_begins(unsigned char *out, size_t size, const char *path)
 
 /* The file's first bytes, 0 where there are none, read through SQLite: a descriptor of our own
  * would take away, when closed, the locks that another connection of this process has on the file
- * (POSIX). "Immutable" reads without locks and leaves a journal beside the file alone. */
+ * (POSIX). What is read past SQLite's pages takes no lock, and leaves a journal beside the file
+ * alone. */
 static bool read_header(unsigned char header[HEADER], bool *empty, const char *path,
 	struct lt_diags *diags)
 {
@@ -134,7 +122,7 @@ static bool read_header(unsigned char header[HEADER], bool *empty, const char *p
 	struct lt_sqlite look = { .path = (char *)path };
 	struct stat status;
 	memset(header, 0, HEADER);
-	int result = open_database(&look.db, path, "?immutable=1", SQLITE_OPEN_READONLY);
+	int result = open_database(&look.db, path, SQLITE_OPEN_READONLY);
 	if (result == SQLITE_OK) {
 		sqlite3_file *file = NULL;
 		sqlite3_file_control(look.db, "main", SQLITE_FCNTL_FILE_POINTER, &file);
@@ -224,7 +212,7 @@ static bool quick_check(const struct lt_sqlite *sqlite, struct lt_diags *diags)
 static bool set_up(struct lt_sqlite *sqlite, bool make, struct lt_diags *diags)
 {
 	int flags = SQLITE_OPEN_READWRITE | (make ? SQLITE_OPEN_CREATE : 0);
-	int result = open_database(&sqlite->db, sqlite->path, "", flags);
+	int result = open_database(&sqlite->db, sqlite->path, flags);
 	if (result != SQLITE_OK)
 		return lt_sqlite_fail(sqlite, result, diags);
 	sqlite3_extended_result_codes(sqlite->db, 1);

@@ -42,28 +42,10 @@ static void need_all(struct lt_job_state *state)
 			open_joint(state, i);
 }
 
-/* It is not known what came apart. */
-static void doubt_unplugging(struct lt_job_state *state)
+/* A joint came apart, or its part was replaced: whatever was plugged in before is not plugged into
+ * the new one. */
+static void came_loose(struct lt_job_state *state, size_t joint)
 {
-	state->unplugging_unknown = true;
-	lt_job_untick(state);
-	follow(state);
-	need_all(state);
-}
-
-static void came_apart(struct lt_job_state *state, size_t joint)
-{
-	if (state->frame.ranks[joint] == LT_NONE)
-		state->frame.ranks[joint] = state->apart_count++;
-	lt_job_untick(state);
-	follow(state);
-	open_joint(state, joint);
-}
-
-/* Its part was replaced: whatever was plugged in before is not plugged into the new one. */
-static void was_exchanged(struct lt_job_state *state, size_t joint)
-{
-	state->frame.exchanged[joint] = true;
 	lt_job_untick(state);
 	follow(state);
 	open_joint(state, joint);
@@ -110,10 +92,12 @@ static void spread_scan(struct lt_job_state *state, enum lt_stage stage,
 	/* What two scans say stays so when one of them is taken back, perhaps by somebody else. */
 	if (stage == LT_STAGE_UNPLUG && shown != LT_NONE && !answer->changed)
 		state->frame.asked[shown] = true;
-	if (stage == LT_STAGE_UNPLUG && shown != LT_NONE)
-		came_apart(state, shown);
+	if (stage == LT_STAGE_UNPLUG && shown != LT_NONE && state->frame.ranks[shown] == LT_NONE)
+		state->frame.ranks[shown] = state->apart_count++;
 	if (stage == LT_STAGE_SWAP && shown != LT_NONE)
-		was_exchanged(state, shown);
+		state->frame.exchanged[shown] = true;
+	if ((stage == LT_STAGE_UNPLUG || stage == LT_STAGE_SWAP) && shown != LT_NONE)
+		came_loose(state, shown);
 	if (stage == LT_STAGE_RECONNECT && answer->changed) {
 		state->reconnecting = true;
 		if (opens || made_joint(answer, machine, stage) != LT_NONE)
@@ -255,8 +239,13 @@ static bool apply_stage(struct lt_job_state *state, const struct lt_job_event *e
 static bool apply_stage_skipped(struct lt_job_state *state, const struct lt_job_event *event)
 {
 	state->left_out[event->stage] = true;
-	if (event->stage == LT_STAGE_UNPLUG)
-		doubt_unplugging(state);
+	if (event->stage != LT_STAGE_UNPLUG)
+		return true;
+	/* It is not known what came apart. */
+	state->unplugging_unknown = true;
+	lt_job_untick(state);
+	follow(state);
+	need_all(state);
 	return true;
 }
 

@@ -114,6 +114,7 @@ static void count(struct lt_verify *verify, size_t joint, bool in)
 	}
 }
 
+/* Turns round whether a joint is made, skipped or needed. */
 static void turn(struct lt_verify *verify, enum lt_change_kind kind, size_t joint, bool typed)
 {
 	struct lt_standing *is = &verify->is[joint];
@@ -130,7 +131,8 @@ static void turn(struct lt_verify *verify, enum lt_change_kind kind, size_t join
 	tell_waits(verify, joint);
 }
 
-void lt_machine_turn(struct lt_verify *verify, enum lt_change_kind kind, size_t joint, bool typed)
+/* The same, to be remembered. */
+static void turn_noted(struct lt_verify *verify, enum lt_change_kind kind, size_t joint, bool typed)
 {
 	note(verify, (struct lt_change){
 			     .kind = kind, .typed = verify->is[joint].typed, .index = joint });
@@ -208,9 +210,9 @@ static void resolve(struct lt_verify *verify, size_t joint)
 
 void lt_machine_make(struct lt_verify *verify, size_t joint, bool typed)
 {
-	lt_machine_turn(verify, LT_CHANGE_MADE, joint, typed);
+	turn_noted(verify, LT_CHANGE_MADE, joint, typed);
 	if (verify->is[joint].skipped)
-		lt_machine_turn(verify, LT_CHANGE_SKIPPED, joint, false);
+		turn_noted(verify, LT_CHANGE_SKIPPED, joint, false);
 	resolve(verify, joint);
 }
 
@@ -296,8 +298,8 @@ static size_t open_node(struct lt_verify *verify, size_t node, size_t *top)
 		return 0;
 	/* One that was left plugged in is needed from now on. */
 	if (!verify->is[node].needed)
-		lt_machine_turn(verify, LT_CHANGE_NEEDED, node, false);
-	lt_machine_turn(verify, LT_CHANGE_MADE, node, false);
+		turn_noted(verify, LT_CHANGE_NEEDED, node, false);
+	turn_noted(verify, LT_CHANGE_MADE, node, false);
 	return 1;
 }
 
@@ -342,7 +344,7 @@ bool lt_verify_skip(struct lt_verify *verify, unsigned number)
 		return false;
 	verify->changed = false;
 	if (!verify->is[joint].made && !verify->is[joint].skipped)
-		lt_machine_turn(verify, LT_CHANGE_SKIPPED, joint, false);
+		turn_noted(verify, LT_CHANGE_SKIPPED, joint, false);
 	return true;
 }
 
@@ -353,7 +355,7 @@ bool lt_verify_require(struct lt_verify *verify, size_t joint)
 	verify->changed = false;
 	lt_machine_open(verify, joint);
 	if (!verify->is[joint].needed)
-		lt_machine_turn(verify, LT_CHANGE_NEEDED, joint, false);
+		turn_noted(verify, LT_CHANGE_NEEDED, joint, false);
 	/* No step of any station, so there is nothing before it that could be taken back. */
 	if (verify->changed)
 		verify->journal_count = 0;
@@ -370,7 +372,7 @@ void lt_verify_ask(struct lt_verify *verify, size_t joint, bool asked)
 	if (verify->is[joint].needed == asked || verify->is[joint].made ||
 		!is_asked_for(&verify->plan, joint))
 		return;
-	lt_machine_turn(verify, LT_CHANGE_NEEDED, joint, false);
+	turn_noted(verify, LT_CHANGE_NEEDED, joint, false);
 	verify->journal_count = 0;
 }
 
@@ -397,11 +399,11 @@ void lt_verify_carry(struct lt_verify *verify, const struct lt_verify *old, cons
 			continue;
 		if (verify->is[i].needed !=
 			(old->is[other].needed && is_asked_for(&verify->plan, i)))
-			lt_machine_turn(verify, LT_CHANGE_NEEDED, i, false);
+			turn_noted(verify, LT_CHANGE_NEEDED, i, false);
 		if (verify->is[i].made != old->is[other].made)
-			lt_machine_turn(verify, LT_CHANGE_MADE, i, old->is[other].typed);
+			turn_noted(verify, LT_CHANGE_MADE, i, old->is[other].typed);
 		if (verify->is[i].skipped != old->is[other].skipped)
-			lt_machine_turn(verify, LT_CHANGE_SKIPPED, i, false);
+			turn_noted(verify, LT_CHANGE_SKIPPED, i, false);
 	}
 	carry_wrong(verify, old, became);
 	verify->journal_count = 0;
@@ -520,19 +522,6 @@ bool lt_verify_is_pending(const struct lt_verify *verify)
 	return verify->pending_count > 0;
 }
 
-bool lt_verify_pending_elsewhere(const struct lt_verify *verify, unsigned *number,
-	enum lt_side *side, unsigned *station)
-{
-	*number = *station = 0;
-	*side = LT_SIDE_H;
-	for (unsigned seat = 0; verify->pending_count > 0 && seat < verify->seat_count; seat++)
-		if (seat != verify->seat && say_waiting(verify, seat, number, side)) {
-			*station = verify->seats[seat].station;
-			return true;
-		}
-	return false;
-}
-
 bool lt_verify_pending_at(const struct lt_verify *verify, size_t index, unsigned *number,
 	enum lt_side *side, unsigned *station)
 {
@@ -541,4 +530,15 @@ bool lt_verify_pending_at(const struct lt_verify *verify, size_t index, unsigned
 	say_waiting(verify, (unsigned)index, number, side);
 	*station = verify->seats[index].station;
 	return true;
+}
+
+bool lt_verify_pending_elsewhere(const struct lt_verify *verify, unsigned *number,
+	enum lt_side *side, unsigned *station)
+{
+	for (size_t seat = 0; lt_verify_pending_at(verify, seat, number, side, station); seat++)
+		if (seat != verify->seat && *number != 0)
+			return true;
+	*number = *station = 0;
+	*side = LT_SIDE_H;
+	return false;
 }

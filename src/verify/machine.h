@@ -84,8 +84,6 @@ struct lt_verify {
 
 /* Changes that are remembered for undo. */
 
-/* Turns round whether a joint is made, skipped or needed. */
-void lt_machine_turn(struct lt_verify *verify, enum lt_change_kind kind, size_t joint, bool typed);
 /* What is pending at a seat from now on. */
 void lt_machine_wait(struct lt_verify *verify, unsigned seat, struct lt_waiting now);
 /* Remembers a wrong mate until both its joints are made. */
