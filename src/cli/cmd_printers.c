@@ -85,26 +85,18 @@ static void add_state(struct lt_text *line, const struct asked *asked)
 
 static void add_loaded(struct lt_text *line, const struct lt_printer *printer)
 {
-	lt_text_add(line, printer->ready_count > 0 ? "loaded: " : "does not say what is loaded");
-	for (size_t i = 0; i < printer->ready_count; i++)
-		lt_text_printf(line, "%s%g x %g mm", i > 0 ? ", " : "", printer->ready[i].width,
-			printer->ready[i].height);
-}
-
-/* Those of what would be sent to it. */
-static const unsigned *resolutions_of(size_t *count, const struct lt_printer *printer)
-{
-	*count = printer->pwg ? printer->pwg_resolution_count : printer->resolution_count;
-	return printer->pwg ? printer->pwg_resolutions : printer->resolutions;
+	lt_text_add(line, printer->ready.count > 0 ? "loaded: " : "does not say what is loaded");
+	for (size_t i = 0; i < printer->ready.count; i++)
+		lt_text_printf(line, "%s%g x %g mm", i > 0 ? ", " : "",
+			printer->ready.items[i].width, printer->ready.items[i].height);
 }
 
 static void add_abilities(struct lt_text *line, const struct lt_printer *printer)
 {
-	size_t count;
-	const unsigned *dots = resolutions_of(&count, printer);
-	for (size_t i = 0; i < count; i++)
-		lt_text_printf(line, "%s%u", i > 0 ? ", " : "", dots[i]);
-	lt_text_add(line, count > 0 ? " dpi; takes " : "takes ");
+	const struct lt_dpi_list *dots = lt_printer_dpi(printer);
+	for (size_t i = 0; i < dots->count; i++)
+		lt_text_printf(line, "%s%u", i > 0 ? ", " : "", dots->items[i]);
+	lt_text_add(line, dots->count > 0 ? " dpi; takes " : "takes ");
 	lt_text_add(line, printer->pwg ? "PWG Raster" : "");
 	lt_text_add(line, printer->pwg && printer->pdf ? " and " : "");
 	lt_text_add(line, printer->pdf ? "PDF" : "");
@@ -137,8 +129,8 @@ static void print_asked(const struct asked *asked)
 static json_t *loaded_json(const struct lt_printer *printer)
 {
 	json_t *list = json_array();
-	for (size_t i = 0; i < printer->ready_count; i++) {
-		const struct lt_media *media = &printer->ready[i];
+	for (size_t i = 0; i < printer->ready.count; i++) {
+		const struct lt_media *media = &printer->ready.items[i];
 		json_array_append_new(list,
 			json_pack("{s:s?, s:f, s:f}", "name", media->name, "width", media->width,
 				"height", media->height));
@@ -164,20 +156,20 @@ static json_t *reasons_json(const struct lt_printer *printer, bool words)
 static json_t *resolutions_json(const struct lt_printer *printer)
 {
 	json_t *list = json_array();
-	size_t count;
-	const unsigned *dots = resolutions_of(&count, printer);
-	for (size_t i = 0; i < count; i++)
-		json_array_append_new(list, json_integer(dots[i]));
+	const struct lt_dpi_list *dots = lt_printer_dpi(printer);
+	for (size_t i = 0; i < dots->count; i++)
+		json_array_append_new(list, json_integer(dots->items[i]));
 	return list;
 }
 
 static json_t *formats_json(const struct lt_printer *printer)
 {
+	const bool taken[] = { [LT_FORMAT_PWG] = printer->pwg, [LT_FORMAT_PDF] = printer->pdf };
 	json_t *list = json_array();
-	if (printer->pwg)
-		json_array_append_new(list, json_string("image/pwg-raster"));
-	if (printer->pdf)
-		json_array_append_new(list, json_string("application/pdf"));
+	for (enum lt_format format = LT_FORMAT_PWG; format <= LT_FORMAT_PDF; format++) {
+		if (taken[format])
+			json_array_append_new(list, json_string(lt_format_type(format)));
+	}
 	return list;
 }
 
@@ -227,18 +219,15 @@ static int tell(const struct lt_found_list *list, const struct lt_link_options *
 
 int lt_run_printers(const struct options *options)
 {
+	struct lt_arena arena = { 0 };
 	struct lt_link_options how = LT_LINK_OPTIONS_INIT;
 	how.connect_ms = CONNECT_MS;
 	how.answer_ms = ANSWER_MS;
-	struct lt_diags diags;
-	lt_diags_init(&diags);
-	how.certificates = lt_certificate_folder(&diags.arena);
+	how.certificates = lt_certificate_folder(&arena);
 	struct lt_found_list list;
-	int code = EXIT_SYSTEM;
-	if (lt_printers_find(&list, &how, &diags))
-		code = tell(&list, &how, options);
+	lt_printers_find(&list, NULL, how.find_ms);
+	int code = tell(&list, &how, options);
 	lt_found_list_finish(&list);
-	lt_diags_print(&diags, 0, stderr, options->colour_err);
-	lt_diags_finish(&diags);
+	lt_arena_finish(&arena);
 	return code;
 }

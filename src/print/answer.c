@@ -4,6 +4,7 @@
 #include "print/answer.h"
 
 #define DEPTH_MAX 16
+#define TEXT_MAX 1023u /* RFC 8011 5.1.3 */
 
 struct bytes {
 	const unsigned char *at;
@@ -78,4 +79,13 @@ ipp_t *lt_answer_parse(const char *text, size_t length)
 		return answer;
 	ippDelete(answer);
 	return NULL;
+}
+
+const char *lt_answer_text(struct lt_arena *arena, const char *text)
+{
+	struct lt_text clean = { 0 };
+	lt_text_add_clean(&clean, text, strnlen(text, TEXT_MAX));
+	const char *copy = lt_arena_strdup(arena, lt_text_string(&clean));
+	lt_text_finish(&clean);
+	return copy;
 }

@@ -1,17 +1,32 @@
-/* The bytes of an answer over IPP, made into one. */
+/* Reading what a printer answers over IPP, none of it believed. */
 #ifndef LOOMTAG_PRINT_ANSWER_H
 #define LOOMTAG_PRINT_ANSWER_H
 
 #include "loomtag/print.h"
 
-#include <cups/cups.h>
-#include <stddef.h>
-
 /* An answer that is longer is none. */
 #define LT_ANSWER_MAX ((size_t)4 << 20)
+
+/* Finishings that cut, as IPP names them and as bits. */
+#define LT_TRIMS 4
+extern const struct lt_trim {
+	int finishing;
+	unsigned bit;
+} lt_trims[LT_TRIMS];
 
 /* The answer, which the caller deletes with ippDelete; NULL when the bytes are none (RFC 8010), end
  * in the middle, or have collections in one another beyond all use. */
 ipp_t *lt_answer_parse(const char *bytes, size_t length);
+
+/* A copy of a text of the printer's, with no control characters, no longer than RFC 8011 5.1.3
+ * lets it be. */
+const char *lt_answer_text(struct lt_arena *arena, const char *text);
+
+/* Reads an answer to Get-Printer-Attributes. Sizes outside 1 to 2000 mm, resolutions outside 50 to
+ * 4800, values of another type than they should be are passed over, each kind with one warning;
+ * lists are cut at LT_PRINTER_LIST_MAX. False, with an error, when what printing needs is not
+ * there: a document format that loomtag can send, with, for PWG Raster, a resolution and a type.
+ * Texts are copied. Finish `out` either way. */
+bool lt_printer_read(struct lt_printer *out, ipp_t *answer, struct lt_diags *diags);
 
 #endif

@@ -1,11 +1,10 @@
-#include "loomtag/print.h"
-
-#include <cups/cups.h>
 #include <cups/raster.h>
 #include <errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "print/pwg.h"
 
 #define SIDE_LEAST 1.0
 #define SIDE_MOST 2000.0
@@ -39,12 +38,12 @@ void lt_media_name_write(struct lt_text *out, double width, double height)
 	const pwg_media_t *media = pwgMediaForSize(shorter, longer);
 	if (media != NULL && media->pwg != NULL && media->width == shorter &&
 		media->length == longer && strncmp(media->pwg, "custom_", 7) != 0) {
-		lt_text_printf(out, "%s", media->pwg);
+		lt_text_add(out, media->pwg);
 		return;
 	}
 	char name[64];
 	if (pwgFormatSizeName(name, sizeof(name), "om", NULL, shorter, longer, "mm"))
-		lt_text_printf(out, "%s", name);
+		lt_text_add(out, name);
 }
 
 /* libcups' way out. It wants all of the bytes taken, or -1. */
@@ -134,23 +133,10 @@ static bool check_page(const struct lt_dot_page *page, struct lt_diags *diags)
 }
 
 /* libcups would cut sizes off to whole points and dots: those are set here. */
-static void set_size(cups_page_header2_t *header, const struct lt_pwg *pwg,
-	const struct lt_dot_page *page)
-{
-	header->PageSize[0] = (unsigned)lround(page->width * POINTS_PER_MM);
-	header->PageSize[1] = (unsigned)lround(page->height * POINTS_PER_MM);
-	/* Which is for other rasters; in this one the place is reserved. */
-	memset(header->ImagingBoundingBox, 0, sizeof(header->ImagingBoundingBox));
-	const struct lt_dots *dots = &page->dots;
-	header->cupsWidth = dots->width;
-	header->cupsHeight = dots->height;
-	header->cupsBytesPerLine =
-		pwg->type == LT_PWG_BLACK_1 ? (dots->width + 7) / 8 : dots->width;
-}
-
 static bool make_header(cups_page_header2_t *header, const struct lt_pwg *pwg,
 	const struct lt_dot_page *page)
 {
+	const struct lt_dots *dots = &page->dots;
 	struct lt_text name = { 0 };
 	lt_media_name_write(&name, page->width, page->height);
 	pwg_media_t media = {
@@ -162,7 +148,14 @@ static bool make_header(cups_page_header2_t *header, const struct lt_pwg *pwg,
 	bool good = cupsRasterInitPWGHeader(header, &media, lt_pwg_type_name(pwg->type), dpi, dpi,
 			    "one-sided", NULL) != 0;
 	lt_text_finish(&name);
-	set_size(header, pwg, page);
+	header->PageSize[0] = (unsigned)lround(page->width * POINTS_PER_MM);
+	header->PageSize[1] = (unsigned)lround(page->height * POINTS_PER_MM);
+	/* Which is for other rasters; in this one the place is reserved. */
+	memset(header->ImagingBoundingBox, 0, sizeof(header->ImagingBoundingBox));
+	header->cupsWidth = dots->width;
+	header->cupsHeight = dots->height;
+	header->cupsBytesPerLine =
+		pwg->type == LT_PWG_BLACK_1 ? (dots->width + 7) / 8 : dots->width;
 	header->NumCopies = 0;
 	header->cupsInteger[CUPS_RASTER_PWG_TotalPageCount] = pwg->pages;
 	return good;
@@ -184,30 +177,30 @@ static void make_row(unsigned char *out, const unsigned char *dots, unsigned wid
 	}
 }
 
-static bool write_rows(struct lt_pwg *pwg, const struct lt_dots *dots, unsigned bytes)
+static bool write_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
 {
+	const struct lt_dots *dots = &page->dots;
+	cups_page_header2_t header;
+	bool good = make_header(&header, pwg, page) &&
+		    cupsRasterWriteHeader2(pwg->raster, &header) != 0;
+	unsigned bytes = header.cupsBytesPerLine;
 	unsigned char *row = lt_alloc(bytes);
-	bool good = true;
 	for (unsigned y = 0; y < dots->height && good; y++) {
 		make_row(row, dots->bytes + y * dots->stride, dots->width, pwg->type);
 		good = cupsRasterWritePixels(pwg->raster, row, bytes) == bytes && pwg->error == 0;
 	}
 	free(row);
-	return good;
-}
-
-static bool write_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
-{
-	cups_page_header2_t header;
-	if (!make_header(&header, pwg, page) || cupsRasterWriteHeader2(pwg->raster, &header) == 0 ||
-		!write_rows(pwg, &page->dots, header.cupsBytesPerLine))
+	if (!good)
 		return tell_stream(pwg, diags);
 	pwg->written++;
 	return true;
 }
 
-bool lt_pwg_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
+static bool take_page(void *data, unsigned number, const struct lt_dot_page *page,
+	struct lt_diags *diags)
 {
+	(void)number;
+	struct lt_pwg *pwg = data;
 	if (!check_page(page, diags))
 		return false;
 	if (!pwg->turn)
@@ -217,13 +210,6 @@ bool lt_pwg_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_d
 	bool good = write_page(pwg, &turned, diags);
 	free(dots);
 	return good;
-}
-
-static bool take_page(void *data, unsigned number, const struct lt_dot_page *page,
-	struct lt_diags *diags)
-{
-	(void)number;
-	return lt_pwg_page(data, page, diags);
 }
 
 struct lt_dot_sink lt_pwg_sink(struct lt_pwg *pwg)

@@ -1,9 +1,8 @@
-/* The way to a printer, when all goes well and when it does not. */
+/* The link to a printer, when all goes well and when it does not. */
 #include "unit.h"
 
 #include "ipp_server.h"
-#include "loomtag/print.h"
-#include "print/way.h"
+#include "print/link.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define DOCUMENT 100000u
@@ -34,7 +33,7 @@ static const char *give(void *data, const char *prompt)
 	return trial->asked < COUNT(trial->passwords) ? trial->passwords[trial->asked++] : NULL;
 }
 
-/* Starts a printer and opens the way to it; trial->link is NULL where that fails. */
+/* Starts a printer and opens the link to it; trial->link is NULL where that fails. */
 static void begin(struct trial *trial, const struct server_step *steps, size_t count)
 {
 	assert_true(server_start(&trial->server, steps, count));
@@ -298,12 +297,12 @@ static void test_password(void **state)
 static void test_password_sent_as_it_is(void **state)
 {
 	(void)state;
-	assert_true(lt_way_asks_plainly("Basic realm=\"labels\""));
-	assert_true(lt_way_asks_plainly("Digest realm=\"a\", nonce=\"b\", basic realm=\"a\""));
-	assert_true(lt_way_asks_plainly("Negotiate,BASIC realm=\"a\""));
-	assert_false(lt_way_asks_plainly("Digest realm=\"basic\", nonce=\"xBasic\""));
-	assert_false(lt_way_asks_plainly(""));
-	assert_false(lt_way_asks_plainly(NULL));
+	assert_true(lt_link_asks_plainly("Basic realm=\"labels\""));
+	assert_true(lt_link_asks_plainly("Digest realm=\"a\", nonce=\"b\", basic realm=\"a\""));
+	assert_true(lt_link_asks_plainly("Negotiate,BASIC realm=\"a\""));
+	assert_false(lt_link_asks_plainly("Digest realm=\"basic\", nonce=\"xBasic\""));
+	assert_false(lt_link_asks_plainly(""));
+	assert_false(lt_link_asks_plainly(NULL));
 }
 
 static void test_password_wrong(void **state)

@@ -11,7 +11,7 @@
 #include <cmocka.h>
 #include <cups/raster.h>
 
-#include "loomtag/print.h"
+#include "print/pwg.h"
 
 #define PAGES_MAX 4
 
@@ -71,6 +71,12 @@ static void free_tee(struct tee *tee)
 {
 	for (unsigned i = 0; i < tee->count; i++)
 		free(tee->items[i].dots);
+}
+
+static bool write_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
+{
+	const struct lt_dot_sink sink = lt_pwg_sink(pwg);
+	return sink.page(sink.data, 1, page, diags);
 }
 
 struct size {
@@ -316,9 +322,9 @@ static void turns_pages_with_the_left_edge_first(void **state)
 	struct lt_pwg *pwg;
 	assert_true(lt_pwg_create(&pwg, file, LT_PWG_BLACK_1, 2, &diags));
 	lt_pwg_turn(pwg, true);
-	assert_true(lt_pwg_page(pwg, &page, &diags));
+	assert_true(write_page(pwg, &page, &diags));
 	lt_pwg_turn(pwg, false);
-	assert_true(lt_pwg_page(pwg, &page, &diags));
+	assert_true(write_page(pwg, &page, &diags));
 	assert_true(lt_pwg_finish(pwg, &diags));
 	lt_pwg_destroy(pwg);
 	rewind(file);
@@ -367,16 +373,16 @@ static void tells_what_cannot_be_written(void **state)
 	struct lt_pwg *pwg;
 	assert_true(lt_pwg_create(&pwg, file, LT_PWG_SGRAY_8, 2, &diags));
 	struct lt_dot_page page = page_of(203.2, 54, 25);
-	assert_false(lt_pwg_page(pwg, &page, &diags));
+	assert_false(write_page(pwg, &page, &diags));
 	assert_error(&diags, "whole numbers");
 	page = page_of(203, 54, 2000.5);
-	assert_false(lt_pwg_page(pwg, &page, &diags));
+	assert_false(write_page(pwg, &page, &diags));
 	assert_error(&diags, "54 x 2000.5 mm");
 	page = page_of(203, 0.9, 25);
-	assert_false(lt_pwg_page(pwg, &page, &diags));
+	assert_false(write_page(pwg, &page, &diags));
 	assert_error(&diags, "0.9 x 25 mm");
 	page = page_of(203, 1, 1);
-	assert_true(lt_pwg_page(pwg, &page, &diags));
+	assert_true(write_page(pwg, &page, &diags));
 	assert_false(lt_pwg_finish(pwg, &diags));
 	assert_error(&diags, "1 of the 2 pages");
 	lt_pwg_destroy(pwg);
@@ -408,8 +414,8 @@ static void tells_a_full_disk_at_any_byte(void **state)
 		setvbuf(full.file, NULL, _IONBF, 0);
 		struct lt_pwg *pwg;
 		bool good = lt_pwg_create(&pwg, full.file, LT_PWG_SGRAY_8, 2, &diags);
-		good = good && lt_pwg_page(pwg, &page, &diags);
-		good = good && lt_pwg_page(pwg, &page, &diags);
+		good = good && write_page(pwg, &page, &diags);
+		good = good && write_page(pwg, &page, &diags);
 		good = good && lt_pwg_finish(pwg, &diags);
 		assert_false(good);
 		assert_error(&diags, "cannot be written: ");

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "folder.h"
-#include "loomtag/print.h"
+#include "print/unfinished.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define GOOD \

@@ -4,7 +4,7 @@
 #include <gnutls/x509.h>
 #include <string.h>
 
-#include "print/way.h"
+#include "print/link.h"
 
 #define CHAIN_MAX 16
 
@@ -43,19 +43,21 @@ static const char *check_chain(gnutls_x509_crt_t *chain, unsigned count, const c
 	gnutls_x509_trust_list_deinit(list, 1);
 	if (done != GNUTLS_E_SUCCESS)
 		return "cannot be checked";
-	if (status == 0)
-		return NULL;
-	if ((status & GNUTLS_CERT_REVOKED) != 0)
-		return "was revoked";
-	if ((status & GNUTLS_CERT_EXPIRED) != 0)
-		return "has run out";
-	if ((status & GNUTLS_CERT_NOT_ACTIVATED) != 0)
-		return "is not valid yet";
-	if ((status & GNUTLS_CERT_SIGNER_NOT_FOUND) != 0)
-		return "is signed by nobody whom this machine trusts";
-	if ((status & GNUTLS_CERT_UNEXPECTED_OWNER) != 0)
-		return "is for another name";
-	return "is not right";
+	static const struct {
+		unsigned bit;
+		const char *words;
+	} faults[] = {
+		{ GNUTLS_CERT_REVOKED, "was revoked" },
+		{ GNUTLS_CERT_EXPIRED, "has run out" },
+		{ GNUTLS_CERT_NOT_ACTIVATED, "is not valid yet" },
+		{ GNUTLS_CERT_SIGNER_NOT_FOUND, "is signed by nobody whom this machine trusts" },
+		{ GNUTLS_CERT_UNEXPECTED_OWNER, "is for another name" },
+	};
+	for (size_t i = 0; i < sizeof(faults) / sizeof(faults[0]); i++) {
+		if ((status & faults[i].bit) != 0)
+			return faults[i].words;
+	}
+	return status != 0 ? "is not right" : NULL;
 }
 
 /* Whether both begin with the same certificate, which is the machine's own. */
@@ -68,16 +70,14 @@ static bool same_first(cups_array_t *one, cups_array_t *other)
 }
 
 /* A certificate that was kept for this machine is what it has to be, whoever signed it. */
-static const char *check(bool *changed, cups_array_t *credentials, const struct lt_link *link)
+static const char *check(bool *changed, cups_array_t *credentials, const char *host,
+	const char *folder)
 {
-	const char *host = link->host;
-	const char *folder = link->options.certificates;
 	cups_array_t *kept = NULL;
 	if (folder != NULL && httpLoadCredentials(folder, &kept, host) == 0 && kept != NULL) {
-		bool same = same_first(kept, credentials);
+		*changed = !same_first(kept, credentials);
 		httpFreeCredentials(kept);
-		*changed = !same;
-		return same ? NULL : "is not the one that was kept for it";
+		return *changed ? "is not the one that was kept for it" : NULL;
 	}
 	gnutls_x509_crt_t chain[CHAIN_MAX];
 	unsigned count = import_chain(chain, credentials);
@@ -87,36 +87,13 @@ static const char *check(bool *changed, cups_array_t *credentials, const struct 
 	return wrong;
 }
 
-static void tell_untrusted(struct lt_link *link, const char *wrong, struct lt_diags *diags)
-{
-	const char *folder = link->options.certificates;
-	lt_error(diags, lt_way_place(link), "the certificate of %s %s", link->host, wrong);
-	if (folder != NULL)
-		lt_hint(diags,
-			"if this is the right printer, print with --any-certificate, or keep its "
-			"certificate, and it is known from then on: mkdir -p %s; openssl s_client -connect %s:%d </dev/null | openssl x509 "
-			">%s/%s.crt",
-			folder, link->host, link->port, folder, link->host);
-	else
-		lt_hint(diags, "if this is the right printer, its certificate need not be checked: "
-			       "--any-certificate");
-}
-
-bool lt_way_trusts(struct lt_link *link, struct lt_diags *diags)
+const char *lt_certificate_fault(bool *changed, http_t *http, const char *host, const char *folder)
 {
 	cups_array_t *credentials = NULL;
-	if (!httpIsEncrypted(link->http) || link->options.any_certificate)
-		return true;
 	const char *wrong = "was not sent";
-	bool changed = false;
-	if (httpCopyCredentials(link->http, &credentials) == 0 && credentials != NULL)
-		wrong = check(&changed, credentials, link);
+	*changed = false;
+	if (httpCopyCredentials(http, &credentials) == 0 && credentials != NULL)
+		wrong = check(changed, credentials, host, folder);
 	httpFreeCredentials(credentials);
-	link->unproven = wrong != NULL;
-	/* Where the network was asked for a name, there is nobody in particular to be proven; but
-	 * one that was known before has to be the same. */
-	if (wrong == NULL || (link->announced && !changed))
-		return true;
-	tell_untrusted(link, wrong, diags);
-	return false;
+	return wrong;
 }

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "print/find.h"
-#include "print/way.h"
+#include "print/link.h"
 
 /* Where IPP printers are, by PWG 5100.14, 4.2.1. */
 #define USUAL_RESOURCE "/ipp/print"
@@ -11,12 +11,8 @@
 struct uri {
 	char scheme[16], user[HTTP_MAX_VALUE], host[HTTP_MAX_HOST], resource[HTTP_MAX_URI];
 	int port;
+	bool encrypted;
 };
-
-static bool is_encrypted(const char *scheme)
-{
-	return strcmp(scheme, "ipps") == 0 || strcmp(scheme, "https") == 0;
-}
 
 /* Takes a URI apart. False with an error when it is none of a printer. */
 static bool separate(struct uri *out, const char *text, struct lt_diags *diags)
@@ -32,11 +28,9 @@ static bool separate(struct uri *out, const char *text, struct lt_diags *diags)
 		lt_hint(diags, "one looks like ipp://printer.local/ipp/print");
 		return false;
 	}
-	static const char *const known[] = { "ipp", "ipps", "http", "https" };
-	bool good = false;
-	for (size_t i = 0; i < sizeof(known) / sizeof(known[0]); i++)
-		good = good || strcmp(out->scheme, known[i]) == 0;
-	if (!good) {
+	out->encrypted = strcmp(out->scheme, "ipps") == 0 || strcmp(out->scheme, "https") == 0;
+	if (!out->encrypted && strcmp(out->scheme, "ipp") != 0 &&
+		strcmp(out->scheme, "http") != 0) {
 		lt_error(diags, place,
 			"printers are reached by ipp, ipps, http or https, not by %s", out->scheme);
 		return false;
@@ -54,38 +48,19 @@ static bool separate(struct uri *out, const char *text, struct lt_diags *diags)
 	return true;
 }
 
-static struct lt_link *create(const char *shown, const struct lt_link_options *options)
-{
-	struct lt_link *link = lt_alloc(sizeof(*link));
-	*link = (struct lt_link){ .options = *options, .version = 20 };
-	link->shown = lt_arena_strdup(&link->arena, shown);
-	if (options->user != NULL)
-		link->options.user = lt_arena_strdup(&link->arena, options->user);
-	if (options->certificates != NULL)
-		link->options.certificates = lt_arena_strdup(&link->arena, options->certificates);
-	return link;
-}
-
 /* Points the link at what a URI says. */
 static void point(struct lt_link *link, const struct uri *uri)
 {
-	bool encrypted = is_encrypted(uri->scheme);
 	char text[HTTP_MAX_URI];
-	httpAssembleURI(HTTP_URI_CODING_ALL, text, sizeof(text), encrypted ? "ipps" : "ipp", NULL,
-		uri->host, uri->port, uri->resource);
+	httpAssembleURI(HTTP_URI_CODING_ALL, text, sizeof(text), uri->encrypted ? "ipps" : "ipp",
+		NULL, uri->host, uri->port, uri->resource);
 	link->uri = lt_arena_strdup(&link->arena, text);
 	link->host = lt_arena_strdup(&link->arena, uri->host);
 	link->port = uri->port;
 	link->resource = lt_arena_strdup(&link->arena, uri->resource);
-	link->encryption = encrypted ? HTTP_ENCRYPTION_ALWAYS : HTTP_ENCRYPTION_IF_REQUESTED;
+	link->encryption = uri->encrypted ? HTTP_ENCRYPTION_ALWAYS : HTTP_ENCRYPTION_IF_REQUESTED;
 	if (uri->user[0] != '\0' && link->options.user == NULL)
 		link->options.user = lt_arena_strdup(&link->arena, uri->user);
-}
-
-/* Whether the URI names an announcement instead of a machine. */
-static bool is_announcement(const char *host)
-{
-	return strstr(host, "._tcp") != NULL;
 }
 
 /* Stops libcups when the machine is known and it would connect: that is done here, and checked. */
@@ -115,7 +90,7 @@ static bool resolve(struct uri *out, struct lt_link *link, const char *announced
 	if (good) {
 		good = separate(out, found, diags);
 	} else {
-		lt_error(diags, lt_way_place(link),
+		lt_error(diags, lt_link_place(link),
 			"the printer announces itself on the network, but "
 			"does not tell where it is");
 		lt_hint(diags,
@@ -131,11 +106,9 @@ static bool aim(struct lt_link *link, const char *text, struct lt_diags *diags)
 	struct uri uri;
 	if (!separate(&uri, text, diags))
 		return false;
-	if (is_announcement(uri.host)) {
-		link->announced = true;
-		if (!resolve(&uri, link, text, diags))
-			return false;
-	}
+	link->announced = strstr(uri.host, "._tcp") != NULL;
+	if (link->announced && !resolve(&uri, link, text, diags))
+		return false;
 	point(link, &uri);
 	return true;
 }
@@ -186,7 +159,7 @@ static void tell_several(const char *name, const struct lt_found_list *list, str
 static bool aim_by_name(struct lt_link *link, const char *name, struct lt_diags *diags)
 {
 	struct lt_found_list list;
-	lt_find_until(&list, name, link->options.find_ms);
+	lt_printers_find(&list, name, link->options.find_ms);
 	const struct lt_found *found;
 	size_t count = lt_find_choose(&found, &list, name);
 	bool good = false;
@@ -202,29 +175,14 @@ static bool aim_by_name(struct lt_link *link, const char *name, struct lt_diags 
 	return good;
 }
 
-static ipp_t *attributes_request(struct lt_link *link, size_t count, const char *const *names)
-{
-	ipp_t *request = ippNewRequest(IPP_OP_GET_PRINTER_ATTRIBUTES);
-	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_URI, "printer-uri", NULL, link->uri);
-	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
-		lt_way_user(link));
-	ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes",
-		(int)count, NULL, names);
-	return request;
-}
-
 /* Whether there is a printer at the other end. */
 static bool knock(struct lt_link *link, struct lt_diags *diags)
 {
 	static const char *const names[] = { "printer-state" };
 	const char *what = "asking the printer";
-	ipp_t *request = attributes_request(link, 1, names);
-	ipp_t *answer = lt_way_request(link, request, what, true, diags);
-	ippDelete(request);
-	if (answer == NULL)
-		return false;
-	bool good = lt_way_status(link, answer, what, diags);
-	if (ippGetStatusCode(answer) == IPP_STATUS_ERROR_NOT_FOUND)
+	ipp_t *answer = lt_link_attributes(link, names, 1, what, diags);
+	bool good = answer != NULL && lt_link_status(link, answer, what, diags);
+	if (answer != NULL && ippGetStatusCode(answer) == IPP_STATUS_ERROR_NOT_FOUND)
 		lt_hint(diags, "most printers are at ipp://%s%s", link->host, USUAL_RESOURCE);
 	ippDelete(answer);
 	return good;
@@ -233,12 +191,18 @@ static bool knock(struct lt_link *link, struct lt_diags *diags)
 struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *options,
 	struct lt_diags *diags)
 {
-	struct lt_link *link = create(printer, options);
+	struct lt_link *link = lt_alloc(sizeof(*link));
+	*link = (struct lt_link){ .options = *options, .version = 20 };
+	link->shown = lt_arena_strdup(&link->arena, printer);
+	if (options->user != NULL)
+		link->options.user = lt_arena_strdup(&link->arena, options->user);
+	if (options->certificates != NULL)
+		link->options.certificates = lt_arena_strdup(&link->arena, options->certificates);
 	bool uri = strstr(printer, "://") != NULL;
 	bool good = uri ? aim(link, printer, diags) : aim_by_name(link, printer, diags);
 	if (good && knock(link, diags)) {
 		if (link->unproven) {
-			lt_warning(diags, lt_way_place(link),
+			lt_warning(diags, lt_link_place(link),
 				"the connection is encrypted, but the "
 				"printer's certificate does not prove that it "
 				"is the right one");
@@ -258,36 +222,4 @@ void lt_link_go_on(struct lt_link *link, bool (*go_on)(void *data), void *data)
 const char *lt_link_uri(const struct lt_link *link)
 {
 	return link->uri;
-}
-
-/* All that lt_printer_read reads. */
-static const char *const read_names[] = { "copies-supported", "document-format-supported",
-	"finishings-supported", "media-col-database", "media-col-ready", "media-col-supported",
-	"media-ready", "media-supported", "multiple-document-jobs-supported",
-	"operations-supported", "print-quality-supported", "print-scaling-supported",
-	"printer-info", "printer-is-accepting-jobs", "printer-name", "printer-resolution-default",
-	"printer-resolution-supported", "printer-state", "printer-state-message",
-	"printer-state-reasons", "pwg-raster-document-resolution-supported",
-	"pwg-raster-document-type-supported" };
-
-bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_diags *diags)
-{
-	static const char *const all[] = { "all", "media-col-database" };
-	const char *what = "asking what the printer can do";
-	*out = (struct lt_printer){ 0 };
-	ipp_t *request =
-		attributes_request(link, sizeof(read_names) / sizeof(read_names[0]), read_names);
-	ipp_t *answer = lt_way_request(link, request, what, true, diags);
-	ippDelete(request);
-	/* Some do not take such a list. */
-	if (answer != NULL && ippGetStatusCode(answer) >= IPP_STATUS_ERROR_BAD_REQUEST) {
-		ippDelete(answer);
-		request = attributes_request(link, 2, all);
-		answer = lt_way_request(link, request, what, true, diags);
-		ippDelete(request);
-	}
-	bool good = answer != NULL && lt_way_status(link, answer, what, diags) &&
-		    lt_printer_read(out, answer, diags);
-	ippDelete(answer);
-	return good;
 }

@@ -2,8 +2,9 @@
 #include <math.h>
 #include <string.h>
 
-#include "loomtag/print.h"
-#include "print/way.h"
+#include "print/answer.h"
+#include "print/link.h"
+#include "print/pwg.h"
 
 /* Reasons of a job and its printer that are kept. */
 #define REASONS_MOST 32
@@ -18,44 +19,43 @@ bool lt_print_job_is_over(enum lt_print_job_state state)
 	return state >= LT_PRINT_JOB_CANCELED;
 }
 
-/* A request with what every one begins with. `id` 0: of the printer alone. */
-static ipp_t *begin_request(ipp_op_t operation, const struct lt_link *link, int id)
-{
-	ipp_t *request = ippNewRequest(operation);
-	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_URI, "printer-uri", NULL,
-		lt_link_uri(link));
-	if (id > 0)
-		ippAddInteger(request, IPP_TAG_OPERATION, IPP_TAG_INTEGER, "job-id", id);
-	return request;
-}
-
-/* The same in all: only the owner of a job may cancel it. */
-static void add_user(ipp_t *request, const struct lt_link *link)
-{
-	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
-		lt_way_user(link));
-}
-
 static int hundredths(double mm)
 {
 	return (int)lround(mm * 100);
 }
 
+static void add_format(ipp_t *request, const struct lt_print_job_ticket *ticket)
+{
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_MIMETYPE, "document-format", NULL,
+		lt_format_type(ticket->format));
+}
+
 /* What the printer itself calls a medium of just that size; or NULL. */
-static const char *known_name(const struct lt_printer *printer,
+static const char *name_in(const struct lt_media_list *list,
 	const struct lt_print_job_ticket *ticket)
 {
-	const struct lt_media *lists[] = { printer->ready, printer->known };
-	const size_t counts[] = { printer->ready_count, printer->known_count };
-	for (size_t k = 0; k < 2; k++) {
-		for (size_t i = 0; i < counts[k]; i++) {
-			const struct lt_media *media = &lists[k][i];
-			if (media->name != NULL && fabs(media->width - ticket->width) < 0.005 &&
-				fabs(media->height - ticket->height) < 0.005)
-				return media->name;
-		}
+	for (size_t i = 0; i < list->count; i++) {
+		const struct lt_media *media = &list->items[i];
+		if (media->name != NULL && fabs(media->width - ticket->width) < 0.005 &&
+			fabs(media->height - ticket->height) < 0.005)
+			return media->name;
 	}
 	return NULL;
+}
+
+static void add_medium_name(ipp_t *request, const struct lt_printer *printer,
+	const struct lt_print_job_ticket *ticket)
+{
+	struct lt_text name = { 0 };
+	const char *known = name_in(&printer->ready, ticket);
+	if (known == NULL)
+		known = name_in(&printer->known, ticket);
+	if (known != NULL)
+		lt_text_add(&name, known);
+	else
+		lt_media_name_write(&name, ticket->width, ticket->height);
+	ippAddString(request, IPP_TAG_JOB, IPP_TAG_KEYWORD, "media", NULL, lt_text_string(&name));
+	lt_text_finish(&name);
 }
 
 /* The medium by its size (PWG 5100.7, media-col), or by its self-describing name. */
@@ -67,13 +67,7 @@ static void add_medium(ipp_t *request, const struct lt_printer *printer,
 	if (width <= 0 || height <= 0)
 		return;
 	if (!printer->media_col) {
-		const char *known = known_name(printer, ticket);
-		struct lt_text own = { 0 };
-		if (known == NULL)
-			lt_media_name_write(&own, ticket->width, ticket->height);
-		ippAddString(request, IPP_TAG_JOB, IPP_TAG_KEYWORD, "media", NULL,
-			known != NULL ? known : lt_text_string(&own));
-		lt_text_finish(&own);
+		add_medium_name(request, printer, ticket);
 		return;
 	}
 	ipp_t *size = ippNew();
@@ -88,23 +82,22 @@ static void add_medium(ipp_t *request, const struct lt_printer *printer,
 
 static void add_trim(ipp_t *request, unsigned trim)
 {
-	int finishing = 0;
-	if (trim == LT_TRIM_PAGES)
-		finishing = IPP_FINISHINGS_TRIM_AFTER_PAGES;
-	else if (trim == LT_TRIM_DOCUMENTS)
-		finishing = IPP_FINISHINGS_TRIM_AFTER_DOCUMENTS;
-	else if (trim == LT_TRIM_JOB)
-		finishing = IPP_FINISHINGS_TRIM_AFTER_JOB;
-	else if (trim == LT_TRIM_ANY)
-		finishing = IPP_FINISHINGS_TRIM;
-	if (finishing != 0)
-		ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_ENUM, "finishings", finishing);
+	for (size_t i = 0; i < LT_TRIMS; i++) {
+		if (lt_trims[i].bit == trim)
+			ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_ENUM, "finishings",
+				lt_trims[i].finishing);
+	}
 }
 
-/* What the job is to be like. Copies are drawn as pages, so that their order is ours. */
-static void add_template(ipp_t *request, const struct lt_printer *printer,
-	const struct lt_print_job_ticket *ticket)
+/* A request for a job: its name, and what it is to be like. Copies are drawn as pages, so that
+ * their order is ours. */
+static ipp_t *request_job(ipp_op_t operation, const struct lt_link *link,
+	const struct lt_printer *printer, const struct lt_print_job_ticket *ticket)
 {
+	ipp_t *request = lt_link_begin_request(link, operation, 0);
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, ticket->name);
+	if (operation == IPP_OP_PRINT_JOB)
+		add_format(request, ticket);
 	ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_INTEGER, "copies", 1);
 	/* Labels are read by machines. */
 	if (printer->quality > 0)
@@ -119,19 +112,20 @@ static void add_template(ipp_t *request, const struct lt_printer *printer,
 			(int)ticket->dpi, (int)ticket->dpi);
 	add_medium(request, printer, ticket);
 	add_trim(request, ticket->trim);
+	return request;
 }
 
-static void add_format(ipp_t *request, const struct lt_print_job_ticket *ticket)
+/* A number in an answer, or `otherwise` where it has none of that type. */
+static int number_in(ipp_t *answer, const char *name, ipp_tag_t type, int otherwise)
 {
-	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_MIMETYPE, "document-format", NULL,
-		lt_format_type(ticket->format));
+	ipp_attribute_t *found = ippFindAttribute(answer, name, type);
+	return found != NULL ? ippGetInteger(found, 0) : otherwise;
 }
 
 static int read_id(ipp_t *answer)
 {
-	ipp_attribute_t *id = ippFindAttribute(answer, "job-id", IPP_TAG_INTEGER);
-	int value = id != NULL ? ippGetInteger(id, 0) : 0;
-	return value > 0 ? value : 0;
+	int id = number_in(answer, "job-id", IPP_TAG_INTEGER, 0);
+	return id > 0 ? id : 0;
 }
 
 /* One request with the document behind it, where the printer knows no other way. */
@@ -139,11 +133,7 @@ static bool print_at_once(int *id, struct lt_sent *sent, struct lt_link *link,
 	const struct lt_printer *printer, const struct lt_print_job_ticket *ticket, FILE *stream,
 	struct lt_diags *diags)
 {
-	ipp_t *request = begin_request(IPP_OP_PRINT_JOB, link, 0);
-	add_user(request, link);
-	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, ticket->name);
-	add_format(request, ticket);
-	add_template(request, printer, ticket);
+	ipp_t *request = request_job(IPP_OP_PRINT_JOB, link, printer, ticket);
 	ipp_t *asked = ippNew();
 	ippCopyAttributes(asked, request, 0, NULL, NULL);
 	ipp_t *answer = lt_link_send(link, request, stream, sent, diags);
@@ -152,9 +142,9 @@ static bool print_at_once(int *id, struct lt_sent *sent, struct lt_link *link,
 	/* It was asked before, and warnings were told; but it may say only now what matters. */
 	struct lt_diags heard;
 	lt_diags_init(&heard);
-	if (good && !lt_way_heeded(link, asked, answer, &heard)) {
+	if (good && !lt_answer_takes_all(link, asked, answer, &heard)) {
 		sent->refused = true;
-		good = lt_way_heeded(link, asked, answer, diags);
+		good = lt_answer_takes_all(link, asked, answer, diags);
 	}
 	lt_diags_finish(&heard);
 	ippDelete(asked);
@@ -166,22 +156,19 @@ static bool print_at_once(int *id, struct lt_sent *sent, struct lt_link *link,
 static bool create_job(int *id, struct lt_link *link, const struct lt_printer *printer,
 	const struct lt_print_job_ticket *ticket, struct lt_diags *diags)
 {
-	ipp_t *request = begin_request(IPP_OP_CREATE_JOB, link, 0);
-	add_user(request, link);
-	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "job-name", NULL, ticket->name);
-	add_template(request, printer, ticket);
+	ipp_t *request = request_job(IPP_OP_CREATE_JOB, link, printer, ticket);
 	const char *what = "a new job";
-	ipp_t *answer = lt_way_request(link, request, what, false, diags);
-	bool good = answer != NULL && lt_way_status(link, answer, what, diags);
+	ipp_t *answer = lt_link_request(link, request, what, false, diags);
+	bool good = answer != NULL && lt_link_status(link, answer, what, diags);
 	if (answer == NULL && link->halted)
 		lt_hint(diags, "an empty job may wait at the printer");
 	*id = good ? read_id(answer) : 0;
 	/* A job that would be printed otherwise gets no document. */
-	bool heeded = good && *id > 0 && lt_way_heeded(link, request, answer, diags);
+	bool takes_all = good && *id > 0 && lt_answer_takes_all(link, request, answer, diags);
 	ippDelete(answer);
 	ippDelete(request);
 	if (!good || *id > 0)
-		return heeded;
+		return takes_all;
 	lt_error(diags, lt_place_none(), "the printer took a job and did not say its number");
 	lt_hint(diags, "nothing was printed; see whether an empty job waits at the printer");
 	return false;
@@ -197,8 +184,7 @@ bool lt_print_job_send(int *id, struct lt_sent *sent, struct lt_link *link,
 		return print_at_once(id, sent, link, printer, ticket, stream, diags);
 	if (!create_job(id, link, printer, ticket, diags))
 		return false;
-	ipp_t *request = begin_request(IPP_OP_SEND_DOCUMENT, link, *id);
-	add_user(request, link);
+	ipp_t *request = lt_link_begin_request(link, IPP_OP_SEND_DOCUMENT, *id);
 	add_format(request, ticket);
 	ippAddBoolean(request, IPP_TAG_OPERATION, "last-document", 1);
 	ipp_t *answer = lt_link_send(link, request, stream, sent, diags);
@@ -207,33 +193,18 @@ bool lt_print_job_send(int *id, struct lt_sent *sent, struct lt_link *link,
 	return good;
 }
 
-static enum lt_print_job_state read_state(ipp_t *answer)
+/* By job-state of RFC 8011 5.3.7. */
+static enum lt_print_job_state state_of(int job_state)
 {
-	ipp_attribute_t *state = ippFindAttribute(answer, "job-state", IPP_TAG_ENUM);
-	switch (state != NULL ? ippGetInteger(state, 0) : 0) {
-	case IPP_JSTATE_PROCESSING:
-		return LT_PRINT_JOB_PRINTING;
-	case IPP_JSTATE_STOPPED:
-		return LT_PRINT_JOB_STOPPED;
-	case IPP_JSTATE_CANCELED:
-		return LT_PRINT_JOB_CANCELED;
-	case IPP_JSTATE_ABORTED:
-		return LT_PRINT_JOB_ABORTED;
-	case IPP_JSTATE_COMPLETED:
-		return LT_PRINT_JOB_DONE;
-	default:
-		return LT_PRINT_JOB_WAITING;
-	}
-}
-
-/* Copies a text of the printer's, with no control characters. */
-static const char *copy_clean(struct lt_print_job_status *out, const char *text)
-{
-	struct lt_text clean = { 0 };
-	lt_text_add_clean(&clean, text, strnlen(text, 1023));
-	const char *copy = lt_arena_strdup(&out->arena, lt_text_string(&clean));
-	lt_text_finish(&clean);
-	return copy;
+	static const enum lt_print_job_state states[] = {
+		[IPP_JSTATE_PROCESSING] = LT_PRINT_JOB_PRINTING,
+		[IPP_JSTATE_STOPPED] = LT_PRINT_JOB_STOPPED,
+		[IPP_JSTATE_CANCELED] = LT_PRINT_JOB_CANCELED,
+		[IPP_JSTATE_ABORTED] = LT_PRINT_JOB_ABORTED,
+		[IPP_JSTATE_COMPLETED] = LT_PRINT_JOB_DONE,
+	};
+	bool known = job_state >= 0 && job_state <= IPP_JSTATE_COMPLETED;
+	return known ? states[job_state] : LT_PRINT_JOB_WAITING;
 }
 
 /* Adds the reasons of an attribute that are not there yet. */
@@ -247,7 +218,7 @@ static void add_reasons(struct lt_print_job_status *out, ipp_t *answer, const ch
 		for (size_t k = 0; !known && k < out->reason_count; k++)
 			known = strcmp(out->reasons[k], reason) == 0;
 		if (!known)
-			out->reasons[out->reason_count++] = copy_clean(out, reason);
+			out->reasons[out->reason_count++] = lt_answer_text(&out->arena, reason);
 	}
 }
 
@@ -256,13 +227,25 @@ static void read_message(struct lt_print_job_status *out, ipp_t *answer, const c
 	ipp_attribute_t *message = ippFindAttribute(answer, name, IPP_TAG_TEXT);
 	const char *text = message != NULL ? ippGetString(message, 0, NULL) : NULL;
 	if (out->message == NULL && text != NULL && text[0] != '\0')
-		out->message = copy_clean(out, text);
+		out->message = lt_answer_text(&out->arena, text);
 }
 
-static void ask_for(ipp_t *request, const char *const *names, int count)
+/* Takes what an answer tells of the job. False where it does not tell how far that is. */
+static bool read_job(struct lt_print_job_status *out, ipp_t *answer)
 {
-	ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes", count,
-		NULL, names);
+	int state = number_in(answer, "job-state", IPP_TAG_ENUM, -1);
+	if (state == -1)
+		return false;
+	out->state = state_of(state);
+	int done = number_in(answer, "job-impressions-completed", IPP_TAG_INTEGER, -1);
+	out->impressions = done >= 0 ? done : -1;
+	add_reasons(out, answer, "job-state-reasons");
+	out->job_reason_count = out->reason_count;
+	for (size_t i = 0; i < out->reason_count; i++)
+		out->incomplete = out->incomplete || strcmp(out->reasons[i], "job-incoming") == 0 ||
+				  strcmp(out->reasons[i], "job-data-insufficient") == 0;
+	read_message(out, answer, "job-state-message");
+	return true;
 }
 
 static bool ask_job(struct lt_print_job_status *out, struct lt_link *link, int id,
@@ -270,37 +253,25 @@ static bool ask_job(struct lt_print_job_status *out, struct lt_link *link, int i
 {
 	static const char *const names[] = { "job-state", "job-state-reasons",
 		"job-impressions-completed", "job-state-message" };
-	ipp_t *request = begin_request(IPP_OP_GET_JOB_ATTRIBUTES, link, id);
-	add_user(request, link);
-	ask_for(request, names, sizeof(names) / sizeof(names[0]));
-	ipp_t *answer = lt_way_request(link, request, "the job", true, diags);
+	ipp_t *request = lt_link_begin_request(link, IPP_OP_GET_JOB_ATTRIBUTES, id);
+	ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes",
+		sizeof(names) / sizeof(names[0]), NULL, names);
+	ipp_t *answer = lt_link_request(link, request, "the job", true, diags);
 	ippDelete(request);
 	if (answer == NULL)
 		return false;
 	ipp_status_t status = ippGetStatusCode(answer);
-	bool forgotten = status == IPP_STATUS_ERROR_NOT_FOUND || status == IPP_STATUS_ERROR_GONE;
-	out->state = forgotten ? LT_PRINT_JOB_FORGOTTEN : read_state(answer);
-	if (forgotten || !lt_way_status(link, answer, "the job", diags)) {
-		ippDelete(answer);
-		return forgotten;
+	bool good = true;
+	if (status == IPP_STATUS_ERROR_NOT_FOUND || status == IPP_STATUS_ERROR_GONE) {
+		out->state = LT_PRINT_JOB_FORGOTTEN;
+	} else if (!lt_link_status(link, answer, "the job", diags)) {
+		good = false;
+	} else if (!read_job(out, answer)) {
+		lt_error(diags, lt_link_place(link), "the printer does not say how far the job is");
+		good = false;
 	}
-	if (ippFindAttribute(answer, "job-state", IPP_TAG_ENUM) == NULL) {
-		ippDelete(answer);
-		lt_error(diags, lt_way_place(link), "the printer does not say how far the job is");
-		return false;
-	}
-	ipp_attribute_t *done =
-		ippFindAttribute(answer, "job-impressions-completed", IPP_TAG_INTEGER);
-	out->impressions =
-		done != NULL && ippGetInteger(done, 0) >= 0 ? ippGetInteger(done, 0) : -1;
-	add_reasons(out, answer, "job-state-reasons");
-	out->job_reason_count = out->reason_count;
-	for (size_t i = 0; i < out->reason_count; i++)
-		out->incomplete = out->incomplete || strcmp(out->reasons[i], "job-incoming") == 0 ||
-				  strcmp(out->reasons[i], "job-data-insufficient") == 0;
-	read_message(out, answer, "job-state-message");
 	ippDelete(answer);
-	return true;
+	return good;
 }
 
 bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int id,
@@ -314,19 +285,18 @@ bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int
 		return false;
 	if (lt_print_job_is_over(out->state))
 		return true;
-	ipp_t *request = begin_request(IPP_OP_GET_PRINTER_ATTRIBUTES, link, 0);
-	ask_for(request, names, sizeof(names) / sizeof(names[0]));
 	/* How far the job is counts also where the printer does not tell of itself. */
 	struct lt_diags unheard;
 	lt_diags_init(&unheard);
-	ipp_t *answer = lt_link_ask(link, request, "the printer's state", true, &unheard);
+	ipp_t *answer = lt_link_attributes(link, names, sizeof(names) / sizeof(names[0]),
+		"the printer's state", &unheard);
+	bool good = answer != NULL && lt_link_status(link, answer, "the printer's state", &unheard);
 	lt_diags_finish(&unheard);
-	if (answer == NULL)
-		return true;
-	ipp_attribute_t *state = ippFindAttribute(answer, "printer-state", IPP_TAG_ENUM);
-	out->idle = state != NULL && ippGetInteger(state, 0) == IPP_PSTATE_IDLE;
-	add_reasons(out, answer, "printer-state-reasons");
-	read_message(out, answer, "printer-state-message");
+	if (good) {
+		out->idle = number_in(answer, "printer-state", IPP_TAG_ENUM, 0) == IPP_PSTATE_IDLE;
+		add_reasons(out, answer, "printer-state-reasons");
+		read_message(out, answer, "printer-state-message");
+	}
 	ippDelete(answer);
 	return true;
 }
@@ -341,8 +311,7 @@ void lt_print_job_status_finish(struct lt_print_job_status *status)
 
 bool lt_print_job_cancel(struct lt_link *link, int id, struct lt_diags *diags)
 {
-	ipp_t *request = begin_request(IPP_OP_CANCEL_JOB, link, id);
-	add_user(request, link);
+	ipp_t *request = lt_link_begin_request(link, IPP_OP_CANCEL_JOB, id);
 	struct lt_diags told;
 	lt_diags_init(&told);
 	ipp_t *answer = lt_link_ask(link, request, "the end of the job", false, &told);
