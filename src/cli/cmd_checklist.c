@@ -4,15 +4,23 @@
 
 #include "cli/command.h"
 #include "cli/document.h"
-#include "cli/session.h"
 #include "cli/terminal.h"
 #include "loomtag/checklist.h"
 
-static bool draw_checklist(struct lt_canvas *canvas, struct session *session,
-	const struct lt_checklist_options *options, const struct lt_measure *measure)
+static bool draw(struct lt_canvas *canvas, const struct document *document,
+	const struct lt_measure *measure, struct lt_diags *diags)
 {
-	return lt_checklist_draw(canvas, &session->tags, session->lookalikes, options, measure,
-		&session->diags);
+	struct session *session = document->session;
+	return lt_checklist_draw(canvas, &session->tags, session->lookalikes, document->data,
+		measure, diags);
+}
+
+static int write_paper(struct session *session, const char *path,
+	struct lt_checklist_options *options)
+{
+	struct document document = { .session = session, .data = options, .draw = draw };
+	document.pdf.title = lt_document_title(session, "Checklist");
+	return lt_document_write(NULL, path, &document, &session->diags);
 }
 
 static int write_text(struct session *session, const char *path,
@@ -48,8 +56,7 @@ int lt_run_checklist(const struct options *options)
 	if (code == EXIT_YES) {
 		lt_session_warn_of_new_numbers(&session);
 		code = text ? write_text(&session, options->output, &paper)
-			    : lt_write_document(&session, options->output, "Checklist",
-				      draw_checklist, &paper);
+			    : write_paper(&session, options->output, &paper);
 		if (code == EXIT_YES && !options->quiet && strcmp(options->output, "-") != 0)
 			lt_print_clean("%s: checklist for %zu joints\n", options->output,
 				session.harness.connector_count);

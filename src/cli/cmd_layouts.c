@@ -6,12 +6,17 @@
 
 #include "cli/command.h"
 #include "cli/diags_json.h"
-#include "cli/layout_picture.h"
+#include "cli/document.h"
+#include "cli/folders.h"
 #include "cli/layout_words.h"
-#include "cli/session.h"
-#include "cli/sticker_run.h"
 #include "cli/terminal.h"
-#include "loomtag/draw.h"
+#include "loomtag/sheet.h"
+
+/* Of a picture, where the layout has no head of its own and --dpi was not given. */
+#define USUAL_DPI 300u
+#define MOST_SCALE 4.0 /* dots of a terminal a mm */
+#define LEAST_DPI 72u
+#define MOST_DPI 2400u
 
 /* Layouts that could be read. */
 struct shelf {
@@ -101,6 +106,85 @@ static int print_shelf_json(const struct shelf *shelf)
 	return lt_print_json(list);
 }
 
+/* Draws one layout on standard output. */
+static int show_picture(const struct lt_layout *layout, const struct options *options,
+	struct lt_diags *diags)
+{
+	struct lt_fonts *fonts = lt_fonts_create(diags);
+	if (fonts == NULL)
+		return EXIT_SYSTEM;
+	const struct lt_measure measure = lt_fonts_measure(fonts);
+	struct lt_blocks_options blocks = LT_BLOCKS_OPTIONS_INIT;
+	blocks.columns = lt_terminal_columns();
+	blocks.colour = options->colour_out;
+	/* The label's shape counts, and not the sample's code. */
+	blocks.scale = MOST_SCALE;
+	/* All that is to be said stands above it in words already. */
+	const struct lt_specimen_options specimen = { .words = false };
+	struct lt_canvas canvas;
+	bool good = lt_blocks_create(&canvas, stdout, fonts, &blocks, diags) &&
+		    lt_specimen_draw(&canvas, layout, &specimen, &measure, diags) &&
+		    canvas.finish(canvas.data, diags);
+	lt_canvas_destroy(&canvas);
+	lt_fonts_destroy(fonts);
+	return good ? EXIT_YES : EXIT_SYSTEM;
+}
+
+static bool draw_one(struct lt_canvas *canvas, const struct document *document,
+	const struct lt_measure *measure, struct lt_diags *diags)
+{
+	const struct shelf *shelf = document->data;
+	const struct lt_specimen_options options = LT_SPECIMEN_OPTIONS_INIT;
+	return lt_specimen_draw(canvas, &shelf->items[0], &options, measure, diags);
+}
+
+static bool draw_all(struct lt_canvas *canvas, const struct document *document,
+	const struct lt_measure *measure, struct lt_diags *diags)
+{
+	const struct shelf *shelf = document->data;
+	const struct lt_layout **pointers =
+		lt_arena_array(&diags->arena, shelf->count, sizeof(struct lt_layout *));
+	for (size_t i = 0; i < shelf->count; i++)
+		pointers[i] = &shelf->items[i];
+	return lt_specimen_contact(canvas, pointers, shelf->count, measure, diags);
+}
+
+/* Draws into options->output: one layout by itself, or all on a contact sheet. At least one. */
+static int write_pictures(struct shelf *shelf, bool all, const struct options *options,
+	struct lt_diags *diags)
+{
+	const struct lt_layout *first = &shelf->items[0];
+	unsigned dpi = !all && first->dpi > 0 ? (unsigned)first->dpi : USUAL_DPI;
+	if (options->dpi != NULL &&
+		(!lt_whole_read(&dpi, options->dpi, MOST_DPI) || dpi < LEAST_DPI))
+		return lt_usage_error("layouts",
+			"--dpi is a whole number from %u to %u, not \"%s\"", LEAST_DPI, MOST_DPI,
+			options->dpi);
+	/* A layout's own file may be called anything. */
+	const char *const keep[] = { options->arguments[0], NULL };
+	struct document document = {
+		.pdf.title = "Label layouts",
+		.kind.dpi = dpi,
+		.keep = keep,
+		.data = shelf,
+		.draw = all ? draw_all : draw_one,
+	};
+	if (!all) {
+		document.pdf.title = lt_arena_printf(&diags->arena, "Label layout %s", first->name);
+		document.pdf.dpi = first->dpi;
+	}
+	const char *names;
+	int code = lt_document_write(&names, options->output, &document, diags);
+	if (code != EXIT_YES || options->quiet)
+		return code;
+	if (all)
+		lt_print_clean("%s: %zu layout%s at print size\n", names, shelf->count,
+			shelf->count == 1 ? "" : "s");
+	else
+		lt_print_clean("%s: layout %s at print size\n", names, first->name);
+	return code;
+}
+
 /* In words, then as a drawing. */
 static int show_layout(const struct lt_layout *layout, const struct options *options,
 	struct lt_diags *diags)
@@ -109,7 +193,7 @@ static int show_layout(const struct lt_layout *layout, const struct options *opt
 	lt_layout_words(&words, layout);
 	fputs(lt_text_string(&words), stdout);
 	lt_text_finish(&words);
-	return options->quiet ? EXIT_YES : lt_show_layout_picture(layout, options, diags);
+	return options->quiet ? EXIT_YES : show_picture(layout, options, diags);
 }
 
 /* True when the layouts are to be drawn into a file. */
@@ -119,13 +203,13 @@ static bool is_picture(const struct options *options)
 }
 
 /* Says what is on the shelf in the way that was asked for. */
-static int tell(const struct shelf *shelf, const struct options *options, struct lt_diags *diags)
+static int tell(struct shelf *shelf, const struct options *options, struct lt_diags *diags)
 {
 	bool all = options->argument_count == 0;
 	if (options->json)
 		return print_shelf_json(shelf);
 	if (is_picture(options) && shelf->count > 0)
-		return lt_write_layout_pictures(shelf->items, shelf->count, all, options, diags);
+		return write_pictures(shelf, all, options, diags);
 	if (all && shelf->count > 0)
 		print_table(shelf);
 	else if (shelf->count == 1)

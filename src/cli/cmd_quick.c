@@ -9,10 +9,9 @@
 
 #include "cli/command.h"
 #include "cli/document.h"
-#include "cli/session.h"
 #include "cli/sticker_run.h"
 #include "cli/terminal.h"
-#include "loomtag/base.h"
+#include "loomtag/checklist.h"
 
 enum { MOST_PAIRS = 999 };
 
@@ -152,10 +151,10 @@ static void tell_passed_over(const struct session *session)
 	free(passed);
 }
 
-static bool draw_worksheet(struct lt_canvas *canvas, struct session *session,
-	const struct lt_checklist_options *options, const struct lt_measure *measure)
+static bool draw_worksheet(struct lt_canvas *canvas, const struct document *document,
+	const struct lt_measure *measure, struct lt_diags *diags)
 {
-	return lt_worksheet_draw(canvas, &session->tags, options, measure, &session->diags);
+	return lt_worksheet_draw(canvas, &document->session->tags, document->data, measure, diags);
 }
 
 /* Stickers and worksheet of the description just written. */
@@ -177,7 +176,11 @@ static int write_papers(const struct options *options, char *description, const 
 	}
 	if (code == EXIT_YES) {
 		const char *sheet = lt_arena_printf(&session.diags.arena, "%s-worksheet.pdf", stem);
-		code = lt_write_document(&session, sheet, "Worksheet", draw_worksheet, &paper);
+		struct document worksheet = {
+			.session = &session, .data = &paper, .draw = draw_worksheet
+		};
+		worksheet.pdf.title = lt_document_title(&session, "Worksheet");
+		code = lt_document_write(NULL, sheet, &worksheet, &session.diags);
 		if (code == EXIT_YES && !options->quiet) {
 			lt_print_clean("%s: write on it by hand what each number is\n", sheet);
 			lt_print_clean("%s: fill it in later; every number stays\n", description);

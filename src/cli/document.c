@@ -1,5 +1,6 @@
+#include <stdlib.h>
+
 #include "cli/document.h"
-#include "cli/pages.h"
 #include "loomtag/draw.h"
 
 bool lt_read_paper(enum lt_paper *paper, const struct options *options, const char *command)
@@ -12,32 +13,48 @@ bool lt_read_paper(enum lt_paper *paper, const struct options *options, const ch
 	return false;
 }
 
-int lt_write_document(struct session *session, const char *path, const char *what,
-	document_drawer *draw, const struct lt_checklist_options *options)
+const char *lt_document_title(struct session *session, const char *what)
 {
-	long long seconds;
-	if (!lt_document_time(&seconds))
-		return EXIT_USAGE;
-	struct lt_fonts *fonts = lt_fonts_create(&session->diags);
-	if (fonts == NULL)
-		return lt_session_fail(session, EXIT_SYSTEM);
 	const struct lt_harness *harness = &session->harness;
-	const struct lt_pdf_options pdf = {
-		.title = lt_arena_printf(&session->diags.arena, "%s %s%s%s", what, harness->code,
-			harness->title != NULL ? ": " : "",
-			harness->title != NULL ? harness->title : ""),
-		.date = seconds,
-	};
+	return lt_arena_printf(&session->diags.arena, "%s %s%s%s", what, harness->code,
+		harness->title != NULL ? ": " : "", harness->title != NULL ? harness->title : "");
+}
+
+static int write_with(struct lt_fonts *fonts, const char **names, const char *path,
+	const struct document *document, struct lt_diags *diags)
+{
 	const struct lt_measure measure = lt_fonts_measure(fonts);
-	const struct pages_options kind = { .pdf = &pdf };
+	struct pages_options kind = document->kind;
+	kind.pdf = &document->pdf;
+	const char *const *keep = document->keep;
+	if (keep == NULL)
+		keep = lt_session_keep(document->session);
 	struct pages pages;
 	int code = EXIT_SYSTEM;
-	if (lt_pages_open(&pages, path, lt_session_keep(session), fonts, &kind, &session->diags) &&
-		draw(&pages.canvas, session, options, &measure) &&
-		lt_pages_commit(&pages, &session->diags))
+	if (lt_pages_open(&pages, path, keep, fonts, &kind, diags) &&
+		document->draw(&pages.canvas, document, &measure, diags) &&
+		lt_pages_commit(&pages, diags))
 		code = EXIT_YES;
-	lt_session_warn_of_glyphs(session, fonts);
+	if (document->session != NULL)
+		lt_session_warn_of_glyphs(document->session, fonts);
+	if (names != NULL) {
+		char *words = lt_pages_names(&pages);
+		*names = lt_arena_strdup(&diags->arena, words);
+		free(words);
+	}
 	lt_pages_finish(&pages);
+	return code;
+}
+
+int lt_document_write(const char **names, const char *path, struct document *document,
+	struct lt_diags *diags)
+{
+	if (!lt_document_time(&document->pdf.date))
+		return EXIT_USAGE;
+	struct lt_fonts *fonts = lt_fonts_create(diags);
+	int code = fonts != NULL ? write_with(fonts, names, path, document, diags) : EXIT_SYSTEM;
 	lt_fonts_destroy(fonts);
-	return lt_session_fail(session, code);
+	if (document->session != NULL)
+		lt_session_tell(document->session);
+	return code;
 }

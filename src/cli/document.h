@@ -1,21 +1,32 @@
-/* Documents on paper, as PDF. */
+/* Documents on paper: what the commands that draw one share. */
 #ifndef LOOMTAG_CLI_DOCUMENT_H
 #define LOOMTAG_CLI_DOCUMENT_H
 
-#include <stdbool.h>
-
+#include "cli/pages.h"
 #include "cli/session.h"
-#include "loomtag/checklist.h"
+#include "loomtag/page.h"
+
+/* What is to be drawn, and how. */
+struct document {
+	struct lt_pdf_options pdf; /* its date is filled in */
+	struct pages_options kind; /* its PDF is filled in */
+	const char *const *keep;   /* what it may not replace; NULL: what the session keeps */
+	struct session *session;   /* of whose texts the fonts may lack characters; or NULL */
+	void *data;                /* for `draw` */
+	bool (*draw)(struct lt_canvas *canvas, const struct document *document,
+		const struct lt_measure *measure, struct lt_diags *diags);
+};
+
+/* "Checklist RV3: roof", from the session's arena. */
+const char *lt_document_title(struct session *session, const char *what);
+
+/* Draws a document and writes it to `path`; `*names` (of the diagnostics' arena, NULL: not wanted)
+ * says what was written. Returns the exit code after telling in `diags` what is wrong; those of a
+ * session are shown. */
+int lt_document_write(const char **names, const char *path, struct document *document,
+	struct lt_diags *diags);
 
 /* Reads --paper. False after saying what is wrong. */
 bool lt_read_paper(enum lt_paper *paper, const struct options *options, const char *command);
-
-/* Draws one document on the canvas. */
-typedef bool document_drawer(struct lt_canvas *canvas, struct session *session,
-	const struct lt_checklist_options *options, const struct lt_measure *measure);
-
-/* Writes a PDF called `what` in its title. Returns the exit code after telling what is wrong. */
-int lt_write_document(struct session *session, const char *path, const char *what,
-	document_drawer *draw, const struct lt_checklist_options *options);
 
 #endif
