@@ -315,10 +315,9 @@ struct lt_unfinished {
 	size_t count;
 };
 
-/* Reads a file. False, with an error, when it is damaged; `*there` false, and true, when there is
- * none. Finish `out` either way. */
-bool lt_unfinished_read_file(struct lt_unfinished *out, bool *there, const char *path,
-	struct lt_diags *diags);
+/* Reads a file; a zeroed struct, and true, when there is none. False, with an error, when it is
+ * damaged. Finish `out` either way. */
+bool lt_unfinished_read_file(struct lt_unfinished *out, const char *path, struct lt_diags *diags);
 
 /* Writes it as it is read. */
 void lt_unfinished_write(struct lt_text *out, const struct lt_unfinished *unfinished);

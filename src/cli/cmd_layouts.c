@@ -1,4 +1,5 @@
 /* loomtag layouts: list label layouts, show one, or find the faults of one. */
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -8,7 +9,6 @@
 #include "cli/diags_json.h"
 #include "cli/document.h"
 #include "cli/folders.h"
-#include "cli/layout_words.h"
 #include "cli/terminal.h"
 #include "loomtag/sheet.h"
 
@@ -98,11 +98,56 @@ static void print_table(const struct shelf *shelf)
 	free(rows);
 }
 
+/* null where `there` is not so. */
+static json_t *number_json(bool there, double value)
+{
+	return there ? json_real(value) : json_null();
+}
+
+static json_t *size_json(bool there, double width, double height)
+{
+	if (!there)
+		return json_null();
+	return json_pack("{s:o, s:o}", "width", number_json(width > 0, width), "height",
+		number_json(height > 0, height));
+}
+
+/* All sizes of a layout; what it does not have is null. */
+static json_t *layout_json(const struct lt_layout *layout)
+{
+	/* By enum lt_direction. */
+	static const char *const directions[] = { "down", "up", "right", "left" };
+	bool tape = layout->medium == LT_MEDIUM_TAPE;
+	bool flag = layout->style == LT_STYLE_FLAG;
+	bool wrap = layout->style == LT_STYLE_WRAP;
+	struct lt_range range = lt_layout_bundles(layout);
+	return json_pack(
+		"{s:s, s:s, s:s, s:s, s:o, s:f, s:f, s:o, s:i, s:o, s:i, s:i, s:o, s:o, s:o,"
+		" s:o, s:o, s:o, s:o, s:s?, s:o, s:{s:f, s:o}}",
+		"name", layout->name, "title", layout->title, "kind", lt_layout_kind(layout),
+		"style", lt_layout_style(layout), "label",
+		size_json(true, layout->label_width, layout->label_height), "inset", layout->inset,
+		"corner", layout->corner, "dpi", number_json(layout->dpi > 0, layout->dpi),
+		"labels", (int)lt_layout_labels(layout), "page",
+		size_json(layout->medium == LT_MEDIUM_SHEET, layout->page_width,
+			layout->page_height),
+		"columns", (int)layout->columns, "rows", (int)layout->rows, "gap",
+		number_json(layout->medium == LT_MEDIUM_ROLL, layout->gap), "shortest",
+		number_json(tape, layout->shortest), "longest", number_json(tape, layout->longest),
+		"face", size_json(flag, layout->face_width, layout->label_height), "loop",
+		number_json(flag, layout->loop), "printed",
+		size_json(wrap, layout->printed_width, layout->printed_height), "clear",
+		size_json(wrap, layout->clear_width, layout->clear_height), "direction",
+		wrap ? directions[layout->direction] : NULL, "thickness",
+		number_json(wrap, layout->thickness), "bundle", "least", range.least, "most",
+		number_json(!isinf(range.most), range.most));
+}
+
 static int print_shelf_json(const struct shelf *shelf)
 {
 	json_t *list = json_array();
 	for (size_t i = 0; i < shelf->count; i++)
-		json_array_append_new(list, lt_layout_json(&shelf->items[i]));
+		json_array_append_new(list, layout_json(&shelf->items[i]));
 	return lt_print_json(list);
 }
 

@@ -9,7 +9,7 @@
 
 #include "cli/command.h"
 #include "cli/document.h"
-#include "cli/sticker_run.h"
+#include "cli/stickers.h"
 #include "cli/terminal.h"
 #include "loomtag/checklist.h"
 

@@ -10,8 +10,7 @@
 #include <unistd.h>
 
 #include "cli/folders.h"
-#include "cli/print_run.h"
-#include "loomtag/sheet.h"
+#include "cli/printing.h"
 
 enum { FILE_DPI = 300 };
 
@@ -25,26 +24,28 @@ static void wipe(char *secret, size_t size)
 		*at++ = '\0';
 }
 
+static const int ending_signals[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
+enum { ENDING_SIGNALS = sizeof(ending_signals) / sizeof(ending_signals[0]) };
+
 /* What would end the program, but for signals that it was started not to take. */
-static void ending_signals(sigset_t *out)
+static void list_ending(sigset_t *out)
 {
-	static const int all[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
 	sigemptyset(out);
-	for (size_t i = 0; i < sizeof(all) / sizeof(all[0]); i++) {
+	for (size_t i = 0; i < ENDING_SIGNALS; i++) {
 		struct sigaction now;
-		if (sigaction(all[i], NULL, &now) == 0 && now.sa_handler != SIG_IGN)
-			sigaddset(out, all[i]);
+		if (sigaction(ending_signals[i], NULL, &now) == 0 && now.sa_handler != SIG_IGN)
+			sigaddset(out, ending_signals[i]);
 	}
 }
 
 /* True when one of those that are blocked is waiting. */
 static bool is_ending(const sigset_t *ending)
 {
-	static const int all[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
 	sigset_t waiting;
 	sigpending(&waiting);
-	for (size_t i = 0; i < sizeof(all) / sizeof(all[0]); i++) {
-		if (sigismember(ending, all[i]) == 1 && sigismember(&waiting, all[i]) == 1)
+	for (size_t i = 0; i < ENDING_SIGNALS; i++) {
+		if (sigismember(ending, ending_signals[i]) == 1 &&
+			sigismember(&waiting, ending_signals[i]) == 1)
 			return true;
 	}
 	return false;
@@ -83,7 +84,7 @@ static bool read_hidden(char *line, size_t size, int terminal, const char *promp
 		return false;
 	struct termios hidden = shown;
 	hidden.c_lflag &= ~(tcflag_t)ECHO;
-	ending_signals(&ending);
+	list_ending(&ending);
 	sigprocmask(SIG_BLOCK, &ending, &mask);
 	bool good = tcsetattr(terminal, TCSAFLUSH, &hidden) == 0;
 	if (good) {
@@ -299,7 +300,7 @@ static void limit_length(struct print *print)
 {
 	struct lt_layout *layout = print->layout;
 	const struct lt_harness *harness = &print->session->harness;
-	const struct lt_bundle *bundles = print->wanted.sticker.bundles;
+	const struct lt_bundle *bundles = print->wanted.sheet.sticker.bundles;
 	double most = longest_page(print) - LT_MEDIA_SLACK;
 	double longest = layout->longest;
 	if (layout->medium != LT_MEDIUM_TAPE)
@@ -318,7 +319,7 @@ static void limit_length(struct print *print)
 static int draw_sheet(struct print *print)
 {
 	struct session *session = print->session;
-	const struct lt_sheet_options *options = &print->wanted;
+	const struct lt_sheet_options *options = &print->wanted.sheet;
 	struct sheet_canvas canvas = { 0 };
 	if (!lt_sheet_plan(&print->sheet, print->layout, &session->tags, &session->reg, options,
 		    print->diags))
@@ -340,7 +341,7 @@ static int draw_sheet(struct print *print)
 int lt_print_draw_stickers(struct print *print)
 {
 	struct session *session = print->session;
-	struct lt_sheet_options *options = &print->wanted;
+	struct lt_sheet_options *options = &print->wanted.sheet;
 	options->together = (print->printer.trims & LT_TRIM_PAGES) != 0;
 	options->sticker.bundles = lt_harness_bundles(&print->diags->arena, &session->harness);
 	options->sticker.known = &print->stock;
@@ -404,37 +405,31 @@ static bool copy_document(struct lt_output *out, struct print *print)
 	return lt_output_prepare(out, print->diags);
 }
 
-/* Numbers, then the file, then the X sides: see printed.h. */
-static int place_stickers(struct print *print, struct lt_output *output)
+/* The file that is ready to be renamed. */
+struct ready {
+	struct lt_output output;
+	struct lt_diags *diags;
+};
+
+static enum placed place(void *data, size_t sheet)
 {
-	struct session *session = print->session;
-	struct printed_before before;
-	lt_printed_remember(&before, session);
-	lt_mark_before_output(session, &print->sheet);
-	int code = lt_save_before_output(session);
-	if (code == EXIT_YES && !lt_output_commit(output, print->diags)) {
-		lt_printed_restore(&before, session);
-		lt_save_without_output(session);
-		code = EXIT_SYSTEM;
-	}
-	free(before.entries);
-	if (code != EXIT_YES)
-		return code;
-	lt_mark_after_output(session, &print->sheet, print->sheet.count);
-	return lt_save_after_output(session);
+	(void)sheet;
+	struct ready *ready = data;
+	return lt_output_commit(&ready->output, ready->diags) ? PLACED : PLACED_NOT;
 }
 
 int lt_print_write(struct print *print)
 {
-	struct lt_output output = { 0 };
+	struct ready ready = { .diags = print->diags };
+	const struct lt_sheet *sheet = &print->sheet;
 	int code = EXIT_SYSTEM;
-	if (copy_document(&output, print)) {
+	if (copy_document(&ready.output, print)) {
 		if (print->session != NULL)
-			code = place_stickers(print, &output);
-		else if (lt_output_commit(&output, print->diags))
+			code = lt_place_stickers(print->session, &sheet, 1, place, &ready);
+		else if (place(&ready, 0) == PLACED)
 			code = EXIT_YES;
 	}
-	lt_output_abandon(&output);
+	lt_output_abandon(&ready.output);
 	return code;
 }
 
@@ -444,6 +439,7 @@ void lt_print_finish(struct print *print)
 		fclose(print->document);
 	lt_sheet_finish(&print->sheet);
 	lt_unfinished_finish(&print->left);
+	lt_sticker_options_finish(&print->wanted);
 	lt_fonts_destroy(print->fonts);
 	lt_stock_finish(&print->stock);
 	lt_printer_finish(&print->printer);

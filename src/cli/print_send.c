@@ -4,11 +4,8 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "cli/print_run.h"
-#include "cli/print_watch.h"
-#include "cli/printed.h"
+#include "cli/printing.h"
 #include "cli/terminal.h"
-#include "loomtag/base.h"
 
 /* "1H to 4M" of the slots from `first` to before `end`. */
 static void add_span(struct lt_text *out, const struct print *print, size_t first, size_t end)
@@ -34,7 +31,7 @@ static int tell_unfinished(struct print *print, long impressions, const char *wh
 	size_t all = print->sheet.count;
 	size_t out = lt_print_stickers_on(&print->sheet, impressions);
 	lt_print_record_keep(print, out, print->diags);
-	lt_mark_after_output(print->session, &print->sheet, out);
+	lt_printed_after(&print->session->tags, &print->session->reg, &print->sheet, out);
 	(void)lt_session_save(print->session);
 	if (impressions < 0) {
 		lt_text_add(&words, "what came out is not known");
@@ -65,7 +62,8 @@ static int tell_unfinished(struct print *print, long impressions, const char *wh
 static int tell_done(struct print *print, long counted)
 {
 	if (print->session != NULL) {
-		lt_mark_after_output(print->session, &print->sheet, print->sheet.count);
+		lt_printed_after(&print->session->tags, &print->session->reg, &print->sheet,
+			print->sheet.count);
 		/* What is to be printed stays known until the register knows that it was. */
 		if (lt_session_save(print->session) != EXIT_YES)
 			return EXIT_SYSTEM;
@@ -157,12 +155,9 @@ static struct lt_print_job_ticket make_ticket(const struct print *print)
 	return ticket;
 }
 
-void lt_print_tell_plan(const struct print *print)
+void lt_print_describe_job(const struct print *print)
 {
 	const struct lt_print_job_ticket ticket = make_ticket(print);
-	static const char *const cuts[] = { [LT_TRIM_PAGES] = "after each page",
-		[LT_TRIM_DOCUMENTS] = "at the end",
-		[LT_TRIM_JOB] = "at the end" };
 	if (print->link != NULL)
 		lt_print_clean("printer   %s\n", lt_link_uri(print->link));
 	lt_print_clean("layout    %s\n", print->layout->name);
@@ -172,7 +167,8 @@ void lt_print_tell_plan(const struct print *print)
 		print->format == LT_FORMAT_PWG ? ", " : "",
 		print->format == LT_FORMAT_PWG ? lt_pwg_type_name(print->type) : "");
 	if (ticket.trim != 0)
-		printf("cut       %s\n", cuts[ticket.trim]);
+		printf("cut       %s\n",
+			ticket.trim == LT_TRIM_PAGES ? "after each page" : "at the end");
 	if (print->session == NULL)
 		return;
 	printf("stickers ");
@@ -184,14 +180,31 @@ void lt_print_tell_plan(const struct print *print)
 	putchar('\n');
 }
 
-/* Nothing can be out: it is as if it had not been tried. */
-static int tell_nothing_sent(struct print *print, const struct print_earlier *earlier)
+/* What stood in NAME.print and in the register before. */
+struct earlier {
+	char *bytes; /* NULL: it was not there */
+	size_t length;
+	struct lt_printed printed;
+};
+
+static void take_marks_back(struct print *print, const struct earlier *earlier)
 {
-	lt_print_record_back(earlier, print);
-	if (print->session != NULL) {
-		lt_printed_restore(&earlier->printed, print->session);
-		lt_session_save(print->session);
-	}
+	struct session *session = print->session;
+	lt_printed_restore(&session->tags, &session->reg, &earlier->printed);
+	lt_session_save(session);
+}
+
+/* Nothing can be out: it is as if it had not been tried. */
+static int tell_nothing_sent(struct print *print, const struct earlier *earlier)
+{
+	struct session *session = print->session;
+	if (session != NULL && earlier->bytes == NULL)
+		unlink(print->record_path);
+	else if (session != NULL)
+		lt_file_write(print->record_path, earlier->bytes, earlier->length,
+			lt_session_keep(session), print->diags);
+	if (session != NULL)
+		take_marks_back(print, earlier);
 	lt_error(print->diags, lt_place_none(), "nothing was printed");
 	if (print->options->resume)
 		lt_hint(print->diags, "what was left is still left: --resume prints it");
@@ -273,7 +286,7 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 	return nothing;
 }
 
-static int send_document(struct print *print, const struct print_earlier *earlier)
+static int send_document(struct print *print, const struct earlier *earlier)
 {
 	const struct lt_print_job_ticket ticket = make_ticket(print);
 	int id = 0;
@@ -281,7 +294,7 @@ static int send_document(struct print *print, const struct print_earlier *earlie
 	bool good = lt_print_job_send(&id, &sent, print->link, &print->printer, &ticket,
 		print->document, print->diags);
 	/* What comes next is done also after Ctrl-C; another ends that. */
-	lt_print_heed_interrupts(print);
+	lt_print_answer_interrupts(print);
 	if (!good && is_nothing_out(print, id, &sent))
 		return tell_nothing_sent(print, earlier);
 	if (id > 0)
@@ -294,28 +307,29 @@ static int send_document(struct print *print, const struct print_earlier *earlie
 /* The numbers, and what is to be sent, are on disk before any label can come out; and H and M sides
  * that may come out are remembered as out: an M sticker that nobody knows of is worse than one too
  * many in the register. */
-static bool remember(struct print_earlier *earlier, struct print *print)
+static bool remember(struct earlier *earlier, struct print *print)
 {
-	if (print->session == NULL)
+	struct session *session = print->session;
+	if (session == NULL)
 		return true;
-	lt_printed_remember(&earlier->printed, print->session);
-	lt_mark_before_output(print->session, &print->sheet);
-	bool good = lt_session_save(print->session) == EXIT_YES;
-	if (good && !lt_print_record_begin(earlier, print)) {
-		lt_printed_restore(&earlier->printed, print->session);
-		lt_session_save(print->session);
+	lt_printed_remember(&earlier->printed, &session->reg);
+	lt_printed_before(&session->tags, &session->reg, &print->sheet);
+	bool good = lt_session_save(session) == EXIT_YES;
+	if (good && !(lt_file_read_if_there(&earlier->bytes, &earlier->length, print->record_path,
+			      LT_UNFINISHED_MAX, print->diags) &&
+			    lt_print_record_keep(print, 0, print->diags))) {
+		take_marks_back(print, earlier);
 		good = false;
 	}
-	if (!good) {
+	if (!good)
 		lt_error(print->diags, lt_place_none(),
 			"nothing was printed: what is to be printed must be on disk first");
-	}
 	return good;
 }
 
 int lt_print_send(struct print *print)
 {
-	struct print_earlier earlier = { 0 };
+	struct earlier earlier = { 0 };
 	struct sigaction before;
 	int code = EXIT_SYSTEM;
 	if (remember(&earlier, print)) {

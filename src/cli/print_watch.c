@@ -1,11 +1,12 @@
+/* Staying with a job until it is over, and keeping in NAME.print how much of it came out. */
 #include <stdint.h>
+#include <stdlib.h>
 #include <string.h>
 #include <time.h>
 #include <unistd.h>
 
-#include "cli/print_watch.h"
+#include "cli/printing.h"
 #include "cli/terminal.h"
-#include "loomtag/base.h"
 
 /* Milliseconds between two questions; without an answer before it is given up; and that a job which
  * is cancelled may take to end. */
@@ -40,12 +41,12 @@ void lt_print_let_interrupts_go(const struct sigaction *before)
 bool lt_print_goes_on(void *data)
 {
 	const struct print *print = data;
-	return interrupted <= print->heeded;
+	return interrupted <= print->interrupts_answered;
 }
 
-void lt_print_heed_interrupts(struct print *print)
+void lt_print_answer_interrupts(struct print *print)
 {
-	print->heeded = interrupted;
+	print->interrupts_answered = interrupted;
 }
 
 /* A job that is watched. */
@@ -85,6 +86,43 @@ void lt_print_write_tag(char out[LT_TAG_SIZE], const struct print *print, size_t
 {
 	lt_tag_write(out, print->session->tags.number_of[print->sheet.slots[slot].connector],
 		print->sheet.slots[slot].side);
+}
+
+unsigned lt_print_patience(unsigned usual)
+{
+	const char *given = getenv("LOOMTAG_PATIENCE_MS");
+	unsigned most = 0;
+	if (given == NULL || !lt_whole_read(&most, given, 1000000) || most == 0)
+		return usual;
+	return most < usual ? most : usual;
+}
+
+bool lt_print_record_keep(struct print *print, size_t counted, struct lt_diags *diags)
+{
+	if (print->session == NULL)
+		return true;
+	const struct lt_sheet *sheet = &print->sheet;
+	const char *const layouts[] = { print->options->layout, print->left.layout,
+		print->layout->name };
+	struct lt_unfinished record = { .code = print->session->harness.code,
+		.printer = print->options->to,
+		.counted = counted,
+		.count = sheet->count };
+	for (size_t i = 0; record.layout == NULL; i++)
+		record.layout = layouts[i];
+	record.tags = lt_arena_array(&record.arena, sheet->count + 1, sizeof(*record.tags));
+	for (size_t i = 0; i < sheet->count; i++)
+		record.tags[i] = (struct lt_unfinished_tag){
+			print->session->tags.number_of[sheet->slots[i].connector],
+			sheet->slots[i].side
+		};
+	struct lt_text bytes = { 0 };
+	lt_unfinished_write(&bytes, &record);
+	bool good = lt_file_write(print->record_path, lt_text_string(&bytes), bytes.length,
+		lt_session_keep(print->session), diags);
+	lt_text_finish(&bytes);
+	lt_unfinished_finish(&record);
+	return good;
 }
 
 static void end_line(struct watch *watch)
@@ -272,7 +310,7 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_s
 		if (interrupted || cancel) {
 			if (!watch->cancelling) {
 				since = now_ms();
-				lt_print_heed_interrupts(watch->print);
+				lt_print_answer_interrupts(watch->print);
 			}
 			cancel_job(watch);
 		}

@@ -5,7 +5,6 @@
 
 #include "cli/folders.h"
 #include "cli/sticker_plan.h"
-#include "cli/sticker_run.h"
 #include "loomtag/base.h"
 
 bool lt_is_file(const char *path)
@@ -79,8 +78,8 @@ static void set_resolution(struct run *run, const char *path)
 	bool png = lt_is_file(path) && lt_same_word(lt_path_extension(path), "png");
 	for (size_t i = 0; i < run->stock.count; i++) {
 		struct lt_layout *layout = &run->stock.layouts[i];
-		if (run->dpi > 0)
-			layout->dpi = run->dpi;
+		if (run->options.dpi > 0)
+			layout->dpi = run->options.dpi;
 		else if (png && layout->dpi <= 0)
 			layout->dpi = DEFAULT_DPI;
 	}
@@ -101,10 +100,11 @@ static bool choose_layouts(struct run *run)
 				(sides & 1u << side) != 0 ? LT_STOCK_NONE
 							  : (unsigned char)run->of_side[side];
 	}
-	const struct lt_stock_wish wish = { sides, run->choosable, run->options.only, &run->known };
+	const struct lt_stock_wish wish = { sides, run->choosable, run->options.sheet.only,
+		&run->known };
 	return sides == 0 ||
 	       lt_stock_choose(run->choice, &run->stock, &wish, &session->tags, session->lookalikes,
-		       &run->options.sticker, &run->measure, &session->diags);
+		       &run->options.sheet.sticker, &run->measure, &session->diags);
 }
 
 /* OUT-WHAT.pdf for OUT.pdf. */
@@ -131,7 +131,7 @@ static int read_used(struct run *run)
 {
 	const struct options *options = run->session->options;
 	/* A preview shows labels one by one, whichever of a sheet they are. */
-	if ((options->start == NULL && options->used == NULL) || run->options.apart)
+	if ((options->start == NULL && options->used == NULL) || run->options.sheet.apart)
 		return EXIT_YES;
 	if (options->start != NULL && options->used != NULL)
 		return lt_usage_error("stickers",
@@ -151,7 +151,7 @@ static int read_used(struct run *run)
 	if (sheet == NULL)
 		return lt_usage_error("stickers", "%s is of a sheet, and %s is none", name,
 			lt_layout_of(run, &run->parts[0])->name);
-	sheet->options.start = run->options.start;
+	sheet->options.start = run->options.sheet.start;
 	return lt_sticker_options_used(&sheet->options, lt_layout_of(run, sheet), options,
 		&run->session->diags);
 }
@@ -160,7 +160,7 @@ static int read_used(struct run *run)
  * than their labels once a printer has stretched them. */
 static void warn_of_moves(struct run *run, const struct lt_layout *layout)
 {
-	const struct lt_sheet_options *options = &run->options;
+	const struct lt_sheet_options *options = &run->options.sheet;
 	struct lt_diags *diags = &run->session->diags;
 	if (fabs(options->nudge_x) > layout->inset || fabs(options->nudge_y) > layout->inset)
 		lt_warning(diags, lt_place_none(),
@@ -191,7 +191,7 @@ static void find_wanted(bool wanted[LT_STOCK_MAX], const struct run *run)
 			unsigned char index = run->choice[i * LT_SIDE_COUNT + sides[k]];
 			if (tags->harness->connectors[i].marking == LT_MARK_STICKER &&
 				index != LT_STOCK_NONE &&
-				lt_selected(run->options.only, tags->number_of[i], sides[k]))
+				lt_selected(run->options.sheet.only, tags->number_of[i], sides[k]))
 				wanted[index] = true;
 		}
 	}
@@ -216,7 +216,7 @@ static int plan_parts(struct run *run, const char *path)
 		if (!wanted[i])
 			continue;
 		struct part *part = &run->parts[run->part_count++];
-		*part = (struct part){ .layout = i, .options = run->options };
+		*part = (struct part){ .layout = i, .options = run->options.sheet };
 		part->path = path_of_part(run, path, i);
 		part->options.start = 1;
 		part->options.medium = (unsigned)i;
@@ -263,8 +263,8 @@ int lt_plan_stickers(struct run *run, const char *path)
 		return code;
 	set_resolution(run, path);
 	list_kept(run);
-	run->options.sticker.known = &run->known;
-	if (!lt_selection_check(run->options.only, &session->tags, &session->diags) ||
+	run->options.sheet.sticker.known = &run->known;
+	if (!lt_selection_check(run->options.sheet.only, &session->tags, &session->diags) ||
 		!choose_layouts(run))
 		return EXIT_INPUT;
 	return plan_parts(run, path);

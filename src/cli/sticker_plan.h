@@ -4,11 +4,7 @@
 
 #include "cli/explain.h"
 #include "cli/pages.h"
-#include "cli/session.h"
-#include "cli/sticker_options.h"
-#include "loomtag/draw.h"
-
-#define DEFAULT_DPI 300
+#include "cli/stickers.h"
 
 /* The stickers of one layout, which go into a file of their own. */
 struct part {
@@ -28,9 +24,7 @@ struct run {
 	struct lt_stock stock; /* of --stock first, then those named for a side */
 	size_t choosable;      /* how many of them --layout auto chooses among */
 	struct lt_stock known; /* for hints */
-	struct lt_sheet_options options;
-	struct lt_calibration alignment;
-	double dpi;                    /* 0: the layout's */
+	struct sticker_options options;
 	size_t of_side[LT_SIDE_COUNT]; /* its layout, where that is not chosen */
 	unsigned char *choice;
 	struct part *parts;

@@ -90,19 +90,13 @@ bool lt_unfinished_read(struct lt_unfinished *out, const char *file, const char 
 	return good;
 }
 
-bool lt_unfinished_read_file(struct lt_unfinished *out, bool *there, const char *path,
-	struct lt_diags *diags)
+bool lt_unfinished_read_file(struct lt_unfinished *out, const char *path, struct lt_diags *diags)
 {
 	char *bytes = NULL;
 	size_t length = 0;
 	*out = (struct lt_unfinished){ 0 };
-	*there = false;
-	if (!lt_file_read_if_there(&bytes, &length, path, LT_UNFINISHED_MAX, diags))
-		return false;
-	if (bytes == NULL)
-		return true;
-	*there = true;
-	bool good = lt_unfinished_read(out, path, bytes, length, diags);
+	bool good = lt_file_read_if_there(&bytes, &length, path, LT_UNFINISHED_MAX, diags) &&
+		    (bytes == NULL || lt_unfinished_read(out, path, bytes, length, diags));
 	free(bytes);
 	return good;
 }
