@@ -207,6 +207,28 @@ bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
 bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *const *layouts,
 	size_t count, const struct lt_measure *measure, struct lt_diags *diags);
 
+/* Says once what labels of this size had no room for. Of a sheet that was drawn. */
+void lt_sheet_tell_of_room(const struct lt_sheet *sheet, struct lt_diags *diags);
+
+/* Warns of moves that labels are not made for: ink that leaves its label, or stickers that are
+ * larger or smaller than their labels once a printer has stretched them. */
+void lt_sheet_warn_of_moves(const struct lt_sheet_options *options, const struct lt_layout *layout,
+	struct lt_diags *diags);
+
+/* The figures behind each sticker, as a table: a head, a line a sticker, and what the columns
+ * mean at a reading distance in mm. */
+#define LT_EXPLAIN_HEAD \
+	"sticker layout         payload code  modules dots    module read from    number read " \
+	"from  bundle\n"
+void lt_explain_sticker(struct lt_text *out, const struct lt_sticker *sticker,
+	const struct lt_layout *layout);
+void lt_explain_foot(struct lt_text *out, double distance);
+
+/* From how far a sticker's symbol is read, in mm; and its number, at the least: the height over the
+ * share of the distance that NUREG-0700 wants. */
+double lt_sticker_code_distance(const struct lt_sticker *sticker);
+double lt_sticker_number_distance(const struct lt_sticker *sticker);
+
 /* Which sides went out as stickers. When a sticker goes out and the register is written afterwards,
  * a power cut between the two leaves a sticker that nobody knows of; in the other order it leaves a
  * mark for a sticker that is not there. Which of them does harm depends on the side:

@@ -28,56 +28,62 @@ static void clear_progress(struct run *run)
 	run->progress_shown = false;
 }
 
-static bool wants_explaining(const struct options *options)
+/* Figures as the table rounds them, so that no digits stand there that nobody meant. */
+static json_t *rounded(double value, double step)
 {
-	return options->explain || options->json;
+	return json_real(round(value / step) * step);
+}
+
+static json_t *sticker_json(const struct lt_sticker *sticker, const struct lt_layout *layout)
+{
+	char tag[LT_TAG_SIZE];
+	lt_tag_write(tag, sticker->number, sticker->side);
+	const char level[2] = { lt_qr_level_letter(sticker->plan.level), '\0' };
+	double bundle = sticker->bundle.diameter;
+	return json_pack(
+		"{s:s, s:s, s:s, s:i, s:s, s:i, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:s,"
+		" s:o}",
+		"tag", tag, "layout", layout->name, "payload", lt_payload_name(sticker->payload),
+		"version", (int)sticker->plan.version, "level", level, "modules",
+		(int)sticker->plan.modules, "dots", (int)sticker->dots, "module",
+		rounded(sticker->module, 1e-4), "code_read_from",
+		rounded(lt_sticker_code_distance(sticker), 1), "number_height",
+		rounded(sticker->number_height, 1e-2), "number_read_from",
+		rounded(lt_sticker_number_distance(sticker), 1), "width",
+		rounded(sticker->shape.width, 1e-2), "height", rounded(sticker->shape.height, 1e-2),
+		"bundle", bundle > 0 ? rounded(bundle, 1e-2) : json_null(), "bundle_source",
+		lt_bundle_source_name(sticker->bundle.source), "bend", rounded(sticker->bend, 1));
 }
 
 static void note_placed(void *data, const struct lt_sticker *sticker)
 {
 	struct run *run = data;
-	if (wants_explaining(run->session->options))
-		lt_explain_sticker(&run->explain, sticker, run->drawn);
-}
-
-static void add_roles(struct lt_text *out, unsigned roles)
-{
-	const char *between = " ";
-	for (enum lt_box_role role = 0; role < LT_BOX_ROLE_COUNT; role++) {
-		if ((roles & 1u << role) != 0) {
-			lt_text_printf(out, "%s%s", between, lt_box_role_name(role));
-			between = ", ";
-		}
+	if (run->figures != NULL) {
+		json_array_append_new(run->figures, sticker_json(sticker, run->drawn));
+	} else if (run->session->options->explain) {
+		struct lt_text line = { 0 };
+		if (run->explained++ == 0)
+			fputs(LT_EXPLAIN_HEAD, stdout);
+		lt_explain_sticker(&line, sticker, run->drawn);
+		lt_print_clean("%s", lt_text_string(&line));
+		lt_text_finish(&line);
 	}
 }
 
-/* Says once what a label of this size has no room for. */
-static void tell_of_room(struct session *session, const struct lt_sheet *sheet)
+/* Ends the table, or prints the document. */
+static int end_explaining(struct run *run)
 {
-	if (sheet->left_out == 0 && sheet->shortened == 0)
-		return;
-	/* What keeps a plug off a wrong mate is missed more than the rest. */
-	const unsigned warnings = 1u << LT_BOX_LOOKALIKES | 1u << LT_BOX_BANNER;
-	if ((sheet->left_out & warnings) != 0) {
-		lt_warning(&session->diags, lt_place_none(),
-			"layout %s has no room on some labels for what else a plug would fit, or for "
-			"which part is new",
-			sheet->layout->name);
-		lt_hint(&session->diags, "take a larger label, or go by the checklist");
+	double distance = run->options.sheet.sticker.distance;
+	if (run->figures != NULL)
+		return lt_print_json(json_pack("{s:f, s:O}", "distance", distance, "stickers",
+			run->figures));
+	if (run->session->options->explain) {
+		struct lt_text words = { 0 };
+		lt_explain_foot(&words, distance);
+		fputs(lt_text_string(&words), stdout);
+		lt_text_finish(&words);
 	}
-	struct lt_text words = { 0 };
-	if (sheet->left_out != 0) {
-		lt_text_add(&words, "left out on some labels:");
-		add_roles(&words, sheet->left_out);
-	}
-	if (sheet->shortened != 0) {
-		lt_text_add(&words,
-			words.length > 0 ? "; shortened:" : "shortened on some labels:");
-		add_roles(&words, sheet->shortened);
-	}
-	lt_note(&session->diags, lt_place_none(), "layout %s has no room for everything; %s",
-		sheet->layout->name, lt_text_string(&words));
-	lt_text_finish(&words);
+	return EXIT_YES;
 }
 
 /* How much of what is at hand the stickers take. */
@@ -194,19 +200,14 @@ static int commit(struct run *run)
 	return lt_place_stickers(run->session, sheets, run->part_count, place_part, run);
 }
 
-static int explain(struct run *run)
-{
-	return wants_explaining(run->session->options) ? lt_explain_end(&run->explain) : EXIT_YES;
-}
-
 static int draw(struct run *run)
 {
 	struct session *session = run->session;
 	const struct options *options = session->options;
 	if (!lt_document_time(&run->seconds))
 		return EXIT_USAGE;
-	if (wants_explaining(options))
-		lt_explain_begin(&run->explain, options->json, run->options.sheet.sticker.distance);
+	if (options->json)
+		run->figures = json_array();
 	int code = EXIT_YES;
 	bool paper = lt_is_file(run->parts[0].path);
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++)
@@ -214,12 +215,12 @@ static int draw(struct run *run)
 	if (code == EXIT_YES && paper)
 		code = commit(run);
 	if (code == EXIT_YES)
-		code = explain(run);
+		code = end_explaining(run);
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
 		struct part *part = &run->parts[i];
 		lt_doubts_tell(&part->sheet.doubts, lt_layout_of(run, part),
 			run->options.sheet.sticker.distance, &session->diags);
-		tell_of_room(session, &part->sheet);
+		lt_sheet_tell_of_room(&part->sheet, &session->diags);
 		if (!options->quiet && !options->json)
 			print_summary(run, part);
 	}
@@ -254,6 +255,7 @@ static void run_finish(struct run *run)
 	}
 	free(run->parts);
 	free(run->choice);
+	json_decref(run->figures);
 	lt_sticker_options_finish(&run->options);
 	lt_fonts_destroy(run->fonts);
 	lt_stock_finish(&run->stock);

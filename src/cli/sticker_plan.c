@@ -156,30 +156,6 @@ static int read_used(struct run *run)
 		&run->session->diags);
 }
 
-/* Moves labels are not made for: ink that leaves its label, or stickers that are larger or smaller
- * than their labels once a printer has stretched them. */
-static void warn_of_moves(struct run *run, const struct lt_layout *layout)
-{
-	const struct lt_sheet_options *options = &run->options.sheet;
-	struct lt_diags *diags = &run->session->diags;
-	if (fabs(options->nudge_x) > layout->inset || fabs(options->nudge_y) > layout->inset)
-		lt_warning(diags, lt_place_none(),
-			"--nudge moves ink by more than the %g mm edge that layout %s leaves: some may "
-			"miss its label",
-			layout->inset, layout->name);
-	double wider = fabs(1 / options->scale_x - 1) * layout->label_width;
-	double higher = fabs(1 / options->scale_y - 1) * layout->label_height;
-	if (layout->medium == LT_MEDIUM_SHEET && fmax(wider, higher) > layout->inset) {
-		lt_warning(diags, lt_place_none(),
-			"a printer that wants --scale %g,%g makes stickers up to %.1f mm too large or "
-			"small, more than the %g mm edge that layout %s leaves",
-			options->scale_x, options->scale_y, fmax(wider, higher), layout->inset,
-			layout->name);
-		lt_hint(diags,
-			"--scale moves the labels; see that the printer prints at actual size");
-	}
-}
-
 /* Which layouts are wanted by a sticker that is asked for. */
 static void find_wanted(bool wanted[LT_STOCK_MAX], const struct run *run)
 {
@@ -231,7 +207,7 @@ static int plan_parts(struct run *run, const char *path)
 		good = lt_sheet_plan(&part->sheet, lt_layout_of(run, part), &session->tags,
 			       &session->reg, &part->options, &session->diags) &&
 		       good;
-		warn_of_moves(run, lt_layout_of(run, part));
+		lt_sheet_warn_of_moves(&part->options, lt_layout_of(run, part), &session->diags);
 	}
 	if (code != EXIT_YES)
 		return code;

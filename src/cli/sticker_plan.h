@@ -2,7 +2,6 @@
 #ifndef LOOMTAG_CLI_STICKER_PLAN_H
 #define LOOMTAG_CLI_STICKER_PLAN_H
 
-#include "cli/explain.h"
 #include "cli/pages.h"
 #include "cli/stickers.h"
 
@@ -29,7 +28,8 @@ struct run {
 	unsigned char *choice;
 	struct part *parts;
 	size_t part_count;
-	struct explain explain;
+	json_t *figures;               /* of the stickers, for --json; else NULL */
+	size_t explained;              /* stickers, in a table */
 	const struct lt_layout *drawn; /* whose stickers are being drawn */
 	const char *const *keep;       /* files that no output may replace */
 	bool progress_shown;
