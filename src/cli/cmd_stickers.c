@@ -101,13 +101,10 @@ static void print_summary(const struct run *run, const struct part *part)
 {
 	const struct lt_sheet *sheet = &part->sheet;
 	const struct lt_layout *layout = lt_layout_of(run, part);
-	if (lt_is_file(part->path)) {
-		char *names = lt_pages_names(&part->pages);
-		lt_print_clean("%s: ", names);
-		free(names);
-	} else if (part->path != NULL) {
+	if (lt_is_file(part->path))
+		lt_print_clean("%s: ", lt_pages_names(&run->session->diags.arena, &part->pages));
+	else if (part->path != NULL)
 		printf("not printed yet: ");
-	}
 	printf("%zu sticker%s ", sheet->count, sheet->count == 1 ? "" : "s");
 	if (sheet->apart)
 		lt_print_clean("for %s", layout->name);

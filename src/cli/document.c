@@ -1,5 +1,3 @@
-#include <stdlib.h>
-
 #include "cli/document.h"
 #include "loomtag/draw.h"
 
@@ -37,11 +35,8 @@ static int write_with(struct lt_fonts *fonts, const char **names, const char *pa
 		code = EXIT_YES;
 	if (document->session != NULL)
 		lt_session_warn_of_glyphs(document->session, fonts);
-	if (names != NULL) {
-		char *words = lt_pages_names(&pages);
-		*names = lt_arena_strdup(&diags->arena, words);
-		free(words);
-	}
+	if (names != NULL)
+		*names = lt_pages_names(&diags->arena, &pages);
 	lt_pages_finish(&pages);
 	return code;
 }
