@@ -108,7 +108,11 @@ struct lt_link_options {
 	 * over the network for all to read; NULL, or an answer of NULL, gives up. The answer is
 	 * copied at once. */
 	const char *(*password)(void *data, const char *prompt);
-	void *data;
+	/* Asked before a document, between its blocks, and twice a second while the printer is
+	 * waited for. False ends the request with an error, and leaves a document unended; NULL:
+	 * nothing is asked. It is no signal handler. */
+	bool (*go_on)(void *data);
+	void *data;           /* for both */
 	bool any_certificate; /* of an ipps printer: do not check it */
 	/* Folder of certificates that are kept for machines, HOST.crt (PEM): where there is one,
 	 * the machine's has to be the same, and need not be signed by anybody. NULL: there are
@@ -117,7 +121,7 @@ struct lt_link_options {
 };
 #define LT_LINK_OPTIONS_INIT \
 	{ \
-		10000, 30000, 5000, NULL, NULL, NULL, false, NULL \
+		10000, 30000, 5000, NULL, NULL, NULL, NULL, false, NULL \
 	}
 
 /* Opens the link to a printer: a URI (ipp, ipps, http, https), the name of a print queue here, or
@@ -127,11 +131,6 @@ struct lt_link_options {
 struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *options,
 	struct lt_diags *diags);
 void lt_link_close(struct lt_link *link);
-
-/* Has `go_on` asked before a document, between its blocks, and twice a second while the printer is
- * waited for. False ends the request with an error, and leaves a document unended; NULL: nothing is
- * asked. It is no signal handler. */
-void lt_link_go_on(struct lt_link *link, bool (*go_on)(void *data), void *data);
 
 /* The URI that requests carry; owned by the link. */
 const char *lt_link_uri(const struct lt_link *link);
@@ -275,13 +274,11 @@ const char *lt_pwg_type_name(enum lt_pwg_type type);
 struct lt_pwg;
 
 /* Begins a document on `stream`, which is not owned. `pages` is their number, told on every page;
- * 0: not known. False, and told, when the stream cannot be written. */
-bool lt_pwg_create(struct lt_pwg **out, FILE *stream, enum lt_pwg_type type, unsigned pages,
+ * 0: not known. With `turn` pages are turned by a quarter clockwise, so that what is their left
+ * edge comes out first: of a tape, or of labels that lie across the feed. NULL, and told, when the
+ * stream cannot be written. */
+struct lt_pwg *lt_pwg_create(FILE *stream, enum lt_pwg_type type, unsigned pages, bool turn,
 	struct lt_diags *diags);
-
-/* Has the pages that follow turned by a quarter clockwise, so that what is their left edge comes
- * out first: of a tape, or of labels that lie across the feed. */
-void lt_pwg_turn(struct lt_pwg *pwg, bool turn);
 
 /* Where a raster's pages go (lt_raster_create_dots) to be written; they may differ in size. The
  * size of a page in points and by name is the one in mm, its dots are those given. Copies are the

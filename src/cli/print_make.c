@@ -122,6 +122,7 @@ int lt_print_open_printer(struct print *print)
 	how.connect_ms = lt_print_patience(how.connect_ms);
 	how.answer_ms = lt_print_patience(how.answer_ms);
 	how.password = ask_password;
+	how.go_on = lt_print_goes_on;
 	how.data = print;
 	how.any_certificate = options->any_certificate;
 	how.certificates = lt_certificate_folder(&print->diags->arena);
@@ -236,9 +237,10 @@ static bool open_canvas(struct sheet_canvas *out, struct print *print, unsigned 
 		return lt_pdf_create(&out->canvas, print->document, print->fonts, &pdf,
 			print->diags);
 	}
-	if (!lt_pwg_create(&out->pwg, print->document, print->type, pages, print->diags))
+	out->pwg =
+		lt_pwg_create(print->document, print->type, pages, is_turned(print), print->diags);
+	if (out->pwg == NULL)
 		return false;
-	lt_pwg_turn(out->pwg, is_turned(print));
 	const struct lt_dot_sink sink = lt_pwg_sink(out->pwg);
 	return lt_raster_create_dots(&out->canvas, print->dpi, print->fonts, &sink, print->diags);
 }

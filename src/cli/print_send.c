@@ -334,9 +334,7 @@ int lt_print_send(struct print *print)
 	int code = EXIT_SYSTEM;
 	if (remember(&earlier, print)) {
 		lt_print_catch_interrupts(&before);
-		lt_link_go_on(print->link, lt_print_goes_on, print);
 		code = send_document(print, &earlier);
-		lt_link_go_on(print->link, NULL, NULL);
 		lt_print_let_interrupts_go(&before);
 	}
 	free(earlier.bytes);

@@ -80,7 +80,7 @@ enum watch_how {
 enum watch_end lt_print_watch(struct lt_print_job_status *status, struct print *print, int id,
 	enum watch_how how);
 
-/* For lt_link_go_on, with the print: false when Ctrl-C came since they were answered last. */
+/* For the link, with the print: false when Ctrl-C came since they were answered last. */
 bool lt_print_goes_on(void *print);
 
 /* From here on what was interrupted is seen to; another Ctrl-C interrupts that. */

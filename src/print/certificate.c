@@ -8,24 +8,22 @@
 
 #define CHAIN_MAX 16
 
-/* Imports what the printer sent; returns how many, 0 when one is no certificate. */
-static unsigned import_chain(gnutls_x509_crt_t chain[CHAIN_MAX], cups_array_t *credentials)
+/* Imports what the printer sent, `*count` of them. False when one is no certificate. */
+static bool import_chain(gnutls_x509_crt_t chain[CHAIN_MAX], unsigned *count,
+	cups_array_t *credentials)
 {
-	unsigned count = 0;
-	for (http_credential_t *one = cupsArrayFirst(credentials); one != NULL && count < CHAIN_MAX;
-		one = cupsArrayNext(credentials)) {
+	*count = 0;
+	for (http_credential_t *one = cupsArrayFirst(credentials);
+		one != NULL && *count < CHAIN_MAX; one = cupsArrayNext(credentials)) {
 		const gnutls_datum_t bytes = { one->data, (unsigned)one->datalen };
-		if (gnutls_x509_crt_init(&chain[count]) != GNUTLS_E_SUCCESS)
-			return 0;
-		count++;
-		if (gnutls_x509_crt_import(chain[count - 1], &bytes, GNUTLS_X509_FMT_DER) !=
-			GNUTLS_E_SUCCESS) {
-			while (count > 0)
-				gnutls_x509_crt_deinit(chain[--count]);
-			return 0;
-		}
+		gnutls_x509_crt_t *next = &chain[*count];
+		if (gnutls_x509_crt_init(next) != GNUTLS_E_SUCCESS)
+			return false;
+		++*count;
+		if (gnutls_x509_crt_import(*next, &bytes, GNUTLS_X509_FMT_DER) != GNUTLS_E_SUCCESS)
+			return false;
 	}
-	return count;
+	return *count > 0;
 }
 
 /* Checks a chain against the authorities of this machine. NULL when it is right, or what is not. */
@@ -80,8 +78,10 @@ static const char *check(bool *changed, cups_array_t *credentials, const char *h
 		return *changed ? "is not the one that was kept for it" : NULL;
 	}
 	gnutls_x509_crt_t chain[CHAIN_MAX];
-	unsigned count = import_chain(chain, credentials);
-	const char *wrong = count > 0 ? check_chain(chain, count, host) : "cannot be read";
+	unsigned count;
+	const char *wrong = import_chain(chain, &count, credentials)
+				    ? check_chain(chain, count, host)
+				    : "cannot be read";
 	while (count > 0)
 		gnutls_x509_crt_deinit(chain[--count]);
 	return wrong;

@@ -42,7 +42,8 @@ static int give_up(http_t *http, void *data)
 
 bool lt_link_goes_on(struct lt_link *link)
 {
-	link->halted = link->go_on != NULL && !link->go_on(link->go_on_data);
+	const struct lt_link_options *options = &link->options;
+	link->halted = options->go_on != NULL && !options->go_on(options->data);
 	return !link->halted;
 }
 

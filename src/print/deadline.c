@@ -1,37 +1,28 @@
 #include <math.h>
 #include <signal.h>
 #include <sys/socket.h>
+#include <time.h>
 
 #include "print/deadline.h"
 
-static struct timespec from_now(double seconds)
+/* Seconds of a clock that nobody sets. */
+static double now(void)
 {
 	struct timespec time;
-	double whole = floor(seconds);
 	clock_gettime(CLOCK_MONOTONIC, &time);
-	time.tv_sec += (time_t)whole;
-	time.tv_nsec += (long)((seconds - whole) * 1e9);
-	if (time.tv_nsec >= 1000000000) {
-		time.tv_nsec -= 1000000000;
-		time.tv_sec++;
-	}
-	return time;
-}
-
-static bool is_past(const struct timespec *end)
-{
-	struct timespec now;
-	clock_gettime(CLOCK_MONOTONIC, &now);
-	return now.tv_sec > end->tv_sec ||
-	       (now.tv_sec == end->tv_sec && now.tv_nsec >= end->tv_nsec);
+	return (double)time.tv_sec + (double)time.tv_nsec / 1e9;
 }
 
 static void *wait_for_end(void *data)
 {
 	struct deadline *deadline = data;
 	pthread_mutex_lock(&deadline->lock);
-	while (!deadline->over && !is_past(&deadline->end))
-		pthread_cond_timedwait(&deadline->wake, &deadline->lock, &deadline->end);
+	while (!deadline->over && now() < deadline->end) {
+		double whole = floor(deadline->end);
+		const struct timespec end = { (time_t)whole,
+			(long)((deadline->end - whole) * 1e9) };
+		pthread_cond_timedwait(&deadline->wake, &deadline->lock, &end);
+	}
 	if (!deadline->over) {
 		deadline->rang = true;
 		shutdown(deadline->fd, SHUT_RDWR);
@@ -42,7 +33,7 @@ static void *wait_for_end(void *data)
 
 void lt_deadline_begin(struct deadline *deadline, int fd, double seconds)
 {
-	*deadline = (struct deadline){ .fd = fd, .end = from_now(seconds) };
+	*deadline = (struct deadline){ .fd = fd, .end = now() + seconds };
 	pthread_condattr_t clock;
 	pthread_condattr_init(&clock);
 	pthread_condattr_setclock(&clock, CLOCK_MONOTONIC);
@@ -61,7 +52,7 @@ void lt_deadline_begin(struct deadline *deadline, int fd, double seconds)
 void lt_deadline_again(struct deadline *deadline, double seconds)
 {
 	pthread_mutex_lock(&deadline->lock);
-	deadline->end = from_now(seconds);
+	deadline->end = now() + seconds;
 	pthread_mutex_unlock(&deadline->lock);
 }
 

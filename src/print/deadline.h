@@ -4,15 +4,12 @@
 
 #include <pthread.h>
 #include <stdbool.h>
-#include <time.h>
-
-#include "loomtag/print.h"
 
 struct deadline {
 	pthread_t thread;
 	pthread_mutex_t lock;
 	pthread_cond_t wake;
-	struct timespec end;
+	double end; /* seconds of the monotonic clock */
 	int fd;
 	bool running, over, rang;
 };

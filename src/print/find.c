@@ -3,8 +3,8 @@
 #include <string.h>
 
 #include "loomtag/base.h"
-#include "print/answer.h"
 #include "print/find.h"
+#include "print/ipp.h"
 
 /* More are on no network where one would look through a list of them. */
 #define FOUND_MOST 1000u

@@ -2,9 +2,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "print/answer.h"
+#include "print/ipp.h"
 #include "print/link.h"
-#include "print/pwg.h"
 
 /* Reasons of a job and its printer that are kept. */
 #define REASONS_MOST 32
@@ -17,11 +16,6 @@ const char *lt_format_type(enum lt_format format)
 bool lt_print_job_is_over(enum lt_print_job_state state)
 {
 	return state >= LT_PRINT_JOB_CANCELED;
-}
-
-static int hundredths(double mm)
-{
-	return (int)lround(mm * 100);
 }
 
 static void add_format(ipp_t *request, const struct lt_print_job_ticket *ticket)
@@ -62,8 +56,8 @@ static void add_medium_name(ipp_t *request, const struct lt_printer *printer,
 static void add_medium(ipp_t *request, const struct lt_printer *printer,
 	const struct lt_print_job_ticket *ticket)
 {
-	int width = hundredths(ticket->width);
-	int height = hundredths(ticket->height);
+	int width = lt_hundredths(ticket->width);
+	int height = lt_hundredths(ticket->height);
 	if (width <= 0 || height <= 0)
 		return;
 	if (!printer->media_col) {

@@ -19,8 +19,6 @@ struct lt_link {
 	bool unproven;  /* its certificate proves nothing */
 	bool timed_out; /* since it was last cleared */
 	bool halted;    /* go_on said no */
-	bool (*go_on)(void *data); /* see lt_link_go_on */
-	void *go_on_data;
 	unsigned quiet_ms;   /* since the printer last took or said something */
 	bool connected;      /* and nothing has gone wrong since */
 	int version;         /* of IPP, 20 or 11 */

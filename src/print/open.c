@@ -213,12 +213,6 @@ struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *
 	return NULL;
 }
 
-void lt_link_go_on(struct lt_link *link, bool (*go_on)(void *data), void *data)
-{
-	link->go_on = go_on;
-	link->go_on_data = data;
-}
-
 const char *lt_link_uri(const struct lt_link *link)
 {
 	return link->uri;

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "loomtag/base.h"
-#include "print/answer.h"
+#include "print/ipp.h"
 #include "print/link.h"
 
 #define DPI_LEAST 50

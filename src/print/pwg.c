@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "print/pwg.h"
+#include "print/ipp.h"
 
 #define SIDE_LEAST 1.0
 #define SIDE_MOST 2000.0
@@ -22,28 +22,6 @@ struct lt_pwg {
 const char *lt_pwg_type_name(enum lt_pwg_type type)
 {
 	return type == LT_PWG_BLACK_1 ? "black_1" : "sgray_8";
-}
-
-/* libcups measures media in hundredths of a millimetre. */
-static int hundredths(double mm)
-{
-	return (int)lround(mm * 100);
-}
-
-void lt_media_name_write(struct lt_text *out, double width, double height)
-{
-	int shorter = hundredths(fmin(width, height));
-	int longer = hundredths(fmax(width, height));
-	/* It finds what is near, too. */
-	const pwg_media_t *media = pwgMediaForSize(shorter, longer);
-	if (media != NULL && media->pwg != NULL && media->width == shorter &&
-		media->length == longer && strncmp(media->pwg, "custom_", 7) != 0) {
-		lt_text_add(out, media->pwg);
-		return;
-	}
-	char name[64];
-	if (pwgFormatSizeName(name, sizeof(name), "om", NULL, shorter, longer, "mm"))
-		lt_text_add(out, name);
 }
 
 /* libcups' way out. It wants all of the bytes taken, or -1. */
@@ -70,25 +48,17 @@ static bool tell_stream(const struct lt_pwg *pwg, struct lt_diags *diags)
 	return false;
 }
 
-bool lt_pwg_create(struct lt_pwg **out, FILE *stream, enum lt_pwg_type type, unsigned pages,
+struct lt_pwg *lt_pwg_create(FILE *stream, enum lt_pwg_type type, unsigned pages, bool turn,
 	struct lt_diags *diags)
 {
-	*out = NULL;
 	struct lt_pwg *pwg = lt_alloc(sizeof(*pwg));
-	*pwg = (struct lt_pwg){ .stream = stream, .type = type, .pages = pages };
+	*pwg = (struct lt_pwg){ .stream = stream, .type = type, .pages = pages, .turn = turn };
 	pwg->raster = cupsRasterOpenIO(write_bytes, pwg, CUPS_RASTER_WRITE_PWG);
-	if (pwg->raster == NULL || pwg->error != 0) {
-		tell_stream(pwg, diags);
-		lt_pwg_destroy(pwg);
-		return false;
-	}
-	*out = pwg;
-	return true;
-}
-
-void lt_pwg_turn(struct lt_pwg *pwg, bool turn)
-{
-	pwg->turn = turn;
+	if (pwg->raster != NULL && pwg->error == 0)
+		return pwg;
+	tell_stream(pwg, diags);
+	lt_pwg_destroy(pwg);
+	return NULL;
 }
 
 /* The page turned clockwise: its left column, read upwards, is the first row. The caller frees the
@@ -141,8 +111,8 @@ static bool make_header(cups_page_header2_t *header, const struct lt_pwg *pwg,
 	lt_media_name_write(&name, page->width, page->height);
 	pwg_media_t media = {
 		.pwg = lt_text_string(&name),
-		.width = hundredths(page->width),
-		.length = hundredths(page->height),
+		.width = lt_hundredths(page->width),
+		.length = lt_hundredths(page->height),
 	};
 	int dpi = (int)page->dpi;
 	bool good = cupsRasterInitPWGHeader(header, &media, lt_pwg_type_name(pwg->type), dpi, dpi,

@@ -5,8 +5,8 @@
 #include <string.h>
 
 #include "loomtag/base.h"
-#include "print/answer.h"
 #include "print/deadline.h"
+#include "print/ipp.h"
 #include "print/link.h"
 
 #define BLOCK 32768
@@ -229,13 +229,17 @@ static bool make_good(struct lt_link *link, http_status_t status, const char *wh
 	return false;
 }
 
+static bool is_broken(const struct lt_link *link, const struct reply *reply)
+{
+	return link->halted || link->timed_out || reply->nonsense ||
+	       reply->status == HTTP_STATUS_ERROR || reply->status == HTTP_STATUS_OK;
+}
+
 /* Requests until there is an answer, or no use in going on. */
 static ipp_t *request_all(struct lt_link *link, ipp_t *request, FILE *stream, const char *what,
 	bool again, struct reply *reply, struct lt_diags *diags)
 {
 	enum { TIMES = 8 };
-	/* An old connection may be closed at any time by the other end; what must not be asked
-	 * twice gets one of its own. */
 	*reply = (struct reply){ .status = HTTP_STATUS_ERROR };
 	/* A request alone goes out in any case: it may be the one that cancels the job. */
 	link->halted = false;
@@ -243,36 +247,30 @@ static ipp_t *request_all(struct lt_link *link, ipp_t *request, FILE *stream, co
 		tell_broken(link, reply, what, diags);
 		return NULL;
 	}
+	/* An old connection may be closed at any time by the other end; what must not be asked
+	 * twice gets one of its own. */
 	if ((!link->connected || !again) && !lt_link_connect(link, diags))
 		return NULL;
+	bool broken = false;
 	for (int i = 0; i < TIMES; i++) {
 		exchange(link, request, stream, reply);
 		if (reply->answer != NULL)
 			return reply->answer;
-		if (link->halted) {
-			tell_broken(link, reply, what, diags);
-			return NULL;
-		}
-		bool broken = reply->status == HTTP_STATUS_ERROR || reply->nonsense ||
-			      link->timed_out || reply->status == HTTP_STATUS_OK;
-		if (broken && again && !link->timed_out && !reply->nonsense) {
+		broken = is_broken(link, reply);
+		if (broken && again && !link->halted && !link->timed_out && !reply->nonsense) {
 			again = false;
 			if (!lt_link_connect(link, diags))
 				return NULL;
-			continue;
-		}
-		if (broken || (reply->began && reply->status < HTTP_STATUS_BAD_REQUEST)) {
-			tell_broken(link, reply, what, diags);
+		} else if (broken || reply->began) {
+			break;
+		} else if (!make_good(link, reply->status, what, diags)) {
 			return NULL;
 		}
-		if (reply->began) {
-			tell_http(link, reply->status, what, diags);
-			return NULL;
-		}
-		if (!make_good(link, reply->status, what, diags))
-			return NULL;
 	}
-	tell_http(link, reply->status, what, diags);
+	if (broken || (reply->began && reply->status < HTTP_STATUS_BAD_REQUEST))
+		tell_broken(link, reply, what, diags);
+	else
+		tell_http(link, reply->status, what, diags);
 	return NULL;
 }
 

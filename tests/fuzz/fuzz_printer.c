@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "loomtag/print.h"
-#include "print/answer.h"
+#include "print/ipp.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length);
 

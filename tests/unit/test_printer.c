@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "print/answer.h"
+#include "print/ipp.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
