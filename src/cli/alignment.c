@@ -8,7 +8,8 @@
 
 enum { LEAST_DPI = 100, MOST_DPI = 2400 };
 
-bool lt_read_two_numbers(double *x, double *y, const char *text, double least, double most)
+/* Reads "X,Y", each from `least` to `most`. */
+static bool read_two_numbers(double *x, double *y, const char *text, double least, double most)
 {
 	char first[32];
 	const char *comma = strchr(text, ',');
@@ -20,46 +21,38 @@ bool lt_read_two_numbers(double *x, double *y, const char *text, double least, d
 	       *x <= most && *y >= least && *y <= most;
 }
 
-bool lt_read_dpi(double *dpi, const struct options *options, const char *command)
+int lt_read_dpi(double *dpi, const struct options *options, const char *command)
 {
 	unsigned value;
 	if (options->dpi == NULL)
-		return true;
-	if (!lt_whole_read(&value, options->dpi, MOST_DPI) || value < LEAST_DPI) {
-		lt_usage_error(command, "--dpi is a whole number from %d to %d, not \"%s\"",
+		return EXIT_YES;
+	if (!lt_whole_read(&value, options->dpi, MOST_DPI) || value < LEAST_DPI)
+		return lt_usage_error(command, "--dpi is a whole number from %d to %d, not \"%s\"",
 			LEAST_DPI, MOST_DPI, options->dpi);
-		return false;
-	}
 	*dpi = value;
-	return true;
+	return EXIT_YES;
 }
 
-static bool read_moves(struct lt_calibration *out, const struct options *options,
+static int read_moves(struct lt_calibration *out, const struct options *options,
 	const char *command)
 {
-	if (options->nudge != NULL && !lt_read_two_numbers(&out->nudge_x, &out->nudge_y,
-					      options->nudge, -LT_NUDGE_MAX, LT_NUDGE_MAX)) {
-		lt_usage_error(command,
+	if (options->nudge != NULL && !read_two_numbers(&out->nudge_x, &out->nudge_y,
+					      options->nudge, -LT_NUDGE_MAX, LT_NUDGE_MAX))
+		return lt_usage_error(command,
 			"--nudge is two numbers of mm, such as 0.5,-1, up to %g, not \"%s\"",
 			LT_NUDGE_MAX, options->nudge);
-		return false;
-	}
-	if (options->scale != NULL && !lt_read_two_numbers(&out->scale_x, &out->scale_y,
-					      options->scale, LT_SCALE_LEAST, LT_SCALE_MOST)) {
-		lt_usage_error(command,
+	if (options->scale != NULL && !read_two_numbers(&out->scale_x, &out->scale_y,
+					      options->scale, LT_SCALE_LEAST, LT_SCALE_MOST))
+		return lt_usage_error(command,
 			"--scale is two factors from %g to %g, such as 1.004,0.998, not \"%s\"",
 			LT_SCALE_LEAST, LT_SCALE_MOST, options->scale);
-		return false;
-	}
 	if (options->smallest != NULL &&
 		(!lt_whole_read(&out->smallest, options->smallest, LT_SMALLEST_MOST) ||
-			out->smallest < LT_SMALLEST_LEAST)) {
-		lt_usage_error(command,
+			out->smallest < LT_SMALLEST_LEAST))
+		return lt_usage_error(command,
 			"--smallest is the fewest dots a module that are read, %u to %u, not \"%s\"",
 			LT_SMALLEST_LEAST, LT_SMALLEST_MOST, options->smallest);
-		return false;
-	}
-	return true;
+	return EXIT_YES;
 }
 
 /* Whether what stands before the machine of a URI has a password in it. */
@@ -221,7 +214,8 @@ int lt_alignment_read(struct lt_calibration *out, const struct options *options,
 {
 	*out = (struct lt_calibration)LT_CALIBRATION_INIT;
 	/* What is wrong in itself is told before any file is read. */
-	if (lt_refuse_password(options->printer, command) || !read_moves(out, options, command))
+	if (lt_refuse_password(options->printer, command) ||
+		read_moves(out, options, command) != EXIT_YES)
 		return EXIT_USAGE;
 	if (options->printer == NULL)
 		return EXIT_YES;

@@ -345,39 +345,36 @@ static int check_layouts(const struct options *options, struct lt_diags *diags)
 	return code;
 }
 
-/* False after saying which options do not go together. */
-static bool may_draw(const struct options *options)
-{
-	if (options->output == NULL)
-		return true;
-	const char *ending = lt_path_extension(options->output);
-	if (options->check || options->json)
-		lt_usage_error("layouts", "-o draws pictures, and %s does not go with it",
-			options->check ? "--check" : "--json");
-	else if (!is_picture(options) && options->argument_count == 0)
-		lt_usage_error("layouts", "-o - draws one layout, which is to be named");
-	else if (is_picture(options) && !lt_same_word(ending, "pdf") &&
-		 !lt_same_word(ending, "png"))
-		lt_usage_error("layouts",
-			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"",
-			options->output);
-	else
-		return true;
-	return false;
-}
-
-int lt_run_layouts(const struct options *options)
+/* Whether the options go together. Returns the exit code after saying which do not. */
+static int check_options(const struct options *options)
 {
 	if (options->check && options->argument_count == 0)
 		return lt_usage_error("layouts", "--check wants the file of a layout");
 	if (!options->check && options->argument_count > 1)
 		return lt_usage_error("layouts", "one layout is shown at a time, and %d were given",
 			options->argument_count);
-	if (!may_draw(options))
-		return EXIT_USAGE;
-	struct lt_diags diags;
-	lt_diags_init(&diags);
-	int code = options->check ? check_layouts(options, &diags) : list_layouts(options, &diags);
+	if (options->output == NULL)
+		return EXIT_YES;
+	const char *ending = lt_path_extension(options->output);
+	if (options->check || options->json)
+		return lt_usage_error("layouts", "-o draws pictures, and %s does not go with it",
+			options->check ? "--check" : "--json");
+	if (!is_picture(options) && options->argument_count == 0)
+		return lt_usage_error("layouts", "-o - draws one layout, which is to be named");
+	if (is_picture(options) && !lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
+		return lt_usage_error("layouts",
+			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"",
+			options->output);
+	return EXIT_YES;
+}
+
+int lt_run_layouts(const struct options *options)
+{
+	int code = check_options(options);
+	if (code != EXIT_YES)
+		return code;
+	struct lt_diags diags = { 0 };
+	code = options->check ? check_layouts(options, &diags) : list_layouts(options, &diags);
 	lt_diags_print(&diags, 0, stderr, options->colour_err);
 	lt_diags_finish(&diags);
 	return code;

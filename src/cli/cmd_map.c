@@ -19,49 +19,41 @@ struct request {
 	size_t pages; /* of the map on paper, when it is drawn */
 };
 
-static bool read_size(struct lt_map_options *map, const struct options *options)
+static int read_size(struct lt_map_options *map, const struct options *options)
 {
 	enum lt_paper paper = LT_PAPER_A4;
 	double width, height;
-	if (options->paper != NULL && !lt_paper_read(&paper, options->paper)) {
-		lt_usage_error("map", "--paper is a4, a3, letter or ledger, not \"%s\"",
+	if (options->paper != NULL && !lt_paper_read(&paper, options->paper))
+		return lt_usage_error("map", "--paper is a4, a3, letter or ledger, not \"%s\"",
 			options->paper);
-		return false;
-	}
-	if (options->landscape && options->portrait) {
-		lt_usage_error("map", "--landscape and --portrait exclude each other");
-		return false;
-	}
+	if (options->landscape && options->portrait)
+		return lt_usage_error("map", "--landscape and --portrait exclude each other");
 	lt_paper_size(&width, &height, paper);
 	map->width = options->portrait ? width : height;
 	map->height = options->portrait ? height : width;
-	return true;
+	return EXIT_YES;
 }
 
-static bool read_request(struct request *request, const struct options *options)
+static int read_request(struct request *request, const struct options *options)
 {
-	if (options->output == NULL && options->pages == NULL) {
-		lt_usage_error("map",
+	long long now;
+	if (options->output == NULL && options->pages == NULL)
+		return lt_usage_error("map",
 			"where to write is not said (-o OUT.pdf, .png or .svg, or --pages DIR)");
-		return false;
-	}
 	const char *ending = options->output != NULL ? lt_path_extension(options->output) : "pdf";
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png") &&
-		!lt_same_word(ending, "svg")) {
-		lt_usage_error("map", "-o is a .pdf, .png or .svg, not \"%s\"", options->output);
-		return false;
-	}
-	request->dpi = PNG_DPI;
-	long long now;
-	if (!read_size(&request->map, options) || !lt_read_dpi(&request->dpi, options, "map") ||
-		!lt_document_time(&now))
-		return false;
+		!lt_same_word(ending, "svg"))
+		return lt_usage_error("map", "-o is a .pdf, .png or .svg, not \"%s\"",
+			options->output);
+	if (read_size(&request->map, options) != EXIT_YES ||
+		lt_read_dpi(&request->dpi, options, "map") != EXIT_YES || !lt_document_time(&now))
+		return EXIT_USAGE;
 	time_t seconds = (time_t)now;
 	struct tm parts;
 	if (gmtime_r(&seconds, &parts) != NULL &&
 		strftime(request->date, sizeof(request->date), "%Y-%m-%d", &parts) > 0)
 		request->map.date = request->date;
-	return true;
+	return EXIT_YES;
 }
 
 static bool draw(struct lt_canvas *canvas, const struct document *document,
@@ -114,11 +106,12 @@ static int write_site(struct session *session, const struct request *request)
 
 int lt_run_map(const struct options *options)
 {
-	struct request request = { .map = LT_MAP_OPTIONS_INIT };
-	if (!read_request(&request, options))
-		return EXIT_USAGE;
+	struct request request = { .map = LT_MAP_OPTIONS_INIT, .dpi = PNG_DPI };
+	int code = read_request(&request, options);
+	if (code != EXIT_YES)
+		return code;
 	struct session session;
-	int code = lt_session_open(&session, options, SESSION_READS);
+	code = lt_session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
 		lt_session_warn_of_new_numbers(&session);
 		if (!lt_photo_check(&session.harness, &session.diags))

@@ -254,8 +254,7 @@ static int check_options(const struct options *options)
 
 static int run_without_session(const struct options *options)
 {
-	struct lt_diags diags;
-	lt_diags_init(&diags);
+	struct lt_diags diags = { 0 };
 	struct print print = { .options = options, .diags = &diags };
 	int code = options->ladder ? print_job(&print) : remember(&print);
 	lt_diags_print(&diags, 0, stderr, options->colour_err);

@@ -238,8 +238,7 @@ int lt_run_quick(const struct options *options)
 	enum lt_paper paper;
 	if (!lt_read_paper(&paper, options, "quick"))
 		return EXIT_USAGE;
-	struct lt_diags diags;
-	lt_diags_init(&diags);
+	struct lt_diags diags = { 0 };
 	int code = make_job(options, count, &diags);
 	lt_diags_print(&diags, 0, stderr, options->colour_err);
 	lt_diags_finish(&diags);

@@ -196,7 +196,7 @@ static int run(int argc, char **argv)
 		return print_version();
 	const struct command *command = find_command(argv[1]);
 	struct options options;
-	if (command == NULL || !lt_options_read(&options, command, argc - 1, argv + 1))
+	if (command == NULL || lt_options_read(&options, command, argc - 1, argv + 1) != EXIT_YES)
 		return EXIT_USAGE;
 	if (options.help)
 		return print_command_help(command);

@@ -63,9 +63,9 @@ struct options {
 
 struct command;
 
-/* Reads the options that `command` takes from its arguments (argv[0] is its name). False after
- * saying on stderr what is wrong. */
-bool lt_options_read(struct options *out, const struct command *command, int argc, char **argv);
+/* Reads the options that `command` takes from its arguments (argv[0] is its name). Returns the
+ * exit code after saying on stderr what is wrong. */
+int lt_options_read(struct options *out, const struct command *command, int argc, char **argv);
 
 /* Writes the lines of --help for the options in `takes`, to stdout. */
 void lt_options_help(unsigned takes);

@@ -246,8 +246,7 @@ static int follow(struct print *print, int id, const struct lt_sent *sent, bool 
 /* Takes an empty job, or one that was refused, away from the printer, as far as that goes. */
 static void drop_job(struct print *print, int id)
 {
-	struct lt_diags told;
-	lt_diags_init(&told);
+	struct lt_diags told = { 0 };
 	if (id > 0 && !lt_print_cancel(print, id, &told))
 		lt_warning(print->diags, lt_place_none(),
 			"job %d, of which nothing was sent, may still wait at the printer: %s", id,
@@ -268,10 +267,9 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 	}
 	if (!sent->unfit)
 		return false;
-	struct lt_diags unheard;
+	struct lt_diags unheard = { 0 };
 	bool over = false;
 	bool nothing = false;
-	lt_diags_init(&unheard);
 	lt_print_cancel(print, id, &unheard);
 	for (int i = 0; i < QUESTIONS && !over; i++) {
 		struct lt_print_job_status status;

@@ -170,8 +170,7 @@ static void note_progress(struct watch *watch, long pages)
 	if (pages < 0 || pages == watch->told)
 		return;
 	watch->told = pages;
-	struct lt_diags unheard;
-	lt_diags_init(&unheard);
+	struct lt_diags unheard = { 0 };
 	lt_print_record_keep(watch->print, lt_print_stickers_on(&watch->print->sheet, pages),
 		&unheard);
 	lt_diags_finish(&unheard);
@@ -250,12 +249,11 @@ bool lt_print_cancel(struct print *print, int id, struct lt_diags *diags)
 /* Keeps asking for the end of a job that is to end. */
 static void cancel_job(struct watch *watch)
 {
-	struct lt_diags diags;
+	struct lt_diags diags = { 0 };
 	struct lt_text refusal = { 0 };
 	if (!watch->cancelling)
 		say(watch, "cancelling the job at the printer; Ctrl-C again waits no longer", "");
 	watch->cancelling = true;
-	lt_diags_init(&diags);
 	if (!watch->cancelled)
 		watch->cancelled = lt_print_cancel(watch->print, watch->id, &diags);
 	if (!watch->cancelled)
@@ -272,9 +270,8 @@ static void cancel_job(struct watch *watch)
 /* One question. False, after saying why for the first time, when it is not answered. */
 static bool ask(struct watch *watch, struct lt_print_job_status *status, bool first)
 {
-	struct lt_diags diags;
+	struct lt_diags diags = { 0 };
 	struct lt_print_job_status now;
-	lt_diags_init(&diags);
 	bool answered = lt_print_job_ask(&now, watch->print->link, watch->id, &diags);
 	if (answered) {
 		if (now.impressions < status->impressions)

@@ -7,32 +7,29 @@
 #define DISTANCE_LEAST 100.0
 #define DISTANCE_MOST 10000.0
 
-static bool read_payload(enum lt_payload *out, const char *text)
+static int read_payload(enum lt_payload *out, const char *text)
 {
 	if (text == NULL)
-		return true;
+		return EXIT_YES;
 	for (enum lt_payload payload = LT_PAYLOAD_AUTO; payload <= LT_PAYLOAD_CODE; payload++) {
 		if (strcmp(text, lt_payload_name(payload)) == 0) {
 			*out = payload;
-			return true;
+			return EXIT_YES;
 		}
 	}
-	lt_usage_error("stickers", "--payload is auto, link, facts or code, not \"%s\"", text);
-	return false;
+	return lt_usage_error("stickers", "--payload is auto, link, facts or code, not \"%s\"",
+		text);
 }
 
-static bool read_distance(double *distance, const char *text)
+static int read_distance(double *distance, const char *text)
 {
-	if (text == NULL)
-		return true;
 	/* A bare number is millimetres, as everywhere on the command line. */
-	if ((lt_decimal_read(distance, text) || lt_length_read(distance, text)) &&
-		*distance >= DISTANCE_LEAST && *distance <= DISTANCE_MOST)
-		return true;
-	lt_usage_error("stickers",
+	if (text == NULL || ((lt_decimal_read(distance, text) || lt_length_read(distance, text)) &&
+				    *distance >= DISTANCE_LEAST && *distance <= DISTANCE_MOST))
+		return EXIT_YES;
+	return lt_usage_error("stickers",
 		"--distance is how far the eye is from a sticker, %g to %g mm, not \"%s\"",
 		DISTANCE_LEAST, DISTANCE_MOST, text);
-	return false;
 }
 
 int lt_sticker_options_read(struct sticker_options *out, const struct options *options,
@@ -40,9 +37,9 @@ int lt_sticker_options_read(struct sticker_options *out, const struct options *o
 {
 	struct lt_sheet_options *sheet = &out->sheet;
 	*out = (struct sticker_options){ .sheet = LT_SHEET_OPTIONS_INIT };
-	if (!read_payload(&sheet->sticker.payload, options->payload) ||
-		!read_distance(&sheet->sticker.distance, options->distance) ||
-		!lt_read_dpi(&out->dpi, options, "stickers"))
+	if (read_payload(&sheet->sticker.payload, options->payload) != EXIT_YES ||
+		read_distance(&sheet->sticker.distance, options->distance) != EXIT_YES ||
+		lt_read_dpi(&out->dpi, options, "stickers") != EXIT_YES)
 		return EXIT_USAGE;
 	if (options->copies != NULL &&
 		(!lt_whole_read(&sheet->copies, options->copies, COPIES_MOST) ||

@@ -134,8 +134,7 @@ static bool print_at_once(int *id, struct lt_sent *sent, struct lt_link *link,
 	*id = answer != NULL ? read_id(answer) : 0;
 	bool good = answer != NULL;
 	/* It was asked before, and warnings were told; but it may say only now what matters. */
-	struct lt_diags heard;
-	lt_diags_init(&heard);
+	struct lt_diags heard = { 0 };
 	if (good && !lt_answer_takes_all(link, asked, answer, &heard)) {
 		sent->refused = true;
 		good = lt_answer_takes_all(link, asked, answer, diags);
@@ -280,8 +279,7 @@ bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int
 	if (lt_print_job_is_over(out->state))
 		return true;
 	/* How far the job is counts also where the printer does not tell of itself. */
-	struct lt_diags unheard;
-	lt_diags_init(&unheard);
+	struct lt_diags unheard = { 0 };
 	ipp_t *answer = lt_link_attributes(link, names, sizeof(names) / sizeof(names[0]),
 		"the printer's state", &unheard);
 	bool good = answer != NULL && lt_link_status(link, answer, "the printer's state", &unheard);
@@ -306,16 +304,14 @@ void lt_print_job_status_finish(struct lt_print_job_status *status)
 bool lt_print_job_cancel(struct lt_link *link, int id, struct lt_diags *diags)
 {
 	ipp_t *request = lt_link_begin_request(link, IPP_OP_CANCEL_JOB, id);
-	struct lt_diags told;
-	lt_diags_init(&told);
+	struct lt_diags told = { 0 };
 	ipp_t *answer = lt_link_ask(link, request, "the end of the job", false, &told);
 	bool good = answer != NULL;
 	ippDelete(answer);
 	if (!good) {
 		/* What cannot be cancelled because it is over needs no cancelling. */
 		struct lt_print_job_status status;
-		struct lt_diags unheard;
-		lt_diags_init(&unheard);
+		struct lt_diags unheard = { 0 };
 		good = lt_print_job_ask(&status, link, id, &unheard) &&
 		       lt_print_job_is_over(status.state);
 		lt_print_job_status_finish(&status);
