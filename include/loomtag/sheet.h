@@ -215,6 +215,11 @@ void lt_sheet_tell_of_room(const struct lt_sheet *sheet, struct lt_diags *diags)
 void lt_sheet_warn_of_moves(const struct lt_sheet_options *options, const struct lt_layout *layout,
 	struct lt_diags *diags);
 
+/* The longest face of a tape's layout, in mm, with which no sticker is longer than `most`, with the
+ * loops that the bundles need. Where a loop leaves no room for any faces nothing helps. */
+double lt_sheet_longest(const struct lt_layout *layout, const struct lt_bundle *bundles,
+	size_t count, double most);
+
 /* The figures behind each sticker, as a table: a head, a line a sticker, and what the columns
  * mean at a reading distance in mm. */
 #define LT_EXPLAIN_HEAD \

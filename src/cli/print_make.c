@@ -272,13 +272,14 @@ static double longest_page(const struct print *print)
 	for (size_t i = 0; i < printer->range_count; i++)
 		most = fmax(most,
 			fmax(printer->ranges[i].most_height, printer->ranges[i].most_width));
-	return printer->range_count > 0 ? most + LT_MEDIA_SLACK : INFINITY;
+	return printer->range_count > 0 ? most : INFINITY;
 }
 
 /* A page longer than that would be cut off. */
 static bool is_too_long(const struct print *print)
 {
-	return print->layout->medium == LT_MEDIUM_TAPE && print->longest > longest_page(print);
+	return print->layout->medium == LT_MEDIUM_TAPE &&
+	       print->longest > longest_page(print) + LT_MEDIA_SLACK;
 }
 
 static bool check_length(const struct print *print)
@@ -287,34 +288,13 @@ static bool check_length(const struct print *print)
 		return true;
 	lt_error(print->diags, lt_place_none(),
 		"a page of tape comes out %.0f mm long, and the printer takes %.0f mm at most",
-		print->longest, longest_page(print) - LT_MEDIA_SLACK);
+		print->longest, longest_page(print));
 	if (print->layout->style == LT_STYLE_FLAG)
 		lt_hint(print->diags,
 			"the loop round the bundle is a part of it: a layout of plates has none");
 	else
 		lt_hint(print->diags, "take a layout of shorter pieces");
 	return false;
-}
-
-/* Lets stickers of tape be no longer than the printer takes, with the loops that they need. Where a
- * loop leaves no room for any faces nothing helps. */
-static void limit_length(struct print *print)
-{
-	struct lt_layout *layout = print->layout;
-	const struct lt_harness *harness = &print->session->harness;
-	const struct lt_bundle *bundles = print->wanted.sheet.sticker.bundles;
-	double most = longest_page(print) - LT_MEDIA_SLACK;
-	double longest = layout->longest;
-	if (layout->medium != LT_MEDIUM_TAPE)
-		return;
-	for (size_t i = 0; i < harness->connector_count; i++) {
-		struct lt_shape shape;
-		lt_layout_shape(&shape, layout, layout->shortest, bundles[i].diameter);
-		double more = (most - shape.width) / (double)shape.face_count;
-		if (more >= 0)
-			longest = fmin(longest, layout->shortest + more);
-	}
-	layout->longest = longest;
 }
 
 /* Gives the stickers their pages, and draws them. */
@@ -347,7 +327,9 @@ int lt_print_draw_stickers(struct print *print)
 	options->together = (print->printer.trims & LT_TRIM_PAGES) != 0;
 	options->sticker.bundles = lt_harness_bundles(&print->diags->arena, &session->harness);
 	options->sticker.known = &print->stock;
-	limit_length(print);
+	if (print->layout->medium == LT_MEDIUM_TAPE)
+		print->layout->longest = lt_sheet_longest(print->layout, options->sticker.bundles,
+			session->harness.connector_count, longest_page(print));
 	int code = draw_sheet(print);
 	if (code == EXIT_YES && options->together && is_too_long(print)) {
 		/* A page for each sticker, then; they are cut apart. */
@@ -371,7 +353,7 @@ int lt_print_draw_ladder(struct print *print)
 	struct sheet_canvas canvas = { 0 };
 	int code = EXIT_INPUT;
 	/* A printer's own longest, in half millimetres as strips are cut. */
-	double longest = floor((longest_page(print) - LT_MEDIA_SLACK) * 2) / 2;
+	double longest = floor(longest_page(print) * 2) / 2;
 	if (lt_ladder_plan(&ladder, print->layout, print->dpi, longest, &print->measure,
 		    print->diags)) {
 		code = EXIT_SYSTEM;

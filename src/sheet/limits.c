@@ -62,3 +62,17 @@ void lt_sheet_warn_of_moves(const struct lt_sheet_options *options, const struct
 			"--scale moves the labels; see that the printer prints at actual size");
 	}
 }
+
+double lt_sheet_longest(const struct lt_layout *layout, const struct lt_bundle *bundles,
+	size_t count, double most)
+{
+	double longest = layout->longest;
+	for (size_t i = 0; i < count; i++) {
+		struct lt_shape shape;
+		lt_layout_shape(&shape, layout, layout->shortest, bundles[i].diameter);
+		double more = (most - shape.width) / (double)shape.face_count;
+		if (more >= 0)
+			longest = fmin(longest, layout->shortest + more);
+	}
+	return longest;
+}
