@@ -91,6 +91,9 @@ void lt_reason_write(struct lt_text *out, const char *reason);
  * some say that a job stands still for labels. */
 bool lt_reason_stops(const char *reason);
 
+/* True when it would stop if it were not but a warning: where a printer waits, that may be why. */
+bool lt_reason_may_stop(const char *reason);
+
 /* True when it does not stop, and somebody should hear of it all the same: labels run low. */
 bool lt_reason_warns(const char *reason);
 
@@ -254,6 +257,9 @@ bool lt_print_job_send(int *id, struct lt_sent *sent, struct lt_link *link,
 bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int id,
 	struct lt_diags *diags);
 void lt_print_job_status_finish(struct lt_print_job_status *status);
+
+/* Whether one of its reasons, or of its printer's, is that. */
+bool lt_print_job_has(const struct lt_print_job_status *status, const char *reason);
 
 /* True for the last four states: nothing more will happen. */
 bool lt_print_job_is_over(enum lt_print_job_state state);

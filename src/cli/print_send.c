@@ -7,55 +7,47 @@
 #include "cli/printing.h"
 #include "cli/terminal.h"
 
-/* "1H to 4M" of the slots from `first` to before `end`. */
-static void add_span(struct lt_text *out, const struct print *print, size_t first, size_t end)
+/* "1H to 4M" of the slots from `first` to before `end`, at least one. */
+static const char *say_span(const struct print *print, size_t first, size_t end)
 {
-	char tag[LT_TAG_SIZE];
-	lt_print_write_tag(tag, print, first);
-	lt_text_add(out, tag);
-	if (end - first > 1) {
-		lt_print_write_tag(tag, print, end - 1);
-		lt_text_printf(out, " to %s", tag);
-	}
+	char from[LT_TAG_SIZE];
+	char to[LT_TAG_SIZE];
+	lt_print_write_tag(from, print, first);
+	lt_print_write_tag(to, print, end - 1);
+	bool one = end - first == 1;
+	return lt_arena_printf(&print->diags->arena, "%s%s%s", from, one ? "" : " to ",
+		one ? "" : to);
 }
 
 /* Says, and keeps, what came out and what did not. */
 static int tell_unfinished(struct print *print, long impressions, const char *why)
 {
-	struct lt_text words = { 0 };
-	if (print->session == NULL) {
-		lt_error(print->diags, lt_place_none(), "%s: not all of the ladder came out", why);
-		lt_hint(print->diags, "print it again");
+	struct lt_diags *diags = print->diags;
+	struct session *session = print->session;
+	if (session == NULL) {
+		lt_error(diags, lt_place_none(), "%s: not all of the ladder came out", why);
+		lt_hint(diags, "print it again");
 		return EXIT_SYSTEM;
 	}
 	size_t all = print->sheet.count;
 	size_t out = lt_print_stickers_on(&print->sheet, impressions);
-	lt_print_record_keep(print, out, print->diags);
-	lt_printed_after(&print->session->tags, &print->session->reg, &print->sheet, out);
-	(void)lt_session_save(print->session);
-	if (impressions < 0) {
-		lt_text_add(&words, "what came out is not known");
-	} else {
-		lt_text_printf(&words, "by the printer's count %zu of %zu stickers came out", out,
-			all);
-		if (out > 0) {
-			lt_text_add(&words, ", ");
-			add_span(&words, print, 0, out);
-		}
-		if (out < all) {
-			lt_text_add(&words, "; not ");
-			add_span(&words, print, out, all);
-		}
-	}
-	lt_error(print->diags, lt_place_none(), "%s; %s", why, lt_text_string(&words));
+	lt_print_record_keep(print, out, diags);
+	lt_printed_after(&session->tags, &session->reg, &print->sheet, out);
+	(void)lt_session_save(session);
+	if (impressions < 0)
+		lt_error(diags, lt_place_none(), "%s; what came out is not known", why);
+	else
+		lt_error(diags, lt_place_none(),
+			"%s; by the printer's count %zu of %zu stickers came out%s%s%s%s", why, out,
+			all, out > 0 ? ", " : "", out > 0 ? say_span(print, 0, out) : "",
+			out < all ? "; not " : "", out < all ? say_span(print, out, all) : "");
 	if (impressions >= 0 && out == all)
-		lt_hint(print->diags, "look at what is in hand; if it is all there, remove %s",
+		lt_hint(diags, "look at what is in hand; if it is all there, remove %s",
 			print->record_path);
 	else
-		lt_hint(print->diags,
+		lt_hint(diags,
 			"look at what is in hand; loomtag print --resume prints what is left, and "
 			"nothing twice");
-	lt_text_finish(&words);
 	return EXIT_SYSTEM;
 }
 
@@ -82,40 +74,30 @@ static int tell_done(struct print *print, long counted)
 	return EXIT_YES;
 }
 
-static bool has_reason(const struct lt_print_job_status *status, const char *reason)
-{
-	for (size_t i = 0; i < status->reason_count; i++)
-		if (strcmp(status->reasons[i], reason) == 0)
-			return true;
-	return false;
-}
-
 /* `taken`: the printer answered that it has the whole document. Else it may have taken a part of it
  * for the whole, and only its own count shows that it had not. */
 static int tell_end(struct print *print, const struct lt_print_job_status *status, bool taken)
 {
 	const char *why = NULL;
 	long counted = status->impressions;
-	struct lt_text given_up = { 0 };
-	lt_text_add(&given_up, "the printer gave the job up");
-	if (status->message != NULL)
-		lt_text_printf(&given_up, ", and says \"%s\"", status->message);
 	if (status->state == LT_PRINT_JOB_CANCELED)
 		why = "the job was cancelled";
 	else if (status->state == LT_PRINT_JOB_FORGOTTEN && counted < (long)print->pages)
 		/* One that had counted all of it was done. */
 		why = "the printer knows nothing of the job any more";
 	else if (status->state == LT_PRINT_JOB_ABORTED)
-		why = lt_text_string(&given_up);
-	else if (has_reason(status, "job-completed-with-errors"))
+		why = status->message == NULL
+			      ? "the printer gave the job up"
+			      : lt_arena_printf(&print->diags->arena,
+					"the printer gave the job up, and says \"%s\"",
+					status->message);
+	else if (lt_print_job_has(status, "job-completed-with-errors"))
 		why = "the printer ended the job with errors";
 	else if (counted > 0 && counted < (long)print->pages)
 		why = "the printer says that the job is done, and has not counted all of it";
 	else if (!taken && counted < (long)print->pages)
 		why = "the printer says that the job is done, but it may have had only a part";
-	int code = why != NULL ? tell_unfinished(print, counted, why) : tell_done(print, counted);
-	lt_text_finish(&given_up);
-	return code;
+	return why != NULL ? tell_unfinished(print, counted, why) : tell_done(print, counted);
 }
 
 /* Where it can cut: a tape after each number, all else at the end. */

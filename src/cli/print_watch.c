@@ -61,12 +61,6 @@ struct watch {
 	bool line_open;         /* a line of progress stands on the terminal */
 };
 
-static void pause_a_little(void)
-{
-	const struct timespec pause = { .tv_nsec = PAUSE_MS * 1000000L };
-	nanosleep(&pause, NULL);
-}
-
 static long now_ms(void)
 {
 	struct timespec now;
@@ -177,21 +171,6 @@ static void note_progress(struct watch *watch, long pages)
 	show_progress(watch, pages);
 }
 
-/* Would stop the printer if it were not but a warning. */
-static bool would_stop(const char *reason)
-{
-	static const char ending[] = "-warning";
-	size_t length = strlen(reason);
-	size_t end = sizeof(ending) - 1;
-	if (length <= end || strcmp(reason + length - end, ending) != 0)
-		return false;
-	struct lt_text bare = { 0 };
-	lt_text_add_bytes(&bare, reason, length - end);
-	bool stops = lt_reason_stops(lt_text_string(&bare));
-	lt_text_finish(&bare);
-	return stops;
-}
-
 static void add_words(struct lt_text *out, const char *reason)
 {
 	lt_text_add(out, out->length > 0 ? ", " : "");
@@ -219,7 +198,7 @@ static void show_reasons(struct watch *watch, const struct lt_print_job_status *
 	for (size_t i = 0; i < status->reason_count; i++) {
 		/* Where it waits, the warnings may well be why. */
 		if (lt_reason_stops(status->reasons[i]) ||
-			(waiting && would_stop(status->reasons[i])))
+			(waiting && lt_reason_may_stop(status->reasons[i])))
 			add_words(&waits, status->reasons[i]);
 		else if (i >= status->job_reason_count && lt_reason_warns(status->reasons[i]))
 			add_words(&warns, status->reasons[i]);
@@ -298,6 +277,7 @@ static bool lies_idle(const struct lt_print_job_status *status)
 static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_status *status,
 	enum watch_how how)
 {
+	const struct timespec pause = { .tv_nsec = PAUSE_MS * 1000000L };
 	bool cancel = how == WATCH_CANCEL;
 	long begun = now_ms();
 	long heard = now_ms();
@@ -336,7 +316,7 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_s
 		if (watch->cancelling &&
 			(late || interrupted > 1 || !lt_print_goes_on(watch->print)))
 			return answered ? WATCH_STUCK : WATCH_SILENT;
-		pause_a_little();
+		nanosleep(&pause, NULL);
 	}
 }
 

@@ -200,6 +200,15 @@ static enum lt_print_job_state state_of(int job_state)
 	return known ? states[job_state] : LT_PRINT_JOB_WAITING;
 }
 
+bool lt_print_job_has(const struct lt_print_job_status *status, const char *reason)
+{
+	for (size_t i = 0; i < status->reason_count; i++) {
+		if (strcmp(status->reasons[i], reason) == 0)
+			return true;
+	}
+	return false;
+}
+
 /* Adds the reasons of an attribute that are not there yet. */
 static void add_reasons(struct lt_print_job_status *out, ipp_t *answer, const char *name)
 {
@@ -207,10 +216,7 @@ static void add_reasons(struct lt_print_job_status *out, ipp_t *answer, const ch
 	int count = reasons != NULL ? ippGetCount(reasons) : 0;
 	for (int i = 0; i < count && out->reason_count < REASONS_MOST; i++) {
 		const char *reason = ippGetString(reasons, i, NULL);
-		bool known = reason == NULL || strcmp(reason, "none") == 0;
-		for (size_t k = 0; !known && k < out->reason_count; k++)
-			known = strcmp(out->reasons[k], reason) == 0;
-		if (!known)
+		if (reason != NULL && strcmp(reason, "none") != 0 && !lt_print_job_has(out, reason))
 			out->reasons[out->reason_count++] = lt_answer_text(&out->arena, reason);
 	}
 }
@@ -234,9 +240,8 @@ static bool read_job(struct lt_print_job_status *out, ipp_t *answer)
 	out->impressions = done >= 0 ? done : -1;
 	add_reasons(out, answer, "job-state-reasons");
 	out->job_reason_count = out->reason_count;
-	for (size_t i = 0; i < out->reason_count; i++)
-		out->incomplete = out->incomplete || strcmp(out->reasons[i], "job-incoming") == 0 ||
-				  strcmp(out->reasons[i], "job-data-insufficient") == 0;
+	out->incomplete = lt_print_job_has(out, "job-incoming") ||
+			  lt_print_job_has(out, "job-data-insufficient");
 	read_message(out, answer, "job-state-message");
 	return true;
 }

@@ -143,11 +143,18 @@ void lt_reason_write(struct lt_text *out, const char *reason)
 		lt_text_add_char(out, (char)(reason[i] == '-' ? ' ' : reason[i]));
 }
 
+/* Whether a reason that is given no severity stops a printer. */
+static bool stops(const char *reason, size_t length)
+{
+	/* What is not known by name but ends so does all the same. */
+	static const char *const endings[] = { "-empty", "-jam", "-open", "-opened", "-missing",
+		"-full", "-failure", "-stopped", "-paused", NULL };
+	const struct reason *known = find(reason, length);
+	return known != NULL ? known->stops : ends_with(reason, length, endings);
+}
+
 bool lt_reason_stops(const char *reason)
 {
-	/* What is not known by name but ends so stops a printer all the same. */
-	static const char *const stops[] = { "-empty", "-jam", "-open", "-opened", "-missing",
-		"-full", "-failure", "-stopped", "-paused", NULL };
 	int severity;
 	size_t length = cut_severity(&severity, reason);
 	if (severity == SEVERITY_REPORT)
@@ -156,10 +163,15 @@ bool lt_reason_stops(const char *reason)
 	if (severity == SEVERITY_WARNING)
 		return strcmp(reason, "media-needed-warning") == 0 ||
 		       strcmp(reason, "input-manual-input-request-warning") == 0;
-	const struct reason *known = find(reason, length);
-	if (known != NULL)
-		return known->stops;
-	return severity == SEVERITY_ERROR || ends_with(reason, length, stops);
+	bool unknown_error = severity == SEVERITY_ERROR && find(reason, length) == NULL;
+	return unknown_error || stops(reason, length);
+}
+
+bool lt_reason_may_stop(const char *reason)
+{
+	int severity;
+	size_t length = cut_severity(&severity, reason);
+	return severity == SEVERITY_WARNING && stops(reason, length);
 }
 
 bool lt_reason_warns(const char *reason)
