@@ -89,13 +89,6 @@ static json_t *groups_json(const struct session *session)
 	return list;
 }
 
-static int print_check_json(struct session *session)
-{
-	return lt_print_json(json_pack("{s:b, s:o, s:o}", "ok", session->diags.errors == 0,
-		"diagnostics", lt_diags_json(&session->diags), "look_alikes",
-		groups_json(session)));
-}
-
 static void print_summary(const struct session *session)
 {
 	size_t groups = 0;
@@ -131,7 +124,9 @@ int lt_run_check(const struct options *options)
 	if (readable)
 		code = session.diags.errors > 0 ? EXIT_NO : EXIT_YES;
 	if (options->json) {
-		int printed = print_check_json(&session);
+		int printed = lt_print_json(json_pack("{s:b, s:o, s:o}", "ok",
+			session.diags.errors == 0, "diagnostics", lt_diags_json(&session.diags),
+			"look_alikes", groups_json(&session)));
 		code = printed != EXIT_YES ? printed : code;
 		lt_session_tell(&session); /* drops notes where --quiet, which the document keeps */
 	} else if (readable && !options->quiet) {

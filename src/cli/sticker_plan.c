@@ -173,14 +173,6 @@ static void find_wanted(bool wanted[LT_STOCK_MAX], const struct run *run)
 	}
 }
 
-static int tell_nothing(struct run *run)
-{
-	struct lt_diags *diags = &run->session->diags;
-	lt_error(diags, lt_place_file(run->session->path), "there is no sticker to print");
-	lt_hint(diags, "every connector is marked tag: paper or tag: none");
-	return EXIT_INPUT;
-}
-
 /* Makes a part of every layout that is wanted by some sticker, and gives its stickers places. */
 static int plan_parts(struct run *run, const char *path)
 {
@@ -198,8 +190,12 @@ static int plan_parts(struct run *run, const char *path)
 		part->options.medium = (unsigned)i;
 		part->options.choice = run->stock.count > 1 ? run->choice : NULL;
 	}
-	if (run->part_count == 0)
-		return tell_nothing(run);
+	if (run->part_count == 0) {
+		lt_error(&session->diags, lt_place_file(session->path),
+			"there is no sticker to print");
+		lt_hint(&session->diags, "every connector is marked tag: paper or tag: none");
+		return EXIT_INPUT;
+	}
 	int code = read_used(run);
 	bool good = true;
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {

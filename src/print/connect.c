@@ -297,21 +297,19 @@ static const char *give_password(const char *prompt, http_t *http, const char *m
 
 static void tell_refused(struct lt_link *link, struct lt_diags *diags)
 {
-	struct lt_place place = lt_link_place(link);
+	const char *user = lt_link_user(link);
 	if (link->unproven) {
-		lt_error(diags, place,
-			"the printer wants a password, and its certificate does not "
-			"prove that it is the right printer");
+		lt_error(diags, lt_link_place(link),
+			"the printer wants a password, and its certificate does not prove that it "
+			"is the right printer");
 		lt_hint(diags, "name it by its ipps URI, which tells what is wrong with the "
 			       "certificate");
 	} else if (link->password != NULL) {
-		lt_error(diags, place, "the printer does not take the password of user \"%s\"",
-			lt_link_user(link));
+		lt_error(diags, lt_link_place(link),
+			"the printer does not take the password of user \"%s\"", user);
 	} else {
-		lt_error(diags, place,
-			"the printer wants a password of user \"%s\", and none was "
-			"given",
-			lt_link_user(link));
+		lt_error(diags, lt_link_place(link),
+			"the printer wants a password of user \"%s\", and none was given", user);
 	}
 }
 

@@ -38,23 +38,19 @@ static bool same_announcement(const char *a, const char *b)
 	return strcmp(a_end + (*a_end == 's'), b_end + (*b_end == 's')) == 0;
 }
 
-/* A queue is one by its name; there may be several printers of one name on the network, and one of
- * a queue's name. */
-static bool is_same(const struct lt_found *a, const struct lt_found *b)
-{
-	return a->queue == b->queue && strcmp(a->name, b->name) == 0 &&
-	       (a->queue || same_announcement(a->uri, b->uri));
-}
-
+/* Takes out one that is the same. A queue is one by its name; there may be several printers of one
+ * name on the network, and one of a queue's name. */
 static void remove_found(struct lt_found_list *list, const struct lt_found *found)
 {
 	for (size_t i = 0; i < list->count; i++) {
-		if (is_same(&list->items[i], found)) {
-			list->count--;
-			memmove(list->items + i, list->items + i + 1,
-				(list->count - i) * sizeof(*list->items));
-			return;
-		}
+		const struct lt_found *old = &list->items[i];
+		if (old->queue != found->queue || strcmp(old->name, found->name) != 0 ||
+			(!old->queue && !same_announcement(old->uri, found->uri)))
+			continue;
+		list->count--;
+		memmove(list->items + i, list->items + i + 1,
+			(list->count - i) * sizeof(*list->items));
+		return;
 	}
 }
 

@@ -54,7 +54,7 @@ static void add_asked(struct lt_text *out, ipp_t *request, const char *name)
 	}
 }
 
-bool lt_answer_takes_all(struct lt_link *link, ipp_t *request, ipp_t *answer,
+bool lt_answer_takes_all(struct lt_link *link, ipp_t *request, ipp_t *answer, bool warns,
 	struct lt_diags *diags)
 {
 	bool good = true;
@@ -73,7 +73,7 @@ bool lt_answer_takes_all(struct lt_link *link, ipp_t *request, ipp_t *answer,
 				wish->words, lt_text_string(&asked));
 			lt_hint(diags, "see what is loaded, and what the printer is set to");
 			good = false;
-		} else {
+		} else if (warns) {
 			lt_warning(diags, lt_link_place(link),
 				"the printer does not heed what is asked of its %s (%s)",
 				wish->words, lt_text_string(&asked));

@@ -134,12 +134,10 @@ static bool print_at_once(int *id, struct lt_sent *sent, struct lt_link *link,
 	*id = answer != NULL ? read_id(answer) : 0;
 	bool good = answer != NULL;
 	/* It was asked before, and warnings were told; but it may say only now what matters. */
-	struct lt_diags heard = { 0 };
-	if (good && !lt_answer_takes_all(link, asked, answer, &heard)) {
+	if (good && !lt_answer_takes_all(link, asked, answer, false, diags)) {
 		sent->refused = true;
-		good = lt_answer_takes_all(link, asked, answer, diags);
+		good = false;
 	}
-	lt_diags_finish(&heard);
 	ippDelete(asked);
 	ippDelete(answer);
 	return good;
@@ -157,7 +155,7 @@ static bool create_job(int *id, struct lt_link *link, const struct lt_printer *p
 		lt_hint(diags, "an empty job may wait at the printer");
 	*id = good ? read_id(answer) : 0;
 	/* A job that would be printed otherwise gets no document. */
-	bool takes_all = good && *id > 0 && lt_answer_takes_all(link, request, answer, diags);
+	bool takes_all = good && *id > 0 && lt_answer_takes_all(link, request, answer, true, diags);
 	ippDelete(answer);
 	ippDelete(request);
 	if (!good || *id > 0)

@@ -82,8 +82,8 @@ ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct l
 
 /* Whether the printer, which takes a job, does all with it that matters. False, with an error for
  * each, where it would print on another medium or in another size; other differences are warned
- * of. */
-bool lt_answer_takes_all(struct lt_link *link, ipp_t *request, ipp_t *answer,
+ * of, where `warns`. */
+bool lt_answer_takes_all(struct lt_link *link, ipp_t *request, ipp_t *answer, bool warns,
 	struct lt_diags *diags);
 
 #endif

@@ -48,21 +48,6 @@ static bool separate(struct uri *out, const char *text, struct lt_diags *diags)
 	return true;
 }
 
-/* Points the link at what a URI says. */
-static void point(struct lt_link *link, const struct uri *uri)
-{
-	char text[HTTP_MAX_URI];
-	httpAssembleURI(HTTP_URI_CODING_ALL, text, sizeof(text), uri->encrypted ? "ipps" : "ipp",
-		NULL, uri->host, uri->port, uri->resource);
-	link->uri = lt_arena_strdup(&link->arena, text);
-	link->host = lt_arena_strdup(&link->arena, uri->host);
-	link->port = uri->port;
-	link->resource = lt_arena_strdup(&link->arena, uri->resource);
-	link->encryption = uri->encrypted ? HTTP_ENCRYPTION_ALWAYS : HTTP_ENCRYPTION_IF_REQUESTED;
-	if (uri->user[0] != '\0' && link->options.user == NULL)
-		link->options.user = lt_arena_strdup(&link->arena, uri->user);
-}
-
 /* Stops libcups when the machine is known and it would connect: that is done here, and checked. */
 static int stop_connecting(void *data, unsigned flags, cups_dest_t *dest)
 {
@@ -100,8 +85,9 @@ static bool resolve(struct uri *out, struct lt_link *link, const char *announced
 	return good;
 }
 
-/* Points the link at a URI, of a machine or of an announcement. */
-static bool aim(struct lt_link *link, const char *text, struct lt_diags *diags)
+/* Points the link at what a URI says, of a machine or of an announcement; or at a print queue: its
+ * URI names the machine, which is asked over its own socket. */
+static bool aim(struct lt_link *link, const char *text, bool queue, struct lt_diags *diags)
 {
 	struct uri uri;
 	if (!separate(&uri, text, diags))
@@ -109,51 +95,52 @@ static bool aim(struct lt_link *link, const char *text, struct lt_diags *diags)
 	link->announced = strstr(uri.host, "._tcp") != NULL;
 	if (link->announced && !resolve(&uri, link, text, diags))
 		return false;
-	point(link, &uri);
+	char clean[HTTP_MAX_URI];
+	httpAssembleURI(HTTP_URI_CODING_ALL, clean, sizeof(clean), uri.encrypted ? "ipps" : "ipp",
+		NULL, uri.host, uri.port, uri.resource);
+	link->uri = lt_arena_strdup(&link->arena, clean);
+	link->resource = lt_arena_strdup(&link->arena, uri.resource);
+	if (uri.user[0] != '\0' && link->options.user == NULL)
+		link->options.user = lt_arena_strdup(&link->arena, uri.user);
+	link->queue = queue;
+	link->host = lt_arena_strdup(&link->arena, queue ? cupsServer() : uri.host);
+	link->port = queue ? ippPort() : uri.port;
+	link->encryption = uri.encrypted ? HTTP_ENCRYPTION_ALWAYS : HTTP_ENCRYPTION_IF_REQUESTED;
+	if (queue)
+		link->encryption =
+			link->host[0] == '/' ? HTTP_ENCRYPTION_IF_REQUESTED : cupsEncryption();
 	return true;
 }
 
-/* Points the link at a queue: its URI names the machine, which is asked over its own socket. */
-static bool aim_at_queue(struct lt_link *link, const struct lt_found *found, struct lt_diags *diags)
-{
-	if (!aim(link, found->uri, diags))
-		return false;
-	link->queue = true;
-	link->host = lt_arena_strdup(&link->arena, cupsServer());
-	link->port = ippPort();
-	link->encryption = link->host[0] == '/' ? HTTP_ENCRYPTION_IF_REQUESTED : cupsEncryption();
-	return true;
-}
-
-static void tell_unknown(const char *name, const struct lt_found_list *list, struct lt_diags *diags)
+/* None or several are called that. */
+static void tell_choice(const char *name, const struct lt_found_list *list, bool several,
+	struct lt_diags *diags)
 {
 	enum { SHOWN = 8 };
-	lt_error(diags, lt_place_none(),
-		"no print queue here, and no printer on the network, is called \"%s\"", name);
-	if (list->count == 0) {
-		lt_hint(diags, "none was found at all; a printer's URI, ipp://…/ipp/print, may do");
-		return;
-	}
-	struct lt_text names = { 0 };
-	for (size_t i = 0; i < list->count && i < SHOWN; i++)
-		lt_text_printf(&names, "%s\"%s\"", i > 0 ? ", " : "", list->items[i].name);
-	if (list->count > SHOWN)
-		lt_text_printf(&names, " and %zu more", list->count - SHOWN);
-	lt_hint(diags, "found were %s", lt_text_string(&names));
-	lt_text_finish(&names);
-}
-
-static void tell_several(const char *name, const struct lt_found_list *list, struct lt_diags *diags)
-{
-	struct lt_text uris = { 0 };
+	struct lt_text found = { 0 };
+	if (several)
+		lt_error(diags, lt_place_none(), "several printers are called \"%s\"", name);
+	else
+		lt_error(diags, lt_place_none(),
+			"no print queue here, and no printer on the network, is called \"%s\"",
+			name);
 	for (size_t i = 0; i < list->count; i++) {
-		if (lt_same_word(list->items[i].name, name))
-			lt_text_printf(&uris, "%s%s", uris.length > 0 ? ", " : "",
-				list->items[i].uri);
+		const struct lt_found *one = &list->items[i];
+		const char *comma = found.length > 0 ? ", " : "";
+		if (several && lt_same_word(one->name, name))
+			lt_text_printf(&found, "%s%s", comma, one->uri);
+		else if (!several && i < SHOWN)
+			lt_text_printf(&found, "%s\"%s\"", comma, one->name);
 	}
-	lt_error(diags, lt_place_none(), "several printers are called \"%s\"", name);
-	lt_hint(diags, "say which by its URI: %s", lt_text_string(&uris));
-	lt_text_finish(&uris);
+	if (!several && list->count > SHOWN)
+		lt_text_printf(&found, " and %zu more", list->count - SHOWN);
+	if (several)
+		lt_hint(diags, "say which by its URI: %s", lt_text_string(&found));
+	else if (list->count > 0)
+		lt_hint(diags, "found were %s", lt_text_string(&found));
+	else
+		lt_hint(diags, "none was found at all; a printer's URI, ipp://…/ipp/print, may do");
+	lt_text_finish(&found);
 }
 
 static bool aim_by_name(struct lt_link *link, const char *name, struct lt_diags *diags)
@@ -163,14 +150,10 @@ static bool aim_by_name(struct lt_link *link, const char *name, struct lt_diags 
 	const struct lt_found *found;
 	size_t count = lt_find_choose(&found, &list, name);
 	bool good = false;
-	if (count == 0)
-		tell_unknown(name, &list, diags);
-	else if (count > 1)
-		tell_several(name, &list, diags);
-	else if (found->queue)
-		good = aim_at_queue(link, found, diags);
+	if (count != 1)
+		tell_choice(name, &list, count > 1, diags);
 	else
-		good = aim(link, found->uri, diags);
+		good = aim(link, found->uri, found->queue, diags);
 	lt_found_list_finish(&list);
 	return good;
 }
@@ -199,18 +182,16 @@ struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *
 	if (options->certificates != NULL)
 		link->options.certificates = lt_arena_strdup(&link->arena, options->certificates);
 	bool uri = strstr(printer, "://") != NULL;
-	bool good = uri ? aim(link, printer, diags) : aim_by_name(link, printer, diags);
-	if (good && knock(link, diags)) {
-		if (link->unproven) {
-			lt_warning(diags, lt_link_place(link),
-				"the connection is encrypted, but the "
-				"printer's certificate does not prove that it "
-				"is the right one");
-		}
-		return link;
+	bool good = uri ? aim(link, printer, false, diags) : aim_by_name(link, printer, diags);
+	if (!good || !knock(link, diags)) {
+		lt_link_close(link);
+		return NULL;
 	}
-	lt_link_close(link);
-	return NULL;
+	if (link->unproven)
+		lt_warning(diags, lt_link_place(link),
+			"the connection is encrypted, but the printer's certificate does not prove "
+			"that it is the right one");
+	return link;
 }
 
 const char *lt_link_uri(const struct lt_link *link)

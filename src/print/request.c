@@ -396,7 +396,7 @@ static bool validate(struct lt_link *link, ipp_t *request, const char *what, str
 	bool good = answer != NULL &&
 		    (ippGetStatusCode(answer) == IPP_STATUS_ERROR_OPERATION_NOT_SUPPORTED ||
 			    (lt_link_status(link, answer, what, diags) &&
-				    lt_answer_takes_all(link, question, answer, diags)));
+				    lt_answer_takes_all(link, question, answer, true, diags)));
 	ippDelete(question);
 	ippDelete(answer);
 	return good;

@@ -107,14 +107,6 @@ static int cut_ending(const char *reason, size_t *length, const char *const *end
 	return i;
 }
 
-/* The length of a reason without its severity, and which that is. */
-static size_t cut_severity(int *severity, const char *reason)
-{
-	size_t length = strlen(reason);
-	*severity = cut_ending(reason, &length, severities);
-	return length;
-}
-
 static bool ends_with(const char *reason, size_t length, const char *const *endings)
 {
 	return endings[cut_ending(reason, &length, endings)] != NULL;
@@ -132,8 +124,8 @@ static const struct reason *find(const char *reason, size_t length)
 
 void lt_reason_write(struct lt_text *out, const char *reason)
 {
-	int severity;
-	size_t length = cut_severity(&severity, reason);
+	size_t length = strlen(reason);
+	cut_ending(reason, &length, severities);
 	const struct reason *known = find(reason, length);
 	if (known != NULL) {
 		lt_text_add(out, known->words);
@@ -155,8 +147,8 @@ static bool stops(const char *reason, size_t length)
 
 bool lt_reason_stops(const char *reason)
 {
-	int severity;
-	size_t length = cut_severity(&severity, reason);
+	size_t length = strlen(reason);
+	int severity = cut_ending(reason, &length, severities);
 	if (severity == SEVERITY_REPORT)
 		return false;
 	/* Some give a severity of -warning to a lack of labels that a job is standing still for. */
@@ -169,16 +161,16 @@ bool lt_reason_stops(const char *reason)
 
 bool lt_reason_may_stop(const char *reason)
 {
-	int severity;
-	size_t length = cut_severity(&severity, reason);
+	size_t length = strlen(reason);
+	int severity = cut_ending(reason, &length, severities);
 	return severity == SEVERITY_WARNING && stops(reason, length);
 }
 
 bool lt_reason_warns(const char *reason)
 {
 	static const char *const warns[] = { "-low", "-near-eol", "-almost-full", NULL };
-	int severity;
-	size_t length = cut_severity(&severity, reason);
+	size_t length = strlen(reason);
+	int severity = cut_ending(reason, &length, severities);
 	if (lt_reason_stops(reason) || severity == SEVERITY_REPORT)
 		return false;
 	return severity == SEVERITY_WARNING || ends_with(reason, length, warns);
