@@ -241,19 +241,13 @@ static int show_layout(const struct lt_layout *layout, const struct options *opt
 	return options->quiet ? EXIT_YES : show_picture(layout, options, diags);
 }
 
-/* True when the layouts are to be drawn into a file. */
-static bool is_picture(const struct options *options)
-{
-	return options->output != NULL && strcmp(options->output, "-") != 0;
-}
-
 /* Says what is on the shelf in the way that was asked for. */
 static int tell(struct shelf *shelf, const struct options *options, struct lt_diags *diags)
 {
 	bool all = options->argument_count == 0;
 	if (options->json)
 		return print_shelf_json(shelf);
-	if (is_picture(options) && shelf->count > 0)
+	if (lt_is_file(options->output) && shelf->count > 0)
 		return write_pictures(shelf, all, options, diags);
 	if (all && shelf->count > 0)
 		print_table(shelf);
@@ -359,9 +353,10 @@ static int check_options(const struct options *options)
 	if (options->check || options->json)
 		return lt_usage_error("layouts", "-o draws pictures, and %s does not go with it",
 			options->check ? "--check" : "--json");
-	if (!is_picture(options) && options->argument_count == 0)
+	if (!lt_is_file(options->output) && options->argument_count == 0)
 		return lt_usage_error("layouts", "-o - draws one layout, which is to be named");
-	if (is_picture(options) && !lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
+	if (lt_is_file(options->output) && !lt_same_word(ending, "pdf") &&
+		!lt_same_word(ending, "png"))
 		return lt_usage_error("layouts",
 			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"",
 			options->output);

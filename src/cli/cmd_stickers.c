@@ -260,31 +260,23 @@ static void run_finish(struct run *run)
 	free(run);
 }
 
-static int check_path(struct session *session, const char *path)
+int lt_write_stickers(struct session *session, const char *path)
 {
-	const char *ending = lt_path_extension(path);
-	if (!lt_output_allowed(path, lt_session_keep(session), &session->diags))
+	bool file = lt_is_file(path);
+	const struct options *options = session->options;
+	const char *ending = file ? lt_path_extension(path) : "pdf";
+	if (file && !lt_output_allowed(path, lt_session_keep(session), &session->diags))
 		return lt_session_fail(session, EXIT_SYSTEM);
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
 		return lt_usage_error("stickers",
 			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"", path);
-	return EXIT_YES;
-}
-
-int lt_write_stickers(struct session *session, const char *path)
-{
-	bool file = lt_is_file(path);
-	int code = file ? check_path(session, path) : EXIT_YES;
-	if (code != EXIT_YES)
-		return code;
-	const struct options *options = session->options;
 	if (path != NULL && !file && options->json)
 		return lt_usage_error("stickers",
 			"--json is one document on standard output, and "
 			"-o - shows stickers there: leave out one of them");
 	struct run *run = lt_alloc(sizeof(*run));
 	run->session = session;
-	code = lt_sticker_options_read(&run->options, options, &session->diags);
+	int code = lt_sticker_options_read(&run->options, options, &session->diags);
 	if (code == EXIT_YES) {
 		run->options.sheet.apart = path != NULL && !file;
 		code = with_fonts(run, path);

@@ -1,7 +1,6 @@
 /* loomtag tags: number the connectors, keep the register, list the tags. */
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "cli/command.h"
 #include "cli/session.h"
@@ -120,11 +119,12 @@ static void print_row(const struct session *session, unsigned number, size_t ind
 	if (number > 0) {
 		enum lt_side sides[LT_SIDE_COUNT];
 		size_t count = lt_tag_sides(sides, &session->tags, index);
-		char cell[LT_SIDE_COUNT + sizeof(" paper")] = "";
+		char letters[LT_SIDE_COUNT + 1] = "";
+		char cell[sizeof(letters) + sizeof(" paper")];
 		for (size_t i = 0; i < count; i++)
-			cell[i] = lt_side_letter(sides[i]);
-		if (connector->marking == LT_MARK_PAPER)
-			strcat(cell, " paper");
+			letters[i] = lt_side_letter(sides[i]);
+		snprintf(cell, sizeof(cell), "%s%s", letters,
+			connector->marking == LT_MARK_PAPER ? " paper" : "");
 		lt_text_printf(&line, "%6u  ", number);
 		add_cell(&line, cell, 9);
 	} else {

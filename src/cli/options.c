@@ -132,6 +132,11 @@ int lt_usage_error(const char *command, const char *format, ...)
 	return EXIT_USAGE;
 }
 
+bool lt_is_file(const char *path)
+{
+	return path != NULL && strcmp(path, "-") != 0;
+}
+
 static int unknown_option(const struct command *command, const char *argument)
 {
 	if (argument[0] != '-' || argument[1] != '-')

@@ -74,4 +74,7 @@ void lt_options_help(unsigned takes);
 int lt_usage_error(const char *command, const char *format, ...)
 	__attribute__((format(printf, 2, 3)));
 
+/* True where output goes into a file, and not onto the terminal ("-") or nowhere (NULL). */
+bool lt_is_file(const char *path);
+
 #endif

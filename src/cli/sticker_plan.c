@@ -7,11 +7,6 @@
 #include "cli/sticker_plan.h"
 #include "loomtag/base.h"
 
-bool lt_is_file(const char *path)
-{
-	return path != NULL && strcmp(path, "-") != 0;
-}
-
 const struct lt_layout *lt_layout_of(const struct run *run, const struct part *part)
 {
 	return &run->stock.layouts[part->layout];

@@ -36,9 +36,6 @@ struct run {
 	long long seconds; /* the date of documents */
 };
 
-/* True where stickers go into a file, and not onto the terminal or nowhere. */
-bool lt_is_file(const char *path);
-
 const struct lt_layout *lt_layout_of(const struct run *run, const struct part *part);
 
 /* Loads the layouts that the options name, chooses among them for every sticker, and gives every
