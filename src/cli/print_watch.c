@@ -96,14 +96,15 @@ bool lt_print_record_keep(struct print *print, size_t counted, struct lt_diags *
 	if (print->session == NULL)
 		return true;
 	const struct lt_sheet *sheet = &print->sheet;
-	const char *const layouts[] = { print->options->layout, print->left.layout,
-		print->layout->name };
 	struct lt_unfinished record = { .code = print->session->harness.code,
 		.printer = print->options->to,
+		.layout = print->options->layout,
 		.counted = counted,
 		.count = sheet->count };
-	for (size_t i = 0; record.layout == NULL; i++)
-		record.layout = layouts[i];
+	if (record.layout == NULL)
+		record.layout = print->left.layout;
+	if (record.layout == NULL)
+		record.layout = print->layout->name;
 	record.tags = lt_arena_array(&record.arena, sheet->count + 1, sizeof(*record.tags));
 	for (size_t i = 0; i < sheet->count; i++)
 		record.tags[i] = (struct lt_unfinished_tag){
