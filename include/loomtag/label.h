@@ -142,6 +142,17 @@ struct lt_range {
 };
 struct lt_range lt_layout_bundles(const struct lt_layout *layout);
 
+/* "sheet", "roll", "tape"; "plate", "flag", "wrap". Live for ever. */
+const char *lt_layout_kind(const struct lt_layout *layout);
+const char *lt_layout_style(const struct lt_layout *layout);
+
+/* What counts for what is printed: a label's size, a tape's width, one face of a flag, the printed
+ * zone of a wrap. */
+void lt_layout_size(struct lt_text *out, const struct lt_layout *layout);
+
+/* The layout in words: all its sizes, a line for each thing. */
+void lt_layout_words(struct lt_text *out, const struct lt_layout *layout);
+
 /* "3.2 to 6.8 mm", "up to 6.3 mm", "any". */
 void lt_range_write(struct lt_text *out, const struct lt_range *range);
 

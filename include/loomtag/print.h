@@ -1,6 +1,7 @@
-/* Print: printers over IPP. Finding them, what they can do and what is loaded, the way to them, a
- * job sent once and watched until its labels are out, PWG raster, and what of a print is
- * unfinished. To use it: lt_printer_find, lt_link_open, lt_media_match, lt_print_job_send. */
+/* Print: printers over IPP. Finding them, the link to one, what it can do and what is loaded, which
+ * layout goes with that, a job sent once and asked after until it is over, PWG Raster, and what of
+ * a print is unfinished. To use it: lt_link_open, lt_link_printer, lt_media_layout, a document by
+ * lt_pwg_create, lt_print_job_send, lt_print_job_ask; lt_printers_find lists what there is. */
 #ifndef LOOMTAG_PRINT_H
 #define LOOMTAG_PRINT_H
 
@@ -23,7 +24,17 @@ enum lt_printer_state {
 struct lt_media {
 	const char *name; /* self-describing (PWG 5101.1), or NULL */
 	double width, height;
-	double left, right, top, bottom; /* unprintable edges; 0 where it does not say */
+};
+
+struct lt_media_list {
+	struct lt_media *items;
+	size_t count;
+};
+
+/* Square resolutions, dots an inch, ascending, each once. */
+struct lt_dpi_list {
+	unsigned *items;
+	size_t count;
 };
 
 /* Sizes that it can be told. */
@@ -44,39 +55,28 @@ enum {
 
 struct lt_printer {
 	struct lt_arena arena;
-	const char *name, *info; /* printer-name, printer-info; or NULL */
 	enum lt_printer_state state;
 	bool accepting;
 	const char *message;  /* printer-state-message, or NULL */
 	const char **reasons; /* printer-state-reasons without "none" */
 	size_t reason_count;
-	unsigned *resolutions; /* square ones, dots an inch, ascending, each once */
-	size_t resolution_count;
-	struct lt_media *ready; /* loaded */
-	size_t ready_count;
-	struct lt_media *known; /* of media-col-database or media-supported, fixed sizes */
-	size_t known_count;
+	struct lt_media_list ready;    /* loaded */
+	struct lt_media_list known;    /* of media-col-database or media-supported, fixed sizes */
 	struct lt_media_range *ranges; /* custom sizes */
 	size_t range_count;
-	bool pwg, pdf;             /* document formats that it takes */
-	bool black_1, sgray_8;     /* of PWG Raster */
-	unsigned *pwg_resolutions; /* as resolutions; of PWG Raster alone, else the same */
-	size_t pwg_resolution_count;
-	unsigned copies_most;        /* 1 and more */
-	unsigned trims;              /* LT_TRIM_ bits */
-	bool create_job, cancel_job; /* operations */
-	bool multiple_documents;     /* in one job */
-	bool media_col;              /* media-col may be sent, with a size */
-	int quality;                 /* best print-quality; 0 where it does not say */
-	bool unscaled;               /* it can be told to leave pages at their size */
+	bool pwg, pdf; /* document formats that it takes */
+	bool black_1;  /* a type of PWG Raster; else sgray_8 */
+	struct lt_dpi_list resolutions;
+	struct lt_dpi_list pwg_resolutions; /* of PWG Raster alone, else the same */
+	unsigned trims;                     /* LT_TRIM_ bits */
+	bool create_job, cancel_job;        /* operations */
+	bool media_col;                     /* media-col may be sent, with a size */
+	int quality;                        /* best print-quality; 0 where it does not say */
+	bool unscaled;                      /* it can be told to leave pages at their size */
 };
 
-/* Reads an answer to Get-Printer-Attributes. Nothing in it is believed: sizes outside 1 to 2000 mm,
- * resolutions outside 50 to 4800, values of another type than they should be are passed over, each
- * kind with one warning; lists are cut at LT_PRINTER_LIST_MAX. False, with an error, when what
- * printing needs is not there: a document format that loomtag can send, with, for PWG Raster, a
- * resolution and a type. Texts are copied, with no control characters. Finish `out` either way. */
-bool lt_printer_read(struct lt_printer *out, ipp_t *answer, struct lt_diags *diags);
+/* The resolutions of what would be sent to it: PWG Raster where it takes that. */
+const struct lt_dpi_list *lt_printer_dpi(const struct lt_printer *printer);
 
 /* Takes NULL or a zeroed struct. */
 void lt_printer_finish(struct lt_printer *printer);
@@ -91,11 +91,14 @@ void lt_reason_write(struct lt_text *out, const char *reason);
  * some say that a job stands still for labels. */
 bool lt_reason_stops(const char *reason);
 
+/* True when it would stop if it were not but a warning: where a printer waits, that may be why. */
+bool lt_reason_may_stop(const char *reason);
+
 /* True when it does not stop, and somebody should hear of it all the same: labels run low. */
 bool lt_reason_warns(const char *reason);
 
-/* The way to one printer: finding it, asking it, and giving it jobs, with libcups over IPP. Nothing
- * here waits for ever, and nothing is sent a second time by itself. */
+/* The link to one printer: finding it, asking it, and giving it jobs, with libcups over IPP.
+ * Nothing here waits for ever, and nothing is sent a second time by itself. */
 
 struct lt_link;
 
@@ -108,7 +111,11 @@ struct lt_link_options {
 	 * over the network for all to read; NULL, or an answer of NULL, gives up. The answer is
 	 * copied at once. */
 	const char *(*password)(void *data, const char *prompt);
-	void *data;
+	/* Asked before a document, between its blocks, and twice a second while the printer is
+	 * waited for. False ends the request with an error, and leaves a document unended; NULL:
+	 * nothing is asked. It is no signal handler. */
+	bool (*go_on)(void *data);
+	void *data;           /* for both */
 	bool any_certificate; /* of an ipps printer: do not check it */
 	/* Folder of certificates that are kept for machines, HOST.crt (PEM): where there is one,
 	 * the machine's has to be the same, and need not be signed by anybody. NULL: there are
@@ -117,10 +124,10 @@ struct lt_link_options {
 };
 #define LT_LINK_OPTIONS_INIT \
 	{ \
-		10000, 30000, 5000, NULL, NULL, NULL, false, NULL \
+		10000, 30000, 5000, NULL, NULL, NULL, NULL, false, NULL \
 	}
 
-/* Opens the way to a printer: a URI (ipp, ipps, http, https), the name of a print queue here, or
+/* Opens the link to a printer: a URI (ipp, ipps, http, https), the name of a print queue here, or
  * the name under which a printer announces itself on the network (DNS-SD). NULL, with an error that
  * says which step failed and what to do, when there is none, it does not answer, its certificate is
  * not right, or it refuses. */
@@ -128,22 +135,13 @@ struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *
 	struct lt_diags *diags);
 void lt_link_close(struct lt_link *link);
 
-/* Has `go_on` asked before a document, between its blocks, and twice a second while the printer is
- * waited for. False ends the request with an error, and leaves a document unended; NULL: nothing is
- * asked. It is no signal handler. */
-void lt_link_go_on(struct lt_link *link, bool (*go_on)(void *data), void *data);
-
 /* The URI that requests carry; owned by the link. */
 const char *lt_link_uri(const struct lt_link *link);
 
-/* Get-Printer-Attributes. Finish `out` either way. */
+/* Asks the printer what it can do (Get-Printer-Attributes). Nothing in the answer is believed: what
+ * cannot be is passed over with a warning. False, with an error, when what printing needs is not
+ * there. Finish `out` either way. */
 bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_diags *diags);
-
-/* One request, of which the caller loses ownership; the answer, or NULL with an error that names
- * what was asked for in `what` ("the job"). An answer with an IPP error status is told as an error,
- * and NULL. A broken connection is mended only for requests that change nothing (`again`). */
-ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool again,
-	struct lt_diags *diags);
 
 /* What became of a document. */
 struct lt_sent {
@@ -153,10 +151,6 @@ struct lt_sent {
 		       * then may be printed all the same */
 	bool unfit;   /* it answered that it cannot take such a document at all */
 };
-
-/* As above, with a document behind it, read from `stream` to its end: sent once, never again. */
-ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct lt_sent *sent,
-	struct lt_diags *diags);
 
 /* Printers that were found. */
 struct lt_found {
@@ -170,10 +164,10 @@ struct lt_found_list {
 	size_t count;
 };
 
-/* Print queues, and IPP printers on the network (DNS-SD), for `find_ms`; sorted by name, queues
- * before others of the same, each once. None is no error. Finish `out`. */
-bool lt_printers_find(struct lt_found_list *out, const struct lt_link_options *options,
-	struct lt_diags *diags);
+/* Print queues, and IPP printers on the network (DNS-SD), for so many milliseconds; sorted by name,
+ * queues before others of the same, each once. Ends sooner when a queue of exactly `name` is found,
+ * where that is not NULL. Finish `out`. */
+void lt_printers_find(struct lt_found_list *out, const char *name, unsigned milliseconds);
 void lt_found_list_finish(struct lt_found_list *list);
 
 /* Which layout goes with what is loaded in a printer. */
@@ -181,21 +175,13 @@ void lt_found_list_finish(struct lt_found_list *list);
 /* Sizes are equal within this, in mm: names of media are rounded to whole ones in some printers. */
 #define LT_MEDIA_SLACK 0.6
 
-/* True when labels of the layout can be printed on the medium: a sheet on its page, a roll on its
- * label, either also where the printer has width and height exchanged; a tape on any length of its
- * width. */
-bool lt_media_takes(const struct lt_media *media, const struct lt_layout *layout);
-
 /* True when pages of the layout go onto the medium turned by a quarter: a tape, whose pages are as
  * wide as they are long along the feed, and what the printer has with width and height exchanged.
  * Of a medium that takes the layout. */
 bool lt_media_turned(const struct lt_media *media, const struct lt_layout *layout);
 
-/* The loaded medium that takes the layout, one that is not turned before others; or NULL. */
-const struct lt_media *lt_media_loaded(const struct lt_printer *printer,
-	const struct lt_layout *layout);
-
-/* That, or, where the printer does not say what is loaded, the same of the sizes that it has. */
+/* The loaded medium that takes the layout, one that is not turned before others; where the printer
+ * does not say what is loaded, the same of the sizes that it has. NULL where there is none. */
 const struct lt_media *lt_media_meant(const struct lt_printer *printer,
 	const struct lt_layout *layout);
 
@@ -272,6 +258,9 @@ bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int
 	struct lt_diags *diags);
 void lt_print_job_status_finish(struct lt_print_job_status *status);
 
+/* Whether one of its reasons, or of its printer's, is that. */
+bool lt_print_job_has(const struct lt_print_job_status *status, const char *reason);
+
 /* True for the last four states: nothing more will happen. */
 bool lt_print_job_is_over(enum lt_print_job_state state);
 
@@ -291,21 +280,16 @@ const char *lt_pwg_type_name(enum lt_pwg_type type);
 struct lt_pwg;
 
 /* Begins a document on `stream`, which is not owned. `pages` is their number, told on every page;
- * 0: not known. False, and told, when the stream cannot be written. */
-bool lt_pwg_create(struct lt_pwg **out, FILE *stream, enum lt_pwg_type type, unsigned pages,
+ * 0: not known. With `turn` pages are turned by a quarter clockwise, so that what is their left
+ * edge comes out first: of a tape, or of labels that lie across the feed. NULL, and told, when the
+ * stream cannot be written. */
+struct lt_pwg *lt_pwg_create(FILE *stream, enum lt_pwg_type type, unsigned pages, bool turn,
 	struct lt_diags *diags);
 
-/* Has the pages that follow turned by a quarter clockwise, so that what is their left edge comes
- * out first: of a tape, or of labels that lie across the feed. */
-void lt_pwg_turn(struct lt_pwg *pwg, bool turn);
-
-/* Writes a page; pages may differ in size. Its size in points and by name is the one in mm, its
- * dots are those given. Copies are the job's, not the document's. False, and told, when the
- * resolution is not a whole number, the page is not from 1 to 2000 mm a side, or the stream cannot
- * be written. */
-bool lt_pwg_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags);
-
-/* Where a raster's pages go (lt_raster_create_dots) to be written. */
+/* Where a raster's pages go (lt_raster_create_dots) to be written; they may differ in size. The
+ * size of a page in points and by name is the one in mm, its dots are those given. Copies are the
+ * job's, not the document's. False, and told, when the resolution is not a whole number, the page
+ * is not from 1 to 2000 mm a side, or the stream cannot be written. */
 struct lt_dot_sink lt_pwg_sink(struct lt_pwg *pwg);
 
 /* Writes what is left. False, and told, when the stream could not be written or the pages are not
@@ -314,11 +298,6 @@ bool lt_pwg_finish(struct lt_pwg *pwg, struct lt_diags *diags);
 
 /* Takes NULL. */
 void lt_pwg_destroy(struct lt_pwg *pwg);
-
-/* The self-describing name of a size in mm (PWG 5101.1): the registered one where there is one
- * ("iso_a4_210x297mm"), else a metric one of its own ("om_25x54mm_25x54mm"); the shorter side comes
- * first. */
-void lt_media_name_write(struct lt_text *out, double width, double height);
 
 /* What was sent to a printer and did not come out whole, or may not have: NAME.print beside the
  * description, so that what is left can be printed, and nothing twice. */
@@ -339,15 +318,9 @@ struct lt_unfinished {
 	size_t count;
 };
 
-/* Reads the bytes of a file, which is named in errors. False, with an error, when it is damaged.
- * Finish `out` either way. */
-bool lt_unfinished_read(struct lt_unfinished *out, const char *file, const char *bytes,
-	size_t length, struct lt_diags *diags);
-
-/* Reads a file. False, with an error, when it is damaged; `*there` false, and true, when there is
- * none. Finish `out` either way. */
-bool lt_unfinished_read_file(struct lt_unfinished *out, bool *there, const char *path,
-	struct lt_diags *diags);
+/* Reads a file; a zeroed struct, and true, when there is none. False, with an error, when it is
+ * damaged. Finish `out` either way. */
+bool lt_unfinished_read_file(struct lt_unfinished *out, const char *path, struct lt_diags *diags);
 
 /* Writes it as it is read. */
 void lt_unfinished_write(struct lt_text *out, const struct lt_unfinished *unfinished);

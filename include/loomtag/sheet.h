@@ -1,5 +1,6 @@
 /* Sheet: papers of labels. Sticker sheets (lt_sheet_plan, then lt_sheet_draw), the ruler that is
- * held against blank labels, the ladder of ever smaller symbols, pictures of layouts. */
+ * held against blank labels, the ladder of ever smaller symbols, pictures of layouts; and which
+ * stickers went out (lt_printed_before). */
 #ifndef LOOMTAG_SHEET_H
 #define LOOMTAG_SHEET_H
 
@@ -169,5 +170,66 @@ bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout, 
  * least 1. */
 bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *const *layouts,
 	size_t count, const struct lt_measure *measure, struct lt_diags *diags);
+
+/* Says once what labels of this size had no room for. Of a sheet that was drawn. */
+void lt_sheet_tell_of_room(const struct lt_sheet *sheet, struct lt_diags *diags);
+
+/* Warns of moves that labels are not made for: ink that leaves its label, or stickers that are
+ * larger or smaller than their labels once a printer has stretched them. */
+void lt_sheet_warn_of_moves(const struct lt_sheet_options *options, const struct lt_layout *layout,
+	struct lt_diags *diags);
+
+/* The longest face of a tape's layout, in mm, with which no sticker is longer than `most`, with the
+ * loops that the bundles need. Where a loop leaves no room for any faces nothing helps. */
+double lt_sheet_longest(const struct lt_layout *layout, const struct lt_bundle *bundles,
+	size_t count, double most);
+
+/* The figures behind each sticker, as a table: a head, a line a sticker, and what the columns
+ * mean at a reading distance in mm. */
+#define LT_EXPLAIN_HEAD \
+	"sticker layout         payload code  modules dots    module read from    number read " \
+	"from  bundle\n"
+void lt_explain_sticker(struct lt_text *out, const struct lt_sticker *sticker,
+	const struct lt_layout *layout);
+void lt_explain_foot(struct lt_text *out, double distance);
+
+/* From how far a sticker's symbol is read, in mm; and its number, at the least: the height over the
+ * share of the distance that NUREG-0700 wants. */
+double lt_sticker_code_distance(const struct lt_sticker *sticker);
+double lt_sticker_number_distance(const struct lt_sticker *sticker);
+
+/* Which sides went out as stickers. When a sticker goes out and the register is written afterwards,
+ * a power cut between the two leaves a sticker that nobody knows of; in the other order it leaves a
+ * mark for a sticker that is not there. Which of them does harm depends on the side:
+ *
+ * - H, and M on whatever part: a mark too many asks for care that is not needed. An M that is out
+ *   and not marked would, once its part is to be replaced, pass for the new part's. They are marked
+ *   before the stickers go out.
+ * - X: its mark says that the old part's M is covered, so that any M is the new part's. It is
+ *   marked when the stickers are out.
+ *
+ * Numbers go into the register, on disk, before any sticker. Marks are made in memory, and
+ * tags->changed says that the register is to be written. */
+
+/* Marks the H and M sides of all stickers of a sheet: before they go out. */
+void lt_printed_before(struct lt_tags *tags, struct lt_register *reg, const struct lt_sheet *sheet);
+
+/* Marks the X sides among the first `count` stickers of a sheet: when they are out. */
+void lt_printed_after(struct lt_tags *tags, struct lt_register *reg, const struct lt_sheet *sheet,
+	size_t count);
+
+/* Marks the X side of a number when its sticker is out, and takes the mark away when it is not. */
+void lt_printed_x(struct lt_tags *tags, struct lt_register *reg, unsigned number, bool out);
+
+/* The register's entries as they were, for taking marks back; malloc'd. */
+struct lt_printed {
+	struct lt_register_entry *entries;
+	size_t count;
+};
+void lt_printed_remember(struct lt_printed *out, const struct lt_register *reg);
+
+/* Takes the marks back. */
+void lt_printed_restore(struct lt_tags *tags, struct lt_register *reg,
+	const struct lt_printed *before);
 
 #endif

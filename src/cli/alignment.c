@@ -8,7 +8,8 @@
 
 enum { LEAST_DPI = 100, MOST_DPI = 2400 };
 
-bool lt_read_two_numbers(double *x, double *y, const char *text, double least, double most)
+/* Reads "X,Y", each from `least` to `most`. */
+static bool read_two_numbers(double *x, double *y, const char *text, double least, double most)
 {
 	char first[32];
 	const char *comma = strchr(text, ',');
@@ -20,46 +21,38 @@ bool lt_read_two_numbers(double *x, double *y, const char *text, double least, d
 	       *x <= most && *y >= least && *y <= most;
 }
 
-bool lt_read_dpi(double *dpi, const struct options *options, const char *command)
+int lt_read_dpi(double *dpi, const struct options *options, const char *command)
 {
 	unsigned value;
 	if (options->dpi == NULL)
-		return true;
-	if (!lt_whole_read(&value, options->dpi, MOST_DPI) || value < LEAST_DPI) {
-		lt_usage_error(command, "--dpi is a whole number from %d to %d, not \"%s\"",
+		return EXIT_YES;
+	if (!lt_whole_read(&value, options->dpi, MOST_DPI) || value < LEAST_DPI)
+		return lt_usage_error(command, "--dpi is a whole number from %d to %d, not \"%s\"",
 			LEAST_DPI, MOST_DPI, options->dpi);
-		return false;
-	}
 	*dpi = value;
-	return true;
+	return EXIT_YES;
 }
 
-static bool read_moves(struct lt_calibration *out, const struct options *options,
+static int read_moves(struct lt_calibration *out, const struct options *options,
 	const char *command)
 {
-	if (options->nudge != NULL && !lt_read_two_numbers(&out->nudge_x, &out->nudge_y,
-					      options->nudge, -LT_NUDGE_MAX, LT_NUDGE_MAX)) {
-		lt_usage_error(command,
+	if (options->nudge != NULL && !read_two_numbers(&out->nudge_x, &out->nudge_y,
+					      options->nudge, -LT_NUDGE_MAX, LT_NUDGE_MAX))
+		return lt_usage_error(command,
 			"--nudge is two numbers of mm, such as 0.5,-1, up to %g, not \"%s\"",
 			LT_NUDGE_MAX, options->nudge);
-		return false;
-	}
-	if (options->scale != NULL && !lt_read_two_numbers(&out->scale_x, &out->scale_y,
-					      options->scale, LT_SCALE_LEAST, LT_SCALE_MOST)) {
-		lt_usage_error(command,
+	if (options->scale != NULL && !read_two_numbers(&out->scale_x, &out->scale_y,
+					      options->scale, LT_SCALE_LEAST, LT_SCALE_MOST))
+		return lt_usage_error(command,
 			"--scale is two factors from %g to %g, such as 1.004,0.998, not \"%s\"",
 			LT_SCALE_LEAST, LT_SCALE_MOST, options->scale);
-		return false;
-	}
 	if (options->smallest != NULL &&
 		(!lt_whole_read(&out->smallest, options->smallest, LT_SMALLEST_MOST) ||
-			out->smallest < LT_SMALLEST_LEAST)) {
-		lt_usage_error(command,
+			out->smallest < LT_SMALLEST_LEAST))
+		return lt_usage_error(command,
 			"--smallest is the fewest dots a module that are read, %u to %u, not \"%s\"",
 			LT_SMALLEST_LEAST, LT_SMALLEST_MOST, options->smallest);
-		return false;
-	}
-	return true;
+	return EXIT_YES;
 }
 
 /* Whether what stands before the machine of a URI has a password in it. */
@@ -102,45 +95,25 @@ static bool given(const struct options *options)
 	return options->nudge != NULL || options->scale != NULL || options->smallest != NULL;
 }
 
-static void write_known(struct lt_text *out, const struct lt_calibrations *set)
+/* The names of the printers that are known. */
+static const char *names_known(const struct lt_calibrations *set, struct lt_diags *diags)
 {
+	const char *names = "";
 	for (size_t i = 0; i < set->count; i++)
-		lt_text_printf(out, "%s\"%s\"", i > 0 ? ", " : "", set->items[i].name);
-}
-
-/* Names the printers that are known. */
-static void tell_unknown(const struct lt_calibrations *set, const char *name,
-	struct lt_diags *diags)
-{
-	struct lt_text names = { 0 };
-	write_known(&names, set);
-	lt_error(diags, lt_place_none(), "nothing is remembered of a printer \"%s\"", name);
-	if (set->count > 0)
-		lt_hint(diags,
-			"known are %s; --nudge, --scale and --smallest given with --printer are remembered",
-			lt_text_string(&names));
-	else
-		lt_hint(diags,
-			"--nudge, --scale and --smallest given with --printer are remembered");
-	lt_text_finish(&names);
+		names = lt_arena_printf(&diags->arena, "%s%s\"%s\"", names, i > 0 ? ", " : "",
+			set->items[i].name);
+	return names;
 }
 
 static void tell(const struct lt_calibration *calibration, const char *before, const char *after,
 	struct lt_diags *diags)
 {
-	struct lt_text smallest = { 0 };
+	const char *smallest = "";
 	if (calibration->smallest > 0)
-		lt_text_printf(&smallest, " --smallest %u", calibration->smallest);
+		smallest = lt_arena_printf(&diags->arena, " --smallest %u", calibration->smallest);
 	lt_note(diags, lt_place_none(), "%s \"%s\": --nudge %g,%g --scale %g,%g%s%s", before,
 		calibration->name, calibration->nudge_x, calibration->nudge_y, calibration->scale_x,
-		calibration->scale_y, lt_text_string(&smallest), after);
-	lt_text_finish(&smallest);
-}
-
-/* What is applied without being asked for is said. */
-static void tell_recalled(const struct lt_calibration *found, struct lt_diags *diags)
-{
-	tell(found, "printer", ", as remembered", diags);
+		calibration->scale_y, smallest, after);
 }
 
 /* True where the printer's name is that of --to, which is found whatever its capitals. */
@@ -167,20 +140,31 @@ static const struct lt_calibration *find_remembered(const struct lt_calibrations
 	return alike == 1 ? found : NULL;
 }
 
-/* A printer that goes by several names, one of which is known, is printed to as if it were not. */
-static void tell_none_remembered(const struct lt_calibrations *set, const struct options *options,
-	struct lt_diags *diags)
+/* Nothing is remembered of the printer. False, with an error, where something has to be. */
+static bool tell_unknown(const struct lt_calibrations *set, const struct options *options,
+	bool must_know, struct lt_diags *diags)
 {
-	struct lt_text names = { 0 };
-	write_known(&names, set);
-	lt_note(diags, lt_place_none(),
-		"no --nudge, --scale and --smallest are remembered of \"%s\"; they are of %s",
-		options->to, lt_text_string(&names));
-	lt_hint(diags, "if it is one of these, say so with --printer");
-	lt_text_finish(&names);
+	if (must_know) {
+		lt_error(diags, lt_place_none(), "nothing is remembered of a printer \"%s\"",
+			options->printer);
+		lt_hint(diags,
+			"%s%s%s--nudge, --scale and --smallest given with --printer are remembered",
+			set->count > 0 ? "known are " : "", names_known(set, diags),
+			set->count > 0 ? "; " : "");
+		return false;
+	}
+	/* One that goes by several names, one of which is known, is printed to as if it were not.
+	 */
+	if (set->count > 0 && goes_by_to(options)) {
+		lt_note(diags, lt_place_none(),
+			"no --nudge, --scale and --smallest are remembered of \"%s\"; they are of %s",
+			options->to, names_known(set, diags));
+		lt_hint(diags, "if it is one of these, say so with --printer");
+	}
+	return true;
 }
 
-/* Begins with what is remembered. */
+/* Begins with what is remembered; what is applied without being asked for is said. */
 static bool recall(struct lt_calibration *out, const struct options *options, bool must_know,
 	struct lt_diags *diags)
 {
@@ -189,22 +173,15 @@ static bool recall(struct lt_calibration *out, const struct options *options, bo
 		return true;
 	struct lt_calibrations set = { 0 };
 	bool good = lt_calibrations_read_file(&set, path, diags);
-	if (good) {
-		const struct lt_calibration *found = find_remembered(&set, options);
-		if (found != NULL) {
-			out->nudge_x = found->nudge_x;
-			out->nudge_y = found->nudge_y;
-			out->scale_x = found->scale_x;
-			out->scale_y = found->scale_y;
-			out->smallest = found->smallest;
-			out->name = lt_arena_strdup(&diags->arena, found->name);
-			tell_recalled(found, diags);
-		} else if (!given(options) && must_know) {
-			tell_unknown(&set, options->printer, diags);
-			good = false;
-		} else if (!given(options) && set.count > 0 && goes_by_to(options)) {
-			tell_none_remembered(&set, options, diags);
-		}
+	const struct lt_calibration *found = good ? find_remembered(&set, options) : NULL;
+	if (found != NULL) {
+		*out = *found;
+		out->name = lt_arena_strdup(&diags->arena, found->name);
+		out->others = NULL;
+		out->other_count = 0;
+		tell(found, "printer", ", as remembered", diags);
+	} else if (good && !given(options)) {
+		good = tell_unknown(&set, options, must_know, diags);
 	}
 	lt_calibrations_finish(&set);
 	return good;
@@ -237,7 +214,8 @@ int lt_alignment_read(struct lt_calibration *out, const struct options *options,
 {
 	*out = (struct lt_calibration)LT_CALIBRATION_INIT;
 	/* What is wrong in itself is told before any file is read. */
-	if (lt_refuse_password(options->printer, command) || !read_moves(out, options, command))
+	if (lt_refuse_password(options->printer, command) ||
+		read_moves(out, options, command) != EXIT_YES)
 		return EXIT_USAGE;
 	if (options->printer == NULL)
 		return EXIT_YES;

@@ -8,12 +8,9 @@
 #include "cli/options.h"
 #include "loomtag/label.h"
 
-/* Reads "X,Y", each from `least` to `most`. */
-bool lt_read_two_numbers(double *x, double *y, const char *text, double least, double most);
-
-/* Reads --dpi, 100 to 2400; leaves `dpi` alone where it is not given. False after saying on stderr
- * what is wrong. */
-bool lt_read_dpi(double *dpi, const struct options *options, const char *command);
+/* Reads --dpi, 100 to 2400; leaves `dpi` alone where it is not given. Returns the exit
+ * code, after saying on stderr what is wrong. */
+int lt_read_dpi(double *dpi, const struct options *options, const char *command);
 
 /* True, after saying so on stderr, for the URI of a printer with a password in it, which is not
  * repeated. Takes NULL. */

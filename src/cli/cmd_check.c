@@ -90,13 +90,6 @@ static json_t *groups_json(const struct lt_session *session)
 	return list;
 }
 
-static int print_check_json(struct lt_session *session)
-{
-	return lt_print_json(json_pack("{s:b, s:o, s:o}", "ok", session->diags.errors == 0,
-		"diagnostics", lt_diags_json(&session->diags), "look_alikes",
-		groups_json(session)));
-}
-
 static void print_summary(const struct lt_session *session)
 {
 	size_t groups = 0;
@@ -132,7 +125,9 @@ int lt_run_check(const struct options *options)
 	if (readable)
 		code = session.diags.errors > 0 ? EXIT_NO : EXIT_YES;
 	if (options->json) {
-		int printed = print_check_json(&session);
+		int printed = lt_print_json(json_pack("{s:b, s:o, s:o}", "ok",
+			session.diags.errors == 0, "diagnostics", lt_diags_json(&session.diags),
+			"look_alikes", groups_json(&session)));
 		code = printed != EXIT_YES ? printed : code;
 		lt_session_tell(&session); /* drops notes where --quiet, which the document keeps */
 	} else if (readable && !options->quiet) {

@@ -3,16 +3,24 @@
 #include <string.h>
 
 #include "cli/command.h"
-#include "cli/document.h"
-#include "cli/session.h"
+#include "cli/drawing.h"
 #include "cli/terminal.h"
 #include "loomtag/checklist.h"
 
-static bool draw_checklist(struct lt_canvas *canvas, struct lt_session *session,
-	const struct lt_checklist_options *options, const struct lt_measure *measure)
+static bool draw(struct lt_canvas *canvas, const struct drawing *drawing,
+	const struct lt_measure *measure, struct lt_diags *diags)
 {
-	return lt_checklist_draw(canvas, &session->tags, session->lookalikes, options, measure,
-		&session->diags);
+	struct lt_session *session = drawing->session;
+	return lt_checklist_draw(canvas, &session->tags, session->lookalikes, drawing->data,
+		measure, diags);
+}
+
+static int write_paper(struct lt_session *session, const char *path,
+	struct lt_checklist_options *options)
+{
+	struct drawing drawing = { .session = session, .data = options, .draw = draw };
+	drawing.pdf.title = lt_drawing_title(session, "Checklist");
+	return lt_drawing_write(NULL, path, &drawing, &session->diags);
 }
 
 static int write_text(struct lt_session *session, const char *path,
@@ -48,8 +56,7 @@ int lt_run_checklist(const struct options *options)
 	if (code == EXIT_YES) {
 		lt_session_warn_of_new_numbers(&session);
 		code = text ? write_text(&session, options->output, &paper)
-			    : lt_write_document(&session, options->output, "Checklist",
-				      draw_checklist, &paper);
+			    : write_paper(&session, options->output, &paper);
 		if (code == EXIT_YES && !options->quiet && strcmp(options->output, "-") != 0)
 			lt_print_clean("%s: checklist for %zu joints\n", options->output,
 				session.harness.connector_count);

@@ -1,4 +1,5 @@
 /* loomtag layouts: list label layouts, show one, or find the faults of one. */
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -6,12 +7,16 @@
 
 #include "cli/command.h"
 #include "cli/diags_json.h"
-#include "cli/layout_picture.h"
-#include "cli/layout_words.h"
-#include "cli/session.h"
-#include "cli/sticker_run.h"
+#include "cli/drawing.h"
+#include "cli/folders.h"
 #include "cli/terminal.h"
-#include "loomtag/draw.h"
+#include "loomtag/sheet.h"
+
+/* Of a picture, where the layout has no head of its own and --dpi was not given. */
+#define USUAL_DPI 300u
+#define MOST_SCALE 4.0 /* dots of a terminal a mm */
+#define LEAST_DPI 72u
+#define MOST_DPI 2400u
 
 /* Layouts that could be read. */
 struct shelf {
@@ -93,12 +98,134 @@ static void print_table(const struct shelf *shelf)
 	free(rows);
 }
 
+/* null where `there` is not so. */
+static json_t *number_json(bool there, double value)
+{
+	return there ? json_real(value) : json_null();
+}
+
+static json_t *size_json(bool there, double width, double height)
+{
+	if (!there)
+		return json_null();
+	return json_pack("{s:o, s:o}", "width", number_json(width > 0, width), "height",
+		number_json(height > 0, height));
+}
+
+/* All sizes of a layout; what it does not have is null. */
+static json_t *layout_json(const struct lt_layout *layout)
+{
+	/* By enum lt_direction. */
+	static const char *const directions[] = { "down", "up", "right", "left" };
+	bool tape = layout->medium == LT_MEDIUM_TAPE;
+	bool flag = layout->style == LT_STYLE_FLAG;
+	bool wrap = layout->style == LT_STYLE_WRAP;
+	struct lt_range range = lt_layout_bundles(layout);
+	return json_pack(
+		"{s:s, s:s, s:s, s:s, s:o, s:f, s:f, s:o, s:i, s:o, s:i, s:i, s:o, s:o, s:o,"
+		" s:o, s:o, s:o, s:o, s:s?, s:o, s:{s:f, s:o}}",
+		"name", layout->name, "title", layout->title, "kind", lt_layout_kind(layout),
+		"style", lt_layout_style(layout), "label",
+		size_json(true, layout->label_width, layout->label_height), "inset", layout->inset,
+		"corner", layout->corner, "dpi", number_json(layout->dpi > 0, layout->dpi),
+		"labels", (int)lt_layout_labels(layout), "page",
+		size_json(layout->medium == LT_MEDIUM_SHEET, layout->page_width,
+			layout->page_height),
+		"columns", (int)layout->columns, "rows", (int)layout->rows, "gap",
+		number_json(layout->medium == LT_MEDIUM_ROLL, layout->gap), "shortest",
+		number_json(tape, layout->shortest), "longest", number_json(tape, layout->longest),
+		"face", size_json(flag, layout->face_width, layout->label_height), "loop",
+		number_json(flag, layout->loop), "printed",
+		size_json(wrap, layout->printed_width, layout->printed_height), "clear",
+		size_json(wrap, layout->clear_width, layout->clear_height), "direction",
+		wrap ? directions[layout->direction] : NULL, "thickness",
+		number_json(wrap, layout->thickness), "bundle", "least", range.least, "most",
+		number_json(!isinf(range.most), range.most));
+}
+
 static int print_shelf_json(const struct shelf *shelf)
 {
 	json_t *list = json_array();
 	for (size_t i = 0; i < shelf->count; i++)
-		json_array_append_new(list, lt_layout_json(&shelf->items[i]));
+		json_array_append_new(list, layout_json(&shelf->items[i]));
 	return lt_print_json(list);
+}
+
+/* Draws one layout on standard output. */
+static int show_picture(const struct lt_layout *layout, const struct options *options,
+	struct lt_diags *diags)
+{
+	struct lt_fonts *fonts = lt_fonts_create(diags);
+	if (fonts == NULL)
+		return EXIT_SYSTEM;
+	const struct lt_measure measure = lt_fonts_measure(fonts);
+	struct lt_blocks_options blocks = LT_BLOCKS_OPTIONS_INIT;
+	blocks.columns = lt_terminal_columns();
+	blocks.colour = options->colour_out;
+	/* The label's shape counts, and not the sample's code. */
+	blocks.scale = MOST_SCALE;
+	/* All that is to be said stands above it in words already. */
+	struct lt_canvas canvas;
+	bool good = lt_blocks_create(&canvas, stdout, fonts, &blocks, diags) &&
+		    lt_specimen_draw(&canvas, layout, false, &measure, diags) &&
+		    canvas.finish(canvas.data, diags);
+	lt_canvas_destroy(&canvas);
+	lt_fonts_destroy(fonts);
+	return good ? EXIT_YES : EXIT_SYSTEM;
+}
+
+static bool draw_one(struct lt_canvas *canvas, const struct drawing *drawing,
+	const struct lt_measure *measure, struct lt_diags *diags)
+{
+	const struct shelf *shelf = drawing->data;
+	return lt_specimen_draw(canvas, &shelf->items[0], true, measure, diags);
+}
+
+static bool draw_all(struct lt_canvas *canvas, const struct drawing *drawing,
+	const struct lt_measure *measure, struct lt_diags *diags)
+{
+	const struct shelf *shelf = drawing->data;
+	const struct lt_layout **pointers =
+		lt_arena_array(&diags->arena, shelf->count, sizeof(struct lt_layout *));
+	for (size_t i = 0; i < shelf->count; i++)
+		pointers[i] = &shelf->items[i];
+	return lt_specimen_contact(canvas, pointers, shelf->count, measure, diags);
+}
+
+/* Draws into options->output: one layout by itself, or all on a contact sheet. At least one. */
+static int write_pictures(struct shelf *shelf, bool all, const struct options *options,
+	struct lt_diags *diags)
+{
+	const struct lt_layout *first = &shelf->items[0];
+	unsigned dpi = !all && first->dpi > 0 ? (unsigned)first->dpi : USUAL_DPI;
+	if (options->dpi != NULL &&
+		(!lt_whole_read(&dpi, options->dpi, MOST_DPI) || dpi < LEAST_DPI))
+		return lt_usage_error("layouts",
+			"--dpi is a whole number from %u to %u, not \"%s\"", LEAST_DPI, MOST_DPI,
+			options->dpi);
+	/* A layout's own file may be called anything. */
+	const char *const keep[] = { options->arguments[0], NULL };
+	struct drawing drawing = {
+		.pdf.title = "Label layouts",
+		.kind.dpi = dpi,
+		.keep = keep,
+		.data = shelf,
+		.draw = all ? draw_all : draw_one,
+	};
+	if (!all) {
+		drawing.pdf.title = lt_arena_printf(&diags->arena, "Label layout %s", first->name);
+		drawing.pdf.dpi = first->dpi;
+	}
+	const char *names;
+	int code = lt_drawing_write(&names, options->output, &drawing, diags);
+	if (code != EXIT_YES || options->quiet)
+		return code;
+	if (all)
+		lt_print_clean("%s: %zu layout%s at print size\n", names, shelf->count,
+			shelf->count == 1 ? "" : "s");
+	else
+		lt_print_clean("%s: layout %s at print size\n", names, first->name);
+	return code;
 }
 
 /* In words, then as a drawing. */
@@ -109,23 +236,17 @@ static int show_layout(const struct lt_layout *layout, const struct options *opt
 	lt_layout_words(&words, layout);
 	fputs(lt_text_string(&words), stdout);
 	lt_text_finish(&words);
-	return options->quiet ? EXIT_YES : lt_show_layout_picture(layout, options, diags);
-}
-
-/* True when the layouts are to be drawn into a file. */
-static bool is_picture(const struct options *options)
-{
-	return options->output != NULL && strcmp(options->output, "-") != 0;
+	return options->quiet ? EXIT_YES : show_picture(layout, options, diags);
 }
 
 /* Says what is on the shelf in the way that was asked for. */
-static int tell(const struct shelf *shelf, const struct options *options, struct lt_diags *diags)
+static int tell(struct shelf *shelf, const struct options *options, struct lt_diags *diags)
 {
 	bool all = options->argument_count == 0;
 	if (options->json)
 		return print_shelf_json(shelf);
-	if (is_picture(options) && shelf->count > 0)
-		return lt_write_layout_pictures(shelf->items, shelf->count, all, options, diags);
+	if (lt_is_file(options->output) && shelf->count > 0)
+		return write_pictures(shelf, all, options, diags);
 	if (all && shelf->count > 0)
 		print_table(shelf);
 	else if (shelf->count == 1)
@@ -216,39 +337,37 @@ static int check_layouts(const struct options *options, struct lt_diags *diags)
 	return code;
 }
 
-/* False after saying which options do not go together. */
-static bool may_draw(const struct options *options)
-{
-	if (options->output == NULL)
-		return true;
-	const char *ending = lt_path_extension(options->output);
-	if (options->check || options->json)
-		lt_usage_error("layouts", "-o draws pictures, and %s does not go with it",
-			options->check ? "--check" : "--json");
-	else if (!is_picture(options) && options->argument_count == 0)
-		lt_usage_error("layouts", "-o - draws one layout, which is to be named");
-	else if (is_picture(options) && !lt_same_word(ending, "pdf") &&
-		 !lt_same_word(ending, "png"))
-		lt_usage_error("layouts",
-			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"",
-			options->output);
-	else
-		return true;
-	return false;
-}
-
-int lt_run_layouts(const struct options *options)
+/* Whether the options go together. Returns the exit code after saying which do not. */
+static int check_options(const struct options *options)
 {
 	if (options->check && options->argument_count == 0)
 		return lt_usage_error("layouts", "--check wants the file of a layout");
 	if (!options->check && options->argument_count > 1)
 		return lt_usage_error("layouts", "one layout is shown at a time, and %d were given",
 			options->argument_count);
-	if (!may_draw(options))
-		return EXIT_USAGE;
-	struct lt_diags diags;
-	lt_diags_init(&diags);
-	int code = options->check ? check_layouts(options, &diags) : list_layouts(options, &diags);
+	if (options->output == NULL)
+		return EXIT_YES;
+	const char *ending = lt_path_extension(options->output);
+	if (options->check || options->json)
+		return lt_usage_error("layouts", "-o draws pictures, and %s does not go with it",
+			options->check ? "--check" : "--json");
+	if (!lt_is_file(options->output) && options->argument_count == 0)
+		return lt_usage_error("layouts", "-o - draws one layout, which is to be named");
+	if (lt_is_file(options->output) && !lt_same_word(ending, "pdf") &&
+		!lt_same_word(ending, "png"))
+		return lt_usage_error("layouts",
+			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"",
+			options->output);
+	return EXIT_YES;
+}
+
+int lt_run_layouts(const struct options *options)
+{
+	int code = check_options(options);
+	if (code != EXIT_YES)
+		return code;
+	struct lt_diags diags = { 0 };
+	code = options->check ? check_layouts(options, &diags) : list_layouts(options, &diags);
 	lt_diags_print(&diags, 0, stderr, options->colour_err);
 	lt_diags_finish(&diags);
 	return code;

@@ -5,10 +5,8 @@
 #include <unistd.h>
 
 #include "cli/command.h"
-#include "cli/print_run.h"
-#include "cli/printed.h"
+#include "cli/printing.h"
 #include "cli/terminal.h"
-#include "loomtag/base.h"
 
 /* The answer to which sticker came out last; false when there is none to be had. */
 static bool ask_last(struct lt_unfinished_tag *tag, bool *none, const struct lt_unfinished *left)
@@ -95,8 +93,8 @@ static int list_left(struct print *print, size_t first)
 		}
 		list[i - first] = (struct lt_sticker_id){ connector, tag->side, false };
 	}
-	print->wanted.list = list;
-	print->wanted.list_count = left->count - first;
+	print->wanted.sheet.list = list;
+	print->wanted.sheet.list_count = left->count - first;
 	return EXIT_YES;
 }
 
@@ -109,59 +107,62 @@ static int mark_in_hand(struct print *print, size_t first)
 		return EXIT_YES;
 	for (size_t i = left->count; i-- > 0;) {
 		if (left->tags[i].side == LT_SIDE_X)
-			lt_mark_x(print->session, left->tags[i].number, i < first);
+			lt_printed_x(&print->session->tags, &print->session->reg,
+				left->tags[i].number, i < first);
 	}
 	return lt_session_save(print->session);
 }
 
-/* Reads what an earlier print has left; with --resume that is printed now. */
-static int read_left(struct print *print, bool *nothing)
+/* An error of the record of an earlier print. */
+static int tell_left(struct print *print, const char *hint, const char *message)
 {
-	bool there;
-	*nothing = false;
-	if (!lt_unfinished_read_file(&print->left, &there, print->record_path, print->diags))
-		return EXIT_INPUT;
-	if (!print->options->resume) {
-		size_t left = print->left.count - print->left.counted;
-		bool sends = !print->options->dry_run && print->options->output == NULL;
-		lt_unfinished_finish(&print->left);
-		if (!there || !sends || print->options->anew)
-			return EXIT_YES;
-		lt_error(print->diags, lt_place_file(print->record_path),
+	lt_error(print->diags, lt_place_file(print->record_path), "%s", message);
+	lt_hint(print->diags, "%s", hint);
+	return EXIT_INPUT;
+}
+
+/* A new print would lose what an earlier one has left. */
+static int check_nothing_left(struct print *print)
+{
+	const struct options *options = print->options;
+	size_t left = print->left.count - print->left.counted;
+	bool there = print->left.code != NULL;
+	bool sends = !options->dry_run && options->output == NULL;
+	lt_unfinished_finish(&print->left);
+	if (!there || !sends || options->anew)
+		return EXIT_YES;
+	return tell_left(print,
+		"--resume prints what is left; --anew forgets it and prints what is asked for now",
+		lt_arena_printf(&print->diags->arena,
 			"tells of a print that was not finished: %zu sticker%s may be left", left,
-			left == 1 ? "" : "s");
-		lt_hint(print->diags,
-			"--resume prints what is left; --anew forgets it and prints what is "
-			"asked for now");
-		return EXIT_INPUT;
-	}
-	if (!there) {
-		lt_error(print->diags, lt_place_file(print->record_path),
+			left == 1 ? "" : "s"));
+}
+
+/* Takes up what an earlier print has left. */
+static int resume(struct print *print, bool *nothing)
+{
+	const struct lt_unfinished *left = &print->left;
+	const char *code_now = print->session->harness.code;
+	if (left->code == NULL)
+		return tell_left(print, "leave --resume out",
 			"is not there: no print of this was left unfinished");
-		lt_hint(print->diags, "leave --resume out");
-		return EXIT_INPUT;
-	}
-	if (strcmp(print->left.code, print->session->harness.code) != 0) {
-		lt_error(print->diags, lt_place_file(print->record_path),
-			"is of %s, and this is %s", print->left.code, print->session->harness.code);
-		lt_hint(print->diags, "give the same --unit as then");
-		return EXIT_INPUT;
-	}
+	if (strcmp(left->code, code_now) != 0)
+		return tell_left(print, "give the same --unit as then",
+			lt_arena_printf(&print->diags->arena, "is of %s, and this is %s",
+				left->code, code_now));
 	size_t first = 0;
 	int code = find_first(&first, print);
+	if (code == EXIT_YES)
+		code = mark_in_hand(print, first);
 	if (code != EXIT_YES)
 		return code;
-	code = mark_in_hand(print, first);
-	if (code != EXIT_YES)
-		return code;
-	*nothing = first == print->left.count;
-	if (*nothing) {
-		if (!print->options->dry_run)
-			unlink(print->record_path);
-		puts("all of it came out; nothing is left to print");
-		return EXIT_YES;
-	}
-	return list_left(print, first);
+	*nothing = first == left->count;
+	if (!*nothing)
+		return list_left(print, first);
+	if (!print->options->dry_run)
+		unlink(print->record_path);
+	puts("all of it came out; nothing is left to print");
+	return EXIT_YES;
 }
 
 /* Draws, and then shows, writes or sends. */
@@ -175,7 +176,7 @@ static int deliver(struct print *print)
 	if (code != EXIT_YES)
 		return code;
 	if (options->dry_run) {
-		lt_print_tell_plan(print);
+		lt_print_describe_job(print);
 		return EXIT_YES;
 	}
 	if (options->output == NULL)
@@ -187,18 +188,14 @@ static int deliver(struct print *print)
 	return code;
 }
 
-static int print_job(struct print *print, struct lt_selection *only)
+static int print_job(struct print *print)
 {
 	const struct options *options = print->options;
-	double dpi = 0;
-	int code = lt_sticker_options_read(&print->wanted, &print->alignment, &dpi, options,
-		print->diags);
-	if (code != EXIT_YES)
-		return code;
-	print->wanted.only = only;
+	struct sticker_options *wanted = &print->wanted;
 	bool nothing = false;
-	if (print->session != NULL)
-		code = read_left(print, &nothing);
+	int code = lt_sticker_options_read(wanted, options, print->diags);
+	if (code == EXIT_YES && print->session != NULL)
+		code = options->resume ? resume(print, &nothing) : check_nothing_left(print);
 	if (code != EXIT_YES || nothing)
 		return code;
 	print->fonts = lt_fonts_create(print->diags);
@@ -209,11 +206,11 @@ static int print_job(struct print *print, struct lt_selection *only)
 	if (code == EXIT_YES)
 		code = lt_print_choose_layout(print);
 	if (code == EXIT_YES && print->layout->medium == LT_MEDIUM_SHEET)
-		code = lt_sticker_options_used(&print->wanted, print->layout, options,
+		code = lt_sticker_options_used(&wanted->sheet, print->layout, options,
 			print->diags);
 	if (code == EXIT_YES)
 		code = deliver(print);
-	if (code == EXIT_YES && !lt_alignment_keep(&print->alignment, options, print->diags))
+	if (code == EXIT_YES && !lt_alignment_keep(&wanted->alignment, options, print->diags))
 		code = EXIT_SYSTEM;
 	return code;
 }
@@ -221,9 +218,9 @@ static int print_job(struct print *print, struct lt_selection *only)
 /* Only tells what was found out of the printer. */
 static int remember(struct print *print)
 {
-	int code =
-		lt_alignment_read(&print->alignment, print->options, false, "print", print->diags);
-	if (code == EXIT_YES && !lt_alignment_keep(&print->alignment, print->options, print->diags))
+	struct lt_calibration *alignment = &print->wanted.alignment;
+	int code = lt_alignment_read(alignment, print->options, false, "print", print->diags);
+	if (code == EXIT_YES && !lt_alignment_keep(alignment, print->options, print->diags))
 		code = EXIT_SYSTEM;
 	return code;
 }
@@ -257,35 +254,13 @@ static int check_options(const struct options *options)
 
 static int run_without_session(const struct options *options)
 {
-	struct lt_diags diags;
-	lt_diags_init(&diags);
+	struct lt_diags diags = { 0 };
 	struct print print = { .options = options, .diags = &diags };
-	int code = options->ladder ? print_job(&print, NULL) : remember(&print);
+	int code = options->ladder ? print_job(&print) : remember(&print);
 	lt_diags_print(&diags, 0, stderr, options->colour_err);
 	lt_print_finish(&print);
 	lt_diags_finish(&diags);
 	return code;
-}
-
-/* The printer of a print that was not finished; the caller frees. NULL where there is none, which
- * is told when the record is read in its turn. */
-static char *recorded_printer(const char *description)
-{
-	struct lt_unfinished left;
-	struct lt_diags unheard;
-	bool there;
-	lt_diags_init(&unheard);
-	char *path = lt_path_with_extension(description, "print");
-	char *printer = NULL;
-	if (lt_unfinished_read_file(&left, &there, path, &unheard) && there) {
-		size_t size = strlen(left.printer) + 1;
-		printer = lt_alloc(size);
-		memcpy(printer, left.printer, size);
-	}
-	lt_unfinished_finish(&left);
-	lt_diags_finish(&unheard);
-	free(path);
-	return printer;
 }
 
 /* What is remembered of a printer goes by the name that it is given here. */
@@ -299,30 +274,24 @@ static void name_printer(struct options *options)
 static int run_with_session(struct options *options)
 {
 	struct lt_session session;
-	char *recorded = NULL;
+	struct print print = { .options = options, .session = &session, .diags = &session.diags };
 	int code = lt_session_open(&session, options,
 		options->dry_run ? SESSION_READS : SESSION_WRITES);
+	print.record_path = lt_path_with_extension(session.path, "print");
 	/* Read under the lock, as all of it: another may have gone on with that print meanwhile. */
-	if (code == EXIT_YES && options->resume && options->to == NULL && options->output == NULL)
-		options->to = recorded = recorded_printer(session.path);
+	if (code == EXIT_YES &&
+		!lt_unfinished_read_file(&print.left, print.record_path, print.diags))
+		code = EXIT_INPUT;
+	if (options->resume && options->to == NULL && options->output == NULL)
+		options->to = print.left.printer;
 	name_printer(options);
-	struct print print = { .options = options, .session = &session, .diags = &session.diags };
-	struct lt_selection *only = NULL;
-	if (code == EXIT_YES && options->only != NULL) {
-		only = lt_selection_read(options->only, print.diags);
-		code = only != NULL ? EXIT_YES : EXIT_USAGE;
-	}
-	if (code == EXIT_YES) {
-		print.record_path = lt_path_with_extension(session.path, "print");
-		code = print_job(&print, only);
-	}
+	if (code == EXIT_YES)
+		code = print_job(&print);
 	lt_session_tell(&session);
 	if (code == EXIT_YES && !options->dry_run)
 		lt_session_note_new_register(&session);
 	lt_print_finish(&print);
-	lt_selection_destroy(only);
 	lt_session_finish(&session);
-	free(recorded);
 	return code;
 }
 

@@ -36,12 +36,6 @@ static void ask(struct asked *out, const struct lt_found *found,
 	lt_link_close(link);
 }
 
-static void asked_finish(struct asked *asked)
-{
-	lt_printer_finish(&asked->printer);
-	lt_diags_finish(&asked->diags);
-}
-
 /* The first error; NULL where there is none. */
 static const struct lt_diag *first_error(const struct asked *asked)
 {
@@ -63,82 +57,64 @@ static const char *state_word(const struct asked *asked)
 	return asked->answers ? words[asked->printer.state] : "no answer";
 }
 
-static void add_state(struct lt_text *line, const struct asked *asked)
+static void add_state(struct lt_text *out, const struct asked *asked)
 {
 	const struct lt_printer *printer = &asked->printer;
-	lt_text_add(line, state_word(asked));
+	lt_text_printf(out, "  %s", state_word(asked));
 	if (asked->answers && !printer->accepting)
-		lt_text_add(line, ", takes no jobs");
+		lt_text_add(out, ", takes no jobs");
 	const char *before = ": ";
 	for (size_t i = 0; i < printer->reason_count; i++) {
-		lt_text_add(line, before);
-		lt_reason_write(line, printer->reasons[i]);
+		lt_text_add(out, before);
+		lt_reason_write(out, printer->reasons[i]);
 		before = "; ";
 	}
 	/* In its own words only where something is the matter. */
 	if (printer->message != NULL && printer->state != LT_PRINTER_IDLE)
-		lt_text_printf(line, "%s\"%s\"", before, printer->message);
+		lt_text_printf(out, "%s\"%s\"", before, printer->message);
 	const struct lt_diag *error = first_error(asked);
 	if (error != NULL)
-		lt_text_printf(line, "%s%s", before, error->message);
+		lt_text_printf(out, "%s%s", before, error->message);
+	lt_text_add_char(out, '\n');
 }
 
-static void add_loaded(struct lt_text *line, const struct lt_printer *printer)
+/* What is loaded, and what it can do. */
+static void add_abilities(struct lt_text *out, const struct lt_printer *printer)
 {
-	lt_text_add(line, printer->ready_count > 0 ? "loaded: " : "does not say what is loaded");
-	for (size_t i = 0; i < printer->ready_count; i++)
-		lt_text_printf(line, "%s%g x %g mm", i > 0 ? ", " : "", printer->ready[i].width,
-			printer->ready[i].height);
-}
-
-/* Those of what would be sent to it. */
-static const unsigned *resolutions_of(size_t *count, const struct lt_printer *printer)
-{
-	*count = printer->pwg ? printer->pwg_resolution_count : printer->resolution_count;
-	return printer->pwg ? printer->pwg_resolutions : printer->resolutions;
-}
-
-static void add_abilities(struct lt_text *line, const struct lt_printer *printer)
-{
-	size_t count;
-	const unsigned *dots = resolutions_of(&count, printer);
-	for (size_t i = 0; i < count; i++)
-		lt_text_printf(line, "%s%u", i > 0 ? ", " : "", dots[i]);
-	lt_text_add(line, count > 0 ? " dpi; takes " : "takes ");
-	lt_text_add(line, printer->pwg ? "PWG Raster" : "");
-	lt_text_add(line, printer->pwg && printer->pdf ? " and " : "");
-	lt_text_add(line, printer->pdf ? "PDF" : "");
-}
-
-static void print_line(struct lt_text *line)
-{
-	printf("  %s\n", lt_text_string(line));
-	lt_text_clear(line);
+	const struct lt_dpi_list *dots = lt_printer_dpi(printer);
+	const struct lt_media_list *ready = &printer->ready;
+	lt_text_add(out, ready->count > 0 ? "  loaded: " : "  does not say what is loaded");
+	for (size_t i = 0; i < ready->count; i++)
+		lt_text_printf(out, "%s%g x %g mm", i > 0 ? ", " : "", ready->items[i].width,
+			ready->items[i].height);
+	lt_text_add(out, "\n  ");
+	for (size_t i = 0; i < dots->count; i++)
+		lt_text_printf(out, "%s%u", i > 0 ? ", " : "", dots->items[i]);
+	lt_text_printf(out, "%stakes %s%s%s\n", dots->count > 0 ? " dpi; " : "",
+		printer->pwg ? "PWG Raster" : "", printer->pwg && printer->pdf ? " and " : "",
+		printer->pdf ? "PDF" : "");
 }
 
 static void print_asked(const struct asked *asked)
 {
-	struct lt_text line = { 0 };
+	struct lt_text out = { 0 };
 	lt_print_clean("%s (%s)\n", asked->found->name,
 		asked->found->queue ? "a print queue here" : "on the network");
-	lt_text_add_clean(&line, asked->found->uri, strlen(asked->found->uri));
-	print_line(&line);
-	add_state(&line, asked);
-	print_line(&line);
-	if (asked->usable) {
-		add_loaded(&line, &asked->printer);
-		print_line(&line);
-		add_abilities(&line, &asked->printer);
-		print_line(&line);
-	}
-	lt_text_finish(&line);
+	lt_text_add(&out, "  ");
+	lt_text_add_clean(&out, asked->found->uri, strlen(asked->found->uri));
+	lt_text_add_char(&out, '\n');
+	add_state(&out, asked);
+	if (asked->usable)
+		add_abilities(&out, &asked->printer);
+	fputs(lt_text_string(&out), stdout);
+	lt_text_finish(&out);
 }
 
 static json_t *loaded_json(const struct lt_printer *printer)
 {
 	json_t *list = json_array();
-	for (size_t i = 0; i < printer->ready_count; i++) {
-		const struct lt_media *media = &printer->ready[i];
+	for (size_t i = 0; i < printer->ready.count; i++) {
+		const struct lt_media *media = &printer->ready.items[i];
 		json_array_append_new(list,
 			json_pack("{s:s?, s:f, s:f}", "name", media->name, "width", media->width,
 				"height", media->height));
@@ -164,20 +140,20 @@ static json_t *reasons_json(const struct lt_printer *printer, bool words)
 static json_t *resolutions_json(const struct lt_printer *printer)
 {
 	json_t *list = json_array();
-	size_t count;
-	const unsigned *dots = resolutions_of(&count, printer);
-	for (size_t i = 0; i < count; i++)
-		json_array_append_new(list, json_integer(dots[i]));
+	const struct lt_dpi_list *dots = lt_printer_dpi(printer);
+	for (size_t i = 0; i < dots->count; i++)
+		json_array_append_new(list, json_integer(dots->items[i]));
 	return list;
 }
 
 static json_t *formats_json(const struct lt_printer *printer)
 {
+	const bool taken[] = { [LT_FORMAT_PWG] = printer->pwg, [LT_FORMAT_PDF] = printer->pdf };
 	json_t *list = json_array();
-	if (printer->pwg)
-		json_array_append_new(list, json_string("image/pwg-raster"));
-	if (printer->pdf)
-		json_array_append_new(list, json_string("application/pdf"));
+	for (enum lt_format format = LT_FORMAT_PWG; format <= LT_FORMAT_PDF; format++) {
+		if (taken[format])
+			json_array_append_new(list, json_string(lt_format_type(format)));
+	}
 	return list;
 }
 
@@ -213,7 +189,8 @@ static int tell(const struct lt_found_list *list, const struct lt_link_options *
 		else
 			print_asked(&asked);
 		fflush(stdout);
-		asked_finish(&asked);
+		lt_printer_finish(&asked.printer);
+		lt_diags_finish(&asked.diags);
 	}
 	if (options->json)
 		return lt_print_json(json_pack("{s:o}", "printers", printers));
@@ -227,18 +204,15 @@ static int tell(const struct lt_found_list *list, const struct lt_link_options *
 
 int lt_run_printers(const struct options *options)
 {
+	struct lt_arena arena = { 0 };
 	struct lt_link_options how = LT_LINK_OPTIONS_INIT;
 	how.connect_ms = CONNECT_MS;
 	how.answer_ms = ANSWER_MS;
-	struct lt_diags diags;
-	lt_diags_init(&diags);
-	how.certificates = lt_certificate_folder(&diags.arena);
+	how.certificates = lt_certificate_folder(&arena);
 	struct lt_found_list list;
-	int code = EXIT_SYSTEM;
-	if (lt_printers_find(&list, &how, &diags))
-		code = tell(&list, &how, options);
+	lt_printers_find(&list, NULL, how.find_ms);
+	int code = tell(&list, &how, options);
 	lt_found_list_finish(&list);
-	lt_diags_print(&diags, 0, stderr, options->colour_err);
-	lt_diags_finish(&diags);
+	lt_arena_finish(&arena);
 	return code;
 }

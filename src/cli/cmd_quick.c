@@ -8,11 +8,10 @@
 #include <unistd.h>
 
 #include "cli/command.h"
-#include "cli/document.h"
-#include "cli/session.h"
-#include "cli/sticker_run.h"
+#include "cli/drawing.h"
+#include "cli/stickers.h"
 #include "cli/terminal.h"
-#include "loomtag/base.h"
+#include "loomtag/checklist.h"
 
 enum { MOST_PAIRS = 999 };
 
@@ -152,10 +151,10 @@ static void tell_passed_over(const struct lt_session *session)
 	free(passed);
 }
 
-static bool draw_worksheet(struct lt_canvas *canvas, struct lt_session *session,
-	const struct lt_checklist_options *options, const struct lt_measure *measure)
+static bool draw_worksheet(struct lt_canvas *canvas, const struct drawing *drawing,
+	const struct lt_measure *measure, struct lt_diags *diags)
 {
-	return lt_worksheet_draw(canvas, &session->tags, options, measure, &session->diags);
+	return lt_worksheet_draw(canvas, &drawing->session->tags, drawing->data, measure, diags);
 }
 
 /* Stickers and worksheet of the description just written. */
@@ -177,7 +176,11 @@ static int write_papers(const struct options *options, char *description, const 
 	}
 	if (code == EXIT_YES) {
 		const char *sheet = lt_arena_printf(&session.diags.arena, "%s-worksheet.pdf", stem);
-		code = lt_write_document(&session, sheet, "Worksheet", draw_worksheet, &paper);
+		struct drawing worksheet = {
+			.session = &session, .data = &paper, .draw = draw_worksheet
+		};
+		worksheet.pdf.title = lt_drawing_title(&session, "Worksheet");
+		code = lt_drawing_write(NULL, sheet, &worksheet, &session.diags);
 		if (code == EXIT_YES && !options->quiet) {
 			lt_print_clean("%s: write on it by hand what each number is\n", sheet);
 			lt_print_clean("%s: fill it in later; every number stays\n", description);
@@ -235,8 +238,7 @@ int lt_run_quick(const struct options *options)
 	enum lt_paper paper;
 	if (!lt_read_paper(&paper, options, "quick"))
 		return EXIT_USAGE;
-	struct lt_diags diags;
-	lt_diags_init(&diags);
+	struct lt_diags diags = { 0 };
 	int code = make_job(options, count, &diags);
 	lt_diags_print(&diags, 0, stderr, options->colour_err);
 	lt_diags_finish(&diags);

@@ -5,7 +5,7 @@
 #include <time.h>
 
 #include "cli/command.h"
-#include "cli/document.h"
+#include "cli/drawing.h"
 #include "cli/job_options.h"
 #include "cli/pages.h"
 #include "cli/session.h"

@@ -1,14 +1,298 @@
 /* loomtag stickers: matching sticker sheets. */
+#include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "cli/command.h"
-#include "cli/session.h"
-#include "cli/sticker_run.h"
+#include "cli/drawing.h"
+#include "cli/sticker_plan.h"
+#include "cli/terminal.h"
+#include "loomtag/base.h"
+
+static void show_progress(void *data, size_t done, size_t all)
+{
+	struct run *run = data;
+	if (run->session->options->quiet || all < 2000 || isatty(2) != 1)
+		return;
+	fprintf(stderr, "\r%zu of %zu stickers", done, all);
+	fflush(stderr);
+	run->progress_shown = true;
+}
+
+static void clear_progress(struct run *run)
+{
+	if (run->progress_shown)
+		fprintf(stderr, "\r%40s\r", "");
+	run->progress_shown = false;
+}
+
+/* Figures as the table rounds them, so that no digits stand there that nobody meant. */
+static json_t *rounded(double value, double step)
+{
+	return json_real(round(value / step) * step);
+}
+
+static json_t *sticker_json(const struct lt_sticker *sticker, const struct lt_layout *layout)
+{
+	char tag[LT_TAG_SIZE];
+	lt_tag_write(tag, sticker->number, sticker->side);
+	const char level[2] = { lt_qr_level_letter(sticker->plan.level), '\0' };
+	double bundle = sticker->bundle.diameter;
+	return json_pack(
+		"{s:s, s:s, s:s, s:i, s:s, s:i, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:s,"
+		" s:o}",
+		"tag", tag, "layout", layout->name, "payload", lt_payload_name(sticker->payload),
+		"version", (int)sticker->plan.version, "level", level, "modules",
+		(int)sticker->plan.modules, "dots", (int)sticker->dots, "module",
+		rounded(sticker->module, 1e-4), "code_read_from",
+		rounded(lt_sticker_code_distance(sticker), 1), "number_height",
+		rounded(sticker->number_height, 1e-2), "number_read_from",
+		rounded(lt_sticker_number_distance(sticker), 1), "width",
+		rounded(sticker->shape.width, 1e-2), "height", rounded(sticker->shape.height, 1e-2),
+		"bundle", bundle > 0 ? rounded(bundle, 1e-2) : json_null(), "bundle_source",
+		lt_bundle_source_name(sticker->bundle.source), "bend", rounded(sticker->bend, 1));
+}
+
+static void note_placed(void *data, const struct lt_sticker *sticker)
+{
+	struct run *run = data;
+	if (run->figures != NULL) {
+		json_array_append_new(run->figures, sticker_json(sticker, run->drawn));
+	} else if (run->session->options->explain) {
+		struct lt_text line = { 0 };
+		if (run->explained++ == 0)
+			fputs(LT_EXPLAIN_HEAD, stdout);
+		lt_explain_sticker(&line, sticker, run->drawn);
+		lt_print_clean("%s", lt_text_string(&line));
+		lt_text_finish(&line);
+	}
+}
+
+/* Ends the table, or prints the drawing. */
+static int end_explaining(struct run *run)
+{
+	double distance = run->options.sheet.sticker.distance;
+	if (run->figures != NULL)
+		return lt_print_json(json_pack("{s:f, s:O}", "distance", distance, "stickers",
+			run->figures));
+	if (run->session->options->explain) {
+		struct lt_text words = { 0 };
+		lt_explain_foot(&words, distance);
+		fputs(lt_text_string(&words), stdout);
+		lt_text_finish(&words);
+	}
+	return EXIT_YES;
+}
+
+/* How much of what is at hand the stickers take. */
+static void print_amount(const struct lt_sheet *sheet, const struct lt_layout *layout)
+{
+	if (layout->medium == LT_MEDIUM_TAPE)
+		lt_print_clean("on %.0f mm of %s", ceil(sheet->length), layout->name);
+	else
+		lt_print_clean("on %u %s%s of %s", sheet->pages,
+			layout->medium == LT_MEDIUM_SHEET ? "page" : "label",
+			sheet->pages == 1 ? "" : "s", layout->name);
+}
+
+static void print_summary(const struct run *run, const struct part *part)
+{
+	const struct lt_sheet *sheet = &part->sheet;
+	const struct lt_layout *layout = lt_layout_of(run, part);
+	if (lt_is_file(part->path))
+		lt_print_clean("%s: ", lt_pages_names(&run->session->diags.arena, &part->pages));
+	else if (part->path != NULL)
+		printf("not printed yet: ");
+	printf("%zu sticker%s ", sheet->count, sheet->count == 1 ? "" : "s");
+	if (sheet->apart)
+		lt_print_clean("for %s", layout->name);
+	else
+		print_amount(sheet, layout);
+	printf("; QR codes:");
+	const char *between = " ";
+	for (enum lt_payload payload = LT_PAYLOAD_LINK; payload <= LT_PAYLOAD_CODE; payload++) {
+		if (sheet->payloads[payload] == 0)
+			continue;
+		printf("%s%s", between, lt_payload_name(payload));
+		if (sheet->payloads[payload] != sheet->count)
+			printf(" on %zu", sheet->payloads[payload]);
+		between = ", ";
+	}
+	printf("\n");
+}
+
+static bool open_part(struct run *run, struct part *part, struct lt_canvas **canvas)
+{
+	struct lt_session *session = run->session;
+	const struct lt_layout *layout = lt_layout_of(run, part);
+	if (!lt_is_file(part->path)) {
+		const struct lt_blocks_options options = { .columns = lt_terminal_columns(),
+			.colour = session->options->colour_out };
+		*canvas = &part->preview;
+		return lt_blocks_create(&part->preview, stdout, run->fonts, &options,
+			&session->diags);
+	}
+	const struct lt_pdf_options pdf = {
+		.title = lt_drawing_title(session, "Stickers"),
+		.date = run->seconds,
+		.dpi = layout->dpi,
+	};
+	const struct pages_options options = {
+		.pdf = &pdf,
+		.dpi = layout->dpi > 0 ? layout->dpi : DEFAULT_DPI,
+	};
+	*canvas = &part->pages.canvas;
+	bool good = lt_pages_open(&part->pages, part->path, run->keep, run->fonts, &options,
+		&session->diags);
+	part->pages.numbered = run->stock.count > 1 && part->pages.pdf.stream == NULL;
+	return good;
+}
+
+static int draw_part(struct run *run, struct part *part)
+{
+	struct lt_session *session = run->session;
+	const struct lt_sheet_watcher watcher = { show_progress, note_placed, run };
+	struct lt_canvas *canvas = NULL;
+	if (part->path != NULL && !open_part(run, part, &canvas))
+		return EXIT_SYSTEM;
+	run->drawn = lt_layout_of(run, part);
+	const struct lt_sticker_source source = { &session->tags, session->lookalikes,
+		&run->measure };
+	bool good = lt_sheet_draw(&part->sheet, canvas, &source, &part->options, &watcher,
+		&session->diags);
+	clear_progress(run);
+	if (!good)
+		return part->sheet.canvas_failed ? EXIT_SYSTEM : EXIT_INPUT;
+	if (canvas == &part->preview && !canvas->finish(canvas->data, &session->diags))
+		return EXIT_SYSTEM;
+	return EXIT_YES;
+}
+
+static enum placed place_part(void *data, size_t part)
+{
+	struct run *run = data;
+	struct pages *pages = &run->parts[part].pages;
+	if (lt_pages_commit(pages, &run->session->diags))
+		return PLACED;
+	return pages->placed ? PLACED_IN_PART : PLACED_NOT;
+}
+
+/* What needs room on the disk comes first, then the register, and then the names of the files: a
+ * sticker whose number the register does not know would be worse than a number that has no sticker.
+ */
+static int commit(struct run *run)
+{
+	struct lt_diags *diags = &run->session->diags;
+	const struct lt_sheet **sheets =
+		lt_arena_array(&diags->arena, run->part_count, sizeof(struct lt_sheet *));
+	for (size_t i = 0; i < run->part_count; i++) {
+		sheets[i] = &run->parts[i].sheet;
+		if (!lt_pages_allowed(&run->parts[i].pages, diags))
+			return EXIT_SYSTEM;
+	}
+	for (size_t i = 0; i < run->part_count; i++) {
+		if (!lt_pages_prepare(&run->parts[i].pages, diags))
+			return EXIT_SYSTEM;
+	}
+	return lt_place_stickers(run->session, sheets, run->part_count, place_part, run);
+}
+
+static int draw(struct run *run)
+{
+	struct lt_session *session = run->session;
+	const struct options *options = session->options;
+	if (!lt_document_time(&run->seconds))
+		return EXIT_USAGE;
+	if (options->json)
+		run->figures = json_array();
+	int code = EXIT_YES;
+	bool paper = lt_is_file(run->parts[0].path);
+	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++)
+		code = draw_part(run, &run->parts[i]);
+	if (code == EXIT_YES && paper)
+		code = commit(run);
+	if (code == EXIT_YES)
+		code = end_explaining(run);
+	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
+		struct part *part = &run->parts[i];
+		lt_doubts_tell(&part->sheet.doubts, lt_layout_of(run, part),
+			run->options.sheet.sticker.distance, &session->diags);
+		lt_sheet_tell_of_room(&part->sheet, &session->diags);
+		if (!options->quiet && !options->json)
+			print_summary(run, part);
+	}
+	if (code == EXIT_YES)
+		lt_session_warn_of_glyphs(session, run->fonts);
+	return code;
+}
+
+static int with_fonts(struct run *run, const char *path)
+{
+	struct lt_session *session = run->session;
+	run->fonts = lt_fonts_create(&session->diags);
+	if (run->fonts == NULL)
+		return EXIT_SYSTEM;
+	run->measure = lt_fonts_measure(run->fonts);
+	run->options.sheet.sticker.bundles =
+		lt_harness_bundles(&session->diags.arena, &session->harness);
+	int code = lt_plan_stickers(run, path);
+	if (code == EXIT_YES)
+		code = draw(run);
+	if (code == EXIT_YES && lt_is_file(path))
+		lt_warn_of_left_parts(run, path);
+	return code;
+}
+
+static void run_finish(struct run *run)
+{
+	for (size_t i = 0; i < run->part_count; i++) {
+		lt_pages_finish(&run->parts[i].pages);
+		lt_canvas_destroy(&run->parts[i].preview);
+		lt_sheet_finish(&run->parts[i].sheet);
+	}
+	free(run->parts);
+	free(run->choice);
+	json_decref(run->figures);
+	lt_sticker_options_finish(&run->options);
+	lt_fonts_destroy(run->fonts);
+	lt_stock_finish(&run->stock);
+	lt_stock_finish(&run->known);
+	free(run);
+}
+
+int lt_write_stickers(struct lt_session *session, const char *path)
+{
+	bool file = lt_is_file(path);
+	const struct options *options = session->options;
+	const char *ending = file ? lt_path_extension(path) : "pdf";
+	if (file && !lt_output_allowed(path, lt_session_keep(session), &session->diags))
+		return lt_session_fail(session, EXIT_SYSTEM);
+	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
+		return lt_usage_error("stickers",
+			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"", path);
+	if (path != NULL && !file && options->json)
+		return lt_usage_error("stickers",
+			"--json is one document on standard output, and "
+			"-o - shows stickers there: leave out one of them");
+	struct run *run = lt_alloc(sizeof(*run));
+	run->session = session;
+	int code = lt_sticker_options_read(&run->options, options, &session->diags);
+	if (code == EXIT_YES) {
+		run->options.sheet.apart = path != NULL && !file;
+		code = with_fonts(run, path);
+	}
+	if (code == EXIT_YES && file &&
+		!lt_alignment_keep(&run->options.alignment, options, &session->diags))
+		code = EXIT_SYSTEM;
+	run_finish(run);
+	return lt_session_fail(session, code);
+}
 
 int lt_run_stickers(const struct options *options)
 {
-	bool paper = options->output != NULL && strcmp(options->output, "-") != 0;
+	bool paper = lt_is_file(options->output);
 	if (options->output == NULL && !options->explain && !options->json)
 		return lt_usage_error("stickers",
 			"where to write the stickers is not said (-o OUT.pdf, or -o - to look at them)");

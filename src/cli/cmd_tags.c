@@ -7,19 +7,12 @@
 #include "cli/terminal.h"
 #include "loomtag/base.h"
 
-/* Every look-alike's number; the caller frees. */
-static unsigned *all_lookalikes(const struct lt_session *session, size_t connector, size_t *count)
-{
-	*count = lt_tag_lookalikes(&session->tags, session->lookalikes, connector, NULL, 0);
-	unsigned *numbers = lt_alloc_array(*count, sizeof(*numbers));
-	lt_tag_lookalikes(&session->tags, session->lookalikes, connector, numbers, *count);
-	return numbers;
-}
-
 static json_t *lookalikes_json(const struct lt_session *session, size_t connector)
 {
-	size_t count;
-	unsigned *numbers = all_lookalikes(session, connector, &count);
+	const struct lt_tags *tags = &session->tags;
+	size_t count = lt_tag_lookalikes(tags, session->lookalikes, connector, NULL, 0);
+	unsigned *numbers = lt_alloc_array(count, sizeof(*numbers));
+	lt_tag_lookalikes(tags, session->lookalikes, connector, numbers, count);
 	json_t *list = json_array();
 	for (size_t i = 0; i < count; i++)
 		json_array_append_new(list, json_integer(numbers[i]));
@@ -45,11 +38,10 @@ static json_t *live_json(const struct lt_session *session, unsigned number, size
 			json_object_set_new(codes, letter, json_string(code));
 		}
 	}
-	json_t *component =
-		connector->component != LT_NONE
-			? json_string(session->harness.components[connector->component].id)
-			: json_null();
-	return json_pack("{s:I, s:s, s:o, s:o, s:o, s:o, s:s, s:s}", "number", (json_int_t)number,
+	const char *component = NULL;
+	if (connector->component != LT_NONE)
+		component = session->harness.components[connector->component].id;
+	return json_pack("{s:I, s:s, s:s?, s:o, s:o, s:o, s:s, s:s}", "number", (json_int_t)number,
 		"connector", connector->id, "component", component, "sides", letters, "codes",
 		codes, "look_alikes", lookalikes_json(session, index), "fit",
 		lt_fit_unknown(&session->harness, index) ? "unknown" : "known", "state", "live");
@@ -104,48 +96,46 @@ static void add_lookalikes(struct lt_text *out, const struct lt_session *session
 		lt_text_printf(out, "%sfit unknown", count > 0 ? "; " : "");
 }
 
-/* Pads what was added since `from` to `columns` on the terminal, and two spaces. */
-static void pad(struct lt_text *line, size_t from, size_t columns)
+/* Adds a text, or nothing for NULL, up to `columns` of the terminal, and two spaces. */
+static void add_cell(struct lt_text *line, const char *text, size_t columns)
 {
-	size_t used = lt_utf8_columns(line->bytes + from);
+	size_t used = text != NULL ? lt_utf8_columns(text) : 0;
+	lt_text_add(line, text != NULL ? text : "");
 	lt_text_add_times(line, ' ', (used < columns ? columns - used : 0) + 2);
 }
 
 static size_t widest(size_t least, const char *text)
 {
-	size_t columns = lt_utf8_columns(text);
+	size_t columns = text != NULL ? lt_utf8_columns(text) : 0;
 	return columns > least ? columns : least;
 }
 
 static void print_row(const struct lt_session *session, unsigned number, size_t index,
 	size_t id_columns, size_t name_columns)
 {
-	const struct lt_connector *connector = &session->harness.connectors[index];
 	const struct lt_harness *harness = &session->harness;
+	const struct lt_connector *connector = &harness->connectors[index];
 	struct lt_text line = { 0 };
 	if (number > 0) {
-		lt_text_printf(&line, "%6u  ", number);
 		enum lt_side sides[LT_SIDE_COUNT];
 		size_t count = lt_tag_sides(sides, &session->tags, index);
-		size_t from = line.length;
+		char letters[LT_SIDE_COUNT + 1] = "";
+		char cell[sizeof(letters) + sizeof(" paper")];
 		for (size_t i = 0; i < count; i++)
-			lt_text_add_char(&line, lt_side_letter(sides[i]));
-		if (connector->marking == LT_MARK_PAPER)
-			lt_text_add(&line, " paper");
-		pad(&line, from, 9);
+			letters[i] = lt_side_letter(sides[i]);
+		snprintf(cell, sizeof(cell), "%s%s", letters,
+			connector->marking == LT_MARK_PAPER ? " paper" : "");
+		lt_text_printf(&line, "%6u  ", number);
+		add_cell(&line, cell, 9);
 	} else {
 		lt_text_add(&line, "     -  by eye     ");
 	}
-	size_t from = line.length;
-	lt_text_add(&line, connector->id);
-	pad(&line, from, id_columns);
-	from = line.length;
-	lt_text_add(&line, connector->name != NULL ? connector->name : "");
-	pad(&line, from, name_columns);
-	from = line.length;
-	if (connector->component != LT_NONE)
-		lt_text_add(&line, harness->components[connector->component].id);
-	pad(&line, from, 9);
+	add_cell(&line, connector->id, id_columns);
+	add_cell(&line, connector->name, name_columns);
+	add_cell(&line,
+		connector->component != LT_NONE ? harness->components[connector->component].id
+						: NULL,
+		9);
 	if (number > 0)
 		add_lookalikes(&line, session, index);
 	while (line.length > 0 && line.bytes[line.length - 1] == ' ')
@@ -157,12 +147,11 @@ static void print_row(const struct lt_session *session, unsigned number, size_t 
 static void print_table(const struct lt_session *session)
 {
 	const struct lt_harness *harness = &session->harness;
-	size_t id_columns = widest(9, "");
-	size_t name_columns = widest(4, "");
+	size_t id_columns = 9;
+	size_t name_columns = 4;
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		id_columns = widest(id_columns, harness->connectors[i].id);
-		if (harness->connectors[i].name != NULL)
-			name_columns = widest(name_columns, harness->connectors[i].name);
+		name_columns = widest(name_columns, harness->connectors[i].name);
 	}
 	lt_print_clean("%s%s%s\n", harness->code, harness->title != NULL ? "  " : "",
 		harness->title != NULL ? harness->title : "");

@@ -7,26 +7,26 @@
 
 #include "cli/folders.h"
 
+/* The program's folder in the one that a variable names, or else in one of the user's own. */
+static const char *own_folder(struct lt_arena *arena, const char *variable, const char *otherwise)
+{
+	const char *named = getenv(variable);
+	const char *home = getenv("HOME");
+	if (named != NULL && named[0] == '/')
+		return lt_arena_printf(arena, "%s/loomtag", named);
+	if (home != NULL && home[0] == '/')
+		return lt_arena_printf(arena, "%s/%s/loomtag", home, otherwise);
+	return NULL;
+}
+
 const char *lt_config_folder(struct lt_arena *arena)
 {
-	const char *config = getenv("XDG_CONFIG_HOME");
-	const char *home = getenv("HOME");
-	if (config != NULL && config[0] == '/')
-		return lt_arena_printf(arena, "%s/loomtag", config);
-	if (home != NULL && home[0] == '/')
-		return lt_arena_printf(arena, "%s/.config/loomtag", home);
-	return NULL;
+	return own_folder(arena, "XDG_CONFIG_HOME", ".config");
 }
 
 const char *lt_state_folder(struct lt_arena *arena)
 {
-	const char *state = getenv("XDG_STATE_HOME");
-	const char *home = getenv("HOME");
-	if (state != NULL && state[0] == '/')
-		return lt_arena_printf(arena, "%s/loomtag", state);
-	if (home != NULL && home[0] == '/')
-		return lt_arena_printf(arena, "%s/.local/state/loomtag", home);
-	return NULL;
+	return own_folder(arena, "XDG_STATE_HOME", ".local/state");
 }
 
 bool lt_folder_make(const char *path, struct lt_diags *diags)

@@ -40,7 +40,7 @@ static const struct command commands[] = {
 		"labels of their own: --layout-h and --layout-m write OUT-h and OUT-m. --layout auto\n"
 		"chooses for each sticker among the layouts of --stock, and writes a file for each.\n"
 		"-o - shows the stickers on the terminal and writes nothing.\n"
-		"--explain prints the figures behind each sticker, --json the same as a document.\n",
+		"--explain prints the figures behind each sticker, --json the same as a drawing.\n",
 		1, 1,
 		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_DPI |
 			TAKES_ONLY | TAKES_START | TAKES_NUDGE | TAKES_STOCK | TAKES_USED |
@@ -196,7 +196,7 @@ static int run(int argc, char **argv)
 		return print_version();
 	const struct command *command = find_command(argv[1]);
 	struct options options;
-	if (command == NULL || !lt_options_read(&options, command, argc - 1, argv + 1))
+	if (command == NULL || lt_options_read(&options, command, argc - 1, argv + 1) != EXIT_YES)
 		return EXIT_USAGE;
 	if (options.help)
 		return print_command_help(command);

@@ -132,46 +132,43 @@ int lt_usage_error(const char *command, const char *format, ...)
 	return EXIT_USAGE;
 }
 
-static bool unknown_option(const struct command *command, const char *argument)
+bool lt_is_file(const char *path)
 {
-	if (argument[0] != '-' || argument[1] != '-') {
-		lt_usage_error(command->name, "%s: unknown option \"%s\"", command->name, argument);
-		return false;
-	}
+	return path != NULL && strcmp(path, "-") != 0;
+}
+
+static int unknown_option(const struct command *command, const char *argument)
+{
+	if (argument[0] != '-' || argument[1] != '-')
+		return lt_usage_error(command->name, "%s: unknown option \"%s\"", command->name,
+			argument);
 	char name[64];
 	snprintf(name, sizeof(name), "%s", argument + 2);
 	name[strcspn(name, "=")] = '\0';
 	const char *names[ROWS];
 	for (int i = 0; i < ROWS; i++) {
 		names[i] = rows[i].name;
-		if (strcmp(name, rows[i].name) == 0) {
-			lt_usage_error(command->name, "--%s means nothing to loomtag %s", name,
-				command->name);
-			return false;
-		}
+		if (strcmp(name, rows[i].name) == 0)
+			return lt_usage_error(command->name, "--%s means nothing to loomtag %s",
+				name, command->name);
 	}
 	int near = lt_nearest(name, names, ROWS);
 	if (near >= 0)
-		lt_usage_error(command->name, "unknown option --%s; did you mean --%s?", name,
-			names[near]);
-	else
-		lt_usage_error(command->name, "unknown option --%s", name);
-	return false;
+		return lt_usage_error(command->name, "unknown option --%s; did you mean --%s?",
+			name, names[near]);
+	return lt_usage_error(command->name, "unknown option --%s", name);
 }
 
-static bool set_value(struct options *options, const struct row *row, const struct command *command)
+static int set_value(struct options *options, const struct row *row, const struct command *command)
 {
 	void *field = (char *)options + row->offset;
-	if (row->value == NULL) {
+	if (row->value == NULL)
 		*(bool *)field = true;
-		return true;
-	}
-	if (optarg[0] == '\0') {
-		lt_usage_error(command->name, "--%s is given nothing", row->name);
-		return false;
-	}
-	*(const char **)field = optarg;
-	return true;
+	else if (optarg[0] == '\0')
+		return lt_usage_error(command->name, "--%s is given nothing", row->name);
+	else
+		*(const char **)field = optarg;
+	return EXIT_YES;
 }
 
 /* Whether a stream may be coloured: --color, then NO_COLOR, then whether it is a terminal. */
@@ -186,7 +183,7 @@ static bool may_colour(const char *when, int fd)
 	return isatty(fd) == 1 && (term == NULL || strcmp(term, "dumb") != 0);
 }
 
-bool lt_options_read(struct options *out, const struct command *command, int argc, char **argv)
+int lt_options_read(struct options *out, const struct command *command, int argc, char **argv)
 {
 	*out = (struct options){ 0 };
 	struct option longs[ROWS + 1] = { { 0 } };
@@ -213,29 +210,25 @@ bool lt_options_read(struct options *out, const struct command *command, int arg
 		at = optind) {
 		if (found == '?')
 			return unknown_option(command, argv[optind > at ? optind - 1 : at]);
-		if (found == ':') {
-			lt_usage_error(command->name, "%s wants a value", argv[optind - 1]);
-			return false;
-		}
+		if (found == ':')
+			return lt_usage_error(command->name, "%s wants a value", argv[optind - 1]);
 		int row = found - 256;
 		for (int i = 0; found < 256 && i < ROWS; i++) {
 			if (rows[i].letter == found)
 				row = i;
 		}
-		if (!set_value(out, &rows[row], command))
-			return false;
+		if (set_value(out, &rows[row], command) != EXIT_YES)
+			return EXIT_USAGE;
 	}
 	out->arguments = argv + optind;
 	out->argument_count = argc - optind;
 	if (out->color != NULL && strcmp(out->color, "auto") != 0 &&
-		strcmp(out->color, "always") != 0 && strcmp(out->color, "never") != 0) {
-		lt_usage_error(command->name, "--color is auto, always or never, not \"%s\"",
+		strcmp(out->color, "always") != 0 && strcmp(out->color, "never") != 0)
+		return lt_usage_error(command->name, "--color is auto, always or never, not \"%s\"",
 			out->color);
-		return false;
-	}
 	out->colour_out = may_colour(out->color, STDOUT_FILENO);
 	out->colour_err = may_colour(out->color, STDERR_FILENO);
-	return true;
+	return EXIT_YES;
 }
 
 void lt_options_help(unsigned takes)

@@ -63,9 +63,9 @@ struct options {
 
 struct command;
 
-/* Reads the options that `command` takes from its arguments (argv[0] is its name). False after
- * saying on stderr what is wrong. */
-bool lt_options_read(struct options *out, const struct command *command, int argc, char **argv);
+/* Reads the options that `command` takes from its arguments (argv[0] is its name). Returns the
+ * exit code after saying on stderr what is wrong. */
+int lt_options_read(struct options *out, const struct command *command, int argc, char **argv);
 
 /* Writes the lines of --help for the options in `takes`, to stdout. */
 void lt_options_help(unsigned takes);
@@ -73,5 +73,8 @@ void lt_options_help(unsigned takes);
 /* Says on stderr what is wrong with the command line and how to get help; returns EXIT_USAGE. */
 int lt_usage_error(const char *command, const char *format, ...)
 	__attribute__((format(printf, 2, 3)));
+
+/* True where output goes into a file, and not onto the terminal ("-") or nowhere (NULL). */
+bool lt_is_file(const char *path);
 
 #endif

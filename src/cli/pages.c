@@ -24,13 +24,6 @@ static bool keep_page(void *data, unsigned page, const unsigned char *bytes, siz
 	return true;
 }
 
-static bool open_pdf(struct pages *pages, struct lt_fonts *fonts, const struct lt_pdf_options *pdf,
-	struct lt_diags *diags)
-{
-	return lt_output_open(&pages->pdf, pages->path, pages->keep, diags) &&
-	       lt_pdf_create(&pages->canvas, pages->pdf.stream, fonts, pdf, diags);
-}
-
 bool lt_pages_open(struct pages *out, const char *path, const char *const *keep,
 	struct lt_fonts *fonts, const struct pages_options *options, struct lt_diags *diags)
 {
@@ -39,7 +32,8 @@ bool lt_pages_open(struct pages *out, const char *path, const char *const *keep,
 	const char *ending = lt_path_extension(path);
 	bool png = options->dpi > 0;
 	if (lt_same_word(ending, "pdf"))
-		return open_pdf(out, fonts, options->pdf, diags);
+		return lt_output_open(&out->pdf, path, keep, diags) &&
+		       lt_pdf_create(&out->canvas, out->pdf.stream, fonts, options->pdf, diags);
 	if (lt_same_word(ending, "png") && png && options->colour)
 		return lt_raster_create_colour(&out->canvas, options->dpi, fonts, &sink, diags);
 	if (lt_same_word(ending, "png") && png)
@@ -54,36 +48,30 @@ bool lt_pages_open(struct pages *out, const char *path, const char *const *keep,
 	return false;
 }
 
-/* The name of page `number` of `count`; the caller frees. */
-static char *page_name(const char *path, size_t number, size_t count, bool numbered)
+/* The name of page `number` of `count`. */
+static const char *page_name(struct lt_arena *arena, const struct pages *pages, size_t number,
+	size_t count)
 {
-	struct lt_text name = { 0 };
-	if (count == 1 && !numbered) {
-		lt_text_add(&name, path);
-	} else {
-		int digits = 2;
-		for (size_t most = 100; count >= most; most *= 10)
-			digits++;
-		size_t stem = strlen(path) - strlen(lt_path_extension(path)) - 1;
-		lt_text_add_bytes(&name, path, stem);
-		lt_text_printf(&name, "-%0*zu%s", digits, number, path + stem);
-	}
-	return name.bytes;
+	if (count == 1 && !pages->numbered)
+		return pages->path;
+	int digits = count < 100 ? 2 : snprintf(NULL, 0, "%zu", count);
+	size_t stem = strlen(pages->path) - strlen(lt_path_extension(pages->path)) - 1;
+	return lt_arena_printf(arena, "%.*s-%0*zu%s", (int)stem, pages->path, digits, number,
+		pages->path + stem);
 }
 
 /* Files of an earlier run with more pages would be printed along with these. */
 static void warn_of_leftovers(const struct pages *pages, struct lt_diags *diags)
 {
 	bool single = pages->count == 1 && !pages->numbered;
-	char *next = page_name(pages->path, single ? 1 : pages->count + 1,
-		single ? 2 : pages->count, pages->numbered);
+	const char *next = page_name(&diags->arena, pages, single ? 1 : pages->count + 1,
+		single ? 2 : pages->count);
 	struct stat status;
 	if (stat(next, &status) == 0) {
 		lt_warning(diags, lt_place_file(next),
 			"is left from an earlier run, not from this one");
 		lt_hint(diags, "remove it, or it is printed along with these");
 	}
-	free(next);
 }
 
 /* One page that cannot be written stops the others, so that no set is half new and half old. */
@@ -93,9 +81,8 @@ bool lt_pages_allowed(const struct pages *pages, struct lt_diags *diags)
 	if (pages->pdf.stream != NULL)
 		return lt_output_allowed(pages->path, pages->keep, diags);
 	for (size_t i = 0; i < pages->count; i++) {
-		char *name = page_name(pages->path, i + 1, pages->count, pages->numbered);
+		const char *name = page_name(&diags->arena, pages, i + 1, pages->count);
 		allowed = lt_output_allowed(name, pages->keep, diags) && allowed;
-		free(name);
 	}
 	return allowed;
 }
@@ -105,11 +92,9 @@ static bool prepare_files(struct pages *pages, struct lt_diags *diags)
 	bool good = lt_pages_allowed(pages, diags);
 	for (size_t i = 0; good && i < pages->count; i++) {
 		struct page_bytes *file = &pages->files[i];
-		char *name = page_name(pages->path, i + 1, pages->count, pages->numbered);
-		good = lt_output_open(&file->output, name, pages->keep, diags);
-		free(name);
-		if (!good)
-			break;
+		const char *name = page_name(&diags->arena, pages, i + 1, pages->count);
+		if (!lt_output_open(&file->output, name, pages->keep, diags))
+			return false;
 		fwrite(file->bytes, 1, file->length, file->output.stream);
 		good = lt_output_prepare(&file->output, diags);
 	}
@@ -157,16 +142,11 @@ void lt_pages_finish(struct pages *pages)
 	pages->count = 0;
 }
 
-char *lt_pages_names(const struct pages *pages)
+const char *lt_pages_names(struct lt_arena *arena, const struct pages *pages)
 {
-	size_t count = pages->count > 0 ? pages->count : 1;
-	char *first = page_name(pages->path, 1, count, pages->numbered);
+	const char *first = page_name(arena, pages, 1, pages->count > 0 ? pages->count : 1);
 	if (pages->count <= 1)
 		return first;
-	char *last = page_name(pages->path, count, count, pages->numbered);
-	struct lt_text names = { 0 };
-	lt_text_printf(&names, "%s to %s", first, last);
-	free(first);
-	free(last);
-	return names.bytes;
+	return lt_arena_printf(arena, "%s to %s", first,
+		page_name(arena, pages, pages->count, pages->count));
 }

@@ -50,7 +50,7 @@ bool lt_pages_commit(struct pages *pages, struct lt_diags *diags);
 /* Takes a zeroed struct. What was not committed is thrown away. */
 void lt_pages_finish(struct pages *pages);
 
-/* "stickers.pdf", or "stickers-01.png to stickers-07.png"; the caller frees. */
-char *lt_pages_names(const struct pages *pages);
+/* "stickers.pdf", or "stickers-01.png to stickers-07.png"; from the arena. */
+const char *lt_pages_names(struct lt_arena *arena, const struct pages *pages);
 
 #endif

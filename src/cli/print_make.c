@@ -1,4 +1,4 @@
-/* What is sent to a printer: its layout and its document. */
+/* What is sent to a printer: its layout and its drawing. */
 #include <errno.h>
 #include <fcntl.h>
 #include <math.h>
@@ -10,8 +10,7 @@
 #include <unistd.h>
 
 #include "cli/folders.h"
-#include "cli/print_run.h"
-#include "loomtag/sheet.h"
+#include "cli/printing.h"
 
 enum { FILE_DPI = 300 };
 
@@ -25,26 +24,28 @@ static void wipe(char *secret, size_t size)
 		*at++ = '\0';
 }
 
+static const int ending_signals[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
+enum { ENDING_SIGNALS = sizeof(ending_signals) / sizeof(ending_signals[0]) };
+
 /* What would end the program, but for signals that it was started not to take. */
-static void ending_signals(sigset_t *out)
+static void list_ending(sigset_t *out)
 {
-	static const int all[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
 	sigemptyset(out);
-	for (size_t i = 0; i < sizeof(all) / sizeof(all[0]); i++) {
+	for (size_t i = 0; i < ENDING_SIGNALS; i++) {
 		struct sigaction now;
-		if (sigaction(all[i], NULL, &now) == 0 && now.sa_handler != SIG_IGN)
-			sigaddset(out, all[i]);
+		if (sigaction(ending_signals[i], NULL, &now) == 0 && now.sa_handler != SIG_IGN)
+			sigaddset(out, ending_signals[i]);
 	}
 }
 
 /* True when one of those that are blocked is waiting. */
 static bool is_ending(const sigset_t *ending)
 {
-	static const int all[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
 	sigset_t waiting;
 	sigpending(&waiting);
-	for (size_t i = 0; i < sizeof(all) / sizeof(all[0]); i++) {
-		if (sigismember(ending, all[i]) == 1 && sigismember(&waiting, all[i]) == 1)
+	for (size_t i = 0; i < ENDING_SIGNALS; i++) {
+		if (sigismember(ending, ending_signals[i]) == 1 &&
+			sigismember(&waiting, ending_signals[i]) == 1)
 			return true;
 	}
 	return false;
@@ -83,7 +84,7 @@ static bool read_hidden(char *line, size_t size, int terminal, const char *promp
 		return false;
 	struct termios hidden = shown;
 	hidden.c_lflag &= ~(tcflag_t)ECHO;
-	ending_signals(&ending);
+	list_ending(&ending);
 	sigprocmask(SIG_BLOCK, &ending, &mask);
 	bool good = tcsetattr(terminal, TCSAFLUSH, &hidden) == 0;
 	if (good) {
@@ -121,6 +122,7 @@ int lt_print_open_printer(struct print *print)
 	how.connect_ms = lt_print_patience(how.connect_ms);
 	how.answer_ms = lt_print_patience(how.answer_ms);
 	how.password = ask_password;
+	how.go_on = lt_print_goes_on;
 	how.data = print;
 	how.any_certificate = options->any_certificate;
 	how.certificates = lt_certificate_folder(&print->diags->arena);
@@ -214,7 +216,7 @@ static bool is_turned(const struct print *print)
 				    : print->layout->medium == LT_MEDIUM_TAPE;
 }
 
-/* A canvas on print->document. */
+/* A canvas on print->drawing. */
 struct sheet_canvas {
 	struct lt_canvas canvas;
 	struct lt_pwg *pwg;
@@ -235,9 +237,10 @@ static bool open_canvas(struct sheet_canvas *out, struct print *print, unsigned 
 		return lt_pdf_create(&out->canvas, print->document, print->fonts, &pdf,
 			print->diags);
 	}
-	if (!lt_pwg_create(&out->pwg, print->document, print->type, pages, print->diags))
+	out->pwg =
+		lt_pwg_create(print->document, print->type, pages, is_turned(print), print->diags);
+	if (out->pwg == NULL)
 		return false;
-	lt_pwg_turn(out->pwg, is_turned(print));
 	const struct lt_dot_sink sink = lt_pwg_sink(out->pwg);
 	return lt_raster_create_dots(&out->canvas, print->dpi, print->fonts, &sink, print->diags);
 }
@@ -269,13 +272,14 @@ static double longest_page(const struct print *print)
 	for (size_t i = 0; i < printer->range_count; i++)
 		most = fmax(most,
 			fmax(printer->ranges[i].most_height, printer->ranges[i].most_width));
-	return printer->range_count > 0 ? most + LT_MEDIA_SLACK : INFINITY;
+	return printer->range_count > 0 ? most : INFINITY;
 }
 
 /* A page longer than that would be cut off. */
 static bool is_too_long(const struct print *print)
 {
-	return print->layout->medium == LT_MEDIUM_TAPE && print->longest > longest_page(print);
+	return print->layout->medium == LT_MEDIUM_TAPE &&
+	       print->longest > longest_page(print) + LT_MEDIA_SLACK;
 }
 
 static bool check_length(const struct print *print)
@@ -284,7 +288,7 @@ static bool check_length(const struct print *print)
 		return true;
 	lt_error(print->diags, lt_place_none(),
 		"a page of tape comes out %.0f mm long, and the printer takes %.0f mm at most",
-		print->longest, longest_page(print) - LT_MEDIA_SLACK);
+		print->longest, longest_page(print));
 	if (print->layout->style == LT_STYLE_FLAG)
 		lt_hint(print->diags,
 			"the loop round the bundle is a part of it: a layout of plates has none");
@@ -293,32 +297,11 @@ static bool check_length(const struct print *print)
 	return false;
 }
 
-/* Lets stickers of tape be no longer than the printer takes, with the loops that they need. Where a
- * loop leaves no room for any faces nothing helps. */
-static void limit_length(struct print *print)
-{
-	struct lt_layout *layout = print->layout;
-	const struct lt_harness *harness = &print->session->harness;
-	const struct lt_bundle *bundles = print->wanted.sticker.bundles;
-	double most = longest_page(print) - LT_MEDIA_SLACK;
-	double longest = layout->longest;
-	if (layout->medium != LT_MEDIUM_TAPE)
-		return;
-	for (size_t i = 0; i < harness->connector_count; i++) {
-		struct lt_shape shape;
-		lt_layout_shape(&shape, layout, layout->shortest, bundles[i].diameter);
-		double more = (most - shape.width) / (double)shape.face_count;
-		if (more >= 0)
-			longest = fmin(longest, layout->shortest + more);
-	}
-	layout->longest = longest;
-}
-
 /* Gives the stickers their pages, and draws them. */
 static int draw_sheet(struct print *print)
 {
 	struct lt_session *session = print->session;
-	const struct lt_sheet_options *options = &print->wanted;
+	const struct lt_sheet_options *options = &print->wanted.sheet;
 	struct sheet_canvas canvas = { 0 };
 	if (!lt_sheet_plan(&print->sheet, print->layout, &session->tags, &session->reg, options,
 		    print->diags))
@@ -342,11 +325,13 @@ static int draw_sheet(struct print *print)
 int lt_print_draw_stickers(struct print *print)
 {
 	struct lt_session *session = print->session;
-	struct lt_sheet_options *options = &print->wanted;
+	struct lt_sheet_options *options = &print->wanted.sheet;
 	options->together = (print->printer.trims & LT_TRIM_PAGES) != 0;
 	options->sticker.bundles = lt_harness_bundles(&print->diags->arena, &session->harness);
 	options->sticker.known = &print->stock;
-	limit_length(print);
+	if (print->layout->medium == LT_MEDIUM_TAPE)
+		print->layout->longest = lt_sheet_longest(print->layout, options->sticker.bundles,
+			session->harness.connector_count, longest_page(print));
 	int code = draw_sheet(print);
 	if (code == EXIT_YES && options->together && is_too_long(print)) {
 		/* A page for each sticker, then; they are cut apart. */
@@ -370,7 +355,7 @@ int lt_print_draw_ladder(struct print *print)
 	struct sheet_canvas canvas = { 0 };
 	int code = EXIT_INPUT;
 	/* A printer's own longest, in half millimetres as strips are cut. */
-	double longest = floor((longest_page(print) - LT_MEDIA_SLACK) * 2) / 2;
+	double longest = floor(longest_page(print) * 2) / 2;
 	if (lt_ladder_plan(&ladder, print->layout, print->dpi, longest, &print->measure,
 		    print->diags)) {
 		code = EXIT_SYSTEM;
@@ -406,37 +391,31 @@ static bool copy_document(struct lt_output *out, struct print *print)
 	return lt_output_prepare(out, print->diags);
 }
 
-/* Numbers, then the file, then the X sides: see printed.h. */
-static int place_stickers(struct print *print, struct lt_output *output)
+/* The file that is ready to be renamed. */
+struct ready {
+	struct lt_output output;
+	struct lt_diags *diags;
+};
+
+static enum placed place(void *data, size_t sheet)
 {
-	struct lt_session *session = print->session;
-	struct printed_before before;
-	lt_printed_remember(&before, session);
-	lt_mark_before_output(session, &print->sheet);
-	int code = lt_save_before_output(session);
-	if (code == EXIT_YES && !lt_output_commit(output, print->diags)) {
-		lt_printed_restore(&before, session);
-		lt_save_without_output(session);
-		code = EXIT_SYSTEM;
-	}
-	free(before.entries);
-	if (code != EXIT_YES)
-		return code;
-	lt_mark_after_output(session, &print->sheet, print->sheet.count);
-	return lt_save_after_output(session);
+	(void)sheet;
+	struct ready *ready = data;
+	return lt_output_commit(&ready->output, ready->diags) ? PLACED : PLACED_NOT;
 }
 
 int lt_print_write(struct print *print)
 {
-	struct lt_output output = { 0 };
+	struct ready ready = { .diags = print->diags };
+	const struct lt_sheet *sheet = &print->sheet;
 	int code = EXIT_SYSTEM;
-	if (copy_document(&output, print)) {
+	if (copy_document(&ready.output, print)) {
 		if (print->session != NULL)
-			code = place_stickers(print, &output);
-		else if (lt_output_commit(&output, print->diags))
+			code = lt_place_stickers(print->session, &sheet, 1, place, &ready);
+		else if (place(&ready, 0) == PLACED)
 			code = EXIT_YES;
 	}
-	lt_output_abandon(&output);
+	lt_output_abandon(&ready.output);
 	return code;
 }
 
@@ -446,6 +425,7 @@ void lt_print_finish(struct print *print)
 		fclose(print->document);
 	lt_sheet_finish(&print->sheet);
 	lt_unfinished_finish(&print->left);
+	lt_sticker_options_finish(&print->wanted);
 	lt_fonts_destroy(print->fonts);
 	lt_stock_finish(&print->stock);
 	lt_printer_finish(&print->printer);

@@ -4,68 +4,58 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "cli/print_run.h"
-#include "cli/print_watch.h"
-#include "cli/printed.h"
+#include "cli/printing.h"
 #include "cli/terminal.h"
-#include "loomtag/base.h"
 
-/* "1H to 4M" of the slots from `first` to before `end`. */
-static void add_span(struct lt_text *out, const struct print *print, size_t first, size_t end)
+/* "1H to 4M" of the slots from `first` to before `end`, at least one. */
+static const char *say_span(const struct print *print, size_t first, size_t end)
 {
-	char tag[LT_TAG_SIZE];
-	lt_print_write_tag(tag, print, first);
-	lt_text_add(out, tag);
-	if (end - first > 1) {
-		lt_print_write_tag(tag, print, end - 1);
-		lt_text_printf(out, " to %s", tag);
-	}
+	char from[LT_TAG_SIZE];
+	char to[LT_TAG_SIZE];
+	lt_print_write_tag(from, print, first);
+	lt_print_write_tag(to, print, end - 1);
+	bool one = end - first == 1;
+	return lt_arena_printf(&print->diags->arena, "%s%s%s", from, one ? "" : " to ",
+		one ? "" : to);
 }
 
 /* Says, and keeps, what came out and what did not. */
 static int tell_unfinished(struct print *print, long impressions, const char *why)
 {
-	struct lt_text words = { 0 };
-	if (print->session == NULL) {
-		lt_error(print->diags, lt_place_none(), "%s: not all of the ladder came out", why);
-		lt_hint(print->diags, "print it again");
+	struct lt_diags *diags = print->diags;
+	struct lt_session *session = print->session;
+	if (session == NULL) {
+		lt_error(diags, lt_place_none(), "%s: not all of the ladder came out", why);
+		lt_hint(diags, "print it again");
 		return EXIT_SYSTEM;
 	}
 	size_t all = print->sheet.count;
 	size_t out = lt_print_stickers_on(&print->sheet, impressions);
-	lt_print_record_keep(print, out, print->diags);
-	lt_mark_after_output(print->session, &print->sheet, out);
-	(void)lt_session_save(print->session);
-	if (impressions < 0) {
-		lt_text_add(&words, "what came out is not known");
-	} else {
-		lt_text_printf(&words, "by the printer's count %zu of %zu stickers came out", out,
-			all);
-		if (out > 0) {
-			lt_text_add(&words, ", ");
-			add_span(&words, print, 0, out);
-		}
-		if (out < all) {
-			lt_text_add(&words, "; not ");
-			add_span(&words, print, out, all);
-		}
-	}
-	lt_error(print->diags, lt_place_none(), "%s; %s", why, lt_text_string(&words));
+	lt_print_record_keep(print, out, diags);
+	lt_printed_after(&session->tags, &session->reg, &print->sheet, out);
+	(void)lt_session_save(session);
+	if (impressions < 0)
+		lt_error(diags, lt_place_none(), "%s; what came out is not known", why);
+	else
+		lt_error(diags, lt_place_none(),
+			"%s; by the printer's count %zu of %zu stickers came out%s%s%s%s", why, out,
+			all, out > 0 ? ", " : "", out > 0 ? say_span(print, 0, out) : "",
+			out < all ? "; not " : "", out < all ? say_span(print, out, all) : "");
 	if (impressions >= 0 && out == all)
-		lt_hint(print->diags, "look at what is in hand; if it is all there, remove %s",
+		lt_hint(diags, "look at what is in hand; if it is all there, remove %s",
 			print->record_path);
 	else
-		lt_hint(print->diags,
+		lt_hint(diags,
 			"look at what is in hand; loomtag print --resume prints what is left, and "
 			"nothing twice");
-	lt_text_finish(&words);
 	return EXIT_SYSTEM;
 }
 
 static int tell_done(struct print *print, long counted)
 {
 	if (print->session != NULL) {
-		lt_mark_after_output(print->session, &print->sheet, print->sheet.count);
+		lt_printed_after(&print->session->tags, &print->session->reg, &print->sheet,
+			print->sheet.count);
 		/* What is to be printed stays known until the register knows that it was. */
 		if (lt_session_save(print->session) != EXIT_YES)
 			return EXIT_SYSTEM;
@@ -84,40 +74,30 @@ static int tell_done(struct print *print, long counted)
 	return EXIT_YES;
 }
 
-static bool has_reason(const struct lt_print_job_status *status, const char *reason)
-{
-	for (size_t i = 0; i < status->reason_count; i++)
-		if (strcmp(status->reasons[i], reason) == 0)
-			return true;
-	return false;
-}
-
-/* `taken`: the printer answered that it has the whole document. Else it may have taken a part of it
+/* `taken`: the printer answered that it has the whole drawing. Else it may have taken a part of it
  * for the whole, and only its own count shows that it had not. */
 static int tell_end(struct print *print, const struct lt_print_job_status *status, bool taken)
 {
 	const char *why = NULL;
 	long counted = status->impressions;
-	struct lt_text given_up = { 0 };
-	lt_text_add(&given_up, "the printer gave the job up");
-	if (status->message != NULL)
-		lt_text_printf(&given_up, ", and says \"%s\"", status->message);
 	if (status->state == LT_PRINT_JOB_CANCELED)
 		why = "the job was cancelled";
 	else if (status->state == LT_PRINT_JOB_FORGOTTEN && counted < (long)print->pages)
 		/* One that had counted all of it was done. */
 		why = "the printer knows nothing of the job any more";
 	else if (status->state == LT_PRINT_JOB_ABORTED)
-		why = lt_text_string(&given_up);
-	else if (has_reason(status, "job-completed-with-errors"))
+		why = status->message == NULL
+			      ? "the printer gave the job up"
+			      : lt_arena_printf(&print->diags->arena,
+					"the printer gave the job up, and says \"%s\"",
+					status->message);
+	else if (lt_print_job_has(status, "job-completed-with-errors"))
 		why = "the printer ended the job with errors";
 	else if (counted > 0 && counted < (long)print->pages)
 		why = "the printer says that the job is done, and has not counted all of it";
 	else if (!taken && counted < (long)print->pages)
 		why = "the printer says that the job is done, but it may have had only a part";
-	int code = why != NULL ? tell_unfinished(print, counted, why) : tell_done(print, counted);
-	lt_text_finish(&given_up);
-	return code;
+	return why != NULL ? tell_unfinished(print, counted, why) : tell_done(print, counted);
 }
 
 /* Where it can cut: a tape after each number, all else at the end. */
@@ -157,12 +137,9 @@ static struct lt_print_job_ticket make_ticket(const struct print *print)
 	return ticket;
 }
 
-void lt_print_tell_plan(const struct print *print)
+void lt_print_describe_job(const struct print *print)
 {
 	const struct lt_print_job_ticket ticket = make_ticket(print);
-	static const char *const cuts[] = { [LT_TRIM_PAGES] = "after each page",
-		[LT_TRIM_DOCUMENTS] = "at the end",
-		[LT_TRIM_JOB] = "at the end" };
 	if (print->link != NULL)
 		lt_print_clean("printer   %s\n", lt_link_uri(print->link));
 	lt_print_clean("layout    %s\n", print->layout->name);
@@ -172,7 +149,8 @@ void lt_print_tell_plan(const struct print *print)
 		print->format == LT_FORMAT_PWG ? ", " : "",
 		print->format == LT_FORMAT_PWG ? lt_pwg_type_name(print->type) : "");
 	if (ticket.trim != 0)
-		printf("cut       %s\n", cuts[ticket.trim]);
+		printf("cut       %s\n",
+			ticket.trim == LT_TRIM_PAGES ? "after each page" : "at the end");
 	if (print->session == NULL)
 		return;
 	printf("stickers ");
@@ -184,14 +162,31 @@ void lt_print_tell_plan(const struct print *print)
 	putchar('\n');
 }
 
-/* Nothing can be out: it is as if it had not been tried. */
-static int tell_nothing_sent(struct print *print, const struct print_earlier *earlier)
+/* What stood in NAME.print and in the register before. */
+struct earlier {
+	char *bytes; /* NULL: it was not there */
+	size_t length;
+	struct lt_printed printed;
+};
+
+static void take_marks_back(struct print *print, const struct earlier *earlier)
 {
-	lt_print_record_back(earlier, print);
-	if (print->session != NULL) {
-		lt_printed_restore(&earlier->printed, print->session);
-		lt_session_save(print->session);
-	}
+	struct lt_session *session = print->session;
+	lt_printed_restore(&session->tags, &session->reg, &earlier->printed);
+	lt_session_save(session);
+}
+
+/* Nothing can be out: it is as if it had not been tried. */
+static int tell_nothing_sent(struct print *print, const struct earlier *earlier)
+{
+	struct lt_session *session = print->session;
+	if (session != NULL && earlier->bytes == NULL)
+		unlink(print->record_path);
+	else if (session != NULL)
+		lt_file_write(print->record_path, earlier->bytes, earlier->length,
+			lt_session_keep(session), print->diags);
+	if (session != NULL)
+		take_marks_back(print, earlier);
 	lt_error(print->diags, lt_place_none(), "nothing was printed");
 	if (print->options->resume)
 		lt_hint(print->diags, "what was left is still left: --resume prints it");
@@ -233,8 +228,7 @@ static int follow(struct print *print, int id, const struct lt_sent *sent, bool 
 /* Takes an empty job, or one that was refused, away from the printer, as far as that goes. */
 static void drop_job(struct print *print, int id)
 {
-	struct lt_diags told;
-	lt_diags_init(&told);
+	struct lt_diags told = { 0 };
 	if (id > 0 && !lt_print_cancel(print, id, &told))
 		lt_warning(print->diags, lt_place_none(),
 			"job %d, of which nothing was sent, may still wait at the printer: %s", id,
@@ -255,10 +249,9 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 	}
 	if (!sent->unfit)
 		return false;
-	struct lt_diags unheard;
+	struct lt_diags unheard = { 0 };
 	bool over = false;
 	bool nothing = false;
-	lt_diags_init(&unheard);
 	lt_print_cancel(print, id, &unheard);
 	for (int i = 0; i < QUESTIONS && !over; i++) {
 		struct lt_print_job_status status;
@@ -273,7 +266,7 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 	return nothing;
 }
 
-static int send_document(struct print *print, const struct print_earlier *earlier)
+static int send_document(struct print *print, const struct earlier *earlier)
 {
 	const struct lt_print_job_ticket ticket = make_ticket(print);
 	int id = 0;
@@ -281,7 +274,7 @@ static int send_document(struct print *print, const struct print_earlier *earlie
 	bool good = lt_print_job_send(&id, &sent, print->link, &print->printer, &ticket,
 		print->document, print->diags);
 	/* What comes next is done also after Ctrl-C; another ends that. */
-	lt_print_heed_interrupts(print);
+	lt_print_answer_interrupts(print);
 	if (!good && is_nothing_out(print, id, &sent))
 		return tell_nothing_sent(print, earlier);
 	if (id > 0)
@@ -294,35 +287,34 @@ static int send_document(struct print *print, const struct print_earlier *earlie
 /* The numbers, and what is to be sent, are on disk before any label can come out; and H and M sides
  * that may come out are remembered as out: an M sticker that nobody knows of is worse than one too
  * many in the register. */
-static bool remember(struct print_earlier *earlier, struct print *print)
+static bool remember(struct earlier *earlier, struct print *print)
 {
-	if (print->session == NULL)
+	struct lt_session *session = print->session;
+	if (session == NULL)
 		return true;
-	lt_printed_remember(&earlier->printed, print->session);
-	lt_mark_before_output(print->session, &print->sheet);
-	bool good = lt_session_save(print->session) == EXIT_YES;
-	if (good && !lt_print_record_begin(earlier, print)) {
-		lt_printed_restore(&earlier->printed, print->session);
-		lt_session_save(print->session);
+	lt_printed_remember(&earlier->printed, &session->reg);
+	lt_printed_before(&session->tags, &session->reg, &print->sheet);
+	bool good = lt_session_save(session) == EXIT_YES;
+	if (good && !(lt_file_read_if_there(&earlier->bytes, &earlier->length, print->record_path,
+			      LT_UNFINISHED_MAX, print->diags) &&
+			    lt_print_record_keep(print, 0, print->diags))) {
+		take_marks_back(print, earlier);
 		good = false;
 	}
-	if (!good) {
+	if (!good)
 		lt_error(print->diags, lt_place_none(),
 			"nothing was printed: what is to be printed must be on disk first");
-	}
 	return good;
 }
 
 int lt_print_send(struct print *print)
 {
-	struct print_earlier earlier = { 0 };
+	struct earlier earlier = { 0 };
 	struct sigaction before;
 	int code = EXIT_SYSTEM;
 	if (remember(&earlier, print)) {
 		lt_print_catch_interrupts(&before);
-		lt_link_go_on(print->link, lt_print_goes_on, print);
 		code = send_document(print, &earlier);
-		lt_link_go_on(print->link, NULL, NULL);
 		lt_print_let_interrupts_go(&before);
 	}
 	free(earlier.bytes);

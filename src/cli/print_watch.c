@@ -1,11 +1,12 @@
+/* Staying with a job until it is over, and keeping in NAME.print how much of it came out. */
 #include <stdint.h>
+#include <stdlib.h>
 #include <string.h>
 #include <time.h>
 #include <unistd.h>
 
-#include "cli/print_watch.h"
+#include "cli/printing.h"
 #include "cli/terminal.h"
-#include "loomtag/base.h"
 
 /* Milliseconds between two questions; without an answer before it is given up; and that a job which
  * is cancelled may take to end. */
@@ -40,12 +41,12 @@ void lt_print_let_interrupts_go(const struct sigaction *before)
 bool lt_print_goes_on(void *data)
 {
 	const struct print *print = data;
-	return interrupted <= print->heeded;
+	return interrupted <= print->interrupts_answered;
 }
 
-void lt_print_heed_interrupts(struct print *print)
+void lt_print_answer_interrupts(struct print *print)
 {
-	print->heeded = interrupted;
+	print->interrupts_answered = interrupted;
 }
 
 /* A job that is watched. */
@@ -59,12 +60,6 @@ struct watch {
 	struct lt_text warning; /* what it was said to warn of */
 	bool line_open;         /* a line of progress stands on the terminal */
 };
-
-static void pause_a_little(void)
-{
-	const struct timespec pause = { .tv_nsec = PAUSE_MS * 1000000L };
-	nanosleep(&pause, NULL);
-}
 
 static long now_ms(void)
 {
@@ -85,6 +80,44 @@ void lt_print_write_tag(char out[LT_TAG_SIZE], const struct print *print, size_t
 {
 	lt_tag_write(out, print->session->tags.number_of[print->sheet.slots[slot].id.connector],
 		print->sheet.slots[slot].id.side);
+}
+
+unsigned lt_print_patience(unsigned usual)
+{
+	const char *given = getenv("LOOMTAG_PATIENCE_MS");
+	unsigned most = 0;
+	if (given == NULL || !lt_whole_read(&most, given, 1000000) || most == 0)
+		return usual;
+	return most < usual ? most : usual;
+}
+
+bool lt_print_record_keep(struct print *print, size_t counted, struct lt_diags *diags)
+{
+	if (print->session == NULL)
+		return true;
+	const struct lt_sheet *sheet = &print->sheet;
+	struct lt_unfinished record = { .code = print->session->harness.code,
+		.printer = print->options->to,
+		.layout = print->options->layout,
+		.counted = counted,
+		.count = sheet->count };
+	if (record.layout == NULL)
+		record.layout = print->left.layout;
+	if (record.layout == NULL)
+		record.layout = print->layout->name;
+	record.tags = lt_arena_array(&record.arena, sheet->count + 1, sizeof(*record.tags));
+	for (size_t i = 0; i < sheet->count; i++)
+		record.tags[i] = (struct lt_unfinished_tag){
+			print->session->tags.number_of[sheet->slots[i].id.connector],
+			sheet->slots[i].id.side
+		};
+	struct lt_text bytes = { 0 };
+	lt_unfinished_write(&bytes, &record);
+	bool good = lt_file_write(print->record_path, lt_text_string(&bytes), bytes.length,
+		lt_session_keep(print->session), diags);
+	lt_text_finish(&bytes);
+	lt_unfinished_finish(&record);
+	return good;
 }
 
 static void end_line(struct watch *watch)
@@ -132,27 +165,11 @@ static void note_progress(struct watch *watch, long pages)
 	if (pages < 0 || pages == watch->told)
 		return;
 	watch->told = pages;
-	struct lt_diags unheard;
-	lt_diags_init(&unheard);
+	struct lt_diags unheard = { 0 };
 	lt_print_record_keep(watch->print, lt_print_stickers_on(&watch->print->sheet, pages),
 		&unheard);
 	lt_diags_finish(&unheard);
 	show_progress(watch, pages);
-}
-
-/* Would stop the printer if it were not but a warning. */
-static bool would_stop(const char *reason)
-{
-	static const char ending[] = "-warning";
-	size_t length = strlen(reason);
-	size_t end = sizeof(ending) - 1;
-	if (length <= end || strcmp(reason + length - end, ending) != 0)
-		return false;
-	struct lt_text bare = { 0 };
-	lt_text_add_bytes(&bare, reason, length - end);
-	bool stops = lt_reason_stops(lt_text_string(&bare));
-	lt_text_finish(&bare);
-	return stops;
 }
 
 static void add_words(struct lt_text *out, const char *reason)
@@ -182,7 +199,7 @@ static void show_reasons(struct watch *watch, const struct lt_print_job_status *
 	for (size_t i = 0; i < status->reason_count; i++) {
 		/* Where it waits, the warnings may well be why. */
 		if (lt_reason_stops(status->reasons[i]) ||
-			(waiting && would_stop(status->reasons[i])))
+			(waiting && lt_reason_may_stop(status->reasons[i])))
 			add_words(&waits, status->reasons[i]);
 		else if (i >= status->job_reason_count && lt_reason_warns(status->reasons[i]))
 			add_words(&warns, status->reasons[i]);
@@ -212,12 +229,11 @@ bool lt_print_cancel(struct print *print, int id, struct lt_diags *diags)
 /* Keeps asking for the end of a job that is to end. */
 static void cancel_job(struct watch *watch)
 {
-	struct lt_diags diags;
+	struct lt_diags diags = { 0 };
 	struct lt_text refusal = { 0 };
 	if (!watch->cancelling)
 		say(watch, "cancelling the job at the printer; Ctrl-C again waits no longer", "");
 	watch->cancelling = true;
-	lt_diags_init(&diags);
 	if (!watch->cancelled)
 		watch->cancelled = lt_print_cancel(watch->print, watch->id, &diags);
 	if (!watch->cancelled)
@@ -234,9 +250,8 @@ static void cancel_job(struct watch *watch)
 /* One question. False, after saying why for the first time, when it is not answered. */
 static bool ask(struct watch *watch, struct lt_print_job_status *status, bool first)
 {
-	struct lt_diags diags;
+	struct lt_diags diags = { 0 };
 	struct lt_print_job_status now;
-	lt_diags_init(&diags);
 	bool answered = lt_print_job_ask(&now, watch->print->link, watch->id, &diags);
 	if (answered) {
 		if (now.impressions < status->impressions)
@@ -263,6 +278,7 @@ static bool lies_idle(const struct lt_print_job_status *status)
 static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_status *status,
 	enum watch_how how)
 {
+	const struct timespec pause = { .tv_nsec = PAUSE_MS * 1000000L };
 	bool cancel = how == WATCH_CANCEL;
 	long begun = now_ms();
 	long heard = now_ms();
@@ -272,7 +288,7 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_s
 		if (interrupted || cancel) {
 			if (!watch->cancelling) {
 				since = now_ms();
-				lt_print_heed_interrupts(watch->print);
+				lt_print_answer_interrupts(watch->print);
 			}
 			cancel_job(watch);
 		}
@@ -301,7 +317,7 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_s
 		if (watch->cancelling &&
 			(late || interrupted > 1 || !lt_print_goes_on(watch->print)))
 			return answered ? WATCH_STUCK : WATCH_SILENT;
-		pause_a_little();
+		nanosleep(&pause, NULL);
 	}
 }
 

@@ -1,50 +1,45 @@
 #include <string.h>
 
-#include "cli/sticker_options.h"
-#include "loomtag/label.h"
+#include "cli/stickers.h"
 
-/* mm: from a hand's breadth to across a room. */
 #define COPIES_MOST 100u
-
+/* mm: from a hand's breadth to across a room. */
 #define DISTANCE_LEAST 100.0
 #define DISTANCE_MOST 10000.0
 
-static bool read_payload(enum lt_payload *out, const char *text)
+static int read_payload(enum lt_payload *out, const char *text)
 {
 	if (text == NULL)
-		return true;
+		return EXIT_YES;
 	for (enum lt_payload payload = LT_PAYLOAD_AUTO; payload <= LT_PAYLOAD_CODE; payload++) {
 		if (strcmp(text, lt_payload_name(payload)) == 0) {
 			*out = payload;
-			return true;
+			return EXIT_YES;
 		}
 	}
-	lt_usage_error("stickers", "--payload is auto, link, facts or code, not \"%s\"", text);
-	return false;
+	return lt_usage_error("stickers", "--payload is auto, link, facts or code, not \"%s\"",
+		text);
 }
 
-static bool read_distance(struct lt_sheet_options *sheet, const char *text)
+static int read_distance(double *distance, const char *text)
 {
-	if (text == NULL)
-		return true;
-	double *distance = &sheet->sticker.distance;
 	/* A bare number is millimetres, as everywhere on the command line. */
-	if ((lt_decimal_read(distance, text) || lt_length_read(distance, text)) &&
-		*distance >= DISTANCE_LEAST && *distance <= DISTANCE_MOST)
-		return true;
-	lt_usage_error("stickers",
+	if (text == NULL || ((lt_decimal_read(distance, text) || lt_length_read(distance, text)) &&
+				    *distance >= DISTANCE_LEAST && *distance <= DISTANCE_MOST))
+		return EXIT_YES;
+	return lt_usage_error("stickers",
 		"--distance is how far the eye is from a sticker, %g to %g mm, not \"%s\"",
 		DISTANCE_LEAST, DISTANCE_MOST, text);
-	return false;
 }
 
-int lt_sticker_options_read(struct lt_sheet_options *sheet, struct lt_calibration *alignment,
-	double *dpi, const struct options *options, struct lt_diags *diags)
+int lt_sticker_options_read(struct sticker_options *out, const struct options *options,
+	struct lt_diags *diags)
 {
-	*sheet = (struct lt_sheet_options)LT_SHEET_OPTIONS_INIT;
-	*dpi = 0;
-	if (!read_payload(&sheet->sticker.payload, options->payload) ||
-		!read_distance(sheet, options->distance) || !lt_read_dpi(dpi, options, "stickers"))
+	struct lt_sheet_options *sheet = &out->sheet;
+	*out = (struct sticker_options){ .sheet = LT_SHEET_OPTIONS_INIT };
+	if (read_payload(&sheet->sticker.payload, options->payload) != EXIT_YES ||
+		read_distance(&sheet->sticker.distance, options->distance) != EXIT_YES ||
+		lt_read_dpi(&out->dpi, options, "stickers") != EXIT_YES)
 		return EXIT_USAGE;
 	if (options->copies != NULL &&
 		(!lt_whole_read(&sheet->copies, options->copies, COPIES_MOST) ||
@@ -55,13 +50,24 @@ int lt_sticker_options_read(struct lt_sheet_options *sheet, struct lt_calibratio
 		(!lt_whole_read(&sheet->start, options->start, 1000000) || sheet->start == 0))
 		return lt_usage_error("stickers", "--start is a label's number, from 1, not \"%s\"",
 			options->start);
-	int code = lt_alignment_read(alignment, options, options->to == NULL, "stickers", diags);
-	sheet->nudge_x = alignment->nudge_x;
-	sheet->nudge_y = alignment->nudge_y;
-	sheet->scale_x = alignment->scale_x;
-	sheet->scale_y = alignment->scale_y;
-	sheet->sticker.least_dots = alignment->smallest;
+	int code =
+		lt_alignment_read(&out->alignment, options, options->to == NULL, "stickers", diags);
+	sheet->nudge_x = out->alignment.nudge_x;
+	sheet->nudge_y = out->alignment.nudge_y;
+	sheet->scale_x = out->alignment.scale_x;
+	sheet->scale_y = out->alignment.scale_y;
+	sheet->sticker.least_dots = out->alignment.smallest;
+	if (code == EXIT_YES && options->only != NULL) {
+		sheet->only = out->only = lt_selection_read(options->only, diags);
+		code = out->only != NULL ? EXIT_YES : EXIT_USAGE;
+	}
 	return code;
+}
+
+void lt_sticker_options_finish(struct sticker_options *options)
+{
+	lt_selection_destroy(options->only);
+	options->only = NULL;
 }
 
 int lt_sticker_options_used(struct lt_sheet_options *sheet, const struct lt_layout *layout,

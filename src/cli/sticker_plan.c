@@ -5,13 +5,7 @@
 
 #include "cli/folders.h"
 #include "cli/sticker_plan.h"
-#include "cli/sticker_run.h"
 #include "loomtag/base.h"
-
-bool lt_is_file(const char *path)
-{
-	return path != NULL && strcmp(path, "-") != 0;
-}
 
 const struct lt_layout *lt_layout_of(const struct run *run, const struct part *part)
 {
@@ -79,8 +73,8 @@ static void set_resolution(struct run *run, const char *path)
 	bool png = lt_is_file(path) && lt_same_word(lt_path_extension(path), "png");
 	for (size_t i = 0; i < run->stock.count; i++) {
 		struct lt_layout *layout = &run->stock.layouts[i];
-		if (run->dpi > 0)
-			layout->dpi = run->dpi;
+		if (run->options.dpi > 0)
+			layout->dpi = run->options.dpi;
 		else if (png && layout->dpi <= 0)
 			layout->dpi = DEFAULT_DPI;
 	}
@@ -101,11 +95,12 @@ static bool choose_layouts(struct run *run)
 				(sides & 1u << side) != 0 ? LT_STOCK_NONE
 							  : (unsigned char)run->of_side[side];
 	}
-	const struct lt_stock_wish wish = { sides, run->choosable, run->options.only, &run->known };
+	const struct lt_stock_wish wish = { sides, run->choosable, run->options.sheet.only,
+		&run->known };
 	const struct lt_sticker_source source = { &session->tags, session->lookalikes,
 		&run->measure };
 	return sides == 0 || lt_stock_choose(run->choice, &run->stock, &wish, &source,
-				     &run->options.sticker, &session->diags);
+				     &run->options.sheet.sticker, &session->diags);
 }
 
 /* OUT-WHAT.pdf for OUT.pdf. */
@@ -132,7 +127,7 @@ static int read_used(struct run *run)
 {
 	const struct options *options = run->session->options;
 	/* A preview shows labels one by one, whichever of a sheet they are. */
-	if ((options->start == NULL && options->used == NULL) || run->options.apart)
+	if ((options->start == NULL && options->used == NULL) || run->options.sheet.apart)
 		return EXIT_YES;
 	if (options->start != NULL && options->used != NULL)
 		return lt_usage_error("stickers",
@@ -152,33 +147,9 @@ static int read_used(struct run *run)
 	if (sheet == NULL)
 		return lt_usage_error("stickers", "%s is of a sheet, and %s is none", name,
 			lt_layout_of(run, &run->parts[0])->name);
-	sheet->options.start = run->options.start;
+	sheet->options.start = run->options.sheet.start;
 	return lt_sticker_options_used(&sheet->options, lt_layout_of(run, sheet), options,
 		&run->session->diags);
-}
-
-/* Moves labels are not made for: ink that leaves its label, or stickers that are larger or smaller
- * than their labels once a printer has stretched them. */
-static void warn_of_moves(struct run *run, const struct lt_layout *layout)
-{
-	const struct lt_sheet_options *options = &run->options;
-	struct lt_diags *diags = &run->session->diags;
-	if (fabs(options->nudge_x) > layout->inset || fabs(options->nudge_y) > layout->inset)
-		lt_warning(diags, lt_place_none(),
-			"--nudge moves ink by more than the %g mm edge that layout %s leaves: some may "
-			"miss its label",
-			layout->inset, layout->name);
-	double wider = fabs(1 / options->scale_x - 1) * layout->label_width;
-	double higher = fabs(1 / options->scale_y - 1) * layout->label_height;
-	if (layout->medium == LT_MEDIUM_SHEET && fmax(wider, higher) > layout->inset) {
-		lt_warning(diags, lt_place_none(),
-			"a printer that wants --scale %g,%g makes stickers up to %.1f mm too large or "
-			"small, more than the %g mm edge that layout %s leaves",
-			options->scale_x, options->scale_y, fmax(wider, higher), layout->inset,
-			layout->name);
-		lt_hint(diags,
-			"--scale moves the labels; see that the printer prints at actual size");
-	}
 }
 
 /* Which layouts are wanted by a sticker that is asked for. */
@@ -192,18 +163,10 @@ static void find_wanted(bool wanted[LT_STOCK_MAX], const struct run *run)
 			unsigned char index = run->choice[i * LT_SIDE_COUNT + sides[k]];
 			if (tags->harness->connectors[i].marking == LT_MARK_STICKER &&
 				index != LT_STOCK_NONE &&
-				lt_selected(run->options.only, tags->number_of[i], sides[k]))
+				lt_selected(run->options.sheet.only, tags->number_of[i], sides[k]))
 				wanted[index] = true;
 		}
 	}
-}
-
-static int tell_nothing(struct run *run)
-{
-	struct lt_diags *diags = &run->session->diags;
-	lt_error(diags, lt_place_file(run->session->path), "there is no sticker to print");
-	lt_hint(diags, "every connector is marked tag: paper or tag: none");
-	return EXIT_INPUT;
 }
 
 /* Makes a part of every layout that is wanted by some sticker, and gives its stickers places. */
@@ -217,14 +180,18 @@ static int plan_parts(struct run *run, const char *path)
 		if (!wanted[i])
 			continue;
 		struct part *part = &run->parts[run->part_count++];
-		*part = (struct part){ .layout = i, .options = run->options };
+		*part = (struct part){ .layout = i, .options = run->options.sheet };
 		part->path = path_of_part(run, path, i);
 		part->options.start = 1;
 		part->options.medium = (unsigned)i;
 		part->options.choice = run->stock.count > 1 ? run->choice : NULL;
 	}
-	if (run->part_count == 0)
-		return tell_nothing(run);
+	if (run->part_count == 0) {
+		lt_error(&session->diags, lt_place_file(session->path),
+			"there is no sticker to print");
+		lt_hint(&session->diags, "every connector is marked tag: paper or tag: none");
+		return EXIT_INPUT;
+	}
 	int code = read_used(run);
 	bool good = true;
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
@@ -232,7 +199,7 @@ static int plan_parts(struct run *run, const char *path)
 		good = lt_sheet_plan(&part->sheet, lt_layout_of(run, part), &session->tags,
 			       &session->reg, &part->options, &session->diags) &&
 		       good;
-		warn_of_moves(run, lt_layout_of(run, part));
+		lt_sheet_warn_of_moves(&part->options, lt_layout_of(run, part), &session->diags);
 	}
 	if (code != EXIT_YES)
 		return code;
@@ -264,8 +231,8 @@ int lt_plan_stickers(struct run *run, const char *path)
 		return code;
 	set_resolution(run, path);
 	list_kept(run);
-	run->options.sticker.known = &run->known;
-	if (!lt_selection_check(run->options.only, &session->tags, &session->diags) ||
+	run->options.sheet.sticker.known = &run->known;
+	if (!lt_selection_check(run->options.sheet.only, &session->tags, &session->diags) ||
 		!choose_layouts(run))
 		return EXIT_INPUT;
 	return plan_parts(run, path);

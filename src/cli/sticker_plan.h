@@ -2,13 +2,8 @@
 #ifndef LOOMTAG_CLI_STICKER_PLAN_H
 #define LOOMTAG_CLI_STICKER_PLAN_H
 
-#include "cli/explain.h"
 #include "cli/pages.h"
-#include "cli/session.h"
-#include "cli/sticker_options.h"
-#include "loomtag/draw.h"
-
-#define DEFAULT_DPI 300
+#include "cli/stickers.h"
 
 /* The stickers of one layout, which go into a file of their own. */
 struct part {
@@ -28,22 +23,18 @@ struct run {
 	struct lt_stock stock; /* of --stock first, then those named for a side */
 	size_t choosable;      /* how many of them --layout auto chooses among */
 	struct lt_stock known; /* for hints */
-	struct lt_sheet_options options;
-	struct lt_calibration alignment;
-	double dpi;                    /* 0: the layout's */
+	struct sticker_options options;
 	size_t of_side[LT_SIDE_COUNT]; /* its layout, where that is not chosen */
 	unsigned char *choice;
 	struct part *parts;
 	size_t part_count;
-	struct explain explain;
+	json_t *figures;               /* of the stickers, for --json; else NULL */
+	size_t explained;              /* stickers, in a table */
 	const struct lt_layout *drawn; /* whose stickers are being drawn */
 	const char *const *keep;       /* files that no output may replace */
 	bool progress_shown;
 	long long seconds; /* the date of documents */
 };
-
-/* True where stickers go into a file, and not onto the terminal or nowhere. */
-bool lt_is_file(const char *path);
 
 const struct lt_layout *lt_layout_of(const struct run *run, const struct part *part);
 

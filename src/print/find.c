@@ -4,6 +4,7 @@
 
 #include "loomtag/base.h"
 #include "print/find.h"
+#include "print/ipp.h"
 
 /* More are on no network where one would look through a list of them. */
 #define FOUND_MOST 1000u
@@ -37,37 +38,27 @@ static bool same_announcement(const char *a, const char *b)
 	return strcmp(a_end + (*a_end == 's'), b_end + (*b_end == 's')) == 0;
 }
 
-/* A queue is one by its name; there may be several printers of one name on the network, and one of
- * a queue's name. */
-static bool is_same(const struct lt_found *a, const struct lt_found *b)
-{
-	return a->queue == b->queue && strcmp(a->name, b->name) == 0 &&
-	       (a->queue || same_announcement(a->uri, b->uri));
-}
-
+/* Takes out one that is the same. A queue is one by its name; there may be several printers of one
+ * name on the network, and one of a queue's name. */
 static void remove_found(struct lt_found_list *list, const struct lt_found *found)
 {
 	for (size_t i = 0; i < list->count; i++) {
-		if (is_same(&list->items[i], found)) {
-			list->count--;
-			memmove(list->items + i, list->items + i + 1,
-				(list->count - i) * sizeof(*list->items));
-			return;
-		}
+		const struct lt_found *old = &list->items[i];
+		if (old->queue != found->queue || strcmp(old->name, found->name) != 0 ||
+			(!old->queue && !same_announcement(old->uri, found->uri)))
+			continue;
+		list->count--;
+		memmove(list->items + i, list->items + i + 1,
+			(list->count - i) * sizeof(*list->items));
+		return;
 	}
 }
 
 /* What it is called by: a queue by its name, a printer on the network as it calls itself. */
-static const char *name_of(struct lt_arena *arena, const cups_dest_t *dest, bool queue)
+static const char *name_of(const cups_dest_t *dest, bool queue)
 {
 	const char *name = queue ? NULL : option(dest, "printer-info");
-	if (name == NULL || name[0] == '\0')
-		name = dest->name;
-	struct lt_text clean = { 0 };
-	lt_text_add_clean(&clean, name, strlen(name));
-	const char *copy = lt_arena_strdup(arena, lt_text_string(&clean));
-	lt_text_finish(&clean);
-	return copy;
+	return name != NULL && name[0] != '\0' ? name : dest->name;
 }
 
 int lt_find_take(void *data, unsigned flags, cups_dest_t *dest)
@@ -83,7 +74,7 @@ int lt_find_take(void *data, unsigned flags, cups_dest_t *dest)
 	/* An instance is the same queue with other options. */
 	if (dest->instance != NULL || !speaks_ipp(uri) || (type & CUPS_PRINTER_FAX) != 0)
 		return 1;
-	const struct lt_found found = { name_of(&list->arena, dest, queue),
+	const struct lt_found found = { lt_answer_text(&list->arena, name_of(dest, queue)),
 		lt_arena_strdup(&list->arena, uri), queue };
 	remove_found(list, &found);
 	if ((flags & CUPS_DEST_FLAGS_REMOVED) != 0 || list->count == FOUND_MOST)
@@ -105,7 +96,7 @@ static int compare(const void *a, const void *b)
 	return order != 0 ? order : strcmp(left->uri, right->uri);
 }
 
-void lt_find_until(struct lt_found_list *out, const char *name, unsigned milliseconds)
+void lt_printers_find(struct lt_found_list *out, const char *name, unsigned milliseconds)
 {
 	*out = (struct lt_found_list){ 0 };
 	struct find_search search = { .out = out, .name = name };
@@ -114,11 +105,6 @@ void lt_find_until(struct lt_found_list *out, const char *name, unsigned millise
 	cupsEnumDests(CUPS_DEST_FLAGS_NONE, (int)milliseconds, NULL, 0, 0, lt_find_take, &search);
 	if (out->count > 1)
 		qsort(out->items, out->count, sizeof(*out->items), compare);
-}
-
-static bool is_called(const struct lt_found *found, const char *name, bool exactly)
-{
-	return exactly ? strcmp(found->name, name) == 0 : lt_same_word(found->name, name);
 }
 
 /* True for a printer of the very name of a queue, which comes before. */
@@ -139,21 +125,13 @@ size_t lt_find_choose(const struct lt_found **out, const struct lt_found_list *l
 	for (int exactly = 1; count == 0 && exactly >= 0; exactly--) {
 		for (size_t i = 0; i < list->count; i++) {
 			const struct lt_found *found = &list->items[i];
-			if (!is_called(found, name, exactly == 1) || is_behind_queue(list, i))
-				continue;
-			if (count++ == 0)
+			bool called = exactly == 1 ? strcmp(found->name, name) == 0
+						   : lt_same_word(found->name, name);
+			if (called && !is_behind_queue(list, i) && count++ == 0)
 				*out = found;
 		}
 	}
 	return count;
-}
-
-bool lt_printers_find(struct lt_found_list *out, const struct lt_link_options *options,
-	struct lt_diags *diags)
-{
-	(void)diags;
-	lt_find_until(out, NULL, options->find_ms);
-	return true;
 }
 
 void lt_found_list_finish(struct lt_found_list *list)

@@ -19,8 +19,4 @@ int lt_find_take(void *search, unsigned flags, cups_dest_t *dest);
 size_t lt_find_choose(const struct lt_found **out, const struct lt_found_list *list,
 	const char *name);
 
-/* As lt_printers_find; ends sooner when a queue of exactly that name is found, where it is not
- * NULL. */
-void lt_find_until(struct lt_found_list *out, const char *name, unsigned milliseconds);
-
 #endif

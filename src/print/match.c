@@ -16,68 +16,58 @@ static bool equal(double a, double b)
 	return fabs(a - b) <= LT_MEDIA_SLACK + 1e-9;
 }
 
+struct size {
+	double width, height;
+};
+
 /* The size of a layout's pages; a tape has its width as height, and no width. */
-static void page_size(double *width, double *height, const struct lt_layout *layout)
+static struct size page_size(const struct lt_layout *layout)
 {
-	bool sheet = layout->medium == LT_MEDIUM_SHEET;
-	*width = sheet ? layout->page_width : layout->label_width;
-	*height = sheet ? layout->page_height : layout->label_height;
+	if (layout->medium == LT_MEDIUM_SHEET)
+		return (struct size){ layout->page_width, layout->page_height };
+	return (struct size){ layout->label_width, layout->label_height };
 }
 
-/* On the medium as the printer has it. */
-static bool lies_straight(const struct lt_media *media, const struct lt_layout *layout)
+/* Whether pages go onto the medium as the printer has it, or turned by a quarter. */
+static bool lies(const struct lt_media *media, const struct lt_layout *layout, bool turned)
 {
-	double width, height;
-	page_size(&width, &height, layout);
-	return layout->medium != LT_MEDIUM_TAPE && equal(media->width, width) &&
-	       equal(media->height, height);
-}
-
-static bool lies_turned(const struct lt_media *media, const struct lt_layout *layout)
-{
-	double width, height;
-	page_size(&width, &height, layout);
+	struct size page = page_size(layout);
 	if (layout->medium == LT_MEDIUM_TAPE)
-		return equal(media->width, height);
-	return equal(media->width, height) && equal(media->height, width);
+		return turned && equal(media->width, page.height);
+	return equal(media->width, turned ? page.height : page.width) &&
+	       equal(media->height, turned ? page.width : page.height);
 }
 
-bool lt_media_takes(const struct lt_media *media, const struct lt_layout *layout)
+/* A sheet goes on its page, a roll on its label, either also where the printer has width and height
+ * exchanged; a tape on any length of its width. */
+static bool takes(const struct lt_media *media, const struct lt_layout *layout)
 {
-	return lies_straight(media, layout) || lies_turned(media, layout);
+	return lies(media, layout, false) || lies(media, layout, true);
 }
 
 bool lt_media_turned(const struct lt_media *media, const struct lt_layout *layout)
 {
-	return !lies_straight(media, layout) && lies_turned(media, layout);
+	return !lies(media, layout, false) && lies(media, layout, true);
 }
 
 /* The one of a list that takes the layout, one that is not turned before others; or NULL. */
-static const struct lt_media *find_medium(const struct lt_media *list, size_t count,
+static const struct lt_media *find_medium(const struct lt_media_list *list,
 	const struct lt_layout *layout)
 {
 	const struct lt_media *found = NULL;
-	for (size_t i = 0; i < count; i++) {
-		if (lies_straight(&list[i], layout))
-			return &list[i];
-		if (found == NULL && lies_turned(&list[i], layout))
-			found = &list[i];
+	for (size_t i = 0; i < list->count; i++) {
+		if (lies(&list->items[i], layout, false))
+			return &list->items[i];
+		if (found == NULL && lies(&list->items[i], layout, true))
+			found = &list->items[i];
 	}
 	return found;
-}
-
-const struct lt_media *lt_media_loaded(const struct lt_printer *printer,
-	const struct lt_layout *layout)
-{
-	return find_medium(printer->ready, printer->ready_count, layout);
 }
 
 const struct lt_media *lt_media_meant(const struct lt_printer *printer,
 	const struct lt_layout *layout)
 {
-	if (printer->ready_count > 0)
-		return lt_media_loaded(printer, layout);
-	return find_medium(printer->known, printer->known_count, layout);
+	return find_medium(printer->ready.count > 0 ? &printer->ready : &printer->known, layout);
 }
 
 static bool within(double value, double least, double most)
@@ -88,26 +78,25 @@ static bool within(double value, double least, double most)
 /* Whether a medium of a layout can be one of a range, as it is or turned. */
 static bool range_takes(const struct lt_media_range *range, const struct lt_layout *layout)
 {
-	double width, height;
-	page_size(&width, &height, layout);
+	struct size page = page_size(layout);
+	bool turned = within(page.height, range->least_width, range->most_width);
 	if (layout->medium == LT_MEDIUM_TAPE)
-		return within(height, range->least_width, range->most_width);
-	return (within(width, range->least_width, range->most_width) &&
-		       within(height, range->least_height, range->most_height)) ||
-	       (within(height, range->least_width, range->most_width) &&
-		       within(width, range->least_height, range->most_height));
+		return turned;
+	return (turned && within(page.width, range->least_height, range->most_height)) ||
+	       (within(page.width, range->least_width, range->most_width) &&
+		       within(page.height, range->least_height, range->most_height));
 }
 
 /* Whether the sizes that a printer tells of leave out what the layout wants. One that tells of
  * none, or of more than are kept, leaves out nothing. */
 static bool is_left_out(const struct lt_printer *printer, const struct lt_layout *layout)
 {
-	if (printer->known_count + printer->range_count == 0 ||
-		printer->known_count == LT_PRINTER_LIST_MAX ||
+	if (printer->known.count + printer->range_count == 0 ||
+		printer->known.count == LT_PRINTER_LIST_MAX ||
 		printer->range_count == LT_PRINTER_LIST_MAX)
 		return false;
-	for (size_t i = 0; i < printer->known_count; i++) {
-		if (lt_media_takes(&printer->known[i], layout))
+	for (size_t i = 0; i < printer->known.count; i++) {
+		if (takes(&printer->known.items[i], layout))
 			return false;
 	}
 	for (size_t i = 0; i < printer->range_count; i++) {
@@ -117,85 +106,81 @@ static bool is_left_out(const struct lt_printer *printer, const struct lt_layout
 	return true;
 }
 
-/* "54 x 25 mm, 102 x 152 mm" */
-static void write_media(struct lt_text *out, const struct lt_media *media, size_t count)
+/* The text, which goes, as a string that lives as long as the diagnostics. */
+static const char *keep(struct lt_text *text, struct lt_diags *diags)
 {
-	for (size_t i = 0; i < count; i++)
-		lt_text_printf(out, "%s%.4g x %.4g mm", i > 0 ? ", " : "", media[i].width,
-			media[i].height);
+	const char *copy = lt_arena_strdup(&diags->arena, lt_text_string(text));
+	lt_text_finish(text);
+	return copy;
 }
 
-static void write_loaded(struct lt_text *out, const struct lt_printer *printer)
+/* "54 x 25 mm, 102 x 152 mm" */
+static void write_media(struct lt_text *out, const struct lt_media_list *list, size_t most)
 {
-	write_media(out, printer->ready, printer->ready_count);
+	for (size_t i = 0; i < list->count && i < most; i++)
+		lt_text_printf(out, "%s%.4g x %.4g mm", i > 0 ? ", " : "", list->items[i].width,
+			list->items[i].height);
+}
+
+static const char *say_loaded(const struct lt_printer *printer, struct lt_diags *diags)
+{
+	struct lt_text loaded = { 0 };
+	write_media(&loaded, &printer->ready, LT_PRINTER_LIST_MAX);
+	return keep(&loaded, diags);
 }
 
 /* The sizes that it has, and those that it can be told: "54 x 25 mm, 10 x 10 to 108 x 300 mm" */
-static void write_sizes(struct lt_text *out, const struct lt_printer *printer)
+static const char *say_sizes(const struct lt_printer *printer, struct lt_diags *diags)
 {
-	bool cut = printer->known_count > SIZES_SHOWN;
-	write_media(out, printer->known, cut ? SIZES_SHOWN : printer->known_count);
-	if (cut)
-		lt_text_printf(out, " and %zu more", printer->known_count - SIZES_SHOWN);
+	struct lt_text out = { 0 };
+	write_media(&out, &printer->known, SIZES_SHOWN);
+	if (printer->known.count > SIZES_SHOWN)
+		lt_text_printf(&out, " and %zu more", printer->known.count - SIZES_SHOWN);
 	for (size_t i = 0; i < printer->range_count && i < SIZES_SHOWN; i++) {
 		const struct lt_media_range *range = &printer->ranges[i];
-		lt_text_printf(out, "%s%.4g x %.4g to %.4g x %.4g mm", out->length > 0 ? ", " : "",
+		lt_text_printf(&out, "%s%.4g x %.4g to %.4g x %.4g mm", out.length > 0 ? ", " : "",
 			range->least_width, range->least_height, range->most_width,
 			range->most_height);
 	}
+	return keep(&out, diags);
 }
 
 /* "labels of 54 x 25 mm" */
-static void write_wanted(struct lt_text *out, const struct lt_layout *layout)
+static const char *say_wanted(const struct lt_layout *layout, struct lt_diags *diags)
 {
-	double width, height;
-	page_size(&width, &height, layout);
+	struct size page = page_size(layout);
 	if (layout->medium == LT_MEDIUM_TAPE)
-		lt_text_printf(out, "tape %.4g mm wide", height);
-	else
-		lt_text_printf(out, "%s of %.4g x %.4g mm",
-			layout->medium == LT_MEDIUM_SHEET ? "sheets" : "labels", width, height);
-}
-
-static void tell_left_out(const struct lt_printer *printer, const struct lt_layout *layout,
-	const char *wanted, struct lt_diags *diags)
-{
-	struct lt_text sizes = { 0 };
-	write_sizes(&sizes, printer);
-	lt_error(diags, lt_place_none(),
-		"layout %s wants %s, which the printer does not have; it has %s", layout->name,
-		wanted, lt_text_string(&sizes));
-	lt_hint(diags, "give a --layout of a size that it has");
-	lt_text_finish(&sizes);
+		return lt_arena_printf(&diags->arena, "tape %.4g mm wide", page.height);
+	return lt_arena_printf(&diags->arena, "%s of %.4g x %.4g mm",
+		layout->medium == LT_MEDIUM_SHEET ? "sheets" : "labels", page.width, page.height);
 }
 
 bool lt_media_check(const struct lt_printer *printer, const struct lt_layout *layout,
 	struct lt_diags *diags)
 {
-	if (lt_media_loaded(printer, layout) != NULL)
+	if (find_medium(&printer->ready, layout) != NULL)
 		return true;
-	struct lt_text loaded = { 0 };
-	struct lt_text wanted = { 0 };
-	write_loaded(&loaded, printer);
-	write_wanted(&wanted, layout);
-	bool good = printer->ready_count == 0 && !is_left_out(printer, layout);
-	if (good) {
-		lt_warning(diags, lt_place_none(),
-			"the printer does not say what is loaded; layout %s wants %s", layout->name,
-			lt_text_string(&wanted));
-		lt_hint(diags, "look whether that is what is in it");
-	} else if (printer->ready_count == 0) {
-		tell_left_out(printer, layout, lt_text_string(&wanted), diags);
-	} else {
+	const char *wanted = say_wanted(layout, diags);
+	if (printer->ready.count > 0) {
 		lt_error(diags, lt_place_none(),
 			"layout %s wants %s, but the printer says that %s is loaded", layout->name,
-			lt_text_string(&wanted), lt_text_string(&loaded));
+			wanted, say_loaded(printer, diags));
 		lt_hint(diags, "load what the layout wants, set the size at the printer, or give "
 			       "another --layout");
+		return false;
 	}
-	lt_text_finish(&loaded);
-	lt_text_finish(&wanted);
-	return good;
+	if (is_left_out(printer, layout)) {
+		lt_error(diags, lt_place_none(),
+			"layout %s wants %s, which the printer does not have; it has %s",
+			layout->name, wanted, say_sizes(printer, diags));
+		lt_hint(diags, "give a --layout of a size that it has");
+		return false;
+	}
+	lt_warning(diags, lt_place_none(),
+		"the printer does not say what is loaded; layout %s wants %s", layout->name,
+		wanted);
+	lt_hint(diags, "look whether that is what is in it");
+	return true;
 }
 
 /* True when two layouts are the same labels, if for other heads. */
@@ -228,10 +213,9 @@ static bool same_labels(const struct lt_layout *a, const struct lt_layout *b)
 
 static bool has_dpi(const struct lt_printer *printer, double dpi)
 {
-	const unsigned *list = printer->pwg ? printer->pwg_resolutions : printer->resolutions;
-	size_t count = printer->pwg ? printer->pwg_resolution_count : printer->resolution_count;
-	for (size_t i = 0; i < count; i++) {
-		if (list[i] == dpi)
+	const struct lt_dpi_list *list = lt_printer_dpi(printer);
+	for (size_t i = 0; i < list->count; i++) {
+		if (list->items[i] == dpi)
 			return true;
 	}
 	return false;
@@ -249,31 +233,25 @@ static bool is_better(const struct lt_layout *a, const struct lt_layout *b,
 /* How far a layout's pages are from what is loaded, in mm. */
 static double distance(const struct lt_printer *printer, const struct lt_layout *layout)
 {
-	double width, height;
+	struct size page = page_size(layout);
 	double least = INFINITY;
-	page_size(&width, &height, layout);
-	for (size_t i = 0; i < printer->ready_count; i++) {
-		const struct lt_media *media = &printer->ready[i];
-		double straight = fabs(media->width - width) + fabs(media->height - height);
-		double turned = fabs(media->width - height) + fabs(media->height - width);
-		double off = layout->medium == LT_MEDIUM_TAPE ? fabs(media->width - height)
-							      : fmin(straight, turned);
-		least = fmin(least, off);
+	for (size_t i = 0; i < printer->ready.count; i++) {
+		const struct lt_media *media = &printer->ready.items[i];
+		double straight =
+			fabs(media->width - page.width) + fabs(media->height - page.height);
+		double turned = fabs(media->width - page.height) + fabs(media->height - page.width);
+		if (layout->medium == LT_MEDIUM_TAPE)
+			straight = turned = fabs(media->width - page.height);
+		least = fmin(least, fmin(straight, turned));
 	}
 	return least;
 }
 
-static void write_layout(struct lt_text *out, const struct lt_layout *layout)
-{
-	lt_text_printf(out, "%s%s (", out->length > 0 ? ", " : "", layout->name);
-	write_wanted(out, layout);
-	lt_text_add(out, ")");
-}
-
-static void write_nearest(struct lt_text *out, const struct lt_printer *printer,
-	const struct lt_stock *stock)
+static const char *say_nearest(const struct lt_printer *printer, const struct lt_stock *stock,
+	struct lt_diags *diags)
 {
 	bool named[LT_STOCK_MAX] = { false };
+	struct lt_text out = { 0 };
 	for (int n = 0; n < NEAREST_MOST; n++) {
 		size_t best = stock->count;
 		for (size_t i = 0; i < stock->count; i++) {
@@ -283,54 +261,47 @@ static void write_nearest(struct lt_text *out, const struct lt_printer *printer,
 				best = i;
 		}
 		if (best == stock->count)
-			return;
+			break;
 		named[best] = true;
-		write_layout(out, &stock->layouts[best]);
+		lt_text_printf(&out, "%s%s (%s)", n > 0 ? ", " : "", stock->layouts[best].name,
+			say_wanted(&stock->layouts[best], diags));
 	}
+	return keep(&out, diags);
 }
 
 static void tell_none(const struct lt_printer *printer, const struct lt_stock *stock,
 	struct lt_diags *diags)
 {
-	struct lt_text loaded = { 0 };
-	struct lt_text nearest = { 0 };
-	write_loaded(&loaded, printer);
-	write_nearest(&nearest, printer, stock);
 	lt_error(diags, lt_place_none(), "no layout goes with what the printer says is loaded, %s",
-		lt_text_string(&loaded));
-	if (nearest.length > 0)
+		say_loaded(printer, diags));
+	if (stock->count > 0)
 		lt_hint(diags,
 			"the nearest are %s; load one of these, or write a layout of that size",
-			lt_text_string(&nearest));
+			say_nearest(printer, stock, diags));
 	else
 		lt_hint(diags, "write a layout of that size");
-	lt_text_finish(&loaded);
-	lt_text_finish(&nearest);
 }
 
 static void tell_several(const struct lt_printer *printer, const struct lt_stock *stock,
 	struct lt_diags *diags)
 {
-	struct lt_text loaded = { 0 };
 	struct lt_text names = { 0 };
-	write_loaded(&loaded, printer);
 	for (size_t i = 0; i < stock->count; i++) {
-		if (lt_media_loaded(printer, &stock->layouts[i]) != NULL)
+		if (find_medium(&printer->ready, &stock->layouts[i]) != NULL)
 			lt_text_printf(&names, "%s%s", names.length > 0 ? ", " : "",
 				stock->layouts[i].name);
 	}
 	lt_error(diags, lt_place_none(),
 		"the printer says that %s is loaded, which several layouts go with: %s",
-		lt_text_string(&loaded), lt_text_string(&names));
+		say_loaded(printer, diags), lt_text_string(&names));
 	lt_hint(diags, "say which with --layout");
-	lt_text_finish(&loaded);
 	lt_text_finish(&names);
 }
 
 const struct lt_layout *lt_media_layout(const struct lt_printer *printer,
 	const struct lt_stock *stock, struct lt_diags *diags)
 {
-	if (printer->ready_count == 0) {
+	if (printer->ready.count == 0) {
 		lt_error(diags, lt_place_none(), "the printer does not say what is loaded");
 		lt_hint(diags, "say with --layout which labels are in it");
 		return NULL;
@@ -338,7 +309,7 @@ const struct lt_layout *lt_media_layout(const struct lt_printer *printer,
 	const struct lt_layout *best = NULL;
 	for (size_t i = 0; i < stock->count; i++) {
 		const struct lt_layout *layout = &stock->layouts[i];
-		if (lt_media_loaded(printer, layout) == NULL)
+		if (find_medium(&printer->ready, layout) == NULL)
 			continue;
 		if (best != NULL && !same_labels(best, layout)) {
 			tell_several(printer, stock, diags);
@@ -352,12 +323,17 @@ const struct lt_layout *lt_media_layout(const struct lt_printer *printer,
 	return best;
 }
 
+const struct lt_dpi_list *lt_printer_dpi(const struct lt_printer *printer)
+{
+	return printer->pwg ? &printer->pwg_resolutions : &printer->resolutions;
+}
+
 /* The resolution of a list that is nearest to `wanted`, the finer of two; 0 where it has none. */
-static unsigned nearest_dpi(const unsigned *list, size_t count, double wanted)
+static unsigned nearest_dpi(const struct lt_dpi_list *list, double wanted)
 {
 	unsigned best = 0;
-	for (size_t i = 0; i < count; i++) {
-		unsigned dpi = list[i];
+	for (size_t i = 0; i < list->count; i++) {
+		unsigned dpi = list->items[i];
 		if (dpi < LEAST_DPI || dpi > MOST_DPI)
 			continue;
 		double off = fabs(dpi - wanted);
@@ -372,9 +348,7 @@ unsigned lt_media_dpi(const struct lt_printer *printer, const struct lt_layout *
 	struct lt_diags *diags)
 {
 	double wanted = layout->dpi > 0 ? layout->dpi : USUAL_DPI;
-	unsigned dpi =
-		pdf ? nearest_dpi(printer->resolutions, printer->resolution_count, wanted)
-		    : nearest_dpi(printer->pwg_resolutions, printer->pwg_resolution_count, wanted);
+	unsigned dpi = nearest_dpi(pdf ? &printer->resolutions : &printer->pwg_resolutions, wanted);
 	/* It has no dots of its own; those of the printer that it does not tell are not known. */
 	if (pdf && dpi == 0)
 		return (unsigned)lround(wanted);

@@ -1,11 +1,10 @@
-#include "loomtag/print.h"
-
-#include <cups/cups.h>
 #include <cups/raster.h>
 #include <errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "print/ipp.h"
 
 #define SIDE_LEAST 1.0
 #define SIDE_MOST 2000.0
@@ -23,28 +22,6 @@ struct lt_pwg {
 const char *lt_pwg_type_name(enum lt_pwg_type type)
 {
 	return type == LT_PWG_BLACK_1 ? "black_1" : "sgray_8";
-}
-
-/* libcups measures media in hundredths of a millimetre. */
-static int hundredths(double mm)
-{
-	return (int)lround(mm * 100);
-}
-
-void lt_media_name_write(struct lt_text *out, double width, double height)
-{
-	int shorter = hundredths(fmin(width, height));
-	int longer = hundredths(fmax(width, height));
-	/* It finds what is near, too. */
-	const pwg_media_t *media = pwgMediaForSize(shorter, longer);
-	if (media != NULL && media->pwg != NULL && media->width == shorter &&
-		media->length == longer && strncmp(media->pwg, "custom_", 7) != 0) {
-		lt_text_printf(out, "%s", media->pwg);
-		return;
-	}
-	char name[64];
-	if (pwgFormatSizeName(name, sizeof(name), "om", NULL, shorter, longer, "mm"))
-		lt_text_printf(out, "%s", name);
 }
 
 /* libcups' way out. It wants all of the bytes taken, or -1. */
@@ -71,25 +48,17 @@ static bool tell_stream(const struct lt_pwg *pwg, struct lt_diags *diags)
 	return false;
 }
 
-bool lt_pwg_create(struct lt_pwg **out, FILE *stream, enum lt_pwg_type type, unsigned pages,
+struct lt_pwg *lt_pwg_create(FILE *stream, enum lt_pwg_type type, unsigned pages, bool turn,
 	struct lt_diags *diags)
 {
-	*out = NULL;
 	struct lt_pwg *pwg = lt_alloc(sizeof(*pwg));
-	*pwg = (struct lt_pwg){ .stream = stream, .type = type, .pages = pages };
+	*pwg = (struct lt_pwg){ .stream = stream, .type = type, .pages = pages, .turn = turn };
 	pwg->raster = cupsRasterOpenIO(write_bytes, pwg, CUPS_RASTER_WRITE_PWG);
-	if (pwg->raster == NULL || pwg->error != 0) {
-		tell_stream(pwg, diags);
-		lt_pwg_destroy(pwg);
-		return false;
-	}
-	*out = pwg;
-	return true;
-}
-
-void lt_pwg_turn(struct lt_pwg *pwg, bool turn)
-{
-	pwg->turn = turn;
+	if (pwg->raster != NULL && pwg->error == 0)
+		return pwg;
+	tell_stream(pwg, diags);
+	lt_pwg_destroy(pwg);
+	return NULL;
 }
 
 /* The page turned clockwise: its left column, read upwards, is the first row. The caller frees the
@@ -134,35 +103,29 @@ static bool check_page(const struct lt_dot_page *page, struct lt_diags *diags)
 }
 
 /* libcups would cut sizes off to whole points and dots: those are set here. */
-static void set_size(cups_page_header2_t *header, const struct lt_pwg *pwg,
-	const struct lt_dot_page *page)
-{
-	header->PageSize[0] = (unsigned)lround(page->width * POINTS_PER_MM);
-	header->PageSize[1] = (unsigned)lround(page->height * POINTS_PER_MM);
-	/* Which is for other rasters; in this one the place is reserved. */
-	memset(header->ImagingBoundingBox, 0, sizeof(header->ImagingBoundingBox));
-	const struct lt_dots *dots = &page->dots;
-	header->cupsWidth = dots->width;
-	header->cupsHeight = dots->height;
-	header->cupsBytesPerLine =
-		pwg->type == LT_PWG_BLACK_1 ? (dots->width + 7) / 8 : dots->width;
-}
-
 static bool make_header(cups_page_header2_t *header, const struct lt_pwg *pwg,
 	const struct lt_dot_page *page)
 {
+	const struct lt_dots *dots = &page->dots;
 	struct lt_text name = { 0 };
 	lt_media_name_write(&name, page->width, page->height);
 	pwg_media_t media = {
 		.pwg = lt_text_string(&name),
-		.width = hundredths(page->width),
-		.length = hundredths(page->height),
+		.width = lt_hundredths(page->width),
+		.length = lt_hundredths(page->height),
 	};
 	int dpi = (int)page->dpi;
 	bool good = cupsRasterInitPWGHeader(header, &media, lt_pwg_type_name(pwg->type), dpi, dpi,
 			    "one-sided", NULL) != 0;
 	lt_text_finish(&name);
-	set_size(header, pwg, page);
+	header->PageSize[0] = (unsigned)lround(page->width * POINTS_PER_MM);
+	header->PageSize[1] = (unsigned)lround(page->height * POINTS_PER_MM);
+	/* Which is for other rasters; in this one the place is reserved. */
+	memset(header->ImagingBoundingBox, 0, sizeof(header->ImagingBoundingBox));
+	header->cupsWidth = dots->width;
+	header->cupsHeight = dots->height;
+	header->cupsBytesPerLine =
+		pwg->type == LT_PWG_BLACK_1 ? (dots->width + 7) / 8 : dots->width;
 	header->NumCopies = 0;
 	header->cupsInteger[CUPS_RASTER_PWG_TotalPageCount] = pwg->pages;
 	return good;
@@ -184,30 +147,30 @@ static void make_row(unsigned char *out, const unsigned char *dots, unsigned wid
 	}
 }
 
-static bool write_rows(struct lt_pwg *pwg, const struct lt_dots *dots, unsigned bytes)
+static bool write_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
 {
+	const struct lt_dots *dots = &page->dots;
+	cups_page_header2_t header;
+	bool good = make_header(&header, pwg, page) &&
+		    cupsRasterWriteHeader2(pwg->raster, &header) != 0;
+	unsigned bytes = header.cupsBytesPerLine;
 	unsigned char *row = lt_alloc(bytes);
-	bool good = true;
 	for (unsigned y = 0; y < dots->height && good; y++) {
 		make_row(row, dots->bytes + y * dots->stride, dots->width, pwg->type);
 		good = cupsRasterWritePixels(pwg->raster, row, bytes) == bytes && pwg->error == 0;
 	}
 	free(row);
-	return good;
-}
-
-static bool write_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
-{
-	cups_page_header2_t header;
-	if (!make_header(&header, pwg, page) || cupsRasterWriteHeader2(pwg->raster, &header) == 0 ||
-		!write_rows(pwg, &page->dots, header.cupsBytesPerLine))
+	if (!good)
 		return tell_stream(pwg, diags);
 	pwg->written++;
 	return true;
 }
 
-bool lt_pwg_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
+static bool take_page(void *data, unsigned number, const struct lt_dot_page *page,
+	struct lt_diags *diags)
 {
+	(void)number;
+	struct lt_pwg *pwg = data;
 	if (!check_page(page, diags))
 		return false;
 	if (!pwg->turn)
@@ -217,13 +180,6 @@ bool lt_pwg_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_d
 	bool good = write_page(pwg, &turned, diags);
 	free(dots);
 	return good;
-}
-
-static bool take_page(void *data, unsigned number, const struct lt_dot_page *page,
-	struct lt_diags *diags)
-{
-	(void)number;
-	return lt_pwg_page(data, page, diags);
 }
 
 struct lt_dot_sink lt_pwg_sink(struct lt_pwg *pwg)

@@ -1,7 +1,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/print.h"
+#include "print/unfinished.h"
 
 bool lt_unfinished_tag_read(struct lt_unfinished_tag *out, const char *text)
 {
@@ -13,6 +13,8 @@ bool lt_unfinished_tag_read(struct lt_unfinished_tag *out, const char *text)
 	return true;
 }
 
+#define DAMAGED "it is damaged: remove the file, and say with --only what is left"
+
 /* The text of a key, or NULL with an error. */
 static const char *read_text(struct lt_unfinished *out, const struct lt_node *root, const char *key,
 	struct lt_diags *diags)
@@ -22,7 +24,7 @@ static const char *read_text(struct lt_unfinished *out, const struct lt_node *ro
 		return lt_arena_strdup(&out->arena, node->text);
 	lt_error(diags, node != NULL ? node->place : root->place,
 		"the record of a print does not tell \"%s\"", key);
-	lt_hint(diags, "it is damaged: remove the file, and say with --only what is left to print");
+	lt_hint(diags, DAMAGED " to print");
 	return NULL;
 }
 
@@ -37,13 +39,13 @@ static bool read_tags(struct lt_unfinished *out, const struct lt_node *root, str
 			lt_unfinished_tag_read(&out->tags[out->count], item->text))
 			continue;
 		lt_error(diags, item->place, "this is not a sticker's tag");
-		lt_hint(diags, "it is damaged: remove the file, and say with --only what is left");
+		lt_hint(diags, DAMAGED);
 		return false;
 	}
 	if (count > 0)
 		return true;
 	lt_error(diags, root->place, "the record of a print names no stickers");
-	lt_hint(diags, "it is damaged: remove the file, and say with --only what is left to print");
+	lt_hint(diags, DAMAGED " to print");
 	return false;
 }
 
@@ -88,19 +90,13 @@ bool lt_unfinished_read(struct lt_unfinished *out, const char *file, const char 
 	return good;
 }
 
-bool lt_unfinished_read_file(struct lt_unfinished *out, bool *there, const char *path,
-	struct lt_diags *diags)
+bool lt_unfinished_read_file(struct lt_unfinished *out, const char *path, struct lt_diags *diags)
 {
 	char *bytes = NULL;
 	size_t length = 0;
 	*out = (struct lt_unfinished){ 0 };
-	*there = false;
-	if (!lt_file_read_if_there(&bytes, &length, path, LT_UNFINISHED_MAX, diags))
-		return false;
-	if (bytes == NULL)
-		return true;
-	*there = true;
-	bool good = lt_unfinished_read(out, path, bytes, length, diags);
+	bool good = lt_file_read_if_there(&bytes, &length, path, LT_UNFINISHED_MAX, diags) &&
+		    (bytes == NULL || lt_unfinished_read(out, path, bytes, length, diags));
 	free(bytes);
 	return good;
 }

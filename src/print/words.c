@@ -89,21 +89,27 @@ static const struct reason reasons[] = {
 };
 
 /* Severities that may stand behind a keyword (RFC 8011 5.4.12). */
-static const char *const severities[] = { "-error", "-warning", "-report" };
-enum { NO_SEVERITY, SEVERITY_ERROR, SEVERITY_WARNING, SEVERITY_REPORT };
+static const char *const severities[] = { "-error", "-warning", "-report", NULL };
+enum { SEVERITY_ERROR, SEVERITY_WARNING, SEVERITY_REPORT, NO_SEVERITY };
 
-/* Cuts the severity off `*length`, and tells which it was. */
-static int severity_of(const char *reason, size_t *length)
+/* Which of some endings, up to a NULL, stands behind something else in the first `*length` bytes of
+ * a reason, and cuts it off; the place of the NULL where none does. */
+static int cut_ending(const char *reason, size_t *length, const char *const *endings)
 {
-	*length = strlen(reason);
-	for (int i = 0; i < 3; i++) {
-		size_t end = strlen(severities[i]);
-		if (*length > end && strcmp(reason + *length - end, severities[i]) == 0) {
+	int i = 0;
+	for (; endings[i] != NULL; i++) {
+		size_t end = strlen(endings[i]);
+		if (*length > end && memcmp(reason + *length - end, endings[i], end) == 0) {
 			*length -= end;
-			return i + 1;
+			break;
 		}
 	}
-	return NO_SEVERITY;
+	return i;
+}
+
+static bool ends_with(const char *reason, size_t length, const char *const *endings)
+{
+	return endings[cut_ending(reason, &length, endings)] != NULL;
 }
 
 static const struct reason *find(const char *reason, size_t length)
@@ -118,8 +124,8 @@ static const struct reason *find(const char *reason, size_t length)
 
 void lt_reason_write(struct lt_text *out, const char *reason)
 {
-	size_t length;
-	severity_of(reason, &length);
+	size_t length = strlen(reason);
+	cut_ending(reason, &length, severities);
 	const struct reason *known = find(reason, length);
 	if (known != NULL) {
 		lt_text_add(out, known->words);
@@ -129,56 +135,43 @@ void lt_reason_write(struct lt_text *out, const char *reason)
 		lt_text_add_char(out, (char)(reason[i] == '-' ? ' ' : reason[i]));
 }
 
-/* What is not known by name but ends so stops a printer all the same. */
-static bool sounds_stopping(const char *reason, size_t length)
+/* Whether a reason that is given no severity stops a printer. */
+static bool stops(const char *reason, size_t length)
 {
-	static const char *const ends[] = { "-empty", "-jam", "-open", "-opened", "-missing",
-		"-full", "-failure", "-stopped", "-paused" };
-	for (size_t i = 0; i < sizeof(ends) / sizeof(ends[0]); i++) {
-		size_t end = strlen(ends[i]);
-		if (length > end && memcmp(reason + length - end, ends[i], end) == 0)
-			return true;
-	}
-	return false;
-}
-
-/* Says that the printer waits, however lightly it says so: some give a severity of -warning to a
- * lack of labels that a job is standing still for. */
-static bool is_wait(const char *reason, size_t length)
-{
-	static const char *const waits[] = { "media-needed", "input-manual-input-request" };
-	for (size_t i = 0; i < sizeof(waits) / sizeof(waits[0]); i++) {
-		if (strlen(waits[i]) == length && memcmp(waits[i], reason, length) == 0)
-			return true;
-	}
-	return false;
+	/* What is not known by name but ends so does all the same. */
+	static const char *const endings[] = { "-empty", "-jam", "-open", "-opened", "-missing",
+		"-full", "-failure", "-stopped", "-paused", NULL };
+	const struct reason *known = find(reason, length);
+	return known != NULL ? known->stops : ends_with(reason, length, endings);
 }
 
 bool lt_reason_stops(const char *reason)
 {
-	size_t length;
-	int severity = severity_of(reason, &length);
-	if (severity == SEVERITY_WARNING)
-		return is_wait(reason, length);
+	size_t length = strlen(reason);
+	int severity = cut_ending(reason, &length, severities);
 	if (severity == SEVERITY_REPORT)
 		return false;
-	const struct reason *known = find(reason, length);
-	if (known != NULL)
-		return known->stops;
-	return severity == SEVERITY_ERROR || sounds_stopping(reason, length);
+	/* Some give a severity of -warning to a lack of labels that a job is standing still for. */
+	if (severity == SEVERITY_WARNING)
+		return strcmp(reason, "media-needed-warning") == 0 ||
+		       strcmp(reason, "input-manual-input-request-warning") == 0;
+	bool unknown_error = severity == SEVERITY_ERROR && find(reason, length) == NULL;
+	return unknown_error || stops(reason, length);
+}
+
+bool lt_reason_may_stop(const char *reason)
+{
+	size_t length = strlen(reason);
+	int severity = cut_ending(reason, &length, severities);
+	return severity == SEVERITY_WARNING && stops(reason, length);
 }
 
 bool lt_reason_warns(const char *reason)
 {
-	static const char *const ends[] = { "-low", "-near-eol", "-almost-full" };
-	size_t length;
-	int severity = severity_of(reason, &length);
+	static const char *const warns[] = { "-low", "-near-eol", "-almost-full", NULL };
+	size_t length = strlen(reason);
+	int severity = cut_ending(reason, &length, severities);
 	if (lt_reason_stops(reason) || severity == SEVERITY_REPORT)
 		return false;
-	for (size_t i = 0; i < sizeof(ends) / sizeof(ends[0]); i++) {
-		size_t end = strlen(ends[i]);
-		if (length > end && memcmp(reason + length - end, ends[i], end) == 0)
-			return true;
-	}
-	return severity == SEVERITY_WARNING;
+	return severity == SEVERITY_WARNING || ends_with(reason, length, warns);
 }

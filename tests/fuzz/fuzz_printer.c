@@ -4,17 +4,16 @@
 #include <stdlib.h>
 
 #include "loomtag/print.h"
-#include "print/answer.h"
+#include "print/ipp.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length);
 
-static void check_media(const struct lt_media *media, size_t count)
+static void check_media(const struct lt_media_list *list)
 {
-	for (size_t i = 0; i < count; i++) {
-		if (!(media[i].width >= 1 && media[i].width <= 2000 && media[i].height >= 1 &&
-			    media[i].height <= 2000) ||
-			media[i].left < 0 || media[i].right < 0 || media[i].top < 0 ||
-			media[i].bottom < 0)
+	for (size_t i = 0; i < list->count; i++) {
+		const struct lt_media *media = &list->items[i];
+		if (!(media->width >= 1 && media->width <= 2000 && media->height >= 1 &&
+			    media->height <= 2000))
 			abort();
 	}
 }
@@ -27,8 +26,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
 	struct lt_printer printer;
 	struct lt_diags diags = { 0 };
 	bool good = lt_printer_read(&printer, answer, &diags);
-	check_media(printer.ready, printer.ready_count);
-	check_media(printer.known, printer.known_count);
+	check_media(&printer.ready);
+	check_media(&printer.known);
 	for (size_t i = 0; i < printer.reason_count; i++) {
 		struct lt_text words = { 0 };
 		lt_reason_write(&words, printer.reasons[i]);

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/print.h"
+#include "print/unfinished.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

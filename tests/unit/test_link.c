@@ -1,9 +1,8 @@
-/* The way to a printer, when all goes well and when it does not. */
+/* The link to a printer, when all goes well and when it does not. */
 #include "unit.h"
 
 #include "ipp_server.h"
-#include "loomtag/print.h"
-#include "print/way.h"
+#include "print/link.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define DOCUMENT 100000u
@@ -25,6 +24,8 @@ struct trial {
 	struct lt_diags diags;
 	const char *passwords[4]; /* given one after the other */
 	size_t asked;
+	bool counts;
+	unsigned left; /* where it counts: how often it may still go on */
 };
 
 static const char *give(void *data, const char *prompt)
@@ -34,7 +35,13 @@ static const char *give(void *data, const char *prompt)
 	return trial->asked < COUNT(trial->passwords) ? trial->passwords[trial->asked++] : NULL;
 }
 
-/* Starts a printer and opens the way to it; trial->link is NULL where that fails. */
+static bool count_down(void *data)
+{
+	struct trial *trial = data;
+	return !trial->counts || (trial->left > 0 && trial->left-- > 0);
+}
+
+/* Starts a printer and opens the link to it; trial->link is NULL where that fails. */
 static void begin(struct trial *trial, const struct server_step *steps, size_t count)
 {
 	assert_true(server_start(&trial->server, steps, count));
@@ -49,6 +56,7 @@ static void begin(struct trial *trial, const struct server_step *steps, size_t c
 	}
 	options.user = "bench";
 	options.password = give;
+	options.go_on = count_down;
 	options.data = trial;
 	char uri[64];
 	snprintf(uri, sizeof(uri), "ipp://127.0.0.1:%u/ipp/print", trial->server.port);
@@ -298,12 +306,12 @@ static void test_password(void **state)
 static void test_password_sent_as_it_is(void **state)
 {
 	(void)state;
-	assert_true(lt_way_asks_plainly("Basic realm=\"labels\""));
-	assert_true(lt_way_asks_plainly("Digest realm=\"a\", nonce=\"b\", basic realm=\"a\""));
-	assert_true(lt_way_asks_plainly("Negotiate,BASIC realm=\"a\""));
-	assert_false(lt_way_asks_plainly("Digest realm=\"basic\", nonce=\"xBasic\""));
-	assert_false(lt_way_asks_plainly(""));
-	assert_false(lt_way_asks_plainly(NULL));
+	assert_true(lt_link_asks_plainly("Basic realm=\"labels\""));
+	assert_true(lt_link_asks_plainly("Digest realm=\"a\", nonce=\"b\", basic realm=\"a\""));
+	assert_true(lt_link_asks_plainly("Negotiate,BASIC realm=\"a\""));
+	assert_false(lt_link_asks_plainly("Digest realm=\"basic\", nonce=\"xBasic\""));
+	assert_false(lt_link_asks_plainly(""));
+	assert_false(lt_link_asks_plainly(NULL));
 }
 
 static void test_password_wrong(void **state)
@@ -411,12 +419,6 @@ static void test_sends_once(void **state)
 	}
 }
 
-static bool count_down(void *data)
-{
-	unsigned *left = data;
-	return *left > 0 && (*left)-- > 0;
-}
-
 /* Stopped at any of its steps, it ends at once, and no part of a document looks like a whole. */
 static void test_stopped(void **state)
 {
@@ -426,10 +428,10 @@ static void test_stopped(void **state)
 	for (; !done && steps_done < 100; steps_done++) {
 		static const struct server_step steps[] = { { SERVER_ANSWER, OK } };
 		struct trial trial = { 0 };
-		unsigned left = steps_done;
 		bool sent = false;
 		begin(&trial, steps, COUNT(steps));
-		lt_link_go_on(trial.link, count_down, &left);
+		trial.counts = true;
+		trial.left = steps_done;
 		done = send_document(&trial, IPP_OP_PRINT_JOB, &sent);
 		if (!done)
 			assert_says(&trial, "interrupted before ");

@@ -52,12 +52,15 @@ struct setup {
 static struct lt_printer printer_of(struct setup *setup)
 {
 	struct lt_printer printer = {
-		.pwg = true, .black_1 = true, .ready = setup->ready, .pwg_resolutions = setup->dpi
+		.pwg = true,
+		.black_1 = true,
+		.ready.items = setup->ready,
+		.pwg_resolutions.items = setup->dpi,
 	};
-	while (printer.ready_count < 2 && setup->ready[printer.ready_count].width > 0)
-		printer.ready_count++;
-	while (printer.pwg_resolution_count < 4 && setup->dpi[printer.pwg_resolution_count] > 0)
-		printer.pwg_resolution_count++;
+	while (printer.ready.count < 2 && setup->ready[printer.ready.count].width > 0)
+		printer.ready.count++;
+	while (printer.pwg_resolutions.count < 4 && setup->dpi[printer.pwg_resolutions.count] > 0)
+		printer.pwg_resolutions.count++;
 	return printer;
 }
 
@@ -94,7 +97,9 @@ static void a_medium_takes_layouts_of_its_size(void **state)
 	};
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
 		struct lt_media medium = media(cases[i].width, cases[i].height);
-		assert_int_equal(lt_media_takes(&medium, cases[i].layout), cases[i].takes);
+		const struct lt_printer printer = { .ready = { &medium, 1 } };
+		const struct lt_media *found = lt_media_meant(&printer, cases[i].layout);
+		assert_ptr_equal(found, cases[i].takes ? &medium : NULL);
 		assert_int_equal(lt_media_turned(&medium, cases[i].layout), cases[i].turned);
 	}
 }
@@ -104,10 +109,10 @@ static void the_loaded_one_is_found(void **state)
 	(void)state;
 	struct setup setup = { { media(25, 54), media(54, 25) }, { 203 } };
 	struct lt_printer printer = printer_of(&setup);
-	assert_ptr_equal(lt_media_loaded(&printer, &roll), &setup.ready[1]);
+	assert_ptr_equal(lt_media_meant(&printer, &roll), &setup.ready[1]);
 	setup.ready[1] = media(102, 152);
-	assert_ptr_equal(lt_media_loaded(&printer, &roll), &setup.ready[0]);
-	assert_null(lt_media_loaded(&printer, &tape));
+	assert_ptr_equal(lt_media_meant(&printer, &roll), &setup.ready[0]);
+	assert_null(lt_media_meant(&printer, &tape));
 }
 
 /* All of `words`, up to a NULL, are in the message or hint of the one diagnostic. */
@@ -145,7 +150,7 @@ static void the_wrong_medium_is_refused_with_both_sizes(void **state)
 	assert_false(lt_media_check(&printer, &sheet, &diags));
 	assert_said(&diags, LT_ERROR,
 		(const char *const[]){ "sheets of 210 x 297 mm", "38 x 19 mm", NULL });
-	printer.ready_count = 0;
+	printer.ready.count = 0;
 	assert_true(lt_media_check(&printer, &roll, &diags));
 	assert_said(&diags, LT_WARNING,
 		(const char *const[]){ "does not say", "labels of 54 x 25 mm", NULL });
@@ -159,7 +164,7 @@ static void a_size_that_the_printer_lacks_is_refused(void **state)
 	lt_diags_init(&diags);
 	struct lt_media known[LT_PRINTER_LIST_MAX] = { media(25, 54), media(38, 19) };
 	struct lt_media_range range = { 6, 24, 10, 300 };
-	struct lt_printer printer = { .known = known, .known_count = 2, .ranges = &range };
+	struct lt_printer printer = { .known = { known, 2 }, .ranges = &range };
 	assert_true(lt_media_check(&printer, &roll, &diags));
 	assert_said(&diags, LT_WARNING, (const char *const[]){ "does not say", NULL });
 	assert_ptr_equal(lt_media_meant(&printer, &roll), &known[0]);
@@ -179,7 +184,7 @@ static void a_size_that_the_printer_lacks_is_refused(void **state)
 	/* More than are kept: the one that is wanted may be among those that were not. */
 	for (size_t i = 2; i < LT_PRINTER_LIST_MAX; i++)
 		known[i] = media(30 + (double)i, 30);
-	printer.known_count = LT_PRINTER_LIST_MAX;
+	printer.known.count = LT_PRINTER_LIST_MAX;
 	assert_true(lt_media_check(&printer, &sheet, &diags));
 	assert_said(&diags, LT_WARNING, (const char *const[]){ "does not say", NULL });
 	lt_diags_finish(&diags);
@@ -307,7 +312,7 @@ static void it_is_drawn_at_the_heads_dots(void **state)
 	}
 	/* A PDF goes by the resolutions of the printer as such, where it tells any that will do. */
 	struct setup laser = { { { 0 } }, { 300, 1200 } };
-	struct lt_printer other = { .pdf = true, .resolutions = laser.dpi, .resolution_count = 2 };
+	struct lt_printer other = { .pdf = true, .resolutions = { laser.dpi, 2 } };
 	assert_int_equal(lt_media_dpi(&other, &sheet, true, &diags), 300);
 	assert_int_equal(lt_media_dpi(&other, &roll, true, &diags), 300);
 	assert_said(&diags, LT_WARNING, (const char *const[]){ "203 dots", "has 300", NULL });

@@ -39,7 +39,7 @@ static char *write_pages(const char *path, const struct pages_options *options, 
 	}
 	assert_true(lt_pages_commit(&pages, &diags));
 	assert_int_equal(diags.count, 0);
-	char *names = lt_pages_names(&pages);
+	char *names = strdup(lt_pages_names(&diags.arena, &pages));
 	lt_pages_finish(&pages);
 	lt_diags_finish(&diags);
 	return names;

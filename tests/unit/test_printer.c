@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "loomtag/print.h"
+#include "print/ipp.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
@@ -102,8 +102,6 @@ static void test_roll(void **state)
 {
 	(void)state;
 	ipp_t *answer = plain_printer();
-	ippAddString(answer, IPP_TAG_PRINTER, IPP_TAG_NAME, "printer-name", NULL, "bench");
-	ippAddString(answer, IPP_TAG_PRINTER, IPP_TAG_TEXT, "printer-info", NULL, "By the vice");
 	ippAddInteger(answer, IPP_TAG_PRINTER, IPP_TAG_ENUM, "printer-state", 5);
 	ippAddBoolean(answer, IPP_TAG_PRINTER, "printer-is-accepting-jobs", 0);
 	WORDS(answer, IPP_TAG_KEYWORD, "printer-state-reasons", "none", "media-empty-error",
@@ -117,43 +115,34 @@ static void test_roll(void **state)
 	const int operations[] = { 2, 4, 5, 6, 8, 11 };
 	ippAddIntegers(answer, IPP_TAG_PRINTER, IPP_TAG_ENUM, "operations-supported", 6,
 		operations);
-	ippAddRange(answer, IPP_TAG_PRINTER, "copies-supported", 1, 999);
 	ippAddInteger(answer, IPP_TAG_PRINTER, IPP_TAG_ENUM, "finishings-supported", 3);
 	WORDS(answer, IPP_TAG_KEYWORD, "media-col-supported", "media-size", "media-top-margin");
 	struct lt_printer printer;
 	read_printer(&printer, answer, true, 0);
-	assert_string_equal(printer.name, "bench");
 	assert_int_equal(printer.quality, 0);
 	assert_false(printer.unscaled);
-	assert_string_equal(printer.info, "By the vice");
 	assert_null(printer.message);
 	assert_int_equal(printer.state, LT_PRINTER_STOPPED);
 	assert_false(printer.accepting);
 	assert_int_equal(printer.reason_count, 2);
 	assert_string_equal(printer.reasons[0], "media-empty-error");
 	assert_string_equal(printer.reasons[1], "cover-open");
-	assert_int_equal(printer.ready_count, 1);
-	assert_media(&printer.ready[0], "om_label_54x25mm", 54, 25);
-	assert_true(near(printer.ready[0].left, 1.5));
-	assert_true(near(printer.ready[0].top, 1.5));
-	assert_true(near(printer.ready[0].right, 0));
-	assert_int_equal(printer.known_count, 3);
-	assert_media(&printer.known[0], NULL, 54, 25);
-	assert_media(&printer.known[1], "om_small_38x19mm", 38, 19);
-	assert_media(&printer.known[2], "oe_tall_2x1in", 50.8, 25.4);
+	assert_int_equal(printer.ready.count, 1);
+	assert_media(&printer.ready.items[0], "om_label_54x25mm", 54, 25);
+	assert_int_equal(printer.known.count, 3);
+	assert_media(&printer.known.items[0], NULL, 54, 25);
+	assert_media(&printer.known.items[1], "om_small_38x19mm", 38, 19);
+	assert_media(&printer.known.items[2], "oe_tall_2x1in", 50.8, 25.4);
 	assert_int_equal(printer.range_count, 0);
 	assert_true(printer.pwg);
 	assert_false(printer.pdf);
 	assert_true(printer.black_1);
-	assert_false(printer.sgray_8);
-	assert_int_equal(printer.resolution_count, 1);
-	assert_int_equal(printer.pwg_resolution_count, 1);
-	assert_int_equal(printer.pwg_resolutions[0], 203);
-	assert_int_equal(printer.copies_most, 999);
+	assert_int_equal(printer.resolutions.count, 1);
+	assert_int_equal(printer.pwg_resolutions.count, 1);
+	assert_int_equal(printer.pwg_resolutions.items[0], 203);
 	assert_int_equal(printer.trims, 0);
 	assert_true(printer.create_job);
 	assert_true(printer.cancel_job);
-	assert_false(printer.multiple_documents);
 	assert_true(printer.media_col);
 	lt_printer_finish(&printer);
 }
@@ -180,25 +169,22 @@ static void test_tape(void **state)
 		finishings);
 	WORDS(answer, IPP_TAG_KEYWORD, "job-creation-attributes-supported", "copies", "media-col");
 	WORDS(answer, IPP_TAG_KEYWORD, "media-col-supported", "media-size");
-	ippAddBoolean(answer, IPP_TAG_PRINTER, "multiple-document-jobs-supported", 1);
 	struct lt_printer printer;
 	read_printer(&printer, answer, true, 0);
-	assert_int_equal(printer.ready_count, 1);
-	assert_media(&printer.ready[0], NULL, 12, 2000);
+	assert_int_equal(printer.ready.count, 1);
+	assert_media(&printer.ready.items[0], NULL, 12, 2000);
 	assert_int_equal(printer.range_count, 3);
 	assert_range(&printer.ranges[0], 12, 12, 1, 2000);
 	assert_range(&printer.ranges[1], 6, 24, 20, 100);
 	assert_range(&printer.ranges[2], 25.4, 101.6, 25.4, 990.6);
-	assert_int_equal(printer.known_count, 0);
-	assert_int_equal(printer.pwg_resolution_count, 2);
-	assert_int_equal(printer.pwg_resolutions[0], 300);
-	assert_int_equal(printer.pwg_resolutions[1], 599);
+	assert_int_equal(printer.known.count, 0);
+	assert_int_equal(printer.pwg_resolutions.count, 2);
+	assert_int_equal(printer.pwg_resolutions.items[0], 300);
+	assert_int_equal(printer.pwg_resolutions.items[1], 599);
 	assert_int_equal(printer.trims, LT_TRIM_ANY | LT_TRIM_PAGES | LT_TRIM_JOB);
 	assert_true(printer.media_col);
-	assert_true(printer.multiple_documents);
 	assert_true(printer.accepting);
 	assert_int_equal(printer.state, LT_PRINTER_UNKNOWN);
-	assert_int_equal(printer.copies_most, 1);
 	lt_printer_finish(&printer);
 }
 
@@ -225,10 +211,10 @@ static void test_sheet_printer(void **state)
 	assert_false(printer.pwg);
 	assert_int_equal(printer.quality, 4);
 	assert_true(printer.unscaled);
-	assert_int_equal(printer.ready_count, 2);
-	assert_media(&printer.ready[0], "iso_a4_210x297mm", 210, 297);
+	assert_int_equal(printer.ready.count, 2);
+	assert_media(&printer.ready.items[0], "iso_a4_210x297mm", 210, 297);
 	/* ISO 216 and US letter: 8.5 x 11 in. */
-	assert_media(&printer.ready[1], "na_letter_8.5x11in", 215.9, 279.4);
+	assert_media(&printer.ready.items[1], "na_letter_8.5x11in", 215.9, 279.4);
 	assert_int_equal(printer.state, LT_PRINTER_IDLE);
 	assert_int_equal(printer.trims, LT_TRIM_DOCUMENTS);
 	assert_false(printer.media_col);
@@ -296,20 +282,17 @@ static void test_absurd_numbers(void **state)
 	const int across[] = { 49, 4801, 0, INT_MAX, 300 };
 	ippAddResolutions(answer, IPP_TAG_PRINTER, "pwg-raster-document-resolution-supported", 5,
 		IPP_RES_PER_INCH, across, across);
-	ippAddRange(answer, IPP_TAG_PRINTER, "copies-supported", INT_MIN, -4);
 	ippAddInteger(answer, IPP_TAG_PRINTER, IPP_TAG_ENUM, "printer-state", INT_MAX);
 	struct lt_printer printer;
-	/* Of sizes, margins, resolutions and copies. */
-	read_printer(&printer, answer, true, 4);
-	assert_int_equal(printer.known_count, 2);
-	assert_media(&printer.known[0], NULL, 54, 25);
-	assert_true(near(printer.known[0].left, 0));
-	assert_media(&printer.known[1], NULL, 1, 2000);
-	assert_int_equal(printer.ready_count, 0);
+	/* Of sizes and resolutions. */
+	read_printer(&printer, answer, true, 2);
+	assert_int_equal(printer.known.count, 2);
+	assert_media(&printer.known.items[0], NULL, 54, 25);
+	assert_media(&printer.known.items[1], NULL, 1, 2000);
+	assert_int_equal(printer.ready.count, 0);
 	assert_int_equal(printer.range_count, 0);
-	assert_int_equal(printer.pwg_resolution_count, 1);
-	assert_int_equal(printer.pwg_resolutions[0], 300);
-	assert_int_equal(printer.copies_most, 1);
+	assert_int_equal(printer.pwg_resolutions.count, 1);
+	assert_int_equal(printer.pwg_resolutions.items[0], 300);
 	assert_int_equal(printer.state, LT_PRINTER_UNKNOWN);
 	lt_printer_finish(&printer);
 }
@@ -318,12 +301,11 @@ static void test_absurd_numbers(void **state)
 static void test_wrong_types(void **state)
 {
 	(void)state;
-	static const char *const names[] = { "printer-name", "printer-info",
-		"printer-state-message", "printer-state", "printer-is-accepting-jobs",
-		"printer-state-reasons", "printer-resolution-default", "media-col-ready",
-		"media-ready", "media-col-database", "media-supported", "copies-supported",
-		"finishings-supported", "operations-supported", "multiple-document-jobs-supported",
-		"media-col-supported", "print-quality-supported", "print-scaling-supported" };
+	static const char *const names[] = { "printer-state-message", "printer-state",
+		"printer-is-accepting-jobs", "printer-state-reasons", "printer-resolution-default",
+		"media-col-ready", "media-ready", "media-col-database", "media-supported",
+		"finishings-supported", "operations-supported", "media-col-supported",
+		"print-quality-supported", "print-scaling-supported" };
 	for (int type = 0; type < 4; type++) {
 		ipp_t *answer = plain_printer();
 		for (size_t i = 0; i < COUNT(names); i++) {
@@ -338,9 +320,8 @@ static void test_wrong_types(void **state)
 		}
 		struct lt_printer printer;
 		read_printer(&printer, answer, true, type < 2 ? 1 : 0);
-		assert_null(printer.name);
-		assert_int_equal(printer.ready_count + printer.known_count, 0);
-		assert_int_equal(printer.copies_most, 1);
+		assert_int_equal(printer.ready.count + printer.known.count, 0);
+		assert_null(printer.message);
 		lt_printer_finish(&printer);
 	}
 }
@@ -350,11 +331,12 @@ static void test_other_groups(void **state)
 {
 	(void)state;
 	ipp_t *answer = plain_printer();
-	ippAddString(answer, IPP_TAG_UNSUPPORTED_GROUP, IPP_TAG_NAME, "printer-name", NULL, "no");
-	ippAddString(answer, IPP_TAG_PRINTER, IPP_TAG_NAME, "printer-name", NULL, "yes");
+	const char *name = "printer-state-message";
+	ippAddString(answer, IPP_TAG_UNSUPPORTED_GROUP, IPP_TAG_TEXT, name, NULL, "no");
+	ippAddString(answer, IPP_TAG_PRINTER, IPP_TAG_TEXT, name, NULL, "yes");
 	struct lt_printer printer;
 	read_printer(&printer, answer, true, 0);
-	assert_string_equal(printer.name, "yes");
+	assert_string_equal(printer.message, "yes");
 	lt_printer_finish(&printer);
 }
 
@@ -379,11 +361,12 @@ static void test_many_values(void **state)
 	add_words(answer, IPP_TAG_KEYWORD, "printer-state-reasons", MANY, words);
 	struct lt_printer printer;
 	read_printer(&printer, answer, true, 1);
-	assert_int_equal(printer.known_count, LT_PRINTER_LIST_MAX);
-	assert_int_equal(printer.pwg_resolution_count, LT_PRINTER_LIST_MAX);
+	assert_int_equal(printer.known.count, LT_PRINTER_LIST_MAX);
+	assert_int_equal(printer.pwg_resolutions.count, LT_PRINTER_LIST_MAX);
 	assert_int_equal(printer.reason_count, LT_PRINTER_LIST_MAX);
-	for (size_t i = 1; i < printer.pwg_resolution_count; i++)
-		assert_true(printer.pwg_resolutions[i - 1] < printer.pwg_resolutions[i]);
+	for (size_t i = 1; i < printer.pwg_resolutions.count; i++)
+		assert_true(printer.pwg_resolutions.items[i - 1] <
+			    printer.pwg_resolutions.items[i]);
 	lt_printer_finish(&printer);
 }
 
@@ -404,7 +387,7 @@ static void test_collections(void **state)
 		(ipp_t *[]){ deep, ippNew(), media_of(ippNew(), 0) });
 	struct lt_printer printer;
 	read_printer(&printer, answer, true, 1);
-	assert_int_equal(printer.known_count, 0);
+	assert_int_equal(printer.known.count, 0);
 	lt_printer_finish(&printer);
 }
 
@@ -412,25 +395,29 @@ static void test_collections(void **state)
 static void test_texts_are_cleaned(void **state)
 {
 	(void)state;
+	static const char dirty[] = "a\033[2Jb\n\xC0\xAF\x9B\u202E";
 	static char endless[4000];
 	memset(endless, 'x', sizeof(endless) - 1);
+	memcpy(endless, dirty, sizeof(dirty) - 1);
 	ipp_t *answer = plain_printer();
-	ippAddString(answer, IPP_TAG_PRINTER, IPP_TAG_NAME, "printer-name", NULL,
-		"a\033[2Jb\n\xC0\xAF\x9B\u202E");
 	ippAddString(answer, IPP_TAG_PRINTER, IPP_TAG_TEXT, "printer-state-message", NULL, endless);
 	WORDS(answer, IPP_TAG_KEYWORD, "printer-state-reasons", "media-\a-\u2066jam");
-	ippAddString(answer, IPP_TAG_PRINTER, IPP_TAG_TEXT, "printer-info", NULL, "");
 	struct lt_printer printer;
 	read_printer(&printer, answer, true, 0);
-	const char *const texts[] = { printer.name, printer.reasons[0] };
+	const char *const texts[] = { printer.message, printer.reasons[0] };
 	for (size_t i = 0; i < COUNT(texts); i++) {
 		assert_int_equal(lt_utf8_check(texts[i], strlen(texts[i])), strlen(texts[i]));
 		uint32_t code;
 		for (const char *at = texts[i]; (code = lt_utf8_next(&at)) != 0;)
 			assert_int_equal(lt_text_shown(code), code);
 	}
-	assert_null(printer.info);
-	assert_true(strlen(printer.message) <= 1023);
+	assert_true(lt_utf8_count(printer.message) <= 1023);
+	lt_printer_finish(&printer);
+
+	answer = plain_printer();
+	ippAddString(answer, IPP_TAG_PRINTER, IPP_TAG_TEXT, "printer-state-message", NULL, "");
+	read_printer(&printer, answer, true, 0);
+	assert_null(printer.message);
 	lt_printer_finish(&printer);
 }
 

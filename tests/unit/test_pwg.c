@@ -11,7 +11,7 @@
 #include <cmocka.h>
 #include <cups/raster.h>
 
-#include "loomtag/print.h"
+#include "print/ipp.h"
 
 #define PAGES_MAX 4
 
@@ -73,6 +73,12 @@ static void free_tee(struct tee *tee)
 		free(tee->items[i].dots);
 }
 
+static bool write_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struct lt_diags *diags)
+{
+	const struct lt_dot_sink sink = lt_pwg_sink(pwg);
+	return sink.page(sink.data, 1, page, diags);
+}
+
 struct size {
 	double width, height; /* mm */
 };
@@ -102,8 +108,8 @@ static FILE *write_pages(struct tee *tee, enum lt_pwg_type type, double dpi,
 	lt_diags_init(&diags);
 	FILE *file = tmpfile();
 	assert_non_null(file);
-	struct lt_pwg *pwg;
-	assert_true(lt_pwg_create(&pwg, file, type, count, &diags));
+	struct lt_pwg *pwg = lt_pwg_create(file, type, count, false, &diags);
+	assert_non_null(pwg);
 	*tee = (struct tee){ .next = lt_pwg_sink(pwg) };
 	struct lt_dot_sink sink = { keep_and_hand_on, tee };
 	struct lt_canvas canvas;
@@ -298,48 +304,52 @@ static void is_pwg_raster_by_its_bytes(void **state)
 	free_tee(&tee);
 }
 
-static void turns_pages_with_the_left_edge_first(void **state)
+/* A page of 11 x 3 dots, where the twelfth column is beyond the page, written and read back. */
+static cups_raster_t *write_drawing(FILE *file, bool turn, const struct expected *expected)
 {
-	(void)state;
 	static const char drawing[] = "#..........."
 				      "##.....#...."
 				      "#.........##";
 	unsigned char dots[36];
 	for (size_t i = 0; i < sizeof(dots); i++)
 		dots[i] = drawing[i] == '#' ? 255 : 0;
-	/* The twelfth column is beyond the page. */
 	struct lt_dot_page page = { { dots, 12, 11, 3 }, 100, 20, 10 };
-	struct lt_diags diags;
-	lt_diags_init(&diags);
-	FILE *file = tmpfile();
+	struct lt_diags diags = { 0 };
 	assert_non_null(file);
-	struct lt_pwg *pwg;
-	assert_true(lt_pwg_create(&pwg, file, LT_PWG_BLACK_1, 2, &diags));
-	lt_pwg_turn(pwg, true);
-	assert_true(lt_pwg_page(pwg, &page, &diags));
-	lt_pwg_turn(pwg, false);
-	assert_true(lt_pwg_page(pwg, &page, &diags));
+	struct lt_pwg *pwg = lt_pwg_create(file, LT_PWG_BLACK_1, 1, turn, &diags);
+	assert_non_null(pwg);
+	assert_true(write_page(pwg, &page, &diags));
 	assert_true(lt_pwg_finish(pwg, &diags));
 	lt_pwg_destroy(pwg);
+	lt_diags_finish(&diags);
 	rewind(file);
 	cups_raster_t *raster = cupsRasterOpenIO(read_file, file, CUPS_RASTER_READ);
 	cups_page_header2_t header;
 	assert_true(cupsRasterReadHeader2(raster, &header) != 0);
-	const struct expected turned = { 100, { 28, 57 }, { 3, 11 }, "om_10x20mm_10x20mm" };
-	check_header(&header, &turned, LT_PWG_BLACK_1, 2);
+	check_header(&header, expected, LT_PWG_BLACK_1, 1);
+	return raster;
+}
+
+static void turns_pages_with_the_left_edge_first(void **state)
+{
+	(void)state;
+	static const struct expected turned = { 100, { 28, 57 }, { 3, 11 }, "om_10x20mm_10x20mm" };
+	static const struct expected straight = { 100, { 57, 28 }, { 11, 3 },
+		"om_10x20mm_10x20mm" };
 	/* Upwards by columns: ### .#. ... */
 	static const unsigned char rows[11] = { 0xE0, 0x40, 0, 0, 0, 0, 0, 0x40, 0, 0, 0x80 };
-	unsigned char row[2];
+	FILE *file = tmpfile();
+	cups_raster_t *raster = write_drawing(file, true, &turned);
 	for (size_t y = 0; y < sizeof(rows); y++) {
-		assert_int_equal(cupsRasterReadPixels(raster, row, 1), 1);
-		assert_int_equal(row[0], rows[y]);
+		unsigned char row;
+		assert_int_equal(cupsRasterReadPixels(raster, &row, 1), 1);
+		assert_int_equal(row, rows[y]);
 	}
-	assert_true(cupsRasterReadHeader2(raster, &header) != 0);
-	const struct expected straight = { 100, { 57, 28 }, { 11, 3 }, "om_10x20mm_10x20mm" };
-	check_header(&header, &straight, LT_PWG_BLACK_1, 2);
 	cupsRasterClose(raster);
 	fclose(file);
-	lt_diags_finish(&diags);
+	file = tmpfile();
+	cupsRasterClose(write_drawing(file, false, &straight));
+	fclose(file);
 }
 
 static void assert_error(struct lt_diags *diags, const char *words)
@@ -364,19 +374,19 @@ static void tells_what_cannot_be_written(void **state)
 	lt_diags_init(&diags);
 	FILE *file = tmpfile();
 	assert_non_null(file);
-	struct lt_pwg *pwg;
-	assert_true(lt_pwg_create(&pwg, file, LT_PWG_SGRAY_8, 2, &diags));
+	struct lt_pwg *pwg = lt_pwg_create(file, LT_PWG_SGRAY_8, 2, false, &diags);
+	assert_non_null(pwg);
 	struct lt_dot_page page = page_of(203.2, 54, 25);
-	assert_false(lt_pwg_page(pwg, &page, &diags));
+	assert_false(write_page(pwg, &page, &diags));
 	assert_error(&diags, "whole numbers");
 	page = page_of(203, 54, 2000.5);
-	assert_false(lt_pwg_page(pwg, &page, &diags));
+	assert_false(write_page(pwg, &page, &diags));
 	assert_error(&diags, "54 x 2000.5 mm");
 	page = page_of(203, 0.9, 25);
-	assert_false(lt_pwg_page(pwg, &page, &diags));
+	assert_false(write_page(pwg, &page, &diags));
 	assert_error(&diags, "0.9 x 25 mm");
 	page = page_of(203, 1, 1);
-	assert_true(lt_pwg_page(pwg, &page, &diags));
+	assert_true(write_page(pwg, &page, &diags));
 	assert_false(lt_pwg_finish(pwg, &diags));
 	assert_error(&diags, "1 of the 2 pages");
 	lt_pwg_destroy(pwg);
@@ -406,10 +416,9 @@ static void tells_a_full_disk_at_any_byte(void **state)
 		full.file = fmemopen(full.bytes, rooms[i], "wb");
 		assert_non_null(full.file);
 		setvbuf(full.file, NULL, _IONBF, 0);
-		struct lt_pwg *pwg;
-		bool good = lt_pwg_create(&pwg, full.file, LT_PWG_SGRAY_8, 2, &diags);
-		good = good && lt_pwg_page(pwg, &page, &diags);
-		good = good && lt_pwg_page(pwg, &page, &diags);
+		struct lt_pwg *pwg = lt_pwg_create(full.file, LT_PWG_SGRAY_8, 2, false, &diags);
+		bool good = pwg != NULL && write_page(pwg, &page, &diags);
+		good = good && write_page(pwg, &page, &diags);
 		good = good && lt_pwg_finish(pwg, &diags);
 		assert_false(good);
 		assert_error(&diags, "cannot be written: ");

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "folder.h"
-#include "loomtag/print.h"
+#include "print/unfinished.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define GOOD \
@@ -148,19 +148,18 @@ static void test_files(void **state)
 	(void)state;
 	struct lt_unfinished left;
 	struct lt_diags diags;
-	bool there = true;
 	lt_diags_init(&diags);
-	assert_true(lt_unfinished_read_file(&left, &there, "none.print", &diags));
-	assert_false(there);
+	assert_true(lt_unfinished_read_file(&left, "none.print", &diags));
+	assert_null(left.code);
 	assert_int_equal(diags.count, 0);
 	lt_unfinished_finish(&left);
 	write_plain("some.print", GOOD);
-	assert_true(lt_unfinished_read_file(&left, &there, "some.print", &diags));
-	assert_true(there);
+	assert_true(lt_unfinished_read_file(&left, "some.print", &diags));
+	assert_non_null(left.code);
 	assert_int_equal(left.count, 3);
 	lt_unfinished_finish(&left);
 	write_plain("bad.print", "stickers\n");
-	assert_false(lt_unfinished_read_file(&left, &there, "bad.print", &diags));
+	assert_false(lt_unfinished_read_file(&left, "bad.print", &diags));
 	assert_string_equal(diags.items[0].place.file, "bad.print");
 	lt_unfinished_finish(&left);
 	lt_diags_finish(&diags);

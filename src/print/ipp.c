@@ -1,9 +1,10 @@
-#include <stdbool.h>
+#include <math.h>
 #include <string.h>
 
-#include "print/answer.h"
+#include "print/ipp.h"
 
 #define DEPTH_MAX 16
+#define TEXT_MAX 1023u /* RFC 8011 5.1.3 */
 
 struct bytes {
 	const unsigned char *at;
@@ -78,4 +79,34 @@ ipp_t *lt_answer_parse(const char *text, size_t length)
 		return answer;
 	ippDelete(answer);
 	return NULL;
+}
+
+const char *lt_answer_text(struct lt_arena *arena, const char *text)
+{
+	struct lt_text clean = { 0 };
+	lt_text_add_clean(&clean, text, strnlen(text, TEXT_MAX));
+	const char *copy = lt_arena_strdup(arena, lt_text_string(&clean));
+	lt_text_finish(&clean);
+	return copy;
+}
+
+int lt_hundredths(double mm)
+{
+	return (int)lround(mm * 100);
+}
+
+void lt_media_name_write(struct lt_text *out, double width, double height)
+{
+	int shorter = lt_hundredths(fmin(width, height));
+	int longer = lt_hundredths(fmax(width, height));
+	/* It finds what is near, too. */
+	const pwg_media_t *media = pwgMediaForSize(shorter, longer);
+	if (media != NULL && media->pwg != NULL && media->width == shorter &&
+		media->length == longer && strncmp(media->pwg, "custom_", 7) != 0) {
+		lt_text_add(out, media->pwg);
+		return;
+	}
+	char name[64];
+	if (pwgFormatSizeName(name, sizeof(name), "om", NULL, shorter, longer, "mm"))
+		lt_text_add(out, name);
 }

@@ -1,7 +1,7 @@
-#include <math.h>
+/* Layouts in words. */
 #include <string.h>
 
-#include "cli/layout_words.h"
+#include "loomtag/label.h"
 
 const char *lt_layout_kind(const struct lt_layout *layout)
 {
@@ -99,57 +99,4 @@ void lt_layout_words(struct lt_text *out, const struct lt_layout *layout)
 		lt_text_printf(out, "  roll     %g mm between labels\n", layout->gap);
 	if (layout->dpi > 0)
 		lt_text_printf(out, "  head     %g dpi\n", layout->dpi);
-}
-
-/* null where `there` is not so. */
-static json_t *number_json(bool there, double value)
-{
-	return there ? json_real(value) : json_null();
-}
-
-static json_t *size_json(bool there, double width, double height)
-{
-	if (!there)
-		return json_null();
-	return json_pack("{s:o, s:o}", "width", number_json(width > 0, width), "height",
-		number_json(height > 0, height));
-}
-
-json_t *lt_layout_json(const struct lt_layout *layout)
-{
-	/* By enum lt_direction. */
-	static const char *const directions[] = { "down", "up", "right", "left" };
-	bool sheet = layout->medium == LT_MEDIUM_SHEET;
-	bool tape = layout->medium == LT_MEDIUM_TAPE;
-	bool flag = layout->style == LT_STYLE_FLAG;
-	bool wrap = layout->style == LT_STYLE_WRAP;
-	struct lt_range range = lt_layout_bundles(layout);
-	json_t *object = json_pack("{s:s, s:s, s:s, s:s, s:o, s:f, s:f, s:o}", "name", layout->name,
-		"title", layout->title, "kind", lt_layout_kind(layout), "style",
-		lt_layout_style(layout), "label",
-		size_json(true, layout->label_width, layout->label_height), "inset", layout->inset,
-		"corner", layout->corner, "dpi", number_json(layout->dpi > 0, layout->dpi));
-	json_object_set_new(object, "labels", json_integer(lt_layout_labels(layout)));
-	json_object_set_new(object, "page",
-		size_json(sheet, layout->page_width, layout->page_height));
-	json_object_set_new(object, "columns", json_integer(layout->columns));
-	json_object_set_new(object, "rows", json_integer(layout->rows));
-	json_object_set_new(object, "gap",
-		number_json(layout->medium == LT_MEDIUM_ROLL, layout->gap));
-	json_object_set_new(object, "shortest", number_json(tape, layout->shortest));
-	json_object_set_new(object, "longest", number_json(tape, layout->longest));
-	json_object_set_new(object, "face",
-		size_json(flag, layout->face_width, layout->label_height));
-	json_object_set_new(object, "loop", number_json(flag, layout->loop));
-	json_object_set_new(object, "printed",
-		size_json(wrap, layout->printed_width, layout->printed_height));
-	json_object_set_new(object, "clear",
-		size_json(wrap, layout->clear_width, layout->clear_height));
-	json_object_set_new(object, "direction",
-		wrap ? json_string(directions[layout->direction]) : json_null());
-	json_object_set_new(object, "thickness", number_json(wrap, layout->thickness));
-	json_object_set_new(object, "bundle",
-		json_pack("{s:f, s:o}", "least", range.least, "most",
-			number_json(!isinf(range.most), range.most)));
-	return object;
 }

@@ -5,9 +5,9 @@
 #include <string.h>
 
 #include "loomtag/base.h"
-#include "print/answer.h"
-#include "print/watch.h"
-#include "print/way.h"
+#include "print/deadline.h"
+#include "print/ipp.h"
+#include "print/link.h"
 
 #define BLOCK 32768
 /* An answer that drips in may take so many times what one wait may. */
@@ -27,7 +27,7 @@ struct reply {
 /* Seconds that an answer, or a block of a document, may take in all. */
 static double patience(const struct lt_link *link)
 {
-	return DRIPS * lt_way_seconds(link->options.answer_ms);
+	return DRIPS * link->options.answer_ms / 1000.0;
 }
 
 /* Reads the body of an answer. */
@@ -84,46 +84,39 @@ static bool may_go_on(struct lt_link *link, struct reply *reply, int millisecond
 	return true;
 }
 
-static void write_document(struct lt_link *link, FILE *stream, struct watch *watch,
+/* Sends a block of the document, the last one with a length of 0. */
+static bool write_block(struct lt_link *link, const char *block, size_t length,
+	struct deadline *deadline, struct reply *reply)
+{
+	reply->began = true;
+	link->quiet_ms = 0;
+	lt_deadline_again(deadline, patience(link));
+	return httpWrite2(link->http, block, length) >= 0;
+}
+
+/* Sends the document, as far as the printer takes it. False when the connection breaks, or is to be
+ * broken so that the printer cannot take a part for the whole. */
+static bool write_document(struct lt_link *link, FILE *stream, struct deadline *deadline,
 	struct reply *reply)
 {
 	enum { CONTINUE_MS = 1000 };
-	if (httpFlushWrite(link->http) < 0) {
-		reply->status = HTTP_STATUS_ERROR;
-		return;
-	}
+	if (httpFlushWrite(link->http) < 0)
+		return false;
 	if (!may_go_on(link, reply, CONTINUE_MS))
-		return;
+		return true;
 	char block[BLOCK];
 	size_t got;
 	while ((got = fread(block, 1, sizeof(block), stream)) > 0) {
-		if (!lt_way_goes_on(link)) {
-			reply->status = HTTP_STATUS_ERROR;
-			return;
-		}
-		link->quiet_ms = 0;
-		reply->began = true;
-		lt_watch_again(watch, patience(link));
-		if (httpWrite2(link->http, block, got) < 0) {
-			reply->status = HTTP_STATUS_ERROR;
-			return;
-		}
+		if (!lt_link_goes_on(link) || !write_block(link, block, got, deadline, reply))
+			return false;
 		if (!may_go_on(link, reply, 0))
-			return;
+			return true;
 	}
-	if (ferror(stream) || !lt_way_goes_on(link)) {
-		/* Left unended, so that the printer cannot take the part for the whole. */
-		reply->unread = ferror(stream) != 0;
-		reply->status = HTTP_STATUS_ERROR;
-		return;
-	}
-	reply->began = true;
-	link->quiet_ms = 0;
-	lt_watch_again(watch, patience(link));
-	if (httpWrite2(link->http, "", 0) < 0 || httpFlushWrite(link->http) < 0)
-		reply->status = HTTP_STATUS_ERROR;
-	else
-		reply->sent = true;
+	reply->unread = ferror(stream) != 0;
+	if (reply->unread || !lt_link_goes_on(link))
+		return false;
+	reply->sent = write_block(link, "", 0, deadline, reply) && httpFlushWrite(link->http) >= 0;
+	return reply->sent;
 }
 
 /* Reads what comes back, as far as it is an answer to the request. */
@@ -147,33 +140,32 @@ static void exchange(struct lt_link *link, ipp_t *request, FILE *stream, struct 
 	*reply = (struct reply){ .status = HTTP_STATUS_CONTINUE };
 	link->timed_out = false;
 	link->quiet_ms = 0;
-	struct watch watch;
-	lt_watch_begin(&watch, httpGetFd(link->http), patience(link));
-	if (!write_request(link, request, stream != NULL))
+	struct deadline deadline;
+	lt_deadline_begin(&deadline, httpGetFd(link->http), patience(link));
+	if (!write_request(link, request, stream != NULL) ||
+		(stream != NULL && !write_document(link, stream, &deadline, reply)))
 		reply->status = HTTP_STATUS_ERROR;
-	else if (stream != NULL)
-		write_document(link, stream, &watch, reply);
 	read_reply(link, request, reply);
-	if (lt_watch_end(&watch) && reply->answer == NULL)
+	if (lt_deadline_end(&deadline) && reply->answer == NULL)
 		link->timed_out = true;
 	if (link->halted && reply->answer == NULL) {
 		/* Nothing more may go out of what is buffered, and nothing is waited for. */
-		lt_way_break(link);
+		lt_link_break(link);
 		return;
 	}
 	reply->nonsense = reply->status == HTTP_STATUS_OK && reply->answer == NULL &&
 			  !link->timed_out && !reply->cut;
 	if (reply->answer != NULL)
-		lt_way_admitted(link);
+		link->asked = 0;
 	/* Whatever else comes over this connection would be taken for the next answer. */
-	link->connected = reply->answer != NULL && !watch.rang &&
+	link->connected = reply->answer != NULL && !deadline.rang &&
 			  !lt_same_word(httpGetField(link->http, HTTP_FIELD_CONNECTION), "close");
 }
 
 static void tell_broken(struct lt_link *link, const struct reply *reply, const char *what,
 	struct lt_diags *diags)
 {
-	struct lt_place place = lt_way_place(link);
+	struct lt_place place = lt_link_place(link);
 	if (link->halted)
 		lt_error(diags, place, "%s: interrupted before %s", what,
 			reply->sent    ? "an answer came"
@@ -184,10 +176,10 @@ static void tell_broken(struct lt_link *link, const struct reply *reply, const c
 			strerror(errno));
 	else if (link->timed_out && reply->began && !reply->sent)
 		lt_error(diags, place, "%s: the printer took nothing more for %g seconds", what,
-			lt_way_seconds(link->options.answer_ms));
+			link->options.answer_ms / 1000.0);
 	else if (link->timed_out)
 		lt_error(diags, place, "%s: the printer does not answer within %g seconds", what,
-			lt_way_seconds(link->options.answer_ms));
+			link->options.answer_ms / 1000.0);
 	else if (reply->nonsense)
 		lt_error(diags, place, "%s: what the printer answers is not IPP", what);
 	else if (reply->began && !reply->sent)
@@ -200,12 +192,12 @@ static void tell_broken(struct lt_link *link, const struct reply *reply, const c
 static void tell_http(struct lt_link *link, http_status_t status, const char *what,
 	struct lt_diags *diags)
 {
-	struct lt_place place = lt_way_place(link);
+	struct lt_place place = lt_link_place(link);
 	if (status == HTTP_STATUS_UNAUTHORIZED) {
 		lt_error(diags, place, "%s: the printer wants the password again", what);
 	} else if (status == HTTP_STATUS_FORBIDDEN) {
 		lt_error(diags, place, "%s: the printer does not let user \"%s\" do this", what,
-			lt_way_user(link));
+			lt_link_user(link));
 	} else if (status == HTTP_STATUS_NOT_FOUND) {
 		lt_error(diags, place, "%s: there is no printer at %s on %s", what, link->resource,
 			link->host);
@@ -227,14 +219,20 @@ static bool make_good(struct lt_link *link, http_status_t status, const char *wh
 	struct lt_diags *diags)
 {
 	if (status == HTTP_STATUS_UNAUTHORIZED)
-		return lt_way_authenticate(link, diags) && lt_way_connect(link, diags);
+		return lt_link_authenticate(link, diags) && lt_link_connect(link, diags);
 	if (status == HTTP_STATUS_UPGRADE_REQUIRED && !httpIsEncrypted(link->http)) {
-		lt_way_break(link);
+		lt_link_break(link);
 		link->encryption = HTTP_ENCRYPTION_REQUIRED;
-		return lt_way_connect(link, diags);
+		return lt_link_connect(link, diags);
 	}
 	tell_http(link, status, what, diags);
 	return false;
+}
+
+static bool is_broken(const struct lt_link *link, const struct reply *reply)
+{
+	return link->halted || link->timed_out || reply->nonsense ||
+	       reply->status == HTTP_STATUS_ERROR || reply->status == HTTP_STATUS_OK;
 }
 
 /* Requests until there is an answer, or no use in going on. */
@@ -242,49 +240,52 @@ static ipp_t *request_all(struct lt_link *link, ipp_t *request, FILE *stream, co
 	bool again, struct reply *reply, struct lt_diags *diags)
 {
 	enum { TIMES = 8 };
-	/* An old connection may be closed at any time by the other end; what must not be asked
-	 * twice gets one of its own. */
 	*reply = (struct reply){ .status = HTTP_STATUS_ERROR };
 	/* A request alone goes out in any case: it may be the one that cancels the job. */
 	link->halted = false;
-	if (stream != NULL && !lt_way_goes_on(link)) {
+	if (stream != NULL && !lt_link_goes_on(link)) {
 		tell_broken(link, reply, what, diags);
 		return NULL;
 	}
-	if ((!link->connected || !again) && !lt_way_connect(link, diags))
+	/* An old connection may be closed at any time by the other end; what must not be asked
+	 * twice gets one of its own. */
+	if ((!link->connected || !again) && !lt_link_connect(link, diags))
 		return NULL;
+	bool broken = false;
 	for (int i = 0; i < TIMES; i++) {
 		exchange(link, request, stream, reply);
 		if (reply->answer != NULL)
 			return reply->answer;
-		if (link->halted) {
-			tell_broken(link, reply, what, diags);
-			return NULL;
-		}
-		bool broken = reply->status == HTTP_STATUS_ERROR || reply->nonsense ||
-			      link->timed_out || reply->status == HTTP_STATUS_OK;
-		if (broken && again && !link->timed_out && !reply->nonsense) {
+		broken = is_broken(link, reply);
+		if (broken && again && !link->halted && !link->timed_out && !reply->nonsense) {
 			again = false;
-			if (!lt_way_connect(link, diags))
+			if (!lt_link_connect(link, diags))
 				return NULL;
-			continue;
-		}
-		if (broken || (reply->began && reply->status < HTTP_STATUS_BAD_REQUEST)) {
-			tell_broken(link, reply, what, diags);
+		} else if (broken || reply->began) {
+			break;
+		} else if (!make_good(link, reply->status, what, diags)) {
 			return NULL;
 		}
-		if (reply->began) {
-			tell_http(link, reply->status, what, diags);
-			return NULL;
-		}
-		if (!make_good(link, reply->status, what, diags))
-			return NULL;
 	}
-	tell_http(link, reply->status, what, diags);
+	if (broken || (reply->began && reply->status < HTTP_STATUS_BAD_REQUEST))
+		tell_broken(link, reply, what, diags);
+	else
+		tell_http(link, reply->status, what, diags);
 	return NULL;
 }
 
-ipp_t *lt_way_request(struct lt_link *link, ipp_t *request, const char *what, bool again,
+ipp_t *lt_link_begin_request(const struct lt_link *link, ipp_op_t operation, int id)
+{
+	ipp_t *request = ippNewRequest(operation);
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_URI, "printer-uri", NULL, link->uri);
+	if (id > 0)
+		ippAddInteger(request, IPP_TAG_OPERATION, IPP_TAG_INTEGER, "job-id", id);
+	ippAddString(request, IPP_TAG_OPERATION, IPP_TAG_NAME, "requesting-user-name", NULL,
+		lt_link_user(link));
+	return request;
+}
+
+ipp_t *lt_link_request(struct lt_link *link, ipp_t *request, const char *what, bool again,
 	struct lt_diags *diags)
 {
 	struct reply reply;
@@ -295,6 +296,17 @@ ipp_t *lt_way_request(struct lt_link *link, ipp_t *request, const char *what, bo
 		link->version = 11;
 		answer = request_all(link, request, NULL, what, again, &reply, diags);
 	}
+	return answer;
+}
+
+ipp_t *lt_link_attributes(struct lt_link *link, const char *const *names, size_t count,
+	const char *what, struct lt_diags *diags)
+{
+	ipp_t *request = lt_link_begin_request(link, IPP_OP_GET_PRINTER_ATTRIBUTES, 0);
+	ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes",
+		(int)count, NULL, names);
+	ipp_t *answer = lt_link_request(link, request, what, true, diags);
+	ippDelete(request);
 	return answer;
 }
 
@@ -310,7 +322,7 @@ static void add_message(struct lt_text *text, ipp_t *answer)
 	lt_text_add_clean(text, message, strnlen(message, SHOWN));
 }
 
-bool lt_way_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags)
+bool lt_link_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags)
 {
 	ipp_status_t status = ippGetStatusCode(answer);
 	if (status >= IPP_STATUS_OK && status < IPP_STATUS_REDIRECTION_OTHER_SITE)
@@ -349,7 +361,7 @@ bool lt_way_status(struct lt_link *link, ipp_t *answer, const char *what, struct
 	if (text.length == 0)
 		lt_text_printf(&text, "the printer refuses (IPP status 0x%04x)", (unsigned)status);
 	add_message(&text, answer);
-	lt_error(diags, lt_way_place(link), "%s: %s", what, lt_text_string(&text));
+	lt_error(diags, lt_link_place(link), "%s: %s", what, lt_text_string(&text));
 	lt_text_finish(&text);
 	return false;
 }
@@ -358,7 +370,7 @@ bool lt_way_status(struct lt_link *link, ipp_t *answer, const char *what, struct
 static ipp_t *good_answer(struct lt_link *link, ipp_t *answer, const char *what,
 	struct lt_diags *diags)
 {
-	if (answer == NULL || lt_way_status(link, answer, what, diags))
+	if (answer == NULL || lt_link_status(link, answer, what, diags))
 		return answer;
 	ippDelete(answer);
 	return NULL;
@@ -367,7 +379,7 @@ static ipp_t *good_answer(struct lt_link *link, ipp_t *answer, const char *what,
 ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool again,
 	struct lt_diags *diags)
 {
-	ipp_t *answer = lt_way_request(link, request, what, again, diags);
+	ipp_t *answer = lt_link_request(link, request, what, again, diags);
 	ippDelete(request);
 	return good_answer(link, answer, what, diags);
 }
@@ -380,11 +392,11 @@ static bool validate(struct lt_link *link, ipp_t *request, const char *what, str
 	ippSetOperation(question, IPP_OP_VALIDATE_JOB);
 	ippSetRequestId(question, ippGetRequestId(request) + 1);
 	ippCopyAttributes(question, request, 0, NULL, NULL);
-	ipp_t *answer = lt_way_request(link, question, what, true, diags);
+	ipp_t *answer = lt_link_request(link, question, what, true, diags);
 	bool good = answer != NULL &&
 		    (ippGetStatusCode(answer) == IPP_STATUS_ERROR_OPERATION_NOT_SUPPORTED ||
-			    (lt_way_status(link, answer, what, diags) &&
-				    lt_way_heeded(link, question, answer, diags)));
+			    (lt_link_status(link, answer, what, diags) &&
+				    lt_answer_takes_all(link, question, answer, true, diags)));
 	ippDelete(question);
 	ippDelete(answer);
 	return good;

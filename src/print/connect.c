@@ -9,7 +9,7 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
-#include "print/way.h"
+#include "print/link.h"
 
 /* A handshake is given no less by libcups. */
 #define HANDSHAKE_SECONDS 10.0
@@ -19,19 +19,14 @@
 /* Between two looks whether to go on. */
 #define TICK_MS 500u
 
-struct lt_place lt_way_place(const struct lt_link *link)
+struct lt_place lt_link_place(const struct lt_link *link)
 {
 	return lt_place_file(link->shown);
 }
 
-const char *lt_way_user(const struct lt_link *link)
+const char *lt_link_user(const struct lt_link *link)
 {
 	return link->options.user != NULL ? link->options.user : cupsUser();
-}
-
-double lt_way_seconds(unsigned milliseconds)
-{
-	return milliseconds / 1000.0;
 }
 
 /* Nothing came, or could be sent, for as long as was allowed. A connection that is shut makes
@@ -45,9 +40,10 @@ static int give_up(http_t *http, void *data)
 	return 0;
 }
 
-bool lt_way_goes_on(struct lt_link *link)
+bool lt_link_goes_on(struct lt_link *link)
 {
-	link->halted = link->go_on != NULL && !link->go_on(link->go_on_data);
+	const struct lt_link_options *options = &link->options;
+	link->halted = options->go_on != NULL && !options->go_on(options->data);
 	return !link->halted;
 }
 
@@ -63,19 +59,12 @@ static int end_tick(http_t *http, void *data)
 {
 	struct lt_link *link = data;
 	link->quiet_ms += tick_ms(link);
-	if (link->quiet_ms < link->options.answer_ms && lt_way_goes_on(link))
+	if (link->quiet_ms < link->options.answer_ms && lt_link_goes_on(link))
 		return 1;
 	bool halted = link->halted;
 	give_up(http, data);
 	link->timed_out = !halted;
 	return 0;
-}
-
-static void tell_unknown_host(struct lt_link *link, struct lt_diags *diags)
-{
-	lt_error(diags, lt_way_place(link), "no machine is known by the name of %s", link->host);
-	lt_hint(diags, "is it spelled right, and is this machine on the same network? loomtag "
-		       "printers lists the printers that are found");
 }
 
 /* Waits until a connection that was begun is made; returns why it is not. */
@@ -125,7 +114,7 @@ static int find_fault(struct lt_link *link)
 /* Why there is no connection, by errno. */
 static void tell_no_connection(struct lt_link *link, int error, struct lt_diags *diags)
 {
-	struct lt_place place = lt_way_place(link);
+	struct lt_place place = lt_link_place(link);
 	if (link->queue) {
 		lt_error(diags, place, "the print service of this machine does not answer: %s",
 			strerror(error));
@@ -137,7 +126,7 @@ static void tell_no_connection(struct lt_link *link, int error, struct lt_diags 
 	if (link->timed_out || error == ETIMEDOUT || error == EINPROGRESS || error == EAGAIN ||
 		error == EALREADY) {
 		lt_error(diags, place, "%s does not answer on port %d within %g seconds",
-			link->host, link->port, lt_way_seconds(link->options.connect_ms));
+			link->host, link->port, link->options.connect_ms / 1000.0);
 		lt_hint(diags, "is the printer switched on, and on the same network?");
 	} else if (error == ECONNREFUSED) {
 		lt_error(diags, place, "%s refuses the connection on port %d", link->host,
@@ -160,14 +149,42 @@ static void tell_no_connection(struct lt_link *link, int error, struct lt_diags 
 	}
 }
 
-void lt_way_break(struct lt_link *link)
+void lt_link_break(struct lt_link *link)
 {
 	link->connected = false;
 	httpClose(link->http);
 	link->http = NULL;
 }
 
-bool lt_way_connect(struct lt_link *link, struct lt_diags *diags)
+/* Whether the certificate of an encrypted connection proves that the printer is who it should be:
+ * libcups encrypts without checking any. False with an error; where no proof is asked for, true,
+ * and link->unproven. */
+static bool trusts(struct lt_link *link, struct lt_diags *diags)
+{
+	if (!httpIsEncrypted(link->http) || link->options.any_certificate)
+		return true;
+	bool changed;
+	const char *folder = link->options.certificates;
+	const char *wrong = lt_certificate_fault(&changed, link->http, link->host, folder);
+	link->unproven = wrong != NULL;
+	/* Where the network was asked for a name, there is nobody in particular to be proven; but
+	 * one that was known before has to be the same. */
+	if (wrong == NULL || (link->announced && !changed))
+		return true;
+	lt_error(diags, lt_link_place(link), "the certificate of %s %s", link->host, wrong);
+	if (folder != NULL)
+		lt_hint(diags,
+			"if this is the right printer, print with --any-certificate, or keep its "
+			"certificate, and it is known from then on: mkdir -p %s; openssl s_client "
+			"-connect %s:%d </dev/null | openssl x509 >%s/%s.crt",
+			folder, link->host, link->port, folder, link->host);
+	else
+		lt_hint(diags, "if this is the right printer, its certificate need not be checked: "
+			       "--any-certificate");
+	return false;
+}
+
+bool lt_link_connect(struct lt_link *link, struct lt_diags *diags)
 {
 	link->timed_out = false;
 	link->connected = false;
@@ -175,25 +192,29 @@ bool lt_way_connect(struct lt_link *link, struct lt_diags *diags)
 		link->http = httpConnect2(link->host, link->port, NULL, AF_UNSPEC, link->encryption,
 			1, 0, NULL);
 		if (link->http == NULL) {
-			tell_unknown_host(link, diags);
+			lt_error(diags, lt_link_place(link),
+				"no machine is known by the name of %s", link->host);
+			lt_hint(diags,
+				"is it spelled right, and is this machine on the same network? "
+				"loomtag printers lists the printers that are found");
 			return false;
 		}
 		httpSetAuthString(link->http, link->authorization, NULL);
 	}
-	double seconds = lt_way_seconds(link->options.answer_ms);
+	double seconds = link->options.answer_ms / 1000.0;
 	httpSetTimeout(link->http, seconds > HANDSHAKE_SECONDS ? seconds : HANDSHAKE_SECONDS,
 		give_up, link);
 	errno = 0;
 	if (httpReconnect2(link->http, (int)link->options.connect_ms, NULL) != 0) {
 		int error = errno != 0 ? errno : httpError(link->http);
 		tell_no_connection(link, error, diags);
-		lt_way_break(link);
+		lt_link_break(link);
 		return false;
 	}
 	link->quiet_ms = 0;
-	httpSetTimeout(link->http, lt_way_seconds(tick_ms(link)), end_tick, link);
-	if (!lt_way_trusts(link, diags)) {
-		lt_way_break(link);
+	httpSetTimeout(link->http, tick_ms(link) / 1000.0, end_tick, link);
+	if (!trusts(link, diags)) {
+		lt_link_break(link);
 		return false;
 	}
 	link->connected = true;
@@ -218,31 +239,30 @@ static void keep(char **secret, const char *text)
 	*secret = copy;
 }
 
-bool lt_way_asks_plainly(const char *challenge)
+bool lt_link_asks_plainly(const char *challenge)
 {
-	static const char basic[] = "Basic";
 	bool begins = true;
 	for (const char *at = challenge; at != NULL && *at != '\0'; at++) {
-		if (begins && strncasecmp(at, basic, strlen(basic)) == 0)
+		if (begins && strncasecmp(at, "Basic", 5) == 0)
 			return true;
 		begins = *at == ' ' || *at == ',';
 	}
 	return false;
 }
 
-/* Whether a password that answers the printer goes to another machine for all to read. Of several
- * ways to ask for it libcups may take any. */
-static bool would_be_seen(http_t *http)
+/* Whether what goes to the printer can be read on the way. */
+static bool is_readable(http_t *http)
 {
-	return lt_way_asks_plainly(httpGetField(http, HTTP_FIELD_WWW_AUTHENTICATE)) &&
-	       !httpIsEncrypted(http) && !httpAddrLocalhost(httpGetAddress(http));
+	return !httpIsEncrypted(http) && !httpAddrLocalhost(httpGetAddress(http));
 }
 
-/* Has whoever knows the password asked for it. */
+/* Has whoever knows the password asked for it. Of several ways in which the printer asks libcups
+ * may take any. */
 static const char *ask_for_password(struct lt_link *link, http_t *http, const char *prompt)
 {
 	struct lt_text words = { 0 };
-	if (would_be_seen(http))
+	if (is_readable(http) &&
+		lt_link_asks_plainly(httpGetField(http, HTTP_FIELD_WWW_AUTHENTICATE)))
 		lt_text_printf(&words,
 			"The password would go over the network unencrypted, for others to read; "
 			"ipps://%s may do better.\n",
@@ -275,28 +295,21 @@ static const char *give_password(const char *prompt, http_t *http, const char *m
 	return link->password;
 }
 
-void lt_way_admitted(struct lt_link *link)
-{
-	link->asked = 0;
-}
-
 static void tell_refused(struct lt_link *link, struct lt_diags *diags)
 {
-	struct lt_place place = lt_way_place(link);
+	const char *user = lt_link_user(link);
 	if (link->unproven) {
-		lt_error(diags, place,
-			"the printer wants a password, and its certificate does not "
-			"prove that it is the right printer");
+		lt_error(diags, lt_link_place(link),
+			"the printer wants a password, and its certificate does not prove that it "
+			"is the right printer");
 		lt_hint(diags, "name it by its ipps URI, which tells what is wrong with the "
 			       "certificate");
 	} else if (link->password != NULL) {
-		lt_error(diags, place, "the printer does not take the password of user \"%s\"",
-			lt_way_user(link));
+		lt_error(diags, lt_link_place(link),
+			"the printer does not take the password of user \"%s\"", user);
 	} else {
-		lt_error(diags, place,
-			"the printer wants a password of user \"%s\", and none was "
-			"given",
-			lt_way_user(link));
+		lt_error(diags, lt_link_place(link),
+			"the printer wants a password of user \"%s\", and none was given", user);
 	}
 }
 
@@ -308,7 +321,7 @@ static const char *answer_challenge(struct lt_link *link)
 	return good && !link->given_up ? httpGetAuthString(link->http) : NULL;
 }
 
-bool lt_way_authenticate(struct lt_link *link, struct lt_diags *diags)
+bool lt_link_authenticate(struct lt_link *link, struct lt_diags *diags)
 {
 	/* These two are libcups' own, and of this thread. */
 	if (link->options.user != NULL)
@@ -324,9 +337,8 @@ bool lt_way_authenticate(struct lt_link *link, struct lt_diags *diags)
 		return false;
 	}
 	keep(&link->authorization, made);
-	if (strncmp(made, "Basic", 5) == 0 && !httpIsEncrypted(link->http) &&
-		!httpAddrLocalhost(httpGetAddress(link->http))) {
-		lt_warning(diags, lt_way_place(link),
+	if (strncmp(made, "Basic", 5) == 0 && is_readable(link->http)) {
+		lt_warning(diags, lt_link_place(link),
 			"the password goes over the network unencrypted");
 		lt_hint(diags, "name the printer as ipps://%s, if it speaks that", link->host);
 	}
@@ -337,7 +349,7 @@ void lt_link_close(struct lt_link *link)
 {
 	if (link == NULL)
 		return;
-	lt_way_break(link);
+	lt_link_break(link);
 	forget(&link->password);
 	forget(&link->authorization);
 	lt_arena_finish(&link->arena);

@@ -1,0 +1,44 @@
+/* The figures behind each sticker. */
+#include <math.h>
+
+#include "loomtag/sheet.h"
+
+double lt_sticker_code_distance(const struct lt_sticker *sticker)
+{
+	return LT_READING_WIDTHS * sticker->plan.modules * sticker->module;
+}
+
+double lt_sticker_number_distance(const struct lt_sticker *sticker)
+{
+	return sticker->number_height / lt_height_least(1);
+}
+
+void lt_explain_sticker(struct lt_text *out, const struct lt_sticker *sticker,
+	const struct lt_layout *layout)
+{
+	char tag[LT_TAG_SIZE];
+	char version[8];
+	lt_tag_write(tag, sticker->number, sticker->side);
+	snprintf(version, sizeof(version), "%u-%c", sticker->plan.version,
+		lt_qr_level_letter(sticker->plan.level));
+	lt_text_printf(out, "%-7s %-14s %-7s %-5s %7u %4u %6.3f mm %6.0f mm %6.2f mm %6.0f mm  ",
+		tag, layout->name, lt_payload_name(sticker->payload), version,
+		sticker->plan.modules, sticker->dots, sticker->module,
+		lt_sticker_code_distance(sticker), sticker->number_height,
+		lt_sticker_number_distance(sticker));
+	if (sticker->bundle.diameter > 0)
+		lt_text_printf(out, "%.2f mm, ", sticker->bundle.diameter);
+	lt_text_add(out, lt_bundle_source_name(sticker->bundle.source));
+	if (sticker->bend > 0)
+		lt_text_printf(out, "; code goes round %.0f degrees", sticker->bend);
+	lt_text_add_char(out, '\n');
+}
+
+void lt_explain_foot(struct lt_text *out, double distance)
+{
+	lt_text_printf(out,
+		"code: QR version and level; dots a module, of a sheet at 600 an inch; a code is read\n"
+		"from about ten times its width, a number from its height over 0.004 (NUREG-0700);\n"
+		"at %g mm it wants %.1f mm, better %.1f mm.\n",
+		distance, lt_height_least(distance), lt_height_preferred(distance));
+}
