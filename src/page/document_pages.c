@@ -221,13 +221,12 @@ static void set_hazard(struct page *page, const struct lt_block *block)
 /* Names the columns of the joints, on every page that has some; the last line of each is level. */
 static void set_joint_headings(struct page *page, bool unplug)
 {
-	static const char *const boxes[] = { "stickers checked", "unplugged" };
 	const struct lt_type *type = &lt_type_small;
 	const double tags = unplug ? UNPLUG_TAGS : MATE_TAGS;
 	const double y = unplug ? type->leading : 0;
 	if (unplug) {
-		lt_flow_paragraph(page->flow, 0, 0, SECOND_BOX - 2, type, boxes[0]);
-		lt_flow_paragraph(page->flow, SECOND_BOX, y, tags, type, boxes[1]);
+		lt_flow_paragraph(page->flow, 0, 0, SECOND_BOX - 2, type, "stickers checked");
+		lt_flow_paragraph(page->flow, SECOND_BOX, y, tags, type, "unplugged");
 	} else {
 		lt_flow_paragraph(page->flow, 0, y, tags, type, "made");
 	}
@@ -446,13 +445,12 @@ static void set_block(struct page *page, size_t index)
 {
 	const struct lt_document *document = page->document;
 	const struct lt_block *block = &document->blocks[index];
-	const struct lt_block *before = index > 0 ? block - 1 : NULL;
 	const enum lt_block_kind next =
 		index + 1 < document->count ? block[1].kind : LT_BLOCK_KINDS;
 	const bool first =
-		before == NULL || before->kind != block->kind || before->table != block->table;
+		index == 0 || block[-1].kind != block->kind || block[-1].table != block->table;
 	bool keeps = (kinds[block->kind].keeps >> next & 1) != 0;
-	if (first && before != NULL && is_run(before->kind))
+	if (first && index > 0 && is_run(block[-1].kind))
 		page->next.ends_repeat = true;
 	if (block->new_page || block->kind == LT_BLOCK_PART)
 		page->next.new_page = true;

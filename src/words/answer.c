@@ -55,66 +55,83 @@ enum {
 static const struct {
 	const char *usual, *at[LT_STAGE_COUNT]; /* at some stages it is something else */
 } sayings[SAYINGS] = {
-	[LT_VERDICT_HALF] = { "%t read. Now scan %m.",
-		{ [LT_STAGE_SWAP] = "%t read. Now scan %m, on the %q part." } },
-	[LT_VERDICT_MATED] = { "%n: right pair. Seat it, pull gently, tick.",
-		{ [LT_STAGE_TAG] =
+	[LT_VERDICT_HALF] = { .usual = "%t read. Now scan %m.",
+		.at = { [LT_STAGE_SWAP] = "%t read. Now scan %m, on the %q part." } },
+	[LT_VERDICT_MATED] = { .usual = "%n: right pair. Seat it, pull gently, tick.",
+		.at = { [LT_STAGE_TAG] =
 				"%n: right pair. Look that both stickers sit on the two halves of "
 				"this one joint.",
 			[LT_STAGE_SWAP] =
 				"%n: the new part carries the number of the old one. Look "
 				"that %M sits where %X sits on the old part." } },
-	[LT_VERDICT_DONE] = { "%n: read; it has one sticker only. Seat it, pull gently, tick.",
-		{ [LT_STAGE_TAG] =
+	[LT_VERDICT_DONE] = { .usual =
+				      "%n: read; it has one sticker only. Seat it, pull gently, tick.",
+		.at = { [LT_STAGE_TAG] =
 				"%n: read; it has one sticker only. Look that the sticker sits on "
 				"this joint and on no other.",
 			[LT_STAGE_UNPLUG] = "%n: noted as apart. Leave its stickers on." } },
-	[LT_VERDICT_REPEAT] = { "%n: read before, and nothing has changed. Go on with the next "
-				"joint.",
-		{ [LT_STAGE_UNPLUG] = "%n: noted as apart before, and nothing has changed. Go on "
-				      "with the next joint.",
+	[LT_VERDICT_REPEAT] = { .usual =
+					"%n: read before, and nothing has changed. Go on with the next "
+					"joint.",
+		.at = { [LT_STAGE_UNPLUG] =
+				"%n: noted as apart before, and nothing has changed. Go on "
+				"with the next joint.",
 			[LT_STAGE_SWAP] =
 				"%n: read before, and nothing has changed. Go on with the "
 				"next part.",
 			[LT_STAGE_RECONNECT] = "%n: read before, and nothing has changed. If you "
 					       "took it apart: seat it, pull gently." } },
-	[LT_VERDICT_SAME_SIDE] = { "%o and %t are both %s halves. %t counts now: scan %m.",
-		{ [LT_STAGE_SWAP] = "%o and %t are both on %p parts. %t counts now: scan %m." } },
-	[LT_VERDICT_WRONG_MATE] = { "WRONG MATE: %t is not the other half of %o. Take them apart; "
-				    "both are open again",
-		{ [LT_STAGE_TAG] = "WRONG MATE: %t is not the other half of %o. Leave everything "
-				   "plugged in; put the stickers right, then scan both joints "
-				   "again.",
+	[LT_VERDICT_SAME_SIDE] = { .usual = "%o and %t are both %s halves. %t counts now: scan %m.",
+		.at = { [LT_STAGE_SWAP] =
+				"%o and %t are both on %p parts. %t counts now: scan %m." } },
+	[LT_VERDICT_WRONG_MATE] = { .usual =
+					    "WRONG MATE: %t is not the other half of %o. Take them apart; "
+					    "both are open again",
+		.at = { [LT_STAGE_TAG] =
+				"WRONG MATE: %t is not the other half of %o. Leave everything "
+				"plugged in; put the stickers right, then scan both joints "
+				"again.",
 			[LT_STAGE_SWAP] = "WRONG MATE: %o and %t are of two different parts, and "
 					  "both are open again. Put the stickers of the new parts "
 					  "right, then scan both parts again." } },
-	[LT_VERDICT_OUT_OF_ORDER] = { "Not yet: %b must be made before %n. Make %b, then scan %n "
-				      "again.",
-		{ [LT_STAGE_UNPLUG] =
+	[LT_VERDICT_OUT_OF_ORDER] = { .usual =
+					      "Not yet: %b must be made before %n. Make %b, then scan %n "
+					      "again.",
+		.at = { [LT_STAGE_UNPLUG] =
 				"%n: noted as apart, but %b should have come apart first. Look "
 				"that nothing was forced, then take %b apart and scan it, or "
 				"skip it if it stays plugged in." } },
-	[LT_VERDICT_OLD_PART] = { "%t is the outgoing part. The new part carries %M." },
-	[LT_VERDICT_FOREIGN] = { "This sticker belongs to another harness or unit: %c, not %h." },
-	[LT_VERDICT_UNKNOWN] = { "%t: this harness has no number %n. Look for a stray sticker." },
-	[LT_VERDICT_MISREAD] = { "Misread: scan again." },
-	[SAYS_AGAIN] = { "%t again. %t counts now: scan %m." },
-	[SAYS_LEFT] = { "%n: right pair, and not noted as apart in this job. If you took it apart: "
-			"seat it, pull gently." },
-	[SAYS_OLD_M] = { "%t went out before the part was to be replaced, so it is on the outgoing "
-			 "part. Print %X to stick over it, and %t for the new part." },
-	[SAYS_TYPED] = { "Misread: %t was typed, and a typed tag proves nothing here. Scan the "
-			 "sticker." },
-	[SAYS_RETIRED] = { "%t is an old sticker: number %n is no longer in use. Take it off." },
-	[SAYS_ON_HARNESS] = { "%t is on the harness. Scan the part's sticker: %X on the old part or "
-			      "%M on the new one." },
-	[SAYS_NOT_REPLACED] = { "%t: the part of number %n is not replaced. Scan the stickers of "
-				"replaced parts only." },
-	[SAYS_NOT_YET] = { "%t is for the new part, which is not in the machine yet. Now scan %X, on "
-			   "the outgoing part." },
-	[SAYS_ONE_STICKER] = { "%t: number %n has one sticker only, %H." },
-	[SAYS_NO_OLD_PART] = { "%t: number %n has no outgoing part that is described. Look whether "
-			       "its part is to be replaced." },
+	[LT_VERDICT_OLD_PART] = { .usual = "%t is the outgoing part. The new part carries %M." },
+	[LT_VERDICT_FOREIGN] = { .usual =
+					 "This sticker belongs to another harness or unit: %c, not %h." },
+	[LT_VERDICT_UNKNOWN] = { .usual =
+					 "%t: this harness has no number %n. Look for a stray sticker." },
+	[LT_VERDICT_MISREAD] = { .usual = "Misread: scan again." },
+	[SAYS_AGAIN] = { .usual = "%t again. %t counts now: scan %m." },
+	[SAYS_LEFT] = { .usual =
+				"%n: right pair, and not noted as apart in this job. If you took it apart: "
+				"seat it, pull gently." },
+	[SAYS_OLD_M] = { .usual =
+				 "%t went out before the part was to be replaced, so it is on the outgoing "
+				 "part. Print %X to stick over it, and %t for the new part." },
+	[SAYS_TYPED] = { .usual =
+				 "Misread: %t was typed, and a typed tag proves nothing here. Scan the "
+				 "sticker." },
+	[SAYS_RETIRED] = { .usual =
+				   "%t is an old sticker: number %n is no longer in use. Take it off." },
+	[SAYS_ON_HARNESS] = { .usual =
+				      "%t is on the harness. Scan the part's sticker: %X on the old part or "
+				      "%M on the new one." },
+	[SAYS_NOT_REPLACED] = { .usual =
+					"%t: the part of number %n is not replaced. Scan the stickers of "
+					"replaced parts only." },
+	[SAYS_NOT_YET] = { .usual =
+				   "%t is for the new part, which is not in the machine yet. Now scan %X, on "
+				   "the outgoing part." },
+	[SAYS_ONE_STICKER] = { .usual = "%t: number %n has one sticker only, %H." },
+	[SAYS_NO_OLD_PART] = { .usual =
+				       "%t: number %n has no outgoing part that is described. Look whether "
+				       "its part is to be replaced." },
 };
 
 /* Of a sticker that this harness has or may have had, but that has no place at this stage. */
