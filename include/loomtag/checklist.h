@@ -1,5 +1,7 @@
 /* Checklist: what to make safe, unplug and reconnect, as pages and as text, and the worksheet that
- * is filled in by hand. One model (checklist/model.h) is built, then set as either. */
+ * is filled in by hand. Both are documents (loomtag/page.h); what they say of a joint is from
+ * loomtag/words.h.
+ * To use it: lt_checklist_draw on a canvas, or lt_checklist_write into a text. */
 #ifndef LOOMTAG_CHECKLIST_H
 #define LOOMTAG_CHECKLIST_H
 
