@@ -91,27 +91,26 @@ bool lt_output_open(struct lt_output *output, const char *path, const char *cons
 	char *real = exists ? realpath(path, NULL) : NULL;
 	output->path = real != NULL ? real : join(path, "");
 	output->temporary = join(output->path, ".XXXXXX");
-	int fd = mkstemp(output->temporary);
-	if (fd < 0) {
-		lt_error(diags, lt_place_file(path), "cannot be written: %s", strerror(errno));
-		lt_hint(diags, "is the folder there, and may it be written?");
-		free(output->temporary);
-		output->temporary = NULL;
-		lt_output_abandon(output);
-		return false;
-	}
 	if (!exists) {
 		mode_t mask = umask(0);
 		umask(mask);
 		mode &= ~mask;
 	}
-	if (fchmod(fd, mode) != 0 || (output->stream = fdopen(fd, "wb")) == NULL) {
-		lt_error(diags, lt_place_file(path), "cannot be written: %s", strerror(errno));
+	int fd = mkstemp(output->temporary);
+	if (fd >= 0 && fchmod(fd, mode) == 0)
+		output->stream = fdopen(fd, "wb");
+	if (output->stream != NULL)
+		return true;
+	lt_error(diags, lt_place_file(path), "cannot be written: %s", strerror(errno));
+	if (fd >= 0) {
 		close(fd);
-		lt_output_abandon(output);
-		return false;
+	} else {
+		lt_hint(diags, "is the folder there, and may it be written?");
+		free(output->temporary);
+		output->temporary = NULL;
 	}
-	return true;
+	lt_output_abandon(output);
+	return false;
 }
 
 /* Syncs the folder that a file is in. Returns 0, or the errno of a disk that fails; a file system

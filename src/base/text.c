@@ -114,13 +114,13 @@ const char *lt_arena_shown(struct lt_arena *arena, const char *text)
 	return copy;
 }
 
-/* Longer words are alike only where they are the same. */
-enum { WORD_MAX = 64 };
-
 bool lt_same_word(const char *a, const char *b)
 {
 	return strcasecmp(a, b) == 0;
 }
+
+/* Longer words are alike only where they are the same. */
+enum { WORD_MAX = 64 };
 
 static unsigned least(unsigned a, unsigned b)
 {
