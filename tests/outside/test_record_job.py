@@ -178,7 +178,7 @@ class Records(unittest.TestCase):
             before = test_jobs.digest(before, event["id"], event["at_ms"], event["who"],
                                       event["station"], event["kind"], event["stage"],
                                       event["text"], event["tag"], event["verdict"],
-                                      event["number"], int(event["typed"]))
+                                      (event["number"] or 0), int(event["typed"]))
             self.assertEqual(before, event["digest"])
             self.assertEqual(event["at"], test_jobs.moment(event["at_ms"]))
         self.assertEqual(before, record["digest"]["last"])
