@@ -62,6 +62,7 @@ struct lt_map_spot {
 	const char *place; /* NULL: not given */
 	size_t connector;  /* LT_NONE: a component that no connector goes to */
 	size_t component;  /* what is here, the connector's component; LT_NONE: itself */
+	size_t rank;       /* the connector's, or LT_NONE */
 };
 
 /* All that is anywhere, by lt_place_compare, then by rank; a connector before its component where

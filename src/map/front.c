@@ -83,14 +83,7 @@ static void place_way(struct view *view, const struct lt_panel_way *way, double 
 	y += lt_sketch_text_height(sketch, &lt_panel_way);
 	for (size_t i = 0; way->wire != NULL && i < way->wire->count; i++) {
 		lt_sketch_swatch(sketch, left, y + 0.1, wide, SWATCH, &way->wire->colours[i]);
-		y += 0.1 + SWATCH + 0.1;
-		lt_sketch_centred(sketch, x, y, &lt_panel_code, way->wire->written[i]);
-		y += lt_sketch_text_height(sketch, &lt_panel_code);
-		/* IEC 60445: green-and-yellow alone is protective earth. */
-		if (!lt_colour_is_earth(&way->wire->colours[i]))
-			continue;
-		lt_sketch_centred(sketch, x, y, &lt_panel_way, "PE");
-		y += lt_sketch_text_height(sketch, &lt_panel_way);
+		y = lt_sketch_code(sketch, x, y + 0.1 + SWATCH + 0.1, way->wire, i, 0);
 	}
 	if (way->unsaid) {
 		lt_sketch_centred(sketch, x, y + 0.1 + SWATCH + 0.1, &lt_panel_code, colour_unsaid);
@@ -101,19 +94,19 @@ static void place_way(struct view *view, const struct lt_panel_way *way, double 
 }
 
 /* The latch, as a tab on the middle of a side of the housing. */
-static void place_latch(struct view *view, const struct lt_area *box)
+static void place_latch(struct view *view, const struct lt_map_area *box)
 {
 	const enum lt_edge edge = view->connector->latch;
 	bool across = edge == LT_EDGE_TOP || edge == LT_EDGE_BOTTOM;
 	double along = fmin(LATCH_LONG, 0.6 * (across ? box->width : box->height));
 	double left = box->x + (box->width - along) / 2, top = box->y + (box->height - along) / 2;
-	const struct lt_area tabs[] = {
+	const struct lt_map_area tabs[] = {
 		[LT_EDGE_TOP] = { left, box->y - LATCH, along, LATCH },
 		[LT_EDGE_BOTTOM] = { left, box->y + box->height, along, LATCH },
 		[LT_EDGE_LEFT] = { box->x - LATCH, top, LATCH, along },
 		[LT_EDGE_RIGHT] = { box->x + box->width, top, LATCH, along },
 	};
-	const struct lt_area *tab = &tabs[edge];
+	const struct lt_map_area *tab = &tabs[edge];
 	if (edge != LT_EDGE_NONE)
 		lt_flow_fill(&view->sketch->flow, tab->x, tab->y, tab->width, tab->height, 0.35);
 }
@@ -124,7 +117,8 @@ struct piece {
 	bool is_first_row, is_last_row, is_first_column, is_last_column;
 };
 
-static void place_housing(struct view *view, const struct piece *piece, const struct lt_area *box)
+static void place_housing(struct view *view, const struct piece *piece,
+	const struct lt_map_area *box)
 {
 	struct lt_sketch *sketch = view->sketch;
 	const double half = housing.line / 2, right = box->x + box->width;
@@ -214,7 +208,7 @@ static void place_piece(struct view *view, const size_t *grid, const struct piec
 	double y = view->y + edge + (piece->is_first_row ? latch_room(view, LT_EDGE_TOP) : 0);
 	double width = (double)piece->columns * view->cell + 2 * MARGIN;
 	double height = (double)piece->rows * view->cell_high + 2 * MARGIN;
-	place_housing(view, piece, &(const struct lt_area){ x, y, width, height });
+	place_housing(view, piece, &(const struct lt_map_area){ x, y, width, height });
 	for (size_t row = 0; row < piece->rows; row++) {
 		for (size_t column = 0; column < piece->columns; column++) {
 			size_t way = grid[(piece->row + row) * view->ways->columns + piece->column +
@@ -309,7 +303,7 @@ static void place_ring(struct view *view, const struct ring *ring)
 	double x = half + latch_room(view, LT_EDGE_LEFT) + ring->outer;
 	double y = view->y + half + latch_room(view, LT_EDGE_TOP) + ring->outer;
 	lt_sketch_circle(view->sketch, x, y, ring->outer, housing);
-	place_latch(view, &(const struct lt_area){ x - ring->outer, y - ring->outer,
+	place_latch(view, &(const struct lt_map_area){ x - ring->outer, y - ring->outer,
 				  2 * ring->outer, 2 * ring->outer });
 	double turn = view->connector->numbering.path == LT_WAYS_CLOCKWISE ? 1 : -1;
 	for (size_t i = 0; i < view->ways->count; i++) {

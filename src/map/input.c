@@ -3,8 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/map.h"
 #include "loomtag/words.h"
+#include "map/parts.h"
 
 /* Dashes and quotes are beyond ASCII, so no character there is taken to go on with a word: a joint
  * marked in vain does less harm than one that is not. */
@@ -118,35 +118,28 @@ void lt_map_input_init(struct lt_map_input *out, struct lt_arena *arena, const s
 	};
 }
 
-/* A spot, and the rank of its connector. */
-struct ranked {
-	struct lt_map_spot spot;
-	size_t rank; /* or LT_NONE */
-};
-
 static int compare_spots(const void *one, const void *other)
 {
-	const struct ranked *a = one, *b = other;
-	int places = lt_place_compare(a->spot.place, b->spot.place);
+	const struct lt_map_spot *a = one, *b = other;
+	int places = lt_place_compare(a->place, b->place);
 	if (places != 0)
 		return places;
 	if (a->rank != b->rank)
 		return a->rank < b->rank ? -1 : 1;
 	/* The connector first, then its component. */
 	if (a->rank != LT_NONE)
-		return a->spot.component == LT_NONE ? -1 : 1;
-	return a->spot.component < b->spot.component ? -1 : 1;
+		return a->component == LT_NONE ? -1 : 1;
+	return a->component < b->component ? -1 : 1;
 }
 
 struct lt_map_spot *lt_map_spots(size_t *count, const struct lt_harness *harness,
 	const size_t *rank)
 {
 	const size_t most = 2 * harness->connector_count + harness->component_count;
-	struct ranked *all = lt_alloc_array(most + 1, sizeof *all);
 	struct lt_map_spot *spots = lt_alloc_array(most + 1, sizeof *spots);
 	bool *joined = lt_alloc_array(harness->component_count + 1, sizeof *joined);
 	memset(joined, 0, harness->component_count * sizeof *joined);
-	size_t found = 0;
+	*count = 0;
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		const char *here = harness->connectors[i].where, *there = NULL;
 		size_t component = harness->connectors[i].component;
@@ -155,20 +148,22 @@ struct lt_map_spot *lt_map_spots(size_t *count, const struct lt_harness *harness
 			there = harness->components[component].where;
 		}
 		if (here != NULL || there == NULL)
-			all[found++] = (struct ranked){ { here, i, LT_NONE }, rank[i] };
+			spots[(*count)++] = (struct lt_map_spot){ here, i, LT_NONE, rank[i] };
 		if (there != NULL)
-			all[found++] = (struct ranked){ { there, i, component }, rank[i] };
+			spots[(*count)++] = (struct lt_map_spot){ there, i, component, rank[i] };
 	}
 	for (size_t i = 0; i < harness->component_count; i++)
 		if (!joined[i])
-			all[found++] =
-				(struct ranked){ { harness->components[i].where, LT_NONE, i },
-					LT_NONE };
-	qsort(all, found, sizeof *all, compare_spots);
-	for (size_t i = 0; i < found; i++)
-		spots[i] = all[i].spot;
-	*count = found;
+			spots[(*count)++] = (struct lt_map_spot){ harness->components[i].where,
+				LT_NONE, i, LT_NONE };
 	free(joined);
-	free(all);
+	qsort(spots, *count, sizeof *spots, compare_spots);
 	return spots;
+}
+
+const char *lt_map_keep(struct lt_arena *arena, struct lt_text *text)
+{
+	const char *kept = text->length > 0 ? lt_arena_strdup(arena, lt_text_string(text)) : NULL;
+	lt_text_finish(text);
+	return kept;
 }

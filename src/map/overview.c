@@ -59,19 +59,14 @@ static void guess(struct lt_overview_stop *stops, const struct lt_harness *harne
 	spread(stops, open, count, before, given > 0 ? most + pitch : (double)count + 1);
 }
 
-struct sorted {
-	struct lt_overview_stop stop;
-	size_t component, order;
-};
-
 static int compare_stops(const void *a, const void *b)
 {
-	const struct sorted *one = a, *other = b;
-	if (one->stop.place != other->stop.place)
-		return one->stop.place < other->stop.place ? -1 : 1;
+	const struct lt_overview_stop *one = a, *other = b;
+	if (one->place != other->place)
+		return one->place < other->place ? -1 : 1;
 	if (one->component != other->component)
 		return one->component < other->component ? -1 : 1;
-	return one->order < other->order ? -1 : one->order > other->order;
+	return one->connector < other->connector ? -1 : one->connector > other->connector;
 }
 
 /* All connectors in the order of their places; joints of one component follow each other where
@@ -80,20 +75,15 @@ static void list_stops(struct lt_overview_context *context)
 {
 	const struct lt_harness *harness = context->input->tags->harness;
 	size_t count = harness->connector_count;
-	struct lt_overview_stop *stops = lt_arena_array(context->arena, count, sizeof *stops);
-	struct sorted *sorted = lt_alloc_array(count + 1, sizeof *sorted);
+	struct lt_overview_stop *stops = lt_arena_array(context->arena, count + 1, sizeof *stops);
 	for (size_t i = 0; i < count; i++) {
-		stops[i] = (struct lt_overview_stop){ .connector = i, .guessed = true };
+		size_t component = harness->connectors[i].component;
+		stops[i] = (struct lt_overview_stop){ i, component, .guessed = true };
 		context->known |= harness->connectors[i].has_at;
 	}
 	guess(stops, harness);
-	for (size_t i = 0; i < count; i++)
-		sorted[i] = (struct sorted){ stops[i], harness->connectors[i].component, i };
-	qsort(sorted, count, sizeof *sorted, compare_stops);
-	for (size_t i = 0; i < count; i++)
-		stops[i] = sorted[i].stop;
+	qsort(stops, count, sizeof *stops, compare_stops);
 	context->stops = stops;
-	free(sorted);
 }
 
 /* What is known of the connectors beside the harness. */
@@ -166,11 +156,11 @@ static void size_cells(struct lt_overview_context *context)
 }
 
 /* The board of a page that begins with stop `first`. */
-static struct lt_overview_box board_of(const struct lt_overview_context *context, size_t first,
+static struct lt_map_area board_of(const struct lt_overview_context *context, size_t first,
 	size_t count)
 {
 	const struct lt_overview_options *options = &context->options;
-	struct lt_overview_box board = {
+	struct lt_map_area board = {
 		.x = options->margin,
 		.y = options->margin + options->head + context->plan.hazards,
 		.width = options->width - 2 * options->margin,
@@ -185,7 +175,7 @@ static struct lt_overview_box board_of(const struct lt_overview_context *context
 static size_t fill_page(const struct lt_overview_context *context, size_t first, size_t most)
 {
 	for (size_t count = most;;) {
-		struct lt_overview_box board = board_of(context, first, count);
+		struct lt_map_area board = board_of(context, first, count);
 		size_t room = 2 * context->plan.sizes.columns *
 			      lt_overview_page_tiers(context, board.height);
 		if (count <= room)

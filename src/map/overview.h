@@ -9,11 +9,7 @@
 #ifndef LOOMTAG_MAP_OVERVIEW_H
 #define LOOMTAG_MAP_OVERVIEW_H
 
-#include "loomtag/map.h"
-
-struct lt_overview_box {
-	double x, y, width, height;
-};
+#include "map/parts.h"
 
 enum lt_overview_role {
 	LT_OVERVIEW_BADGE,     /* a number, or a dash where there is none */
@@ -32,7 +28,7 @@ enum lt_overview_role {
 /* One line of text. */
 struct lt_overview_text {
 	enum lt_overview_role role;
-	struct lt_overview_box box;
+	struct lt_map_area box;
 	double baseline;
 	enum lt_face face;
 	double size;
@@ -49,7 +45,7 @@ enum lt_overview_sign_kind {
 };
 struct lt_overview_sign {
 	enum lt_overview_sign_kind kind;
-	struct lt_overview_box box;
+	struct lt_map_area box;
 	size_t connector;
 };
 
@@ -65,14 +61,14 @@ struct lt_overview_branch {
 /* One connector. */
 struct lt_overview_label {
 	size_t connector;
-	unsigned number;              /* 0: none */
-	bool above;                   /* the trunk */
-	size_t column, tier;          /* tier 0 is nearest to the trunk */
-	double place;                 /* along the harness, mm; steps where no connector says */
-	bool guessed;                 /* the description does not say where it leaves the trunk */
-	bool turned;                  /* its number reads as another one upside down */
-	struct lt_overview_box cell;  /* badge and texts, without the component */
-	struct lt_overview_box badge; /* filled where there is a sticker, else framed */
+	unsigned number;          /* 0: none */
+	bool above;               /* the trunk */
+	size_t column, tier;      /* tier 0 is nearest to the trunk */
+	double place;             /* along the harness, mm; steps where no connector says */
+	bool guessed;             /* the description does not say where it leaves the trunk */
+	bool turned;              /* its number reads as another one upside down */
+	struct lt_map_area cell;  /* badge and texts, without the component */
+	struct lt_map_area badge; /* filled where there is a sticker, else framed */
 	enum lt_marking marking;
 	struct lt_overview_branch branch;
 	/* A line from the label to its component, where there is one. */
@@ -83,20 +79,20 @@ struct lt_overview_label {
 /* A component, beside one or more labels that lie next to each other. */
 struct lt_overview_component {
 	size_t component;
-	struct lt_overview_box box;
+	struct lt_map_area box;
 	bool replaced;
 };
 
 /* One line of look-alikes joined in a list. */
 struct lt_overview_list {
 	const char *sign;
-	struct lt_overview_box box;
+	struct lt_map_area box;
 	size_t group; /* of lt_lookalike_groups, or LT_NONE: unknown fit, hazards */
 };
 
 struct lt_overview_page {
-	struct lt_overview_box board; /* what is left between hazards and lists */
-	struct lt_overview_box trunk;
+	struct lt_map_area board; /* what is left between hazards and lists */
+	struct lt_map_area trunk;
 	double from, to;      /* the labels' places that lie at its ends */
 	size_t before, after; /* pages, from 1, where the trunk goes on; 0: it ends here */
 	bool to_scale; /* along the trunk, within LT_OVERVIEW_OFF_SCALE; the ends are marked */
@@ -139,6 +135,7 @@ struct lt_overview_page {
 /* A connector where it belongs on the trunk. */
 struct lt_overview_stop {
 	size_t connector;
+	size_t component; /* that it mates, or LT_NONE */
 	double place;
 	bool guessed;
 };
@@ -232,10 +229,11 @@ struct lt_overview_context {
 void lt_overview_wrap(struct lt_overview_block *block, const struct lt_overview_context *context,
 	struct lt_overview_line type, double width, size_t most, const char *text);
 
-/* How many bytes of `text` go on a line that is so many ems wide: up to a space where one fits; 0
- * where not even one character does. */
+/* How many bytes of `text` go on a line that is so many ems wide: up to the last space that fits,
+ * else what fits; what fits in any case when words may be broken; 0 where not even one character
+ * does. */
 size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_face face, double ems,
-	const char *text);
+	const char *text, bool break_words);
 
 /* "A", "B" … "Z", "AA" …; from the arena. */
 const char *lt_overview_letter(struct lt_arena *arena, size_t group);
@@ -278,7 +276,7 @@ size_t lt_overview_page_tiers(const struct lt_overview_context *context, double 
 
 /* Fills pages[page]. */
 void lt_overview_place_page(struct lt_overview_page *pages, size_t page,
-	const struct lt_overview_context *context, struct lt_overview_box board);
+	const struct lt_overview_context *context, struct lt_map_area board);
 
 /* Adds what the components' boxes of a page say, once context->boxes is known. */
 void lt_overview_say_components(struct lt_overview_page *page,

@@ -13,19 +13,19 @@
 
 static const struct lt_ink trunk_ink = { 0.35, 0.35, 0.35 };
 
-static void fill(struct lt_canvas *canvas, const struct lt_overview_box *box, struct lt_ink ink)
+static void fill(struct lt_canvas *canvas, const struct lt_map_area *box, struct lt_ink ink)
 {
 	canvas->rectangle(canvas->data, box->x, box->y, box->width, box->height, ink);
 }
 
 /* A frame whose outer edge is the box. */
-static void frame(struct lt_canvas *canvas, const struct lt_overview_box *box, double line)
+static void frame(struct lt_canvas *canvas, const struct lt_map_area *box, double line)
 {
 	canvas->frame(canvas->data, box->x + line / 2, box->y + line / 2, box->width - line,
 		box->height - line, line, LT_BLACK);
 }
 
-static void draw_mark(struct lt_canvas *canvas, const struct lt_overview_box *box, bool filled)
+static void draw_mark(struct lt_canvas *canvas, const struct lt_map_area *box, bool filled)
 {
 	if (filled)
 		fill(canvas, box, LT_BLACK);
@@ -85,7 +85,7 @@ static void draw_texts(struct lt_canvas *canvas, const struct lt_overview_page *
 }
 
 /* Where the first and the last place on the trunk are. */
-static void draw_ends(struct lt_canvas *canvas, const struct lt_overview_box *trunk)
+static void draw_ends(struct lt_canvas *canvas, const struct lt_map_area *trunk)
 {
 	const double in = LT_OVERVIEW_TRUNK_END, y = trunk->y + (trunk->height - END_HEIGHT) / 2;
 	const double ends[2] = { trunk->x + in, trunk->x + trunk->width - in };

@@ -84,9 +84,7 @@ const char *lt_overview_say_group(const struct lt_overview_context *context,
 	lt_lookalikes_say(&text, lookalikes, members, CONNECTORS_MOST, name_connector, context);
 	if (members.count > CONNECTORS_MOST)
 		lt_text_add(&text, ": see the panels");
-	const char *said = lt_arena_strdup(context->arena, lt_text_string(&text));
-	lt_text_finish(&text);
-	return said;
+	return lt_map_keep(context->arena, &text);
 }
 
 static void list_groups(struct entries *entries, const struct lt_overview_context *context,
@@ -274,7 +272,7 @@ static void set(struct head *head, enum lt_face face, double indent, const char 
 	double ems = (options->width - 2 * options->margin) / em - indent;
 	text = lt_arena_shown(arena, text);
 	for (text += strspn(text, " "); *text != '\0'; text += strspn(text, " ")) {
-		size_t length = lt_overview_fitting(context, face, ems, text);
+		size_t length = lt_overview_fitting(context, face, ems, text, false);
 		if (length == 0) { /* one character, be it too wide */
 			const char *next = text;
 			lt_utf8_next(&next);

@@ -42,7 +42,7 @@ static struct lt_overview_text *add_text(struct work *work, const struct lt_over
 /* Where the trunk comes from or goes on to, beside its end. Returns the width that it takes. */
 static double place_end(struct work *work, size_t other, bool before)
 {
-	struct lt_overview_box *board = &work->page->board;
+	struct lt_map_area *board = &work->page->board;
 	if (other == 0)
 		return 0;
 	struct lt_overview_line line = {
@@ -70,7 +70,7 @@ static struct lt_overview_line mark_of(const struct work *work, double place)
 static void place_marks(struct work *work)
 {
 	const struct lt_overview_page *page = work->page;
-	const struct lt_overview_box *trunk = &page->trunk;
+	const struct lt_map_area *trunk = &page->trunk;
 	struct lt_overview_line from = mark_of(work, page->from), to = mark_of(work, page->to);
 	double middle = trunk->y + trunk->height / 2;
 	add_text(work, &from, trunk->x - TRUNK_TEXT - width_of(work, &from), middle, LT_NONE);
@@ -94,7 +94,7 @@ static void place_trunk(struct work *work)
 		before = left;
 		after = right;
 	}
-	page->trunk = (struct lt_overview_box){
+	page->trunk = (struct lt_map_area){
 		.x = page->board.x + before,
 		.y = page->board.y + (page->board.height - LT_OVERVIEW_TRUNK_WIDTH) / 2,
 		.width = page->board.width - before - after,
@@ -201,7 +201,7 @@ static void seat(struct work *work)
 static void place_branch(const struct work *work, struct lt_overview_label *label,
 	const struct lt_overview_seat *seat, double middle)
 {
-	const struct lt_overview_box *trunk = &work->page->trunk;
+	const struct lt_map_area *trunk = &work->page->trunk;
 	double away = seat->above ? -1 : 1;
 	double edge = seat->above ? trunk->y : trunk->y + trunk->height;
 	double track = edge + away * (LT_OVERVIEW_CLEAR + work->track * (double)seat->track);
@@ -269,7 +269,7 @@ static void place_badge(struct work *work, struct lt_overview_label *label, cons
 	struct lt_overview_line line = { LT_OVERVIEW_BADGE, LT_FACE_BOLD, sizes->badge_em, false,
 		text };
 	double width = lt_text_width(work->context->input->measure, line.face, line.size, text);
-	label->badge = (struct lt_overview_box){ x, middle - sizes->badge_height / 2,
+	label->badge = (struct lt_map_area){ x, middle - sizes->badge_height / 2,
 		sizes->badge_width, sizes->badge_height };
 	add_text(work, &line, x + (sizes->badge_width - width) / 2, middle, label->connector)
 		->white = label->marking == LT_MARK_STICKER;
@@ -277,7 +277,7 @@ static void place_badge(struct work *work, struct lt_overview_label *label, cons
 
 static double middle_of(const struct work *work, const struct lt_overview_seat *seat)
 {
-	const struct lt_overview_box *trunk = &work->page->trunk;
+	const struct lt_map_area *trunk = &work->page->trunk;
 	double away = work->grid.first + work->grid.step * (double)seat->tier;
 	return seat->above ? trunk->y - away : trunk->y + trunk->height + away;
 }
@@ -313,7 +313,7 @@ static void place_label(struct work *work, size_t index)
 	double width = sizes->label;
 	if (connector->component == LT_NONE)
 		width += LT_OVERVIEW_MATE * sizes->em + sizes->component;
-	label->cell = (struct lt_overview_box){ x, middle - sizes->cell_height / 2,
+	label->cell = (struct lt_map_area){ x, middle - sizes->cell_height / 2,
 		sizes->badge_width + beside + width, sizes->cell_height };
 	place_badge(work, label, words.badge, x, middle);
 	double right =
@@ -353,7 +353,7 @@ void lt_overview_say_components(struct lt_overview_page *page,
 	struct work work = { .page = page, .context = context, .sizes = &context->plan.sizes };
 	double pad = LT_OVERVIEW_PAD * work.sizes->em;
 	for (size_t i = 0; i < page->component_count; i++) {
-		const struct lt_overview_box *box = &page->components[i].box;
+		const struct lt_map_area *box = &page->components[i].box;
 		struct lt_overview_block words;
 		lt_overview_component_words(&words, context, page->components[i].component);
 		double y = box->y + (box->height - words.height) / 2 + pad;
@@ -386,7 +386,7 @@ static void place_components(struct work *work, bool above)
 }
 
 void lt_overview_place_page(struct lt_overview_page *pages, size_t page,
-	const struct lt_overview_context *context, struct lt_overview_box board)
+	const struct lt_overview_context *context, struct lt_map_area board)
 {
 	const struct lt_overview_plan *plan = &context->plan;
 	size_t first = plan->firsts[page], count = plan->firsts[page + 1] - first;

@@ -17,9 +17,7 @@
 static const char dash[] = "\xE2\x80\x93";
 static const char arrow[] = "\xE2\x86\x92";
 
-/* How many bytes of `text` go on a line: up to the last space that fits, else what fits; what fits
- * in any case when words may be broken. */
-static size_t fitting(const struct lt_overview_context *context, enum lt_face face, double ems,
+size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_face face, double ems,
 	const char *text, bool break_words)
 {
 	const struct lt_measure *measure = context->input->measure;
@@ -39,23 +37,17 @@ static size_t fitting(const struct lt_overview_context *context, enum lt_face fa
 	return strlen(text);
 }
 
-size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_face face, double ems,
-	const char *text)
-{
-	return fitting(context, face, ems, text, false);
-}
-
 /* The same for the last line but one: a word is broken rather than the text cut short. */
 static size_t fitting_with_next(const struct lt_overview_context *context, enum lt_face face,
 	double ems, const char *text)
 {
-	size_t length = fitting(context, face, ems, text, false);
+	size_t length = lt_overview_fitting(context, face, ems, text, false);
 	const char *rest = text + length + strspn(text + length, " ");
-	if (rest[fitting(context, face, ems, rest, false)] == '\0')
+	if (rest[lt_overview_fitting(context, face, ems, rest, false)] == '\0')
 		return length;
-	size_t broken = fitting(context, face, ems, text, true);
+	size_t broken = lt_overview_fitting(context, face, ems, text, true);
 	rest = text + broken + strspn(text + broken, " ");
-	return rest[fitting(context, face, ems, rest, true)] == '\0' ? broken : length;
+	return rest[lt_overview_fitting(context, face, ems, rest, true)] == '\0' ? broken : length;
 }
 
 struct lt_overview_text *lt_overview_add_text(struct lt_overview_page *page,
@@ -104,8 +96,9 @@ void lt_overview_wrap(struct lt_overview_block *block, const struct lt_overview_
 	for (size_t line = 1; *text != '\0' && block->count < LT_OVERVIEW_LINES; line++) {
 		text += strspn(text, " ");
 		double ems = width / type.size;
-		size_t length = line + 1 == most ? fitting_with_next(context, type.face, ems, text)
-						 : fitting(context, type.face, ems, text, false);
+		size_t length = line + 1 == most
+					? fitting_with_next(context, type.face, ems, text)
+					: lt_overview_fitting(context, type.face, ems, text, false);
 		size_t rest = length + strspn(text + length, " ");
 		bool last = line >= most || block->count + 1 == LT_OVERVIEW_LINES;
 		if (last && text[rest] != '\0') {
@@ -144,9 +137,7 @@ const char *lt_overview_numbers(const struct lt_overview_context *context,
 	}
 	if (named < connectors.count)
 		lt_text_printf(&text, " +%zu more", connectors.count - named);
-	const char *kept = lt_arena_strdup(context->arena, lt_text_string(&text));
-	lt_text_finish(&text);
-	return kept;
+	return lt_map_keep(context->arena, &text);
 }
 
 static int compare_ranks(const void *a, const void *b)
@@ -188,10 +179,7 @@ static const char *id_line(const struct lt_overview_context *context,
 			reads_as_tag(connector->port) ? "port " : "", connector->port);
 	if (connector->marking == LT_MARK_NONE && connector->kind == LT_CLIP)
 		lt_text_printf(&text, "%scover or clip", text.length > 0 ? ", " : "");
-	const char *line =
-		text.length > 0 ? lt_arena_strdup(context->arena, lt_text_string(&text)) : NULL;
-	lt_text_finish(&text);
-	return line;
+	return lt_map_keep(context->arena, &text);
 }
 
 /* "X6 → PWR, at 320 mm"; the place has a line of its own rather than be broken. */
@@ -227,10 +215,7 @@ static const char *mark_line(const struct lt_overview_context *context, size_t i
 	if (after.count > 0)
 		lt_text_printf(&text, "%safter %s", text.length > 0 ? "; " : "",
 			lt_overview_numbers(context, after, NUMBERS_MOST));
-	const char *line =
-		text.length > 0 ? lt_arena_strdup(context->arena, lt_text_string(&text)) : NULL;
-	lt_text_finish(&text);
-	return line;
+	return lt_map_keep(context->arena, &text);
 }
 
 const char *lt_overview_letter(struct lt_arena *arena, size_t group)

@@ -39,9 +39,9 @@ struct making {
 	const struct lt_panel_ways *ways;
 	struct lt_arena *arena;
 	struct lt_sketch sketch;
-	double inner;            /* width within the padding */
-	struct lt_area right[2]; /* what stands at the right: the symbol, the front view */
-	double piece;            /* height of a piece of the front view, at most */
+	double inner;                /* width within the padding */
+	struct lt_map_area right[2]; /* what stands at the right: the symbol, the front view */
+	double piece;                /* height of a piece of the front view, at most */
 	double y;
 };
 
@@ -50,7 +50,7 @@ static double right_end(const struct making *making, double y, double bottom)
 {
 	double end = PAD + making->inner;
 	for (size_t i = 0; i < 2; i++) {
-		const struct lt_area *box = &making->right[i];
+		const struct lt_map_area *box = &making->right[i];
 		if (box->width > 0 && y < box->y + box->height && bottom > box->y)
 			end = fmin(end, box->x - BESIDE);
 	}
@@ -109,9 +109,9 @@ static void place_symbol(struct making *making)
 	double side = modules * panel->module, quiet = LT_QR_QUIET * panel->module;
 	/* The quiet zone may lie in the padding. */
 	double x = PAD + making->inner - side + fmin(quiet, PAD - 1), y = PAD - 1;
-	panel->qr = (struct lt_area){ x + quiet, y + quiet, plan.modules * panel->module,
+	panel->qr = (struct lt_map_area){ x + quiet, y + quiet, plan.modules * panel->module,
 		plan.modules * panel->module };
-	making->right[0] = (struct lt_area){ x, y, side, side };
+	making->right[0] = (struct lt_map_area){ x, y, side, side };
 }
 
 static const char *tag_of(const struct making *making, enum lt_side side)
@@ -352,7 +352,7 @@ static void place_facts(struct making *making)
 
 /* A drawing of one paragraph. */
 static void keep_paragraph(struct lt_drawing *out, const struct making *making,
-	const struct lt_area *box, const struct lt_type *type, const char *text)
+	const struct lt_map_area *box, const struct lt_type *type, const char *text)
 {
 	struct lt_sketch sketch;
 	lt_sketch_init(&sketch, making->input->measure);
@@ -383,7 +383,7 @@ static void place_front(struct making *making, double width)
 static bool place_front_beside(struct making *making)
 {
 	struct lt_panel *panel = making->panel;
-	const struct lt_area *symbol = &making->right[0];
+	const struct lt_map_area *symbol = &making->right[0];
 	bool wide = making->inner >= WIDE;
 	double right = wide ? right_end(making, PAD, PAD + 1) : PAD + making->inner;
 	double width = wide ? right - PAD - TEXT_WIDE - BESIDE : FRONT_NARROW;
@@ -396,7 +396,7 @@ static bool place_front_beside(struct making *making)
 	if (panel->front_y + panel->front.drawing.height > making->piece)
 		return false;
 	panel->front_x = wide ? PAD + TEXT_WIDE + BESIDE : right - panel->front.drawing.width;
-	making->right[1] = (struct lt_area){ panel->front_x, panel->front_y,
+	making->right[1] = (struct lt_map_area){ panel->front_x, panel->front_y,
 		panel->front.drawing.width, panel->front.drawing.height };
 	return true;
 }
@@ -405,9 +405,9 @@ static bool place_front_beside(struct making *making)
  */
 static void place_photo(struct making *making, double x, double y)
 {
-	const struct lt_area text = { 2, PHOTO_HEIGHT / 2 - lt_panel_strong.leading,
+	const struct lt_map_area text = { 2, PHOTO_HEIGHT / 2 - lt_panel_strong.leading,
 		PHOTO_WIDTH - 4, 0 };
-	making->panel->photo = (struct lt_area){ x, y, PHOTO_WIDTH, PHOTO_HEIGHT };
+	making->panel->photo = (struct lt_map_area){ x, y, PHOTO_WIDTH, PHOTO_HEIGHT };
 	keep_paragraph(&making->panel->no_photo, making, &text, &lt_panel_strong,
 		"photograph cannot be read");
 }
@@ -435,7 +435,7 @@ static void place_pictures_below(struct making *making)
 
 static void make_continued(struct making *making)
 {
-	const struct lt_area box = { PAD, 1.5, making->inner, 0 };
+	const struct lt_map_area box = { PAD, 1.5, making->inner, 0 };
 	const char *tag = tag_of(making, LT_SIDE_H), *mate = tag_of(making, LT_SIDE_M);
 	const char *line = lt_arena_printf(making->arena, "%s%s%s%s%s, continued",
 		tag != NULL ? tag : "", mate != NULL ? " \xE2\x80\x93 " : "",

@@ -18,7 +18,7 @@ struct lt_panel_shape {
 	enum lt_panel_shape_kind kind;
 	double x, y, width, height;
 	struct lt_pen pen;
-	const struct lt_point *points; /* LT_PANEL_POLYGON, in the drawing */
+	const struct lt_point *points; /* LT_PANEL_POLYGON; they live for ever */
 	size_t count;
 	const struct lt_colour *colour; /* LT_PANEL_SWATCH; lives as long as the harness */
 };
@@ -39,6 +39,7 @@ void lt_sketch_box(struct lt_sketch *sketch, double x, double y, double width, d
 	struct lt_pen pen);
 void lt_sketch_circle(struct lt_sketch *sketch, double x, double y, double radius,
 	struct lt_pen pen);
+/* The points must live for ever. */
 void lt_sketch_polygon(struct lt_sketch *sketch, const struct lt_point *points, size_t count,
 	struct lt_pen pen);
 void lt_sketch_swatch(struct lt_sketch *sketch, double x, double y, double width, double height,
@@ -48,6 +49,11 @@ void lt_sketch_glue(struct lt_sketch *sketch, double top, double bottom);
 /* One line of text about the middle `x`; y is the top of its box. */
 void lt_sketch_centred(struct lt_sketch *sketch, double x, double y, const struct lt_type *type,
 	const char *text);
+
+/* The code of a way's wire about the middle `x`, and that it is protective earth; returns the y
+ * below with the gap. */
+double lt_sketch_code(struct lt_sketch *sketch, double x, double y, const struct lt_way *way,
+	size_t wire, double gap);
 
 /* The height of a text's box. */
 double lt_sketch_text_height(const struct lt_sketch *sketch, const struct lt_type *type);
@@ -117,10 +123,6 @@ void lt_front_place(struct lt_front *out, struct lt_arena *arena, const struct l
 void lt_panel_sign(struct lt_drawing *out, struct lt_arena *arena, const struct lt_measure *measure,
 	const struct lt_connector *connector, const struct lt_panel_ways *ways, double width);
 
-struct lt_area {
-	double x, y, width, height; /* no width: none */
-};
-
 struct lt_panel {
 	const struct lt_tags *tags;
 	size_t connector;
@@ -129,9 +131,9 @@ struct lt_panel {
 	struct lt_front front; /* or sign */
 	bool has_front;        /* a front view, not a sign */
 	double front_x, front_y;
-	struct lt_area qr; /* of the symbol, without its quiet zone */
+	struct lt_map_area qr; /* of the symbol, without its quiet zone */
 	double module;
-	struct lt_area photo;
+	struct lt_map_area photo;
 	struct lt_drawing no_photo;  /* within it, where it cannot be read */
 	struct lt_drawing continued; /* head of what is not on the first page */
 };

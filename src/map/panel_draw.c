@@ -40,7 +40,7 @@ static bool draw_symbol(struct lt_canvas *canvas, const struct lt_panel *panel, 
 
 /* The picture as large as the box has room for, in its shape, at its top left corner. */
 static void draw_picture(struct lt_canvas *canvas, const struct lt_image *image, double x, double y,
-	const struct lt_area *box)
+	const struct lt_map_area *box)
 {
 	double scale = fmin(box->width / image->width, box->height / image->height);
 	canvas->image(canvas->data, x, y, scale * image->width, scale * image->height, image);
@@ -49,7 +49,7 @@ static void draw_picture(struct lt_canvas *canvas, const struct lt_image *image,
 static void draw_photo(struct lt_canvas *canvas, const struct lt_panel *panel, double x, double y,
 	struct lt_diags *diags)
 {
-	const struct lt_area *box = &panel->photo;
+	const struct lt_map_area *box = &panel->photo;
 	double dots = box->width * box->height * PHOTO_DOTS_A_MM * PHOTO_DOTS_A_MM;
 	struct lt_image image = { 0 };
 	x += box->x;
@@ -64,7 +64,7 @@ static void draw_photo(struct lt_canvas *canvas, const struct lt_panel *panel, d
 	lt_image_finish(&image);
 }
 
-static bool within(const struct lt_area *box, double top, double bottom)
+static bool within(const struct lt_map_area *box, double top, double bottom)
 {
 	return box->width > 0 && box->y >= top && box->y < bottom;
 }
@@ -112,7 +112,8 @@ static size_t add_reaches(struct reach *reaches, size_t count, const struct lt_d
 	return count;
 }
 
-static size_t add_box(struct reach *reaches, size_t count, const struct lt_area *box, double quiet)
+static size_t add_box(struct reach *reaches, size_t count, const struct lt_map_area *box,
+	double quiet)
 {
 	if (box->width > 0)
 		reaches[count++] = (struct reach){ box->y - quiet, box->y + box->height + quiet };

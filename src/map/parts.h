@@ -5,10 +5,13 @@
 #include "loomtag/map.h"
 #include "loomtag/page.h"
 
-/* The part of every page that a map's part may draw on, from the page's top-left corner. */
+/* A part of a page, from its top-left corner. Without width: none. */
 struct lt_map_area {
 	double x, y, width, height;
 };
+
+/* The text as a copy in the arena, NULL for an empty one; the text is finished. */
+const char *lt_map_keep(struct lt_arena *arena, struct lt_text *text);
 
 /* The page, from 1, with the connector's panel. */
 size_t lt_map_page_of(const struct lt_map *map, size_t connector);

@@ -29,7 +29,7 @@ static void place_ring(struct lt_sketch *sketch)
 
 static void place_spade(struct lt_sketch *sketch)
 {
-	const struct lt_point fork[] = { { 0.5, 1 }, { 9, 1 }, { 13, MIDDLE - 1.6 },
+	static const struct lt_point fork[] = { { 0.5, 1 }, { 9, 1 }, { 13, MIDDLE - 1.6 },
 		{ 13, MIDDLE + 1.6 }, { 9, SIGN_HEIGHT - 1 }, { 0.5, SIGN_HEIGHT - 1 },
 		{ 0.5, MIDDLE + 2 }, { 7, MIDDLE + 2 }, { 7, MIDDLE - 2 }, { 0.5, MIDDLE - 2 } };
 	lt_sketch_polygon(sketch, fork, sizeof fork / sizeof *fork, pen);
@@ -59,7 +59,7 @@ static void place_strap(struct lt_sketch *sketch)
 
 static void place_clip(struct lt_sketch *sketch)
 {
-	const struct lt_point barbs[] = { { 1, MIDDLE }, { 8, 1.5 }, { 8, MIDDLE - 1 },
+	static const struct lt_point barbs[] = { { 1, MIDDLE }, { 8, 1.5 }, { 8, MIDDLE - 1 },
 		{ 15, MIDDLE - 1 }, { 15, 0.8 }, { 17.5, 0.8 }, { 17.5, SIGN_HEIGHT - 0.8 },
 		{ 15, SIGN_HEIGHT - 0.8 }, { 15, MIDDLE + 1 }, { 8, MIDDLE + 1 },
 		{ 8, SIGN_HEIGHT - 1.5 } };
@@ -94,20 +94,13 @@ static void place_kind(struct lt_sketch *sketch, enum lt_kind kind)
 static double place_wire(struct lt_sketch *sketch, const struct lt_panel_way *way)
 {
 	double x = SIGN_WIDTH + 1, y = MIDDLE - SWATCH_HEIGHT / 2;
-	double high = lt_sketch_text_height(sketch, &lt_panel_code);
 	size_t count = way->wire != NULL ? way->wire->count : 0;
 	if (count > 1)
 		y = 0;
 	for (size_t i = 0; i < count; i++) {
 		lt_sketch_swatch(sketch, x, y, SWATCH_WIDTH, SWATCH_HEIGHT, &way->wire->colours[i]);
-		lt_sketch_centred(sketch, x + SWATCH_WIDTH / 2, y + SWATCH_HEIGHT + 0.2,
-			&lt_panel_code, way->wire->written[i]);
-		y += SWATCH_HEIGHT + high + 0.4;
-		if (!lt_colour_is_earth(&way->wire->colours[i]))
-			continue;
-		/* IEC 60445: green-and-yellow alone is protective earth. */
-		lt_sketch_centred(sketch, x + SWATCH_WIDTH / 2, y - 0.2, &lt_panel_way, "PE");
-		y += lt_sketch_text_height(sketch, &lt_panel_way);
+		y = lt_sketch_code(sketch, x + SWATCH_WIDTH / 2, y + SWATCH_HEIGHT + 0.2, way->wire,
+			i, 0.2);
 	}
 	if (count == 0 && way->unsaid)
 		lt_flow_paragraph(&sketch->flow, x, MIDDLE - lt_panel_text.leading / 2,

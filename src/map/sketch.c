@@ -57,8 +57,6 @@ void lt_sketch_circle(struct lt_sketch *sketch, double x, double y, double radiu
 void lt_sketch_polygon(struct lt_sketch *sketch, const struct lt_point *points, size_t count,
 	struct lt_pen pen)
 {
-	struct lt_point *kept = lt_arena_array(&sketch->flow.arena, count, sizeof *kept);
-	memcpy(kept, points, count * sizeof *kept);
 	double left = points[0].x, right = left, top = points[0].y, bottom = top;
 	for (size_t i = 1; i < count; i++) {
 		left = fmin(left, points[i].x);
@@ -68,7 +66,7 @@ void lt_sketch_polygon(struct lt_sketch *sketch, const struct lt_point *points, 
 	}
 	struct lt_panel_shape *shape =
 		add(sketch, LT_PANEL_POLYGON, left, top, right - left, bottom - top);
-	shape->points = kept;
+	shape->points = points;
 	shape->count = count;
 	shape->pen = pen;
 }
@@ -100,6 +98,18 @@ double lt_sketch_text_height(const struct lt_sketch *sketch, const struct lt_typ
 	return (heights.ascent + heights.descent) * type->size;
 }
 
+double lt_sketch_code(struct lt_sketch *sketch, double x, double y, const struct lt_way *way,
+	size_t wire, double gap)
+{
+	lt_sketch_centred(sketch, x, y, &lt_panel_code, way->written[wire]);
+	y += lt_sketch_text_height(sketch, &lt_panel_code);
+	/* IEC 60445: green-and-yellow alone is protective earth. */
+	if (!lt_colour_is_earth(&way->colours[wire]))
+		return y + gap;
+	lt_sketch_centred(sketch, x, y, &lt_panel_way, "PE");
+	return y + gap + lt_sketch_text_height(sketch, &lt_panel_way);
+}
+
 static void keep_items(struct lt_drawing *out, struct lt_arena *arena, const struct lt_flow *flow)
 {
 	struct lt_flow_item *items = lt_arena_array(arena, flow->item_count, sizeof *items);
@@ -121,12 +131,6 @@ static void keep_shapes(struct lt_drawing *out, struct lt_arena *arena,
 	for (size_t i = 0; i < sketch->shape_count; i++) {
 		struct lt_panel_shape *shape = &shapes[i];
 		*shape = sketch->shapes[i];
-		if (shape->count > 0) {
-			struct lt_point *points =
-				lt_arena_array(arena, shape->count, sizeof *points);
-			memcpy(points, shape->points, shape->count * sizeof *points);
-			shape->points = points;
-		}
 		double reach = shape->pen.line / 2;
 		out->width = fmax(out->width, shape->x + fmax(shape->width, 0) + reach);
 		out->height = fmax(out->height, shape->y + fmax(shape->height, 0) + reach);

@@ -47,12 +47,6 @@ struct lt_table_row *lt_table_add(struct lt_table *table, enum lt_table_row_kind
 	return row;
 }
 
-void lt_table_finish(struct lt_table *table)
-{
-	free(table->rows);
-	*table = (struct lt_table){ 0 };
-}
-
 const char *lt_table_named(struct lt_arena *arena, const char *name, const char *id)
 {
 	const char *clean = lt_arena_shown(arena, id);
@@ -331,5 +325,6 @@ bool lt_table_set(struct lt_flow *flow, const struct lt_table *table)
 		else
 			set_row(&setting, &table->rows[i]);
 	}
+	free(table->rows);
 	return fits;
 }

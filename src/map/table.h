@@ -40,10 +40,9 @@ struct lt_table_row *lt_table_add(struct lt_table *table, enum lt_table_row_kind
 
 /* Sets title, column heads and rows as blocks behind those that the flow has. Columns are as wide
  * as what is in them; where that is too much, the wide ones share what the others leave. Columns
- * that no row has anything in are left out. Texts must outlive the call alone. Returns false where
- * a column had to be narrower than what is in it. */
+ * that no row has anything in are left out. Texts must outlive the call alone. Frees the
+ * rows. Returns false where a column had to be narrower than what is in it. */
 bool lt_table_set(struct lt_flow *flow, const struct lt_table *table);
-void lt_table_finish(struct lt_table *table);
 
 /* What the tables are made from. */
 struct lt_tables_from {

@@ -29,9 +29,8 @@ static const char *tags_text(struct lt_arena *arena, const struct lt_tags *tags,
 	}
 	if (count > 0 && tags->harness->connectors[connector].marking == LT_MARK_PAPER)
 		lt_text_add(&text, "\nno sticker");
-	const char *copy = lt_arena_strdup(arena, lt_text_string(&text));
-	lt_text_finish(&text);
-	return copy;
+	const char *kept = lt_map_keep(arena, &text);
+	return kept != NULL ? kept : "";
 }
 
 static const struct lt_component *component_of(const struct lt_harness *harness, size_t connector)
@@ -53,9 +52,7 @@ static const char *component_text(struct lt_arena *arena, const struct lt_harnes
 			lt_arena_shown(arena, of->port));
 	if (component != NULL && component->replace)
 		lt_text_add(&text, ", new part");
-	const char *copy = lt_arena_strdup(arena, lt_text_string(&text));
-	lt_text_finish(&text);
-	return copy;
+	return lt_map_keep(arena, &text);
 }
 
 static const char *place_of_part(const struct lt_harness *harness, size_t component)
@@ -136,9 +133,7 @@ bool lt_table_by_number(struct lt_flow *flow, const struct lt_tables_from *from)
 		headed = true;
 		add_connector(&table, arena, from, from->order[i]);
 	}
-	bool fits = lt_table_set(flow, &table);
-	lt_table_finish(&table);
-	return fits;
+	return lt_table_set(flow, &table);
 }
 
 enum { AT_NUMBER, AT_WHAT, AT_PAGE, AT_COUNT };
@@ -199,8 +194,6 @@ bool lt_table_by_place(struct lt_flow *flow, const struct lt_tables_from *from)
 		add_spot(&table, arena, from, &spots[i], both);
 		i += both;
 	}
-	bool fits = lt_table_set(flow, &table);
-	lt_table_finish(&table);
 	free(spots);
-	return fits;
+	return lt_table_set(flow, &table);
 }

@@ -271,9 +271,7 @@ static bool set_summary(struct lt_flow *flow, struct wire *wires, size_t count, 
 		all.open += sum.open;
 	}
 	add_total(&table, &flow->arena, all, listed);
-	bool fits = lt_table_set(flow, &table);
-	lt_table_finish(&table);
-	return fits;
+	return lt_table_set(flow, &table);
 }
 
 bool lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from)
@@ -290,7 +288,6 @@ bool lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from)
 		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] = "The description gives no wires.";
 	if (table.count > 0)
 		fits = lt_table_set(flow, &table);
-	lt_table_finish(&table);
 	if (count > 0)
 		fits = set_summary(flow, wires, count, listed) && fits;
 	free(wires);

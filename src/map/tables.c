@@ -162,16 +162,14 @@ static void name_pages(struct lt_map_tables *tables)
 	for (size_t i = 0; i < tables->part_count; i++)
 		note_tables(on, &tables->parts[i]);
 	tables->titles = lt_arena_array(&tables->arena, tables->pages + 1, sizeof *tables->titles);
-	struct lt_text text = { 0 };
 	for (size_t i = 0; i < tables->pages; i++) {
-		lt_text_clear(&text);
+		struct lt_text text = { 0 };
 		for (size_t j = 0; j < tables->kind_count; j++)
 			if ((on[i] >> j & 1) != 0)
 				lt_text_printf(&text, "%s%s", text.length > 0 ? ", " : "",
 					tables->kinds[j].title);
-		tables->titles[i] = lt_arena_strdup(&tables->arena, lt_text_string(&text));
+		tables->titles[i] = lt_map_keep(&tables->arena, &text);
 	}
-	lt_text_finish(&text);
 }
 
 struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input,

@@ -71,9 +71,7 @@ static const char *energies_line(struct lt_arena *arena, const struct lt_harness
 	for (size_t i = 0; i < harness->hazard_count; i++)
 		lt_text_printf(&line, "%s%s", i > 0 ? "; " : "",
 			lt_arena_shown(arena, harness->hazards[i].energy));
-	const char *kept = lt_arena_strdup(arena, lt_text_string(&line));
-	lt_text_finish(&line);
-	return kept;
+	return lt_map_keep(arena, &line);
 }
 
 void lt_map_title_hazards(struct lt_map_title *title, struct lt_arena *arena, size_t page)

@@ -197,7 +197,7 @@ static void add_by_number(struct lt_text *page, const struct lt_site *site)
 static void add_by_place(struct lt_text *page, const struct lt_site *site)
 {
 	static const char *const heads[] = { "number", "joint", "goes onto" };
-	struct lt_map_spot last = { NULL, LT_NONE, LT_NONE };
+	struct lt_map_spot last = { NULL, LT_NONE, LT_NONE, LT_NONE };
 	size_t count;
 	struct lt_map_spot *spots = lt_map_spots(&count, site->tags->harness, site->input->rank);
 	lt_site_section(page, "places", "By place");

@@ -7,28 +7,16 @@
 
 void lt_site_text(struct lt_text *page, const char *text)
 {
+	static const char signs[] = "&<>\"'";
+	static const char *const escapes[] = { "&amp;", "&lt;", "&gt;", "&quot;", "&#39;" };
 	uint32_t code;
 	while (text != NULL && (code = lt_utf8_next(&text)) != 0) {
 		char bytes[4];
-		switch (code) {
-		case '&':
-			lt_text_add(page, "&amp;");
-			break;
-		case '<':
-			lt_text_add(page, "&lt;");
-			break;
-		case '>':
-			lt_text_add(page, "&gt;");
-			break;
-		case '"':
-			lt_text_add(page, "&quot;");
-			break;
-		case '\'':
-			lt_text_add(page, "&#39;");
-			break;
-		default:
+		const char *sign = code < 0x80 ? strchr(signs, (int)code) : NULL;
+		if (sign != NULL)
+			lt_text_add(page, escapes[sign - signs]);
+		else
 			lt_text_add_bytes(page, bytes, lt_utf8_put(bytes, lt_text_shown(code)));
-		}
 	}
 }
 

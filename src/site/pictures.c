@@ -82,15 +82,21 @@ static bool write_overview(void *data, unsigned page, const unsigned char *bytes
 		length);
 }
 
-static bool draw_overview(struct lt_site *site, const struct lt_overview *overview)
+/* Draws an overview's pages, or a front view, on a page each. */
+static bool draw_svg(const struct lt_site *site, const struct lt_page_sink *sink, const char *title,
+	const struct lt_overview *overview, const struct lt_map_front *front)
 {
-	const struct lt_page_sink sink = { write_overview, site };
 	struct lt_canvas canvas;
 	bool good = true;
-	lt_svg_create(&canvas, &sink, site->fonts, "Overview of the harness");
-	for (size_t i = 0; i < overview->page_count && good; i++) {
+	lt_svg_create(&canvas, sink, site->fonts, title);
+	for (size_t i = 0; good && overview != NULL && i < overview->page_count; i++) {
 		canvas.begin_page(canvas.data, overview->width, overview->height);
 		lt_overview_draw(&canvas, overview, i);
+		good = canvas.end_page(canvas.data, site->diags);
+	}
+	if (good && front != NULL) {
+		canvas.begin_page(canvas.data, front->width, front->height);
+		lt_map_front_draw(&canvas, front);
 		good = canvas.end_page(canvas.data, site->diags);
 	}
 	good = good && canvas.finish(canvas.data, site->diags);
@@ -105,7 +111,8 @@ bool lt_site_overview(struct lt_site *site)
 	options.text_least = OVERVIEW_TEXT;
 	struct lt_overview overview;
 	bool good = lt_overview_place(&overview, site->input, &options, site->diags) &&
-		    draw_overview(site, &overview);
+		    draw_svg(site, &(const struct lt_page_sink){ write_overview, site },
+			    "Overview of the harness", &overview, NULL);
 	site->overview_pages = overview.page_count;
 	lt_overview_finish(&overview);
 	return good;
@@ -118,20 +125,6 @@ static bool keep_drawing(void *data, unsigned page, const unsigned char *bytes, 
 	(void)diags;
 	lt_text_add_bytes(data, (const char *)bytes, length);
 	return true;
-}
-
-static bool draw_front(struct lt_text *svg, const struct lt_site *site,
-	const struct lt_map_front *front, const char *title)
-{
-	const struct lt_page_sink sink = { keep_drawing, svg };
-	struct lt_canvas canvas;
-	lt_svg_create(&canvas, &sink, site->fonts, title);
-	canvas.begin_page(canvas.data, front->width, front->height);
-	lt_map_front_draw(&canvas, front);
-	bool good = canvas.end_page(canvas.data, site->diags) &&
-		    canvas.finish(canvas.data, site->diags);
-	lt_canvas_destroy(&canvas);
-	return good;
 }
 
 /* As an element of the page, without what a file of its own begins with, and with a size in
@@ -166,7 +159,8 @@ bool lt_site_front(struct lt_text *out, const struct lt_site *site, size_t conne
 			lt_site_connector(site, connector)->id);
 		const char *name =
 			lt_arena_printf(&arena, "front-%u.svg", site->tags->number_of[connector]);
-		good = draw_front(&svg, site, &front, title);
+		good = draw_svg(site, &(const struct lt_page_sink){ keep_drawing, &svg }, title,
+			NULL, &front);
 		lt_site_section(out, "front", "Front view, harness half");
 		lt_text_add(out, "<div class=\"front\">\n");
 		good = good && add_drawing(out, site, name, &svg, &front, title);

@@ -60,7 +60,7 @@ static bool branches_meet(const struct lt_overview_branch *a, const struct lt_ov
 	return false;
 }
 
-static bool runs_through(const struct lt_overview_branch *branch, const struct lt_overview_box *box)
+static bool runs_through(const struct lt_overview_branch *branch, const struct lt_map_area *box)
 {
 	struct reach reach = { box->x, box->y, box->x + box->width, box->y + box->height };
 	for (size_t i = 0; i + 1 < branch->count; i++)
@@ -130,27 +130,27 @@ static void place(struct lt_overview *overview, struct bench *bench,
 	assert_true(lt_overview_place(overview, &input, options, &bench->diags));
 }
 
-static bool overlap(const struct lt_overview_box *a, const struct lt_overview_box *b)
+static bool overlap(const struct lt_map_area *a, const struct lt_map_area *b)
 {
 	return a->x < b->x + b->width - HAIR && b->x < a->x + a->width - HAIR &&
 	       a->y < b->y + b->height - HAIR && b->y < a->y + a->height - HAIR;
 }
 
-static bool inside(const struct lt_overview_box *a, const struct lt_overview_box *b)
+static bool inside(const struct lt_map_area *a, const struct lt_map_area *b)
 {
 	return a->x >= b->x - HAIR && a->y >= b->y - HAIR &&
 	       a->x + a->width <= b->x + b->width + HAIR &&
 	       a->y + a->height <= b->y + b->height + HAIR;
 }
 
-static void assert_apart(const struct lt_overview_box *a, const struct lt_overview_box *b)
+static void assert_apart(const struct lt_map_area *a, const struct lt_map_area *b)
 {
 	if (overlap(a, b))
 		fail_msg("%g %g %g %g meets %g %g %g %g", a->x, a->y, a->width, a->height, b->x,
 			b->y, b->width, b->height);
 }
 
-static void assert_inside(const struct lt_overview_box *a, const struct lt_overview_box *b)
+static void assert_inside(const struct lt_map_area *a, const struct lt_map_area *b)
 {
 	if (!inside(a, b))
 		fail_msg("%g %g %g %g leaves %g %g %g %g", a->x, a->y, a->width, a->height, b->x,
@@ -191,9 +191,9 @@ static size_t count_meetings(const struct lt_overview_branch *a, const struct lt
 	return count;
 }
 
-static struct lt_overview_box piece_box(const struct lt_overview_branch *branch, size_t i)
+static struct lt_map_area piece_box(const struct lt_overview_branch *branch, size_t i)
 {
-	return (struct lt_overview_box){
+	return (struct lt_map_area){
 		.x = fmin(branch->x[i], branch->x[i + 1]) - 0.1,
 		.y = fmin(branch->y[i], branch->y[i + 1]) - 0.1,
 		.width = fabs(branch->x[i + 1] - branch->x[i]) + 0.2,
@@ -207,7 +207,7 @@ static void check_distance(const struct lt_overview_branch *a, const struct lt_o
 	const double apart = 1.0;
 	for (size_t i = 0; i + 1 < a->count; i++) {
 		for (size_t j = 0; j + 1 < b->count; j++) {
-			struct lt_overview_box one = piece_box(a, i), other = piece_box(b, j);
+			struct lt_map_area one = piece_box(a, i), other = piece_box(b, j);
 			double x = fmax(one.x, other.x) -
 				   fmin(one.x + one.width, other.x + other.width) + 0.2;
 			double y = fmax(one.y, other.y) -
@@ -219,7 +219,7 @@ static void check_distance(const struct lt_overview_branch *a, const struct lt_o
 }
 
 /* Texts do not meet each other, nor the trunk, nor badges and boxes but the one they are in. */
-static void check_texts(const struct lt_overview_page *page, const struct lt_overview_box *paper,
+static void check_texts(const struct lt_overview_page *page, const struct lt_map_area *paper,
 	double least)
 {
 	for (size_t i = 0; i < page->text_count; i++) {
@@ -231,7 +231,7 @@ static void check_texts(const struct lt_overview_page *page, const struct lt_ove
 		for (size_t j = 0; j < i; j++)
 			assert_apart(&text->box, &page->texts[j].box);
 		for (size_t j = 0; j < page->component_count; j++) {
-			const struct lt_overview_box *box = &page->components[j].box;
+			const struct lt_map_area *box = &page->components[j].box;
 			if (text->role != LT_OVERVIEW_COMPONENT)
 				assert_apart(&text->box, box);
 			else if (overlap(&text->box, box))
@@ -268,7 +268,7 @@ static void check_branches(const struct lt_overview_page *page)
 			check_distance(branch, &page->labels[j].branch);
 		}
 		for (size_t piece = 0; piece + 1 < branch->count; piece++) {
-			struct lt_overview_box box = piece_box(branch, piece);
+			struct lt_map_area box = piece_box(branch, piece);
 			for (size_t j = 0; j < page->text_count; j++)
 				assert_apart(&box, &page->texts[j].box);
 			for (size_t j = 0; j < page->component_count; j++)
@@ -293,7 +293,7 @@ static void check_boxes(const struct lt_overview_page *page)
 			assert_true(label->place >= label[-1].place);
 	}
 	for (size_t i = 0; i < page->component_count; i++) {
-		const struct lt_overview_box *box = &page->components[i].box;
+		const struct lt_map_area *box = &page->components[i].box;
 		assert_inside(box, &page->board);
 		assert_apart(box, &page->trunk);
 		for (size_t j = 0; j < i; j++)
@@ -379,10 +379,10 @@ static void check_name(const struct lt_overview_page *page, const struct lt_over
 
 /* A line that is seen leads from the label to the box beside it, and through no text. */
 static void check_mate_line(const struct lt_overview_page *page,
-	const struct lt_overview_label *label, const struct lt_overview_box *box)
+	const struct lt_overview_label *label, const struct lt_map_area *box)
 {
 	const double least = 1;
-	struct lt_overview_box line = { label->mate_from, label->mate_y - 0.15,
+	struct lt_map_area line = { label->mate_from, label->mate_y - 0.15,
 		label->mate_to - label->mate_from, 0.3 };
 	assert_true(label->mates);
 	assert_true(line.width >= least);
@@ -439,7 +439,7 @@ static void check_page(const struct lt_overview *overview, size_t index,
 	const struct lt_overview_options *options, const struct lt_harness *harness)
 {
 	const struct lt_overview_page *page = &overview->pages[index];
-	const struct lt_overview_box paper = { options->margin, options->margin + options->head,
+	const struct lt_map_area paper = { options->margin, options->margin + options->head,
 		options->width - 2 * options->margin,
 		options->height - 2 * options->margin - options->head - options->foot };
 	assert_inside(&page->board, &paper);
@@ -844,7 +844,7 @@ static void make_label(struct lt_overview_label *label, double x1, double x2, do
 	double top)
 {
 	*label = (struct lt_overview_label){ .above = true };
-	label->cell = (struct lt_overview_box){ x2 + 1, -top - 2, 5, 4 };
+	label->cell = (struct lt_map_area){ x2 + 1, -top - 2, 5, 4 };
 	label->branch = (struct lt_overview_branch){
 		.x = { x1, x1, x2, x2, x2 + 1 }, .y = { 0, -track, -track, -top, -top }, .count = 5
 	};
