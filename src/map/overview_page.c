@@ -117,9 +117,7 @@ static void make_grid(struct work *work)
 	size_t count = page->label_count;
 	size_t *components = lt_arena_array(work->context->arena, count, sizeof *components);
 	for (size_t i = 0; i < count; i++)
-		components[i] =
-			work->context->input->tags->harness->connectors[work->stops[i].connector]
-				.component;
+		components[i] = work->stops[i].component;
 	size_t tiers = lt_overview_page_tiers(work->context, page->board.height);
 	double room = (page->board.height - LT_OVERVIEW_TRUNK_WIDTH) / 2 - sizes->band;
 	double gap = tiers > 1 ? (room - sizes->cell_height * (double)tiers) / (double)(tiers - 1)

@@ -248,19 +248,16 @@ static void add_signs(struct lt_overview_words *out, const struct lt_overview_co
 }
 
 /* A sign is as wide as its letters, at least as wide as it is high. */
-static double sign_width(const struct lt_overview_context *context, const char *sign)
-{
-	return fmax(context->plan.sizes.sign,
-		lt_text_width(context->input->measure, LT_FACE_BOLD, context->plan.sizes.em, sign) +
-			0.6 * context->plan.sizes.em);
-}
-
 double lt_overview_signs_width(const struct lt_overview_context *context,
 	const struct lt_overview_words *words)
 {
+	const struct lt_overview_sizes *sizes = &context->plan.sizes;
 	double width = 0;
-	for (size_t i = 0; i < LT_OVERVIEW_SIGNS && words->signs[i] != NULL; i++)
-		width += sign_width(context, words->signs[i]) + 0.4 * context->plan.sizes.em;
+	for (size_t i = 0; i < LT_OVERVIEW_SIGNS && words->signs[i] != NULL; i++) {
+		double text = lt_text_width(context->input->measure, LT_FACE_BOLD, sizes->em,
+			words->signs[i]);
+		width += fmax(sizes->sign, text + 0.6 * sizes->em) + 0.4 * sizes->em;
+	}
 	return width;
 }
 
@@ -324,19 +321,14 @@ void lt_overview_component_words(struct lt_overview_block *out,
 	out->height += 2 * LT_OVERVIEW_PAD * context->plan.sizes.em;
 }
 
-static const char *badge_text(const struct lt_overview_context *context, size_t connector)
-{
-	unsigned number = context->input->tags->number_of[connector];
-	return number == 0 ? dash : lt_arena_printf(context->arena, "%u", number);
-}
-
 void lt_overview_words(struct lt_overview_words *out, const struct lt_overview_context *context,
 	size_t connector)
 {
 	const struct lt_harness *harness = context->input->tags->harness;
 	size_t component = harness->connectors[connector].component;
 	*out = (struct lt_overview_words){ 0 };
-	out->badge = badge_text(context, connector);
+	unsigned number = context->input->tags->number_of[connector];
+	out->badge = number == 0 ? dash : lt_arena_printf(context->arena, "%u", number);
 	add_signs(out, context, connector);
 	double width = context->plan.sizes.label;
 	if (component == LT_NONE)

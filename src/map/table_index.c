@@ -33,17 +33,12 @@ static const char *tags_text(struct lt_arena *arena, const struct lt_tags *tags,
 	return kept != NULL ? kept : "";
 }
 
-static const struct lt_component *component_of(const struct lt_harness *harness, size_t connector)
-{
-	size_t component = harness->connectors[connector].component;
-	return component == LT_NONE ? NULL : &harness->components[component];
-}
-
 static const char *component_text(struct lt_arena *arena, const struct lt_harness *harness,
 	size_t connector)
 {
-	const struct lt_component *component = component_of(harness, connector);
 	const struct lt_connector *of = &harness->connectors[connector];
+	const struct lt_component *component =
+		of->component == LT_NONE ? NULL : &harness->components[of->component];
 	struct lt_text text = { 0 };
 	lt_text_add(&text,
 		component == NULL ? "none" : lt_table_named(arena, component->name, component->id));
@@ -55,18 +50,13 @@ static const char *component_text(struct lt_arena *arena, const struct lt_harnes
 	return lt_map_keep(arena, &text);
 }
 
-static const char *place_of_part(const struct lt_harness *harness, size_t component)
-{
-	return component == LT_NONE ? NULL : harness->components[component].where;
-}
-
 /* The connector's place, and the component's where that is another one. */
 static const char *place_text(struct lt_arena *arena, const struct lt_harness *harness,
 	size_t connector)
 {
 	size_t component = harness->connectors[connector].component;
 	const char *here = harness->connectors[connector].where;
-	const char *there = place_of_part(harness, component);
+	const char *there = component != LT_NONE ? harness->components[component].where : NULL;
 	if (here != NULL && there != NULL && strcmp(here, there) == 0)
 		there = NULL;
 	here = lt_arena_shown(arena, here);
