@@ -269,7 +269,7 @@ int lt_run_verify(const struct options *options)
 			code = lt_verify_live(&verification, stage);
 		code = lt_session_fail(&session, code);
 		lt_work_close(verification.work);
-		lt_scan_list_finish(&verification.scans);
+		lt_live_scans_finish(&verification.scans);
 	}
 	lt_session_finish(&session);
 	return code;

@@ -26,7 +26,6 @@ bool lt_verification_scan(struct verification *verification, struct lt_answer *a
 	struct lt_answer given;
 	struct lt_diags *diags = &verification->session->diags;
 	bool taken;
-	size_t count;
 	if (!lt_work_scan(verification->work, &taken, &given, scan, length, diags))
 		return false;
 	if (!taken) {
@@ -35,8 +34,7 @@ bool lt_verification_scan(struct verification *verification, struct lt_answer *a
 		lt_hint(diags, "the scans from line %u on were not recorded: start again", line);
 		return false;
 	}
-	lt_work_events(verification->work, &count);
-	lt_scan_list_add(&verification->scans, count - 1, line);
+	lt_live_scans_add(&verification->scans, verification->work, line);
 	if (answer != NULL)
 		*answer = given;
 	return true;

@@ -4,16 +4,15 @@
 
 #include <jansson.h>
 
-#include "cli/scan_list.h"
 #include "cli/session.h"
-#include "loomtag/job.h"
+#include "loomtag/live.h"
 
 struct verification {
 	struct session *session;
 	unsigned long long asked; /* the job that is asked for with --job; 0 */
 	const char *database;     /* where it is kept, or NULL */
 	struct lt_work *work;     /* the job, kept or not */
-	struct scan_list scans;
+	struct lt_live_scans scans;
 	bool left;      /* live: the person left, or nothing was scanned: that is no yes */
 	json_t *photos; /* with --photos: a row a picture; lines of scans count pictures from 1 */
 };

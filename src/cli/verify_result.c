@@ -98,7 +98,7 @@ static json_t *events_json(const struct result *result)
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(verification->work, &count);
 	for (size_t i = 0; i < verification->scans.count; i++) {
-		const struct scan_row *scan = &verification->scans.rows[i];
+		const struct lt_live_scan *scan = &verification->scans.rows[i];
 		const struct lt_job_event *event = &events[scan->event];
 		json_t *row = json_pack("{s:I, s:s, s:s?, s:s}", "line", (json_int_t)scan->line,
 			"scan", event->text, "tag", event->tag, "verdict", event->verdict);
@@ -267,7 +267,7 @@ static void print_pending(const struct result *result)
 static void print_wrong(const struct result *result)
 {
 	const struct lt_wrong_mate *wrong;
-	const struct scan_list *scans = &result->verification->scans;
+	const struct lt_live_scans *scans = &result->verification->scans;
 	const char *key = lt_verdict_name(LT_VERDICT_WRONG_MATE);
 	size_t count, seen = 0;
 	const struct lt_job_event *events = lt_work_events(result->verification->work, &count);
