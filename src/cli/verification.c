@@ -4,19 +4,20 @@
 #include "cli/verification.h"
 #include "loomtag/words.h"
 
-bool lt_verification_open(struct verification *verification, const char *who, bool kept)
+bool lt_verification_open(struct verification *verification, bool kept)
 {
 	struct session *session = verification->session;
 	const struct options *options = session->options;
-	verification->database =
-		kept ? lt_job_database(options, session->path, &session->diags.arena) : NULL;
+	struct lt_arena *arena = &session->diags.arena;
+	verification->database = kept ? lt_job_database(options, session->path, arena) : NULL;
 	const struct lt_work_options work = {
 		.db = verification->database,
 		.job = kept ? verification->asked : 0,
 		.fresh = options->new_job,
 		.typed = options->typed,
 	};
-	verification->work = lt_work_open(&session->tags, &work, who, &session->diags);
+	verification->work =
+		lt_work_open(&session->tags, &work, lt_job_who(options, arena), &session->diags);
 	return verification->work != NULL;
 }
 

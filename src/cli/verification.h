@@ -19,7 +19,7 @@ struct verification {
 
 /* Opens the work: on the store where `kept`, else on nothing. False after an error in the session's
  * diagnostics. Closed by the caller. */
-bool lt_verification_open(struct verification *verification, const char *who, bool kept);
+bool lt_verification_open(struct verification *verification, bool kept);
 
 /* Where nobody can be asked: goes on with the open job, or begins one. The exit code; what is not
  * EXIT_YES has been said why. EXIT_NO when the open job is too old to be gone on with unasked, or

@@ -1,6 +1,4 @@
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
 
 #include "cli/job_options.h"
@@ -10,19 +8,12 @@
 #include "cli/verify_result.h"
 #include "cli/who.h"
 
-static const char *full_path(struct lt_arena *arena, const char *path)
-{
-	char *real = realpath(path, NULL);
-	const char *kept = lt_arena_strdup(arena, real != NULL ? real : path);
-	free(real);
-	return kept;
-}
-
 /* Somebody who scans: what they work on, and what they see. */
 struct station {
 	struct verification *verification;
 	struct live_screen screen;
 	struct lt_live *live; /* NULL until it has begun */
+	struct who_remembered remembered;
 };
 
 /* Reads description and register again, into the same session; what is wrong with them is told
@@ -42,37 +33,18 @@ static bool reread(void *data)
 /* --who, or what this terminal was told in the same job; else it is asked for. */
 static const char *who(void *data, unsigned long long job)
 {
-	const struct verification *verification = ((struct station *)data)->verification;
-	const struct session *session = verification->session;
-	struct lt_arena *arena = &verification->session->diags.arena;
-	struct who_remembered remembered;
-	if (session->options->who != NULL || session->options->no_job)
-		return lt_job_who(session->options, arena);
-	lt_who_recall(&remembered, arena);
-	const char *database = full_path(arena, verification->database);
-	return job != 0 && remembered.job == job && strcmp(remembered.database, database) == 0
-		       ? remembered.name
-		       : NULL;
+	const struct station *station = data;
+	const struct options *options = station->verification->session->options;
+	if (options->who != NULL || options->no_job)
+		return lt_job_who(options, &station->verification->session->diags.arena);
+	return job != 0 && job == station->remembered.job ? station->remembered.name : NULL;
 }
 
 static void is(void *data, const char *name, unsigned long long job)
 {
 	const struct verification *verification = ((struct station *)data)->verification;
-	const struct session *session = verification->session;
-	struct lt_arena *arena = &verification->session->diags.arena;
-	if (session->options->who == NULL && job != 0 && isatty(STDIN_FILENO) == 1)
-		lt_who_remember(name, full_path(arena, verification->database), job);
-}
-
-/* Offered where the name is asked for: what this terminal was told last. */
-static const char *suggest(struct verification *verification)
-{
-	struct lt_arena *arena = &verification->session->diags.arena;
-	struct who_remembered remembered = { 0 };
-	if (verification->session->options->who == NULL)
-		lt_who_recall(&remembered, arena);
-	return remembered.name != NULL ? remembered.name
-				       : lt_job_who(verification->session->options, arena);
+	if (verification->session->options->who == NULL && job != 0 && isatty(STDIN_FILENO) == 1)
+		lt_who_remember(name, verification->database, job);
 }
 
 /* A closed job said its yes when it was closed, with no reason given. */
@@ -170,6 +142,8 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 		.is_scan = is_scan,
 		.data = station,
 	};
+	lt_session_tell(session);
+	lt_who_recall(&station->remembered, verification->database, &session->diags.arena);
 	const struct lt_live_options live = {
 		.tags = &session->tags,
 		.lookalikes = (const struct lt_lookalikes *const *)&session->lookalikes,
@@ -182,11 +156,12 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 		.changed = options->changed,
 		.who = who,
 		.is = is,
-		.suggested = suggest(verification),
+		.suggested = station->remembered.name != NULL && options->who == NULL
+				     ? station->remembered.name
+				     : lt_job_who(options, &session->diags.arena),
 		.reread = reread,
 		.data = station,
 	};
-	lt_session_tell(session);
 	struct keys *keys = lt_keys_open(&how, &session->diags);
 	if (keys == NULL)
 		return LT_LIVE_FAILED;
@@ -202,8 +177,7 @@ int lt_verify_live(struct verification *verification, enum lt_stage stage)
 	struct session *session = verification->session;
 	const struct options *options = session->options;
 	const bool terminal = isatty(STDOUT_FILENO) == 1 && isatty(STDIN_FILENO) == 1;
-	const char *user = lt_job_who(options, &session->diags.arena);
-	if (!lt_verification_open(verification, user, !options->no_job))
+	if (!lt_verification_open(verification, !options->no_job))
 		return verification->asked != 0 ? EXIT_INPUT : EXIT_SYSTEM;
 	if (!terminal && !options->new_job && lt_work_has_job(verification->work)) {
 		const enum lt_stage present = lt_job_state_stage(lt_work_state(verification->work));

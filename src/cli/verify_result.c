@@ -45,13 +45,10 @@ static json_t *wrong_json(const struct result *result)
 	return list;
 }
 
-/* The reason given last for skipping a joint, perhaps by somebody else, or earlier. */
+/* Perhaps given by somebody else, or earlier. */
 static const char *skip_reason(const struct result *result, size_t joint)
 {
-	const size_t event = lt_job_state_skipped_by(result->state, result->plan->stage, joint);
-	size_t count;
-	const struct lt_job_event *events = lt_work_events(result->verification->work, &count);
-	return event != LT_NONE && events[event].text != NULL ? events[event].text : "";
+	return lt_live_reason(result->verification->work, result->plan->stage, joint);
 }
 
 static json_t *skipped_json(const struct result *result)
@@ -153,16 +150,12 @@ static void print_missing(const struct result *result)
 /* Joints that nobody noted as apart are not asked for: they are named instead. */
 static void print_left(const struct result *result)
 {
-	const struct lt_verify *machine = result->machine;
-	size_t count = 0;
-	for (unsigned number = 1; number <= result->verification->session->tags.number_max;
-		number++) {
-		const size_t joint = lt_verify_joint(machine, number);
-		if (joint != LT_NONE && !lt_verify_needed(machine, joint))
-			printf("%s%u", count++ > 0 ? ", " : "not asked for  ", number);
-	}
-	if (count > 0)
-		puts(": not noted as apart; look at them");
+	const struct lt_tags *tags = &result->verification->session->tags;
+	struct lt_text left = { 0 };
+	if (lt_live_left(&left, result->machine, tags->number_max) > 0)
+		printf("not asked for  %s: not noted as apart; look at them\n",
+			lt_text_string(&left));
+	lt_text_finish(&left);
 }
 
 static void print_by_eye(const struct result *result)
@@ -314,6 +307,7 @@ int lt_verification_tell(struct verification *verification)
 	const struct options *options = session->options;
 	struct result result = { .verification = verification };
 	enum lt_stage stage = lt_job_state_stage(lt_work_state(verification->work));
+	int code = EXIT_YES;
 	if (!lt_work_answer(&result.no, verification->work, stage, &session->diags))
 		return lt_session_fail(session, EXIT_SYSTEM);
 	result.yes = result.no == 0 && !verification->left;
@@ -322,7 +316,6 @@ int lt_verification_tell(struct verification *verification)
 	result.machine = lt_job_state_machine(result.state,
 		stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
 	result.plan = lt_verify_plan(result.machine);
-	int code = EXIT_YES;
 	lt_session_tell(session);
 	if (options->json) {
 		code = print_result_json(&result);

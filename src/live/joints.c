@@ -187,10 +187,11 @@ static void add_tags_of(struct lt_text *out, const struct lt_live *live, size_t 
 		lt_text_printf(out, "%s%u%c", between, number, lt_side_letter(mate));
 }
 
-static void add_fact(struct lt_live *live, const char *label, const char *text)
+static void add_fact(struct lt_live *live, enum lt_live_kind kind, const char *label,
+	const char *text)
 {
 	if (text != NULL && text[0] != '\0')
-		lt_live_add(live, LT_LIVE_FACT, LT_LIVE_PLAIN, label, text);
+		lt_live_add(live, kind, LT_LIVE_PLAIN, label, text);
 }
 
 /* What the joint goes on to. */
@@ -209,20 +210,8 @@ static void add_mate(struct lt_live *live, size_t connector)
 		lt_text_printf(&text, ", at %s", described->port);
 	if (component->where != NULL)
 		lt_text_printf(&text, ", %s", component->where);
-	add_fact(live, "on", lt_text_string(&text));
+	add_fact(live, LT_LIVE_FACT, "on", lt_text_string(&text));
 	lt_text_finish(&text);
-}
-
-/* Wires and note may be left out where there is little room. */
-static void add_details(struct lt_live *live, const struct lt_connector *described)
-{
-	struct lt_text wires = { 0 };
-	lt_connector_wires(&wires, described);
-	if (wires.length > 0)
-		lt_live_add(live, LT_LIVE_DETAIL, LT_LIVE_PLAIN, "wires", lt_text_string(&wires));
-	if (described->note != NULL && described->note[0] != '\0')
-		lt_live_add(live, LT_LIVE_DETAIL, LT_LIVE_PLAIN, "note", described->note);
-	lt_text_finish(&wires);
 }
 
 /* Joints with no number that come first: no scan can tell that they are open. */
@@ -288,6 +277,7 @@ static void add_joint(struct lt_live *live, const char *label, size_t joint)
 {
 	const size_t connector = lt_work_connector(live->options.work, joint);
 	const struct lt_connector *described = &live->options.tags->harness->connectors[connector];
+	struct lt_text wires = { 0 };
 	struct lt_text *name = lt_live_put(live, LT_LIVE_NEXT, LT_LIVE_STRONG, label);
 	add_tags_of(name, live, joint, " + ");
 	lt_text_add(name, "  ");
@@ -296,14 +286,17 @@ static void add_joint(struct lt_live *live, const char *label, size_t joint)
 	if (live->verdict == NULL || live->tone != LT_TONE_WRONG)
 		add_tags_of(lt_live_put(live, LT_LIVE_TAGS, LT_LIVE_PLAIN, ""), live, joint, "+");
 	add_mate(live, connector);
-	add_fact(live, "place", described->where);
+	add_fact(live, LT_LIVE_FACT, "place", described->where);
 	if (lt_live_stage(live) == LT_STAGE_UNPLUG)
-		add_fact(live, "unlock", described->lock);
+		add_fact(live, LT_LIVE_FACT, "unlock", described->lock);
 	if (lt_live_stage(live) == LT_STAGE_RECONNECT) {
-		add_fact(live, "turned", described->orient);
-		add_fact(live, "seats", described->seat);
+		add_fact(live, LT_LIVE_FACT, "turned", described->orient);
+		add_fact(live, LT_LIVE_FACT, "seats", described->seat);
 	}
-	add_details(live, described);
+	lt_connector_wires(&wires, described);
+	add_fact(live, LT_LIVE_DETAIL, "wires", lt_text_string(&wires));
+	add_fact(live, LT_LIVE_DETAIL, "note", described->note);
+	lt_text_finish(&wires);
 	add_cautions(live, joint);
 }
 

@@ -229,40 +229,46 @@ static void do_gone(struct lt_live *live, const char *rest)
 		"Write the tag of a joint that is gone, and was apart: gone 3H.");
 }
 
-static void do_help(struct lt_live *live, const char *rest)
-{
-	static const char *const lines[][2] = {
-		{ "scan", "one sticker of a joint, then the other; either may come first" },
-		{ "undo", "takes back the last step" },
-		{ "skip", "skip NUMBER REASON leaves a joint out; it counts as missing" },
-		{ "status", "lists every joint and how it stands" },
-		{ "next", "goes on with the next stage of the job" },
-		{ "apart",
-			"apart 3H 4M says that a wrong mate with a joint that is gone is apart" },
-		{ "gone", "gone 3H says that you saw to a joint that is gone, and was apart" },
-		{ "stage", "stage NAME goes to tag, unplug, swap, reconnect or finish" },
-		{ "quit", "ends, and says what is missing; the job can be gone on with" },
-	};
-	(void)rest;
-	for (size_t i = 0; i < sizeof(lines) / sizeof(lines[0]); i++)
-		lt_live_add(live, LT_LIVE_WORD, LT_LIVE_PLAIN, lines[i][0], lines[i][1]);
-	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, "",
-		"A scan shows that two stickers belong together, no more. Seat each joint, pull gently "
-		"and tick it.");
-	live->still = true;
-}
-
 static void do_quit(struct lt_live *live, const char *rest)
 {
 	(void)rest;
 	live->quit = true;
 }
 
+static void do_help(struct lt_live *live, const char *rest);
+
 enum { WORDS = 9 };
-const char *const lt_live_words[WORDS + 1] = { "undo", "skip", "status", "quit", "help", "next",
-	"stage", "apart", "gone", NULL };
-static void (*const doing[WORDS])(struct lt_live *live, const char *rest) = { do_undo, do_skip,
-	do_status, do_quit, do_help, do_next, do_stage, do_apart, do_gone };
+const char *const lt_live_words[WORDS + 1] = { "undo", "skip", "status", "next", "apart", "gone",
+	"stage", "quit", "help", NULL };
+static const struct {
+	void (*run)(struct lt_live *live, const char *rest);
+	const char *help;
+} words[WORDS] = {
+	{ do_undo, "takes back the last step" },
+	{ do_skip, "skip NUMBER REASON leaves a joint out; it counts as missing" },
+	{ do_status, "lists every joint and how it stands" },
+	{ do_next, "goes on with the next stage of the job" },
+	{ do_apart, "apart 3H 4M says that a wrong mate with a joint that is gone is apart" },
+	{ do_gone, "gone 3H says that you saw to a joint that is gone, and was apart" },
+	{ do_stage, "stage NAME goes to tag, unplug, swap, reconnect or finish" },
+	{ do_quit, "ends, and says what is missing; the job can be gone on with" },
+	{ do_help, NULL },
+};
+
+static void do_help(struct lt_live *live, const char *rest)
+{
+	(void)rest;
+	lt_live_add(live, LT_LIVE_WORD, LT_LIVE_PLAIN, "scan",
+		"one sticker of a joint, then the other; either may come first");
+	for (size_t i = 0; i < WORDS; i++)
+		if (words[i].help != NULL)
+			lt_live_add(live, LT_LIVE_WORD, LT_LIVE_PLAIN, lt_live_words[i],
+				words[i].help);
+	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, "",
+		"A scan shows that two stickers belong together, no more. Seat each joint, pull gently "
+		"and tick it.");
+	live->still = true;
+}
 
 bool lt_live_take_word(struct lt_live *live, const struct lt_live_input *line)
 {
@@ -270,7 +276,7 @@ bool lt_live_take_word(struct lt_live *live, const struct lt_live_input *line)
 	const char *rest = first_word(first, sizeof(first), line->bytes);
 	for (size_t i = 0; i < WORDS; i++)
 		if (!line->cut && lt_same_word(first, lt_live_words[i])) {
-			doing[i](live, rest);
+			words[i].run(live, rest);
 			return true;
 		}
 	return false;
