@@ -8,9 +8,6 @@
 #include "cli/job_options.h"
 #include "cli/session.h"
 #include "cli/verification.h"
-#include "cli/verify_live.h"
-#include "cli/verify_photos.h"
-#include "cli/verify_result.h"
 #include "loomtag/words.h"
 
 /* A line without end is no list of scans. */

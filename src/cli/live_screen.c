@@ -282,8 +282,9 @@ static void draw_to_fit(struct lt_text *out, const struct live_screen *screen,
 void lt_live_screen_show(struct live_screen *screen, const struct lt_live_view *view)
 {
 	struct lt_text out = { 0 };
+	const size_t start = screen->drawn > view->first ? screen->drawn - view->first : 0;
 	size_t next;
-	for (size_t i = screen->drawn - view->first; i < view->count; i = next) {
+	for (size_t i = start; i < view->count; i = next) {
 		next = i + 1;
 		draw_item(&out, screen, view, i, TIGHT_NOT);
 		if (view->items[i].kind != LT_LIVE_SCREEN)

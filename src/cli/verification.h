@@ -14,7 +14,7 @@ struct verification {
 	struct lt_work *work;     /* the job, kept or not */
 	struct lt_live_scans scans;
 	bool left;      /* live: the person left, or nothing was scanned: that is no yes */
-	json_t *photos; /* with --photos: a row a picture; lines of scans count pictures from 1 */
+	json_t *photos; /* with --photos: a row a picture; lines of scans count them from 1 */
 };
 
 /* Opens the work: on the store where `kept`, else on nothing. False after an error in the session's
@@ -37,5 +37,20 @@ int lt_verification_say_changed(struct verification *verification);
  * error in the session's diagnostics. */
 bool lt_verification_scan(struct verification *verification, struct lt_answer *answer,
 	unsigned line, const char *scan, size_t length);
+
+/* verify_photos.c: reads the pictures named behind FILE, feeds what each shows, and says it in a
+ * line (not with --json or --quiet). Sets verification->photos. EXIT_YES, or EXIT_INPUT when a
+ * picture could not be read, after saying which; the others are read all the same. EXIT_SYSTEM when
+ * one could not be kept in its job: then no more are read. */
+int lt_verify_photos(struct verification *verification);
+
+/* verify_live.c: opens the job and holds the live conversation; `stage` LT_STAGE_COUNT: where the
+ * job stands. Returns the exit code after telling how it ended. */
+int lt_verify_live(struct verification *verification, enum lt_stage stage);
+
+/* verify_result.c: tells how the stage that the job is at ended: with --json as one document, else,
+ * but with --quiet, in words. The exit code by the answer; EXIT_SYSTEM, with nothing told, where
+ * the store does not hold what was recorded. */
+int lt_verification_tell(struct verification *verification);
 
 #endif

@@ -4,8 +4,7 @@
 #include "cli/job_options.h"
 #include "cli/keys.h"
 #include "cli/live_screen.h"
-#include "cli/verify_live.h"
-#include "cli/verify_result.h"
+#include "cli/verification.h"
 #include "cli/who.h"
 
 /* Somebody who scans: what they work on, and what they see. */

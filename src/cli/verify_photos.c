@@ -1,7 +1,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "cli/verify_photos.h"
+#include "cli/verification.h"
+
 #include "loomtag/photo.h"
 
 static json_t *clean_string(const char *text)
@@ -11,11 +12,6 @@ static json_t *clean_string(const char *text)
 	json_t *string = json_string(lt_text_string(&clean));
 	lt_text_finish(&clean);
 	return string;
-}
-
-json_t *lt_verify_photo_of(const struct verification *verification, unsigned line)
-{
-	return clean_string(verification->session->options->arguments[line]);
 }
 
 static enum lt_stage stage_of(const struct verification *verification)

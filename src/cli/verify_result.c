@@ -3,8 +3,7 @@
 #include <string.h>
 
 #include "cli/terminal.h"
-#include "cli/verify_photos.h"
-#include "cli/verify_result.h"
+#include "cli/verification.h"
 
 /* What is told. */
 struct result {
@@ -102,8 +101,10 @@ static json_t *events_json(const struct result *result)
 		if (scan->undone)
 			json_object_set_new(row, "undone", json_true());
 		if (verification->photos != NULL)
-			json_object_set_new(row, "photo",
-				lt_verify_photo_of(verification, scan->line));
+			json_object_set(row, "photo",
+				json_object_get(json_array_get(verification->photos,
+							scan->line - 1),
+					"photo"));
 		json_array_append_new(list, row);
 	}
 	return list;
