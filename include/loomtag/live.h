@@ -103,6 +103,7 @@ struct lt_live_options {
 	const struct lt_lookalikes *const *lookalikes; /* of the same tags; or NULL */
 	struct lt_work *work;                          /* of the same tags, opened */
 	struct lt_live_scans *scans;                   /* gets what is scanned */
+	/* Why something failed, and warnings of the job: whoever shows the view shows these too. */
 	struct lt_diags *diags;
 	/* Somebody sits there, sees a screen at a time and can be asked; else lines come from a
 	 * pipe, and what is shown is a list that goes on. */
@@ -157,7 +158,7 @@ struct lt_live_input {
  */
 bool lt_live_input(struct lt_live *live, const struct lt_live_input *input);
 
-/* What is to be shown now; valid until the next input. */
+/* What is to be shown now; the same place always, changed by each input. */
 const struct lt_live_view *lt_live_view(const struct lt_live *live);
 
 /* The reason given last for skipping a joint at a stage, or "". */

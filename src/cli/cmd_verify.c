@@ -77,7 +77,7 @@ static bool is_blank_or_comment(const char *line, const char *end)
 static void print_answer(const struct verification *verification, const struct lt_answer *answer,
 	unsigned line)
 {
-	const struct options *options = verification->session->options;
+	const struct options *options = verification->options;
 	const struct lt_verdict_row *row = lt_verdict_row(answer->verdict);
 	if (options->json || options->quiet || row->tone != LT_TONE_WRONG)
 		return;
@@ -110,15 +110,15 @@ static int feed_all(struct verification *verification, FILE *stream, const char 
 	}
 	if (reading == READ_END)
 		return EXIT_YES;
-	lt_error(&verification->session->diags, lt_place_file(name),
+	lt_error(verification->diags, lt_place_file(name),
 		"line %u is longer than 1 MiB: this is no list of scans", number);
-	lt_hint(&verification->session->diags, "a list of scans has one scan a line");
+	lt_hint(verification->diags, "a list of scans has one scan a line");
 	return EXIT_INPUT;
 }
 
 static int feed_file(struct verification *verification, const char *path)
 {
-	struct lt_diags *diags = &verification->session->diags;
+	struct lt_diags *diags = verification->diags;
 	bool standard = strcmp(path, "-") == 0;
 	FILE *stream = standard ? stdin : fopen(path, "rb");
 	if (stream == NULL) {
@@ -200,13 +200,13 @@ static int run_file(struct verification *verification, const char *path)
 static int run_given(struct verification *verification, enum lt_stage stage)
 {
 	struct session *session = verification->session;
-	const struct options *options = session->options;
+	const struct options *options = verification->options;
 	if (!lt_verification_open(verification, options->db != NULL))
 		return lt_session_fail(session,
 			verification->asked != 0 ? EXIT_INPUT : EXIT_SYSTEM);
 	int code = lt_verification_begin(verification, stage);
 	if (code == EXIT_YES && !lt_work_stage(verification->work, stage, "a later stage was begun",
-					&session->diags))
+					verification->diags))
 		code = EXIT_SYSTEM;
 	lt_session_tell(session);
 	if (code != EXIT_YES)
@@ -252,6 +252,8 @@ int lt_run_verify(const struct options *options)
 	int code = lt_session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
 		verification.session = &session;
+		verification.options = options;
+		verification.diags = &session.diags;
 		warn_of_new_numbers(&session);
 		warn_of_old_stickers(&session);
 		if (options->photos || options->argument_count > 1)

@@ -9,9 +9,11 @@
 
 struct verification {
 	struct session *session;
-	unsigned long long asked; /* the job that is asked for with --job; 0 */
-	const char *database;     /* where it is kept, or NULL */
-	struct lt_work *work;     /* the job, kept or not */
+	const struct options *options; /* the session's */
+	struct lt_diags *diags;        /* likewise */
+	unsigned long long asked;      /* the job that is asked for with --job; 0 */
+	const char *database;          /* where it is kept, or NULL */
+	struct lt_work *work;          /* the job, kept or not */
 	struct lt_live_scans scans;
 	bool left;      /* live: the person left, or nothing was scanned: that is no yes */
 	json_t *photos; /* with --photos: a row a picture; lines of scans count them from 1 */
@@ -33,8 +35,8 @@ bool lt_verification_may_go_on(const struct verification *verification, enum lt_
 /* Says that the description is not the one that the job was checked against; EXIT_INPUT. */
 int lt_verification_say_changed(struct verification *verification);
 
-/* Answers one scan of an input's line; *answer may be NULL. False when it was not taken, after an
- * error in the session's diagnostics. */
+/* Answers one scan of an input's line. False when it was not taken, after an error in the
+ * diagnostics. */
 bool lt_verification_scan(struct verification *verification, struct lt_answer *answer,
 	unsigned line, const char *scan, size_t length);
 

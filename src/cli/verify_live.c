@@ -33,7 +33,7 @@ static bool reread(void *data)
 static const char *who(void *data, unsigned long long job)
 {
 	const struct station *station = data;
-	const struct options *options = station->verification->session->options;
+	const struct options *options = station->verification->options;
 	if (options->who != NULL || options->no_job)
 		return lt_job_who(options, &station->verification->session->diags.arena);
 	return job != 0 && job == station->remembered.job ? station->remembered.name : NULL;
@@ -42,7 +42,7 @@ static const char *who(void *data, unsigned long long job)
 static void is(void *data, const char *name, unsigned long long job)
 {
 	const struct verification *verification = ((struct station *)data)->verification;
-	if (verification->session->options->who == NULL && job != 0 && isatty(STDIN_FILENO) == 1)
+	if (verification->options->who == NULL && job != 0 && isatty(STDIN_FILENO) == 1)
 		lt_who_remember(name, verification->database, job);
 }
 
@@ -57,7 +57,7 @@ static bool was_closed_as_done(const struct lt_work *work)
 
 static int end_code(struct verification *verification, enum lt_live_end end)
 {
-	const bool json = verification->session->options->json;
+	const bool json = verification->options->json;
 	unsigned no = 0;
 	if (end == LT_LIVE_FAILED)
 		return EXIT_SYSTEM;
@@ -73,7 +73,7 @@ static int end_code(struct verification *verification, enum lt_live_end end)
 	if (lt_job_state_closed(state))
 		return was_closed_as_done(verification->work) ? EXIT_YES : EXIT_NO;
 	if (!lt_work_answer(&no, verification->work, lt_job_state_stage(state),
-		    &verification->session->diags))
+		    verification->diags))
 		return EXIT_SYSTEM;
 	return no == 0 ? EXIT_YES : EXIT_NO;
 }
@@ -133,7 +133,7 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 {
 	struct verification *verification = station->verification;
 	struct session *session = verification->session;
-	const struct options *options = session->options;
+	const struct options *options = verification->options;
 	const struct keys_options how = {
 		.in = STDIN_FILENO,
 		.echo = station->screen.terminal ? STDOUT_FILENO : -1,
@@ -142,13 +142,13 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 		.data = station,
 	};
 	lt_session_tell(session);
-	lt_who_recall(&station->remembered, verification->database, &session->diags.arena);
+	lt_who_recall(&station->remembered, verification->database, &verification->diags->arena);
 	const struct lt_live_options live = {
 		.tags = &session->tags,
 		.lookalikes = (const struct lt_lookalikes *const *)&session->lookalikes,
 		.work = verification->work,
 		.scans = &verification->scans,
-		.diags = &session->diags,
+		.diags = verification->diags,
 		.attended = station->screen.terminal,
 		.stage = stage,
 		.fresh = options->new_job,
@@ -157,11 +157,11 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 		.is = is,
 		.suggested = station->remembered.name != NULL && options->who == NULL
 				     ? station->remembered.name
-				     : lt_job_who(options, &session->diags.arena),
+				     : lt_job_who(options, &verification->diags->arena),
 		.reread = reread,
 		.data = station,
 	};
-	struct keys *keys = lt_keys_open(&how, &session->diags);
+	struct keys *keys = lt_keys_open(&how, verification->diags);
 	if (keys == NULL)
 		return LT_LIVE_FAILED;
 	station->live = lt_live_create(&live);
@@ -173,8 +173,7 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 
 int lt_verify_live(struct verification *verification, enum lt_stage stage)
 {
-	struct session *session = verification->session;
-	const struct options *options = session->options;
+	const struct options *options = verification->options;
 	const bool terminal = isatty(STDOUT_FILENO) == 1 && isatty(STDIN_FILENO) == 1;
 	if (!lt_verification_open(verification, !options->no_job))
 		return verification->asked != 0 ? EXIT_INPUT : EXIT_SYSTEM;

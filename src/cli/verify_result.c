@@ -305,11 +305,11 @@ static void print_result(const struct result *result)
 int lt_verification_tell(struct verification *verification)
 {
 	struct session *session = verification->session;
-	const struct options *options = session->options;
+	const struct options *options = verification->options;
 	struct result result = { .verification = verification };
 	enum lt_stage stage = lt_job_state_stage(lt_work_state(verification->work));
 	int code = EXIT_YES;
-	if (!lt_work_answer(&result.no, verification->work, stage, &session->diags))
+	if (!lt_work_answer(&result.no, verification->work, stage, verification->diags))
 		return lt_session_fail(session, EXIT_SYSTEM);
 	result.yes = result.no == 0 && !verification->left;
 	result.state = lt_work_state(verification->work);
