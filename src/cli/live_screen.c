@@ -239,14 +239,16 @@ static void draw_glance(struct lt_text *out, const struct live_screen *screen,
 	const struct lt_live_view *view, size_t from, size_t to, enum tightness tightness)
 {
 	const size_t most = tightness >= TIGHT_BARE ? 1 : 4;
-	size_t wrong = 0;
+	size_t wrong = 0, shown = 0;
+	for (size_t i = from; i < to; i++)
+		wrong += view->items[i].kind == LT_LIVE_WRONG_MATE;
 	for (size_t i = from; i < to; i++) {
 		const bool is_wrong = view->items[i].kind == LT_LIVE_WRONG_MATE;
-		wrong += is_wrong;
-		if (!is_wrong || wrong <= most)
-			draw_item(out, screen, view, i, tightness);
-		if (!is_wrong || wrong <= most ||
-			(i + 1 < to && view->items[i + 1].kind == LT_LIVE_WRONG_MATE))
+		shown += is_wrong;
+		if (is_wrong && shown > most)
+			continue;
+		draw_item(out, screen, view, i, tightness);
+		if (!is_wrong || shown < most || wrong == most)
 			continue;
 		struct lt_live_item more = { .kind = LT_LIVE_SAID, .style = LT_LIVE_WRONG };
 		lt_text_printf(&more.text, "and %zu more wrong mates; the word status lists them.",

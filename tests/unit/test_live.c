@@ -272,11 +272,12 @@ static const struct lt_live_item *expect_item(const struct session *session, enu
 	return NULL;
 }
 
+/* On the last page. */
 static size_t count_items(const struct session *session, enum lt_live_kind kind)
 {
 	const struct lt_live_view *view = view_of(session);
 	size_t count = 0;
-	for (size_t i = 0; i < view->count; i++)
+	for (size_t i = view->count; i-- > 0 && view->items[i].kind > LT_LIVE_SCREEN;)
 		count += view->items[i].kind == kind;
 	return count;
 }
@@ -501,6 +502,29 @@ static void test_a_wrong_mate_is_not_taken_back(void **state)
 	EXPECT(session.out, "WRONG MATE", "A wrong mate is not taken back", "WRONG MATE",
 		"NOT ALL MADE");
 	assert_false(session.scans.rows[1].undone);
+	stop(&session);
+}
+
+/* Some of them are named on the screen, and all in the list. */
+static void test_many_wrong_mates(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	begin(&session);
+	feed(&session, "yes\nyes\n@1H\n@2M\n@2H\n@1M\n@1H\n4M\n@2H\n4M\n4H\n@1M\n4H\n@2M\n");
+	assert_int_equal(count_items(&session, LT_LIVE_WRONG_MATE), 6);
+	fflush(session.screen.out);
+	char *last = strrchr(session.out, '[');
+	while (strncmp(last, "!!  WRONG MATE: ", 16) != 0)
+		last--;
+	assert_int_equal(occurrences(last, "WRONG MATE, not put right yet: "), 4);
+	EXPECT(last, "1H on 2M", "2H on 1M", "1H on 4M", "2H on 4M",
+		"!!  and 2 more wrong mates; the word status lists them.\n0 of 4");
+	feed(&session, "status\n");
+	fflush(session.screen.out);
+	EXPECT(strstr(session.out, "0 of 4 made."), "2H on 4M", "4H on 1M", "4H on 2M");
+	finish_session(&session);
 	stop(&session);
 }
 
@@ -1101,6 +1125,7 @@ int main(void)
 		cmocka_unit_test(test_bell_and_colour),
 		cmocka_unit_test(test_words_on_the_keyboard),
 		cmocka_unit_test(test_a_wrong_mate_is_not_taken_back),
+		cmocka_unit_test(test_many_wrong_mates),
 		cmocka_unit_test(test_only_skipped_joints_left),
 		cmocka_unit_test(test_lines),
 		cmocka_unit_test(test_no_foreign_control_characters),
