@@ -56,31 +56,12 @@ static const struct {
 		WORDS("", "quit"), false },
 };
 
-void lt_live_go(struct lt_live *live, enum lt_live_step step)
-{
-	live->step = step;
-	live->entered = false;
-}
-
-void lt_live_finish(struct lt_live *live, enum lt_live_end end)
-{
-	live->view.end = end;
-	lt_live_go(live, LT_STEP_OVER);
-}
-
-void lt_live_ask(struct lt_live *live, enum lt_live_asks asks)
-{
-	live->entered = true;
-	live->view.asks = asks;
-	live->view.prompt = questions[asks].prompt;
-	live->view.answers = questions[asks].answers;
-}
-
 static void go_on(struct lt_live *live)
 {
 	while (!live->entered)
 		steps[live->step].enter(live);
-	live->view.items = live->items;
+	live->view.prompt = questions[live->view.asks].prompt;
+	live->view.answers = questions[live->view.asks].answers;
 }
 
 struct lt_live *lt_live_create(const struct lt_live_options *options)
@@ -93,6 +74,8 @@ struct lt_live *lt_live_create(const struct lt_live_options *options)
 
 static void drop_items(struct lt_live *live, size_t count)
 {
+	if (count == 0)
+		return;
 	for (size_t i = 0; i < count; i++)
 		lt_text_finish(&live->items[i].text);
 	live->view.first += count;

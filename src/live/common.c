@@ -1,7 +1,25 @@
-/* What is shown, and what of the job everything needs. */
+/* What every step needs: where it leads, what it shows, and what of the job it goes by. */
 #include <stdio.h>
 
 #include "live/conversation.h"
+
+void lt_live_go(struct lt_live *live, enum lt_live_step step)
+{
+	live->step = step;
+	live->entered = false;
+}
+
+void lt_live_finish(struct lt_live *live, enum lt_live_end end)
+{
+	live->view.end = end;
+	lt_live_go(live, LT_STEP_OVER);
+}
+
+void lt_live_ask(struct lt_live *live, enum lt_live_asks asks)
+{
+	live->entered = true;
+	live->view.asks = asks;
+}
 
 struct lt_text *lt_live_put(struct lt_live *live, enum lt_live_kind kind, enum lt_live_style style,
 	const char *label)
