@@ -41,35 +41,24 @@ static void print_text(struct lt_text *text)
 	lt_text_finish(text);
 }
 
-/* Which jobs: of a unit where it is known which, else of all units of a harness, or all there are.
- */
-struct wanted {
-	char *code, *harness;
-};
-
-static bool is_wanted(const struct lt_job *job, const struct wanted *wanted)
+/* Of a unit where it is known which, else of all units of a harness, or (NULL) all there are. */
+static bool is_wanted(const struct lt_job *job, const struct lt_harness *harness)
 {
-	if (wanted->code != NULL)
-		return strcmp(job->code, wanted->code) == 0;
-	return wanted->harness == NULL || strcmp(job->harness, wanted->harness) == 0;
-}
-
-/* Which of them were changed after they were recorded, or have lost events. */
-static bool *find_unsound(struct shelf *shelf, const struct lt_job *jobs, size_t count)
-{
-	bool *unsound = lt_arena_array(&shelf->arena, count, sizeof(*unsound));
-	for (size_t i = 0; i < count; i++)
-		unsound[i] = !lt_job_db_sound(shelf->db, jobs[i].id, &shelf->diags);
-	return unsound;
+	if (harness == NULL)
+		return true;
+	return harness->unit != NULL ? strcmp(job->code, harness->code) == 0
+				     : strcmp(job->harness, harness->harness) == 0;
 }
 
 static int print_jobs(struct shelf *shelf, const struct lt_job *jobs, size_t count)
 {
-	const bool *unsound = find_unsound(shelf, jobs, count);
+	/* Which of them were changed after they were recorded, or have lost events. */
+	bool *unsound = lt_arena_array(&shelf->arena, count, sizeof(*unsound));
 	int code = EXIT_YES;
-	for (size_t i = 0; i < count; i++)
-		if (unsound[i])
-			code = EXIT_INPUT;
+	for (size_t i = 0; i < count; i++) {
+		unsound[i] = !lt_job_db_sound(shelf->db, jobs[i].id, &shelf->diags);
+		code = unsound[i] ? EXIT_INPUT : code;
+	}
 	if (shelf->options->json) {
 		json_t *list = json_array();
 		for (size_t i = 0; i < count; i++) {
@@ -91,7 +80,8 @@ static int print_jobs(struct shelf *shelf, const struct lt_job *jobs, size_t cou
 	return code;
 }
 
-static int list(const struct options *options, const char *description, const struct wanted *wanted)
+static int list(const struct options *options, const char *description,
+	const struct lt_harness *harness)
 {
 	struct shelf shelf;
 	struct lt_job *jobs;
@@ -100,7 +90,7 @@ static int list(const struct options *options, const char *description, const st
 		!lt_job_db_jobs(&jobs, &count, shelf.db, NULL, &shelf.arena, &shelf.diags))
 		return shelf_end(&shelf, EXIT_INPUT);
 	for (size_t i = 0; i < count; i++) {
-		if (is_wanted(&jobs[i], wanted))
+		if (is_wanted(&jobs[i], harness))
 			jobs[kept++] = jobs[i];
 	}
 	return shelf_end(&shelf, print_jobs(&shelf, jobs, kept));
@@ -109,19 +99,12 @@ static int list(const struct options *options, const char *description, const st
 static int list_of_description(const struct options *options)
 {
 	struct lt_session session;
-	struct wanted wanted = { 0 };
 	int code = lt_session_read_description(&session, options);
 	lt_session_tell(&session);
 	if (code == EXIT_NO)
 		code = EXIT_INPUT;
-	if (code == EXIT_YES) {
-		const struct lt_harness *harness = &session.harness;
-		if (harness->unit != NULL)
-			wanted.code = lt_arena_strdup(&session.diags.arena, harness->code);
-		else
-			wanted.harness = lt_arena_strdup(&session.diags.arena, harness->harness);
-		code = list(options, session.path, &wanted);
-	}
+	if (code == EXIT_YES)
+		code = list(options, session.path, &session.harness);
 	lt_session_finish(&session);
 	return code;
 }
@@ -321,7 +304,7 @@ int lt_run_jobs(const struct options *options)
 {
 	const char *word = options->argument_count > 0 ? options->arguments[0] : NULL;
 	if (word == NULL)
-		return list(options, NULL, &(struct wanted){ 0 });
+		return list(options, NULL, NULL);
 	if (strcmp(word, "show") == 0)
 		return show(options);
 	if (strcmp(word, "close") == 0)

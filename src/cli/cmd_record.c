@@ -12,7 +12,7 @@
 #include "cli/terminal.h"
 #include "loomtag/record.h"
 
-enum form { FORM_PDF, FORM_TEXT, FORM_JSON };
+enum form { FORM_PDF, FORM_TEXT, FORM_JSON, FORMS };
 
 /* A job and all that belongs to it. */
 struct file {
@@ -27,29 +27,25 @@ struct file {
 
 static bool read_form(enum form *form, const struct options *options)
 {
-	if (options->output == NULL) {
+	static const char *const endings[FORMS] = { "pdf", "txt", "json" };
+	const char *output = options->output;
+	if (output == NULL) {
 		lt_usage_error("record",
 			"where to write is not said (-o OUT.pdf, OUT.txt, OUT.json or -)");
 		return false;
 	}
-	const char *ending = lt_path_extension(options->output);
-	bool shown = strcmp(options->output, "-") == 0;
-	*form = FORM_PDF;
-	if (shown ? !options->json : lt_same_word(ending, "txt"))
-		*form = FORM_TEXT;
-	else if (shown || lt_same_word(ending, "json"))
-		*form = FORM_JSON;
-	else if (!lt_same_word(ending, "pdf")) {
-		lt_usage_error("record", "-o is a .pdf, a .txt, a .json or -, not \"%s\"",
-			options->output);
-		return false;
-	}
-	if (options->json && *form != FORM_JSON) {
-		lt_usage_error("record", "--json is for -o - or a .json, not \"%s\"",
-			options->output);
-		return false;
-	}
-	return true;
+	const char *ending = strcmp(output, "-") != 0 ? lt_path_extension(output)
+			     : options->json          ? "json"
+						      : "txt";
+	for (*form = FORM_PDF; *form < FORMS && !lt_same_word(ending, endings[*form]);)
+		(*form)++;
+	if (*form == FORMS)
+		lt_usage_error("record", "-o is a .pdf, a .txt, a .json or -, not \"%s\"", output);
+	else if (options->json && *form != FORM_JSON)
+		lt_usage_error("record", "--json is for -o - or a .json, not \"%s\"", output);
+	else
+		return true;
+	return false;
 }
 
 /* What there is of other units, or nothing at all. */

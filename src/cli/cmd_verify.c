@@ -8,9 +8,6 @@
 #include "cli/job_options.h"
 #include "cli/session.h"
 #include "cli/verification.h"
-#include "cli/verify_live.h"
-#include "cli/verify_photos.h"
-#include "cli/verify_result.h"
 #include "loomtag/words.h"
 
 /* A line without end is no list of scans. */
@@ -38,12 +35,15 @@ static enum reading read_line(FILE *stream, char *line, size_t room, size_t *len
 	return READ_LINE;
 }
 
-static bool digits_at(const char *at, const char *end, size_t count)
+/* True where each character is one of the set that begins with the pattern's. */
+static bool fits(const char *at, const char *pattern)
 {
-	if ((size_t)(end - at) < count)
-		return false;
-	for (size_t i = 0; i < count; i++) {
-		if (at[i] < '0' || at[i] > '9')
+	static const char *const sets[] = { "0123456789", "-", "Tt ", ":", "+-", "Zz" };
+	for (; *pattern != '\0'; pattern++, at++) {
+		size_t set = 0;
+		while (sets[set][0] != *pattern)
+			set++;
+		if (*at == '\0' || strchr(sets[set], *at) == NULL)
 			return false;
 	}
 	return true;
@@ -53,24 +53,17 @@ static bool digits_at(const char *at, const char *end, size_t count)
  * as the line has room for beside it. */
 static const char *skip_time(const char *line, const char *end)
 {
+	static const char moment[] = "0000-00-00T00:00:00";
+	enum { MOMENT = sizeof(moment) - 1 };
 	const char *tab = memchr(line, '\t', (size_t)(end - line));
-	if (tab == NULL || tab - line < 20 || tab - line >= TIME_MOST || !digits_at(line, end, 4) ||
-		line[4] != '-' || !digits_at(line + 5, end, 2) || line[7] != '-' ||
-		!digits_at(line + 8, end, 2) || strchr("Tt ", line[10]) == NULL ||
-		!digits_at(line + 11, end, 2) || line[13] != ':' || !digits_at(line + 14, end, 2) ||
-		line[16] != ':' || !digits_at(line + 17, end, 2))
+	if (tab == NULL || tab - line <= MOMENT || tab - line >= TIME_MOST || !fits(line, moment))
 		return line;
-	const char *at = line + 19;
-	if (*at == '.') {
-		for (at++; at < tab && *at >= '0' && *at <= '9'; at++)
-			;
-	}
-	if (at + 1 == tab && (*at == 'Z' || *at == 'z'))
-		return tab + 1;
-	if (at + 6 == tab && (*at == '+' || *at == '-') && digits_at(at + 1, end, 2) &&
-		at[3] == ':' && digits_at(at + 4, end, 2))
-		return tab + 1;
-	return line;
+	const char *zone = line + MOMENT;
+	if (*zone == '.')
+		zone += 1 + strspn(zone + 1, "0123456789");
+	const bool fit =
+		(tab - zone == 1 && fits(zone, "Z")) || (tab - zone == 6 && fits(zone, "+00:00"));
+	return fit ? tab + 1 : line;
 }
 
 static bool is_blank_or_comment(const char *line, const char *end)
@@ -84,7 +77,7 @@ static bool is_blank_or_comment(const char *line, const char *end)
 static void print_answer(const struct verification *verification, const struct lt_answer *answer,
 	unsigned line)
 {
-	const struct options *options = verification->session->options;
+	const struct options *options = verification->options;
 	const struct lt_verdict_row *row = lt_verdict_row(answer->verdict);
 	if (options->json || options->quiet || row->tone != LT_TONE_WRONG)
 		return;
@@ -117,15 +110,15 @@ static int feed_all(struct verification *verification, FILE *stream, const char 
 	}
 	if (reading == READ_END)
 		return EXIT_YES;
-	lt_error(&verification->session->diags, lt_place_file(name),
+	lt_error(verification->diags, lt_place_file(name),
 		"line %u is longer than 1 MiB: this is no list of scans", number);
-	lt_hint(&verification->session->diags, "a list of scans has one scan a line");
+	lt_hint(verification->diags, "a list of scans has one scan a line");
 	return EXIT_INPUT;
 }
 
 static int feed_file(struct verification *verification, const char *path)
 {
-	struct lt_diags *diags = &verification->session->diags;
+	struct lt_diags *diags = verification->diags;
 	bool standard = strcmp(path, "-") == 0;
 	FILE *stream = standard ? stdin : fopen(path, "rb");
 	if (stream == NULL) {
@@ -207,14 +200,13 @@ static int run_file(struct verification *verification, const char *path)
 static int run_given(struct verification *verification, enum lt_stage stage)
 {
 	struct lt_session *session = verification->session;
-	const struct options *options = session->options;
-	const char *who = lt_job_who(options, &session->diags.arena);
-	if (!lt_verification_open(verification, who, options->db != NULL))
+	const struct options *options = verification->options;
+	if (!lt_verification_open(verification, options->db != NULL))
 		return lt_session_fail(session,
 			verification->asked != 0 ? EXIT_INPUT : EXIT_SYSTEM);
 	int code = lt_verification_begin(verification, stage);
 	if (code == EXIT_YES && !lt_work_stage(verification->work, stage, "a later stage was begun",
-					&session->diags))
+					verification->diags))
 		code = EXIT_SYSTEM;
 	lt_session_tell(session);
 	if (code != EXIT_YES)
@@ -260,6 +252,8 @@ int lt_run_verify(const struct options *options)
 	int code = lt_session_open(&session, options, SESSION_READS);
 	if (code == EXIT_YES) {
 		verification.session = &session;
+		verification.options = options;
+		verification.diags = &session.diags;
 		warn_of_new_numbers(&session);
 		warn_of_old_stickers(&session);
 		if (options->photos || options->argument_count > 1)
@@ -269,7 +263,7 @@ int lt_run_verify(const struct options *options)
 			code = lt_verify_live(&verification, stage);
 		code = lt_session_fail(&session, code);
 		lt_work_close(verification.work);
-		lt_scan_list_finish(&verification.scans);
+		lt_live_scans_finish(&verification.scans);
 	}
 	lt_session_finish(&session);
 	return code;

@@ -265,13 +265,9 @@ static void end_line(const struct keys *keys, struct source *source, struct keys
 {
 	struct keys_line *line = &source->line;
 	echo(keys, source, "\n", 1);
-	memcpy(out->bytes, line->bytes, line->length);
+	*out = *line;
 	out->bytes[line->length] = '\0';
-	out->length = line->length;
-	out->cut = line->cut;
-	out->source = line->source;
 	out->fast = is_fast(source);
-	out->at = line->at;
 	line->length = 0;
 	line->cut = false;
 	source->slow = false;

@@ -1,7 +1,7 @@
 #include <string.h>
+#include <sys/ioctl.h>
 
 #include "cli/live_screen.h"
-#include "loomtag/words.h"
 
 /* How much is left out where the screen is low: each step adds to the one before. */
 enum tightness {
@@ -10,348 +10,252 @@ enum tightness {
 	TIGHT_NO_LARGE_NEXT,
 	TIGHT_NO_LARGE_TAGS,
 	TIGHT_ONE_LINE_EACH,
-	TIGHT_BARE, /* wrong mates but one, and colours and notes go */
+	TIGHT_BARE, /* wrong mates but one, and wires and notes go */
 	TIGHT_STEPS
 };
 
-enum lt_stage lt_live_stage(const struct lt_live *live)
+/* How items of a kind are set. */
+static const struct row {
+	size_t indent;
+	size_t width;             /* that the label takes at least */
+	size_t lines;             /* at most; 0: all */
+	enum tightness left_out;  /* from which step on; TIGHT_NOT: never */
+	enum tightness shortened; /* to one line; likewise */
+} kinds[LT_LIVE_KINDS] = {
+	[LT_LIVE_GAP] = { .left_out = TIGHT_NO_BLANK_LINES },
+	[LT_LIVE_SAID] = { .width = 4 },
+	[LT_LIVE_VERDICT] = { .left_out = TIGHT_NO_LARGE_TAGS },
+	[LT_LIVE_CHANGE] = { .indent = 2 },
+	[LT_LIVE_BOX] = { .indent = 2 },
+	[LT_LIVE_JOINT] = { .indent = 2, .width = 11 },
+	[LT_LIVE_WRONG_MATE] = { .width = 4 },
+	[LT_LIVE_NEXT] = { .width = 6, .lines = 2 },
+	[LT_LIVE_NOTHING_NEXT] = { .width = 6 },
+	[LT_LIVE_TAGS] = { .left_out = TIGHT_NO_LARGE_NEXT },
+	[LT_LIVE_FACT] = { .indent = 4, .width = 8, .lines = 2, .shortened = TIGHT_ONE_LINE_EACH },
+	[LT_LIVE_DETAIL] = { .indent = 4,
+		.width = 8,
+		.lines = 2,
+		.left_out = TIGHT_BARE,
+		.shortened = TIGHT_ONE_LINE_EACH },
+	[LT_LIVE_OTHERS] = { .indent = 4, .lines = 2 },
+	[LT_LIVE_CAUTION] = { .indent = 4 },
+	[LT_LIVE_SKIPPED] = { .lines = 2 },
+	[LT_LIVE_STEP] = { .indent = 2, .width = 9 },
+	[LT_LIVE_WORD] = { .indent = 2, .width = 8 },
+};
+
+/* Width and height to keep to. */
+
+static struct winsize size_of(const struct live_screen *screen)
 {
-	return lt_job_state_stage(lt_work_state(live->work));
+	struct winsize size = { 0 };
+	const int fd = fileno(screen->out);
+	if (fd < 0 || ioctl(fd, TIOCGWINSZ, &size) != 0)
+		size = (struct winsize){ 0 };
+	return size;
 }
 
-const struct lt_verify *lt_live_machine(const struct lt_live *live)
+static size_t columns_of(const struct live_screen *screen)
 {
-	const enum lt_stage stage = lt_live_stage(live);
-	return lt_job_state_machine(lt_work_state(live->work),
-		stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
+	enum { LEAST = 20, USUAL = 80 };
+	const size_t asked = screen->columns > 0 ? screen->columns : size_of(screen).ws_col;
+	const size_t columns = asked > 0 ? asked : USUAL;
+	return columns < LEAST ? LEAST : columns;
 }
 
-const char *lt_live_reason(const struct lt_live *live, size_t joint)
+static size_t rows_of(const struct live_screen *screen)
 {
-	size_t count;
-	const struct lt_job_event *events = lt_work_events(live->work, &count);
-	const size_t event = lt_job_state_skipped_by(lt_work_state(live->work),
-		lt_verify_plan(lt_live_machine(live))->stage, joint);
-	return event != LT_NONE && events[event].text != NULL ? events[event].text : "";
+	enum { USUAL = 24 };
+	const size_t rows = screen->rows > 0 ? screen->rows : size_of(screen).ws_row;
+	return rows > 0 ? rows : USUAL;
 }
 
-size_t lt_live_connector(const struct lt_live *live, size_t joint)
+/* Paragraphs. */
+
+static const char *style_on(const struct live_screen *screen, enum lt_live_style style)
 {
-	return lt_work_connector(live->work, joint);
+	static const char *const coloured[] = { "", "\033[1m", "\033[1;32m", "\033[1;33m",
+		"\033[1;31m" };
+	if (!screen->terminal || style == LT_LIVE_PLAIN)
+		return "";
+	return screen->colour ? coloured[style] : coloured[LT_LIVE_STRONG];
 }
 
-void lt_live_name(struct lt_text *out, const struct lt_live *live, size_t connector)
+/* Adds a paragraph, cleaned of what could drive a terminal, wrapped behind `label`, its further
+ * lines indented as far as the label reaches. At most `lines` lines (0: all); "..." where cut. */
+static void add_paragraph(struct lt_text *out, const struct live_screen *screen,
+	const struct lt_live_item *item, const char *label, size_t lines)
 {
-	const struct lt_connector *described = &live->tags->harness->connectors[connector];
-	if (described->name != NULL)
-		lt_text_printf(out, "%s (%s)", described->name, described->id);
-	else
-		lt_text_add(out, described->id);
+	enum { DOTS = 4 }; /* " ..." has room behind every line */
+	struct lt_text clean = { 0 }, wrapped = { 0 };
+	const size_t indent = lt_utf8_columns(label);
+	const char *on = style_on(screen, item->style);
+	/* The label's place is held by something that is not broken at spaces. */
+	lt_text_add_times(&clean, 'x', indent);
+	lt_text_add_clean(&clean, lt_text_string(&item->text), item->text.length);
+	lt_text_wrap(&wrapped, lt_text_string(&clean), columns_of(screen) - DOTS, indent);
+
+	const char *at = lt_text_string(&wrapped);
+	for (size_t line = 1; *at != '\0'; line++) {
+		const char *end = strchr(at, '\n');
+		const bool last = line == lines && end[1] != '\0';
+		lt_text_add(out, on);
+		if (line == 1) {
+			lt_text_add(out, label);
+			at += indent;
+		}
+		lt_text_add_bytes(out, at, (size_t)(end - at));
+		lt_text_add(out, last ? " ..." : "");
+		lt_text_add(out, on[0] != '\0' ? "\033[0m" : "");
+		lt_text_add_char(out, '\n');
+		if (last)
+			break;
+		at = end + 1;
+	}
+	lt_text_finish(&wrapped);
+	lt_text_finish(&clean);
 }
 
-void lt_live_add_said(struct lt_text *out, const struct lt_live *live, const struct live_said *said)
+static void add_item(struct lt_text *out, const struct live_screen *screen,
+	const struct lt_live_item *item, enum tightness tightness)
 {
-	static const char *const signs[] = { "OK  ", "..  ", "!!  " };
-	static const enum live_style styles[] = { LIVE_GOOD, LIVE_WAIT, LIVE_WRONG };
-	if (said->words.length > 0)
-		lt_live_add(out, live, styles[said->tone], signs[said->tone],
-			lt_text_string(&said->words), 0);
+	static const char *const signs[] = { "", "", "OK", "..", "!!" };
+	const struct row *row = &kinds[item->kind];
+	const bool is_signed = item->kind == LT_LIVE_SAID || item->kind == LT_LIVE_WRONG_MATE;
+	const char *words = is_signed ? signs[item->style] : item->label;
+	const size_t length = words[0] != '\0' ? strlen(words) + 1 : 0;
+	struct lt_text label = { 0 };
+	lt_text_add_times(&label, ' ', row->indent);
+	lt_text_add(&label, words);
+	lt_text_add_times(&label, ' ', (length > row->width ? length : row->width) - strlen(words));
+	add_paragraph(out, screen, item, lt_text_string(&label),
+		row->shortened != TIGHT_NOT && tightness >= row->shortened ? 1 : row->lines);
+	lt_text_finish(&label);
 }
 
-/* The tag and the verdict, to be seen from where the joint is. */
-static void add_large_said(struct lt_text *out, const struct lt_live *live,
-	const struct live_said *said)
-{
-	static const enum live_style styles[] = { LIVE_GOOD, LIVE_WAIT, LIVE_WRONG };
-	if (said->word == NULL)
-		return;
-	lt_live_add_large(out, live, said->tag);
-	lt_live_add_word(out, live, styles[said->tone], said->word);
-}
+/* Tags large enough to be read at arm's length. */
 
-void lt_live_add_title(struct lt_text *out, const struct lt_live *live)
+/* Characters five wide and five high: a tag can be read from across the bench. */
+static const char *large_glyph(char c)
 {
-	const struct lt_harness *harness = live->tags->harness;
-	lt_live_addf(out, live, LIVE_STRONG, "", "%s%s%s", harness->code,
-		harness->title != NULL ? "  " : "", harness->title != NULL ? harness->title : "");
-}
-
-void lt_live_add_head(struct lt_text *out, const struct lt_live *live)
-{
-	const struct lt_harness *harness = live->tags->harness;
-	static const char *const stages[LT_STAGE_COUNT] = {
-		"Checking stickers, all still plugged in.",
-		"Unplugging: one scan of each joint as it comes apart.",
-		"New parts: X on the old part, then M on the new one.",
-		"Reconnecting.",
-		"Finishing: what is left to look at and to restore.",
+	static const struct {
+		char c;
+		const char *rows;
+	} glyphs[] = {
+		{ '0', ".###.#...##...##...#.###." },
+		{ '1', "..#...##....#....#...###." },
+		{ '2', "####.....#.###.#....#####" },
+		{ '3', "####.....#..##.....#####." },
+		{ '4', "#..#.#..#.#####...#....#." },
+		{ '5', "######....####.....#####." },
+		{ '6', ".###.#....####.#...#.###." },
+		{ '7', "#####....#...#...#....#.." },
+		{ '8', ".###.#...#.###.#...#.###." },
+		{ '9', ".###.#...#.####....#.###." },
+		{ 'H', "#...##...#######...##...#" },
+		{ 'M', "#...###.###.#.##...##...#" },
+		{ 'X', "#...#.#.#...#...#.#.#...#" },
+		{ '+', ".......#...###...#......." },
 	};
-	lt_live_add_title(out, live);
-	lt_live_addf(out, live, LIVE_PLAIN, "", "%s%s. %s",
-		harness->unit != NULL ? "Unit " : "No unit",
-		harness->unit != NULL ? harness->unit
-				      : ": stickers of two like modules could not be told apart",
-		stages[lt_live_stage(live)]);
+	for (size_t i = 0; i < sizeof(glyphs) / sizeof(glyphs[0]); i++)
+		if (glyphs[i].c == c)
+			return glyphs[i].rows;
+	return ".........................";
 }
 
-static void add_progress(struct lt_text *out, const struct lt_live *live)
+/* Nothing where the screen is too narrow. */
+static void add_large(struct lt_text *out, const struct live_screen *screen, const char *text)
+{
+	enum { SIZE = 5, INDENT = 4 };
+	if (INDENT + strlen(text) * (SIZE + 1) > columns_of(screen))
+		return;
+	for (size_t row = 0; row < SIZE; row++) {
+		bool ink = false;
+		lt_text_add_times(out, ' ', INDENT);
+		for (const char *c = text; *c != '\0'; c++)
+			for (size_t i = 0; i <= SIZE; i++) {
+				const bool dot = i < SIZE && large_glyph(*c)[row * SIZE + i] == '#';
+				if (dot != ink)
+					lt_text_add(out, dot ? "\033[7m" : "\033[0m");
+				ink = dot;
+				lt_text_add_char(out, ' ');
+			}
+		lt_text_add_char(out, '\n');
+	}
+}
+
+static void add_progress(struct lt_text *out, const struct live_screen *screen,
+	const struct lt_live_item *item, const struct lt_live_view *view)
 {
 	enum { MOST = 30, BESIDE = 18 };
-	const size_t room = lt_live_columns(live) - BESIDE;
+	const size_t room = columns_of(screen) - BESIDE;
 	const size_t width = room < MOST ? room : MOST;
-	const size_t all = lt_verify_needed_count(lt_live_machine(live));
-	const size_t made = lt_verify_made_count(lt_live_machine(live));
-	const size_t filled = all == 0 ? width : made * width / all;
-	lt_text_printf(out, "%zu of %zu ", made, all);
-	lt_text_add_char(out, '[');
+	const size_t filled = view->needed == 0 ? width : view->made * width / view->needed;
+	lt_text_printf(out, "%s [", lt_text_string(&item->text));
 	lt_text_add_times(out, '#', filled);
 	lt_text_add_times(out, '.', width - filled);
 	lt_text_add(out, "]\n");
 }
 
-static bool is_made(const struct lt_live *live, unsigned number)
-{
-	return lt_verify_made(lt_live_machine(live),
-		lt_verify_joint(lt_live_machine(live), number));
-}
+/* The whole. */
 
-/* Wrong mates of an earlier stage: the stickers are on wrong halves, and pairs made with them prove
- * nothing. */
-static void add_wrong_stickers(struct lt_text *out, const struct lt_live *live, enum lt_stage stage)
+static void draw_item(struct lt_text *out, const struct live_screen *screen,
+	const struct lt_live_view *view, size_t index, enum tightness tightness)
 {
-	const struct lt_verify *machine = lt_job_state_machine(lt_work_state(live->work), stage);
-	const struct lt_wrong_mate *wrong;
-	if (machine == NULL || lt_verify_wrong(machine, &wrong) == 0)
+	const struct lt_live_item *item = &view->items[index];
+	const enum tightness left_out = kinds[item->kind].left_out;
+	if (left_out != TIGHT_NOT && tightness >= left_out)
 		return;
-	lt_live_addf(out, live, LIVE_WRONG, "!!  ",
-		"Stickers on wrong halves, found at stage %s and not put right: %u%c with %u%c. Put them "
-		"right, then type stage %s and scan those pairs.",
-		lt_stage_name(stage), wrong[0].h, lt_side_letter(wrong[0].h_side), wrong[0].m,
-		lt_side_letter(wrong[0].mate_side), lt_stage_name(stage));
+	switch (item->kind) {
+	case LT_LIVE_PAGE:
+	case LT_LIVE_SCREEN:
+		lt_text_add(out, screen->terminal ? "\033[H\033[2J" : "");
+		break;
+	case LT_LIVE_GAP:
+		lt_text_add_char(out, '\n');
+		break;
+	case LT_LIVE_VERDICT:
+		if (screen->terminal) {
+			add_large(out, screen, item->label);
+			lt_text_printf(out, "    %s\033[7m  %s  \033[0m\n",
+				style_on(screen, item->style), lt_text_string(&item->text));
+		}
+		break;
+	case LT_LIVE_TAGS:
+		if (screen->terminal)
+			add_large(out, screen, lt_text_string(&item->text));
+		break;
+	case LT_LIVE_PROGRESS:
+		add_progress(out, screen, item, view);
+		break;
+	default:
+		add_item(out, screen, item, tightness);
+	}
 }
 
-/* What joints that are gone from the description left behind: no scan can settle it. */
-static void add_strays(struct lt_text *out, const struct lt_live *live)
+/* Draws what is to be seen at one glance; of wrong mates only some. */
+static void draw_glance(struct lt_text *out, const struct live_screen *screen,
+	const struct lt_live_view *view, size_t from, size_t to, enum tightness tightness)
 {
-	const struct lt_job_stray *strays;
-	const size_t count = lt_job_state_strays(lt_work_state(live->work), &strays);
-	for (size_t i = 0; i < count; i++) {
-		const struct lt_job_stray *stray = &strays[i];
-		if (stray->settled != LT_NONE)
+	const size_t most = tightness >= TIGHT_BARE ? 1 : 4;
+	size_t wrong = 0, shown = 0;
+	for (size_t i = from; i < to; i++)
+		wrong += view->items[i].kind == LT_LIVE_WRONG_MATE;
+	for (size_t i = from; i < to; i++) {
+		const bool is_wrong = view->items[i].kind == LT_LIVE_WRONG_MATE;
+		shown += is_wrong;
+		if (is_wrong && shown > most)
 			continue;
-		if (stray->ids[1] == NULL)
-			lt_live_addf(out, live, LIVE_WRONG, "!!  ",
-				"%s (%s) is gone from the description, but it was recorded as apart and not "
-				"made again. See to it, then type: gone %s",
-				stray->tags, stray->ids[0], stray->tags);
-		else
-			lt_live_addf(out, live, LIVE_WRONG, "!!  ",
-				"WRONG MATE with a joint that is gone from the description: %s (%s, %s). "
-				"Take the two apart, then type: apart %s",
-				stray->tags, stray->ids[0], stray->ids[1], stray->tags);
-	}
-}
-
-void lt_live_add_wrong(struct lt_text *out, const struct lt_live *live, size_t limit)
-{
-	const struct lt_wrong_mate *wrong;
-	const size_t count = lt_verify_wrong(lt_live_machine(live), &wrong);
-	for (size_t i = 0; i < count && i < limit; i++) {
-		const bool h = !is_made(live, wrong[i].h), m = !is_made(live, wrong[i].m);
-		struct lt_text text = { 0 };
-		lt_text_printf(&text, "WRONG MATE, not put right yet: %u%c on %u%c. Scan the ",
-			wrong[i].h, lt_side_letter(wrong[i].h_side), wrong[i].m,
-			lt_side_letter(wrong[i].mate_side));
-		if (h && m)
-			lt_text_printf(&text, "pairs of %u and %u.", wrong[i].h, wrong[i].m);
-		else
-			lt_text_printf(&text, "pair of %u.", h ? wrong[i].h : wrong[i].m);
-		lt_live_add(out, live, LIVE_WRONG, "!!  ", lt_text_string(&text), 0);
-		lt_text_finish(&text);
-	}
-	if (count > limit)
-		lt_live_addf(out, live, LIVE_WRONG, "!!  ",
-			"and %zu more wrong mates; the word status lists them.", count - limit);
-	add_strays(out, live);
-	if (lt_live_stage(live) >= LT_STAGE_RECONNECT) {
-		add_wrong_stickers(out, live, LT_STAGE_TAG);
-		add_wrong_stickers(out, live, LT_STAGE_SWAP);
-	}
-}
-
-static void add_skipped(struct lt_text *out, const struct lt_live *live)
-{
-	const struct lt_plan *plan = lt_verify_plan(lt_live_machine(live));
-	struct lt_text list = { 0 };
-	for (size_t i = 0; i < plan->joint_count; i++) {
-		const size_t joint = plan->order[i];
-		const unsigned number = plan->joints[joint].number;
-		if (lt_verify_skipped(lt_live_machine(live), joint))
-			lt_text_printf(&list, "%s%u (%s)", list.length > 0 ? ", " : "", number,
-				lt_live_reason(live, joint));
-	}
-	if (list.length > 0)
-		lt_live_add(out, live, LIVE_WAIT, "Skipped: ", lt_text_string(&list), 2);
-	lt_text_finish(&list);
-}
-
-static void add_tags_of(struct lt_text *out, const struct lt_live *live, size_t joint,
-	const char *between)
-{
-	const struct lt_plan *plan = lt_verify_plan(lt_live_machine(live));
-	const unsigned number = plan->joints[joint].number;
-	const enum lt_side mate =
-		lt_mate_side(live->tags, lt_live_connector(live, joint), plan->stage);
-	lt_text_printf(out, plan->stage == LT_STAGE_SWAP ? "%uX" : "%uH", number);
-	if (mate != LT_SIDE_H)
-		lt_text_printf(out, "%s%u%c", between, number, lt_side_letter(mate));
-}
-
-static void add_field(struct lt_text *out, const struct lt_live *live, const char *label,
-	const char *text, enum tightness tightness)
-{
-	if (text != NULL && text[0] != '\0')
-		lt_live_add(out, live, LIVE_PLAIN, label, text,
-			tightness >= TIGHT_ONE_LINE_EACH ? 1 : 2);
-}
-
-/* What the joint goes on to. */
-static void add_mate(struct lt_text *out, const struct lt_live *live, size_t connector,
-	enum tightness tightness)
-{
-	const struct lt_harness *harness = live->tags->harness;
-	const struct lt_connector *described = &harness->connectors[connector];
-	if (described->component == LT_NONE)
-		return;
-	const struct lt_component *component = &harness->components[described->component];
-	struct lt_text text = { 0 };
-	lt_text_add(&text, lt_connector_mate_name(harness, connector));
-	if (component->name != NULL)
-		lt_text_printf(&text, " (%s)", component->id);
-	if (described->port != NULL)
-		lt_text_printf(&text, ", at %s", described->port);
-	if (component->where != NULL)
-		lt_text_printf(&text, ", %s", component->where);
-	add_field(out, live, "    on      ", lt_text_string(&text), tightness);
-	lt_text_finish(&text);
-}
-
-/* Joints with no number that come first: no scan can tell that they are open. */
-static void add_first_by_eye(struct lt_text *out, const struct lt_live *live, size_t connector)
-{
-	const struct lt_indices *after = &live->tags->harness->connectors[connector].after;
-	struct lt_text text = { 0 };
-	for (size_t i = 0; i < after->count; i++) {
-		if (live->tags->number_of[after->items[i]] != 0)
+		draw_item(out, screen, view, i, tightness);
+		if (!is_wrong || shown < most || wrong == most)
 			continue;
-		lt_text_add(&text, text.length > 0 ? ", " : "");
-		lt_live_name(&text, live, after->items[i]);
+		struct lt_live_item more = { .kind = LT_LIVE_SAID, .style = LT_LIVE_WRONG };
+		lt_text_printf(&more.text, "and %zu more wrong mates; the word status lists them.",
+			wrong - most);
+		add_item(out, screen, &more, tightness);
+		lt_text_finish(&more.text);
 	}
-	if (text.length > 0)
-		lt_live_add(out, live, LIVE_STRONG, "    First, by eye: ", lt_text_string(&text),
-			2);
-	lt_text_finish(&text);
-}
-
-static void add_cautions(struct lt_text *out, const struct lt_live *live, size_t joint)
-{
-	enum { MOST = 8 };
-	const struct lt_plan *plan = lt_verify_plan(lt_live_machine(live));
-	const struct lt_joint *described = &plan->joints[joint];
-	const size_t connector = lt_live_connector(live, joint);
-	unsigned like[MOST];
-	size_t count = 0;
-	if (plan->stage == LT_STAGE_RECONNECT)
-		add_first_by_eye(out, live, connector);
-	if (described->has_x && plan->stage == LT_STAGE_RECONNECT)
-		lt_live_addf(out, live, LIVE_STRONG, "    ", "NEW PART: it carries %uM.",
-			described->number);
-	if (described->paper)
-		lt_live_addf(out, live, LIVE_STRONG, "    ",
-			"No room for a sticker: find it by the checklist, then type %uH and %u%c.",
-			described->number, described->number,
-			lt_side_letter(lt_mate_side(live->tags, connector, plan->stage)));
-	if (live->lookalikes != NULL && *live->lookalikes != NULL)
-		count = lt_tag_lookalikes(live->tags, *live->lookalikes, connector, like, MOST);
-	if (count > 0) {
-		struct lt_text text = { 0 };
-		for (size_t i = 0; i < count && i < MOST; i++)
-			lt_text_printf(&text, "%s%u", i > 0 ? ", " : "", like[i]);
-		if (count > MOST)
-			lt_text_printf(&text, " and %zu more", count - MOST);
-		lt_text_add(&text, ": go by the number, not by the shape.");
-		lt_live_add(out, live, LIVE_STRONG, "    Would also fit on ", lt_text_string(&text),
-			2);
-		lt_text_finish(&text);
-	} else if (lt_fit_unknown(live->tags->harness, connector)) {
-		lt_live_add(out, live, LIVE_PLAIN, "    ",
-			"Fit unknown: it may go on other mates too. Go by the number.", 0);
-	}
-}
-
-static void add_joint(struct lt_text *out, const struct lt_live *live, const char *label,
-	size_t joint, enum tightness tightness)
-{
-	const size_t connector = lt_live_connector(live, joint);
-	const struct lt_connector *described = &live->tags->harness->connectors[connector];
-	struct lt_text text = { 0 };
-	add_tags_of(&text, live, joint, " + ");
-	lt_text_add(&text, "  ");
-	lt_live_name(&text, live, connector);
-	lt_live_add(out, live, LIVE_STRONG, label, lt_text_string(&text), 2);
-	lt_text_clear(&text);
-	if (live->options.terminal && tightness < TIGHT_NO_LARGE_NEXT) {
-		add_tags_of(&text, live, joint, "+");
-		lt_live_add_large(out, live, lt_text_string(&text));
-		lt_text_clear(&text);
-	}
-	add_mate(out, live, connector, tightness);
-	add_field(out, live, "    place   ", described->where, tightness);
-	if (lt_live_stage(live) == LT_STAGE_UNPLUG)
-		add_field(out, live, "    unlock  ", described->lock, tightness);
-	if (lt_live_stage(live) == LT_STAGE_RECONNECT) {
-		add_field(out, live, "    turned  ", described->orient, tightness);
-		add_field(out, live, "    seats   ", described->seat, tightness);
-	}
-	if (tightness < TIGHT_BARE) {
-		lt_connector_wires(&text, described);
-		add_field(out, live, "    wires   ", lt_text_string(&text), tightness);
-		add_field(out, live, "    note    ", described->note, tightness);
-	}
-	add_cautions(out, live, joint);
-	lt_text_finish(&text);
-}
-
-/* The joint that is begun, else the one to make next. */
-static void add_next(struct lt_text *out, const struct lt_live *live, enum tightness tightness)
-{
-	unsigned number, station;
-	enum lt_side side;
-	if (lt_verify_pending(lt_live_machine(live), &number, &side)) {
-		add_joint(out, live, "NOW   ", lt_verify_joint(lt_live_machine(live), number),
-			tightness);
-		return;
-	}
-	const size_t next = lt_verify_next(lt_live_machine(live));
-	if (next != LT_NONE)
-		add_joint(out, live, "NEXT  ", next, tightness);
-	else if (lt_verify_pending_elsewhere(lt_live_machine(live), &number, &side, &station))
-		lt_live_addf(out, live, LIVE_STRONG, "NEXT  ",
-			"%u%c was read at another terminal, or before, and its other half was not: "
-			"scan the pair of %u.",
-			number, lt_side_letter(side), number);
-	else if (lt_live_stage(live) == LT_STAGE_UNPLUG)
-		lt_live_add(out, live, LIVE_STRONG, "NEXT  ",
-			lt_verify_ok(lt_live_machine(live))
-				? "All numbered joints are apart. Type next when the module is out."
-				: "What is left is skipped, so it stays plugged in. Type next when the "
-				  "module is out.",
-			0);
-	else
-		lt_live_add(out, live, LIVE_STRONG, "NEXT  ",
-			"All that is left is skipped, or waits for a joint that is. Scan one when it "
-			"can be made after all, or type quit.",
-			0);
 }
 
 static size_t line_count(const struct lt_text *text)
@@ -362,54 +266,49 @@ static size_t line_count(const struct lt_text *text)
 	return count;
 }
 
-static void compose(struct lt_text *out, const struct lt_live *live, const struct live_said *said,
-	enum tightness tightness)
+/* As much as there is room for; the question takes the last row. */
+static void draw_to_fit(struct lt_text *out, const struct live_screen *screen,
+	const struct lt_live_view *view, size_t from, size_t to)
 {
-	enum { WRONG_MOST = 4 };
-	const char *between =
-		live->options.terminal && tightness < TIGHT_NO_BLANK_LINES ? "\n" : "";
-	if (live->options.terminal)
-		lt_live_add_head(out, live);
-	lt_text_add(out, between);
-	if (live->options.terminal && tightness < TIGHT_NO_LARGE_TAGS)
-		add_large_said(out, live, said);
-	lt_live_add_said(out, live, said);
-	lt_live_add_wrong(out, live, tightness >= TIGHT_BARE ? 1 : WRONG_MOST);
-	lt_text_add(out, between);
-	add_progress(out, live);
-	/* What is to be taken apart is not to be mixed up with what comes next. */
-	const bool wrong = said->word != NULL && said->tone == LT_TONE_WRONG;
-	add_next(out, live,
-		wrong && tightness < TIGHT_NO_LARGE_NEXT ? TIGHT_NO_LARGE_NEXT : tightness);
-	add_skipped(out, live);
-	lt_text_add(out, between);
-}
-
-void lt_live_draw(const struct lt_live *live, const struct live_said *said)
-{
-	struct lt_text body = { 0 }, screen = { 0 };
-	const size_t rows = lt_live_rows(live);
+	struct lt_text body = { 0 };
 	for (int step = TIGHT_NOT; step < TIGHT_STEPS; step++) {
 		lt_text_clear(&body);
-		compose(&body, live, said, (enum tightness)step);
-		/* The prompt takes the last row. */
-		if (!live->options.terminal || line_count(&body) < rows)
+		draw_glance(&body, screen, view, from, to, (enum tightness)step);
+		if (!screen->terminal || line_count(&body) < rows_of(screen))
 			break;
 	}
-	lt_live_clear(&screen, live);
-	lt_text_add_bytes(&screen, lt_text_string(&body), body.length);
-	if (live->options.terminal && live->options.bell && said->words.length > 0 &&
-		said->tone == LT_TONE_WRONG)
-		lt_text_add_char(&screen, '\a');
-	lt_live_show(live, &screen);
-	lt_text_finish(&screen);
+	lt_text_add_bytes(out, lt_text_string(&body), body.length);
 	lt_text_finish(&body);
 }
 
-void lt_live_prompt(const struct lt_live *live, const char *prompt)
+void lt_live_screen_show(struct live_screen *screen, const struct lt_live_view *view)
 {
-	if (!live->options.terminal)
-		return;
-	fputs(prompt, live->out);
-	fflush(live->out);
+	struct lt_text out = { 0 };
+	const size_t start = screen->drawn > view->first ? screen->drawn - view->first : 0;
+	size_t next;
+	for (size_t i = start; i < view->count; i = next) {
+		next = i + 1;
+		draw_item(&out, screen, view, i, TIGHT_NOT);
+		if (view->items[i].kind != LT_LIVE_SCREEN)
+			continue;
+		while (next < view->count && view->items[next].kind != LT_LIVE_PAGE &&
+			view->items[next].kind != LT_LIVE_SCREEN)
+			next++;
+		draw_to_fit(&out, screen, view, i + 1, next);
+	}
+	screen->drawn = view->first + view->count;
+	lt_text_add(&out, screen->terminal && view->rings ? "\a" : "");
+	fwrite(lt_text_string(&out), 1, out.length, screen->out);
+	fflush(screen->out);
+	lt_text_finish(&out);
+}
+
+void lt_live_screen_ask(const struct live_screen *screen, const struct lt_live_view *view)
+{
+	/* Who reads what a pipe said sees what was confirmed. */
+	if (screen->terminal)
+		fputs(view->prompt, screen->out);
+	else if (view->asks == LT_LIVE_ASKS_HAZARD)
+		fprintf(screen->out, "%s\n", view->prompt);
+	fflush(screen->out);
 }

@@ -4,41 +4,42 @@
 #include "cli/verification.h"
 #include "loomtag/words.h"
 
-bool lt_verification_open(struct verification *verification, const char *who, bool kept)
+static struct lt_place place_of(const struct verification *verification)
+{
+	return lt_place_file(verification->session->path);
+}
+
+bool lt_verification_open(struct verification *verification, bool kept)
 {
 	struct lt_session *session = verification->session;
-	const struct options *options = session->options;
-	verification->database =
-		kept ? lt_job_database(options, session->path, &session->diags.arena) : NULL;
+	const struct options *options = verification->options;
+	struct lt_arena *arena = &verification->diags->arena;
+	verification->database = kept ? lt_job_database(options, session->path, arena) : NULL;
 	const struct lt_work_options work = {
 		.db = verification->database,
 		.job = kept ? verification->asked : 0,
 		.fresh = options->new_job,
 		.typed = options->typed,
 	};
-	verification->work = lt_work_open(&session->tags, &work, who, &session->diags);
+	verification->work = lt_work_open(&session->tags, &work, lt_job_who(options, arena),
+		verification->diags);
 	return verification->work != NULL;
 }
 
 bool lt_verification_scan(struct verification *verification, struct lt_answer *answer,
 	unsigned line, const char *scan, size_t length)
 {
-	struct lt_answer given;
-	struct lt_diags *diags = &verification->session->diags;
 	bool taken;
-	size_t count;
-	if (!lt_work_scan(verification->work, &taken, &given, scan, length, diags))
+	if (!lt_work_scan(verification->work, &taken, answer, scan, length, verification->diags))
 		return false;
 	if (!taken) {
-		lt_error(diags, lt_place_file(verification->session->path),
+		lt_error(verification->diags, place_of(verification),
 			"another terminal changed the stage or the plan of this job, or closed it");
-		lt_hint(diags, "the scans from line %u on were not recorded: start again", line);
+		lt_hint(verification->diags,
+			"the scans from line %u on were not recorded: start again", line);
 		return false;
 	}
-	lt_work_events(verification->work, &count);
-	lt_scan_list_add(&verification->scans, count - 1, line);
-	if (answer != NULL)
-		*answer = given;
+	lt_live_scans_add(&verification->scans, verification->work, line);
 	return true;
 }
 
@@ -55,62 +56,59 @@ static const char *minute(struct lt_arena *arena, long long at)
 static bool is_recent(const struct verification *verification, const char *begun)
 {
 	const long long half_a_day = 12LL * 60 * 60 * 1000;
-	struct lt_session *session = verification->session;
 	const unsigned long long job = lt_work_job(verification->work);
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(verification->work, &count);
 	const long long last = events[lt_work_resumed(verification->work) - 1].at;
 	if (verification->asked != 0 || llabs(lt_job_now() - last) <= half_a_day)
 		return true;
-	lt_error(&session->diags, lt_place_file(session->path),
+	lt_error(verification->diags, place_of(verification),
 		"job %llu, begun %s, was left at %s: too long ago to go on without --job", job,
-		begun, minute(&session->diags.arena, last));
-	lt_hint(&session->diags, "--job %llu goes on with it, --new begins another", job);
+		begun, minute(&verification->diags->arena, last));
+	lt_hint(verification->diags, "--job %llu goes on with it, --new begins another", job);
 	return false;
 }
 
 /* Nor are old scans an answer now. */
 static bool is_open(const struct verification *verification, enum lt_stage stage)
 {
-	struct lt_session *session = verification->session;
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(verification->work, &count);
 	if (stage == LT_STAGE_FINISH || lt_work_differs(verification->work) ||
 		!lt_job_state_ok(lt_work_state(verification->work), stage))
 		return true;
-	lt_error(&session->diags, lt_place_file(session->path),
+	lt_error(verification->diags, place_of(verification),
 		"stage %s of job %llu, begun %s, is done already, by earlier scans: nothing was checked "
 		"now",
 		lt_stage_name(stage), lt_work_job(verification->work),
-		minute(&session->diags.arena, events[0].at));
-	lt_hint(&session->diags, "--new begins another job, --stage goes on with a later stage");
+		minute(&verification->diags->arena, events[0].at));
+	lt_hint(verification->diags,
+		"--new begins another job, --stage goes on with a later stage");
 	return false;
 }
 
 /* Names the job in a warning; an error says why not. */
 bool lt_verification_may_go_on(const struct verification *verification, enum lt_stage stage)
 {
-	struct lt_session *session = verification->session;
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(verification->work, &count);
-	const char *begun = minute(&session->diags.arena, events[0].at);
+	const char *begun = minute(&verification->diags->arena, events[0].at);
 	/* At stage unplug it is for the person to say whether more comes apart. */
 	if (!is_recent(verification, begun) ||
 		(stage != LT_STAGE_UNPLUG && !is_open(verification, stage)))
 		return false;
-	if (!lt_work_differs(verification->work) || session->options->changed)
-		lt_warning(&session->diags, lt_place_file(session->path),
+	if (!lt_work_differs(verification->work) || verification->options->changed)
+		lt_warning(verification->diags, place_of(verification),
 			"goes on with job %llu, begun %s", lt_work_job(verification->work), begun);
 	return true;
 }
 
 int lt_verification_say_changed(struct verification *verification)
 {
-	struct lt_session *session = verification->session;
-	lt_error(&session->diags, lt_place_file(session->path),
+	lt_error(verification->diags, place_of(verification),
 		"the description or its numbers have changed since job %llu was begun",
 		lt_work_job(verification->work));
-	lt_hint(&session->diags,
+	lt_hint(verification->diags,
 		"read the list above. --changed goes on by the new description, --new begins another job");
 	return EXIT_INPUT;
 }
@@ -118,7 +116,6 @@ int lt_verification_say_changed(struct verification *verification)
 /* True where nothing counts that was recorded. */
 static bool list_changes(const struct verification *verification)
 {
-	struct lt_session *session = verification->session;
 	const struct lt_plan_change *changes;
 	bool voids_all;
 	const size_t count = lt_work_changes(verification->work, &changes, &voids_all);
@@ -126,11 +123,11 @@ static bool list_changes(const struct verification *verification)
 	for (size_t i = 0; i < count; i++) {
 		lt_text_clear(&words);
 		lt_plan_change_words(&words, &changes[i]);
-		lt_warning(&session->diags, lt_place_file(session->path), "%s",
+		lt_warning(verification->diags, place_of(verification), "%s",
 			lt_text_string(&words));
 	}
 	if (voids_all)
-		lt_warning(&session->diags, lt_place_file(session->path),
+		lt_warning(verification->diags, place_of(verification),
 			"job %llu does not say which description it was checked against. Nothing that was "
 			"recorded in it counts: every joint is asked for again",
 			lt_work_job(verification->work));
@@ -141,31 +138,31 @@ static bool list_changes(const struct verification *verification)
 /* What the job is judged by is not what the description says now. */
 static int take_changes(struct verification *verification)
 {
-	struct lt_session *session = verification->session;
 	if (!lt_work_differs(verification->work))
 		return EXIT_YES;
 	const bool voids_all = list_changes(verification);
-	if (session->options->changed)
-		return lt_work_replan(verification->work, &session->diags) ? EXIT_YES : EXIT_SYSTEM;
+	if (verification->options->changed)
+		return lt_work_replan(verification->work, verification->diags) ? EXIT_YES
+									       : EXIT_SYSTEM;
 	if (!voids_all)
 		return lt_verification_say_changed(verification);
-	lt_error(&session->diags, lt_place_file(session->path),
+	lt_error(verification->diags, place_of(verification),
 		"job %llu does not go on before you say so", lt_work_job(verification->work));
-	lt_hint(&session->diags, "--changed goes on by this description, --new begins another job");
+	lt_hint(verification->diags,
+		"--changed goes on by this description, --new begins another job");
 	return EXIT_INPUT;
 }
 
 /* A job that follows on a closed one is named, so that nobody takes the one for the other. */
 static int begin_job(struct verification *verification)
 {
-	struct lt_session *session = verification->session;
 	struct lt_job closed;
-	if (!lt_work_last_closed(&closed, verification->work, &session->diags.arena,
-		    &session->diags) ||
-		!lt_work_begin(verification->work, &session->diags))
+	if (!lt_work_last_closed(&closed, verification->work, &verification->diags->arena,
+		    verification->diags) ||
+		!lt_work_begin(verification->work, verification->diags))
 		return EXIT_SYSTEM;
 	if (closed.id != 0)
-		lt_warning(&session->diags, lt_place_file(session->path),
+		lt_warning(verification->diags, place_of(verification),
 			"job %llu is closed; this begins job %llu", closed.id,
 			lt_work_job(verification->work));
 	return EXIT_YES;
@@ -173,9 +170,8 @@ static int begin_job(struct verification *verification)
 
 int lt_verification_begin(struct verification *verification, enum lt_stage stage)
 {
-	struct lt_session *session = verification->session;
 	struct lt_work *work = verification->work;
-	if (session->options->new_job || !lt_work_has_job(work))
+	if (verification->options->new_job || !lt_work_has_job(work))
 		return begin_job(verification);
 	if (!lt_verification_may_go_on(verification, stage))
 		return EXIT_NO;

@@ -4,23 +4,24 @@
 
 #include <jansson.h>
 
-#include "cli/scan_list.h"
 #include "cli/session.h"
-#include "loomtag/job.h"
+#include "loomtag/live.h"
 
 struct verification {
 	struct lt_session *session;
-	unsigned long long asked; /* the job that is asked for with --job; 0 */
-	const char *database;     /* where it is kept, or NULL */
-	struct lt_work *work;     /* the job, kept or not */
-	struct scan_list scans;
+	const struct options *options; /* the session's */
+	struct lt_diags *diags;        /* likewise */
+	unsigned long long asked;      /* the job that is asked for with --job; 0 */
+	const char *database;          /* where it is kept, or NULL */
+	struct lt_work *work;          /* the job, kept or not */
+	struct lt_live_scans scans;
 	bool left;      /* live: the person left, or nothing was scanned: that is no yes */
-	json_t *photos; /* with --photos: a row a picture; lines of scans count pictures from 1 */
+	json_t *photos; /* with --photos: a row a picture; lines of scans count them from 1 */
 };
 
 /* Opens the work: on the store where `kept`, else on nothing. False after an error in the session's
  * diagnostics. Closed by the caller. */
-bool lt_verification_open(struct verification *verification, const char *who, bool kept);
+bool lt_verification_open(struct verification *verification, bool kept);
 
 /* Where nobody can be asked: goes on with the open job, or begins one. The exit code; what is not
  * EXIT_YES has been said why. EXIT_NO when the open job is too old to be gone on with unasked, or
@@ -34,9 +35,24 @@ bool lt_verification_may_go_on(const struct verification *verification, enum lt_
 /* Says that the description is not the one that the job was checked against; EXIT_INPUT. */
 int lt_verification_say_changed(struct verification *verification);
 
-/* Answers one scan of an input's line; *answer may be NULL. False when it was not taken, after an
- * error in the session's diagnostics. */
+/* Answers one scan of an input's line. False when it was not taken, after an error in the
+ * diagnostics. */
 bool lt_verification_scan(struct verification *verification, struct lt_answer *answer,
 	unsigned line, const char *scan, size_t length);
+
+/* verify_photos.c: reads the pictures named behind FILE, feeds what each shows, and says it in a
+ * line (not with --json or --quiet). Sets verification->photos. EXIT_YES, or EXIT_INPUT when a
+ * picture could not be read, after saying which; the others are read all the same. EXIT_SYSTEM when
+ * one could not be kept in its job: then no more are read. */
+int lt_verify_photos(struct verification *verification);
+
+/* verify_live.c: opens the job and holds the live conversation; `stage` LT_STAGE_COUNT: where the
+ * job stands. Returns the exit code after telling how it ended. */
+int lt_verify_live(struct verification *verification, enum lt_stage stage);
+
+/* verify_result.c: tells how the stage that the job is at ended: with --json as one document, else,
+ * but with --quiet, in words. The exit code by the answer; EXIT_SYSTEM, with nothing told, where
+ * the store does not hold what was recorded. */
+int lt_verification_tell(struct verification *verification);
 
 #endif

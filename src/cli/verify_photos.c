@@ -1,7 +1,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "cli/verify_photos.h"
+#include "cli/verification.h"
+
 #include "loomtag/photo.h"
 
 static json_t *clean_string(const char *text)
@@ -11,11 +12,6 @@ static json_t *clean_string(const char *text)
 	json_t *string = json_string(lt_text_string(&clean));
 	lt_text_finish(&clean);
 	return string;
-}
-
-json_t *lt_verify_photo_of(const struct verification *verification, unsigned line)
-{
-	return clean_string(verification->session->options->arguments[line]);
 }
 
 static enum lt_stage stage_of(const struct verification *verification)
@@ -61,7 +57,7 @@ static void add_row(struct verification *verification, const char *name, const s
 static void print_line(const struct verification *verification, const char *name,
 	const struct lt_pair *pair)
 {
-	const struct options *options = verification->session->options;
+	const struct options *options = verification->options;
 	if (options->json || options->quiet)
 		return;
 	struct lt_text line = { 0 };
@@ -79,7 +75,7 @@ static void print_line(const struct verification *verification, const char *name
 static bool feed_pair(struct verification *verification, struct lt_pair *pair, const char *name,
 	unsigned line)
 {
-	struct lt_diags *diags = &verification->session->diags;
+	struct lt_diags *diags = verification->diags;
 	if (!lt_work_picture(verification->work, name, diags))
 		return false;
 	for (size_t i = 0; i < lt_pair_scans(pair, stage_of(verification)); i++) {
@@ -95,14 +91,13 @@ static bool feed_pair(struct verification *verification, struct lt_pair *pair, c
 /* EXIT_INPUT when it cannot be read, EXIT_SYSTEM when it could not be kept. */
 static int verify_photo(struct verification *verification, const char *name, unsigned line)
 {
-	struct lt_session *session = verification->session;
 	struct lt_arena arena;
 	lt_arena_init(&arena);
 	const char **texts;
 	size_t count;
 	int code = EXIT_YES;
 	struct lt_pair pair;
-	if (!lt_picture_read(&texts, &count, &arena, name, &session->diags)) {
+	if (!lt_picture_read(&texts, &count, &arena, name, verification->diags)) {
 		add_row(verification, name, NULL);
 		code = EXIT_INPUT;
 	} else {
@@ -116,14 +111,14 @@ static int verify_photo(struct verification *verification, const char *name, uns
 			code = EXIT_SYSTEM;
 		}
 	}
-	lt_session_tell(session);
+	lt_session_tell(verification->session);
 	lt_arena_finish(&arena);
 	return code;
 }
 
 int lt_verify_photos(struct verification *verification)
 {
-	const struct options *options = verification->session->options;
+	const struct options *options = verification->options;
 	int code = EXIT_YES;
 	verification->photos = json_array();
 	for (int i = 1; i < options->argument_count && code != EXIT_SYSTEM; i++) {

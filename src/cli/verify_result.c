@@ -3,8 +3,7 @@
 #include <string.h>
 
 #include "cli/terminal.h"
-#include "cli/verify_photos.h"
-#include "cli/verify_result.h"
+#include "cli/verification.h"
 
 /* What is told. */
 struct result {
@@ -45,13 +44,10 @@ static json_t *wrong_json(const struct result *result)
 	return list;
 }
 
-/* The reason given last for skipping a joint, perhaps by somebody else, or earlier. */
+/* Perhaps given by somebody else, or earlier. */
 static const char *skip_reason(const struct result *result, size_t joint)
 {
-	const size_t event = lt_job_state_skipped_by(result->state, result->plan->stage, joint);
-	size_t count;
-	const struct lt_job_event *events = lt_work_events(result->verification->work, &count);
-	return event != LT_NONE && events[event].text != NULL ? events[event].text : "";
+	return lt_live_reason(result->verification->work, result->plan->stage, joint);
 }
 
 static json_t *skipped_json(const struct result *result)
@@ -98,15 +94,17 @@ static json_t *events_json(const struct result *result)
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(verification->work, &count);
 	for (size_t i = 0; i < verification->scans.count; i++) {
-		const struct scan_row *scan = &verification->scans.rows[i];
+		const struct lt_live_scan *scan = &verification->scans.rows[i];
 		const struct lt_job_event *event = &events[scan->event];
 		json_t *row = json_pack("{s:I, s:s, s:s?, s:s}", "line", (json_int_t)scan->line,
 			"scan", event->text, "tag", event->tag, "verdict", event->verdict);
 		if (scan->undone)
 			json_object_set_new(row, "undone", json_true());
 		if (verification->photos != NULL)
-			json_object_set_new(row, "photo",
-				lt_verify_photo_of(verification, scan->line));
+			json_object_set(row, "photo",
+				json_object_get(json_array_get(verification->photos,
+							scan->line - 1),
+					"photo"));
 		json_array_append_new(list, row);
 	}
 	return list;
@@ -153,16 +151,12 @@ static void print_missing(const struct result *result)
 /* Joints that nobody noted as apart are not asked for: they are named instead. */
 static void print_left(const struct result *result)
 {
-	const struct lt_verify *machine = result->machine;
-	size_t count = 0;
-	for (unsigned number = 1; number <= result->verification->session->tags.number_max;
-		number++) {
-		const size_t joint = lt_verify_joint(machine, number);
-		if (joint != LT_NONE && !lt_verify_needed(machine, joint))
-			printf("%s%u", count++ > 0 ? ", " : "not asked for  ", number);
-	}
-	if (count > 0)
-		puts(": not noted as apart; look at them");
+	const struct lt_tags *tags = &result->verification->session->tags;
+	struct lt_text left = { 0 };
+	if (lt_live_left(&left, result->machine, tags->number_max) > 0)
+		printf("not asked for  %s: not noted as apart; look at them\n",
+			lt_text_string(&left));
+	lt_text_finish(&left);
 }
 
 static void print_by_eye(const struct result *result)
@@ -267,7 +261,7 @@ static void print_pending(const struct result *result)
 static void print_wrong(const struct result *result)
 {
 	const struct lt_wrong_mate *wrong;
-	const struct scan_list *scans = &result->verification->scans;
+	const struct lt_live_scans *scans = &result->verification->scans;
 	const char *key = lt_verdict_name(LT_VERDICT_WRONG_MATE);
 	size_t count, seen = 0;
 	const struct lt_job_event *events = lt_work_events(result->verification->work, &count);
@@ -311,10 +305,11 @@ static void print_result(const struct result *result)
 int lt_verification_tell(struct verification *verification)
 {
 	struct lt_session *session = verification->session;
-	const struct options *options = session->options;
+	const struct options *options = verification->options;
 	struct result result = { .verification = verification };
 	enum lt_stage stage = lt_job_state_stage(lt_work_state(verification->work));
-	if (!lt_work_answer(&result.no, verification->work, stage, &session->diags))
+	int code = EXIT_YES;
+	if (!lt_work_answer(&result.no, verification->work, stage, verification->diags))
 		return lt_session_fail(session, EXIT_SYSTEM);
 	result.yes = result.no == 0 && !verification->left;
 	result.state = lt_work_state(verification->work);
@@ -322,7 +317,6 @@ int lt_verification_tell(struct verification *verification)
 	result.machine = lt_job_state_machine(result.state,
 		stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
 	result.plan = lt_verify_plan(result.machine);
-	int code = EXIT_YES;
 	lt_session_tell(session);
 	if (options->json) {
 		code = print_result_json(&result);

@@ -45,19 +45,28 @@ static bool split(char *fields[FIELDS], char *line)
 	return true;
 }
 
-void lt_who_recall(struct who_remembered *out, struct lt_arena *arena)
+/* The same from wherever the program is started. */
+static const char *full_path(struct lt_arena *arena, const char *path)
+{
+	char *real = realpath(path, NULL);
+	const char *kept = lt_arena_strdup(arena, real != NULL ? real : path);
+	free(real);
+	return kept;
+}
+
+void lt_who_recall(struct who_remembered *out, const char *database, struct lt_arena *arena)
 {
 	struct lt_diags diags = { 0 };
 	const char *terminal = ttyname(STDIN_FILENO);
+	const char *path = database != NULL ? full_path(arena, database) : "";
 	char *text = read_file(arena, &diags), *rest = NULL, *fields[FIELDS];
 	*out = (struct who_remembered){ 0 };
 	for (char *line = text != NULL ? strtok_r(text, "\n", &rest) : NULL; line != NULL;
 		line = strtok_r(NULL, "\n", &rest)) {
 		if (terminal == NULL || !split(fields, line) || strcmp(fields[0], terminal) != 0)
 			continue;
-		out->database = fields[1];
-		out->job = strtoull(fields[2], NULL, 10);
 		out->name = fields[3];
+		out->job = strcmp(fields[1], path) == 0 ? strtoull(fields[2], NULL, 10) : 0;
 	}
 	lt_diags_finish(&diags);
 }
@@ -83,7 +92,8 @@ void lt_who_remember(const char *name, const char *database, unsigned long long 
 	if (terminal != NULL && path != NULL && lt_folder_make(lt_state_folder(&arena), &diags)) {
 		const char *nothing[] = { NULL };
 		add_others(&text, read_file(&arena, &diags), terminal);
-		lt_text_printf(&text, "%s\t%s\t%llu\t%s\n", terminal, database, job, name);
+		lt_text_printf(&text, "%s\t%s\t%llu\t%s\n", terminal, full_path(&arena, database),
+			job, name);
 		lt_file_write(path, lt_text_string(&text), text.length, nothing, &diags);
 	}
 	lt_text_finish(&text);

@@ -1,15 +1,12 @@
-#include <setjmp.h>
-#include <stdarg.h>
-#include <stddef.h>
-#include <stdint.h>
+#include "unit.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
-#include <cmocka.h>
-
-#include "cli/live.h"
 #include "cli/live_screen.h"
+#include "folder.h"
 
 #define CLEAR "\033[H\033[2J"
 
@@ -81,18 +78,51 @@ static unsigned number_of[] = { 0, 4, 3, 1, 2 };
 static size_t connector_of[] = { LT_NONE, 3, 4, 2, 1 };
 static bool retired[5];
 
-/* One session played through. */
+/* A conversation, and what a screen made of it. */
 struct session {
 	struct lt_tags tags;
-	struct lt_live live;
-	struct scan_list scans;
+	struct lt_live_options live;
+	struct live_screen screen;
+	struct lt_live_scans scans;
 	struct lt_diags diags;
-	enum lt_live_end end;
+	struct lt_live *talk;
 	char *out;
 	size_t out_length;
+	enum lt_live_end end;
+	/* What it asked from outside. */
+	const struct lt_harness *edited; /* what the description says when it is read again */
+	unsigned unreadable;             /* how often it cannot be read before that */
+	const char *known, *told;        /* the name of who works here, and what was to be kept */
 };
 
-static void start(struct session *session, const struct lt_harness *of, enum lt_stage stage)
+static bool reread(void *data)
+{
+	struct session *session = data;
+	if (session->unreadable > 0) {
+		session->unreadable--;
+		return false;
+	}
+	if (session->edited != NULL) {
+		session->tags.harness = session->edited;
+		lt_work_describe(session->live.work, &session->tags);
+	}
+	return true;
+}
+
+static const char *who(void *data, unsigned long long job)
+{
+	(void)job;
+	return ((struct session *)data)->known;
+}
+
+static void is(void *data, const char *name, unsigned long long job)
+{
+	(void)job;
+	((struct session *)data)->told = name;
+}
+
+static void open_session(struct session *session, const struct lt_harness *of, enum lt_stage stage,
+	const char *db, const char *person)
 {
 	memset(session, 0, sizeof(*session));
 	session->tags = (struct lt_tags){ .harness = of,
@@ -100,19 +130,83 @@ static void start(struct session *session, const struct lt_harness *of, enum lt_
 		.connector_of = connector_of,
 		.retired = retired,
 		.number_max = 4 };
-	const struct lt_work_options options = { .db = NULL };
-	session->live = (struct lt_live){ .tags = &session->tags,
+	const struct lt_work_options options = { .db = db };
+	session->live = (struct lt_live_options){ .tags = &session->tags,
 		.scans = &session->scans,
-		.work = lt_work_open(&session->tags, &options, "ann", &session->diags),
+		.work = lt_work_open(&session->tags, &options, person, &session->diags),
 		.stage = stage,
-		.options = { .columns = 200, .rows = 24 },
-		.diags = &session->diags };
+		.diags = &session->diags,
+		.is = is,
+		.reread = reread,
+		.data = session };
+	assert_non_null(session->live.work);
+	session->screen = (struct live_screen){ .columns = 200, .rows = 24 };
 }
 
-/* Plays lines given as they are, with "@12H" standing for that sticker's scan code. */
-static void play(struct session *session, const char *script)
+static void start(struct session *session, const struct lt_harness *of, enum lt_stage stage)
 {
-	struct lt_text input = { 0 };
+	open_session(session, of, stage, NULL, "ann");
+}
+
+/* At a store, with somebody who can be asked. */
+static void start_at(struct session *session, const char *person, enum lt_stage stage)
+{
+	open_session(session, &harness, stage, "bench.db", person);
+	session->live.attended = true;
+	session->screen.terminal = true;
+}
+
+static void on_terminal(struct session *session)
+{
+	session->live.attended = session->screen.terminal = true;
+}
+
+static const struct lt_live_view *view_of(const struct session *session)
+{
+	return lt_live_view(session->talk);
+}
+
+/* As the program does after each input. */
+static void show(struct session *session)
+{
+	lt_live_screen_show(&session->screen, view_of(session));
+	lt_live_screen_ask(&session->screen, view_of(session));
+}
+
+static void begin(struct session *session)
+{
+	session->screen.out = open_memstream(&session->out, &session->out_length);
+	assert_non_null(session->screen.out);
+	session->talk = lt_live_create(&session->live);
+	show(session);
+}
+
+static bool give(struct session *session, struct lt_live_input input)
+{
+	const bool fresh = lt_live_input(session->talk, &input);
+	if (fresh)
+		show(session);
+	return fresh;
+}
+
+static bool time_passes(struct session *session)
+{
+	return give(session, (struct lt_live_input){ .kind = LT_LIVE_TIME });
+}
+
+static void give_line(struct session *session, const char *bytes, size_t length)
+{
+	give(session, (struct lt_live_input){ .kind = LT_LIVE_LINE,
+			      .bytes = bytes,
+			      .length = length < 4097 ? length : 4097,
+			      .cut = length > 4097,
+			      .scanned = true });
+}
+
+/* Gives each line of a script, with "@12H" standing for that sticker's scan code. */
+static void feed(struct session *session, const char *script)
+{
+	struct lt_text line = { 0 };
 	while (*script != '\0') {
 		if (*script == '@') {
 			char code[LT_SCAN_CODE_SIZE];
@@ -123,23 +217,69 @@ static void play(struct session *session, const char *script)
 				: *side == 'M' ? LT_SIDE_M
 					       : LT_SIDE_X,
 				session->tags.harness->code);
-			lt_text_add(&input, code);
+			lt_text_add(&line, code);
 			script = side + 1;
-		} else {
-			lt_text_add_char(&input, *script++);
+		} else if (*script != '\n') {
+			lt_text_add_char(&line, *script++);
+		}
+		if (*script == '\n' || *script == '\0') {
+			give_line(session, lt_text_string(&line), line.length);
+			lt_text_clear(&line);
+			script += *script == '\n';
 		}
 	}
-	FILE *in = tmpfile();
-	assert_non_null(in);
-	assert_int_equal(fwrite(lt_text_string(&input), 1, input.length, in), input.length);
-	rewind(in);
-	session->live.in = fileno(in);
-	session->live.out = open_memstream(&session->out, &session->out_length);
-	assert_non_null(session->live.out);
-	session->end = lt_live_run(&session->live);
-	fclose(in);
-	fclose(session->live.out);
-	lt_text_finish(&input);
+	lt_text_finish(&line);
+}
+
+static void finish_session(struct session *session)
+{
+	for (unsigned i = 0; i < 9 && view_of(session)->asks != LT_LIVE_ASKS_NOTHING; i++)
+		give(session, (struct lt_live_input){ .kind = LT_LIVE_NO_MORE });
+	assert_int_equal(view_of(session)->asks, LT_LIVE_ASKS_NOTHING);
+	session->end = view_of(session)->end;
+	fflush(session->screen.out);
+}
+
+static void play(struct session *session, const char *script)
+{
+	begin(session);
+	feed(session, script);
+	finish_session(session);
+}
+
+/* That the question is this one, and that "yes", "" and so on answer it. */
+static void expect_asks(const struct session *session, enum lt_live_asks asks, const char *answer)
+{
+	const struct lt_live_view *view = view_of(session);
+	assert_int_equal(view->asks, asks);
+	assert_true(view->prompt[0] != '\0');
+	for (const char *const *word = view->answers; *word != NULL; word++)
+		if (strcmp(*word, answer) == 0)
+			return;
+	fail_msg("\"%s\" is no answer", answer);
+}
+
+/* The last item of a kind that stands there; its words hold `text`. */
+static const struct lt_live_item *expect_item(const struct session *session, enum lt_live_kind kind,
+	const char *text)
+{
+	const struct lt_live_view *view = view_of(session);
+	for (size_t i = view->count; i-- > 0;)
+		if (view->items[i].kind == kind &&
+			strstr(lt_text_string(&view->items[i].text), text) != NULL)
+			return &view->items[i];
+	fail_msg("no item with \"%s\"", text);
+	return NULL;
+}
+
+/* On the last page. */
+static size_t count_items(const struct session *session, enum lt_live_kind kind)
+{
+	const struct lt_live_view *view = view_of(session);
+	size_t count = 0;
+	for (size_t i = view->count; i-- > 0 && view->items[i].kind > LT_LIVE_SCREEN;)
+		count += view->items[i].kind == kind;
+	return count;
 }
 
 static const struct lt_verify *machine_of(const struct session *session)
@@ -164,9 +304,11 @@ static enum lt_verdict verdict_of(const struct session *session, size_t scan)
 
 static void stop(struct session *session)
 {
+	lt_live_destroy(session->talk);
 	lt_work_close(session->live.work);
-	lt_scan_list_finish(&session->scans);
+	lt_live_scans_finish(&session->scans);
 	lt_diags_finish(&session->diags);
+	fclose(session->screen.out);
 	free(session->out);
 }
 
@@ -234,8 +376,7 @@ static void test_whole_job_as_plain_lines(void **state)
 	(void)state;
 	struct session session;
 	start(&session, &harness, LT_STAGE_RECONNECT);
-	session.live.options.bell = true;
-	session.live.options.colour = true;
+	session.screen.colour = true;
 	play(&session, "yes\nyes\n@2H\n@2M\n@3H\n@1M\n@1H\n@3H\n4h\n4m\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
 	EXPECT(session.out, "GD7U0042  Sliding gate drive", "Unit 0042. Reconnecting.", "0 of 4",
@@ -277,7 +418,7 @@ static void test_wrong_mate_stays_until_right_pairs(void **state)
 	(void)state;
 	struct session session;
 	start(&session, &harness, LT_STAGE_RECONNECT);
-	session.live.options.terminal = true;
+	on_terminal(&session);
 	play(&session, "yes\nyes\n@1H\n@2M\n@1H\n@1M\n@2H\n@2M\n");
 	/* Screens: two hazards, the first, then one a scan. */
 	static const bool wrong[] = { false, false, false, false, true, true, true, true, false };
@@ -304,13 +445,12 @@ static void test_bell_and_colour(void **state)
 	for (int with = 0; with < 2; with++) {
 		struct session session;
 		start(&session, &harness, LT_STAGE_RECONNECT);
-		session.live.options.terminal = true;
-		session.live.options.bell = with == 1;
-		session.live.options.colour = with == 1;
+		on_terminal(&session);
+		session.screen.colour = with == 1;
 		/* Wrong: a misread, a number that is not there, a wrong mate, skip with no reason.
 		 */
 		play(&session, "yes\nyes\nrubbish\n@9H\n@1H\n@2M\n@2M\n@2H\nskip 3\nskip 3 lost\n");
-		assert_int_equal(occurrences(session.out, "\a"), with == 1 ? 4 : 0);
+		assert_int_equal(occurrences(session.out, "\a"), 4);
 		assert_int_equal(strstr(session.out, "\033[1;31m!!  Misread") != NULL, with == 1);
 		assert_int_equal(strstr(session.out, "\033[1;32mOK  2: right pair") != NULL,
 			with == 1);
@@ -347,7 +487,8 @@ static void test_words_on_the_keyboard(void **state)
 	assert_int_equal(session.end, LT_LIVE_LEFT);
 	assert_int_equal(session.scans.count, 4); /* nothing after quit */
 	assert_true(session.scans.rows[1].undone && !session.scans.rows[0].undone);
-	assert_string_equal(lt_live_reason(&session.live, lt_verify_joint(machine_of(&session), 1)),
+	assert_string_equal(lt_live_reason(session.live.work, LT_STAGE_RECONNECT,
+				    lt_verify_joint(machine_of(&session), 1)),
 		"latch broken");
 	stop(&session);
 }
@@ -364,6 +505,29 @@ static void test_a_wrong_mate_is_not_taken_back(void **state)
 	stop(&session);
 }
 
+/* Some of them are named on the screen, and all in the list. */
+static void test_many_wrong_mates(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	begin(&session);
+	feed(&session, "yes\nyes\n@1H\n@2M\n@2H\n@1M\n@1H\n4M\n@2H\n4M\n4H\n@1M\n4H\n@2M\n");
+	assert_int_equal(count_items(&session, LT_LIVE_WRONG_MATE), 6);
+	fflush(session.screen.out);
+	char *last = strrchr(session.out, '[');
+	while (strncmp(last, "!!  WRONG MATE: ", 16) != 0)
+		last--;
+	assert_int_equal(occurrences(last, "WRONG MATE, not put right yet: "), 4);
+	EXPECT(last, "1H on 2M", "2H on 1M", "1H on 4M", "2H on 4M",
+		"!!  and 2 more wrong mates; the word status lists them.\n0 of 4");
+	feed(&session, "status\n");
+	fflush(session.screen.out);
+	EXPECT(strstr(session.out, "0 of 4 made."), "2H on 4M", "4H on 1M", "4H on 2M");
+	finish_session(&session);
+	stop(&session);
+}
+
 static void test_only_skipped_joints_left(void **state)
 {
 	(void)state;
@@ -375,12 +539,12 @@ static void test_only_skipped_joints_left(void **state)
 	stop(&session);
 }
 
-static void test_line_ends_and_lengths(void **state)
+static void test_lines(void **state)
 {
 	(void)state;
 	struct session session;
 	start(&session, &harness, LT_STAGE_RECONNECT);
-	play(&session, "yes\r\nyes\r@1H\r\n\r\n@1M\r@2H\n@2M");
+	play(&session, "yes\nyes\n@1H\n\n@1M\n@2H\n@2M");
 	assert_int_equal(session.scans.count, 4);
 	static const unsigned lines[] = { 3, 5, 6, 7 };
 	for (size_t i = 0; i < 4; i++)
@@ -420,11 +584,11 @@ static void test_no_foreign_control_characters(void **state)
 	evil.connectors = copies;
 	struct session session;
 	start(&session, &evil, LT_STAGE_RECONNECT);
-	session.live.options.terminal = true;
+	on_terminal(&session);
 	play(&session, "yes\nyes\n\033[31mred\a\nskip 2 \033[5m\xFF\n@2H\n");
 	expect_none(session.out, "\033[5m");
 	expect_none(session.out, "\033[31m");
-	expect_none(session.out, "\a");
+	assert_int_equal(occurrences(session.out, "\a"), 1); /* of its own, for a misread */
 	expect_none(session.out, "\xC2\x9B");
 	expect_none(session.out, "\xFF");
 	EXPECT(session.out, "re\xEF\xBF\xBD[5mceiver", "two lines");
@@ -497,20 +661,16 @@ static void test_from_a_description(void **state)
 	struct lt_harness described;
 	struct lt_register reg = { 0 };
 	struct session session;
-	memset(&session, 0, sizeof(session));
 	assert_true(lt_harness_read(&described, "gd7.yaml", yaml, sizeof(yaml) - 1,
 		&(struct lt_harness_options)LT_HARNESS_OPTIONS_INIT, &diags));
 	struct lt_lookalikes *lookalikes = lt_lookalikes_create(&described);
 	const struct lt_lookalikes *const shown = lookalikes;
-	assert_true(lt_tags_assign(&session.tags, &described, lookalikes, &reg, &diags));
-	const struct lt_work_options options = { .db = NULL };
-	session.live = (struct lt_live){ .tags = &session.tags,
-		.lookalikes = &shown,
-		.scans = &session.scans,
-		.work = lt_work_open(&session.tags, &options, "ann", &session.diags),
-		.stage = LT_STAGE_RECONNECT,
-		.options = { .columns = 200 },
-		.diags = &session.diags };
+	struct lt_tags tags = { 0 };
+	assert_true(lt_tags_assign(&tags, &described, lookalikes, &reg, &diags));
+	start(&session, &described, LT_STAGE_RECONNECT);
+	session.tags = tags;
+	lt_work_describe(session.live.work, &session.tags);
+	session.live.lookalikes = &shown;
 	/* X3 waits for X2, by way of a joint that has no number. */
 	play(&session, "@3H\n@3M\n@2H\n@2M\n@1X\n@1H\n@1M\n@3M\n@3H\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
@@ -522,11 +682,353 @@ static void test_from_a_description(void **state)
 		"NEXT  3H + 3M  lamp (X3)", "First, by eye: W1", "OK  3: right pair",
 		"All 3 numbered joints of GD7", "[ ] W1");
 	stop(&session);
-	lt_tags_finish(&session.tags);
+	lt_tags_finish(&tags);
 	lt_lookalikes_destroy(lookalikes);
 	lt_register_finish(&reg);
 	lt_harness_finish(&described);
 	lt_diags_finish(&diags);
+}
+
+/* Each question, what answers it, and what stands there, from the first to the last stage. */
+static void test_whole_job_as_a_conversation(void **state)
+{
+	(void)state;
+	struct session session;
+	start_at(&session, "?", LT_STAGE_COUNT);
+	session.live.who = who;
+	session.live.suggested = "guest";
+	begin(&session);
+	/* An answer to another question, or a scan, is no name. */
+	feed(&session, "yes\n@1H\n");
+	expect_asks(&session, LT_LIVE_ASKS_WHO, "");
+	feed(&session, "Ada L\n");
+	assert_string_equal(session.told, "Ada L");
+	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "yes");
+	assert_int_equal(count_items(&session, LT_LIVE_STEP), 3);
+	feed(&session, "yes\nno\n");
+	assert_int_equal(expect_item(&session, LT_LIVE_TEXT, "Waiting")->style, LT_LIVE_WRONG);
+	feed(&session, "yes\n");
+	expect_asks(&session, LT_LIVE_ASKS_SCAN, "skip");
+	expect_item(&session, LT_LIVE_SAID, "Hazards confirmed.");
+	assert_string_equal(expect_item(&session, LT_LIVE_NEXT, "")->label, "NEXT");
+	assert_int_equal(view_of(&session)->needed, 4);
+
+	feed(&session, "@1H\n");
+	assert_string_equal(expect_item(&session, LT_LIVE_NEXT, "1H + 1X")->label, "NOW");
+	assert_string_equal(expect_item(&session, LT_LIVE_VERDICT, "")->label, "1H");
+	assert_false(view_of(&session)->rings);
+	feed(&session, "@1X\n@2H\n@2M\n@3H\n4H\n");
+	assert_int_equal(view_of(&session)->made, 3);
+	feed(&session, "4M\n");
+	expect_asks(&session, LT_LIVE_ASKS_ONWARD, "");
+	expect_item(&session, LT_LIVE_TEXT, "Next is stage unplug.");
+
+	feed(&session, "\n@3H\n@1H\n@2H\n4H\n");
+	expect_asks(&session, LT_LIVE_ASKS_SCAN, "next");
+	expect_item(&session, LT_LIVE_NOTHING_NEXT, "All numbered joints are apart.");
+	feed(&session, "next\n");
+	expect_item(&session, LT_LIVE_SAID, "Stage swap.");
+	feed(&session, "@1X\n@1M\n");
+	expect_asks(&session, LT_LIVE_ASKS_ONWARD, "stage");
+	feed(&session, "stage nowhere\nstage reconnect\n");
+
+	feed(&session, "skip 2 latch bent\nnext\n");
+	expect_asks(&session, LT_LIVE_ASKS_ONWARD_OR_BACK, "back");
+	feed(&session, "back\n");
+	expect_item(&session, LT_LIVE_SAID, "Back.");
+	expect_item(&session, LT_LIVE_SKIPPED, "2 (latch bent)");
+	feed(&session, "@2H\n@2M\n@1H\n@1M\n@3H\n4H\n4M\n");
+	expect_asks(&session, LT_LIVE_ASKS_ONWARD, "");
+
+	feed(&session, "yes\n");
+	expect_asks(&session, LT_LIVE_ASKS_TICK, "yes");
+	expect_item(&session, LT_LIVE_BOX, "stud cover");
+	feed(&session, "so\n");
+	expect_item(&session, LT_LIVE_SAID, "Only yes ticks a line");
+	feed(&session, "yes\nundo\n");
+	expect_item(&session, LT_LIVE_SAID, "Taken back: the tick.");
+	feed(&session, "yes\nyes\nyes\nyes\n");
+	expect_item(&session, LT_LIVE_BOX, "gate leaf");
+	feed(&session, "yes\n");
+	expect_item(&session, LT_LIVE_TEXT, "Job 1 is closed");
+	finish_session(&session);
+	assert_int_equal(session.end, LT_LIVE_MADE);
+	assert_true(lt_job_state_closed(lt_work_state(session.live.work)));
+	assert_false(time_passes(&session));
+	stop(&session);
+
+	/* It is done: nobody begins another by mistake. */
+	start_at(&session, "ann", LT_STAGE_COUNT);
+	begin(&session);
+	feed(&session, "\nyes\n");
+	expect_asks(&session, LT_LIVE_ASKS_ANOTHER, "new");
+	expect_item(&session, LT_LIVE_TEXT, "Job 1 of GD7U0042 was closed");
+	feed(&session, "new\n");
+	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "quit");
+	feed(&session, "quit\n");
+	expect_item(&session, LT_LIVE_TEXT,
+		"\"mains 230 V\" was not confirmed. Nothing was scanned.");
+	finish_session(&session);
+	assert_int_equal(session.end, LT_LIVE_UNSAFE);
+	stop(&session);
+}
+
+/* The same gate, with the receiver at another port; and with another hazard beside that. */
+static struct lt_connector moved_connectors[CONNECTORS];
+static struct lt_hazard moved_hazards[2];
+static struct lt_harness moved, riskier;
+
+static void move_a_port(void)
+{
+	memcpy(moved_connectors, connectors, sizeof(connectors));
+	memcpy(moved_hazards, hazards, sizeof(hazards));
+	moved_connectors[4].port = "IN3";
+	moved_hazards[1].isolate = "chock the leaf on both sides";
+	moved = harness;
+	moved.connectors = moved_connectors;
+	riskier = moved;
+	riskier.hazards = moved_hazards;
+}
+
+static void test_a_changed_plan_is_asked_about(void **state)
+{
+	(void)state;
+	struct session session;
+	move_a_port();
+	start_at(&session, "ann", LT_STAGE_RECONNECT);
+	play(&session, "yes\nyes\n@2H\n@2M\nquit\n");
+	assert_int_equal(session.end, LT_LIVE_LEFT);
+	stop(&session);
+
+	/* Where nobody can be asked nothing goes on. */
+	start_at(&session, "ann", LT_STAGE_RECONNECT);
+	session.tags.harness = &moved;
+	lt_work_describe(session.live.work, &session.tags);
+	session.live.attended = session.screen.terminal = false;
+	play(&session, "yes\nyes\n@1H\n");
+	assert_int_equal(session.end, LT_LIVE_REFUSED);
+	assert_int_equal(session.scans.count, 0);
+	EXPECT(session.out, "Going on with job 1", "THE DESCRIPTION HAS CHANGED", "  - 2 X2");
+	stop(&session);
+
+	start_at(&session, "ann", LT_STAGE_RECONNECT);
+	session.tags.harness = &moved;
+	lt_work_describe(session.live.work, &session.tags);
+	begin(&session);
+	feed(&session, "@1H\n");
+	expect_asks(&session, LT_LIVE_ASKS_RESUME, "new");
+	expect_item(&session, LT_LIVE_TEXT, "Going on with job 1");
+	feed(&session, "\n");
+	expect_asks(&session, LT_LIVE_ASKS_CHANGED, "again");
+	assert_int_equal(count_items(&session, LT_LIVE_CHANGE), 1);
+	assert_int_equal(expect_item(&session, LT_LIVE_CHANGE, "IN3")->style, LT_LIVE_WRONG);
+	feed(&session, "@1H\nagain\n");
+	expect_asks(&session, LT_LIVE_ASKS_CHANGED, "yes");
+	assert_true(lt_work_differs(session.live.work));
+	feed(&session, "yes\n");
+	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "yes");
+	feed(&session, "yes\nyes\n");
+	assert_int_equal(view_of(&session)->made, 0);
+	finish_session(&session);
+	stop(&session);
+
+	/* Or it is said beforehand. */
+	start_at(&session, "ann", LT_STAGE_RECONNECT);
+	session.live.changed = true;
+	play(&session, "\nyes\nyes\n");
+	EXPECT(session.out, "THE DESCRIPTION HAS CHANGED", "Hazard 1 of 2");
+	assert_false(lt_work_differs(session.live.work));
+	stop(&session);
+}
+
+/* The file is edited while somebody scans: it is read again before anything is said by it. */
+static void test_a_file_that_is_edited_meanwhile(void **state)
+{
+	(void)state;
+	struct session session;
+	move_a_port();
+	start_at(&session, "ann", LT_STAGE_RECONNECT);
+	begin(&session);
+	feed(&session, "yes\nyes\n@2H\n@2M\n");
+	session.unreadable = 2;
+	session.edited = &riskier;
+	feed(&session, "next\n");
+	expect_asks(&session, LT_LIVE_ASKS_MEND, "");
+	feed(&session, "\n");
+	expect_asks(&session, LT_LIVE_ASKS_MEND, "quit");
+	expect_item(&session, LT_LIVE_SAID, "cannot be read any more");
+	feed(&session, "\n");
+	expect_asks(&session, LT_LIVE_ASKS_CHANGED, "yes");
+	feed(&session, "yes\n");
+	/* Another hazard is confirmed anew. */
+	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "yes");
+	feed(&session, "yes\nyes\n");
+	expect_asks(&session, LT_LIVE_ASKS_SCAN, "help");
+	expect_item(&session, LT_LIVE_SAID, "Going on by the new description.");
+	assert_int_equal(view_of(&session)->made, 0);
+	session.edited = &moved;
+	feed(&session, "quit\n");
+	/* So it is when they are read at the end; who leaves then has said so. */
+	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "quit");
+	feed(&session, "quit\n");
+	expect_item(&session, LT_LIVE_TEXT, "was not confirmed.");
+	finish_session(&session);
+	assert_int_equal(session.end, LT_LIVE_LEFT);
+	stop(&session);
+
+	/* With nobody to mend it. */
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	session.unreadable = 1;
+	play(&session, "yes\nyes\nquit\n");
+	assert_int_equal(session.end, LT_LIVE_FAILED);
+	EXPECT(session.out, "The description cannot be read any more");
+	stop(&session);
+}
+
+static void begin_with_hazards_confirmed(struct session *session, const char *person)
+{
+	start_at(session, person, LT_STAGE_RECONNECT);
+	begin(session);
+	feed(session,
+		view_of(session)->asks == LT_LIVE_ASKS_RESUME ? "\nyes\nyes\n" : "yes\nyes\n");
+	assert_int_equal(view_of(session)->asks, LT_LIVE_ASKS_SCAN);
+}
+
+static void test_what_happens_elsewhere(void **state)
+{
+	(void)state;
+	struct session here, there;
+	move_a_port();
+	begin_with_hazards_confirmed(&there, "bob");
+	begin_with_hazards_confirmed(&here, "ann");
+	assert_false(time_passes(&here));
+	feed(&there, "@2H\n");
+	assert_true(time_passes(&here));
+	expect_asks(&here, LT_LIVE_ASKS_SCAN, "undo");
+	expect_item(&here, LT_LIVE_SAID, "1 by another terminal (bob), the last: 2H half.");
+	assert_false(time_passes(&here));
+
+	/* Nothing that is scanned before it was seen is taken. */
+	feed(&there, "stage unplug\n\n");
+	feed(&here, "@1H\n");
+	assert_int_equal(here.scans.count, 0);
+	expect_asks(&here, LT_LIVE_ASKS_SEEN, "");
+	expect_item(&here, LT_LIVE_SAID, "STAGE CHANGED to unplug at another terminal by bob.");
+	feed(&here, "@1H\n");
+	expect_asks(&here, LT_LIVE_ASKS_SEEN, "quit");
+	/* One more move is seen in its turn. */
+	feed(&there, "stage reconnect\n\n");
+	assert_true(time_passes(&here));
+	expect_item(&here, LT_LIVE_SAID, "STAGE CHANGED to reconnect");
+	feed(&here, "\n");
+	expect_item(&here, LT_LIVE_SAID, "Stage reconnect.");
+
+	/* Another plan; the file says the same here by then. */
+	there.edited = here.edited = &moved;
+	feed(&there, "next\nyes\n");
+	assert_true(time_passes(&here));
+	expect_asks(&here, LT_LIVE_ASKS_SEEN, "");
+	expect_item(&here, LT_LIVE_SAID,
+		"THE DESCRIPTION HAS CHANGED at another terminal, by bob:");
+	expect_item(&here, LT_LIVE_CHANGE, "IN3");
+	feed(&here, "\n");
+	expect_asks(&here, LT_LIVE_ASKS_SCAN, "status");
+
+	/* A question is not disturbed, unless the job is moved under it. */
+	feed(&here, "next\n");
+	expect_asks(&here, LT_LIVE_ASKS_ONWARD_OR_BACK, "back");
+	feed(&there, "@1H\n");
+	assert_false(time_passes(&here));
+	assert_true(lt_work_finish(there.live.work, "enough", &there.diags));
+	assert_true(time_passes(&here));
+	assert_int_equal(view_of(&here)->asks, LT_LIVE_ASKS_NOTHING);
+	expect_item(&here, LT_LIVE_SAID, "JOB CLOSED at another terminal by bob: enough.");
+	assert_int_equal(view_of(&here)->end, LT_LIVE_LEFT);
+	stop(&here);
+	stop(&there);
+}
+
+/* Each has its own half of a pair, its own question, and the same job. */
+static void test_several_at_one_store(void **state)
+{
+	(void)state;
+	enum { PEOPLE = 3 };
+	static const char *const names[PEOPLE] = { "ann", "bob", "eve" };
+	struct session people[PEOPLE];
+	for (size_t i = 0; i < PEOPLE; i++)
+		begin_with_hazards_confirmed(&people[i], names[i]);
+	feed(&people[0], "@2H\n");
+	feed(&people[1], "@1H\n");
+	feed(&people[2], "help\n");
+	assert_int_equal(count_items(&people[2], LT_LIVE_WORD), 9);
+	feed(&people[0], "@2M\n");
+	expect_item(&people[0], LT_LIVE_SAID, "2: right pair.");
+	feed(&people[1], "@1M\n");
+	expect_item(&people[1], LT_LIVE_SAID, "1: right pair.");
+	feed(&people[2], "@3H\n4H\n4M\n");
+	for (size_t i = 0; i < PEOPLE; i++) {
+		if (time_passes(&people[i]))
+			feed(&people[i], "\n");
+		expect_asks(&people[i], LT_LIVE_ASKS_ONWARD, "");
+		expect_item(&people[i], LT_LIVE_TEXT, "All 4 numbered joints of GD7U0042");
+		assert_int_equal(people[i].scans.count, i == 2 ? 3 : 2);
+	}
+	feed(&people[0], "yes\nyes\n");
+	feed(&people[1], "yes\n");
+	expect_asks(&people[1], LT_LIVE_ASKS_SEEN, "");
+	feed(&people[1], "\n");
+	expect_item(&people[1], LT_LIVE_TEXT, "1 of 5 ticked.");
+	for (size_t i = 0; i < PEOPLE; i++)
+		stop(&people[i]);
+}
+
+static void test_a_store_that_is_gone(void **state)
+{
+	(void)state;
+	struct session session;
+	begin_with_hazards_confirmed(&session, "ann");
+	assert_int_equal(unlink("bench.db"), 0);
+	feed(&session, "@1H\n");
+	assert_int_equal(view_of(&session)->asks, LT_LIVE_ASKS_NOTHING);
+	assert_int_equal(view_of(&session)->end, LT_LIVE_FAILED);
+	assert_int_equal(session.scans.count, 0);
+	assert_int_equal(session.diags.count, 1);
+	stop(&session);
+}
+
+static void test_scanners(void **state)
+{
+	(void)state;
+	struct session session;
+	char code[LT_SCAN_CODE_SIZE];
+	lt_scan_code_write(code, 1, LT_SIDE_H, harness.code);
+	struct lt_live_input scan = { .kind = LT_LIVE_LINE,
+		.bytes = code,
+		.length = strlen(code),
+		.scanned = true,
+		.timed = true,
+		.at = 1000 };
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	on_terminal(&session);
+	begin(&session);
+	assert_false(give(&session, (struct lt_live_input){ .kind = LT_LIVE_LOST }));
+	feed(&session, "yes\nyes\n");
+	/* A double trigger is one scan, and the screen stays as it is. */
+	give(&session, scan);
+	const size_t shown = view_of(&session)->first + view_of(&session)->count;
+	scan.at += LT_WEDGE_TWICE - 1;
+	give(&session, scan);
+	assert_int_equal(session.scans.count, 1);
+	assert_int_equal(view_of(&session)->first + view_of(&session)->count, shown);
+	scan.at += LT_WEDGE_TWICE + 1;
+	give(&session, scan);
+	assert_int_equal(session.scans.count, 2);
+	assert_true(give(&session, (struct lt_live_input){ .kind = LT_LIVE_LOST }));
+	assert_int_equal(expect_item(&session, LT_LIVE_SAID, "The scanner is gone")->style,
+		LT_LIVE_WRONG);
+	assert_true(view_of(&session)->rings);
+	finish_session(&session);
+	stop(&session);
 }
 
 /* Columns of a line, without the sequences that set it. */
@@ -581,9 +1083,9 @@ static void test_screen_fits(void **state)
 	full.hazard_count = 0;
 	struct session session;
 	start(&session, &full, LT_STAGE_RECONNECT);
-	session.live.options.columns = 80;
-	session.live.options.terminal = true;
-	session.live.options.colour = session.live.options.bell = true;
+	on_terminal(&session);
+	session.screen.columns = 80;
+	session.screen.colour = true;
 	play(&session, "@1H\n@2M\n@2H\n@1M\nskip 3 it is at the bottom of the river, and the "
 		       "river is deep where it is\nskip 4 b\n@1H\n@2M\n");
 	char *rest = session.out, *screen;
@@ -600,11 +1102,19 @@ static void test_screen_fits(void **state)
 
 	/* With room, the tags are large: five rows of reversed blanks. */
 	start(&session, &harness, LT_STAGE_RECONNECT);
-	session.live.options.terminal = true;
+	on_terminal(&session);
 	play(&session, "yes\nyes\n");
 	EXPECT(session.out, "NEXT  2H + 2M", "\033[7m     \033[0m", "on      beam receiver");
 	stop(&session);
 }
+
+static int forget_store(void **state)
+{
+	(void)state;
+	unlink("bench.db");
+	return 0;
+}
+#define AT_A_STORE(test) cmocka_unit_test_setup(test, forget_store)
 
 int main(void)
 {
@@ -615,14 +1125,22 @@ int main(void)
 		cmocka_unit_test(test_bell_and_colour),
 		cmocka_unit_test(test_words_on_the_keyboard),
 		cmocka_unit_test(test_a_wrong_mate_is_not_taken_back),
+		cmocka_unit_test(test_many_wrong_mates),
 		cmocka_unit_test(test_only_skipped_joints_left),
-		cmocka_unit_test(test_line_ends_and_lengths),
+		cmocka_unit_test(test_lines),
 		cmocka_unit_test(test_no_foreign_control_characters),
 		cmocka_unit_test(test_stage_tag),
 		cmocka_unit_test(test_no_unit_no_hazards),
 		cmocka_unit_test(test_nothing_to_scan),
 		cmocka_unit_test(test_from_a_description),
 		cmocka_unit_test(test_screen_fits),
+		cmocka_unit_test(test_scanners),
+		AT_A_STORE(test_whole_job_as_a_conversation),
+		AT_A_STORE(test_a_changed_plan_is_asked_about),
+		AT_A_STORE(test_a_file_that_is_edited_meanwhile),
+		AT_A_STORE(test_what_happens_elsewhere),
+		AT_A_STORE(test_several_at_one_store),
+		AT_A_STORE(test_a_store_that_is_gone),
 	};
-	return cmocka_run_group_tests(tests, NULL, NULL);
+	return cmocka_run_group_tests(tests, enter_folder, leave_folder);
 }

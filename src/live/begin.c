@@ -1,0 +1,147 @@
+/* Which job this is about, and who works here. */
+#include "live/conversation.h"
+#include "loomtag/words.h"
+
+static void tell_job(struct lt_live *live)
+{
+	const struct lt_work *work = live->options.work;
+	const struct lt_verify *machine = lt_live_machine(live);
+	struct lt_text *words;
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(work, &count);
+	lt_live_page(live);
+	words = lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "");
+	lt_text_printf(words, "Going on with job %llu, begun ", lt_work_job(work));
+	lt_job_add_minute(words, events[0].at);
+	lt_text_printf(words, ", stage %s", lt_stage_name(lt_live_stage(live)));
+	if (machine != NULL)
+		lt_text_printf(words, ", %zu of %zu", lt_verify_made_count(machine),
+			lt_verify_needed_count(machine));
+	lt_text_add(words, "; the last scan or word was of ");
+	lt_job_add_minute(words, events[lt_work_resumed(work) - 1].at);
+	lt_text_add_char(words, '.');
+}
+
+static void tell_closed(struct lt_live *live, const struct lt_job *closed)
+{
+	struct lt_text *words;
+	lt_live_page(live);
+	words = lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "");
+	lt_text_printf(words, "Job %llu of %s was closed ", closed->id, closed->code);
+	lt_job_add_minute(words, closed->last);
+	lt_text_add(words, ". loomtag record FILE -o record.pdf writes its record.");
+}
+
+/* Without a job of its own: one that is closed is done, and whoever starts the program again may
+ * want its record, and no other job. */
+static void look_for_closed(struct lt_live *live)
+{
+	struct lt_arena arena = { 0 };
+	struct lt_job closed;
+	live->another = true;
+	if (!lt_work_last_closed(&closed, live->options.work, &arena, live->options.diags)) {
+		lt_live_finish(live, LT_LIVE_FAILED);
+	} else if (closed.id != 0 && live->options.attended) {
+		tell_closed(live, &closed);
+		lt_live_ask(live, LT_LIVE_ASKS_ANOTHER);
+	} else {
+		lt_live_go(live, LT_STEP_WHO);
+	}
+	lt_arena_finish(&arena);
+}
+
+/* A job that stopped half-way is gone on with, but not by mistake: what was made in an old job
+ * would be taken for made today. */
+void lt_live_enter_job(struct lt_live *live)
+{
+	live->another = live->options.fresh;
+	if (!live->another && !lt_work_has_job(live->options.work)) {
+		look_for_closed(live);
+		return;
+	}
+	if (!live->another)
+		tell_job(live);
+	if (!live->another && live->options.attended)
+		lt_live_ask(live, LT_LIVE_ASKS_RESUME);
+	else
+		lt_live_go(live, LT_STEP_WHO);
+}
+
+void lt_live_take_job(struct lt_live *live, const struct lt_live_input *line)
+{
+	const bool anew = lt_live_is_word(line, "new");
+	live->another = live->another || anew;
+	if (lt_live_is_quit(line))
+		lt_live_finish(live, LT_LIVE_LEFT);
+	else if (anew || (live->view.asks == LT_LIVE_ASKS_RESUME &&
+				 (lt_live_is_empty(line) || lt_live_is_word(line, "yes"))))
+		lt_live_go(live, LT_STEP_WHO);
+}
+
+/* Begins the job or goes on with it, with the name remembered for it. */
+static void begin(struct lt_live *live, const char *name)
+{
+	const struct lt_live_options *options = &live->options;
+	if (name != NULL)
+		lt_work_is(options->work, name);
+	if (live->another && !lt_work_begin(options->work, options->diags)) {
+		lt_live_finish(live, LT_LIVE_FAILED);
+		return;
+	}
+	if (options->is != NULL)
+		options->is(options->data, name, lt_work_job(options->work));
+	live->follow = LT_FOLLOW_BEGIN;
+	lt_live_go(live, LT_STEP_CHANGES);
+}
+
+/* Who works here goes into the record, which somebody signs. */
+void lt_live_enter_who(struct lt_live *live)
+{
+	const struct lt_live_options *options = &live->options;
+	const char *name = NULL;
+	if (options->who != NULL) {
+		name = options->who(options->data, live->another ? 0 : lt_work_job(options->work));
+		if (name == NULL && !options->attended)
+			name = options->suggested;
+	}
+	if (name != NULL || options->who == NULL) {
+		begin(live, name);
+		return;
+	}
+	lt_live_page(live);
+	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, "",
+		"Who works here? The name goes into the record of this job.");
+	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, ""), "Enter alone takes %s.",
+		options->suggested);
+	lt_live_ask(live, LT_LIVE_ASKS_WHO);
+}
+
+/* A scan, or an answer to another question, which was typed too soon. */
+static bool is_no_name(const struct lt_live_input *line)
+{
+	struct lt_scan scan;
+	lt_scan_read(&scan, line->bytes, line->length);
+	if (scan.kind != LT_SCAN_MISREAD)
+		return true;
+	static const char *const words[] = { "yes", "no", "new", "next", "back", "again", "help" };
+	for (size_t i = 0; i < sizeof(words) / sizeof(words[0]); i++)
+		if (lt_live_is_word(line, words[i]))
+			return true;
+	return false;
+}
+
+/* The name that was typed, or the one that was offered; in the diagnostics' arena, which outlives
+ * the work. */
+void lt_live_take_who(struct lt_live *live, const struct lt_live_input *line)
+{
+	struct lt_text clean = { 0 };
+	if (lt_live_is_quit(line)) {
+		lt_live_finish(live, LT_LIVE_LEFT);
+	} else if (!is_no_name(line)) {
+		lt_text_add_clean(&clean, line->bytes, line->length);
+		begin(live, clean.length > 0 ? lt_arena_strdup(&live->options.diags->arena,
+						       lt_text_string(&clean))
+					     : live->options.suggested);
+	}
+	lt_text_finish(&clean);
+}

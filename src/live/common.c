@@ -1,0 +1,110 @@
+/* What every step needs: where it leads, what it shows, and what of the job it goes by. */
+#include <stdio.h>
+
+#include "live/conversation.h"
+
+void lt_live_go(struct lt_live *live, enum lt_live_step step)
+{
+	live->step = step;
+	live->entered = false;
+}
+
+void lt_live_finish(struct lt_live *live, enum lt_live_end end)
+{
+	live->view.end = end;
+	lt_live_go(live, LT_STEP_OVER);
+}
+
+void lt_live_ask(struct lt_live *live, enum lt_live_asks asks)
+{
+	live->entered = true;
+	live->view.asks = asks;
+}
+
+struct lt_text *lt_live_put(struct lt_live *live, enum lt_live_kind kind, enum lt_live_style style,
+	const char *label)
+{
+	live->items =
+		lt_grow(live->items, &live->item_room, live->view.count + 1, sizeof(*live->items));
+	live->view.items = live->items;
+	struct lt_live_item *item = &live->items[live->view.count++];
+	*item = (struct lt_live_item){ .kind = kind, .style = style };
+	snprintf(item->label, sizeof(item->label), "%s", label);
+	return &item->text;
+}
+
+void lt_live_add(struct lt_live *live, enum lt_live_kind kind, enum lt_live_style style,
+	const char *label, const char *text)
+{
+	lt_text_add(lt_live_put(live, kind, style, label), text);
+}
+
+static void add_title(struct lt_live *live)
+{
+	const struct lt_harness *harness = live->options.tags->harness;
+	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, ""), "%s%s%s", harness->code,
+		harness->title != NULL ? "  " : "", harness->title != NULL ? harness->title : "");
+}
+
+void lt_live_page(struct lt_live *live)
+{
+	lt_live_put(live, LT_LIVE_PAGE, LT_LIVE_PLAIN, "");
+	add_title(live);
+}
+
+void lt_live_head(struct lt_live *live)
+{
+	const struct lt_harness *harness = live->options.tags->harness;
+	static const char *const stages[LT_STAGE_COUNT] = {
+		"Checking stickers, all still plugged in.",
+		"Unplugging: one scan of each joint as it comes apart.",
+		"New parts: X on the old part, then M on the new one.",
+		"Reconnecting.",
+		"Finishing: what is left to look at and to restore.",
+	};
+	add_title(live);
+	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, ""), "%s%s. %s",
+		harness->unit != NULL ? "Unit " : "No unit",
+		harness->unit != NULL ? harness->unit
+				      : ": stickers of two like modules could not be told apart",
+		stages[lt_live_stage(live)]);
+}
+
+void lt_live_say(struct lt_live *live, enum lt_tone tone, const char *words)
+{
+	live->tone = tone;
+	live->verdict = NULL;
+	live->tags[0] = '\0';
+	lt_text_clear(&live->words);
+	lt_text_add(&live->words, words);
+}
+
+enum lt_live_style lt_live_style_of(enum lt_tone tone)
+{
+	static const enum lt_live_style styles[] = { LT_LIVE_GOOD, LT_LIVE_WAIT, LT_LIVE_WRONG };
+	return styles[tone];
+}
+
+void lt_live_said(struct lt_live *live)
+{
+	if (live->words.length > 0)
+		lt_live_add(live, LT_LIVE_SAID, lt_live_style_of(live->tone), "",
+			lt_text_string(&live->words));
+}
+
+enum lt_stage lt_live_stage(const struct lt_live *live)
+{
+	return lt_job_state_stage(lt_work_state(live->options.work));
+}
+
+bool lt_live_stage_ok(const struct lt_live *live)
+{
+	return lt_job_state_ok(lt_work_state(live->options.work), lt_live_stage(live));
+}
+
+const struct lt_verify *lt_live_machine(const struct lt_live *live)
+{
+	const enum lt_stage stage = lt_live_stage(live);
+	return lt_job_state_machine(lt_work_state(live->options.work),
+		stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
+}

@@ -1,0 +1,217 @@
+/* The description as it is now: made the plan of the job, with its hazards confirmed. */
+#include <string.h>
+
+#include "live/conversation.h"
+#include "loomtag/words.h"
+
+/* Where to begin: where it is asked for, else where the job stands. */
+static enum lt_stage first_stage(const struct lt_live *live)
+{
+	const struct lt_work *work = live->options.work;
+	const enum lt_stage next = lt_work_next_stage(work);
+	if (live->options.stage != LT_STAGE_COUNT)
+		return live->options.stage;
+	/* Before anything is unplugged the stickers are checked; on a pipe nobody can be asked to.
+	 */
+	if (lt_work_resumed(work) == 0)
+		return live->options.attended ? LT_STAGE_TAG : LT_STAGE_RECONNECT;
+	return lt_live_stage(live) != LT_STAGE_UNPLUG && lt_live_stage_ok(live) &&
+			       next != LT_STAGE_COUNT
+		       ? next
+		       : lt_live_stage(live);
+}
+
+/* Shows how the description here differs from what the job is judged by. */
+static void show_changes(struct lt_live *live)
+{
+	const struct lt_plan_change *changes;
+	bool voids_all;
+	const size_t count = lt_work_changes(live->options.work, &changes, &voids_all);
+	lt_live_page(live);
+	lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "",
+		voids_all
+			? "This job does not say which description it was checked against. Nothing "
+			  "that was recorded counts: every joint is asked for again."
+			: "THE DESCRIPTION HAS CHANGED since this job was last worked on:");
+	lt_live_changes(live, changes, count);
+}
+
+static void replan(struct lt_live *live)
+{
+	if (lt_work_replan(live->options.work, live->options.diags))
+		lt_live_go(live, LT_STEP_CHANGES);
+	else
+		lt_live_finish(live, LT_LIVE_FAILED);
+}
+
+/* The person does not go along; before the first stage that is the end. */
+static void give_up(struct lt_live *live, enum lt_live_end end)
+{
+	live->quit = true;
+	if (live->follow == LT_FOLLOW_BEGIN)
+		lt_live_finish(live, end);
+	else
+		lt_live_go(live, live->follow == LT_FOLLOW_END ? LT_STEP_ONWARD : LT_STEP_LEAVE);
+}
+
+static bool read_again(const struct lt_live *live)
+{
+	return live->options.reread == NULL || live->options.reread(live->options.data);
+}
+
+void lt_live_follow(struct lt_live *live, enum lt_live_follow follow)
+{
+	/* Where it cannot be read, what was read before is compared. */
+	read_again(live);
+	live->follow = follow;
+	lt_live_go(live, LT_STEP_CHANGES);
+}
+
+/* All that is described of hazards. */
+static void list_hazards(struct lt_text *out, const struct lt_harness *harness)
+{
+	for (size_t i = 0; i < harness->hazard_count; i++) {
+		const struct lt_hazard *hazard = &harness->hazards[i];
+		const char *const parts[] = { hazard->energy, hazard->isolate, hazard->release,
+			hazard->prove };
+		for (size_t part = 0; part < sizeof(parts) / sizeof(parts[0]); part++)
+			lt_text_printf(out, "%s\n", parts[part] != NULL ? parts[part] : "");
+	}
+}
+
+/* Whether the description says of hazards what was confirmed. */
+static bool is_safe(const struct lt_live *live)
+{
+	struct lt_text now = { 0 };
+	list_hazards(&now, live->options.tags->harness);
+	const bool same = strcmp(lt_text_string(&now), lt_text_string(&live->safe)) == 0;
+	lt_text_finish(&now);
+	return same;
+}
+
+/* The two are the same by now. */
+static void take_as_it_is(struct lt_live *live)
+{
+	const bool begins = live->follow == LT_FOLLOW_BEGIN;
+	live->hazard = 0;
+	live->waiting = false;
+	if (begins && !lt_work_stage(live->options.work, first_stage(live),
+			      "a later stage was begun", live->options.diags))
+		lt_live_finish(live, LT_LIVE_FAILED);
+	else
+		lt_live_go(live, begins || !is_safe(live) ? LT_STEP_HAZARDS : LT_STEP_FOLLOWED);
+}
+
+void lt_live_enter_changes(struct lt_live *live)
+{
+	if (!lt_work_differs(live->options.work)) {
+		take_as_it_is(live);
+		return;
+	}
+	show_changes(live);
+	if (live->options.changed && live->follow == LT_FOLLOW_BEGIN) {
+		live->options.changed = false; /* said once */
+		replan(live);
+	} else if (live->options.attended) {
+		lt_live_ask(live, LT_LIVE_ASKS_CHANGED);
+	} else {
+		lt_live_finish(live, LT_LIVE_REFUSED);
+	}
+}
+
+void lt_live_take_changes(struct lt_live *live, const struct lt_live_input *line)
+{
+	if (lt_live_is_quit(line)) {
+		give_up(live, LT_LIVE_LEFT);
+	} else if (lt_live_is_word(line, "yes")) {
+		replan(live);
+	} else {
+		if (lt_live_is_word(line, "again"))
+			read_again(live);
+		lt_live_go(live, LT_STEP_CHANGES);
+	}
+}
+
+static void show_hazard(struct lt_live *live)
+{
+	const struct lt_harness *harness = live->options.tags->harness;
+	const struct lt_hazard *hazard = &harness->hazards[live->hazard];
+	lt_live_put(live, LT_LIVE_PAGE, LT_LIVE_PLAIN, "");
+	lt_live_head(live);
+	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "",
+		"Before anything is touched. This list helps the memory; it does not stand in for the "
+		"machine's own instructions, local codes or licensed practice. If you may not isolate "
+		"this yourself, stop and get someone who may.");
+	lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
+	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, ""), "Hazard %zu of %zu: %s",
+		live->hazard + 1, harness->hazard_count, hazard->energy);
+	const char *const steps[] = { hazard->isolate, hazard->release, hazard->prove };
+	for (size_t i = 0; i < sizeof(steps) / sizeof(steps[0]); i++)
+		lt_live_add(live, LT_LIVE_STEP, LT_LIVE_PLAIN, lt_hazard_step_name(i),
+			steps[i] != NULL ? steps[i] : "not described: find out before you go on");
+	lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
+	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WRONG, "",
+		live->waiting
+			? "Waiting: only yes goes on (quit stops). Nothing can be scanned before."
+			: "");
+}
+
+void lt_live_enter_hazards(struct lt_live *live)
+{
+	const struct lt_harness *harness = live->options.tags->harness;
+	if (live->hazard < harness->hazard_count) {
+		show_hazard(live);
+		lt_live_ask(live, LT_LIVE_ASKS_HAZARD);
+		return;
+	}
+	lt_text_clear(&live->safe);
+	list_hazards(&live->safe, harness);
+	lt_live_say(live, LT_TONE_WAIT,
+		harness->hazard_count > 0
+			? "Hazards confirmed."
+			: "No hazards are described. That does not mean that there are none: look before "
+			  "you touch.");
+	lt_live_go(live, LT_STEP_FOLLOWED);
+}
+
+void lt_live_take_hazards(struct lt_live *live, const struct lt_live_input *line)
+{
+	const char *energy = live->options.tags->harness->hazards[live->hazard].energy;
+	live->waiting = !lt_live_is_word(line, "yes");
+	lt_live_go(live, LT_STEP_HAZARDS);
+	if (lt_live_is_quit(line)) {
+		lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
+		lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_WRONG, ""),
+			"Stopped: \"%s\" was not confirmed.%s", energy,
+			live->scanned > 0 ? "" : " Nothing was scanned.");
+		give_up(live, LT_LIVE_UNSAFE);
+	} else if (!live->waiting) {
+		if (lt_work_confirm(live->options.work, energy, live->options.diags))
+			live->hazard++;
+		else
+			lt_live_finish(live, LT_LIVE_FAILED);
+	}
+}
+
+void lt_live_enter_mend(struct lt_live *live)
+{
+	if (read_again(live)) {
+		live->differed = lt_work_differs(live->options.work);
+		live->follow = LT_FOLLOW_END;
+		lt_live_go(live, LT_STEP_CHANGES);
+		return;
+	}
+	lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "",
+		"The description cannot be read any more, so nothing is answered by it. What was "
+		"scanned is kept.");
+	if (live->options.attended)
+		lt_live_ask(live, LT_LIVE_ASKS_MEND);
+	else
+		lt_live_finish(live, LT_LIVE_FAILED);
+}
+
+void lt_live_take_mend(struct lt_live *live, const struct lt_live_input *line)
+{
+	live->quit = live->quit || lt_live_is_quit(line);
+	lt_live_go(live, lt_live_is_quit(line) ? LT_STEP_ONWARD : LT_STEP_MEND);
+}

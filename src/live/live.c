@@ -1,0 +1,164 @@
+/* The conversation as a whole: its steps, its questions, and what happens while one is open. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "live/conversation.h"
+
+static void enter_over(struct lt_live *live)
+{
+	lt_live_ask(live, LT_LIVE_ASKS_NOTHING);
+}
+
+static const struct {
+	void (*enter)(struct lt_live *live);
+	void (*take)(struct lt_live *live,
+		const struct lt_live_input *line); /* NULL: asks nothing */
+} steps[LT_STEPS] = {
+	[LT_STEP_JOB] = { lt_live_enter_job, lt_live_take_job },
+	[LT_STEP_WHO] = { lt_live_enter_who, lt_live_take_who },
+	[LT_STEP_CHANGES] = { lt_live_enter_changes, lt_live_take_changes },
+	[LT_STEP_HAZARDS] = { lt_live_enter_hazards, lt_live_take_hazards },
+	[LT_STEP_FOLLOWED] = { lt_live_enter_followed, NULL },
+	[LT_STEP_WORK] = { lt_live_enter_work, lt_live_take_work },
+	[LT_STEP_SEEN] = { lt_live_enter_seen, lt_live_take_seen },
+	[LT_STEP_LEAVE] = { lt_live_enter_leave, NULL },
+	[LT_STEP_MEND] = { lt_live_enter_mend, lt_live_take_mend },
+	[LT_STEP_ONWARD] = { lt_live_enter_onward, lt_live_take_onward },
+	[LT_STEP_OVER] = { enter_over, NULL },
+};
+
+#define WORDS(...) ((const char *const[]){ __VA_ARGS__, NULL })
+
+static const struct {
+	const char *prompt;
+	const char *const *answers;
+	bool wakes; /* a move of the job by others ends it */
+} questions[] = {
+	[LT_LIVE_ASKS_NOTHING] = { "", (const char *const[]){ NULL }, false },
+	[LT_LIVE_ASKS_RESUME] = { "Enter goes on with it; new begins another and closes this one; quit: ",
+		WORDS("", "yes", "new", "quit"), false },
+	[LT_LIVE_ASKS_ANOTHER] = { "new begins another job of this unit, quit ends here: ",
+		WORDS("new", "quit"), false },
+	[LT_LIVE_ASKS_WHO] = { "Your name, or quit: ", WORDS("", "quit"), false },
+	[LT_LIVE_ASKS_CHANGED] = { "yes goes on by this description, again reads the file again, quit: ",
+		WORDS("yes", "again", "quit"), false },
+	[LT_LIVE_ASKS_HAZARD] = { "Type yes when this is done and proved: ", WORDS("yes", "quit"),
+		false },
+	[LT_LIVE_ASKS_SCAN] = { "Scan, or type a word (help): ", lt_live_words, true },
+	[LT_LIVE_ASKS_TICK] = { "Type yes when it is so (quit stops): ", WORDS("yes", "quit"),
+		true },
+	[LT_LIVE_ASKS_SEEN] = { "Enter goes on there, quit ends here: ", WORDS("", "quit"), true },
+	[LT_LIVE_ASKS_ONWARD] = { "Enter goes on with it, quit ends here: ",
+		WORDS("", "stage", "quit"), true },
+	[LT_LIVE_ASKS_ONWARD_OR_BACK] = { "Enter goes on with it, back stays here, quit ends here: ",
+		WORDS("", "stage", "back", "quit"), true },
+	[LT_LIVE_ASKS_MEND] = { "Mend the file, then Enter reads it again; quit ends here: ",
+		WORDS("", "quit"), false },
+};
+
+static void go_on(struct lt_live *live)
+{
+	while (!live->entered)
+		steps[live->step].enter(live);
+	live->view.prompt = questions[live->view.asks].prompt;
+	live->view.answers = questions[live->view.asks].answers;
+}
+
+struct lt_live *lt_live_create(const struct lt_live_options *options)
+{
+	struct lt_live *live = lt_alloc_array(1, sizeof(*live));
+	live->options = *options;
+	go_on(live);
+	return live;
+}
+
+static void drop_items(struct lt_live *live, size_t count)
+{
+	if (count == 0)
+		return;
+	for (size_t i = 0; i < count; i++)
+		lt_text_finish(&live->items[i].text);
+	live->view.first += count;
+	live->view.count -= count;
+	memmove(live->items, live->items + count, live->view.count * sizeof(*live->items));
+}
+
+void lt_live_destroy(struct lt_live *live)
+{
+	if (live == NULL)
+		return;
+	drop_items(live, live->view.count);
+	free(live->items);
+	lt_text_finish(&live->words);
+	lt_text_finish(&live->safe);
+	free(live);
+}
+
+/* What stands above the last page is gone. */
+static void turn_page(struct lt_live *live)
+{
+	for (size_t i = live->view.count; i-- > 0;)
+		if (live->items[i].kind == LT_LIVE_PAGE || live->items[i].kind == LT_LIVE_SCREEN) {
+			drop_items(live, i);
+			return;
+		}
+}
+
+/* Says what others did last, or that the scanner is gone, with the screen. */
+static void interrupt(struct lt_live *live, bool lost, size_t fresh)
+{
+	size_t count;
+	const struct lt_job_event *events = lt_work_events(live->options.work, &count);
+	const struct lt_job_event *last = &events[count - 1];
+	lt_live_say(live, lost ? LT_TONE_WRONG : LT_TONE_WAIT,
+		lost ? "The scanner is gone: look at its cable. The keyboard goes on." : "");
+	if (!lost)
+		lt_text_printf(&live->words, "%zu by another terminal (%s), the last: %s%s%s.",
+			fresh, last->who, last->tag != NULL ? last->tag : "",
+			last->tag != NULL ? " " : "",
+			last->verdict != NULL ? last->verdict : last->kind_name);
+	lt_live_screen(live);
+}
+
+/* Takes in what others do to the job meanwhile: it is shown with the screen, but not where
+ * something else is asked. */
+static bool look_elsewhere(struct lt_live *live, bool lost)
+{
+	size_t fresh = 0;
+	const enum lt_live_asks asks = live->view.asks;
+	if (!lt_work_sync(live->options.work, &fresh, live->options.diags)) {
+		lt_live_finish(live, LT_LIVE_FAILED);
+	} else if (questions[asks].wakes && lt_work_moved(live->options.work)) {
+		live->onward = false;
+		lt_live_go(live, LT_STEP_WORK);
+	} else if (asks == LT_LIVE_ASKS_SCAN && (lost || fresh > 0)) {
+		interrupt(live, lost, fresh);
+	} else {
+		return false;
+	}
+	return true;
+}
+
+bool lt_live_input(struct lt_live *live, const struct lt_live_input *input)
+{
+	bool fresh = true;
+	if (live->step == LT_STEP_OVER)
+		return false;
+	turn_page(live);
+	live->view.rings = false;
+	if (input->kind == LT_LIVE_LINE) {
+		live->line++;
+		steps[live->step].take(live, input);
+	} else if (input->kind == LT_LIVE_NO_MORE) {
+		steps[live->step].take(live, NULL);
+	} else {
+		fresh = look_elsewhere(live, input->kind == LT_LIVE_LOST);
+	}
+	go_on(live);
+	return fresh;
+}
+
+const struct lt_live_view *lt_live_view(const struct lt_live *live)
+{
+	return &live->view;
+}
