@@ -318,6 +318,19 @@ void lt_hash_set(struct lt_hash *hash, const char *key, size_t value);
 /* The value of a key, or LT_HASH_NONE. */
 size_t lt_hash_get(const struct lt_hash *hash, const char *key);
 
+/* A list of indices: of connectors, joints, or nodes. */
+struct lt_indices {
+	size_t *items;
+	size_t count;
+};
+
+/* Puts `count` nodes into `order`, each behind those that it waits for, and of those that could be
+ * next the heaviest; no two may weigh the same. `blocked` holds how many each waits for, `waiting`
+ * who waits for it. Returns how many were put: fewer than all where nodes wait for each other in a
+ * circle; of those `blocked` is left above 0. n log n. */
+size_t lt_order_by_weight(size_t *order, size_t *blocked, size_t count,
+	const struct lt_indices *waiting, const size_t *weight);
+
 /* Lengths and sizes as people write them. */
 
 /* Reads "6.2 mm", "3 cm", "1.5 in" or "-1 mm" into millimetres. A unit is required except for 0;

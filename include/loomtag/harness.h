@@ -70,12 +70,6 @@ struct lt_way {
 	bool from_list; /* it came from the wire list */
 };
 
-/* Indices into lt_harness.connectors. */
-struct lt_indices {
-	size_t *items;
-	size_t count;
-};
-
 struct lt_connector {
 	struct lt_place place;
 	const char *id;

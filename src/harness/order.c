@@ -1,46 +1,12 @@
-/* The order of reconnection: what must come first comes first, else the reverse of unplugging. */
+/* The order of reconnection on paper: what must come first comes first, else the reverse of the
+ * description. What is offered in a job, where some were unplugged otherwise, is in verify/order.c.
+ */
 #include <string.h>
 
 #include "harness/read.h"
 #include "harness/rows.h"
 
 #define SHOWN_MAX 12 /* connectors of a cycle that a message shows */
-
-static void swap(size_t *a, size_t *b)
-{
-	size_t c = *a;
-	*a = *b;
-	*b = c;
-}
-
-/* Onto a heap of connector indices, the largest on top. */
-static void push(struct lt_indices *heap, size_t item)
-{
-	size_t at = heap->count++;
-	heap->items[at] = item;
-	while (at > 0 && heap->items[at] > heap->items[(at - 1) / 2]) {
-		swap(&heap->items[at], &heap->items[(at - 1) / 2]);
-		at = (at - 1) / 2;
-	}
-}
-
-/* Takes the largest off the heap. */
-static size_t pop(struct lt_indices *heap)
-{
-	size_t top = heap->items[0];
-	heap->items[0] = heap->items[--heap->count];
-	size_t at = 0;
-	for (;;) {
-		size_t largest = at;
-		for (size_t child = 2 * at + 1; child <= 2 * at + 2; child++)
-			if (child < heap->count && heap->items[child] > heap->items[largest])
-				largest = child;
-		if (largest == at)
-			return top;
-		swap(&heap->items[at], &heap->items[largest]);
-		at = largest;
-	}
-}
 
 /* Who waits for whom, by connector. */
 static struct lt_indices *turn_round(struct lt_arena *arena, const struct lt_harness *harness)
@@ -125,25 +91,15 @@ bool lt_order(struct lt_reader *reader)
 {
 	struct lt_harness *harness = reader->harness;
 	size_t count = harness->connector_count;
-	const struct lt_indices *waiting = turn_round(&reader->scratch, harness);
 	size_t *blocked = lt_arena_array(&reader->scratch, count, sizeof *blocked);
-	struct lt_indices ready = { lt_arena_array(&reader->scratch, count, sizeof *ready.items),
-		0 };
-	size_t done = 0;
+	size_t *weight = lt_arena_array(&reader->scratch, count, sizeof *weight);
 	harness->order = lt_arena_array(&harness->arena, count, sizeof *harness->order);
 	for (size_t i = 0; i < count; i++) {
 		blocked[i] = harness->connectors[i].after.count;
-		if (!blocked[i])
-			push(&ready, i);
+		weight[i] = i;
 	}
-	while (ready.count) {
-		size_t next = pop(&ready);
-		harness->order[done++] = next;
-		for (size_t j = 0; j < waiting[next].count; j++)
-			if (--blocked[waiting[next].items[j]] == 0)
-				push(&ready, waiting[next].items[j]);
-	}
-	if (done == count)
+	if (lt_order_by_weight(harness->order, blocked, count,
+		    turn_round(&reader->scratch, harness), weight) == count)
 		return true;
 	harness->order = NULL;
 	tell_cycles(reader, blocked);

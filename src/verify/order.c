@@ -1,4 +1,5 @@
-/* What comes before what, who waits for whom, and the order to offer joints in. */
+/* What comes before what, who waits for whom, and the order to offer joints in during a job. The
+ * order on paper is in harness/order.c. */
 #include <stdint.h>
 
 #include "loomtag/base.h"
@@ -101,48 +102,6 @@ size_t lt_waits_for(const struct lt_waits *waits, size_t joint)
 	return LT_NONE;
 }
 
-/* Joints that could be next, the heaviest on top. No two weigh the same. */
-struct heap {
-	const size_t *weight; /* by joint */
-	size_t *items;
-	size_t count;
-};
-
-static void swap(size_t *a, size_t *b)
-{
-	const size_t c = *a;
-	*a = *b;
-	*b = c;
-}
-
-static void push(struct heap *heap, size_t joint)
-{
-	size_t at = heap->count++;
-	heap->items[at] = joint;
-	for (; at > 0; at = (at - 1) / 2) {
-		size_t *const above = &heap->items[(at - 1) / 2];
-		if (heap->weight[*above] > heap->weight[heap->items[at]])
-			return;
-		swap(above, &heap->items[at]);
-	}
-}
-
-static size_t pop(struct heap *heap)
-{
-	const size_t top = heap->items[0];
-	heap->items[0] = heap->items[--heap->count];
-	for (size_t at = 0;;) {
-		size_t heaviest = at;
-		for (size_t child = 2 * at + 1; child <= 2 * at + 2 && child < heap->count; child++)
-			if (heap->weight[heap->items[child]] > heap->weight[heap->items[heaviest]])
-				heaviest = child;
-		if (heaviest == at)
-			return top;
-		swap(&heap->items[at], &heap->items[heaviest]);
-		at = heaviest;
-	}
-}
-
 /* How early a node has its turn among those that could be next. */
 static size_t weigh(const struct lt_plan *plan, size_t node, const size_t *ranks, bool unplugging)
 {
@@ -164,25 +123,18 @@ bool lt_plan_order(size_t *order, const struct lt_plan *plan, const size_t *rank
 	struct lt_arena arena = { 0 };
 	size_t *weight = lt_arena_array(&arena, count, sizeof(*weight));
 	size_t *blocked = lt_arena_array(&arena, count, sizeof(*blocked));
-	struct heap ready = { weight, lt_arena_array(&arena, count, sizeof(*ready.items)), 0 };
+	size_t *nodes = lt_arena_array(&arena, count, sizeof(*nodes));
 	struct lt_waits waits;
-	size_t joints = 0, turns = 0;
+	size_t joints = 0;
 	find_neighbours(&waits, plan, unplugging, &arena);
 	for (size_t i = 0; i < count; i++) {
 		weight[i] = weigh(plan, i, ranks, unplugging);
 		blocked[i] = waits.before[i].count;
-		if (blocked[i] == 0)
-			push(&ready, i);
 	}
-	for (; ready.count > 0; turns++) {
-		const size_t next = pop(&ready);
-		const struct lt_indices *behind = &waits.behind[next];
-		if (next < plan->joint_count)
-			order[joints++] = next;
-		for (size_t k = 0; k < behind->count; k++)
-			if (--blocked[behind->items[k]] == 0)
-				push(&ready, behind->items[k]);
-	}
+	const size_t turns = lt_order_by_weight(nodes, blocked, count, waits.behind, weight);
+	for (size_t i = 0; i < turns; i++)
+		if (nodes[i] < plan->joint_count)
+			order[joints++] = nodes[i];
 	/* Where nothing waits, what the description says is as good as any. */
 	const bool ordered = ranks != NULL || lt_stage_ordered(plan->stage);
 	for (size_t i = 0; i < plan->joint_count && !ordered; i++)
