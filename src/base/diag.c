@@ -1,3 +1,4 @@
+/* Diagnostics: errors, warnings and notes with their places, kept, sorted and shown. */
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>

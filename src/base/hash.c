@@ -1,3 +1,4 @@
+/* A table from texts to indices. */
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>

@@ -1,3 +1,4 @@
+/* Memory: what ends the program when there is none, and arenas. */
 #include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>

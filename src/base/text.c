@@ -1,3 +1,4 @@
+/* Strings that grow, words that are nearly the same, and text broken into lines. */
 #include <ctype.h>
 #include <stdarg.h>
 #include <stdio.h>

@@ -1,3 +1,4 @@
+/* YAML, read into a tree of texts with their places. */
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>

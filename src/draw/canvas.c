@@ -1,3 +1,4 @@
+/* What the canvases share: inks, the squares of QR codes, numbers, trouble told later. */
 #include "draw/canvas.h"
 
 #include <math.h>

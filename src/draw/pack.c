@@ -1,3 +1,4 @@
+/* Photographs as PDF and SVG keep them: as JPEG or deflated, once however often shown. */
 #include "draw/pack.h"
 
 #include <setjmp.h>

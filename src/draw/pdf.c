@@ -1,3 +1,4 @@
+/* The canvas of PDFs. */
 #include <errno.h>
 #include <hpdf.h>
 #include <math.h>

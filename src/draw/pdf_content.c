@@ -1,3 +1,4 @@
+/* What a page of a PDF says: operators and their numbers. */
 #include <math.h>
 
 #include "draw/canvas.h"

@@ -1,3 +1,4 @@
+/* Fonts of a PDF: single-byte encodings made for the characters that are used. */
 #include "draw/pdf_fonts.h"
 #include "loomtag/base.h"
 

@@ -1,3 +1,4 @@
+/* What a PDF holds besides its pages: title and date, and pictures. */
 #include "draw/pdf_objects.h"
 
 #include <hpdf_info.h>

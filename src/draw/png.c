@@ -1,3 +1,4 @@
+/* PNG files, with their dots per metre. */
 #include "draw/png.h"
 
 #include <math.h>

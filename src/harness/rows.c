@@ -1,3 +1,4 @@
+/* Lists of indices by index, made of pairs. */
 #include <stdlib.h>
 
 #include "harness/rows.h"

@@ -1,3 +1,4 @@
+/* A child process with limits of time and memory, in which pictures are read. */
 #include "photo/child.h"
 
 #include <errno.h>

@@ -1,3 +1,4 @@
+/* A picture in grey, turned and scaled as a reader of codes wants it. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

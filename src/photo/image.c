@@ -1,3 +1,4 @@
+/* A picture as it is kept and shown: sizes, and the right way up. */
 #include <stdlib.h>
 #include <string.h>
 

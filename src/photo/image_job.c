@@ -1,3 +1,4 @@
+/* What the readers of PNG and JPEG share: rows scaled as they come, and which way up EXIF says. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

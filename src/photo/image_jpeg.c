@@ -1,3 +1,4 @@
+/* Reading JPEG. */
 #include <setjmp.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,3 +1,4 @@
+/* Reading PNG. */
 #include <png.h>
 #include <setjmp.h>
 #include <stdio.h>

@@ -1,3 +1,4 @@
+/* Which codes a picture of a joint shows, and what they are to each other: a pair, one half, … */
 #include <string.h>
 
 #include "loomtag/photo.h"

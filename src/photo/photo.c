@@ -1,3 +1,4 @@
+/* The photographs that a description names. */
 #include <stdlib.h>
 
 #include "photo/picture.h"

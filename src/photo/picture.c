@@ -1,3 +1,4 @@
+/* The codes in a picture, found by looking at it in several sizes. */
 #include "photo/picture.h"
 #include "photo/grey.h"
 

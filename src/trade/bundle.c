@@ -1,3 +1,4 @@
+/* How thick wires are together. */
 #include <math.h>
 #include <stdlib.h>
 

@@ -1,3 +1,4 @@
+/* The check character of scan codes. */
 #include <string.h>
 
 #include "loomtag/trade.h"

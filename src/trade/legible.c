@@ -1,3 +1,4 @@
+/* What is misread: numbers that are taken for others; and how high text must be. */
 #include "loomtag/trade.h"
 
 #define DIGITS 5

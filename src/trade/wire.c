@@ -1,3 +1,4 @@
+/* Wire sizes, in mm2 and by gauge. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
