@@ -136,6 +136,14 @@ def wants_no_rights(test):
     return getattr(getattr(test, test._testMethodName), "without_rights", False)
 
 
+def guarded(name, run, *what):
+    """A test that cannot even be started has failed, and the others go on."""
+    try:
+        return run(*what)
+    except OSError as error:
+        return Results(name, True, 0, [], f"cannot be run: {error}", 0)
+
+
 def has_checks_without_rights(module):
     return "@common.without_rights" in (ROOT / f"tests/outside/{module}.py").read_text()
 
@@ -208,7 +216,8 @@ def main():
     jobs = int(os.environ.get("JOBS") or os.cpu_count())
     with concurrent.futures.ThreadPoolExecutor(jobs) as pool:
         done = [future.result() for future in
-                concurrent.futures.as_completed([pool.submit(run, *what) for _, run, what in work])]
+                concurrent.futures.as_completed([pool.submit(guarded, *item[:2], *item[2])
+                                                 for item in work])]
     (ROOT / "build/seconds.json").write_text(
         json.dumps({**before, **{result.name: result.seconds for result in done}}))
     allowed = (ROOT / "tests/may-be-passed-over").read_text().split("\n")

@@ -11,6 +11,7 @@ import re
 import shutil
 import sqlite3
 import threading
+import time
 import unittest
 
 import common
@@ -23,6 +24,7 @@ WORDS = {"HALF": "half", "RIGHT PAIR": "mated", "DONE": "done", "AGAIN": "repeat
          "SAME SIDE": "same-side", "WRONG MATE": "wrong-mate", "MISREAD": "misread"}
 ANSWER = re.compile(r"^ {6}(" + "|".join(WORDS) + r")  \r*$", re.M)
 AGAIN, NEW = 170, 30       # kills of one long job; and of a job that is being begun
+SCANS = 20                 # that a run of the long job answers at most, about
 
 
 def answers(raw):
@@ -86,6 +88,30 @@ class Killed(unittest.TestCase):
         self.assertEqual(screen.code, -9, screen.screen.text())
         return sent, answers(screen.raw)
 
+    def lasts(self, scans):
+        """How long a run takes here and now, in a new folder: until it asks, or answers so many
+        scans. What is killed is killed within that time, so that it does not matter how fast the
+        machine is, or what else it does."""
+        folder = self.fresh()
+        stream, sent, start = self.stream(), [], time.monotonic()
+        with terminal.Terminal("verify", folder, "--stage", "tag") as screen:
+            screen.asked()
+            for yes in test_live_job.YES if scans else ():
+                screen.say(yes)
+            while len(sent) < scans:
+                sent.append(next(stream))
+                screen.send(sent[-1] + "\r")
+                while len(answers(screen.raw)) < len(sent):
+                    screen.go_on_reading(10, f"{len(sent)} scans are not all answered")
+            return time.monotonic() - start
+
+    def fresh(self):
+        """A description in a folder of its own, with its register."""
+        folder = common.workdir()
+        for name in ("dome-shutter.yaml", "dome-shutter.tags"):
+            shutil.copy(os.path.join(self.bench.folder, name), folder)
+        return os.path.join(folder, "dome-shutter.yaml")
+
     def check(self, folder):
         """Judges a copy, so that the program itself finds what was left half done. Gives the scans
         with their verdicts."""
@@ -118,9 +144,10 @@ class Killed(unittest.TestCase):
         stream = self.stream()
         answered = unanswered = 0
         for number in range(AGAIN):
+            if number % 17 == 0:
+                span = self.lasts(SCANS)
             # From before anything is opened to many scans later.
-            delay = self.random.uniform(0, 0.3)
-            sent, shown = self.killed(self.bench.path, delay, stream)
+            sent, shown = self.killed(self.bench.path, self.random.uniform(0, span), stream)
             scans = self.check(self.bench.folder) or []
             fresh = scans[len(self.kept):]
             self.assertEqual(scans[:len(self.kept)], self.kept, number)
@@ -144,11 +171,10 @@ class Killed(unittest.TestCase):
         """The job that is being begun, its database that is being made."""
         begun = 0
         for _ in range(NEW):
-            folder = common.workdir()
-            for name in ("dome-shutter.yaml", "dome-shutter.tags"):
-                shutil.copy(os.path.join(self.bench.folder, name), folder)
-            path = os.path.join(folder, "dome-shutter.yaml")
-            sent, shown = self.killed(path, self.random.uniform(0, 0.03), self.stream())
+            path = self.fresh()
+            folder = os.path.dirname(path)
+            span = 1.5 * self.lasts(0)
+            sent, shown = self.killed(path, self.random.uniform(0, span), self.stream())
             scans = self.check(folder)
             begun += scans is not None
             self.assertEqual([text for text, _ in scans or []], sent[:len(scans or [])])
