@@ -71,6 +71,12 @@ static const char *connector_of(const struct lt_job_state *state, const char *ta
 	return joint != LT_NONE ? lt_job_state_joint(state, joint)->id : NULL;
 }
 
+static void name_wrong(const struct lt_record *record, struct lt_record_wrong *wrong)
+{
+	wrong->ids[0] = connector_of(record->state, wrong->first);
+	wrong->ids[1] = connector_of(record->state, wrong->second);
+}
+
 /* `other`: the number that was pending; 0 where the state cannot tell (version 1). */
 static void note_wrong(struct lt_record *record, size_t index, const struct lt_answer *answer)
 {
@@ -86,21 +92,7 @@ static void note_wrong(struct lt_record *record, size_t index, const struct lt_a
 	} else if (pending != LT_NONE) {
 		wrong->first = record->events[pending].tag;
 	}
-	wrong->ids[0] = connector_of(record->state, wrong->first);
-	wrong->ids[1] = connector_of(record->state, wrong->second);
-}
-
-/* A plan that is for what came before it tells of which connectors the tags were. */
-static void name_wrong(struct lt_record *record)
-{
-	const struct lt_job_plan *plan = lt_job_state_plan(record->state);
-	if (lt_job_state_plans(record->state) != 1 || plan == NULL || !plan->backdated)
-		return;
-	for (size_t i = 0; i < record->wrong_count; i++) {
-		struct lt_record_wrong *wrong = &record->wrong[i];
-		wrong->ids[0] = connector_of(record->state, wrong->first);
-		wrong->ids[1] = connector_of(record->state, wrong->second);
-	}
+	name_wrong(record, wrong);
 }
 
 /* A connector that a plan calls by another name is the same one. */
@@ -118,10 +110,12 @@ static void rename_wrong(struct lt_record *record, const struct lt_plan_change *
 static void note_plan(struct lt_record *record)
 {
 	const size_t plans = lt_job_state_plans(record->state);
-	name_wrong(record);
 	if (plans == 0)
 		return;
 	const struct lt_job_replan *replan = lt_job_state_replan(record->state, plans - 1);
+	/* One that is for what came before it tells of which connectors the tags were. */
+	for (size_t i = 0; i < record->wrong_count && plans == 1 && replan->plan->backdated; i++)
+		name_wrong(record, &record->wrong[i]);
 	for (size_t i = 0; i < replan->change_count; i++)
 		if (replan->changes[i].kind == LT_PLAN_RENAMED)
 			rename_wrong(record, &replan->changes[i]);
@@ -170,36 +164,6 @@ static void compare_today(struct lt_record *record)
 		lt_job_plan_compare(&changes, was, &record->arena, &today, in_force) > 0;
 }
 
-static void find_stages(struct lt_record *record)
-{
-	const struct lt_job_state *state = record->state;
-	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
-		record->stages[stage].standing = lt_job_state_standing(state, stage);
-	record->reconnected = lt_job_state_ok(state, LT_STAGE_RECONNECT);
-}
-
-static void find_waiting(struct lt_record *record)
-{
-	const struct lt_verify *machine = lt_job_state_machine(record->state, LT_STAGE_RECONNECT);
-	unsigned number, station;
-	enum lt_side side;
-	size_t stations = 0;
-	if (machine == NULL)
-		return;
-	while (lt_verify_pending_at(machine, stations, &number, &side, &station))
-		stations++;
-	record->waiting = lt_arena_array(&record->arena, stations, sizeof *record->waiting);
-	for (size_t i = 0; i < stations; i++) {
-		char tag[LT_TAG_SIZE];
-		lt_verify_pending_at(machine, i, &number, &side, &station);
-		if (number == 0)
-			continue;
-		lt_tag_write(tag, number, side);
-		record->waiting[record->waiting_count++] =
-			(struct lt_record_waiting){ lt_arena_strdup(&record->arena, tag), station };
-	}
-}
-
 /* Whether something was taken in hand: with all plugged in, stickers may be scanned. */
 static bool is_touching(const struct lt_job_event *event)
 {
@@ -214,8 +178,8 @@ static void note_confirmed(struct lt_record *record, size_t index, bool touched)
 	const char *energy = record->events[index].text;
 	for (size_t i = 0; energy != NULL && i < record->line_count; i++) {
 		struct lt_record_line *line = &record->lines[i];
-		if (!line->hazard || line->confirmed != LT_NONE ||
-			strcmp(line->energy, energy) != 0)
+		if (line->plan->kind != LT_JOB_LINE_HAZARD || line->confirmed != LT_NONE ||
+			strcmp(line->plan->energy, energy) != 0)
 			continue;
 		line->confirmed = index;
 		line->late = touched;
@@ -237,28 +201,21 @@ static void find_lines(struct lt_record *record)
 {
 	record->line_count = lt_job_state_lines(record->state);
 	record->lines = lt_arena_array(&record->arena, record->line_count, sizeof *record->lines);
-	for (size_t i = 0; i < record->line_count; i++) {
-		const struct lt_job_line *line = lt_job_state_line(record->state, i);
+	for (size_t i = 0; i < record->line_count; i++)
 		record->lines[i] = (struct lt_record_line){
-			.text = line->text,
-			.energy = line->energy,
-			.restore = line->restore,
+			.plan = lt_job_state_line(record->state, i),
 			.ticked = lt_job_state_ticked(record->state, i),
-			.hazard = line->kind == LT_JOB_LINE_HAZARD,
 			.confirmed = LT_NONE,
 		};
-	}
 	find_hazards(record);
 }
 
 /* The event by which a joint was right at a stage. */
 static size_t right_at(const struct lt_record_joint *joint, enum lt_stage stage)
 {
-	const size_t events[LT_STAGE_COUNT] = { [LT_STAGE_TAG] = joint->proven,
-		[LT_STAGE_UNPLUG] = joint->unplugged,
-		[LT_STAGE_SWAP] = joint->swapped,
-		[LT_STAGE_RECONNECT] = joint->made,
-		[LT_STAGE_FINISH] = joint->made };
+	const struct lt_joint_history *history = &joint->history;
+	const size_t events[LT_STAGE_COUNT] = { history->proven, history->unplugged,
+		history->swapped, history->made, history->made };
 	return events[stage];
 }
 
@@ -303,7 +260,7 @@ static void find_righted(struct lt_record *record)
 /* Whose numbers have to be carried over to a new part. */
 static bool is_of_part(const struct lt_record_joint *joint)
 {
-	return !joint->gone && joint->replaced && joint->component != NULL;
+	return !joint->gone && joint->plan->replaced && joint->plan->mate != NULL;
 }
 
 static void add_part(struct lt_record *record, const char *id)
@@ -333,8 +290,8 @@ static void list_parts(struct lt_record *record, struct lt_hash *ids)
 	for (size_t i = 0; i < record->joint_count; i++) {
 		const struct lt_record_joint *joint = &record->joints[i];
 		if (is_of_part(joint) &&
-			lt_hash_put(ids, joint->component, record->part_count) == LT_HASH_NONE)
-			add_part(record, joint->component);
+			lt_hash_put(ids, joint->plan->mate, record->part_count) == LT_HASH_NONE)
+			add_part(record, joint->plan->mate);
 	}
 }
 
@@ -349,57 +306,33 @@ static void find_parts(struct lt_record *record)
 		struct lt_record_joint *joint = &record->joints[i];
 		if (!is_of_part(joint))
 			continue;
-		struct lt_record_part *part = &record->parts[lt_hash_get(&ids, joint->component)];
+		struct lt_record_part *part = &record->parts[lt_hash_get(&ids, joint->plan->mate)];
 		const size_t last = part->joint_count++ > 0 ? part->swapped : 0;
 		joint->next = part->first;
 		part->first = i;
 		/* LT_NONE is above all events. */
-		part->swapped = joint->swapped > last ? joint->swapped : last;
+		part->swapped = joint->history.swapped > last ? joint->history.swapped : last;
 	}
 	lt_hash_finish(&ids);
 }
 
-struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_job *job,
-	const struct lt_job_event *events, size_t count, const struct lt_record_options *options)
+void lt_record_find_facts(struct lt_record *record)
 {
-	struct lt_record *record = lt_alloc_array(1, sizeof *record);
-	*record = (struct lt_record){ .options = *options,
-		.tags = tags,
-		.job = job,
-		.events = events,
-		.count = count,
-		.state = lt_job_state_create() };
-	lt_arena_init(&record->arena);
-	record->wrong = lt_arena_array(&record->arena, count, sizeof *record->wrong);
+	const size_t fit = lt_job_digest_check(record->job, record->events, record->count);
+	record->misfit = fit == record->count ? LT_NONE : fit;
+	record->gone = lt_job_gone(record->job, record->count);
+	record->wrong = lt_arena_array(&record->arena, record->count, sizeof *record->wrong);
 	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
 		record->stages[stage] = (struct lt_record_stage){
 			.begun = LT_NONE, .ended = LT_NONE, .skipped = LT_NONE
 		};
-	record->misfit = lt_job_digest_check(job, events, count);
-	if (record->misfit == count)
-		record->misfit = LT_NONE;
 	go_through(record);
-	record->gone = lt_job_gone(job, count);
+	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
+		record->stages[stage].standing = lt_job_state_standing(record->state, stage);
+	record->reconnected = lt_job_state_ok(record->state, LT_STAGE_RECONNECT);
 	compare_today(record);
-	find_stages(record);
-	find_waiting(record);
 	lt_record_find_joints(record);
 	find_lines(record);
 	find_righted(record);
 	find_parts(record);
-	return record;
-}
-
-void lt_record_destroy(struct lt_record *record)
-{
-	if (record == NULL)
-		return;
-	lt_job_state_destroy(record->state);
-	lt_arena_finish(&record->arena);
-	free(record);
-}
-
-size_t lt_record_misfit(const struct lt_record *record)
-{
-	return record->misfit;
 }

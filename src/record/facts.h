@@ -3,6 +3,7 @@
 #ifndef LOOMTAG_RECORD_FACTS_H
 #define LOOMTAG_RECORD_FACTS_H
 
+#include "loomtag/page.h"
 #include "loomtag/record.h"
 
 /* Where a joint stands at the end. */
@@ -12,42 +13,28 @@ enum lt_record_standing {
 	LT_RECORD_OPEN     /* not made, or not shown to be */
 };
 
-/* A numbered joint. Events by index, LT_NONE for none. */
+/* A numbered joint. */
 struct lt_record_joint {
-	unsigned number;
+	const struct lt_job_joint *plan; /* what the plan says of it */
+	struct lt_joint_history history;
 	const char *tags; /* "12H – 12M" */
-	const char *id;
-	bool gone;             /* a later plan of the job has it no more */
-	bool described;        /* today's description has it, with this number */
-	const char *name;      /* or NULL */
-	const char *component; /* the id of what it mates with, or NULL */
-	const char *mate;      /* that in words: "M1 vent motor, PWR", or NULL */
-	size_t proven, unplugged, swapped, made, skipped;
-	size_t rank;                                  /* of unplugging, from 0; LT_NONE */
+	const char *mate; /* "M1 vent motor, PWR", or NULL */
+	bool gone;        /* a later plan of the job has it no more */
+	bool described;   /* today's description has it, with this number */
 	bool proven_typed, swapped_typed, made_typed; /* by a tag typed by hand, on either half */
-	bool replaced;                                /* its component is */
-	bool paper;         /* it has no sticker: its tags can only be typed */
-	bool proven_before; /* proven, and not only after it came apart */
-	bool stays;         /* somebody said why it stays plugged in */
-	bool needed;        /* has to be made: it came apart, or nobody can tell */
+	bool proven_before;                           /* proven, and not only after it came apart */
+	bool stays;                                   /* somebody said why it stays plugged in */
+	bool needed; /* has to be made: it came apart, or nobody can tell */
 	enum lt_record_standing standing;
 	size_t next; /* joint of the same part; LT_NONE */
 };
 
 /* A joint without number, a hazard or a finish line: ticked at stage finish. */
 struct lt_record_line {
-	const char *text;
-	const char *energy, *restore; /* of a hazard */
-	size_t ticked;                /* event, or LT_NONE */
-	bool hazard;                  /* it is to be made safe before and restored after */
+	const struct lt_job_line *plan; /* what the plan says of it */
+	size_t ticked;                  /* event, or LT_NONE */
 	size_t confirmed; /* of a hazard: the event that first said it is made safe, or LT_NONE */
 	bool late;        /* that was after something had been touched */
-};
-
-/* A sticker that waits for its mate. */
-struct lt_record_waiting {
-	const char *tag;
-	unsigned station;
 };
 
 struct lt_record_wrong {
@@ -87,13 +74,11 @@ struct lt_record {
 
 	bool redescribed; /* today's description is not the plan that is in force */
 	bool closed;
-	const char *reason; /* why it was closed unfinished, or NULL */
-	size_t misfit;      /* the first event that does not fit its digest, or LT_NONE */
-	bool unplugging;    /* it is known which joints came apart */
-	bool reconnected;   /* the stage's own answer */
-	size_t gone;        /* events that are missing from the end */
-	struct lt_record_waiting *waiting; /* at stage reconnect, one a terminal */
-	size_t waiting_count;
+	const char *reason;          /* why it was closed unfinished, or NULL */
+	size_t misfit;               /* the first event that does not fit its digest, or LT_NONE */
+	bool unplugging;             /* it is known which joints came apart */
+	bool reconnected;            /* the stage's own answer */
+	size_t gone;                 /* events that are missing from the end */
 	struct lt_record_people who; /* all who had a part in it */
 
 	struct lt_record_stage stages[LT_STAGE_COUNT];
@@ -106,6 +91,10 @@ struct lt_record {
 	struct lt_record_part *parts;
 	size_t part_count;
 	size_t verdicts[LT_VERDICT_COUNT];
+
+	/* What it says on paper, filled from the facts. */
+	struct lt_document document;
+	size_t faults; /* findings that stand out */
 };
 
 /* What the record says of joints, each a bit. */
@@ -127,7 +116,30 @@ unsigned lt_record_joint_is(const struct lt_record_joint *joint);
 /* The joint of a connector, also of one that is gone, or NULL. Linear. */
 struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id);
 
-/* Fills in the joints; the state has had all events. */
+/* Works out the facts; the events are there. */
+void lt_record_find_facts(struct lt_record *record);
+/* Of them the joints; the state has had all events. */
 void lt_record_find_joints(struct lt_record *record);
+
+/* The summary, a finding a line; the tables; the appendix. */
+void lt_record_add_summary(struct lt_record *record);
+void lt_record_add_tables(struct lt_record *record);
+void lt_record_add_events(struct lt_record *record);
+
+/* The text as it is now, in the record's arena; finishes it. */
+const char *lt_record_keep(struct lt_record *record, struct lt_text *text);
+
+/* Local time of an event by index, "–" for LT_NONE: without the date on the day the job began. From
+ * the record's arena. */
+const char *lt_record_time(struct lt_record *record, size_t event);
+/* In full, with the offset. */
+const char *lt_record_moment(struct lt_record *record, long long at);
+
+/* "unplugging", as it stands on paper. */
+const char *lt_record_stage_words(enum lt_stage stage);
+
+/* Names with commas between, from the record's arena; `none` where there are none. */
+const char *lt_record_names(struct lt_record *record, const char *const *names, size_t count,
+	const char *none);
 
 #endif

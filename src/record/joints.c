@@ -40,22 +40,12 @@ static struct lt_record_joint *add(struct lt_record *record, const struct lt_has
 	const size_t stays = history->stays;
 	struct lt_record_joint *out = &record->joints[record->joint_count++];
 	*out = (struct lt_record_joint){
-		.number = joint->number,
+		.plan = joint,
+		.history = *history,
 		.tags = tags_of(record, joint),
-		.id = joint->id,
-		.name = joint->name,
-		.component = joint->mate,
 		.mate = mate_of(record, components, joint),
-		.proven = history->proven,
-		.unplugged = history->unplugged,
-		.swapped = history->swapped,
-		.made = history->made,
-		.skipped = history->skipped,
-		.rank = history->unplug_rank,
 		.stays = stays != LT_NONE && record->events[stays].text != NULL &&
 			 record->events[stays].text[0] != '\0',
-		.replaced = joint->replaced,
-		.paper = joint->marking == LT_MARK_PAPER,
 		.described = is_described(record->tags, joint),
 		.next = LT_NONE,
 	};
@@ -65,23 +55,24 @@ static struct lt_record_joint *add(struct lt_record *record, const struct lt_has
 static int by_number(const void *a, const void *b)
 {
 	const struct lt_record_joint *first = a, *second = b;
-	if (first->number != second->number)
-		return first->number < second->number ? -1 : 1;
+	if (first->plan->number != second->plan->number)
+		return first->plan->number < second->plan->number ? -1 : 1;
 	return (first->gone > second->gone) - (first->gone < second->gone);
 }
 
 static void judge(const struct lt_record *record, struct lt_record_joint *joint)
 {
-	bool apart = joint->unplugged != LT_NONE;
+	bool apart = joint->history.unplugged != LT_NONE;
 	/* What came apart after it was made is not made. */
-	bool made = joint->made != LT_NONE && (!apart || joint->made > joint->unplugged);
+	bool made = joint->history.made != LT_NONE &&
+		    (!apart || joint->history.made > joint->history.unplugged);
 	if (joint->gone)
 		joint->needed = apart || !record->unplugging;
 	joint->standing = made            ? LT_RECORD_MADE
 			  : joint->needed ? LT_RECORD_OPEN
 					  : LT_RECORD_LEFT_IN;
-	joint->proven_before =
-		joint->proven != LT_NONE && (!apart || joint->proven < joint->unplugged);
+	joint->proven_before = joint->history.proven != LT_NONE &&
+			       (!apart || joint->history.proven < joint->history.unplugged);
 	joint->made_typed = made && joint->made_typed;
 }
 
@@ -89,15 +80,16 @@ unsigned lt_record_joint_is(const struct lt_record_joint *joint)
 {
 	const bool left_in = joint->standing == LT_RECORD_LEFT_IN;
 	const bool typed = joint->proven_typed || joint->swapped_typed || joint->made_typed;
-	const bool unaccounted = left_in && joint->proven == LT_NONE && !joint->stays;
+	const bool unaccounted = left_in && joint->history.proven == LT_NONE && !joint->stays;
+	const bool paper = joint->plan->marking == LT_MARK_PAPER;
 	unsigned bits = 0;
 	bits |= joint->standing == LT_RECORD_OPEN ? LT_RECORD_IS_OPEN : 0;
 	bits |= joint->standing == LT_RECORD_MADE && joint->needed ? LT_RECORD_IS_MADE : 0;
 	bits |= left_in ? LT_RECORD_IS_LEFT_IN : 0;
 	bits |= unaccounted ? LT_RECORD_IS_UNACCOUNTED : 0;
-	bits |= joint->skipped != LT_NONE ? LT_RECORD_IS_SKIPPED : 0;
-	bits |= typed && !joint->paper ? LT_RECORD_IS_TYPED : 0;
-	bits |= typed && joint->paper ? LT_RECORD_IS_TYPED_OF_PAPER : 0;
+	bits |= joint->history.skipped != LT_NONE ? LT_RECORD_IS_SKIPPED : 0;
+	bits |= typed && !paper ? LT_RECORD_IS_TYPED : 0;
+	bits |= typed && paper ? LT_RECORD_IS_TYPED_OF_PAPER : 0;
 	bits |= !joint->proven_before && joint->needed ? LT_RECORD_IS_UNPROVEN : 0;
 	bits |= joint->gone ? LT_RECORD_IS_GONE : 0;
 	return bits;
@@ -106,7 +98,7 @@ unsigned lt_record_joint_is(const struct lt_record_joint *joint)
 struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id)
 {
 	for (size_t i = 0; i < record->joint_count; i++)
-		if (strcmp(record->joints[i].id, id) == 0)
+		if (strcmp(record->joints[i].plan->id, id) == 0)
 			return &record->joints[i];
 	return NULL;
 }

@@ -4,7 +4,7 @@
 
 #include "loomtag/base.h"
 #include "loomtag/words.h"
-#include "record/paper.h"
+#include "record/facts.h"
 
 /* The time of an event by index, null for none. */
 static json_t *time_json(const struct lt_record *record, size_t event)
@@ -38,11 +38,11 @@ static json_t *job_json(const struct lt_record *record)
 		"reason", lt_words_json(record->reason));
 }
 
-static json_t *summary_json(const struct lt_record_paper *paper)
+static json_t *summary_json(const struct lt_record *record)
 {
 	json_t *list = json_array();
-	for (size_t i = 0; i < paper->document.count; i++) {
-		const struct lt_block *block = &paper->document.blocks[i];
+	for (size_t i = 0; i < record->document.count; i++) {
+		const struct lt_block *block = &record->document.blocks[i];
 		if (block->kind == LT_BLOCK_FINDING)
 			json_array_append_new(list, json_pack("{s:b, s:o}", "fault", block->fault,
 							    "text", lt_words_json(block->text)));
@@ -84,16 +84,18 @@ static json_t *joint_json(const struct lt_record *record, size_t index)
 	return json_pack(
 		"{s:I, s:o, s:o, s:o, s:o, s:b, s:b, s:s, s:o, s:b, s:o, s:o, s:o, s:o, s:o, "
 		"s:b, s:b, s:b}",
-		"number", (json_int_t)joint->number, "tags", lt_words_json(joint->tags),
-		"connector", lt_words_json(joint->id), "name", lt_words_json(joint->name), "mates",
-		lt_words_json(joint->mate), "described", joint->described && !joint->gone,
-		"replaced", joint->replaced, "standing", standings[joint->standing], "proven",
-		time_json(record, joint->proven), "proven_before", joint->proven_before,
-		"unplugged", time_json(record, joint->unplugged), "rank", ordinal_json(joint->rank),
-		"swapped", time_json(record, joint->swapped), "made",
-		time_json(record, joint->made), "skipped", skip_json(record, joint->skipped),
-		"proven_typed", joint->proven_typed, "swapped_typed", joint->swapped_typed,
-		"made_typed", joint->made_typed);
+		"number", (json_int_t)joint->plan->number, "tags", lt_words_json(joint->tags),
+		"connector", lt_words_json(joint->plan->id), "name",
+		lt_words_json(joint->plan->name), "mates", lt_words_json(joint->mate), "described",
+		joint->described && !joint->gone, "replaced", joint->plan->replaced, "standing",
+		standings[joint->standing], "proven", time_json(record, joint->history.proven),
+		"proven_before", joint->proven_before, "unplugged",
+		time_json(record, joint->history.unplugged), "rank",
+		ordinal_json(joint->history.unplug_rank), "swapped",
+		time_json(record, joint->history.swapped), "made",
+		time_json(record, joint->history.made), "skipped",
+		skip_json(record, joint->history.skipped), "proven_typed", joint->proven_typed,
+		"swapped_typed", joint->swapped_typed, "made_typed", joint->made_typed);
 }
 
 static json_t *wrong_json(const struct lt_record *record, size_t index)
@@ -120,7 +122,7 @@ static json_t *part_json(const struct lt_record *record, size_t index)
 	const struct lt_record_part *part = &record->parts[index];
 	json_t *numbers = json_array();
 	for (size_t i = part->first; i != LT_NONE; i = record->joints[i].next)
-		json_array_append_new(numbers, json_integer(record->joints[i].number));
+		json_array_append_new(numbers, json_integer(record->joints[i].plan->number));
 	return json_pack("{s:o, s:o, s:o, s:o, s:o}", "component", lt_words_json(part->id), "name",
 		lt_words_json(part->name), "place", lt_words_json(part->place), "joints", numbers,
 		"swapped", time_json(record, part->swapped));
@@ -134,10 +136,11 @@ static json_t *who_json(const struct lt_record *record, size_t event)
 static json_t *line_json(const struct lt_record *record, size_t index)
 {
 	const struct lt_record_line *line = &record->lines[index];
-	return json_pack("{s:o, s:b, s:o, s:o, s:o, s:o}", "line", lt_words_json(line->text),
-		"hazard", line->hazard, "confirmed", time_json(record, line->confirmed),
-		"confirmed_by", who_json(record, line->confirmed), "ticked",
-		time_json(record, line->ticked), "who", who_json(record, line->ticked));
+	return json_pack("{s:o, s:b, s:o, s:o, s:o, s:o}", "line", lt_words_json(line->plan->text),
+		"hazard", line->plan->kind == LT_JOB_LINE_HAZARD, "confirmed",
+		time_json(record, line->confirmed), "confirmed_by",
+		who_json(record, line->confirmed), "ticked", time_json(record, line->ticked), "who",
+		who_json(record, line->ticked));
 }
 
 static json_t *event_json(const struct lt_record *record, size_t index)
@@ -192,13 +195,11 @@ static json_t *list_json(const struct lt_record *record, size_t count,
 
 void lt_record_write_json(struct lt_text *out, const struct lt_record *record)
 {
-	struct lt_record_paper paper;
-	lt_record_build(&paper, record);
 	json_t *json =
 		json_pack("{s:o, s:b, s:o, s:o, s:b, s:o, s:b, s:o, s:o, s:o, s:o, s:o, s:o, s:o, "
 			  "s:o}",
-			"job", job_json(record), "ok", paper.faults == 0, "summary",
-			summary_json(&paper), "digest", digest_json(record), "description_changed",
+			"job", job_json(record), "ok", record->faults == 0, "summary",
+			summary_json(record), "digest", digest_json(record), "description_changed",
 			record->redescribed || changed_during(record), "plans",
 			list_json(record, lt_job_state_plans(record->state), plan_json),
 			"unplugging_recorded", record->unplugging, "stages",
@@ -216,5 +217,4 @@ void lt_record_write_json(struct lt_text *out, const struct lt_record *record)
 	lt_text_add_char(out, '\n');
 	free(text);
 	json_decref(json);
-	lt_record_paper_finish(&paper);
 }

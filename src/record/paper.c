@@ -1,6 +1,9 @@
-/* The record on paper, and as text. */
-#include "record/paper.h"
+/* The record: made once from its facts, drawn as pages and written as text. */
+#include <stdlib.h>
+
+#include "loomtag/base.h"
 #include "loomtag/words.h"
+#include "record/facts.h"
 
 static const struct lt_document_style style = {
 	.margin = LT_PAGE_MARGIN,
@@ -20,51 +23,49 @@ static const struct lt_document_style style = {
 	.sign = { { "name", 58, 2 }, { "date", 36, 2 }, { "signature", 1, 0 } },
 };
 
-static void add_fact(struct lt_record_paper *paper, const char *label, const char *text,
+static void add_fact(struct lt_record *record, const char *label, const char *text,
 	const char *none)
 {
-	lt_document_item(&paper->document, LT_ITEM_PLAIN, label, text != NULL ? text : none);
+	lt_document_item(&record->document, LT_ITEM_PLAIN, label, text != NULL ? text : none);
 }
 
-static void add_facts(struct lt_record_paper *paper)
+static void add_facts(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	const struct lt_job *job = record->job;
-	struct lt_document *document = &paper->document;
+	struct lt_document *document = &record->document;
 	lt_document_add(document, LT_BLOCK_FACTS, NULL);
-	add_fact(paper, "module", job->title, "no title is given");
+	add_fact(record, "module", job->title, "no title is given");
 	document->items[0].wide = true;
-	add_fact(paper, "harness code", job->code, "");
-	add_fact(paper, "unit", job->unit, "NOT GIVEN");
-	add_fact(paper, "revision", job->revision, "not given");
-	add_fact(paper, "job", lt_arena_printf(&document->arena, "%llu", job->id), "");
-	add_fact(paper, "begun", lt_record_moment(paper, job->opened), "");
-	add_fact(paper, "last event", lt_record_moment(paper, job->last), "");
+	add_fact(record, "harness code", job->code, "");
+	add_fact(record, "unit", job->unit, "NOT GIVEN");
+	add_fact(record, "revision", job->revision, "not given");
+	add_fact(record, "job", lt_arena_printf(&record->arena, "%llu", job->id), "");
+	add_fact(record, "begun", lt_record_moment(record, job->opened), "");
+	add_fact(record, "last event", lt_record_moment(record, job->last), "");
 	/* Nothing follows the event that closes. */
-	add_fact(paper, "closed", record->closed ? lt_record_moment(paper, job->last) : NULL,
+	add_fact(record, "closed", record->closed ? lt_record_moment(record, job->last) : NULL,
 		"NOT CLOSED");
-	add_fact(paper, "recorded with", record->options.program, "");
-	add_fact(paper, "who",
-		lt_record_names(paper, record->who.names, record->who.count, "nobody"), "");
+	add_fact(record, "recorded with", record->options.program, "");
+	add_fact(record, "who",
+		lt_record_names(record, record->who.names, record->who.count, "nobody"), "");
 	document->items[document->item_count - 1].wide = true;
 }
 
 /* The job and its events; the last digest, in groups of four. */
-static void set_head(struct lt_record_paper *paper)
+static void set_head(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	const struct lt_job *job = record->job;
-	struct lt_arena *arena = &paper->document.arena;
+	struct lt_arena *arena = &record->arena;
 	const char *digest = record->count > 0 ? record->events[record->count - 1].digest : "none";
 	struct lt_text line = { 0 };
 	lt_text_add(&line, "last digest (SHA-256)");
 	for (size_t i = 0; digest[i] != '\0'; i++)
 		lt_text_printf(&line, "%s%c", i % 4 == 0 ? " " : "", digest[i]);
 	const char *code = lt_arena_shown(arena, job->code);
-	paper->document.head = (struct lt_document_head){
+	record->document.head = (struct lt_document_head){
 		.title = lt_arena_printf(arena, "Record of job %llu", job->id),
 		.code = code,
-		.subtitle = paper->document.items[0].text,
+		.subtitle = record->document.items[0].text,
 		.foot = { lt_arena_printf(arena, "%s, job %llu, %zu %s", code, job->id,
 				  record->count, record->count == 1 ? "event" : "events"),
 			lt_arena_shown(arena, lt_text_string(&line)) },
@@ -72,49 +73,60 @@ static void set_head(struct lt_record_paper *paper)
 	lt_text_finish(&line);
 }
 
-void lt_record_build(struct lt_record_paper *out, const struct lt_record *record)
+static void build(struct lt_record *record)
 {
-	*out = (struct lt_record_paper){ .record = record };
-	lt_document_init(&out->document, &style);
-	add_facts(out);
-	set_head(out);
-	lt_record_add_summary(out);
-	lt_document_add(&out->document, LT_BLOCK_NOTE, lt_caution_scan)->gap = 5;
-	lt_document_add(&out->document, LT_BLOCK_NOTE, lt_caution_work);
-	lt_record_add_tables(out);
-	lt_record_add_events(out);
+	lt_document_init(&record->document, &style);
+	add_facts(record);
+	set_head(record);
+	lt_record_add_summary(record);
+	lt_document_add(&record->document, LT_BLOCK_NOTE, lt_caution_scan)->gap = 5;
+	lt_document_add(&record->document, LT_BLOCK_NOTE, lt_caution_work);
+	lt_record_add_tables(record);
+	lt_record_add_events(record);
 }
 
-void lt_record_paper_finish(struct lt_record_paper *paper)
+struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_job *job,
+	const struct lt_job_event *events, size_t count, const struct lt_record_options *options)
 {
-	lt_document_finish(&paper->document);
-	*paper = (struct lt_record_paper){ 0 };
+	struct lt_record *record = lt_alloc_array(1, sizeof *record);
+	*record = (struct lt_record){ .options = *options,
+		.tags = tags,
+		.job = job,
+		.events = events,
+		.count = count,
+		.state = lt_job_state_create() };
+	lt_record_find_facts(record);
+	build(record);
+	return record;
+}
+
+void lt_record_destroy(struct lt_record *record)
+{
+	if (record == NULL)
+		return;
+	lt_document_finish(&record->document);
+	lt_job_state_destroy(record->state);
+	lt_arena_finish(&record->arena);
+	free(record);
 }
 
 size_t lt_record_faults(const struct lt_record *record)
 {
-	struct lt_record_paper paper;
-	lt_record_build(&paper, record);
-	size_t faults = paper.faults;
-	lt_record_paper_finish(&paper);
-	return faults;
+	return record->faults;
+}
+
+size_t lt_record_misfit(const struct lt_record *record)
+{
+	return record->misfit;
 }
 
 bool lt_record_draw(struct lt_canvas *canvas, const struct lt_record *record,
 	const struct lt_measure *measure, struct lt_diags *diags)
 {
-	struct lt_record_paper paper;
-	lt_record_build(&paper, record);
-	bool drawn =
-		lt_document_draw(canvas, &paper.document, record->options.paper, measure, diags);
-	lt_record_paper_finish(&paper);
-	return drawn;
+	return lt_document_draw(canvas, &record->document, record->options.paper, measure, diags);
 }
 
 void lt_record_write(struct lt_text *out, const struct lt_record *record)
 {
-	struct lt_record_paper paper;
-	lt_record_build(&paper, record);
-	lt_document_write(out, &paper.document, record->options.columns);
-	lt_record_paper_finish(&paper);
+	lt_document_write(out, &record->document, record->options.columns);
 }

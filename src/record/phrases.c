@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "loomtag/words.h"
-#include "record/paper.h"
+#include "record/facts.h"
 
 const char *lt_record_stage_words(enum lt_stage stage)
 {
@@ -17,21 +17,21 @@ const char *lt_record_stage_words(enum lt_stage stage)
 	return words[stage];
 }
 
-static const char *keep(struct lt_record_paper *paper, struct lt_text *text)
+const char *lt_record_keep(struct lt_record *record, struct lt_text *text)
 {
-	const char *copy = lt_arena_strdup(&paper->document.arena, lt_text_string(text));
+	const char *copy = lt_arena_strdup(&record->arena, lt_text_string(text));
 	lt_text_finish(text);
 	return copy;
 }
 
-const char *lt_record_names(struct lt_record_paper *paper, const char *const *names, size_t count,
+const char *lt_record_names(struct lt_record *record, const char *const *names, size_t count,
 	const char *none)
 {
 	struct lt_text text = { 0 };
 	for (size_t i = 0; i < count; i++)
 		lt_text_printf(&text, "%s%s", i > 0 ? ", " : "", names[i]);
 	lt_text_add(&text, count > 0 ? "" : none);
-	return keep(paper, &text);
+	return lt_record_keep(record, &text);
 }
 
 /* Seconds that local time is east of UTC. */
@@ -47,20 +47,19 @@ static void add_offset(struct lt_text *out, long offset)
 	lt_text_printf(out, " %c%02ld:%02ld", offset < 0 ? '-' : '+', minutes / 60, minutes % 60);
 }
 
-const char *lt_record_moment(struct lt_record_paper *paper, long long at)
+const char *lt_record_moment(struct lt_record *record, long long at)
 {
-	const long offset = offset_at(paper->record, at);
+	const long offset = offset_at(record, at);
 	struct lt_text text = { 0 };
 	if (!lt_time_add(&text, at, offset, "%Y-%m-%d %H:%M:%S"))
 		return "unknown";
 	add_offset(&text, offset);
-	return keep(paper, &text);
+	return lt_record_keep(record, &text);
 }
 
-const char *lt_record_time(struct lt_record_paper *paper, size_t event)
+const char *lt_record_time(struct lt_record *record, size_t event)
 {
 	static const char date[] = "%Y-%m-%d ";
-	const struct lt_record *record = paper->record;
 	struct lt_text text = { 0 }, first_day = { 0 };
 	if (event == LT_NONE)
 		return "–";
@@ -75,5 +74,5 @@ const char *lt_record_time(struct lt_record_paper *paper, size_t event)
 	lt_time_add(&text, at, offset, "%H:%M:%S");
 	if (offset != first)
 		add_offset(&text, offset);
-	return keep(paper, &text);
+	return lt_record_keep(record, &text);
 }

@@ -3,10 +3,10 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "record/paper.h"
+#include "record/facts.h"
 
 /* One line of the summary. */
-__attribute__((format(printf, 3, 4))) static void say(struct lt_record_paper *paper, bool fault,
+__attribute__((format(printf, 3, 4))) static void say(struct lt_record *record, bool fault,
 	const char *format, ...)
 {
 	va_list arguments, again;
@@ -14,11 +14,11 @@ __attribute__((format(printf, 3, 4))) static void say(struct lt_record_paper *pa
 	va_copy(again, arguments);
 	const size_t size = (size_t)vsnprintf(NULL, 0, format, arguments) + 1;
 	va_end(arguments);
-	char *words = lt_arena_alloc(&paper->document.arena, size);
+	char *words = lt_arena_alloc(&record->arena, size);
 	vsnprintf(words, size, format, again);
 	va_end(again);
-	lt_document_add(&paper->document, LT_BLOCK_FINDING, words)->fault = fault;
-	paper->faults += fault;
+	lt_document_add(&record->document, LT_BLOCK_FINDING, words)->fault = fault;
+	record->faults += fault;
 }
 
 static const char *plural(size_t count, const char *one, const char *many)
@@ -26,146 +26,137 @@ static const char *plural(size_t count, const char *one, const char *many)
 	return count == 1 ? one : many;
 }
 
-static void add_digest(struct lt_record_paper *paper)
+static void add_digest(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	if (record->count == 0)
-		say(paper, true, "THE EVENTS ARE GONE: nothing that was done is shown");
+		say(record, true, "THE EVENTS ARE GONE: nothing that was done is shown");
 	else if (record->misfit != LT_NONE)
-		say(paper, true,
+		say(record, true,
 			"THE EVENTS WERE CHANGED after they were written: event %zu of "
 			"%zu does not fit its digest. From there on they prove nothing",
 			record->misfit + 1, record->count);
 	else if (record->gone > 0)
-		say(paper, true,
+		say(record, true,
 			"EVENTS ARE GONE: of %zu events the last %zu are missing. What is "
 			"left does not show how the job ended",
 			record->count + record->gone, record->gone);
 	else
-		say(paper, false, "The events fit their digests (%zu)", record->count);
+		say(record, false, "The events fit their digests (%zu)", record->count);
 }
 
-static void add_closed(struct lt_record_paper *paper)
+static void add_closed(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	if (record->closed != record->job->closed)
-		say(paper, true, "The database and the events do not agree whether it is closed");
+		say(record, true, "The database and the events do not agree whether it is closed");
 	if (!record->closed)
-		say(paper, true, "NOT CLOSED");
+		say(record, true, "NOT CLOSED");
 	else if (record->reason != NULL)
-		say(paper, true, "CLOSED UNFINISHED: %s", record->reason);
+		say(record, true, "CLOSED UNFINISHED: %s", record->reason);
 	else
-		say(paper, false, "Closed %s", lt_record_moment(paper, record->job->last));
+		say(record, false, "Closed %s", lt_record_moment(record, record->job->last));
 }
 
-/* How many joints are so, and their numbers, "1–4, 7", which the caller finishes. */
-static size_t pick(struct lt_text *numbers, const struct lt_record *record, unsigned which)
+/* How many joints are so; *numbers is told as "1–4, 7". */
+static size_t pick(const char **numbers, struct lt_record *record, unsigned which)
 {
 	const struct lt_record_joint *joints = record->joints;
+	struct lt_text text = { 0 };
 	size_t count = 0;
-	*numbers = (struct lt_text){ 0 };
 	for (size_t i = 0; i < record->joint_count; i++) {
 		if ((lt_record_joint_is(&joints[i]) & which) == 0)
 			continue;
 		size_t last = i;
 		while (last + 1 < record->joint_count &&
-			joints[last + 1].number == joints[last].number + 1 &&
+			joints[last + 1].plan->number == joints[last].plan->number + 1 &&
 			(lt_record_joint_is(&joints[last + 1]) & which) != 0)
 			last++;
 		/* Two that follow each other are no range. */
 		if (last - i < 2)
 			last = i;
-		lt_text_printf(numbers, "%s%u", count > 0 ? ", " : "", joints[i].number);
+		lt_text_printf(&text, "%s%u", count > 0 ? ", " : "", joints[i].plan->number);
 		if (last > i)
-			lt_text_printf(numbers, "–%u", joints[last].number);
+			lt_text_printf(&text, "–%u", joints[last].plan->number);
 		count += last - i + 1;
 		i = last;
 	}
+	*numbers = lt_record_keep(record, &text);
 	return count;
 }
 
 /* One line for joints that are so: "2 joints skipped: 4, 9". */
-static void add_joints(struct lt_record_paper *paper, bool fault, unsigned which, const char *one,
+static void add_joints(struct lt_record *record, bool fault, unsigned which, const char *one,
 	const char *many)
 {
-	struct lt_text numbers;
-	const size_t count = pick(&numbers, paper->record, which);
+	const char *numbers;
+	const size_t count = pick(&numbers, record, which);
 	if (count > 0)
-		say(paper, fault, "%zu %s: %s", count, plural(count, one, many),
-			lt_text_string(&numbers));
-	lt_text_finish(&numbers);
+		say(record, fault, "%zu %s: %s", count, plural(count, one, many), numbers);
 }
 
 /* Why reconnecting is not finished, though every joint may be made. */
-static void add_waiting(struct lt_record_paper *paper)
+static void add_unfinished(struct lt_record *record, bool all_made)
 {
-	const struct lt_record *record = paper->record;
+	const struct lt_verify *machine = lt_job_state_machine(record->state, LT_STAGE_RECONNECT);
 	struct lt_text text = { 0 };
-	lt_text_add(&text, "Reconnecting is not finished: ");
-	for (size_t i = 0; i < record->waiting_count; i++)
-		lt_text_printf(&text, "%s%s, read at terminal %u, waits for its mate",
-			i > 0 ? "; " : "", record->waiting[i].tag, record->waiting[i].station);
-	say(paper, true, "%s", lt_text_string(&text));
+	unsigned number, station;
+	enum lt_side side;
+	for (size_t i = 0; lt_verify_pending_at(machine, i, &number, &side, &station); i++)
+		if (number != 0)
+			lt_text_printf(&text, "%s%u%c, read at terminal %u, waits for its mate",
+				text.length > 0 ? "; " : "", number, lt_side_letter(side), station);
+	if (text.length == 0 && all_made && !record->reconnected)
+		lt_text_add(&text, "a wrong mate of stickers, or one with a joint that is gone, is "
+				   "not put right");
+	if (text.length > 0)
+		say(record, true, "Reconnecting is not finished: %s", lt_text_string(&text));
 	lt_text_finish(&text);
 }
 
-static void add_left_in(struct lt_record_paper *paper)
+static void add_left_in(struct lt_record *record)
 {
-	struct lt_text numbers, some;
-	const size_t left = pick(&numbers, paper->record, LT_RECORD_IS_LEFT_IN);
-	const size_t unaccounted = pick(&some, paper->record, LT_RECORD_IS_UNACCOUNTED);
+	const char *numbers, *some;
+	const size_t left = pick(&numbers, record, LT_RECORD_IS_LEFT_IN);
+	const size_t unaccounted = pick(&some, record, LT_RECORD_IS_UNACCOUNTED);
 	const bool partly = unaccounted > 0 && unaccounted < left;
 	if (left > 0)
-		say(paper, unaccounted > 0, "%zu %s not noted as apart, so not checked: %s%s%s%s",
-			left, plural(left, "joint", "joints"), lt_text_string(&numbers),
+		say(record, unaccounted > 0, "%zu %s not noted as apart, so not checked: %s%s%s%s",
+			left, plural(left, "joint", "joints"), numbers,
 			unaccounted > 0 ? "; NEITHER PROVEN NOR SAID TO STAY" : "",
-			partly ? ": " : "", partly ? lt_text_string(&some) : "");
-	lt_text_finish(&numbers);
-	lt_text_finish(&some);
+			partly ? ": " : "", partly ? some : "");
 }
 
-static void add_made(struct lt_record_paper *paper)
+static void add_made(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
-	struct lt_text numbers, made, text = { 0 };
-	const size_t open_count = pick(&numbers, record, LT_RECORD_IS_OPEN);
+	const char *open, *made;
+	const size_t open_count = pick(&open, record, LT_RECORD_IS_OPEN);
 	const size_t made_count = pick(&made, record, LT_RECORD_IS_MADE);
 	const size_t all = open_count + made_count;
+	const char *counted = lt_arena_printf(&record->arena, "%zu of %zu %s%s %s made again%s",
+		made_count, all, plural(all, "joint", "joints"),
+		record->unplugging ? " that came apart" : "", plural(made_count, "was", "were"),
+		record->unplugging ? "" : "; which came apart is not known");
 	if (open_count > 0)
-		lt_text_printf(&text, "NOT ALL MADE: %s (", lt_text_string(&numbers));
-	lt_text_printf(&text, "%zu of %zu %s%s %s made again%s%s", made_count, all,
-		plural(all, "joint", "joints"), record->unplugging ? " that came apart" : "",
-		plural(made_count, "was", "were"),
-		record->unplugging ? "" : "; which came apart is not known",
-		open_count > 0 ? ")" : "");
-	say(paper, open_count > 0 || !record->unplugging, "%s", lt_text_string(&text));
-	if (record->waiting_count > 0)
-		add_waiting(paper);
-	else if (!record->reconnected && open_count == 0)
-		say(paper, true,
-			"Reconnecting is not finished: a wrong mate of stickers, or one with a joint that "
-			"is gone, is not put right");
-	lt_text_finish(&numbers);
-	lt_text_finish(&made);
-	lt_text_finish(&text);
-	add_left_in(paper);
+		say(record, true, "NOT ALL MADE: %s (%s)", open, counted);
+	else
+		say(record, !record->unplugging, "%s", counted);
+	add_unfinished(record, open_count == 0);
+	add_left_in(record);
 }
 
 /* Before what, is known only where it is known what came apart. */
-static void add_unproven(struct lt_record_paper *paper)
+static void add_unproven(struct lt_record *record)
 {
-	if (paper->record->unplugging)
-		add_joints(paper, true, LT_RECORD_IS_UNPROVEN,
+	if (record->unplugging)
+		add_joints(record, true, LT_RECORD_IS_UNPROVEN,
 			"joint with stickers NOT PROVEN before it came apart",
 			"joints with stickers NOT PROVEN before they came apart");
 	else
-		add_joints(paper, true, LT_RECORD_IS_UNPROVEN, "joint with stickers NOT PROVEN",
+		add_joints(record, true, LT_RECORD_IS_UNPROVEN, "joint with stickers NOT PROVEN",
 			"joints with stickers NOT PROVEN");
 }
 
-static void add_wrong(struct lt_record_paper *paper)
+static void add_wrong(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	const size_t count = record->wrong_count;
 	struct lt_text text = { 0 };
 	size_t open = 0;
@@ -185,13 +176,12 @@ static void add_wrong(struct lt_record_paper *paper)
 	}
 	if (open == 0 && count > 0)
 		lt_text_add(&text, plural(count, ", and put right", ", all put right"));
-	say(paper, open > 0, "%s", lt_text_string(&text));
+	say(record, open > 0, "%s", lt_text_string(&text));
 	lt_text_finish(&text);
 }
 
-static void add_parts(struct lt_record_paper *paper)
+static void add_parts(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	struct lt_text text = { 0 };
 	size_t open = 0, count = 0;
 	for (size_t i = 0; i < record->part_count; i++) {
@@ -208,58 +198,56 @@ static void add_parts(struct lt_record_paper *paper)
 		lt_text_printf(&text, "%zu %s replaced, the numbers proven on what is new", count,
 			plural(count, "part", "parts"));
 	if (count > 0)
-		say(paper, open > 0, "%s", lt_text_string(&text));
+		say(record, open > 0, "%s", lt_text_string(&text));
 	lt_text_finish(&text);
 }
 
 /* "SKIPPED: unplugging, last checks". */
-static void add_stages(struct lt_record_paper *paper, enum lt_stage_standing standing,
-	const char *words)
+static void add_stages(struct lt_record *record, enum lt_stage_standing standing, const char *words)
 {
 	const char *names[LT_STAGE_COUNT];
 	size_t count = 0;
 	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
-		if (paper->record->stages[stage].standing == standing)
+		if (record->stages[stage].standing == standing)
 			names[count++] = lt_record_stage_words(stage);
 	if (count > 0)
-		say(paper, true, "%s: %s", words, lt_record_names(paper, names, count, ""));
+		say(record, true, "%s: %s", words, lt_record_names(record, names, count, ""));
 }
 
-static void add_hazards_and_lines(struct lt_record_paper *paper)
+static void add_hazards_and_lines(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	size_t hazards = 0, unsafe = 0, late = 0, unticked = 0;
 	for (size_t i = 0; i < record->line_count; i++) {
 		const struct lt_record_line *line = &record->lines[i];
-		hazards += line->hazard;
-		unsafe += line->hazard && line->confirmed == LT_NONE;
+		const bool hazard = line->plan->kind == LT_JOB_LINE_HAZARD;
+		hazards += hazard;
+		unsafe += hazard && line->confirmed == LT_NONE;
 		late += line->late;
 		unticked += line->ticked == LT_NONE;
 	}
 	const char *words = plural(hazards, "hazard", "hazards");
 	if (unsafe > 0)
-		say(paper, true, "MADE SAFE NOT CONFIRMED: %zu of %zu %s", unsafe, hazards, words);
+		say(record, true, "MADE SAFE NOT CONFIRMED: %zu of %zu %s", unsafe, hazards, words);
 	else if (late > 0)
-		say(paper, true, "MADE SAFE CONFIRMED ONLY AFTER WORK HAD BEGUN: %zu of %zu %s",
+		say(record, true, "MADE SAFE CONFIRMED ONLY AFTER WORK HAD BEGUN: %zu of %zu %s",
 			late, hazards, words);
 	else if (hazards > 0)
-		say(paper, false, "Confirmed to be made safe before work: all %zu %s", hazards,
+		say(record, false, "Confirmed to be made safe before work: all %zu %s", hazards,
 			words);
 	words = plural(record->line_count, "hazard and finish line", "hazard and finish lines");
 	if (unticked > 0)
-		say(paper, true, "NOT TICKED: %zu of %zu %s", unticked, record->line_count, words);
+		say(record, true, "NOT TICKED: %zu of %zu %s", unticked, record->line_count, words);
 	else if (record->line_count > 0)
-		say(paper, false, "Ticked: all %zu %s", record->line_count, words);
+		say(record, false, "Ticked: all %zu %s", record->line_count, words);
 }
 
-static void add_who(struct lt_record_paper *paper)
+static void add_who(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	for (size_t i = 0; i < record->who.count; i++)
 		if (strcmp(record->who.names[i], "?") != 0)
 			return;
 	if (record->who.count > 0)
-		say(paper, true, "NOBODY IS NAMED: whose work it was is not known");
+		say(record, true, "NOBODY IS NAMED: whose work it was is not known");
 }
 
 /* Whether a plan of this job made anything count no more. */
@@ -272,14 +260,14 @@ static bool plan_voids(const struct lt_job_replan *replan)
 }
 
 /* What the job was checked against, and whether that changed while it was worked on. */
-static void add_plans(struct lt_record_paper *paper)
+static void add_plans(struct lt_record *record)
 {
-	const struct lt_job_state *state = paper->record->state;
+	const struct lt_job_state *state = record->state;
 	const size_t plans = lt_job_state_plans(state);
 	size_t changes = 0;
 	bool voids = false;
 	if (plans == 0)
-		say(paper, true,
+		say(record, true,
 			"CHECKED AGAINST: NOT KNOWN. An older version of the program did not keep it. The "
 			"answers stand as they were given; where joints stand is not worked out");
 	for (size_t i = 0; i < plans; i++) {
@@ -287,38 +275,37 @@ static void add_plans(struct lt_record_paper *paper)
 		changes += replan->change_count;
 		voids = voids || plan_voids(replan);
 		if (replan->voids_all)
-			say(paper, true,
+			say(record, true,
 				"NOTHING COUNTS THAT WAS RECORDED BEFORE THE FIRST PLAN: every joint was "
 				"asked for again");
 	}
 	if (changes > 0)
-		say(paper, voids, "THE DESCRIPTION WAS CHANGED DURING THE JOB: %zu %s%s", changes,
+		say(record, voids, "THE DESCRIPTION WAS CHANGED DURING THE JOB: %zu %s%s", changes,
 			plural(changes, "change", "changes"),
 			voids ? ". What no longer counted was asked for again" : "");
 }
 
-static void add_changes(struct lt_record_paper *paper)
+static void add_changes(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	const char *now = record->tags->harness->revision, *then = record->job->revision;
-	add_plans(paper);
+	add_plans(record);
 	if (record->redescribed)
-		say(paper, true,
+		say(record, true,
 			"THE DESCRIPTION HAS CHANGED since the job. This record is by the description "
 			"that the job was checked against");
 	if ((now == NULL) != (then == NULL) || (now != NULL && strcmp(now, then) != 0))
-		say(paper, true, "The description is of revision %s now",
+		say(record, true, "The description is of revision %s now",
 			now != NULL ? now : "none");
-	add_joints(paper, true, LT_RECORD_IS_GONE,
+	add_joints(record, true, LT_RECORD_IS_GONE,
 		"joint was taken out of the description during the job",
 		"joints were taken out of the description during the job");
 }
 
-static void add_strange(struct lt_record_paper *paper)
+static void add_strange(struct lt_record *record)
 {
-	const size_t strange = lt_job_state_strange(paper->record->state);
+	const size_t strange = lt_job_state_strange(record->state);
 	if (strange != LT_NONE)
-		say(paper, true,
+		say(record, true,
 			"EVENT %zu CANNOT BE UNDERSTOOD. A newer program wrote it, or it "
 			"was changed. This record shows nothing that can be relied on from "
 			"there on",
@@ -326,42 +313,41 @@ static void add_strange(struct lt_record_paper *paper)
 }
 
 /* What follows from the plan beside what was made. */
-static void add_work(struct lt_record_paper *paper)
+static void add_work(struct lt_record *record)
 {
-	add_joints(paper, true, LT_RECORD_IS_SKIPPED, "joint SKIPPED", "joints SKIPPED");
-	add_unproven(paper);
-	add_joints(paper, true, LT_RECORD_IS_TYPED, "joint by TYPED tags, not scanned",
+	add_joints(record, true, LT_RECORD_IS_SKIPPED, "joint SKIPPED", "joints SKIPPED");
+	add_unproven(record);
+	add_joints(record, true, LT_RECORD_IS_TYPED, "joint by TYPED tags, not scanned",
 		"joints by TYPED tags, not scanned");
-	add_joints(paper, false, LT_RECORD_IS_TYPED_OF_PAPER,
+	add_joints(record, false, LT_RECORD_IS_TYPED_OF_PAPER,
 		"joint without stickers, by typed tags", "joints without stickers, by typed tags");
-	add_parts(paper);
-	add_stages(paper, LT_STANDING_SKIPPED, "SKIPPED");
-	add_stages(paper, LT_STANDING_NOT_BEGUN, "NEVER BEGUN");
-	add_stages(paper, LT_STANDING_BEGUN, "NOT FINISHED");
-	add_hazards_and_lines(paper);
+	add_parts(record);
+	add_stages(record, LT_STANDING_SKIPPED, "SKIPPED");
+	add_stages(record, LT_STANDING_NOT_BEGUN, "NEVER BEGUN");
+	add_stages(record, LT_STANDING_BEGUN, "NOT FINISHED");
+	add_hazards_and_lines(record);
 }
 
 /* What was changed later makes all the rest doubtful, and comes first. */
-void lt_record_add_summary(struct lt_record_paper *paper)
+void lt_record_add_summary(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	const bool fits = record->count > 0 && record->misfit == LT_NONE && record->gone == 0;
 	const bool planned = lt_job_state_plans(record->state) > 0;
-	lt_document_add(&paper->document, LT_BLOCK_SECTION, "Summary")->detail = "SUMMARY";
+	lt_document_add(&record->document, LT_BLOCK_SECTION, "Summary")->detail = "SUMMARY";
 	if (!fits)
-		add_digest(paper);
-	add_strange(paper);
-	add_closed(paper);
+		add_digest(record);
+	add_strange(record);
+	add_closed(record);
 	if (planned)
-		add_made(paper);
-	add_wrong(paper);
+		add_made(record);
+	add_wrong(record);
 	if (planned)
-		add_work(paper);
-	add_changes(paper);
-	add_who(paper);
+		add_work(record);
+	add_changes(record);
+	add_who(record);
 	if (record->job->unit == NULL)
-		say(paper, true,
+		say(record, true,
 			"UNIT NOT GIVEN: stickers of two like modules could not be told apart");
 	if (fits)
-		add_digest(paper);
+		add_digest(record);
 }

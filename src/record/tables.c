@@ -1,6 +1,6 @@
 /* The tables of a record: stages, joints, wrong mates, parts, lines; who signs; every event. */
 #include "loomtag/words.h"
-#include "record/paper.h"
+#include "record/facts.h"
 
 static const struct lt_block_table stage_table = { LT_ROW_CELLS, 5,
 	{ "stage", "how it stands", "begun", "last", "who" }, { 36, 34, 22, 22, 1 }, false };
@@ -19,41 +19,40 @@ static const struct lt_block_table event_table = { LT_ROW_SMALL, 7,
 	{ "event", "time", "who", "at", "stage", "what", "answer" }, { 11, 29, 29, 7, 17, 1, 24 },
 	false };
 
-static void section(struct lt_record_paper *paper, const char *title)
+static void section(struct lt_record *record, const char *title)
 {
-	lt_document_add(&paper->document, LT_BLOCK_SECTION, title);
+	lt_document_add(&record->document, LT_BLOCK_SECTION, title);
 }
 
-static void paragraph(struct lt_record_paper *paper, const char *words)
+static void paragraph(struct lt_record *record, const char *words)
 {
-	lt_document_add(&paper->document, LT_BLOCK_PARAGRAPH, words);
+	lt_document_add(&record->document, LT_BLOCK_PARAGRAPH, words);
 }
 
 /* Cells follow, from left to right. */
-static void add_row(struct lt_record_paper *paper, const struct lt_block_table *table)
+static void add_row(struct lt_record *record, const struct lt_block_table *table)
 {
-	lt_document_add(&paper->document, LT_BLOCK_ROW, NULL)->table = table;
+	lt_document_add(&record->document, LT_BLOCK_ROW, NULL)->table = table;
 }
 
 /* With a cell that is loud a row is not as it should be. */
-static void cell(struct lt_record_paper *paper, bool loud, const char *text)
+static void cell(struct lt_record *record, bool loud, const char *text)
 {
-	struct lt_document *document = &paper->document;
+	struct lt_document *document = &record->document;
 	lt_document_item(document, loud ? LT_ITEM_LOUD : LT_ITEM_PLAIN, "",
 		text != NULL ? text : "");
 	document->blocks[document->count - 1].fault |= loud;
 }
 
 /* Finishes the text. */
-static void cell_of(struct lt_record_paper *paper, bool loud, struct lt_text *text)
+static void cell_of(struct lt_record *record, bool loud, struct lt_text *text)
 {
-	cell(paper, loud, lt_text_string(text));
+	cell(record, loud, lt_text_string(text));
 	lt_text_finish(text);
 }
 
-static void add_stage(struct lt_record_paper *paper, enum lt_stage index)
+static void add_stage(struct lt_record *record, enum lt_stage index)
 {
-	const struct lt_record *record = paper->record;
 	const struct lt_record_stage *stage = &record->stages[index];
 	static const char *const standings[] = { [LT_STANDING_NOT_BEGUN] = "NEVER BEGUN",
 		[LT_STANDING_BEGUN] = "NOT FINISHED",
@@ -64,34 +63,33 @@ static void add_stage(struct lt_record_paper *paper, enum lt_stage index)
 	const bool fault = !planned || (stage->standing != LT_STANDING_DONE &&
 					       stage->standing != LT_STANDING_NOTHING);
 	struct lt_text who = { 0 };
-	lt_text_add(&who, lt_record_names(paper, stage->who.names, stage->who.count, ""));
+	lt_text_add(&who, lt_record_names(record, stage->who.names, stage->who.count, ""));
 	if (stage->skipped != LT_NONE) {
 		const struct lt_job_event *event = &record->events[stage->skipped];
 		lt_text_printf(&who, "%sleft out by %s: %s", who.length > 0 ? "; " : "", event->who,
 			event->text != NULL ? event->text : "no reason");
 	}
-	add_row(paper, &stage_table);
-	cell(paper, false, lt_record_stage_words(index));
-	cell(paper, fault, planned ? standings[stage->standing] : "NOT KNOWN");
-	cell(paper, false, lt_record_time(paper, stage->begun));
-	cell(paper, false, lt_record_time(paper, stage->ended));
-	cell_of(paper, false, &who);
+	add_row(record, &stage_table);
+	cell(record, false, lt_record_stage_words(index));
+	cell(record, fault, planned ? standings[stage->standing] : "NOT KNOWN");
+	cell(record, false, lt_record_time(record, stage->begun));
+	cell(record, false, lt_record_time(record, stage->ended));
+	cell_of(record, false, &who);
 }
 
-static void add_stages(struct lt_record_paper *paper)
+static void add_stages(struct lt_record *record)
 {
-	section(paper, "Stages");
-	paragraph(paper, lt_arena_printf(&paper->document.arena,
-				 "A time without a date is of the day the job was begun, %s.",
-				 lt_record_moment(paper, paper->record->job->opened)));
+	section(record, "Stages");
+	paragraph(record, lt_arena_printf(&record->arena,
+				  "A time without a date is of the day the job was begun, %s.",
+				  lt_record_moment(record, record->job->opened)));
 	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
-		add_stage(paper, stage);
+		add_stage(record, stage);
 }
 
 /* "NOT MADE; SKIPPED (reconnecting): latch broken; tags typed: proven, made". */
-static void add_standing(struct lt_record_paper *paper, const struct lt_record_joint *joint)
+static void add_standing(struct lt_record *record, const struct lt_record_joint *joint)
 {
-	const struct lt_record *record = paper->record;
 	const bool typed[] = { joint->proven_typed, joint->swapped_typed, joint->made_typed };
 	static const char *const when[] = { "proven", "swapped", "made" };
 	static const char *const standings[] = { [LT_RECORD_MADE] = "made",
@@ -100,8 +98,8 @@ static void add_standing(struct lt_record_paper *paper, const struct lt_record_j
 	struct lt_text text = { 0 };
 	size_t count = 0;
 	lt_text_add(&text, standings[joint->standing]);
-	if (joint->skipped != LT_NONE) {
-		const struct lt_job_event *event = &record->events[joint->skipped];
+	if (joint->history.skipped != LT_NONE) {
+		const struct lt_job_event *event = &record->events[joint->history.skipped];
 		lt_text_printf(&text, "; SKIPPED (%s): %s", lt_record_stage_words(event->stage),
 			event->text != NULL ? event->text : "no reason");
 	}
@@ -111,72 +109,73 @@ static void add_standing(struct lt_record_paper *paper, const struct lt_record_j
 				count++ > 0 ? ", " : "; tags typed: ", when[i]);
 	const unsigned faults = LT_RECORD_IS_OPEN | LT_RECORD_IS_SKIPPED |
 				LT_RECORD_IS_UNACCOUNTED | LT_RECORD_IS_TYPED;
-	cell_of(paper, (lt_record_joint_is(joint) & faults) != 0, &text);
+	cell_of(record, (lt_record_joint_is(joint) & faults) != 0, &text);
 }
 
-static void add_joint(struct lt_record_paper *paper, const struct lt_record_joint *joint)
+static void add_joint(struct lt_record *record, const struct lt_record_joint *joint)
 {
-	struct lt_document *document = &paper->document;
-	struct lt_arena *arena = &document->arena;
+	struct lt_document *document = &record->document;
+	struct lt_arena *arena = &record->arena;
 	const bool proven = joint->proven_before || !joint->needed;
-	const bool unswapped = joint->replaced && joint->swapped == LT_NONE;
-	const char *apart = lt_record_time(paper, joint->unplugged);
-	if (joint->rank != LT_NONE)
-		apart = lt_arena_printf(arena, "%s no. %zu", apart, joint->rank + 1);
-	add_row(paper, &joint_table);
+	const bool unswapped = joint->plan->replaced && joint->history.swapped == LT_NONE;
+	const char *apart = lt_record_time(record, joint->history.unplugged);
+	if (joint->history.unplug_rank != LT_NONE)
+		apart = lt_arena_printf(arena, "%s no. %zu", apart, joint->history.unplug_rank + 1);
+	add_row(record, &joint_table);
 	if (joint->mate != NULL)
 		document->blocks[document->count - 1].detail =
 			lt_arena_shown(arena, lt_arena_printf(arena, "on %s", joint->mate));
-	cell(paper, false, joint->tags);
-	cell(paper, joint->gone,
-		lt_arena_printf(arena, "%s%s%s%s", joint->id, joint->name != NULL ? " " : "",
-			joint->name != NULL ? joint->name : "",
+	cell(record, false, joint->tags);
+	cell(record, joint->gone,
+		lt_arena_printf(arena, "%s%s%s%s", joint->plan->id,
+			joint->plan->name != NULL ? " " : "",
+			joint->plan->name != NULL ? joint->plan->name : "",
 			joint->gone ? " (taken out of the description)" : ""));
-	cell(paper, !proven,
-		proven || joint->proven != LT_NONE ? lt_record_time(paper, joint->proven)
-						   : "NOT PROVEN");
-	cell(paper, false, apart);
-	cell(paper, unswapped, unswapped ? "NOT PROVEN" : lt_record_time(paper, joint->swapped));
-	cell(paper, false, lt_record_time(paper, joint->made));
-	add_standing(paper, joint);
+	cell(record, !proven,
+		proven || joint->history.proven != LT_NONE
+			? lt_record_time(record, joint->history.proven)
+			: "NOT PROVEN");
+	cell(record, false, apart);
+	cell(record, unswapped,
+		unswapped ? "NOT PROVEN" : lt_record_time(record, joint->history.swapped));
+	cell(record, false, lt_record_time(record, joint->history.made));
+	add_standing(record, joint);
 }
 
-static void add_joints(struct lt_record_paper *paper)
+static void add_joints(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
-	section(paper, "Joints");
+	section(record, "Joints");
 	if (lt_job_state_plans(record->state) == 0)
-		paragraph(paper, "Where joints stand is not known: see the events.");
+		paragraph(record, "Where joints stand is not known: see the events.");
 	else if (record->joint_count == 0)
-		paragraph(paper, "No joint has a number.");
+		paragraph(record, "No joint has a number.");
 	for (size_t i = 0; i < record->joint_count; i++)
-		add_joint(paper, &record->joints[i]);
+		add_joint(record, &record->joints[i]);
 }
 
-static void add_wrong(struct lt_record_paper *paper, const struct lt_record_wrong *wrong)
+static void add_wrong(struct lt_record *record, const struct lt_record_wrong *wrong)
 {
-	const struct lt_job_event *event = &paper->record->events[wrong->event];
+	const struct lt_job_event *event = &record->events[wrong->event];
 	const bool open = wrong->righted == LT_NONE;
-	add_row(paper, &wrong_table);
-	cell(paper, false, lt_record_time(paper, wrong->event));
-	cell(paper, false,
-		lt_arena_printf(&paper->document.arena, "%s with %s",
+	add_row(record, &wrong_table);
+	cell(record, false, lt_record_time(record, wrong->event));
+	cell(record, false,
+		lt_arena_printf(&record->arena, "%s with %s",
 			wrong->first != NULL ? wrong->first : "?",
 			wrong->second != NULL ? wrong->second : "?"));
-	cell(paper, false, lt_record_stage_words(event->stage));
-	cell(paper, false, event->who);
-	cell(paper, open, open ? "NOT SHOWN TO BE" : lt_record_time(paper, wrong->righted));
+	cell(record, false, lt_record_stage_words(event->stage));
+	cell(record, false, event->who);
+	cell(record, open, open ? "NOT SHOWN TO BE" : lt_record_time(record, wrong->righted));
 }
 
-static void add_wrongs(struct lt_record_paper *paper)
+static void add_wrongs(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
 	struct lt_text line = { 0 };
-	section(paper, "Wrong mates caught");
+	section(record, "Wrong mates caught");
 	if (record->wrong_count == 0)
-		paragraph(paper, "No wrong mate was met.");
+		paragraph(record, "No wrong mate was met.");
 	for (size_t i = 0; i < record->wrong_count; i++)
-		add_wrong(paper, &record->wrong[i]);
+		add_wrong(record, &record->wrong[i]);
 	for (enum lt_verdict i = LT_VERDICT_HALF; i < LT_VERDICT_COUNT; i++) {
 		const char *words = lt_verdict_row(i)->out_of_place;
 		if (words != NULL && record->verdicts[i] > 0)
@@ -185,135 +184,132 @@ static void add_wrongs(struct lt_record_paper *paper)
 				record->verdicts[i], words);
 	}
 	lt_text_add(&line, line.length > 0 ? "." : "Other scans that were out of place: none.");
-	paragraph(paper, lt_text_string(&line));
+	paragraph(record, lt_text_string(&line));
 	lt_text_finish(&line);
 }
 
-static void add_part(struct lt_record_paper *paper, const struct lt_record_part *part)
+static void add_part(struct lt_record *record, const struct lt_record_part *part)
 {
 	const bool open = part->swapped == LT_NONE && part->joint_count > 0;
 	struct lt_text text = { 0 };
-	add_row(paper, &part_table);
-	cell(paper, false,
-		lt_arena_printf(&paper->document.arena, "%s %s", part->id,
+	add_row(record, &part_table);
+	cell(record, false,
+		lt_arena_printf(&record->arena, "%s %s", part->id,
 			part->name != NULL ? part->name : ""));
-	cell(paper, false, part->place);
-	for (size_t i = part->first; i != LT_NONE; i = paper->record->joints[i].next)
+	cell(record, false, part->place);
+	for (size_t i = part->first; i != LT_NONE; i = record->joints[i].next)
 		lt_text_printf(&text, "%s%u", i != part->first ? ", " : "",
-			paper->record->joints[i].number);
-	cell_of(paper, false, &text);
-	cell(paper, open, open ? "NOT PROVEN" : lt_record_time(paper, part->swapped));
+			record->joints[i].plan->number);
+	cell_of(record, false, &text);
+	cell(record, open, open ? "NOT PROVEN" : lt_record_time(record, part->swapped));
 }
 
-static void add_parts(struct lt_record_paper *paper)
+static void add_parts(struct lt_record *record)
 {
-	const struct lt_record *record = paper->record;
-	section(paper, "Parts replaced");
+	section(record, "Parts replaced");
 	if (record->part_count == 0)
-		paragraph(paper, "No part was to be replaced.");
+		paragraph(record, "No part was to be replaced.");
 	for (size_t i = 0; i < record->part_count; i++)
-		add_part(paper, &record->parts[i]);
+		add_part(record, &record->parts[i]);
 }
 
-static void add_line(struct lt_record_paper *paper, const struct lt_record_line *line)
+static void add_line(struct lt_record *record, const struct lt_record_line *line)
 {
 	const bool open = line->ticked == LT_NONE;
-	add_row(paper, &line_table);
-	cell(paper, false, line->text);
-	cell(paper, open, open ? "NOT TICKED" : lt_record_time(paper, line->ticked));
-	cell(paper, false, open ? "–" : paper->record->events[line->ticked].who);
+	add_row(record, &line_table);
+	cell(record, false, line->plan->text);
+	cell(record, open, open ? "NOT TICKED" : lt_record_time(record, line->ticked));
+	cell(record, false, open ? "–" : record->events[line->ticked].who);
 }
 
 /* "confirmed 08:15:02" and by whom, or what it is not. */
-static void add_moment(struct lt_record_paper *paper, bool loud, const char *words,
-	const char *instead, size_t event)
+static void add_moment(struct lt_record *record, bool loud, const char *words, const char *instead,
+	size_t event)
 {
 	if (event != LT_NONE)
-		instead = lt_arena_printf(&paper->document.arena, "%s %s", words,
-			lt_record_time(paper, event));
-	cell(paper, loud, instead);
-	cell(paper, false, event != LT_NONE ? paper->record->events[event].who : "–");
+		instead = lt_arena_printf(&record->arena, "%s %s", words,
+			lt_record_time(record, event));
+	cell(record, loud, instead);
+	cell(record, false, event != LT_NONE ? record->events[event].who : "–");
 }
 
-static void add_hazard(struct lt_record_paper *paper, const struct lt_record_line *hazard)
+static void add_hazard(struct lt_record *record, const struct lt_record_line *hazard)
 {
-	add_row(paper, &hazard_table);
-	cell(paper, false, hazard->energy);
-	cell(paper, false,
-		hazard->restore != NULL
-			? lt_arena_printf(&paper->document.arena, "restore: %s", hazard->restore)
+	add_row(record, &hazard_table);
+	cell(record, false, hazard->plan->energy);
+	cell(record, false,
+		hazard->plan->restore != NULL
+			? lt_arena_printf(&record->arena, "restore: %s", hazard->plan->restore)
 			: NULL);
-	add_moment(paper, hazard->confirmed == LT_NONE || hazard->late,
+	add_moment(record, hazard->confirmed == LT_NONE || hazard->late,
 		hazard->late ? "confirmed LATE" : "confirmed", "NOT CONFIRMED", hazard->confirmed);
-	add_moment(paper, hazard->ticked == LT_NONE, "ticked", "NOT TICKED", hazard->ticked);
+	add_moment(record, hazard->ticked == LT_NONE, "ticked", "NOT TICKED", hazard->ticked);
 }
 
 /* The lines that are hazards, or those that are not. */
-static void add_lines(struct lt_record_paper *paper, bool hazards, const char *title,
-	const char *none)
+static void add_lines(struct lt_record *record, bool hazards, const char *title, const char *none)
 {
-	const struct lt_record *record = paper->record;
 	size_t count = 0;
 	for (size_t i = 0; i < record->line_count; i++)
-		count += record->lines[i].hazard == hazards;
-	section(paper, title);
+		count += (record->lines[i].plan->kind == LT_JOB_LINE_HAZARD) == hazards;
+	section(record, title);
 	if (count == 0)
-		paragraph(paper, none);
+		paragraph(record, none);
 	for (size_t i = 0; i < record->line_count; i++)
-		if (record->lines[i].hazard == hazards)
-			(hazards ? add_hazard : add_line)(paper, &record->lines[i]);
+		if ((record->lines[i].plan->kind == LT_JOB_LINE_HAZARD) == hazards)
+			(hazards ? add_hazard : add_line)(record, &record->lines[i]);
 }
 
-static void add_replan(struct lt_record_paper *paper, const struct lt_job_replan *replan)
+static void add_replan(struct lt_record *record, const struct lt_job_replan *replan)
 {
-	const struct lt_job_event *event = &paper->record->events[replan->event];
+	const struct lt_job_event *event = &record->events[replan->event];
 	struct lt_text words = { 0 };
-	lt_text_printf(&words, "%s, by %s:", lt_record_time(paper, replan->event), event->who);
-	paragraph(paper, lt_text_string(&words));
+	lt_text_printf(&words, "%s, by %s:", lt_record_time(record, replan->event), event->who);
+	paragraph(record, lt_text_string(&words));
 	if (replan->voids_all)
-		paragraph(paper, "Nothing that was recorded before counts.");
+		paragraph(record, "Nothing that was recorded before counts.");
 	for (size_t i = 0; i < replan->change_count; i++) {
 		lt_text_clear(&words);
 		lt_plan_change_words(&words, &replan->changes[i]);
-		paragraph(paper, lt_text_string(&words));
+		paragraph(record, lt_text_string(&words));
 	}
 	lt_text_finish(&words);
 }
 
-static void add_replans(struct lt_record_paper *paper)
+static void add_replans(struct lt_record *record)
 {
-	const struct lt_job_state *state = paper->record->state;
+	const struct lt_job_state *state = record->state;
 	bool any = false;
 	for (size_t i = 0; i < lt_job_state_plans(state); i++) {
 		const struct lt_job_replan *replan = lt_job_state_replan(state, i);
 		if (replan->change_count == 0 && !replan->voids_all)
 			continue;
 		if (!any)
-			section(paper, "Changes of the description during the job");
+			section(record, "Changes of the description during the job");
 		any = true;
-		add_replan(paper, replan);
+		add_replan(record, replan);
 	}
 }
 
-void lt_record_add_tables(struct lt_record_paper *paper)
+void lt_record_add_tables(struct lt_record *record)
 {
-	add_replans(paper);
-	add_stages(paper);
-	add_joints(paper);
-	add_wrongs(paper);
-	if (lt_job_state_plans(paper->record->state) > 0) {
-		add_parts(paper);
-		add_lines(paper, false, "Joints by eye, finish lines",
+	add_replans(record);
+	add_stages(record);
+	add_joints(record);
+	add_wrongs(record);
+	if (lt_job_state_plans(record->state) > 0) {
+		add_parts(record);
+		add_lines(record, false, "Joints by eye, finish lines",
 			"Nothing is listed to tick.");
-		add_lines(paper, true, "Hazards",
+		add_lines(record, true, "Hazards",
 			"None is listed. That does not mean that there are none.");
 	}
-	section(paper, "Signed");
-	lt_document_add(&paper->document, LT_BLOCK_SIGN, "Technician");
-	lt_document_add(&paper->document, LT_BLOCK_SIGN, "Foreman");
+	section(record, "Signed");
+	lt_document_add(&record->document, LT_BLOCK_SIGN, "Technician");
+	lt_document_add(&record->document, LT_BLOCK_SIGN, "Foreman");
 }
 
-static void add_what(struct lt_record_paper *paper, const struct lt_job_event *event)
+static void add_what(struct lt_record *record, const struct lt_job_event *event)
 {
 	struct lt_text text = { 0 };
 	lt_text_add(&text,
@@ -327,43 +323,42 @@ static void add_what(struct lt_record_paper *paper, const struct lt_job_event *e
 		lt_text_printf(&text, ": %s", event->text);
 	if (event->typed)
 		lt_text_add(&text, " (typed tags count)");
-	cell_of(paper, false, &text);
+	cell_of(record, false, &text);
 }
 
-static void add_event(struct lt_record_paper *paper, size_t index)
+static void add_event(struct lt_record *record, size_t index)
 {
-	const struct lt_record *record = paper->record;
 	const struct lt_job_event *event = &record->events[index];
 	const bool misfit = index == record->misfit;
 	const bool strange = index == lt_job_state_strange(record->state);
 	enum lt_verdict verdict;
 	const bool wrong = lt_verdict_read(&verdict, event->verdict) &&
 			   lt_verdict_row(verdict)->effect == LT_EFFECT_OPEN;
-	struct lt_arena *arena = &paper->document.arena;
+	struct lt_arena *arena = &record->arena;
 	struct lt_text text = { 0 };
-	add_row(paper, &event_table);
-	cell(paper, false, lt_arena_printf(arena, "%zu", index + 1));
-	cell(paper, false, lt_record_time(paper, index));
-	cell(paper, false, event->who);
-	cell(paper, false, lt_arena_printf(arena, "%u", event->station));
-	cell(paper, false, lt_stage_name(event->stage));
-	add_what(paper, event);
+	add_row(record, &event_table);
+	cell(record, false, lt_arena_printf(arena, "%zu", index + 1));
+	cell(record, false, lt_record_time(record, index));
+	cell(record, false, event->who);
+	cell(record, false, lt_arena_printf(arena, "%u", event->station));
+	cell(record, false, lt_stage_name(event->stage));
+	add_what(record, event);
 	lt_text_add(&text, event->verdict != NULL ? event->verdict : "");
 	if (misfit)
 		lt_text_printf(&text, "%sDOES NOT FIT ITS DIGEST", text.length > 0 ? "; " : "");
 	if (strange)
 		lt_text_printf(&text, "%sCANNOT BE UNDERSTOOD", text.length > 0 ? "; " : "");
-	cell_of(paper, misfit || strange || wrong, &text);
+	cell_of(record, misfit || strange || wrong, &text);
 }
 
-void lt_record_add_events(struct lt_record_paper *paper)
+void lt_record_add_events(struct lt_record *record)
 {
-	section(paper, "Appendix: every event");
-	paper->document.blocks[paper->document.count - 1].new_page = true;
-	paragraph(paper,
+	section(record, "Appendix: every event");
+	record->document.blocks[record->document.count - 1].new_page = true;
+	paragraph(record,
 		"As it was kept. “At” is the terminal that it came from. The digest at the "
 		"foot of every page is of the last event and of all before it: when any is "
 		"changed later, the digest is another one.");
-	for (size_t i = 0; i < paper->record->count; i++)
-		add_event(paper, i);
+	for (size_t i = 0; i < record->count; i++)
+		add_event(record, i);
 }

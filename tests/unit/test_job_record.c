@@ -13,7 +13,7 @@
 #include "job/plan.h"
 #include "loomtag/trade.h"
 #include "loomtag/words.h"
-#include "record/paper.h"
+#include "record/facts.h"
 #include "record_canvas.h"
 
 static const char KILN[] =
@@ -225,12 +225,10 @@ static const struct lt_record *record(struct work *work)
 /* The summary's lines that stand out, or the others, one below the other. */
 static char *summary(const struct lt_record *made, bool faults)
 {
-	struct lt_record_paper paper;
 	struct lt_text text = { 0 };
-	lt_record_build(&paper, made);
 	size_t count = 0;
-	for (size_t i = 0; i < paper.document.count; i++) {
-		const struct lt_block *block = &paper.document.blocks[i];
+	for (size_t i = 0; i < made->document.count; i++) {
+		const struct lt_block *block = &made->document.blocks[i];
 		if (block->kind != LT_BLOCK_FINDING || block->fault != faults)
 			continue;
 		lt_text_printf(&text, "%s\n", block->text);
@@ -238,7 +236,6 @@ static char *summary(const struct lt_record *made, bool faults)
 	}
 	if (faults)
 		assert_int_equal(lt_record_faults(made), count);
-	lt_record_paper_finish(&paper);
 	lt_text_add(&text, "");
 	return text.bytes != NULL ? text.bytes : calloc(1, 1);
 }
@@ -317,7 +314,7 @@ static void what_was_left_plugged_in_need_not_be_made(void **state)
 		LT_RECORD_LEFT_IN, LT_RECORD_LEFT_IN, LT_RECORD_LEFT_IN };
 	for (size_t i = 0; i < 5; i++)
 		assert_int_equal(made->joints[i].standing, standings[i]);
-	assert_int_equal(made->joints[1].rank, 1);
+	assert_int_equal(made->joints[1].history.unplug_rank, 1);
 	assert_written(&work, "! NOT ALL MADE: 1 (1 of 2 joints that came apart was made again)");
 	assert_written(&work, "  3 joints not noted as apart, so not checked: 3–5\n");
 	assert_written(&work, "  4H – 4M  E1 frame earth");
@@ -672,7 +669,7 @@ static void another_description_shows(void **state)
 	/* What was answered stands, and so do the joints of the plan that it was answered by. */
 	const struct lt_record *made = record(&work);
 	assert_int_equal(made->joint_count, 5);
-	assert_string_equal(made->joints[2].id, "X3");
+	assert_string_equal(made->joints[2].plan->id, "X3");
 	assert_string_equal(made->joints[2].tags, "3H – 3M");
 	assert_int_equal(made->joints[2].standing, LT_RECORD_MADE);
 	assert_false(made->joints[2].gone);
@@ -746,16 +743,16 @@ static void a_plan_that_changed_shows_joint_by_joint(void **state)
 	};
 	assert_int_equal(made->joint_count, 6);
 	for (size_t i = 0; i < 6; i++) {
-		assert_string_equal(made->joints[i].id, joints[i].id);
-		assert_int_equal(made->joints[i].number, joints[i].number);
+		assert_string_equal(made->joints[i].plan->id, joints[i].id);
+		assert_int_equal(made->joints[i].plan->number, joints[i].number);
 		assert_int_equal(made->joints[i].standing, joints[i].standing);
 		assert_int_equal(made->joints[i].gone, joints[i].gone);
 	}
 	/* What is void is void at every stage. */
-	assert_int_equal(made->joints[1].proven, LT_NONE);
-	assert_int_equal(made->joints[1].unplugged, LT_NONE);
-	assert_int_equal(made->joints[1].made, LT_NONE);
-	assert_int_not_equal(made->joints[3].made, LT_NONE);
+	assert_int_equal(made->joints[1].history.proven, LT_NONE);
+	assert_int_equal(made->joints[1].history.unplugged, LT_NONE);
+	assert_int_equal(made->joints[1].history.made, LT_NONE);
+	assert_int_not_equal(made->joints[3].history.made, LT_NONE);
 	assert_false(made->redescribed);
 	assert_written(&work,
 		"! THE DESCRIPTION WAS CHANGED DURING THE JOB: 5 changes. What no longer counted was "
@@ -1037,11 +1034,9 @@ static void measure(struct work *work, enum lt_paper size)
 		assert_true(pages.pages[i].width == width && pages.pages[i].height == height);
 	}
 	/* The summary is read at arm's length: NUREG-0700 11.4.1.5-1 prefers 3.0 mm at 500 mm. */
-	struct lt_record_paper paper;
-	lt_record_build(&paper, made);
-	assert_int_equal(record_count_text(&pages, paper.document.head.foot[1]), pages.page_count);
-	for (size_t i = 0; i < paper.document.count; i++) {
-		const struct lt_block *block = &paper.document.blocks[i];
+	assert_int_equal(record_count_text(&pages, made->document.head.foot[1]), pages.page_count);
+	for (size_t i = 0; i < made->document.count; i++) {
+		const struct lt_block *block = &made->document.blocks[i];
 		if (block->kind != LT_BLOCK_FINDING || strlen(block->text) > 40)
 			continue;
 		/* The title block says some of it in smaller letters. */
@@ -1050,7 +1045,6 @@ static void measure(struct work *work, enum lt_paper size)
 			at = record_find(&pages, at + 1, block->text);
 		assert_true(at < pages.count);
 	}
-	lt_record_paper_finish(&paper);
 	record_free(&pages);
 	lt_diags_finish(&diags);
 }
