@@ -183,15 +183,10 @@ void lt_verify_destroy(struct lt_verify *verify);
  * Constant time; where the answer is out-of-order, linear in what comes before the joint. */
 struct lt_answer lt_verify_judge(const struct lt_verify *verify, const char *scan, size_t length);
 
-/* What an answer that was kept says of its scan, where it is applied again: other and other_side
- * are what is pending now; reopened, changed and blocked_by are not known. `number` and `side` of a
- * scan that had a tag. */
-struct lt_answer lt_verify_recall(const struct lt_verify *verify, enum lt_verdict verdict,
-	bool has_tag, unsigned number, enum lt_side side, bool typed);
-
-/* Does what an answer says; fills in answer->reopened and answer->changed. False, with nothing
- * changed, for what cannot have been answered in this state: no such joint, making what is made,
- * keeping or opening what is not there.
+/* Does what an answer says, one that was just given or one that was kept; fills in what was pending
+ * (other, other_side), reopened and changed. Of a kept one verdict, has_tag, number, side and typed
+ * are known, and are enough. False, with nothing changed, for what cannot have been answered in
+ * this state: no such joint, making what is made, keeping or opening what is not there.
  *
  * Amortised constant time apart from joints reopened and wrong mates that the joint was in.
  * Memory grows with what changed, for undo. */

@@ -315,6 +315,15 @@ const struct lt_job_tick *lt_job_last_tick(const struct lt_job_state *state, uns
 	return NULL;
 }
 
+const struct lt_job_step *lt_job_last_step(const struct lt_job_state *state, enum lt_stage stage,
+	unsigned station)
+{
+	const struct lt_job_stage *of = &state->frame.stages[stage];
+	if (of->step_count == 0 || of->steps[of->step_count - 1].station != station)
+		return NULL;
+	return &of->steps[of->step_count - 1];
+}
+
 size_t lt_job_state_last(const struct lt_job_state *state, unsigned station)
 {
 	if (state->frame.plan == NULL)
@@ -323,11 +332,8 @@ size_t lt_job_state_last(const struct lt_job_state *state, unsigned station)
 		const struct lt_job_tick *tick = lt_job_last_tick(state, station);
 		return tick != NULL ? tick->event : LT_NONE;
 	}
-	const struct lt_job_stage *stage = &state->frame.stages[state->stage];
-	if (stage->step_count == 0)
-		return LT_NONE;
-	const struct lt_job_step *last = &stage->steps[stage->step_count - 1];
-	return last->station == station ? last->event : LT_NONE;
+	const struct lt_job_step *step = lt_job_last_step(state, state->stage, station);
+	return step != NULL ? step->event : LT_NONE;
 }
 
 void lt_job_untick(struct lt_job_state *state)

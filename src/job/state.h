@@ -93,6 +93,9 @@ void lt_job_frame_finish(struct lt_job_frame *frame);
 
 /* All ticks go. */
 void lt_job_untick(struct lt_job_state *state);
+/* The last step at a stage with a machine, or NULL where it is another station's. */
+const struct lt_job_step *lt_job_last_step(const struct lt_job_state *state, enum lt_stage stage,
+	unsigned station);
 /* The last tick of a station, or NULL. */
 const struct lt_job_tick *lt_job_last_tick(const struct lt_job_state *state, unsigned station);
 

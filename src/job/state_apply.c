@@ -16,6 +16,17 @@ static void begin_stage(struct lt_job_state *state, enum lt_stage stage)
 	state->left_out[stage] = false;
 }
 
+/* The machine of the stage where something happens, to be told of the station; NULL: it has none.
+ */
+static struct lt_verify *machine_at(struct lt_job_state *state, const struct lt_job_event *event)
+{
+	if (event->stage >= LT_JOB_MACHINES)
+		return NULL;
+	struct lt_verify *machine = lt_job_machine(state, event->stage);
+	lt_verify_station(machine, event->station);
+	return machine;
+}
+
 /* Until something is done at reconnect, what is needed there is worked out when it is asked for. */
 static void follow(struct lt_job_state *state)
 {
@@ -51,75 +62,63 @@ static void came_loose(struct lt_job_state *state, size_t joint)
 	open_joint(state, joint);
 }
 
-/* The joint that a scan made, or at stage unplug took apart. */
-static size_t made_joint(const struct lt_answer *answer, const struct lt_verify *machine,
-	enum lt_stage stage)
+/* One scan says it; what two say stays so when one of them is taken back, perhaps by somebody else.
+ */
+static void note_apart(struct lt_job_state *state, size_t joint, bool again)
 {
+	if (again)
+		state->frame.asked[joint] = true;
+	if (state->frame.ranks[joint] == LT_NONE)
+		state->frame.ranks[joint] = state->apart_count++;
+}
+
+/* Keeps what a scan did at its own stage, and what it says of the others. */
+static void take_in_scan(struct lt_job_state *state, const struct lt_job_event *event,
+	const struct lt_answer *answer)
+{
+	const enum lt_stage stage = event->stage;
+	struct lt_job_stage *own = &state->frame.stages[stage];
 	const enum lt_effect effect = lt_verdict_row(answer->verdict)->effect;
-	const bool made =
+	const bool opens = effect == LT_EFFECT_OPEN;
+	/* At stage unplug that is apart. */
+	const bool makes =
 		effect == LT_EFFECT_MAKE || (effect == LT_EFFECT_EARLY && stage == LT_STAGE_UNPLUG);
-	return made ? lt_verify_joint(machine, answer->number) : LT_NONE;
-}
-
-/* The joint that a scan shows to be made, or at stage unplug apart, now or before. */
-static size_t shown_joint(const struct lt_answer *answer, const struct lt_verify *machine,
-	enum lt_stage stage)
-{
-	if (lt_verdict_row(answer->verdict)->effect == LT_EFFECT_KEEP)
-		return lt_verify_joint(machine, answer->number);
-	return made_joint(answer, machine, stage);
-}
-
-/* Keeps what a scan changed at its own stage. */
-static void keep_scan(struct lt_job_state *state, const struct lt_job_event *event,
-	const struct lt_answer *answer)
-{
-	struct lt_job_stage *stage = &state->frame.stages[event->stage];
-	const size_t joint = made_joint(answer, stage->machine, event->stage);
-	const bool opened = lt_verdict_row(answer->verdict)->effect == LT_EFFECT_OPEN;
-	push_step(stage, (struct lt_job_step){ state->events, joint, event->station, opened });
-	if (joint != LT_NONE)
-		stage->made_by[joint] = state->events;
-}
-
-/* What a scan says of other stages. */
-static void spread_scan(struct lt_job_state *state, enum lt_stage stage,
-	const struct lt_answer *answer)
-{
-	const struct lt_verify *machine = state->frame.stages[stage].machine;
-	const bool opens = lt_verdict_row(answer->verdict)->effect == LT_EFFECT_OPEN;
-	const size_t shown = shown_joint(answer, machine, stage);
-	/* What two scans say stays so when one of them is taken back, perhaps by somebody else. */
-	if (stage == LT_STAGE_UNPLUG && shown != LT_NONE && !answer->changed)
-		state->frame.asked[shown] = true;
-	if (stage == LT_STAGE_UNPLUG && shown != LT_NONE && state->frame.ranks[shown] == LT_NONE)
-		state->frame.ranks[shown] = state->apart_count++;
-	if (stage == LT_STAGE_SWAP && shown != LT_NONE)
-		state->frame.exchanged[shown] = true;
-	if ((stage == LT_STAGE_UNPLUG || stage == LT_STAGE_SWAP) && shown != LT_NONE)
-		came_loose(state, shown);
+	const size_t joint = lt_verify_joint(own->machine, answer->number);
+	if (answer->changed)
+		push_step(own, (struct lt_job_step){ state->events, makes ? joint : LT_NONE,
+				       event->station, opens });
+	if (answer->changed && makes)
+		own->made_by[joint] = state->events;
 	if (stage == LT_STAGE_RECONNECT && answer->changed) {
 		state->reconnecting = true;
-		if (opens || made_joint(answer, machine, stage) != LT_NONE)
+		if (opens || makes)
 			lt_job_untick(state);
+	}
+	if ((stage == LT_STAGE_UNPLUG || stage == LT_STAGE_SWAP) &&
+		(makes || effect == LT_EFFECT_KEEP)) {
+		if (stage == LT_STAGE_UNPLUG)
+			note_apart(state, joint, !answer->changed);
+		else
+			state->frame.exchanged[joint] = true;
+		came_loose(state, joint);
 	}
 	/* Stickers on wrong halves: a pair made with them proves nothing. */
 	if (stage != LT_STAGE_RECONNECT && opens) {
-		open_joint(state, lt_verify_joint(machine, answer->number));
-		open_joint(state, lt_verify_joint(machine, answer->other));
+		open_joint(state, joint);
+		open_joint(state, lt_verify_joint(own->machine, answer->other));
 	}
 }
 
 /* "12H" of a scan that had a tag, as it is written. */
-static bool read_tag(unsigned *number, enum lt_side *side, const char *tag)
+static bool read_tag(struct lt_answer *out, const char *tag)
 {
 	struct lt_scan scan;
 	char written[LT_TAG_SIZE];
 	lt_scan_read(&scan, tag, strlen(tag));
 	if (scan.kind != LT_SCAN_TAG)
 		return false;
-	*number = scan.number;
-	*side = scan.side;
+	out->number = scan.number;
+	out->side = scan.side;
 	lt_tag_write(written, scan.number, scan.side);
 	return strcmp(written, tag) == 0;
 }
@@ -134,39 +133,31 @@ static bool was_typed(const struct lt_job_event *event)
 static bool apply_scan(struct lt_job_state *state, const struct lt_job_event *event,
 	struct lt_answer *out)
 {
-	enum lt_verdict verdict;
-	unsigned number = 0;
-	enum lt_side side = LT_SIDE_H;
-	if (event->stage >= LT_JOB_MACHINES || event->text == NULL ||
-		!lt_verdict_read(&verdict, event->verdict) ||
-		(event->tag != NULL && !read_tag(&number, &side, event->tag)))
+	struct lt_answer answer = { .has_tag = event->tag != NULL };
+	if (event->text == NULL || !lt_verdict_read(&answer.verdict, event->verdict) ||
+		(answer.has_tag && !read_tag(&answer, event->tag)))
 		return false;
-	struct lt_verify *machine = lt_job_machine(state, event->stage);
-	lt_verify_station(machine, event->station);
-	struct lt_answer answer = lt_verify_recall(machine, verdict, event->tag != NULL, number,
-		side, was_typed(event));
-	if (!lt_verify_apply(machine, &answer))
+	struct lt_verify *machine = machine_at(state, event);
+	answer.typed = was_typed(event);
+	if (machine == NULL || !lt_verify_apply(machine, &answer))
 		return false;
 	if (out != NULL)
 		*out = answer;
 	begin_stage(state, event->stage);
-	if (answer.changed)
-		keep_scan(state, event, &answer);
-	spread_scan(state, event->stage, &answer);
+	take_in_scan(state, event, &answer);
 	return true;
 }
 
 static bool apply_skip(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	if (event->stage >= LT_JOB_MACHINES)
+	struct lt_verify *machine = machine_at(state, event);
+	if (machine == NULL)
 		return false;
-	struct lt_verify *machine = lt_job_machine(state, event->stage);
 	struct lt_job_stage *stage = &state->frame.stages[event->stage];
 	const size_t joint = lt_verify_joint(machine, event->number);
 	if (joint == LT_NONE || lt_verify_made(machine, joint))
 		return false;
 	const bool already = lt_verify_skipped(machine, joint);
-	lt_verify_station(machine, event->station);
 	if (!lt_verify_skip(machine, event->number))
 		return false;
 	if (!already)
@@ -197,17 +188,10 @@ static bool apply_undo(struct lt_job_state *state, const struct lt_job_event *ev
 {
 	if (event->stage >= LT_JOB_MACHINES)
 		return take_tick_back(state, event->station);
-	struct lt_job_stage *stage = &state->frame.stages[event->stage];
-	if (stage->step_count == 0)
+	const struct lt_job_step *step = lt_job_last_step(state, event->stage, event->station);
+	if (step == NULL || step->opened || !lt_verify_undo(machine_at(state, event)))
 		return false;
-	const struct lt_job_step *step = &stage->steps[stage->step_count - 1];
-	if (step->station != event->station || step->opened)
-		return false;
-	struct lt_verify *machine = lt_job_machine(state, event->stage);
-	lt_verify_station(machine, event->station);
-	if (!lt_verify_undo(machine))
-		return false;
-	stage->step_count--;
+	state->frame.stages[event->stage].step_count--;
 	if (step->joint == LT_NONE)
 		return true;
 	if (event->stage == LT_STAGE_UNPLUG) {
@@ -252,12 +236,10 @@ static bool apply_stage_skipped(struct lt_job_state *state, const struct lt_job_
 /* A picture is one joint, whatever comes before it and behind it. */
 static bool apply_picture(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	if (event->stage >= LT_JOB_MACHINES)
-		return false;
-	struct lt_verify *machine = lt_job_machine(state, event->stage);
-	lt_verify_station(machine, event->station);
-	lt_verify_drop_pending(machine);
-	return true;
+	struct lt_verify *machine = machine_at(state, event);
+	if (machine != NULL)
+		lt_verify_drop_pending(machine);
+	return machine != NULL;
 }
 
 /* The first of several lines of one text that is not ticked is; false: there is no such line. */
@@ -300,37 +282,30 @@ static bool apply_settled(struct lt_job_state *state, const struct lt_job_event 
 	return false;
 }
 
+static bool apply_hazard(struct lt_job_state *state, const struct lt_job_event *event)
+{
+	(void)state;
+	return event->text != NULL;
+}
+
 /* What can be applied only where there is a plan. */
 static bool apply_on_plan(struct lt_job_state *state, const struct lt_job_event *event,
 	struct lt_answer *out)
 {
-	switch (event->kind) {
-	case LT_JOB_STAGE:
-		return apply_stage(state, event);
-	case LT_JOB_STAGE_SKIPPED:
-		return apply_stage_skipped(state, event);
-	case LT_JOB_SCAN:
+	static bool (*const apply_of[LT_JOB_EVENT_KINDS])(struct lt_job_state *,
+		const struct lt_job_event *) = {
+		[LT_JOB_STAGE] = apply_stage,
+		[LT_JOB_STAGE_SKIPPED] = apply_stage_skipped,
+		[LT_JOB_PICTURE] = apply_picture,
+		[LT_JOB_SKIP] = apply_skip,
+		[LT_JOB_UNDO] = apply_undo,
+		[LT_JOB_TICK] = apply_tick,
+		[LT_JOB_HAZARD] = apply_hazard,
+		[LT_JOB_SETTLED] = apply_settled,
+	};
+	if (event->kind == LT_JOB_SCAN)
 		return apply_scan(state, event, out);
-	case LT_JOB_PICTURE:
-		return apply_picture(state, event);
-	case LT_JOB_SKIP:
-		return apply_skip(state, event);
-	case LT_JOB_UNDO:
-		return apply_undo(state, event);
-	case LT_JOB_TICK:
-		return apply_tick(state, event);
-	case LT_JOB_HAZARD:
-		return event->text != NULL;
-	case LT_JOB_SETTLED:
-		return apply_settled(state, event);
-	case LT_JOB_OPENED:
-	case LT_JOB_PLAN:
-	case LT_JOB_CLOSED:
-	case LT_JOB_UNKNOWN:
-	case LT_JOB_EVENT_KINDS:
-		break;
-	}
-	return false;
+	return apply_of[event->kind] != NULL && apply_of[event->kind](state, event);
 }
 
 /* A job of version 1 has no plan yet: what is in it waits for one. New events want a plan. */

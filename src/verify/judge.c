@@ -175,18 +175,6 @@ struct lt_answer lt_verify_judge(const struct lt_verify *verify, const char *sca
 	return answer;
 }
 
-struct lt_answer lt_verify_recall(const struct lt_verify *verify, enum lt_verdict verdict,
-	bool has_tag, unsigned number, enum lt_side side, bool typed)
-{
-	struct lt_answer answer = { .verdict = verdict,
-		.has_tag = has_tag,
-		.number = number,
-		.side = side,
-		.typed = typed };
-	lt_verify_pending(verify, &answer.other, &answer.other_side);
-	return answer;
-}
-
 /* What an answer takes for granted of its joint and of what is pending. */
 static bool can_be(const struct lt_verify *verify, const struct lt_answer *answer, size_t joint)
 {
@@ -210,8 +198,6 @@ static bool can_be(const struct lt_verify *verify, const struct lt_answer *answe
 	return false;
 }
 
-static const struct lt_waiting nothing_pending = { LT_NONE, LT_SIDE_H, false };
-
 static void wait_here(struct lt_verify *verify, struct lt_waiting now)
 {
 	lt_machine_wait(verify, verify->seat, now);
@@ -220,10 +206,10 @@ static void wait_here(struct lt_verify *verify, struct lt_waiting now)
 /* A pair that was read whole settles where its two stickers are: neither waits any more. */
 static void settle(struct lt_verify *verify, size_t joint)
 {
-	wait_here(verify, nothing_pending);
+	wait_here(verify, lt_nothing_waits);
 	for (unsigned seat = 0; verify->pending_count > 0 && seat < verify->seat_count; seat++)
 		if (verify->seats[seat].waiting.joint == joint)
-			lt_machine_wait(verify, seat, nothing_pending);
+			lt_machine_wait(verify, seat, lt_nothing_waits);
 }
 
 /* A pair of two joints: both are open. */
@@ -233,7 +219,7 @@ static void open_both(struct lt_verify *verify, struct lt_answer *answer, struct
 	const struct lt_waiting old = verify->seats[verify->seat].waiting;
 	const struct lt_waiting h = now.side == first ? now : old;
 	const struct lt_waiting mate = now.side == first ? old : now;
-	wait_here(verify, nothing_pending);
+	wait_here(verify, lt_nothing_waits);
 	answer->reopened = lt_machine_open(verify, h.joint) + lt_machine_open(verify, mate.joint);
 	lt_machine_add_wrong(verify, &h, &mate);
 }
@@ -248,7 +234,7 @@ static void take_effect(struct lt_verify *verify, struct lt_answer *answer, size
 	case LT_EFFECT_NOTHING:
 		break;
 	case LT_EFFECT_DROP:
-		wait_here(verify, nothing_pending);
+		wait_here(verify, lt_nothing_waits);
 		break;
 	case LT_EFFECT_WAIT:
 		wait_here(verify, now);
@@ -275,6 +261,7 @@ static void take_effect(struct lt_verify *verify, struct lt_answer *answer, size
 bool lt_verify_apply(struct lt_verify *verify, struct lt_answer *answer)
 {
 	const size_t joint = answer->has_tag ? lt_verify_joint(verify, answer->number) : LT_NONE;
+	lt_verify_pending(verify, &answer->other, &answer->other_side);
 	answer->reopened = 0;
 	answer->changed = verify->changed = false;
 	if (!can_be(verify, answer, joint))

@@ -4,7 +4,7 @@
 
 #include "verify/machine.h"
 
-static const struct lt_waiting nothing_pending = { LT_NONE, LT_SIDE_H, false };
+const struct lt_waiting lt_nothing_waits = { LT_NONE, LT_SIDE_H, false };
 
 static void index_numbers(struct lt_verify *verify)
 {
@@ -264,11 +264,11 @@ bool lt_verify_undo(struct lt_verify *verify)
 void lt_verify_drop_pending(struct lt_verify *verify)
 {
 	if (verify->journal_count == 0) {
-		put_waiting(verify, verify->seat, nothing_pending);
+		put_waiting(verify, verify->seat, lt_nothing_waits);
 		return;
 	}
 	verify->changed = true; /* not the first change of a step of its own */
-	lt_machine_wait(verify, verify->seat, nothing_pending);
+	lt_machine_wait(verify, verify->seat, lt_nothing_waits);
 }
 
 void lt_verify_station(struct lt_verify *verify, unsigned station)
@@ -282,7 +282,7 @@ void lt_verify_station(struct lt_verify *verify, unsigned station)
 	verify->seat_count++;
 	verify->seats = lt_grow(verify->seats, &verify->seat_room, verify->seat_count,
 		sizeof(*verify->seats));
-	verify->seats[seat] = (struct lt_seat){ station, nothing_pending };
+	verify->seats[seat] = (struct lt_seat){ station, lt_nothing_waits };
 }
 
 /* Opens a joint if it is made, or goes through a passage once in this opening; what lies behind it

@@ -12,6 +12,8 @@ struct lt_waiting {
 	bool typed;
 };
 
+extern const struct lt_waiting lt_nothing_waits;
+
 /* One thing that a scan or skip changed, as it was before. */
 enum lt_change_kind {
 	LT_CHANGE_MADE,

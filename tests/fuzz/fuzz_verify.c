@@ -61,9 +61,14 @@ static void scan(struct lt_verify *verify, const char *line, size_t length)
 	struct lt_answer again = lt_verify_judge(verify, line, length);
 	if (first.verdict != again.verdict || first.other != again.other)
 		abort();
-	struct lt_answer kept = lt_verify_recall(verify, first.verdict, first.has_tag, first.number,
-		first.side, first.typed);
-	if (kept.other != first.other || !lt_verify_apply(verify, &kept))
+	struct lt_answer kept = {
+		.verdict = first.verdict,
+		.has_tag = first.has_tag,
+		.number = first.number,
+		.side = first.side,
+		.typed = first.typed,
+	};
+	if (!lt_verify_apply(verify, &kept) || kept.other != first.other)
 		abort();
 }
 

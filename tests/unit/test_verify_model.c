@@ -258,7 +258,9 @@ static const char *tell_the_impossible(struct lt_verify *told, const struct mode
 	}
 	if (model_pending(m) == 0 && one_in(seed, 4))
 		verdict = LT_VERDICT_WRONG_MATE;
-	struct lt_answer answer = lt_verify_recall(told, verdict, true, named, LT_SIDE_H, false);
+	struct lt_answer answer = {
+		.verdict = verdict, .has_tag = true, .number = named, .side = LT_SIDE_H
+	};
 	if (lt_verify_apply(told, &answer))
 		return "an answer that cannot be";
 	tally->impossible++;
@@ -294,11 +296,13 @@ static const char *scan_step(const struct pair *pair, struct model *m, uint64_t 
 	const char *why = difference(pair->asked, m);
 	if (why != NULL)
 		return "judging changed something";
-	struct lt_answer told = lt_verify_recall(pair->told, answer.verdict, answer.has_tag,
-		answer.number, answer.side, answer.typed);
-	if (told.other != answer.other ||
-		(answer.other != 0 && told.other_side != answer.other_side))
-		return "what was pending, as recalled";
+	struct lt_answer told = {
+		.verdict = answer.verdict,
+		.has_tag = answer.has_tag,
+		.number = answer.number,
+		.side = answer.side,
+		.typed = answer.typed,
+	};
 	const int row = model_verdict(m, scan);
 	tally->verdicts[m->plan.stage][row]++;
 	if (answer.verdict == LT_VERDICT_OUT_OF_ORDER && blocker >= 0) {
@@ -318,6 +322,9 @@ static const char *scan_step(const struct pair *pair, struct model *m, uint64_t 
 		return "an answer that was just given";
 	if (!lt_verify_apply(pair->told, &told))
 		return "an answer that was kept";
+	if (told.other != judged.other ||
+		(judged.other != 0 && told.other_side != judged.other_side))
+		return "what was pending, of an answer that was kept";
 	tally->left += answer.left;
 	tally->deep_reopened += m->reopened > 2;
 	if (answer.verdict != told.verdict || answer.blocked_by != judged.blocked_by ||
