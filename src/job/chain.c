@@ -44,13 +44,17 @@ static void add_number(struct lt_text *out, long long field)
 	add_text(out, digits);
 }
 
-static bool hash(char out[65], const struct lt_text *fields)
+/* Finishes the fields. */
+static bool hash(char out[65], struct lt_text *fields)
 {
 	unsigned char digest[SHA256_BYTES];
 	const gnutls_datum_t bytes = { digest, sizeof(digest) };
 	size_t size = 65;
-	return gnutls_hash_fast(GNUTLS_DIG_SHA256, fields->bytes, fields->length, digest) == 0 &&
-	       gnutls_hex_encode(&bytes, out, &size) == 0;
+	const bool good =
+		gnutls_hash_fast(GNUTLS_DIG_SHA256, fields->bytes, fields->length, digest) == 0 &&
+		gnutls_hex_encode(&bytes, out, &size) == 0;
+	lt_text_finish(fields);
+	return good;
 }
 
 bool lt_job_digest_first(char out[65], const struct lt_job *job)
@@ -64,9 +68,7 @@ bool lt_job_digest_first(char out[65], const struct lt_job *job)
 	add_text(&fields, job->title);
 	add_text(&fields, job->revision);
 	add_number(&fields, job->opened);
-	bool good = hash(out, &fields);
-	lt_text_finish(&fields);
-	return good;
+	return hash(out, &fields);
 }
 
 bool lt_job_digest_event(char out[65], const char *before, const struct lt_job_event *event)
@@ -85,9 +87,7 @@ bool lt_job_digest_event(char out[65], const char *before, const struct lt_job_e
 	add_text(&fields, event->verdict);
 	add_number(&fields, event->number);
 	add_number(&fields, event->typed ? 1 : 0);
-	bool good = hash(out, &fields);
-	lt_text_finish(&fields);
-	return good;
+	return hash(out, &fields);
 }
 
 size_t lt_job_digest_check(const struct lt_job *job, const struct lt_job_event *events,

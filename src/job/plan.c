@@ -20,15 +20,15 @@ static int compare_indices(const void *a, const void *b)
 	return (first > second) - (first < second);
 }
 
-static void set_after(struct lt_job_joint *joint, struct lt_arena *arena,
-	const struct lt_indices *after)
+/* The joints before one, ascending, each as `called` has it; NULL: as it is. */
+static const size_t *sort_after(struct lt_arena *arena, const size_t *after, size_t count,
+	const size_t *called)
 {
-	size_t *items = lt_arena_array(arena, after->count, sizeof(*items));
-	for (size_t k = 0; k < after->count; k++)
-		items[k] = after->items[k];
-	qsort(items, after->count, sizeof(*items), compare_indices);
-	joint->after = items;
-	joint->after_count = after->count;
+	size_t *items = lt_arena_array(arena, count, sizeof(*items));
+	for (size_t k = 0; k < count; k++)
+		items[k] = called != NULL ? called[after[k]] : after[k];
+	qsort(items, count, sizeof(*items), compare_indices);
+	return items;
 }
 
 static void make_joint(struct lt_job_joint *out, struct lt_arena *arena, const struct lt_tags *tags,
@@ -51,13 +51,16 @@ static void make_joint(struct lt_job_joint *out, struct lt_arena *arena, const s
 		.replaced = lt_connector_replaced(harness, index),
 		.x_printed = tags->x_printed != NULL && tags->x_printed[index],
 		.m_is_old = tags->m_is_old != NULL && tags->m_is_old[index],
+		.after = sort_after(arena, connector->after.items, connector->after.count, NULL),
+		.after_count = connector->after.count,
 	};
-	set_after(out, arena, &connector->after);
 }
 
-static void add_line(struct lt_job_plan *out, struct lt_job_line line)
+static struct lt_job_line *add_line(struct lt_job_plan *out, enum lt_job_line_kind kind,
+	const char *text)
 {
-	out->lines[out->line_count++] = line;
+	out->lines[out->line_count] = (struct lt_job_line){ .kind = kind, .text = text };
+	return &out->lines[out->line_count++];
 }
 
 /* Energy is restored last, when nobody has anything to do in there any more
@@ -69,25 +72,22 @@ static void make_lines(struct lt_job_plan *out, struct lt_arena *arena,
 		harness->hazard_count + harness->finish_count + harness->connector_count,
 		sizeof(*out->lines));
 	for (size_t i = 0; i < out->joint_count; i++) {
-		const struct lt_job_joint *joint = &out->joints[i];
-		if (joint->number == 0)
-			add_line(out, (struct lt_job_line){ LT_JOB_LINE_EYE,
-					      lt_arena_printf(arena,
-						      "%s%s%s: looked at; it has no number",
-						      joint->id, joint->name != NULL ? ", " : "",
-						      joint->name != NULL ? joint->name : ""),
-					      NULL, NULL });
+		const char *id = out->joints[i].id, *name = out->joints[i].name;
+		if (out->joints[i].number == 0)
+			add_line(out, LT_JOB_LINE_EYE,
+				lt_arena_printf(arena, "%s%s%s: looked at; it has no number", id,
+					name != NULL ? ", " : "", name != NULL ? name : ""));
 	}
 	for (size_t i = 0; i < harness->finish_count; i++)
-		add_line(out, (struct lt_job_line){
-				      LT_JOB_LINE_FINISH, harness->finish[i].text, NULL, NULL });
+		add_line(out, LT_JOB_LINE_FINISH, harness->finish[i].text);
 	for (size_t i = 0; i < harness->hazard_count; i++) {
-		const struct lt_hazard *hazard = &harness->hazards[i];
-		add_line(out, (struct lt_job_line){ LT_JOB_LINE_HAZARD,
-				      lt_arena_printf(arena, "%s: restored%s%s", hazard->energy,
-					      hazard->restore != NULL ? ": " : "",
-					      hazard->restore != NULL ? hazard->restore : ""),
-				      hazard->energy, hazard->restore });
+		const char *energy = harness->hazards[i].energy;
+		const char *restore = harness->hazards[i].restore;
+		struct lt_job_line *line = add_line(out, LT_JOB_LINE_HAZARD,
+			lt_arena_printf(arena, "%s: restored%s%s", energy,
+				restore != NULL ? ": " : "", restore != NULL ? restore : ""));
+		line->energy = energy;
+		line->restore = restore;
 	}
 }
 
@@ -154,10 +154,6 @@ void lt_job_plan_write(struct lt_text *out, const struct lt_job_plan *plan)
 static void describe(struct lt_joint *out, const struct lt_job_joint *joint, const size_t *joint_of,
 	struct lt_arena *arena)
 {
-	size_t *after = lt_arena_array(arena, joint->after_count, sizeof(*after));
-	for (size_t k = 0; k < joint->after_count; k++)
-		after[k] = joint_of[joint->after[k]];
-	qsort(after, joint->after_count, sizeof(*after), compare_indices);
 	*out = (struct lt_joint){
 		.number = joint->number,
 		.has_m = joint->sides == 2,
@@ -165,7 +161,7 @@ static void describe(struct lt_joint *out, const struct lt_job_joint *joint, con
 		.had_x = joint->replaced || joint->x_printed,
 		.m_is_old = joint->m_is_old,
 		.paper = joint->marking == LT_MARK_PAPER,
-		.after = after,
+		.after = sort_after(arena, joint->after, joint->after_count, joint_of),
 		.after_count = joint->after_count,
 	};
 }

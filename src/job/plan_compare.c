@@ -32,22 +32,6 @@ static void add_of(struct comparing *comparing, const struct lt_job_joint *joint
 		(struct lt_plan_change){ kind, voids, joint->number, joint->id, before, after });
 }
 
-static void compare_numbers(struct comparing *comparing, const struct lt_job_joint *now,
-	enum lt_plan_change_kind kind, unsigned before, unsigned after)
-{
-	if (before != after)
-		add_of(comparing, now, kind, true, lt_arena_printf(comparing->arena, "%u", before),
-			lt_arena_printf(comparing->arena, "%u", after));
-}
-
-/* What nobody had said becomes no other thing by being said. */
-static void compare_words(struct comparing *comparing, const struct lt_job_joint *now,
-	enum lt_plan_change_kind kind, const char *before, const char *after)
-{
-	if (!same(before, after))
-		add_of(comparing, now, kind, before != NULL, before, after);
-}
-
 /* The joints before it, whatever their order; both lists ascend. */
 static bool same_after(const struct comparing *comparing, const struct lt_job_joint *now,
 	const struct lt_job_joint *old)
@@ -92,21 +76,32 @@ static void compare_after(struct comparing *comparing, const struct lt_job_joint
 static void compare_joint(struct comparing *comparing, const struct lt_job_joint *now,
 	const struct lt_job_joint *old)
 {
-	compare_numbers(comparing, now, LT_PLAN_NUMBER, old->number, now->number);
-	if (!same(now->id, old->id))
-		add_of(comparing, now, LT_PLAN_RENAMED, false, old->id, now->id);
-	compare_words(comparing, now, LT_PLAN_MATE, old->mate, now->mate);
-	compare_words(comparing, now, LT_PLAN_PORT, old->port, now->port);
-	compare_numbers(comparing, now, LT_PLAN_SIDES, old->sides, now->sides);
-	if (now->replaced != old->replaced)
-		add_of(comparing, now, LT_PLAN_FATE, true, old->replaced ? "replace" : "keep",
-			now->replaced ? "replace" : "keep");
-	if (now->marking != old->marking)
-		add_of(comparing, now, LT_PLAN_TAG, old->marking == LT_MARK_PAPER,
-			old->marking == LT_MARK_PAPER ? "paper" : "sticker",
-			now->marking == LT_MARK_PAPER ? "paper" : "sticker");
-	if (!same(now->kind, old->kind))
-		add_of(comparing, now, LT_PLAN_KIND, false, old->kind, now->kind);
+	static const char *const sides[] = { "0", "1", "2" };
+	static const char *const fates[] = { "keep", "replace" };
+	static const char *const tags[] = { "sticker", "paper", "none" };
+	/* What nobody had said becomes no other thing by being said. */
+	const struct {
+		enum lt_plan_change_kind kind;
+		bool voids;
+		const char *before, *after;
+	} said[] = {
+		{ LT_PLAN_RENAMED, false, old->id, now->id },
+		{ LT_PLAN_MATE, old->mate != NULL, old->mate, now->mate },
+		{ LT_PLAN_PORT, old->port != NULL, old->port, now->port },
+		{ LT_PLAN_SIDES, true, sides[old->sides], sides[now->sides] },
+		{ LT_PLAN_FATE, true, fates[old->replaced], fates[now->replaced] },
+		{ LT_PLAN_TAG, old->marking == LT_MARK_PAPER, tags[old->marking],
+			tags[now->marking] },
+		{ LT_PLAN_KIND, false, old->kind, now->kind },
+	};
+	if (now->number != old->number)
+		add_of(comparing, now, LT_PLAN_NUMBER, true,
+			lt_arena_printf(comparing->arena, "%u", old->number),
+			lt_arena_printf(comparing->arena, "%u", now->number));
+	for (size_t i = 0; i < sizeof(said) / sizeof(said[0]); i++)
+		if (!same(said[i].before, said[i].after))
+			add_of(comparing, now, said[i].kind, said[i].voids, said[i].before,
+				said[i].after);
 	compare_after(comparing, now, old);
 	/* A pair made with a sticker that is on the outgoing part proves nothing. */
 	if (now->m_is_old && !old->m_is_old)

@@ -21,26 +21,14 @@ static bool is_meant(const struct lt_work *work)
 
 static bool may_happen(const struct lt_work *work, const struct lt_job_event *event)
 {
-	switch (event->kind) {
-	case LT_JOB_SCAN:
-	case LT_JOB_SKIP:
-	case LT_JOB_UNDO:
-	case LT_JOB_TICK:
-	case LT_JOB_SETTLED:
-		return is_meant(work);
-	case LT_JOB_CLOSED:
+	static const bool by_what_was_seen[LT_JOB_EVENT_KINDS] = { [LT_JOB_SCAN] = true,
+		[LT_JOB_SKIP] = true,
+		[LT_JOB_UNDO] = true,
+		[LT_JOB_TICK] = true,
+		[LT_JOB_SETTLED] = true };
+	if (event->kind == LT_JOB_CLOSED)
 		return event->text != NULL || !work->differs;
-	case LT_JOB_OPENED:
-	case LT_JOB_STAGE:
-	case LT_JOB_STAGE_SKIPPED:
-	case LT_JOB_PICTURE:
-	case LT_JOB_HAZARD:
-	case LT_JOB_PLAN:
-	case LT_JOB_UNKNOWN:
-	case LT_JOB_EVENT_KINDS:
-		break;
-	}
-	return true;
+	return !by_what_was_seen[event->kind] || is_meant(work);
 }
 
 /* One event by itself, after a start: what is told of it, with where, when and who. *done is false,

@@ -19,14 +19,17 @@ static const struct lt_block_table event_table = { LT_ROW_SMALL, 7,
 	{ "event", "time", "who", "at", "stage", "what", "answer" }, { 11, 29, 29, 7, 17, 1, 24 },
 	false };
 
-static void section(struct lt_record *record, const char *title)
-{
-	lt_document_add(&record->document, LT_BLOCK_SECTION, title);
-}
-
 static void paragraph(struct lt_record *record, const char *words)
 {
 	lt_document_add(&record->document, LT_BLOCK_PARAGRAPH, words);
+}
+
+/* `none` is said where nothing is in it; NULL: something always is. */
+static void section(struct lt_record *record, const char *title, size_t count, const char *none)
+{
+	lt_document_add(&record->document, LT_BLOCK_SECTION, title);
+	if (count == 0 && none != NULL)
+		paragraph(record, none);
 }
 
 /* Cells follow, from left to right. */
@@ -42,13 +45,6 @@ static void cell(struct lt_record *record, bool loud, const char *text)
 	lt_document_item(document, loud ? LT_ITEM_LOUD : LT_ITEM_PLAIN, "",
 		text != NULL ? text : "");
 	document->blocks[document->count - 1].fault |= loud;
-}
-
-/* Finishes the text. */
-static void cell_of(struct lt_record *record, bool loud, struct lt_text *text)
-{
-	cell(record, loud, lt_text_string(text));
-	lt_text_finish(text);
 }
 
 static void add_stage(struct lt_record *record, enum lt_stage index)
@@ -74,12 +70,12 @@ static void add_stage(struct lt_record *record, enum lt_stage index)
 	cell(record, fault, planned ? standings[stage->standing] : "NOT KNOWN");
 	cell(record, false, lt_record_time(record, stage->begun));
 	cell(record, false, lt_record_time(record, stage->ended));
-	cell_of(record, false, &who);
+	cell(record, false, lt_record_keep(record, &who));
 }
 
 static void add_stages(struct lt_record *record)
 {
-	section(record, "Stages");
+	section(record, "Stages", LT_STAGE_COUNT, NULL);
 	paragraph(record, lt_arena_printf(&record->arena,
 				  "A time without a date is of the day the job was begun, %s.",
 				  lt_record_moment(record, record->job->opened)));
@@ -109,7 +105,7 @@ static void add_standing(struct lt_record *record, const struct lt_record_joint 
 				count++ > 0 ? ", " : "; tags typed: ", when[i]);
 	const unsigned faults = LT_RECORD_IS_OPEN | LT_RECORD_IS_SKIPPED |
 				LT_RECORD_IS_UNACCOUNTED | LT_RECORD_IS_TYPED;
-	cell_of(record, (lt_record_joint_is(joint) & faults) != 0, &text);
+	cell(record, (lt_record_joint_is(joint) & faults) != 0, lt_record_keep(record, &text));
 }
 
 static void add_joint(struct lt_record *record, const struct lt_record_joint *joint)
@@ -144,11 +140,10 @@ static void add_joint(struct lt_record *record, const struct lt_record_joint *jo
 
 static void add_joints(struct lt_record *record)
 {
-	section(record, "Joints");
-	if (lt_job_state_plans(record->state) == 0)
-		paragraph(record, "Where joints stand is not known: see the events.");
-	else if (record->joint_count == 0)
-		paragraph(record, "No joint has a number.");
+	section(record, "Joints", record->joint_count,
+		lt_job_state_plans(record->state) == 0
+			? "Where joints stand is not known: see the events."
+			: "No joint has a number.");
 	for (size_t i = 0; i < record->joint_count; i++)
 		add_joint(record, &record->joints[i]);
 }
@@ -171,9 +166,7 @@ static void add_wrong(struct lt_record *record, const struct lt_record_wrong *wr
 static void add_wrongs(struct lt_record *record)
 {
 	struct lt_text line = { 0 };
-	section(record, "Wrong mates caught");
-	if (record->wrong_count == 0)
-		paragraph(record, "No wrong mate was met.");
+	section(record, "Wrong mates caught", record->wrong_count, "No wrong mate was met.");
 	for (size_t i = 0; i < record->wrong_count; i++)
 		add_wrong(record, &record->wrong[i]);
 	for (enum lt_verdict i = LT_VERDICT_HALF; i < LT_VERDICT_COUNT; i++) {
@@ -184,8 +177,7 @@ static void add_wrongs(struct lt_record *record)
 				record->verdicts[i], words);
 	}
 	lt_text_add(&line, line.length > 0 ? "." : "Other scans that were out of place: none.");
-	paragraph(record, lt_text_string(&line));
-	lt_text_finish(&line);
+	paragraph(record, lt_record_keep(record, &line));
 }
 
 static void add_part(struct lt_record *record, const struct lt_record_part *part)
@@ -200,15 +192,13 @@ static void add_part(struct lt_record *record, const struct lt_record_part *part
 	for (size_t i = part->first; i != LT_NONE; i = record->joints[i].next)
 		lt_text_printf(&text, "%s%u", i != part->first ? ", " : "",
 			record->joints[i].plan->number);
-	cell_of(record, false, &text);
+	cell(record, false, lt_record_keep(record, &text));
 	cell(record, open, open ? "NOT PROVEN" : lt_record_time(record, part->swapped));
 }
 
 static void add_parts(struct lt_record *record)
 {
-	section(record, "Parts replaced");
-	if (record->part_count == 0)
-		paragraph(record, "No part was to be replaced.");
+	section(record, "Parts replaced", record->part_count, "No part was to be replaced.");
 	for (size_t i = 0; i < record->part_count; i++)
 		add_part(record, &record->parts[i]);
 }
@@ -252,9 +242,7 @@ static void add_lines(struct lt_record *record, bool hazards, const char *title,
 	size_t count = 0;
 	for (size_t i = 0; i < record->line_count; i++)
 		count += (record->lines[i].plan->kind == LT_JOB_LINE_HAZARD) == hazards;
-	section(record, title);
-	if (count == 0)
-		paragraph(record, none);
+	section(record, title, count, none);
 	for (size_t i = 0; i < record->line_count; i++)
 		if ((record->lines[i].plan->kind == LT_JOB_LINE_HAZARD) == hazards)
 			(hazards ? add_hazard : add_line)(record, &record->lines[i]);
@@ -285,7 +273,7 @@ static void add_replans(struct lt_record *record)
 		if (replan->change_count == 0 && !replan->voids_all)
 			continue;
 		if (!any)
-			section(record, "Changes of the description during the job");
+			section(record, "Changes of the description during the job", 1, NULL);
 		any = true;
 		add_replan(record, replan);
 	}
@@ -304,7 +292,7 @@ void lt_record_add_tables(struct lt_record *record)
 		add_lines(record, true, "Hazards",
 			"None is listed. That does not mean that there are none.");
 	}
-	section(record, "Signed");
+	section(record, "Signed", 1, NULL);
 	lt_document_add(&record->document, LT_BLOCK_SIGN, "Technician");
 	lt_document_add(&record->document, LT_BLOCK_SIGN, "Foreman");
 }
@@ -323,7 +311,7 @@ static void add_what(struct lt_record *record, const struct lt_job_event *event)
 		lt_text_printf(&text, ": %s", event->text);
 	if (event->typed)
 		lt_text_add(&text, " (typed tags count)");
-	cell_of(record, false, &text);
+	cell(record, false, lt_record_keep(record, &text));
 }
 
 static void add_event(struct lt_record *record, size_t index)
@@ -348,12 +336,12 @@ static void add_event(struct lt_record *record, size_t index)
 		lt_text_printf(&text, "%sDOES NOT FIT ITS DIGEST", text.length > 0 ? "; " : "");
 	if (strange)
 		lt_text_printf(&text, "%sCANNOT BE UNDERSTOOD", text.length > 0 ? "; " : "");
-	cell_of(record, misfit || strange || wrong, &text);
+	cell(record, misfit || strange || wrong, lt_record_keep(record, &text));
 }
 
 void lt_record_add_events(struct lt_record *record)
 {
-	section(record, "Appendix: every event");
+	section(record, "Appendix: every event", record->count, NULL);
 	record->document.blocks[record->document.count - 1].new_page = true;
 	paragraph(record,
 		"As it was kept. “At” is the terminal that it came from. The digest at the "

@@ -30,10 +30,9 @@ static const bool *came_apart(const struct lt_plan *plan)
 	return NULL;
 }
 
-/* True when a joint is asked for at this stage, whatever came apart. */
-static bool is_asked_for(const struct lt_plan *plan, size_t joint)
+bool lt_verify_asks(const struct lt_verify *verify, size_t joint)
 {
-	return plan->stage != LT_STAGE_SWAP || plan->joints[joint].has_x;
+	return verify->plan.stage != LT_STAGE_SWAP || verify->plan.joints[joint].has_x;
 }
 
 static void describe_joints(struct lt_verify *verify)
@@ -42,7 +41,7 @@ static void describe_joints(struct lt_verify *verify)
 	for (size_t i = 0; i < verify->plan.joint_count; i++) {
 		struct lt_standing *is = &verify->is[i];
 		is->made = apart != NULL && !apart[i];
-		is->needed = is_asked_for(&verify->plan, i) && !is->made;
+		is->needed = lt_verify_asks(verify, i) && !is->made;
 		is->newest[0] = is->newest[1] = LT_NONE;
 		verify->needed_count += is->needed ? 1 : 0;
 	}
@@ -340,7 +339,7 @@ void lt_verify_allow_typed(struct lt_verify *verify, bool typed)
 bool lt_verify_skip(struct lt_verify *verify, unsigned number)
 {
 	const size_t joint = lt_verify_joint(verify, number);
-	if (joint == LT_NONE || !is_asked_for(&verify->plan, joint))
+	if (joint == LT_NONE || !lt_verify_asks(verify, joint))
 		return false;
 	verify->changed = false;
 	if (!verify->is[joint].made && !verify->is[joint].skipped)
@@ -350,7 +349,7 @@ bool lt_verify_skip(struct lt_verify *verify, unsigned number)
 
 bool lt_verify_require(struct lt_verify *verify, size_t joint)
 {
-	if (!is_asked_for(&verify->plan, joint))
+	if (!lt_verify_asks(verify, joint))
 		return false;
 	verify->changed = false;
 	lt_machine_open(verify, joint);
@@ -362,15 +361,10 @@ bool lt_verify_require(struct lt_verify *verify, size_t joint)
 	return verify->changed;
 }
 
-bool lt_verify_asks(const struct lt_verify *verify, size_t joint)
-{
-	return is_asked_for(&verify->plan, joint);
-}
-
 void lt_verify_ask(struct lt_verify *verify, size_t joint, bool asked)
 {
 	if (verify->is[joint].needed == asked || verify->is[joint].made ||
-		!is_asked_for(&verify->plan, joint))
+		!lt_verify_asks(verify, joint))
 		return;
 	turn_noted(verify, LT_CHANGE_NEEDED, joint, false);
 	verify->journal_count = 0;
@@ -384,8 +378,7 @@ static void carry_wrong(struct lt_verify *verify, const struct lt_verify *old, c
 		const struct lt_waiting mate = { became[wrong->joints[1]], wrong->pair.mate_side,
 			false };
 		if (!wrong->resolved && h.joint != LT_NONE && mate.joint != LT_NONE &&
-			is_asked_for(&verify->plan, h.joint) &&
-			is_asked_for(&verify->plan, mate.joint))
+			lt_verify_asks(verify, h.joint) && lt_verify_asks(verify, mate.joint))
 			lt_machine_add_wrong(verify, &h, &mate);
 	}
 }
@@ -397,8 +390,7 @@ void lt_verify_carry(struct lt_verify *verify, const struct lt_verify *old, cons
 		const size_t other = from[i];
 		if (other == LT_NONE)
 			continue;
-		if (verify->is[i].needed !=
-			(old->is[other].needed && is_asked_for(&verify->plan, i)))
+		if (verify->is[i].needed != (old->is[other].needed && lt_verify_asks(verify, i)))
 			turn_noted(verify, LT_CHANGE_NEEDED, i, false);
 		if (verify->is[i].made != old->is[other].made)
 			turn_noted(verify, LT_CHANGE_MADE, i, old->is[other].typed);

@@ -1,4 +1,5 @@
 /* What a keyboard-wedge scanner types with a wrong setting, undone. */
+#include <ctype.h>
 #include <string.h>
 #include <uchar.h>
 
@@ -64,9 +65,7 @@ enum { MIXUPS = sizeof(mixups) / sizeof(mixups[0]) };
 
 static char as_capital(char32_t c)
 {
-	if (c > '~')
-		return OTHER;
-	return c >= 'a' && c <= 'z' ? (char)(c - 'a' + 'A') : (char)c;
+	return c > '~' ? OTHER : (char)toupper((int)c);
 }
 
 static char meant(const struct mixup *mixup, uint32_t came)
@@ -135,24 +134,15 @@ const char *lt_wedge_advice(enum lt_wedge_trouble trouble)
 	return advice[trouble];
 }
 
+/* No locale is set, so that these know ASCII alone. */
 static bool is_space(char c)
 {
-	return c == ' ' || (c >= '\t' && c <= '\r');
-}
-
-static bool is_digit(char c)
-{
-	return c >= '0' && c <= '9';
-}
-
-static bool is_letter(char c)
-{
-	return c >= 'A' && c <= 'Z';
+	return isspace((unsigned char)c) != 0;
 }
 
 static bool is_code_character(char c)
 {
-	return is_digit(c) || is_letter(c);
+	return isdigit((unsigned char)c) != 0 || isupper((unsigned char)c) != 0;
 }
 
 /* Takes the next word from `at`; false when there is none. Bytes that are not UTF-8 are Latin-1,
@@ -180,10 +170,10 @@ static size_t prefix_length(const struct reading *token)
 {
 	const char *text = token->text;
 	size_t length = 0;
-	if (token->length > 3 && text[0] == ']' && is_letter(text[1]) &&
-		(is_digit(text[2]) || is_letter(text[2])))
+	if (token->length > 3 && text[0] == ']' && isupper((unsigned char)text[1]) &&
+		is_code_character(text[2]))
 		return 3;
-	while (length < token->length && is_letter(text[length]))
+	while (length < token->length && isupper((unsigned char)text[length]))
 		length++;
 	return length;
 }
@@ -293,28 +283,22 @@ static bool near_another(const struct reading *reading, size_t end, const struct
 	if (end < code_length + 1 ||
 		differences(reading->text + end - 1 - code_length, code, code_length) > 1)
 		return false;
-	for (unsigned number = 1; number <= tags->number_max; number++) {
-		char tag[LT_TAG_SIZE];
-		lt_tag_write(tag, number, LT_SIDE_H);
-		const size_t digits = strlen(tag) - 1;
-		const size_t length = digits + 1 + code_length + 1;
-		if (length > end)
-			break; /* as are all larger numbers */
-		const char *at = reading->text + end - length;
-		/* A code begins where no letter or digit stands before it. */
-		const unsigned before = length < end && is_code_character(at[-1]);
-		if (before + differences(at, tag, digits) > 1)
-			continue;
-		for (int side = 0; side < LT_SIDE_COUNT; side++) {
+	for (unsigned number = 1; number <= tags->number_max; number++)
+		for (enum lt_side side = LT_SIDE_H; side < LT_SIDE_COUNT; side++) {
 			char other[LT_SCAN_CODE_SIZE];
-			if ((number == scan->number && side == (int)scan->side) ||
-				!has_side(tags, number, (enum lt_side)side))
+			if ((number == scan->number && side == scan->side) ||
+				!has_side(tags, number, side))
 				continue;
-			lt_scan_code_write(other, number, (enum lt_side)side, code);
+			lt_scan_code_write(other, number, side, code);
+			const size_t length = strlen(other);
+			if (length > end)
+				return false; /* as are those of all larger numbers */
+			const char *at = reading->text + end - length;
+			/* A code begins where no letter or digit stands before it. */
+			const unsigned before = length < end && is_code_character(at[-1]);
 			if (before + differences(at, other, length) <= 1)
 				return true;
 		}
-	}
 	return false;
 }
 
