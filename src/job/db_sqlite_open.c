@@ -35,30 +35,23 @@ static bool exists(const char *path)
 static bool check_path(const char *path, bool make, struct lt_diags *diags)
 {
 	const struct lt_place place = lt_place_file(path);
-	struct stat status;
-	if (!exists(path)) {
-		if (make)
-			return true;
-		lt_error(diags, place, "is not there: no job was begun yet");
-		lt_hint(diags, "loomtag verify FILE begins one; --db names a database elsewhere");
-		return false;
-	}
-	if (stat(path, &status) != 0) {
+	const bool there = exists(path);
+	struct stat status = { 0 };
+	if (there && stat(path, &status) != 0) {
 		lt_error(diags, place, "cannot be opened: %s", strerror(errno));
 		lt_hint(diags, "where it is a link, is the place it leads to there?");
 		return false;
 	}
-	if (!S_ISREG(status.st_mode)) {
+	if (there && !S_ISREG(status.st_mode)) {
 		lt_error(diags, place, "is not a plain file and is left as it is");
 		lt_hint(diags, "name a database of jobs with --db");
 		return false;
 	}
-	if (status.st_size == 0 && !make) {
-		lt_error(diags, place, "is empty: no job was begun yet");
-		lt_hint(diags, "loomtag verify FILE begins one; --db names a database elsewhere");
-		return false;
-	}
-	return true;
+	if (make || status.st_size > 0)
+		return true;
+	lt_error(diags, place, "is %s: no job was begun yet", there ? "empty" : "not there");
+	lt_hint(diags, "loomtag verify FILE begins one; --db names a database elsewhere");
+	return false;
 }
 
 static uint32_t big_endian(const unsigned char *at)

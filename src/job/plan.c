@@ -317,11 +317,11 @@ bool lt_job_plan_read(struct lt_job_plan *out, struct lt_arena *arena, const cha
 	struct reading reading = { arena, true };
 	*out = (struct lt_job_plan){ 0 };
 	json_t *json = json_loads(text, JSON_REJECT_DUPLICATES, NULL);
-	const json_t *joints = json_object_get(json, "joints");
-	const json_t *lines = json_object_get(json, "lines");
-	const json_t *version = json_object_get(json, "plan");
-	if (!json_is_array(joints) || !json_is_array(lines) || !json_is_integer(version) ||
-		json_integer_value(version) != 1) {
+	json_t *joints, *lines;
+	json_int_t version;
+	if (json_unpack(json, "{s:I, s:o, s:o}", "plan", &version, "joints", &joints, "lines",
+		    &lines) != 0 ||
+		version != 1 || !json_is_array(joints) || !json_is_array(lines)) {
 		json_decref(json);
 		return false;
 	}

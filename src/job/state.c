@@ -229,7 +229,7 @@ static bool has_stray(const struct lt_job_state *state, enum lt_stage stage)
 static bool all_ticked(const struct lt_job_frame *frame)
 {
 	for (size_t i = 0; i < frame->plan->line_count; i++)
-		if (frame->ticked[i] == LT_NONE)
+		if (frame->ticks[i].event == LT_NONE)
 			return false;
 	return true;
 }
@@ -307,12 +307,16 @@ bool lt_job_state_closed(const struct lt_job_state *state)
 	return state->closed;
 }
 
-const struct lt_job_tick *lt_job_last_tick(const struct lt_job_state *state, unsigned station)
+struct lt_job_tick *lt_job_last_tick(const struct lt_job_state *state, unsigned station)
 {
-	for (size_t i = state->frame.tick_count; i-- > 0;)
-		if (state->frame.ticks[i].station == station)
-			return &state->frame.ticks[i];
-	return NULL;
+	struct lt_job_tick *last = NULL;
+	for (size_t i = 0; i < state->frame.plan->line_count; i++) {
+		struct lt_job_tick *tick = &state->frame.ticks[i];
+		if (tick->event != LT_NONE && tick->station == station &&
+			(last == NULL || tick->event > last->event))
+			last = tick;
+	}
+	return last;
 }
 
 const struct lt_job_step *lt_job_last_step(const struct lt_job_state *state, enum lt_stage stage,
@@ -338,10 +342,8 @@ size_t lt_job_state_last(const struct lt_job_state *state, unsigned station)
 
 void lt_job_untick(struct lt_job_state *state)
 {
-	struct lt_job_frame *const frame = &state->frame;
-	for (size_t i = 0; i < frame->plan->line_count; i++)
-		frame->ticked[i] = LT_NONE;
-	frame->tick_count = 0;
+	for (size_t i = 0; i < state->frame.plan->line_count; i++)
+		state->frame.ticks[i].event = LT_NONE;
 }
 
 size_t lt_job_state_lines(const struct lt_job_state *state)
@@ -356,5 +358,5 @@ const struct lt_job_line *lt_job_state_line(const struct lt_job_state *state, si
 
 size_t lt_job_state_ticked(const struct lt_job_state *state, size_t line)
 {
-	return state->frame.ticked[line];
+	return state->frame.ticks[line].event;
 }

@@ -23,8 +23,13 @@ struct lt_job_stage {
 
 #define LT_JOB_MACHINES LT_STAGE_FINISH
 
+/* By what a line is ticked. */
+struct lt_job_tick {
+	size_t event;     /* its index, or LT_NONE */
+	unsigned station; /* 0: a plan came since, and it cannot be taken back */
+};
+
 /* What stands on the plan in force; NULL arrays where there is none. */
-struct lt_job_tick;
 struct lt_job_frame {
 	const struct lt_job_plan *plan;
 	size_t joint_count;
@@ -41,16 +46,7 @@ struct lt_job_frame {
 	bool *exchanged; /* by joint: its part was replaced, so that it was apart */
 	bool *asked;     /* by joint: at reconnect whatever came apart, by a plan or two scans */
 
-	size_t *ticked;            /* by line: event, or LT_NONE */
-	struct lt_job_tick *ticks; /* since the plan, in the order they were made */
-	size_t tick_count;
-};
-
-/* A line that was ticked and was not unticked since. */
-struct lt_job_tick {
-	size_t event; /* its index */
-	size_t line;
-	unsigned station;
+	struct lt_job_tick *ticks; /* by line */
 };
 
 struct lt_job_state {
@@ -96,8 +92,8 @@ void lt_job_untick(struct lt_job_state *state);
 /* The last step at a stage with a machine, or NULL where it is another station's. */
 const struct lt_job_step *lt_job_last_step(const struct lt_job_state *state, enum lt_stage stage,
 	unsigned station);
-/* The last tick of a station, or NULL. */
-const struct lt_job_tick *lt_job_last_tick(const struct lt_job_state *state, unsigned station);
+/* The line that a station ticked last, of those that are ticked still; NULL: none. */
+struct lt_job_tick *lt_job_last_tick(const struct lt_job_state *state, unsigned station);
 
 /* What a scan of a station is answered in the present stage; nothing is changed but whose half is
  * looked at. `typed`: typed tags count for every joint. Only where there is a plan, and before

@@ -170,24 +170,14 @@ static bool apply_skip(struct lt_job_state *state, const struct lt_job_event *ev
 	return true;
 }
 
-/* False when the station has ticked nothing. */
-static bool take_tick_back(struct lt_job_state *state, unsigned station)
-{
-	struct lt_job_frame *const frame = &state->frame;
-	const struct lt_job_tick *last = lt_job_last_tick(state, station);
-	if (last == NULL)
-		return false;
-	frame->ticked[last->line] = LT_NONE;
-	frame->tick_count--;
-	for (size_t i = (size_t)(last - frame->ticks); i < frame->tick_count; i++)
-		frame->ticks[i] = frame->ticks[i + 1];
-	return true;
-}
-
 static bool apply_undo(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	if (event->stage >= LT_JOB_MACHINES)
-		return take_tick_back(state, event->station);
+	if (event->stage >= LT_JOB_MACHINES) {
+		struct lt_job_tick *tick = lt_job_last_tick(state, event->station);
+		if (tick != NULL)
+			tick->event = LT_NONE;
+		return tick != NULL;
+	}
 	const struct lt_job_step *step = lt_job_last_step(state, event->stage, event->station);
 	if (step == NULL || step->opened || !lt_verify_undo(machine_at(state, event)))
 		return false;
@@ -251,11 +241,9 @@ static bool tick(struct lt_job_state *state, const struct lt_job_event *event)
 		if (strcmp(frame->plan->lines[i].text, event->text) != 0)
 			continue;
 		found = true;
-		if (frame->ticked[i] != LT_NONE)
+		if (frame->ticks[i].event != LT_NONE)
 			continue;
-		frame->ticked[i] = state->events;
-		frame->ticks[frame->tick_count++] =
-			(struct lt_job_tick){ state->events, i, event->station };
+		frame->ticks[i] = (struct lt_job_tick){ state->events, event->station };
 		return true;
 	}
 	return found;

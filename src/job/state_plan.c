@@ -34,7 +34,7 @@ static void begin_stage(struct lt_job_frame *frame, struct lt_arena *arena, enum
 static void frame_begin(struct lt_job_frame *out, struct lt_arena *arena,
 	const struct lt_job_plan *plan)
 {
-	const size_t joints = plan->numbered, lines = plan->line_count;
+	const size_t joints = plan->numbered;
 	*out = (struct lt_job_frame){ .plan = plan, .joint_count = joints, .stale = true };
 	out->index_of = lt_arena_array(arena, joints, sizeof(size_t));
 	out->joint_of = lt_arena_array(arena, plan->joint_count, sizeof(size_t));
@@ -44,8 +44,9 @@ static void frame_begin(struct lt_job_frame *out, struct lt_arena *arena,
 	out->ranks = none(arena, joints);
 	out->exchanged = lt_arena_array(arena, joints, sizeof(bool));
 	out->asked = lt_arena_array(arena, joints, sizeof(bool));
-	out->ticked = none(arena, lines);
-	out->ticks = lt_arena_array(arena, lines, sizeof(*out->ticks));
+	out->ticks = lt_arena_array(arena, plan->line_count, sizeof(*out->ticks));
+	for (size_t i = 0; i < plan->line_count; i++)
+		out->ticks[i].event = LT_NONE;
 	for (int stage = 0; stage < LT_JOB_MACHINES; stage++)
 		begin_stage(out, arena, (enum lt_stage)stage);
 	for (size_t i = 0; i < plan->joint_count; i++)
@@ -96,25 +97,27 @@ static size_t *find_becoming(const struct move *move)
 	return became;
 }
 
-static void add_stray(struct lt_job_state *state, const struct lt_job_stray *stray)
+static void add_stray(struct lt_job_state *state, enum lt_stage stage, const char *tags,
+	const char *id, const char *mate_id)
 {
 	state->strays = lt_grow(state->strays, &state->stray_room, state->stray_count + 1,
 		sizeof(*state->strays));
-	state->strays[state->stray_count++] = *stray;
+	struct lt_job_stray *stray = &state->strays[state->stray_count++];
+	*stray =
+		(struct lt_job_stray){ .stage = stage, .ids = { id, mate_id }, .settled = LT_NONE };
+	snprintf(stray->tags, sizeof(stray->tags), "%s", tags);
 }
 
 /* One that came apart, or whose part was replaced, and that was not made hangs loose somewhere. */
 static void note_loose(struct lt_job_state *state, size_t joint)
 {
 	const struct lt_joint_history history = lt_job_state_history(state, joint);
-	struct lt_job_stray stray = { .stage = LT_STAGE_RECONNECT,
-		.ids = { lt_job_state_joint(state, joint)->id, NULL },
-		.settled = LT_NONE };
+	char tag[LT_TAG_SIZE];
 	if ((history.unplugged == LT_NONE && history.swapped == LT_NONE) ||
 		lt_verify_made(lt_job_machine(state, LT_STAGE_RECONNECT), joint))
 		return;
-	lt_tag_write(stray.tags, lt_job_state_joint(state, joint)->number, LT_SIDE_H);
-	add_stray(state, &stray);
+	lt_tag_write(tag, lt_job_state_joint(state, joint)->number, LT_SIDE_H);
+	add_stray(state, LT_STAGE_RECONNECT, tag, lt_job_state_joint(state, joint)->id, NULL);
 }
 
 /* Keeps how the joints stood that the new plan has not. */
@@ -152,16 +155,12 @@ static void add_strays(struct move *move, enum lt_stage stage)
 		const size_t mate = lt_verify_joint(old, wrong[i].m);
 		if (is_asked_for(move, stage, h) && is_asked_for(move, stage, mate))
 			continue;
-		struct lt_job_stray stray = {
-			.stage = stage,
-			.ids = { move->old->plan->joints[move->old->index_of[h]].id,
-				move->old->plan->joints[move->old->index_of[mate]].id },
-			.settled = LT_NONE,
-		};
-		snprintf(stray.tags, sizeof(stray.tags), "%u%c %u%c", wrong[i].h,
+		char tags[2 * LT_TAG_SIZE];
+		snprintf(tags, sizeof(tags), "%u%c %u%c", wrong[i].h,
 			lt_side_letter(wrong[i].h_side), wrong[i].m,
 			lt_side_letter(wrong[i].mate_side));
-		add_stray(state, &stray);
+		add_stray(state, stage, tags, lt_job_state_joint(state, h)->id,
+			lt_job_state_joint(state, mate)->id);
 	}
 }
 
@@ -320,12 +319,12 @@ static void carry_ticks(struct move *move)
 	size_t next = 0;
 	for (size_t i = 0; i < old->plan->line_count; i++) {
 		const char *text = old->plan->lines[i].text;
-		for (size_t k = 0; old->ticked[i] != LT_NONE && k < lines; k++) {
+		for (size_t k = 0; old->ticks[i].event != LT_NONE && k < lines; k++) {
 			const size_t at = (next + k) % lines;
-			if (now->ticked[at] != LT_NONE ||
+			if (now->ticks[at].event != LT_NONE ||
 				strcmp(now->plan->lines[at].text, text) != 0)
 				continue;
-			now->ticked[at] = old->ticked[i];
+			now->ticks[at].event = old->ticks[i].event;
 			next = at + 1;
 			break;
 		}

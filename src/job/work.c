@@ -186,14 +186,10 @@ bool lt_work_happen(struct lt_work *work, bool *done, struct lt_job_event event,
 
 bool lt_work_end(struct lt_work *work, bool happened, struct lt_diags *diags)
 {
-	bool good = true;
-	if (!happened)
-		lt_job_db_abandon(work->db);
-	else if (lt_job_db_commit(work->db, diags))
+	const bool good = !happened || lt_job_db_commit(work->db, diags);
+	if (happened && good)
 		work->kept = work->event_count;
 	else
-		good = false;
-	if (!good)
 		take_back(work);
 	lt_job_state_look(work->state, work->station);
 	return good;

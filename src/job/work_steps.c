@@ -176,24 +176,23 @@ static bool skip_stages(struct lt_work *work, enum lt_stage stage, const char *r
 bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason,
 	struct lt_diags *diags)
 {
-	bool done;
+	bool done = false;
 	if (!lt_work_start(work, diags))
 		return false;
 	/* Whoever asks for it has not seen what others did. */
 	if (lt_work_moved(work))
 		return lt_work_end(work, false, diags);
 	const enum lt_stage_standing standing = lt_job_state_standing(work->state, stage);
-	if (lt_job_state_stage(work->state) == stage &&
-		(standing == LT_STANDING_BEGUN || standing == LT_STANDING_DONE)) {
-		lt_work_end(work, false, diags);
-		lt_work_see(work);
-		return true;
+	if (lt_job_state_stage(work->state) != stage ||
+		(standing != LT_STANDING_BEGUN && standing != LT_STANDING_DONE)) {
+		if (!skip_stages(work, stage, reason, diags))
+			return false;
+		struct lt_job_event event = lt_work_event(work, LT_JOB_STAGE);
+		event.stage = stage;
+		if (!lt_work_happen(work, &done, event, NULL, diags))
+			return false;
 	}
-	if (!skip_stages(work, stage, reason, diags))
-		return false;
-	struct lt_job_event event = lt_work_event(work, LT_JOB_STAGE);
-	event.stage = stage;
-	if (!lt_work_happen(work, &done, event, NULL, diags) || !lt_work_end(work, done, diags))
+	if (!lt_work_end(work, done, diags))
 		return false;
 	lt_work_see(work);
 	return true;
