@@ -94,8 +94,8 @@ struct lt_plan_change {
 /* Lists how `now` differs from `old`, joint by joint in the order of `now`, then what is gone, then
  * the lines. Names, `was` and the order of the joints make no difference. Returns how many; the
  * list and composed texts from `arena`, other strings shared. was[i], with room for now's
- * joint_count, becomes the index in `old` of the connector that joint i is, LT_NONE for a new one.
- * Linear. */
+ * joint_count, becomes the index in `old` of the connector that joint i is, LT_NONE for a new one;
+ * `was` may be NULL. Linear. */
 size_t lt_job_plan_compare(struct lt_plan_change **out, size_t *was, struct lt_arena *arena,
 	const struct lt_job_plan *now, const struct lt_job_plan *old);
 
@@ -389,8 +389,6 @@ struct lt_work_options {
 	bool fresh;             /* lt_work_begin comes next: the open job is not read, so that one
 				   that was changed since it was kept can be ended too */
 	bool typed;             /* typed tags count for every joint */
-	long long (*now)(void *data); /* milliseconds since 1970; NULL: the system's clock */
-	void *clock;
 };
 
 struct lt_work;

@@ -40,11 +40,6 @@ void lt_job_db_abandon(struct lt_job_db *db)
 		db->abandon(db->data);
 }
 
-bool lt_job_db_changed(struct lt_job_db *db)
-{
-	return db->changed(db->data);
-}
-
 static bool in_transaction(struct lt_job_db *db, struct lt_diags *diags)
 {
 	if (db->in_transaction(db->data))

@@ -87,9 +87,6 @@ bool lt_job_db_new_job(unsigned long long *id, struct lt_job_db *db, const struc
 bool lt_job_db_holds(struct lt_job_db *db, unsigned long long job, size_t known, const char *digest,
 	struct lt_diags *diags);
 
-/* True when another connection changed the store since this was last asked; cheap. */
-bool lt_job_db_changed(struct lt_job_db *db);
-
 /* The digest of a job's own fields, from which its chain begins; false when SHA-256 is not to be
  * had. */
 bool lt_job_digest_first(char out[65], const struct lt_job *job);

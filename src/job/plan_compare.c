@@ -197,6 +197,8 @@ static void find_was(size_t *was, size_t *became, const struct lt_job_plan *now,
 size_t lt_job_plan_compare(struct lt_plan_change **out, size_t *was, struct lt_arena *arena,
 	const struct lt_job_plan *now, const struct lt_job_plan *old)
 {
+	if (was == NULL)
+		was = lt_arena_array(arena, now->joint_count, sizeof(*was));
 	struct comparing comparing = { .arena = arena, .now = now, .old = old, .was = was };
 	comparing.became = lt_arena_array(arena, old->joint_count, sizeof(*comparing.became));
 	find_was(was, comparing.became, now, old);

@@ -136,12 +136,10 @@ enum lt_stage_standing lt_job_state_standing(const struct lt_job_state *state, e
 		return LT_STANDING_SKIPPED;
 	if (!state->begun[stage])
 		return LT_STANDING_NOT_BEGUN;
+	bool done = lt_job_state_ok(state, stage);
 	if (stage == LT_STAGE_UNPLUG)
-		return state->stage > stage &&
-				       (state->apart_count > 0 || lt_job_state_ok(state, stage))
-			       ? LT_STANDING_DONE
-			       : LT_STANDING_BEGUN;
-	return lt_job_state_ok(state, stage) ? LT_STANDING_DONE : LT_STANDING_BEGUN;
+		done = state->stage > stage && (state->apart_count > 0 || done);
+	return done ? LT_STANDING_DONE : LT_STANDING_BEGUN;
 }
 
 void lt_job_state_look(struct lt_job_state *state, unsigned station)
@@ -170,9 +168,7 @@ static size_t made_by(const struct lt_job_state *state, enum lt_stage stage, siz
 
 size_t lt_job_state_skipped_by(const struct lt_job_state *state, enum lt_stage stage, size_t joint)
 {
-	if (stage >= LT_JOB_MACHINES)
-		return LT_NONE;
-	return lt_verify_skipped(lt_job_machine(state, stage), joint)
+	return stage < LT_JOB_MACHINES && lt_verify_skipped(lt_job_machine(state, stage), joint)
 		       ? state->frame.stages[stage].skipped_by[joint]
 		       : LT_NONE;
 }
@@ -180,9 +176,7 @@ size_t lt_job_state_skipped_by(const struct lt_job_state *state, enum lt_stage s
 /* At the present stage, else the last that was said at any. */
 static size_t find_skipped(const struct lt_job_state *state, size_t joint)
 {
-	size_t last = LT_NONE;
-	if (state->stage < LT_JOB_MACHINES)
-		last = lt_job_state_skipped_by(state, state->stage, joint);
+	size_t last = lt_job_state_skipped_by(state, state->stage, joint);
 	if (last != LT_NONE)
 		return last;
 	for (int stage = 0; stage < LT_JOB_MACHINES; stage++) {

@@ -232,27 +232,21 @@ static bool apply_picture(struct lt_job_state *state, const struct lt_job_event 
 	return machine != NULL;
 }
 
-/* The first of several lines of one text that is not ticked is; false: there is no such line. */
-static bool tick(struct lt_job_state *state, const struct lt_job_event *event)
-{
-	struct lt_job_frame *const frame = &state->frame;
-	bool found = false;
-	for (size_t i = 0; event->text != NULL && i < frame->plan->line_count; i++) {
-		if (strcmp(frame->plan->lines[i].text, event->text) != 0)
-			continue;
-		found = true;
-		if (frame->ticks[i].event != LT_NONE)
-			continue;
-		frame->ticks[i] = (struct lt_job_tick){ state->events, event->station };
-		return true;
-	}
-	return found;
-}
-
+/* The first of several lines of one text that is not ticked is; there must be such a line. */
 static bool apply_tick(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	if (event->stage != LT_STAGE_FINISH || !tick(state, event))
+	struct lt_job_frame *const frame = &state->frame;
+	struct lt_job_tick *found = NULL;
+	if (event->stage != LT_STAGE_FINISH || event->text == NULL)
 		return false;
+	for (size_t i = 0; i < frame->plan->line_count; i++)
+		if ((found == NULL || found->event != LT_NONE) &&
+			strcmp(frame->plan->lines[i].text, event->text) == 0)
+			found = &frame->ticks[i];
+	if (found == NULL)
+		return false;
+	if (found->event == LT_NONE)
+		*found = (struct lt_job_tick){ state->events, event->station };
 	begin_stage(state, event->stage);
 	return true;
 }
@@ -330,11 +324,7 @@ static bool apply_waiting(struct lt_job_state *state, bool judged_by_it)
 
 static bool apply_plan(struct lt_job_state *state, const struct lt_job_event *event)
 {
-	if (!lt_job_take_plan(state, event))
-		return false;
-	if (state->before_count == 0)
-		return true;
-	return apply_waiting(state, state->frame.plan->backdated);
+	return lt_job_take_plan(state, event) && apply_waiting(state, state->frame.plan->backdated);
 }
 
 static bool apply_closed(struct lt_job_state *state, const struct lt_job_event *event)

@@ -79,22 +79,13 @@ static void find_joints(struct move *move, const struct lt_plan_change *changes,
 		const size_t before = move->index_was[index];
 		const size_t joint = before != LT_NONE ? move->old->joint_of[before] : LT_NONE;
 		const char *id = move->now->plan->joints[index].id;
-		move->was[i] = joint < move->old->joint_count ? joint : LT_NONE;
+		if (joint < move->old->joint_count) {
+			move->was[i] = joint;
+			move->became[joint] = i;
+		}
 		move->from[i] = lt_hash_get(&voids, id) == LT_HASH_NONE ? move->was[i] : LT_NONE;
 	}
 	lt_hash_finish(&voids);
-}
-
-/* What the old joints are in the new plan; the caller's to free. */
-static size_t *find_becoming(const struct move *move)
-{
-	size_t *became = lt_alloc_array(move->old->joint_count + 1, sizeof(*became));
-	for (size_t i = 0; i < move->old->joint_count; i++)
-		became[i] = LT_NONE;
-	for (size_t i = 0; i < move->now->joint_count; i++)
-		if (move->was[i] != LT_NONE)
-			became[move->was[i]] = i;
-	return became;
 }
 
 static void add_stray(struct lt_job_state *state, enum lt_stage stage, const char *tags,
@@ -277,37 +268,26 @@ static void ask_for_opened(struct move *move)
 			lt_verify_require(move->machine, i);
 }
 
-struct ranked {
-	size_t rank, joint;
-};
-
-static int by_rank(const void *a, const void *b)
-{
-	const size_t first = ((const struct ranked *)a)->rank;
-	const size_t second = ((const struct ranked *)b)->rank;
-	return (first > second) - (first < second);
-}
-
 /* What came apart, and in which order; of joints that are void it is not known. */
 static void carry_unplugging(struct move *move)
 {
 	struct lt_job_frame *now = move->now;
-	struct ranked *ranked = lt_alloc_array(now->joint_count + 1, sizeof(*ranked));
+	const struct lt_job_frame *old = move->old;
+	size_t *joint_at = none(&move->state->arena, old->joint_count); /* by its rank before */
 	size_t count = 0;
 	for (size_t i = 0; i < now->joint_count; i++) {
 		const size_t from = move->from[i];
-		now->asked[i] = from == LT_NONE || move->old->asked[from];
+		now->asked[i] = from == LT_NONE || old->asked[from];
 		if (from == LT_NONE)
 			continue;
-		now->exchanged[i] = move->old->exchanged[from];
-		if (move->old->ranks[from] != LT_NONE)
-			ranked[count++] = (struct ranked){ move->old->ranks[from], i };
+		now->exchanged[i] = old->exchanged[from];
+		if (old->ranks[from] != LT_NONE)
+			joint_at[old->ranks[from]] = i;
 	}
-	qsort(ranked, count, sizeof(*ranked), by_rank);
-	for (size_t i = 0; i < count; i++)
-		now->ranks[ranked[i].joint] = i;
+	for (size_t rank = 0; rank < old->joint_count; rank++)
+		if (joint_at[rank] != LT_NONE)
+			now->ranks[joint_at[rank]] = count++;
 	move->state->apart_count = count;
-	free(ranked);
 }
 
 /* They stay, but cannot be taken back any more. The lines mostly follow each other as before. */
@@ -346,7 +326,6 @@ static void carry(struct move *move)
 	/* Is to be there before it is carried over. */
 	move->old_machine = lt_job_machine(state, LT_STAGE_RECONNECT);
 	move->machine = move->now->stages[LT_STAGE_RECONNECT].machine;
-	move->became = find_becoming(move);
 	note_gone(state, move->became);
 	carry_unplugging(move);
 	for (int stage = 0; stage < LT_JOB_MACHINES; stage++)
@@ -355,7 +334,6 @@ static void carry(struct move *move)
 	open_changed(move);
 	ask_for_opened(move);
 	carry_ticks(move);
-	free(move->became);
 }
 
 static void replace_frame(struct lt_job_state *state, struct lt_job_frame *now,
@@ -363,7 +341,8 @@ static void replace_frame(struct lt_job_state *state, struct lt_job_frame *now,
 {
 	struct move move = { .state = state, .now = now, .old = &state->frame };
 	move.index_was = index_was;
-	move.was = lt_arena_array(&state->arena, now->joint_count, sizeof(*move.was));
+	move.was = none(&state->arena, now->joint_count);
+	move.became = none(&state->arena, state->frame.joint_count);
 	move.from = lt_arena_array(&state->arena, now->joint_count, sizeof(*move.from));
 	find_joints(&move, replan->changes, replan->change_count);
 	carry(&move);

@@ -6,10 +6,8 @@
 
 #include "job/work.h"
 
-static long long now(const struct lt_work *work)
+static long long now(void)
 {
-	if (work->options.now != NULL)
-		return work->options.now(work->options.clock);
 	struct timespec time;
 	clock_gettime(CLOCK_REALTIME, &time);
 	return (long long)time.tv_sec * 1000 + time.tv_nsec / 1000000;
@@ -35,15 +33,12 @@ void lt_work_compare(struct lt_work *work)
 	const struct lt_job_plan *in_force = lt_job_state_plan(work->state);
 	work->change_count = 0;
 	work->voids_all = false;
-	if (in_force != NULL) {
-		size_t *was =
-			lt_arena_array(&work->plan_arena, work->plan.joint_count, sizeof(*was));
-		work->change_count = lt_job_plan_compare(&work->changes, was, &work->plan_arena,
+	if (in_force != NULL)
+		work->change_count = lt_job_plan_compare(&work->changes, NULL, &work->plan_arena,
 			&work->plan, in_force);
-	} else {
+	else
 		/* What came before is of version 1, and was judged by something else. */
 		work->voids_all = work->begun && work->event_count > 0;
-	}
 	work->differs = work->change_count > 0 || work->voids_all ||
 			(in_force != NULL && strcmp(in_force->code, work->plan.code) != 0);
 	find_connectors(work);
@@ -91,7 +86,7 @@ static void keep(struct lt_work *work, const struct lt_job_event *event)
 struct lt_job_event lt_work_event(const struct lt_work *work, enum lt_job_event_kind kind)
 {
 	return (struct lt_job_event){
-		.at = now(work),
+		.at = now(),
 		.who = work->who,
 		.station = work->station,
 		.kind = kind,
@@ -252,7 +247,7 @@ size_t lt_work_resumed(const struct lt_work *work)
 bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
 {
 	size_t count = 0;
-	bool good = work->job == 0 || !lt_job_db_changed(work->db) ||
+	bool good = work->job == 0 || !work->db->changed(work->db->data) ||
 		    (lt_work_holds(work, diags) && lt_work_read_new(work, &count, diags));
 	lt_job_state_look(work->state, work->station);
 	if (fresh != NULL)

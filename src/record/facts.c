@@ -20,12 +20,11 @@ static size_t pending_before(const struct lt_record *record, size_t index)
 	const struct lt_job_event *event = &record->events[index];
 	for (size_t i = index; i-- > 0;) {
 		const struct lt_job_event *before = &record->events[i];
-		if (before->station != event->station || before->kind != LT_JOB_SCAN ||
-			effect_of(before) == LT_EFFECT_NOTHING)
-			continue;
-		return before->stage == event->stage && effect_of(before) == LT_EFFECT_WAIT
-			       ? i
-			       : LT_NONE;
+		const enum lt_effect effect = effect_of(before);
+		if (before->station == event->station && before->kind == LT_JOB_SCAN &&
+			effect != LT_EFFECT_NOTHING)
+			return before->stage == event->stage && effect == LT_EFFECT_WAIT ? i
+											 : LT_NONE;
 	}
 	return LT_NONE;
 }
@@ -159,9 +158,8 @@ static void compare_today(struct lt_record *record)
 	if (in_force == NULL)
 		return;
 	lt_job_plan_make(&today, &record->arena, record->tags);
-	size_t *was = lt_arena_array(&record->arena, today.joint_count, sizeof *was);
 	record->redescribed =
-		lt_job_plan_compare(&changes, was, &record->arena, &today, in_force) > 0;
+		lt_job_plan_compare(&changes, NULL, &record->arena, &today, in_force) > 0;
 }
 
 /* Whether something was taken in hand: with all plugged in, stickers may be scanned. */

@@ -26,6 +26,7 @@ struct lt_record_joint {
 	bool stays;                                   /* somebody said why it stays plugged in */
 	bool needed; /* has to be made: it came apart, or nobody can tell */
 	enum lt_record_standing standing;
+	unsigned is; /* LT_RECORD_IS_... */
 	size_t next; /* joint of the same part; LT_NONE */
 };
 
@@ -111,7 +112,6 @@ enum {
 	LT_RECORD_IS_UNPROVEN = 128,
 	LT_RECORD_IS_GONE = 256
 };
-unsigned lt_record_joint_is(const struct lt_record_joint *joint);
 
 /* The joint of a connector, also of one that is gone, or NULL. Linear. */
 struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id);

@@ -76,7 +76,8 @@ static void judge(const struct lt_record *record, struct lt_record_joint *joint)
 	joint->made_typed = made && joint->made_typed;
 }
 
-unsigned lt_record_joint_is(const struct lt_record_joint *joint)
+/* Once it is judged. */
+static unsigned what_it_is(const struct lt_record_joint *joint)
 {
 	const bool left_in = joint->standing == LT_RECORD_LEFT_IN;
 	const bool typed = joint->proven_typed || joint->swapped_typed || joint->made_typed;
@@ -135,6 +136,8 @@ void lt_record_find_joints(struct lt_record *record)
 	lt_hash_finish(&components);
 	qsort(record->joints, record->joint_count, sizeof *record->joints, by_number);
 	record->unplugging = lt_job_state_unplugging_known(record->state);
-	for (size_t i = 0; i < record->joint_count; i++)
+	for (size_t i = 0; i < record->joint_count; i++) {
 		judge(record, &record->joints[i]);
+		record->joints[i].is = what_it_is(&record->joints[i]);
+	}
 }

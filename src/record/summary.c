@@ -63,12 +63,12 @@ static size_t pick(const char **numbers, struct lt_record *record, unsigned whic
 	struct lt_text text = { 0 };
 	size_t count = 0;
 	for (size_t i = 0; i < record->joint_count; i++) {
-		if ((lt_record_joint_is(&joints[i]) & which) == 0)
+		if ((joints[i].is & which) == 0)
 			continue;
 		size_t last = i;
 		while (last + 1 < record->joint_count &&
 			joints[last + 1].plan->number == joints[last].plan->number + 1 &&
-			(lt_record_joint_is(&joints[last + 1]) & which) != 0)
+			(joints[last + 1].is & which) != 0)
 			last++;
 		/* Two that follow each other are no range. */
 		if (last - i < 2)
@@ -176,8 +176,7 @@ static void add_wrong(struct lt_record *record)
 	}
 	if (open == 0 && count > 0)
 		lt_text_add(&text, plural(count, ", and put right", ", all put right"));
-	say(record, open > 0, "%s", lt_text_string(&text));
-	lt_text_finish(&text);
+	say(record, open > 0, "%s", lt_record_keep(record, &text));
 }
 
 static void add_parts(struct lt_record *record)
@@ -185,21 +184,18 @@ static void add_parts(struct lt_record *record)
 	struct lt_text text = { 0 };
 	size_t open = 0, count = 0;
 	for (size_t i = 0; i < record->part_count; i++) {
+		const struct lt_record_part *part = &record->parts[i];
 		/* A part of which no joint has a number has nothing to prove. */
-		if (record->parts[i].joint_count == 0)
-			continue;
-		count++;
-		if (record->parts[i].swapped != LT_NONE)
-			continue;
-		lt_text_printf(&text, "%s%s",
-			open++ > 0 ? ", " : "NUMBER NOT PROVEN ON NEW PART: ", record->parts[i].id);
+		count += part->joint_count > 0;
+		if (part->joint_count > 0 && part->swapped == LT_NONE)
+			lt_text_printf(&text, "%s%s", open++ > 0 ? ", " : "", part->id);
 	}
-	if (open == 0 && count > 0)
-		lt_text_printf(&text, "%zu %s replaced, the numbers proven on what is new", count,
+	const char *ids = lt_record_keep(record, &text);
+	if (open > 0)
+		say(record, true, "NUMBER NOT PROVEN ON NEW PART: %s", ids);
+	else if (count > 0)
+		say(record, false, "%zu %s replaced, the numbers proven on what is new", count,
 			plural(count, "part", "parts"));
-	if (count > 0)
-		say(record, open > 0, "%s", lt_text_string(&text));
-	lt_text_finish(&text);
 }
 
 /* "SKIPPED: unplugging, last checks". */

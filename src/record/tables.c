@@ -105,7 +105,7 @@ static void add_standing(struct lt_record *record, const struct lt_record_joint 
 				count++ > 0 ? ", " : "; tags typed: ", when[i]);
 	const unsigned faults = LT_RECORD_IS_OPEN | LT_RECORD_IS_SKIPPED |
 				LT_RECORD_IS_UNACCOUNTED | LT_RECORD_IS_TYPED;
-	cell(record, (lt_record_joint_is(joint) & faults) != 0, lt_record_keep(record, &text));
+	cell(record, (joint->is & faults) != 0, lt_record_keep(record, &text));
 }
 
 static void add_joint(struct lt_record *record, const struct lt_record_joint *joint)
@@ -203,24 +203,22 @@ static void add_parts(struct lt_record *record)
 		add_part(record, &record->parts[i]);
 }
 
-static void add_line(struct lt_record *record, const struct lt_record_line *line)
-{
-	const bool open = line->ticked == LT_NONE;
-	add_row(record, &line_table);
-	cell(record, false, line->plan->text);
-	cell(record, open, open ? "NOT TICKED" : lt_record_time(record, line->ticked));
-	cell(record, false, open ? "–" : record->events[line->ticked].who);
-}
-
-/* "confirmed 08:15:02" and by whom, or what it is not. */
+/* When something happened and by whom, or what it is not. */
 static void add_moment(struct lt_record *record, bool loud, const char *words, const char *instead,
 	size_t event)
 {
-	if (event != LT_NONE)
-		instead = lt_arena_printf(&record->arena, "%s %s", words,
-			lt_record_time(record, event));
-	cell(record, loud, instead);
-	cell(record, false, event != LT_NONE ? record->events[event].who : "–");
+	const bool any = event != LT_NONE;
+	cell(record, loud,
+		any ? lt_arena_printf(&record->arena, "%s%s", words, lt_record_time(record, event))
+		    : instead);
+	cell(record, false, any ? record->events[event].who : "–");
+}
+
+static void add_line(struct lt_record *record, const struct lt_record_line *line)
+{
+	add_row(record, &line_table);
+	cell(record, false, line->plan->text);
+	add_moment(record, line->ticked == LT_NONE, "", "NOT TICKED", line->ticked);
 }
 
 static void add_hazard(struct lt_record *record, const struct lt_record_line *hazard)
@@ -232,8 +230,9 @@ static void add_hazard(struct lt_record *record, const struct lt_record_line *ha
 			? lt_arena_printf(&record->arena, "restore: %s", hazard->plan->restore)
 			: NULL);
 	add_moment(record, hazard->confirmed == LT_NONE || hazard->late,
-		hazard->late ? "confirmed LATE" : "confirmed", "NOT CONFIRMED", hazard->confirmed);
-	add_moment(record, hazard->ticked == LT_NONE, "ticked", "NOT TICKED", hazard->ticked);
+		hazard->late ? "confirmed LATE " : "confirmed ", "NOT CONFIRMED",
+		hazard->confirmed);
+	add_moment(record, hazard->ticked == LT_NONE, "ticked ", "NOT TICKED", hazard->ticked);
 }
 
 /* The lines that are hazards, or those that are not. */

@@ -11,14 +11,6 @@
 #include "job_fixture.h"
 #include "loomtag/job.h"
 
-static long long at = 1700000000000;
-
-static long long ticking(void *data)
-{
-	(void)data;
-	return at += 1000;
-}
-
 /* Joints 5 and 12, no `after`. */
 static void two_joints(struct job_fixture *fixture)
 {
@@ -33,7 +25,7 @@ static struct lt_work *open_work(const struct job_fixture *fixture, const char *
 	bool fresh)
 {
 	struct lt_diags diags = { 0 };
-	const struct lt_work_options options = { .db = db, .now = ticking };
+	const struct lt_work_options options = { .db = db };
 	struct lt_work *work = lt_work_open(&fixture->tags, &options, who, &diags);
 	if (work == NULL)
 		lt_diags_print(&diags, 0, stderr, false);
