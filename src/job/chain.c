@@ -129,18 +129,12 @@ static void tell(const struct lt_job *job, const struct lt_job_event *events, si
 		       "before");
 }
 
-/* The index of the first event that does not fit or is gone; LT_NONE: all fit. */
-static size_t find_misfit(const struct lt_job *job, const struct lt_job_event *events, size_t count)
-{
-	const size_t fit = lt_job_digest_check(job, events, count);
-	return fit == count && count > 0 && lt_job_gone(job, count) == 0 ? LT_NONE : fit;
-}
-
 bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, size_t count,
 	const char *path, struct lt_diags *diags)
 {
-	const size_t misfit = find_misfit(job, events, count);
-	if (misfit != LT_NONE)
-		tell(job, events, count, misfit, path, diags);
-	return misfit == LT_NONE;
+	const size_t fit = lt_job_digest_check(job, events, count);
+	const bool sound = fit == count && count > 0 && lt_job_gone(job, count) == 0;
+	if (!sound)
+		tell(job, events, count, fit, path, diags);
+	return sound;
 }

@@ -18,6 +18,18 @@
 	" stations INTEGER NOT NULL CHECK (stations BETWEEN 1 AND 2147483647)," \
 	" closed INTEGER NOT NULL DEFAULT 0 CHECK (closed IN (0, 1))," \
 	" events INTEGER NOT NULL DEFAULT 0 CHECK (events >= 0)"
+#define EVENT_WHO \
+	" at INTEGER NOT NULL CHECK (at BETWEEN 0 AND 253402300799999)," \
+	" who TEXT NOT NULL CHECK (who <> '')," \
+	" station INTEGER NOT NULL CHECK (station BETWEEN 1 AND 2147483647),"
+#define EVENT_STAGE \
+	" stage TEXT NOT NULL CHECK (stage IN ('tag', 'unplug', 'swap', 'reconnect', 'finish')),"
+#define EVENT_ANSWER \
+	" tag TEXT CHECK (tag <> '')," \
+	" verdict TEXT CHECK (verdict <> '')," \
+	" number INTEGER NOT NULL CHECK (number BETWEEN 0 AND 99999)," \
+	" typed INTEGER NOT NULL CHECK (typed IN (0, 1))," \
+	" digest TEXT NOT NULL CHECK (length(digest) = 64 AND digest NOT GLOB '*[^0-9a-f]*')"
 #define EVENT_RULES \
 	"CREATE TRIGGER event_is_kept BEFORE DELETE ON event" \
 	" BEGIN SELECT RAISE(ABORT, 'events are never removed'); END;" \
@@ -46,20 +58,10 @@ static const char version_1[] =
 	"CREATE UNIQUE INDEX job_open ON job (code) WHERE closed = 0;"
 	"CREATE TABLE event ("
 	" id INTEGER PRIMARY KEY AUTOINCREMENT,"
-	" job INTEGER NOT NULL REFERENCES job (id),"
-	" at INTEGER NOT NULL CHECK (at BETWEEN 0 AND 253402300799999),"
-	" who TEXT NOT NULL CHECK (who <> ''),"
-	" station INTEGER NOT NULL CHECK (station BETWEEN 1 AND 2147483647),"
+	" job INTEGER NOT NULL REFERENCES job (id)," EVENT_WHO
 	" kind TEXT NOT NULL CHECK (kind IN ('opened', 'stage', 'stage-skipped', 'scan',"
-	"  'picture', 'skip', 'undo', 'tick', 'closed', 'hazard-confirmed')),"
-	" stage TEXT NOT NULL CHECK (stage IN ('tag', 'unplug', 'swap', 'reconnect', 'finish')),"
-	" text TEXT,"
-	" tag TEXT CHECK (tag <> ''),"
-	" verdict TEXT CHECK (verdict <> ''),"
-	" number INTEGER NOT NULL CHECK (number BETWEEN 0 AND 99999),"
-	" typed INTEGER NOT NULL CHECK (typed IN (0, 1)),"
-	" digest TEXT NOT NULL CHECK (length(digest) = 64 AND digest NOT GLOB '*[^0-9a-f]*')"
-	") STRICT;"
+	"  'picture', 'skip', 'undo', 'tick', 'closed', 'hazard-confirmed'))," EVENT_STAGE
+	" text TEXT," EVENT_ANSWER ") STRICT;"
 	"CREATE INDEX event_job ON event (job);" EVENT_RULES JOB_RULES COUNT_RULES
 	"PRAGMA application_id = 0x4c54626e;"
 	"PRAGMA user_version = 1;";
@@ -79,18 +81,8 @@ static const char version_2[] =
 	"CREATE TABLE event ("
 	" job INTEGER NOT NULL REFERENCES job (id),"
 	" seq INTEGER NOT NULL CHECK (seq > 0),"
-	" id INTEGER NOT NULL CHECK (id > 0),"
-	" at INTEGER NOT NULL CHECK (at BETWEEN 0 AND 253402300799999),"
-	" who TEXT NOT NULL CHECK (who <> ''),"
-	" station INTEGER NOT NULL CHECK (station BETWEEN 1 AND 2147483647),"
-	" kind TEXT NOT NULL CHECK (kind <> ''),"
-	" stage TEXT NOT NULL CHECK (stage IN ('tag', 'unplug', 'swap', 'reconnect', 'finish')),"
-	" text BLOB,"
-	" tag TEXT CHECK (tag <> ''),"
-	" verdict TEXT CHECK (verdict <> ''),"
-	" number INTEGER NOT NULL CHECK (number BETWEEN 0 AND 99999),"
-	" typed INTEGER NOT NULL CHECK (typed IN (0, 1)),"
-	" digest TEXT NOT NULL CHECK (length(digest) = 64 AND digest NOT GLOB '*[^0-9a-f]*'),"
+	" id INTEGER NOT NULL CHECK (id > 0)," EVENT_WHO
+	" kind TEXT NOT NULL CHECK (kind <> '')," EVENT_STAGE " text BLOB," EVENT_ANSWER ","
 	" PRIMARY KEY (job, seq)"
 	") STRICT, WITHOUT ROWID;"
 	"INSERT INTO job (id, origin, code, harness, unit, title, revision, opened, stations, closed,"

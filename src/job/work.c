@@ -31,14 +31,11 @@ static void find_connectors(struct lt_work *work)
 void lt_work_compare(struct lt_work *work)
 {
 	const struct lt_job_plan *in_force = lt_job_state_plan(work->state);
-	work->change_count = 0;
-	work->voids_all = false;
-	if (in_force != NULL)
-		work->change_count = lt_job_plan_compare(&work->changes, NULL, &work->plan_arena,
-			&work->plan, in_force);
-	else
-		/* What came before is of version 1, and was judged by something else. */
-		work->voids_all = work->begun && work->event_count > 0;
+	work->change_count = in_force == NULL ? 0
+					      : lt_job_plan_compare(&work->changes, NULL,
+							&work->plan_arena, &work->plan, in_force);
+	/* Without a plan, what came before is of version 1, and was judged by something else. */
+	work->voids_all = in_force == NULL && work->begun && work->event_count > 0;
 	work->differs = work->change_count > 0 || work->voids_all ||
 			(in_force != NULL && strcmp(in_force->code, work->plan.code) != 0);
 	find_connectors(work);

@@ -146,53 +146,50 @@ static void add_made(struct lt_record *record)
 /* Before what, is known only where it is known what came apart. */
 static void add_unproven(struct lt_record *record)
 {
-	if (record->unplugging)
-		add_joints(record, true, LT_RECORD_IS_UNPROVEN,
-			"joint with stickers NOT PROVEN before it came apart",
-			"joints with stickers NOT PROVEN before they came apart");
-	else
-		add_joints(record, true, LT_RECORD_IS_UNPROVEN, "joint with stickers NOT PROVEN",
-			"joints with stickers NOT PROVEN");
+	const bool known = record->unplugging;
+	add_joints(record, true, LT_RECORD_IS_UNPROVEN,
+		known ? "joint with stickers NOT PROVEN before it came apart"
+		      : "joint with stickers NOT PROVEN",
+		known ? "joints with stickers NOT PROVEN before they came apart"
+		      : "joints with stickers NOT PROVEN");
 }
 
 static void add_wrong(struct lt_record *record)
 {
 	const size_t count = record->wrong_count;
+	const char *caught = plural(count, "wrong mate caught", "wrong mates caught");
 	struct lt_text text = { 0 };
-	size_t open = 0;
-	if (count == 0)
-		lt_text_add(&text, "No wrong mate was met");
-	else
-		lt_text_printf(&text, "%zu %s", count,
-			plural(count, "wrong mate caught", "wrong mates caught"));
 	for (size_t i = 0; i < count; i++) {
 		const struct lt_record_wrong *wrong = &record->wrong[i];
-		if (wrong->righted != LT_NONE)
-			continue;
-		lt_text_printf(&text, "%s%s with %s",
-			open++ > 0 ? ", " : "; NOT SHOWN TO BE PUT RIGHT: ",
-			wrong->first != NULL ? wrong->first : "?",
-			wrong->second != NULL ? wrong->second : "?");
+		if (wrong->righted == LT_NONE)
+			lt_text_printf(&text, "%s%s with %s", text.length > 0 ? ", " : "",
+				wrong->first != NULL ? wrong->first : "?",
+				wrong->second != NULL ? wrong->second : "?");
 	}
-	if (open == 0 && count > 0)
-		lt_text_add(&text, plural(count, ", and put right", ", all put right"));
-	say(record, open > 0, "%s", lt_record_keep(record, &text));
+	const char *open = lt_record_keep(record, &text);
+	if (count == 0)
+		say(record, false, "No wrong mate was met");
+	else if (open[0] != '\0')
+		say(record, true, "%zu %s; NOT SHOWN TO BE PUT RIGHT: %s", count, caught, open);
+	else
+		say(record, false, "%zu %s%s", count, caught,
+			plural(count, ", and put right", ", all put right"));
 }
 
 static void add_parts(struct lt_record *record)
 {
 	struct lt_text text = { 0 };
-	size_t open = 0, count = 0;
+	size_t count = 0;
 	for (size_t i = 0; i < record->part_count; i++) {
 		const struct lt_record_part *part = &record->parts[i];
 		/* A part of which no joint has a number has nothing to prove. */
 		count += part->joint_count > 0;
 		if (part->joint_count > 0 && part->swapped == LT_NONE)
-			lt_text_printf(&text, "%s%s", open++ > 0 ? ", " : "", part->id);
+			lt_text_printf(&text, "%s%s", text.length > 0 ? ", " : "", part->id);
 	}
-	const char *ids = lt_record_keep(record, &text);
-	if (open > 0)
-		say(record, true, "NUMBER NOT PROVEN ON NEW PART: %s", ids);
+	const char *open = lt_record_keep(record, &text);
+	if (open[0] != '\0')
+		say(record, true, "NUMBER NOT PROVEN ON NEW PART: %s", open);
 	else if (count > 0)
 		say(record, false, "%zu %s replaced, the numbers proven on what is new", count,
 			plural(count, "part", "parts"));

@@ -198,15 +198,10 @@ static bool can_be(const struct lt_verify *verify, const struct lt_answer *answe
 	return false;
 }
 
-static void wait_here(struct lt_verify *verify, struct lt_waiting now)
-{
-	lt_machine_wait(verify, verify->seat, now);
-}
-
 /* A pair that was read whole settles where its two stickers are: neither waits any more. */
 static void settle(struct lt_verify *verify, size_t joint)
 {
-	wait_here(verify, lt_nothing_waits);
+	lt_machine_wait(verify, verify->seat, lt_nothing_waits);
 	for (unsigned seat = 0; verify->pending_count > 0 && seat < verify->seat_count; seat++)
 		if (verify->seats[seat].waiting.joint == joint)
 			lt_machine_wait(verify, seat, lt_nothing_waits);
@@ -219,7 +214,7 @@ static void open_both(struct lt_verify *verify, struct lt_answer *answer, struct
 	const struct lt_waiting old = verify->seats[verify->seat].waiting;
 	const struct lt_waiting h = now.side == first ? now : old;
 	const struct lt_waiting mate = now.side == first ? old : now;
-	wait_here(verify, lt_nothing_waits);
+	lt_machine_wait(verify, verify->seat, lt_nothing_waits);
 	answer->reopened = lt_machine_open(verify, h.joint) + lt_machine_open(verify, mate.joint);
 	lt_machine_add_wrong(verify, &h, &mate);
 }
@@ -234,10 +229,10 @@ static void take_effect(struct lt_verify *verify, struct lt_answer *answer, size
 	case LT_EFFECT_NOTHING:
 		break;
 	case LT_EFFECT_DROP:
-		wait_here(verify, lt_nothing_waits);
+		lt_machine_wait(verify, verify->seat, lt_nothing_waits);
 		break;
 	case LT_EFFECT_WAIT:
-		wait_here(verify, now);
+		lt_machine_wait(verify, verify->seat, now);
 		break;
 	case LT_EFFECT_KEEP:
 		settle(verify, joint);
