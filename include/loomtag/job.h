@@ -283,10 +283,9 @@ bool lt_job_state_apply(struct lt_job_state *state, const struct lt_job_event *e
 /* The first event of the store that cannot be, or that this program does not know; LT_NONE. */
 size_t lt_job_state_strange(const struct lt_job_state *state);
 
-/* The plan in force; NULL where there is none: a job of version 1 that nobody went on with. */
-const struct lt_job_plan *lt_job_state_plan(const struct lt_job_state *state);
-/* How many there were, and what the one with an index changed (with index 0 nothing, unless it
- * voids what version 1 noted). */
+/* How many plans there were, of which the last is in force, and what the one with an index changed
+ * (with index 0 nothing, unless it voids what version 1 noted). There is none in a job of version 1
+ * that nobody went on with. */
 struct lt_job_replan {
 	size_t event;                   /* by which it came into force */
 	const struct lt_job_plan *plan; /* itself */

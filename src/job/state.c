@@ -33,11 +33,6 @@ void lt_job_state_destroy(struct lt_job_state *state)
 	free(state);
 }
 
-const struct lt_job_plan *lt_job_state_plan(const struct lt_job_state *state)
-{
-	return state->frame.plan;
-}
-
 size_t lt_job_state_plans(const struct lt_job_state *state)
 {
 	return state->plan_count;

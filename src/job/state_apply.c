@@ -264,12 +264,6 @@ static bool apply_settled(struct lt_job_state *state, const struct lt_job_event 
 	return false;
 }
 
-static bool apply_hazard(struct lt_job_state *state, const struct lt_job_event *event)
-{
-	(void)state;
-	return event->text != NULL;
-}
-
 /* What can be applied only where there is a plan. */
 static bool apply_on_plan(struct lt_job_state *state, const struct lt_job_event *event,
 	struct lt_answer *out)
@@ -282,11 +276,12 @@ static bool apply_on_plan(struct lt_job_state *state, const struct lt_job_event 
 		[LT_JOB_SKIP] = apply_skip,
 		[LT_JOB_UNDO] = apply_undo,
 		[LT_JOB_TICK] = apply_tick,
-		[LT_JOB_HAZARD] = apply_hazard,
 		[LT_JOB_SETTLED] = apply_settled,
 	};
 	if (event->kind == LT_JOB_SCAN)
 		return apply_scan(state, event, out);
+	if (event->kind == LT_JOB_HAZARD)
+		return event->text != NULL;
 	return apply_of[event->kind] != NULL && apply_of[event->kind](state, event);
 }
 

@@ -30,7 +30,7 @@ static void find_connectors(struct lt_work *work)
 /* To be called when the plan in force or the description is another one. */
 void lt_work_compare(struct lt_work *work)
 {
-	const struct lt_job_plan *in_force = lt_job_state_plan(work->state);
+	const struct lt_job_plan *in_force = work->state->frame.plan;
 	work->change_count = in_force == NULL ? 0
 					      : lt_job_plan_compare(&work->changes, NULL,
 							&work->plan_arena, &work->plan, in_force);

@@ -131,7 +131,7 @@ static void warn_of_ports(const struct lt_work *work, struct lt_diags *diags)
 /* An open job of version 1 takes the plan of the description, where it is what it was judged by. */
 static bool take_over(struct lt_work *work, struct lt_diags *diags)
 {
-	if (lt_job_state_plan(work->state) != NULL || !mark_fits(work))
+	if (work->state->frame.plan != NULL || !mark_fits(work))
 		return true;
 	warn_of_ports(work, diags);
 	return lt_work_put_in_force(work, true, diags);

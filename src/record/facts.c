@@ -152,14 +152,14 @@ static void go_through(struct lt_record *record)
 /* Whether today's description is what the job was judged by last. */
 static void compare_today(struct lt_record *record)
 {
-	const struct lt_job_plan *in_force = lt_job_state_plan(record->state);
+	const size_t plans = lt_job_state_plans(record->state);
 	struct lt_job_plan today;
 	struct lt_plan_change *changes;
-	if (in_force == NULL)
+	if (plans == 0)
 		return;
 	lt_job_plan_make(&today, &record->arena, record->tags);
-	record->redescribed =
-		lt_job_plan_compare(&changes, NULL, &record->arena, &today, in_force) > 0;
+	record->redescribed = lt_job_plan_compare(&changes, NULL, &record->arena, &today,
+				      lt_job_state_replan(record->state, plans - 1)->plan) > 0;
 }
 
 /* Whether something was taken in hand: with all plugged in, stickers may be scanned. */
@@ -185,18 +185,9 @@ static void note_confirmed(struct lt_record *record, size_t index, bool touched)
 	}
 }
 
-static void find_hazards(struct lt_record *record)
-{
-	bool touched = false;
-	for (size_t i = 0; i < record->count; i++) {
-		touched = touched || is_touching(&record->events[i]);
-		if (record->events[i].kind == LT_JOB_HAZARD)
-			note_confirmed(record, i, touched);
-	}
-}
-
 static void find_lines(struct lt_record *record)
 {
+	bool touched = false;
 	record->line_count = lt_job_state_lines(record->state);
 	record->lines = lt_arena_array(&record->arena, record->line_count, sizeof *record->lines);
 	for (size_t i = 0; i < record->line_count; i++)
@@ -205,7 +196,11 @@ static void find_lines(struct lt_record *record)
 			.ticked = lt_job_state_ticked(record->state, i),
 			.confirmed = LT_NONE,
 		};
-	find_hazards(record);
+	for (size_t i = 0; i < record->count; i++) {
+		touched = touched || is_touching(&record->events[i]);
+		if (record->events[i].kind == LT_JOB_HAZARD)
+			note_confirmed(record, i, touched);
+	}
 }
 
 /* The event by which a joint was right at a stage. */
@@ -296,7 +291,7 @@ static void list_parts(struct lt_record *record, struct lt_hash *ids)
 static void find_parts(struct lt_record *record)
 {
 	struct lt_hash ids = { 0 };
-	if (lt_job_state_plan(record->state) == NULL)
+	if (lt_job_state_plans(record->state) == 0)
 		return;
 	list_parts(record, &ids);
 	/* From the last on, so that each part's joints are in their order. */

@@ -17,14 +17,14 @@ enum lt_record_standing {
 struct lt_record_joint {
 	const struct lt_job_joint *plan; /* what the plan says of it */
 	struct lt_joint_history history;
-	const char *tags; /* "12H – 12M" */
-	const char *mate; /* "M1 vent motor, PWR", or NULL */
-	bool gone;        /* a later plan of the job has it no more */
-	bool described;   /* today's description has it, with this number */
-	bool proven_typed, swapped_typed, made_typed; /* by a tag typed by hand, on either half */
-	bool proven_before;                           /* proven, and not only after it came apart */
-	bool stays;                                   /* somebody said why it stays plugged in */
-	bool needed; /* has to be made: it came apart, or nobody can tell */
+	const char *tags;           /* "12H – 12M" */
+	const char *mate;           /* "M1 vent motor, PWR", or NULL */
+	bool gone;                  /* a later plan of the job has it no more */
+	bool described;             /* today's description has it, with this number */
+	bool typed[LT_STAGE_COUNT]; /* by a tag typed by hand, on either half; not at unplug */
+	bool proven_before;         /* proven, and not only after it came apart */
+	bool stays;                 /* somebody said why it stays plugged in */
+	bool needed;                /* has to be made: it came apart, or nobody can tell */
 	enum lt_record_standing standing;
 	unsigned is; /* LT_RECORD_IS_... */
 	size_t next; /* joint of the same part; LT_NONE */

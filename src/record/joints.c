@@ -73,14 +73,15 @@ static void judge(const struct lt_record *record, struct lt_record_joint *joint)
 					  : LT_RECORD_LEFT_IN;
 	joint->proven_before = joint->history.proven != LT_NONE &&
 			       (!apart || joint->history.proven < joint->history.unplugged);
-	joint->made_typed = made && joint->made_typed;
+	joint->typed[LT_STAGE_RECONNECT] = made && joint->typed[LT_STAGE_RECONNECT];
 }
 
 /* Once it is judged. */
 static unsigned what_it_is(const struct lt_record_joint *joint)
 {
 	const bool left_in = joint->standing == LT_RECORD_LEFT_IN;
-	const bool typed = joint->proven_typed || joint->swapped_typed || joint->made_typed;
+	const bool typed = joint->typed[LT_STAGE_TAG] || joint->typed[LT_STAGE_SWAP] ||
+			   joint->typed[LT_STAGE_RECONNECT];
 	const bool unaccounted = left_in && joint->history.proven == LT_NONE && !joint->stays;
 	const bool paper = joint->plan->marking == LT_MARK_PAPER;
 	unsigned bits = 0;
@@ -108,15 +109,12 @@ static void add_known(struct lt_record *record, const struct lt_hash *components
 {
 	const struct lt_job_state *state = record->state;
 	const struct lt_joint_history history = lt_job_state_history(state, index);
-	const struct lt_verify *machines[LT_STAGE_COUNT];
-	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_FINISH; stage++)
-		machines[stage] = lt_job_state_machine(state, stage);
 	struct lt_record_joint *joint =
 		add(record, components, lt_job_state_joint(state, index), &history);
-	joint->needed = lt_verify_needed(machines[LT_STAGE_RECONNECT], index);
-	joint->proven_typed = lt_verify_typed(machines[LT_STAGE_TAG], index);
-	joint->swapped_typed = lt_verify_typed(machines[LT_STAGE_SWAP], index);
-	joint->made_typed = lt_verify_typed(machines[LT_STAGE_RECONNECT], index);
+	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_FINISH; stage++)
+		joint->typed[stage] = stage != LT_STAGE_UNPLUG &&
+				      lt_verify_typed(lt_job_state_machine(state, stage), index);
+	joint->needed = lt_verify_needed(lt_job_state_machine(state, LT_STAGE_RECONNECT), index);
 }
 
 void lt_record_find_joints(struct lt_record *record)

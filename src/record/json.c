@@ -94,8 +94,9 @@ static json_t *joint_json(const struct lt_record *record, size_t index)
 		ordinal_json(joint->history.unplug_rank), "swapped",
 		time_json(record, joint->history.swapped), "made",
 		time_json(record, joint->history.made), "skipped",
-		skip_json(record, joint->history.skipped), "proven_typed", joint->proven_typed,
-		"swapped_typed", joint->swapped_typed, "made_typed", joint->made_typed);
+		skip_json(record, joint->history.skipped), "proven_typed",
+		joint->typed[LT_STAGE_TAG], "swapped_typed", joint->typed[LT_STAGE_SWAP],
+		"made_typed", joint->typed[LT_STAGE_RECONNECT]);
 }
 
 static json_t *wrong_json(const struct lt_record *record, size_t index)

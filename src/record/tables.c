@@ -86,8 +86,9 @@ static void add_stages(struct lt_record *record)
 /* "NOT MADE; SKIPPED (reconnecting): latch broken; tags typed: proven, made". */
 static void add_standing(struct lt_record *record, const struct lt_record_joint *joint)
 {
-	const bool typed[] = { joint->proven_typed, joint->swapped_typed, joint->made_typed };
-	static const char *const when[] = { "proven", "swapped", "made" };
+	static const char *const when[] = { [LT_STAGE_TAG] = "proven",
+		[LT_STAGE_SWAP] = "swapped",
+		[LT_STAGE_RECONNECT] = "made" };
 	static const char *const standings[] = { [LT_RECORD_MADE] = "made",
 		[LT_RECORD_LEFT_IN] = "not noted as apart",
 		[LT_RECORD_OPEN] = "NOT MADE" };
@@ -99,8 +100,8 @@ static void add_standing(struct lt_record *record, const struct lt_record_joint 
 		lt_text_printf(&text, "; SKIPPED (%s): %s", lt_record_stage_words(event->stage),
 			event->text != NULL ? event->text : "no reason");
 	}
-	for (size_t i = 0; i < sizeof typed / sizeof *typed; i++)
-		if (typed[i])
+	for (enum lt_stage i = LT_STAGE_TAG; i < LT_STAGE_FINISH; i++)
+		if (joint->typed[i])
 			lt_text_printf(&text, "%s%s",
 				count++ > 0 ? ", " : "; tags typed: ", when[i]);
 	const unsigned faults = LT_RECORD_IS_OPEN | LT_RECORD_IS_SKIPPED |

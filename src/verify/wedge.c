@@ -164,24 +164,18 @@ static bool take_token(struct token *out, const char *at, const char *end)
 	return bytes > 0;
 }
 
-/* How many characters of a prefix stand before a number: "]Q1" (ISO/IEC 15424: a bracket, a letter,
- * a modifier), or letters alone. */
-static size_t prefix_length(const struct reading *token)
-{
-	const char *text = token->text;
-	size_t length = 0;
-	if (token->length > 3 && text[0] == ']' && isupper((unsigned char)text[1]) &&
-		is_code_character(text[2]))
-		return 3;
-	while (length < token->length && isupper((unsigned char)text[length]))
-		length++;
-	return length;
-}
-
-/* Drops the prefix; not whole where there is none, or where more than letters and digits follow. */
+/* Drops what stands before a number: "]Q1" (ISO/IEC 15424: a bracket, a letter, a modifier), or
+ * letters alone; not whole where there is none, or where more than letters and digits follow. */
 static void drop_prefix(struct reading *out)
 {
-	const size_t prefix = prefix_length(out);
+	const char *text = out->text;
+	size_t prefix = 0;
+	if (out->length > 3 && text[0] == ']' && isupper((unsigned char)text[1]) &&
+		is_code_character(text[2]))
+		prefix = 3;
+	else
+		while (prefix < out->length && isupper((unsigned char)text[prefix]))
+			prefix++;
 	out->length -= prefix;
 	memmove(out->text, out->text + prefix, out->length);
 	out->whole = prefix > 0;

@@ -469,7 +469,7 @@ static void one_whose_mark_fits_goes_on(void **state)
 	assert_int_equal(count, OF_SECOND + 1);
 	assert_int_equal(kept[OF_SECOND].kind, LT_JOB_PLAN);
 	assert_false(lt_work_differs(work));
-	assert_true(lt_job_state_plan(lt_work_state(work))->backdated);
+	assert_true(lt_job_state_replan(lt_work_state(work), 0)->plan->backdated);
 	assert_int_equal(lt_job_state_strange(lt_work_state(work)), LT_NONE);
 	/* What was made counts, by the event that made it; and so does what was skipped. */
 	assert_int_equal(made_count(work, LT_STAGE_TAG), 1);
@@ -518,7 +518,7 @@ static void check_voided(const char *db, const char *unit, size_t events_before)
 	assert_int_equal(lt_work_changes(work, &changes, &voids_all), 0);
 	assert_true(voids_all);
 	assert_true(lt_work_differs(work));
-	assert_null(lt_job_state_plan(lt_work_state(work)));
+	assert_int_equal(lt_job_state_plans(lt_work_state(work)), 0);
 	/* No scan, no yes, no end. */
 	assert_false(scan(work, unit, 1, LT_SIDE_H, &verdict));
 	assert_true(lt_work_answer(&no, work, LT_STAGE_RECONNECT, &diags));
