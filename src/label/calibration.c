@@ -34,16 +34,6 @@ void lt_calibrations_finish(struct lt_calibrations *set)
 	*set = (struct lt_calibrations){ 0 };
 }
 
-static bool is_shown(const char *text)
-{
-	while (*text != '\0') {
-		uint32_t code = lt_utf8_next(&text);
-		if (lt_text_shown(code) != code)
-			return false;
-	}
-	return true;
-}
-
 /* Each check is true where the value may be kept, and has told of one that may not. */
 static bool check_name(const char *name, struct lt_place place, struct lt_diags *diags)
 {
@@ -53,7 +43,7 @@ static bool check_name(const char *name, struct lt_place place, struct lt_diags 
 		lt_hint(diags, "give it the name that it goes by in the shop");
 		return false;
 	}
-	if (lt_utf8_check(name, strlen(name)) != strlen(name) || !is_shown(name)) {
+	if (strcmp(lt_arena_shown(&diags->arena, name), name) != 0) {
 		lt_error(diags, place, "the printer's name %s has a character that cannot be shown",
 			lt_quote(shown, name));
 		lt_hint(diags, "use letters, digits, signs and spaces");
@@ -135,7 +125,8 @@ static struct lt_calibration *add(struct lt_calibrations *set, const char *name)
 	return added;
 }
 
-/* To the digits that are written, so that what is set is what is read back; never -0. */
+/* To the digits that are written, so that what is set is what is read back, and needs no exponent;
+ * never -0. */
 static double rounded(double value, double parts)
 {
 	double whole = round(value * parts);
@@ -314,13 +305,6 @@ static void read_root(struct reader *reader, const struct lt_node *root)
 		read_printer(reader, &printers->items[i]);
 }
 
-/* What to do about a file that is damaged as a whole, where nothing better was said. */
-static void hint_damaged(struct lt_diags *diags)
-{
-	if (diags->count > 0 && diags->items[diags->count - 1].hint == NULL)
-		lt_hint(diags, "mend the file, or put it away and measure again");
-}
-
 bool lt_calibrations_read(struct lt_calibrations *out, const char *file, const char *bytes,
 	size_t length, struct lt_diags *diags)
 {
@@ -329,15 +313,16 @@ bool lt_calibrations_read(struct lt_calibrations *out, const char *file, const c
 	struct reader reader = { .set = out, .diags = diags };
 	struct lt_arena scratch = { 0 };
 	struct lt_node root;
-	if (length > LT_CALIBRATION_FILE_MAX) {
+	bool whole = false;
+	if (length > LT_CALIBRATION_FILE_MAX)
 		lt_error(diags, lt_place_file(file), "is larger than %u KiB, the most that is read",
 			LT_CALIBRATION_FILE_MAX / 1024);
-		hint_damaged(diags);
-	} else if (!lt_yaml_read(&root, &scratch, file, bytes, length, diags)) {
-		hint_damaged(diags);
-	} else {
+	else
+		whole = lt_yaml_read(&root, &scratch, file, bytes, length, diags);
+	if (whole)
 		read_root(&reader, &root);
-	}
+	else if (diags->count > 0 && diags->items[diags->count - 1].hint == NULL)
+		lt_hint(diags, "mend the file, or put it away and measure again");
 	lt_hash_finish(&reader.names);
 	lt_arena_finish(&scratch);
 	return diags->errors == before;
@@ -374,30 +359,13 @@ static void add_quoted(struct lt_text *out, const char *text)
 	lt_text_add_char(out, '"');
 }
 
-/* A decimal number without exponent, and without noughts at its end. */
-static void add_number(struct lt_text *out, double value, int digits)
-{
-	lt_text_printf(out, "%.*f", digits, value);
-	while (out->bytes[out->length - 1] == '0')
-		out->length--;
-	if (out->bytes[out->length - 1] == '.')
-		out->length--;
-	out->bytes[out->length] = '\0';
-}
-
 static void write_one(struct lt_text *out, const struct lt_calibration *calibration)
 {
 	lt_text_add(out, "  - name: ");
 	add_quoted(out, calibration->name);
-	lt_text_add(out, "\n    nudge: ");
-	add_number(out, calibration->nudge_x, 3);
-	lt_text_add(out, " x ");
-	add_number(out, calibration->nudge_y, 3);
-	lt_text_add(out, " mm\n    scale: ");
-	add_number(out, calibration->scale_x, 5);
-	lt_text_add(out, " x ");
-	add_number(out, calibration->scale_y, 5);
-	lt_text_add_char(out, '\n');
+	lt_text_printf(out, "\n    nudge: %.10g x %.10g mm\n    scale: %.10g x %.10g\n",
+		calibration->nudge_x, calibration->nudge_y, calibration->scale_x,
+		calibration->scale_y);
 	if (calibration->smallest != 0)
 		lt_text_printf(out, "    smallest: %u\n", calibration->smallest);
 	for (size_t i = 0; i < calibration->other_count; i++) {
