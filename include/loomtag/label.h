@@ -142,9 +142,11 @@ struct lt_range {
 };
 struct lt_range lt_layout_bundles(const struct lt_layout *layout);
 
-/* "sheet", "roll", "tape"; "plate", "flag", "wrap". Live for ever. */
+/* As layouts have it: "sheet", "roll", "tape"; "plate", "flag", "wrap"; "down", "up", "right",
+ * "left". Live for ever. */
 const char *lt_layout_kind(const struct lt_layout *layout);
 const char *lt_layout_style(const struct lt_layout *layout);
+const char *lt_layout_direction(const struct lt_layout *layout);
 
 /* What counts for what is printed: a label's size, a tape's width, one face of a flag, the printed
  * zone of a wrap. */
@@ -153,8 +155,10 @@ void lt_layout_size(struct lt_text *out, const struct lt_layout *layout);
 /* The layout in words: all its sizes, a line for each thing. */
 void lt_layout_words(struct lt_text *out, const struct lt_layout *layout);
 
-/* "3.2 to 6.8 mm", "up to 6.3 mm", "any". */
-void lt_range_write(struct lt_text *out, const struct lt_range *range);
+/* The bundles that a layout suits in words: "3.2 to 6.8 mm", "up to 6.3 mm", "any". Returns `out`.
+ */
+#define LT_BUNDLES_SIZE 48
+const char *lt_layout_bundle_words(char out[LT_BUNDLES_SIZE], const struct lt_layout *layout);
 
 /* Finds a layout: a name containing '/' or ending in .yaml is a path; else NAME.yaml is looked for
  * in `folders` (NULL-terminated) in turn. Reads it, with the errors of lt_layout_check. An unknown

@@ -41,7 +41,7 @@ enum { NAME, SIZE, KIND, STYLE, HEAD, BUNDLES, LABELS, COLUMNS };
 
 static void fill_row(struct lt_text row[COLUMNS], const struct lt_layout *layout)
 {
-	struct lt_range range = lt_layout_bundles(layout);
+	char bundles[LT_BUNDLES_SIZE];
 	lt_text_add(&row[NAME], layout->name);
 	lt_layout_size(&row[SIZE], layout);
 	lt_text_add(&row[KIND], lt_layout_kind(layout));
@@ -50,7 +50,7 @@ static void fill_row(struct lt_text row[COLUMNS], const struct lt_layout *layout
 		lt_text_printf(&row[HEAD], "%g dpi", layout->dpi);
 	else
 		lt_text_add(&row[HEAD], "any");
-	lt_range_write(&row[BUNDLES], &range);
+	lt_text_add(&row[BUNDLES], lt_layout_bundle_words(bundles, layout));
 	if (layout->medium == LT_MEDIUM_SHEET)
 		lt_text_printf(&row[LABELS], "%u", lt_layout_labels(layout));
 }
@@ -115,8 +115,6 @@ static json_t *size_json(bool there, double width, double height)
 /* All sizes of a layout; what it does not have is null. */
 static json_t *layout_json(const struct lt_layout *layout)
 {
-	/* By enum lt_direction. */
-	static const char *const directions[] = { "down", "up", "right", "left" };
 	bool tape = layout->medium == LT_MEDIUM_TAPE;
 	bool flag = layout->style == LT_STYLE_FLAG;
 	bool wrap = layout->style == LT_STYLE_WRAP;
@@ -138,7 +136,7 @@ static json_t *layout_json(const struct lt_layout *layout)
 		number_json(flag, layout->loop), "printed",
 		size_json(wrap, layout->printed_width, layout->printed_height), "clear",
 		size_json(wrap, layout->clear_width, layout->clear_height), "direction",
-		wrap ? directions[layout->direction] : NULL, "thickness",
+		wrap ? lt_layout_direction(layout) : NULL, "thickness",
 		number_json(wrap, layout->thickness), "bundle", "least", range.least, "most",
 		number_json(!isinf(range.most), range.most));
 }

@@ -418,6 +418,21 @@ bool lt_layout_check(struct lt_layout *out, const char *file, const char *bytes,
 	return read_bytes(out, file, bytes, length, true, measure, diags);
 }
 
+const char *lt_layout_kind(const struct lt_layout *layout)
+{
+	return kind_words[layout->medium];
+}
+
+const char *lt_layout_style(const struct lt_layout *layout)
+{
+	return style_words[layout->style];
+}
+
+const char *lt_layout_direction(const struct lt_layout *layout)
+{
+	return direction_words[layout->direction];
+}
+
 void lt_layout_finish(struct lt_layout *layout)
 {
 	if (layout == NULL)
@@ -428,21 +443,11 @@ void lt_layout_finish(struct lt_layout *layout)
 
 static bool same_value(const void *a, const void *b, enum type type)
 {
-	switch (type) {
-	case NAME:
-	case TEXT:
-		break;
-	case WORD:
-	case COUNTS:
+	if (type == NAME || type == TEXT)
+		return true;
+	if (type == WORD || type == COUNTS)
 		return *(const unsigned *)a == *(const unsigned *)b;
-	case SIZE:
-	case SIZES:
-	case LENGTH:
-	case PAIR:
-	case DPI:
-		return *(const double *)a == *(const double *)b;
-	}
-	return true;
+	return *(const double *)a == *(const double *)b;
 }
 
 bool lt_layout_same(const struct lt_layout *a, const struct lt_layout *b)

@@ -3,18 +3,6 @@
 
 #include "loomtag/label.h"
 
-const char *lt_layout_kind(const struct lt_layout *layout)
-{
-	static const char *const kinds[] = { "sheet", "roll", "tape" };
-	return kinds[layout->medium];
-}
-
-const char *lt_layout_style(const struct lt_layout *layout)
-{
-	static const char *const styles[] = { "plate", "flag", "wrap" };
-	return styles[layout->style];
-}
-
 void lt_layout_size(struct lt_text *out, const struct lt_layout *layout)
 {
 	if (layout->medium == LT_MEDIUM_TAPE)
@@ -77,7 +65,7 @@ static void wrap_words(struct lt_text *out, const struct lt_layout *layout)
 
 void lt_layout_words(struct lt_text *out, const struct lt_layout *layout)
 {
-	struct lt_range range = lt_layout_bundles(layout);
+	char bundles[LT_BUNDLES_SIZE];
 	lt_text_add_clean(out, layout->name, strlen(layout->name));
 	lt_text_add(out, ": ");
 	lt_text_add_clean(out, layout->title, strlen(layout->title));
@@ -87,9 +75,7 @@ void lt_layout_words(struct lt_text *out, const struct lt_layout *layout)
 		flag_words(out, layout);
 	else if (layout->style == LT_STYLE_WRAP)
 		wrap_words(out, layout);
-	lt_text_add(out, "  bundles  ");
-	lt_range_write(out, &range);
-	lt_text_add(out, "\n");
+	lt_text_printf(out, "  bundles  %s\n", lt_layout_bundle_words(bundles, layout));
 	if (layout->medium == LT_MEDIUM_SHEET)
 		lt_text_printf(out,
 			"  sheet    %g x %g mm, %u x %u labels, first at %g, %g mm, pitch %g x %g mm\n",

@@ -116,16 +116,19 @@ enum lt_fit lt_layout_fit(const struct lt_layout *layout, double bundle)
 	return bundle > range.most + ROUNDING ? LT_FIT_TOO_THICK : LT_FIT_YES;
 }
 
-void lt_range_write(struct lt_text *out, const struct lt_range *range)
+const char *lt_layout_bundle_words(char out[LT_BUNDLES_SIZE], const struct lt_layout *layout)
 {
-	if (isinf(range->most))
-		lt_text_add(out, "any");
-	else if (range->least > 0)
-		/* Rounded inwards: what is said to fit does. */
-		lt_text_printf(out, "%.1f to %.1f mm", ceil(range->least * 10 - ROUNDING) / 10,
-			floor(range->most * 10 + ROUNDING) / 10);
+	struct lt_range range = lt_layout_bundles(layout);
+	/* Rounded inwards: what is said to fit does. */
+	double least = ceil(range.least * 10 - ROUNDING) / 10;
+	double most = floor(range.most * 10 + ROUNDING) / 10;
+	if (isinf(range.most))
+		snprintf(out, LT_BUNDLES_SIZE, "any");
+	else if (range.least > 0)
+		snprintf(out, LT_BUNDLES_SIZE, "%.1f to %.1f mm", least, most);
 	else
-		lt_text_printf(out, "up to %.1f mm", floor(range->most * 10 + ROUNDING) / 10);
+		snprintf(out, LT_BUNDLES_SIZE, "up to %.1f mm", most);
+	return out;
 }
 
 void lt_layout_hint(const struct lt_text *names, struct lt_diags *diags)
@@ -163,14 +166,11 @@ bool lt_layout_check_fit(const struct lt_layout *layout, const struct lt_connect
 	enum lt_fit fit = lt_layout_fit(layout, bundle);
 	if (fit == LT_FIT_YES || fit == LT_FIT_UNKNOWN)
 		return true;
-	struct lt_range range = lt_layout_bundles(layout);
-	struct lt_text suits = { 0 };
-	lt_range_write(&suits, &range);
+	char suits[LT_BUNDLES_SIZE];
 	lt_error(diags, connector->place,
 		"connector %s: its bundle of %.2f mm is too %s for layout %s, which suits %s",
 		connector->id, bundle, fit == LT_FIT_TOO_THIN ? "thin" : "thick", layout->name,
-		lt_text_string(&suits));
-	lt_text_finish(&suits);
+		lt_layout_bundle_words(suits, layout));
 	hint_fitting(known, layout->style, bundle, diags);
 	return false;
 }

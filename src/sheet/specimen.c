@@ -111,13 +111,9 @@ static const char *bundle_fact(struct page *page)
 		return "lies flat, for any bundle";
 	if (layout->medium == LT_MEDIUM_TAPE && layout->style == LT_STYLE_FLAG)
 		return "for any bundle: the loop is cut to go round it";
-	struct lt_range range = lt_layout_bundles(layout);
-	struct lt_text words = { 0 };
-	lt_range_write(&words, &range);
-	const char *fact =
-		lt_arena_printf(&page->arena, "goes round bundles: %s", lt_text_string(&words));
-	lt_text_finish(&words);
-	return fact;
+	char bundles[LT_BUNDLES_SIZE];
+	return lt_arena_printf(&page->arena, "goes round bundles: %s",
+		lt_layout_bundle_words(bundles, layout));
 }
 
 static void gather_facts(struct page *page)

@@ -52,14 +52,10 @@ static const char *bundle_caption(struct lt_arena *arena, const struct lt_layout
 {
 	if (scale < 1)
 		return lt_arena_printf(arena, "drawn at 1:%g", 1 / scale);
-	struct lt_range range = lt_layout_bundles(layout);
-	if (layout->style == LT_STYLE_PLATE || isinf(range.most))
+	if (isinf(lt_layout_bundles(layout).most))
 		return "";
-	struct lt_text words = { 0 };
-	lt_range_write(&words, &range);
-	const char *caption = lt_arena_printf(arena, "bundles %s", lt_text_string(&words));
-	lt_text_finish(&words);
-	return caption;
+	char bundles[LT_BUNDLES_SIZE];
+	return lt_arena_printf(arena, "bundles %s", lt_layout_bundle_words(bundles, layout));
 }
 
 static const struct {
