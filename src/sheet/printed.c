@@ -31,31 +31,33 @@ static void mark(struct lt_tags *tags, struct lt_register_entry *entry, char let
 	tags->changed = true;
 }
 
-void lt_printed_before(struct lt_tags *tags, struct lt_register *reg, const struct lt_sheet *sheet)
+/* Marks the X sides, or all others, among the first `count` stickers of a sheet. */
+static void mark_sides(struct lt_tags *tags, struct lt_register *reg, const struct lt_sheet *sheet,
+	size_t count, bool x)
 {
 	struct lt_register_entry **by_number = entries_by_number(tags, reg);
-	for (size_t i = 0; i < sheet->count; i++) {
-		const struct lt_slot *slot = &sheet->slots[i];
-		if (slot->id.side == LT_SIDE_X)
+	for (size_t i = 0; i < count; i++) {
+		const struct lt_sticker_id *id = &sheet->slots[i].id;
+		if ((id->side == LT_SIDE_X) != x)
 			continue;
 		/* On a new part, M says so; it is not one that an X sticker has to cover. */
-		bool new_part = slot->id.side == LT_SIDE_M &&
-				lt_connector_replaced(tags->harness, slot->id.connector);
-		mark(tags, by_number[tags->number_of[slot->id.connector]],
-			new_part ? 'N' : lt_side_letter(slot->id.side));
+		bool new_part = id->side == LT_SIDE_M &&
+				lt_connector_replaced(tags->harness, id->connector);
+		mark(tags, by_number[tags->number_of[id->connector]],
+			new_part ? 'N' : lt_side_letter(id->side));
 	}
 	free(by_number);
+}
+
+void lt_printed_before(struct lt_tags *tags, struct lt_register *reg, const struct lt_sheet *sheet)
+{
+	mark_sides(tags, reg, sheet, sheet->count, false);
 }
 
 void lt_printed_after(struct lt_tags *tags, struct lt_register *reg, const struct lt_sheet *sheet,
 	size_t count)
 {
-	struct lt_register_entry **by_number = entries_by_number(tags, reg);
-	for (size_t i = 0; i < count; i++) {
-		if (sheet->slots[i].id.side == LT_SIDE_X)
-			mark(tags, by_number[tags->number_of[sheet->slots[i].id.connector]], 'X');
-	}
-	free(by_number);
+	mark_sides(tags, reg, sheet, count, true);
 }
 
 static void unmark(struct lt_tags *tags, struct lt_register_entry *entry, char letter)
