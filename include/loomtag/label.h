@@ -172,6 +172,34 @@ void lt_layout_none(const char *const *folders, struct lt_diags *diags);
 /* The names of the layouts in `folders`, sorted, each once; strings and array from `arena`. */
 const char **lt_layout_names(size_t *count, struct lt_arena *arena, const char *const *folders);
 
+/* Payloads: what a QR code says. */
+enum lt_payload { LT_PAYLOAD_AUTO, LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS, LT_PAYLOAD_CODE };
+
+/* "auto", "link", "facts", "code"; lives for ever. */
+const char *lt_payload_name(enum lt_payload payload);
+
+/* Writes the text of a payload: link = BASE/ + scan code, with scheme and host in capitals;
+ * facts = scan code, a space, the mapping in words on one line; code = the scan code alone. A word
+ * of the facts that is itself a scan code is broken by a space. False, with nothing written, for
+ * link when the harness has no base, and for a text that lt_scan_read would not take for the
+ * tag's own scan code. Not for AUTO. */
+bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct lt_tags *tags,
+	size_t connector, enum lt_side side);
+
+/* Warns of every word that facts have to break (lt_payload_write), at the place of its field; only
+ * where a sticker has it. */
+void lt_payload_warn(const struct lt_harness *harness, struct lt_diags *diags);
+
+/* Writes what the QR codes of a map hold: for a connector with a number the link to its page, or
+ * its facts where the harness has no base; for LT_NONE those of the harness. A connector with no
+ * number has the harness's link, or its own facts. Facts are cut at 300 bytes. None of them reads
+ * as a scan (lt_scan_read says misread): who scans a map has not had a sticker in the hand. */
+void lt_payload_map_write(struct lt_text *out, const struct lt_tags *tags, size_t connector);
+
+/* False, with an error, for link where the harness has no base. */
+bool lt_payload_check(const struct lt_harness *harness, enum lt_payload payload,
+	struct lt_diags *diags);
+
 /* QR symbols: version and level from the capacity table of ISO/IEC 18004, then one encoding. */
 
 #define LT_QR_QUIET 4u /* modules of quiet zone on every side */
@@ -247,17 +275,22 @@ struct lt_box {
  * readers, but less than is aimed at on paper (sheets only); only just; not at all. */
 enum lt_quality { LT_QUALITY_UNREADABLE, LT_QUALITY_MARGINAL, LT_QUALITY_FAIR, LT_QUALITY_GOOD };
 
+/* Which payload the QR code of a sticker carries, and how large its modules are. */
+struct lt_symbol {
+	enum lt_payload payload; /* never AUTO */
+	const char *text;        /* from the arena */
+	struct lt_qr_plan plan;
+	double module;           /* mm */
+	unsigned dots;           /* a module, of the head; of a sheet's printer at 600 dpi */
+	enum lt_quality quality; /* of a sticker that was placed never UNREADABLE */
+};
+
 struct lt_sticker {
 	unsigned number;
 	enum lt_side side;
 	size_t connector;
-	struct lt_shape shape;   /* the label; each of its faces carries all boxes */
-	enum lt_payload payload; /* the one chosen, never AUTO */
-	struct lt_qr_plan plan;
-	const char *payload_text;
-	double module;           /* mm */
-	unsigned dots;           /* a module, of the head; of a sheet's printer at 600 dpi */
-	enum lt_quality quality; /* of the symbol: never UNREADABLE */
+	struct lt_shape shape; /* the label; each of its faces carries all boxes */
+	struct lt_symbol symbol;
 	double number_height;    /* of the tag's capitals and digits, mm */
 	double warning_height;   /* of the smallest capitals of banner and look-alikes; 0: none */
 	struct lt_bundle bundle; /* of the connector */
@@ -329,10 +362,6 @@ void lt_sample_finish(struct lt_sample *sample);
 bool lt_sample_place(struct lt_sticker *out, struct lt_arena *arena, const struct lt_sample *sample,
 	const struct lt_layout *layout, const struct lt_sticker_options *options,
 	const struct lt_measure *measure);
-
-/* False, with an error, for link where the harness has no base. */
-bool lt_payload_check(const struct lt_harness *harness, enum lt_payload payload,
-	struct lt_diags *diags);
 
 /* "look-alikes", "name", …: what was left out, for telling the user; lives for ever. */
 const char *lt_box_role_name(enum lt_box_role role);

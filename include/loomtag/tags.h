@@ -200,28 +200,4 @@ void lt_scan_read(struct lt_scan *out, const char *bytes, size_t length);
  * neither half for a scan code: between number and side. 0 for a word that is no scan code. */
 size_t lt_scan_break(const char *word, size_t length);
 
-/* Payloads. */
-enum lt_payload { LT_PAYLOAD_AUTO, LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS, LT_PAYLOAD_CODE };
-
-/* "auto", "link", "facts", "code"; lives for ever. */
-const char *lt_payload_name(enum lt_payload payload);
-
-/* Writes the text of a payload: link = BASE/ + scan code, with scheme and host in capitals;
- * facts = scan code, a space, the mapping in words on one line; code = the scan code alone. A word
- * of the facts that is itself a scan code is broken by a space. False, with nothing written, for
- * link when the harness has no base, and for a text that lt_scan_read would not take for the
- * tag's own scan code. Not for AUTO. */
-bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct lt_tags *tags,
-	size_t connector, enum lt_side side);
-
-/* Warns of every word that facts have to break (lt_payload_write), at the place of its field; only
- * where a sticker has it. */
-void lt_payload_warn(const struct lt_harness *harness, struct lt_diags *diags);
-
-/* Writes what the QR codes of a map hold: for a connector with a number the link to its page, or
- * its facts where the harness has no base; for LT_NONE those of the harness. A connector with no
- * number has the harness's link, or its own facts. Facts are cut at 300 bytes. None of them reads
- * as a scan (lt_scan_read says misread): who scans a map has not had a sticker in the hand. */
-void lt_payload_map_write(struct lt_text *out, const struct lt_tags *tags, size_t connector);
-
 #endif

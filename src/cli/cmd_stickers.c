@@ -38,15 +38,16 @@ static json_t *sticker_json(const struct lt_sticker *sticker, const struct lt_la
 {
 	char tag[LT_TAG_SIZE];
 	lt_tag_write(tag, sticker->number, sticker->side);
-	const char level[2] = { lt_qr_level_letter(sticker->plan.level), '\0' };
+	const char level[2] = { lt_qr_level_letter(sticker->symbol.plan.level), '\0' };
 	double bundle = sticker->bundle.diameter;
 	return json_pack(
 		"{s:s, s:s, s:s, s:i, s:s, s:i, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:s,"
 		" s:o}",
-		"tag", tag, "layout", layout->name, "payload", lt_payload_name(sticker->payload),
-		"version", (int)sticker->plan.version, "level", level, "modules",
-		(int)sticker->plan.modules, "dots", (int)sticker->dots, "module",
-		rounded(sticker->module, 1e-4), "code_read_from",
+		"tag", tag, "layout", layout->name, "payload",
+		lt_payload_name(sticker->symbol.payload), "version",
+		(int)sticker->symbol.plan.version, "level", level, "modules",
+		(int)sticker->symbol.plan.modules, "dots", (int)sticker->symbol.dots, "module",
+		rounded(sticker->symbol.module, 1e-4), "code_read_from",
 		rounded(lt_sticker_code_distance(sticker), 1), "number_height",
 		rounded(sticker->number_height, 1e-2), "number_read_from",
 		rounded(lt_sticker_number_distance(sticker), 1), "width",

@@ -18,11 +18,11 @@ unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *
 	unsigned doubts = 0;
 	bool round = layout->style != LT_STYLE_PLATE;
 	bool known = sticker->bundle.diameter > 0;
-	if (sticker->quality < LT_QUALITY_FAIR)
+	if (sticker->symbol.quality < LT_QUALITY_FAIR)
 		doubts |= 1u << LT_DOUBT_SYMBOL;
 	if (sticker->number_height < lt_height_least(distance) - ROUNDING)
 		doubts |= 1u << LT_DOUBT_NUMBER;
-	if (sticker->bend > lt_bend_most(sticker->plan.version) + ROUNDING)
+	if (sticker->bend > lt_bend_most(sticker->symbol.plan.version) + ROUNDING)
 		doubts |= 1u << LT_DOUBT_BEND;
 	if (sticker->warning_height > 0 &&
 		sticker->warning_height < lt_height_least(distance) - ROUNDING)
@@ -51,14 +51,14 @@ static void count(struct lt_doubt_entry *entry, enum lt_doubt doubt,
 	if (is_of_connector(doubt) && entry->last == sticker->number)
 		return;
 	/* What is worse when it is more; of the other kinds nothing is. */
-	const double measures[LT_DOUBT_COUNT] = { [LT_DOUBT_SYMBOL] = -sticker->module,
+	const double measures[LT_DOUBT_COUNT] = { [LT_DOUBT_SYMBOL] = -sticker->symbol.module,
 		[LT_DOUBT_NUMBER] = -sticker->number_height,
 		[LT_DOUBT_WARNING] = -sticker->warning_height,
 		[LT_DOUBT_BEND] = sticker->bend };
 	double measure = measures[doubt];
 	if (entry->count == 0 || measure > entry->worst) {
 		entry->worst = measure;
-		entry->dots = sticker->dots;
+		entry->dots = sticker->symbol.dots;
 	}
 	if (entry->count < LT_DOUBTS_NAMED) {
 		entry->numbers[entry->count] = sticker->number;

@@ -89,11 +89,11 @@ static void doubt_room(const struct doubter *d)
 		lt_hint(d->diags, "a larger label%s is needed", finer);
 		return;
 	}
-	if (sticker.quality == LT_QUALITY_MARGINAL) {
+	if (sticker.symbol.quality == LT_QUALITY_MARGINAL) {
 		lt_warning(d->diags, size_place(d),
 			"the modules of a short QR code come out at %u dots, %.2f mm, which only "
 			"just reads",
-			sticker.dots, sticker.module);
+			sticker.symbol.dots, sticker.symbol.module);
 		lt_hint(d->diags,
 			"4 dots and 0.25 mm are good to read; a larger label%s has room for them",
 			finer);

@@ -138,16 +138,13 @@ static void finish_sticker(struct lt_sticker *out, const struct lt_placing *plac
 	if (!best->placed || blank.endless)
 		lt_face_place(out, placing, &blank, &best->symbol, best->beside);
 	lt_layout_shape(&out->shape, layout, length, placing->bundle);
-	out->payload = best->symbol.payload;
-	out->plan = best->symbol.plan;
-	out->payload_text = best->symbol.text;
-	out->module = best->symbol.module;
-	out->dots = best->symbol.dots;
-	out->quality = best->symbol.quality;
+	out->symbol = best->symbol;
 	out->number_height = best->rank.number_height;
 	out->warning_height = find_warning_height(out, placing->source->measure);
 	bool flat = layout->style != LT_STYLE_WRAP || !(placing->bundle > 0);
-	out->bend = flat ? 0 : 360 * out->plan.modules * out->module / (PI * placing->bundle);
+	out->bend =
+		flat ? 0
+		     : 360 * out->symbol.plan.modules * out->symbol.module / (PI * placing->bundle);
 }
 
 bool lt_sticker_place(struct lt_sticker *out, struct lt_arena *arena,

@@ -18,16 +18,6 @@ struct lt_placing {
 	size_t line_count;
 };
 
-/* Which payload its QR code carries, and how large its modules are. */
-struct lt_symbol {
-	enum lt_payload payload; /* never AUTO */
-	const char *text;        /* from the arena */
-	struct lt_qr_plan plan;
-	double module; /* mm */
-	unsigned dots; /* of the head, or six hundredths of an inch */
-	enum lt_quality quality;
-};
-
 /* True when the symbol stands beside the text, at the face's right end; else beneath it. */
 bool lt_symbol_beside(const struct lt_blank *blank);
 

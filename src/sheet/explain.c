@@ -5,7 +5,7 @@
 
 double lt_sticker_code_distance(const struct lt_sticker *sticker)
 {
-	return LT_READING_WIDTHS * sticker->plan.modules * sticker->module;
+	return LT_READING_WIDTHS * sticker->symbol.plan.modules * sticker->symbol.module;
 }
 
 double lt_sticker_number_distance(const struct lt_sticker *sticker)
@@ -19,11 +19,11 @@ void lt_explain_sticker(struct lt_text *out, const struct lt_sticker *sticker,
 	char tag[LT_TAG_SIZE];
 	char version[8];
 	lt_tag_write(tag, sticker->number, sticker->side);
-	snprintf(version, sizeof(version), "%u-%c", sticker->plan.version,
-		lt_qr_level_letter(sticker->plan.level));
+	snprintf(version, sizeof(version), "%u-%c", sticker->symbol.plan.version,
+		lt_qr_level_letter(sticker->symbol.plan.level));
 	lt_text_printf(out, "%-7s %-14s %-7s %-5s %7u %4u %6.3f mm %6.0f mm %6.2f mm %6.0f mm  ",
-		tag, layout->name, lt_payload_name(sticker->payload), version,
-		sticker->plan.modules, sticker->dots, sticker->module,
+		tag, layout->name, lt_payload_name(sticker->symbol.payload), version,
+		sticker->symbol.plan.modules, sticker->symbol.dots, sticker->symbol.module,
 		lt_sticker_code_distance(sticker), sticker->number_height,
 		lt_sticker_number_distance(sticker));
 	if (sticker->bundle.diameter > 0)

@@ -33,7 +33,7 @@ bool lt_sticker_draw(struct lt_canvas *canvas, const struct lt_sticker *sticker,
 	struct lt_arena *arena, struct lt_diags *diags)
 {
 	struct lt_qr qr;
-	if (!lt_qr_encode(&qr, arena, sticker->payload_text, &sticker->plan, diags))
+	if (!lt_qr_encode(&qr, arena, sticker->symbol.text, &sticker->symbol.plan, diags))
 		return false;
 	for (size_t face = 0; face < sticker->shape.face_count; face++)
 		draw_face(canvas, sticker, &qr, x + sticker->shape.faces[face].x,
@@ -94,7 +94,7 @@ static void note(const struct drawing *d, const struct lt_sticker *sticker)
 	struct lt_sheet *sheet = d->sheet;
 	sheet->left_out |= sticker->left_out;
 	sheet->shortened |= sticker->shortened;
-	sheet->payloads[sticker->payload]++;
+	sheet->payloads[sticker->symbol.payload]++;
 	if (sheet->layout->medium == LT_MEDIUM_TAPE)
 		sheet->length += sticker->shape.width;
 	lt_doubts_note(&sheet->doubts, sticker, sheet->layout, d->options->sticker.distance);

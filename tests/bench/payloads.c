@@ -13,9 +13,9 @@ static bool print_slot(struct job *job, const struct lt_slot *slot)
 	bool good = lt_sticker_place(&sticker, &arena, &job->layout, &source, slot->id,
 		&job->options.sticker, &job->diags);
 	if (good)
-		printf("%u %c %c %s\n", sticker.plan.version,
-			lt_qr_level_letter(sticker.plan.level), "NAB"[sticker.plan.mode],
-			sticker.payload_text);
+		printf("%u %c %c %s\n", sticker.symbol.plan.version,
+			lt_qr_level_letter(sticker.symbol.plan.level),
+			"NAB"[sticker.symbol.plan.mode], sticker.symbol.text);
 	lt_arena_finish(&arena);
 	return good;
 }

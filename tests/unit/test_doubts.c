@@ -18,10 +18,10 @@ static struct lt_sticker good(unsigned number, enum lt_side side)
 {
 	return (struct lt_sticker){ .number = number,
 		.side = side,
-		.plan = { .version = 1, .modules = 21 },
-		.module = 0.339,
-		.dots = 4,
-		.quality = LT_QUALITY_GOOD,
+		.symbol = { .plan = { .version = 1, .modules = 21 },
+			.module = 0.339,
+			.dots = 4,
+			.quality = LT_QUALITY_GOOD },
 		.number_height = 2.0,
 		.bundle = { 5, LT_BUNDLE_MEASURED, false } };
 }
@@ -37,9 +37,9 @@ static void test_kinds(void **state)
 	assert_int_equal(lt_doubts_of(&s, &plate, 500), 1u << LT_DOUBT_NUMBER);
 	assert_int_equal(lt_doubts_of(&s, &plate, 490), 0);
 	s = good(3, LT_SIDE_H);
-	s.quality = LT_QUALITY_FAIR;
+	s.symbol.quality = LT_QUALITY_FAIR;
 	assert_int_equal(lt_doubts_of(&s, &plate, 500), 0);
-	s.quality = LT_QUALITY_MARGINAL;
+	s.symbol.quality = LT_QUALITY_MARGINAL;
 	assert_int_equal(lt_doubts_of(&s, &plate, 500), 1u << LT_DOUBT_SYMBOL);
 	s = good(3, LT_SIDE_H);
 	s.warning_height = 2.0;
@@ -59,7 +59,7 @@ static void test_kinds(void **state)
 	s = good(3, LT_SIDE_H);
 	s.bend = 90;
 	assert_int_equal(lt_doubts_of(&s, &wrap, 500), 0);
-	s.plan.version = 3;
+	s.symbol.plan.version = 3;
 	assert_int_equal(lt_doubts_of(&s, &wrap, 500), 1u << LT_DOUBT_BEND);
 	s = good(3, LT_SIDE_H);
 	s.bundle = (struct lt_bundle){ 0, LT_BUNDLE_UNKNOWN, false };
@@ -90,9 +90,9 @@ static void make_small(struct lt_sticker *sticker)
 
 static void make_marginal(struct lt_sticker *sticker)
 {
-	sticker->quality = LT_QUALITY_MARGINAL;
-	sticker->module = sticker->number == 2 ? 0.1693 : 0.2;
-	sticker->dots = sticker->number == 2 ? 4 : 5;
+	sticker->symbol.quality = LT_QUALITY_MARGINAL;
+	sticker->symbol.module = sticker->number == 2 ? 0.1693 : 0.2;
+	sticker->symbol.dots = sticker->number == 2 ? 4 : 5;
 }
 
 static void make_bent(struct lt_sticker *sticker)

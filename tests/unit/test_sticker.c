@@ -237,7 +237,7 @@ static void test_payload_auto(void **state)
 		fixture_init(&fixture, cases[i].text, NULL);
 		fixture_layout(&layout, cases[i].layout);
 		place_well(&sticker, &arena, &fixture, &layout, 0, LT_SIDE_H);
-		assert_int_equal(sticker.payload, cases[i].payload);
+		assert_int_equal(sticker.symbol.payload, cases[i].payload);
 		/* Four dots and more for stable operation, as the symbol's inventor publishes. */
 		double module = box_of(&sticker, LT_BOX_QR)->module;
 		if (layout.dpi > 0)
@@ -261,7 +261,7 @@ static void test_payload_marginal(void **state)
 	fixture_init(&fixture, sample, NULL);
 	fixture_roll(&layout, "25 x 13 mm", 203);
 	place_well(&sticker, &arena, &fixture, &layout, 0, LT_SIDE_H);
-	assert_int_equal(sticker.payload, LT_PAYLOAD_CODE);
+	assert_int_equal(sticker.symbol.payload, LT_PAYLOAD_CODE);
 	assert_true(fabs(box_of(&sticker, LT_BOX_QR)->module - 3 * 25.4 / 203) < SLACK);
 	lt_arena_finish(&arena);
 	lt_layout_finish(&layout);
@@ -292,7 +292,7 @@ static void test_payload_yields_to_tag(void **state)
 			(struct lt_sticker_id){ 0, LT_SIDE_H, false }, &options, &diags));
 		assert_true(sticker.number_height >= 2 - SLACK);
 		lt_diags_finish(&diags);
-		assert_int_equal(sticker.payload, cases[i].payload);
+		assert_int_equal(sticker.symbol.payload, cases[i].payload);
 		lt_arena_finish(&arena);
 		fixture_finish(&fixture);
 	}
@@ -404,8 +404,8 @@ static void test_least_dots(void **state)
 			(struct lt_sticker_id){ 2, LT_SIDE_H, false }, &options, &diags);
 		assert_int_equal(placed, cases[i].dots != 0);
 		if (placed) {
-			assert_int_equal(sticker.dots, cases[i].dots);
-			assert_int_equal(sticker.quality, cases[i].quality);
+			assert_int_equal(sticker.symbol.dots, cases[i].dots);
+			assert_int_equal(sticker.symbol.quality, cases[i].quality);
 		} else {
 			assert_int_equal(diags.errors, 1);
 			assert_non_null(strstr(diags.items[0].message, "its QR code"));
@@ -445,8 +445,8 @@ static void test_least_dots_not_on_sheets(void **state)
 		options.least_dots = least[i];
 		assert_true(place_as(&sticker, &arena, &fixture, &layout,
 			(struct lt_sticker_id){ 2, LT_SIDE_H, false }, &options, &diags));
-		assert_int_equal(sticker.dots, 5);
-		assert_int_equal(sticker.quality, LT_QUALITY_MARGINAL);
+		assert_int_equal(sticker.symbol.dots, 5);
+		assert_int_equal(sticker.symbol.quality, LT_QUALITY_MARGINAL);
 		lt_diags_finish(&diags);
 		lt_arena_finish(&arena);
 	}

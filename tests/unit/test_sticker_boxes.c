@@ -60,7 +60,7 @@ static void check_symbol(const struct lt_sticker *sticker, const struct lt_layou
 	const struct lt_zone *face = &sticker->shape.faces[0];
 	assert_non_null(qr);
 	double quiet = 4 * qr->module;
-	assert_true(fabs(qr->width - qr->module * sticker->plan.modules) < SLACK);
+	assert_true(fabs(qr->width - qr->module * sticker->symbol.plan.modules) < SLACK);
 	assert_true(fabs(qr->height - qr->width) < SLACK);
 	assert_true(qr->x >= quiet - SLACK && qr->y >= quiet - SLACK);
 	assert_true(qr->x + qr->width + quiet <= face->width + SLACK);
@@ -74,13 +74,13 @@ static void check_symbol(const struct lt_sticker *sticker, const struct lt_layou
 	double dots = qr->module * (layout->dpi > 0 ? layout->dpi : 600) / 25.4;
 	assert_true(fabs(dots - round(dots)) < SLACK);
 	assert_true(round(dots) >= 3 && qr->module >= 0.16);
-	assert_int_equal(sticker->dots, lround(dots));
+	assert_int_equal(sticker->symbol.dots, lround(dots));
 	bool fair = round(dots) >= 4 && qr->module >= 0.25 - SLACK;
-	assert_int_equal(sticker->quality >= LT_QUALITY_FAIR, fair);
-	assert_int_not_equal(sticker->quality, LT_QUALITY_UNREADABLE);
+	assert_int_equal(sticker->symbol.quality >= LT_QUALITY_FAIR, fair);
+	assert_int_not_equal(sticker->symbol.quality, LT_QUALITY_UNREADABLE);
 	struct lt_qr_plan least;
-	assert_true(lt_qr_plan(&least, sticker->payload_text, sticker->plan.level));
-	assert_true(least.version <= sticker->plan.version);
+	assert_true(lt_qr_plan(&least, sticker->symbol.text, sticker->symbol.plan.level));
+	assert_true(least.version <= sticker->symbol.plan.version);
 }
 
 /* Where the glyphs' ink really is, by the font. */
@@ -326,7 +326,7 @@ static size_t check_all(const struct fixture *fixture, const struct lt_layout *l
 				check_seen(&sticker, layout);
 				assert_int_equal(diags.count, 0);
 				assert_true(payload == LT_PAYLOAD_AUTO ||
-					    sticker.payload == payload);
+					    sticker.symbol.payload == payload);
 				placed++;
 			} else {
 				assert_int_equal(diags.errors, 1);
