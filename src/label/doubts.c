@@ -38,17 +38,35 @@ unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *
 	return doubts;
 }
 
-/* True for what is of a connector, whichever of its stickers it is. */
-static bool is_of_connector(enum lt_doubt doubt)
-{
-	return doubt == LT_DOUBT_BUNDLE || doubt == LT_DOUBT_CLOSE || doubt == LT_DOUBT_PARTIAL;
-}
+/* How each kind is told: as a note or a warning, of connectors or of stickers, and what would help.
+ */
+static const struct {
+	bool note, of_connector;
+	const char *help;
+} kinds[LT_DOUBT_COUNT] = {
+	[LT_DOUBT_SYMBOL] = { .help = "try each with your scanner; payload code, a larger label or "
+				      "fewer facts help" },
+	[LT_DOUBT_NUMBER] = { .help = "take a larger label, or say with --distance from how near "
+				      "they are read" },
+	[LT_DOUBT_WARNING] = { .help = "take a larger label, or go by the checklist" },
+	[LT_DOUBT_BEND] = { .help = "take a flag; or go by the number there, and type it (verify "
+				    "--typed)" },
+	[LT_DOUBT_BUNDLE] = { .of_connector = true,
+		.help = "measure it and give \"bundle:\", or give the wires and their size" },
+	[LT_DOUBT_CLOSE] = { .of_connector = true, .help = "measure it and give \"bundle:\"" },
+	[LT_DOUBT_PARTIAL] = { .note = true,
+		.of_connector = true,
+		.help = "if the other ways have wires too, describe them, or measure the bundle and "
+			"give \"bundle:\"" },
+	[LT_DOUBT_MATE] = { .note = true,
+		.help = "--layout-m gives the machine half labels of its own" },
+};
 
 static void count(struct lt_doubt_entry *entry, enum lt_doubt doubt,
 	const struct lt_sticker *sticker)
 {
 	/* The stickers of a connector follow each other. */
-	if (is_of_connector(doubt) && entry->last == sticker->number)
+	if (kinds[doubt].of_connector && entry->last == sticker->number)
 		return;
 	/* What is worse when it is more; of the other kinds nothing is. */
 	const double measures[LT_DOUBT_COUNT] = { [LT_DOUBT_SYMBOL] = -sticker->symbol.module,
@@ -95,103 +113,53 @@ static void add_names(struct lt_text *out, const struct lt_doubt_entry *entry, b
 		lt_text_printf(out, " and %zu more", entry->count - named);
 }
 
-/* What is to be told of one kind. */
-struct told {
-	enum lt_doubt doubt;
-	const struct lt_doubt_entry *entry;
-	const char *layout, *names;
-	bool head; /* the layout is for a print head */
-	double distance;
-	struct lt_diags *diags;
-};
-
-/* Tells of what is hard to read. */
-static void tell_reading(const struct told *t)
+/* Adds what is to be told, behind the name of the layout. */
+static void add_words(struct lt_text *out, enum lt_doubt doubt, const struct lt_doubt_entry *entry,
+	double distance)
 {
-	const struct lt_place nowhere = lt_place_none();
-	double worst = t->entry->worst;
-	double least = lt_height_least(t->distance);
-	switch (t->doubt) {
+	double least = lt_height_least(distance);
+	const char *plural = entry->count == 1 ? "" : "s";
+	switch (doubt) {
 	case LT_DOUBT_SYMBOL:
-		lt_warning(t->diags, nowhere,
-			"layout %s: QR codes with modules of %u dots, %.2f mm, are only just readable: "
-			"%s",
-			t->layout, t->entry->dots, -worst, t->names);
-		lt_hint(t->diags, "try each with your scanner; payload code, a larger label%s help",
-			t->head ? " or a finer head" : " or fewer facts");
+		lt_text_printf(out,
+			": QR codes with modules of %u dots, %.2f mm, are only just readable",
+			entry->dots, -entry->worst);
 		break;
 	case LT_DOUBT_NUMBER:
-		lt_warning(t->diags, nowhere,
-			"layout %s: numbers of %.1f mm, where reading at %g mm wants %.1f mm: %s",
-			t->layout, -worst, t->distance, least, t->names);
-		lt_hint(t->diags,
-			"take a larger label, or say with --distance from how near they are "
-			"read");
+		lt_text_printf(out, ": numbers of %.1f mm, where reading at %g mm wants %.1f mm",
+			-entry->worst, distance, least);
 		break;
 	case LT_DOUBT_WARNING:
-		lt_warning(t->diags, nowhere,
-			"layout %s: what else a plug would fit, or which part is new, is %.1f mm high, "
-			"where reading at %g mm wants %.1f mm: %s",
-			t->layout, -worst, t->distance, least, t->names);
-		lt_hint(t->diags, "take a larger label, or go by the checklist");
+		lt_text_printf(out,
+			": what else a plug would fit, or which part is new, is %.1f mm high, where "
+			"reading at %g mm wants %.1f mm",
+			-entry->worst, distance, least);
 		break;
 	case LT_DOUBT_BEND:
-		lt_warning(t->diags, nowhere,
-			"layout %s: QR codes go %.0f degrees round their bundle, too far for one look: "
-			"%s",
-			t->layout, worst, t->names);
-		lt_hint(t->diags,
-			"take a flag; or go by the number there, and type it (verify --typed)");
+		lt_text_printf(out,
+			": QR codes go %.0f degrees round their bundle, too far for one look",
+			entry->worst);
 		break;
 	case LT_DOUBT_BUNDLE:
-	case LT_DOUBT_CLOSE:
-	case LT_DOUBT_PARTIAL:
-	case LT_DOUBT_MATE:
-	case LT_DOUBT_COUNT:
-		break;
-	}
-}
-
-/* Tells of what does not quite suit the bundle. */
-static void tell_bundle(const struct told *t)
-{
-	const struct lt_place nowhere = lt_place_none();
-	size_t count = t->entry->count;
-	const char *plural = count == 1 ? "" : "s";
-	switch (t->doubt) {
-	case LT_DOUBT_BUNDLE:
-		lt_warning(t->diags, nowhere,
-			"layout %s has to suit the bundle, which is not known of %zu connector%s: %s",
-			t->layout, count, plural, t->names);
-		lt_hint(t->diags,
-			"measure it and give \"bundle:\", or give the wires and their size");
+		lt_text_printf(out,
+			" has to suit the bundle, which is not known of %zu connector%s",
+			entry->count, plural);
 		break;
 	case LT_DOUBT_CLOSE:
-		lt_warning(t->diags, nowhere,
-			"layout %s hardly suits the bundle, as it was computed, of %zu connector%s: %s",
-			t->layout, count, plural, t->names);
-		lt_hint(t->diags, "measure it and give \"bundle:\"");
+		lt_text_printf(out,
+			" hardly suits the bundle, as it was computed, of %zu connector%s",
+			entry->count, plural);
 		break;
 	case LT_DOUBT_PARTIAL:
-		lt_note(t->diags, nowhere,
-			"layout %s: the bundle of %zu connector%s is computed from the wires that are "
-			"described, fewer than there are ways: %s",
-			t->layout, count, plural, t->names);
-		lt_hint(t->diags,
-			"if the other ways have wires too, describe them, or measure the bundle "
-			"and give \"bundle:\"");
+		lt_text_printf(out,
+			": the bundle of %zu connector%s is computed from the wires that are "
+			"described, fewer than there are ways",
+			entry->count, plural);
 		break;
 	case LT_DOUBT_MATE:
-		lt_note(t->diags, nowhere,
-			"layout %s: stickers of the machine half are cut for the harness half's "
-			"bundle: %s",
-			t->layout, t->names);
-		lt_hint(t->diags, "--layout-m gives the machine half labels of its own");
+		lt_text_add(out,
+			": stickers of the machine half are cut for the harness half's bundle");
 		break;
-	case LT_DOUBT_SYMBOL:
-	case LT_DOUBT_NUMBER:
-	case LT_DOUBT_WARNING:
-	case LT_DOUBT_BEND:
 	case LT_DOUBT_COUNT:
 		break;
 	}
@@ -200,16 +168,20 @@ static void tell_bundle(const struct told *t)
 void lt_doubts_tell(const struct lt_doubts *doubts, const struct lt_layout *layout, double distance,
 	struct lt_diags *diags)
 {
+	static const char finer[] = "try each with your scanner; payload code, a larger label or a "
+				    "finer head help";
 	for (enum lt_doubt doubt = 0; doubt < LT_DOUBT_COUNT; doubt++) {
 		const struct lt_doubt_entry *entry = &doubts->entries[doubt];
-		struct lt_text names = { 0 };
 		if (entry->count == 0)
 			continue;
-		add_names(&names, entry, !is_of_connector(doubt));
-		const struct told told = { doubt, entry, layout->name, lt_text_string(&names),
-			layout->dpi > 0, distance, diags };
-		tell_reading(&told);
-		tell_bundle(&told);
-		lt_text_finish(&names);
+		struct lt_text words = { 0 };
+		add_words(&words, doubt, entry, distance);
+		lt_text_add(&words, ": ");
+		add_names(&words, entry, !kinds[doubt].of_connector);
+		(kinds[doubt].note ? lt_note : lt_warning)(diags, lt_place_none(), "layout %s%s",
+			layout->name, lt_text_string(&words));
+		lt_hint(diags, "%s",
+			doubt == LT_DOUBT_SYMBOL && layout->dpi > 0 ? finer : kinds[doubt].help);
+		lt_text_finish(&words);
 	}
 }
