@@ -375,6 +375,9 @@ bool lt_selection_check(const struct lt_selection *selection, const struct lt_ta
 	struct lt_diags *diags);
 /* NULL selects all. */
 bool lt_selected(const struct lt_selection *selection, unsigned number, enum lt_side side);
+/* The sides of a connector that get a sticker and are selected, in the order of printing. */
+size_t lt_selected_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_selection *selection,
+	const struct lt_tags *tags, size_t connector);
 
 /* Stock: the label layouts that are at hand, and which of them each sticker goes on. */
 
@@ -413,7 +416,6 @@ struct lt_stock_wish {
 	unsigned sides;                  /* bit per side: for which to choose */
 	size_t count;                    /* among the first so many of the stock */
 	const struct lt_selection *only; /* NULL: all */
-	const struct lt_stock *known;    /* for hints, or NULL */
 };
 
 /* Chooses for every sticker that is wanted among the stock, and writes its index to

@@ -95,8 +95,7 @@ static bool choose_layouts(struct run *run)
 				(sides & 1u << side) != 0 ? LT_STOCK_NONE
 							  : (unsigned char)run->of_side[side];
 	}
-	const struct lt_stock_wish wish = { sides, run->choosable, run->options.sheet.only,
-		&run->known };
+	const struct lt_stock_wish wish = { sides, run->choosable, run->options.sheet.only };
 	const struct lt_sticker_source source = { &session->tags, session->lookalikes,
 		&run->measure };
 	return sides == 0 || lt_stock_choose(run->choice, &run->stock, &wish, &source,
@@ -158,12 +157,10 @@ static void find_wanted(bool wanted[LT_STOCK_MAX], const struct run *run)
 	const struct lt_tags *tags = &run->session->tags;
 	for (size_t i = 0; i < tags->harness->connector_count; i++) {
 		enum lt_side sides[LT_SIDE_COUNT];
-		size_t count = lt_tag_sides(sides, tags, i);
+		size_t count = lt_selected_sides(sides, run->options.sheet.only, tags, i);
 		for (size_t k = 0; k < count; k++) {
 			unsigned char index = run->choice[i * LT_SIDE_COUNT + sides[k]];
-			if (tags->harness->connectors[i].marking == LT_MARK_STICKER &&
-				index != LT_STOCK_NONE &&
-				lt_selected(run->options.sheet.only, tags->number_of[i], sides[k]))
+			if (index != LT_STOCK_NONE)
 				wanted[index] = true;
 		}
 	}

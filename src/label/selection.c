@@ -156,6 +156,20 @@ bool lt_selected(const struct lt_selection *selection, unsigned number, enum lt_
 	return number <= LT_NUMBER_MAX && (selection->sides[number] & (1u << side)) != 0;
 }
 
+size_t lt_selected_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_selection *selection,
+	const struct lt_tags *tags, size_t connector)
+{
+	if (tags->harness->connectors[connector].marking != LT_MARK_STICKER)
+		return 0;
+	size_t count = lt_tag_sides(out, tags, connector);
+	size_t kept = 0;
+	for (size_t i = 0; i < count; i++) {
+		if (lt_selected(selection, tags->number_of[connector], out[i]))
+			out[kept++] = out[i];
+	}
+	return kept;
+}
+
 /* The connector that carries a number, or LT_NONE. */
 static size_t carrier(const struct lt_tags *tags, unsigned number)
 {
@@ -166,10 +180,8 @@ static size_t carrier(const struct lt_tags *tags, unsigned number)
 static unsigned sticker_sides(const struct lt_tags *tags, unsigned number)
 {
 	size_t connector = carrier(tags, number);
-	if (connector == LT_NONE || tags->harness->connectors[connector].marking != LT_MARK_STICKER)
-		return 0;
 	enum lt_side sides[LT_SIDE_COUNT];
-	size_t count = lt_tag_sides(sides, tags, connector);
+	size_t count = connector != LT_NONE ? lt_selected_sides(sides, NULL, tags, connector) : 0;
 	unsigned mask = 0;
 	for (size_t i = 0; i < count; i++)
 		mask |= 1u << sides[i];

@@ -149,7 +149,7 @@ static void hint_doing(const struct choice *c, struct lt_sticker_id id, struct l
 {
 	struct lt_text names = { 0 };
 	size_t named = 0;
-	const struct lt_stock *known = c->wish->known;
+	const struct lt_stock *known = c->options->known;
 	struct choice all = *c;
 	all.stock = known;
 	unsigned dislikes[LT_STOCK_MAX] = { 0 };
@@ -209,11 +209,9 @@ static bool choose_sides(unsigned char *choice, const struct choice *c, size_t c
 	struct lt_diags *diags)
 {
 	enum lt_side sides[LT_SIDE_COUNT];
-	const struct lt_tags *tags = c->source->tags;
-	size_t count = lt_tag_sides(sides, tags, connector);
+	size_t count = lt_selected_sides(sides, c->wish->only, c->source->tags, connector);
 	for (size_t k = 0; k < count; k++) {
-		if ((c->wish->sides & 1u << sides[k]) == 0 ||
-			!lt_selected(c->wish->only, tags->number_of[connector], sides[k]))
+		if ((c->wish->sides & 1u << sides[k]) == 0)
 			continue;
 		size_t best =
 			choose(c, (struct lt_sticker_id){ connector, sides[k], false }, diags);
@@ -232,8 +230,7 @@ bool lt_stock_choose(unsigned char *choice, const struct lt_stock *stock,
 	const struct lt_harness *harness = source->tags->harness;
 	size_t failures = 0;
 	for (size_t i = 0; i < harness->connector_count && failures < FAILURES_TOLD; i++) {
-		if (harness->connectors[i].marking == LT_MARK_STICKER &&
-			!choose_sides(choice, &c, i, diags))
+		if (!choose_sides(choice, &c, i, diags))
 			failures++;
 	}
 	return failures == 0;

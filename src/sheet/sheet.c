@@ -65,14 +65,10 @@ static size_t wanted_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_tags
 	size_t connector, const struct lt_sheet_options *options)
 {
 	const unsigned char *choice = options->choice;
-	if (tags->harness->connectors[connector].marking != LT_MARK_STICKER)
-		return 0;
-	size_t count = lt_tag_sides(out, tags, connector);
+	size_t count = lt_selected_sides(out, options->only, tags, connector);
 	size_t kept = 0;
 	for (size_t i = 0; i < count; i++) {
-		if (lt_selected(options->only, tags->number_of[connector], out[i]) &&
-			(choice == NULL ||
-				choice[connector * LT_SIDE_COUNT + out[i]] == options->medium))
+		if (choice == NULL || choice[connector * LT_SIDE_COUNT + out[i]] == options->medium)
 			out[kept++] = out[i];
 	}
 	return kept;

@@ -51,9 +51,10 @@ static void choose(struct choosing *c, const char *list, unsigned sides,
 	const struct lt_selection *only)
 {
 	start(c, list);
-	const struct lt_stock_wish wish = { sides, c->stock.count, only, &c->known };
+	const struct lt_stock_wish wish = { sides, c->stock.count, only };
 	const struct lt_sticker_source source = { &c->fixture.tags, c->fixture.lookalikes,
 		&measure };
+	c->options.known = &c->known;
 	c->good = lt_stock_choose(c->choice, &c->stock, &wish, &source, &c->options, &c->diags);
 }
 
