@@ -33,7 +33,6 @@
 /* Where a layout has no inset, its frame still has to be seen on the label. */
 #define FRAME_LEAST 1.0
 
-#define STEPS 5
 #define COLUMNS 78 /* of a terminal */
 
 struct ruler {
@@ -44,6 +43,7 @@ struct ruler {
 	struct lt_shape shape;
 	double width, height; /* of the page */
 	double scale_x, scale_y;
+	double bar_x, bar_y; /* the lengths of the bars */
 };
 
 /* What is drawn on a small label, so that its legends find a place between. */
@@ -107,108 +107,77 @@ static void write_corrections(struct lt_text *out, const struct lt_layout *layou
 	lt_text_add(out, ".");
 }
 
-static void write_sheet_step(struct lt_text *out, size_t step, double x, double y)
+static void write_sheet_steps(struct lt_text *out, double x, double y)
 {
-	switch (step) {
-	case 0:
-		lt_text_add(out,
-			"Print this page on plain paper at actual size: 100 %, not fitted to the page.");
-		break;
-	case 1:
-		lt_text_printf(out,
-			"Measure both bars. X is %g mm to the right, Y %g mm down. What a bar should be, "
-			"divided by what it measures, is the scale: --scale X,Y. A bar of 100 mm that "
-			"measures 99.6 mm gives 1.004, one that is right gives 1. Unless both are 1, print "
-			"this page again with it before you go on.",
-			x, y);
-		break;
-	case 2:
-		lt_text_add(out,
-			"Lay the page behind a blank sheet of labels, edge on edge, and hold both against "
-			"the light. Measure by how many mm the outlines would have to move to the right "
-			"and down to lie on the labels: --nudge X,Y. To the left and up is minus. The "
-			"cross in a square is the middle of the page.");
-		break;
-	case 3:
-		lt_text_add(out,
-			"Print this page again with what you found to see that it is right, then give the "
-			"same to loomtag stickers.");
-		break;
-	default:
-		break;
-	}
+	lt_text_printf(out,
+		"Print this page on plain paper at actual size: 100 %%, not fitted to the page.\n"
+		"Measure both bars. X is %g mm to the right, Y %g mm down. What a bar should be, "
+		"divided by what it measures, is the scale: --scale X,Y. A bar of 100 mm that "
+		"measures 99.6 mm gives 1.004, one that is right gives 1. Unless both are 1, print "
+		"this page again with it before you go on.\n"
+		"Lay the page behind a blank sheet of labels, edge on edge, and hold both against "
+		"the light. Measure by how many mm the outlines would have to move to the right "
+		"and down to lie on the labels: --nudge X,Y. To the left and up is minus. The "
+		"cross in a square is the middle of the page.\n"
+		"Print this page again with what you found to see that it is right, then give the "
+		"same to loomtag stickers.\n",
+		x, y);
 }
 
-/* "a bar of 20 mm to the right (X)", or nothing where it has no room. */
-static void write_label_bars(struct lt_text *out, double x, double y)
+/* A bar that has no room is 0 long. */
+static void write_label_steps(struct lt_text *out, const struct lt_layout *layout, double x,
+	double y)
 {
-	if (x <= 0 && y <= 0) {
+	lt_text_add(out, "Print this on one label at actual size: 100 %, not fitted.\n");
+	if (x > 0 || y > 0)
+		lt_text_add(out, "Measure the bar");
+	else
 		lt_text_add(out, "The label has no room for a bar of 10 mm.");
-		return;
-	}
-	lt_text_add(out, "Measure the bar");
 	if (x > 0)
 		lt_text_printf(out, "%s of %g mm to the right", y > 0 ? "s" : "", x);
 	if (y > 0)
 		lt_text_printf(out, "%s of %g mm down", x > 0 ? " and" : "", y);
-	lt_text_add(out,
-		". If that is not what comes out, the printer fits pages to the label, or its head has "
-		"another resolution than the layout says.");
-}
-
-static void write_label_step(struct lt_text *out, size_t step, const struct lt_layout *layout,
-	double x, double y)
-{
-	switch (step) {
-	case 0:
-		lt_text_add(out, "Print this on one label at actual size: 100 %, not fitted.");
-		break;
-	case 1:
-		write_label_bars(out, x, y);
-		break;
-	case 2:
-		lt_text_printf(out,
-			"The frame is to be %g mm from all edges of the label. Half of what is more at "
-			"the right than at the left is X, half of what is more at the bottom than at the "
-			"top is Y of --nudge X,Y, in mm. Where there is less it is minus.",
-			frame_inset(layout));
-		break;
-	case 3:
+	if (x > 0 || y > 0)
 		lt_text_add(out,
-			"Print this again with it to see that it is right, then give the same to loomtag "
-			"stickers.");
-		break;
-	default:
-		break;
-	}
+			". If that is not what comes out, the printer fits pages to the label, or "
+			"its head has another resolution than the layout says.");
+	lt_text_printf(out,
+		"\nThe frame is to be %g mm from all edges of the label. Half of what is more at "
+		"the right than at the left is X, half of what is more at the bottom than at the "
+		"top is Y of --nudge X,Y, in mm. Where there is less it is minus.\n"
+		"Print this again with it to see that it is right, then give the same to loomtag "
+		"stickers.\n",
+		frame_inset(layout));
 }
 
-/* One step of what is to be done, without its number; nothing where there is no such step. */
-static void write_step(struct lt_text *out, size_t step, const struct lt_layout *layout,
+/* What is to be done, a step a line, without their numbers. */
+static void write_steps(struct lt_text *out, const struct lt_layout *layout,
 	const struct lt_calibration *corrected)
 {
 	double x, y;
 	lt_ruler_bars(&x, &y, layout);
-	if (step == STEPS - 1)
-		write_corrections(out, layout, corrected);
-	else if (layout->medium == LT_MEDIUM_SHEET)
-		write_sheet_step(out, step, x, y);
+	if (layout->medium == LT_MEDIUM_SHEET)
+		write_sheet_steps(out, x, y);
 	else
-		write_label_step(out, step, layout, x, y);
+		write_label_steps(out, layout, x, y);
+	write_corrections(out, layout, corrected);
 }
 
 void lt_ruler_write(struct lt_text *out, const struct lt_layout *layout,
 	const struct lt_calibration *corrected)
 {
-	for (size_t i = 0; i < STEPS; i++) {
-		struct lt_text step = { 0 };
-		lt_text_printf(&step, "%zu. ", i + 1);
-		size_t number = step.length;
-		write_step(&step, i, layout, corrected);
-		if (step.length > number)
-			lt_text_wrap(out, lt_text_string(&step), COLUMNS, number);
-		lt_text_finish(&step);
+	struct lt_text steps = { 0 };
+	write_steps(&steps, layout, corrected);
+	unsigned number = 0;
+	char *rest = NULL;
+	for (char *step = strtok_r(steps.bytes, "\n", &rest); step != NULL;
+		step = strtok_r(NULL, "\n", &rest)) {
+		struct lt_text line = { 0 };
+		lt_text_printf(&line, "%u. %s", ++number, step);
+		lt_text_wrap(out, lt_text_string(&line), COLUMNS, strlen("1. "));
+		lt_text_finish(&line);
 	}
+	lt_text_finish(&steps);
 }
 
 static double to_x(const struct ruler *r, double x)
@@ -344,20 +313,16 @@ static void make_legend(struct legend *out, const struct ruler *r, bool down, do
 static void draw_legend(const struct ruler *r, const struct legend *legend, double x, double y)
 {
 	draw_text(r, x, y + CAPITAL, LT_FACE_BOLD, legend->text);
-	double left = x + text_width(r, LT_FACE_BOLD, legend->text) + 1;
+	/* The arrow goes along (along_x, along_y). */
+	double along_x = legend->down ? 0 : 1, along_y = legend->down ? 1 : 0;
 	double half = ARROW_HEAD / 2;
-	if (legend->down) {
-		double middle = left + half;
-		draw_line(r, middle, y, middle, y + ARROW, OUTLINE);
-		draw_line(r, left, y + ARROW - ARROW_HEAD, middle, y + ARROW, OUTLINE);
-		draw_line(r, left + ARROW_HEAD, y + ARROW - ARROW_HEAD, middle, y + ARROW, OUTLINE);
-	} else {
-		double middle = y + CAPITAL / 2;
-		double tip = left + ARROW;
-		draw_line(r, left, middle, tip, middle, OUTLINE);
-		draw_line(r, tip - ARROW_HEAD, middle - half, tip, middle, OUTLINE);
-		draw_line(r, tip - ARROW_HEAD, middle + half, tip, middle, OUTLINE);
-	}
+	double tail_x = x + text_width(r, LT_FACE_BOLD, legend->text) + 1 + half * along_y;
+	double tail_y = y + CAPITAL / 2 * along_x;
+	double tip_x = tail_x + ARROW * along_x, tip_y = tail_y + ARROW * along_y;
+	draw_line(r, tail_x, tail_y, tip_x, tip_y, OUTLINE);
+	for (double side = -half; side <= half; side += 2 * half)
+		draw_line(r, tip_x - ARROW_HEAD * along_x + side * along_y,
+			tip_y - ARROW_HEAD * along_y + side * along_x, tip_x, tip_y, OUTLINE);
 }
 
 /* Goes through the words of a sheet, broken into lines, and draws them or not. Returns the height
@@ -378,16 +343,18 @@ static double set_words(const struct ruler *r, double x, double y, double width,
 	y += CAPITAL;
 	y += 2 * LEADING * CAPITAL;
 	size_t count = 2;
-	for (size_t step = 0; step < STEPS; step++) {
-		struct lt_text text = { 0 };
-		write_step(&text, step, r->layout, r->corrected);
-		const char *at = lt_text_string(&text);
-		for (bool first = true; *at != '\0'; first = false) {
+	struct lt_text steps = { 0 };
+	write_steps(&steps, r->layout, r->corrected);
+	unsigned number = 0;
+	char *rest = NULL;
+	for (char *at = strtok_r(steps.bytes, "\n", &rest); at != NULL;
+		at = strtok_r(NULL, "\n", &rest)) {
+		snprintf(line, sizeof(line), "%u", ++number);
+		if (draw)
+			draw_text(r, x, y, LT_FACE_BOLD, line);
+		while (*at != '\0') {
 			size_t length = lt_text_break(r->measure, LT_FACE_REGULAR, size, at,
 				width - STEP_INDENT);
-			snprintf(line, sizeof(line), "%zu", step + 1);
-			if (draw && first)
-				draw_text(r, x, y, LT_FACE_BOLD, line);
 			snprintf(line, sizeof(line), "%.*s", (int)length, at);
 			if (draw)
 				draw_text(r, x + STEP_INDENT, y, LT_FACE_REGULAR, line);
@@ -396,17 +363,17 @@ static double set_words(const struct ruler *r, double x, double y, double width,
 			at += length;
 			at += strspn(at, " ");
 		}
-		lt_text_finish(&text);
 	}
+	lt_text_finish(&steps);
 	return (double)count * LEADING * CAPITAL;
 }
 
 /* Where the white panel lies, as high as its bar and the legend beneath: above the middle of the
  * page, whose mark stays free, or at its top where the page is too low for that. */
-static struct lt_zone panel_zone(const struct ruler *r, double length_x, double length_y)
+static struct lt_zone panel_zone(const struct ruler *r)
 {
-	struct lt_zone zone = { 0, 0, PANEL_PAD + length_x + LEGEND_ROOM,
-		PANEL_PAD + length_y + PANEL_BELOW };
+	struct lt_zone zone = { 0, 0, PANEL_PAD + r->bar_x + LEGEND_ROOM,
+		PANEL_PAD + r->bar_y + PANEL_BELOW };
 	zone.x = (r->layout->page_width - zone.width) / 2;
 	zone.y = fmax(PANEL_EDGE,
 		r->layout->page_height / 2 - PAGE_CROSS - PANEL_EDGE - zone.height);
@@ -426,30 +393,28 @@ static void draw_page_centre(const struct ruler *r)
 
 static void draw_panel(const struct ruler *r)
 {
-	double length_x, length_y;
-	lt_ruler_bars(&length_x, &length_y, r->layout);
-	struct lt_zone zone = panel_zone(r, length_x, length_y);
+	struct lt_zone zone = panel_zone(r);
 	r->canvas->rectangle(r->canvas->data, to_x(r, zone.x), to_y(r, zone.y),
 		zone.width * r->scale_x, zone.height * r->scale_y, LT_WHITE);
 	double x = zone.x + PANEL_PAD;
 	double y = zone.y + PANEL_PAD;
 	struct legend legend;
-	draw_bar(r, x, y, false, length_x);
-	draw_bar(r, x, y, true, length_y);
-	if (length_x > 0) {
-		make_legend(&legend, r, false, length_x, false);
-		draw_legend(r, &legend, x + length_x + 2, y - CAPITAL / 2);
+	draw_bar(r, x, y, false, r->bar_x);
+	draw_bar(r, x, y, true, r->bar_y);
+	if (r->bar_x > 0) {
+		make_legend(&legend, r, false, r->bar_x, false);
+		draw_legend(r, &legend, x + r->bar_x + 2, y - CAPITAL / 2);
 	}
-	if (length_y > 0) {
-		make_legend(&legend, r, true, length_y, false);
-		draw_legend(r, &legend, x, y + length_y + 2);
+	if (r->bar_y > 0) {
+		make_legend(&legend, r, true, r->bar_y, false);
+		draw_legend(r, &legend, x, y + r->bar_y + 2);
 	}
 	/* As wide as the panel, with a margin. */
-	double width = length_x + LEGEND_ROOM - WORDS_IN - PANEL_PAD;
+	double width = r->bar_x + LEGEND_ROOM - WORDS_IN - PANEL_PAD;
 	x += WORDS_IN;
 	y += WORDS_DOWN;
 	if (width - STEP_INDENT >= WORDS_LEAST &&
-		WORDS_DOWN + set_words(r, x, y, width, false) <= length_y)
+		WORDS_DOWN + set_words(r, x, y, width, false) <= r->bar_y)
 		set_words(r, x, y, width, true);
 }
 
@@ -523,19 +488,17 @@ static void draw_single(const struct ruler *r)
 	double frame = frame_inset(r->layout);
 	const struct lt_zone inner = { frame, frame, shape->width - 2 * frame,
 		shape->height - 2 * frame };
-	double length_x, length_y;
-	lt_ruler_bars(&length_x, &length_y, r->layout);
 	double at = frame + LABEL_GAP;
 	draw_label(r, 0, 0);
 	draw_frame(r, 0, 0, &inner, OUTLINE);
-	draw_bar(r, at, at, false, length_x);
-	draw_bar(r, at, at, true, length_y);
+	draw_bar(r, at, at, false, r->bar_x);
+	draw_bar(r, at, at, true, r->bar_y);
 	struct taken taken = { 0 };
 	double around = 0.4;
 	double arm = cross_arm(shape) + around;
 	take(&taken, shape->width / 2 - arm, shape->height / 2 - arm, 2 * arm, 2 * arm);
-	take(&taken, at, at - around, length_x + around, TICK_LONG + 2 * around);
-	take(&taken, at - around, at, TICK_LONG + 2 * around, length_y + around);
+	take(&taken, at, at - around, r->bar_x + around, TICK_LONG + 2 * around);
+	take(&taken, at - around, at, TICK_LONG + 2 * around, r->bar_y + around);
 	/* The lines between zones, wherever they lie. */
 	for (size_t i = 0; r->layout->style != LT_STYLE_PLATE && i < shape->face_count; i++) {
 		const struct lt_zone *face = &shape->faces[i];
@@ -546,8 +509,8 @@ static void draw_single(const struct ruler *r)
 	}
 	const struct lt_zone area = { inner.x + 0.5, inner.y + 0.5, inner.width - 1,
 		inner.height - 1 };
-	place_legend(r, &taken, &area, false, length_x, at + TICK_LONG + 1, at + TICK_LONG + 1);
-	place_legend(r, &taken, &area, true, length_y, at + TICK_LONG + 1, at + length_y);
+	place_legend(r, &taken, &area, false, r->bar_x, at + TICK_LONG + 1, at + TICK_LONG + 1);
+	place_legend(r, &taken, &area, true, r->bar_y, at + TICK_LONG + 1, at + r->bar_y);
 }
 
 bool lt_ruler_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
@@ -562,6 +525,7 @@ bool lt_ruler_draw(struct lt_canvas *canvas, const struct lt_layout *layout,
 		.scale_x = sheet ? corrected->scale_x : 1,
 		.scale_y = sheet ? corrected->scale_y : 1 };
 	make_shape(&r.shape, layout);
+	lt_ruler_bars(&r.bar_x, &r.bar_y, layout);
 	r.width = sheet ? layout->page_width : r.shape.width;
 	r.height = sheet ? layout->page_height : r.shape.height;
 	canvas->begin_page(canvas->data, r.width, r.height);
