@@ -344,22 +344,10 @@ bool lt_sticker_place(struct lt_sticker *out, struct lt_arena *arena,
 	const struct lt_layout *layout, const struct lt_sticker_source *source,
 	struct lt_sticker_id id, const struct lt_sticker_options *options, struct lt_diags *diags);
 
-/* A small harness that is made up, with its numbers, to try layouts with. */
-struct lt_sample {
-	struct lt_diags diags;
-	struct lt_harness harness;
-	struct lt_lookalikes *lookalikes;
-	struct lt_register reg;
-	struct lt_tags tags;
-};
-
-/* Reads a description, which has no errors, of one or two connectors. They are numbered 12 and 15.
- */
-void lt_sample_init(struct lt_sample *out, const char *description);
-void lt_sample_finish(struct lt_sample *sample);
-
-/* Places 12H of the sample; false where it has no room. */
-bool lt_sample_place(struct lt_sticker *out, struct lt_arena *arena, const struct lt_sample *sample,
+/* Places sticker 12H of a small harness that is made up, to try a layout with: of a description,
+ * which has no errors, of one or two connectors. They are numbered 12 and 15, and bundles are by
+ * them. False where it has no room. */
+bool lt_sample_place(struct lt_sticker *out, struct lt_arena *arena, const char *description,
 	const struct lt_layout *layout, const struct lt_sticker_options *options,
 	const struct lt_measure *measure);
 

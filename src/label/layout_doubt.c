@@ -74,12 +74,10 @@ static void doubt_room(const struct doubter *d)
 {
 	struct lt_sticker sticker;
 	struct lt_arena arena = { 0 };
-	struct lt_sample sample;
 	struct lt_sticker_options options = LT_STICKER_OPTIONS_INIT;
 	options.payload = LT_PAYLOAD_CODE;
-	lt_sample_init(&sample, sample_text);
-	bool placed = lt_sample_place(&sticker, &arena, &sample, d->layout, &options, d->measure);
-	lt_sample_finish(&sample);
+	bool placed =
+		lt_sample_place(&sticker, &arena, sample_text, d->layout, &options, d->measure);
 	lt_arena_finish(&arena);
 	double least = lt_height_least(options.distance);
 	const char *finer = d->layout->dpi > 0 ? ", or a finer head," : "";

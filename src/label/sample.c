@@ -3,37 +3,29 @@
 
 #include "loomtag/label.h"
 
-void lt_sample_init(struct lt_sample *out, const char *description)
-{
-	static const unsigned numbers[] = { 12, 15 };
-	const struct lt_harness_options options = LT_HARNESS_OPTIONS_INIT;
-	*out = (struct lt_sample){ 0 };
-	lt_harness_read(&out->harness, "sample", description, strlen(description), &options,
-		&out->diags);
-	out->lookalikes = lt_lookalikes_create(&out->harness);
-	lt_register_init(&out->reg);
-	for (size_t i = 0; i < 2 && i < out->harness.connector_count; i++)
-		lt_register_add(&out->reg, numbers[i], out->harness.connectors[i].id);
-	lt_tags_assign(&out->tags, &out->harness, out->lookalikes, &out->reg, &out->diags);
-}
-
-void lt_sample_finish(struct lt_sample *sample)
-{
-	lt_tags_finish(&sample->tags);
-	lt_register_finish(&sample->reg);
-	lt_lookalikes_destroy(sample->lookalikes);
-	lt_harness_finish(&sample->harness);
-	lt_diags_finish(&sample->diags);
-}
-
-bool lt_sample_place(struct lt_sticker *out, struct lt_arena *arena, const struct lt_sample *sample,
+bool lt_sample_place(struct lt_sticker *out, struct lt_arena *arena, const char *description,
 	const struct lt_layout *layout, const struct lt_sticker_options *options,
 	const struct lt_measure *measure)
 {
-	const struct lt_sticker_source source = { &sample->tags, sample->lookalikes, measure };
+	static const unsigned numbers[] = { 12, 15 };
+	const struct lt_harness_options reading = LT_HARNESS_OPTIONS_INIT;
+	const struct lt_sticker_id id = { .side = LT_SIDE_H };
 	struct lt_diags unheard = { 0 };
-	bool placed = lt_sticker_place(out, arena, layout, &source,
-		(struct lt_sticker_id){ .side = LT_SIDE_H }, options, &unheard);
+	struct lt_harness harness;
+	struct lt_register reg;
+	struct lt_tags tags;
+	lt_harness_read(&harness, "sample", description, strlen(description), &reading, &unheard);
+	struct lt_lookalikes *lookalikes = lt_lookalikes_create(&harness);
+	lt_register_init(&reg);
+	for (size_t i = 0; i < 2 && i < harness.connector_count; i++)
+		lt_register_add(&reg, numbers[i], harness.connectors[i].id);
+	lt_tags_assign(&tags, &harness, lookalikes, &reg, &unheard);
+	const struct lt_sticker_source source = { &tags, lookalikes, measure };
+	bool placed = lt_sticker_place(out, arena, layout, &source, id, options, &unheard);
+	lt_tags_finish(&tags);
+	lt_register_finish(&reg);
+	lt_lookalikes_destroy(lookalikes);
+	lt_harness_finish(&harness);
 	lt_diags_finish(&unheard);
 	return placed;
 }

@@ -3,7 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "loomtag/sheet.h"
+#include "sheet/sheet.h"
 
 #define GAP 2.0     /* mm between blocks */
 #define ROW_GAP 1.0 /* mm between rows */
@@ -351,11 +351,10 @@ static void draw_lines(const struct pen *pen, const struct lt_ladder_block *bloc
 	double y)
 {
 	double size = text_size(pen->measure, block->capital);
-	double ascent = lt_text_ascent(pen->measure, LT_FACE_REGULAR, size);
 	for (size_t i = 0; i < block->line_count; i++) {
 		double top = y + (double)i * line_height(pen->measure, block->capital);
-		pen->canvas->text(pen->canvas->data, x, top + ascent, LT_FACE_REGULAR, size,
-			LT_BLACK, block->lines[i]);
+		lt_text_draw(pen->canvas, pen->measure, x, top, LT_FACE_REGULAR, size,
+			block->lines[i]);
 	}
 }
 

@@ -8,4 +8,8 @@
 bool lt_sticker_draw(struct lt_canvas *canvas, const struct lt_sticker *sticker, double x, double y,
 	struct lt_arena *arena, struct lt_diags *diags);
 
+/* Draws a line of text in black with its top at y; nothing for "". */
+void lt_text_draw(struct lt_canvas *canvas, const struct lt_measure *measure, double x, double y,
+	enum lt_face face, double size, const char *text);
+
 #endif

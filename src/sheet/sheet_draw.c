@@ -6,6 +6,14 @@
 /* Stickers between two calls of the progress. */
 #define PROGRESS_STEP 64
 
+void lt_text_draw(struct lt_canvas *canvas, const struct lt_measure *measure, double x, double y,
+	enum lt_face face, double size, const char *text)
+{
+	if (text[0] != '\0')
+		canvas->text(canvas->data, x, y + lt_text_ascent(measure, face, size), face, size,
+			LT_BLACK, text);
+}
+
 static void draw_box(struct lt_canvas *canvas, const struct lt_box *box, double x, double y)
 {
 	bool banner = box->role == LT_BOX_BANNER;

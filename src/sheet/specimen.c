@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "loomtag/sheet.h"
+#include "sheet/sheet.h"
 #include "sheet/specimen_label.h"
 
 #define MARGIN 5.0
@@ -58,12 +59,18 @@ static double text_width(const struct page *page, enum lt_face face, double size
 	return lt_text_width(page->measure, face, size, text);
 }
 
+/* "25.4 mm", to a hundredth. */
+static const char *length_words(struct lt_arena *arena, double mm)
+{
+	return lt_arena_printf(arena, "%g mm", round(mm * 100) / 100);
+}
+
 static void add_length(struct chain *chain, struct lt_arena *arena, double length)
 {
 	if (!(length > 0))
 		return;
 	chain->lengths[chain->count] = length;
-	chain->texts[chain->count++] = lt_specimen_mm(arena, length);
+	chain->texts[chain->count++] = length_words(arena, length);
 }
 
 static void end_chain(struct chain *chain, struct lt_arena *arena, double total)
@@ -72,7 +79,7 @@ static void end_chain(struct chain *chain, struct lt_arena *arena, double total)
 	if (chain->count == 0)
 		add_length(chain, arena, total);
 	else if (chain->count > 1)
-		chain->total_text = lt_specimen_mm(arena, total);
+		chain->total_text = length_words(arena, total);
 }
 
 /* What is to be measured along the two sides: faces, loop and tail, then all of them. */
@@ -212,23 +219,17 @@ static void size_page(struct page *page)
 	page->height = height + 2 * page->margin;
 }
 
-static void put(const struct page *page, struct lt_canvas *canvas, double x, double y,
-	enum lt_face face, double size, const char *text)
-{
-	canvas->text(canvas->data, x, y + lt_text_ascent(page->measure, LT_FACE_REGULAR, size),
-		face, size, LT_BLACK, text);
-}
-
 static double draw_head(const struct page *page, struct lt_canvas *canvas, double y)
 {
 	char title[1024];
 	double room = page->width - 2 * page->margin;
 	lt_text_shorten(title, sizeof(title), page->measure, LT_FACE_BOLD, NAME_SIZE,
 		page->layout->name, room);
-	put(page, canvas, page->margin, y, LT_FACE_BOLD, NAME_SIZE, title);
+	lt_text_draw(canvas, page->measure, page->margin, y, LT_FACE_BOLD, NAME_SIZE, title);
 	lt_text_shorten(title, sizeof(title), page->measure, LT_FACE_REGULAR, TEXT_SIZE,
 		page->layout->title != NULL ? page->layout->title : "", room);
-	put(page, canvas, page->margin, y + LEADING + 0.8, LT_FACE_REGULAR, TEXT_SIZE, title);
+	lt_text_draw(canvas, page->measure, page->margin, y + LEADING + 0.8, LT_FACE_REGULAR,
+		TEXT_SIZE, title);
 	return y + 2 * LEADING + GAP;
 }
 
@@ -248,7 +249,7 @@ static void draw_dimension(const struct page *page, struct lt_canvas *canvas, st
 	draw_line(canvas, from.x - tick_x, from.y - tick_y, from.x + tick_x, from.y + tick_y);
 	draw_line(canvas, to.x - tick_x, to.y - tick_y, to.x + tick_x, to.y + tick_y);
 	double height = lt_text_height(page->measure, LT_FACE_REGULAR, DIMENSION_SIZE);
-	put(page, canvas, down ? from.x + TICK : text_at,
+	lt_text_draw(canvas, page->measure, down ? from.x + TICK : text_at,
 		down ? text_at : from.y - TICK / 2 - height, LT_FACE_REGULAR, DIMENSION_SIZE, text);
 }
 
@@ -310,8 +311,8 @@ static bool draw_page(const struct page *page, struct lt_canvas *canvas, struct 
 	if (page->words) {
 		y += GAP;
 		for (size_t i = 0; i < page->fact_count; i++, y += LEADING)
-			put(page, canvas, page->margin, y, LT_FACE_REGULAR, TEXT_SIZE,
-				page->facts[i]);
+			lt_text_draw(canvas, page->measure, page->margin, y, LT_FACE_REGULAR,
+				TEXT_SIZE, page->facts[i]);
 	}
 	if (page->overview > 0)
 		draw_overview(page, canvas, y + GAP);
@@ -321,19 +322,16 @@ static bool draw_page(const struct page *page, struct lt_canvas *canvas, struct 
 bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout, bool words,
 	const struct lt_measure *measure, struct lt_diags *diags)
 {
-	struct lt_sample sample;
-	lt_sample_init(&sample, lt_specimen_sample);
 	struct page page = { .measure = measure,
 		.layout = layout,
 		.words = words,
 		.margin = words ? MARGIN : BARE_MARGIN };
-	lt_specimen_label_init(&page.label, &sample, layout, measure);
+	lt_specimen_label_init(&page.label, layout, measure);
 	measure_sides(&page);
 	gather_facts(&page);
 	size_page(&page);
 	bool good = draw_page(&page, canvas, diags);
 	lt_specimen_label_finish(&page.label);
 	lt_arena_finish(&page.arena);
-	lt_sample_finish(&sample);
 	return good;
 }

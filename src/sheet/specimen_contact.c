@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "loomtag/page.h"
+#include "sheet/sheet.h"
 #include "sheet/specimen_label.h"
 
 #define MARGIN 10.0
@@ -76,11 +77,10 @@ static const char *shorten(struct contact *contact, size_t line, const char *tex
 	return lt_arena_strdup(&contact->arena, shortened);
 }
 
-static void make_entry(struct contact *contact, struct entry *entry, const struct lt_sample *sample,
-	const struct lt_layout *layout)
+static void make_entry(struct contact *contact, struct entry *entry, const struct lt_layout *layout)
 {
 	struct lt_arena *arena = &contact->arena;
-	lt_specimen_label_init(&entry->label, sample, layout, contact->measure);
+	lt_specimen_label_init(&entry->label, layout, contact->measure);
 	const struct lt_shape *shape = &entry->label.shape;
 	double captions = CAPTIONS * LEADING + 1;
 	double across = shape->width / (contact->page_width - 2 * MARGIN);
@@ -136,12 +136,8 @@ static bool draw_entry(const struct contact *contact, const struct entry *entry)
 	struct lt_canvas *canvas = contact->canvas;
 	double y = entry->y + entry->label.shape.height * entry->scale + 1;
 	for (size_t i = 0; i < CAPTIONS; i++, y += LEADING) {
-		if (entry->captions[i][0] != '\0')
-			canvas->text(canvas->data, entry->x,
-				y + lt_text_ascent(contact->measure, caption_type[i].face,
-					    caption_type[i].size),
-				caption_type[i].face, caption_type[i].size, LT_BLACK,
-				entry->captions[i]);
+		lt_text_draw(canvas, contact->measure, entry->x, y, caption_type[i].face,
+			caption_type[i].size, entry->captions[i]);
 	}
 	const struct lt_specimen_style style = { entry->scale, false };
 	return lt_specimen_label_draw(canvas, &entry->label, &style, entry->x, entry->y,
@@ -188,12 +184,10 @@ bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *const
 	struct contact contact = {
 		.canvas = canvas, .measure = measure, .diags = diags, .count = count
 	};
-	struct lt_sample sample;
-	lt_sample_init(&sample, lt_specimen_sample);
 	lt_paper_size(&contact.page_width, &contact.page_height, LT_PAPER_A4);
 	contact.entries = lt_alloc_array(count, sizeof(*contact.entries));
 	for (size_t i = 0; i < count; i++)
-		make_entry(&contact, &contact.entries[i], &sample, layouts[i]);
+		make_entry(&contact, &contact.entries[i], layouts[i]);
 	lay_out(&contact);
 	bool good = true;
 	for (size_t page = 0; page < contact.pages && good; page++)
@@ -202,6 +196,5 @@ bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *const
 		lt_specimen_label_finish(&contact.entries[i].label);
 	free(contact.entries);
 	lt_arena_finish(&contact.arena);
-	lt_sample_finish(&sample);
 	return good;
 }

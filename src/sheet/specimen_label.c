@@ -13,7 +13,8 @@
 #define CORNER_STEPS 6
 #define PI 3.14159265358979323846
 
-const char lt_specimen_sample[] =
+/* Two look-alikes. */
+static const char sample_text[] =
 	"harness: DS4\n"
 	"title: Sample\n"
 	"components:\n"
@@ -31,8 +32,8 @@ static double suited_bundle(const struct lt_layout *layout)
 	return isinf(range.most) ? 0 : range.most;
 }
 
-void lt_specimen_label_init(struct lt_specimen_label *out, const struct lt_sample *sample,
-	const struct lt_layout *layout, const struct lt_measure *measure)
+void lt_specimen_label_init(struct lt_specimen_label *out, const struct lt_layout *layout,
+	const struct lt_measure *measure)
 {
 	*out = (struct lt_specimen_label){ .layout = layout };
 	double bundle = suited_bundle(layout);
@@ -42,7 +43,7 @@ void lt_specimen_label_init(struct lt_specimen_label *out, const struct lt_sampl
 	options.bundles = bundle > 0 ? bundles : NULL;
 	/* A label that is too small for any sticker is still a label to be shown. */
 	out->placed =
-		lt_sample_place(&out->sticker, &out->arena, sample, layout, &options, measure);
+		lt_sample_place(&out->sticker, &out->arena, sample_text, layout, &options, measure);
 	if (out->placed)
 		out->shape = out->sticker.shape;
 	else
@@ -52,11 +53,6 @@ void lt_specimen_label_init(struct lt_specimen_label *out, const struct lt_sampl
 void lt_specimen_label_finish(struct lt_specimen_label *label)
 {
 	lt_arena_finish(&label->arena);
-}
-
-const char *lt_specimen_mm(struct lt_arena *arena, double mm)
-{
-	return lt_arena_printf(arena, "%g mm", round(mm * 100) / 100);
 }
 
 struct pen {
@@ -194,9 +190,7 @@ static bool draw_word(struct lt_zone *covered, const struct pen *pen, struct lt_
 		return false;
 	double x = zone.x + (zone.width - width) / 2;
 	double y = zone.y + (zone.height - height) / 2;
-	pen->canvas->text(pen->canvas->data, x,
-		y + lt_text_ascent(pen->measure, LT_FACE_REGULAR, WORD_SIZE), LT_FACE_REGULAR,
-		WORD_SIZE, LT_BLACK, word);
+	lt_text_draw(pen->canvas, pen->measure, x, y, LT_FACE_REGULAR, WORD_SIZE, word);
 	*covered = (struct lt_zone){ x - WORD_PAD, y - WORD_PAD, width + 2 * WORD_PAD,
 		height + 2 * WORD_PAD };
 	return true;

@@ -4,9 +4,6 @@
 
 #include "loomtag/sheet.h"
 
-/* The description of the sample: two look-alikes. */
-extern const char lt_specimen_sample[];
-
 /* One label as it is to be drawn. */
 struct lt_specimen_label {
 	struct lt_arena arena;
@@ -17,8 +14,8 @@ struct lt_specimen_label {
 };
 
 /* Places the sample on a label, for a bundle that it suits. */
-void lt_specimen_label_init(struct lt_specimen_label *out, const struct lt_sample *sample,
-	const struct lt_layout *layout, const struct lt_measure *measure);
+void lt_specimen_label_init(struct lt_specimen_label *out, const struct lt_layout *layout,
+	const struct lt_measure *measure);
 void lt_specimen_label_finish(struct lt_specimen_label *label);
 
 struct lt_specimen_style {
@@ -30,8 +27,5 @@ struct lt_specimen_style {
 bool lt_specimen_label_draw(struct lt_canvas *canvas, const struct lt_specimen_label *label,
 	const struct lt_specimen_style *style, double x, double y, const struct lt_measure *measure,
 	struct lt_diags *diags);
-
-/* "25.4 mm", to a hundredth. */
-const char *lt_specimen_mm(struct lt_arena *arena, double mm);
 
 #endif
