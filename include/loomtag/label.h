@@ -160,9 +160,12 @@ void lt_layout_words(struct lt_text *out, const struct lt_layout *layout);
 #define LT_BUNDLES_SIZE 48
 const char *lt_layout_bundle_words(char out[LT_BUNDLES_SIZE], const struct lt_layout *layout);
 
-/* Finds a layout: a name containing '/' or ending in .yaml is a path; else NAME.yaml is looked for
- * in `folders` (NULL-terminated) in turn. Reads it, with the errors of lt_layout_check. An unknown
- * name gets the nearest known one as a hint. Finish `out` either way. */
+/* The file of a layout: a name containing '/' or ending in .yaml is a path; else NAME.yaml in the
+ * first of `folders` (NULL-terminated) that has it, from the arena. NULL where none has. */
+const char *lt_layout_path(struct lt_arena *arena, const char *name, const char *const *folders);
+
+/* Reads the layout with that file, with the errors of lt_layout_check. An unknown name gets the
+ * nearest known one as a hint. Finish `out` either way. */
 bool lt_layout_find(struct lt_layout *out, const char *name, const char *const *folders,
 	struct lt_diags *diags);
 

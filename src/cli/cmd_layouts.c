@@ -3,7 +3,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "cli/command.h"
 #include "cli/diags_json.h"
@@ -61,14 +60,10 @@ static void print_row(struct lt_text row[COLUMNS], const size_t widths[COLUMNS])
 	for (size_t i = 0; i < COLUMNS; i++) {
 		const char *cell = lt_text_string(&row[i]);
 		lt_text_add(&line, cell);
-		/* Nothing behind the last cell of a line. */
-		bool last = true;
-		for (size_t k = i + 1; k < COLUMNS; k++)
-			last = last && row[k].length == 0;
-		if (last)
-			break;
 		lt_text_add_times(&line, ' ', widths[i] + 2 - lt_utf8_columns(cell));
 	}
+	while (line.length > 0 && line.bytes[line.length - 1] == ' ')
+		line.bytes[--line.length] = '\0';
 	puts(lt_text_string(&line));
 	lt_text_finish(&line);
 }
@@ -276,19 +271,6 @@ static int list_layouts(const struct options *options, struct lt_diags *diags)
 	return code;
 }
 
-/* The file of a layout that was given by path or by name; from the diagnostics' arena. */
-static const char *layout_path(const char *name, struct lt_diags *diags)
-{
-	bool plain = strchr(name, '/') == NULL && !lt_same_word(lt_path_extension(name), "yaml");
-	const char *const *folders = lt_layout_folders(&diags->arena);
-	for (size_t i = 0; plain && name[0] != '\0' && folders[i] != NULL; i++) {
-		char *path = lt_arena_printf(&diags->arena, "%s/%s.yaml", folders[i], name);
-		if (access(path, F_OK) == 0)
-			return path;
-	}
-	return name;
-}
-
 /* EXIT_YES, EXIT_NO when it has errors, EXIT_INPUT when it cannot be read. */
 static int check_layout(const char *path, const struct options *options,
 	const struct lt_measure *measure, struct lt_diags *diags)
@@ -317,11 +299,13 @@ static int check_layouts(const struct options *options, struct lt_diags *diags)
 	struct lt_fonts *fonts = lt_fonts_create(diags);
 	if (fonts == NULL)
 		return EXIT_SYSTEM;
+	const char *const *folders = lt_layout_folders(&diags->arena);
 	const struct lt_measure measure = lt_fonts_measure(fonts);
 	int code = EXIT_YES;
 	for (int i = 0; i < options->argument_count; i++) {
-		const char *path = layout_path(options->arguments[i], diags);
-		int found = check_layout(path, options, &measure, diags);
+		const char *name = options->arguments[i];
+		const char *path = lt_layout_path(&diags->arena, name, folders);
+		int found = check_layout(path != NULL ? path : name, options, &measure, diags);
 		/* What could not be looked at weighs more than what has faults. */
 		code = found > code ? found : code;
 	}

@@ -106,21 +106,25 @@ static bool read_file(struct lt_layout *out, const char *path, struct lt_diags *
 	return ok;
 }
 
+const char *lt_layout_path(struct lt_arena *arena, const char *name, const char *const *folders)
+{
+	if (strchr(name, '/') != NULL || stem_length(name) > 0)
+		return name;
+	for (size_t i = 0; folders[i] != NULL && name[0] != '\0'; i++) {
+		const char *path = lt_arena_printf(arena, "%s/%s%s", folders[i], name, EXTENSION);
+		if (access(path, F_OK) == 0)
+			return path;
+	}
+	return NULL;
+}
+
 bool lt_layout_find(struct lt_layout *out, const char *name, const char *const *folders,
 	struct lt_diags *diags)
 {
 	*out = (struct lt_layout){ 0 };
-	if (strchr(name, '/') != NULL || stem_length(name) > 0)
-		return read_file(out, name, diags);
-	for (size_t i = 0; folders[i] != NULL && name[0] != '\0'; i++) {
-		struct lt_text path = { 0 };
-		lt_text_printf(&path, "%s/%s%s", folders[i], name, EXTENSION);
-		bool there = access(lt_text_string(&path), F_OK) == 0;
-		bool ok = there && read_file(out, lt_text_string(&path), diags);
-		lt_text_finish(&path);
-		if (there)
-			return ok;
-	}
+	const char *path = lt_layout_path(&diags->arena, name, folders);
+	if (path != NULL)
+		return read_file(out, path, diags);
 	tell_unknown(name, folders, diags);
 	return false;
 }

@@ -23,12 +23,10 @@ static bool read_number(unsigned *number, const char **at)
 {
 	if (!is_digit(**at) || (**at == '0' && is_digit((*at)[1])))
 		return false;
-	*number = 0;
-	for (; is_digit(**at); ++*at) {
-		*number = *number * 10 + (unsigned)(**at - '0');
-		if (*number > RANGE_MAX)
-			*number = RANGE_MAX;
-	}
+	char *end;
+	unsigned long value = strtoul(*at, &end, 10);
+	*number = value < RANGE_MAX ? (unsigned)value : RANGE_MAX;
+	*at = end;
 	return true;
 }
 
@@ -59,8 +57,9 @@ static bool item_ends(const char **at)
 	return **at == ',' || **at == '\0';
 }
 
-/* Tells what is wrong with the item that begins at `start`: --only: "9-7" runs backwards. */
-static void tell_item(const char *option, const char *start, const char *what,
+/* Tells what is wrong with the item that begins at `start`: --only: "9-7" runs backwards. Returns
+ * false. */
+static bool tell_item(const char *option, const char *start, const char *what,
 	struct lt_diags *diags)
 {
 	const char *end = start;
@@ -68,6 +67,7 @@ static void tell_item(const char *option, const char *start, const char *what,
 		(void)lt_utf8_next(&end);
 	lt_error(diags, lt_place_none(), "%s: \"%.*s\" %s", option, (int)(end - start), start,
 		what);
+	return false;
 }
 
 #define ALL_SIDES ((1u << LT_SIDE_COUNT) - 1)
@@ -106,22 +106,15 @@ static bool read_item(struct item *out, const char **at)
 	       out->numbers.from <= LT_NUMBER_MAX && out->numbers.to <= LT_NUMBER_MAX;
 }
 
-static bool refuse_item(const char *start, const char *what, struct lt_diags *diags)
-{
-	tell_item("--only", start, what, diags);
-	lt_hint(diags, "write numbers, ranges and tags, such as 3,7-9,12M");
-	return false;
-}
-
 static bool read_items(struct lt_selection *selection, const char *text, struct lt_diags *diags)
 {
 	for (const char *at = text;; at++) {
 		const char *start = at;
 		struct item item;
 		if (!read_item(&item, &at))
-			return refuse_item(start, "is not a tag number", diags);
+			return tell_item("--only", start, "is not a tag number", diags);
 		if (item.numbers.to < item.numbers.from)
-			return refuse_item(start, "runs backwards", diags);
+			return tell_item("--only", start, "runs backwards", diags);
 		selection->items = lt_grow(selection->items, &selection->room, selection->count + 1,
 			sizeof(*selection->items));
 		selection->items[selection->count++] = item;
@@ -137,6 +130,7 @@ struct lt_selection *lt_selection_read(const char *text, struct lt_diags *diags)
 	struct lt_selection *selection = lt_alloc_array(1, sizeof(*selection));
 	if (read_items(selection, text, diags))
 		return selection;
+	lt_hint(diags, "write numbers, ranges and tags, such as 3,7-9,12M");
 	lt_selection_destroy(selection);
 	return NULL;
 }

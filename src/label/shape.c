@@ -9,6 +9,8 @@
  * source. */
 #define SEEN_SHARE (1.0 / 3.0)
 
+#define LAYOUTS_NAMED 5u /* in a hint */
+
 /* Sizes that were computed from each other are equal to within this, in mm. */
 #define ROUNDING 1e-9
 
@@ -131,33 +133,37 @@ const char *lt_layout_bundle_words(char out[LT_BUNDLES_SIZE], const struct lt_la
 	return out;
 }
 
-void lt_layout_hint(const struct lt_text *names, struct lt_diags *diags)
+void lt_layout_hint(const struct lt_stock *known, const unsigned dislikes[LT_STOCK_MAX],
+	struct lt_diags *diags)
 {
-	if (names->length > 0)
-		lt_hint(diags, "these would do: %s", lt_text_string(names));
+	struct lt_text names = { 0 };
+	size_t named = 0;
+	for (unsigned much = 0; known != NULL && much <= LT_DISLIKE_MOST; much++) {
+		for (size_t i = 0; i < known->count && named < LAYOUTS_NAMED; i++) {
+			if (dislikes[i] == much)
+				lt_text_printf(&names, "%s%s", named++ > 0 ? ", " : "",
+					known->layouts[i].name);
+		}
+	}
+	if (named > 0)
+		lt_hint(diags, "these would do: %s", lt_text_string(&names));
 	else
 		lt_hint(diags, "\"loomtag layouts\" tells which bundle each layout suits");
+	lt_text_finish(&names);
 }
 
 /* Names those that go round the bundle, of the style given first. */
 static void hint_fitting(const struct lt_stock *known, enum lt_style style, double bundle,
 	struct lt_diags *diags)
 {
-	struct lt_text names = { 0 };
-	size_t named = 0;
-	for (int pass = 0; pass < 2; pass++) {
-		for (size_t i = 0; known != NULL && i < known->count && named < LT_LAYOUTS_NAMED;
-			i++) {
-			const struct lt_layout *layout = &known->layouts[i];
-			if (layout->style == LT_STYLE_PLATE ||
-				(layout->style == style) != (pass == 0) ||
-				lt_layout_fit(layout, bundle) != LT_FIT_YES)
-				continue;
-			lt_text_printf(&names, "%s%s", named++ > 0 ? ", " : "", layout->name);
-		}
+	unsigned dislikes[LT_STOCK_MAX] = { 0 };
+	for (size_t i = 0; known != NULL && i < known->count; i++) {
+		const struct lt_layout *layout = &known->layouts[i];
+		bool fits = layout->style != LT_STYLE_PLATE &&
+			    lt_layout_fit(layout, bundle) == LT_FIT_YES;
+		dislikes[i] = fits ? layout->style != style : LT_WILL_NOT_DO;
 	}
-	lt_layout_hint(&names, diags);
-	lt_text_finish(&names);
+	lt_layout_hint(known, dislikes, diags);
 }
 
 bool lt_layout_check_fit(const struct lt_layout *layout, const struct lt_connector *connector,

@@ -18,10 +18,14 @@ enum lt_fit {
 };
 enum lt_fit lt_layout_fit(const struct lt_layout *layout, double bundle);
 
-#define LT_LAYOUTS_NAMED 5u /* in a hint */
+/* How little a layout is wanted: 0 is best. */
+#define LT_DISLIKE_MOST 15u /* of what will do */
+#define LT_WILL_NOT_DO 1000u
 
-/* Hints at layouts that would do, by their names; or, where there are none, how to find some. */
-void lt_layout_hint(const struct lt_text *names, struct lt_diags *diags);
+/* Hints at the layouts that would do, the most wanted first; or, where there are none or `known` is
+ * NULL, how to find some. `dislikes` is by layout. */
+void lt_layout_hint(const struct lt_stock *known, const unsigned dislikes[LT_STOCK_MAX],
+	struct lt_diags *diags);
 
 /* What a sticker is placed on: one face of a label, and what that asks of it. */
 struct lt_blank {

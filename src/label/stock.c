@@ -40,15 +40,12 @@ bool lt_stock_add_list(struct lt_stock *stock, const char *list, const char *con
 	struct lt_diags *diags)
 {
 	bool good = true;
-	struct lt_text name = { 0 };
-	for (bool more = true; more;) {
+	for (;; list++) {
 		list += strspn(list, " ");
 		size_t length = strcspn(list, ",");
 		size_t end = length;
 		while (end > 0 && list[end - 1] == ' ')
 			end--;
-		lt_text_clear(&name);
-		lt_text_add_bytes(&name, list, end);
 		size_t index;
 		if (length == 0) {
 			lt_error(diags, lt_place_none(),
@@ -56,15 +53,13 @@ bool lt_stock_add_list(struct lt_stock *stock, const char *list, const char *con
 			lt_hint(diags, "write it as \"a4-3x8,roll-54x25\"");
 			good = false;
 		} else {
-			good = lt_stock_add(stock, &index, lt_text_string(&name), folders, diags) &&
-			       good;
+			const char *name = lt_arena_copy(&diags->arena, list, end);
+			good = lt_stock_add(stock, &index, name, folders, diags) && good;
 		}
 		list += length;
-		more = *list == ',';
-		list += more ? 1 : 0;
+		if (*list == '\0')
+			return good;
 	}
-	lt_text_finish(&name);
-	return good;
 }
 
 void lt_stock_add_all(struct lt_stock *stock, const char *const *folders)
@@ -97,9 +92,6 @@ struct choice {
 	const struct lt_sticker_options *options;
 };
 
-#define WILL_NOT_DO 1000u
-#define DISLIKE_MOST 15u /* of what will do */
-
 /* How little a layout is wanted for a sticker, from what it is: 0 is best. */
 static unsigned dislike_style(const struct lt_layout *layout, enum lt_side side, enum lt_fit fit)
 {
@@ -119,12 +111,12 @@ static unsigned dislike(const struct choice *c, size_t index, struct lt_sticker_
 		c->options->bundles != NULL ? c->options->bundles[id.connector].diameter : 0;
 	enum lt_fit fit = lt_layout_fit(layout, bundle);
 	if (fit == LT_FIT_TOO_THICK || fit == LT_FIT_TOO_THIN)
-		return WILL_NOT_DO;
+		return LT_WILL_NOT_DO;
 	struct lt_diags unheard;
 	lt_diags_init(&unheard);
 	struct lt_arena arena = { 0 };
 	struct lt_sticker sticker;
-	unsigned result = WILL_NOT_DO;
+	unsigned result = LT_WILL_NOT_DO;
 	if (lt_sticker_place(&sticker, &arena, layout, c->source, id, c->options, &unheard)) {
 		unsigned doubts = lt_doubts_of(&sticker, layout, c->options->distance);
 		bool poor = (doubts & (1u << LT_DOUBT_SYMBOL | 1u << LT_DOUBT_NUMBER |
@@ -147,23 +139,13 @@ static unsigned dislike(const struct choice *c, size_t index, struct lt_sticker_
 /* Names the layouts that would do, each tried, the most wanted first. */
 static void hint_doing(const struct choice *c, struct lt_sticker_id id, struct lt_diags *diags)
 {
-	struct lt_text names = { 0 };
-	size_t named = 0;
 	const struct lt_stock *known = c->options->known;
 	struct choice all = *c;
 	all.stock = known;
 	unsigned dislikes[LT_STOCK_MAX] = { 0 };
 	for (size_t i = 0; known != NULL && i < known->count; i++)
 		dislikes[i] = dislike(&all, i, id, NULL);
-	for (unsigned much = 0; known != NULL && much <= DISLIKE_MOST; much++) {
-		for (size_t i = 0; i < known->count && named < LT_LAYOUTS_NAMED; i++) {
-			if (dislikes[i] == much)
-				lt_text_printf(&names, "%s%s", named++ > 0 ? ", " : "",
-					known->layouts[i].name);
-		}
-	}
-	lt_layout_hint(&names, diags);
-	lt_text_finish(&names);
+	lt_layout_hint(known, dislikes, diags);
 }
 
 static void tell_none(const struct choice *c, struct lt_sticker_id id, const char *reason,
@@ -188,7 +170,7 @@ static void tell_none(const struct choice *c, struct lt_sticker_id id, const cha
 static size_t choose(const struct choice *c, struct lt_sticker_id id, struct lt_diags *diags)
 {
 	size_t best = LT_STOCK_NONE;
-	unsigned least = WILL_NOT_DO;
+	unsigned least = LT_WILL_NOT_DO;
 	struct lt_text reason = { 0 };
 	for (size_t i = 0; i < c->wish->count && least > 0; i++) {
 		unsigned much = dislike(c, i, id, &reason);
