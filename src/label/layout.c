@@ -44,8 +44,8 @@ enum type {
 #define AT(field) .at = offsetof(struct lt_layout, field)
 #define AND(field) .second = offsetof(struct lt_layout, field)
 
-/* In the order in which a layout is best written. A key that is another thing on another kind or
- * style of layout has a row for each, one behind the other. */
+/* In the order in which they are read, group by group. A key that is another thing on another kind
+ * or style of layout has a row for each, one behind the other. */
 static const struct key {
 	const char *name, *example;
 	enum group group;
@@ -66,9 +66,9 @@ static const struct key {
 	{ "label", "70 x 13 mm", LABEL, CUT, FLAG, SIZES, AT(label_width), AND(label_height) },
 	{ "label", "25 x 38 mm", LABEL, CUT, WRAP, SIZES, AT(label_width), AND(label_height),
 		.optional = true },
-	{ "grid", "3 x 8", GRID, SHEET, ANY, COUNTS, AT(columns), AND(rows) },
 	{ "first", "0 x 0.5 mm", GRID, SHEET, ANY, PAIR, AT(first_x), AND(first_y) },
 	{ "pitch", "70 x 37 mm", GRID, SHEET, ANY, PAIR, AT(pitch_x), AND(pitch_y) },
+	{ "grid", "3 x 8", GRID, SHEET, ANY, COUNTS, AT(columns), AND(rows) },
 	{ "gap", "3 mm", FEED, ROLL, ANY, LENGTH, AT(gap) },
 	{ "width", "12 mm", WIDTH, TAPE, ANY, SIZE, AT(label_height) },
 	{ "shortest", "8 mm", FACES, TAPE, ANY, SIZE, AT(shortest), .optional = true,
