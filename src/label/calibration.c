@@ -66,53 +66,43 @@ static bool scale_in_range(double scale)
 static bool check_value(const struct lt_calibration *c, enum value value, struct lt_place place,
 	struct lt_diags *diags)
 {
-	switch (value) {
-	case NUDGE:
-		if (fabs(c->nudge_x) <= LT_NUDGE_MAX && fabs(c->nudge_y) <= LT_NUDGE_MAX)
-			return true;
+	const bool good[VALUES] = {
+		[NUDGE] = fabs(c->nudge_x) <= LT_NUDGE_MAX && fabs(c->nudge_y) <= LT_NUDGE_MAX,
+		[SCALE] = scale_in_range(c->scale_x) && scale_in_range(c->scale_y),
+		[SMALLEST] = c->smallest >= LT_SMALLEST_LEAST && c->smallest <= LT_SMALLEST_MOST,
+	};
+	if (good[value])
+		return true;
+	if (value == NUDGE) {
 		lt_error(diags, place, "a nudge of %.10g x %.10g mm is out of range", c->nudge_x,
 			c->nudge_y);
 		lt_hint(diags,
 			"each is -%g to %g mm; more is another layout, or a sheet laid in wrong",
 			LT_NUDGE_MAX, LT_NUDGE_MAX);
-		return false;
-	case SCALE:
-		if (scale_in_range(c->scale_x) && scale_in_range(c->scale_y))
-			return true;
+	} else if (value == SCALE) {
 		lt_error(diags, place, "a scale of %.10g x %.10g is out of range", c->scale_x,
 			c->scale_y);
 		lt_hint(diags,
 			"each is %g to %g, and 1 is true to size; look whether the printer is set to "
 			"fit pages",
 			LT_SCALE_LEAST, LT_SCALE_MOST);
-		return false;
-	case SMALLEST:
-		if (c->smallest >= LT_SMALLEST_LEAST && c->smallest <= LT_SMALLEST_MOST)
-			return true;
+	} else {
 		lt_error(diags, place, "a smallest code of %u dots a module is out of range",
 			c->smallest);
 		lt_hint(diags,
 			"it is the fewest dots on the ladder that the scanner reads, %u to %u",
 			LT_SMALLEST_LEAST, LT_SMALLEST_MOST);
-		return false;
-	case VALUES:
-		break;
 	}
 	return false;
-}
-
-static struct lt_calibration *find(const struct lt_calibrations *set, const char *name)
-{
-	for (size_t i = 0; i < set->count; i++)
-		if (strcmp(set->items[i].name, name) == 0)
-			return &set->items[i];
-	return NULL;
 }
 
 const struct lt_calibration *lt_calibration_find(const struct lt_calibrations *set,
 	const char *name)
 {
-	return find(set, name);
+	for (size_t i = 0; i < set->count; i++)
+		if (strcmp(set->items[i].name, name) == 0)
+			return &set->items[i];
+	return NULL;
 }
 
 /* Adds a printer that the set does not have, true to size and place. */
@@ -153,10 +143,9 @@ bool lt_calibration_set(struct lt_calibrations *set, const struct lt_calibration
 	}
 	if (!good)
 		return false;
-	struct lt_calibration *entry = find(set, calibration->name);
-	if (entry == NULL)
-		entry = add(set, calibration->name);
-	fill(entry, calibration);
+	const struct lt_calibration *found = lt_calibration_find(set, calibration->name);
+	fill(found != NULL ? &set->items[found - set->items] : add(set, calibration->name),
+		calibration);
 	return true;
 }
 
@@ -184,22 +173,12 @@ static void read_value(struct lt_calibration *out, const struct reader *reader,
 {
 	const struct lt_node *node;
 	struct lt_calibration read = *out;
-	bool good = false;
 	if (!find_text(&node, reader, printer, values[value].key) || node == NULL)
 		return;
-	switch (value) {
-	case NUDGE:
-		good = lt_length_pair_read(&read.nudge_x, &read.nudge_y, node->text);
-		break;
-	case SCALE:
-		good = lt_decimal_pair_read(&read.scale_x, &read.scale_y, node->text);
-		break;
-	case SMALLEST:
-		good = lt_whole_read(&read.smallest, node->text, 1000000);
-		break;
-	case VALUES:
-		break;
-	}
+	bool good = value == NUDGE ? lt_length_pair_read(&read.nudge_x, &read.nudge_y, node->text)
+		    : value == SCALE
+			    ? lt_decimal_pair_read(&read.scale_x, &read.scale_y, node->text)
+			    : lt_whole_read(&read.smallest, node->text, 1000000);
 	if (!good) {
 		char shown[LT_QUOTE_SIZE];
 		lt_error(reader->diags, node->place, "%s %s", lt_quote(shown, node->text),

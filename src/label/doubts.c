@@ -15,26 +15,25 @@ static bool is_close(const struct lt_bundle *bundle, const struct lt_layout *lay
 unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *layout,
 	double distance)
 {
-	unsigned doubts = 0;
 	bool round = layout->style != LT_STYLE_PLATE;
 	bool known = sticker->bundle.diameter > 0;
-	if (sticker->symbol.quality < LT_QUALITY_FAIR)
-		doubts |= 1u << LT_DOUBT_SYMBOL;
-	if (sticker->number_height < lt_height_least(distance) - ROUNDING)
-		doubts |= 1u << LT_DOUBT_NUMBER;
-	if (sticker->bend > lt_bend_most(sticker->symbol.plan.version) + ROUNDING)
-		doubts |= 1u << LT_DOUBT_BEND;
-	if (sticker->warning_height > 0 &&
-		sticker->warning_height < lt_height_least(distance) - ROUNDING)
-		doubts |= 1u << LT_DOUBT_WARNING;
-	if (round && !known)
-		doubts |= 1u << LT_DOUBT_BUNDLE;
-	if (round && known && is_close(&sticker->bundle, layout))
-		doubts |= 1u << LT_DOUBT_CLOSE;
-	if (round && sticker->bundle.partial)
-		doubts |= 1u << LT_DOUBT_PARTIAL;
-	if (round && known && sticker->side != LT_SIDE_H)
-		doubts |= 1u << LT_DOUBT_MATE;
+	double least = lt_height_least(distance) - ROUNDING;
+	const bool found[LT_DOUBT_COUNT] = {
+		[LT_DOUBT_SYMBOL] = sticker->symbol.quality < LT_QUALITY_FAIR,
+		[LT_DOUBT_NUMBER] =
+			sticker->number_height<least, [LT_DOUBT_WARNING] =
+							      sticker->warning_height> 0 &&
+			sticker->warning_height<least, [LT_DOUBT_BEND] = sticker->bend>
+					lt_bend_most(sticker->symbol.plan.version) +
+				ROUNDING,
+		[LT_DOUBT_BUNDLE] = round && !known,
+		[LT_DOUBT_CLOSE] = round && known && is_close(&sticker->bundle, layout),
+		[LT_DOUBT_PARTIAL] = round && sticker->bundle.partial,
+		[LT_DOUBT_MATE] = round && known && sticker->side != LT_SIDE_H,
+	};
+	unsigned doubts = 0;
+	for (enum lt_doubt doubt = 0; doubt < LT_DOUBT_COUNT; doubt++)
+		doubts |= (unsigned)found[doubt] << doubt;
 	return doubts;
 }
 

@@ -9,17 +9,8 @@
 
 const char *lt_payload_name(enum lt_payload payload)
 {
-	switch (payload) {
-	case LT_PAYLOAD_LINK:
-		return "link";
-	case LT_PAYLOAD_FACTS:
-		return "facts";
-	case LT_PAYLOAD_CODE:
-		return "code";
-	case LT_PAYLOAD_AUTO:
-		break;
-	}
-	return "auto";
+	static const char *const names[] = { "auto", "link", "facts", "code" };
+	return names[payload];
 }
 
 bool lt_payload_check(const struct lt_harness *harness, enum lt_payload payload,
