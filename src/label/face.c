@@ -246,11 +246,12 @@ static void place_row(struct work *work, const struct lt_row *row, double bottom
 	place_line(work, row->lines[1], end + gap, right, bottom, capital);
 }
 
-/* Arranges the lines in a room that ends at `bottom`, the last row standing on it. With `centred`
- * what is left of the room's height is shared between above and below. */
-static void place_rows(struct work *work, const struct lt_room *room, double bottom, bool centred)
+/* Arranges the lines in a room that ends at the area's bottom, the last row standing on it. With
+ * `centred` what is left of the room's height is shared between above and below. */
+static void place_rows(struct work *work, const struct lt_room *room, bool centred)
 {
 	const struct area *area = &work->area;
+	double bottom = area->bottom;
 	struct lt_row rows[LT_LINES_MAX];
 	size_t row_count = 0;
 	size_t used = lt_rows_arrange(rows, &row_count, work->lines, work->line_count, room);
@@ -270,43 +271,36 @@ static void place_rows(struct work *work, const struct lt_room *room, double bot
 	}
 }
 
-/* The texts stand on the bottom edge, so that as many as can be run on beneath the symbol. */
-static double place_tag_above(struct work *work)
-{
-	const struct area *area = &work->area;
-	bool barred = lt_upside_down(work->sticker->number) != 0;
-	double tag = place_tag(work, tag_limit(work, barred), area->column - area->left);
-	if (tag <= 0)
-		return 0;
-	double most = fmin(lt_height_preferred(work->placing->options->distance), TEXT_SHARE * tag);
-	place_beside_tag(work, most);
-	const struct lt_room room = { area->column - area->left,
-		area->bottom - work->tag_bottom - TAG_GAP * tag, most, work->legible,
-		work->placing->options->least_text };
-	place_rows(work, &room, area->bottom, false);
-	return tag;
-}
-
-/* The tag takes the whole height, in its middle, and the texts what is left of the width. */
-static double place_tag_beside(struct work *work)
+/* Places the tag and then the lines. Above the texts, these stand on the bottom edge, so that as
+ * many as can be run on beneath the symbol. Beside them, the tag takes the whole height, in its
+ * middle, and the texts what is left of the width. Returns the height of the tag's capitals, or 0.
+ */
+static double place_texts(struct work *work, bool beside)
 {
 	struct area *area = &work->area;
+	const struct lt_sticker_options *options = work->placing->options;
 	bool barred = lt_upside_down(work->sticker->number) != 0;
+	double width = area->column - area->left;
 	double height = area->bottom - area->top;
-	double tag = place_tag(work, tag_capital(height, barred),
-		TAG_WIDTH * (area->column - area->left));
+	double tag = beside ? place_tag(work, tag_capital(height, barred), TAG_WIDTH * width)
+			    : place_tag(work, tag_limit(work, barred), width);
 	if (tag <= 0)
 		return 0;
-	double spare = fmax(0, area->bottom - work->tag_bottom) / 2;
-	for (size_t i = work->tag; i < work->sticker->box_count; i++) {
-		work->sticker->boxes[i].y += spare;
-		work->sticker->boxes[i].baseline += spare;
+	double most = fmin(lt_height_preferred(options->distance), TEXT_SHARE * tag);
+	if (beside) {
+		double spare = fmax(0, area->bottom - work->tag_bottom) / 2;
+		for (size_t i = work->tag; i < work->sticker->box_count; i++) {
+			work->sticker->boxes[i].y += spare;
+			work->sticker->boxes[i].baseline += spare;
+		}
+		area->left = work->tag_right + SIDE_GAP;
+	} else {
+		place_beside_tag(work, most);
+		height = area->bottom - work->tag_bottom - TAG_GAP * tag;
 	}
-	area->left = work->tag_right + SIDE_GAP;
-	const struct lt_room room = { area->column - area->left, height,
-		fmin(lt_height_preferred(work->placing->options->distance), TEXT_SHARE * tag),
-		work->legible, work->placing->options->least_text };
-	place_rows(work, &room, area->bottom, true);
+	const struct lt_room room = { area->column - area->left, height, most, work->legible,
+		options->least_text };
+	place_rows(work, &room, beside);
 	return tag;
 }
 
@@ -341,7 +335,7 @@ static struct lt_face_rank place(struct work *work, const struct lt_symbol *symb
 	sticker->box_count = 0;
 	sticker->left_out = sticker->shortened = 0;
 	place_symbol(work, symbol);
-	double tag = beside ? place_tag_beside(work) : place_tag_above(work);
+	double tag = place_texts(work, beside);
 	return (struct lt_face_rank){ tag >= work->legible - ROUNDING, tag, sticker->left_out,
 		sticker->shortened, count_small(work) };
 }
