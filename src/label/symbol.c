@@ -32,12 +32,6 @@ struct request {
 	struct lt_text text; /* the payload written last */
 };
 
-/* One way to write a payload. */
-struct trial {
-	struct lt_symbol symbol; /* but for its text */
-	bool bent;               /* too far round its bundle */
-};
-
 bool lt_symbol_beside(const struct lt_blank *blank)
 {
 	return blank->endless || blank->width >= blank->height;
@@ -124,54 +118,58 @@ static unsigned enough_dots(const struct request *request, unsigned modules)
 	return dots < stable ? stable : dots;
 }
 
-/* Plans a text at a level or better, with the largest modules that have their place. */
-static struct trial try_level(const struct request *request, enum lt_qr_level level)
+/* True for a symbol that goes too far round its bundle. */
+static bool is_bent(const struct lt_blank *blank, const struct lt_symbol *symbol)
 {
-	const struct lt_blank *blank = request->blank;
-	struct trial trial = { 0 };
-	struct lt_symbol *symbol = &trial.symbol;
-	if (!lt_qr_plan(&symbol->plan, lt_text_string(&request->text), level))
-		return trial;
-	double dot = dot_size(blank->layout);
 	unsigned modules = symbol->plan.modules;
-	unsigned dots = enough_dots(request, modules);
-	while (dots > 0 && !has_place(blank, modules, dots * dot))
-		dots--;
-	symbol->module = dots * dot;
-	symbol->dots = dots;
-	symbol->quality = judge(request, dots, symbol->module);
-	trial.bent = modules * symbol->module > bend_room(blank, modules) + 1e-9;
-	return trial;
+	return modules * symbol->module > bend_room(blank, modules) + 1e-9;
 }
 
-/* A payload at level M or better and, where that is not good, at L as well. */
-static struct trial try_payload(struct request *request, enum lt_payload payload)
+/* Plans a text at a level or better, with the largest modules that have their place. */
+static struct lt_symbol try_level(const struct request *request, enum lt_qr_level level)
+{
+	const struct lt_blank *blank = request->blank;
+	struct lt_symbol symbol = { 0 };
+	if (!lt_qr_plan(&symbol.plan, lt_text_string(&request->text), level))
+		return symbol;
+	double dot = dot_size(blank->layout);
+	symbol.dots = enough_dots(request, symbol.plan.modules);
+	while (symbol.dots > 0 && !has_place(blank, symbol.plan.modules, symbol.dots * dot))
+		symbol.dots--;
+	symbol.module = symbol.dots * dot;
+	symbol.quality = judge(request, symbol.dots, symbol.module);
+	return symbol;
+}
+
+/* A payload at level M or better and, where that is not good, at L as well; but for its text. */
+static struct lt_symbol try_payload(struct request *request, enum lt_payload payload)
 {
 	const struct lt_placing *placing = request->placing;
-	struct trial medium = { 0 };
+	struct lt_symbol symbol = { 0 };
 	lt_text_clear(&request->text);
 	if (lt_payload_write(&request->text, payload, placing->source->tags, placing->id.connector,
 		    placing->id.side)) {
-		medium = try_level(request, LT_QR_M);
-		struct trial low = { 0 };
-		if (medium.symbol.quality != LT_QUALITY_GOOD)
+		symbol = try_level(request, LT_QR_M);
+		struct lt_symbol low = { 0 };
+		if (symbol.quality != LT_QUALITY_GOOD)
 			low = try_level(request, LT_QR_L);
-		if (low.symbol.module > medium.symbol.module)
-			medium = low;
+		if (low.module > symbol.module)
+			symbol = low;
 	}
-	medium.symbol.payload = payload;
-	return medium;
+	symbol.payload = payload;
+	return symbol;
 }
 
 /* The first payload at least as good as `least` that is read in one look; AUTO when there is none.
  */
-static enum lt_payload first_of(struct trial *trial, struct request *request, enum lt_quality least)
+static enum lt_payload first_of(struct lt_symbol *symbol, struct request *request,
+	enum lt_quality least)
 {
 	static const enum lt_payload order[] = { LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS,
 		LT_PAYLOAD_CODE };
 	for (size_t i = 0; i < sizeof(order) / sizeof(order[0]); i++) {
-		*trial = try_payload(request, order[i]);
-		if (trial->symbol.quality >= least && !trial->bent)
+		*symbol = try_payload(request, order[i]);
+		if (symbol->quality >= least && !is_bent(request->blank, symbol))
 			return order[i];
 	}
 	return LT_PAYLOAD_AUTO;
@@ -185,8 +183,8 @@ static void tell(struct request *request, struct lt_diags *diags)
 	const struct lt_layout *layout = request->blank->layout;
 	if (!lt_payload_check(harness, wanted, diags))
 		return;
-	struct trial trial;
-	enum lt_payload other = first_of(&trial, request, LT_QUALITY_MARGINAL);
+	struct lt_symbol symbol;
+	enum lt_payload other = first_of(&symbol, request, LT_QUALITY_MARGINAL);
 	lt_error(diags, connector->place,
 		"connector %s: its QR code%s%s has no room at a readable size on layout %s (%.4g x %.4g mm to print on)",
 		connector->id, wanted != LT_PAYLOAD_AUTO ? " with payload " : "",
@@ -208,19 +206,17 @@ bool lt_symbol_choose(struct lt_symbol *out, const struct lt_placing *placing,
 	const struct lt_blank *blank, enum lt_payload payload, bool small, struct lt_diags *diags)
 {
 	struct request request = { placing, blank, payload, small, { 0 } };
-	struct trial trial = { 0 };
-	/* In AUTO code comes last: what is in `trial` then is the least that can be printed. */
+	*out = (struct lt_symbol){ 0 };
+	/* In AUTO code comes last: what is in `out` then is the least that can be printed. */
 	if (payload != LT_PAYLOAD_AUTO)
-		trial = try_payload(&request, payload);
-	else if (first_of(&trial, &request, LT_QUALITY_GOOD) == LT_PAYLOAD_AUTO)
-		first_of(&trial, &request, LT_QUALITY_FAIR);
-	bool readable = trial.symbol.quality != LT_QUALITY_UNREADABLE;
-	if (readable) {
-		*out = trial.symbol;
+		*out = try_payload(&request, payload);
+	else if (first_of(out, &request, LT_QUALITY_GOOD) == LT_PAYLOAD_AUTO)
+		first_of(out, &request, LT_QUALITY_FAIR);
+	bool readable = out->quality != LT_QUALITY_UNREADABLE;
+	if (readable)
 		out->text = lt_arena_strdup(placing->arena, lt_text_string(&request.text));
-	} else {
+	else
 		tell(&request, diags);
-	}
 	lt_text_finish(&request.text);
 	return readable;
 }
