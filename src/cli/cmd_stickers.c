@@ -101,7 +101,7 @@ static void print_amount(const struct lt_sheet *sheet, const struct lt_layout *l
 static void print_summary(const struct run *run, const struct part *part)
 {
 	const struct lt_sheet *sheet = &part->sheet;
-	const struct lt_layout *layout = lt_layout_of(run, part);
+	const struct lt_layout *layout = part->layout;
 	if (lt_is_file(part->path))
 		lt_print_clean("%s: ", lt_pages_names(&run->session->diags.arena, &part->pages));
 	else if (part->path != NULL)
@@ -127,7 +127,7 @@ static void print_summary(const struct run *run, const struct part *part)
 static bool open_part(struct run *run, struct part *part, struct lt_canvas **canvas)
 {
 	struct lt_session *session = run->session;
-	const struct lt_layout *layout = lt_layout_of(run, part);
+	const struct lt_layout *layout = part->layout;
 	if (!lt_is_file(part->path)) {
 		const struct lt_blocks_options options = { .columns = lt_terminal_columns(),
 			.colour = session->options->colour_out };
@@ -158,7 +158,7 @@ static int draw_part(struct run *run, struct part *part)
 	struct lt_canvas *canvas = NULL;
 	if (part->path != NULL && !open_part(run, part, &canvas))
 		return EXIT_SYSTEM;
-	run->drawn = lt_layout_of(run, part);
+	run->drawn = part->layout;
 	const struct lt_sticker_source source = { &session->tags, session->lookalikes,
 		&run->measure };
 	bool good = lt_sheet_draw(&part->sheet, canvas, &source, &part->options, &watcher,
@@ -218,7 +218,7 @@ static int draw(struct run *run)
 		code = end_explaining(run);
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
 		struct part *part = &run->parts[i];
-		lt_doubts_tell(&part->sheet.doubts, lt_layout_of(run, part),
+		lt_doubts_tell(&part->sheet.doubts, part->layout,
 			run->options.sheet.sticker.distance, &session->diags);
 		lt_sheet_tell_of_room(&part->sheet, &session->diags);
 		if (!options->quiet && !options->json)

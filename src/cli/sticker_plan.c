@@ -7,11 +7,6 @@
 #include "cli/sticker_plan.h"
 #include "loomtag/base.h"
 
-const struct lt_layout *lt_layout_of(const struct run *run, const struct part *part)
-{
-	return &run->stock.layouts[part->layout];
-}
-
 /* Which layout the stickers of a side go on. */
 static const char *layout_wanted(const struct options *options, enum lt_side side)
 {
@@ -135,19 +130,19 @@ static int read_used(struct run *run)
 	struct part *sheet = NULL;
 	for (size_t i = 0; i < run->part_count; i++) {
 		struct part *part = &run->parts[i];
-		if (lt_layout_of(run, part)->medium != LT_MEDIUM_SHEET)
+		if (part->layout->medium != LT_MEDIUM_SHEET)
 			continue;
 		if (sheet != NULL)
 			return lt_usage_error("stickers",
 				"%s is of one sheet, and there are two: %s and %s", name,
-				lt_layout_of(run, sheet)->name, lt_layout_of(run, part)->name);
+				sheet->layout->name, part->layout->name);
 		sheet = part;
 	}
 	if (sheet == NULL)
 		return lt_usage_error("stickers", "%s is of a sheet, and %s is none", name,
-			lt_layout_of(run, &run->parts[0])->name);
+			run->parts[0].layout->name);
 	sheet->options.start = run->options.sheet.start;
-	return lt_sticker_options_used(&sheet->options, lt_layout_of(run, sheet), options,
+	return lt_sticker_options_used(&sheet->options, sheet->layout, options,
 		&run->session->diags);
 }
 
@@ -177,7 +172,8 @@ static int plan_parts(struct run *run, const char *path)
 		if (!wanted[i])
 			continue;
 		struct part *part = &run->parts[run->part_count++];
-		*part = (struct part){ .layout = i, .options = run->options.sheet };
+		*part = (struct part){ .layout = &run->stock.layouts[i],
+			.options = run->options.sheet };
 		part->path = path_of_part(run, path, i);
 		part->options.start = 1;
 		part->options.medium = (unsigned)i;
@@ -193,10 +189,10 @@ static int plan_parts(struct run *run, const char *path)
 	bool good = true;
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
 		struct part *part = &run->parts[i];
-		good = lt_sheet_plan(&part->sheet, lt_layout_of(run, part), &session->tags,
-			       &session->reg, &part->options, &session->diags) &&
+		good = lt_sheet_plan(&part->sheet, part->layout, &session->tags, &session->reg,
+			       &part->options, &session->diags) &&
 		       good;
-		lt_sheet_warn_of_moves(&part->options, lt_layout_of(run, part), &session->diags);
+		lt_sheet_warn_of_moves(&part->options, part->layout, &session->diags);
 	}
 	if (code != EXIT_YES)
 		return code;

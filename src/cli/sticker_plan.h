@@ -7,7 +7,7 @@
 
 /* The stickers of one layout, which go into a file of their own. */
 struct part {
-	size_t layout;    /* in the stock */
+	const struct lt_layout *layout;
 	const char *path; /* NULL: nothing is drawn; "-": on the terminal */
 	struct lt_sheet_options options;
 	struct lt_sheet sheet;
@@ -35,8 +35,6 @@ struct run {
 	bool progress_shown;
 	long long seconds; /* the date of documents */
 };
-
-const struct lt_layout *lt_layout_of(const struct run *run, const struct part *part);
 
 /* Loads the layouts that the options name, chooses among them for every sticker, and gives every
  * sticker its place in run->parts: a part a layout, each with the file it goes into. Returns the
