@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "sheet/ruler.h"
+#include "sheet/sheet.h"
 
 #define OUTLINE 0.2 /* mm, as all of these */
 #define MARK 0.3
@@ -434,17 +435,6 @@ static void take(struct taken *taken, double x, double y, double width, double h
 	taken->items[taken->count++] = (struct lt_zone){ x, y, width, height };
 }
 
-static bool is_free(const struct taken *taken, double x, double y, double width, double height)
-{
-	for (size_t i = 0; i < taken->count; i++) {
-		const struct lt_zone *item = &taken->items[i];
-		if (x < item->x + item->width && item->x < x + width &&
-			y < item->y + item->height && item->y < y + height)
-			return false;
-	}
-	return true;
-}
-
 /* The free place nearest to where a legend is wanted. False when there is none on the label. */
 static bool find_place(double *x, double *y, const struct taken *taken, const struct lt_zone *area,
 	const struct legend *legend, double near_x, double near_y)
@@ -455,8 +445,8 @@ static bool find_place(double *x, double *y, const struct taken *taken, const st
 		for (double at_x = area->x; at_x + legend->width <= area->x + area->width;
 			at_x += step) {
 			double off = hypot(at_x - near_x, at_y - near_y);
-			if (off >= best ||
-				!is_free(taken, at_x, at_y, legend->width, legend->height))
+			const struct lt_zone zone = { at_x, at_y, legend->width, legend->height };
+			if (off >= best || !lt_zone_is_free(&zone, taken->items, taken->count))
 				continue;
 			best = off;
 			*x = at_x;

@@ -14,6 +14,17 @@ void lt_text_draw(struct lt_canvas *canvas, const struct lt_measure *measure, do
 			LT_BLACK, text);
 }
 
+bool lt_zone_is_free(const struct lt_zone *zone, const struct lt_zone *taken, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		if (zone->x < taken[i].x + taken[i].width && taken[i].x < zone->x + zone->width &&
+			zone->y < taken[i].y + taken[i].height &&
+			taken[i].y < zone->y + zone->height)
+			return false;
+	}
+	return true;
+}
+
 static void draw_box(struct lt_canvas *canvas, const struct lt_box *box, double x, double y)
 {
 	bool banner = box->role == LT_BOX_BANNER;

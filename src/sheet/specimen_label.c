@@ -109,17 +109,6 @@ static void draw_outline(const struct pen *pen, const struct lt_specimen_label *
 	draw_corner(pen, x + radius, bottom - radius, radius, PI / 2);
 }
 
-static bool is_quiet(const struct pen *pen, double x1, double y1, double x2, double y2)
-{
-	for (size_t i = 0; i < pen->quiet_count; i++) {
-		const struct lt_zone *quiet = &pen->quiet[i];
-		if (x2 > quiet->x && x1 < quiet->x + quiet->width && y2 > quiet->y &&
-			y1 < quiet->y + quiet->height)
-			return true;
-	}
-	return false;
-}
-
 /* Level or upright. */
 static void draw_dashes(const struct pen *pen, double x1, double y1, double x2, double y2)
 {
@@ -135,7 +124,9 @@ static void draw_dashes(const struct pen *pen, double x1, double y1, double x2, 
 		double top = y1 + (y2 - y1) * from;
 		double right = x1 + (x2 - x1) * to;
 		double bottom = y1 + (y2 - y1) * to;
-		if (!is_quiet(pen, left - HAIR, top - HAIR, right + HAIR, bottom + HAIR))
+		const struct lt_zone ink = { left - HAIR, top - HAIR, right - left + 2 * HAIR,
+			bottom - top + 2 * HAIR };
+		if (lt_zone_is_free(&ink, pen->quiet, pen->quiet_count))
 			draw_line(pen, left, top, right, bottom, HAIR);
 	}
 }
