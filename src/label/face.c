@@ -2,7 +2,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "label/rows.h"
 #include "label/sticker.h"
 #include "loomtag/trade.h"
 

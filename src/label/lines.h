@@ -1,5 +1,6 @@
-/* The small texts of a sticker: what they say, and how they are made to fit. Heights are in mm of
- * capital letters, unless they are said to be in capitals: shares of that height. */
+/* The small texts of a sticker: what they say, how they are made to fit, and how they share the
+ * height that is left to them. Heights are in mm of capital letters, unless they are said to be in
+ * capitals: shares of that height. */
 #ifndef LOOMTAG_LABEL_LINES_H
 #define LOOMTAG_LABEL_LINES_H
 
@@ -46,5 +47,33 @@ double lt_line_height(const struct lt_line *line);
  * said shorter; then smaller than `legible`; then cut. False when nothing of it fits. */
 bool lt_line_fit(struct lt_fitted *out, const struct lt_line *line, double width, double capital,
 	double legible, double least, const struct lt_measure *measure);
+
+#define LT_ROW_GAP 1.0 /* between two lines on one row, in capitals */
+
+/* One line, or two short ones side by side. */
+struct lt_row {
+	const struct lt_line *lines[2];
+	size_t count;
+	double capital; /* of its lines of weight 1, mm */
+};
+
+/* The room for rows, in mm, and the capitals they may have. */
+struct lt_room {
+	double width, height;
+	double most, legible, least;
+};
+
+/* Arranges lines in rows, in their order. Where each on its own would come out smaller than
+ * `legible`, neighbours that fit side by side share a row; warnings stay legible, and the others
+ * make room; what finds no room even at `least` is left out from the end. Returns how many lines
+ * are used; sets the rows and the height of their capitals. */
+size_t lt_rows_arrange(struct lt_row rows[LT_LINES_MAX], size_t *row_count,
+	const struct lt_line *lines, size_t count, const struct lt_room *room);
+
+/* What a row takes, in mm, with the space between rows. */
+double lt_row_height(const struct lt_row *row);
+
+/* Moves rows that are too long for the room to the end, keeping their order; warnings stay. */
+void lt_rows_sink_long(struct lt_row *rows, size_t count, const struct lt_room *room);
 
 #endif
