@@ -122,22 +122,16 @@ static void add_lookalikes(struct writer *w)
 	memcpy(line->numbers, found.numbers, sizeof(line->numbers));
 }
 
-/* The parts that are given, one space between them. */
+/* The first part, and those that are given of the others, one space between them. */
 static const char *join(struct lt_arena *arena, const char *a, const char *b, const char *c,
 	const char *d)
 {
-	const char *parts[] = { a, b, c, d };
-	struct lt_text text = { 0 };
+	const char *parts[] = { b, c, d };
 	for (size_t i = 0; i < sizeof(parts) / sizeof(parts[0]); i++) {
-		if (parts[i] == NULL)
-			continue;
-		if (text.length > 0)
-			lt_text_add_char(&text, ' ');
-		lt_text_add(&text, parts[i]);
+		if (parts[i] != NULL)
+			a = lt_arena_printf(arena, "%s %s", a, parts[i]);
 	}
-	char *joined = lt_arena_strdup(arena, lt_text_string(&text));
-	lt_text_finish(&text);
-	return joined;
+	return a;
 }
 
 static void add_mate(struct writer *w, const struct lt_connector *connector)

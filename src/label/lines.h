@@ -15,7 +15,7 @@
 /* One line to be placed. The roles come in the order of their right to the space. */
 struct lt_line {
 	enum lt_box_role role;
-	const char *text;       /* the whole of it; from the arena */
+	const char *text;       /* the whole of it; lives as long as the arena */
 	const char *shorter[2]; /* say the same in fewer words; or NULL */
 	bool warning;           /* of a wrong pairing: bold, and never cut */
 	enum lt_face wide, narrow;

@@ -156,13 +156,12 @@ static void tell_none(const struct choice *c, struct lt_sticker_id id, const cha
 		c->options->bundles != NULL ? c->options->bundles[id.connector].diameter : 0;
 	char tag[LT_TAG_SIZE];
 	lt_tag_write(tag, c->source->tags->number_of[id.connector], id.side);
-	struct lt_text on = { 0 };
+	char on[48] = "";
 	if (bundle > 0)
-		lt_text_printf(&on, ", on a bundle of %.2f mm", bundle);
+		snprintf(on, sizeof(on), ", on a bundle of %.2f mm", bundle);
 	lt_error(diags, of->place,
 		"connector %s: none of the layouts at hand will do for sticker %s%s%s%s", of->id,
-		tag, lt_text_string(&on), reason[0] != '\0' ? "; " : "", reason);
-	lt_text_finish(&on);
+		tag, on, reason[0] != '\0' ? "; " : "", reason);
 	hint_doing(c, id, diags);
 }
 
