@@ -149,8 +149,8 @@ const char *lt_layout_style(const struct lt_layout *layout);
 const char *lt_layout_direction(const struct lt_layout *layout);
 
 /* What counts for what is printed: a label's size, a tape's width, one face of a flag, the printed
- * zone of a wrap. */
-void lt_layout_size(struct lt_text *out, const struct lt_layout *layout);
+ * zone of a wrap. From the arena. */
+const char *lt_layout_size(struct lt_arena *arena, const struct lt_layout *layout);
 
 /* The layout in words: all its sizes, a line for each thing. */
 void lt_layout_words(struct lt_text *out, const struct lt_layout *layout);

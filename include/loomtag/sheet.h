@@ -168,8 +168,8 @@ bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout, 
 /* Draws all layouts on pages of A4 (ISO 216), each label at print size with its name and size
  * below; one that is larger than the page is drawn smaller, which is said there. `count` is at
  * least 1. */
-bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *const *layouts,
-	size_t count, const struct lt_measure *measure, struct lt_diags *diags);
+bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *layouts, size_t count,
+	const struct lt_measure *measure, struct lt_diags *diags);
 
 /* Says once what labels of this size had no room for. Of a sheet that was drawn. */
 void lt_sheet_tell_of_room(const struct lt_sheet *sheet, struct lt_diags *diags);

@@ -6,7 +6,7 @@
 #include "cli/folders.h"
 #include "loomtag/base.h"
 
-enum { LEAST_DPI = 100, MOST_DPI = 2400 };
+enum { MOST_DPI = 2400 };
 
 /* Reads "X,Y", each from `least` to `most`. */
 static bool read_two_numbers(double *x, double *y, const char *text, double least, double most)
@@ -21,14 +21,14 @@ static bool read_two_numbers(double *x, double *y, const char *text, double leas
 	       *x <= most && *y >= least && *y <= most;
 }
 
-int lt_read_dpi(double *dpi, const struct options *options, const char *command)
+int lt_read_dpi(double *dpi, const struct options *options, unsigned least, const char *command)
 {
 	unsigned value;
 	if (options->dpi == NULL)
 		return EXIT_YES;
-	if (!lt_whole_read(&value, options->dpi, MOST_DPI) || value < LEAST_DPI)
-		return lt_usage_error(command, "--dpi is a whole number from %d to %d, not \"%s\"",
-			LEAST_DPI, MOST_DPI, options->dpi);
+	if (!lt_whole_read(&value, options->dpi, MOST_DPI) || value < least)
+		return lt_usage_error(command, "--dpi is a whole number from %u to %d, not \"%s\"",
+			least, MOST_DPI, options->dpi);
 	*dpi = value;
 	return EXIT_YES;
 }

@@ -8,9 +8,11 @@
 #include "cli/options.h"
 #include "loomtag/label.h"
 
-/* Reads --dpi, 100 to 2400; leaves `dpi` alone where it is not given. Returns the exit
+#define LEAST_DPI 100u /* of what goes through a printer */
+
+/* Reads --dpi, `least` to 2400; leaves `dpi` alone where it is not given. Returns the exit
  * code, after saying on stderr what is wrong. */
-int lt_read_dpi(double *dpi, const struct options *options, const char *command);
+int lt_read_dpi(double *dpi, const struct options *options, unsigned least, const char *command);
 
 /* True, after saying so on stderr, for the URI of a printer with a password in it, which is not
  * repeated. Takes NULL. */

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cli/alignment.h"
 #include "cli/command.h"
 #include "cli/diags_json.h"
 #include "cli/drawing.h"
@@ -12,10 +13,9 @@
 #include "loomtag/sheet.h"
 
 /* Of a picture, where the layout has no head of its own and --dpi was not given. */
-#define USUAL_DPI 300u
-#define MOST_SCALE 4.0 /* dots of a terminal a mm */
-#define LEAST_DPI 72u
-#define MOST_DPI 2400u
+#define USUAL_DPI 300.0
+#define MOST_SCALE 4.0        /* dots of a terminal a mm */
+#define LEAST_PICTURE_DPI 72u /* of one that was given */
 
 /* Layouts that could be read. */
 struct shelf {
@@ -38,59 +38,47 @@ static bool shelve(struct shelf *shelf, const char *name, const char *const *fol
 
 enum { NAME, SIZE, KIND, STYLE, HEAD, BUNDLES, LABELS, COLUMNS };
 
-static void fill_row(struct lt_text row[COLUMNS], const struct lt_layout *layout)
+static void fill_row(const char *row[COLUMNS], struct lt_arena *arena,
+	const struct lt_layout *layout)
 {
 	char bundles[LT_BUNDLES_SIZE];
-	lt_text_add(&row[NAME], layout->name);
-	lt_layout_size(&row[SIZE], layout);
-	lt_text_add(&row[KIND], lt_layout_kind(layout));
-	lt_text_add(&row[STYLE], lt_layout_style(layout));
-	if (layout->dpi > 0)
-		lt_text_printf(&row[HEAD], "%g dpi", layout->dpi);
-	else
-		lt_text_add(&row[HEAD], "any");
-	lt_text_add(&row[BUNDLES], lt_layout_bundle_words(bundles, layout));
+	row[NAME] = layout->name;
+	row[SIZE] = lt_layout_size(arena, layout);
+	row[KIND] = lt_layout_kind(layout);
+	row[STYLE] = lt_layout_style(layout);
+	row[HEAD] = layout->dpi > 0 ? lt_arena_printf(arena, "%g dpi", layout->dpi) : "any";
+	row[BUNDLES] = lt_arena_strdup(arena, lt_layout_bundle_words(bundles, layout));
+	row[LABELS] = "";
 	if (layout->medium == LT_MEDIUM_SHEET)
-		lt_text_printf(&row[LABELS], "%u", lt_layout_labels(layout));
+		row[LABELS] = lt_arena_printf(arena, "%u", lt_layout_labels(layout));
 }
 
-static void print_row(struct lt_text row[COLUMNS], const size_t widths[COLUMNS])
-{
-	struct lt_text line = { 0 };
-	for (size_t i = 0; i < COLUMNS; i++) {
-		const char *cell = lt_text_string(&row[i]);
-		lt_text_add(&line, cell);
-		lt_text_add_times(&line, ' ', widths[i] + 2 - lt_utf8_columns(cell));
-	}
-	while (line.length > 0 && line.bytes[line.length - 1] == ' ')
-		line.bytes[--line.length] = '\0';
-	puts(lt_text_string(&line));
-	lt_text_finish(&line);
-}
-
-static void print_table(const struct shelf *shelf)
+static void print_table(const struct shelf *shelf, struct lt_arena *arena)
 {
 	static const char *const heads[COLUMNS] = { "layout", "size", "kind", "style", "head",
 		"bundles", "a page" };
-	struct lt_text(*rows)[COLUMNS] = lt_alloc_array(shelf->count + 1, sizeof(*rows));
-	memset(rows, 0, (shelf->count + 1) * sizeof(*rows));
+	const char *(*rows)[COLUMNS] = lt_arena_array(arena, shelf->count + 1, sizeof(*rows));
 	size_t widths[COLUMNS] = { 0 };
-	for (size_t i = 0; i < COLUMNS; i++)
-		lt_text_add(&rows[0][i], heads[i]);
+	memcpy(rows[0], heads, sizeof(heads));
 	for (size_t i = 0; i < shelf->count; i++)
-		fill_row(rows[i + 1], &shelf->items[i]);
+		fill_row(rows[i + 1], arena, &shelf->items[i]);
 	for (size_t i = 0; i <= shelf->count; i++) {
 		for (size_t k = 0; k < COLUMNS; k++) {
-			size_t width = lt_utf8_columns(lt_text_string(&rows[i][k]));
+			size_t width = lt_utf8_columns(rows[i][k]);
 			widths[k] = width > widths[k] ? width : widths[k];
 		}
 	}
 	for (size_t i = 0; i <= shelf->count; i++) {
-		print_row(rows[i], widths);
-		for (size_t k = 0; k < COLUMNS; k++)
-			lt_text_finish(&rows[i][k]);
+		struct lt_text line = { 0 };
+		for (size_t k = 0; k < COLUMNS; k++) {
+			lt_text_add(&line, rows[i][k]);
+			lt_text_add_times(&line, ' ', widths[k] + 2 - lt_utf8_columns(rows[i][k]));
+		}
+		while (line.length > 0 && line.bytes[line.length - 1] == ' ')
+			line.bytes[--line.length] = '\0';
+		puts(lt_text_string(&line));
+		lt_text_finish(&line);
 	}
-	free(rows);
 }
 
 /* null where `there` is not so. */
@@ -178,11 +166,7 @@ static bool draw_all(struct lt_canvas *canvas, const struct drawing *drawing,
 	const struct lt_measure *measure, struct lt_diags *diags)
 {
 	const struct shelf *shelf = drawing->data;
-	const struct lt_layout **pointers =
-		lt_arena_array(&diags->arena, shelf->count, sizeof(struct lt_layout *));
-	for (size_t i = 0; i < shelf->count; i++)
-		pointers[i] = &shelf->items[i];
-	return lt_specimen_contact(canvas, pointers, shelf->count, measure, diags);
+	return lt_specimen_contact(canvas, shelf->items, shelf->count, measure, diags);
 }
 
 /* Draws into options->output: one layout by itself, or all on a contact sheet. At least one. */
@@ -190,12 +174,9 @@ static int write_pictures(struct shelf *shelf, bool all, const struct options *o
 	struct lt_diags *diags)
 {
 	const struct lt_layout *first = &shelf->items[0];
-	unsigned dpi = !all && first->dpi > 0 ? (unsigned)first->dpi : USUAL_DPI;
-	if (options->dpi != NULL &&
-		(!lt_whole_read(&dpi, options->dpi, MOST_DPI) || dpi < LEAST_DPI))
-		return lt_usage_error("layouts",
-			"--dpi is a whole number from %u to %u, not \"%s\"", LEAST_DPI, MOST_DPI,
-			options->dpi);
+	double dpi = !all && first->dpi > 0 ? first->dpi : USUAL_DPI;
+	if (lt_read_dpi(&dpi, options, LEAST_PICTURE_DPI, "layouts") != EXIT_YES)
+		return EXIT_USAGE;
 	/* A layout's own file may be called anything. */
 	const char *const keep[] = { options->arguments[0], NULL };
 	struct drawing drawing = {
@@ -241,7 +222,7 @@ static int tell(struct shelf *shelf, const struct options *options, struct lt_di
 	if (lt_is_file(options->output) && shelf->count > 0)
 		return write_pictures(shelf, all, options, diags);
 	if (all && shelf->count > 0)
-		print_table(shelf);
+		print_table(shelf, &diags->arena);
 	else if (shelf->count == 1)
 		return show_layout(&shelf->items[0], options, diags);
 	return EXIT_YES;

@@ -51,7 +51,8 @@ static int read_request(struct request *request, const struct options *options)
 		return lt_usage_error("map", "-o is a .pdf, .png or .svg, not \"%s\"",
 			options->output);
 	if (read_size(&request->map, options) != EXIT_YES ||
-		lt_read_dpi(&request->dpi, options, "map") != EXIT_YES || !lt_document_time(&now))
+		lt_read_dpi(&request->dpi, options, LEAST_DPI, "map") != EXIT_YES ||
+		!lt_document_time(&now))
 		return EXIT_USAGE;
 	time_t seconds = (time_t)now;
 	struct tm parts;

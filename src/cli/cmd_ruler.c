@@ -85,7 +85,7 @@ int lt_run_ruler(const struct options *options)
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
 		return lt_usage_error("ruler", "-o is a .pdf or a .png, not \"%s\"",
 			options->output);
-	if (lt_read_dpi(&dpi, options, "ruler") != EXIT_YES)
+	if (lt_read_dpi(&dpi, options, LEAST_DPI, "ruler") != EXIT_YES)
 		return EXIT_USAGE;
 	struct lt_diags diags = { 0 };
 	int code = aligned(options, dpi, &diags);

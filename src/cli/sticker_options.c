@@ -39,7 +39,7 @@ int lt_sticker_options_read(struct sticker_options *out, const struct options *o
 	*out = (struct sticker_options){ .sheet = LT_SHEET_OPTIONS_INIT };
 	if (read_payload(&sheet->sticker.payload, options->payload) != EXIT_YES ||
 		read_distance(&sheet->sticker.distance, options->distance) != EXIT_YES ||
-		lt_read_dpi(&out->dpi, options, "stickers") != EXIT_YES)
+		lt_read_dpi(&out->dpi, options, LEAST_DPI, "stickers") != EXIT_YES)
 		return EXIT_USAGE;
 	if (options->copies != NULL &&
 		(!lt_whole_read(&sheet->copies, options->copies, COPIES_MOST) ||

@@ -3,16 +3,17 @@
 
 #include "loomtag/label.h"
 
-void lt_layout_size(struct lt_text *out, const struct lt_layout *layout)
+const char *lt_layout_size(struct lt_arena *arena, const struct lt_layout *layout)
 {
 	if (layout->medium == LT_MEDIUM_TAPE)
-		lt_text_printf(out, "%g mm", layout->label_height);
-	else if (layout->style == LT_STYLE_FLAG)
-		lt_text_printf(out, "2 x %g x %g mm", layout->face_width, layout->label_height);
-	else if (layout->style == LT_STYLE_WRAP)
-		lt_text_printf(out, "%g x %g mm", layout->printed_width, layout->printed_height);
-	else
-		lt_text_printf(out, "%g x %g mm", layout->label_width, layout->label_height);
+		return lt_arena_printf(arena, "%g mm", layout->label_height);
+	if (layout->style == LT_STYLE_FLAG)
+		return lt_arena_printf(arena, "2 x %g x %g mm", layout->face_width,
+			layout->label_height);
+	if (layout->style == LT_STYLE_WRAP)
+		return lt_arena_printf(arena, "%g x %g mm", layout->printed_width,
+			layout->printed_height);
+	return lt_arena_printf(arena, "%g x %g mm", layout->label_width, layout->label_height);
 }
 
 /* The label as a whole. */

@@ -178,8 +178,8 @@ static bool draw_page(const struct contact *contact, size_t page)
 	return canvas->end_page(canvas->data, contact->diags) && good;
 }
 
-bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *const *layouts,
-	size_t count, const struct lt_measure *measure, struct lt_diags *diags)
+bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *layouts, size_t count,
+	const struct lt_measure *measure, struct lt_diags *diags)
 {
 	struct contact contact = {
 		.canvas = canvas, .measure = measure, .diags = diags, .count = count
@@ -187,7 +187,7 @@ bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *const
 	lt_paper_size(&contact.page_width, &contact.page_height, LT_PAPER_A4);
 	contact.entries = lt_alloc_array(count, sizeof(*contact.entries));
 	for (size_t i = 0; i < count; i++)
-		make_entry(&contact, &contact.entries[i], layouts[i]);
+		make_entry(&contact, &contact.entries[i], &layouts[i]);
 	lay_out(&contact);
 	bool good = true;
 	for (size_t page = 0; page < contact.pages && good; page++)
