@@ -260,7 +260,7 @@ static int check_layout(const char *path, const struct options *options,
 	size_t length = 0;
 	if (!lt_file_read(&bytes, &length, path, LT_LAYOUT_FILE_MAX, diags))
 		return EXIT_INPUT;
-	struct lt_layout layout;
+	struct lt_layout layout = { 0 };
 	size_t errors = diags->errors;
 	size_t warnings = diags->warnings;
 	bool good = lt_layout_check(&layout, path, bytes, length, measure, diags);

@@ -34,6 +34,16 @@ void lt_calibrations_finish(struct lt_calibrations *set)
 	*set = (struct lt_calibrations){ 0 };
 }
 
+/* True for what is UTF-8, and of which nothing would be shown otherwise. */
+static bool is_shown(const char *text)
+{
+	struct lt_text shown = { 0 };
+	lt_text_add_visible(&shown, text, strlen(text));
+	bool same = strcmp(lt_text_string(&shown), text) == 0;
+	lt_text_finish(&shown);
+	return same;
+}
+
 /* Each check is true where the value may be kept, and has told of one that may not. */
 static bool check_name(const char *name, struct lt_place place, struct lt_diags *diags)
 {
@@ -43,7 +53,7 @@ static bool check_name(const char *name, struct lt_place place, struct lt_diags 
 		lt_hint(diags, "give it the name that it goes by in the shop");
 		return false;
 	}
-	if (strcmp(lt_arena_shown(&diags->arena, name), name) != 0) {
+	if (!is_shown(name)) {
 		lt_error(diags, place, "the printer's name %s has a character that cannot be shown",
 			lt_quote(shown, name));
 		lt_hint(diags, "use letters, digits, signs and spaces");
