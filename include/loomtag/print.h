@@ -24,6 +24,7 @@ enum lt_printer_state {
 struct lt_media {
 	const char *name; /* self-describing (PWG 5101.1), or NULL */
 	double width, height;
+	double least_width, least_height; /* of a range of sizes; else as above */
 };
 
 struct lt_media_list {
@@ -35,11 +36,6 @@ struct lt_media_list {
 struct lt_dpi_list {
 	unsigned *items;
 	size_t count;
-};
-
-/* Sizes that it can be told. */
-struct lt_media_range {
-	double least_width, most_width, least_height, most_height;
 };
 
 /* Where it can cut (finishings of PWG 5100.1: trim-after-pages, -documents, -job, and trim, which
@@ -60,12 +56,11 @@ struct lt_printer {
 	const char *message;  /* printer-state-message, or NULL */
 	const char **reasons; /* printer-state-reasons without "none" */
 	size_t reason_count;
-	struct lt_media_list ready;    /* loaded */
-	struct lt_media_list known;    /* of media-col-database or media-supported, fixed sizes */
-	struct lt_media_range *ranges; /* custom sizes */
-	size_t range_count;
-	bool pwg, pdf; /* document formats that it takes */
-	bool black_1;  /* a type of PWG Raster; else sgray_8 */
+	struct lt_media_list ready;  /* loaded */
+	struct lt_media_list known;  /* of media-col-database or media-supported, fixed sizes */
+	struct lt_media_list ranges; /* of sizes that it can be told */
+	bool pwg, pdf;               /* document formats that it takes */
+	bool black_1;                /* a type of PWG Raster; else sgray_8 */
 	struct lt_dpi_list resolutions;
 	struct lt_dpi_list pwg_resolutions; /* of PWG Raster alone, else the same */
 	unsigned trims;                     /* LT_TRIM_ bits */

@@ -267,12 +267,11 @@ static void drop_canvas(struct sheet_canvas *canvas)
 /* The longest page that the printer can be told of, mm; INFINITY where it does not say. */
 static double longest_page(const struct print *print)
 {
-	const struct lt_printer *printer = &print->printer;
+	const struct lt_media_list *ranges = &print->printer.ranges;
 	double most = 0;
-	for (size_t i = 0; i < printer->range_count; i++)
-		most = fmax(most,
-			fmax(printer->ranges[i].most_height, printer->ranges[i].most_width));
-	return printer->range_count > 0 ? most : INFINITY;
+	for (size_t i = 0; i < ranges->count; i++)
+		most = fmax(most, fmax(ranges->items[i].height, ranges->items[i].width));
+	return ranges->count > 0 ? most : INFINITY;
 }
 
 /* A page longer than that would be cut off. */

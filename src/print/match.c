@@ -11,9 +11,9 @@
 #define NEAREST_MOST 3
 #define SIZES_SHOWN 8u
 
-static bool equal(double a, double b)
+static bool within(double value, double least, double most)
 {
-	return fabs(a - b) <= LT_MEDIA_SLACK + 1e-9;
+	return value >= least - LT_MEDIA_SLACK - 1e-9 && value <= most + LT_MEDIA_SLACK + 1e-9;
 }
 
 struct size {
@@ -32,17 +32,12 @@ static struct size page_size(const struct lt_layout *layout)
 static bool lies(const struct lt_media *media, const struct lt_layout *layout, bool turned)
 {
 	struct size page = page_size(layout);
+	if (turned)
+		page = (struct size){ page.height, page.width };
+	bool fits = within(page.width, media->least_width, media->width);
 	if (layout->medium == LT_MEDIUM_TAPE)
-		return turned && equal(media->width, page.height);
-	return equal(media->width, turned ? page.height : page.width) &&
-	       equal(media->height, turned ? page.width : page.height);
-}
-
-/* A sheet goes on its page, a roll on its label, either also where the printer has width and height
- * exchanged; a tape on any length of its width. */
-static bool takes(const struct lt_media *media, const struct lt_layout *layout)
-{
-	return lies(media, layout, false) || lies(media, layout, true);
+		return turned && fits;
+	return fits && within(page.height, media->least_height, media->height);
 }
 
 bool lt_media_turned(const struct lt_media *media, const struct lt_layout *layout)
@@ -50,7 +45,8 @@ bool lt_media_turned(const struct lt_media *media, const struct lt_layout *layou
 	return !lies(media, layout, false) && lies(media, layout, true);
 }
 
-/* The one of a list that takes the layout, one that is not turned before others; or NULL. */
+/* The one of a list that takes the layout, one that is not turned before others; or NULL. A sheet
+ * goes on its page, a roll on its label, a tape on any length of its width. */
 static const struct lt_media *find_medium(const struct lt_media_list *list,
 	const struct lt_layout *layout)
 {
@@ -70,40 +66,15 @@ const struct lt_media *lt_media_meant(const struct lt_printer *printer,
 	return find_medium(printer->ready.count > 0 ? &printer->ready : &printer->known, layout);
 }
 
-static bool within(double value, double least, double most)
-{
-	return value >= least - LT_MEDIA_SLACK && value <= most + LT_MEDIA_SLACK;
-}
-
-/* Whether a medium of a layout can be one of a range, as it is or turned. */
-static bool range_takes(const struct lt_media_range *range, const struct lt_layout *layout)
-{
-	struct size page = page_size(layout);
-	bool turned = within(page.height, range->least_width, range->most_width);
-	if (layout->medium == LT_MEDIUM_TAPE)
-		return turned;
-	return (turned && within(page.width, range->least_height, range->most_height)) ||
-	       (within(page.width, range->least_width, range->most_width) &&
-		       within(page.height, range->least_height, range->most_height));
-}
-
 /* Whether the sizes that a printer tells of leave out what the layout wants. One that tells of
  * none, or of more than are kept, leaves out nothing. */
 static bool is_left_out(const struct lt_printer *printer, const struct lt_layout *layout)
 {
-	if (printer->known.count + printer->range_count == 0 ||
-		printer->known.count == LT_PRINTER_LIST_MAX ||
-		printer->range_count == LT_PRINTER_LIST_MAX)
-		return false;
-	for (size_t i = 0; i < printer->known.count; i++) {
-		if (takes(&printer->known.items[i], layout))
-			return false;
-	}
-	for (size_t i = 0; i < printer->range_count; i++) {
-		if (range_takes(&printer->ranges[i], layout))
-			return false;
-	}
-	return true;
+	return printer->known.count + printer->ranges.count > 0 &&
+	       printer->known.count < LT_PRINTER_LIST_MAX &&
+	       printer->ranges.count < LT_PRINTER_LIST_MAX &&
+	       find_medium(&printer->known, layout) == NULL &&
+	       find_medium(&printer->ranges, layout) == NULL;
 }
 
 /* The text, which goes, as a string that lives as long as the diagnostics. */
@@ -136,11 +107,10 @@ static const char *say_sizes(const struct lt_printer *printer, struct lt_diags *
 	write_media(&out, &printer->known, SIZES_SHOWN);
 	if (printer->known.count > SIZES_SHOWN)
 		lt_text_printf(&out, " and %zu more", printer->known.count - SIZES_SHOWN);
-	for (size_t i = 0; i < printer->range_count && i < SIZES_SHOWN; i++) {
-		const struct lt_media_range *range = &printer->ranges[i];
+	for (size_t i = 0; i < printer->ranges.count && i < SIZES_SHOWN; i++) {
+		const struct lt_media *range = &printer->ranges.items[i];
 		lt_text_printf(&out, "%s%.4g x %.4g to %.4g x %.4g mm", out.length > 0 ? ", " : "",
-			range->least_width, range->least_height, range->most_width,
-			range->most_height);
+			range->least_width, range->least_height, range->width, range->height);
 	}
 	return keep(&out, diags);
 }

@@ -91,15 +91,9 @@ static bool has_enum(struct reading *reading, const char *name, int value)
 {
 	ipp_attribute_t *found = find(reading, name);
 	ipp_tag_t type = ippGetValueTag(found);
-	if (found != NULL && type != IPP_TAG_ENUM && type != IPP_TAG_INTEGER) {
-		pass_over(reading, FAULT_TYPE, name);
-		return false;
-	}
-	int count = ippGetCount(found);
-	for (int i = 0; i < count; i++) {
-		if (ippGetInteger(found, i) == value)
-			return true;
-	}
+	if (found == NULL || type == IPP_TAG_ENUM || type == IPP_TAG_INTEGER)
+		return ippContainsInteger(found, value) != 0;
+	pass_over(reading, FAULT_TYPE, name);
 	return false;
 }
 
@@ -230,7 +224,9 @@ static void add_media(struct reading *reading, struct lt_media_list *list,
 {
 	for (size_t i = 0; i < list->count; i++) {
 		struct lt_media *old = &list->items[i];
-		if (equal(old->width, media->width) && equal(old->height, media->height)) {
+		if (equal(old->width, media->width) && equal(old->height, media->height) &&
+			equal(old->least_width, media->least_width) &&
+			equal(old->least_height, media->least_height)) {
 			if (old->name == NULL)
 				old->name = media->name;
 			return;
@@ -242,48 +238,31 @@ static void add_media(struct reading *reading, struct lt_media_list *list,
 		pass_over(reading, FAULT_TOO_MANY, attribute);
 }
 
-static void add_range(struct reading *reading, const struct lt_media_range *range,
-	const char *attribute)
-{
-	struct lt_printer *out = reading->out;
-	for (size_t i = 0; i < out->range_count; i++) {
-		const struct lt_media_range *old = &out->ranges[i];
-		if (equal(old->least_width, range->least_width) &&
-			equal(old->most_width, range->most_width) &&
-			equal(old->least_height, range->least_height) &&
-			equal(old->most_height, range->most_height))
-			return;
-	}
-	if (out->range_count < LT_PRINTER_LIST_MAX)
-		out->ranges[out->range_count++] = *range;
-	else
-		pass_over(reading, FAULT_TOO_MANY, attribute);
-}
-
 /* One media-col: of a fixed size, or of a range. What is loaded and has a range is a roll that ends
  * somewhere: it is listed at its longest. */
 static void read_media_col(struct reading *reading, struct lt_media_list *list, ipp_t *media,
 	const char *attribute)
 {
 	ipp_attribute_t *column = ippFindAttribute(media, "media-size", IPP_TAG_ZERO);
-	struct lt_media_range range;
+	struct lt_media found = { 0 };
 	if (ippGetValueTag(column) != IPP_TAG_BEGIN_COLLECTION) {
 		pass_over(reading, FAULT_TYPE, attribute);
 		return;
 	}
 	ipp_t *size = ippGetCollection(column, 0);
-	if (!read_span(&range.least_width, &range.most_width, reading,
+	if (!read_span(&found.least_width, &found.width, reading,
 		    ippFindAttribute(size, "x-dimension", IPP_TAG_ZERO), attribute) ||
-		!read_span(&range.least_height, &range.most_height, reading,
+		!read_span(&found.least_height, &found.height, reading,
 			ippFindAttribute(size, "y-dimension", IPP_TAG_ZERO), attribute))
 		return;
-	bool fixed = equal(range.least_width, range.most_width) &&
-		     equal(range.least_height, range.most_height);
+	bool fixed =
+		equal(found.least_width, found.width) && equal(found.least_height, found.height);
 	if (!fixed)
-		add_range(reading, &range, attribute);
+		add_media(reading, &reading->out->ranges, &found, attribute);
 	if (!fixed && list != &reading->out->ready)
 		return;
-	struct lt_media found = { .width = range.most_width, .height = range.most_height };
+	found.least_width = found.width;
+	found.least_height = found.height;
 	ipp_attribute_t *name = ippFindAttribute(media, "media-size-name", IPP_TAG_KEYWORD);
 	if (name != NULL)
 		found.name = lt_answer_text(&reading->out->arena, ippGetString(name, 0, NULL));
@@ -298,8 +277,8 @@ static bool size_of_name(struct lt_media *out, struct reading *reading, const ch
 	pwg_media_t *media = pwgMediaForPWG(name);
 	if (media == NULL)
 		return false;
-	*out = (struct lt_media){ .width = media->width / PER_MM,
-		.height = media->length / PER_MM };
+	out->width = out->least_width = media->width / PER_MM;
+	out->height = out->least_height = media->length / PER_MM;
 	if (fmin(out->width, out->height) >= SIZE_LEAST &&
 		fmax(out->width, out->height) <= SIZE_MOST)
 		return true;
@@ -327,7 +306,7 @@ static void read_media_names(struct reading *reading, struct lt_media_list *list
 		const char *name = text_of(reading, found, i);
 		if (name == NULL)
 			return;
-		struct lt_media size;
+		struct lt_media size = { 0 };
 		if (!size_of_name(&size, reading, name, attribute))
 			continue;
 		if (is_limit(name, "min")) {
@@ -339,9 +318,9 @@ static void read_media_names(struct reading *reading, struct lt_media_list *list
 			add_media(reading, list, &size, attribute);
 		}
 		if (least.width > 0 && most.width >= least.width && most.height >= least.height) {
-			const struct lt_media_range range = { least.width, most.width, least.height,
-				most.height };
-			add_range(reading, &range, attribute);
+			most.least_width = least.width;
+			most.least_height = least.height;
+			add_media(reading, &reading->out->ranges, &most, attribute);
 			least = most = (struct lt_media){ 0 };
 		}
 	}
@@ -351,8 +330,6 @@ static void read_media_names(struct reading *reading, struct lt_media_list *list
 static void read_media(struct reading *reading, struct lt_media_list *list, const char *columns,
 	const char *names)
 {
-	struct lt_arena *arena = &reading->out->arena;
-	list->items = lt_arena_array(arena, LT_PRINTER_LIST_MAX, sizeof(*list->items));
 	ipp_attribute_t *found = find_of(reading, columns, IPP_TAG_BEGIN_COLLECTION);
 	int count = ippGetCount(found);
 	for (int i = 0; i < count; i++)
@@ -363,7 +340,10 @@ static void read_media(struct reading *reading, struct lt_media_list *list, cons
 static void read_all_media(struct reading *reading)
 {
 	struct lt_printer *out = reading->out;
-	out->ranges = lt_arena_array(&out->arena, LT_PRINTER_LIST_MAX, sizeof(*out->ranges));
+	struct lt_media_list *const lists[] = { &out->ready, &out->known, &out->ranges };
+	for (size_t i = 0; i < 3; i++)
+		lists[i]->items =
+			lt_arena_array(&out->arena, LT_PRINTER_LIST_MAX, sizeof(struct lt_media));
 	read_media(reading, &out->ready, "media-col-ready", "media-ready");
 	read_media(reading, &out->known, "media-col-database", "media-supported");
 }

@@ -49,6 +49,11 @@ struct setup {
 	unsigned dpi[4];
 };
 
+static struct lt_media media(double width, double height)
+{
+	return (struct lt_media){ NULL, width, height, width, height };
+}
+
 static struct lt_printer printer_of(struct setup *setup)
 {
 	struct lt_printer printer = {
@@ -57,16 +62,13 @@ static struct lt_printer printer_of(struct setup *setup)
 		.ready.items = setup->ready,
 		.pwg_resolutions.items = setup->dpi,
 	};
-	while (printer.ready.count < 2 && setup->ready[printer.ready.count].width > 0)
-		printer.ready.count++;
+	while (printer.ready.count < 2 && setup->ready[printer.ready.count].width > 0) {
+		struct lt_media *ready = &setup->ready[printer.ready.count++];
+		*ready = media(ready->width, ready->height);
+	}
 	while (printer.pwg_resolutions.count < 4 && setup->dpi[printer.pwg_resolutions.count] > 0)
 		printer.pwg_resolutions.count++;
 	return printer;
-}
-
-static struct lt_media media(double width, double height)
-{
-	return (struct lt_media){ .width = width, .height = height };
 }
 
 static void a_medium_takes_layouts_of_its_size(void **state)
@@ -163,8 +165,8 @@ static void a_size_that_the_printer_lacks_is_refused(void **state)
 	struct lt_diags diags;
 	lt_diags_init(&diags);
 	struct lt_media known[LT_PRINTER_LIST_MAX] = { media(25, 54), media(38, 19) };
-	struct lt_media_range range = { 6, 24, 10, 300 };
-	struct lt_printer printer = { .known = { known, 2 }, .ranges = &range };
+	struct lt_media range = { NULL, 24, 300, 6, 10 };
+	struct lt_printer printer = { .known = { known, 2 }, .ranges.items = &range };
 	assert_true(lt_media_check(&printer, &roll, &diags));
 	assert_said(&diags, LT_WARNING, (const char *const[]){ "does not say", NULL });
 	assert_ptr_equal(lt_media_meant(&printer, &roll), &known[0]);
@@ -175,7 +177,7 @@ static void a_size_that_the_printer_lacks_is_refused(void **state)
 	assert_null(lt_media_meant(&printer, &sheet));
 	assert_false(lt_media_check(&printer, &tape, &diags));
 	assert_said(&diags, LT_ERROR, (const char *const[]){ "tape 12 mm wide", NULL });
-	printer.range_count = 1;
+	printer.ranges.count = 1;
 	assert_true(lt_media_check(&printer, &tape, &diags));
 	assert_said(&diags, LT_WARNING, (const char *const[]){ "does not say", NULL });
 	assert_false(lt_media_check(&printer, &sheet, &diags));

@@ -89,13 +89,13 @@ static void assert_media(const struct lt_media *media, const char *name, double 
 		assert_string_equal(media->name, name);
 }
 
-static void assert_range(const struct lt_media_range *range, double least_width, double most_width,
+static void assert_range(const struct lt_media *range, double least_width, double most_width,
 	double least_height, double most_height)
 {
 	assert_true(near(range->least_width, least_width));
-	assert_true(near(range->most_width, most_width));
+	assert_true(near(range->width, most_width));
 	assert_true(near(range->least_height, least_height));
-	assert_true(near(range->most_height, most_height));
+	assert_true(near(range->height, most_height));
 }
 
 static void test_roll(void **state)
@@ -133,7 +133,7 @@ static void test_roll(void **state)
 	assert_media(&printer.known.items[0], NULL, 54, 25);
 	assert_media(&printer.known.items[1], "om_small_38x19mm", 38, 19);
 	assert_media(&printer.known.items[2], "oe_tall_2x1in", 50.8, 25.4);
-	assert_int_equal(printer.range_count, 0);
+	assert_int_equal(printer.ranges.count, 0);
 	assert_true(printer.pwg);
 	assert_false(printer.pdf);
 	assert_true(printer.black_1);
@@ -173,10 +173,10 @@ static void test_tape(void **state)
 	read_printer(&printer, answer, true, 0);
 	assert_int_equal(printer.ready.count, 1);
 	assert_media(&printer.ready.items[0], NULL, 12, 2000);
-	assert_int_equal(printer.range_count, 3);
-	assert_range(&printer.ranges[0], 12, 12, 1, 2000);
-	assert_range(&printer.ranges[1], 6, 24, 20, 100);
-	assert_range(&printer.ranges[2], 25.4, 101.6, 25.4, 990.6);
+	assert_int_equal(printer.ranges.count, 3);
+	assert_range(&printer.ranges.items[0], 12, 12, 1, 2000);
+	assert_range(&printer.ranges.items[1], 6, 24, 20, 100);
+	assert_range(&printer.ranges.items[2], 25.4, 101.6, 25.4, 990.6);
 	assert_int_equal(printer.known.count, 0);
 	assert_int_equal(printer.pwg_resolutions.count, 2);
 	assert_int_equal(printer.pwg_resolutions.items[0], 300);
@@ -290,7 +290,7 @@ static void test_absurd_numbers(void **state)
 	assert_media(&printer.known.items[0], NULL, 54, 25);
 	assert_media(&printer.known.items[1], NULL, 1, 2000);
 	assert_int_equal(printer.ready.count, 0);
-	assert_int_equal(printer.range_count, 0);
+	assert_int_equal(printer.ranges.count, 0);
 	assert_int_equal(printer.pwg_resolutions.count, 1);
 	assert_int_equal(printer.pwg_resolutions.items[0], 300);
 	assert_int_equal(printer.state, LT_PRINTER_UNKNOWN);
