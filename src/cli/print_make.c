@@ -1,11 +1,13 @@
 /* What is sent to a printer: its layout and its drawing. */
 #include <errno.h>
 #include <fcntl.h>
+#include <gnutls/gnutls.h>
 #include <math.h>
 #include <poll.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/signalfd.h>
 #include <termios.h>
 #include <unistd.h>
 
@@ -14,63 +16,39 @@
 
 enum { FILE_DPI = 300 };
 
-/* How often it is looked for a signal while a password is typed. */
-enum { LOOK_MS = 100 };
-
-/* Leaves nothing of a secret in memory, whatever the compiler thinks of writing there. */
-static void wipe(char *secret, size_t size)
-{
-	for (volatile char *at = secret; size > 0; size--)
-		*at++ = '\0';
-}
-
-static const int ending_signals[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
-enum { ENDING_SIGNALS = sizeof(ending_signals) / sizeof(ending_signals[0]) };
-
 /* What would end the program, but for signals that it was started not to take. */
 static void list_ending(sigset_t *out)
 {
+	static const int signals[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
 	sigemptyset(out);
-	for (size_t i = 0; i < ENDING_SIGNALS; i++) {
+	for (size_t i = 0; i < sizeof(signals) / sizeof(signals[0]); i++) {
 		struct sigaction now;
-		if (sigaction(ending_signals[i], NULL, &now) == 0 && now.sa_handler != SIG_IGN)
-			sigaddset(out, ending_signals[i]);
+		if (sigaction(signals[i], NULL, &now) == 0 && now.sa_handler != SIG_IGN)
+			sigaddset(out, signals[i]);
 	}
 }
 
-/* True when one of those that are blocked is waiting. */
-static bool is_ending(const sigset_t *ending)
-{
-	sigset_t waiting;
-	sigpending(&waiting);
-	for (size_t i = 0; i < ENDING_SIGNALS; i++) {
-		if (sigismember(ending, ending_signals[i]) == 1 &&
-			sigismember(&waiting, ending_signals[i]) == 1)
-			return true;
-	}
-	return false;
-}
-
-/* Reads a line without its end, of less than `size` bytes. False when a signal came first, or
- * there is no whole line. */
+/* Reads a line without its end, of less than `size` bytes. False when one of some signals, which
+ * are blocked, came first, or there is no whole line. */
 static bool read_line(char *line, size_t size, int terminal, const sigset_t *ending)
 {
-	struct pollfd wait = { .fd = terminal, .events = POLLIN };
-	while (!is_ending(ending)) {
-		int ready = poll(&wait, 1, LOOK_MS);
-		if (ready == 0 || (ready < 0 && errno == EINTR))
-			continue;
-		/* A terminal gives a line at a time. */
-		ssize_t length = ready > 0 ? read(terminal, line, size - 1) : -1;
-		if (length < 0 && errno == EINTR)
-			continue;
-		line[length > 0 ? length : 0] = '\0';
-		char *end = strchr(line, '\n');
-		if (end != NULL)
-			*end = '\0';
-		return end != NULL;
-	}
-	return false;
+	struct pollfd waits[] = {
+		{ .fd = terminal, .events = POLLIN },
+		{ .fd = signalfd(-1, ending, SFD_CLOEXEC), .events = POLLIN },
+	};
+	int ready;
+	do
+		ready = poll(waits, 2, -1);
+	while (ready < 0 && errno == EINTR);
+	close(waits[1].fd);
+	/* A terminal gives a line at a time. */
+	bool typed = ready > 0 && waits[1].revents == 0;
+	ssize_t length = typed ? read(terminal, line, size - 1) : -1;
+	line[length > 0 ? length : 0] = '\0';
+	char *end = strchr(line, '\n');
+	if (end != NULL)
+		*end = '\0';
+	return end != NULL;
 }
 
 /* Reads a line from a terminal that does not show it. Signals that end the program wait until the
@@ -130,7 +108,7 @@ int lt_print_open_printer(struct print *print)
 	bool good =
 		print->link != NULL && lt_link_printer(&print->printer, print->link, print->diags);
 	/* The link has its own. */
-	wipe(print->typed, sizeof(print->typed));
+	gnutls_memset(print->typed, 0, sizeof(print->typed));
 	if (!good)
 		return EXIT_SYSTEM;
 	if (!print->printer.accepting) {
@@ -429,6 +407,6 @@ void lt_print_finish(struct print *print)
 	lt_stock_finish(&print->stock);
 	lt_printer_finish(&print->printer);
 	lt_link_close(print->link);
-	wipe(print->typed, sizeof(print->typed));
+	gnutls_memset(print->typed, 0, sizeof(print->typed));
 	free(print->record_path);
 }

@@ -1,12 +1,12 @@
 /* Connecting to a printer, and the password that it may want. */
 #include <errno.h>
-#include <fcntl.h>
+#include <gnutls/gnutls.h>
 #include <netdb.h>
-#include <poll.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 #include <sys/socket.h>
+#include <sys/time.h>
 #include <unistd.h>
 
 #include "print/link.h"
@@ -15,7 +15,7 @@
 #define HANDSHAKE_SECONDS 10.0
 #define ASKED_MOST 3u
 /* For finding out why a machine that did not answer does not. */
-#define PROBE_MS 500u
+#define PROBE_US 500000
 /* Between two looks whether to go on. */
 #define TICK_MS 500u
 
@@ -67,20 +67,6 @@ static int end_tick(http_t *http, void *data)
 	return 0;
 }
 
-/* Waits until a connection that was begun is made; returns why it is not. */
-static int await_connection(int fd, unsigned milliseconds)
-{
-	struct pollfd wait = { .fd = fd, .events = POLLOUT };
-	int ready = poll(&wait, 1, (int)milliseconds);
-	int error = 0;
-	socklen_t size = sizeof(error);
-	if (ready == 0)
-		return ETIMEDOUT;
-	if (ready < 0 || getsockopt(fd, SOL_SOCKET, SO_ERROR, &error, &size) != 0)
-		return errno;
-	return error;
-}
-
 /* What is wrong with a machine that libcups could not connect to: it says EHOSTDOWN, whatever it
  * was. 0 when it can be connected to by now. */
 static int find_fault(struct lt_link *link)
@@ -88,6 +74,7 @@ static int find_fault(struct lt_link *link)
 	char port[16];
 	snprintf(port, sizeof(port), "%d", link->port);
 	const struct addrinfo hints = { .ai_socktype = SOCK_STREAM };
+	const struct timeval most = { .tv_usec = PROBE_US };
 	struct addrinfo *list = NULL;
 	int error = EHOSTUNREACH;
 	if (getaddrinfo(link->host, port, &hints, &list) != 0)
@@ -96,10 +83,9 @@ static int find_fault(struct lt_link *link)
 		int fd = socket(at->ai_family, at->ai_socktype, at->ai_protocol);
 		if (fd < 0)
 			continue;
-		fcntl(fd, F_SETFL, O_NONBLOCK);
-		int found = 0;
-		if (connect(fd, at->ai_addr, at->ai_addrlen) != 0)
-			found = errno == EINPROGRESS ? await_connection(fd, PROBE_MS) : errno;
+		/* Connecting ends with EINPROGRESS after that. */
+		setsockopt(fd, SOL_SOCKET, SO_SNDTIMEO, &most, sizeof(most));
+		int found = connect(fd, at->ai_addr, at->ai_addrlen) != 0 ? errno : 0;
 		close(fd);
 		/* A refusal says more than an address of a family that is not used here. */
 		if (found == 0 || found == ECONNREFUSED || error == EHOSTUNREACH)
@@ -224,8 +210,8 @@ bool lt_link_connect(struct lt_link *link, struct lt_diags *diags)
 /* Frees a secret, with nothing of it left in memory. */
 static void forget(char **secret)
 {
-	for (char *at = *secret; at != NULL && *at != '\0'; at++)
-		*(volatile char *)at = '\0';
+	if (*secret != NULL)
+		gnutls_memset(*secret, 0, strlen(*secret));
 	free(*secret);
 	*secret = NULL;
 }
@@ -233,8 +219,7 @@ static void forget(char **secret)
 static void keep(char **secret, const char *text)
 {
 	size_t size = strlen(text) + 1;
-	char *copy = lt_alloc(size);
-	memcpy(copy, text, size);
+	char *copy = memcpy(lt_alloc(size), text, size);
 	forget(secret);
 	*secret = copy;
 }
