@@ -122,27 +122,6 @@ static int read_id(ipp_t *answer)
 	return id > 0 ? id : 0;
 }
 
-/* One request with the document behind it, where the printer knows no other way. */
-static bool print_at_once(int *id, struct lt_sent *sent, struct lt_link *link,
-	const struct lt_printer *printer, const struct lt_print_job_ticket *ticket, FILE *stream,
-	struct lt_diags *diags)
-{
-	ipp_t *request = request_job(IPP_OP_PRINT_JOB, link, printer, ticket);
-	ipp_t *asked = ippNew();
-	ippCopyAttributes(asked, request, 0, NULL, NULL);
-	ipp_t *answer = lt_link_send(link, request, stream, sent, diags);
-	*id = answer != NULL ? read_id(answer) : 0;
-	bool good = answer != NULL;
-	/* It was asked before, and warnings were told; but it may say only now what matters. */
-	if (good && !lt_answer_takes_all(link, asked, answer, false, diags)) {
-		sent->refused = true;
-		good = false;
-	}
-	ippDelete(asked);
-	ippDelete(answer);
-	return good;
-}
-
 /* The job first, so that its number is known whatever becomes of the document. */
 static bool create_job(int *id, struct lt_link *link, const struct lt_printer *printer,
 	const struct lt_print_job_ticket *ticket, struct lt_diags *diags)
@@ -171,15 +150,20 @@ bool lt_print_job_send(int *id, struct lt_sent *sent, struct lt_link *link,
 {
 	*id = 0;
 	*sent = (struct lt_sent){ 0 };
-	if (!printer->create_job)
-		return print_at_once(id, sent, link, printer, ticket, stream, diags);
-	if (!create_job(id, link, printer, ticket, diags))
-		return false;
-	ipp_t *request = lt_link_begin_request(link, IPP_OP_SEND_DOCUMENT, *id);
-	add_format(request, ticket);
-	ippAddBoolean(request, IPP_TAG_OPERATION, "last-document", 1);
+	ipp_t *request;
+	if (printer->create_job) {
+		if (!create_job(id, link, printer, ticket, diags))
+			return false;
+		request = lt_link_begin_request(link, IPP_OP_SEND_DOCUMENT, *id);
+		add_format(request, ticket);
+		ippAddBoolean(request, IPP_TAG_OPERATION, "last-document", 1);
+	} else {
+		request = request_job(IPP_OP_PRINT_JOB, link, printer, ticket);
+	}
 	ipp_t *answer = lt_link_send(link, request, stream, sent, diags);
-	bool good = answer != NULL;
+	if (!printer->create_job && answer != NULL)
+		*id = read_id(answer);
+	bool good = answer != NULL && !sent->refused;
 	ippDelete(answer);
 	return good;
 }
@@ -249,11 +233,8 @@ static bool ask_job(struct lt_print_job_status *out, struct lt_link *link, int i
 {
 	static const char *const names[] = { "job-state", "job-state-reasons",
 		"job-impressions-completed", "job-state-message" };
-	ipp_t *request = lt_link_begin_request(link, IPP_OP_GET_JOB_ATTRIBUTES, id);
-	ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes",
-		sizeof(names) / sizeof(names[0]), NULL, names);
-	ipp_t *answer = lt_link_request(link, request, "the job", true, diags);
-	ippDelete(request);
+	ipp_t *answer = lt_link_attributes(link, id, names, sizeof(names) / sizeof(names[0]),
+		"the job", diags);
 	if (answer == NULL)
 		return false;
 	ipp_status_t status = ippGetStatusCode(answer);
@@ -283,7 +264,7 @@ bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int
 		return true;
 	/* How far the job is counts also where the printer does not tell of itself. */
 	struct lt_diags unheard = { 0 };
-	ipp_t *answer = lt_link_attributes(link, names, sizeof(names) / sizeof(names[0]),
+	ipp_t *answer = lt_link_attributes(link, 0, names, sizeof(names) / sizeof(names[0]),
 		"the printer's state", &unheard);
 	bool good = answer != NULL && lt_link_status(link, answer, "the printer's state", &unheard);
 	lt_diags_finish(&unheard);

@@ -64,8 +64,9 @@ ipp_t *lt_link_begin_request(const struct lt_link *link, ipp_op_t operation, int
 ipp_t *lt_link_request(struct lt_link *link, ipp_t *request, const char *what, bool again,
 	struct lt_diags *diags);
 
-/* Get-Printer-Attributes, of those that are named. The answer as of lt_link_request. */
-ipp_t *lt_link_attributes(struct lt_link *link, const char *const *names, size_t count,
+/* Those attributes that are named, of a job, or with an `id` of 0 of the printer. The answer as of
+ * lt_link_request. */
+ipp_t *lt_link_attributes(struct lt_link *link, int id, const char *const *names, size_t count,
 	const char *what, struct lt_diags *diags);
 
 /* Tells, as an error, an IPP status that is one. True for any other. */
@@ -76,7 +77,9 @@ bool lt_link_status(struct lt_link *link, ipp_t *answer, const char *what, struc
 ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool again,
 	struct lt_diags *diags);
 
-/* As above, with a document behind it, read from `stream` to its end: sent once, never again. */
+/* As above, with a document behind it, read from `stream` to its end: sent once, never again. Where
+ * the request makes the job, too, and the printer says that it would print it otherwise, there is
+ * an answer, an error, and sent->refused. */
 ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct lt_sent *sent,
 	struct lt_diags *diags);
 

@@ -431,12 +431,12 @@ bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_dia
 	static const char *const all[] = { "all", "media-col-database" };
 	const char *what = "asking what the printer can do";
 	*out = (struct lt_printer){ 0 };
-	ipp_t *answer = lt_link_attributes(link, attributes,
+	ipp_t *answer = lt_link_attributes(link, 0, attributes,
 		sizeof(attributes) / sizeof(attributes[0]), what, diags);
 	/* Some do not take such a list. */
 	if (answer != NULL && ippGetStatusCode(answer) >= IPP_STATUS_ERROR_BAD_REQUEST) {
 		ippDelete(answer);
-		answer = lt_link_attributes(link, all, 2, what, diags);
+		answer = lt_link_attributes(link, 0, all, 2, what, diags);
 	}
 	bool good = answer != NULL && lt_link_status(link, answer, what, diags) &&
 		    lt_printer_read(out, answer, diags);

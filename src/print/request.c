@@ -299,10 +299,11 @@ ipp_t *lt_link_request(struct lt_link *link, ipp_t *request, const char *what, b
 	return answer;
 }
 
-ipp_t *lt_link_attributes(struct lt_link *link, const char *const *names, size_t count,
+ipp_t *lt_link_attributes(struct lt_link *link, int id, const char *const *names, size_t count,
 	const char *what, struct lt_diags *diags)
 {
-	ipp_t *request = lt_link_begin_request(link, IPP_OP_GET_PRINTER_ATTRIBUTES, 0);
+	ipp_op_t operation = id > 0 ? IPP_OP_GET_JOB_ATTRIBUTES : IPP_OP_GET_PRINTER_ATTRIBUTES;
+	ipp_t *request = lt_link_begin_request(link, operation, id);
 	ippAddStrings(request, IPP_TAG_OPERATION, IPP_TAG_KEYWORD, "requested-attributes",
 		(int)count, NULL, names);
 	ipp_t *answer = lt_link_request(link, request, what, true, diags);
@@ -439,7 +440,8 @@ ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct l
 	*sent = (struct lt_sent){ 0 };
 	ipp_t *answer = NULL;
 	struct reply reply = { 0 };
-	if (ippGetOperation(request) != IPP_OP_PRINT_JOB || validate(link, request, what, diags)) {
+	bool makes_job = ippGetOperation(request) == IPP_OP_PRINT_JOB;
+	if (!makes_job || validate(link, request, what, diags)) {
 		answer = request_all(link, request, stream, what, false, &reply, diags);
 		sent->began = reply.began;
 		sent->whole = reply.sent;
@@ -448,6 +450,10 @@ ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct l
 							 reply.status < HTTP_STATUS_SERVER_ERROR;
 		sent->unfit = is_unfit(&reply);
 	}
+	answer = good_answer(link, answer, what, diags);
+	/* It was asked before, and warnings were told; but it may say only now what matters. */
+	if (makes_job && answer != NULL)
+		sent->refused = !lt_answer_takes_all(link, request, answer, false, diags);
 	ippDelete(request);
-	return good_answer(link, answer, what, diags);
+	return answer;
 }
