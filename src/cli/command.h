@@ -10,7 +10,7 @@ struct command {
 	const char *summary;                       /* one line */
 	const char *help;                          /* paragraphs for --help, or NULL */
 	int least, most;                           /* how many arguments it takes */
-	unsigned takes;                            /* options */
+	int bit;                                   /* in options.h: the options it takes */
 	int (*run)(const struct options *options); /* returns the exit code */
 };
 

@@ -17,19 +17,15 @@ static const struct command commands[] = {
 		"description keeps every number.\n"
 		"\n"
 		"-o names the folder; without it the folder is called by the code.\n",
-		1, 1,
-		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_PAPER |
-			TAKES_START | TAKES_STOCK | TAKES_USED | TAKES_DISTANCE | TAKES_NUDGE |
-			TAKES_SCALE | TAKES_PRINTER,
-		lt_run_quick },
+		1, 1, FOR_QUICK, lt_run_quick },
 	{ "check", "FILE", "every fault and every look-alike group",
 		"Reads a description and tells all that is wrong with it, then which connectors would\n"
 		"mate with each other's components. Writes nothing. Exit code 1 when there are errors.\n",
-		1, 1, TAKES_UNIT | TAKES_BASE | TAKES_JSON, lt_run_check },
+		1, 1, FOR_CHECK, lt_run_check },
 	{ "tags", "FILE", "number the connectors, keep the register, list the tags",
 		"Gives every connector that has none its number, keeps the register NAME.tags beside\n"
 		"the description, and lists the tags. A number never moves to another connector.\n",
-		1, 1, TAKES_UNIT | TAKES_JSON, lt_run_tags },
+		1, 1, FOR_TAGS, lt_run_tags },
 	{ "stickers", "FILE -o OUT",
 		"sticker sheets: OUT.pdf, OUT.png (a page or label each), or -",
 		"Writes the stickers of both halves of every joint. A component that is to be replaced\n"
@@ -41,12 +37,7 @@ static const struct command commands[] = {
 		"chooses for each sticker among the layouts of --stock, and writes a file for each.\n"
 		"-o - shows the stickers on the terminal and writes nothing.\n"
 		"--explain prints the figures behind each sticker, --json the same as a drawing.\n",
-		1, 1,
-		TAKES_OUTPUT | TAKES_LAYOUT | TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_DPI |
-			TAKES_ONLY | TAKES_START | TAKES_NUDGE | TAKES_STOCK | TAKES_USED |
-			TAKES_SCALE | TAKES_COPIES | TAKES_PRINTER | TAKES_SMALLEST |
-			TAKES_DISTANCE | TAKES_EXPLAIN | TAKES_JSON,
-		lt_run_stickers },
+		1, 1, FOR_STICKERS, lt_run_stickers },
 	{ "map", "FILE -o OUT", "harness map: OUT.pdf, OUT.png, OUT.svg; or --pages DIR",
 		"Draws what the harness looks like, which tag is where, what each plug looks like from\n"
 		"the front, what it mates with and which others it would fit; with the wire list and an\n"
@@ -55,12 +46,11 @@ static const struct command commands[] = {
 		"More PNG or SVG pages than one are called OUT-01.png and so on. --pages DIR writes the\n"
 		"map as web pages, a folder a scan code, so that the links of the stickers lead there\n"
 		"from any plain web server; with or without -o.\n",
-		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_BASE | TAKES_PAPER | TAKES_DPI | TAKES_MAP,
-		lt_run_map },
+		1, 1, FOR_MAP, lt_run_map },
 	{ "checklist", "FILE -o OUT", "unplugging and reconnection checklist: .pdf, .txt, or -",
 		"Writes what to make safe, the joints in unplugging order, and the joints in\n"
 		"reconnection order, each with a box to tick. -o - shows it on the terminal.\n",
-		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_PAPER, lt_run_checklist },
+		1, 1, FOR_CHECKLIST, lt_run_checklist },
 	{ "verify", "FILE [SCANS]", "check a scanned sequence; without SCANS, scan live",
 		"Answers every scan. SCANS is a file with a scan a line (- for standard input); without\n"
 		"it, scan or type into the terminal. Exit code 0 only when every numbered joint is made.\n"
@@ -74,10 +64,7 @@ static const struct command commands[] = {
 		"\n"
 		"With --photos, FILE is followed by pictures of made joints, both stickers of one joint in\n"
 		"each: loomtag verify FILE --photos *.jpg. Exit code 3 when one could not be read.\n",
-		1, INT_MAX,
-		TAKES_UNIT | TAKES_STAGE | TAKES_TYPED | TAKES_JSON | TAKES_PHOTOS | TAKES_JOB |
-			TAKES_LIVE | TAKES_CHANGED,
-		lt_run_verify },
+		1, INT_MAX, FOR_VERIFY, lt_run_verify },
 	{ "jobs", "[FILE | show ID | close ID REASON|FILE]",
 		"list the jobs, show one, or close one",
 		"A job is one removal and reconnection of a module, and is kept in bench.db beside the\n"
@@ -87,14 +74,13 @@ static const struct command commands[] = {
 		"show ID tells all that happened in one job, and whether its digests fit: exit code 3\n"
 		"when it was changed after it was recorded. close ID REASON ends one that is not\n"
 		"finished; the reason is kept. close ID FILE.yaml ends one of which all is done.\n",
-		0, INT_MAX, TAKES_UNIT | TAKES_JSON | TAKES_JOB, lt_run_jobs },
+		0, INT_MAX, FOR_JOBS, lt_run_jobs },
 	{ "record", "FILE -o OUT", "the record of a job, to sign and keep: .pdf, .txt, .json or -",
 		"Writes what was done in a job, by whom and when, and what was not: first a summary,\n"
 		"then the joints, wrong mates, parts and lines, a place to sign, and every event with\n"
 		"their digest. Of the newest job of this harness and unit in which anything was scanned,\n"
 		"or of --job N. -o - shows it on the terminal, with --json as JSON.\n",
-		1, 1, TAKES_OUTPUT | TAKES_UNIT | TAKES_PAPER | TAKES_JSON | TAKES_RECORD,
-		lt_run_record },
+		1, 1, FOR_RECORD, lt_run_record },
 	{ "print", "FILE --to PRINTER", "stickers to a label printer, until they are out",
 		"Asks the printer what is loaded, takes the layout that matches or refuses, sends the\n"
 		"stickers at the head's own dots, and stays until they are out. Ctrl-C cancels the job\n"
@@ -104,12 +90,7 @@ static const struct command commands[] = {
 		"-o writes the job into a file instead: OUT.pwg or OUT.pdf. --ladder needs no FILE: it\n"
 		"prints codes of fewer and fewer dots; tell what your scanner still reads with\n"
 		"--smallest N, and it is kept for the printer. Exit code 4 when not all is out.\n",
-		0, 1,
-		TAKES_TO | TAKES_PRINT | TAKES_COPIES | TAKES_OUTPUT | TAKES_LAYOUT |
-			TAKES_PAYLOAD | TAKES_BASE | TAKES_UNIT | TAKES_ONLY | TAKES_START |
-			TAKES_USED | TAKES_NUDGE | TAKES_SCALE | TAKES_PRINTER | TAKES_SMALLEST |
-			TAKES_DISTANCE,
-		lt_run_print },
+		0, 1, FOR_PRINT, lt_run_print },
 	{ "layouts", "[NAME]", "list label layouts, or show one",
 		"Lists what labels there are: their size (of a flag each face, of a wrap the printed\n"
 		"zone, of a tape its width), the print head's dots per inch, the bundles that they go\n"
@@ -119,19 +100,18 @@ static const struct command commands[] = {
 		"\n"
 		"--check takes files, as many as you like, and tells all that is wrong with them and\n"
 		"what is doubtful. Exit code 1 when there are errors.\n",
-		0, INT_MAX, TAKES_JSON | TAKES_CHECK | TAKES_OUTPUT | TAKES_DPI, lt_run_layouts },
+		0, INT_MAX, FOR_LAYOUTS, lt_run_layouts },
 	{ "printers", "", "list printers, and what is loaded in them",
 		"Lists the print queues of this machine and the IPP printers that announce themselves\n"
 		"on the network: how each is and why, what is loaded, its dots per inch and what it\n"
 		"takes. Each is asked; one that does not answer is listed as such.\n",
-		0, 0, TAKES_JSON, lt_run_printers },
+		0, 0, FOR_PRINTERS, lt_run_printers },
 	{ "ruler", "LAYOUT -o OUT", "alignment page for a label stock: .pdf or .png",
 		"Draws the outlines and centres of all labels, and two bars to measure, to be held\n"
 		"against the blank labels. The page and this command say what to do with what is read\n"
 		"off: --nudge and --scale, for loomtag stickers and for a second ruler. Given together\n"
 		"with --printer NAME they are remembered for that printer.\n",
-		1, 1, TAKES_OUTPUT | TAKES_NUDGE | TAKES_SCALE | TAKES_PRINTER | TAKES_DPI,
-		lt_run_ruler },
+		1, 1, FOR_RULER, lt_run_ruler },
 };
 enum { COMMANDS = sizeof(commands) / sizeof(commands[0]) };
 
@@ -158,7 +138,7 @@ static int print_command_help(const struct command *command)
 	if (command->help != NULL)
 		printf("\n%s", command->help);
 	puts("\noptions:");
-	lt_options_help(command->takes);
+	lt_options_help(command);
 	return EXIT_YES;
 }
 

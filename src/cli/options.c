@@ -16,102 +16,106 @@ struct row {
 	char letter;       /* short form, or 0 */
 	const char *value; /* what --help calls its value; NULL for a switch */
 	size_t offset;
-	unsigned taken_by;
+	int taken_by;
 	const char *help;
 };
 
 static const struct row rows[] = {
-	{ "output", 'o', "OUT", offsetof(struct options, output), TAKES_OUTPUT,
+	{ "output", 'o', "OUT", offsetof(struct options, output),
+		FOR_LABELS | FOR_MAP | FOR_CHECKLIST | FOR_RECORD | FOR_LAYOUTS | FOR_RULER,
 		"where to write; the ending says what" },
-	{ "layout", 0, "NAME", offsetof(struct options, layout), TAKES_LAYOUT,
+	{ "layout", 0, "NAME", offsetof(struct options, layout), FOR_LABELS,
 		"label layout, or the path of one (see loomtag layouts)" },
-	{ "layout-h", 0, "NAME", offsetof(struct options, layout_h), TAKES_STOCK,
+	{ "layout-h", 0, "NAME", offsetof(struct options, layout_h), FOR_QUICK | FOR_STICKERS,
 		"layout of the harness half's stickers, in a file of their own" },
-	{ "layout-m", 0, "NAME", offsetof(struct options, layout_m), TAKES_STOCK,
+	{ "layout-m", 0, "NAME", offsetof(struct options, layout_m), FOR_QUICK | FOR_STICKERS,
 		"layout of the machine half's stickers, likewise" },
-	{ "stock", 0, "A,B,...", offsetof(struct options, stock), TAKES_STOCK,
+	{ "stock", 0, "A,B,...", offsetof(struct options, stock), FOR_QUICK | FOR_STICKERS,
 		"the layouts at hand, among which layout auto chooses for each sticker" },
-	{ "payload", 0, "KIND", offsetof(struct options, payload), TAKES_PAYLOAD,
+	{ "payload", 0, "KIND", offsetof(struct options, payload), FOR_LABELS,
 		"what the QR codes hold: auto, link, facts, code" },
-	{ "base", 0, "URL", offsetof(struct options, base), TAKES_BASE,
+	{ "base", 0, "URL", offsetof(struct options, base), FOR_LABELS | FOR_CHECK | FOR_MAP,
 		"where links point to, instead of the description's base" },
-	{ "unit", 0, "DIGITS", offsetof(struct options, unit), TAKES_UNIT,
+	{ "unit", 0, "DIGITS", offsetof(struct options, unit), FOR_UNITS,
 		"which unit this is, instead of the description's" },
-	{ "dpi", 0, "N", offsetof(struct options, dpi), TAKES_DPI,
+	{ "dpi", 0, "N", offsetof(struct options, dpi),
+		FOR_STICKERS | FOR_MAP | FOR_LAYOUTS | FOR_RULER,
 		"dots per inch of PNG output (default: the layout's, or 300; of a map 200)" },
-	{ "only", 0, "LIST", offsetof(struct options, only), TAKES_ONLY,
+	{ "only", 0, "LIST", offsetof(struct options, only), FOR_STICKERS | FOR_PRINT,
 		"only these stickers, such as 3,7-9,12M" },
-	{ "start", 0, "N", offsetof(struct options, start), TAKES_START,
+	{ "start", 0, "N", offsetof(struct options, start), FOR_LABELS,
 		"first free label of a used sheet, from 1" },
-	{ "used", 0, "LIST", offsetof(struct options, used), TAKES_USED,
+	{ "used", 0, "LIST", offsetof(struct options, used), FOR_LABELS,
 		"labels of a used sheet that are gone, such as 1-5,9" },
-	{ "nudge", 0, "X,Y", offsetof(struct options, nudge), TAKES_NUDGE,
+	{ "nudge", 0, "X,Y", offsetof(struct options, nudge), FOR_LABELS | FOR_RULER,
 		"move everything by X to the right and Y down, in mm" },
-	{ "scale", 0, "X,Y", offsetof(struct options, scale), TAKES_SCALE,
+	{ "scale", 0, "X,Y", offsetof(struct options, scale), FOR_LABELS | FOR_RULER,
 		"factors for the positions of a sheet's labels, such as 1.004,0.998" },
-	{ "printer", 0, "NAME", offsetof(struct options, printer), TAKES_PRINTER,
+	{ "printer", 0, "NAME", offsetof(struct options, printer), FOR_LABELS | FOR_RULER,
 		"remember --nudge, --scale and --smallest for this printer, or use what is remembered" },
-	{ "smallest", 0, "N", offsetof(struct options, smallest), TAKES_SMALLEST,
+	{ "smallest", 0, "N", offsetof(struct options, smallest), FOR_STICKERS | FOR_PRINT,
 		"fewest dots a module that your scanner reads off it, 2 to 8 (see print --ladder)" },
-	{ "to", 0, "PRINTER", offsetof(struct options, to), TAKES_TO,
+	{ "to", 0, "PRINTER", offsetof(struct options, to), FOR_PRINT,
 		"a print queue, a printer on the network by its name, or its ipp or ipps URI" },
-	{ "user", 0, "NAME", offsetof(struct options, user), TAKES_TO,
+	{ "user", 0, "NAME", offsetof(struct options, user), FOR_PRINT,
 		"user name at the printer; the password is asked for, or LOOMTAG_PASSWORD" },
-	{ "any-certificate", 0, NULL, offsetof(struct options, any_certificate), TAKES_TO,
+	{ "any-certificate", 0, NULL, offsetof(struct options, any_certificate), FOR_PRINT,
 		"do not check the certificate of an ipps printer" },
-	{ "copies", 0, "N", offsetof(struct options, copies), TAKES_COPIES,
+	{ "copies", 0, "N", offsetof(struct options, copies), FOR_STICKERS | FOR_PRINT,
 		"so many of each number's stickers, one set after the other" },
-	{ "dry-run", 0, NULL, offsetof(struct options, dry_run), TAKES_PRINT,
+	{ "dry-run", 0, NULL, offsetof(struct options, dry_run), FOR_PRINT,
 		"say what would be sent, and send nothing" },
-	{ "resume", 0, NULL, offsetof(struct options, resume), TAKES_PRINT,
+	{ "resume", 0, NULL, offsetof(struct options, resume), FOR_PRINT,
 		"print what is left of a print that was not finished" },
-	{ "from", 0, "TAG", offsetof(struct options, from), TAKES_PRINT,
+	{ "from", 0, "TAG", offsetof(struct options, from), FOR_PRINT,
 		"with --resume: the first sticker to print, such as 12M" },
-	{ "anew", 0, NULL, offsetof(struct options, anew), TAKES_PRINT,
+	{ "anew", 0, NULL, offsetof(struct options, anew), FOR_PRINT,
 		"forget a print that was not finished, and print what is asked for now" },
-	{ "ladder", 0, NULL, offsetof(struct options, ladder), TAKES_PRINT,
+	{ "ladder", 0, NULL, offsetof(struct options, ladder), FOR_PRINT,
 		"print codes and texts from large to small, to find what still reads" },
-	{ "distance", 0, "MM", offsetof(struct options, distance), TAKES_DISTANCE,
+	{ "distance", 0, "MM", offsetof(struct options, distance), FOR_LABELS,
 		"from how far the numbers are read (default 500)" },
-	{ "explain", 0, NULL, offsetof(struct options, explain), TAKES_EXPLAIN,
+	{ "explain", 0, NULL, offsetof(struct options, explain), FOR_STICKERS,
 		"print the figures behind each sticker; -o may be left out then" },
-	{ "stage", 0, "STAGE", offsetof(struct options, stage), TAKES_STAGE,
+	{ "stage", 0, "STAGE", offsetof(struct options, stage), FOR_VERIFY,
 		"tag (all still plugged in), unplug, swap, reconnect or finish; a first job at a terminal "
 		"begins with tag, all else with reconnect" },
-	{ "typed", 0, NULL, offsetof(struct options, typed), TAKES_TYPED,
+	{ "typed", 0, NULL, offsetof(struct options, typed), FOR_VERIFY,
 		"let tags typed by hand count for every joint" },
-	{ "photos", 0, NULL, offsetof(struct options, photos), TAKES_PHOTOS,
+	{ "photos", 0, NULL, offsetof(struct options, photos), FOR_VERIFY,
 		"the files behind FILE are pictures, JPEG or PNG, each of one joint" },
-	{ "new", 0, NULL, offsetof(struct options, new_job), TAKES_LIVE,
+	{ "new", 0, NULL, offsetof(struct options, new_job), FOR_VERIFY,
 		"begin another job, and close an open one of this unit as not finished" },
-	{ "changed", 0, NULL, offsetof(struct options, changed), TAKES_CHANGED,
+	{ "changed", 0, NULL, offsetof(struct options, changed), FOR_VERIFY,
 		"go on though the description has changed; what no longer counts is asked for again" },
-	{ "no-job", 0, NULL, offsetof(struct options, no_job), TAKES_LIVE, "keep nothing of this" },
-	{ "device", 0, "PATH", offsetof(struct options, device), TAKES_LIVE,
+	{ "no-job", 0, NULL, offsetof(struct options, no_job), FOR_VERIFY, "keep nothing of this" },
+	{ "device", 0, "PATH", offsetof(struct options, device), FOR_VERIFY,
 		"a serial scanner, beside the keyboard" },
-	{ "paper", 0, "SIZE", offsetof(struct options, paper), TAKES_PAPER,
+	{ "paper", 0, "SIZE", offsetof(struct options, paper), FOR_PAPERS,
 		"a4 (default) or letter; of a map also a3 or ledger" },
-	{ "landscape", 0, NULL, offsetof(struct options, landscape), TAKES_MAP,
+	{ "landscape", 0, NULL, offsetof(struct options, landscape), FOR_MAP,
 		"wide pages (default)" },
-	{ "portrait", 0, NULL, offsetof(struct options, portrait), TAKES_MAP, "high pages" },
-	{ "pages", 0, "DIR", offsetof(struct options, pages), TAKES_MAP,
+	{ "portrait", 0, NULL, offsetof(struct options, portrait), FOR_MAP, "high pages" },
+	{ "pages", 0, "DIR", offsetof(struct options, pages), FOR_MAP,
 		"write the map as web pages into this folder, a page a tag" },
-	{ "db", 0, "PATH", offsetof(struct options, db), TAKES_JOB | TAKES_RECORD,
+	{ "db", 0, "PATH", offsetof(struct options, db), FOR_VERIFY | FOR_JOBS | FOR_RECORD,
 		"database of jobs (default: bench.db beside the description, or here)" },
-	{ "who", 0, "NAME", offsetof(struct options, who), TAKES_JOB,
+	{ "who", 0, "NAME", offsetof(struct options, who), FOR_VERIFY | FOR_JOBS,
 		"who works, for the record (default: asked for, else the user that is logged in)" },
-	{ "job", 0, "N", offsetof(struct options, job), TAKES_RECORD | TAKES_LIVE,
+	{ "job", 0, "N", offsetof(struct options, job), FOR_VERIFY | FOR_RECORD,
 		"the job's number, as loomtag jobs lists it (default: the open one; of a record the newest)" },
-	{ "json", 0, NULL, offsetof(struct options, json), TAKES_JSON,
+	{ "json", 0, NULL, offsetof(struct options, json),
+		FOR_CHECK | FOR_TAGS | FOR_STICKERS | FOR_VERIFY | FOR_JOBS | FOR_RECORD |
+			FOR_LAYOUTS | FOR_PRINTERS,
 		"one JSON document on standard output" },
-	{ "check", 0, NULL, offsetof(struct options, check), TAKES_CHECK,
+	{ "check", 0, NULL, offsetof(struct options, check), FOR_LAYOUTS,
 		"find the faults of layouts of your own" },
-	{ "quiet", 'q', NULL, offsetof(struct options, quiet), TAKES_ALWAYS,
+	{ "quiet", 'q', NULL, offsetof(struct options, quiet), FOR_ALL,
 		"say nothing but warnings and errors" },
-	{ "color", 0, "WHEN", offsetof(struct options, color), TAKES_ALWAYS,
+	{ "color", 0, "WHEN", offsetof(struct options, color), FOR_ALL,
 		"auto (default), always or never; NO_COLOR is respected" },
-	{ "help", 'h', NULL, offsetof(struct options, help), TAKES_ALWAYS, "show this" },
-	{ "version", 0, NULL, offsetof(struct options, version), TAKES_ALWAYS, "show the version" },
+	{ "help", 'h', NULL, offsetof(struct options, help), FOR_ALL, "show this" },
+	{ "version", 0, NULL, offsetof(struct options, version), FOR_ALL, "show the version" },
 };
 enum { ROWS = sizeof(rows) / sizeof(rows[0]) };
 
@@ -191,7 +195,7 @@ int lt_options_read(struct options *out, const struct command *command, int argc
 	size_t used = 1;
 	int count = 0;
 	for (int i = 0; i < ROWS; i++) {
-		if ((rows[i].taken_by & (command->takes | TAKES_ALWAYS)) == 0)
+		if ((rows[i].taken_by & command->bit) == 0)
 			continue;
 		int has_value = rows[i].value != NULL ? required_argument : no_argument;
 		longs[count++] = (struct option){ rows[i].name, has_value, NULL, 256 + i };
@@ -231,10 +235,10 @@ int lt_options_read(struct options *out, const struct command *command, int argc
 	return EXIT_YES;
 }
 
-void lt_options_help(unsigned takes)
+void lt_options_help(const struct command *command)
 {
 	for (int i = 0; i < ROWS; i++) {
-		if ((rows[i].taken_by & (takes | TAKES_ALWAYS)) == 0)
+		if ((rows[i].taken_by & command->bit) == 0)
 			continue;
 		char left[40];
 		char letter[8] = "    ";

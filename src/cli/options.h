@@ -13,39 +13,26 @@ enum {
 	EXIT_SYSTEM = 4, /* output, printer or system failure */
 };
 
-/* One bit an option; a command's row says which it takes. */
+/* One bit a command, and those that make the same things: an option's row says who takes it. */
 enum {
-	TAKES_OUTPUT = 1 << 0,
-	TAKES_LAYOUT = 1 << 1,
-	TAKES_PAYLOAD = 1 << 2,
-	TAKES_BASE = 1 << 3,
-	TAKES_UNIT = 1 << 4,
-	TAKES_DPI = 1 << 5,
-	TAKES_ONLY = 1 << 6,
-	TAKES_START = 1 << 7,
-	TAKES_NUDGE = 1 << 8,
-	TAKES_JSON = 1 << 9,
-	TAKES_STAGE = 1 << 10,
-	TAKES_TYPED = 1 << 11,
-	TAKES_PAPER = 1 << 12,
-	TAKES_ALWAYS = 1 << 13, /* --quiet, --color, --help, --version */
-	TAKES_CHECK = 1 << 14,
-	TAKES_STOCK = 1 << 15, /* --layout-h, --layout-m, --stock */
-	TAKES_USED = 1 << 16,
-	TAKES_SCALE = 1 << 17,
-	TAKES_DISTANCE = 1 << 18,
-	TAKES_EXPLAIN = 1 << 19,
-	TAKES_PRINTER = 1 << 20,
-	TAKES_SMALLEST = 1 << 21,
-	TAKES_TO = 1 << 22,    /* --to, --user, --any-certificate */
-	TAKES_PRINT = 1 << 23, /* --dry-run, --resume, --from, --anew, --ladder */
-	TAKES_COPIES = 1 << 24,
-	TAKES_PHOTOS = 1 << 25,
-	TAKES_JOB = 1 << 26,     /* --db, --who */
-	TAKES_MAP = 1 << 27,     /* --landscape, --portrait, --pages */
-	TAKES_LIVE = 1 << 28,    /* --new, --no-job, --device */
-	TAKES_RECORD = 1 << 29,  /* --db, --job */
-	TAKES_CHANGED = 1 << 30, /* --changed */
+	FOR_QUICK = 1 << 0,
+	FOR_CHECK = 1 << 1,
+	FOR_TAGS = 1 << 2,
+	FOR_STICKERS = 1 << 3,
+	FOR_MAP = 1 << 4,
+	FOR_CHECKLIST = 1 << 5,
+	FOR_VERIFY = 1 << 6,
+	FOR_JOBS = 1 << 7,
+	FOR_RECORD = 1 << 8,
+	FOR_PRINT = 1 << 9,
+	FOR_LAYOUTS = 1 << 10,
+	FOR_PRINTERS = 1 << 11,
+	FOR_RULER = 1 << 12,
+	FOR_ALL = -1,
+	FOR_LABELS = FOR_QUICK | FOR_STICKERS | FOR_PRINT,
+	FOR_PAPERS = FOR_QUICK | FOR_MAP | FOR_CHECKLIST | FOR_RECORD,
+	FOR_UNITS = FOR_CHECK | FOR_TAGS | FOR_STICKERS | FOR_MAP | FOR_CHECKLIST | FOR_VERIFY |
+		    FOR_JOBS | FOR_RECORD | FOR_PRINT,
 };
 
 /* Every option's value; NULL or false where it was not given. */
@@ -67,8 +54,8 @@ struct command;
  * exit code after saying on stderr what is wrong. */
 int lt_options_read(struct options *out, const struct command *command, int argc, char **argv);
 
-/* Writes the lines of --help for the options in `takes`, to stdout. */
-void lt_options_help(unsigned takes);
+/* Writes the lines of --help for the options of a command, to stdout. */
+void lt_options_help(const struct command *command);
 
 /* Says on stderr what is wrong with the command line and how to get help; returns EXIT_USAGE. */
 int lt_usage_error(const char *command, const char *format, ...)
