@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "cli/command.h"
-#include "cli/diags_json.h"
 #include "cli/session.h"
 #include "cli/terminal.h"
 #include "loomtag/photo.h"

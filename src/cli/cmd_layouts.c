@@ -6,7 +6,6 @@
 
 #include "cli/alignment.h"
 #include "cli/command.h"
-#include "cli/diags_json.h"
 #include "cli/drawing.h"
 #include "cli/folders.h"
 #include "cli/terminal.h"

@@ -52,6 +52,9 @@ const char *const *lt_session_keep(struct lt_session *session);
 /* Warns of every text that has a character the fonts lack. */
 void lt_session_warn_of_glyphs(struct lt_session *session, struct lt_fonts *fonts);
 
+/* Diagnostics as a list of {"file","line","column","severity","message","hint"}. */
+json_t *lt_diags_json(const struct lt_diags *diags);
+
 /* Prints one JSON document on stdout and frees it. */
 int lt_print_json(json_t *document);
 
