@@ -1,7 +1,5 @@
 /* loomtag printers: print queues and network printers, and how they are. */
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 
 #include "cli/command.h"
 #include "cli/folders.h"
@@ -100,9 +98,7 @@ static void print_asked(const struct asked *asked)
 	struct lt_text out = { 0 };
 	lt_print_clean("%s (%s)\n", asked->found->name,
 		asked->found->queue ? "a print queue here" : "on the network");
-	lt_text_add(&out, "  ");
-	lt_text_add_clean(&out, asked->found->uri, strlen(asked->found->uri));
-	lt_text_add_char(&out, '\n');
+	lt_print_clean("  %s\n", asked->found->uri);
 	add_state(&out, asked);
 	if (asked->usable)
 		add_abilities(&out, &asked->printer);
@@ -122,19 +118,16 @@ static json_t *loaded_json(const struct lt_printer *printer)
 	return list;
 }
 
-static json_t *reasons_json(const struct lt_printer *printer, bool words)
+/* The reasons by their keywords, and in words. */
+static void add_reasons(json_t *keywords, json_t *words, const struct lt_printer *printer)
 {
-	json_t *list = json_array();
 	for (size_t i = 0; i < printer->reason_count; i++) {
 		struct lt_text text = { 0 };
-		if (words)
-			lt_reason_write(&text, printer->reasons[i]);
-		else
-			lt_text_add(&text, printer->reasons[i]);
-		json_array_append_new(list, json_string(lt_text_string(&text)));
+		lt_reason_write(&text, printer->reasons[i]);
+		json_array_append_new(keywords, json_string(printer->reasons[i]));
+		json_array_append_new(words, json_string(lt_text_string(&text)));
 		lt_text_finish(&text);
 	}
-	return list;
 }
 
 static json_t *resolutions_json(const struct lt_printer *printer)
@@ -146,34 +139,23 @@ static json_t *resolutions_json(const struct lt_printer *printer)
 	return list;
 }
 
-static json_t *formats_json(const struct lt_printer *printer)
-{
-	const bool taken[] = { [LT_FORMAT_PWG] = printer->pwg, [LT_FORMAT_PDF] = printer->pdf };
-	json_t *list = json_array();
-	for (enum lt_format format = LT_FORMAT_PWG; format <= LT_FORMAT_PDF; format++) {
-		if (taken[format])
-			json_array_append_new(list, json_string(lt_format_type(format)));
-	}
-	return list;
-}
-
 static json_t *asked_json(const struct asked *asked)
 {
 	const struct lt_printer *printer = &asked->printer;
 	const struct lt_diag *error = first_error(asked);
-	struct lt_text uri = { 0 };
-	lt_text_add_clean(&uri, asked->found->uri, strlen(asked->found->uri));
-	json_t *json =
-		json_pack("{s:s, s:s, s:b, s:b, s:s, s:b, s:o, s:o, s:s?, s:o, s:o, s:o, s:s?}",
-			"name", asked->found->name, "uri", lt_text_string(&uri), "queue",
-			asked->found->queue, "answers", asked->answers, "state", state_word(asked),
-			"accepting", asked->answers && printer->accepting, "reasons",
-			reasons_json(printer, false), "why", reasons_json(printer, true), "message",
-			printer->message, "loaded", loaded_json(printer), "resolutions",
-			resolutions_json(printer), "formats", formats_json(printer), "error",
-			error != NULL ? error->message : NULL);
-	lt_text_finish(&uri);
-	return json;
+	json_t *reasons = json_array();
+	json_t *why = json_array();
+	add_reasons(reasons, why, printer);
+	return json_pack(
+		"{s:s, s:s, s:b, s:b, s:s, s:b, s:o, s:o, s:s?, s:o, s:o, s:[s*, s*], s:s?}",
+		"name", asked->found->name, "uri", asked->found->uri, "queue", asked->found->queue,
+		"answers", asked->answers, "state", state_word(asked), "accepting",
+		asked->answers && printer->accepting, "reasons", reasons, "why", why, "message",
+		printer->message, "loaded", loaded_json(printer), "resolutions",
+		resolutions_json(printer), "formats",
+		printer->pwg ? lt_format_type(LT_FORMAT_PWG) : NULL,
+		printer->pdf ? lt_format_type(LT_FORMAT_PDF) : NULL, "error",
+		error != NULL ? error->message : NULL);
 }
 
 /* Asks one after the other, and prints each when it has answered. */

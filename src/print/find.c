@@ -75,7 +75,7 @@ int lt_find_take(void *data, unsigned flags, cups_dest_t *dest)
 	if (dest->instance != NULL || !speaks_ipp(uri) || (type & CUPS_PRINTER_FAX) != 0)
 		return 1;
 	const struct lt_found found = { lt_answer_text(&list->arena, name_of(dest, queue)),
-		lt_arena_strdup(&list->arena, uri), queue };
+		lt_answer_text(&list->arena, uri), queue };
 	remove_found(list, &found);
 	if ((flags & CUPS_DEST_FLAGS_REMOVED) != 0 || list->count == FOUND_MOST)
 		return 1;
