@@ -1,4 +1,5 @@
 #include <errno.h>
+#include <libgen.h>
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
@@ -62,13 +63,7 @@ static const char *program_parent(struct lt_arena *arena)
 	if (length <= 0)
 		return NULL;
 	path[length] = '\0';
-	for (int up = 0; up < 2; up++) {
-		char *slash = strrchr(path, '/');
-		if (slash == NULL)
-			return NULL;
-		*slash = '\0';
-	}
-	return lt_arena_strdup(arena, path);
+	return lt_arena_strdup(arena, dirname(dirname(path)));
 }
 
 const char *const *lt_layout_folders(struct lt_arena *arena)
