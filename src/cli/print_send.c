@@ -228,13 +228,11 @@ static int follow(struct print *print, int id, const struct lt_sent *sent, bool 
 /* Takes an empty job, or one that was refused, away from the printer, as far as that goes. */
 static void drop_job(struct print *print, int id)
 {
-	struct lt_diags told = { 0 };
-	if (id > 0 && !lt_print_cancel(print, id, &told))
+	const char *why = id > 0 ? lt_print_cancel(print, id) : NULL;
+	if (why != NULL)
 		lt_warning(print->diags, lt_place_none(),
 			"job %d, of which nothing was sent, may still wait at the printer: %s", id,
-			told.count > 0 ? told.items[told.count - 1].message
-				       : "it does not say why");
-	lt_diags_finish(&told);
+			why);
 }
 
 /* Whether nothing can be out of a job that failed. An answer alone does not show that, once any of
@@ -252,7 +250,7 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 	struct lt_diags unheard = { 0 };
 	bool over = false;
 	bool nothing = false;
-	lt_print_cancel(print, id, &unheard);
+	(void)lt_print_cancel(print, id);
 	for (int i = 0; i < QUESTIONS && !over; i++) {
 		struct lt_print_job_status status;
 		if (i > 0)

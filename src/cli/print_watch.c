@@ -54,11 +54,11 @@ struct watch {
 	struct print *print;
 	int id;
 	bool cancelling, cancelled;
-	long told;              /* impressions that were shown */
-	struct lt_text refusal; /* why the printer does not cancel the job */
-	struct lt_text waiting; /* what the printer was said to wait for */
-	struct lt_text warning; /* what it was said to warn of */
-	bool line_open;         /* a line of progress stands on the terminal */
+	long told;           /* impressions that were shown */
+	const char *refusal; /* why the printer does not cancel the job; or "" */
+	const char *waiting; /* what the printer was said to wait for; or "" */
+	const char *warning; /* what it was said to warn of; or "" */
+	bool line_open;      /* a line of progress stands on the terminal */
 };
 
 static long now_ms(void)
@@ -179,12 +179,11 @@ static void add_words(struct lt_text *out, const char *reason)
 }
 
 /* True when the words are other than before; keeps them. */
-static bool is_news(struct lt_text *before, const struct lt_text *words)
+static bool is_news(struct watch *watch, const char **before, const char *words)
 {
-	if (strcmp(lt_text_string(words), lt_text_string(before)) == 0)
+	if (strcmp(words, *before) == 0)
 		return false;
-	lt_text_clear(before);
-	lt_text_add(before, lt_text_string(words));
+	*before = lt_arena_strdup(&watch->print->diags->arena, words);
 	return true;
 }
 
@@ -206,45 +205,37 @@ static void show_reasons(struct watch *watch, const struct lt_print_job_status *
 	}
 	if (waits.length == 0 && status->state == LT_PRINT_JOB_STOPPED)
 		lt_text_add(&waits, "it has stopped the job, and does not say why");
-	if (is_news(&watch->warning, &warns) && warns.length > 0)
-		say(watch, "the printer warns: ", lt_text_string(&warns));
-	if (is_news(&watch->waiting, &waits)) {
-		if (waits.length > 0)
-			say(watch, "the printer waits: ", lt_text_string(&waits));
-		else
-			say(watch, "the printer goes on", "");
-	}
+	if (is_news(watch, &watch->warning, lt_text_string(&warns)) && warns.length > 0)
+		say(watch, "the printer warns: ", watch->warning);
+	if (is_news(watch, &watch->waiting, lt_text_string(&waits)))
+		say(watch, waits.length > 0 ? "the printer waits: " : "the printer goes on",
+			watch->waiting);
 	lt_text_finish(&waits);
 	lt_text_finish(&warns);
 }
 
-bool lt_print_cancel(struct print *print, int id, struct lt_diags *diags)
+const char *lt_print_cancel(struct print *print, int id)
 {
-	if (print->printer.cancel_job)
-		return lt_print_job_cancel(print->link, id, diags);
-	lt_error(diags, lt_place_none(), "the printer cannot cancel jobs");
-	return false;
+	struct lt_diags told = { 0 };
+	const char *why = NULL;
+	if (!print->printer.cancel_job)
+		why = "the printer cannot cancel jobs";
+	else if (!lt_print_job_cancel(print->link, id, &told))
+		why = lt_arena_strdup(&print->diags->arena, told.items[0].message);
+	lt_diags_finish(&told);
+	return why;
 }
 
 /* Keeps asking for the end of a job that is to end. */
 static void cancel_job(struct watch *watch)
 {
-	struct lt_diags diags = { 0 };
-	struct lt_text refusal = { 0 };
 	if (!watch->cancelling)
 		say(watch, "cancelling the job at the printer; Ctrl-C again waits no longer", "");
 	watch->cancelling = true;
-	if (!watch->cancelled)
-		watch->cancelled = lt_print_cancel(watch->print, watch->id, &diags);
-	if (!watch->cancelled)
-		lt_text_add(&refusal, diags.count > 0 ? diags.items[diags.count - 1].message
-						      : "the printer does not say why");
-	if (is_news(&watch->refusal, &refusal) && refusal.length > 0) {
-		say(watch, "the job is not cancelled, and labels may go on coming: ",
-			lt_text_string(&refusal));
-	}
-	lt_text_finish(&refusal);
-	lt_diags_finish(&diags);
+	const char *why = watch->cancelled ? NULL : lt_print_cancel(watch->print, watch->id);
+	watch->cancelled = why == NULL;
+	if (is_news(watch, &watch->refusal, why != NULL ? why : "") && why != NULL)
+		say(watch, "the job is not cancelled, and labels may go on coming: ", why);
 }
 
 /* One question. False, after saying why for the first time, when it is not answered. */
@@ -324,19 +315,18 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_s
 enum watch_end lt_print_watch(struct lt_print_job_status *status, struct print *print, int id,
 	enum watch_how how)
 {
-	struct watch watch = { .print = print, .id = id, .told = -1 };
+	struct watch watch = {
+		.print = print, .id = id, .told = -1, .refusal = "", .waiting = "", .warning = ""
+	};
 	*status = (struct lt_print_job_status){ .impressions = -1 };
 	enum watch_end end = watch_until_end(&watch, status, how);
 	end_line(&watch);
 	if (end != WATCH_OVER && watch.cancelling) {
-		const char *why = watch.refusal.length > 0 ? lt_text_string(&watch.refusal)
+		const char *why = watch.refusal[0] != '\0' ? watch.refusal
 							   : "the printer has not ended it yet";
 		lt_warning(print->diags, lt_place_none(),
 			"job %d may go on, and labels may go on coming: %s", id, why);
 		lt_hint(print->diags, "stop it at the printer");
 	}
-	lt_text_finish(&watch.refusal);
-	lt_text_finish(&watch.waiting);
-	lt_text_finish(&watch.warning);
 	return end;
 }

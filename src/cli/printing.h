@@ -92,8 +92,8 @@ bool lt_print_record_keep(struct print *print, size_t counted, struct lt_diags *
 /* Milliseconds to wait where that many are usual: fewer where LOOMTAG_PATIENCE_MS says so. */
 unsigned lt_print_patience(unsigned usual);
 
-/* Cancels a job, where the printer can do that. False with an error that says why it is not. */
-bool lt_print_cancel(struct print *print, int id, struct lt_diags *diags);
+/* Cancels a job. NULL when it is, else why it is not. */
+const char *lt_print_cancel(struct print *print, int id);
 
 /* How many stickers are out when so many pages are; none when that is not known (-1). */
 size_t lt_print_stickers_on(const struct lt_sheet *sheet, long pages);

@@ -129,7 +129,7 @@ static bool create_job(int *id, struct lt_link *link, const struct lt_printer *p
 	ipp_t *request = request_job(IPP_OP_CREATE_JOB, link, printer, ticket);
 	const char *what = "a new job";
 	ipp_t *answer = lt_link_request(link, request, what, false, diags);
-	bool good = answer != NULL && lt_link_status(link, answer, what, diags);
+	bool good = lt_link_status(link, answer, what, diags);
 	if (answer == NULL && link->halted)
 		lt_hint(diags, "an empty job may wait at the printer");
 	*id = good ? read_id(answer) : 0;
@@ -235,8 +235,6 @@ static bool ask_job(struct lt_print_job_status *out, struct lt_link *link, int i
 		"job-impressions-completed", "job-state-message" };
 	ipp_t *answer = lt_link_attributes(link, id, names, sizeof(names) / sizeof(names[0]),
 		"the job", diags);
-	if (answer == NULL)
-		return false;
 	ipp_status_t status = ippGetStatusCode(answer);
 	bool good = true;
 	if (status == IPP_STATUS_ERROR_NOT_FOUND || status == IPP_STATUS_ERROR_GONE) {
@@ -266,7 +264,7 @@ bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int
 	struct lt_diags unheard = { 0 };
 	ipp_t *answer = lt_link_attributes(link, 0, names, sizeof(names) / sizeof(names[0]),
 		"the printer's state", &unheard);
-	bool good = answer != NULL && lt_link_status(link, answer, "the printer's state", &unheard);
+	bool good = lt_link_status(link, answer, "the printer's state", &unheard);
 	lt_diags_finish(&unheard);
 	if (good) {
 		out->idle = number_in(answer, "printer-state", IPP_TAG_ENUM, 0) == IPP_PSTATE_IDLE;
@@ -288,9 +286,11 @@ void lt_print_job_status_finish(struct lt_print_job_status *status)
 bool lt_print_job_cancel(struct lt_link *link, int id, struct lt_diags *diags)
 {
 	ipp_t *request = lt_link_begin_request(link, IPP_OP_CANCEL_JOB, id);
+	const char *what = "the end of the job";
 	struct lt_diags told = { 0 };
-	ipp_t *answer = lt_link_ask(link, request, "the end of the job", false, &told);
-	bool good = answer != NULL;
+	ipp_t *answer = lt_link_request(link, request, what, false, &told);
+	bool good = lt_link_status(link, answer, what, &told);
+	ippDelete(request);
 	ippDelete(answer);
 	if (!good) {
 		/* What cannot be cancelled because it is over needs no cancelling. */

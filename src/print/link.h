@@ -69,16 +69,14 @@ ipp_t *lt_link_request(struct lt_link *link, ipp_t *request, const char *what, b
 ipp_t *lt_link_attributes(struct lt_link *link, int id, const char *const *names, size_t count,
 	const char *what, struct lt_diags *diags);
 
-/* Tells, as an error, an IPP status that is one. True for any other. */
+/* Tells, as an error, an IPP status that is one, and gives false then, and where there is no
+ * answer.
+ */
 bool lt_link_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags);
 
-/* A request, of which the caller loses ownership; the answer, or NULL with an error also where it
- * has an IPP status that is one. */
-ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool again,
-	struct lt_diags *diags);
-
-/* As above, with a document behind it, read from `stream` to its end: sent once, never again. Where
- * the request makes the job, too, and the printer says that it would print it otherwise, there is
+/* A request, of which the caller loses ownership, with a document behind it, read from `stream` to
+ * its end: sent once, never again. NULL with an error also for an IPP status that is one. Where the
+ * request makes the job, too, and the printer says that it would print it otherwise, there is
  * an answer, an error, and sent->refused. */
 ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct lt_sent *sent,
 	struct lt_diags *diags);

@@ -164,8 +164,8 @@ static bool knock(struct lt_link *link, struct lt_diags *diags)
 	static const char *const names[] = { "printer-state" };
 	const char *what = "asking the printer";
 	ipp_t *answer = lt_link_attributes(link, 0, names, 1, what, diags);
-	bool good = answer != NULL && lt_link_status(link, answer, what, diags);
-	if (answer != NULL && ippGetStatusCode(answer) == IPP_STATUS_ERROR_NOT_FOUND)
+	bool good = lt_link_status(link, answer, what, diags);
+	if (ippGetStatusCode(answer) == IPP_STATUS_ERROR_NOT_FOUND)
 		lt_hint(diags, "most printers are at ipp://%s%s", link->host, USUAL_RESOURCE);
 	ippDelete(answer);
 	return good;

@@ -438,8 +438,8 @@ bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_dia
 		ippDelete(answer);
 		answer = lt_link_attributes(link, 0, all, 2, what, diags);
 	}
-	bool good = answer != NULL && lt_link_status(link, answer, what, diags) &&
-		    lt_printer_read(out, answer, diags);
+	bool good =
+		lt_link_status(link, answer, what, diags) && lt_printer_read(out, answer, diags);
 	ippDelete(answer);
 	return good;
 }

@@ -326,6 +326,8 @@ static void add_message(struct lt_text *text, ipp_t *answer)
 bool lt_link_status(struct lt_link *link, ipp_t *answer, const char *what, struct lt_diags *diags)
 {
 	ipp_status_t status = ippGetStatusCode(answer);
+	if (answer == NULL)
+		return false;
 	if (status >= IPP_STATUS_OK && status < IPP_STATUS_REDIRECTION_OTHER_SITE)
 		return true;
 	static const struct {
@@ -367,24 +369,6 @@ bool lt_link_status(struct lt_link *link, ipp_t *answer, const char *what, struc
 	return false;
 }
 
-/* The answer, or NULL after telling the status that it has. */
-static ipp_t *good_answer(struct lt_link *link, ipp_t *answer, const char *what,
-	struct lt_diags *diags)
-{
-	if (answer == NULL || lt_link_status(link, answer, what, diags))
-		return answer;
-	ippDelete(answer);
-	return NULL;
-}
-
-ipp_t *lt_link_ask(struct lt_link *link, ipp_t *request, const char *what, bool again,
-	struct lt_diags *diags)
-{
-	ipp_t *answer = lt_link_request(link, request, what, again, diags);
-	ippDelete(request);
-	return good_answer(link, answer, what, diags);
-}
-
 /* Asks whether the job would be taken: by that the printer gets its password, and says what it will
  * not do, before the document goes out. */
 static bool validate(struct lt_link *link, ipp_t *request, const char *what, struct lt_diags *diags)
@@ -394,10 +378,9 @@ static bool validate(struct lt_link *link, ipp_t *request, const char *what, str
 	ippSetRequestId(question, ippGetRequestId(request) + 1);
 	ippCopyAttributes(question, request, 0, NULL, NULL);
 	ipp_t *answer = lt_link_request(link, question, what, true, diags);
-	bool good = answer != NULL &&
-		    (ippGetStatusCode(answer) == IPP_STATUS_ERROR_OPERATION_NOT_SUPPORTED ||
-			    (lt_link_status(link, answer, what, diags) &&
-				    lt_answer_takes_all(link, question, answer, true, diags)));
+	bool good = ippGetStatusCode(answer) == IPP_STATUS_ERROR_OPERATION_NOT_SUPPORTED ||
+		    (lt_link_status(link, answer, what, diags) &&
+			    lt_answer_takes_all(link, question, answer, true, diags));
 	ippDelete(question);
 	ippDelete(answer);
 	return good;
@@ -450,7 +433,10 @@ ipp_t *lt_link_send(struct lt_link *link, ipp_t *request, FILE *stream, struct l
 							 reply.status < HTTP_STATUS_SERVER_ERROR;
 		sent->unfit = is_unfit(&reply);
 	}
-	answer = good_answer(link, answer, what, diags);
+	if (!lt_link_status(link, answer, what, diags)) {
+		ippDelete(answer);
+		answer = NULL;
+	}
 	/* It was asked before, and warnings were told; but it may say only now what matters. */
 	if (makes_job && answer != NULL)
 		sent->refused = !lt_answer_takes_all(link, request, answer, false, diags);

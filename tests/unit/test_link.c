@@ -94,10 +94,12 @@ static ipp_t *request_of(const struct trial *trial, ipp_op_t operation)
 
 static bool ask(struct trial *trial, ipp_op_t operation, bool again)
 {
-	ipp_t *answer = lt_link_ask(trial->link, request_of(trial, operation), "the job", again,
-		&trial->diags);
+	ipp_t *request = request_of(trial, operation);
+	ipp_t *answer = lt_link_request(trial->link, request, "the job", again, &trial->diags);
+	bool good = lt_link_status(trial->link, answer, "the job", &trial->diags);
+	ippDelete(request);
 	ippDelete(answer);
-	return answer != NULL;
+	return good;
 }
 
 /* Sends a document; returns whether it was answered. */
