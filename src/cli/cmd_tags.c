@@ -27,16 +27,13 @@ static json_t *live_json(const struct lt_session *session, unsigned number, size
 	size_t count = lt_tag_sides(sides, &session->tags, index);
 	json_t *letters = json_array();
 	json_t *codes = json_object();
-	for (enum lt_side side = LT_SIDE_H; side < LT_SIDE_COUNT; side++) {
-		for (size_t i = 0; i < count; i++) {
-			if (sides[i] != side)
-				continue;
-			char letter[2] = { lt_side_letter(side), '\0' };
-			char code[LT_SCAN_CODE_SIZE];
-			lt_scan_code_write(code, number, side, session->harness.code);
-			json_array_append_new(letters, json_string(letter));
-			json_object_set_new(codes, letter, json_string(code));
-		}
+	/* There is no M without H, and no X without M. */
+	for (enum lt_side side = LT_SIDE_H; side < count; side++) {
+		char letter[2] = { lt_side_letter(side), '\0' };
+		char code[LT_SCAN_CODE_SIZE];
+		lt_scan_code_write(code, number, side, session->harness.code);
+		json_array_append_new(letters, json_string(letter));
+		json_object_set_new(codes, letter, json_string(code));
 	}
 	const char *component = NULL;
 	if (connector->component != LT_NONE)
@@ -66,19 +63,9 @@ static json_t *unnumbered_json(const struct lt_session *session)
 
 static int compare_entries(const void *a, const void *b)
 {
-	unsigned x = (*(const struct lt_register_entry *const *)a)->number;
-	unsigned y = (*(const struct lt_register_entry *const *)b)->number;
+	unsigned x = ((const struct lt_register_entry *)a)->number;
+	unsigned y = ((const struct lt_register_entry *)b)->number;
 	return (x > y) - (x < y);
-}
-
-/* The register's entries by number; the caller frees. */
-static const struct lt_register_entry **sorted_entries(const struct lt_register *reg)
-{
-	const struct lt_register_entry **entries = lt_alloc_array(reg->count, sizeof(void *));
-	for (size_t i = 0; i < reg->count; i++)
-		entries[i] = &reg->entries[i];
-	qsort(entries, reg->count, sizeof(void *), compare_entries);
-	return entries;
 }
 
 /* "3, 5, 9 +4". */
@@ -157,16 +144,14 @@ static void print_table(const struct lt_session *session)
 		harness->title != NULL ? harness->title : "");
 	printf("number  sides      %-*s  %-*s  %-9s  would also fit\n", (int)id_columns,
 		"connector", (int)name_columns, "name", "component");
-	const struct lt_register_entry **entries = sorted_entries(&session->reg);
 	for (size_t i = 0; i < session->reg.count; i++) {
-		unsigned number = entries[i]->number;
+		unsigned number = session->reg.entries[i].number;
 		size_t connector = session->tags.connector_of[number];
 		if (connector != LT_NONE)
 			print_row(session, number, connector, id_columns, name_columns);
 		else
-			lt_print_clean("%6u  retired    %s\n", number, entries[i]->id);
+			lt_print_clean("%6u  retired    %s\n", number, session->reg.entries[i].id);
 	}
-	free(entries);
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		if (session->tags.number_of[i] == 0)
 			print_row(session, 0, i, id_columns, name_columns);
@@ -188,19 +173,17 @@ static bool print_member(const char *key, json_t *value, const char *end)
 static bool print_tags(const struct lt_session *session)
 {
 	bool good = true;
-	const struct lt_register_entry **entries = sorted_entries(&session->reg);
 	fputs("  \"tags\": [", stdout);
 	for (size_t i = 0; i < session->reg.count && good; i++) {
-		size_t connector = session->tags.connector_of[entries[i]->number];
-		json_t *tag = connector != LT_NONE
-				      ? live_json(session, entries[i]->number, connector)
-				      : retired_json(entries[i]);
+		const struct lt_register_entry *entry = &session->reg.entries[i];
+		size_t connector = session->tags.connector_of[entry->number];
+		json_t *tag = connector != LT_NONE ? live_json(session, entry->number, connector)
+						   : retired_json(entry);
 		fputs(i > 0 ? ",\n    " : "\n    ", stdout);
 		good = lt_print_json_value(tag, 0);
 		json_decref(tag);
 	}
 	fputs(session->reg.count > 0 ? "\n  ],\n" : "],\n", stdout);
-	free(entries);
 	return good;
 }
 
@@ -226,6 +209,8 @@ int lt_run_tags(const struct options *options)
 		code = lt_session_save(&session);
 	if (code == EXIT_YES)
 		lt_session_note_new_register(&session);
+	qsort(session.reg.entries, session.reg.count, sizeof(*session.reg.entries),
+		compare_entries);
 	if (code == EXIT_YES && options->json)
 		code = print_tags_json(&session);
 	else if (code == EXIT_YES && !options->quiet)
