@@ -21,16 +21,10 @@ struct request {
 
 static int read_size(struct lt_map_options *map, const struct options *options)
 {
-	enum lt_paper paper = LT_PAPER_A4;
+	enum lt_paper paper;
 	double width, height;
-	if (options->paper != NULL && !lt_paper_read(&paper, options->paper, false)) {
-		struct lt_text list = { 0 };
-		lt_paper_list(&list, false);
-		lt_usage_error("map", "--paper is %s, not \"%s\"", lt_text_string(&list),
-			options->paper);
-		lt_text_finish(&list);
+	if (!lt_read_paper(&paper, options, "map"))
 		return EXIT_USAGE;
-	}
 	if (options->landscape && options->portrait)
 		return lt_usage_error("map", "--landscape and --portrait exclude each other");
 	lt_paper_size(&width, &height, paper);

@@ -1,13 +1,18 @@
 #include "cli/drawing.h"
+
+#include <string.h>
+
 #include "loomtag/draw.h"
 
 bool lt_read_paper(enum lt_paper *paper, const struct options *options, const char *command)
 {
 	struct lt_text list = { 0 };
+	/* What is no map is held in the hand. */
+	const bool small = strcmp(command, "map") != 0;
 	*paper = LT_PAPER_A4;
-	if (options->paper == NULL || lt_paper_read(paper, options->paper, true))
+	if (options->paper == NULL || lt_paper_read(paper, options->paper, small))
 		return true;
-	lt_paper_list(&list, true);
+	lt_paper_list(&list, small);
 	lt_usage_error(command, "--paper is %s, not \"%s\"", lt_text_string(&list), options->paper);
 	lt_text_finish(&list);
 	return false;
