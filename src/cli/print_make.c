@@ -223,23 +223,23 @@ static bool open_canvas(struct sheet_canvas *out, struct print *print, unsigned 
 	return lt_raster_create_dots(&out->canvas, print->dpi, print->fonts, &sink, print->diags);
 }
 
-static bool close_canvas(struct sheet_canvas *canvas, struct print *print)
+/* Writes what was drawn, where `code` says that it was. Returns the exit code. */
+static int close_canvas(struct sheet_canvas *canvas, struct print *print, int code)
 {
-	bool good = canvas->canvas.finish(canvas->canvas.data, print->diags);
-	if (good && canvas->pwg != NULL)
-		good = lt_pwg_finish(canvas->pwg, print->diags);
-	if (good && fflush(print->document) != 0) {
-		lt_error(print->diags, lt_place_none(), "the temporary file cannot be written");
-		good = false;
+	if (code == EXIT_YES) {
+		bool good = canvas->canvas.finish(canvas->canvas.data, print->diags) &&
+			    (canvas->pwg == NULL || lt_pwg_finish(canvas->pwg, print->diags));
+		if (good && fflush(print->document) != 0) {
+			lt_error(print->diags, lt_place_none(),
+				"the temporary file cannot be written");
+			good = false;
+		}
+		rewind(print->document);
+		code = good ? EXIT_YES : EXIT_SYSTEM;
 	}
-	rewind(print->document);
-	return good;
-}
-
-static void drop_canvas(struct sheet_canvas *canvas)
-{
 	lt_canvas_destroy(&canvas->canvas);
 	lt_pwg_destroy(canvas->pwg);
+	return code;
 }
 
 /* The longest page that the printer can be told of, mm; INFINITY where it does not say. */
@@ -279,24 +279,19 @@ static int draw_sheet(struct print *print)
 {
 	struct lt_session *session = print->session;
 	const struct lt_sheet_options *options = &print->wanted.sheet;
-	struct sheet_canvas canvas = { 0 };
+	struct sheet_canvas canvas;
 	if (!lt_sheet_plan(&print->sheet, print->layout, &session->tags, &session->reg, options,
 		    print->diags))
 		return EXIT_INPUT;
 	print->pages = print->sheet.pages;
-	int code = EXIT_SYSTEM;
-	if (open_canvas(&canvas, print, print->pages)) {
-		const struct lt_sticker_source source = { &session->tags, session->lookalikes,
-			&print->measure };
-		if (lt_sheet_draw(&print->sheet, &canvas.canvas, &source, options, NULL,
-			    print->diags))
-			code = close_canvas(&canvas, print) ? EXIT_YES : EXIT_SYSTEM;
-		else if (!print->sheet.canvas_failed)
-			code = EXIT_INPUT;
-	}
-	drop_canvas(&canvas);
+	const struct lt_sticker_source source = { &session->tags, session->lookalikes,
+		&print->measure };
+	int code = open_canvas(&canvas, print, print->pages) ? EXIT_YES : EXIT_SYSTEM;
+	if (code == EXIT_YES &&
+		!lt_sheet_draw(&print->sheet, &canvas.canvas, &source, options, NULL, print->diags))
+		code = print->sheet.canvas_failed ? EXIT_SYSTEM : EXIT_INPUT;
 	print->longest = print->sheet.longest;
-	return code;
+	return close_canvas(&canvas, print, code);
 }
 
 int lt_print_draw_stickers(struct print *print)
@@ -329,21 +324,20 @@ int lt_print_draw_stickers(struct print *print)
 int lt_print_draw_ladder(struct print *print)
 {
 	struct lt_ladder ladder;
-	struct sheet_canvas canvas = { 0 };
+	struct sheet_canvas canvas;
 	int code = EXIT_INPUT;
 	/* A printer's own longest, in half millimetres as strips are cut. */
 	double longest = floor(longest_page(print) * 2) / 2;
 	if (lt_ladder_plan(&ladder, print->layout, print->dpi, longest, &print->measure,
 		    print->diags)) {
-		code = EXIT_SYSTEM;
 		print->pages = ladder.pages;
 		print->longest = ladder.width;
-		if (open_canvas(&canvas, print, ladder.pages) &&
-			lt_ladder_draw(&canvas.canvas, &ladder, &print->measure, print->diags) &&
-			close_canvas(&canvas, print))
-			code = check_length(print) ? EXIT_YES : EXIT_INPUT;
+		bool good = open_canvas(&canvas, print, ladder.pages) &&
+			    lt_ladder_draw(&canvas.canvas, &ladder, &print->measure, print->diags);
+		code = close_canvas(&canvas, print, good ? EXIT_YES : EXIT_SYSTEM);
+		if (code == EXIT_YES && !check_length(print))
+			code = EXIT_INPUT;
 	}
-	drop_canvas(&canvas);
 	lt_ladder_finish(&ladder);
 	return code;
 }

@@ -173,10 +173,8 @@ static bool take_page(void *data, unsigned number, const struct lt_dot_page *pag
 	struct lt_pwg *pwg = data;
 	if (!check_page(page, diags))
 		return false;
-	if (!pwg->turn)
-		return write_page(pwg, page, diags);
-	struct lt_dot_page turned;
-	unsigned char *dots = turn_page(&turned, page);
+	struct lt_dot_page turned = *page;
+	unsigned char *dots = pwg->turn ? turn_page(&turned, page) : NULL;
 	bool good = write_page(pwg, &turned, diags);
 	free(dots);
 	return good;
