@@ -270,7 +270,7 @@ static void name_printer(struct options *options)
 		options->printer = options->to;
 }
 
-/* `options`: of which the printer is filled in where an earlier print says it. */
+/* `options`: of which printer and layout are filled in where an earlier print says them. */
 static int run_with_session(struct options *options)
 {
 	struct lt_session session;
@@ -282,6 +282,8 @@ static int run_with_session(struct options *options)
 	if (code == EXIT_YES &&
 		!lt_unfinished_read_file(&print.left, print.record_path, print.diags))
 		code = EXIT_INPUT;
+	if (options->resume && options->layout == NULL)
+		options->layout = print.left.layout;
 	if (options->resume && options->to == NULL && options->output == NULL)
 		options->to = print.left.printer;
 	name_printer(options);

@@ -144,11 +144,8 @@ static bool choose_format(struct print *print)
 /* The layout asked for, by name. */
 static bool find_named(struct print *print, const char *const *folders)
 {
-	const char *name = print->options->layout;
 	size_t index;
-	if (name == NULL)
-		name = print->left.layout;
-	if (!lt_stock_add(&print->stock, &index, name, folders, print->diags))
+	if (!lt_stock_add(&print->stock, &index, print->options->layout, folders, print->diags))
 		return false;
 	print->layout = &print->stock.layouts[index];
 	return print->link == NULL || lt_media_check(&print->printer, print->layout, print->diags);
@@ -160,7 +157,7 @@ int lt_print_choose_layout(struct print *print)
 	const char *const *folders = lt_layout_folders(&print->diags->arena);
 	if (!choose_format(print))
 		return EXIT_USAGE;
-	if (options->layout != NULL || print->left.layout != NULL) {
+	if (options->layout != NULL) {
 		if (!find_named(print, folders))
 			return EXIT_INPUT;
 	} else if (print->link == NULL) {

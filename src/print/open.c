@@ -177,10 +177,6 @@ struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *
 	struct lt_link *link = lt_alloc(sizeof(*link));
 	*link = (struct lt_link){ .options = *options, .version = 20 };
 	link->shown = lt_arena_strdup(&link->arena, printer);
-	if (options->user != NULL)
-		link->options.user = lt_arena_strdup(&link->arena, options->user);
-	if (options->certificates != NULL)
-		link->options.certificates = lt_arena_strdup(&link->arena, options->certificates);
 	bool uri = strstr(printer, "://") != NULL;
 	bool good = uri ? aim(link, printer, false, diags) : aim_by_name(link, printer, diags);
 	if (!good || !knock(link, diags)) {
