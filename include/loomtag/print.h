@@ -12,13 +12,6 @@
 /* Printers, as they describe themselves over the Internet Printing Protocol (RFC 8011, PWG
  * 5100.14): what one can do, what is loaded, and how it is. Lengths in mm. */
 
-enum lt_printer_state {
-	LT_PRINTER_UNKNOWN, /* it did not say */
-	LT_PRINTER_IDLE,
-	LT_PRINTER_BUSY,
-	LT_PRINTER_STOPPED
-};
-
 /* A medium. On a roll or tape the height is along the feed; of one with no fixed length that is
  * loaded, it is the longest that can be printed. */
 struct lt_media {
@@ -51,7 +44,7 @@ enum {
 
 struct lt_printer {
 	struct lt_arena arena;
-	enum lt_printer_state state;
+	ipp_pstate_t state; /* 0: it did not say */
 	bool accepting;
 	const char *message;  /* printer-state-message, or NULL */
 	const char **reasons; /* printer-state-reasons without "none" */
@@ -122,10 +115,10 @@ struct lt_link_options {
 		10000, 30000, 5000, NULL, NULL, NULL, NULL, false, NULL \
 	}
 
-/* Opens the link to a printer: a URI (ipp, ipps, http, https), the name of a print queue here, or
- * the name under which a printer announces itself on the network (DNS-SD). NULL, with an error that
- * says which step failed and what to do, when there is none, it does not answer, its certificate is
- * not right, or it refuses. */
+/* Opens the link, which texts and data of the options outlive, to a printer: a URI (ipp, ipps,
+ * http, https), the name of a print queue here, or the name under which a printer announces itself
+ * on the network (DNS-SD). NULL, with an error that says which step failed and what to do, when
+ * there is none, it does not answer, its certificate is not right, or it refuses. */
 struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *options,
 	struct lt_diags *diags);
 void lt_link_close(struct lt_link *link);
@@ -216,19 +209,10 @@ struct lt_print_job_ticket {
 	unsigned trim;        /* one LT_TRIM_ bit, or 0 */
 };
 
-enum lt_print_job_state {
-	LT_PRINT_JOB_WAITING,  /* pending or held */
-	LT_PRINT_JOB_PRINTING, /* processing */
-	LT_PRINT_JOB_STOPPED,  /* the printer waits */
-	LT_PRINT_JOB_CANCELED,
-	LT_PRINT_JOB_ABORTED,
-	LT_PRINT_JOB_FORGOTTEN, /* the printer knows of no such job, or not any more */
-	LT_PRINT_JOB_DONE
-};
-
 struct lt_print_job_status {
 	struct lt_arena arena;
-	enum lt_print_job_state state;
+	ipp_jstate_t state;   /* RFC 8011 5.3.7; 0 when it is not known */
+	bool forgotten;       /* the printer knows of no such job, or not any more */
 	long impressions;     /* completed; -1 where it does not say */
 	const char **reasons; /* of the job and of its printer, each once, without "none" */
 	size_t reason_count;
@@ -256,8 +240,8 @@ void lt_print_job_status_finish(struct lt_print_job_status *status);
 /* Whether one of its reasons, or of its printer's, is that. */
 bool lt_print_job_has(const struct lt_print_job_status *status, const char *reason);
 
-/* True for the last four states: nothing more will happen. */
-bool lt_print_job_is_over(enum lt_print_job_state state);
+/* True when it is canceled, aborted, completed or forgotten: nothing more will happen. */
+bool lt_print_job_is_over(const struct lt_print_job_status *status);
 
 /* Cancels the job at the printer. One that is over already is no error. */
 bool lt_print_job_cancel(struct lt_link *link, int id, struct lt_diags *diags);

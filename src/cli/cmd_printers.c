@@ -30,7 +30,7 @@ static void ask(struct asked *out, const struct lt_found *found,
 		return;
 	out->usable = lt_link_printer(&out->printer, link, &out->diags);
 	/* One that answers, and takes nothing that loomtag can send, is listed with its state. */
-	out->answers = out->usable || out->printer.state != LT_PRINTER_UNKNOWN;
+	out->answers = out->usable || out->printer.state != 0;
 	lt_link_close(link);
 }
 
@@ -47,10 +47,10 @@ static const struct lt_diag *first_error(const struct asked *asked)
 static const char *state_word(const struct asked *asked)
 {
 	static const char *const words[] = {
-		[LT_PRINTER_UNKNOWN] = "unknown",
-		[LT_PRINTER_IDLE] = "ready",
-		[LT_PRINTER_BUSY] = "printing",
-		[LT_PRINTER_STOPPED] = "stopped",
+		[0] = "unknown",
+		[IPP_PSTATE_IDLE] = "ready",
+		[IPP_PSTATE_PROCESSING] = "printing",
+		[IPP_PSTATE_STOPPED] = "stopped",
 	};
 	return asked->answers ? words[asked->printer.state] : "no answer";
 }
@@ -68,7 +68,7 @@ static void add_state(struct lt_text *out, const struct asked *asked)
 		before = "; ";
 	}
 	/* In its own words only where something is the matter. */
-	if (printer->message != NULL && printer->state != LT_PRINTER_IDLE)
+	if (printer->message != NULL && printer->state != IPP_PSTATE_IDLE)
 		lt_text_printf(out, "%s\"%s\"", before, printer->message);
 	const struct lt_diag *error = first_error(asked);
 	if (error != NULL)

@@ -80,12 +80,12 @@ static int tell_end(struct print *print, const struct lt_print_job_status *statu
 {
 	const char *why = NULL;
 	long counted = status->impressions;
-	if (status->state == LT_PRINT_JOB_CANCELED)
+	if (status->state == IPP_JSTATE_CANCELED)
 		why = "the job was cancelled";
-	else if (status->state == LT_PRINT_JOB_FORGOTTEN && counted < (long)print->pages)
+	else if (status->forgotten && counted < (long)print->pages)
 		/* One that had counted all of it was done. */
 		why = "the printer knows nothing of the job any more";
-	else if (status->state == LT_PRINT_JOB_ABORTED)
+	else if (status->state == IPP_JSTATE_ABORTED)
 		why = status->message == NULL
 			      ? "the printer gave the job up"
 			      : lt_arena_printf(&print->diags->arena,
@@ -214,7 +214,7 @@ static int follow(struct print *print, int id, const struct lt_sent *sent, bool 
 			"the printer does not answer any more");
 	else if (!cancel)
 		code = tell_end(print, &status, good);
-	else if (status.state == LT_PRINT_JOB_DONE && status.impressions >= (long)print->pages)
+	else if (status.state == IPP_JSTATE_COMPLETED && status.impressions >= (long)print->pages)
 		/* It was out before it could be cancelled. */
 		code = tell_done(print, status.impressions);
 	else
@@ -256,7 +256,7 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 		if (i > 0)
 			nanosleep(&pause, NULL);
 		over = !lt_print_job_ask(&status, print->link, id, &unheard) ||
-		       lt_print_job_is_over(status.state);
+		       lt_print_job_is_over(&status);
 		nothing = over && status.impressions == 0;
 		lt_print_job_status_finish(&status);
 	}
@@ -313,7 +313,7 @@ int lt_print_send(struct print *print)
 	if (remember(&earlier, print)) {
 		lt_print_catch_interrupts(&before);
 		code = send_document(print, &earlier);
-		lt_print_let_interrupts_go(&before);
+		sigaction(SIGINT, &before, NULL);
 	}
 	free(earlier.bytes);
 	free(earlier.printed.entries);

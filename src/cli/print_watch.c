@@ -33,11 +33,6 @@ void lt_print_catch_interrupts(struct sigaction *before)
 	sigaction(SIGINT, &action, before);
 }
 
-void lt_print_let_interrupts_go(const struct sigaction *before)
-{
-	sigaction(SIGINT, before, NULL);
-}
-
 bool lt_print_goes_on(void *data)
 {
 	const struct print *print = data;
@@ -101,8 +96,6 @@ bool lt_print_record_keep(struct print *print, size_t counted, struct lt_diags *
 		.layout = print->options->layout,
 		.counted = counted,
 		.count = sheet->count };
-	if (record.layout == NULL)
-		record.layout = print->left.layout;
 	if (record.layout == NULL)
 		record.layout = print->layout->name;
 	record.tags = lt_arena_array(&record.arena, sheet->count + 1, sizeof(*record.tags));
@@ -203,7 +196,7 @@ static void show_reasons(struct watch *watch, const struct lt_print_job_status *
 		else if (i >= status->job_reason_count && lt_reason_warns(status->reasons[i]))
 			add_words(&warns, status->reasons[i]);
 	}
-	if (waits.length == 0 && status->state == LT_PRINT_JOB_STOPPED)
+	if (waits.length == 0 && status->state == IPP_JSTATE_STOPPED)
 		lt_text_add(&waits, "it has stopped the job, and does not say why");
 	if (is_news(watch, &watch->warning, lt_text_string(&warns)) && warns.length > 0)
 		say(watch, "the printer warns: ", watch->warning);
@@ -263,7 +256,7 @@ static bool ask(struct watch *watch, struct lt_print_job_status *status, bool fi
 /* A job that the printer could be printing, and is not. */
 static bool lies_idle(const struct lt_print_job_status *status)
 {
-	return status->state == LT_PRINT_JOB_WAITING && (status->idle || status->incomplete);
+	return status->state < IPP_JSTATE_PROCESSING && (status->idle || status->incomplete);
 }
 
 static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_status *status,
@@ -290,7 +283,7 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_s
 			if (status->impressions > watch->told)
 				since = now_ms();
 			note_progress(watch, status->impressions);
-			if (lt_print_job_is_over(status->state))
+			if (lt_print_job_is_over(status))
 				return WATCH_OVER;
 			show_reasons(watch, status);
 			if (!lies_idle(status))

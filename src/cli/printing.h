@@ -58,10 +58,9 @@ void lt_print_finish(struct print *print);
 
 /* Staying with a job until it is over: print_watch.c. */
 
-/* Until they are let go, Ctrl-C cancels the job and does not end the program; the second time it
- * ends the waiting for that. */
+/* Until SIGINT does as before again, Ctrl-C cancels the job and does not end the program; the
+ * second time it ends the waiting for that. */
 void lt_print_catch_interrupts(struct sigaction *before);
-void lt_print_let_interrupts_go(const struct sigaction *before);
 
 enum watch_end {
 	WATCH_OVER,   /* the job is over */

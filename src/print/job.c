@@ -13,9 +13,9 @@ const char *lt_format_type(enum lt_format format)
 	return format == LT_FORMAT_PWG ? "image/pwg-raster" : "application/pdf";
 }
 
-bool lt_print_job_is_over(enum lt_print_job_state state)
+bool lt_print_job_is_over(const struct lt_print_job_status *status)
 {
-	return state >= LT_PRINT_JOB_CANCELED;
+	return status->forgotten || status->state >= IPP_JSTATE_CANCELED;
 }
 
 static void add_format(ipp_t *request, const struct lt_print_job_ticket *ticket)
@@ -168,20 +168,6 @@ bool lt_print_job_send(int *id, struct lt_sent *sent, struct lt_link *link,
 	return good;
 }
 
-/* By job-state of RFC 8011 5.3.7. */
-static enum lt_print_job_state state_of(int job_state)
-{
-	static const enum lt_print_job_state states[] = {
-		[IPP_JSTATE_PROCESSING] = LT_PRINT_JOB_PRINTING,
-		[IPP_JSTATE_STOPPED] = LT_PRINT_JOB_STOPPED,
-		[IPP_JSTATE_CANCELED] = LT_PRINT_JOB_CANCELED,
-		[IPP_JSTATE_ABORTED] = LT_PRINT_JOB_ABORTED,
-		[IPP_JSTATE_COMPLETED] = LT_PRINT_JOB_DONE,
-	};
-	bool known = job_state >= 0 && job_state <= IPP_JSTATE_COMPLETED;
-	return known ? states[job_state] : LT_PRINT_JOB_WAITING;
-}
-
 bool lt_print_job_has(const struct lt_print_job_status *status, const char *reason)
 {
 	for (size_t i = 0; i < status->reason_count; i++) {
@@ -217,7 +203,8 @@ static bool read_job(struct lt_print_job_status *out, ipp_t *answer)
 	int state = number_in(answer, "job-state", IPP_TAG_ENUM, -1);
 	if (state == -1)
 		return false;
-	out->state = state_of(state);
+	if (state >= IPP_JSTATE_PENDING && state <= IPP_JSTATE_COMPLETED)
+		out->state = (ipp_jstate_t)state;
 	int done = number_in(answer, "job-impressions-completed", IPP_TAG_INTEGER, -1);
 	out->impressions = done >= 0 ? done : -1;
 	add_reasons(out, answer, "job-state-reasons");
@@ -238,7 +225,7 @@ static bool ask_job(struct lt_print_job_status *out, struct lt_link *link, int i
 	ipp_status_t status = ippGetStatusCode(answer);
 	bool good = true;
 	if (status == IPP_STATUS_ERROR_NOT_FOUND || status == IPP_STATUS_ERROR_GONE) {
-		out->state = LT_PRINT_JOB_FORGOTTEN;
+		out->forgotten = true;
 	} else if (!lt_link_status(link, answer, "the job", diags)) {
 		good = false;
 	} else if (!read_job(out, answer)) {
@@ -258,7 +245,7 @@ bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int
 	out->reasons = lt_arena_array(&out->arena, REASONS_MOST, sizeof(*out->reasons));
 	if (!ask_job(out, link, id, diags))
 		return false;
-	if (lt_print_job_is_over(out->state))
+	if (lt_print_job_is_over(out))
 		return true;
 	/* How far the job is counts also where the printer does not tell of itself. */
 	struct lt_diags unheard = { 0 };
@@ -297,7 +284,7 @@ bool lt_print_job_cancel(struct lt_link *link, int id, struct lt_diags *diags)
 		struct lt_print_job_status status;
 		struct lt_diags unheard = { 0 };
 		good = lt_print_job_ask(&status, link, id, &unheard) &&
-		       lt_print_job_is_over(status.state);
+		       lt_print_job_is_over(&status);
 		lt_print_job_status_finish(&status);
 		lt_diags_finish(&unheard);
 	}

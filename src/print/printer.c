@@ -104,9 +104,9 @@ static void read_state(struct reading *reading)
 	const char *message = found != NULL ? text_of(reading, found, 0) : NULL;
 	if (message != NULL && message[0] != '\0')
 		out->message = lt_answer_text(&out->arena, message);
-	for (int i = 0; i <= IPP_PSTATE_STOPPED - IPP_PSTATE_IDLE; i++) {
-		if (has_enum(reading, "printer-state", IPP_PSTATE_IDLE + i))
-			out->state = (enum lt_printer_state)(LT_PRINTER_IDLE + i);
+	for (ipp_pstate_t state = IPP_PSTATE_IDLE; state <= IPP_PSTATE_STOPPED; state++) {
+		if (has_enum(reading, "printer-state", (int)state))
+			out->state = state;
 	}
 	found = find_of(reading, "printer-is-accepting-jobs", IPP_TAG_BOOLEAN);
 	out->accepting = found == NULL || ippGetBoolean(found, 0) != 0;
