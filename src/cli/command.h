@@ -8,7 +8,7 @@ struct command {
 	const char *name;
 	const char *arguments;                     /* "FILE [SCANS]" */
 	const char *summary;                       /* one line */
-	const char *help;                          /* paragraphs for --help, or NULL */
+	const char *help;                          /* paragraphs for --help */
 	int least, most;                           /* how many arguments it takes */
 	int bit;                                   /* in options.h: the options it takes */
 	int (*run)(const struct options *options); /* returns the exit code */

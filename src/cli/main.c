@@ -115,7 +115,7 @@ static const struct command commands[] = {
 };
 enum { COMMANDS = sizeof(commands) / sizeof(commands[0]) };
 
-static void print_help(void)
+static int print_help(void)
 {
 	puts("Tags for everything that is unplugged: numbered stickers for both halves of every joint,\n"
 	     "the checklist to put them back by, and a check of every pair by scan.\n"
@@ -129,15 +129,13 @@ static void print_help(void)
 	puts("\nloomtag COMMAND --help tells more of each.\n"
 	     "Exit codes: 0 done, and the answer is yes; 1 the answer is no; 2 usage;\n"
 	     "3 the input has errors or cannot be read; 4 output or system failure.");
+	return EXIT_YES;
 }
 
 static int print_command_help(const struct command *command)
 {
-	printf("usage: loomtag %s [OPTIONS] %s\n\n%s\n", command->name, command->arguments,
-		command->summary);
-	if (command->help != NULL)
-		printf("\n%s", command->help);
-	puts("\noptions:");
+	printf("usage: loomtag %s [OPTIONS] %s\n\n%s\n\n%s\noptions:\n", command->name,
+		command->arguments, command->summary, command->help);
 	lt_options_help(command);
 	return EXIT_YES;
 }
@@ -168,10 +166,8 @@ static int run(int argc, char **argv)
 {
 	if (argc < 2)
 		return lt_usage_error(NULL, "no command given");
-	if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
-		print_help();
-		return EXIT_YES;
-	}
+	if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0)
+		return print_help();
 	if (strcmp(argv[1], "--version") == 0)
 		return print_version();
 	const struct command *command = find_command(argv[1]);
