@@ -263,13 +263,6 @@ static int run_without_session(const struct options *options)
 	return code;
 }
 
-/* What is remembered of a printer goes by the name that it is given here. */
-static void name_printer(struct options *options)
-{
-	if (options->printer == NULL)
-		options->printer = options->to;
-}
-
 /* `options`: of which printer and layout are filled in where an earlier print says them. */
 static int run_with_session(struct options *options)
 {
@@ -286,7 +279,8 @@ static int run_with_session(struct options *options)
 		options->layout = print.left.layout;
 	if (options->resume && options->to == NULL && options->output == NULL)
 		options->to = print.left.printer;
-	name_printer(options);
+	if (options->printer == NULL)
+		options->printer = options->to;
 	if (code == EXIT_YES)
 		code = print_job(&print);
 	lt_session_tell(&session);
@@ -303,8 +297,8 @@ int lt_run_print(const struct options *options)
 	if (code != EXIT_YES)
 		return code;
 	struct options own = *options;
-	if (own.argument_count == 1)
-		return run_with_session(&own);
-	name_printer(&own);
-	return run_without_session(&own);
+	/* What is remembered of a printer goes by the name that it is given here. */
+	if (own.printer == NULL)
+		own.printer = own.to;
+	return own.argument_count == 1 ? run_with_session(&own) : run_without_session(&own);
 }

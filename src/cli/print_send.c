@@ -122,18 +122,19 @@ static struct lt_print_job_ticket make_ticket(const struct print *print)
 	struct lt_print_job_ticket ticket = {
 		.format = print->format, .dpi = print->dpi, .trim = choose_trim(print)
 	};
+	bool sheet = layout->medium == LT_MEDIUM_SHEET;
+	bool tape = layout->medium == LT_MEDIUM_TAPE;
 	ticket.name = print->session != NULL ? print->session->harness.code : "ladder";
-	if (layout->medium == LT_MEDIUM_TAPE) {
-		ticket.width = print->media != NULL ? print->media->width : layout->label_height;
-		ticket.height = print->longest;
-	} else if (print->media != NULL) {
+	ticket.width = sheet  ? layout->page_width
+		       : tape ? layout->label_height
+			      : layout->label_width;
+	ticket.height = sheet ? layout->page_height : layout->label_height;
+	if (print->media != NULL) {
 		ticket.width = print->media->width;
 		ticket.height = print->media->height;
-	} else {
-		bool sheet = layout->medium == LT_MEDIUM_SHEET;
-		ticket.width = sheet ? layout->page_width : layout->label_width;
-		ticket.height = sheet ? layout->page_height : layout->label_height;
 	}
+	if (tape)
+		ticket.height = print->longest;
 	return ticket;
 }
 
@@ -180,13 +181,14 @@ static void take_marks_back(struct print *print, const struct earlier *earlier)
 static int tell_nothing_sent(struct print *print, const struct earlier *earlier)
 {
 	struct lt_session *session = print->session;
-	if (session != NULL && earlier->bytes == NULL)
-		unlink(print->record_path);
-	else if (session != NULL)
-		lt_file_write(print->record_path, earlier->bytes, earlier->length,
-			lt_session_keep(session), print->diags);
-	if (session != NULL)
+	if (session != NULL) {
+		if (earlier->bytes == NULL)
+			unlink(print->record_path);
+		else
+			lt_file_write(print->record_path, earlier->bytes, earlier->length,
+				lt_session_keep(session), print->diags);
 		take_marks_back(print, earlier);
+	}
 	lt_error(print->diags, lt_place_none(), "nothing was printed");
 	if (print->options->resume)
 		lt_hint(print->diags, "what was left is still left: --resume prints it");

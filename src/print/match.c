@@ -207,12 +207,12 @@ static double distance(const struct lt_printer *printer, const struct lt_layout 
 	double least = INFINITY;
 	for (size_t i = 0; i < printer->ready.count; i++) {
 		const struct lt_media *media = &printer->ready.items[i];
-		double straight =
-			fabs(media->width - page.width) + fabs(media->height - page.height);
-		double turned = fabs(media->width - page.height) + fabs(media->height - page.width);
-		if (layout->medium == LT_MEDIUM_TAPE)
-			straight = turned = fabs(media->width - page.height);
-		least = fmin(least, fmin(straight, turned));
+		double away = fabs(media->width - page.height);
+		if (layout->medium != LT_MEDIUM_TAPE)
+			away = fmin(away + fabs(media->height - page.width),
+				fabs(media->width - page.width) +
+					fabs(media->height - page.height));
+		least = fmin(least, away);
 	}
 	return least;
 }
