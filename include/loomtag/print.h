@@ -243,8 +243,9 @@ bool lt_print_job_has(const struct lt_print_job_status *status, const char *reas
 /* True when it is canceled, aborted, completed or forgotten: nothing more will happen. */
 bool lt_print_job_is_over(const struct lt_print_job_status *status);
 
-/* Cancels the job at the printer. One that is over already is no error. */
-bool lt_print_job_cancel(struct lt_link *link, int id, struct lt_diags *diags);
+/* Cancels the job at the printer. NULL when it is cancelled or over, else why it is not, which
+ * lives as long as the link. */
+const char *lt_print_job_cancel(struct lt_link *link, int id);
 
 /* PWG Raster (PWG 5102.4): pages of dots as a printer takes them, "image/pwg-raster". */
 

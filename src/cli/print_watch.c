@@ -209,14 +209,8 @@ static void show_reasons(struct watch *watch, const struct lt_print_job_status *
 
 const char *lt_print_cancel(struct print *print, int id)
 {
-	struct lt_diags told = { 0 };
-	const char *why = NULL;
-	if (!print->printer.cancel_job)
-		why = "the printer cannot cancel jobs";
-	else if (!lt_print_job_cancel(print->link, id, &told))
-		why = lt_arena_strdup(&print->diags->arena, told.items[0].message);
-	lt_diags_finish(&told);
-	return why;
+	return print->printer.cancel_job ? lt_print_job_cancel(print->link, id)
+					 : "the printer cannot cancel jobs";
 }
 
 /* Keeps asking for the end of a job that is to end. */

@@ -270,26 +270,23 @@ void lt_print_job_status_finish(struct lt_print_job_status *status)
 	*status = (struct lt_print_job_status){ 0 };
 }
 
-bool lt_print_job_cancel(struct lt_link *link, int id, struct lt_diags *diags)
+const char *lt_print_job_cancel(struct lt_link *link, int id)
 {
 	ipp_t *request = lt_link_begin_request(link, IPP_OP_CANCEL_JOB, id);
 	const char *what = "the end of the job";
+	const char *why = NULL;
 	struct lt_diags told = { 0 };
 	ipp_t *answer = lt_link_request(link, request, what, false, &told);
-	bool good = lt_link_status(link, answer, what, &told);
+	if (!lt_link_status(link, answer, what, &told)) {
+		struct lt_print_job_status status;
+		why = lt_arena_strdup(&link->arena, told.items[told.count - 1].message);
+		/* What cannot be cancelled because it is over needs no cancelling. */
+		if (lt_print_job_ask(&status, link, id, &told) && lt_print_job_is_over(&status))
+			why = NULL;
+		lt_print_job_status_finish(&status);
+	}
 	ippDelete(request);
 	ippDelete(answer);
-	if (!good) {
-		/* What cannot be cancelled because it is over needs no cancelling. */
-		struct lt_print_job_status status;
-		struct lt_diags unheard = { 0 };
-		good = lt_print_job_ask(&status, link, id, &unheard) &&
-		       lt_print_job_is_over(&status);
-		lt_print_job_status_finish(&status);
-		lt_diags_finish(&unheard);
-	}
-	if (!good && told.count > 0)
-		lt_error(diags, lt_place_none(), "%s", told.items[told.count - 1].message);
 	lt_diags_finish(&told);
-	return good;
+	return why;
 }
