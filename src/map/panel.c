@@ -27,15 +27,12 @@
 #define PHOTO_WIDTH 40.0
 #define PHOTO_HEIGHT 30.0
 
-#define AFTER_NAMED 12
-
 struct making {
 	struct lt_panel *panel;
 	const struct lt_map_input *input;
 	const struct lt_tags *tags;
 	size_t index;
 	const struct lt_connector *connector;
-	const struct lt_component *component; /* or NULL */
 	const struct lt_panel_ways *ways;
 	struct lt_arena *arena;
 	struct lt_sketch sketch;
@@ -114,18 +111,13 @@ static void place_symbol(struct making *making)
 	making->right[0] = (struct lt_map_area){ x, y, side, side };
 }
 
+/* Or NULL where it has none. */
 static const char *tag_of(const struct making *making, enum lt_side side)
 {
-	enum lt_side sides[LT_SIDE_COUNT];
-	size_t count = lt_tag_sides(sides, making->tags, making->index);
-	for (size_t i = 0; i < count; i++) {
-		if (sides[i] != side)
-			continue;
-		char tag[LT_TAG_SIZE];
-		lt_tag_write(tag, making->tags->number_of[making->index], side);
-		return lt_arena_strdup(making->arena, tag);
-	}
-	return NULL;
+	char tag[LT_TAG_SIZE];
+	return lt_joint_tag(tag, making->tags, making->index, side)
+		       ? lt_arena_strdup(making->arena, tag)
+		       : NULL;
 }
 
 static void place_tags(struct making *making)
@@ -153,17 +145,12 @@ static void place_tags(struct making *making)
 	making->y += 0.6;
 }
 
-static bool is_replaced(const struct making *making)
-{
-	return making->component != NULL && making->component->replace;
-}
-
 /* White on black, one behind the other, on as many lines as they need. */
 static void place_badges(struct making *making)
 {
 	const char *badges[3] = { NULL };
 	size_t count = 0;
-	if (is_replaced(making))
+	if (lt_joint_part_replaced(making->tags, making->index))
 		badges[count++] = "NEW PART";
 	if (making->connector->marking == LT_MARK_PAPER)
 		badges[count++] = "ON PAPER";
@@ -204,38 +191,6 @@ static void place_title(struct making *making)
 	making->y += 0.8;
 }
 
-/* What is said of a joint, a function each; nothing is set where it adds nothing. */
-typedef void words(struct lt_text *out, const struct making *making);
-
-static void say_mate(struct lt_text *out, const struct making *making)
-{
-	lt_joint_mate(out, making->tags, making->index);
-}
-
-static void say_no_mate(struct lt_text *out, const struct making *making)
-{
-	const struct lt_connector *connector = making->connector;
-	if (making->component == NULL && connector->port == NULL && connector->sides > 1 &&
-		connector->kind != LT_CLIP)
-		lt_text_add(out, "not described");
-}
-
-static void say_order(struct lt_text *out, const struct making *making)
-{
-	if (making->connector->after.count > 0)
-		lt_joint_first(out, making->tags, making->index, AFTER_NAMED);
-}
-
-static void say_lookalikes(struct lt_text *out, const struct making *making)
-{
-	lt_joint_lookalikes(out, making->tags, making->input->lookalikes, making->index);
-}
-
-static void say_unknown_fit(struct lt_text *out, const struct making *making)
-{
-	lt_joint_unknown_fit(out, making->tags, making->index);
-}
-
 /* The first joint to be made, and others come after it. */
 static bool is_first(const struct lt_harness *harness, size_t connector)
 {
@@ -272,80 +227,34 @@ static void say_earth(struct lt_text *out, const struct making *making)
 }
 
 /* A sign that is seen before the words. */
-static void place_hazard(struct making *making)
+static void place_hazard(struct making *making, const char *sign, const char *text)
 {
-	if (!making->input->dangers[making->index])
-		return;
-	double badge = lt_flow_measure(&making->sketch.flow, &lt_type_badge, "!") + 3 + 1.5;
-	double bottom = lt_mark_badge(&making->sketch.flow, PAD, making->y, "!");
+	double badge = lt_flow_measure(&making->sketch.flow, &lt_type_badge, sign) + 3 + 1.5;
+	double bottom = lt_mark_badge(&making->sketch.flow, PAD, making->y, sign);
 	double y = making->y + (lt_type_badge.leading - lt_panel_strong.leading) / 2;
-	making->y = set(making, PAD + badge, fmax(making->y, y), &lt_panel_strong,
-		"named in a hazard: read it first");
+	making->y = set(making, PAD + badge, fmax(making->y, y), &lt_panel_strong, text);
 	making->y = fmax(making->y, bottom) + 0.8;
-}
-
-/* What is done with a part that is replaced, and with the stickers that are on it. */
-static void say_new_part(struct lt_text *out, const struct making *making)
-{
-	const char *old = tag_of(making, LT_SIDE_X), *mate = tag_of(making, LT_SIDE_M);
-	if (!is_replaced(making))
-		return;
-	if (old != NULL && mate != NULL && making->connector->marking == LT_MARK_STICKER)
-		lt_text_printf(out,
-			"NEW PART goes in: %s is on the new part, %s stays on the old one", mate,
-			old);
-	else
-		lt_text_add(out, "NEW PART goes in: this goes on it, not back on the old one");
-}
-
-static void say_size(struct lt_text *out, const struct making *making)
-{
-	const struct lt_connector *connector = making->connector;
-	char size[24];
-	lt_wire_size_write(size, &connector->size);
-	lt_text_add(out, size);
-	if (connector->bundle > 0)
-		lt_text_printf(out, "%sbundle %.4g mm", out->length > 0 ? ", " : "",
-			connector->bundle);
-}
-
-/* "behind the left cover, at 320 mm": the number stays with its unit. */
-static void say_place(struct lt_text *out, const struct making *making)
-{
-	const struct lt_connector *connector = making->connector;
-	if (connector->where != NULL)
-		lt_text_add(out, connector->where);
-	if (connector->has_at)
-		lt_text_printf(out, "%sat\xC2\xA0%.7g\xC2\xA0mm", out->length > 0 ? ", " : "",
-			connector->at);
-}
-
-static void say(struct making *making, const struct lt_type *type, const char *label, words *add)
-{
-	struct lt_text text = { 0 };
-	add(&text, making);
-	fact(making, type, label, lt_text_string(&text));
-	lt_text_finish(&text);
 }
 
 static void place_facts(struct making *making)
 {
-	const struct lt_connector *connector = making->connector;
-	say(making, &lt_panel_strong, "mates", say_mate);
-	say(making, &lt_panel_text, "mates", say_no_mate);
-	say(making, &lt_panel_text, "place", say_place);
-	fact(making, &lt_panel_text, "unlock", connector->lock);
-	fact(making, &lt_panel_text, "facing", connector->orient);
-	fact(making, &lt_panel_text, "seat", lt_joint_seat(making->tags, making->index));
-	say(making, &lt_panel_strong, "order", say_order);
-	say(making, &lt_panel_strong, "earth", say_earth);
-	say(making, &lt_panel_strong, "check", say_lookalikes);
-	say(making, &lt_panel_strong, "check", say_unknown_fit);
-	say(making, &lt_panel_strong, "replaced", say_new_part);
-	if (connector->marking == LT_MARK_PAPER)
-		fact(making, &lt_panel_text, "sticker", "none: its tag is on paper");
-	fact(making, &lt_panel_text, "note", connector->note);
-	say(making, &lt_panel_text, "wires", say_size);
+	struct lt_text earth = { 0 };
+	say_earth(&earth, making);
+	struct lt_joint_facts facts = { .tags = making->tags,
+		.lookalikes = making->input->lookalikes,
+		.connector = making->index,
+		.medium = LT_JOINT_PANEL,
+		.in_hazard = making->input->dangers[making->index],
+		.earth = lt_text_string(&earth) };
+	while (lt_joint_facts_next(&facts)) {
+		const char *text = lt_text_string(&facts.text);
+		if (facts.fact == LT_FACT_HAZARD)
+			place_hazard(making, facts.label, text);
+		else
+			fact(making, facts.said == LT_SAID_LOUD ? &lt_panel_strong : &lt_panel_text,
+				facts.label, text);
+	}
+	lt_text_finish(&earth);
 	if (making->tags->number_of[making->index] != 0 && making->panel->qr.width <= 0)
 		fact(making, &lt_panel_text, "QR code", "none: too much text for one");
 }
@@ -465,7 +374,6 @@ static bool place_all(struct making *making, bool beside)
 	place_tags(making);
 	place_title(making);
 	place_badges(making);
-	place_hazard(making);
 	place_facts(making);
 	making->y = fmax(making->y, right_bottom(making));
 	if (!beside || photo)
@@ -485,8 +393,6 @@ static bool place_all(struct making *making, bool beside)
 struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_input *input,
 	size_t connector, double width, double piece, bool beside)
 {
-	const struct lt_harness *harness = input->tags->harness;
-	const struct lt_connector *of = &harness->connectors[connector];
 	struct lt_panel *best = NULL;
 	struct lt_panel_ways ways;
 	lt_panel_ways(&ways, arena, input, connector);
@@ -500,9 +406,7 @@ struct lt_panel *lt_panel_place(struct lt_arena *arena, const struct lt_map_inpu
 			.input = input,
 			.tags = input->tags,
 			.index = connector,
-			.connector = of,
-			.component = of->component != LT_NONE ? &harness->components[of->component]
-							      : NULL,
+			.connector = &input->tags->harness->connectors[connector],
 			.ways = &ways,
 			.arena = arena,
 			.inner = width - 2 * PAD,

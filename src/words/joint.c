@@ -44,7 +44,8 @@ const char *lt_joint_port_word(const struct lt_connector *connector)
 	return strncasecmp(connector->port, "port", 4) == 0 ? "" : "port ";
 }
 
-bool lt_joint_mate(struct lt_text *out, const struct lt_tags *tags, size_t index)
+/* "port PWR on vent motor (M1), left gearbox"; false where nothing is known of it. */
+static bool write_mate(struct lt_text *out, const struct lt_tags *tags, size_t index)
 {
 	const struct lt_connector *connector = connector_of(tags, index);
 	const struct lt_component *component = component_of(tags, index);
@@ -107,43 +108,13 @@ static void write_after(struct lt_text *out, const struct lt_tags *tags, size_t 
 		lt_text_printf(out, " and %zu more", after->count - named);
 }
 
-void lt_joint_first(struct lt_text *out, const struct lt_tags *tags, size_t index, size_t most)
-{
-	lt_text_add(out, "make ");
-	write_after(out, tags, index, most, " and ");
-	lt_text_add(out, " first");
-}
-
 static const char *what_to_check(const struct lt_tags *tags, size_t index)
 {
 	return tags->number_of[index] != 0 ? "check the number" : "check that it is the right one";
 }
 
-bool lt_joint_lookalikes(struct lt_text *out, const struct lt_tags *tags,
-	const struct lt_lookalikes *lookalikes, size_t index)
-{
-	size_t items[LOOKALIKES_NAMED];
-	size_t all = lt_lookalikes_of(lookalikes, index, items, LOOKALIKES_NAMED);
-	size_t named = all < LOOKALIKES_NAMED ? all : LOOKALIKES_NAMED;
-	if (all == 0)
-		return false;
-	lt_text_add(out, "would also fit ");
-	write_joints(out, tags, items, named, ", ");
-	if (all > named)
-		lt_text_printf(out, " and %zu more", all - named);
-	lt_text_printf(out, ": %s", what_to_check(tags, index));
-	return true;
-}
-
-bool lt_joint_unknown_fit(struct lt_text *out, const struct lt_tags *tags, size_t index)
-{
-	if (!lt_fit_unknown(tags->harness, index))
-		return false;
-	lt_text_printf(out, "fit unknown, might go on others: %s", what_to_check(tags, index));
-	return true;
-}
-
-const char *lt_joint_seat(const struct lt_tags *tags, size_t index)
+/* How the joint is felt to be home; what is asked for where the description does not say. */
+static const char *seat_of(const struct lt_tags *tags, size_t index)
 {
 	const struct lt_connector *connector = connector_of(tags, index);
 	if (connector->seat != NULL)
@@ -200,7 +171,7 @@ static bool say_mate(struct lt_text *out, struct lt_joint_facts *facts)
 	const struct lt_connector *of = described(facts);
 	if (facts->medium == LT_JOINT_SCREEN)
 		return say_mate_short(out, facts);
-	if (lt_joint_mate(out, facts->tags, facts->connector))
+	if (write_mate(out, facts->tags, facts->connector))
 		return true;
 	if (facts->medium != LT_JOINT_PANEL)
 		return leave_blank(facts);
@@ -226,7 +197,7 @@ static bool say_seat(struct lt_text *out, struct lt_joint_facts *facts)
 	const bool asks = is_checklist(facts) || facts->medium == LT_JOINT_PANEL;
 	const char *seat = described(facts)->seat;
 	if (asks)
-		seat = lt_joint_seat(facts->tags, facts->connector);
+		seat = seat_of(facts->tags, facts->connector);
 	lt_text_add(out, seat != NULL ? seat : "");
 	return true;
 }
@@ -237,7 +208,9 @@ static bool say_order(struct lt_text *out, struct lt_joint_facts *facts)
 	if (count == 0)
 		return false;
 	if (facts->medium == LT_JOINT_PANEL) {
-		lt_joint_first(out, facts->tags, facts->connector, AFTER_NAMED);
+		lt_text_add(out, "make ");
+		write_after(out, facts->tags, facts->connector, AFTER_NAMED, " and ");
+		lt_text_add(out, " first");
 		return true;
 	}
 	lt_text_add(out, "after ");
@@ -252,15 +225,27 @@ static bool say_earth(struct lt_text *out, struct lt_joint_facts *facts)
 	return true;
 }
 
+/* "would also fit 5, 7: check the number". */
 static bool say_lookalikes(struct lt_text *out, struct lt_joint_facts *facts)
 {
-	return facts->lookalikes != NULL &&
-	       lt_joint_lookalikes(out, facts->tags, facts->lookalikes, facts->connector);
+	size_t items[LOOKALIKES_NAMED];
+	if (facts->lookalikes == NULL)
+		return false;
+	size_t all = lt_lookalikes_of(facts->lookalikes, facts->connector, items, LOOKALIKES_NAMED);
+	size_t named = all < LOOKALIKES_NAMED ? all : LOOKALIKES_NAMED;
+	lt_text_add(out, "would also fit ");
+	write_joints(out, facts->tags, items, named, ", ");
+	if (all > named)
+		lt_text_printf(out, " and %zu more", all - named);
+	lt_text_printf(out, ": %s", what_to_check(facts->tags, facts->connector));
+	return all > 0;
 }
 
 static bool say_fit(struct lt_text *out, struct lt_joint_facts *facts)
 {
-	return lt_joint_unknown_fit(out, facts->tags, facts->connector);
+	lt_text_printf(out, "fit unknown, might go on others: %s",
+		what_to_check(facts->tags, facts->connector));
+	return lt_fit_unknown(facts->tags->harness, facts->connector);
 }
 
 /* What is done with a part that is replaced, and with the stickers that are on it: where they say
