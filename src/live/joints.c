@@ -187,31 +187,22 @@ static void add_tags_of(struct lt_text *out, const struct lt_live *live, size_t 
 		lt_text_printf(out, "%s%u%c", between, number, lt_side_letter(mate));
 }
 
-static void add_fact(struct lt_live *live, enum lt_live_kind kind, const char *label,
-	const char *text)
+/* What has no place at this stage is left out. */
+static void add_facts(struct lt_live *live, size_t connector)
 {
-	if (text != NULL && text[0] != '\0')
-		lt_live_add(live, kind, LT_LIVE_PLAIN, label, text);
-}
-
-/* What the joint goes on to. */
-static void add_mate(struct lt_live *live, size_t connector)
-{
-	const struct lt_harness *harness = live->options.tags->harness;
-	const struct lt_connector *described = &harness->connectors[connector];
-	if (described->component == LT_NONE)
-		return;
-	const struct lt_component *component = &harness->components[described->component];
-	struct lt_text text = { 0 };
-	lt_text_add(&text, lt_connector_mate_name(harness, connector));
-	if (component->name != NULL)
-		lt_text_printf(&text, " (%s)", component->id);
-	if (described->port != NULL)
-		lt_text_printf(&text, ", at %s", described->port);
-	if (component->where != NULL)
-		lt_text_printf(&text, ", %s", component->where);
-	add_fact(live, LT_LIVE_FACT, "on", lt_text_string(&text));
-	lt_text_finish(&text);
+	const enum lt_stage stage = lt_live_stage(live);
+	struct lt_joint_facts facts = {
+		.tags = live->options.tags, .connector = connector, .medium = LT_JOINT_SCREEN
+	};
+	while (lt_joint_facts_next(&facts)) {
+		const bool at_end = facts.fact == LT_FACT_FACING || facts.fact == LT_FACT_SEAT;
+		const bool lesser = facts.fact == LT_FACT_WIRES || facts.fact == LT_FACT_NOTE;
+		if ((facts.fact == LT_FACT_UNLOCK && stage != LT_STAGE_UNPLUG) ||
+			(at_end && stage != LT_STAGE_RECONNECT))
+			continue;
+		lt_live_add(live, lesser ? LT_LIVE_DETAIL : LT_LIVE_FACT, LT_LIVE_PLAIN,
+			facts.label, lt_text_string(&facts.text));
+	}
 }
 
 /* Joints with no number that come first: no scan can tell that they are open. */
@@ -276,8 +267,6 @@ static void add_cautions(struct lt_live *live, size_t joint)
 static void add_joint(struct lt_live *live, const char *label, size_t joint)
 {
 	const size_t connector = lt_work_connector(live->options.work, joint);
-	const struct lt_connector *described = &live->options.tags->harness->connectors[connector];
-	struct lt_text wires = { 0 };
 	struct lt_text *name = lt_live_put(live, LT_LIVE_NEXT, LT_LIVE_STRONG, label);
 	add_tags_of(name, live, joint, " + ");
 	lt_text_add(name, "  ");
@@ -285,18 +274,7 @@ static void add_joint(struct lt_live *live, const char *label, size_t joint)
 	/* What is to be taken apart is not to be mixed up with what comes next. */
 	if (live->verdict == NULL || live->tone != LT_TONE_WRONG)
 		add_tags_of(lt_live_put(live, LT_LIVE_TAGS, LT_LIVE_PLAIN, ""), live, joint, "+");
-	add_mate(live, connector);
-	add_fact(live, LT_LIVE_FACT, "place", described->where);
-	if (lt_live_stage(live) == LT_STAGE_UNPLUG)
-		add_fact(live, LT_LIVE_FACT, "unlock", described->lock);
-	if (lt_live_stage(live) == LT_STAGE_RECONNECT) {
-		add_fact(live, LT_LIVE_FACT, "turned", described->orient);
-		add_fact(live, LT_LIVE_FACT, "seats", described->seat);
-	}
-	lt_connector_wires(&wires, described);
-	add_fact(live, LT_LIVE_DETAIL, "wires", lt_text_string(&wires));
-	add_fact(live, LT_LIVE_DETAIL, "note", described->note);
-	lt_text_finish(&wires);
+	add_facts(live, connector);
 	add_cautions(live, joint);
 }
 
