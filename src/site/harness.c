@@ -2,7 +2,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/words.h"
 #include "site/site.h"
 
 /* Drawings of the overview that stand in the page; of more than these, the first. */
@@ -94,11 +93,7 @@ static void add_joint_by_eye(struct lt_text *page, const struct lt_site *site, s
 		lt_site_mate(page, site, connector);
 		lt_text_add(page, "</dd>\n");
 	}
-	lt_site_fact(page, "Where it is", of->where);
-	lt_site_fact(page, "Unlock", of->lock);
-	lt_site_fact(page, "Which way round", of->orient);
-	lt_site_fact(page, "Seat", of->seat);
-	lt_site_fact(page, "Note", of->note);
+	lt_site_facts(page, site, connector, ~(1u << LT_FACT_CODING | 1u << LT_FACT_SHELL));
 	if (of->after.count > 0) {
 		lt_text_add(page, "<dt>Make first</dt>\n<dd>");
 		lt_site_joints(page, site, &of->after);

@@ -2,7 +2,6 @@
 #include <stdarg.h>
 #include <string.h>
 
-#include "loomtag/words.h"
 #include "site/site.h"
 
 void lt_site_text(struct lt_text *page, const char *text)
@@ -171,12 +170,8 @@ const char *lt_site_name(const struct lt_connector *connector)
 
 bool lt_site_has_side(const struct lt_site *site, size_t connector, enum lt_side side)
 {
-	enum lt_side sides[LT_SIDE_COUNT];
-	size_t count = lt_tag_sides(sides, site->tags, connector);
-	for (size_t i = 0; i < count; i++)
-		if (sides[i] == side)
-			return true;
-	return false;
+	char tag[LT_TAG_SIZE];
+	return lt_joint_tag(tag, site->tags, connector, side);
 }
 
 void lt_site_joints(struct lt_text *page, const struct lt_site *site,
@@ -201,6 +196,17 @@ void lt_site_fact(struct lt_text *page, const char *label, const char *text)
 {
 	if (text != NULL)
 		lt_site_add(page, "<dt>%s</dt>\n<dd>%s</dd>\n", label, text);
+}
+
+void lt_site_facts(struct lt_text *page, const struct lt_site *site, size_t connector,
+	unsigned facts)
+{
+	struct lt_joint_facts said = {
+		.tags = site->tags, .connector = connector, .medium = LT_JOINT_PAGE
+	};
+	while (lt_joint_facts_next(&said))
+		if ((facts >> said.fact & 1) != 0)
+			lt_site_fact(page, said.label, lt_text_string(&said.text));
 }
 
 void lt_site_said(struct lt_text *page, const char *text)

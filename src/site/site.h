@@ -4,6 +4,7 @@
 
 #include "loomtag/map.h"
 #include "loomtag/site.h"
+#include "loomtag/words.h"
 
 /* Look-alikes linked on a page; the rest is counted. */
 #define LT_SITE_ALIKE 24
@@ -75,6 +76,10 @@ void lt_site_joints(struct lt_text *page, const struct lt_site *site,
 
 /* <dt>label</dt><dd>text</dd>, or nothing where there is no text. */
 void lt_site_fact(struct lt_text *page, const char *label, const char *text);
+
+/* The same for what is said of a joint: of these facts, 1 << fact each. */
+void lt_site_facts(struct lt_text *page, const struct lt_site *site, size_t connector,
+	unsigned facts);
 
 /* A line below, of lesser weight; nothing where there is no text. */
 void lt_site_said(struct lt_text *page, const char *text);

@@ -1,6 +1,9 @@
 /* The page of one tag: what somebody wants to know who has just scanned it, in that order. */
 #include "site/site.h"
 
+/* The facts that stand above all others. */
+#define WHERE (1u << LT_FACT_PLACE | 1u << LT_FACT_PAPER)
+
 static const char *half_name(const struct lt_site *site, size_t connector, enum lt_side side)
 {
 	if (side == LT_SIDE_X)
@@ -33,10 +36,9 @@ static void add_heading(struct lt_text *page, const struct lt_site *site, size_t
 static void add_replaced(struct lt_text *page, const struct lt_site *site, size_t connector,
 	enum lt_side side)
 {
-	const struct lt_component *component = lt_site_component(site, connector);
 	char h[LT_TAG_SIZE], m[LT_TAG_SIZE], x[LT_TAG_SIZE];
 	unsigned number = site->tags->number_of[connector];
-	if (component == NULL || !component->replace)
+	if (!lt_joint_part_replaced(site->tags, connector))
 		return;
 	lt_tag_write(h, number, LT_SIDE_H);
 	lt_tag_write(m, number, LT_SIDE_M);
@@ -183,23 +185,17 @@ static void add_after(struct lt_text *page, const struct lt_site *site, size_t c
 	lt_text_add(page, "</div>\n");
 }
 
-static void add_handling(struct lt_text *page, const struct lt_connector *connector,
+static void add_handling(struct lt_text *page, const struct lt_site *site, size_t connector,
 	enum lt_side side)
 {
-	const char *orient = side != LT_SIDE_X ? connector->orient : NULL;
-	const char *seat = side != LT_SIDE_X ? connector->seat : NULL;
-	if (connector->lock == NULL && orient == NULL && seat == NULL && connector->key == NULL &&
-		connector->family == NULL && connector->note == NULL)
-		return;
-	lt_site_section(page, "handling", "Unlock, turn, seat");
-	lt_text_add(page, "<dl>\n");
-	lt_site_fact(page, "Unlock", connector->lock);
-	lt_site_fact(page, "Which way round", orient);
-	lt_site_fact(page, "Seat", seat);
-	lt_site_fact(page, "Coding", connector->key);
-	lt_site_fact(page, "Shell", connector->family);
-	lt_site_fact(page, "Note", connector->note);
-	lt_text_add(page, "</dl>\n</section>\n");
+	enum { JOINING = 1 << LT_FACT_FACING | 1 << LT_FACT_SEAT };
+	struct lt_text facts = { 0 };
+	lt_site_facts(&facts, site, connector, ~(WHERE | (side == LT_SIDE_X ? JOINING : 0u)));
+	if (facts.length > 0) {
+		lt_site_section(page, "handling", "Unlock, turn, seat");
+		lt_text_printf(page, "<dl>\n%s</dl>\n</section>\n", lt_text_string(&facts));
+	}
+	lt_text_finish(&facts);
 }
 
 /* The nearest number in use below or above, or 0. */
@@ -265,11 +261,7 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 	lt_text_add(page, "<dl class=\"big\">\n");
 	add_mate(page, site, connector, side);
 	add_partners(page, site, connector, side);
-	lt_site_fact(page, "Where it is", of->where);
-	if (of->marking == LT_MARK_PAPER)
-		lt_site_fact(page, "On paper",
-			"no room for a sticker: the checklist carries the number; go by place and "
-			"mate");
+	lt_site_facts(page, site, connector, WHERE);
 	lt_text_add(page, "</dl>\n");
 	/* Nothing is joined to the outgoing part any more. */
 	if (side != LT_SIDE_X) {
@@ -283,7 +275,7 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 			side == LT_SIDE_H
 				? "<p>The other half and the wire side are its mirror image.</p>\n"
 				: "<p>This half is the mirror image of the picture.</p>\n");
-	add_handling(page, of, side);
+	add_handling(page, site, connector, side);
 	lt_site_picture(page, site, connector, "../");
 	begin_links(page, site);
 	add_step(page, site, neighbour(site->tags, number, false), side, "previous");
