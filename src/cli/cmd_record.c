@@ -7,7 +7,6 @@
 #include "cli/command.h"
 #include "cli/drawing.h"
 #include "cli/job_options.h"
-#include "cli/pages.h"
 #include "cli/session.h"
 #include "cli/terminal.h"
 #include "loomtag/record.h"
@@ -166,22 +165,6 @@ static long local_offset(void *data, long long at)
 	return zone[0] == '-' ? -offset : offset;
 }
 
-/* Nor may it replace the database. */
-static const char *const *keep_of(struct file *file)
-{
-	static const char *const endings[] = { "", "-journal", "-wal", "-shm" };
-	enum { ENDINGS = sizeof(endings) / sizeof(endings[0]) };
-	const char *const *before = lt_session_keep(&file->session);
-	size_t count = 0;
-	while (before[count] != NULL)
-		count++;
-	const char **keep = lt_arena_array(&file->arena, count + ENDINGS + 1, sizeof(*keep));
-	memcpy(keep, before, count * sizeof(*keep));
-	for (size_t i = 0; i < ENDINGS; i++)
-		keep[count + i] = lt_arena_printf(&file->arena, "%s%s", file->database, endings[i]);
-	return keep;
-}
-
 static int write_words(struct file *file, const struct lt_record *record, const char *path,
 	enum form form)
 {
@@ -193,37 +176,29 @@ static int write_words(struct file *file, const struct lt_record *record, const 
 		lt_record_write(&text, record);
 	if (strcmp(path, "-") == 0)
 		fputs(lt_text_string(&text), stdout);
-	else if (!lt_file_write(path, lt_text_string(&text), text.length, keep_of(file),
-			 &file->session.diags))
+	else if (!lt_file_write(path, lt_text_string(&text), text.length,
+			 lt_session_keep(&file->session), &file->session.diags))
 		code = EXIT_SYSTEM;
 	lt_text_finish(&text);
 	return code;
 }
 
-/* The PDF is of the time of the last event, so that the same job gives the same bytes. */
-static int write_pages(struct file *file, const struct lt_record *record, const char *path)
+static bool draw(struct lt_canvas *canvas, const struct drawing *drawing,
+	const struct lt_measure *measure, struct lt_diags *diags)
 {
-	struct lt_diags *diags = &file->session.diags;
-	struct lt_fonts *fonts = lt_fonts_create(diags);
-	if (fonts == NULL)
-		return EXIT_SYSTEM;
-	const struct lt_pdf_options pdf = {
-		.title = lt_arena_printf(&file->arena, "Record of job %llu, %s", file->job.id,
-			file->job.code),
-		.date = file->job.last / 1000,
-	};
-	const struct pages_options kind = { .pdf = &pdf };
-	const struct lt_measure measure = lt_fonts_measure(fonts);
-	struct pages pages;
-	int code = EXIT_SYSTEM;
-	if (lt_pages_open(&pages, path, keep_of(file), fonts, &kind, diags) &&
-		lt_record_draw(&pages.canvas, record, &measure, diags) &&
-		lt_pages_commit(&pages, diags))
-		code = EXIT_YES;
-	lt_session_warn_of_glyphs(&file->session, fonts);
-	lt_pages_finish(&pages);
-	lt_fonts_destroy(fonts);
-	return code;
+	return lt_record_draw(canvas, drawing->data, measure, diags);
+}
+
+/* The PDF is of the time of the last event, so that the same job gives the same bytes. */
+static int write_pages(struct file *file, struct lt_record *record, const char *path)
+{
+	const char *title = lt_arena_printf(&file->arena, "Record of job %llu, %s", file->job.id,
+		file->job.code);
+	struct drawing drawing = { .session = &file->session,
+		.pdf = { .title = title, .date = file->job.last / 1000 },
+		.data = record,
+		.draw = draw };
+	return lt_drawing_write(NULL, path, &drawing, &file->session.diags);
 }
 
 /* False where the job is not as it was recorded. */

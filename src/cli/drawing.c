@@ -51,7 +51,7 @@ static int write_with(struct lt_fonts *fonts, const char **names, const char *pa
 int lt_drawing_write(const char **names, const char *path, struct drawing *drawing,
 	struct lt_diags *diags)
 {
-	if (!lt_document_time(&drawing->pdf.date))
+	if (drawing->pdf.date == 0 && !lt_document_time(&drawing->pdf.date))
 		return EXIT_USAGE;
 	struct lt_fonts *fonts = lt_fonts_create(diags);
 	int code = fonts != NULL ? write_with(fonts, names, path, drawing, diags) : EXIT_SYSTEM;

@@ -8,7 +8,7 @@
 
 /* What is to be drawn, and how. */
 struct drawing {
-	struct lt_pdf_options pdf;  /* its date is filled in */
+	struct lt_pdf_options pdf;  /* its date is filled in where it is 0 */
 	struct pages_options kind;  /* its PDF is filled in */
 	const char *const *keep;    /* what it may not replace; NULL: what the session keeps */
 	struct lt_session *session; /* of whose texts the fonts may lack characters; or NULL */

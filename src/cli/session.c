@@ -116,11 +116,14 @@ const char *const *lt_session_keep(struct lt_session *session)
 {
 	struct lt_arena *arena = &session->diags.arena;
 	const struct lt_harness *harness = &session->harness;
-	const char **keep = lt_arena_array(arena, harness->connector_count + 4, sizeof(*keep));
+	const char *const kept_by_database[] = { "", "-journal", "-wal", "-shm" };
+	const char **keep = lt_arena_array(arena, harness->connector_count + 7, sizeof(*keep));
+	const char *database = lt_job_database(session->options, session->path, arena);
 	size_t count = 0;
 	keep[count++] = session->path;
 	keep[count++] = session->register_path;
-	keep[count++] = lt_job_database(session->options, session->path, arena);
+	for (size_t i = 0; i < sizeof(kept_by_database) / sizeof(kept_by_database[0]); i++)
+		keep[count++] = lt_arena_printf(arena, "%s%s", database, kept_by_database[i]);
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		char *photo = lt_photo_path(harness, i);
 		if (photo != NULL)
