@@ -330,13 +330,6 @@ static size_t default_rows(struct view *view)
 	return rows > needed ? rows : needed;
 }
 
-static const char *latch_words(enum lt_edge edge)
-{
-	static const char *const words[] = { NULL, "latch at the top", "latch at the bottom",
-		"latch on the left", "latch on the right" };
-	return words[edge];
-}
-
 /* How the ways are counted; nothing for one alone, or where it is not described. */
 static const char *path_words(const struct view *view)
 {
@@ -360,10 +353,12 @@ static void add_words(struct lt_text *text, const char *words)
 /* "key A; latch at the top; ways row after row, from the right". */
 static void say_face(struct view *view)
 {
+	static const char *const latches[] = { NULL, "latch at the top", "latch at the bottom",
+		"latch on the left", "latch on the right" };
 	struct lt_text text = { 0 };
 	if (view->connector->key != NULL)
 		lt_text_printf(&text, "key %s", view->connector->key);
-	add_words(&text, latch_words(view->connector->latch));
+	add_words(&text, latches[view->connector->latch]);
 	const char *path = path_words(view);
 	bool from_right = path != NULL && view->connector->numbering.from_right;
 	if (from_right && view->ways->rows == 1)

@@ -87,7 +87,6 @@ struct lt_overview_component {
 struct lt_overview_list {
 	const char *sign;
 	struct lt_map_area box;
-	size_t group; /* of lt_lookalike_groups, or LT_NONE: unknown fit, hazards */
 };
 
 struct lt_overview_page {

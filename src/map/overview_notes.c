@@ -24,7 +24,6 @@ static const char trunk[] = "trunk";
 /* What one line of the foot says. */
 struct entry {
 	const char *sign, *text;
-	size_t group;
 };
 
 struct entries {
@@ -32,35 +31,11 @@ struct entries {
 	size_t count, room;
 };
 
-static void add_entry(struct entries *entries, const char *sign, const char *text, size_t group)
+static void add_entry(struct entries *entries, const char *sign, const char *text)
 {
 	entries->items =
 		lt_grow(entries->items, &entries->room, entries->count + 1, sizeof *entries->items);
-	entries->items[entries->count++] = (struct entry){ sign, text, group };
-}
-
-static int compare_sizes(const void *a, const void *b)
-{
-	size_t one = *(const size_t *)a, other = *(const size_t *)b;
-	return one < other ? -1 : one > other;
-}
-
-/* The groups that these connectors are in, ascending, each once. Returns how many. */
-static size_t groups_of(size_t *groups, const struct lt_overview_context *context, size_t first,
-	size_t count)
-{
-	size_t found = 0, kept = 0;
-	for (size_t i = first; i < first + count; i++) {
-		size_t group = context->facts.group[context->stops[i].connector];
-		if (group != LT_NONE)
-			groups[found++] = group;
-	}
-	if (found > 0)
-		qsort(groups, found, sizeof *groups, compare_sizes);
-	for (size_t i = 0; i < found; i++)
-		if (i == 0 || groups[i] != groups[i - 1])
-			groups[kept++] = groups[i];
-	return kept;
+	entries->items[entries->count++] = (struct entry){ sign, text };
 }
 
 static void name_connector(struct lt_text *out, size_t connector, const void *data)
@@ -87,15 +62,21 @@ const char *lt_overview_say_group(const struct lt_overview_context *context,
 	return lt_map_keep(context->arena, &text);
 }
 
+/* The groups that these connectors are in, each once. */
 static void list_groups(struct entries *entries, const struct lt_overview_context *context,
 	size_t first, size_t count)
 {
-	size_t *groups = lt_alloc_array(count, sizeof *groups);
-	size_t found = groups_of(groups, context, first, count);
-	for (size_t i = 0; i < found; i++)
-		add_entry(entries, lt_overview_letter(context->arena, groups[i]),
-			context->facts.says[groups[i]], groups[i]);
-	free(groups);
+	const struct lt_overview_facts *facts = &context->facts;
+	bool *here = lt_alloc_array(facts->group_count, sizeof *here);
+	for (size_t i = first; i < first + count; i++) {
+		size_t group = facts->group[context->stops[i].connector];
+		if (group != LT_NONE)
+			here[group] = true;
+	}
+	for (size_t i = 0; i < facts->group_count; i++)
+		if (here[i])
+			add_entry(entries, lt_overview_letter(context->arena, i), facts->says[i]);
+	free(here);
 }
 
 /* The other signs, where a page has them. */
@@ -116,21 +97,20 @@ static void list_others(struct entries *entries, const struct lt_overview_contex
 		none |= harness->connectors[connector].marking == LT_MARK_NONE;
 	}
 	if (unknown)
-		add_entry(entries, "?", "what else it would go on is not known", LT_NONE);
+		add_entry(entries, "?", "what else it would go on is not known");
 	if (danger)
-		add_entry(entries, "!", "named in a hazard: read it first; no ! does not mean safe",
-			LT_NONE);
+		add_entry(entries, "!",
+			"named in a hazard: read it first; no ! does not mean safe");
 	if (after)
-		add_entry(entries, "after", "joints that have to be made first", LT_NONE);
+		add_entry(entries, "after", "joints that have to be made first");
 	if (paper)
-		add_entry(entries, "framed number", "no sticker, it is on paper alone", LT_NONE);
+		add_entry(entries, "framed number", "no sticker, it is on paper alone");
 	if (none)
-		add_entry(entries, dash, "not numbered, only ticked", LT_NONE);
+		add_entry(entries, dash, "not numbered, only ticked");
 	if (count > 0)
-		add_entry(entries, trunk, "not to scale", LT_NONE);
+		add_entry(entries, trunk, "not to scale");
 	if (guessed)
-		add_entry(entries, "dashed branch", "its place on the trunk is not described",
-			LT_NONE);
+		add_entry(entries, "dashed branch", "its place on the trunk is not described");
 }
 
 static struct lt_overview_block entry_block(const struct lt_overview_context *context,
@@ -218,7 +198,7 @@ static void place_foot(struct lt_overview_page *page, const struct lt_overview_c
 		double x = options->margin + foot->column * (double)(i % foot->columns);
 		double y = top + foot->tops[i / foot->columns];
 		page->lists[page->list_count++] = (struct lt_overview_list){ entry->sign,
-			{ x, y, foot->inner, block.height }, entry->group };
+			{ x, y, foot->inner, block.height } };
 		for (size_t j = 0; j < block.count; j++) {
 			lt_overview_add_text(page, context, &block.lines[j], x, y, LT_NONE);
 			y += LT_OVERVIEW_LEADING * block.lines[j].size;
@@ -243,8 +223,7 @@ double lt_overview_lists(struct lt_overview_page *page, const struct lt_overview
 	if (foot.shown < foot.entries.count) {
 		entries[foot.shown - 1] = (struct entry){ "more",
 			lt_arena_printf(context->arena, "%zu lists without room; see check",
-				foot.entries.count - foot.shown + 1),
-			LT_NONE };
+				foot.entries.count - foot.shown + 1) };
 	}
 	if (page != NULL)
 		place_foot(page, context, &foot);

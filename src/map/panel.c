@@ -259,17 +259,6 @@ static void place_facts(struct making *making)
 		fact(making, &lt_panel_text, "QR code", "none: too much text for one");
 }
 
-/* A drawing of one paragraph. */
-static void keep_paragraph(struct lt_drawing *out, const struct making *making,
-	const struct lt_map_area *box, const struct lt_type *type, const char *text)
-{
-	struct lt_sketch sketch;
-	lt_sketch_init(&sketch, making->input->measure);
-	lt_flow_paragraph(&sketch.flow, box->x, box->y, box->width, type, text);
-	lt_sketch_keep(out, making->arena, &sketch);
-	lt_sketch_finish(&sketch);
-}
-
 /* Places the front view, or what stands for it, in so much width. */
 static void place_front(struct making *making, double width)
 {
@@ -317,8 +306,8 @@ static void place_photo(struct making *making, double x, double y)
 	const struct lt_map_area text = { 2, PHOTO_HEIGHT / 2 - lt_panel_strong.leading,
 		PHOTO_WIDTH - 4, 0 };
 	making->panel->photo = (struct lt_map_area){ x, y, PHOTO_WIDTH, PHOTO_HEIGHT };
-	keep_paragraph(&making->panel->no_photo, making, &text, &lt_panel_strong,
-		"photograph cannot be read");
+	lt_drawing_paragraph(&making->panel->no_photo, making->arena, making->input->measure, &text,
+		&lt_panel_strong, "photograph cannot be read");
 }
 
 /* Below the text: the front view, and the photograph at its right, or above it. */
@@ -349,7 +338,8 @@ static void make_continued(struct making *making)
 	const char *line = lt_arena_printf(making->arena, "%s%s%s%s%s, continued",
 		tag != NULL ? tag : "", mate != NULL ? " \xE2\x80\x93 " : "",
 		mate != NULL ? mate : "", tag != NULL ? "  " : "", making->connector->id);
-	keep_paragraph(&making->panel->continued, making, &box, &lt_type_strong, line);
+	lt_drawing_paragraph(&making->panel->continued, making->arena, making->input->measure, &box,
+		&lt_type_strong, line);
 }
 
 /* The lower end of what stands at the right. */

@@ -67,6 +67,11 @@ struct lt_drawing {
 };
 void lt_sketch_keep(struct lt_drawing *out, struct lt_arena *arena, const struct lt_sketch *sketch);
 
+/* A drawing of one paragraph; returns the y below it. */
+double lt_drawing_paragraph(struct lt_drawing *out, struct lt_arena *arena,
+	const struct lt_measure *measure, const struct lt_map_area *box, const struct lt_type *type,
+	const char *text);
+
 /* Draws what begins at `top` and above `bottom` of it, its corner at x, y. */
 void lt_drawing_draw(struct lt_canvas *canvas, const struct lt_drawing *drawing, double x, double y,
 	double top, double bottom);

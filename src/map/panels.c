@@ -175,15 +175,11 @@ static void place_key(struct lt_drawing *out, struct lt_arena *arena,
 	note_all(on, harness);
 	write_key(&text, on);
 	if (text.length > 0) {
-		struct lt_sketch sketch;
-		lt_sketch_init(&sketch, measure);
-		double bottom = lt_flow_paragraph(&sketch.flow, KEY_PAD, KEY_PAD,
-			width - 2 * KEY_PAD, &lt_panel_text, lt_text_string(&text))
-					.y;
-		lt_sketch_keep(out, arena, &sketch);
-		lt_sketch_finish(&sketch);
+		const struct lt_map_area box = { KEY_PAD, KEY_PAD, width - 2 * KEY_PAD, 0 };
+		double below = lt_drawing_paragraph(out, arena, measure, &box, &lt_panel_text,
+			lt_text_string(&text));
 		out->width = width;
-		out->height = bottom + KEY_PAD;
+		out->height = below + KEY_PAD;
 	}
 	lt_text_finish(&text);
 }

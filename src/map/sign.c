@@ -66,29 +66,13 @@ static void place_clip(struct lt_sketch *sketch)
 	lt_sketch_polygon(sketch, barbs, sizeof barbs / sizeof *barbs, pen);
 }
 
-static void place_kind(struct lt_sketch *sketch, enum lt_kind kind)
-{
-	switch (kind) {
-	case LT_RING:
-		place_ring(sketch);
-		break;
-	case LT_SPADE:
-		place_spade(sketch);
-		break;
-	case LT_HOSE:
-		place_hose(sketch);
-		break;
-	case LT_STRAP:
-		place_strap(sketch);
-		break;
-	case LT_CLIP:
-		place_clip(sketch);
-		break;
-	case LT_PLUG:
-	case LT_KIND_COUNT:
-		break;
-	}
-}
+static void (*const signs[LT_KIND_COUNT])(struct lt_sketch *sketch) = {
+	[LT_RING] = place_ring,
+	[LT_SPADE] = place_spade,
+	[LT_HOSE] = place_hose,
+	[LT_STRAP] = place_strap,
+	[LT_CLIP] = place_clip,
+};
 
 /* The wire goes on from the sign: its colours, with their codes under them. Returns the y below. */
 static double place_wire(struct lt_sketch *sketch, const struct lt_panel_way *way)
@@ -115,7 +99,7 @@ void lt_panel_sign(struct lt_drawing *out, struct lt_arena *arena, const struct 
 	lt_sketch_init(&sketch, measure);
 	double y = 0;
 	if (connector->kind != LT_PLUG) {
-		place_kind(&sketch, connector->kind);
+		signs[connector->kind](&sketch);
 		y = SIGN_HEIGHT + 1;
 		if (ways->count > 0)
 			y = fmax(y, place_wire(&sketch, &ways->items[0]) + 0.2);

@@ -146,6 +146,18 @@ void lt_sketch_keep(struct lt_drawing *out, struct lt_arena *arena, const struct
 	keep_shapes(out, arena, sketch);
 }
 
+double lt_drawing_paragraph(struct lt_drawing *out, struct lt_arena *arena,
+	const struct lt_measure *measure, const struct lt_map_area *box, const struct lt_type *type,
+	const char *text)
+{
+	struct lt_sketch sketch;
+	lt_sketch_init(&sketch, measure);
+	double below = lt_flow_paragraph(&sketch.flow, box->x, box->y, box->width, type, text).y;
+	lt_sketch_keep(out, arena, &sketch);
+	lt_sketch_finish(&sketch);
+	return below;
+}
+
 static void draw_polygon(struct lt_canvas *canvas, const struct lt_panel_shape *shape, double x,
 	double y)
 {

@@ -8,15 +8,10 @@
 #include "map/table.h"
 
 /* No text in a table is smaller than that of its column heads. */
-#define TYPE(face, points, leading, ink) \
-	{ \
-		face, (points)*LT_POINT, leading, ink \
-	}
-
-static const struct lt_type text_type = TYPE(LT_FACE_REGULAR, 9, 4, 0);
-static const struct lt_type strong_type = TYPE(LT_FACE_BOLD, 9, 4, 0);
-static const struct lt_type head_type = TYPE(LT_FACE_REGULAR, 8, 3.6, 0.3);
-static const struct lt_type title_type = TYPE(LT_FACE_BOLD, 11, 5.5, 0);
+static const struct lt_type text_type = LT_TYPE(LT_FACE_REGULAR, 9, 4, 0);
+static const struct lt_type strong_type = LT_TYPE(LT_FACE_BOLD, 9, 4, 0);
+static const struct lt_type head_type = LT_TYPE(LT_FACE_REGULAR, 8, 3.6, 0.3);
+static const struct lt_type title_type = LT_TYPE(LT_FACE_BOLD, 11, 5.5, 0);
 
 /* Between columns: at least, and where there is room. */
 #define GAP_LEAST 3.0
