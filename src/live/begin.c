@@ -39,12 +39,12 @@ static void look_for_closed(struct lt_live *live)
 	struct lt_arena arena = { 0 };
 	struct lt_job closed;
 	live->another = true;
-	if (!lt_work_last_closed(&closed, live->options.work, &arena, live->options.diags)) {
-		lt_live_finish(live, LT_LIVE_FAILED);
-	} else if (closed.id != 0 && live->options.attended) {
+	const bool good = lt_live_keep(live,
+		lt_work_last_closed(&closed, live->options.work, &arena, live->options.diags));
+	if (good && closed.id != 0 && live->options.attended) {
 		tell_closed(live, &closed);
 		lt_live_ask(live, LT_LIVE_ASKS_ANOTHER);
-	} else {
+	} else if (good) {
 		lt_live_go(live, LT_STEP_WHO);
 	}
 	lt_arena_finish(&arena);
@@ -84,10 +84,8 @@ static void begin(struct lt_live *live, const char *name)
 	const struct lt_live_options *options = &live->options;
 	if (name != NULL)
 		lt_work_is(options->work, name);
-	if (live->another && !lt_work_begin(options->work, options->diags)) {
-		lt_live_finish(live, LT_LIVE_FAILED);
+	if (live->another && !lt_live_keep(live, lt_work_begin(options->work, options->diags)))
 		return;
-	}
 	if (options->is != NULL)
 		options->is(options->data, name, lt_work_job(options->work));
 	live->follow = LT_FOLLOW_BEGIN;

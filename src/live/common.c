@@ -15,6 +15,13 @@ void lt_live_finish(struct lt_live *live, enum lt_live_end end)
 	lt_live_go(live, LT_STEP_OVER);
 }
 
+bool lt_live_keep(struct lt_live *live, bool good)
+{
+	if (!good)
+		lt_live_finish(live, LT_LIVE_FAILED);
+	return good;
+}
+
 void lt_live_ask(struct lt_live *live, enum lt_live_asks asks)
 {
 	live->entered = true;
@@ -100,6 +107,12 @@ enum lt_stage lt_live_stage(const struct lt_live *live)
 bool lt_live_stage_ok(const struct lt_live *live)
 {
 	return lt_job_state_ok(lt_work_state(live->options.work), lt_live_stage(live));
+}
+
+bool lt_live_begin(struct lt_live *live, enum lt_stage stage)
+{
+	return lt_live_keep(live, lt_work_stage(live->options.work, stage,
+					  "a later stage was begun", live->options.diags));
 }
 
 const struct lt_verify *lt_live_machine(const struct lt_live *live)

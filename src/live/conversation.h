@@ -64,6 +64,9 @@ struct lt_live {
 void lt_live_go(struct lt_live *live, enum lt_live_step step);
 /* Ends the conversation. */
 void lt_live_finish(struct lt_live *live, enum lt_live_end end);
+/* Ends it where the store did not take what it was given: what is not kept is not done. Returns
+ * `good`. */
+bool lt_live_keep(struct lt_live *live, bool good);
 /* Asks something. */
 void lt_live_ask(struct lt_live *live, enum lt_live_asks asks);
 
@@ -90,6 +93,8 @@ enum lt_live_style lt_live_style_of(enum lt_tone tone);
 
 enum lt_stage lt_live_stage(const struct lt_live *live);
 bool lt_live_stage_ok(const struct lt_live *live);
+/* Leads the job to a stage; false where that was not kept. */
+bool lt_live_begin(struct lt_live *live, enum lt_stage stage);
 /* The machine of the present stage; at stage finish that of reconnect; NULL where there is no plan
  * yet. */
 const struct lt_verify *lt_live_machine(const struct lt_live *live);

@@ -38,10 +38,8 @@ static void show_changes(struct lt_live *live)
 
 static void replan(struct lt_live *live)
 {
-	if (lt_work_replan(live->options.work, live->options.diags))
+	if (lt_live_keep(live, lt_work_replan(live->options.work, live->options.diags)))
 		lt_live_go(live, LT_STEP_CHANGES);
-	else
-		lt_live_finish(live, LT_LIVE_FAILED);
 }
 
 /* The person does not go along; before the first stage that is the end. */
@@ -95,10 +93,7 @@ static void take_as_it_is(struct lt_live *live)
 	const bool begins = live->follow == LT_FOLLOW_BEGIN;
 	live->hazard = 0;
 	live->waiting = false;
-	if (begins && !lt_work_stage(live->options.work, first_stage(live),
-			      "a later stage was begun", live->options.diags))
-		lt_live_finish(live, LT_LIVE_FAILED);
-	else
+	if (!begins || lt_live_begin(live, first_stage(live)))
 		lt_live_go(live, begins || !is_safe(live) ? LT_STEP_HAZARDS : LT_STEP_FOLLOWED);
 }
 
@@ -185,11 +180,9 @@ void lt_live_take_hazards(struct lt_live *live, const struct lt_live_input *line
 			"Stopped: \"%s\" was not confirmed.%s", energy,
 			live->scanned > 0 ? "" : " Nothing was scanned.");
 		give_up(live, LT_LIVE_UNSAFE);
-	} else if (!live->waiting) {
-		if (lt_work_confirm(live->options.work, energy, live->options.diags))
-			live->hazard++;
-		else
-			lt_live_finish(live, LT_LIVE_FAILED);
+	} else if (!live->waiting && lt_live_keep(live, lt_work_confirm(live->options.work, energy,
+								live->options.diags))) {
+		live->hazard++;
 	}
 }
 

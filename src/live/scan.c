@@ -91,11 +91,10 @@ void lt_live_answer(struct lt_live *live, const struct lt_live_input *line)
 			: LT_WEDGE_FINE;
 	const bool mended = trouble != LT_WEDGE_FINE;
 	bool taken;
-	if (!lt_work_scan(options->work, &taken, &answer,
-		    mended ? lt_text_string(&undone) : line->bytes,
-		    mended ? undone.length : line->length, options->diags)) {
-		lt_live_finish(live, LT_LIVE_FAILED);
-	} else if (taken) {
+	if (lt_live_keep(live, lt_work_scan(options->work, &taken, &answer,
+				       mended ? lt_text_string(&undone) : line->bytes,
+				       mended ? undone.length : line->length, options->diags)) &&
+		taken) {
 		live->scanned++;
 		live->idle = !answer.changed;
 		lt_live_scans_add(options->scans, options->work, live->line);

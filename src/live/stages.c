@@ -53,11 +53,8 @@ static void warn_of_joints(struct lt_live *live)
 /* Goes on with a stage, and says why or, with "", which. */
 static void begin_stage(struct lt_live *live, enum lt_stage stage, const char *words)
 {
-	if (!lt_work_stage(live->options.work, stage, "a later stage was begun",
-		    live->options.diags)) {
-		lt_live_finish(live, LT_LIVE_FAILED);
+	if (!lt_live_begin(live, stage))
 		return;
-	}
 	lt_live_say(live, LT_TONE_WAIT, words);
 	if (words[0] == '\0')
 		lt_text_printf(&live->words, "Stage %s.", lt_stage_name(stage));
@@ -69,10 +66,9 @@ static void begin_stage(struct lt_live *live, enum lt_stage stage, const char *w
 static void end_stage(struct lt_live *live)
 {
 	unsigned no;
-	if (!lt_work_answer(&no, live->options.work, lt_live_stage(live), live->options.diags)) {
-		lt_live_finish(live, LT_LIVE_FAILED);
+	if (!lt_live_keep(live, lt_work_answer(&no, live->options.work, lt_live_stage(live),
+					live->options.diags)))
 		return;
-	}
 	if (no == 0) {
 		lt_live_put(live, LT_LIVE_PAGE, LT_LIVE_PLAIN, "");
 		lt_live_said(live);
@@ -182,9 +178,8 @@ static void tick(struct lt_live *live)
 {
 	struct lt_work *work = live->options.work;
 	bool done;
-	if (!lt_work_tick(work, &done, next_line(lt_work_state(work)), live->options.diags))
-		lt_live_finish(live, LT_LIVE_FAILED);
-	else
+	if (lt_live_keep(live,
+		    lt_work_tick(work, &done, next_line(lt_work_state(work)), live->options.diags)))
 		lt_live_say(live, done ? LT_TONE_GOOD : LT_TONE_WAIT,
 			done ? "Ticked." : "It was ticked already, or the job was moved.");
 }
@@ -326,10 +321,8 @@ static void conclude(struct lt_live *live)
 static void close_job(struct lt_live *live)
 {
 	struct lt_work *work = live->options.work;
-	if (!lt_work_finish(work, NULL, live->options.diags)) {
-		lt_live_finish(live, LT_LIVE_FAILED);
+	if (!lt_live_keep(live, lt_work_finish(work, NULL, live->options.diags)))
 		return;
-	}
 	/* Also where another terminal opened a joint at the last moment. */
 	if (!lt_job_state_closed(lt_work_state(work)))
 		lt_live_why_open(live);

@@ -37,14 +37,6 @@ bool lt_live_is_empty(const struct lt_live_input *line)
 	return *past_spaces(line->bytes) == '\0';
 }
 
-/* What the store did not take is not done. */
-static bool keep(struct lt_live *live, bool good)
-{
-	if (!good)
-		lt_live_finish(live, LT_LIVE_FAILED);
-	return good;
-}
-
 static void say_taken_back(struct lt_live *live, const struct lt_job_event *event)
 {
 	struct lt_text *words = &live->words;
@@ -83,7 +75,8 @@ static void do_undo(struct lt_live *live, const char *rest)
 		lt_live_say(live, LT_TONE_WRONG,
 			"The last scan changed nothing, so there is nothing of it to take back. undo "
 			"again takes back the step before it.");
-	} else if (!keep(live, lt_work_undo(options->work, &done, &event, options->diags))) {
+	} else if (!lt_live_keep(live,
+			   lt_work_undo(options->work, &done, &event, options->diags))) {
 		return;
 	} else if (done) {
 		note_undone(options->scans, event);
@@ -133,8 +126,8 @@ static void do_skip(struct lt_live *live, const char *rest)
 		lt_text_printf(words,
 			"Not skipped yet: write the reason behind it, as in skip %u latch broken.",
 			number);
-	else if (!keep(live, lt_work_skip(live->options.work, &done, number, reason,
-				     live->options.diags)))
+	else if (!lt_live_keep(live, lt_work_skip(live->options.work, &done, number, reason,
+					     live->options.diags)))
 		return;
 	else if (!done)
 		lt_text_printf(words, "%u is not asked for at this stage; nothing was skipped.",
@@ -208,8 +201,8 @@ static void settle(struct lt_live *live, const char *rest, const char *done_word
 	struct lt_text tags = { 0 };
 	bool done;
 	add_capitals(&tags, rest);
-	keep(live, lt_work_settle(live->options.work, &done, lt_text_string(&tags),
-			   live->options.diags));
+	lt_live_keep(live, lt_work_settle(live->options.work, &done, lt_text_string(&tags),
+				   live->options.diags));
 	lt_live_say(live, done ? LT_TONE_WAIT : LT_TONE_WRONG, done ? "" : how);
 	if (done)
 		lt_text_printf(&live->words, "Recorded, %s: %s", lt_text_string(&tags), done_words);
