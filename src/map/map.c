@@ -35,10 +35,16 @@ static void place_hazards(struct lt_map *map)
 	lt_map_title_hazards(&map->title, &map->arena, page != 0 ? page : 1);
 }
 
+/* The pages before the panels. */
+static size_t before_panels(const struct lt_map *map)
+{
+	return map->overview.page_count + map->hazards.page_count + map->index_pages;
+}
+
 static bool place_indexes(struct lt_map *map, size_t *pages, struct lt_diags *diags)
 {
 	for (size_t i = 0; i < map->input.tags->harness->connector_count; i++)
-		pages[i] = lt_map_page_of(map, i);
+		pages[i] = before_panels(map) + map->panels.page_of[i] + 1;
 	lt_map_tables_destroy(map->indexes);
 	map->indexes =
 		lt_map_tables_create(&map->input, LT_TABLES_INDEXES, pages, &map->area, diags);
@@ -107,20 +113,9 @@ void lt_map_destroy(struct lt_map *map)
 	free(map);
 }
 
-/* The pages before the panels. */
-static size_t before_panels(const struct lt_map *map)
-{
-	return map->overview.page_count + map->hazards.page_count + map->index_pages;
-}
-
 size_t lt_map_pages(const struct lt_map *map)
 {
 	return before_panels(map) + map->panels.page_count + lt_map_tables_pages(map->wires);
-}
-
-size_t lt_map_page_of(const struct lt_map *map, size_t connector)
-{
-	return before_panels(map) + map->panels.page_of[connector] + 1;
 }
 
 /* What the pages of panels are called: "Connectors 4 to 9". Filled for all of them at once. */

@@ -63,7 +63,6 @@ struct lt_overview_label {
 	size_t connector;
 	unsigned number;          /* 0: none */
 	bool above;               /* the trunk */
-	size_t column, tier;      /* tier 0 is nearest to the trunk */
 	double place;             /* along the harness, mm; steps where no connector says */
 	bool guessed;             /* the description does not say where it leaves the trunk */
 	bool turned;              /* its number reads as another one upside down */

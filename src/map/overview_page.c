@@ -301,8 +301,6 @@ static void place_label(struct work *work, size_t index)
 		.connector = stop->connector,
 		.number = tags->number_of[stop->connector],
 		.above = seat->above,
-		.column = seat->column,
-		.tier = seat->tier,
 		.place = stop->place,
 		.guessed = stop->guessed,
 		.marking = connector->marking,
