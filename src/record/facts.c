@@ -2,7 +2,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/base.h"
 #include "record/facts.h"
 
 /* What a kept verdict does; LT_EFFECT_DROP for one that is not known. */

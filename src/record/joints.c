@@ -2,7 +2,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/base.h"
 #include "record/facts.h"
 
 static const char *tags_of(struct lt_record *record, const struct lt_job_joint *joint)

@@ -2,7 +2,6 @@
 #include <jansson.h>
 #include <stdlib.h>
 
-#include "loomtag/base.h"
 #include "loomtag/words.h"
 #include "record/facts.h"
 

@@ -1,7 +1,6 @@
 /* The record: made once from its facts, drawn as pages and written as text. */
 #include <stdlib.h>
 
-#include "loomtag/base.h"
 #include "loomtag/words.h"
 #include "record/facts.h"
 
