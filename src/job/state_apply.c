@@ -135,7 +135,7 @@ static bool apply_scan(struct lt_job_state *state, const struct lt_job_event *ev
 {
 	struct lt_answer answer = { .has_tag = event->tag != NULL };
 	if (event->text == NULL || !lt_verdict_read(&answer.verdict, event->verdict) ||
-		(answer.has_tag && !read_tag(&answer, event->tag)))
+		(event->tag != NULL && !read_tag(&answer, event->tag)))
 		return false;
 	struct lt_verify *machine = machine_at(state, event);
 	answer.typed = was_typed(event);
