@@ -321,9 +321,11 @@ static void draw_legend(const struct ruler *r, const struct legend *legend, doub
 	double tail_y = y + CAPITAL / 2 * along_x;
 	double tip_x = tail_x + ARROW * along_x, tip_y = tail_y + ARROW * along_y;
 	draw_line(r, tail_x, tail_y, tip_x, tip_y, OUTLINE);
-	for (double side = -half; side <= half; side += 2 * half)
+	for (int step = -1; step <= 1; step += 2) {
+		double side = step * half;
 		draw_line(r, tip_x - ARROW_HEAD * along_x + side * along_y,
 			tip_y - ARROW_HEAD * along_y + side * along_x, tip_x, tip_y, OUTLINE);
+	}
 }
 
 /* Goes through the words of a sheet, broken into lines, and draws them or not. Returns the height
