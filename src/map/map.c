@@ -41,10 +41,15 @@ static size_t before_panels(const struct lt_map *map)
 	return map->overview.page_count + map->hazards.page_count + map->index_pages;
 }
 
+size_t lt_map_page_of(const struct lt_map *map, size_t connector)
+{
+	return before_panels(map) + map->panels.page_of[connector] + 1;
+}
+
 static bool place_indexes(struct lt_map *map, size_t *pages, struct lt_diags *diags)
 {
 	for (size_t i = 0; i < map->input.tags->harness->connector_count; i++)
-		pages[i] = before_panels(map) + map->panels.page_of[i] + 1;
+		pages[i] = lt_map_page_of(map, i);
 	lt_map_tables_destroy(map->indexes);
 	map->indexes =
 		lt_map_tables_create(&map->input, LT_TABLES_INDEXES, pages, &map->area, diags);

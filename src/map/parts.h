@@ -13,6 +13,9 @@ struct lt_map_area {
 /* The text as a copy in the arena, NULL for an empty one; the text is finished. */
 const char *lt_map_keep(struct lt_arena *arena, struct lt_text *text);
 
+/* The page, from 1, with the connector's panel. */
+size_t lt_map_page_of(const struct lt_map *map, size_t connector);
+
 /* What the QR code of a connector, or for LT_NONE of the map, holds, and how large it is; false
  * when it holds too much for one. Finish the payload either way. */
 bool lt_map_symbol_plan(struct lt_qr_plan *plan, struct lt_text *payload,
