@@ -1,8 +1,9 @@
-/* A harness, numbered and ready for stickers, as the tests of labels want it. */
+/* A harness, read from YAML and numbered, and layouts for its stickers. */
 #ifndef LOOMTAG_TESTS_FIXTURE_H
 #define LOOMTAG_TESTS_FIXTURE_H
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "label/layout.h"
@@ -15,23 +16,33 @@ struct fixture {
 	struct lt_tags tags;
 };
 
-/* Reads a description and numbers it: from 1, or by `numbers`, which ends with 0. */
+/* Reads a description called `file` and numbers it: from 1, or by `numbers`, which ends with 0. */
+static inline void fixture_number(struct fixture *fixture, const char *file,
+	const char *description, const unsigned *numbers)
+{
+	*fixture = (struct fixture){ 0 };
+	bool good = lt_harness_read(&fixture->harness, file, description, strlen(description), NULL,
+		&fixture->diags);
+	fixture->lookalikes = good ? lt_lookalikes_create(&fixture->harness) : NULL;
+	lt_register_init(&fixture->reg);
+	for (size_t i = 0; good && numbers != NULL && numbers[i] != 0; i++)
+		lt_register_add(&fixture->reg, numbers[i], fixture->harness.connectors[i].id);
+	if (!good || !lt_tags_assign(&fixture->tags, &fixture->harness, fixture->lookalikes,
+			     &fixture->reg, &fixture->diags)) {
+		lt_diags_print(&fixture->diags, 0, stderr, false);
+		abort();
+	}
+}
+
 static inline void fixture_init(struct fixture *fixture, const char *description,
 	const unsigned *numbers)
 {
-	*fixture = (struct fixture){ 0 };
-	const struct lt_harness_options options = LT_HARNESS_OPTIONS_INIT;
-	bool ok = lt_harness_read(&fixture->harness, "fixture.yaml", description,
-		strlen(description), &options, &fixture->diags);
-	if (!ok)
-		lt_diags_print(&fixture->diags, 0, stderr, false);
-	assert_true(ok);
-	fixture->lookalikes = lt_lookalikes_create(&fixture->harness);
-	lt_register_init(&fixture->reg);
-	for (size_t i = 0; numbers != NULL && numbers[i] != 0; i++)
-		lt_register_add(&fixture->reg, numbers[i], fixture->harness.connectors[i].id);
-	assert_true(lt_tags_assign(&fixture->tags, &fixture->harness, fixture->lookalikes,
-		&fixture->reg, &fixture->diags));
+	fixture_number(fixture, "fixture.yaml", description, numbers);
+}
+
+static inline void fixture_read(struct fixture *fixture, const char *file, const char *description)
+{
+	fixture_number(fixture, file, description, NULL);
 }
 
 static inline void fixture_finish(struct fixture *fixture)

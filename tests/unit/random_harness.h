@@ -2,12 +2,12 @@
 #ifndef LOOMTAG_TESTS_UNIT_RANDOM_HARNESS_H
 #define LOOMTAG_TESTS_UNIT_RANDOM_HARNESS_H
 
-#include "bench_harness.h"
 #include "build.h"
+#include "fixture.h"
 #include "loomtag/base.h"
 
 /* Reads a sample. */
-static inline void bench_read_sample(struct bench *bench, const char *path)
+static inline void fixture_read_sample(struct fixture *fixture, const char *path)
 {
 	struct lt_diags diags = { 0 };
 	char *bytes;
@@ -15,7 +15,7 @@ static inline void bench_read_sample(struct bench *bench, const char *path)
 	if (!lt_file_read(&bytes, &length, path, LT_DESCRIPTION_MAX, &diags))
 		abort();
 	lt_diags_finish(&diags);
-	bench_set_up(bench, path, bytes);
+	fixture_read(fixture, path, bytes);
 	free(bytes);
 }
 
@@ -98,7 +98,8 @@ static inline void random_connector(struct lt_text *yaml, struct lt_text *words,
 }
 
 /* A harness of `count` connectors, with words of all lengths; with ways and wires when `wired`. */
-static inline void random_harness(struct bench *bench, uint64_t *state, unsigned count, bool wired)
+static inline void random_harness(struct fixture *fixture, uint64_t *state, unsigned count,
+	bool wired)
 {
 	struct lt_text yaml = { 0 }, words = { 0 };
 	unsigned parts = 1 + build_random(state, count);
@@ -118,7 +119,7 @@ static inline void random_harness(struct bench *bench, uint64_t *state, unsigned
 	lt_text_add(&yaml, "connectors:\n");
 	for (unsigned i = 0; i < count; i++)
 		random_connector(&yaml, &words, state, i, parts, wired);
-	bench_set_up(bench, "random.yaml", lt_text_string(&yaml));
+	fixture_read(fixture, "random.yaml", lt_text_string(&yaml));
 	lt_text_finish(&words);
 	lt_text_finish(&yaml);
 }

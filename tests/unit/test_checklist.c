@@ -7,7 +7,7 @@
 
 #include <cmocka.h>
 
-#include "bench_harness.h"
+#include "fixture.h"
 #include "loomtag/checklist.h"
 #include "record_canvas.h"
 
@@ -44,7 +44,7 @@ static const char SMALL[] =
 	"  - Nothing pinched behind the covers\n";
 
 /* Draws with every setting that matters and checks what must hold of any checklist. */
-static void draw(struct record *record, const struct bench *bench, enum lt_paper paper)
+static void draw(struct record *record, const struct fixture *fixture, enum lt_paper paper)
 {
 	struct lt_checklist_options options = LT_CHECKLIST_OPTIONS_INIT;
 	struct lt_measure measure = record_measure();
@@ -52,8 +52,8 @@ static void draw(struct record *record, const struct bench *bench, enum lt_paper
 	struct lt_diags diags;
 	lt_diags_init(&diags);
 	options.paper = paper;
-	assert_true(lt_checklist_draw(&canvas, &bench->tags, bench->lookalikes, &options, &measure,
-		&diags));
+	assert_true(lt_checklist_draw(&canvas, &fixture->tags, fixture->lookalikes, &options,
+		&measure, &diags));
 	assert_int_equal(diags.errors, 0);
 	lt_diags_finish(&diags);
 	assert_true(record->page_count > 0);
@@ -71,15 +71,15 @@ static void draw(struct record *record, const struct bench *bench, enum lt_paper
 		assert_int_equal(record_count_text(record, line), 1);
 		assert_true(record->pages[i].ended);
 	}
-	assert_int_equal(record_count_text(record, bench->harness.code), record->page_count);
+	assert_int_equal(record_count_text(record, fixture->harness.code), record->page_count);
 }
 
-static char *write_text(const struct bench *bench, size_t columns)
+static char *write_text(const struct fixture *fixture, size_t columns)
 {
 	struct lt_checklist_options options = LT_CHECKLIST_OPTIONS_INIT;
 	struct lt_text text = { 0 };
 	options.columns = columns;
-	lt_checklist_write(&text, &bench->tags, bench->lookalikes, &options);
+	lt_checklist_write(&text, &fixture->tags, fixture->lookalikes, &options);
 	return text.bytes;
 }
 
@@ -115,22 +115,22 @@ static char *many(size_t count)
 static void every_mark_is_there(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
-	bench_set_up(&bench, "kt4.yaml", SMALL);
+	fixture_read(&fixture, "kt4.yaml", SMALL);
 	for (int paper = LT_PAPER_A4; paper <= LT_PAPER_LETTER; paper++) {
-		draw(&record, &bench, (enum lt_paper)paper);
+		draw(&record, &fixture, (enum lt_paper)paper);
 		double width, height;
 		lt_paper_size(&width, &height, (enum lt_paper)paper);
 		assert_float_equal(record.pages[0].width, width, 1e-9);
 		assert_float_equal(record.pages[0].height, height, 1e-9);
-		for (size_t i = 0; i < bench.harness.connector_count; i++) {
+		for (size_t i = 0; i < fixture.harness.connector_count; i++) {
 			enum lt_side sides[LT_SIDE_COUNT];
-			size_t count = lt_tag_sides(sides, &bench.tags, i);
+			size_t count = lt_tag_sides(sides, &fixture.tags, i);
 			bool old = count == 3;
 			for (size_t s = 0; s < count; s++) {
 				char tag[LT_TAG_SIZE];
-				lt_tag_write(tag, bench.tags.number_of[i], sides[s]);
+				lt_tag_write(tag, fixture.tags.number_of[i], sides[s]);
 				/* H in both parts; M and X once each where a part is replaced. */
 				bool twice = sides[s] == LT_SIDE_H || !old;
 				assert_int_equal(record_count_text(&record, tag), twice ? 2 : 1);
@@ -138,20 +138,20 @@ static void every_mark_is_there(void **state)
 		}
 		record_free(&record);
 	}
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void tags_are_large(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
 	char *yaml = many(120);
-	bench_set_up(&bench, NULL, yaml);
-	draw(&record, &bench, LT_PAPER_A4);
-	for (size_t i = 0; i < bench.harness.connector_count; i++) {
+	fixture_read(&fixture, NULL, yaml);
+	draw(&record, &fixture, LT_PAPER_A4);
+	for (size_t i = 0; i < fixture.harness.connector_count; i++) {
 		char tag[LT_TAG_SIZE];
-		lt_tag_write(tag, bench.tags.number_of[i], LT_SIDE_M);
+		lt_tag_write(tag, fixture.tags.number_of[i], LT_SIDE_M);
 		size_t found = record_find(&record, 0, tag);
 		assert_true(found < record.count);
 		/* NUREG-0700 prefers 3.0 mm at 500 mm; this is for arm's length and bad light. */
@@ -159,7 +159,7 @@ static void tags_are_large(void **state)
 		assert_true(record.items[found].capital > lt_height_preferred(500));
 	}
 	record_free(&record);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	free(yaml);
 }
 
@@ -167,12 +167,12 @@ static void tags_are_large(void **state)
 static void long_tags_stand_one_below_the_other(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
-	bench_set_up(&bench, "kt4.yaml", SMALL);
-	bench.tags.number_of[1] = 98086;
+	fixture_read(&fixture, "kt4.yaml", SMALL);
+	fixture.tags.number_of[1] = 98086;
 	for (int paper = LT_PAPER_A4; paper <= LT_PAPER_LETTER; paper++) {
-		draw(&record, &bench, (enum lt_paper)paper);
+		draw(&record, &fixture, (enum lt_paper)paper);
 		size_t h = record_find(&record, 0, "98086H");
 		size_t m = record_find(&record, 0, "98086M");
 		assert_true(h < record.count && m < record.count);
@@ -180,7 +180,7 @@ static void long_tags_stand_one_below_the_other(void **state)
 		assert_true(record.items[m].baseline > record.items[h].baseline);
 		record_free(&record);
 	}
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static bool has_underline(const struct record *record, const struct record_item *tag)
@@ -198,15 +198,15 @@ static bool has_underline(const struct record *record, const struct record_item 
 static void turned_numbers_are_underlined(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
 	char *yaml = many(120);
-	bench_set_up(&bench, NULL, yaml);
-	draw(&record, &bench, LT_PAPER_A4);
+	fixture_read(&fixture, NULL, yaml);
+	draw(&record, &fixture, LT_PAPER_A4);
 	size_t turned = 0;
-	for (size_t i = 0; i < bench.harness.connector_count; i++) {
+	for (size_t i = 0; i < fixture.harness.connector_count; i++) {
 		char tag[LT_TAG_SIZE];
-		unsigned number = bench.tags.number_of[i];
+		unsigned number = fixture.tags.number_of[i];
 		lt_tag_write(tag, number, LT_SIDE_H);
 		size_t found = record_find(&record, 0, tag);
 		assert_true(found < record.count);
@@ -214,9 +214,9 @@ static void turned_numbers_are_underlined(void **state)
 		assert_int_equal(underline, lt_upside_down(number) != 0);
 		turned += underline;
 	}
-	assert_true(turned > 0 && turned < bench.harness.connector_count);
+	assert_true(turned > 0 && turned < fixture.harness.connector_count);
 	record_free(&record);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	free(yaml);
 }
 
@@ -226,13 +226,13 @@ static void joints_are_not_split(void **state)
 	(void)state;
 	static const char *const marks[2][3] = { { "place", "lock", "note" },
 		{ "place", "seat", "note" } };
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
 	char *yaml = many(300);
-	bench_set_up(&bench, NULL, yaml);
-	draw(&record, &bench, LT_PAPER_LETTER);
+	fixture_read(&fixture, NULL, yaml);
+	draw(&record, &fixture, LT_PAPER_LETTER);
 	assert_true(record.page_count > 40);
-	for (size_t i = 0; i < bench.harness.connector_count; i++) {
+	for (size_t i = 0; i < fixture.harness.connector_count; i++) {
 		size_t from = 0;
 		char line[32];
 		for (size_t part = 0; part < 2; part++) {
@@ -249,7 +249,7 @@ static void joints_are_not_split(void **state)
 		}
 	}
 	record_free(&record);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	free(yaml);
 }
 
@@ -257,12 +257,12 @@ static void joints_are_not_split(void **state)
 static void the_order_is_kept(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
-	bench_set_up(&bench, "kt4.yaml", SMALL);
-	draw(&record, &bench, LT_PAPER_A4);
-	char *text = write_text(&bench, 78);
-	const struct lt_harness *harness = &bench.harness;
+	fixture_read(&fixture, "kt4.yaml", SMALL);
+	draw(&record, &fixture, LT_PAPER_A4);
+	char *text = write_text(&fixture, 78);
+	const struct lt_harness *harness = &fixture.harness;
 	size_t paper = record_find(&record, 0, "Make the joints in this order");
 	const char *written = strstr(text, "Make the joints in this order");
 	assert_non_null(written);
@@ -285,7 +285,7 @@ static void the_order_is_kept(void **state)
 	assert_before(part, "end switch", "frame earth");
 	free(text);
 	record_free(&record);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* 29 CFR 1910.147 (d): isolate, lock or tag, release, verify; (e): tools out, those affected told,
@@ -293,9 +293,9 @@ static void the_order_is_kept(void **state)
 static void hazards_come_in_the_order_of_safe_isolation(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "kt4.yaml", SMALL);
-	char *text = write_text(&bench, 78);
+	struct fixture fixture;
+	fixture_read(&fixture, "kt4.yaml", SMALL);
+	char *text = write_text(&fixture, 78);
 	assert_before(text, "does not replace training", "Energy: mains 400 V");
 	assert_before(text, "shut down", "Energy: mains 400 V");
 	const char *mains = strstr(text, "Energy: mains 400 V");
@@ -313,16 +313,16 @@ static void hazards_come_in_the_order_of_safe_isolation(void **state)
 	assert_before(restore, "Energy: raised counterweight", "Energy: mains 400 V");
 	assert_before(restore, "restore     pin out", "restore     mains back last");
 	free(text);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void no_hazards_are_not_passed_over(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
-	bench_set_up(&bench, NULL, "harness: QX7\nconnectors:\n  - id: X1\n");
-	char *text = write_text(&bench, 78);
+	fixture_read(&fixture, NULL, "harness: QX7\nconnectors:\n  - id: X1\n");
+	char *text = write_text(&fixture, 78);
 	assert_says(text, "No hazards are listed for this harness");
 	assert_says(text, "That does not mean there are none");
 	assert_says(text, "Energy: ______");
@@ -332,12 +332,12 @@ static void no_hazards_are_not_passed_over(void **state)
 	assert_says(text, "No last checks are listed");
 	assert_says(text, "unit ______");
 	assert_says(text, "date ______");
-	draw(&record, &bench, LT_PAPER_A4);
+	draw(&record, &fixture, LT_PAPER_A4);
 	assert_int_equal(record_count_text(&record, "No hazards are listed for this harness"), 1);
 	assert_int_equal(record_count_text(&record, "Harness QX7"), record.page_count);
 	record_free(&record);
 	free(text);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* The piece of a text that speaks of one joint. */
@@ -364,10 +364,10 @@ static void assert_joint_says(const char *part, const char *name, const char *co
 static void joints_say_what_matters(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "kt4.yaml", SMALL);
-	const unsigned *number = bench.tags.number_of;
-	char *text = write_text(&bench, 120);
+	struct fixture fixture;
+	fixture_read(&fixture, "kt4.yaml", SMALL);
+	const unsigned *number = fixture.tags.number_of;
+	char *text = write_text(&fixture, 120);
 	char *unplug = lt_alloc(strlen(text) + 1);
 	const char *mate = strstr(text, "Part 2: Reconnecting");
 	assert_non_null(mate);
@@ -410,20 +410,20 @@ static void joints_say_what_matters(void **state)
 	assert_before(mate, "All 7 joints", "Nothing pinched behind the covers");
 	free(unplug);
 	free(text);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Where no sticker can be, nobody is asked to move one. */
 static void a_number_on_paper_does_not_move(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, NULL,
+	struct fixture fixture;
+	fixture_read(&fixture, NULL,
 		"harness: PRX\ncomponents: [{id: M1, fate: replace}]\nconnectors:\n"
 		"  - {id: X1, name: paper joint, mates: M1, tag: paper}\n"
 		"  - {id: X2, name: eye joint, mates: M1, tag: none}\n"
 		"  - {id: X3, name: one half, mates: M1, sides: 1}\n");
-	char *text = write_text(&bench, 120);
+	char *text = write_text(&fixture, 120);
 	const char *mate = strstr(text, "Part 2: Reconnecting");
 	assert_non_null(mate);
 	static const char *const names[] = { "paper joint", "eye joint", "one half" };
@@ -436,34 +436,34 @@ static void a_number_on_paper_does_not_move(void **state)
 	assert_null(strstr(text, "old part gets"));
 	assert_null(strstr(text, "the number moves"));
 	free(text);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* All alike: each line names a few and counts the rest. */
 static void long_lists_of_lookalikes_are_cut(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_text yaml = { 0 };
 	lt_text_add(&yaml, "harness: ALK\nconnectors:\n");
 	for (int i = 0; i < 40; i++)
 		lt_text_printf(&yaml, "  - {id: X%d, family: same}\n", i);
-	bench_set_up(&bench, NULL, lt_text_string(&yaml));
-	char *text = write_text(&bench, 200);
+	fixture_read(&fixture, NULL, lt_text_string(&yaml));
+	char *text = write_text(&fixture, 200);
 	assert_says(text, " and 27 more: check the number");
 	free(text);
 	lt_text_finish(&yaml);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void no_line_is_too_long(void **state)
 {
 	(void)state;
 	static const size_t widths[] = { 16, 24, 40, 60, 78, 132 };
-	struct bench bench;
-	bench_set_up(&bench, "kt4.yaml", SMALL);
+	struct fixture fixture;
+	fixture_read(&fixture, "kt4.yaml", SMALL);
 	for (size_t w = 0; w < sizeof widths / sizeof widths[0]; w++) {
-		char *text = write_text(&bench, widths[w]);
+		char *text = write_text(&fixture, widths[w]);
 		for (char *line = strtok(text, "\n"); line != NULL; line = strtok(NULL, "\n")) {
 			if (lt_utf8_columns(line) > widths[w])
 				print_error("%zu: %s\n", widths[w], line);
@@ -471,21 +471,21 @@ static void no_line_is_too_long(void **state)
 		}
 		free(text);
 	}
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void every_tag_is_in_the_text(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	char *yaml = many(90);
-	bench_set_up(&bench, NULL, yaml);
-	char *text = write_text(&bench, 78);
+	fixture_read(&fixture, NULL, yaml);
+	char *text = write_text(&fixture, 78);
 	const char *mate = strstr(text, "Part 2: Reconnecting");
 	assert_non_null(mate);
-	for (size_t i = 0; i < bench.harness.connector_count; i++) {
+	for (size_t i = 0; i < fixture.harness.connector_count; i++) {
 		char line[48];
-		unsigned number = bench.tags.number_of[i];
+		unsigned number = fixture.tags.number_of[i];
 		snprintf(line, sizeof line, "\n%uH – %uM  joint-%zu ", number, number, i);
 		assert_non_null(strstr(text, line));
 		snprintf(line, sizeof line, "\n[ ] %uH – %uM  joint-%zu ", number, number, i);
@@ -493,7 +493,7 @@ static void every_tag_is_in_the_text(void **state)
 	}
 	free(text);
 	free(yaml);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static unsigned random_below(unsigned *seed, unsigned limit)
@@ -582,15 +582,15 @@ static void nothing_overlaps_whatever_is_written(void **state)
 	(void)state;
 	size_t fewer_pages = 0, more_pages = 0;
 	for (unsigned seed = 1; seed <= 40; seed++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct record record;
 		char *yaml = random_harness(seed * 7919);
-		bench_set_up(&bench, NULL, yaml);
-		draw(&record, &bench, seed % 2 == 0 ? LT_PAPER_A4 : LT_PAPER_LETTER);
+		fixture_read(&fixture, NULL, yaml);
+		draw(&record, &fixture, seed % 2 == 0 ? LT_PAPER_A4 : LT_PAPER_LETTER);
 		fewer_pages += record.page_count < 5;
 		more_pages += record.page_count > 10;
 		record_free(&record);
-		bench_tear_down(&bench);
+		fixture_finish(&fixture);
 		free(yaml);
 	}
 	/* The texts were as unlike as they were meant to be. */
@@ -616,11 +616,11 @@ static void no_title_is_left_alone(void **state)
 		"Make the joints in this order", "Last checks", "Restore the energies", "unplugged",
 		"made" };
 	for (unsigned count = 1; count < 30; count++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct record record;
 		char *yaml = many(count);
-		bench_set_up(&bench, NULL, yaml);
-		draw(&record, &bench, LT_PAPER_A4);
+		fixture_read(&fixture, NULL, yaml);
+		draw(&record, &fixture, LT_PAPER_A4);
 		for (size_t t = 0; t < sizeof titles / sizeof titles[0]; t++) {
 			size_t found = record_find(&record, 0, titles[t]);
 			assert_true(found < record.count);
@@ -629,7 +629,7 @@ static void no_title_is_left_alone(void **state)
 				assert_true(box_below(&record, &record.items[found]));
 		}
 		record_free(&record);
-		bench_tear_down(&bench);
+		fixture_finish(&fixture);
 		free(yaml);
 	}
 }
@@ -644,19 +644,19 @@ static double count_width(void *data, enum lt_face face, const char *text, size_
 
 static size_t cost_of(size_t connectors)
 {
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
 	struct lt_checklist_options options = LT_CHECKLIST_OPTIONS_INIT;
 	struct lt_measure measure = record_measure();
 	measure.width = count_width;
 	char *yaml = many(connectors);
-	bench_set_up(&bench, NULL, yaml);
+	fixture_read(&fixture, NULL, yaml);
 	struct lt_canvas canvas = record_canvas(&record, record_measure());
 	measured = 0;
-	assert_true(lt_checklist_draw(&canvas, &bench.tags, bench.lookalikes, &options, &measure,
-		&bench.diags));
+	assert_true(lt_checklist_draw(&canvas, &fixture.tags, fixture.lookalikes, &options,
+		&measure, &fixture.diags));
 	record_free(&record);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	free(yaml);
 	return measured;
 }

@@ -7,7 +7,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "bench_harness.h"
+#include "fixture.h"
 #include "job_db_fixture.h"
 #include "loomtag/job.h"
 #include "old_store.h"
@@ -35,10 +35,10 @@ static const struct {
 		"(plan) cannot be understood" },
 };
 
-static struct lt_work *open_work(const struct bench *bench, struct lt_diags *diags)
+static struct lt_work *open_work(const struct fixture *fixture, struct lt_diags *diags)
 {
 	const struct lt_work_options options = { .db = "newer.db" };
-	return lt_work_open(&bench->tags, &options, "Bo", diags);
+	return lt_work_open(&fixture->tags, &options, "Bo", diags);
 }
 
 /* Appends it as a newer program would: with a digest that fits, worked out here. */
@@ -83,10 +83,10 @@ static bool scan(struct lt_work *work, unsigned number, enum lt_side side, struc
 }
 
 /* A job with everything made. */
-static struct lt_work *begin(const struct bench *bench)
+static struct lt_work *begin(const struct fixture *fixture)
 {
 	struct lt_diags diags = { 0 };
-	struct lt_work *work = open_work(bench, &diags);
+	struct lt_work *work = open_work(fixture, &diags);
 	assert_non_null(work);
 	assert_true(lt_work_begin(work, &diags));
 	for (unsigned number = 1; number <= 2; number++) {
@@ -103,9 +103,9 @@ static struct lt_work *begin(const struct bench *bench)
 static void they_are_read_as_they_are(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "rail.yaml", RAIL);
-	lt_work_close(begin(&bench));
+	struct fixture fixture;
+	fixture_read(&fixture, "rail.yaml", RAIL);
+	lt_work_close(begin(&fixture));
 	struct lt_job_db *store = open_job_db("newer.db");
 	const size_t before = check_chain(store, 1);
 	for (size_t i = 0; i < COUNT(rows); i++)
@@ -135,22 +135,22 @@ static void they_are_read_as_they_are(void **state)
 	assert_int_equal(lt_job_digest_check(&job, all, count), before);
 	lt_arena_finish(&arena);
 	lt_job_db_close(store);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	assert_int_equal(unlink("newer.db"), 0);
 }
 
 static void a_job_with_one_is_not_gone_on_with(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "rail.yaml", RAIL);
+	struct fixture fixture;
+	fixture_read(&fixture, "rail.yaml", RAIL);
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct lt_diags diags = { 0 };
 		size_t length, now;
-		lt_work_close(begin(&bench));
+		lt_work_close(begin(&fixture));
 		append(&rows[i].event);
 		char *before = read_bytes("newer.db", &length);
-		assert_null(open_work(&bench, &diags));
+		assert_null(open_work(&fixture, &diags));
 		assert_error(&diags, "newer.db", rows[i].words);
 		char *after = read_bytes("newer.db", &now);
 		assert_int_equal(now, length);
@@ -159,20 +159,20 @@ static void a_job_with_one_is_not_gone_on_with(void **state)
 		free(after);
 		assert_int_equal(unlink("newer.db"), 0);
 	}
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* It comes while the job is open here: from then on nothing is answered. */
 static void one_that_comes_meanwhile_stops_the_work(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "rail.yaml", RAIL);
+	struct fixture fixture;
+	fixture_read(&fixture, "rail.yaml", RAIL);
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct lt_diags diags = { 0 };
 		size_t count, fresh;
 		unsigned no;
-		struct lt_work *work = begin(&bench);
+		struct lt_work *work = begin(&fixture);
 		/* Another terminal's, which is understood, comes before it. */
 		append(&(struct old_event){ .kind = "scan", .text = "x", .verdict = "misread" });
 		append(&rows[i].event);
@@ -199,7 +199,7 @@ static void one_that_comes_meanwhile_stops_the_work(void **state)
 		lt_work_close(work);
 		assert_int_equal(unlink("newer.db"), 0);
 	}
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 int main(void)

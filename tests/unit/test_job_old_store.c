@@ -9,7 +9,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "bench_harness.h"
+#include "fixture.h"
 #include "job/db_sqlite.h"
 #include "job/plan.h"
 #include "job_db_fixture.h"
@@ -38,11 +38,11 @@ static const char RAIL[] = "harness: GH7\n"
 #define MARK "4 joints, 6215E883"
 #define OTHER_MARK "4 joints, 00000000"
 
-static void set_up(struct bench *bench, const char *unit, const char *mate)
+static void set_up(struct fixture *fixture, const char *unit, const char *mate)
 {
 	char yaml[1024];
 	snprintf(yaml, sizeof(yaml), RAIL, unit, mate);
-	bench_set_up(bench, "rail.yaml", yaml);
+	fixture_read(fixture, "rail.yaml", yaml);
 }
 
 #define AT 1700000000000
@@ -408,11 +408,11 @@ static void one_that_may_only_be_read_says_so(void **state)
 
 /* Working on. */
 
-static struct lt_work *open_work(const struct bench *bench, const char *db)
+static struct lt_work *open_work(const struct fixture *fixture, const char *db)
 {
 	struct lt_diags diags = { 0 };
 	const struct lt_work_options options = { .db = db };
-	struct lt_work *work = lt_work_open(&bench->tags, &options, "Bo", &diags);
+	struct lt_work *work = lt_work_open(&fixture->tags, &options, "Bo", &diags);
 	if (work == NULL)
 		lt_diags_print(&diags, 0, stderr, false);
 	assert_non_null(work);
@@ -443,26 +443,26 @@ static size_t made_count(const struct lt_work *work, enum lt_stage stage)
 static void the_mark_is_what_it_was(void **state)
 {
 	(void)state;
-	struct bench bench, other;
+	struct fixture fixture, other;
 	struct lt_arena arena = { 0 };
-	set_up(&bench, "7", "L1");
+	set_up(&fixture, "7", "L1");
 	set_up(&other, "7", "L2");
-	assert_string_equal(lt_job_mark_v1(&arena, &bench.tags), MARK);
+	assert_string_equal(lt_job_mark_v1(&arena, &fixture.tags), MARK);
 	assert_string_not_equal(lt_job_mark_v1(&arena, &other.tags), MARK);
 	lt_arena_finish(&arena);
-	bench_tear_down(&bench);
-	bench_tear_down(&other);
+	fixture_finish(&fixture);
+	fixture_finish(&other);
 }
 
 static void one_whose_mark_fits_goes_on(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	size_t count;
 	enum lt_verdict verdict;
 	make_old("fits.db");
-	set_up(&bench, "7", "L1");
-	struct lt_work *work = open_work(&bench, "fits.db");
+	set_up(&fixture, "7", "L1");
+	struct lt_work *work = open_work(&fixture, "fits.db");
 	const struct lt_job_event *kept = lt_work_events(work, &count);
 	assert_int_equal(lt_work_job(work), 2);
 	assert_int_equal(lt_work_resumed(work), OF_SECOND);
@@ -483,36 +483,36 @@ static void one_whose_mark_fits_goes_on(void **state)
 	lt_work_close(work);
 
 	/* The next one finds the plan there. */
-	work = open_work(&bench, "fits.db");
+	work = open_work(&fixture, "fits.db");
 	assert_int_equal(lt_job_state_plans(lt_work_state(work)), 1);
 	assert_int_equal(made_count(work, LT_STAGE_RECONNECT), 2);
 	lt_work_close(work);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 
 	/* And one with another description is told what is another. */
 	const struct lt_plan_change *changes;
 	bool voids_all;
-	set_up(&bench, "7", "L2");
-	work = open_work(&bench, "fits.db");
+	set_up(&fixture, "7", "L2");
+	work = open_work(&fixture, "fits.db");
 	assert_true(lt_work_changes(work, &changes, &voids_all) > 0);
 	assert_false(voids_all);
 	assert_int_equal(changes[0].number, 1);
 	lt_work_close(work);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* A job of version 1 whose own words do not count: nothing does, until a plan is put in force. */
 static void check_voided(const char *db, const char *unit, size_t events_before)
 {
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_diags diags = { 0 };
 	const struct lt_plan_change *changes;
 	enum lt_verdict verdict;
 	bool voids_all;
 	size_t count;
 	unsigned no;
-	set_up(&bench, unit, "L1");
-	struct lt_work *work = open_work(&bench, db);
+	set_up(&fixture, unit, "L1");
+	struct lt_work *work = open_work(&fixture, db);
 	(void)lt_work_events(work, &count);
 	assert_int_equal(count, events_before);
 	assert_int_equal(lt_work_changes(work, &changes, &voids_all), 0);
@@ -547,12 +547,12 @@ static void check_voided(const char *db, const char *unit, size_t events_before)
 	assert_int_equal(diags.count, 0);
 	lt_work_close(work);
 
-	work = open_work(&bench, db);
+	work = open_work(&fixture, db);
 	assert_false(lt_work_differs(work));
 	assert_int_equal(lt_job_state_strange(lt_work_state(work)), LT_NONE);
 	assert_int_equal(made_count(work, LT_STAGE_RECONNECT), 1);
 	lt_work_close(work);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void one_with_another_mark_counts_for_nothing(void **state)
@@ -573,13 +573,13 @@ static void one_that_cannot_be_counts_for_nothing(void **state)
 static void a_closed_one_stays_as_it_is(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_diags diags = { 0 };
 	struct lt_arena arena = { 0 };
 	struct lt_job last;
 	make_old("closed.db");
-	set_up(&bench, "0042", "L1");
-	struct lt_work *work = open_work(&bench, "closed.db");
+	set_up(&fixture, "0042", "L1");
+	struct lt_work *work = open_work(&fixture, "closed.db");
 	assert_false(lt_work_has_job(work));
 	assert_true(lt_work_last_closed(&last, work, &arena, &diags));
 	assert_int_equal(last.id, 1);
@@ -588,7 +588,7 @@ static void a_closed_one_stays_as_it_is(void **state)
 	assert_answer("closed.db", "SELECT count(*), max(id) FROM event WHERE job = 1", "5|15\n");
 	lt_work_close(work);
 	lt_arena_finish(&arena);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 int main(void)

@@ -9,7 +9,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "bench_harness.h"
+#include "fixture.h"
 #include "job_db_fixture.h"
 #include "loomtag/job.h"
 
@@ -21,11 +21,11 @@ static const char RAIL[] = "harness: GH7\n"
 			   "finish:\n"
 			   "  - Nothing pinched\n";
 
-static struct lt_work *open_work(const struct bench *bench, const char *db)
+static struct lt_work *open_work(const struct fixture *fixture, const char *db)
 {
 	struct lt_diags diags = { 0 };
 	const struct lt_work_options options = { .db = db };
-	struct lt_work *work = lt_work_open(&bench->tags, &options, "Bo", &diags);
+	struct lt_work *work = lt_work_open(&fixture->tags, &options, "Bo", &diags);
 	assert_non_null(work);
 	assert_int_equal(diags.count, 0);
 	return work;
@@ -238,11 +238,11 @@ static void assert_same(char *before, size_t length)
 	free(after);
 }
 
-static void try(const struct bench *bench, size_t deed, size_t request)
+static void try(const struct fixture *fixture, size_t deed, size_t request)
 {
 	struct lt_diags diags = { 0 };
 	size_t length, count;
-	struct lt_work *work = open_work(bench, "jobs.db");
+	struct lt_work *work = open_work(fixture, "jobs.db");
 	assert_true(lt_work_begin(work, &diags));
 	scan_tag(work, 1, LT_SIDE_H);
 	char *older = read_bytes("jobs.db", &length);
@@ -276,24 +276,24 @@ static void try(const struct bench *bench, size_t deed, size_t request)
 static void nothing_more_is_taken(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "rail.yaml", RAIL);
+	struct fixture fixture;
+	fixture_read(&fixture, "rail.yaml", RAIL);
 	for (size_t deed = 0; deed < COUNT(deeds); deed++)
 		for (size_t request = 0; request < COUNT(requests); request++)
-			try(&bench, deed, request);
-	bench_tear_down(&bench);
+			try(&fixture, deed, request);
+	fixture_finish(&fixture);
 }
 
 /* Emptied, or overwritten with something else: whatever is said, nothing is taken. */
 static void nonsense_is_no_store(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "rail.yaml", RAIL);
+	struct fixture fixture;
+	fixture_read(&fixture, "rail.yaml", RAIL);
 	for (int i = 0; i < 2; i++) {
 		for (size_t request = 0; request < COUNT(requests); request++) {
 			struct lt_diags diags = { 0 };
-			struct lt_work *work = open_work(&bench, "jobs.db");
+			struct lt_work *work = open_work(&fixture, "jobs.db");
 			assert_true(lt_work_begin(work, &diags));
 			scan_tag(work, 1, LT_SIDE_H);
 			char words[8192] = "harness: GH7\n";
@@ -307,7 +307,7 @@ static void nonsense_is_no_store(void **state)
 			assert_int_equal(unlink("jobs.db"), 0);
 		}
 	}
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* The question itself, of the store. */
@@ -344,12 +344,12 @@ static void a_changed_job_can_be_ended(void **state)
 		"DROP TRIGGER event_is_kept; DELETE FROM event WHERE seq = 4",
 		"DROP TRIGGER event_stays; UPDATE event SET kind = 'confirm' WHERE seq = 3",
 	};
-	struct bench bench;
-	bench_set_up(&bench, "rail.yaml", RAIL);
+	struct fixture fixture;
+	fixture_read(&fixture, "rail.yaml", RAIL);
 	for (size_t i = 0; i < COUNT(changes); i++) {
 		struct lt_diags diags = { 0 };
 		struct lt_work_options options = { .db = "jobs.db" };
-		struct lt_work *work = open_work(&bench, "jobs.db");
+		struct lt_work *work = open_work(&fixture, "jobs.db");
 		assert_true(lt_work_begin(work, &diags));
 		scan_tag(work, 1, LT_SIDE_H);
 		scan_tag(work, 1, LT_SIDE_M);
@@ -359,10 +359,10 @@ static void a_changed_job_can_be_ended(void **state)
 		assert_int_equal(sqlite3_exec(db, changes[i], NULL, NULL, NULL), SQLITE_OK);
 		sqlite3_close(db);
 
-		assert_null(lt_work_open(&bench.tags, &options, "Bo", &diags));
+		assert_null(lt_work_open(&fixture.tags, &options, "Bo", &diags));
 		assert_error(&diags, "jobs.db", "was changed after it was recorded");
 		options.fresh = true;
-		work = lt_work_open(&bench.tags, &options, "Bo", &diags);
+		work = lt_work_open(&fixture.tags, &options, "Bo", &diags);
 		assert_non_null(work);
 		assert_true(lt_work_has_job(work));
 		assert_true(lt_work_begin(work, &diags));
@@ -384,7 +384,7 @@ static void a_changed_job_can_be_ended(void **state)
 		lt_job_db_close(store);
 		assert_int_equal(unlink("jobs.db"), 0);
 	}
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 int main(void)

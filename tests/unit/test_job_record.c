@@ -8,7 +8,7 @@
 #include <cmocka.h>
 #include <jansson.h>
 
-#include "bench_harness.h"
+#include "fixture.h"
 #include "job/db.h"
 #include "job/plan.h"
 #include "loomtag/trade.h"
@@ -41,7 +41,7 @@ static const char KILN[] =
 
 /* A job that is written event by event. */
 struct work {
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_arena arena;
 	struct lt_job job;
 	struct lt_job_event events[EVENTS_MOST];
@@ -104,11 +104,11 @@ static void pair(struct work *work, enum lt_stage stage, unsigned number, enum l
 }
 
 /* Puts a description in force, at the time of the event before it. */
-static void plan(struct work *work, const struct bench *bench, bool backdated)
+static void plan(struct work *work, const struct fixture *fixture, bool backdated)
 {
 	struct lt_job_plan made;
 	struct lt_text text = { 0 };
-	lt_job_plan_make(&made, &work->arena, &bench->tags);
+	lt_job_plan_make(&made, &work->arena, &fixture->tags);
 	made.backdated = backdated;
 	lt_job_plan_write(&text, &made);
 	work->at -= work->count > 0 ? 5250 : 0;
@@ -121,7 +121,7 @@ static void plan(struct work *work, const struct bench *bench, bool backdated)
 static void set_up_old(struct work *work, const char *yaml)
 {
 	*work = (struct work){ .at = 1700000000250, .who = "Ada Brandt" };
-	bench_set_up(&work->bench, "kiln.yaml", yaml);
+	fixture_read(&work->fixture, "kiln.yaml", yaml);
 	work->job = (struct lt_job){ .id = 7,
 		.origin = 7,
 		.code = "KT4U0042",
@@ -136,14 +136,14 @@ static void set_up_old(struct work *work, const char *yaml)
 static void set_up(struct work *work, const char *yaml)
 {
 	set_up_old(work, yaml);
-	plan(work, &work->bench, false);
+	plan(work, &work->fixture, false);
 }
 
 static void tear_down(struct work *work)
 {
 	lt_record_destroy(work->record);
 	lt_arena_finish(&work->arena);
-	bench_tear_down(&work->bench);
+	fixture_finish(&work->fixture);
 }
 
 static void tag_all(struct work *work)
@@ -212,7 +212,7 @@ static const struct lt_record *record_with(struct work *work, enum lt_paper pape
 	options.program = "loomtag 9.9";
 	options.offset = one_hour;
 	lt_record_destroy(work->record);
-	work->record = lt_record_create(&work->bench.tags, &work->job, work->events, work->count,
+	work->record = lt_record_create(&work->fixture.tags, &work->job, work->events, work->count,
 		&options);
 	return work->record;
 }
@@ -586,17 +586,17 @@ static void a_changed_event_is_named(void **state)
 }
 
 /* A description with the register as it would be by now. */
-static void set_up_later(struct bench *bench, const char *yaml)
+static void set_up_later(struct fixture *fixture, const char *yaml)
 {
 	static const char *const ids[] = { "X1", "X2", "X3", "E1", "H1" };
-	bench_set_up(bench, "kiln.yaml", yaml);
-	lt_tags_finish(&bench->tags);
-	lt_register_finish(&bench->reg);
-	lt_register_init(&bench->reg);
+	fixture_read(fixture, "kiln.yaml", yaml);
+	lt_tags_finish(&fixture->tags);
+	lt_register_finish(&fixture->reg);
+	lt_register_init(&fixture->reg);
 	for (unsigned i = 0; i < 5; i++)
-		lt_register_add(&bench->reg, i + 1, ids[i]);
-	assert_true(lt_tags_assign(&bench->tags, &bench->harness, bench->lookalikes, &bench->reg,
-		&bench->diags));
+		lt_register_add(&fixture->reg, i + 1, ids[i]);
+	assert_true(lt_tags_assign(&fixture->tags, &fixture->harness, fixture->lookalikes,
+		&fixture->reg, &fixture->diags));
 }
 
 /* KILN with one line replaced, or left out (NULL); the caller frees it. */
@@ -657,15 +657,15 @@ static void another_description_shows(void **state)
 {
 	(void)state;
 	struct work work;
-	struct bench now;
+	struct fixture now;
 	set_up(&work, KILN);
 	whole(&work);
 	/* X3, which had number 3, is gone; the revision is another. */
 	char *less = kiln_with(KILN, "  - {id: X3", NULL);
 	char *yaml = kiln_with(less, "revision: C", "revision: D");
 	set_up_later(&now, yaml);
-	struct bench then = work.bench;
-	work.bench = now;
+	struct fixture then = work.fixture;
+	work.fixture = now;
 	/* What was answered stands, and so do the joints of the plan that it was answered by. */
 	const struct lt_record *made = record(&work);
 	assert_int_equal(made->joint_count, 5);
@@ -688,8 +688,8 @@ static void another_description_shows(void **state)
 	for (size_t i = 0; i < json_array_size(events); i++)
 		assert_true(json_is_null(json_object_get(json_array_get(events, i), "today")));
 	json_decref(json);
-	work.bench = then;
-	bench_tear_down(&now);
+	work.fixture = then;
+	fixture_finish(&now);
 	free(less);
 	free(yaml);
 	tear_down(&work);
@@ -713,7 +713,7 @@ static void a_plan_that_changed_shows_joint_by_joint(void **state)
 {
 	(void)state;
 	struct work work;
-	struct bench now;
+	struct fixture now;
 	set_up(&work, KILN);
 	make_safe(&work);
 	tag_all(&work);
@@ -725,8 +725,8 @@ static void a_plan_that_changed_shows_joint_by_joint(void **state)
 	work.who = "Bo Lindt";
 	const size_t before = work.count;
 	plan(&work, &now, false);
-	struct bench then = work.bench;
-	work.bench = now;
+	struct fixture then = work.fixture;
+	work.fixture = now;
 	const struct lt_record *made = record(&work);
 	static const struct {
 		const char *id;
@@ -781,8 +781,8 @@ static void a_plan_that_changed_shows_joint_by_joint(void **state)
 	assert_true(json_is_true(json_object_get(json, "description_changed")));
 	json_decref(json);
 	/* All of it made by the new plan, a yes is none yet: it tells what was changed. */
-	work.bench = then;
-	bench_tear_down(&now);
+	work.fixture = then;
+	fixture_finish(&now);
 	free(yaml);
 	tear_down(&work);
 }
@@ -792,7 +792,7 @@ static void a_wrong_mate_with_a_joint_that_is_gone(void **state)
 {
 	(void)state;
 	struct work work;
-	struct bench now;
+	struct fixture now;
 	set_up(&work, KILN);
 	tag_all(&work);
 	unplug(&work, 5);
@@ -820,7 +820,7 @@ static void a_wrong_mate_with_a_joint_that_is_gone(void **state)
 	assert_true(made->reconnected);
 	assert_written(&work, "  1 wrong mate caught, and put right\n");
 	assert_written(&work, "reconnect  settled: 3H 2M\n");
-	bench_tear_down(&now);
+	fixture_finish(&now);
 	free(yaml);
 	tear_down(&work);
 }
@@ -830,7 +830,7 @@ static void a_wrong_mate_of_a_joint_that_was_renamed(void **state)
 {
 	(void)state;
 	struct work work;
-	struct bench now;
+	struct fixture now;
 	set_up(&work, KILN);
 	tag_all(&work);
 	unplug(&work, 5);
@@ -849,7 +849,7 @@ static void a_wrong_mate_of_a_joint_that_was_renamed(void **state)
 	for (unsigned number = 1; number <= 5; number++)
 		pair(&work, LT_STAGE_RECONNECT, number, LT_SIDE_H, LT_SIDE_M);
 	assert_written(&work, "  1 wrong mate caught, and put right\n");
-	bench_tear_down(&now);
+	fixture_finish(&now);
 	free(yaml);
 	tear_down(&work);
 }
@@ -902,7 +902,7 @@ static void a_plan_that_came_later_counts_for_what_was_before(void **state)
 	say(&work, LT_JOB_STAGE, LT_STAGE_RECONNECT, NULL);
 	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, "half");
 	scan(&work, LT_STAGE_RECONNECT, 3, LT_SIDE_M, "wrong-mate");
-	plan(&work, &work.bench, true);
+	plan(&work, &work.fixture, true);
 	for (unsigned number = 1; number <= 5; number++)
 		pair(&work, LT_STAGE_RECONNECT, number, LT_SIDE_H, LT_SIDE_M);
 	finish(&work);
@@ -915,7 +915,7 @@ static void a_plan_that_came_later_counts_for_what_was_before(void **state)
 	whole(&work);
 	work.count--;
 	work.job.closed = false;
-	plan(&work, &work.bench, false);
+	plan(&work, &work.fixture, false);
 	assert_written(&work,
 		"! NOTHING COUNTS THAT WAS RECORDED BEFORE THE FIRST PLAN: every joint was asked for "
 		"again\n");
@@ -1244,8 +1244,8 @@ static void no_line_is_longer_than_asked(void **state)
 	for (size_t width = 20; width < 120; width += 7) {
 		struct lt_record_options options = LT_RECORD_OPTIONS_INIT;
 		options.columns = width;
-		struct lt_record *made = lt_record_create(&work.bench.tags, &work.job, work.events,
-			work.count, &options);
+		struct lt_record *made = lt_record_create(&work.fixture.tags, &work.job,
+			work.events, work.count, &options);
 		lt_text_clear(&columns);
 		lt_record_write(&columns, made);
 		lt_record_destroy(made);

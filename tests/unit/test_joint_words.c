@@ -1,7 +1,7 @@
 /* What each medium says of a joint, fact by fact. */
 #include "unit.h"
 
-#include "bench_harness.h"
+#include "fixture.h"
 #include "loomtag/words.h"
 
 static const char FULL[] =
@@ -20,12 +20,12 @@ static const char FULL[] =
 	"  - {id: X6, kind: hose, family: barb, sides: 1}\n";
 
 /* "label: text" by line, "!" before a warning, "?" before what is not described. */
-static void assert_said(const struct bench *bench, size_t connector, enum lt_joint_medium medium,
-	const char *expected)
+static void assert_said(const struct fixture *fixture, size_t connector,
+	enum lt_joint_medium medium, const char *expected)
 {
 	struct lt_text all = { 0 };
-	struct lt_joint_facts facts = { .tags = &bench->tags,
-		.lookalikes = bench->lookalikes,
+	struct lt_joint_facts facts = { .tags = &fixture->tags,
+		.lookalikes = fixture->lookalikes,
 		.connector = connector,
 		.medium = medium,
 		.in_hazard = connector == 0,
@@ -44,16 +44,16 @@ static void assert_said(const struct bench *bench, size_t connector, enum lt_joi
 static void all_that_is_described(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "kiln.yaml", FULL);
-	assert_said(&bench, 0, LT_JOINT_UNPLUG,
+	struct fixture fixture;
+	fixture_read(&fixture, "kiln.yaml", FULL);
+	assert_said(&fixture, 0, LT_JOINT_UNPLUG,
 		"from: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover\n"
 		"unlock: press the latch\n"
 		"replaced: old part gets 1X, over any 1M that is on it; another 1M goes on the new part "
 		"before the old one leaves the bench\n"
 		"note: hot\n");
-	assert_said(&bench, 0, LT_JOINT_MATE,
+	assert_said(&fixture, 0, LT_JOINT_MATE,
 		"!first: after 2, C1 (no number): are they ticked?\n"
 		"onto: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover\n"
@@ -64,7 +64,7 @@ static void all_that_is_described(void **state)
 		"facing: latch up\n"
 		"seat: clicks once\n"
 		"note: hot\n");
-	assert_said(&bench, 0, LT_JOINT_PANEL,
+	assert_said(&fixture, 0, LT_JOINT_PANEL,
 		"!!: named in a hazard: read it first\n"
 		"!mates: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover, at\xC2\xA0"
@@ -76,7 +76,7 @@ static void all_that_is_described(void **state)
 		"!replaced: NEW PART goes in: 1M is on the new part, 1X stays on the old one\n"
 		"note: hot\n"
 		"wires: 1.5 mm²\n");
-	assert_said(&bench, 0, LT_JOINT_PAGE,
+	assert_said(&fixture, 0, LT_JOINT_PAGE,
 		"Where it is: behind the left cover\n"
 		"Unlock: press the latch\n"
 		"Which way round: latch up\n"
@@ -84,7 +84,7 @@ static void all_that_is_described(void **state)
 		"Coding: blue\n"
 		"Shell: big\n"
 		"Note: hot\n");
-	assert_said(&bench, 0, LT_JOINT_SCREEN,
+	assert_said(&fixture, 0, LT_JOINT_SCREEN,
 		"on: hoist motor (M1), at PWR, left column\n"
 		"place: behind the left cover\n"
 		"unlock: press the latch\n"
@@ -92,56 +92,56 @@ static void all_that_is_described(void **state)
 		"seats: clicks once\n"
 		"wires: 1 BN, 2 BU\n"
 		"note: hot\n");
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void what_is_not_described(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "kiln.yaml", FULL);
+	struct fixture fixture;
+	fixture_read(&fixture, "kiln.yaml", FULL);
 	/* On paper the place and the mate are all there is to find it by. */
-	assert_said(&bench, 4, LT_JOINT_UNPLUG,
+	assert_said(&fixture, 4, LT_JOINT_UNPLUG,
 		"?from: \n"
 		"?place: \n"
 		"on paper: no room for a sticker: this line carries the number; go by place and mate\n");
-	assert_said(&bench, 4, LT_JOINT_PANEL,
+	assert_said(&fixture, 4, LT_JOINT_PANEL,
 		"?mates: not described\n"
 		"seat: right pair: seat it, pull gently, tick\n"
 		"!check: fit unknown, might go on others: check the number\n"
 		"sticker: none: its tag is on paper\n");
-	assert_said(&bench, 4, LT_JOINT_PAGE,
+	assert_said(&fixture, 4, LT_JOINT_PAGE,
 		"On paper: no room for a sticker: the checklist carries the number; go by place and "
 		"mate\n");
 	/* A clip, and what has one side, need no mate. */
-	assert_said(&bench, 3, LT_JOINT_UNPLUG, "");
-	assert_said(&bench, 3, LT_JOINT_PANEL,
+	assert_said(&fixture, 3, LT_JOINT_UNPLUG, "");
+	assert_said(&fixture, 3, LT_JOINT_PANEL,
 		"seat: press it home until it holds; pull gently, tick\n");
-	assert_said(&bench, 5, LT_JOINT_PANEL, "seat: right place: seat it, pull gently, tick\n");
-	assert_said(&bench, 5, LT_JOINT_SCREEN, "");
-	bench_tear_down(&bench);
+	assert_said(&fixture, 5, LT_JOINT_PANEL, "seat: right place: seat it, pull gently, tick\n");
+	assert_said(&fixture, 5, LT_JOINT_SCREEN, "");
+	fixture_finish(&fixture);
 }
 
 static void what_to_look_out_for(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "kiln.yaml", FULL);
-	assert_said(&bench, 1, LT_JOINT_MATE,
+	struct fixture fixture;
+	fixture_read(&fixture, "kiln.yaml", FULL);
+	assert_said(&fixture, 1, LT_JOINT_MATE,
 		"onto: port 4 on drive board (A2)\n"
 		"!check: would also fit 3: check the number\n"
 		"seat: right pair: seat it, pull gently, tick\n");
-	assert_said(&bench, 1, LT_JOINT_PANEL,
+	assert_said(&fixture, 1, LT_JOINT_PANEL,
 		"!mates: port 4 on drive board (A2)\n"
 		"seat: right pair: seat it, pull gently, tick\n"
 		"!earth: protective earth\n"
 		"!check: would also fit 3: check the number\n");
-	lt_lookalikes_destroy(bench.lookalikes);
-	bench.lookalikes = NULL;
-	assert_said(&bench, 1, LT_JOINT_MATE,
+	lt_lookalikes_destroy(fixture.lookalikes);
+	fixture.lookalikes = NULL;
+	assert_said(&fixture, 1, LT_JOINT_MATE,
 		"onto: port 4 on drive board (A2)\n"
 		"seat: right pair: seat it, pull gently, tick\n");
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 int main(void)

@@ -16,7 +16,8 @@
 static const char *const samples[] = { "samples/dome-shutter.yaml", "samples/mast-head.yaml",
 	"samples/seed-gantry.yaml" };
 
-static size_t draw(struct record *record, struct bench *bench, enum lt_paper paper, bool portrait)
+static size_t draw(struct record *record, struct fixture *fixture, enum lt_paper paper,
+	bool portrait)
 {
 	struct lt_map_options options = LT_MAP_OPTIONS_INIT;
 	double width, height;
@@ -25,10 +26,10 @@ static size_t draw(struct record *record, struct bench *bench, enum lt_paper pap
 	options.height = portrait ? height : width;
 	options.date = "2026-11-25";
 	struct lt_canvas canvas = record_canvas(record, record_measure());
-	struct lt_map *map = lt_map_create(&bench->tags, bench->lookalikes, &options,
-		&record->measure, &bench->diags);
+	struct lt_map *map = lt_map_create(&fixture->tags, fixture->lookalikes, &options,
+		&record->measure, &fixture->diags);
 	assert_non_null(map);
-	assert_true(lt_map_draw(map, &canvas, &bench->diags));
+	assert_true(lt_map_draw(map, &canvas, &fixture->diags));
 	size_t pages = lt_map_pages(map);
 	assert_int_equal(record->page_count, pages);
 	lt_map_destroy(map);
@@ -124,10 +125,10 @@ static void check_pages(const struct record *record)
 	}
 }
 
-static void check_harness(struct bench *bench, enum lt_paper paper, bool portrait)
+static void check_harness(struct fixture *fixture, enum lt_paper paper, bool portrait)
 {
 	struct record record;
-	draw(&record, bench, paper, portrait);
+	draw(&record, fixture, paper, portrait);
 	check_pages(&record);
 	record_free(&record);
 }
@@ -136,13 +137,13 @@ static void samples_are_drawn_cleanly_on_every_paper(void **state)
 {
 	(void)state;
 	for (size_t i = 0; i < sizeof samples / sizeof *samples; i++) {
-		struct bench bench;
-		bench_read_sample(&bench, samples[i]);
+		struct fixture fixture;
+		fixture_read_sample(&fixture, samples[i]);
 		for (int paper = 0; paper < LT_PAPER_COUNT; paper++) {
-			check_harness(&bench, (enum lt_paper)paper, false);
-			check_harness(&bench, (enum lt_paper)paper, true);
+			check_harness(&fixture, (enum lt_paper)paper, false);
+			check_harness(&fixture, (enum lt_paper)paper, true);
 		}
-		bench_tear_down(&bench);
+		fixture_finish(&fixture);
 	}
 }
 
@@ -151,11 +152,11 @@ static void random_harnesses_are_drawn_cleanly(void **state)
 	(void)state;
 	uint64_t seed = 20261125;
 	for (unsigned i = 0; i < RANDOM_HARNESSES; i++) {
-		struct bench bench;
+		struct fixture fixture;
 		unsigned most = i % 20 == 0 ? 300 : 40;
-		random_harness(&bench, &seed, 1 + build_random(&seed, most), true);
-		check_harness(&bench, (enum lt_paper)(i % LT_PAPER_COUNT), i % 3 == 0);
-		bench_tear_down(&bench);
+		random_harness(&fixture, &seed, 1 + build_random(&seed, most), true);
+		check_harness(&fixture, (enum lt_paper)(i % LT_PAPER_COUNT), i % 3 == 0);
+		fixture_finish(&fixture);
 	}
 }
 
@@ -173,10 +174,10 @@ static size_t find_text(const struct record *record, size_t page, const char *pa
 static void every_page_has_its_title_block(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
-	bench_read_sample(&bench, samples[0]);
-	size_t pages = draw(&record, &bench, LT_PAPER_A4, false);
+	fixture_read_sample(&fixture, samples[0]);
+	size_t pages = draw(&record, &fixture, LT_PAPER_A4, false);
 	for (size_t page = 0; page < pages; page++) {
 		assert_true(find_text(&record, page, "DS4U0042") >= 1);
 		assert_true(find_text(&record, page, "Observatory dome, shutter drive module") >=
@@ -191,36 +192,36 @@ static void every_page_has_its_title_block(void **state)
 		assert_true(find_text(&record, page, "mirror image") >= 1);
 	}
 	record_free(&record);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* The page that is said to have a connector's panel has its two tags. */
 static void panels_are_on_the_page_that_is_told(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_read_sample(&bench, samples[2]);
+	struct fixture fixture;
+	fixture_read_sample(&fixture, samples[2]);
 	struct record record;
 	struct lt_map_options options = LT_MAP_OPTIONS_INIT;
 	struct lt_canvas canvas = record_canvas(&record, record_measure());
-	struct lt_map *map = lt_map_create(&bench.tags, bench.lookalikes, &options, &record.measure,
-		&bench.diags);
+	struct lt_map *map = lt_map_create(&fixture.tags, fixture.lookalikes, &options,
+		&record.measure, &fixture.diags);
 	assert_non_null(map);
-	assert_true(lt_map_draw(map, &canvas, &bench.diags));
-	for (size_t i = 0; i < bench.harness.connector_count; i++) {
-		const struct lt_connector *connector = &bench.harness.connectors[i];
+	assert_true(lt_map_draw(map, &canvas, &fixture.diags));
+	for (size_t i = 0; i < fixture.harness.connector_count; i++) {
+		const struct lt_connector *connector = &fixture.harness.connectors[i];
 		size_t page = lt_map_page_of(map, i);
 		assert_true(page >= 1 && page <= lt_map_pages(map));
 		assert_true(find_text(&record, page - 1, connector->id) >= 1);
-		if (bench.tags.number_of[i] == 0)
+		if (fixture.tags.number_of[i] == 0)
 			continue;
 		char tag[LT_TAG_SIZE];
-		lt_tag_write(tag, bench.tags.number_of[i], LT_SIDE_H);
+		lt_tag_write(tag, fixture.tags.number_of[i], LT_SIDE_H);
 		assert_true(find_text(&record, page - 1, tag) >= 1);
 	}
 	lt_map_destroy(map);
 	record_free(&record);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Hazards with more words than an overview has room for: on pages that follow it, in full, and
@@ -238,10 +239,10 @@ static void hazards_without_room_have_pages_of_their_own(void **state)
 		lt_text_add(&yaml, "\n");
 	}
 	lt_text_add(&yaml, "connectors:\n  - {id: X1, family: f}\n");
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
-	bench_set_up(&bench, "hazards.yaml", lt_text_string(&yaml));
-	size_t pages = draw(&record, &bench, LT_PAPER_A4, false);
+	fixture_read(&fixture, "hazards.yaml", lt_text_string(&yaml));
+	size_t pages = draw(&record, &fixture, LT_PAPER_A4, false);
 	check_pages(&record);
 	assert_true(find_text(&record, 0, "in full on page 2") == 1);
 	size_t found = 0, steps = 0, hazard_pages = 0;
@@ -264,8 +265,8 @@ static void hazards_without_room_have_pages_of_their_own(void **state)
 	assert_int_equal(steps, 3 * HAZARDS);
 	struct lt_map_options options = LT_MAP_OPTIONS_INIT;
 	const struct lt_measure measure = record_measure();
-	struct lt_map *map =
-		lt_map_create(&bench.tags, bench.lookalikes, &options, &measure, &bench.diags);
+	struct lt_map *map = lt_map_create(&fixture.tags, fixture.lookalikes, &options, &measure,
+		&fixture.diags);
 	assert_non_null(map);
 	size_t panel = lt_map_page_of(map, 0);
 	assert_true(panel > hazard_pages + 1);
@@ -273,21 +274,22 @@ static void hazards_without_room_have_pages_of_their_own(void **state)
 	record_free(&record);
 	lt_map_destroy(map);
 	lt_text_finish(&yaml);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void paper_that_is_too_small_is_refused(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_read_sample(&bench, samples[0]);
+	struct fixture fixture;
+	fixture_read_sample(&fixture, samples[0]);
 	const struct lt_measure measure = record_measure();
 	struct lt_map_options options = LT_MAP_OPTIONS_INIT;
 	options.width = 60;
 	options.height = 60;
-	assert_null(lt_map_create(&bench.tags, bench.lookalikes, &options, &measure, &bench.diags));
-	assert_true(bench.diags.errors > 0);
-	bench_tear_down(&bench);
+	assert_null(lt_map_create(&fixture.tags, fixture.lookalikes, &options, &measure,
+		&fixture.diags));
+	assert_true(fixture.diags.errors > 0);
+	fixture_finish(&fixture);
 }
 
 static void papers_are_as_their_standards_say(void **state)

@@ -121,13 +121,14 @@ static int compare_quality(struct quality a, struct quality b)
 	return 0;
 }
 
-static void place(struct lt_overview *overview, struct bench *bench,
+static void place(struct lt_overview *overview, struct fixture *fixture,
 	const struct lt_overview_options *options)
 {
 	struct lt_measure measure = record_measure();
 	struct lt_map_input input;
-	lt_map_input_init(&input, &bench->diags.arena, &bench->tags, bench->lookalikes, &measure);
-	assert_true(lt_overview_place(overview, &input, options, &bench->diags));
+	lt_map_input_init(&input, &fixture->diags.arena, &fixture->tags, fixture->lookalikes,
+		&measure);
+	assert_true(lt_overview_place(overview, &input, options, &fixture->diags));
 }
 
 static bool overlap(const struct lt_map_area *a, const struct lt_map_area *b)
@@ -454,17 +455,17 @@ static void check_page(const struct lt_overview *overview, size_t index,
 }
 
 /* Checks all that is promised of any harness; returns how much better than the naive order. */
-static double check_all(struct bench *bench, struct lt_overview_options options)
+static double check_all(struct fixture *fixture, struct lt_overview_options options)
 {
 	struct lt_overview overview, naive;
-	place(&overview, bench, &options);
-	check_whole(&overview, &bench->harness);
+	place(&overview, fixture, &options);
+	check_whole(&overview, &fixture->harness);
 	options.naive = true;
-	place(&naive, bench, &options);
+	place(&naive, fixture, &options);
 	assert_int_equal(overview.page_count, naive.page_count);
 	double better = 0;
 	for (size_t i = 0; i < overview.page_count; i++) {
-		check_page(&overview, i, &options, &bench->harness);
+		check_page(&overview, i, &options, &fixture->harness);
 		struct quality ours = quality_of(&overview.pages[i]);
 		struct quality theirs = quality_of(&naive.pages[i]);
 		assert_int_equal(ours.crossings, 0);
@@ -482,17 +483,17 @@ static void samples_are_placed_as_promised_on_every_paper(void **state)
 {
 	(void)state;
 	for (size_t i = 0; i < sizeof samples / sizeof *samples; i++) {
-		struct bench bench;
-		bench_read_sample(&bench, samples[i]);
+		struct fixture fixture;
+		fixture_read_sample(&fixture, samples[i]);
 		for (size_t j = 0; j < PAPERS; j++) {
 			struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 			options.width = papers[j][0];
 			options.height = papers[j][1];
 			options.head = j % 2 == 0 ? 0 : 24;
 			options.foot = j % 3 == 0 ? 0 : 12;
-			check_all(&bench, options);
+			check_all(&fixture, options);
 		}
-		bench_tear_down(&bench);
+		fixture_finish(&fixture);
 	}
 }
 
@@ -502,16 +503,16 @@ static void random_harnesses_are_placed_as_promised(void **state)
 	uint64_t seed = 0x5EED0FA1100DULL;
 	double better = 0;
 	for (unsigned i = 0; i < RANDOM_HARNESSES; i++) {
-		struct bench bench;
+		struct fixture fixture;
 		/* All sizes from 1 to 300, small ones more often. */
 		unsigned most = i % 4 == 0 ? 300 : i % 4 == 1 ? 100 : 30;
 		unsigned count = i == 0 ? 300 : 1 + build_random(&seed, most);
-		random_harness(&bench, &seed, count, false);
+		random_harness(&fixture, &seed, count, false);
 		struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 		options.width = papers[i % PAPERS][0];
 		options.height = papers[i % PAPERS][1];
-		better += check_all(&bench, options);
-		bench_tear_down(&bench);
+		better += check_all(&fixture, options);
+		fixture_finish(&fixture);
 	}
 	/* The search is of use. */
 	assert_true(better > 1000);
@@ -551,30 +552,30 @@ static void joints_with_no_number_are_named_by_their_id(void **state)
 				   "  - {id: C1, kind: clip, tag: none, after: [X1, X2]}\n"
 				   "  - {id: X3, family: c, after: [C1, X2]}\n"
 				   "  - {id: C2, kind: clip, tag: none, after: [C1]}\n";
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	bench_set_up(&bench, "rv3.yaml", yaml);
-	place(&overview, &bench, &options);
+	fixture_read(&fixture, "rv3.yaml", yaml);
+	place(&overview, &fixture, &options);
 	const struct lt_overview_page *page = &overview.pages[0];
 	assert_says(page, LT_OVERVIEW_MARK, 2, "no number; after 1, 2");
 	assert_says(page, LT_OVERVIEW_MARK, 3, "after 2, C1 (no number)");
 	assert_says(page, LT_OVERVIEW_MARK, 4, "no number; after C1 (no number)");
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void labels_say_what_the_description_says(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	bench_read_sample(&bench, samples[0]);
-	place(&overview, &bench, &options);
+	fixture_read_sample(&fixture, samples[0]);
+	place(&overview, &fixture, &options);
 	assert_int_equal(overview.page_count, 1);
 	const struct lt_overview_page *page = &overview.pages[0];
-	const struct lt_harness *harness = &bench.harness;
+	const struct lt_harness *harness = &fixture.harness;
 	size_t motor = connector_by_id(harness, "X6");
 	assert_says(page, LT_OVERVIEW_BADGE, motor, "8");
 	assert_says(page, LT_OVERVIEW_NAME, motor, "motor power");
@@ -603,11 +604,11 @@ static void labels_say_what_the_description_says(void **state)
 		const struct lt_overview_label *label = &page->labels[i];
 		const struct lt_connector *connector = &harness->connectors[label->connector];
 		assert_true(label->guessed == !connector->has_at);
-		assert_int_equal(label->number, bench.tags.number_of[label->connector]);
+		assert_int_equal(label->number, fixture.tags.number_of[label->connector]);
 		assert_int_equal(label->marking, connector->marking);
 	}
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* The words of an entry of the foot, its lines joined by spaces. */
@@ -632,11 +633,11 @@ static void read_list(struct lt_text *said, const struct lt_overview_page *page,
 static void what_is_said_of_joints_is_so(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 	struct lt_text said = { 0 };
-	bench_set_up(&bench, "said.yaml",
+	fixture_read(&fixture, "said.yaml",
 		"harness: SAID\n"
 		"hazards:\n"
 		"  - {energy: mains, isolate: pull PA7, prove: dead at x1-X3 and Motor}\n"
@@ -648,7 +649,7 @@ static void what_is_said_of_joints_is_so(void **state)
 		"  - {id: X3, family: f, key: B}\n"
 		"  - {id: pa7, family: g}\n"
 		"  - {id: X, family: h}\n");
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	const struct lt_overview_page *page = &overview.pages[0];
 	read_list(&said, page, "A");
 	assert_string_equal(lt_text_string(&said),
@@ -664,7 +665,7 @@ static void what_is_said_of_joints_is_so(void **state)
 		assert_true(dangers[i] == (find_text(page, LT_OVERVIEW_SIGN, i, "!") != NULL));
 	lt_text_finish(&said);
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* A component in the middle of others' joints: each of its boxes says that it is the same. */
@@ -679,12 +680,12 @@ static void parts_that_are_drawn_twice_say_so(void **state)
 	for (unsigned i = 0; i < 80; i++)
 		lt_text_printf(&yaml, "  - {id: X%u, family: f%u, mates: %s%u, at: %u mm}\n", i, i,
 			i % 40 == 5 ? "V" : "M", i % 40 == 5 ? 0 : i, 10 * i);
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	bench_set_up(&bench, "twice.yaml", lt_text_string(&yaml));
+	fixture_read(&fixture, "twice.yaml", lt_text_string(&yaml));
 	lt_text_finish(&yaml);
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	size_t boxes = 0, said = 0;
 	for (size_t i = 0; i < overview.page_count; i++) {
 		const struct lt_overview_page *page = &overview.pages[i];
@@ -697,17 +698,17 @@ static void parts_that_are_drawn_twice_say_so(void **state)
 	assert_int_equal(boxes, 2);
 	assert_int_equal(said, 2);
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void every_page_is_complete_in_itself(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	bench_read_sample(&bench, samples[2]);
-	place(&overview, &bench, &options);
+	fixture_read_sample(&fixture, samples[2]);
+	place(&overview, &fixture, &options);
 	assert_true(overview.page_count > 1);
 	for (size_t i = 0; i < overview.page_count; i++) {
 		const struct lt_overview_page *page = &overview.pages[i];
@@ -729,7 +730,7 @@ static void every_page_is_complete_in_itself(void **state)
 		}
 	}
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static const struct lt_overview_label *label_of(const struct lt_overview_page *page,
@@ -745,13 +746,13 @@ static const struct lt_overview_label *label_of(const struct lt_overview_page *p
 static void places_that_are_not_given_lie_between_those_that_are(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	bench_set_up(&bench, "places.yaml",
+	fixture_read(&fixture, "places.yaml",
 		"harness: PL\nconnectors:\n  - id: A\n  - {id: B, at: 100 mm}\n  - id: C\n"
 		"  - id: D\n  - {id: E, at: 400 mm}\n  - id: F\n");
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	/* From the datum; by thirds; and as far beyond the last as they are apart on average. */
 	static const double places[] = { 50, 100, 200, 300, 400, 475 };
 	for (size_t i = 0; i < 6; i++) {
@@ -761,34 +762,34 @@ static void places_that_are_not_given_lie_between_those_that_are(void **state)
 	}
 	assert_true(overview.pages[0].to_scale);
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void places_are_written_in_full(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	bench_set_up(&bench, "far.yaml",
+	fixture_read(&fixture, "far.yaml",
 		"harness: FA\nconnectors:\n  - {id: A, at: 10000 mm}\n  - {id: B, at: 1234.5 mm}\n");
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	assert_says(&overview.pages[0], LT_OVERVIEW_ID, 0, "at 10000 mm");
 	assert_says(&overview.pages[0], LT_OVERVIEW_ID, 1, "at 1234.5 mm");
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* A place along the harness is not broken between number and unit. */
 static void places_stay_on_a_line(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	bench_read_sample(&bench, samples[2]);
+	fixture_read_sample(&fixture, samples[2]);
 	size_t ports = 0;
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	for (size_t i = 0; i < overview.page_count; i++)
 		for (size_t j = 0; j < overview.pages[i].text_count; j++) {
 			const char *text = overview.pages[i].texts[j].text;
@@ -797,17 +798,17 @@ static void places_stay_on_a_line(void **state)
 		}
 	assert_int_equal(ports, 12);
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void branches_leave_the_trunk_to_scale(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	bench_read_sample(&bench, samples[0]);
-	place(&overview, &bench, &options);
+	fixture_read_sample(&fixture, samples[0]);
+	place(&overview, &fixture, &options);
 	const struct lt_overview_page *page = &overview.pages[0];
 	assert_true(page->to_scale);
 	const struct lt_overview_label *first = &page->labels[0];
@@ -818,25 +819,25 @@ static void branches_leave_the_trunk_to_scale(void **state)
 		assert_true(fabs(x - page->labels[i].branch.x[0]) < 2);
 	}
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void joints_of_one_component_lie_side_by_side(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 	options.height = 420;
-	bench_set_up(&bench, "mates.yaml",
+	fixture_read(&fixture, "mates.yaml",
 		"harness: MT\ncomponents:\n  - id: M1\n  - id: M2\n  - id: M3\nconnectors:\n"
 		"  - {id: A, mates: M1, at: 100 mm}\n  - {id: B, mates: M2, at: 100 mm}\n"
 		"  - {id: C, mates: M3, at: 100 mm}\n  - {id: D, mates: M2, at: 100 mm}\n"
 		"  - {id: E, mates: M3, at: 100 mm}\n  - {id: F, mates: M1, at: 100 mm}\n");
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	assert_int_equal(overview.pages[0].component_count, 3);
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* A page with nothing on it but these branches, each from (x1, 0) up, along and up again. */
@@ -938,22 +939,23 @@ static void a_page_without_room_is_refused(void **state)
 	(void)state;
 	static const double sizes[][2] = { { 40, 210 }, { 297, 40 }, { 0, 0 }, { -5, 100 },
 		{ NAN, 210 }, { 297, INFINITY }, { 1e9, 1e9 } };
-	struct bench bench;
-	bench_read_sample(&bench, samples[0]);
+	struct fixture fixture;
+	fixture_read_sample(&fixture, samples[0]);
 	struct lt_measure measure = record_measure();
 	struct lt_map_input input;
-	lt_map_input_init(&input, &bench.diags.arena, &bench.tags, bench.lookalikes, &measure);
+	lt_map_input_init(&input, &fixture.diags.arena, &fixture.tags, fixture.lookalikes,
+		&measure);
 	for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
 		struct lt_overview overview;
 		struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 		options.width = sizes[i][0];
 		options.height = sizes[i][1];
-		size_t errors = bench.diags.errors;
-		assert_false(lt_overview_place(&overview, &input, &options, &bench.diags));
-		assert_int_equal(bench.diags.errors, errors + 1);
+		size_t errors = fixture.diags.errors;
+		assert_false(lt_overview_place(&overview, &input, &options, &fixture.diags));
+		assert_int_equal(fixture.diags.errors, errors + 1);
 		lt_overview_finish(&overview);
 	}
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	lt_overview_finish(NULL);
 }
 
@@ -969,20 +971,20 @@ static void what_has_no_room_in_head_and_foot_is_told_of(void **state)
 	for (unsigned i = 0; i < 200; i++)
 		lt_text_printf(&yaml, "  - {id: X%u, family: f%u, at: %u mm}\n", i, i % 100,
 			10 * i);
-	struct bench bench;
-	bench_set_up(&bench, "full.yaml", lt_text_string(&yaml));
+	struct fixture fixture;
+	fixture_read(&fixture, "full.yaml", lt_text_string(&yaml));
 	lt_text_finish(&yaml);
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 	options.width = 210;
 	options.height = 297;
-	check_all(&bench, options);
+	check_all(&fixture, options);
 	struct lt_overview overview;
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	for (size_t i = 0; i < overview.page_count; i++)
 		assert_non_null(find_text(&overview.pages[i], LT_OVERVIEW_HAZARD, LT_NONE,
 			"HAZARDS: "));
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* All that a page's head says of hazards, lines joined by spaces. */
@@ -1000,17 +1002,17 @@ static void read_hazards(struct lt_text *said, const struct lt_overview_page *pa
 static void hazards_are_told_in_the_order_of_the_work(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 	struct lt_text said = { 0 };
-	bench_set_up(&bench, "order.yaml",
+	fixture_read(&fixture, "order.yaml",
 		"harness: ORD\n"
 		"hazards:\n"
 		"  - {energy: a spring, restore: unpin it, prove: it hangs, isolate: pin it}\n"
 		"connectors:\n"
 		"  - {id: X1, family: f}\n");
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	assert_int_equal(overview.hazards_page, 0);
 	read_hazards(&said, &overview.pages[0]);
 	assert_string_equal(lt_text_string(&said),
@@ -1018,7 +1020,7 @@ static void hazards_are_told_in_the_order_of_the_work(void **state)
 		"prove: it hangs – restore: unpin it");
 	lt_text_finish(&said);
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void assert_no_hazard_is_cut(const struct lt_overview *overview)
@@ -1030,7 +1032,7 @@ static void assert_no_hazard_is_cut(const struct lt_overview *overview)
 }
 
 /* So many hazards, each with so many words. */
-static void set_up_hazards(struct bench *bench, unsigned count, unsigned words)
+static void set_up_hazards(struct fixture *fixture, unsigned count, unsigned words)
 {
 	struct lt_text yaml = { 0 };
 	lt_text_add(&yaml, "harness: HAZ\nhazards:\n");
@@ -1041,7 +1043,7 @@ static void set_up_hazards(struct bench *bench, unsigned count, unsigned words)
 		lt_text_add(&yaml, "\n");
 	}
 	lt_text_add(&yaml, "\nconnectors:\n  - {id: X1, family: f}\n");
-	bench_set_up(bench, "hazards.yaml", lt_text_string(&yaml));
+	fixture_read(fixture, "hazards.yaml", lt_text_string(&yaml));
 	lt_text_finish(&yaml);
 }
 
@@ -1051,10 +1053,10 @@ static void hazards_are_whole_or_on_a_page_that_is_told(void **state)
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 	struct lt_text said = { 0 };
 	for (unsigned i = 0; i < 3; i++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct lt_overview overview;
-		set_up_hazards(&bench, i == 2 ? 900 : i == 1 ? 20 : 3, i == 2 ? 1 : 60);
-		place(&overview, &bench, &options);
+		set_up_hazards(&fixture, i == 2 ? 900 : i == 1 ? 20 : 3, i == 2 ? 1 : 60);
+		place(&overview, &fixture, &options);
 		read_hazards(&said, &overview.pages[0]);
 		assert_no_hazard_is_cut(&overview);
 		assert_int_equal(overview.hazards_page, i == 0 ? 0 : 2);
@@ -1073,7 +1075,7 @@ static void hazards_are_whole_or_on_a_page_that_is_told(void **state)
 				"HAZARDS: 900, make safe before anything is unplugged: all on page "
 				"2");
 		lt_overview_finish(&overview);
-		bench_tear_down(&bench);
+		fixture_finish(&fixture);
 	}
 	lt_text_finish(&said);
 }
@@ -1085,20 +1087,20 @@ static void lists_that_have_no_room_are_told_of(void **state)
 	lt_text_add(&yaml, "harness: FULL\nconnectors:\n");
 	for (unsigned i = 0; i < 400; i++)
 		lt_text_printf(&yaml, "  - {id: X%u, family: f%u, at: %u mm}\n", i, i % 40, i);
-	struct bench bench;
-	bench_set_up(&bench, "full.yaml", lt_text_string(&yaml));
+	struct fixture fixture;
+	fixture_read(&fixture, "full.yaml", lt_text_string(&yaml));
 	lt_text_finish(&yaml);
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 	options.width = 90;
 	options.height = 170;
-	check_all(&bench, options);
+	check_all(&fixture, options);
 	struct lt_overview overview;
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	assert_non_null(find_text(&overview.pages[0], LT_OVERVIEW_LIST, LT_NONE, "more: "));
 	for (size_t i = 0; i < overview.page_count; i++)
 		assert_true(overview.pages[i].board.height > 0.65 * (170 - 20));
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Short labels beside long components, and the reverse. */
@@ -1115,12 +1117,12 @@ static void cells_are_as_high_as_what_is_in_them(void **state)
 	lt_text_add(&yaml, "connectors:\n");
 	for (unsigned i = 0; i < 30; i++)
 		lt_text_printf(&yaml, "  - {id: X%u, mates: M%u, family: f%u}\n", i, i, i);
-	struct bench bench;
-	bench_set_up(&bench, "high.yaml", lt_text_string(&yaml));
+	struct fixture fixture;
+	fixture_read(&fixture, "high.yaml", lt_text_string(&yaml));
 	lt_text_finish(&yaml);
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
-	check_all(&bench, options);
-	bench_tear_down(&bench);
+	check_all(&fixture, options);
+	fixture_finish(&fixture);
 }
 
 /* The lines of a name, with a bar between. */
@@ -1139,19 +1141,19 @@ static void read_name(char *out, size_t room, const struct lt_overview_page *pag
 static void names_break_at_spaces_unless_they_would_be_cut(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 	char name[256];
 	options.width = 100;
 	options.height = 120;
-	bench_set_up(&bench, "names.yaml",
+	fixture_read(&fixture, "names.yaml",
 		"harness: NM\ncomponents:\n  - id: M1\nconnectors:\n"
 		"  - {id: A, mates: M1, name: upper limit switch of the drum brake on left}\n"
 		"  - {id: B, mates: M1, name: a bbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbb}\n"
 		"  - {id: C, mates: M1, name: a ccccccccccccccccccccccccccccccccccccccccccccc"
 		"ccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccccc}\n");
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	read_name(name, sizeof name, &overview.pages[0], 0);
 	const char *bar = strchr(name, '|');
 	assert_non_null(bar);
@@ -1163,24 +1165,24 @@ static void names_break_at_spaces_unless_they_would_be_cut(void **state)
 	read_name(name, sizeof name, &overview.pages[0], 2);
 	assert_non_null(strstr(name, "…"));
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void a_thousand_connectors_take_no_time(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	uint64_t seed = 0x1000C0DE;
-	random_harness(&bench, &seed, 1000, false);
+	random_harness(&fixture, &seed, 1000, false);
 	struct lt_overview overview;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 	clock_t start = clock();
-	place(&overview, &bench, &options);
+	place(&overview, &fixture, &options);
 	/* Under the sanitizers, on a machine that does other things. */
 	assert_true((double)(clock() - start) / CLOCKS_PER_SEC < 5);
-	check_whole(&overview, &bench.harness);
+	check_whole(&overview, &fixture.harness);
 	lt_overview_finish(&overview);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void an_empty_harness_has_a_page_with_a_trunk(void **state)
@@ -1235,17 +1237,17 @@ static void what_is_drawn_is_what_was_placed(void **state)
 {
 	(void)state;
 	for (size_t i = 0; i < sizeof samples / sizeof *samples; i++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct record record;
 		struct lt_overview overview;
 		struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
 		struct lt_canvas canvas = record_canvas(&record, record_measure());
-		bench_read_sample(&bench, samples[i]);
-		place(&overview, &bench, &options);
+		fixture_read_sample(&fixture, samples[i]);
+		place(&overview, &fixture, &options);
 		for (size_t j = 0; j < overview.page_count; j++) {
 			canvas.begin_page(canvas.data, overview.width, overview.height);
 			lt_overview_draw(&canvas, &overview, j);
-			assert_true(canvas.end_page(canvas.data, &bench.diags));
+			assert_true(canvas.end_page(canvas.data, &fixture.diags));
 		}
 		assert_int_equal(record_outside(&record, options.margin), 0);
 		assert_int_equal(record_coloured(&record), 0);
@@ -1264,7 +1266,7 @@ static void what_is_drawn_is_what_was_placed(void **state)
 		}
 		lt_overview_finish(&overview);
 		record_free(&record);
-		bench_tear_down(&bench);
+		fixture_finish(&fixture);
 	}
 }
 

@@ -80,24 +80,25 @@ static void drawn_end(struct drawn *drawn)
 	record_free(&drawn->record);
 }
 
-static struct lt_map_input input_of(struct bench *bench, const struct lt_measure *measure)
+static struct lt_map_input input_of(struct fixture *fixture, const struct lt_measure *measure)
 {
 	struct lt_map_input input;
-	lt_map_input_init(&input, &bench->diags.arena, &bench->tags, bench->lookalikes, measure);
+	lt_map_input_init(&input, &fixture->diags.arena, &fixture->tags, fixture->lookalikes,
+		measure);
 	return input;
 }
 
-static void place_and_draw(struct drawn *drawn, struct lt_panels *panels, struct bench *bench,
+static void place_and_draw(struct drawn *drawn, struct lt_panels *panels, struct fixture *fixture,
 	const struct lt_map_area *area)
 {
 	struct lt_measure measure = record_measure();
-	struct lt_map_input input = input_of(bench, &measure);
+	struct lt_map_input input = input_of(fixture, &measure);
 	drawn_begin(drawn);
-	assert_true(lt_panels_place(panels, &input, area, &bench->diags));
+	assert_true(lt_panels_place(panels, &input, area, &fixture->diags));
 	for (size_t page = 0; page < panels->page_count; page++) {
 		drawn->canvas.begin_page(drawn->canvas.data, PAGE_WIDTH, PAGE_HEIGHT);
-		assert_true(lt_panels_draw(&drawn->canvas, panels, page, &bench->diags));
-		drawn->canvas.end_page(drawn->canvas.data, &bench->diags);
+		assert_true(lt_panels_draw(&drawn->canvas, panels, page, &fixture->diags));
+		drawn->canvas.end_page(drawn->canvas.data, &fixture->diags);
 	}
 }
 
@@ -179,12 +180,12 @@ static void assert_types(const struct record *record)
 
 /* The tag is on the page that was told, in capitals that are read at arm's length. */
 static void assert_found(const struct record *record, const struct lt_panels *panels,
-	const struct bench *bench, size_t connector)
+	const struct fixture *fixture, size_t connector)
 {
 	char tag[LT_TAG_SIZE];
-	if (bench->tags.number_of[connector] == 0)
+	if (fixture->tags.number_of[connector] == 0)
 		return;
-	lt_tag_write(tag, bench->tags.number_of[connector], LT_SIDE_H);
+	lt_tag_write(tag, fixture->tags.number_of[connector], LT_SIDE_H);
 	size_t found = record_find(record, 0, tag);
 	assert_true(found < record->count);
 	assert_int_equal(record->items[found].page, panels->page_of[connector]);
@@ -193,19 +194,19 @@ static void assert_found(const struct record *record, const struct lt_panels *pa
 }
 
 /* The symbols, in the order of the numbers, hold what they should: made again, apart. */
-static void assert_symbols(const struct symbols *symbols, const struct bench *bench)
+static void assert_symbols(const struct symbols *symbols, const struct fixture *fixture)
 {
 	size_t at = 0;
-	for (unsigned number = 1; number <= bench->tags.number_max; number++) {
-		size_t connector = bench->tags.connector_of[number];
-		if (connector == LT_NONE || bench->tags.number_of[connector] != number)
+	for (unsigned number = 1; number <= fixture->tags.number_max; number++) {
+		size_t connector = fixture->tags.connector_of[number];
+		if (connector == LT_NONE || fixture->tags.number_of[connector] != number)
 			continue;
 		struct lt_text text = { 0 };
 		struct lt_arena arena = { 0 };
 		struct lt_diags diags = { 0 };
 		struct lt_qr_plan plan;
 		struct lt_qr qr;
-		lt_payload_map_write(&text, &bench->tags, connector);
+		lt_payload_map_write(&text, &fixture->tags, connector);
 		assert_true(lt_qr_plan(&plan, lt_text_string(&text), LT_QR_M));
 		assert_true(lt_qr_encode(&qr, &arena, lt_text_string(&text), &plan, &diags));
 		assert_true(at < symbols->count);
@@ -220,11 +221,11 @@ static void assert_symbols(const struct symbols *symbols, const struct bench *be
 	assert_int_equal(at, symbols->count);
 }
 
-static void check_pages(struct bench *bench, const struct lt_map_area *area)
+static void check_pages(struct fixture *fixture, const struct lt_map_area *area)
 {
 	struct drawn drawn;
 	struct lt_panels panels;
-	place_and_draw(&drawn, &panels, bench, area);
+	place_and_draw(&drawn, &panels, fixture, area);
 	const struct record *record = &drawn.record;
 	assert_int_equal(record_clashes(record), 0);
 	for (size_t i = 0; i < record->count; i++)
@@ -234,9 +235,9 @@ static void check_pages(struct bench *bench, const struct lt_map_area *area)
 		assert_symbols_clear(record, &record->pages[i]);
 	}
 	assert_types(record);
-	for (size_t i = 0; i < bench->harness.connector_count; i++)
-		assert_found(record, &panels, bench, i);
-	assert_symbols(&drawn.symbols, bench);
+	for (size_t i = 0; i < fixture->harness.connector_count; i++)
+		assert_found(record, &panels, fixture, i);
+	assert_symbols(&drawn.symbols, fixture);
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
 }
@@ -261,11 +262,11 @@ static size_t count_of_ways(const struct record *record, const char *text)
 }
 
 /* The front view has every way's number once and as many codes as there are wires. */
-static void check_front(struct bench *bench, size_t index, double width)
+static void check_front(struct fixture *fixture, size_t index, double width)
 {
-	const struct lt_connector *connector = &bench->harness.connectors[index];
+	const struct lt_connector *connector = &fixture->harness.connectors[index];
 	struct lt_measure measure = record_measure();
-	struct lt_map_input input = input_of(bench, &measure);
+	struct lt_map_input input = input_of(fixture, &measure);
 	struct lt_arena arena = { 0 };
 	struct drawn drawn;
 	struct lt_map_front front;
@@ -273,7 +274,7 @@ static void check_front(struct bench *bench, size_t index, double width)
 	drawn_begin(&drawn);
 	drawn.canvas.begin_page(drawn.canvas.data, front.width, front.height);
 	lt_map_front_draw(&drawn.canvas, &front);
-	drawn.canvas.end_page(drawn.canvas.data, &bench->diags);
+	drawn.canvas.end_page(drawn.canvas.data, &fixture->diags);
 	assert_int_equal(record_outside(&drawn.record, 0), 0);
 	bool shown = front.width > 0;
 	assert_int_equal(shown,
@@ -297,14 +298,14 @@ static void test_samples(void **state)
 {
 	(void)state;
 	for (size_t i = 0; i < sizeof samples / sizeof *samples; i++) {
-		struct bench bench;
-		bench_read_sample(&bench, samples[i]);
+		struct fixture fixture;
+		fixture_read_sample(&fixture, samples[i]);
 		for (size_t j = 0; j < AREAS; j++)
-			check_pages(&bench, &areas[j]);
-		for (size_t j = 0; j < bench.harness.connector_count; j++)
-			if (bench.harness.connectors[j].ways > 0)
-				check_front(&bench, j, 90);
-		bench_tear_down(&bench);
+			check_pages(&fixture, &areas[j]);
+		for (size_t j = 0; j < fixture.harness.connector_count; j++)
+			if (fixture.harness.connectors[j].ways > 0)
+				check_front(&fixture, j, 90);
+		fixture_finish(&fixture);
 	}
 }
 
@@ -348,7 +349,7 @@ static void random_face(struct lt_text *yaml, struct lt_text *words, uint64_t *s
 	lt_text_add(yaml, "}\n");
 }
 
-static void random_panels(struct bench *bench, uint64_t *state, unsigned count)
+static void random_panels(struct fixture *fixture, uint64_t *state, unsigned count)
 {
 	struct lt_text yaml = { 0 }, words = { 0 };
 	lt_text_add(&yaml, "harness: RND\n");
@@ -373,7 +374,7 @@ static void random_panels(struct bench *bench, uint64_t *state, unsigned count)
 			lt_text_printf(&yaml, "    after: [X%u]\n", build_random(state, i));
 		random_face(&yaml, &words, state);
 	}
-	bench_set_up(bench, "random.yaml", lt_text_string(&yaml));
+	fixture_read(fixture, "random.yaml", lt_text_string(&yaml));
 	lt_text_finish(&words);
 	lt_text_finish(&yaml);
 }
@@ -383,12 +384,12 @@ static void test_random_harnesses(void **state)
 	(void)state;
 	uint64_t seed = 20260;
 	for (unsigned i = 0; i < RANDOM_HARNESSES; i++) {
-		struct bench bench;
-		random_panels(&bench, &seed, 1 + build_random(&seed, 9));
-		check_pages(&bench, &areas[i % AREAS]);
-		for (size_t j = 0; j < bench.harness.connector_count; j++)
-			check_front(&bench, j, i % 2 == 0 ? 85 : 200);
-		bench_tear_down(&bench);
+		struct fixture fixture;
+		random_panels(&fixture, &seed, 1 + build_random(&seed, 9));
+		check_pages(&fixture, &areas[i % AREAS]);
+		for (size_t j = 0; j < fixture.harness.connector_count; j++)
+			check_front(&fixture, j, i % 2 == 0 ? 85 : 200);
+		fixture_finish(&fixture);
 	}
 }
 
@@ -424,21 +425,21 @@ static void read_rows(char *out, size_t room, const struct record *record, const
 
 static void draw_front(struct drawn *drawn, const char *keys)
 {
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_text yaml = { 0 };
 	struct lt_arena arena = { 0 };
 	struct lt_measure measure = record_measure();
 	lt_text_printf(&yaml, "harness: RV3\nconnectors:\n  - {id: X1, %s}\n", keys);
-	bench_set_up(&bench, "front.yaml", lt_text_string(&yaml));
-	struct lt_map_input input = input_of(&bench, &measure);
+	fixture_read(&fixture, "front.yaml", lt_text_string(&yaml));
+	struct lt_map_input input = input_of(&fixture, &measure);
 	struct lt_panel *panel = lt_panel_place(&arena, &input, 0, 130, 120, false);
 	drawn_begin(drawn);
 	drawn->canvas.begin_page(drawn->canvas.data, 130, 200);
-	assert_true(lt_panel_draw(&drawn->canvas, panel, 0, 0, 0, panel->height, &bench.diags));
-	drawn->canvas.end_page(drawn->canvas.data, &bench.diags);
+	assert_true(lt_panel_draw(&drawn->canvas, panel, 0, 0, 0, panel->height, &fixture.diags));
+	drawn->canvas.end_page(drawn->canvas.data, &fixture.diags);
 	lt_arena_finish(&arena);
 	lt_text_finish(&yaml);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static const struct {
@@ -581,8 +582,8 @@ static void test_latch(void **state)
 static void test_what_a_panel_says(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "panels.yaml",
+	struct fixture fixture;
+	fixture_read(&fixture, "panels.yaml",
 		"harness: RV3\n"
 		"components:\n  - {id: M1, name: vent motor, place: left gearbox, fate: replace}\n"
 		"connectors:\n"
@@ -605,7 +606,7 @@ static void test_what_a_panel_says(void **state)
 		"a wire whose colour is not described" };
 	struct drawn drawn;
 	struct lt_panels panels;
-	place_and_draw(&drawn, &panels, &bench, &areas[1]);
+	place_and_draw(&drawn, &panels, &fixture, &areas[1]);
 	for (size_t i = 0; i < sizeof says / sizeof *says; i++)
 		if (!has_words(&drawn.record, says[i]))
 			fail_msg("not said: %s", says[i]);
@@ -617,32 +618,32 @@ static void test_what_a_panel_says(void **state)
 	assert_int_equal(drawn.symbols.count, 5);
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* 6 reads as 9 upside down: a rule under its digits, at both tags. */
 static void test_turned_numbers_are_underlined(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "panels.yaml", "harness: RV3\nconnectors:\n  - {id: X1, ways: 2}\n");
-	bench.tags.number_of[0] = 6;
+	struct fixture fixture;
+	fixture_read(&fixture, "panels.yaml", "harness: RV3\nconnectors:\n  - {id: X1, ways: 2}\n");
+	fixture.tags.number_of[0] = 6;
 	struct lt_measure measure = record_measure();
-	struct lt_map_input input = input_of(&bench, &measure);
+	struct lt_map_input input = input_of(&fixture, &measure);
 	struct lt_arena arena = { 0 };
 	struct drawn drawn;
 	drawn_begin(&drawn);
 	struct lt_panel *panel = lt_panel_place(&arena, &input, 0, 90, 120, false);
 	drawn.canvas.begin_page(drawn.canvas.data, 90, 200);
-	assert_true(lt_panel_draw(&drawn.canvas, panel, 0, 0, 0, panel->height, &bench.diags));
-	drawn.canvas.end_page(drawn.canvas.data, &bench.diags);
+	assert_true(lt_panel_draw(&drawn.canvas, panel, 0, 0, 0, panel->height, &fixture.diags));
+	drawn.canvas.end_page(drawn.canvas.data, &fixture.diags);
 	size_t rules = 0;
 	for (size_t i = 0; i < drawn.record.count; i++)
 		rules += drawn.record.items[i].kind == RECORD_FILL;
 	assert_int_equal(rules, 2);
 	drawn_end(&drawn);
 	lt_arena_finish(&arena);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* A port that is a number is not read as a joint; nothing goes onto a one-sided clip; screws are
@@ -650,8 +651,8 @@ static void test_turned_numbers_are_underlined(void **state)
 static void test_what_a_panel_does_not_say(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "panels.yaml",
+	struct fixture fixture;
+	fixture_read(&fixture, "panels.yaml",
 		"harness: RV3\n"
 		"components:\n  - {id: V0, name: air manifold}\n"
 		"connectors:\n"
@@ -665,7 +666,7 @@ static void test_what_a_panel_does_not_say(void **state)
 		"make 4 first", "fasten it as it was, see that it holds", "it snaps in" };
 	struct drawn drawn;
 	struct lt_panels panels;
-	place_and_draw(&drawn, &panels, &bench, &areas[1]);
+	place_and_draw(&drawn, &panels, &fixture, &areas[1]);
 	for (size_t i = 0; i < sizeof says / sizeof *says; i++)
 		if (!has_words(&drawn.record, says[i]))
 			fail_msg("not said: %s", says[i]);
@@ -673,15 +674,15 @@ static void test_what_a_panel_does_not_say(void **state)
 	assert_int_equal(record_count_text(&drawn.record, "not described"), 1);
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* An id in a hazard is found as a whole word in any case, and not within another. */
 static void test_hazards_name_connectors(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "panels.yaml",
+	struct fixture fixture;
+	fixture_read(&fixture, "panels.yaml",
 		"harness: RV3\n"
 		"hazards:\n"
 		"  - {energy: mains, prove: \"no voltage at x6, ways 1 and 2\"}\n"
@@ -698,26 +699,26 @@ static void test_hazards_name_connectors(void **state)
 		"  - {id: E1, kind: ring, family: f, wires: {1: GNYE}}\n");
 	struct drawn drawn;
 	struct lt_panels panels;
-	place_and_draw(&drawn, &panels, &bench, &areas[1]);
+	place_and_draw(&drawn, &panels, &fixture, &areas[1]);
 	assert_int_equal(record_count_text(&drawn.record, "!"), 5);
 	assert_true(has_words(&drawn.record, "named in a hazard: read it first"));
 	struct lt_measure measure = record_measure();
-	struct lt_map_input input = input_of(&bench, &measure);
-	for (size_t i = 0; i < bench.harness.connector_count; i++)
+	struct lt_map_input input = input_of(&fixture, &measure);
+	for (size_t i = 0; i < fixture.harness.connector_count; i++)
 		assert_int_equal(input.dangers[i], i == 0 || i == 3 || i >= 5);
 	/* Others come after the earth, which is the first by the order: only so is that said. */
 	assert_true(has_words(&drawn.record, "protective earth, make it first"));
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* The colours that occur, in the words of IEC 60757, at the head of the first page alone. */
 static void test_key_of_colours(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "panels.yaml",
+	struct fixture fixture;
+	fixture_read(&fixture, "panels.yaml",
 		"harness: RV3\nconnectors:\n"
 		"  - {id: X1, ways: 3, wires: {1: WHRD, 2: BU, 3: GNYE}}\n"
 		"  - {id: X2, ways: 999, rows: 1}\n"
@@ -733,44 +734,44 @@ static void test_key_of_colours(void **state)
 				  "earth (PE)";
 	struct drawn drawn;
 	struct lt_panels panels;
-	place_and_draw(&drawn, &panels, &bench, &areas[0]);
+	place_and_draw(&drawn, &panels, &fixture, &areas[0]);
 	assert_true(panels.page_count > 1);
 	assert_int_equal(record_count_text(&drawn.record, key), 1);
 	assert_int_equal(drawn.record.items[record_find(&drawn.record, 0, key)].page, 0);
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void test_a_photograph_that_cannot_be_read(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "panels.yaml",
+	struct fixture fixture;
+	fixture_read(&fixture, "panels.yaml",
 		"harness: RV3\nconnectors:\n  - {id: X1, ways: 2, photo: no/such/file.png}\n");
 	struct drawn drawn;
 	struct lt_panels panels;
-	size_t before = bench.diags.warnings;
-	place_and_draw(&drawn, &panels, &bench, &areas[0]);
-	assert_int_equal(bench.diags.warnings, before + 1);
+	size_t before = fixture.diags.warnings;
+	place_and_draw(&drawn, &panels, &fixture, &areas[0]);
+	assert_int_equal(fixture.diags.warnings, before + 1);
 	assert_true(has_words(&drawn.record, "photograph cannot be read"));
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* All of 999 ways in one row, on pages that have no room for them: every way once. */
 static void test_more_than_a_page(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "panels.yaml",
+	struct fixture fixture;
+	fixture_read(&fixture, "panels.yaml",
 		"harness: RV3\nconnectors:\n"
 		"  - {id: X1, ways: 999, rows: 1, numbering: across}\n"
 		"  - {id: X2, ways: 2}\n");
 	struct drawn drawn;
 	struct lt_panels panels;
-	place_and_draw(&drawn, &panels, &bench, &areas[0]);
+	place_and_draw(&drawn, &panels, &fixture, &areas[0]);
 	assert_true(panels.page_count > 1);
 	assert_int_equal(panels.page_of[0], 0);
 	for (unsigned way = 3; way <= 999; way++) {
@@ -781,24 +782,24 @@ static void test_more_than_a_page(void **state)
 	assert_true(has_words(&drawn.record, "1H \xE2\x80\x93 1M  X1, continued"));
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void test_too_small(void **state)
 {
 	(void)state;
-	struct bench bench;
-	bench_set_up(&bench, "panels.yaml", "harness: RV3\nconnectors:\n  - {id: X1, ways: 2}\n");
+	struct fixture fixture;
+	fixture_read(&fixture, "panels.yaml", "harness: RV3\nconnectors:\n  - {id: X1, ways: 2}\n");
 	struct lt_measure measure = record_measure();
-	struct lt_map_input input = input_of(&bench, &measure);
+	struct lt_map_input input = input_of(&fixture, &measure);
 	const struct lt_map_area small[] = { { 0, 0, 79, 200 }, { 0, 0, 200, 109 } };
 	for (size_t i = 0; i < 2; i++) {
 		struct lt_panels panels;
-		assert_false(lt_panels_place(&panels, &input, &small[i], &bench.diags));
-		assert_int_equal(bench.diags.errors, i + 1);
+		assert_false(lt_panels_place(&panels, &input, &small[i], &fixture.diags));
+		assert_int_equal(fixture.diags.errors, i + 1);
 		lt_panels_finish(&panels);
 	}
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 int main(void)

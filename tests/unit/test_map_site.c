@@ -9,8 +9,8 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "bench_harness.h"
 #include "build.h"
+#include "fixture.h"
 #include "folder.h"
 #include "loomtag/site.h"
 #include "site/site.h"
@@ -40,42 +40,42 @@ static int tear_down(void **state)
 	return leave_folder(state);
 }
 
-static bool write_site(struct bench *bench, const char *into, size_t *pages)
+static bool write_site(struct fixture *fixture, const char *into, size_t *pages)
 {
 	const struct lt_map_site_options options = { .date = "2026-11-25" };
-	return lt_map_site_write(pages, into, &bench->tags, bench->lookalikes, &options, fonts,
-		&bench->diags);
+	return lt_map_site_write(pages, into, &fixture->tags, fixture->lookalikes, &options, fonts,
+		&fixture->diags);
 }
 
 /* Writes the pages of one description; returns how many tags have one. */
 static size_t write_yaml(const char *into, const char *yaml)
 {
-	struct bench bench;
+	struct fixture fixture;
 	size_t pages;
-	bench_set_up(&bench, "test.yaml", yaml);
-	bool good = write_site(&bench, into, &pages);
+	fixture_read(&fixture, "test.yaml", yaml);
+	bool good = write_site(&fixture, into, &pages);
 	if (!good)
-		lt_diags_print(&bench.diags, 0, stderr, false);
+		lt_diags_print(&fixture.diags, 0, stderr, false);
 	assert_true(good);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	return pages;
 }
 
 /* The same where it must fail, with these words in the first error. */
 static void refuse_yaml(const char *into, const char *yaml, const char *path, const char *words)
 {
-	struct bench bench;
-	bench_set_up(&bench, "test.yaml", yaml);
-	assert_false(write_site(&bench, into, NULL));
+	struct fixture fixture;
+	fixture_read(&fixture, "test.yaml", yaml);
+	assert_false(write_site(&fixture, into, NULL));
 	size_t first = 0;
-	while (first < bench.diags.count && bench.diags.items[first].severity != LT_ERROR)
+	while (first < fixture.diags.count && fixture.diags.items[first].severity != LT_ERROR)
 		first++;
-	assert_true(first < bench.diags.count);
-	const struct lt_diag *found = &bench.diags.items[first];
+	assert_true(first < fixture.diags.count);
+	const struct lt_diag *found = &fixture.diags.items[first];
 	assert_string_equal(found->place.file, path);
 	assert_non_null(strstr(found->message, words));
 	assert_non_null(found->hint);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static char *read_page(const char *path)
@@ -159,12 +159,12 @@ static void test_named_in_a_hazard(void **state)
 static void test_old_sticker(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	char code[LT_SCAN_CODE_SIZE], path[64];
-	bench_set_up(&bench, "test.yaml", two_joints);
-	bench.tags.m_is_old[0] = true;
-	assert_true(write_site(&bench, "old", NULL));
-	bench_tear_down(&bench);
+	fixture_read(&fixture, "test.yaml", two_joints);
+	fixture.tags.m_is_old[0] = true;
+	assert_true(write_site(&fixture, "old", NULL));
+	fixture_finish(&fixture);
 	lt_scan_code_write(code, 1, LT_SIDE_M, "RV3");
 	snprintf(path, sizeof path, "old/%s/index.html", code);
 	assert_says(path, "before the part was to be replaced");
@@ -189,10 +189,10 @@ static void test_stale(void **state)
 	char x_code[LT_SCAN_CODE_SIZE], path[64];
 	write_yaml("stale", two_joints);
 	/* The part is kept after all, and X2 is gone. */
-	struct bench bench;
-	bench_set_up(&bench, "test.yaml",
+	struct fixture fixture;
+	fixture_read(&fixture, "test.yaml",
 		"harness: RV3\nconnectors:\n  - {id: X1, name: motor power, family: a}\n");
-	struct lt_tags *tags = &bench.tags;
+	struct lt_tags *tags = &fixture.tags;
 	assert_int_equal(tags->number_max, 1);
 	size_t connector_of[] = { LT_NONE, 0, LT_NONE };
 	bool retired[] = { false, false, true };
@@ -200,8 +200,8 @@ static void test_stale(void **state)
 	tags->retired = retired;
 	tags->by_eye = NULL;
 	tags->number_max = 2;
-	assert_true(write_site(&bench, "stale", NULL));
-	bench_tear_down(&bench);
+	assert_true(write_site(&fixture, "stale", NULL));
+	fixture_finish(&fixture);
 
 	lt_scan_code_write(x_code, 1, LT_SIDE_X, "RV3");
 	snprintf(path, sizeof path, "stale/%s/index.html", x_code);
@@ -225,18 +225,18 @@ static void test_by_eye(void **state)
 	(void)state;
 	char code[LT_SCAN_CODE_SIZE], path[64];
 	write_yaml("eye", two_joints);
-	struct bench bench;
-	bench_set_up(&bench, "test.yaml",
+	struct fixture fixture;
+	fixture_read(&fixture, "test.yaml",
 		"harness: RV3\nconnectors:\n  - {id: X1, family: a}\n"
 		"  - {id: X2, name: rain sensor, family: b, tag: none}\n");
-	lt_tags_finish(&bench.tags);
-	lt_register_add(&bench.reg, 2, "X2");
-	assert_true(lt_tags_assign(&bench.tags, &bench.harness, bench.lookalikes, &bench.reg,
-		&bench.diags));
-	assert_int_equal(bench.tags.by_eye[2], 1);
-	assert_int_equal(bench.tags.by_eye[1], LT_NONE);
-	assert_true(write_site(&bench, "eye", NULL));
-	bench_tear_down(&bench);
+	lt_tags_finish(&fixture.tags);
+	lt_register_add(&fixture.reg, 2, "X2");
+	assert_true(lt_tags_assign(&fixture.tags, &fixture.harness, fixture.lookalikes,
+		&fixture.reg, &fixture.diags));
+	assert_int_equal(fixture.tags.by_eye[2], 1);
+	assert_int_equal(fixture.tags.by_eye[1], LT_NONE);
+	assert_true(write_site(&fixture, "eye", NULL));
+	fixture_finish(&fixture);
 	lt_scan_code_write(code, 2, LT_SIDE_H, "RV3");
 	snprintf(path, sizeof path, "eye/%s/index.html", code);
 	assert_says(path, "Do not");
@@ -259,18 +259,18 @@ static void test_another_description(void **state)
 		{ "three.yaml", "Left drive", "made from two.yaml with the title" },
 	};
 	for (size_t i = 0; i < sizeof runs / sizeof *runs; i++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct lt_text yaml = { 0 };
 		lt_text_printf(&yaml,
 			"harness: RV3\ntitle: %s\nconnectors:\n  - {id: X1, family: a}\n",
 			runs[i].title);
-		bench_set_up(&bench, runs[i].file, lt_text_string(&yaml));
-		size_t before = bench.diags.count;
-		assert_true(write_site(&bench, "another", NULL));
-		assert_int_equal(bench.diags.count - before, runs[i].warns != NULL);
+		fixture_read(&fixture, runs[i].file, lt_text_string(&yaml));
+		size_t before = fixture.diags.count;
+		assert_true(write_site(&fixture, "another", NULL));
+		assert_int_equal(fixture.diags.count - before, runs[i].warns != NULL);
 		if (runs[i].warns != NULL)
-			assert_non_null(strstr(bench.diags.items[before].message, runs[i].warns));
-		bench_tear_down(&bench);
+			assert_non_null(strstr(fixture.diags.items[before].message, runs[i].warns));
+		fixture_finish(&fixture);
 		lt_text_finish(&yaml);
 	}
 }

@@ -6,8 +6,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "bench_harness.h"
 #include "build.h"
+#include "fixture.h"
 #include "map/parts.h"
 #include "record_canvas.h"
 
@@ -43,9 +43,9 @@ struct drawn {
 	size_t count, room;
 };
 
-static size_t *some_pages(const struct bench *bench)
+static size_t *some_pages(const struct fixture *fixture)
 {
-	size_t count = bench->harness.connector_count;
+	size_t count = fixture->harness.connector_count;
 	size_t *pages = lt_alloc_array(count + 1, sizeof *pages);
 	for (size_t i = 0; i < count; i++)
 		pages[i] = 3 + i * 7 % 50;
@@ -208,13 +208,14 @@ static void check_page_bounds(const struct drawn *drawn)
 	assert_int_equal(record_clashes(&drawn->record), 0);
 }
 
-static void draw_in(struct drawn *drawn, struct bench *bench, const struct lt_map_area *area,
+static void draw_in(struct drawn *drawn, struct fixture *fixture, const struct lt_map_area *area,
 	const double paper[2])
 {
 	struct lt_measure measure = record_measure();
 	struct lt_map_input input;
-	lt_map_input_init(&input, &bench->diags.arena, &bench->tags, bench->lookalikes, &measure);
-	size_t *pages = some_pages(bench);
+	lt_map_input_init(&input, &fixture->diags.arena, &fixture->tags, fixture->lookalikes,
+		&measure);
+	size_t *pages = some_pages(fixture);
 	*drawn = (struct drawn){ .area = *area };
 	struct lt_canvas canvas = record_canvas(&drawn->record, measure);
 	size_t titles = 0, room = 0;
@@ -222,14 +223,14 @@ static void draw_in(struct drawn *drawn, struct bench *bench, const struct lt_ma
 	for (int kind = LT_TABLES_INDEXES; kind <= LT_TABLES_WIRES; kind++) {
 		struct lt_map_tables *tables =
 			lt_map_tables_create(&input, (enum lt_map_tables_kind)kind,
-				kind == LT_TABLES_INDEXES ? pages : NULL, area, &bench->diags);
+				kind == LT_TABLES_INDEXES ? pages : NULL, area, &fixture->diags);
 		assert_non_null(tables);
 		size_t count = lt_map_tables_pages(tables);
 		assert_true(count > 0);
 		for (size_t i = 0; i < count; i++) {
 			canvas.begin_page(canvas.data, paper[0], paper[1]);
 			lt_map_tables_draw(&canvas, tables, i);
-			canvas.end_page(canvas.data, &bench->diags);
+			canvas.end_page(canvas.data, &fixture->diags);
 			list = lt_grow(list, &room, titles + 1, sizeof *list);
 			list[titles++] =
 				lt_arena_strdup(&drawn->arena, lt_map_tables_title(tables, i));
@@ -246,10 +247,10 @@ static void draw_in(struct drawn *drawn, struct bench *bench, const struct lt_ma
 	read_rows(drawn);
 }
 
-static void draw(struct drawn *drawn, struct bench *bench, const double paper[2])
+static void draw(struct drawn *drawn, struct fixture *fixture, const double paper[2])
 {
 	const struct lt_map_area area = { 12, 17, paper[0] - 24, paper[1] - 50 };
-	draw_in(drawn, bench, &area, paper);
+	draw_in(drawn, fixture, &area, paper);
 }
 
 static void drawn_finish(struct drawn *drawn)
@@ -481,7 +482,8 @@ static void write_connector(const struct plan *plan, struct lt_text *yaml, struc
 	lt_text_add(yaml, any ? "}\n" : "");
 }
 
-static void random_harness(struct bench *bench, struct plan *plan, unsigned count, uint64_t *state)
+static void random_harness(struct fixture *fixture, struct plan *plan, unsigned count,
+	uint64_t *state)
 {
 	struct lt_text yaml = { 0 }, words = { 0 };
 	unsigned parts = 1 + build_random(state, count);
@@ -513,7 +515,7 @@ static void random_harness(struct bench *bench, struct plan *plan, unsigned coun
 					CONNECTORS, 0, colour, NULL, NULL };
 		}
 	}
-	bench_set_up(bench, "random.yaml", lt_text_string(&yaml));
+	fixture_read(fixture, "random.yaml", lt_text_string(&yaml));
 	lt_text_finish(&words);
 	lt_text_finish(&yaml);
 }
@@ -554,23 +556,23 @@ static const char *expected_size(struct lt_arena *arena, const struct plan *plan
 }
 
 /* Sorts as the end should: by number, way; without number last, by id. */
-static const char *end_key(struct lt_arena *arena, const struct bench *bench, unsigned connector,
-	unsigned way)
+static const char *end_key(struct lt_arena *arena, const struct fixture *fixture,
+	unsigned connector, unsigned way)
 {
 	if (connector == CONNECTORS)
 		return "~";
-	unsigned number = bench->tags.number_of[connector];
+	unsigned number = fixture->tags.number_of[connector];
 	return lt_arena_printf(arena, "%06u %-8s %03u", number != 0 ? number : 900000,
-		bench->harness.connectors[connector].id, way);
+		fixture->harness.connectors[connector].id, way);
 }
 
-static const char *end_cells(struct lt_arena *arena, const struct bench *bench, unsigned connector,
-	unsigned way)
+static const char *end_cells(struct lt_arena *arena, const struct fixture *fixture,
+	unsigned connector, unsigned way)
 {
 	if (connector == CONNECTORS)
 		return "notdescribed";
-	unsigned number = bench->tags.number_of[connector];
-	const struct lt_connector *of = &bench->harness.connectors[connector];
+	unsigned number = fixture->tags.number_of[connector];
+	const struct lt_connector *of = &fixture->harness.connectors[connector];
 	const char *name = of->name != NULL ? squeeze(arena, of->name) : "noname";
 	if (number == 0)
 		return lt_arena_printf(arena, "nonumber,way%u(X%u.%u)|%s", way + 1, connector,
@@ -581,16 +583,16 @@ static const char *end_cells(struct lt_arena *arena, const struct bench *bench, 
 
 /* The wire list's rows, in order. Lines that begin and end at the same ways keep the order of the
  * description; there are none such here. */
-static void expect_wires(struct list *list, const struct bench *bench, const struct plan *plan)
+static void expect_wires(struct list *list, const struct fixture *fixture, const struct plan *plan)
 {
 	struct list keyed = { 0 };
 	struct lt_arena *arena = &keyed.arena;
 	for (unsigned i = 0; i < plan->wire_count; i++) {
 		const struct wire *wire = &plan->wires[i];
-		const char *key[2] = { end_key(arena, bench, wire->from, wire->from_way),
-			end_key(arena, bench, wire->to, wire->to_way) };
-		const char *cells[2] = { end_cells(arena, bench, wire->from, wire->from_way),
-			end_cells(arena, bench, wire->to, wire->to_way) };
+		const char *key[2] = { end_key(arena, fixture, wire->from, wire->from_way),
+			end_key(arena, fixture, wire->to, wire->to_way) };
+		const char *cells[2] = { end_cells(arena, fixture, wire->from, wire->from_way),
+			end_cells(arena, fixture, wire->to, wire->to_way) };
 		int swapped = strcmp(key[0], key[1]) > 0;
 		/* Two open wires on one way: in the order of their colours as written. */
 		list_add(&keyed,
@@ -601,7 +603,7 @@ static void expect_wires(struct list *list, const struct bench *bench, const str
 				wire->name != NULL ? squeeze(arena, wire->name) : ""));
 	}
 	list_sort(&keyed);
-	for (size_t i = 0; i < keyed.count && bench->harness.wire_count > 0; i++)
+	for (size_t i = 0; i < keyed.count && fixture->harness.wire_count > 0; i++)
 		list_add(list, strchr(keyed.items[i], '\t') + 1);
 	if (plan->wire_count == 0)
 		list_add(list, "Thedescriptiongivesnowires.");
@@ -614,9 +616,10 @@ static void expect_wires(struct list *list, const struct bench *bench, const str
 
 /* "colour|in words|size|both ends described|one end described", sorted by letters, and the row for
  * all; without the last but one, and with a sentence, where there is no wire list. */
-static void expect_summary(struct list *list, const struct bench *bench, const struct plan *plan)
+static void expect_summary(struct list *list, const struct fixture *fixture,
+	const struct plan *plan)
 {
-	bool listed = bench->harness.wire_count > 0;
+	bool listed = fixture->harness.wire_count > 0;
 	struct list kinds = { 0 };
 	for (unsigned i = 0; i < plan->wire_count; i++) {
 		const struct wire *wire = &plan->wires[i];
@@ -651,13 +654,13 @@ static void expect_summary(struct list *list, const struct bench *bench, const s
 }
 
 /* "12|12H12M|name(X1)|name(M1)|place|page". */
-static const char *number_cells(struct lt_arena *arena, const struct bench *bench,
+static const char *number_cells(struct lt_arena *arena, const struct fixture *fixture,
 	const size_t *pages, size_t index)
 {
-	const struct lt_connector *of = &bench->harness.connectors[index];
+	const struct lt_connector *of = &fixture->harness.connectors[index];
 	const struct lt_component *part =
-		of->component == LT_NONE ? NULL : &bench->harness.components[of->component];
-	unsigned number = bench->tags.number_of[index];
+		of->component == LT_NONE ? NULL : &fixture->harness.components[of->component];
+	unsigned number = fixture->tags.number_of[index];
 	struct lt_text text = { 0 };
 	if (number == 0)
 		lt_text_add(&text, "none");
@@ -692,20 +695,20 @@ static const char *number_cells(struct lt_arena *arena, const struct bench *benc
 	return cells;
 }
 
-static void expect_numbers(struct list *list, const struct bench *bench, const size_t *pages)
+static void expect_numbers(struct list *list, const struct fixture *fixture, const size_t *pages)
 {
 	struct list keyed = { 0 };
 	bool none = false;
-	for (size_t i = 0; i < bench->harness.connector_count; i++) {
-		unsigned number = bench->tags.number_of[i];
+	for (size_t i = 0; i < fixture->harness.connector_count; i++) {
+		unsigned number = fixture->tags.number_of[i];
 		none |= number == 0;
 		list_add(&keyed,
 			lt_arena_printf(&keyed.arena, "%06u %s\t%s", number != 0 ? number : 900000,
-				bench->harness.connectors[i].id,
-				number_cells(&keyed.arena, bench, pages, i)));
+				fixture->harness.connectors[i].id,
+				number_cells(&keyed.arena, fixture, pages, i)));
 	}
-	for (unsigned i = 1; i <= bench->tags.number_max; i++)
-		if (bench->tags.retired[i])
+	for (unsigned i = 1; i <= fixture->tags.number_max; i++)
+		if (fixture->tags.retired[i])
 			list_add(&keyed, lt_arena_printf(&keyed.arena,
 						 "%06u\t%u|retired:nothingcarriesit", i, i));
 	if (none)
@@ -779,15 +782,15 @@ static const char *named(struct lt_arena *arena, const char *name, const char *i
 	return name != NULL ? lt_arena_printf(arena, "%s (%s)", name, id) : id;
 }
 
-static void keyed_places(struct list *keyed, const struct bench *bench, const size_t *pages)
+static void keyed_places(struct list *keyed, const struct fixture *fixture, const size_t *pages)
 {
-	const struct lt_harness *harness = &bench->harness;
+	const struct lt_harness *harness = &fixture->harness;
 	struct lt_arena *arena = &keyed->arena;
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		const struct lt_connector *of = &harness->connectors[i];
 		bool mated = of->component != LT_NONE;
 		const struct lt_component *part = &harness->components[mated ? of->component : 0];
-		unsigned number = bench->tags.number_of[i];
+		unsigned number = fixture->tags.number_of[i];
 		const char *joint = named(arena, of->name, of->id);
 		const char *mate = mated ? named(arena, part->name, part->id) : NULL;
 		const char *there = mated ? part->where : NULL;
@@ -819,10 +822,10 @@ static void keyed_places(struct list *keyed, const struct bench *bench, const si
 	}
 }
 
-static void expect_places(struct list *list, const struct bench *bench, const size_t *pages)
+static void expect_places(struct list *list, const struct fixture *fixture, const size_t *pages)
 {
 	struct list keyed = { 0 };
-	keyed_places(&keyed, bench, pages);
+	keyed_places(&keyed, fixture, pages);
 	list_sort(&keyed);
 	const char *last = NULL;
 	for (size_t i = 0; i < keyed.count; i++) {
@@ -838,35 +841,35 @@ static void expect_places(struct list *list, const struct bench *bench, const si
 	list_finish(&keyed);
 }
 
-typedef void expect_table(struct list *list, const struct bench *bench, const size_t *pages);
+typedef void expect_table(struct list *list, const struct fixture *fixture, const size_t *pages);
 
-static void check_index(const struct drawn *drawn, const struct bench *bench, enum table table,
+static void check_index(const struct drawn *drawn, const struct fixture *fixture, enum table table,
 	expect_table *expect)
 {
-	size_t *pages = some_pages(bench);
+	size_t *pages = some_pages(fixture);
 	struct list is = { 0 }, should = { 0 };
 	list_rows(&is, drawn, table);
-	expect(&should, bench, pages);
+	expect(&should, fixture, pages);
 	assert_lists(&is, &should);
 	list_finish(&is);
 	list_finish(&should);
 	free(pages);
 }
 
-static void check_wires(const struct drawn *drawn, const struct bench *bench,
+static void check_wires(const struct drawn *drawn, const struct fixture *fixture,
 	const struct plan *plan)
 {
 	struct list is = { 0 }, should = { 0 };
 	list_rows(&is, drawn, WIRES);
-	expect_wires(&should, bench, plan);
+	expect_wires(&should, fixture, plan);
 	assert_lists(&is, &should);
 	list_finish(&is);
 	list_finish(&should);
 	list_rows(&is, drawn, SUMMARY);
-	expect_summary(&should, bench, plan);
+	expect_summary(&should, fixture, plan);
 	/* Where any are open, one more row tells what that means. */
 	const char *all = should.count > 0 ? should.items[should.count - 1] : "|0";
-	if (bench->harness.wire_count > 0 && strcmp(strrchr(all, '|'), "|0") != 0) {
+	if (fixture->harness.wire_count > 0 && strcmp(strrchr(all, '|'), "|0") != 0) {
 		assert_int_equal(is.count, should.count + 1);
 		assert_non_null(strstr(is.items[--is.count], "notdescribed"));
 	}
@@ -904,30 +907,30 @@ static void random_harnesses_are_listed_whole(void **state)
 	uint64_t seed = 20261125;
 	struct plan *plan = lt_alloc(sizeof *plan);
 	for (unsigned i = 0; i < HARNESSES; i++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct drawn drawn;
 		unsigned most = i % 10 == 0 ? CONNECTORS : i % 3 == 0 ? 60 : 12;
-		random_harness(&bench, plan, i == 90 ? CONNECTORS : 1 + build_random(&seed, most),
+		random_harness(&fixture, plan, i == 90 ? CONNECTORS : 1 + build_random(&seed, most),
 			&seed);
-		draw(&drawn, &bench, papers[i % PAPERS]);
-		check_wires(&drawn, &bench, plan);
-		check_index(&drawn, &bench, NUMBERS, expect_numbers);
-		check_index(&drawn, &bench, PLACES, expect_places);
+		draw(&drawn, &fixture, papers[i % PAPERS]);
+		check_wires(&drawn, &fixture, plan);
+		check_index(&drawn, &fixture, NUMBERS, expect_numbers);
+		check_index(&drawn, &fixture, PLACES, expect_places);
 		check_titles(&drawn);
 		drawn_finish(&drawn);
-		bench_tear_down(&bench);
+		fixture_finish(&fixture);
 	}
 	free(plan);
 }
 
-static void read_sample(struct bench *bench, const char *path)
+static void read_sample(struct fixture *fixture, const char *path)
 {
 	struct lt_diags diags = { 0 };
 	char *bytes;
 	size_t length;
 	assert_true(lt_file_read(&bytes, &length, path, LT_DESCRIPTION_MAX, &diags));
 	lt_diags_finish(&diags);
-	bench_set_up(bench, path, bytes);
+	fixture_read(fixture, path, bytes);
 	free(bytes);
 }
 
@@ -935,17 +938,17 @@ static void samples_are_listed_whole(void **state)
 {
 	(void)state;
 	for (size_t i = 0; i < SAMPLES * PAPERS; i++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct drawn drawn;
-		read_sample(&bench, samples[i / PAPERS]);
-		draw(&drawn, &bench, papers[i % PAPERS]);
+		read_sample(&fixture, samples[i / PAPERS]);
+		draw(&drawn, &fixture, papers[i % PAPERS]);
 		assert_true(papers[i % PAPERS][0] < 340 ||
 			    count_columns(&drawn.record, 0, &drawn.area) > 1);
-		check_index(&drawn, &bench, NUMBERS, expect_numbers);
-		check_index(&drawn, &bench, PLACES, expect_places);
+		check_index(&drawn, &fixture, NUMBERS, expect_numbers);
+		check_index(&drawn, &fixture, PLACES, expect_places);
 		check_titles(&drawn);
 		drawn_finish(&drawn);
-		bench_tear_down(&bench);
+		fixture_finish(&fixture);
 	}
 }
 
@@ -967,21 +970,21 @@ static const char odd[] =
 	"  - {from: X3.2, to: X3.3, colour: TQ, size: 2.5 mm2}\n"
 	"  - {from: X9.2, to: X3.4}\n";
 
-static void read_odd(struct bench *bench)
+static void read_odd(struct fixture *fixture)
 {
-	lt_diags_init(&bench->diags);
-	lt_register_init(&bench->reg);
-	lt_register_add(&bench->reg, 2, "X1");
-	lt_register_add(&bench->reg, 5, "X7")->retired = true;
-	lt_register_add(&bench->reg, 9, "X0")->retired = true;
-	lt_register_add(&bench->reg, 10, "X3");
-	lt_register_add(&bench->reg, 12, "X2");
+	lt_diags_init(&fixture->diags);
+	lt_register_init(&fixture->reg);
+	lt_register_add(&fixture->reg, 2, "X1");
+	lt_register_add(&fixture->reg, 5, "X7")->retired = true;
+	lt_register_add(&fixture->reg, 9, "X0")->retired = true;
+	lt_register_add(&fixture->reg, 10, "X3");
+	lt_register_add(&fixture->reg, 12, "X2");
 	const struct lt_harness_options options = LT_HARNESS_OPTIONS_INIT;
-	assert_true(lt_harness_read(&bench->harness, "odd.yaml", odd, strlen(odd), &options,
-		&bench->diags));
-	bench->lookalikes = lt_lookalikes_create(&bench->harness);
-	assert_true(lt_tags_assign(&bench->tags, &bench->harness, bench->lookalikes, &bench->reg,
-		&bench->diags));
+	assert_true(lt_harness_read(&fixture->harness, "odd.yaml", odd, strlen(odd), &options,
+		&fixture->diags));
+	fixture->lookalikes = lt_lookalikes_create(&fixture->harness);
+	assert_true(lt_tags_assign(&fixture->tags, &fixture->harness, fixture->lookalikes,
+		&fixture->reg, &fixture->diags));
 }
 
 static void assert_rows(const struct drawn *drawn, enum table table, const char *const *rows,
@@ -1023,14 +1026,14 @@ static void what_is_not_known_is_said(void **state)
 		"GNYE,PE|green-and-yellow:protectiveearth|0.75mm²|0|1",
 		"BKorBU|blackorblue|0.75mm²|1|1", "BNorWHRD|brownorwhiteandred|0.75mm²or18AWG|1|0",
 		"nocolourgiven|nosizegiven|1|0", "all|4|7", NOT_DESCRIBED };
-	struct bench bench;
+	struct fixture fixture;
 	struct drawn drawn;
-	read_odd(&bench);
-	draw(&drawn, &bench, papers[1]);
+	read_odd(&fixture);
+	draw(&drawn, &fixture, papers[1]);
 	ASSERT_ROWS(&drawn, WIRES, wires);
 	ASSERT_ROWS(&drawn, SUMMARY, summary);
 	drawn_finish(&drawn);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 static void numbers_and_places_are_found(void **state)
@@ -1059,14 +1062,14 @@ static void numbers_and_places_are_found(void **state)
 		"#placenotgiven",
 		"none|X9|24",
 	};
-	struct bench bench;
+	struct fixture fixture;
 	struct drawn drawn;
-	read_odd(&bench);
-	draw(&drawn, &bench, papers[1]);
+	read_odd(&fixture);
+	draw(&drawn, &fixture, papers[1]);
 	ASSERT_ROWS(&drawn, NUMBERS, numbers);
 	ASSERT_ROWS(&drawn, PLACES, places);
 	drawn_finish(&drawn);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Words for more than a page in a name, and for much of one in a place's head. */
@@ -1074,7 +1077,7 @@ static void what_is_higher_than_a_page_is_not_cut(void **state)
 {
 	(void)state;
 	struct lt_text yaml = { 0 };
-	struct bench bench;
+	struct fixture fixture;
 	struct drawn drawn;
 	lt_text_add(&yaml,
 		"harness: HIGH\nconnectors:\n  - {id: X2, ways: 2}\n  - {id: X1, ways: 2, wires: {1: BN}, place: \"");
@@ -1084,23 +1087,24 @@ static void what_is_higher_than_a_page_is_not_cut(void **state)
 	for (int i = 0; i < 80; i++)
 		lt_text_printf(&yaml, "N%03d ", i);
 	lt_text_add(&yaml, "end\"}\nwires:\n  - {from: X2.1, to: X1.2}\n");
-	bench_set_up(&bench, "high.yaml", lt_text_string(&yaml));
+	fixture_read(&fixture, "high.yaml", lt_text_string(&yaml));
 	const struct lt_map_area area = { 20, 30, 160, 60 };
 	const double paper[2] = { 210, 120 };
 	struct lt_measure measure = record_measure();
 	struct lt_map_input input;
-	lt_map_input_init(&input, &bench.diags.arena, &bench.tags, bench.lookalikes, &measure);
+	lt_map_input_init(&input, &fixture.diags.arena, &fixture.tags, fixture.lookalikes,
+		&measure);
 	const size_t page_of[] = { 3, 4 };
 	drawn = (struct drawn){ .area = area };
 	struct lt_canvas canvas = record_canvas(&drawn.record, measure);
 	for (int kind = LT_TABLES_INDEXES; kind <= LT_TABLES_WIRES; kind++) {
 		struct lt_map_tables *tables = lt_map_tables_create(&input,
-			(enum lt_map_tables_kind)kind, page_of, &area, &bench.diags);
+			(enum lt_map_tables_kind)kind, page_of, &area, &fixture.diags);
 		assert_non_null(tables);
 		for (size_t i = 0; i < lt_map_tables_pages(tables); i++) {
 			canvas.begin_page(canvas.data, paper[0], paper[1]);
 			lt_map_tables_draw(&canvas, tables, i);
-			canvas.end_page(canvas.data, &bench.diags);
+			canvas.end_page(canvas.data, &fixture.diags);
 		}
 		lt_map_tables_destroy(tables);
 	}
@@ -1116,19 +1120,20 @@ static void what_is_higher_than_a_page_is_not_cut(void **state)
 	assert_int_equal(found[0], 2 * 80); /* by number, by place */
 	assert_int_equal(found[1], 4 * 80); /* twice in the wire list, by number, by place */
 	drawn_finish(&drawn);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	lt_text_finish(&yaml);
 }
 
 static void too_small_an_area_is_refused(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct lt_measure measure = record_measure();
-	read_odd(&bench);
+	read_odd(&fixture);
 	struct lt_map_input input;
-	lt_map_input_init(&input, &bench.diags.arena, &bench.tags, bench.lookalikes, &measure);
-	size_t *pages = some_pages(&bench);
+	lt_map_input_init(&input, &fixture.diags.arena, &fixture.tags, fixture.lookalikes,
+		&measure);
+	size_t *pages = some_pages(&fixture);
 	const struct lt_map_area areas[] = { { 5, 5, 159, 200 }, { 5, 5, 200, 59 },
 		{ 0, 0, -3, 0 } };
 	for (size_t i = 0; i < sizeof areas / sizeof *areas; i++) {
@@ -1140,21 +1145,21 @@ static void too_small_an_area_is_refused(void **state)
 	}
 	lt_map_tables_destroy(NULL);
 	free(pages);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 /* Where the wire list has room, an end stands on one line. */
 static void ends_are_not_broken_without_need(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct drawn drawn;
-	read_sample(&bench, samples[2]);
-	draw(&drawn, &bench, papers[0]);
+	read_sample(&fixture, samples[2]);
+	draw(&drawn, &fixture, papers[0]);
 	assert_int_equal(record_count_text(&drawn.record, "3H way 1 (XL1.1)"), 1);
 	assert_int_equal(record_count_text(&drawn.record, "66H way 11 (XH1.11)"), 1);
 	drawn_finish(&drawn);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 }
 
 int main(void)

@@ -19,32 +19,32 @@ static const struct lt_joint joints[] = {
 enum { JOINTS = sizeof(joints) / sizeof(joints[0]) };
 static const size_t order[JOINTS] = { 0, 1, 2, 3 };
 
-struct bench {
+struct fixture {
 	struct lt_arena arena;
 	struct lt_verify *verify;
 	struct lt_pair pair;
 	unsigned line;
 };
 
-static void open_job_db(struct bench *bench, enum lt_stage stage)
+static void open_job_db(struct fixture *fixture, enum lt_stage stage)
 {
 	const struct lt_plan plan = { .code = "RV3",
 		.joints = joints,
 		.joint_count = JOINTS,
 		.order = order,
 		.stage = stage };
-	*bench = (struct bench){ .verify = lt_verify_create(&plan) };
+	*fixture = (struct fixture){ .verify = lt_verify_create(&plan) };
 }
 
-static void close_bench(struct bench *bench)
+static void close_bench(struct fixture *fixture)
 {
-	lt_verify_destroy(bench->verify);
-	lt_arena_finish(&bench->arena);
+	lt_verify_destroy(fixture->verify);
+	lt_arena_finish(&fixture->arena);
 }
 
 /* Words become texts: "12H" its scan code, "~12H" another harness's, "@12H" a link, anything else
  * stays as it is. */
-static const char *spell(struct bench *bench, const char *word)
+static const char *spell(struct fixture *fixture, const char *word)
 {
 	const char *tag = word[0] == '~' || word[0] == '@' ? word + 1 : word;
 	char *end;
@@ -54,41 +54,41 @@ static const char *spell(struct bench *bench, const char *word)
 	const enum lt_side side = *end == 'H' ? LT_SIDE_H : *end == 'M' ? LT_SIDE_M : LT_SIDE_X;
 	char code[LT_SCAN_CODE_SIZE];
 	lt_scan_code_write(code, (unsigned)number, side, word[0] == '~' ? "KV7" : "RV3");
-	return lt_arena_printf(&bench->arena, "%s%s", word[0] == '@' ? "HTTP://H/" : "", code);
+	return lt_arena_printf(&fixture->arena, "%s%s", word[0] == '@' ? "HTTP://H/" : "", code);
 }
 
 /* As whoever takes pictures does: nothing is pending before, and nothing after. */
-static void scan(struct bench *bench)
+static void scan(struct fixture *fixture)
 {
-	struct lt_pair *pair = &bench->pair;
-	const size_t count = lt_pair_scans(pair, lt_verify_plan(bench->verify)->stage);
-	lt_verify_drop_pending(bench->verify);
+	struct lt_pair *pair = &fixture->pair;
+	const size_t count = lt_pair_scans(pair, lt_verify_plan(fixture->verify)->stage);
+	lt_verify_drop_pending(fixture->verify);
 	for (size_t i = 0; i < count; i++) {
 		const char *text = pair->codes[i].text;
-		const struct lt_answer answer = feed_scan(bench->verify, text, strlen(text));
+		const struct lt_answer answer = feed_scan(fixture->verify, text, strlen(text));
 		lt_pair_take(pair, i, &answer);
 	}
-	lt_verify_drop_pending(bench->verify);
+	lt_verify_drop_pending(fixture->verify);
 }
 
 /* Shows a picture; returns "mated", or "half" and so on where no verdict was given. */
-static const char *show(struct bench *bench, const char *words)
+static const char *show(struct fixture *fixture, const char *words)
 {
 	const char *texts[8];
 	size_t count = 0;
-	char *copy = lt_arena_strdup(&bench->arena, words), *rest = NULL;
+	char *copy = lt_arena_strdup(&fixture->arena, words), *rest = NULL;
 	for (char *word = strtok_r(copy, " ", &rest); word != NULL;
 		word = strtok_r(NULL, " ", &rest))
-		texts[count++] = spell(bench, word);
-	lt_pair_sort(&bench->pair, &bench->arena, texts, count, bench->verify);
-	scan(bench);
+		texts[count++] = spell(fixture, word);
+	lt_pair_sort(&fixture->pair, &fixture->arena, texts, count, fixture->verify);
+	scan(fixture);
 	unsigned number;
 	enum lt_side side;
-	assert_false(lt_verify_pending(bench->verify, &number, &side));
-	if (bench->pair.kind != LT_PAIR_WHOLE)
-		return lt_pair_kind_name(bench->pair.kind);
-	assert_int_not_equal(bench->pair.answer.verdict, LT_VERDICT_HALF);
-	return lt_verdict_name(bench->pair.answer.verdict);
+	assert_false(lt_verify_pending(fixture->verify, &number, &side));
+	if (fixture->pair.kind != LT_PAIR_WHOLE)
+		return lt_pair_kind_name(fixture->pair.kind);
+	assert_int_not_equal(fixture->pair.answer.verdict, LT_VERDICT_HALF);
+	return lt_verdict_name(fixture->pair.answer.verdict);
 }
 
 /* Pictures one after the other, and what each is answered. Order within a picture means nothing. */
@@ -137,16 +137,16 @@ static void pictures_are_answered(void **state)
 			{ "half", "mated", "none" }, 1 },
 	};
 	for (size_t row = 0; row < sizeof(rows) / sizeof(rows[0]); row++) {
-		struct bench bench;
-		open_job_db(&bench, rows[row].stage);
+		struct fixture fixture;
+		open_job_db(&fixture, rows[row].stage);
 		for (size_t i = 0; i < 4 && rows[row].shown[i] != NULL; i++) {
-			const char *answer = show(&bench, rows[row].shown[i]);
+			const char *answer = show(&fixture, rows[row].shown[i]);
 			if (strcmp(answer, rows[row].answers[i]) != 0)
 				fail_msg("row %zu, picture %zu: %s, not %s", row, i, answer,
 					rows[row].answers[i]);
 		}
-		assert_int_equal(lt_verify_made_count(bench.verify), rows[row].made);
-		close_bench(&bench);
+		assert_int_equal(lt_verify_made_count(fixture.verify), rows[row].made);
+		close_bench(&fixture);
 	}
 }
 
@@ -156,32 +156,32 @@ static void what_was_pending_does_not_pair(void **state)
 	(void)state;
 	static const char *const shown[] = { "12M", "", "12M 9M 5M", "12M 7H", "9M 9H" };
 	for (size_t i = 0; i < sizeof(shown) / sizeof(shown[0]); i++) {
-		struct bench bench;
-		open_job_db(&bench, LT_STAGE_RECONNECT);
-		const char *before = spell(&bench, "12H");
-		feed_scan(bench.verify, before, strlen(before));
-		show(&bench, shown[i]);
-		assert_false(lt_verify_made(bench.verify, 0));
-		const char *behind = spell(&bench, "12M");
-		assert_int_equal(feed_scan(bench.verify, behind, strlen(behind)).verdict,
+		struct fixture fixture;
+		open_job_db(&fixture, LT_STAGE_RECONNECT);
+		const char *before = spell(&fixture, "12H");
+		feed_scan(fixture.verify, before, strlen(before));
+		show(&fixture, shown[i]);
+		assert_false(lt_verify_made(fixture.verify, 0));
+		const char *behind = spell(&fixture, "12M");
+		assert_int_equal(feed_scan(fixture.verify, behind, strlen(behind)).verdict,
 			LT_VERDICT_HALF);
-		close_bench(&bench);
+		close_bench(&fixture);
 	}
 }
 
 static void codes_that_are_passed_over_are_kept(void **state)
 {
 	(void)state;
-	struct bench bench;
-	open_job_db(&bench, LT_STAGE_RECONNECT);
-	show(&bench, "12H");
-	show(&bench, "label-of-a-product 12M @12H");
-	assert_int_equal(bench.pair.other_count, 1);
-	assert_string_equal(bench.pair.others[0], "label-of-a-product");
-	assert_int_equal(bench.pair.code_count, 2);
-	assert_int_equal(bench.pair.codes[0].scan.side, LT_SIDE_H);
-	assert_int_equal(bench.pair.answer.verdict, LT_VERDICT_MATED);
-	close_bench(&bench);
+	struct fixture fixture;
+	open_job_db(&fixture, LT_STAGE_RECONNECT);
+	show(&fixture, "12H");
+	show(&fixture, "label-of-a-product 12M @12H");
+	assert_int_equal(fixture.pair.other_count, 1);
+	assert_string_equal(fixture.pair.others[0], "label-of-a-product");
+	assert_int_equal(fixture.pair.code_count, 2);
+	assert_int_equal(fixture.pair.codes[0].scan.side, LT_SIDE_H);
+	assert_int_equal(fixture.pair.answer.verdict, LT_VERDICT_MATED);
+	close_bench(&fixture);
 }
 
 static void words_are_said(void **state)
@@ -208,14 +208,14 @@ static void words_are_said(void **state)
 	};
 	struct lt_tags tags = { .number_max = 0 };
 	for (size_t row = 0; row < sizeof(rows) / sizeof(rows[0]); row++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct lt_text words = { 0 };
-		open_job_db(&bench, LT_STAGE_RECONNECT);
-		show(&bench, rows[row].shown);
-		lt_pair_words(&words, &bench.pair, &tags, LT_STAGE_RECONNECT);
+		open_job_db(&fixture, LT_STAGE_RECONNECT);
+		show(&fixture, rows[row].shown);
+		lt_pair_words(&words, &fixture.pair, &tags, LT_STAGE_RECONNECT);
 		assert_string_equal(lt_text_string(&words), rows[row].words);
 		lt_text_finish(&words);
-		close_bench(&bench);
+		close_bench(&fixture);
 	}
 }
 

@@ -6,7 +6,7 @@
 
 #include <cmocka.h>
 
-#include "bench_harness.h"
+#include "fixture.h"
 #include "loomtag/checklist.h"
 #include "record_canvas.h"
 
@@ -22,14 +22,15 @@ static char *blank(size_t count)
 	return yaml.bytes;
 }
 
-static void draw(struct record *record, struct bench *bench, enum lt_paper paper)
+static void draw(struct record *record, struct fixture *fixture, enum lt_paper paper)
 {
 	struct lt_checklist_options options = LT_CHECKLIST_OPTIONS_INIT;
 	struct lt_measure measure = record_measure();
 	struct lt_canvas canvas = record_canvas(record, measure);
 	options.paper = paper;
-	assert_true(lt_worksheet_draw(&canvas, &bench->tags, &options, &measure, &bench->diags));
-	assert_int_equal(bench->diags.errors, 0);
+	assert_true(lt_worksheet_draw(&canvas, &fixture->tags, &options, &measure,
+		&fixture->diags));
+	assert_int_equal(fixture->diags.errors, 0);
 	assert_int_equal(record_outside(record, MARGIN_LEAST), 0);
 	assert_int_equal(record_clashes(record), 0);
 	/* NUREG-0700 11.4.1.5-1, at 500 mm. */
@@ -79,27 +80,28 @@ static void every_number_has_a_row_to_write_in(void **state)
 	(void)state;
 	static const size_t counts[] = { 1, 6, 14, 300 };
 	for (size_t c = 0; c < sizeof counts / sizeof counts[0]; c++) {
-		struct bench bench;
+		struct fixture fixture;
 		struct record record;
 		char *yaml = blank(counts[c]);
-		bench_set_up(&bench, "work/QK7M2.yaml", yaml);
-		draw(&record, &bench, c % 2 == 0 ? LT_PAPER_A4 : LT_PAPER_LETTER);
+		fixture_read(&fixture, "work/QK7M2.yaml", yaml);
+		draw(&record, &fixture, c % 2 == 0 ? LT_PAPER_A4 : LT_PAPER_LETTER);
 		for (size_t i = 0; i < counts[c]; i++) {
 			char tag[LT_TAG_SIZE];
-			lt_tag_write(tag, bench.tags.number_of[i], LT_SIDE_M);
+			lt_tag_write(tag, fixture.tags.number_of[i], LT_SIDE_M);
 			assert_int_equal(record_count_text(&record, tag), 1);
-			lt_tag_write(tag, bench.tags.number_of[i], LT_SIDE_H);
+			lt_tag_write(tag, fixture.tags.number_of[i], LT_SIDE_H);
 			assert_int_equal(record_count_text(&record, tag), 1);
 			const struct record_item *item =
 				&record.items[record_find(&record, 0, tag)];
 			assert_true(item->capital >= 5.0 - 1e-9);
 			double height = row_height(&record, item);
 			assert_true(height >= ROW_LEAST && height < 40);
-			assert_int_equal(record_count_text(&record, bench.harness.connectors[i].id),
+			assert_int_equal(record_count_text(&record,
+						 fixture.harness.connectors[i].id),
 				1);
 		}
 		record_free(&record);
-		bench_tear_down(&bench);
+		fixture_finish(&fixture);
 		free(yaml);
 	}
 }
@@ -107,30 +109,30 @@ static void every_number_has_a_row_to_write_in(void **state)
 static void six_plugs_are_one_page(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
 	char *yaml = blank(6);
-	bench_set_up(&bench, "work/QK7M2.yaml", yaml);
+	fixture_read(&fixture, "work/QK7M2.yaml", yaml);
 	for (int paper = LT_PAPER_A4; paper <= LT_PAPER_LETTER; paper++) {
-		draw(&record, &bench, (enum lt_paper)paper);
+		draw(&record, &fixture, (enum lt_paper)paper);
 		assert_int_equal(record.page_count, 1);
 		record_free(&record);
 	}
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	free(yaml);
 }
 
 static void it_says_what_was_left_out_and_how_to_go_on(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
 	char *yaml = blank(14);
-	bench_set_up(&bench, "work/QK7M2.yaml", yaml);
-	draw(&record, &bench, LT_PAPER_A4);
+	fixture_read(&fixture, "work/QK7M2.yaml", yaml);
+	draw(&record, &fixture, LT_PAPER_A4);
 	char *text = all_text(&record);
 	struct lt_passed_over passed[8];
-	size_t count = lt_tags_passed_over(&bench.tags, passed, 8);
+	size_t count = lt_tags_passed_over(&fixture.tags, passed, 8);
 	assert_true(count > 0 && count <= 8);
 	for (size_t i = 0; i < count; i++) {
 		char start[32];
@@ -149,14 +151,14 @@ static void it_says_what_was_left_out_and_how_to_go_on(void **state)
 	assert_non_null(strstr(text, "GNYE green-and-yellow"));
 	free(text);
 	record_free(&record);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	free(yaml);
 }
 
 static void what_is_known_is_filled_in(void **state)
 {
 	(void)state;
-	struct bench bench;
+	struct fixture fixture;
 	struct record record;
 	struct lt_text yaml = { 0 };
 	lt_text_add(&yaml,
@@ -168,19 +170,19 @@ static void what_is_known_is_filled_in(void **state)
 	for (int i = 0; i < 80; i++)
 		lt_text_add(&yaml, i < 30 ? "unbroken" : "word ");
 	lt_text_add(&yaml, "\"}\n");
-	bench_set_up(&bench, NULL, lt_text_string(&yaml));
-	draw(&record, &bench, LT_PAPER_LETTER);
+	fixture_read(&fixture, NULL, lt_text_string(&yaml));
+	draw(&record, &fixture, LT_PAPER_LETTER);
 	static const char *const known[] = { "X1: brake", "crane motor", "top", "1 BN", "by eye",
 		"hot", "X3: cover" };
 	for (size_t i = 0; i < sizeof known / sizeof known[0]; i++)
 		assert_int_equal(record_count_text(&record, known[i]), 1);
 	char tag[LT_TAG_SIZE];
-	lt_tag_write(tag, bench.tags.number_of[1], LT_SIDE_H);
+	lt_tag_write(tag, fixture.tags.number_of[1], LT_SIDE_H);
 	assert_int_equal(record_count_text(&record, tag), 1);
-	lt_tag_write(tag, bench.tags.number_of[1], LT_SIDE_M);
+	lt_tag_write(tag, fixture.tags.number_of[1], LT_SIDE_M);
 	assert_int_equal(record_count_text(&record, tag), 0);
 	record_free(&record);
-	bench_tear_down(&bench);
+	fixture_finish(&fixture);
 	lt_text_finish(&yaml);
 }
 
