@@ -13,7 +13,7 @@ struct lt_fonts;
 /* The canvas: where documents are drawn. Lengths in mm from the page's top-left corner, y down.
  * What is drawn later lies over what was drawn before.
  *
- * An interface of function pointers with `data` behind it: pdf.c, raster.c, svg.c and blocks.c make
+ * An interface of function pointers with `data` behind it: pdf.c, raster.c, svg.c and preview.c make
  * them. Drawing calls do not fail; a canvas that runs into trouble remembers it and says so in
  * end_page or finish. */
 
@@ -150,11 +150,11 @@ bool lt_raster_create_dots(struct lt_canvas *out, double dpi, struct lt_fonts *f
 void lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struct lt_fonts *fonts,
 	const char *title);
 
-#define LT_BLOCKS_COLUMNS_LEAST 10u
-#define LT_BLOCKS_COLUMNS_MOST 500u
+#define LT_PREVIEW_COLUMNS_LEAST 10u
+#define LT_PREVIEW_COLUMNS_MOST 500u
 
-struct lt_blocks_options {
-	unsigned columns; /* of the terminal; LT_BLOCKS_COLUMNS_LEAST and more */
+struct lt_preview_options {
+	unsigned columns; /* of the terminal; LT_PREVIEW_COLUMNS_LEAST and more */
 	/* Dots a mm all over the page, fewer where the columns do not suffice; 0: as they suit its
 	 * QR codes, for which what lies beside them may come out smaller. */
 	double scale;
@@ -162,7 +162,7 @@ struct lt_blocks_options {
 	bool inverse; /* without colour: the terminal is light on dark */
 	bool ascii;   /* nothing but ASCII; a QR code is not readable then */
 };
-#define LT_BLOCKS_OPTIONS_INIT ((struct lt_blocks_options){ .columns = 80 })
+#define LT_PREVIEW_OPTIONS_INIT ((struct lt_preview_options){ .columns = 80 })
 
 /* A canvas for a terminal: each page is lines of UTF-8 with block characters, two dots one above
  * the other in a character, inside a frame, no line wider than the columns. QR modules are whole
@@ -173,8 +173,8 @@ struct lt_blocks_options {
  * shortened with an ellipsis where there is no room. What a font would not show, control characters
  * above all, is written as U+FFFD. The canvas keeps `fonts` until destroyed and does not own
  * `stream`. */
-bool lt_blocks_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
-	const struct lt_blocks_options *options, struct lt_diags *diags);
+bool lt_preview_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
+	const struct lt_preview_options *options, struct lt_diags *diags);
 
 /* Fonts: one TrueType family, found with fontconfig, measured with freetype; for every canvas. */
 

@@ -181,15 +181,7 @@ enum lt_payload { LT_PAYLOAD_AUTO, LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS, LT_PAYLOAD
 /* "auto", "link", "facts", "code"; lives for ever. */
 const char *lt_payload_name(enum lt_payload payload);
 
-/* Writes the text of a payload: link = BASE/ + scan code, with scheme and host in capitals;
- * facts = scan code, a space, the mapping in words on one line; code = the scan code alone. A word
- * of the facts that is itself a scan code is broken by a space. False, with nothing written, for
- * link when the harness has no base, and for a text that lt_scan_read would not take for the
- * tag's own scan code. Not for AUTO. */
-bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct lt_tags *tags,
-	size_t connector, enum lt_side side);
-
-/* Warns of every word that facts have to break (lt_payload_write), at the place of its field; only
+/* Warns of every word that facts have to break, at the place of its field; only
  * where a sticker has it. */
 void lt_payload_warn(const struct lt_harness *harness, struct lt_diags *diags);
 
@@ -364,9 +356,8 @@ void lt_selection_destroy(struct lt_selection *selection);
 /* Tells, as errors, of every item that no sticker answers to. NULL is all right. */
 bool lt_selection_check(const struct lt_selection *selection, const struct lt_tags *tags,
 	struct lt_diags *diags);
-/* NULL selects all. */
-bool lt_selected(const struct lt_selection *selection, unsigned number, enum lt_side side);
-/* The sides of a connector that get a sticker and are selected, in the order of printing. */
+/* The sides of a connector that get a sticker and are selected, in the order of printing. A
+ * selection that is NULL selects all. */
 size_t lt_selected_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_selection *selection,
 	const struct lt_tags *tags, size_t connector);
 

@@ -1,3 +1,4 @@
+/* Where a printer prints off its mark: --nudge, --scale, --smallest, and what is remembered. */
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>

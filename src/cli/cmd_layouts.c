@@ -139,14 +139,14 @@ static int show_picture(const struct lt_layout *layout, const struct options *op
 	if (fonts == NULL)
 		return EXIT_SYSTEM;
 	const struct lt_measure measure = lt_fonts_measure(fonts);
-	struct lt_blocks_options blocks = LT_BLOCKS_OPTIONS_INIT;
+	struct lt_preview_options blocks = LT_PREVIEW_OPTIONS_INIT;
 	blocks.columns = lt_terminal_columns();
 	blocks.colour = options->colour_out;
 	/* The label's shape counts, and not the sample's code. */
 	blocks.scale = MOST_SCALE;
 	/* All that is to be said stands above it in words already. */
 	struct lt_canvas canvas;
-	bool good = lt_blocks_create(&canvas, stdout, fonts, &blocks, diags) &&
+	bool good = lt_preview_create(&canvas, stdout, fonts, &blocks, diags) &&
 		    lt_specimen_draw(&canvas, layout, false, &measure, diags) &&
 		    canvas.finish(canvas.data, diags);
 	lt_canvas_destroy(&canvas);

@@ -129,10 +129,10 @@ static bool open_part(struct run *run, struct part *part, struct lt_canvas **can
 	struct lt_session *session = run->session;
 	const struct lt_layout *layout = part->layout;
 	if (!lt_is_file(part->path)) {
-		const struct lt_blocks_options options = { .columns = lt_terminal_columns(),
+		const struct lt_preview_options options = { .columns = lt_terminal_columns(),
 			.colour = session->options->colour_out };
 		*canvas = &part->preview;
-		return lt_blocks_create(&part->preview, stdout, run->fonts, &options,
+		return lt_preview_create(&part->preview, stdout, run->fonts, &options,
 			&session->diags);
 	}
 	const struct lt_pdf_options pdf = {

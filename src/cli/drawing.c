@@ -1,3 +1,4 @@
+/* Drawing a document to a file: what the commands that make one share. */
 #include "cli/drawing.h"
 
 #include <string.h>

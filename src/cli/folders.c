@@ -1,3 +1,4 @@
+/* The folders of the user, and those of layouts beside the program. */
 #include <errno.h>
 #include <libgen.h>
 #include <limits.h>

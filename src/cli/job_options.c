@@ -1,3 +1,4 @@
+/* Options of commands about jobs: the database, the number of a job, who works. */
 #include <pwd.h>
 #include <stdlib.h>
 #include <string.h>

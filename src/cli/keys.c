@@ -1,3 +1,4 @@
+/* What is typed or scanned: lines, and how fast they came. */
 #include <errno.h>
 #include <fcntl.h>
 #include <poll.h>

@@ -1,3 +1,4 @@
+/* Draws the conversation at the bench on a terminal. */
 #include <string.h>
 #include <sys/ioctl.h>
 

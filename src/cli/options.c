@@ -1,3 +1,4 @@
+/* The options of all commands: reading them, and --help. */
 #include <getopt.h>
 #include <stdarg.h>
 #include <stddef.h>

@@ -1,3 +1,4 @@
+/* The files of a document: the canvas by the ending of the name, and names of pages. */
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>

@@ -1,3 +1,4 @@
+/* A terminal that gives each key at once, and is given back as it was. */
 #include <errno.h>
 #include <signal.h>
 #include <stdlib.h>

@@ -1,3 +1,4 @@
+/* What most commands begin and end with: the session opened, told of and closed. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

@@ -1,3 +1,4 @@
+/* Options of commands that make stickers. */
 #include <string.h>
 
 #include "cli/stickers.h"

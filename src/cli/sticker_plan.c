@@ -1,3 +1,4 @@
+/* Which layout each sticker goes on, and in which file. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

@@ -1,3 +1,4 @@
+/* What standard output is: how wide, and what may be shown on it. */
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>

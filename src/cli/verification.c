@@ -1,3 +1,4 @@
+/* A verification of scans, from wherever they come: job, description and answer. */
 #include <stdlib.h>
 
 #include "cli/job_options.h"

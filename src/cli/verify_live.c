@@ -1,3 +1,4 @@
+/* loomtag verify at a terminal: the loop between keys, conversation and screen. */
 #include <stdio.h>
 #include <unistd.h>
 

@@ -1,3 +1,4 @@
+/* loomtag verify --photos: pictures of joints in place of scans. */
 #include <stdio.h>
 #include <string.h>
 

@@ -1,3 +1,4 @@
+/* Who works here: remembered by terminal and job. */
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>

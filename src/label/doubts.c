@@ -1,3 +1,4 @@
+/* What may not be read on a sticker, told once for all that have it. */
 #include "label/sticker.h"
 
 #define ROUNDING 1e-9

@@ -1,3 +1,4 @@
+/* What goes where on a sticker, and what is left out where there is no room. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>

@@ -1,3 +1,4 @@
+/* The lines of text that a sticker could have, and how they are set in rows. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>

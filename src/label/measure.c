@@ -1,3 +1,4 @@
+/* Measuring text: widths, heights and where lines break. */
 #include <string.h>
 
 #include "loomtag/label.h"

@@ -2,7 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/label.h"
+#include "label/sticker.h"
 
 /* Bytes of a map's facts: more would make its QR codes large and their modules small. */
 #define MAP_FACTS_MOST 300

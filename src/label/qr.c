@@ -1,3 +1,4 @@
+/* QR codes: the version and the highest level of error correction it has room for. */
 #include <errno.h>
 #include <qrencode.h>
 #include <string.h>

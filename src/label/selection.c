@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "loomtag/label.h"
+#include "label/sticker.h"
 
 struct range {
 	unsigned from, to;

@@ -61,4 +61,15 @@ double lt_box_capital(const struct lt_box *box, const struct lt_measure *measure
 unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *layout,
 	double distance);
 
+/* Writes the text of a payload: link = BASE/ + scan code, with scheme and host in capitals;
+ * facts = scan code, a space, the mapping in words on one line; code = the scan code alone. A word
+ * of the facts that is itself a scan code is broken by a space. False, with nothing written, for
+ * link when the harness has no base, and for a text that lt_scan_read would not take for the
+ * tag's own scan code. Not for AUTO. */
+bool lt_payload_write(struct lt_text *out, enum lt_payload payload, const struct lt_tags *tags,
+	size_t connector, enum lt_side side);
+
+/* Whether a sticker is selected; NULL selects all. */
+bool lt_selected(const struct lt_selection *selection, unsigned number, enum lt_side side);
+
 #endif

@@ -1,3 +1,4 @@
+/* The map as a whole: which pages there are, and in which order. */
 #include <stdlib.h>
 
 #include "map/parts.h"

@@ -1,3 +1,4 @@
+/* Head and foot of the pages of a map. */
 #include <string.h>
 
 #include "loomtag/words.h"

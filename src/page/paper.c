@@ -1,3 +1,4 @@
+/* Sizes of paper. */
 #include "loomtag/page.h"
 
 /* Those that a binder takes are for documents too. */

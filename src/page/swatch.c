@@ -1,3 +1,4 @@
+/* The colours of a wire, as a small picture. */
 #include <math.h>
 
 #include "loomtag/page.h"

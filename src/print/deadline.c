@@ -1,3 +1,4 @@
+/* How long a printer is waited for. */
 #include <math.h>
 #include <signal.h>
 #include <sys/socket.h>

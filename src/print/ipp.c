@@ -1,3 +1,4 @@
+/* Attributes of an answer of IPP, read with care. */
 #include <math.h>
 #include <string.h>
 

@@ -1,3 +1,4 @@
+/* Whether a layout suits what is loaded in a printer, and at which resolution. */
 #include <math.h>
 #include <string.h>
 

@@ -1,3 +1,4 @@
+/* PWG raster: pages of dots as a printer takes them. */
 #include <cups/raster.h>
 #include <errno.h>
 #include <math.h>

@@ -1,3 +1,4 @@
+/* NAME.print: which labels of a print did not come out. */
 #include <stdlib.h>
 #include <string.h>
 

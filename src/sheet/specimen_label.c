@@ -1,3 +1,4 @@
+/* One label of a layout, drawn with its sizes and a sample of a sticker. */
 #include <math.h>
 #include <string.h>
 

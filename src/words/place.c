@@ -1,3 +1,4 @@
+/* In which order places are listed: by what they are behind, beside or in; numbers as numbers. */
 #include <stdbool.h>
 #include <stddef.h>
 #include <string.h>

@@ -7,7 +7,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/label.h"
+#include "label/sticker.h"
 #include "unit/build.h"
 
 /* One connector with number 12. */

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "fixture.h"
-#include "loomtag/label.h"
+#include "label/sticker.h"
 
 static void test_selects(void **state)
 {

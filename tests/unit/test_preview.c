@@ -36,7 +36,7 @@ static int tear_down(void **state)
 typedef void draw_fn(struct lt_canvas *canvas, void *data);
 
 /* What the canvas writes; the caller frees. */
-static char *show(const struct lt_blocks_options *options, draw_fn *draw, void *data)
+static char *show(const struct lt_preview_options *options, draw_fn *draw, void *data)
 {
 	struct lt_diags diags;
 	lt_diags_init(&diags);
@@ -44,7 +44,7 @@ static char *show(const struct lt_blocks_options *options, draw_fn *draw, void *
 	size_t length = 0;
 	FILE *stream = open_memstream(&bytes, &length);
 	struct lt_canvas canvas;
-	assert_true(lt_blocks_create(&canvas, stream, fonts, options, &diags));
+	assert_true(lt_preview_create(&canvas, stream, fonts, options, &diags));
 	draw(&canvas, data);
 	assert_true(canvas.finish(canvas.data, &diags));
 	lt_diags_print(&diags, 0, stderr, false);
@@ -59,7 +59,7 @@ static char *show(const struct lt_blocks_options *options, draw_fn *draw, void *
 
 /* The first page as it came out. */
 struct screen {
-	uint32_t cells[2100][LT_BLOCKS_COLUMNS_MOST];
+	uint32_t cells[2100][LT_PREVIEW_COLUMNS_MOST];
 	int width, rows; /* without the frame */
 };
 
@@ -200,7 +200,7 @@ static void a_symbol_comes_out_module_by_module(void **state)
 			.width = cases[i].width,
 			.height = cases[i].height };
 		symbol_init(&symbol, "12HRV3U0042X");
-		struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+		struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 		options.columns = cases[i].columns;
 		char *text = show(&options, draw_symbol, &symbol);
 		assert_narrow(text, options.columns);
@@ -222,7 +222,7 @@ static void a_symbol_without_room_is_grey_and_said_so(void **state)
 			.x = 20, .y = 9, .module = 0.3, .width = 60, .height = 40
 		};
 		symbol_init(&symbol, "12HRV3J");
-		struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+		struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 		options.columns = 20;
 		options.scale = scales[i];
 		char *text = show(&options, draw_symbol, &symbol);
@@ -275,7 +275,7 @@ static void a_large_tag_is_the_fonts_own(void **state)
 	(void)state;
 	/* 80 columns and 39 mm: 2 dots a mm. */
 	struct text_case tag = { 39, 20, 1, { { 4, 15, 12, "6H" } } };
-	struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+	struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 	char *text = show(&options, draw_texts, &tag);
 	read_screen(text);
 	assert_int_equal(screen->width, 78);
@@ -315,7 +315,7 @@ static void small_texts_are_characters_in_their_row(void **state)
 			{ 2, 8.2, 2, "f\xC3\xBCr 2 \xE2\x86\x92 M1" },
 			{ 33, 10.2, 2, "cut at the page's edge" },
 		} };
-	struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+	struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 	char *text = show(&options, draw_texts, &texts);
 	assert_narrow(text, 80);
 	read_screen(text);
@@ -357,7 +357,7 @@ static void crowded_texts_do_not_meet(void **state)
 			{ 2, 6.2, 1.2, "GGGG" },
 			{ 69, 28, 1.2, "HHHH" },
 		} };
-	struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+	struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 	options.columns = 40;
 	char *text = show(&options, draw_texts, &texts);
 	assert_narrow(text, 40);
@@ -397,7 +397,7 @@ static void wide_signs_keep_the_frame_straight(void **state)
 			{ 32.5, 12, 2, FLASH FLASH FLASH FLASH FLASH FLASH FLASH FLASH FLASH },
 		} };
 	for (int ascii = 0; ascii < 2; ascii++) {
-		struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+		struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 		options.ascii = ascii == 1;
 		char *text = show(&options, draw_texts, &texts);
 		assert_non_null(strstr(text, ascii == 1 ? "?  230 V " : FLASH " 230 V "));
@@ -421,7 +421,7 @@ static void no_control_sequence_comes_from_a_text(void **state)
 			{ 2, 12, 2, "turn\xE2\x80\xAEing" },
 			{ 2, 16, 2, "e\xCC\x81\xCC\x81\xCC\x81\xCC\x81\xCC\x81\xCC\x81t" },
 		} };
-	struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+	struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 	char *text = show(&options, draw_texts, &texts);
 	assert_narrow(text, 80);
 	for (const char *at = text; *at != '\0';) {
@@ -459,7 +459,7 @@ static void colour_and_inverse_show_the_same(void **state)
 	(void)state;
 	struct symbol symbol = { 0 };
 	symbol_init(&symbol, "12HRV3J");
-	struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+	struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 	char *plain = show(&options, draw_all, &symbol);
 	assert_null(strchr(plain, '\033'));
 	read_screen(plain);
@@ -515,7 +515,7 @@ static void colour_and_inverse_show_the_same(void **state)
 	assert_int_equal(on, rows + 1);
 	free(bare);
 
-	options = LT_BLOCKS_OPTIONS_INIT;
+	options = LT_PREVIEW_OPTIONS_INIT;
 	options.ascii = true;
 	char *ascii = show(&options, draw_all, &symbol);
 	for (const char *at = ascii; *at != '\0'; at++)
@@ -569,14 +569,14 @@ static void stickers_show_on_any_terminal(void **state)
 		fixture_init(&sheet_case.fixture, description, NULL);
 		fixture_layout(&sheet_case.layout, layouts[i]);
 		for (size_t j = 0; j < sizeof(columns) / sizeof(columns[0]); j++) {
-			struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+			struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 			options.columns = columns[j];
 			char *text = show(&options, draw_sheet, &sheet_case);
 			assert_narrow(text, columns[j]);
 			assert_true(strlen(text) > 100);
 			free(text);
 		}
-		struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+		struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 		options.scale = 0.3; /* nothing but characters */
 		char *text = show(&options, draw_sheet, &sheet_case);
 		static const char *const tags[] = { "1H", "1M", "2H", "2M" };
@@ -606,7 +606,7 @@ static void draw_outlines(struct lt_canvas *canvas, void *data)
 static void shapes_show_by_their_edges(void **state)
 {
 	(void)state;
-	struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+	struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 	options.scale = 1;
 	char *text = show(&options, draw_outlines, NULL);
 	read_screen(text);
@@ -668,7 +668,7 @@ static void wild_calls_do_no_harm(void **state)
 	(void)state;
 	static double sizes[][2] = { { 20, 20 }, { 0.01, 9e5 }, { 9e5, 0.01 }, { 9e5, 9e5 } };
 	for (size_t i = 0; i < sizeof(sizes) / sizeof(sizes[0]); i++) {
-		struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
+		struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
 		char *text = show(&options, draw_wild, sizes[i]);
 		assert_narrow(text, 80);
 		free(text);
@@ -680,9 +680,9 @@ static void what_cannot_be_shown_is_an_error(void **state)
 	(void)state;
 	struct lt_diags diags = { 0 };
 	struct lt_canvas canvas;
-	struct lt_blocks_options options = LT_BLOCKS_OPTIONS_INIT;
-	options.columns = LT_BLOCKS_COLUMNS_LEAST - 1;
-	assert_false(lt_blocks_create(&canvas, stdout, fonts, &options, &diags));
+	struct lt_preview_options options = LT_PREVIEW_OPTIONS_INIT;
+	options.columns = LT_PREVIEW_COLUMNS_LEAST - 1;
+	assert_false(lt_preview_create(&canvas, stdout, fonts, &options, &diags));
 	assert_int_equal(diags.errors, 1);
 	lt_canvas_destroy(&canvas);
 
@@ -690,7 +690,7 @@ static void what_cannot_be_shown_is_an_error(void **state)
 	static const double sizes[][2] = { { 0, 5 }, { 5, -1 }, { NAN, 5 }, { 5, INFINITY } };
 	FILE *full = fopen("/dev/full", "w");
 	assert_non_null(full);
-	assert_true(lt_blocks_create(&canvas, full, fonts, &options, &diags));
+	assert_true(lt_preview_create(&canvas, full, fonts, &options, &diags));
 	for (size_t i = 0; i < sizeof(sizes) / sizeof(sizes[0]); i++) {
 		canvas.begin_page(canvas.data, sizes[i][0], sizes[i][1]);
 		assert_false(canvas.end_page(canvas.data, &diags));

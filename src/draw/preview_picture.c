@@ -2,7 +2,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "draw/blocks.h"
+#include "draw/preview.h"
 
 /* Capitals of fewer dots are written in characters: they would be guesswork. */
 #define CAPITAL_LEAST 7.0

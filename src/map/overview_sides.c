@@ -18,7 +18,7 @@
 #define STEPS 3000000u
 
 /* What one side needs to be seated; made once for a page and used for every trial. */
-struct bench {
+struct seating {
 	const struct lt_overview_grid *grid;
 	size_t *labels;        /* of the side at hand */
 	double *exits, *pools; /* theirs */
@@ -29,35 +29,35 @@ struct bench {
 	size_t steps;
 };
 
-static void bench_init(struct bench *bench, const struct lt_overview_grid *grid)
+static void seating_init(struct seating *seating, const struct lt_overview_grid *grid)
 {
 	size_t cells = (grid->columns + 1) * (grid->count + 1);
-	*bench = (struct bench){ .grid = grid };
-	bench->labels = lt_alloc_array(grid->count, sizeof *bench->labels);
-	bench->exits = lt_alloc_array(grid->count, sizeof *bench->exits);
-	bench->pools = lt_alloc_array(grid->count, sizeof *bench->pools);
-	bench->sizes = lt_alloc_array(grid->count, sizeof *bench->sizes);
-	bench->best = lt_alloc_array(cells, sizeof *bench->best);
-	bench->taken = lt_alloc_array(cells, sizeof *bench->taken);
-	bench->trial = lt_alloc_array(grid->count, sizeof *bench->trial);
+	*seating = (struct seating){ .grid = grid };
+	seating->labels = lt_alloc_array(grid->count, sizeof *seating->labels);
+	seating->exits = lt_alloc_array(grid->count, sizeof *seating->exits);
+	seating->pools = lt_alloc_array(grid->count, sizeof *seating->pools);
+	seating->sizes = lt_alloc_array(grid->count, sizeof *seating->sizes);
+	seating->best = lt_alloc_array(cells, sizeof *seating->best);
+	seating->taken = lt_alloc_array(cells, sizeof *seating->taken);
+	seating->trial = lt_alloc_array(grid->count, sizeof *seating->trial);
 }
 
-static void bench_finish(struct bench *bench)
+static void seating_finish(struct seating *seating)
 {
-	free(bench->labels);
-	free(bench->exits);
-	free(bench->pools);
-	free(bench->sizes);
-	free(bench->best);
-	free(bench->taken);
-	free(bench->trial);
+	free(seating->labels);
+	free(seating->exits);
+	free(seating->pools);
+	free(seating->sizes);
+	free(seating->best);
+	free(seating->taken);
+	free(seating->trial);
 }
 
 /* Moves the exits of one side apart where they are too near, as little as can be (least squares:
  * neighbours are pooled until their means ascend), and keeps them on the trunk. */
-static void part_exits(struct bench *bench, size_t count)
+static void part_exits(struct seating *seating, size_t count)
 {
-	const struct lt_overview_grid *grid = bench->grid;
+	const struct lt_overview_grid *grid = seating->grid;
 	if (count == 0)
 		return;
 	double room = grid->trunk_right - grid->trunk_left;
@@ -66,23 +66,24 @@ static void part_exits(struct bench *bench, size_t count)
 		gap = room / (double)count;
 	size_t pools = 0;
 	for (size_t i = 0; i < count; i++) {
-		bench->pools[pools] = grid->x[bench->labels[i]] - gap * (double)i;
-		bench->sizes[pools++] = 1;
-		while (pools > 1 && bench->pools[pools - 2] > bench->pools[pools - 1]) {
-			double a = (double)bench->sizes[pools - 2],
-			       b = (double)bench->sizes[pools - 1];
-			bench->pools[pools - 2] =
-				(bench->pools[pools - 2] * a + bench->pools[pools - 1] * b) /
+		seating->pools[pools] = grid->x[seating->labels[i]] - gap * (double)i;
+		seating->sizes[pools++] = 1;
+		while (pools > 1 && seating->pools[pools - 2] > seating->pools[pools - 1]) {
+			double a = (double)seating->sizes[pools - 2],
+			       b = (double)seating->sizes[pools - 1];
+			seating->pools[pools - 2] =
+				(seating->pools[pools - 2] * a + seating->pools[pools - 1] * b) /
 				(a + b);
-			bench->sizes[pools - 2] += bench->sizes[pools - 1];
+			seating->sizes[pools - 2] += seating->sizes[pools - 1];
 			pools--;
 		}
 	}
 	double most = grid->trunk_right - gap * (double)(count - 1);
 	for (size_t pool = 0, i = 0; pool < pools; pool++)
-		for (size_t j = 0; j < bench->sizes[pool]; j++, i++)
-			bench->exits[i] = fmax(grid->trunk_left, fmin(bench->pools[pool], most)) +
-					  gap * (double)i;
+		for (size_t j = 0; j < seating->sizes[pool]; j++, i++)
+			seating->exits[i] =
+				fmax(grid->trunk_left, fmin(seating->pools[pool], most)) +
+				gap * (double)i;
 }
 
 static double slot_of(const struct lt_overview_grid *grid, size_t column, size_t tier)
@@ -101,84 +102,84 @@ static double length_of(const struct lt_overview_grid *grid, double from, size_t
 }
 
 /* Labels `first` to first + count - 1 of the side, in one column. */
-static double column_cost(struct bench *bench, size_t column, size_t first, size_t count)
+static double column_cost(struct seating *seating, size_t column, size_t first, size_t count)
 {
-	const struct lt_overview_grid *grid = bench->grid;
+	const struct lt_overview_grid *grid = seating->grid;
 	double cost = 0;
 	size_t before = LT_NONE;
 	for (size_t i = 0; i < count; i++) {
-		size_t component = grid->component[bench->labels[first + i]];
-		cost += length_of(grid, bench->exits[first + i], column, count - 1 - i);
+		size_t component = grid->component[seating->labels[first + i]];
+		cost += length_of(grid, seating->exits[first + i], column, count - 1 - i);
 		if (component != LT_NONE && component != before)
 			cost += LT_OVERVIEW_APART;
 		before = component;
 	}
-	bench->steps += count;
+	seating->steps += count;
 	return cost;
 }
 
 /* The cheapest way of giving the side's labels to the columns: by columns from the left. */
-static double seat_side(struct bench *bench, struct lt_overview_seat *seats, bool above)
+static double seat_side(struct seating *seating, struct lt_overview_seat *seats, bool above)
 {
-	const struct lt_overview_grid *grid = bench->grid;
+	const struct lt_overview_grid *grid = seating->grid;
 	size_t count = 0;
 	for (size_t i = 0; i < grid->count; i++)
 		if (seats[i].above == above)
-			bench->labels[count++] = i;
+			seating->labels[count++] = i;
 	if (count > grid->columns * grid->tiers)
 		return DBL_MAX;
-	part_exits(bench, count);
+	part_exits(seating, count);
 	size_t row = count + 1;
-	bench->best[0] = 0;
+	seating->best[0] = 0;
 	for (size_t i = 1; i <= count; i++)
-		bench->best[i] = DBL_MAX;
+		seating->best[i] = DBL_MAX;
 	for (size_t column = 1; column <= grid->columns; column++) {
-		double *best = bench->best + column * row, *left = best - row;
+		double *best = seating->best + column * row, *left = best - row;
 		for (size_t i = 0; i <= count; i++) {
 			best[i] = left[i];
-			bench->taken[column * row + i] = 0;
+			seating->taken[column * row + i] = 0;
 			for (size_t take = 1; take <= grid->tiers && take <= i; take++) {
 				if (left[i - take] == DBL_MAX)
 					continue;
 				double cost = left[i - take] +
-					      column_cost(bench, column - 1, i - take, take);
+					      column_cost(seating, column - 1, i - take, take);
 				if (cost < best[i] - 1e-9) {
 					best[i] = cost;
-					bench->taken[column * row + i] = take;
+					seating->taken[column * row + i] = take;
 				}
 			}
 		}
 	}
 	size_t left = count;
 	for (size_t column = grid->columns; column > 0; column--) {
-		size_t take = bench->taken[column * row + left];
+		size_t take = seating->taken[column * row + left];
 		for (size_t i = 0; i < take; i++) {
-			struct lt_overview_seat *seat = &seats[bench->labels[left - 1 - i]];
+			struct lt_overview_seat *seat = &seats[seating->labels[left - 1 - i]];
 			seat->column = column - 1;
 			seat->tier = i;
-			seat->exit = bench->exits[left - 1 - i];
+			seat->exit = seating->exits[left - 1 - i];
 			seat->slot = slot_of(grid, column - 1, i);
 		}
 		left -= take;
 	}
-	return bench->best[grid->columns * row + count];
+	return seating->best[grid->columns * row + count];
 }
 
-static double seat_both(struct bench *bench, struct lt_overview_seat *seats)
+static double seat_both(struct seating *seating, struct lt_overview_seat *seats)
 {
-	double above = seat_side(bench, seats, true);
+	double above = seat_side(seating, seats, true);
 	if (above == DBL_MAX)
 		return DBL_MAX;
-	double below = seat_side(bench, seats, false);
+	double below = seat_side(seating, seats, false);
 	return below == DBL_MAX ? DBL_MAX : above + below;
 }
 
 double lt_overview_seat(struct lt_overview_seat *seats, const struct lt_overview_grid *grid)
 {
-	struct bench bench;
-	bench_init(&bench, grid);
-	double cost = seat_both(&bench, seats);
-	bench_finish(&bench);
+	struct seating seating;
+	seating_init(&seating, grid);
+	double cost = seat_both(&seating, seats);
+	seating_finish(&seating);
 	return cost;
 }
 
@@ -199,51 +200,51 @@ struct found {
 };
 
 /* Takes the trial when it is better. */
-static bool try_sides(struct bench *bench, struct found *found)
+static bool try_sides(struct seating *seating, struct found *found)
 {
-	size_t count = bench->grid->count;
-	double cost = seat_both(bench, bench->trial);
-	size_t imbalance = imbalance_of(bench->trial, count);
+	size_t count = seating->grid->count;
+	double cost = seat_both(seating, seating->trial);
+	size_t imbalance = imbalance_of(seating->trial, count);
 	bool shorter = cost < found->cost - 1e-3;
 	bool as_short = cost <= found->cost && imbalance < found->imbalance;
 	if ((!shorter && !as_short) ||
-		lt_overview_tracks(bench->trial, bench->grid) > found->tracks)
+		lt_overview_tracks(seating->trial, seating->grid) > found->tracks)
 		return false;
-	memcpy(found->seats, bench->trial, count * sizeof *bench->trial);
+	memcpy(found->seats, seating->trial, count * sizeof *seating->trial);
 	found->cost = cost;
 	found->imbalance = imbalance;
 	return true;
 }
 
 /* Changes the sides of labels `first` to `last`, or of these two alone. */
-static bool try_change(struct bench *bench, struct found *found, size_t first, size_t last,
+static bool try_change(struct seating *seating, struct found *found, size_t first, size_t last,
 	bool between)
 {
-	size_t count = bench->grid->count;
-	if (last >= count || bench->steps > STEPS)
+	size_t count = seating->grid->count;
+	if (last >= count || seating->steps > STEPS)
 		return false;
-	memcpy(bench->trial, found->seats, count * sizeof *bench->trial);
+	memcpy(seating->trial, found->seats, count * sizeof *seating->trial);
 	for (size_t i = first; i <= last; i++)
 		if (between || i == first || i == last)
-			bench->trial[i].above = !bench->trial[i].above;
-	return try_sides(bench, found);
+			seating->trial[i].above = !seating->trial[i].above;
+	return try_sides(seating, found);
 }
 
 /* From the sides in `seats` downhill: one label, some neighbours, two near each other, all from
  * one on. */
-static void improve(struct bench *bench, struct found *found)
+static void improve(struct seating *seating, struct found *found)
 {
 	enum { NEAR = 5 };
-	size_t last = bench->grid->count - 1;
+	size_t last = seating->grid->count - 1;
 	bool better = true;
 	for (size_t round = 0; round < ROUNDS && better; round++) {
 		better = false;
 		for (size_t i = 0; i <= last; i++) {
 			for (size_t j = i; j <= i + NEAR; j++)
-				better |= try_change(bench, found, i, j, true);
+				better |= try_change(seating, found, i, j, true);
 			for (size_t j = i + 2; j <= i + NEAR; j++)
-				better |= try_change(bench, found, i, j, false);
-			better |= try_change(bench, found, i, last, true);
+				better |= try_change(seating, found, i, j, false);
+			better |= try_change(seating, found, i, last, true);
 		}
 	}
 }
@@ -265,19 +266,19 @@ void lt_overview_choose(struct lt_overview_seat *seats, const struct lt_overview
 {
 	if (grid->count == 0)
 		return;
-	struct bench bench;
-	bench_init(&bench, grid);
+	struct seating seating;
+	seating_init(&seating, grid);
 	struct found found = { .seats = seats };
 	for (size_t i = 0; i < grid->count; i++)
 		seats[i].above = i % 2 == 0;
-	found.cost = seat_both(&bench, seats);
+	found.cost = seat_both(&seating, seats);
 	found.imbalance = imbalance_of(seats, grid->count);
 	size_t tracks = lt_overview_tracks(seats, grid);
 	found.tracks = tracks > grid->tracks ? tracks : grid->tracks;
-	side_by_runs(bench.trial, grid);
-	try_sides(&bench, &found);
-	improve(&bench, &found);
-	bench_finish(&bench);
+	side_by_runs(seating.trial, grid);
+	try_sides(&seating, &found);
+	improve(&seating, &found);
+	seating_finish(&seating);
 }
 
 /* True when two neighbours on a side, of which the second is farther right, are in each other's

@@ -2,7 +2,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "draw/blocks.h"
+#include "draw/preview.h"
 
 #define ROUNDING 1e-6
 

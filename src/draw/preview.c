@@ -5,37 +5,37 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "draw/blocks.h"
 #include "draw/canvas.h"
+#include "draw/preview.h"
 
-struct blocks {
+struct preview {
 	FILE *stream;
 	struct lt_fonts *fonts;
 	struct lt_glyphs glyphs;
-	struct lt_blocks_options options;
+	struct lt_preview_options options;
 	struct lt_marks marks;
 	size_t symbols_left_out, texts_left_out; /* of the pages so far */
 	unsigned columns_wanted;
 };
 
-static void drop_page(struct blocks *blocks)
+static void drop_page(struct preview *preview)
 {
-	lt_arena_finish(&blocks->marks.arena);
-	free(blocks->marks.items);
-	blocks->marks = (struct lt_marks){ 0 };
+	lt_arena_finish(&preview->marks.arena);
+	free(preview->marks.items);
+	preview->marks = (struct lt_marks){ 0 };
 }
 
 static void begin_page(void *data, double width, double height)
 {
-	struct blocks *blocks = data;
-	drop_page(blocks);
-	blocks->marks.width = width;
-	blocks->marks.height = height;
+	struct preview *preview = data;
+	drop_page(preview);
+	preview->marks.width = width;
+	preview->marks.height = height;
 }
 
-static void add_mark(struct blocks *blocks, struct lt_mark mark)
+static void add_mark(struct preview *preview, struct lt_mark mark)
 {
-	struct lt_marks *marks = &blocks->marks;
+	struct lt_marks *marks = &preview->marks;
 	marks->items = lt_grow(marks->items, &marks->room, marks->count + 1, sizeof(*marks->items));
 	marks->items[marks->count++] = mark;
 }
@@ -43,10 +43,10 @@ static void add_mark(struct blocks *blocks, struct lt_mark mark)
 static void draw_text(void *data, double x, double baseline, enum lt_face face, double size,
 	struct lt_ink ink, const char *text)
 {
-	struct blocks *blocks = data;
-	const char *copy = lt_arena_strdup(&blocks->marks.arena, text);
-	add_mark(blocks, (struct lt_mark){ LT_MARK_TEXT, x, baseline, .size = size, .face = face,
-				 .text = copy, .black = lt_ink_is_black(ink) });
+	struct preview *preview = data;
+	const char *copy = lt_arena_strdup(&preview->marks.arena, text);
+	add_mark(preview, (struct lt_mark){ LT_MARK_TEXT, x, baseline, .size = size, .face = face,
+				  .text = copy, .black = lt_ink_is_black(ink) });
 }
 
 static void draw_rectangle(void *data, double x, double y, double width, double height,
@@ -112,12 +112,12 @@ static void draw_image(void *data, double x, double y, double width, double heig
 
 static void draw_qr(void *data, double x, double y, double module, const struct lt_qr *qr)
 {
-	struct blocks *blocks = data;
+	struct preview *preview = data;
 	const char *cells = (const char *)qr->cells;
 	struct lt_qr copy = { .modules = qr->modules };
-	copy.cells = (unsigned char *)lt_arena_copy(&blocks->marks.arena, cells,
+	copy.cells = (unsigned char *)lt_arena_copy(&preview->marks.arena, cells,
 		(size_t)qr->modules * qr->modules);
-	add_mark(blocks,
+	add_mark(preview,
 		(struct lt_mark){ LT_MARK_QR, x, y, .size = module, .black = true, .qr = copy });
 }
 
@@ -178,15 +178,15 @@ static void add_ascii(struct lt_text *out, const struct lt_cell *cell)
 	lt_text_add_char(out, code < 0x80 ? (char)code : '?');
 }
 
-static void add_cell(struct lt_text *out, const struct blocks *blocks,
+static void add_cell(struct lt_text *out, const struct preview *preview,
 	const struct lt_picture *picture, int row, int column)
 {
-	const struct signs *signs = blocks->options.ascii ? &ascii_signs : &block_signs;
+	const struct signs *signs = preview->options.ascii ? &ascii_signs : &block_signs;
 	const struct lt_cell *cell = lt_picture_cell(picture, row, column);
 	if (cell->covered) {
-		if (blocks->options.ascii)
+		if (preview->options.ascii)
 			lt_text_add_char(out, ' ');
-	} else if (cell->bytes != NULL && blocks->options.ascii) {
+	} else if (cell->bytes != NULL && preview->options.ascii) {
 		add_ascii(out, cell);
 	} else if (cell->bytes != NULL) {
 		lt_text_add_bytes(out, cell->bytes, cell->length);
@@ -194,16 +194,16 @@ static void add_cell(struct lt_text *out, const struct blocks *blocks,
 		lt_text_add(out, signs->grey);
 	} else {
 		unsigned dots = dots_of(picture, row, column);
-		bool inverse = blocks->options.inverse && !blocks->options.colour;
+		bool inverse = preview->options.inverse && !preview->options.colour;
 		lt_text_add(out, signs->dots[inverse ? 3 - dots : dots]);
 	}
 }
 
-static void add_row(struct lt_text *out, const struct blocks *blocks,
+static void add_row(struct lt_text *out, const struct preview *preview,
 	const struct lt_picture *picture, int row)
 {
-	const struct signs *signs = blocks->options.ascii ? &ascii_signs : &block_signs;
-	bool colour = blocks->options.colour;
+	const struct signs *signs = preview->options.ascii ? &ascii_signs : &block_signs;
+	bool colour = preview->options.colour;
 	bool reversed = false;
 	lt_text_add(out, signs->upright);
 	lt_text_add(out, colour ? PAPER_ON : "");
@@ -212,63 +212,64 @@ static void add_row(struct lt_text *out, const struct blocks *blocks,
 			reversed = !reversed;
 			lt_text_add(out, reversed ? REVERSED_ON : PAPER_ON);
 		}
-		add_cell(out, blocks, picture, row, column);
+		add_cell(out, preview, picture, row, column);
 	}
 	lt_text_add(out, colour ? PAPER_OFF : "");
 	lt_text_add(out, signs->upright);
 	lt_text_add_char(out, '\n');
 }
 
-static void add_page(struct lt_text *out, struct blocks *blocks)
+static void add_page(struct lt_text *out, struct preview *preview)
 {
-	const struct signs *signs = blocks->options.ascii ? &ascii_signs : &block_signs;
+	const struct signs *signs = preview->options.ascii ? &ascii_signs : &block_signs;
 	struct lt_grid grid;
 	struct lt_picture picture;
 	struct lt_arena arena = { 0 };
-	lt_grid_choose(&grid, &blocks->marks, (int)blocks->options.columns - 2,
-		blocks->options.scale);
-	lt_picture_draw(&picture, &blocks->marks, &grid, &blocks->glyphs);
-	lt_picture_write(&picture, &blocks->marks, &grid, blocks->fonts, &arena);
+	lt_grid_choose(&grid, &preview->marks, (int)preview->options.columns - 2,
+		preview->options.scale);
+	lt_picture_draw(&picture, &preview->marks, &grid, &preview->glyphs);
+	lt_picture_write(&picture, &preview->marks, &grid, preview->fonts, &arena);
 	add_frame(out, signs, picture.width, true);
 	for (int row = 0; row < picture.rows; row++)
-		add_row(out, blocks, &picture, row);
+		add_row(out, preview, &picture, row);
 	add_frame(out, signs, picture.width, false);
-	blocks->symbols_left_out += picture.symbols_left_out;
-	blocks->texts_left_out += picture.texts_left_out;
-	if (picture.symbols_left_out > 0 && grid.columns_wanted > blocks->columns_wanted)
-		blocks->columns_wanted = grid.columns_wanted;
+	preview->symbols_left_out += picture.symbols_left_out;
+	preview->texts_left_out += picture.texts_left_out;
+	if (picture.symbols_left_out > 0 && grid.columns_wanted > preview->columns_wanted)
+		preview->columns_wanted = grid.columns_wanted;
 	lt_picture_finish(&picture);
 	lt_grid_finish(&grid);
 	lt_arena_finish(&arena);
 }
 
 /* Says what the terminal could not show of all pages. */
-static void add_notes(struct lt_text *out, const struct blocks *blocks)
+static void add_notes(struct lt_text *out, const struct preview *preview)
 {
 	struct lt_text note = { 0 };
-	if (blocks->symbols_left_out > 0) {
+	if (preview->symbols_left_out > 0) {
 		lt_text_add(&note, "QR codes are too fine to be shown here; they are on paper.");
-		if (blocks->columns_wanted > blocks->options.columns &&
-			blocks->columns_wanted <= LT_BLOCKS_COLUMNS_MOST)
+		if (preview->columns_wanted > preview->options.columns &&
+			preview->columns_wanted <= LT_PREVIEW_COLUMNS_MOST)
 			lt_text_printf(&note, " A terminal of %u columns shows them.",
-				blocks->columns_wanted);
-		lt_text_wrap(out, lt_text_string(&note), blocks->options.columns, 0);
+				preview->columns_wanted);
+		lt_text_wrap(out, lt_text_string(&note), preview->options.columns, 0);
 	}
-	if (blocks->texts_left_out > 0) {
+	if (preview->texts_left_out > 0) {
 		lt_text_clear(&note);
 		lt_text_printf(&note, "%zu text%s found no room here; on paper there is.",
-			blocks->texts_left_out, blocks->texts_left_out == 1 ? "" : "s");
-		lt_text_wrap(out, lt_text_string(&note), blocks->options.columns, 0);
+			preview->texts_left_out, preview->texts_left_out == 1 ? "" : "s");
+		lt_text_wrap(out, lt_text_string(&note), preview->options.columns, 0);
 	}
 	lt_text_finish(&note);
 }
 
 /* Writes a text and frees it. */
-static bool put(struct blocks *blocks, struct lt_text *text, struct lt_diags *diags)
+static bool put(struct preview *preview, struct lt_text *text, struct lt_diags *diags)
 {
 	errno = 0;
-	bool good = fwrite(lt_text_string(text), 1, text->length, blocks->stream) == text->length &&
-		    fflush(blocks->stream) == 0;
+	bool good =
+		fwrite(lt_text_string(text), 1, text->length, preview->stream) == text->length &&
+		fflush(preview->stream) == 0;
 	if (!good)
 		lt_error(diags, lt_place_none(), "the preview cannot be written: %s",
 			errno != 0 ? strerror(errno) : "the system does not say why");
@@ -278,53 +279,53 @@ static bool put(struct blocks *blocks, struct lt_text *text, struct lt_diags *di
 
 static bool end_page(void *data, struct lt_diags *diags)
 {
-	struct blocks *blocks = data;
-	const struct lt_marks *marks = &blocks->marks;
+	struct preview *preview = data;
+	const struct lt_marks *marks = &preview->marks;
 	/* Sides beyond these are no page, nor are those that are no number. */
 	if (!(marks->width > 1e-3 && marks->height > 1e-3 && marks->width < 1e6 &&
 		    marks->height < 1e6)) {
 		lt_error(diags, lt_place_none(), "a page of %g x %g mm cannot be shown",
 			marks->width, marks->height);
-		drop_page(blocks);
+		drop_page(preview);
 		return false;
 	}
 	struct lt_text text = { 0 };
-	add_page(&text, blocks);
-	drop_page(blocks);
-	return put(blocks, &text, diags);
+	add_page(&text, preview);
+	drop_page(preview);
+	return put(preview, &text, diags);
 }
 
 static bool finish(void *data, struct lt_diags *diags)
 {
-	struct blocks *blocks = data;
+	struct preview *preview = data;
 	struct lt_text text = { 0 };
-	add_notes(&text, blocks);
-	return put(blocks, &text, diags);
+	add_notes(&text, preview);
+	return put(preview, &text, diags);
 }
 
 static void destroy(void *data)
 {
-	struct blocks *blocks = data;
-	drop_page(blocks);
-	lt_glyphs_finish(&blocks->glyphs);
-	free(blocks);
+	struct preview *preview = data;
+	drop_page(preview);
+	lt_glyphs_finish(&preview->glyphs);
+	free(preview);
 }
 
-bool lt_blocks_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
-	const struct lt_blocks_options *options, struct lt_diags *diags)
+bool lt_preview_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
+	const struct lt_preview_options *options, struct lt_diags *diags)
 {
 	*out = (struct lt_canvas){ 0 };
-	if (options->columns < LT_BLOCKS_COLUMNS_LEAST) {
+	if (options->columns < LT_PREVIEW_COLUMNS_LEAST) {
 		lt_error(diags, lt_place_none(),
 			"a terminal of %u columns is too narrow to draw on; it takes %u",
-			options->columns, LT_BLOCKS_COLUMNS_LEAST);
+			options->columns, LT_PREVIEW_COLUMNS_LEAST);
 		return false;
 	}
-	struct blocks *blocks = lt_alloc(sizeof(*blocks));
-	*blocks = (struct blocks){ .stream = stream, .fonts = fonts, .options = *options };
-	lt_glyphs_init(&blocks->glyphs, fonts, false);
-	if (blocks->options.columns > LT_BLOCKS_COLUMNS_MOST)
-		blocks->options.columns = LT_BLOCKS_COLUMNS_MOST;
+	struct preview *preview = lt_alloc(sizeof(*preview));
+	*preview = (struct preview){ .stream = stream, .fonts = fonts, .options = *options };
+	lt_glyphs_init(&preview->glyphs, fonts, false);
+	if (preview->options.columns > LT_PREVIEW_COLUMNS_MOST)
+		preview->options.columns = LT_PREVIEW_COLUMNS_MOST;
 	*out = (struct lt_canvas){
 		.begin_page = begin_page,
 		.text = draw_text,
@@ -339,7 +340,7 @@ bool lt_blocks_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *font
 		.end_page = end_page,
 		.finish = finish,
 		.destroy = destroy,
-		.data = blocks,
+		.data = preview,
 	};
 	return true;
 }

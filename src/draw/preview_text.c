@@ -3,8 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "draw/blocks.h"
 #include "draw/fonts.h"
+#include "draw/preview.h"
 
 /* How far a text may be moved to find room: to the right, to the left, and down. */
 #define RIGHT_MOST 2
