@@ -13,8 +13,8 @@ struct lt_fonts;
 /* The canvas: where documents are drawn. Lengths in mm from the page's top-left corner, y down.
  * What is drawn later lies over what was drawn before.
  *
- * An interface of function pointers with `data` behind it: pdf.c, raster.c, svg.c and preview.c make
- * them. Drawing calls do not fail; a canvas that runs into trouble remembers it and says so in
+ * An interface of function pointers with `data` behind it: pdf.c, raster.c, svg.c and preview.c
+ * make them. Drawing calls do not fail; a canvas that runs into trouble remembers it and says so in
  * end_page or finish. */
 
 /* Ink, 0 (none of the light) to 1. */

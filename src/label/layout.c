@@ -66,9 +66,9 @@ static const struct key {
 	{ "label", "70 x 13 mm", LABEL, CUT, FLAG, SIZES, AT(label_width), AND(label_height) },
 	{ "label", "25 x 38 mm", LABEL, CUT, WRAP, SIZES, AT(label_width), AND(label_height),
 		.optional = true },
+	{ "grid", "3 x 8", GRID, SHEET, ANY, COUNTS, AT(columns), AND(rows) },
 	{ "first", "0 x 0.5 mm", GRID, SHEET, ANY, PAIR, AT(first_x), AND(first_y) },
 	{ "pitch", "70 x 37 mm", GRID, SHEET, ANY, PAIR, AT(pitch_x), AND(pitch_y) },
-	{ "grid", "3 x 8", GRID, SHEET, ANY, COUNTS, AT(columns), AND(rows) },
 	{ "gap", "3 mm", FEED, ROLL, ANY, LENGTH, AT(gap) },
 	{ "width", "12 mm", WIDTH, TAPE, ANY, SIZE, AT(label_height) },
 	{ "shortest", "8 mm", FACES, TAPE, ANY, SIZE, AT(shortest), .optional = true,
@@ -389,8 +389,8 @@ static bool read_bytes(struct lt_layout *out, const char *file, const char *byte
 {
 	struct lt_arena scratch = { 0 };
 	struct lt_node root = { 0 };
-	const struct lt_layout_reader reader = { out, &scratch, &root, file, diags };
 	*out = (struct lt_layout){ .columns = 1, .rows = 1 };
+	const struct lt_layout_reader reader = { out, &scratch, &root, file, diags };
 	if (file != NULL)
 		out->file = lt_arena_strdup(&out->arena, file);
 	size_t before = diags->errors;

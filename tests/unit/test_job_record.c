@@ -643,10 +643,11 @@ static void an_event_without_number_has_none(void **state)
 	assert_int_equal(json_integer_value(json_object_get(skip, "number")), 3);
 	for (size_t i = 0; i < json_array_size(events); i++) {
 		json_t *listed = lt_job_event_json(&work.events[i], false);
-		const char *key;
-		json_t *value;
-		json_object_foreach(listed, key, value) assert_true(json_equal(value,
-			json_object_get(json_array_get(events, i), key)));
+		for (void *at = json_object_iter(listed); at != NULL;
+			at = json_object_iter_next(listed, at))
+			assert_true(json_equal(json_object_iter_value(at),
+				json_object_get(json_array_get(events, i),
+					json_object_iter_key(at))));
 		json_decref(listed);
 	}
 	json_decref(json);
