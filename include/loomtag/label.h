@@ -1,7 +1,7 @@
-/* Label: label media and what stands where on a sticker. Layouts are read (lt_layout_read_file),
- * a sticker is placed as boxes (lt_sticker_place), its QR symbol planned and made (lt_qr_encode).
- * Which labels of a sheet are used and how a printer is off are kept here too. Text is measured
- * through a struct lt_measure, so that no fonts are needed. */
+/* Label: label media and what stands where on a sticker. Layouts are found and read by
+ * lt_layout_find, a sticker is placed as boxes by lt_sticker_place, and its QR symbol made by
+ * lt_qr_encode. Which labels of a sheet are used, and how a printer is off, are kept here too. Text
+ * is measured through a struct lt_measure, so that no fonts are needed. */
 #ifndef LOOMTAG_LABEL_H
 #define LOOMTAG_LABEL_H
 

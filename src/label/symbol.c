@@ -1,4 +1,4 @@
-/* The symbol of a sticker: which payload, how large a module. */
+/* The symbol of a sticker: which payload, at least which level, how large a module. */
 #include <math.h>
 
 #include "label/sticker.h"

@@ -1,4 +1,4 @@
-/* Giving new numbers.
+/* Giving new numbers: none that is taken for one of a look-alike (trade/legible.c says which are).
  *
  * Every number that a connector must pass over is either used or confusable with one that a
  * look-alike carries. Both last: numbers are given and never taken back while this works. So a

@@ -1,4 +1,4 @@
-/* What is misread: numbers that are taken for others; and how high text must be. */
+/* Which numbers are taken for which others (16 and 91, 12 and 21); and how high text must be. */
 #include "loomtag/trade.h"
 
 #define DIGITS 5
