@@ -1,4 +1,4 @@
-/* Asking a tree of text, and showing what it says. */
+/* Asking a tree of text: what it says, and keys that it should not have. */
 #include <string.h>
 
 #include "loomtag/base.h"

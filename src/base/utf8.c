@@ -1,4 +1,4 @@
-/* Code points: how they are written, and what they look like. */
+/* Code points: how they are written, how wide they are, and which are never shown. */
 #include <string.h>
 
 #include "loomtag/base.h"

@@ -1,4 +1,4 @@
-/* How thick the wires at a connector are together. */
+/* How thick the bundle at each connector is: measured, worked out, or not known. */
 #include <stdlib.h>
 
 #include "harness/bundle.h"

@@ -1,4 +1,4 @@
-/* What differs between two plans. */
+/* What differs between two plans, and what of it makes void what was noted of a joint. */
 #include <stdlib.h>
 #include <string.h>
 
