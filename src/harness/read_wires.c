@@ -1,4 +1,4 @@
-/* Wires: which colours lie on which way, from the connectors and from the wire list. */
+/* Reading wires, those of connectors and those of the wire list; wires.c puts them together. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

@@ -1,4 +1,4 @@
-/* Sticker sheets: which stickers come in which places, drawn page by page. */
+/* Sticker sheets: which labels are free, which stickers come in which places, and drawing them. */
 #include <string.h>
 
 #include "sheet/sheet.h"
