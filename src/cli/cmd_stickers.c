@@ -71,7 +71,7 @@ static void note_placed(void *data, const struct lt_sticker *sticker)
 	}
 }
 
-/* Ends the table, or prints the drawing. */
+/* Ends the table, or prints the document. */
 static int end_explaining(struct run *run)
 {
 	double distance = run->options.sheet.sticker.distance;

@@ -36,7 +36,7 @@ static const struct command commands[] = {
 		"labels of their own: --layout-h and --layout-m write OUT-h and OUT-m. --layout auto\n"
 		"chooses for each sticker among the layouts of --stock, and writes a file for each.\n"
 		"-o - shows the stickers on the terminal and writes nothing.\n"
-		"--explain prints the figures behind each sticker, --json the same as a drawing.\n",
+		"--explain prints the figures behind each sticker, --json the same as a document.\n",
 		1, 1, FOR_STICKERS, lt_run_stickers },
 	{ "map", "FILE -o OUT", "harness map: OUT.pdf, OUT.png, OUT.svg; or --pages DIR",
 		"Draws what the harness looks like, which tag is where, what each plug looks like from\n"
