@@ -9,7 +9,7 @@
 
 #include "cli/command.h"
 #include "cli/options.h"
-#include "loomtag/base.h"
+#include "loomtag/page.h"
 
 /* One option: where its value goes in struct options. */
 struct row {
@@ -18,7 +18,7 @@ struct row {
 	const char *value; /* what --help calls its value; NULL for a switch */
 	size_t offset;
 	int taken_by;
-	const char *help;
+	const char *help; /* NULL: the sizes of paper, from their table */
 };
 
 static const struct row rows[] = {
@@ -92,8 +92,7 @@ static const struct row rows[] = {
 	{ "no-job", 0, NULL, offsetof(struct options, no_job), FOR_VERIFY, "keep nothing of this" },
 	{ "device", 0, "PATH", offsetof(struct options, device), FOR_VERIFY,
 		"a serial scanner, beside the keyboard" },
-	{ "paper", 0, "SIZE", offsetof(struct options, paper), FOR_PAPERS,
-		"a4 (default) or letter; of a map also a3 or ledger" },
+	{ "paper", 0, "SIZE", offsetof(struct options, paper), FOR_PAPERS, NULL },
 	{ "landscape", 0, NULL, offsetof(struct options, landscape), FOR_MAP,
 		"wide pages (default)" },
 	{ "portrait", 0, NULL, offsetof(struct options, portrait), FOR_MAP, "high pages" },
@@ -248,6 +247,10 @@ void lt_options_help(const struct command *command)
 		snprintf(left, sizeof(left), "%s--%s%s%s", letter, rows[i].name,
 			rows[i].value != NULL ? "=" : "",
 			rows[i].value != NULL ? rows[i].value : "");
-		printf("  %-20s  %s\n", left, rows[i].help);
+		struct lt_text sizes = { 0 };
+		lt_paper_help(&sizes);
+		printf("  %-20s  %s\n", left,
+			rows[i].help != NULL ? rows[i].help : lt_text_string(&sizes));
+		lt_text_finish(&sizes);
 	}
 }
