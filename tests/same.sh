@@ -10,6 +10,8 @@ rm -rf "$3"
 mkdir -p "$3/old" "$3/new"
 cd "$3"
 export SOURCE_DATE_EPOCH=1700000000 TZ=UTC LC_ALL=C.UTF-8 NO_COLOR=1 COLUMNS=80
+# Files keep their own times, or the fonts' cache is taken for stale and written anew.
+export NO_FAKE_STAT=1
 export XDG_CONFIG_HOME=/nonexistent XDG_STATE_HOME=/nonexistent
 
 # Runs the program and keeps what it says, and its exit code, under a name.
