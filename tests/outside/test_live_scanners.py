@@ -187,21 +187,21 @@ class TwoTerminals(Live):
                 screen.asked()
 
             scan(one, "3H", "HALF .. 3H read")
-            two.wait(r"1 by another terminal \(Ada\), the last: 3H half\.", 3)
+            two.wait(r"1 by another terminal \(Ada\), the last: 3H half\.")
             scan(two, "4H", "HALF .. 4H read. Now scan 4M")
             # Each has a half in hand, and sees its own: neither is the mate of the other's.
-            one.wait("by another terminal \\(Zo\u00eb\\), the last: 4H half.* NOW 3H [+] 3M", 3)
+            one.wait("by another terminal \\(Zo\u00eb\\), the last: 4H half.* NOW 3H [+] 3M")
             scan(one, "3M", "RIGHT PAIR OK 3")
-            two.wait("NOW 4H [+] 4M", 3)
+            two.wait("NOW 4H [+] 4M")
             scan(two, "4M", "RIGHT PAIR OK 4.* 2 of 13 ")
-            one.wait(" 2 of 13 ", 3)
+            one.wait(" 2 of 13 ")
             for first, second in ((5, 6), (7, 9), (10, 12)):
                 scan(one, f"{first}H", "HALF")
                 scan(two, f"{second}{self.bench.mate(second)}", "HALF")
                 scan(one, f"{first}M", "RIGHT PAIR")
                 scan(two, f"{second}H", "RIGHT PAIR")
             # What the other did is not taken back from here.
-            one.wait("by another terminal", 3)
+            one.wait("by another terminal .*the last: 12H mated")
             one.say("undo", "nothing to take back")
             # A half in hand when a terminal dies is asked for at the other, when nothing else is.
             scan(two, "3H", "HALF")
