@@ -75,6 +75,12 @@ void lt_text_add_times(struct lt_text *text, char c, size_t times);
 void lt_text_printf(struct lt_text *text, const char *format, ...)
 	__attribute__((format(printf, 2, 3)));
 
+/* One of two whole sentences, by how many there are: the first for 1, the second for all else. Both
+ * take the same values:
+ *     lt_text_printf(&text, lt_plural(n, "%zu sticker is left.", "%zu stickers are left."), n); */
+const char *lt_plural(size_t count, const char *one, const char *many)
+	__attribute__((format_arg(2), format_arg(3)));
+
 /* The string, "" when nothing was added. Owned by `text`. */
 const char *lt_text_string(const struct lt_text *text);
 

@@ -71,6 +71,11 @@ void lt_text_printf(struct lt_text *text, const char *format, ...)
 	va_end(again);
 }
 
+const char *lt_plural(size_t count, const char *one, const char *many)
+{
+	return count == 1 ? one : many;
+}
+
 const char *lt_text_string(const struct lt_text *text)
 {
 	return text->bytes != NULL ? text->bytes : "";

@@ -47,6 +47,21 @@ static void text_grows(void **state)
 	lt_text_finish(NULL);
 }
 
+static void plural_goes_by_the_count(void **state)
+{
+	(void)state;
+	static const char *const expected[] = { "0 stickers are left.", "1 sticker is left.",
+		"2 stickers are left." };
+	struct lt_text text = { 0 };
+	for (size_t n = 0; n < 3; n++) {
+		lt_text_clear(&text);
+		lt_text_printf(&text,
+			lt_plural(n, "%zu sticker is left.", "%zu stickers are left."), n);
+		assert_string_equal(lt_text_string(&text), expected[n]);
+	}
+	lt_text_finish(&text);
+}
+
 /* RFC 3629: section 3 for the forms, section 10 for overlong ones. */
 static void utf8_is_checked_strictly(void **state)
 {
@@ -386,6 +401,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(arena_gives_zeroed_aligned_memory),
 		cmocka_unit_test(text_grows),
+		cmocka_unit_test(plural_goes_by_the_count),
 		cmocka_unit_test(utf8_is_checked_strictly),
 		cmocka_unit_test(utf8_round_trips),
 		cmocka_unit_test(code_points_are_shown_or_not),
