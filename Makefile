@@ -12,7 +12,8 @@ CC ?= cc
 PREFIX ?= /usr/local
 DESTDIR ?=
 FUZZ_SECONDS ?= 60
-VERSION := 0.1.0
+# The newest entry of the list of changes.
+VERSION := $(shell sed -n '1s/.*(\(.*\)).*/\1/p' src/packaging/changelog)
 
 B := build/$(VARIANT)
 ROOT := $(CURDIR)
