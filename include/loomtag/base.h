@@ -1,7 +1,8 @@
 /* Base: what every room stands on and no harness has to do with. Memory (arenas, lt_grow), text
  * (a growable string, UTF-8, what is shown of text from outside), diagnostics, whole files, hash
  * tables, lengths, and YAML as a tree of text.
- * To use it: a struct lt_diags takes what there is to say, an arena what has to live as long. */
+ * To use it: a struct lt_diags collects what is to be reported, an arena what has to live as long.
+ */
 #ifndef LOOMTAG_BASE_H
 #define LOOMTAG_BASE_H
 
@@ -239,7 +240,7 @@ struct lt_output {
 	bool unsynced; /* commit does not wait for the disk: see lt_file_write_unsynced */
 };
 
-/* Whether `path` may be replaced, by the rules of lt_output_open. False after telling why not. */
+/* Whether `path` may be replaced, by the rules of lt_output_open. False after reporting why not. */
 bool lt_output_allowed(const char *path, const char *const *keep, struct lt_diags *diags);
 
 /* Opens the temporary file. Refuses a target that exists and is not a plain file, an SQLite
@@ -276,8 +277,8 @@ bool lt_file_write_unsynced(const char *path, const void *bytes, size_t length,
 bool lt_folder_sync(const char *path, struct lt_diags *diags);
 
 /* A lock that other processes of this program respect (an advisory lock on `path`.lock, kept for
- * at most as long as the process lives). Waits up to `milliseconds`, then says who is in the way
- * of what. */
+ * at most as long as the process lives). Waits up to `milliseconds`, then reports the lock that is
+ * in the way. */
 struct lt_lock {
 	int fd; /* 0 when not held, so that a zeroed struct is no lock */
 	char *path;
@@ -383,7 +384,7 @@ struct lt_node {
 /* Reads a document into a tree owned by `arena`. `file` is copied into it for the places. Gives
  * the source to `diags` as well. An empty document is an error. False after any error; then *root
  * is the whole tree where reading could go on (a key given twice has its first value), so that
- * what else is wrong can be told as well, or a zeroed scalar, `text` NULL, where it could not.
+ * what else is wrong can be reported as well, or a zeroed scalar, `text` NULL, where it could not.
  * Linear in `length`; at most LT_YAML_NODES keys and values. */
 bool lt_yaml_read(struct lt_node *root, struct lt_arena *arena, const char *file, const char *bytes,
 	size_t length, struct lt_diags *diags);
@@ -391,7 +392,8 @@ bool lt_yaml_read(struct lt_node *root, struct lt_arena *arena, const char *file
 /* The value of a key in a map, or NULL. Linear in the map. */
 const struct lt_node *lt_node_get(const struct lt_node *map, const char *key);
 
-/* Tells of every key in the map that is not among `known`, with the nearest known one as a hint. */
+/* Reports every key in the map that is not among `known`, with the nearest known one as a hint.
+ * `what` is what the map describes: "a connector". */
 bool lt_node_only(const struct lt_node *map, const char *const *known, size_t count,
 	const char *what, struct lt_diags *diags);
 

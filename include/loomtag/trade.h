@@ -87,8 +87,8 @@ enum lt_colour_verdict {
  * nothing else, are GNYE. A colour given twice ("BKBK") is none. BL, GR and BR are read in more
  * than one way: a given custom (not IEC) reads its own abbreviations without a doubt; otherwise the
  * answer is AMBIGUOUS, `*out` is the usual English reading (the German one where that is no
- * colour), and `*doubt` says of the first such part: `"GR" is green (GN) in English custom and grey
- * (GY) in German custom`, a string that lives for ever. NULL where nothing is in doubt. Sources:
+ * colour), and `*doubt` says of the first such part: `"GR" means green (GN) in English and grey
+ * (GY) in German`, a string that lives for ever. NULL where nothing is in doubt. Sources:
  * IEC 60757:2021; abbreviations are common practice. */
 enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **doubt, const char *text,
 	enum lt_custom custom);

@@ -252,5 +252,8 @@ void lt_diags_print(const struct lt_diags *diags, size_t from, FILE *out, bool c
 			fprintf(out, "  hint: %s\n", diag->hint);
 	}
 	if (diags->left_out > 0)
-		fprintf(out, "loomtag: note: %zu more not shown\n", diags->left_out);
+		fprintf(out,
+			lt_plural(diags->left_out, "loomtag: note: %zu more message is not shown\n",
+				"loomtag: note: %zu more messages are not shown\n"),
+			diags->left_out);
 }

@@ -31,12 +31,12 @@ char *lt_path_with_extension(const char *path, const char *extension)
 	return with.bytes;
 }
 
-static void tell_odd(const char *path, mode_t mode, struct lt_diags *diags)
+static void report_odd(const char *path, mode_t mode, struct lt_diags *diags)
 {
 	const struct lt_place place = lt_place_file(path);
 	if (S_ISDIR(mode)) {
 		lt_error(diags, place, "is a folder, not a file");
-		lt_hint(diags, "name the file inside it");
+		lt_hint(diags, "give the file inside the folder");
 		return;
 	}
 	if (S_ISFIFO(mode))
@@ -45,7 +45,7 @@ static void tell_odd(const char *path, mode_t mode, struct lt_diags *diags)
 		lt_error(diags, place, "is a socket, not a file");
 	else
 		lt_error(diags, place, "is a device, not a file");
-	lt_hint(diags, "save what it gives in a file, and name that");
+	lt_hint(diags, "save its content to a file, and give that file");
 }
 
 /* Closes a descriptor, and errno stays what it is. */
@@ -76,7 +76,7 @@ static int open_regular(mode_t *odd, int folder, const char *name, int link)
 	return -1;
 }
 
-/* The stream of what open_regular opened; NULL after telling why there is none. */
+/* The stream of what open_regular opened; NULL after reporting why there is none. */
 static FILE *stream_of(int fd, mode_t odd, const char *path, struct lt_diags *diags)
 {
 	FILE *stream = fd >= 0 ? fdopen(fd, "rb") : NULL;
@@ -85,11 +85,11 @@ static FILE *stream_of(int fd, mode_t odd, const char *path, struct lt_diags *di
 	if (stream != NULL || diags == NULL)
 		return stream;
 	if (odd != 0) {
-		tell_odd(path, odd, diags);
+		report_odd(path, odd, diags);
 		return NULL;
 	}
 	lt_error(diags, lt_place_file(path), "cannot be opened: %s", strerror(errno));
-	lt_hint(diags, "is the name right, and may it be read?");
+	lt_hint(diags, "check the name of the file and its permissions");
 	return NULL;
 }
 
@@ -174,8 +174,8 @@ static FILE *open_within(const char *folder, const char *name, struct lt_diags *
 	resolve(&resolved, folder, name);
 	FILE *stream = NULL;
 	if (resolved.path != NULL && resolved.rest == NULL) {
-		lt_error(diags, lt_place_file(name), "leads out of the folder that it must be in");
-		lt_hint(diags, "put the file itself into that folder");
+		lt_error(diags, lt_place_file(name), "is not inside the folder that it must be in");
+		lt_hint(diags, "copy the file itself into that folder");
 	} else {
 		char *base;
 		mode_t odd = 0;
@@ -213,8 +213,8 @@ static bool read_whole(char **bytes, size_t *length, FILE *stream, const char *p
 	if (reason != 0)
 		lt_error(diags, lt_place_file(path), "cannot be read: %s", strerror(reason));
 	else
-		lt_error(diags, lt_place_file(path),
-			"is larger than %zu KiB, the most that is read", max / 1024);
+		lt_error(diags, lt_place_file(path), "is too large: at most %zu KiB can be read",
+			max / 1024);
 	lt_text_finish(&text);
 	return false;
 }
@@ -240,8 +240,8 @@ bool lt_file_read_if_there(char **bytes, size_t *length, const char *path, size_
 	if (lstat(path, &status) != 0 && errno == ENOENT)
 		return true;
 	if (stat(path, &status) != 0 && errno == ENOENT) {
-		lt_error(diags, lt_place_file(path), "is a link to what is not there");
-		lt_hint(diags, "remove the link, or bring back what it leads to");
+		lt_error(diags, lt_place_file(path), "is a link to a file that does not exist");
+		lt_hint(diags, "remove the link, or restore the file that it leads to");
 		return false;
 	}
 	return lt_file_read(bytes, length, path, max, diags);

@@ -39,7 +39,7 @@ static bool is_database(const char *path)
 	return is;
 }
 
-/* Whether `path` may be written; *exists tells whether there is a plain file already, and *mode its
+/* Whether `path` may be written; *exists: whether there is a plain file already, and *mode its
  * permissions, which else stays. */
 static bool may_replace(const char *path, const char *const *keep, bool *exists, mode_t *mode,
 	struct lt_diags *diags)
@@ -49,7 +49,7 @@ static bool may_replace(const char *path, const char *const *keep, bool *exists,
 	*exists = stat(path, &status) == 0;
 	const int reason = *exists ? 0 : errno;
 	if (reason == ENOENT && lstat(path, &status) == 0) {
-		lt_error(diags, place, "is a link to what is not there");
+		lt_error(diags, place, "is a link to a file that does not exist");
 		lt_hint(diags, "remove the link, or give another name with -o");
 		return false;
 	}
@@ -61,11 +61,11 @@ static bool may_replace(const char *path, const char *const *keep, bool *exists,
 		keep++;
 	*mode = status.st_mode & 07777;
 	if (!S_ISREG(status.st_mode))
-		lt_error(diags, place, "is not a plain file and is left as it is");
+		lt_error(diags, place, "is not a plain file, so it is not replaced");
 	else if (is_database(path))
-		lt_error(diags, place, "is a database and is left as it is");
+		lt_error(diags, place, "is a database, so it is not replaced");
 	else if (keep != NULL && *keep != NULL)
-		lt_error(diags, place, "is the same file as %s, which is never replaced", *keep);
+		lt_error(diags, place, "is the same file as %s, so it is not replaced", *keep);
 	else
 		return true;
 	lt_hint(diags, "give another name with -o");
@@ -105,7 +105,7 @@ bool lt_output_open(struct lt_output *output, const char *path, const char *cons
 	if (fd >= 0) {
 		close(fd);
 	} else {
-		lt_hint(diags, "is the folder there, and may it be written?");
+		lt_hint(diags, "check that the folder exists and that you may write to it");
 		free(output->temporary);
 		output->temporary = NULL;
 	}
@@ -141,17 +141,17 @@ bool lt_folder_sync(const char *path, struct lt_diags *diags)
 	free(real);
 	if (reason == 0)
 		return true;
-	lt_error(diags, lt_place_file(path), "may be lost when the power fails: %s",
+	lt_error(diags, lt_place_file(path), "can be lost in a power failure: %s",
 		strerror(reason));
 	lt_hint(diags, "check the disk, then try again");
 	return false;
 }
 
-static void tell_unwritten(const struct lt_output *output, int reason, struct lt_diags *diags)
+static void report_unwritten(const struct lt_output *output, int reason, struct lt_diags *diags)
 {
-	lt_error(diags, lt_place_file(output->path), "could not be written whole: %s",
+	lt_error(diags, lt_place_file(output->path), "cannot be written completely: %s",
 		strerror(reason));
-	lt_hint(diags, "nothing was written to it; make room or choose another place");
+	lt_hint(diags, "nothing was changed. Free some space, or choose another folder");
 }
 
 /* Why an earlier write failed, of which errno is long gone: asked of the file anew. */
@@ -181,7 +181,7 @@ bool lt_output_prepare(struct lt_output *output, struct lt_diags *diags)
 		reason = errno;
 	}
 	if (!good) {
-		tell_unwritten(output, reason, diags);
+		report_unwritten(output, reason, diags);
 		lt_output_abandon(output);
 	}
 	return good;
@@ -191,7 +191,7 @@ bool lt_output_commit(struct lt_output *output, struct lt_diags *diags)
 {
 	bool good = lt_output_prepare(output, diags);
 	if (good && rename(output->temporary, output->path) != 0) {
-		tell_unwritten(output, errno, diags);
+		report_unwritten(output, errno, diags);
 		good = false;
 	} else if (good) {
 		/* The file is there: a folder that cannot be synced takes nothing away. */
@@ -270,7 +270,8 @@ bool lt_lock_take(struct lt_lock *lock, const char *path, unsigned milliseconds,
 		int fd = open_lock(lock->path);
 		if (fd < 0) {
 			lt_error(diags, lt_place_file(lock->path),
-				"cannot be opened to lock %s: %s", path, strerror(errno));
+				"cannot be opened, so %s cannot be locked: %s", path,
+				strerror(errno));
 			break;
 		}
 		if (try_lock(fd, lock->path)) {
@@ -280,8 +281,8 @@ bool lt_lock_take(struct lt_lock *lock, const char *path, unsigned milliseconds,
 		close(fd);
 		if (waited >= milliseconds) {
 			lt_error(diags, lt_place_file(path),
-				"is in use by another loomtag, which holds %s", lock->path);
-			lt_hint(diags, "let it finish, then try again");
+				"is in use by another loomtag (lock file %s)", lock->path);
+			lt_hint(diags, "wait until it has finished, then try again");
 			break;
 		}
 		nanosleep(&(struct timespec){ .tv_nsec = STEP * 1000000L }, NULL);

@@ -1,4 +1,4 @@
-/* Asking a tree of text: what it says, and keys that it should not have. */
+/* Looking up values in a tree of text, and reporting keys that it should not have. */
 #include <string.h>
 
 #include "loomtag/base.h"
@@ -43,12 +43,12 @@ static bool is_rest_of_a_text(const struct lt_node *key, const struct lt_node *v
 	       strchr(key->text, ' ') != NULL;
 }
 
-static void hint_at_keys(const char *const *known, size_t count, struct lt_diags *diags)
+static void hint_keys(const char *const *known, size_t count, struct lt_diags *diags)
 {
 	struct lt_text all = { 0 };
 	for (size_t i = 0; i < count; i++)
 		lt_text_printf(&all, "%s%s", i > 0 ? ", " : "", known[i]);
-	lt_hint(diags, "its keys are %s", lt_text_string(&all));
+	lt_hint(diags, "use one of these keys: %s", lt_text_string(&all));
 	lt_text_finish(&all);
 }
 
@@ -62,15 +62,16 @@ bool lt_node_only(const struct lt_node *map, const char *const *known, size_t co
 		if (is_known(key->text, known, count))
 			continue;
 		ok = false;
-		lt_error(diags, key->place, "%s has no key %s", what, lt_quote(shown, key->text));
+		lt_error(diags, key->place, "unknown key %s in %s", lt_quote(shown, key->text),
+			what);
 		int nearest = lt_nearest(key->text, known, count);
 		if (nearest >= 0)
-			lt_hint(diags, "did you mean %s?", known[nearest]);
+			lt_hint(diags, "did you mean \"%s\"?", known[nearest]);
 		else if (is_rest_of_a_text(key, &map->items[i]))
 			lt_hint(diags,
-				"between braces a comma ends a text; put the text in quotes");
+				"put the text in quotes, because a comma inside braces ends it");
 		else
-			hint_at_keys(known, count, diags);
+			hint_keys(known, count, diags);
 	}
 	return ok;
 }

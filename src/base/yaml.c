@@ -116,14 +116,16 @@ static bool refuse_character(const struct reader *reader, size_t offset)
 	size_t behind = offset;
 	const uint32_t code = decode(reader, &behind);
 	if (code == '\r')
-		return refuse(reader, offset, "a carriage return with no line feed behind it",
-			"save the file with plain line ends");
-	const bool is_line = is_odd_line_end(code);
-	snprintf(what, sizeof(what), "the %s U+%04X is not allowed",
-		is_line ? "line separator" : "character", (unsigned)code);
-	return refuse(reader, offset, what,
-		is_line ? "write a space, or start a new line"
-			: "delete it: it is not a character to be seen");
+		return refuse(reader, offset,
+			"a carriage return without a line feed is not allowed",
+			"save the file with LF or CR LF line ends");
+	if (is_odd_line_end(code)) {
+		snprintf(what, sizeof(what), "the line separator U+%04X is not allowed",
+			(unsigned)code);
+		return refuse(reader, offset, what, "write a space, or start a new line");
+	}
+	snprintf(what, sizeof(what), "the character U+%04X is not allowed", (unsigned)code);
+	return refuse(reader, offset, what, "delete this invisible character");
 }
 
 static bool check_encoding(const struct reader *reader)
@@ -131,20 +133,19 @@ static bool check_encoding(const struct reader *reader)
 	char what[40];
 	if (is_utf16(reader->bytes, reader->length)) {
 		lt_error(reader->diags, lt_place_file(reader->file),
-			"the file is UTF-16, and only UTF-8 is read");
-		lt_hint(reader->diags, "save it again from the editor as UTF-8");
+			"the file is UTF-16, but must be UTF-8");
+		lt_hint(reader->diags, "save the file as UTF-8");
 		return false;
 	}
 	const size_t bad = lt_utf8_check(reader->bytes, reader->length);
 	const char *nul = memchr(reader->bytes, '\0', bad);
 	if (nul != NULL)
-		return refuse(reader, (size_t)(nul - reader->bytes),
-			"a NUL byte, which no text file has",
-			"this is not a text file, or it was damaged");
+		return refuse(reader, (size_t)(nul - reader->bytes), "a NUL byte is not allowed",
+			"check that this is a text file and that it is not damaged");
 	if (bad < reader->length) {
 		snprintf(what, sizeof(what), "the byte 0x%02X is not UTF-8",
 			(unsigned)(unsigned char)reader->bytes[bad]);
-		return refuse(reader, bad, what, "save the file again from the editor as UTF-8");
+		return refuse(reader, bad, what, "save the file as UTF-8");
 	}
 	const size_t refused = find_refused(reader);
 	return refused == reader->length || refuse_character(reader, refused);
@@ -152,29 +153,54 @@ static bool check_encoding(const struct reader *reader)
 
 /* Syntax errors */
 
-/* What to do about libyaml's commoner complaints; %u is the line where what it complains about
- * began. */
+/* What libyaml complains of most, in our words. */
+enum complaint {
+	OTHER,
+	COLON,
+	TAB,
+	NO_TEXT,
+	NO_KEY,
+	NO_ITEM,
+	NO_VALUE,
+	OPEN_MAP,
+	OPEN_LIST,
+	NO_COLON,
+	LIST_HERE,
+	OPEN_QUOTE,
+	QUOTE_PAST_END,
+};
+
 static const struct {
-	const char *problem;
-	const char *hint;
-} advice[] = {
-	{ "mapping values are not allowed",
-		"a text with ': ' in it wants quotes; else check how far the line is indented, and "
-		"that the line above has its colon" },
-	{ "found a tab character", "indent with spaces, not with tabs" },
-	{ "did not find expected key", "check how far this line and those above are indented" },
-	{ "did not find expected '-' indicator",
-		"check how far this line and those above are indented" },
-	{ "did not find expected ',' or '}'", "the '{' at line %u is not closed, or a comma is "
-					      "missing" },
-	{ "did not find expected ',' or ']'", "the '[' at line %u is not closed, or a comma is "
-					      "missing" },
-	{ "could not find expected ':'",
-		"write it as 'key: value', with a space behind the colon" },
-	{ "block sequence entries are not allowed",
-		"start the list on a line of its own, or write it as [a, b]" },
-	{ "found unexpected end of stream", "the quote at line %u is not closed" },
-	{ "found unexpected document indicator", "the quote at line %u is not closed" },
+	const char *problem; /* how libyaml's own words begin */
+	enum complaint complaint;
+} complaints[] = {
+	{ "mapping values are not allowed", COLON },
+	{ "found a tab character", TAB },
+	{ "found character that cannot start any token", NO_TEXT },
+	{ "did not find expected key", NO_KEY },
+	{ "did not find expected '-' indicator", NO_ITEM },
+	{ "did not find expected node content", NO_VALUE },
+	{ "did not find expected ',' or '}'", OPEN_MAP },
+	{ "did not find expected ',' or ']'", OPEN_LIST },
+	{ "could not find expected ':'", NO_COLON },
+	{ "block sequence entries are not allowed", LIST_HERE },
+	{ "found unexpected end of stream", OPEN_QUOTE },
+	{ "found unexpected document indicator", QUOTE_PAST_END },
+};
+
+static const char *const faults[] = {
+	[COLON] = "this is not valid YAML: a colon is not allowed here",
+	[TAB] = "this is not valid YAML: a tab is not allowed here",
+	[NO_TEXT] = "this is not valid YAML: a text cannot begin with this character",
+	[NO_KEY] = "this is not valid YAML: a key must come here",
+	[NO_ITEM] = "this is not valid YAML: the '-' of a list item must come here",
+	[NO_VALUE] = "this is not valid YAML: a value must come here",
+	[OPEN_MAP] = "this is not valid YAML: a comma or '}' must come here",
+	[OPEN_LIST] = "this is not valid YAML: a comma or ']' must come here",
+	[NO_COLON] = "this is not valid YAML: a colon must come here",
+	[LIST_HERE] = "this is not valid YAML: a list is not allowed here",
+	[OPEN_QUOTE] = "this is not valid YAML: the file ends inside a text in quotes",
+	[QUOTE_PAST_END] = "this is not valid YAML: the document ends inside a text in quotes",
 };
 
 /* The first byte of a character, by its number; 0 at the end. libyaml's marks count characters. */
@@ -187,36 +213,75 @@ static char character_at(const struct reader *reader, size_t index)
 	return '\0';
 }
 
-static const char *advice_for(const struct reader *reader, const char *problem)
+static enum complaint complaint_of(const struct reader *reader, const char *problem)
 {
-	if (strstr(problem, "cannot start any token")) {
-		bool tab = character_at(reader, reader->parser.problem_mark.index) == '\t';
-		return tab ? "indent with spaces, not with tabs" : "put the text in quotes";
+	for (size_t i = 0; i < sizeof complaints / sizeof *complaints; i++) {
+		if (strncmp(problem, complaints[i].problem, strlen(complaints[i].problem)) != 0)
+			continue;
+		const bool tab = complaints[i].complaint == NO_TEXT &&
+				 character_at(reader, reader->parser.problem_mark.index) == '\t';
+		return tab ? TAB : complaints[i].complaint;
 	}
-	for (size_t i = 0; i < sizeof advice / sizeof *advice; i++)
-		if (strncmp(problem, advice[i].problem, strlen(advice[i].problem)) == 0)
-			return advice[i].hint;
-	return NULL;
+	return OTHER;
 }
 
-static void tell_syntax(const struct reader *reader)
+/* What to do; `line` is where what is complained of began. */
+static void hint_syntax(struct lt_diags *diags, enum complaint complaint, unsigned line)
+{
+	switch (complaint) {
+	case OTHER:
+	case NO_VALUE:
+		break;
+	case COLON:
+		lt_hint(diags,
+			"put a text that contains ': ' in quotes, or correct the indentation, "
+			"or add the colon in the line above");
+		break;
+	case TAB:
+		lt_hint(diags, "indent with spaces, not with tabs");
+		break;
+	case NO_TEXT:
+		lt_hint(diags, "put the text in quotes");
+		break;
+	case NO_KEY:
+	case NO_ITEM:
+		lt_hint(diags, "check the indentation of this line and of the lines above");
+		break;
+	case OPEN_MAP:
+		lt_hint(diags, "close the '{' of line %u, or add the missing comma", line);
+		break;
+	case OPEN_LIST:
+		lt_hint(diags, "close the '[' of line %u, or add the missing comma", line);
+		break;
+	case NO_COLON:
+		lt_hint(diags, "write it as 'key: value', with a space after the colon");
+		break;
+	case LIST_HERE:
+		lt_hint(diags, "begin the list on a line of its own, or write it as [a, b]");
+		break;
+	case OPEN_QUOTE:
+	case QUOTE_PAST_END:
+		lt_hint(diags, "close the quote of line %u", line);
+		break;
+	}
+}
+
+static void report_syntax(const struct reader *reader)
 {
 	const yaml_parser_t *parser = &reader->parser;
-	const char *problem = parser->problem ? parser->problem : "memory ran out";
+	const char *problem = parser->problem ? parser->problem : "out of memory";
 	struct lt_place place =
 		parser->error == YAML_READER_ERROR
 			? place_of_byte(reader, parser->problem_offset < reader->length
 							? parser->problem_offset
 							: reader->length)
 			: place_at(reader, parser->problem_mark);
-	lt_error(reader->diags, place, "this cannot be read as YAML: %s", problem);
-	const char *hint = advice_for(reader, problem);
-	const char *line = hint ? strstr(hint, "%u") : NULL;
-	if (line)
-		lt_hint(reader->diags, "%.*s%u%s", (int)(line - hint), hint,
-			place_at(reader, parser->context_mark).line, line + 2);
-	else if (hint)
-		lt_hint(reader->diags, "%s", hint);
+	const enum complaint complaint = complaint_of(reader, problem);
+	if (complaint == OTHER)
+		lt_error(reader->diags, place, "this is not valid YAML: %s", problem);
+	else
+		lt_error(reader->diags, place, "%s", faults[complaint]);
+	hint_syntax(reader->diags, complaint, place_at(reader, parser->context_mark).line);
 }
 
 /* Events to nodes */
@@ -225,7 +290,7 @@ static bool next_event(struct reader *reader, yaml_event_t *event)
 {
 	if (yaml_parser_parse(&reader->parser, event))
 		return true;
-	tell_syntax(reader);
+	report_syntax(reader);
 	return false;
 }
 
@@ -237,13 +302,13 @@ static void refuse_properties(struct reader *reader, yaml_mark_t mark, const yam
 	if (anchor) {
 		lt_error(reader->diags, place, "the anchor %s is not allowed",
 			lt_quote(shown, (const char *)anchor));
-		lt_hint(reader->diags, "write the value out wherever it is needed");
+		lt_hint(reader->diags, "write the value in full in each place");
 	}
 	if (tag) {
-		lt_error(reader->diags, place, "the tag %s is not allowed",
+		lt_error(reader->diags, place, "the YAML tag %s is not allowed",
 			lt_quote(shown, (const char *)tag));
-		lt_hint(reader->diags, "write the value alone; put it in quotes if it begins "
-				       "with '!'");
+		lt_hint(reader->diags,
+			"remove it. If the text begins with '!', put the text in quotes");
 	}
 }
 
@@ -254,8 +319,8 @@ static void read_scalar(struct reader *reader, struct lt_node *node, const yaml_
 	refuse_properties(reader, event->start_mark, event->data.scalar.anchor,
 		event->data.scalar.tag);
 	if (memchr(value, '\0', length)) {
-		lt_error(reader->diags, node->place, "a NUL character in a text is not allowed");
-		lt_hint(reader->diags, "take \"\\0\" out of it");
+		lt_error(reader->diags, node->place, "a NUL character is not allowed in a text");
+		lt_hint(reader->diags, "remove \"\\0\"");
 	}
 	node->kind = LT_SCALAR;
 	node->text = lt_arena_copy(reader->arena, value, length);
@@ -272,21 +337,21 @@ static bool read_node(struct reader *reader, struct lt_node *node, yaml_event_t 
 	char shown[LT_QUOTE_SIZE];
 	*node = (struct lt_node){ .place = place_at(reader, event->start_mark) };
 	if (++reader->nodes > LT_YAML_NODES) {
-		lt_error(reader->diags, node->place, "more than %u keys and values in one file",
+		lt_error(reader->diags, node->place, "the file has more than %u keys and values",
 			LT_YAML_NODES);
 		lt_hint(reader->diags, "divide it into several files");
 		ok = false;
 	} else if (event->type == YAML_ALIAS_EVENT) {
 		lt_error(reader->diags, node->place, "the alias %s is not allowed",
 			lt_quote(shown, (const char *)event->data.alias.anchor));
-		lt_hint(reader->diags, "write the value out here; a text that begins with '*' "
-				       "wants quotes");
+		lt_hint(reader->diags, "write the value in full here. If the text begins with '*', "
+				       "put it in quotes");
 		node->text = "";
 		reader->gap = true;
 	} else if (event->type == YAML_SCALAR_EVENT) {
 		read_scalar(reader, node, event);
 	} else if (depth > LT_YAML_DEPTH) {
-		lt_error(reader->diags, node->place, "lists and maps are nested deeper than %d",
+		lt_error(reader->diags, node->place, "lists and maps are nested more than %d deep",
 			LT_YAML_DEPTH);
 		ok = false;
 	} else {
@@ -314,7 +379,7 @@ static bool enter_key(struct reader *reader, struct lt_hash *seen, const struct 
 	size_t first = lt_hash_put(seen, key->text, growing->count);
 	if (first == LT_HASH_NONE)
 		return true;
-	lt_error(reader->diags, key->place, "the key %s is given twice; it stands at line %u too",
+	lt_error(reader->diags, key->place, "the key %s is given twice, first in line %u",
 		lt_quote(shown, key->text), growing->entries[first].key.place.line);
 	lt_hint(reader->diags, "keep one of the two");
 	return false;
@@ -388,7 +453,8 @@ static bool is_empty(const struct lt_node *root)
 	return root->kind == LT_SCALAR && !root->quoted && !*root->text;
 }
 
-/* Reads the stream to its end, so that a second document and errors behind the first are told. */
+/* Reads the stream to its end, so that a second document and errors after the first are reported.
+ */
 static bool read_stream(struct reader *reader, struct lt_node *root)
 {
 	unsigned documents = 0;
@@ -409,14 +475,14 @@ static bool read_stream(struct reader *reader, struct lt_node *root)
 			break;
 		if (type == YAML_DOCUMENT_START_EVENT && ++documents > 1) {
 			lt_error(reader->diags, place,
-				"a second document begins here, and a file holds one");
-			lt_hint(reader->diags, "take the '---' out, or divide the file in two");
+				"a second document begins here, but a file can have only one");
+			lt_hint(reader->diags, "remove the '---', or divide the file in two");
 			return true;
 		}
 	}
 	if (!documents || is_empty(root)) {
 		lt_error(reader->diags, lt_place_file(reader->file),
-			"the file is empty: there are no keys in it");
+			"the file is empty: it has no keys");
 		return false;
 	}
 	return !reader->gap;
@@ -445,7 +511,7 @@ bool lt_yaml_read(struct lt_node *root, struct lt_arena *arena, const char *file
 	if (!check_encoding(&reader))
 		return false;
 	if (!yaml_parser_initialize(&reader.parser)) {
-		lt_error(diags, lt_place_file(file), "memory ran out");
+		lt_error(diags, lt_place_file(file), "out of memory");
 		return false;
 	}
 	yaml_parser_set_encoding(&reader.parser, YAML_UTF8_ENCODING);

@@ -41,13 +41,13 @@ static const struct doubt {
 	const char *said;
 } doubts[] = {
 	{ "bl", LT_HUE_BU, LT_HUE_BU,
-		"\"BL\" is blue (BU) in German and much English custom, and black (BK) in other "
-		"English custom" },
+		"\"BL\" means blue (BU) in German and often in English, but sometimes black (BK) in "
+		"English" },
 	{ "gr", LT_HUE_GN, LT_HUE_GY,
-		"\"GR\" is green (GN) in English custom and grey (GY) in German custom" },
+		"\"GR\" means green (GN) in English and grey (GY) in German" },
 	{ "br", LT_HUE_BN, LT_HUE_BN,
-		"\"BR\" is brown (BN) in German and English custom, and black with red (BKRD) on "
-		"drawings with one letter a colour" },
+		"\"BR\" means brown (BN) in German and English, but black with red (BKRD) on drawings "
+		"with one letter for each colour" },
 };
 
 static bool is_letter(char c)

@@ -34,7 +34,7 @@ static void reads_if_there(void **state)
 	assert_string_equal(bytes, "text");
 	free(bytes);
 	assert_int_equal(symlink("away", "link"), 0);
-	assert_false(read_if_there(&bytes, "link", "is a link to what is not there"));
+	assert_false(read_if_there(&bytes, "link", "is a link to"));
 	assert_null(bytes);
 	assert_false(read_if_there(&bytes, ".", "is a folder"));
 	assert_int_equal(mkfifo("pipe", 0600), 0);
@@ -57,16 +57,16 @@ static void opens_within_a_folder(void **state)
 		{ "in/", "sub/deep", LT_WITHIN, NULL },
 		{ "in", "sub/../some", LT_WITHIN, NULL },
 		{ "in", "down", LT_WITHIN, NULL },
-		{ "in/sub", "back/some", LT_WITHIN_OUTSIDE, "leads out" },
+		{ "in/sub", "back/some", LT_WITHIN_OUTSIDE, "not inside" },
 		{ "again", "some", LT_WITHIN, NULL },
 		{ "", "in/some", LT_WITHIN, NULL },
 		{ "/", "etc/passwd", LT_WITHIN, NULL },
-		{ "in", "../out", LT_WITHIN_OUTSIDE, "leads out" },
-		{ "in", "/etc/passwd", LT_WITHIN_OUTSIDE, "leads out" },
-		{ "in", "link", LT_WITHIN_OUTSIDE, "leads out" },
-		{ "in", "up/out", LT_WITHIN_OUTSIDE, "leads out" },
-		{ "in", "next/other", LT_WITHIN_OUTSIDE, "leads out" },
-		{ "in", ".", LT_WITHIN_OUTSIDE, "leads out" },
+		{ "in", "../out", LT_WITHIN_OUTSIDE, "not inside" },
+		{ "in", "/etc/passwd", LT_WITHIN_OUTSIDE, "not inside" },
+		{ "in", "link", LT_WITHIN_OUTSIDE, "not inside" },
+		{ "in", "up/out", LT_WITHIN_OUTSIDE, "not inside" },
+		{ "in", "next/other", LT_WITHIN_OUTSIDE, "not inside" },
+		{ "in", ".", LT_WITHIN_OUTSIDE, "not inside" },
 		{ "in", "none", LT_WITHIN_AWAY, "No such file" },
 		{ "none", "some", LT_WITHIN_AWAY, "No such file" },
 		{ "in", "sub", LT_WITHIN, "is a folder" },
@@ -122,7 +122,7 @@ static void reading_has_limits(void **state)
 	free(bytes);
 	assert_false(lt_file_read(&bytes, &length, "ten", 9, &diags));
 	assert_null(bytes);
-	assert_non_null(strstr(diags.items[0].message, "larger than"));
+	assert_non_null(strstr(diags.items[0].message, "too large"));
 	assert_false(lt_file_read(&bytes, &length, "missing", 9, &diags));
 	assert_non_null(strstr(diags.items[1].message, "No such file"));
 	assert_false(lt_file_read(&bytes, &length, ".", 9, &diags));
@@ -131,10 +131,10 @@ static void reading_has_limits(void **state)
 	alarm(20);
 	assert_int_equal(mkfifo("pipe", 0600), 0);
 	assert_false(lt_file_read(&bytes, &length, "pipe", 9, &diags));
-	assert_non_null(strstr(diags.items[3].message, "is a named pipe, not a file"));
+	assert_non_null(strstr(diags.items[3].message, "is a named pipe"));
 	assert_non_null(diags.items[3].hint);
 	assert_false(lt_file_read(&bytes, &length, "/dev/zero", 9, &diags));
-	assert_non_null(strstr(diags.items[4].message, "is a device, not a file"));
+	assert_non_null(strstr(diags.items[4].message, "is a device"));
 	assert_int_equal(symlink("pipe", "link"), 0);
 	assert_false(lt_file_read(&bytes, &length, "link", 9, &diags));
 	assert_non_null(strstr(diags.items[5].message, "named pipe"));

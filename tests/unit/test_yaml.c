@@ -113,16 +113,16 @@ static const struct refusal {
 	const char *message;
 	const char *hint; /* or NULL */
 } refusals[] = {
-	{ "empty", "", 0, 0, 0, "the file is empty", NULL },
-	{ "only remarks", "# nothing\n", 0, 0, 0, "the file is empty", NULL },
-	{ "an empty document", "---\n", 0, 0, 0, "the file is empty", NULL },
+	{ "empty", "", 0, 0, 0, "empty", NULL },
+	{ "only remarks", "# nothing\n", 0, 0, 0, "empty", NULL },
+	{ "an empty document", "---\n", 0, 0, 0, "empty", NULL },
 	{ "Latin-1",
 		"a: b\nc: d\xE9"
 		"e\n",
-		0, 2, 5, "the byte 0xE9 is not UTF-8", "as UTF-8" },
+		0, 2, 5, "0xE9", "as UTF-8" },
 	{ "a bad byte behind characters of several bytes", "\xC3\xA9\xC3\xA9: \xFF", 0, 1, 5,
-		"0xFF is not UTF-8", "as UTF-8" },
-	{ "a surrogate", "a: \xED\xA0\x80", 0, 1, 4, "0xED is not UTF-8", "as UTF-8" },
+		"0xFF", "as UTF-8" },
+	{ "a surrogate", "a: \xED\xA0\x80", 0, 1, 4, "0xED", "as UTF-8" },
 	{ "UTF-16, little end first",
 		"\xFF\xFE"
 		"a\0:\0",
@@ -130,43 +130,40 @@ static const struct refusal {
 	{ "UTF-16, big end first", "\xFE\xFF\0a\0:", 6, 0, 0, "UTF-16", "as UTF-8" },
 	{ "UTF-16 without a mark", "a\0:\0 \0b\0", 8, 0, 0, "UTF-16", "as UTF-8" },
 	{ "UTF-16 without a mark, big end first", "\0a\0:\0 \0b", 8, 0, 0, "UTF-16", "as UTF-8" },
-	{ "NUL", "a: b\nc: \0d\n", 11, 2, 4, "a NUL byte", "not a text file" },
-	{ "an escaped NUL", "a: \"b\\0c\"\n", 0, 1, 4, "a NUL character", NULL },
-	{ "a control character", "a: b\nc: d\x07", 0, 2, 5, "U+0007 is not allowed", "delete it" },
-	{ "a C1 control character", "a: \xC2\x9F", 0, 1, 4, "U+009F is not allowed", NULL },
-	{ "a second byte order mark", "a: b\xEF\xBB\xBF", 0, 1, 5, "U+FEFF is not allowed", NULL },
-	{ "a line separator", "a: b\xE2\x80\xA8", 0, 1, 5, "line separator U+2028", "a space" },
+	{ "NUL", "a: b\nc: \0d\n", 11, 2, 4, "NUL byte", "text file" },
+	{ "an escaped NUL", "a: \"b\\0c\"\n", 0, 1, 4, "NUL character", NULL },
+	{ "a control character", "a: b\nc: d\x07", 0, 2, 5, "U+0007", "delete" },
+	{ "a C1 control character", "a: \xC2\x9F", 0, 1, 4, "U+009F", NULL },
+	{ "a second byte order mark", "a: b\xEF\xBB\xBF", 0, 1, 5, "U+FEFF", NULL },
+	{ "a line separator", "a: b\xE2\x80\xA8", 0, 1, 5, "U+2028", "a space" },
 	{ "a lone carriage return", "a: b\rc: d\n", 0, 1, 5, "carriage return", "line ends" },
 	{ "two documents", "a: b\n---\nc: d\n", 0, 2, 1, "second document", "---" },
-	{ "an anchor", "a: &x b\n", 0, 1, 4, "the anchor \"x\"", "write the value out" },
-	{ "an anchor on a list", "a: &x [b]\n", 0, 1, 4, "the anchor \"x\"", NULL },
-	{ "an anchor on a map", "a: &x {b: c}\n", 0, 1, 4, "the anchor \"x\"", NULL },
-	{ "an alias", "a: *x\n", 0, 1, 4, "the alias \"x\"", "write the value out" },
-	{ "a tag", "a: !!str b\n", 0, 1, 4, "the tag \"tag:yaml.org,2002:str\"", "quotes" },
-	{ "a tag on a list", "a: !x [b]\n", 0, 1, 4, "the tag \"!x\"", NULL },
+	{ "an anchor", "a: &x b\n", 0, 1, 4, "anchor \"x\"", "value" },
+	{ "an anchor on a list", "a: &x [b]\n", 0, 1, 4, "anchor \"x\"", NULL },
+	{ "an anchor on a map", "a: &x {b: c}\n", 0, 1, 4, "anchor \"x\"", NULL },
+	{ "an alias", "a: *x\n", 0, 1, 4, "alias \"x\"", "value" },
+	{ "a tag", "a: !!str b\n", 0, 1, 4, "tag \"tag:yaml.org,2002:str\"", "quotes" },
+	{ "a tag on a list", "a: !x [b]\n", 0, 1, 4, "tag \"!x\"", NULL },
 	{ "a key given twice", "a: b\nc: d\na: e\n", 0, 3, 1,
-		"\"a\" is given twice; it stands at "
-		"line 1 too",
-		"keep one" },
+		"\"a\" is given twice, first in line 1", "keep one" },
 	{ "a key given twice in a flow map", "a: {b: 1, b: 2}\n", 0, 1, 11, "\"b\" is given twice",
 		NULL },
-	{ "a key that is a list", "? [a]\n: b\n", 0, 1, 3, "a key must be a text", NULL },
-	{ "a tab for indentation", "a:\n\tb: c\n", 0, 2, 1, "cannot be read as YAML",
-		"not with "
-		"tabs" },
-	{ "a tab among spaces", "a:\n  - b: c\n\td: e\n", 0, 3, 1, "cannot be read as YAML",
-		"not with tabs" },
-	{ "a character with a meaning", "a: @b\n", 0, 1, 4, "cannot be read as YAML", "quotes" },
-	{ "a colon in a text", "a: b: c\n", 0, 1, 5, "cannot be read as YAML", "quotes" },
-	{ "a brace that is not closed", "a:\n  {b: c\nd: e\n", 0, 3, 2, "cannot be read",
-		"the '{' at line 2" },
-	{ "a bracket that is not closed", "a: [b, c\nd: e\n", 0, 2, 2, "cannot be read",
-		"the '[' at line 1" },
-	{ "a quote that is not closed", "a: \"b\n", 0, 2, 1, "cannot be read",
-		"the quote at line 1" },
-	{ "an item too far left", "a:\n    - b\n  - c\n", 0, 3, 3, "cannot be read", "indented" },
-	{ "a surrogate escape", "a: \"\\uD800\"\n", 0, 1, 7, "cannot be read", NULL },
-	{ "deep nesting", "[[[[[[[[[[[[[[[[[a]]]]]]]]]]]]]]]]]", 0, 1, 17, "deeper than 16", NULL },
+	{ "a key that is a list", "? [a]\n: b\n", 0, 1, 3, "key", NULL },
+	{ "a tab for indentation", "a:\n\tb: c\n", 0, 2, 1, "a tab is", "spaces" },
+	{ "a tab among spaces", "a:\n  - b: c\n\td: e\n", 0, 3, 1, "a tab is", "spaces" },
+	{ "a character with a meaning", "a: @b\n", 0, 1, 4, "YAML: a text cannot", "quotes" },
+	{ "a colon in a text", "a: b: c\n", 0, 1, 5, "YAML: a colon is", "quotes" },
+	{ "a brace that is not closed", "a:\n  {b: c\nd: e\n", 0, 3, 2, "YAML: a comma or '}'",
+		"the '{' of line 2" },
+	{ "a bracket that is not closed", "a: [b, c\nd: e\n", 0, 2, 2, "YAML: a comma or ']'",
+		"the '[' of line 1" },
+	{ "a quote that is not closed", "a: \"b\n", 0, 2, 1, "YAML: the file ends",
+		"the quote of line 1" },
+	{ "a quote that the document's end cuts", "a: \"b\n---\nc: d\n", 0, 2, 1,
+		"YAML: the document ends", "the quote of line 1" },
+	{ "an item too far left", "a:\n    - b\n  - c\n", 0, 3, 3, "YAML: a key", "indentation" },
+	{ "a surrogate escape", "a: \"\\uD800\"\n", 0, 1, 7, "YAML", NULL },
+	{ "deep nesting", "[[[[[[[[[[[[[[[[[a]]]]]]]]]]]]]]]]]", 0, 1, 17, "16 deep", NULL },
 };
 
 static void test_refusals(void **state)
@@ -251,17 +248,17 @@ static void test_hostile_files_end_soon(void **state)
 		size_t times;
 		const char *message;
 	} hostile[] = {
-		{ "[", 80000, "deeper than 16" },
-		{ "[\n", 80000, "deeper than 16" },
-		{ "{a: ", 80000, "deeper than 16" },
-		{ "- ", 80000, "deeper than 16" },
-		{ "? ", 80000, "deeper than 16" },
-		{ "}", 80000, "cannot be read" },
+		{ "[", 80000, "16 deep" },
+		{ "[\n", 80000, "16 deep" },
+		{ "{a: ", 80000, "16 deep" },
+		{ "- ", 80000, "16 deep" },
+		{ "? ", 80000, "16 deep" },
+		{ "}", 80000, "YAML" },
 		{ "a ", 500000, "" },
-		{ "'", 80001, "cannot be read" },
+		{ "'", 80001, "YAML" },
 		{ "\\", 80000, "" },
 		{ "- a\n", 20000, "" },
-		{ "a: &b c\n", 20000, "the anchor" },
+		{ "a: &b c\n", 20000, "anchor" },
 	};
 	for (size_t i = 0; i < sizeof hostile / sizeof *hostile; i++) {
 		struct lt_text text = { 0 };
@@ -292,7 +289,7 @@ static void test_too_many_values(void **state)
 	struct reading reading;
 	read_bytes(&reading, text.bytes, text.length);
 	assert_false(reading.ok);
-	assert_non_null(strstr(reading.diags.items[0].message, "more than 2000000 keys"));
+	assert_non_null(strstr(reading.diags.items[0].message, "2000000"));
 	finish(&reading);
 	lt_text_finish(&text);
 }
@@ -307,10 +304,10 @@ static void test_only_known_keys(void **state)
 	assert_false(lt_node_only(&reading.root, known, 3, "a component", &reading.diags));
 	assert_int_equal(reading.diags.errors, 2);
 	assert_place(reading.diags.items[0].place, 2, 1);
-	assert_string_equal(reading.diags.items[0].message, "a component has no key \"plaec\"");
-	assert_string_equal(reading.diags.items[0].hint, "did you mean place?");
+	assert_non_null(strstr(reading.diags.items[0].message, "\"plaec\" in a component"));
+	assert_non_null(strstr(reading.diags.items[0].hint, "did you mean \"place\"?"));
 	assert_place(reading.diags.items[1].place, 3, 1);
-	assert_string_equal(reading.diags.items[1].hint, "its keys are name, place, fate");
+	assert_non_null(strstr(reading.diags.items[1].hint, "name, place, fate"));
 	assert_true(lt_node_only(lt_node_get(&reading.root, "name"), known, 3, "", NULL));
 	finish(&reading);
 	read_text(&reading, "{name: top arm, north end}");
