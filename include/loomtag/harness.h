@@ -156,8 +156,8 @@ bool lt_harness_code_valid(const char *code);
 /* Whether `text` is a base address that links can begin with: http or https; a host by name, IPv4
  * or [IPv6]; perhaps a port from 1 to 65535 and a path of RFC 3986's unreserved characters,
  * sub-delims without the apostrophe, ":", "@" and percent-encoded octets; at most 500 bytes, and no
- * user name, query or fragment. If not, adds what is wrong to `fault`, to be read behind the text:
- * "names no host". The first character that is wrong is named with its position, from 1. */
+ * user name, query or fragment. If not, adds the reason to `fault`, a sentence without a full stop:
+ * "the host is missing". The first character that is wrong is named with its position, from 1. */
 struct lt_text;
 bool lt_base_check(struct lt_text *fault, const char *text);
 

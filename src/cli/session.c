@@ -1,4 +1,5 @@
-/* What most commands begin and end with: the session opened, told of and closed. */
+/* What most commands begin and end with: opening a session, printing its diagnostics, closing it.
+ */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -9,17 +10,18 @@
 #include "cli/terminal.h"
 #include "loomtag/photo.h"
 
-/* What is wrong with the options in themselves is no fault of the description. */
+/* Options that are wrong in themselves are usage errors, whatever the description says. */
 static int check_options(const struct options *options)
 {
 	const char *unit = options->unit;
 	const char *base = options->base;
 	if (unit != NULL && unit[strspn(unit, "0123456789")] != '\0')
-		return lt_usage_error(NULL, "--unit is digits only, not \"%s\"", unit);
+		return lt_usage_error(NULL, "--unit must contain only digits, not \"%s\"", unit);
 	struct lt_text fault = { 0 };
 	int code = EXIT_YES;
 	if (base != NULL && !lt_base_check(&fault, base))
-		code = lt_usage_error(NULL, "--base \"%s\" %s", base, lt_text_string(&fault));
+		code = lt_usage_error(NULL, "--base \"%s\" cannot be used for links: %s", base,
+			lt_text_string(&fault));
 	lt_text_finish(&fault);
 	return code;
 }
@@ -65,7 +67,7 @@ bool lt_session_read_again(struct lt_session *session)
 	bool good = lt_session_reload(session, &told.diags);
 	lt_session_tell(&told);
 	lt_diags_finish(&told.diags);
-	/* What there was to say of it has been said. */
+	/* The diagnostics of this reading are printed already. */
 	if (good)
 		session->told = session->diags.count;
 	return good;
@@ -82,8 +84,8 @@ void lt_session_warn_of_new_numbers(struct lt_session *session)
 	if (!session->tags.changed)
 		return;
 	lt_warning(&session->diags, lt_place_file(session->register_path),
-		"does not hold these numbers yet, and they may still change");
-	lt_hint(&session->diags, "loomtag tags or loomtag stickers keeps them");
+		"does not contain these numbers yet, and they can still change");
+	lt_hint(&session->diags, "run loomtag tags or loomtag stickers to save the numbers");
 }
 
 void lt_session_tell(struct lt_session *session)
@@ -144,7 +146,7 @@ static void warn_of(struct lt_session *session, struct lt_fonts *fonts, struct l
 		code = texts[i] != NULL ? lt_font_missing(fonts, LT_FACE_BOLD, texts[i]) : 0;
 	if (code != 0)
 		lt_warning(&session->diags, place,
-			"the font has no character U+%04X: a replacement sign is printed",
+			"the font has no character U+%04X, so a replacement sign is printed",
 			(unsigned)code);
 }
 
@@ -209,7 +211,8 @@ bool lt_document_time(long long *seconds)
 	/* Up to the year 9999, which is as far as a date of four digits goes. */
 	if (*end != '\0' || *seconds < 0 || *seconds > 253402300799LL) {
 		lt_usage_error(NULL,
-			"SOURCE_DATE_EPOCH is not a number of seconds since 1970: \"%s\"", epoch);
+			"SOURCE_DATE_EPOCH must be a number of seconds since 1970, not \"%s\"",
+			epoch);
 		return false;
 	}
 	return true;

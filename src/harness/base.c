@@ -15,13 +15,13 @@ struct address {
 	const char *text, *at;
 };
 
-static bool fail(struct address *address, const char *words)
+static bool fail(struct address *address, const char *reason)
 {
-	lt_text_add(address->fault, words);
+	lt_text_add(address->fault, reason);
 	return false;
 }
 
-/* Names the character that is wrong and where it is, from 1. */
+/* Names the character that is wrong and its position, from 1. */
 static bool fail_at(struct address *address, const char *at)
 {
 	const char *behind = at;
@@ -30,13 +30,13 @@ static bool fail_at(struct address *address, const char *at)
 	for (const char *before = address->text; before < at; position++)
 		lt_utf8_next(&before);
 	if (code == 0)
-		return fail(address, "is cut short");
+		return fail(address, "it is not complete");
 	if (code == ' ')
-		lt_text_printf(address->fault, "has a blank as its character %zu", position);
+		lt_text_printf(address->fault, "character %zu must not be a space", position);
 	else
-		lt_text_printf(address->fault, "has %.*s (U+%04X) as its character %zu",
-			(int)(behind - at), at, (unsigned)code, position);
-	return fail(address, ", which must not stand there");
+		lt_text_printf(address->fault, "character %zu must not be %.*s (U+%04X)", position,
+			(int)(behind - at), at, (unsigned)code);
+	return false;
 }
 
 static bool take_scheme(struct address *address)
@@ -49,7 +49,7 @@ static bool take_scheme(struct address *address)
 			return true;
 		}
 	}
-	return fail(address, "does not begin with http:// or https://");
+	return fail(address, "it must begin with http:// or https://");
 }
 
 /* An IPv6 address between brackets (RFC 3986, 3.2.2); its zone means nothing to another machine. */
@@ -69,7 +69,7 @@ static bool take_literal(struct address *address)
 			return true;
 		}
 	}
-	return fail(address, "has no IPv6 address between its brackets");
+	return fail(address, "the text between the brackets is not an IPv6 address");
 }
 
 /* What is written like an IPv4 address has to be one (RFC 3986, 3.2.2): four numbers. */
@@ -83,7 +83,7 @@ static bool check_numbers(struct address *address, const char *host, size_t leng
 	const char *last = dot != NULL ? dot + 1 : copy;
 	if (last[strspn(last, DIGITS)] != '\0' || inet_pton(AF_INET, copy, &binary) == 1)
 		return true;
-	return fail(address, "names a host in numbers that are no IPv4 address");
+	return fail(address, "the host is written as numbers, but is not an IPv4 address");
 }
 
 /* A name of labels with dots between them (RFC 1123, 2.1), and the underscores that some shops
@@ -100,18 +100,19 @@ static bool take_name(struct address *address)
 		if (*at == '.' && at[-1] == '-')
 			return fail_at(address, at - 1);
 		if (*at != '.' && at - label >= LABEL_MAX)
-			return fail(address, "has a part of its host's name that is too long");
+			return fail(address,
+				"a part of the host name is longer than 63 characters");
 		if (*at == '.')
 			label = at + 1;
 	}
 	if (at == start)
-		return *at == '\0' || strchr("/:?#", *at) ? fail(address, "names no host")
+		return *at == '\0' || strchr("/:?#", *at) ? fail(address, "the host is missing")
 							  : fail_at(address, at);
 	if (at[-1] == '-')
 		return fail_at(address, at - 1);
 	if (at - start > HOST_MAX)
-		return fail(address, "has a host's name that is too long");
-	/* Else what follows is told first: it may be what was meant. */
+		return fail(address, "the host name is longer than 253 characters");
+	/* Else what follows is reported first: it is what the user should correct. */
 	const bool ends = *at == '\0' || *at == ':' || *at == '/';
 	address->at = at;
 	return ends ? check_numbers(address, start, (size_t)(at - start) - (at[-1] == '.'))
@@ -133,7 +134,7 @@ static bool take_port(struct address *address)
 	if (*at != '\0' && !strchr(DIGITS "/", *at))
 		return fail_at(address, at);
 	if (port < 1 || port > PORT_MAX)
-		return fail(address, "has no port from 1 to 65535 behind the colon");
+		return fail(address, "the port after the colon must be from 1 to 65535");
 	address->at = at;
 	return true;
 }
@@ -157,7 +158,7 @@ bool lt_base_check(struct lt_text *fault, const char *text)
 {
 	struct address address = { .fault = fault, .text = text };
 	if (strlen(text) > BASE_MAX)
-		return fail(&address, "is too long");
+		return fail(&address, "it is longer than 500 bytes");
 	return take_scheme(&address) &&
 	       (*address.at == '[' ? take_literal(&address) : take_name(&address)) &&
 	       take_port(&address) && check_path(&address);

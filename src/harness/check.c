@@ -1,5 +1,5 @@
-/* What is seen only when all is read: what connectors say of components and of each other, and what
- * is wrong, or not wrong and still worth a look. */
+/* What can be checked only when all is read: references to components and to other connectors, and
+ * what is doubtful and still no error. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -28,14 +28,14 @@ static void link_mate(struct lt_reader *reader, size_t index)
 		"connector %s mates component %s, which is not listed", connector->id,
 		lt_shown(reader, id));
 	if (lt_hash_get(&reader->connectors, id) != LT_HASH_NONE)
-		lt_hint(reader->diags, "%s is a connector; mates names a component", id);
+		lt_hint(reader->diags, "give the id of a component. %s is a connector", id);
 	else if (!harness->component_count)
 		lt_hint(reader->diags, "list it under components:");
 	else
 		lt_hint_nearest(reader, id, reader->component_ids, harness->component_count);
 }
 
-/* The connector that an item of a list names, LT_NONE when it is none, which was told. */
+/* The connector that an item of a list names, LT_NONE when it is none, which was reported. */
 static size_t link_item(struct lt_reader *reader, size_t index, const char *key,
 	const struct lt_node *item)
 {
@@ -49,13 +49,13 @@ static size_t link_item(struct lt_reader *reader, size_t index, const char *key,
 	struct lt_place place = lt_read_place(reader, item);
 	if (other == index) {
 		lt_error(reader->diags, place, "connector %s names itself in %s", own, key);
-		lt_hint(reader->diags, "take it out, or name another connector");
+		lt_hint(reader->diags, "remove it, or name another connector");
 		return LT_NONE;
 	}
 	lt_error(reader->diags, place, "connector %s names connector %s in %s, which is not listed",
 		own, lt_shown(reader, id), key);
 	if (lt_hash_get(&reader->components, id) != LT_HASH_NONE)
-		lt_hint(reader->diags, "%s is a component; %s names connectors", id, key);
+		lt_hint(reader->diags, "give the id of a connector. %s is a component", id);
 	else
 		lt_hint_nearest(reader, id, reader->connector_ids,
 			reader->harness->connector_count);
@@ -104,7 +104,7 @@ static void link_list(struct lt_reader *reader, size_t index, enum list list, si
 	}
 }
 
-/* By connectors, then by place, so that the later of two is the one that is told of. */
+/* By connectors, then by place, so that the later of two is the one that is reported. */
 static int compare_pairs(const void *one, const void *other)
 {
 	const struct lt_fit_pair *a = one;
@@ -131,10 +131,14 @@ static void check_fits_against_unlike(struct lt_reader *reader)
 			first->unlike == second->unlike)
 			continue;
 		lt_error(reader->diags, second->place,
-			"connectors %s and %s cannot both fit and be unlike each other",
+			"connectors %s and %s: fits and unlike contradict each other",
 			connectors[first->low].id, connectors[first->high].id);
-		lt_hint(reader->diags, "keep this one or the %s at line %u, whichever is true",
-			first->unlike ? "unlike" : "fits", first->place.line);
+		if (first->unlike)
+			lt_hint(reader->diags, "keep this fits or the unlike of line %u",
+				first->place.line);
+		else
+			lt_hint(reader->diags, "keep this unlike or the fits of line %u",
+				first->place.line);
 	}
 }
 
@@ -147,25 +151,24 @@ static void check_was(struct lt_reader *reader, size_t index, struct lt_hash *ea
 	struct lt_place place = value_place(reader, index, "was");
 	size_t taken = lt_hash_get(&reader->connectors, connector->was);
 	if (taken == index || strcmp(connector->was, connector->id) == 0) {
-		lt_error(reader->diags, place, "connector %s was always %s", connector->id,
-			connector->was);
-		lt_hint(reader->diags, "was names an earlier id; leave it out");
+		lt_read_error_at(reader, place, "was: %s is the present id", connector->was);
+		lt_hint(reader->diags, "remove the key was, or write the earlier id");
 		return;
 	}
 	if (taken != LT_HASH_NONE) {
-		lt_error(reader->diags, place,
-			"connector %s was %s, but %s is still a connector, at line %u",
-			connector->id, connector->was, connector->was,
+		lt_read_error_at(reader, place,
+			"was: %s is still the id of a connector, in line %u", connector->was,
 			connectors[taken].place.line);
-		lt_hint(reader->diags, "was takes over the number of an id that is gone");
+		lt_hint(reader->diags,
+			"write an id that is no longer in use, or remove the key was");
 		return;
 	}
 	size_t first = lt_hash_put(earlier, connector->was, index);
 	if (first == LT_HASH_NONE)
 		return;
-	lt_error(reader->diags, place, "connectors %s and %s cannot both have been %s",
+	lt_error(reader->diags, place, "connectors %s and %s cannot both have was: %s",
 		connectors[first].id, connector->id, connector->was);
-	lt_hint(reader->diags, "its number can go to one of them alone");
+	lt_hint(reader->diags, "keep was at one of the two. Only one can take over the number");
 }
 
 void lt_link(struct lt_reader *reader)
@@ -198,15 +201,15 @@ static void check_hazards(struct lt_reader *reader)
 		const char *shown = lt_shown(reader, hazard->energy);
 		if (!hazard->isolate) {
 			lt_warning(reader->diags, hazard->place,
-				"hazard %s has no isolate: nothing says how it is cut off", shown);
+				"hazard %s: isolate is not described", shown);
 			lt_hint(reader->diags,
-				"add isolate: and the breaker or valve, and how it is locked");
+				"write with isolate: which breaker or valve cuts it off, and how to lock it");
 		}
 		if (!hazard->prove) {
 			lt_warning(reader->diags, hazard->place,
-				"hazard %s has no prove: nothing shows that it is gone", shown);
+				"hazard %s: prove is not described", shown);
 			lt_hint(reader->diags,
-				"add prove: and where it is measured that nothing is left");
+				"write with prove: where to measure that no energy is left");
 		}
 	}
 }
@@ -225,8 +228,8 @@ static void check_components(struct lt_reader *reader)
 		if (mated[i] || twice || reader->mate_lost)
 			continue;
 		lt_warning(reader->diags, harness->components[i].place,
-			"component %s has no connector", id);
-		lt_hint(reader->diags, "name it in the mates of its connector, or take it out");
+			"no connector mates component %s", id);
+		lt_hint(reader->diags, "name it with mates: at its connector, or remove it");
 	}
 }
 
@@ -244,10 +247,10 @@ static void check_ports(struct lt_reader *reader)
 		if (first == LT_HASH_NONE)
 			continue;
 		lt_warning(reader->diags, value_place(reader, i, "port"),
-			"connectors %s and %s both go to port %s of component %s",
+			"connectors %s and %s both mate with port %s of component %s",
 			harness->connectors[first].id, connector->id, connector->port,
 			harness->components[connector->component].id);
-		lt_hint(reader->diags, "look at the markings again");
+		lt_hint(reader->diags, "check the markings on the machine");
 	}
 	lt_hash_finish(&ports);
 }
@@ -270,10 +273,10 @@ static void check_bundle(void *data, size_t connector, const struct lt_wire_size
 	if (of->bundle >= least)
 		return;
 	lt_warning(reader->diags, value_place(reader, connector, "bundle"),
-		"connector %s: a bundle of %.4g mm is too thin: its bare conductors alone "
-		"need %.4g mm",
+		"connector %s: bundle: %.4g mm is too thin, because the bare conductors alone need "
+		"%.4g mm",
 		of->id, of->bundle, least);
-	lt_hint(reader->diags, "measure over all wires again, or correct their size");
+	lt_hint(reader->diags, "measure again over all wires, or correct the size of the wires");
 }
 
 static void check_numbering(struct lt_reader *reader)
@@ -285,8 +288,8 @@ static void check_numbering(struct lt_reader *reader)
 			reader->ways_of[i])
 			continue;
 		lt_error(reader->diags, value_place(reader, i, "numbering"),
-			"connector %s: numbering is given, but it has no ways", connector->id);
-		lt_hint(reader->diags, "say how many ways it has with ways:");
+			"connector %s: numbering: the connector has no ways", connector->id);
+		lt_hint(reader->diags, "write with ways: how many ways it has");
 	}
 }
 
@@ -295,7 +298,7 @@ void lt_check(struct lt_reader *reader)
 	check_numbering(reader);
 	check_hazards(reader);
 	if (!reader->harness->connector_count)
-		return; /* why there are none was told */
+		return; /* why there are none was reported */
 	check_components(reader);
 	check_ports(reader);
 	lt_wires_each(reader->harness, check_bundle, reader);

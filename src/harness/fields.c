@@ -28,14 +28,34 @@ const char *lt_shown(struct lt_reader *reader, const char *text)
 	return lt_quote(reader->shown, text);
 }
 
-void lt_read_error(struct lt_reader *reader, const struct lt_node *node, const char *format, ...)
+static void add_error(struct lt_reader *reader, struct lt_place place, const char *format,
+	va_list arguments)
 {
 	char message[MESSAGE_SIZE];
+	vsnprintf(message, sizeof message, format, arguments);
+	lt_error(reader->diags, place, "%s%s", reader->subject, message);
+}
+
+void lt_read_error(struct lt_reader *reader, const struct lt_node *node, const char *format, ...)
+{
 	va_list arguments;
 	va_start(arguments, format);
-	vsnprintf(message, sizeof message, format, arguments);
+	add_error(reader, lt_read_place(reader, node), format, arguments);
 	va_end(arguments);
-	lt_error(reader->diags, lt_read_place(reader, node), "%s%s", reader->subject, message);
+}
+
+void lt_read_error_at(struct lt_reader *reader, struct lt_place place, const char *format, ...)
+{
+	va_list arguments;
+	va_start(arguments, format);
+	add_error(reader, place, format, arguments);
+	va_end(arguments);
+}
+
+void lt_read_missing(struct lt_reader *reader, const struct lt_node *map, const char *what,
+	const char *key)
+{
+	lt_read_error(reader, map, "%s needs the key \"%s\"", what, key);
 }
 
 bool lt_read_is_map(struct lt_reader *reader, const struct lt_node *node, const char *what,
@@ -43,33 +63,37 @@ bool lt_read_is_map(struct lt_reader *reader, const struct lt_node *node, const 
 {
 	if (node->kind == LT_MAP)
 		return true;
-	lt_read_error(reader, node, "%s is described by keys, not by a %s", what,
-		node->kind == LT_LIST ? "list" : "text alone");
+	if (node->kind == LT_LIST)
+		lt_read_error(reader, node, "%s must be written with keys, not as a list", what);
+	else
+		lt_read_error(reader, node, "%s must be written with keys, not as a text", what);
 	lt_hint(reader->diags, "write it as %s", example);
 	return false;
 }
 
-static void tell_empty(struct lt_reader *reader, const char *key, const struct lt_node *value)
+static void report_empty(struct lt_reader *reader, const char *key, const struct lt_node *value)
 {
-	lt_read_error(reader, value, "%s is empty", key);
-	lt_hint(reader->diags, "write its value, or leave the key out");
+	lt_read_error(reader, value, "%s: the value is missing", key);
+	lt_hint(reader->diags, "write a value, or remove the key");
 }
 
 const char *lt_read_word(struct lt_reader *reader, const char *key, const struct lt_node *value)
 {
 	if (value->kind != LT_SCALAR) {
-		lt_read_error(reader, value, "%s wants a single text, not a %s", key,
-			value->kind == LT_LIST ? "list" : "map");
+		if (value->kind == LT_LIST)
+			lt_read_error(reader, value, "%s: must be a single text, not a list", key);
+		else
+			lt_read_error(reader, value, "%s: must be a single text, not a map", key);
 		return NULL;
 	}
 	if (!*value->text) {
-		tell_empty(reader, key, value);
+		report_empty(reader, key, value);
 		return NULL;
 	}
 	return value->text;
 }
 
-/* What would not be shown as it is written, white space apart. */
+/* Whether a character is not shown as it is written; white space apart. */
 static bool is_control(uint32_t code)
 {
 	return lt_text_shown(code) != code;
@@ -108,20 +132,20 @@ const char *lt_read_text(struct lt_reader *reader, const char *key, const struct
 		return NULL;
 	const uint32_t control = find_control(word);
 	if (control) {
-		lt_read_error(reader, value,
-			"%s has the character U+%04X in it, which cannot be shown", key,
-			(unsigned)control);
-		lt_hint(reader->diags, "take it out");
+		lt_read_error(reader, value, "%s: the invisible character U+%04X is not allowed",
+			key, (unsigned)control);
+		lt_hint(reader->diags, "delete the character");
 		return NULL;
 	}
 	const char *text = squeeze(&reader->scratch, word);
 	if (!*text) {
-		tell_empty(reader, key, value);
+		report_empty(reader, key, value);
 		return NULL;
 	}
 	if (strlen(text) > LT_TEXT_MAX) {
-		lt_read_error(reader, value, "%s is longer than %u bytes", key, LT_TEXT_MAX);
-		lt_hint(reader->diags, "shorten it: it has to fit on paper");
+		lt_read_error(reader, value, "%s: the text is longer than %u bytes", key,
+			LT_TEXT_MAX);
+		lt_hint(reader->diags, "shorten the text so that it fits on paper");
 		return NULL;
 	}
 	return lt_arena_strdup(&reader->harness->arena, text);
@@ -141,18 +165,11 @@ static bool is_quote_or_bracket(uint32_t code)
 	       (code >= 0x2018 && code <= 0x201F);
 }
 
-/* What is wrong with a character in an id; NULL when nothing is. */
-static const char *id_fault(uint32_t code)
+/* A dot separates connector and way; the others have a meaning in lists and on the command line. */
+static bool is_allowed_in_id(uint32_t code)
 {
-	if (is_invisible(code))
-		return "a space or a character that cannot be seen";
-	if (code == '.')
-		return "a dot, which stands between connector and way";
-	if (code == ',')
-		return "a comma";
-	if (code == '#')
-		return "a #";
-	return is_quote_or_bracket(code) ? "a quote or bracket" : NULL;
+	return !is_invisible(code) && !is_quote_or_bracket(code) && code != '.' && code != ',' &&
+	       code != '#';
 }
 
 const char *lt_read_id(struct lt_reader *reader, const char *key, const struct lt_node *value)
@@ -161,18 +178,24 @@ const char *lt_read_id(struct lt_reader *reader, const char *key, const struct l
 	if (!id)
 		return NULL;
 	for (const char *at = id; *at;) {
-		const char *fault = id_fault(lt_utf8_next(&at));
-		if (!fault)
+		const char *start = at;
+		const uint32_t code = lt_utf8_next(&at);
+		if (is_allowed_in_id(code))
 			continue;
-		lt_read_error(reader, value, "%s %s has %s in it", key, lt_shown(reader, id),
-			fault);
-		lt_hint(reader->diags, "an id is letters, digits and signs such as - and _");
+		if (is_invisible(code))
+			lt_read_error(reader, value,
+				"%s: %s contains a space or an invisible character (U+%04X)", key,
+				lt_shown(reader, id), (unsigned)code);
+		else
+			lt_read_error(reader, value, "%s: %s contains the character %.*s", key,
+				lt_shown(reader, id), (int)(at - start), start);
+		lt_hint(reader->diags, "use only letters, digits and signs such as - and _");
 		return NULL;
 	}
 	if (lt_utf8_count(id) > LT_ID_MAX) {
-		lt_read_error(reader, value, "%s %s is longer than %u characters", key,
+		lt_read_error(reader, value, "%s: %s is longer than %u characters", key,
 			lt_shown(reader, id), LT_ID_MAX);
-		lt_hint(reader->diags, "keep the id short, and say the rest in name");
+		lt_hint(reader->diags, "use a short id, and write the rest in name");
 		return NULL;
 	}
 	return lt_arena_strdup(&reader->harness->arena, id);
@@ -223,7 +246,7 @@ void lt_field_choice(struct lt_reader *reader, void *into, const char *key,
 		}
 		lt_text_printf(&all, "%s%s", count ? ", " : "", choice->words[count]);
 	}
-	lt_read_error(reader, value, "%s %s is not one of %s", key, lt_shown(reader, word),
+	lt_read_error(reader, value, "%s: %s is not one of %s", key, lt_shown(reader, word),
 		lt_text_string(&all));
 	lt_text_finish(&all);
 	int nearest = lt_nearest(word, choice->words, count);
@@ -239,7 +262,7 @@ bool lt_read_count(unsigned *count, struct lt_reader *reader, const char *key,
 	if (!word)
 		return false;
 	if (!lt_whole_read(&number, word, max) || number == 0) {
-		lt_read_error(reader, value, "%s %s is not a whole number from 1 to %u", key,
+		lt_read_error(reader, value, "%s: %s is not a whole number from 1 to %u", key,
 			lt_shown(reader, word), max);
 		return false;
 	}
@@ -269,7 +292,7 @@ size_t lt_read_list(const struct lt_node **items, struct lt_reader *reader, cons
 	if (value->kind == LT_LIST)
 		return value->count;
 	if (value->kind == LT_SCALAR && !*value->text) {
-		tell_empty(reader, key, value);
+		report_empty(reader, key, value);
 		return 0;
 	}
 	return 1;
@@ -292,7 +315,7 @@ void lt_field_size(struct lt_reader *reader, void *into, const char *key,
 	const char *word = lt_read_word(reader, key, value);
 	if (!word || lt_wire_size_read(into, word))
 		return;
-	lt_read_error(reader, value, "%s %s is not a wire size", key, lt_shown(reader, word));
+	lt_read_error(reader, value, "%s: %s is not a wire size", key, lt_shown(reader, word));
 	lt_hint(reader->diags, "write it as 0.75 mm2 or 18 AWG");
 }
 
@@ -308,14 +331,15 @@ static void hint_colour(struct lt_reader *reader, const char *word)
 	if (nearest >= 0)
 		lt_hint(reader->diags, "did you mean %s?", words[nearest]);
 	else
-		lt_hint(reader->diags, "IEC 60757 codes are BK BN RD OG YE GN BU VT GY WH PK GD TQ "
-				       "SR GNYE, and two or three run together");
+		lt_hint(reader->diags,
+			"use the IEC 60757 codes BK BN RD OG YE GN BU VT GY WH PK GD "
+			"TQ SR GNYE, or two or three of them together");
 }
 
-bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char *whose,
+bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char *key,
 	const struct lt_node *value)
 {
-	const char *word = lt_read_word(reader, "colour", value);
+	const char *word = lt_read_word(reader, key, value);
 	if (!word)
 		return false;
 	struct lt_place place = lt_read_place(reader, value);
@@ -323,24 +347,26 @@ bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char 
 	enum lt_colour_verdict verdict =
 		lt_colour_read(out, &doubt, word, reader->harness->colours);
 	if (verdict == LT_COLOUR_UNKNOWN) {
-		lt_read_error(reader, value, "%s%s is not a colour", lt_shown(reader, word), whose);
+		lt_read_error(reader, value, "%s: %s is not a colour", key, lt_shown(reader, word));
 		hint_colour(reader, word);
 		return false;
 	}
 	if (verdict == LT_COLOUR_AMBIGUOUS && lt_colour_is_earth(out)) {
-		lt_read_error(reader, value, "%s%s may be protective earth or not: %s",
-			lt_shown(reader, word), whose, doubt);
+		lt_read_error(reader, value,
+			"%s: it is not clear whether %s is protective earth: %s", key,
+			lt_shown(reader, word), doubt);
 		lt_hint(reader->diags,
-			"write GNYE for protective earth, or the IEC code that is meant");
+			"write GNYE for protective earth, or else the IEC code of the colour");
 		return false;
 	}
 	if (verdict == LT_COLOUR_AMBIGUOUS &&
 		lt_hash_put(&reader->doubts, value->text, 0) == LT_HASH_NONE) {
 		lt_warning(reader->diags, place,
-			"%s%s%s is doubtful, here and wherever else it stands: %s", reader->subject,
-			lt_shown(reader, word), whose, doubt);
-		lt_hint(reader->diags, "write the IEC code that is meant, or say colours: english "
-				       "or colours: german at the top");
+			"%s%s: %s has more than one meaning, here and in every other place: %s",
+			reader->subject, key, lt_shown(reader, word), doubt);
+		lt_hint(reader->diags,
+			"write the IEC code of the colour, or set colours: english or "
+			"colours: german at the top");
 	}
 	return true;
 }

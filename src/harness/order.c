@@ -32,8 +32,8 @@ static struct lt_place after_place(const struct lt_reader *reader, size_t connec
 	return lt_read_place(reader, value);
 }
 
-/* Tells of the cycle path[0] -> path[1] -> … -> path[0], from its first connector on. */
-static void tell_cycle(struct lt_reader *reader, const size_t *path, size_t count)
+/* Reports the cycle path[0] -> path[1] -> … -> path[0], from its first connector on. */
+static void report_cycle(struct lt_reader *reader, const size_t *path, size_t count)
 {
 	const struct lt_connector *connectors = reader->harness->connectors;
 	size_t first = 0;
@@ -47,9 +47,9 @@ static void tell_cycle(struct lt_reader *reader, const size_t *path, size_t coun
 		lt_text_printf(&cycle, "… (%zu more) -> ", count - SHOWN_MAX);
 	lt_text_add(&cycle, connectors[path[first]].id);
 	lt_error(reader->diags, after_place(reader, path[first], path[(first + 1) % count]),
-		"connector %s has to come after itself: %s", connectors[path[first]].id,
+		"connector %s comes after itself: %s", connectors[path[first]].id,
 		lt_text_string(&cycle));
-	lt_hint(reader->diags, "each comes after the next; take one out of an after");
+	lt_hint(reader->diags, "remove one of these from an after list. Each comes after the next");
 	lt_text_finish(&cycle);
 }
 
@@ -64,7 +64,7 @@ static size_t blocker(const struct lt_connector *connector, const size_t *blocke
 
 /* Every connector that is left blocked waits for one that is, so that going on from each leads
  * into a cycle. */
-static void tell_cycles(struct lt_reader *reader, const size_t *blocked)
+static void report_cycles(struct lt_reader *reader, const size_t *blocked)
 {
 	const struct lt_harness *harness = reader->harness;
 	size_t count = harness->connector_count;
@@ -83,7 +83,7 @@ static void tell_cycles(struct lt_reader *reader, const size_t *blocked)
 		size_t start = 0;
 		while (start + 1 < length && path[start] != at)
 			start++;
-		tell_cycle(reader, path + start, length - start);
+		report_cycle(reader, path + start, length - start);
 	}
 }
 
@@ -102,6 +102,6 @@ bool lt_order(struct lt_reader *reader)
 		    turn_round(&reader->scratch, harness), weight) == count)
 		return true;
 	harness->order = NULL;
-	tell_cycles(reader, blocked);
+	report_cycles(reader, blocked);
 	return false;
 }

@@ -7,15 +7,15 @@
 #define ROWS_MAX 20u
 #define BUNDLE_MAX 200.0 /* mm */
 
-/* The id of a component or connector (`what`), which is entered with its index;
- * LT_ID_UNKNOWN for one that is missing or wrong, which was told. `items` are the maps by index. */
+/* The id of a component or connector (`what`), which is entered with its index; LT_ID_UNKNOWN for
+ * one that is missing or wrong, which was reported. `items` are the maps by index. */
 static const char *read_own_id(struct lt_reader *reader, const struct lt_node *map,
 	const char *what, struct lt_hash *ids, size_t index, const struct lt_node *items)
 {
 	const struct lt_node *value = lt_node_get(map, "id");
 	if (!value) {
-		lt_read_error(reader, map, "a %s has no id", what);
-		lt_hint(reader->diags, "give it a short one, as it is marked on the machine");
+		lt_read_missing(reader, map, what, "id");
+		lt_hint(reader->diags, "write a short id, as it is marked on the machine");
 		return LT_ID_UNKNOWN;
 	}
 	const char *id = lt_read_id(reader, "id", value);
@@ -23,8 +23,7 @@ static const char *read_own_id(struct lt_reader *reader, const struct lt_node *m
 		return LT_ID_UNKNOWN;
 	size_t first = lt_hash_put(ids, id, index);
 	if (first != LT_HASH_NONE) {
-		lt_read_error(reader, value,
-			"there are two %ss \"%s\"; the other stands at line %u", what, id,
+		lt_read_error(reader, value, "id: \"%s\" is given twice, first in line %u", id,
 			lt_node_get(&items[first], "id")->place.line);
 		lt_hint(reader->diags, "give one of the two another id");
 	}
@@ -45,8 +44,8 @@ static void read_hazard(struct lt_reader *reader, struct lt_hazard *hazard, size
 	if (!lt_read_is_map(reader, node, "a hazard", "{energy: mains 230 V, isolate: breaker F4}"))
 		return;
 	if (!lt_node_get(node, "energy")) {
-		lt_read_error(reader, node, "a hazard has no energy");
-		lt_hint(reader->diags, "say what it is: energy: mains 230 V");
+		lt_read_missing(reader, node, "a hazard", "energy");
+		lt_hint(reader->diags, "name the energy, for example energy: mains 230 V");
 	}
 	reader->subject = lt_arena_printf(&reader->scratch, "hazard %zu: ", number);
 	lt_read_fields(reader, hazard, node, fields, sizeof fields / sizeof *fields, "a hazard");
@@ -87,7 +86,7 @@ static void read_component(struct lt_reader *reader, size_t index, const struct 
 	component->id = LT_ID_UNKNOWN;
 	if (!lt_read_is_map(reader, node, "a component", "{id: M1, name: vent motor}"))
 		return;
-	component->id = read_own_id(reader, node, "component", &reader->components, index, items);
+	component->id = read_own_id(reader, node, "a component", &reader->components, index, items);
 	reader->subject = lt_arena_printf(&reader->scratch, "component %s: ", component->id);
 	lt_read_fields(reader, component, node, fields, sizeof fields / sizeof *fields,
 		"a component");
@@ -139,13 +138,13 @@ static void read_rows(struct lt_reader *reader, void *into, const char *key,
 	if (!lt_read_count(&connector->rows, reader, key, value, ROWS_MAX))
 		return;
 	if (connector->ways && connector->rows > connector->ways) {
-		lt_read_error(reader, value, "%u rows are more than its %u ways", connector->rows,
-			connector->ways);
-		lt_hint(reader->diags, "count rows along the moulding's longer side");
+		lt_read_error(reader, value, "rows: %u is more than the number of ways, %u",
+			connector->rows, connector->ways);
+		lt_hint(reader->diags, "count the rows along the longer side of the moulding");
 	}
 }
 
-/* A length in mm; false, and told, when it is none. */
+/* A length in mm; false, and reported, when it is none. */
 static bool read_length(double *mm, struct lt_reader *reader, const char *key,
 	const struct lt_node *value)
 {
@@ -154,8 +153,8 @@ static bool read_length(double *mm, struct lt_reader *reader, const char *key,
 		return false;
 	if (lt_length_read(mm, word))
 		return true;
-	lt_read_error(reader, value, "%s %s is not a length", key, lt_shown(reader, word));
-	lt_hint(reader->diags, "write a number and mm, cm or in, such as 6.2 mm");
+	lt_read_error(reader, value, "%s: %s is not a length", key, lt_shown(reader, word));
+	lt_hint(reader->diags, "write a number and mm, cm or in, for example 6.2 mm");
 	return false;
 }
 
@@ -169,9 +168,9 @@ static void read_bundle(struct lt_reader *reader, void *into, const char *key,
 		*(double *)into = mm;
 		return;
 	}
-	lt_read_error(reader, value, "bundle %s is not a diameter above 0 and up to %g mm",
-		value->text, BUNDLE_MAX);
-	lt_hint(reader->diags, "measure over all wires, or leave bundle out");
+	lt_read_error(reader, value, "bundle: %s must be more than 0 and at most %g mm",
+		lt_shown(reader, value->text), BUNDLE_MAX);
+	lt_hint(reader->diags, "measure over all wires, or remove the key bundle");
 }
 
 static void read_at(struct lt_reader *reader, void *into, const char *key,
@@ -182,7 +181,8 @@ static void read_at(struct lt_reader *reader, void *into, const char *key,
 	if (!read_length(&mm, reader, key, value))
 		return;
 	if (mm < 0) {
-		lt_read_error(reader, value, "at %s lies before the harness begins", value->text);
+		lt_read_error(reader, value, "at: %s is before the start of the harness",
+			lt_shown(reader, value->text));
 		lt_hint(reader->diags, "measure from the end of the harness that is the datum");
 		return;
 	}
@@ -213,23 +213,24 @@ static void read_photo(struct lt_reader *reader, void *into, const char *key,
 		*(const char **)into = photo;
 		return;
 	}
-	lt_read_error(reader, value, "photo %s is not in the description's folder",
+	lt_read_error(reader, value, "photo: %s is outside the folder of the description",
 		lt_shown(reader, photo));
 	lt_hint(reader->diags,
-		"put the photograph beside the description, and write its name from there on");
+		"copy the photo into the folder of the description, and write its name there");
 }
 
 static const char *const path_words[] = { "across", "down", "around", "clockwise",
 	"anticlockwise" };
 #define PATHS (sizeof path_words / sizeof *path_words)
 
-static void tell_numbering(struct lt_reader *reader, const struct lt_node *value, const char *word)
+static void report_numbering(struct lt_reader *reader, const struct lt_node *value,
+	const char *word)
 {
 	static const char *const words[] = { "across", "down", "around", "clockwise",
 		"anticlockwise", "from", "right" };
 	const size_t count = sizeof words / sizeof *words;
 	lt_read_error(reader, value,
-		"numbering %s is not made of across, down, around, clockwise, anticlockwise, "
+		"numbering: %s is not one of across, down, around, clockwise, anticlockwise, "
 		"from right",
 		lt_shown(reader, word));
 	int nearest = lt_nearest(word, words, count);
@@ -238,11 +239,11 @@ static void tell_numbering(struct lt_reader *reader, const struct lt_node *value
 			nearest < (int)PATHS ? words[nearest] : "from right");
 	else
 		lt_hint(reader->diags,
-			"look at the mating face of the harness half; way 1 is at the top left, "
-			"or at the top right: from right");
+			"look at the mating face of the harness half. Way 1 is at the top left, or "
+			"with from right at the top right");
 }
 
-/* Reads one word, or the two of "from right", and moves behind them; false when told. */
+/* Reads one word, or the two of "from right", and moves behind them; false when reported. */
 static bool read_numbering_word(struct lt_way_order *order, struct lt_reader *reader,
 	const struct lt_node *value, const char **at)
 {
@@ -261,12 +262,12 @@ static bool read_numbering_word(struct lt_way_order *order, struct lt_reader *re
 			order->path = path;
 			return true;
 		}
-		lt_read_error(reader, value, "numbering is both %s and %s",
+		lt_read_error(reader, value, "numbering: %s and %s cannot be used together",
 			path_words[order->path - LT_WAYS_ACROSS], word);
-		lt_hint(reader->diags, "ways are counted in one way: keep the one that is right");
+		lt_hint(reader->diags, "keep the one that is correct");
 		return false;
 	}
-	tell_numbering(reader, value, word);
+	report_numbering(reader, value, word);
 	return false;
 }
 
@@ -289,13 +290,15 @@ static void read_numbering(struct lt_reader *reader, void *into, const char *key
 	if (order.path == LT_WAYS_NONE)
 		order.path = LT_WAYS_ACROSS;
 	if (is_circle(order.path) && order.from_right) {
-		lt_read_error(reader, value, "numbering in a circle does not begin at the right");
-		lt_hint(reader->diags, "a circle has way 1 at the top: leave out from right");
+		lt_read_error(reader, value, "numbering: %s and from right cannot be used together",
+			path_words[order.path - LT_WAYS_ACROSS]);
+		lt_hint(reader->diags, "remove from right. A circle has way 1 at the top");
 		return;
 	}
 	if (is_circle(order.path) && connector->rows) {
-		lt_read_error(reader, value, "numbering in a circle has no rows");
-		lt_hint(reader->diags, "leave out rows, or count across, down or around");
+		lt_read_error(reader, value, "numbering: %s cannot be used together with rows",
+			path_words[order.path - LT_WAYS_ACROSS]);
+		lt_hint(reader->diags, "remove the key rows, or write across, down or around");
 		return;
 	}
 	connector->numbering = order;
@@ -342,7 +345,7 @@ static void read_connector(struct lt_reader *reader, size_t index, const struct 
 	connector->sides = 2;
 	if (!lt_read_is_map(reader, node, "a connector", "- id: X1"))
 		return;
-	connector->id = read_own_id(reader, node, "connector", &reader->connectors, index, items);
+	connector->id = read_own_id(reader, node, "a connector", &reader->connectors, index, items);
 	reader->subject = lt_arena_printf(&reader->scratch, "connector %s: ", connector->id);
 	lt_read_fields(reader, connector, node, connector_fields,
 		sizeof connector_fields / sizeof *connector_fields, "a connector");
@@ -362,14 +365,16 @@ void lt_read_connectors(struct lt_reader *reader, void *into, const char *key,
 	if (!count) {
 		if (value->kind == LT_SCALAR)
 			return;
-		lt_read_error(reader, value, "%s is empty", key);
-		lt_hint(reader->diags, "list at least one, with its id");
+		lt_read_error(reader, value, "%s: the list is empty", key);
+		lt_hint(reader->diags, "list at least one connector, with its id");
 		return;
 	}
 	if (count > LT_CONNECTORS_MAX) {
 		lt_read_error(reader, &items[LT_CONNECTORS_MAX],
-			"there are %zu connectors, and %u are the most", count, LT_CONNECTORS_MAX);
-		lt_hint(reader->diags, "divide the description at the module's own borders");
+			"there are %zu connectors, but at most %u are possible", count,
+			LT_CONNECTORS_MAX);
+		lt_hint(reader->diags,
+			"write a description of its own for each part of the module");
 		return;
 	}
 	harness->connectors = lt_arena_array(&harness->arena, count, sizeof *harness->connectors);

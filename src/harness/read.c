@@ -17,22 +17,52 @@ static bool ends_like_a_unit(const char *code)
 	return last && last[1] && !last[1 + strspn(last + 1, DIGITS)];
 }
 
-/* What is wrong with a harness code in capitals; NULL when nothing is. */
-static const char *code_fault(const char *code)
+enum code_fault { CODE_GOOD, CODE_LENGTH, CODE_START, CODE_CHARACTER, CODE_UNIT };
+
+/* What is wrong with a harness code in capitals. */
+static enum code_fault code_fault(const char *code)
 {
 	size_t length = strlen(code);
 	if (length < 2 || length > LT_HARNESS_CODE_MAX)
-		return "has not 2 to 12 characters";
+		return CODE_LENGTH;
 	if (!strspn(code, CAPITALS))
-		return "does not begin with a letter A to Z";
-	return code[strspn(code, CAPITALS DIGITS)]
-		       ? "has something other than A to Z and 0 to 9 in it"
-		       : NULL;
+		return CODE_START;
+	if (code[strspn(code, CAPITALS DIGITS)])
+		return CODE_CHARACTER;
+	return ends_like_a_unit(code) ? CODE_UNIT : CODE_GOOD;
 }
 
 bool lt_harness_code_valid(const char *code)
 {
-	return !code_fault(code) && !ends_like_a_unit(code);
+	return code_fault(code) == CODE_GOOD;
+}
+
+static void report_code(struct lt_reader *reader, const struct lt_node *value, const char *text,
+	enum code_fault fault)
+{
+	const char *shown = lt_shown(reader, text);
+	switch (fault) {
+	case CODE_GOOD:
+		return;
+	case CODE_LENGTH:
+		lt_read_error(reader, value, "harness: %s must have 2 to 12 characters", shown);
+		break;
+	case CODE_START:
+		lt_read_error(reader, value, "harness: %s must begin with a letter A to Z", shown);
+		break;
+	case CODE_CHARACTER:
+		lt_read_error(reader, value,
+			"harness: %s must contain only the letters A to Z and digits", shown);
+		break;
+	case CODE_UNIT:
+		lt_read_error(reader, value,
+			"harness: %s must not end in U and digits, because a unit is added like that",
+			shown);
+		lt_hint(reader->diags, "write the digits as unit, or change the end of the code");
+		return;
+	}
+	lt_hint(reader->diags,
+		"write a short code, for example RV3. It leaves the most room on a sticker");
 }
 
 static void read_code(struct lt_reader *reader, void *into, const char *key,
@@ -44,17 +74,11 @@ static void read_code(struct lt_reader *reader, void *into, const char *key,
 	char *capitals = lt_arena_strdup(&reader->harness->arena, text);
 	for (char *c = capitals; *c; c++)
 		*c = *c >= 'a' && *c <= 'z' ? (char)(*c - 'a' + 'A') : *c;
-	const char *fault = code_fault(capitals);
-	if (fault) {
-		lt_read_error(reader, value, "harness code %s %s", lt_shown(reader, text), fault);
-		lt_hint(reader->diags, "a short one such as RV3 leaves the most room on a sticker");
-	} else if (ends_like_a_unit(capitals)) {
-		lt_read_error(reader, value,
-			"harness code %s ends in U and digits, which is how a unit is added to it",
-			lt_shown(reader, text));
-		lt_hint(reader->diags, "give the digits as unit, or end the code another way");
+	const enum code_fault fault = code_fault(capitals);
+	if (fault != CODE_GOOD) {
+		report_code(reader, value, text, fault);
 	} else if (strcmp(capitals, text) != 0) {
-		lt_read_error(reader, value, "harness code %s is not all in capitals",
+		lt_read_error(reader, value, "harness: %s must be in capitals",
 			lt_shown(reader, text));
 		lt_hint(reader->diags, "write it as %s", capitals);
 	} else {
@@ -71,13 +95,13 @@ static void take_unit(struct lt_reader *reader, const char *what, const struct l
 	size_t length = (harness->harness ? strlen(harness->harness) : 2) + 1 + digits;
 	harness->unit = NULL;
 	if (!digits || unit[digits]) {
-		lt_read_error(reader, given, "%s %s is not digits alone", what,
+		lt_read_error(reader, given, "%s: %s must contain only digits", what,
 			lt_shown(reader, unit));
-		lt_hint(reader->diags, "a unit is a number such as 0042");
+		lt_hint(reader->diags, "write a number, for example 0042");
 	} else if (length > LT_HARNESS_CODE_MAX) {
 		lt_read_error(reader, given,
-			"%s %s makes the code on the stickers %zu characters long, and %u is the "
-			"most",
+			"%s: %s makes the code on the stickers %zu characters long, but at most %u "
+			"are possible",
 			what, lt_shown(reader, unit), length, LT_HARNESS_CODE_MAX);
 		lt_hint(reader->diags, "use fewer digits, or a shorter harness code");
 	} else {
@@ -104,8 +128,8 @@ static void take_base(struct lt_reader *reader, const char *what, const struct l
 		harness->base = lt_arena_copy(&harness->arena, given->text,
 			length - (given->text[length - 1] == '/'));
 	} else {
-		lt_read_error(reader, given, "%s %s %s", what, lt_shown(reader, given->text),
-			lt_text_string(&fault));
+		lt_read_error(reader, given, "%s: %s cannot be used for links: %s", what,
+			lt_shown(reader, given->text), lt_text_string(&fault));
 		lt_hint(reader->diags, "write it as http://bench.local:8080 or "
 				       "https://shop.local/tags");
 	}
@@ -153,16 +177,16 @@ static void read_root(struct lt_reader *reader, const struct lt_node *root,
 {
 	if (root->kind != LT_MAP) {
 		lt_read_error(reader, root, "this is not a harness description: it has no keys");
-		lt_hint(reader->diags, "begin it with a line such as harness: RV3");
+		lt_hint(reader->diags, "begin the file with a line such as harness: RV3");
 		return;
 	}
 	if (!lt_node_get(root, "harness")) {
-		lt_read_error(reader, root, "the description has no harness code");
-		lt_hint(reader->diags, "begin it with a line such as harness: RV3");
+		lt_read_missing(reader, root, "a description", "harness");
+		lt_hint(reader->diags, "begin the file with a line such as harness: RV3");
 	}
 	if (!lt_node_get(root, "connectors")) {
-		lt_read_error(reader, root, "the description lists no connectors");
-		lt_hint(reader->diags, "list them under connectors:, each with an id");
+		lt_read_missing(reader, root, "a description", "connectors");
+		lt_hint(reader->diags, "list the connectors under connectors:, each with an id");
 	}
 	lt_read_fields(reader, reader->harness, root, top_fields,
 		sizeof top_fields / sizeof *top_fields, "a description");
@@ -190,7 +214,7 @@ bool lt_harness_read(struct lt_harness *out, const char *file, const char *bytes
 	*out = (struct lt_harness){ 0 };
 	out->file = file ? lt_arena_strdup(&out->arena, file) : NULL;
 	if (length > LT_DESCRIPTION_MAX) {
-		lt_error(diags, lt_place_file(file), "is larger than %u MiB, the most that is read",
+		lt_error(diags, lt_place_file(file), "is too large: at most %u MiB can be read",
 			LT_DESCRIPTION_MAX / (1024 * 1024));
 		return false;
 	}

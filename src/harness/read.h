@@ -37,7 +37,7 @@ struct lt_reader {
 	struct lt_diags *diags;
 	struct lt_arena scratch;   /* the tree, and what reading alone needs */
 	char shown[LT_QUOTE_SIZE]; /* lt_shown */
-	const char *subject;       /* "connector X1: " in front of messages; "" at the top */
+	const char *subject;       /* what messages begin with: "connector X1: "; "" at the top */
 
 	bool mate_lost;                        /* a connector mates nothing that is listed */
 	const struct lt_node *connector_items; /* the connectors' maps */
@@ -52,7 +52,7 @@ struct lt_reader {
 
 	struct lt_fit_pair *pairs;
 	size_t pair_count, pair_room;
-	struct lt_hash doubts; /* ambiguous colours that were told of */
+	struct lt_hash doubts; /* ambiguous colours that were warned of */
 };
 
 /* How one key of a map is read: `into` is the object's member at `offset`. A field with no `read`
@@ -65,14 +65,21 @@ struct lt_field {
 };
 #define LT_FIELDS_MAX 32
 
-/* Reads the fields of a map in the order of the table, and tells of keys that are not in it.
+/* Reads the fields of a map in the order of the table, and reports keys that are not in it.
  * `what` is what the map describes: "a connector". */
 void lt_read_fields(struct lt_reader *reader, void *object, const struct lt_node *map,
 	const struct lt_field *fields, size_t count, const char *what);
 
-/* An error at a node: the subject, and what is wrong. */
+/* An error at a node or a place: the subject, then a message that stands alone. What is wrong with
+ * the value of a key begins with the key: "bundle: "6.2" is not a length". */
 void lt_read_error(struct lt_reader *reader, const struct lt_node *node, const char *format, ...)
 	__attribute__((format(printf, 3, 4)));
+void lt_read_error_at(struct lt_reader *reader, struct lt_place place, const char *format, ...)
+	__attribute__((format(printf, 3, 4)));
+
+/* The error that a map has no such key. */
+void lt_read_missing(struct lt_reader *reader, const struct lt_node *map, const char *what,
+	const char *key);
 
 /* Text as a message quotes it; until the next call. */
 const char *lt_shown(struct lt_reader *reader, const char *text);
@@ -84,30 +91,31 @@ struct lt_place lt_read_place(const struct lt_reader *reader, const struct lt_no
 struct lt_place lt_value_place(const struct lt_reader *reader, const struct lt_node *map,
 	const char *key);
 
-/* The text of a field in one line, in the harness's arena; NULL when it is wrong, which was told.
- * Runs of white space become one space. */
+/* The text of a field in one line, in the harness's arena; NULL when it is wrong, which was
+ * reported. Runs of white space become one space. */
 const char *lt_read_text(struct lt_reader *reader, const char *key, const struct lt_node *value);
 
-/* The scalar as written; NULL, and told, when it is a list or map, or empty. */
+/* The scalar as written; NULL, and reported, when it is a list or map, or empty. */
 const char *lt_read_word(struct lt_reader *reader, const char *key, const struct lt_node *value);
 
-/* An id; NULL when it is wrong, which was told. */
+/* An id; NULL when it is wrong, which was reported. */
 const char *lt_read_id(struct lt_reader *reader, const char *key, const struct lt_node *value);
 
-/* A whole number from 1 to `max`; false, and told, when it is not. */
+/* A whole number from 1 to `max`; false, and reported, when it is not. */
 bool lt_read_count(unsigned *count, struct lt_reader *reader, const char *key,
 	const struct lt_node *value, unsigned max);
 
-/* A wire's colour; `whose` ends the message: " of way 2". False, and told, when it is none. */
-bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char *whose,
+/* A wire's colour; messages begin with `key`: "way 2" or "colour". False, and reported, when it is
+ * none. */
+bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char *key,
 	const struct lt_node *value);
 
-/* True for a map; tells of anything else. `what` is what it describes, `example` how. */
+/* True for a map; reports anything else. `what` is what it describes, `example` how. */
 bool lt_read_is_map(struct lt_reader *reader, const struct lt_node *node, const char *what,
 	const char *example);
 
 /* What a list holds; a single value counts as a list of one. Returns how many: 0 for an empty
- * text, which was told, and for an empty list, which was not. */
+ * text, which was reported, and for an empty list, which was not. */
 size_t lt_read_list(const struct lt_node **items, struct lt_reader *reader, const char *key,
 	const struct lt_node *value);
 
@@ -122,7 +130,7 @@ void lt_field_id(struct lt_reader *reader, void *into, const char *key,
 void lt_field_size(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 
-/* Parts of a description; each tells what is wrong in it. */
+/* Parts of a description; each reports what is wrong in it. */
 void lt_read_components(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 void lt_read_hazards(struct lt_reader *reader, void *into, const char *key,
@@ -148,10 +156,10 @@ void lt_hint_nearest(struct lt_reader *reader, const char *word, const char *con
 /* Finds what mates, after, fits and unlike name, and checks was. */
 void lt_link(struct lt_reader *reader);
 
-/* Tells of what is wrong only when all is read, and of what is not wrong and still worth a look. */
+/* Reports what is wrong only when all is read, and what is not wrong and still doubtful. */
 void lt_check(struct lt_reader *reader);
 
-/* Sets the reconnection order; false, with the cycle told, when there is none. */
+/* Sets the reconnection order; false, with the cycle reported, when there is none. */
 bool lt_order(struct lt_reader *reader);
 
 #endif

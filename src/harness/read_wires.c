@@ -34,7 +34,7 @@ static bool read_way_name(unsigned *number, const char *name)
 }
 
 /* The entry of a way that may be there; LT_NONE where it is not one of the connector's, which was
- * told. Adds the entry where there is none yet. */
+ * reported. Adds the entry where there is none yet. */
 static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t connector,
 	const char *name)
 {
@@ -42,16 +42,18 @@ static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t 
 	const struct lt_connector *of = &reader->harness->connectors[connector];
 	unsigned number;
 	if (!read_way_name(&number, name)) {
-		lt_error(reader->diags, place,
-			"%sway %s is neither a number from 1 to %u nor up to %d letters",
-			reader->subject, lt_quote(shown, name), LT_WAYS_MAX, LETTERED_MAX);
+		lt_read_error_at(reader, place,
+			"way %s must be a number from 1 to %u or up to %d letters",
+			lt_quote(shown, name), LT_WAYS_MAX, LETTERED_MAX);
 		if (strchr(name, ':'))
-			lt_hint(reader->diags, "write a space behind the colon");
+			lt_hint(reader->diags, "write a space after the colon");
 		return LT_NONE;
 	}
 	if (of->ways && number > of->ways) {
-		lt_error(reader->diags, place, "connector %s has %u way%s, so there is no way %u",
-			of->id, of->ways, of->ways == 1 ? "" : "s", number);
+		lt_error(reader->diags, place,
+			lt_plural(of->ways, "connector %s has %u way, so there is no way %u",
+				"connector %s has %u ways, so there is no way %u"),
+			of->id, of->ways, number);
 		lt_hint(reader->diags, "correct the way, or the number after ways:");
 		return LT_NONE;
 	}
@@ -61,8 +63,10 @@ static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t 
 		return index;
 	size_t most = of->ways ? of->ways : LT_WAYS_MAX;
 	if (++reader->ways_of[connector] == most + 1) {
-		lt_error(reader->diags, place, "way %s is one more than the %zu of connector %s",
-			name, most, of->id);
+		lt_error(reader->diags, place,
+			lt_plural(most, "connector %s has %zu way, so way %s is one too many",
+				"connector %s has %zu ways, so way %s is one too many"),
+			of->id, most, name);
 		lt_hint(reader->diags, "correct the way, or the number after ways:");
 	}
 	reader->ways = lt_grow(reader->ways, &reader->way_room, reader->way_count + 1,
@@ -79,18 +83,17 @@ static void read_way(struct lt_reader *reader, struct lt_way_entry *entry,
 	const struct lt_node *value)
 {
 	const struct lt_node *items;
-	size_t count = lt_read_list(&items, reader, "colour", value);
-	char whose[32];
-	snprintf(whose, sizeof whose, " of way %s", entry->name);
+	char way[32];
+	snprintf(way, sizeof way, "way %s", entry->name);
+	size_t count = lt_read_list(&items, reader, way, value);
 	if (count > LT_WIRES_OF_A_WAY || (!count && value->kind == LT_LIST)) {
-		lt_error(reader->diags, lt_read_place(reader, value),
-			"%sway %s has %zu colours; one or two can be given", reader->subject,
-			entry->name, count);
-		lt_hint(reader->diags, "one wire of several colours is written together, as WHRD");
+		lt_read_error(reader, value, "%s: must have one or two colours, not %zu", way,
+			count);
+		lt_hint(reader->diags, "write the colours of one wire together, for example WHRD");
 		return;
 	}
 	for (size_t i = 0; i < count; i++)
-		if (lt_read_colour(&entry->colours[entry->colour_count], reader, whose, &items[i]))
+		if (lt_read_colour(&entry->colours[entry->colour_count], reader, way, &items[i]))
 			entry->colour_count++;
 }
 
@@ -99,8 +102,7 @@ void lt_read_ways(struct lt_reader *reader, void *into, const char *key,
 {
 	const struct lt_connector *connector = into;
 	if (value->kind != LT_MAP) {
-		lt_error(reader->diags, lt_read_place(reader, value),
-			"%s%s wants a way in front of each colour", reader->subject, key);
+		lt_read_error(reader, value, "%s: each colour needs its way", key);
 		lt_hint(reader->diags, "write it as {1: BN, 2: BU, 3: GNYE}");
 		return;
 	}
@@ -115,7 +117,7 @@ void lt_read_ways(struct lt_reader *reader, void *into, const char *key,
 	}
 }
 
-/* One end of a wire: "X1.1". False, and told, when it is not one of a listed connector. */
+/* One end of a wire: "X1.1". False, and reported, when it is not one of a listed connector. */
 static bool read_end(size_t *connector, size_t *way, struct lt_reader *reader, const char *key,
 	const struct lt_node *value)
 {
@@ -126,18 +128,18 @@ static bool read_end(size_t *connector, size_t *way, struct lt_reader *reader, c
 	struct lt_place place = lt_read_place(reader, value);
 	const char *dot = strchr(text, '.');
 	if (!dot || dot == text || !dot[1]) {
-		lt_error(reader->diags, place, "%s%s %s does not name a connector and a way",
-			reader->subject, key, lt_quote(shown, text));
+		lt_read_error_at(reader, place, "%s: %s is not a connector and its way", key,
+			lt_quote(shown, text));
 		lt_hint(reader->diags, "write it as X1.1");
 		return false;
 	}
 	const char *id = lt_arena_copy(&reader->scratch, text, (size_t)(dot - text));
 	*connector = lt_hash_get(&reader->connectors, id);
 	if (!reader->harness->connector_count)
-		return false; /* that there are none was told */
+		return false; /* that there are none was reported */
 	if (*connector == LT_HASH_NONE) {
-		lt_error(reader->diags, place, "%s%s names connector %s, which is not listed",
-			reader->subject, key, lt_quote(shown, id));
+		lt_read_error_at(reader, place, "%s: connector %s is not listed", key,
+			lt_quote(shown, id));
 		lt_hint_nearest(reader, id, reader->connector_ids,
 			reader->harness->connector_count);
 		return false;
@@ -160,24 +162,30 @@ static bool take_colour(struct lt_way_entry *entry, const struct lt_colour *colo
 	return false;
 }
 
-/* Tells that the wire list and the connector's own wires disagree. */
-static void tell_contradiction(struct lt_reader *reader, struct lt_place place,
+/* Reports that the wire list and the connector's own wires disagree. */
+static void report_contradiction(struct lt_reader *reader, struct lt_place place,
 	const struct lt_way_entry *entry, const struct lt_wire *wire)
 {
 	bool again = false;
 	for (size_t i = 0; i < entry->colour_count; i++)
 		again |= lt_colour_same(&entry->colours[i], &wire->colour);
-	char first[LT_COLOUR_CODE_SIZE];
-	char second[LT_COLOUR_CODE_SIZE] = "";
+	char colours[LT_WIRES_OF_A_WAY * (LT_COLOUR_CODE_SIZE + 2)] = "";
 	const char *id = reader->harness->connectors[entry->connector].id;
-	lt_colour_code(first, &entry->colours[0]);
-	if (entry->colour_count > 1)
-		lt_colour_code(second, &entry->colours[1]);
-	lt_error(reader->diags, place,
-		"%sthis wire is %s%s, but connector %s gives its way %s the colour %s%s%s",
-		reader->subject, again ? "another " : "", wire->colour_code, id, entry->name, first,
-		*second ? " and " : "", second);
-	lt_hint(reader->diags, "look at the wire, and correct the one that is wrong");
+	for (size_t i = 0, at = 0; i < entry->colour_count; i++) {
+		char code[LT_COLOUR_CODE_SIZE];
+		lt_colour_code(code, &entry->colours[i]);
+		at += (size_t)snprintf(colours + at, sizeof colours - at, "%s%s", i ? ", " : "",
+			code);
+	}
+	if (again)
+		lt_read_error_at(reader, place,
+			"this is one more wire %s, but way %s of connector %s has only %s",
+			wire->colour_code, entry->name, id, colours);
+	else
+		lt_read_error_at(reader, place,
+			"this wire is %s, but way %s of connector %s has %s", wire->colour_code,
+			entry->name, id, colours);
+	lt_hint(reader->diags, "check the wire, and correct the entry that is wrong");
 }
 
 /* Lays a wire of the list on a way at one of its ends. */
@@ -186,10 +194,9 @@ static void lay_wire(struct lt_reader *reader, size_t way, const struct lt_wire 
 {
 	struct lt_way_entry *entry = &reader->ways[way];
 	if (++entry->listed > LT_WIRES_OF_A_WAY) {
-		lt_error(reader->diags, end, "%sa third wire on way %s of connector %s",
-			reader->subject, entry->name,
-			reader->harness->connectors[entry->connector].id);
-		lt_hint(reader->diags, "two is the most that one way holds");
+		lt_read_error_at(reader, end, "this is the third wire at way %s of connector %s",
+			entry->name, reader->harness->connectors[entry->connector].id);
+		lt_hint(reader->diags, "correct the way. A way has at most two wires");
 		return;
 	}
 	if (!wire->colour.count)
@@ -197,16 +204,15 @@ static void lay_wire(struct lt_reader *reader, size_t way, const struct lt_wire 
 	if (!entry->own)
 		entry->colours[entry->colour_count++] = wire->colour;
 	else if (entry->colour_count && !take_colour(entry, &wire->colour))
-		tell_contradiction(reader, colour_place, entry, wire);
+		report_contradiction(reader, colour_place, entry, wire);
 }
 
 static void read_wire_colour(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value)
 {
-	(void)key;
 	struct lt_wire *wire = into;
 	char code[LT_COLOUR_CODE_SIZE];
-	if (!lt_read_colour(&wire->colour, reader, "", value))
+	if (!lt_read_colour(&wire->colour, reader, key, value))
 		return;
 	lt_colour_code(code, &wire->colour);
 	wire->colour_code = lt_arena_strdup(&reader->harness->arena, code);
@@ -219,9 +225,8 @@ static bool need_end(size_t *connector, size_t *way, struct lt_reader *reader, c
 	const struct lt_node *value = lt_node_get(node, key);
 	if (value)
 		return read_end(connector, way, reader, key, value);
-	lt_error(reader->diags, lt_read_place(reader, node), "%sthis wire has no %s",
-		reader->subject, key);
-	lt_hint(reader->diags, "a wire goes from one connector's way to another's");
+	lt_read_missing(reader, node, "a wire", key);
+	lt_hint(reader->diags, "write both ends of the wire, from and to");
 	return false;
 }
 
@@ -246,8 +251,7 @@ static void read_wire(struct lt_reader *reader, struct lt_wire *wire, const stru
 	bool has_to = need_end(&wire->to, &to, reader, "to", node);
 	const struct lt_node *end = lt_node_get(node, "to");
 	if (has_from && has_to && from == to) {
-		lt_error(reader->diags, lt_read_place(reader, end),
-			"%sthis wire ends where it begins", reader->subject);
+		lt_read_error(reader, end, "this wire begins and ends at the same way");
 		return;
 	}
 	const struct lt_node *colour = lt_node_get(node, "colour");
