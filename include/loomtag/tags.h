@@ -71,7 +71,7 @@ struct lt_tags {
 	 * part. Both NULL in tags that were not assigned. */
 	bool *x_printed, *m_is_old;
 	unsigned number_max;
-	bool changed; /* the register given was changed, and wants writing */
+	bool changed; /* the register given was changed, and must be written */
 	struct lt_lookalike_order *by_number; /* look-alikes by number; NULL: found when asked */
 };
 
@@ -147,7 +147,7 @@ void lt_session_finish(struct lt_session *session);
 
 /* Reads the description, then its register, and numbers the connectors in memory; with `to_write`
  * all of it under the register's lock, which is held up to lt_session_finish. What is wrong is
- * told in the session's diagnostics. */
+ * reported in the session's diagnostics. */
 enum lt_session_fault lt_session_load(struct lt_session *session, bool to_write);
 
 /* The first half without the lock: the description alone. */
@@ -157,15 +157,15 @@ enum lt_session_fault lt_session_load_description(struct lt_session *session);
 bool lt_session_load_register(struct lt_session *session);
 
 /* Reads both again, into the same places. False when they cannot be read now, or are of another
- * harness or unit: what was read before stays then. `told` is initialised by the call, for the
- * caller to finish: what there is to say. */
-bool lt_session_reload(struct lt_session *session, struct lt_diags *told);
+ * harness or unit: what was read before stays then. `found` is initialised by the call, for the
+ * caller to finish: the diagnostics. */
+bool lt_session_reload(struct lt_session *session, struct lt_diags *found);
 
 /* Writes the register when it was changed, and waits until it is on disk, also when it was not.
- * False after telling why not. */
+ * False after reporting why not. */
 bool lt_session_store(struct lt_session *session);
 
-/* Notes that there was no register, where there was none: one that was lost gave other numbers. */
+/* Adds a note where there was no register: one that was lost gave other numbers. */
 void lt_session_note_new(struct lt_session *session);
 
 /* "12H" with its NUL. */

@@ -27,14 +27,15 @@ static void index_connectors(struct reconciling *r)
 		lt_hash_put(&r->connectors, r->harness->connectors[i].id, i);
 }
 
-/* "H, X and M", or "none". */
-#define SIDES_SIZE 16
-static void write_sides(char out[SIDES_SIZE], const struct lt_register_entry *entry)
+/* The tags of the stickers that were printed: "12H, 12X, 12M"; "" for none. */
+#define TAGS_SIZE (3 * (LT_TAG_SIZE + 2))
+
+static void write_printed(char out[TAGS_SIZE], const struct lt_register_entry *entry)
 {
-	static const char *const joints[] = { "", " and ", ", " };
 	char shown[sizeof(entry->printed)] = "";
 	size_t count = 0;
 	size_t at = 0;
+	out[0] = '\0';
 	/* An M sticker is one, whichever part it was printed for. */
 	for (const char *c = entry->printed; *c != '\0'; c++) {
 		char side = *c;
@@ -43,28 +44,31 @@ static void write_sides(char out[SIDES_SIZE], const struct lt_register_entry *en
 		if (memchr(shown, side, count) == NULL)
 			shown[count++] = side;
 	}
-	for (size_t i = 0; i < count; i++) {
-		const char *joint = joints[i == 0 ? 0 : i + 1 == count ? 1 : 2];
-		at += (size_t)snprintf(out + at, SIDES_SIZE - at, "%s%c", joint, shown[i]);
-	}
-	if (count == 0)
-		snprintf(out, SIDES_SIZE, "none");
+	for (size_t i = 0; i < count; i++)
+		at += (size_t)snprintf(out + at, TAGS_SIZE - at, "%s%u%c", i > 0 ? ", " : "",
+			entry->number, shown[i]);
 }
 
 /* Both the connector and the id it had before have a number. */
-static void tell_both_numbered(struct reconciling *r, const struct lt_connector *connector,
+static void report_both_numbered(struct reconciling *r, const struct lt_connector *connector,
 	const struct lt_register_entry *was, const struct lt_register_entry *now)
 {
 	lt_error(r->diags, connector->place,
-		"connector %s has number %u in the register, and %s, which it says it was, has %u",
+		"connector %s has number %u in the register, but its earlier id %s has number %u",
 		connector->id, now->number, was->id, was->number);
-	char sides[SIDES_SIZE];
-	write_sides(sides, now);
-	lt_hint(r->diags,
-		"to keep %u, remove `was: %s`; to go back to %u, throw away the stickers of %u (sides "
-		"printed: %s) and remove line %u of %s",
-		now->number, was->id, was->number, now->number, sides, now->place.line,
-		now->place.file);
+	char printed[TAGS_SIZE];
+	write_printed(printed, now);
+	if (printed[0] == '\0')
+		lt_hint(r->diags,
+			"to keep number %u, remove was: %s. To go back to number %u, delete line %u "
+			"of %s",
+			now->number, was->id, was->number, now->place.line, now->place.file);
+	else
+		lt_hint(r->diags,
+			"to keep number %u, remove was: %s. To go back to number %u, destroy the "
+			"stickers %s and delete line %u of %s",
+			now->number, was->id, was->number, printed, now->place.line,
+			now->place.file);
 }
 
 /* A number that nobody can have seen on a sticker, given when `was` had been forgotten. */
@@ -82,10 +86,10 @@ static bool rename_entry(struct reconciling *r, const struct lt_connector *conne
 	if (was == LT_HASH_NONE) {
 		if (now == LT_HASH_NONE && r->reg->count > 0) {
 			lt_warning(r->diags, connector->place,
-				"connector %s was \"%s\", which the register does not know; it takes a "
-				"new number",
+				"connector %s: was: \"%s\" is not in the register, so the connector "
+				"gets a new number",
 				connector->id, connector->was);
-			lt_hint(r->diags, "is `was` written as the id was?");
+			lt_hint(r->diags, "check that was is written like the earlier id");
 		}
 		return true;
 	}
@@ -93,12 +97,12 @@ static bool rename_entry(struct reconciling *r, const struct lt_connector *conne
 	if (now != LT_HASH_NONE) {
 		struct lt_register_entry *young = &r->reg->entries[now];
 		if (!old->retired || !is_unseen(young, connector)) {
-			tell_both_numbered(r, connector, old, young);
+			report_both_numbered(r, connector, old, young);
 			return false;
 		}
 		lt_note(r->diags, connector->place,
-			"connector %s has its number %u again, and gives up %u, of which nothing was "
-			"printed and which nobody gets",
+			"connector %s has its number %u again; number %u, which was never printed, is "
+			"not used any more",
 			connector->id, old->number, young->number);
 		/* It stays in the register, so that no other connector is ever given it. */
 		young->id = LT_REGISTER_NOBODY;
@@ -109,7 +113,7 @@ static bool rename_entry(struct reconciling *r, const struct lt_connector *conne
 	return true;
 }
 
-/* The first connector that wants a number and has none yet, or LT_NONE. */
+/* The first connector that needs a number and has none yet, or LT_NONE. */
 static size_t first_new(const struct reconciling *r)
 {
 	for (size_t i = 0; i < r->harness->connector_count; i++) {
@@ -121,47 +125,48 @@ static size_t first_new(const struct reconciling *r)
 	return LT_NONE;
 }
 
-static void tell_gone(const struct reconciling *r, const struct lt_register_entry *entry,
+static void report_removed(const struct reconciling *r, const struct lt_register_entry *entry,
 	size_t candidate)
 {
 	lt_warning(r->diags, entry->place,
-		"connector %s is gone from the description; its number %u is retired", entry->id,
-		entry->number);
+		"connector %s was removed from the description, so its number %u is retired",
+		entry->id, entry->number);
 	if (candidate != LT_NONE)
 		lt_hint(r->diags,
-			"where it is there under a new id, %s say, write `was: %s` there and it keeps "
-			"number %u",
+			"if it only has a new id, for example %s, write was: %s there to keep number %u",
 			r->harness->connectors[candidate].id, entry->id, entry->number);
 	else
-		lt_hint(r->diags, "take its stickers off; no other connector will carry %u",
+		lt_hint(r->diags, "remove its stickers. No other connector gets number %u",
 			entry->number);
 }
 
-static void tell_not_numbered(const struct reconciling *r, const struct lt_register_entry *entry,
+static void report_not_numbered(const struct reconciling *r, const struct lt_register_entry *entry,
 	const struct lt_connector *connector)
 {
 	if (entry->printed[0] == '\0')
 		return;
-	char sides[SIDES_SIZE];
-	write_sides(sides, entry);
+	char printed[TAGS_SIZE];
+	write_printed(printed, entry);
 	lt_warning(r->diags, connector->place,
-		"connector %s is not numbered any more (tag: none), but its stickers were printed: "
-		"%u %s",
-		connector->id, entry->number, sides);
-	lt_hint(r->diags, "take them off; number %u stays reserved for it", entry->number);
+		"connector %s has no number any more (tag: none), but its stickers were printed: %s",
+		connector->id, printed);
+	lt_hint(r->diags, "remove the stickers. Number %u stays reserved for this connector",
+		entry->number);
 }
 
-/* Stickers that are about count again, which is wrong where the id now names something else. */
-static void tell_back(struct reconciling *r, const struct lt_register_entry *entry,
+/* Stickers that were printed earlier are valid again, which is wrong where the id now names another
+ * joint. */
+static void report_back(struct reconciling *r, const struct lt_register_entry *entry,
 	const struct lt_connector *connector)
 {
 	lt_warning(r->diags, connector->place,
-		"connector %s is back and has its number %u again, whose stickers were printed",
+		"connector %s is back in the description with its number %u, and stickers of it were "
+		"printed before",
 		connector->id, entry->number);
-	lt_hint(r->diags, "where it is another joint than before, give it another id");
+	lt_hint(r->diags, "if it is another joint than before, give it another id");
 }
 
-/* Takes a side out of what was printed; false when it is not there. */
+/* Removes a side from what was printed; false when it is not there. */
 static bool forget_side(struct lt_register_entry *entry, char side)
 {
 	char *at = strchr(entry->printed, side);
@@ -185,16 +190,15 @@ static void forget_old_part(struct reconciling *r, struct lt_register_entry *ent
 }
 
 /* One sticker is scanned where two were printed. */
-static void tell_one_sided(struct reconciling *r, const struct lt_register_entry *entry,
+static void report_one_sided(struct reconciling *r, const struct lt_register_entry *entry,
 	const struct lt_connector *connector)
 {
 	if (connector->sides == 2 || strpbrk(entry->printed, "MN") == NULL)
 		return;
 	lt_warning(r->diags, connector->place,
-		"connector %s has one side now, but its sticker %uM was printed: one scan proves it, "
-		"not a pair",
+		"connector %s now has only one sticker to scan, but its sticker %uM was printed too",
 		connector->id, entry->number);
-	lt_hint(r->diags, "is sides: 1 meant? then take %uM off", entry->number);
+	lt_hint(r->diags, "if sides: 1 is correct, remove sticker %uM", entry->number);
 }
 
 /* Retires and brings back. */
@@ -209,7 +213,7 @@ static void settle_entries(size_t *entry_of, struct reconciling *r)
 		if (!retired) {
 			entry_of[index] = i;
 			forget_old_part(r, entry, index);
-			tell_one_sided(r, entry, &r->harness->connectors[index]);
+			report_one_sided(r, entry, &r->harness->connectors[index]);
 		}
 		if (entry->retired == retired)
 			continue;
@@ -217,11 +221,11 @@ static void settle_entries(size_t *entry_of, struct reconciling *r)
 		r->changed = true;
 		if (!retired && entry->printed[0] != '\0' &&
 			r->harness->connectors[index].was == NULL)
-			tell_back(r, entry, &r->harness->connectors[index]);
+			report_back(r, entry, &r->harness->connectors[index]);
 		if (gone)
-			tell_gone(r, entry, candidate);
+			report_removed(r, entry, candidate);
 		else if (retired)
-			tell_not_numbered(r, entry, &r->harness->connectors[index]);
+			report_not_numbered(r, entry, &r->harness->connectors[index]);
 	}
 }
 

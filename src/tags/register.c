@@ -7,7 +7,7 @@
 
 #define HEADER "loomtag register "
 #define VERSION "1 "
-#define PUT_BACK "put the file back from version control or another copy"
+#define RESTORE "restore the file from version control or from a copy"
 
 /* One line, without its end, as it is being read. */
 struct line {
@@ -84,9 +84,9 @@ static bool read_separator(struct line *line)
 static bool malformed(const struct reader *reader, const struct line *line, const char *what)
 {
 	lt_error(reader->diags, line->place, "%s", what);
-	lt_hint(reader->diags, PUT_BACK
-		", or mend the line: a number, the connector's id, the sides printed "
-		"(HM, say, or - for none), and \"retired\" where the connector is gone, one "
+	lt_hint(reader->diags, RESTORE
+		", or correct the line: the number, the id of the connector, the printed "
+		"sides (for example HM, or -), and \"retired\" for a removed connector. Put one "
 		"space between them");
 	return false;
 }
@@ -97,7 +97,7 @@ static bool read_number(unsigned *number, const struct reader *reader, struct li
 	const char *word = lt_arena_copy(&reader->reg->arena, line->at, length);
 	if (!lt_whole_read(number, word, LT_NUMBER_MAX) || *number == 0)
 		return malformed(reader, line,
-			"a line begins with a tag number from 1 to 99999, without leading zeros");
+			"a line must begin with a number from 1 to 99999, without leading zeros");
 	move_on(line, length);
 	return true;
 }
@@ -115,7 +115,7 @@ static bool read_printed(char printed[5], const struct reader *reader, struct li
 		good = memchr(line->at, line->at[i], i) == NULL;
 	if (!good)
 		return malformed(reader, line,
-			"the sides printed are - for none, or some of H, M, X and N, each once");
+			"the printed sides must be -, or some of H, M, X and N, each only once");
 	memcpy(printed, line->at, length);
 	printed[length] = '\0';
 	move_on(line, length);
@@ -127,25 +127,26 @@ static bool read_retired(bool *retired, const struct reader *reader, const struc
 	struct line rest = *line;
 	*retired = read_separator(&rest) && strcmp(rest.at, "retired") == 0;
 	return *retired || *line->at == '\0' ||
-	       malformed(reader, line, "only \"retired\" may follow the sides printed");
+	       malformed(reader, line, "only \"retired\" can follow the printed sides");
 }
 
-/* Tells where the number stands already, and whether it is in its place. */
+/* Checks that the number is new, and in its place. */
 static bool check_number(struct reader *reader, const struct line *line, unsigned number)
 {
 	if (reader->lines[number] != 0) {
 		lt_error(reader->diags, line->place, "number %u is given twice, first in line %u",
 			number, reader->lines[number]);
 		lt_hint(reader->diags,
-			"keep the line whose stickers are on the machine, and give the other "
-			"connector a new number by removing its line");
+			"keep the line whose stickers are on the machine, and delete the other. Its "
+			"connector then gets a new number");
 		return false;
 	}
 	reader->lines[number] = line->place.line;
 	if (number < reader->last) {
 		lt_error(reader->diags, line->place,
-			"number %u stands behind %u; the numbers ascend", number, reader->last);
-		lt_hint(reader->diags, "move the line up to its place");
+			"number %u comes after number %u, but the numbers must ascend", number,
+			reader->last);
+		lt_hint(reader->diags, "move the line up to its correct place");
 		return false;
 	}
 	reader->last = number;
@@ -160,7 +161,7 @@ static bool check_id(struct reader *reader, const struct line *line, const char 
 	lt_error(reader->diags, line->place, "connector \"%s\" is given twice, first in line %zu",
 		id, first);
 	lt_hint(reader->diags,
-		"keep the line whose stickers are on the machine, and remove the other");
+		"keep the line whose stickers are on the machine, and delete the other");
 	return false;
 }
 
@@ -190,34 +191,35 @@ static bool is_clean(const char *bytes, size_t length)
 static bool read_entry(struct reader *reader, struct line *line)
 {
 	if (is_merge_mark(line)) {
-		lt_error(reader->diags, line->place, "a merge left its mark here");
-		lt_hint(reader->diags, "keep the lines of both sides and remove the marks; where "
-				       "both gave a number to different connectors, keep the one "
-				       "whose stickers are printed and remove the other's line");
+		lt_error(reader->diags, line->place, "this is the mark of an unfinished merge");
+		lt_hint(reader->diags,
+			"delete the marks, and keep the lines of both sides. If a number has two "
+			"connectors, keep only the line whose stickers are printed");
 		return false;
 	}
 	if (!line->clean)
 		return malformed(reader, line,
-			"the line has what is not UTF-8, or a character that cannot be shown");
+			"the line contains an invisible character, or a byte that is not UTF-8");
 	struct line start = *line;
 	struct lt_register_entry entry = { .place = line->place };
 	if (!read_number(&entry.number, reader, line))
 		return false;
 	if (!read_separator(line) || word_length(line) == 0)
-		return malformed(reader, line, "one space and a connector's id are wanted here");
+		return malformed(reader, line,
+			"one space and the id of the connector must come here");
 	size_t length = word_length(line);
 	const char *id = lt_arena_copy(&reader->reg->arena, line->at, length);
 	struct line id_start = *line;
 	move_on(line, length);
 	if (!read_separator(line))
-		return malformed(reader, line, "one space and the sides printed are wanted here");
+		return malformed(reader, line, "one space and the printed sides must come here");
 	if (!read_printed(entry.printed, reader, line) ||
 		!read_retired(&entry.retired, reader, line))
 		return false;
 	bool number_good = check_number(reader, &start, entry.number);
 	bool nobody = strcmp(id, LT_REGISTER_NOBODY) == 0;
 	if (nobody && !entry.retired)
-		return malformed(reader, &id_start, "a number of nobody's must be retired");
+		return malformed(reader, &id_start, "a number of no connector must be retired");
 	if (!nobody && !check_id(reader, &id_start, id))
 		return false;
 	if (!number_good)
@@ -236,15 +238,15 @@ static bool read_header(struct reader *reader, struct line *line)
 {
 	if (!line->clean || !starts_with(line, HEADER)) {
 		lt_error(reader->diags, line->place,
-			"this is not a register: its first line is not "
-			"\"" HEADER VERSION "\" and a harness code");
-		lt_hint(reader->diags, PUT_BACK ", or move it out of the way");
+			"this is not a register: its first line must be \"" HEADER VERSION
+			"\" and a harness code");
+		lt_hint(reader->diags, RESTORE ", or move it to another folder");
 		return false;
 	}
 	move_on(line, strlen(HEADER));
 	if (!starts_with(line, VERSION)) {
 		lt_error(reader->diags, line->place,
-			"this register is of a version that this program does not know");
+			"this register has a version that this program does not know");
 		lt_hint(reader->diags, "use the newer program that wrote it");
 		return false;
 	}
@@ -252,11 +254,11 @@ static bool read_header(struct reader *reader, struct line *line)
 	const char *harness = line->at;
 	if (strcmp(harness, reader->harness) != 0) {
 		lt_error(reader->diags, line->place,
-			"this is the register of harness \"%s\", and the description is of \"%s\"",
+			"this is the register of harness \"%s\", but the description is of harness \"%s\"",
 			harness, reader->harness);
 		lt_hint(reader->diags,
-			"its stickers carry %s: write `harness: %s` in the description, or move this "
-			"file out of the way to number %s anew",
+			"write harness: %s in the description if the stickers carry %s. Else move this "
+			"file to another folder, to number %s from the start",
 			harness, harness, reader->harness);
 		return false;
 	}
@@ -264,7 +266,7 @@ static bool read_header(struct reader *reader, struct line *line)
 	return true;
 }
 
-/* Reads line by line; goes on behind a faulty one so that all faults are told in one run. */
+/* Reads line by line; goes on after a faulty one, so that all faults are reported in one run. */
 static bool read_lines(struct reader *reader, const char *bytes, size_t size)
 {
 	const char *end = bytes + size;
@@ -275,9 +277,9 @@ static bool read_lines(struct reader *reader, const char *bytes, size_t size)
 		const char *stop = memchr(bytes, '\n', (size_t)(end - bytes));
 		if (stop == NULL) {
 			lt_error(reader->diags, line.place,
-				"the register is cut short: its last line has no end");
+				"the register is not complete: its last line has no end");
 			lt_hint(reader->diags,
-				PUT_BACK "; if the line is whole, put a newline behind it");
+				RESTORE ". If the last line is complete, add a line end to it");
 			return false;
 		}
 		size_t length = (size_t)(stop - bytes);
@@ -304,14 +306,15 @@ bool lt_register_read(struct lt_register *out, const char *file, const char *byt
 	if (bytes == NULL)
 		return true;
 	if (length > LT_REGISTER_MAX) {
-		lt_error(diags, lt_place_file(file), "the register is larger than 4 MiB");
-		lt_hint(diags, PUT_BACK);
+		lt_error(diags, lt_place_file(file),
+			"the register is too large: at most 4 MiB can be read");
+		lt_hint(diags, RESTORE);
 		return false;
 	}
 	lt_diags_source(diags, file, bytes, length);
 	if (length == 0) {
 		lt_error(diags, lt_place_file(file), "the register is empty");
-		lt_hint(diags, PUT_BACK "; if nothing was ever printed from it, remove it");
+		lt_hint(diags, RESTORE ". If nothing was ever printed from it, delete it");
 		return false;
 	}
 	struct reader reader = {

@@ -1,4 +1,4 @@
-/* A description, its register and its tags: read together, again, and saved. */
+/* A description, its register and its tags: read together, read again, and saved. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -91,7 +91,7 @@ bool lt_session_load_register(struct lt_session *session)
 }
 
 /* Beside a description that is not there, no lock may be left, and a folder that is not there is
- * told of by the description's name. */
+ * reported by the name of the description. */
 static enum lt_session_fault lock_register(struct lt_session *session)
 {
 	FILE *there = lt_file_open(session->path, &session->diags);
@@ -115,7 +115,7 @@ enum lt_session_fault lt_session_load(struct lt_session *session, bool to_write)
 	return fault;
 }
 
-bool lt_session_reload(struct lt_session *session, struct lt_diags *told)
+bool lt_session_reload(struct lt_session *session, struct lt_diags *found)
 {
 	struct lt_session trial;
 	struct file description = { 0 };
@@ -124,12 +124,13 @@ bool lt_session_reload(struct lt_session *session, struct lt_diags *told)
 	bool good = read_description(&description, &trial) && read_register(&reg, &trial) &&
 		    parse_description(&trial, &description) && parse_register(&trial, &reg);
 	if (good && strcmp(trial.harness.code, session->harness.code) != 0) {
-		lt_error(&trial.diags, lt_place_file(trial.path), "is of %s now: this job is of %s",
-			trial.harness.code, session->harness.code);
-		lt_hint(&trial.diags, "another harness or unit is another job");
+		lt_error(&trial.diags, lt_place_file(trial.path),
+			"is now the description of %s, but this job is for %s", trial.harness.code,
+			session->harness.code);
+		lt_hint(&trial.diags, "start a new job for another harness or unit");
 		good = false;
 	}
-	*told = trial.diags;
+	*found = trial.diags;
 	trial.diags = (struct lt_diags){ 0 };
 	lt_session_finish(&trial);
 	if (good) {
@@ -172,7 +173,8 @@ void lt_session_note_new(struct lt_session *session)
 	if (session->reg.harness != NULL)
 		return;
 	lt_note(&session->diags, lt_place_file(session->register_path),
-		"is new: the numbers begin afresh");
-	lt_hint(&session->diags, "stickers of an earlier register would not match; if there was "
-				 "one, bring it back first");
+		"is a new register, so numbering starts from the beginning");
+	lt_hint(&session->diags,
+		"if there was a register before, restore it first. Stickers printed "
+		"from it do not match these numbers");
 }

@@ -5,8 +5,32 @@
 #include "loomtag/tags.h"
 #include "tags/numbering.h"
 
-/* Tells of look-alikes whose numbers, as the register has them, are taken for each other: that
- * happens when a description is corrected after numbers were given. */
+/* Look-alikes whose numbers, as the register has them, are easily confused: that happens when a
+ * description is corrected after numbers were given. */
+static void warn_of_pair(const struct lt_connector *a, const struct lt_connector *b,
+	unsigned number, unsigned other, bool listed, struct lt_diags *diags)
+{
+	if (listed) {
+		lt_warning(diags, b->place,
+			"connectors %s and %s are look-alikes, and their numbers %u and %u are easily "
+			"confused",
+			a->id, b->id, number, other);
+		lt_hint(diags,
+			"to give %s a new number, give it a new id without was:, and print its stickers "
+			"again",
+			b->id);
+		return;
+	}
+	lt_warning(diags, b->place,
+		"connectors %s and %s could be look-alikes (fit unknown), and their numbers %u and %u "
+		"are easily confused",
+		a->id, b->id, number, other);
+	lt_hint(diags,
+		"describe family: of both. Or give %s a new id without was:, and print its stickers "
+		"again",
+		b->id);
+}
+
 static void warn_of_confusable(const struct lt_numbering *numbering,
 	const struct lt_harness *harness, struct lt_diags *diags)
 {
@@ -21,17 +45,8 @@ static void warn_of_confusable(const struct lt_numbering *numbering,
 			if (others[i] < number || b == LT_NONE ||
 				!lt_lookalike_for_numbering(numbering->lookalikes, a, b))
 				continue;
-			bool listed = lt_lookalike(numbering->lookalikes, a, b);
-			lt_warning(diags, harness->connectors[b].place,
-				"connectors %s and %s %s each other's places, and their numbers %u and "
-				"%u are easily taken for each other",
-				harness->connectors[a].id, harness->connectors[b].id,
-				listed ? "would go into" : "might go into", number, others[i]);
-			lt_hint(diags,
-				"to give %s a new number, give it a new id without `was:` and print its "
-				"stickers again%s",
-				harness->connectors[b].id,
-				listed ? "" : "; or say what fits by `family:`");
+			warn_of_pair(&harness->connectors[a], &harness->connectors[b], number,
+				others[i], lt_lookalike(numbering->lookalikes, a, b), diags);
 		}
 	}
 }
@@ -47,11 +62,12 @@ static bool number_new(struct lt_tags *out, struct lt_numbering *numbering, cons
 		unsigned number = lt_numbering_next(numbering, i);
 		if (number == 0) {
 			lt_error(diags, connector->place,
-				"no number up to %u is left for connector %s that is not taken for one "
-				"of its look-alikes'",
-				LT_NUMBER_MAX, connector->id);
-			lt_hint(diags, "give the connectors `family:`, `ways:` and `key:`, so that "
-				       "fewer of them may go into each other's places");
+				"connector %s: no number up to %u is left that cannot be confused with "
+				"one of its look-alikes",
+				connector->id, LT_NUMBER_MAX);
+			lt_hint(diags,
+				"describe family:, ways: and key: of the connectors, so that "
+				"fewer of them are look-alikes");
 			return false;
 		}
 		lt_numbering_take(numbering, number, i);
