@@ -291,13 +291,6 @@ const struct lt_indices *lt_lookalike_groups(const struct lt_lookalikes *lookali
  * its connectors say of others. */
 bool lt_lookalikes_complete(const struct lt_lookalikes *lookalikes, struct lt_indices group);
 
-/* Says who is whose look-alike in a group that is not complete: "4 with 5 and 6; 5 with 4", in the
- * order given, of at most `most` connectors at most `most` look-alikes each, the others counted:
- * "and 2 more". `name` appends what a connector is called. Linear in the group. */
-typedef void lt_lookalike_name(struct lt_text *out, size_t connector, const void *data);
-void lt_lookalikes_say(struct lt_text *out, const struct lt_lookalikes *lookalikes,
-	struct lt_indices group, size_t most, lt_lookalike_name *name, const void *data);
-
 /* Scopes for numbering. A scope is a set of members and a set of blockers, such that every blocker
  * must not have a number confusable with any member's, `unlike` apart. A connector is a member of
  * at most LT_SCOPES of them; the scopes it is a member of, widest first:

@@ -29,7 +29,7 @@ void lt_image_finish(struct lt_image *image);
 char *lt_photo_path(const struct lt_harness *harness, size_t connector);
 
 /* Whether every photograph that is there is in the description's folder, links followed: others are
- * told as errors at their `photo`. Those that are not there are no matter. */
+ * reported as errors at their `photo`. Those that are not there are no matter. */
 bool lt_photo_check(const struct lt_harness *harness, struct lt_diags *diags);
 
 /* Reads it, at most `pixels_most` pixels of it. False with nothing in `*out` where there is none
@@ -56,7 +56,7 @@ enum lt_pair_kind {
 	LT_PAIR_WHOLE, /* two stickers; or the one of a joint that has one, or that does not belong
 			*/
 	LT_PAIR_APART, /* two, one of which is the only sticker of its joint: two joints */
-	LT_PAIR_MORE   /* three or more: it cannot be told which belong to one joint */
+	LT_PAIR_MORE   /* three or more: nobody can know which belong to one joint */
 };
 
 /* "none", "half", "whole", "apart", "more"; lives for ever. */
@@ -89,8 +89,8 @@ void lt_pair_sort(struct lt_pair *out, struct lt_arena *arena, const char *const
 size_t lt_pair_scans(const struct lt_pair *pair, enum lt_stage stage);
 void lt_pair_take(struct lt_pair *pair, size_t code, const struct lt_answer *answer);
 
-/* Says in one line, without a newline, what a picture that was fed shows: "mated  12H with 12M
- * motor power", "one code only: 12H - ...". Text that came from outside is made harmless. */
+/* Adds one line, without a newline, for what a picture that was fed shows: the verdict and "12H,
+ * 12M: motor power.", or what to do. Text that came from outside is made harmless. */
 void lt_pair_words(struct lt_text *out, const struct lt_pair *pair, const struct lt_tags *tags,
 	enum lt_stage stage);
 

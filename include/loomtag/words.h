@@ -151,4 +151,61 @@ json_t *lt_job_event_json(const struct lt_job_event *event, bool milliseconds);
 /* The cautions that every paper carries. */
 extern const char lt_caution_work[], lt_caution_scan[];
 
+/* Look-alikes. */
+
+/* Adds who is whose look-alike in a group that is not complete: "4 with 5, 6; 5 with 4", in the
+ * order given, of at most `most` connectors at most `most` look-alikes each, the others counted:
+ * "4 with 5 and 2 more; 3 more". `name` appends what a connector is called. Linear in the group. */
+typedef void lt_lookalike_name(struct lt_text *out, size_t connector, const void *data);
+void lt_lookalikes_say(struct lt_text *out, const struct lt_lookalikes *lookalikes,
+	struct lt_indices group, size_t most, lt_lookalike_name *name, const void *data);
+
+/* Adds a list that was cut, with how many `more` there are: "X1, X2 and 3 more". */
+void lt_words_and_more(struct lt_text *out, const char *list, size_t more);
+
+/* The end of loomtag check: "0 errors, 2 warnings, 12 connectors, 1 look-alike group". */
+struct lt_check_counts {
+	size_t errors, warnings, connectors, groups;
+};
+void lt_words_check_counts(struct lt_text *out, const struct lt_check_counts *counts);
+
+/* The table of tags. */
+struct lt_tags_words {
+	const char *number, *sides, *connector, *name, *component, *would_also_fit; /* heads */
+	const char *paper, *checked_by_eye, *retired, *fit_unknown;
+};
+extern const struct lt_tags_words lt_tags_words;
+
+/* Pictures of joints: a sentence or two for what the stickers in one say. `tags` is a list, such as
+ * "12H, 12M". */
+struct lt_picture_words {
+	const char *no_code, *nothing_changed;
+};
+extern const struct lt_picture_words lt_picture_words;
+void lt_words_picture_half(struct lt_text *out, const char *tag);
+void lt_words_picture_two_joints(struct lt_text *out, const char *tags);
+void lt_words_picture_many(struct lt_text *out, const char *tags, size_t count);
+/* `name` is the joint's, or NULL. */
+void lt_words_picture_joint(struct lt_text *out, const char *tags, const char *name);
+void lt_words_picture_same_side(struct lt_text *out, const char *tags, enum lt_side side);
+/* Without a full stop, which could belong to the last of the codes. */
+void lt_words_picture_ignored(struct lt_text *out, const char *codes, size_t count);
+
+/* Notes below a preview on the terminal. */
+struct lt_preview_words {
+	const char *symbols_too_fine;
+};
+extern const struct lt_preview_words lt_preview_words;
+void lt_words_preview_columns(struct lt_text *out, unsigned columns);
+void lt_words_preview_texts(struct lt_text *out, size_t count);
+
+/* Names of documents and files. */
+
+/* "Checklist RV3: Polytunnel roof-vent drive"; `document` is "Checklist". */
+void lt_words_document_title(struct lt_text *out, const char *document,
+	const struct lt_harness *harness);
+
+/* "out-01.png to out-03.png" */
+void lt_words_file_range(struct lt_text *out, const char *first, const char *last);
+
 #endif

@@ -1,4 +1,4 @@
-/* loomtag check: every fault and every look-alike group. */
+/* loomtag check: every error and warning, and every group of look-alikes. */
 #include <stdio.h>
 #include <string.h>
 
@@ -6,6 +6,7 @@
 #include "cli/session.h"
 #include "cli/terminal.h"
 #include "loomtag/photo.h"
+#include "loomtag/words.h"
 
 enum { NAMED = 8 }; /* members of a group that a sentence names */
 
@@ -14,43 +15,42 @@ static void name_connector(struct lt_text *out, size_t connector, const void *ha
 	lt_text_add(out, ((const struct lt_harness *)harness)->connectors[connector].id);
 }
 
-/* "X1, X4 and 3 more would go on each other's mates", where that is so of every two. */
-static void say_group(struct lt_text *out, const struct lt_session *session,
-	struct lt_indices group)
+static void warn_of_group(struct lt_session *session, struct lt_indices group)
 {
 	const struct lt_harness *harness = &session->harness;
-	if (!lt_lookalikes_complete(session->lookalikes, group)) {
-		lt_text_add(out, "not all would go on each other's mates, but ");
-		lt_lookalikes_say(out, session->lookalikes, group, NAMED, name_connector, harness);
-		return;
+	const struct lt_place place = harness->connectors[group.items[0]].place;
+	struct lt_text list = { 0 };
+	struct lt_text members = { 0 };
+	if (lt_lookalikes_complete(session->lookalikes, group)) {
+		const size_t named = group.count > NAMED ? NAMED : group.count;
+		for (size_t i = 0; i < named; i++) {
+			lt_text_add(&list, i > 0 ? ", " : "");
+			name_connector(&list, group.items[i], harness);
+		}
+		lt_words_and_more(&members, lt_text_string(&list), group.count - named);
+		lt_warning(&session->diags, place,
+			"look-alikes %s: each would also fit the mates of the others",
+			lt_text_string(&members));
+	} else {
+		lt_lookalikes_say(&members, session->lookalikes, group, NAMED, name_connector,
+			harness);
+		lt_warning(&session->diags, place, "look-alikes, not all with each other: %s",
+			lt_text_string(&members));
 	}
-	size_t named = group.count > NAMED ? NAMED : group.count;
-	for (size_t i = 0; i < named; i++) {
-		bool last = i + 1 == group.count;
-		lt_text_add(out, i == 0 ? "" : last ? " and " : ", ");
-		name_connector(out, group.items[i], harness);
-	}
-	if (group.count > named)
-		lt_text_printf(out, " and %zu more", group.count - named);
-	lt_text_add(out, " would go on each other's mates");
+	lt_text_finish(&members);
+	lt_text_finish(&list);
 }
 
 static void warn_of_groups(struct lt_session *session)
 {
 	size_t count;
 	const struct lt_indices *groups = lt_lookalike_groups(session->lookalikes, &count);
-	const struct lt_harness *harness = &session->harness;
 	for (size_t i = 0; i < count; i++) {
-		const struct lt_connector *first = &harness->connectors[groups[i].items[0]];
-		struct lt_text members = { 0 };
-		say_group(&members, session, groups[i]);
-		lt_warning(&session->diags, first->place, "look-alikes: %s",
-			lt_text_string(&members));
+		warn_of_group(session, groups[i]);
 		if (i == 0)
 			lt_hint(&session->diags,
-				"tag both halves before unplugging; where they can be told apart, say so "
-				"with family, ways, key or unlike");
-		lt_text_finish(&members);
+				"put stickers on both halves before you unplug them. If two of them cannot "
+				"be confused, describe family, ways, key or unlike");
 	}
 }
 
@@ -66,9 +66,11 @@ static void note_unknown_fit(struct lt_session *session)
 	if (unknown == 0)
 		return;
 	lt_note(&session->diags, harness->connectors[first].place,
-		"fit unknown: %zu connector%s no family and might go on any other", unknown,
-		unknown == 1 ? " has" : "s have");
-	lt_hint(&session->diags, "give the shell and coupling as family");
+		lt_plural(unknown,
+			"fit unknown: %zu connector has no family, and could fit elsewhere",
+			"fit unknown: %zu connectors have no family, and could fit elsewhere"),
+		unknown);
+	lt_hint(&session->diags, "describe the shell and the coupling with family:");
 }
 
 static json_t *groups_json(const struct lt_session *session)
@@ -91,14 +93,17 @@ static json_t *groups_json(const struct lt_session *session)
 
 static void print_summary(const struct lt_session *session)
 {
-	size_t groups = 0;
+	struct lt_check_counts counts = {
+		.errors = session->diags.errors,
+		.warnings = session->diags.warnings,
+		.connectors = session->harness.connector_count,
+	};
+	struct lt_text text = { 0 };
 	if (session->lookalikes != NULL)
-		lt_lookalike_groups(session->lookalikes, &groups);
-	lt_print_clean("%s: %zu error%s, %zu warning%s; %zu connector%s, %zu look-alike group%s\n",
-		session->path, session->diags.errors, session->diags.errors == 1 ? "" : "s",
-		session->diags.warnings, session->diags.warnings == 1 ? "" : "s",
-		session->harness.connector_count, session->harness.connector_count == 1 ? "" : "s",
-		groups, groups == 1 ? "" : "s");
+		lt_lookalike_groups(session->lookalikes, &counts.groups);
+	lt_words_check_counts(&text, &counts);
+	lt_print_clean("%s: %s\n", session->path, lt_text_string(&text));
+	lt_text_finish(&text);
 }
 
 int lt_run_check(const struct options *options)

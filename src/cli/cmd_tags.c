@@ -1,11 +1,13 @@
 /* loomtag tags: number the connectors, keep the register, list the tags. */
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "cli/command.h"
 #include "cli/session.h"
 #include "cli/terminal.h"
 #include "loomtag/base.h"
+#include "loomtag/words.h"
 
 static json_t *lookalikes_json(const struct lt_session *session, size_t connector)
 {
@@ -68,19 +70,20 @@ static int compare_entries(const void *a, const void *b)
 	return (x > y) - (x < y);
 }
 
-/* "3, 5, 9 +4". */
+/* "3, 5, 9 and 4 more; fit unknown" */
 static void add_lookalikes(struct lt_text *out, const struct lt_session *session, size_t connector)
 {
 	enum { SHOWN = 6 };
 	unsigned numbers[SHOWN];
 	size_t count =
 		lt_tag_lookalikes(&session->tags, session->lookalikes, connector, numbers, SHOWN);
+	struct lt_text list = { 0 };
 	for (size_t i = 0; i < count && i < SHOWN; i++)
-		lt_text_printf(out, "%s%u", i > 0 ? ", " : "", numbers[i]);
-	if (count > SHOWN)
-		lt_text_printf(out, " +%zu", count - SHOWN);
+		lt_text_printf(&list, "%s%u", i > 0 ? ", " : "", numbers[i]);
+	lt_words_and_more(out, lt_text_string(&list), count > SHOWN ? count - SHOWN : 0);
+	lt_text_finish(&list);
 	if (lt_fit_unknown(&session->harness, connector))
-		lt_text_printf(out, "%sfit unknown", count > 0 ? "; " : "");
+		lt_text_printf(out, "%s%s", count > 0 ? "; " : "", lt_tags_words.fit_unknown);
 }
 
 /* Adds a text, or nothing for NULL, up to `columns` of the terminal, and two spaces. */
@@ -97,64 +100,114 @@ static size_t widest(size_t least, const char *text)
 	return columns > least ? columns : least;
 }
 
+/* How wide the columns of the table are, apart from the first and the last. */
+struct columns {
+	size_t sides, id, name, component;
+};
+
+/* "HM", "HM, paper". */
+static void add_sides(struct lt_text *out, const struct lt_session *session, size_t index)
+{
+	enum lt_side sides[LT_SIDE_COUNT];
+	size_t count = lt_tag_sides(sides, &session->tags, index);
+	for (size_t i = 0; i < count; i++)
+		lt_text_add_char(out, lt_side_letter(sides[i]));
+	if (session->harness.connectors[index].marking == LT_MARK_PAPER)
+		lt_text_printf(out, ", %s", lt_tags_words.paper);
+}
+
+static void print_line(struct lt_text *line)
+{
+	while (line->length > 0 && line->bytes[line->length - 1] == ' ')
+		line->bytes[--line->length] = '\0';
+	puts(lt_text_string(line));
+	lt_text_finish(line);
+}
+
 static void print_row(const struct lt_session *session, unsigned number, size_t index,
-	size_t id_columns, size_t name_columns)
+	const struct columns *columns)
 {
 	const struct lt_harness *harness = &session->harness;
 	const struct lt_connector *connector = &harness->connectors[index];
 	struct lt_text line = { 0 };
 	if (number > 0) {
-		enum lt_side sides[LT_SIDE_COUNT];
-		size_t count = lt_tag_sides(sides, &session->tags, index);
-		char letters[LT_SIDE_COUNT + 1] = "";
-		char cell[sizeof(letters) + sizeof(" paper")];
-		for (size_t i = 0; i < count; i++)
-			letters[i] = lt_side_letter(sides[i]);
-		snprintf(cell, sizeof(cell), "%s%s", letters,
-			connector->marking == LT_MARK_PAPER ? " paper" : "");
+		struct lt_text sides = { 0 };
+		add_sides(&sides, session, index);
 		lt_text_printf(&line, "%6u  ", number);
-		add_cell(&line, cell, 9);
+		add_cell(&line, lt_text_string(&sides), columns->sides);
+		lt_text_finish(&sides);
 	} else {
-		lt_text_add(&line, "     -  by eye     ");
+		lt_text_printf(&line, "%6s  ", "");
+		add_cell(&line, lt_tags_words.checked_by_eye, columns->sides);
 	}
-	add_cell(&line, connector->id, id_columns);
-	add_cell(&line, connector->name, name_columns);
+	add_cell(&line, connector->id, columns->id);
+	add_cell(&line, connector->name, columns->name);
 	add_cell(&line,
 		connector->component != LT_NONE ? harness->components[connector->component].id
 						: NULL,
-		9);
+		columns->component);
 	if (number > 0)
 		add_lookalikes(&line, session, index);
-	while (line.length > 0 && line.bytes[line.length - 1] == ' ')
-		line.bytes[--line.length] = '\0';
-	puts(lt_text_string(&line));
-	lt_text_finish(&line);
+	print_line(&line);
+}
+
+static void print_retired(const struct lt_register_entry *entry, const struct columns *columns)
+{
+	struct lt_text line = { 0 };
+	lt_text_printf(&line, "%6u  ", entry->number);
+	add_cell(&line, lt_tags_words.retired, columns->sides);
+	lt_text_add_clean(&line, entry->id, strlen(entry->id));
+	print_line(&line);
+}
+
+static struct columns measure_columns(const struct lt_session *session)
+{
+	const struct lt_harness *harness = &session->harness;
+	struct columns columns = {
+		.sides = widest(9, lt_tags_words.sides),
+		.id = widest(0, lt_tags_words.connector),
+		.name = widest(0, lt_tags_words.name),
+		.component = widest(0, lt_tags_words.component),
+	};
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		columns.id = widest(columns.id, harness->connectors[i].id);
+		columns.name = widest(columns.name, harness->connectors[i].name);
+		if (session->tags.number_of[i] == 0)
+			columns.sides = widest(columns.sides, lt_tags_words.checked_by_eye);
+	}
+	return columns;
+}
+
+static void print_heads(const struct columns *columns)
+{
+	struct lt_text line = { 0 };
+	add_cell(&line, lt_tags_words.number, 6);
+	add_cell(&line, lt_tags_words.sides, columns->sides);
+	add_cell(&line, lt_tags_words.connector, columns->id);
+	add_cell(&line, lt_tags_words.name, columns->name);
+	add_cell(&line, lt_tags_words.component, columns->component);
+	lt_text_add(&line, lt_tags_words.would_also_fit);
+	print_line(&line);
 }
 
 static void print_table(const struct lt_session *session)
 {
 	const struct lt_harness *harness = &session->harness;
-	size_t id_columns = 9;
-	size_t name_columns = 4;
-	for (size_t i = 0; i < harness->connector_count; i++) {
-		id_columns = widest(id_columns, harness->connectors[i].id);
-		name_columns = widest(name_columns, harness->connectors[i].name);
-	}
+	const struct columns columns = measure_columns(session);
 	lt_print_clean("%s%s%s\n", harness->code, harness->title != NULL ? "  " : "",
 		harness->title != NULL ? harness->title : "");
-	printf("number  sides      %-*s  %-*s  %-9s  would also fit\n", (int)id_columns,
-		"connector", (int)name_columns, "name", "component");
+	print_heads(&columns);
 	for (size_t i = 0; i < session->reg.count; i++) {
 		unsigned number = session->reg.entries[i].number;
 		size_t connector = session->tags.connector_of[number];
 		if (connector != LT_NONE)
-			print_row(session, number, connector, id_columns, name_columns);
+			print_row(session, number, connector, &columns);
 		else
-			lt_print_clean("%6u  retired    %s\n", number, session->reg.entries[i].id);
+			print_retired(&session->reg.entries[i], &columns);
 	}
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		if (session->tags.number_of[i] == 0)
-			print_row(session, 0, i, id_columns, name_columns);
+			print_row(session, 0, i, &columns);
 	}
 }
 

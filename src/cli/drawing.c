@@ -1,29 +1,33 @@
-/* Drawing a document to a file: what the commands that make one share. */
+/* Drawing a document to a file: what the commands that draw share. */
 #include "cli/drawing.h"
 
 #include <string.h>
 
 #include "loomtag/draw.h"
+#include "loomtag/words.h"
 
 bool lt_read_paper(enum lt_paper *paper, const struct options *options, const char *command)
 {
 	struct lt_text list = { 0 };
-	/* What is no map is held in the hand. */
+	/* All but maps are held in the hand. */
 	const bool small = strcmp(command, "map") != 0;
 	*paper = LT_PAPER_A4;
 	if (options->paper == NULL || lt_paper_read(paper, options->paper, small))
 		return true;
 	lt_paper_list(&list, small);
-	lt_usage_error(command, "--paper is %s, not \"%s\"", lt_text_string(&list), options->paper);
+	lt_usage_error(command, "--paper must be %s, not \"%s\"", lt_text_string(&list),
+		options->paper);
 	lt_text_finish(&list);
 	return false;
 }
 
-const char *lt_drawing_title(struct lt_session *session, const char *what)
+const char *lt_drawing_title(struct lt_session *session, const char *document)
 {
-	const struct lt_harness *harness = &session->harness;
-	return lt_arena_printf(&session->diags.arena, "%s %s%s%s", what, harness->code,
-		harness->title != NULL ? ": " : "", harness->title != NULL ? harness->title : "");
+	struct lt_text title = { 0 };
+	lt_words_document_title(&title, document, &session->harness);
+	const char *kept = lt_arena_strdup(&session->diags.arena, lt_text_string(&title));
+	lt_text_finish(&title);
+	return kept;
 }
 
 static int write_with(struct lt_fonts *fonts, const char **names, const char *path,

@@ -9,15 +9,15 @@
 
 #include "cli/folders.h"
 
-/* The program's folder in the one that a variable names, or else in one of the user's own. */
-static const char *own_folder(struct lt_arena *arena, const char *variable, const char *otherwise)
+/* The program's folder inside the folder that a variable names, or else inside one of the user. */
+static const char *own_folder(struct lt_arena *arena, const char *variable, const char *fallback)
 {
 	const char *named = getenv(variable);
 	const char *home = getenv("HOME");
 	if (named != NULL && named[0] == '/')
 		return lt_arena_printf(arena, "%s/loomtag", named);
 	if (home != NULL && home[0] == '/')
-		return lt_arena_printf(arena, "%s/%s/loomtag", home, otherwise);
+		return lt_arena_printf(arena, "%s/%s/loomtag", home, fallback);
 	return NULL;
 }
 
@@ -40,7 +40,7 @@ bool lt_folder_make(const char *path, struct lt_diags *diags)
 			continue;
 		*c = '\0';
 		if (mkdir(copy, 0777) != 0 && errno != EEXIST) {
-			lt_error(diags, lt_place_file(copy), "the folder cannot be made: %s",
+			lt_error(diags, lt_place_file(copy), "the folder cannot be created: %s",
 				strerror(errno));
 			return false;
 		}
@@ -56,7 +56,7 @@ const char *lt_certificate_folder(struct lt_arena *arena)
 	return config != NULL ? lt_arena_printf(arena, "%s/certificates", config) : NULL;
 }
 
-/* The folder above the one that the program lies in; NULL where that cannot be told. */
+/* The folder above the one that the program is in; NULL where it is not known. */
 static const char *program_parent(struct lt_arena *arena)
 {
 	char path[PATH_MAX];

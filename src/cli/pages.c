@@ -5,6 +5,7 @@
 
 #include "cli/pages.h"
 #include "loomtag/base.h"
+#include "loomtag/words.h"
 
 struct page_bytes {
 	unsigned char *bytes;
@@ -43,9 +44,15 @@ bool lt_pages_open(struct pages *out, const char *path, const char *const *keep,
 		lt_svg_create(&out->canvas, &sink, fonts, options->pdf->title);
 		return true;
 	}
-	lt_error(diags, lt_place_file(path), "what to write is told by the ending: .pdf%s%s%s",
-		png && options->svg ? ", .png" : "", png && !options->svg ? " or .png" : "",
-		options->svg ? " or .svg" : "");
+	if (png && options->svg)
+		lt_error(diags, lt_place_file(path),
+			"the file name must end in .pdf, .png or .svg");
+	else if (png)
+		lt_error(diags, lt_place_file(path), "the file name must end in .pdf or .png");
+	else if (options->svg)
+		lt_error(diags, lt_place_file(path), "the file name must end in .pdf or .svg");
+	else
+		lt_error(diags, lt_place_file(path), "the file name must end in .pdf");
 	return false;
 }
 
@@ -69,9 +76,8 @@ static void warn_of_leftovers(const struct pages *pages, struct lt_diags *diags)
 		single ? 2 : pages->count);
 	struct stat status;
 	if (stat(next, &status) == 0) {
-		lt_warning(diags, lt_place_file(next),
-			"is left from an earlier run, not from this one");
-		lt_hint(diags, "remove it, or it is printed along with these");
+		lt_warning(diags, lt_place_file(next), "is a page from an earlier run");
+		lt_hint(diags, "delete it, so that it is not printed with the new pages");
 	}
 }
 
@@ -148,6 +154,9 @@ const char *lt_pages_names(struct lt_arena *arena, const struct pages *pages)
 	const char *first = page_name(arena, pages, 1, pages->count > 0 ? pages->count : 1);
 	if (pages->count <= 1)
 		return first;
-	return lt_arena_printf(arena, "%s to %s", first,
-		page_name(arena, pages, pages->count, pages->count));
+	struct lt_text range = { 0 };
+	lt_words_file_range(&range, first, page_name(arena, pages, pages->count, pages->count));
+	const char *kept = lt_arena_strdup(arena, lt_text_string(&range));
+	lt_text_finish(&range);
+	return kept;
 }

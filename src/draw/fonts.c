@@ -94,9 +94,9 @@ static bool load_faces(struct lt_fonts *fonts, FcConfig *config, struct lt_diags
 		struct face *face = &fonts->faces[i];
 		face->path = find_file(config, wanted[i].postscript);
 		if (face->path == NULL) {
-			lt_error(diags, lt_place_none(),
-				"the font %s is not installed (Debian: %s)", wanted[i].name,
-				wanted[i].package);
+			lt_error(diags, lt_place_none(), "the font %s is not installed",
+				wanted[i].name);
+			lt_hint(diags, "install the Debian package %s", wanted[i].package);
 			good = false;
 			continue;
 		}
@@ -104,7 +104,7 @@ static bool load_faces(struct lt_fonts *fonts, FcConfig *config, struct lt_diags
 		if (!open_face(face, fonts->library, wanted[i].postscript)) {
 			lt_error(diags, lt_place_file(face->path),
 				"this file cannot be used as the font %s", wanted[i].name);
-			lt_hint(diags, "install it again (Debian: %s)", wanted[i].package);
+			lt_hint(diags, "install the Debian package %s again", wanted[i].package);
 			good = false;
 		}
 	}
@@ -117,7 +117,7 @@ struct lt_fonts *lt_fonts_create(struct lt_diags *diags)
 	*fonts = (struct lt_fonts){ 0 };
 	if (FT_Init_FreeType(&fonts->library) != 0) {
 		fonts->library = NULL;
-		lt_error(diags, lt_place_none(), "the font library does not start");
+		lt_error(diags, lt_place_none(), "the font library cannot start");
 		lt_fonts_destroy(fonts);
 		return NULL;
 	}

@@ -61,13 +61,13 @@ static void HPDF_STDCALL note_trouble(HPDF_STATUS code, HPDF_STATUS detail, void
 {
 	(void)detail;
 	struct pdf *pdf = data;
-	lt_error(&pdf->trouble, lt_place_none(), "the PDF library gave up with error 0x%04lX",
+	lt_error(&pdf->trouble, lt_place_none(), "the PDF library stopped with error 0x%04lX",
 		(unsigned long)code);
 }
 
 static void note_unpacked(struct pdf *pdf)
 {
-	lt_error(&pdf->trouble, lt_place_none(), "there is not enough memory to pack page %u",
+	lt_error(&pdf->trouble, lt_place_none(), "there is not enough memory to compress page %u",
 		pdf->pages);
 }
 
@@ -92,7 +92,7 @@ static void begin_page(void *data, double width, double height)
 	if (!(across >= SIDE_LEAST && across <= SIDE_MOST && down >= SIDE_LEAST &&
 		    down <= SIDE_MOST)) {
 		lt_error(&pdf->trouble, lt_place_none(),
-			"a page of %g x %g mm cannot be made: PDF takes sides from %.0f to %.0f mm",
+			"a PDF page cannot be %g x %g mm: its sides must be from %.0f to %.0f mm",
 			width, height, ceil(SIDE_LEAST / LT_POINTS_PER_MM),
 			floor(SIDE_MOST / LT_POINTS_PER_MM));
 		return;
@@ -391,12 +391,12 @@ static bool copy_out(struct pdf *pdf, struct lt_diags *diags)
 	free(bytes);
 	if (!good || ferror(pdf->stream)) {
 		lt_error(diags, lt_place_none(), "the PDF cannot be written: %s",
-			errno != 0 ? strerror(errno) : "the system does not say why");
+			errno != 0 ? strerror(errno) : "reason unknown");
 		return false;
 	}
 	if (left > 0 && pdf->trouble.count == 0) {
 		lt_error(diags, lt_place_none(),
-			"the PDF library gave only a part of the document");
+			"the PDF library returned only a part of the document");
 		return false;
 	}
 	return lt_canvas_tell(&pdf->trouble, diags);
@@ -408,7 +408,7 @@ static bool finish(void *data, struct lt_diags *diags)
 	if (!lt_canvas_tell(&pdf->trouble, diags))
 		return false;
 	if (pdf->pages == 0) {
-		lt_error(diags, lt_place_none(), "there is no page to write");
+		lt_error(diags, lt_place_none(), "the document has no page");
 		return false;
 	}
 	lt_pdf_fonts_close(&pdf->fonts);
@@ -433,7 +433,7 @@ static bool start(struct pdf *pdf, const struct lt_pdf_options *options, struct 
 {
 	pdf->document = HPDF_NewEx(note_trouble, allocate, release, 0, pdf);
 	if (pdf->document == NULL) {
-		lt_error(diags, lt_place_none(), "the PDF library does not start");
+		lt_error(diags, lt_place_none(), "the PDF library cannot start");
 		return false;
 	}
 	HPDF_SetPagesConfiguration(pdf->document, PAGES_A_NODE);

@@ -88,7 +88,7 @@ bool lt_pdf_add_dates(HPDF_Doc document, long long date, struct lt_diags *diags)
 	struct tm utc;
 	if (gmtime_r(&seconds, &utc) == NULL || utc.tm_year < -1900 || utc.tm_year > 9999 - 1900) {
 		lt_error(diags, lt_place_none(),
-			"%lld seconds after 1970 is no date of the years 0 to 9999", date);
+			"%lld seconds after 1970 is not a date in the years 0 to 9999", date);
 		return false;
 	}
 	char text[48];

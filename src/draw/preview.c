@@ -242,22 +242,22 @@ static void add_page(struct lt_text *out, struct preview *preview)
 	lt_arena_finish(&arena);
 }
 
-/* Says what the terminal could not show of all pages. */
+/* Adds notes on what the terminal could not show of all pages. */
 static void add_notes(struct lt_text *out, const struct preview *preview)
 {
 	struct lt_text note = { 0 };
 	if (preview->symbols_left_out > 0) {
-		lt_text_add(&note, "QR codes are too fine to be shown here; they are on paper.");
+		lt_text_add(&note, lt_preview_words.symbols_too_fine);
 		if (preview->columns_wanted > preview->options.columns &&
-			preview->columns_wanted <= LT_PREVIEW_COLUMNS_MOST)
-			lt_text_printf(&note, " A terminal of %u columns shows them.",
-				preview->columns_wanted);
+			preview->columns_wanted <= LT_PREVIEW_COLUMNS_MOST) {
+			lt_text_add_char(&note, ' ');
+			lt_words_preview_columns(&note, preview->columns_wanted);
+		}
 		lt_text_wrap(out, lt_text_string(&note), preview->options.columns, 0);
 	}
 	if (preview->texts_left_out > 0) {
 		lt_text_clear(&note);
-		lt_text_printf(&note, "%zu text%s found no room here; on paper there is.",
-			preview->texts_left_out, preview->texts_left_out == 1 ? "" : "s");
+		lt_words_preview_texts(&note, preview->texts_left_out);
 		lt_text_wrap(out, lt_text_string(&note), preview->options.columns, 0);
 	}
 	lt_text_finish(&note);
@@ -272,7 +272,7 @@ static bool put(struct preview *preview, struct lt_text *text, struct lt_diags *
 		fflush(preview->stream) == 0;
 	if (!good)
 		lt_error(diags, lt_place_none(), "the preview cannot be written: %s",
-			errno != 0 ? strerror(errno) : "the system does not say why");
+			errno != 0 ? strerror(errno) : "reason unknown");
 	lt_text_finish(text);
 	return good;
 }
@@ -317,7 +317,7 @@ bool lt_preview_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fon
 	*out = (struct lt_canvas){ 0 };
 	if (options->columns < LT_PREVIEW_COLUMNS_LEAST) {
 		lt_error(diags, lt_place_none(),
-			"a terminal of %u columns is too narrow to draw on; it takes %u",
+			"the terminal has only %u columns, but a drawing needs %u",
 			options->columns, LT_PREVIEW_COLUMNS_LEAST);
 		return false;
 	}

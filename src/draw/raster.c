@@ -42,8 +42,8 @@ static void drop_page(struct raster *raster)
 static void note_no_memory(struct raster *raster)
 {
 	lt_error(&raster->trouble, lt_place_none(),
-		"there is not enough memory for a picture of %g x %g mm at %g dots an inch",
-		raster->width, raster->height, raster->dpi);
+		"there is not enough memory for a picture of %g x %g mm at %g dpi", raster->width,
+		raster->height, raster->dpi);
 }
 
 /* The surface is white. */
@@ -92,9 +92,9 @@ static void begin_page(void *data, double width, double height)
 		return;
 	}
 	lt_error(&raster->trouble, lt_place_none(),
-		"a picture of %g x %g mm at %g dots an inch cannot be made: a side takes 1 to %.0f dots, a page %.0f million",
+		"a picture cannot be %g x %g mm at %g dpi: a side must have 1 to %.0f dots, and a page at most %.0f million",
 		width, height, raster->dpi, LT_DOTS_SIDE_MOST, most / 1e6);
-	lt_hint(&raster->trouble, "use a smaller --dpi, or a PDF");
+	lt_hint(&raster->trouble, "give a smaller --dpi, or write a PDF");
 }
 
 static void set_ink(struct raster *raster, struct lt_ink ink)
@@ -363,7 +363,7 @@ static bool create(struct lt_canvas *out, const struct raster *given, struct lt_
 	*out = (struct lt_canvas){ 0 };
 	if (!(given->dpi >= DPI_LEAST && given->dpi <= DPI_MOST)) {
 		lt_error(diags, lt_place_none(),
-			"%g dots an inch is no resolution to draw at; it takes %.0f to %.0f",
+			"a resolution of %g dpi is not possible: it must be from %.0f to %.0f dpi",
 			given->dpi, DPI_LEAST, DPI_MOST);
 		return false;
 	}

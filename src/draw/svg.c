@@ -48,8 +48,8 @@ static void begin_page(void *data, double width, double height)
 	if (!(width >= SIDE_LEAST && width <= SIDE_MOST && height >= SIDE_LEAST &&
 		    height <= SIDE_MOST)) {
 		lt_error(&svg->trouble, lt_place_none(),
-			"a page of %g x %g mm cannot be made: SVG takes sides up to %.0f mm", width,
-			height, SIDE_MOST);
+			"an SVG page cannot be %g x %g mm: its sides must be at most %.0f mm",
+			width, height, SIDE_MOST);
 		return;
 	}
 	svg->open = true;

@@ -45,51 +45,54 @@ static void set_upright(struct lt_image *image, unsigned orientation)
 	}
 }
 
-static void tell_fault(const struct lt_image_job *job, struct lt_place place, const char *name,
+static void report_fault(const struct lt_image_job *job, struct lt_place place, const char *name,
 	struct lt_diags *diags)
 {
 	switch (job->fault) {
 	case LT_IMAGE_DAMAGED:
 		lt_error(diags, place, "the picture \"%s\" is damaged: %s", name, job->why);
-		lt_hint(diags,
-			"copy it once more from where it came, or open it and save it as PNG or JPEG");
+		lt_hint(diags, "copy it again from its source, or save it again as PNG or JPEG");
 		break;
 	case LT_IMAGE_TOO_LARGE:
 		lt_error(diags, place,
-			"the picture \"%s\" has %u x %u pixels; at most %lu million are read", name,
-			job->width, job->height, LT_IMAGE_PIXELS_MOST / 1000000);
-		lt_hint(diags, "save a smaller copy of it; 1000 pixels a side are plenty on paper");
+			"the picture \"%s\" has %u x %u pixels, but at most %lu million can be read",
+			name, job->width, job->height, LT_IMAGE_PIXELS_MOST / 1000000);
+		lt_hint(diags,
+			"save a smaller copy. 1000 pixels for each side are enough on paper");
 		break;
 	case LT_IMAGE_INKS:
 		lt_error(diags, place,
-			"the picture \"%s\" is kept in printing inks (CMYK), whose colours cannot be told",
+			"the picture \"%s\" uses printing inks (CMYK), so its colours are not known",
 			name);
-		lt_hint(diags, "open it and save it as RGB");
+		lt_hint(diags, "save it as RGB");
 		break;
 	}
 }
 
 typedef bool reader_fn(struct lt_image_job *job);
 
-/* The reader for a file, by its first bytes; NULL after telling that there is none. */
+/* The reader for a file, by its first bytes; NULL after reporting that there is none. */
 static reader_fn *find_reader(struct lt_place place, const char *name, const unsigned char *bytes,
 	size_t length, struct lt_diags *diags)
 {
 	static const unsigned char png[] = { 0x89, 'P', 'N', 'G', '\r', '\n', 0x1A, '\n' };
 	static const unsigned char jpeg[] = { 0xFF, 0xD8, 0xFF };
 	if (length > LT_IMAGE_BYTES_MOST) {
-		lt_error(diags, place, "the picture \"%s\" has more than %zu MiB", name,
+		lt_error(diags, place,
+			"the picture \"%s\" is too large: at most %zu MiB can be read", name,
 			LT_IMAGE_BYTES_MOST >> 20);
-		lt_hint(diags, "save a smaller copy of it");
+		lt_hint(diags, "save a smaller copy");
 		return NULL;
 	}
 	if (length >= sizeof(png) && memcmp(bytes, png, sizeof(png)) == 0)
 		return lt_image_read_png;
 	if (length >= sizeof(jpeg) && memcmp(bytes, jpeg, sizeof(jpeg)) == 0)
 		return lt_image_read_jpeg;
-	lt_error(diags, place, "the picture \"%s\" is %s", name,
-		length == 0 ? "an empty file" : "neither PNG nor JPEG");
-	lt_hint(diags, "open it and save it as PNG or JPEG");
+	if (length == 0)
+		lt_error(diags, place, "the picture \"%s\" is an empty file", name);
+	else
+		lt_error(diags, place, "the picture \"%s\" is not a PNG or JPEG file", name);
+	lt_hint(diags, "save it as PNG or JPEG");
 	return NULL;
 }
 
@@ -106,12 +109,12 @@ bool lt_image_read(struct lt_image *out, struct lt_place place, const char *name
 		.pixels_most = pixels_most > 0 ? pixels_most : 1,
 		.orientation = 1,
 		.fault = LT_IMAGE_DAMAGED,
-		.why = "the library that reads it does not start" };
+		.why = "the library that reads it cannot start" };
 	bool good = read(&job);
 	lt_image_job_finish(&job);
 	if (!good) {
 		lt_image_finish(&job.image);
-		tell_fault(&job, place, name, diags);
+		report_fault(&job, place, name, diags);
 		return false;
 	}
 	set_upright(&job.image, job.orientation);

@@ -80,7 +80,7 @@ static void read_rows(png_structp png, png_infop info, struct reading *reading)
 	png_read_update_info(png, info);
 	size_t stride = (size_t)job->width * 4;
 	if (png_get_rowbytes(png, info) != stride)
-		png_error(png, "it has an unknown form");
+		png_error(png, "its format is not known");
 	/* The pixels of an interlaced one come scattered over several passes. */
 	size_t kept = passes > 1 ? job->height : 1;
 	reading->pixels = lt_alloc_array(kept, stride);

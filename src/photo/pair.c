@@ -117,97 +117,87 @@ void lt_pair_take(struct lt_pair *pair, size_t code, const struct lt_answer *ans
 		pair->answer = *answer;
 }
 
-static void add_tags(struct lt_text *out, const struct lt_pair *pair, const char *between)
+/* "12H, 12M", for the caller to finish. */
+static struct lt_text list_tags(const struct lt_pair *pair)
 {
+	struct lt_text list = { 0 };
 	for (size_t i = 0; i < pair->code_count; i++) {
 		char tag[LT_TAG_SIZE];
 		lt_tag_write(tag, pair->codes[i].scan.number, pair->codes[i].scan.side);
-		lt_text_printf(out, "%s%s", i > 0 ? between : "", tag);
+		lt_text_printf(&list, "%s%s", i > 0 ? ", " : "", tag);
 	}
+	return list;
 }
 
-static void say_good(struct lt_text *out, const struct lt_pair *pair, const struct lt_tags *tags)
+static const char *name_of(const struct lt_pair *pair, const struct lt_tags *tags)
 {
 	const size_t connector = pair->answer.number <= tags->number_max
 					 ? tags->connector_of[pair->answer.number]
 					 : LT_NONE;
-	add_tags(out, pair, " with ");
-	if (connector != LT_NONE) {
-		const struct lt_connector *it = &tags->harness->connectors[connector];
-		lt_text_printf(out, " %s", it->name != NULL ? it->name : it->id);
-	}
-	if (pair->answer.verdict == LT_VERDICT_REPEAT)
-		lt_text_add(out, " (read before, and nothing has changed)");
+	if (connector == LT_NONE)
+		return NULL;
+	const struct lt_connector *it = &tags->harness->connectors[connector];
+	return it->name != NULL ? it->name : it->id;
 }
 
-static void say_whole(struct lt_text *out, const struct lt_pair *pair, const struct lt_tags *tags,
-	enum lt_stage stage)
+static void add_answer(struct lt_text *out, const struct lt_pair *pair, const char *list,
+	const struct lt_tags *tags, enum lt_stage stage)
 {
 	const enum lt_verdict verdict = pair->answer.verdict;
 	lt_text_printf(out, "%s  ", lt_verdict_name(verdict));
-	if (lt_verdict_row(verdict)->tone == LT_TONE_GOOD) {
-		say_good(out, pair, tags);
+	if (lt_verdict_row(verdict)->tone != LT_TONE_GOOD) {
+		if (verdict == LT_VERDICT_SAME_SIDE)
+			lt_words_picture_same_side(out, list, pair->answer.side);
+		else
+			lt_answer_words(out, &pair->answer, tags, stage);
 		return;
 	}
-	if (verdict == LT_VERDICT_SAME_SIDE) {
-		add_tags(out, pair, " and ");
-		lt_text_printf(out, " are both %s halves, and no pair: look which sticker is wrong",
-			pair->answer.side == LT_SIDE_H ? "harness" : "machine");
-		return;
-	}
-	lt_answer_words(out, &pair->answer, tags, stage);
+	lt_words_picture_joint(out, list, name_of(pair, tags));
+	if (verdict == LT_VERDICT_REPEAT)
+		lt_text_printf(out, " %s", lt_picture_words.nothing_changed);
 }
 
 /* What is no sticker is named, so that a wrong code in view is noticed; its beginning will do. */
-static void say_others(struct lt_text *out, const struct lt_pair *pair)
+static void add_others(struct lt_text *out, const struct lt_pair *pair)
 {
 	enum { SHOWN = 40 };
 	if (pair->other_count == 0)
 		return;
-	lt_text_printf(out, " (passed over %zu other code%s: ", pair->other_count,
-		pair->other_count == 1 ? "" : "s");
+	struct lt_text list = { 0 };
 	for (size_t i = 0; i < pair->other_count; i++) {
 		const char *end = pair->others[i];
 		for (int shown = 0; shown < SHOWN && *end != '\0'; shown++)
 			lt_utf8_next(&end);
-		lt_text_add(out, i > 0 ? ", " : "");
-		lt_text_add_clean(out, pair->others[i], (size_t)(end - pair->others[i]));
-		lt_text_add(out, *end != '\0' ? "..." : "");
+		lt_text_add(&list, i > 0 ? ", " : "");
+		lt_text_add_clean(&list, pair->others[i], (size_t)(end - pair->others[i]));
+		lt_text_add(&list, *end != '\0' ? "…" : "");
 	}
-	lt_text_add(out, ")");
-}
-
-static void say_many(struct lt_text *out, const struct lt_pair *pair)
-{
-	if (pair->kind == LT_PAIR_APART)
-		lt_text_add(out, "two joints: ");
-	else if (pair->code_count == 3)
-		lt_text_add(out, "three codes: ");
-	else
-		lt_text_printf(out, "%zu codes: ", pair->code_count);
-	add_tags(out, pair, ", ");
-	lt_text_add(out, " - one joint a picture");
+	lt_text_add_char(out, ' ');
+	lt_words_picture_ignored(out, lt_text_string(&list), pair->other_count);
+	lt_text_finish(&list);
 }
 
 void lt_pair_words(struct lt_text *out, const struct lt_pair *pair, const struct lt_tags *tags,
 	enum lt_stage stage)
 {
+	struct lt_text list = list_tags(pair);
 	switch (pair->kind) {
 	case LT_PAIR_NONE:
-		lt_text_add(out, "no code: closer, sharper, more light");
+		lt_text_add(out, lt_picture_words.no_code);
 		break;
 	case LT_PAIR_HALF:
-		lt_text_add(out, "one code only: ");
-		add_tags(out, pair, "");
-		lt_text_add(out, " - bring both stickers into the picture");
+		lt_words_picture_half(out, lt_text_string(&list));
 		break;
 	case LT_PAIR_APART:
+		lt_words_picture_two_joints(out, lt_text_string(&list));
+		break;
 	case LT_PAIR_MORE:
-		say_many(out, pair);
+		lt_words_picture_many(out, lt_text_string(&list), pair->code_count);
 		break;
 	case LT_PAIR_WHOLE:
-		say_whole(out, pair, tags, stage);
+		add_answer(out, pair, lt_text_string(&list), tags, stage);
 		break;
 	}
-	say_others(out, pair);
+	add_others(out, pair);
+	lt_text_finish(&list);
 }

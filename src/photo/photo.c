@@ -1,4 +1,4 @@
-/* The photographs that a description names. */
+/* The photos that a description names. */
 #include <stdlib.h>
 
 #include "photo/picture.h"
@@ -20,15 +20,20 @@ char *lt_photo_path(const struct lt_harness *harness, size_t connector)
 	return photo != NULL ? beside(harness, photo) : NULL;
 }
 
-/* Says as a warning what was found as errors. `what` stands before each. */
-static void warn(struct lt_diags *diags, const struct lt_connector *connector, const char *what,
+/* Adds as warnings what was found as errors. `file` is NULL where the errors name it themselves. */
+static void warn(struct lt_diags *diags, const struct lt_connector *connector, const char *file,
 	const struct lt_diags *found)
 {
 	for (size_t i = 0; i < found->count; i++) {
 		const struct lt_diag *item = &found->items[i];
-		lt_warning(diags, connector->place,
-			"connector %s is shown with no photograph: %s%s", connector->id, what,
-			item->message);
+		if (file != NULL)
+			lt_warning(diags, connector->place,
+				"connector %s is shown without its photo \"%s\": %s", connector->id,
+				file, item->message);
+		else
+			lt_warning(diags, connector->place,
+				"connector %s is shown without its photo: %s", connector->id,
+				item->message);
 		if (item->hint != NULL)
 			lt_hint(diags, "%s", item->hint);
 	}
@@ -46,9 +51,10 @@ bool lt_photo_check(const struct lt_harness *harness, struct lt_diags *diags)
 			continue;
 		good = false;
 		lt_error(diags, connector->photo_place,
-			"connector %s: photo %s leads out of the description's folder",
+			"connector %s: photo: %s is outside the folder of the description",
 			connector->id, lt_quote(shown, connector->photo));
-		lt_hint(diags, "put the photograph itself beside the description, not a link");
+		lt_hint(diags,
+			"copy the photo itself into the folder of the description, not a link to it");
 	}
 	free(folder);
 	return good;
@@ -62,25 +68,21 @@ bool lt_photo_read(struct lt_image *out, const struct lt_harness *harness, size_
 	if (about->photo == NULL)
 		return false;
 	struct lt_diags found = { 0 };
-	struct lt_text what = { 0 };
 	char *bytes = NULL;
 	size_t length;
 	bool good = false;
 	char *path = beside(harness, about->photo);
 	char *folder = beside(harness, "");
 	if (lt_file_within(folder, about->photo) == LT_WITHIN_AWAY) {
-		lt_error(&found, lt_place_none(), "is not there");
-		lt_hint(&found, "the name is taken from the description's folder on");
+		lt_error(&found, lt_place_none(), "the file does not exist");
+		lt_hint(&found, "write the name as seen from the folder of the description");
 	} else if (lt_file_read_within(&bytes, &length, folder, about->photo, LT_IMAGE_BYTES_MOST,
 			   &found)) {
 		good = lt_image_read(out, about->place, path, (const unsigned char *)bytes, length,
 			pixels_most, &found);
 	}
-	/* What is said of the bytes names the picture itself. */
-	if (bytes == NULL)
-		lt_text_printf(&what, "\"%s\" ", path);
-	warn(diags, about, lt_text_string(&what), &found);
-	lt_text_finish(&what);
+	/* Errors in the bytes name the picture themselves. */
+	warn(diags, about, bytes == NULL ? path : NULL, &found);
 	lt_diags_finish(&found);
 	free(folder);
 	free(bytes);

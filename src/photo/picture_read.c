@@ -64,19 +64,24 @@ static void read_file(struct lt_text *answer, void *data)
 	lt_diags_finish(&diags);
 }
 
-static void tell_failure(enum lt_child_end end, int error, const char *path, struct lt_diags *diags)
+static void report_failure(enum lt_child_end end, int error, const char *path,
+	struct lt_diags *diags)
 {
 	if (end == LT_CHILD_NONE) {
-		lt_error(diags, lt_place_file(path), "not readable: no process can be started: %s",
-			strerror(error));
+		lt_error(diags, lt_place_file(path),
+			"cannot be read, because no process can be started: %s", strerror(error));
 		return;
 	}
-	lt_error(diags, lt_place_file(path), "not readable: the search for QR codes %s",
-		end == LT_CHILD_SLOW ? "takes too long" : "failed");
-	lt_hint(diags, "take the picture again, with little in it but the two stickers");
+	if (end == LT_CHILD_SLOW)
+		lt_error(diags, lt_place_file(path),
+			"cannot be read: the search for QR codes takes too long");
+	else
+		lt_error(diags, lt_place_file(path),
+			"cannot be read: the search for QR codes failed");
+	lt_hint(diags, "take the picture again, with only the two stickers in it");
 }
 
-/* Takes the child's answer apart; false where it told of an error, or where it is no answer. */
+/* Takes the child's answer apart; false where it has an error, or where it is no answer. */
 static bool take_answer(const char ***out, size_t *count, struct lt_arena *arena,
 	const struct lt_text *answer, const char *path, struct lt_diags *diags)
 {
@@ -90,7 +95,7 @@ static bool take_answer(const char ***out, size_t *count, struct lt_arena *arena
 		const char *text = at + 1;
 		at = text + strlen(text) + 1;
 		if (at > end)
-			tell_failure(LT_CHILD_FAILED, 0, path, diags);
+			report_failure(LT_CHILD_FAILED, 0, path, diags);
 		else if (kind == PART_CODE)
 			(*out)[found++] = lt_arena_strdup(arena, text);
 		else if (kind == PART_ERROR)
@@ -120,7 +125,7 @@ bool lt_picture_read(const char ***out, size_t *count, struct lt_arena *arena, c
 	if (good)
 		good = take_answer(out, count, arena, &answer, path, diags);
 	else
-		tell_failure(end, error, path, diags);
+		report_failure(end, error, path, diags);
 	lt_text_finish(&answer);
 	return good;
 }

@@ -187,8 +187,8 @@ class Photos(unittest.TestCase):
                          ["wrong.jpg", "wrong.jpg", "one-sided.jpg", "right.jpg", "right.jpg"])
         said = common.run("verify", self.description, "--photos", "--stage", "tag", *taken,
                           expect=1).stdout
-        for line in ("half.jpg  one code only: 3H - bring both stickers into the picture\n",
-                     "none.jpg  no code: closer, sharper, more light\n", "three.jpg  three codes: ",
+        for line in ("half.jpg  Only 3H ",
+                     "none.jpg  No code", "three.jpg  3 stickers found: ",
                      "wrong.jpg  wrong-mate  WRONG MATE: 12M is not the other half of 3H.",
                      "right.jpg  mated  12H with 12M seal air\n", "\nNO: "):
             self.assertIn(line, said)
@@ -205,7 +205,7 @@ class Photos(unittest.TestCase):
         self.assertEqual([row["others"] for row in rows], [[link], []])
         said = common.run("verify", self.description, "--stage", "tag", "--photos", *taken,
                           expect=1).stdout
-        self.assertIn(f"rain sensor (passed over 1 other code: {link[:40]}...)\n", said)
+        self.assertIn(f"rain sensor. 1 other code was ignored: {link[:40]}…\n", said)
 
     def foreign(self):
         stem = os.path.join(self.folder, "foreign")
@@ -262,7 +262,7 @@ class Photos(unittest.TestCase):
                           good, expect=3)
         self.assertEqual([row["shows"] for row in json.loads(done.stdout)["photos"]],
                          ["unreadable", "whole"])
-        self.assertIn(f"{slow}: error: not readable: the search for QR codes takes too long\n",
+        self.assertIn(f"{slow}: error: cannot be read: the search for QR codes takes too long\n",
                       done.stderr)
 
     def test_a_crash_in_a_library_is_told_and_the_others_go_on(self):
@@ -276,7 +276,7 @@ class Photos(unittest.TestCase):
                           square, good, expect=3, env=common.preload(self.folder, CRASH))
         self.assertEqual([row["shows"] for row in json.loads(done.stdout)["photos"]],
                          ["unreadable", "whole"])
-        self.assertIn(f"{square}: error: not readable: the search for QR codes failed\n",
+        self.assertIn(f"{square}: error: cannot be read: the search for QR codes failed\n",
                       done.stderr)
 
     def test_damaged_pictures_do_no_harm(self):

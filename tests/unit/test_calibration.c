@@ -81,7 +81,7 @@ static const struct fault faults[] = {
 	{ "{}\n", 1, 1, "there is no list of printers", NULL },
 	{ "printers:\n", 1, 10, "there is no list of printers", NULL },
 	{ "printers: {name: a}\n", 1, 11, "there is no list of printers", NULL },
-	{ "printers: []\npinters: []\n", 2, 1, "has no key \"pinters\"", "did you mean printers?" },
+	{ "printers: []\npinters: []\n", 2, 1, "\"pinters\"", "did you mean \"printers\"?" },
 	{ "printers: [a]\n", 1, 12, "a printer is described by keys", "- name: bench 2" },
 	{ "printers: [{nudge: 1 x 1 mm}]\n", 1, 12, "has no name", "name: bench 2" },
 	{ "printers: [{name: }]\n", 1, 19, "name is empty", NULL },
@@ -117,8 +117,8 @@ static const struct fault faults[] = {
 	{ "printers: [{name: a, smallest: 9}]\n", 1, 32, "is out of range", NULL },
 	{ "printers: [{name: a, smallest: 0}]\n", 1, 32, "is out of range", NULL },
 	{ "printers: [{name: a, smallest: [3]}]\n", 1, 32, "smallest is not a single value", NULL },
-	{ "printers: [{name: a, dots: [1]}]\n", 1, 22, "a printer has no key \"dots\"", NULL },
-	{ "printers: [{name: a, \"a: b\": 1}]\n", 1, 22, "a printer has no key \"a: b\"", NULL },
+	{ "printers: [{name: a, dots: [1]}]\n", 1, 22, "\"dots\" in a printer", NULL },
+	{ "printers: [{name: a, \"a: b\": 1}]\n", 1, 22, "\"a: b\" in a printer", NULL },
 	{ "printers: [{name: &a a}]\n", 1, 19, "anchor", NULL },
 	{ "printers: [{name: a}\n", 0, 0, "", NULL },
 	{ "printers: [{name: \"\xff\"}]\n", 0, 0, "", NULL },
@@ -403,7 +403,7 @@ static void test_too_large(void **state)
 	lt_text_add_times(&text, '#', 20);
 	struct lt_calibrations set;
 	assert_false(lt_calibrations_read(&set, NULL, text.bytes, text.length, &diags));
-	assert_non_null(strstr(diags.items[diags.count - 1].message, "is larger than 1024 KiB"));
+	assert_non_null(strstr(diags.items[diags.count - 1].message, "1024 KiB"));
 	lt_calibrations_finish(&set);
 	lt_text_finish(&text);
 	lt_diags_finish(&diags);

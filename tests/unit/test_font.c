@@ -73,10 +73,10 @@ static void says_which_font_is_missing(void **state)
 	lt_diags_init(&diags);
 	assert_null(lt_fonts_create(&diags));
 	assert_int_equal(diags.errors, LT_FACE_COUNT);
-	assert_string_equal(diags.items[0].message,
-		"the font DejaVu Sans is not installed (Debian: fonts-dejavu-core)");
-	assert_string_equal(diags.items[2].message,
-		"the font DejaVu Sans Condensed is not installed (Debian: fonts-dejavu-extra)");
+	assert_non_null(strstr(diags.items[0].message, "DejaVu Sans is"));
+	assert_non_null(strstr(diags.items[0].hint, "fonts-dejavu-core"));
+	assert_non_null(strstr(diags.items[2].message, "DejaVu Sans Condensed is"));
+	assert_non_null(strstr(diags.items[2].hint, "fonts-dejavu-extra"));
 	lt_diags_finish(&diags);
 
 	unsetenv("FONTCONFIG_FILE");

@@ -518,7 +518,7 @@ static void read_claim(uint32_t width, uint32_t height, const char *part)
 static void what_is_too_large_is_refused(void **state)
 {
 	(void)state;
-	read_claim(50000001, 1, "has 50000001 x 1 pixels; at most 50 million are read");
+	read_claim(50000001, 1, "50000001 x 1 pixels, but at most 50 million");
 	read_claim(1, 50000001, "has 1 x 50000001 pixels");
 	read_claim(7072, 7072, "has 7072 x 7072 pixels");
 	read_claim(0x7FFFFFFF, 0x7FFFFFFF, "has 2147483647 x 2147483647 pixels");
@@ -538,7 +538,7 @@ static void what_is_too_large_is_refused(void **state)
 
 	struct file vast = { lt_alloc_array(LT_IMAGE_BYTES_MOST + 1, 1), 0, 0 };
 	memcpy(vast.bytes, "\xFF\xD8\xFF", 3);
-	read_bad(vast.bytes, LT_IMAGE_BYTES_MOST + 1, "has more than 64 MiB");
+	read_bad(vast.bytes, LT_IMAGE_BYTES_MOST + 1, "64 MiB");
 	read_bad(vast.bytes, LT_IMAGE_BYTES_MOST, "is damaged");
 	free(vast.bytes);
 }
@@ -547,8 +547,8 @@ static void what_is_no_picture_of_light_is_refused(void **state)
 {
 	(void)state;
 	read_bad((const unsigned char *)"", 0, "is an empty file");
-	read_bad((const unsigned char *)"GIF89a...", 9, "is neither PNG nor JPEG");
-	read_bad((const unsigned char *)"\x89PNG\r\n\x1A", 7, "is neither PNG nor JPEG");
+	read_bad((const unsigned char *)"GIF89a...", 9, "PNG or JPEG");
+	read_bad((const unsigned char *)"\x89PNG\r\n\x1A", 7, "PNG or JPEG");
 	unsigned char *rows = make_fields(8);
 	struct file file = make_jpeg(16, 16, 4, JCS_CMYK, rows, 0, NULL, 0);
 	read_bad(file.bytes, file.length, "printing inks (CMYK)");

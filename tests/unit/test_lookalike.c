@@ -7,7 +7,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/harness.h"
+#include "loomtag/words.h"
 #include "unit/build.h"
 
 /* FAA AC 43.13-1B, 11-235 b: adjacent connectors differ in shell size, coupling means, insert
@@ -427,10 +427,10 @@ static void test_groups_are_told_as_they_are(void **state)
 	struct lt_text said = { 0 };
 	lt_lookalikes_say(&said, l, group, 8, name_number, &first);
 	assert_string_equal(lt_text_string(&said),
-		"4 with 5, 6 and 7; 5 with 4; 6 with 4 and 7; 7 with 4 and 6");
+		"4 with 5, 6, 7; 5 with 4; 6 with 4, 7; 7 with 4, 6");
 	lt_text_clear(&said);
 	lt_lookalikes_say(&said, l, group, 2, name_number, &first);
-	assert_string_equal(lt_text_string(&said), "4 with 5, 6 and 1 more; 5 with 4; and 2 more");
+	assert_string_equal(lt_text_string(&said), "4 with 5, 6 and 1 more; 5 with 4; 2 more");
 	lt_text_finish(&said);
 	lt_lookalikes_destroy(l);
 	h.connectors[1].key = NULL;
