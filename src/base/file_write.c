@@ -151,7 +151,7 @@ static void report_unwritten(const struct lt_output *output, int reason, struct 
 {
 	lt_error(diags, lt_place_file(output->path), "cannot be written completely: %s",
 		strerror(reason));
-	lt_hint(diags, "nothing was changed. Free some space, or choose another folder");
+	lt_hint(diags, "the file was not changed. Free some space, or choose another folder");
 }
 
 /* Why an earlier write failed, of which errno is long gone: asked of the file anew. */

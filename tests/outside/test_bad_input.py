@@ -57,7 +57,7 @@ class BadInput(unittest.TestCase):
             (HEAD + "connectors: [&a {id: X1}, *a]\n", ":2:14: error", "anchor"),
             (HEAD + "connectors: " + "[" * 80000, "error", "deep"),
             (HEAD + "harness: RV4\nconnectors:\n  - id: X1\n", ":2:1: error", "harness"),
-            (HEAD + "conectors:\n  - id: X1\n", ":2:1: error", "hint: did you mean connectors"),
+            (HEAD + "conectors:\n  - id: X1\n", ":2:1: error", 'hint: did you mean "connectors"'),
             (ONE + "  - id: X1\n", ":4:9: error", "X1"),
             (HEAD + "components:\n  - id: M1\nconnectors:\n  - {id: X1, mates: M2}\n",
              ":5:21: error", "not listed", "did you mean M1"),
@@ -74,7 +74,7 @@ class BadInput(unittest.TestCase):
                 self.assertLess(time.monotonic() - started, 30)
 
     def test_what_is_too_large(self):
-        self.refuse(self.write("big.yaml", b"# " + b"x" * (17 << 20)), "larger", check=3)
+        self.refuse(self.write("big.yaml", b"# " + b"x" * (17 << 20)), "too large: at most ", check=3)
         many = HEAD + "connectors:\n" + "".join(f"  - id: X{n}\n" for n in range(20001))
         self.refuse(self.write("many.yaml", many), "20000")
         os.remove(os.path.join(self.folder, "big.yaml"))
@@ -259,7 +259,7 @@ done
             ("something else\n", 1, "register"),
             ("loomtag register 1 RV3\n1 X1 -\n1 X2 -\n", 3, "1"),
             ("loomtag register 1 RV3\n1 X1 -\n2 X1 -\n", 3, "X1"),
-            ("loomtag register 1 RV3\n1 X1 -\n2 X2", 3, "cut short"),
+            ("loomtag register 1 RV3\n1 X1 -\n2 X2", 3, "not complete"),
             ("loomtag register 1 RV3\n01 X1 -\n", 2, "number"),
             ("loomtag register 1 RV3\n1 X1 HH\n", 2, "HH"),
         ):
@@ -316,9 +316,9 @@ done
         self.assertIn("did you mean stickers", common.run("stikers", expect=2).stderr)
         common.run("check", path, "--unit", "4x", expect=2)
         common.run("check", path, "--base", "ftp:x", expect=2)
-        for base, wrong in (('http://h/"><script>', '" (U+0022) as its character 10'),
-                            ("http://h/a b", "a blank as its character 11"),
-                            ("https://u@h", "@ (U+0040) as its character 10")):
+        for base, wrong in (('http://h/"><script>', 'character 10 must not be " (U+0022)'),
+                            ("http://h/a b", "character 11 must not be a space"),
+                            ("https://u@h", "character 10 must not be @ (U+0040)")):
             said = common.run("stickers", path, "-o", out, "--base", base, expect=2).stderr
             self.assertIn(wrong, said)
             text = self.write("base.yaml", f"base: '{base}'\n" + ONE)

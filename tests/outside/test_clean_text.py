@@ -93,7 +93,7 @@ class CleanText(unittest.TestCase):
         path = common.sample(self.folder, "mast-head")
         code = re.search(r"^harness: (\w+)", common.text(path), re.M)[1]
         self.write("mast-head.tags", f"loomtag register 1 {code}\n1 X{OVERRIDE}9 - retired\n")
-        self.assertIn("cannot be shown", self.run_clean("tags", path, expect=3))
+        self.assertIn(":2:1: error: the line contains an invisible", self.run_clean("tags", path, expect=3))
         self.run_clean("tags", path, "--json", expect=3)
 
     def test_a_layout(self):

@@ -190,7 +190,7 @@ class Photos(unittest.TestCase):
         for line in ("half.jpg  Only 3H ",
                      "none.jpg  No code", "three.jpg  3 stickers found: ",
                      "wrong.jpg  wrong-mate  WRONG MATE: 12M is not the other half of 3H.",
-                     "right.jpg  mated  12H with 12M seal air\n", "\nNO: "):
+                     "right.jpg  mated  12H, 12M: seal air.\n", "\nNO: "):
             self.assertIn(line, said)
 
     def test_other_codes_are_passed_over(self):

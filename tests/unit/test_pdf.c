@@ -836,7 +836,7 @@ static void says_what_is_wrong(void **state)
 	/* No page. */
 	assert_true(lt_pdf_create(&canvas, file, fonts, &options, &diags));
 	assert_false(canvas.finish(canvas.data, &diags));
-	assert_string_equal(diags.items[0].message, "there is no page to write");
+	assert_non_null(strstr(diags.items[0].message, "no page"));
 	lt_canvas_destroy(&canvas);
 
 	/* Sides that are none. Drawing on such a page does nothing. */

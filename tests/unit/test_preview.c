@@ -235,7 +235,7 @@ static void a_symbol_without_room_is_grey_and_said_so(void **state)
 		assert_non_null(strstr(text, "\xE2\x96\x92"));
 		for (char *at = text; (at = strchr(at, '\n')) != NULL;)
 			*at = ' ';
-		assert_non_null(strstr(text, "too fine"));
+		assert_non_null(strstr(text, lt_preview_words.symbols_too_fine));
 		const char *columns = strstr(text, "terminal of ");
 		assert_non_null(columns);
 		options.columns = (unsigned)strtoul(columns + strlen("terminal of "), NULL, 10);
