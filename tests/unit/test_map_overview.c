@@ -653,7 +653,7 @@ static void what_is_said_of_joints_is_so(void **state)
 	const struct lt_overview_page *page = &overview.pages[0];
 	read_list(&said, page, "A");
 	assert_string_equal(lt_text_string(&said),
-		"A: not all would go on each other's mates, but 1 with 2 and 3; 2 with 1; 3 with 1");
+		"A: not all would go on each other's mates, but 1 with 2, 3; 2 with 1; 3 with 1");
 	read_list(&said, page, "!");
 	assert_string_equal(lt_text_string(&said),
 		"!: named in a hazard: read it first; no ! does not mean safe");
