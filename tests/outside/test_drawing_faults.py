@@ -30,7 +30,7 @@ int FT_Outline_Decompose(void *outline, const void *functions, void *user)
 	return 1;
 }
 """
-SAID = {PDF: "error: there is not enough memory to pack page 1\n",
+SAID = {PDF: "error: there is not enough memory to compress page 1\n",
         PNG: "error: the PNG library cannot encode page 1\n",
         SVG: "error: the font library cannot draw a text on page 1\n"}
 
