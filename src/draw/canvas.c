@@ -1,4 +1,4 @@
-/* What the canvases share: inks, the squares of QR codes, numbers, trouble told later. */
+/* What the canvases share: inks, the squares of QR codes, numbers, errors reported later. */
 #include "draw/canvas.h"
 
 #include <math.h>

@@ -55,7 +55,7 @@ static void HPDF_STDCALL release(void *memory)
 	free(memory);
 }
 
-/* libharu calls this at each error and goes on; the first is told when the page or the document
+/* libharu calls this at each error and goes on; the first is reported when the page or the document
  * ends. */
 static void HPDF_STDCALL note_trouble(HPDF_STATUS code, HPDF_STATUS detail, void *data)
 {

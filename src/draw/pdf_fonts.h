@@ -34,7 +34,7 @@ void lt_pdf_fonts_finish(struct lt_pdf_fonts *fonts);
 unsigned char lt_pdf_fonts_place(unsigned *encoding, struct lt_pdf_fonts *fonts, enum lt_face face,
 	uint32_t code);
 
-/* The font of a face in an encoding; NULL when libharu refuses, which then has told its error
+/* The font of a face in an encoding; NULL when libharu refuses, which then has called its error
  * handler. */
 HPDF_Font lt_pdf_fonts_get(struct lt_pdf_fonts *fonts, enum lt_face face, unsigned encoding);
 

@@ -1,5 +1,5 @@
 /* The objects of one PDF that are not pages or fonts: pictures, and what the document says of
- * itself. Trouble that libharu has, it tells its error handler. */
+ * itself. Errors of libharu go to its error handler. */
 #ifndef LOOMTAG_DRAW_PDF_OBJECTS_H
 #define LOOMTAG_DRAW_PDF_OBJECTS_H
 
@@ -8,7 +8,7 @@
 #include "draw/pack.h"
 
 /* The document's object for a picture, which `pictures` keeps. NULL when libharu refuses, which
- * then has told its error handler, or when there is not enough memory to pack it. */
+ * then has called its error handler, or when there is not enough memory to pack it. */
 HPDF_Dict lt_pdf_image_object(HPDF_Doc document, struct lt_pictures *pictures,
 	const struct lt_image *image);
 

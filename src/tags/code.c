@@ -123,7 +123,7 @@ static bool has_mark(struct token token, size_t at)
 }
 
 /* Where the address in front of the last segment of a link ends: what the description gave. 0 where
- * the token is no link. *second tells whether another link begins within it. */
+ * the token is no link. *second: whether another link begins within it. */
 static size_t address_end(bool *second, struct token token)
 {
 	size_t scheme = 0;

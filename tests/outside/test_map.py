@@ -162,7 +162,7 @@ class Map(unittest.TestCase):
                 ((), 2, "where to write is not said"),
                 (("-o", "map.txt"), 2, "-o is a .pdf, .png or .svg"),
                 (("-o", "-"), 2, "-o is a .pdf, .png or .svg"),
-                (("-o", "map.pdf", "--paper", "a5"), 2, "--paper is a4, a3, letter or ledger"),
+                (("-o", "map.pdf", "--paper", "a5"), 2, "--paper must be a4, a3, letter or ledger"),
                 (("-o", "map.pdf", "--portrait", "--landscape"), 2, "exclude each other"),
                 (("-o", path), 2, "-o is a .pdf")):
             with self.subTest(options=options):

@@ -351,7 +351,7 @@ class Photographs(unittest.TestCase):
                                               f"  - {{id: X1, photo: {photo}}}\n", encoding="utf-8")
                 said = common.run("check", path, expect=1).stderr
                 self.assertIn("seen.yaml:3:21: error", said)
-                self.assertIn("description's folder", said)
+                self.assertIn("outside the folder of the description", said)
                 self.assertIn("hint: put the photograph", said)
                 for where in (["--pages", os.path.join(folder, "www")],
                               ["-o", os.path.join(folder, "out.pdf")]):
