@@ -352,7 +352,7 @@ class Photographs(unittest.TestCase):
                 said = common.run("check", path, expect=1).stderr
                 self.assertIn("seen.yaml:3:21: error", said)
                 self.assertIn("outside the folder of the description", said)
-                self.assertIn("hint: put the photograph", said)
+                self.assertIn("hint: copy the photo", said)
                 for where in (["--pages", os.path.join(folder, "www")],
                               ["-o", os.path.join(folder, "out.pdf")]):
                     said = common.run("map", path, *where, expect=3).stderr
@@ -362,7 +362,7 @@ class Photographs(unittest.TestCase):
                                       "  - {id: X1, photo: fine.png}\n", encoding="utf-8")
         common.run("check", path)
         self.assertEqual(common.run("map", path, "-o", os.path.join(folder, "out.pdf"),
-                                    "-q").stderr.count("photograph"), 0)
+                                    "-q").stderr.count("photo"), 0)
 
 
 # What does not fit: elements with text that are cut or stand out of the page, without those inside

@@ -118,13 +118,13 @@ static void test_other_endings(void **state)
 		struct pages_options options;
 		const char *named;
 	} rows[] = {
-		{ "map.jpg", { .pdf = &pdf, .dpi = 100, .svg = true }, ": .pdf, .png or .svg" },
+		{ "map.jpg", { .pdf = &pdf, .dpi = 100, .svg = true }, "n .pdf, .png or .svg" },
 		{ "map", { .pdf = &pdf, .dpi = 100, .colour = true, .svg = true },
-			": .pdf, .png or .svg" },
-		{ "map.svg", { .pdf = &pdf, .dpi = 100 }, ": .pdf or .png" },
-		{ "map.png", { .pdf = &pdf, .svg = true }, ": .pdf or .svg" },
-		{ "map.png", { .pdf = &pdf, .dpi = 0 }, ": .pdf" },
-		{ "svg", { .pdf = &pdf, .svg = true }, ": .pdf or .svg" },
+			"n .pdf, .png or .svg" },
+		{ "map.svg", { .pdf = &pdf, .dpi = 100 }, "n .pdf or .png" },
+		{ "map.png", { .pdf = &pdf, .svg = true }, "n .pdf or .svg" },
+		{ "map.png", { .pdf = &pdf, .dpi = 0 }, "n .pdf" },
+		{ "svg", { .pdf = &pdf, .svg = true }, "n .pdf or .svg" },
 	};
 	for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
 		struct lt_diags diags = { 0 };
