@@ -418,7 +418,7 @@ class Live(Changes):
         screen.asked()
         screen.say("", "1 X1: the number was 3, and is now 1")
         shown = screen.say("again", "RV3U42")
-        self.assertNotIn("RV3U43 ", shown.replace("is of RV3U43 now", ""))
+        self.assertNotIn("RV3U43 ", shown.replace("description of RV3U43, ", ""))
         self.assertIn("THE DESCRIPTION HAS CHANGED since", shown)
 
     def test_a_wrong_mate_with_a_joint_that_is_gone(self):

@@ -68,7 +68,7 @@ class Preview(unittest.TestCase):
         self.assertTrue(wanted)
         said = self.show(name, columns, *options)
         self.assertEqual("\033" in said, "always" in options)
-        self.assertNotIn("too fine", said)
+        self.assertNotIn("too small", said)
         shown = pages(said)
         self.assertEqual(len(shown), len(wanted))
         self.assertTrue(all(len(line) + 2 <= columns for page in shown for line in page))
