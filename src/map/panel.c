@@ -196,7 +196,7 @@ static bool is_first(const struct lt_harness *harness, size_t connector)
 }
 
 /* Green-and-yellow alone is protective earth (IEC 60445). It is the first to be made where the
- * description says so; nothing is said that it does not. */
+ * description says so; nothing is added to it. */
 static void add_earth(struct lt_text *out, const struct making *making)
 {
 	const struct lt_panel_ways *ways = making->ways;

@@ -248,6 +248,8 @@ static void hazards_without_room_have_pages_of_their_own(void **state)
 		for (unsigned j = 0; j < WORDS; j++)
 			lt_text_printf(&yaml, " w%u-%u", i, j);
 		lt_text_add(&yaml, "\n");
+		if (i == 0)
+			lt_text_add(&yaml, "    signal: warning\n    harm: it pinches\n");
 	}
 	lt_text_add(&yaml, "connectors:\n  - {id: X1, family: f}\n");
 	struct fixture fixture;
@@ -256,7 +258,10 @@ static void hazards_without_room_have_pages_of_their_own(void **state)
 	size_t pages = draw(&record, &fixture, LT_PAPER_A4, false);
 	check_pages(&record);
 	assert_true(find_text(&record, 0, "40 HAZARDS: ") == 1);
-	assert_true(find_text(&record, 0, "(see page 2): – spring 0 – ") == 1);
+	assert_true(find_text(&record, 0, "(see page 2): – WARNING: spring 0 – ") == 1);
+	assert_int_equal(find_text(&record, 1, "WARNING: spring 0"), 1);
+	assert_int_equal(find_text(&record, 1, "it pinches"), 1);
+	assert_true(find_text(&record, 1, "HAZARD: spring 1") >= 1);
 	size_t found = 0, steps = 0, hazard_pages = 0;
 	for (size_t page = 0; page < pages; page++) {
 		bool on = find_text(&record, page, "Harness map: Hazards") == 1;
