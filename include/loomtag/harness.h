@@ -26,9 +26,22 @@ enum lt_marking {
 	LT_MARK_NONE   /* not numbered, only ticked */
 };
 
+/* How badly a hazard hurts whoever does not avoid it, `signal:`, in the words of ISO 3864-2 and
+ * ANSI Z535.6: danger kills or injures seriously, warning could, caution could injure slightly or
+ * moderately. */
+enum lt_signal {
+	LT_SIGNAL_NONE, /* not described */
+	LT_SIGNAL_DANGER,
+	LT_SIGNAL_WARNING,
+	LT_SIGNAL_CAUTION,
+	LT_SIGNAL_COUNT
+};
+
 struct lt_hazard {
 	struct lt_place place;
 	const char *energy;
+	enum lt_signal signal;
+	const char *harm;                                /* what it does to people; or NULL */
 	const char *isolate, *release, *prove, *restore; /* or NULL */
 };
 

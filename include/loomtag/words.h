@@ -35,10 +35,10 @@ enum lt_joint_fact {
 	LT_FACT_UNLOCK,
 	LT_FACT_FACING,
 	LT_FACT_SEAT,
-	LT_FACT_ORDER, /* what must be made first */
+	LT_FACT_AFTER, /* what must be made first */
 	LT_FACT_EARTH,
 	LT_FACT_LOOKALIKES,
-	LT_FACT_FIT, /* that nobody has said what else it would fit */
+	LT_FACT_FIT, /* that its fit is unknown */
 	LT_FACT_REPLACED,
 	LT_FACT_PAPER, /* it has no sticker */
 	LT_FACT_WIRES,
@@ -91,9 +91,19 @@ struct lt_joint_facts {
  * was allocated given back. */
 bool lt_joint_facts_next(struct lt_joint_facts *facts);
 
-/* What stands before a connector's port, which must be given: "port ", so that a port that is a
- * number is not read as a joint's; nothing where the port says so itself. */
-const char *lt_joint_port_word(const struct lt_connector *connector);
+/* "port PWR": a connector's port, which must be described; the port alone where it says so itself.
+ */
+void lt_joint_add_port(struct lt_text *out, const struct lt_connector *connector);
+
+/* "12", or "C1 (no number)". */
+void lt_joint_add_number(struct lt_text *out, const struct lt_tags *tags, size_t connector);
+
+/* "vent motor (M1)", or "M1" where it has no name. */
+void lt_component_add(struct lt_text *out, const struct lt_component *component);
+
+/* "port PWR on vent motor (M1)": what it mates with, without the place. False, and nothing added,
+ * where that is not described. */
+bool lt_joint_add_mate(struct lt_text *out, const struct lt_tags *tags, size_t connector);
 
 /* How places are looked up: by the thing that they name. */
 
@@ -102,17 +112,6 @@ const char *lt_joint_port_word(const struct lt_connector *connector);
  * numbers by their length first, so that lane 2 comes before lane 10. NULL, for none given, is
  * last. 0 for equal bytes alone. */
 int lt_place_compare(const char *a, const char *b);
-
-/* What is done about a hazard, in the order of 29 CFR 1910.147 (d): isolated (which is when it is
- * locked and labelled), stored energy released, proved; and at the end restored. */
-
-#define LT_HAZARD_STEPS 4
-
-/* "isolate", "release", "prove", "restore"; step from 0. */
-const char *lt_hazard_step_name(size_t step);
-
-/* What the description says of it, or that it says nothing. */
-const char *lt_hazard_step(const struct lt_hazard *hazard, size_t step);
 
 /* Times, in milliseconds since 1970. */
 
@@ -148,8 +147,335 @@ json_t *lt_words_json(const char *text);
 json_t *lt_job_json(const struct lt_job *job);
 json_t *lt_job_event_json(const struct lt_job_event *event, bool milliseconds);
 
-/* The cautions that every paper carries. */
+/* Hazards, and the cautions that every paper carries. */
+
+/* What is done about a hazard, in the order of 29 CFR 1910.147 (d): isolated (which is when it is
+ * locked and labelled), stored energy released, proved; and at the end restored. */
+#define LT_HAZARD_STEPS 4
+
+struct lt_hazard_words {
+	const char *signals[LT_SIGNAL_COUNT];
+	const char *harm; /* label of what it does to people */
+	const char *lock; /* label of the lock and warning label */
+	const char *lock_on, *lock_off;
+	const char *step_not_described;
+};
+extern const struct lt_hazard_words lt_hazard_words;
+
+/* What is true of all work, and what a scan proves. */
 extern const char lt_caution_work[], lt_caution_scan[];
+
+/* "DANGER: mains 230 V", or "mains 230 V" where no signal word is described. */
+void lt_hazard_add(struct lt_text *out, const struct lt_hazard *hazard);
+
+/* The same as a title: "HAZARD: mains 230 V" where no signal word is described. */
+void lt_hazard_add_title(struct lt_text *out, const struct lt_hazard *hazard);
+
+/* "isolate", "release", "prove", "restore"; step from 0. */
+const char *lt_hazard_step_name(size_t step);
+
+/* What the description says of a step, from 0, or that it is not described. */
+const char *lt_hazard_step(const struct lt_hazard *hazard, size_t step);
+
+/* What all papers have: heads, headings of columns, lines to fill in. */
+struct lt_page_words {
+	const char *unit, *date, *revision;
+	const char *tags;
+	const char *facts; /* heads the column of what is said of a joint */
+	const char *stickers_checked, *unplugged, *made, *initials;
+	const char *by_eye, *no_number, *no_sticker;
+	const char *number_missing; /* in plain text, where the tags would stand */
+	const char *hazard_to_write;
+};
+extern const struct lt_page_words lt_page_words;
+
+/* "page 2 of 7". */
+void lt_page_add_number(struct lt_text *out, size_t page, size_t pages);
+
+/* "KT4, unit 0042, revision C, date 2026-11-25"; `revision` may be NULL. */
+void lt_page_add_head(struct lt_text *out, const char *code, const char *unit, const char *revision,
+	const char *date);
+
+/* A line to sign on, in plain text, behind who signs. */
+void lt_page_add_sign(struct lt_text *out, const char *who);
+
+/* The checklist. */
+struct lt_checklist_words {
+	const char *title;
+	const char *part_unplug, *part_reconnect;
+	const char *unplugged_by, *reconnected_by; /* who signs */
+	const char *date;
+	const char *read_first; /* heads the cautions */
+	const char *make_safe, *make_safe_how;
+	const char *every_energy_known, *people_told;
+	const char *no_hazards, *no_hazards_how;
+	const char *check_and_unplug, *check_and_unplug_how;
+	const char *make_joints, *make_joints_how;
+	const char *replaced, *new_part, *on_paper; /* badges of a joint */
+	const char *last_checks, *no_last_checks;
+	const char *restore, *restore_how;
+	const char *tools_out, *people_clear;
+	const char *written_energies;       /* where no hazard is described */
+	const char *other_written_energies; /* where some are */
+	const char *run_and_watched;
+};
+extern const struct lt_checklist_words lt_checklist_words;
+
+/* The title of a paper: the harness's, or "Harness RV3" where it has none. */
+void lt_checklist_add_title(struct lt_text *out, const struct lt_harness *harness);
+
+/* "All 14 joints above are ticked: 12 by number, 2 checked by eye". */
+void lt_checklist_add_count(struct lt_text *out, size_t joints, size_t numbered);
+
+/* The worksheet. */
+struct lt_worksheet_words {
+	const char *title;
+	const char *machine, *technician;
+	const char *tags, *connector, *mate, *colours, *place, *notes; /* head columns */
+	const char *order;                                             /* of the whole work */
+	const char *about_colours, *about_numbers, *next;              /* before what follows */
+};
+extern const struct lt_worksheet_words lt_worksheet_words;
+
+/* "BK black, BN brown, …", and how two colours are written. */
+void lt_worksheet_add_colours(struct lt_text *out);
+
+/* "6 (can be read as 5)". */
+void lt_worksheet_add_passed(struct lt_text *out, const struct lt_passed_over *passed);
+
+/* Which numbers were not used; nothing where all were. */
+void lt_worksheet_add_all_passed(struct lt_text *out, const struct lt_tags *tags);
+
+/* How the description is filled in; `file` is its name, or NULL. */
+void lt_worksheet_add_next(struct lt_text *out, const char *file);
+
+/* The map on paper: its pages, hazards, overview. */
+struct lt_map_words {
+	const char *title;
+	const char *overview, *hazards; /* titles of pages */
+	const char *hazards_how;
+	const char *views_and_codes; /* what its views and symbols are */
+	const char *on_paper, *no_number, *new_part, *cover_or_clip;
+	/* Signs that the foot explains, and what they mean. */
+	const char *trunk, *to_scale, *not_to_scale;
+	const char *after, *after_means;
+	const char *framed, *framed_means;
+	const char *dashed, *dashed_means;
+	const char *unknown_means, *hazard_means, *by_eye_means;
+	const char *more; /* sign of what has no room */
+};
+extern const struct lt_map_words lt_map_words;
+
+/* "Harness map: Overview". */
+void lt_map_add_heading(struct lt_text *out, const char *page);
+
+/* The page of the panels of joints with these numbers, both 0 for those that have none. */
+void lt_map_add_connectors(struct lt_text *out, unsigned first, unsigned last);
+
+/* "unit 0042   revision C   2026-11-25"; `date` may be NULL; `unsaved`: the numbers are not kept in
+ * the register yet. */
+void lt_map_add_facts(struct lt_text *out, const struct lt_harness *harness, const char *date,
+	bool unsaved);
+
+/* The energies by name, or counted, that are described in full on `page`. */
+void lt_map_add_energies(struct lt_text *out, const struct lt_harness *harness, size_t page);
+void lt_map_add_energy_count(struct lt_text *out, size_t hazards, size_t page);
+
+/* The same in the head of an overview. */
+void lt_overview_add_energies(struct lt_text *out, const struct lt_harness *harness, size_t page);
+void lt_overview_add_energy_count(struct lt_text *out, size_t hazards, size_t page);
+
+/* "isolate: breaker F4 – release: wait – …", with the harm before it. */
+void lt_overview_add_steps(struct lt_text *out, const struct lt_hazard *hazard);
+
+/* What look-alikes there are in a group: all of each other, or some as listed. */
+void lt_overview_add_group(struct lt_text *out, const char *numbers);
+void lt_overview_add_some(struct lt_text *out, const char *list, bool whole);
+
+/* "4, 5 and 20 more". */
+void lt_overview_add_more(struct lt_text *out, const char *numbers, size_t more);
+
+/* "X6 → PWR"; `id` may be NULL. */
+void lt_overview_add_port(struct lt_text *out, const char *id, const char *port);
+
+/* "at 320 mm": a place along the trunk. */
+void lt_overview_add_place(struct lt_text *out, double mm);
+
+/* Lists of the foot that have no room. */
+void lt_overview_add_lists_left(struct lt_text *out, size_t lists);
+
+/* Where the trunk comes from, or goes to. */
+void lt_overview_add_page(struct lt_text *out, size_t page, bool before);
+
+/* A component that is drawn in more boxes than one. */
+void lt_overview_add_boxes(struct lt_text *out, size_t boxes);
+
+/* The panels of a map: front views and what stands beside them. */
+struct lt_panel_words {
+	const char *no_number, *on_old_part;
+	const char *symbol, *no_symbol;
+	const char *no_photo;
+	const char *colour_not_described, *ways_not_described;
+	const char *front;
+	const char *latches[LT_EDGE_RIGHT + 1];
+	const char *paths[LT_WAYS_ANTICLOCKWISE + 1];
+	const char *paths_from_right[LT_WAYS_ANTICLOCKWISE + 1];
+	const char *first_left, *first_right; /* in a single row */
+	const char *unrolled, *schematic, *uneven_rows;
+	const char *unnamed_way, *no_wires, *empty_way, *colour_unknown;
+};
+extern const struct lt_panel_words lt_panel_words;
+
+/* "X1, plug, 3 ways, tab housing, coding A"; the id only where the name is the title. */
+void lt_panel_add_kind(struct lt_text *out, const struct lt_connector *connector);
+
+/* Protective earth, on `count` ways by name, or on the only one; `first`: made before all else. */
+void lt_panel_add_earth(struct lt_text *out, const char *ways, size_t count, bool first);
+
+/* The head of a panel that goes on: tags (NULL where there is none) and id. */
+void lt_panel_add_continued(struct lt_text *out, const char *tag, const char *mate, const char *id);
+
+/* A piece of a front view; `ways` may be NULL. */
+void lt_panel_add_piece(struct lt_text *out, size_t piece, size_t pieces, const char *ways);
+
+/* Which way to look for on the moulding. */
+void lt_panel_add_first_way(struct lt_text *out, const char *way);
+
+/* "coding A". */
+void lt_panel_add_coding(struct lt_text *out, const char *key);
+
+/* That a sign is not drawn as the thing looks. */
+void lt_panel_add_sign(struct lt_text *out, const char *kind);
+
+/* "Colours: BN brown, BU blue": of the hues that are `on`. */
+void lt_panel_add_colours(struct lt_text *out, const bool on[LT_HUE_COUNT]);
+
+/* The tables of a map: index and wire list. */
+struct lt_table_words {
+	const char *index_by_number, *index_by_place, *index_by_place_how;
+	const char *wire_list, *wires_by_colour;
+	const char *number, *tags, *connector, *mate, *place, *page; /* heads of columns */
+	const char *what_is_there;
+	const char *from, *to, *colour, *size, *wire;
+	const char *in_words, *both_ends, *one_end, *ends;
+	const char *by_eye; /* in the place of a number */
+	const char *does_not_apply;
+	const char *not_described, *place_not_described;
+	const char *no_number, *no_sticker, *new_part, *retired;
+	const char *between_choices; /* of colours or sizes that a wire may have */
+	const char *all;
+	const char *no_wires, *no_wire_list;
+};
+extern const struct lt_table_words lt_table_words;
+
+/* What is at a place: a joint with its mate, a component that is a joint's mate, or one that no
+ * connector mates with. */
+void lt_table_add_joint_and_mate(struct lt_text *out, const char *joint, const char *mate);
+void lt_table_add_mate_of(struct lt_text *out, const char *mate, const char *joint);
+void lt_table_add_unmated(struct lt_text *out, const char *component);
+
+/* One end of a wire: "12H way 1 (X1.1)"; `tag` is NULL where the joint has no number. */
+void lt_table_add_end(struct lt_text *out, const char *tag, const char *id, const char *way);
+
+/* How many wires have one end described. */
+void lt_table_add_open_ends(struct lt_text *out, size_t wires);
+
+/* "white and red"; of green-and-yellow also what it means (IEC 60445). */
+void lt_colour_add(struct lt_text *out, const struct lt_colour *colour);
+
+/* The map as web pages. */
+struct lt_site_words {
+	const char *all_maps, *scan_or_choose; /* the page that leads to all harnesses */
+	const char *harness, *unit, *revision, *written;
+	const char *on_this_page, *other_pages; /* names of lists of links */
+	const char *overview, *by_number, *by_place, *by_eye, *wire_list, *last_checks;
+	const char *all_harnesses;
+	const char *overview_how, *overview_parts, *by_eye_how, *by_place_how;
+	const char *no_wire_list, *wire_ends_how;
+	const char *id_and_kind, *mates_with, *is_on, *was_on, *after;
+	/* Heads of columns. */
+	const char *number, *joint, *joint_and_place, *mate;
+	const char *wire, *from, *to, *colour, *size, *way;
+	const char *row_by_eye; /* in the place of the tags */
+	const char *is_here, *is_replaced;
+	const char *not_described, *place_not_described, *mate_not_described;
+	const char *harness_half, *machine_half, *new_half, *old_half, *one_sticker;
+	const char *partner, *no_partner, *mates_with_new; /* of a tag's other stickers */
+	const char *old_part, *new_part, *part_replaced;   /* before what it means */
+	const char *mates_with_new_part;
+	const char *hazard_names_it;
+	const char *would_also_fit, *fit_unknown, *check_number;
+	const char *make_after;
+	const char *front, *mirror_of_front, *mirror_of_picture;
+	const char *handling;
+	const char *previous, *next;
+	const char *do_not_use, *earlier_map, *now;
+	const char *hazards, *no_hazards, *make_safe, *before_unplugging, *who_isolates;
+	const char *no_unit;
+};
+extern const struct lt_site_words lt_site_words;
+
+/* "Harness RV3": the title where the description gives none. */
+void lt_site_add_harness(struct lt_text *out, const char *code);
+
+/* Which map a page is of. */
+void lt_site_add_map(struct lt_text *out, const struct lt_harness *harness);
+
+/* "Written 2026-11-25". */
+void lt_site_add_written(struct lt_text *out, const char *date);
+
+/* What stands for a picture where it is not seen. */
+void lt_site_add_overview_alt(struct lt_text *out, size_t part, size_t parts);
+void lt_site_add_photo_alt(struct lt_text *out, const char *name);
+void lt_site_add_front_alt(struct lt_text *out, const char *id);
+
+/* A link to a harness's map. */
+void lt_site_add_map_of(struct lt_text *out, const char *code);
+
+/* A joint that has no number. */
+void lt_site_add_unnumbered(struct lt_text *out, const char *name);
+
+/* Heads a joint's wires; `size` is "" where it is not described. */
+void lt_site_add_wires(struct lt_text *out, const char *size);
+
+/* Look-alikes that are not linked. */
+void lt_site_add_more(struct lt_text *out, size_t more, bool without_number);
+
+/* What the fate of the part means for who holds this half. */
+void lt_site_add_replaced(struct lt_text *out, const struct lt_tags *tags, size_t connector,
+	enum lt_side side);
+
+/* That an M sticker was printed before the part was to be replaced. */
+void lt_site_add_old_m(struct lt_text *out, unsigned number);
+
+/* Why a tag is not used: in short, then the rest. `name` is that of the joint that is checked by
+ * eye. */
+enum lt_gone {
+	LT_GONE_UNNUMBERED, /* the joint has no number any more */
+	LT_GONE_RETIRED,
+	LT_GONE_SIDE,
+	LT_GONE_NEVER,
+};
+void lt_site_add_gone(struct lt_text *out, enum lt_gone why, unsigned number, enum lt_side side);
+void lt_site_add_gone_why(struct lt_text *out, enum lt_gone why, const char *name,
+	const char *code);
+
+/* What quick, checklist and map print when they are done, and the description that quick writes. */
+struct lt_quick_words {
+	const char *not_used; /* before the numbers that were not used */
+	const char *start;    /* how the work begins */
+};
+extern const struct lt_quick_words lt_quick_words;
+
+/* The description to fill in: connectors are called by their numbers. */
+void lt_quick_add_description(struct lt_text *out, const char *code, const unsigned *numbers,
+	size_t count);
+
+void lt_quick_add_worksheet(struct lt_text *out, const char *file);
+void lt_quick_add_fill_in(struct lt_text *out, const char *file);
+void lt_checklist_add_done(struct lt_text *out, const char *file, size_t joints);
+void lt_map_add_done(struct lt_text *out, const char *files, size_t joints, size_t pages);
+void lt_site_add_done(struct lt_text *out, const char *folder, size_t tags, const char *code);
 
 /* Look-alikes. */
 

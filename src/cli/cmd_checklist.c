@@ -6,6 +6,7 @@
 #include "cli/drawing.h"
 #include "cli/terminal.h"
 #include "loomtag/checklist.h"
+#include "loomtag/words.h"
 
 static bool draw(struct lt_canvas *canvas, const struct drawing *drawing,
 	const struct lt_measure *measure, struct lt_diags *diags)
@@ -19,7 +20,7 @@ static int write_paper(struct lt_session *session, const char *path,
 	struct lt_checklist_options *options)
 {
 	struct drawing drawing = { .session = session, .data = options, .draw = draw };
-	drawing.pdf.title = lt_drawing_title(session, "Checklist");
+	drawing.pdf.title = lt_drawing_title(session, lt_checklist_words.title);
 	return lt_drawing_write(NULL, path, &drawing, &session->diags);
 }
 
@@ -38,17 +39,25 @@ static int write_text(struct lt_session *session, const char *path,
 	return lt_session_fail(session, code);
 }
 
+static void report(const char *file, size_t joints)
+{
+	struct lt_text text = { 0 };
+	lt_checklist_add_done(&text, file, joints);
+	lt_print_clean("%s\n", lt_text_string(&text));
+	lt_text_finish(&text);
+}
+
 int lt_run_checklist(const struct options *options)
 {
 	struct lt_checklist_options paper = LT_CHECKLIST_OPTIONS_INIT;
 	if (options->output == NULL)
 		return lt_usage_error("checklist",
-			"where to write is not said (-o OUT.pdf, OUT.txt or -)");
+			"no output file given (-o OUT.pdf, -o OUT.txt or -o -)");
 	const char *ending = lt_path_extension(options->output);
 	bool text = strcmp(options->output, "-") == 0 || lt_same_word(ending, "txt");
 	if (!text && !lt_same_word(ending, "pdf"))
-		return lt_usage_error("checklist", "-o is a .pdf, a .txt or -, not \"%s\"",
-			options->output);
+		return lt_usage_error("checklist",
+			"-o must be a .pdf file, a .txt file or -, not \"%s\"", options->output);
 	if (!lt_read_paper(&paper.paper, options, "checklist"))
 		return EXIT_USAGE;
 	struct lt_session session;
@@ -58,8 +67,7 @@ int lt_run_checklist(const struct options *options)
 		code = text ? write_text(&session, options->output, &paper)
 			    : write_paper(&session, options->output, &paper);
 		if (code == EXIT_YES && !options->quiet && strcmp(options->output, "-") != 0)
-			lt_print_clean("%s: checklist for %zu joints\n", options->output,
-				session.harness.connector_count);
+			report(options->output, session.harness.connector_count);
 	}
 	lt_session_finish(&session);
 	return code;

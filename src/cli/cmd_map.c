@@ -8,6 +8,7 @@
 #include "loomtag/map.h"
 #include "loomtag/photo.h"
 #include "loomtag/site.h"
+#include "loomtag/words.h"
 
 #define PNG_DPI 200.0
 
@@ -26,7 +27,7 @@ static int read_size(struct lt_map_options *map, const struct options *options)
 	if (!lt_read_paper(&paper, options, "map"))
 		return EXIT_USAGE;
 	if (options->landscape && options->portrait)
-		return lt_usage_error("map", "--landscape and --portrait exclude each other");
+		return lt_usage_error("map", "cannot be used together: --landscape and --portrait");
 	lt_paper_size(&width, &height, paper);
 	map->width = options->portrait ? width : height;
 	map->height = options->portrait ? height : width;
@@ -38,11 +39,11 @@ static int read_request(struct request *request, const struct options *options)
 	long long now;
 	if (options->output == NULL && options->pages == NULL)
 		return lt_usage_error("map",
-			"where to write is not said (-o OUT.pdf, .png or .svg, or --pages DIR)");
+			"no output file given (-o OUT.pdf, -o OUT.png, -o OUT.svg or --pages DIR)");
 	const char *ending = options->output != NULL ? lt_path_extension(options->output) : "pdf";
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png") &&
 		!lt_same_word(ending, "svg"))
-		return lt_usage_error("map", "-o is a .pdf, .png or .svg, not \"%s\"",
+		return lt_usage_error("map", "-o must be a .pdf, .png or .svg file, not \"%s\"",
 			options->output);
 	if (read_size(&request->map, options) != EXIT_YES ||
 		lt_read_dpi(&request->dpi, options, LEAST_DPI, "map") != EXIT_YES ||
@@ -73,7 +74,7 @@ static bool draw(struct lt_canvas *canvas, const struct drawing *drawing,
 static int write_paper(struct lt_session *session, struct request *request)
 {
 	struct drawing drawing = {
-		.pdf.title = lt_drawing_title(session, "Harness map"),
+		.pdf.title = lt_drawing_title(session, lt_map_words.title),
 		.kind = { .svg = true, .colour = true, .dpi = request->dpi },
 		.session = session,
 		.data = request,
@@ -81,10 +82,12 @@ static int write_paper(struct lt_session *session, struct request *request)
 	};
 	const char *names;
 	int code = lt_drawing_write(&names, session->options->output, &drawing, &session->diags);
-	if (code == EXIT_YES && !session->options->quiet)
-		lt_print_clean("%s: map of %zu joints, %zu page%s\n", names,
-			session->harness.connector_count, request->pages,
-			request->pages == 1 ? "" : "s");
+	struct lt_text text = { 0 };
+	if (code == EXIT_YES && !session->options->quiet) {
+		lt_map_add_done(&text, names, session->harness.connector_count, request->pages);
+		lt_print_clean("%s\n", lt_text_string(&text));
+	}
+	lt_text_finish(&text);
 	return code;
 }
 
@@ -98,9 +101,12 @@ static int write_site(struct lt_session *session, const struct request *request)
 	bool good = fonts != NULL && lt_map_site_write(&pages, folder, &session->tags,
 					     session->lookalikes, &options, fonts, &session->diags);
 	lt_fonts_destroy(fonts);
-	if (good && !session->options->quiet)
-		lt_print_clean("%s: pages of %zu tags; begin at %s/%s/index.html\n", folder, pages,
-			folder, session->harness.code);
+	struct lt_text text = { 0 };
+	if (good && !session->options->quiet) {
+		lt_site_add_done(&text, folder, pages, session->harness.code);
+		lt_print_clean("%s\n", lt_text_string(&text));
+	}
+	lt_text_finish(&text);
 	return lt_session_fail(session, good ? EXIT_YES : EXIT_SYSTEM);
 }
 

@@ -12,6 +12,7 @@
 #include "cli/stickers.h"
 #include "cli/terminal.h"
 #include "loomtag/checklist.h"
+#include "loomtag/words.h"
 
 enum { MOST_PAIRS = 999 };
 
@@ -65,52 +66,6 @@ static bool number_blanks(unsigned *numbers, size_t count, const char *code, str
 	return good;
 }
 
-/* The description to fill in. Connectors are called by their numbers. */
-static void write_description(struct lt_text *out, const char *code, const unsigned *numbers,
-	size_t count)
-{
-	lt_text_printf(out,
-		"# %zu joints, tagged before anybody had written down what they are.\n"
-		"# Fill this in from the worksheet: take away the # before a key and write behind it.\n"
-		"# Every joint keeps its number. To give one a better id, change it and say what it was:\n"
-		"#   - id: X1\n"
-		"#     was: T%u\n"
-		"# Then: loomtag check %s.yaml, loomtag checklist %s.yaml -o %s-checklist.pdf\n"
-		"\n"
-		"harness: %s\n"
-		"# title: the machine and the module\n"
-		"# No unit: the stickers that are out carry the code above, which no other job has.\n"
-		"\n"
-		"# hazards:                      # what can hurt, before anything is unplugged\n"
-		"#   - energy: mains 230 V\n"
-		"#     isolate: which switch, and that it is locked and labelled\n"
-		"#     release: what is stored, and how it is let go\n"
-		"#     prove: how it is proven dead\n"
-		"#     restore: when it comes back\n"
-		"\n"
-		"# components:\n"
-		"#   - {id: M1, name: a motor, place: where it is}\n"
-		"\n"
-		"# A joint's keys: name, what it is; mates, a component's id; port, the marking on it;\n"
-		"# family, shell and coupling; ways, how many; wires, such as {1: BN, 2: BU}; place; lock,\n"
-		"# how it comes off; seat, how it is felt to be home.\n"
-		"connectors:                     # in the order they are unplugged\n",
-		count, numbers[0], code, code, code, code);
-	for (size_t i = 0; i < count; i++)
-		lt_text_printf(out,
-			"  - id: T%u\n"
-			"    # name:\n"
-			"    # mates:\n"
-			"    # port:\n"
-			"    # family:\n"
-			"    # ways:\n"
-			"    # wires:\n"
-			"    # place:\n"
-			"    # lock:\n"
-			"    # seat:\n",
-			numbers[i]);
-}
-
 static bool make_folder(const char *folder, struct lt_diags *diags)
 {
 	if (mkdir(folder, 0777) == 0) {
@@ -120,35 +75,44 @@ static bool make_folder(const char *folder, struct lt_diags *diags)
 		return good;
 	}
 	if (errno == EEXIST) {
-		lt_error(diags, lt_place_file(folder), "is there already");
-		lt_hint(diags, "name a new folder with -o; stickers of two jobs must not mix");
+		lt_error(diags, lt_place_file(folder), "already exists");
+		lt_hint(diags,
+			"name a new folder with -o, so that stickers of two jobs do not mix");
 	} else {
-		lt_error(diags, lt_place_file(folder), "cannot be made: %s", strerror(errno));
+		lt_error(diags, lt_place_file(folder), "cannot make the folder: %s",
+			strerror(errno));
 	}
 	return false;
 }
 
-static void tell_passed_over(const struct lt_session *session)
+static void list_passed_over(const struct lt_session *session)
 {
-	static const char *const reasons[] = {
-		[LT_DISTINCT] = "was not needed",
-		[LT_TURNED] = "upside down reads",
-		[LT_SWAPPED] = "with two digits swapped reads",
-		[LT_ONE_DIGIT] = "is easily taken for",
-	};
 	size_t count = lt_tags_passed_over(&session->tags, NULL, 0);
 	if (count == 0)
 		return;
 	struct lt_passed_over *passed = lt_alloc_array(count, sizeof(*passed));
 	lt_tags_passed_over(&session->tags, passed, count);
-	printf("numbers left out, so that none is taken for another:\n");
+	puts(lt_quick_words.not_used);
 	for (size_t i = 0; i < count; i++) {
-		printf("  %u %s", passed[i].number, reasons[passed[i].why]);
-		if (passed[i].because > 0)
-			printf(" %u", passed[i].because);
-		printf("\n");
+		struct lt_text text = { 0 };
+		lt_worksheet_add_passed(&text, &passed[i]);
+		printf("  %s\n", lt_text_string(&text));
+		lt_text_finish(&text);
 	}
 	free(passed);
+}
+
+static void report(const struct lt_session *session, const char *sheet, const char *description)
+{
+	struct lt_text text = { 0 };
+	lt_quick_add_worksheet(&text, sheet);
+	lt_print_clean("%s\n", lt_text_string(&text));
+	lt_text_clear(&text);
+	lt_quick_add_fill_in(&text, description);
+	lt_print_clean("%s\n", lt_text_string(&text));
+	lt_text_finish(&text);
+	list_passed_over(session);
+	puts(lt_quick_words.start);
 }
 
 static bool draw_worksheet(struct lt_canvas *canvas, const struct drawing *drawing,
@@ -179,14 +143,10 @@ static int write_papers(const struct options *options, char *description, const 
 		struct drawing worksheet = {
 			.session = &session, .data = &paper, .draw = draw_worksheet
 		};
-		worksheet.pdf.title = lt_drawing_title(&session, "Worksheet");
+		worksheet.pdf.title = lt_drawing_title(&session, lt_worksheet_words.title);
 		code = lt_drawing_write(NULL, sheet, &worksheet, &session.diags);
-		if (code == EXIT_YES && !options->quiet) {
-			lt_print_clean("%s: write on it by hand what each number is\n", sheet);
-			lt_print_clean("%s: fill it in later; every number stays\n", description);
-			tell_passed_over(&session);
-			printf("Isolate what can hurt first. Stick both halves of every joint, then unplug.\n");
-		}
+		if (code == EXIT_YES && !options->quiet)
+			report(&session, sheet, description);
 	}
 	lt_session_finish(&session);
 	return code;
@@ -208,7 +168,7 @@ static int make_job(const struct options *options, size_t count, struct lt_diags
 	char code[8];
 	if (!make_code(code)) {
 		lt_error(diags, lt_place_none(),
-			"the system gives no random numbers for a new code");
+			"cannot get random numbers from the system for a new code");
 		return EXIT_SYSTEM;
 	}
 	const char *folder = options->output != NULL ? options->output : code;
@@ -218,7 +178,7 @@ static int make_job(const struct options *options, size_t count, struct lt_diags
 	char *stem = lt_arena_printf(&diags->arena, "%s/%s", folder, code);
 	char *description = lt_arena_printf(&diags->arena, "%s.yaml", stem);
 	struct lt_text text = { 0 };
-	write_description(&text, code, numbers, count);
+	lt_quick_add_description(&text, code, numbers, count);
 	bool written = lt_file_write(description, lt_text_string(&text), text.length, NULL, diags);
 	lt_text_finish(&text);
 	int result = written ? write_papers(options, description, stem) : EXIT_SYSTEM;
@@ -233,7 +193,7 @@ int lt_run_quick(const struct options *options)
 {
 	unsigned count;
 	if (!lt_whole_read(&count, options->arguments[0], MOST_PAIRS) || count == 0)
-		return lt_usage_error("quick", "N is a whole number from 1 to %d, not \"%s\"",
+		return lt_usage_error("quick", "N must be a whole number from 1 to %d, not \"%s\"",
 			MOST_PAIRS, options->arguments[0]);
 	enum lt_paper paper;
 	if (!lt_read_paper(&paper, options, "quick"))

@@ -155,9 +155,9 @@ void lt_session_warn_of_glyphs(struct lt_session *session, struct lt_fonts *font
 	const struct lt_harness *harness = &session->harness;
 	for (size_t i = 0; i < harness->hazard_count; i++) {
 		const struct lt_hazard *hazard = &harness->hazards[i];
-		warn_of(session, fonts, hazard->place, 5,
-			(const char *[]){ hazard->energy, hazard->isolate, hazard->release,
-				hazard->prove, hazard->restore });
+		warn_of(session, fonts, hazard->place, 6,
+			(const char *[]){ hazard->energy, hazard->harm, hazard->isolate,
+				hazard->release, hazard->prove, hazard->restore });
 	}
 	for (size_t i = 0; i < harness->component_count; i++) {
 		const struct lt_component *component = &harness->components[i];

@@ -216,6 +216,7 @@ static const struct choice *choice_of(const char *key)
 		{ "kind", LT_PLUG, { "plug", "ring", "spade", "hose", "strap", "clip" } },
 		{ "latch", LT_EDGE_TOP, { "top", "bottom", "left", "right" } },
 		{ "sides", 1, { "1", "2" } },
+		{ "signal", LT_SIGNAL_DANGER, { "danger", "warning", "caution" } },
 		{ "tag", LT_MARK_STICKER, { "sticker", "paper", "none" } },
 	};
 	const struct choice *choice = choices;

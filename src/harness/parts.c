@@ -35,6 +35,8 @@ static void read_hazard(struct lt_reader *reader, struct lt_hazard *hazard, size
 {
 	static const struct lt_field fields[] = {
 		{ "energy", lt_field_text, offsetof(struct lt_hazard, energy) },
+		{ "signal", lt_field_choice, offsetof(struct lt_hazard, signal) },
+		{ "harm", lt_field_text, offsetof(struct lt_hazard, harm) },
 		{ "isolate", lt_field_text, offsetof(struct lt_hazard, isolate) },
 		{ "release", lt_field_text, offsetof(struct lt_hazard, release) },
 		{ "prove", lt_field_text, offsetof(struct lt_hazard, prove) },

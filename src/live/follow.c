@@ -70,7 +70,8 @@ static void list_hazards(struct lt_text *out, const struct lt_harness *harness)
 {
 	for (size_t i = 0; i < harness->hazard_count; i++) {
 		const struct lt_hazard *hazard = &harness->hazards[i];
-		const char *const parts[] = { hazard->energy, hazard->isolate, hazard->release,
+		const char *const parts[] = { lt_hazard_words.signals[hazard->signal],
+			hazard->energy, hazard->harm, hazard->isolate, hazard->release,
 			hazard->prove };
 		for (size_t part = 0; part < sizeof(parts) / sizeof(parts[0]); part++)
 			lt_text_printf(out, "%s\n", parts[part] != NULL ? parts[part] : "");
@@ -138,8 +139,13 @@ static void show_hazard(struct lt_live *live)
 		"machine's own instructions, local codes or licensed practice. If you may not isolate "
 		"this yourself, stop and get someone who may.");
 	lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
+	struct lt_text named = { 0 };
+	lt_hazard_add(&named, hazard);
 	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, ""), "Hazard %zu of %zu: %s",
-		live->hazard + 1, harness->hazard_count, hazard->energy);
+		live->hazard + 1, harness->hazard_count, lt_text_string(&named));
+	lt_text_finish(&named);
+	if (hazard->harm != NULL)
+		lt_live_add(live, LT_LIVE_STEP, LT_LIVE_STRONG, lt_hazard_words.harm, hazard->harm);
 	const char *const steps[] = { hazard->isolate, hazard->release, hazard->prove };
 	for (size_t i = 0; i < sizeof(steps) / sizeof(steps[0]); i++)
 		lt_live_add(live, LT_LIVE_STEP, LT_LIVE_PLAIN, lt_hazard_step_name(i),

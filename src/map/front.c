@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "loomtag/words.h"
 #include "map/panel.h"
 
 #define MARGIN 1.4 /* from the housing's outline to its ways */
@@ -138,11 +139,10 @@ static void place_housing(struct view *view, const struct piece *piece,
 		place_latch(view, box);
 }
 
-/* "ways 1–30, 61–90": those in the piece, by the runs of them; NULL when there are too many. */
-static const char *piece_ways(struct view *view, const struct piece *piece)
+/* "1–30, 61–90": the ways in the piece, by the runs of them; nothing when there are too many. */
+static void add_ways(struct lt_text *out, struct view *view, const struct piece *piece)
 {
 	enum { RUNS_MOST = 4 };
-	struct lt_text text = { 0 };
 	size_t runs = 0;
 	const struct lt_panel_ways *ways = view->ways;
 	for (size_t i = 0; i < ways->count && runs <= RUNS_MOST; i++) {
@@ -157,32 +157,28 @@ static const char *piece_ways(struct view *view, const struct piece *piece)
 		}
 		if (last == LT_NONE)
 			continue;
-		lt_text_printf(&text, "%s%s", runs++ == 0 ? "ways " : ", ",
-			name_of(&ways->items[first]));
+		lt_text_printf(out, runs++ == 0 ? "%s" : ", %s", name_of(&ways->items[first]));
 		if (last > first)
-			lt_text_printf(&text, "\xE2\x80\x93%s", name_of(&ways->items[last]));
+			lt_text_printf(out, "\xE2\x80\x93%s", name_of(&ways->items[last]));
 	}
-	const char *kept =
-		runs > 0 && runs <= RUNS_MOST
-			? lt_arena_strdup(&view->sketch->flow.arena, lt_text_string(&text))
-			: NULL;
-	lt_text_finish(&text);
-	return kept;
+	if (runs > RUNS_MOST)
+		lt_text_clear(out);
 }
 
 /* Sets a paragraph over the whole width. */
-static void say(struct view *view, const struct lt_type *type, const char *text)
+static void set_note(struct view *view, const struct lt_type *type, const char *text)
 {
 	view->y = lt_flow_paragraph(&view->sketch->flow, 0, view->y, view->width, type, text).y;
 }
 
 static void label_piece(struct view *view, const struct piece *piece, size_t number, size_t count)
 {
-	struct lt_arena *arena = &view->sketch->flow.arena;
-	const char *ways = piece_ways(view, piece);
-	say(view, &lt_panel_strong,
-		lt_arena_printf(arena, "part %zu of %zu%s%s", number, count,
-			ways != NULL ? ": " : "", ways != NULL ? ways : ""));
+	struct lt_text ways = { 0 }, label = { 0 };
+	add_ways(&ways, view, piece);
+	lt_panel_add_piece(&label, number, count, ways.length > 0 ? lt_text_string(&ways) : NULL);
+	set_note(view, &lt_panel_strong, lt_text_string(&label));
+	lt_text_finish(&ways);
+	lt_text_finish(&label);
 }
 
 static double latch_room(const struct view *view, enum lt_edge edge)
@@ -330,74 +326,60 @@ static size_t default_rows(struct view *view)
 	return rows > needed ? rows : needed;
 }
 
-/* How the ways are counted; nothing for one alone, or where it is not described. */
+/* How the ways are counted; NULL for one alone, or where it is not described. */
 static const char *path_words(const struct view *view)
 {
-	static const char *const words[] = { NULL, "ways row after row", "ways column after column",
-		"ways along one row and back along the next", "ways clockwise, drawn from the top",
-		"ways anticlockwise, drawn from the top" };
-	enum lt_way_path path = view->connector->numbering.path;
-	if (view->ways->count < 2 || path == LT_WAYS_NONE)
+	const struct lt_way_order *numbering = &view->connector->numbering;
+	if (view->ways->count < 2 || numbering->path == LT_WAYS_NONE)
 		return NULL;
 	if (view->ways->rows == 1 && !is_circle(view->connector))
-		return "the first way is on the left";
-	return words[path];
+		return numbering->from_right ? lt_panel_words.first_right
+					     : lt_panel_words.first_left;
+	return numbering->from_right ? lt_panel_words.paths_from_right[numbering->path]
+				     : lt_panel_words.paths[numbering->path];
 }
 
-static void add_words(struct lt_text *text, const char *words)
+/* "coding A; latch at the top; ways row after row, from the right". */
+static void set_face(struct view *view)
 {
-	if (words != NULL)
-		lt_text_printf(text, "%s%s", text->length > 0 ? "; " : "", words);
-}
-
-/* "key A; latch at the top; ways row after row, from the right". */
-static void say_face(struct view *view)
-{
-	static const char *const latches[] = { NULL, "latch at the top", "latch at the bottom",
-		"latch on the left", "latch on the right" };
+	const char *const words[] = { lt_panel_words.latches[view->connector->latch],
+		path_words(view) };
 	struct lt_text text = { 0 };
 	if (view->connector->key != NULL)
-		lt_text_printf(&text, "key %s", view->connector->key);
-	add_words(&text, latches[view->connector->latch]);
-	const char *path = path_words(view);
-	bool from_right = path != NULL && view->connector->numbering.from_right;
-	if (from_right && view->ways->rows == 1)
-		add_words(&text, "the first way is on the right");
-	else
-		add_words(&text, path);
-	if (from_right && view->ways->rows > 1)
-		lt_text_add(&text, ", from the right");
+		lt_panel_add_coding(&text, view->connector->key);
+	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+		if (words[i] != NULL)
+			lt_text_printf(&text, text.length > 0 ? "; %s" : "%s", words[i]);
 	if (text.length > 0)
-		say(view, &lt_panel_text, lt_text_string(&text));
+		set_note(view, &lt_panel_text, lt_text_string(&text));
 	lt_text_finish(&text);
 }
 
 /* What the picture does not say by itself. */
-static void say_doubts(struct view *view)
+static void set_doubts(struct view *view)
 {
 	const struct lt_panel_ways *ways = view->ways;
+	struct lt_text first = { 0 };
 	if (view->unrolled)
-		say(view, &lt_panel_strong,
-			"too many ways to draw the circle: here they follow each other");
+		set_note(view, &lt_panel_strong, lt_panel_words.unrolled);
 	else if (view->schematic)
-		say(view, &lt_panel_strong, "schematic: count the ways on the moulding");
+		set_note(view, &lt_panel_strong, lt_panel_words.schematic);
 	else if (!view->circle && ways->count % ways->rows != 0)
-		say(view, &lt_panel_strong,
-			"rows of unlike length: see on the moulding where each begins");
+		set_note(view, &lt_panel_strong, lt_panel_words.uneven_rows);
 	/* Where a circle begins depends on its key, whose place is not described. */
-	if (is_circle(view->connector) && ways->count > 1)
-		say(view, &lt_panel_strong,
-			lt_arena_printf(&view->sketch->flow.arena,
-				"schematic: find way %s on the moulding",
-				name_of(&ways->items[0])));
+	if (is_circle(view->connector) && ways->count > 1) {
+		lt_panel_add_first_way(&first, name_of(&ways->items[0]));
+		set_note(view, &lt_panel_strong, lt_text_string(&first));
+	}
+	lt_text_finish(&first);
 	if (ways->unnamed > 0)
-		say(view, &lt_panel_text, "\xE2\x80\x93: a way whose name is not described");
+		set_note(view, &lt_panel_text, lt_panel_words.unnamed_way);
 	if (!ways->described)
-		say(view, &lt_panel_text, "wires are not described");
+		set_note(view, &lt_panel_text, lt_panel_words.no_wires);
 	else if (ways->empty > 0)
-		say(view, &lt_panel_text, "crossed: no wire is described");
+		set_note(view, &lt_panel_text, lt_panel_words.empty_way);
 	if (ways->unsaid > 0)
-		say(view, &lt_panel_text, "?: a wire whose colour is not described");
+		set_note(view, &lt_panel_text, lt_panel_words.colour_unknown);
 }
 
 /* Rows are known when both they and the way of counting are. */
@@ -429,9 +411,9 @@ static void place_view(struct view *view)
 		place_rows(view);
 	}
 	view->schematic = is_schematic(connector, view->ways);
-	say(view, &lt_panel_label, "seen from the front (mating face of the harness half)");
-	say_face(view);
-	say_doubts(view);
+	set_note(view, &lt_panel_label, lt_panel_words.front);
+	set_face(view);
+	set_doubts(view);
 }
 
 void lt_front_place(struct lt_front *out, struct lt_arena *arena, const struct lt_measure *measure,

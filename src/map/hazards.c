@@ -2,17 +2,13 @@
 #include "loomtag/words.h"
 #include "map/parts.h"
 
-#define LABEL 18.0   /* the width of the steps' names */
+#define LABEL 18.0   /* the width of the labels */
 #define WIDEST 200.0 /* lines that are longer are hard to read */
 #define BETWEEN 4.0
 #define RULE 0.3
 
 /* A heading higher than this share of a page is not shown again where its hazard goes on. */
 #define HEADING_MOST 0.25
-
-static const char order[] =
-	"Before anything is unplugged: isolate, release and prove each energy, in this order. "
-	"Restore last.";
 
 static double width_of(const struct lt_flow *flow)
 {
@@ -28,27 +24,30 @@ static void set_paragraph(struct lt_flow *flow, const struct lt_type *type, doub
 	lt_flow_end(flow, 0);
 }
 
-/* It stays with its first step, and is shown again on pages that the others begin. */
-static void set_heading(struct lt_flow *flow, const char *energy)
+/* It stays with its first line, and is shown again on pages that the others begin. */
+static void set_heading(struct lt_flow *flow, const struct lt_hazard *hazard)
 {
 	lt_flow_begin(flow,
 		(struct lt_flow_options){ .gap = BETWEEN, .keep = true, .ends_repeat = true });
 	lt_flow_rule(flow, 0, 0, width_of(flow), 0, RULE, 0);
-	const char *text =
-		lt_arena_printf(&flow->arena, "HAZARD: %s", lt_arena_shown(&flow->arena, energy));
-	double below = lt_flow_paragraph(flow, 0, 1, width_of(flow), &lt_type_title, text).y;
+	struct lt_text title = { 0 };
+	lt_hazard_add_title(&title, hazard);
+	double below = lt_flow_paragraph(flow, 0, 1, width_of(flow), &lt_type_title,
+		lt_arena_shown(&flow->arena, lt_text_string(&title)))
+			       .y;
+	lt_text_finish(&title);
 	flow->blocks[flow->block_count].options.repeats =
 		below <= HEADING_MOST * lt_flow_height(flow);
 	lt_flow_end(flow, 0);
 }
 
-static void set_step(struct lt_flow *flow, const struct lt_hazard *hazard, size_t step)
+/* What it does to people, or what is done about it. */
+static void set_line(struct lt_flow *flow, const char *label, const char *text, bool keep)
 {
-	bool last = step + 1 == LT_HAZARD_STEPS;
-	lt_flow_begin(flow, (struct lt_flow_options){ .gap = 0.5, .keep = !last });
-	lt_flow_paragraph(flow, 0, 0, LABEL, &lt_type_body, lt_hazard_step_name(step));
+	lt_flow_begin(flow, (struct lt_flow_options){ .gap = 0.5, .keep = keep });
+	lt_flow_paragraph(flow, 0, 0, LABEL, &lt_type_body, label);
 	lt_flow_paragraph(flow, LABEL, 0, width_of(flow) - LABEL, &lt_type_strong,
-		lt_arena_shown(&flow->arena, lt_hazard_step(hazard, step)));
+		lt_arena_shown(&flow->arena, text));
 	lt_flow_end(flow, 0);
 }
 
@@ -57,11 +56,15 @@ void lt_map_hazards_place(struct lt_flow *out, const struct lt_map_input *input,
 {
 	const struct lt_harness *harness = input->tags->harness;
 	lt_flow_init(out, input->measure, area->width, area->height, 0, 0);
-	set_paragraph(out, &lt_type_strong, 0, order);
+	set_paragraph(out, &lt_type_strong, 0, lt_map_words.hazards_how);
 	for (size_t i = 0; i < harness->hazard_count; i++) {
-		set_heading(out, harness->hazards[i].energy);
+		const struct lt_hazard *hazard = &harness->hazards[i];
+		set_heading(out, hazard);
+		if (hazard->harm != NULL)
+			set_line(out, lt_hazard_words.harm, hazard->harm, true);
 		for (size_t step = 0; step < LT_HAZARD_STEPS; step++)
-			set_step(out, &harness->hazards[i], step);
+			set_line(out, lt_hazard_step_name(step), lt_hazard_step(hazard, step),
+				step + 1 < LT_HAZARD_STEPS);
 	}
 	set_paragraph(out, &lt_type_body, BETWEEN, lt_caution_work);
 	set_paragraph(out, &lt_type_body, 1, lt_caution_scan);

@@ -78,8 +78,8 @@ static bool *find_dangers(struct lt_arena *arena, const struct lt_harness *harne
 		gather_ids(&ids, harness);
 	for (size_t i = 0; i < harness->hazard_count; i++) {
 		const struct lt_hazard *hazard = &harness->hazards[i];
-		const char *const texts[] = { hazard->energy, hazard->isolate, hazard->release,
-			hazard->prove, hazard->restore };
+		const char *const texts[] = { hazard->energy, hazard->harm, hazard->isolate,
+			hazard->release, hazard->prove, hazard->restore };
 		for (size_t j = 0; j < sizeof texts / sizeof *texts; j++) {
 			lt_text_clear(&text);
 			add_folded(&text, texts[j]);

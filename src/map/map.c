@@ -1,6 +1,7 @@
 /* The map as a whole: which pages there are, and in which order. */
 #include <stdlib.h>
 
+#include "loomtag/words.h"
 #include "map/parts.h"
 
 struct lt_map {
@@ -147,11 +148,9 @@ static struct numbers *numbers_on_pages(const struct lt_map *map, struct lt_aren
 
 static const char *panels_title(struct lt_arena *arena, const struct numbers *numbers)
 {
-	if (numbers->first == 0)
-		return "Connectors without a number";
-	if (numbers->first == numbers->last)
-		return lt_arena_printf(arena, "Connector %u", numbers->first);
-	return lt_arena_printf(arena, "Connectors %u to %u", numbers->first, numbers->last);
+	struct lt_text title = { 0 };
+	lt_map_add_connectors(&title, numbers->first, numbers->last);
+	return lt_map_keep(arena, &title);
 }
 
 static bool draw_page(struct lt_map *map, struct lt_canvas *canvas, struct lt_arena *arena,
@@ -164,10 +163,10 @@ static bool draw_page(struct lt_map *map, struct lt_canvas *canvas, struct lt_ar
 	const char *what;
 	bool good = true;
 	if (page < overviews) {
-		what = "Overview";
+		what = lt_map_words.overview;
 		lt_overview_draw(canvas, &map->overview, page);
 	} else if (page < indexes) {
-		what = "Hazards";
+		what = lt_map_words.hazards;
 		lt_flow_draw_page(&map->hazards, canvas, page - overviews, map->area.x,
 			map->area.y);
 	} else if (page < before) {

@@ -96,14 +96,15 @@ static void gather_facts(struct lt_overview_context *context)
 	facts->groups = lt_lookalike_groups(context->input->lookalikes, &facts->group_count);
 	facts->joints =
 		lt_arena_array(context->arena, harness->component_count, sizeof *facts->joints);
-	facts->says = lt_arena_array(context->arena, facts->group_count, sizeof *facts->says);
+	facts->group_words =
+		lt_arena_array(context->arena, facts->group_count, sizeof *facts->group_words);
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		facts->group[i] = LT_NONE;
 		if (harness->connectors[i].component != LT_NONE)
 			facts->joints[harness->connectors[i].component]++;
 	}
 	for (size_t i = 0; i < facts->group_count; i++) {
-		facts->says[i] = lt_overview_say_group(context, &facts->groups[i]);
+		facts->group_words[i] = lt_overview_group_words(context, &facts->groups[i]);
 		for (size_t j = 0; j < facts->groups[i].count; j++)
 			facts->group[facts->groups[i].items[j]] = i;
 	}
@@ -261,7 +262,8 @@ static void even_out(struct lt_overview_context *context)
 		split(context, 0);
 }
 
-/* The largest text that takes no more pages than the smallest, told of the hazards in this way. */
+/* The largest text that takes no more pages than the smallest, with the hazards shown in this way.
+ */
 static bool choose_scale(struct lt_overview_context *context, enum lt_overview_hazards how)
 {
 	struct lt_overview_plan *plan = &context->plan;
@@ -286,7 +288,7 @@ static bool choose_hazards(struct lt_overview_context *context)
 	bool fits = choose_scale(&full, LT_OVERVIEW_HAZARDS_FULL);
 	if (context->input->tags->harness->hazard_count > 0) {
 		bool named = choose_scale(context, LT_OVERVIEW_HAZARDS_NAMED) ||
-			     choose_scale(context, LT_OVERVIEW_HAZARDS_TOLD);
+			     choose_scale(context, LT_OVERVIEW_HAZARDS_COUNTED);
 		bool readable = full.plan.scale >= fmin(context->plan.scale, HAZARDS_SCALE);
 		if (named && !(fits && full.plan.count <= context->plan.count + 1 && readable))
 			return true;
@@ -322,7 +324,7 @@ static bool no_room(struct lt_diags *diags, const struct lt_overview_options *op
 	lt_error(diags, lt_place_none(),
 		"a page of %.4g x %.4g mm has no room for one connector in readable text",
 		options->width, options->height);
-	lt_hint(diags, "take a larger page");
+	lt_hint(diags, "choose a larger paper size");
 	return false;
 }
 

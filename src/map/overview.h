@@ -144,7 +144,7 @@ struct lt_overview_facts {
 	size_t *joints; /* of each component */
 	const struct lt_indices *groups;
 	size_t group_count;
-	const char **says; /* of each group, for the list in the foot */
+	const char **group_words; /* of each group, for the list in the foot */
 };
 
 /* Text, set in lines that are measured but have no place yet. */
@@ -184,11 +184,11 @@ struct lt_overview_words {
 	const char *badge;
 };
 
-/* How the head tells of the hazards. Their words are never shortened. */
+/* How the head shows the hazards. Their words are never shortened. */
 enum lt_overview_hazards {
-	LT_OVERVIEW_HAZARDS_FULL,  /* energies, and all that is to be done */
-	LT_OVERVIEW_HAZARDS_NAMED, /* energies, and the page with the rest */
-	LT_OVERVIEW_HAZARDS_TOLD   /* how many, and the page */
+	LT_OVERVIEW_HAZARDS_FULL,   /* energies, and all that is to be done */
+	LT_OVERVIEW_HAZARDS_NAMED,  /* energies, and the page with the rest */
+	LT_OVERVIEW_HAZARDS_COUNTED /* how many, and the page */
 };
 
 /* What is chosen for all pages: page i has stops firsts[i] to firsts[i + 1] - 1. */
@@ -266,7 +266,7 @@ double lt_overview_lists(struct lt_overview_page *page, const struct lt_overview
 	size_t first, size_t count);
 
 /* What a list says of a group of look-alikes. */
-const char *lt_overview_say_group(const struct lt_overview_context *context,
+const char *lt_overview_group_words(const struct lt_overview_context *context,
 	const struct lt_indices *group);
 
 /* The tiers that a board of this height has room for on each side. */

@@ -8,7 +8,6 @@
 #include "map/overview.h"
 
 static const char dash[] = "\xE2\x80\x93";
-static const char trunk[] = "trunk";
 
 /* What lists may take of the page's height. */
 #define LISTS_MOST 0.25
@@ -44,21 +43,22 @@ static void name_connector(struct lt_text *out, size_t connector, const void *da
 	lt_text_add(out, lt_overview_numbers(data, one, 1));
 }
 
-/* "4, 5, 7 would go on each other's mates", where that is so of every two. */
-const char *lt_overview_say_group(const struct lt_overview_context *context,
+const char *lt_overview_group_words(const struct lt_overview_context *context,
 	const struct lt_indices *group)
 {
 	enum { NUMBERS_MOST = 60 /* bytes */, CONNECTORS_MOST = 4 };
 	const struct lt_lookalikes *lookalikes = context->input->lookalikes;
 	struct lt_indices members = lt_overview_by_number(context, group);
-	if (lt_lookalikes_complete(lookalikes, members))
-		return lt_arena_printf(context->arena, "%s would go on each other's mates",
-			lt_overview_numbers(context, members, NUMBERS_MOST));
-	struct lt_text text = { 0 };
-	lt_text_add(&text, "not all would go on each other's mates, but ");
-	lt_lookalikes_say(&text, lookalikes, members, CONNECTORS_MOST, name_connector, context);
-	if (members.count > CONNECTORS_MOST)
-		lt_text_add(&text, ": see the panels");
+	struct lt_text text = { 0 }, list = { 0 };
+	if (lt_lookalikes_complete(lookalikes, members)) {
+		lt_overview_add_group(&text, lt_overview_numbers(context, members, NUMBERS_MOST));
+	} else {
+		lt_lookalikes_say(&list, lookalikes, members, CONNECTORS_MOST, name_connector,
+			context);
+		lt_overview_add_some(&text, lt_text_string(&list),
+			members.count <= CONNECTORS_MOST);
+	}
+	lt_text_finish(&list);
 	return lt_map_keep(context->arena, &text);
 }
 
@@ -75,7 +75,8 @@ static void list_groups(struct entries *entries, const struct lt_overview_contex
 	}
 	for (size_t i = 0; i < facts->group_count; i++)
 		if (here[i])
-			add_entry(entries, lt_overview_letter(context->arena, i), facts->says[i]);
+			add_entry(entries, lt_overview_letter(context->arena, i),
+				facts->group_words[i]);
 	free(here);
 }
 
@@ -97,20 +98,19 @@ static void list_others(struct entries *entries, const struct lt_overview_contex
 		none |= harness->connectors[connector].marking == LT_MARK_NONE;
 	}
 	if (unknown)
-		add_entry(entries, "?", "what else it would go on is not known");
+		add_entry(entries, "?", lt_map_words.unknown_means);
 	if (danger)
-		add_entry(entries, "!",
-			"named in a hazard: read it first; no ! does not mean safe");
+		add_entry(entries, "!", lt_map_words.hazard_means);
 	if (after)
-		add_entry(entries, "after", "joints that have to be made first");
+		add_entry(entries, lt_map_words.after, lt_map_words.after_means);
 	if (paper)
-		add_entry(entries, "framed number", "no sticker, it is on paper alone");
+		add_entry(entries, lt_map_words.framed, lt_map_words.framed_means);
 	if (none)
-		add_entry(entries, dash, "not numbered, only ticked");
+		add_entry(entries, dash, lt_map_words.by_eye_means);
 	if (count > 0)
-		add_entry(entries, trunk, "not to scale");
+		add_entry(entries, lt_map_words.trunk, lt_map_words.not_to_scale);
 	if (guessed)
-		add_entry(entries, "dashed branch", "its place on the trunk is not described");
+		add_entry(entries, lt_map_words.dashed, lt_map_words.dashed_means);
 }
 
 static struct lt_overview_block entry_block(const struct lt_overview_context *context,
@@ -192,8 +192,8 @@ static void place_foot(struct lt_overview_page *page, const struct lt_overview_c
 	for (size_t i = 0; i < foot->shown; i++) {
 		struct entry *entry = &foot->entries.items[i];
 		/* Not known before the page is placed; the room is that of the longer text. */
-		if (entry->sign == trunk && page->to_scale)
-			entry->text = "to scale";
+		if (entry->sign == lt_map_words.trunk && page->to_scale)
+			entry->text = lt_map_words.to_scale;
 		struct lt_overview_block block = entry_block(context, entry, foot->inner);
 		double x = options->margin + foot->column * (double)(i % foot->columns);
 		double y = top + foot->tops[i / foot->columns];
@@ -219,11 +219,12 @@ double lt_overview_lists(struct lt_overview_page *page, const struct lt_overview
 	foot.tops = lt_alloc_array(foot.entries.count, sizeof *foot.tops);
 	choose_columns(&foot, context, width, LISTS_MOST * context->plan.height);
 	struct entry *entries = foot.entries.items;
-	/* The last of what fits tells that there is more. */
+	/* The last of what fits makes room for a note that there is more. */
 	if (foot.shown < foot.entries.count) {
-		entries[foot.shown - 1] = (struct entry){ "more",
-			lt_arena_printf(context->arena, "%zu lists without room; see check",
-				foot.entries.count - foot.shown + 1) };
+		struct lt_text left = { 0 };
+		lt_overview_add_lists_left(&left, foot.entries.count - foot.shown + 1);
+		entries[foot.shown - 1] =
+			(struct entry){ lt_map_words.more, lt_map_keep(context->arena, &left) };
 	}
 	if (page != NULL)
 		place_foot(page, context, &foot);
@@ -269,43 +270,38 @@ static void set(struct head *head, enum lt_face face, double indent, const char 
 
 static void set_full(struct head *head, const struct lt_hazard *hazard)
 {
-	struct lt_text steps = { 0 };
-	for (size_t i = 0; i < LT_HAZARD_STEPS; i++)
-		lt_text_printf(&steps, "%s%s: %s", i > 0 ? " \xE2\x80\x93 " : "",
-			lt_hazard_step_name(i), lt_hazard_step(hazard, i));
-	set(head, LT_FACE_BOLD, 0,
-		lt_arena_printf(head->context->arena, "HAZARD: %s", hazard->energy));
-	set(head, LT_FACE_REGULAR, INDENT, lt_text_string(&steps));
-	lt_text_finish(&steps);
+	struct lt_text text = { 0 };
+	lt_hazard_add_title(&text, hazard);
+	set(head, LT_FACE_BOLD, 0, lt_text_string(&text));
+	lt_text_clear(&text);
+	lt_overview_add_steps(&text, hazard);
+	set(head, LT_FACE_REGULAR, INDENT, lt_text_string(&text));
+	lt_text_finish(&text);
 }
 
 double lt_overview_hazards(struct lt_overview_page *page, const struct lt_overview_context *context)
 {
 	const struct lt_harness *harness = context->input->tags->harness;
-	const char *so_many = lt_arena_printf(context->arena,
-		"HAZARDS: %zu, make safe before anything is unplugged", harness->hazard_count);
 	/* Measured before it is known which page has them in full. */
 	size_t in_full = page != NULL ? context->plan.count + 1 : SOME_PAGE;
 	struct head head = { page, context, 0 };
-	struct lt_text names = { 0 };
+	struct lt_text text = { 0 };
 	if (harness->hazard_count == 0)
 		return 0;
 	switch (context->plan.how) {
-	case LT_OVERVIEW_HAZARDS_TOLD:
-		set(&head, LT_FACE_BOLD, 0,
-			lt_arena_printf(context->arena, "%s: all on page %zu", so_many, in_full));
+	case LT_OVERVIEW_HAZARDS_COUNTED:
+		lt_overview_add_energy_count(&text, harness->hazard_count, in_full);
+		set(&head, LT_FACE_BOLD, 0, lt_text_string(&text));
 		break;
 	case LT_OVERVIEW_HAZARDS_NAMED:
-		lt_text_printf(&names, "%s, in full on page %zu:", so_many, in_full);
-		for (size_t i = 0; i < harness->hazard_count; i++)
-			lt_text_printf(&names, " %s %s", dash, harness->hazards[i].energy);
-		set(&head, LT_FACE_BOLD, 0, lt_text_string(&names));
+		lt_overview_add_energies(&text, harness, in_full);
+		set(&head, LT_FACE_BOLD, 0, lt_text_string(&text));
 		break;
 	case LT_OVERVIEW_HAZARDS_FULL:
 		for (size_t i = 0; i < harness->hazard_count; i++)
 			set_full(&head, &harness->hazards[i]);
 		break;
 	}
-	lt_text_finish(&names);
+	lt_text_finish(&text);
 	return head.y + LT_OVERVIEW_GAP;
 }

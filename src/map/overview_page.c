@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "loomtag/trade.h"
+#include "loomtag/words.h"
 #include "map/overview.h"
 
 /* From the trunk's end to the text beside it. */
@@ -48,8 +49,9 @@ static double place_end(struct work *work, size_t other, bool before)
 	struct lt_overview_line line = {
 		.role = LT_OVERVIEW_TRUNK, .face = LT_FACE_BOLD, .size = work->sizes->em
 	};
-	line.text = lt_arena_printf(work->context->arena, before ? "from page %zu" : "to page %zu",
-		other);
+	struct lt_text text = { 0 };
+	lt_overview_add_page(&text, other, before);
+	line.text = lt_map_keep(work->context->arena, &text);
 	double width = width_of(work, &line);
 	add_text(work, &line, before ? board->x : board->x + board->width - width,
 		board->y + board->height / 2, LT_NONE);

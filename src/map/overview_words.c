@@ -15,7 +15,6 @@
 #define LINES_MOST 2
 
 static const char dash[] = "\xE2\x80\x93";
-static const char arrow[] = "\xE2\x86\x92";
 
 size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_face face, double ems,
 	const char *text, bool break_words)
@@ -116,15 +115,6 @@ void lt_overview_wrap(struct lt_overview_block *block, const struct lt_overview_
 	}
 }
 
-static void add_number(struct lt_text *out, size_t connector, const void *data)
-{
-	const struct lt_tags *tags = data;
-	if (tags->number_of[connector] != 0)
-		lt_text_printf(out, "%u", tags->number_of[connector]);
-	else
-		lt_text_printf(out, "%s (no number)", tags->harness->connectors[connector].id);
-}
-
 const char *lt_overview_numbers(const struct lt_overview_context *context,
 	struct lt_indices connectors, size_t limit)
 {
@@ -133,10 +123,12 @@ const char *lt_overview_numbers(const struct lt_overview_context *context,
 	for (; named < connectors.count && (named == 0 || text.length < limit); named++) {
 		if (named > 0)
 			lt_text_add(&text, ", ");
-		add_number(&text, connectors.items[named], context->input->tags);
+		lt_joint_add_number(&text, context->input->tags, connectors.items[named]);
 	}
-	if (named < connectors.count)
-		lt_text_printf(&text, " +%zu more", connectors.count - named);
+	const char *numbers = lt_map_keep(context->arena, &text);
+	if (named == connectors.count)
+		return numbers;
+	lt_overview_add_more(&text, numbers, connectors.count - named);
 	return lt_map_keep(context->arena, &text);
 }
 
@@ -161,24 +153,18 @@ struct lt_indices lt_overview_by_number(const struct lt_overview_context *contex
 	return sorted;
 }
 
-/* A port that is a number would be taken for a joint's. */
-static bool reads_as_tag(const char *port)
-{
-	return port[strspn(port, " ")] >= '0' && port[strspn(port, " ")] <= '9';
-}
-
 /* "X6 → PWR", without the id where that is the title; or NULL. */
 static const char *id_line(const struct lt_overview_context *context,
 	const struct lt_connector *connector)
 {
+	const char *id = connector->name != NULL ? connector->id : NULL;
 	struct lt_text text = { 0 };
-	if (connector->name != NULL)
-		lt_text_add(&text, connector->id);
 	if (connector->port != NULL)
-		lt_text_printf(&text, "%s%s %s%s", text.length > 0 ? " " : "", arrow,
-			reads_as_tag(connector->port) ? "port " : "", connector->port);
+		lt_overview_add_port(&text, id, connector->port);
+	else if (id != NULL)
+		lt_text_add(&text, id);
 	if (connector->marking == LT_MARK_NONE && connector->kind == LT_CLIP)
-		lt_text_printf(&text, "%scover or clip", text.length > 0 ? ", " : "");
+		lt_text_printf(&text, text.length > 0 ? ", %s" : "%s", lt_map_words.cover_or_clip);
 	return lt_map_keep(context->arena, &text);
 }
 
@@ -188,7 +174,9 @@ static void id_words(struct lt_overview_block *label, const struct lt_overview_c
 {
 	const char *line = id_line(context, connector);
 	if (connector->has_at) {
-		const char *at = lt_arena_printf(context->arena, "at %.7g mm", connector->at);
+		struct lt_text place = { 0 };
+		lt_overview_add_place(&place, connector->at);
+		const char *at = lt_map_keep(context->arena, &place);
 		const char *both =
 			line == NULL ? at : lt_arena_printf(context->arena, "%s, %s", line, at);
 		if (lt_text_width(context->input->measure, type.face, type.size, both) > width) {
@@ -209,11 +197,11 @@ static const char *mark_line(const struct lt_overview_context *context, size_t i
 	struct lt_indices after = lt_overview_by_number(context, &connector->after);
 	struct lt_text text = { 0 };
 	if (connector->marking == LT_MARK_PAPER)
-		lt_text_add(&text, "on paper");
+		lt_text_add(&text, lt_map_words.on_paper);
 	if (connector->marking == LT_MARK_NONE)
-		lt_text_add(&text, "no number");
+		lt_text_add(&text, lt_map_words.no_number);
 	if (after.count > 0)
-		lt_text_printf(&text, "%safter %s", text.length > 0 ? "; " : "",
+		lt_text_printf(&text, text.length > 0 ? "; %s %s" : "%s %s", lt_map_words.after,
 			lt_overview_numbers(context, after, NUMBERS_MOST));
 	return lt_map_keep(context->arena, &text);
 }
@@ -296,7 +284,9 @@ static const char *boxes_line(const struct lt_overview_context *context, size_t 
 							      : 1;
 	if (boxes < 2)
 		return NULL;
-	return lt_arena_printf(context->arena, "same part, %zu boxes", boxes);
+	struct lt_text text = { 0 };
+	lt_overview_add_boxes(&text, boxes);
+	return lt_map_keep(context->arena, &text);
 }
 
 void lt_overview_component_words(struct lt_overview_block *out,
@@ -317,7 +307,7 @@ void lt_overview_component_words(struct lt_overview_block *out,
 	lt_overview_wrap(out, context, type, width, 1, boxes_line(context, index));
 	type.face = LT_FACE_BOLD;
 	if (component->replace)
-		lt_overview_wrap(out, context, type, width, 1, "NEW PART");
+		lt_overview_wrap(out, context, type, width, 1, lt_map_words.new_part);
 	out->height += 2 * LT_OVERVIEW_PAD * context->plan.sizes.em;
 }
 

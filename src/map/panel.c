@@ -8,7 +8,7 @@
 
 #define PAD LT_PANEL_PAD
 #define HAIR 1e-6
-#define LABEL 14.0 /* column of what the facts are */
+#define LABEL 17.0 /* column of what the facts are */
 #define BESIDE 3.0 /* white space between what stands beside each other */
 #define FRONT_GAP 1.6
 #define BELOW_SYMBOL 0.6
@@ -125,7 +125,7 @@ static void place_tags(struct making *making)
 	struct lt_flow *flow = &making->sketch.flow;
 	unsigned number = making->tags->number_of[making->index];
 	if (number == 0) {
-		paragraph(making, &lt_type_head, "no number, by eye");
+		paragraph(making, &lt_type_head, lt_panel_words.no_number);
 		return;
 	}
 	const char *tag = tag_of(making, LT_SIDE_H), *mate = tag_of(making, LT_SIDE_M);
@@ -139,7 +139,7 @@ static void place_tags(struct making *making)
 	if (old != NULL) {
 		double below = making->y + lt_flow_capital(flow, &type) + 0.25 * type.size;
 		double x = PAD + lt_mark_tag(flow, PAD, below, &type, old, turned) + 2;
-		lt_flow_line(flow, x, below, &lt_panel_label, "on the old part");
+		lt_flow_line(flow, x, below, &lt_panel_label, lt_panel_words.on_old_part);
 		making->y = below + 0.25 * type.size;
 	}
 	making->y += 0.6;
@@ -151,9 +151,9 @@ static void place_badges(struct making *making)
 	const char *badges[3] = { NULL };
 	size_t count = 0;
 	if (lt_joint_part_replaced(making->tags, making->index))
-		badges[count++] = "NEW PART";
+		badges[count++] = lt_checklist_words.new_part;
 	if (making->connector->marking == LT_MARK_PAPER)
-		badges[count++] = "ON PAPER";
+		badges[count++] = lt_checklist_words.on_paper;
 	double x = PAD, bottom = making->y;
 	for (size_t i = 0; i < count; i++) {
 		double wide = lt_flow_measure(&making->sketch.flow, &lt_type_badge, badges[i]) + 3;
@@ -172,20 +172,10 @@ static void place_badges(struct making *making)
 static void place_title(struct making *making)
 {
 	const struct lt_connector *connector = making->connector;
-	const char *kind = lt_kind_name(connector->kind);
+	struct lt_text text = { 0 };
 	paragraph(making, &lt_type_title,
 		connector->name != NULL ? connector->name : connector->id);
-	struct lt_text text = { 0 };
-	if (connector->name != NULL)
-		lt_text_printf(&text, "%s, ", connector->id);
-	lt_text_add(&text, kind);
-	if (connector->ways > 0)
-		lt_text_printf(&text, ", %u way%s", connector->ways,
-			connector->ways == 1 ? "" : "s");
-	if (connector->family != NULL)
-		lt_text_printf(&text, ", %s", connector->family);
-	if (connector->key != NULL)
-		lt_text_printf(&text, ", key %s", connector->key);
+	lt_panel_add_kind(&text, connector);
 	paragraph(making, &lt_panel_text, lt_text_string(&text));
 	lt_text_finish(&text);
 	making->y += 0.8;
@@ -206,24 +196,25 @@ static bool is_first(const struct lt_harness *harness, size_t connector)
 }
 
 /* Green-and-yellow alone is protective earth (IEC 60445). It is the first to be made where the
- * description says so; nothing is said that it does not. */
-static void say_earth(struct lt_text *out, const struct making *making)
+ * description says so; nothing is added to it. */
+static void add_earth(struct lt_text *out, const struct making *making)
 {
 	const struct lt_panel_ways *ways = making->ways;
+	struct lt_text names = { 0 };
 	size_t named = 0;
 	if (ways->earths == 0)
 		return;
-	lt_text_add(out, "protective earth");
 	for (size_t i = 0; i < ways->count && ways->count > 1; i++) {
 		const struct lt_way *wire = ways->items[i].wire;
 		bool earth = false;
 		for (size_t j = 0; wire != NULL && j < wire->count; j++)
 			earth |= lt_colour_is_earth(&wire->colours[j]);
 		if (earth)
-			lt_text_printf(out, "%s%s", named++ == 0 ? ": way " : ", way ", wire->name);
+			lt_text_printf(&names, named++ == 0 ? "%s" : ", %s", wire->name);
 	}
-	if (is_first(making->tags->harness, making->index))
-		lt_text_add(out, ", make it first");
+	lt_panel_add_earth(out, lt_text_string(&names), named,
+		is_first(making->tags->harness, making->index));
+	lt_text_finish(&names);
 }
 
 /* A sign that is seen before the words. */
@@ -239,7 +230,7 @@ static void place_hazard(struct making *making, const char *sign, const char *te
 static void place_facts(struct making *making)
 {
 	struct lt_text earth = { 0 };
-	say_earth(&earth, making);
+	add_earth(&earth, making);
 	struct lt_joint_facts facts = { .tags = making->tags,
 		.lookalikes = making->input->lookalikes,
 		.connector = making->index,
@@ -256,7 +247,7 @@ static void place_facts(struct making *making)
 	}
 	lt_text_finish(&earth);
 	if (making->tags->number_of[making->index] != 0 && making->panel->qr.width <= 0)
-		fact(making, &lt_panel_text, "QR code", "none: too much text for one");
+		fact(making, &lt_panel_text, lt_panel_words.symbol, lt_panel_words.no_symbol);
 }
 
 /* Places the front view, or what stands for it, in so much width. */
@@ -307,7 +298,7 @@ static void place_photo(struct making *making, double x, double y)
 		PHOTO_WIDTH - 4, 0 };
 	making->panel->photo = (struct lt_map_area){ x, y, PHOTO_WIDTH, PHOTO_HEIGHT };
 	lt_drawing_paragraph(&making->panel->no_photo, making->arena, making->input->measure, &text,
-		&lt_panel_strong, "photograph cannot be read");
+		&lt_panel_strong, lt_panel_words.no_photo);
 }
 
 /* Below the text: the front view, and the photograph at its right, or above it. */
@@ -335,11 +326,11 @@ static void make_continued(struct making *making)
 {
 	const struct lt_map_area box = { PAD, 1.5, making->inner, 0 };
 	const char *tag = tag_of(making, LT_SIDE_H), *mate = tag_of(making, LT_SIDE_M);
-	const char *line = lt_arena_printf(making->arena, "%s%s%s%s%s, continued",
-		tag != NULL ? tag : "", mate != NULL ? " \xE2\x80\x93 " : "",
-		mate != NULL ? mate : "", tag != NULL ? "  " : "", making->connector->id);
+	struct lt_text line = { 0 };
+	lt_panel_add_continued(&line, tag, mate, making->connector->id);
 	lt_drawing_paragraph(&making->panel->continued, making->arena, making->input->measure, &box,
-		&lt_type_strong, line);
+		&lt_type_strong, lt_text_string(&line));
+	lt_text_finish(&line);
 }
 
 /* The lower end of what stands at the right. */

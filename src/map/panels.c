@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "loomtag/words.h"
 #include "map/panel.h"
 
 #define COLUMN_LEAST 85.0
@@ -150,20 +151,6 @@ static void note_all(bool on[LT_HUE_COUNT], const struct lt_harness *harness)
 		note_colour(on, &harness->wires[i].colour);
 }
 
-/* "BN brown, BU blue": a code and its first word stay on one line. The codes are IEC 60757's. */
-static void write_key(struct lt_text *out, const bool on[LT_HUE_COUNT])
-{
-	for (int hue = 0; hue < LT_HUE_COUNT; hue++) {
-		if (!on[hue])
-			continue;
-		lt_text_printf(out, "%s%s\xC2\xA0%s",
-			out->length > 0 ? ", " : "Colours: ", lt_hue_code((enum lt_hue)hue),
-			lt_hue_name((enum lt_hue)hue));
-		if (hue == LT_HUE_GNYE)
-			lt_text_add(out, ": protective earth (PE)");
-	}
-}
-
 /* The codes of colours that the description has, in words, for who does not know them by heart, in
  * a frame; no height where there are none. */
 static void place_key(struct lt_drawing *out, struct lt_arena *arena,
@@ -173,7 +160,7 @@ static void place_key(struct lt_drawing *out, struct lt_arena *arena,
 	struct lt_text text = { 0 };
 	*out = (struct lt_drawing){ 0 };
 	note_all(on, harness);
-	write_key(&text, on);
+	lt_panel_add_colours(&text, on);
 	if (text.length > 0) {
 		const struct lt_map_area box = { KEY_PAD, KEY_PAD, width - 2 * KEY_PAD, 0 };
 		double below = lt_drawing_paragraph(out, arena, measure, &box, &lt_panel_text,
@@ -223,10 +210,9 @@ bool lt_panels_place(struct lt_panels *out, const struct lt_map_input *input,
 	*out = (struct lt_panels){ .area = *area };
 	if (area->width < AREA_WIDTH_LEAST || area->height < AREA_HEIGHT_LEAST) {
 		lt_error(diags, lt_place_file(harness->file),
-			"%.4g x %.4g mm of a page are too small for a connector panel", area->width,
-			area->height);
-		lt_hint(diags, "it needs %g x %g mm: choose larger paper", AREA_WIDTH_LEAST,
-			AREA_HEIGHT_LEAST);
+			"the page leaves %.4g x %.4g mm for a connector panel, which needs %g x %g mm",
+			area->width, area->height, AREA_WIDTH_LEAST, AREA_HEIGHT_LEAST);
+		lt_hint(diags, "choose a larger paper size");
 		return false;
 	}
 	out->page_of = lt_arena_array(&out->arena, harness->connector_count, sizeof *out->page_of);

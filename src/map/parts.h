@@ -54,7 +54,7 @@ void lt_map_hazards_place(struct lt_flow *out, const struct lt_map_input *input,
 	const struct lt_map_area *area);
 
 /* All panels, in the order of their numbers, those without number last, on pages. The codes of
- * colours are told in words before the first, where it leaves room on its page. */
+ * colours are explained in words before the first, where it leaves room on its page. */
 struct lt_drawing;
 struct lt_panels {
 	struct lt_arena arena;

@@ -2,6 +2,7 @@
  * its shape. */
 #include <math.h>
 
+#include "loomtag/words.h"
 #include "map/panel.h"
 
 #define SIGN_WIDTH 24.0
@@ -88,7 +89,7 @@ static double place_wire(struct lt_sketch *sketch, const struct lt_panel_way *wa
 	}
 	if (count == 0 && way->unsaid)
 		lt_flow_paragraph(&sketch->flow, x, MIDDLE - lt_panel_text.leading / 2,
-			2 * SWATCH_WIDTH, &lt_panel_text, "colour not described");
+			2 * SWATCH_WIDTH, &lt_panel_text, lt_panel_words.colour_not_described);
 	return y;
 }
 
@@ -106,11 +107,13 @@ void lt_panel_sign(struct lt_drawing *out, struct lt_arena *arena, const struct 
 		if (ways->wires > 1)
 			y = fmax(y, SIGN_HEIGHT + 3);
 	}
-	const char *says = connector->kind == LT_PLUG ? "front: its ways are not described"
-						      : lt_arena_printf(&sketch.flow.arena,
-								"sign for a %s, not its shape",
-								lt_kind_name(connector->kind));
-	lt_flow_paragraph(&sketch.flow, 0, y, width, &lt_panel_label, says);
+	struct lt_text text = { 0 };
+	if (connector->kind == LT_PLUG)
+		lt_text_add(&text, lt_panel_words.ways_not_described);
+	else
+		lt_panel_add_sign(&text, lt_kind_name(connector->kind));
+	lt_flow_paragraph(&sketch.flow, 0, y, width, &lt_panel_label, lt_text_string(&text));
+	lt_text_finish(&text);
 	lt_sketch_glue(&sketch, 0, y + 1);
 	lt_sketch_keep(out, arena, &sketch);
 	lt_sketch_finish(&sketch);

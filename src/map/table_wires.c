@@ -5,6 +5,8 @@
 #include "loomtag/words.h"
 #include "map/table.h"
 
+#define WORDS lt_table_words
+
 /* A wire as the tables have it. Its texts live as long as the harness and the arena. */
 struct wire {
 	struct lt_wire_end ends[2]; /* the lower one first */
@@ -28,42 +30,31 @@ static int compare_hues(const void *one, const void *other)
 	return (a->count > b->count) - (a->count < b->count);
 }
 
-/* "white and red"; what green-and-yellow alone means is said (IEC 60445). */
-static const char *hue_words(struct lt_arena *arena, const struct lt_colour *colour)
-{
-	const char *words = "";
-	for (unsigned i = 0; i < colour->count; i++)
-		words = lt_arena_printf(arena, "%s%s%s", words,
-			i == 0                  ? ""
-			: i + 1 < colour->count ? ", "
-						: " and ",
-			lt_hue_name((enum lt_hue)colour->hues[i]));
-	return lt_colour_is_earth(colour) ? lt_arena_printf(arena, "%s: protective earth", words)
-					  : words;
-}
-
 /* The wire's colour; all that it may have where there is a doubt. */
-static void say_colour(struct wire *wire, struct lt_arena *arena, struct lt_colour_choice choice)
+static void fill_in_colour(struct wire *wire, struct lt_arena *arena,
+	struct lt_colour_choice choice)
 {
+	struct lt_text codes = { 0 }, words = { 0 };
 	qsort(choice.colours, choice.count, sizeof *choice.colours, compare_hues);
 	if (choice.count == 1)
 		wire->colour = choice.colours[0];
-	wire->colour_text = choice.count > 0 ? "" : "no colour given";
-	wire->colour_words = choice.count > 0 ? "" : NULL;
 	for (size_t i = 0; i < choice.count; i++) {
 		char code[LT_COLOUR_CODE_SIZE];
 		const struct lt_colour *colour = &choice.colours[i];
-		const char * or = i > 0 ? " or " : "";
 		lt_colour_code(code, colour);
-		wire->colour_text = lt_arena_printf(arena, "%s%s%s%s", wire->colour_text, or, code,
-			lt_colour_is_earth(colour) ? ", PE" : "");
-		wire->colour_words = lt_arena_printf(arena, "%s%s%s", wire->colour_words, or,
-			hue_words(arena, colour));
+		if (i > 0) {
+			lt_text_add(&codes, WORDS.between_choices);
+			lt_text_add(&words, WORDS.between_choices);
+		}
+		lt_text_printf(&codes, lt_colour_is_earth(colour) ? "%s, PE" : "%s", code);
+		lt_colour_add(&words, colour);
 	}
+	wire->colour_text = choice.count > 0 ? lt_map_keep(arena, &codes) : WORDS.not_described;
+	wire->colour_words = lt_map_keep(arena, &words);
 }
 
 /* Both sizes where they are written otherwise. */
-static void say_size(struct wire *wire, struct lt_arena *arena,
+static void fill_in_size(struct wire *wire, struct lt_arena *arena,
 	const struct lt_resolved_wire *resolved)
 {
 	char texts[2][24];
@@ -71,9 +62,10 @@ static void say_size(struct wire *wire, struct lt_arena *arena,
 	for (size_t i = 0; i < 2; i++)
 		lt_wire_size_write(texts[i], &resolved->sizes[i]);
 	if (resolved->size_count == 0)
-		wire->size_text = "no size given";
+		wire->size_text = WORDS.not_described;
 	else if (resolved->size_count == 2 && strcmp(texts[0], texts[1]) != 0)
-		wire->size_text = lt_arena_printf(arena, "%s or %s", texts[0], texts[1]);
+		wire->size_text =
+			lt_arena_printf(arena, "%s%s%s", texts[0], WORDS.between_choices, texts[1]);
 	else
 		wire->size_text = lt_arena_strdup(arena, texts[0]);
 }
@@ -118,8 +110,8 @@ static struct wire *list_wires(size_t *count, struct lt_arena *arena,
 				wires[i].rank[j] = wire.rank[1 - j];
 			}
 		}
-		say_colour(&wires[i], arena, resolved->colour);
-		say_size(&wires[i], arena, resolved);
+		fill_in_colour(&wires[i], arena, resolved->colour);
+		fill_in_size(&wires[i], arena, resolved);
 		wires[i].name = resolved->line != NULL ? resolved->line->name : NULL;
 	}
 	qsort(wires, wiring->count, sizeof *wires, compare_wires);
@@ -128,35 +120,26 @@ static struct wire *list_wires(size_t *count, struct lt_arena *arena,
 }
 
 enum { FROM, FROM_NAME, TO, TO_NAME, COLOUR, SIZE, NAME, COLUMNS };
-static const struct lt_table_column wire_columns[COLUMNS] = {
-	[FROM] = { .name = "from", .strong = true, .whole = true },
-	[FROM_NAME] = { .name = "connector" },
-	[TO] = { .name = "to", .strong = true, .whole = true },
-	[TO_NAME] = { .name = "connector" },
-	[COLOUR] = { .name = "colour", .whole = true, .swatch = true },
-	[SIZE] = { .name = "size", .whole = true },
-	[NAME] = { .name = "wire" },
-};
 
-/* "12H way 1 (X1.1)". */
 static const char *end_text(struct lt_arena *arena, const struct lt_tags *tags,
 	const struct lt_wire_end *end)
 {
 	char tag[LT_TAG_SIZE];
+	struct lt_text text = { 0 };
 	unsigned number = tags->number_of[end->connector];
-	const char *id = lt_arena_shown(arena, tags->harness->connectors[end->connector].id);
-	const char *way = lt_arena_shown(arena, end->way);
-	if (number == 0)
-		return lt_arena_printf(arena, "no number, way %s (%s.%s)", way, id, way);
-	lt_tag_write(tag, number, LT_SIDE_H);
-	return lt_arena_printf(arena, "%s way %s (%s.%s)", tag, way, id, way);
+	if (number != 0)
+		lt_tag_write(tag, number, LT_SIDE_H);
+	lt_table_add_end(&text, number != 0 ? tag : NULL,
+		lt_arena_shown(arena, tags->harness->connectors[end->connector].id),
+		lt_arena_shown(arena, end->way));
+	return lt_map_keep(arena, &text);
 }
 
 static const char *name_text(struct lt_arena *arena, const struct lt_tags *tags,
 	const struct lt_wire_end *end)
 {
 	const char *name = tags->harness->connectors[end->connector].name;
-	return name != NULL ? lt_arena_shown(arena, name) : "no name";
+	return name != NULL ? lt_arena_shown(arena, name) : WORDS.not_described;
 }
 
 static void add_wire(struct lt_table *table, struct lt_arena *arena, const struct lt_tags *tags,
@@ -167,7 +150,7 @@ static void add_wire(struct lt_table *table, struct lt_arena *arena, const struc
 	row->cells[FROM] = end_text(arena, tags, &wire->ends[0]);
 	row->cells[FROM_NAME] = name_text(arena, tags, &wire->ends[0]);
 	row->cells[TO] = open ? NULL : end_text(arena, tags, &wire->ends[1]);
-	row->cells[TO_NAME] = open ? "not described" : name_text(arena, tags, &wire->ends[1]);
+	row->cells[TO_NAME] = open ? WORDS.not_described : name_text(arena, tags, &wire->ends[1]);
 	row->cells[COLOUR] = wire->colour_text;
 	row->cells[SIZE] = wire->size_text;
 	row->cells[NAME] = wire->name != NULL ? lt_arena_shown(arena, wire->name) : NULL;
@@ -202,13 +185,6 @@ static int compare_kinds(const void *one, const void *other)
 }
 
 enum { SUM_COLOUR, SUM_WORDS, SUM_SIZE, SUM_WHOLE, SUM_OPEN, SUM_COLUMNS };
-static const struct lt_table_column sum_columns[SUM_COLUMNS] = {
-	[SUM_COLOUR] = { .name = "colour", .whole = true, .swatch = true },
-	[SUM_WORDS] = { .name = "in words" },
-	[SUM_SIZE] = { .name = "size" },
-	[SUM_WHOLE] = { .name = "both ends described" },
-	[SUM_OPEN] = { .name = "one end described" },
-};
 
 struct sum {
 	size_t whole, open;
@@ -227,32 +203,30 @@ static struct lt_table_row *add_sum(struct lt_table *table, struct lt_arena *are
 
 static void add_total(struct lt_table *table, struct lt_arena *arena, struct sum sum, bool listed)
 {
-	add_sum(table, arena, sum, listed)->cells[SUM_COLOUR] = "all";
+	struct lt_text text = { 0 };
+	add_sum(table, arena, sum, listed)->cells[SUM_COLOUR] = WORDS.all;
 	if (sum.open == 0 || !listed)
 		return;
-	lt_table_add(table, LT_TABLE_SAYS)->cells[1] =
-		sum.open == 1 ? "Where the one with one end described goes is not described."
-			      : lt_arena_printf(arena,
-					"Where the %zu with one end described go is not described: "
-					"two of them may be the ends of one wire.",
-					sum.open);
+	lt_table_add_open_ends(&text, sum.open);
+	lt_table_add(table, LT_TABLE_SAYS)->cells[1] = lt_map_keep(arena, &text);
 }
 
 /* Sorts the wires by colour and size, and counts them. */
 static bool set_summary(struct lt_flow *flow, struct wire *wires, size_t count, bool listed)
 {
-	struct lt_table_column columns[SUM_COLUMNS];
+	const struct lt_table_column columns[SUM_COLUMNS] = {
+		[SUM_COLOUR] = { .name = WORDS.colour, .whole = true, .swatch = true },
+		[SUM_WORDS] = { .name = WORDS.in_words },
+		[SUM_SIZE] = { .name = WORDS.size },
+		[SUM_WHOLE] = { .name = WORDS.both_ends },
+		[SUM_OPEN] = { .name = listed ? WORDS.one_end : WORDS.ends },
+	};
 	struct lt_table table = {
-		.title = "Wires by colour and size", .columns = columns, .column_count = SUM_COLUMNS
+		.title = WORDS.wires_by_colour, .columns = columns, .column_count = SUM_COLUMNS
 	};
 	struct sum all = { 0 };
-	memcpy(columns, sum_columns, sizeof columns);
-	if (!listed) {
-		columns[SUM_OPEN].name = "ends";
-		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] =
-			"The description does not say where wires go; each connector's panel has "
-			"its colours. Two ends may be those of one wire.";
-	}
+	if (!listed)
+		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] = WORDS.no_wire_list;
 	qsort(wires, count, sizeof *wires, compare_kinds);
 	for (size_t i = 0; i < count;) {
 		const struct wire *first = &wires[i];
@@ -276,8 +250,17 @@ static bool set_summary(struct lt_flow *flow, struct wire *wires, size_t count, 
 
 bool lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from)
 {
+	const struct lt_table_column columns[COLUMNS] = {
+		[FROM] = { .name = WORDS.from, .strong = true, .whole = true },
+		[FROM_NAME] = { .name = WORDS.connector },
+		[TO] = { .name = WORDS.to, .strong = true, .whole = true },
+		[TO_NAME] = { .name = WORDS.connector },
+		[COLOUR] = { .name = WORDS.colour, .whole = true, .swatch = true },
+		[SIZE] = { .name = WORDS.size, .whole = true },
+		[NAME] = { .name = WORDS.wire },
+	};
 	struct lt_table table = {
-		.title = "Wire list", .columns = wire_columns, .column_count = COLUMNS
+		.title = WORDS.wire_list, .columns = columns, .column_count = COLUMNS
 	};
 	size_t count;
 	struct wire *wires = list_wires(&count, &flow->arena, from);
@@ -285,7 +268,7 @@ bool lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from)
 	for (size_t i = 0; listed && i < count; i++)
 		add_wire(&table, &flow->arena, from->tags, &wires[i]);
 	if (count == 0)
-		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] = "The description gives no wires.";
+		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] = WORDS.no_wires;
 	if (table.count > 0)
 		fits = lt_table_set(flow, &table);
 	if (count > 0)

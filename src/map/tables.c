@@ -2,6 +2,7 @@
 #include <stdlib.h>
 
 #include "loomtag/base.h"
+#include "loomtag/words.h"
 #include "map/table.h"
 
 /* With less than that the wire list's columns would be too narrow for its words. */
@@ -19,7 +20,7 @@
 
 #define TABLES 2
 struct kind {
-	const char *title;
+	const char *const *title; /* points to a text of lt_table_words */
 	bool (*set)(struct lt_flow *flow, const struct lt_tables_from *from);
 	bool narrow; /* it may stand in three columns */
 };
@@ -27,10 +28,11 @@ static const struct {
 	struct kind tables[TABLES];
 	size_t count;
 } kinds[] = {
-	[LT_TABLES_INDEXES] = { { { "Index by number", lt_table_by_number, false },
-					{ "Index by place", lt_table_by_place, true } },
+	[LT_TABLES_INDEXES] = { { { &lt_table_words.index_by_number, lt_table_by_number, false },
+					{ &lt_table_words.index_by_place, lt_table_by_place,
+						true } },
 		2 },
-	[LT_TABLES_WIRES] = { { { "Wire list", lt_table_wires, false } }, 1 },
+	[LT_TABLES_WIRES] = { { { &lt_table_words.wire_list, lt_table_wires, false } }, 1 },
 };
 
 /* Tables that follow each other on pages with the same number of columns. */
@@ -166,8 +168,8 @@ static void name_pages(struct lt_map_tables *tables)
 		struct lt_text text = { 0 };
 		for (size_t j = 0; j < tables->kind_count; j++)
 			if ((on[i] >> j & 1) != 0)
-				lt_text_printf(&text, "%s%s", text.length > 0 ? ", " : "",
-					tables->kinds[j].title);
+				lt_text_printf(&text, text.length > 0 ? ", %s" : "%s",
+					*tables->kinds[j].title);
 		tables->titles[i] = lt_map_keep(&tables->arena, &text);
 	}
 }
@@ -178,10 +180,10 @@ struct lt_map_tables *lt_map_tables_create(const struct lt_map_input *input,
 {
 	if (!(area->width >= WIDTH_LEAST && area->height >= HEIGHT_LEAST)) {
 		lt_error(diags, lt_place_none(),
-			"the page has %.0f x %.0f mm for the wire list and the index, which need "
+			"the page leaves %.0f x %.0f mm for the wire list and the index, which need "
 			"%.0f x %.0f mm",
 			area->width, area->height, WIDTH_LEAST, HEIGHT_LEAST);
-		lt_hint(diags, "take a larger page");
+		lt_hint(diags, "choose a larger paper size");
 		return NULL;
 	}
 	struct lt_map_tables *tables = lt_alloc(sizeof *tables);

@@ -63,30 +63,22 @@ static bool encode(struct lt_map_title *title, struct lt_arena *arena, struct lt
 	return good;
 }
 
-/* The energies, so that no page is without them. */
-static const char *energies_line(struct lt_arena *arena, const struct lt_harness *harness,
-	size_t page)
-{
-	struct lt_text line = { 0 };
-	lt_text_printf(&line, "Make safe before anything is unplugged (see page %zu): ", page);
-	for (size_t i = 0; i < harness->hazard_count; i++)
-		lt_text_printf(&line, "%s%s", i > 0 ? "; " : "",
-			lt_arena_shown(arena, harness->hazards[i].energy));
-	return lt_map_keep(arena, &line);
-}
-
+/* All energies by name, so that no page is without them; counted where that is too long. */
 void lt_map_title_hazards(struct lt_map_title *title, struct lt_arena *arena, size_t page)
 {
 	const struct lt_harness *harness = title->input->tags->harness;
-	size_t count = harness->hazard_count;
-	if (count == 0)
+	struct lt_text line = { 0 };
+	if (harness->hazard_count == 0)
 		return;
-	title->hazards = energies_line(arena, harness, page);
+	lt_map_add_energies(&line, harness, page);
+	title->hazards = lt_arena_shown(arena, lt_text_string(&line));
 	double width = width_of(title, &hazard_type, title->hazards);
-	if (width > title->width - 2 * title->margin || strlen(title->hazards) >= LINE_ROOM)
-		title->hazards =
-			lt_arena_printf(arena, "%zu hazard%s: make safe first, see page %zu", count,
-				count == 1 ? "" : "s", page);
+	lt_text_clear(&line);
+	if (width > title->width - 2 * title->margin || strlen(title->hazards) >= LINE_ROOM) {
+		lt_map_add_energy_count(&line, harness->hazard_count, page);
+		title->hazards = lt_arena_strdup(arena, lt_text_string(&line));
+	}
+	lt_text_finish(&line);
 }
 
 bool lt_map_title_place(struct lt_map_title *out, struct lt_arena *arena,
@@ -104,10 +96,8 @@ bool lt_map_title_place(struct lt_map_title *out, struct lt_arena *arena,
 		return false;
 	double symbol = (out->qr.modules + 2 * LT_QR_QUIET) * out->module;
 	out->head = (symbol > HEAD_LEAST ? symbol : HEAD_LEAST) + GAP;
-	const char *cautions = lt_arena_printf(arena, "%s %s", lt_caution_work,
-		"Front views show the mating face of the harness half: the other half and the wire "
-		"side are its mirror image. The QR codes of this map lead to it and prove nothing: to "
-		"prove a joint, scan its two stickers.");
+	const char *cautions =
+		lt_arena_printf(arena, "%s %s", lt_caution_work, lt_map_words.views_and_codes);
 	set_cautions(out, arena, cautions);
 	size_t lines = out->caution_count + (input->tags->harness->hazard_count > 0);
 	out->foot = GAP + 1 + caution_type.leading * (double)lines;
@@ -121,18 +111,6 @@ static void set(struct lt_canvas *canvas, const struct lt_map_title *title, doub
 	lt_text_shorten(shown, sizeof(shown), title->input->measure, type->face, type->size, text,
 		room);
 	canvas->text(canvas->data, x, baseline, type->face, type->size, LT_BLACK, shown);
-}
-
-/* "unit 0042   revision C   2026-11-25" */
-static const char *facts(struct lt_arena *arena, const struct lt_map_title *title)
-{
-	const struct lt_harness *harness = title->input->tags->harness;
-	return lt_arena_printf(arena, "%s%s   revision %s   %s%s",
-		harness->unit != NULL ? "unit " : "no unit",
-		harness->unit != NULL ? harness->unit : "",
-		harness->revision != NULL ? lt_arena_shown(arena, harness->revision) : "not given",
-		title->date != NULL ? title->date : "date ____________",
-		title->input->tags->changed ? "   NUMBERS NOT KEPT YET: they may change" : "");
 }
 
 static void draw_head(struct lt_canvas *canvas, const struct lt_map_title *title, const char *what,
@@ -155,13 +133,19 @@ static void draw_head(struct lt_canvas *canvas, const struct lt_map_title *title
 		set(canvas, title, left + code + 4, top + 5.2, &name_type,
 			lt_arena_shown(&arena, harness->title), right - left - code - 4);
 
-	const char *counted = lt_arena_printf(&arena, "page %zu of %zu", page, pages);
+	struct lt_text text = { 0 };
+	lt_page_add_number(&text, page, pages);
+	const char *counted = lt_map_keep(&arena, &text);
 	double counted_width = width_of(title, &strong_type, counted);
 	set(canvas, title, right - counted_width, top + 10.8, &strong_type, counted,
 		counted_width + 1);
-	set(canvas, title, left, top + 10.8, &strong_type,
-		lt_arena_printf(&arena, "Harness map: %s", what), right - counted_width - left - 4);
-	set(canvas, title, left, top + 15.6, &line_type, facts(&arena, title), right - left);
+	lt_map_add_heading(&text, what);
+	set(canvas, title, left, top + 10.8, &strong_type, lt_map_keep(&arena, &text),
+		right - counted_width - left - 4);
+	lt_map_add_facts(&text, harness, title->date, title->input->tags->changed);
+	set(canvas, title, left, top + 15.6, &line_type,
+		lt_arena_shown(&arena, lt_text_string(&text)), right - left);
+	lt_text_finish(&text);
 	double rule = top + title->head - GAP + RULE / 2;
 	canvas->line(canvas->data, left, rule, title->width - title->margin, rule, RULE, LT_BLACK);
 	lt_arena_finish(&arena);

@@ -1,6 +1,7 @@
 /* A document as pages: every block one of the flow's, its parts in columns. */
 #include <math.h>
 
+#include "loomtag/words.h"
 #include "page/marks.h"
 
 #define COMPACT_HEAD 14.0
@@ -208,13 +209,18 @@ static void set_hazard(struct page *page, const struct lt_block *block)
 	if (block->text != NULL) {
 		y = lt_flow_paragraph(flow, 0, y, width, &lt_type_title, block->text).y;
 	} else {
-		double x = lt_flow_line(flow, 0, baseline, &lt_type_title, "Energy:");
+		double x = lt_flow_line(flow, 0, baseline, &lt_type_title,
+			lt_page_words.hazard_to_write);
 		lt_mark_write(flow, x + 2, baseline, width - x - 2, NULL);
 		y += lt_type_title.leading;
 	}
-	lt_mark_write(flow, page->width - initials, baseline, initials, "initials");
-	for (size_t i = 0; i < block->count; i++)
-		y = set_tick(page, y + 2, &page->document->items[block->first + i]);
+	lt_mark_write(flow, page->width - initials, baseline, initials, lt_page_words.initials);
+	for (size_t i = 0; i < block->count; i++) {
+		const struct lt_block_item *item = &page->document->items[block->first + i];
+		y = item->kind == LT_ITEM_TICK
+			    ? set_tick(page, y + 2, item)
+			    : set_item(page, TICK_TEXT, y + 1, page->width - TICK_TEXT, item);
+	}
 	lt_flow_end(flow, y + 1);
 }
 
@@ -225,14 +231,15 @@ static void set_joint_headings(struct page *page, bool unplug)
 	const double tags = unplug ? UNPLUG_TAGS : MATE_TAGS;
 	const double y = unplug ? type->leading : 0;
 	if (unplug) {
-		lt_flow_paragraph(page->flow, 0, 0, SECOND_BOX - 2, type, "stickers checked");
-		lt_flow_paragraph(page->flow, SECOND_BOX, y, tags, type, "unplugged");
+		lt_flow_paragraph(page->flow, 0, 0, SECOND_BOX - 2, type,
+			lt_page_words.stickers_checked);
+		lt_flow_paragraph(page->flow, SECOND_BOX, y, tags, type, lt_page_words.unplugged);
 	} else {
-		lt_flow_paragraph(page->flow, 0, y, tags, type, "made");
+		lt_flow_paragraph(page->flow, 0, y, tags, type, lt_page_words.made);
 	}
-	lt_flow_paragraph(page->flow, tags, y, TAGS_WIDTH, type, "tags");
+	lt_flow_paragraph(page->flow, tags, y, TAGS_WIDTH, type, lt_page_words.tags);
 	lt_flow_paragraph(page->flow, tags + TAGS_WIDTH + COLUMN_GAP, y, TAGS_WIDTH, type,
-		"what, where, how");
+		lt_page_words.facts);
 	lt_flow_end(page->flow, y + type->leading + 1.5);
 }
 
@@ -245,8 +252,11 @@ static double set_tags(struct page *page, double x, double capital, const struct
 		y = lt_mark_tags(flow, x, capital, TAGS_WIDTH, &page->tag, &block->tags);
 	} else {
 		y = top_for_capital(page, &lt_type_title, capital);
-		y = lt_flow_paragraph(flow, x, y, TAGS_WIDTH, &lt_type_title, "by eye").y;
-		y = lt_flow_paragraph(flow, x, y, TAGS_WIDTH, &lt_type_small, "no number").y;
+		y = lt_flow_paragraph(flow, x, y, TAGS_WIDTH, &lt_type_title, lt_page_words.by_eye)
+			    .y;
+		y = lt_flow_paragraph(flow, x, y, TAGS_WIDTH, &lt_type_small,
+			lt_page_words.no_number)
+			    .y;
 	}
 	for (size_t i = 0; i < LT_BLOCK_BADGES && block->badges[i] != NULL; i++)
 		y = lt_mark_badge(flow, x, y + 1.6, block->badges[i]);
@@ -281,7 +291,8 @@ static void set_joint(struct page *page, const struct lt_block *block)
 	lt_flow_rule(flow, 0, 0, page->width, 0, 0.2, LT_MARK_THIN);
 	if (unplug && !block->sticker) {
 		double top = JOINT_PAD + (LT_MARK_BOX - 2 * lt_type_small.leading) / 2;
-		lt_flow_paragraph(flow, 0, top, SECOND_BOX - 2, &lt_type_small, "no sticker");
+		lt_flow_paragraph(flow, 0, top, SECOND_BOX - 2, &lt_type_small,
+			lt_page_words.no_sticker);
 	} else {
 		lt_mark_box(flow, 0, JOINT_PAD);
 	}
@@ -290,7 +301,7 @@ static void set_joint(struct page *page, const struct lt_block *block)
 	double left = set_tags(page, tags, capital, block);
 	if (!unplug) {
 		left += LINE_TO_WRITE - 1;
-		lt_mark_write(flow, tags, left, TAGS_WIDTH, "initials");
+		lt_mark_write(flow, tags, left, TAGS_WIDTH, lt_page_words.initials);
 	}
 	double right = set_facts_of_joint(page, tags + TAGS_WIDTH + COLUMN_GAP, capital, block);
 	lt_flow_end(flow, fmax(left, right) + JOINT_PAD);
@@ -332,7 +343,7 @@ static double set_row_tags(struct page *page, const struct lt_block *row, double
 		return lt_mark_tags(flow, 0, (height - lt_flow_capital(flow, &page->tag)) / 2,
 			width, &page->tag, &row->tags);
 	lt_flow_line(flow, 0, height / 2 + lt_flow_capital(flow, &lt_type_title) / 2,
-		&lt_type_title, "by eye");
+		&lt_type_title, lt_page_words.by_eye);
 	return height - 2;
 }
 
@@ -496,8 +507,7 @@ static void set_compact_head(struct lt_flow *flow, size_t number, const char *ti
 	lt_flow_rule(flow, 0, rule, width, 0, 0.5, 0);
 
 	lt_flow_rule(flow, 0, top + 3.5, width, 0, 0.25, 0);
-	const char *pages =
-		lt_arena_printf(&flow->arena, "page %zu of %zu", number, flow->page_count);
+	const char *pages = lt_mark_page_number(flow, number);
 	lt_flow_line(flow, width - lt_flow_measure(flow, &lt_type_strong, pages), first,
 		&lt_type_strong, pages);
 	lt_flow_line(flow, 0, first, &lt_type_small, head->foot[0]);

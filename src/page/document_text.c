@@ -2,14 +2,13 @@
 #include <string.h>
 
 #include "loomtag/page.h"
+#include "loomtag/words.h"
 
 #define BOX "[ ] "
 #define INDENT "    "
 #define BLANK "____________________________________"
 #define SIGN_BLANK "______________________________"
 #define COLUMNS_DEFAULT 78u
-
-static const struct lt_block_item initials = { LT_ITEM_PLAIN, false, "initials", "______" };
 
 struct writer {
 	struct lt_text *out;
@@ -89,6 +88,12 @@ static void write_item(const struct writer *writer, const char *before,
 	lt_text_finish(&lead);
 }
 
+static void write_initials(const struct writer *writer)
+{
+	write_item(writer, INDENT,
+		&(struct lt_block_item){ .label = lt_page_words.initials, .text = "______" });
+}
+
 /* Of a joint or a hazard they are indented. */
 static void write_items(const struct writer *writer, const struct lt_block *block)
 {
@@ -127,7 +132,7 @@ static void write_joint(const struct writer *writer, const struct lt_block *bloc
 	struct lt_text line = { 0 };
 	add_tags(&line, &block->tags);
 	if (block->tags.tag == NULL)
-		lt_text_add(&line, "no number, by eye:");
+		lt_text_add(&line, lt_page_words.number_missing);
 	lt_text_printf(&line, "  %s", block->text);
 	if (block->detail != NULL)
 		lt_text_printf(&line, " (%s)", block->detail);
@@ -136,19 +141,22 @@ static void write_joint(const struct writer *writer, const struct lt_block *bloc
 	write_beside(writer, unplug ? "" : BOX, lt_text_string(&line));
 	lt_text_finish(&line);
 	if (unplug && block->sticker)
-		write_beside(writer, INDENT BOX, "stickers checked");
+		write_beside(writer, INDENT BOX, lt_page_words.stickers_checked);
 	write_items(writer, block);
 	if (unplug)
-		write_beside(writer, INDENT BOX, "unplugged");
+		write_beside(writer, INDENT BOX, lt_page_words.unplugged);
 	else
-		write_item(writer, INDENT, &initials);
+		write_initials(writer);
 }
 
 static void write_hazard(const struct writer *writer, const struct lt_block *block)
 {
-	write_line(writer, block->text != NULL ? block->text : "Energy: " BLANK);
+	struct lt_text line = { 0 };
+	lt_text_printf(&line, "%s " BLANK, lt_page_words.hazard_to_write);
+	write_line(writer, block->text != NULL ? block->text : lt_text_string(&line));
+	lt_text_finish(&line);
 	write_items(writer, block);
-	write_item(writer, INDENT, &initials);
+	write_initials(writer);
 }
 
 static void write_caution(const struct writer *writer, const struct lt_block *block)
@@ -188,9 +196,10 @@ static void write_sign(const struct writer *writer, const struct lt_block *block
 {
 	const struct lt_document_style *style = writer->document->style;
 	struct lt_text line = { 0 };
-	lt_text_add(&line, block->text);
 	if (style->sign_title == 0)
-		lt_text_add(&line, ": ______________________  Date: ____________");
+		lt_page_add_sign(&line, block->text);
+	else
+		lt_text_add(&line, block->text);
 	write_line(writer, lt_text_string(&line));
 	lt_text_finish(&line);
 	for (size_t i = 0; i < LT_SIGN_FIELDS && style->sign_title > 0; i++) {
@@ -225,11 +234,8 @@ static void write_head(const struct writer *writer, const struct lt_document_hea
 	write_line(writer, head->title);
 	if (writer->document->style->compact)
 		return;
-	lt_text_printf(&line, "%s, unit %s", head->code,
-		head->unit != NULL ? head->unit : "______");
-	if (head->revision != NULL)
-		lt_text_printf(&line, ", revision %s", head->revision);
-	lt_text_printf(&line, ", date %s", head->date != NULL ? head->date : "____________");
+	lt_page_add_head(&line, head->code, head->unit != NULL ? head->unit : "______",
+		head->revision, head->date != NULL ? head->date : "____________");
 	write_line(writer, lt_text_string(&line));
 	lt_text_finish(&line);
 }

@@ -1,6 +1,7 @@
 /* The marks that the papers share. */
 #include <string.h>
 
+#include "loomtag/words.h"
 #include "page/marks.h"
 
 const struct lt_type lt_type_body = LT_TYPE(LT_FACE_REGULAR, 9, 4.5, 0);
@@ -135,7 +136,7 @@ void lt_mark_head_in_full(struct lt_flow *flow, const struct lt_document_head *h
 	if (title && revision)
 		y += 1.5;
 	if (revision) {
-		y = lt_flow_paragraph(flow, 0, y, width, &lt_type_small, "revision").y;
+		y = lt_flow_paragraph(flow, 0, y, width, &lt_type_small, lt_page_words.revision).y;
 		y = lt_flow_paragraph(flow, 0, y, width, &lt_type_body, head->revision).y;
 	}
 	lt_flow_end(flow, y + 4);
@@ -150,6 +151,15 @@ static void set_shortened(struct lt_flow *flow, double x, double baseline,
 	lt_flow_line(flow, x, baseline, type, line);
 }
 
+const char *lt_mark_page_number(struct lt_flow *flow, size_t page)
+{
+	struct lt_text number = { 0 };
+	lt_page_add_number(&number, page, flow->page_count);
+	const char *kept = lt_arena_strdup(&flow->arena, lt_text_string(&number));
+	lt_text_finish(&number);
+	return kept;
+}
+
 void lt_mark_page_head(struct lt_flow *flow, size_t page, const char *title, void *data)
 {
 	const struct lt_document_head *head = data;
@@ -159,19 +169,18 @@ void lt_mark_page_head(struct lt_flow *flow, size_t page, const char *title, voi
 	lt_flow_line(flow, right - code, first, &lt_type_head, head->code);
 	set_shortened(flow, 0, first, &lt_type_head, head->title, title_room(flow, head));
 
-	const char *pages =
-		lt_arena_printf(&flow->arena, "page %zu of %zu", page, flow->page_count);
+	const char *pages = lt_mark_page_number(flow, page);
 	double pages_width = lt_flow_measure(flow, &lt_type_strong, pages);
 	lt_flow_line(flow, right - pages_width, second, &lt_type_strong, pages);
 	if (title != NULL)
 		lt_flow_line(flow, 0, second, &lt_type_strong, title);
 
-	double x = head_field(flow, 0, third, "unit", head->unit, 22);
-	x = head_field(flow, x, third, "date", head->date, 26);
+	double x = head_field(flow, 0, third, lt_page_words.unit, head->unit, 22);
+	x = head_field(flow, x, third, lt_page_words.date, head->date, 26);
 	for (size_t i = 0; i < LT_HEAD_EXTRA && head->extra[i] != NULL; i++)
 		x = head_field(flow, x, third, head->extra[i], NULL, 50);
 	if (head->revision != NULL) {
-		x += lt_flow_line(flow, x, third, &lt_type_small, "revision") + 1.5;
+		x += lt_flow_line(flow, x, third, &lt_type_small, lt_page_words.revision) + 1.5;
 		set_shortened(flow, x, third, &lt_type_body, head->revision, REVISION_ROOM);
 	}
 	lt_flow_rule(flow, 0, rule, right, 0, 0.5, 0);

@@ -37,6 +37,9 @@ void lt_mark_write(struct lt_flow *flow, double x, double baseline, double width
 void lt_mark_head_in_full(struct lt_flow *flow, const struct lt_document_head *head,
 	const char *page_title);
 
+/* "page 2 of 7", from the flow's arena. */
+const char *lt_mark_page_number(struct lt_flow *flow, size_t page);
+
 /* An lt_flow_head of LT_MARK_HEAD mm; `data` is a struct lt_document_head. */
 #define LT_MARK_HEAD 26.0
 void lt_mark_page_head(struct lt_flow *flow, size_t page, const char *title, void *data);

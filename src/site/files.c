@@ -39,11 +39,11 @@ enum lt_site_there lt_site_there(const struct lt_site *site, const char *name)
 	return kind_at(path_of(site, name));
 }
 
-static void tell_in_the_way(const struct lt_site *site, const char *path)
+static void report_in_the_way(const struct lt_site *site, const char *path)
 {
 	lt_error(site->diags, lt_place_file(path),
-		"is in the way of a folder for the pages, and is left as it is");
-	lt_hint(site->diags, "move it away, or give another folder with --pages");
+		"is not a folder, and the pages need a folder here");
+	lt_hint(site->diags, "move it, or name another folder with --pages");
 }
 
 bool lt_site_make_folder(const struct lt_site *site, const char *name)
@@ -53,15 +53,16 @@ bool lt_site_make_folder(const struct lt_site *site, const char *name)
 	if (mkdir(path, 0777) == 0)
 		return true;
 	if (errno != EEXIST) {
-		lt_error(site->diags, lt_place_file(path), "cannot be made: %s", strerror(errno));
-		lt_hint(site->diags, "is the folder above it there, and may it be written?");
+		lt_error(site->diags, lt_place_file(path), "cannot make the folder: %s",
+			strerror(errno));
+		lt_hint(site->diags, "check that the folder above it exists and can be written to");
 		return false;
 	}
 	/* The folder itself may be reached through a link: it was named by who runs the program. */
 	if ((name[0] == '\0' ? stat(path, &status) : lstat(path, &status)) == 0 &&
 		S_ISDIR(status.st_mode))
 		return true;
-	tell_in_the_way(site, path);
+	report_in_the_way(site, path);
 	return false;
 }
 
@@ -105,11 +106,10 @@ bool lt_site_may_write(const struct lt_site *site, const char *name, enum lt_sit
 	if (there == LT_SITE_AWAY ||
 		(there == LT_SITE_PLAIN && (file == LT_SITE_PICTURE || read_marked(start, path))))
 		return true;
-	lt_error(site->diags, lt_place_file(path), "%s, and is left as it is",
-		there == LT_SITE_PLAIN ? "is not a page that loomtag wrote"
-				       : "is not a plain file");
-	lt_hint(site->diags, "move it away, or give a folder of their own to the pages with "
-			     "--pages");
+	lt_error(site->diags, lt_place_file(path),
+		there == LT_SITE_PLAIN ? "is not a page of loomtag, so it is not replaced"
+				       : "is not a plain file, so it is not replaced");
+	lt_hint(site->diags, "move it, or name a folder for the pages alone with --pages");
 	return false;
 }
 
@@ -133,10 +133,8 @@ bool lt_site_list(const struct lt_site *site, const char *name, const char ***na
 	*count = 0;
 	*names = NULL;
 	if (found < 0) {
-		lt_error(site->diags, lt_place_file(path), "cannot be looked through: %s",
-			strerror(errno));
-		lt_hint(site->diags, "pages of tags that are no more could stay in it; make it "
-				     "readable, or give another folder");
+		lt_error(site->diags, lt_place_file(path), "cannot be read: %s", strerror(errno));
+		lt_hint(site->diags, "make it readable, or name another folder with --pages");
 		return false;
 	}
 	*names = lt_arena_array(site->arena, (size_t)found + 1, sizeof **names);
@@ -149,17 +147,17 @@ bool lt_site_list(const struct lt_site *site, const char *name, const char ***na
 }
 
 /* A folder that may be there, and a page in it. */
-static bool look_at_page(const struct lt_site *site, const char *name)
+static bool check_page(const struct lt_site *site, const char *name)
 {
 	enum lt_site_there there = lt_site_there(site, name);
 	if (there == LT_SITE_FOLDER)
 		return lt_site_may_write(site, lt_site_index(site, name), LT_SITE_PAGE);
 	if (there != LT_SITE_AWAY)
-		tell_in_the_way(site, path_of(site, name));
+		report_in_the_way(site, path_of(site, name));
 	return there == LT_SITE_AWAY;
 }
 
-static bool look_at_tags(const struct lt_site *site)
+static bool check_tags(const struct lt_site *site)
 {
 	bool good = true;
 	for (size_t i = 0; i < site->tags->harness->connector_count; i++) {
@@ -169,14 +167,14 @@ static bool look_at_tags(const struct lt_site *site)
 			char code[LT_SCAN_CODE_SIZE];
 			lt_scan_code_write(code, site->tags->number_of[i], sides[j],
 				site->tags->harness->code);
-			good = look_at_page(site, code) && good;
+			good = check_page(site, code) && good;
 		}
 	}
 	return good;
 }
 
 /* All that has the name of a picture, since how many there will be is not known yet. */
-static bool look_at_pictures(const struct lt_site *site, const char *code)
+static bool check_pictures(const struct lt_site *site, const char *code)
 {
 	static const char *const begins[] = { "overview-", "photo-", "front-" };
 	const char **names;
@@ -204,7 +202,7 @@ static bool differs(const char *there, const char *own)
 
 /* Two descriptions with one code and unit: the second takes the place of the first, whose stickers
  * then lead to the wrong joints. */
-static void tell_another(const struct lt_site *site, const char *code)
+static void warn_of_another(const struct lt_site *site, const char *code)
 {
 	const char *name = lt_site_index(site, code);
 	const char *title = lt_site_title(site, name);
@@ -213,26 +211,35 @@ static void tell_another(const struct lt_site *site, const char *code)
 	bool other_source = differs(source, lt_site_source(site->tags->harness));
 	if (!other_title && !other_source)
 		return;
-	lt_warning(site->diags, lt_place_file(path_of(site, name)),
-		"the page was made from %s%s%s%s, and is replaced",
-		other_source ? source : "a description", other_title ? " with the title \"" : "",
-		other_title ? title : "", other_title ? "\"" : "");
+	struct lt_place place = lt_place_file(path_of(site, name));
+	if (other_source && other_title)
+		lt_warning(site->diags, place,
+			"this page was made from %s with the title \"%s\", and is replaced", source,
+			title);
+	else if (other_source)
+		lt_warning(site->diags, place, "this page was made from %s, and is replaced",
+			source);
+	else
+		lt_warning(site->diags, place,
+			"this page was made from a description with the title \"%s\", and is "
+			"replaced",
+			title);
 	lt_hint(site->diags, "if that is another module, give it another harness code or unit, or "
-			     "another folder with --pages");
+			     "name another folder with --pages");
 }
 
-bool lt_site_look(const struct lt_site *site, const struct lt_site_gone *gone, size_t count)
+bool lt_site_check(const struct lt_site *site, const struct lt_site_gone *gone, size_t count)
 {
 	const char *code = site->tags->harness->code;
 	bool good = true;
 	for (size_t i = 0; good && i < count; i++)
-		good = look_at_page(site, gone[i].name);
+		good = check_page(site, gone[i].name);
 	good = lt_site_may_write(site, "style.css", LT_SITE_PAGE) && good;
-	good = look_at_page(site, code) && good;
-	good = good && look_at_pictures(site, code);
-	good = look_at_tags(site) && good;
+	good = check_page(site, code) && good;
+	good = good && check_pictures(site, code);
+	good = check_tags(site) && good;
 	good = lt_site_may_write(site, "index.html", LT_SITE_PAGE) && good;
 	if (good && lt_site_there(site, code) == LT_SITE_FOLDER)
-		tell_another(site, code);
+		warn_of_another(site, code);
 	return good;
 }

@@ -13,7 +13,11 @@ const char *lt_site_harness_title(const struct lt_site *site)
 	if (harness->title != NULL)
 		return lt_arena_printf(site->arena, "%s" LT_SITE_BETWEEN "%s", harness->code,
 			harness->title);
-	return lt_arena_printf(site->arena, "Harness %s", harness->code);
+	struct lt_text title = { 0 };
+	lt_site_add_harness(&title, harness->code);
+	const char *kept = lt_arena_strdup(site->arena, lt_text_string(&title));
+	lt_text_finish(&title);
+	return kept;
 }
 
 const char *lt_site_source(const struct lt_harness *harness)
@@ -26,36 +30,35 @@ static void add_title(struct lt_text *page, const struct lt_site *site)
 {
 	const struct lt_harness *harness = site->tags->harness;
 	lt_site_head(page, lt_site_harness_title(site), "../", "map", lt_site_source(harness));
-	if (harness->title != NULL)
-		lt_site_add(page, "<main>\n<h1>%s</h1>\n", harness->title);
-	else
-		lt_site_add(page, "<main>\n<h1>Harness %s</h1>\n", harness->code);
+	lt_site_add(page, "<main>\n<h1>%s</h1>\n",
+		harness->title != NULL ? harness->title : lt_site_harness_title(site));
 	lt_text_add(page, "<dl class=\"block\">\n");
-	lt_site_fact(page, "Harness", harness->harness);
-	lt_site_fact(page, "Unit", harness->unit);
-	lt_site_fact(page, "Revision", harness->revision);
-	lt_site_fact(page, "Written", site->date);
+	lt_site_fact(page, lt_site_words.harness, harness->harness);
+	lt_site_fact(page, lt_site_words.unit, harness->unit);
+	lt_site_fact(page, lt_site_words.revision, harness->revision);
+	lt_site_fact(page, lt_site_words.written, site->date);
 	lt_text_add(page, "</dl>\n");
 }
 
 /* A link within the page. */
-static void add_way(struct lt_text *page, const char *to, const char *words)
+static void add_link(struct lt_text *page, const char *to, const char *text)
 {
-	lt_site_add(page, "<li><a class=\"go\" href=\"%s\">%s</a></li>\n", to, words);
+	lt_site_add(page, "<li><a class=\"go\" href=\"%s\">%s</a></li>\n", to, text);
 }
 
 static void add_contents(struct lt_text *page, const struct lt_site *site, bool any_by_eye)
 {
-	lt_text_add(page, "<nav aria-label=\"On this page\">\n<ul class=\"chips\">\n");
-	add_way(page, "#overview", "Overview");
-	add_way(page, "#numbers", "By number");
-	add_way(page, "#places", "By place");
+	lt_site_add(page, "<nav aria-label=\"%s\">\n<ul class=\"chips\">\n",
+		lt_site_words.on_this_page);
+	add_link(page, "#overview", lt_site_words.overview);
+	add_link(page, "#numbers", lt_site_words.by_number);
+	add_link(page, "#places", lt_site_words.by_place);
 	if (any_by_eye)
-		add_way(page, "#eye", "By eye");
-	add_way(page, "#wires", "Wire list");
+		add_link(page, "#eye", lt_site_words.by_eye);
+	add_link(page, "#wires", lt_site_words.wire_list);
 	if (site->tags->harness->finish_count > 0)
-		add_way(page, "#last", "Last checks");
-	add_way(page, "../index.html", "All harnesses");
+		add_link(page, "#last", lt_site_words.last_checks);
+	add_link(page, "../index.html", lt_site_words.all_harnesses);
 	lt_text_add(page, "</ul>\n</nav>\n");
 }
 
@@ -63,20 +66,23 @@ static void add_overview(struct lt_text *page, const struct lt_site *site)
 {
 	/* A phone need not fetch a hundred drawings to see the lists behind them. */
 	size_t shown = site->overview_pages <= OVERVIEWS_SHOWN ? site->overview_pages : 1;
-	lt_site_section(page, "overview", "Overview");
-	lt_text_add(page,
-		"<p>The harness as it lies on a board. The same in words is in the lists below.</p>\n"
-		"<div class=\"wide\" tabindex=\"0\" role=\"region\" "
-		"aria-labelledby=\"overview\">\n");
-	for (size_t i = 1; i <= shown; i++)
+	lt_site_section(page, "overview", lt_site_words.overview);
+	lt_site_add(page,
+		"<p>%s</p>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" "
+		"aria-labelledby=\"overview\">\n",
+		lt_site_words.overview_how);
+	for (size_t i = 1; i <= shown; i++) {
+		struct lt_text alt = { 0 };
+		lt_site_add_overview_alt(&alt, i, site->overview_pages);
 		lt_site_add(page,
-			"<img src=\"overview-%zu.svg\" width=\"1188\" height=\"840\" alt=\"overview "
-			"of the harness, part %zu of %zu\">\n",
-			i, i, site->overview_pages);
+			"<img src=\"overview-%zu.svg\" width=\"1188\" height=\"840\" alt=\"%s\">\n",
+			i, lt_text_string(&alt));
+		lt_text_finish(&alt);
+	}
 	lt_text_add(page, "</div>\n");
 	if (shown < site->overview_pages)
-		lt_text_add(page, "<p>The parts that follow along the harness:</p>\n<ul "
-				  "class=\"chips\">\n");
+		lt_site_add(page, "<p>%s</p>\n<ul class=\"chips\">\n",
+			lt_site_words.overview_parts);
 	for (size_t i = shown + 1; i <= site->overview_pages; i++)
 		lt_site_add(page, "<li><a class=\"go\" href=\"overview-%zu.svg\">%zu</a></li>\n", i,
 			i);
@@ -86,16 +92,16 @@ static void add_overview(struct lt_text *page, const struct lt_site *site)
 static void add_joint_by_eye(struct lt_text *page, const struct lt_site *site, size_t connector)
 {
 	const struct lt_connector *of = lt_site_connector(site, connector);
-	lt_site_add(page, "<h3>%s</h3>\n<dl>\n<dt>Id, kind</dt>\n<dd>%s, %s</dd>\n",
-		lt_site_name(of), of->id, lt_kind_name(of->kind));
+	lt_site_add(page, "<h3>%s</h3>\n<dl>\n<dt>%s</dt>\n<dd>%s, %s</dd>\n", lt_site_name(of),
+		lt_site_words.id_and_kind, of->id, lt_kind_name(of->kind));
 	if (of->component != LT_NONE || of->port != NULL) {
-		lt_text_add(page, "<dt>Goes onto</dt>\n<dd>");
+		lt_site_add(page, "<dt>%s</dt>\n<dd>", lt_site_words.mates_with);
 		lt_site_mate(page, site, connector);
 		lt_text_add(page, "</dd>\n");
 	}
 	lt_site_facts(page, site, connector, ~(1u << LT_FACT_CODING | 1u << LT_FACT_SHELL));
 	if (of->after.count > 0) {
-		lt_text_add(page, "<dt>Make first</dt>\n<dd>");
+		lt_site_add(page, "<dt>%s</dt>\n<dd>", lt_site_words.after);
 		lt_site_joints(page, site, &of->after);
 		lt_text_add(page, "</dd>\n");
 	}
@@ -105,8 +111,8 @@ static void add_joint_by_eye(struct lt_text *page, const struct lt_site *site, s
 
 static void add_by_eye(struct lt_text *page, const struct lt_site *site)
 {
-	lt_site_section(page, "eye", "By eye");
-	lt_text_add(page, "<p>These joints have no number and no sticker.</p>\n");
+	lt_site_section(page, "eye", lt_site_words.by_eye);
+	lt_site_add(page, "<p>%s</p>\n", lt_site_words.by_eye_how);
 	for (size_t i = 0; i < site->tags->harness->connector_count; i++)
 		if (site->tags->number_of[i] == 0)
 			add_joint_by_eye(page, site, i);
@@ -117,7 +123,7 @@ static void add_last_checks(struct lt_text *page, const struct lt_harness *harne
 {
 	if (harness->finish_count == 0)
 		return;
-	lt_site_section(page, "last", "Last checks");
+	lt_site_section(page, "last", lt_site_words.last_checks);
 	lt_text_add(page, "<ul>\n");
 	for (size_t i = 0; i < harness->finish_count; i++)
 		lt_site_add(page, "<li>%s</li>\n", harness->finish[i].text);
@@ -134,13 +140,13 @@ static void add_tags(struct lt_text *page, const struct lt_site *site, size_t co
 		lt_site_tag_link(page, site, site->tags->number_of[connector], sides[i]);
 		lt_text_add_char(page, ' ');
 	}
-	lt_text_add(page, count == 0 ? "by eye</th>" : "</th>");
+	lt_site_add(page, "%s</th>", count == 0 ? lt_site_words.row_by_eye : "");
 }
 
 /* What a row is listed by: the place is not said again. */
 enum listing { BY_NUMBER, JOINT_HERE, MATE_HERE };
 
-/* "motor power (X6)" and where it is, then the same of what it goes onto. */
+/* "motor power (X6)" and where it is, then the same of its mate. */
 static void add_joint(struct lt_text *page, const struct lt_site *site, size_t connector,
 	enum listing listing)
 {
@@ -151,22 +157,21 @@ static void add_joint(struct lt_text *page, const struct lt_site *site, size_t c
 	if (of->name != NULL)
 		lt_site_add(page, " (%s)", of->id);
 	if (listing != JOINT_HERE)
-		lt_site_said(page, of->where);
+		lt_site_below(page, of->where);
 	lt_text_add(page, "</td><td>");
 	if (component == NULL) {
-		lt_text_add(page, "&ndash;</td></tr>\n");
+		lt_site_add(page, "%s</td></tr>\n", lt_site_words.not_described);
 		return;
 	}
-	if (component->name != NULL)
-		lt_site_add(page, "%s (%s)", component->name, component->id);
-	else
-		lt_site_text(page, component->id);
+	struct lt_text mate = { 0 };
+	lt_component_add(&mate, component);
+	lt_site_move(page, &mate);
 	if (listing == MATE_HERE)
-		lt_text_add(page, "<br><b>is here</b>");
+		lt_site_add(page, "<br><b>%s</b>", lt_site_words.is_here);
 	else
-		lt_site_said(page, component->where);
+		lt_site_below(page, component->where);
 	if (component->replace)
-		lt_text_add(page, "<br><b>is replaced</b>");
+		lt_site_add(page, "<br><b>%s</b>", lt_site_words.is_replaced);
 	lt_text_add(page, "</td></tr>\n");
 }
 
@@ -177,9 +182,10 @@ static void end_table(struct lt_text *page)
 
 static void add_by_number(struct lt_text *page, const struct lt_site *site)
 {
-	static const char *const heads[] = { "number", "joint, where it is", "goes onto" };
+	const char *const heads[] = { lt_site_words.number, lt_site_words.joint_and_place,
+		lt_site_words.mate };
 	const struct lt_tags *tags = site->tags;
-	lt_site_section(page, "numbers", "By number");
+	lt_site_section(page, "numbers", lt_site_words.by_number);
 	lt_site_table(page, heads, 3);
 	for (unsigned number = 1; number <= tags->number_max; number++)
 		if (tags->connector_of[number] != LT_NONE)
@@ -191,12 +197,13 @@ static void add_by_number(struct lt_text *page, const struct lt_site *site)
 /* Each connector where it is, and again where its component is, if that is somewhere else. */
 static void add_by_place(struct lt_text *page, const struct lt_site *site)
 {
-	static const char *const heads[] = { "number", "joint", "goes onto" };
+	const char *const heads[] = { lt_site_words.number, lt_site_words.joint,
+		lt_site_words.mate };
 	struct lt_map_spot last = { NULL, LT_NONE, LT_NONE, LT_NONE };
 	size_t count;
 	struct lt_map_spot *spots = lt_map_spots(&count, site->tags->harness, site->input->rank);
-	lt_site_section(page, "places", "By place");
-	lt_text_add(page, "<p>Words such as “behind the” are passed over.</p>\n");
+	lt_site_section(page, "places", lt_site_words.by_place);
+	lt_site_add(page, "<p>%s</p>\n", lt_site_words.by_place_how);
 	lt_site_table(page, heads, 3);
 	for (size_t i = 0; i < count; i++) {
 		bool first = last.connector == LT_NONE;
@@ -208,7 +215,8 @@ static void add_by_place(struct lt_text *page, const struct lt_site *site)
 			lt_site_add(page,
 				"<tr><th scope=\"rowgroup\" colspan=\"3\" class=\"place\">%s</th>"
 				"</tr>\n",
-				spots[i].place != NULL ? spots[i].place : "no place is described");
+				spots[i].place != NULL ? spots[i].place
+						       : lt_site_words.place_not_described);
 		}
 		last = spots[i];
 		add_joint(page, site, last.connector,
@@ -262,21 +270,22 @@ static void add_wire(struct lt_text *page, const struct lt_site *site, const str
 
 static void add_wires(struct lt_text *page, const struct lt_site *site)
 {
-	static const char *const heads[] = { "wire", "from", "to", "colour", "size" };
+	const char *const heads[] = { lt_site_words.wire, lt_site_words.from, lt_site_words.to,
+		lt_site_words.colour, lt_site_words.size };
 	const struct lt_harness *harness = site->tags->harness;
-	lt_site_section(page, "wires", "Wire list");
+	lt_site_section(page, "wires", lt_site_words.wire_list);
 	if (harness->wire_count == 0) {
-		lt_text_add(page, "<p>The description does not say where wires go; each tag’s "
-				  "page has its colours.</p>\n</section>\n");
+		lt_site_add(page, "<p>%s</p>\n</section>\n", lt_site_words.no_wire_list);
 		return;
 	}
 	struct run *runs = lt_alloc_array(harness->wire_count, sizeof *runs);
 	for (size_t i = 0; i < harness->wire_count; i++)
 		runs[i] = (struct run){ site->tags->number_of[harness->wires[i].from], i };
 	qsort(runs, harness->wire_count, sizeof *runs, compare_runs);
-	lt_text_add(page, "<p>Ends are number, connector and way.</p>\n"
-			  "<div class=\"wide\" tabindex=\"0\" role=\"region\" "
-			  "aria-labelledby=\"wires\">\n");
+	lt_site_add(page,
+		"<p>%s</p>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" "
+		"aria-labelledby=\"wires\">\n",
+		lt_site_words.wire_ends_how);
 	lt_site_table(page, heads, 5);
 	for (size_t i = 0; i < harness->wire_count; i++)
 		add_wire(page, site, &harness->wires[runs[i].wire]);
@@ -308,9 +317,9 @@ void lt_site_harness_page(struct lt_text *page, const struct lt_site *site)
 void lt_site_root_page(struct lt_text *page, const struct lt_site_entry *entries, size_t count,
 	const char *date)
 {
-	lt_site_head(page, "Harness maps", "", "map", NULL);
-	lt_text_add(page, "<main>\n<h1>Harness maps</h1>\n<p>Scan a sticker, or choose the harness "
-			  "whose code stands on it.</p>\n<ul class=\"joints\">\n");
+	lt_site_head(page, lt_site_words.all_maps, "", "map", NULL);
+	lt_site_add(page, "<main>\n<h1>%s</h1>\n<p>%s</p>\n<ul class=\"joints\">\n",
+		lt_site_words.all_maps, lt_site_words.scan_or_choose);
 	for (size_t i = 0; i < count; i++) {
 		const struct lt_site_entry *entry = &entries[i];
 		lt_text_printf(page, "<li><a class=\"go\" href=\"%s/index.html\">%s</a> %s</li>\n",

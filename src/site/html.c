@@ -19,6 +19,12 @@ void lt_site_text(struct lt_text *page, const char *text)
 	}
 }
 
+void lt_site_move(struct lt_text *page, struct lt_text *words)
+{
+	lt_site_text(page, lt_text_string(words));
+	lt_text_finish(words);
+}
+
 void lt_site_add(struct lt_text *page, const char *format, ...)
 {
 	va_list arguments;
@@ -68,8 +74,13 @@ void lt_site_head(struct lt_text *page, const char *title, const char *up, const
 
 void lt_site_foot_plain(struct lt_text *page, const char *date)
 {
-	if (date != NULL)
-		lt_site_add(page, "<p>Written %s</p>\n", date);
+	struct lt_text written = { 0 };
+	if (date != NULL) {
+		lt_site_add_written(&written, date);
+		lt_text_add(page, "<p>");
+		lt_site_move(page, &written);
+		lt_text_add(page, "</p>\n");
+	}
 	lt_site_add(page, "<p>%s</p>\n<p>%s</p>\n</footer>\n</body>\n</html>\n", lt_caution_work,
 		lt_caution_scan);
 }
@@ -77,15 +88,13 @@ void lt_site_foot_plain(struct lt_text *page, const char *date)
 void lt_site_foot(struct lt_text *page, const struct lt_site *site)
 {
 	const struct lt_harness *harness = site->tags->harness;
-	lt_site_add(page, "<footer>\n<p><strong>Harness %s", harness->harness);
-	if (harness->unit != NULL)
-		lt_site_add(page, ", unit %s", harness->unit);
-	if (harness->revision != NULL)
-		lt_site_add(page, ", revision %s", harness->revision);
+	struct lt_text map = { 0 };
+	lt_site_add_map(&map, harness);
+	lt_text_add(page, "<footer>\n<p><strong>");
+	lt_site_move(page, &map);
 	lt_text_add(page, "</strong></p>\n");
 	if (harness->unit == NULL)
-		lt_text_add(page,
-			"<p>No unit is given: these tags are the same on every such module.</p>\n");
+		lt_site_add(page, "<p>%s</p>\n", lt_site_words.no_unit);
 	lt_site_foot_plain(page, site->date);
 }
 
@@ -131,14 +140,9 @@ void lt_site_colour(struct lt_text *page, const struct lt_colour *colour, const 
 	add_ink(page, colour);
 	lt_site_add(page, "<b>%s</b></span> <span class=\"said\">",
 		written != NULL ? written : code);
-	for (size_t i = 0; i < colour->count; i++) {
-		if (i > 0)
-			lt_text_add(page, i + 1 < colour->count ? ", " : " and ");
-		lt_text_add(page, lt_hue_name((enum lt_hue)colour->hues[i]));
-	}
-	/* IEC 60445. */
-	if (lt_colour_is_earth(colour))
-		lt_text_add(page, ": protective earth (PE)");
+	struct lt_text words = { 0 };
+	lt_colour_add(&words, colour);
+	lt_site_move(page, &words);
 	lt_text_add(page, "</span>");
 }
 
@@ -181,13 +185,17 @@ void lt_site_joints(struct lt_text *page, const struct lt_site *site,
 	for (size_t i = 0; i < joints->count; i++) {
 		size_t joint = joints->items[i];
 		unsigned number = site->tags->number_of[joint];
+		const char *name = lt_site_name(lt_site_connector(site, joint));
+		struct lt_text unnumbered = { 0 };
 		lt_text_add(page, "<li>");
 		if (number != 0) {
 			lt_site_tag_link(page, site, number, LT_SIDE_H);
-			lt_text_add_char(page, ' ');
+			lt_site_add(page, " %s", name);
+		} else {
+			lt_site_add_unnumbered(&unnumbered, name);
+			lt_site_move(page, &unnumbered);
 		}
-		lt_site_text(page, lt_site_name(lt_site_connector(site, joint)));
-		lt_text_add(page, number == 0 ? " (no number: check by eye)</li>\n" : "</li>\n");
+		lt_text_add(page, "</li>\n");
 	}
 	lt_text_add(page, "</ul>\n");
 }
@@ -209,27 +217,22 @@ void lt_site_facts(struct lt_text *page, const struct lt_site *site, size_t conn
 			lt_site_fact(page, said.label, lt_text_string(&said.text));
 }
 
-void lt_site_said(struct lt_text *page, const char *text)
+void lt_site_below(struct lt_text *page, const char *text)
 {
 	if (text != NULL)
 		lt_site_add(page, "<br><span class=\"said\">%s</span>", text);
 }
 
-bool lt_site_mate(struct lt_text *page, const struct lt_site *site, size_t connector)
+void lt_site_mate(struct lt_text *page, const struct lt_site *site, size_t connector)
 {
-	const struct lt_connector *of = lt_site_connector(site, connector);
 	const struct lt_component *component = lt_site_component(site, connector);
-	if (of->port != NULL)
-		lt_site_add(page, "%s<b>%s</b>", lt_joint_port_word(of), of->port);
-	if (component == NULL)
-		return of->port != NULL;
-	lt_text_add(page, of->port != NULL ? " on " : "");
-	if (component->name != NULL)
-		lt_site_add(page, "<b>%s</b> (%s)", component->name, component->id);
-	else
-		lt_site_add(page, "<b>%s</b>", component->id);
-	lt_site_said(page, component->where);
-	return true;
+	struct lt_text mate = { 0 };
+	lt_joint_add_mate(&mate, site->tags, connector);
+	lt_text_add(page, "<b>");
+	lt_site_move(page, &mate);
+	lt_text_add(page, "</b>");
+	if (component != NULL)
+		lt_site_below(page, component->where);
 }
 
 void lt_site_picture(struct lt_text *page, const struct lt_site *site, size_t connector,
@@ -238,47 +241,59 @@ void lt_site_picture(struct lt_text *page, const struct lt_site *site, size_t co
 	const struct lt_site_photo *photo = &site->photos[connector];
 	if (photo->name[0] == '\0')
 		return;
+	struct lt_text alt = { 0 };
+	lt_site_add_photo_alt(&alt, lt_site_name(lt_site_connector(site, connector)));
 	lt_text_add(page, "<p class=\"photo\"><img src=\"");
 	if (up[0] != '\0')
 		lt_site_add(page, "%s%s/", up, site->tags->harness->code);
-	lt_site_add(page, "%s\" width=\"%u\" height=\"%u\" alt=\"photograph of %s\"></p>\n",
-		photo->name, photo->width, photo->height,
-		lt_site_name(lt_site_connector(site, connector)));
+	lt_site_add(page, "%s\" width=\"%u\" height=\"%u\" alt=\"%s\"></p>\n", photo->name,
+		photo->width, photo->height, lt_text_string(&alt));
+	lt_text_finish(&alt);
 }
 
 /* Isolate, release, prove: the order of 29 CFR 1910.147 (d). */
 static void add_hazard(struct lt_text *page, const struct lt_hazard *hazard)
 {
-	lt_site_add(page, "<p class=\"energy\">%s</p>\n<dl>\n", hazard->energy);
-	lt_site_fact(page, "isolate", hazard->isolate);
-	lt_site_fact(page, "lock or tag", "with your own lock or tag: name, date and reason");
-	lt_site_fact(page, "release", hazard->release);
-	lt_site_fact(page, "prove", hazard->prove);
-	lt_site_fact(page, "restore", hazard->restore);
+	struct lt_text title = { 0 };
+	lt_hazard_add_title(&title, hazard);
+	lt_text_add(page, "<p class=\"energy\">");
+	lt_site_move(page, &title);
+	lt_text_add(page, "</p>\n<dl>\n");
+	lt_site_fact(page, lt_hazard_words.harm, hazard->harm);
+	lt_site_fact(page, lt_hazard_step_name(0), hazard->isolate);
+	lt_site_fact(page, lt_hazard_words.lock, lt_hazard_words.lock_on);
+	lt_site_fact(page, lt_hazard_step_name(1), hazard->release);
+	lt_site_fact(page, lt_hazard_step_name(2), hazard->prove);
+	lt_site_fact(page, lt_hazard_step_name(3), hazard->restore);
 	lt_text_add(page, "</dl>\n");
+}
+
+static void add_summary(struct lt_text *page, const struct lt_harness *harness)
+{
+	lt_site_add(page, "<details>\n<summary>%s", lt_site_words.make_safe);
+	for (size_t i = 0; i < harness->hazard_count; i++) {
+		struct lt_text name = { 0 };
+		lt_hazard_add(&name, &harness->hazards[i]);
+		lt_text_add(page, i == 0 ? " <b>" : " \xC2\xB7 <b>");
+		lt_site_move(page, &name);
+		lt_text_add(page, "</b>");
+	}
+	lt_text_add(page, "</summary>\n");
 }
 
 void lt_site_hazards(struct lt_text *page, const struct lt_harness *harness, bool folded)
 {
-	lt_text_add(page, "<section class=\"hazard\" aria-label=\"Hazards\">\n");
+	lt_site_add(page, "<section class=\"hazard\" aria-label=\"%s\">\n", lt_site_words.hazards);
 	if (harness->hazard_count == 0) {
-		lt_text_add(page,
-			"<p>No hazards are listed for this harness. That does not mean there are "
-			"none: look before anything is unplugged.</p>\n</section>\n");
+		lt_site_add(page, "<p>%s</p>\n</section>\n", lt_site_words.no_hazards);
 		return;
 	}
-	if (folded) {
-		lt_text_add(page, "<details>\n<summary>Before anything is unplugged, make safe:");
-		for (size_t i = 0; i < harness->hazard_count; i++)
-			lt_site_add(page, i == 0 ? " <b>%s</b>" : " \xC2\xB7 <b>%s</b>",
-				harness->hazards[i].energy);
-		lt_text_add(page, "</summary>\n");
-	} else {
-		lt_text_add(page, "<h2 id=\"hazards\">Before anything is unplugged</h2>\n");
-	}
+	if (folded)
+		add_summary(page, harness);
+	else
+		lt_site_add(page, "<h2 id=\"hazards\">%s</h2>\n", lt_site_words.before_unplugging);
 	for (size_t i = 0; i < harness->hazard_count; i++)
 		add_hazard(page, &harness->hazards[i]);
-	lt_text_add(page, "<p>Isolating and restoring is for those licensed to do it where local "
-			  "codes say so.</p>\n");
+	lt_site_add(page, "<p>%s</p>\n", lt_site_words.who_isolates);
 	lt_text_add(page, folded ? "</details>\n</section>\n" : "</section>\n");
 }

@@ -39,7 +39,7 @@ static bool write_photo(struct lt_site_photo *photo, const struct lt_site *site,
 	struct lt_packed packed;
 	if (!lt_pack(&packed, image, lt_pack_png)) {
 		lt_error(site->diags, site->tags->harness->connectors[connector].place,
-			"the photograph cannot be packed for the pages");
+			"the photograph cannot be written for the pages");
 		lt_hint(site->diags, "open it and save it as PNG or JPEG");
 		return false;
 	}
@@ -112,7 +112,7 @@ bool lt_site_overview(struct lt_site *site)
 	struct lt_overview overview;
 	bool good = lt_overview_place(&overview, site->input, &options, site->diags) &&
 		    draw_svg(site, &(const struct lt_page_sink){ write_overview, site },
-			    "Overview of the harness", &overview, NULL);
+			    lt_site_words.overview, &overview, NULL);
 	site->overview_pages = overview.page_count;
 	lt_overview_finish(&overview);
 	return good;
@@ -155,13 +155,15 @@ bool lt_site_front(struct lt_text *out, const struct lt_site *site, size_t conne
 	bool good = true;
 	lt_map_front_place(&front, &arena, site->input, connector, FRONT_WIDTH, FRONT_PIECE);
 	if (front.drawing != NULL) {
-		const char *title = lt_arena_printf(&arena, "Front view of the harness half of %s",
-			lt_site_connector(site, connector)->id);
+		struct lt_text words = { 0 };
+		lt_site_add_front_alt(&words, lt_site_connector(site, connector)->id);
+		const char *title = lt_arena_strdup(&arena, lt_text_string(&words));
+		lt_text_finish(&words);
 		const char *name =
 			lt_arena_printf(&arena, "front-%u.svg", site->tags->number_of[connector]);
 		good = draw_svg(site, &(const struct lt_page_sink){ keep_drawing, &svg }, title,
 			NULL, &front);
-		lt_site_section(out, "front", "Front view, harness half");
+		lt_site_section(out, "front", lt_site_words.front);
 		lt_text_add(out, "<div class=\"front\">\n");
 		good = good && add_drawing(out, site, name, &svg, &front, title);
 		lt_text_add(out, "</div>\n</section>\n");

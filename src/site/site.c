@@ -177,7 +177,7 @@ bool lt_map_site_write(size_t *pages, const char *folder, const struct lt_tags *
 	/* What would lead astray goes first, so that it is gone even where the rest fails. Pictures
 	 * are written before the page that shows them, and only into a folder whose page is this
 	 * program's. */
-	good = good && lt_site_look(&site, gone, gone_count) && listed &&
+	good = good && lt_site_check(&site, gone, gone_count) && listed &&
 	       write_gone(&site, gone, gone_count) &&
 	       lt_site_write(&site, "style.css", LT_SITE_PAGE, lt_site_style,
 		       strlen(lt_site_style)) &&

@@ -39,6 +39,9 @@ void lt_site_text(struct lt_text *page, const char *text);
 void lt_site_add(struct lt_text *page, const char *format, ...)
 	__attribute__((format(printf, 2, 3)));
 
+/* Adds words as lt_site_text does, and frees them. */
+void lt_site_move(struct lt_text *page, struct lt_text *words);
+
 /* Begins a page: to where its <body> has begun. `title` is plain text; `up` leads to the folder
  * of all pages, "" or "../"; `class` is the body's, "tag" or "map"; `source` is the name of the
  * description that a harness's page was made from, or NULL. */
@@ -82,11 +85,10 @@ void lt_site_facts(struct lt_text *page, const struct lt_site *site, size_t conn
 	unsigned facts);
 
 /* A line below, of lesser weight; nothing where there is no text. */
-void lt_site_said(struct lt_text *page, const char *text);
+void lt_site_below(struct lt_text *page, const char *text);
 
-/* The component that a connector mates, in words: "PWR on vent motor (M1), left gearbox". False
- * where nothing is known of it. */
-bool lt_site_mate(struct lt_text *page, const struct lt_site *site, size_t connector);
+/* What a connector mates with, and where it is; one of them at least is described. */
+void lt_site_mate(struct lt_text *page, const struct lt_site *site, size_t connector);
 
 /* The photograph, `up` as in lt_site_head; nothing where there is none. */
 void lt_site_picture(struct lt_text *page, const struct lt_site *site, size_t connector,
@@ -145,7 +147,7 @@ bool lt_site_make_folder(const struct lt_site *site, const char *name);
 
 /* Looks at all that will be written, before any of it is: false with the errors where something is
  * in the way. Warns where the harness's page was made from another description. */
-bool lt_site_look(const struct lt_site *site, const struct lt_site_gone *gone, size_t count);
+bool lt_site_check(const struct lt_site *site, const struct lt_site_gone *gone, size_t count);
 
 /* "12HRV3J/index.html". */
 const char *lt_site_index(const struct lt_site *site, const char *name);

@@ -7,12 +7,12 @@
 static const char *half_name(const struct lt_site *site, size_t connector, enum lt_side side)
 {
 	if (side == LT_SIDE_X)
-		return "outgoing part’s half";
+		return lt_site_words.old_half;
 	if (side == LT_SIDE_M)
-		return lt_site_has_side(site, connector, LT_SIDE_X) ? "new part’s half"
-								    : "machine half";
-	return lt_site_connector(site, connector)->sides == 1 ? "one sticker, no second half"
-							      : "harness half";
+		return lt_site_has_side(site, connector, LT_SIDE_X) ? lt_site_words.new_half
+								    : lt_site_words.machine_half;
+	return lt_site_connector(site, connector)->sides == 1 ? lt_site_words.one_sticker
+							      : lt_site_words.harness_half;
 }
 
 /* A number that reads as another one upside down is underlined, as on its stickers. */
@@ -36,49 +36,36 @@ static void add_heading(struct lt_text *page, const struct lt_site *site, size_t
 static void add_replaced(struct lt_text *page, const struct lt_site *site, size_t connector,
 	enum lt_side side)
 {
-	char h[LT_TAG_SIZE], m[LT_TAG_SIZE], x[LT_TAG_SIZE];
-	unsigned number = site->tags->number_of[connector];
+	struct lt_text words = { 0 };
 	if (!lt_joint_part_replaced(site->tags, connector))
 		return;
-	lt_tag_write(h, number, LT_SIDE_H);
-	lt_tag_write(m, number, LT_SIDE_M);
-	lt_tag_write(x, number, LT_SIDE_X);
 	lt_text_add(page, side == LT_SIDE_X ? "<p class=\"warn strong\">" : "<p class=\"warn\">");
-	if (!lt_site_has_side(site, connector, LT_SIDE_X))
-		lt_text_add(page, "The part here is replaced: this goes on the new part.");
-	else if (side == LT_SIDE_X)
-		lt_site_add(page,
-			"<b>Outgoing part.</b> What bears this sticker leaves the machine. Do not "
-			"plug <b>%s</b> back onto it: the mate is <b>%s</b> on the new part.",
-			h, m);
-	else if (side == LT_SIDE_M)
-		lt_site_add(page,
-			"<b>New part.</b> <b>%s</b> goes on the new part before the old one leaves "
-			"the bench. The outgoing part bears <b>%s</b>, over any <b>%s</b> that is on "
-			"it.",
-			m, x, m);
+	lt_site_add(page, "<b>%s</b> ",
+		side == LT_SIDE_X   ? lt_site_words.old_part
+		: side == LT_SIDE_M ? lt_site_words.new_part
+				    : lt_site_words.part_replaced);
+	if (lt_site_has_side(site, connector, LT_SIDE_X))
+		lt_site_add_replaced(&words, site->tags, connector, side);
 	else
-		lt_site_add(page,
-			"<b>The part is replaced.</b> Plug onto the new part, <b>%s</b>; the "
-			"outgoing part is <b>%s</b>.",
-			m, x);
+		lt_text_add(&words, lt_site_words.mates_with_new_part);
+	lt_site_move(page, &words);
 	lt_text_add(page, "</p>\n");
-	if (site->tags->m_is_old != NULL && site->tags->m_is_old[connector])
-		lt_site_add(page,
-			"<p class=\"warn strong\">An <b>%s</b> was printed before the part was to be "
-			"replaced: it is on the outgoing part until <b>%s</b> is stuck over it. Look "
-			"which part it is.</p>\n",
-			m, x);
+	if (site->tags->m_is_old != NULL && site->tags->m_is_old[connector]) {
+		lt_site_add_old_m(&words, site->tags->number_of[connector]);
+		lt_text_add(page, "<p class=\"warn strong\">");
+		lt_site_move(page, &words);
+		lt_text_add(page, "</p>\n");
+	}
 }
 
 static void add_partner(struct lt_text *page, const struct lt_site *site, size_t connector,
-	enum lt_side side, const char *words)
+	enum lt_side side, const char *name)
 {
 	if (!lt_site_has_side(site, connector, side))
 		return;
 	lt_text_add(page, "<li>");
 	lt_site_tag_link(page, site, site->tags->number_of[connector], side);
-	lt_site_add(page, " %s</li>\n", words);
+	lt_site_add(page, " %s</li>\n", name);
 }
 
 /* The other stickers of the number. */
@@ -86,21 +73,21 @@ static void add_partners(struct lt_text *page, const struct lt_site *site, size_
 	enum lt_side side)
 {
 	bool replaced = lt_site_has_side(site, connector, LT_SIDE_X);
-	lt_text_add(page, "<dt>Partner sticker</dt>\n<dd>");
+	lt_site_add(page, "<dt>%s</dt>\n<dd>", lt_site_words.partner);
 	if (!lt_site_has_side(site, connector, LT_SIDE_M)) {
-		lt_text_add(page, "none: this joint has one sticker</dd>\n");
+		lt_site_add(page, "%s</dd>\n", lt_site_words.no_partner);
 		return;
 	}
 	lt_text_add(page, "<ul class=\"joints\">\n");
 	if (side != LT_SIDE_H)
 		add_partner(page, site, connector, LT_SIDE_H,
-			side == LT_SIDE_X ? "harness half: goes onto the new part"
-					  : "harness half");
+			side == LT_SIDE_X ? lt_site_words.mates_with_new
+					  : lt_site_words.harness_half);
 	if (side != LT_SIDE_M)
 		add_partner(page, site, connector, LT_SIDE_M,
-			replaced ? "new part’s half" : "machine half");
+			replaced ? lt_site_words.new_half : lt_site_words.machine_half);
 	if (side != LT_SIDE_X)
-		add_partner(page, site, connector, LT_SIDE_X, "outgoing part’s half");
+		add_partner(page, site, connector, LT_SIDE_X, lt_site_words.old_half);
 	lt_text_add(page, "</ul></dd>\n");
 }
 
@@ -108,30 +95,29 @@ static void add_mate(struct lt_text *page, const struct lt_site *site, size_t co
 	enum lt_side side)
 {
 	const struct lt_connector *of = lt_site_connector(site, connector);
-	const char *label = side == LT_SIDE_H   ? "Goes onto"
-			    : side == LT_SIDE_M ? "This half is on"
-						: "This half was on";
+	const char *label = side == LT_SIDE_H   ? lt_site_words.mates_with
+			    : side == LT_SIDE_M ? lt_site_words.is_on
+						: lt_site_words.was_on;
 	if (of->component != LT_NONE || of->port != NULL) {
 		lt_site_add(page, "<dt>%s</dt>\n<dd class=\"mate\">", label);
 		lt_site_mate(page, site, connector);
 		lt_text_add(page, "</dd>\n");
 	} else if (of->sides > 1) {
-		lt_site_fact(page, label, "not described: go by the number");
+		lt_site_fact(page, label, lt_site_words.mate_not_described);
 	}
 }
 
-static void add_wires(struct lt_text *page, const struct lt_site *site,
-	const struct lt_connector *connector)
+static void add_wires(struct lt_text *page, const struct lt_connector *connector)
 {
-	static const char *const heads[] = { "way", "colour" };
+	const char *const heads[] = { lt_site_words.way, lt_site_words.colour };
+	struct lt_text title = { 0 };
 	char size[24];
 	if (connector->wire_count == 0)
 		return;
 	lt_wire_size_write(size, &connector->size);
-	bool sized = size[0] != '\0';
-	lt_site_section(page, "wires",
-		lt_arena_printf(site->arena, "Wires%s%s%s", sized ? ", " : "", size,
-			sized ? " each" : ""));
+	lt_site_add_wires(&title, size);
+	lt_site_section(page, "wires", lt_text_string(&title));
+	lt_text_finish(&title);
 	lt_site_table(page, heads, 2);
 	for (size_t i = 0; i < connector->wire_count; i++) {
 		const struct lt_way *way = &connector->wires[i];
@@ -156,8 +142,8 @@ static void add_lookalikes(struct lt_text *page, const struct lt_site *site, siz
 	size_t all = lt_lookalikes_of(site->lookalikes, connector, NULL, 0);
 	size_t named = numbered < LT_SITE_ALIKE ? numbered : LT_SITE_ALIKE;
 	if (all > 0) {
-		lt_text_add(page, "<div class=\"warn\">\n<p><b>Would also fit:</b> check the "
-				  "number.</p>\n<ul class=\"chips\">\n");
+		lt_site_add(page, "<div class=\"warn\">\n<p><b>%s</b></p>\n<ul class=\"chips\">\n",
+			lt_site_words.would_also_fit);
 		for (size_t i = 0; i < named; i++) {
 			size_t other = site->tags->connector_of[numbers[i]];
 			enum lt_side same = lt_site_has_side(site, other, side) ? side : LT_SIDE_H;
@@ -165,14 +151,18 @@ static void add_lookalikes(struct lt_text *page, const struct lt_site *site, siz
 			lt_site_tag_link(page, site, numbers[i], same);
 			lt_text_add(page, "</li>\n");
 		}
-		if (all > named)
-			lt_site_add(page, "<li>%s%zu more%s</li>\n", named > 0 ? "and " : "",
-				all - named, named == numbered ? ", without a number" : "");
+		if (all > named) {
+			struct lt_text more = { 0 };
+			lt_site_add_more(&more, all - named, named == numbered);
+			lt_text_add(page, "<li>");
+			lt_site_move(page, &more);
+			lt_text_add(page, "</li>\n");
+		}
 		lt_text_add(page, "</ul>\n</div>\n");
 	}
 	if (lt_fit_unknown(site->tags->harness, connector))
-		lt_text_add(page, "<p class=\"warn\"><b>Fit unknown:</b> it might go on others. "
-				  "Check the number.</p>\n");
+		lt_site_add(page, "<p class=\"warn\"><b>%s</b> %s</p>\n", lt_site_words.fit_unknown,
+			lt_site_words.check_number);
 }
 
 static void add_after(struct lt_text *page, const struct lt_site *site, size_t connector)
@@ -180,7 +170,7 @@ static void add_after(struct lt_text *page, const struct lt_site *site, size_t c
 	const struct lt_indices *after = &lt_site_connector(site, connector)->after;
 	if (after->count == 0)
 		return;
-	lt_text_add(page, "<div class=\"warn\">\n<p><b>Make first,</b> before this one:</p>\n");
+	lt_site_add(page, "<div class=\"warn\">\n<p><b>%s</b></p>\n", lt_site_words.make_after);
 	lt_site_joints(page, site, after);
 	lt_text_add(page, "</div>\n");
 }
@@ -192,7 +182,7 @@ static void add_handling(struct lt_text *page, const struct lt_site *site, size_
 	struct lt_text facts = { 0 };
 	lt_site_facts(&facts, site, connector, ~(WHERE | (side == LT_SIDE_X ? JOINING : 0u)));
 	if (facts.length > 0) {
-		lt_site_section(page, "handling", "Unlock, turn, seat");
+		lt_site_section(page, "handling", lt_site_words.handling);
 		lt_text_printf(page, "<dl>\n%s</dl>\n</section>\n", lt_text_string(&facts));
 	}
 	lt_text_finish(&facts);
@@ -210,12 +200,12 @@ static unsigned neighbour(const struct lt_tags *tags, unsigned number, bool abov
 }
 
 static void add_step(struct lt_text *page, const struct lt_site *site, unsigned number,
-	enum lt_side side, const char *words)
+	enum lt_side side, const char *name)
 {
 	if (number == 0)
 		return;
 	bool has = lt_site_has_side(site, site->tags->connector_of[number], side);
-	lt_site_add(page, "<li>%s ", words);
+	lt_site_add(page, "<li>%s ", name);
 	lt_site_tag_link(page, site, number, has ? side : LT_SIDE_H);
 	lt_text_add(page, "</li>\n");
 }
@@ -224,10 +214,13 @@ static void add_step(struct lt_text *page, const struct lt_site *site, unsigned 
 static void begin_links(struct lt_text *page, const struct lt_site *site)
 {
 	const char *code = site->tags->harness->code;
+	struct lt_text map = { 0 };
+	lt_site_add_map_of(&map, code);
 	lt_site_add(page,
-		"</main>\n<nav aria-label=\"Other pages\">\n<ul class=\"chips\">\n"
-		"<li><a class=\"go\" href=\"../%s/index.html\">Map of %s</a></li>\n",
-		code, code);
+		"</main>\n<nav aria-label=\"%s\">\n<ul class=\"chips\">\n"
+		"<li><a class=\"go\" href=\"../%s/index.html\">%s</a></li>\n",
+		lt_site_words.other_pages, code, lt_text_string(&map));
+	lt_text_finish(&map);
 }
 
 static void end_page(struct lt_text *page, const struct lt_site *site)
@@ -255,8 +248,8 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 	lt_text_add(page, "<main>\n");
 	add_heading(page, site, connector, side);
 	if (site->input->dangers[connector])
-		lt_text_add(page, "<p class=\"warn strong\"><b>! Named in a hazard: read it "
-				  "first.</b></p>\n");
+		lt_site_add(page, "<p class=\"warn strong\"><b>%s</b></p>\n",
+			lt_site_words.hazard_names_it);
 	add_replaced(page, site, connector, side);
 	lt_text_add(page, "<dl class=\"big\">\n");
 	add_mate(page, site, connector, side);
@@ -268,53 +261,54 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 		add_lookalikes(page, site, connector, side);
 		add_after(page, site, connector);
 	}
-	add_wires(page, site, of);
+	add_wires(page, of);
 	lt_text_add(page, front);
 	if (front[0] != '\0')
-		lt_text_add(page,
-			side == LT_SIDE_H
-				? "<p>The other half and the wire side are its mirror image.</p>\n"
-				: "<p>This half is the mirror image of the picture.</p>\n");
+		lt_site_add(page, "<p>%s</p>\n",
+			side == LT_SIDE_H ? lt_site_words.mirror_of_front
+					  : lt_site_words.mirror_of_picture);
 	add_handling(page, site, connector, side);
 	lt_site_picture(page, site, connector, "../");
 	begin_links(page, site);
-	add_step(page, site, neighbour(site->tags, number, false), side, "previous");
-	add_step(page, site, neighbour(site->tags, number, true), side, "next");
+	add_step(page, site, neighbour(site->tags, number, false), side, lt_site_words.previous);
+	add_step(page, site, neighbour(site->tags, number, true), side, lt_site_words.next);
 	end_page(page, site);
+}
+
+/* `eye` is the joint that had the number and is checked by eye now, or LT_NONE. */
+static enum lt_gone why_gone(size_t *eye, const struct lt_tags *tags, unsigned number)
+{
+	const bool known = number <= tags->number_max;
+	*eye = known && tags->retired[number] && tags->by_eye != NULL ? tags->by_eye[number]
+								      : LT_NONE;
+	if (*eye != LT_NONE)
+		return LT_GONE_UNNUMBERED;
+	if (known && tags->retired[number])
+		return LT_GONE_RETIRED;
+	return known && tags->connector_of[number] != LT_NONE ? LT_GONE_SIDE : LT_GONE_NEVER;
 }
 
 void lt_site_gone_page(struct lt_text *page, const struct lt_site *site, unsigned number,
 	enum lt_side side)
 {
-	const struct lt_tags *tags = site->tags;
-	bool retired = number <= tags->number_max && tags->retired[number];
-	bool used = number <= tags->number_max && tags->connector_of[number] != LT_NONE;
-	add_title(page, site, number, side, "do not use");
+	size_t eye;
+	const enum lt_gone why = why_gone(&eye, site->tags, number);
+	struct lt_text words = { 0 };
+	add_title(page, site, number, side, lt_site_words.do_not_use);
 	lt_site_add(page,
-		"<main>\n<h1><span class=\"number gone\">%u%c</span> <span class=\"name\">Do not "
-		"use</span></h1>\n<p class=\"warn strong\"><b>",
-		number, lt_side_letter(side));
-	if (retired && tags->by_eye != NULL && tags->by_eye[number] != LT_NONE)
-		lt_site_add(page,
-			"Number %u is no longer used.</b> Its joint, %s, has no number any more and "
-			"is ticked by eye in harness ",
-			number, lt_site_name(lt_site_connector(site, tags->by_eye[number])));
-	else if (retired)
-		lt_site_add(page, "Number %u is retired.</b> Its joint is no longer in harness ",
-			number);
-	else if (used)
-		lt_site_add(page,
-			"Number %u no longer has a side %c.</b> There is no such sticker in harness ",
-			number, lt_side_letter(side));
-	else
-		lt_site_add(page, "There is no number %u.</b> No joint bears it in harness ",
-			number);
-	lt_site_add(page,
-		"%s. This sticker is from an earlier map. Do not go by it: ask for the "
-		"present map.</p>\n",
-		tags->harness->code);
-	if (used) {
-		lt_text_add(page, "<p>The joint is now ");
+		"<main>\n<h1><span class=\"number gone\">%u%c</span> <span class=\"name\">%s</span>"
+		"</h1>\n<p class=\"warn strong\"><b>",
+		number, lt_side_letter(side), lt_site_words.do_not_use);
+	lt_site_add_gone(&words, why, number, side);
+	lt_site_move(page, &words);
+	lt_text_add(page, "</b> ");
+	lt_site_add_gone_why(&words, why,
+		eye != LT_NONE ? lt_site_name(lt_site_connector(site, eye)) : "",
+		site->tags->harness->code);
+	lt_site_move(page, &words);
+	lt_site_add(page, " %s</p>\n", lt_site_words.earlier_map);
+	if (why == LT_GONE_SIDE) {
+		lt_site_add(page, "<p>%s ", lt_site_words.now);
 		lt_site_tag_link(page, site, number, LT_SIDE_H);
 		lt_text_add(page, "</p>\n");
 	}

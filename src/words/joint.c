@@ -1,4 +1,4 @@
-/* What is said of a joint: one table of facts, for every medium that shows them. */
+/* The facts of a joint in words: one table, for every medium that shows them. */
 #include <stddef.h>
 #include <stdlib.h>
 #include <strings.h>
@@ -7,7 +7,7 @@
 
 /* Look-alikes named on a line; the rest is counted. */
 #define LOOKALIKES_NAMED 12
-/* Joints that come first, named on a map; a checklist names all. */
+/* Joints that must be made first, named on a map; a checklist names all. */
 #define AFTER_NAMED 12
 
 static const struct lt_connector *connector_of(const struct lt_tags *tags, size_t connector)
@@ -39,29 +39,47 @@ bool lt_joint_tag(char out[LT_TAG_SIZE], const struct lt_tags *tags, size_t conn
 	return count > 0;
 }
 
-const char *lt_joint_port_word(const struct lt_connector *connector)
+void lt_joint_add_port(struct lt_text *out, const struct lt_connector *connector)
 {
-	return strncasecmp(connector->port, "port", 4) == 0 ? "" : "port ";
+	/* A port that is a number would be read as a joint's. */
+	if (strncasecmp(connector->port, "port", 4) == 0)
+		lt_text_add(out, connector->port);
+	else
+		lt_text_printf(out, "port %s", connector->port);
 }
 
-/* "port PWR on vent motor (M1), left gearbox"; false where nothing is known of it. */
-static bool write_mate(struct lt_text *out, const struct lt_tags *tags, size_t index)
+void lt_joint_add_number(struct lt_text *out, const struct lt_tags *tags, size_t connector)
 {
-	const struct lt_connector *connector = connector_of(tags, index);
-	const struct lt_component *component = component_of(tags, index);
-	if (connector->port != NULL)
-		lt_text_printf(out, "%s%s", lt_joint_port_word(connector), connector->port);
-	if (component == NULL)
-		return connector->port != NULL;
-	if (connector->port != NULL)
-		lt_text_add(out, " on ");
+	if (tags->number_of[connector] != 0)
+		lt_text_printf(out, "%u", tags->number_of[connector]);
+	else
+		lt_text_printf(out, "%s (no number)", connector_of(tags, connector)->id);
+}
+
+void lt_component_add(struct lt_text *out, const struct lt_component *component)
+{
 	if (component->name != NULL)
 		lt_text_printf(out, "%s (%s)", component->name, component->id);
 	else
 		lt_text_add(out, component->id);
-	if (component->where != NULL)
-		lt_text_printf(out, ", %s", component->where);
-	return true;
+}
+
+bool lt_joint_add_mate(struct lt_text *out, const struct lt_tags *tags, size_t index)
+{
+	const struct lt_connector *connector = connector_of(tags, index);
+	const struct lt_component *component = component_of(tags, index);
+	struct lt_text port = { 0 }, part = { 0 };
+	if (connector->port != NULL)
+		lt_joint_add_port(&port, connector);
+	if (component != NULL)
+		lt_component_add(&part, component);
+	if (port.length > 0 && part.length > 0)
+		lt_text_printf(out, "%s on %s", lt_text_string(&port), lt_text_string(&part));
+	else
+		lt_text_add(out, lt_text_string(port.length > 0 ? &port : &part));
+	lt_text_finish(&port);
+	lt_text_finish(&part);
+	return connector->port != NULL || component != NULL;
 }
 
 static int by_size(const void *a, const void *b)
@@ -71,16 +89,9 @@ static int by_size(const void *a, const void *b)
 	return first < second ? -1 : first > second;
 }
 
-/* What parts an item of a list from those before it. */
-static const char *comma(size_t item, size_t count, const char *last)
-{
-	return item == 0 ? "" : item + 1 == count ? last : ", ";
-}
-
-/* The connectors by number, ascending, then by id those that have none; `last` stands before the
- * last one. */
-static void write_joints(struct lt_text *out, const struct lt_tags *tags, const size_t *items,
-	size_t count, const char *last)
+/* The connectors by number, ascending, then those that have none: "2, 13, C1 (no number)". */
+static void add_joints(struct lt_text *out, const struct lt_tags *tags, const size_t *items,
+	size_t count)
 {
 	unsigned *numbers = lt_alloc_array(count + 1, sizeof *numbers);
 	size_t numbered = 0;
@@ -89,28 +100,13 @@ static void write_joints(struct lt_text *out, const struct lt_tags *tags, const 
 			numbers[numbered++] = tags->number_of[items[i]];
 	qsort(numbers, numbered, sizeof *numbers, by_size);
 	for (size_t i = 0; i < numbered; i++)
-		lt_text_printf(out, "%s%u", comma(i, count, last), numbers[i]);
-	for (size_t i = 0, item = numbered; i < count; i++)
-		if (tags->number_of[items[i]] == 0)
-			lt_text_printf(out, "%s%s (no number)", comma(item++, count, last),
-				connector_of(tags, items[i])->id);
+		lt_text_printf(out, out->length == 0 ? "%u" : ", %u", numbers[i]);
+	for (size_t i = 0; i < count; i++)
+		if (tags->number_of[items[i]] == 0) {
+			lt_text_add(out, out->length == 0 ? "" : ", ");
+			lt_joint_add_number(out, tags, items[i]);
+		}
 	free(numbers);
-}
-
-/* What must be made first, some of it named; `last` stands before the last one where all are. */
-static void write_after(struct lt_text *out, const struct lt_tags *tags, size_t index, size_t most,
-	const char *last)
-{
-	const struct lt_indices *after = &connector_of(tags, index)->after;
-	size_t named = after->count < most ? after->count : most;
-	write_joints(out, tags, after->items, named, named < after->count ? ", " : last);
-	if (named < after->count)
-		lt_text_printf(out, " and %zu more", after->count - named);
-}
-
-static const char *what_to_check(const struct lt_tags *tags, size_t index)
-{
-	return tags->number_of[index] != 0 ? "check the number" : "check that it is the right one";
 }
 
 /* How the joint is felt to be home; what is asked for where the description does not say. */
@@ -121,9 +117,9 @@ static const char *seat_of(const struct lt_tags *tags, size_t index)
 		return connector->seat;
 	/* A cover's screws are not pressed home: as it came off, so it goes back on. */
 	if (connector->kind == LT_CLIP && connector->lock != NULL)
-		return "right place: fasten it as it was, see that it holds, tick";
+		return "right place: fasten it as it was, check that it holds, tick";
 	if (connector->kind == LT_CLIP)
-		return "press it home until it holds; pull gently, tick";
+		return "right place: press it until it holds, pull gently, tick";
 	if (connector->kind == LT_RING || connector->kind == LT_STRAP)
 		return "right place: fasten it tight, pull gently, tick";
 	if (connector->sides == 1 || tags->number_of[index] == 0)
@@ -150,29 +146,16 @@ static bool leave_blank(struct lt_joint_facts *facts)
 	return is_checklist(facts) && described(facts)->marking == LT_MARK_PAPER;
 }
 
-/* What the joint goes on to, as the screen says it. */
-static bool say_mate_short(struct lt_text *out, const struct lt_joint_facts *facts)
-{
-	const struct lt_component *component = component_of(facts->tags, facts->connector);
-	if (component == NULL)
-		return false;
-	lt_text_add(out, lt_connector_mate_name(facts->tags->harness, facts->connector));
-	if (component->name != NULL)
-		lt_text_printf(out, " (%s)", component->id);
-	if (described(facts)->port != NULL)
-		lt_text_printf(out, ", at %s", described(facts)->port);
-	if (component->where != NULL)
-		lt_text_printf(out, ", %s", component->where);
-	return true;
-}
-
-static bool say_mate(struct lt_text *out, struct lt_joint_facts *facts)
+/* "port PWR on vent motor (M1), left gearbox". */
+static bool add_mate(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	const struct lt_connector *of = described(facts);
-	if (facts->medium == LT_JOINT_SCREEN)
-		return say_mate_short(out, facts);
-	if (write_mate(out, facts->tags, facts->connector))
+	const struct lt_component *component = component_of(facts->tags, facts->connector);
+	if (lt_joint_add_mate(out, facts->tags, facts->connector)) {
+		if (component != NULL && component->where != NULL)
+			lt_text_printf(out, ", %s", component->where);
 		return true;
+	}
 	if (facts->medium != LT_JOINT_PANEL)
 		return leave_blank(facts);
 	facts->said = LT_SAID_MISSING;
@@ -181,18 +164,20 @@ static bool say_mate(struct lt_text *out, struct lt_joint_facts *facts)
 }
 
 /* "behind the left cover, at 320 mm": the number stays with its unit. */
-static bool say_place(struct lt_text *out, struct lt_joint_facts *facts)
+static bool add_place(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	const struct lt_connector *of = described(facts);
 	if (of->where != NULL)
 		lt_text_add(out, of->where);
 	if (facts->medium == LT_JOINT_PANEL && of->has_at)
-		lt_text_printf(out, "%sat\xC2\xA0%.7g\xC2\xA0mm", out->length > 0 ? ", " : "",
+		lt_text_printf(out,
+			of->where == NULL ? "at\xC2\xA0%.7g\xC2\xA0mm"
+					  : ", at\xC2\xA0%.7g\xC2\xA0mm",
 			of->at);
 	return out->length > 0 || leave_blank(facts);
 }
 
-static bool say_seat(struct lt_text *out, struct lt_joint_facts *facts)
+static bool add_seat(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	const bool asks = is_checklist(facts) || facts->medium == LT_JOINT_PANEL;
 	const char *seat = described(facts)->seat;
@@ -202,60 +187,77 @@ static bool say_seat(struct lt_text *out, struct lt_joint_facts *facts)
 	return true;
 }
 
-static bool say_order(struct lt_text *out, struct lt_joint_facts *facts)
+/* On a map some of the joints are named; a checklist names all, and asks for them. */
+static bool add_after(struct lt_text *out, struct lt_joint_facts *facts)
 {
-	const size_t count = described(facts)->after.count;
-	if (count == 0)
-		return false;
-	if (facts->medium == LT_JOINT_PANEL) {
-		lt_text_add(out, "make ");
-		write_after(out, facts->tags, facts->connector, AFTER_NAMED, " and ");
-		lt_text_add(out, " first");
-		return true;
-	}
-	lt_text_add(out, "after ");
-	write_after(out, facts->tags, facts->connector, count, ", ");
-	lt_text_add(out, count == 1 ? ": is it ticked?" : ": are they ticked?");
-	return true;
+	const struct lt_indices *after = &described(facts)->after;
+	const bool panel = facts->medium == LT_JOINT_PANEL;
+	const size_t named = panel && after->count > AFTER_NAMED ? AFTER_NAMED : after->count;
+	struct lt_text joints = { 0 };
+	add_joints(&joints, facts->tags, after->items, named);
+	if (named < after->count)
+		lt_text_printf(out, "%s and %zu more", lt_text_string(&joints),
+			after->count - named);
+	else if (panel)
+		lt_text_add(out, lt_text_string(&joints));
+	else
+		lt_text_printf(out,
+			lt_plural(after->count, "%s: check that it is ticked",
+				"%s: check that all are ticked"),
+			lt_text_string(&joints));
+	lt_text_finish(&joints);
+	return after->count > 0;
 }
 
-static bool say_earth(struct lt_text *out, struct lt_joint_facts *facts)
+static bool add_earth(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	lt_text_add(out, facts->earth != NULL ? facts->earth : "");
 	return true;
 }
 
 /* "would also fit 5, 7: check the number". */
-static bool say_lookalikes(struct lt_text *out, struct lt_joint_facts *facts)
+static bool add_lookalikes(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	size_t items[LOOKALIKES_NAMED];
 	if (facts->lookalikes == NULL)
 		return false;
-	size_t all = lt_lookalikes_of(facts->lookalikes, facts->connector, items, LOOKALIKES_NAMED);
-	size_t named = all < LOOKALIKES_NAMED ? all : LOOKALIKES_NAMED;
-	lt_text_add(out, "would also fit ");
-	write_joints(out, facts->tags, items, named, ", ");
+	const bool numbered = facts->tags->number_of[facts->connector] != 0;
+	const size_t all =
+		lt_lookalikes_of(facts->lookalikes, facts->connector, items, LOOKALIKES_NAMED);
+	const size_t named = all < LOOKALIKES_NAMED ? all : LOOKALIKES_NAMED;
+	struct lt_text joints = { 0 };
+	add_joints(&joints, facts->tags, items, named);
 	if (all > named)
-		lt_text_printf(out, " and %zu more", all - named);
-	lt_text_printf(out, ": %s", what_to_check(facts->tags, facts->connector));
+		lt_text_printf(out,
+			numbered ? "would also fit %s and %zu more: check the number"
+				 : "would also fit %s and %zu more: check that it is the right one",
+			lt_text_string(&joints), all - named);
+	else
+		lt_text_printf(out,
+			numbered ? "would also fit %s: check the number"
+				 : "would also fit %s: check that it is the right one",
+			lt_text_string(&joints));
+	lt_text_finish(&joints);
 	return all > 0;
 }
 
-static bool say_fit(struct lt_text *out, struct lt_joint_facts *facts)
+static bool add_fit(struct lt_text *out, struct lt_joint_facts *facts)
 {
-	lt_text_printf(out, "fit unknown, might go on others: %s",
-		what_to_check(facts->tags, facts->connector));
+	lt_text_add(out,
+		facts->tags->number_of[facts->connector] != 0
+			? "fit unknown, could fit elsewhere: check the number"
+			: "fit unknown, could fit elsewhere: check that it is the right one");
 	return lt_fit_unknown(facts->tags->harness, facts->connector);
 }
 
 /* What is done with a part that is replaced, and with the stickers that are on it: where they say
  * so, not when the joint is one-sided, has no number, or has it on paper. */
-static bool say_replaced(struct lt_text *out, struct lt_joint_facts *facts)
+static bool add_replaced(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	static const char *const plain[LT_JOINT_MEDIA] = {
 		[LT_JOINT_UNPLUG] = "this part is replaced",
-		[LT_JOINT_MATE] = "this goes on the new part",
-		[LT_JOINT_PANEL] = "NEW PART goes in: this goes on it, not back on the old one",
+		[LT_JOINT_MATE] = "mates with the new part, not with the old part",
+		[LT_JOINT_PANEL] = "mates with the new part, not with the old part",
 	};
 	char mate[LT_TAG_SIZE], old[LT_TAG_SIZE];
 	if (!lt_joint_part_replaced(facts->tags, facts->connector))
@@ -266,35 +268,31 @@ static bool say_replaced(struct lt_text *out, struct lt_joint_facts *facts)
 		lt_text_add(out, plain[facts->medium]);
 	else if (facts->medium == LT_JOINT_UNPLUG)
 		lt_text_printf(out,
-			"old part gets %s, over any %s that is on it; another %s goes on the new part "
-			"before the old one leaves the bench",
-			old, mate, mate);
+			"Stick %s on the old part. If %s is there, stick %s over it. Stick another "
+			"%s on the new part before the old part leaves the bench.",
+			old, mate, old, mate);
 	else
-		lt_text_printf(out, "%s: %s is on the new part, %s stays on the old one",
-			facts->medium == LT_JOINT_MATE ? "the number moves" : "NEW PART goes in",
-			mate, old);
+		lt_text_printf(out, "%s is on the new part, %s stays on the old part", mate, old);
 	return true;
 }
 
-static bool say_paper(struct lt_text *out, struct lt_joint_facts *facts)
+static bool add_paper(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	static const char *const words[LT_JOINT_MEDIA] = {
-		[LT_JOINT_UNPLUG] =
-			"no room for a sticker: this line carries the number; go by place "
-			"and mate",
-		[LT_JOINT_MATE] =
-			"no room for a sticker: this line carries the number; go by place "
-			"and mate",
-		[LT_JOINT_PANEL] = "none: its tag is on paper",
-		[LT_JOINT_PAGE] = "no room for a sticker: the checklist carries the number; go by "
-				  "place and mate",
+		[LT_JOINT_UNPLUG] = "This line carries the number. Find the joint by its place and "
+				    "its mate.",
+		[LT_JOINT_MATE] = "This line carries the number. Find the joint by its place and "
+				  "its mate.",
+		[LT_JOINT_PANEL] = "the checklist carries the number",
+		[LT_JOINT_PAGE] = "The checklist carries the number. Find the joint by its place "
+				  "and its mate.",
 	};
 	lt_text_add(out, words[facts->medium]);
 	return described(facts)->marking == LT_MARK_PAPER;
 }
 
 /* On paper a way and its colour are never parted by the end of a line. */
-static bool say_wires(struct lt_text *out, struct lt_joint_facts *facts)
+static bool add_wires(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	struct lt_text wires = { 0 };
 	lt_connector_wires(&wires, described(facts));
@@ -309,20 +307,23 @@ static bool say_wires(struct lt_text *out, struct lt_joint_facts *facts)
 	return true;
 }
 
-static bool say_size(struct lt_text *out, struct lt_joint_facts *facts)
+static bool add_size(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	const struct lt_connector *of = described(facts);
 	char size[24];
 	lt_wire_size_write(size, &of->size);
-	lt_text_add(out, size);
-	if (of->bundle > 0)
-		lt_text_printf(out, "%sbundle %.4g mm", out->length > 0 ? ", " : "", of->bundle);
+	if (of->bundle > 0 && size[0] != '\0')
+		lt_text_printf(out, "%s, bundle %.4g mm", size, of->bundle);
+	else if (of->bundle > 0)
+		lt_text_printf(out, "bundle %.4g mm", of->bundle);
+	else
+		lt_text_add(out, size);
 	return true;
 }
 
-static bool say_hazard(struct lt_text *out, struct lt_joint_facts *facts)
+static bool add_hazard(struct lt_text *out, struct lt_joint_facts *facts)
 {
-	lt_text_add(out, "named in a hazard: read it first");
+	lt_text_add(out, "a hazard names this joint: read it first");
 	return facts->in_hazard;
 }
 
@@ -331,39 +332,39 @@ enum { MATE = 1u << LT_JOINT_MATE, PANEL = 1u << LT_JOINT_PANEL };
 /* By medium: unplug, mate, panel, page, screen. What has no function is a text of the description.
  */
 static const struct fact {
-	bool (*say)(struct lt_text *out, struct lt_joint_facts *facts);
+	bool (*add)(struct lt_text *out, struct lt_joint_facts *facts);
 	size_t given;                        /* offset of the text in struct lt_connector */
 	unsigned char ranks[LT_JOINT_MEDIA]; /* 0: not shown there */
 	const char *labels[LT_JOINT_MEDIA];
 	unsigned loud; /* media in which it is a warning */
 } table[LT_FACT_COUNT] = {
-	[LT_FACT_HAZARD] = { say_hazard, 0, { 0, 0, 1, 0, 0 }, { NULL, NULL, "!", NULL, NULL },
+	[LT_FACT_HAZARD] = { add_hazard, 0, { 0, 0, 1, 0, 0 }, { NULL, NULL, "!", NULL, NULL },
 		PANEL },
-	[LT_FACT_MATE] = { say_mate, 0, { 1, 2, 2, 0, 1 }, { "from", "onto", "mates", NULL, "on" },
-		PANEL },
-	[LT_FACT_PLACE] = { say_place, 0, { 2, 3, 3, 1, 2 },
-		{ "place", "place", "place", "Where it is", "place" }, 0 },
+	[LT_FACT_MATE] = { add_mate, 0, { 1, 2, 2, 0, 1 },
+		{ "mates with", "mates with", "mates with", NULL, "mates with" }, PANEL },
+	[LT_FACT_PLACE] = { add_place, 0, { 2, 3, 3, 1, 2 },
+		{ "place", "place", "place", "Place", "place" }, 0 },
 	[LT_FACT_UNLOCK] = { NULL, offsetof(struct lt_connector, lock), { 3, 0, 4, 3, 3 },
 		{ "unlock", NULL, "unlock", "Unlock", "unlock" }, 0 },
 	[LT_FACT_FACING] = { NULL, offsetof(struct lt_connector, orient), { 0, 9, 5, 4, 4 },
-		{ NULL, "facing", "facing", "Which way round", "turned" }, 0 },
-	[LT_FACT_SEAT] = { say_seat, 0, { 0, 10, 6, 5, 5 },
-		{ NULL, "seat", "seat", "Seat", "seats" }, 0 },
-	[LT_FACT_ORDER] = { say_order, 0, { 0, 1, 7, 0, 0 }, { NULL, "first", "order", NULL, NULL },
+		{ NULL, "facing", "facing", "Facing", "facing" }, 0 },
+	[LT_FACT_SEAT] = { add_seat, 0, { 0, 10, 6, 5, 5 },
+		{ NULL, "seat", "seat", "Seat", "seat" }, 0 },
+	[LT_FACT_AFTER] = { add_after, 0, { 0, 1, 7, 0, 0 }, { NULL, "after", "after", NULL, NULL },
 		MATE | PANEL },
-	[LT_FACT_EARTH] = { say_earth, 0, { 0, 0, 8, 0, 0 }, { NULL, NULL, "earth", NULL, NULL },
+	[LT_FACT_EARTH] = { add_earth, 0, { 0, 0, 8, 0, 0 }, { NULL, NULL, "earth", NULL, NULL },
 		PANEL },
-	[LT_FACT_LOOKALIKES] = { say_lookalikes, 0, { 0, 4, 9, 0, 0 },
-		{ NULL, "check", "check", NULL, NULL }, MATE | PANEL },
-	[LT_FACT_FIT] = { say_fit, 0, { 0, 5, 10, 0, 0 }, { NULL, "check", "check", NULL, NULL },
+	[LT_FACT_LOOKALIKES] = { add_lookalikes, 0, { 0, 4, 9, 0, 0 },
+		{ NULL, "fit", "fit", NULL, NULL }, MATE | PANEL },
+	[LT_FACT_FIT] = { add_fit, 0, { 0, 5, 10, 0, 0 }, { NULL, "fit", "fit", NULL, NULL },
 		MATE | PANEL },
-	[LT_FACT_REPLACED] = { say_replaced, 0, { 4, 6, 11, 0, 0 },
-		{ "replaced", "new part", "replaced", NULL, NULL }, MATE | PANEL },
-	[LT_FACT_PAPER] = { say_paper, 0, { 5, 7, 12, 2, 0 },
-		{ "on paper", "on paper", "sticker", "On paper", NULL }, 0 },
-	[LT_FACT_WIRES] = { say_wires, 0, { 0, 8, 0, 0, 6 }, { NULL, "wires", NULL, NULL, "wires" },
+	[LT_FACT_REPLACED] = { add_replaced, 0, { 4, 6, 11, 0, 0 },
+		{ "replaced", "new part", "new part", NULL, NULL }, MATE | PANEL },
+	[LT_FACT_PAPER] = { add_paper, 0, { 5, 7, 12, 2, 0 },
+		{ "no sticker", "no sticker", "no sticker", "No sticker", NULL }, 0 },
+	[LT_FACT_WIRES] = { add_wires, 0, { 0, 8, 0, 0, 6 }, { NULL, "wires", NULL, NULL, "wires" },
 		0 },
-	[LT_FACT_SIZE] = { say_size, 0, { 0, 0, 14, 0, 0 }, { NULL, NULL, "wires", NULL, NULL },
+	[LT_FACT_SIZE] = { add_size, 0, { 0, 0, 14, 0, 0 }, { NULL, NULL, "wires", NULL, NULL },
 		0 },
 	[LT_FACT_CODING] = { NULL, offsetof(struct lt_connector, key), { 0, 0, 0, 6, 0 },
 		{ NULL, NULL, NULL, "Coding", NULL }, 0 },
@@ -376,15 +377,15 @@ static const struct fact {
 };
 
 /* Whether there is something to say of it, which is then in `facts`. */
-static bool say(struct lt_joint_facts *facts, enum lt_joint_fact which)
+static bool fill_in(struct lt_joint_facts *facts, enum lt_joint_fact which)
 {
 	const struct fact *fact = &table[which];
 	facts->fact = which;
 	facts->label = fact->labels[facts->medium];
 	facts->said = fact->loud >> facts->medium & 1 ? LT_SAID_LOUD : LT_SAID_PLAIN;
 	lt_text_clear(&facts->text);
-	if (fact->say != NULL)
-		return fact->say(&facts->text, facts) &&
+	if (fact->add != NULL)
+		return fact->add(&facts->text, facts) &&
 		       (facts->text.length > 0 || facts->said == LT_SAID_MISSING);
 	const char *const *given =
 		(const char *const *)((const char *)described(facts) + fact->given);
@@ -396,7 +397,7 @@ bool lt_joint_facts_next(struct lt_joint_facts *facts)
 {
 	for (facts->rank++; facts->rank <= LT_FACT_COUNT; facts->rank++)
 		for (enum lt_joint_fact i = LT_FACT_HAZARD; i < LT_FACT_COUNT; i++)
-			if (table[i].ranks[facts->medium] == facts->rank && say(facts, i))
+			if (table[i].ranks[facts->medium] == facts->rank && fill_in(facts, i))
 				return true;
 	lt_text_finish(&facts->text);
 	return false;

@@ -186,7 +186,7 @@ class WholeJob(unittest.TestCase):
         bench.start()
         self.assertRegex(bench.screen.screen.words(), r"Going on with job 1, begun \d{4}-\d\d-\d\d "
                          r"\d\d:\d\d [-+]\d{4}, stage reconnect, 3 of 13; the last .*\.")
-        bench.screen.say("", "Hazard 1 of 3: mains 230 V")
+        bench.screen.say("", "Hazard 1 of 3: DANGER: mains 230 V.*harm.*isolate")
         bench.hazards()
         self.made(9, 4)
         for count, number in enumerate(order[4:-1], 5):

@@ -19,6 +19,7 @@ import zlib
 import browser
 import common
 import descriptions
+from texts import said
 
 # What a finger in a glove hits, CSS pixels (WCAG 2.2, success criterion 2.5.5 "Target Size": 44).
 TARGET = 44
@@ -148,12 +149,14 @@ class Samples(unittest.TestCase):
     def check_words(self, tag, side, read, text):
         """What a wrong page would get somebody into trouble with."""
         if side == "X":
-            self.assertIn("Outgoing part.", read)
-            self.assertNotIn("Would also fit", read)
+            self.assertIn(said("lt_site_words", "old_part"), read)
+            self.assertNotIn(said("lt_site_words", "would_also_fit"), read)
         else:
-            self.assertNotIn("Outgoing part.", read)
-            self.assertEqual("Would also fit" in read, bool(tag["look_alikes"]))
-            self.assertEqual("Fit unknown" in read, tag["fit"] == "unknown")
+            self.assertNotIn(said("lt_site_words", "old_part"), read)
+            self.assertEqual(said("lt_site_words", "would_also_fit") in read,
+                             bool(tag["look_alikes"]))
+            self.assertEqual(said("lt_site_words", "fit_unknown") in read,
+                             tag["fit"] == "unknown")
             for other in tag["look_alikes"][:20]:
                 self.assertRegex(text, rf">{other}[HM]</a>")
         for partner in set(tag["sides"]) - {side}:
@@ -266,7 +269,7 @@ class Content(unittest.TestCase):
         for code in gone["codes"].values():
             text = common.text(os.path.join(into, code, "index.html"))
             self.assertIn("is retired", text)
-            self.assertIn("Do not use", text)
+            self.assertIn(said("lt_site_words", "do_not_use"), text)
             self.assertNotIn("stern lamp", text)
         self.assertNotIn("stern lamp", common.text(os.path.join(into, "SHR", "index.html")))
 

@@ -9,6 +9,7 @@
 
 #include "fixture.h"
 #include "loomtag/checklist.h"
+#include "loomtag/words.h"
 #include "record_canvas.h"
 
 #define MARGIN_LEAST 12.0
@@ -263,8 +264,8 @@ static void the_order_is_kept(void **state)
 	draw(&record, &fixture, LT_PAPER_A4);
 	char *text = write_text(&fixture, 78);
 	const struct lt_harness *harness = &fixture.harness;
-	size_t paper = record_find(&record, 0, "Make the joints in this order");
-	const char *written = strstr(text, "Make the joints in this order");
+	size_t paper = record_find(&record, 0, lt_checklist_words.make_joints);
+	const char *written = strstr(text, lt_checklist_words.make_joints);
 	assert_non_null(written);
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		const char *name = harness->connectors[harness->order[i]].name;
@@ -276,67 +277,15 @@ static void the_order_is_kept(void **state)
 	size_t unplug = 0;
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		unplug = record_find(&record, unplug, harness->connectors[i].name);
-		assert_true(unplug < record_find(&record, 0, "Make the joints in this order"));
+		assert_true(unplug < record_find(&record, 0, lt_checklist_words.make_joints));
 	}
 	/* And the order is the one that `after` asks for. */
-	const char *part = strstr(text, "Part 2");
+	const char *part = strstr(text, lt_checklist_words.part_reconnect);
 	assert_before(part, "motor power", "end switch");
 	assert_before(part, "strut clip", "end switch");
 	assert_before(part, "end switch", "frame earth");
 	free(text);
 	record_free(&record);
-	fixture_finish(&fixture);
-}
-
-/* 29 CFR 1910.147 (d): isolate, lock or tag, release, verify; (e): tools out, those affected told,
- * and only then the locks off. */
-static void hazards_come_in_the_order_of_safe_isolation(void **state)
-{
-	(void)state;
-	struct fixture fixture;
-	fixture_read(&fixture, "kt4.yaml", SMALL);
-	char *text = write_text(&fixture, 78);
-	assert_before(text, "does not replace training", "Energy: mains 400 V");
-	assert_before(text, "shut down", "Energy: mains 400 V");
-	const char *mains = strstr(text, "Energy: mains 400 V");
-	assert_before(mains, "[ ] isolate     main switch Q1 off and locked", "[ ] lock or tag");
-	assert_before(mains, "[ ] lock or tag", "[ ] release     wait 5 minutes");
-	assert_before(mains, "[ ] release     wait 5 minutes", "[ ] prove       no voltage at X1");
-	assert_before(mains, "[ ] prove ", "Check the stickers, then unplug");
-	/* What is not described is left to be written. */
-	const char *weight = strstr(text, "Energy: raised counterweight");
-	assert_before(weight, "[ ] isolate     pin in the guide", "[ ] release     ____");
-	const char *restore = strstr(text, "Restore the energies");
-	assert_non_null(restore);
-	assert_before(restore, "Tools and loose parts are out", "Everyone affected is told");
-	assert_before(restore, "Everyone affected is told", "Energy: raised counterweight");
-	assert_before(restore, "Energy: raised counterweight", "Energy: mains 400 V");
-	assert_before(restore, "restore     pin out", "restore     mains back last");
-	free(text);
-	fixture_finish(&fixture);
-}
-
-static void no_hazards_are_not_passed_over(void **state)
-{
-	(void)state;
-	struct fixture fixture;
-	struct record record;
-	fixture_read(&fixture, NULL, "harness: QX7\nconnectors:\n  - id: X1\n");
-	char *text = write_text(&fixture, 78);
-	assert_says(text, "No hazards are listed for this harness");
-	assert_says(text, "That does not mean there are none");
-	assert_says(text, "Energy: ______");
-	assert_says(text, "[ ] isolate     ______");
-	assert_says(text, "[ ] prove       ______");
-	assert_says(text, "Every energy written down in part 1 is restored");
-	assert_says(text, "No last checks are listed");
-	assert_says(text, "unit ______");
-	assert_says(text, "date ______");
-	draw(&record, &fixture, LT_PAPER_A4);
-	assert_int_equal(record_count_text(&record, "No hazards are listed for this harness"), 1);
-	assert_int_equal(record_count_text(&record, "Harness QX7"), record.page_count);
-	record_free(&record);
-	free(text);
 	fixture_finish(&fixture);
 }
 
@@ -351,6 +300,99 @@ static char *joint_of(const char *part, const char *name)
 	memcpy(joint, at, length);
 	joint[length] = '\0';
 	return joint;
+}
+
+/* 29 CFR 1910.147 (d): isolate, lock or tag, release, verify; (e): tools out, those affected told,
+ * and only then the locks off. */
+static void hazards_come_in_the_order_of_safe_isolation(void **state)
+{
+	(void)state;
+	struct fixture fixture;
+	fixture_read(&fixture, "kt4.yaml", SMALL);
+	char *text = write_text(&fixture, 78);
+	const struct lt_checklist_words *words = &lt_checklist_words;
+	char label[32], lock[48];
+	snprintf(label, sizeof label, "[ ] %s ", lt_hazard_words.lock);
+	snprintf(lock, sizeof lock, "%.40s", lt_hazard_words.lock_on);
+	assert_before(text, words->read_first, "HAZARD: mains 400 V");
+	assert_before(text, words->people_told, "HAZARD: mains 400 V");
+	const char *mains = strstr(text, "HAZARD: mains 400 V");
+	assert_before(mains, "[ ] isolate     main switch Q1 off and locked", label);
+	assert_before(mains, label, lock);
+	assert_before(mains, label, "[ ] release     wait 5 minutes");
+	assert_before(mains, "[ ] release     wait 5 minutes", "[ ] prove       no voltage at X1");
+	assert_before(mains, "[ ] prove ", words->check_and_unplug);
+	/* What is not described is left to be written. */
+	const char *weight = strstr(text, "HAZARD: raised counterweight");
+	assert_before(weight, "[ ] isolate     pin in the guide", "[ ] release     ____");
+	const char *restore = strstr(text, words->restore);
+	assert_non_null(restore);
+	assert_before(restore, words->tools_out, words->people_clear);
+	assert_before(restore, words->people_clear, "HAZARD: raised counterweight");
+	assert_before(restore, "HAZARD: raised counterweight", "HAZARD: mains 400 V");
+	assert_before(restore, "restore     pin out", "restore     mains back last");
+	free(text);
+	fixture_finish(&fixture);
+}
+
+/* Signal word, energy and harm stand before what is done about it; only where they are described.
+ */
+static void hazards_say_what_they_do(void **state)
+{
+	(void)state;
+	static const char *const signals[] = { "danger", "warning", "caution" };
+	static const char *const titles[] = { "DANGER: hot oil", "WARNING: hot oil",
+		"CAUTION: hot oil" };
+	for (size_t i = 0; i < 3; i++) {
+		struct fixture fixture;
+		struct record record;
+		char yaml[256];
+		snprintf(yaml, sizeof yaml,
+			"harness: QX7\nhazards:\n"
+			"  - {energy: hot oil, signal: %s, harm: it burns the skin, isolate: valve V1}\n"
+			"  - {energy: spring, isolate: pin}\nconnectors: [{id: X1}]\n",
+			signals[i]);
+		fixture_read(&fixture, NULL, yaml);
+		char *text = write_text(&fixture, 78);
+		assert_before(text, titles[i], "harm        ! it burns the skin");
+		assert_before(text, "it burns the skin", "[ ] isolate     valve V1");
+		assert_before(text, "[ ] isolate     valve V1", "HAZARD: spring");
+		char *spring = joint_of(text, "HAZARD: spring");
+		assert_null(strstr(spring, "harm"));
+		free(spring);
+		assert_before(strstr(text, lt_checklist_words.restore), "HAZARD: spring",
+			titles[i]);
+		draw(&record, &fixture, LT_PAPER_A4);
+		assert_int_equal(record_count_text(&record, titles[i]), 2);
+		assert_int_equal(record_count_text(&record, "it burns the skin"), 1);
+		record_free(&record);
+		free(text);
+		fixture_finish(&fixture);
+	}
+}
+
+static void no_hazards_are_not_passed_over(void **state)
+{
+	(void)state;
+	struct fixture fixture;
+	struct record record;
+	fixture_read(&fixture, NULL, "harness: QX7\nconnectors:\n  - id: X1\n");
+	char *text = write_text(&fixture, 78);
+	assert_says(text, lt_checklist_words.no_hazards);
+	assert_says(text, "HAZARD: ______");
+	assert_says(text, "[ ] isolate     ______");
+	assert_says(text, "[ ] prove       ______");
+	assert_says(text, lt_checklist_words.written_energies);
+	assert_null(strstr(text, lt_checklist_words.other_written_energies));
+	assert_says(text, "No last checks");
+	assert_says(text, "unit ______");
+	assert_says(text, "date ______");
+	draw(&record, &fixture, LT_PAPER_A4);
+	assert_int_equal(record_count_text(&record, lt_checklist_words.no_hazards), 1);
+	assert_int_equal(record_count_text(&record, "Harness QX7"), record.page_count);
+	record_free(&record);
+	free(text);
+	fixture_finish(&fixture);
 }
 
 static void assert_joint_says(const char *part, const char *name, const char *const *lines)
@@ -369,16 +411,16 @@ static void joints_say_what_matters(void **state)
 	const unsigned *number = fixture.tags.number_of;
 	char *text = write_text(&fixture, 120);
 	char *unplug = lt_alloc(strlen(text) + 1);
-	const char *mate = strstr(text, "Part 2: Reconnecting");
+	const char *mate = strstr(text, lt_checklist_words.part_reconnect);
 	assert_non_null(mate);
 	memcpy(unplug, text, (size_t)(mate - text));
 	unplug[mate - text] = '\0';
 	char after[96], alike[96], moves[96], old[96];
-	snprintf(after, sizeof after, "after %u, C1 (no number)", number[0]);
+	snprintf(after, sizeof after, "after       ! %u, C1 (no number)", number[0]);
 	snprintf(alike, sizeof alike, "would also fit %u: check the number", number[2]);
-	snprintf(moves, sizeof moves, "%uM is on the new part, %uX stays on the old one", number[0],
-		number[0]);
-	snprintf(old, sizeof old, "old part gets %uX", number[0]);
+	snprintf(moves, sizeof moves, "%uM is on the new part, %uX stays on the old part",
+		number[0], number[0]);
+	snprintf(old, sizeof old, "%uX on the old part", number[0]);
 
 	assert_joint_says(unplug, "motor power",
 		(const char *[]){ "REPLACED", old, "port PWR on hoist motor (M1), left column",
@@ -391,22 +433,25 @@ static void joints_say_what_matters(void **state)
 		(const char *[]){ alike, "right pair: seat it, pull gently, tick", NULL });
 	assert_joint_says(mate, "end switch", (const char *[]){ after, NULL });
 	assert_joint_says(mate, "spare probe",
-		(const char *[]){ "fit unknown, might go on others: check the number", NULL });
+		(const char *[]){ "fit unknown", "check the number", NULL });
 	/* US Army TM 5-3805-261-20, 2-4: where a tag cannot be fitted, the place and the
 	 * terminating point are written on paper. */
 	assert_joint_says(unplug, "frame earth",
-		(const char *[]){ "ON PAPER", "from        ____", "place       ____", NULL });
-	assert_says(mate, "no number, by eye:  strut clip (C1, clip)");
+		(const char *[]){ "ON PAPER", "mates with  ____", "place       ____", NULL });
+	char unnumbered[96];
+	snprintf(unnumbered, sizeof unnumbered, "%s  strut clip (C1, clip)",
+		lt_page_words.number_missing);
+	assert_says(mate, unnumbered);
 	char *earth = joint_of(unplug, "frame earth");
-	assert_null(strstr(earth, "stickers checked"));
+	assert_null(strstr(earth, lt_page_words.stickers_checked));
 	free(earth);
 	char *clip = joint_of(unplug, "strut clip");
-	assert_null(strstr(clip, "stickers checked"));
+	assert_null(strstr(clip, lt_page_words.stickers_checked));
 	free(clip);
 	char *probe = joint_of(mate, "motor power");
 	assert_null(strstr(probe, "would also fit"));
 	free(probe);
-	assert_says(mate, "All 7 joints above are ticked: 6 by number, 1 by eye");
+	assert_says(mate, "All 7 joints above are ticked: 6 by number, 1 checked by eye");
 	assert_before(mate, "All 7 joints", "Nothing pinched behind the covers");
 	free(unplug);
 	free(text);
@@ -424,17 +469,20 @@ static void a_number_on_paper_does_not_move(void **state)
 		"  - {id: X2, name: eye joint, mates: M1, tag: none}\n"
 		"  - {id: X3, name: one half, mates: M1, sides: 1}\n");
 	char *text = write_text(&fixture, 120);
-	const char *mate = strstr(text, "Part 2: Reconnecting");
+	const char *mate = strstr(text, lt_checklist_words.part_reconnect);
 	assert_non_null(mate);
 	static const char *const names[] = { "paper joint", "eye joint", "one half" };
 	for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
 		assert_joint_says(text, names[i],
-			(const char *[]){ "REPLACED", "this part is replaced", NULL });
+			(const char *[]){
+				lt_checklist_words.replaced, "this part is replaced", NULL });
 		assert_joint_says(mate, names[i],
-			(const char *[]){ "NEW PART", "this goes on the new part", NULL });
+			(const char *[]){
+				lt_checklist_words.new_part, "mates with the new part", NULL });
 	}
-	assert_null(strstr(text, "old part gets"));
-	assert_null(strstr(text, "the number moves"));
+	/* Nor is any tag but those of the pairs named. */
+	assert_null(strstr(text, "on the old part"));
+	assert_null(strstr(text, "is on the new part"));
 	free(text);
 	fixture_finish(&fixture);
 }
@@ -481,7 +529,7 @@ static void every_tag_is_in_the_text(void **state)
 	char *yaml = many(90);
 	fixture_read(&fixture, NULL, yaml);
 	char *text = write_text(&fixture, 78);
-	const char *mate = strstr(text, "Part 2: Reconnecting");
+	const char *mate = strstr(text, lt_checklist_words.part_reconnect);
 	assert_non_null(mate);
 	for (size_t i = 0; i < fixture.harness.connector_count; i++) {
 		char line[48];
@@ -612,9 +660,10 @@ static bool box_below(const struct record *record, const struct record_item *ite
 static void no_title_is_left_alone(void **state)
 {
 	(void)state;
-	static const char *const titles[] = { "Make it safe", "Check the stickers, then unplug",
-		"Make the joints in this order", "Last checks", "Restore the energies", "unplugged",
-		"made" };
+	const char *const titles[] = { lt_checklist_words.make_safe,
+		lt_checklist_words.check_and_unplug, lt_checklist_words.make_joints,
+		lt_checklist_words.last_checks, lt_checklist_words.restore, lt_page_words.unplugged,
+		lt_page_words.made };
 	for (unsigned count = 1; count < 30; count++) {
 		struct fixture fixture;
 		struct record record;
@@ -700,6 +749,7 @@ int main(void)
 		cmocka_unit_test(joints_are_not_split),
 		cmocka_unit_test(the_order_is_kept),
 		cmocka_unit_test(hazards_come_in_the_order_of_safe_isolation),
+		cmocka_unit_test(hazards_say_what_they_do),
 		cmocka_unit_test(no_hazards_are_not_passed_over),
 		cmocka_unit_test(joints_say_what_matters),
 		cmocka_unit_test(a_number_on_paper_does_not_move),

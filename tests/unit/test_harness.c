@@ -234,6 +234,28 @@ static void test_every_field(void **state)
 	finish(&reading);
 }
 
+static void test_what_a_hazard_does(void **state)
+{
+	(void)state;
+	struct reading reading;
+	read_good(&reading,
+		"harness: RV\nconnectors: [{id: X1}]\nhazards:\n"
+		"- {energy: a, isolate: b, prove: c, signal: danger, harm: it burns the skin}\n"
+		"- {energy: a, isolate: b, prove: c, signal: warning}\n"
+		"- {energy: a, isolate: b, prove: c, signal: caution}\n"
+		"- {energy: a, isolate: b, prove: c, harm: it cuts}\n",
+		0);
+	const struct lt_hazard *hazards = reading.harness.hazards;
+	assert_int_equal(hazards[0].signal, LT_SIGNAL_DANGER);
+	assert_string_equal(hazards[0].harm, "it burns the skin");
+	assert_int_equal(hazards[1].signal, LT_SIGNAL_WARNING);
+	assert_null(hazards[1].harm);
+	assert_int_equal(hazards[2].signal, LT_SIGNAL_CAUTION);
+	assert_int_equal(hazards[3].signal, LT_SIGNAL_NONE);
+	assert_string_equal(hazards[3].harm, "it cuts");
+	finish(&reading);
+}
+
 static void test_what_is_left_out(void **state)
 {
 	(void)state;
@@ -353,6 +375,8 @@ static const struct fault errors[] = {
 		4, 8, "500 bytes", "shorten" },
 	{ X1 "hazards: [{isolate: a, prove: b}]\n", 4, 11, "a hazard needs the key \"energy\"",
 		"energy:" },
+	{ X1 "hazards: [{energy: a, isolate: b, prove: c, signal: dangr}]\n", 4, 53,
+		"signal: \"dangr\"", "danger" },
 	{ X1 "hazards: [mains]\n", 4, 11, "a hazard must", NULL },
 	{ X1 "hazards:\n", 4, 9, "hazards: the value", NULL },
 	{ X1 "hazards: [{energy: a, isolate: b, prove: c, relase: d}]\n", 4, 45,
@@ -907,6 +931,7 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_every_field),
+		cmocka_unit_test(test_what_a_hazard_does),
 		cmocka_unit_test(test_what_is_left_out),
 		cmocka_unit_test(test_options_overrule),
 		cmocka_unit_test(test_errors),

@@ -47,17 +47,17 @@ static void all_that_is_described(void **state)
 	struct fixture fixture;
 	fixture_read(&fixture, "kiln.yaml", FULL);
 	assert_said(&fixture, 0, LT_JOINT_UNPLUG,
-		"from: port PWR on hoist motor (M1), left column\n"
+		"mates with: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover\n"
 		"unlock: press the latch\n"
-		"replaced: old part gets 1X, over any 1M that is on it; another 1M goes on the new part "
-		"before the old one leaves the bench\n"
+		"replaced: Stick 1X on the old part. If 1M is there, stick 1X over it. Stick another 1M on "
+		"the new part before the old part leaves the bench.\n"
 		"note: hot\n");
 	assert_said(&fixture, 0, LT_JOINT_MATE,
-		"!first: after 2, C1 (no number): are they ticked?\n"
-		"onto: port PWR on hoist motor (M1), left column\n"
+		"!after: 2, C1 (no number): check that all are ticked\n"
+		"mates with: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover\n"
-		"!new part: the number moves: 1M is on the new part, 1X stays on the old one\n"
+		"!new part: 1M is on the new part, 1X stays on the old part\n"
 		"wires: 1\xC2\xA0"
 		"BN, 2\xC2\xA0"
 		"BU\n"
@@ -65,31 +65,31 @@ static void all_that_is_described(void **state)
 		"seat: clicks once\n"
 		"note: hot\n");
 	assert_said(&fixture, 0, LT_JOINT_PANEL,
-		"!!: named in a hazard: read it first\n"
-		"!mates: port PWR on hoist motor (M1), left column\n"
+		"!!: a hazard names this joint: read it first\n"
+		"!mates with: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover, at\xC2\xA0"
 		"320\xC2\xA0mm\n"
 		"unlock: press the latch\n"
 		"facing: latch up\n"
 		"seat: clicks once\n"
-		"!order: make 2 and C1 (no number) first\n"
-		"!replaced: NEW PART goes in: 1M is on the new part, 1X stays on the old one\n"
+		"!after: 2, C1 (no number)\n"
+		"!new part: 1M is on the new part, 1X stays on the old part\n"
 		"note: hot\n"
 		"wires: 1.5 mm²\n");
 	assert_said(&fixture, 0, LT_JOINT_PAGE,
-		"Where it is: behind the left cover\n"
+		"Place: behind the left cover\n"
 		"Unlock: press the latch\n"
-		"Which way round: latch up\n"
+		"Facing: latch up\n"
 		"Seat: clicks once\n"
 		"Coding: blue\n"
 		"Shell: big\n"
 		"Note: hot\n");
 	assert_said(&fixture, 0, LT_JOINT_SCREEN,
-		"on: hoist motor (M1), at PWR, left column\n"
+		"mates with: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover\n"
 		"unlock: press the latch\n"
-		"turned: latch up\n"
-		"seats: clicks once\n"
+		"facing: latch up\n"
+		"seat: clicks once\n"
 		"wires: 1 BN, 2 BU\n"
 		"note: hot\n");
 	fixture_finish(&fixture);
@@ -102,21 +102,20 @@ static void what_is_not_described(void **state)
 	fixture_read(&fixture, "kiln.yaml", FULL);
 	/* On paper the place and the mate are all there is to find it by. */
 	assert_said(&fixture, 4, LT_JOINT_UNPLUG,
-		"?from: \n"
+		"?mates with: \n"
 		"?place: \n"
-		"on paper: no room for a sticker: this line carries the number; go by place and mate\n");
+		"no sticker: This line carries the number. Find the joint by its place and its mate.\n");
 	assert_said(&fixture, 4, LT_JOINT_PANEL,
-		"?mates: not described\n"
+		"?mates with: not described\n"
 		"seat: right pair: seat it, pull gently, tick\n"
-		"!check: fit unknown, might go on others: check the number\n"
-		"sticker: none: its tag is on paper\n");
+		"!fit: fit unknown, could fit elsewhere: check the number\n"
+		"no sticker: the checklist carries the number\n");
 	assert_said(&fixture, 4, LT_JOINT_PAGE,
-		"On paper: no room for a sticker: the checklist carries the number; go by place and "
-		"mate\n");
+		"No sticker: The checklist carries the number. Find the joint by its place and its mate.\n");
 	/* A clip, and what has one side, need no mate. */
 	assert_said(&fixture, 3, LT_JOINT_UNPLUG, "");
 	assert_said(&fixture, 3, LT_JOINT_PANEL,
-		"seat: press it home until it holds; pull gently, tick\n");
+		"seat: right place: press it until it holds, pull gently, tick\n");
 	assert_said(&fixture, 5, LT_JOINT_PANEL, "seat: right place: seat it, pull gently, tick\n");
 	assert_said(&fixture, 5, LT_JOINT_SCREEN, "");
 	fixture_finish(&fixture);
@@ -128,18 +127,18 @@ static void what_to_look_out_for(void **state)
 	struct fixture fixture;
 	fixture_read(&fixture, "kiln.yaml", FULL);
 	assert_said(&fixture, 1, LT_JOINT_MATE,
-		"onto: port 4 on drive board (A2)\n"
-		"!check: would also fit 3: check the number\n"
+		"mates with: port 4 on drive board (A2)\n"
+		"!fit: would also fit 3: check the number\n"
 		"seat: right pair: seat it, pull gently, tick\n");
 	assert_said(&fixture, 1, LT_JOINT_PANEL,
-		"!mates: port 4 on drive board (A2)\n"
+		"!mates with: port 4 on drive board (A2)\n"
 		"seat: right pair: seat it, pull gently, tick\n"
 		"!earth: protective earth\n"
-		"!check: would also fit 3: check the number\n");
+		"!fit: would also fit 3: check the number\n");
 	lt_lookalikes_destroy(fixture.lookalikes);
 	fixture.lookalikes = NULL;
 	assert_said(&fixture, 1, LT_JOINT_MATE,
-		"onto: port 4 on drive board (A2)\n"
+		"mates with: port 4 on drive board (A2)\n"
 		"seat: right pair: seat it, pull gently, tick\n");
 	fixture_finish(&fixture);
 }

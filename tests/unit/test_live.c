@@ -380,15 +380,16 @@ static void test_whole_job_as_plain_lines(void **state)
 	play(&session, "yes\nyes\n@2H\n@2M\n@3H\n@1M\n@1H\n@3H\n4h\n4m\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
 	EXPECT(session.out, "GD7U0042  Sliding gate drive", "Unit 0042. Reconnecting.", "0 of 4",
-		"NEXT  2H + 2M  receiver (X2)", "beam receiver (B4), at IN2",
+		"NEXT  2H + 2M  receiver (X2)", "port IN2 on beam receiver (B4)",
 		"..  2H read. Now scan 2M.", "NOW   2H + 2M",
 		"OK  2: right pair. Seat it, pull gently, tick.", "1 of 4",
 		"NEXT  1H + 1M  motor power (X1)", "gate motor (M1), left pillar",
-		"place   behind the plate", "turned  latch to the front", "seats   clicks once",
-		"NEW PART: it carries 1M", "!!  Not yet: 1 must be made before 3",
-		"..  1M read. Now scan 1H.", "OK  1: right pair.", "Seats: clicks once.", "2 of 4",
-		"NEXT  3H  loom clip (C1)", "OK  3:", "3 of 4", "NEXT  4H + 4M  limit switch",
-		"type 4H and 4M", "OK  4: right pair", "All 4 numbered joints of GD7U0042",
+		"place      behind the plate", "facing     latch to the front",
+		"seat       clicks once", "NEW PART: it carries 1M",
+		"!!  Not yet: 1 must be made before 3", "..  1M read. Now scan 1H.",
+		"OK  1: right pair.", "Seats: clicks once.", "2 of 4", "NEXT  3H  loom clip (C1)",
+		"OK  3:", "3 of 4", "NEXT  4H + 4M  limit switch", "type 4H and 4M",
+		"OK  4: right pair", "All 4 numbered joints of GD7U0042",
 		"does not show that a joint is seated", "1 of the joints made: typed by hand",
 		"by eye", "[ ] stud cover (W1), below the board: snaps shut",
 		"To finish:", "[ ] no wire pinched", "[ ] earth continuity", "local codes",
@@ -677,7 +678,7 @@ static void test_from_a_description(void **state)
 	EXPECT(session.out, "NEXT  2H + 2M  horn (X2)", "Would also fit on 1: go by the number",
 		"!!  Not yet: 2 must be made before 3", "OK  2: right pair",
 		"!!  1X is the outgoing part. The new part carries 1M.",
-		"NOW   1H + 1M  brake (X1)", "on      brake relay (K1)", "wires   1 BN, 2 BU",
+		"NOW   1H + 1M  brake (X1)", "mates with brake relay (K1)", "wires      1 BN, 2 BU",
 		"NEW PART: it carries 1M", "Would also fit on 2: go by", "OK  1: right pair",
 		"NEXT  3H + 3M  lamp (X3)", "First, by eye: W1", "OK  3: right pair",
 		"All 3 numbered joints of GD7", "[ ] W1");
@@ -1104,7 +1105,8 @@ static void test_screen_fits(void **state)
 	start(&session, &harness, LT_STAGE_RECONNECT);
 	on_terminal(&session);
 	play(&session, "yes\nyes\n");
-	EXPECT(session.out, "NEXT  2H + 2M", "\033[7m     \033[0m", "on      beam receiver");
+	EXPECT(session.out, "NEXT  2H + 2M", "\033[7m     \033[0m",
+		"mates with port IN2 on beam receiver");
 	stop(&session);
 }
 

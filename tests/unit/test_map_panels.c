@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "loomtag/words.h"
 #include "map/panel.h"
 #include "random_harness.h"
 #include "record_canvas.h"
@@ -459,16 +460,15 @@ static const struct {
 	{ "ways: 3, rows: 1, numbering: across, latch: top", "123",
 		"latch at the top; the first way is on the left" },
 	{ "ways: 3, rows: 1, numbering: from right, key: A", "321",
-		"key A; the first way is on the right" },
-	{ "ways: 5, rows: 2, numbering: across", "123/45",
-		"rows of unlike length: see on the moulding where each begins" },
+		"coding A; the first way is on the right" },
+	{ "ways: 5, rows: 2, numbering: across", "123/45", "rows of different length" },
 	{ "ways: 5, rows: 2, numbering: down", "135/24", NULL },
 	{ "ways: 5, rows: 2, numbering: around", "123/54", NULL },
 	/* Not described: a sensible shape, which says that it is none of the moulding's. */
-	{ "ways: 6", "123456", "schematic: count the ways on the moulding" },
-	{ "ways: 8", "1234/5678", "schematic: count the ways on the moulding" },
-	{ "ways: 7", "1234/567", "schematic: count the ways on the moulding" },
-	{ "ways: 6, rows: 2", "123/456", "schematic: count the ways on the moulding" },
+	{ "ways: 6", "123456", "schematic: count the ways" },
+	{ "ways: 8", "1234/5678", "schematic: count the ways" },
+	{ "ways: 7", "1234/567", "schematic: count the ways" },
+	{ "ways: 6, rows: 2", "123/456", "schematic: count the ways" },
 	{ "ways: 1", "1", "wires are not described" },
 	/* At the top, and on with the clock, or against it. */
 	{ "ways: 4, numbering: clockwise", "1/42/3",
@@ -533,8 +533,8 @@ static void test_protective_earth(void **state)
 		const char *keys, *says;
 		size_t marks;
 	} earths[] = {
-		{ "ways: 3, wires: {1: BN, 2: BU, 3: GNYE}", "protective earth: way 3", 1 },
-		{ "ways: 4, wires: {1: [GNYE, GNYE], 4: GNYE}", "protective earth: way 1, way 4",
+		{ "ways: 3, wires: {1: BN, 2: BU, 3: GNYE}", "protective earth on way 3", 1 },
+		{ "ways: 4, wires: {1: [GNYE, GNYE], 4: GNYE}", "protective earth on ways 1, 4",
 			3 },
 		{ "kind: ring, wires: {1: GNYE}", "protective earth", 1 },
 		{ "kind: strap, wires: {1: [BK, GNYE]}", "protective earth", 1 },
@@ -547,7 +547,7 @@ static void test_protective_earth(void **state)
 		assert_int_equal(record_count_text(&drawn.record, "PE"), earths[i].marks);
 		if (earths[i].says != NULL)
 			assert_true(record_count_text(&drawn.record, earths[i].says) == 1);
-		assert_false(has_words(&drawn.record, "make it first"));
+		assert_false(has_words(&drawn.record, "make this joint first"));
 		drawn_end(&drawn);
 	}
 }
@@ -598,11 +598,11 @@ static void test_what_a_panel_says(void **state)
 		"  - {id: X10, ways: 2, family: bare}\n"
 		"wires:\n  - {from: X9.1, to: X10.2}\n");
 	static const char *const says[] = { "1H", "1M", "1X", "on the old part", "NEW PART",
-		"motor power", "X1, plug, 3 ways, tab, key A", "port PWR on vent motor (M1)",
-		"press", "behind the cover", "up", "clicks", "make 2 first",
+		"motor power", "X1, plug, 3 ways, tab, coding A", "port PWR on vent motor (M1)",
+		"press", "behind the cover", "up", "clicks", "after 2",
 		"would also fit 2: check the number", "1M is on the new part", "mind the edge",
-		"0.75 mm²", "ON PAPER", "none: its tag is on paper", "no number, by eye", "GNYE",
-		"sign for a ring", "fit unknown, might go on others",
+		"0.75 mm²", "ON PAPER", "the checklist carries the number",
+		"no number, checked by eye", "GNYE", "symbol for a ring", "fit unknown",
 		"a wire whose colour is not described" };
 	struct drawn drawn;
 	struct lt_panels panels;
@@ -662,15 +662,15 @@ static void test_what_a_panel_does_not_say(void **state)
 		"  - {id: C2, kind: clip, sides: 1, lock: lift, seat: it snaps in}\n"
 		"  - {id: X4, family: c}\n");
 	static const char *const says[] = { "port 9 on air manifold (V0)",
-		"mates port 7 on air manifold (V0)", "make 2, 4 and C1 (no number) first",
-		"make 4 first", "fasten it as it was, see that it holds", "it snaps in" };
+		"mates with port 7 on air manifold (V0)", "after 2, 4, C1 (no number)", "after 4",
+		"fasten it as it was", "it snaps in" };
 	struct drawn drawn;
 	struct lt_panels panels;
 	place_and_draw(&drawn, &panels, &fixture, &areas[1]);
 	for (size_t i = 0; i < sizeof says / sizeof *says; i++)
 		if (!has_words(&drawn.record, says[i]))
 			fail_msg("not said: %s", says[i]);
-	assert_false(has_words(&drawn.record, "press it home"));
+	assert_false(has_words(&drawn.record, "press it until it holds"));
 	assert_int_equal(record_count_text(&drawn.record, "not described"), 1);
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
@@ -701,13 +701,13 @@ static void test_hazards_name_connectors(void **state)
 	struct lt_panels panels;
 	place_and_draw(&drawn, &panels, &fixture, &areas[1]);
 	assert_int_equal(record_count_text(&drawn.record, "!"), 5);
-	assert_true(has_words(&drawn.record, "named in a hazard: read it first"));
+	assert_true(has_words(&drawn.record, "a hazard names this joint: read it first"));
 	struct lt_measure measure = record_measure();
 	struct lt_map_input input = input_of(&fixture, &measure);
 	for (size_t i = 0; i < fixture.harness.connector_count; i++)
 		assert_int_equal(input.dangers[i], i == 0 || i == 3 || i >= 5);
 	/* Others come after the earth, which is the first by the order: only so is that said. */
-	assert_true(has_words(&drawn.record, "protective earth, make it first"));
+	assert_true(has_words(&drawn.record, "protective earth, make this joint first"));
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
 	fixture_finish(&fixture);
@@ -754,7 +754,7 @@ static void test_a_photograph_that_cannot_be_read(void **state)
 	size_t before = fixture.diags.warnings;
 	place_and_draw(&drawn, &panels, &fixture, &areas[0]);
 	assert_int_equal(fixture.diags.warnings, before + 1);
-	assert_true(has_words(&drawn.record, "photograph cannot be read"));
+	assert_true(has_words(&drawn.record, lt_panel_words.no_photo));
 	drawn_end(&drawn);
 	lt_panels_finish(&panels);
 	fixture_finish(&fixture);

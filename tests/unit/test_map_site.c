@@ -122,8 +122,8 @@ static void test_pages(void **state)
 	assert_says("a/1HRV3C/index.html", "<b>WHRD</b>");
 	/* IEC 60445. */
 	assert_says("a/1HRV3C/index.html", "green-and-yellow: protective earth (PE)");
-	assert_silent("a/1HRV3C/index.html", "mirror image of the picture");
-	assert_silent("a/1HRV3C/index.html", "Named in a hazard");
+	assert_silent("a/1HRV3C/index.html", lt_site_words.mirror_of_picture);
+	assert_silent("a/1HRV3C/index.html", lt_site_words.hazard_names_it);
 	assert_says("a/RV3/index.html", "rain sensor");
 	assert_says("a/index.html", "href=\"RV3/index.html\"");
 	assert_true(is_there("a/RV3/overview-1.svg"));
@@ -139,12 +139,36 @@ static void test_replaced(void **state)
 	lt_scan_code_write(new, 1, LT_SIDE_M, "RV3");
 	write_yaml("replaced", two_joints);
 	snprintf(path, sizeof path, "replaced/%s/index.html", old);
-	assert_says(path, "Outgoing part.");
-	assert_says(path, "Do not plug");
+	assert_says(path, lt_site_words.old_part);
+	assert_says(path, "Do not reconnect 1H");
 	snprintf(path, sizeof path, "replaced/%s/index.html", new);
-	assert_says(path, "New part.");
-	assert_silent(path, "Outgoing part.");
-	assert_says(path, "mirror image of the picture");
+	assert_says(path, lt_site_words.new_part);
+	assert_silent(path, lt_site_words.old_part);
+	assert_says(path, lt_site_words.mirror_of_picture);
+}
+
+/* Signal word, energy and harm come before what is done about it, and the signal word is in the
+ * summary of a tag's page. */
+static void test_what_a_hazard_does(void **state)
+{
+	(void)state;
+	write_yaml("harm",
+		"harness: RV3\nhazards:\n"
+		"  - {energy: hot oil, signal: warning, harm: it burns, isolate: valve V1}\n"
+		"  - {energy: spring, isolate: pin}\nconnectors:\n  - {id: X1}\n");
+	static const char *const paths[] = { "harm/RV3/index.html", "harm/1HRV3C/index.html" };
+	for (size_t i = 0; i < 2; i++) {
+		static const char *const order[] = { ">WARNING: hot oil<", "<dd>it burns</dd>",
+			"<dd>valve V1</dd>", ">HAZARD: spring<" };
+		char *page = read_page(paths[i]);
+		const char *at = strstr(page, "class=\"hazard\"");
+		for (size_t j = 0; j < sizeof order / sizeof *order && at != NULL; j++)
+			at = strstr(at, order[j]);
+		assert_non_null(at);
+		free(page);
+	}
+	assert_says(paths[1], "<b>WARNING: hot oil</b>");
+	assert_says(paths[1], "<b>spring</b>");
 }
 
 static void test_named_in_a_hazard(void **state)
@@ -152,7 +176,7 @@ static void test_named_in_a_hazard(void **state)
 	(void)state;
 	write_yaml("named", "harness: RV3\nhazards:\n  - {energy: mains, prove: none at X1}\n"
 			    "connectors:\n  - {id: X1, family: a}\n");
-	assert_says("named/1HRV3C/index.html", "Named in a hazard");
+	assert_says("named/1HRV3C/index.html", lt_site_words.hazard_names_it);
 }
 
 /* An M sticker that went out before the part was to be replaced is on the outgoing part. */
@@ -167,10 +191,13 @@ static void test_old_sticker(void **state)
 	fixture_finish(&fixture);
 	lt_scan_code_write(code, 1, LT_SIDE_M, "RV3");
 	snprintf(path, sizeof path, "old/%s/index.html", code);
-	assert_says(path, "before the part was to be replaced");
+	struct lt_text words = { 0 };
+	lt_site_add_old_m(&words, 1);
+	assert_says(path, lt_text_string(&words));
+	lt_text_finish(&words);
 	lt_scan_code_write(code, 2, LT_SIDE_M, "RV3");
 	snprintf(path, sizeof path, "old/%s/index.html", code);
-	assert_silent(path, "before the part was to be replaced");
+	assert_silent(path, "stuck over it");
 }
 
 /* Twice the same input, the same bytes. */
@@ -205,7 +232,7 @@ static void test_stale(void **state)
 
 	lt_scan_code_write(x_code, 1, LT_SIDE_X, "RV3");
 	snprintf(path, sizeof path, "stale/%s/index.html", x_code);
-	assert_says(path, "no longer has a side X");
+	assert_says(path, "Number 1 has no side X any more.");
 	assert_says(path, "Do not");
 	for (int side = LT_SIDE_H; side <= LT_SIDE_M; side++) {
 		lt_scan_code_write(x_code, 2, (enum lt_side)side, "RV3");
@@ -240,8 +267,9 @@ static void test_by_eye(void **state)
 	lt_scan_code_write(code, 2, LT_SIDE_H, "RV3");
 	snprintf(path, sizeof path, "eye/%s/index.html", code);
 	assert_says(path, "Do not");
-	assert_says(path, "rain sensor, has no number any more and is ticked by eye");
-	assert_silent(path, "no longer in harness");
+	assert_says(path, "rain sensor, has no number any more");
+	assert_says(path, "Number 2 is not used");
+	assert_silent(path, "is retired");
 }
 
 /* Another description with the same code takes the place of the pages: not in silence. */
@@ -320,7 +348,7 @@ static void test_links(void **state)
 	assert_int_equal(mkdir("elsewhere", 0777), 0);
 	/* A page's folder, a page, and the page of a tag that is no more. */
 	assert_int_equal(symlink("../elsewhere", "links/1HRV3C"), 0);
-	refuse_yaml("links", yaml, "links/1HRV3C", "in the way");
+	refuse_yaml("links", yaml, "links/1HRV3C", "is not a folder");
 	assert_int_equal(unlink("links/1HRV3C"), 0);
 	write_plain("elsewhere/page", "kept " LT_SITE_MARK);
 	assert_int_equal(mkdir("links/1HRV3C", 0777), 0);
@@ -331,7 +359,7 @@ static void test_links(void **state)
 	lt_scan_code_write(gone, 9, LT_SIDE_H, "RV3");
 	snprintf(path, sizeof path, "links/%s", gone);
 	assert_int_equal(symlink("../elsewhere", path), 0);
-	refuse_yaml("links", yaml, path, "in the way");
+	refuse_yaml("links", yaml, path, "is not a folder");
 	assert_int_equal(unlink(path), 0);
 	assert_holds("elsewhere/page", "kept " LT_SITE_MARK);
 	assert_false(is_there("elsewhere/index.html"));
@@ -352,7 +380,7 @@ static void test_others(void **state)
 	for (size_t i = 0; i < sizeof paths / sizeof *paths; i++) {
 		assert_int_equal(system("mkdir -p others/RV3 others/1HRV3C"), 0);
 		write_plain(paths[i], "<p>mine</p>");
-		refuse_yaml("others", yaml, paths[i], "not a page that loomtag wrote");
+		refuse_yaml("others", yaml, paths[i], "is not a page of loomtag");
 		assert_holds(paths[i], "<p>mine</p>");
 		/* Nothing at all was written. */
 		assert_int_equal(system("test $(find others -type f | wc -l) = 1"), 0);
@@ -365,9 +393,9 @@ static void test_unwritable(void **state)
 	(void)state;
 	static const char yaml[] = "harness: RV3\nconnectors:\n  - {id: X1, family: a}\n";
 	write_plain("file", "a file");
-	refuse_yaml("file", yaml, "file", "in the way");
-	refuse_yaml("file/sub", yaml, "file/sub", "cannot be made");
-	refuse_yaml("no/such", yaml, "no/such", "cannot be made");
+	refuse_yaml("file", yaml, "file", "is not a folder");
+	refuse_yaml("file/sub", yaml, "file/sub", "cannot make the folder");
+	refuse_yaml("no/such", yaml, "no/such", "cannot make the folder");
 	assert_holds("file", "a file");
 	assert_int_equal(mkdir("shut", 0555), 0);
 	/* Nothing is shut to root. */
@@ -542,7 +570,7 @@ static void test_places(void **state)
 	const char *at = strstr(page, "id=\"places\"");
 	assert_non_null(at);
 	static const char *const order[] = { ">Lane 2<", "X2", ">lane 9<", "X2", "<b>is here</b>",
-		">lane 10<", "X1", "by eye", "X4", "no place is described", "X3" };
+		">lane 10<", "X1", "by eye", "X4", "place not described", "X3" };
 	for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
 		const char *found = strstr(at, order[i]);
 		if (found == NULL) {
@@ -569,7 +597,7 @@ static void test_small(void **state)
 	snprintf(path, sizeof path, "big/%s/index.html", code);
 	char *page = read_page(path);
 	assert_true(strlen(page) < 24000);
-	assert_non_null(strstr(page, "and 175 more"));
+	assert_non_null(strstr(page, "<li>175 more</li>"));
 	free(page);
 }
 
@@ -580,6 +608,7 @@ int main(void)
 		cmocka_unit_test(test_escaping),
 		cmocka_unit_test(test_pages),
 		cmocka_unit_test(test_replaced),
+		cmocka_unit_test(test_what_a_hazard_does),
 		cmocka_unit_test(test_named_in_a_hazard),
 		cmocka_unit_test(test_old_sticker),
 		cmocka_unit_test(test_same_bytes),

@@ -8,6 +8,7 @@
 
 #include "build.h"
 #include "fixture.h"
+#include "loomtag/words.h"
 #include "map/parts.h"
 #include "record_canvas.h"
 
@@ -87,7 +88,7 @@ static enum table table_of(const struct row *heads)
 		lt_text_add(&text, heads->cells[i]);
 	const char *all = lt_text_string(&text);
 	enum table table = strstr(all, "whatisthere") != NULL ? PLACES
-			   : strstr(all, "plugsinto") != NULL ? NUMBERS
+			   : strstr(all, "mateswith") != NULL ? NUMBERS
 			   : strstr(all, "inwords") != NULL || strstr(all, "oneend") != NULL
 				   ? SUMMARY
 			   : strstr(all, "from") != NULL ? WIRES
@@ -344,7 +345,7 @@ static const char *const colours[] = { "BK", "BN", "WHRD", "GNYE", "BU", "VTGY",
 static const char *const colour_cells[] = { "BK", "BN", "WHRD", "GNYE,PE", "BU", "VTGY", "WH" };
 /* IEC 60757's names; green-and-yellow alone is protective earth by IEC 60445. */
 static const char *const colour_words[] = { "black", "brown", "whiteandred",
-	"green-and-yellow:protectiveearth", "blue", "violetandgrey", "white" };
+	"green-and-yellow:protectiveearth(PE)", "blue", "violetandgrey", "white" };
 /* Thin ones first. */
 static const char *const sizes[] = { "0.35 mm2", "18 AWG", "1 mm2", "2.5 mm2" };
 static const char *const size_words[] = { "0.35mm²", "18AWG", "1mm²", "2.5mm²" };
@@ -537,7 +538,7 @@ static const char *size_word(const char *size)
 	return NULL;
 }
 
-/* By hand from what was written: "0.35mm²", "18AWGor1mm²", "nosizegiven". */
+/* By hand from what was written: "0.35mm²", "18AWGor1mm²", "notdescribed". */
 static const char *expected_size(struct lt_arena *arena, const struct plan *plan,
 	const struct wire *wire)
 {
@@ -547,7 +548,7 @@ static const char *expected_size(struct lt_arena *arena, const struct plan *plan
 	const char *one = size_word(plan->size[wire->from]);
 	const char *other = wire->to == CONNECTORS ? NULL : size_word(plan->size[wire->to]);
 	if (one == NULL || other == NULL || one == other)
-		return one != NULL ? one : other != NULL ? other : "nosizegiven";
+		return one != NULL ? one : other != NULL ? other : "notdescribed";
 	for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++)
 		if (size_words[i] == one || size_words[i] == other)
 			return lt_arena_printf(arena, "%sor%s", size_words[i],
@@ -573,7 +574,7 @@ static const char *end_cells(struct lt_arena *arena, const struct fixture *fixtu
 		return "notdescribed";
 	unsigned number = fixture->tags.number_of[connector];
 	const struct lt_connector *of = &fixture->harness.connectors[connector];
-	const char *name = of->name != NULL ? squeeze(arena, of->name) : "noname";
+	const char *name = of->name != NULL ? squeeze(arena, of->name) : "notdescribed";
 	if (number == 0)
 		return lt_arena_printf(arena, "nonumber,way%u(X%u.%u)|%s", way + 1, connector,
 			way + 1, name);
@@ -598,7 +599,7 @@ static void expect_wires(struct list *list, const struct fixture *fixture, const
 		list_add(&keyed,
 			lt_arena_printf(arena, "%s %s %05u\t%s|%s|%s|%s%s%s", key[swapped],
 				key[!swapped], i, cells[swapped], cells[!swapped],
-				colour_cell(wire->colour, colour_cells, "nocolourgiven"),
+				colour_cell(wire->colour, colour_cells, "notdescribed"),
 				expected_size(arena, plan, wire), wire->name != NULL ? "|" : "",
 				wire->name != NULL ? squeeze(arena, wire->name) : ""));
 	}
@@ -606,13 +607,9 @@ static void expect_wires(struct list *list, const struct fixture *fixture, const
 	for (size_t i = 0; i < keyed.count && fixture->harness.wire_count > 0; i++)
 		list_add(list, strchr(keyed.items[i], '\t') + 1);
 	if (plan->wire_count == 0)
-		list_add(list, "Thedescriptiongivesnowires.");
+		list_add(list, squeeze(arena, lt_table_words.no_wires));
 	list_finish(&keyed);
 }
-
-#define NO_LIST \
-	"Thedescriptiondoesnotsaywherewiresgo;eachconnector'spanelhasitscolours.Two" \
-	"endsmaybethoseofonewire."
 
 /* "colour|in words|size|both ends described|one end described", sorted by letters, and the row for
  * all; without the last but one, and with a sentence, where there is no wire list. */
@@ -624,7 +621,7 @@ static void expect_summary(struct list *list, const struct fixture *fixture,
 	for (unsigned i = 0; i < plan->wire_count; i++) {
 		const struct wire *wire = &plan->wires[i];
 		list_add(&kinds, lt_arena_printf(&kinds.arena, "%s%s%s|%s|%s",
-					 colour_cell(wire->colour, colour_cells, "nocolourgiven"),
+					 colour_cell(wire->colour, colour_cells, "notdescribed"),
 					 wire->colour != NULL ? "|" : "",
 					 colour_cell(wire->colour, colour_words, ""),
 					 expected_size(&kinds.arena, plan, wire),
@@ -646,7 +643,7 @@ static void expect_summary(struct list *list, const struct fixture *fixture,
 		open += counts[1];
 	}
 	if (plan->wire_count > 0 && !listed)
-		list_add(list, NO_LIST);
+		list_add(list, squeeze(&kinds.arena, lt_table_words.no_wire_list));
 	if (plan->wire_count > 0)
 		list_add(list, listed ? lt_arena_printf(&kinds.arena, "all|%u|%u", whole, open)
 				      : lt_arena_printf(&kinds.arena, "all|%u", open));
@@ -663,7 +660,7 @@ static const char *number_cells(struct lt_arena *arena, const struct fixture *fi
 	unsigned number = fixture->tags.number_of[index];
 	struct lt_text text = { 0 };
 	if (number == 0)
-		lt_text_add(&text, "none");
+		lt_text_add(&text, "by eye");
 	else
 		lt_text_printf(&text, "%u|%uH", number, number);
 	if (number != 0 && of->sides == 2 && part != NULL && part->replace)
@@ -675,7 +672,7 @@ static const char *number_cells(struct lt_arena *arena, const struct fixture *fi
 	lt_text_printf(&text, of->name != NULL ? "|%s(%s)|" : "|%s%s|",
 		of->name != NULL ? of->name : "", of->id);
 	if (part == NULL)
-		lt_text_add(&text, "none");
+		lt_text_add(&text, "not described");
 	else
 		lt_text_printf(&text, part->name != NULL ? "%s(%s)" : "%s%s",
 			part->name != NULL ? part->name : "", part->id);
@@ -685,7 +682,7 @@ static const char *number_cells(struct lt_arena *arena, const struct fixture *fi
 	bool there = part != NULL && part->where != NULL &&
 		     (of->where == NULL || strcmp(of->where, part->where) != 0);
 	if (of->where == NULL && !there)
-		lt_text_add(&text, "notgiven");
+		lt_text_add(&text, "not described");
 	lt_text_add(&text, of->where != NULL ? of->where : "");
 	if (there)
 		lt_text_printf(&text, "%s:%s", part->id, part->where);
@@ -710,7 +707,7 @@ static void expect_numbers(struct list *list, const struct fixture *fixture, con
 	for (unsigned i = 1; i <= fixture->tags.number_max; i++)
 		if (fixture->tags.retired[i])
 			list_add(&keyed, lt_arena_printf(&keyed.arena,
-						 "%06u\t%u|retired:nothingcarriesit", i, i));
+						 "%06u\t%u|retired:notusedanymore", i, i));
 	if (none)
 		list_add(&keyed, "890000\t#nonumber");
 	list_sort(&keyed);
@@ -774,7 +771,7 @@ static void add_at(struct list *keyed, const char *place, const char *key, const
 	list_add(keyed,
 		lt_arena_printf(arena, "%s\x01%s\x01%s\x01%s\t%s\t%s", sort,
 			place != NULL ? sort_key(arena, place) : "", place != NULL ? place : "",
-			key, place != NULL ? place : "place not given", row));
+			key, place != NULL ? place : lt_table_words.place_not_described, row));
 }
 
 static const char *named(struct lt_arena *arena, const char *name, const char *id)
@@ -796,19 +793,19 @@ static void keyed_places(struct list *keyed, const struct fixture *fixture, cons
 		const char *there = mated ? part->where : NULL;
 		const char *key =
 			lt_arena_printf(arena, "%06u %s", number != 0 ? number : 900000, of->id);
-		const char *digits = number != 0 ? lt_arena_printf(arena, "%u", number) : "none";
+		const char *digits = number != 0 ? lt_arena_printf(arena, "%u", number) : "by eye";
 		bool both = of->where != NULL && there != NULL && strcmp(of->where, there) == 0;
 		if (both)
 			add_at(keyed, there, key,
-				lt_arena_printf(arena, "%s|%s, and %s|%zu", digits, joint, mate,
-					pages[i]));
+				lt_arena_printf(arena, "%s|%s and its mate %s|%zu", digits, joint,
+					mate, pages[i]));
 		if (!both && (of->where != NULL || there == NULL))
 			add_at(keyed, of->where, key,
 				lt_arena_printf(arena, "%s|%s|%zu", digits, joint, pages[i]));
 		if (!both && there != NULL)
 			add_at(keyed, there, key,
-				lt_arena_printf(arena, "%s|%s, for %s|%zu", digits, mate, joint,
-					pages[i]));
+				lt_arena_printf(arena, "%s|%s, the mate of %s|%zu", digits, mate,
+					joint, pages[i]));
 	}
 	for (size_t i = 0; i < harness->component_count; i++) {
 		const struct lt_component *part = &harness->components[i];
@@ -817,7 +814,7 @@ static void keyed_places(struct list *keyed, const struct fixture *fixture, cons
 			joined = harness->connectors[j].component == i;
 		if (!joined)
 			add_at(keyed, part->where, lt_arena_printf(arena, "950000 %06zu", i),
-				lt_arena_printf(arena, "none|%s: no connector goes to it|none",
+				lt_arena_printf(arena, "–|%s: no connector mates with it|–",
 					named(arena, part->name, part->id)));
 	}
 }
@@ -871,7 +868,7 @@ static void check_wires(const struct drawn *drawn, const struct fixture *fixture
 	const char *all = should.count > 0 ? should.items[should.count - 1] : "|0";
 	if (fixture->harness.wire_count > 0 && strcmp(strrchr(all, '|'), "|0") != 0) {
 		assert_int_equal(is.count, should.count + 1);
-		assert_non_null(strstr(is.items[--is.count], "notdescribed"));
+		assert_non_null(strstr(is.items[--is.count], "onlyoneend"));
 	}
 	/* Their order is that of colours, not of letters. */
 	list_sort(&is);
@@ -891,11 +888,13 @@ static void check_titles(const struct drawn *drawn)
 				on[drawn->rows[j].table] = true;
 		struct lt_text title = { 0 };
 		if (on[NUMBERS])
-			lt_text_add(&title, "Index by number");
+			lt_text_add(&title, lt_table_words.index_by_number);
 		if (on[PLACES])
-			lt_text_printf(&title, "%sIndex by place", title.length > 0 ? ", " : "");
+			lt_text_printf(&title, title.length > 0 ? ", %s" : "%s",
+				lt_table_words.index_by_place);
 		if (on[WIRES] || on[SUMMARY])
-			lt_text_printf(&title, "%sWire list", title.length > 0 ? ", " : "");
+			lt_text_printf(&title, title.length > 0 ? ", %s" : "%s",
+				lt_table_words.wire_list);
 		assert_string_equal(drawn->titles[i], lt_text_string(&title));
 		lt_text_finish(&title);
 	}
@@ -1000,7 +999,7 @@ static void assert_rows(const struct drawn *drawn, enum table table, const char 
 #define ASSERT_ROWS(drawn, table, rows) \
 	assert_rows(drawn, table, rows, sizeof(rows) / sizeof *(rows))
 
-#define NOT_DESCRIBED "Wherethe7withoneenddescribedgoisnotdescribed:twoofthemmaybetheendsofonewire."
+#define OPEN_ENDS "7wireshaveonlyoneenddescribed.Twoofthemcanbetheendsofonewire."
 
 /* What differs between two ends, or may be either of two, is not made up; ways with letters come
  * behind those with numbers. */
@@ -1008,24 +1007,24 @@ static void what_is_not_known_is_said(void **state)
 {
 	(void)state;
 	static const char *const wires[] = {
-		"2Hway1(X1.1)|power|12Hwaya(X2.a)|noname|BNorWHRD|0.75mm²or18AWG|W1",
+		"2Hway1(X1.1)|power|12Hwaya(X2.a)|notdescribed|BNorWHRD|0.75mm²or18AWG|W1",
 		"2Hway2(X1.2)|power|10Hway1(X3.1)|hall|BKorBU|0.75mm²|W2",
 		"2Hway2(X1.2)|power|notdescribed|BKorBU|0.75mm²",
 		"2Hway3(X1.3)|power|notdescribed|GNYE,PE|0.75mm²",
 		"10Hway2(X3.2)|hall|10Hway3(X3.3)|hall|TQ|2.5mm²",
-		"10Hway4(X3.4)|hall|nonumber,way2(X9.2)|noname|nocolourgiven|nosizegiven",
-		"12Hway9(X2.9)|noname|notdescribed|GY|18AWG",
-		"12Hway10(X2.10)|noname|notdescribed|GY|18AWG",
-		"12HwayB(X2.B)|noname|notdescribed|RD|18AWG",
-		"12HwayAA(X2.AA)|noname|notdescribed|WH|18AWG",
-		"nonumber,way1(X9.1)|noname|notdescribed|PK|nosizegiven",
+		"10Hway4(X3.4)|hall|nonumber,way2(X9.2)|notdescribed|notdescribed|notdescribed",
+		"12Hway9(X2.9)|notdescribed|notdescribed|GY|18AWG",
+		"12Hway10(X2.10)|notdescribed|notdescribed|GY|18AWG",
+		"12HwayB(X2.B)|notdescribed|notdescribed|RD|18AWG",
+		"12HwayAA(X2.AA)|notdescribed|notdescribed|WH|18AWG",
+		"nonumber,way1(X9.1)|notdescribed|notdescribed|PK|notdescribed",
 	};
 	/* Colours in the order of IEC 60757, then what is in doubt, then what is not given. */
 	static const char *const summary[] = { "RD|red|18AWG|0|1", "GY|grey|18AWG|0|2",
-		"WH|white|18AWG|0|1", "PK|pink|nosizegiven|0|1", "TQ|turquoise|2.5mm²|1|0",
-		"GNYE,PE|green-and-yellow:protectiveearth|0.75mm²|0|1",
+		"WH|white|18AWG|0|1", "PK|pink|notdescribed|0|1", "TQ|turquoise|2.5mm²|1|0",
+		"GNYE,PE|green-and-yellow:protectiveearth(PE)|0.75mm²|0|1",
 		"BKorBU|blackorblue|0.75mm²|1|1", "BNorWHRD|brownorwhiteandred|0.75mm²or18AWG|1|0",
-		"nocolourgiven|nosizegiven|1|0", "all|4|7", NOT_DESCRIBED };
+		"notdescribed|notdescribed|1|0", "all|4|7", OPEN_ENDS };
 	struct fixture fixture;
 	struct drawn drawn;
 	read_odd(&fixture);
@@ -1041,12 +1040,12 @@ static void numbers_and_places_are_found(void **state)
 	(void)state;
 	static const char *const numbers[] = {
 		"2|2H2X2M|power(X1)|motor(M1),portPWR,newpart|undertheleftcoverM1:leftgearbox|3",
-		"5|retired:nothingcarriesit",
-		"9|retired:nothingcarriesit",
-		"10|10H10Mnosticker|hall(X3)|none|ridge|17",
-		"12|12H12M|X2|none|UndertheLeftCover|10",
+		"5|retired:notusedanymore",
+		"9|retired:notusedanymore",
+		"10|10H10Mnosticker|hall(X3)|notdescribed|ridge|17",
+		"12|12H12M|X2|notdescribed|UndertheLeftCover|10",
 		"#nonumber",
-		"none|X9|none|notgiven|24",
+		"byeye|X9|notdescribed|notdescribed|24",
 	};
 	static const char *const places[] = {
 		"#UndertheLeftCover",
@@ -1054,13 +1053,13 @@ static void numbers_and_places_are_found(void **state)
 		"#undertheleftcover",
 		"2|power(X1)|3",
 		"#leftgearbox",
-		"2|motor(M1),forpower(X1)|3",
+		"2|motor(M1),themateofpower(X1)|3",
 		"#Ridge",
-		"none|lonepart(B5):noconnectorgoestoit|none",
+		"–|lonepart(B5):noconnectormateswithit|–",
 		"#ridge",
 		"10|hall(X3)|17",
-		"#placenotgiven",
-		"none|X9|24",
+		"#placenotdescribed",
+		"byeye|X9|24",
 	};
 	struct fixture fixture;
 	struct drawn drawn;

@@ -1,0 +1,91 @@
+/* What quick, checklist and map print when they are done, and the description that quick writes. */
+#include "loomtag/words.h"
+
+const struct lt_quick_words lt_quick_words = {
+	.not_used = "numbers not used, because they are easily confused:",
+	.start = "Make the machine safe first. Stick both halves of every joint, then unplug.",
+};
+
+void lt_quick_add_description(struct lt_text *out, const char *code, const unsigned *numbers,
+	size_t count)
+{
+	lt_text_printf(out,
+		lt_plural(count, "# %zu joint, tagged before it was described.\n",
+			"# %zu joints, tagged before they were described.\n"),
+		count);
+	lt_text_printf(out,
+		"# Fill this in from the worksheet: remove the # before a key and write behind it.\n"
+		"# Every joint keeps its number. To give one a better id, change it and add the old one:\n"
+		"#   - id: X1\n"
+		"#     was: T%u\n"
+		"# Then run: loomtag check %s.yaml, loomtag checklist %s.yaml -o %s-checklist.pdf\n"
+		"\n"
+		"harness: %s\n"
+		"# title: the machine and the module\n"
+		"# Add no unit: the printed stickers carry the code above, which no other job has.\n"
+		"\n"
+		"# hazards:                      # what can hurt you, before you unplug anything\n"
+		"#   - energy: mains 230 V\n"
+		"#     signal: danger            # danger, warning or caution\n"
+		"#     harm: what it does to you\n"
+		"#     isolate: which switch, and how it is locked and labelled\n"
+		"#     release: what is stored, and how it is released\n"
+		"#     prove: how you prove that it is dead\n"
+		"#     restore: when it comes back\n"
+		"\n"
+		"# components:\n"
+		"#   - {id: M1, name: a motor, place: where it is}\n"
+		"\n"
+		"# Keys of a joint: name, what it is; mates, the id of the component that it mates with;\n"
+		"# port, the marking on that component; family, shell and coupling; ways, how many; wires,\n"
+		"# such as {1: BN, 2: BU}; place, where it is; lock, how to unlock it; seat, how you feel\n"
+		"# that it is seated.\n"
+		"connectors:                     # in the order in which you unplug them\n",
+		numbers[0], code, code, code, code);
+	for (size_t i = 0; i < count; i++)
+		lt_text_printf(out,
+			"  - id: T%u\n"
+			"    # name:\n"
+			"    # mates:\n"
+			"    # port:\n"
+			"    # family:\n"
+			"    # ways:\n"
+			"    # wires:\n"
+			"    # place:\n"
+			"    # lock:\n"
+			"    # seat:\n",
+			numbers[i]);
+}
+
+void lt_quick_add_worksheet(struct lt_text *out, const char *file)
+{
+	lt_text_printf(out, "%s: write on it by hand what each number is", file);
+}
+
+void lt_quick_add_fill_in(struct lt_text *out, const char *file)
+{
+	lt_text_printf(out, "%s: fill it in later; the numbers do not change", file);
+}
+
+void lt_checklist_add_done(struct lt_text *out, const char *file, size_t joints)
+{
+	lt_text_printf(out,
+		lt_plural(joints, "%s: checklist for %zu joint", "%s: checklist for %zu joints"),
+		file, joints);
+}
+
+void lt_map_add_done(struct lt_text *out, const char *files, size_t joints, size_t pages)
+{
+	lt_text_printf(out,
+		lt_plural(pages, "%s: map with %zu joints on %zu page",
+			"%s: map with %zu joints on %zu pages"),
+		files, joints, pages);
+}
+
+void lt_site_add_done(struct lt_text *out, const char *folder, size_t tags, const char *code)
+{
+	lt_text_printf(out,
+		lt_plural(tags, "%s: page of %zu tag; begin at %s/%s/index.html",
+			"%s: pages of %zu tags; begin at %s/%s/index.html"),
+		folder, tags, folder, code);
+}

@@ -1,0 +1,93 @@
+/* The words of the worksheet. */
+#include "loomtag/words.h"
+
+/* Numbers that were not used, named on the worksheet; the rest is counted. */
+#define PASSED_OVER_NAMED 48
+
+const struct lt_worksheet_words lt_worksheet_words = {
+	.title = "Worksheet",
+	.machine = "machine",
+	.technician = "technician",
+	.tags = "tags",
+	.connector = "connector: what it is",
+	.mate = "mates with: part, its marking",
+	.colours = "colours by way: 1 BN, 2 BU …",
+	.place = "place",
+	.notes = "notes",
+	.order =
+		"Before you unplug anything, find every energy. Shut down, isolate, and fit lock and "
+		"warning label. Release what is stored, and prove that it is dead. Then stick the "
+		"same number on both halves of every joint while everything is still plugged in.",
+	.about_colours = "Colours",
+	.about_numbers = "Numbers",
+	.next = "Next",
+};
+
+void lt_worksheet_add_colours(struct lt_text *out)
+{
+	struct lt_text colours = { 0 };
+	for (int hue = 0; hue < LT_HUE_COUNT; hue++)
+		lt_text_printf(&colours, hue == 0 ? "%s %s" : ", %s %s",
+			lt_hue_code((enum lt_hue)hue), lt_hue_name((enum lt_hue)hue));
+	lt_text_printf(out, "%s. Write the base colour first: WHRD is white with red.",
+		lt_text_string(&colours));
+	lt_text_finish(&colours);
+}
+
+void lt_worksheet_add_passed(struct lt_text *out, const struct lt_passed_over *passed)
+{
+	switch (passed->why) {
+	case LT_TURNED:
+		lt_text_printf(out, "%u (reads as %u upside down)", passed->number,
+			passed->because);
+		break;
+	case LT_SWAPPED:
+		lt_text_printf(out, "%u (is %u with two digits swapped)", passed->number,
+			passed->because);
+		break;
+	case LT_ONE_DIGIT:
+		lt_text_printf(out, "%u (can be read as %u)", passed->number, passed->because);
+		break;
+	case LT_DISTINCT:
+		lt_text_printf(out, "%u (not needed)", passed->number);
+		break;
+	}
+}
+
+void lt_worksheet_add_all_passed(struct lt_text *out, const struct lt_tags *tags)
+{
+	struct lt_passed_over passed[PASSED_OVER_NAMED];
+	const size_t all = lt_tags_passed_over(tags, passed, PASSED_OVER_NAMED);
+	const size_t named = all < PASSED_OVER_NAMED ? all : PASSED_OVER_NAMED;
+	struct lt_text numbers = { 0 };
+	for (size_t i = 0; i < named; i++) {
+		if (i > 0)
+			lt_text_add(&numbers, ", ");
+		lt_worksheet_add_passed(&numbers, &passed[i]);
+	}
+	if (all > named)
+		lt_text_printf(out,
+			"These numbers are not used, because they are easily confused: %s, and %zu "
+			"more.",
+			lt_text_string(&numbers), all - named);
+	else if (all > 0)
+		lt_text_printf(out,
+			"These numbers are not used, because they are easily confused: %s.",
+			lt_text_string(&numbers));
+	lt_text_finish(&numbers);
+}
+
+void lt_worksheet_add_next(struct lt_text *out, const char *file)
+{
+	if (file != NULL)
+		lt_text_printf(out,
+			"Type what you wrote into %s. Put each line at the id in its second column. "
+			"The numbers do not change. Then run “loomtag checklist” to print the order "
+			"of reconnecting.",
+			file);
+	else
+		lt_text_add(out,
+			"Type what you wrote into the description. Put each line at the id in its "
+			"second column. The numbers do not change. Then run “loomtag checklist” to "
+			"print the order of reconnecting.");
+}
