@@ -88,7 +88,8 @@ struct lt_plan_change {
 	bool voids;      /* what was noted of the joint counts no more */
 	unsigned number; /* of the joint now, or of one that is gone as it was; 0 for a line */
 	const char *id;  /* of the joint; of a line its text */
-	const char *before, *after; /* what it was and is, in words or numbers; or NULL */
+	const char *before,
+		*after; /* old and new value, as in the description; NULL: not described */
 };
 
 /* Lists how `now` differs from `old`, joint by joint in the order of `now`, then what is gone, then
@@ -98,9 +99,6 @@ struct lt_plan_change {
  * `was` may be NULL. Linear. */
 size_t lt_job_plan_compare(struct lt_plan_change **out, size_t *was, struct lt_arena *arena,
 	const struct lt_job_plan *now, const struct lt_job_plan *old);
-
-/* Says one change in a sentence that stands alone, no newline. */
-void lt_plan_change_words(struct lt_text *out, const struct lt_plan_change *change);
 
 /* Jobs: what happened while one module was taken out and put back, kept in a store.
  *

@@ -51,6 +51,17 @@ struct lt_record_part {
 	size_t swapped;                /* the event by which all of them were; LT_NONE: not all */
 };
 
+enum lt_record_table {
+	LT_RECORD_TABLE_STAGES,
+	LT_RECORD_TABLE_JOINTS,
+	LT_RECORD_TABLE_WRONG,
+	LT_RECORD_TABLE_PARTS,
+	LT_RECORD_TABLE_LINES,
+	LT_RECORD_TABLE_HAZARDS,
+	LT_RECORD_TABLE_EVENTS,
+	LT_RECORD_TABLES
+};
+
 /* People, each once, in order. */
 struct lt_record_people {
 	const char **names;
@@ -94,6 +105,8 @@ struct lt_record {
 	size_t verdicts[LT_VERDICT_COUNT];
 
 	/* What it says on paper, filled from the facts. */
+	struct lt_document_style style;
+	struct lt_block_table tables[LT_RECORD_TABLES];
 	struct lt_document document;
 	size_t faults; /* findings that stand out */
 };
@@ -134,9 +147,6 @@ const char *lt_record_keep(struct lt_record *record, struct lt_text *text);
 const char *lt_record_time(struct lt_record *record, size_t event);
 /* In full, with the offset. */
 const char *lt_record_moment(struct lt_record *record, long long at);
-
-/* "unplugging", as it stands on paper. */
-const char *lt_record_stage_words(enum lt_stage stage);
 
 /* Names with commas between, from the record's arena; `none` where there are none. */
 const char *lt_record_names(struct lt_record *record, const char *const *names, size_t count,
