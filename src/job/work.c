@@ -93,13 +93,19 @@ struct lt_job_event lt_work_event(const struct lt_work *work, enum lt_job_event_
 	};
 }
 
-static bool say_strange(const struct lt_work *work, const struct lt_job_event *event,
+static bool refuse_strange(const struct lt_work *work, const struct lt_job_event *event,
 	struct lt_diags *diags)
 {
-	lt_error(diags, lt_work_place(work), "event %llu of job %llu (%s%s%s) cannot be understood",
-		event->id, work->job, event->kind_name, event->verdict != NULL ? " " : "",
-		event->verdict != NULL ? event->verdict : "");
-	lt_hint(diags, "a newer loomtag wrote it, or it was changed. Use the newest loomtag here");
+	if (event->verdict != NULL)
+		lt_error(diags, lt_work_place(work),
+			"event %llu of job %llu (%s %s) cannot be understood", event->id, work->job,
+			event->kind_name, event->verdict);
+	else
+		lt_error(diags, lt_work_place(work),
+			"event %llu of job %llu (%s) cannot be understood", event->id, work->job,
+			event->kind_name);
+	lt_hint(diags,
+		"use the newest loomtag. A newer loomtag wrote this event, or it was changed");
 	return false;
 }
 
@@ -116,7 +122,7 @@ bool lt_work_read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diag
 		return false;
 	for (size_t i = 0; i < count; i++) {
 		if (!lt_job_state_apply(work->state, &events[i], NULL))
-			return say_strange(work, &events[i], diags);
+			return refuse_strange(work, &events[i], diags);
 		keep(work, &events[i]);
 	}
 	work->kept = work->event_count;
@@ -205,7 +211,7 @@ bool lt_work_put_in_force(struct lt_work *work, bool backdated, struct lt_diags 
 	if (backdated)
 		return true;
 	lt_error(diags, lt_work_place(work),
-		"the description cannot be taken as the plan of this job");
+		"the description cannot be used as the plan of this job");
 	take_back(work);
 	return false;
 }

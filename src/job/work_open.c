@@ -28,7 +28,7 @@ static bool close_old(struct lt_work *work, struct lt_diags *diags)
 	if (!lt_job_db_append(work->db, work->job, &event, diags))
 		return false;
 	lt_warning(diags, lt_work_place(work),
-		"job %llu of %s was open, and is closed as not finished", work->job,
+		"job %llu of %s was open, and is now closed as not finished", work->job,
 		work->tags->harness->code);
 	return true;
 }
@@ -83,10 +83,11 @@ bool lt_work_begin(struct lt_work *work, struct lt_diags *diags)
 	return good;
 }
 
-static void say_closed(const struct lt_work *work, unsigned long long job, struct lt_diags *diags)
+static void refuse_closed(const struct lt_work *work, unsigned long long job,
+	struct lt_diags *diags)
 {
-	lt_error(diags, lt_work_place(work), "job %llu is closed and takes nothing more", job);
-	lt_hint(diags, "loomtag jobs lists the jobs that are open");
+	lt_error(diags, lt_work_place(work), "job %llu is closed: nothing can be added", job);
+	lt_hint(diags, "list the jobs with loomtag jobs");
 }
 
 /* The job that is asked for is the open one of this unit, or nothing is done. */
@@ -102,9 +103,10 @@ static bool check_asked(struct lt_work *work, struct lt_diags *diags)
 		if (strcmp(job.code, work->tags->harness->code) != 0) {
 			lt_error(diags, place, "job %llu is of %s, not of %s", asked, job.code,
 				work->tags->harness->code);
-			lt_hint(diags, "give its own description, and --unit where it has one");
+			lt_hint(diags,
+				"give the description of this job, and --unit if it has a unit");
 		} else {
-			say_closed(work, asked, diags);
+			refuse_closed(work, asked, diags);
 		}
 	}
 	lt_arena_finish(&arena);
@@ -119,10 +121,10 @@ static void warn_of_ports(const struct lt_work *work, struct lt_diags *diags)
 		if (harness->connectors[i].port == NULL)
 			continue;
 		lt_warning(diags, lt_work_place(work),
-			"job %llu was begun with an older loomtag, which did not keep the ports",
+			"job %llu was started with an older loomtag, which did not record the ports",
 			work->job);
 		lt_hint(diags,
-			"where a port was changed since, scan that joint again, or begin another "
+			"if a port was changed since then, scan that joint again, or start a new "
 			"job with --new");
 		return;
 	}
@@ -151,7 +153,8 @@ static bool go_on(struct lt_work *work, struct lt_diags *diags)
 	/* What was changed afterwards is no ground to build on. */
 	if (!lt_job_db_sound(work->db, work->job, diags)) {
 		lt_hint(diags,
-			"--new begins another job; loomtag record shows what is left of this one");
+			"start a new job with --new. loomtag record shows what is left of this "
+			"one");
 		return false;
 	}
 	if (!lt_job_db_station(&work->station, work->db, work->job, diags) ||
@@ -159,7 +162,7 @@ static bool go_on(struct lt_work *work, struct lt_diags *diags)
 		return false;
 	/* Its events are what counts, whatever the store says beside them. */
 	if (lt_job_state_closed(work->state)) {
-		say_closed(work, work->job, diags);
+		refuse_closed(work, work->job, diags);
 		return false;
 	}
 	lt_work_compare(work);

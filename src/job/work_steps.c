@@ -63,12 +63,15 @@ bool lt_work_replan(struct lt_work *work, struct lt_diags *diags)
 	return good;
 }
 
-static bool say_no_more_scans(const struct lt_work *work, struct lt_diags *diags)
+static bool refuse_scan(const struct lt_work *work, struct lt_diags *diags)
 {
-	lt_error(diags, lt_work_place(work), "nothing more is scanned for this job: %s",
-		lt_job_state_closed(work->state) ? "it was closed elsewhere meanwhile"
-						 : "it is at its last stage");
-	lt_hint(diags, "loomtag verify begins or goes on with a job");
+	if (lt_job_state_closed(work->state))
+		lt_error(diags, lt_work_place(work),
+			"nothing can be scanned: the job was closed at another terminal");
+	else
+		lt_error(diags, lt_work_place(work),
+			"nothing can be scanned: the job is at its last stage");
+	lt_hint(diags, "start or continue a job with loomtag verify");
 	return false;
 }
 
@@ -101,7 +104,7 @@ bool lt_work_scan(struct lt_work *work, bool *taken, struct lt_answer *answer, c
 	if (lt_job_state_closed(work->state) ||
 		lt_job_state_stage(work->state) >= LT_STAGE_FINISH) {
 		lt_work_end(work, false, diags);
-		return say_no_more_scans(work, diags);
+		return refuse_scan(work, diags);
 	}
 	struct lt_answer applied;
 	const struct lt_job_event event = judge(work, answer, scan, length);

@@ -147,7 +147,7 @@ static void test_refuses_what_cannot_be(void **state)
 
 	assert_true(lt_job_db_begin(job_db, &diags));
 	assert_false(lt_job_db_new_job(&again, job_db, &lamp, &begun, &diags));
-	assert_error(&diags, job_db->name, "open job of GH7U0042 already");
+	assert_error(&diags, job_db->name, "an open job of GH7U0042: job ");
 	assert_false(lt_job_db_append(job_db, 77, &event, &diags));
 	assert_error(&diags, job_db->name, "no job 77");
 	assert_false(lt_job_db_station(&station, job_db, 77, &diags));
