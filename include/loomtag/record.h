@@ -40,9 +40,6 @@ void lt_record_destroy(struct lt_record *record);
 /* How many lines of the summary say that something is not as it should be. */
 size_t lt_record_faults(const struct lt_record *record);
 
-/* The index of the first event that does not fit its digest, or LT_NONE where all fit. */
-size_t lt_record_misfit(const struct lt_record *record);
-
 /* Draws it as pages; black and grey alone. Every page has at its foot the job, "page n of m", the
  * number of events and the last one's digest. */
 bool lt_record_draw(struct lt_canvas *canvas, const struct lt_record *record,

@@ -125,6 +125,16 @@ json_t *lt_time_json(long long at);
 
 /* Jobs and events for the screen and as JSON. */
 
+struct lt_job_words {
+	const char *no_jobs;
+	/* Labels and headings of columns. */
+	const char *job, *code, *unit, *title, *revision, *opened, *last, *last_event, *stage,
+		*scans, *state;
+	const char *open, *closed, *damaged;
+	const char *typed_accepted; /* of an event with --typed */
+};
+extern const struct lt_job_words lt_job_words;
+
 /* "2026-03-01 08:15 +0100", in the local time of the machine; `at` in milliseconds since 1970. */
 void lt_job_add_minute(struct lt_text *out, long long at);
 
@@ -132,8 +142,12 @@ void lt_job_add_minute(struct lt_text *out, long long at);
 void lt_job_add_heading(struct lt_text *out);
 void lt_job_add_line(struct lt_text *out, const struct lt_job *job, bool unsound);
 
-/* What stands above the events of a job. */
+/* What stands above the events of a job, and below them where all are sound. */
 void lt_job_add_facts(struct lt_text *out, const struct lt_job *job);
+void lt_job_add_sound(struct lt_text *out, size_t events, const char *last);
+
+/* That a job was closed. */
+void lt_job_add_closed(struct lt_text *out, unsigned long long job, const char *code);
 
 /* Columns that the name of the person takes. */
 size_t lt_job_who_columns(const struct lt_job_event *event);
@@ -207,12 +221,18 @@ struct lt_record_words {
 	const char *state_unknown;
 	const char *made, *not_made, *not_apart;
 	const char *not_checked, *not_resolved, *not_confirmed, *not_ticked;
-	const char *typed_accepted, *digest_wrong, *not_understood;
+	const char *digest_wrong, *not_understood;
 	const char *typed_at[LT_STAGE_COUNT]; /* NULL where nothing is typed */
 	/* Scans that are counted below the wrong mates; NULL: not counted. */
 	const char *other_scan[LT_VERDICT_COUNT];
 };
 extern const struct lt_record_words lt_record_words;
+
+/* Says which file was written, in a line without its end. */
+void lt_words_record_written(struct lt_text *out, const char *path, unsigned long long job,
+	size_t events, size_t faults);
+/* The title of the PDF file. */
+void lt_words_record_pdf_title(struct lt_text *out, unsigned long long job, const char *code);
 
 /* The head and the foot. */
 void lt_words_record_title(struct lt_text *out, unsigned long long job);

@@ -124,11 +124,6 @@ size_t lt_record_faults(const struct lt_record *record)
 	return record->faults;
 }
 
-size_t lt_record_misfit(const struct lt_record *record)
-{
-	return record->misfit;
-}
-
 bool lt_record_draw(struct lt_canvas *canvas, const struct lt_record *record,
 	const struct lt_measure *measure, struct lt_diags *diags)
 {

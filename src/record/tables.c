@@ -369,7 +369,7 @@ static void add_what(struct lt_record *record, const struct lt_job_event *event)
 	if (event->text != NULL && event->kind != LT_JOB_STAGE && event->kind != LT_JOB_PLAN)
 		lt_text_printf(&text, ": %s", event->text);
 	if (event->typed)
-		lt_text_printf(&text, " (%s)", lt_record_words.typed_accepted);
+		lt_text_printf(&text, " (%s)", lt_job_words.typed_accepted);
 	text_cell(record, false, &text);
 }
 

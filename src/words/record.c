@@ -115,7 +115,6 @@ const struct lt_record_words lt_record_words = {
 	.not_resolved = "NOT RESOLVED",
 	.not_confirmed = "NOT CONFIRMED",
 	.not_ticked = "NOT TICKED",
-	.typed_accepted = "typed tags accepted",
 	.digest_wrong = "DOES NOT FIT ITS DIGEST",
 	.not_understood = "CANNOT BE UNDERSTOOD",
 	.typed_at = {
@@ -133,6 +132,25 @@ const struct lt_record_words lt_record_words = {
 		[LT_VERDICT_MISREAD] = "misread",
 	},
 };
+
+void lt_words_record_written(struct lt_text *out, const char *path, unsigned long long job,
+	size_t events, size_t faults)
+{
+	lt_text_printf(out,
+		lt_plural(events, "%s: the record of job %llu has %zu event.",
+			"%s: the record of job %llu has %zu events."),
+		path, job, events);
+	if (faults > 0)
+		lt_text_printf(out,
+			lt_plural(faults, " %zu thing is NOT as it should be: see the summary.",
+				" %zu things are NOT as they should be: see the summary."),
+			faults);
+}
+
+void lt_words_record_pdf_title(struct lt_text *out, unsigned long long job, const char *code)
+{
+	lt_text_printf(out, "Record of job %llu, %s", job, code);
+}
 
 void lt_words_record_title(struct lt_text *out, unsigned long long job)
 {

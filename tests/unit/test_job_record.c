@@ -359,7 +359,7 @@ static void a_whole_job_has_no_fault(void **state)
 	FINDS(&work, false, lt_words_lines_ticked, 0, 3);
 	FINDS(&work, false, lt_words_events_fit, 37);
 	assert_findings(&work, false, 8);
-	assert_int_equal(lt_record_misfit(work.record), LT_NONE);
+	assert_int_equal(work.record->misfit, LT_NONE);
 	tear_down(&work);
 }
 
@@ -683,7 +683,7 @@ static void a_changed_event_is_named(void **state)
 	work.events[16].at += 1;
 	FINDS(&work, true, lt_words_events_changed, 17, 37);
 	assert_findings(&work, true, 1);
-	assert_int_equal(lt_record_misfit(work.record), 16);
+	assert_int_equal(work.record->misfit, 16);
 	ROW(&work, true, "17", lt_record_words.digest_wrong);
 	tear_down(&work);
 }
@@ -1063,7 +1063,7 @@ static void an_event_that_cannot_be_is_named(void **state)
 		event.stage = LT_STAGE_RECONNECT;
 		add(&work, event);
 		finish(&work);
-		assert_int_equal(lt_record_misfit(record(&work)), LT_NONE);
+		assert_int_equal(record(&work)->misfit, LT_NONE);
 		char number[24];
 		snprintf(number, sizeof number, "%zu", at + 1);
 		FINDS(&work, true, lt_words_event_not_understood, at + 1);
