@@ -217,7 +217,7 @@ struct lt_record_words {
 
 	/* Cells. */
 	const char *stage_called[LT_STAGE_COUNT];
-	const char *stage_state[LT_STANDING_NOTHING + 1];
+	const char *stage_state[LT_STATE_NOTHING + 1];
 	const char *state_unknown;
 	const char *made, *not_made, *not_apart;
 	const char *not_checked, *not_resolved, *not_confirmed, *not_ticked;
@@ -263,7 +263,7 @@ void lt_words_half_waits(struct lt_text *out, unsigned number, enum lt_side side
 void lt_words_wrong_mates(struct lt_text *out, size_t count, const char *open);
 void lt_words_parts_checked(struct lt_text *out, size_t count, const char *open);
 /* Stages that are skipped, not started or not finished. */
-void lt_words_stages_found(struct lt_text *out, enum lt_stage_standing state, size_t count,
+void lt_words_stages_found(struct lt_text *out, enum lt_stage_state state, size_t count,
 	const char *names);
 /* Of `all` hazards, not 0. */
 void lt_words_hazards_confirmed(struct lt_text *out, size_t unconfirmed, size_t late, size_t all);

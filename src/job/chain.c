@@ -1,4 +1,4 @@
-/* The chain of digests, whose exact form is told in job.h, and whether a job is as it was
+/* The chain of digests (its exact form is in job.h), and whether a job is still as it was
  * recorded. */
 #include <gnutls/crypto.h>
 #include <string.h>

@@ -1,4 +1,5 @@
-/* The store of jobs, whatever keeps it: what may be added to it, and what holds of a job in it. */
+/* The store of jobs, the same for every kind of store: what may be appended, and whether a job in
+ * it is sound. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -185,8 +186,8 @@ bool lt_job_db_append(struct lt_job_db *db, unsigned long long job, struct lt_jo
 	return db->append(db->data, job, end.counted + 1, event, diags);
 }
 
-bool lt_job_db_holds(struct lt_job_db *db, unsigned long long job, size_t known, const char *digest,
-	struct lt_diags *diags)
+bool lt_job_db_still_has(struct lt_job_db *db, unsigned long long job, size_t known,
+	const char *digest, struct lt_diags *diags)
 {
 	struct lt_arena arena = { 0 };
 	struct lt_job_event *events;

@@ -1,4 +1,4 @@
-/* What differs between two plans, and what of it makes void what was noted of a joint. */
+/* Compares two plans: what differs, and which differences void what was recorded of a joint. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -79,7 +79,7 @@ static void compare_joint(struct comparing *comparing, const struct lt_job_joint
 	static const char *const sides[] = { "0", "1", "2" };
 	static const char *const fates[] = { "keep", "replace" };
 	static const char *const tags[] = { "sticker", "paper", "none" };
-	/* What nobody had said becomes no other thing by being said. */
+	/* Describing what was not described before is no change of the thing. */
 	const struct {
 		enum lt_plan_change_kind kind;
 		bool voids;

@@ -130,11 +130,11 @@ bool lt_work_read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diag
 	return true;
 }
 
-bool lt_work_holds(struct lt_work *work, struct lt_diags *diags)
+bool lt_work_still_has_all(struct lt_work *work, struct lt_diags *diags)
 {
 	return work->job == 0 || work->kept == 0 ||
-	       lt_job_db_holds(work->db, work->job, work->kept, work->events[work->kept - 1].digest,
-		       diags);
+	       lt_job_db_still_has(work->db, work->job, work->kept,
+		       work->events[work->kept - 1].digest, diags);
 }
 
 static void rebuild(struct lt_work *work)
@@ -146,7 +146,7 @@ static void rebuild(struct lt_work *work)
 	lt_work_compare(work);
 }
 
-/* Nothing of what was not committed has happened. */
+/* Forgets the events that were not committed. */
 static void take_back(struct lt_work *work)
 {
 	lt_job_db_abandon(work->db);
@@ -161,7 +161,7 @@ bool lt_work_start(struct lt_work *work, struct lt_diags *diags)
 	size_t fresh;
 	if (!lt_job_db_begin(work->db, diags))
 		return false;
-	if (lt_work_holds(work, diags) && lt_work_read_new(work, &fresh, diags))
+	if (lt_work_still_has_all(work, diags) && lt_work_read_new(work, &fresh, diags))
 		return true;
 	take_back(work);
 	return false;
@@ -216,7 +216,7 @@ bool lt_work_put_in_force(struct lt_work *work, bool backdated, struct lt_diags 
 	return false;
 }
 
-void lt_work_is(struct lt_work *work, const char *who)
+void lt_work_set_who(struct lt_work *work, const char *who)
 {
 	work->who = who;
 }
@@ -251,7 +251,7 @@ bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
 {
 	size_t count = 0;
 	bool good = work->job == 0 || !work->db->changed(work->db->data) ||
-		    (lt_work_holds(work, diags) && lt_work_read_new(work, &count, diags));
+		    (lt_work_still_has_all(work, diags) && lt_work_read_new(work, &count, diags));
 	lt_job_state_look(work->state, work->station);
 	if (fresh != NULL)
 		*fresh = count;
@@ -282,7 +282,7 @@ bool lt_work_answer(unsigned *no, struct lt_work *work, enum lt_stage stage, str
 {
 	size_t fresh;
 	*no = LT_NO_STRANGE;
-	if (!lt_work_holds(work, diags) || !lt_work_read_new(work, &fresh, diags))
+	if (!lt_work_still_has_all(work, diags) || !lt_work_read_new(work, &fresh, diags))
 		return false;
 	lt_job_state_look(work->state, work->station);
 	*no = lt_job_state_no(work->state, stage) | (work->differs ? LT_NO_OTHER_PLAN : 0u);

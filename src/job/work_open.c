@@ -1,4 +1,4 @@
-/* Opening a job: going on with the one that is open, or beginning another. */
+/* Opening a job: continuing the one that is open, or beginning a new one. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -74,7 +74,7 @@ bool lt_work_begin(struct lt_work *work, struct lt_diags *diags)
 {
 	if (!lt_job_db_begin(work->db, diags))
 		return false;
-	const bool good = lt_work_holds(work, diags) && open_new(work, diags) &&
+	const bool good = lt_work_still_has_all(work, diags) && open_new(work, diags) &&
 			  lt_work_put_in_force(work, false, diags) &&
 			  lt_work_end(work, true, diags);
 	if (!good)
@@ -113,7 +113,7 @@ static bool check_asked(struct lt_work *work, struct lt_diags *diags)
 	return false;
 }
 
-/* Nor can anybody tell afterwards whether two of them were exchanged. */
+/* Nobody can tell afterwards whether two of them were exchanged. */
 static void warn_of_ports(const struct lt_work *work, struct lt_diags *diags)
 {
 	const struct lt_harness *harness = work->tags->harness;
@@ -140,7 +140,7 @@ static bool take_over(struct lt_work *work, struct lt_diags *diags)
 }
 
 /* Within a transaction. */
-static bool go_on(struct lt_work *work, struct lt_diags *diags)
+static bool continue_job(struct lt_work *work, struct lt_diags *diags)
 {
 	if (!lt_job_db_open_job(&work->job, work->db, work->tags->harness->code, diags) ||
 		!check_asked(work, diags))
@@ -150,7 +150,7 @@ static bool go_on(struct lt_work *work, struct lt_diags *diags)
 	work->begun = true;
 	if (work->options.fresh)
 		return lt_job_db_station(&work->station, work->db, work->job, diags);
-	/* What was changed afterwards is no ground to build on. */
+	/* Nothing is added to a job that was changed afterwards. */
 	if (!lt_job_db_sound(work->db, work->job, diags)) {
 		lt_hint(diags,
 			"start a new job with --new. loomtag record shows what is left of this "
@@ -160,7 +160,7 @@ static bool go_on(struct lt_work *work, struct lt_diags *diags)
 	if (!lt_job_db_station(&work->station, work->db, work->job, diags) ||
 		!lt_work_read_new(work, &work->resumed, diags))
 		return false;
-	/* Its events are what counts, whatever the store says beside them. */
+	/* The events count, not the columns beside them. */
 	if (lt_job_state_closed(work->state)) {
 		refuse_closed(work, work->job, diags);
 		return false;
@@ -174,7 +174,7 @@ static bool open_store(struct lt_work *work, struct lt_diags *diags)
 	work->db = lt_job_db_open(work->options.db, work->options.job == 0, diags);
 	if (work->db == NULL || !lt_job_db_begin(work->db, diags))
 		return false;
-	if (go_on(work, diags))
+	if (continue_job(work, diags))
 		return lt_work_end(work, true, diags);
 	lt_job_db_abandon(work->db);
 	return false;

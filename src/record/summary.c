@@ -141,7 +141,7 @@ static void add_wrong(struct lt_record *record)
 	}
 	for (size_t i = 0; i < record->wrong_count; i++) {
 		const struct lt_record_wrong *wrong = &record->wrong[i];
-		if (wrong->righted != LT_NONE)
+		if (wrong->resolved != LT_NONE)
 			continue;
 		lt_text_add(&open, open.length > 0 ? ", " : "");
 		lt_words_wrong_pair(&open, wrong->first, wrong->second);
@@ -169,13 +169,13 @@ static void add_parts(struct lt_record *record)
 	lt_text_finish(&open);
 }
 
-static void add_stages(struct lt_record *record, enum lt_stage_standing state)
+static void add_stages(struct lt_record *record, enum lt_stage_state state)
 {
 	const char *names[LT_STAGE_COUNT];
 	struct lt_text text = { 0 };
 	size_t count = 0;
 	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
-		if (record->stages[stage].standing == state)
+		if (record->stages[stage].state == state)
 			names[count++] = lt_record_words.stage_called[stage];
 	if (count == 0)
 		return;
@@ -282,9 +282,9 @@ static void add_work(struct lt_record *record)
 	add_joints(record, true, LT_RECORD_IS_TYPED, LT_JOINTS_TYPED);
 	add_joints(record, false, LT_RECORD_IS_TYPED_OF_PAPER, LT_JOINTS_TYPED_OF_PAPER);
 	add_parts(record);
-	add_stages(record, LT_STANDING_SKIPPED);
-	add_stages(record, LT_STANDING_NOT_BEGUN);
-	add_stages(record, LT_STANDING_BEGUN);
+	add_stages(record, LT_STATE_SKIPPED);
+	add_stages(record, LT_STATE_NOT_BEGUN);
+	add_stages(record, LT_STATE_BEGUN);
 	add_hazards_and_lines(record);
 }
 

@@ -91,8 +91,8 @@ static void add_stage(struct lt_record *record, enum lt_stage index)
 {
 	const struct lt_record_stage *stage = &record->stages[index];
 	const bool planned = lt_job_state_plans(record->state) > 0;
-	const bool fault = !planned || (stage->standing != LT_STANDING_DONE &&
-					       stage->standing != LT_STANDING_NOTHING);
+	const bool fault =
+		!planned || (stage->state != LT_STATE_DONE && stage->state != LT_STATE_NOTHING);
 	struct lt_text who = { 0 };
 	lt_text_add(&who, lt_record_names(record, stage->who.names, stage->who.count, ""));
 	if (stage->skipped != LT_NONE) {
@@ -103,7 +103,7 @@ static void add_stage(struct lt_record *record, enum lt_stage index)
 	add_row(record, LT_RECORD_TABLE_STAGES);
 	cell(record, false, lt_record_words.stage_called[index]);
 	cell(record, fault,
-		planned ? lt_record_words.stage_state[stage->standing]
+		planned ? lt_record_words.stage_state[stage->state]
 			: lt_record_words.state_unknown);
 	cell(record, false, lt_record_time(record, stage->begun));
 	cell(record, false, lt_record_time(record, stage->ended));
@@ -144,7 +144,7 @@ static void add_state(struct lt_record *record, const struct lt_record_joint *jo
 	const unsigned faults = LT_RECORD_IS_OPEN | LT_RECORD_IS_SKIPPED |
 				LT_RECORD_IS_UNACCOUNTED | LT_RECORD_IS_TYPED;
 	struct lt_text text = { 0 };
-	lt_text_add(&text, states[joint->standing]);
+	lt_text_add(&text, states[joint->state]);
 	if (joint->history.skipped != LT_NONE) {
 		const struct lt_job_event *event = &record->events[joint->history.skipped];
 		add_break(&text);
@@ -203,7 +203,7 @@ static void add_joints(struct lt_record *record)
 static void add_wrong(struct lt_record *record, const struct lt_record_wrong *wrong)
 {
 	const struct lt_job_event *event = &record->events[wrong->event];
-	const bool open = wrong->righted == LT_NONE;
+	const bool open = wrong->resolved == LT_NONE;
 	struct lt_text pair = { 0 };
 	add_row(record, LT_RECORD_TABLE_WRONG);
 	cell(record, false, lt_record_time(record, wrong->event));
@@ -212,7 +212,7 @@ static void add_wrong(struct lt_record *record, const struct lt_record_wrong *wr
 	cell(record, false, lt_record_words.stage_called[event->stage]);
 	cell(record, false, event->who);
 	cell(record, open,
-		open ? lt_record_words.not_resolved : lt_record_time(record, wrong->righted));
+		open ? lt_record_words.not_resolved : lt_record_time(record, wrong->resolved));
 }
 
 /* "Other scans to note: made before (1), misread (2)." */

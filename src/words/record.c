@@ -101,11 +101,11 @@ const struct lt_record_words lt_record_words = {
 		[LT_STAGE_FINISH] = "last checks",
 	},
 	.stage_state = {
-		[LT_STANDING_NOT_BEGUN] = "NEVER STARTED",
-		[LT_STANDING_BEGUN] = "NOT FINISHED",
-		[LT_STANDING_DONE] = "done",
-		[LT_STANDING_SKIPPED] = "SKIPPED",
-		[LT_STANDING_NOTHING] = "nothing to do",
+		[LT_STATE_NOT_BEGUN] = "NEVER STARTED",
+		[LT_STATE_BEGUN] = "NOT FINISHED",
+		[LT_STATE_DONE] = "done",
+		[LT_STATE_SKIPPED] = "SKIPPED",
+		[LT_STATE_NOTHING] = "nothing to do",
 	},
 	.state_unknown = "NOT KNOWN",
 	.made = "made",
@@ -336,26 +336,26 @@ void lt_words_parts_checked(struct lt_text *out, size_t count, const char *open)
 			count);
 }
 
-void lt_words_stages_found(struct lt_text *out, enum lt_stage_standing state, size_t count,
+void lt_words_stages_found(struct lt_text *out, enum lt_stage_state state, size_t count,
 	const char *names)
 {
 	switch (state) {
-	case LT_STANDING_SKIPPED:
+	case LT_STATE_SKIPPED:
 		lt_text_printf(out, lt_plural(count, "STAGE SKIPPED: %s", "STAGES SKIPPED: %s"),
 			names);
 		return;
-	case LT_STANDING_NOT_BEGUN:
+	case LT_STATE_NOT_BEGUN:
 		lt_text_printf(out,
 			lt_plural(count, "STAGE NEVER STARTED: %s", "STAGES NEVER STARTED: %s"),
 			names);
 		return;
-	case LT_STANDING_BEGUN:
+	case LT_STATE_BEGUN:
 		lt_text_printf(out,
 			lt_plural(count, "STAGE NOT FINISHED: %s", "STAGES NOT FINISHED: %s"),
 			names);
 		return;
-	case LT_STANDING_DONE:
-	case LT_STANDING_NOTHING:
+	case LT_STATE_DONE:
+	case LT_STATE_NOTHING:
 		return;
 	}
 }

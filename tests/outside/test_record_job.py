@@ -424,7 +424,7 @@ class Records(unittest.TestCase):
         self.assertEqual([event["verdict"] for event in record["events"]].count("mated"), 25)
         text = common.run("record", self.path, "-o", "-").stdout
         for words in ("NOT ALL MADE", "Made again", "new part",
-                      said("lt_record_words", "stage_state", "LT_STANDING_NOT_BEGUN")):
+                      said("lt_record_words", "stage_state", "LT_STATE_NOT_BEGUN")):
             self.assertNotIn(words, text)
         self.assertIn(said("lt_record_words", "joints_unknown"), text)
         common.run("record", self.path, "-o", self.out("r.pdf"))

@@ -322,11 +322,11 @@ static void an_older_copy_does_not_hold_what_it_held(void **state)
 	char *older = read_bytes("jobs.db", &length);
 	assert_true(keep(job_db, id, scan_of(1700000002000, 1)) != 0);
 	assert_true(lt_job_db_events(&events, &count, job_db, id, 0, &arena, &diags));
-	assert_true(lt_job_db_holds(job_db, id, 3, events[2].digest, &diags));
+	assert_true(lt_job_db_still_has(job_db, id, 3, events[2].digest, &diags));
 	copy_over_unnoticed(older, length);
-	assert_false(lt_job_db_holds(job_db, id, 3, events[2].digest, &diags));
+	assert_false(lt_job_db_still_has(job_db, id, 3, events[2].digest, &diags));
 	assert_error(&diags, "jobs.db", "was replaced");
-	assert_true(lt_job_db_holds(job_db, id, 2, events[1].digest, &diags));
+	assert_true(lt_job_db_still_has(job_db, id, 2, events[1].digest, &diags));
 	free(older);
 	lt_arena_finish(&arena);
 	lt_job_db_close(job_db);

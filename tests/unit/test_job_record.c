@@ -374,10 +374,10 @@ static void what_was_left_plugged_in_need_not_be_made(void **state)
 	pair(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, LT_SIDE_M);
 	const struct lt_record *made = record(&work);
 	assert_int_equal(made->joint_count, 5);
-	static const enum lt_record_standing standings[] = { LT_RECORD_OPEN, LT_RECORD_MADE,
+	static const enum lt_record_joint_state states[] = { LT_RECORD_OPEN, LT_RECORD_MADE,
 		LT_RECORD_LEFT_IN, LT_RECORD_LEFT_IN, LT_RECORD_LEFT_IN };
 	for (size_t i = 0; i < 5; i++)
-		assert_int_equal(made->joints[i].standing, standings[i]);
+		assert_int_equal(made->joints[i].state, states[i]);
 	assert_int_equal(made->joints[1].history.unplug_rank, 1);
 	FINDS(&work, true, lt_words_joints_made, "1", 1, 2, true);
 	FINDS(&work, false, lt_words_joints_found, LT_JOINTS_NOT_APART, 3, "3–5");
@@ -505,8 +505,7 @@ static void nothing_done_is_nothing_shown(void **state)
 	FINDS(&work, true, lt_words_joints_made, "1–5", 0, 5, false);
 	FINDS(&work, true, lt_words_joints_found, LT_JOINTS_UNCHECKED, 5, "1–5");
 	FINDS(&work, true, lt_words_parts_checked, 1, "M1");
-	FINDS(&work, true, lt_words_stages_found, LT_STANDING_NOT_BEGUN, 5,
-		lt_text_string(&stages));
+	FINDS(&work, true, lt_words_stages_found, LT_STATE_NOT_BEGUN, 5, lt_text_string(&stages));
 	FINDS(&work, true, lt_words_hazards_confirmed, 1, 0, 1);
 	FINDS(&work, true, lt_words_lines_ticked, 3, 3);
 	assert_findings(&work, true, 7);
@@ -536,20 +535,20 @@ static void wrong_mates_put_right_and_not(void **state)
 	assert_string_equal(made->wrong[0].first, "2H");
 	assert_string_equal(made->wrong[0].second, "3M");
 	/* One of the two is not enough. */
-	assert_int_equal(made->wrong[0].righted, LT_NONE);
+	assert_int_equal(made->wrong[0].resolved, LT_NONE);
 	FINDS(&work, true, lt_words_wrong_mates, 1, "2H with 3M");
 	ROW(&work, true, "2H", "3M", lt_record_words.not_resolved);
 	pair(&work, LT_STAGE_RECONNECT, 3, LT_SIDE_H, LT_SIDE_M);
 	made = record(&work);
-	assert_int_equal(made->wrong[0].righted, work.count - 1);
+	assert_int_equal(made->wrong[0].resolved, work.count - 1);
 	FINDS(&work, false, lt_words_wrong_mates, 1, "");
 	scan(&work, LT_STAGE_RECONNECT, 4, LT_SIDE_H, "half");
 	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_M, "wrong-mate");
 	made = record(&work);
 	assert_int_equal(made->wrong_count, 2);
 	/* Number 2 is open again, so that the first is not shown to be right any more. */
-	assert_int_equal(made->wrong[0].righted, LT_NONE);
-	assert_int_equal(made->wrong[1].righted, LT_NONE);
+	assert_int_equal(made->wrong[0].resolved, LT_NONE);
+	assert_int_equal(made->wrong[1].resolved, LT_NONE);
 	FINDS(&work, true, lt_words_joints_made, "2, 4, 5", 2, 5, true);
 	tear_down(&work);
 }
@@ -622,10 +621,10 @@ static void what_was_left_out_is_said_with_its_reason(void **state)
 	say(&work, LT_JOB_CLOSED, LT_STAGE_RECONNECT, "sent away");
 	FINDS(&work, true, lt_words_closed_unfinished, "sent away");
 	FINDS(&work, true, lt_words_joints_found, LT_JOINTS_SKIPPED, 1, "2");
-	FINDS(&work, true, lt_words_stages_found, LT_STANDING_SKIPPED, 1,
+	FINDS(&work, true, lt_words_stages_found, LT_STATE_SKIPPED, 1,
 		lt_record_words.stage_called[LT_STAGE_TAG]);
 	ROW(&work, true, lt_record_words.stage_called[LT_STAGE_TAG],
-		lt_record_words.stage_state[LT_STANDING_SKIPPED], "Ada Brandt",
+		lt_record_words.stage_state[LT_STATE_SKIPPED], "Ada Brandt",
 		"in a hurry\xef\xbf\xbd[31m");
 	ROW(&work, true, "2H – 2M", lt_record_words.not_made, "SKIPPED",
 		lt_record_words.stage_called[LT_STAGE_RECONNECT], "pin is bent");
@@ -775,7 +774,7 @@ static void another_description_shows(void **state)
 	assert_int_equal(made->joint_count, 5);
 	assert_string_equal(made->joints[2].plan->id, "X3");
 	assert_string_equal(made->joints[2].tags, "3H – 3M");
-	assert_int_equal(made->joints[2].standing, LT_RECORD_MADE);
+	assert_int_equal(made->joints[2].state, LT_RECORD_MADE);
 	assert_false(made->joints[2].gone);
 	assert_false(made->joints[2].described);
 	assert_true(made->joints[1].described);
@@ -835,7 +834,7 @@ static void a_plan_that_changed_shows_joint_by_joint(void **state)
 	static const struct {
 		const char *id;
 		unsigned number;
-		enum lt_record_standing standing;
+		enum lt_record_joint_state state;
 		bool gone;
 	} joints[] = {
 		{ "X1", 1, LT_RECORD_MADE, false },
@@ -849,7 +848,7 @@ static void a_plan_that_changed_shows_joint_by_joint(void **state)
 	for (size_t i = 0; i < 6; i++) {
 		assert_string_equal(made->joints[i].plan->id, joints[i].id);
 		assert_int_equal(made->joints[i].plan->number, joints[i].number);
-		assert_int_equal(made->joints[i].standing, joints[i].standing);
+		assert_int_equal(made->joints[i].state, joints[i].state);
 		assert_int_equal(made->joints[i].gone, joints[i].gone);
 	}
 	/* What is void is void at every stage. */
@@ -919,11 +918,11 @@ static void a_wrong_mate_with_a_joint_that_is_gone(void **state)
 			pair(&work, LT_STAGE_RECONNECT, number, LT_SIDE_H, LT_SIDE_M);
 	const struct lt_record *made = record(&work);
 	assert_false(made->reconnected);
-	assert_int_equal(made->wrong[0].righted, LT_NONE);
+	assert_int_equal(made->wrong[0].resolved, LT_NONE);
 	FINDS(&work, true, lt_words_wrong_mates, 1, "3H with 2M");
 	say(&work, LT_JOB_SETTLED, LT_STAGE_RECONNECT, "3H 2M");
 	made = record(&work);
-	assert_int_equal(made->wrong[0].righted, work.count - 1);
+	assert_int_equal(made->wrong[0].resolved, work.count - 1);
 	/* Its own half hangs loose still. */
 	assert_false(made->reconnected);
 	say(&work, LT_JOB_SETTLED, LT_STAGE_RECONNECT, "3H");
@@ -956,7 +955,7 @@ static void a_wrong_mate_of_a_joint_that_was_renamed(void **state)
 	const struct lt_record *made = record(&work);
 	assert_string_equal(made->wrong[0].ids[0], "X7");
 	assert_string_equal(made->wrong[0].ids[1], "X2");
-	assert_int_equal(made->wrong[0].righted, LT_NONE);
+	assert_int_equal(made->wrong[0].resolved, LT_NONE);
 	for (unsigned number = 1; number <= 5; number++)
 		pair(&work, LT_STAGE_RECONNECT, number, LT_SIDE_H, LT_SIDE_M);
 	FINDS(&work, false, lt_words_wrong_mates, 1, "");
@@ -1249,9 +1248,9 @@ static void the_text_in_full(void **state)
 		words->stages, words->stage_called[LT_STAGE_TAG], "23:13:25", "23:14:12",
 		"Ada Brandt", words->stage_called[LT_STAGE_UNPLUG], "23:14:18", "23:14:33",
 		words->stage_called[LT_STAGE_SWAP], "23:14:39", "23:14:49", "! ",
-		words->stage_called[LT_STAGE_RECONNECT], words->stage_state[LT_STANDING_BEGUN],
+		words->stage_called[LT_STAGE_RECONNECT], words->stage_state[LT_STATE_BEGUN],
 		"23:14:54", "23:15:21", "Bo Lindt", "! ", words->stage_called[LT_STAGE_FINISH],
-		words->stage_state[LT_STANDING_NOT_BEGUN],
+		words->stage_state[LT_STATE_NOT_BEGUN],
 		/* Joints. */
 		words->joints, " 1H – 1M X1 motor power", "M1 hoist motor, PWR ",
 		words->column_stickers, ": 23:13:36, ", words->column_apart, ": 23:14:23 no. 1, ",
