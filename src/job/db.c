@@ -200,7 +200,7 @@ bool lt_job_db_still_has(struct lt_job_db *db, unsigned long long job, size_t kn
 			"recorded last",
 			job);
 		lt_hint(diags,
-			"bring back the newest copy, then do the last step again: it was not "
+			"bring back the newest copy, then start loomtag again. The last step was not "
 			"recorded. loomtag jobs show %llu lists the events",
 			job);
 		good = false;

@@ -91,8 +91,8 @@ static const struct failure {
 	{ SQLITE_FULL, false, "cannot be written: the disk is full",
 		"make room on the disk, then do the last step again: it was not recorded" },
 	{ SQLITE_READONLY_DBMOVED, false, "was moved or deleted while it was in use",
-		"put the file back under this name, then do the last step again: it was not "
-		"recorded" },
+		"put the file back under this name, then start loomtag again. The last step was "
+		"not recorded" },
 	{ SQLITE_READONLY, false, "cannot be written: the file or its folder is read-only",
 		"allow writing to the file and to its folder, or name another database with --db" },
 	{ SQLITE_CANTOPEN, true, "cannot be opened",

@@ -77,7 +77,7 @@ void lt_plan_change_words(struct lt_text *out, const struct lt_plan_change *chan
 		break;
 	case LT_PLAN_JOINT_GONE:
 		lt_text_printf(out,
-			"%s: this joint was removed from the description. It is not asked for any "
+			"%s: this joint was removed from the description. It is not scanned any "
 			"more.",
 			joint);
 		voids = false;

@@ -447,7 +447,8 @@ static void test_holds_what_it_held(void **state)
 		if (inside == 1)
 			assert_true(lt_job_db_begin(job_db, &diags));
 		for (size_t i = 0; i < count; i++)
-			assert_true(lt_job_db_still_has(job_db, id, i + 1, events[i].digest, &diags));
+			assert_true(lt_job_db_still_has(job_db, id, i + 1, events[i].digest,
+				&diags));
 		assert_false(lt_job_db_still_has(job_db, id, 3, events[1].digest, &diags));
 		assert_error(&diags, job_db->name, "was replaced");
 		assert_false(lt_job_db_still_has(job_db, id, 4, events[2].digest, &diags));

@@ -317,8 +317,7 @@ static int without_writing(void)
 	if (lt_job_db_begin(job_db, &diags) && lt_job_db_append(job_db, 1, &event, &diags) &&
 		lt_job_db_commit(job_db, &diags))
 		return 9;
-	if (diags.errors != 4 ||
-		strstr(diags.items[3].message, "its folder is read-only") == NULL)
+	if (diags.errors != 4 || strstr(diags.items[3].message, "its folder is read-only") == NULL)
 		return 10;
 	lt_job_db_abandon(job_db);
 	lt_job_db_close(job_db);

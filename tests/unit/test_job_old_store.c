@@ -376,10 +376,8 @@ static int without_writing(void)
 	struct lt_diags diags = { 0 };
 	if (lt_job_db_open("closed/old.db", false, &diags) != NULL)
 		return 2;
-	if (diags.errors != 1 ||
-		strstr(diags.items[0].message, "older version") == NULL ||
-		strstr(diags.items[0].message, "read-only") == NULL ||
-		diags.items[0].hint == NULL)
+	if (diags.errors != 1 || strstr(diags.items[0].message, "older version") == NULL ||
+		strstr(diags.items[0].message, "read-only") == NULL || diags.items[0].hint == NULL)
 		return 3;
 	return 0;
 }

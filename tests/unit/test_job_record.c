@@ -1203,7 +1203,8 @@ static void assert_in_order(const char *text, const char *const *parts, size_t c
 		const char *found = strstr(at, parts[i]);
 		if (found == NULL)
 			fail_msg("part %zu is not where it belongs: %s", i, parts[i]);
-		at = found + strlen(parts[i]);
+		else
+			at = found + strlen(parts[i]);
 	}
 }
 
