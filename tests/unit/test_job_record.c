@@ -250,9 +250,13 @@ static void assert_finding(struct work *work, bool fault, struct lt_text *expect
 		found = block->kind == LT_BLOCK_FINDING && block->fault == fault &&
 			strcmp(block->text, lt_text_string(expected)) == 0;
 	}
-	if (!found)
-		fail_msg("no such finding: %s\n%s%s", lt_text_string(expected),
-			summary(made, false), summary(made, true));
+	if (!found) {
+		char *plain = summary(made, false), *faults = summary(made, true);
+		print_error("no such finding: %s\n%s%s", lt_text_string(expected), plain, faults);
+		free(plain);
+		free(faults);
+	}
+	assert_true(found);
 	lt_text_finish(expected);
 }
 
