@@ -70,7 +70,7 @@ enum lt_plan_change_kind {
 	LT_PLAN_JOINT_NEW,  /* also one that had no number before */
 	LT_PLAN_JOINT_GONE, /* also one that has no number now */
 	LT_PLAN_NUMBER,     /* of the same connector */
-	LT_PLAN_RENAMED,    /* `was:` says so */
+	LT_PLAN_RENAMED,    /* by `was:` */
 	LT_PLAN_MATE,
 	LT_PLAN_PORT,
 	LT_PLAN_SIDES,
@@ -85,10 +85,11 @@ enum lt_plan_change_kind {
 };
 struct lt_plan_change {
 	enum lt_plan_change_kind kind;
-	bool voids;      /* what was noted of the joint counts no more */
+	bool voids;      /* what was recorded of the joint no longer counts */
 	unsigned number; /* of the joint now, or of one that is gone as it was; 0 for a line */
 	const char *id;  /* of the joint; of a line its text */
-	const char *before, *after; /* what it was and is, in words or numbers; or NULL */
+	const char *before,
+		*after; /* old and new value, as in the description; NULL: not described */
 };
 
 /* Lists how `now` differs from `old`, joint by joint in the order of `now`, then what is gone, then
@@ -98,9 +99,6 @@ struct lt_plan_change {
  * `was` may be NULL. Linear. */
 size_t lt_job_plan_compare(struct lt_plan_change **out, size_t *was, struct lt_arena *arena,
 	const struct lt_job_plan *now, const struct lt_job_plan *old);
-
-/* Says one change in a sentence that stands alone, no newline. */
-void lt_plan_change_words(struct lt_text *out, const struct lt_plan_change *change);
 
 /* Jobs: what happened while one module was taken out and put back, kept in a store.
  *
@@ -132,8 +130,8 @@ enum lt_job_event_kind {
 	LT_JOB_CLOSED,  /* text: the reason, or NULL: all was done */
 	LT_JOB_HAZARD,  /* text: the energy of a hazard that somebody confirmed to be made safe */
 	LT_JOB_PLAN,    /* text: the plan that is in force from here on, see job_plan.h */
-	LT_JOB_SETTLED, /* somebody saw to what a joint that is gone left behind (lt_job_stray);
-			   text: its tags, "3H 4M" or "3H" */
+	LT_JOB_SETTLED, /* somebody confirmed that a stray (lt_job_stray) was dealt with; text: its
+			   tags, "3H 4M" or "3H" */
 	LT_JOB_UNKNOWN, /* a kind that this program does not know: a newer one wrote it */
 	LT_JOB_EVENT_KINDS
 };
@@ -214,16 +212,17 @@ bool lt_job_db_append(struct lt_job_db *db, unsigned long long job, struct lt_jo
 bool lt_job_db_events(struct lt_job_event **out, size_t *count, struct lt_job_db *db,
 	unsigned long long job, size_t known, struct lt_arena *arena, struct lt_diags *diags);
 
-/* Works the chain of digests out anew: the index of the first event that does not fit, or `count`
- * where all do. `events` are all of the job. */
+/* Computes the chain of digests again: returns the index of the first event that does not fit, or
+ * `count` where all do. `events` are all of the job. */
 size_t lt_job_digest_check(const struct lt_job *job, const struct lt_job_event *events,
 	size_t count);
 
-/* How many events are gone from the end of a job that was read before its events were. */
+/* How many events are missing at the end of a job. The job must have been read before its events.
+ */
 size_t lt_job_gone(const struct lt_job *job, size_t count);
 
-/* Whether the events of a job, all there are, fit its chain and its count. Where they do not, false
- * with an error at `path` that tells what is wrong. */
+/* Whether all the events of a job fit its chain of digests and its count. If not, adds an error at
+ * `path`. */
 bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, size_t count,
 	const char *path, struct lt_diags *diags);
 
@@ -231,32 +230,32 @@ bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, s
  * or not. */
 bool lt_job_db_sound(struct lt_job_db *db, unsigned long long job, struct lt_diags *diags);
 
-/* Where a job stands: its events, applied one after the other. No input or output of its own; the
- * same events give the same state, whatever the description says today.
+/* The state of a job: its events, applied one after the other. No input or output of its own; the
+ * same events give the same state, whatever the description contains today.
  *
- * Nothing is judged here that was judged before: a scan's verdict is part of its event. What a new
- * scan is answered, lt_work_scan says, by the plan in force. What the stages say of each
- * other, and what a new plan does, is told in tables in DEVELOPERS.md. */
+ * No scan is judged again here: its verdict is part of its event. A new scan is judged by
+ * lt_work_scan, by the plan in force. DEVELOPERS.md has tables of what one stage changes in the
+ * others, and of what a new plan does. */
 
-/* How a stage of a job stands. */
-enum lt_stage_standing {
-	LT_STANDING_NOT_BEGUN,
-	LT_STANDING_BEGUN,
-	LT_STANDING_DONE,    /* the answer is yes; unplug: something is apart, and it was left for a
+/* The state of one stage. */
+enum lt_stage_state {
+	LT_STATE_NOT_BEGUN,
+	LT_STATE_BEGUN,
+	LT_STATE_DONE,    /* the answer is yes; unplug: something is apart, and it was left for a
 				later stage */
-	LT_STANDING_SKIPPED, /* it was said that it is left out */
-	LT_STANDING_NOTHING  /* there is nothing to do: no part is replaced, no line, no joint */
+	LT_STATE_SKIPPED, /* somebody left it out */
+	LT_STATE_NOTHING  /* there is nothing to do: no part is replaced, no line, no joint */
 };
 
-/* What a job says of one numbered joint, each with the index of the event that says so, or LT_NONE.
- * Events are counted from 0 in the order of the job. */
+/* What is recorded of one numbered joint: for each the index of the event that recorded it, or
+ * LT_NONE. Events are counted from 0 in the order of the job. */
 struct lt_joint_history {
 	size_t proven;      /* at stage tag: its pair belonged together, and was not opened since */
 	size_t unplugged;   /* at stage unplug */
 	size_t swapped;     /* at stage swap: X and M scanned, the new part carries the number */
 	size_t made;        /* at stage reconnect, and not opened since */
-	size_t skipped;     /* at the present stage; or the last stage where it was */
-	size_t stays;       /* skipped at stage unplug: it was said that it stays plugged in */
+	size_t skipped;     /* at the present stage; else at the last stage that skipped it */
+	size_t stays;       /* skipped at stage unplug, which means that it stays plugged in */
 	size_t unplug_rank; /* 0 for the first that came apart; LT_NONE */
 };
 
@@ -280,18 +279,18 @@ void lt_job_state_destroy(struct lt_job_state *state);
 bool lt_job_state_apply(struct lt_job_state *state, const struct lt_job_event *event,
 	struct lt_answer *answer);
 
-/* The first event of the store that cannot be, or that this program does not know; LT_NONE. */
+/* The index of the first stored event that is impossible here or of an unknown kind; LT_NONE. */
 size_t lt_job_state_strange(const struct lt_job_state *state);
 
 /* How many plans there were, of which the last is in force, and what the one with an index changed
- * (with index 0 nothing, unless it voids what version 1 noted). There is none in a job of version 1
- * that nobody went on with. */
+ * (with index 0 nothing, unless it voids what version 1 recorded). There is none in a job of
+ * version 1 that nobody continued. */
 struct lt_job_replan {
 	size_t event;                   /* by which it came into force */
 	const struct lt_job_plan *plan; /* itself */
 	const struct lt_plan_change *changes;
 	size_t change_count;
-	bool voids_all; /* nothing that happened before it counts: it is not known by what it was
+	bool voids_all; /* nothing recorded before it counts: it is not known by which plan it was
 			   judged */
 };
 size_t lt_job_state_plans(const struct lt_job_state *state);
@@ -299,7 +298,7 @@ const struct lt_job_replan *lt_job_state_replan(const struct lt_job_state *state
 
 /* The stage that the last LT_JOB_STAGE began; before any, LT_STAGE_RECONNECT. */
 enum lt_stage lt_job_state_stage(const struct lt_job_state *state);
-enum lt_stage_standing lt_job_state_standing(const struct lt_job_state *state, enum lt_stage stage);
+enum lt_stage_state lt_job_state_of_stage(const struct lt_job_state *state, enum lt_stage stage);
 
 /* The machine of a stage, for its plan, what is made, pending and next. NULL for
  * LT_STAGE_FINISH, and where there is no plan. Its pending sticker is that of the station that
@@ -308,7 +307,7 @@ const struct lt_verify *lt_job_state_machine(const struct lt_job_state *state, e
 
 /* Joints with a number in the plan in force; of the machines of all stages, by index. */
 size_t lt_job_state_joints(const struct lt_job_state *state);
-/* What the plan says of one. */
+/* A joint as the plan in force has it. */
 const struct lt_job_joint *lt_job_state_joint(const struct lt_job_state *state, size_t joint);
 
 struct lt_joint_history lt_job_state_history(const struct lt_job_state *state, size_t joint);
@@ -323,37 +322,37 @@ const struct lt_job_line *lt_job_state_line(const struct lt_job_state *state, si
 /* The index of the event that ticked it, or LT_NONE. */
 size_t lt_job_state_ticked(const struct lt_job_state *state, size_t line);
 
-/* What a joint that is no longer in the plan left behind, where no scan can settle it: a wrong mate
- * with it (at stage swap also one whose part is no longer replaced), or that it was noted as apart,
- * or its part as replaced, and was not made. It stands until somebody says that it was seen to
- * (LT_JOB_SETTLED). */
+/* A problem with a joint that was removed from the plan, which no scan can settle: a wrong mate
+ * with it (at stage swap also with one whose part is no longer replaced), or that it was recorded
+ * as apart, or its part as replaced, and was not made. It keeps the answer at no until somebody
+ * confirms that it was dealt with (LT_JOB_SETTLED). */
 struct lt_job_stray {
 	enum lt_stage stage;
 	char tags[2 * LT_TAG_SIZE]; /* as they were: "3H 4M"; of one that was not made "3H" */
 	const char *ids[2];         /* of the connectors, as they were; the second may be NULL */
-	size_t settled;             /* the event that says so, or LT_NONE */
+	size_t settled;             /* the event that confirms it, or LT_NONE */
 };
 /* All that there were, in order. */
 size_t lt_job_state_strays(const struct lt_job_state *state, const struct lt_job_stray **out);
 
-/* A joint that an earlier plan had and a later one has not, as it was when it went. */
+/* A joint that a new plan removed, with its history at that time. */
 struct lt_job_gone {
 	const struct lt_job_joint *joint;
 	struct lt_joint_history history;
-	size_t event; /* the plan that has it no more */
+	size_t event; /* the plan that removed it */
 };
 size_t lt_job_state_gone(const struct lt_job_state *state, const struct lt_job_gone **out);
 
-/* Why the answer is no. */
+/* Reasons for the answer no. */
 enum {
 	LT_NO_PLAN = 1 << 0,     /* the job has no plan: it is not known by what it was judged */
-	LT_NO_STRANGE = 1 << 1,  /* an event cannot be, or is not known */
+	LT_NO_STRANGE = 1 << 1,  /* an event is impossible, or of an unknown kind */
 	LT_NO_NUMBER = 1 << 2,   /* no joint has a number, so no scan proves anything */
 	LT_NO_OPEN = 1 << 3,     /* a joint is open; at unplug one is neither apart nor skipped */
 	LT_NO_PENDING = 1 << 4,  /* half a pair waits for its other half */
 	LT_NO_WRONG = 1 << 5,    /* a wrong mate is not resolved */
 	LT_NO_STICKERS = 1 << 6, /* at reconnect: stickers on wrong halves, found at tag or swap */
-	LT_NO_STRAY = 1 << 7,    /* what a joint that is gone left behind is not settled */
+	LT_NO_STRAY = 1 << 7,    /* a stray (lt_job_stray) is not settled */
 	LT_NO_TICK = 1 << 8,     /* at finish: a line is not ticked */
 	LT_NO_EARLIER = 1 << 9,  /* at finish: an earlier stage is not done */
 	LT_NO_OTHER_PLAN = 1 << 10 /* the description here is not what the job is judged by; said by
@@ -370,9 +369,9 @@ bool lt_job_state_ok(const struct lt_job_state *state, enum lt_stage stage);
 
 bool lt_job_state_closed(const struct lt_job_state *state);
 
-/* A job that is being worked on at this terminal: where its events leave it, kept in step with the
- * store, and with whoever works on it elsewhere. Every scan of this program goes through it, kept
- * or not, and every yes is said by lt_work_answer.
+/* A job that is being worked on at this terminal: its state, kept in step with the store and with
+ * other terminals. Every scan of this program goes through it, stored or not, and every yes comes
+ * from lt_work_answer.
  *
  * Everything that happens is one transaction: what others did meanwhile is taken in, the last event
  * that was seen has to be there still, then this is judged, applied and appended, and the answer is
@@ -402,8 +401,8 @@ struct lt_work *lt_work_open(const struct lt_tags *tags, const struct lt_work_op
 /* Takes NULL. The job stays as it is. */
 void lt_work_close(struct lt_work *work);
 
-/* From now on this person does what is done here. */
-void lt_work_is(struct lt_work *work, const char *who);
+/* From now on events of this work carry this name. */
+void lt_work_set_who(struct lt_work *work, const char *who);
 
 /* Begins a new job, by the plan of the description here. One that is open is closed as not
  * finished, with a warning. */
@@ -478,7 +477,7 @@ bool lt_work_skip(struct lt_work *work, bool *done, unsigned number, const char 
  * LT_NONE where there is nothing. */
 bool lt_work_undo(struct lt_work *work, bool *done, size_t *undone, struct lt_diags *diags);
 bool lt_work_tick(struct lt_work *work, bool *done, size_t line, struct lt_diags *diags);
-/* Keeps that the person here says: what stands in this stray (lt_job_stray.tags) was seen to. */
+/* Records that the person here dealt with this stray (lt_job_stray.tags). */
 bool lt_work_settle(struct lt_work *work, bool *done, const char *tags, struct lt_diags *diags);
 
 /* Goes on with a stage. Stages between that were never begun and have something to do are said to
@@ -487,7 +486,7 @@ bool lt_work_settle(struct lt_work *work, bool *done, const char *tags, struct l
 bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason,
 	struct lt_diags *diags);
 
-/* Keeps that the person here confirmed a hazard to be made safe. */
+/* Records that the person here confirmed that a hazard is made safe. */
 bool lt_work_confirm(struct lt_work *work, const char *energy, struct lt_diags *diags);
 
 /* The next stage that has something to do after this one; LT_STAGE_COUNT behind the last. */

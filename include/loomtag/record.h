@@ -1,5 +1,5 @@
-/* Record: what a job says, to sign and keep, as pages, text or JSON. It stands on the events of the
- * job alone and judges nothing. */
+/* Record: what was done in a job, to sign and keep, as pages, text or JSON. It is made from the
+ * events of the job alone and judges nothing. */
 #ifndef LOOMTAG_RECORD_H
 #define LOOMTAG_RECORD_H
 
@@ -8,8 +8,8 @@
 /* The record of a job: what was done, by whom and when, and what was not; to be read, signed and
  * kept. A page or two with an appendix of all events, the same as plain text, or as JSON.
  *
- * It never says better than the truth: what cannot be shown counts as not done. What is not as it
- * should be stands out. The same job, description and offsets give the same record. */
+ * What cannot be shown counts as not done, and what is not as it should be stands out. The same
+ * job, description and offsets give the same record. */
 
 struct lt_record_options {
 	enum lt_paper paper;
@@ -27,21 +27,18 @@ struct lt_record_options {
 
 struct lt_record;
 
-/* Works out what a job says: `events` are all of it, in order. Where joints stand follows from the
- * plans in the job and from the verdicts as they were given. The tags are those of today's
- * description: names come from it, and where it is not what the job was judged by last, the record
- * says so. A job of version 1 that was closed has no plan: its verdicts are shown, and no more.
+/* Works out the record of a job: `events` are all of its events, in order. The state of joints
+ * follows from the plans in the job and from the recorded verdicts. The tags are those of today's
+ * description: names of parts come from it. If it differs from the plan in force, the record shows
+ * that. A job of version 1 that was closed has no plan: only its verdicts are shown.
  * Everything given must outlive the record. Never NULL. Near linear in events and joints. */
 struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_job *job,
 	const struct lt_job_event *events, size_t count, const struct lt_record_options *options);
 /* Takes NULL. */
 void lt_record_destroy(struct lt_record *record);
 
-/* How many lines of the summary say that something is not as it should be. */
+/* How many findings of the summary are faults. */
 size_t lt_record_faults(const struct lt_record *record);
-
-/* The index of the first event that does not fit its digest, or LT_NONE where all fit. */
-size_t lt_record_misfit(const struct lt_record *record);
 
 /* Draws it as pages; black and grey alone. Every page has at its foot the job, "page n of m", the
  * number of events and the last one's digest. */

@@ -124,6 +124,16 @@ json_t *lt_time_json(long long at);
 
 /* Jobs and events for the screen and as JSON. */
 
+struct lt_job_words {
+	const char *no_jobs;
+	/* Labels and headings of columns. */
+	const char *job, *code, *unit, *title, *revision, *opened, *last, *last_event, *stage,
+		*scans, *state;
+	const char *open, *closed, *damaged;
+	const char *typed_accepted; /* of an event with --typed */
+};
+extern const struct lt_job_words lt_job_words;
+
 /* "2026-03-01 08:15 +0100", in the local time of the machine; `at` in milliseconds since 1970. */
 void lt_job_add_minute(struct lt_text *out, long long at);
 
@@ -131,8 +141,12 @@ void lt_job_add_minute(struct lt_text *out, long long at);
 void lt_job_add_heading(struct lt_text *out);
 void lt_job_add_line(struct lt_text *out, const struct lt_job *job, bool unsound);
 
-/* What stands above the events of a job. */
+/* What stands above the events of a job, and below them where all are sound. */
 void lt_job_add_facts(struct lt_text *out, const struct lt_job *job);
+void lt_job_add_sound(struct lt_text *out, size_t events, const char *last);
+
+/* That a job was closed. */
+void lt_job_add_closed(struct lt_text *out, unsigned long long job, const char *code);
 
 /* Columns that the name of the person takes. */
 size_t lt_job_who_columns(const struct lt_job_event *event);
@@ -533,5 +547,133 @@ void lt_words_document_title(struct lt_text *out, const char *document,
 
 /* "out-01.png to out-03.png" */
 void lt_words_file_range(struct lt_text *out, const char *first, const char *last);
+
+/* Changes of the plan of a job. */
+
+/* Adds one change in one or two whole sentences, no newline. Not cleaned. */
+void lt_plan_change_words(struct lt_text *out, const struct lt_plan_change *change);
+
+/* The record of a job. The findings of its summary are whole sentences, or a label in capitals with
+ * what it is about. */
+
+/* Joints that a finding lists. */
+enum lt_joints_found {
+	LT_JOINTS_NOT_APART,        /* not recorded as apart */
+	LT_JOINTS_UNACCOUNTED,      /* of these, without any proof that they stayed plugged in */
+	LT_JOINTS_UNCHECKED,        /* their stickers were not checked */
+	LT_JOINTS_UNCHECKED_BEFORE, /* the same, where it is known that they were apart */
+	LT_JOINTS_SKIPPED,
+	LT_JOINTS_TYPED,          /* though they have stickers */
+	LT_JOINTS_TYPED_OF_PAPER, /* they have none */
+	LT_JOINTS_REMOVED
+};
+
+struct lt_record_words {
+	/* The head: labels, and what stands there for what is missing. */
+	const char *module, *harness_code, *unit, *revision, *job, *started, *last_event, *closed,
+		*program, *who;
+	const char *not_described, *unit_missing, *not_closed, *nobody, *time_unknown, *no_digest;
+
+	/* Findings without values. */
+	const char *events_gone, *closed_in_doubt, *no_joint_has_number;
+	const char *not_reconnected, *not_reconnected_by_strange_event;
+	const char *no_wrong_mate, *nobody_named, *plan_unknown, *described_anew, *no_unit;
+
+	/* Titles of sections; the summary's in the text rendering too. */
+	const char *summary, *summary_as_text, *changes, *stages, *joints, *wrong_mates, *parts,
+		*lines, *hazards, *signatures, *events;
+	/* What a section says where nothing is in it. */
+	const char *joints_unknown, *no_number, *no_wrong_mate_row, *no_part, *no_line, *no_hazard;
+	const char *nothing_before_counts; /* a change of the plan that voids all */
+	const char *no_other_scan, *about_events;
+	const char *technician, *foreman, *sign_name, *sign_date, *sign_signature;
+
+	/* Headings of columns. */
+	const char *column_stage, *column_state, *column_started, *column_last, *column_who;
+	const char *column_tags, *column_joint, *column_stickers, *column_apart, *column_new_part,
+		*column_made;
+	const char *column_time, *column_stickers_scanned, *column_resolved;
+	const char *column_part, *column_place, *column_joints, *column_part_checked;
+	const char *column_line, *column_ticked, *column_by;
+	const char *column_hazard, *column_confirmed, *column_restored;
+	const char *column_event, *column_terminal, *column_what, *column_answer;
+
+	/* Cells. */
+	const char *stage_called[LT_STAGE_COUNT];
+	const char *stage_state[LT_STATE_NOTHING + 1];
+	const char *state_unknown;
+	const char *made, *not_made, *not_apart;
+	const char *not_checked, *not_resolved, *not_confirmed, *not_ticked;
+	const char *digest_wrong, *not_understood;
+	const char *typed_at[LT_STAGE_COUNT]; /* NULL where nothing is typed */
+	/* Scans that are counted below the wrong mates; NULL: not counted. */
+	const char *other_scan[LT_VERDICT_COUNT];
+};
+extern const struct lt_record_words lt_record_words;
+
+/* Says which file was written, in a line without its end. */
+void lt_words_record_written(struct lt_text *out, const char *path, unsigned long long job,
+	size_t events, size_t faults);
+/* The title of the PDF file. */
+void lt_words_record_pdf_title(struct lt_text *out, unsigned long long job, const char *code);
+
+/* The head and the foot. */
+void lt_words_record_title(struct lt_text *out, unsigned long long job);
+void lt_words_record_foot(struct lt_text *out, const char *code, unsigned long long job,
+	size_t events);
+/* In groups of four characters; NULL: there is none. */
+void lt_words_record_digest(struct lt_text *out, const char *digest);
+
+/* Findings about the events. `event` counts from 1. */
+void lt_words_events_changed(struct lt_text *out, size_t event, size_t all);
+void lt_words_events_missing(struct lt_text *out, size_t missing, size_t all);
+void lt_words_events_fit(struct lt_text *out, size_t all);
+void lt_words_event_not_understood(struct lt_text *out, size_t event);
+
+/* Findings about the end of the job. */
+void lt_words_closed(struct lt_text *out, const char *moment);
+void lt_words_closed_unfinished(struct lt_text *out, const char *reason);
+
+/* Findings about joints. Numbers are listed as "1–4, 7". `open` are those that are not made, ""
+ * where all are; `made` of `all` joints that have to be made. */
+void lt_words_joints_made(struct lt_text *out, const char *open, size_t made, size_t all,
+	bool apart_known);
+void lt_words_joints_found(struct lt_text *out, enum lt_joints_found which, size_t count,
+	const char *numbers);
+void lt_words_half_waits(struct lt_text *out, unsigned number, enum lt_side side, unsigned station);
+
+/* Other findings. `open` lists what is not resolved or not checked; "" for none. */
+void lt_words_wrong_mates(struct lt_text *out, size_t count, const char *open);
+void lt_words_parts_checked(struct lt_text *out, size_t count, const char *open);
+/* Stages that are skipped, not started or not finished. */
+void lt_words_stages_found(struct lt_text *out, enum lt_stage_state state, size_t count,
+	const char *names);
+/* Of `all` hazards, not 0. */
+void lt_words_hazards_confirmed(struct lt_text *out, size_t unconfirmed, size_t late, size_t all);
+/* Of `all` lines of the last checks, not 0. */
+void lt_words_lines_ticked(struct lt_text *out, size_t unticked, size_t all);
+
+/* Findings about the description. */
+void lt_words_first_plan_late(struct lt_text *out, size_t event);
+void lt_words_plan_changed(struct lt_text *out, size_t changes, bool voids);
+/* NULL: not described. */
+void lt_words_revision_changed(struct lt_text *out, const char *then, const char *now);
+
+/* Cells and lines of the tables. */
+void lt_words_day_of_times(struct lt_text *out, const char *moment);
+void lt_words_replanned(struct lt_text *out, const char *time, const char *who);
+/* `reason` may be NULL. */
+void lt_words_stage_skipped(struct lt_text *out, const char *who, const char *reason);
+void lt_words_joint_skipped(struct lt_text *out, enum lt_stage stage, const char *reason);
+void lt_words_joint_typed(struct lt_text *out, const char *when);
+/* `name` may be NULL. */
+void lt_words_joint_called(struct lt_text *out, const char *id, const char *name, bool removed);
+void lt_words_joint_mates(struct lt_text *out, const char *mate);
+void lt_words_apart_at(struct lt_text *out, const char *time, size_t rank);
+/* A tag may be NULL: not known. */
+void lt_words_wrong_pair(struct lt_text *out, const char *first, const char *second);
+void lt_words_other_scans(struct lt_text *out, const char *counts);
+void lt_words_restore(struct lt_text *out, const char *how);
+void lt_words_confirmed_late(struct lt_text *out, const char *time);
 
 #endif

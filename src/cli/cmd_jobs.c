@@ -9,8 +9,8 @@
 #include "cli/terminal.h"
 #include "loomtag/words.h"
 
-/* What all three need. */
-struct shelf {
+/* A database that was opened, and what goes with it. */
+struct opened {
 	const struct options *options;
 	struct lt_arena arena;
 	struct lt_diags diags;
@@ -18,20 +18,21 @@ struct shelf {
 	struct lt_job_db *db;
 };
 
-static bool shelf_open(struct shelf *shelf, const struct options *options, const char *description)
+static bool opened_init(struct opened *opened, const struct options *options,
+	const char *description)
 {
-	*shelf = (struct shelf){ .options = options };
-	shelf->path = lt_job_database(options, description, &shelf->arena);
-	shelf->db = lt_job_db_open(shelf->path, false, &shelf->diags);
-	return shelf->db != NULL;
+	*opened = (struct opened){ .options = options };
+	opened->path = lt_job_database(options, description, &opened->arena);
+	opened->db = lt_job_db_open(opened->path, false, &opened->diags);
+	return opened->db != NULL;
 }
 
-static int shelf_end(struct shelf *shelf, int code)
+static int opened_finish(struct opened *opened, int code)
 {
-	lt_diags_print(&shelf->diags, 0, stderr, shelf->options->colour_err);
-	lt_job_db_close(shelf->db);
-	lt_diags_finish(&shelf->diags);
-	lt_arena_finish(&shelf->arena);
+	lt_diags_print(&opened->diags, 0, stderr, opened->options->colour_err);
+	lt_job_db_close(opened->db);
+	lt_diags_finish(&opened->diags);
+	lt_arena_finish(&opened->arena);
 	return code;
 }
 
@@ -50,16 +51,16 @@ static bool is_wanted(const struct lt_job *job, const struct lt_harness *harness
 				     : strcmp(job->harness, harness->harness) == 0;
 }
 
-static int print_jobs(struct shelf *shelf, const struct lt_job *jobs, size_t count)
+static int print_jobs(struct opened *opened, const struct lt_job *jobs, size_t count)
 {
-	/* Which of them were changed after they were recorded, or have lost events. */
-	bool *unsound = lt_arena_array(&shelf->arena, count, sizeof(*unsound));
+	/* Which of them were changed after they were recorded, or have events missing. */
+	bool *unsound = lt_arena_array(&opened->arena, count, sizeof(*unsound));
 	int code = EXIT_YES;
 	for (size_t i = 0; i < count; i++) {
-		unsound[i] = !lt_job_db_sound(shelf->db, jobs[i].id, &shelf->diags);
+		unsound[i] = !lt_job_db_sound(opened->db, jobs[i].id, &opened->diags);
 		code = unsound[i] ? EXIT_INPUT : code;
 	}
-	if (shelf->options->json) {
+	if (opened->options->json) {
 		json_t *list = json_array();
 		for (size_t i = 0; i < count; i++) {
 			json_t *json = lt_job_json(&jobs[i]);
@@ -71,7 +72,7 @@ static int print_jobs(struct shelf *shelf, const struct lt_job *jobs, size_t cou
 	}
 	struct lt_text text = { 0 };
 	if (count == 0)
-		lt_text_add(&text, "no jobs\n");
+		lt_text_printf(&text, "%s\n", lt_job_words.no_jobs);
 	else
 		lt_job_add_heading(&text);
 	for (size_t i = 0; i < count; i++)
@@ -83,17 +84,17 @@ static int print_jobs(struct shelf *shelf, const struct lt_job *jobs, size_t cou
 static int list(const struct options *options, const char *description,
 	const struct lt_harness *harness)
 {
-	struct shelf shelf;
+	struct opened opened;
 	struct lt_job *jobs;
 	size_t count, kept = 0;
-	if (!shelf_open(&shelf, options, description) ||
-		!lt_job_db_jobs(&jobs, &count, shelf.db, NULL, &shelf.arena, &shelf.diags))
-		return shelf_end(&shelf, EXIT_INPUT);
+	if (!opened_init(&opened, options, description) ||
+		!lt_job_db_jobs(&jobs, &count, opened.db, NULL, &opened.arena, &opened.diags))
+		return opened_finish(&opened, EXIT_INPUT);
 	for (size_t i = 0; i < count; i++) {
 		if (is_wanted(&jobs[i], harness))
 			jobs[kept++] = jobs[i];
 	}
-	return shelf_end(&shelf, print_jobs(&shelf, jobs, kept));
+	return opened_finish(&opened, print_jobs(&opened, jobs, kept));
 }
 
 static int list_of_description(const struct options *options)
@@ -133,9 +134,10 @@ static void show_text(const struct lt_job *job, const struct lt_job_event *event
 	}
 	for (size_t i = 0; i < count; i++)
 		lt_job_add_event(&text, &events[i], columns);
-	if (fits)
-		lt_text_printf(&text, "\nall %zu events fit their digests, the last %s\n", count,
-			events[count - 1].digest);
+	if (fits) {
+		lt_text_add_char(&text, '\n');
+		lt_job_add_sound(&text, count, events[count - 1].digest);
+	}
 	print_text(&text);
 }
 
@@ -143,23 +145,23 @@ static int show(const struct options *options)
 {
 	unsigned long long id;
 	if (options->argument_count != 2)
-		return lt_usage_error("jobs", "loomtag jobs show takes the number of a job");
+		return lt_usage_error("jobs", "loomtag jobs show needs the number of a job");
 	if (!lt_job_number(&id, "jobs", options->arguments[1]))
 		return EXIT_USAGE;
-	struct shelf shelf;
+	struct opened opened;
 	struct lt_job job;
 	struct lt_job_event *events;
 	size_t count;
-	if (!shelf_open(&shelf, options, NULL) ||
-		!lt_job_db_job(&job, shelf.db, id, &shelf.arena, &shelf.diags) ||
-		!lt_job_db_events(&events, &count, shelf.db, id, 0, &shelf.arena, &shelf.diags))
-		return shelf_end(&shelf, EXIT_INPUT);
-	const bool fits = lt_job_sound(&job, events, count, shelf.path, &shelf.diags);
+	if (!opened_init(&opened, options, NULL) ||
+		!lt_job_db_job(&job, opened.db, id, &opened.arena, &opened.diags) ||
+		!lt_job_db_events(&events, &count, opened.db, id, 0, &opened.arena, &opened.diags))
+		return opened_finish(&opened, EXIT_INPUT);
+	const bool fits = lt_job_sound(&job, events, count, opened.path, &opened.diags);
 	if (options->json)
 		show_json(&job, events, count, fits);
 	else
 		show_text(&job, events, count, fits);
-	return shelf_end(&shelf, fits ? EXIT_YES : EXIT_INPUT);
+	return opened_finish(&opened, fits ? EXIT_YES : EXIT_INPUT);
 }
 
 /* The rest of the command line, so that a reason needs no quotes. */
@@ -178,66 +180,68 @@ static char *read_reason(const struct options *options, struct lt_arena *arena)
 }
 
 /* Within a transaction. */
-static bool close_job(struct shelf *shelf, const struct lt_job *job, const char *reason)
+static bool close_job(struct opened *opened, const struct lt_job *job, const char *reason)
 {
 	struct lt_job_event event = {
 		.at = lt_job_now(),
-		.who = lt_job_who(shelf->options, &shelf->arena),
+		.who = lt_job_who(opened->options, &opened->arena),
 		.kind = LT_JOB_CLOSED,
 		.stage = job->stage,
 		.text = reason,
 	};
-	return lt_job_db_station(&event.station, shelf->db, job->id, &shelf->diags) &&
-	       lt_job_db_append(shelf->db, job->id, &event, &shelf->diags) &&
-	       lt_job_db_commit(shelf->db, &shelf->diags);
+	return lt_job_db_station(&event.station, opened->db, job->id, &opened->diags) &&
+	       lt_job_db_append(opened->db, job->id, &event, &opened->diags) &&
+	       lt_job_db_commit(opened->db, &opened->diags);
 }
 
-static void say_closed(const struct options *options, unsigned long long id, const char *code)
+static void print_closed(const struct options *options, unsigned long long id, const char *code)
 {
-	if (!options->quiet)
-		printf("job %llu of %s is closed\n", id, code);
+	struct lt_text text = { 0 };
+	if (options->quiet)
+		return;
+	lt_job_add_closed(&text, id, code);
+	print_text(&text);
 }
 
 static int close_with_reason(const struct options *options, unsigned long long id,
 	const char *reason)
 {
-	struct shelf shelf;
+	struct opened opened;
 	struct lt_job job;
-	if (!shelf_open(&shelf, options, NULL))
-		return shelf_end(&shelf, EXIT_INPUT);
-	if (!lt_job_db_begin(shelf.db, &shelf.diags))
-		return shelf_end(&shelf, EXIT_SYSTEM);
-	if (!lt_job_db_job(&job, shelf.db, id, &shelf.arena, &shelf.diags))
-		return shelf_end(&shelf, EXIT_INPUT);
-	if (!lt_job_db_sound(shelf.db, id, &shelf.diags)) {
-		lt_hint(&shelf.diags,
-			"nothing is added to it; loomtag verify FILE --new closes it as not finished");
-		return shelf_end(&shelf, EXIT_INPUT);
+	if (!opened_init(&opened, options, NULL))
+		return opened_finish(&opened, EXIT_INPUT);
+	if (!lt_job_db_begin(opened.db, &opened.diags))
+		return opened_finish(&opened, EXIT_SYSTEM);
+	if (!lt_job_db_job(&job, opened.db, id, &opened.arena, &opened.diags))
+		return opened_finish(&opened, EXIT_INPUT);
+	if (!lt_job_db_sound(opened.db, id, &opened.diags)) {
+		lt_hint(&opened.diags,
+			"close it as not finished and start a new job: loomtag verify FILE --new");
+		return opened_finish(&opened, EXIT_INPUT);
 	}
-	if (!close_job(&shelf, &job, reason))
-		return shelf_end(&shelf, job.closed ? EXIT_INPUT : EXIT_SYSTEM);
-	say_closed(options, id, job.code);
-	return shelf_end(&shelf, EXIT_YES);
+	if (!close_job(&opened, &job, reason))
+		return opened_finish(&opened, job.closed ? EXIT_INPUT : EXIT_SYSTEM);
+	print_closed(options, id, job.code);
+	return opened_finish(&opened, EXIT_YES);
 }
 
 /* Why a job cannot be closed as done. */
-static void say_not_done(struct lt_session *session, const struct lt_work *work,
+static void refuse_not_done(struct lt_session *session, const struct lt_work *work,
 	unsigned long long id, const char *path)
 {
 	if (lt_work_differs(work)) {
 		lt_error(&session->diags, lt_place_file(session->path),
 			"this is not the description that job %llu was checked against", id);
-		lt_hint(&session->diags,
-			"loomtag verify shows what has changed, and what is asked for again");
+		lt_hint(&session->diags, "run loomtag verify: it shows what has changed");
 		return;
 	}
-	lt_error(&session->diags, lt_place_file(path), "job %llu is not all done", id);
+	lt_error(&session->diags, lt_place_file(path), "job %llu is not finished", id);
 	lt_hint(&session->diags,
-		"go on with it: loomtag verify; or say why it ends: loomtag jobs close %llu REASON",
+		"continue it with loomtag verify. To close it as it is: loomtag jobs close %llu REASON",
 		id);
 }
 
-/* By the description it can be seen that all is done, which is reason enough. */
+/* A finished job needs no reason; only the description shows that it is finished. */
 static int close_done(const struct options *options, unsigned long long id, char *description)
 {
 	struct options only = *options;
@@ -259,10 +263,10 @@ static int close_done(const struct options *options, unsigned long long id, char
 		else if (work != NULL && lt_job_state_closed(lt_work_state(work)))
 			code = EXIT_YES;
 		else if (work != NULL)
-			say_not_done(&session, work, id, how.db);
+			refuse_not_done(&session, work, id, how.db);
 		lt_session_tell(&session);
 		if (code == EXIT_YES)
-			say_closed(options, id, session.harness.code);
+			print_closed(options, id, session.harness.code);
 		lt_work_close(work);
 	}
 	lt_session_finish(&session);
@@ -280,7 +284,7 @@ static int close_one(const struct options *options)
 	unsigned long long id;
 	if (options->argument_count < 2)
 		return lt_usage_error("jobs",
-			"loomtag jobs close takes the number of a job and why");
+			"loomtag jobs close needs the number of a job and a reason");
 	if (!lt_job_number(&id, "jobs", options->arguments[1]))
 		return EXIT_USAGE;
 	if (options->argument_count == 3 && is_description(options->arguments[2]))
@@ -292,9 +296,8 @@ static int close_one(const struct options *options)
 		code = close_with_reason(options, id, reason);
 	else
 		lt_usage_error("jobs",
-			"a job that is not all done is closed with a reason: loomtag jobs close "
-			"%llu REASON; that all is done is seen by its description: loomtag jobs "
-			"close %llu FILE.yaml",
+			"loomtag jobs close needs a reason (loomtag jobs close %llu REASON) or, for a "
+			"finished job, the description (loomtag jobs close %llu FILE.yaml)",
 			id, id);
 	lt_arena_finish(&arena);
 	return code;
@@ -311,9 +314,10 @@ int lt_run_jobs(const struct options *options)
 		return close_one(options);
 	if (options->argument_count > 1)
 		return lt_usage_error("jobs",
-			"loomtag jobs takes one description, show ID, or close ID REASON");
+			"loomtag jobs can be used with one description, show ID, or close ID REASON");
 	if (lt_same_word(lt_path_extension(word), "db"))
-		return lt_usage_error("jobs", "%s is no description; loomtag jobs --db %s lists it",
+		return lt_usage_error("jobs",
+			"%s is not a description. To list the jobs in it: loomtag jobs --db %s",
 			word, word);
 	return list_of_description(options);
 }

@@ -1,4 +1,4 @@
-/* loomtag record: what a job says, to sign and keep. */
+/* loomtag record: the record of a job, to sign and keep. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,6 +10,7 @@
 #include "cli/session.h"
 #include "cli/terminal.h"
 #include "loomtag/record.h"
+#include "loomtag/words.h"
 
 enum form { FORM_PDF, FORM_TEXT, FORM_JSON, FORMS };
 
@@ -30,7 +31,7 @@ static bool read_form(enum form *form, const struct options *options)
 	const char *output = options->output;
 	if (output == NULL) {
 		lt_usage_error("record",
-			"where to write is not said (-o OUT.pdf, OUT.txt, OUT.json or -)");
+			"no output file given (-o OUT.pdf, OUT.txt, OUT.json or -)");
 		return false;
 	}
 	const char *ending = strcmp(output, "-") != 0 ? lt_path_extension(output)
@@ -39,16 +40,17 @@ static bool read_form(enum form *form, const struct options *options)
 	for (*form = FORM_PDF; *form < FORMS && !lt_same_word(ending, endings[*form]);)
 		(*form)++;
 	if (*form == FORMS)
-		lt_usage_error("record", "-o is a .pdf, a .txt, a .json or -, not \"%s\"", output);
+		lt_usage_error("record", "-o must be a .pdf, .txt or .json file or -, not \"%s\"",
+			output);
 	else if (options->json && *form != FORM_JSON)
-		lt_usage_error("record", "--json is for -o - or a .json, not \"%s\"", output);
+		lt_usage_error("record", "--json needs -o - or a .json file, not \"%s\"", output);
 	else
 		return true;
 	return false;
 }
 
-/* What there is of other units, or nothing at all. */
-static void tell_no_job(struct file *file)
+/* The hint names a job of another unit, if there is one. */
+static void refuse_no_job(struct file *file)
 {
 	const struct lt_harness *harness = &file->session.harness;
 	struct lt_job *jobs;
@@ -62,20 +64,20 @@ static void tell_no_job(struct file *file)
 			continue;
 		if (jobs[i].unit != NULL)
 			lt_hint(&file->session.diags,
-				"job %llu is of unit %s: --unit %s; loomtag jobs lists all",
-				jobs[i].id, jobs[i].unit, jobs[i].unit);
+				"job %llu is of unit %s. To use it, give --unit %s", jobs[i].id,
+				jobs[i].unit, jobs[i].unit);
 		else
 			lt_hint(&file->session.diags,
-				"job %llu was done with no unit given; without unit in the "
-				"description it is found",
+				"job %llu has no unit. To use it, remove the unit from the "
+				"description",
 				jobs[i].id);
 		return;
 	}
 	lt_hint(&file->session.diags,
-		"loomtag verify begins one; --db names another database; loomtag jobs lists all");
+		"start a job with loomtag verify, or name another database with --db");
 }
 
-/* One that was begun by mistake is no job to sign for. Where none has scans, the newest. */
+/* Nobody signs for a job that was started by mistake. Where none has scans, the newest. */
 static size_t newest_with_scans(const struct lt_job *jobs, size_t count)
 {
 	for (size_t i = 0; i < count; i++)
@@ -92,17 +94,16 @@ static bool take_newest(struct file *file)
 		    &file->session.diags))
 		return false;
 	if (count == 0) {
-		tell_no_job(file);
+		refuse_no_job(file);
 		return false;
 	}
 	const size_t newest = newest_with_scans(jobs, count);
 	file->job = jobs[newest];
 	if (newest > 0) {
 		lt_note(&file->session.diags, lt_place_file(file->database),
-			"job %llu is newer, and nothing was scanned in it: this is the record of job "
-			"%llu",
+			"job %llu is newer, but it has no scans. This is the record of job %llu",
 			jobs[0].id, file->job.id);
-		lt_hint(&file->session.diags, "--job %llu asks for the newer one", jobs[0].id);
+		lt_hint(&file->session.diags, "for the newer job, give --job %llu", jobs[0].id);
 	}
 	return true;
 }
@@ -119,7 +120,7 @@ static bool take_job(struct file *file, unsigned long long id)
 	lt_error(diags, lt_place_file(file->database), "job %llu is of %s, not of %s", id,
 		file->job.code, harness->code);
 	if (strcmp(file->job.harness, harness->harness) == 0 && file->job.unit != NULL)
-		lt_hint(diags, "--unit %s", file->job.unit);
+		lt_hint(diags, "give --unit %s", file->job.unit);
 	else
 		lt_hint(diags, "give the description of %s", file->job.code);
 	return false;
@@ -165,7 +166,7 @@ static long local_offset(void *data, long long at)
 	return zone[0] == '-' ? -offset : offset;
 }
 
-static int write_words(struct file *file, const struct lt_record *record, const char *path,
+static int write_text(struct file *file, const struct lt_record *record, const char *path,
 	enum form form)
 {
 	struct lt_text text = { 0 };
@@ -192,37 +193,27 @@ static bool draw(struct lt_canvas *canvas, const struct drawing *drawing,
 /* The PDF is of the time of the last event, so that the same job gives the same bytes. */
 static int write_pages(struct file *file, struct lt_record *record, const char *path)
 {
-	const char *title = lt_arena_printf(&file->arena, "Record of job %llu, %s", file->job.id,
-		file->job.code);
+	struct lt_text title = { 0 };
+	lt_words_record_pdf_title(&title, file->job.id, file->job.code);
 	struct drawing drawing = { .session = &file->session,
-		.pdf = { .title = title, .date = file->job.last / 1000 },
+		.pdf = { .title = lt_text_string(&title), .date = file->job.last / 1000 },
 		.data = record,
 		.draw = draw };
-	return lt_drawing_write(NULL, path, &drawing, &file->session.diags);
+	const int code = lt_drawing_write(NULL, path, &drawing, &file->session.diags);
+	lt_text_finish(&title);
+	return code;
 }
 
-/* False where the job is not as it was recorded. */
-static bool tell(struct file *file, const struct lt_record *record, const struct options *options)
+static void print_written(const struct file *file, const struct lt_record *record,
+	const struct options *options)
 {
-	const size_t faults = lt_record_faults(record);
-	const bool gone = file->count == 0 || lt_job_gone(&file->job, file->count) > 0;
-	const bool fits = !gone && lt_record_misfit(record) == LT_NONE;
-	if (!fits) {
-		lt_error(&file->session.diags, lt_place_file(file->database),
-			"job %llu was changed after it was recorded: %s", file->job.id,
-			gone ? "events of it are gone" : "its events do not fit their digests");
-		lt_hint(&file->session.diags,
-			"the record says from where on; bring back a copy from before");
-	}
+	struct lt_text text = { 0 };
 	if (options->quiet || strcmp(options->output, "-") == 0)
-		return fits;
-	lt_print_clean("%s: record of job %llu, ", options->output, file->job.id);
-	if (faults == 0)
-		printf("%zu events\n", file->count);
-	else
-		printf("%zu %s not as it should be\n", faults,
-			faults == 1 ? "thing is" : "things are");
-	return fits;
+		return;
+	lt_words_record_written(&text, options->output, file->job.id, file->count,
+		lt_record_faults(record));
+	lt_print_clean("%s\n", lt_text_string(&text));
+	lt_text_finish(&text);
 }
 
 static int record_job(struct file *file, enum form form, const struct options *options,
@@ -235,9 +226,13 @@ static int record_job(struct file *file, enum form form, const struct options *o
 	struct lt_record *record =
 		lt_record_create(&file->session.tags, &file->job, file->events, file->count, &how);
 	int code = form == FORM_PDF ? write_pages(file, record, options->output)
-				    : write_words(file, record, options->output, form);
-	if (code == EXIT_YES && !tell(file, record, options))
-		code = EXIT_INPUT;
+				    : write_text(file, record, options->output, form);
+	if (code == EXIT_YES) {
+		if (!lt_job_sound(&file->job, file->events, file->count, file->database,
+			    &file->session.diags))
+			code = EXIT_INPUT;
+		print_written(file, record, options);
+	}
 	lt_record_destroy(record);
 	return code;
 }

@@ -48,7 +48,8 @@ bool lt_job_number(unsigned long long *out, const char *command, const char *tex
 		*out = strtoull(text, NULL, 10);
 	if (*out != 0)
 		return true;
-	lt_usage_error(command, "the number of a job is a whole number from 1, not \"%s\"", text);
+	lt_usage_error(command, "the number of a job must be a whole number from 1, not \"%s\"",
+		text);
 	return false;
 }
 

@@ -1,4 +1,4 @@
-/* The chain of digests, whose exact form is told in job.h, and whether a job is as it was
+/* The chain of digests (its exact form is in job.h), and whether a job is still as it was
  * recorded. */
 #include <gnutls/crypto.h>
 #include <string.h>
@@ -109,12 +109,12 @@ size_t lt_job_gone(const struct lt_job *job, size_t count)
 	return job->counted > count ? job->counted - count : 0;
 }
 
-static void tell(const struct lt_job *job, const struct lt_job_event *events, size_t count,
+static void report(const struct lt_job *job, const struct lt_job_event *events, size_t count,
 	size_t fit, const char *path, struct lt_diags *diags)
 {
 	const struct lt_place place = lt_place_file(path);
 	if (count == 0)
-		lt_error(diags, place, "job %llu has lost its events", job->id);
+		lt_error(diags, place, "all events of job %llu are missing", job->id);
 	else if (fit < count)
 		lt_error(diags, place,
 			"job %llu was changed after it was recorded: event %zu of %zu (id %llu) "
@@ -122,11 +122,15 @@ static void tell(const struct lt_job *job, const struct lt_job_event *events, si
 			job->id, fit + 1, count, events[fit].id);
 	else
 		lt_error(diags, place,
-			"job %llu was changed after it was recorded: of its %zu events the last "
-			"%zu are gone",
-			job->id, job->counted, lt_job_gone(job, count));
-	lt_hint(diags, "what was recorded from there on proves nothing; bring back a copy from "
-		       "before");
+			lt_plural(lt_job_gone(job, count),
+				"job %llu was changed after it was recorded: the last %zu of %zu "
+				"events is missing",
+				"job %llu was changed after it was recorded: the last %zu of %zu "
+				"events are missing"),
+			job->id, lt_job_gone(job, count), job->counted);
+	lt_hint(diags,
+		"bring back an older copy of the database. What was recorded after the change "
+		"proves nothing");
 }
 
 bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, size_t count,
@@ -135,6 +139,6 @@ bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, s
 	const size_t fit = lt_job_digest_check(job, events, count);
 	const bool sound = fit == count && count > 0 && lt_job_gone(job, count) == 0;
 	if (!sound)
-		tell(job, events, count, fit, path, diags);
+		report(job, events, count, fit, path, diags);
 	return sound;
 }

@@ -1,4 +1,5 @@
-/* The store of jobs, whatever keeps it: what may be added to it, and what holds of a job in it. */
+/* The store of jobs, the same for every kind of store: what may be appended, and whether a job in
+ * it is sound. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -44,14 +45,14 @@ static bool in_transaction(struct lt_job_db *db, struct lt_diags *diags)
 {
 	if (db->in_transaction(db->data))
 		return true;
-	lt_error(diags, lt_place_file(db->name), "is written within a transaction only");
+	lt_error(diags, lt_place_file(db->name), "cannot be written outside a transaction");
 	return false;
 }
 
-static bool say_no_job(const struct lt_job_db *db, unsigned long long id, struct lt_diags *diags)
+static bool refuse_no_job(const struct lt_job_db *db, unsigned long long id, struct lt_diags *diags)
 {
 	lt_error(diags, lt_place_file(db->name), "has no job %llu", id);
-	lt_hint(diags, "loomtag jobs lists them");
+	lt_hint(diags, "list the jobs with loomtag jobs");
 	return false;
 }
 
@@ -70,7 +71,7 @@ bool lt_job_db_job(struct lt_job *out, struct lt_job_db *db, unsigned long long 
 	if (!db->jobs(&found, &count, db->data, NULL, id, arena, diags))
 		return false;
 	if (id == 0 || count == 0)
-		return say_no_job(db, id, diags);
+		return refuse_no_job(db, id, diags);
 	*out = found[0];
 	return true;
 }
@@ -95,9 +96,10 @@ bool lt_job_db_new_job(unsigned long long *id, struct lt_job_db *db, const struc
 	if (!lt_job_db_open_job(&open, db, job->code, diags))
 		return false;
 	if (open != 0) {
-		lt_error(diags, lt_place_file(db->name), "has an open job of %s already: job %llu",
+		lt_error(diags, lt_place_file(db->name), "already has an open job of %s: job %llu",
 			job->code, open);
-		lt_hint(diags, "go on with it, or close it: loomtag jobs close %llu REASON", open);
+		lt_hint(diags, "continue this job, or close it: loomtag jobs close %llu REASON",
+			open);
 		return false;
 	}
 	struct lt_job opened = *job;
@@ -118,24 +120,24 @@ bool lt_job_db_station(unsigned *station, struct lt_job_db *db, unsigned long lo
 	struct lt_diags *diags)
 {
 	return in_transaction(db, diags) && db->station(station, db->data, job, diags) &&
-	       (*station != 0 || say_no_job(db, job, diags));
+	       (*station != 0 || refuse_no_job(db, job, diags));
 }
 
-/* What was not understood is not written anew, and other programs that read the store may not take
- * what is not UTF-8. */
+/* An event that was not understood is not written again, and other programs that read the store may
+ * not take what is not UTF-8. */
 static bool may_be_kept(const struct lt_job_db *db, const struct lt_job_event *event,
 	struct lt_diags *diags)
 {
 	const struct lt_place place = lt_place_file(db->name);
 	const char *const texts[] = { event->who, event->text, event->tag, event->verdict };
 	if (event->kind >= LT_JOB_UNKNOWN) {
-		lt_error(diags, place, "takes no event of a kind that is not known");
+		lt_error(diags, place, "cannot keep an event of an unknown kind");
 		return false;
 	}
 	for (size_t i = 0; i < sizeof(texts) / sizeof(texts[0]); i++) {
 		const size_t length = texts[i] != NULL ? strlen(texts[i]) : 0;
 		if (length > 0 && lt_utf8_check(texts[i], length) != length) {
-			lt_error(diags, place, "takes no text that is not UTF-8");
+			lt_error(diags, place, "cannot keep a text that is not UTF-8");
 			return false;
 		}
 	}
@@ -166,10 +168,10 @@ bool lt_job_db_append(struct lt_job_db *db, unsigned long long job, struct lt_jo
 		!db->end(&end, db->data, job, diags))
 		return false;
 	if (!end.exists)
-		return say_no_job(db, job, diags);
+		return refuse_no_job(db, job, diags);
 	if (end.closed) {
-		lt_error(diags, place, "job %llu is closed and takes nothing more", job);
-		lt_hint(diags, "loomtag verify FILE begins a new one");
+		lt_error(diags, place, "job %llu is closed: nothing can be added", job);
+		lt_hint(diags, "start a new job with loomtag verify FILE");
 		return false;
 	}
 	if (end.event == 0 && !find_first_digest(end.digest, db, job, diags))
@@ -177,15 +179,15 @@ bool lt_job_db_append(struct lt_job_db *db, unsigned long long job, struct lt_jo
 	event->id = end.event + 1;
 	event->kind_name = lt_job_event_name(event->kind);
 	if (end.digest[0] == '\0' || !lt_job_digest_event(event->digest, end.digest, event)) {
-		lt_error(diags, place, "SHA-256 is not available");
+		lt_error(diags, place, "cannot compute SHA-256");
 		return false;
 	}
 	/* Counted, and not where the events end: of those that are gone the gap stays. */
 	return db->append(db->data, job, end.counted + 1, event, diags);
 }
 
-bool lt_job_db_holds(struct lt_job_db *db, unsigned long long job, size_t known, const char *digest,
-	struct lt_diags *diags)
+bool lt_job_db_still_has(struct lt_job_db *db, unsigned long long job, size_t known,
+	const char *digest, struct lt_diags *diags)
 {
 	struct lt_arena arena = { 0 };
 	struct lt_job_event *events;
@@ -194,11 +196,12 @@ bool lt_job_db_holds(struct lt_job_db *db, unsigned long long job, size_t known,
 		    db->events(&events, &count, db->data, job, known - 1, &arena, diags);
 	if (good && (count == 0 || strcmp(events[0].digest, digest) != 0)) {
 		lt_error(diags, lt_place_file(db->name),
-			"was replaced while it was in use: job %llu is not as this program left it",
+			"was replaced while it was in use: job %llu does not have the event that was "
+			"recorded last",
 			job);
 		lt_hint(diags,
-			"the last step was not recorded, and nothing more will be. Bring back the "
-			"newest copy, then start again: loomtag jobs show %llu lists what it holds",
+			"bring back the newest copy, then start loomtag again. The last step was not "
+			"recorded. loomtag jobs show %llu lists the events",
 			job);
 		good = false;
 	}

@@ -1,5 +1,5 @@
-/* A store of jobs: what each kind of store has to do, and no more. The chain of digests, what is
- * refused, and what a job's soundness means are the same for all, and lie in db.c and chain.c.
+/* A store of jobs: the functions that each kind of store must have. The chain of digests, what is
+ * refused, and the check of a job are the same for all: see db.c and chain.c.
  *
  * To add a store: fill a struct lt_job_db in a file of its own, as db_sqlite_open.c does, choose
  * it in lt_job_db_open, and run tests/unit/store_conformance.h on it. */
@@ -8,7 +8,7 @@
 
 #include "loomtag/job.h"
 
-/* What the next event of a job follows. */
+/* The end of a job, to which the next event is appended. */
 struct lt_job_end {
 	bool exists;              /* there is such a job */
 	bool closed;              /* it takes no event */
@@ -30,8 +30,8 @@ struct lt_job_db {
 
 	/* Whether another connection changed anything since this was last asked; cheap. */
 	bool (*changed)(void *data);
-	/* Whether it still is the store that was opened. What is read next is read from there,
-	 * and is not what was remembered of it. */
+	/* Whether it is still the store that was opened. Empties the cache, so that the next
+	 * read is from the file. */
 	bool (*still_there)(void *data, struct lt_diags *diags);
 
 	/* Jobs, newest first: of a harness and unit, or all where `code` is NULL; with this id,
@@ -80,12 +80,11 @@ bool lt_job_db_open_job(unsigned long long *id, struct lt_job_db *db, const char
 bool lt_job_db_new_job(unsigned long long *id, struct lt_job_db *db, const struct lt_job *job,
 	const struct lt_job_event *first, struct lt_diags *diags);
 
-/* Whether the store still is the one that was opened, and event `known` of a job, counted from 1,
- * still is the one with this digest: a store that was put back to an older state, moved or removed
- * says no, with an error that says what to do. The store itself is asked, not what is remembered of
- * it. Within a transaction or not. */
-bool lt_job_db_holds(struct lt_job_db *db, unsigned long long job, size_t known, const char *digest,
-	struct lt_diags *diags);
+/* Whether the store is still the one that was opened, and event `known` of a job, counted from 1,
+ * still has this digest. False with an error if the store was replaced by an older copy, moved or
+ * deleted. Reads the file, not a cache. Within a transaction or not. */
+bool lt_job_db_still_has(struct lt_job_db *db, unsigned long long job, size_t known,
+	const char *digest, struct lt_diags *diags);
 
 /* The digest of a job's own fields, from which its chain begins; false when SHA-256 is not to be
  * had. */

@@ -49,9 +49,10 @@ static const char *const sql[LT_QUERY_COUNT] = {
 
 bool lt_sqlite_damaged(const char *path, struct lt_diags *diags, const char *what)
 {
-	lt_error(diags, lt_place_file(path), "is damaged, and is left as it is: %s", what);
-	lt_hint(diags, "move it away and bring back a copy from before; keep the damaged one, most "
-		       "of it may still be read");
+	lt_error(diags, lt_place_file(path), "is damaged and was not changed: %s", what);
+	lt_hint(diags,
+		"move it away and bring back an older copy. Keep the damaged file: most of it "
+		"may still be readable");
 	return false;
 }
 
@@ -82,24 +83,23 @@ static const char *reason_of(const struct lt_sqlite *sqlite, int result)
 /* By the result; the last is for all others. */
 static const struct failure {
 	int result;
-	bool has_reason; /* which is said behind the message */
+	bool has_reason; /* it stands behind the message */
 	const char *message, *hint;
 } failures[] = {
 	{ SQLITE_BUSY, false, "is in use: another program kept it locked for five seconds",
-		"let the other loomtag, or what copies the file, finish; then try again" },
-	{ SQLITE_FULL, false, "could not be written: the disk is full",
-		"make room, then do the last step again: it was not kept" },
-	{ SQLITE_READONLY_DBMOVED, false, "was moved or removed while it was in use",
-		"the last step was not recorded. Put the file back under this name, then start "
-		"again" },
-	{ SQLITE_READONLY, false, "may only be read: the file or its folder cannot be written",
-		"allow writing to both, since a second file stands beside it while it is written; "
-		"or name another with --db" },
-	{ SQLITE_CANTOPEN, true, "cannot be opened: ",
-		"are the folder and the file there, and may both be written?" },
-	{ SQLITE_IOERR, true, "could not be read or written: ",
-		"look after the disk, then do the last step again: it was not kept" },
-	{ SQLITE_ERROR, true, "does not take this: ", "nothing of the last step was kept" },
+		"wait until the other program has finished, then try again" },
+	{ SQLITE_FULL, false, "cannot be written: the disk is full",
+		"make room on the disk, then do the last step again: it was not recorded" },
+	{ SQLITE_READONLY_DBMOVED, false, "was moved or deleted while it was in use",
+		"put the file back under this name, then start loomtag again. The last step was "
+		"not recorded" },
+	{ SQLITE_READONLY, false, "cannot be written: the file or its folder is read-only",
+		"allow writing to the file and to its folder, or name another database with --db" },
+	{ SQLITE_CANTOPEN, true, "cannot be opened",
+		"check that the folder exists, and that the file and the folder can be written" },
+	{ SQLITE_IOERR, true, "cannot be read or written",
+		"check the disk, then do the last step again: it was not recorded" },
+	{ SQLITE_ERROR, true, "cannot be used", "do the last step again: it was not recorded" },
 };
 
 bool lt_sqlite_fail(const struct lt_sqlite *sqlite, int result, struct lt_diags *diags)
@@ -111,8 +111,11 @@ bool lt_sqlite_fail(const struct lt_sqlite *sqlite, int result, struct lt_diags 
 	while (failure->result != result && failure->result != kind &&
 		failure->result != SQLITE_ERROR)
 		failure++;
-	lt_error(diags, lt_place_file(sqlite->path), "%s%s", failure->message,
-		failure->has_reason ? reason_of(sqlite, failure->result) : "");
+	if (failure->has_reason)
+		lt_error(diags, lt_place_file(sqlite->path), "%s: %s", failure->message,
+			reason_of(sqlite, failure->result));
+	else
+		lt_error(diags, lt_place_file(sqlite->path), "%s", failure->message);
 	lt_hint(diags, "%s", failure->hint);
 	return false;
 }
@@ -373,8 +376,7 @@ static bool jobs(struct lt_job **out, size_t *count, void *data, const char *cod
 {
 	struct lt_sqlite *sqlite = data;
 	sqlite3_stmt *query = sqlite->queries[LT_QUERY_JOBS];
-	const struct reading reading = { sizeof(**out), read_job,
-		id != 0 ? "the job cannot be read" : "a job in it cannot be read" };
+	const struct reading reading = { sizeof(**out), read_job, "a job cannot be read" };
 	bind_text(query, 1, code);
 	if (id != 0)
 		bind_number(query, 2, id);
@@ -387,8 +389,7 @@ static bool events(struct lt_job_event **out, size_t *count, void *data, unsigne
 {
 	struct lt_sqlite *sqlite = data;
 	sqlite3_stmt *query = query_of(sqlite, LT_QUERY_EVENTS, job);
-	const struct reading reading = { sizeof(**out), read_event,
-		"an event in it cannot be read" };
+	const struct reading reading = { sizeof(**out), read_event, "an event cannot be read" };
 	bind_number(query, 2, known);
 	*out = read_rows(count, sqlite, query, &reading, arena, diags);
 	return *out != NULL;

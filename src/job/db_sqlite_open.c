@@ -39,18 +39,21 @@ static bool check_path(const char *path, bool make, struct lt_diags *diags)
 	struct stat status = { 0 };
 	if (there && stat(path, &status) != 0) {
 		lt_error(diags, place, "cannot be opened: %s", strerror(errno));
-		lt_hint(diags, "where it is a link, is the place it leads to there?");
+		lt_hint(diags, "if it is a link, check that its target exists");
 		return false;
 	}
 	if (there && !S_ISREG(status.st_mode)) {
-		lt_error(diags, place, "is not a plain file and is left as it is");
+		lt_error(diags, place, "is not a plain file");
 		lt_hint(diags, "name a database of jobs with --db");
 		return false;
 	}
 	if (make || status.st_size > 0)
 		return true;
-	lt_error(diags, place, "is %s: no job was begun yet", there ? "empty" : "not there");
-	lt_hint(diags, "loomtag verify FILE begins one; --db names a database elsewhere");
+	if (there)
+		lt_error(diags, place, "is empty: no job was started yet");
+	else
+		lt_error(diags, place, "does not exist: no job was started yet");
+	lt_hint(diags, "start a job with loomtag verify FILE, or name another database with --db");
 	return false;
 }
 
@@ -140,8 +143,8 @@ static bool read_header(unsigned char header[HEADER], bool *empty, const char *p
 
 static bool refuse_foreign(const char *path, struct lt_diags *diags, const char *what)
 {
-	lt_error(diags, lt_place_file(path), "%s, and is left as it is", what);
-	lt_hint(diags, "name a database of jobs with --db, or a file that is not there yet");
+	lt_error(diags, lt_place_file(path), "%s", what);
+	lt_hint(diags, "name a database of jobs with --db, or a file that does not exist yet");
 	return false;
 }
 
@@ -164,10 +167,10 @@ static bool check_header(const char *path, struct lt_diags *diags)
 	if (version == 0 || version > INT32_MAX)
 		return lt_sqlite_damaged(path, diags, "it has no version");
 	lt_error(diags, lt_place_file(path),
-		"was written by a newer loomtag (version %u of the tables; this one knows %d), and "
-		"is left as it is",
+		"was written by a newer loomtag: its tables have version %u, and this loomtag can "
+		"use versions up to %d",
 		(unsigned)version, LT_SQLITE_VERSION);
-	lt_hint(diags, "use that loomtag, or name another file with --db");
+	lt_hint(diags, "use the newer loomtag, or name another database with --db");
 	return false;
 }
 

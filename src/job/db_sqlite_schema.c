@@ -120,7 +120,7 @@ static bool may_be_changed(struct lt_sqlite *sqlite, struct lt_diags *diags)
 	if (application == LT_SQLITE_APPLICATION || (application == 0 && things == 0))
 		return true;
 	lt_error(diags, lt_place_file(sqlite->path), "is a database of another program");
-	lt_hint(diags, "name another file with --db");
+	lt_hint(diags, "name another database with --db");
 	return false;
 }
 
@@ -138,8 +138,8 @@ static bool take_step(long long *version, struct lt_sqlite *sqlite, const char *
 	if (!lt_sqlite_number(version, sqlite, "PRAGMA user_version", diags))
 		return false;
 	if (*version <= before)
-		lt_error(diags, lt_place_file(sqlite->path),
-			"could not be brought up from version %lld", before);
+		lt_error(diags, lt_place_file(sqlite->path), "cannot be updated from version %lld",
+			before);
 	return *version > before;
 }
 
@@ -156,19 +156,18 @@ static bool take_steps(struct lt_sqlite *sqlite, const char *const *steps, int c
 	if (version == count)
 		return true;
 	/* Another, newer loomtag was quicker. */
-	lt_error(diags, lt_place_file(sqlite->path), "is of version %lld, not %d", version, count);
+	lt_error(diags, lt_place_file(sqlite->path), "has version %lld, not %d", version, count);
 	lt_hint(diags, "use the loomtag that wrote it");
 	return false;
 }
 
-static bool say_too_old(struct lt_sqlite *sqlite, struct lt_diags *diags)
+static bool refuse_old(struct lt_sqlite *sqlite, struct lt_diags *diags)
 {
 	lt_error(diags, lt_place_file(sqlite->path),
-		"is of an older version, and has to be written once to bring it up to date; but it "
-		"may only be read");
+		"has an older version and cannot be updated: the file or its folder is read-only");
 	lt_hint(diags,
-		"allow writing to it and its folder, or copy it to where that is allowed and "
-		"name the copy with --db");
+		"allow writing to the file and to its folder, or copy it and name the copy with "
+		"--db");
 	return false;
 }
 
@@ -181,7 +180,7 @@ bool lt_sqlite_migrate(struct lt_sqlite *sqlite, const char *const *steps, int c
 	if (version == count)
 		return true;
 	if (sqlite3_db_readonly(sqlite->db, "main") == 1)
-		return say_too_old(sqlite, diags);
+		return refuse_old(sqlite, diags);
 	if (!lt_sqlite_execute(sqlite, "BEGIN IMMEDIATE", diags))
 		return false;
 	const bool good = take_steps(sqlite, steps, count, diags) &&

@@ -1,4 +1,4 @@
-/* What differs between two plans, and what of it makes void what was noted of a joint. */
+/* Compares two plans: what differs, and which differences void what was recorded of a joint. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -79,7 +79,7 @@ static void compare_joint(struct comparing *comparing, const struct lt_job_joint
 	static const char *const sides[] = { "0", "1", "2" };
 	static const char *const fates[] = { "keep", "replace" };
 	static const char *const tags[] = { "sticker", "paper", "none" };
-	/* What nobody had said becomes no other thing by being said. */
+	/* Describing what was not described before is no change of the thing. */
 	const struct {
 		enum lt_plan_change_kind kind;
 		bool voids;
@@ -210,50 +210,4 @@ size_t lt_job_plan_compare(struct lt_plan_change **out, size_t *was, struct lt_a
 		memcpy(*out, comparing.changes, comparing.count * sizeof(**out));
 	free(comparing.changes);
 	return comparing.count;
-}
-
-/* What differs, where what it was and is is told; else the whole sentence behind the joint, or,
- * where it is of a line, before it. */
-static const struct {
-	const char *what, *sentence, *of_line;
-} change_words[] = {
-	[LT_PLAN_JOINT_NEW] = { .sentence = ": this joint is new. It is asked for." },
-	[LT_PLAN_JOINT_GONE] = { .sentence = ": this joint is gone. It is not asked for." },
-	[LT_PLAN_NUMBER] = { .what = "number" },
-	[LT_PLAN_RENAMED] = { .what = "id" },
-	[LT_PLAN_MATE] = { .what = "mate" },
-	[LT_PLAN_PORT] = { .what = "port" },
-	[LT_PLAN_SIDES] = { .what = "number of stickers" },
-	[LT_PLAN_FATE] = { .what = "fate of its part" },
-	[LT_PLAN_TAG] = { .what = "kind of tag" },
-	[LT_PLAN_KIND] = { .what = "kind" },
-	[LT_PLAN_AFTER] = { .what = "list of joints to make first" },
-	[LT_PLAN_OLD_STICKER] = { .sentence = ": by the register its M sticker is on the outgoing "
-					      "part. What was recorded of it no longer counts." },
-	[LT_PLAN_STICKERS] = { .sentence = ": the register now lists other stickers as printed." },
-	[LT_PLAN_LINE_NEW] = { .of_line = "New line to tick: " },
-	[LT_PLAN_LINE_GONE] = { .of_line = "No longer a line to tick: " },
-};
-
-static const char *or_not_described(const char *text)
-{
-	return text != NULL && text[0] != '\0' ? text : "not described";
-}
-
-void lt_plan_change_words(struct lt_text *out, const struct lt_plan_change *change)
-{
-	const char *what = change_words[change->kind].what;
-	const char *of_line = change_words[change->kind].of_line;
-	/* "12 X1", or "C1" where it has no number. */
-	if (change->number != 0)
-		lt_text_printf(out, "%u ", change->number);
-	if (of_line != NULL)
-		lt_text_add(out, of_line);
-	lt_text_add(out, change->id);
-	if (what != NULL)
-		lt_text_printf(out, ": the %s was %s, and is now %s.%s", what,
-			or_not_described(change->before), or_not_described(change->after),
-			change->voids ? " What was recorded of it no longer counts." : "");
-	else if (of_line == NULL)
-		lt_text_add(out, change_words[change->kind].sentence);
 }

@@ -1,4 +1,4 @@
-/* What a job's state says. */
+/* What is read from the state of a job: states of stages and joints, and the answer. */
 #include <stdlib.h>
 
 #include "job/state.h"
@@ -53,7 +53,7 @@ bool lt_job_state_unplugging_known(const struct lt_job_state *state)
 	return state->apart_count > 0 && !state->unplugging_unknown;
 }
 
-/* A part cannot be replaced with its joints made; and of what is new nothing is known. */
+/* A part cannot be replaced with its joints made; of a new joint nothing is known. */
 static bool was_apart(const struct lt_job_frame *frame, size_t joint)
 {
 	return frame->ranks[joint] != LT_NONE || frame->exchanged[joint] || frame->asked[joint] ||
@@ -123,18 +123,18 @@ static bool nothing_to_do(const struct lt_job_state *state, enum lt_stage stage)
 	return true;
 }
 
-enum lt_stage_standing lt_job_state_standing(const struct lt_job_state *state, enum lt_stage stage)
+enum lt_stage_state lt_job_state_of_stage(const struct lt_job_state *state, enum lt_stage stage)
 {
 	if (nothing_to_do(state, stage))
-		return LT_STANDING_NOTHING;
+		return LT_STATE_NOTHING;
 	if (state->left_out[stage])
-		return LT_STANDING_SKIPPED;
+		return LT_STATE_SKIPPED;
 	if (!state->begun[stage])
-		return LT_STANDING_NOT_BEGUN;
+		return LT_STATE_NOT_BEGUN;
 	bool done = lt_job_state_ok(state, stage);
 	if (stage == LT_STAGE_UNPLUG)
 		done = state->stage > stage && (state->apart_count > 0 || done);
-	return done ? LT_STANDING_DONE : LT_STANDING_BEGUN;
+	return done ? LT_STATE_DONE : LT_STATE_BEGUN;
 }
 
 void lt_job_state_look(struct lt_job_state *state, unsigned station)
@@ -269,8 +269,8 @@ static unsigned why_no_earlier(const struct lt_job_state *state)
 {
 	const unsigned reconnect =
 		why_no_machine(state, LT_STAGE_RECONNECT) & ~(unsigned)LT_NO_NUMBER;
-	const bool half_way = lt_job_state_standing(state, LT_STAGE_TAG) == LT_STANDING_BEGUN ||
-			      lt_job_state_standing(state, LT_STAGE_SWAP) == LT_STANDING_BEGUN;
+	const bool half_way = lt_job_state_of_stage(state, LT_STAGE_TAG) == LT_STATE_BEGUN ||
+			      lt_job_state_of_stage(state, LT_STAGE_SWAP) == LT_STATE_BEGUN;
 	return reconnect | (reconnect != 0 || half_way ? LT_NO_EARLIER : 0u);
 }
 

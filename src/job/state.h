@@ -29,7 +29,7 @@ struct lt_job_tick {
 	unsigned station; /* 0: a plan came since, and it cannot be taken back */
 };
 
-/* What stands on the plan in force; NULL arrays where there is none. */
+/* What depends on the plan in force; NULL arrays where there is none. */
 struct lt_job_frame {
 	const struct lt_job_plan *plan;
 	size_t joint_count;
@@ -95,21 +95,21 @@ const struct lt_job_step *lt_job_last_step(const struct lt_job_state *state, enu
 /* The line that a station ticked last, of those that are ticked still; NULL: none. */
 struct lt_job_tick *lt_job_last_tick(const struct lt_job_state *state, unsigned station);
 
-/* What a scan of a station is answered in the present stage; nothing is changed but whose half is
- * looked at. `typed`: typed tags count for every joint. Only where there is a plan, and before
- * stage finish. */
+/* The answer to a scan of a station in the present stage. Changes only whose pending half is shown.
+ * `typed`: typed tags count for every joint. Only where there is a plan, and before stage finish.
+ */
 struct lt_answer lt_job_state_judge(struct lt_job_state *state, unsigned station, bool typed,
 	const char *text, size_t length);
 
 /* Until the next event, what is pending is what is pending at this station. */
 void lt_job_state_look(struct lt_job_state *state, unsigned station);
 
-/* THE answer: 0 for yes, else why not, whatever asks and wherever the job is kept. Of a stage, or
- * for LT_STAGE_COUNT of the whole job, that it may be closed with no reason.
+/* The one answer: 0 for yes, else the reasons for no. For a stage, or with LT_STAGE_COUNT for the
+ * whole job: whether it may be closed without a reason.
  *
  * tag, swap, reconnect: every joint that the stage asks for is made, nothing is pending, no wrong
  *   mate is unresolved; at reconnect neither at tag and swap.
- * unplug: every joint is apart, or it was said that it stays plugged in.
+ * unplug: every joint is apart, or skipped, which means that it stays plugged in.
  * finish: every line is ticked, reconnect is done, and neither tag nor swap was left half-way.
  * the job: finish is done, left out or has nothing to do, and the rest as for finish. */
 unsigned lt_job_state_no(const struct lt_job_state *state, enum lt_stage stage);

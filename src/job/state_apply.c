@@ -1,4 +1,4 @@
-/* What an event does. */
+/* Events applied to the state of a job. */
 #include <string.h>
 
 #include "job/state.h"

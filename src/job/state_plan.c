@@ -1,4 +1,4 @@
-/* What a new plan does to a job. */
+/* A new plan put in force: what is carried over from the old one, and what is opened. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -99,7 +99,7 @@ static void add_stray(struct lt_job_state *state, enum lt_stage stage, const cha
 	snprintf(stray->tags, sizeof(stray->tags), "%s", tags);
 }
 
-/* One that came apart, or whose part was replaced, and that was not made hangs loose somewhere. */
+/* A joint that came apart, or whose part was replaced, and that was not made, is still open. */
 static void note_loose(struct lt_job_state *state, size_t joint)
 {
 	const struct lt_joint_history history = lt_job_state_history(state, joint);
@@ -111,7 +111,7 @@ static void note_loose(struct lt_job_state *state, size_t joint)
 	add_stray(state, LT_STAGE_RECONNECT, tag, lt_job_state_joint(state, joint)->id, NULL);
 }
 
-/* Keeps how the joints stood that the new plan has not. */
+/* Keeps the history of the joints that the new plan removes. */
 static void note_gone(struct lt_job_state *state, const size_t *became)
 {
 	for (size_t i = 0; i < state->frame.joint_count; i++) {

@@ -93,13 +93,19 @@ struct lt_job_event lt_work_event(const struct lt_work *work, enum lt_job_event_
 	};
 }
 
-static bool say_strange(const struct lt_work *work, const struct lt_job_event *event,
+static bool refuse_strange(const struct lt_work *work, const struct lt_job_event *event,
 	struct lt_diags *diags)
 {
-	lt_error(diags, lt_work_place(work), "event %llu of job %llu (%s%s%s) cannot be understood",
-		event->id, work->job, event->kind_name, event->verdict != NULL ? " " : "",
-		event->verdict != NULL ? event->verdict : "");
-	lt_hint(diags, "a newer loomtag wrote it, or it was changed. Use the newest loomtag here");
+	if (event->verdict != NULL)
+		lt_error(diags, lt_work_place(work),
+			"event %llu of job %llu (%s %s) cannot be understood", event->id, work->job,
+			event->kind_name, event->verdict);
+	else
+		lt_error(diags, lt_work_place(work),
+			"event %llu of job %llu (%s) cannot be understood", event->id, work->job,
+			event->kind_name);
+	lt_hint(diags,
+		"use the newest loomtag. A newer loomtag wrote this event, or it was changed");
 	return false;
 }
 
@@ -116,7 +122,7 @@ bool lt_work_read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diag
 		return false;
 	for (size_t i = 0; i < count; i++) {
 		if (!lt_job_state_apply(work->state, &events[i], NULL))
-			return say_strange(work, &events[i], diags);
+			return refuse_strange(work, &events[i], diags);
 		keep(work, &events[i]);
 	}
 	work->kept = work->event_count;
@@ -124,11 +130,11 @@ bool lt_work_read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diag
 	return true;
 }
 
-bool lt_work_holds(struct lt_work *work, struct lt_diags *diags)
+bool lt_work_still_has_all(struct lt_work *work, struct lt_diags *diags)
 {
 	return work->job == 0 || work->kept == 0 ||
-	       lt_job_db_holds(work->db, work->job, work->kept, work->events[work->kept - 1].digest,
-		       diags);
+	       lt_job_db_still_has(work->db, work->job, work->kept,
+		       work->events[work->kept - 1].digest, diags);
 }
 
 static void rebuild(struct lt_work *work)
@@ -140,7 +146,7 @@ static void rebuild(struct lt_work *work)
 	lt_work_compare(work);
 }
 
-/* Nothing of what was not committed has happened. */
+/* Forgets the events that were not committed. */
 static void take_back(struct lt_work *work)
 {
 	lt_job_db_abandon(work->db);
@@ -155,7 +161,7 @@ bool lt_work_start(struct lt_work *work, struct lt_diags *diags)
 	size_t fresh;
 	if (!lt_job_db_begin(work->db, diags))
 		return false;
-	if (lt_work_holds(work, diags) && lt_work_read_new(work, &fresh, diags))
+	if (lt_work_still_has_all(work, diags) && lt_work_read_new(work, &fresh, diags))
 		return true;
 	take_back(work);
 	return false;
@@ -205,12 +211,12 @@ bool lt_work_put_in_force(struct lt_work *work, bool backdated, struct lt_diags 
 	if (backdated)
 		return true;
 	lt_error(diags, lt_work_place(work),
-		"the description cannot be taken as the plan of this job");
+		"the description cannot be used as the plan of this job");
 	take_back(work);
 	return false;
 }
 
-void lt_work_is(struct lt_work *work, const char *who)
+void lt_work_set_who(struct lt_work *work, const char *who)
 {
 	work->who = who;
 }
@@ -245,7 +251,7 @@ bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
 {
 	size_t count = 0;
 	bool good = work->job == 0 || !work->db->changed(work->db->data) ||
-		    (lt_work_holds(work, diags) && lt_work_read_new(work, &count, diags));
+		    (lt_work_still_has_all(work, diags) && lt_work_read_new(work, &count, diags));
 	lt_job_state_look(work->state, work->station);
 	if (fresh != NULL)
 		*fresh = count;
@@ -276,7 +282,7 @@ bool lt_work_answer(unsigned *no, struct lt_work *work, enum lt_stage stage, str
 {
 	size_t fresh;
 	*no = LT_NO_STRANGE;
-	if (!lt_work_holds(work, diags) || !lt_work_read_new(work, &fresh, diags))
+	if (!lt_work_still_has_all(work, diags) || !lt_work_read_new(work, &fresh, diags))
 		return false;
 	lt_job_state_look(work->state, work->station);
 	*no = lt_job_state_no(work->state, stage) | (work->differs ? LT_NO_OTHER_PLAN : 0u);

@@ -39,12 +39,12 @@ struct lt_work {
 /* An event that happens now, here, in the present stage. */
 struct lt_job_event lt_work_event(const struct lt_work *work, enum lt_job_event_kind kind);
 
-/* Whether the store still has what was seen of it; without a job, nothing was. */
-bool lt_work_holds(struct lt_work *work, struct lt_diags *diags);
+/* Whether the store still has every event that was read from it; true without a job. */
+bool lt_work_still_has_all(struct lt_work *work, struct lt_diags *diags);
 /* Takes in the events that are new in the store; within a transaction or not. */
 bool lt_work_read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diags);
 
-/* Begins what is to happen now: whatever others did has happened before it. */
+/* Begins a transaction, after the events that others have added. */
 bool lt_work_start(struct lt_work *work, struct lt_diags *diags);
 /* Applies and appends one event, after a start. *done is false for what cannot be. Where it fails
  * all is as before the start. */
@@ -60,7 +60,7 @@ void lt_work_compare(struct lt_work *work);
  * then. */
 bool lt_work_put_in_force(struct lt_work *work, bool backdated, struct lt_diags *diags);
 
-/* What messages about the job name. */
+/* The place that messages about the job name. */
 struct lt_place lt_work_place(const struct lt_work *work);
 
 #endif

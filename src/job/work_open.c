@@ -1,4 +1,4 @@
-/* Opening a job: going on with the one that is open, or beginning another. */
+/* Opening a job: continuing the one that is open, or beginning a new one. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -28,7 +28,7 @@ static bool close_old(struct lt_work *work, struct lt_diags *diags)
 	if (!lt_job_db_append(work->db, work->job, &event, diags))
 		return false;
 	lt_warning(diags, lt_work_place(work),
-		"job %llu of %s was open, and is closed as not finished", work->job,
+		"job %llu of %s was open, and is now closed as not finished", work->job,
 		work->tags->harness->code);
 	return true;
 }
@@ -74,7 +74,7 @@ bool lt_work_begin(struct lt_work *work, struct lt_diags *diags)
 {
 	if (!lt_job_db_begin(work->db, diags))
 		return false;
-	const bool good = lt_work_holds(work, diags) && open_new(work, diags) &&
+	const bool good = lt_work_still_has_all(work, diags) && open_new(work, diags) &&
 			  lt_work_put_in_force(work, false, diags) &&
 			  lt_work_end(work, true, diags);
 	if (!good)
@@ -83,10 +83,11 @@ bool lt_work_begin(struct lt_work *work, struct lt_diags *diags)
 	return good;
 }
 
-static void say_closed(const struct lt_work *work, unsigned long long job, struct lt_diags *diags)
+static void refuse_closed(const struct lt_work *work, unsigned long long job,
+	struct lt_diags *diags)
 {
-	lt_error(diags, lt_work_place(work), "job %llu is closed and takes nothing more", job);
-	lt_hint(diags, "loomtag jobs lists the jobs that are open");
+	lt_error(diags, lt_work_place(work), "job %llu is closed: nothing can be added", job);
+	lt_hint(diags, "list the jobs with loomtag jobs");
 }
 
 /* The job that is asked for is the open one of this unit, or nothing is done. */
@@ -102,16 +103,17 @@ static bool check_asked(struct lt_work *work, struct lt_diags *diags)
 		if (strcmp(job.code, work->tags->harness->code) != 0) {
 			lt_error(diags, place, "job %llu is of %s, not of %s", asked, job.code,
 				work->tags->harness->code);
-			lt_hint(diags, "give its own description, and --unit where it has one");
+			lt_hint(diags,
+				"give the description of this job, and --unit if it has a unit");
 		} else {
-			say_closed(work, asked, diags);
+			refuse_closed(work, asked, diags);
 		}
 	}
 	lt_arena_finish(&arena);
 	return false;
 }
 
-/* Nor can anybody tell afterwards whether two of them were exchanged. */
+/* Nobody can tell afterwards whether two of them were exchanged. */
 static void warn_of_ports(const struct lt_work *work, struct lt_diags *diags)
 {
 	const struct lt_harness *harness = work->tags->harness;
@@ -119,10 +121,10 @@ static void warn_of_ports(const struct lt_work *work, struct lt_diags *diags)
 		if (harness->connectors[i].port == NULL)
 			continue;
 		lt_warning(diags, lt_work_place(work),
-			"job %llu was begun with an older loomtag, which did not keep the ports",
+			"job %llu was started with an older loomtag, which did not record the ports",
 			work->job);
 		lt_hint(diags,
-			"where a port was changed since, scan that joint again, or begin another "
+			"if a port was changed since then, scan that joint again, or start a new "
 			"job with --new");
 		return;
 	}
@@ -138,7 +140,7 @@ static bool take_over(struct lt_work *work, struct lt_diags *diags)
 }
 
 /* Within a transaction. */
-static bool go_on(struct lt_work *work, struct lt_diags *diags)
+static bool continue_job(struct lt_work *work, struct lt_diags *diags)
 {
 	if (!lt_job_db_open_job(&work->job, work->db, work->tags->harness->code, diags) ||
 		!check_asked(work, diags))
@@ -148,18 +150,19 @@ static bool go_on(struct lt_work *work, struct lt_diags *diags)
 	work->begun = true;
 	if (work->options.fresh)
 		return lt_job_db_station(&work->station, work->db, work->job, diags);
-	/* What was changed afterwards is no ground to build on. */
+	/* Nothing is added to a job that was changed afterwards. */
 	if (!lt_job_db_sound(work->db, work->job, diags)) {
 		lt_hint(diags,
-			"--new begins another job; loomtag record shows what is left of this one");
+			"start a new job with --new. loomtag record shows what is left of this "
+			"one");
 		return false;
 	}
 	if (!lt_job_db_station(&work->station, work->db, work->job, diags) ||
 		!lt_work_read_new(work, &work->resumed, diags))
 		return false;
-	/* Its events are what counts, whatever the store says beside them. */
+	/* The events count, not the columns beside them. */
 	if (lt_job_state_closed(work->state)) {
-		say_closed(work, work->job, diags);
+		refuse_closed(work, work->job, diags);
 		return false;
 	}
 	lt_work_compare(work);
@@ -171,7 +174,7 @@ static bool open_store(struct lt_work *work, struct lt_diags *diags)
 	work->db = lt_job_db_open(work->options.db, work->options.job == 0, diags);
 	if (work->db == NULL || !lt_job_db_begin(work->db, diags))
 		return false;
-	if (go_on(work, diags))
+	if (continue_job(work, diags))
 		return lt_work_end(work, true, diags);
 	lt_job_db_abandon(work->db);
 	return false;

@@ -1,4 +1,4 @@
-/* What happens to a job here: each is one transaction. */
+/* The steps of work on a job: each is one transaction. */
 #include <string.h>
 
 #include "job/work.h"
@@ -13,7 +13,7 @@ static const char *copy(struct lt_work *work, const char *bytes, size_t length)
 	return kept;
 }
 
-/* Where the job was moved under somebody's hands, what was asked was meant for something else. */
+/* False where another terminal changed the job: the request was meant for the earlier state. */
 static bool is_meant(const struct lt_work *work)
 {
 	return work->begun && !work->differs && !lt_work_moved(work);
@@ -31,24 +31,24 @@ static bool may_happen(const struct lt_work *work, const struct lt_job_event *ev
 	return !by_what_was_seen[event->kind] || is_meant(work);
 }
 
-/* One event by itself, after a start: what is told of it, with where, when and who. *done is false,
- * and nothing is kept, for what cannot be, or was meant for something else. */
-static bool finish_step(struct lt_work *work, bool *done, const struct lt_job_event *told,
+/* One event by itself, after a start; adds station, time and person. *done is false, and nothing is
+ * kept, for what is impossible or was meant for an earlier state. */
+static bool finish_step(struct lt_work *work, bool *done, const struct lt_job_event *step,
 	struct lt_diags *diags)
 {
-	struct lt_job_event event = lt_work_event(work, told->kind);
-	event.text = told->text;
-	event.number = told->number;
+	struct lt_job_event event = lt_work_event(work, step->kind);
+	event.text = step->text;
+	event.number = step->number;
 	*done = false;
 	return (!may_happen(work, &event) || lt_work_happen(work, done, event, NULL, diags)) &&
 	       lt_work_end(work, *done, diags);
 }
 
-static bool do_step(struct lt_work *work, bool *done, struct lt_job_event told,
+static bool do_step(struct lt_work *work, bool *done, struct lt_job_event step,
 	struct lt_diags *diags)
 {
 	*done = false;
-	return lt_work_start(work, diags) && finish_step(work, done, &told, diags);
+	return lt_work_start(work, diags) && finish_step(work, done, &step, diags);
 }
 
 bool lt_work_replan(struct lt_work *work, struct lt_diags *diags)
@@ -63,12 +63,15 @@ bool lt_work_replan(struct lt_work *work, struct lt_diags *diags)
 	return good;
 }
 
-static bool say_no_more_scans(const struct lt_work *work, struct lt_diags *diags)
+static bool refuse_scan(const struct lt_work *work, struct lt_diags *diags)
 {
-	lt_error(diags, lt_work_place(work), "nothing more is scanned for this job: %s",
-		lt_job_state_closed(work->state) ? "it was closed elsewhere meanwhile"
-						 : "it is at its last stage");
-	lt_hint(diags, "loomtag verify begins or goes on with a job");
+	if (lt_job_state_closed(work->state))
+		lt_error(diags, lt_work_place(work),
+			"nothing can be scanned: the job was closed at another terminal");
+	else
+		lt_error(diags, lt_work_place(work),
+			"nothing can be scanned: the job is at its last stage");
+	lt_hint(diags, "start or continue a job with loomtag verify");
 	return false;
 }
 
@@ -101,7 +104,7 @@ bool lt_work_scan(struct lt_work *work, bool *taken, struct lt_answer *answer, c
 	if (lt_job_state_closed(work->state) ||
 		lt_job_state_stage(work->state) >= LT_STAGE_FINISH) {
 		lt_work_end(work, false, diags);
-		return say_no_more_scans(work, diags);
+		return refuse_scan(work, diags);
 	}
 	struct lt_answer applied;
 	const struct lt_job_event event = judge(work, answer, scan, length);
@@ -155,14 +158,13 @@ bool lt_work_settle(struct lt_work *work, bool *done, const char *tags, struct l
 		diags);
 }
 
-/* Says that the stages before `stage` that were never begun are left out. */
+/* Records that the stages before `stage` that were never begun are left out. */
 static bool skip_stages(struct lt_work *work, enum lt_stage stage, const char *reason,
 	struct lt_diags *diags)
 {
 	bool done;
 	for (int passed = 0; passed < (int)stage; passed++) {
-		if (lt_job_state_standing(work->state, (enum lt_stage)passed) !=
-			LT_STANDING_NOT_BEGUN)
+		if (lt_job_state_of_stage(work->state, (enum lt_stage)passed) != LT_STATE_NOT_BEGUN)
 			continue;
 		struct lt_job_event event = lt_work_event(work, LT_JOB_STAGE_SKIPPED);
 		event.stage = (enum lt_stage)passed;
@@ -179,12 +181,12 @@ bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason
 	bool done = false;
 	if (!lt_work_start(work, diags))
 		return false;
-	/* Whoever asks for it has not seen what others did. */
+	/* The person who asks has not seen what others did. */
 	if (lt_work_moved(work))
 		return lt_work_end(work, false, diags);
-	const enum lt_stage_standing standing = lt_job_state_standing(work->state, stage);
+	const enum lt_stage_state state = lt_job_state_of_stage(work->state, stage);
 	if (lt_job_state_stage(work->state) != stage ||
-		(standing != LT_STANDING_BEGUN && standing != LT_STANDING_DONE)) {
+		(state != LT_STATE_BEGUN && state != LT_STATE_DONE)) {
 		if (!skip_stages(work, stage, reason, diags))
 			return false;
 		struct lt_job_event event = lt_work_event(work, LT_JOB_STAGE);
@@ -210,7 +212,7 @@ enum lt_stage lt_work_next_stage(const struct lt_work *work)
 {
 	int stage = (int)lt_job_state_stage(work->state) + 1;
 	while (stage < LT_STAGE_COUNT &&
-		lt_job_state_standing(work->state, (enum lt_stage)stage) == LT_STANDING_NOTHING)
+		lt_job_state_of_stage(work->state, (enum lt_stage)stage) == LT_STATE_NOTHING)
 		stage++;
 	return (enum lt_stage)stage;
 }

@@ -83,7 +83,7 @@ static void begin(struct lt_live *live, const char *name)
 {
 	const struct lt_live_options *options = &live->options;
 	if (name != NULL)
-		lt_work_is(options->work, name);
+		lt_work_set_who(options->work, name);
 	if (live->another && !lt_live_keep(live, lt_work_begin(options->work, options->diags)))
 		return;
 	if (options->is != NULL)

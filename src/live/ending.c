@@ -161,10 +161,10 @@ void lt_live_why_open(struct lt_live *live)
 	lt_text_printf(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""),
 		"Job %llu is NOT closed:", lt_work_job(live->options.work));
 	for (int stage = 0; stage < LT_STAGE_COUNT; stage++) {
-		const enum lt_stage_standing standing =
-			lt_job_state_standing(state, (enum lt_stage)stage);
-		if (standing == LT_STANDING_BEGUN ||
-			(standing == LT_STANDING_NOT_BEGUN && stage >= LT_STAGE_RECONNECT))
+		const enum lt_stage_state standing =
+			lt_job_state_of_stage(state, (enum lt_stage)stage);
+		if (standing == LT_STATE_BEGUN ||
+			(standing == LT_STATE_NOT_BEGUN && stage >= LT_STAGE_RECONNECT))
 			lt_text_printf(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_PLAIN, ""),
 				"stage %s is not done.", lt_stage_name((enum lt_stage)stage));
 	}

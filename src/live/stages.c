@@ -20,11 +20,11 @@ static void warn_of_unproven(struct lt_live *live)
 {
 	const struct lt_job_state *state = lt_work_state(live->options.work);
 	const struct lt_verify *machine = lt_live_machine(live);
-	const enum lt_stage_standing tagged = lt_job_state_standing(state, LT_STAGE_TAG);
+	const enum lt_stage_state tagged = lt_job_state_of_stage(state, LT_STAGE_TAG);
 	size_t unproven = 0;
 	if (lt_job_state_joints(state) == 0 || lt_verify_made_count(machine) > 0)
 		return;
-	if (tagged != LT_STANDING_BEGUN && tagged != LT_STANDING_DONE) {
+	if (tagged != LT_STATE_BEGUN && tagged != LT_STATE_DONE) {
 		lt_text_add(&live->words,
 			" No pair was proven while all was plugged in: nothing shows that the stickers "
 			"were on the right halves.");

@@ -1,4 +1,4 @@
-/* What a job says: its stages, people, wrong mates, parts and lines. */
+/* The facts of a record: stages, people, wrong mates, parts and lines. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -80,7 +80,7 @@ static void note_wrong(struct lt_record *record, size_t index, const struct lt_a
 {
 	struct lt_record_wrong *wrong = &record->wrong[record->wrong_count++];
 	*wrong = (struct lt_record_wrong){
-		.event = index, .second = record->events[index].tag, .righted = LT_NONE
+		.event = index, .second = record->events[index].tag, .resolved = LT_NONE
 	};
 	const size_t pending = pending_before(record, index);
 	if (answer->other != 0) {
@@ -93,7 +93,7 @@ static void note_wrong(struct lt_record *record, size_t index, const struct lt_a
 	name_wrong(record, wrong);
 }
 
-/* A connector that a plan calls by another name is the same one. */
+/* A connector that a plan renames is the same one. */
 static void rename_wrong(struct lt_record *record, const struct lt_plan_change *change)
 {
 	for (size_t i = 0; i < record->wrong_count; i++)
@@ -111,7 +111,7 @@ static void note_plan(struct lt_record *record)
 	if (plans == 0)
 		return;
 	const struct lt_job_replan *replan = lt_job_state_replan(record->state, plans - 1);
-	/* One that is for what came before it tells of which connectors the tags were. */
+	/* A backdated plan shows which connectors earlier tags belonged to. */
 	for (size_t i = 0; i < record->wrong_count && plans == 1 && replan->plan->backdated; i++)
 		name_wrong(record, &record->wrong[i]);
 	for (size_t i = 0; i < replan->change_count; i++)
@@ -161,7 +161,7 @@ static void compare_today(struct lt_record *record)
 				      lt_job_state_replan(record->state, plans - 1)->plan) > 0;
 }
 
-/* Whether something was taken in hand: with all plugged in, stickers may be scanned. */
+/* Whether work began on the machine. Scans at stage tag do not count: all is plugged in then. */
 static bool is_touching(const struct lt_job_event *event)
 {
 	enum lt_verdict verdict;
@@ -211,7 +211,8 @@ static size_t right_at(const struct lt_record_joint *joint, enum lt_stage stage)
 	return events[stage];
 }
 
-/* Somebody said that the two were taken apart, since a joint of them was gone. */
+/* The event by which somebody confirmed that the two were taken apart, where a joint was removed.
+ */
 static size_t settled_by(const struct lt_record *record, const struct lt_record_wrong *wrong)
 {
 	const struct lt_job_stray *strays;
@@ -230,8 +231,8 @@ static size_t settled_by(const struct lt_record *record, const struct lt_record_
 	return LT_NONE;
 }
 
-/* Put right: both joints were made after it, at the same stage, and were not opened since. */
-static void find_righted(struct lt_record *record)
+/* Resolved: both joints were made after it, at the same stage, and were not opened since. */
+static void find_resolved(struct lt_record *record)
 {
 	for (size_t i = 0; i < record->wrong_count; i++) {
 		struct lt_record_wrong *wrong = &record->wrong[i];
@@ -239,13 +240,13 @@ static void find_righted(struct lt_record *record)
 			continue;
 		const struct lt_record_joint *first = lt_record_joint_of(record, wrong->ids[0]);
 		const struct lt_record_joint *second = lt_record_joint_of(record, wrong->ids[1]);
-		wrong->righted = settled_by(record, wrong);
-		if (first == NULL || second == NULL || wrong->righted != LT_NONE)
+		wrong->resolved = settled_by(record, wrong);
+		if (first == NULL || second == NULL || wrong->resolved != LT_NONE)
 			continue;
 		enum lt_stage stage = record->events[wrong->event].stage;
 		size_t a = right_at(first, stage), b = right_at(second, stage);
 		if (a != LT_NONE && b != LT_NONE && a > wrong->event && b > wrong->event)
-			wrong->righted = a > b ? a : b;
+			wrong->resolved = a > b ? a : b;
 	}
 }
 
@@ -320,11 +321,11 @@ void lt_record_find_facts(struct lt_record *record)
 		};
 	go_through(record);
 	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
-		record->stages[stage].standing = lt_job_state_standing(record->state, stage);
+		record->stages[stage].state = lt_job_state_of_stage(record->state, stage);
 	record->reconnected = lt_job_state_ok(record->state, LT_STAGE_RECONNECT);
 	compare_today(record);
 	lt_record_find_joints(record);
 	find_lines(record);
-	find_righted(record);
+	find_resolved(record);
 	find_parts(record);
 }

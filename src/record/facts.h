@@ -1,31 +1,31 @@
-/* What a job says, worked out from its events once, for every rendering of its record. Strings are
- * as they were kept, not cleaned. */
+/* The facts of a record, worked out once from the events of a job, for every rendering. Strings are
+ * as they were recorded, not cleaned. */
 #ifndef LOOMTAG_RECORD_FACTS_H
 #define LOOMTAG_RECORD_FACTS_H
 
 #include "loomtag/page.h"
 #include "loomtag/record.h"
 
-/* Where a joint stands at the end. */
-enum lt_record_standing {
+/* The state of a joint at the end. */
+enum lt_record_joint_state {
 	LT_RECORD_MADE,
-	LT_RECORD_LEFT_IN, /* the unplugging was recorded, and it was not noted as apart */
-	LT_RECORD_OPEN     /* not made, or not shown to be */
+	LT_RECORD_LEFT_IN, /* unplugging was recorded, and this joint was not recorded as apart */
+	LT_RECORD_OPEN     /* not made, or nothing shows that it was */
 };
 
 /* A numbered joint. */
 struct lt_record_joint {
-	const struct lt_job_joint *plan; /* what the plan says of it */
+	const struct lt_job_joint *plan; /* as the plan has it */
 	struct lt_joint_history history;
 	const char *tags;           /* "12H – 12M" */
 	const char *mate;           /* "M1 vent motor, PWR", or NULL */
-	bool gone;                  /* a later plan of the job has it no more */
+	bool gone;                  /* a later plan of the job removed it */
 	bool described;             /* today's description has it, with this number */
 	bool typed[LT_STAGE_COUNT]; /* by a tag typed by hand, on either half; not at unplug */
 	bool proven_before;         /* proven, and not only after it came apart */
-	bool stays;                 /* somebody said why it stays plugged in */
-	bool needed;                /* has to be made: it came apart, or nobody can tell */
-	enum lt_record_standing standing;
+	bool stays;                 /* it was skipped at unplug with a reason */
+	bool needed;                /* has to be made: it came apart, or that is not known */
+	enum lt_record_joint_state state;
 	unsigned is; /* LT_RECORD_IS_... */
 	size_t next; /* joint of the same part; LT_NONE */
 };
@@ -42,13 +42,24 @@ struct lt_record_wrong {
 	size_t event;
 	const char *first, *second; /* tags; NULL where it is not known */
 	const char *ids[2];         /* of their connectors then; NULL likewise */
-	size_t righted;             /* the event by which both joints were right; LT_NONE: not */
+	size_t resolved;            /* the event that resolved it; LT_NONE: none */
 };
 
 struct lt_record_part {
 	const char *id, *name, *place; /* name and place by today's description; or NULL */
 	size_t first, joint_count;     /* its joints, each with the next; LT_NONE: none */
 	size_t swapped;                /* the event by which all of them were; LT_NONE: not all */
+};
+
+enum lt_record_table {
+	LT_RECORD_TABLE_STAGES,
+	LT_RECORD_TABLE_JOINTS,
+	LT_RECORD_TABLE_WRONG,
+	LT_RECORD_TABLE_PARTS,
+	LT_RECORD_TABLE_LINES,
+	LT_RECORD_TABLE_HAZARDS,
+	LT_RECORD_TABLE_EVENTS,
+	LT_RECORD_TABLES
 };
 
 /* People, each once, in order. */
@@ -58,7 +69,7 @@ struct lt_record_people {
 };
 
 struct lt_record_stage {
-	enum lt_stage_standing standing;
+	enum lt_stage_state state;
 	size_t begun, ended; /* first and last event; LT_NONE: none */
 	size_t skipped;      /* event that says it is left out; LT_NONE */
 	struct lt_record_people who;
@@ -93,12 +104,14 @@ struct lt_record {
 	size_t part_count;
 	size_t verdicts[LT_VERDICT_COUNT];
 
-	/* What it says on paper, filled from the facts. */
+	/* The paper, filled from the facts. */
+	struct lt_document_style style;
+	struct lt_block_table tables[LT_RECORD_TABLES];
 	struct lt_document document;
 	size_t faults; /* findings that stand out */
 };
 
-/* What the record says of joints, each a bit. */
+/* What the findings list joints by, each a bit. */
 enum {
 	LT_RECORD_IS_OPEN = 1,
 	LT_RECORD_IS_MADE = 2, /* and had to be */
@@ -134,9 +147,6 @@ const char *lt_record_keep(struct lt_record *record, struct lt_text *text);
 const char *lt_record_time(struct lt_record *record, size_t event);
 /* In full, with the offset. */
 const char *lt_record_moment(struct lt_record *record, long long at);
-
-/* "unplugging", as it stands on paper. */
-const char *lt_record_stage_words(enum lt_stage stage);
 
 /* Names with commas between, from the record's arena; `none` where there are none. */
 const char *lt_record_names(struct lt_record *record, const char *const *names, size_t count,

@@ -67,9 +67,7 @@ static void judge(const struct lt_record *record, struct lt_record_joint *joint)
 		    (!apart || joint->history.made > joint->history.unplugged);
 	if (joint->gone)
 		joint->needed = apart || !record->unplugging;
-	joint->standing = made            ? LT_RECORD_MADE
-			  : joint->needed ? LT_RECORD_OPEN
-					  : LT_RECORD_LEFT_IN;
+	joint->state = made ? LT_RECORD_MADE : joint->needed ? LT_RECORD_OPEN : LT_RECORD_LEFT_IN;
 	joint->proven_before = joint->history.proven != LT_NONE &&
 			       (!apart || joint->history.proven < joint->history.unplugged);
 	joint->typed[LT_STAGE_RECONNECT] = made && joint->typed[LT_STAGE_RECONNECT];
@@ -78,14 +76,14 @@ static void judge(const struct lt_record *record, struct lt_record_joint *joint)
 /* Once it is judged. */
 static unsigned what_it_is(const struct lt_record_joint *joint)
 {
-	const bool left_in = joint->standing == LT_RECORD_LEFT_IN;
+	const bool left_in = joint->state == LT_RECORD_LEFT_IN;
 	const bool typed = joint->typed[LT_STAGE_TAG] || joint->typed[LT_STAGE_SWAP] ||
 			   joint->typed[LT_STAGE_RECONNECT];
 	const bool unaccounted = left_in && joint->history.proven == LT_NONE && !joint->stays;
 	const bool paper = joint->plan->marking == LT_MARK_PAPER;
 	unsigned bits = 0;
-	bits |= joint->standing == LT_RECORD_OPEN ? LT_RECORD_IS_OPEN : 0;
-	bits |= joint->standing == LT_RECORD_MADE && joint->needed ? LT_RECORD_IS_MADE : 0;
+	bits |= joint->state == LT_RECORD_OPEN ? LT_RECORD_IS_OPEN : 0;
+	bits |= joint->state == LT_RECORD_MADE && joint->needed ? LT_RECORD_IS_MADE : 0;
 	bits |= left_in ? LT_RECORD_IS_LEFT_IN : 0;
 	bits |= unaccounted ? LT_RECORD_IS_UNACCOUNTED : 0;
 	bits |= joint->history.skipped != LT_NONE ? LT_RECORD_IS_SKIPPED : 0;

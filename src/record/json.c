@@ -51,17 +51,17 @@ static json_t *summary_json(const struct lt_record *record)
 
 static json_t *stage_json(const struct lt_record *record, size_t index)
 {
-	static const char *const standings[] = { [LT_STANDING_NOT_BEGUN] = "not-begun",
-		[LT_STANDING_BEGUN] = "begun",
-		[LT_STANDING_DONE] = "done",
-		[LT_STANDING_SKIPPED] = "skipped",
-		[LT_STANDING_NOTHING] = "nothing" };
+	static const char *const states[] = { [LT_STATE_NOT_BEGUN] = "not-begun",
+		[LT_STATE_BEGUN] = "begun",
+		[LT_STATE_DONE] = "done",
+		[LT_STATE_SKIPPED] = "skipped",
+		[LT_STATE_NOTHING] = "nothing" };
 	const struct lt_record_stage *stage = &record->stages[index];
 	const bool planned = lt_job_state_plans(record->state) > 0;
 	const char *reason = stage->skipped != LT_NONE ? record->events[stage->skipped].text : NULL;
 	return json_pack("{s:s, s:s, s:o, s:o, s:o, s:o}", "stage",
 		lt_stage_name((enum lt_stage)index), "standing",
-		planned ? standings[stage->standing] : "not-known", "begun",
+		planned ? states[stage->state] : "not-known", "begun",
 		time_json(record, stage->begun), "last", time_json(record, stage->ended), "who",
 		people_json(&stage->who), "reason", lt_words_json(reason));
 }
@@ -78,7 +78,7 @@ static json_t *skip_json(const struct lt_record *record, size_t event)
 
 static json_t *joint_json(const struct lt_record *record, size_t index)
 {
-	static const char *const standings[] = { "made", "left-in", "open" };
+	static const char *const states[] = { "made", "left-in", "open" };
 	const struct lt_record_joint *joint = &record->joints[index];
 	return json_pack(
 		"{s:I, s:o, s:o, s:o, s:o, s:b, s:b, s:s, s:o, s:b, s:o, s:o, s:o, s:o, s:o, "
@@ -87,7 +87,7 @@ static json_t *joint_json(const struct lt_record *record, size_t index)
 		"connector", lt_words_json(joint->plan->id), "name",
 		lt_words_json(joint->plan->name), "mates", lt_words_json(joint->mate), "described",
 		joint->described && !joint->gone, "replaced", joint->plan->replaced, "standing",
-		standings[joint->standing], "proven", time_json(record, joint->history.proven),
+		states[joint->state], "proven", time_json(record, joint->history.proven),
 		"proven_before", joint->proven_before, "unplugged",
 		time_json(record, joint->history.unplugged), "rank",
 		ordinal_json(joint->history.unplug_rank), "swapped",
@@ -105,7 +105,7 @@ static json_t *wrong_json(const struct lt_record *record, size_t index)
 	return json_pack("{s:o, s:o, s:o, s:o, s:s, s:o, s:o}", "event", ordinal_json(wrong->event),
 		"at", lt_time_json(event->at), "first", lt_words_json(wrong->first), "second",
 		lt_words_json(wrong->second), "stage", lt_stage_name(event->stage), "who",
-		lt_words_json(event->who), "righted", time_json(record, wrong->righted));
+		lt_words_json(event->who), "righted", time_json(record, wrong->resolved));
 }
 
 static json_t *verdicts_json(const struct lt_record *record)

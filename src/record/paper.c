@@ -4,7 +4,8 @@
 #include "loomtag/words.h"
 #include "record/facts.h"
 
-static const struct lt_document_style style = {
+/* Without its texts. */
+static const struct lt_document_style look = {
 	.margin = LT_PAGE_MARGIN,
 	.compact = true,
 	.trims = true,
@@ -19,8 +20,16 @@ static const struct lt_document_style style = {
 		  1u << LT_BLOCK_SIGN,
 	.sign_height = 14,
 	.sign_title = 26,
-	.sign = { { "name", 58, 2 }, { "date", 36, 2 }, { "signature", 1, 0 } },
+	.sign = { { NULL, 58, 2 }, { NULL, 36, 2 }, { NULL, 1, 0 } },
 };
+
+static void set_style(struct lt_record *record)
+{
+	record->style = look;
+	record->style.sign[0].label = lt_record_words.sign_name;
+	record->style.sign[1].label = lt_record_words.sign_date;
+	record->style.sign[2].label = lt_record_words.sign_signature;
+}
 
 static void add_fact(struct lt_record *record, const char *label, const char *text,
 	const char *none)
@@ -30,51 +39,52 @@ static void add_fact(struct lt_record *record, const char *label, const char *te
 
 static void add_facts(struct lt_record *record)
 {
+	const struct lt_record_words *words = &lt_record_words;
 	const struct lt_job *job = record->job;
 	struct lt_document *document = &record->document;
 	lt_document_add(document, LT_BLOCK_FACTS, NULL);
-	add_fact(record, "module", job->title, "no title is given");
+	add_fact(record, words->module, job->title, words->not_described);
 	document->items[0].wide = true;
-	add_fact(record, "harness code", job->code, "");
-	add_fact(record, "unit", job->unit, "NOT GIVEN");
-	add_fact(record, "revision", job->revision, "not given");
-	add_fact(record, "job", lt_arena_printf(&record->arena, "%llu", job->id), "");
-	add_fact(record, "begun", lt_record_moment(record, job->opened), "");
-	add_fact(record, "last event", lt_record_moment(record, job->last), "");
+	add_fact(record, words->harness_code, job->code, "");
+	add_fact(record, words->unit, job->unit, words->unit_missing);
+	add_fact(record, words->revision, job->revision, words->not_described);
+	add_fact(record, words->job, lt_arena_printf(&record->arena, "%llu", job->id), "");
+	add_fact(record, words->started, lt_record_moment(record, job->opened), "");
+	add_fact(record, words->last_event, lt_record_moment(record, job->last), "");
 	/* Nothing follows the event that closes. */
-	add_fact(record, "closed", record->closed ? lt_record_moment(record, job->last) : NULL,
-		"NOT CLOSED");
-	add_fact(record, "recorded with", record->options.program, "");
-	add_fact(record, "who",
-		lt_record_names(record, record->who.names, record->who.count, "nobody"), "");
+	add_fact(record, words->closed, record->closed ? lt_record_moment(record, job->last) : NULL,
+		words->not_closed);
+	add_fact(record, words->program, record->options.program, "");
+	add_fact(record, words->who,
+		lt_record_names(record, record->who.names, record->who.count, words->nobody), "");
 	document->items[document->item_count - 1].wide = true;
 }
 
-/* The job and its events; the last digest, in groups of four. */
+static const char *shown(struct lt_record *record, struct lt_text *text)
+{
+	return lt_arena_shown(&record->arena, lt_record_keep(record, text));
+}
+
 static void set_head(struct lt_record *record)
 {
 	const struct lt_job *job = record->job;
-	struct lt_arena *arena = &record->arena;
-	const char *digest = record->count > 0 ? record->events[record->count - 1].digest : "none";
-	struct lt_text line = { 0 };
-	lt_text_add(&line, "last digest (SHA-256)");
-	for (size_t i = 0; digest[i] != '\0'; i++)
-		lt_text_printf(&line, "%s%c", i % 4 == 0 ? " " : "", digest[i]);
-	const char *code = lt_arena_shown(arena, job->code);
+	struct lt_text title = { 0 }, foot = { 0 }, digest = { 0 };
+	lt_words_record_title(&title, job->id);
+	lt_words_record_foot(&foot, job->code, job->id, record->count);
+	lt_words_record_digest(&digest,
+		record->count > 0 ? record->events[record->count - 1].digest : NULL);
 	record->document.head = (struct lt_document_head){
-		.title = lt_arena_printf(arena, "Record of job %llu", job->id),
-		.code = code,
+		.title = shown(record, &title),
+		.code = lt_arena_shown(&record->arena, job->code),
 		.subtitle = record->document.items[0].text,
-		.foot = { lt_arena_printf(arena, "%s, job %llu, %zu %s", code, job->id,
-				  record->count, record->count == 1 ? "event" : "events"),
-			lt_arena_shown(arena, lt_text_string(&line)) },
+		.foot = { shown(record, &foot), shown(record, &digest) },
 	};
-	lt_text_finish(&line);
 }
 
 static void build(struct lt_record *record)
 {
-	lt_document_init(&record->document, &style);
+	set_style(record);
+	lt_document_init(&record->document, &record->style);
 	add_facts(record);
 	set_head(record);
 	lt_record_add_summary(record);
@@ -112,11 +122,6 @@ void lt_record_destroy(struct lt_record *record)
 size_t lt_record_faults(const struct lt_record *record)
 {
 	return record->faults;
-}
-
-size_t lt_record_misfit(const struct lt_record *record)
-{
-	return record->misfit;
 }
 
 bool lt_record_draw(struct lt_canvas *canvas, const struct lt_record *record,

@@ -1,21 +1,9 @@
-/* What the parts of a record have in common: times, names of stages and people. */
+/* What the parts of a record have in common: times and lists of names. */
 #include <stdlib.h>
 #include <string.h>
 
 #include "loomtag/words.h"
 #include "record/facts.h"
-
-const char *lt_record_stage_words(enum lt_stage stage)
-{
-	static const char *const words[LT_STAGE_COUNT] = {
-		[LT_STAGE_TAG] = "stickers checked",
-		[LT_STAGE_UNPLUG] = "unplugging",
-		[LT_STAGE_SWAP] = "parts replaced",
-		[LT_STAGE_RECONNECT] = "reconnecting",
-		[LT_STAGE_FINISH] = "last checks",
-	};
-	return words[stage];
-}
 
 const char *lt_record_keep(struct lt_record *record, struct lt_text *text)
 {
@@ -52,7 +40,7 @@ const char *lt_record_moment(struct lt_record *record, long long at)
 	const long offset = offset_at(record, at);
 	struct lt_text text = { 0 };
 	if (!lt_time_add(&text, at, offset, "%Y-%m-%d %H:%M:%S"))
-		return "unknown";
+		return lt_record_words.time_unknown;
 	add_offset(&text, offset);
 	return lt_record_keep(record, &text);
 }
@@ -66,7 +54,7 @@ const char *lt_record_time(struct lt_record *record, size_t event)
 	const long long at = record->events[event].at, opened = record->job->opened;
 	const long offset = offset_at(record, at), first = offset_at(record, opened);
 	if (!lt_time_add(&text, at, offset, date))
-		return "unknown";
+		return lt_record_words.time_unknown;
 	lt_time_add(&first_day, opened, first, date);
 	if (offset == first && strcmp(lt_text_string(&text), lt_text_string(&first_day)) == 0)
 		lt_text_clear(&text);

@@ -4,6 +4,27 @@
 
 #include "loomtag/words.h"
 
+const struct lt_job_words lt_job_words = {
+	.no_jobs = "No jobs.",
+
+	.job = "job",
+	.code = "code",
+	.unit = "unit",
+	.title = "title",
+	.revision = "revision",
+	.opened = "opened",
+	.last = "last",
+	.last_event = "last event",
+	.stage = "stage",
+	.scans = "scans",
+	.state = "state",
+
+	.open = "open",
+	.closed = "closed",
+	.damaged = "DAMAGED",
+	.typed_accepted = "typed tags accepted",
+};
+
 enum { TIME_SIZE = 64, CODE_COLUMNS = 12 };
 
 static bool add_time(struct lt_text *out, long long at, const char *format,
@@ -62,13 +83,20 @@ static void add_outside(struct lt_text *out, const char *before, const char *tex
 
 void lt_job_add_heading(struct lt_text *out)
 {
-	lt_text_printf(out, "%5s  %-12s  %-22s  %-22s  %-9s  %5s  %-7s  %s\n", "job", "code",
-		"opened", "last", "stage", "scans", "state", "title");
+	const struct lt_job_words *words = &lt_job_words;
+	lt_text_printf(out, "%5s  %-12s  %-22s  %-22s  %-9s  %5s  %-7s  %s\n", words->job,
+		words->code, words->opened, words->last, words->stage, words->scans, words->state,
+		words->title);
+}
+
+static const char *state_of(const struct lt_job *job)
+{
+	return job->closed ? lt_job_words.closed : lt_job_words.open;
 }
 
 void lt_job_add_line(struct lt_text *out, const struct lt_job *job, bool unsound)
 {
-	const char *state = unsound ? "DAMAGED" : job->closed ? "closed" : "open";
+	const char *state = unsound ? lt_job_words.damaged : state_of(job);
 	lt_text_printf(out, "%5llu  ", job->id);
 	add_outside(out, "", job->code);
 	const size_t columns = lt_utf8_columns(job->code);
@@ -85,19 +113,53 @@ void lt_job_add_line(struct lt_text *out, const struct lt_job *job, bool unsound
 	lt_text_add_char(out, '\n');
 }
 
+static void add_label(struct lt_text *out, const char *label)
+{
+	lt_text_printf(out, "%-12s  ", label);
+}
+
+/* A label and a text that came from outside; nothing where there is none. */
+static void add_fact(struct lt_text *out, const char *label, const char *text)
+{
+	if (text == NULL || text[0] == '\0')
+		return;
+	add_label(out, label);
+	add_outside(out, "", text);
+	lt_text_add_char(out, '\n');
+}
+
 void lt_job_add_facts(struct lt_text *out, const struct lt_job *job)
 {
-	lt_text_printf(out, "job %llu", job->id);
-	add_outside(out, ": ", job->code);
-	add_outside(out, "  ", job->title);
-	add_outside(out, ", revision ", job->revision);
-	add_outside(out, ", unit ", job->unit);
-	lt_text_add(out, "\nopened ");
+	const struct lt_job_words *words = &lt_job_words;
+	add_label(out, words->job);
+	lt_text_printf(out, "%llu\n", job->id);
+	add_fact(out, words->code, job->code);
+	add_fact(out, words->title, job->title);
+	add_fact(out, words->revision, job->revision);
+	add_fact(out, words->unit, job->unit);
+	add_label(out, words->opened);
 	add_second(out, job->opened);
-	lt_text_add(out, ", last event ");
+	lt_text_add_char(out, '\n');
+	add_label(out, words->last_event);
 	add_second(out, job->last);
-	lt_text_printf(out, "\n%s, stage %s, %zu %s\n", job->closed ? "closed" : "open",
-		lt_stage_name(job->stage), job->scans, job->scans == 1 ? "scan" : "scans");
+	lt_text_add_char(out, '\n');
+	add_fact(out, words->state, state_of(job));
+	add_fact(out, words->stage, lt_stage_name(job->stage));
+	add_label(out, words->scans);
+	lt_text_printf(out, "%zu\n", job->scans);
+}
+
+void lt_job_add_sound(struct lt_text *out, size_t events, const char *last)
+{
+	lt_text_printf(out,
+		lt_plural(events, "%zu event fits its digest. The last digest is %s\n",
+			"All %zu events fit their digests. The last digest is %s\n"),
+		events, last);
+}
+
+void lt_job_add_closed(struct lt_text *out, unsigned long long job, const char *code)
+{
+	lt_text_printf(out, "Job %llu of %s is closed.\n", job, code);
 }
 
 size_t lt_job_who_columns(const struct lt_job_event *event)
@@ -125,7 +187,7 @@ void lt_job_add_event(struct lt_text *out, const struct lt_job_event *event, siz
 	if (event->kind != LT_JOB_STAGE && event->kind != LT_JOB_PLAN)
 		add_outside(out, "  ", event->text);
 	if (event->typed)
-		lt_text_add(out, "  (typed tags count)");
+		lt_text_printf(out, "  (%s)", lt_job_words.typed_accepted);
 	lt_text_add_char(out, '\n');
 }
 

@@ -11,6 +11,7 @@ import unittest
 
 import common
 import test_jobs
+from texts import said
 
 BEGUN = 1700000000000  # 2023-11-14T22:13:20Z
 # The order of unplugging is the description's; that of reconnecting obeys its `after`.
@@ -133,6 +134,13 @@ class Records(unittest.TestCase):
     def faults(self, record):
         return [line["text"] for line in record["summary"] if line["fault"]]
 
+    def found(self, record, fault, *values):
+        """The one finding that has all these values in it."""
+        found = [line["text"] for line in record["summary"] if line["fault"] == fault
+                 and all(value in line["text"] for value in values)]
+        self.assertEqual(len(found), 1, (values, record["summary"]))
+        return found[0]
+
     def shown(self, pdf):
         """Its words, a line a row, with runs of blanks as one."""
         common.quiet("qpdf", "--check", pdf)
@@ -144,8 +152,7 @@ class Records(unittest.TestCase):
         record = self.record()
         self.assertEqual(self.faults(record), [])
         self.assertIs(record["ok"], True)
-        self.assertIn("13 of 13 joints that came apart were made again",
-                      [line["text"] for line in record["summary"]])
+        self.found(record, False, "13 of 13 joints")
         self.assertEqual(record["digest"], {"fits": True, "misfit": None, "last": work.last,
                                             "events": work.count, "gone": 0})
         self.assertEqual([joint["number"] for joint in record["joints"]], list(range(1, 14)))
@@ -187,12 +194,14 @@ class Records(unittest.TestCase):
         work = self.work()
         work.whole()
         pdf = self.out("record.pdf")
-        said = common.run("record", self.path, "-o", pdf, env={"TZ": "Asia/Kathmandu"})
-        self.assertEqual(said.stdout, f"{pdf}: record of job 1, {work.count} events\n")
+        done = common.run("record", self.path, "-o", pdf, env={"TZ": "Asia/Kathmandu"})
+        self.assertTrue(done.stdout.startswith(f"{pdf}: "))
+        self.assertIn(f"{work.count} events", done.stdout)
         words = self.shown(pdf)
         for part in ("Observatory dome, shutter drive module", "DS4U0042", "Ada Brandt, Bo Lindt",
-                     "13 of 13 joints that came apart were made again",
-                     "2023-11-15 03:58:20 +05:45", "Technician", "Foreman", "signature",
+                     "13 of 13 joints", "2023-11-15 03:58:20 +05:45",
+                     said("lt_record_words", "technician"), said("lt_record_words", "foreman"),
+                     said("lt_record_words", "sign_signature"),
                      "two stickers belong together", *LINES[:4]):
             self.assertIn(part, words)
         pages = int(re.search(r"Pages: +(\d+)", common.quiet("pdfinfo", pdf))[1])
@@ -203,7 +212,7 @@ class Records(unittest.TestCase):
             self.assertIn(f"page {page} of {pages}", foot)
             self.assertIn(f"job 1, {work.count} events", foot)
         # Every event, by its number and its words.
-        appendix = words[words.index("Appendix"):]
+        appendix = words[words.index(said("lt_record_words", "events")):]
         for tag, code in self.codes.items():
             if int(tag[:-1]) not in TYPED and not tag.endswith("X"):
                 self.assertIn(code, appendix)
@@ -232,14 +241,16 @@ class Records(unittest.TestCase):
         work.pair("reconnect", 8)
         work.add("skip", "reconnect", "thread is damaged", number=3)
         record = self.record()
-        faults = "\n".join(self.faults(record))
-        for words in ("NOT CLOSED", "NOT ALL MADE: 1–7, 11 (4 of 12 joints", "1 joint SKIPPED: 3",
-                      "2 wrong mates caught; NOT SHOWN TO BE PUT RIGHT: 4H with 5M",
-                      "1 joint with stickers NOT PROVEN before it came apart: 4",
-                      "SKIPPED: parts replaced", "NEVER BEGUN: last checks",
-                      "NOT FINISHED: stickers checked, reconnecting", "NOT TICKED: 7 of 7",
-                      "NUMBER NOT PROVEN ON NEW PART: M1, B5"):
-            self.assertIn(words, faults)
+        called = {stage: said("lt_record_words", "stage_called", "LT_STAGE_" + stage)
+                  for stage in ("TAG", "SWAP", "RECONNECT", "FINISH")}
+        for values in ((said("lt_record_words", "not_closed"),),
+                       ("NOT ALL MADE: 1–7, 11", " 4 of 12 joints"), ("1 joint", "SKIPPED: 3"),
+                       ("2 wrong mates", "NOT RESOLVED: 4H with 5M"),
+                       ("NOT CHECKED", "1 joint", "apart: 4"),
+                       ("SKIPPED: " + called["SWAP"],), ("STARTED: " + called["FINISH"],),
+                       (f"NOT FINISHED: {called['TAG']}, {called['RECONNECT']}",),
+                       ("NOT TICKED: 7 of 7",), ("NOT CHECKED", "NEW PART: M1, B5")):
+            self.found(record, True, *values)
         self.assertIs(record["ok"], False)
         wrong = record["wrong_mates"]
         self.assertEqual([(one["first"], one["second"]) for one in wrong],
@@ -248,12 +259,11 @@ class Records(unittest.TestCase):
         self.assertIsNotNone(wrong[1]["righted"])
         standing = {joint["number"]: joint["standing"] for joint in record["joints"]}
         self.assertEqual(standing[12], "left-in")
-        self.assertIn("1 joint not noted as apart, so not checked: 12",
-                      [line["text"] for line in record["summary"] if not line["fault"]])
-        self.assertIn("MADE SAFE NOT CONFIRMED: 3 of 3 hazards", faults)
+        self.found(record, False, "1 joint", "apart", ": 12")
+        self.found(record, True, "NOT CONFIRMED SAFE: 3 of 3 hazards")
         self.assertEqual([n for n, how in standing.items() if how == "made"], [8, 9, 10, 13])
         text = common.run("record", self.path, "-o", "-").stdout
-        self.assertIn("! NOT CLOSED", text)
+        self.assertIn("! " + said("lt_record_words", "not_closed"), text)
         self.assertIn("thread is damaged", text)
         self.assertLessEqual(max(map(len, text.splitlines())), 78)
 
@@ -265,14 +275,13 @@ class Records(unittest.TestCase):
         db.close()
         done = common.run("record", self.path, "-o", "-", "--json", expect=3)
         record = json.loads(done.stdout)
-        self.assertIn("was changed after it was recorded", done.stderr)
+        self.assertRegex(done.stderr, r"bench\.db: error: job 1 .*event 17 of \d+")
         self.assertEqual(record["digest"]["misfit"], 17)
         self.assertIs(record["digest"]["fits"], False)
         self.assertIs(record["ok"], False)
-        self.assertIn("THE EVENTS WERE CHANGED after they were written: event 17",
-                      "\n".join(self.faults(record)))
+        self.found(record, True, "CHANGED", f"event 17 of {work.count}")
         common.run("record", self.path, "-o", self.out("r.pdf"), expect=3)
-        self.assertIn("THE EVENTS WERE CHANGED", self.shown(self.out("r.pdf")))
+        self.assertIn(f"event 17 of {work.count}", self.shown(self.out("r.pdf")))
 
     def test_a_cut_end_shows(self):
         work = self.work()
@@ -282,15 +291,14 @@ class Records(unittest.TestCase):
         db.close()
         done = common.run("record", self.path, "-o", "-", "--json", expect=3)
         record = json.loads(done.stdout)
-        self.assertIn("was changed after it was recorded: events of it are gone", done.stderr)
+        self.assertRegex(done.stderr, rf"bench\.db: error: job 1 .*\b4 of {work.count} events")
         self.assertIsNone(record["digest"]["misfit"])
         self.assertIs(record["digest"]["fits"], False)
         self.assertEqual(record["digest"]["gone"], 4)
-        self.assertIn(f"EVENTS ARE GONE: of {work.count} events the last 4 are missing",
-                      "\n".join(self.faults(record)))
+        self.found(record, True, "MISSING", f"last 4 of {work.count}")
         shown = common.run("jobs", "show", "1", "--db", self.database, expect=3)
-        self.assertIn(f"of its {work.count} events the last 4 are gone", shown.stderr)
-        self.assertNotIn("fit their digests", shown.stdout)
+        self.assertRegex(shown.stderr, rf"bench\.db: error: job 1 .*\b4 of {work.count} events")
+        self.assertNotIn("digest", shown.stdout)
 
     def test_a_part_replaced_after_its_joints_were_made(self):
         """Its new plugs were never scanned in place: that is not all right."""
@@ -315,20 +323,20 @@ class Records(unittest.TestCase):
         work.swap()
         work.reconnect()
         done = common.run("jobs", "close", "1", self.path, expect=3)
-        self.assertIn("job 1 is not all done", done.stderr)
+        self.assertRegex(done.stderr, r"bench\.db: error: job 1 ")
         self.assertIn("loomtag jobs close 1 REASON", done.stderr)
         work.finish()
         done = common.run("jobs", "close", "1", self.path, "--unit", "7", expect=3)
-        self.assertIn("job 1 is of DS4U0042, not of DS4U7", done.stderr)
+        self.assertRegex(done.stderr, r"error: job 1 .*DS4U0042.*DS4U7\n")
         self.assertIn("FILE.yaml", common.run("jobs", "close", "1", "--db", self.database,
                                               expect=2).stderr)
         done = common.run("jobs", "close", "1", self.path)
-        self.assertEqual(done.stdout, "job 1 of DS4U0042 is closed\n")
+        self.assertRegex(done.stdout, "^[Jj]ob 1 of DS4U0042 .*\n$")
         record = self.record()
         self.assertIs(record["job"]["closed"], True)
         self.assertIsNone(record["job"]["reason"])
         done = common.run("jobs", "close", "1", self.path, expect=3)
-        self.assertIn("is closed", done.stderr)
+        self.assertRegex(done.stderr, r"bench\.db: error: job 1 .*closed")
 
     def test_a_newer_job_with_nothing_in_it_is_passed_over(self):
         first = self.work()
@@ -336,7 +344,7 @@ class Records(unittest.TestCase):
         second = self.work()
         done = common.run("record", self.path, "-o", "-", "--json")
         self.assertEqual(json.loads(done.stdout)["job"]["id"], first.id)
-        self.assertIn(f"job {second.id} is newer, and nothing was scanned in it", done.stderr)
+        self.assertRegex(done.stderr, rf"note: job {second.id} .*job {first.id}\n")
         self.assertIn(f"--job {second.id}", done.stderr)
         self.assertEqual(self.record("--job", second.id)["job"]["id"], second.id)
 
@@ -348,9 +356,8 @@ class Records(unittest.TestCase):
         with open(self.path, "w", encoding="utf-8") as out:
             out.write(gone)
         record = self.record()
-        faults = "\n".join(self.faults(record))
-        self.assertIn("THE DESCRIPTION HAS CHANGED since the job", faults)
-        self.assertIn("The description is of revision D now", faults)
+        self.assertIn(said("lt_record_words", "described_anew"), self.faults(record))
+        self.found(record, True, "REVISION", ": C", ": D")
         self.assertIs(record["description_changed"], True)
         # The job is what it was: the joint was made, and is shown by the plan that it was made by.
         joint, = [joint for joint in record["joints"] if joint["number"] == 12]
@@ -360,7 +367,7 @@ class Records(unittest.TestCase):
         self.assertEqual(len(record["plans"]), 1)
         self.assertEqual({event["today"] for event in record["events"]}, {None})
         done = common.run("jobs", "close", "1", self.path, expect=3)
-        self.assertIn("is closed", done.stderr)
+        self.assertRegex(done.stderr, r"bench\.db: error: job 1 .*closed")
 
     def test_a_plan_that_changed_during_the_job(self):
         work = self.work()
@@ -385,22 +392,21 @@ class Records(unittest.TestCase):
         first, second = record["plans"]
         self.assertEqual((first["event"], first["changes"], first["voids_all"]), (2, [], False))
         self.assertEqual((second["event"], second["who"]), (work.count, "Bo Lindt"))
-        words = "\n".join(second["changes"])
-        self.assertIn("4 X2: the mate was B2, and is now B3. "
-                      "What was recorded of it no longer counts.", words)
-        self.assertIn("12 H1: this joint is gone. It is not asked for.", words)
+        mate, = [words for words in second["changes"] if words.startswith("4 X2: ")]
+        self.assertRegex(mate, r"mate.* B2 .* B3\. .*no longer counts\.$")
+        gone, = [words for words in second["changes"] if words.startswith("12 H1: ")]
+        self.assertIn("removed", gone)
         joints = {joint["connector"]: joint for joint in record["joints"]}
         self.assertEqual(joints["X2"]["standing"], "open")
         self.assertIsNone(joints["X2"]["proven"])
         self.assertIs(joints["H1"]["described"], False)
         self.assertEqual(joints["X1"]["standing"], "made")
-        faults = "\n".join(self.faults(record))
-        self.assertIn("THE DESCRIPTION WAS CHANGED DURING THE JOB: ", faults)
-        self.assertIn("1 joint was taken out of the description during the job: 12", faults)
+        self.found(record, True, "DURING THE JOB", f"{len(second['changes'])} changes")
+        self.found(record, True, "1 joint", "REMOVED", ": 12")
         text = common.run("record", self.path, "-o", "-").stdout
-        self.assertIn("Changes of the description during the job", text)
+        self.assertIn("\n" + said("lt_record_words", "changes") + "\n", text)
         common.run("record", self.path, "-o", self.out("r.pdf"))
-        self.assertIn("this joint is gone", self.shown(self.out("r.pdf")))
+        self.assertIn(gone, self.shown(self.out("r.pdf")))
 
     def test_a_closed_job_of_version_1_shows_its_answers_alone(self):
         os.remove(self.database)
@@ -412,14 +418,15 @@ class Records(unittest.TestCase):
         self.assertEqual((record["plans"], record["joints"], record["lines"], record["parts"]),
                          ([], [], [], []))
         self.assertEqual({stage["standing"] for stage in record["stages"]}, {"not-known"})
-        self.assertIn("CHECKED AGAINST: NOT KNOWN", "\n".join(self.faults(record)))
+        self.assertIn(said("lt_record_words", "plan_unknown"), self.faults(record))
         self.assertEqual(record["digest"], {"fits": True, "misfit": None, "last": work.last,
                                             "events": work.count, "gone": 0})
         self.assertEqual([event["verdict"] for event in record["events"]].count("mated"), 25)
         text = common.run("record", self.path, "-o", "-").stdout
-        for words in ("NEVER BEGUN", "NOT ALL MADE", "were made again", "numbers proven"):
+        for words in ("NOT ALL MADE", "Made again", "new part",
+                      said("lt_record_words", "stage_state", "LT_STATE_NOT_BEGUN")):
             self.assertNotIn(words, text)
-        self.assertIn("Where joints stand is not known: see the events.", text)
+        self.assertIn(said("lt_record_words", "joints_unknown"), text)
         common.run("record", self.path, "-o", self.out("r.pdf"))
         self.shown(self.out("r.pdf"))
 
@@ -430,11 +437,10 @@ class Records(unittest.TestCase):
         other = self.work(unit="7")
         self.assertEqual(self.record()["job"]["id"], second.id)
         self.assertEqual(self.record("--job", first.id)["job"]["id"], first.id)
-        self.assertIn("CLOSED UNFINISHED: wrong module",
-                      self.faults(self.record("--job", first.id)))
+        self.found(self.record("--job", first.id), True, "CLOSED UNFINISHED: wrong module")
         self.assertEqual(self.record("--unit", "7")["job"]["id"], other.id)
-        for options, words in ((("--job", other.id), "hint: --unit 7"),
-                               (("--job", 99), "99"), (("--unit", "8"), "no job of DS4U8")):
+        for options, words in ((("--job", other.id), "--unit 7\n"),
+                               (("--job", 99), "job 99"), (("--unit", "8"), "DS4U8\n")):
             done = common.run("record", self.path, "-o", "-", *options, expect=3)
             self.assertIn(words, done.stderr)
             self.assertEqual(done.stdout, "")

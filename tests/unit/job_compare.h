@@ -95,19 +95,19 @@ static inline const char *compare_strays(const struct lt_job_state *state,
 	return NULL;
 }
 
-static inline enum lt_stage_standing standing_of(const struct job_model *m, int stage)
+static inline enum lt_stage_state standing_of(const struct job_model *m, int stage)
 {
 	const bool finish = stage == MODEL_FINISH;
 	if (!job_model_has_something(m, stage))
-		return LT_STANDING_NOTHING;
+		return LT_STATE_NOTHING;
 	if (m->left_out[stage])
-		return LT_STANDING_SKIPPED;
+		return LT_STATE_SKIPPED;
 	if (stage == MODEL_UNPLUG ? (job_model_apart_count(m) > 0 || job_model_ok(m, stage)) &&
 					    m->stage > MODEL_UNPLUG && m->begun[stage]
 		: finish ? job_model_finish_ok(m)
 			 : job_model_ok(m, stage))
-		return LT_STANDING_DONE;
-	return m->begun[stage] ? LT_STANDING_BEGUN : LT_STANDING_NOT_BEGUN;
+		return LT_STATE_DONE;
+	return m->begun[stage] ? LT_STATE_BEGUN : LT_STATE_NOT_BEGUN;
 }
 
 static inline const char *compare_answers(const struct lt_job_state *state,
@@ -123,7 +123,7 @@ static inline const char *compare_answers(const struct lt_job_state *state,
 		if ((lt_job_state_no(state, stages[stage]) == 0) != ok ||
 			lt_job_state_ok(state, stages[stage]) != ok)
 			return answers[stage];
-		if (lt_job_state_standing(state, stages[stage]) != standing_of(m, stage))
+		if (lt_job_state_of_stage(state, stages[stage]) != standing_of(m, stage))
 			return standings[stage];
 	}
 	const bool done = job_model_all_done(m);

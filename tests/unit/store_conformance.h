@@ -147,7 +147,7 @@ static void test_refuses_what_cannot_be(void **state)
 
 	assert_true(lt_job_db_begin(job_db, &diags));
 	assert_false(lt_job_db_new_job(&again, job_db, &lamp, &begun, &diags));
-	assert_error(&diags, job_db->name, "open job of GH7U0042 already");
+	assert_error(&diags, job_db->name, "an open job of GH7U0042: job ");
 	assert_false(lt_job_db_append(job_db, 77, &event, &diags));
 	assert_error(&diags, job_db->name, "no job 77");
 	assert_false(lt_job_db_station(&station, job_db, 77, &diags));
@@ -447,12 +447,13 @@ static void test_holds_what_it_held(void **state)
 		if (inside == 1)
 			assert_true(lt_job_db_begin(job_db, &diags));
 		for (size_t i = 0; i < count; i++)
-			assert_true(lt_job_db_holds(job_db, id, i + 1, events[i].digest, &diags));
-		assert_false(lt_job_db_holds(job_db, id, 3, events[1].digest, &diags));
+			assert_true(lt_job_db_still_has(job_db, id, i + 1, events[i].digest,
+				&diags));
+		assert_false(lt_job_db_still_has(job_db, id, 3, events[1].digest, &diags));
 		assert_error(&diags, job_db->name, "was replaced");
-		assert_false(lt_job_db_holds(job_db, id, 4, events[2].digest, &diags));
+		assert_false(lt_job_db_still_has(job_db, id, 4, events[2].digest, &diags));
 		assert_error(&diags, job_db->name, "was replaced");
-		assert_false(lt_job_db_holds(job_db, id + 1, 3, events[2].digest, &diags));
+		assert_false(lt_job_db_still_has(job_db, id + 1, 3, events[2].digest, &diags));
 		assert_error(&diags, job_db->name, "was replaced");
 		lt_job_db_abandon(job_db);
 	}
@@ -460,7 +461,7 @@ static void test_holds_what_it_held(void **state)
 	struct lt_job_db *other = open_store(state, "holds.db");
 	assert_true(keep(other, id, scan_of(1700000003000, 2)) != 0);
 	lt_job_db_close(other);
-	assert_true(lt_job_db_holds(job_db, id, 3, events[2].digest, &diags));
+	assert_true(lt_job_db_still_has(job_db, id, 3, events[2].digest, &diags));
 	lt_arena_finish(&arena);
 	lt_job_db_close(job_db);
 }

@@ -113,15 +113,15 @@ static void test_a_cut_end_shows(void **state)
 
 	overrule(job_db, "DROP TRIGGER event_is_kept; DELETE FROM event WHERE id > 8");
 	assert_false(lt_job_db_sound(job_db, id, &diags));
-	assert_error(&diags, "cut.db", "of its 10 events the last 2 are gone");
+	assert_error(&diags, "cut.db", "the last 2 of 10 events");
 	overrule(job_db, "DROP TRIGGER event_stays; UPDATE event SET who = 'Bob' WHERE id = 3");
 	assert_false(lt_job_db_sound(job_db, id, &diags));
-	assert_error(&diags, "cut.db", "event 3 of 8 (id 3) does not fit its digest");
+	assert_error(&diags, "cut.db", "event 3 of 8 (id 3)");
 	overrule(job_db, "DELETE FROM event");
 	assert_false(lt_job_db_sound(job_db, id, &diags));
-	assert_error(&diags, "cut.db", "job 1 has lost its events");
+	assert_error(&diags, "cut.db", "all events of job 1 ");
 	assert_false(lt_job_db_sound(job_db, 5, &diags));
-	assert_error(&diags, "cut.db", "has no job 5");
+	assert_error(&diags, "cut.db", "no job 5");
 	lt_arena_finish(&arena);
 	lt_job_db_close(job_db);
 }
@@ -168,7 +168,7 @@ static void test_steps_between_versions(void **state)
 	assert_int_equal(check_chain(job_db, id), 1);
 	/* Never back. */
 	assert_false(lt_sqlite_migrate(job_db->data, broken, 2, &diags));
-	assert_error(&diags, "steps.db", "is of version 3, not 2");
+	assert_error(&diags, "steps.db", "version 3, not 2");
 	lt_job_db_close(job_db);
 	assert_refused("steps.db", "newer loomtag");
 	/* From nothing, the way every new database goes. */

@@ -48,7 +48,7 @@ struct tally {
 	unsigned long accepted[JOB_MODEL_KINDS], refused[JOB_MODEL_KINDS];
 	unsigned long changes[CHANGES], verdicts[MODEL_STAGES][MODEL_ROWS];
 	unsigned long yes[JOB_MODEL_STAGES + 1], no[JOB_MODEL_STAGES + 1];
-	unsigned long standing[JOB_MODEL_STAGES][LT_STANDING_NOTHING + 1];
+	unsigned long standing[JOB_MODEL_STAGES][LT_STATE_NOTHING + 1];
 	unsigned long voided, opened, kept, strays, unasked, left, ticks_kept, without_number;
 	unsigned long events;
 };
@@ -325,7 +325,7 @@ static void assert_nothing_was_vacuous(const struct tally *tally)
 	for (int stage = 0; stage <= JOB_MODEL_STAGES; stage++)
 		assert_true(tally->yes[stage] > 5000 && tally->no[stage] > 5000);
 	for (int stage = 0; stage < JOB_MODEL_STAGES; stage++)
-		for (int i = 0; i <= LT_STANDING_NOTHING; i++)
+		for (int i = 0; i <= LT_STATE_NOTHING; i++)
 			assert_true(tally->standing[stage][i] > 1000);
 	for (int stage = 0; stage < MODEL_STAGES; stage++)
 		for (int row = 0; row < MODEL_ROWS; row++)

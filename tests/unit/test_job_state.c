@@ -445,8 +445,8 @@ static void test_standing_and_closing(void **state)
 	const struct lt_job_state *job = player.state;
 	assert_int_equal(lt_job_state_stage(job), R);
 	for (int stage = 0; stage < LT_STAGE_COUNT; stage++)
-		assert_int_equal(lt_job_state_standing(job, (enum lt_stage)stage),
-			LT_STANDING_NOT_BEGUN);
+		assert_int_equal(lt_job_state_of_stage(job, (enum lt_stage)stage),
+			LT_STATE_NOT_BEGUN);
 	end(&player);
 
 	five_that_stay(&fixture);
@@ -454,20 +454,20 @@ static void test_standing_and_closing(void **state)
 	job = player.state;
 	play(&player, "tag! unplug: .");
 	assert_string_equal(player.said, "ok ok no");
-	assert_int_equal(lt_job_state_standing(job, T), LT_STANDING_SKIPPED);
+	assert_int_equal(lt_job_state_of_stage(job, T), LT_STATE_SKIPPED);
 	assert_false(lt_job_state_ok(job, U));
 	play(&player, "7H");
 	/* Whether all is apart is one question, whether to go on another. */
 	assert_int_equal(lt_job_state_no(job, U), LT_NO_OPEN);
-	assert_int_equal(lt_job_state_standing(job, U), LT_STANDING_BEGUN);
+	assert_int_equal(lt_job_state_of_stage(job, U), LT_STATE_BEGUN);
 	play(&player, "reconnect: 7H");
-	assert_int_equal(lt_job_state_standing(job, U), LT_STANDING_DONE);
-	assert_int_equal(lt_job_state_standing(job, R), LT_STANDING_DONE);
+	assert_int_equal(lt_job_state_of_stage(job, U), LT_STATE_DONE);
+	assert_int_equal(lt_job_state_of_stage(job, R), LT_STATE_DONE);
 	play(&player, ". * finish: *no * * .");
 	assert_string_equal(player.said, "no no ok no ok ok no");
-	assert_int_equal(lt_job_state_standing(job, LT_STAGE_FINISH), LT_STANDING_BEGUN);
+	assert_int_equal(lt_job_state_of_stage(job, LT_STAGE_FINISH), LT_STATE_BEGUN);
 	play(&player, "* *");
-	assert_int_equal(lt_job_state_standing(job, LT_STAGE_FINISH), LT_STANDING_DONE);
+	assert_int_equal(lt_job_state_of_stage(job, LT_STAGE_FINISH), LT_STATE_DONE);
 	assert_true(lt_job_state_ok(job, LT_STAGE_COUNT));
 	/* What comes apart now wants its lines ticked again. */
 	play(&player, "unplug: 9H");
@@ -512,8 +512,8 @@ static void test_nothing_to_do(void **state)
 	job_fixture_begin(&fixture);
 	begin(&player, &fixture);
 	for (int stage = 0; stage < LT_STAGE_COUNT; stage++)
-		assert_int_equal(lt_job_state_standing(player.state, (enum lt_stage)stage),
-			LT_STANDING_NOTHING);
+		assert_int_equal(lt_job_state_of_stage(player.state, (enum lt_stage)stage),
+			LT_STATE_NOTHING);
 	assert_null(lt_job_state_machine(player.state, LT_STAGE_FINISH));
 	for (int stage = 0; stage < LT_STAGE_FINISH; stage++)
 		assert_int_equal(lt_job_state_no(player.state, (enum lt_stage)stage), LT_NO_NUMBER);
@@ -549,7 +549,7 @@ static void test_finish_is_honest(void **state)
 	play(&player, "unplug: 7H reconnect: 7H finish: * * *");
 	assert_int_equal(lt_job_state_ticked(job, 2), 8);
 	assert_false(lt_job_state_ok(job, finish)); /* 9 and 20 are open */
-	assert_int_equal(lt_job_state_standing(job, finish), LT_STANDING_BEGUN);
+	assert_int_equal(lt_job_state_of_stage(job, finish), LT_STATE_BEGUN);
 	play(&player, "reconnect: 9H 9M 20H 20M finish: * * ");
 	assert_false(lt_job_state_ok(job, finish));
 	play(&player, "*");
@@ -646,7 +646,7 @@ static void test_confirmed_hazards_change_nothing(void **state)
 		event->id = ++player.script.count + 1;
 		assert_int_equal(lt_job_state_stage(player.state), LT_STAGE_FINISH);
 		assert_int_equal(lt_job_state_ticked(player.state, 0), 4);
-		assert_int_equal(lt_job_state_standing(player.state, T), LT_STANDING_NOT_BEGUN);
+		assert_int_equal(lt_job_state_of_stage(player.state, T), LT_STATE_NOT_BEGUN);
 		assert_true(lt_verify_made(lt_job_state_machine(player.state, R), 0));
 	}
 	assert_int_equal(player.state->events, player.script.count + 1);
@@ -903,11 +903,11 @@ static void test_stages_that_are_over(void **state)
 	five_that_stay(&fixture);
 	begin(&player, &fixture);
 	play(&player, "tag: 12H 12M 5H 5M 7H 9H 9M 20H 20M reconnect:");
-	assert_int_equal(lt_job_state_standing(player.state, T), LT_STANDING_DONE);
+	assert_int_equal(lt_job_state_of_stage(player.state, T), LT_STATE_DONE);
 	add_thirty_one(&fixture);
 	write_plan(&text, &fixture, false);
 	add_event(&player, LT_JOB_PLAN, lt_text_string(&text));
-	assert_int_equal(lt_job_state_standing(player.state, T), LT_STANDING_DONE);
+	assert_int_equal(lt_job_state_of_stage(player.state, T), LT_STATE_DONE);
 	assert_int_equal(lt_job_state_history(player.state, 5).proven, LT_NONE);
 	play(&player, "tag:");
 	assert_int_equal(lt_job_state_no(player.state, T), LT_NO_OPEN);

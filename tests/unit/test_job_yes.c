@@ -53,7 +53,7 @@ static void finish_job(struct job *job)
 static void do_all(struct job *job)
 {
 	for (int stage = 0; stage < LT_STAGE_FINISH; stage++)
-		if (lt_job_state_standing(job->state, (enum lt_stage)stage) != LT_STANDING_NOTHING)
+		if (lt_job_state_of_stage(job->state, (enum lt_stage)stage) != LT_STATE_NOTHING)
 			do_stage(job, (enum lt_stage)stage);
 	finish_job(job);
 }
