@@ -16,8 +16,8 @@ struct station {
 	struct who_remembered remembered;
 };
 
-/* Reads description and register again, into the same session; what is wrong with them is told
- * below what was said before. */
+/* Reads description and register again, into the same session; errors in them are printed below
+ * what is shown. */
 static bool reread(void *data)
 {
 	struct station *station = data;
@@ -30,7 +30,7 @@ static bool reread(void *data)
 	return true;
 }
 
-/* --who, or what this terminal was told in the same job; else it is asked for. */
+/* --who, or the name that was given at this terminal in the same job; else it is asked for. */
 static const char *who(void *data, unsigned long long job)
 {
 	const struct station *station = data;
@@ -79,7 +79,7 @@ static int end_code(struct verification *verification, enum lt_live_end end)
 	return no == 0 ? EXIT_YES : EXIT_NO;
 }
 
-/* A scan with no end is one when it reads as one, mended or not. */
+/* Whether a line that has no end yet reads as a scan, repaired or not. */
 static bool is_scan(void *data, const char *bytes, size_t length)
 {
 	const struct station *station = data;
@@ -113,7 +113,7 @@ static struct lt_live_input input_of(enum keys_result result, const struct keys_
 /* Hands on what comes from the keyboard and from scanners, until the conversation is over. */
 static enum lt_live_end converse(struct station *station, struct keys *keys)
 {
-	enum { LOOK = 700 }; /* how often what others do is looked for, ms */
+	enum { LOOK = 700 }; /* how often the job is read again for what others did, ms */
 	const struct lt_live_view *view = lt_live_view(station->live);
 	struct keys_line line = { .length = 0 };
 	bool fresh = true;

@@ -100,14 +100,14 @@ bool lt_live_begin(struct lt_live *live, enum lt_stage stage);
 const struct lt_verify *lt_live_machine(const struct lt_live *live);
 /* "motor power (X1)", or "X1" where it has no name. */
 void lt_live_name(struct lt_text *out, const struct lt_live *live, size_t connector);
-/* "checked", "apart", "proven", "made", "ticked": what the present stage does to a joint. */
-const char *lt_live_made_word(const struct lt_live *live);
 
 /* joints.c: lists. */
 
-/* How each joint stands, in the order they are offered; of all joints, or of those missing. */
+/* How many joints of the stage are made, of how many. */
+void lt_live_count(struct lt_live *live);
+/* The state of each joint, in the order they are offered; of all joints, or of those missing. */
 void lt_live_joints(struct lt_live *live, bool only_open);
-/* All wrong mates that are not put right, and what else no pair can put right. */
+/* All wrong mates that are not resolved, and what else no pair can resolve. */
 void lt_live_wrong(struct lt_live *live);
 /* What a plan changes, joint by joint. */
 void lt_live_changes(struct lt_live *live, const struct lt_plan_change *changes, size_t count);
@@ -116,14 +116,14 @@ void lt_live_screen(struct lt_live *live);
 
 /* ending.c: the end of a stage. */
 
-/* What is left to do when the stage is done, which `yes` says, or what is missing when not. */
-void lt_live_ending(struct lt_live *live, bool yes);
+/* The answer of the stage (`no` as lt_work_answer has it), and what is missing or left to do. */
+void lt_live_ending(struct lt_live *live, unsigned no);
 /* What is open or wrong at reconnect, in a few lines: before energy is restored. */
 void lt_live_open(struct lt_live *live);
 /* Why a job whose every line is ticked stays open. */
 void lt_live_why_open(struct lt_live *live);
 
-/* words.c: words that can be typed. */
+/* commands.c: words that can be typed. */
 
 /* True for a line of this one word. */
 bool lt_live_is_word(const struct lt_live_input *line, const char *word);
@@ -139,12 +139,12 @@ bool lt_live_take_stage(struct lt_live *live, const struct lt_live_input *line);
 /* The word that was perhaps meant, or NULL. */
 const char *lt_live_nearest_word(const struct lt_live_input *line);
 /* The words, up to NULL. */
-extern const char *const lt_live_words[];
+extern const char *const lt_live_commands[];
 
 /* scan.c: answers a scan. */
 void lt_live_answer(struct lt_live *live, const struct lt_live_input *line);
 
-/* follow.c: goes by what the file says by now, where the plan in force is another one. */
+/* follow.c: takes the file as it is now, where the plan in force is another one. */
 void lt_live_follow(struct lt_live *live, enum lt_live_follow follow);
 
 /* The steps: what they show when they are entered, and how they take a line (NULL: the end of

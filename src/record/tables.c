@@ -171,7 +171,7 @@ static void add_wrongs(struct lt_record *record)
 	for (size_t i = 0; i < record->wrong_count; i++)
 		add_wrong(record, &record->wrong[i]);
 	for (enum lt_verdict i = LT_VERDICT_HALF; i < LT_VERDICT_COUNT; i++) {
-		const char *words = lt_verdict_row(i)->out_of_place;
+		const char *words = lt_verdict_words.out_of_place[i];
 		if (words != NULL && record->verdicts[i] > 0)
 			lt_text_printf(&line, "%s%zu %s",
 				line.length > 0 ? ", " : "Other scans that were out of place: ",
