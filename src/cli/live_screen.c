@@ -311,6 +311,7 @@ void lt_live_screen_show(struct live_screen *screen, const struct lt_live_view *
 {
 	struct lt_text out = { 0 };
 	const size_t start = screen->drawn > view->first ? screen->drawn - view->first : 0;
+	const bool clears = start < view->count && view->items[start].kind <= LT_LIVE_SCREEN;
 	size_t next;
 	for (size_t i = start; i < view->count; i = next) {
 		next = i + 1;
@@ -323,17 +324,31 @@ void lt_live_screen_show(struct live_screen *screen, const struct lt_live_view *
 		draw_to_fit(&out, screen, view, i + 1, next);
 	}
 	screen->drawn = view->first + view->count;
+	if (clears)
+		screen->asking = false;
+	else if (out.length > 0)
+		lt_live_screen_end_line(screen);
 	lt_text_add(&out, screen->terminal && view->rings ? "\a" : "");
 	fwrite(lt_text_string(&out), 1, out.length, screen->out);
 	fflush(screen->out);
 	lt_text_finish(&out);
 }
 
-void lt_live_screen_ask(const struct live_screen *screen, const struct lt_live_view *view)
+void lt_live_screen_end_line(struct live_screen *screen)
 {
+	if (screen->asking)
+		fputc('\n', screen->out);
+	screen->asking = false;
+	fflush(screen->out);
+}
+
+void lt_live_screen_ask(struct live_screen *screen, const struct lt_live_view *view)
+{
+	lt_live_screen_end_line(screen);
+	screen->asking = screen->terminal && view->prompt[0] != '\0';
 	/* Who reads what a pipe said sees what was confirmed. */
 	struct lt_text prompt = { 0 };
-	if (screen->terminal && view->prompt[0] != '\0')
+	if (screen->asking)
 		add_prompt(&prompt, screen, view);
 	else if (view->asks == LT_LIVE_ASKS_HAZARD)
 		lt_text_printf(&prompt, "%s\n", view->prompt);

@@ -24,6 +24,7 @@ static bool reread(void *data)
 	struct verification *verification = station->verification;
 	if (station->live != NULL)
 		lt_live_screen_show(&station->screen, lt_live_view(station->live));
+	lt_live_screen_end_line(&station->screen);
 	if (!lt_session_read_again(verification->session))
 		return false;
 	lt_work_describe(verification->work, &verification->session->tags);
@@ -125,6 +126,10 @@ static enum lt_live_end converse(struct station *station, struct keys *keys)
 		if (view->asks == LT_LIVE_ASKS_NOTHING)
 			return view->end;
 		const enum keys_result result = lt_keys_read(keys, &line, LOOK);
+		/* A terminal echoes the end of a line; what comes from a scanner's device it does
+		 * not show. */
+		if (result == KEYS_LINE && line.source == KEYS_KEYBOARD)
+			station->screen.asking = false;
 		const struct lt_live_input input = input_of(result, &line);
 		fresh = lt_live_input(station->live, &input);
 	}
@@ -168,6 +173,7 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 	station->live = lt_live_create(&live);
 	const enum lt_live_end end = converse(station, keys);
 	lt_live_destroy(station->live);
+	lt_live_screen_end_line(&station->screen);
 	lt_keys_close(keys);
 	return end;
 }

@@ -184,6 +184,9 @@ static void begin(struct session *session)
 
 static bool give(struct session *session, struct lt_live_input input)
 {
+	/* The end of what is typed is echoed. */
+	if (input.kind == LT_LIVE_LINE)
+		session->screen.asking = false;
 	const bool fresh = lt_live_input(session->talk, &input);
 	if (fresh)
 		show(session);
