@@ -227,6 +227,7 @@ struct lt_live_words {
 	const char *ask_next_stage;
 	const char *ask_next_stage_or_back;
 	const char *ask_corrected;
+	const char *scan_not_counted; /* a scan where something else is asked */
 
 	/* The head of a screen. */
 	const char *stage_begins[LT_STAGE_COUNT];

@@ -133,6 +133,32 @@ static bool look_elsewhere(struct lt_live *live, bool lost)
 	return true;
 }
 
+/* A scan where something else is asked; but not the second one of a trigger that was held too long,
+ * whose first one was taken. */
+static bool is_stray_scan(const struct lt_live *live, const struct lt_live_input *input)
+{
+	struct lt_wedge_last last = live->last;
+	struct lt_scan scan;
+	const enum lt_live_asks asks = live->view.asks;
+	if (asks == LT_LIVE_ASKS_SCAN || asks == LT_LIVE_ASKS_NOTHING || input->cut)
+		return false;
+	lt_scan_read(&scan, input->bytes, input->length);
+	return scan.kind != LT_SCAN_MISREAD &&
+	       !(input->timed && lt_wedge_twice(&last, input->bytes, input->length, input->at));
+}
+
+static void take_line(struct lt_live *live, const struct lt_live_input *input)
+{
+	const bool stray = is_stray_scan(live, input);
+	live->line++;
+	steps[live->step].take(live, input);
+	go_on(live);
+	if (stray && live->view.asks != LT_LIVE_ASKS_NOTHING) {
+		lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "", lt_live_words.scan_not_counted);
+		live->view.rings = true;
+	}
+}
+
 bool lt_live_input(struct lt_live *live, const struct lt_live_input *input)
 {
 	bool fresh = true;
@@ -141,8 +167,7 @@ bool lt_live_input(struct lt_live *live, const struct lt_live_input *input)
 	turn_page(live);
 	live->view.rings = false;
 	if (input->kind == LT_LIVE_LINE) {
-		live->line++;
-		steps[live->step].take(live, input);
+		take_line(live, input);
 	} else if (input->kind == LT_LIVE_NO_MORE) {
 		steps[live->step].take(live, NULL);
 	} else {

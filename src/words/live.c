@@ -14,6 +14,8 @@ const struct lt_live_words lt_live_words = {
 	.ask_next_stage = "Enter: start it. stage NAME: start another stage. quit: stop here.",
 	.ask_next_stage_or_back = "Enter: start it. back: stay in this stage. quit: stop here.",
 	.ask_corrected = "Correct the file. Enter: read it again. quit: stop here.",
+	.scan_not_counted = "NOT COUNTED: a scan does not answer this question. Answer it, then scan "
+			    "again.",
 
 	.stage_begins = {
 		[LT_STAGE_TAG] = "Check the stickers. Everything is still plugged in.",

@@ -121,7 +121,7 @@ class Guards(unittest.TestCase):
         self.assertIn("Job 1 of DS4U0042 is closed", screen.screen.words())
         # Enter, or a scan, begins nothing.
         screen.say("", re.escape(said("lt_live_words", "ask_new_job") + " >") + "$")
-        screen.say(self.codes[3]["H"], said("lt_live_words", "ask_new_job"))
+        screen.say(self.codes[3]["H"], said("lt_live_words", "scan_not_counted"))
         screen.send("quit\r")
         self.assertEqual(screen.finish(), 1)
         self.assertEqual(test_jobs.chain(self.bench.database, 1), before)

@@ -162,12 +162,13 @@ class Endings(Live):
     def test_a_scan_is_no_answer_to_a_question(self):
         screen = self.bench.start("--stage", "tag")
         code = self.bench.codes[3]["H"]
-        screen.say(code, "Hazard 1 of 3.*" + said("lt_live_words", "only_yes_confirms"))
+        screen.say(code, "Hazard 1 of 3.*" + said("lt_live_words", "scan_not_counted"))
         self.bench.hazards()
         self.bench.pair(3)
         screen.kill()
         screen = self.bench.start("--stage", "tag")
-        screen.say(code, said("lt_live_words", "ask_resume"))
+        screen.say(code, said("lt_live_words", "scan_not_counted") + " " +
+                   said("lt_live_words", "ask_resume"))
         self.assertEqual(len(self.scans()), 2)
 
 

@@ -262,7 +262,7 @@ class Live(Changes):
                  5)
         one.asked()
         code = common.text(self.scans(path, "3H")).strip()
-        one.say(code, said("lt_live_words", "ask_seen"))
+        one.say(code, said("lt_live_words", "scan_not_counted"))
         self.assertEqual(self.events()[-1]["kind"], "plan")
         # Its own file says the same by now, so that it can go on; what was in hand is let go.
         one.say("", "1 of 2")
@@ -379,7 +379,7 @@ class Live(Changes):
         self.screens.append(screen)
         screen.asked()
         self.assertIn(said("lt_live_words", "who_works"), screen.screen.words())
-        screen.say(common.text(self.scans(path, "1H")).strip(), said("lt_live_words", "ask_who"))
+        screen.say(common.text(self.scans(path, "1H")).strip(), said("lt_live_words", "scan_not_counted"))
         screen.say("Ann", "0 of 2")
         self.assertEqual({event["who"] for event in self.events()}, {"Ann"})
 

@@ -737,6 +737,13 @@ static void test_whole_job_as_a_conversation(void **state)
 	feed(&session, "4M\n");
 	expect_asks(&session, LT_LIVE_ASKS_ONWARD, "");
 	expect_item(&session, LT_LIVE_TEXT, "unplug");
+	/* A scan is not passed over in silence. */
+	feed(&session, "@1H\n");
+	expect_asks(&session, LT_LIVE_ASKS_ONWARD, "");
+	assert_int_equal(expect_item(&session, LT_LIVE_SAID, lt_live_words.scan_not_counted)->style,
+		LT_LIVE_WRONG);
+	assert_true(view_of(&session)->rings);
+	assert_int_equal(session.scans.count, 7);
 
 	feed(&session, "\n@3H\n@1H\n@2H\n4H\n");
 	expect_asks(&session, LT_LIVE_ASKS_SCAN, "next");
