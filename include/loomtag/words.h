@@ -289,7 +289,9 @@ struct lt_live_words {
 	const char *go_back_or_close;
 
 	/* Stage finish. */
+	const char *energy_while_open;
 	const char *ticked;
+	const char *ticked_while_open;
 	const char *not_ticked;
 	const char *only_yes_ticks;
 

@@ -109,6 +109,12 @@ void lt_live_enter_followed(struct lt_live *live)
 
 /* The work. */
 
+/* Energy is not to be restored yet. */
+static bool is_unfinished(const struct lt_job_state *state)
+{
+	return lt_job_state_joints(state) > 0 && !lt_job_state_ok(state, LT_STAGE_RECONNECT);
+}
+
 static void show_line(struct lt_live *live, size_t line)
 {
 	const struct lt_job_state *state = lt_work_state(live->options.work);
@@ -123,8 +129,10 @@ static void show_line(struct lt_live *live, size_t line)
 	}
 	lt_live_said(live);
 	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "", lt_live_words.restore_last);
-	if (!lt_job_state_ok(state, LT_STAGE_RECONNECT))
+	if (is_unfinished(state)) {
+		lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "", lt_live_words.energy_while_open);
 		lt_live_open(live);
+	}
 	lt_words_lines_ticked(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, ""), ticked, lines);
 	lt_live_add(live, LT_LIVE_BOX, LT_LIVE_STRONG, "[ ]", lt_job_state_line(state, line)->text);
 	if (live->options.attended)
@@ -174,11 +182,20 @@ void lt_live_enter_work(struct lt_live *live)
 static void tick(struct lt_live *live)
 {
 	struct lt_work *work = live->options.work;
+	const struct lt_job_state *state = lt_work_state(work);
+	const size_t line = next_line(state);
+	const bool too_early =
+		is_unfinished(state) && lt_job_state_line(state, line)->kind == LT_JOB_LINE_HAZARD;
 	bool done;
-	if (lt_live_keep(live,
-		    lt_work_tick(work, &done, next_line(lt_work_state(work)), live->options.diags)))
-		lt_live_say(live, done ? LT_TONE_GOOD : LT_TONE_WAIT,
-			done ? lt_live_words.ticked : lt_live_words.not_ticked);
+	if (!lt_live_keep(live, lt_work_tick(work, &done, line, live->options.diags)))
+		return;
+	if (!done)
+		lt_live_say(live, LT_TONE_WAIT, lt_live_words.not_ticked);
+	else if (too_early)
+		lt_live_say(live, LT_TONE_WRONG, lt_live_words.ticked_while_open);
+	else
+		lt_live_say(live, LT_TONE_GOOD, lt_live_words.ticked);
+	live->view.rings = done && too_early;
 }
 
 /* A trigger held too long gives a scan twice. Not so on a pipe, where lines have no time. */

@@ -104,7 +104,11 @@ const struct lt_live_words lt_live_words = {
 	.go_back_or_close = "To go back, use loomtag verify FILE --stage NAME. To close the job as it "
 			    "is, use loomtag jobs close ID REASON.",
 
+	.energy_while_open = "Stage reconnect is NOT DONE. Energy can burn a board or hurt someone. Do "
+			     "not restore energy.",
 	.ticked = "Ticked.",
+	.ticked_while_open = "Ticked, but stage reconnect is NOT DONE. Energy can burn a board or hurt "
+			     "someone. Do not restore energy.",
 	.not_ticked = "Not ticked now: it was ticked before, or the job is at another stage.",
 	.only_yes_ticks = "NOT TICKED. Type yes when the line is done.",
 

@@ -193,11 +193,17 @@ class Guards(unittest.TestCase):
         screen.say(self.codes[13]["M"], "RIGHT PAIR")
         screen.say("stage finish", "1 of 13 numbered joints made.*" + said(
             "lt_result_words", "no", "LT_STAGE_RECONNECT"))
-        screen.say("", r"NOT MADE: 1, 2, 3, .*, 12\. .* stage reconnect\.")
-        for _ in range(6):
+        screen.say("", said("lt_live_words", "energy_while_open") +
+                   r".*NOT MADE: 1, 2, 3, .*, 12\. .* stage reconnect\.")
+        # Lines that restore energy are ticked with a warning.
+        for _ in range(4):
             screen.say("yes", said("lt_live_words", "ticked"))
+        for _ in range(2):
+            rings = screen.screen.rings
+            screen.say("yes", said("lt_live_words", "ticked_while_open"))
+            self.assertGreater(screen.screen.rings, rings)
         screen.say("undo", said("lt_live_words", "tick_taken_back"))
-        screen.say("yes", said("lt_live_words", "ticked"))
+        screen.say("yes", said("lt_live_words", "ticked_while_open"))
         screen.send("yes\r")
         self.assertEqual(screen.finish(), 1)
         words = screen.screen.words()
