@@ -330,6 +330,8 @@ void lt_words_hazard(struct lt_text *out, size_t index, size_t count, const char
 void lt_words_not_confirmed(struct lt_text *out, const char *energy);
 /* restore may be NULL */
 void lt_words_restore(struct lt_text *out, const char *energy, const char *restore);
+/* Numbers that have changed: their stickers are wrong now. */
+void lt_words_print_again(struct lt_text *out, size_t count);
 
 /* Lists of numbers. */
 void lt_words_asked_for(struct lt_text *out, size_t needed, size_t all);

@@ -128,6 +128,10 @@ static bool list_changes(const struct verification *verification)
 		lt_plan_change_words(&words, &changes[i]);
 		lt_warning(verification->diags, place_of(verification), "%s",
 			lt_text_string(&words));
+		if (changes[i].kind == LT_PLAN_NUMBER)
+			lt_hint(verification->diags,
+				"print the stickers of %u again and remove the old stickers",
+				changes[i].number);
 	}
 	if (voids_all)
 		lt_warning(verification->diags, place_of(verification),

@@ -117,10 +117,16 @@ void lt_live_wrong(struct lt_live *live)
 
 void lt_live_changes(struct lt_live *live, const struct lt_plan_change *changes, size_t count)
 {
-	for (size_t i = 0; i < count; i++)
+	size_t numbers = 0;
+	for (size_t i = 0; i < count; i++) {
 		lt_plan_change_words(lt_live_put(live, LT_LIVE_CHANGE,
 					     changes[i].voids ? LT_LIVE_WRONG : LT_LIVE_PLAIN, "-"),
 			&changes[i]);
+		numbers += changes[i].kind == LT_PLAN_NUMBER;
+	}
+	if (numbers > 0)
+		lt_words_print_again(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_WRONG, ""),
+			numbers);
 }
 
 /* The next one. */

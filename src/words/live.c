@@ -219,6 +219,16 @@ void lt_words_restore(struct lt_text *out, const char *energy, const char *resto
 		lt_text_add(out, energy);
 }
 
+void lt_words_print_again(struct lt_text *out, size_t count)
+{
+	lt_text_printf(out,
+		lt_plural(count,
+			"%zu number has changed. Print its stickers again. Remove the old stickers.",
+			"%zu numbers have changed. Print their stickers again. Remove the old "
+			"stickers."),
+		count);
+}
+
 /* Lists of numbers. */
 
 void lt_words_asked_for(struct lt_text *out, size_t needed, size_t all)

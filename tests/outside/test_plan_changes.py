@@ -101,6 +101,8 @@ class Files(Changes):
         self.assertIn("1 X3: the number was 3, and is now 1. What was recorded of it no longer "
                       "counts.", done.stderr)
         self.assertIn("--changed", done.stderr)
+        # Their stickers are wrong now.
+        self.assertRegex(done.stderr, r"3, and is now 1.*\n  hint: print the stickers of 1 again")
         self.assertEqual(done.stdout, "")
         self.assertEqual(len(self.events()), before)
         answer = self.answer(other, "2H 2M 3H 3M", "--changed", expect=1)
@@ -211,6 +213,7 @@ class Live(Changes):
         shown = screen.say("", "THE DESCRIPTION HAS CHANGED")
         self.assertIn("1 X3: the number was 3, and is now 1. What was recorded of it no longer "
                       "counts.", shown)
+        self.assertRegex(shown, r"2 numbers have changed\. Print their stickers again\.")
         # Nothing but yes goes on, and a scan is no yes.
         code = common.text(self.scans(other, "2H")).strip()
         for words in (code, "next", "ok", ""):
