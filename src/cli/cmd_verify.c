@@ -185,7 +185,7 @@ static void warn_of_old_stickers(struct lt_session *session)
 static int run_photos(struct verification *verification)
 {
 	const int read = lt_verify_photos(verification);
-	const int code = lt_verification_tell(verification);
+	const int code = lt_verification_print_result(verification);
 	json_decref(verification->photos);
 	return read == EXIT_YES || code == EXIT_SYSTEM ? code : read;
 }
@@ -194,7 +194,7 @@ static int run_file(struct verification *verification, const char *path)
 {
 	const int code = feed_file(verification, path);
 	verification->left = verification->scans.count == 0;
-	return code == EXIT_YES ? lt_verification_tell(verification) : code;
+	return code == EXIT_YES ? lt_verification_print_result(verification) : code;
 }
 
 /* Scans of a file and pictures are kept only where a database is named. */

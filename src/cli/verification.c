@@ -105,7 +105,7 @@ bool lt_verification_may_go_on(const struct verification *verification, enum lt_
 	return true;
 }
 
-int lt_verification_say_changed(struct verification *verification)
+int lt_verification_refuse_changed(struct verification *verification)
 {
 	lt_error(verification->diags, place_of(verification),
 		"the description or its numbers have changed since job %llu was opened",
@@ -152,7 +152,7 @@ static int take_changes(struct verification *verification)
 		return lt_work_replan(verification->work, verification->diags) ? EXIT_YES
 									       : EXIT_SYSTEM;
 	if (!voids_all)
-		return lt_verification_say_changed(verification);
+		return lt_verification_refuse_changed(verification);
 	lt_error(verification->diags, place_of(verification),
 		"job %llu cannot be continued without --changed", lt_work_job(verification->work));
 	lt_hint(verification->diags,

@@ -41,7 +41,7 @@ static const char *who(void *data, unsigned long long job)
 	return job != 0 && job == station->remembered.job ? station->remembered.name : NULL;
 }
 
-static void is(void *data, const char *name, unsigned long long job)
+static void keep_name(void *data, const char *name, unsigned long long job)
 {
 	const struct verification *verification = ((struct station *)data)->verification;
 	if (verification->options->who == NULL && job != 0 && isatty(STDIN_FILENO) == 1)
@@ -64,11 +64,11 @@ static int end_code(struct verification *verification, enum lt_live_end end)
 	if (end == LT_LIVE_FAILED)
 		return EXIT_SYSTEM;
 	if (end == LT_LIVE_REFUSED)
-		return lt_verification_say_changed(verification);
+		return lt_verification_refuse_changed(verification);
 	lt_session_tell(verification->session);
 	verification->left = end != LT_LIVE_MADE;
 	if (json && lt_work_has_job(verification->work))
-		return lt_verification_tell(verification);
+		return lt_verification_print_result(verification);
 	if (end != LT_LIVE_MADE)
 		return EXIT_NO;
 	const struct lt_job_state *state = lt_work_state(verification->work);
@@ -160,7 +160,7 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 		.fresh = options->new_job,
 		.changed = options->changed,
 		.who = who,
-		.is = is,
+		.keep_name = keep_name,
 		.suggested = station->remembered.name != NULL && options->who == NULL
 				     ? station->remembered.name
 				     : lt_job_who(options, &verification->diags->arena),

@@ -1,4 +1,4 @@
-/* How a verification ended, in words and as JSON. */
+/* The result of a verification, in words and as JSON. */
 #include <stdio.h>
 #include <string.h>
 
@@ -202,7 +202,7 @@ static bool has_skipped(const struct result *result)
 	return false;
 }
 
-static const char *last_words(const struct result *result)
+static const char *answer_of(const struct result *result)
 {
 	if (!result->yes && result->no == 0)
 		return lt_result_words.no_scan;
@@ -308,10 +308,10 @@ static void print_result(const struct result *result)
 	print_counts(result);
 	if (result->verification->session->harness.unit == NULL)
 		puts(lt_result_words.no_unit);
-	puts(last_words(result));
+	puts(answer_of(result));
 }
 
-int lt_verification_tell(struct verification *verification)
+int lt_verification_print_result(struct verification *verification)
 {
 	struct lt_session *session = verification->session;
 	const struct options *options = verification->options;

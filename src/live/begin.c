@@ -81,8 +81,8 @@ static void begin(struct lt_live *live, const char *name)
 		lt_work_is(options->work, name);
 	if (live->another && !lt_live_keep(live, lt_work_begin(options->work, options->diags)))
 		return;
-	if (options->is != NULL)
-		options->is(options->data, name, lt_work_job(options->work));
+	if (options->keep_name != NULL)
+		options->keep_name(options->data, name, lt_work_job(options->work));
 	live->follow = LT_FOLLOW_BEGIN;
 	lt_live_go(live, LT_STEP_CHANGES);
 }

@@ -38,11 +38,11 @@ bool lt_live_is_empty(const struct lt_live_input *line)
 	return *past_spaces(line->bytes) == '\0';
 }
 
-static void say_taken_back(struct lt_live *live, const struct lt_job_event *event)
+static void report_taken_back(struct lt_live *live, const struct lt_job_event *event)
 {
 	unsigned number;
 	enum lt_side side;
-	lt_live_say(live, LT_TONE_WAIT, "");
+	lt_live_report(live, LT_TONE_WAIT, "");
 	if (event->kind == LT_JOB_SKIP)
 		lt_text_add(&live->words, lt_live_words.skip_taken_back);
 	else if (event->kind == LT_JOB_TICK)
@@ -66,18 +66,18 @@ static void do_undo(struct lt_live *live, const char *rest)
 	size_t event, count;
 	bool done;
 	if (rest[0] != '\0') {
-		lt_live_say(live, LT_TONE_WRONG, lt_live_words.undo_alone);
+		lt_live_report(live, LT_TONE_WRONG, lt_live_words.undo_alone);
 	} else if (live->idle) {
 		live->idle = false;
-		lt_live_say(live, LT_TONE_WRONG, lt_live_words.undo_idle);
+		lt_live_report(live, LT_TONE_WRONG, lt_live_words.undo_idle);
 	} else if (!lt_live_keep(live,
 			   lt_work_undo(options->work, &done, &event, options->diags))) {
 		return;
 	} else if (done) {
 		note_undone(options->scans, event);
-		say_taken_back(live, &lt_work_events(options->work, &count)[event]);
+		report_taken_back(live, &lt_work_events(options->work, &count)[event]);
 	} else {
-		lt_live_say(live, LT_TONE_WRONG,
+		lt_live_report(live, LT_TONE_WRONG,
 			event == LT_NONE ? lt_live_words.nothing_to_take_back
 					 : lt_live_words.wrong_mate_stays[lt_live_stage(live)]);
 	}
@@ -113,7 +113,7 @@ static void do_skip(struct lt_live *live, const char *rest)
 	char word[16];
 	const char *reason = first_word(word, sizeof(word), rest);
 	const unsigned number = read_number(word);
-	lt_live_say(live, LT_TONE_WRONG, number == 0 ? lt_live_words.skip_how : "");
+	lt_live_report(live, LT_TONE_WRONG, number == 0 ? lt_live_words.skip_how : "");
 	if (number == 0)
 		return;
 	enum lt_words_skip result = check_skip(live, number, reason);
@@ -150,7 +150,7 @@ static void do_stage(struct lt_live *live, const char *rest)
 	const char *behind = first_word(name, sizeof(name), rest);
 	live->onward = behind[0] == '\0' && lt_stage_read(&live->going, name);
 	if (!live->onward)
-		lt_live_say(live, LT_TONE_WRONG, lt_live_words.stage_how);
+		lt_live_report(live, LT_TONE_WRONG, lt_live_words.stage_how);
 }
 
 bool lt_live_take_stage(struct lt_live *live, const struct lt_live_input *line)
@@ -183,7 +183,7 @@ static void settle(struct lt_live *live, const char *rest, bool wrong_mate, cons
 	add_capitals(&tags, rest);
 	lt_live_keep(live, lt_work_settle(live->options.work, &done, lt_text_string(&tags),
 				   live->options.diags));
-	lt_live_say(live, done ? LT_TONE_WAIT : LT_TONE_WRONG, done ? "" : how);
+	lt_live_report(live, done ? LT_TONE_WAIT : LT_TONE_WRONG, done ? "" : how);
 	if (done)
 		lt_words_settled(&live->words, lt_text_string(&tags), wrong_mate);
 	lt_text_finish(&tags);

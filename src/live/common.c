@@ -71,7 +71,7 @@ void lt_live_head(struct lt_live *live)
 	lt_text_printf(words, " %s", lt_live_words.stage_begins[lt_live_stage(live)]);
 }
 
-void lt_live_say(struct lt_live *live, enum lt_tone tone, const char *words)
+void lt_live_report(struct lt_live *live, enum lt_tone tone, const char *words)
 {
 	live->tone = tone;
 	live->verdict = NULL;
@@ -86,7 +86,7 @@ enum lt_live_style lt_live_style_of(enum lt_tone tone)
 	return styles[tone];
 }
 
-void lt_live_said(struct lt_live *live)
+void lt_live_add_report(struct lt_live *live)
 {
 	if (live->words.length > 0)
 		lt_live_add(live, LT_LIVE_SAID, lt_live_style_of(live->tone), "",

@@ -14,8 +14,8 @@ enum lt_live_step {
 	LT_STEP_FOLLOWED, /* both are done, and it goes on as live->follow says */
 	LT_STEP_WORK,     /* scans, or lines of stage finish */
 	LT_STEP_SEEN,
-	LT_STEP_LEAVE, /* the stage is left, for whatever reason */
-	LT_STEP_MEND,  /* the file is read again before anything is said at its end */
+	LT_STEP_LEAVE,  /* the stage is left, for whatever reason */
+	LT_STEP_REREAD, /* the file is read again before anything is said at its end */
 	LT_STEP_ONWARD,
 	LT_STEP_OVER,
 	LT_STEPS
@@ -51,7 +51,7 @@ struct lt_live {
 	struct lt_text safe; /* the hazards that were confirmed, word for word */
 	unsigned line;       /* of the input, from 1 */
 	struct lt_wedge_last last;
-	unsigned advised;    /* a bit for each trouble of the scanner that was told */
+	unsigned advised;    /* a bit for each trouble of the scanner that was shown */
 	bool still;          /* the screen is not to be shown anew */
 	bool quit;           /* the person has had enough */
 	bool onward;         /* leave this stage for `going` */
@@ -84,9 +84,9 @@ void lt_live_page(struct lt_live *live);
 void lt_live_head(struct lt_live *live);
 
 /* Sets what is said next. */
-void lt_live_say(struct lt_live *live, enum lt_tone tone, const char *words);
+void lt_live_report(struct lt_live *live, enum lt_tone tone, const char *words);
 /* Shows it. */
-void lt_live_said(struct lt_live *live);
+void lt_live_add_report(struct lt_live *live);
 enum lt_live_style lt_live_style_of(enum lt_tone tone);
 
 /* Of the job. */
@@ -134,7 +134,7 @@ bool lt_live_is_empty(const struct lt_live_input *line);
 /* Does what a line asks for when it is a word and not a scan: true when it was one. live->still is
  * set where the screen stays as it is. */
 bool lt_live_take_word(struct lt_live *live, const struct lt_live_input *line);
-/* The same for the words "stage NAME" alone: true when it names one, which is then gone on with. */
+/* The same for the words "stage NAME" alone: true when it names one, which then starts. */
 bool lt_live_take_stage(struct lt_live *live, const struct lt_live_input *line);
 /* The word that was perhaps meant, or NULL. */
 const char *lt_live_nearest_word(const struct lt_live_input *line);
@@ -158,8 +158,8 @@ void lt_live_take_changes(struct lt_live *live, const struct lt_live_input *line
 void lt_live_enter_hazards(struct lt_live *live);
 void lt_live_take_hazards(struct lt_live *live, const struct lt_live_input *line);
 void lt_live_enter_followed(struct lt_live *live);
-void lt_live_enter_mend(struct lt_live *live);
-void lt_live_take_mend(struct lt_live *live, const struct lt_live_input *line);
+void lt_live_enter_reread(struct lt_live *live);
+void lt_live_take_reread(struct lt_live *live, const struct lt_live_input *line);
 void lt_live_enter_work(struct lt_live *live);
 void lt_live_take_work(struct lt_live *live, const struct lt_live_input *line);
 void lt_live_enter_seen(struct lt_live *live);

@@ -4,7 +4,7 @@
 #include "live/conversation.h"
 #include "loomtag/words.h"
 
-/* Where to begin: where it is asked for, else where the job stands. */
+/* The stage to begin with: the one asked for, else the present one of the job. */
 static enum lt_stage first_stage(const struct lt_live *live)
 {
 	const struct lt_work *work = live->options.work;
@@ -153,7 +153,7 @@ void lt_live_enter_hazards(struct lt_live *live)
 	}
 	lt_text_clear(&live->safe);
 	list_hazards(&live->safe, harness);
-	lt_live_say(live, LT_TONE_WAIT,
+	lt_live_report(live, LT_TONE_WAIT,
 		harness->hazard_count > 0 ? lt_live_words.hazards_confirmed
 					  : lt_live_words.no_hazards);
 	lt_live_go(live, LT_STEP_FOLLOWED);
@@ -177,7 +177,7 @@ void lt_live_take_hazards(struct lt_live *live, const struct lt_live_input *line
 	}
 }
 
-void lt_live_enter_mend(struct lt_live *live)
+void lt_live_enter_reread(struct lt_live *live)
 {
 	if (read_again(live)) {
 		live->differed = lt_work_differs(live->options.work);
@@ -187,13 +187,13 @@ void lt_live_enter_mend(struct lt_live *live)
 	}
 	lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "", lt_live_words.file_unreadable);
 	if (live->options.attended)
-		lt_live_ask(live, LT_LIVE_ASKS_MEND);
+		lt_live_ask(live, LT_LIVE_ASKS_REREAD);
 	else
 		lt_live_finish(live, LT_LIVE_FAILED);
 }
 
-void lt_live_take_mend(struct lt_live *live, const struct lt_live_input *line)
+void lt_live_take_reread(struct lt_live *live, const struct lt_live_input *line)
 {
 	live->quit = live->quit || lt_live_is_quit(line);
-	lt_live_go(live, lt_live_is_quit(line) ? LT_STEP_ONWARD : LT_STEP_MEND);
+	lt_live_go(live, lt_live_is_quit(line) ? LT_STEP_ONWARD : LT_STEP_REREAD);
 }

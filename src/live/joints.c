@@ -285,7 +285,7 @@ void lt_live_screen(struct lt_live *live)
 	if (live->verdict != NULL)
 		lt_live_add(live, LT_LIVE_VERDICT, lt_live_style_of(live->tone), live->tags,
 			live->verdict);
-	lt_live_said(live);
+	lt_live_add_report(live);
 	lt_live_wrong(live);
 	add_gap(live);
 	live->view.made = lt_verify_made_count(machine);

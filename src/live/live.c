@@ -23,7 +23,7 @@ static const struct {
 	[LT_STEP_WORK] = { lt_live_enter_work, lt_live_take_work },
 	[LT_STEP_SEEN] = { lt_live_enter_seen, lt_live_take_seen },
 	[LT_STEP_LEAVE] = { lt_live_enter_leave, NULL },
-	[LT_STEP_MEND] = { lt_live_enter_mend, lt_live_take_mend },
+	[LT_STEP_REREAD] = { lt_live_enter_reread, lt_live_take_reread },
 	[LT_STEP_ONWARD] = { lt_live_enter_onward, lt_live_take_onward },
 	[LT_STEP_OVER] = { enter_over, NULL },
 };
@@ -49,7 +49,7 @@ static const struct {
 	[LT_LIVE_ASKS_ONWARD] = { &lt_live_words.ask_next_stage, WORDS("", "stage", "quit"), true },
 	[LT_LIVE_ASKS_ONWARD_OR_BACK] = { &lt_live_words.ask_next_stage_or_back,
 		WORDS("", "stage", "back", "quit"), true },
-	[LT_LIVE_ASKS_MEND] = { &lt_live_words.ask_corrected, WORDS("", "quit"), false },
+	[LT_LIVE_ASKS_REREAD] = { &lt_live_words.ask_corrected, WORDS("", "quit"), false },
 };
 
 static void go_on(struct lt_live *live)
@@ -91,7 +91,7 @@ void lt_live_destroy(struct lt_live *live)
 	free(live);
 }
 
-/* What stands above the last page is gone. */
+/* Removes what is above the last page. */
 static void turn_page(struct lt_live *live)
 {
 	for (size_t i = live->view.count; i-- > 0;)
@@ -107,7 +107,7 @@ static void interrupt(struct lt_live *live, bool lost, size_t fresh)
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(live->options.work, &count);
 	const struct lt_job_event *last = &events[count - 1];
-	lt_live_say(live, lost ? LT_TONE_WRONG : LT_TONE_WAIT,
+	lt_live_report(live, lost ? LT_TONE_WRONG : LT_TONE_WAIT,
 		lost ? lt_live_words.scanner_lost : "");
 	if (!lost)
 		lt_words_events_elsewhere(&live->words, fresh, last);

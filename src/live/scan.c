@@ -40,11 +40,11 @@ static void advise(struct lt_live *live, enum lt_wedge_trouble trouble)
 	lt_text_printf(&live->words, " %s", lt_wedge_advice(trouble));
 }
 
-static void say_answer(struct lt_live *live, const struct lt_answer *answer,
+static void report_answer(struct lt_live *live, const struct lt_answer *answer,
 	const struct lt_live_input *line, enum lt_stage stage)
 {
 	const struct lt_tags *tags = live->options.tags;
-	lt_live_say(live, lt_verdict_row(answer->verdict)->tone, "");
+	lt_live_report(live, lt_verdict_row(answer->verdict)->tone, "");
 	live->verdict = lt_verdict_word(answer->verdict, stage);
 	if (answer->has_tag)
 		lt_tag_write(live->tags, answer->number, answer->side);
@@ -84,7 +84,7 @@ void lt_live_answer(struct lt_live *live, const struct lt_live_input *line)
 		live->scanned++;
 		live->idle = !answer.changed;
 		lt_live_scans_add(options->scans, options->work, live->line);
-		say_answer(live, &answer, line, stage);
+		report_answer(live, &answer, line, stage);
 		advise(live, trouble);
 	}
 	lt_text_finish(&undone);

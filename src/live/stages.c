@@ -55,7 +55,7 @@ static void begin_stage(struct lt_live *live, enum lt_stage stage, const char *w
 {
 	if (!lt_live_begin(live, stage))
 		return;
-	lt_live_say(live, LT_TONE_WAIT, words);
+	lt_live_report(live, LT_TONE_WAIT, words);
 	if (words[0] == '\0')
 		lt_words_stage_starts(&live->words, stage);
 	live->onward = false;
@@ -71,7 +71,7 @@ static void end_stage(struct lt_live *live)
 		return;
 	if (no == 0) {
 		lt_live_put(live, LT_LIVE_PAGE, LT_LIVE_PLAIN, "");
-		lt_live_said(live);
+		lt_live_add_report(live);
 	} else if (live->options.attended) {
 		lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
 	}
@@ -127,7 +127,7 @@ static void show_line(struct lt_live *live, size_t line)
 		lt_live_head(live);
 		lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
 	}
-	lt_live_said(live);
+	lt_live_add_report(live);
 	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "", lt_live_words.restore_last);
 	if (is_unfinished(state)) {
 		lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "", lt_live_words.energy_while_open);
@@ -190,11 +190,11 @@ static void tick(struct lt_live *live)
 	if (!lt_live_keep(live, lt_work_tick(work, &done, line, live->options.diags)))
 		return;
 	if (!done)
-		lt_live_say(live, LT_TONE_WAIT, lt_live_words.not_ticked);
+		lt_live_report(live, LT_TONE_WAIT, lt_live_words.not_ticked);
 	else if (too_early)
-		lt_live_say(live, LT_TONE_WRONG, lt_live_words.ticked_while_open);
+		lt_live_report(live, LT_TONE_WRONG, lt_live_words.ticked_while_open);
 	else
-		lt_live_say(live, LT_TONE_GOOD, lt_live_words.ticked);
+		lt_live_report(live, LT_TONE_GOOD, lt_live_words.ticked);
 	live->view.rings = done && too_early;
 }
 
@@ -219,7 +219,7 @@ void lt_live_take_work(struct lt_live *live, const struct lt_live_input *line)
 	const bool ticks = live->view.asks == LT_LIVE_ASKS_TICK;
 	lt_live_go(live, LT_STEP_WORK);
 	if (ticks)
-		lt_live_say(live, LT_TONE_WAIT, lt_live_words.only_yes_ticks);
+		lt_live_report(live, LT_TONE_WAIT, lt_live_words.only_yes_ticks);
 	if (line == NULL)
 		live->quit = true;
 	else if (ticks && lt_live_is_word(line, "yes"))
@@ -313,7 +313,7 @@ void lt_live_enter_leave(struct lt_live *live)
 	const struct lt_work *work = live->options.work;
 	lt_live_go(live, lt_work_differs(work) || lt_job_state_closed(lt_work_state(work))
 				 ? LT_STEP_ONWARD
-				 : LT_STEP_MEND);
+				 : LT_STEP_REREAD);
 }
 
 static void conclude(struct lt_live *live)
@@ -367,7 +367,7 @@ void lt_live_take_onward(struct lt_live *live, const struct lt_live_input *line)
 	} else if (live->view.asks == LT_LIVE_ASKS_ONWARD_OR_BACK &&
 		   lt_live_is_word(line, "back")) {
 		live->onward = false;
-		lt_live_say(live, LT_TONE_WAIT, "");
+		lt_live_report(live, LT_TONE_WAIT, "");
 		lt_words_back_at_stage(&live->words, lt_live_stage(live));
 		lt_live_go(live, LT_STEP_WORK);
 	} else if (lt_live_take_stage(live, line) || lt_live_is_empty(line) ||

@@ -179,7 +179,7 @@ static const struct {
 };
 
 /* Of a sticker that this harness has or may have had, but that has no place at this stage. */
-static unsigned say_of_unknown(const struct lt_answer *answer, const struct lt_tags *tags,
+static unsigned saying_of_unknown(const struct lt_answer *answer, const struct lt_tags *tags,
 	enum lt_stage stage)
 {
 	const size_t connector = connector_of(tags, answer->number);
@@ -195,7 +195,7 @@ static unsigned say_of_unknown(const struct lt_answer *answer, const struct lt_t
 	return lt_mate_side(tags, connector, stage) == LT_SIDE_X ? SAYS_NOT_YET : SAYS_ONE_STICKER;
 }
 
-static unsigned say_of_same_side(const struct lt_answer *answer, enum lt_stage stage)
+static unsigned saying_of_same_side(const struct lt_answer *answer, enum lt_stage stage)
 {
 	if (answer->number == answer->other && answer->side == answer->other_side)
 		return SAYS_AGAIN;
@@ -204,7 +204,7 @@ static unsigned say_of_same_side(const struct lt_answer *answer, enum lt_stage s
 	return answer->side == LT_SIDE_H ? LT_VERDICT_SAME_SIDE : SAYS_TWO_MACHINE_HALVES;
 }
 
-static unsigned say_of(const struct lt_answer *answer, const struct lt_tags *tags,
+static unsigned saying_of(const struct lt_answer *answer, const struct lt_tags *tags,
 	enum lt_stage stage)
 {
 	switch (answer->verdict) {
@@ -215,11 +215,11 @@ static unsigned say_of(const struct lt_answer *answer, const struct lt_tags *tag
 	case LT_VERDICT_REPEAT:
 		return answer->left ? SAYS_LEFT : LT_VERDICT_REPEAT;
 	case LT_VERDICT_SAME_SIDE:
-		return say_of_same_side(answer, stage);
+		return saying_of_same_side(answer, stage);
 	case LT_VERDICT_OLD_PART:
 		return answer->side == LT_SIDE_M ? SAYS_OLD_M : LT_VERDICT_OLD_PART;
 	case LT_VERDICT_UNKNOWN:
-		return say_of_unknown(answer, tags, stage);
+		return saying_of_unknown(answer, tags, stage);
 	case LT_VERDICT_MISREAD:
 	case LT_VERDICT_COUNT:
 		return answer->typed ? SAYS_TYPED : LT_VERDICT_MISREAD;
@@ -263,7 +263,7 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 		['c'] = answer->code,
 		['h'] = tags->harness->code,
 	};
-	const unsigned saying = say_of(answer, tags, stage);
+	const unsigned saying = saying_of(answer, tags, stage);
 	const char *words = sayings[saying].at[stage];
 	for (words = words != NULL ? words : sayings[saying].usual; *words != '\0'; words++) {
 		if (*words == '%')

@@ -116,7 +116,7 @@ static const char *who(void *data, unsigned long long job)
 	return ((struct session *)data)->known;
 }
 
-static void is(void *data, const char *name, unsigned long long job)
+static void keep_name(void *data, const char *name, unsigned long long job)
 {
 	(void)job;
 	((struct session *)data)->told = name;
@@ -137,7 +137,7 @@ static void open_session(struct session *session, const struct lt_harness *of, e
 		.work = lt_work_open(&session->tags, &options, person, &session->diags),
 		.stage = stage,
 		.diags = &session->diags,
-		.is = is,
+		.keep_name = keep_name,
 		.reread = reread,
 		.data = session };
 	assert_non_null(session->live.work);
@@ -876,9 +876,9 @@ static void test_a_file_that_is_edited_meanwhile(void **state)
 	session.unreadable = 2;
 	session.edited = &riskier;
 	feed(&session, "next\n");
-	expect_asks(&session, LT_LIVE_ASKS_MEND, "");
+	expect_asks(&session, LT_LIVE_ASKS_REREAD, "");
 	feed(&session, "\n");
-	expect_asks(&session, LT_LIVE_ASKS_MEND, "quit");
+	expect_asks(&session, LT_LIVE_ASKS_REREAD, "quit");
 	expect_item(&session, LT_LIVE_SAID, lt_live_words.file_unreadable);
 	feed(&session, "\n");
 	expect_asks(&session, LT_LIVE_ASKS_CHANGED, "yes");
@@ -1054,6 +1054,25 @@ static void test_scanners(void **state)
 	stop(&session);
 }
 
+/* What a scanner's device sends is not echoed: nothing else begins behind a question. */
+static void test_a_question_has_its_line_to_itself(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	on_terminal(&session);
+	begin(&session);
+	lt_live_screen_ask(&session.screen, view_of(&session));
+	lt_live_screen_end_line(&session.screen);
+	lt_live_screen_end_line(&session.screen);
+	fputs("error", session.screen.out);
+	fflush(session.screen.out);
+	EXPECT(session.out, lt_live_words.ask_hazard, " > \n", lt_live_words.ask_hazard,
+		" > \nerror");
+	finish_session(&session);
+	stop(&session);
+}
+
 /* Columns of a line, without the sequences that set it. */
 static size_t shown_columns(const char *line, size_t length)
 {
@@ -1158,6 +1177,7 @@ int main(void)
 		cmocka_unit_test(test_from_a_description),
 		cmocka_unit_test(test_screen_fits),
 		cmocka_unit_test(test_scanners),
+		cmocka_unit_test(test_a_question_has_its_line_to_itself),
 		AT_A_STORE(test_whole_job_as_a_conversation),
 		AT_A_STORE(test_a_changed_plan_is_asked_about),
 		AT_A_STORE(test_a_file_that_is_edited_meanwhile),
