@@ -11,16 +11,16 @@
 /* What is shown: a list of paragraphs, each of a kind, so that a terminal, a page or a test can set
  * it as suits it. Words and labels are plain; they may hold text from outside. */
 enum lt_live_kind {
-	LT_LIVE_PAGE,   /* what stood so far goes; no text */
-	LT_LIVE_SCREEN, /* the same, and what follows should be seen at one glance */
-	LT_LIVE_GAP,    /* a blank line */
-	LT_LIVE_TEXT,   /* words; with no label, as where none is named */
-	LT_LIVE_SAID,   /* the answer to what came last, or a warning, behind a sign of its style */
-	LT_LIVE_VERDICT,      /* the verdict in a word; label: the tag, or two, that it is about */
-	LT_LIVE_CHANGE,       /* one thing that a new plan changes */
-	LT_LIVE_BOX,          /* something to be looked at and ticked */
-	LT_LIVE_JOINT,        /* how one joint stands; label: ticked or not, its number */
-	LT_LIVE_WRONG_MATE,   /* one that is not put right */
+	LT_LIVE_PAGE,    /* a new page: what is shown so far is removed; no text */
+	LT_LIVE_SCREEN,  /* the same, and what follows should be seen at one glance */
+	LT_LIVE_GAP,     /* a blank line */
+	LT_LIVE_TEXT,    /* words; with no label, as where none is named */
+	LT_LIVE_SAID,    /* the answer to the last line, or a warning, behind a sign of its style */
+	LT_LIVE_VERDICT, /* the verdict in a word; label: the tag, or two, that it is about */
+	LT_LIVE_CHANGE,  /* one thing that a new plan changes */
+	LT_LIVE_BOX,     /* something to check and tick */
+	LT_LIVE_JOINT,   /* the state of one joint; label: ticked or not, its number */
+	LT_LIVE_WRONG_MATE,   /* one that is not resolved */
 	LT_LIVE_PROGRESS,     /* how many joints are made, of how many: view->made and needed */
 	LT_LIVE_NEXT,         /* the joint to go to; label: NOW or NEXT */
 	LT_LIVE_NOTHING_NEXT, /* why there is none, and what is left to do */
@@ -48,17 +48,17 @@ struct lt_live_item {
 /* The question that is open. */
 enum lt_live_asks {
 	LT_LIVE_ASKS_NOTHING,        /* the conversation is over */
-	LT_LIVE_ASKS_RESUME,         /* whether to go on with a job that was begun before */
-	LT_LIVE_ASKS_ANOTHER,        /* whether to begin another after one that is closed */
+	LT_LIVE_ASKS_RESUME,         /* whether to continue a job that was opened before */
+	LT_LIVE_ASKS_ANOTHER,        /* whether to start a new job after one that is closed */
 	LT_LIVE_ASKS_WHO,            /* for the name of who works here */
-	LT_LIVE_ASKS_CHANGED,        /* how to go on where the description has changed */
+	LT_LIVE_ASKS_CHANGED,        /* what to do where the description has changed */
 	LT_LIVE_ASKS_HAZARD,         /* whether one hazard is made safe */
 	LT_LIVE_ASKS_SCAN,           /* for a scan or a word */
 	LT_LIVE_ASKS_TICK,           /* whether a line of stage finish is so */
-	LT_LIVE_ASKS_SEEN,           /* to look up: the job was moved elsewhere */
-	LT_LIVE_ASKS_ONWARD,         /* whether to go on with another stage */
+	LT_LIVE_ASKS_SEEN,           /* to read that another terminal changed stage or plan */
+	LT_LIVE_ASKS_ONWARD,         /* whether to start another stage */
 	LT_LIVE_ASKS_ONWARD_OR_BACK, /* or to stay in this one */
-	LT_LIVE_ASKS_MEND            /* for the description to be made readable again */
+	LT_LIVE_ASKS_REREAD          /* to correct a description that cannot be read */
 };
 
 enum lt_live_end {
@@ -76,7 +76,7 @@ struct lt_live_view {
 	enum lt_live_end end;       /* once nothing is asked */
 	bool rings;                 /* something is wrong that was not before: stop and look */
 	size_t made, needed;        /* joints, at the last LT_LIVE_PROGRESS */
-	/* What stands there, from the last page or screen before the last input on: items[0] is the
+	/* What is shown, from the last page or screen before the last input on: items[0] is the
 	 * item `first`, counted from 0 since the beginning. */
 	const struct lt_live_item *items;
 	size_t first, count;
@@ -108,7 +108,7 @@ struct lt_live_options {
 	/* Somebody sits there, sees a screen at a time and can be asked; else lines come from a
 	 * pipe, and what is shown is a list that goes on. */
 	bool attended;
-	enum lt_stage stage; /* to begin or go on with; LT_STAGE_COUNT: where the job stands */
+	enum lt_stage stage; /* to begin or go on with; LT_STAGE_COUNT: the present stage */
 	bool fresh;          /* begin another job, unasked */
 	bool changed;        /* go on by a description that has changed, unasked */
 	/* The person who works here in this job (0: one that is yet to be begun), where it is
@@ -116,7 +116,7 @@ struct lt_live_options {
 	 * where nobody can be asked. */
 	const char *(*who)(void *data, unsigned long long job);
 	/* Keeps the name that was given; `name` lives as long as the diagnostics. */
-	void (*is)(void *data, const char *name, unsigned long long job);
+	void (*keep_name)(void *data, const char *name, unsigned long long job);
 	const char *suggested;
 	/* Reads the description again, into the same tags, and gives it to the work; where it
 	 * cannot be read, says so, leaves all as it was, and returns false. NULL: it cannot change.
@@ -139,7 +139,7 @@ void lt_live_destroy(struct lt_live *live);
 enum lt_live_input_kind {
 	LT_LIVE_LINE,
 	LT_LIVE_TIME,   /* time has passed, or something happened elsewhere */
-	LT_LIVE_LOST,   /* the scanner is gone, and the rest goes on */
+	LT_LIVE_LOST,   /* the scanner is disconnected; the keyboard still works */
 	LT_LIVE_NO_MORE /* the end of input; given again while something is asked */
 };
 

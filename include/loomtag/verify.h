@@ -56,17 +56,12 @@ enum lt_tone {
 	LT_TONE_WRONG /* stop and look; it rings */
 };
 
-/* All that there is to say of a verdict, apart from its sentences. */
+/* All that is known of a verdict, apart from its words. */
 struct lt_verdict_row {
-	const char *key;         /* "half", "mated", … as in the JSON and the job */
-	const char *word;        /* to be read at arm's length */
-	const char *unplug_word; /* the same at stage unplug */
+	const char *key; /* "half", "mated", … as in the JSON and the job */
 	enum lt_effect effect;
 	enum lt_tone tone;
 	bool in_place; /* it was a sticker of this harness that has its place at the stage */
-	/* How the record counts it among the scans that were out of place ("3 misread"); NULL: it
-	 * is none of them. */
-	const char *out_of_place;
 };
 
 /* The row of a verdict; lives for ever. */
@@ -315,7 +310,7 @@ enum lt_wedge_trouble {
 	LT_WEDGE_GERMAN     /* Y and Z changed places, and punctuation: a German keyboard */
 };
 
-/* Which setting of the scanner to mend, in a plain sentence; lives for ever. NULL for FINE. */
+/* Which setting of the scanner to change, in plain sentences; lives for ever. NULL for FINE. */
 const char *lt_wedge_advice(enum lt_wedge_trouble trouble);
 
 /* Undoes what is known to go wrong. Writes to `out` (which is emptied first) the scan code as it

@@ -49,8 +49,8 @@ static bool fits(const char *at, const char *pattern)
 	return true;
 }
 
-/* Passes over an RFC 3339 date-time and the tab behind it, where they stand before a scan: as much
- * as the line has room for beside it. */
+/* Skips an RFC 3339 date-time and the tab behind it, where they stand before a scan: as much as the
+ * line has room for beside it. */
 static const char *skip_time(const char *line, const char *end)
 {
 	static const char moment[] = "0000-00-00T00:00:00";
@@ -73,7 +73,7 @@ static bool is_blank_or_comment(const char *line, const char *end)
 	return line == end || *line == '#';
 }
 
-/* What asks for something is said at once, with the line of the scan. */
+/* A scan that needs attention is printed at once, with its line. */
 static void print_answer(const struct verification *verification, const struct lt_answer *answer,
 	unsigned line)
 {
@@ -111,8 +111,8 @@ static int feed_all(struct verification *verification, FILE *stream, const char 
 	if (reading == READ_END)
 		return EXIT_YES;
 	lt_error(verification->diags, lt_place_file(name),
-		"line %u is longer than 1 MiB: this is no list of scans", number);
-	lt_hint(verification->diags, "a list of scans has one scan a line");
+		"line %u is longer than 1 MiB: this is not a list of scans", number);
+	lt_hint(verification->diags, "write one scan on each line");
 	return EXIT_INPUT;
 }
 
@@ -144,8 +144,8 @@ static bool read_stage(enum lt_stage *stage, const char *text)
 	*stage = LT_STAGE_COUNT;
 	if (text == NULL || lt_stage_read(stage, text))
 		return true;
-	lt_usage_error("verify", "--stage is tag, unplug, swap, reconnect or finish, not \"%s\"",
-		text);
+	lt_usage_error("verify",
+		"--stage must be tag, unplug, swap, reconnect or finish, not \"%s\"", text);
 	return false;
 }
 
@@ -155,12 +155,13 @@ static void warn_of_new_numbers(struct lt_session *session)
 	if (!session->tags.changed)
 		return;
 	lt_warning(&session->diags, lt_place_file(session->register_path),
-		"does not hold all of these numbers, so some joints cannot have stickers yet");
-	lt_hint(&session->diags, "loomtag stickers numbers them and prints what is missing");
+		"does not hold every number, so some joints have no stickers yet");
+	lt_hint(&session->diags,
+		"run loomtag stickers: it numbers them and prints what is missing");
 	lt_session_tell(session);
 }
 
-/* Replaced parts whose new M sticker was never printed: the M that is about is on the old part. */
+/* Replaced parts whose new M sticker was never printed: the only M is on the old part. */
 static void warn_of_old_stickers(struct lt_session *session)
 {
 	const struct lt_harness *harness = &session->harness;
@@ -170,12 +171,12 @@ static void warn_of_old_stickers(struct lt_session *session)
 			harness->connectors[i].marking != LT_MARK_STICKER)
 			continue;
 		lt_warning(&session->diags, harness->connectors[i].place,
-			"the part of connector %s is replaced, but its only sticker %uM is on the "
-			"outgoing part",
+			"the part of connector %s is replaced, but its only sticker %uM is on the old "
+			"part",
 			harness->connectors[i].id, number);
 		lt_hint(&session->diags,
-			"loomtag stickers --only %u prints %uX to stick over it, and %uM for the new "
-			"part",
+			"run loomtag stickers --only %u: it prints %uX to stick over it, and %uM for "
+			"the new part",
 			number, number, number);
 	}
 	lt_session_tell(session);
@@ -184,7 +185,7 @@ static void warn_of_old_stickers(struct lt_session *session)
 static int run_photos(struct verification *verification)
 {
 	const int read = lt_verify_photos(verification);
-	const int code = lt_verification_tell(verification);
+	const int code = lt_verification_print_result(verification);
 	json_decref(verification->photos);
 	return read == EXIT_YES || code == EXIT_SYSTEM ? code : read;
 }
@@ -193,10 +194,10 @@ static int run_file(struct verification *verification, const char *path)
 {
 	const int code = feed_file(verification, path);
 	verification->left = verification->scans.count == 0;
-	return code == EXIT_YES ? lt_verification_tell(verification) : code;
+	return code == EXIT_YES ? lt_verification_print_result(verification) : code;
 }
 
-/* What is not live is kept only where it is said where. */
+/* Scans of a file and pictures are kept only where a database is named. */
 static int run_given(struct verification *verification, enum lt_stage stage)
 {
 	struct lt_session *session = verification->session;
@@ -205,8 +206,8 @@ static int run_given(struct verification *verification, enum lt_stage stage)
 		return lt_session_fail(session,
 			verification->asked != 0 ? EXIT_INPUT : EXIT_SYSTEM);
 	int code = lt_verification_begin(verification, stage);
-	if (code == EXIT_YES && !lt_work_stage(verification->work, stage, "a later stage was begun",
-					verification->diags))
+	if (code == EXIT_YES && !lt_work_stage(verification->work, stage,
+					lt_result_words.later_stage_started, verification->diags))
 		code = EXIT_SYSTEM;
 	lt_session_tell(session);
 	if (code != EXIT_YES)
@@ -219,22 +220,26 @@ static bool arguments_fit(const struct options *options, enum lt_stage stage)
 {
 	const bool live = !options->photos && options->argument_count < 2;
 	if (options->photos && options->argument_count < 2)
-		lt_usage_error("verify", "--photos wants pictures behind the description");
+		lt_usage_error("verify", "--photos needs pictures after the description");
 	else if (!options->photos && options->argument_count > 2)
-		lt_usage_error("verify", "one file of scans at a time; pictures want --photos");
+		lt_usage_error("verify",
+			"only one file of scans can be given; pictures need --photos");
 	else if (!live && stage == LT_STAGE_FINISH)
-		lt_usage_error("verify", "there is nothing to scan at stage finish");
+		lt_usage_error("verify",
+			"stage finish has nothing to scan: give no scans and no pictures");
 	else if (!live && options->device != NULL)
-		lt_usage_error("verify", "--device is for scanning live");
+		lt_usage_error("verify", "--device can only be used for live scanning");
 	else if (!live && (options->new_job || options->job != NULL) && options->db == NULL)
-		lt_usage_error("verify", "a file or pictures are kept in a job with --db only");
+		lt_usage_error("verify",
+			"--new and --job need --db where scans or pictures are given");
 	else if (!live && options->changed && options->db == NULL)
-		lt_usage_error("verify", "--changed is for a job: it needs --db");
+		lt_usage_error("verify", "--changed needs --db where scans or pictures are given");
 	else if (options->no_job &&
 		 (options->db != NULL || options->new_job || options->job != NULL))
-		lt_usage_error("verify", "--no-job goes with none of --db, --new and --job");
+		lt_usage_error("verify",
+			"cannot be used together: --no-job and --db, --new or --job");
 	else if (options->new_job && options->job != NULL)
-		lt_usage_error("verify", "--new and --job exclude each other");
+		lt_usage_error("verify", "cannot be used together: --new and --job");
 	else
 		return true;
 	return false;

@@ -85,23 +85,23 @@ static bool open_device(struct keys *keys, struct lt_diags *diags)
 	struct stat about;
 	if (fd < 0) {
 		const int reason = errno;
-		lt_error(diags, place, "the scanner cannot be opened: %s", strerror(reason));
-		lt_hint(diags, reason == EACCES
-				       ? "your account may not read this line; often a group may "
-					 "(ls -l shows which)"
-				       : "plug it in, and look in /dev for the name that it gets");
+		lt_error(diags, place, "cannot be opened: %s", strerror(reason));
+		lt_hint(diags,
+			reason == EACCES
+				? "add your account to the group of this device (ls -l shows it)"
+				: "plug the scanner in, then find its name in /dev");
 		return false;
 	}
 	keys->sources[DEVICE].fd = fd;
 	keys->sources[DEVICE].open = true;
 	if (fstat(fd, &about) != 0 || (!S_ISCHR(about.st_mode) && !S_ISFIFO(about.st_mode))) {
-		lt_error(diags, place, "is no device that a scanner could be on");
-		lt_hint(diags, "give scans in a file as the second argument of verify");
+		lt_error(diags, place, "is not a device of a scanner");
+		lt_hint(diags, "give a file of scans as the second argument of verify");
 		return false;
 	}
 	if (is_same_device(fd, keys->options.in)) {
-		lt_error(diags, place, "is this very terminal, which is read anyway");
-		lt_hint(diags, "leave --device out for a scanner that types");
+		lt_error(diags, place, "is this terminal, which is read already");
+		lt_hint(diags, "leave out --device if the scanner types like a keyboard");
 		return false;
 	}
 	if (isatty(fd) == 1)

@@ -25,7 +25,7 @@ struct keys_line {
 	size_t length;
 	bool cut; /* there was more, which was dropped */
 	enum keys_source source;
-	bool fast;    /* at scanner speed, its end too; on a pipe it tells nothing */
+	bool fast;    /* at scanner speed, its end too; on a pipe it means nothing */
 	long long at; /* of its last character: milliseconds of a clock that does not jump */
 };
 
@@ -42,7 +42,7 @@ struct keys_options {
 enum keys_result {
 	KEYS_LINE,
 	KEYS_TIMEOUT, /* nothing so far; what was typed is kept */
-	KEYS_LOST,    /* the device is gone, told once; the keyboard goes on */
+	KEYS_LOST,    /* the device is disconnected, reported once; the keyboard still works */
 	KEYS_END      /* no line will come any more */
 };
 

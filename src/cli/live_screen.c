@@ -3,8 +3,9 @@
 #include <sys/ioctl.h>
 
 #include "cli/live_screen.h"
+#include "loomtag/words.h"
 
-/* How much is left out where the screen is low: each step adds to the one before. */
+/* What is left out where the screen has few rows: each step adds to the one before. */
 enum tightness {
 	TIGHT_NOT,
 	TIGHT_NO_BLANK_LINES,
@@ -121,7 +122,7 @@ static void add_paragraph(struct lt_text *out, const struct live_screen *screen,
 static void add_item(struct lt_text *out, const struct live_screen *screen,
 	const struct lt_live_item *item, enum tightness tightness)
 {
-	static const char *const signs[] = { "", "", "OK", "..", "!!" };
+	static const char *const signs[] = { "", "", "++", "..", "!!" };
 	const struct row *row = &kinds[item->kind];
 	const bool is_signed = item->kind == LT_LIVE_SAID || item->kind == LT_LIVE_WRONG_MATE;
 	const char *words = is_signed ? signs[item->style] : item->label;
@@ -252,8 +253,7 @@ static void draw_glance(struct lt_text *out, const struct live_screen *screen,
 		if (!is_wrong || shown < most || wrong == most)
 			continue;
 		struct lt_live_item more = { .kind = LT_LIVE_SAID, .style = LT_LIVE_WRONG };
-		lt_text_printf(&more.text, "and %zu more wrong mates; the word status lists them.",
-			wrong - most);
+		lt_words_more_wrong(&more.text, wrong - most);
 		add_item(out, screen, &more, tightness);
 		lt_text_finish(&more.text);
 	}
@@ -267,7 +267,31 @@ static size_t line_count(const struct lt_text *text)
 	return count;
 }
 
-/* As much as there is room for; the question takes the last row. */
+/* The question, wrapped, with the place behind it where the answer is typed. */
+static void add_prompt(struct lt_text *out, const struct live_screen *screen,
+	const struct lt_live_view *view)
+{
+	static const char sign[] = " > ";
+	struct lt_text wrapped = { 0 };
+	lt_text_wrap(&wrapped, view->prompt, columns_of(screen) - sizeof(sign), 0);
+	size_t length = wrapped.length;
+	while (length > 0 && wrapped.bytes[length - 1] == '\n')
+		length--;
+	lt_text_add_bytes(out, lt_text_string(&wrapped), length);
+	lt_text_add(out, sign);
+	lt_text_finish(&wrapped);
+}
+
+static size_t prompt_lines(const struct live_screen *screen, const struct lt_live_view *view)
+{
+	struct lt_text prompt = { 0 };
+	add_prompt(&prompt, screen, view);
+	const size_t lines = line_count(&prompt) + 1;
+	lt_text_finish(&prompt);
+	return lines;
+}
+
+/* As much as there is room for above the question. */
 static void draw_to_fit(struct lt_text *out, const struct live_screen *screen,
 	const struct lt_live_view *view, size_t from, size_t to)
 {
@@ -275,7 +299,8 @@ static void draw_to_fit(struct lt_text *out, const struct live_screen *screen,
 	for (int step = TIGHT_NOT; step < TIGHT_STEPS; step++) {
 		lt_text_clear(&body);
 		draw_glance(&body, screen, view, from, to, (enum tightness)step);
-		if (!screen->terminal || line_count(&body) < rows_of(screen))
+		if (!screen->terminal ||
+			line_count(&body) + prompt_lines(screen, view) <= rows_of(screen))
 			break;
 	}
 	lt_text_add_bytes(out, lt_text_string(&body), body.length);
@@ -286,6 +311,7 @@ void lt_live_screen_show(struct live_screen *screen, const struct lt_live_view *
 {
 	struct lt_text out = { 0 };
 	const size_t start = screen->drawn > view->first ? screen->drawn - view->first : 0;
+	const bool clears = start < view->count && view->items[start].kind <= LT_LIVE_SCREEN;
 	size_t next;
 	for (size_t i = start; i < view->count; i = next) {
 		next = i + 1;
@@ -298,18 +324,35 @@ void lt_live_screen_show(struct live_screen *screen, const struct lt_live_view *
 		draw_to_fit(&out, screen, view, i + 1, next);
 	}
 	screen->drawn = view->first + view->count;
+	if (clears)
+		screen->asking = false;
+	else if (out.length > 0)
+		lt_live_screen_end_line(screen);
 	lt_text_add(&out, screen->terminal && view->rings ? "\a" : "");
 	fwrite(lt_text_string(&out), 1, out.length, screen->out);
 	fflush(screen->out);
 	lt_text_finish(&out);
 }
 
-void lt_live_screen_ask(const struct live_screen *screen, const struct lt_live_view *view)
+void lt_live_screen_end_line(struct live_screen *screen)
 {
-	/* Who reads what a pipe said sees what was confirmed. */
-	if (screen->terminal)
-		fputs(view->prompt, screen->out);
-	else if (view->asks == LT_LIVE_ASKS_HAZARD)
-		fprintf(screen->out, "%s\n", view->prompt);
+	if (screen->asking)
+		fputc('\n', screen->out);
+	screen->asking = false;
 	fflush(screen->out);
+}
+
+void lt_live_screen_ask(struct live_screen *screen, const struct lt_live_view *view)
+{
+	lt_live_screen_end_line(screen);
+	screen->asking = screen->terminal && view->prompt[0] != '\0';
+	/* Who reads what a pipe said sees what was confirmed. */
+	struct lt_text prompt = { 0 };
+	if (screen->asking)
+		add_prompt(&prompt, screen, view);
+	else if (view->asks == LT_LIVE_ASKS_HAZARD)
+		lt_text_printf(&prompt, "%s\n", view->prompt);
+	fputs(lt_text_string(&prompt), screen->out);
+	fflush(screen->out);
+	lt_text_finish(&prompt);
 }

@@ -37,7 +37,7 @@ bool lt_verification_scan(struct verification *verification, struct lt_answer *a
 		lt_error(verification->diags, place_of(verification),
 			"another terminal changed the stage or the plan of this job, or closed it");
 		lt_hint(verification->diags,
-			"the scans from line %u on were not recorded: start again", line);
+			"give the scans from line %u on again: they are not recorded", line);
 		return false;
 	}
 	lt_live_scans_add(&verification->scans, verification->work, line);
@@ -54,7 +54,7 @@ static const char *minute(struct lt_arena *arena, long long at)
 }
 
 /* An old job is not taken for today's. */
-static bool is_recent(const struct verification *verification, const char *begun)
+static bool is_recent(const struct verification *verification, const char *opened)
 {
 	const long long half_a_day = 12LL * 60 * 60 * 1000;
 	const unsigned long long job = lt_work_job(verification->work);
@@ -64,9 +64,10 @@ static bool is_recent(const struct verification *verification, const char *begun
 	if (verification->asked != 0 || llabs(lt_job_now() - last) <= half_a_day)
 		return true;
 	lt_error(verification->diags, place_of(verification),
-		"job %llu, begun %s, was left at %s: too long ago to go on without --job", job,
-		begun, minute(&verification->diags->arena, last));
-	lt_hint(verification->diags, "--job %llu goes on with it, --new begins another", job);
+		"job %llu, opened %s, was last used %s: too long ago to continue it without --job",
+		job, opened, minute(&verification->diags->arena, last));
+	lt_hint(verification->diags, "continue it with --job %llu, or start a new job with --new",
+		job);
 	return false;
 }
 
@@ -79,12 +80,12 @@ static bool is_open(const struct verification *verification, enum lt_stage stage
 		!lt_job_state_ok(lt_work_state(verification->work), stage))
 		return true;
 	lt_error(verification->diags, place_of(verification),
-		"stage %s of job %llu, begun %s, is done already, by earlier scans: nothing was checked "
+		"stage %s of job %llu, opened %s, is done already by earlier scans: nothing was checked "
 		"now",
 		lt_stage_name(stage), lt_work_job(verification->work),
 		minute(&verification->diags->arena, events[0].at));
 	lt_hint(verification->diags,
-		"--new begins another job, --stage goes on with a later stage");
+		"start a new job with --new, or give a later stage with --stage");
 	return false;
 }
 
@@ -93,24 +94,25 @@ bool lt_verification_may_go_on(const struct verification *verification, enum lt_
 {
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(verification->work, &count);
-	const char *begun = minute(&verification->diags->arena, events[0].at);
+	const char *opened = minute(&verification->diags->arena, events[0].at);
 	/* At stage unplug it is for the person to say whether more comes apart. */
-	if (!is_recent(verification, begun) ||
+	if (!is_recent(verification, opened) ||
 		(stage != LT_STAGE_UNPLUG && !is_open(verification, stage)))
 		return false;
 	if (!lt_work_differs(verification->work) || verification->options->changed)
 		lt_warning(verification->diags, place_of(verification),
-			"goes on with job %llu, begun %s", lt_work_job(verification->work), begun);
+			"continues job %llu, opened %s", lt_work_job(verification->work), opened);
 	return true;
 }
 
-int lt_verification_say_changed(struct verification *verification)
+int lt_verification_refuse_changed(struct verification *verification)
 {
 	lt_error(verification->diags, place_of(verification),
-		"the description or its numbers have changed since job %llu was begun",
+		"the description or its numbers have changed since job %llu was opened",
 		lt_work_job(verification->work));
 	lt_hint(verification->diags,
-		"read the list above. --changed goes on by the new description, --new begins another job");
+		"read the list above. Then use the new description with --changed, or start a new job "
+		"with --new");
 	return EXIT_INPUT;
 }
 
@@ -126,17 +128,21 @@ static bool list_changes(const struct verification *verification)
 		lt_plan_change_words(&words, &changes[i]);
 		lt_warning(verification->diags, place_of(verification), "%s",
 			lt_text_string(&words));
+		if (changes[i].kind == LT_PLAN_NUMBER)
+			lt_hint(verification->diags,
+				"print the stickers of %u again and remove the old stickers",
+				changes[i].number);
 	}
 	if (voids_all)
 		lt_warning(verification->diags, place_of(verification),
-			"job %llu does not say which description it was checked against. Nothing that was "
-			"recorded in it counts: every joint is asked for again",
+			"job %llu does not say which description it used. Nothing recorded in it counts: "
+			"every joint is asked for again",
 			lt_work_job(verification->work));
 	lt_text_finish(&words);
 	return voids_all;
 }
 
-/* What the job is judged by is not what the description says now. */
+/* The plan in force is not the description as it is now. */
 static int take_changes(struct verification *verification)
 {
 	if (!lt_work_differs(verification->work))
@@ -146,11 +152,11 @@ static int take_changes(struct verification *verification)
 		return lt_work_replan(verification->work, verification->diags) ? EXIT_YES
 									       : EXIT_SYSTEM;
 	if (!voids_all)
-		return lt_verification_say_changed(verification);
+		return lt_verification_refuse_changed(verification);
 	lt_error(verification->diags, place_of(verification),
-		"job %llu does not go on before you say so", lt_work_job(verification->work));
+		"job %llu cannot be continued without --changed", lt_work_job(verification->work));
 	lt_hint(verification->diags,
-		"--changed goes on by this description, --new begins another job");
+		"use this description with --changed, or start a new job with --new");
 	return EXIT_INPUT;
 }
 
@@ -164,7 +170,7 @@ static int begin_job(struct verification *verification)
 		return EXIT_SYSTEM;
 	if (closed.id != 0)
 		lt_warning(verification->diags, place_of(verification),
-			"job %llu is closed; this begins job %llu", closed.id,
+			"job %llu is closed: this starts job %llu", closed.id,
 			lt_work_job(verification->work));
 	return EXIT_YES;
 }

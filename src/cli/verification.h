@@ -23,17 +23,17 @@ struct verification {
  * diagnostics. Closed by the caller. */
 bool lt_verification_open(struct verification *verification, bool kept);
 
-/* Where nobody can be asked: goes on with the open job, or begins one. The exit code; what is not
- * EXIT_YES has been said why. EXIT_NO when the open job is too old to be gone on with unasked, or
- * `stage` of it is done already, so that its answer would be one of old scans; EXIT_INPUT when the
- * description has changed and --changed is not given. */
+/* Where nobody can be asked: continues the open job, or starts one. The exit code; where it is not
+ * EXIT_YES, the diagnostics say why. EXIT_NO when the open job is too old to be continued unasked,
+ * or `stage` of it is done already, so that its answer would be one of old scans; EXIT_INPUT when
+ * the description has changed and --changed is not given. */
 int lt_verification_begin(struct verification *verification, enum lt_stage stage);
 
-/* The first half of that: whether an open job may be gone on with unasked. */
+/* The first half of that: whether an open job may be continued unasked. */
 bool lt_verification_may_go_on(const struct verification *verification, enum lt_stage stage);
 
-/* Says that the description is not the one that the job was checked against; EXIT_INPUT. */
-int lt_verification_say_changed(struct verification *verification);
+/* An error: the description is not the one that the job was checked against. EXIT_INPUT. */
+int lt_verification_refuse_changed(struct verification *verification);
 
 /* Answers one scan of an input's line. False when it was not taken, after an error in the
  * diagnostics. */
@@ -46,13 +46,14 @@ bool lt_verification_scan(struct verification *verification, struct lt_answer *a
  * one could not be kept in its job: then no more are read. */
 int lt_verify_photos(struct verification *verification);
 
-/* verify_live.c: opens the job and holds the live conversation; `stage` LT_STAGE_COUNT: where the
- * job stands. Returns the exit code after telling how it ended. */
+/* verify_live.c: opens the job and runs the live conversation; `stage` LT_STAGE_COUNT: the present
+ * one. Returns the exit code, after the result is shown. */
 int lt_verify_live(struct verification *verification, enum lt_stage stage);
 
-/* verify_result.c: tells how the stage that the job is at ended: with --json as one document, else,
- * but with --quiet, in words. The exit code by the answer; EXIT_SYSTEM, with nothing told, where
- * the store does not hold what was recorded. */
-int lt_verification_tell(struct verification *verification);
+/* verify_result.c: prints the result of the present stage: with --json as one document, else, but
+ * with
+ * --quiet, in words. The exit code by the answer; EXIT_SYSTEM, with nothing printed, where the
+ * store does not hold what was recorded. */
+int lt_verification_print_result(struct verification *verification);
 
 #endif

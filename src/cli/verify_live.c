@@ -16,21 +16,22 @@ struct station {
 	struct who_remembered remembered;
 };
 
-/* Reads description and register again, into the same session; what is wrong with them is told
- * below what was said before. */
+/* Reads description and register again, into the same session; errors in them are printed below
+ * what is shown. */
 static bool reread(void *data)
 {
 	struct station *station = data;
 	struct verification *verification = station->verification;
 	if (station->live != NULL)
 		lt_live_screen_show(&station->screen, lt_live_view(station->live));
+	lt_live_screen_end_line(&station->screen);
 	if (!lt_session_read_again(verification->session))
 		return false;
 	lt_work_describe(verification->work, &verification->session->tags);
 	return true;
 }
 
-/* --who, or what this terminal was told in the same job; else it is asked for. */
+/* --who, or the name that was given at this terminal in the same job; else it is asked for. */
 static const char *who(void *data, unsigned long long job)
 {
 	const struct station *station = data;
@@ -40,7 +41,7 @@ static const char *who(void *data, unsigned long long job)
 	return job != 0 && job == station->remembered.job ? station->remembered.name : NULL;
 }
 
-static void is(void *data, const char *name, unsigned long long job)
+static void keep_name(void *data, const char *name, unsigned long long job)
 {
 	const struct verification *verification = ((struct station *)data)->verification;
 	if (verification->options->who == NULL && job != 0 && isatty(STDIN_FILENO) == 1)
@@ -63,11 +64,11 @@ static int end_code(struct verification *verification, enum lt_live_end end)
 	if (end == LT_LIVE_FAILED)
 		return EXIT_SYSTEM;
 	if (end == LT_LIVE_REFUSED)
-		return lt_verification_say_changed(verification);
+		return lt_verification_refuse_changed(verification);
 	lt_session_tell(verification->session);
 	verification->left = end != LT_LIVE_MADE;
 	if (json && lt_work_has_job(verification->work))
-		return lt_verification_tell(verification);
+		return lt_verification_print_result(verification);
 	if (end != LT_LIVE_MADE)
 		return EXIT_NO;
 	const struct lt_job_state *state = lt_work_state(verification->work);
@@ -79,7 +80,7 @@ static int end_code(struct verification *verification, enum lt_live_end end)
 	return no == 0 ? EXIT_YES : EXIT_NO;
 }
 
-/* A scan with no end is one when it reads as one, mended or not. */
+/* Whether a line that has no end yet reads as a scan, repaired or not. */
 static bool is_scan(void *data, const char *bytes, size_t length)
 {
 	const struct station *station = data;
@@ -113,7 +114,7 @@ static struct lt_live_input input_of(enum keys_result result, const struct keys_
 /* Hands on what comes from the keyboard and from scanners, until the conversation is over. */
 static enum lt_live_end converse(struct station *station, struct keys *keys)
 {
-	enum { LOOK = 700 }; /* how often what others do is looked for, ms */
+	enum { LOOK = 700 }; /* how often the job is read again for what others did, ms */
 	const struct lt_live_view *view = lt_live_view(station->live);
 	struct keys_line line = { .length = 0 };
 	bool fresh = true;
@@ -125,6 +126,10 @@ static enum lt_live_end converse(struct station *station, struct keys *keys)
 		if (view->asks == LT_LIVE_ASKS_NOTHING)
 			return view->end;
 		const enum keys_result result = lt_keys_read(keys, &line, LOOK);
+		/* A terminal echoes the end of a line; what comes from a scanner's device it does
+		 * not show. */
+		if (result == KEYS_LINE && line.source == KEYS_KEYBOARD)
+			station->screen.asking = false;
 		const struct lt_live_input input = input_of(result, &line);
 		fresh = lt_live_input(station->live, &input);
 	}
@@ -155,7 +160,7 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 		.fresh = options->new_job,
 		.changed = options->changed,
 		.who = who,
-		.is = is,
+		.keep_name = keep_name,
 		.suggested = station->remembered.name != NULL && options->who == NULL
 				     ? station->remembered.name
 				     : lt_job_who(options, &verification->diags->arena),
@@ -168,6 +173,7 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 	station->live = lt_live_create(&live);
 	const enum lt_live_end end = converse(station, keys);
 	lt_live_destroy(station->live);
+	lt_live_screen_end_line(&station->screen);
 	lt_keys_close(keys);
 	return end;
 }

@@ -1,11 +1,12 @@
-/* How a verification ended, in words and as JSON. */
+/* The result of a verification, in words and as JSON. */
 #include <stdio.h>
 #include <string.h>
 
 #include "cli/terminal.h"
 #include "cli/verification.h"
+#include "loomtag/words.h"
 
-/* What is told. */
+/* What is printed. */
 struct result {
 	const struct verification *verification;
 	const struct lt_job_state *state;
@@ -44,7 +45,7 @@ static json_t *wrong_json(const struct result *result)
 	return list;
 }
 
-/* Perhaps given by somebody else, or earlier. */
+/* Perhaps given at another terminal, or earlier. */
 static const char *skip_reason(const struct result *result, size_t joint)
 {
 	return lt_live_reason(result->verification->work, result->plan->stage, joint);
@@ -74,8 +75,7 @@ static json_t *unnumbered_json(const struct result *result)
 	return list;
 }
 
-/* What joints that are gone left behind, and nobody has seen to: tags, as the live words have them.
- */
+/* What removed joints left behind and nobody has resolved: tags, as typed on the live screen. */
 static json_t *unsettled_json(const struct result *result)
 {
 	json_t *list = json_array();
@@ -128,46 +128,69 @@ static int print_result_json(const struct result *result)
 	return lt_print_json(json);
 }
 
+/* Prints a line, cleaned of what could drive a terminal, and empties it. */
+static void print_line(struct lt_text *line)
+{
+	lt_print_clean("%s\n", lt_text_string(line));
+	lt_text_clear(line);
+}
+
+/* "motor power (X1), left gearbox", each as far as it is described. */
+static void add_name(struct lt_text *out, const char *name, const char *id, const char *place)
+{
+	if (name != NULL)
+		lt_text_printf(out, "%s (%s)", name, id);
+	else
+		lt_text_add(out, id);
+	if (place != NULL)
+		lt_text_printf(out, ", %s", place);
+}
+
 static void print_missing(const struct result *result)
 {
 	const struct lt_tags *tags = &result->verification->session->tags;
+	struct lt_text line = { 0 };
 	for (size_t i = 0; i < result->plan->joint_count; i++) {
 		if (lt_verify_made(result->machine, i) || !lt_verify_needed(result->machine, i))
 			continue;
 		const struct lt_job_joint *joint = lt_job_state_joint(result->state, i);
 		const size_t index = lt_work_connector(result->verification->work, i);
-		const char *where =
-			index != LT_NONE ? tags->harness->connectors[index].where : NULL;
-		lt_print_clean("missing %5u  %s", joint->number,
-			joint->name != NULL ? joint->name : joint->id);
-		if (where != NULL)
-			lt_print_clean(", %s", where);
-		if (lt_verify_skipped(result->machine, i))
-			lt_print_clean(" (skipped: %s)", skip_reason(result, i));
-		printf("\n");
+		lt_text_printf(&line, "%s %5u  ", lt_result_words.missing_row, joint->number);
+		add_name(&line, joint->name, joint->id,
+			index != LT_NONE ? tags->harness->connectors[index].where : NULL);
+		lt_text_add(&line, ": ");
+		lt_words_joint_state(&line, result->machine, i, skip_reason(result, i));
+		print_line(&line);
 	}
+	lt_text_finish(&line);
 }
 
-/* Joints that nobody noted as apart are not asked for: they are named instead. */
+/* Joints that were left plugged in are not asked for: they are named instead. */
 static void print_left(const struct result *result)
 {
 	const struct lt_tags *tags = &result->verification->session->tags;
-	struct lt_text left = { 0 };
-	if (lt_live_left(&left, result->machine, tags->number_max) > 0)
-		printf("not asked for  %s: not noted as apart; look at them\n",
-			lt_text_string(&left));
+	struct lt_text left = { 0 }, line = { 0 };
+	if (lt_live_left(&left, result->machine, tags->number_max) > 0) {
+		lt_words_not_asked(&line, lt_text_string(&left));
+		print_line(&line);
+	}
+	lt_text_finish(&line);
 	lt_text_finish(&left);
 }
 
 static void print_by_eye(const struct result *result)
 {
 	const struct lt_session *session = result->verification->session;
+	struct lt_text line = { 0 };
 	for (size_t i = 0; i < session->harness.connector_count; i++) {
 		const struct lt_connector *connector = &session->harness.connectors[i];
-		if (session->tags.number_of[i] == 0)
-			lt_print_clean("by eye         %s\n",
-				connector->name != NULL ? connector->name : connector->id);
+		if (session->tags.number_of[i] != 0)
+			continue;
+		lt_text_printf(&line, "%s  ", lt_result_words.eye_row);
+		add_name(&line, connector->name, connector->id, connector->where);
+		print_line(&line);
 	}
+	lt_text_finish(&line);
 }
 
 /* A joint that is to stay plugged in. */
@@ -175,87 +198,65 @@ static bool has_skipped(const struct result *result)
 {
 	for (size_t i = 0; i < result->plan->joint_count; i++)
 		if (lt_verify_skipped(result->machine, i))
-			return result->stage == LT_STAGE_UNPLUG;
+			return true;
 	return false;
 }
 
-/* The answer, in the words of the stage. */
-static const char *last_words(const struct result *result)
+static const char *answer_of(const struct result *result)
 {
-	static const char *const no[LT_STAGE_COUNT] = { "NO: not everything is checked.",
-		"NO: not everything is apart.", "NO: not every new part is proven.",
-		"NO: not everything is made.", "NO: not everything is ticked." };
-	static const char *const yes[LT_STAGE_COUNT] = {
-		"yes: every pair belongs together. That each is on its own joint is for you to see.",
-		"yes: everything is apart.",
-		"yes: every new part carries the number of the old one. That it sits alike is for you to see.",
-		"yes: every pair belongs together. Seated, the right way round: that is for you to see.",
-		"yes: everything is ticked.",
-	};
-	if (result->yes && has_skipped(result))
-		return "yes: all that is to come apart is apart.";
-	if (result->yes)
-		return yes[result->stage];
-	if (result->no == 0)
-		return "NO: nothing was scanned now.";
-	if ((result->no & LT_NO_NUMBER) != 0)
-		return "NO: no joint has a number, so no scan could prove anything.";
-	if ((result->no & LT_NO_OTHER_PLAN) != 0)
-		return "NO: the description has changed.";
-	if ((result->no & (LT_NO_OPEN | LT_NO_TICK)) == 0)
-		return "NO: something above is not put right.";
-	return no[result->stage];
+	if (!result->yes && result->no == 0)
+		return lt_result_words.no_scan;
+	return lt_result_answer(result->no, result->stage, has_skipped(result));
 }
 
 /* Wrong mates of an earlier stage of the job: they keep this one from being yes. */
 static void print_wrong_stickers(const struct result *result)
 {
 	static const enum lt_stage stages[] = { LT_STAGE_TAG, LT_STAGE_SWAP };
+	struct lt_text line = { 0 };
 	if (result->stage < LT_STAGE_RECONNECT)
 		return;
 	for (size_t i = 0; i < 2; i++) {
 		const struct lt_wrong_mate *wrong;
 		const size_t count =
 			lt_verify_wrong(lt_job_state_machine(result->state, stages[i]), &wrong);
-		for (size_t k = 0; k < count; k++)
-			printf("wrong stickers %u%c with %u%c, found at stage %s and not put right\n",
-				wrong[k].h, lt_side_letter(wrong[k].h_side), wrong[k].m,
-				lt_side_letter(wrong[k].mate_side), lt_stage_name(stages[i]));
+		for (size_t k = 0; k < count; k++) {
+			lt_words_wrong_stickers(&line, &wrong[k], stages[i]);
+			print_line(&line);
+		}
 	}
+	lt_text_finish(&line);
 }
 
-/* What joints that are gone from the description left behind. */
+/* What removed joints left behind. */
 static void print_strays(const struct result *result)
 {
 	const struct lt_job_stray *strays;
+	struct lt_text line = { 0 };
 	const size_t count = lt_job_state_strays(result->state, &strays);
 	for (size_t i = 0; i < count; i++) {
-		const struct lt_job_stray *stray = &strays[i];
-		if (stray->settled != LT_NONE)
+		if (strays[i].settled != LT_NONE)
 			continue;
-		if (stray->ids[1] == NULL)
-			lt_print_clean(
-				"gone           %s (%s): it was recorded as apart and not made again. "
-				"See to it, then say so live: gone %s\n",
-				stray->tags, stray->ids[0], stray->tags);
-		else
-			lt_print_clean(
-				"wrong mate     %s (%s, %s): a joint is gone from the description. "
-				"Take the two apart, then say so live: apart %s\n",
-				stray->tags, stray->ids[0], stray->ids[1], stray->tags);
+		lt_words_stray(&line, &strays[i]);
+		print_line(&line);
 	}
+	lt_text_finish(&line);
 }
 
 static void print_pending(const struct result *result)
 {
 	unsigned number, station;
 	enum lt_side side;
-	if (lt_verify_pending_elsewhere(result->machine, &number, &side, &station))
-		printf("half a pair    %u%c was scanned at terminal %u, and its other half was not\n",
-			number, lt_side_letter(side), station);
-	if (lt_verify_pending(result->machine, &number, &side))
-		printf("half a pair    %u%c was scanned last, and its other half was not\n", number,
-			lt_side_letter(side));
+	struct lt_text line = { 0 };
+	if (lt_verify_pending_elsewhere(result->machine, &number, &side, &station)) {
+		lt_words_half_pair(&line, number, side, station);
+		print_line(&line);
+	}
+	if (lt_verify_pending(result->machine, &number, &side)) {
+		lt_words_half_pair(&line, number, side, 0);
+		print_line(&line);
+	}
+	lt_text_finish(&line);
 }
 
 static void print_wrong(const struct result *result)
@@ -264,17 +265,34 @@ static void print_wrong(const struct result *result)
 	const struct lt_live_scans *scans = &result->verification->scans;
 	const char *key = lt_verdict_name(LT_VERDICT_WRONG_MATE);
 	size_t count, seen = 0;
+	struct lt_text line = { 0 };
 	const struct lt_job_event *events = lt_work_events(result->verification->work, &count);
 	const size_t wrong_count = lt_verify_wrong(result->machine, &wrong);
-	for (size_t i = 0; i < wrong_count; i++)
-		printf("wrong mate     %u%c with %u%c\n", wrong[i].h,
-			lt_side_letter(wrong[i].h_side), wrong[i].m,
-			lt_side_letter(wrong[i].mate_side));
+	for (size_t i = 0; i < wrong_count; i++) {
+		lt_words_wrong_mate(&line, result->machine, &wrong[i]);
+		print_line(&line);
+	}
 	for (size_t i = 0; i < scans->count; i++)
 		seen += strcmp(events[scans->rows[i].event].verdict, key) == 0;
-	if (seen > 0 && wrong_count == 0)
-		printf("put right      %zu wrong mate%s: look at those joints for damage\n", seen,
-			seen == 1 ? "" : "s");
+	if (seen > 0 && wrong_count == 0) {
+		lt_words_resolved(&line, seen);
+		print_line(&line);
+	}
+	lt_text_finish(&line);
+}
+
+static void print_counts(const struct result *result)
+{
+	const size_t typed = lt_verify_typed_count(result->machine);
+	struct lt_text line = { 0 };
+	lt_words_result_count(&line, result->plan->code, result->stage,
+		lt_verify_made_count(result->machine), lt_verify_needed_count(result->machine));
+	print_line(&line);
+	if (typed > 0) {
+		lt_words_typed(&line, typed);
+		print_line(&line);
+	}
+	lt_text_finish(&line);
 }
 
 static void print_result(const struct result *result)
@@ -287,22 +305,13 @@ static void print_result(const struct result *result)
 	if (result->stage == LT_STAGE_RECONNECT)
 		print_left(result);
 	print_by_eye(result);
-	size_t made = lt_verify_made_count(result->machine);
-	static const char *const what[LT_STAGE_COUNT] = { "checked", "apart", "proven", "made",
-		"made" };
-	printf("%s, stage %s: %zu of %zu numbered joints %s", result->plan->code,
-		lt_stage_name(result->stage), made, lt_verify_needed_count(result->machine),
-		what[result->stage]);
-	size_t typed = lt_verify_typed_count(result->machine);
-	if (typed > 0)
-		printf(", %zu of them by tags typed by hand", typed);
-	printf("\n");
+	print_counts(result);
 	if (result->verification->session->harness.unit == NULL)
-		printf("no unit given: stickers of two like modules could not be told apart\n");
-	puts(last_words(result));
+		puts(lt_result_words.no_unit);
+	puts(answer_of(result));
 }
 
-int lt_verification_tell(struct verification *verification)
+int lt_verification_print_result(struct verification *verification)
 {
 	struct lt_session *session = verification->session;
 	const struct options *options = verification->options;
@@ -321,8 +330,7 @@ int lt_verification_tell(struct verification *verification)
 	if (options->json) {
 		code = print_result_json(&result);
 		if (session->harness.unit == NULL)
-			fputs("no unit given: stickers of two like modules could not be told apart\n",
-				stderr);
+			fprintf(stderr, "%s\n", lt_result_words.no_unit);
 	} else if (!options->quiet) {
 		print_result(&result);
 	}

@@ -2,34 +2,29 @@
 #include "live/conversation.h"
 #include "loomtag/words.h"
 
-static void tell_job(struct lt_live *live)
+static void show_open_job(struct lt_live *live)
 {
 	const struct lt_work *work = live->options.work;
 	const struct lt_verify *machine = lt_live_machine(live);
-	struct lt_text *words;
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(work, &count);
+	struct lt_words_job job = { .number = lt_work_job(work),
+		.opened = events[0].at,
+		.last = events[lt_work_resumed(work) - 1].at,
+		.stage = lt_live_stage(live),
+		.has_plan = machine != NULL };
+	if (machine != NULL) {
+		job.made = lt_verify_made_count(machine);
+		job.needed = lt_verify_needed_count(machine);
+	}
 	lt_live_page(live);
-	words = lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "");
-	lt_text_printf(words, "Going on with job %llu, begun ", lt_work_job(work));
-	lt_job_add_minute(words, events[0].at);
-	lt_text_printf(words, ", stage %s", lt_stage_name(lt_live_stage(live)));
-	if (machine != NULL)
-		lt_text_printf(words, ", %zu of %zu", lt_verify_made_count(machine),
-			lt_verify_needed_count(machine));
-	lt_text_add(words, "; the last scan or word was of ");
-	lt_job_add_minute(words, events[lt_work_resumed(work) - 1].at);
-	lt_text_add_char(words, '.');
+	lt_words_open_job(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_WAIT, ""), &job);
 }
 
-static void tell_closed(struct lt_live *live, const struct lt_job *closed)
+static void show_closed_job(struct lt_live *live, const struct lt_job *closed)
 {
-	struct lt_text *words;
 	lt_live_page(live);
-	words = lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "");
-	lt_text_printf(words, "Job %llu of %s was closed ", closed->id, closed->code);
-	lt_job_add_minute(words, closed->last);
-	lt_text_add(words, ". loomtag record FILE -o record.pdf writes its record.");
+	lt_words_closed_job(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_WAIT, ""), closed);
 }
 
 /* Without a job of its own: one that is closed is done, and whoever starts the program again may
@@ -42,7 +37,7 @@ static void look_for_closed(struct lt_live *live)
 	const bool good = lt_live_keep(live,
 		lt_work_last_closed(&closed, live->options.work, &arena, live->options.diags));
 	if (good && closed.id != 0 && live->options.attended) {
-		tell_closed(live, &closed);
+		show_closed_job(live, &closed);
 		lt_live_ask(live, LT_LIVE_ASKS_ANOTHER);
 	} else if (good) {
 		lt_live_go(live, LT_STEP_WHO);
@@ -50,8 +45,8 @@ static void look_for_closed(struct lt_live *live)
 	lt_arena_finish(&arena);
 }
 
-/* A job that stopped half-way is gone on with, but not by mistake: what was made in an old job
- * would be taken for made today. */
+/* A job that stopped half-way is continued, but not by mistake: what was made in an old job would
+ * be taken for made today. */
 void lt_live_enter_job(struct lt_live *live)
 {
 	live->another = live->options.fresh;
@@ -60,7 +55,7 @@ void lt_live_enter_job(struct lt_live *live)
 		return;
 	}
 	if (!live->another)
-		tell_job(live);
+		show_open_job(live);
 	if (!live->another && live->options.attended)
 		lt_live_ask(live, LT_LIVE_ASKS_RESUME);
 	else
@@ -78,7 +73,7 @@ void lt_live_take_job(struct lt_live *live, const struct lt_live_input *line)
 		lt_live_go(live, LT_STEP_WHO);
 }
 
-/* Begins the job or goes on with it, with the name remembered for it. */
+/* Starts or continues the job, with the name remembered for it. */
 static void begin(struct lt_live *live, const char *name)
 {
 	const struct lt_live_options *options = &live->options;
@@ -86,8 +81,8 @@ static void begin(struct lt_live *live, const char *name)
 		lt_work_set_who(options->work, name);
 	if (live->another && !lt_live_keep(live, lt_work_begin(options->work, options->diags)))
 		return;
-	if (options->is != NULL)
-		options->is(options->data, name, lt_work_job(options->work));
+	if (options->keep_name != NULL)
+		options->keep_name(options->data, name, lt_work_job(options->work));
 	live->follow = LT_FOLLOW_BEGIN;
 	lt_live_go(live, LT_STEP_CHANGES);
 }
@@ -107,15 +102,14 @@ void lt_live_enter_who(struct lt_live *live)
 		return;
 	}
 	lt_live_page(live);
-	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, "",
-		"Who works here? The name goes into the record of this job.");
-	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, ""), "Enter alone takes %s.",
+	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, "", lt_live_words.who_works);
+	lt_words_name_offered(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, ""),
 		options->suggested);
 	lt_live_ask(live, LT_LIVE_ASKS_WHO);
 }
 
 /* A scan, or an answer to another question, which was typed too soon. */
-static bool is_no_name(const struct lt_live_input *line)
+static bool is_other_answer(const struct lt_live_input *line)
 {
 	struct lt_scan scan;
 	lt_scan_read(&scan, line->bytes, line->length);
@@ -135,7 +129,7 @@ void lt_live_take_who(struct lt_live *live, const struct lt_live_input *line)
 	struct lt_text clean = { 0 };
 	if (lt_live_is_quit(line)) {
 		lt_live_finish(live, LT_LIVE_LEFT);
-	} else if (!is_no_name(line)) {
+	} else if (!is_other_answer(line)) {
 		lt_text_add_clean(&clean, line->bytes, line->length);
 		begin(live, clean.length > 0 ? lt_arena_strdup(&live->options.diags->arena,
 						       lt_text_string(&clean))

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "live/conversation.h"
+#include "loomtag/words.h"
 
 static const char *past_spaces(const char *at)
 {
@@ -37,22 +38,19 @@ bool lt_live_is_empty(const struct lt_live_input *line)
 	return *past_spaces(line->bytes) == '\0';
 }
 
-static void say_taken_back(struct lt_live *live, const struct lt_job_event *event)
+static void report_taken_back(struct lt_live *live, const struct lt_job_event *event)
 {
-	struct lt_text *words = &live->words;
 	unsigned number;
 	enum lt_side side;
-	lt_live_say(live, LT_TONE_WAIT, "Taken back: ");
+	lt_live_report(live, LT_TONE_WAIT, "");
 	if (event->kind == LT_JOB_SKIP)
-		lt_text_add(words, "the skip.");
+		lt_text_add(&live->words, lt_live_words.skip_taken_back);
 	else if (event->kind == LT_JOB_TICK)
-		lt_text_add(words, "the tick.");
+		lt_text_add(&live->words, lt_live_words.tick_taken_back);
 	else
-		lt_text_printf(words, "the scan of %s (%s).",
-			event->tag != NULL ? event->tag : event->text, event->verdict);
+		lt_words_scan_taken_back(&live->words, event);
 	if (lt_verify_pending(lt_live_machine(live), &number, &side))
-		lt_text_printf(words, " %u%c waits for its other half.", number,
-			lt_side_letter(side));
+		lt_words_half_waits(&live->words, number, side);
 }
 
 static void note_undone(struct lt_live_scans *scans, size_t event)
@@ -68,27 +66,20 @@ static void do_undo(struct lt_live *live, const char *rest)
 	size_t event, count;
 	bool done;
 	if (rest[0] != '\0') {
-		lt_live_say(live, LT_TONE_WRONG,
-			"undo takes back the last step, whatever it was; type it alone.");
+		lt_live_report(live, LT_TONE_WRONG, lt_live_words.undo_alone);
 	} else if (live->idle) {
 		live->idle = false;
-		lt_live_say(live, LT_TONE_WRONG,
-			"The last scan changed nothing, so there is nothing of it to take back. undo "
-			"again takes back the step before it.");
+		lt_live_report(live, LT_TONE_WRONG, lt_live_words.undo_idle);
 	} else if (!lt_live_keep(live,
 			   lt_work_undo(options->work, &done, &event, options->diags))) {
 		return;
 	} else if (done) {
 		note_undone(options->scans, event);
-		say_taken_back(live, &lt_work_events(options->work, &count)[event]);
+		report_taken_back(live, &lt_work_events(options->work, &count)[event]);
 	} else {
-		lt_live_say(live, LT_TONE_WRONG,
-			event == LT_NONE ? "There is nothing to take back."
-			: lt_live_stage(live) == LT_STAGE_RECONNECT
-				? "A wrong mate is not taken back. Take the two apart, then scan the "
-				  "right pairs."
-				: "A wrong mate is not taken back. Put the stickers right, then scan "
-				  "the right pairs.");
+		lt_live_report(live, LT_TONE_WRONG,
+			event == LT_NONE ? lt_live_words.nothing_to_take_back
+					 : lt_live_words.wrong_mate_stays[lt_live_stage(live)]);
 	}
 }
 
@@ -104,51 +95,43 @@ static unsigned read_number(const char *word)
 	return digits > 0 && digits < 6 && word[digits] == '\0' ? number : 0;
 }
 
+/* Why a joint cannot be skipped; LT_SKIPPED where it can. */
+static enum lt_words_skip check_skip(const struct lt_live *live, unsigned number,
+	const char *reason)
+{
+	const struct lt_verify *machine = lt_live_machine(live);
+	const size_t joint = lt_verify_joint(machine, number);
+	if (joint == LT_NONE)
+		return LT_SKIP_NO_NUMBER;
+	if (lt_verify_made(machine, joint))
+		return LT_SKIP_DONE;
+	return reason[0] == '\0' ? LT_SKIP_NO_REASON : LT_SKIPPED;
+}
+
 static void do_skip(struct lt_live *live, const char *rest)
 {
-	struct lt_text *words = &live->words;
 	char word[16];
 	const char *reason = first_word(word, sizeof(word), rest);
 	const unsigned number = read_number(word);
-	const struct lt_verify *machine = lt_live_machine(live);
-	const size_t joint = number == 0 ? LT_NONE : lt_verify_joint(machine, number);
-	bool done = false;
-	lt_live_say(live, LT_TONE_WRONG, "");
+	lt_live_report(live, LT_TONE_WRONG, number == 0 ? lt_live_words.skip_how : "");
 	if (number == 0)
-		lt_text_add(words, "Write which and why: skip 12 latch broken, part on order.");
-	else if (joint == LT_NONE)
-		lt_text_printf(words, "This harness has no number %u; nothing was skipped.",
-			number);
-	else if (lt_verify_made(machine, joint))
-		lt_text_printf(words, "%u is %s; nothing was skipped.", number,
-			lt_live_made_word(live));
-	else if (reason[0] == '\0')
-		lt_text_printf(words,
-			"Not skipped yet: write the reason behind it, as in skip %u latch broken.",
-			number);
-	else if (!lt_live_keep(live, lt_work_skip(live->options.work, &done, number, reason,
-					     live->options.diags)))
 		return;
-	else if (!done)
-		lt_text_printf(words, "%u is not asked for at this stage; nothing was skipped.",
-			number);
-	if (done) {
-		live->tone = LT_TONE_WAIT;
-		lt_text_printf(words,
-			lt_live_stage(live) == LT_STAGE_UNPLUG
-				? "%u is skipped: it stays plugged in."
-				: "%u is skipped: it stays open, and counts as missing.",
-			number);
+	enum lt_words_skip result = check_skip(live, number, reason);
+	bool done = false;
+	if (result == LT_SKIPPED) {
+		if (!lt_live_keep(live, lt_work_skip(live->options.work, &done, number, reason,
+						live->options.diags)))
+			return;
+		live->tone = done ? LT_TONE_WAIT : LT_TONE_WRONG;
+		result = done ? LT_SKIPPED : LT_SKIP_NOT_ASKED;
 	}
+	lt_words_skip(&live->words, result, number, lt_live_stage(live));
 }
 
 static void do_status(struct lt_live *live, const char *rest)
 {
-	const struct lt_verify *machine = lt_live_machine(live);
 	(void)rest;
-	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, ""), "%zu of %zu %s.",
-		lt_verify_made_count(machine), lt_verify_needed_count(machine),
-		lt_live_made_word(live));
+	lt_live_count(live);
 	lt_live_joints(live, false);
 	lt_live_wrong(live);
 	live->still = true;
@@ -167,9 +150,7 @@ static void do_stage(struct lt_live *live, const char *rest)
 	const char *behind = first_word(name, sizeof(name), rest);
 	live->onward = behind[0] == '\0' && lt_stage_read(&live->going, name);
 	if (!live->onward)
-		lt_live_say(live, LT_TONE_WRONG,
-			"Write which: stage tag, stage unplug, stage swap, stage reconnect or stage "
-			"finish.");
+		lt_live_report(live, LT_TONE_WRONG, lt_live_words.stage_how);
 }
 
 bool lt_live_take_stage(struct lt_live *live, const struct lt_live_input *line)
@@ -194,32 +175,28 @@ static void add_capitals(struct lt_text *out, const char *text)
 	}
 }
 
-/* Says that what a joint that is gone left behind was seen to; `done_words` and `how` are the
- * answers. */
-static void settle(struct lt_live *live, const char *rest, const char *done_words, const char *how)
+/* Records that what a removed joint left behind was dealt with; `how` says what to type. */
+static void settle(struct lt_live *live, const char *rest, bool wrong_mate, const char *how)
 {
 	struct lt_text tags = { 0 };
 	bool done;
 	add_capitals(&tags, rest);
 	lt_live_keep(live, lt_work_settle(live->options.work, &done, lt_text_string(&tags),
 				   live->options.diags));
-	lt_live_say(live, done ? LT_TONE_WAIT : LT_TONE_WRONG, done ? "" : how);
+	lt_live_report(live, done ? LT_TONE_WAIT : LT_TONE_WRONG, done ? "" : how);
 	if (done)
-		lt_text_printf(&live->words, "Recorded, %s: %s", lt_text_string(&tags), done_words);
+		lt_words_settled(&live->words, lt_text_string(&tags), wrong_mate);
 	lt_text_finish(&tags);
 }
 
 static void do_apart(struct lt_live *live, const char *rest)
 {
-	settle(live, rest, "the two were taken apart.",
-		"Write the two tags of a wrong mate with a joint that is gone: apart 3H 4M. Where both "
-		"joints are still there, scan their pairs.");
+	settle(live, rest, true, lt_live_words.apart_how);
 }
 
 static void do_gone(struct lt_live *live, const char *rest)
 {
-	settle(live, rest, "somebody saw to this joint.",
-		"Write the tag of a joint that is gone, and was apart: gone 3H.");
+	settle(live, rest, false, lt_live_words.gone_how);
 }
 
 static void do_quit(struct lt_live *live, const char *rest)
@@ -230,36 +207,34 @@ static void do_quit(struct lt_live *live, const char *rest)
 
 static void do_help(struct lt_live *live, const char *rest);
 
-enum { WORDS = 9 };
-const char *const lt_live_words[WORDS + 1] = { "undo", "skip", "status", "next", "apart", "gone",
-	"stage", "quit", "help", NULL };
+enum { COMMANDS = 9 };
+const char *const lt_live_commands[COMMANDS + 1] = { "undo", "skip", "status", "next", "apart",
+	"gone", "stage", "quit", "help", NULL };
 static const struct {
 	void (*run)(struct lt_live *live, const char *rest);
-	const char *help;
-} words[WORDS] = {
-	{ do_undo, "takes back the last step" },
-	{ do_skip, "skip NUMBER REASON leaves a joint out; it counts as missing" },
-	{ do_status, "lists every joint and how it stands" },
-	{ do_next, "goes on with the next stage of the job" },
-	{ do_apart, "apart 3H 4M says that a wrong mate with a joint that is gone is apart" },
-	{ do_gone, "gone 3H says that you saw to a joint that is gone, and was apart" },
-	{ do_stage, "stage NAME goes to tag, unplug, swap, reconnect or finish" },
-	{ do_quit, "ends, and says what is missing; the job can be gone on with" },
+	const char *const *help;
+} commands[COMMANDS] = {
+	{ do_undo, &lt_live_words.help_undo },
+	{ do_skip, &lt_live_words.help_skip },
+	{ do_status, &lt_live_words.help_status },
+	{ do_next, &lt_live_words.help_next },
+	{ do_apart, &lt_live_words.help_apart },
+	{ do_gone, &lt_live_words.help_gone },
+	{ do_stage, &lt_live_words.help_stage },
+	{ do_quit, &lt_live_words.help_quit },
 	{ do_help, NULL },
 };
 
 static void do_help(struct lt_live *live, const char *rest)
 {
 	(void)rest;
-	lt_live_add(live, LT_LIVE_WORD, LT_LIVE_PLAIN, "scan",
-		"one sticker of a joint, then the other; either may come first");
-	for (size_t i = 0; i < WORDS; i++)
-		if (words[i].help != NULL)
-			lt_live_add(live, LT_LIVE_WORD, LT_LIVE_PLAIN, lt_live_words[i],
-				words[i].help);
-	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, "",
-		"A scan shows that two stickers belong together, no more. Seat each joint, pull gently "
-		"and tick it.");
+	lt_live_add(live, LT_LIVE_WORD, LT_LIVE_PLAIN, lt_live_words.help_scan_word,
+		lt_live_words.help_scan);
+	for (size_t i = 0; i < COMMANDS; i++)
+		if (commands[i].help != NULL)
+			lt_live_add(live, LT_LIVE_WORD, LT_LIVE_PLAIN, lt_live_commands[i],
+				*commands[i].help);
+	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, "", lt_live_words.help_scans_prove);
 	live->still = true;
 }
 
@@ -267,9 +242,9 @@ bool lt_live_take_word(struct lt_live *live, const struct lt_live_input *line)
 {
 	char first[16];
 	const char *rest = first_word(first, sizeof(first), line->bytes);
-	for (size_t i = 0; i < WORDS; i++)
-		if (!line->cut && lt_same_word(first, lt_live_words[i])) {
-			words[i].run(live, rest);
+	for (size_t i = 0; i < COMMANDS; i++)
+		if (!line->cut && lt_same_word(first, lt_live_commands[i])) {
+			commands[i].run(live, rest);
 			return true;
 		}
 	return false;
@@ -279,6 +254,6 @@ const char *lt_live_nearest_word(const struct lt_live_input *line)
 {
 	char first[16];
 	first_word(first, sizeof(first), line->bytes);
-	const int nearest = lt_nearest(first, lt_live_words, WORDS);
-	return nearest >= 0 ? lt_live_words[nearest] : NULL;
+	const int nearest = lt_nearest(first, lt_live_commands, COMMANDS);
+	return nearest >= 0 ? lt_live_commands[nearest] : NULL;
 }

@@ -1,7 +1,8 @@
-/* What every step needs: where it leads, what it shows, and what of the job it goes by. */
+/* What every step needs: which step is next, what is shown, and the state of the job. */
 #include <stdio.h>
 
 #include "live/conversation.h"
+#include "loomtag/words.h"
 
 void lt_live_go(struct lt_live *live, enum lt_live_step step)
 {
@@ -49,8 +50,10 @@ void lt_live_add(struct lt_live *live, enum lt_live_kind kind, enum lt_live_styl
 static void add_title(struct lt_live *live)
 {
 	const struct lt_harness *harness = live->options.tags->harness;
-	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, ""), "%s%s%s", harness->code,
-		harness->title != NULL ? "  " : "", harness->title != NULL ? harness->title : "");
+	struct lt_text *title = lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, "");
+	lt_text_add(title, harness->code);
+	if (harness->title != NULL)
+		lt_text_printf(title, "  %s", harness->title);
 }
 
 void lt_live_page(struct lt_live *live)
@@ -62,22 +65,13 @@ void lt_live_page(struct lt_live *live)
 void lt_live_head(struct lt_live *live)
 {
 	const struct lt_harness *harness = live->options.tags->harness;
-	static const char *const stages[LT_STAGE_COUNT] = {
-		"Checking stickers, all still plugged in.",
-		"Unplugging: one scan of each joint as it comes apart.",
-		"New parts: X on the old part, then M on the new one.",
-		"Reconnecting.",
-		"Finishing: what is left to look at and to restore.",
-	};
 	add_title(live);
-	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, ""), "%s%s. %s",
-		harness->unit != NULL ? "Unit " : "No unit",
-		harness->unit != NULL ? harness->unit
-				      : ": stickers of two like modules could not be told apart",
-		stages[lt_live_stage(live)]);
+	struct lt_text *words = lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, "");
+	lt_words_unit(words, harness->unit);
+	lt_text_printf(words, " %s", lt_live_words.stage_begins[lt_live_stage(live)]);
 }
 
-void lt_live_say(struct lt_live *live, enum lt_tone tone, const char *words)
+void lt_live_report(struct lt_live *live, enum lt_tone tone, const char *words)
 {
 	live->tone = tone;
 	live->verdict = NULL;
@@ -92,7 +86,7 @@ enum lt_live_style lt_live_style_of(enum lt_tone tone)
 	return styles[tone];
 }
 
-void lt_live_said(struct lt_live *live)
+void lt_live_add_report(struct lt_live *live)
 {
 	if (live->words.length > 0)
 		lt_live_add(live, LT_LIVE_SAID, lt_live_style_of(live->tone), "",
@@ -111,8 +105,9 @@ bool lt_live_stage_ok(const struct lt_live *live)
 
 bool lt_live_begin(struct lt_live *live, enum lt_stage stage)
 {
-	return lt_live_keep(live, lt_work_stage(live->options.work, stage,
-					  "a later stage was begun", live->options.diags));
+	return lt_live_keep(live,
+		lt_work_stage(live->options.work, stage, lt_result_words.later_stage_started,
+			live->options.diags));
 }
 
 const struct lt_verify *lt_live_machine(const struct lt_live *live)

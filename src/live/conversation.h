@@ -14,8 +14,8 @@ enum lt_live_step {
 	LT_STEP_FOLLOWED, /* both are done, and it goes on as live->follow says */
 	LT_STEP_WORK,     /* scans, or lines of stage finish */
 	LT_STEP_SEEN,
-	LT_STEP_LEAVE, /* the stage is left, for whatever reason */
-	LT_STEP_MEND,  /* the file is read again before anything is said at its end */
+	LT_STEP_LEAVE,  /* the stage is left, for whatever reason */
+	LT_STEP_REREAD, /* the file is read again before anything is said at its end */
 	LT_STEP_ONWARD,
 	LT_STEP_OVER,
 	LT_STEPS
@@ -51,7 +51,7 @@ struct lt_live {
 	struct lt_text safe; /* the hazards that were confirmed, word for word */
 	unsigned line;       /* of the input, from 1 */
 	struct lt_wedge_last last;
-	unsigned advised;    /* a bit for each trouble of the scanner that was told */
+	unsigned advised;    /* a bit for each trouble of the scanner that was shown */
 	bool still;          /* the screen is not to be shown anew */
 	bool quit;           /* the person has had enough */
 	bool onward;         /* leave this stage for `going` */
@@ -84,9 +84,9 @@ void lt_live_page(struct lt_live *live);
 void lt_live_head(struct lt_live *live);
 
 /* Sets what is said next. */
-void lt_live_say(struct lt_live *live, enum lt_tone tone, const char *words);
+void lt_live_report(struct lt_live *live, enum lt_tone tone, const char *words);
 /* Shows it. */
-void lt_live_said(struct lt_live *live);
+void lt_live_add_report(struct lt_live *live);
 enum lt_live_style lt_live_style_of(enum lt_tone tone);
 
 /* Of the job. */
@@ -100,14 +100,14 @@ bool lt_live_begin(struct lt_live *live, enum lt_stage stage);
 const struct lt_verify *lt_live_machine(const struct lt_live *live);
 /* "motor power (X1)", or "X1" where it has no name. */
 void lt_live_name(struct lt_text *out, const struct lt_live *live, size_t connector);
-/* "checked", "apart", "proven", "made", "ticked": what the present stage does to a joint. */
-const char *lt_live_made_word(const struct lt_live *live);
 
 /* joints.c: lists. */
 
-/* How each joint stands, in the order they are offered; of all joints, or of those missing. */
+/* How many joints of the stage are made, of how many. */
+void lt_live_count(struct lt_live *live);
+/* The state of each joint, in the order they are offered; of all joints, or of those missing. */
 void lt_live_joints(struct lt_live *live, bool only_open);
-/* All wrong mates that are not put right, and what else no pair can put right. */
+/* All wrong mates that are not resolved, and what else no pair can resolve. */
 void lt_live_wrong(struct lt_live *live);
 /* What a plan changes, joint by joint. */
 void lt_live_changes(struct lt_live *live, const struct lt_plan_change *changes, size_t count);
@@ -116,14 +116,14 @@ void lt_live_screen(struct lt_live *live);
 
 /* ending.c: the end of a stage. */
 
-/* What is left to do when the stage is done, which `yes` says, or what is missing when not. */
-void lt_live_ending(struct lt_live *live, bool yes);
+/* The answer of the stage (`no` as lt_work_answer has it), and what is missing or left to do. */
+void lt_live_ending(struct lt_live *live, unsigned no);
 /* What is open or wrong at reconnect, in a few lines: before energy is restored. */
 void lt_live_open(struct lt_live *live);
 /* Why a job whose every line is ticked stays open. */
 void lt_live_why_open(struct lt_live *live);
 
-/* words.c: words that can be typed. */
+/* commands.c: words that can be typed. */
 
 /* True for a line of this one word. */
 bool lt_live_is_word(const struct lt_live_input *line, const char *word);
@@ -134,17 +134,17 @@ bool lt_live_is_empty(const struct lt_live_input *line);
 /* Does what a line asks for when it is a word and not a scan: true when it was one. live->still is
  * set where the screen stays as it is. */
 bool lt_live_take_word(struct lt_live *live, const struct lt_live_input *line);
-/* The same for the words "stage NAME" alone: true when it names one, which is then gone on with. */
+/* The same for the words "stage NAME" alone: true when it names one, which then starts. */
 bool lt_live_take_stage(struct lt_live *live, const struct lt_live_input *line);
 /* The word that was perhaps meant, or NULL. */
 const char *lt_live_nearest_word(const struct lt_live_input *line);
 /* The words, up to NULL. */
-extern const char *const lt_live_words[];
+extern const char *const lt_live_commands[];
 
 /* scan.c: answers a scan. */
 void lt_live_answer(struct lt_live *live, const struct lt_live_input *line);
 
-/* follow.c: goes by what the file says by now, where the plan in force is another one. */
+/* follow.c: takes the file as it is now, where the plan in force is another one. */
 void lt_live_follow(struct lt_live *live, enum lt_live_follow follow);
 
 /* The steps: what they show when they are entered, and how they take a line (NULL: the end of
@@ -158,8 +158,8 @@ void lt_live_take_changes(struct lt_live *live, const struct lt_live_input *line
 void lt_live_enter_hazards(struct lt_live *live);
 void lt_live_take_hazards(struct lt_live *live, const struct lt_live_input *line);
 void lt_live_enter_followed(struct lt_live *live);
-void lt_live_enter_mend(struct lt_live *live);
-void lt_live_take_mend(struct lt_live *live, const struct lt_live_input *line);
+void lt_live_enter_reread(struct lt_live *live);
+void lt_live_take_reread(struct lt_live *live, const struct lt_live_input *line);
 void lt_live_enter_work(struct lt_live *live);
 void lt_live_take_work(struct lt_live *live, const struct lt_live_input *line);
 void lt_live_enter_seen(struct lt_live *live);

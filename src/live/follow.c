@@ -4,7 +4,7 @@
 #include "live/conversation.h"
 #include "loomtag/words.h"
 
-/* Where to begin: where it is asked for, else where the job stands. */
+/* The stage to begin with: the one asked for, else the present one of the job. */
 static enum lt_stage first_stage(const struct lt_live *live)
 {
 	const struct lt_work *work = live->options.work;
@@ -29,10 +29,7 @@ static void show_changes(struct lt_live *live)
 	const size_t count = lt_work_changes(live->options.work, &changes, &voids_all);
 	lt_live_page(live);
 	lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "",
-		voids_all
-			? "This job does not say which description it was checked against. Nothing "
-			  "that was recorded counts: every joint is asked for again."
-			: "THE DESCRIPTION HAS CHANGED since this job was last worked on:");
+		voids_all ? lt_live_words.plan_unknown : lt_live_words.changed_since);
 	lt_live_changes(live, changes, count);
 }
 
@@ -134,27 +131,19 @@ static void show_hazard(struct lt_live *live)
 	const struct lt_hazard *hazard = &harness->hazards[live->hazard];
 	lt_live_put(live, LT_LIVE_PAGE, LT_LIVE_PLAIN, "");
 	lt_live_head(live);
-	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "",
-		"Before anything is touched. This list helps the memory; it does not stand in for the "
-		"machine's own instructions, local codes or licensed practice. If you may not isolate "
-		"this yourself, stop and get someone who may.");
+	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "", lt_live_words.make_safe);
 	lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
-	struct lt_text named = { 0 };
-	lt_hazard_add(&named, hazard);
-	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, ""), "Hazard %zu of %zu: %s",
-		live->hazard + 1, harness->hazard_count, lt_text_string(&named));
-	lt_text_finish(&named);
+	lt_words_hazard(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, ""), live->hazard,
+		harness->hazard_count, hazard);
 	if (hazard->harm != NULL)
 		lt_live_add(live, LT_LIVE_STEP, LT_LIVE_STRONG, lt_hazard_words.harm, hazard->harm);
-	const char *const steps[] = { hazard->isolate, hazard->release, hazard->prove };
-	for (size_t i = 0; i < sizeof(steps) / sizeof(steps[0]); i++)
+	/* The last step is to restore it. */
+	for (size_t i = 0; i + 1 < LT_HAZARD_STEPS; i++)
 		lt_live_add(live, LT_LIVE_STEP, LT_LIVE_PLAIN, lt_hazard_step_name(i),
-			steps[i] != NULL ? steps[i] : "not described: find out before you go on");
+			lt_hazard_step(hazard, i));
 	lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
 	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WRONG, "",
-		live->waiting
-			? "Waiting: only yes goes on (quit stops). Nothing can be scanned before."
-			: "");
+		live->waiting ? lt_live_words.only_yes_confirms : "");
 }
 
 void lt_live_enter_hazards(struct lt_live *live)
@@ -167,11 +156,9 @@ void lt_live_enter_hazards(struct lt_live *live)
 	}
 	lt_text_clear(&live->safe);
 	list_hazards(&live->safe, harness);
-	lt_live_say(live, LT_TONE_WAIT,
-		harness->hazard_count > 0
-			? "Hazards confirmed."
-			: "No hazards are described. That does not mean that there are none: look before "
-			  "you touch.");
+	lt_live_report(live, LT_TONE_WAIT,
+		harness->hazard_count > 0 ? lt_live_words.hazards_confirmed
+					  : lt_live_words.no_hazards);
 	lt_live_go(live, LT_STEP_FOLLOWED);
 }
 
@@ -182,9 +169,10 @@ void lt_live_take_hazards(struct lt_live *live, const struct lt_live_input *line
 	lt_live_go(live, LT_STEP_HAZARDS);
 	if (lt_live_is_quit(line)) {
 		lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
-		lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_WRONG, ""),
-			"Stopped: \"%s\" was not confirmed.%s", energy,
-			live->scanned > 0 ? "" : " Nothing was scanned.");
+		struct lt_text *words = lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_WRONG, "");
+		lt_words_not_confirmed(words, energy);
+		if (live->scanned == 0)
+			lt_text_printf(words, " %s", lt_live_words.nothing_scanned);
 		give_up(live, LT_LIVE_UNSAFE);
 	} else if (!live->waiting && lt_live_keep(live, lt_work_confirm(live->options.work, energy,
 								live->options.diags))) {
@@ -192,7 +180,7 @@ void lt_live_take_hazards(struct lt_live *live, const struct lt_live_input *line
 	}
 }
 
-void lt_live_enter_mend(struct lt_live *live)
+void lt_live_enter_reread(struct lt_live *live)
 {
 	if (read_again(live)) {
 		live->differed = lt_work_differs(live->options.work);
@@ -200,17 +188,15 @@ void lt_live_enter_mend(struct lt_live *live)
 		lt_live_go(live, LT_STEP_CHANGES);
 		return;
 	}
-	lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "",
-		"The description cannot be read any more, so nothing is answered by it. What was "
-		"scanned is kept.");
+	lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "", lt_live_words.file_unreadable);
 	if (live->options.attended)
-		lt_live_ask(live, LT_LIVE_ASKS_MEND);
+		lt_live_ask(live, LT_LIVE_ASKS_REREAD);
 	else
 		lt_live_finish(live, LT_LIVE_FAILED);
 }
 
-void lt_live_take_mend(struct lt_live *live, const struct lt_live_input *line)
+void lt_live_take_reread(struct lt_live *live, const struct lt_live_input *line)
 {
 	live->quit = live->quit || lt_live_is_quit(line);
-	lt_live_go(live, lt_live_is_quit(line) ? LT_STEP_ONWARD : LT_STEP_MEND);
+	lt_live_go(live, lt_live_is_quit(line) ? LT_STEP_ONWARD : LT_STEP_REREAD);
 }

@@ -1,4 +1,4 @@
-/* The joints of a stage: which is next and what is known of it, how each stands, what is wrong. */
+/* The joints of a stage: the next one and its facts, the state of each, what is wrong. */
 #include <stdio.h>
 
 #include "live/conversation.h"
@@ -13,11 +13,12 @@ void lt_live_name(struct lt_text *out, const struct lt_live *live, size_t connec
 		lt_text_add(out, described->id);
 }
 
-const char *lt_live_made_word(const struct lt_live *live)
+void lt_live_count(struct lt_live *live)
 {
-	static const char *const words[LT_STAGE_COUNT] = { "checked", "apart", "proven", "made",
-		"ticked" };
-	return words[lt_live_stage(live)];
+	const struct lt_verify *machine = lt_live_machine(live);
+	lt_words_result_count(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, ""),
+		live->options.tags->harness->code, lt_live_stage(live),
+		lt_verify_made_count(machine), lt_verify_needed_count(machine));
 }
 
 const char *lt_live_reason(const struct lt_work *work, enum lt_stage stage, size_t joint)
@@ -34,31 +35,7 @@ static const char *reason_of(const struct lt_live *live, size_t joint)
 		joint);
 }
 
-/* How each stands. */
-
-/* "made", "skipped: latch broken", "waits for 7", "12H read", "open". */
-static void add_standing(struct lt_text *out, const struct lt_live *live, size_t joint)
-{
-	const struct lt_verify *verify = lt_live_machine(live);
-	const unsigned number = lt_verify_plan(verify)->joints[joint].number;
-	const unsigned blocked_by = lt_verify_blocked_by(verify, joint);
-	const char *open = lt_live_stage(live) == LT_STAGE_UNPLUG ? "plugged in" : "open";
-	unsigned pending;
-	enum lt_side side;
-	if (!lt_verify_needed(verify, joint))
-		lt_text_add(out, lt_live_stage(live) == LT_STAGE_SWAP ? "its part stays"
-								      : "left plugged in");
-	else if (lt_verify_made(verify, joint))
-		lt_text_add(out, lt_live_made_word(live));
-	else if (lt_verify_skipped(verify, joint))
-		lt_text_printf(out, "skipped: %s", reason_of(live, joint));
-	else if (lt_verify_pending(verify, &pending, &side) && pending == number)
-		lt_text_printf(out, "open, only %u%c read", number, lt_side_letter(side));
-	else if (blocked_by != 0)
-		lt_text_printf(out, "%s, waits for %u", open, blocked_by);
-	else
-		lt_text_add(out, open);
-}
+/* The state of each. */
 
 void lt_live_joints(struct lt_live *live, bool only_open)
 {
@@ -76,7 +53,7 @@ void lt_live_joints(struct lt_live *live, bool only_open)
 		struct lt_text *line = lt_live_put(live, LT_LIVE_JOINT, LT_LIVE_PLAIN, label);
 		lt_live_name(line, live, lt_work_connector(live->options.work, joint));
 		lt_text_add(line, ": ");
-		add_standing(line, live, joint);
+		lt_words_joint_state(line, machine, joint, reason_of(live, joint));
 	}
 }
 
@@ -92,7 +69,8 @@ static void add_skipped(struct lt_live *live)
 				plan->joints[joint].number, reason_of(live, joint));
 	}
 	if (list.length > 0)
-		lt_live_add(live, LT_LIVE_SKIPPED, LT_LIVE_WAIT, "Skipped:", lt_text_string(&list));
+		lt_live_add(live, LT_LIVE_SKIPPED, LT_LIVE_WAIT, lt_live_words.skipped_label,
+			lt_text_string(&list));
 	lt_text_finish(&list);
 }
 
@@ -107,39 +85,19 @@ static void add_wrong_stickers(struct lt_live *live, enum lt_stage stage)
 	const struct lt_wrong_mate *wrong;
 	if (machine == NULL || lt_verify_wrong(machine, &wrong) == 0)
 		return;
-	lt_text_printf(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""),
-		"Stickers on wrong halves, found at stage %s and not put right: %u%c with %u%c. Put them "
-		"right, then type stage %s and scan those pairs.",
-		lt_stage_name(stage), wrong[0].h, lt_side_letter(wrong[0].h_side), wrong[0].m,
-		lt_side_letter(wrong[0].mate_side), lt_stage_name(stage));
+	lt_words_wrong_stickers(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""), &wrong[0],
+		stage);
 }
 
-/* What joints that are gone from the description left behind: no scan can settle it. */
+/* What removed joints left behind: no scan can resolve it. */
 static void add_strays(struct lt_live *live)
 {
 	const struct lt_job_stray *strays;
 	const size_t count = lt_job_state_strays(lt_work_state(live->options.work), &strays);
-	for (size_t i = 0; i < count; i++) {
-		const struct lt_job_stray *stray = &strays[i];
-		if (stray->settled != LT_NONE)
-			continue;
-		struct lt_text *words = lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, "");
-		if (stray->ids[1] == NULL)
-			lt_text_printf(words,
-				"%s (%s) is gone from the description, but it was recorded as apart and not "
-				"made again. See to it, then type: gone %s",
-				stray->tags, stray->ids[0], stray->tags);
-		else
-			lt_text_printf(words,
-				"WRONG MATE with a joint that is gone from the description: %s (%s, %s). "
-				"Take the two apart, then type: apart %s",
-				stray->tags, stray->ids[0], stray->ids[1], stray->tags);
-	}
-}
-
-static bool is_open(const struct lt_verify *machine, unsigned number)
-{
-	return !lt_verify_made(machine, lt_verify_joint(machine, number));
+	for (size_t i = 0; i < count; i++)
+		if (strays[i].settled == LT_NONE)
+			lt_words_stray(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""),
+				&strays[i]);
 }
 
 void lt_live_wrong(struct lt_live *live)
@@ -147,17 +105,9 @@ void lt_live_wrong(struct lt_live *live)
 	const struct lt_verify *machine = lt_live_machine(live);
 	const struct lt_wrong_mate *wrong;
 	const size_t count = lt_verify_wrong(machine, &wrong);
-	for (size_t i = 0; i < count; i++) {
-		const bool h = is_open(machine, wrong[i].h), m = is_open(machine, wrong[i].m);
-		struct lt_text *words = lt_live_put(live, LT_LIVE_WRONG_MATE, LT_LIVE_WRONG, "");
-		lt_text_printf(words, "WRONG MATE, not put right yet: %u%c on %u%c. Scan the ",
-			wrong[i].h, lt_side_letter(wrong[i].h_side), wrong[i].m,
-			lt_side_letter(wrong[i].mate_side));
-		if (h && m)
-			lt_text_printf(words, "pairs of %u and %u.", wrong[i].h, wrong[i].m);
-		else
-			lt_text_printf(words, "pair of %u.", h ? wrong[i].h : wrong[i].m);
-	}
+	for (size_t i = 0; i < count; i++)
+		lt_words_wrong_mate(lt_live_put(live, LT_LIVE_WRONG_MATE, LT_LIVE_WRONG, ""),
+			machine, &wrong[i]);
 	add_strays(live);
 	if (lt_live_stage(live) >= LT_STAGE_RECONNECT) {
 		add_wrong_stickers(live, LT_STAGE_TAG);
@@ -167,10 +117,16 @@ void lt_live_wrong(struct lt_live *live)
 
 void lt_live_changes(struct lt_live *live, const struct lt_plan_change *changes, size_t count)
 {
-	for (size_t i = 0; i < count; i++)
+	size_t numbers = 0;
+	for (size_t i = 0; i < count; i++) {
 		lt_plan_change_words(lt_live_put(live, LT_LIVE_CHANGE,
 					     changes[i].voids ? LT_LIVE_WRONG : LT_LIVE_PLAIN, "-"),
 			&changes[i]);
+		numbers += changes[i].kind == LT_PLAN_NUMBER;
+	}
+	if (numbers > 0)
+		lt_words_print_again(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_WRONG, ""),
+			numbers);
 }
 
 /* The next one. */
@@ -205,7 +161,7 @@ static void add_facts(struct lt_live *live, size_t connector)
 	}
 }
 
-/* Joints with no number that come first: no scan can tell that they are open. */
+/* Joints with no number that come first: no scan shows whether they are open. */
 static void add_first_by_eye(struct lt_live *live, size_t connector)
 {
 	const struct lt_tags *tags = live->options.tags;
@@ -218,8 +174,8 @@ static void add_first_by_eye(struct lt_live *live, size_t connector)
 		lt_live_name(&text, live, after->items[i]);
 	}
 	if (text.length > 0)
-		lt_live_add(live, LT_LIVE_OTHERS, LT_LIVE_STRONG,
-			"First, by eye:", lt_text_string(&text));
+		lt_live_add(live, LT_LIVE_OTHERS, LT_LIVE_STRONG, lt_live_words.by_eye_first,
+			lt_text_string(&text));
 	lt_text_finish(&text);
 }
 
@@ -233,17 +189,29 @@ static void add_lookalikes(struct lt_live *live, size_t connector)
 			? 0
 			: lt_tag_lookalikes(live->options.tags, *lookalikes, connector, like, MOST);
 	if (count > 0) {
-		struct lt_text *text =
-			lt_live_put(live, LT_LIVE_OTHERS, LT_LIVE_STRONG, "Would also fit on");
+		struct lt_text numbers = { 0 };
 		for (size_t i = 0; i < count && i < MOST; i++)
-			lt_text_printf(text, "%s%u", i > 0 ? ", " : "", like[i]);
-		if (count > MOST)
-			lt_text_printf(text, " and %zu more", count - MOST);
-		lt_text_add(text, ": go by the number, not by the shape.");
+			lt_text_printf(&numbers, "%s%u", i > 0 ? ", " : "", like[i]);
+		lt_words_would_fit(lt_live_put(live, LT_LIVE_OTHERS, LT_LIVE_STRONG,
+					   lt_live_words.would_fit_label),
+			lt_text_string(&numbers), count > MOST ? count - MOST : 0);
+		lt_text_finish(&numbers);
 	} else if (lt_fit_unknown(live->options.tags->harness, connector)) {
-		lt_live_add(live, LT_LIVE_CAUTION, LT_LIVE_PLAIN, "",
-			"Fit unknown: it may go on other mates too. Go by the number.");
+		lt_live_add(live, LT_LIVE_CAUTION, LT_LIVE_PLAIN, "", lt_live_words.fit_unknown);
 	}
+}
+
+/* One without a sticker. */
+static void add_on_paper(struct lt_live *live, unsigned number, size_t connector)
+{
+	const enum lt_stage stage = lt_verify_plan(lt_live_machine(live))->stage;
+	const enum lt_side mate = lt_mate_side(live->options.tags, connector, stage);
+	const bool one = mate == LT_SIDE_H || stage == LT_STAGE_UNPLUG;
+	char tag[LT_TAG_SIZE], other[LT_TAG_SIZE];
+	lt_tag_write(tag, number, stage == LT_STAGE_SWAP ? LT_SIDE_X : LT_SIDE_H);
+	lt_tag_write(other, number, mate);
+	lt_words_type_tags(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_STRONG, ""), tag,
+		one ? NULL : other);
 }
 
 static void add_cautions(struct lt_live *live, size_t joint)
@@ -254,13 +222,10 @@ static void add_cautions(struct lt_live *live, size_t joint)
 	if (plan->stage == LT_STAGE_RECONNECT)
 		add_first_by_eye(live, connector);
 	if (described->has_x && plan->stage == LT_STAGE_RECONNECT)
-		lt_text_printf(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_STRONG, ""),
-			"NEW PART: it carries %uM.", described->number);
+		lt_words_new_part(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_STRONG, ""),
+			described->number);
 	if (described->paper)
-		lt_text_printf(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_STRONG, ""),
-			"No room for a sticker: find it by the checklist, then type %uH and %u%c.",
-			described->number, described->number,
-			lt_side_letter(lt_mate_side(live->options.tags, connector, plan->stage)));
+		add_on_paper(live, described->number, connector);
 	add_lookalikes(live, connector);
 }
 
@@ -286,30 +251,22 @@ static void add_next(struct lt_live *live)
 	unsigned number, station;
 	enum lt_side side;
 	if (lt_verify_pending(machine, &number, &side)) {
-		add_joint(live, "NOW", lt_verify_joint(machine, number));
+		add_joint(live, lt_live_words.now, lt_verify_joint(machine, number));
 		return;
 	}
 	if (next != LT_NONE) {
-		add_joint(live, "NEXT", next);
+		add_joint(live, lt_live_words.next, next);
 		return;
 	}
-	struct lt_text *words = lt_live_put(live, LT_LIVE_NOTHING_NEXT, LT_LIVE_STRONG, "NEXT");
+	struct lt_text *words =
+		lt_live_put(live, LT_LIVE_NOTHING_NEXT, LT_LIVE_STRONG, lt_live_words.next);
 	if (lt_verify_pending_elsewhere(machine, &number, &side, &station))
-		lt_text_printf(words,
-			"%u%c was read at another terminal, or before, and its other half was not: "
-			"scan the pair of %u.",
-			number, lt_side_letter(side), number);
+		lt_words_half_elsewhere(words, number, side);
 	else if (lt_live_stage(live) != LT_STAGE_UNPLUG)
-		lt_text_add(words,
-			"All that is left is skipped, or waits for a joint that is. Scan one when it "
-			"can be made after all, or type quit.");
-	else if (lt_verify_ok(machine))
-		lt_text_add(words,
-			"All numbered joints are apart. Type next when the module is out.");
+		lt_text_add(words, lt_live_words.only_skipped_left);
 	else
-		lt_text_add(words,
-			"What is left is skipped, so it stays plugged in. Type next when the module is "
-			"out.");
+		lt_text_add(words, lt_verify_ok(machine) ? lt_live_words.all_apart
+							 : lt_live_words.rest_stays_in);
 }
 
 static void add_gap(struct lt_live *live)
@@ -328,13 +285,13 @@ void lt_live_screen(struct lt_live *live)
 	if (live->verdict != NULL)
 		lt_live_add(live, LT_LIVE_VERDICT, lt_live_style_of(live->tone), live->tags,
 			live->verdict);
-	lt_live_said(live);
+	lt_live_add_report(live);
 	lt_live_wrong(live);
 	add_gap(live);
 	live->view.made = lt_verify_made_count(machine);
 	live->view.needed = lt_verify_needed_count(machine);
-	lt_text_printf(lt_live_put(live, LT_LIVE_PROGRESS, LT_LIVE_PLAIN, ""), "%zu of %zu",
-		live->view.made, live->view.needed);
+	lt_words_progress(lt_live_put(live, LT_LIVE_PROGRESS, LT_LIVE_PLAIN, ""), live->view.made,
+		live->view.needed);
 	add_next(live);
 	add_skipped(live);
 	add_gap(live);

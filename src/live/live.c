@@ -1,8 +1,9 @@
-/* The conversation as a whole: its steps, its questions, and what happens while one is open. */
+/* The conversation as a whole: its steps, its questions, and what others do meanwhile. */
 #include <stdlib.h>
 #include <string.h>
 
 #include "live/conversation.h"
+#include "loomtag/words.h"
 
 static void enter_over(struct lt_live *live)
 {
@@ -22,7 +23,7 @@ static const struct {
 	[LT_STEP_WORK] = { lt_live_enter_work, lt_live_take_work },
 	[LT_STEP_SEEN] = { lt_live_enter_seen, lt_live_take_seen },
 	[LT_STEP_LEAVE] = { lt_live_enter_leave, NULL },
-	[LT_STEP_MEND] = { lt_live_enter_mend, lt_live_take_mend },
+	[LT_STEP_REREAD] = { lt_live_enter_reread, lt_live_take_reread },
 	[LT_STEP_ONWARD] = { lt_live_enter_onward, lt_live_take_onward },
 	[LT_STEP_OVER] = { enter_over, NULL },
 };
@@ -30,37 +31,33 @@ static const struct {
 #define WORDS(...) ((const char *const[]){ __VA_ARGS__, NULL })
 
 static const struct {
-	const char *prompt;
+	const char *const *prompt; /* NULL: none */
 	const char *const *answers;
 	bool wakes; /* a move of the job by others ends it */
 } questions[] = {
-	[LT_LIVE_ASKS_NOTHING] = { "", (const char *const[]){ NULL }, false },
-	[LT_LIVE_ASKS_RESUME] = { "Enter goes on with it; new begins another and closes this one; quit: ",
-		WORDS("", "yes", "new", "quit"), false },
-	[LT_LIVE_ASKS_ANOTHER] = { "new begins another job of this unit, quit ends here: ",
-		WORDS("new", "quit"), false },
-	[LT_LIVE_ASKS_WHO] = { "Your name, or quit: ", WORDS("", "quit"), false },
-	[LT_LIVE_ASKS_CHANGED] = { "yes goes on by this description, again reads the file again, quit: ",
-		WORDS("yes", "again", "quit"), false },
-	[LT_LIVE_ASKS_HAZARD] = { "Type yes when this is done and proved: ", WORDS("yes", "quit"),
+	[LT_LIVE_ASKS_NOTHING] = { NULL, (const char *const[]){ NULL }, false },
+	[LT_LIVE_ASKS_RESUME] = { &lt_live_words.ask_resume, WORDS("", "yes", "new", "quit"),
 		false },
-	[LT_LIVE_ASKS_SCAN] = { "Scan, or type a word (help): ", lt_live_words, true },
-	[LT_LIVE_ASKS_TICK] = { "Type yes when it is so (quit stops): ", WORDS("yes", "quit"),
-		true },
-	[LT_LIVE_ASKS_SEEN] = { "Enter goes on there, quit ends here: ", WORDS("", "quit"), true },
-	[LT_LIVE_ASKS_ONWARD] = { "Enter goes on with it, quit ends here: ",
-		WORDS("", "stage", "quit"), true },
-	[LT_LIVE_ASKS_ONWARD_OR_BACK] = { "Enter goes on with it, back stays here, quit ends here: ",
+	[LT_LIVE_ASKS_ANOTHER] = { &lt_live_words.ask_new_job, WORDS("new", "quit"), false },
+	[LT_LIVE_ASKS_WHO] = { &lt_live_words.ask_who, WORDS("", "quit"), false },
+	[LT_LIVE_ASKS_CHANGED] = { &lt_live_words.ask_changed, WORDS("yes", "again", "quit"),
+		false },
+	[LT_LIVE_ASKS_HAZARD] = { &lt_live_words.ask_hazard, WORDS("yes", "quit"), false },
+	[LT_LIVE_ASKS_SCAN] = { &lt_live_words.ask_scan, lt_live_commands, true },
+	[LT_LIVE_ASKS_TICK] = { &lt_live_words.ask_tick, WORDS("yes", "undo", "quit"), true },
+	[LT_LIVE_ASKS_SEEN] = { &lt_live_words.ask_seen, WORDS("", "quit"), true },
+	[LT_LIVE_ASKS_ONWARD] = { &lt_live_words.ask_next_stage, WORDS("", "stage", "quit"), true },
+	[LT_LIVE_ASKS_ONWARD_OR_BACK] = { &lt_live_words.ask_next_stage_or_back,
 		WORDS("", "stage", "back", "quit"), true },
-	[LT_LIVE_ASKS_MEND] = { "Mend the file, then Enter reads it again; quit ends here: ",
-		WORDS("", "quit"), false },
+	[LT_LIVE_ASKS_REREAD] = { &lt_live_words.ask_corrected, WORDS("", "quit"), false },
 };
 
 static void go_on(struct lt_live *live)
 {
 	while (!live->entered)
 		steps[live->step].enter(live);
-	live->view.prompt = questions[live->view.asks].prompt;
+	const char *const *prompt = questions[live->view.asks].prompt;
+	live->view.prompt = prompt != NULL ? *prompt : "";
 	live->view.answers = questions[live->view.asks].answers;
 }
 
@@ -94,7 +91,7 @@ void lt_live_destroy(struct lt_live *live)
 	free(live);
 }
 
-/* What stands above the last page is gone. */
+/* Removes what is above the last page. */
 static void turn_page(struct lt_live *live)
 {
 	for (size_t i = live->view.count; i-- > 0;)
@@ -104,19 +101,16 @@ static void turn_page(struct lt_live *live)
 		}
 }
 
-/* Says what others did last, or that the scanner is gone, with the screen. */
+/* Shows what others did last, or that the scanner is disconnected, with the screen. */
 static void interrupt(struct lt_live *live, bool lost, size_t fresh)
 {
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(live->options.work, &count);
 	const struct lt_job_event *last = &events[count - 1];
-	lt_live_say(live, lost ? LT_TONE_WRONG : LT_TONE_WAIT,
-		lost ? "The scanner is gone: look at its cable. The keyboard goes on." : "");
+	lt_live_report(live, lost ? LT_TONE_WRONG : LT_TONE_WAIT,
+		lost ? lt_live_words.scanner_lost : "");
 	if (!lost)
-		lt_text_printf(&live->words, "%zu by another terminal (%s), the last: %s%s%s.",
-			fresh, last->who, last->tag != NULL ? last->tag : "",
-			last->tag != NULL ? " " : "",
-			last->verdict != NULL ? last->verdict : last->kind_name);
+		lt_words_events_elsewhere(&live->words, fresh, last);
 	lt_live_screen(live);
 }
 
@@ -139,6 +133,32 @@ static bool look_elsewhere(struct lt_live *live, bool lost)
 	return true;
 }
 
+/* A scan where something else is asked; but not the second one of a trigger that was held too long,
+ * whose first one was taken. */
+static bool is_stray_scan(const struct lt_live *live, const struct lt_live_input *input)
+{
+	struct lt_wedge_last last = live->last;
+	struct lt_scan scan;
+	const enum lt_live_asks asks = live->view.asks;
+	if (asks == LT_LIVE_ASKS_SCAN || asks == LT_LIVE_ASKS_NOTHING || input->cut)
+		return false;
+	lt_scan_read(&scan, input->bytes, input->length);
+	return scan.kind != LT_SCAN_MISREAD &&
+	       !(input->timed && lt_wedge_twice(&last, input->bytes, input->length, input->at));
+}
+
+static void take_line(struct lt_live *live, const struct lt_live_input *input)
+{
+	const bool stray = is_stray_scan(live, input);
+	live->line++;
+	steps[live->step].take(live, input);
+	go_on(live);
+	if (stray && live->view.asks != LT_LIVE_ASKS_NOTHING) {
+		lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "", lt_live_words.scan_not_counted);
+		live->view.rings = true;
+	}
+}
+
 bool lt_live_input(struct lt_live *live, const struct lt_live_input *input)
 {
 	bool fresh = true;
@@ -147,8 +167,7 @@ bool lt_live_input(struct lt_live *live, const struct lt_live_input *input)
 	turn_page(live);
 	live->view.rings = false;
 	if (input->kind == LT_LIVE_LINE) {
-		live->line++;
-		steps[live->step].take(live, input);
+		take_line(live, input);
 	} else if (input->kind == LT_LIVE_NO_MORE) {
 		steps[live->step].take(live, NULL);
 	} else {

@@ -19,33 +19,18 @@ void lt_live_scans_finish(struct lt_live_scans *scans)
 	*scans = (struct lt_live_scans){ 0 };
 }
 
-/* What the description says of seating this very joint, where it says so. */
-static void add_seating(struct lt_live *live, unsigned number)
-{
-	const struct lt_tags *tags = live->options.tags;
-	const struct lt_connector *described =
-		&tags->harness->connectors[tags->connector_of[number]];
-	if (described->orient != NULL)
-		lt_text_printf(&live->words, " Turned: %s.", described->orient);
-	if (described->seat != NULL)
-		lt_text_printf(&live->words, " Seats: %s.", described->seat);
-}
-
-/* Shows what came in where it is not even a tag, and which word was perhaps meant. */
+/* Shows what was received where it is not even a tag, and which word was perhaps meant. */
 static void add_misread(struct lt_text *out, const struct lt_live_input *line)
 {
 	enum { SHOWN = 40 };
 	struct lt_text clean = { 0 };
-	const char *nearest = lt_live_nearest_word(line);
 	lt_text_add_clean(&clean, line->bytes, line->length < SHOWN ? line->length : SHOWN);
-	lt_text_printf(out, " What came was \"%s\"%s", lt_text_string(&clean),
-		line->length > SHOWN ? " and more." : ".");
-	if (nearest != NULL)
-		lt_text_printf(out, " Did you mean the word %s?", nearest);
+	lt_words_received(out, lt_text_string(&clean), line->length > SHOWN,
+		lt_live_nearest_word(line));
 	lt_text_finish(&clean);
 }
 
-/* Says once which setting of the scanner is to be mended. */
+/* Says once which setting of the scanner is wrong. */
 static void advise(struct lt_live *live, enum lt_wedge_trouble trouble)
 {
 	const unsigned bit = 1u << trouble;
@@ -55,12 +40,12 @@ static void advise(struct lt_live *live, enum lt_wedge_trouble trouble)
 	lt_text_printf(&live->words, " %s", lt_wedge_advice(trouble));
 }
 
-static void say_answer(struct lt_live *live, const struct lt_answer *answer,
+static void report_answer(struct lt_live *live, const struct lt_answer *answer,
 	const struct lt_live_input *line, enum lt_stage stage)
 {
-	const struct lt_verdict_row *const row = lt_verdict_row(answer->verdict);
-	lt_live_say(live, row->tone, "");
-	live->verdict = stage == LT_STAGE_UNPLUG ? row->unplug_word : row->word;
+	const struct lt_tags *tags = live->options.tags;
+	lt_live_report(live, lt_verdict_row(answer->verdict)->tone, "");
+	live->verdict = lt_verdict_word(answer->verdict, stage);
 	if (answer->has_tag)
 		lt_tag_write(live->tags, answer->number, answer->side);
 	/* The two that are to be taken apart. */
@@ -70,10 +55,11 @@ static void say_answer(struct lt_live *live, const struct lt_answer *answer,
 		snprintf(live->tags, sizeof(live->tags), "%s %u%c", other, answer->number,
 			lt_side_letter(answer->side));
 	}
-	lt_answer_words(&live->words, answer, live->options.tags, stage);
+	lt_answer_words(&live->words, answer, tags, stage);
 	if (stage == LT_STAGE_RECONNECT &&
 		(answer->verdict == LT_VERDICT_MATED || answer->verdict == LT_VERDICT_DONE))
-		add_seating(live, answer->number);
+		lt_words_seating(&live->words,
+			&tags->harness->connectors[tags->connector_of[answer->number]]);
 	if (answer->verdict == LT_VERDICT_MISREAD && !answer->has_tag)
 		add_misread(&live->words, line);
 }
@@ -84,21 +70,21 @@ void lt_live_answer(struct lt_live *live, const struct lt_live_input *line)
 	const enum lt_stage stage = lt_live_stage(live);
 	struct lt_answer answer;
 	struct lt_text undone = { 0 };
-	/* What is typed by hand is not mended: a slip of a finger looks like a mix-up of keys. */
+	/* What is typed by hand is not repaired: a slip of a finger looks like a mix-up of keys. */
 	const enum lt_wedge_trouble trouble =
 		line->scanned && !line->cut
 			? lt_wedge_undo(&undone, line->bytes, line->length, options->tags)
 			: LT_WEDGE_FINE;
-	const bool mended = trouble != LT_WEDGE_FINE;
+	const bool repaired = trouble != LT_WEDGE_FINE;
 	bool taken;
 	if (lt_live_keep(live, lt_work_scan(options->work, &taken, &answer,
-				       mended ? lt_text_string(&undone) : line->bytes,
-				       mended ? undone.length : line->length, options->diags)) &&
+				       repaired ? lt_text_string(&undone) : line->bytes,
+				       repaired ? undone.length : line->length, options->diags)) &&
 		taken) {
 		live->scanned++;
 		live->idle = !answer.changed;
 		lt_live_scans_add(options->scans, options->work, live->line);
-		say_answer(live, &answer, line, stage);
+		report_answer(live, &answer, line, stage);
 		advise(live, trouble);
 	}
 	lt_text_finish(&undone);

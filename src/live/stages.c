@@ -1,44 +1,44 @@
-/* From stage to stage: the work in each, its end, and what is done elsewhere meanwhile. */
+/* From stage to stage: the work in each, its end, and what other terminals do meanwhile. */
 #include <string.h>
 
 #include "live/conversation.h"
+#include "loomtag/words.h"
 
-/* How many joints nobody noted as apart, so that nobody asks for them. */
+/* Joints that were not recorded as apart are not asked for. */
 static void warn_of_left(struct lt_live *live)
 {
 	const struct lt_verify *machine = lt_live_machine(live);
 	const size_t needed = lt_verify_needed_count(machine);
 	const size_t all = lt_verify_plan(machine)->joint_count;
-	if (needed < all)
-		lt_text_printf(&live->words,
-			" %zu of %zu joints are asked for; the others were not noted as apart.",
-			needed, all);
+	if (needed < all) {
+		lt_text_add_char(&live->words, ' ');
+		lt_words_asked_for(&live->words, needed, all);
+	}
 }
 
-/* The joints that nothing proved while all was plugged in. */
+/* The joints that were not checked while all was plugged in. */
 static void warn_of_unproven(struct lt_live *live)
 {
 	const struct lt_job_state *state = lt_work_state(live->options.work);
 	const struct lt_verify *machine = lt_live_machine(live);
 	const enum lt_stage_state tagged = lt_job_state_of_stage(state, LT_STAGE_TAG);
-	size_t unproven = 0;
+	struct lt_text unchecked = { 0 };
 	if (lt_job_state_joints(state) == 0 || lt_verify_made_count(machine) > 0)
 		return;
 	if (tagged != LT_STATE_BEGUN && tagged != LT_STATE_DONE) {
-		lt_text_add(&live->words,
-			" No pair was proven while all was plugged in: nothing shows that the stickers "
-			"were on the right halves.");
+		lt_text_printf(&live->words, " %s", lt_live_words.stickers_unchecked);
 		return;
 	}
 	for (size_t i = 0; i < lt_job_state_joints(state); i++)
 		if (lt_job_state_history(state, i).proven == LT_NONE &&
 			lt_verify_needed(machine, i))
-			lt_text_printf(&live->words, "%s%u",
-				unproven++ > 0 ? ", " : " Not proven while plugged in: ",
+			lt_text_printf(&unchecked, "%s%u", unchecked.length > 0 ? ", " : "",
 				lt_verify_plan(machine)->joints[i].number);
-	if (unproven > 0)
-		lt_text_add(&live->words,
-			". Their stickers may be on wrong halves: look at those joints.");
+	if (unchecked.length > 0) {
+		lt_text_add_char(&live->words, ' ');
+		lt_words_not_checked(&live->words, lt_text_string(&unchecked));
+	}
+	lt_text_finish(&unchecked);
 }
 
 /* At reconnect adds what is not known of the joints to what is said. */
@@ -55,9 +55,9 @@ static void begin_stage(struct lt_live *live, enum lt_stage stage, const char *w
 {
 	if (!lt_live_begin(live, stage))
 		return;
-	lt_live_say(live, LT_TONE_WAIT, words);
+	lt_live_report(live, LT_TONE_WAIT, words);
 	if (words[0] == '\0')
-		lt_text_printf(&live->words, "Stage %s.", lt_stage_name(stage));
+		lt_words_stage_starts(&live->words, stage);
 	live->onward = false;
 	warn_of_joints(live);
 	lt_live_go(live, LT_STEP_WORK);
@@ -71,11 +71,11 @@ static void end_stage(struct lt_live *live)
 		return;
 	if (no == 0) {
 		lt_live_put(live, LT_LIVE_PAGE, LT_LIVE_PLAIN, "");
-		lt_live_said(live);
+		lt_live_add_report(live);
 	} else if (live->options.attended) {
 		lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
 	}
-	lt_live_ending(live, no == 0);
+	lt_live_ending(live, no);
 	lt_live_go(live, LT_STEP_ONWARD);
 }
 
@@ -102,12 +102,18 @@ void lt_live_enter_followed(struct lt_live *live)
 		else if (live->quit)
 			lt_live_go(live, LT_STEP_ONWARD);
 		else
-			begin_stage(live, lt_live_stage(live), "Going on by the new description.");
+			begin_stage(live, lt_live_stage(live), lt_live_words.new_description);
 		break;
 	}
 }
 
 /* The work. */
+
+/* Energy is not to be restored yet. */
+static bool is_unfinished(const struct lt_job_state *state)
+{
+	return lt_job_state_joints(state) > 0 && !lt_job_state_ok(state, LT_STAGE_RECONNECT);
+}
 
 static void show_line(struct lt_live *live, size_t line)
 {
@@ -121,14 +127,13 @@ static void show_line(struct lt_live *live, size_t line)
 		lt_live_head(live);
 		lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
 	}
-	lt_live_said(live);
-	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "",
-		"Energy is restored last, with tools out, covers closed and everyone told, by those "
-		"whom local codes and your permit to work allow.");
-	if (!lt_job_state_ok(state, LT_STAGE_RECONNECT))
+	lt_live_add_report(live);
+	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "", lt_live_words.restore_last);
+	if (is_unfinished(state)) {
+		lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "", lt_live_words.energy_while_open);
 		lt_live_open(live);
-	lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, ""), "%zu of %zu ticked.",
-		ticked, lines);
+	}
+	lt_words_lines_ticked(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, ""), ticked, lines);
 	lt_live_add(live, LT_LIVE_BOX, LT_LIVE_STRONG, "[ ]", lt_job_state_line(state, line)->text);
 	if (live->options.attended)
 		lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
@@ -177,11 +182,20 @@ void lt_live_enter_work(struct lt_live *live)
 static void tick(struct lt_live *live)
 {
 	struct lt_work *work = live->options.work;
+	const struct lt_job_state *state = lt_work_state(work);
+	const size_t line = next_line(state);
+	const bool too_early =
+		is_unfinished(state) && lt_job_state_line(state, line)->kind == LT_JOB_LINE_HAZARD;
 	bool done;
-	if (lt_live_keep(live,
-		    lt_work_tick(work, &done, next_line(lt_work_state(work)), live->options.diags)))
-		lt_live_say(live, done ? LT_TONE_GOOD : LT_TONE_WAIT,
-			done ? "Ticked." : "It was ticked already, or the job was moved.");
+	if (!lt_live_keep(live, lt_work_tick(work, &done, line, live->options.diags)))
+		return;
+	if (!done)
+		lt_live_report(live, LT_TONE_WAIT, lt_live_words.not_ticked);
+	else if (too_early)
+		lt_live_report(live, LT_TONE_WRONG, lt_live_words.ticked_while_open);
+	else
+		lt_live_report(live, LT_TONE_GOOD, lt_live_words.ticked);
+	live->view.rings = done && too_early;
 }
 
 /* A trigger held too long gives a scan twice. Not so on a pipe, where lines have no time. */
@@ -205,7 +219,7 @@ void lt_live_take_work(struct lt_live *live, const struct lt_live_input *line)
 	const bool ticks = live->view.asks == LT_LIVE_ASKS_TICK;
 	lt_live_go(live, LT_STEP_WORK);
 	if (ticks)
-		lt_live_say(live, LT_TONE_WAIT, "Only yes ticks a line; quit stops here.");
+		lt_live_report(live, LT_TONE_WAIT, lt_live_words.only_yes_ticks);
 	if (line == NULL)
 		live->quit = true;
 	else if (ticks && lt_live_is_word(line, "yes"))
@@ -218,7 +232,7 @@ void lt_live_take_work(struct lt_live *live, const struct lt_live_input *line)
 		lt_live_go(live, LT_STEP_LEAVE);
 }
 
-/* What is done elsewhere. */
+/* What other terminals do. */
 
 /* The person who did something of this kind last; "?" where nobody did. */
 static const char *who_did(const struct lt_live *live, enum lt_job_event_kind kind)
@@ -235,24 +249,21 @@ static void show_closed(struct lt_live *live)
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(live->options.work, &count);
 	const char *reason = count > 0 ? events[count - 1].text : NULL;
-	lt_text_printf(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""),
-		"JOB CLOSED at another terminal by %s: %s. Nothing more is scanned for it.",
-		who_did(live, LT_JOB_CLOSED), reason != NULL ? reason : "all was done");
+	lt_words_closed_elsewhere(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""),
+		who_did(live, LT_JOB_CLOSED), reason);
 }
 
 /* What another terminal's description changed. */
 static void show_new_plans(struct lt_live *live, size_t first, size_t count)
 {
 	const struct lt_job_state *state = lt_work_state(live->options.work);
-	lt_text_printf(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""),
-		"THE DESCRIPTION HAS CHANGED at another terminal, by %s:",
+	lt_words_plan_elsewhere(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""),
 		who_did(live, LT_JOB_PLAN));
 	for (size_t i = 0; i < count; i++) {
 		const struct lt_job_replan *replan = lt_job_state_replan(state, first + i);
 		lt_live_changes(live, replan->changes, replan->change_count);
 	}
-	lt_live_add(live, LT_LIVE_CAUTION, LT_LIVE_WRONG, "",
-		"Nothing is taken before you press Enter here.");
+	lt_live_add(live, LT_LIVE_CAUTION, LT_LIVE_WRONG, "", lt_live_words.enter_before_scans);
 }
 
 /* Says what others did to the job, and asks to look up; one more move is seen in its turn. */
@@ -274,10 +285,8 @@ void lt_live_enter_seen(struct lt_live *live)
 	if (plans > 0)
 		show_new_plans(live, first, plans);
 	else
-		lt_text_printf(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""),
-			"STAGE CHANGED to %s at another terminal by %s. What is scanned means "
-			"something else there, and nothing is taken before you press Enter here.",
-			lt_stage_name(live->going), who_did(live, LT_JOB_STAGE));
+		lt_words_stage_elsewhere(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""),
+			live->going, who_did(live, LT_JOB_STAGE));
 	lt_work_see(work);
 	lt_live_ask(live, LT_LIVE_ASKS_SEEN);
 }
@@ -304,7 +313,7 @@ void lt_live_enter_leave(struct lt_live *live)
 	const struct lt_work *work = live->options.work;
 	lt_live_go(live, lt_work_differs(work) || lt_job_state_closed(lt_work_state(work))
 				 ? LT_STEP_ONWARD
-				 : LT_STEP_MEND);
+				 : LT_STEP_REREAD);
 }
 
 static void conclude(struct lt_live *live)
@@ -312,8 +321,7 @@ static void conclude(struct lt_live *live)
 	const bool idle = live->scanned == 0 && lt_work_resumed(live->options.work) > 0 &&
 			  lt_live_stage(live) != LT_STAGE_FINISH;
 	if (idle)
-		lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "",
-			"Nothing was scanned now: what is made was made before.");
+		lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "", lt_result_words.no_scan);
 	lt_live_finish(live, !idle && lt_live_stage_ok(live) ? LT_LIVE_MADE : LT_LIVE_LEFT);
 }
 
@@ -327,8 +335,7 @@ static void close_job(struct lt_live *live)
 	if (!lt_job_state_closed(lt_work_state(work)))
 		lt_live_why_open(live);
 	else if (lt_work_job(work) != 0)
-		lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, ""),
-			"Job %llu is closed: loomtag record FILE -o record.pdf writes its record.",
+		lt_words_job_done(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_STRONG, ""),
 			lt_work_job(work));
 	conclude(live);
 }
@@ -345,8 +352,8 @@ void lt_live_enter_onward(struct lt_live *live)
 		close_job(live);
 	} else if (live->options.attended && (!live->onward || !lt_live_stage_ok(live))) {
 		lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
-		lt_text_printf(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, ""),
-			"Next is stage %s.", lt_stage_name(live->going));
+		lt_words_next_stage(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, ""),
+			live->going);
 		lt_live_ask(live, live->onward ? LT_LIVE_ASKS_ONWARD_OR_BACK : LT_LIVE_ASKS_ONWARD);
 	} else {
 		begin_stage(live, live->going, "");
@@ -360,7 +367,8 @@ void lt_live_take_onward(struct lt_live *live, const struct lt_live_input *line)
 	} else if (live->view.asks == LT_LIVE_ASKS_ONWARD_OR_BACK &&
 		   lt_live_is_word(line, "back")) {
 		live->onward = false;
-		lt_live_say(live, LT_TONE_WAIT, "Back.");
+		lt_live_report(live, LT_TONE_WAIT, "");
+		lt_words_back_at_stage(&live->words, lt_live_stage(live));
 		lt_live_go(live, LT_STEP_WORK);
 	} else if (lt_live_take_stage(live, line) || lt_live_is_empty(line) ||
 		   lt_live_is_word(line, "next") || lt_live_is_word(line, "yes")) {

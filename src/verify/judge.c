@@ -1,30 +1,21 @@
-/* Verdicts: what there is to say of each, which sticker counts at which stage, what a scan is
- * answered, and what the answer does. */
+/* Verdicts: which sticker counts at which stage, which verdict a scan gets, and what the verdict
+ * does. */
 #include <string.h>
 
 #include "verify/machine.h"
 
 static const struct lt_verdict_row rows[LT_VERDICT_COUNT] = {
-	[LT_VERDICT_HALF] = { "half", "HALF", "HALF", LT_EFFECT_WAIT, LT_TONE_WAIT, true, NULL },
-	[LT_VERDICT_MATED] = { "mated", "RIGHT PAIR", "RIGHT PAIR", LT_EFFECT_MAKE, LT_TONE_GOOD,
-		true, NULL },
-	[LT_VERDICT_DONE] = { "done", "DONE", "APART", LT_EFFECT_MAKE, LT_TONE_GOOD, true, NULL },
-	[LT_VERDICT_REPEAT] = { "repeat", "AGAIN", "AGAIN", LT_EFFECT_KEEP, LT_TONE_GOOD, true,
-		"made before" },
-	[LT_VERDICT_SAME_SIDE] = { "same-side", "SAME SIDE", "SAME SIDE", LT_EFFECT_WAIT,
-		LT_TONE_WRONG, true, "two stickers of one side" },
-	[LT_VERDICT_WRONG_MATE] = { "wrong-mate", "WRONG MATE", "WRONG MATE", LT_EFFECT_OPEN,
-		LT_TONE_WRONG, true, NULL },
-	[LT_VERDICT_OUT_OF_ORDER] = { "out-of-order", "NOT YET", "TOO EARLY", LT_EFFECT_EARLY,
-		LT_TONE_WRONG, true, "joint before its turn" },
-	[LT_VERDICT_OLD_PART] = { "old-part", "OLD PART", "OLD PART", LT_EFFECT_DROP, LT_TONE_WRONG,
-		false, "sticker of an outgoing part" },
-	[LT_VERDICT_FOREIGN] = { "foreign", "NOT OF THIS HARNESS", "NOT OF THIS HARNESS",
-		LT_EFFECT_DROP, LT_TONE_WRONG, false, "sticker of another harness or unit" },
-	[LT_VERDICT_UNKNOWN] = { "unknown", "UNKNOWN", "UNKNOWN", LT_EFFECT_DROP, LT_TONE_WRONG,
-		false, "no such number or side" },
-	[LT_VERDICT_MISREAD] = { "misread", "MISREAD", "MISREAD", LT_EFFECT_NOTHING, LT_TONE_WRONG,
-		false, "misread" },
+	[LT_VERDICT_HALF] = { "half", LT_EFFECT_WAIT, LT_TONE_WAIT, true },
+	[LT_VERDICT_MATED] = { "mated", LT_EFFECT_MAKE, LT_TONE_GOOD, true },
+	[LT_VERDICT_DONE] = { "done", LT_EFFECT_MAKE, LT_TONE_GOOD, true },
+	[LT_VERDICT_REPEAT] = { "repeat", LT_EFFECT_KEEP, LT_TONE_GOOD, true },
+	[LT_VERDICT_SAME_SIDE] = { "same-side", LT_EFFECT_WAIT, LT_TONE_WRONG, true },
+	[LT_VERDICT_WRONG_MATE] = { "wrong-mate", LT_EFFECT_OPEN, LT_TONE_WRONG, true },
+	[LT_VERDICT_OUT_OF_ORDER] = { "out-of-order", LT_EFFECT_EARLY, LT_TONE_WRONG, true },
+	[LT_VERDICT_OLD_PART] = { "old-part", LT_EFFECT_DROP, LT_TONE_WRONG, false },
+	[LT_VERDICT_FOREIGN] = { "foreign", LT_EFFECT_DROP, LT_TONE_WRONG, false },
+	[LT_VERDICT_UNKNOWN] = { "unknown", LT_EFFECT_DROP, LT_TONE_WRONG, false },
+	[LT_VERDICT_MISREAD] = { "misread", LT_EFFECT_NOTHING, LT_TONE_WRONG, false },
 };
 
 const struct lt_verdict_row *lt_verdict_row(enum lt_verdict verdict)

@@ -41,7 +41,7 @@ struct lt_wrong {
 	bool resolved;
 };
 
-/* How a joint stands; newest[0] is the last wrong mate that it was the H joint of, newest[1] the
+/* The state of a joint; newest[0] is the last wrong mate that it was the H joint of, newest[1] the
  * last that it was the mate of, LT_NONE: none. */
 struct lt_standing {
 	bool made, typed, skipped, needed;

@@ -10,7 +10,7 @@ bool lt_stage_ordered(enum lt_stage stage)
 	return stage == LT_STAGE_RECONNECT || stage == LT_STAGE_UNPLUG;
 }
 
-/* What stands in `after`, and the same turned round; where a machine is unplugged, what comes after
+/* What stands in `after`, and the same reversed; where a machine is unplugged, what comes after
  * a joint is before it. */
 static void find_neighbours(struct lt_waits *out, const struct lt_plan *plan, bool unplugging,
 	struct lt_arena *arena)

@@ -116,20 +116,19 @@ const char *lt_wedge_advice(enum lt_wedge_trouble trouble)
 	static const char *const advice[] = {
 		[LT_WEDGE_FINE] = NULL,
 		[LT_WEDGE_PREFIX] =
-			"The scanner puts characters in front of each code: turn off its "
+			"The scanner sends extra characters before each code. Switch off its "
 			"prefix and its symbology identifier.",
 		[LT_WEDGE_FRENCH] =
-			"The scanner types for another keyboard, and this computer reads it "
-			"as a French one: set the scanner's keyboard country to that of "
+			"This computer has a French keyboard, and the scanner is set to "
+			"another one. Set the keyboard country of the scanner to that of "
 			"this computer.",
 		[LT_WEDGE_TO_FRENCH] =
-			"The scanner types for a French keyboard, and this computer has "
-			"another one: set the scanner's keyboard country to that of "
-			"this computer.",
+			"The scanner is set to a French keyboard, and this computer has another one. Set "
+			"the keyboard country of the scanner to that of this computer.",
 		[LT_WEDGE_GERMAN] =
-			"The scanner and this computer disagree whether the keyboard is "
-			"German (Y and Z change places): set the scanner's keyboard "
-			"country to that of this computer.",
+			"Only one of scanner and computer is set to a German keyboard (Y and "
+			"Z change places). Set the keyboard country of the scanner to that "
+			"of this computer.",
 	};
 	return advice[trouble];
 }

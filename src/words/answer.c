@@ -1,7 +1,43 @@
-/* The answers to scans in plain words. */
+/* The answers to scans in words: each verdict, and what to do next. */
 #include <stdio.h>
 
 #include "loomtag/words.h"
+
+const struct lt_verdict_words lt_verdict_words = {
+	.shown = {
+		[LT_VERDICT_HALF] = "HALF",
+		[LT_VERDICT_MATED] = "RIGHT PAIR",
+		[LT_VERDICT_DONE] = "RIGHT STICKER",
+		[LT_VERDICT_REPEAT] = "SCANNED BEFORE",
+		[LT_VERDICT_SAME_SIDE] = "SAME SIDE",
+		[LT_VERDICT_WRONG_MATE] = "WRONG MATE",
+		[LT_VERDICT_OUT_OF_ORDER] = "NOT MADE",
+		[LT_VERDICT_OLD_PART] = "OLD PART",
+		[LT_VERDICT_FOREIGN] = "OTHER HARNESS OR UNIT",
+		[LT_VERDICT_UNKNOWN] = "UNKNOWN",
+		[LT_VERDICT_MISREAD] = "MISREAD",
+	},
+	.shown_at_unplug = {
+		[LT_VERDICT_DONE] = "APART",
+		[LT_VERDICT_OUT_OF_ORDER] = "TOO EARLY",
+	},
+	.out_of_place = {
+		[LT_VERDICT_REPEAT] = "made before",
+		[LT_VERDICT_SAME_SIDE] = "two stickers of one side",
+		[LT_VERDICT_OUT_OF_ORDER] = "joint before its turn",
+		[LT_VERDICT_OLD_PART] = "sticker of an old part",
+		[LT_VERDICT_FOREIGN] = "sticker of another harness or unit",
+		[LT_VERDICT_UNKNOWN] = "no such number or side",
+		[LT_VERDICT_MISREAD] = "misread",
+	},
+};
+
+const char *lt_verdict_word(enum lt_verdict verdict, enum lt_stage stage)
+{
+	const char *at_unplug = lt_verdict_words.shown_at_unplug[verdict];
+	return stage == LT_STAGE_UNPLUG && at_unplug != NULL ? at_unplug
+							     : lt_verdict_words.shown[verdict];
+}
 
 /* The connector with a number, or LT_NONE. */
 static size_t connector_of(const struct lt_tags *tags, unsigned number)
@@ -31,111 +67,119 @@ static enum lt_side other_half(const struct lt_answer *answer, const struct lt_t
 	return LT_SIDE_H;
 }
 
-/* What is said beside what each verdict says as a rule. */
+/* The cases in which a verdict has other sentences than it has as a rule. */
 enum {
-	SAYS_AGAIN = LT_VERDICT_COUNT, /* the same sticker twice */
-	SAYS_LEFT,                     /* right pair, that was not noted as apart */
-	SAYS_OLD_M,                    /* an M that is on the outgoing part */
+	SAYS_OLD_NEXT = LT_VERDICT_COUNT, /* half, and the other half is on the old part */
+	SAYS_NEW_NEXT,                    /* or on the new one */
+	SAYS_AGAIN,                       /* the same sticker twice */
+	SAYS_TWO_MACHINE_HALVES,
+	SAYS_TWO_OLD_PARTS,
+	SAYS_TWO_NEW_PARTS,
+	SAYS_LEFT,  /* right pair, that was not recorded as apart */
+	SAYS_OLD_M, /* an M that is on the old part */
 	SAYS_TYPED,
 	SAYS_RETIRED,
 	SAYS_ON_HARNESS, /* H, where parts are swapped */
 	SAYS_NOT_REPLACED,
-	SAYS_NOT_YET, /* M, while the outgoing part is in */
+	SAYS_NOT_YET, /* M, while the old part is in */
 	SAYS_ONE_STICKER,
 	SAYS_NO_OLD_PART,
 	SAYINGS
 };
 
-/* Marks in them stand for what they name:
+/* Marks in them stand for the values:
  *     %t the tag that was read      %n its number         %c the code that was read
  *     %m the tag that belongs to it %H %M %X its sides    %h the code of the harness
- *     %o the tag that waited        %b the number that comes first
- *     %p whether the tag is on the "old" or the "new" part   %q the same of its mate
- *     %s whether it is on the "harness" or the "machine" half */
+ *     %o the tag that waited        %b the number that comes first */
 static const struct {
 	const char *usual, *at[LT_STAGE_COUNT]; /* at some stages it is something else */
 } sayings[SAYINGS] = {
-	[LT_VERDICT_HALF] = { .usual = "%t read. Now scan %m.",
-		.at = { [LT_STAGE_SWAP] = "%t read. Now scan %m, on the %q part." } },
+	[LT_VERDICT_HALF] = { .usual = "%t read. Now scan %m." },
 	[LT_VERDICT_MATED] = { .usual = "%n: right pair. Seat it, pull gently, tick.",
-		.at = { [LT_STAGE_TAG] =
-				"%n: right pair. Look that both stickers sit on the two halves of "
-				"this one joint.",
-			[LT_STAGE_SWAP] =
-				"%n: the new part carries the number of the old one. Look "
-				"that %M sits where %X sits on the old part." } },
+		.at = { [LT_STAGE_TAG] = "%n: right pair. Check that both stickers are on the two "
+					 "halves of this joint.",
+			[LT_STAGE_SWAP] = "%n: the number is moved to the new part. Check that %M "
+					  "is where %X is on the old part." } },
 	[LT_VERDICT_DONE] = { .usual =
-				      "%n: read; it has one sticker only. Seat it, pull gently, tick.",
+				      "%n: right sticker. It has no other half. Seat the joint, pull "
+				      "gently, tick.",
 		.at = { [LT_STAGE_TAG] =
-				"%n: read; it has one sticker only. Look that the sticker sits on "
-				"this joint and on no other.",
-			[LT_STAGE_UNPLUG] = "%n: noted as apart. Leave its stickers on." } },
-	[LT_VERDICT_REPEAT] = { .usual =
-					"%n: read before, and nothing has changed. Go on with the next "
-					"joint.",
+				"%n: right sticker. It has no other half. Check that it is "
+				"on this joint and no other.",
+			[LT_STAGE_UNPLUG] = "%n: recorded as apart. Leave its stickers on." } },
+	[LT_VERDICT_REPEAT] = { .usual = "%n: scanned before. Nothing has changed. Scan the next "
+					 "joint.",
 		.at = { [LT_STAGE_UNPLUG] =
-				"%n: noted as apart before, and nothing has changed. Go on "
-				"with the next joint.",
+				"%n: recorded as apart before. Nothing has changed. Scan "
+				"the next joint.",
 			[LT_STAGE_SWAP] =
-				"%n: read before, and nothing has changed. Go on with the "
-				"next part.",
-			[LT_STAGE_RECONNECT] = "%n: read before, and nothing has changed. If you "
-					       "took it apart: seat it, pull gently." } },
-	[LT_VERDICT_SAME_SIDE] = { .usual = "%o and %t are both %s halves. %t counts now: scan %m.",
-		.at = { [LT_STAGE_SWAP] =
-				"%o and %t are both on %p parts. %t counts now: scan %m." } },
+				"%n: scanned before. Nothing has changed. Scan the next part.",
+			[LT_STAGE_RECONNECT] =
+				"%n: scanned before. Nothing has changed. If you took "
+				"it apart, seat it and pull gently." } },
+	[LT_VERDICT_SAME_SIDE] = { .usual = "%o and %t are both on harness halves. %t counts now. "
+					    "Scan %m." },
 	[LT_VERDICT_WRONG_MATE] = { .usual =
-					    "WRONG MATE: %t is not the other half of %o. Take them apart; "
-					    "both are open again",
+					    "WRONG MATE: %t is not the other half of %o. A wrong "
+					    "mate can burn a board or hurt someone. Take them apart. "
+					    "Both joints are open again.",
 		.at = { [LT_STAGE_TAG] =
-				"WRONG MATE: %t is not the other half of %o. Leave everything "
-				"plugged in; put the stickers right, then scan both joints "
+				"WRONG MATE: %t is not the other half of %o. A sticker on the "
+				"wrong half leads to a wrong mate later. Leave everything plugged "
+				"in. Put the stickers on the right halves. Then scan both joints "
 				"again.",
-			[LT_STAGE_SWAP] = "WRONG MATE: %o and %t are of two different parts, and "
-					  "both are open again. Put the stickers of the new parts "
-					  "right, then scan both parts again." } },
+			[LT_STAGE_SWAP] =
+				"WRONG MATE: %o and %t carry different numbers. A wrong sticker on "
+				"a new part leads to a wrong mate later. Put the stickers on the "
+				"right parts. Both joints are open again: scan them." } },
 	[LT_VERDICT_OUT_OF_ORDER] = { .usual =
-					      "Not yet: %b must be made before %n. Make %b, then scan %n "
-					      "again.",
+					      "NOT MADE: %n comes after %b. Make %b first. Then scan "
+					      "%n again.",
 		.at = { [LT_STAGE_UNPLUG] =
-				"%n: noted as apart, but %b should have come apart first. Look "
-				"that nothing was forced, then take %b apart and scan it, or "
-				"skip it if it stays plugged in." } },
-	[LT_VERDICT_OLD_PART] = { .usual = "%t is the outgoing part. The new part carries %M." },
+				"%n: recorded as apart, but %b comes apart first. Check that "
+				"nothing was forced. Then take %b apart and scan it. If %b stays "
+				"plugged in, skip it." } },
+	[LT_VERDICT_OLD_PART] = { .usual = "%t is on the old part. Scan %M on the new part." },
 	[LT_VERDICT_FOREIGN] = { .usual =
-					 "This sticker belongs to another harness or unit: %c, not %h." },
-	[LT_VERDICT_UNKNOWN] = { .usual =
-					 "%t: this harness has no number %n. Look for a stray sticker." },
-	[LT_VERDICT_MISREAD] = { .usual = "Misread: scan again." },
-	[SAYS_AGAIN] = { .usual = "%t again. %t counts now: scan %m." },
+					 "This sticker belongs to another harness or unit: %c, not "
+					 "%h." },
+	[LT_VERDICT_UNKNOWN] = { .usual = "%t: this harness has no number %n. Find out where this "
+					  "sticker belongs." },
+	[LT_VERDICT_MISREAD] = { .usual = "Misread. Scan again." },
+	[SAYS_OLD_NEXT] = { .usual = "%t read. Now scan %m on the old part." },
+	[SAYS_NEW_NEXT] = { .usual = "%t read. Now scan %m on the new part." },
+	[SAYS_AGAIN] = { .usual = "%t again. Scan its other half, %m." },
+	[SAYS_TWO_MACHINE_HALVES] = { .usual =
+					      "%o and %t are both on machine halves. %t counts now. "
+					      "Scan %m." },
+	[SAYS_TWO_OLD_PARTS] = { .usual =
+					 "%o and %t are both on old parts. %t counts now. Scan %m." },
+	[SAYS_TWO_NEW_PARTS] = { .usual =
+					 "%o and %t are both on new parts. %t counts now. Scan %m." },
 	[SAYS_LEFT] = { .usual =
-				"%n: right pair, and not noted as apart in this job. If you took it apart: "
-				"seat it, pull gently." },
-	[SAYS_OLD_M] = { .usual =
-				 "%t went out before the part was to be replaced, so it is on the outgoing "
-				 "part. Print %X to stick over it, and %t for the new part." },
-	[SAYS_TYPED] = { .usual =
-				 "Misread: %t was typed, and a typed tag proves nothing here. Scan the "
-				 "sticker." },
-	[SAYS_RETIRED] = { .usual =
-				   "%t is an old sticker: number %n is no longer in use. Take it off." },
+				"%n: right pair, not recorded as apart in this job. If you took it "
+				"apart, seat it and pull gently." },
+	[SAYS_OLD_M] = { .usual = "%t is on the old part: it was printed before the part was to be "
+				  "replaced. Print %X to stick over it, and %t for the new part." },
+	[SAYS_TYPED] = { .usual = "Misread: %t was typed by hand and does not count. Scan the "
+				  "sticker." },
+	[SAYS_RETIRED] = { .usual = "%t is an old sticker: number %n is no longer used. Remove the "
+				    "sticker." },
 	[SAYS_ON_HARNESS] = { .usual =
-				      "%t is on the harness. Scan the part's sticker: %X on the old part or "
-				      "%M on the new one." },
-	[SAYS_NOT_REPLACED] = { .usual =
-					"%t: the part of number %n is not replaced. Scan the stickers of "
-					"replaced parts only." },
+				      "%t is on the harness. Scan the sticker of the part: %X on the "
+				      "old part or %M on the new part." },
+	[SAYS_NOT_REPLACED] = { .usual = "%t: the part of number %n is not replaced. Scan only the "
+					 "stickers of replaced parts." },
 	[SAYS_NOT_YET] = { .usual =
-				   "%t is for the new part, which is not in the machine yet. Now scan %X, on "
-				   "the outgoing part." },
-	[SAYS_ONE_STICKER] = { .usual = "%t: number %n has one sticker only, %H." },
-	[SAYS_NO_OLD_PART] = { .usual =
-				       "%t: number %n has no outgoing part that is described. Look whether "
-				       "its part is to be replaced." },
+				   "%t is for the new part, which is not in the machine yet. Scan %X "
+				   "on the old part." },
+	[SAYS_ONE_STICKER] = { .usual = "%t: number %n has only one sticker, %H." },
+	[SAYS_NO_OLD_PART] = { .usual = "%t: no old part is described for number %n. Check whether "
+					"its part is replaced." },
 };
 
 /* Of a sticker that this harness has or may have had, but that has no place at this stage. */
-static unsigned say_of_unknown(const struct lt_answer *answer, const struct lt_tags *tags,
+static unsigned saying_of_unknown(const struct lt_answer *answer, const struct lt_tags *tags,
 	enum lt_stage stage)
 {
 	const size_t connector = connector_of(tags, answer->number);
@@ -151,23 +195,34 @@ static unsigned say_of_unknown(const struct lt_answer *answer, const struct lt_t
 	return lt_mate_side(tags, connector, stage) == LT_SIDE_X ? SAYS_NOT_YET : SAYS_ONE_STICKER;
 }
 
-static unsigned say_of(const struct lt_answer *answer, const struct lt_tags *tags,
+static unsigned saying_of_same_side(const struct lt_answer *answer, enum lt_stage stage)
+{
+	if (answer->number == answer->other && answer->side == answer->other_side)
+		return SAYS_AGAIN;
+	if (stage == LT_STAGE_SWAP)
+		return answer->side == LT_SIDE_X ? SAYS_TWO_OLD_PARTS : SAYS_TWO_NEW_PARTS;
+	return answer->side == LT_SIDE_H ? LT_VERDICT_SAME_SIDE : SAYS_TWO_MACHINE_HALVES;
+}
+
+static unsigned saying_of(const struct lt_answer *answer, const struct lt_tags *tags,
 	enum lt_stage stage)
 {
-	const bool again = answer->number == answer->other && answer->side == answer->other_side;
 	switch (answer->verdict) {
+	case LT_VERDICT_HALF:
+		if (stage == LT_STAGE_SWAP)
+			return answer->side == LT_SIDE_X ? SAYS_NEW_NEXT : SAYS_OLD_NEXT;
+		return LT_VERDICT_HALF;
 	case LT_VERDICT_REPEAT:
 		return answer->left ? SAYS_LEFT : LT_VERDICT_REPEAT;
 	case LT_VERDICT_SAME_SIDE:
-		return again ? SAYS_AGAIN : LT_VERDICT_SAME_SIDE;
+		return saying_of_same_side(answer, stage);
 	case LT_VERDICT_OLD_PART:
 		return answer->side == LT_SIDE_M ? SAYS_OLD_M : LT_VERDICT_OLD_PART;
 	case LT_VERDICT_UNKNOWN:
-		return say_of_unknown(answer, tags, stage);
+		return saying_of_unknown(answer, tags, stage);
 	case LT_VERDICT_MISREAD:
 	case LT_VERDICT_COUNT:
 		return answer->typed ? SAYS_TYPED : LT_VERDICT_MISREAD;
-	case LT_VERDICT_HALF:
 	case LT_VERDICT_MATED:
 	case LT_VERDICT_DONE:
 	case LT_VERDICT_WRONG_MATE:
@@ -196,7 +251,6 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 {
 	enum { MARKS = 128 };
 	char room[6][LT_TAG_SIZE], numbers[2][DECIMAL_SIZE];
-	const bool old = answer->side == LT_SIDE_X;
 	const char *const names[MARKS] = {
 		['t'] = tag(room[0], answer->number, answer->side),
 		['m'] = tag(room[1], answer->number, other_half(answer, tags, stage)),
@@ -208,11 +262,8 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 		['b'] = decimal(numbers[1], answer->blocked_by),
 		['c'] = answer->code,
 		['h'] = tags->harness->code,
-		['p'] = old ? "old" : "new",
-		['q'] = old ? "new" : "old",
-		['s'] = answer->side == LT_SIDE_H ? "harness" : "machine",
 	};
-	const unsigned saying = say_of(answer, tags, stage);
+	const unsigned saying = saying_of(answer, tags, stage);
 	const char *words = sayings[saying].at[stage];
 	for (words = words != NULL ? words : sayings[saying].usual; *words != '\0'; words++) {
 		if (*words == '%')
@@ -220,13 +271,13 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 		else
 			lt_text_add_char(out, *words);
 	}
-	if (saying == LT_VERDICT_WRONG_MATE && sayings[saying].at[stage] == NULL) {
-		if (answer->reopened > 0)
-			lt_text_printf(out, ", and %zu made %s to be made and scanned again",
-				answer->reopened,
-				answer->reopened == 1 ? "joint has" : "joints have");
-		lt_text_add_char(out, '.');
-	}
+	/* At the other stages the sentence says what is open again. */
+	if (saying == LT_VERDICT_WRONG_MATE && stage == LT_STAGE_RECONNECT && answer->reopened > 0)
+		lt_text_printf(out,
+			lt_plural(answer->reopened,
+				" %zu joint was made before. Make it and scan it again.",
+				" %zu joints were made before. Make them and scan them again."),
+			answer->reopened);
 	if ((saying == LT_VERDICT_MISREAD || saying == SAYS_TYPED) && answer->other != 0)
 		lt_text_printf(out, " %s still waits for its other half.", names['o']);
 }

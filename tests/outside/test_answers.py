@@ -14,23 +14,23 @@ import unittest
 
 import common
 import promise
+import texts
 
-# The last line that is said, by stage: the one place to change when it is worded anew.
-YES = {
-    "tag": "yes: every pair belongs together. That each is on its own joint is for you to see.",
-    "unplug": "yes: everything is apart.",
-    "swap": "yes: every new part carries the number of the old one. That it sits alike is for you to see.",
-    "reconnect": "yes: every pair belongs together. Seated, the right way round: that is for you to see."}
-NO = {"tag": "NO: not everything is checked.", "unplug": "NO: not everything is apart.",
-      "swap": "NO: not every new part is proven.", "reconnect": "NO: not everything is made."}
-NO_ALL_MADE = "NO: something above is not put right."
-NO_NUMBER = "NO: no joint has a number, so no scan could prove anything."
-# On a pipe there is a conversation; what is said at its end of a yes, and of a no.
-LIVE_YES = {"tag": "gave a right pair. Unplug in the order", "unplug": "noted as apart.",
-            "swap": "Every new part carries the number of the old one.",
-            "reconnect": "gave a right pair. A scan does not show"}
-LIVE_NO = {"tag": "NOT ALL CHECKED: ", "unplug": "Not scanned, so taken for still plugged in: ",
-           "swap": "NOT ALL PROVEN: ", "reconnect": "NOT ALL MADE: "}
+
+def by_stage(field):
+    """A text of the result, by the name of the stage."""
+    return {stage: texts.said("lt_result_words", field, "LT_STAGE_" + stage.upper())
+            for stage in ("tag", "unplug", "swap", "reconnect")}
+
+
+# The last line that is said, by stage; at the end of a conversation it is said too.
+YES, NO = by_stage("yes"), by_stage("no")
+NO_ALL_MADE = texts.said("lt_result_words", "no_unresolved")
+NO_NUMBER = texts.said("lt_result_words", "no_number")
+# On a pipe there is a conversation; what is said at its end of a yes, and of a no. At stage unplug it
+# is no fault that a joint stays plugged in.
+LIVE_YES = {**YES, "unplug": "joints apart."}
+LIVE_NO = {**NO, "unplug": "NOT SCANNED, so recorded as still plugged in: "}
 
 
 def last_words(model):

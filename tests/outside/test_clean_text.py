@@ -9,6 +9,7 @@ import unittest
 
 import common
 import test_job
+import texts
 
 # By the Unicode Standard: control codes but the line feed, what turns the direction of a line,
 # separators, the byte order mark.
@@ -109,12 +110,12 @@ class CleanText(unittest.TestCase):
         path = common.sample(self.folder, "mast-head")
         common.run("tags", path)
         screen = test_job.Terminal("verify", path, "--no-job", "--who", f"a{OVERRIDE}b")
-        screen.read_until("Type yes when")
+        screen.read_until(texts.said("lt_live_words", "ask_hazard"))
         screen.type("yes")
-        screen.read_until("Scan, or type a word (help):")
+        screen.read_until(texts.said("lt_live_words", "ask_scan"))
         os.write(screen.fd, f"x{OVERRIDE}y\u009b31m\u200f\r".encode())
-        screen.read_until("What came was")
-        screen.read_until("Scan, or type a word (help):")
+        screen.read_until("Received: ")
+        screen.read_until(texts.said("lt_live_words", "ask_scan"))
         self.assertIn(f"x{SHOWN}y{SHOWN}31m", screen.seen)
         self.assertIsNone(re.search("[\u0080-\u009f\u200f\u202e]", screen.seen))
         screen.type("quit")

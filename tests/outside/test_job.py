@@ -13,6 +13,7 @@ import time
 import unittest
 
 import common
+import texts
 
 
 def scans(name, kind):
@@ -142,7 +143,7 @@ class Job(unittest.TestCase):
             out.write(text.replace("motor}", "motor, fate: replace}"))
         done = common.run("verify", path, "-", "--json", stdin=pair, expect=1)
         self.assertEqual(json.loads(done.stdout)["events"][1]["verdict"], "old-part")
-        self.assertIn("outgoing part", done.stderr)
+        self.assertRegex(done.stderr, r"warning: .*\b1M\b")
         common.run("stickers", path, "-o", os.path.join(self.folder, "two.pdf"))
         common.run("verify", path, "-", stdin=pair)
         # Kept again, and replaced once more: the M that is about is on the part that leaves now.
@@ -404,7 +405,7 @@ class Job(unittest.TestCase):
         # All but the tags typed by hand, which name no unit.
         self.assertEqual({event["verdict"] for event in result["events"]
                           if len(event["scan"]) > 6}, {"foreign"})
-        self.assertIn("no unit", common.run(
+        self.assertIn(texts.said("lt_result_words", "no_unit"), common.run(
             "verify", common.sample(self.folder, "mast-head"), "-", expect=1).stdout)
 
     def test_live_on_a_terminal(self):
@@ -427,7 +428,7 @@ class Job(unittest.TestCase):
         pair = f"{numbers['X2']}H"
         screen.type(codes["X1"]["H"])
         screen.read_until("Now scan")
-        self.assertIn(pair, screen.read_until("type a word"))
+        self.assertIn(pair, screen.read_until(texts.said("lt_live_words", "ask_scan")))
         screen.type(codes["X1"]["M"])
         screen.read_until("pull gently")
         screen.type("undo")
@@ -460,8 +461,8 @@ class Job(unittest.TestCase):
         screen.read_until("NEXT")
         for line in lines:
             screen.type(line)
-        screen.read_until("Next is stage finish")
-        screen.read_until("quit ends here")
+        screen.read_until("Next stage: finish")
+        screen.read_until(texts.said("lt_live_words", "ask_next_stage"))
         screen.type("quit")
         code, last = screen.finish()
         self.assertEqual(code, 0, screen.seen + last)

@@ -3,6 +3,7 @@ is restored, events that were changed."""
 
 import json
 import os
+import re
 import shutil
 import sqlite3
 import time
@@ -12,8 +13,10 @@ import common
 import terminal
 import test_jobs
 import test_live_job
+from texts import said
 
 HOUR = 60 * 60 * 1000
+RECONNECT = said("lt_live_words", "stage_begins", "LT_STAGE_RECONNECT")
 
 
 class Guards(unittest.TestCase):
@@ -60,14 +63,14 @@ class Guards(unittest.TestCase):
                 before = test_jobs.chain(database, 1)
                 for arguments in ((scans,), ()):
                     done = common.run("verify", self.path, *arguments, "--db", database, expect=1)
-                    self.assertIn("too long ago to go on without --job", done.stderr)
+                    self.assertRegex(done.stderr, "error: job 1, .* --job")
                     self.assertNotIn("made", done.stdout)
                 self.assertEqual(test_jobs.chain(database, 1), before)
                 done = common.run("verify", self.path, scans, "--db", database, "--job", "1", expect=1)
                 self.assertIn("2 of 13 numbered joints made", done.stdout)
         database = self.old_job(now - HOUR)
         done = common.run("verify", self.path, scans, "--db", database, expect=1)
-        self.assertIn("goes on with job 1", done.stderr)
+        self.assertRegex(done.stderr, "warning: .*job 1, opened")
         self.assertIn("2 of 13 numbered joints made", done.stdout)
         done = common.run("verify", self.path, scans, "--db", database, "--new", expect=1)
         self.assertIn("job 1 of DS4U0042 was open, and is closed as not finished", done.stderr)
@@ -94,8 +97,8 @@ class Guards(unittest.TestCase):
         database = self.old_job(int(time.time() * 1000), version=1)
         before = test_jobs.chain(database, 1)
         done = common.run("verify", self.path, self.pairs(4), "--db", database, expect=3)
-        self.assertIn("Nothing that was recorded in it counts", done.stderr)
-        self.assertRegex(done.stderr, "hint: --changed goes on .*, --new begins")
+        self.assertRegex(done.stderr, "warning: job 1 .*every joint is asked for again")
+        self.assertRegex(done.stderr, "error: job 1 .*--changed\n  hint: .*--changed.*--new")
         self.assertEqual(done.stdout, "")
         self.assertEqual(test_jobs.chain(database, 1), before)
         done = common.run("verify", self.path, self.pairs(4), "--db", database, "--changed", expect=1)
@@ -115,10 +118,10 @@ class Guards(unittest.TestCase):
         common.run("jobs", "close", "1", "motor is not to be had", "--db", self.bench.database)
         before = test_jobs.chain(self.bench.database, 1)
         screen = self.start("--who", "Ben")
-        self.assertIn("Job 1 of DS4U0042 was closed", screen.screen.words())
+        self.assertIn("Job 1 of DS4U0042 is closed", screen.screen.words())
         # Enter, or a scan, begins nothing.
-        screen.say("", "new begins another job of this unit, quit ends here:$")
-        screen.say(self.codes[3]["H"], "quit ends here:$")
+        screen.say("", re.escape(said("lt_live_words", "ask_new_job") + " >") + "$")
+        screen.say(self.codes[3]["H"], said("lt_live_words", "scan_not_counted"))
         screen.send("quit\r")
         self.assertEqual(screen.finish(), 1)
         self.assertEqual(test_jobs.chain(self.bench.database, 1), before)
@@ -158,9 +161,9 @@ class Guards(unittest.TestCase):
         two = self.start("--who", "Ben")
         two.say("")
         self.bench.hazards()
-        two.say("stage reconnect", "Next is stage reconnect")
-        two.say("", "Reconnecting")
-        one.wait("STAGE CHANGED to reconnect at another terminal by Ben", 5)
+        two.say("stage reconnect", "Next stage: reconnect")
+        two.say("", RECONNECT)
+        one.wait("STAGE CHANGED to reconnect at another terminal, by Ben", 5)
         one.scan(self.codes[13]["H"])
         one.scan(self.codes[13]["M"])
         one.quiet(0.5)
@@ -172,33 +175,40 @@ class Guards(unittest.TestCase):
         # And a job that is closed under somebody's hands takes nothing more.
         two.kill()
         common.run("jobs", "close", "1", "motor is not to be had", "--db", self.bench.database)
-        one.wait("JOB CLOSED at another terminal by .*: motor is not to be had", 5)
+        one.wait("JOB CLOSED at another terminal by .*: motor is not to be had\\.", 5)
         self.assertEqual(one.finish(), 1)
 
     def test_undo_after_a_scan_that_changed_nothing(self):
         screen = self.start("--stage", "unplug")
         self.bench.hazards()
         screen.say(self.codes[3]["H"], "APART")
-        screen.say(self.codes[3]["M"], "AGAIN")
-        screen.say("undo", "The last scan changed nothing.* 1 of 13")
-        screen.say("undo", r"Taken back: the scan of 3H \(done\)\. 0 of 13")
+        screen.say(self.codes[3]["M"], "SCANNED BEFORE")
+        screen.say("undo", said("lt_live_words", "undo_idle") + ".* 1 of 13")
+        screen.say("undo", r"Taken back: the scan of 3H \(APART\)\. 0 of 13")
 
     def test_finish_says_what_is_open_before_energy_is_restored(self):
         screen = self.start("--stage", "reconnect")
         self.bench.hazards()
         screen.say(self.codes[13]["H"], "HALF")
         screen.say(self.codes[13]["M"], "RIGHT PAIR")
-        screen.say("stage finish", "NOT ALL MADE: 1 of 13")
-        screen.say("", r"NOT ALL MADE, still open: 1, 2, 3, .*, 12\. stage reconnect goes back there")
-        for _ in range(6):
-            screen.say("yes", "Ticked")
-        screen.say("undo", "Taken back: the tick")
-        screen.say("yes", "Ticked")
+        screen.say("stage finish", "1 of 13 numbered joints made.*" + said(
+            "lt_result_words", "no", "LT_STAGE_RECONNECT"))
+        screen.say("", said("lt_live_words", "energy_while_open") +
+                   r".*NOT MADE: 1, 2, 3, .*, 12\. .* stage reconnect\.")
+        # Lines that restore energy are ticked with a warning.
+        for _ in range(4):
+            screen.say("yes", said("lt_live_words", "ticked"))
+        for _ in range(2):
+            rings = screen.screen.rings
+            screen.say("yes", said("lt_live_words", "ticked_while_open"))
+            self.assertGreater(screen.screen.rings, rings)
+        screen.say("undo", said("lt_live_words", "tick_taken_back"))
+        screen.say("yes", said("lt_live_words", "ticked_while_open"))
         screen.send("yes\r")
         self.assertEqual(screen.finish(), 1)
         words = screen.screen.words()
-        self.assertIn("Job 1 is NOT closed: stage reconnect is not done.", words)
-        self.assertNotIn("Every line is ticked. Job", words)
+        self.assertIn("Job 1 is NOT CLOSED. Stage reconnect is not done.", words)
+        self.assertNotIn(said("lt_result_words", "yes", "LT_STAGE_FINISH"), words)
         self.assertIs(self.bench.shown()["job"]["closed"], False)
         record = json.loads(common.run("record", self.path, "--json", "-o", "-").stdout)
         self.assertIs(record["ok"], False)
@@ -217,7 +227,7 @@ class Guards(unittest.TestCase):
             self.assertRegex(done.stdout, rf"missing +{number}  {name}")
         done = common.run("verify", self.path, "--db", database, "--stage", "finish",
                           stdin="yes\n" * 20, expect=1)
-        self.assertIn("Job 1 is NOT closed", done.stdout)
+        self.assertIn("Job 1 is NOT CLOSED", done.stdout)
 
 
 if __name__ == "__main__":

@@ -11,12 +11,18 @@ import unittest
 import common
 import terminal
 import test_jobs
+from texts import said
 
 HAZARDS = ["mains 230 V", "shutter leaf under its own weight", "compressed air 6 bar to the seal"]
 YES = ["yes"] * len(HAZARDS)
 ORDER = [2, 1, 12, 3, 5, 4, 7, 6, 10, 9, 8, 11, 13]     # as it comes apart
 # What must be made before what, from the description by hand: covers and clips last, earth first.
 AFTER = {1: [6, 12], 2: [8, 10], 8: [13], 10: [13]}
+
+
+def begins(stage):
+    """What the head of the screen says of a stage."""
+    return said("lt_live_words", "stage_begins", "LT_STAGE_" + stage.upper())
 
 
 def codes(path):
@@ -60,7 +66,7 @@ class Bench:
         for yes in YES:
             self.screen.say(yes)
         self.expected += [(self.stage, "hazard-confirmed", energy, None) for energy in HAZARDS]
-        assert "Hazards confirmed." in self.screen.screen.words()
+        assert said("lt_live_words", "hazards_confirmed") in self.screen.screen.words()
 
     def began(self, stage, *skipped):
         self.expected += [(left, "stage-skipped", None, None) for left in skipped]
@@ -73,9 +79,9 @@ class Bench:
         self.expected.append((self.stage, "scan", code, verdict))
         return self.screen.say(code, word)
 
-    def pair(self, number, first="H", second="M", word="RIGHT PAIR|OK "):
+    def pair(self, number, first="H", second="M", word=r"RIGHT PAIR|\+\+ "):
         if second not in self.codes[number]:
-            return self.scan(f"{number}{first}", "done", "DONE|OK ")
+            return self.scan(f"{number}{first}", "done", r"RIGHT STICKER|\+\+ ")
         self.scan(f"{number}{first}", "half", rf"HALF .. {number}{first} read\. Now scan "
                                               rf"{number}{second}\b")
         return self.scan(f"{number}{second}", "mated", word)
@@ -119,29 +125,28 @@ class WholeJob(unittest.TestCase):
         bench.pair(3)
         bench.scan("4H", "half", "Now scan 4M")
         bench.scan("5M", "wrong-mate", r"WRONG MATE !! WRONG MATE: 5M is not the other half of 4H\."
-                                       r" Leave everything plugged in; put the stickers right.* "
-                                       r"not put right yet: 4H on 5M\. Scan the pairs of 4 and 5\.")
+                                       r".* Leave everything plugged in\..* WRONG MATE, NOT RESOLVED: "
+                                       r"4H with 5M\. .*pairs of 4 and 5\.")
         self.assertEqual(bench.screen.screen.rings, 1)
         for number in (1, 2, 4, 5, 6, 7, 8, 9, 10, 12, 13):
             bench.pair(number, "H", bench.mate(number))
-            self.assertEqual("not put right yet" in bench.screen.screen.words(), number in (1, 2, 4))
+            self.assertEqual("NOT RESOLVED" in bench.screen.screen.words(), number in (1, 2, 4))
         screen = bench.pair(11, "H", "X")
-        for words in ("All 13 numbered joints of DS4U0042 gave a right pair", "Unplug in the order",
-                      "1 of the joints checked: typed by hand", "[ ] left cover (C1)",
-                      "Next is stage unplug."):
+        for words in ("DS4U0042, stage tag: 13 of 13 numbered joints checked.",
+                      said("lt_result_words", "yes", "LT_STAGE_TAG"),
+                      said("lt_live_words", "unplug_in_order"), "1 joint was typed by hand",
+                      "[ ] left cover (C1)", "Next stage: unplug."):
             self.assertIn(words, screen)
 
     def unplug(self):
         bench = self.bench
-        bench.screen.say("", r"Unplugging: one scan of each.*NEXT 1H drum cover catch")
+        bench.screen.say("", begins("unplug") + ".*NEXT 1H drum cover catch")
         bench.began("unplug")
         for count, number in enumerate(ORDER):
-            bench.scan(f"{number}H", "done", rf"APART OK {number}: noted as apart\. .*"
+            bench.scan(f"{number}H", "done", rf"APART \+\+ {number}: recorded as apart\. .*"
                                              rf" {count + 1} of 13 ")
-        self.assertIn("All numbered joints are apart. Type next when the module is out.",
-                      bench.screen.screen.words())
-        bench.screen.say("next", r"New parts: X on the old part, then M on the new one\..*"
-                                 r"0 of 3.*NEXT 6X \+ 6M position encoder")
+        self.assertIn(said("lt_live_words", "all_apart"), bench.screen.screen.words())
+        bench.screen.say("next", begins("swap") + r".*0 of 3.*NEXT 6X \+ 6M position encoder")
 
     def swap(self):
         bench = self.bench
@@ -149,10 +154,10 @@ class WholeJob(unittest.TestCase):
         bench.pair(6, "X", "M")
         bench.pair(8, "M", "X")
         screen = bench.pair(11, "X", "M")
-        self.assertIn("Every new part carries the number of the old one.", screen)
-        self.assertIn("Next is stage reconnect.", screen)
-        screen = bench.screen.say("", r"Reconnecting\.")
-        self.assertNotRegex(screen, "[Nn]ot proven|nothing shows")
+        self.assertIn(said("lt_result_words", "yes", "LT_STAGE_SWAP"), screen)
+        self.assertIn("Next stage: reconnect.", screen)
+        screen = bench.screen.say("", begins("reconnect"))
+        self.assertNotRegex(screen, "[Nn]ot checked|wrong halves")
         bench.began("reconnect")
 
     def made(self, number, count):
@@ -168,33 +173,34 @@ class WholeJob(unittest.TestCase):
         self.assertEqual(order, [13, 11, 8, 9, 10, 6, 7, 4, 5, 3, 12, 1, 2])
         self.made(13, 1)
         self.made(11, 2)
-        bench.scan("8H", "half", "Now scan 8M.*NEW PART: it carries 8M.*Would also fit on 10")
-        bench.scan("10M", "wrong-mate", r"WRONG MATE: 10M is not the other half of 8H\. Take them "
-                                        r"apart.*not put right yet: 8H on 10M")
+        bench.scan("8H", "half", "Now scan 8M.*NEW PART: it carries 8M.*Would also fit 10")
+        bench.scan("10M", "wrong-mate", r"WRONG MATE: 10M is not the other half of 8H\. .*Take them "
+                                        r"apart\..*NOT RESOLVED: 8H with 10M")
         self.made(8, 3)
         # The trigger was held too long: one scan. The screen does not change for the second.
         code = bench.codes[9]["H"]
         bench.expected.append(("reconnect", "scan", code, "half"))
         drawn = len(bench.screen.screen.shown)
         bench.screen.send(f"{code}\r{code}\r")
-        bench.screen.wait(r"HALF \.\. 9H read.*\(help\):", since=drawn)
+        bench.screen.wait(r"HALF \.\. 9H read.* >$", since=drawn)
         bench.screen.quiet(0.3)
         self.assertEqual(len(bench.screen.screen.shown), drawn + 1)
         # The battery is flat.
         bench.screen.kill()
         self.assertEqual(bench.screen.code, -9)
         bench.start()
-        self.assertRegex(bench.screen.screen.words(), r"Going on with job 1, begun \d{4}-\d\d-\d\d "
-                         r"\d\d:\d\d [-+]\d{4}, stage reconnect, 3 of 13; the last .*\.")
+        self.assertRegex(bench.screen.screen.words(), r"Job 1 is open\. Opened: \d{4}-\d\d-\d\d "
+                         r"\d\d:\d\d [-+]\d{4}\. Stage: reconnect, 3 of 13\. Last .*\.")
         bench.screen.say("", "Hazard 1 of 3: DANGER: mains 230 V.*harm.*isolate")
         bench.hazards()
         self.made(9, 4)
         for count, number in enumerate(order[4:-1], 5):
             self.made(number, count)
         screen = bench.pair(order[-1])
-        self.assertIn("All 13 numbered joints of DS4U0042 gave a right pair.", screen)
+        self.assertIn("DS4U0042, stage reconnect: 13 of 13 numbered joints made.", screen)
+        self.assertIn(said("lt_result_words", "yes", "LT_STAGE_RECONNECT"), screen)
         self.assertIn("A scan does not show that a joint is seated", screen)
-        self.assertIn("Next is stage finish.", screen)
+        self.assertIn("Next stage: finish.", screen)
 
     def finish(self):
         bench = self.bench
@@ -208,12 +214,12 @@ class WholeJob(unittest.TestCase):
                  "compressed air 6 bar to the seal: restored: V3, then V2, slowly"]
         bench.screen.say("", "0 of 7 ticked")
         bench.began("finish")
-        bench.screen.say("yess", "Only yes ticks a line.*0 of 7 ticked")
+        bench.screen.say("yess", said("lt_live_words", "only_yes_ticks") + ".*0 of 7 ticked")
         seen = []
         for count in range(7):
             screen = bench.screen.screen.words()
             self.assertIn(f"{count} of 7 ticked.", screen)
-            seen.append(re.search(r"\[ \] (.*?) Type yes", screen)[1])
+            seen.append(re.search(r"\[ \] (.*?) " + re.escape(said("lt_live_words", "ask_tick")), screen)[1])
             if count < 6:
                 bench.screen.say("yes", "Ticked")
         bench.screen.send("yes\r")
@@ -239,15 +245,15 @@ class WholeJob(unittest.TestCase):
         self.assertEqual({event["who"] for event in shown["events"]}, {"Ada"})
         self.assertEqual({event["station"] for event in shown["events"]}, {1, 2})
         self.assertEqual(shown["events"][-1]["text"], None)
-        computed, said = test_jobs.chain(bench.database, 1)
-        self.assertEqual(computed, said)
-        self.record(said[-1])
+        computed, kept = test_jobs.chain(bench.database, 1)
+        self.assertEqual(computed, kept)
+        self.record(kept[-1])
         # The next run begins no other job unasked; in another one hazards are asked for again.
         bench.start()
-        self.assertRegex(bench.screen.screen.words(), "Job 1 of DS4U0042 was closed")
-        bench.screen.say("yes", "new begins another job")
+        self.assertRegex(bench.screen.screen.words(), "Job 1 of DS4U0042 is closed")
+        bench.screen.say("yes", said("lt_live_words", "ask_new_job"))
         self.assertEqual(len(bench.jobs()), 1)
-        bench.screen.say("new", "Checking stickers, all still plugged in.*Hazard 1 of 3")
+        bench.screen.say("new", begins("tag") + ".*Hazard 1 of 3")
         self.assertEqual(len(bench.jobs()), 2)
 
     def record(self, last):
@@ -301,7 +307,7 @@ class Stages(unittest.TestCase):
         bench = self.bench
         bench.start("--stage", "reconnect")
         bench.hazards()
-        self.assertIn("No pair was proven while all was plugged in", bench.screen.screen.words())
+        self.assertIn(said("lt_live_words", "stickers_unchecked"), bench.screen.screen.words())
         bench.screen.send("quit\r")
         self.assertEqual(bench.screen.finish(), 1)
         self.assertEqual([brief(event)[:2] for event in bench.events()],
@@ -320,38 +326,40 @@ class Stages(unittest.TestCase):
         bench.pair(13)
         screen = bench.screen.say("next")
         # What is missing stays on the screen until it was read.
-        for words in ("NOT ALL CHECKED: 2 of 13", "[ ] 12 seal air (H1)", "Next is stage unplug."):
+        for words in ("2 of 13 numbered joints checked.", "[ ] 12 seal air (H1)",
+                      said("lt_result_words", "no", "LT_STAGE_TAG"), "Next stage: unplug."):
             self.assertIn(words, screen)
-        bench.screen.say("back", r"Back\. 2 of 13")
-        bench.screen.say("next", "Next is stage unplug")
-        bench.screen.say("", "Unplugging")
+        bench.screen.say("back", r"Back at stage tag\. 2 of 13")
+        bench.screen.say("next", "Next stage: unplug")
+        bench.screen.say("", begins("unplug"))
         bench.stage = "unplug"
         bench.scan("9H", "done", "APART")
         bench.scan("3H", "done", "APART")
         bench.scan("4H", "done", "APART")
-        bench.screen.say("undo", r"Taken back: the scan of 4H \(done\)\. 2 of 13")
-        bench.screen.say("skip 8 stays, it is not in the way", "8 is skipped: it stays plugged in")
+        bench.screen.say("undo", r"Taken back: the scan of 4H \(APART\)\. 2 of 13")
+        bench.screen.say("skip 8 stays, it is not in the way", r"8 is skipped\. It stays plugged in")
         screen = bench.screen.say("next")
-        self.assertIn("2 joints are noted as apart.", screen)
-        self.assertRegex(screen, r"taken for still plugged in: 1, 2, 4, 5, 6, 7, 10, 11, 12, 13\. ")
-        bench.screen.say("", "New parts")
-        bench.screen.say("stage reconnect", r"NOT ALL PROVEN: 0 of 3.*Next is stage reconnect")
-        screen = bench.screen.say("", "Reconnecting")
+        self.assertIn("2 of 13 numbered joints apart.", screen)
+        self.assertRegex(screen, r"recorded as still plugged in: 1, 2, 4, 5, 6, 7, 10, 11, 12, 13\. ")
+        bench.screen.say("", begins("swap"))
+        bench.screen.say("stage reconnect", r"0 of 3 .*NO: .*Next stage: reconnect")
+        screen = bench.screen.say("", begins("reconnect"))
         bench.stage = "reconnect"
         # Those of the replaced parts cannot have stayed together.
-        self.assertIn("Not proven while plugged in: 3, 6, 8, 11. Their stickers", screen)
+        self.assertIn("Not checked while plugged in: 3, 6, 8, 11.", screen)
         self.assertIn(" 0 of 5 [", screen)
         # One that stayed is made; it is not asked for, and its scan does no harm.
         bench.screen.say("status", r"13 frame earth \(E1\): left plugged in")
-        bench.screen.say("skip 3", "write the reason")
-        bench.screen.say("skip 3 latch broken", "3 is skipped: it stays open")
-        bench.screen.say("undo", "Taken back: the skip")
+        bench.screen.say("skip 3", "3 is not skipped yet")
+        bench.screen.say("skip 3 latch broken", r"3 is skipped\. It stays open")
+        bench.screen.say("undo", said("lt_live_words", "skip_taken_back"))
         bench.screen.say("skip 3 latch broken", r"Skipped: 3 \(latch broken\)")
         bench.pair(9)
         bench.screen.send("quit\r")
         self.assertEqual(bench.screen.finish(), 1)
         self.assertRegex(bench.screen.screen.words(),
-                         r"NOT ALL MADE: 1 of 5\. Missing: .*\[ \] 3 .*: skipped: latch broken")
+                         r" 1 of 5 numbered joints made\. NO: .* Missing: .*\[ \] 3 .*: skipped: "
+                         "latch broken")
         events = [brief(event) for event in bench.events()]
         self.assertIn(("unplug", "skip", (8, "stays, it is not in the way"), None), events)
         self.assertEqual(events.count(("reconnect", "skip", (3, "latch broken"), None)), 2)
@@ -370,8 +378,9 @@ class Stages(unittest.TestCase):
         for number in (6, 8, 11):
             bench.pair(number)
         screen = bench.pair(3)
-        self.assertIn("All 5 joints of DS4U0042 that are asked for gave a right pair", screen)
-        self.assertIn("so not asked for: 1, 2, 4, 5, 7, 10, 12, 13. Look at them.", screen)
+        self.assertIn("DS4U0042, stage reconnect: 5 of 5 numbered joints made.", screen)
+        self.assertIn(said("lt_result_words", "yes", "LT_STAGE_RECONNECT"), screen)
+        self.assertRegex(screen, r"NOT ASKED FOR.*: 1, 2, 4, 5, 7, 10, 12, 13\.")
 
     def test_another_job(self):
         bench = self.bench
@@ -381,7 +390,7 @@ class Stages(unittest.TestCase):
         bench.pair(3)
         bench.screen.kill()
         bench.start("--stage", "tag")
-        bench.screen.say("what", "Enter goes on with it; new begins another")
+        bench.screen.say("what", said("lt_live_words", "ask_resume"))
         bench.screen.say("new", "Hazard 1 of 3")
         bench.hazards()
         self.assertIn("0 of 13", bench.screen.screen.words())
@@ -422,7 +431,7 @@ class Stages(unittest.TestCase):
         late = os.path.join(bench.folder, "late.db")
         common.run("verify", bench.path, half, "--db", late, expect=1)
         done = common.run("verify", bench.path, right, "--db", late)
-        self.assertRegex(done.stderr, "warning: goes on with job 1, begun")
+        self.assertRegex(done.stderr, "warning: .*job 1, opened")
         done = common.run("verify", bench.path, half, "--db", late, "--job", "7", expect=3)
         self.assertIn("has no job 7", done.stderr)
 

@@ -20,7 +20,7 @@ import test_jobs
 import test_live_job
 
 # What stands on the screen for each verdict that is kept, at stage tag.
-WORDS = {"HALF": "half", "RIGHT PAIR": "mated", "DONE": "done", "AGAIN": "repeat",
+WORDS = {"HALF": "half", "RIGHT PAIR": "mated", "RIGHT STICKER": "done", "SCANNED BEFORE": "repeat",
          "SAME SIDE": "same-side", "WRONG MATE": "wrong-mate", "MISREAD": "misread"}
 ANSWER = re.compile(r"^ {6}(" + "|".join(WORDS) + r")  \r*$", re.M)
 AGAIN, NEW = 170, 30       # kills of one long job; and of a job that is being begun
@@ -59,7 +59,7 @@ class Killed(unittest.TestCase):
     def play(self, screen, stream, sent):
         """Goes on with the job and scans, one by one or in a burst, until it is killed."""
         screen.asked()
-        if "Going on with job" in screen.screen.words():
+        if "Job 1 is open." in screen.screen.words():
             screen.say("")
         for yes in test_live_job.YES:
             screen.say(yes)
@@ -181,7 +181,7 @@ class Killed(unittest.TestCase):
             self.assertGreaterEqual(len(scans or []), len(shown))
             # Whatever was left there, the next run begins or goes on.
             with terminal.Terminal("verify", path, "--stage", "tag") as screen:
-                self.assertRegex(screen.asked(), "Hazard 1 of 3|Going on with job 1")
+                self.assertRegex(screen.asked(), r"Hazard 1 of 3|Job 1 is open\.")
             self.assertEqual(len(self.check(folder)), len(scans or []))
         self.assertTrue(0 < begun < NEW, begun)
 

@@ -17,6 +17,7 @@ import unittest
 import common
 import terminal
 import test_live_job
+from texts import said
 
 # The keys of a French keyboard (AZERTY, as in common operating systems) where a scanner set to
 # another country presses them without shift: what arrives for each digit and letter.
@@ -62,7 +63,7 @@ class Scanners(Live):
         for end in ("\r", "\n", "\r\n", "\t", ""):
             took = self.type(screen, h + end, "HALF .. 3H read")
             self.assertLess(took, 0.6)
-            self.type(screen, m + end, "RIGHT PAIR" if not expected else "AGAIN")
+            self.type(screen, m + end, "RIGHT PAIR" if not expected else "SCANNED BEFORE")
             expected += [("3H", "half"), ("3M", "repeat" if expected else "mated")]
         self.assertEqual(self.scans(), expected)
         # A symbology identifier before it (ISO/IEC 15424): told once which setting it is.
@@ -77,7 +78,7 @@ class Scanners(Live):
         self.assertRegex(screen.asked(), "HALF .. 11H read")
         screen.person("11Y\b", end="")
         screen.person("X")
-        self.assertRegex(screen.asked(), "RIGHT PAIR OK 11: right pair")
+        self.assertRegex(screen.asked(), r"RIGHT PAIR \+\+ 11: right pair")
         # With no end, what is typed waits for one, however long.
         screen.person(self.bench.codes[3]["H"], end="")
         self.assertTrue(screen.quiet(0.4))
@@ -122,17 +123,17 @@ class Scanners(Live):
         screen.wait("HALF .. 3H read")
         screen.asked()
         os.write(ours, self.bench.codes[3]["M"].encode())
-        screen.wait("RIGHT PAIR OK 3")
+        screen.wait(r"RIGHT PAIR \+\+ 3")
         # Half of a scan, and the cable.
         os.write(ours, self.bench.codes[4]["H"][:4].encode())
         time.sleep(0.05)
         os.close(ours)
-        screen.wait("The scanner is gone: look at its cable. The keyboard goes on.")
+        screen.wait(said("lt_live_words", "scanner_lost"))
         screen.asked()
         screen.say(self.bench.codes[4]["H"], "HALF .. 4H read")
         self.assertEqual(self.scans(), [("3H", "half"), ("3M", "mated"), ("4H", "half")])
         screen.kill()
-        for device, words in (("/dev/none", "cannot be opened"), (self.bench.path, "no device")):
+        for device, words in (("/dev/none", "No such file"), (self.bench.path, "device")):
             done = common.run("verify", self.bench.path, "--device", device, stdin="", expect=4)
             self.assertIn(words, done.stderr)
             self.assertIn("hint:", done.stderr)
@@ -161,12 +162,13 @@ class Endings(Live):
     def test_a_scan_is_no_answer_to_a_question(self):
         screen = self.bench.start("--stage", "tag")
         code = self.bench.codes[3]["H"]
-        screen.say(code, "Hazard 1 of 3.*only yes goes on")
+        screen.say(code, "Hazard 1 of 3.*" + said("lt_live_words", "scan_not_counted"))
         self.bench.hazards()
         self.bench.pair(3)
         screen.kill()
         screen = self.bench.start("--stage", "tag")
-        screen.say(code, "Enter goes on with it; new begins another")
+        screen.say(code, said("lt_live_words", "scan_not_counted") + " " +
+                   said("lt_live_words", "ask_resume"))
         self.assertEqual(len(self.scans()), 2)
 
 
@@ -174,7 +176,7 @@ class TwoTerminals(Live):
     def test_each_sees_the_other(self):
         one = self.start("--who", "Ada")
         two = self.bench.start("--who", "Zo\u00eb")
-        self.assertIn("Going on with job 1", two.screen.words())
+        self.assertIn("Job 1 is open.", two.screen.words())
         two.say("")
         self.bench.hazards()
         codes = self.bench.codes
@@ -187,13 +189,13 @@ class TwoTerminals(Live):
                 screen.asked()
 
             scan(one, "3H", "HALF .. 3H read")
-            two.wait(r"1 by another terminal \(Ada\), the last: 3H half\.")
+            two.wait(r"1 entry at another terminal, by Ada: 3H HALF\.")
             scan(two, "4H", "HALF .. 4H read. Now scan 4M")
             # Each has a half in hand, and sees its own: neither is the mate of the other's.
-            one.wait("by another terminal \\(Zo\u00eb\\), the last: 4H half.* NOW 3H [+] 3M")
-            scan(one, "3M", "RIGHT PAIR OK 3")
+            one.wait("at another terminal.* by Zo\u00eb: 4H HALF.* NOW 3H [+] 3M")
+            scan(one, "3M", r"RIGHT PAIR \+\+ 3")
             two.wait("NOW 4H [+] 4M")
-            scan(two, "4M", "RIGHT PAIR OK 4.* 2 of 13 ")
+            scan(two, "4M", r"RIGHT PAIR \+\+ 4.* 2 of 13 ")
             one.wait(" 2 of 13 ")
             for first, second in ((5, 6), (7, 9), (10, 12)):
                 scan(one, f"{first}H", "HALF")
@@ -201,20 +203,21 @@ class TwoTerminals(Live):
                 scan(one, f"{first}M", "RIGHT PAIR")
                 scan(two, f"{second}H", "RIGHT PAIR")
             # What the other did is not taken back from here.
-            one.wait("by another terminal .*the last: 12H mated")
-            one.say("undo", "nothing to take back")
+            one.wait("at another terminal.* 12H RIGHT PAIR")
+            one.say("undo", said("lt_live_words", "nothing_to_take_back"))
             # A half in hand when a terminal dies is asked for at the other, when nothing else is.
             scan(two, "3H", "HALF")
             two.kill()
             for number in (1, 2, 8, 11, 13):
                 mate = self.bench.mate(number)
                 for side in ("H", mate) if mate in codes[number] else ("H",):
-                    scan(one, f"{number}{side}", "OK|HALF")
+                    scan(one, f"{number}{side}", r"\+\+|HALF")
             self.assertRegex(one.screen.words(), "13 of 13 .*NEXT 3H was read at another terminal.*"
-                                                 "scan the pair of 3")
+                                                 "pair of 3")
             scan(one, "3H", "HALF")
             one.scan(codes[3]["M"])
-            one.wait("All 13 numbered joints of DS4U0042 gave a right pair")
+            one.wait("13 of 13 numbered joints checked.*" + said(
+                "lt_result_words", "yes", "LT_STAGE_TAG"))
         finally:
             one.kill()
         events = [event for event in self.bench.events() if event["kind"] == "scan"]
@@ -294,8 +297,8 @@ echo "code $code"
         self.assertIn("code 4", done.stdout, done.stderr)
         errors = common.text(os.path.join(out, "errors"))
         self.assertRegex(errors, r"bench\.db: error: .*\n  hint: ")
-        said = common.text(os.path.join(out, "said"))
-        answered = re.findall(r"^(?:OK|\.\.)  ([345]H?)\b", said, re.M)
+        printed = common.text(os.path.join(out, "said"))
+        answered = re.findall(r"^(?:\+\+|\.\.)  ([345]H?)\b", printed, re.M)
         database = os.path.join(out, "bench.db")
         db = sqlite3.connect(database)
         self.assertEqual(db.execute("PRAGMA integrity_check").fetchall(), [("ok",)])
@@ -304,7 +307,7 @@ echo "code $code"
         db.close()
         self.assertGreater(len(kept), 20)
         self.assertEqual(kept, pairs.split()[:len(kept)])
-        self.assertEqual(len(answered), len(kept), said[-600:])
+        self.assertEqual(len(answered), len(kept), printed[-600:])
         shown = json.loads(common.run("jobs", "show", 1, "--db", database, "--json").stdout)
         self.assertIs(shown["job"]["digests_fit"], True)
 

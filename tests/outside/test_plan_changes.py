@@ -3,6 +3,7 @@ changed counts no more, in every medium, and nothing goes on before somebody has
 
 import json
 import os
+import re
 import shutil
 import sqlite3
 import time
@@ -10,6 +11,7 @@ import unittest
 
 import common
 import terminal
+from texts import said
 
 NAMES = {"X1": "aa 1", "X2": "bb 2", "X3": "cc 3"}
 
@@ -87,7 +89,7 @@ class Files(Changes):
         done = self.verify(path, "", "--stage", "unplug", expect=1)
         self.assertIn("is done already", done.stderr)
         done = self.verify(path, "", "--stage", "swap", "--new", expect=1)
-        self.assertIn("NO: nothing was scanned now.", done.stdout)
+        self.assertIn(said("lt_result_words", "no_scan"), done.stdout)
 
     def test_a_number_of_another_connector(self):
         """Number 1 was scanned as X1, and is X3 by the other description."""
@@ -99,10 +101,12 @@ class Files(Changes):
         self.assertIn("1 X3: the number was 3, and is now 1. What was recorded of it no longer "
                       "counts.", done.stderr)
         self.assertIn("--changed", done.stderr)
+        # Their stickers are wrong now.
+        self.assertRegex(done.stderr, r"3, and is now 1.*\n  hint: print the stickers of 1 again")
         self.assertEqual(done.stdout, "")
         self.assertEqual(len(self.events()), before)
-        said = self.answer(other, "2H 2M 3H 3M", "--changed", expect=1)
-        self.assertEqual((said["ok"], said["mated"], said["missing"]), (False, [2, 3], [1]))
+        answer = self.answer(other, "2H 2M 3H 3M", "--changed", expect=1)
+        self.assertEqual((answer["ok"], answer["mated"], answer["missing"]), (False, [2, 3], [1]))
         done = common.run("jobs", "close", 1, other, "--db", self.database, expect=3)
         self.assertIn("job 1 is not all done", done.stderr)
         # Nor by the description that it was begun with.
@@ -117,8 +121,8 @@ class Files(Changes):
         os.remove(path.replace(".yaml", ".tags"))
         describe(self.folder, "a.yaml", "X3", "X1", "X2")
         common.run("tags", path)
-        said = self.answer(path, "3H 3M", "--changed", expect=1)
-        self.assertEqual((said["mated"], said["missing"]), ([3], [1, 2]))
+        answer = self.answer(path, "3H 3M", "--changed", expect=1)
+        self.assertEqual((answer["mated"], answer["missing"]), ([3], [1, 2]))
 
     def test_two_lines_of_a_register_exchanged(self):
         path = self.numbered("a.yaml", "X1", "X2", "X3")
@@ -127,8 +131,8 @@ class Files(Changes):
         with open(register, "w", encoding="ascii") as out:
             out.write("loomtag register 1 RV3\n1 X2 -\n2 X1 -\n3 X3 -\n")
         self.verify(path, "2H 2M 3H 3M", expect=3)
-        said = self.answer(path, "2H 2M 3H 3M", "--changed", expect=1)
-        self.assertEqual((said["mated"], said["missing"]), ([2, 3], [1]))
+        answer = self.answer(path, "2H 2M 3H 3M", "--changed", expect=1)
+        self.assertEqual((answer["mated"], answer["missing"]), ([2, 3], [1]))
 
     def test_a_wrong_mate_with_a_joint_that_is_gone(self):
         path = self.numbered("a.yaml", "X1", "X2", "X3")
@@ -137,7 +141,7 @@ class Files(Changes):
         common.run("tags", path)
         done = self.verify(path, "1H 1M 3H 3M", "--changed", expect=1)
         self.assertIn("2 of 2 numbered joints made", done.stdout)
-        self.assertIn("1H 2M (X1, X2): a joint is gone from the description", done.stdout)
+        self.assertRegex(done.stdout, r"WRONG MATE, NOT RESOLVED: 1H 2M \(X1, X2\)\. .*apart 1H 2M\n")
         self.assertRegex(done.stdout, r"\nNO: [^\n]+\n$")
         common.run("jobs", "close", 1, path, "--db", self.database, expect=3)
         record = json.loads(common.run("record", path, "--db", self.database, "-o", "-",
@@ -186,7 +190,7 @@ class Files(Changes):
 
     def test_without_a_job(self):
         done = common.run("verify", self.numbered("a.yaml", "X1"), "-", "--changed", expect=2)
-        self.assertIn("--changed is for a job", done.stderr)
+        self.assertRegex(done.stderr, "--changed .*--db")
 
 
 class Live(Changes):
@@ -209,6 +213,7 @@ class Live(Changes):
         shown = screen.say("", "THE DESCRIPTION HAS CHANGED")
         self.assertIn("1 X3: the number was 3, and is now 1. What was recorded of it no longer "
                       "counts.", shown)
+        self.assertRegex(shown, r"2 numbers have changed\. Print their stickers again\.")
         # Nothing but yes goes on, and a scan is no yes.
         code = common.text(self.scans(other, "2H")).strip()
         for words in (code, "next", "ok", ""):
@@ -241,7 +246,8 @@ class Live(Changes):
         self.assertNotIn("right pair", done.stdout)
         done = common.run("verify", other, "--db", self.database, "--changed", stdin=lines, expect=1)
         self.assertIn("the number was 3, and is now 1", done.stdout)
-        self.assertIn("NOT ALL MADE: 2 of 3", done.stdout)
+        self.assertIn("2 of 3 numbered joints made.", done.stdout)
+        self.assertIn(said("lt_result_words", "no", "LT_STAGE_RECONNECT"), done.stdout)
 
     def test_another_terminal_sees_it_before_its_next_scan(self):
         path = self.numbered("a.yaml", "X1", "X2", "X3")
@@ -259,13 +265,13 @@ class Live(Changes):
                  5)
         one.asked()
         code = common.text(self.scans(path, "3H")).strip()
-        one.say(code, "Enter goes on there")
+        one.say(code, said("lt_live_words", "scan_not_counted"))
         self.assertEqual(self.events()[-1]["kind"], "plan")
         # Its own file says the same by now, so that it can go on; what was in hand is let go.
         one.say("", "1 of 2")
         self.made(one, path, "3H")
         one.send(common.text(self.scans(path, "3M")).strip() + "\r")
-        one.wait("All 2 numbered joints.*Job 1 is closed")
+        one.wait("2 of 2 numbered joints made.*yes: every pair.*Job 1 is closed")
 
     def test_another_terminal_with_a_description_that_differs(self):
         one = self.numbered("a.yaml", "X1", "X2", "X3")
@@ -275,7 +281,7 @@ class Live(Changes):
         self.verify(other, "2H 2M", "--changed", expect=1)
         screen.wait("THE DESCRIPTION HAS CHANGED at another terminal", 5)
         screen.asked()
-        screen.say("", "THE DESCRIPTION HAS CHANGED since this job was last worked on.*"
+        screen.say("", said("lt_live_words", "changed_since") + ".*"
                        "1 X1: the number was 3, and is now 1")
         screen.say("again", "THE DESCRIPTION HAS CHANGED since")
         screen.say("yes", "1 of 3")
@@ -286,7 +292,7 @@ class Live(Changes):
         path = self.numbered("a.yaml", "X1", "X2", "X3")
         screen = self.start(path, "--stage", "tag")
         screen.asked()
-        self.assertIn("Next is stage unplug.", self.made(screen, path, "1H 1M 2H 2M 3H 3M"))
+        self.assertIn("Next stage: unplug.", self.made(screen, path, "1H 1M 2H 2M 3H 3M"))
         return path, screen
 
     def test_no_question_is_answered_from_elsewhere(self):
@@ -304,7 +310,7 @@ class Live(Changes):
         time.sleep(1.5)
         self.assertEqual([event["stage"] for event in self.events() if event["kind"] == "stage"],
                          ["tag"])
-        one.say("", "Checking stickers.*3 of 4")
+        one.say("", said("lt_live_words", "stage_begins", "LT_STAGE_TAG") + ".*3 of 4")
 
     def test_quit_where_the_description_has_none_of_the_joints(self):
         path = self.numbered("a.yaml", "X1", "X2", "X3")
@@ -314,7 +320,7 @@ class Live(Changes):
         self.verify(other, "3H", "--changed", expect=1)
         screen.wait("THE DESCRIPTION HAS CHANGED at another terminal", 5)
         screen.asked()
-        screen.say("", "yes goes on by this description")
+        screen.say("", re.escape(said("lt_live_words", "ask_changed")))
         screen.send("quit\r")
         self.assertEqual(screen.finish(), 1)
 
@@ -327,17 +333,16 @@ class Live(Changes):
         describe(self.folder, "a.yaml", "X1", "X3")
         common.run("tags", path)
         done = self.verify(path, "1H 1M", "--stage", "reconnect", "--changed", expect=1)
-        self.assertIn("gone           2H (X2): it was recorded as apart and not made again",
-                      done.stdout)
+        self.assertRegex(done.stdout, r"NOT RESOLVED: 2H \(X2\) was recorded as apart.* gone 2H\n")
         answer = self.answer(path, "1H 1M", "--stage", "reconnect", expect=1)
         self.assertEqual((answer["missing"], answer["unsettled"]), ([], ["2H"]))
         common.run("jobs", "close", 1, path, "--db", self.database, expect=3)
         screen = self.start(path, "--stage", "reconnect")
         screen.asked()
-        screen.say("", "2H .X2. is gone from the description, but it was recorded as apart")
-        screen.say("gone 1H", "Write the tag of a joint that is gone")
+        screen.say("", "NOT RESOLVED: 2H .X2. was recorded as apart")
+        screen.say("gone 1H", said("lt_live_words", "gone_how"))
         screen.send("gone 2h\r")
-        screen.wait("All 1 joints of RV3U42 that are asked for gave a right pair")
+        screen.wait("RV3U42, stage reconnect: 1 of 1 .*yes: every pair")
 
     def test_its_own_file_cannot_be_read_any_more(self):
         path = self.numbered("a.yaml", "X1", "X2")
@@ -348,13 +353,13 @@ class Live(Changes):
         right = common.text(path)
         with open(path, "a", encoding="ascii") as out:
             out.write("hazards: [\n")
-        shown = screen.say(code, "a.yaml:.*error.*The description cannot be read any more.*"
-                                 "Mend the file")
-        self.assertNotIn("All 2", shown)
+        shown = screen.say(code, "a.yaml:.*error.*" + said("lt_live_words", "file_unreadable") +
+                           " " + said("lt_live_words", "ask_corrected"))
+        self.assertNotIn("yes: every", shown)
         with open(path, "w", encoding="ascii") as out:
             out.write(right)
         screen.send("\r")
-        screen.wait("All 2 numbered joints of RV3U42.*Job 1 is closed", 5)
+        screen.wait("RV3U42, .* 2 of 2 .*yes: every.*Job 1 is closed", 5)
 
     def test_a_hazard_that_comes_into_the_description(self):
         path = self.numbered("a.yaml", "X1", "X2")
@@ -366,18 +371,18 @@ class Live(Changes):
             out.write("hazards:\n  - energy: mains 230 V\n")
         screen.say(code, "New line to tick: mains 230 V: restored")
         screen.say("yes", "Hazard 1 of 1: mains 230 V")
-        screen.say("", "only yes goes on")
+        screen.say("", said("lt_live_words", "only_yes_confirms"))
         self.assertFalse([event for event in self.events() if event["kind"] == "closed"])
         screen.send("yes\r")
-        screen.wait("All 2 numbered joints of RV3U42", 5)
+        screen.wait("RV3U42, .* 2 of 2 .*yes: every", 5)
 
     def test_a_scan_is_no_name(self):
         path = self.numbered("a.yaml", "X1", "X2")
         screen = terminal.Terminal("verify", path, "--db", self.database, who=None)
         self.screens.append(screen)
         screen.asked()
-        self.assertIn("Who works here?", screen.screen.words())
-        screen.say(common.text(self.scans(path, "1H")).strip(), "Your name, or quit")
+        self.assertIn(said("lt_live_words", "who_works"), screen.screen.words())
+        screen.say(common.text(self.scans(path, "1H")).strip(), said("lt_live_words", "scan_not_counted"))
         screen.say("Ann", "0 of 2")
         self.assertEqual({event["who"] for event in self.events()}, {"Ann"})
 
@@ -389,19 +394,19 @@ class Live(Changes):
         code = common.text(self.scans(path, "2M")).strip()
         describe(self.folder, "a.yaml", "X1", "X2", "X3")
         common.run("tags", path)
-        screen.say(code, "THE DESCRIPTION HAS CHANGED since this job was last worked on.*"
+        screen.say(code, said("lt_live_words", "changed_since") + ".*"
                          "3 X3: this joint is new")
-        screen.say("yes", "Going on by the new description.*2 of 3")
+        screen.say("yes", said("lt_live_words", "new_description") + ".*2 of 3")
         self.assertFalse([event for event in self.events() if event["kind"] == "closed"])
         self.made(screen, path, "3H")
         screen.send(common.text(self.scans(path, "3M")).strip() + "\r")
-        screen.wait("All 3 numbered joints of RV3U42.*Job 1 is closed")
+        screen.wait("RV3U42, .* 3 of 3 .*yes: every.*Job 1 is closed")
 
     def test_a_job_that_is_closed_while_something_is_asked(self):
         _, one = self.at_a_question()
         common.run("jobs", "close", 1, "motor gone", "--db", self.database)
         self.assertEqual(one.finish(), 1)
-        self.assertRegex(one.screen.words(), "JOB CLOSED at another terminal by .*: motor gone")
+        self.assertRegex(one.screen.words(), r"JOB CLOSED at another terminal by .*: motor gone\.")
 
     def test_a_description_of_another_unit(self):
         path = self.numbered("a.yaml", "X1", "X2", "X3")
@@ -432,14 +437,13 @@ class Live(Changes):
         screen = self.start(path, "--stage", "reconnect")
         screen.asked()
         screen.say("")
-        shown = screen.say("yes", "WRONG MATE with a joint that is gone")
-        self.assertIn("1H 2M (X1, X2)", shown)
+        screen.say("yes", r"WRONG MATE, NOT RESOLVED: 1H 2M \(X1, X2\)")
         shown = self.made(screen, path, "1H 1M 3H 3M")
         self.assertIn("2 of 2", shown)
-        self.assertNotIn("gave a right pair", shown)
-        screen.say("apart 1H 3M", "Write the two tags")
+        self.assertNotIn("yes: every", shown)
+        screen.say("apart 1H 3M", said("lt_live_words", "apart_how"))
         screen.send("apart 1h 2m\r")
-        screen.wait("All 2 numbered joints of RV3U42 gave a right pair.*Job 1 is closed")
+        screen.wait("RV3U42, .* 2 of 2 .*yes: every pair.*Job 1 is closed")
         event = [event for event in self.events() if event["kind"] == "settled"][0]
         self.assertEqual((event["text"], event["who"]), ("1H 2M", "Ada"))
 
@@ -520,8 +524,8 @@ class Who(Changes):
     def test_asked_once_a_job_and_remembered(self):
         screen = self.start(self.path, who=None, env=self.home)
         screen.asked()
-        self.assertIn("Who works here?", screen.screen.words())
-        screen.say("Ada L\u00f6w", "Checking stickers")
+        self.assertIn(said("lt_live_words", "who_works"), screen.screen.words())
+        screen.say("Ada L\u00f6w", said("lt_live_words", "stage_begins", "LT_STAGE_TAG"))
         self.assertEqual({event["who"] for event in self.events()}, {"Ada L\u00f6w"})
         screen.kill()
         # The same terminal and job: not asked again. A terminal of that name is made by now.
@@ -536,9 +540,9 @@ class Who(Changes):
                 screen = self.start(self.path, who=None, env=self.home)
                 screen.asked()
                 shown = screen.say("")
-                self.assertEqual("Who works here?" in shown, asked)
+                self.assertEqual(said("lt_live_words", "who_works") in shown, asked)
                 if asked:
-                    self.assertIn("Enter alone takes Zo\u00eb.", shown)
+                    self.assertRegex(shown, "Enter .*: Zo\u00eb ")
                     screen.say("")
                 screen.say(common.text(self.scans(self.path, "1H")).strip())
                 self.assertEqual(self.events()[-1]["who"], "Zo\u00eb")
@@ -555,7 +559,7 @@ class Who(Changes):
     def test_given(self):
         screen = self.start(self.path, "--who", "Ben", env=self.home)
         screen.asked()
-        self.assertNotIn("Who works here?", screen.screen.words())
+        self.assertNotIn(said("lt_live_words", "who_works"), screen.screen.words())
         self.assertEqual({event["who"] for event in self.events()}, {"Ben"})
         self.assertFalse(os.path.exists(self.home["XDG_STATE_HOME"]))
 

@@ -399,8 +399,7 @@ static void test_no_device(void **state)
 	struct pty pty;
 	open_pty(&pty);
 	const char *const paths[] = { "/nowhere/scanner", "/tmp", pty.name };
-	static const char *const words[] = { "cannot be opened", "no device",
-		"this very terminal" };
+	static const char *const words[] = { "cannot be opened", "not a device", "this terminal" };
 	for (size_t i = 0; i < 3; i++) {
 		struct lt_diags diags = { 0 };
 		const struct keys_options options = {

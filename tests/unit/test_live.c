@@ -7,6 +7,7 @@
 
 #include "cli/live_screen.h"
 #include "folder.h"
+#include "loomtag/words.h"
 
 #define CLEAR "\033[H\033[2J"
 
@@ -115,7 +116,7 @@ static const char *who(void *data, unsigned long long job)
 	return ((struct session *)data)->known;
 }
 
-static void is(void *data, const char *name, unsigned long long job)
+static void keep_name(void *data, const char *name, unsigned long long job)
 {
 	(void)job;
 	((struct session *)data)->told = name;
@@ -136,7 +137,7 @@ static void open_session(struct session *session, const struct lt_harness *of, e
 		.work = lt_work_open(&session->tags, &options, person, &session->diags),
 		.stage = stage,
 		.diags = &session->diags,
-		.is = is,
+		.keep_name = keep_name,
 		.reread = reread,
 		.data = session };
 	assert_non_null(session->live.work);
@@ -183,6 +184,9 @@ static void begin(struct session *session)
 
 static bool give(struct session *session, struct lt_live_input input)
 {
+	/* The end of what is typed is echoed. */
+	if (input.kind == LT_LIVE_LINE)
+		session->screen.asking = false;
 	const bool fresh = lt_live_input(session->talk, &input);
 	if (fresh)
 		show(session);
@@ -355,7 +359,8 @@ static void test_nothing_before_hazards_are_confirmed(void **state)
 			assert_int_equal(session.scans.count, 0);
 			EXPECT(session.out, "local codes", "licensed practice",
 				"Hazard 1 of 2: mains 230 V", "isolate  switch Q1", "release  wait",
-				"prove    no voltage", "Stopped:", "was not confirmed");
+				"prove    no voltage",
+				"NOT CONFIRMED SAFE: ", lt_live_words.nothing_scanned);
 			expect_none(session.out, "NEXT");
 			stop(&session);
 		}
@@ -364,7 +369,7 @@ static void test_nothing_before_hazards_are_confirmed(void **state)
 	start(&session, &harness, LT_STAGE_RECONNECT);
 	play(&session, "yes\n@1H\nyes\n");
 	EXPECT(session.out, "Hazard 2 of 2: gate leaf", "isolate  chock", "release  not described",
-		"prove    not described", "Nothing can be scanned before", "Hazards confirmed",
+		"prove    not described", "NOT CONFIRMED SAFE", lt_live_words.hazards_confirmed,
 		"NEXT");
 	assert_int_equal(session.scans.count, 0);
 	assert_int_equal(session.end, LT_LIVE_LEFT);
@@ -379,20 +384,22 @@ static void test_whole_job_as_plain_lines(void **state)
 	session.screen.colour = true;
 	play(&session, "yes\nyes\n@2H\n@2M\n@3H\n@1M\n@1H\n@3H\n4h\n4m\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
-	EXPECT(session.out, "GD7U0042  Sliding gate drive", "Unit 0042. Reconnecting.", "0 of 4",
-		"NEXT  2H + 2M  receiver (X2)", "port IN2 on beam receiver (B4)",
+	EXPECT(session.out, "GD7U0042  Sliding gate drive", "Unit 0042. ",
+		lt_live_words.stage_begins[LT_STAGE_RECONNECT], "0 of 4",
+		"NEXT  2H + 2M  receiver (X2)", "beam receiver (B4), at IN2",
 		"..  2H read. Now scan 2M.", "NOW   2H + 2M",
-		"OK  2: right pair. Seat it, pull gently, tick.", "1 of 4",
+		"++  2: right pair. Seat it, pull gently, tick.", "1 of 4",
 		"NEXT  1H + 1M  motor power (X1)", "gate motor (M1), left pillar",
-		"place      behind the plate", "facing     latch to the front",
-		"seat       clicks once", "NEW PART: it carries 1M",
-		"!!  Not yet: 1 must be made before 3", "..  1M read. Now scan 1H.",
-		"OK  1: right pair.", "Seats: clicks once.", "2 of 4", "NEXT  3H  loom clip (C1)",
-		"OK  3:", "3 of 4", "NEXT  4H + 4M  limit switch", "type 4H and 4M",
-		"OK  4: right pair", "All 4 numbered joints of GD7U0042",
-		"does not show that a joint is seated", "1 of the joints made: typed by hand",
-		"by eye", "[ ] stud cover (W1), below the board: snaps shut",
-		"To finish:", "[ ] no wire pinched", "[ ] earth continuity", "local codes",
+		"place   behind the plate", "  latch to the front", "  clicks once",
+		"NEW PART: it carries 1M", "!!  NOT MADE: 3 comes after 1.",
+		"..  1M read. Now scan 1H.", "++  1: right pair.", " Facing: latch to the front.",
+		" Seat: clicks once.", "2 of 4", "NEXT  3H  loom clip (C1)",
+		"++  3: right sticker.", "3 of 4", "NEXT  4H + 4M  limit switch", "type 4H and 4M",
+		"++  4: right pair", "GD7U0042, stage reconnect: 4 of 4",
+		"yes: every pair belongs together. A scan does not show that a joint is seated.",
+		"1 joint was typed by hand", "by eye",
+		"[ ] stud cover (W1), below the board: snaps shut", lt_live_words.to_finish,
+		"[ ] no wire pinched", "[ ] earth continuity", "local codes",
 		"Restore:", "[ ] mains 230 V: last, covers closed", "[ ] gate leaf");
 	for (size_t i = 0; i < session.out_length; i++)
 		assert_true(session.out[i] == '\n' || (unsigned char)session.out[i] >= ' ');
@@ -427,13 +434,14 @@ static void test_wrong_mate_stays_until_right_pairs(void **state)
 	size_t i = 0;
 	for (; (screen = next_screen(&rest)) != NULL; i++) {
 		assert_true(i < sizeof(wrong) / sizeof(wrong[0]));
-		assert_int_equal(strstr(screen, "not put right yet: 1H on 2M") != NULL, wrong[i]);
+		assert_int_equal(strstr(screen, "WRONG MATE, NOT RESOLVED: 1H with 2M") != NULL,
+			wrong[i]);
 		if (i == 4)
 			EXPECT(screen, "!!  WRONG MATE: 2M is not the other half of 1H.",
-				"Take them apart; both are open again.",
-				"Scan the pairs of 1 and 2.");
+				"hurt someone. Take them apart. Both joints are open again.",
+				"pairs of 1 and 2.");
 		if (i == 6)
-			EXPECT(screen, "OK  1: right pair", "1H on 2M. Scan the pair of 2.");
+			EXPECT(screen, "++  1: right pair", "1H with 2M. ", "pair of 2.");
 		free(screen);
 	}
 	assert_int_equal(i, sizeof(wrong) / sizeof(wrong[0]));
@@ -453,12 +461,12 @@ static void test_bell_and_colour(void **state)
 		play(&session, "yes\nyes\nrubbish\n@9H\n@1H\n@2M\n@2M\n@2H\nskip 3\nskip 3 lost\n");
 		assert_int_equal(occurrences(session.out, "\a"), 4);
 		assert_int_equal(strstr(session.out, "\033[1;31m!!  Misread") != NULL, with == 1);
-		assert_int_equal(strstr(session.out, "\033[1;32mOK  2: right pair") != NULL,
+		assert_int_equal(strstr(session.out, "\033[1;32m++  2: right pair") != NULL,
 			with == 1);
 		/* The signs are there either way. */
-		EXPECT(session.out, "!!  Misread: scan again.", "What came was \"rubbish\"",
+		EXPECT(session.out, "!!  Misread. ", "\"rubbish\".",
 			"!!  9H: this harness has no number 9", "..  1H read", "!!  WRONG MATE",
-			"OK  2: right pair", "!!  Not skipped yet", "..  3 is skipped");
+			"++  2: right pair", "!!  3 is not skipped yet", "..  3 is skipped");
 		stop(&session);
 	}
 }
@@ -471,20 +479,20 @@ static void test_words_on_the_keyboard(void **state)
 	play(&session, "yes\nyes\nUNDO\n@2H\n@2M\nundo\nundo 2\nskip\nskip 77 gone\nskip 1\n"
 		       "skip 1 latch broken\nskip 4H no time\nstatus\nundo\nhelp\nstaus\n@2M\n"
 		       "skip 2 x\nquit\n@1H\n");
-	EXPECT(session.out, "There is nothing to take back", "2: right pair",
-		"Taken back: the scan of 2M (mated). 2H waits for its other half.",
-		"undo takes back the last step, whatever it was", "Write which and why",
-		"no number 77", "write the reason", "1 is skipped: it stays open", "NOW   2H",
-		"Skipped: 1 (latch broken)", "4 is skipped", "0 of 4 made.",
+	EXPECT(session.out, lt_live_words.nothing_to_take_back, "2: right pair",
+		"Taken back: the scan of 2M (RIGHT PAIR). 2H waits for its other half.",
+		lt_live_words.undo_alone, lt_live_words.skip_how, "no number 77",
+		"1 is not skipped yet", "1 is skipped. It stays open", "NOW   2H",
+		"Skipped: 1 (latch broken)", "4 is skipped", "0 of 4 numbered joints made.",
 		"2  receiver (X2): open, only 2H read",
-		"1  motor power (X1): skipped: latch broken",
-		"3  loom clip (C1): open, waits for 1", "4  limit switch (X9): skipped: no time",
-		"Taken back: the skip.", "skip NUMBER REASON", "Misread",
-		"Did you mean the word status?", "2: right pair", "2 is made",
-		"NOT ALL MADE: 1 of 4. Missing:", "1  motor power (X1): skipped",
-		"3  loom clip (C1): open, waits for 1", "4  limit switch (X9): open",
-		"stud cover (W1)");
-	expect_none(session.out, "To finish:");
+		"1  motor power (X1): skipped: latch broken", "3  loom clip (C1): open, after 1",
+		"4  limit switch (X9): skipped: no time", lt_live_words.skip_taken_back,
+		lt_live_words.help_skip, "Misread", "Did you mean the word status?",
+		"2: right pair", "2 is already made", "1 of 4 numbered joints made.",
+		lt_result_words.no[LT_STAGE_RECONNECT], lt_live_words.missing,
+		"1  motor power (X1): skipped", "3  loom clip (C1): open, after 1",
+		"4  limit switch (X9): open", "stud cover (W1)");
+	expect_none(session.out, lt_live_words.to_finish);
 	assert_int_equal(session.end, LT_LIVE_LEFT);
 	assert_int_equal(session.scans.count, 4); /* nothing after quit */
 	assert_true(session.scans.rows[1].undone && !session.scans.rows[0].undone);
@@ -500,8 +508,8 @@ static void test_a_wrong_mate_is_not_taken_back(void **state)
 	struct session session;
 	start(&session, &harness, LT_STAGE_RECONNECT);
 	play(&session, "yes\nyes\n@1H\n@2M\nundo\nstatus\nquit\n");
-	EXPECT(session.out, "WRONG MATE", "A wrong mate is not taken back", "WRONG MATE",
-		"NOT ALL MADE");
+	EXPECT(session.out, "WRONG MATE", lt_live_words.wrong_mate_stays[LT_STAGE_RECONNECT],
+		"WRONG MATE", lt_result_words.no[LT_STAGE_RECONNECT]);
 	assert_false(session.scans.rows[1].undone);
 	stop(&session);
 }
@@ -519,12 +527,13 @@ static void test_many_wrong_mates(void **state)
 	char *last = strrchr(session.out, '[');
 	while (strncmp(last, "!!  WRONG MATE: ", 16) != 0)
 		last--;
-	assert_int_equal(occurrences(last, "WRONG MATE, not put right yet: "), 4);
-	EXPECT(last, "1H on 2M", "2H on 1M", "1H on 4M", "2H on 4M",
-		"!!  and 2 more wrong mates; the word status lists them.\n0 of 4");
+	assert_int_equal(occurrences(last, "WRONG MATE, NOT RESOLVED: "), 4);
+	EXPECT(last, "1H with 2M", "2H with 1M", "1H with 4M", "2H with 4M",
+		"!!  2 more wrong mates are NOT RESOLVED. Type status", "\n0 of 4");
 	feed(&session, "status\n");
 	fflush(session.screen.out);
-	EXPECT(strstr(session.out, "0 of 4 made."), "2H on 4M", "4H on 1M", "4H on 2M");
+	EXPECT(strstr(session.out, "0 of 4 numbered joints made."), "2H with 4M", "4H with 1M",
+		"4H with 2M");
 	finish_session(&session);
 	stop(&session);
 }
@@ -535,8 +544,9 @@ static void test_only_skipped_joints_left(void **state)
 	struct session session;
 	start(&session, &harness, LT_STAGE_RECONNECT);
 	play(&session, "yes\nyes\nskip 1 a\nskip 2 b\nskip 4 c\n@2H\n@2M\n");
-	EXPECT(session.out, "4 is skipped", "All that is left is skipped, or waits",
-		"2: right pair", "Skipped: 1 (a), 4 (c)", "NOT ALL MADE: 1 of 4");
+	EXPECT(session.out, "4 is skipped", lt_live_words.only_skipped_left, "2: right pair",
+		"Skipped: 1 (a), 4 (c)", "1 of 4 numbered joints made.",
+		lt_result_words.no[LT_STAGE_RECONNECT]);
 	stop(&session);
 }
 
@@ -604,9 +614,11 @@ static void test_stage_tag(void **state)
 	start(&session, &harness, LT_STAGE_TAG);
 	play(&session, "yes\nyes\n@3H\n@1H\n@1M\n@1H\n@1X\n@2H\n@2M\n4H\n4M\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
-	EXPECT(session.out, "all still plugged in", "OK  3:", "1H read. Now scan 1X.",
-		"!!  1M is for the new part, which is not in the machine yet. Now scan 1X",
-		"OK  1: right pair", "gave a right pair. Unplug in the order", "stud cover");
+	EXPECT(session.out, lt_live_words.stage_begins[LT_STAGE_TAG],
+		"++  3:", "1H read. Now scan 1X.",
+		"!!  1M is for the new part, which is not in the machine yet. Scan 1X",
+		"++  1: right pair", "stage tag: 4 of 4", "yes: every pair belongs together.",
+		lt_live_words.unplug_in_order, "stud cover");
 	expect_none(session.out, "Seat it");
 	expect_none(session.out, "NEW PART");
 	expect_none(session.out, "Restore:");
@@ -623,9 +635,8 @@ static void test_no_unit_no_hazards(void **state)
 	struct session session;
 	start(&session, &bare, LT_STAGE_RECONNECT);
 	play(&session, "@1H\n@1M\n");
-	EXPECT(session.out, "No unit: stickers of two like modules could not be told apart",
-		"No hazards are described. That does not mean that there are none", "1: right pair",
-		"NOT ALL MADE", "No unit was given");
+	EXPECT(session.out, lt_result_words.no_unit, "No hazards are described.", "1: right pair",
+		lt_result_words.no[LT_STAGE_RECONNECT], lt_result_words.no_unit);
 	assert_int_equal(session.end, LT_LIVE_LEFT);
 	stop(&session);
 }
@@ -641,7 +652,8 @@ static void test_nothing_to_scan(void **state)
 	play(&session, "yes\nyes\n");
 	/* Where no scan proves anything the answer is no. */
 	assert_int_equal(session.end, LT_LIVE_LEFT);
-	EXPECT(session.out, "no joint with a number: nothing to scan", "by eye", "stud cover");
+	EXPECT(session.out, lt_result_words.no_number, "by eye", "stud cover");
+	expect_none(session.out, "yes: every");
 	stop(&session);
 }
 
@@ -675,13 +687,13 @@ static void test_from_a_description(void **state)
 	/* X3 waits for X2, by way of a joint that has no number. */
 	play(&session, "@3H\n@3M\n@2H\n@2M\n@1X\n@1H\n@1M\n@3M\n@3H\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
-	EXPECT(session.out, "NEXT  2H + 2M  horn (X2)", "Would also fit on 1: go by the number",
-		"!!  Not yet: 2 must be made before 3", "OK  2: right pair",
-		"!!  1X is the outgoing part. The new part carries 1M.",
-		"NOW   1H + 1M  brake (X1)", "mates with brake relay (K1)", "wires      1 BN, 2 BU",
-		"NEW PART: it carries 1M", "Would also fit on 2: go by", "OK  1: right pair",
-		"NEXT  3H + 3M  lamp (X3)", "First, by eye: W1", "OK  3: right pair",
-		"All 3 numbered joints of GD7", "[ ] W1");
+	EXPECT(session.out, "NEXT  2H + 2M  horn (X2)", "Would also fit 1. Check the number.",
+		"!!  NOT MADE: 3 comes after 2.", "++  2: right pair",
+		"!!  1X is on the old part. Scan 1M on the new part.", "NOW   1H + 1M  brake (X1)",
+		"  brake relay (K1)", "wires   1 BN, 2 BU", "NEW PART: it carries 1M",
+		"Would also fit 2. Check", "++  1: right pair", "NEXT  3H + 3M  lamp (X3)",
+		lt_live_words.by_eye_first, "W1", "++  3: right pair",
+		"GD7, stage reconnect: 3 of 3", "[ ] W1");
 	stop(&session);
 	lt_tags_finish(&tags);
 	lt_lookalikes_destroy(lookalikes);
@@ -707,10 +719,12 @@ static void test_whole_job_as_a_conversation(void **state)
 	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "yes");
 	assert_int_equal(count_items(&session, LT_LIVE_STEP), 3);
 	feed(&session, "yes\nno\n");
-	assert_int_equal(expect_item(&session, LT_LIVE_TEXT, "Waiting")->style, LT_LIVE_WRONG);
+	assert_int_equal(expect_item(&session, LT_LIVE_TEXT, lt_live_words.only_yes_confirms)
+				 ->style,
+		LT_LIVE_WRONG);
 	feed(&session, "yes\n");
 	expect_asks(&session, LT_LIVE_ASKS_SCAN, "skip");
-	expect_item(&session, LT_LIVE_SAID, "Hazards confirmed.");
+	expect_item(&session, LT_LIVE_SAID, lt_live_words.hazards_confirmed);
 	assert_string_equal(expect_item(&session, LT_LIVE_NEXT, "")->label, "NEXT");
 	assert_int_equal(view_of(&session)->needed, 4);
 
@@ -722,11 +736,18 @@ static void test_whole_job_as_a_conversation(void **state)
 	assert_int_equal(view_of(&session)->made, 3);
 	feed(&session, "4M\n");
 	expect_asks(&session, LT_LIVE_ASKS_ONWARD, "");
-	expect_item(&session, LT_LIVE_TEXT, "Next is stage unplug.");
+	expect_item(&session, LT_LIVE_TEXT, "unplug");
+	/* A scan is not passed over in silence. */
+	feed(&session, "@1H\n");
+	expect_asks(&session, LT_LIVE_ASKS_ONWARD, "");
+	assert_int_equal(expect_item(&session, LT_LIVE_SAID, lt_live_words.scan_not_counted)->style,
+		LT_LIVE_WRONG);
+	assert_true(view_of(&session)->rings);
+	assert_int_equal(session.scans.count, 7);
 
 	feed(&session, "\n@3H\n@1H\n@2H\n4H\n");
 	expect_asks(&session, LT_LIVE_ASKS_SCAN, "next");
-	expect_item(&session, LT_LIVE_NOTHING_NEXT, "All numbered joints are apart.");
+	expect_item(&session, LT_LIVE_NOTHING_NEXT, lt_live_words.all_apart);
 	feed(&session, "next\n");
 	expect_item(&session, LT_LIVE_SAID, "Stage swap.");
 	feed(&session, "@1X\n@1M\n");
@@ -736,7 +757,7 @@ static void test_whole_job_as_a_conversation(void **state)
 	feed(&session, "skip 2 latch bent\nnext\n");
 	expect_asks(&session, LT_LIVE_ASKS_ONWARD_OR_BACK, "back");
 	feed(&session, "back\n");
-	expect_item(&session, LT_LIVE_SAID, "Back.");
+	expect_item(&session, LT_LIVE_SAID, "Back at stage reconnect.");
 	expect_item(&session, LT_LIVE_SKIPPED, "2 (latch bent)");
 	feed(&session, "@2H\n@2M\n@1H\n@1M\n@3H\n4H\n4M\n");
 	expect_asks(&session, LT_LIVE_ASKS_ONWARD, "");
@@ -745,9 +766,9 @@ static void test_whole_job_as_a_conversation(void **state)
 	expect_asks(&session, LT_LIVE_ASKS_TICK, "yes");
 	expect_item(&session, LT_LIVE_BOX, "stud cover");
 	feed(&session, "so\n");
-	expect_item(&session, LT_LIVE_SAID, "Only yes ticks a line");
+	expect_item(&session, LT_LIVE_SAID, lt_live_words.only_yes_ticks);
 	feed(&session, "yes\nundo\n");
-	expect_item(&session, LT_LIVE_SAID, "Taken back: the tick.");
+	expect_item(&session, LT_LIVE_SAID, lt_live_words.tick_taken_back);
 	feed(&session, "yes\nyes\nyes\nyes\n");
 	expect_item(&session, LT_LIVE_BOX, "gate leaf");
 	feed(&session, "yes\n");
@@ -763,12 +784,13 @@ static void test_whole_job_as_a_conversation(void **state)
 	begin(&session);
 	feed(&session, "\nyes\n");
 	expect_asks(&session, LT_LIVE_ASKS_ANOTHER, "new");
-	expect_item(&session, LT_LIVE_TEXT, "Job 1 of GD7U0042 was closed");
+	expect_item(&session, LT_LIVE_TEXT, "Job 1 of GD7U0042 is closed");
 	feed(&session, "new\n");
 	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "quit");
 	feed(&session, "quit\n");
-	expect_item(&session, LT_LIVE_TEXT,
-		"\"mains 230 V\" was not confirmed. Nothing was scanned.");
+	const struct lt_live_item *stopped =
+		expect_item(&session, LT_LIVE_TEXT, "NOT CONFIRMED SAFE: mains 230 V.");
+	assert_non_null(strstr(lt_text_string(&stopped->text), lt_live_words.nothing_scanned));
 	finish_session(&session);
 	assert_int_equal(session.end, LT_LIVE_UNSAFE);
 	stop(&session);
@@ -809,7 +831,7 @@ static void test_a_changed_plan_is_asked_about(void **state)
 	play(&session, "yes\nyes\n@1H\n");
 	assert_int_equal(session.end, LT_LIVE_REFUSED);
 	assert_int_equal(session.scans.count, 0);
-	EXPECT(session.out, "Going on with job 1", "THE DESCRIPTION HAS CHANGED", "  - 2 X2");
+	EXPECT(session.out, "Job 1 is open.", "THE DESCRIPTION HAS CHANGED", "  - 2 X2");
 	stop(&session);
 
 	start_at(&session, "ann", LT_STAGE_RECONNECT);
@@ -818,7 +840,7 @@ static void test_a_changed_plan_is_asked_about(void **state)
 	begin(&session);
 	feed(&session, "@1H\n");
 	expect_asks(&session, LT_LIVE_ASKS_RESUME, "new");
-	expect_item(&session, LT_LIVE_TEXT, "Going on with job 1");
+	expect_item(&session, LT_LIVE_TEXT, "Job 1 is open.");
 	feed(&session, "\n");
 	expect_asks(&session, LT_LIVE_ASKS_CHANGED, "again");
 	assert_int_equal(count_items(&session, LT_LIVE_CHANGE), 1);
@@ -854,10 +876,10 @@ static void test_a_file_that_is_edited_meanwhile(void **state)
 	session.unreadable = 2;
 	session.edited = &riskier;
 	feed(&session, "next\n");
-	expect_asks(&session, LT_LIVE_ASKS_MEND, "");
+	expect_asks(&session, LT_LIVE_ASKS_REREAD, "");
 	feed(&session, "\n");
-	expect_asks(&session, LT_LIVE_ASKS_MEND, "quit");
-	expect_item(&session, LT_LIVE_SAID, "cannot be read any more");
+	expect_asks(&session, LT_LIVE_ASKS_REREAD, "quit");
+	expect_item(&session, LT_LIVE_SAID, lt_live_words.file_unreadable);
 	feed(&session, "\n");
 	expect_asks(&session, LT_LIVE_ASKS_CHANGED, "yes");
 	feed(&session, "yes\n");
@@ -865,14 +887,14 @@ static void test_a_file_that_is_edited_meanwhile(void **state)
 	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "yes");
 	feed(&session, "yes\nyes\n");
 	expect_asks(&session, LT_LIVE_ASKS_SCAN, "help");
-	expect_item(&session, LT_LIVE_SAID, "Going on by the new description.");
+	expect_item(&session, LT_LIVE_SAID, lt_live_words.new_description);
 	assert_int_equal(view_of(&session)->made, 0);
 	session.edited = &moved;
 	feed(&session, "quit\n");
 	/* So it is when they are read at the end; who leaves then has said so. */
 	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "quit");
 	feed(&session, "quit\n");
-	expect_item(&session, LT_LIVE_TEXT, "was not confirmed.");
+	expect_item(&session, LT_LIVE_TEXT, "NOT CONFIRMED SAFE: ");
 	finish_session(&session);
 	assert_int_equal(session.end, LT_LIVE_LEFT);
 	stop(&session);
@@ -882,7 +904,7 @@ static void test_a_file_that_is_edited_meanwhile(void **state)
 	session.unreadable = 1;
 	play(&session, "yes\nyes\nquit\n");
 	assert_int_equal(session.end, LT_LIVE_FAILED);
-	EXPECT(session.out, "The description cannot be read any more");
+	EXPECT(session.out, "The description can no longer be read.");
 	stop(&session);
 }
 
@@ -906,7 +928,7 @@ static void test_what_happens_elsewhere(void **state)
 	feed(&there, "@2H\n");
 	assert_true(time_passes(&here));
 	expect_asks(&here, LT_LIVE_ASKS_SCAN, "undo");
-	expect_item(&here, LT_LIVE_SAID, "1 by another terminal (bob), the last: 2H half.");
+	expect_item(&here, LT_LIVE_SAID, "1 entry at another terminal, by bob: 2H HALF.");
 	assert_false(time_passes(&here));
 
 	/* Nothing that is scanned before it was seen is taken. */
@@ -914,7 +936,7 @@ static void test_what_happens_elsewhere(void **state)
 	feed(&here, "@1H\n");
 	assert_int_equal(here.scans.count, 0);
 	expect_asks(&here, LT_LIVE_ASKS_SEEN, "");
-	expect_item(&here, LT_LIVE_SAID, "STAGE CHANGED to unplug at another terminal by bob.");
+	expect_item(&here, LT_LIVE_SAID, "STAGE CHANGED to unplug at another terminal, by bob.");
 	feed(&here, "@1H\n");
 	expect_asks(&here, LT_LIVE_ASKS_SEEN, "quit");
 	/* One more move is seen in its turn. */
@@ -943,7 +965,7 @@ static void test_what_happens_elsewhere(void **state)
 	assert_true(lt_work_finish(there.live.work, "enough", &there.diags));
 	assert_true(time_passes(&here));
 	assert_int_equal(view_of(&here)->asks, LT_LIVE_ASKS_NOTHING);
-	expect_item(&here, LT_LIVE_SAID, "JOB CLOSED at another terminal by bob: enough.");
+	expect_item(&here, LT_LIVE_SAID, "JOB CLOSED at another terminal by bob. Reason: enough.");
 	assert_int_equal(view_of(&here)->end, LT_LIVE_LEFT);
 	stop(&here);
 	stop(&there);
@@ -971,7 +993,7 @@ static void test_several_at_one_store(void **state)
 		if (time_passes(&people[i]))
 			feed(&people[i], "\n");
 		expect_asks(&people[i], LT_LIVE_ASKS_ONWARD, "");
-		expect_item(&people[i], LT_LIVE_TEXT, "All 4 numbered joints of GD7U0042");
+		expect_item(&people[i], LT_LIVE_TEXT, "GD7U0042, stage reconnect: 4 of 4");
 		assert_int_equal(people[i].scans.count, i == 2 ? 3 : 2);
 	}
 	feed(&people[0], "yes\nyes\n");
@@ -1025,9 +1047,28 @@ static void test_scanners(void **state)
 	give(&session, scan);
 	assert_int_equal(session.scans.count, 2);
 	assert_true(give(&session, (struct lt_live_input){ .kind = LT_LIVE_LOST }));
-	assert_int_equal(expect_item(&session, LT_LIVE_SAID, "The scanner is gone")->style,
+	assert_int_equal(expect_item(&session, LT_LIVE_SAID, lt_live_words.scanner_lost)->style,
 		LT_LIVE_WRONG);
 	assert_true(view_of(&session)->rings);
+	finish_session(&session);
+	stop(&session);
+}
+
+/* What a scanner's device sends is not echoed: nothing else begins behind a question. */
+static void test_a_question_has_its_line_to_itself(void **state)
+{
+	(void)state;
+	struct session session;
+	start(&session, &harness, LT_STAGE_RECONNECT);
+	on_terminal(&session);
+	begin(&session);
+	lt_live_screen_ask(&session.screen, view_of(&session));
+	lt_live_screen_end_line(&session.screen);
+	lt_live_screen_end_line(&session.screen);
+	fputs("error", session.screen.out);
+	fflush(session.screen.out);
+	EXPECT(session.out, lt_live_words.ask_hazard, " > \n", lt_live_words.ask_hazard,
+		" > \nerror");
 	finish_session(&session);
 	stop(&session);
 }
@@ -1094,7 +1135,7 @@ static void test_screen_fits(void **state)
 	/* The last one has the end behind it, which scrolls. */
 	for (; (screen = next_screen(&rest)) != NULL && *rest != '\0'; screens++) {
 		expect_to_fit(screen, 80, 24);
-		EXPECT(screen, "GD7U0042", "of 4 [", "Scan, or type a word (help): ");
+		EXPECT(screen, "GD7U0042", "of 4 [", lt_live_words.ask_scan, " > ");
 		free(screen);
 	}
 	free(screen);
@@ -1105,8 +1146,7 @@ static void test_screen_fits(void **state)
 	start(&session, &harness, LT_STAGE_RECONNECT);
 	on_terminal(&session);
 	play(&session, "yes\nyes\n");
-	EXPECT(session.out, "NEXT  2H + 2M", "\033[7m     \033[0m",
-		"mates with port IN2 on beam receiver");
+	EXPECT(session.out, "NEXT  2H + 2M", "\033[7m     \033[0m", "  beam receiver");
 	stop(&session);
 }
 
@@ -1137,6 +1177,7 @@ int main(void)
 		cmocka_unit_test(test_from_a_description),
 		cmocka_unit_test(test_screen_fits),
 		cmocka_unit_test(test_scanners),
+		cmocka_unit_test(test_a_question_has_its_line_to_itself),
 		AT_A_STORE(test_whole_job_as_a_conversation),
 		AT_A_STORE(test_a_changed_plan_is_asked_about),
 		AT_A_STORE(test_a_file_that_is_edited_meanwhile),
