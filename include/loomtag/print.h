@@ -69,9 +69,9 @@ const struct lt_dpi_list *lt_printer_dpi(const struct lt_printer *printer);
 /* Takes NULL or a zeroed struct. */
 void lt_printer_finish(struct lt_printer *printer);
 
-/* Writes in plain words what a keyword of printer-state-reasons or job-state-reasons means ("out of
- * labels", "a cover is open"); one that is not known in its own words with spaces for dashes. */
-void lt_reason_write(struct lt_text *out, const char *reason);
+/* Adds what a keyword of printer-state-reasons or job-state-reasons means, a text of
+ * lt_printer_reason_words; a keyword that is not known as it is, with spaces for dashes. */
+void lt_reason_add(struct lt_text *out, const char *reason);
 
 /* True for a reason for which printing waits until somebody does something: media-empty,
  * media-needed, media-jam, cover-open, door-open, offline, paused, marker-supply-empty, … with

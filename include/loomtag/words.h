@@ -151,4 +151,31 @@ json_t *lt_job_event_json(const struct lt_job_event *event, bool milliseconds);
 /* The cautions that every paper carries. */
 extern const char lt_caution_work[], lt_caution_scan[];
 
+/* Printing. */
+
+/* What a printer reports about itself and its jobs, a field a keyword of IPP with _ for - (RFC
+ * 8011, 5.4.12 and 5.3.8; PWG 5100.9 and 5100.11). Each stands alone, as an item of a list. */
+struct lt_printer_reason_words {
+	const char *bander_empty, *connecting_to_device, *cover_open, *cutter_at_eol, *cutter_jam,
+		*cutter_near_eol, *cutter_opened, *cutter_unrecoverable_failure, *developer_empty,
+		*developer_low, *door_open, *fuser_over_temp, *fuser_under_temp, *hibernate,
+		*hold_new_jobs, *input_manual_input_request, *input_media_size_change,
+		*input_tray_missing, *interlock_open, *interpreter_resource_unavailable,
+		*job_canceled_at_device, *job_canceled_by_operator, *job_canceled_by_user,
+		*job_completed_successfully, *job_completed_with_errors,
+		*job_completed_with_warnings, *job_data_insufficient, *job_held_for_authentication,
+		*job_hold_until_specified, *job_incoming, *job_outgoing, *job_printing, *job_queued,
+		*job_release_wait, *job_stopped, *job_transforming, *marker_failure,
+		*marker_supply_empty, *marker_supply_low, *marker_supply_missing,
+		*marker_waste_almost_full, *marker_waste_full, *media_empty, *media_jam, *media_low,
+		*media_needed, *media_path_cannot_duplex_media_selected,
+		*media_path_media_tray_empty, *moving_to_paused, *offline, *opc_life_over,
+		*opc_near_eol, *other, *output_area_almost_full, *output_area_full,
+		*output_tray_missing, *paused, *power_up, *printer_stopped,
+		*processing_to_stop_point, *resources_are_not_ready, *shutdown, *spool_area_full,
+		*stopped_partly, *stopping, *subunit_missing, *timed_out, *toner_empty, *toner_low,
+		*unsupported_compression, *unsupported_document_format;
+};
+extern const struct lt_printer_reason_words lt_printer_reason_words;
+
 #endif

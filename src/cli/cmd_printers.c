@@ -64,7 +64,7 @@ static void add_state(struct lt_text *out, const struct asked *asked)
 	const char *before = ": ";
 	for (size_t i = 0; i < printer->reason_count; i++) {
 		lt_text_add(out, before);
-		lt_reason_write(out, printer->reasons[i]);
+		lt_reason_add(out, printer->reasons[i]);
 		before = "; ";
 	}
 	/* In its own words only where something is the matter. */
@@ -123,7 +123,7 @@ static void add_reasons(json_t *keywords, json_t *words, const struct lt_printer
 {
 	for (size_t i = 0; i < printer->reason_count; i++) {
 		struct lt_text text = { 0 };
-		lt_reason_write(&text, printer->reasons[i]);
+		lt_reason_add(&text, printer->reasons[i]);
 		json_array_append_new(keywords, json_string(printer->reasons[i]));
 		json_array_append_new(words, json_string(lt_text_string(&text)));
 		lt_text_finish(&text);

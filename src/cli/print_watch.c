@@ -168,7 +168,7 @@ static void note_progress(struct watch *watch, long pages)
 static void add_words(struct lt_text *out, const char *reason)
 {
 	lt_text_add(out, out->length > 0 ? ", " : "");
-	lt_reason_write(out, reason);
+	lt_reason_add(out, reason);
 }
 
 /* True when the words are other than before; keeps them. */

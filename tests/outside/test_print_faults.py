@@ -18,6 +18,7 @@ import faults
 import printers
 import printserver
 import pwg
+from texts import said as words_of
 
 LABEL = "om_label-54x25_54x25mm"
 REFUSED = printers.refused()
@@ -65,6 +66,11 @@ def word(name, value):
 
 
 OK, JOB, PRINTER = 0, b"\2", b"\4"
+
+
+def reason(keyword):
+    """What a reason of the printer is called."""
+    return words_of("lt_printer_reason_words", keyword)
 
 
 @on_bench
@@ -177,7 +183,7 @@ class Waits(Faulty):
     def test_out_of_labels_before(self):
         self.printer.load(LABEL, "labels", 0)
         process = self.begin("--only", ONLY)
-        said = self.wait_for_words(process, "the printer waits: out of labels")
+        said = self.wait_for_words(process, "the printer waits: " + reason("media_empty"))
         self.assertNotIn("done", said)
         self.printer.load(LABEL, "labels", 50)
         said, _ = self.end(process, 0)
@@ -190,7 +196,7 @@ class Waits(Faulty):
                             "wait loaded", "STATE: -media-empty", "STATE: -media-needed",
                             "impressions 4-7 0.6")
         process = self.begin("--only", ONLY)
-        said = self.wait_for_words(process, "the printer waits: out of labels")
+        said = self.wait_for_words(process, "the printer waits: " + reason("media_empty"))
         self.assertIn("printed 3 of 7 stickers, the last 2M\n", said)
         self.assertEqual(self.kept(), (3, ALL))
         self.printer.let("loaded")
@@ -207,8 +213,8 @@ class Waits(Faulty):
                             "STATE: -media-jam", "all")
         process = self.begin("--only", ONLY)
         said = self.wait_for_words(process, "the printer warns: ")
-        self.assertIn("low on ink, toner or ribbon", said)
-        self.assertIn("labels or paper are jammed", said)
+        self.assertIn(reason("marker_supply_low"), said)
+        self.assertIn(reason("media_jam"), said)
         self.printer.let("seen")
         said += self.end(process, 0)[0]
         self.assertNotIn("waits", said)
@@ -220,9 +226,9 @@ class Waits(Faulty):
                          "media-jam-error,cover-open,offline-error,marker-supply-low-warning")
         process = self.begin("--only", ONLY, to=line)
         said = self.wait_for_words(process, "the printer waits: ")
-        self.assertIn("the printer warns: low on ink, toner or ribbon\n", said)
-        self.assertIn("the printer waits: labels or paper are jammed, a cover is open, "
-                      "the printer is offline\n", said)
+        self.assertIn("the printer warns: " + reason("marker_supply_low") + "\n", said)
+        self.assertIn("the printer waits: " + ", ".join(
+            map(reason, ("media_jam", "cover_open", "offline"))) + "\n", said)
         self.printer.let("seen")
         said += self.end(process, 0)[0]
         self.assertEqual(said.count("the printer waits"), 1)

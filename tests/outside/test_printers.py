@@ -7,6 +7,7 @@ import unittest
 import common
 import printers
 import printserver
+from texts import said
 
 LABEL = "om_label-54x25_54x25mm"
 RASTER, PDF = "image/pwg-raster", "application/pdf"
@@ -57,11 +58,12 @@ class Listed(unittest.TestCase):
         self.assertEqual([(medium["width"], medium["height"])
                           for medium in found["sheet"]["loaded"]], [(210, 297)])
         self.assertEqual(found["empty"]["reasons"], ["media-empty-report"])
-        self.assertEqual(found["empty"]["why"], ["out of labels or paper"])
-        said = self.loomtag("printers")
-        self.assertIn("loaded: 54 x 25 mm", said)
-        self.assertIn("ready: out of labels or paper", said)
-        self.assertIn("600 dpi; takes PDF", said)
+        why = said("lt_printer_reason_words", "media_empty")
+        self.assertEqual(found["empty"]["why"], [why])
+        listing = self.loomtag("printers")
+        self.assertIn("loaded: 54 x 25 mm", listing)
+        self.assertIn("ready: " + why, listing)
+        self.assertIn("600 dpi; takes PDF", listing)
 
     def test_queues(self):
         server = printserver.PrintServer(self.bench)
