@@ -178,4 +178,40 @@ struct lt_printer_reason_words {
 };
 extern const struct lt_printer_reason_words lt_printer_reason_words;
 
+/* Progress, results and questions of printing, and what a dry run lists. */
+struct lt_print_words {
+	/* Labels of the dry run, and what is said of the cut. */
+	const char *printer, *layout, *medium, *format, *resolution, *pages, *cut,
+		*cut_after_each_page, *cut_at_the_end, *stickers;
+	const char *stopped_without_reason, *printer_continues, *job_does_not_start, *cancelling;
+	const char *not_counted, *ladder_done, *ladder_next, *nothing_left;
+	const char *was_not_sent;    /* the answer to lt_words_ask_last is not among the stickers */
+	const char *unfinished_file; /* first line of NAME.print */
+};
+extern const struct lt_print_words lt_print_words;
+
+/* How far a print is: stickers, with the tag of the last one, NULL where there is none yet; pages
+ * of the ladder. */
+void lt_words_stickers_printed(struct lt_text *out, size_t printed, size_t all, const char *last);
+void lt_words_pages_printed(struct lt_text *out, size_t printed, size_t all);
+
+/* `reasons`: texts of lt_printer_reason_words, or the printer's own, separated by "; ". */
+void lt_words_printer_waits(struct lt_text *out, const char *reasons);
+void lt_words_printer_warns(struct lt_text *out, const char *reasons);
+
+/* `reason`: the message of an error. */
+void lt_words_asking_again(struct lt_text *out, const char *reason);
+void lt_words_not_cancelled(struct lt_text *out, const char *reason);
+
+void lt_words_stickers_done(struct lt_text *out, size_t count, const char *layout);
+void lt_words_job_written(struct lt_text *out, const char *file, size_t pages, const char *layout);
+
+/* Asks which sticker came out last, with the tag of a sticker as an example. Ends where the answer
+ * is typed. */
+void lt_words_ask_last(struct lt_text *out, size_t counted, size_t all, const char *example);
+
+/* Asks for a password; and what is said before that where it can be read on its way. */
+void lt_words_ask_password(struct lt_text *out, const char *user, const char *printer);
+void lt_words_password_unencrypted(struct lt_text *out, const char *host);
+
 #endif
