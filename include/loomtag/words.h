@@ -190,6 +190,16 @@ struct lt_print_words {
 };
 extern const struct lt_print_words lt_print_words;
 
+/* The list of printers: labels, and what stands behind them. */
+struct lt_printers_words {
+	const char *queue, *on_network;
+	const char *state, *state_unknown, *ready, *printing, *stopped, *no_answer, *no_jobs;
+	const char *reasons, *message, *error;
+	const char *loaded, *not_known, *resolutions, *formats, *pwg_raster, *pdf;
+	const char *none_found, *none_found_why, *none_found_next;
+};
+extern const struct lt_printers_words lt_printers_words;
+
 /* How far a print is: stickers, with the tag of the last one, NULL where there is none yet; pages
  * of the ladder. */
 void lt_words_stickers_printed(struct lt_text *out, size_t printed, size_t all, const char *last);

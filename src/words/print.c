@@ -1,5 +1,5 @@
-/* What a person reads while stickers are printed: progress, results, questions, and what a
- * dry run lists. */
+/* What a person reads while stickers are printed: progress, results, questions, what a dry run
+ * lists, and the list of printers. */
 #include "loomtag/words.h"
 
 const struct lt_print_words lt_print_words = {
@@ -28,6 +28,32 @@ const struct lt_print_words lt_print_words = {
 	.unfinished_file =
 		"These stickers were sent to a printer. Perhaps not all of them were printed. To "
 		"print the rest: loomtag print --resume",
+};
+
+const struct lt_printers_words lt_printers_words = {
+	.queue = "print queue of this machine",
+	.on_network = "on the network",
+	.state = "state",
+	.state_unknown = "unknown",
+	.ready = "ready",
+	.printing = "printing",
+	.stopped = "stopped",
+	.no_answer = "no answer",
+	.no_jobs = "does not accept jobs",
+	.reasons = "reasons",
+	.message = "message",
+	.error = "error",
+	.loaded = "loaded",
+	.not_known = "the printer does not say",
+	.resolutions = "resolution",
+	.formats = "accepts",
+	.pwg_raster = "PWG Raster",
+	.pdf = "PDF",
+	.none_found = "No printer found.",
+	.none_found_why = "This machine has no print queue, and no printer announces itself on the "
+			  "network.",
+	.none_found_next = "To use a printer that does not announce itself, give its URI, for "
+			   "example --to ipp://printer.local/ipp/print",
 };
 
 void lt_words_stickers_printed(struct lt_text *out, size_t printed, size_t all, const char *last)

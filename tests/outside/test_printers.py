@@ -33,7 +33,7 @@ class Listed(unittest.TestCase):
         return {printer["name"]: printer for printer in found}
 
     def test_none_is_said_and_no_error(self):
-        self.assertIn("no printer was found", self.loomtag("printers"))
+        self.assertIn(said("lt_printers_words", "none_found"), self.loomtag("printers"))
         self.assertEqual(self.listed(), {})
 
     def test_printers_on_the_network(self):
@@ -61,9 +61,11 @@ class Listed(unittest.TestCase):
         why = said("lt_printer_reason_words", "media_empty")
         self.assertEqual(found["empty"]["why"], [why])
         listing = self.loomtag("printers")
-        self.assertIn("loaded: 54 x 25 mm", listing)
-        self.assertIn("ready: " + why, listing)
-        self.assertIn("600 dpi; takes PDF", listing)
+        for field, value in (("loaded", "54 x 25 mm"), ("reasons", why),
+                             ("state", said("lt_printers_words", "ready")),
+                             ("resolutions", "600 dpi"),
+                             ("formats", said("lt_printers_words", "pdf"))):
+            self.assertIn(f"\n  {said('lt_printers_words', field)}: {value}\n", listing)
 
     def test_queues(self):
         server = printserver.PrintServer(self.bench)
