@@ -103,7 +103,7 @@ struct lt_link_options {
 	/* Called before a document, between its blocks, and twice a second while the link waits for
 	 * the printer. False ends the request with an error, and leaves a document incomplete.
 	 * May be NULL. It is not called from a signal handler. */
-	bool (*go_on)(void *data);
+	bool (*may_continue)(void *data);
 	void *data;           /* for both */
 	bool any_certificate; /* do not check the certificate of an ipps printer */
 	/* Folder of certificates that were saved for machines, HOST.crt (PEM): where there is one,

@@ -180,7 +180,7 @@ extern const struct lt_printer_reason_words lt_printer_reason_words;
 
 /* Progress, results and questions of printing, and what a dry run lists. */
 struct lt_print_words {
-	/* Labels of the dry run, and what is said of the cut. */
+	/* Labels of the dry run, and where the printer cuts. */
 	const char *printer, *layout, *medium, *format, *resolution, *pages, *cut,
 		*cut_after_each_page, *cut_at_the_end, *stickers;
 	const char *stopped_without_reason, *printer_continues, *job_does_not_start, *cancelling;
@@ -216,11 +216,11 @@ void lt_words_not_cancelled(struct lt_text *out, const char *reason);
 void lt_words_stickers_done(struct lt_text *out, size_t count, const char *layout);
 void lt_words_job_written(struct lt_text *out, const char *file, size_t pages, const char *layout);
 
-/* Asks which sticker came out last, with the tag of a sticker as an example. Ends where the answer
- * is typed. */
+/* Asks which sticker was printed last, with the tag of a sticker as an example. Ends where the
+ * answer is typed. */
 void lt_words_ask_last(struct lt_text *out, size_t counted, size_t all, const char *example);
 
-/* Asks for a password; and what is said before that where it can be read on its way. */
+/* Asks for a password; and what is added before that where others can read it on its way. */
 void lt_words_ask_password(struct lt_text *out, const char *user, const char *printer);
 void lt_words_password_unencrypted(struct lt_text *out, const char *host);
 

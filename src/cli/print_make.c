@@ -28,7 +28,7 @@ int lt_print_open_printer(struct print *print)
 	link_options.connect_ms = lt_print_patience(link_options.connect_ms);
 	link_options.answer_ms = lt_print_patience(link_options.answer_ms);
 	link_options.password = ask_password;
-	link_options.go_on = lt_print_may_continue;
+	link_options.may_continue = lt_print_may_continue;
 	link_options.data = print;
 	link_options.any_certificate = options->any_certificate;
 	link_options.certificates = lt_certificate_folder(&print->diags->arena);

@@ -41,10 +41,10 @@ static int give_up(http_t *http, void *data)
 	return 0;
 }
 
-bool lt_link_goes_on(struct lt_link *link)
+bool lt_link_may_continue(struct lt_link *link)
 {
 	const struct lt_link_options *options = &link->options;
-	link->halted = options->go_on != NULL && !options->go_on(options->data);
+	link->halted = options->may_continue != NULL && !options->may_continue(options->data);
 	return !link->halted;
 }
 
@@ -55,12 +55,12 @@ static unsigned tick_ms(const struct lt_link *link)
 	return link->options.answer_ms / count + 1;
 }
 
-/* Called at the end of each of them: 1 waits on. */
+/* Called at the end of each of them. Returns 1 to continue waiting. */
 static int end_tick(http_t *http, void *data)
 {
 	struct lt_link *link = data;
 	link->quiet_ms += tick_ms(link);
-	if (link->quiet_ms < link->options.answer_ms && lt_link_goes_on(link))
+	if (link->quiet_ms < link->options.answer_ms && lt_link_may_continue(link))
 		return 1;
 	bool halted = link->halted;
 	give_up(http, data);

@@ -18,7 +18,7 @@ struct lt_link {
 	bool announced;      /* found by name on the network, where any machine can use any name */
 	bool unproven;       /* its certificate proves nothing */
 	bool timed_out;      /* since it was last cleared */
-	bool halted;         /* go_on said no */
+	bool halted;         /* may_continue said no */
 	unsigned quiet_ms;   /* since the printer last accepted or sent data */
 	bool connected;      /* and nothing has gone wrong since */
 	int version;         /* of IPP, 20 or 11 */
@@ -34,8 +34,8 @@ struct lt_place lt_link_place(const struct lt_link *link);
 /* The user name that requests carry. */
 const char *lt_link_user(const struct lt_link *link);
 
-/* Whether options.go_on allows to continue; if not, link->halted is set. */
-bool lt_link_goes_on(struct lt_link *link);
+/* Whether options.may_continue allows to continue; if not, link->halted is set. */
+bool lt_link_may_continue(struct lt_link *link);
 
 /* Connects, or connects again, and checks the certificate. False with an error. */
 bool lt_link_connect(struct lt_link *link, struct lt_diags *diags);

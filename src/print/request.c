@@ -17,8 +17,8 @@
 struct reply {
 	http_status_t status; /* HTTP_STATUS_ERROR: the connection broke */
 	ipp_t *answer;
-	bool began;    /* some of the document may have gone out */
-	bool sent;     /* all of it did */
+	bool began;    /* some of the document may have been sent */
+	bool sent;     /* all of it was sent */
 	bool unread;   /* the document could not be read here */
 	bool cut;      /* the answer ended before its end */
 	bool nonsense; /* what came back is not an answer over IPP */
@@ -74,7 +74,7 @@ static bool write_request(struct lt_link *link, ipp_t *request, bool document)
 
 /* Reads what the printer says before it has everything. True when it says nothing, or that the
  * document may continue. */
-static bool may_go_on(struct lt_link *link, struct reply *reply, int milliseconds)
+static bool document_may_continue(struct lt_link *link, struct reply *reply, int milliseconds)
 {
 	while (httpWait(link->http, milliseconds)) {
 		reply->status = httpUpdate(link->http);
@@ -103,18 +103,18 @@ static bool write_document(struct lt_link *link, FILE *stream, struct deadline *
 	enum { CONTINUE_MS = 1000 };
 	if (httpFlushWrite(link->http) < 0)
 		return false;
-	if (!may_go_on(link, reply, CONTINUE_MS))
+	if (!document_may_continue(link, reply, CONTINUE_MS))
 		return true;
 	char block[BLOCK];
 	size_t got;
 	while ((got = fread(block, 1, sizeof(block), stream)) > 0) {
-		if (!lt_link_goes_on(link) || !write_block(link, block, got, deadline, reply))
+		if (!lt_link_may_continue(link) || !write_block(link, block, got, deadline, reply))
 			return false;
-		if (!may_go_on(link, reply, 0))
+		if (!document_may_continue(link, reply, 0))
 			return true;
 	}
 	reply->unread = ferror(stream) != 0;
-	if (reply->unread || !lt_link_goes_on(link))
+	if (reply->unread || !lt_link_may_continue(link))
 		return false;
 	reply->sent = write_block(link, "", 0, deadline, reply) && httpFlushWrite(link->http) >= 0;
 	return reply->sent;
@@ -262,15 +262,16 @@ static bool is_broken(const struct lt_link *link, const struct reply *reply)
 	       reply->status == HTTP_STATUS_ERROR || reply->status == HTTP_STATUS_OK;
 }
 
-/* Requests until there is an answer, or no use in going on. */
+/* Requests until there is an answer, or another request is of no use. */
 static ipp_t *request_all(struct lt_link *link, ipp_t *request, FILE *stream,
 	enum lt_purpose purpose, bool again, struct reply *reply, struct lt_diags *diags)
 {
 	enum { TIMES = 8 };
 	*reply = (struct reply){ .status = HTTP_STATUS_ERROR };
-	/* A request alone goes out in any case: it may be the one that cancels the job. */
+	/* A request without a document is sent in any case: it may be the one that cancels the job.
+	 */
 	link->halted = false;
-	if (stream != NULL && !lt_link_goes_on(link)) {
+	if (stream != NULL && !lt_link_may_continue(link)) {
 		report_broken(link, reply, purpose, diags);
 		return NULL;
 	}

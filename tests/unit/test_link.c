@@ -56,7 +56,7 @@ static void begin(struct trial *trial, const struct server_step *steps, size_t c
 	}
 	options.user = "bench";
 	options.password = give;
-	options.go_on = count_down;
+	options.may_continue = count_down;
 	options.data = trial;
 	char uri[64];
 	snprintf(uri, sizeof(uri), "ipp://127.0.0.1:%u/ipp/print", trial->server.port);
@@ -402,8 +402,7 @@ static void test_sends_once(void **state)
 		{ { SERVER_ANSWER, OK }, { SERVER_SILENT, 0 }, 1, true, "within 0.3 seconds" },
 		{ { SERVER_ANSWER, OK }, { SERVER_GARBAGE, 0 }, 1, true, "is not IPP" },
 		{ { SERVER_ANSWER, OK }, { SERVER_ANSWER, FORMAT }, 1, true, "this format" },
-		{ { SERVER_ANSWER, OK }, { SERVER_BREAK, 0 }, 1, false,
-			"the connection broke" },
+		{ { SERVER_ANSWER, OK }, { SERVER_BREAK, 0 }, 1, false, "the connection broke" },
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct server_step steps[] = { { SERVER_ANSWER, OK }, rows[i].validate,
