@@ -1,7 +1,7 @@
 /* Print: printers over IPP. Finding them, the link to one, what it can do and what is loaded, which
- * layout goes with that, a job sent once and asked after until it is over, PWG Raster, and what of
+ * layout fits that, a job that is sent once and followed until it is over, PWG Raster, and what of
  * a print is unfinished. To use it: lt_link_open, lt_link_printer, lt_media_layout, a document by
- * lt_pwg_create, lt_print_job_send, lt_print_job_ask; lt_printers_find lists what there is. */
+ * lt_pwg_create, lt_print_job_send, lt_print_job_ask; lt_printers_find lists the printers. */
 #ifndef LOOMTAG_PRINT_H
 #define LOOMTAG_PRINT_H
 
@@ -31,8 +31,8 @@ struct lt_dpi_list {
 	size_t count;
 };
 
-/* Where it can cut (finishings of PWG 5100.1: trim-after-pages, -documents, -job, and trim, which
- * does not say where). */
+/* Where the printer can cut (finishings of PWG 5100.1: trim-after-pages, -documents, -job, and
+ * trim, which does not say where). */
 enum {
 	LT_TRIM_PAGES = 1 << 0,
 	LT_TRIM_DOCUMENTS = 1 << 1,
@@ -40,53 +40,54 @@ enum {
 	LT_TRIM_ANY = 1 << 3
 };
 
-#define LT_PRINTER_LIST_MAX 64u /* of each kind; more are passed over */
+#define LT_PRINTER_LIST_MAX 64u /* of each kind; more are ignored */
 
 struct lt_printer {
 	struct lt_arena arena;
-	ipp_pstate_t state; /* 0: it did not say */
+	ipp_pstate_t state; /* 0: not reported */
 	bool accepting;
 	const char *message;  /* printer-state-message, or NULL */
 	const char **reasons; /* printer-state-reasons without "none" */
 	size_t reason_count;
 	struct lt_media_list ready;  /* loaded */
 	struct lt_media_list known;  /* of media-col-database or media-supported, fixed sizes */
-	struct lt_media_list ranges; /* of sizes that it can be told */
-	bool pwg, pdf;               /* document formats that it takes */
+	struct lt_media_list ranges; /* of sizes that a job may ask for */
+	bool pwg, pdf;               /* document formats that it accepts */
 	bool black_1;                /* a type of PWG Raster; else sgray_8 */
 	struct lt_dpi_list resolutions;
 	struct lt_dpi_list pwg_resolutions; /* of PWG Raster alone, else the same */
 	unsigned trims;                     /* LT_TRIM_ bits */
 	bool create_job, cancel_job;        /* operations */
 	bool media_col;                     /* media-col may be sent, with a size */
-	int quality;                        /* best print-quality; 0 where it does not say */
-	bool unscaled;                      /* it can be told to leave pages at their size */
+	int quality;                        /* best print-quality; 0: not reported */
+	bool unscaled;                      /* a job may ask that pages keep their size */
 };
 
-/* The resolutions of what would be sent to it: PWG Raster where it takes that. */
+/* The resolutions of what would be sent to it: of PWG Raster where it accepts that. */
 const struct lt_dpi_list *lt_printer_dpi(const struct lt_printer *printer);
 
 /* Takes NULL or a zeroed struct. */
 void lt_printer_finish(struct lt_printer *printer);
 
-/* Writes in plain words what a keyword of printer-state-reasons or job-state-reasons means ("out of
- * labels", "a cover is open"); one that is not known in its own words with spaces for dashes. */
-void lt_reason_write(struct lt_text *out, const char *reason);
+/* Adds what a keyword of printer-state-reasons or job-state-reasons means, a text of
+ * lt_printer_reason_words; a keyword that is not known as it is, with spaces for dashes. */
+void lt_reason_add(struct lt_text *out, const char *reason);
 
 /* True for a reason for which printing waits until somebody does something: media-empty,
- * media-needed, media-jam, cover-open, door-open, offline, paused, marker-supply-empty, … with
- * whatever severity but -report and -warning; media-needed with -warning too, since that is how
- * some say that a job stands still for labels. */
+ * media-needed, media-jam, cover-open, door-open, offline, paused, marker-supply-empty, … with any
+ * severity but -report and -warning; media-needed with -warning too, since some printers report so
+ * that a job waits for labels. */
 bool lt_reason_stops(const char *reason);
 
-/* True when it would stop if it were not but a warning: where a printer waits, that may be why. */
+/* True for a warning that would stop printing if it were an error. Where a printer waits, it may be
+ * the reason. */
 bool lt_reason_may_stop(const char *reason);
 
-/* True when it does not stop, and somebody should hear of it all the same: labels run low. */
+/* True for a reason that does not stop printing, but that somebody should know: few labels left. */
 bool lt_reason_warns(const char *reason);
 
-/* The link to one printer: finding it, asking it, and giving it jobs, with libcups over IPP.
- * Nothing here waits for ever, and nothing is sent a second time by itself. */
+/* The link to one printer: finding it, asking it, and sending it jobs, with libcups over IPP.
+ * Nothing here waits for ever, and nothing is sent a second time without being asked to. */
 
 struct lt_link;
 
@@ -94,20 +95,19 @@ struct lt_link_options {
 	unsigned connect_ms; /* for a connection */
 	unsigned answer_ms;  /* for an answer, and for every block of a document */
 	unsigned find_ms;    /* for finding a printer by name on the network */
-	const char *user;    /* NULL: who runs the program */
-	/* Asked for the password when the printer wants one, with words that say so if it would go
-	 * over the network for all to read; NULL, or an answer of NULL, gives up. The answer is
-	 * copied at once. */
+	const char *user;    /* NULL: the user who runs the program */
+	/* Called when the printer needs a password. The prompt also says when the password would go
+	 * over the network unencrypted. NULL, or an answer of NULL, gives up. The answer is copied
+	 * at once. */
 	const char *(*password)(void *data, const char *prompt);
-	/* Asked before a document, between its blocks, and twice a second while the printer is
-	 * waited for. False ends the request with an error, and leaves a document unended; NULL:
-	 * nothing is asked. It is no signal handler. */
-	bool (*go_on)(void *data);
+	/* Called before a document, between its blocks, and twice a second while the link waits for
+	 * the printer. False ends the request with an error, and leaves a document incomplete.
+	 * May be NULL. It is not called from a signal handler. */
+	bool (*may_continue)(void *data);
 	void *data;           /* for both */
-	bool any_certificate; /* of an ipps printer: do not check it */
-	/* Folder of certificates that are kept for machines, HOST.crt (PEM): where there is one,
-	 * the machine's has to be the same, and need not be signed by anybody. NULL: there are
-	 * none. */
+	bool any_certificate; /* do not check the certificate of an ipps printer */
+	/* Folder of certificates that were saved for machines, HOST.crt (PEM): where there is one,
+	 * the machine must send the same, whoever signed it. NULL: there are none. */
 	const char *certificates;
 };
 #define LT_LINK_OPTIONS_INIT \
@@ -118,7 +118,7 @@ struct lt_link_options {
 /* Opens the link, which texts and data of the options outlive, to a printer: a URI (ipp, ipps,
  * http, https), the name of a print queue here, or the name under which a printer announces itself
  * on the network (DNS-SD). NULL, with an error that says which step failed and what to do, when
- * there is none, it does not answer, its certificate is not right, or it refuses. */
+ * there is none, it does not answer, its certificate is not valid, or it refuses. */
 struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *options,
 	struct lt_diags *diags);
 void lt_link_close(struct lt_link *link);
@@ -126,23 +126,23 @@ void lt_link_close(struct lt_link *link);
 /* The URI that requests carry; owned by the link. */
 const char *lt_link_uri(const struct lt_link *link);
 
-/* Asks the printer what it can do (Get-Printer-Attributes). Nothing in the answer is believed: what
- * cannot be is passed over with a warning. False, with an error, when what printing needs is not
- * there. Finish `out` either way. */
+/* Asks the printer what it can do (Get-Printer-Attributes). The answer is checked: impossible
+ * values are ignored with a warning. False, with an error, when what printing needs is missing.
+ * Finish `out` either way. */
 bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_diags *diags);
 
 /* What became of a document. */
 struct lt_sent {
-	bool began;   /* some of it may have gone out */
-	bool whole;   /* all of it did, also where no answer came */
-	bool refused; /* the printer answered that it does not take it: what it had begun with by
+	bool began;   /* some of it may have been sent */
+	bool whole;   /* all of it was sent, also where no answer came */
+	bool refused; /* the printer answered that it does not accept it: what it had received by
 		       * then may be printed all the same */
-	bool unfit;   /* it answered that it cannot take such a document at all */
+	bool unfit;   /* it answered that it can accept no such document */
 };
 
 /* Printers that were found. */
 struct lt_found {
-	const char *name; /* what --to takes */
+	const char *name; /* for --to */
 	const char *uri;
 	bool queue; /* a queue here; else one on the network */
 };
@@ -152,48 +152,49 @@ struct lt_found_list {
 	size_t count;
 };
 
-/* Print queues, and IPP printers on the network (DNS-SD), for so many milliseconds; sorted by name,
- * queues before others of the same, each once. Ends sooner when a queue of exactly `name` is found,
- * where that is not NULL. Finish `out`. */
+/* Searches so many milliseconds for print queues and for IPP printers on the network (DNS-SD).
+ * Sorted by name, a queue before a printer of the same name, each once. Ends sooner when a queue of
+ * exactly `name` is found, where that is not NULL. Finish `out`. */
 void lt_printers_find(struct lt_found_list *out, const char *name, unsigned milliseconds);
 void lt_found_list_finish(struct lt_found_list *list);
 
-/* Which layout goes with what is loaded in a printer. */
+/* Which layout fits what is loaded in a printer. */
 
-/* Sizes are equal within this, in mm: names of media are rounded to whole ones in some printers. */
+/* Sizes are equal within this, in mm: some printers round the sizes in names of media to whole
+ * ones. */
 #define LT_MEDIA_SLACK 0.6
 
-/* True when pages of the layout go onto the medium turned by a quarter: a tape, whose pages are as
- * wide as they are long along the feed, and what the printer has with width and height exchanged.
- * Of a medium that takes the layout. */
+/* True when pages of the layout are printed on the medium turned by a quarter: on a tape, whose
+ * pages are as wide as they are long along the feed, and on a medium that the printer has with
+ * width and height exchanged. For a medium that fits the layout. */
 bool lt_media_turned(const struct lt_media *media, const struct lt_layout *layout);
 
-/* The loaded medium that takes the layout, one that is not turned before others; where the printer
+/* The loaded medium that fits the layout, one that is not turned before others; where the printer
  * does not say what is loaded, the same of the sizes that it has. NULL where there is none. */
-const struct lt_media *lt_media_meant(const struct lt_printer *printer,
+const struct lt_media *lt_media_fitting(const struct lt_printer *printer,
 	const struct lt_layout *layout);
 
-/* Says, as an error with both sizes, that what is loaded is not what the layout wants; true when it
- * is. Where the printer does not say what is loaded, a size that is none of those that it has, or
- * can be told, is an error that names them; any other is a warning, and true. */
+/* Whether what is loaded fits the layout. False, with an error that names both sizes, when it does
+ * not. Where the printer does not say what is loaded: false, with an error that names its sizes,
+ * for a size that it does not have; true, with a warning, for any other. */
 bool lt_media_check(const struct lt_printer *printer, const struct lt_layout *layout,
 	struct lt_diags *diags);
 
-/* The layout of `stock` that goes with what is loaded and with a resolution of the printer: the one
- * at its own head's dots before others. NULL, with an error that names what is loaded and the
- * layouts that come nearest, when there is none, or the printer does not say what is loaded; or,
- * where several differ in what they are (a plate and a wrap of the same size, a label and one with
- * width and height exchanged), with an error that asks for --layout and names them. */
+/* The layout of `stock` that fits what is loaded, preferably at a resolution of the printer. NULL,
+ * with an error that names what is loaded and the nearest layouts, when there is none, or the
+ * printer does not say what is loaded; and with an error that names them and --layout, when several
+ * fit that are not the same labels (a plate and a wrap of the same size, or one with width and
+ * height exchanged). */
 const struct lt_layout *lt_media_layout(const struct lt_printer *printer,
 	const struct lt_stock *stock, struct lt_diags *diags);
 
 /* The resolution to draw at: the layout's own where the printer has it, else the printer's nearest.
  * 0, with an error, when it has none that loomtag can draw at. A warning where it differs from the
- * layout's head. For PDF, where the printer tells none, the layout's own, or 600. */
+ * layout's head. For PDF, where the printer reports none, the layout's own, or 600. */
 unsigned lt_media_dpi(const struct lt_printer *printer, const struct lt_layout *layout, bool pdf,
 	struct lt_diags *diags);
 
-/* A print job: what is asked for, how far it is, and its end. */
+/* A print job: what it asks for, how far it is, and its end. */
 
 enum lt_format { LT_FORMAT_PWG, LT_FORMAT_PDF };
 
@@ -204,50 +205,50 @@ const char *lt_format_type(enum lt_format format);
 struct lt_print_job_ticket {
 	const char *name;
 	enum lt_format format;
-	double width, height; /* of the medium, mm, as the printer has it; 0: not said */
-	unsigned dpi;         /* 0: not said */
+	double width, height; /* of the medium, mm, as the printer has it; 0: not asked for */
+	unsigned dpi;         /* 0: not asked for */
 	unsigned trim;        /* one LT_TRIM_ bit, or 0 */
 };
 
 struct lt_print_job_status {
 	struct lt_arena arena;
 	ipp_jstate_t state;   /* RFC 8011 5.3.7; 0 when it is not known */
-	bool forgotten;       /* the printer knows of no such job, or not any more */
-	long impressions;     /* completed; -1 where it does not say */
+	bool forgotten;       /* the printer does not know the job, or no longer */
+	long impressions;     /* completed; -1: not reported */
 	const char **reasons; /* of the job and of its printer, each once, without "none" */
 	size_t reason_count;
 	size_t job_reason_count; /* the first of them, which are the job's */
 	const char *message;     /* or NULL */
 	bool idle;               /* the printer has nothing to do */
-	bool incomplete;         /* it lacks some of the job */
+	bool incomplete;         /* a part of the job is missing at the printer */
 };
 
-/* Gives the printer, of which `printer` tells what it takes, a job with the document of `stream`,
- * once. `*id` is the job's number, 0 where there is none or it is not known. `*sent` tells, also
- * after an error, what became of the document: a printer may print a part of which it has no more.
- * One that says that it would take another medium, resolution or scale than the ticket's gets no
- * document. False with an error; a job that was made by then is to be cancelled. */
+/* Sends the printer, which can do what `printer` says, a job with the document of `stream`, once.
+ * `*id` is the job's number, 0 where there is none or it is not known. `*sent` says, also after an
+ * error, what became of the document: a printer may print a part that it received. A printer that
+ * says that it would use another medium, resolution or scale than the ticket's gets no document.
+ * False with an error; cancel the job if it was created by then. */
 bool lt_print_job_send(int *id, struct lt_sent *sent, struct lt_link *link,
 	const struct lt_printer *printer, const struct lt_print_job_ticket *ticket, FILE *stream,
 	struct lt_diags *diags);
 
-/* How far the job is. False, with an error, when the printer does not tell. Finish `out` either
- * way. */
+/* How far the job is. False, with an error, when the printer does not report it. Finish `out`
+ * either way. */
 bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int id,
 	struct lt_diags *diags);
 void lt_print_job_status_finish(struct lt_print_job_status *status);
 
-/* Whether one of its reasons, or of its printer's, is that. */
+/* Whether this is one of the reasons of the job or of its printer. */
 bool lt_print_job_has(const struct lt_print_job_status *status, const char *reason);
 
-/* True when it is canceled, aborted, completed or forgotten: nothing more will happen. */
+/* True when the job is cancelled, aborted, completed or forgotten: nothing more will happen. */
 bool lt_print_job_is_over(const struct lt_print_job_status *status);
 
 /* Cancels the job at the printer. NULL when it is cancelled or over, else why it is not, which
  * lives as long as the link. */
 const char *lt_print_job_cancel(struct lt_link *link, int id);
 
-/* PWG Raster (PWG 5102.4): pages of dots as a printer takes them, "image/pwg-raster". */
+/* PWG Raster (PWG 5102.4): pages of dots as printers accept them, "image/pwg-raster". */
 
 enum lt_pwg_type {
 	LT_PWG_BLACK_1, /* a bit a dot, 1 black */
@@ -259,28 +260,28 @@ const char *lt_pwg_type_name(enum lt_pwg_type type);
 
 struct lt_pwg;
 
-/* Begins a document on `stream`, which is not owned. `pages` is their number, told on every page;
- * 0: not known. With `turn` pages are turned by a quarter clockwise, so that what is their left
- * edge comes out first: of a tape, or of labels that lie across the feed. NULL, and told, when the
- * stream cannot be written. */
+/* Begins a document on `stream`, which is not owned. `pages` is their number, which every page
+ * carries; 0: not known. With `turn` pages are turned by a quarter clockwise, so that their left
+ * edge comes out first: for a tape, or for labels that lie across the feed. NULL, with an error,
+ * when the stream cannot be written. */
 struct lt_pwg *lt_pwg_create(FILE *stream, enum lt_pwg_type type, unsigned pages, bool turn,
 	struct lt_diags *diags);
 
-/* Where a raster's pages go (lt_raster_create_dots) to be written; they may differ in size. The
- * size of a page in points and by name is the one in mm, its dots are those given. Copies are the
- * job's, not the document's. False, and told, when the resolution is not a whole number, the page
- * is not from 1 to 2000 mm a side, or the stream cannot be written. */
+/* The sink that writes the pages of a raster (lt_raster_create_dots); they may differ in size. The
+ * size of a page in points and by name follows from its mm, its dots are those given. Copies belong
+ * to the job, not to the document. False, with an error, when the resolution is not a whole number,
+ * a side of the page is not 1 to 2000 mm long, or the stream cannot be written. */
 struct lt_dot_sink lt_pwg_sink(struct lt_pwg *pwg);
 
-/* Writes what is left. False, and told, when the stream could not be written or the pages are not
- * as many as were told. */
+/* Writes what is left. False, with an error, when the stream could not be written or the number of
+ * pages is not the announced one. */
 bool lt_pwg_finish(struct lt_pwg *pwg, struct lt_diags *diags);
 
 /* Takes NULL. */
 void lt_pwg_destroy(struct lt_pwg *pwg);
 
-/* What was sent to a printer and did not come out whole, or may not have: NAME.print beside the
- * description, so that what is left can be printed, and nothing twice. */
+/* What was sent to a printer and was not printed completely, or may not have been: NAME.print
+ * beside the description, so that what is left can be printed, and nothing twice. */
 
 #define LT_UNFINISHED_MAX (16u * 1024 * 1024) /* bytes */
 
@@ -293,7 +294,7 @@ struct lt_unfinished {
 	struct lt_arena arena;
 	const char *code; /* the harness code, with unit */
 	const char *printer, *layout;
-	size_t counted;                 /* stickers that came out by the printer's count */
+	size_t counted;                 /* stickers that were printed, by the printer's count */
 	struct lt_unfinished_tag *tags; /* in the order they were sent */
 	size_t count;
 };
@@ -308,10 +309,10 @@ void lt_unfinished_write(struct lt_text *out, const struct lt_unfinished *unfini
 /* Takes NULL or a zeroed struct. */
 void lt_unfinished_finish(struct lt_unfinished *unfinished);
 
-/* Where a tag stands; of several copies the one nearest to what the printer counted, `come_out` of
- * the last that came out (counted - 1), else of the next. The count when it was not sent. */
+/* The index of a tag. Of several copies the nearest to what the printer counted: with `printed` to
+ * the last printed one (counted - 1), else to the next. The count when the tag was not sent. */
 size_t lt_unfinished_find(const struct lt_unfinished *unfinished,
-	const struct lt_unfinished_tag *tag, bool come_out);
+	const struct lt_unfinished_tag *tag, bool printed);
 
 /* Reads a tag such as "12M", in either case, and nothing besides. */
 bool lt_unfinished_tag_read(struct lt_unfinished_tag *out, const char *text);

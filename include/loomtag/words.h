@@ -640,7 +640,7 @@ void lt_words_joints_made(struct lt_text *out, const char *open, size_t made, si
 	bool apart_known);
 void lt_words_joints_found(struct lt_text *out, enum lt_joints_found which, size_t count,
 	const char *numbers);
-void lt_words_half_waits(struct lt_text *out, unsigned number, enum lt_side side, unsigned station);
+void lt_words_record_half(struct lt_text *out, unsigned number, enum lt_side side, unsigned station);
 
 /* Other findings. `open` lists what is not resolved or not checked; "" for none. */
 void lt_words_wrong_mates(struct lt_text *out, size_t count, const char *open);
@@ -651,7 +651,7 @@ void lt_words_stages_found(struct lt_text *out, enum lt_stage_state state, size_
 /* Of `all` hazards, not 0. */
 void lt_words_hazards_confirmed(struct lt_text *out, size_t unconfirmed, size_t late, size_t all);
 /* Of `all` lines of the last checks, not 0. */
-void lt_words_lines_ticked(struct lt_text *out, size_t unticked, size_t all);
+void lt_words_record_lines(struct lt_text *out, size_t unticked, size_t all);
 
 /* Findings about the description. */
 void lt_words_first_plan_late(struct lt_text *out, size_t event);
@@ -673,7 +673,7 @@ void lt_words_apart_at(struct lt_text *out, const char *time, size_t rank);
 /* A tag may be NULL: not known. */
 void lt_words_wrong_pair(struct lt_text *out, const char *first, const char *second);
 void lt_words_other_scans(struct lt_text *out, const char *counts);
-void lt_words_restore(struct lt_text *out, const char *how);
+void lt_words_record_restore(struct lt_text *out, const char *how);
 void lt_words_confirmed_late(struct lt_text *out, const char *time);
 
 /* Verdicts. */
@@ -682,9 +682,6 @@ struct lt_verdict_words {
 	/* To be read at arm's length. */
 	const char *shown[LT_VERDICT_COUNT];
 	const char *shown_at_unplug[LT_VERDICT_COUNT]; /* NULL: as at the other stages */
-	/* How the record counts the scans that were out of place ("3 misread"); NULL: not counted
-	 * there. */
-	const char *out_of_place[LT_VERDICT_COUNT];
 };
 extern const struct lt_verdict_words lt_verdict_words;
 
@@ -899,5 +896,78 @@ void lt_words_events_elsewhere(struct lt_text *out, size_t count, const struct l
 void lt_words_half_elsewhere(struct lt_text *out, unsigned number, enum lt_side side);
 /* Wrong mates beside those that are shown. */
 void lt_words_more_wrong(struct lt_text *out, size_t count);
+
+/* Printing. */
+
+/* What a printer reports about itself and its jobs, a field a keyword of IPP with _ for - (RFC
+ * 8011, 5.4.12 and 5.3.8; PWG 5100.9 and 5100.11). Each stands alone, as an item of a list. */
+struct lt_printer_reason_words {
+	const char *bander_empty, *connecting_to_device, *cover_open, *cutter_at_eol, *cutter_jam,
+		*cutter_near_eol, *cutter_opened, *cutter_unrecoverable_failure, *developer_empty,
+		*developer_low, *door_open, *fuser_over_temp, *fuser_under_temp, *hibernate,
+		*hold_new_jobs, *input_manual_input_request, *input_media_size_change,
+		*input_tray_missing, *interlock_open, *interpreter_resource_unavailable,
+		*job_canceled_at_device, *job_canceled_by_operator, *job_canceled_by_user,
+		*job_completed_successfully, *job_completed_with_errors,
+		*job_completed_with_warnings, *job_data_insufficient, *job_held_for_authentication,
+		*job_hold_until_specified, *job_incoming, *job_outgoing, *job_printing, *job_queued,
+		*job_release_wait, *job_stopped, *job_transforming, *marker_failure,
+		*marker_supply_empty, *marker_supply_low, *marker_supply_missing,
+		*marker_waste_almost_full, *marker_waste_full, *media_empty, *media_jam, *media_low,
+		*media_needed, *media_path_cannot_duplex_media_selected,
+		*media_path_media_tray_empty, *moving_to_paused, *offline, *opc_life_over,
+		*opc_near_eol, *other, *output_area_almost_full, *output_area_full,
+		*output_tray_missing, *paused, *power_up, *printer_stopped,
+		*processing_to_stop_point, *resources_are_not_ready, *shutdown, *spool_area_full,
+		*stopped_partly, *stopping, *subunit_missing, *timed_out, *toner_empty, *toner_low,
+		*unsupported_compression, *unsupported_document_format;
+};
+extern const struct lt_printer_reason_words lt_printer_reason_words;
+
+/* Progress, results and questions of printing, and what a dry run lists. */
+struct lt_print_words {
+	/* Labels of the dry run, and where the printer cuts. */
+	const char *printer, *layout, *medium, *format, *resolution, *pages, *cut,
+		*cut_after_each_page, *cut_at_the_end, *stickers;
+	const char *stopped_without_reason, *printer_continues, *job_does_not_start, *cancelling;
+	const char *not_counted, *ladder_done, *ladder_next, *nothing_left;
+	const char *was_not_sent;    /* the answer to lt_words_ask_last is not among the stickers */
+	const char *unfinished_file; /* first line of NAME.print */
+};
+extern const struct lt_print_words lt_print_words;
+
+/* The list of printers: labels, and what stands behind them. */
+struct lt_printers_words {
+	const char *queue, *on_network;
+	const char *state, *state_unknown, *ready, *printing, *stopped, *no_answer, *no_jobs;
+	const char *reasons, *message, *error;
+	const char *loaded, *not_known, *resolutions, *formats, *pwg_raster, *pdf;
+	const char *none_found, *none_found_why, *none_found_next;
+};
+extern const struct lt_printers_words lt_printers_words;
+
+/* How far a print is: stickers, with the tag of the last one, NULL where there is none yet; pages
+ * of the ladder. */
+void lt_words_stickers_printed(struct lt_text *out, size_t printed, size_t all, const char *last);
+void lt_words_pages_printed(struct lt_text *out, size_t printed, size_t all);
+
+/* `reasons`: texts of lt_printer_reason_words, or the printer's own, separated by "; ". */
+void lt_words_printer_waits(struct lt_text *out, const char *reasons);
+void lt_words_printer_warns(struct lt_text *out, const char *reasons);
+
+/* `reason`: the message of an error. */
+void lt_words_asking_again(struct lt_text *out, const char *reason);
+void lt_words_not_cancelled(struct lt_text *out, const char *reason);
+
+void lt_words_stickers_done(struct lt_text *out, size_t count, const char *layout);
+void lt_words_job_written(struct lt_text *out, const char *file, size_t pages, const char *layout);
+
+/* Asks which sticker was printed last, with the tag of a sticker as an example. Ends where the
+ * answer is typed. */
+void lt_words_ask_last(struct lt_text *out, size_t counted, size_t all, const char *example);
+
+/* Asks for a password; and what is added before that where others can read it on its way. */
+void lt_words_ask_password(struct lt_text *out, const char *user, const char *printer);
+void lt_words_password_unencrypted(struct lt_text *out, const char *host);
 
 #endif

@@ -1,4 +1,4 @@
-/* loomtag print: stickers to a label printer, until they are out. */
+/* loomtag print: sends stickers to a label printer and waits until all are printed. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -7,22 +7,24 @@
 #include "cli/command.h"
 #include "cli/printing.h"
 #include "cli/terminal.h"
+#include "loomtag/words.h"
 
-/* The answer to which sticker came out last; false when there is none to be had. */
+/* Asks which sticker was printed last. False when there is no answer. */
 static bool ask_last(struct lt_unfinished_tag *tag, bool *none, const struct lt_unfinished *left)
 {
 	char line[128];
-	char usual[LT_TAG_SIZE] = "";
+	char example[LT_TAG_SIZE] = "4M";
 	if (isatty(STDIN_FILENO) != 1)
 		return false;
 	if (left->counted > 0) {
 		const struct lt_unfinished_tag *last = &left->tags[left->counted - 1];
-		lt_tag_write(usual, last->number, last->side);
+		lt_tag_write(example, last->number, last->side);
 	}
 	for (int tries = 0; tries < 3; tries++) {
-		printf("The printer counted %zu of %zu stickers. Which was the last that came out "
-		       "whole?\n(its tag, such as %s; - for none): ",
-			left->counted, left->count, usual[0] != '\0' ? usual : "4M");
+		struct lt_text question = { 0 };
+		lt_words_ask_last(&question, left->counted, left->count, example);
+		fputs(lt_text_string(&question), stdout);
+		lt_text_finish(&question);
 		fflush(stdout);
 		if (fgets(line, sizeof(line), stdin) == NULL)
 			return false;
@@ -31,12 +33,12 @@ static bool ask_last(struct lt_unfinished_tag *tag, bool *none, const struct lt_
 		if (*none || (lt_unfinished_tag_read(tag, line) &&
 				     lt_unfinished_find(left, tag, true) < left->count))
 			return true;
-		puts("That is none of the stickers that were sent.");
+		puts(lt_print_words.was_not_sent);
 	}
 	return false;
 }
 
-/* Where to go on: the first sticker that is still to be printed. */
+/* Finds the first sticker that is still to be printed. Returns the exit code. */
 static int find_first(size_t *first, const struct print *print)
 {
 	const struct lt_unfinished *left = &print->left;
@@ -46,26 +48,23 @@ static int find_first(size_t *first, const struct print *print)
 	if (from != NULL) {
 		if (!lt_unfinished_tag_read(&tag, from))
 			return lt_usage_error("print",
-				"--from is a sticker's tag, such as 12M, not "
-				"\"%s\"",
-				from);
+				"--from must be a tag, for example 12M, not \"%s\"", from);
 		*first = lt_unfinished_find(left, &tag, false);
 		if (*first < left->count)
 			return EXIT_YES;
 		lt_error(print->diags, lt_place_file(print->record_path),
-			"%s is none of the stickers that were sent", from);
-		lt_hint(print->diags, "the file lists them, in their order");
+			"sticker %s was not sent to the printer", from);
+		lt_hint(print->diags, "choose a tag from the list in this file");
 		return EXIT_INPUT;
 	}
 	if (!ask_last(&tag, &none, left))
 		return lt_usage_error("print",
-			"printers count pages, not labels in hand: say with --from which sticker is "
-			"the first that is still to be printed");
+			"--resume needs --from TAG, the first sticker that is still to be printed");
 	*first = none ? 0 : lt_unfinished_find(left, &tag, true) + 1;
 	return EXIT_YES;
 }
 
-/* Makes the list of what is left. */
+/* Makes the list of the stickers that are left. */
 static int list_left(struct print *print, size_t first)
 {
 	const struct lt_unfinished *left = &print->left;
@@ -85,10 +84,10 @@ static int list_left(struct print *print, size_t first)
 			char text[LT_TAG_SIZE];
 			lt_tag_write(text, tag->number, tag->side);
 			lt_error(print->diags, lt_place_file(print->record_path),
-				"the description has no sticker %s any more", text);
+				"the description no longer has sticker %s", text);
 			lt_hint(print->diags,
-				"it was changed since; say with --only what is left to print, and remove "
-				"the file");
+				"the description was changed. Delete this file. Then print the "
+				"stickers that are left with --only");
 			return EXIT_INPUT;
 		}
 		list[i - first] = (struct lt_sticker_id){ connector, tag->side, false };
@@ -98,8 +97,8 @@ static int list_left(struct print *print, size_t first)
 	return EXIT_YES;
 }
 
-/* Whoever goes on has said what is in hand: an X sticker that the printer has counted may be
- * spoilt. What comes again is marked when it is out. */
+/* The user has said which stickers are in hand: an X sticker that the printer counted may be
+ * spoilt. Stickers that are printed again are marked when they are printed. */
 static int mark_in_hand(struct print *print, size_t first)
 {
 	const struct lt_unfinished *left = &print->left;
@@ -113,15 +112,7 @@ static int mark_in_hand(struct print *print, size_t first)
 	return lt_session_save(print->session);
 }
 
-/* An error of the record of an earlier print. */
-static int tell_left(struct print *print, const char *hint, const char *message)
-{
-	lt_error(print->diags, lt_place_file(print->record_path), "%s", message);
-	lt_hint(print->diags, "%s", hint);
-	return EXIT_INPUT;
-}
-
-/* A new print would lose what an earlier one has left. */
+/* A new print would lose what is left of an earlier one. */
 static int check_nothing_left(struct print *print)
 {
 	const struct options *options = print->options;
@@ -131,25 +122,32 @@ static int check_nothing_left(struct print *print)
 	lt_unfinished_finish(&print->left);
 	if (!there || !sends || options->anew)
 		return EXIT_YES;
-	return tell_left(print,
-		"--resume prints what is left; --anew forgets it and prints what is asked for now",
-		lt_arena_printf(&print->diags->arena,
-			"tells of a print that was not finished: %zu sticker%s may be left", left,
-			left == 1 ? "" : "s"));
+	lt_error(print->diags, lt_place_file(print->record_path),
+		lt_plural(left, "the last print is not finished: %zu sticker may be missing",
+			"the last print is not finished: %zu stickers may be missing"),
+		left);
+	lt_hint(print->diags,
+		"to print the rest, use --resume. To forget it and start a new print, use --anew");
+	return EXIT_INPUT;
 }
 
-/* Takes up what an earlier print has left. */
+/* Continues an earlier print. `*nothing`: all of it is printed. Returns the exit code. */
 static int resume(struct print *print, bool *nothing)
 {
 	const struct lt_unfinished *left = &print->left;
 	const char *code_now = print->session->harness.code;
-	if (left->code == NULL)
-		return tell_left(print, "leave --resume out",
-			"is not there: no print of this was left unfinished");
-	if (strcmp(left->code, code_now) != 0)
-		return tell_left(print, "give the same --unit as then",
-			lt_arena_printf(&print->diags->arena, "is of %s, and this is %s",
-				left->code, code_now));
+	const struct lt_place place = lt_place_file(print->record_path);
+	if (left->code == NULL) {
+		lt_error(print->diags, place, "no unfinished print found");
+		lt_hint(print->diags, "leave out --resume");
+		return EXIT_INPUT;
+	}
+	if (strcmp(left->code, code_now) != 0) {
+		lt_error(print->diags, place, "the unfinished print is of %s, not of %s",
+			left->code, code_now);
+		lt_hint(print->diags, "use the --unit of the unfinished print");
+		return EXIT_INPUT;
+	}
 	size_t first = 0;
 	int code = find_first(&first, print);
 	if (code == EXIT_YES)
@@ -161,8 +159,16 @@ static int resume(struct print *print, bool *nothing)
 		return list_left(print, first);
 	if (!print->options->dry_run)
 		unlink(print->record_path);
-	puts("all of it came out; nothing is left to print");
+	puts(lt_print_words.nothing_left);
 	return EXIT_YES;
+}
+
+static void print_written(const struct print *print)
+{
+	struct lt_text text = { 0 };
+	lt_words_job_written(&text, print->options->output, print->pages, print->layout->name);
+	lt_print_clean("%s\n", lt_text_string(&text));
+	lt_text_finish(&text);
 }
 
 /* Draws, and then shows, writes or sends. */
@@ -183,8 +189,7 @@ static int deliver(struct print *print)
 		return lt_print_send(print);
 	code = lt_print_write(print);
 	if (code == EXIT_YES && !options->quiet)
-		lt_print_clean("%s: a job of %u page%s for %s\n", options->output, print->pages,
-			print->pages == 1 ? "" : "s", print->layout->name);
+		print_written(print);
 	return code;
 }
 
@@ -215,8 +220,8 @@ static int print_job(struct print *print)
 	return code;
 }
 
-/* Only tells what was found out of the printer. */
-static int remember(struct print *print)
+/* Prints nothing: only keeps the settings of a printer. */
+static int keep_settings(struct print *print)
 {
 	struct lt_calibration *alignment = &print->wanted.alignment;
 	int code = lt_alignment_read(alignment, print->options, false, "print", print->diags);
@@ -232,23 +237,29 @@ static int check_options(const struct options *options)
 		lt_refuse_password(options->printer, "print"))
 		return EXIT_USAGE;
 	bool file = options->argument_count == 1;
-	bool tells = options->smallest != NULL || options->nudge != NULL || options->scale != NULL;
+	bool settings =
+		options->smallest != NULL || options->nudge != NULL || options->scale != NULL;
 	if (options->to == NULL && output == NULL && !options->resume)
-		return lt_usage_error("print", "which printer is not said (--to PRINTER; \"loomtag "
-					       "printers\" lists them)");
+		return lt_usage_error("print",
+			"no printer given (--to PRINTER). loomtag printers lists the printers");
 	if (output != NULL && !lt_same_word(lt_path_extension(output), "pwg") &&
 		!lt_same_word(lt_path_extension(output), "pdf"))
-		return lt_usage_error("print", "-o is a .pwg or a .pdf, not \"%s\"", output);
-	if (file == options->ladder && (file || !tells))
-		return lt_usage_error("print", file ? "--ladder prints no description"
-						    : "which description to print is not said");
+		return lt_usage_error("print", "-o must be a .pwg or .pdf file, not \"%s\"",
+			output);
+	if (file && options->ladder)
+		return lt_usage_error("print",
+			"cannot be used together: --ladder and a description");
+	if (!file && !options->ladder && !settings)
+		return lt_usage_error("print", "no description given");
 	if (options->from != NULL && !options->resume)
 		return lt_usage_error("print",
-			"--from goes with --resume; --only chooses stickers");
-	if (options->resume &&
-		(options->only != NULL || options->copies != NULL || options->ladder))
-		return lt_usage_error("print", "--resume prints what is left: --only, --copies and "
-					       "--ladder do not go with it");
+			"--from needs --resume. To choose stickers, use --only");
+	if (options->resume && options->only != NULL)
+		return lt_usage_error("print", "cannot be used together: --resume and --only");
+	if (options->resume && options->copies != NULL)
+		return lt_usage_error("print", "cannot be used together: --resume and --copies");
+	if (options->resume && options->ladder)
+		return lt_usage_error("print", "cannot be used together: --resume and --ladder");
 	return EXIT_YES;
 }
 
@@ -256,14 +267,14 @@ static int run_without_session(const struct options *options)
 {
 	struct lt_diags diags = { 0 };
 	struct print print = { .options = options, .diags = &diags };
-	int code = options->ladder ? print_job(&print) : remember(&print);
+	int code = options->ladder ? print_job(&print) : keep_settings(&print);
 	lt_diags_print(&diags, 0, stderr, options->colour_err);
 	lt_print_finish(&print);
 	lt_diags_finish(&diags);
 	return code;
 }
 
-/* `options`: of which printer and layout are filled in where an earlier print says them. */
+/* Fills in the printer and the layout of `options` from an unfinished print. */
 static int run_with_session(struct options *options)
 {
 	struct lt_session session;
@@ -271,7 +282,7 @@ static int run_with_session(struct options *options)
 	int code = lt_session_open(&session, options,
 		options->dry_run ? SESSION_READS : SESSION_WRITES);
 	print.record_path = lt_path_with_extension(session.path, "print");
-	/* Read under the lock, as all of it: another may have gone on with that print meanwhile. */
+	/* Read under the lock: another terminal may have continued that print. */
 	if (code == EXIT_YES &&
 		!lt_unfinished_read_file(&print.left, print.record_path, print.diags))
 		code = EXIT_INPUT;
@@ -297,7 +308,7 @@ int lt_run_print(const struct options *options)
 	if (code != EXIT_YES)
 		return code;
 	struct options own = *options;
-	/* What is remembered of a printer goes by the name that it is given here. */
+	/* Settings of a printer are kept under the name that is given here. */
 	if (own.printer == NULL)
 		own.printer = own.to;
 	return own.argument_count == 1 ? run_with_session(&own) : run_without_session(&own);

@@ -12,7 +12,7 @@
 
 #include "cli/password.h"
 
-/* What would end the program, but for signals that it was started not to take. */
+/* Signals that would end the program, except those that it was started to ignore. */
 static void list_ending(sigset_t *out)
 {
 	static const int signals[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
@@ -37,7 +37,7 @@ static bool read_line(char *line, size_t size, int terminal, const sigset_t *end
 		ready = poll(waits, 2, -1);
 	while (ready < 0 && errno == EINTR);
 	close(waits[1].fd);
-	/* A terminal gives a line at a time. */
+	/* A terminal gives whole lines. */
 	bool typed = ready > 0 && waits[1].revents == 0;
 	ssize_t length = typed ? read(terminal, line, size - 1) : -1;
 	line[length > 0 ? length : 0] = '\0';
@@ -47,8 +47,8 @@ static bool read_line(char *line, size_t size, int terminal, const sigset_t *end
 	return end != NULL;
 }
 
-/* Reads a line from a terminal that does not show it. Signals that end the program wait until the
- * terminal shows again what is typed. */
+/* Reads a line from a terminal that does not show it. Signals that end the program are blocked
+ * until the terminal shows again what is typed. */
 static bool read_hidden(char *line, size_t size, int terminal, const char *prompt)
 {
 	struct termios shown;

@@ -1,4 +1,4 @@
-/* What is sent to a printer: the printer opened, the layout chosen, its labels drawn. */
+/* Prepares what is sent to a printer: opens the printer, chooses the layout, draws the stickers. */
 #include <errno.h>
 #include <gnutls/gnutls.h>
 #include <math.h>
@@ -23,32 +23,34 @@ int lt_print_open_printer(struct print *print)
 	const struct options *options = print->options;
 	if (options->to == NULL)
 		return EXIT_YES;
-	struct lt_link_options how = LT_LINK_OPTIONS_INIT;
-	how.user = options->user;
-	how.connect_ms = lt_print_patience(how.connect_ms);
-	how.answer_ms = lt_print_patience(how.answer_ms);
-	how.password = ask_password;
-	how.go_on = lt_print_goes_on;
-	how.data = print;
-	how.any_certificate = options->any_certificate;
-	how.certificates = lt_certificate_folder(&print->diags->arena);
-	print->link = lt_link_open(options->to, &how, print->diags);
+	struct lt_link_options link_options = LT_LINK_OPTIONS_INIT;
+	link_options.user = options->user;
+	link_options.connect_ms = lt_print_patience(link_options.connect_ms);
+	link_options.answer_ms = lt_print_patience(link_options.answer_ms);
+	link_options.password = ask_password;
+	link_options.may_continue = lt_print_may_continue;
+	link_options.data = print;
+	link_options.any_certificate = options->any_certificate;
+	link_options.certificates = lt_certificate_folder(&print->diags->arena);
+	print->link = lt_link_open(options->to, &link_options, print->diags);
 	bool good =
 		print->link != NULL && lt_link_printer(&print->printer, print->link, print->diags);
-	/* The link has its own. */
+	/* The link has a copy. */
 	gnutls_memset(print->typed, 0, sizeof(print->typed));
 	if (!good)
 		return EXIT_SYSTEM;
 	if (!print->printer.accepting) {
-		lt_error(print->diags, lt_place_none(), "printer %s takes no jobs", options->to);
-		lt_hint(print->diags, "switch it on, or have its queue accept jobs");
+		lt_error(print->diags, lt_place_none(), "printer %s does not accept jobs",
+			options->to);
+		lt_hint(print->diags,
+			"check that the printer is switched on and that its queue accepts jobs");
 		return EXIT_SYSTEM;
 	}
 	return EXIT_YES;
 }
 
-/* PWG Raster where the printer takes it: those are the head's own dots. A file is what its name
- * says that it is. */
+/* PWG Raster where the printer accepts it: its dots are those of the print head. The format of a
+ * file follows from its name. */
 static bool choose_format(struct print *print)
 {
 	const char *output = print->options->output;
@@ -64,8 +66,14 @@ static bool choose_format(struct print *print)
 	bool pwg = print->format == LT_FORMAT_PWG;
 	if (pwg ? printer->pwg : printer->pdf)
 		return true;
-	lt_usage_error("print", "the printer does not take %s: -o has to be a .%s, not \"%s\"",
-		pwg ? "PWG Raster" : "PDF", pwg ? "pdf" : "pwg", output);
+	if (pwg)
+		lt_usage_error("print",
+			"the printer does not accept PWG Raster: -o must be a .pdf file, not \"%s\"",
+			output);
+	else
+		lt_usage_error("print",
+			"the printer does not accept PDF: -o must be a .pwg file, not \"%s\"",
+			output);
 	return false;
 }
 
@@ -90,7 +98,8 @@ int lt_print_choose_layout(struct print *print)
 			return EXIT_INPUT;
 	} else if (print->link == NULL) {
 		return lt_usage_error("print",
-			"with no printer to ask, --layout says what is loaded");
+			"no layout given (--layout NAME), and no printer to ask what is loaded "
+			"(--to PRINTER)");
 	} else {
 		lt_stock_add_all(&print->stock, folders);
 		const struct lt_layout *found =
@@ -101,25 +110,25 @@ int lt_print_choose_layout(struct print *print)
 	}
 	print->dpi = print->layout->dpi > 0 ? (unsigned)lround(print->layout->dpi) : FILE_DPI;
 	if (print->link != NULL) {
-		print->media = lt_media_meant(&print->printer, print->layout);
+		print->media = lt_media_fitting(&print->printer, print->layout);
 		print->dpi = lt_media_dpi(&print->printer, print->layout,
 			print->format == LT_FORMAT_PDF, print->diags);
 		if (print->dpi == 0)
 			return EXIT_SYSTEM;
 	}
-	/* What is drawn is judged at the dots that it is drawn at. */
+	/* Stickers are checked at the resolution at which they are drawn. */
 	print->layout->dpi = print->dpi;
 	return EXIT_YES;
 }
 
-/* Whether pages lie across what the printer has. A tape's do, whatever it says. */
+/* Whether pages lie across what the printer has. Those of a tape always do. */
 static bool is_turned(const struct print *print)
 {
 	return print->media != NULL ? lt_media_turned(print->media, print->layout)
 				    : print->layout->medium == LT_MEDIUM_TAPE;
 }
 
-/* A canvas on print->drawing. */
+/* A canvas on print->document. */
 struct sheet_canvas {
 	struct lt_canvas canvas;
 	struct lt_pwg *pwg;
@@ -130,7 +139,8 @@ static bool open_canvas(struct sheet_canvas *out, struct print *print, unsigned 
 	*out = (struct sheet_canvas){ 0 };
 	print->document = tmpfile();
 	if (print->document == NULL) {
-		lt_error(print->diags, lt_place_none(), "there is no room for a temporary file");
+		lt_error(print->diags, lt_place_none(), "cannot create a temporary file: %s",
+			strerror(errno));
 		return false;
 	}
 	if (print->format == LT_FORMAT_PDF) {
@@ -148,7 +158,7 @@ static bool open_canvas(struct sheet_canvas *out, struct print *print, unsigned 
 	return lt_raster_create_dots(&out->canvas, print->dpi, print->fonts, &sink, print->diags);
 }
 
-/* Writes what was drawn, where `code` says that it was. Returns the exit code. */
+/* Writes what was drawn if `code` is EXIT_YES. Returns the exit code. */
 static int close_canvas(struct sheet_canvas *canvas, struct print *print, int code)
 {
 	if (code == EXIT_YES) {
@@ -156,7 +166,7 @@ static int close_canvas(struct sheet_canvas *canvas, struct print *print, int co
 			    (canvas->pwg == NULL || lt_pwg_finish(canvas->pwg, print->diags));
 		if (good && fflush(print->document) != 0) {
 			lt_error(print->diags, lt_place_none(),
-				"the temporary file cannot be written");
+				"cannot write the temporary file: %s", strerror(errno));
 			good = false;
 		}
 		rewind(print->document);
@@ -167,7 +177,7 @@ static int close_canvas(struct sheet_canvas *canvas, struct print *print, int co
 	return code;
 }
 
-/* The longest page that the printer can be told of, mm; INFINITY where it does not say. */
+/* The longest page that the printer accepts, mm; INFINITY where it does not say. */
 static double longest_page(const struct print *print)
 {
 	const struct lt_media_list *ranges = &print->printer.ranges;
@@ -189,17 +199,17 @@ static bool check_length(const struct print *print)
 	if (!is_too_long(print))
 		return true;
 	lt_error(print->diags, lt_place_none(),
-		"a page of tape comes out %.0f mm long, and the printer takes %.0f mm at most",
+		"a page of tape is %.0f mm long, but the printer accepts at most %.0f mm",
 		print->longest, longest_page(print));
 	if (print->layout->style == LT_STYLE_FLAG)
 		lt_hint(print->diags,
-			"the loop round the bundle is a part of it: a layout of plates has none");
+			"use a layout with style plate: it needs no loop round the bundle");
 	else
-		lt_hint(print->diags, "take a layout of shorter pieces");
+		lt_hint(print->diags, "use a layout with shorter labels");
 	return false;
 }
 
-/* Gives the stickers their pages, and draws them. */
+/* Assigns the stickers to pages, and draws them. */
 static int draw_sheet(struct print *print)
 {
 	struct lt_session *session = print->session;
@@ -231,7 +241,7 @@ int lt_print_draw_stickers(struct print *print)
 			session->harness.connector_count, longest_page(print));
 	int code = draw_sheet(print);
 	if (code == EXIT_YES && options->together && is_too_long(print)) {
-		/* A page for each sticker, then; they are cut apart. */
+		/* Use a page for each sticker instead; the printer cuts them apart. */
 		options->together = false;
 		lt_sheet_finish(&print->sheet);
 		fclose(print->document);
@@ -251,7 +261,7 @@ int lt_print_draw_ladder(struct print *print)
 	struct lt_ladder ladder;
 	struct sheet_canvas canvas;
 	int code = EXIT_INPUT;
-	/* A printer's own longest, in half millimetres as strips are cut. */
+	/* The longest page of the printer, in half millimetres as strips are cut. */
 	double longest = floor(longest_page(print) * 2) / 2;
 	if (lt_ladder_plan(&ladder, print->layout, print->dpi, longest, &print->measure,
 		    print->diags)) {
@@ -267,7 +277,7 @@ int lt_print_draw_ladder(struct print *print)
 	return code;
 }
 
-/* Copies the document to where it is ready to be renamed. */
+/* Copies the document to a file that can be renamed to -o. */
 static bool copy_document(struct lt_output *out, struct print *print)
 {
 	const char *const none[] = { NULL };
@@ -280,14 +290,14 @@ static bool copy_document(struct lt_output *out, struct print *print)
 	while (good && (length = fread(block, 1, sizeof(block), print->document)) > 0)
 		good = fwrite(block, 1, length, out->stream) == length;
 	if (ferror(print->document) != 0) {
-		lt_error(print->diags, lt_place_none(), "the temporary file cannot be read");
+		lt_error(print->diags, lt_place_none(), "cannot read the temporary file");
 		return false;
 	}
-	/* What could not be written is told here. */
+	/* This reports what could not be written. */
 	return lt_output_prepare(out, print->diags);
 }
 
-/* The file that is ready to be renamed. */
+/* The file that can be renamed to -o. */
 struct ready {
 	struct lt_output output;
 	struct lt_diags *diags;

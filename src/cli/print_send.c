@@ -1,4 +1,4 @@
-/* Sends a job, and stays until its labels are out. */
+/* Sends a job, waits until its labels are printed, and reports what is not. */
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
@@ -6,57 +6,91 @@
 
 #include "cli/printing.h"
 #include "cli/terminal.h"
+#include "loomtag/words.h"
 
-/* "1H to 4M" of the slots from `first` to before `end`, at least one. */
-static const char *say_span(const struct print *print, size_t first, size_t end)
-{
-	char from[LT_TAG_SIZE];
-	char to[LT_TAG_SIZE];
-	lt_print_write_tag(from, print, first);
-	lt_print_write_tag(to, print, end - 1);
-	bool one = end - first == 1;
-	return lt_arena_printf(&print->diags->arena, "%s%s%s", from, one ? "" : " to ",
-		one ? "" : to);
-}
-
-/* Says, and keeps, what came out and what did not. */
-static int tell_unfinished(struct print *print, long impressions, const char *why)
+/* Adds a note that names the stickers of the slots from `first` to before `end`, if any. */
+static void note_stickers(const struct print *print, size_t first, size_t end, bool printed)
 {
 	struct lt_diags *diags = print->diags;
-	struct lt_session *session = print->session;
-	if (session == NULL) {
-		lt_error(diags, lt_place_none(), "%s: not all of the ladder came out", why);
-		lt_hint(diags, "print it again");
-		return EXIT_SYSTEM;
-	}
-	size_t all = print->sheet.count;
-	size_t out = lt_print_stickers_on(&print->sheet, impressions);
-	lt_print_record_keep(print, out, diags);
-	lt_printed_after(&session->tags, &session->reg, &print->sheet, out);
-	(void)lt_session_save(session);
-	if (impressions < 0)
-		lt_error(diags, lt_place_none(), "%s; what came out is not known", why);
+	const struct lt_place place = lt_place_none();
+	char from[LT_TAG_SIZE];
+	char to[LT_TAG_SIZE];
+	if (first == end)
+		return;
+	lt_print_write_tag(from, print, first);
+	lt_print_write_tag(to, print, end - 1);
+	if (end - first == 1 && printed)
+		lt_note(diags, place, "printed by this count: %s", from);
+	else if (end - first == 1)
+		lt_note(diags, place, "not printed by this count: %s", from);
+	else if (printed)
+		lt_note(diags, place, "printed by this count: %s to %s", from, to);
 	else
-		lt_error(diags, lt_place_none(),
-			"%s; by the printer's count %zu of %zu stickers came out%s%s%s%s", why, out,
-			all, out > 0 ? ", " : "", out > 0 ? say_span(print, 0, out) : "",
-			out < all ? "; not " : "", out < all ? say_span(print, out, all) : "");
-	if (impressions >= 0 && out == all)
-		lt_hint(diags, "look at what is in hand; if it is all there, remove %s",
+		lt_note(diags, place, "not printed by this count: %s to %s", from, to);
+}
+
+/* Adds to an error, which says why, what the printer counted, and what to do. */
+static void note_count(const struct print *print, bool known, size_t printed)
+{
+	struct lt_diags *diags = print->diags;
+	const size_t all = print->sheet.count;
+	if (known) {
+		lt_note(diags, lt_place_none(),
+			lt_plural(all, "the printer counted %zu of %zu sticker",
+				"the printer counted %zu of %zu stickers"),
+			printed, all);
+		note_stickers(print, 0, printed, true);
+		note_stickers(print, printed, all, false);
+	} else {
+		lt_note(diags, lt_place_none(), "it is not known which stickers are printed");
+	}
+	if (known && printed == all)
+		lt_hint(diags, "check the stickers in your hand. If all are there, delete %s",
 			print->record_path);
 	else
 		lt_hint(diags,
-			"look at what is in hand; loomtag print --resume prints what is left, and "
-			"nothing twice");
+			"check the stickers in your hand. Then print the rest with loomtag print "
+			"--resume");
+}
+
+/* Keeps and reports what is printed and what is not, after an error that says why. `impressions`:
+ * -1 when that is not known. */
+static int end_unfinished(struct print *print, long impressions)
+{
+	struct lt_session *session = print->session;
+	if (session == NULL) {
+		lt_note(print->diags, lt_place_none(), "the ladder is not printed completely");
+		lt_hint(print->diags, "print the ladder again");
+		return EXIT_SYSTEM;
+	}
+	size_t printed = lt_print_stickers_on(&print->sheet, impressions);
+	note_count(print, impressions >= 0, printed);
+	lt_print_record_keep(print, printed, print->diags);
+	lt_printed_after(&session->tags, &session->reg, &print->sheet, printed);
+	(void)lt_session_save(session);
 	return EXIT_SYSTEM;
 }
 
-static int tell_done(struct print *print, long counted)
+static void print_done(const struct print *print)
+{
+	struct lt_text text = { 0 };
+	if (print->session == NULL) {
+		puts(lt_print_words.ladder_done);
+		puts(lt_print_words.ladder_next);
+		return;
+	}
+	lt_words_stickers_done(&text, print->sheet.count, print->layout->name);
+	lt_print_clean("%s\n", lt_text_string(&text));
+	lt_text_finish(&text);
+}
+
+/* All is printed. */
+static int end_done(struct print *print, long counted)
 {
 	if (print->session != NULL) {
 		lt_printed_after(&print->session->tags, &print->session->reg, &print->sheet,
 			print->sheet.count);
-		/* What is to be printed stays known until the register knows that it was. */
+		/* NAME.print stays until the register says what is printed. */
 		if (lt_session_save(print->session) != EXIT_YES)
 			return EXIT_SYSTEM;
 		unlink(print->record_path);
@@ -64,43 +98,44 @@ static int tell_done(struct print *print, long counted)
 	if (print->options->quiet)
 		return EXIT_YES;
 	if (counted <= 0)
-		printf("by the printer's word, which does not count labels; see that all are there\n");
-	if (print->session != NULL)
-		printf("done: %zu sticker%s of %s\n", print->sheet.count,
-			print->sheet.count == 1 ? "" : "s", print->layout->name);
-	else
-		puts("done: the ladder is printed; scan its codes, and tell the fewest dots that "
-		     "read with --smallest N --to the same printer");
+		puts(lt_print_words.not_counted);
+	print_done(print);
 	return EXIT_YES;
 }
 
-/* `taken`: the printer answered that it has the whole drawing. Else it may have taken a part of it
- * for the whole, and only its own count shows that it had not. */
-static int tell_end(struct print *print, const struct lt_print_job_status *status, bool taken)
+/* Reports why a job that is over is not finished; false when it is. `accepted`: the printer
+ * answered that it has the whole document. Otherwise it may have mistaken a part for the whole, and
+ * only its own count can show that it has not. */
+static bool report_not_finished(const struct print *print, const struct lt_print_job_status *status,
+	bool accepted)
 {
-	const char *why = NULL;
-	long counted = status->impressions;
+	struct lt_diags *diags = print->diags;
+	const struct lt_place place = lt_place_none();
+	const bool all_counted = status->impressions >= (long)print->pages;
 	if (status->state == IPP_JSTATE_CANCELED)
-		why = "the job was cancelled";
-	else if (status->forgotten && counted < (long)print->pages)
-		/* One that had counted all of it was done. */
-		why = "the printer knows nothing of the job any more";
+		lt_error(diags, place, "the job was cancelled");
+	else if (status->forgotten && !all_counted)
+		/* A forgotten job with all pages counted was finished. */
+		lt_error(diags, place, "the printer no longer knows the job");
+	else if (status->state == IPP_JSTATE_ABORTED && status->message != NULL)
+		lt_error(diags, place, "the printer aborted the job: \"%s\"", status->message);
 	else if (status->state == IPP_JSTATE_ABORTED)
-		why = status->message == NULL
-			      ? "the printer gave the job up"
-			      : lt_arena_printf(&print->diags->arena,
-					"the printer gave the job up, and says \"%s\"",
-					status->message);
+		lt_error(diags, place, "the printer aborted the job");
 	else if (lt_print_job_has(status, "job-completed-with-errors"))
-		why = "the printer ended the job with errors";
-	else if (counted > 0 && counted < (long)print->pages)
-		why = "the printer says that the job is done, and has not counted all of it";
-	else if (!taken && counted < (long)print->pages)
-		why = "the printer says that the job is done, but it may have had only a part";
-	return why != NULL ? tell_unfinished(print, counted, why) : tell_done(print, counted);
+		lt_error(diags, place, "the printer ended the job with errors");
+	else if (status->impressions > 0 && !all_counted)
+		lt_error(diags, place,
+			"the printer says that the job is finished, but it did not count all pages");
+	else if (!accepted && !all_counted)
+		lt_error(diags, place,
+			"the printer says that the job is finished, but it may have received only "
+			"a part");
+	else
+		return false;
+	return true;
 }
 
-/* Where it can cut: a tape after each number, all else at the end. */
+/* Where the printer cuts, if it can: a tape after each number, all else at the end. */
 static unsigned choose_trim(const struct print *print)
 {
 	unsigned trims = print->printer.trims;
@@ -138,32 +173,60 @@ static struct lt_print_job_ticket make_ticket(const struct print *print)
 	return ticket;
 }
 
-void lt_print_describe_job(const struct print *print)
+static void print_row(const char *label, const char *value)
 {
-	const struct lt_print_job_ticket ticket = make_ticket(print);
-	if (print->link != NULL)
-		lt_print_clean("printer   %s\n", lt_link_uri(print->link));
-	lt_print_clean("layout    %s\n", print->layout->name);
-	printf("medium    %.4g x %.4g mm\n", ticket.width, ticket.height);
-	printf("document  %s, %u page%s at %u dots an inch%s%s\n", lt_format_type(print->format),
-		print->pages, print->pages == 1 ? "" : "s", print->dpi,
-		print->format == LT_FORMAT_PWG ? ", " : "",
-		print->format == LT_FORMAT_PWG ? lt_pwg_type_name(print->type) : "");
-	if (ticket.trim != 0)
-		printf("cut       %s\n",
-			ticket.trim == LT_TRIM_PAGES ? "after each page" : "at the end");
-	if (print->session == NULL)
-		return;
-	printf("stickers ");
+	lt_print_clean("%-10s  %s\n", label, value);
+}
+
+/* The format; of PWG Raster with its type. */
+static void print_format(const struct print *print)
+{
+	struct lt_text text = { 0 };
+	lt_text_add(&text, lt_format_type(print->format));
+	if (print->format == LT_FORMAT_PWG)
+		lt_text_printf(&text, ", %s", lt_pwg_type_name(print->type));
+	print_row(lt_print_words.format, lt_text_string(&text));
+	lt_text_finish(&text);
+}
+
+static void print_stickers(const struct print *print)
+{
+	struct lt_text list = { 0 };
 	for (size_t i = 0; i < print->sheet.count; i++) {
 		char tag[LT_TAG_SIZE];
 		lt_print_write_tag(tag, print, i);
-		printf(" %s", tag);
+		lt_text_add(&list, i > 0 ? " " : "");
+		lt_text_add(&list, tag);
 	}
-	putchar('\n');
+	print_row(lt_print_words.stickers, lt_text_string(&list));
+	lt_text_finish(&list);
 }
 
-/* What stood in NAME.print and in the register before. */
+void lt_print_describe_job(const struct print *print)
+{
+	enum { NUMBER_SIZE = 64 };
+	const struct lt_print_words *words = &lt_print_words;
+	const struct lt_print_job_ticket ticket = make_ticket(print);
+	char number[NUMBER_SIZE];
+	if (print->link != NULL)
+		print_row(words->printer, lt_link_uri(print->link));
+	print_row(words->layout, print->layout->name);
+	snprintf(number, sizeof(number), "%.4g x %.4g mm", ticket.width, ticket.height);
+	print_row(words->medium, number);
+	print_format(print);
+	snprintf(number, sizeof(number), "%u dpi", print->dpi);
+	print_row(words->resolution, number);
+	snprintf(number, sizeof(number), "%u", print->pages);
+	print_row(words->pages, number);
+	if (ticket.trim == LT_TRIM_PAGES)
+		print_row(words->cut, words->cut_after_each_page);
+	else if (ticket.trim != 0)
+		print_row(words->cut, words->cut_at_the_end);
+	if (print->session != NULL)
+		print_stickers(print);
+}
+
+/* The contents of NAME.print and of the register before. */
 struct earlier {
 	char *bytes; /* NULL: it was not there */
 	size_t length;
@@ -177,8 +240,8 @@ static void take_marks_back(struct print *print, const struct earlier *earlier)
 	lt_session_save(session);
 }
 
-/* Nothing can be out: it is as if it had not been tried. */
-static int tell_nothing_sent(struct print *print, const struct earlier *earlier)
+/* Nothing can be printed: restores everything as it was before. */
+static int end_nothing_sent(struct print *print, const struct earlier *earlier)
 {
 	struct lt_session *session = print->session;
 	if (session != NULL) {
@@ -191,55 +254,57 @@ static int tell_nothing_sent(struct print *print, const struct earlier *earlier)
 	}
 	lt_error(print->diags, lt_place_none(), "nothing was printed");
 	if (print->options->resume)
-		lt_hint(print->diags, "what was left is still left: --resume prints it");
+		lt_hint(print->diags, "correct the fault, then use --resume again");
 	else
-		lt_hint(print->diags, "when that is mended, print again");
+		lt_hint(print->diags, "correct the fault, then print again");
 	return EXIT_SYSTEM;
 }
 
-/* Watches a job to its end. One of which the printer has not all the document, or which it has
- * refused, is cancelled first: it would wait for the rest for ever, or print what it has. */
+/* Follows a job to its end. A job that the printer did not receive completely, or refused, is
+ * cancelled first: it would wait for the rest for ever, or print what it has. */
 static int follow(struct print *print, int id, const struct lt_sent *sent, bool good)
 {
 	struct lt_print_job_status status;
 	bool cancel = !good && (!sent->whole || sent->refused);
 	enum watch_end end = lt_print_watch(&status, print, id,
 		cancel ? WATCH_CANCEL
-		: good ? WATCH_TAKEN
+		: good ? WATCH_ACCEPTED
 		       : WATCH_DOUBTFUL);
-	int code;
+	const bool all_counted = status.impressions >= (long)print->pages;
+	bool failed = true;
 	if (end == WATCH_STUCK)
-		code = tell_unfinished(print, status.impressions,
-			"the job does not end at the printer");
+		lt_error(print->diags, lt_place_none(), "the job does not end at the printer");
 	else if (end == WATCH_SILENT)
-		code = tell_unfinished(print, status.impressions,
-			"the printer does not answer any more");
+		lt_error(print->diags, lt_place_none(), "the printer does not answer any more");
 	else if (!cancel)
-		code = tell_end(print, &status, good);
-	else if (status.state == IPP_JSTATE_COMPLETED && status.impressions >= (long)print->pages)
-		/* It was out before it could be cancelled. */
-		code = tell_done(print, status.impressions);
+		failed = report_not_finished(print, &status, good);
+	else if (status.state == IPP_JSTATE_COMPLETED && all_counted)
+		/* It was printed before it could be cancelled. */
+		failed = false;
+	else if (sent->whole)
+		lt_error(print->diags, lt_place_none(),
+			"the printer refused the job, and the job was cancelled");
 	else
-		code = tell_unfinished(print, status.impressions,
-			sent->whole ? "the printer refused the job, and it was cancelled"
-				    : "the job could not be sent whole");
+		lt_error(print->diags, lt_place_none(), "the job was not sent completely");
+	int code = failed ? end_unfinished(print, status.impressions)
+			  : end_done(print, status.impressions);
 	lt_print_job_status_finish(&status);
 	return code;
 }
 
-/* Takes an empty job, or one that was refused, away from the printer, as far as that goes. */
+/* Cancels a job that is empty or was refused, if the printer allows it. */
 static void drop_job(struct print *print, int id)
 {
 	const char *why = id > 0 ? lt_print_cancel(print, id) : NULL;
 	if (why != NULL)
 		lt_warning(print->diags, lt_place_none(),
-			"job %d, of which nothing was sent, may still wait at the printer: %s", id,
+			"cannot cancel the empty job %d, and it may wait at the printer: %s", id,
 			why);
 }
 
-/* Whether nothing can be out of a job that failed. An answer alone does not show that, once any of
- * the document went out: the job is cancelled, and has to be over with nothing counted. */
-static bool is_nothing_out(struct print *print, int id, const struct lt_sent *sent)
+/* Whether nothing can be printed of a job that failed. An answer alone does not show that once a
+ * part of the document was sent: the job is cancelled, and must end with nothing counted. */
+static bool is_nothing_printed(struct print *print, int id, const struct lt_sent *sent)
 {
 	enum { QUESTIONS = 20 };
 	const struct timespec pause = { .tv_nsec = 250 * 1000000L };
@@ -249,7 +314,7 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 	}
 	if (!sent->unfit)
 		return false;
-	struct lt_diags unheard = { 0 };
+	struct lt_diags ignored = { 0 };
 	bool over = false;
 	bool nothing = false;
 	(void)lt_print_cancel(print, id);
@@ -257,12 +322,12 @@ static bool is_nothing_out(struct print *print, int id, const struct lt_sent *se
 		struct lt_print_job_status status;
 		if (i > 0)
 			nanosleep(&pause, NULL);
-		over = !lt_print_job_ask(&status, print->link, id, &unheard) ||
+		over = !lt_print_job_ask(&status, print->link, id, &ignored) ||
 		       lt_print_job_is_over(&status);
 		nothing = over && status.impressions == 0;
 		lt_print_job_status_finish(&status);
 	}
-	lt_diags_finish(&unheard);
+	lt_diags_finish(&ignored);
 	return nothing;
 }
 
@@ -273,21 +338,25 @@ static int send_document(struct print *print, const struct earlier *earlier)
 	struct lt_sent sent;
 	bool good = lt_print_job_send(&id, &sent, print->link, &print->printer, &ticket,
 		print->document, print->diags);
-	/* What comes next is done also after Ctrl-C; another ends that. */
+	/* The next steps are done also after Ctrl-C; another Ctrl-C ends them. */
 	lt_print_answer_interrupts(print);
-	if (!good && is_nothing_out(print, id, &sent))
-		return tell_nothing_sent(print, earlier);
+	if (!good && is_nothing_printed(print, id, &sent))
+		return end_nothing_sent(print, earlier);
 	if (id > 0)
 		return follow(print, id, &sent, good);
-	return tell_unfinished(print, -1,
-		good ? "the printer does not say the job's number, by which to ask after it"
-		     : "whether the printer has the job is not known");
+	if (good)
+		lt_error(print->diags, lt_place_none(),
+			"the printer did not give the number of the job, so loomtag cannot follow it");
+	else
+		lt_error(print->diags, lt_place_none(),
+			"it is not known whether the printer has the job");
+	return end_unfinished(print, -1);
 }
 
-/* The numbers, and what is to be sent, are on disk before any label can come out; and H and M sides
- * that may come out are remembered as out: an M sticker that nobody knows of is worse than one too
- * many in the register. */
-static bool remember(struct earlier *earlier, struct print *print)
+/* Saves the numbers and the list of stickers before any label can come out. The register has the H
+ * and M stickers as printed from here on: an M sticker that it does not know is worse than one too
+ * many in it. */
+static bool save_before(struct earlier *earlier, struct print *print)
 {
 	struct lt_session *session = print->session;
 	if (session == NULL)
@@ -303,7 +372,7 @@ static bool remember(struct earlier *earlier, struct print *print)
 	}
 	if (!good)
 		lt_error(print->diags, lt_place_none(),
-			"nothing was printed: what is to be printed must be on disk first");
+			"nothing was printed, because the list of stickers could not be saved");
 	return good;
 }
 
@@ -312,7 +381,7 @@ int lt_print_send(struct print *print)
 	struct earlier earlier = { 0 };
 	struct sigaction before;
 	int code = EXIT_SYSTEM;
-	if (remember(&earlier, print)) {
+	if (save_before(&earlier, print)) {
 		lt_print_catch_interrupts(&before);
 		code = send_document(print, &earlier);
 		sigaction(SIGINT, &before, NULL);

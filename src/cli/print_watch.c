@@ -1,4 +1,4 @@
-/* Staying with a job until it is over, and keeping in NAME.print how much of it came out. */
+/* Follows a job until it is over, and keeps in NAME.print how much of it is printed. */
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -7,13 +7,15 @@
 
 #include "cli/printing.h"
 #include "cli/terminal.h"
+#include "loomtag/words.h"
 
-/* Milliseconds between two questions; without an answer before it is given up; and that a job which
- * is cancelled may take to end. */
+/* Milliseconds between two questions. */
 #define PAUSE_MS 500
+/* Milliseconds without an answer before the program gives up. */
 #define SILENCE_MS 60000
+/* Milliseconds that a cancelled job may need to end. */
 #define CANCEL_MS 30000
-/* That a job of which the printer may lack a part may wait for nothing. */
+/* Milliseconds that a job may wait at an idle printer that may have only a part of it. */
 #define IDLE_MS 10000
 
 static volatile sig_atomic_t interrupted;
@@ -33,7 +35,7 @@ void lt_print_catch_interrupts(struct sigaction *before)
 	sigaction(SIGINT, &action, before);
 }
 
-bool lt_print_goes_on(void *data)
+bool lt_print_may_continue(void *data)
 {
 	const struct print *print = data;
 	return interrupted <= print->interrupts_answered;
@@ -44,16 +46,16 @@ void lt_print_answer_interrupts(struct print *print)
 	print->interrupts_answered = interrupted;
 }
 
-/* A job that is watched. */
+/* A job that is followed. */
 struct watch {
 	struct print *print;
 	int id;
 	bool cancelling, cancelled;
-	long told;           /* impressions that were shown */
+	long shown;          /* impressions that were shown */
 	const char *refusal; /* why the printer does not cancel the job; or "" */
-	const char *waiting; /* what the printer was said to wait for; or "" */
-	const char *warning; /* what it was said to warn of; or "" */
-	bool line_open;      /* a line of progress stands on the terminal */
+	const char *waiting; /* the last line shown about waiting; or "" */
+	const char *warning; /* the last line shown about warnings; or "" */
+	bool line_open;      /* the terminal shows a line of progress without its end */
 };
 
 static long now_ms(void)
@@ -120,14 +122,15 @@ static void end_line(struct watch *watch)
 	watch->line_open = false;
 }
 
-static void say(struct watch *watch, const char *what, const char *words)
+/* Prints a line of its own. */
+static void print_line(struct watch *watch, const char *line)
 {
 	end_line(watch);
-	lt_print_clean("%s%s\n", what, words);
+	lt_print_clean("%s\n", line);
 	fflush(stdout);
 }
 
-/* "printed 7 of 24 stickers, the last 4M": on a terminal over the same line. */
+/* On a terminal each line of progress replaces the one before. */
 static void show_progress(struct watch *watch, long pages)
 {
 	struct print *print = watch->print;
@@ -135,15 +138,14 @@ static void show_progress(struct watch *watch, long pages)
 		return;
 	struct lt_text line = { 0 };
 	if (print->session == NULL) {
-		lt_text_printf(&line, "printed %ld of %u pages", pages, print->pages);
+		lt_words_pages_printed(&line, (size_t)pages, print->pages);
 	} else {
-		size_t out = lt_print_stickers_on(&print->sheet, pages);
-		lt_text_printf(&line, "printed %zu of %zu stickers", out, print->sheet.count);
-		if (out > 0) {
-			char tag[LT_TAG_SIZE];
-			lt_print_write_tag(tag, print, out - 1);
-			lt_text_printf(&line, ", the last %s", tag);
-		}
+		size_t printed = lt_print_stickers_on(&print->sheet, pages);
+		char last[LT_TAG_SIZE];
+		if (printed > 0)
+			lt_print_write_tag(last, print, printed - 1);
+		lt_words_stickers_printed(&line, printed, print->sheet.count,
+			printed > 0 ? last : NULL);
 	}
 	bool terminal = isatty(STDOUT_FILENO) == 1;
 	printf(terminal ? "\r%s\033[K" : "%s\n", lt_text_string(&line));
@@ -152,36 +154,57 @@ static void show_progress(struct watch *watch, long pages)
 	lt_text_finish(&line);
 }
 
-/* What came out is kept at once: who knows how this program ends. */
+/* Progress is kept at once, because the program may be killed. */
 static void note_progress(struct watch *watch, long pages)
 {
-	if (pages < 0 || pages == watch->told)
+	if (pages < 0 || pages == watch->shown)
 		return;
-	watch->told = pages;
-	struct lt_diags unheard = { 0 };
+	watch->shown = pages;
+	struct lt_diags ignored = { 0 };
 	lt_print_record_keep(watch->print, lt_print_stickers_on(&watch->print->sheet, pages),
-		&unheard);
-	lt_diags_finish(&unheard);
+		&ignored);
+	lt_diags_finish(&ignored);
 	show_progress(watch, pages);
 }
 
-static void add_words(struct lt_text *out, const char *reason)
+static void add_reason(struct lt_text *list, const char *reason)
 {
-	lt_text_add(out, out->length > 0 ? ", " : "");
-	lt_reason_write(out, reason);
+	if (list->length > 0)
+		lt_text_add(list, "; ");
+	lt_reason_add(list, reason);
 }
 
-/* True when the words are other than before; keeps them. */
-static bool is_news(struct watch *watch, const char **before, const char *words)
+/* True when the line is another than before; keeps it. */
+static bool is_new(struct watch *watch, const char **before, const char *line)
 {
-	if (strcmp(words, *before) == 0)
+	if (strcmp(line, *before) == 0)
 		return false;
-	*before = lt_arena_strdup(&watch->print->diags->arena, words);
+	*before = lt_arena_strdup(&watch->print->diags->arena, line);
 	return true;
 }
 
-/* What somebody has to do before it goes on, and what he should know, once each time it changes. */
-static void show_reasons(struct watch *watch, const struct lt_print_job_status *status)
+/* Prints the lines about waiting and warnings when they change. */
+static void show_reasons(struct watch *watch, const char *waits, const char *warns, bool stopped)
+{
+	struct lt_text waiting = { 0 };
+	struct lt_text warning = { 0 };
+	if (waits[0] != '\0')
+		lt_words_printer_waits(&waiting, waits);
+	else if (stopped)
+		lt_text_add(&waiting, lt_print_words.stopped_without_reason);
+	if (warns[0] != '\0')
+		lt_words_printer_warns(&warning, warns);
+	if (is_new(watch, &watch->warning, lt_text_string(&warning)) && warning.length > 0)
+		print_line(watch, watch->warning);
+	if (is_new(watch, &watch->waiting, lt_text_string(&waiting)))
+		print_line(watch,
+			waiting.length > 0 ? watch->waiting : lt_print_words.printer_continues);
+	lt_text_finish(&waiting);
+	lt_text_finish(&warning);
+}
+
+/* Shows what somebody has to do before printing continues, and what somebody should know. */
+static void note_reasons(struct watch *watch, const struct lt_print_job_status *status)
 {
 	struct lt_text waits = { 0 };
 	struct lt_text warns = { 0 };
@@ -189,20 +212,15 @@ static void show_reasons(struct watch *watch, const struct lt_print_job_status *
 	for (size_t i = 0; i < status->reason_count; i++)
 		waiting = waiting || lt_reason_stops(status->reasons[i]);
 	for (size_t i = 0; i < status->reason_count; i++) {
-		/* Where it waits, the warnings may well be why. */
+		/* Where the printer waits, its warnings may be the reason. */
 		if (lt_reason_stops(status->reasons[i]) ||
 			(waiting && lt_reason_may_stop(status->reasons[i])))
-			add_words(&waits, status->reasons[i]);
+			add_reason(&waits, status->reasons[i]);
 		else if (i >= status->job_reason_count && lt_reason_warns(status->reasons[i]))
-			add_words(&warns, status->reasons[i]);
+			add_reason(&warns, status->reasons[i]);
 	}
-	if (waits.length == 0 && status->state == IPP_JSTATE_STOPPED)
-		lt_text_add(&waits, "it has stopped the job, and does not say why");
-	if (is_news(watch, &watch->warning, lt_text_string(&warns)) && warns.length > 0)
-		say(watch, "the printer warns: ", watch->warning);
-	if (is_news(watch, &watch->waiting, lt_text_string(&waits)))
-		say(watch, waits.length > 0 ? "the printer waits: " : "the printer goes on",
-			watch->waiting);
+	show_reasons(watch, lt_text_string(&waits), lt_text_string(&warns),
+		status->state == IPP_JSTATE_STOPPED);
 	lt_text_finish(&waits);
 	lt_text_finish(&warns);
 }
@@ -213,19 +231,36 @@ const char *lt_print_cancel(struct print *print, int id)
 					 : "the printer cannot cancel jobs";
 }
 
-/* Keeps asking for the end of a job that is to end. */
+static void print_not_cancelled(struct watch *watch)
+{
+	struct lt_text line = { 0 };
+	lt_words_not_cancelled(&line, watch->refusal);
+	print_line(watch, lt_text_string(&line));
+	lt_text_finish(&line);
+}
+
+/* Cancels the job; called again until the printer accepts it. */
 static void cancel_job(struct watch *watch)
 {
 	if (!watch->cancelling)
-		say(watch, "cancelling the job at the printer; Ctrl-C again waits no longer", "");
+		print_line(watch, lt_print_words.cancelling);
 	watch->cancelling = true;
 	const char *why = watch->cancelled ? NULL : lt_print_cancel(watch->print, watch->id);
 	watch->cancelled = why == NULL;
-	if (is_news(watch, &watch->refusal, why != NULL ? why : "") && why != NULL)
-		say(watch, "the job is not cancelled, and labels may go on coming: ", why);
+	if (is_new(watch, &watch->refusal, why != NULL ? why : "") && why != NULL)
+		print_not_cancelled(watch);
 }
 
-/* One question. False, after saying why for the first time, when it is not answered. */
+static void print_asking_again(struct watch *watch, const struct lt_diags *diags)
+{
+	struct lt_text line = { 0 };
+	lt_words_asking_again(&line, diags->items[0].message);
+	print_line(watch, lt_text_string(&line));
+	lt_text_finish(&line);
+}
+
+/* Asks once how far the job is. False when there is no answer; `first`: that is new, and is shown.
+ */
 static bool ask(struct watch *watch, struct lt_print_job_status *status, bool first)
 {
 	struct lt_diags diags = { 0 };
@@ -238,10 +273,9 @@ static bool ask(struct watch *watch, struct lt_print_job_status *status, bool fi
 		*status = now;
 	} else {
 		lt_print_job_status_finish(&now);
-		/* Not where the question itself was interrupted. */
-		if (first && lt_print_goes_on(watch->print))
-			say(watch, diags.count > 0 ? diags.items[0].message : "no answer",
-				"; asking again");
+		/* Not where Ctrl-C interrupted the question itself. */
+		if (first && diags.count > 0 && lt_print_may_continue(watch->print))
+			print_asking_again(watch, &diags);
 	}
 	lt_diags_finish(&diags);
 	return answered;
@@ -254,10 +288,10 @@ static bool lies_idle(const struct lt_print_job_status *status)
 }
 
 static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_status *status,
-	enum watch_how how)
+	enum watch_mode mode)
 {
 	const struct timespec pause = { .tv_nsec = PAUSE_MS * 1000000L };
-	bool cancel = how == WATCH_CANCEL;
+	bool cancel = mode == WATCH_CANCEL;
 	long begun = now_ms();
 	long heard = now_ms();
 	long since = 0;
@@ -273,47 +307,49 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_s
 		answered = ask(watch, status, answered);
 		if (answered) {
 			heard = now_ms();
-			/* While labels come of it, it is not stuck. */
-			if (status->impressions > watch->told)
+			/* While labels come out, the job is not stuck. */
+			if (status->impressions > watch->shown)
 				since = now_ms();
 			note_progress(watch, status->impressions);
 			if (lt_print_job_is_over(status))
 				return WATCH_OVER;
-			show_reasons(watch, status);
+			note_reasons(watch, status);
 			if (!lies_idle(status))
 				begun = now_ms();
 		}
-		if (how == WATCH_DOUBTFUL && !cancel &&
+		if (mode == WATCH_DOUBTFUL && !cancel &&
 			now_ms() - begun >= (long)lt_print_patience(IDLE_MS)) {
-			say(watch, "the printer does not begin: it may have only a part of the job",
-				"");
+			print_line(watch, lt_print_words.job_does_not_start);
 			cancel = true;
 		}
 		if (now_ms() - heard >= (long)lt_print_patience(SILENCE_MS))
 			return WATCH_SILENT;
 		bool late = now_ms() - since >= (long)lt_print_patience(CANCEL_MS);
 		if (watch->cancelling &&
-			(late || interrupted > 1 || !lt_print_goes_on(watch->print)))
+			(late || interrupted > 1 || !lt_print_may_continue(watch->print)))
 			return answered ? WATCH_STUCK : WATCH_SILENT;
 		nanosleep(&pause, NULL);
 	}
 }
 
 enum watch_end lt_print_watch(struct lt_print_job_status *status, struct print *print, int id,
-	enum watch_how how)
+	enum watch_mode mode)
 {
 	struct watch watch = {
-		.print = print, .id = id, .told = -1, .refusal = "", .waiting = "", .warning = ""
+		.print = print, .id = id, .shown = -1, .refusal = "", .waiting = "", .warning = ""
 	};
 	*status = (struct lt_print_job_status){ .impressions = -1 };
-	enum watch_end end = watch_until_end(&watch, status, how);
+	enum watch_end end = watch_until_end(&watch, status, mode);
 	end_line(&watch);
 	if (end != WATCH_OVER && watch.cancelling) {
-		const char *why = watch.refusal[0] != '\0' ? watch.refusal
-							   : "the printer has not ended it yet";
-		lt_warning(print->diags, lt_place_none(),
-			"job %d may go on, and labels may go on coming: %s", id, why);
-		lt_hint(print->diags, "stop it at the printer");
+		if (watch.refusal[0] != '\0')
+			lt_warning(print->diags, lt_place_none(),
+				"cannot cancel job %d, and more labels may come out: %s", id,
+				watch.refusal);
+		else
+			lt_warning(print->diags, lt_place_none(),
+				"job %d has not ended yet, and more labels may come out", id);
+		lt_hint(print->diags, "stop the job at the printer");
 	}
 	return end;
 }

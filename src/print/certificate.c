@@ -8,7 +8,8 @@
 
 #define CHAIN_MAX 16
 
-/* Imports what the printer sent, `*count` of them. False when one is no certificate. */
+/* Imports the certificates that the printer sent, `*count` of them. False when one cannot be read.
+ */
 static bool import_chain(gnutls_x509_crt_t chain[CHAIN_MAX], unsigned *count,
 	cups_array_t *credentials)
 {
@@ -26,12 +27,12 @@ static bool import_chain(gnutls_x509_crt_t chain[CHAIN_MAX], unsigned *count,
 	return *count > 0;
 }
 
-/* Checks a chain against the authorities of this machine. NULL when it is right, or what is not. */
-static const char *check_chain(gnutls_x509_crt_t *chain, unsigned count, const char *host)
+/* Checks a chain against the authorities of this machine. */
+static enum lt_certificate check_chain(gnutls_x509_crt_t *chain, unsigned count, const char *host)
 {
 	gnutls_x509_trust_list_t list;
 	if (gnutls_x509_trust_list_init(&list, 0) != GNUTLS_E_SUCCESS)
-		return "cannot be checked";
+		return LT_CERTIFICATE_UNCHECKED;
 	gnutls_x509_trust_list_add_system_trust(list, 0, 0);
 	gnutls_typed_vdata_st name = { .type = GNUTLS_DT_DNS_HOSTNAME,
 		.data = (unsigned char *)host };
@@ -40,22 +41,22 @@ static const char *check_chain(gnutls_x509_crt_t *chain, unsigned count, const c
 		gnutls_x509_trust_list_verify_crt2(list, chain, count, &name, 1, 0, &status, NULL);
 	gnutls_x509_trust_list_deinit(list, 1);
 	if (done != GNUTLS_E_SUCCESS)
-		return "cannot be checked";
+		return LT_CERTIFICATE_UNCHECKED;
 	static const struct {
 		unsigned bit;
-		const char *words;
+		enum lt_certificate fault;
 	} faults[] = {
-		{ GNUTLS_CERT_REVOKED, "was revoked" },
-		{ GNUTLS_CERT_EXPIRED, "has run out" },
-		{ GNUTLS_CERT_NOT_ACTIVATED, "is not valid yet" },
-		{ GNUTLS_CERT_SIGNER_NOT_FOUND, "is signed by nobody whom this machine trusts" },
-		{ GNUTLS_CERT_UNEXPECTED_OWNER, "is for another name" },
+		{ GNUTLS_CERT_REVOKED, LT_CERTIFICATE_REVOKED },
+		{ GNUTLS_CERT_EXPIRED, LT_CERTIFICATE_EXPIRED },
+		{ GNUTLS_CERT_NOT_ACTIVATED, LT_CERTIFICATE_NOT_YET_VALID },
+		{ GNUTLS_CERT_SIGNER_NOT_FOUND, LT_CERTIFICATE_NOT_TRUSTED },
+		{ GNUTLS_CERT_UNEXPECTED_OWNER, LT_CERTIFICATE_OF_ANOTHER },
 	};
 	for (size_t i = 0; i < sizeof(faults) / sizeof(faults[0]); i++) {
 		if ((status & faults[i].bit) != 0)
-			return faults[i].words;
+			return faults[i].fault;
 	}
-	return status != 0 ? "is not right" : NULL;
+	return status != 0 ? LT_CERTIFICATE_INVALID : LT_CERTIFICATE_GOOD;
 }
 
 /* Whether both begin with the same certificate, which is the machine's own. */
@@ -67,33 +68,31 @@ static bool same_first(cups_array_t *one, cups_array_t *other)
 	       memcmp(a->data, b->data, a->datalen) == 0;
 }
 
-/* A certificate that was kept for this machine is what it has to be, whoever signed it. */
-static const char *check(bool *changed, cups_array_t *credentials, const char *host,
-	const char *folder)
+/* A certificate that was saved for this machine is the one it must send, whoever signed it. */
+static enum lt_certificate check(cups_array_t *credentials, const char *host, const char *folder)
 {
-	cups_array_t *kept = NULL;
-	if (folder != NULL && httpLoadCredentials(folder, &kept, host) == 0 && kept != NULL) {
-		*changed = !same_first(kept, credentials);
-		httpFreeCredentials(kept);
-		return *changed ? "is not the one that was kept for it" : NULL;
+	cups_array_t *saved = NULL;
+	if (folder != NULL && httpLoadCredentials(folder, &saved, host) == 0 && saved != NULL) {
+		bool same = same_first(saved, credentials);
+		httpFreeCredentials(saved);
+		return same ? LT_CERTIFICATE_GOOD : LT_CERTIFICATE_CHANGED;
 	}
 	gnutls_x509_crt_t chain[CHAIN_MAX];
 	unsigned count;
-	const char *wrong = import_chain(chain, &count, credentials)
-				    ? check_chain(chain, count, host)
-				    : "cannot be read";
+	enum lt_certificate result = import_chain(chain, &count, credentials)
+					     ? check_chain(chain, count, host)
+					     : LT_CERTIFICATE_UNREADABLE;
 	while (count > 0)
 		gnutls_x509_crt_deinit(chain[--count]);
-	return wrong;
+	return result;
 }
 
-const char *lt_certificate_fault(bool *changed, http_t *http, const char *host, const char *folder)
+enum lt_certificate lt_certificate_check(http_t *http, const char *host, const char *folder)
 {
 	cups_array_t *credentials = NULL;
-	const char *wrong = "was not sent";
-	*changed = false;
+	enum lt_certificate result = LT_CERTIFICATE_NOT_SENT;
 	if (httpCopyCredentials(http, &credentials) == 0 && credentials != NULL)
-		wrong = check(changed, credentials, host, folder);
+		result = check(credentials, host, folder);
 	httpFreeCredentials(credentials);
-	return wrong;
+	return result;
 }

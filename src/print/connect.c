@@ -1,4 +1,4 @@
-/* Connecting to a printer, and the password that it may want. */
+/* Connecting to a printer, and the password that it may need. */
 #include <errno.h>
 #include <gnutls/gnutls.h>
 #include <netdb.h>
@@ -9,14 +9,15 @@
 #include <sys/time.h>
 #include <unistd.h>
 
+#include "loomtag/words.h"
 #include "print/link.h"
 
-/* A handshake is given no less by libcups. */
+/* libcups allows no less for a handshake. */
 #define HANDSHAKE_SECONDS 10.0
 #define ASKED_MOST 3u
-/* For finding out why a machine that did not answer does not. */
+/* For finding out why a machine did not answer. */
 #define PROBE_US 500000
-/* Between two looks whether to go on. */
+/* Between two questions whether to continue. */
 #define TICK_MS 500u
 
 struct lt_place lt_link_place(const struct lt_link *link)
@@ -29,8 +30,8 @@ const char *lt_link_user(const struct lt_link *link)
 	return link->options.user != NULL ? link->options.user : cupsUser();
 }
 
-/* Nothing came, or could be sent, for as long as was allowed. A connection that is shut makes
- * everything above it end at once. */
+/* Nothing came, or could be sent, for as long as was allowed. Shutting the connection ends every
+ * wait for it at once. */
 static int give_up(http_t *http, void *data)
 {
 	struct lt_link *link = data;
@@ -40,26 +41,26 @@ static int give_up(http_t *http, void *data)
 	return 0;
 }
 
-bool lt_link_goes_on(struct lt_link *link)
+bool lt_link_may_continue(struct lt_link *link)
 {
 	const struct lt_link_options *options = &link->options;
-	link->halted = options->go_on != NULL && !options->go_on(options->data);
+	link->halted = options->may_continue != NULL && !options->may_continue(options->data);
 	return !link->halted;
 }
 
-/* One of the short waits that a long one is made of. */
+/* The length of one of the short waits that a long one is made of. */
 static unsigned tick_ms(const struct lt_link *link)
 {
 	unsigned count = link->options.answer_ms / TICK_MS + 1;
 	return link->options.answer_ms / count + 1;
 }
 
-/* Called at the end of each of them: 1 waits on. */
+/* Called at the end of each of them. Returns 1 to continue waiting. */
 static int end_tick(http_t *http, void *data)
 {
 	struct lt_link *link = data;
 	link->quiet_ms += tick_ms(link);
-	if (link->quiet_ms < link->options.answer_ms && lt_link_goes_on(link))
+	if (link->quiet_ms < link->options.answer_ms && lt_link_may_continue(link))
 		return 1;
 	bool halted = link->halted;
 	give_up(http, data);
@@ -67,8 +68,8 @@ static int end_tick(http_t *http, void *data)
 	return 0;
 }
 
-/* What is wrong with a machine that libcups could not connect to: it says EHOSTDOWN, whatever it
- * was. 0 when it can be connected to by now. */
+/* Why libcups could not connect to a machine: libcups says EHOSTDOWN for every fault. 0 when the
+ * machine can be connected to by now. */
 static int find_fault(struct lt_link *link)
 {
 	char port[16];
@@ -98,13 +99,13 @@ static int find_fault(struct lt_link *link)
 }
 
 /* Why there is no connection, by errno. */
-static void tell_no_connection(struct lt_link *link, int error, struct lt_diags *diags)
+static void report_no_connection(struct lt_link *link, int error, struct lt_diags *diags)
 {
 	struct lt_place place = lt_link_place(link);
 	if (link->queue) {
 		lt_error(diags, place, "the print service of this machine does not answer: %s",
 			strerror(error));
-		lt_hint(diags, "is it running?");
+		lt_hint(diags, "check that the print service runs");
 		return;
 	}
 	if (error == EHOSTDOWN && !link->timed_out)
@@ -113,24 +114,24 @@ static void tell_no_connection(struct lt_link *link, int error, struct lt_diags 
 		error == EALREADY) {
 		lt_error(diags, place, "%s does not answer on port %d within %g seconds",
 			link->host, link->port, link->options.connect_ms / 1000.0);
-		lt_hint(diags, "is the printer switched on, and on the same network?");
+		lt_hint(diags,
+			"check that the printer is switched on and on the same network as this machine");
 	} else if (error == ECONNREFUSED) {
 		lt_error(diags, place, "%s refuses the connection on port %d", link->host,
 			link->port);
 		lt_hint(diags,
-			"is the printer switched on, does it print over IPP, and is the port "
-			"right?");
+			"check that the printer is switched on, prints over IPP and uses this "
+			"port");
 	} else if (error == EHOSTUNREACH || error == ENETUNREACH || error == ENETDOWN) {
-		lt_error(diags, place, "there is no way to %s from here", link->host);
-		lt_hint(diags, "is this machine on the same network as the printer?");
+		lt_error(diags, place, "cannot reach %s", link->host);
+		lt_hint(diags, "check that this machine is on the same network as the printer");
 	} else if (link->encryption != HTTP_ENCRYPTION_IF_REQUESTED) {
-		lt_error(diags, place,
-			"%s was reached on port %d, but no encrypted connection came "
-			"about",
+		lt_error(diags, place, "cannot make an encrypted connection to %s on port %d",
 			link->host, link->port);
-		lt_hint(diags, "does it speak ipps there? ipp is without encryption");
+		lt_hint(diags, "check that the printer uses ipps on this port. To print without "
+			       "encryption, use ipp");
 	} else {
-		lt_error(diags, place, "%s cannot be connected to on port %d: %s", link->host,
+		lt_error(diags, place, "cannot connect to %s on port %d: %s", link->host,
 			link->port, strerror(error));
 	}
 }
@@ -142,31 +143,71 @@ void lt_link_break(struct lt_link *link)
 	link->http = NULL;
 }
 
-/* Whether the certificate of an encrypted connection proves that the printer is who it should be:
+static void report_certificate(const struct lt_link *link, enum lt_certificate fault,
+	struct lt_diags *diags)
+{
+	struct lt_place place = lt_link_place(link);
+	const char *folder = link->options.certificates;
+	const char *host = link->host;
+	switch (fault) {
+	case LT_CERTIFICATE_GOOD:
+		return;
+	case LT_CERTIFICATE_NOT_SENT:
+		lt_error(diags, place, "%s did not send a certificate", host);
+		break;
+	case LT_CERTIFICATE_UNREADABLE:
+		lt_error(diags, place, "cannot read the certificate of %s", host);
+		break;
+	case LT_CERTIFICATE_UNCHECKED:
+		lt_error(diags, place, "cannot check the certificate of %s", host);
+		break;
+	case LT_CERTIFICATE_CHANGED:
+		lt_error(diags, place, "the certificate of %s is not the saved one", host);
+		break;
+	case LT_CERTIFICATE_REVOKED:
+		lt_error(diags, place, "the certificate of %s is revoked", host);
+		break;
+	case LT_CERTIFICATE_EXPIRED:
+		lt_error(diags, place, "the certificate of %s has expired", host);
+		break;
+	case LT_CERTIFICATE_NOT_YET_VALID:
+		lt_error(diags, place, "the certificate of %s is not valid yet", host);
+		break;
+	case LT_CERTIFICATE_NOT_TRUSTED:
+		lt_error(diags, place, "this machine does not trust the certificate of %s", host);
+		break;
+	case LT_CERTIFICATE_OF_ANOTHER:
+		lt_error(diags, place, "the certificate of %s is for another name", host);
+		break;
+	case LT_CERTIFICATE_INVALID:
+		lt_error(diags, place, "the certificate of %s is not valid", host);
+		break;
+	}
+	if (folder != NULL)
+		lt_hint(diags,
+			"if this is the right printer, use --any-certificate, or save its "
+			"certificate once: mkdir -p %s; openssl s_client -connect %s:%d "
+			"</dev/null | openssl x509 >%s/%s.crt",
+			folder, host, link->port, folder, host);
+	else
+		lt_hint(diags, "if this is the right printer, use --any-certificate");
+}
+
+/* Whether the certificate of an encrypted connection proves that the printer is the right one:
  * libcups encrypts without checking any. False with an error; where no proof is asked for, true,
  * and link->unproven. */
 static bool trusts(struct lt_link *link, struct lt_diags *diags)
 {
 	if (!httpIsEncrypted(link->http) || link->options.any_certificate)
 		return true;
-	bool changed;
-	const char *folder = link->options.certificates;
-	const char *wrong = lt_certificate_fault(&changed, link->http, link->host, folder);
-	link->unproven = wrong != NULL;
-	/* Where the network was asked for a name, there is nobody in particular to be proven; but
-	 * one that was known before has to be the same. */
-	if (wrong == NULL || (link->announced && !changed))
+	enum lt_certificate found =
+		lt_certificate_check(link->http, link->host, link->options.certificates);
+	link->unproven = found != LT_CERTIFICATE_GOOD;
+	/* A name on the network stands for no machine in particular, so there is nothing to prove;
+	 * but a machine whose certificate was saved must send the same one. */
+	if (!link->unproven || (link->announced && found != LT_CERTIFICATE_CHANGED))
 		return true;
-	lt_error(diags, lt_link_place(link), "the certificate of %s %s", link->host, wrong);
-	if (folder != NULL)
-		lt_hint(diags,
-			"if this is the right printer, print with --any-certificate, or keep its "
-			"certificate, and it is known from then on: mkdir -p %s; openssl s_client "
-			"-connect %s:%d </dev/null | openssl x509 >%s/%s.crt",
-			folder, link->host, link->port, folder, link->host);
-	else
-		lt_hint(diags, "if this is the right printer, its certificate need not be checked: "
-			       "--any-certificate");
+	report_certificate(link, found, diags);
 	return false;
 }
 
@@ -178,11 +219,11 @@ bool lt_link_connect(struct lt_link *link, struct lt_diags *diags)
 		link->http = httpConnect2(link->host, link->port, NULL, AF_UNSPEC, link->encryption,
 			1, 0, NULL);
 		if (link->http == NULL) {
-			lt_error(diags, lt_link_place(link),
-				"no machine is known by the name of %s", link->host);
+			lt_error(diags, lt_link_place(link), "cannot find a machine named %s",
+				link->host);
 			lt_hint(diags,
-				"is it spelled right, and is this machine on the same network? "
-				"loomtag printers lists the printers that are found");
+				"check the spelling, and that this machine is on the same network. "
+				"loomtag printers lists the printers that it finds");
 			return false;
 		}
 		httpSetAuthString(link->http, link->authorization, NULL);
@@ -193,7 +234,7 @@ bool lt_link_connect(struct lt_link *link, struct lt_diags *diags)
 	errno = 0;
 	if (httpReconnect2(link->http, (int)link->options.connect_ms, NULL) != 0) {
 		int error = errno != 0 ? errno : httpError(link->http);
-		tell_no_connection(link, error, diags);
+		report_no_connection(link, error, diags);
 		lt_link_break(link);
 		return false;
 	}
@@ -241,27 +282,24 @@ static bool is_readable(http_t *http)
 	return !httpIsEncrypted(http) && !httpAddrLocalhost(httpGetAddress(http));
 }
 
-/* Has whoever knows the password asked for it. Of several ways in which the printer asks libcups
- * may take any. */
-static const char *ask_for_password(struct lt_link *link, http_t *http, const char *prompt)
+/* Asks for the password. Of several schemes that the printer offers, libcups may use any. */
+static const char *ask_for_password(struct lt_link *link, http_t *http)
 {
-	struct lt_text words = { 0 };
+	struct lt_text prompt = { 0 };
 	if (is_readable(http) &&
 		lt_link_asks_plainly(httpGetField(http, HTTP_FIELD_WWW_AUTHENTICATE)))
-		lt_text_printf(&words,
-			"The password would go over the network unencrypted, for others to read; "
-			"ipps://%s may do better.\n",
-			link->host);
-	lt_text_add(&words, prompt);
-	const char *given = link->options.password(link->options.data, lt_text_string(&words));
-	lt_text_finish(&words);
+		lt_words_password_unencrypted(&prompt, link->host);
+	lt_words_ask_password(&prompt, lt_link_user(link), link->shown);
+	const char *given = link->options.password(link->options.data, lt_text_string(&prompt));
+	lt_text_finish(&prompt);
 	return given;
 }
 
-/* Called by libcups when it wants a password. */
+/* Called by libcups when it needs a password. Its prompt is not used: it depends on the locale. */
 static const char *give_password(const char *prompt, http_t *http, const char *method,
 	const char *resource, void *data)
 {
+	(void)prompt;
 	(void)method;
 	(void)resource;
 	struct lt_link *link = data;
@@ -270,8 +308,8 @@ static const char *give_password(const char *prompt, http_t *http, const char *m
 		return link->password;
 	const char *given = NULL;
 	if (link->options.password != NULL && link->asked <= ASKED_MOST && !link->unproven)
-		given = ask_for_password(link, http, prompt);
-	/* The environment would give the same wrong one for ever. */
+		given = ask_for_password(link, http);
+	/* The environment would give the same wrong one again and again. */
 	if (given == NULL || (link->password != NULL && strcmp(given, link->password) == 0)) {
 		link->given_up = true;
 		return NULL;
@@ -280,21 +318,21 @@ static const char *give_password(const char *prompt, http_t *http, const char *m
 	return link->password;
 }
 
-static void tell_refused(struct lt_link *link, struct lt_diags *diags)
+static void report_password(struct lt_link *link, struct lt_diags *diags)
 {
 	const char *user = lt_link_user(link);
 	if (link->unproven) {
 		lt_error(diags, lt_link_place(link),
-			"the printer wants a password, and its certificate does not prove that it "
+			"the printer needs a password, but its certificate does not prove that it "
 			"is the right printer");
-		lt_hint(diags, "name it by its ipps URI, which tells what is wrong with the "
-			       "certificate");
+		lt_hint(diags, "give the ipps URI of the printer. loomtag then reports what is "
+			       "wrong with the certificate");
 	} else if (link->password != NULL) {
 		lt_error(diags, lt_link_place(link),
-			"the printer does not take the password of user \"%s\"", user);
+			"the printer does not accept the password of user \"%s\"", user);
 	} else {
 		lt_error(diags, lt_link_place(link),
-			"the printer wants a password of user \"%s\", and none was given", user);
+			"the printer needs the password of user \"%s\"", user);
 	}
 }
 
@@ -313,19 +351,19 @@ bool lt_link_authenticate(struct lt_link *link, struct lt_diags *diags)
 		cupsSetUser(link->options.user);
 	cupsSetPasswordCB2(give_password, link);
 	const char *made = answer_challenge(link);
-	/* It tries every password twice. One that was just refused is of no use. */
+	/* libcups tries every password twice. One that was just refused is of no use. */
 	if (made != NULL && link->authorization != NULL && strcmp(made, link->authorization) == 0)
 		made = answer_challenge(link);
 	cupsSetPasswordCB2(NULL, NULL);
 	if (made == NULL) {
-		tell_refused(link, diags);
+		report_password(link, diags);
 		return false;
 	}
 	keep(&link->authorization, made);
 	if (strncmp(made, "Basic", 5) == 0 && is_readable(link->http)) {
 		lt_warning(diags, lt_link_place(link),
 			"the password goes over the network unencrypted");
-		lt_hint(diags, "name the printer as ipps://%s, if it speaks that", link->host);
+		lt_hint(diags, "if the printer supports encryption, use ipps://%s", link->host);
 	}
 	return true;
 }

@@ -1,4 +1,4 @@
-/* How long a printer is waited for. */
+/* Ends a connection when its time has expired. */
 #include <math.h>
 #include <signal.h>
 #include <sys/socket.h>
@@ -6,7 +6,7 @@
 
 #include "print/deadline.h"
 
-/* Seconds of a clock that nobody sets. */
+/* Seconds of a clock that nobody can set. */
 static double now(void)
 {
 	struct timespec time;
@@ -25,7 +25,7 @@ static void *wait_for_end(void *data)
 		pthread_cond_timedwait(&deadline->wake, &deadline->lock, &end);
 	}
 	if (!deadline->over) {
-		deadline->rang = true;
+		deadline->expired = true;
 		shutdown(deadline->fd, SHUT_RDWR);
 	}
 	pthread_mutex_unlock(&deadline->lock);
@@ -50,7 +50,7 @@ void lt_deadline_begin(struct deadline *deadline, int fd, double seconds)
 	pthread_sigmask(SIG_SETMASK, &before, NULL);
 }
 
-void lt_deadline_again(struct deadline *deadline, double seconds)
+void lt_deadline_restart(struct deadline *deadline, double seconds)
 {
 	pthread_mutex_lock(&deadline->lock);
 	deadline->end = now() + seconds;
@@ -67,5 +67,5 @@ bool lt_deadline_end(struct deadline *deadline)
 		pthread_join(deadline->thread, NULL);
 	pthread_cond_destroy(&deadline->wake);
 	pthread_mutex_destroy(&deadline->lock);
-	return deadline->rang;
+	return deadline->expired;
 }

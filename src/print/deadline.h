@@ -1,4 +1,5 @@
-/* A deadline for a connection, for what drips in so slowly that no single wait is ever too long. */
+/* A deadline for a connection: data may arrive so slowly that no single wait is too long, but all
+ * of them together are. */
 #ifndef LOOMTAG_PRINT_DEADLINE_H
 #define LOOMTAG_PRINT_DEADLINE_H
 
@@ -11,17 +12,18 @@ struct deadline {
 	pthread_cond_t wake;
 	double end; /* seconds of the monotonic clock */
 	int fd;
-	bool running, over, rang;
+	bool running, over;
+	bool expired; /* the connection was shut down */
 };
 
 /* Shuts the connection of `fd` down when `seconds` have passed, which ends every wait for it. The
  * struct stays where it is until lt_deadline_end. */
 void lt_deadline_begin(struct deadline *deadline, int fd, double seconds);
 
-/* Starts the time anew. */
-void lt_deadline_again(struct deadline *deadline, double seconds);
+/* Starts the time again. */
+void lt_deadline_restart(struct deadline *deadline, double seconds);
 
-/* Ends it; true when its time had run out. */
+/* Ends it; true when its time had expired. */
 bool lt_deadline_end(struct deadline *deadline);
 
 #endif

@@ -6,7 +6,7 @@
 #include "print/find.h"
 #include "print/ipp.h"
 
-/* More are on no network where one would look through a list of them. */
+/* Nobody would read a longer list. */
 #define FOUND_MOST 1000u
 
 static const char *option(const cups_dest_t *dest, const char *name)
@@ -14,13 +14,13 @@ static const char *option(const cups_dest_t *dest, const char *name)
 	return cupsGetOption(name, dest->num_options, dest->options);
 }
 
-/* Whether it can be reached over IPP: others are announced too. */
+/* Whether the printer can be reached over IPP: others are announced too. */
 static bool speaks_ipp(const char *uri)
 {
 	return uri != NULL && (strncmp(uri, "ipp://", 6) == 0 || strncmp(uri, "ipps://", 7) == 0);
 }
 
-/* True for URIs of one announcement, which may be of ipp and of ipps. */
+/* True for two URIs of one announcement, which may be of ipp and of ipps. */
 static bool same_announcement(const char *a, const char *b)
 {
 	static const char service[] = "._ipp";
@@ -38,8 +38,8 @@ static bool same_announcement(const char *a, const char *b)
 	return strcmp(a_end + (*a_end == 's'), b_end + (*b_end == 's')) == 0;
 }
 
-/* Takes out one that is the same. A queue is one by its name; there may be several printers of one
- * name on the network, and one of a queue's name. */
+/* Removes the same one. A queue is known by its name; on the network several printers may have one
+ * name, also that of a queue. */
 static void remove_found(struct lt_found_list *list, const struct lt_found *found)
 {
 	for (size_t i = 0; i < list->count; i++) {
@@ -54,7 +54,7 @@ static void remove_found(struct lt_found_list *list, const struct lt_found *foun
 	}
 }
 
-/* What it is called by: a queue by its name, a printer on the network as it calls itself. */
+/* Its name: of a queue that of the queue, of a printer on the network the announced one. */
 static const char *name_of(const cups_dest_t *dest, bool queue)
 {
 	const char *name = queue ? NULL : option(dest, "printer-info");
@@ -81,11 +81,11 @@ int lt_find_take(void *data, unsigned flags, cups_dest_t *dest)
 		return 1;
 	list->items = lt_grow(list->items, &search->room, list->count + 1, sizeof(*list->items));
 	list->items[list->count++] = found;
-	/* Where one on the network has the name, another may. */
+	/* Several on the network may have the name, so the search continues. */
 	return !queue || search->name == NULL || strcmp(found.name, search->name) != 0;
 }
 
-/* By name, a queue before a printer that calls itself the same. */
+/* By name, a queue before a printer of the same name. */
 static int compare(const void *a, const void *b)
 {
 	const struct lt_found *left = a;
@@ -100,14 +100,13 @@ void lt_printers_find(struct lt_found_list *out, const char *name, unsigned mill
 {
 	*out = (struct lt_found_list){ 0 };
 	struct find_search search = { .out = out, .name = name };
-	/* It gives 0 also where there is neither a print service nor a network: nothing was found.
-	 */
+	/* Without a print service and a network nothing is found: that is no error. */
 	cupsEnumDests(CUPS_DEST_FLAGS_NONE, (int)milliseconds, NULL, 0, 0, lt_find_take, &search);
 	if (out->count > 1)
 		qsort(out->items, out->count, sizeof(*out->items), compare);
 }
 
-/* True for a printer of the very name of a queue, which comes before. */
+/* True for a printer with exactly the name of a queue before it. */
 static bool is_behind_queue(const struct lt_found_list *list, size_t at)
 {
 	for (size_t i = 0; i < at; i++) {
@@ -125,9 +124,9 @@ size_t lt_find_choose(const struct lt_found **out, const struct lt_found_list *l
 	for (int exactly = 1; count == 0 && exactly >= 0; exactly--) {
 		for (size_t i = 0; i < list->count; i++) {
 			const struct lt_found *found = &list->items[i];
-			bool called = exactly == 1 ? strcmp(found->name, name) == 0
-						   : lt_same_word(found->name, name);
-			if (called && !is_behind_queue(list, i) && count++ == 0)
+			bool matches = exactly == 1 ? strcmp(found->name, name) == 0
+						    : lt_same_word(found->name, name);
+			if (matches && !is_behind_queue(list, i) && count++ == 0)
 				*out = found;
 		}
 	}

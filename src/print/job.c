@@ -1,11 +1,11 @@
-/* Print jobs over IPP (RFC 8011): sent once, asked after, cancelled. */
+/* Print jobs over IPP (RFC 8011): sent once, followed, cancelled. */
 #include <math.h>
 #include <string.h>
 
 #include "print/ipp.h"
 #include "print/link.h"
 
-/* Reasons of a job and its printer that are kept. */
+/* How many reasons of a job and its printer are kept. */
 #define REASONS_MOST 32
 
 const char *lt_format_type(enum lt_format format)
@@ -83,8 +83,8 @@ static void add_trim(ipp_t *request, unsigned trim)
 	}
 }
 
-/* A request for a job: its name, and what it is to be like. Copies are drawn as pages, so that
- * their order is ours. */
+/* A request for a job: its name and its settings. Copies are drawn as pages, so that their order is
+ * known. */
 static ipp_t *request_job(ipp_op_t operation, const struct lt_link *link,
 	const struct lt_printer *printer, const struct lt_print_job_ticket *ticket)
 {
@@ -97,7 +97,7 @@ static ipp_t *request_job(ipp_op_t operation, const struct lt_link *link,
 	if (printer->quality > 0)
 		ippAddInteger(request, IPP_TAG_JOB, IPP_TAG_ENUM, "print-quality",
 			printer->quality);
-	/* A sheet that is fitted into its margins (PWG 5100.13, print-scaling) is printed beside
+	/* A sheet that is scaled to fit its margins (PWG 5100.13, print-scaling) is printed beside
 	 * its labels. */
 	if (printer->unscaled && ticket->format == LT_FORMAT_PDF)
 		ippAddString(request, IPP_TAG_JOB, IPP_TAG_KEYWORD, "print-scaling", NULL, "none");
@@ -127,20 +127,22 @@ static bool create_job(int *id, struct lt_link *link, const struct lt_printer *p
 	const struct lt_print_job_ticket *ticket, struct lt_diags *diags)
 {
 	ipp_t *request = request_job(IPP_OP_CREATE_JOB, link, printer, ticket);
-	const char *what = "a new job";
-	ipp_t *answer = lt_link_request(link, request, what, false, diags);
-	bool good = lt_link_status(link, answer, what, diags);
+	const enum lt_purpose purpose = LT_PURPOSE_CREATE_JOB;
+	ipp_t *answer = lt_link_request(link, request, purpose, false, diags);
+	bool good = lt_link_status(link, answer, purpose, diags);
 	if (answer == NULL && link->halted)
-		lt_hint(diags, "an empty job may wait at the printer");
+		lt_hint(diags, "check whether an empty job waits at the printer");
 	*id = good ? read_id(answer) : 0;
-	/* A job that would be printed otherwise gets no document. */
-	bool takes_all = good && *id > 0 && lt_answer_takes_all(link, request, answer, true, diags);
+	/* A job that would be printed differently gets no document. */
+	bool accepts_all =
+		good && *id > 0 && lt_answer_accepts_all(link, request, answer, true, diags);
 	ippDelete(answer);
 	ippDelete(request);
 	if (!good || *id > 0)
-		return takes_all;
-	lt_error(diags, lt_place_none(), "the printer took a job and did not say its number");
-	lt_hint(diags, "nothing was printed; see whether an empty job waits at the printer");
+		return accepts_all;
+	lt_error(diags, lt_place_none(),
+		"the printer accepted the job but did not give its number");
+	lt_hint(diags, "nothing was printed. Check whether an empty job waits at the printer");
 	return false;
 }
 
@@ -197,7 +199,7 @@ static void read_message(struct lt_print_job_status *out, ipp_t *answer, const c
 		out->message = lt_answer_text(&out->arena, text);
 }
 
-/* Takes what an answer tells of the job. False where it does not tell how far that is. */
+/* Reads what an answer says about the job. False where it does not give the state of the job. */
 static bool read_job(struct lt_print_job_status *out, ipp_t *answer)
 {
 	int state = number_in(answer, "job-state", IPP_TAG_ENUM, -1);
@@ -220,16 +222,17 @@ static bool ask_job(struct lt_print_job_status *out, struct lt_link *link, int i
 {
 	static const char *const names[] = { "job-state", "job-state-reasons",
 		"job-impressions-completed", "job-state-message" };
-	ipp_t *answer = lt_link_attributes(link, id, names, sizeof(names) / sizeof(names[0]),
-		"the job", diags);
+	ipp_t *answer =
+		lt_link_attributes(link, id, names, sizeof(names) / sizeof(names[0]), diags);
 	ipp_status_t status = ippGetStatusCode(answer);
 	bool good = true;
 	if (status == IPP_STATUS_ERROR_NOT_FOUND || status == IPP_STATUS_ERROR_GONE) {
 		out->forgotten = true;
-	} else if (!lt_link_status(link, answer, "the job", diags)) {
+	} else if (!lt_link_status(link, answer, LT_PURPOSE_ASK, diags)) {
 		good = false;
 	} else if (!read_job(out, answer)) {
-		lt_error(diags, lt_link_place(link), "the printer does not say how far the job is");
+		lt_error(diags, lt_link_place(link),
+			"the printer does not report the state of the job");
 		good = false;
 	}
 	ippDelete(answer);
@@ -247,12 +250,12 @@ bool lt_print_job_ask(struct lt_print_job_status *out, struct lt_link *link, int
 		return false;
 	if (lt_print_job_is_over(out))
 		return true;
-	/* How far the job is counts also where the printer does not tell of itself. */
-	struct lt_diags unheard = { 0 };
-	ipp_t *answer = lt_link_attributes(link, 0, names, sizeof(names) / sizeof(names[0]),
-		"the printer's state", &unheard);
-	bool good = lt_link_status(link, answer, "the printer's state", &unheard);
-	lt_diags_finish(&unheard);
+	/* The state of the job is known now, also where the printer does not report its own. */
+	struct lt_diags ignored = { 0 };
+	ipp_t *answer =
+		lt_link_attributes(link, 0, names, sizeof(names) / sizeof(names[0]), &ignored);
+	bool good = lt_link_status(link, answer, LT_PURPOSE_ASK, &ignored);
+	lt_diags_finish(&ignored);
 	if (good) {
 		out->idle = number_in(answer, "printer-state", IPP_TAG_ENUM, 0) == IPP_PSTATE_IDLE;
 		add_reasons(out, answer, "printer-state-reasons");
@@ -273,20 +276,19 @@ void lt_print_job_status_finish(struct lt_print_job_status *status)
 const char *lt_print_job_cancel(struct lt_link *link, int id)
 {
 	ipp_t *request = lt_link_begin_request(link, IPP_OP_CANCEL_JOB, id);
-	const char *what = "the end of the job";
 	const char *why = NULL;
-	struct lt_diags told = { 0 };
-	ipp_t *answer = lt_link_request(link, request, what, false, &told);
-	if (!lt_link_status(link, answer, what, &told)) {
+	struct lt_diags diags = { 0 };
+	ipp_t *answer = lt_link_request(link, request, LT_PURPOSE_ASK, false, &diags);
+	if (!lt_link_status(link, answer, LT_PURPOSE_ASK, &diags)) {
 		struct lt_print_job_status status;
-		why = lt_arena_strdup(&link->arena, told.items[told.count - 1].message);
-		/* What cannot be cancelled because it is over needs no cancelling. */
-		if (lt_print_job_ask(&status, link, id, &told) && lt_print_job_is_over(&status))
+		why = lt_arena_strdup(&link->arena, diags.items[diags.count - 1].message);
+		/* A job that is over need not be cancelled. */
+		if (lt_print_job_ask(&status, link, id, &diags) && lt_print_job_is_over(&status))
 			why = NULL;
 		lt_print_job_status_finish(&status);
 	}
 	ippDelete(request);
 	ippDelete(answer);
-	lt_diags_finish(&told);
+	lt_diags_finish(&diags);
 	return why;
 }

@@ -1,99 +1,104 @@
-/* What printers say of themselves in keywords, in plain words. */
+/* What printers report in keywords: what it means, and whether printing waits for somebody. The
+ * keywords are those of RFC 8011, 5.4.12 and 5.3.8, and of PWG 5100.9 and 5100.11. */
 #include <string.h>
 
 #include "loomtag/print.h"
+#include "loomtag/words.h"
 
-/* A keyword of RFC 8011 5.4.12 and 5.3.8, or PWG 5100.9 and 5100.11, without its severity. */
+/* A keyword without its severity, and what it means in words. */
 struct reason {
-	const char *keyword, *words;
+	const char *keyword;
+	const char *const *words;
 	bool stops; /* nothing is printed until somebody does something */
 };
 
+#define WORDS(field) &lt_printer_reason_words.field
 static const struct reason reasons[] = {
-	{ "bander-empty", "the bander is empty", true },
-	{ "connecting-to-device", "the printer is being connected to", false },
-	{ "cover-open", "a cover is open", true },
-	{ "cutter-at-eol", "the cutter is worn out", true },
-	{ "cutter-jam", "the cutter is jammed", true },
-	{ "cutter-near-eol", "the cutter is nearly worn out", false },
-	{ "cutter-opened", "the cutter is open", true },
-	{ "cutter-unrecoverable-failure", "the cutter is broken", true },
-	{ "developer-empty", "out of developer", true },
-	{ "developer-low", "low on developer", false },
-	{ "door-open", "a door is open", true },
-	{ "fuser-over-temp", "the fuser is too hot", true },
-	{ "fuser-under-temp", "the fuser is still cold", false },
-	{ "hibernate", "the printer sleeps", false },
-	{ "hold-new-jobs", "new jobs are held", true },
-	{ "input-manual-input-request", "labels or paper are to be fed in by hand", true },
-	{ "input-media-size-change", "labels or paper of another size were put in", false },
-	{ "input-tray-missing", "a tray is missing", true },
-	{ "interlock-open", "an interlock is open", true },
-	{ "interpreter-resource-unavailable", "the printer has not enough memory", true },
-	{ "job-canceled-at-device", "canceled at the printer", false },
-	{ "job-canceled-by-operator", "canceled by an operator", false },
-	{ "job-canceled-by-user", "canceled", false },
-	{ "job-completed-successfully", "done", false },
-	{ "job-completed-with-errors", "done, with errors", false },
-	{ "job-completed-with-warnings", "done, with warnings", false },
-	{ "job-data-insufficient", "the printer waits for more of the job", false },
-	{ "job-hold-until-specified", "the job is held", true },
-	{ "job-held-for-authentication", "the job waits for a password at the printer", true },
-	{ "job-incoming", "the printer is taking the job", false },
-	{ "job-outgoing", "the job is passed on to the printer", false },
-	{ "job-password-wait", "the job waits for a password at the printer", true },
-	{ "job-printing", "printing", false },
-	{ "job-queued", "the job is waiting its turn", false },
-	{ "job-release-wait", "the job is to be released at the printer", true },
-	{ "job-spooling", "the printer is taking the job", false },
-	{ "job-stopped", "the job is stopped", true },
-	{ "job-transforming", "the job is being drawn", false },
-	{ "marker-failure", "the print head or its ink has failed", true },
-	{ "marker-supply-empty", "out of ink, toner or ribbon", true },
-	{ "marker-supply-low", "low on ink, toner or ribbon", false },
-	{ "marker-supply-missing", "the ink, toner or ribbon is missing", true },
-	{ "marker-waste-almost-full", "the waste box is almost full", false },
-	{ "marker-waste-full", "the waste box is full", true },
-	{ "media-empty", "out of labels or paper", true },
-	{ "media-jam", "labels or paper are jammed", true },
-	{ "media-low", "low on labels or paper", false },
-	{ "media-needed", "labels or paper have to be put in", true },
-	{ "media-path-cannot-duplex-media-selected", "it cannot print both sides of these", true },
-	{ "media-path-media-tray-empty", "the tray is empty", true },
-	{ "moving-to-paused", "the printer is about to pause", true },
-	{ "offline", "the printer is offline", true },
-	{ "opc-life-over", "the drum is worn out", true },
-	{ "opc-near-eol", "the drum is nearly worn out", false },
-	{ "other", "the printer reports something that it does not name", false },
-	{ "output-area-almost-full", "the output is almost full", false },
-	{ "output-area-full", "the output is full: take out what is printed", true },
-	{ "output-tray-missing", "the output tray is missing", true },
-	{ "paused", "the printer is paused", true },
-	{ "power-down", "the printer is switched off", true },
-	{ "power-up", "the printer is starting", false },
-	{ "printer-stopped", "the printer is stopped", true },
-	{ "printer-stopped-partly", "some of the printers are stopped", false },
-	{ "processing-to-stop-point", "the job is being stopped", false },
-	{ "resources-are-not-ready", "something that the job needs is not there", true },
-	{ "shutdown", "the printer is switched off", true },
-	{ "spool-area-full", "the printer has no room for more jobs", true },
-	{ "stopped-partly", "some of the printers are stopped", false },
-	{ "stopping", "the printer is stopping", false },
-	{ "subunit-missing", "a part of the printer is missing", true },
-	{ "timed-out", "the printer does not answer", true },
-	{ "toner-empty", "out of toner", true },
-	{ "toner-low", "low on toner", false },
-	{ "trimmer-jam", "the cutter is jammed", true },
-	{ "unsupported-compression", "the printer cannot unpack the job", false },
-	{ "unsupported-document-format", "the printer cannot read the job's format", false },
+	{ "bander-empty", WORDS(bander_empty), true },
+	{ "connecting-to-device", WORDS(connecting_to_device), false },
+	{ "cover-open", WORDS(cover_open), true },
+	{ "cutter-at-eol", WORDS(cutter_at_eol), true },
+	{ "cutter-jam", WORDS(cutter_jam), true },
+	{ "cutter-near-eol", WORDS(cutter_near_eol), false },
+	{ "cutter-opened", WORDS(cutter_opened), true },
+	{ "cutter-unrecoverable-failure", WORDS(cutter_unrecoverable_failure), true },
+	{ "developer-empty", WORDS(developer_empty), true },
+	{ "developer-low", WORDS(developer_low), false },
+	{ "door-open", WORDS(door_open), true },
+	{ "fuser-over-temp", WORDS(fuser_over_temp), true },
+	{ "fuser-under-temp", WORDS(fuser_under_temp), false },
+	{ "hibernate", WORDS(hibernate), false },
+	{ "hold-new-jobs", WORDS(hold_new_jobs), true },
+	{ "input-manual-input-request", WORDS(input_manual_input_request), true },
+	{ "input-media-size-change", WORDS(input_media_size_change), false },
+	{ "input-tray-missing", WORDS(input_tray_missing), true },
+	{ "interlock-open", WORDS(interlock_open), true },
+	{ "interpreter-resource-unavailable", WORDS(interpreter_resource_unavailable), true },
+	{ "job-canceled-at-device", WORDS(job_canceled_at_device), false },
+	{ "job-canceled-by-operator", WORDS(job_canceled_by_operator), false },
+	{ "job-canceled-by-user", WORDS(job_canceled_by_user), false },
+	{ "job-completed-successfully", WORDS(job_completed_successfully), false },
+	{ "job-completed-with-errors", WORDS(job_completed_with_errors), false },
+	{ "job-completed-with-warnings", WORDS(job_completed_with_warnings), false },
+	{ "job-data-insufficient", WORDS(job_data_insufficient), false },
+	{ "job-hold-until-specified", WORDS(job_hold_until_specified), true },
+	{ "job-held-for-authentication", WORDS(job_held_for_authentication), true },
+	{ "job-incoming", WORDS(job_incoming), false },
+	{ "job-outgoing", WORDS(job_outgoing), false },
+	{ "job-password-wait", WORDS(job_held_for_authentication), true },
+	{ "job-printing", WORDS(job_printing), false },
+	{ "job-queued", WORDS(job_queued), false },
+	{ "job-release-wait", WORDS(job_release_wait), true },
+	{ "job-spooling", WORDS(job_incoming), false },
+	{ "job-stopped", WORDS(job_stopped), true },
+	{ "job-transforming", WORDS(job_transforming), false },
+	{ "marker-failure", WORDS(marker_failure), true },
+	{ "marker-supply-empty", WORDS(marker_supply_empty), true },
+	{ "marker-supply-low", WORDS(marker_supply_low), false },
+	{ "marker-supply-missing", WORDS(marker_supply_missing), true },
+	{ "marker-waste-almost-full", WORDS(marker_waste_almost_full), false },
+	{ "marker-waste-full", WORDS(marker_waste_full), true },
+	{ "media-empty", WORDS(media_empty), true },
+	{ "media-jam", WORDS(media_jam), true },
+	{ "media-low", WORDS(media_low), false },
+	{ "media-needed", WORDS(media_needed), true },
+	{ "media-path-cannot-duplex-media-selected", WORDS(media_path_cannot_duplex_media_selected),
+		true },
+	{ "media-path-media-tray-empty", WORDS(media_path_media_tray_empty), true },
+	{ "moving-to-paused", WORDS(moving_to_paused), true },
+	{ "offline", WORDS(offline), true },
+	{ "opc-life-over", WORDS(opc_life_over), true },
+	{ "opc-near-eol", WORDS(opc_near_eol), false },
+	{ "other", WORDS(other), false },
+	{ "output-area-almost-full", WORDS(output_area_almost_full), false },
+	{ "output-area-full", WORDS(output_area_full), true },
+	{ "output-tray-missing", WORDS(output_tray_missing), true },
+	{ "paused", WORDS(paused), true },
+	{ "power-down", WORDS(shutdown), true },
+	{ "power-up", WORDS(power_up), false },
+	{ "printer-stopped", WORDS(printer_stopped), true },
+	{ "printer-stopped-partly", WORDS(stopped_partly), false },
+	{ "processing-to-stop-point", WORDS(processing_to_stop_point), false },
+	{ "resources-are-not-ready", WORDS(resources_are_not_ready), true },
+	{ "shutdown", WORDS(shutdown), true },
+	{ "spool-area-full", WORDS(spool_area_full), true },
+	{ "stopped-partly", WORDS(stopped_partly), false },
+	{ "stopping", WORDS(stopping), false },
+	{ "subunit-missing", WORDS(subunit_missing), true },
+	{ "timed-out", WORDS(timed_out), true },
+	{ "toner-empty", WORDS(toner_empty), true },
+	{ "toner-low", WORDS(toner_low), false },
+	{ "trimmer-jam", WORDS(cutter_jam), true },
+	{ "unsupported-compression", WORDS(unsupported_compression), false },
+	{ "unsupported-document-format", WORDS(unsupported_document_format), false },
 };
 
 /* Severities that may stand behind a keyword (RFC 8011 5.4.12). */
 static const char *const severities[] = { "-error", "-warning", "-report", NULL };
 enum { SEVERITY_ERROR, SEVERITY_WARNING, SEVERITY_REPORT, NO_SEVERITY };
 
-/* Which of some endings, up to a NULL, stands behind something else in the first `*length` bytes of
- * a reason, and cuts it off; the place of the NULL where none does. */
+/* Cuts one of the endings, a list up to a NULL, off the first `*length` bytes of a reason, unless
+ * nothing would be left. Returns its index, or that of the NULL where none was found. */
 static int cut_ending(const char *reason, size_t *length, const char *const *endings)
 {
 	int i = 0;
@@ -122,23 +127,23 @@ static const struct reason *find(const char *reason, size_t length)
 	return NULL;
 }
 
-void lt_reason_write(struct lt_text *out, const char *reason)
+void lt_reason_add(struct lt_text *out, const char *reason)
 {
 	size_t length = strlen(reason);
 	cut_ending(reason, &length, severities);
 	const struct reason *known = find(reason, length);
 	if (known != NULL) {
-		lt_text_add(out, known->words);
+		lt_text_add(out, *known->words);
 		return;
 	}
 	for (size_t i = 0; i < length; i++)
 		lt_text_add_char(out, (char)(reason[i] == '-' ? ' ' : reason[i]));
 }
 
-/* Whether a reason that is given no severity stops a printer. */
+/* Whether a reason without a severity stops a printer. */
 static bool stops(const char *reason, size_t length)
 {
-	/* What is not known by name but ends so does all the same. */
+	/* Endings of keywords that are not in the table and stop printing. */
 	static const char *const endings[] = { "-empty", "-jam", "-open", "-opened", "-missing",
 		"-full", "-failure", "-stopped", "-paused", NULL };
 	const struct reason *known = find(reason, length);
@@ -151,7 +156,7 @@ bool lt_reason_stops(const char *reason)
 	int severity = cut_ending(reason, &length, severities);
 	if (severity == SEVERITY_REPORT)
 		return false;
-	/* Some give a severity of -warning to a lack of labels that a job is standing still for. */
+	/* Some printers say -warning although the job waits for labels. */
 	if (severity == SEVERITY_WARNING)
 		return strcmp(reason, "media-needed-warning") == 0 ||
 		       strcmp(reason, "input-manual-input-request-warning") == 0;

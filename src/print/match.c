@@ -1,12 +1,12 @@
-/* Whether a layout suits what is loaded in a printer, and at which resolution. */
+/* Whether a layout fits what is loaded in a printer, and at which resolution it is drawn. */
 #include <math.h>
 #include <string.h>
 
 #include "loomtag/print.h"
 
-/* What a printer that is asked for a sheet or a PDF is taken to have. */
+/* The resolution that is assumed where the printer and the layout give none. */
 #define USUAL_DPI 600u
-/* Beyond, a page is too coarse for any symbol, or too large to draw. */
+/* Below, dots are too coarse for any symbol; above, a page is too large to draw. */
 #define LEAST_DPI 100u
 #define MOST_DPI 2400u
 #define NEAREST_MOST 3
@@ -29,8 +29,8 @@ static struct size page_size(const struct lt_layout *layout)
 	return (struct size){ layout->label_width, layout->label_height };
 }
 
-/* Whether pages go onto the medium as the printer has it, or turned by a quarter. */
-static bool lies(const struct lt_media *media, const struct lt_layout *layout, bool turned)
+/* Whether pages fit the medium as the printer has it, or turned by a quarter. */
+static bool fits_medium(const struct lt_media *media, const struct lt_layout *layout, bool turned)
 {
 	struct size page = page_size(layout);
 	if (turned)
@@ -43,33 +43,33 @@ static bool lies(const struct lt_media *media, const struct lt_layout *layout, b
 
 bool lt_media_turned(const struct lt_media *media, const struct lt_layout *layout)
 {
-	return !lies(media, layout, false) && lies(media, layout, true);
+	return !fits_medium(media, layout, false) && fits_medium(media, layout, true);
 }
 
-/* The one of a list that takes the layout, one that is not turned before others; or NULL. A sheet
- * goes on its page, a roll on its label, a tape on any length of its width. */
+/* The medium of a list that fits the layout, one that is not turned before others; or NULL. A sheet
+ * fits its page, a roll its label, a tape any length of its width. */
 static const struct lt_media *find_medium(const struct lt_media_list *list,
 	const struct lt_layout *layout)
 {
 	const struct lt_media *found = NULL;
 	for (size_t i = 0; i < list->count; i++) {
-		if (lies(&list->items[i], layout, false))
+		if (fits_medium(&list->items[i], layout, false))
 			return &list->items[i];
-		if (found == NULL && lies(&list->items[i], layout, true))
+		if (found == NULL && fits_medium(&list->items[i], layout, true))
 			found = &list->items[i];
 	}
 	return found;
 }
 
-const struct lt_media *lt_media_meant(const struct lt_printer *printer,
+const struct lt_media *lt_media_fitting(const struct lt_printer *printer,
 	const struct lt_layout *layout)
 {
 	return find_medium(printer->ready.count > 0 ? &printer->ready : &printer->known, layout);
 }
 
-/* Whether the sizes that a printer tells of leave out what the layout wants. One that tells of
- * none, or of more than are kept, leaves out nothing. */
-static bool is_left_out(const struct lt_printer *printer, const struct lt_layout *layout)
+/* Whether the layout needs a size that the printer does not list. A printer that lists none, or
+ * more than are kept, may have any size. */
+static bool lacks_size(const struct lt_printer *printer, const struct lt_layout *layout)
 {
 	return printer->known.count + printer->ranges.count > 0 &&
 	       printer->known.count < LT_PRINTER_LIST_MAX &&
@@ -94,20 +94,21 @@ static void write_media(struct lt_text *out, const struct lt_media_list *list, s
 			list->items[i].height);
 }
 
-static const char *say_loaded(const struct lt_printer *printer, struct lt_diags *diags)
+static const char *list_loaded(const struct lt_printer *printer, struct lt_diags *diags)
 {
 	struct lt_text loaded = { 0 };
 	write_media(&loaded, &printer->ready, LT_PRINTER_LIST_MAX);
 	return keep(&loaded, diags);
 }
 
-/* The sizes that it has, and those that it can be told: "54 x 25 mm, 10 x 10 to 108 x 300 mm" */
-static const char *say_sizes(const struct lt_printer *printer, struct lt_diags *diags)
+/* The sizes that it has, and ranges of sizes that it accepts: "54 x 25 mm, 10 x 10 to 108 x 300 mm"
+ */
+static const char *list_sizes(const struct lt_printer *printer, struct lt_diags *diags)
 {
 	struct lt_text out = { 0 };
 	write_media(&out, &printer->known, SIZES_SHOWN);
 	if (printer->known.count > SIZES_SHOWN)
-		lt_text_printf(&out, " and %zu more", printer->known.count - SIZES_SHOWN);
+		lt_text_add(&out, ", …");
 	for (size_t i = 0; i < printer->ranges.count && i < SIZES_SHOWN; i++) {
 		const struct lt_media *range = &printer->ranges.items[i];
 		lt_text_printf(&out, "%s%.4g x %.4g to %.4g x %.4g mm", out.length > 0 ? ", " : "",
@@ -117,13 +118,15 @@ static const char *say_sizes(const struct lt_printer *printer, struct lt_diags *
 }
 
 /* "labels of 54 x 25 mm" */
-static const char *say_wanted(const struct lt_layout *layout, struct lt_diags *diags)
+static const char *describe_labels(const struct lt_layout *layout, struct lt_diags *diags)
 {
 	struct size page = page_size(layout);
 	if (layout->medium == LT_MEDIUM_TAPE)
 		return lt_arena_printf(&diags->arena, "tape %.4g mm wide", page.height);
-	return lt_arena_printf(&diags->arena, "%s of %.4g x %.4g mm",
-		layout->medium == LT_MEDIUM_SHEET ? "sheets" : "labels", page.width, page.height);
+	if (layout->medium == LT_MEDIUM_SHEET)
+		return lt_arena_printf(&diags->arena, "sheets of %.4g x %.4g mm", page.width,
+			page.height);
+	return lt_arena_printf(&diags->arena, "labels of %.4g x %.4g mm", page.width, page.height);
 }
 
 bool lt_media_check(const struct lt_printer *printer, const struct lt_layout *layout,
@@ -131,30 +134,30 @@ bool lt_media_check(const struct lt_printer *printer, const struct lt_layout *la
 {
 	if (find_medium(&printer->ready, layout) != NULL)
 		return true;
-	const char *wanted = say_wanted(layout, diags);
+	const char *labels = describe_labels(layout, diags);
 	if (printer->ready.count > 0) {
 		lt_error(diags, lt_place_none(),
-			"layout %s wants %s, but the printer says that %s is loaded", layout->name,
-			wanted, say_loaded(printer, diags));
-		lt_hint(diags, "load what the layout wants, set the size at the printer, or give "
+			"layout %s needs %s, but the printer has %s loaded", layout->name, labels,
+			list_loaded(printer, diags));
+		lt_hint(diags, "load what the layout needs, set the size at the printer, or use "
 			       "another --layout");
 		return false;
 	}
-	if (is_left_out(printer, layout)) {
+	if (lacks_size(printer, layout)) {
 		lt_error(diags, lt_place_none(),
-			"layout %s wants %s, which the printer does not have; it has %s",
-			layout->name, wanted, say_sizes(printer, diags));
-		lt_hint(diags, "give a --layout of a size that it has");
+			"layout %s needs %s, but the printer has only these sizes: %s",
+			layout->name, labels, list_sizes(printer, diags));
+		lt_hint(diags, "use a --layout of a size that the printer has");
 		return false;
 	}
 	lt_warning(diags, lt_place_none(),
-		"the printer does not say what is loaded; layout %s wants %s", layout->name,
-		wanted);
-	lt_hint(diags, "look whether that is what is in it");
+		"the printer does not say what is loaded, and layout %s needs %s", layout->name,
+		labels);
+	lt_hint(diags, "check that this is loaded");
 	return true;
 }
 
-/* True when two layouts are the same labels, if for other heads. */
+/* True when two layouts are the same labels, perhaps for print heads of another resolution. */
 static bool same_labels(const struct lt_layout *a, const struct lt_layout *b)
 {
 	const double sizes[][2] = {
@@ -172,7 +175,7 @@ static bool same_labels(const struct lt_layout *a, const struct lt_layout *b)
 		{ a->loop, b->loop },
 	};
 	for (size_t i = 0; i < sizeof(sizes) / sizeof(sizes[0]); i++) {
-		/* Rolls have no first label and no pitch that would count. */
+		/* The first label and the pitch have no meaning on a roll. */
 		if (a->medium != LT_MEDIUM_SHEET && i >= 4 && i < 8)
 			continue;
 		if (fabs(sizes[i][0] - sizes[i][1]) > 0.05)
@@ -218,7 +221,7 @@ static double distance(const struct lt_printer *printer, const struct lt_layout 
 	return least;
 }
 
-static const char *say_nearest(const struct lt_printer *printer, const struct lt_stock *stock,
+static const char *list_nearest(const struct lt_printer *printer, const struct lt_stock *stock,
 	struct lt_diags *diags)
 {
 	bool named[LT_STOCK_MAX] = { false };
@@ -235,25 +238,26 @@ static const char *say_nearest(const struct lt_printer *printer, const struct lt
 			break;
 		named[best] = true;
 		lt_text_printf(&out, "%s%s (%s)", n > 0 ? ", " : "", stock->layouts[best].name,
-			say_wanted(&stock->layouts[best], diags));
+			describe_labels(&stock->layouts[best], diags));
 	}
 	return keep(&out, diags);
 }
 
-static void tell_none(const struct lt_printer *printer, const struct lt_stock *stock,
+static void report_none(const struct lt_printer *printer, const struct lt_stock *stock,
 	struct lt_diags *diags)
 {
-	lt_error(diags, lt_place_none(), "no layout goes with what the printer says is loaded, %s",
-		say_loaded(printer, diags));
+	lt_error(diags, lt_place_none(), "no layout fits what is loaded in the printer: %s",
+		list_loaded(printer, diags));
 	if (stock->count > 0)
 		lt_hint(diags,
-			"the nearest are %s; load one of these, or write a layout of that size",
-			say_nearest(printer, stock, diags));
+			"the nearest layouts are: %s. Load the labels of one of these, or write a "
+			"layout of the loaded size",
+			list_nearest(printer, stock, diags));
 	else
-		lt_hint(diags, "write a layout of that size");
+		lt_hint(diags, "write a layout of the loaded size");
 }
 
-static void tell_several(const struct lt_printer *printer, const struct lt_stock *stock,
+static void report_several(const struct lt_printer *printer, const struct lt_stock *stock,
 	struct lt_diags *diags)
 {
 	struct lt_text names = { 0 };
@@ -263,9 +267,9 @@ static void tell_several(const struct lt_printer *printer, const struct lt_stock
 				stock->layouts[i].name);
 	}
 	lt_error(diags, lt_place_none(),
-		"the printer says that %s is loaded, which several layouts go with: %s",
-		say_loaded(printer, diags), lt_text_string(&names));
-	lt_hint(diags, "say which with --layout");
+		"several layouts fit what is loaded in the printer (%s): %s",
+		list_loaded(printer, diags), lt_text_string(&names));
+	lt_hint(diags, "choose one with --layout");
 	lt_text_finish(&names);
 }
 
@@ -274,7 +278,7 @@ const struct lt_layout *lt_media_layout(const struct lt_printer *printer,
 {
 	if (printer->ready.count == 0) {
 		lt_error(diags, lt_place_none(), "the printer does not say what is loaded");
-		lt_hint(diags, "say with --layout which labels are in it");
+		lt_hint(diags, "say with --layout which labels are loaded");
 		return NULL;
 	}
 	const struct lt_layout *best = NULL;
@@ -283,14 +287,14 @@ const struct lt_layout *lt_media_layout(const struct lt_printer *printer,
 		if (find_medium(&printer->ready, layout) == NULL)
 			continue;
 		if (best != NULL && !same_labels(best, layout)) {
-			tell_several(printer, stock, diags);
+			report_several(printer, stock, diags);
 			return NULL;
 		}
 		if (best == NULL || is_better(layout, best, printer))
 			best = layout;
 	}
 	if (best == NULL)
-		tell_none(printer, stock, diags);
+		report_none(printer, stock, diags);
 	return best;
 }
 
@@ -320,19 +324,19 @@ unsigned lt_media_dpi(const struct lt_printer *printer, const struct lt_layout *
 {
 	double wanted = layout->dpi > 0 ? layout->dpi : USUAL_DPI;
 	unsigned dpi = nearest_dpi(pdf ? &printer->resolutions : &printer->pwg_resolutions, wanted);
-	/* It has no dots of its own; those of the printer that it does not tell are not known. */
+	/* A PDF has no dots of its own, and the printer does not say which it has. */
 	if (pdf && dpi == 0)
 		return (unsigned)lround(wanted);
 	if (dpi == 0) {
 		lt_error(diags, lt_place_none(),
-			"the printer has no resolution from %u to %u dots an inch", LEAST_DPI,
+			"the printer has no resolution from %u to %u dots per inch", LEAST_DPI,
 			MOST_DPI);
-		lt_hint(diags, "print a PDF of the stickers instead (loomtag stickers)");
+		lt_hint(diags, "make a PDF of the stickers and print that (loomtag stickers)");
 	} else if (layout->dpi > 0 && dpi != wanted) {
 		lt_warning(diags, lt_place_none(),
-			"layout %s is for a head of %g dots an inch, the printer has %u",
-			layout->name, layout->dpi, dpi);
-		lt_hint(diags, "a layout with \"dpi: %u\" makes the most of it", dpi);
+			"layout %s is for %g dots per inch, but the printer has %u", layout->name,
+			layout->dpi, dpi);
+		lt_hint(diags, "use a layout with dpi: %u for the best print", dpi);
 	}
 	return dpi;
 }

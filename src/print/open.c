@@ -1,11 +1,11 @@
-/* From what a printer is called to a connection with it. */
+/* From the name or URI of a printer to a connection with it. */
 #include <stdlib.h>
 #include <string.h>
 
 #include "print/find.h"
 #include "print/link.h"
 
-/* Where IPP printers are, by PWG 5100.14, 4.2.1. */
+/* The path of IPP printers (PWG 5100.14, 4.2.1). */
 #define USUAL_RESOURCE "/ipp/print"
 
 struct uri {
@@ -14,7 +14,7 @@ struct uri {
 	bool encrypted;
 };
 
-/* Takes a URI apart. False with an error when it is none of a printer. */
+/* Takes a URI apart. False with an error when it is not one of a printer. */
 static bool separate(struct uri *out, const char *text, struct lt_diags *diags)
 {
 	struct lt_place place = lt_place_file(text);
@@ -24,23 +24,24 @@ static bool separate(struct uri *out, const char *text, struct lt_diags *diags)
 		&out->port, out->resource, sizeof(out->resource));
 	if (status < HTTP_URI_STATUS_OK || out->host[0] == '\0' || out->port < 1 ||
 		out->port > 65535) {
-		lt_error(diags, place, "this is no URI of a printer");
-		lt_hint(diags, "one looks like ipp://printer.local/ipp/print");
+		lt_error(diags, place, "this is not the URI of a printer");
+		lt_hint(diags, "write for example ipp://printer.local/ipp/print");
 		return false;
 	}
 	out->encrypted = strcmp(out->scheme, "ipps") == 0 || strcmp(out->scheme, "https") == 0;
 	if (!out->encrypted && strcmp(out->scheme, "ipp") != 0 &&
 		strcmp(out->scheme, "http") != 0) {
 		lt_error(diags, place,
-			"printers are reached by ipp, ipps, http or https, not by %s", out->scheme);
+			"a printer URI must begin with ipp, ipps, http or https, not %s",
+			out->scheme);
 		return false;
 	}
 	if (strchr(out->user, ':') != NULL) {
-		/* Not even told: what stands on a command line is seen by everybody. */
+		/* The error has no place, because that would show the password again. */
 		lt_error(diags, lt_place_none(),
-			"the printer's URI has a password in it, where all "
-			"who list processes can read it");
-		lt_hint(diags, "leave it out, and change it: it was seen");
+			"the URI of the printer contains a password, and others can read it in the "
+			"list of processes");
+		lt_hint(diags, "leave the password out of the URI, and change the password");
 		return false;
 	}
 	if (out->resource[0] == '\0' || strcmp(out->resource, "/") == 0)
@@ -48,7 +49,7 @@ static bool separate(struct uri *out, const char *text, struct lt_diags *diags)
 	return true;
 }
 
-/* Stops libcups when the machine is known and it would connect: that is done here, and checked. */
+/* Stops libcups when it knows the machine and would connect: that is done here, with checks. */
 static int stop_connecting(void *data, unsigned flags, cups_dest_t *dest)
 {
 	(void)dest;
@@ -76,18 +77,18 @@ static bool resolve(struct uri *out, struct lt_link *link, const char *announced
 		good = separate(out, found, diags);
 	} else {
 		lt_error(diags, lt_link_place(link),
-			"the printer announces itself on the network, but "
-			"does not tell where it is");
-		lt_hint(diags,
-			"is it switched on? Its address as a URI, ipp://…/ipp/print, may do");
+			"the printer announces itself on the network, but does not say where it "
+			"is");
+		lt_hint(diags, "check that the printer is switched on, or give its URI, "
+			       "ipp://…/ipp/print");
 	}
 	cupsFreeDests(dest != NULL ? 1 : 0, dest);
 	return good;
 }
 
-/* Points the link at what a URI says, of a machine or of an announcement; or at a print queue: its
- * URI names the machine, which is asked over its own socket. */
-static bool aim(struct lt_link *link, const char *text, bool queue, struct lt_diags *diags)
+/* Sets the target of the link by a URI, of a machine or of an announcement; or of a print queue:
+ * its URI names this machine, which is asked over its own socket. */
+static bool set_target(struct lt_link *link, const char *text, bool queue, struct lt_diags *diags)
 {
 	struct uri uri;
 	if (!separate(&uri, text, diags))
@@ -112,61 +113,75 @@ static bool aim(struct lt_link *link, const char *text, bool queue, struct lt_di
 	return true;
 }
 
-/* None or several are called that. */
-static void tell_choice(const char *name, const struct lt_found_list *list, bool several,
-	struct lt_diags *diags)
+static void add_comma(struct lt_text *list)
 {
-	enum { SHOWN = 8 };
-	struct lt_text found = { 0 };
-	if (several)
-		lt_error(diags, lt_place_none(), "several printers are called \"%s\"", name);
-	else
-		lt_error(diags, lt_place_none(),
-			"no print queue here, and no printer on the network, is called \"%s\"",
-			name);
-	for (size_t i = 0; i < list->count; i++) {
-		const struct lt_found *one = &list->items[i];
-		const char *comma = found.length > 0 ? ", " : "";
-		if (several && lt_same_word(one->name, name))
-			lt_text_printf(&found, "%s%s", comma, one->uri);
-		else if (!several && i < SHOWN)
-			lt_text_printf(&found, "%s\"%s\"", comma, one->name);
-	}
-	if (!several && list->count > SHOWN)
-		lt_text_printf(&found, " and %zu more", list->count - SHOWN);
-	if (several)
-		lt_hint(diags, "say which by its URI: %s", lt_text_string(&found));
-	else if (list->count > 0)
-		lt_hint(diags, "found were %s", lt_text_string(&found));
-	else
-		lt_hint(diags, "none was found at all; a printer's URI, ipp://…/ipp/print, may do");
-	lt_text_finish(&found);
+	if (list->length > 0)
+		lt_text_add(list, ", ");
 }
 
-static bool aim_by_name(struct lt_link *link, const char *name, struct lt_diags *diags)
+static void report_several(const char *name, const struct lt_found_list *list,
+	struct lt_diags *diags)
+{
+	struct lt_text uris = { 0 };
+	for (size_t i = 0; i < list->count; i++) {
+		if (!lt_same_word(list->items[i].name, name))
+			continue;
+		add_comma(&uris);
+		lt_text_add(&uris, list->items[i].uri);
+	}
+	lt_error(diags, lt_place_none(), "several printers have the name \"%s\"", name);
+	lt_hint(diags, "give the URI of one of them: %s", lt_text_string(&uris));
+	lt_text_finish(&uris);
+}
+
+static void report_none(const char *name, const struct lt_found_list *list, struct lt_diags *diags)
+{
+	enum { SHOWN = 8 };
+	lt_error(diags, lt_place_none(),
+		"no print queue of this machine and no printer on the network has the name \"%s\"",
+		name);
+	if (list->count == 0) {
+		lt_hint(diags, "no printer was found. Give the URI of one, ipp://…/ipp/print");
+		return;
+	}
+	struct lt_text names = { 0 };
+	for (size_t i = 0; i < list->count && i < SHOWN; i++) {
+		add_comma(&names);
+		lt_text_printf(&names, "\"%s\"", list->items[i].name);
+	}
+	if (list->count > SHOWN)
+		lt_hint(diags, "%zu printers were found, for example %s", list->count,
+			lt_text_string(&names));
+	else
+		lt_hint(diags, "use one of these: %s", lt_text_string(&names));
+	lt_text_finish(&names);
+}
+
+static bool set_target_by_name(struct lt_link *link, const char *name, struct lt_diags *diags)
 {
 	struct lt_found_list list;
 	lt_printers_find(&list, name, link->options.find_ms);
 	const struct lt_found *found;
 	size_t count = lt_find_choose(&found, &list, name);
 	bool good = false;
-	if (count != 1)
-		tell_choice(name, &list, count > 1, diags);
+	if (count > 1)
+		report_several(name, &list, diags);
+	else if (count == 0)
+		report_none(name, &list, diags);
 	else
-		good = aim(link, found->uri, found->queue, diags);
+		good = set_target(link, found->uri, found->queue, diags);
 	lt_found_list_finish(&list);
 	return good;
 }
 
 /* Whether there is a printer at the other end. */
-static bool knock(struct lt_link *link, struct lt_diags *diags)
+static bool is_printer(struct lt_link *link, struct lt_diags *diags)
 {
 	static const char *const names[] = { "printer-state" };
-	const char *what = "asking the printer";
-	ipp_t *answer = lt_link_attributes(link, 0, names, 1, what, diags);
-	bool good = lt_link_status(link, answer, what, diags);
+	ipp_t *answer = lt_link_attributes(link, 0, names, 1, diags);
+	bool good = lt_link_status(link, answer, LT_PURPOSE_ASK, diags);
 	if (ippGetStatusCode(answer) == IPP_STATUS_ERROR_NOT_FOUND)
-		lt_hint(diags, "most printers are at ipp://%s%s", link->host, USUAL_RESOURCE);
+		lt_hint(diags, "most printers use ipp://%s%s", link->host, USUAL_RESOURCE);
 	ippDelete(answer);
 	return good;
 }
@@ -178,15 +193,16 @@ struct lt_link *lt_link_open(const char *printer, const struct lt_link_options *
 	*link = (struct lt_link){ .options = *options, .version = 20 };
 	link->shown = lt_arena_strdup(&link->arena, printer);
 	bool uri = strstr(printer, "://") != NULL;
-	bool good = uri ? aim(link, printer, false, diags) : aim_by_name(link, printer, diags);
-	if (!good || !knock(link, diags)) {
+	bool good = uri ? set_target(link, printer, false, diags)
+			: set_target_by_name(link, printer, diags);
+	if (!good || !is_printer(link, diags)) {
 		lt_link_close(link);
 		return NULL;
 	}
 	if (link->unproven)
 		lt_warning(diags, lt_link_place(link),
-			"the connection is encrypted, but the printer's certificate does not prove "
-			"that it is the right one");
+			"the connection is encrypted, but the certificate does not prove that this "
+			"is the right printer");
 	return link;
 }
 

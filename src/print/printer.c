@@ -1,5 +1,5 @@
 /* What a printer answers to Get-Printer-Attributes: what it can do, what is loaded, and which sizes
- * it has or can be told. */
+ * it has or accepts. */
 #include <math.h>
 #include <string.h>
 
@@ -15,7 +15,7 @@
 #define PER_MM 100.0 /* IPP counts hundredths of a millimetre */
 #define SAME 0.05
 
-/* What can be wrong with a value; each is told once. */
+/* What can be wrong with a value; each is reported once. */
 enum fault { FAULT_TYPE, FAULT_SIZE, FAULT_RESOLUTION, FAULT_TOO_MANY, FAULTS };
 
 /* One reading of an answer. */
@@ -23,22 +23,40 @@ struct reading {
 	struct lt_printer *out;
 	ipp_t *answer;
 	struct lt_diags *diags;
-	bool told[FAULTS];
+	bool reported[FAULTS];
 };
 
-static void pass_over(struct reading *reading, enum fault fault, const char *attribute)
+static void warn(struct reading *reading, enum fault fault, const char *attribute)
 {
-	static const char *const what[FAULTS] = {
-		[FAULT_TYPE] = "a value of the wrong type",
-		[FAULT_SIZE] = "a size that cannot be",
-		[FAULT_RESOLUTION] = "a resolution that cannot be",
-		[FAULT_TOO_MANY] = "more values than are of use",
-	};
-	if (reading->told[fault])
+	struct lt_diags *diags = reading->diags;
+	const struct lt_place place = lt_place_none();
+	if (reading->reported[fault])
 		return;
-	reading->told[fault] = true;
-	lt_warning(reading->diags, lt_place_none(),
-		"the printer gives %s for %s; it is passed over", what[fault], attribute);
+	reading->reported[fault] = true;
+	switch (fault) {
+	case FAULT_TYPE:
+		lt_warning(diags, place,
+			"the printer gives a value of the wrong type for %s, and loomtag ignores it",
+			attribute);
+		break;
+	case FAULT_SIZE:
+		lt_warning(diags, place,
+			"the printer gives an impossible size for %s, and loomtag ignores it",
+			attribute);
+		break;
+	case FAULT_RESOLUTION:
+		lt_warning(diags, place,
+			"the printer gives an impossible resolution for %s, and loomtag ignores it",
+			attribute);
+		break;
+	case FAULT_TOO_MANY:
+		lt_warning(diags, place,
+			"the printer gives too many values for %s, and loomtag ignores the rest",
+			attribute);
+		break;
+	case FAULTS:
+		break;
+	}
 }
 
 /* The printer's attribute of that name, or NULL where it is not there, or has no value (RFC 8010,
@@ -51,23 +69,23 @@ static ipp_attribute_t *find(struct reading *reading, const char *name)
 	return ippGetCount(found) > 0 && ippGetValueTag(found) >= IPP_TAG_INTEGER ? found : NULL;
 }
 
-/* That, or NULL, after telling, where it is of another type. */
+/* The same, or NULL, with a warning, where it is of another type. */
 static ipp_attribute_t *find_of(struct reading *reading, const char *name, ipp_tag_t type)
 {
 	ipp_attribute_t *found = find(reading, name);
 	if (found == NULL || ippGetValueTag(found) == type)
 		return found;
-	pass_over(reading, FAULT_TYPE, name);
+	warn(reading, FAULT_TYPE, name);
 	return NULL;
 }
 
-/* The value of a keyword, a name, a text or the like; NULL, after telling, for another type. Owned
+/* The value of a keyword, a name, a text or the like; NULL, with a warning, for another type. Owned
  * by the answer and not clean. */
 static const char *text_of(struct reading *reading, ipp_attribute_t *attribute, int index)
 {
 	const char *text = ippGetString(attribute, index, NULL);
 	if (text == NULL)
-		pass_over(reading, FAULT_TYPE, ippGetName(attribute));
+		warn(reading, FAULT_TYPE, ippGetName(attribute));
 	return text;
 }
 
@@ -93,7 +111,7 @@ static bool has_enum(struct reading *reading, const char *name, int value)
 	ipp_tag_t type = ippGetValueTag(found);
 	if (found == NULL || type == IPP_TAG_ENUM || type == IPP_TAG_INTEGER)
 		return ippContainsInteger(found, value) != 0;
-	pass_over(reading, FAULT_TYPE, name);
+	warn(reading, FAULT_TYPE, name);
 	return false;
 }
 
@@ -125,7 +143,7 @@ static void read_reasons(struct reading *reading)
 		if (strcmp(reason, "none") == 0 || reason[0] == '\0')
 			continue;
 		if (out->reason_count == LT_PRINTER_LIST_MAX) {
-			pass_over(reading, FAULT_TOO_MANY, "printer-state-reasons");
+			warn(reading, FAULT_TOO_MANY, "printer-state-reasons");
 			return;
 		}
 		out->reasons[out->reason_count++] = lt_answer_text(&out->arena, reason);
@@ -142,7 +160,7 @@ static void add_resolution(struct reading *reading, struct lt_dpi_list *list, un
 	if (at < list->count && list->items[at] == dpi)
 		return;
 	if (list->count == LT_PRINTER_LIST_MAX) {
-		pass_over(reading, FAULT_TOO_MANY, name);
+		warn(reading, FAULT_TOO_MANY, name);
 		return;
 	}
 	memmove(list->items + at + 1, list->items + at, (list->count - at) * sizeof(*list->items));
@@ -150,7 +168,7 @@ static void add_resolution(struct reading *reading, struct lt_dpi_list *list, un
 	list->count++;
 }
 
-/* Reads the square ones; others are right, and of no use here. */
+/* Reads the square ones; others are valid, but of no use here. */
 static struct lt_dpi_list read_resolutions(struct reading *reading, const char *name)
 {
 	struct lt_dpi_list list = { 0 };
@@ -166,7 +184,7 @@ static struct lt_dpi_list read_resolutions(struct reading *reading, const char *
 			dpi = round(across * (MM_PER_INCH / 10));
 		bool known = units == IPP_RES_PER_CM || units == IPP_RES_PER_INCH;
 		if (!known || down <= 0 || dpi < DPI_LEAST || dpi > DPI_MOST)
-			pass_over(reading, FAULT_RESOLUTION, name);
+			warn(reading, FAULT_RESOLUTION, name);
 		else if (across == down)
 			add_resolution(reading, &list, (unsigned)dpi, name);
 	}
@@ -185,8 +203,8 @@ static void read_all_resolutions(struct reading *reading)
 		out->pwg_resolutions = out->resolutions;
 }
 
-/* Reads x-dimension or y-dimension. False after telling, where it is not one that can be. A span
- * that goes on beyond all use is cut. */
+/* Reads x-dimension or y-dimension. False, with a warning, where the size is impossible. A range
+ * that is larger than any use is cut. */
 static bool read_span(double *least, double *most, struct reading *reading, ipp_attribute_t *size,
 	const char *attribute)
 {
@@ -197,7 +215,7 @@ static bool read_span(double *least, double *most, struct reading *reading, ipp_
 	} else if (ippGetValueTag(size) == IPP_TAG_RANGE) {
 		from = ippGetRange(size, 0, &to);
 	} else {
-		pass_over(reading, FAULT_TYPE, attribute);
+		warn(reading, FAULT_TYPE, attribute);
 		return false;
 	}
 	*least = from / PER_MM;
@@ -209,7 +227,7 @@ static bool read_span(double *least, double *most, struct reading *reading, ipp_
 	}
 	if (*least >= SIZE_LEAST && *most <= SIZE_MOST && *least <= *most)
 		return true;
-	pass_over(reading, FAULT_SIZE, attribute);
+	warn(reading, FAULT_SIZE, attribute);
 	return false;
 }
 
@@ -235,18 +253,18 @@ static void add_media(struct reading *reading, struct lt_media_list *list,
 	if (list->count < LT_PRINTER_LIST_MAX)
 		list->items[list->count++] = *media;
 	else
-		pass_over(reading, FAULT_TOO_MANY, attribute);
+		warn(reading, FAULT_TOO_MANY, attribute);
 }
 
-/* One media-col: of a fixed size, or of a range. What is loaded and has a range is a roll that ends
- * somewhere: it is listed at its longest. */
+/* One media-col: of a fixed size, or of a range. A loaded medium with a range is a roll: it is
+ * listed at its longest. */
 static void read_media_col(struct reading *reading, struct lt_media_list *list, ipp_t *media,
 	const char *attribute)
 {
 	ipp_attribute_t *column = ippFindAttribute(media, "media-size", IPP_TAG_ZERO);
 	struct lt_media found = { 0 };
 	if (ippGetValueTag(column) != IPP_TAG_BEGIN_COLLECTION) {
-		pass_over(reading, FAULT_TYPE, attribute);
+		warn(reading, FAULT_TYPE, attribute);
 		return;
 	}
 	ipp_t *size = ippGetCollection(column, 0);
@@ -269,8 +287,8 @@ static void read_media_col(struct reading *reading, struct lt_media_list *list, 
 	add_media(reading, list, &found, attribute);
 }
 
-/* The size in a self-describing name. False for a name of another sort, which says nothing, and,
- * after telling, for a size that cannot be. */
+/* The size in a self-describing name. False for a name of another kind, which says nothing, and,
+ * with a warning, for an impossible size. */
 static bool size_of_name(struct lt_media *out, struct reading *reading, const char *name,
 	const char *attribute)
 {
@@ -282,7 +300,7 @@ static bool size_of_name(struct lt_media *out, struct reading *reading, const ch
 	if (fmin(out->width, out->height) >= SIZE_LEAST &&
 		fmax(out->width, out->height) <= SIZE_MOST)
 		return true;
-	pass_over(reading, FAULT_SIZE, attribute);
+	warn(reading, FAULT_SIZE, attribute);
 	return false;
 }
 
@@ -294,7 +312,7 @@ static bool is_limit(const char *name, const char *which)
 	       strncmp(at + 1, which, 3) == 0 && at[4] == '_';
 }
 
-/* Names; those that are limits make a range out of a smallest and a largest. */
+/* Names. Two that are limits, a smallest and a largest, make a range. */
 static void read_media_names(struct reading *reading, struct lt_media_list *list,
 	const char *attribute)
 {
@@ -326,7 +344,7 @@ static void read_media_names(struct reading *reading, struct lt_media_list *list
 	}
 }
 
-/* Reads media from the two attributes that tell of them: by their properties, and by name. */
+/* Reads media from the two attributes that list them: by their properties, and by name. */
 static void read_media(struct reading *reading, struct lt_media_list *list, const char *columns,
 	const char *names)
 {
@@ -366,7 +384,7 @@ static void read_abilities(struct reading *reading)
 			  has_enum(reading, "operations-supported", IPP_OP_SEND_DOCUMENT);
 	out->cancel_job = has_enum(reading, "operations-supported", IPP_OP_CANCEL_JOB);
 	/* Its presence says that a job may carry media-col with a size (PWG 5100.7). Lists of what
-	 * jobs may be created with leave it out even where it is taken. */
+	 * jobs may be created with leave it out even where it is accepted. */
 	out->media_col = has_word(reading, "media-col-supported", "media-size");
 	/* Draft, normal, high (RFC 8011, 5.2.13). */
 	for (int quality = IPP_QUALITY_DRAFT; quality <= IPP_QUALITY_HIGH; quality++) {
@@ -376,31 +394,31 @@ static void read_abilities(struct reading *reading)
 	out->unscaled = has_word(reading, "print-scaling-supported", "none");
 }
 
-/* Whether there is a way to send it something. */
+/* Whether the printer accepts a format that loomtag can send. */
 static bool read_formats(struct reading *reading)
 {
 	struct lt_printer *out = reading->out;
-	const char *lacks = NULL;
 	out->pwg = has_word(reading, "document-format-supported", "image/pwg-raster");
 	out->pdf = has_word(reading, "document-format-supported", "application/pdf");
 	out->black_1 = has_word(reading, "pwg-raster-document-type-supported", "black_1");
 	bool sgray_8 = has_word(reading, "pwg-raster-document-type-supported", "sgray_8");
-	if (out->pwg && out->pwg_resolutions.count == 0)
-		lacks = "at which resolution";
-	else if (out->pwg && !out->black_1 && !sgray_8)
-		lacks = "in which colours (black_1 or sgray_8 would do)";
-	out->pwg = out->pwg && lacks == NULL;
+	const bool no_resolution = out->pwg && out->pwg_resolutions.count == 0;
+	const bool no_colours = out->pwg && !out->black_1 && !sgray_8;
+	out->pwg = out->pwg && !no_resolution && !no_colours;
 	if (out->pwg || out->pdf)
 		return true;
-	if (lacks != NULL) {
+	if (no_resolution) {
 		lt_error(reading->diags, lt_place_none(),
-			"the printer takes PWG Raster, and does not say %s", lacks);
+			"the printer accepts PWG Raster, but does not say at which resolution");
+	} else if (no_colours) {
+		lt_error(reading->diags, lt_place_none(),
+			"the printer accepts PWG Raster, but neither in black_1 nor in sgray_8");
 	} else {
 		lt_error(reading->diags, lt_place_none(),
-			"the printer says of no format that loomtag can send that it takes it");
+			"the printer accepts no format that loomtag can send");
 		lt_hint(reading->diags,
-			"it has to take image/pwg-raster or application/pdf; a print "
-			"queue with its driver does");
+			"use a printer that accepts image/pwg-raster or application/pdf, or a print "
+			"queue with the driver of the printer");
 	}
 	return false;
 }
@@ -429,17 +447,16 @@ static const char *const attributes[] = { "document-format-supported", "finishin
 bool lt_link_printer(struct lt_printer *out, struct lt_link *link, struct lt_diags *diags)
 {
 	static const char *const all[] = { "all", "media-col-database" };
-	const char *what = "asking what the printer can do";
 	*out = (struct lt_printer){ 0 };
 	ipp_t *answer = lt_link_attributes(link, 0, attributes,
-		sizeof(attributes) / sizeof(attributes[0]), what, diags);
-	/* Some do not take such a list. */
+		sizeof(attributes) / sizeof(attributes[0]), diags);
+	/* Some printers do not accept such a list. */
 	if (answer != NULL && ippGetStatusCode(answer) >= IPP_STATUS_ERROR_BAD_REQUEST) {
 		ippDelete(answer);
-		answer = lt_link_attributes(link, 0, all, 2, what, diags);
+		answer = lt_link_attributes(link, 0, all, 2, diags);
 	}
-	bool good =
-		lt_link_status(link, answer, what, diags) && lt_printer_read(out, answer, diags);
+	bool good = lt_link_status(link, answer, LT_PURPOSE_ASK, diags) &&
+		    lt_printer_read(out, answer, diags);
 	ippDelete(answer);
 	return good;
 }

@@ -1,4 +1,4 @@
-/* PWG raster: pages of dots as a printer takes them. */
+/* PWG Raster: pages of dots as printers accept them. */
 #include <cups/raster.h>
 #include <errno.h>
 #include <math.h>
@@ -25,7 +25,7 @@ const char *lt_pwg_type_name(enum lt_pwg_type type)
 	return type == LT_PWG_BLACK_1 ? "black_1" : "sgray_8";
 }
 
-/* libcups' way out. It wants all of the bytes taken, or -1. */
+/* Called by libcups to write. It must write all bytes, or return -1. */
 static ssize_t write_bytes(void *data, unsigned char *bytes, size_t length)
 {
 	struct lt_pwg *pwg = data;
@@ -39,13 +39,14 @@ static ssize_t write_bytes(void *data, unsigned char *bytes, size_t length)
 	return (ssize_t)length;
 }
 
-static bool tell_stream(const struct lt_pwg *pwg, struct lt_diags *diags)
+static bool report_stream(const struct lt_pwg *pwg, struct lt_diags *diags)
 {
 	if (pwg->error != 0)
-		lt_error(diags, lt_place_none(), "the PWG raster cannot be written: %s",
+		lt_error(diags, lt_place_none(), "cannot write the PWG raster: %s",
 			strerror(pwg->error));
 	else
-		lt_error(diags, lt_place_none(), "the raster library cannot write the PWG raster");
+		lt_error(diags, lt_place_none(),
+			"cannot write the PWG raster: the raster library reports an error");
 	return false;
 }
 
@@ -57,7 +58,7 @@ struct lt_pwg *lt_pwg_create(FILE *stream, enum lt_pwg_type type, unsigned pages
 	pwg->raster = cupsRasterOpenIO(write_bytes, pwg, CUPS_RASTER_WRITE_PWG);
 	if (pwg->raster != NULL && pwg->error == 0)
 		return pwg;
-	tell_stream(pwg, diags);
+	report_stream(pwg, diags);
 	lt_pwg_destroy(pwg);
 	return NULL;
 }
@@ -87,23 +88,24 @@ static bool check_page(const struct lt_dot_page *page, struct lt_diags *diags)
 {
 	if (page->dpi < 1 || page->dpi > 10000 || page->dpi != floor(page->dpi)) {
 		lt_error(diags, lt_place_none(),
-			"a PWG raster cannot have %g dots an inch: it takes whole numbers",
+			"the resolution of a PWG raster must be a whole number of dots per inch, "
+			"not %g",
 			page->dpi);
-		lt_hint(diags, "give the head's resolution with --dpi");
+		lt_hint(diags, "give the resolution of the print head with --dpi");
 		return false;
 	}
 	double least = fmin(page->width, page->height);
 	double most = fmax(page->width, page->height);
 	if (!(least >= SIDE_LEAST && most <= SIDE_MOST)) {
 		lt_error(diags, lt_place_none(),
-			"a page of %g x %g mm cannot be printed: a side takes %g to %g mm",
+			"cannot print a page of %g x %g mm: each side must be %g to %g mm long",
 			page->width, page->height, SIDE_LEAST, SIDE_MOST);
 		return false;
 	}
 	return true;
 }
 
-/* libcups would cut sizes off to whole points and dots: those are set here. */
+/* libcups would cut sizes to whole points and dots, so they are set here. */
 static bool make_header(cups_page_header2_t *header, const struct lt_pwg *pwg,
 	const struct lt_dot_page *page)
 {
@@ -121,7 +123,7 @@ static bool make_header(cups_page_header2_t *header, const struct lt_pwg *pwg,
 	lt_text_finish(&name);
 	header->PageSize[0] = (unsigned)lround(page->width * POINTS_PER_MM);
 	header->PageSize[1] = (unsigned)lround(page->height * POINTS_PER_MM);
-	/* Which is for other rasters; in this one the place is reserved. */
+	/* This field is for other rasters. In PWG Raster it is reserved. */
 	memset(header->ImagingBoundingBox, 0, sizeof(header->ImagingBoundingBox));
 	header->cupsWidth = dots->width;
 	header->cupsHeight = dots->height;
@@ -162,7 +164,7 @@ static bool write_page(struct lt_pwg *pwg, const struct lt_dot_page *page, struc
 	}
 	free(row);
 	if (!good)
-		return tell_stream(pwg, diags);
+		return report_stream(pwg, diags);
 	pwg->written++;
 	return true;
 }
@@ -192,10 +194,9 @@ bool lt_pwg_finish(struct lt_pwg *pwg, struct lt_diags *diags)
 	if (pwg->error == 0 && (fflush(pwg->stream) != 0 || ferror(pwg->stream)))
 		pwg->error = errno != 0 ? errno : EIO;
 	if (pwg->error != 0)
-		return tell_stream(pwg, diags);
+		return report_stream(pwg, diags);
 	if (pwg->pages != 0 && pwg->pages != pwg->written) {
-		lt_error(diags, lt_place_none(),
-			"the PWG raster has %u of the %u pages that were told", pwg->written,
+		lt_error(diags, lt_place_none(), "the PWG raster has %u of %u pages", pwg->written,
 			pwg->pages);
 		return false;
 	}

@@ -1,7 +1,8 @@
-/* NAME.print: which labels of a print did not come out. */
+/* NAME.print: which stickers of a print may not have been printed. */
 #include <stdlib.h>
 #include <string.h>
 
+#include "loomtag/words.h"
 #include "print/unfinished.h"
 
 bool lt_unfinished_tag_read(struct lt_unfinished_tag *out, const char *text)
@@ -14,7 +15,11 @@ bool lt_unfinished_tag_read(struct lt_unfinished_tag *out, const char *text)
 	return true;
 }
 
-#define DAMAGED "it is damaged: remove the file, and say with --only what is left"
+static void hint_at_damage(struct lt_diags *diags)
+{
+	lt_hint(diags,
+		"this file is damaged. Delete it. Then print the stickers that are left with --only");
+}
 
 /* The text of a key, or NULL with an error. */
 static const char *read_text(struct lt_unfinished *out, const struct lt_node *root, const char *key,
@@ -24,8 +29,8 @@ static const char *read_text(struct lt_unfinished *out, const struct lt_node *ro
 	if (node != NULL && node->kind == LT_SCALAR && node->text[0] != '\0')
 		return lt_arena_strdup(&out->arena, node->text);
 	lt_error(diags, node != NULL ? node->place : root->place,
-		"the record of a print does not tell \"%s\"", key);
-	lt_hint(diags, DAMAGED " to print");
+		"an unfinished print must have the key \"%s\"", key);
+	hint_at_damage(diags);
 	return NULL;
 }
 
@@ -39,14 +44,19 @@ static bool read_tags(struct lt_unfinished *out, const struct lt_node *root, str
 		if (item->kind == LT_SCALAR &&
 			lt_unfinished_tag_read(&out->tags[out->count], item->text))
 			continue;
-		lt_error(diags, item->place, "this is not a sticker's tag");
-		lt_hint(diags, DAMAGED);
+		char shown[LT_QUOTE_SIZE];
+		if (item->kind == LT_SCALAR)
+			lt_error(diags, item->place, "stickers: %s is not a tag",
+				lt_quote(shown, item->text));
+		else
+			lt_error(diags, item->place, "stickers: each item must be a tag");
+		hint_at_damage(diags);
 		return false;
 	}
 	if (count > 0)
 		return true;
-	lt_error(diags, root->place, "the record of a print names no stickers");
-	lt_hint(diags, DAMAGED " to print");
+	lt_error(diags, root->place, "an unfinished print must have a list \"stickers\"");
+	hint_at_damage(diags);
 	return false;
 }
 
@@ -55,11 +65,11 @@ static bool read_root(struct lt_unfinished *out, const struct lt_node *root, str
 	static const char *const known[] = { "print", "printer", "layout", "counted", "stickers" };
 	unsigned counted = 0;
 	if (root->kind != LT_MAP) {
-		lt_error(diags, root->place, "this is not the record of a print");
-		lt_hint(diags, "remove the file, and say with --only what is left to print");
+		lt_error(diags, root->place, "this is not the file of an unfinished print");
+		hint_at_damage(diags);
 		return false;
 	}
-	if (!lt_node_only(root, known, sizeof(known) / sizeof(known[0]), "record of a print",
+	if (!lt_node_only(root, known, sizeof(known) / sizeof(known[0]), "an unfinished print",
 		    diags))
 		return false;
 	out->code = read_text(out, root, "print", diags);
@@ -70,9 +80,11 @@ static bool read_root(struct lt_unfinished *out, const struct lt_node *root, str
 		!read_tags(out, root, diags))
 		return false;
 	if (!lt_whole_read(&counted, text, 100000000) || counted > out->count) {
+		char shown[LT_QUOTE_SIZE];
 		lt_error(diags, lt_node_get(root, "counted")->place,
-			"the stickers that came out are not a number up to %zu", out->count);
-		lt_hint(diags, "write 0, and say with --from where to go on");
+			"counted must be a whole number from 0 to %zu, not %s", out->count,
+			lt_quote(shown, text));
+		lt_hint(diags, "write 0, and give the first sticker to print with --from");
 		return false;
 	}
 	out->counted = counted;
@@ -110,7 +122,7 @@ static void add_quoted(struct lt_text *out, const char *key, const char *text)
 		char bytes[4];
 		if (code == '"' || code == '\\')
 			lt_text_add_char(out, '\\');
-		/* YAML takes none of these as they are, or not for text (YAML 1.1, 5.1 and 5.4). */
+		/* YAML does not allow these, or not as text (YAML 1.1, 5.1 and 5.4). */
 		if (lt_text_shown(code) == code)
 			lt_text_add_bytes(out, bytes, lt_utf8_put(bytes, code));
 		else
@@ -121,8 +133,7 @@ static void add_quoted(struct lt_text *out, const char *key, const char *text)
 
 void lt_unfinished_write(struct lt_text *out, const struct lt_unfinished *unfinished)
 {
-	lt_text_add(out, "# Sent to a printer, and not known to have come out whole. loomtag print "
-			 "--resume goes on from here.\n");
+	lt_text_printf(out, "# %s\n", lt_print_words.unfinished_file);
 	add_quoted(out, "print", unfinished->code);
 	add_quoted(out, "printer", unfinished->printer);
 	add_quoted(out, "layout", unfinished->layout);
@@ -143,12 +154,12 @@ void lt_unfinished_finish(struct lt_unfinished *unfinished)
 }
 
 size_t lt_unfinished_find(const struct lt_unfinished *unfinished,
-	const struct lt_unfinished_tag *tag, bool come_out)
+	const struct lt_unfinished_tag *tag, bool printed)
 {
 	size_t best = unfinished->count;
 	size_t least = (size_t)-1;
 	size_t wanted = unfinished->counted;
-	if (come_out && wanted > 0)
+	if (printed && wanted > 0)
 		wanted--;
 	for (size_t i = 0; i < unfinished->count; i++) {
 		size_t away = i > wanted ? i - wanted : wanted - i;

@@ -96,7 +96,7 @@ static size_t add_waiting(struct lt_record *record)
 		struct lt_text text = { 0 };
 		if (number == 0)
 			continue;
-		lt_words_half_waits(&text, number, side, station);
+		lt_words_record_half(&text, number, side, station);
 		add_finding(record, true, &text);
 		count++;
 	}
@@ -200,7 +200,7 @@ static void add_hazards_and_lines(struct lt_record *record)
 		add_finding(record, unconfirmed > 0 || late > 0, &text);
 	}
 	if (record->line_count > 0) {
-		lt_words_lines_ticked(&text, unticked, record->line_count);
+		lt_words_record_lines(&text, unticked, record->line_count);
 		add_finding(record, unticked > 0, &text);
 	}
 }

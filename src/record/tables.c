@@ -292,7 +292,7 @@ static void add_hazard(struct lt_record *record, const struct lt_record_line *ha
 	add_row(record, LT_RECORD_TABLE_HAZARDS);
 	cell(record, false, hazard->plan->energy);
 	if (hazard->plan->restore != NULL)
-		lt_words_restore(&restore, hazard->plan->restore);
+		lt_words_record_restore(&restore, hazard->plan->restore);
 	text_cell(record, false, &restore);
 	add_moment(record, hazard->late, lt_record_words.not_confirmed, hazard->confirmed);
 	add_moment(record, false, lt_record_words.not_ticked, hazard->ticked);

@@ -21,15 +21,6 @@ const struct lt_verdict_words lt_verdict_words = {
 		[LT_VERDICT_DONE] = "APART",
 		[LT_VERDICT_OUT_OF_ORDER] = "TOO EARLY",
 	},
-	.out_of_place = {
-		[LT_VERDICT_REPEAT] = "made before",
-		[LT_VERDICT_SAME_SIDE] = "two stickers of one side",
-		[LT_VERDICT_OUT_OF_ORDER] = "joint before its turn",
-		[LT_VERDICT_OLD_PART] = "sticker of an old part",
-		[LT_VERDICT_FOREIGN] = "sticker of another harness or unit",
-		[LT_VERDICT_UNKNOWN] = "no such number or side",
-		[LT_VERDICT_MISREAD] = "misread",
-	},
 };
 
 const char *lt_verdict_word(enum lt_verdict verdict, enum lt_stage stage)

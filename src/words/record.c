@@ -304,7 +304,7 @@ void lt_words_joints_found(struct lt_text *out, enum lt_joints_found which, size
 	}
 }
 
-void lt_words_half_waits(struct lt_text *out, unsigned number, enum lt_side side, unsigned station)
+void lt_words_record_half(struct lt_text *out, unsigned number, enum lt_side side, unsigned station)
 {
 	lt_text_printf(out,
 		"RECONNECTING IS NOT FINISHED: %u%c waits for its other half at terminal %u.",
@@ -380,7 +380,7 @@ void lt_words_hazards_confirmed(struct lt_text *out, size_t unconfirmed, size_t 
 			all);
 }
 
-void lt_words_lines_ticked(struct lt_text *out, size_t unticked, size_t all)
+void lt_words_record_lines(struct lt_text *out, size_t unticked, size_t all)
 {
 	if (unticked > 0)
 		lt_text_printf(out,
@@ -486,7 +486,7 @@ void lt_words_other_scans(struct lt_text *out, const char *counts)
 	lt_text_printf(out, "Other scans to note: %s.", counts);
 }
 
-void lt_words_restore(struct lt_text *out, const char *how)
+void lt_words_record_restore(struct lt_text *out, const char *how)
 {
 	lt_text_printf(out, "restore: %s", how);
 }

@@ -30,7 +30,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
 	check_media(&printer.known);
 	for (size_t i = 0; i < printer.reason_count; i++) {
 		struct lt_text words = { 0 };
-		lt_reason_write(&words, printer.reasons[i]);
+		lt_reason_add(&words, printer.reasons[i]);
 		lt_text_finish(&words);
 		lt_reason_stops(printer.reasons[i]);
 	}

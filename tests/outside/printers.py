@@ -57,6 +57,16 @@ def wait_for(what, ready, seconds=DEADLINE):
         pause = min(pause * 1.5, 0.2)
 
 
+def progress(count, of, tag):
+    """What a line of progress matches: how many are printed of how many, and the last of them."""
+    return rf"\b{count} of {of}\b.*\b{tag}\b.*\n"
+
+
+def done(count, layout="roll-54x25"):
+    """What the line of a finished print matches: how many stickers, and of which layout."""
+    return rf"\b{count} .*\b{re.escape(layout)}\b(?!-).*\n"
+
+
 def dressed(path, base, changes):
     """Writes the attribute file printers/BASE.conf with other attributes to `path`, and returns
     that: `changes` has for each name what comes after it, such as {"media-ready": "keyword a4"},

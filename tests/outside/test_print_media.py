@@ -75,7 +75,7 @@ class Tape(printed.Case):
         pages = pwg.read(documents[0])
         self.assertEqual(self.read(pages), [self.codes(number) for number in self.numbers()])
         self.assert_cut(printer, pages)
-        self.assertIn("done: 15 stickers of tape-12", done.stdout)
+        self.assertRegex(done.stdout, printers.done(15, "tape-12"))
 
     def test_what_is_too_long_together_comes_out_apart(self):
         done, documents = self.print(self.printer, "--layout", "tape-12")
@@ -83,7 +83,7 @@ class Tape(printed.Case):
         self.assertEqual(self.read(pages), [[code] for code in self.codes(self.tags_in_order())])
         self.assertLessEqual(self.length(pages), 100 + 25.4 / 300)
         self.assert_cut(self.printer, pages)
-        self.assertIn("done: 15 stickers of tape-12", done.stdout)
+        self.assertRegex(done.stdout, printers.done(15, "tape-12"))
 
     def test_flags(self):
         _, documents = self.print(self.printer, "--layout", "tape-12-flag", "--only", "2-4")
@@ -168,7 +168,7 @@ class Sheet(printed.Case):
     def test_a_sheet_arrives(self):
         done, found = self.sent()
         self.assertEqual(found, list(enumerate(self.codes(self.tags_in_order()))))
-        self.assertIn("done: 15 stickers of a4-3x8", done.stdout)
+        self.assertRegex(done.stdout, printers.done(15, "a4-3x8"))
         job = self.job_of(self.printer)
         self.assertEqual(job["media-col"], "{media-size={x-dimension=21000 y-dimension=29700}}")
         # Fitted into the printer's margins, labels would not be where the sheet has them.
@@ -242,7 +242,7 @@ class Queues(printed.Case):
         pages = self.raster(documents, 203, 54, 25)
         self.assertEqual(self.decoded(pages), self.codes(
             [tag for number in self.numbers() for tag in number * 2]))
-        self.assertIn("done: 30 stickers", done.stdout)
+        self.assertRegex(done.stdout, printers.done(30))
         self.assertFalse(self.record().exists())
         _, _, title, copies, options = self.raster_queue.arguments(documents[0])
         self.assertEqual((title, copies), ("WMH", "1"))

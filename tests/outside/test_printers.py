@@ -7,6 +7,7 @@ import unittest
 import common
 import printers
 import printserver
+from texts import said
 
 LABEL = "om_label-54x25_54x25mm"
 RASTER, PDF = "image/pwg-raster", "application/pdf"
@@ -32,7 +33,7 @@ class Listed(unittest.TestCase):
         return {printer["name"]: printer for printer in found}
 
     def test_none_is_said_and_no_error(self):
-        self.assertIn("no printer was found", self.loomtag("printers"))
+        self.assertIn(said("lt_printers_words", "none_found"), self.loomtag("printers"))
         self.assertEqual(self.listed(), {})
 
     def test_printers_on_the_network(self):
@@ -57,11 +58,14 @@ class Listed(unittest.TestCase):
         self.assertEqual([(medium["width"], medium["height"])
                           for medium in found["sheet"]["loaded"]], [(210, 297)])
         self.assertEqual(found["empty"]["reasons"], ["media-empty-report"])
-        self.assertEqual(found["empty"]["why"], ["out of labels or paper"])
-        said = self.loomtag("printers")
-        self.assertIn("loaded: 54 x 25 mm", said)
-        self.assertIn("ready: out of labels or paper", said)
-        self.assertIn("600 dpi; takes PDF", said)
+        why = said("lt_printer_reason_words", "media_empty")
+        self.assertEqual(found["empty"]["why"], [why])
+        listing = self.loomtag("printers")
+        for field, value in (("loaded", "54 x 25 mm"), ("reasons", why),
+                             ("state", said("lt_printers_words", "ready")),
+                             ("resolutions", "600 dpi"),
+                             ("formats", said("lt_printers_words", "pdf"))):
+            self.assertIn(f"\n  {said('lt_printers_words', field)}: {value}\n", listing)
 
     def test_queues(self):
         server = printserver.PrintServer(self.bench)

@@ -100,7 +100,7 @@ static void a_medium_takes_layouts_of_its_size(void **state)
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
 		struct lt_media medium = media(cases[i].width, cases[i].height);
 		const struct lt_printer printer = { .ready = { &medium, 1 } };
-		const struct lt_media *found = lt_media_meant(&printer, cases[i].layout);
+		const struct lt_media *found = lt_media_fitting(&printer, cases[i].layout);
 		assert_ptr_equal(found, cases[i].takes ? &medium : NULL);
 		assert_int_equal(lt_media_turned(&medium, cases[i].layout), cases[i].turned);
 	}
@@ -111,10 +111,10 @@ static void the_loaded_one_is_found(void **state)
 	(void)state;
 	struct setup setup = { { media(25, 54), media(54, 25) }, { 203 } };
 	struct lt_printer printer = printer_of(&setup);
-	assert_ptr_equal(lt_media_meant(&printer, &roll), &setup.ready[1]);
+	assert_ptr_equal(lt_media_fitting(&printer, &roll), &setup.ready[1]);
 	setup.ready[1] = media(102, 152);
-	assert_ptr_equal(lt_media_meant(&printer, &roll), &setup.ready[0]);
-	assert_null(lt_media_meant(&printer, &tape));
+	assert_ptr_equal(lt_media_fitting(&printer, &roll), &setup.ready[0]);
+	assert_null(lt_media_fitting(&printer, &tape));
 }
 
 /* All of `words`, up to a NULL, are in the message or hint of the one diagnostic. */
@@ -169,12 +169,12 @@ static void a_size_that_the_printer_lacks_is_refused(void **state)
 	struct lt_printer printer = { .known = { known, 2 }, .ranges.items = &range };
 	assert_true(lt_media_check(&printer, &roll, &diags));
 	assert_said(&diags, LT_WARNING, (const char *const[]){ "does not say", NULL });
-	assert_ptr_equal(lt_media_meant(&printer, &roll), &known[0]);
+	assert_ptr_equal(lt_media_fitting(&printer, &roll), &known[0]);
 	assert_false(lt_media_check(&printer, &sheet, &diags));
 	assert_said(&diags, LT_ERROR,
 		(const char *const[]){
 			"sheets of 210 x 297 mm", "25 x 54 mm, 38 x 19 mm", "--layout", NULL });
-	assert_null(lt_media_meant(&printer, &sheet));
+	assert_null(lt_media_fitting(&printer, &sheet));
 	assert_false(lt_media_check(&printer, &tape, &diags));
 	assert_said(&diags, LT_ERROR, (const char *const[]){ "tape 12 mm wide", NULL });
 	printer.ranges.count = 1;
@@ -255,7 +255,7 @@ static void the_layout_is_chosen_by_what_is_loaded(void **state)
 			NULL, { "--layout", "roll-54x25", "tape-12" } },
 		/* None of it. */
 		{ A | E | G, { { { .width = 38, .height = 19 } }, { 203 } }, NULL,
-			{ "38 x 19 mm", "nearest are roll-54x25 (labels of 54 x 25 mm)" } },
+			{ "38 x 19 mm", ": roll-54x25 (labels of 54 x 25 mm)" } },
 		{ 0, { { { .width = 38, .height = 19 } }, { 203 } }, NULL, { "38 x 19 mm" } },
 		{ A, { { { 0 } }, { 203 } }, NULL, { "does not say", "--layout" } },
 	};

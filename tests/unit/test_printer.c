@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "loomtag/words.h"
 #include "print/ipp.h"
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
@@ -433,7 +434,7 @@ static void test_finish(void **state)
 static void assert_words(const char *reason, const char *words, bool stops)
 {
 	struct lt_text text = { 0 };
-	lt_reason_write(&text, reason);
+	lt_reason_add(&text, reason);
 	assert_string_equal(lt_text_string(&text), words);
 	lt_text_finish(&text);
 	if (lt_reason_stops(reason) != stops)
@@ -444,21 +445,25 @@ static void assert_words(const char *reason, const char *words, bool stops)
 static void test_reasons(void **state)
 {
 	(void)state;
-	assert_words("media-empty", "out of labels or paper", true);
-	assert_words("media-empty-error", "out of labels or paper", true);
-	assert_words("media-empty-warning", "out of labels or paper", false);
-	assert_words("media-empty-report", "out of labels or paper", false);
-	assert_words("media-jam-error", "labels or paper are jammed", true);
-	assert_words("media-needed", "labels or paper have to be put in", true);
-	assert_words("media-needed-warning", "labels or paper have to be put in", true);
-	assert_words("media-needed-report", "labels or paper have to be put in", false);
-	assert_words("media-low-warning", "low on labels or paper", false);
-	assert_words("media-low-error", "low on labels or paper", false);
-	assert_words("cover-open", "a cover is open", true);
-	assert_words("offline", "the printer is offline", true);
-	assert_words("paused", "the printer is paused", true);
-	assert_words("marker-supply-empty-error", "out of ink, toner or ribbon", true);
-	/* Not known: in its own words. */
+	const struct lt_printer_reason_words *words = &lt_printer_reason_words;
+	assert_words("media-empty", words->media_empty, true);
+	assert_words("media-empty-error", words->media_empty, true);
+	assert_words("media-empty-warning", words->media_empty, false);
+	assert_words("media-empty-report", words->media_empty, false);
+	assert_words("media-jam-error", words->media_jam, true);
+	assert_words("media-needed", words->media_needed, true);
+	assert_words("media-needed-warning", words->media_needed, true);
+	assert_words("media-needed-report", words->media_needed, false);
+	assert_words("media-low-warning", words->media_low, false);
+	assert_words("media-low-error", words->media_low, false);
+	assert_words("cover-open", words->cover_open, true);
+	assert_words("offline", words->offline, true);
+	assert_words("paused", words->paused, true);
+	assert_words("marker-supply-empty-error", words->marker_supply_empty, true);
+	/* Several keywords, one text. */
+	assert_words("trimmer-jam", words->cutter_jam, true);
+	assert_words("job-spooling", words->job_incoming, false);
+	/* Not known: as it is. */
 	assert_words("example-winder-stuck", "example winder stuck", false);
 	assert_words("example-winder-stuck-error", "example winder stuck", true);
 	assert_words("example-winder-missing", "example winder missing", true);

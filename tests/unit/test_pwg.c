@@ -378,7 +378,7 @@ static void tells_what_cannot_be_written(void **state)
 	assert_non_null(pwg);
 	struct lt_dot_page page = page_of(203.2, 54, 25);
 	assert_false(write_page(pwg, &page, &diags));
-	assert_error(&diags, "whole numbers");
+	assert_error(&diags, "whole number");
 	page = page_of(203, 54, 2000.5);
 	assert_false(write_page(pwg, &page, &diags));
 	assert_error(&diags, "54 x 2000.5 mm");
@@ -388,7 +388,7 @@ static void tells_what_cannot_be_written(void **state)
 	page = page_of(203, 1, 1);
 	assert_true(write_page(pwg, &page, &diags));
 	assert_false(lt_pwg_finish(pwg, &diags));
-	assert_error(&diags, "1 of the 2 pages");
+	assert_error(&diags, "1 of 2 pages");
 	lt_pwg_destroy(pwg);
 	lt_pwg_destroy(NULL);
 	fclose(file);
@@ -421,7 +421,7 @@ static void tells_a_full_disk_at_any_byte(void **state)
 		good = good && write_page(pwg, &page, &diags);
 		good = good && lt_pwg_finish(pwg, &diags);
 		assert_false(good);
-		assert_error(&diags, "cannot be written: ");
+		assert_error(&diags, "cannot write the PWG raster: ");
 		if (pwg != NULL)
 			assert_false(lt_pwg_finish(pwg, &diags));
 		lt_pwg_destroy(pwg);
