@@ -152,8 +152,8 @@ const char *lt_layout_direction(const struct lt_layout *layout);
  * zone of a wrap. From the arena. */
 const char *lt_layout_size(struct lt_arena *arena, const struct lt_layout *layout);
 
-/* The layout in words: all its sizes, a line for each thing. */
-void lt_layout_words(struct lt_text *out, const struct lt_layout *layout);
+/* Describes a layout: all its sizes, a line for each. */
+void lt_layout_describe(struct lt_text *out, const struct lt_layout *layout);
 
 /* The bundles that a layout suits in words: "3.2 to 6.8 mm", "up to 6.3 mm", "any". Returns `out`.
  */
