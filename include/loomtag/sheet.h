@@ -184,11 +184,8 @@ void lt_sheet_warn_of_moves(const struct lt_sheet_options *options, const struct
 double lt_sheet_longest(const struct lt_layout *layout, const struct lt_bundle *bundles,
 	size_t count, double most);
 
-/* The figures behind each sticker, as a table: a head, a line a sticker, and what the columns
- * mean at a reading distance in mm. */
-#define LT_EXPLAIN_HEAD \
-	"sticker layout         payload code  modules dots    module read from    number read " \
-	"from  bundle\n"
+/* The figures behind each sticker, as a table: a line a sticker, and what the columns mean at a
+ * reading distance in mm. The heading is in lt_sticker_run_words. */
 void lt_explain_sticker(struct lt_text *out, const struct lt_sticker *sticker,
 	const struct lt_layout *layout);
 void lt_explain_foot(struct lt_text *out, double distance);
