@@ -231,9 +231,9 @@ static int draw(struct run *run)
 		code = end_explaining(run);
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
 		struct part *part = &run->parts[i];
-		lt_doubts_tell(&part->sheet.doubts, part->layout,
+		lt_doubts_report(&part->sheet.doubts, part->layout,
 			run->options.sheet.sticker.distance, &session->diags);
-		lt_sheet_tell_of_room(&part->sheet, &session->diags);
+		lt_sheet_report_room(&part->sheet, &session->diags);
 		if (!options->quiet && !options->json)
 			print_summary(run, part);
 	}

@@ -198,8 +198,8 @@ static void write_doubt(struct lt_text *out, enum lt_doubt doubt,
 	}
 }
 
-void lt_doubts_tell(const struct lt_doubts *doubts, const struct lt_layout *layout, double distance,
-	struct lt_diags *diags)
+void lt_doubts_report(const struct lt_doubts *doubts, const struct lt_layout *layout,
+	double distance, struct lt_diags *diags)
 {
 	static const char finer[] = "try each code with your scanner, or use --payload code, a "
 				    "larger label or a finer print head";

@@ -243,7 +243,7 @@ static void cut_wires(char *text)
 	memcpy(text + length + 1, ellipsis, sizeof(ellipsis));
 }
 
-/* What an ellipsis leaves of a text has to say something. */
+/* Characters that an ellipsis must leave of a text; fewer mean nothing. */
 #define STUB_LEAST 5
 
 /* Cuts the line at its smallest. */

@@ -1,6 +1,6 @@
 /* The small texts of a sticker: their wording, how they are made to fit, and how they share the
- * height that is left for them. Heights are in mm of capital letters, unless they are said to be in
- * capitals: shares of that height. */
+ * height that is left for them. Heights are in mm of capital letters, unless they are in capitals:
+ * shares of that height. */
 #ifndef LOOMTAG_LABEL_LINES_H
 #define LOOMTAG_LABEL_LINES_H
 

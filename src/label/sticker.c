@@ -62,7 +62,7 @@ static bool find_way(struct attempt *best, struct lt_sticker *out, const struct 
 	if (best->rank.number_height >= lt_height_preferred(options->distance))
 		return true;
 	/* The tag comes before the symbol's size; and where it could not be read, before what else
-	 * the symbol could say. */
+	 * the symbol could hold. */
 	enum lt_payload chosen = best->symbol.payload;
 	bool readable = best->rank.number_height >= lt_height_least(options->distance);
 	for (int step = 0; step < 2; step++) {

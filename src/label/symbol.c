@@ -63,8 +63,8 @@ static double good_size(const struct lt_layout *layout)
 	return layout->medium == LT_MEDIUM_SHEET ? SHEET_GOOD : FAIR;
 }
 
-/* The fewest dots a module that read at all. What was found out about a head says nothing of
- * sheets, whose dots are not a printer's. */
+/* The fewest dots a module that read at all. What was measured of a print head does not count
+ * for sheets, whose dots are not a printer's. */
 static unsigned readable_dots(const struct request *request)
 {
 	unsigned least = request->placing->options->least_dots;

@@ -13,7 +13,7 @@ static void add_roles(struct lt_text *out, unsigned roles)
 	}
 }
 
-void lt_sheet_tell_of_room(const struct lt_sheet *sheet, struct lt_diags *diags)
+void lt_sheet_report_room(const struct lt_sheet *sheet, struct lt_diags *diags)
 {
 	const char *layout = sheet->layout->name;
 	/* What warns of a wrong mate is missed more than the rest. */

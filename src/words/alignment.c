@@ -50,19 +50,21 @@ void lt_words_ruler_measure_label(struct lt_text *out, double x, double y)
 {
 	if (x > 0 && y > 0)
 		lt_text_printf(out,
-			"Measure both bars. X must be %g mm to the right, Y %g mm down. If not, the "
-			"printer fits pages to the label, or its head has another resolution than the "
-			"layout says.",
+			"Measure both bars. X must be %g mm to the right, Y %g mm down. If not, check "
+			"two things. The printer must not fit pages to the label. Its head must have the "
+			"resolution of the layout.",
 			x, y);
 	else if (x > 0)
 		lt_text_printf(out,
-			"Measure the bar. X must be %g mm to the right. If not, the printer fits pages "
-			"to the label, or its head has another resolution than the layout says.",
+			"Measure the bar. X must be %g mm to the right. If not, check two things. The "
+			"printer must not fit pages to the label. Its head must have the resolution of "
+			"the layout.",
 			x);
 	else if (y > 0)
 		lt_text_printf(out,
-			"Measure the bar. Y must be %g mm down. If not, the printer fits pages to the "
-			"label, or its head has another resolution than the layout says.",
+			"Measure the bar. Y must be %g mm down. If not, check two things. The printer "
+			"must not fit pages to the label. Its head must have the resolution of the "
+			"layout.",
 			y);
 	else
 		lt_text_add(out, lt_ruler_words.no_bar);

@@ -1,4 +1,4 @@
-/* What is said of label layouts, on the terminal and on their pictures. */
+/* The words for label layouts, on the terminal and on their pictures. */
 #include "loomtag/words.h"
 
 const struct lt_layout_table_words lt_layout_table_words = {

@@ -137,7 +137,7 @@ static void test_words(void **state)
 		struct lt_doubts doubts = { 0 };
 		struct lt_diags diags = { 0 };
 		note_many(&doubts, cases[i].layout, cases[i].count, cases[i].change);
-		lt_doubts_tell(&doubts, cases[i].layout, 500, &diags);
+		lt_doubts_report(&doubts, cases[i].layout, 500, &diags);
 		assert_true(diags.count >= 1);
 		assert_int_equal(diags.items[0].severity, cases[i].severity);
 		if (!has_parts(diags.items[0].message, cases[i].message))
@@ -153,7 +153,7 @@ static void test_nothing_to_tell(void **state)
 	struct lt_doubts doubts = { 0 };
 	struct lt_diags diags = { 0 };
 	note_many(&doubts, &plate, 3, make_nothing);
-	lt_doubts_tell(&doubts, &plate, 500, &diags);
+	lt_doubts_report(&doubts, &plate, 500, &diags);
 	assert_int_equal(diags.count, 0);
 	lt_diags_finish(&diags);
 }
