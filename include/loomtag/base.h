@@ -97,6 +97,9 @@ uint32_t lt_text_shown(uint32_t code);
 void lt_text_add_clean(struct lt_text *out, const char *bytes, size_t length);
 void lt_text_add_visible(struct lt_text *out, const char *bytes, size_t length);
 
+/* The string in an arena; the text is finished. */
+const char *lt_arena_text(struct lt_arena *arena, struct lt_text *text);
+
 /* A string as lt_text_add_visible has it, in an arena; NULL for NULL. */
 const char *lt_arena_shown(struct lt_arena *arena, const char *text);
 

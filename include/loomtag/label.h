@@ -88,7 +88,7 @@ struct lt_layout {
 	double face_width, face_height, loop;
 };
 
-#define LT_TAPE_SHORTEST 8.0  /* mm, where the layout does not say */
+#define LT_TAPE_SHORTEST 8.0  /* mm, where the layout does not give it */
 #define LT_TAPE_LONGEST 100.0 /* likewise */
 #define LT_FILM_THICKNESS 0.1 /* mm, of a wrap's film, likewise: common practice, no source */
 
@@ -152,8 +152,8 @@ const char *lt_layout_direction(const struct lt_layout *layout);
  * zone of a wrap. From the arena. */
 const char *lt_layout_size(struct lt_arena *arena, const struct lt_layout *layout);
 
-/* The layout in words: all its sizes, a line for each thing. */
-void lt_layout_words(struct lt_text *out, const struct lt_layout *layout);
+/* Describes a layout: all its sizes, a line for each. */
+void lt_layout_describe(struct lt_text *out, const struct lt_layout *layout);
 
 /* The bundles that a layout suits in words: "3.2 to 6.8 mm", "up to 6.3 mm", "any". Returns `out`.
  */
@@ -175,7 +175,7 @@ void lt_layout_none(const char *const *folders, struct lt_diags *diags);
 /* The names of the layouts in `folders`, sorted, each once; strings and array from `arena`. */
 const char **lt_layout_names(size_t *count, struct lt_arena *arena, const char *const *folders);
 
-/* Payloads: what a QR code says. */
+/* Payloads: what a QR code holds. */
 enum lt_payload { LT_PAYLOAD_AUTO, LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS, LT_PAYLOAD_CODE };
 
 /* "auto", "link", "facts", "code"; lives for ever. */
@@ -188,7 +188,8 @@ void lt_payload_warn(const struct lt_harness *harness, struct lt_diags *diags);
 /* Writes what the QR codes of a map hold: for a connector with a number the link to its page, or
  * its facts where the harness has no base; for LT_NONE those of the harness. A connector with no
  * number has the harness's link, or its own facts. Facts are cut at 300 bytes. None of them reads
- * as a scan (lt_scan_read says misread): who scans a map has not had a sticker in the hand. */
+ * as a scan (lt_scan_read says misread): a scan of the map proves nothing of a
+ * sticker. */
 void lt_payload_map_write(struct lt_text *out, const struct lt_tags *tags, size_t connector);
 
 /* False, with an error, for link where the harness has no base. */
@@ -242,7 +243,7 @@ enum lt_box_role {
 	LT_BOX_TAG,       /* number and side letter, one text */
 	LT_BOX_UNDERLINE, /* a bar under the number */
 	LT_BOX_QR,
-	LT_BOX_BANNER, /* NEW PART, OUT, stick over M: white on black */
+	LT_BOX_BANNER, /* NEW PART, OLD PART, stick over M: white on black */
 	LT_BOX_LOOKALIKES,
 	LT_BOX_NAME,
 	LT_BOX_WIRES,
@@ -292,7 +293,7 @@ struct lt_sticker {
 	double bend;             /* degrees of the bundle that the symbol goes round; 0 flat */
 	struct lt_box boxes[LT_STICKER_BOXES];
 	size_t box_count;
-	unsigned left_out;  /* bit per role: had something to say, found no room */
+	unsigned left_out;  /* bit per role: a text that found no room */
 	unsigned shortened; /* bit per role: shortened with an ellipsis */
 };
 
@@ -346,14 +347,14 @@ bool lt_sample_place(struct lt_sticker *out, struct lt_arena *arena, const char 
 	const struct lt_layout *layout, const struct lt_sticker_options *options,
 	const struct lt_measure *measure);
 
-/* "look-alikes", "name", …: what was left out, for telling the user; lives for ever. */
+/* "name", "wire colours", …: what was left out, for messages; lives for ever. */
 const char *lt_box_role_name(enum lt_box_role role);
 
 /* Which stickers: a list such as "3,7-9,12M". */
 struct lt_selection;
 struct lt_selection *lt_selection_read(const char *text, struct lt_diags *diags);
 void lt_selection_destroy(struct lt_selection *selection);
-/* Tells, as errors, of every item that no sticker answers to. NULL is all right. */
+/* Reports, as errors, every item that matches no sticker. NULL selects all. */
 bool lt_selection_check(const struct lt_selection *selection, const struct lt_tags *tags,
 	struct lt_diags *diags);
 /* The sides of a connector that get a sticker and are selected, in the order of printing. A
@@ -372,7 +373,7 @@ struct lt_stock {
 };
 
 /* Adds the layout called `name` (as lt_layout_find has it), or finds the one of that name that is
- * there already; `*index` tells which. False, with an error, when there is no such layout, it has
+ * there already; `*index` is its place. False, with an error, when there is no such layout, it has
  * errors, another of the same name came from elsewhere, or the stock is full. */
 bool lt_stock_add(struct lt_stock *stock, size_t *index, const char *name,
 	const char *const *folders, struct lt_diags *diags);
@@ -388,8 +389,9 @@ void lt_stock_add_all(struct lt_stock *stock, const char *const *folders);
 /* Takes NULL or a zeroed struct. */
 void lt_stock_finish(struct lt_stock *stock);
 
-/* True when a layout goes round a connector's bundle or the bundle is not known; else tells, as an
- * error, the connector, the bundle and which of the layouts `known` (or NULL) would do. */
+/* True when a layout goes round a connector's bundle or the bundle is not known; else an
+ * error with the connector and the bundle, and a hint with suitable layouts of `known` (or NULL).
+ */
 bool lt_layout_check_fit(const struct lt_layout *layout, const struct lt_connector *connector,
 	double bundle, const struct lt_stock *known, struct lt_diags *diags);
 
@@ -401,8 +403,8 @@ struct lt_stock_wish {
 };
 
 /* Chooses for every sticker that is wanted among the stock, and writes its index to
- * choice[connector x LT_SIDE_COUNT + side]; leaves the others alone. The harness half goes by
- * preference on what fits round its bundle, the other halves on a plate; then by how well number
+ * choice[connector x LT_SIDE_COUNT + side]; leaves the others alone. The harness half
+ * preferably gets what fits round its bundle, the other halves a plate; then by how well number
  * and symbol read; then in the order of the stock. A wrap or flag whose fit is not known comes
  * last. False, with an error for each connector, its bundle and the layouts that would do, when
  * none will. */
@@ -418,7 +420,7 @@ bool lt_stock_choose(unsigned char *choice, const struct lt_stock *stock,
  * range that runs backwards, no label at all, and every one. A label may be named twice. */
 bool lt_used_read(bool *used, unsigned labels, const char *text, struct lt_diags *diags);
 
-/* Doubts: what is not quite right with stickers that were placed all the same. */
+/* Doubts: what may be wrong with stickers that were placed. */
 
 enum lt_doubt {
 	LT_DOUBT_SYMBOL,  /* the symbol's modules are only just readable */
@@ -455,9 +457,9 @@ struct lt_doubts {
 void lt_doubts_note(struct lt_doubts *doubts, const struct lt_sticker *sticker,
 	const struct lt_layout *layout, double distance);
 
-/* Tells each kind once, with what would help: warnings; the last two kinds are notes. */
-void lt_doubts_tell(const struct lt_doubts *doubts, const struct lt_layout *layout, double distance,
-	struct lt_diags *diags);
+/* Reports each kind once, with what helps: warnings; the last two kinds are notes. */
+void lt_doubts_report(const struct lt_doubts *doubts, const struct lt_layout *layout,
+	double distance, struct lt_diags *diags);
 
 /* What was measured of printers, kept by the printer's name: how far it prints beside the place,
  * how much too large or small, and how small a symbol of its dots the scanner at hand reads.
@@ -518,12 +520,12 @@ const struct lt_calibration *lt_calibration_find(const struct lt_calibrations *s
 	const char *name);
 
 /* Enters or replaces a printer's calibration; all of it is copied but `others`: those of the set
- * stay. False, and told, and nothing changed, where the name or a number is out of range. */
+ * stay. False, with an error and nothing changed, where the name or a number is out of range. */
 bool lt_calibration_set(struct lt_calibrations *set, const struct lt_calibration *calibration,
 	struct lt_diags *diags);
 
 /* Sets one printer's calibration in the file: reads it, and writes it whole, under one lock. The
- * file need not be there, its folder must. A file with errors is told of and left as it is. */
+ * file need not be there, its folder must. A file with errors is reported and left as it is. */
 bool lt_calibration_store(const char *path, const struct lt_calibration *calibration,
 	struct lt_diags *diags);
 

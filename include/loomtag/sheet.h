@@ -15,7 +15,7 @@ struct lt_sheet_options {
 	const bool *used;                /* labels of the first page that are gone; NULL: none */
 	double nudge_x, nudge_y;         /* mm, added to every position */
 	double scale_x, scale_y;         /* by which every label's position is multiplied first */
-	/* With `choice` (of lt_stock_choose) only the stickers for which it says `medium`. */
+	/* With `choice` (of lt_stock_choose) only the stickers whose entry is `medium`. */
 	const unsigned char *choice;
 	unsigned medium;
 	bool apart; /* each sticker on a page of its own, of its label's size */
@@ -66,9 +66,9 @@ struct lt_sheet_watcher {
 
 /* Decides places: connectors in the order of the description, the stickers of a number together
  * and on one page where a page has room for them; tag: paper and none get none. The register
- * tells which X stickers go over an M sticker, and a warning says so. Errors: --start beyond the
- * page, or with too little of it left for the first number; an item of `only` that no sticker
- * answers to; nothing to print (with `choice` that is none, there are other sheets); payload link
+ * shows which X stickers go over an M sticker; they are warned of. Errors: --start beyond the
+ * page, or with too little of it left for the first number; an item of `only` that matches no
+ * sticker; nothing to print (with `choice` that is none, there are other sheets); payload link
  * without a base; a connector whose bundle the layout does not suit, each of them. Finish `out`
  * either way. */
 bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const struct lt_tags *tags,
@@ -109,8 +109,8 @@ void lt_ruler_write(struct lt_text *out, const struct lt_layout *layout,
 #define LT_LADDER_EDGE 10.0 /* mm that are left blank on a sheet */
 
 enum lt_ladder_kind {
-	LT_LADDER_CODE,   /* a symbol that says "DOTS3", and beside it its dots and mm a module */
-	LT_LADDER_HEIGHT, /* a text that says how high it is */
+	LT_LADDER_CODE,   /* a symbol that holds "DOTS3", and beside it its dots and mm a module */
+	LT_LADDER_HEIGHT, /* a text with its own height */
 	LT_LADDER_WORDS,  /* what to do */
 	LT_LADDER_WRITE   /* a line to write a number on */
 };
@@ -166,13 +166,13 @@ bool lt_specimen_draw(struct lt_canvas *canvas, const struct lt_layout *layout, 
 	const struct lt_measure *measure, struct lt_diags *diags);
 
 /* Draws all layouts on pages of A4 (ISO 216), each label at print size with its name and size
- * below; one that is larger than the page is drawn smaller, which is said there. `count` is at
+ * below; one that is larger than the page is drawn smaller, with its scale. `count` is at
  * least 1. */
 bool lt_specimen_contact(struct lt_canvas *canvas, const struct lt_layout *layouts, size_t count,
 	const struct lt_measure *measure, struct lt_diags *diags);
 
-/* Says once what labels of this size had no room for. Of a sheet that was drawn. */
-void lt_sheet_tell_of_room(const struct lt_sheet *sheet, struct lt_diags *diags);
+/* Reports once what labels of this size had no room for. Of a sheet that was drawn. */
+void lt_sheet_report_room(const struct lt_sheet *sheet, struct lt_diags *diags);
 
 /* Warns of moves that labels are not made for: ink that leaves its label, or stickers that are
  * larger or smaller than their labels once a printer has stretched them. */
@@ -184,11 +184,8 @@ void lt_sheet_warn_of_moves(const struct lt_sheet_options *options, const struct
 double lt_sheet_longest(const struct lt_layout *layout, const struct lt_bundle *bundles,
 	size_t count, double most);
 
-/* The figures behind each sticker, as a table: a head, a line a sticker, and what the columns
- * mean at a reading distance in mm. */
-#define LT_EXPLAIN_HEAD \
-	"sticker layout         payload code  modules dots    module read from    number read " \
-	"from  bundle\n"
+/* The figures behind each sticker, as a table: a line a sticker, and what the columns mean at a
+ * reading distance in mm. The heading is in lt_sticker_run_words. */
 void lt_explain_sticker(struct lt_text *out, const struct lt_sticker *sticker,
 	const struct lt_layout *layout);
 void lt_explain_foot(struct lt_text *out, double distance);
@@ -205,11 +202,11 @@ double lt_sticker_number_distance(const struct lt_sticker *sticker);
  * - H, and M on whatever part: a mark too many asks for care that is not needed. An M that is out
  *   and not marked would, once its part is to be replaced, pass for the new part's. They are marked
  *   before the stickers go out.
- * - X: its mark says that the old part's M is covered, so that any M is the new part's. It is
+ * - X: its mark means that the old part's M is covered, so that any M is the new part's. It is
  *   marked when the stickers are out.
  *
  * Numbers go into the register, on disk, before any sticker. Marks are made in memory, and
- * tags->changed says that the register is to be written. */
+ * tags->changed means that the register is to be written. */
 
 /* Marks the H and M sides of all stickers of a sheet: before they go out. */
 void lt_printed_before(struct lt_tags *tags, struct lt_register *reg, const struct lt_sheet *sheet);

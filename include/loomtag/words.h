@@ -970,4 +970,144 @@ void lt_words_ask_last(struct lt_text *out, size_t counted, size_t all, const ch
 void lt_words_ask_password(struct lt_text *out, const char *user, const char *printer);
 void lt_words_password_unencrypted(struct lt_text *out, const char *host);
 
+/* Stickers. */
+
+struct lt_sticker_words {
+	const char *old_part, *new_part, *fit_unknown;
+};
+extern const struct lt_sticker_words lt_sticker_words;
+
+/* "OLD PART: STICK OVER 12M" and, for a `shortening` of 1 and 2, the same in fewer words. */
+void lt_words_stick_over(struct lt_text *out, const char *tag, unsigned shortening);
+
+/* "not on 4, 7 +3": what the plug would also fit. It says "not on", since "fits", read in haste, is
+ * an invitation. */
+void lt_words_not_on(struct lt_text *out, const unsigned *numbers, size_t listed, size_t more);
+
+/* What the half of that side mates with: an arrow on H; "on B1" on the machine half. */
+void lt_words_sticker_mate(struct lt_text *out, enum lt_side side, const char *mate);
+
+/* What a QR code says behind a scan code: "X1 motor power to M1 vent motor PWR; behind the left
+ * cover; 1 BN, 2 BU, 3 GNYE". On one line, with single spaces. */
+void lt_words_code_joint(struct lt_text *out, const struct lt_harness *harness,
+	const struct lt_connector *connector);
+
+/* What a QR code of the map says of a joint, `number` 0 where it has none; with NULL of the
+ * harness: "RV3 map: Polytunnel roof-vent drive; 12 joints; revision C; unit 0042". */
+void lt_words_map_code(struct lt_text *out, const struct lt_harness *harness,
+	const struct lt_connector *connector, unsigned number);
+
+/* What the commands that make stickers report. */
+struct lt_sticker_run_words {
+	const char *title;            /* of the document */
+	const char *preview;          /* in place of a file's name */
+	const char *figures_heading;  /* of the table of figures; a line */
+	const char *bundle_source[4]; /* by enum lt_bundle_source, in that table */
+	const char *no_unit;
+};
+extern const struct lt_sticker_run_words lt_sticker_run_words;
+
+void lt_words_stickers_done(struct lt_text *out, size_t done, size_t all);
+void lt_words_stickers_for(struct lt_text *out, size_t stickers, const char *layout);
+void lt_words_stickers_on_pages(struct lt_text *out, size_t stickers, unsigned pages,
+	const char *layout);
+void lt_words_stickers_on_labels(struct lt_text *out, size_t stickers, unsigned labels,
+	const char *layout);
+void lt_words_stickers_on_tape(struct lt_text *out, size_t stickers, double length,
+	const char *layout);
+void lt_words_payload_on(struct lt_text *out, const char *payload, size_t stickers);
+/* `stickers` is one of the above, `payloads` a list of names and of lt_words_payload_on; `file` may
+ * be NULL. */
+void lt_words_stickers_made(struct lt_text *out, const char *file, const char *stickers,
+	const char *payloads);
+/* Of the table of figures. Heights in mm, for a reading distance in mm. */
+void lt_words_figures_bend(struct lt_text *out, double degrees);
+void lt_words_figures_foot(struct lt_text *out, double distance, double least, double preferred);
+
+/* Label layouts: the table of all, the description of one, and pictures. Lengths in mm. */
+
+struct lt_layout_table_words {
+	const char *layout, *size, *kind, *style, *head, *bundles, *labels_a_page;
+	const char *any_head, *any_bundle;
+};
+extern const struct lt_layout_table_words lt_layout_table_words;
+
+/* What the lines of a description begin with, and where the tail of a wrap lies. */
+struct lt_layout_words {
+	const char *tape, *label, *edge, *corners, *length, *flag, *printed, *clear, *film;
+	const char *bundles, *sheet, *gap, *head;
+	const char *tail_below, *tail_above, *tail_right, *tail_left;
+};
+extern const struct lt_layout_words lt_layout_words;
+
+void lt_words_bundles_between(struct lt_text *out, double least, double most);
+void lt_words_bundles_up_to(struct lt_text *out, double most);
+void lt_words_tape_width(struct lt_text *out, double width);
+void lt_words_not_printed(struct lt_text *out, double inset);
+void lt_words_corner_radius(struct lt_text *out, double radius);
+void lt_words_face_length(struct lt_text *out, double shortest, double longest);
+void lt_words_flag(struct lt_text *out, double width, double height, double loop);
+/* `loop` is that for a bundle that is not known. */
+void lt_words_tape_flag(struct lt_text *out, double loop);
+void lt_words_film(struct lt_text *out, double thickness);
+struct lt_sheet_figures {
+	double width, height;
+	unsigned columns, rows;
+	double first_x, first_y, pitch_x, pitch_y;
+};
+void lt_words_sheet(struct lt_text *out, const struct lt_sheet_figures *sheet);
+void lt_words_label_gap(struct lt_text *out, double gap);
+
+struct lt_specimen_words {
+	const char *title, *heading, *bar; /* of the page with all layouts */
+	const char *lies_flat, *loop_is_cut, *no_room;
+	const char *clear, *loop; /* in the zones of a label */
+	const char *flag, *wrap;
+};
+extern const struct lt_specimen_words lt_specimen_words;
+
+void lt_words_specimen_title(struct lt_text *out, const char *layout);
+void lt_words_specimen_bundles(struct lt_text *out, const char *bundles);
+void lt_words_specimen_edge(struct lt_text *out, double inset);
+void lt_words_specimen_tape(struct lt_text *out, double shortest, double longest);
+void lt_words_specimen_head(struct lt_text *out, double dpi);
+void lt_words_specimen_page(struct lt_text *out, double width, double height, unsigned columns,
+	unsigned rows);
+void lt_words_contact_tape(struct lt_text *out, double width);
+void lt_words_contact_scale(struct lt_text *out, double parts);
+void lt_words_contact_bundles(struct lt_text *out, const char *bundles);
+void lt_words_contact_page(struct lt_text *out, size_t page, size_t pages);
+
+/* Lines that `layouts` prints. */
+void lt_words_layout_drawn(struct lt_text *out, const char *file, const char *layout);
+void lt_words_layouts_drawn(struct lt_text *out, const char *file, size_t layouts);
+void lt_words_layout_checked(struct lt_text *out, const char *file, size_t errors, size_t warnings);
+
+/* The ruler, a step a field or function, and the ladder. Lengths in mm. */
+
+struct lt_ruler_words {
+	const char *print_page, *measure_outlines, *print_page_again; /* on a sheet */
+	const char *print_label, *no_bar, *print_label_again;         /* on one label */
+	const char *right, *down;                                     /* the bars */
+};
+extern const struct lt_ruler_words lt_ruler_words;
+
+void lt_words_ruler_title(struct lt_text *out, const char *layout);
+void lt_words_ruler_written(struct lt_text *out, const char *file, const char *layout);
+/* How long the bars must be; on a label 0 for a bar that has no room. */
+void lt_words_ruler_measure_page(struct lt_text *out, double x, double y);
+void lt_words_ruler_measure_label(struct lt_text *out, double x, double y);
+void lt_words_ruler_measure_frame(struct lt_text *out, double inset);
+void lt_words_ruler_nudged(struct lt_text *out, double x, double y);
+void lt_words_ruler_scaled(struct lt_text *out, double x, double y);
+
+struct lt_ladder_words {
+	const char *smallest; /* before a line to write a number on */
+	const char *dots;     /* behind it */
+};
+extern const struct lt_ladder_words lt_ladder_words;
+
+void lt_words_ladder_scan(struct lt_text *out, double dpi);
+void lt_words_dots(struct lt_text *out, unsigned dots);
+
 #endif

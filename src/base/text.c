@@ -81,6 +81,13 @@ const char *lt_text_string(const struct lt_text *text)
 	return text->bytes != NULL ? text->bytes : "";
 }
 
+const char *lt_arena_text(struct lt_arena *arena, struct lt_text *text)
+{
+	const char *string = lt_arena_strdup(arena, lt_text_string(text));
+	lt_text_finish(text);
+	return string;
+}
+
 void lt_text_add_visible(struct lt_text *out, const char *bytes, size_t length)
 {
 	size_t at = 0;

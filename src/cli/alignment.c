@@ -1,4 +1,4 @@
-/* Where a printer prints off its mark: --nudge, --scale, --smallest, and what is remembered. */
+/* How a printer prints: --nudge, --scale and --smallest, and what is remembered of them. */
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -28,8 +28,9 @@ int lt_read_dpi(double *dpi, const struct options *options, unsigned least, cons
 	if (options->dpi == NULL)
 		return EXIT_YES;
 	if (!lt_whole_read(&value, options->dpi, MOST_DPI) || value < least)
-		return lt_usage_error(command, "--dpi is a whole number from %u to %d, not \"%s\"",
-			least, MOST_DPI, options->dpi);
+		return lt_usage_error(command,
+			"--dpi must be a whole number from %u to %d, not \"%s\"", least, MOST_DPI,
+			options->dpi);
 	*dpi = value;
 	return EXIT_YES;
 }
@@ -40,18 +41,18 @@ static int read_moves(struct lt_calibration *out, const struct options *options,
 	if (options->nudge != NULL && !read_two_numbers(&out->nudge_x, &out->nudge_y,
 					      options->nudge, -LT_NUDGE_MAX, LT_NUDGE_MAX))
 		return lt_usage_error(command,
-			"--nudge is two numbers of mm, such as 0.5,-1, up to %g, not \"%s\"",
-			LT_NUDGE_MAX, options->nudge);
+			"--nudge must be two numbers of mm from -%g to %g, for example 0.5,-1, not \"%s\"",
+			LT_NUDGE_MAX, LT_NUDGE_MAX, options->nudge);
 	if (options->scale != NULL && !read_two_numbers(&out->scale_x, &out->scale_y,
 					      options->scale, LT_SCALE_LEAST, LT_SCALE_MOST))
 		return lt_usage_error(command,
-			"--scale is two factors from %g to %g, such as 1.004,0.998, not \"%s\"",
+			"--scale must be two numbers from %g to %g, for example 1.004,0.998, not \"%s\"",
 			LT_SCALE_LEAST, LT_SCALE_MOST, options->scale);
 	if (options->smallest != NULL &&
 		(!lt_whole_read(&out->smallest, options->smallest, LT_SMALLEST_MOST) ||
 			out->smallest < LT_SMALLEST_LEAST))
 		return lt_usage_error(command,
-			"--smallest is the fewest dots a module that are read, %u to %u, not \"%s\"",
+			"--smallest must be a whole number of dots a module from %u to %u, not \"%s\"",
 			LT_SMALLEST_LEAST, LT_SMALLEST_MOST, options->smallest);
 	return EXIT_YES;
 }
@@ -77,10 +78,10 @@ bool lt_refuse_password(const char *printer, const char *command)
 {
 	if (!has_password(printer))
 		return false;
-	/* Not even told. */
+	/* Not even shown. */
 	lt_usage_error(command,
-		"a password does not belong on the command line, where all who list "
-		"processes can read it; use --user and LOOMTAG_PASSWORD");
+		"do not give a password on the command line, where other users can read it: use "
+		"--user and LOOMTAG_PASSWORD");
 	return true;
 }
 
@@ -106,19 +107,19 @@ static const char *names_known(const struct lt_calibrations *set, struct lt_diag
 	return names;
 }
 
-static void tell(const struct lt_calibration *calibration, const char *before, const char *after,
-	struct lt_diags *diags)
+/* "--nudge 0.5,-1 --scale 1,0.998 --smallest 3"; from the arena. */
+static const char *options_of(struct lt_arena *arena, const struct lt_calibration *calibration)
 {
-	const char *smallest = "";
-	if (calibration->smallest > 0)
-		smallest = lt_arena_printf(&diags->arena, " --smallest %u", calibration->smallest);
-	lt_note(diags, lt_place_none(), "%s \"%s\": --nudge %g,%g --scale %g,%g%s%s", before,
-		calibration->name, calibration->nudge_x, calibration->nudge_y, calibration->scale_x,
-		calibration->scale_y, smallest, after);
+	const char *moves =
+		lt_arena_printf(arena, "--nudge %g,%g --scale %g,%g", calibration->nudge_x,
+			calibration->nudge_y, calibration->scale_x, calibration->scale_y);
+	if (calibration->smallest == 0)
+		return moves;
+	return lt_arena_printf(arena, "%s --smallest %u", moves, calibration->smallest);
 }
 
 /* True where the printer's name is that of --to, which is found whatever its capitals. */
-static bool goes_by_to(const struct options *options)
+static bool is_name_of_to(const struct options *options)
 {
 	return options->to != NULL && strcmp(options->to, options->printer) == 0;
 }
@@ -130,7 +131,7 @@ static const struct lt_calibration *find_remembered(const struct lt_calibrations
 {
 	const struct lt_calibration *found = lt_calibration_find(set, options->printer);
 	size_t alike = 0;
-	if (found != NULL || !goes_by_to(options) || strstr(options->to, "://") != NULL)
+	if (found != NULL || !is_name_of_to(options) || strstr(options->to, "://") != NULL)
 		return found;
 	for (size_t i = 0; i < set->count; i++) {
 		if (lt_same_word(set->items[i].name, options->to)) {
@@ -141,31 +142,36 @@ static const struct lt_calibration *find_remembered(const struct lt_calibrations
 	return alike == 1 ? found : NULL;
 }
 
-/* Nothing is remembered of the printer. False, with an error, where something has to be. */
-static bool tell_unknown(const struct lt_calibrations *set, const struct options *options,
+/* Reports that nothing is remembered of the printer. False, with an error, where something must be.
+ */
+static bool report_unknown(const struct lt_calibrations *set, const struct options *options,
 	bool must_know, struct lt_diags *diags)
 {
 	if (must_know) {
-		lt_error(diags, lt_place_none(), "nothing is remembered of a printer \"%s\"",
+		lt_error(diags, lt_place_none(), "nothing is remembered for printer \"%s\"",
 			options->printer);
-		lt_hint(diags,
-			"%s%s%s--nudge, --scale and --smallest given with --printer are remembered",
-			set->count > 0 ? "known are " : "", names_known(set, diags),
-			set->count > 0 ? "; " : "");
+		if (set->count > 0)
+			lt_hint(diags,
+				"use one of these printers: %s. To add another, give --nudge, --scale "
+				"or --smallest with --printer",
+				names_known(set, diags));
+		else
+			lt_hint(diags,
+				"give --nudge, --scale or --smallest with --printer, and they are "
+				"remembered");
 		return false;
 	}
-	/* One that goes by several names, one of which is known, is printed to as if it were not.
-	 */
-	if (set->count > 0 && goes_by_to(options)) {
+	/* A printer with several names, one of which is known, is used as if it were not known. */
+	if (set->count > 0 && is_name_of_to(options)) {
 		lt_note(diags, lt_place_none(),
-			"no --nudge, --scale and --smallest are remembered of \"%s\"; they are of %s",
+			"no --nudge, --scale or --smallest is remembered for \"%s\", only for %s",
 			options->to, names_known(set, diags));
-		lt_hint(diags, "if it is one of these, say so with --printer");
+		lt_hint(diags, "if it is one of these printers, give its name with --printer");
 	}
 	return true;
 }
 
-/* Begins with what is remembered; what is applied without being asked for is said. */
+/* Begins with what is remembered, and reports what it applies. */
 static bool recall(struct lt_calibration *out, const struct options *options, bool must_know,
 	struct lt_diags *diags)
 {
@@ -180,15 +186,16 @@ static bool recall(struct lt_calibration *out, const struct options *options, bo
 		out->name = lt_arena_strdup(&diags->arena, found->name);
 		out->others = NULL;
 		out->other_count = 0;
-		tell(found, "printer", ", as remembered", diags);
+		lt_note(diags, lt_place_none(), "using what is remembered for printer \"%s\": %s",
+			found->name, options_of(&diags->arena, found));
 	} else if (good && !given(options)) {
-		good = tell_unknown(&set, options, must_know, diags);
+		good = report_unknown(&set, options, must_know, diags);
 	}
 	lt_calibrations_finish(&set);
 	return good;
 }
 
-/* Finds out, before anything is printed, what would keep the printer from being remembered. */
+/* Checks, before anything is printed, whether the printer can be remembered. */
 static int may_keep(const struct lt_calibration *alignment, const struct options *options,
 	struct lt_diags *diags)
 {
@@ -202,8 +209,7 @@ static int may_keep(const struct lt_calibration *alignment, const struct options
 	if (options->dry_run)
 		return EXIT_YES;
 	if (printers_path(diags) == NULL) {
-		lt_error(diags, lt_place_none(),
-			"what --printer says cannot be remembered: there is no HOME to keep it in");
+		lt_error(diags, lt_place_none(), "cannot remember --printer: HOME is not set");
 		lt_hint(diags, "set HOME or XDG_CONFIG_HOME");
 		return EXIT_SYSTEM;
 	}
@@ -214,7 +220,7 @@ int lt_alignment_read(struct lt_calibration *out, const struct options *options,
 	const char *command, struct lt_diags *diags)
 {
 	*out = (struct lt_calibration)LT_CALIBRATION_INIT;
-	/* What is wrong in itself is told before any file is read. */
+	/* Faults of the options themselves are reported before any file is read. */
 	if (lt_refuse_password(options->printer, command) ||
 		read_moves(out, options, command) != EXIT_YES)
 		return EXIT_USAGE;
@@ -236,6 +242,7 @@ bool lt_alignment_keep(const struct lt_calibration *alignment, const struct opti
 	const char *path = printers_path(diags);
 	if (path == NULL || !lt_calibration_store(path, alignment, diags))
 		return false;
-	tell(alignment, "remembered for printer", "", diags);
+	lt_note(diags, lt_place_none(), "remembered for printer \"%s\": %s", alignment->name,
+		options_of(&diags->arena, alignment));
 	return true;
 }

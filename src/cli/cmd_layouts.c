@@ -10,6 +10,7 @@
 #include "cli/folders.h"
 #include "cli/terminal.h"
 #include "loomtag/sheet.h"
+#include "loomtag/words.h"
 
 /* Of a picture, where the layout has no head of its own and --dpi was not given. */
 #define USUAL_DPI 300.0
@@ -45,7 +46,8 @@ static void fill_row(const char *row[COLUMNS], struct lt_arena *arena,
 	row[SIZE] = lt_layout_size(arena, layout);
 	row[KIND] = lt_layout_kind(layout);
 	row[STYLE] = lt_layout_style(layout);
-	row[HEAD] = layout->dpi > 0 ? lt_arena_printf(arena, "%g dpi", layout->dpi) : "any";
+	row[HEAD] = layout->dpi > 0 ? lt_arena_printf(arena, "%g dpi", layout->dpi)
+				    : lt_layout_table_words.any_head;
 	row[BUNDLES] = lt_arena_strdup(arena, lt_layout_bundle_words(bundles, layout));
 	row[LABELS] = "";
 	if (layout->medium == LT_MEDIUM_SHEET)
@@ -54,8 +56,9 @@ static void fill_row(const char *row[COLUMNS], struct lt_arena *arena,
 
 static void print_table(const struct shelf *shelf, struct lt_arena *arena)
 {
-	static const char *const heads[COLUMNS] = { "layout", "size", "kind", "style", "head",
-		"bundles", "a page" };
+	const struct lt_layout_table_words *words = &lt_layout_table_words;
+	const char *const heads[COLUMNS] = { words->layout, words->size, words->kind, words->style,
+		words->head, words->bundles, words->labels_a_page };
 	const char *(*rows)[COLUMNS] = lt_arena_array(arena, shelf->count + 1, sizeof(*rows));
 	size_t widths[COLUMNS] = { 0 };
 	memcpy(rows[0], heads, sizeof(heads));
@@ -144,7 +147,7 @@ static int show_picture(const struct lt_layout *layout, const struct options *op
 	blocks.colour = options->colour_out;
 	/* The label's shape counts, and not the sample's code. */
 	blocks.scale = MOST_SCALE;
-	/* All that is to be said stands above it in words already. */
+	/* The description above it has all the words. */
 	struct lt_canvas canvas;
 	bool good = lt_preview_create(&canvas, stdout, fonts, &blocks, diags) &&
 		    lt_specimen_draw(&canvas, layout, false, &measure, diags) &&
@@ -179,41 +182,45 @@ static int write_pictures(struct shelf *shelf, bool all, const struct options *o
 	/* A layout's own file may be called anything. */
 	const char *const keep[] = { options->arguments[0], NULL };
 	struct drawing drawing = {
-		.pdf.title = "Label layouts",
+		.pdf.title = lt_specimen_words.title,
 		.kind.dpi = dpi,
 		.keep = keep,
 		.data = shelf,
 		.draw = all ? draw_all : draw_one,
 	};
 	if (!all) {
-		drawing.pdf.title = lt_arena_printf(&diags->arena, "Label layout %s", first->name);
+		struct lt_text title = { 0 };
+		lt_words_specimen_title(&title, first->name);
+		drawing.pdf.title = lt_arena_text(&diags->arena, &title);
 		drawing.pdf.dpi = first->dpi;
 	}
 	const char *names;
 	int code = lt_drawing_write(&names, options->output, &drawing, diags);
 	if (code != EXIT_YES || options->quiet)
 		return code;
+	struct lt_text drawn = { 0 };
 	if (all)
-		lt_print_clean("%s: %zu layout%s at print size\n", names, shelf->count,
-			shelf->count == 1 ? "" : "s");
+		lt_words_layouts_drawn(&drawn, names, shelf->count);
 	else
-		lt_print_clean("%s: layout %s at print size\n", names, first->name);
+		lt_words_layout_drawn(&drawn, names, first->name);
+	lt_print_clean("%s\n", lt_text_string(&drawn));
+	lt_text_finish(&drawn);
 	return code;
 }
 
-/* In words, then as a drawing. */
+/* As a description, then as a drawing. */
 static int show_layout(const struct lt_layout *layout, const struct options *options,
 	struct lt_diags *diags)
 {
-	struct lt_text words = { 0 };
-	lt_layout_words(&words, layout);
-	fputs(lt_text_string(&words), stdout);
-	lt_text_finish(&words);
+	struct lt_text description = { 0 };
+	lt_layout_describe(&description, layout);
+	fputs(lt_text_string(&description), stdout);
+	lt_text_finish(&description);
 	return options->quiet ? EXIT_YES : show_picture(layout, options, diags);
 }
 
-/* Says what is on the shelf in the way that was asked for. */
-static int tell(struct shelf *shelf, const struct options *options, struct lt_diags *diags)
+/* Shows what is on the shelf in the way that was asked for. */
+static int show_shelf(struct shelf *shelf, const struct options *options, struct lt_diags *diags)
 {
 	bool all = options->argument_count == 0;
 	if (options->json)
@@ -243,8 +250,8 @@ static int list_layouts(const struct options *options, struct lt_diags *diags)
 	for (size_t i = 0; i < count; i++)
 		good = shelve(&shelf, names[i], folders, diags) && good;
 	int code = good ? EXIT_YES : EXIT_INPUT;
-	int told = tell(&shelf, options, diags);
-	code = told != EXIT_YES ? told : code;
+	int shown = show_shelf(&shelf, options, diags);
+	code = shown != EXIT_YES ? shown : code;
 	for (size_t i = 0; i < shelf.count; i++)
 		lt_layout_finish(&shelf.items[i]);
 	free(shelf.items);
@@ -266,10 +273,11 @@ static int check_layout(const char *path, const struct options *options,
 	lt_layout_finish(&layout);
 	free(bytes);
 	if (!options->json && !options->quiet) {
-		errors = diags->errors - errors;
-		warnings = diags->warnings - warnings;
-		lt_print_clean("%s: %zu error%s, %zu warning%s\n", path, errors,
-			errors == 1 ? "" : "s", warnings, warnings == 1 ? "" : "s");
+		struct lt_text checked = { 0 };
+		lt_words_layout_checked(&checked, path, diags->errors - errors,
+			diags->warnings - warnings);
+		lt_print_clean("%s\n", lt_text_string(&checked));
+		lt_text_finish(&checked);
 	}
 	return good ? EXIT_YES : EXIT_NO;
 }
@@ -286,7 +294,7 @@ static int check_layouts(const struct options *options, struct lt_diags *diags)
 		const char *name = options->arguments[i];
 		const char *path = lt_layout_path(&diags->arena, name, folders);
 		int found = check_layout(path != NULL ? path : name, options, &measure, diags);
-		/* What could not be looked at weighs more than what has faults. */
+		/* A layout that cannot be read weighs more than one with faults. */
 		code = found > code ? found : code;
 	}
 	lt_fonts_destroy(fonts);
@@ -299,26 +307,28 @@ static int check_layouts(const struct options *options, struct lt_diags *diags)
 	return code;
 }
 
-/* Whether the options go together. Returns the exit code after saying which do not. */
+/* Checks the options against each other. Returns the exit code after reporting those that cannot be
+ * used together. */
 static int check_options(const struct options *options)
 {
 	if (options->check && options->argument_count == 0)
-		return lt_usage_error("layouts", "--check wants the file of a layout");
+		return lt_usage_error("layouts", "--check needs the file of a layout");
 	if (!options->check && options->argument_count > 1)
-		return lt_usage_error("layouts", "one layout is shown at a time, and %d were given",
+		return lt_usage_error("layouts",
+			"layouts shows one layout at a time, and %d were given",
 			options->argument_count);
 	if (options->output == NULL)
 		return EXIT_YES;
 	const char *ending = lt_path_extension(options->output);
 	if (options->check || options->json)
-		return lt_usage_error("layouts", "-o draws pictures, and %s does not go with it",
+		return lt_usage_error("layouts", "cannot be used together: -o and %s",
 			options->check ? "--check" : "--json");
 	if (!lt_is_file(options->output) && options->argument_count == 0)
-		return lt_usage_error("layouts", "-o - draws one layout, which is to be named");
+		return lt_usage_error("layouts", "-o - needs the name of a layout");
 	if (lt_is_file(options->output) && !lt_same_word(ending, "pdf") &&
 		!lt_same_word(ending, "png"))
 		return lt_usage_error("layouts",
-			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"",
+			"-o must be a .pdf or .png file, or - for the terminal, not \"%s\"",
 			options->output);
 	return EXIT_YES;
 }

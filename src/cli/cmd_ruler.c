@@ -7,17 +7,21 @@
 #include "cli/folders.h"
 #include "cli/terminal.h"
 #include "loomtag/sheet.h"
+#include "loomtag/words.h"
 
 enum { DEFAULT_DPI = 300 };
 
 static void print_words(const char *path, const struct lt_layout *layout,
 	const struct lt_calibration *ruler)
 {
-	struct lt_text words = { 0 };
-	lt_ruler_write(&words, layout, ruler);
-	lt_print_clean("%s: ruler for layout %s\n\n", path, layout->name);
-	fputs(lt_text_string(&words), stdout);
-	lt_text_finish(&words);
+	struct lt_text written = { 0 };
+	struct lt_text steps = { 0 };
+	lt_words_ruler_written(&written, path, layout->name);
+	lt_ruler_write(&steps, layout, ruler);
+	lt_print_clean("%s\n\n", lt_text_string(&written));
+	fputs(lt_text_string(&steps), stdout);
+	lt_text_finish(&written);
+	lt_text_finish(&steps);
 }
 
 /* What is drawn. */
@@ -43,12 +47,14 @@ static int write_ruler(const struct options *options, struct ruler *ruler, doubl
 		return EXIT_INPUT;
 	if (options->scale != NULL && layout->medium != LT_MEDIUM_SHEET)
 		lt_warning(diags, lt_place_none(),
-			"--scale moves the labels of a sheet; on layout %s it does nothing",
+			"--scale only moves the labels of a sheet, and layout %s is not a sheet",
 			layout->name);
 	if (dpi <= 0)
 		dpi = layout->dpi;
+	struct lt_text title = { 0 };
+	lt_words_ruler_title(&title, layout->name);
 	struct drawing drawing = {
-		.pdf.title = lt_arena_printf(&diags->arena, "Ruler for layout %s", layout->name),
+		.pdf.title = lt_arena_text(&diags->arena, &title),
 		.pdf.dpi = dpi,
 		.kind.dpi = dpi > 0 ? dpi : DEFAULT_DPI,
 		.keep = keep,
@@ -61,7 +67,7 @@ static int write_ruler(const struct options *options, struct ruler *ruler, doubl
 	return code;
 }
 
-/* The page as the printer would have it moved; what --printer says of that is remembered. */
+/* Writes the page with the moves of this printer, and remembers them for --printer. */
 static int aligned(const struct options *options, double dpi, struct lt_diags *diags)
 {
 	struct ruler ruler = { 0 };
@@ -79,11 +85,10 @@ int lt_run_ruler(const struct options *options)
 {
 	double dpi = 0;
 	if (options->output == NULL)
-		return lt_usage_error("ruler",
-			"where to write is not said (-o OUT.pdf or OUT.png)");
+		return lt_usage_error("ruler", "no output file given (-o OUT.pdf or OUT.png)");
 	const char *ending = lt_path_extension(options->output);
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
-		return lt_usage_error("ruler", "-o is a .pdf or a .png, not \"%s\"",
+		return lt_usage_error("ruler", "-o must be a .pdf or .png file, not \"%s\"",
 			options->output);
 	if (lt_read_dpi(&dpi, options, LEAST_DPI, "ruler") != EXIT_YES)
 		return EXIT_USAGE;

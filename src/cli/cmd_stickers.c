@@ -9,15 +9,18 @@
 #include "cli/drawing.h"
 #include "cli/sticker_plan.h"
 #include "cli/terminal.h"
-#include "loomtag/base.h"
+#include "loomtag/words.h"
 
 static void show_progress(void *data, size_t done, size_t all)
 {
 	struct run *run = data;
 	if (run->session->options->quiet || all < 2000 || isatty(2) != 1)
 		return;
-	fprintf(stderr, "\r%zu of %zu stickers", done, all);
+	struct lt_text line = { 0 };
+	lt_words_stickers_done(&line, done, all);
+	fprintf(stderr, "\r%s", lt_text_string(&line));
 	fflush(stderr);
+	lt_text_finish(&line);
 	run->progress_shown = true;
 }
 
@@ -28,7 +31,7 @@ static void clear_progress(struct run *run)
 	run->progress_shown = false;
 }
 
-/* Figures as the table rounds them, so that no digits stand there that nobody meant. */
+/* Figures as the table rounds them, without digits that mean nothing. */
 static json_t *rounded(double value, double step)
 {
 	return json_real(round(value / step) * step);
@@ -64,7 +67,7 @@ static void note_placed(void *data, const struct lt_sticker *sticker)
 	} else if (run->session->options->explain) {
 		struct lt_text line = { 0 };
 		if (run->explained++ == 0)
-			fputs(LT_EXPLAIN_HEAD, stdout);
+			fputs(lt_sticker_run_words.figures_heading, stdout);
 		lt_explain_sticker(&line, sticker, run->drawn);
 		lt_print_clean("%s", lt_text_string(&line));
 		lt_text_finish(&line);
@@ -79,49 +82,60 @@ static int end_explaining(struct run *run)
 		return lt_print_json(json_pack("{s:f, s:O}", "distance", distance, "stickers",
 			run->figures));
 	if (run->session->options->explain) {
-		struct lt_text words = { 0 };
-		lt_explain_foot(&words, distance);
-		fputs(lt_text_string(&words), stdout);
-		lt_text_finish(&words);
+		struct lt_text foot = { 0 };
+		lt_explain_foot(&foot, distance);
+		fputs(lt_text_string(&foot), stdout);
+		lt_text_finish(&foot);
 	}
 	return EXIT_YES;
 }
 
-/* How much of what is at hand the stickers take. */
-static void print_amount(const struct lt_sheet *sheet, const struct lt_layout *layout)
+/* The stickers of a part, and how many labels or pages they take. */
+static void add_amount(struct lt_text *out, const struct lt_sheet *sheet,
+	const struct lt_layout *layout)
 {
-	if (layout->medium == LT_MEDIUM_TAPE)
-		lt_print_clean("on %.0f mm of %s", ceil(sheet->length), layout->name);
+	if (sheet->apart)
+		lt_words_stickers_for(out, sheet->count, layout->name);
+	else if (layout->medium == LT_MEDIUM_TAPE)
+		lt_words_stickers_on_tape(out, sheet->count, ceil(sheet->length), layout->name);
+	else if (layout->medium == LT_MEDIUM_SHEET)
+		lt_words_stickers_on_pages(out, sheet->count, sheet->pages, layout->name);
 	else
-		lt_print_clean("on %u %s%s of %s", sheet->pages,
-			layout->medium == LT_MEDIUM_SHEET ? "page" : "label",
-			sheet->pages == 1 ? "" : "s", layout->name);
+		lt_words_stickers_on_labels(out, sheet->count, sheet->pages, layout->name);
+}
+
+/* Which payloads the QR codes have: "facts", or "facts on 20, code on 4". */
+static void add_payloads(struct lt_text *out, const struct lt_sheet *sheet)
+{
+	for (enum lt_payload payload = LT_PAYLOAD_LINK; payload <= LT_PAYLOAD_CODE; payload++) {
+		if (sheet->payloads[payload] == 0)
+			continue;
+		if (out->length > 0)
+			lt_text_add(out, ", ");
+		if (sheet->payloads[payload] == sheet->count)
+			lt_text_add(out, lt_payload_name(payload));
+		else
+			lt_words_payload_on(out, lt_payload_name(payload),
+				sheet->payloads[payload]);
+	}
 }
 
 static void print_summary(const struct run *run, const struct part *part)
 {
 	const struct lt_sheet *sheet = &part->sheet;
-	const struct lt_layout *layout = part->layout;
+	struct lt_text amount = { 0 };
+	struct lt_text payloads = { 0 };
+	struct lt_text summary = { 0 };
+	const char *file = part->path != NULL ? lt_sticker_run_words.preview : NULL;
 	if (lt_is_file(part->path))
-		lt_print_clean("%s: ", lt_pages_names(&run->session->diags.arena, &part->pages));
-	else if (part->path != NULL)
-		printf("not printed yet: ");
-	printf("%zu sticker%s ", sheet->count, sheet->count == 1 ? "" : "s");
-	if (sheet->apart)
-		lt_print_clean("for %s", layout->name);
-	else
-		print_amount(sheet, layout);
-	printf("; QR codes:");
-	const char *between = " ";
-	for (enum lt_payload payload = LT_PAYLOAD_LINK; payload <= LT_PAYLOAD_CODE; payload++) {
-		if (sheet->payloads[payload] == 0)
-			continue;
-		printf("%s%s", between, lt_payload_name(payload));
-		if (sheet->payloads[payload] != sheet->count)
-			printf(" on %zu", sheet->payloads[payload]);
-		between = ", ";
-	}
-	printf("\n");
+		file = lt_pages_names(&run->session->diags.arena, &part->pages);
+	add_amount(&amount, sheet, part->layout);
+	add_payloads(&payloads, sheet);
+	lt_words_stickers_made(&summary, file, lt_text_string(&amount), lt_text_string(&payloads));
+	lt_print_clean("%s\n", lt_text_string(&summary));
+	lt_text_finish(&amount);
+	lt_text_finish(&payloads);
+	lt_text_finish(&summary);
 }
 
 static bool open_part(struct run *run, struct part *part, struct lt_canvas **canvas)
@@ -136,7 +150,7 @@ static bool open_part(struct run *run, struct part *part, struct lt_canvas **can
 			&session->diags);
 	}
 	const struct lt_pdf_options pdf = {
-		.title = lt_drawing_title(session, "Stickers"),
+		.title = lt_drawing_title(session, lt_sticker_run_words.title),
 		.date = run->seconds,
 		.dpi = layout->dpi,
 	};
@@ -180,9 +194,8 @@ static enum placed place_part(void *data, size_t part)
 	return pages->placed ? PLACED_IN_PART : PLACED_NOT;
 }
 
-/* What needs room on the disk comes first, then the register, and then the names of the files: a
- * sticker whose number the register does not know would be worse than a number that has no sticker.
- */
+/* First what needs room on the disk, then the register, and then the names of the files: a sticker
+ * whose number is not in the register would be worse than a number that has no sticker. */
 static int commit(struct run *run)
 {
 	struct lt_diags *diags = &run->session->diags;
@@ -218,9 +231,9 @@ static int draw(struct run *run)
 		code = end_explaining(run);
 	for (size_t i = 0; code == EXIT_YES && i < run->part_count; i++) {
 		struct part *part = &run->parts[i];
-		lt_doubts_tell(&part->sheet.doubts, part->layout,
+		lt_doubts_report(&part->sheet.doubts, part->layout,
 			run->options.sheet.sticker.distance, &session->diags);
-		lt_sheet_tell_of_room(&part->sheet, &session->diags);
+		lt_sheet_report_room(&part->sheet, &session->diags);
 		if (!options->quiet && !options->json)
 			print_summary(run, part);
 	}
@@ -272,11 +285,9 @@ int lt_write_stickers(struct lt_session *session, const char *path)
 		return lt_session_fail(session, EXIT_SYSTEM);
 	if (!lt_same_word(ending, "pdf") && !lt_same_word(ending, "png"))
 		return lt_usage_error("stickers",
-			"-o is a .pdf or a .png, or - for the terminal, not \"%s\"", path);
+			"-o must be a .pdf or .png file, or - for the terminal, not \"%s\"", path);
 	if (path != NULL && !file && options->json)
-		return lt_usage_error("stickers",
-			"--json is one document on standard output, and "
-			"-o - shows stickers there: leave out one of them");
+		return lt_usage_error("stickers", "cannot be used together: --json and -o -");
 	struct run *run = lt_alloc(sizeof(*run));
 	run->session = session;
 	int code = lt_sticker_options_read(&run->options, options, &session->diags);
@@ -296,7 +307,7 @@ int lt_run_stickers(const struct options *options)
 	bool paper = lt_is_file(options->output);
 	if (options->output == NULL && !options->explain && !options->json)
 		return lt_usage_error("stickers",
-			"where to write the stickers is not said (-o OUT.pdf, or -o - to look at them)");
+			"no output file given (-o OUT.pdf, or -o - for the terminal)");
 	struct lt_session session;
 	int code = lt_session_open(&session, options, paper ? SESSION_WRITES : SESSION_READS);
 	if (code == EXIT_YES)
@@ -305,7 +316,7 @@ int lt_run_stickers(const struct options *options)
 		lt_session_note_new_register(&session);
 	if (code == EXIT_YES && paper && session.harness.unit == NULL && !options->quiet &&
 		!options->json)
-		puts("no unit given: stickers of two like modules could not be told apart (--unit)");
+		puts(lt_sticker_run_words.no_unit);
 	lt_session_finish(&session);
 	return code;
 }

@@ -251,7 +251,7 @@ int lt_print_draw_stickers(struct print *print)
 	if (code == EXIT_YES && !check_length(print))
 		code = EXIT_INPUT;
 	if (code == EXIT_YES)
-		lt_doubts_tell(&print->sheet.doubts, print->layout, options->sticker.distance,
+		lt_doubts_report(&print->sheet.doubts, print->layout, options->sticker.distance,
 			print->diags);
 	return code;
 }

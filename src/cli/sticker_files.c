@@ -1,4 +1,4 @@
-/* Giving files of stickers their names, with the register written at the right moments. */
+/* Puts files of stickers in place, with the register written at the right moments. */
 #include <stdlib.h>
 
 #include "cli/stickers.h"
@@ -8,7 +8,7 @@ static int save_before_output(struct lt_session *session)
 	int code = lt_session_save(session);
 	if (code != EXIT_YES) {
 		lt_error(&session->diags, lt_place_none(),
-			"no stickers were written: the register must hold them first");
+			"no stickers were written: the register must be written first");
 		lt_session_tell(session);
 	}
 	return code;
@@ -19,33 +19,31 @@ static int save_after_output(struct lt_session *session)
 	int code = lt_session_save(session);
 	if (code != EXIT_YES) {
 		lt_error(&session->diags, lt_place_none(),
-			"the stickers were written, but the register does not hold that the X stickers "
-			"were");
+			"the stickers were written, but their X stickers are missing from the register");
 		lt_hint(&session->diags, "write the stickers again before you use them");
 		lt_session_tell(session);
 	}
 	return code;
 }
 
-/* Keeps the marks as they are in memory, when stickers could not be written. */
+/* Saves the marks as they are in memory, when stickers could not be written. */
 static void save_without_output(struct lt_session *session)
 {
 	if (session->all_or_none)
 		return;
 	if (lt_session_save(session) == EXIT_YES) {
 		lt_warning(&session->diags, lt_place_none(),
-			"the register keeps the numbers, but not all stickers were written");
-		lt_hint(&session->diags, "write them again; every number stays the same");
+			"the numbers are in the register, but some stickers were not written");
+		lt_hint(&session->diags, "write the stickers again: their numbers stay the same");
 	} else {
 		lt_warning(&session->diags, lt_place_file(session->register_path),
-			"the register keeps the numbers, and has stickers as printed that were not "
-			"written");
-		lt_hint(&session->diags, "write them again, then the register is right");
+			"the register lists stickers as printed that were not written");
+		lt_hint(&session->diags, "write the stickers again to correct the register");
 	}
 }
 
-/* Leaves in the register what is out of sheets that could not all be placed: so many of them, and a
- * part of the next one or nothing. */
+/* Leaves in the register what was written of sheets that could not all be placed: the first
+ * `placed` of them, and where `in_part` a part of the next one. */
 static void keep_placed(struct lt_session *session, const struct lt_printed *before,
 	const struct lt_sheet *const *sheets, size_t placed, bool in_part)
 {

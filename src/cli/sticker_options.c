@@ -4,7 +4,7 @@
 #include "cli/stickers.h"
 
 #define COPIES_MOST 100u
-/* mm: from a hand's breadth to across a room. */
+/* mm: from a hand's width to across a room. */
 #define DISTANCE_LEAST 100.0
 #define DISTANCE_MOST 10000.0
 
@@ -18,7 +18,7 @@ static int read_payload(enum lt_payload *out, const char *text)
 			return EXIT_YES;
 		}
 	}
-	return lt_usage_error("stickers", "--payload is auto, link, facts or code, not \"%s\"",
+	return lt_usage_error("stickers", "--payload must be auto, link, facts or code, not \"%s\"",
 		text);
 }
 
@@ -29,8 +29,8 @@ static int read_distance(double *distance, const char *text)
 				    *distance >= DISTANCE_LEAST && *distance <= DISTANCE_MOST))
 		return EXIT_YES;
 	return lt_usage_error("stickers",
-		"--distance is how far the eye is from a sticker, %g to %g mm, not \"%s\"",
-		DISTANCE_LEAST, DISTANCE_MOST, text);
+		"--distance must be a length from %g to %g mm, not \"%s\"", DISTANCE_LEAST,
+		DISTANCE_MOST, text);
 }
 
 int lt_sticker_options_read(struct sticker_options *out, const struct options *options,
@@ -45,12 +45,13 @@ int lt_sticker_options_read(struct sticker_options *out, const struct options *o
 	if (options->copies != NULL &&
 		(!lt_whole_read(&sheet->copies, options->copies, COPIES_MOST) ||
 			sheet->copies == 0))
-		return lt_usage_error("stickers", "--copies is a number from 1 to %u, not \"%s\"",
-			COPIES_MOST, options->copies);
+		return lt_usage_error("stickers",
+			"--copies must be a whole number from 1 to %u, not \"%s\"", COPIES_MOST,
+			options->copies);
 	if (options->start != NULL &&
 		(!lt_whole_read(&sheet->start, options->start, 1000000) || sheet->start == 0))
-		return lt_usage_error("stickers", "--start is a label's number, from 1, not \"%s\"",
-			options->start);
+		return lt_usage_error("stickers",
+			"--start must be a whole number from 1, not \"%s\"", options->start);
 	int code =
 		lt_alignment_read(&out->alignment, options, options->to == NULL, "stickers", diags);
 	sheet->nudge_x = out->alignment.nudge_x;
@@ -76,7 +77,9 @@ int lt_sticker_options_used(struct lt_sheet_options *sheet, const struct lt_layo
 {
 	unsigned all = lt_layout_labels(layout);
 	if (options->start != NULL && sheet->start > all)
-		return lt_usage_error("stickers", "--start %u: layout %s has %u labels a page",
+		return lt_usage_error("stickers",
+			lt_plural(all, "--start %u: layout %s has %u label on a page",
+				"--start %u: layout %s has %u labels on a page"),
 			sheet->start, layout->name, all);
 	if (options->used == NULL)
 		return EXIT_YES;

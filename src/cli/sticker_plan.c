@@ -16,7 +16,7 @@ static const char *layout_wanted(const struct options *options, enum lt_side sid
 		return own;
 	if (options->layout != NULL)
 		return options->layout;
-	/* Whoever says what is at hand wants it to be used. */
+	/* Whoever gives --stock wants it to be used. */
 	bool all = options->layout_h == NULL && options->layout_m == NULL;
 	return options->stock != NULL && all ? "auto" : DEFAULT_LAYOUT;
 }
@@ -38,11 +38,11 @@ static int load_stock(struct run *run)
 	struct lt_diags *diags = &run->session->diags;
 	const char *const *folders = lt_layout_folders(&diags->arena);
 	if (any_auto(options) != (options->stock != NULL))
-		return lt_usage_error("stickers",
-			options->stock == NULL
-				? "--layout auto chooses among what is at hand: say it with "
-				  "--stock a4-3x8,tape-12,..."
-				: "--stock is what --layout auto chooses among; give both");
+		return options->stock == NULL
+			       ? lt_usage_error("stickers",
+					 "--layout auto needs --stock, for example --stock "
+					 "a4-3x8,tape-12")
+			       : lt_usage_error("stickers", "--stock needs --layout auto");
 	if (options->stock != NULL &&
 		!lt_stock_add_list(&run->stock, options->stock, folders, diags))
 		return EXIT_INPUT;
@@ -76,7 +76,7 @@ static void set_resolution(struct run *run, const char *path)
 	}
 }
 
-/* Says for every sticker which layout it goes on. */
+/* Chooses the layout of every sticker. */
 static bool choose_layouts(struct run *run)
 {
 	struct lt_session *session = run->session;
@@ -117,7 +117,7 @@ static const char *path_of_part(struct run *run, const char *path, size_t layout
 	return path_with(run, path, layout == run->of_side[LT_SIDE_H] ? "h" : "m");
 }
 
-/* A used sheet is one; which it is must be plain. */
+/* --start and --used are only for one sheet: there must be just one. */
 static int read_used(struct run *run)
 {
 	const struct options *options = run->session->options;
@@ -125,8 +125,7 @@ static int read_used(struct run *run)
 	if ((options->start == NULL && options->used == NULL) || run->options.sheet.apart)
 		return EXIT_YES;
 	if (options->start != NULL && options->used != NULL)
-		return lt_usage_error("stickers",
-			"--start and --used both say which labels are gone");
+		return lt_usage_error("stickers", "cannot be used together: --start and --used");
 	const char *name = options->start != NULL ? "--start" : "--used";
 	struct part *sheet = NULL;
 	for (size_t i = 0; i < run->part_count; i++) {
@@ -135,12 +134,13 @@ static int read_used(struct run *run)
 			continue;
 		if (sheet != NULL)
 			return lt_usage_error("stickers",
-				"%s is of one sheet, and there are two: %s and %s", name,
+				"%s is only for one sheet, and there are two: %s and %s", name,
 				sheet->layout->name, part->layout->name);
 		sheet = part;
 	}
 	if (sheet == NULL)
-		return lt_usage_error("stickers", "%s is of a sheet, and %s is none", name,
+		return lt_usage_error("stickers",
+			"%s is only for a sheet, and layout %s is not a sheet", name,
 			run->parts[0].layout->name);
 	sheet->options.start = run->options.sheet.start;
 	return lt_sticker_options_used(&sheet->options, sheet->layout, options,
@@ -183,7 +183,8 @@ static int plan_parts(struct run *run, const char *path)
 	if (run->part_count == 0) {
 		lt_error(&session->diags, lt_place_file(session->path),
 			"there is no sticker to print");
-		lt_hint(&session->diags, "every connector is marked tag: paper or tag: none");
+		lt_hint(&session->diags,
+			"remove \"tag: paper\" or \"tag: none\" from connectors that need stickers");
 		return EXIT_INPUT;
 	}
 	int code = read_used(run);
@@ -200,7 +201,7 @@ static int plan_parts(struct run *run, const char *path)
 	return good ? EXIT_YES : EXIT_INPUT;
 }
 
-/* What was read may not be written over. */
+/* Files that were read may not be overwritten. */
 static void list_kept(struct run *run)
 {
 	const char *const *own = lt_session_keep(run->session);
@@ -250,8 +251,8 @@ static void warn_of_left(struct run *run, const char *path)
 	if (is_written(run, path) || stat(there, &status) != 0)
 		return;
 	lt_warning(&run->session->diags, lt_place_file(there),
-		"is left from an earlier run with other layouts");
-	lt_hint(&run->session->diags, "remove it, or it is printed along with these");
+		"was left by an earlier run with other layouts");
+	lt_hint(&run->session->diags, "delete it, so that it is not printed with these files");
 }
 
 void lt_warn_of_left_parts(struct run *run, const char *path)

@@ -9,20 +9,20 @@
 #define KEY_MAX 40u /* bytes of a key that is kept */
 
 #define HEADING \
-	"# What was measured of printers. loomtag writes this file anew: remarks are lost.\n"
+	"# What was measured of printers. loomtag rewrites this file: your comments are lost.\n"
 
 static const char *const top_keys[] = { "printers" };
 static const char *const printer_keys[] = { "name", "nudge", "scale", "smallest" };
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
-/* What is measured, as it is written. */
+/* What is measured, as it stands in the file. */
 enum value { NUDGE, SCALE, SMALLEST, VALUES };
 static const struct {
-	const char *key, *what_else, *example;
+	const char *key, *example;
 } values[VALUES] = {
-	[NUDGE] = { "nudge", "is not two lengths", "nudge: 0.5 x -1 mm" },
-	[SCALE] = { "scale", "is not two plain numbers", "scale: 1 x 0.998" },
-	[SMALLEST] = { "smallest", "is not a whole number of dots", "smallest: 3" },
+	[NUDGE] = { "nudge", "nudge: 0.5 x -1 mm" },
+	[SCALE] = { "scale", "scale: 1 x 0.998" },
+	[SMALLEST] = { "smallest", "smallest: 3" },
 };
 
 void lt_calibrations_finish(struct lt_calibrations *set)
@@ -44,13 +44,13 @@ static bool is_shown(const char *text)
 	return same;
 }
 
-/* Each check is true where the value may be kept, and has told of one that may not. */
+/* Each check is true for a valid value, and has reported any other. */
 static bool check_name(const char *name, struct lt_place place, struct lt_diags *diags)
 {
 	char shown[LT_QUOTE_SIZE];
 	if (*name == '\0') {
 		lt_error(diags, place, "the printer's name is empty");
-		lt_hint(diags, "give it the name that it goes by in the shop");
+		lt_hint(diags, "give it the name that the shop uses for it");
 		return false;
 	}
 	if (!is_shown(name)) {
@@ -84,23 +84,23 @@ static bool check_value(const struct lt_calibration *c, enum value value, struct
 	if (good[value])
 		return true;
 	if (value == NUDGE) {
-		lt_error(diags, place, "a nudge of %.10g x %.10g mm is out of range", c->nudge_x,
+		lt_error(diags, place, "nudge: %.10g x %.10g mm is out of range", c->nudge_x,
 			c->nudge_y);
 		lt_hint(diags,
-			"each is -%g to %g mm; more is another layout, or a sheet laid in wrong",
+			"each must be from -%g to %g mm. If more is needed, check the layout and how the sheet "
+			"lies in the printer",
 			LT_NUDGE_MAX, LT_NUDGE_MAX);
 	} else if (value == SCALE) {
-		lt_error(diags, place, "a scale of %.10g x %.10g is out of range", c->scale_x,
+		lt_error(diags, place, "scale: %.10g x %.10g is out of range", c->scale_x,
 			c->scale_y);
 		lt_hint(diags,
-			"each is %g to %g, and 1 is true to size; look whether the printer is set to "
-			"fit pages",
+			"each must be from %g to %g, and 1 is actual size. Check that the printer does not fit "
+			"pages to the paper",
 			LT_SCALE_LEAST, LT_SCALE_MOST);
 	} else {
-		lt_error(diags, place, "a smallest code of %u dots a module is out of range",
-			c->smallest);
+		lt_error(diags, place, "smallest: %u dots a module is out of range", c->smallest);
 		lt_hint(diags,
-			"it is the fewest dots on the ladder that the scanner reads, %u to %u",
+			"give the fewest dots on the ladder that the scanner reads, from %u to %u",
 			LT_SMALLEST_LEAST, LT_SMALLEST_MOST);
 	}
 	return false;
@@ -172,7 +172,7 @@ static bool find_text(const struct lt_node **found, const struct reader *reader,
 	*found = lt_node_get(printer, key);
 	if (*found == NULL || (*found)->kind == LT_SCALAR)
 		return true;
-	lt_error(reader->diags, (*found)->place, "%s is not a single value", key);
+	lt_error(reader->diags, (*found)->place, "%s needs a single value", key);
 	lt_hint(reader->diags, "write it on the same line");
 	*found = NULL;
 	return false;
@@ -191,15 +191,21 @@ static void read_value(struct lt_calibration *out, const struct reader *reader,
 			    : lt_whole_read(&read.smallest, node->text, 1000000);
 	if (!good) {
 		char shown[LT_QUOTE_SIZE];
-		lt_error(reader->diags, node->place, "%s %s", lt_quote(shown, node->text),
-			values[value].what_else);
-		lt_hint(reader->diags, "write it as \"%s\"", values[value].example);
+		lt_quote(shown, node->text);
+		if (value == NUDGE)
+			lt_error(reader->diags, node->place, "nudge: %s is not two lengths", shown);
+		else if (value == SCALE)
+			lt_error(reader->diags, node->place, "scale: %s is not two numbers", shown);
+		else
+			lt_error(reader->diags, node->place,
+				"smallest: %s is not a whole number of dots", shown);
+		lt_hint(reader->diags, "write for example \"%s\"", values[value].example);
 	} else if (check_value(&read, value, node->place, reader->diags)) {
 		*out = read;
 	}
 }
 
-/* The printer's name; NULL, and told, where it has none, or one that another has. */
+/* The printer's name; NULL, and reported, where it has none or that of another. */
 static const char *read_name(struct reader *reader, const struct lt_node *printer)
 {
 	const struct lt_node *value;
@@ -208,15 +214,15 @@ static const char *read_name(struct reader *reader, const struct lt_node *printe
 		return NULL;
 	if (value == NULL) {
 		lt_error(reader->diags, printer->place, "this printer has no name");
-		lt_hint(reader->diags, "add a line such as \"name: bench 2\"");
+		lt_hint(reader->diags, "add a line, for example \"name: bench 2\"");
 		return NULL;
 	}
 	if (!check_name(value->text, value->place, reader->diags))
 		return NULL;
 	if (lt_hash_put(&reader->names, value->text, reader->set->count) != LT_HASH_NONE) {
-		lt_error(reader->diags, value->place, "a printer called %s is there already",
+		lt_error(reader->diags, value->place, "there are two printers called %s",
 			lt_quote(shown, value->text));
-		lt_hint(reader->diags, "keep the one that is right");
+		lt_hint(reader->diags, "remove the wrong one");
 		return NULL;
 	}
 	return value->text;
@@ -237,23 +243,23 @@ static bool is_plain_key(const char *key)
 	return length > 0 && length <= KEY_MAX && key[length] == '\0';
 }
 
-/* Keeps what a later version may have written. It may also be a slip of the pen. */
+/* Keeps what a later version may have written; it may also be a typing error, so it warns. */
 static void keep_other(struct lt_calibration *out, const struct reader *reader,
 	const struct lt_node *key, const struct lt_node *value)
 {
 	char shown[LT_QUOTE_SIZE];
 	if (!is_plain_key(key->text) || value->kind != LT_SCALAR) {
-		lt_error(reader->diags, key->place, "a printer has no key %s",
+		lt_error(reader->diags, key->place, "unknown key %s in a printer",
 			lt_quote(shown, key->text));
 		lt_hint(reader->diags,
-			"a printer has name, nudge, scale and smallest; take out the rest");
+			"remove the line: the keys are name, nudge, scale and smallest");
 		return;
 	}
-	lt_warning(reader->diags, key->place, "the key %s is not known, and is kept as it is",
+	lt_warning(reader->diags, key->place, "unknown key \"%s\" in a printer, kept unchanged",
 		key->text);
 	int nearest = lt_nearest(key->text, printer_keys, COUNT(printer_keys));
 	if (nearest >= 0)
-		lt_hint(reader->diags, "did you mean %s?", printer_keys[nearest]);
+		lt_hint(reader->diags, "did you mean \"%s\"?", printer_keys[nearest]);
 	struct lt_arena *arena = &reader->set->arena;
 	out->others[out->other_count++] = (struct lt_kept_key){
 		.key = lt_arena_strdup(arena, key->text),
@@ -264,8 +270,8 @@ static void keep_other(struct lt_calibration *out, const struct reader *reader,
 static void read_printer(struct reader *reader, const struct lt_node *printer)
 {
 	if (printer->kind != LT_MAP) {
-		lt_error(reader->diags, printer->place, "a printer is described by keys");
-		lt_hint(reader->diags, "write it as - name: bench 2");
+		lt_error(reader->diags, printer->place, "a printer needs keys and values");
+		lt_hint(reader->diags, "write for example \"- name: bench 2\"");
 		return;
 	}
 	const char *name = read_name(reader, printer);
@@ -286,8 +292,9 @@ static void read_root(struct reader *reader, const struct lt_node *root)
 	if (printers == NULL || printers->kind != LT_LIST) {
 		lt_error(reader->diags, printers != NULL ? printers->place : root->place,
 			"there is no list of printers");
-		lt_hint(reader->diags, "begin with printers:, then a line \"- name: bench 2\"; or "
-				       "put the file away, and measure again");
+		lt_hint(reader->diags,
+			"begin the file with \"printers:\" and a line \"- name: bench 2\", "
+			"or remove the file and measure again");
 		return;
 	}
 	for (size_t i = 0; i < printers->count; i++)
@@ -311,7 +318,7 @@ bool lt_calibrations_read(struct lt_calibrations *out, const char *file, const c
 	if (whole)
 		read_root(&reader, &root);
 	else if (diags->count > 0 && diags->items[diags->count - 1].hint == NULL)
-		lt_hint(diags, "mend the file, or put it away and measure again");
+		lt_hint(diags, "repair the file, or remove it and measure again");
 	lt_hash_finish(&reader.names);
 	lt_arena_finish(&scratch);
 	return diags->errors == before;
@@ -380,10 +387,9 @@ static bool write_file(const char *path, const struct lt_calibrations *set, stru
 	if (good) {
 		good = lt_file_write(path, bytes.bytes, bytes.length, NULL, diags);
 	} else {
-		lt_error(diags, lt_place_file(path),
-			"would be larger than %u KiB, the most that is read",
+		lt_error(diags, lt_place_file(path), "cannot be written: larger than %u KiB",
 			LT_CALIBRATION_FILE_MAX / 1024);
-		lt_hint(diags, "take out the printers that are gone");
+		lt_hint(diags, "remove printers that are not used any more");
 	}
 	lt_text_finish(&bytes);
 	return good;

@@ -1,4 +1,4 @@
-/* What may not be read on a sticker, told once for all that have it. */
+/* What may not be readable on stickers, reported once for all of them. */
 #include "label/sticker.h"
 
 #define ROUNDING 1e-9
@@ -38,28 +38,30 @@ unsigned lt_doubts_of(const struct lt_sticker *sticker, const struct lt_layout *
 	return doubts;
 }
 
-/* How each kind is told: as a note or a warning, of connectors or of stickers, and what would help.
+/* How each kind is reported: as a note or a warning, of connectors or of stickers, and what helps.
  */
 static const struct {
 	bool note, of_connector;
-	const char *help;
+	const char *hint;
 } kinds[LT_DOUBT_COUNT] = {
-	[LT_DOUBT_SYMBOL] = { .help = "try each with your scanner; payload code, a larger label or "
-				      "fewer facts help" },
-	[LT_DOUBT_NUMBER] = { .help = "take a larger label, or say with --distance from how near "
-				      "they are read" },
-	[LT_DOUBT_WARNING] = { .help = "take a larger label, or go by the checklist" },
-	[LT_DOUBT_BEND] = { .help = "take a flag; or go by the number there, and type it (verify "
+	[LT_DOUBT_SYMBOL] = { .hint = "try each code with your scanner, or use --payload code, a "
+				      "larger label or fewer facts" },
+	[LT_DOUBT_NUMBER] = { .hint = "use a larger label, or give --distance if the numbers are "
+				      "read from nearer" },
+	[LT_DOUBT_WARNING] = { .hint = "use a larger label, or follow the checklist" },
+	[LT_DOUBT_BEND] = { .hint = "use a flag label, or type these numbers (loomtag verify "
 				    "--typed)" },
 	[LT_DOUBT_BUNDLE] = { .of_connector = true,
-		.help = "measure it and give \"bundle:\", or give the wires and their size" },
-	[LT_DOUBT_CLOSE] = { .of_connector = true, .help = "measure it and give \"bundle:\"" },
+		.hint = "measure the bundle and give \"bundle:\", or describe the wires and their "
+			"size" },
+	[LT_DOUBT_CLOSE] = { .of_connector = true,
+		.hint = "measure the bundle and give \"bundle:\"" },
 	[LT_DOUBT_PARTIAL] = { .note = true,
 		.of_connector = true,
-		.help = "if the other ways have wires too, describe them, or measure the bundle and "
-			"give \"bundle:\"" },
+		.hint = "describe the wires of the other ways, or measure the bundle and give "
+			"\"bundle:\"" },
 	[LT_DOUBT_MATE] = { .note = true,
-		.help = "--layout-m gives the machine half labels of its own" },
+		.hint = "give --layout-m to print the machine half on other labels" },
 };
 
 static void count(struct lt_doubt_entry *entry, enum lt_doubt doubt,
@@ -100,88 +102,121 @@ void lt_doubts_note(struct lt_doubts *doubts, const struct lt_sticker *sticker,
 static void add_names(struct lt_text *out, const struct lt_doubt_entry *entry, bool sides)
 {
 	size_t named = entry->count < LT_DOUBTS_NAMED ? entry->count : LT_DOUBTS_NAMED;
+	struct lt_text list = { 0 };
 	for (size_t i = 0; i < named; i++) {
 		char tag[LT_TAG_SIZE];
 		lt_tag_write(tag, entry->numbers[i], entry->sides[i]);
-		lt_text_add(out, i > 0 ? ", " : "");
+		lt_text_add(&list, i > 0 ? ", " : "");
 		if (sides)
-			lt_text_add(out, tag);
+			lt_text_add(&list, tag);
 		else
-			lt_text_printf(out, "%u", entry->numbers[i]);
+			lt_text_printf(&list, "%u", entry->numbers[i]);
 	}
 	if (entry->count > named)
-		lt_text_printf(out, " and %zu more", entry->count - named);
+		lt_text_printf(out, "%s and %zu more", lt_text_string(&list), entry->count - named);
+	else
+		lt_text_add(out, lt_text_string(&list));
+	lt_text_finish(&list);
 }
 
-/* Adds what is to be told, behind the name of the layout. */
-static void add_words(struct lt_text *out, enum lt_doubt doubt, const struct lt_doubt_entry *entry,
-	double distance)
+/* What doubts are about. */
+struct subject {
+	const char *layout;
+	double distance;
+};
+
+static void write_bundle_doubt(struct lt_text *out, enum lt_doubt doubt, const char *layout,
+	size_t count, const char *names)
 {
-	double least = lt_height_least(distance);
-	const char *plural = entry->count == 1 ? "" : "s";
+	if (doubt == LT_DOUBT_BUNDLE)
+		lt_text_printf(out,
+			lt_plural(count,
+				"layout %s must suit the bundle, but the bundle of %zu connector is "
+				"not known: %s",
+				"layout %s must suit the bundle, but the bundles of %zu connectors are "
+				"not known: %s"),
+			layout, count, names);
+	else if (doubt == LT_DOUBT_CLOSE)
+		lt_text_printf(out,
+			lt_plural(count,
+				"layout %s only just suits the computed bundle of %zu connector: %s",
+				"layout %s only just suits the computed bundles of %zu connectors: %s"),
+			layout, count, names);
+	else
+		lt_text_printf(out,
+			lt_plural(count,
+				"layout %s: the bundle of %zu connector is computed, but some of its "
+				"ways have no wires described: %s",
+				"layout %s: the bundles of %zu connectors are computed, but some of "
+				"their ways have no wires described: %s"),
+			layout, count, names);
+}
+
+static void write_doubt(struct lt_text *out, enum lt_doubt doubt,
+	const struct lt_doubt_entry *entry, const struct subject *subject, const char *names)
+{
+	double distance = subject->distance;
+	const char *layout = subject->layout;
 	switch (doubt) {
 	case LT_DOUBT_SYMBOL:
 		lt_text_printf(out,
-			": QR codes with modules of %u dots, %.2f mm, are only just readable",
-			entry->dots, -entry->worst);
+			"layout %s: QR codes can only just be read, with modules of %u dots, %.2f mm: "
+			"%s",
+			layout, entry->dots, -entry->worst, names);
 		break;
 	case LT_DOUBT_NUMBER:
-		lt_text_printf(out, ": numbers of %.1f mm, where reading at %g mm wants %.1f mm",
-			-entry->worst, distance, least);
+		lt_text_printf(out,
+			"layout %s: numbers of %.1f mm are too small to read at %g mm, which needs "
+			"%.1f mm: %s",
+			layout, -entry->worst, distance, lt_height_least(distance), names);
 		break;
 	case LT_DOUBT_WARNING:
 		lt_text_printf(out,
-			": what else a plug would fit, or which part is new, is %.1f mm high, where "
-			"reading at %g mm wants %.1f mm",
-			-entry->worst, distance, least);
+			"layout %s: the \"not on\" line, OLD PART or NEW PART is %.1f mm high, too small to "
+			"read at %g mm, which needs %.1f mm: %s",
+			layout, -entry->worst, distance, lt_height_least(distance), names);
 		break;
 	case LT_DOUBT_BEND:
 		lt_text_printf(out,
-			": QR codes go %.0f degrees round their bundle, too far for one look",
-			entry->worst);
+			"layout %s: QR codes go %.0f degrees round the bundle, too far for the scanner "
+			"to see all of them at once: %s",
+			layout, entry->worst, names);
 		break;
 	case LT_DOUBT_BUNDLE:
-		lt_text_printf(out,
-			" has to suit the bundle, which is not known of %zu connector%s",
-			entry->count, plural);
-		break;
 	case LT_DOUBT_CLOSE:
-		lt_text_printf(out,
-			" hardly suits the bundle, as it was computed, of %zu connector%s",
-			entry->count, plural);
-		break;
 	case LT_DOUBT_PARTIAL:
-		lt_text_printf(out,
-			": the bundle of %zu connector%s is computed from the wires that are "
-			"described, fewer than there are ways",
-			entry->count, plural);
+		write_bundle_doubt(out, doubt, layout, entry->count, names);
 		break;
 	case LT_DOUBT_MATE:
-		lt_text_add(out,
-			": stickers of the machine half are cut for the harness half's bundle");
+		lt_text_printf(out,
+			"layout %s: stickers of the machine half are cut for the bundle of the harness "
+			"half: %s",
+			layout, names);
 		break;
 	case LT_DOUBT_COUNT:
 		break;
 	}
 }
 
-void lt_doubts_tell(const struct lt_doubts *doubts, const struct lt_layout *layout, double distance,
-	struct lt_diags *diags)
+void lt_doubts_report(const struct lt_doubts *doubts, const struct lt_layout *layout,
+	double distance, struct lt_diags *diags)
 {
-	static const char finer[] = "try each with your scanner; payload code, a larger label or a "
-				    "finer head help";
+	static const char finer[] = "try each code with your scanner, or use --payload code, a "
+				    "larger label or a finer print head";
+	const struct subject subject = { layout->name, distance };
 	for (enum lt_doubt doubt = 0; doubt < LT_DOUBT_COUNT; doubt++) {
 		const struct lt_doubt_entry *entry = &doubts->entries[doubt];
 		if (entry->count == 0)
 			continue;
-		struct lt_text words = { 0 };
-		add_words(&words, doubt, entry, distance);
-		lt_text_add(&words, ": ");
-		add_names(&words, entry, !kinds[doubt].of_connector);
-		(kinds[doubt].note ? lt_note : lt_warning)(diags, lt_place_none(), "layout %s%s",
-			layout->name, lt_text_string(&words));
+		struct lt_text names = { 0 };
+		struct lt_text message = { 0 };
+		add_names(&names, entry, !kinds[doubt].of_connector);
+		write_doubt(&message, doubt, entry, &subject, lt_text_string(&names));
+		(kinds[doubt].note ? lt_note : lt_warning)(diags, lt_place_none(), "%s",
+			lt_text_string(&message));
 		lt_hint(diags, "%s",
-			doubt == LT_DOUBT_SYMBOL && layout->dpi > 0 ? finer : kinds[doubt].help);
-		lt_text_finish(&words);
+			doubt == LT_DOUBT_SYMBOL && layout->dpi > 0 ? finer : kinds[doubt].hint);
+		lt_text_finish(&names);
+		lt_text_finish(&message);
 	}
 }

@@ -24,8 +24,8 @@ enum {
 	ANY = 7,
 };
 
-/* Keys are read a group at a time; what a group's values have to be to each other is judged when
- * all of them are right. */
+/* Keys are read a group at a time; the values of a group are compared with each other when all of
+ * them are valid. */
 enum group { HEAD, WIDTH, FACES, LABEL, EDGE, GRID, FEED, GROUPS };
 
 /* What is written behind a key, and what is at its place in struct lt_layout. */
@@ -44,8 +44,8 @@ enum type {
 #define AT(field) .at = offsetof(struct lt_layout, field)
 #define AND(field) .second = offsetof(struct lt_layout, field)
 
-/* In the order in which they are read, group by group. A key that is another thing on another kind
- * or style of layout has a row for each, one behind the other. */
+/* In the order in which they are read, group by group. A key that means something else on another
+ * kind or style of layout has a row for each, one behind the other. */
 static const struct key {
 	const char *name, *example;
 	enum group group;
@@ -53,14 +53,16 @@ static const struct key {
 	enum type type;
 	size_t at, second; /* of a pair's second value; else 0 */
 	const char *const *words;
+	const char *choices; /* the words, for messages */
 	bool optional;
 	double otherwise; /* the length where it is not given */
 } keys[] = {
 	{ "layout", "a4-3x8", HEAD, ANY, ANY, NAME, AT(name) },
 	{ "title", "what it is", HEAD, ANY, ANY, TEXT, AT(title), .optional = true },
-	{ "kind", "sheet", HEAD, ANY, ANY, WORD, AT(medium), .words = kind_words },
+	{ "kind", "sheet", HEAD, ANY, ANY, WORD, AT(medium), .words = kind_words,
+		.choices = "sheet, roll or tape" },
 	{ "style", "plate", HEAD, ANY, ANY, WORD, AT(style), .words = style_words,
-		.optional = true },
+		.choices = "plate, flag or wrap", .optional = true },
 	{ "page", "210 x 297 mm", GRID, SHEET, ANY, SIZES, AT(page_width), AND(page_height) },
 	{ "label", "70 x 37 mm", LABEL, CUT, PLATE, SIZES, AT(label_width), AND(label_height) },
 	{ "label", "70 x 13 mm", LABEL, CUT, FLAG, SIZES, AT(label_width), AND(label_height) },
@@ -87,13 +89,13 @@ static const struct key {
 	{ "clear", "25 x 25 mm", LABEL, CUT, WRAP, SIZES, AT(clear_width), AND(clear_height) },
 	{ "clear", "16 mm", LABEL, TAPE, WRAP, SIZE, AT(clear_height) },
 	{ "direction", "down", LABEL, ANY, WRAP, WORD, AT(direction), .words = direction_words,
-		.optional = true },
+		.choices = "down, up, right or left", .optional = true },
 	{ "thickness", "0.1 mm", LABEL, ANY, WRAP, LENGTH, AT(thickness), .optional = true,
 		.otherwise = LT_FILM_THICKNESS },
 };
 enum { KEYS = sizeof(keys) / sizeof(keys[0]) };
 
-/* Words are kept in enums, which are written as this. */
+/* Words are stored in enums, which are written as unsigned. */
 _Static_assert(sizeof(enum lt_medium) == sizeof(unsigned) &&
 		       sizeof(enum lt_style) == sizeof(unsigned) &&
 		       sizeof(enum lt_direction) == sizeof(unsigned),
@@ -107,12 +109,12 @@ static bool name_is_plain(const char *name)
 	return name[0] != '\0' && name[0] != '.' && name[strspn(name, plain)] == '\0';
 }
 
-/* The layout's name must be that of its file, so that what is asked for is what is read. */
+/* The layout's name must be that of its file, so that a layout is found by its name. */
 static bool check_name(const struct lt_layout_reader *r, const struct lt_node *node)
 {
 	char shown[LT_QUOTE_SIZE];
 	if (!name_is_plain(node->text)) {
-		lt_error(r->diags, node->place, "a layout cannot be called %s",
+		lt_error(r->diags, node->place, "layout: %s is not a name for a layout",
 			lt_quote(shown, node->text));
 		lt_hint(r->diags, "use letters, digits and -");
 		return false;
@@ -125,18 +127,15 @@ static bool check_name(const struct lt_layout_reader *r, const struct lt_node *n
 		length -= strlen(".yaml");
 	if (strlen(node->text) == length && strncmp(node->text, base, length) == 0)
 		return true;
-	lt_error(r->diags, node->place, "the layout is called %s, but its file %s",
+	lt_error(r->diags, node->place, "the layout is called %s, but its file is called %s",
 		lt_quote(shown, node->text), base);
 	lt_hint(r->diags, "give both the same name");
 	return false;
 }
 
-/* Tells that what a key says `what`, and shows it. */
-static void tell(const struct lt_layout_reader *r, const struct key *key,
-	const struct lt_node *node, const char *what)
+static void hint_example(const struct lt_layout_reader *r, const struct key *key)
 {
-	char shown[LT_QUOTE_SIZE];
-	lt_error(r->diags, node->place, "%s %s: %s", key->name, what, lt_quote(shown, node->text));
+	lt_hint(r->diags, "write for example \"%s: %s\"", key->name, key->example);
 }
 
 static bool read_word(unsigned *out, const struct lt_layout_reader *r, const struct key *key,
@@ -150,22 +149,13 @@ static bool read_word(unsigned *out, const struct lt_layout_reader *r, const str
 		return true;
 	}
 	char shown[LT_QUOTE_SIZE];
-	lt_error(r->diags, node->place, "there is no %s %s", key->name,
+	lt_error(r->diags, node->place, "%s must be %s, not %s", key->name, key->choices,
 		lt_quote(shown, node->text));
 	int near = lt_nearest(node->text, key->words, count);
-	if (near >= 0) {
-		lt_hint(r->diags, "did you mean %s?", key->words[near]);
-		return false;
-	}
-	struct lt_text all = { 0 };
-	for (size_t i = 0; i < count; i++)
-		lt_text_printf(&all, "%s%s",
-			i == 0          ? ""
-			: i + 1 < count ? ", "
-					: " or ",
-			key->words[i]);
-	lt_hint(r->diags, "it is %s", lt_text_string(&all));
-	lt_text_finish(&all);
+	if (near >= 0)
+		lt_hint(r->diags, "did you mean \"%s\"?", key->words[near]);
+	else
+		hint_example(r, key);
 	return false;
 }
 
@@ -173,18 +163,27 @@ static bool read_word(unsigned *out, const struct lt_layout_reader *r, const str
 static bool read_length(double *out, double *second, const struct lt_layout_reader *r,
 	const struct key *key, const struct lt_node *node)
 {
+	char shown[LT_QUOTE_SIZE];
 	double a, b = 0;
 	bool pair = second != NULL;
 	if (pair ? !lt_length_pair_read(&a, &b, node->text) : !lt_length_read(&a, node->text)) {
-		tell(r, key, node, pair ? "is not two lengths" : "is not a length");
-		lt_hint(r->diags, "write it as \"%s\"", key->example);
+		if (pair)
+			lt_error(r->diags, node->place, "%s: %s is not two lengths", key->name,
+				lt_quote(shown, node->text));
+		else
+			lt_error(r->diags, node->place, "%s: %s is not a length", key->name,
+				lt_quote(shown, node->text));
+		hint_example(r, key);
 		return false;
 	}
 	double least = key->type == SIZE || key->type == SIZES ? SIDE_LEAST : 0;
 	if (a < least || a > SIDE_MOST || (pair && (b < least || b > SIDE_MOST))) {
-		tell(r, key, node, "is out of range");
-		lt_hint(r->diags, "%s %g to %g mm", pair ? "each length is" : "it is", least,
-			SIDE_MOST);
+		lt_error(r->diags, node->place, "%s: %s is out of range", key->name,
+			lt_quote(shown, node->text));
+		if (pair)
+			lt_hint(r->diags, "each length must be from %g to %g mm", least, SIDE_MOST);
+		else
+			lt_hint(r->diags, "the length must be from %g to %g mm", least, SIDE_MOST);
 		return false;
 	}
 	*out = a;
@@ -201,13 +200,27 @@ static bool read_dpi(double *out, const struct lt_layout_reader *r, const struct
 		*out = dpi;
 		return true;
 	}
-	tell(r, key, node, "is not a print head's dots per inch");
-	lt_hint(r->diags, "it is a whole number from %u to %u", DPI_LEAST, DPI_MOST);
+	char shown[LT_QUOTE_SIZE];
+	lt_error(r->diags, node->place, "%s: %s is not a number of dots per inch", key->name,
+		lt_quote(shown, node->text));
+	lt_hint(r->diags, "write a whole number from %u to %u", DPI_LEAST, DPI_MOST);
 	return false;
 }
 
-/* Reads what is written behind a key to its place in the layout. False after telling of what
- * cannot be read. */
+static bool read_counts(unsigned *columns, unsigned *rows, const struct lt_layout_reader *r,
+	const struct key *key, const struct lt_node *node)
+{
+	if (lt_count_pair_read(columns, rows, node->text))
+		return true;
+	char shown[LT_QUOTE_SIZE];
+	lt_error(r->diags, node->place, "%s: %s is not columns x rows", key->name,
+		lt_quote(shown, node->text));
+	hint_example(r, key);
+	return false;
+}
+
+/* Reads the value of a key to its place in the layout. False after reporting what cannot be read.
+ */
 static bool read_value(const struct lt_layout_reader *r, const struct key *key,
 	const struct lt_node *node)
 {
@@ -227,18 +240,14 @@ static bool read_value(const struct lt_layout_reader *r, const struct key *key,
 	case PAIR:
 		return read_length(at, second, r, key, node);
 	case COUNTS:
-		if (lt_count_pair_read(at, second, node->text))
-			return true;
-		tell(r, key, node, "is not columns x rows");
-		lt_hint(r->diags, "write it as \"%s\"", key->example);
-		return false;
+		return read_counts(at, second, r, key, node);
 	case DPI:
 		return read_dpi(at, r, key, node);
 	}
 	return false;
 }
 
-/* False after telling of a key that is missing or cannot be read. */
+/* False after reporting a key that is missing or cannot be read. */
 static bool read_key(const struct lt_layout_reader *r, const struct key *key)
 {
 	const struct lt_node *node = lt_node_get(r->root, key->name);
@@ -248,49 +257,50 @@ static bool read_key(const struct lt_layout_reader *r, const struct key *key)
 		return true;
 	}
 	if (node == NULL) {
-		lt_error(r->diags, r->root->place, "the layout does not give its %s", key->name);
-		lt_hint(r->diags, "add a line such as \"%s: %s\"", key->name, key->example);
+		lt_error(r->diags, r->root->place, "the layout needs \"%s\"", key->name);
+		lt_hint(r->diags, "add a line, for example \"%s: %s\"", key->name, key->example);
 		return false;
 	}
 	if (node->kind != LT_SCALAR || node->text[0] == '\0') {
-		lt_error(r->diags, node->place, "%s is not a single value", key->name);
-		lt_hint(r->diags, "write it on the same line: \"%s: %s\"", key->name, key->example);
+		lt_error(r->diags, node->place, "%s needs a single value", key->name);
+		lt_hint(r->diags, "write it on the same line, for example \"%s: %s\"", key->name,
+			key->example);
 		return false;
 	}
 	return read_value(r, key, node);
 }
 
-/* "kind sheet or roll". */
-static void add_where(struct lt_text *out, const char *what, const char *const *words, unsigned set)
+/* The words of a set of bits, "sheet, roll"; from the arena. */
+static const char *words_of(struct lt_arena *arena, const char *const *words, unsigned set)
 {
-	lt_text_printf(out, "%s", what);
-	const char *between = " ";
+	struct lt_text list = { 0 };
 	for (unsigned i = 0; words[i] != NULL; i++) {
-		if ((set & 1u << i) == 0)
-			continue;
-		lt_text_printf(out, "%s%s", between, words[i]);
-		between = " or ";
+		if ((set & 1u << i) != 0)
+			lt_text_printf(&list, list.length > 0 ? ", %s" : "%s", words[i]);
 	}
+	return lt_arena_text(arena, &list);
 }
 
-/* Tells of a key that layouts of other `kinds` or `styles` have. */
-static void tell_foreign(const struct lt_layout_reader *r, const struct lt_node *key,
-	bool other_kind, unsigned theirs, unsigned ours)
+/* Reports a key of layouts of other kinds. */
+static void report_kind(const struct lt_layout_reader *r, const struct lt_node *key, unsigned kinds)
 {
-	struct lt_text where = { 0 };
-	const char *what = other_kind ? "kind" : "style";
-	const char *const *words = other_kind ? kind_words : style_words;
-	add_where(&where, what, words, theirs);
-	lt_error(r->diags, key->place, "%s belongs to %s", key->text, lt_text_string(&where));
-	lt_text_clear(&where);
-	add_where(&where, what, words, ours);
-	lt_hint(r->diags, "this layout is of %s: take the line out, or change its %s",
-		lt_text_string(&where), what);
-	lt_text_finish(&where);
+	lt_error(r->diags, key->place, "key \"%s\" is only for these kinds of layouts: %s",
+		key->text, words_of(r->scratch, kind_words, kinds));
+	lt_hint(r->diags, "remove the line, or change \"kind: %s\"", kind_words[r->layout->medium]);
 }
 
-/* Tells of keys that are not known, and of those that belong to another kind or style. `kinds` and
- * `styles` is what the layout may be: every one where it is not known. */
+/* Reports a key of layouts of other styles. */
+static void report_style(const struct lt_layout_reader *r, const struct lt_node *key,
+	unsigned styles)
+{
+	lt_error(r->diags, key->place, "key \"%s\" is only for these styles of layouts: %s",
+		key->text, words_of(r->scratch, style_words, styles));
+	lt_hint(r->diags, "remove the line, or change \"style: %s\"",
+		style_words[r->layout->style]);
+}
+
+/* Reports keys that are not known, and those of another kind or style. `kinds` and `styles` are
+ * what the layout may be: every one where it is not known. */
 static void check_keys(const struct lt_layout_reader *r, unsigned kinds, unsigned styles)
 {
 	const char *known[KEYS] = { NULL };
@@ -301,7 +311,7 @@ static void check_keys(const struct lt_layout_reader *r, unsigned kinds, unsigne
 		if (known_count == 0 || strcmp(known[known_count - 1], keys[i].name) != 0)
 			known[known_count++] = keys[i].name;
 	}
-	/* What belongs elsewhere is told of here, and kept from being told of as unknown. */
+	/* Keys of other kinds and styles are reported here, and not once more as unknown. */
 	struct lt_node rest = *r->root;
 	rest.keys = lt_arena_array(r->scratch, rest.count + 1, sizeof(*rest.keys));
 	rest.items = lt_arena_array(r->scratch, rest.count + 1, sizeof(*rest.items));
@@ -315,18 +325,21 @@ static void check_keys(const struct lt_layout_reader *r, unsigned kinds, unsigne
 			key_styles |= same ? keys[k].styles : 0;
 		}
 		if (key_kinds != 0 && (key_kinds & kinds) == 0) {
-			tell_foreign(r, key, true, key_kinds, kinds);
+			report_kind(r, key, key_kinds);
 		} else if (key_kinds != 0 && (key_styles & styles) == 0) {
-			tell_foreign(r, key, false, key_styles, styles);
+			report_style(r, key, key_styles);
 		} else {
 			rest.keys[rest.count] = *key;
 			rest.items[rest.count++] = r->root->items[i];
 		}
 	}
-	char what[32];
-	snprintf(what, sizeof(what), "a%s%s layout", kinds == ANY ? "" : " ",
-		kinds == ANY ? "" : kind_words[r->layout->medium]);
-	lt_node_only(&rest, known, known_count, what, r->diags);
+	static const char *const named[] = {
+		[LT_MEDIUM_SHEET] = "a sheet layout",
+		[LT_MEDIUM_ROLL] = "a roll layout",
+		[LT_MEDIUM_TAPE] = "a tape layout",
+	};
+	lt_node_only(&rest, known, known_count,
+		kinds == ANY ? "a layout" : named[r->layout->medium], r->diags);
 }
 
 /* All but the head, which is known. */
@@ -363,8 +376,7 @@ static void read_root(const struct lt_layout_reader *r)
 	struct lt_layout *layout = r->layout;
 	if (r->root->kind != LT_MAP) {
 		lt_error(r->diags, r->root->place, "this is not a layout");
-		lt_hint(r->diags,
-			"a layout is made of lines \"key: value\", the first \"layout: NAME\"");
+		lt_hint(r->diags, "write lines \"key: value\", the first one \"layout: NAME\"");
 		return;
 	}
 	unsigned kinds = ANY, styles = ANY;
@@ -395,9 +407,8 @@ static bool read_bytes(struct lt_layout *out, const char *file, const char *byte
 		out->file = lt_arena_strdup(&out->arena, file);
 	size_t before = diags->errors;
 	if (length > LT_LAYOUT_FILE_MAX)
-		lt_error(diags, lt_place_file(file),
-			"too long for a layout, which has at most %u bytes",
-			(unsigned)LT_LAYOUT_FILE_MAX);
+		lt_error(diags, lt_place_file(file), "is larger than %u KiB, the most that is read",
+			LT_LAYOUT_FILE_MAX / 1024);
 	else if (lt_yaml_read(&root, &scratch, file, bytes, length, diags))
 		read_root(&reader);
 	if (thorough && diags->errors == before)

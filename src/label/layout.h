@@ -16,9 +16,9 @@ struct lt_layout_reader {
 	struct lt_diags *diags;
 };
 
-/* Each tells of what cannot be: of the lengths of a tape's faces; of a label and the zones that
- * make it up; of the edge and corners of a label whose size is known; of the labels on a page. What
- * it asks for has been read. */
+/* Each reports sizes that contradict each other: the lengths of a tape's faces; a label and the
+ * zones that make it up; the edge and corners of a label whose size is known; the labels on a page.
+ * The keys that it needs have been read. */
 void lt_layout_check_faces(const struct lt_layout_reader *r);
 void lt_layout_check_label(const struct lt_layout_reader *r);
 void lt_layout_check_edge(const struct lt_layout_reader *r);

@@ -1,5 +1,5 @@
-/* What the sizes of a layout have to be to each other; and layouts that can be read, but will
- * hardly do: what a printer leaves blank, and what has no room. */
+/* Checks the sizes of a layout against each other, and warns of layouts that are valid but of
+ * little use: what a printer leaves blank, and what has no room. */
 #include <math.h>
 
 #include "label/layout.h"
@@ -28,18 +28,20 @@ void lt_layout_check_faces(const struct lt_layout_reader *r)
 	const struct lt_layout *layout = r->layout;
 	if (layout->shortest <= layout->longest)
 		return;
-	/* One of them at least was written: what is assumed is in order. */
+	/* One of them at least was written: the assumed ones are valid together. */
 	bool shortest = lt_node_get(r->root, "shortest") != NULL;
 	bool longest = lt_node_get(r->root, "longest") != NULL;
 	lt_error(r->diags, place_of(r, longest ? "longest" : "shortest"),
-		"the shortest face, %g mm, is longer than the longest, %g mm", layout->shortest,
+		"the shortest face of %g mm is longer than the longest of %g mm", layout->shortest,
 		layout->longest);
 	if (shortest && longest)
 		lt_hint(r->diags, "swap the two");
+	else if (longest)
+		lt_hint(r->diags, "give \"shortest\" too. If it is missing, it is %g mm",
+			LT_TAPE_SHORTEST);
 	else
-		lt_hint(r->diags, "give both; without its line %s is %g mm",
-			longest ? "shortest" : "longest",
-			longest ? LT_TAPE_SHORTEST : LT_TAPE_LONGEST);
+		lt_hint(r->diags, "give \"longest\" too. If it is missing, it is %g mm",
+			LT_TAPE_LONGEST);
 }
 
 /* Two faces side by side with the loop between, as high as the label. */
@@ -48,21 +50,21 @@ static void check_flag(const struct lt_layout_reader *r)
 	const struct lt_layout *layout = r->layout;
 	if (!same_size(layout->face_height, layout->label_height)) {
 		lt_error(r->diags, place_of(r, "face"),
-			"the faces are %g mm high, and the label %g mm", layout->face_height,
-			layout->label_height);
-		lt_hint(r->diags, "faces lie side by side, each as high as the label");
+			"the faces are %g mm high, but the label is %g mm high",
+			layout->face_height, layout->label_height);
+		lt_hint(r->diags, "make the faces as high as the label: they lie side by side");
 	}
 	double sum = 2 * layout->face_width + layout->loop;
 	if (!same_size(sum, layout->label_width)) {
 		lt_error(r->diags, place_of(r, "face"),
-			"two faces of %g mm and a loop of %g mm make %g mm, and the label is %g mm "
-			"wide",
+			"two faces of %g mm and a loop of %g mm are %g mm together, but the label is "
+			"%g mm wide",
 			layout->face_width, layout->loop, sum, layout->label_width);
-		lt_hint(r->diags, "check label, face and loop");
+		lt_hint(r->diags, "check \"label\", \"face\" and \"loop\"");
 	}
 }
 
-/* The label that the zones of a wrap make up, and what is said of it. */
+/* The label that the zones of a wrap make up, against the one that is given. */
 static void check_wrap_label(const struct lt_layout_reader *r)
 {
 	struct lt_layout *layout = r->layout;
@@ -70,10 +72,15 @@ static void check_wrap_label(const struct lt_layout_reader *r)
 	double printed = down ? layout->printed_width : layout->printed_height;
 	double clear = down ? layout->clear_width : layout->clear_height;
 	if (!same_size(printed, clear)) {
-		lt_error(r->diags, place_of(r, "clear"),
-			"the clear tail is %g mm %s, and the printed zone %g mm", clear,
-			down ? "wide" : "high", printed);
-		lt_hint(r->diags, "across the direction of the wrap they are the same");
+		if (down)
+			lt_error(r->diags, place_of(r, "clear"),
+				"the clear tail is %g mm wide, but the printed zone is %g mm wide",
+				clear, printed);
+		else
+			lt_error(r->diags, place_of(r, "clear"),
+				"the clear tail is %g mm high, but the printed zone is %g mm high",
+				clear, printed);
+		lt_hint(r->diags, "make both the same across the direction of the wrap");
 		return;
 	}
 	double width = down ? printed : layout->printed_width + layout->clear_width;
@@ -82,9 +89,10 @@ static void check_wrap_label(const struct lt_layout_reader *r)
 		(!same_size(width, layout->label_width) ||
 			!same_size(height, layout->label_height))) {
 		lt_error(r->diags, place_of(r, "label"),
-			"the label is %g x %g mm, and its zones make up %g x %g mm",
+			"the label is %g x %g mm, but its zones are %g x %g mm together",
 			layout->label_width, layout->label_height, width, height);
-		lt_hint(r->diags, "check printed, clear and direction, or leave label out");
+		lt_hint(r->diags,
+			"check \"printed\", \"clear\" and \"direction\", or leave out \"label\"");
 	}
 	layout->label_width = width;
 	layout->label_height = height;
@@ -95,19 +103,19 @@ static void check_wrap_tape(const struct lt_layout_reader *r)
 {
 	const struct lt_layout *layout = r->layout;
 	if (layout->direction != LT_DOWN) {
-		lt_error(r->diags, place_of(r, "direction"), "on a tape the clear tail lies down");
-		lt_hint(r->diags, "write \"direction: down\", or leave it out");
+		lt_error(r->diags, place_of(r, "direction"), "direction must be down on a tape");
+		lt_hint(r->diags, "write \"direction: down\" or remove the line");
 	}
 	double sum = layout->printed_height + layout->clear_height;
 	if (layout->label_height > 0 && !same_size(sum, layout->label_height)) {
 		lt_error(r->diags, place_of(r, "printed"),
-			"printed and clear make %g mm, and the tape is %g mm wide", sum,
-			layout->label_height);
-		lt_hint(r->diags, "check width, printed and clear");
+			"\"printed\" and \"clear\" are %g mm together, but the tape is %g mm wide",
+			sum, layout->label_height);
+		lt_hint(r->diags, "check \"width\", \"printed\" and \"clear\"");
 	}
 }
 
-/* Tells when what goes round a bundle once more does not, whatever the bundle. */
+/* Reports a clear tail that is too short to go round any bundle that the printed zone suits. */
 static void check_tail(const struct lt_layout_reader *r)
 {
 	const struct lt_layout *layout = r->layout;
@@ -116,13 +124,12 @@ static void check_tail(const struct lt_layout_reader *r)
 	if (range.least < range.most)
 		return;
 	lt_error(r->diags, place_of(r, "clear"),
-		"the wrap suits no bundle: the printed zone, %g mm, lies flat round %.2f mm and more, "
-		"and the clear tail, %g mm, goes round %.2f mm at most",
+		"the wrap suits no bundle: the printed zone of %g mm needs at least %.2f mm, the clear "
+		"tail of %g mm goes round at most %.2f mm",
 		down ? layout->printed_height : layout->printed_width, range.least,
 		down ? layout->clear_height : layout->clear_width, range.most);
 	lt_hint(r->diags,
-		"along the wrap the clear tail has to be longer than the printed zone by more than "
-		"%.2f mm",
+		"make the clear tail more than %.2f mm longer than the printed zone, along the wrap",
 		2 * PI * layout->thickness);
 }
 
@@ -148,11 +155,26 @@ void lt_layout_check_label(const struct lt_layout_reader *r)
 	}
 }
 
+static void hint_size(const struct lt_layout_reader *r, enum lt_style style,
+	const struct lt_zone *face)
+{
+	switch (style) {
+	case LT_STYLE_PLATE:
+		lt_hint(r->diags, "the label is %g x %g mm", face->width, face->height);
+		break;
+	case LT_STYLE_FLAG:
+		lt_hint(r->diags, "a face is %g x %g mm", face->width, face->height);
+		break;
+	case LT_STYLE_WRAP:
+		lt_hint(r->diags, "the printed zone is %g x %g mm", face->width, face->height);
+		break;
+	}
+}
+
 /* Edge and corners of a label whose size is known. Zones that are printed on have edges of their
  * own. */
 void lt_layout_check_edge(const struct lt_layout_reader *r)
 {
-	static const char *const printed[] = { "the label", "a face", "the printed zone" };
 	const struct lt_layout *layout = r->layout;
 	struct lt_shape shape;
 	lt_layout_shape(&shape, layout, layout->shortest, 0);
@@ -160,49 +182,67 @@ void lt_layout_check_edge(const struct lt_layout_reader *r)
 	if (fmin(face->width, face->height) - 2 * layout->inset < 1) {
 		lt_error(r->diags, place_of(r, "inset"),
 			"an inset of %g mm leaves nothing to print on", layout->inset);
-		lt_hint(r->diags, "%s is %g x %g mm", printed[layout->style], face->width,
-			face->height);
+		hint_size(r, layout->style, face);
 	} else if (layout->corner * CORNER_CUT > layout->inset + LT_LAYOUT_SLACK) {
 		lt_error(r->diags, place_of(r, "corner"),
 			"corners of %g mm cut into what is printed", layout->corner);
-		lt_hint(r->diags, "with these corners the inset has to be at least %.2f mm",
+		lt_hint(r->diags, "with these corners, make the inset at least %.2f mm",
 			layout->corner * CORNER_CUT);
 	}
 }
 
 /* The labels of a page, along one of its sides. */
 struct axis {
-	const char *what, *across;
+	bool down;
 	unsigned count;
 	double first, pitch, label, page;
 };
 
-/* Tells when labels overlap or run off the page. */
+/* Reports labels that overlap or run off the page. */
 static void check_axis(const struct lt_layout_reader *r, const struct axis *axis)
 {
 	if (axis->count > 1 && axis->pitch < axis->label - LT_LAYOUT_SLACK) {
-		lt_error(r->diags, place_of(r, "pitch"),
-			"labels overlap: they are %g mm %s, and the pitch is %g mm", axis->label,
-			axis->across, axis->pitch);
+		if (axis->down)
+			lt_error(r->diags, place_of(r, "pitch"),
+				"the labels overlap: they are %g mm high, but the pitch is %g mm",
+				axis->label, axis->pitch);
+		else
+			lt_error(r->diags, place_of(r, "pitch"),
+				"the labels overlap: they are %g mm wide, but the pitch is %g mm",
+				axis->label, axis->pitch);
 		lt_hint(r->diags,
-			"the pitch is from one label's edge to the same edge of the next");
+			"measure the pitch from the edge of one label to the same edge of "
+			"the next");
 		return;
 	}
 	double end = axis->first + (axis->count - 1) * axis->pitch + axis->label;
 	if (end > axis->page + LT_LAYOUT_SLACK) {
-		lt_error(r->diags, place_of(r, "grid"),
-			"the grid runs off the page: %u %s end at %g mm, and the page is %g mm %s",
-			axis->count, axis->what, end, axis->page, axis->across);
-		lt_hint(r->diags, "check grid, first, pitch, label and page");
+		if (axis->down)
+			lt_error(r->diags, place_of(r, "grid"),
+				lt_plural(axis->count,
+					"the grid is larger than the page: %u row ends at %g mm, but the "
+					"page is %g mm high",
+					"the grid is larger than the page: %u rows end at %g mm, but the "
+					"page is %g mm high"),
+				axis->count, end, axis->page);
+		else
+			lt_error(r->diags, place_of(r, "grid"),
+				lt_plural(axis->count,
+					"the grid is larger than the page: %u column ends at %g mm, but "
+					"the page is %g mm wide",
+					"the grid is larger than the page: %u columns end at %g mm, but "
+					"the page is %g mm wide"),
+				axis->count, end, axis->page);
+		lt_hint(r->diags, "check \"grid\", \"first\", \"pitch\", \"label\" and \"page\"");
 	}
 }
 
 void lt_layout_check_grid(const struct lt_layout_reader *r)
 {
 	const struct lt_layout *l = r->layout;
-	const struct axis columns = { "columns", "wide", l->columns, l->first_x, l->pitch_x,
-		l->label_width, l->page_width };
-	const struct axis rows = { "rows", "high", l->rows, l->first_y, l->pitch_y, l->label_height,
+	const struct axis columns = { false, l->columns, l->first_x, l->pitch_x, l->label_width,
+		l->page_width };
+	const struct axis rows = { true, l->rows, l->first_y, l->pitch_y, l->label_height,
 		l->page_height };
 	check_axis(r, &columns);
 	check_axis(r, &rows);
@@ -264,15 +304,23 @@ static void doubt_page(const struct doubter *d)
 	if (missing <= LT_LAYOUT_SLACK)
 		return;
 	lt_warning(d->diags, lt_node_get(d->root, "first")->place,
-		"labels are printed to within %.2g mm of the page's %s edge, where few office "
+		"labels are printed up to %.2g mm from an edge of the page (%s), where few office "
 		"printers can print",
 		fmax(0, edges[nearest].blank), edges[nearest].name);
-	lt_hint(d->diags, "an inset of %.3g mm keeps %g mm clear", layout->inset + missing,
-		LT_PAGE_EDGE);
+	lt_hint(d->diags, "make the inset %.3g mm, which leaves %g mm blank",
+		layout->inset + missing, LT_PAGE_EDGE);
 }
 
 /* A code as short as they usually are. */
 static const char sample_text[] = "harness: RV3\nconnectors: [{id: X1}]\n";
+
+static void hint_larger(const struct doubter *d)
+{
+	if (d->layout->dpi > 0)
+		lt_hint(d->diags, "use a larger label or a finer print head");
+	else
+		lt_hint(d->diags, "use a larger label");
+}
 
 static void doubt_room(const struct doubter *d)
 {
@@ -284,28 +332,23 @@ static void doubt_room(const struct doubter *d)
 		lt_sample_place(&sticker, &arena, sample_text, d->layout, &options, d->measure);
 	lt_arena_finish(&arena);
 	double least = lt_height_least(options.distance);
-	const char *finer = d->layout->dpi > 0 ? ", or a finer head," : "";
 	if (!placed) {
 		lt_warning(d->diags, size_place(d),
 			"a number of two digits and a short QR code have no room at readable sizes");
-		lt_hint(d->diags, "a larger label%s is needed", finer);
+		hint_larger(d);
 		return;
 	}
 	if (sticker.symbol.quality == LT_QUALITY_MARGINAL) {
 		lt_warning(d->diags, size_place(d),
-			"the modules of a short QR code come out at %u dots, %.2f mm, which only "
-			"just reads",
+			"a short QR code can only just be read, with modules of %u dots, %.2f mm",
 			sticker.symbol.dots, sticker.symbol.module);
-		lt_hint(d->diags,
-			"4 dots and 0.25 mm are good to read; a larger label%s has room for them",
-			finer);
+		hint_larger(d);
 	}
 	if (sticker.number_height < least - 1e-9) {
 		lt_warning(d->diags, size_place(d),
-			"a number of two digits comes out %.1f mm high, which is hard to read at "
-			"%g mm",
+			"a number of two digits is %.1f mm high, too small to read at %g mm",
 			sticker.number_height, options.distance);
-		lt_hint(d->diags, "%g mm are needed: a larger label has room for them", least);
+		lt_hint(d->diags, "use a larger label: the number must be %g mm high", least);
 	}
 }
 

@@ -70,15 +70,20 @@ void lt_layout_none(const char *const *folders, struct lt_diags *diags)
 {
 	struct lt_text places = { 0 };
 	for (size_t i = 0; folders[i] != NULL; i++)
-		lt_text_printf(&places, "%s%s", i > 0 ? ", " : "", folders[i]);
-	lt_error(diags, lt_place_none(), "no layouts found%s%s", places.length > 0 ? " in " : "",
-		lt_text_string(&places));
-	lt_hint(diags, "copy the folder \"layouts\" to one of these places, or give the path of a "
-		       ".yaml file");
+		lt_text_printf(&places, i > 0 ? ", %s" : "%s", folders[i]);
+	if (places.length > 0) {
+		lt_error(diags, lt_place_none(), "no layouts in %s", lt_text_string(&places));
+		lt_hint(diags,
+			"copy the folder \"layouts\" to one of these places, or give the path "
+			"of a .yaml file");
+	} else {
+		lt_error(diags, lt_place_none(), "there is no folder of layouts");
+		lt_hint(diags, "give the path of a .yaml file");
+	}
 	lt_text_finish(&places);
 }
 
-static void tell_unknown(const char *name, const char *const *folders, struct lt_diags *diags)
+static void report_unknown(const char *name, const char *const *folders, struct lt_diags *diags)
 {
 	size_t count = 0;
 	const char **names = lt_layout_names(&count, &diags->arena, folders);
@@ -89,10 +94,11 @@ static void tell_unknown(const char *name, const char *const *folders, struct lt
 	lt_error(diags, lt_place_none(), "there is no layout \"%s\"", name);
 	int near = lt_nearest(name, names, count);
 	if (near >= 0)
-		lt_hint(diags, "did you mean %s?", names[near]);
+		lt_hint(diags, "did you mean \"%s\"?", names[near]);
 	else
 		lt_hint(diags,
-			"\"loomtag layouts\" lists them; the path of a .yaml file will do too");
+			"run \"loomtag layouts\" to see all layouts, or give the path of a .yaml "
+			"file");
 }
 
 static bool read_file(struct lt_layout *out, const char *path, struct lt_diags *diags)
@@ -125,6 +131,6 @@ bool lt_layout_find(struct lt_layout *out, const char *name, const char *const *
 	const char *path = lt_layout_path(&diags->arena, name, folders);
 	if (path != NULL)
 		return read_file(out, path, diags);
-	tell_unknown(name, folders, diags);
+	report_unknown(name, folders, diags);
 	return false;
 }

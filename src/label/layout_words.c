@@ -1,7 +1,10 @@
-/* Layouts in words. */
+/* The description of a layout for people to read. */
 #include <string.h>
 
 #include "loomtag/label.h"
+#include "loomtag/words.h"
+
+#define NAME_COLUMNS 9u
 
 const char *lt_layout_size(struct lt_arena *arena, const struct lt_layout *layout)
 {
@@ -16,74 +19,119 @@ const char *lt_layout_size(struct lt_arena *arena, const struct lt_layout *layou
 	return lt_arena_printf(arena, "%g x %g mm", layout->label_width, layout->label_height);
 }
 
-/* The label as a whole. */
-static void label_words(struct lt_text *out, const struct lt_layout *layout)
+/* Adds a line, "  label    70 x 37 mm", and empties `value`. */
+static void add_line(struct lt_text *out, const char *name, struct lt_text *value)
 {
-	if (layout->medium == LT_MEDIUM_TAPE)
-		lt_text_printf(out, "  tape     %g mm wide", layout->label_height);
-	else
-		lt_text_printf(out, "  label    %g x %g mm", layout->label_width,
-			layout->label_height);
-	lt_text_printf(out, ", unprintable edge %g mm", layout->inset);
-	if (layout->corner > 0)
-		lt_text_printf(out, ", corners of %g mm", layout->corner);
-	lt_text_add(out, "\n");
-	if (layout->medium == LT_MEDIUM_TAPE)
-		lt_text_printf(out,
-			"  length   of a face %g to %g mm, as short as what is printed on it allows\n",
-			layout->shortest, layout->longest);
+	size_t columns = lt_utf8_columns(name);
+	lt_text_printf(out, "  %s", name);
+	lt_text_add_times(out, ' ', columns < NAME_COLUMNS ? NAME_COLUMNS - columns : 1);
+	lt_text_printf(out, "%s\n", lt_text_string(value));
+	lt_text_finish(value);
 }
 
-static void flag_words(struct lt_text *out, const struct lt_layout *layout)
+static void add_label(struct lt_text *out, const struct lt_layout *layout)
 {
-	if (layout->medium == LT_MEDIUM_TAPE)
-		lt_text_printf(out,
-			"  flag     two faces side by side, between them the loop that the bundle "
-			"needs (%g mm where it is not known)\n",
-			layout->loop);
-	else
-		lt_text_printf(out,
-			"  flag     two faces of %g x %g mm side by side, between them a loop of "
-			"%g mm\n",
-			layout->face_width, layout->label_height, layout->loop);
+	struct lt_text value = { 0 };
+	if (layout->medium == LT_MEDIUM_TAPE) {
+		lt_words_tape_width(&value, layout->label_height);
+		add_line(out, lt_layout_words.tape, &value);
+	} else {
+		lt_text_printf(&value, "%g x %g mm", layout->label_width, layout->label_height);
+		add_line(out, lt_layout_words.label, &value);
+	}
+	lt_words_not_printed(&value, layout->inset);
+	add_line(out, lt_layout_words.edge, &value);
+	if (layout->corner > 0) {
+		lt_words_corner_radius(&value, layout->corner);
+		add_line(out, lt_layout_words.corners, &value);
+	}
+	if (layout->medium == LT_MEDIUM_TAPE) {
+		lt_words_face_length(&value, layout->shortest, layout->longest);
+		add_line(out, lt_layout_words.length, &value);
+	}
 }
 
-static void wrap_words(struct lt_text *out, const struct lt_layout *layout)
+static void add_flag(struct lt_text *out, const struct lt_layout *layout)
 {
-	/* By enum lt_direction. */
-	static const char *const sides[] = { "below it", "above it", "to its right",
-		"to its left" };
-	const char *side = sides[layout->direction];
+	struct lt_text value = { 0 };
 	if (layout->medium == LT_MEDIUM_TAPE)
-		lt_text_printf(out, "  wrap     printed zone %g mm, clear tail %g mm %s",
-			layout->printed_height, layout->clear_height, side);
+		lt_words_tape_flag(&value, layout->loop);
 	else
-		lt_text_printf(out, "  wrap     printed zone %g x %g mm, clear tail %g x %g mm %s",
-			layout->printed_width, layout->printed_height, layout->clear_width,
-			layout->clear_height, side);
-	lt_text_printf(out, ", film %g mm thick\n", layout->thickness);
+		lt_words_flag(&value, layout->face_width, layout->label_height, layout->loop);
+	add_line(out, lt_layout_words.flag, &value);
 }
 
-void lt_layout_words(struct lt_text *out, const struct lt_layout *layout)
+/* Where the clear tail lies. */
+static const char *tail_place(enum lt_direction direction)
+{
+	switch (direction) {
+	case LT_UP:
+		return lt_layout_words.tail_above;
+	case LT_RIGHT:
+		return lt_layout_words.tail_right;
+	case LT_LEFT:
+		return lt_layout_words.tail_left;
+	case LT_DOWN:
+		break;
+	}
+	return lt_layout_words.tail_below;
+}
+
+/* A tape's zones are as long as the text. */
+static void add_zone(struct lt_text *value, bool tape, double width, double height)
+{
+	if (tape)
+		lt_text_printf(value, "%g mm", height);
+	else
+		lt_text_printf(value, "%g x %g mm", width, height);
+}
+
+static void add_wrap(struct lt_text *out, const struct lt_layout *layout)
+{
+	struct lt_text value = { 0 };
+	bool tape = layout->medium == LT_MEDIUM_TAPE;
+	add_zone(&value, tape, layout->printed_width, layout->printed_height);
+	add_line(out, lt_layout_words.printed, &value);
+	add_zone(&value, tape, layout->clear_width, layout->clear_height);
+	lt_text_printf(&value, ", %s", tail_place(layout->direction));
+	add_line(out, lt_layout_words.clear, &value);
+	lt_words_film(&value, layout->thickness);
+	add_line(out, lt_layout_words.film, &value);
+}
+
+static void add_medium(struct lt_text *out, const struct lt_layout *layout)
+{
+	struct lt_text value = { 0 };
+	if (layout->medium == LT_MEDIUM_SHEET) {
+		const struct lt_sheet_figures sheet = { layout->page_width, layout->page_height,
+			layout->columns, layout->rows, layout->first_x, layout->first_y,
+			layout->pitch_x, layout->pitch_y };
+		lt_words_sheet(&value, &sheet);
+		add_line(out, lt_layout_words.sheet, &value);
+	} else if (layout->medium == LT_MEDIUM_ROLL) {
+		lt_words_label_gap(&value, layout->gap);
+		add_line(out, lt_layout_words.gap, &value);
+	}
+	if (layout->dpi > 0) {
+		lt_text_printf(&value, "%g dpi", layout->dpi);
+		add_line(out, lt_layout_words.head, &value);
+	}
+}
+
+void lt_layout_describe(struct lt_text *out, const struct lt_layout *layout)
 {
 	char bundles[LT_BUNDLES_SIZE];
+	struct lt_text value = { 0 };
 	lt_text_add_clean(out, layout->name, strlen(layout->name));
 	lt_text_add(out, ": ");
 	lt_text_add_clean(out, layout->title, strlen(layout->title));
 	lt_text_add_char(out, '\n');
-	label_words(out, layout);
+	add_label(out, layout);
 	if (layout->style == LT_STYLE_FLAG)
-		flag_words(out, layout);
+		add_flag(out, layout);
 	else if (layout->style == LT_STYLE_WRAP)
-		wrap_words(out, layout);
-	lt_text_printf(out, "  bundles  %s\n", lt_layout_bundle_words(bundles, layout));
-	if (layout->medium == LT_MEDIUM_SHEET)
-		lt_text_printf(out,
-			"  sheet    %g x %g mm, %u x %u labels, first at %g, %g mm, pitch %g x %g mm\n",
-			layout->page_width, layout->page_height, layout->columns, layout->rows,
-			layout->first_x, layout->first_y, layout->pitch_x, layout->pitch_y);
-	else if (layout->medium == LT_MEDIUM_ROLL)
-		lt_text_printf(out, "  roll     %g mm between labels\n", layout->gap);
-	if (layout->dpi > 0)
-		lt_text_printf(out, "  head     %g dpi\n", layout->dpi);
+		add_wrap(out, layout);
+	lt_text_add(&value, lt_layout_bundle_words(bundles, layout));
+	add_line(out, lt_layout_words.bundles, &value);
+	add_medium(out, layout);
 }

@@ -1,10 +1,10 @@
-/* The lines of text that a sticker could have, and how they are set in rows. */
+/* The lines of text on a sticker, and how they are set in rows. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "label/lines.h"
-#include "loomtag/base.h"
+#include "loomtag/words.h"
 
 /* Ink of ASCII, in capitals: brackets stand a little above capitals, and g and | hang below. */
 #define ASCII_ABOVE 1.06
@@ -14,7 +14,6 @@
 #define ROUNDING 1e-9
 
 static const char ellipsis[] = "\xE2\x80\xA6";
-static const char arrow[] = "\xE2\x86\x92";
 
 /* True for what is no taller than ASCII: that, and the dashes, ellipsis and arrows used here. */
 static bool is_low(const char *text)
@@ -28,7 +27,7 @@ static bool is_low(const char *text)
 	return true;
 }
 
-/* How the width of a text grows with its capitals: one measurement tells all sizes. */
+/* How the width of a text grows with its capitals: one measurement serves all sizes. */
 static double slope_of(const struct lt_line *line, enum lt_face face, const char *text,
 	const struct lt_measure *measure)
 {
@@ -74,36 +73,35 @@ static struct lt_line *add_warning(struct writer *w, enum lt_box_role role, cons
 	return line;
 }
 
+static const char *stick_over(const struct writer *w, unsigned shortening)
+{
+	char tag[LT_TAG_SIZE];
+	struct lt_text text = { 0 };
+	lt_tag_write(tag, w->source->tags->number_of[w->id.connector], LT_SIDE_M);
+	lt_words_stick_over(&text, tag, shortening);
+	return lt_arena_text(w->arena, &text);
+}
+
 /* White on black, which the banner's box is; its text has nothing below the baseline. */
 static void add_banner(struct writer *w)
 {
-	struct lt_line *line =
-		add_warning(w, LT_BOX_BANNER, w->id.side == LT_SIDE_X ? "OLD PART" : "NEW PART");
+	struct lt_line *line = add_warning(w, LT_BOX_BANNER,
+		w->id.side == LT_SIDE_X ? lt_sticker_words.old_part : lt_sticker_words.new_part);
 	if (w->id.side == LT_SIDE_X && w->id.over_m) {
-		char tag[LT_TAG_SIZE];
-		lt_tag_write(tag, w->source->tags->number_of[w->id.connector], LT_SIDE_M);
-		line->text = lt_arena_printf(w->arena, "OLD PART: STICK OVER %s", tag);
-		line->shorter[0] = lt_arena_printf(w->arena, "STICK OVER %s", tag);
-		line->shorter[1] = lt_arena_printf(w->arena, "OVER %s", tag);
+		line->text = stick_over(w, 0);
+		line->shorter[0] = stick_over(w, 1);
+		line->shorter[1] = stick_over(w, 2);
 	}
 	line->above = 1.25;
 	line->below = 0.25;
 	line->pad = 0.5;
 }
 
-/* Writes the first `listed` look-alikes and how many more there are. They are what it would also
- * fit; said as "not on", since "fits" read in haste is an invitation. */
-static void write_lookalikes(char *out, size_t room, const struct lt_line *line, size_t listed)
+/* Adds the first `listed` look-alikes and how many more there are. */
+static void add_not_on(struct lt_text *out, const struct lt_line *line, size_t listed)
 {
-	size_t at = (size_t)snprintf(out, room, "not on");
-	for (size_t i = 0; i < listed && at < room; i++)
-		at += (size_t)snprintf(out + at, room - at, "%s%u", i > 0 ? ", " : " ",
-			line->numbers[i]);
-	if (line->all > listed && at < room)
-		snprintf(out + at, room - at, " +%zu", line->all - listed);
+	lt_words_not_on(out, line->numbers, listed, line->all - listed);
 }
-
-#define LOOKALIKES_ROOM 96
 
 static void add_lookalikes(struct writer *w)
 {
@@ -114,25 +112,33 @@ static void add_lookalikes(struct writer *w)
 	found.listed = found.all < LT_LINE_NUMBERS ? found.all : LT_LINE_NUMBERS;
 	if (found.all == 0 && !lt_fit_unknown(tags->harness, w->id.connector))
 		return;
-	char text[LOOKALIKES_ROOM] = "fit unknown";
+	struct lt_text text = { 0 };
 	if (found.all > 0)
-		write_lookalikes(text, sizeof(text), &found, found.listed);
-	struct lt_line *line = add_warning(w, LT_BOX_LOOKALIKES, lt_arena_strdup(w->arena, text));
+		add_not_on(&text, &found, found.listed);
+	else
+		lt_text_add(&text, lt_sticker_words.fit_unknown);
+	struct lt_line *line = add_warning(w, LT_BOX_LOOKALIKES, lt_arena_text(w->arena, &text));
 	line->all = found.all;
 	line->listed = found.listed;
 	memcpy(line->numbers, found.numbers, sizeof(line->numbers));
 }
 
-/* The first part, and those that are given of the others, one space between them. */
-static const char *join(struct lt_arena *arena, const char *a, const char *b, const char *c,
-	const char *d)
+/* The values that are given, one space between them; the first always is. */
+static const char *join(struct lt_arena *arena, const char *a, const char *b, const char *c)
 {
-	const char *parts[] = { b, c, d };
-	for (size_t i = 0; i < sizeof(parts) / sizeof(parts[0]); i++) {
-		if (parts[i] != NULL)
-			a = lt_arena_printf(arena, "%s %s", a, parts[i]);
+	const char *others[] = { b, c };
+	for (size_t i = 0; i < sizeof(others) / sizeof(others[0]); i++) {
+		if (others[i] != NULL)
+			a = lt_arena_printf(arena, "%s %s", a, others[i]);
 	}
 	return a;
+}
+
+static const char *mate_text(const struct writer *w, const char *mate)
+{
+	struct lt_text text = { 0 };
+	lt_words_sticker_mate(&text, w->id.side, mate);
+	return lt_arena_text(w->arena, &text);
 }
 
 static void add_mate(struct writer *w, const struct lt_connector *connector)
@@ -141,10 +147,12 @@ static void add_mate(struct writer *w, const struct lt_connector *connector)
 		return;
 	const struct lt_component *component =
 		&w->source->tags->harness->components[connector->component];
-	struct lt_line *line = add(w, LT_BOX_MATE,
-		join(w->arena, arrow, component->id, component->name, connector->port));
-	if (component->name != NULL)
-		line->shorter[0] = join(w->arena, arrow, component->id, connector->port, NULL);
+	const char *mate = join(w->arena, component->id, component->name, connector->port);
+	struct lt_line *line = add(w, LT_BOX_MATE, mate_text(w, mate));
+	if (component->name != NULL) {
+		mate = join(w->arena, component->id, connector->port, NULL);
+		line->shorter[0] = mate_text(w, mate);
+	}
 }
 
 static void add_wires(struct writer *w, const struct lt_connector *connector)
@@ -166,7 +174,7 @@ size_t lt_lines_write(struct lt_line out[LT_LINES_MAX], struct lt_arena *arena,
 		(id.side == LT_SIDE_M && lt_connector_replaced(harness, id.connector)))
 		add_banner(&w);
 	add_lookalikes(&w);
-	add(&w, LT_BOX_NAME, join(arena, c->id, c->name, NULL, NULL));
+	add(&w, LT_BOX_NAME, join(arena, c->id, c->name, NULL));
 	add_wires(&w, c);
 	add_mate(&w, c);
 	add(&w, LT_BOX_HARNESS, harness->code);
@@ -180,27 +188,30 @@ double lt_line_height(const struct lt_line *line)
 	return line->weight * (line->above + line->below + LT_LINE_LEADING);
 }
 
-/* The `index`th way to say a line, in fewer words each time; false when there is no such. */
-static bool say(char out[LT_LINE_ROOM], const struct lt_line *line, size_t index)
+/* Writes the `index`th wording of a line, a shorter one each time; false when there is none. */
+static bool write_wording(char out[LT_LINE_ROOM], const struct lt_line *line, size_t index)
 {
-	if (index > 0 && line->all > 0) {
-		/* One number fewer each time, down to one; never "not" alone, which would read as
-		 * what number this is not. */
-		if (index >= line->listed)
-			return false;
-		write_lookalikes(out, LT_LINE_ROOM, line, line->listed - index);
-		return true;
+	struct lt_text numbers = { 0 };
+	const char *text = NULL;
+	if (index == 0) {
+		text = line->text;
+	} else if (line->all > 0) {
+		/* One number fewer each time, down to one. */
+		if (index < line->listed) {
+			add_not_on(&numbers, line, line->listed - index);
+			text = lt_text_string(&numbers);
+		}
+	} else if (index <= sizeof(line->shorter) / sizeof(line->shorter[0])) {
+		text = line->shorter[index - 1];
 	}
-	if (index > sizeof(line->shorter) / sizeof(line->shorter[0]))
-		return false;
-	const char *text = index == 0 ? line->text : line->shorter[index - 1];
-	if (text == NULL || strlen(text) >= LT_LINE_ROOM)
-		return false;
-	memcpy(out, text, strlen(text) + 1);
-	return true;
+	bool found = text != NULL && strlen(text) < LT_LINE_ROOM;
+	if (found)
+		memcpy(out, text, strlen(text) + 1);
+	lt_text_finish(&numbers);
+	return found;
 }
 
-/* Sets what `out` says in the wide face at `capital` or in the narrow one, there as small as
+/* Sets the text of `out` in the wide face at `capital` or in the narrow one, there as small as
  * `least`. */
 static bool set(struct lt_fitted *out, const struct lt_line *line, double width, double capital,
 	double least, const struct lt_measure *measure)
@@ -232,7 +243,7 @@ static void cut_wires(char *text)
 	memcpy(text + length + 1, ellipsis, sizeof(ellipsis));
 }
 
-/* What an ellipsis leaves of a text has to say something. */
+/* Characters that an ellipsis must leave of a text; fewer mean nothing. */
 #define STUB_LEAST 5
 
 /* Cuts the line at its smallest. */
@@ -258,7 +269,7 @@ bool lt_line_fit(struct lt_fitted *out, const struct lt_line *line, double width
 	legible = fmin(legible, capital);
 	const double leasts[] = { legible, least };
 	for (size_t k = 0; k < 2; k++) {
-		for (size_t i = 0; say(out->text, line, i); i++) {
+		for (size_t i = 0; write_wording(out->text, line, i); i++) {
 			if (set(out, line, width, capital, leasts[k], measure))
 				return true;
 		}
@@ -339,7 +350,7 @@ static double fit_rows(struct lt_row *rows, size_t count, const struct lt_room *
 	return others;
 }
 
-/* The rows that say `count` lines with the largest capitals. Returns these, of the lines that are
+/* The rows that hold `count` lines with the largest capitals. Returns these, of the lines that are
  * no warnings. */
 static double find_rows(struct lt_row rows[LT_LINES_MAX], size_t *row_count,
 	const struct lt_line *lines, size_t count, const struct lt_room *room, double warning)

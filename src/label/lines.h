@@ -1,6 +1,6 @@
-/* The small texts of a sticker: what they say, how they are made to fit, and how they share the
- * height that is left to them. Heights are in mm of capital letters, unless they are said to be in
- * capitals: shares of that height. */
+/* The small texts of a sticker: their wording, how they are made to fit, and how they share the
+ * height that is left for them. Heights are in mm of capital letters, unless they are in capitals:
+ * shares of that height. */
 #ifndef LOOMTAG_LABEL_LINES_H
 #define LOOMTAG_LABEL_LINES_H
 
@@ -16,7 +16,7 @@
 struct lt_line {
 	enum lt_box_role role;
 	const char *text;       /* the whole of it; lives as long as the arena */
-	const char *shorter[2]; /* say the same in fewer words; or NULL */
+	const char *shorter[2]; /* the same in fewer words; or NULL */
 	bool warning;           /* of a wrong pairing: bold, and never cut */
 	enum lt_face wide, narrow;
 	double weight;       /* its height beside the others' */
@@ -44,7 +44,7 @@ size_t lt_lines_write(struct lt_line out[LT_LINES_MAX], struct lt_arena *arena,
 double lt_line_height(const struct lt_line *line);
 
 /* Fits a line into `width`, with capitals of at most `capital` and at least `least`: as it is; then
- * said shorter; then smaller than `legible`; then cut. False when nothing of it fits. */
+ * in fewer words; then smaller than `legible`; then cut. False when nothing of it fits. */
 bool lt_line_fit(struct lt_fitted *out, const struct lt_line *line, double width, double capital,
 	double legible, double least, const struct lt_measure *measure);
 

@@ -1,8 +1,9 @@
-/* What a QR code says. */
+/* What QR codes hold: links, facts or scan codes. */
 #include <stdlib.h>
 #include <string.h>
 
 #include "label/sticker.h"
+#include "loomtag/words.h"
 
 /* Bytes of a map's facts: more would make its QR codes large and their modules small. */
 #define MAP_FACTS_MOST 300
@@ -18,8 +19,8 @@ bool lt_payload_check(const struct lt_harness *harness, enum lt_payload payload,
 {
 	if (payload != LT_PAYLOAD_LINK || harness->base != NULL)
 		return true;
-	lt_error(diags, lt_place_file(harness->file), "payload link needs a base address");
-	lt_hint(diags, "give \"base:\" in the description, or --base");
+	lt_error(diags, lt_place_file(harness->file), "--payload link needs a base address");
+	lt_hint(diags, "add \"base:\" to the description, or give --base");
 	return false;
 }
 
@@ -46,51 +47,11 @@ static void add_base(struct lt_text *out, const char *base)
 		lt_text_add_char(out, '/');
 }
 
-/* Adds text, or nothing for NULL, on one line: white space and control characters become one
- * space. `before` separates it from what stands there. */
-static void add_words(struct lt_text *out, const char *before, const char *text)
-{
-	bool gap = false;
-	bool first = true;
-	for (; text != NULL && *text != '\0'; text++) {
-		if ((unsigned char)*text <= ' ' || *text == 0x7F) {
-			gap = true;
-			continue;
-		}
-		if (first)
-			lt_text_add(out, before);
-		else if (gap)
-			lt_text_add_char(out, ' ');
-		lt_text_add_char(out, *text);
-		gap = false;
-		first = false;
-	}
-}
-
-/* "X1 motor power to M1 vent motor PWR; behind the left cover; 1 BN, 2 BU, 3 GNYE" */
-static void add_facts(struct lt_text *out, const struct lt_tags *tags, size_t connector)
-{
-	const struct lt_connector *c = &tags->harness->connectors[connector];
-	add_words(out, " ", c->id);
-	add_words(out, " ", c->name);
-	if (c->component != LT_NONE) {
-		const struct lt_component *component = &tags->harness->components[c->component];
-		add_words(out, " to ", component->id);
-		add_words(out, " ", component->name);
-	}
-	add_words(out, c->component != LT_NONE ? " " : " to ", c->port);
-	add_words(out, "; ", c->where);
-	struct lt_text wires = { 0 };
-	lt_connector_wires(&wires, c);
-	add_words(out, "; ", lt_text_string(&wires));
-	lt_text_finish(&wires);
-}
-
 /* Facts that are read back: with a second scan code among the words the whole would be refused. */
 static void add_broken_facts(struct lt_text *out, const struct lt_tags *tags, size_t connector)
 {
 	struct lt_text facts = { 0 };
-	add_facts(&facts, tags, connector);
+	lt_words_code_joint(&facts, tags->harness, &tags->harness->connectors[connector]);
 	const char *at = lt_text_string(&facts);
 	for (size_t length; *(at += strspn(at, " ")) != '\0'; at += length) {
 		length = strcspn(at, " ");
@@ -150,11 +111,11 @@ static void warn_of_words(const struct fact *fact, struct lt_diags *diags)
 		if (broken == 0)
 			continue;
 		lt_warning(diags, fact->place,
-			"%s %s: its %s has \"%.*s\" in it, which reads as a scan code", fact->what,
+			"%s %s: its %s contains \"%.*s\", which reads as a scan code", fact->what,
 			fact->id, fact->key, (int)length, text);
 		lt_hint(diags,
-			"QR codes with facts say \"%.*s %.*s\"; write it in another way, or take "
-			"--payload link or code",
+			"QR codes show it as \"%.*s %.*s\". To avoid this, write it in another way "
+			"or use --payload link or code",
 			(int)broken, text, (int)(length - broken), text + broken);
 	}
 }
@@ -229,19 +190,6 @@ static void add_map_link(struct lt_text *out, const struct lt_tags *tags, bool n
 	}
 }
 
-/* ": Polytunnel roof-vent drive; 12 joints; revision C; unit 0042" */
-static void add_harness_facts(struct lt_text *out, const struct lt_harness *harness)
-{
-	const char *title = harness->title != NULL ? harness->title : "";
-	lt_text_add_char(out, ':');
-	add_words(out, " ", title);
-	lt_text_add(out, *title != '\0' ? "; " : " ");
-	lt_text_printf(out, "%zu joint%s", harness->connector_count,
-		harness->connector_count == 1 ? "" : "s");
-	add_words(out, "; revision ", harness->revision);
-	add_words(out, "; unit ", harness->unit);
-}
-
 void lt_payload_map_write(struct lt_text *out, const struct lt_tags *tags, size_t connector)
 {
 	bool numbered = connector != LT_NONE && tags->number_of[connector] != 0;
@@ -251,15 +199,9 @@ void lt_payload_map_write(struct lt_text *out, const struct lt_tags *tags, size_
 	}
 	/* A harness code begins with a letter, a tag and a scan code with a digit. */
 	struct lt_text facts = { 0 };
-	lt_text_printf(&facts, "%s map", tags->harness->code);
-	if (connector == LT_NONE) {
-		add_harness_facts(&facts, tags->harness);
-	} else {
-		if (numbered)
-			lt_text_printf(&facts, " %u", tags->number_of[connector]);
-		lt_text_add_char(&facts, ':');
-		add_facts(&facts, tags, connector);
-	}
+	const struct lt_connector *of =
+		connector != LT_NONE ? &tags->harness->connectors[connector] : NULL;
+	lt_words_map_code(&facts, tags->harness, of, numbered ? tags->number_of[connector] : 0);
 	shorten(&facts);
 	lt_text_add_bytes(out, facts.bytes, facts.length);
 	lt_text_finish(&facts);

@@ -166,15 +166,29 @@ static int shown_bytes(const char *text)
 	return (int)length;
 }
 
-/* The error and its hint; a text that was planned is always encoded, so this is seldom seen. */
-static bool refuse(struct lt_diags *diags, const char *text, const struct lt_qr_plan *plan,
-	const char *why)
+/* The start of a text, as messages show it; from the arena. */
+static const char *text_shown(struct lt_arena *arena, const char *text)
 {
 	int shown = shown_bytes(text);
-	lt_error(diags, lt_place_none(), "\"%.*s%s\" makes no QR code of version %u, level %c: %s",
-		shown, text, text[shown] ? "…" : "", plan->version, lt_qr_level_letter(plan->level),
-		why);
-	lt_hint(diags, "shorten the text, or choose --payload code");
+	return lt_arena_printf(arena, "%.*s%s", shown, text, text[shown] != '\0' ? "…" : "");
+}
+
+/* A text that was planned can always be encoded, so these errors are rare. */
+static bool report(struct lt_diags *diags, const char *text, const struct lt_qr_plan *plan,
+	bool no_memory)
+{
+	const char *shown = text_shown(&diags->arena, text);
+	char level = lt_qr_level_letter(plan->level);
+	if (no_memory)
+		lt_error(diags, lt_place_none(),
+			"cannot make a QR code of version %u, level %c from \"%s\": not enough memory",
+			plan->version, level, shown);
+	else
+		lt_error(diags, lt_place_none(),
+			"cannot make a QR code of version %u, level %c from \"%s\": the text does not "
+			"fit",
+			plan->version, level, shown);
+	lt_hint(diags, "shorten the text, or use --payload code");
 	return false;
 }
 
@@ -184,17 +198,15 @@ bool lt_qr_encode(struct lt_qr *out, struct lt_arena *arena, const char *text,
 	*out = (struct lt_qr){ .modules = 0 };
 	QRcode *symbol = symbol_of(text, plan);
 	if (!symbol)
-		return refuse(diags, text, plan,
-			errno == ENOMEM ? "there is not enough memory"
-					: "it cannot carry the text");
+		return report(diags, text, plan, errno == ENOMEM);
 	if (symbol->version != (int)plan->version || symbol->width != (int)plan->modules) {
 		QRcode_free(symbol);
-		return refuse(diags, text, plan, "it needs a larger one");
+		return report(diags, text, plan, false);
 	}
 	size_t cells = (size_t)plan->modules * plan->modules;
 	out->modules = plan->modules;
 	out->cells = lt_arena_alloc(arena, cells);
-	/* The lowest bit is the colour; the others tell what the module is for. */
+	/* The lowest bit is the colour; the others are the module's purpose. */
 	for (size_t i = 0; i < cells; i++)
 		out->cells[i] = symbol->data[i] & 1;
 	QRcode_free(symbol);

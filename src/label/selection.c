@@ -57,17 +57,13 @@ static bool item_ends(const char **at)
 	return **at == ',' || **at == '\0';
 }
 
-/* Tells what is wrong with the item that begins at `start`: --only: "9-7" runs backwards. Returns
- * false. */
-static bool tell_item(const char *option, const char *start, const char *what,
-	struct lt_diags *diags)
+/* The item of a list that begins at `start`, as messages show it; from the arena. */
+static const char *item_shown(struct lt_arena *arena, const char *start)
 {
 	const char *end = start;
 	while (*end != '\0' && *end != ',' && (size_t)(end - start) < SHOWN_MAX)
 		(void)lt_utf8_next(&end);
-	lt_error(diags, lt_place_none(), "%s: \"%.*s\" %s", option, (int)(end - start), start,
-		what);
-	return false;
+	return lt_arena_copy(arena, start, (size_t)(end - start));
 }
 
 #define ALL_SIDES ((1u << LT_SIDE_COUNT) - 1)
@@ -111,10 +107,17 @@ static bool read_items(struct lt_selection *selection, const char *text, struct 
 	for (const char *at = text;; at++) {
 		const char *start = at;
 		struct item item;
-		if (!read_item(&item, &at))
-			return tell_item("--only", start, "is not a tag number", diags);
-		if (item.numbers.to < item.numbers.from)
-			return tell_item("--only", start, "runs backwards", diags);
+		if (!read_item(&item, &at)) {
+			lt_error(diags, lt_place_none(), "--only: \"%s\" is not a tag or a number",
+				item_shown(&diags->arena, start));
+			return false;
+		}
+		if (item.numbers.to < item.numbers.from) {
+			lt_error(diags, lt_place_none(),
+				"--only: the range \"%s\" begins with its larger number",
+				item_shown(&diags->arena, start));
+			return false;
+		}
 		selection->items = lt_grow(selection->items, &selection->room, selection->count + 1,
 			sizeof(*selection->items));
 		selection->items[selection->count++] = item;
@@ -130,7 +133,7 @@ struct lt_selection *lt_selection_read(const char *text, struct lt_diags *diags)
 	struct lt_selection *selection = lt_alloc_array(1, sizeof(*selection));
 	if (read_items(selection, text, diags))
 		return selection;
-	lt_hint(diags, "write numbers, ranges and tags, such as 3,7-9,12M");
+	lt_hint(diags, "write numbers, ranges and tags, for example 3,7-9,12M");
 	lt_selection_destroy(selection);
 	return NULL;
 }
@@ -182,21 +185,21 @@ static unsigned sticker_sides(const struct lt_tags *tags, unsigned number)
 	return mask;
 }
 
-/* Says why an item selects nothing. */
-static void tell_unmatched(const struct item *item, const struct lt_tags *tags,
+/* Reports why an item selects nothing. */
+static void report_unmatched(const struct item *item, const struct lt_tags *tags,
 	struct lt_diags *diags)
 {
 	if (item->numbers.from != item->numbers.to) {
 		lt_error(diags, lt_place_none(), "--only: no sticker has a number from %u to %u",
 			item->numbers.from, item->numbers.to);
-		lt_hint(diags, "\"loomtag tags\" lists the numbers");
+		lt_hint(diags, "run \"loomtag tags\" to see the numbers");
 		return;
 	}
 	size_t connector = carrier(tags, item->numbers.from);
 	if (connector == LT_NONE) {
-		lt_error(diags, lt_place_none(), "--only: no connector carries the number %u",
+		lt_error(diags, lt_place_none(), "--only: no connector has number %u",
 			item->numbers.from);
-		lt_hint(diags, "\"loomtag tags\" lists the numbers");
+		lt_hint(diags, "run \"loomtag tags\" to see the numbers");
 		return;
 	}
 	const struct lt_connector *c = &tags->harness->connectors[connector];
@@ -204,7 +207,7 @@ static void tell_unmatched(const struct item *item, const struct lt_tags *tags,
 		lt_error(diags, c->place,
 			"--only: connector %s, number %u, has no sticker (tag: paper)", c->id,
 			item->numbers.from);
-		lt_hint(diags, "the checklist carries its number");
+		lt_hint(diags, "find its number on the checklist");
 		return;
 	}
 	for (unsigned side = 0; side < LT_SIDE_COUNT; side++) {
@@ -212,9 +215,10 @@ static void tell_unmatched(const struct item *item, const struct lt_tags *tags,
 			continue;
 		lt_error(diags, c->place, "--only: connector %s has no sticker %u%c", c->id,
 			item->numbers.from, lt_side_letter((enum lt_side)side));
-		lt_hint(diags, side == LT_SIDE_X ? "X is for a part that leaves: its component has "
-						   "\"fate: replace\""
-						 : "a connector with \"sides: 1\" has H alone");
+		if (side == LT_SIDE_X)
+			lt_hint(diags, "only a component with \"fate: replace\" has X stickers");
+		else
+			lt_hint(diags, "a connector with \"sides: 1\" has only an H sticker");
 	}
 }
 
@@ -232,39 +236,42 @@ bool lt_selection_check(const struct lt_selection *selection, const struct lt_ta
 		for (unsigned number = item->numbers.from; number <= last && found == 0; number++)
 			found = sticker_sides(tags, number) & item->sides;
 		if (found == 0)
-			tell_unmatched(item, tags, diags);
+			report_unmatched(item, tags, diags);
 	}
 	return diags->errors == before;
 }
 
-static unsigned refuse_used(const char *start, const char *what, unsigned labels,
-	struct lt_diags *diags)
-{
-	tell_item("--used", start, what, diags);
-	lt_hint(diags, "labels are counted row by row, from 1 to %u; write such as 1-5,9", labels);
-	return 0;
-}
-
-/* Returns how many labels are named; 0, and told, where an item is none. */
+/* How many labels are named; 0, and reported, where an item is wrong. */
 static unsigned read_used(bool *used, unsigned labels, const char *text, struct lt_diags *diags)
 {
 	unsigned count = 0;
 	for (const char *at = text;; at++) {
-		const char *start = at;
+		const char *item = item_shown(&diags->arena, at + strspn(at, " "));
 		struct range range;
-		if (!read_range(&range, &at) || !item_ends(&at))
-			return refuse_used(start, "is not the number of a label", labels, diags);
-		if (range.from == 0 || range.to == 0)
-			return refuse_used(start, "begins at 0, and the first label is 1", labels,
-				diags);
-		if (range.from > labels || range.to > labels) {
-			tell_item("--used", start, "is beyond the last label", diags);
-			lt_hint(diags, "the layout has %u label%s on a sheet", labels,
-				labels == 1 ? "" : "s");
+		bool number = read_range(&range, &at) && item_ends(&at);
+		if (!number || range.from == 0 || range.to == 0) {
+			lt_error(diags, lt_place_none(),
+				"--used: \"%s\" is not the number of a label", item);
+			lt_hint(diags,
+				"count the labels row by row from 1 to %u, and write for example 1-5,9",
+				labels);
 			return 0;
 		}
-		if (range.to < range.from)
-			return refuse_used(start, "runs backwards", labels, diags);
+		if (range.from > labels || range.to > labels) {
+			lt_error(diags, lt_place_none(), "--used: \"%s\" is after the last label",
+				item);
+			lt_hint(diags,
+				lt_plural(labels, "the layout has %u label on a sheet",
+					"the layout has %u labels on a sheet"),
+				labels);
+			return 0;
+		}
+		if (range.to < range.from) {
+			lt_error(diags, lt_place_none(),
+				"--used: the range \"%s\" begins with its larger number", item);
+			lt_hint(diags, "write the smaller number first, for example 1-5,9");
+			return 0;
+		}
 		for (unsigned label = range.from - 1; label < range.to; label++) {
 			count += !used[label];
 			used[label] = true;
@@ -280,13 +287,13 @@ bool lt_used_read(bool *used, unsigned labels, const char *text, struct lt_diags
 	unsigned count = 0;
 	if (text[strspn(text, " ")] == '\0') {
 		lt_error(diags, lt_place_none(), "--used names no label");
-		lt_hint(diags, "leave it out for a whole sheet, or write such as 1-5,9");
+		lt_hint(diags, "write for example 1-5,9, or leave out --used for a new sheet");
 	} else {
 		count = read_used(used, labels, text, diags);
 	}
 	if (count == labels) {
-		lt_error(diags, lt_place_none(), "--used: every label of the sheet is gone");
-		lt_hint(diags, "take a new sheet, and leave --used out");
+		lt_error(diags, lt_place_none(), "--used: no label is left on the sheet");
+		lt_hint(diags, "use a new sheet and leave out --used");
 	}
 	if (count > 0 && count < labels)
 		return true;

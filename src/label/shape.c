@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "label/shape.h"
+#include "loomtag/words.h"
 
 #define PI 3.14159265358979323846
 
@@ -121,15 +122,18 @@ enum lt_fit lt_layout_fit(const struct lt_layout *layout, double bundle)
 const char *lt_layout_bundle_words(char out[LT_BUNDLES_SIZE], const struct lt_layout *layout)
 {
 	struct lt_range range = lt_layout_bundles(layout);
-	/* Rounded inwards: what is said to fit does. */
+	/* Rounded inwards, so that every bundle in the range fits. */
 	double least = ceil(range.least * 10 - ROUNDING) / 10;
 	double most = floor(range.most * 10 + ROUNDING) / 10;
+	struct lt_text text = { 0 };
 	if (isinf(range.most))
-		snprintf(out, LT_BUNDLES_SIZE, "any");
+		lt_text_add(&text, lt_layout_table_words.any_bundle);
 	else if (range.least > 0)
-		snprintf(out, LT_BUNDLES_SIZE, "%.1f to %.1f mm", least, most);
+		lt_words_bundles_between(&text, least, most);
 	else
-		snprintf(out, LT_BUNDLES_SIZE, "up to %.1f mm", most);
+		lt_words_bundles_up_to(&text, most);
+	snprintf(out, LT_BUNDLES_SIZE, "%s", lt_text_string(&text));
+	lt_text_finish(&text);
 	return out;
 }
 
@@ -146,9 +150,9 @@ void lt_layout_hint(const struct lt_stock *known, const unsigned dislikes[LT_STO
 		}
 	}
 	if (named > 0)
-		lt_hint(diags, "these would do: %s", lt_text_string(&names));
+		lt_hint(diags, "use one of these layouts: %s", lt_text_string(&names));
 	else
-		lt_hint(diags, "\"loomtag layouts\" tells which bundle each layout suits");
+		lt_hint(diags, "run \"loomtag layouts\" to see which bundles each layout suits");
 	lt_text_finish(&names);
 }
 
@@ -173,10 +177,15 @@ bool lt_layout_check_fit(const struct lt_layout *layout, const struct lt_connect
 	if (fit == LT_FIT_YES || fit == LT_FIT_UNKNOWN)
 		return true;
 	char suits[LT_BUNDLES_SIZE];
-	lt_error(diags, connector->place,
-		"connector %s: its bundle of %.2f mm is too %s for layout %s, which suits %s",
-		connector->id, bundle, fit == LT_FIT_TOO_THIN ? "thin" : "thick", layout->name,
-		lt_layout_bundle_words(suits, layout));
+	lt_layout_bundle_words(suits, layout);
+	if (fit == LT_FIT_TOO_THIN)
+		lt_error(diags, connector->place,
+			"connector %s: its bundle of %.2f mm is too thin for layout %s, which suits %s",
+			connector->id, bundle, layout->name, suits);
+	else
+		lt_error(diags, connector->place,
+			"connector %s: its bundle of %.2f mm is too thick for layout %s, which suits %s",
+			connector->id, bundle, layout->name, suits);
 	hint_fitting(known, layout->style, bundle, diags);
 	return false;
 }

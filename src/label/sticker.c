@@ -1,4 +1,4 @@
-/* Makes one sticker: what its symbol says, how long it is, what goes where. */
+/* Makes one sticker: what its QR code holds, how long it is, what goes where. */
 #include <math.h>
 
 #include "label/sticker.h"
@@ -19,11 +19,12 @@ struct attempt {
 const char *lt_box_role_name(enum lt_box_role role)
 {
 	static const char *const names[LT_BOX_ROLE_COUNT] = { "tag", "underline", "QR code",
-		"banner", "look-alikes", "name", "wire colours", "mate", "harness code" };
+		"OLD PART or NEW PART", "\"not on\" line", "name", "wire colours", "mate",
+		"harness code" };
 	return role < LT_BOX_ROLE_COUNT ? names[role] : "";
 }
 
-/* True when nothing is left to be wished for. */
+/* True when all of it found room at its best size. */
 static bool is_perfect(const struct lt_face_rank *rank)
 {
 	return rank->number_height > 0 && rank->left_out == 0 && rank->shortened == 0 &&
@@ -61,7 +62,7 @@ static bool find_way(struct attempt *best, struct lt_sticker *out, const struct 
 	if (best->rank.number_height >= lt_height_preferred(options->distance))
 		return true;
 	/* The tag comes before the symbol's size; and where it could not be read, before what else
-	 * the symbol could say. */
+	 * the symbol could hold. */
 	enum lt_payload chosen = best->symbol.payload;
 	bool readable = best->rank.number_height >= lt_height_least(options->distance);
 	for (int step = 0; step < 2; step++) {
@@ -101,7 +102,7 @@ static double find_length(struct lt_sticker *out, const struct lt_placing *placi
 	return longest * TAPE_STEP;
 }
 
-static void tell_no_room(const struct lt_placing *placing, const struct lt_blank *blank,
+static void report_no_room(const struct lt_placing *placing, const struct lt_blank *blank,
 	const struct attempt *best, struct lt_diags *diags)
 {
 	const struct lt_connector *connector =
@@ -111,11 +112,13 @@ static void tell_no_room(const struct lt_placing *placing, const struct lt_blank
 		"on layout %s (%.4g x %.4g mm to print on)",
 		connector->id, placing->source->tags->number_of[placing->id.connector],
 		placing->options->least_text, placing->layout->name, blank->width, blank->height);
-	lt_hint(diags, "take a larger label%s",
-		best->symbol.payload != LT_PAYLOAD_CODE ? ", or payload code" : "");
+	if (best->symbol.payload != LT_PAYLOAD_CODE)
+		lt_hint(diags, "use a larger label or --payload code");
+	else
+		lt_hint(diags, "use a larger label");
 }
 
-/* The smallest capitals of what keeps a plug off a wrong mate; 0 where nothing does. */
+/* The smallest capitals of what warns of a wrong mate; 0 where nothing does. */
 static double find_warning_height(const struct lt_sticker *sticker,
 	const struct lt_measure *measure)
 {
@@ -170,7 +173,7 @@ bool lt_sticker_place(struct lt_sticker *out, struct lt_arena *arena,
 	if (!find_way(&best, out, &placing, &blank, diags))
 		return false;
 	if (best.rank.number_height <= 0) {
-		tell_no_room(&placing, &blank, &best, diags);
+		report_no_room(&placing, &blank, &best, diags);
 		return false;
 	}
 	if (layout->medium == LT_MEDIUM_TAPE)

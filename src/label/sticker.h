@@ -14,7 +14,7 @@ struct lt_placing {
 	struct lt_sticker_id id;
 	const struct lt_sticker_options *options;
 	double bundle;                      /* mm, or 0 */
-	struct lt_line lines[LT_LINES_MAX]; /* what there is to say beside tag and symbol */
+	struct lt_line lines[LT_LINES_MAX]; /* the texts beside tag and symbol */
 	size_t line_count;
 };
 
@@ -42,8 +42,9 @@ struct lt_face_rank {
 	unsigned small;               /* lines that are less than legible */
 };
 
-/* Places tag, symbol and lines on a blank, into the boxes of `out`, and says how good that is. With
- * `beside` the tag stands left of the texts, as tall as the face allows, instead of above them. */
+/* Places tag, symbol and lines on a blank, into the boxes of `out`, and returns how good that is.
+ * With `beside` the tag stands left of the texts, as tall as the face allows, instead of above
+ * them. */
 struct lt_face_rank lt_face_place(struct lt_sticker *out, const struct lt_placing *placing,
 	const struct lt_blank *blank, const struct lt_symbol *symbol, bool beside);
 

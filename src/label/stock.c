@@ -5,8 +5,8 @@
 #include "label/shape.h"
 #include "label/sticker.h"
 
-/* Connectors told of for which nothing will do. */
-#define FAILURES_TOLD 20
+/* Connectors without a suitable layout that are reported. */
+#define FAILURES_REPORTED 20
 
 bool lt_stock_add(struct lt_stock *stock, size_t *index, const char *name,
 	const char *const *folders, struct lt_diags *diags)
@@ -19,16 +19,17 @@ bool lt_stock_add(struct lt_stock *stock, size_t *index, const char *name,
 			strcmp(stock->layouts[*index].name, layout.name) != 0)
 			(*index)++;
 		if (*index == LT_STOCK_MAX) {
-			lt_error(diags, lt_place_none(), "a stock has at most %u layouts",
+			lt_error(diags, lt_place_none(), "--stock can have at most %u layouts",
 				LT_STOCK_MAX);
+			lt_hint(diags, "leave out some of them");
 			good = false;
 		} else if (*index == stock->count) {
 			stock->layouts[stock->count++] = layout;
 			return true;
 		} else if (!lt_layout_same(&layout, &stock->layouts[*index])) {
-			lt_error(diags, lt_place_none(),
-				"there are two different layouts called %s", layout.name);
-			lt_hint(diags, "give one of them another name");
+			lt_error(diags, lt_place_none(), "two different layouts are called %s",
+				layout.name);
+			lt_hint(diags, "rename one of them");
 			good = false;
 		}
 	}
@@ -49,8 +50,8 @@ bool lt_stock_add_list(struct lt_stock *stock, const char *list, const char *con
 		size_t index;
 		if (length == 0) {
 			lt_error(diags, lt_place_none(),
-				"a list of layouts has a name between commas");
-			lt_hint(diags, "write it as \"a4-3x8,roll-54x25\"");
+				"--stock has a comma without the name of a layout");
+			lt_hint(diags, "write for example \"a4-3x8,roll-54x25\"");
 			good = false;
 		} else {
 			const char *name = lt_arena_copy(&diags->arena, list, end);
@@ -64,15 +65,15 @@ bool lt_stock_add_list(struct lt_stock *stock, const char *list, const char *con
 
 void lt_stock_add_all(struct lt_stock *stock, const char *const *folders)
 {
-	struct lt_diags unheard;
-	lt_diags_init(&unheard);
+	struct lt_diags ignored;
+	lt_diags_init(&ignored);
 	size_t count = 0;
-	const char **names = lt_layout_names(&count, &unheard.arena, folders);
+	const char **names = lt_layout_names(&count, &ignored.arena, folders);
 	for (size_t i = 0; i < count; i++) {
 		size_t index;
-		lt_stock_add(stock, &index, names[i], folders, &unheard);
+		lt_stock_add(stock, &index, names[i], folders, &ignored);
 	}
-	lt_diags_finish(&unheard);
+	lt_diags_finish(&ignored);
 }
 
 void lt_stock_finish(struct lt_stock *stock)
@@ -84,7 +85,7 @@ void lt_stock_finish(struct lt_stock *stock)
 	stock->count = 0;
 }
 
-/* What choosing takes. */
+/* What is needed to choose. */
 struct choice {
 	const struct lt_stock *stock;
 	const struct lt_stock_wish *wish;
@@ -101,8 +102,8 @@ static unsigned dislike_style(const struct lt_layout *layout, enum lt_side side,
 	return plate == (side == LT_SIDE_H) ? 1 : 0;
 }
 
-/* How little a layout is wanted for a sticker, all told. Where it fits and has no room all the
- * same, the first `reason` is written down. */
+/* How little a layout is wanted for a sticker, in all. Where it fits the bundle but has no room,
+ * the first `reason` is written down. */
 static unsigned dislike(const struct choice *c, size_t index, struct lt_sticker_id id,
 	struct lt_text *reason)
 {
@@ -112,12 +113,12 @@ static unsigned dislike(const struct choice *c, size_t index, struct lt_sticker_
 	enum lt_fit fit = lt_layout_fit(layout, bundle);
 	if (fit == LT_FIT_TOO_THICK || fit == LT_FIT_TOO_THIN)
 		return LT_WILL_NOT_DO;
-	struct lt_diags unheard;
-	lt_diags_init(&unheard);
+	struct lt_diags ignored;
+	lt_diags_init(&ignored);
 	struct lt_arena arena = { 0 };
 	struct lt_sticker sticker;
 	unsigned result = LT_WILL_NOT_DO;
-	if (lt_sticker_place(&sticker, &arena, layout, c->source, id, c->options, &unheard)) {
+	if (lt_sticker_place(&sticker, &arena, layout, c->source, id, c->options, &ignored)) {
 		unsigned doubts = lt_doubts_of(&sticker, layout, c->options->distance);
 		bool poor = (doubts & (1u << LT_DOUBT_SYMBOL | 1u << LT_DOUBT_NUMBER |
 					      1u << LT_DOUBT_BEND)) != 0;
@@ -125,19 +126,19 @@ static unsigned dislike(const struct choice *c, size_t index, struct lt_sticker_
 		/* What cannot be read is worse than what sits less well. */
 		if ((doubts & 1u << LT_DOUBT_NUMBER) != 0)
 			result += 10;
-	} else if (reason != NULL && reason->length == 0 && unheard.count > 0) {
-		/* "connector X1: " stands before it already. */
-		const char *message = unheard.items[unheard.count - 1].message;
+	} else if (reason != NULL && reason->length == 0 && ignored.count > 0) {
+		/* The message that quotes it begins with "connector X1: " itself. */
+		const char *message = ignored.items[ignored.count - 1].message;
 		const char *colon = strstr(message, ": ");
 		lt_text_add(reason, colon != NULL ? colon + 2 : message);
 	}
 	lt_arena_finish(&arena);
-	lt_diags_finish(&unheard);
+	lt_diags_finish(&ignored);
 	return result;
 }
 
-/* Names the layouts that would do, each tried, the most wanted first. */
-static void hint_doing(const struct choice *c, struct lt_sticker_id id, struct lt_diags *diags)
+/* Names the suitable layouts, each tried, the most wanted first. */
+static void hint_suitable(const struct choice *c, struct lt_sticker_id id, struct lt_diags *diags)
 {
 	const struct lt_stock *known = c->options->known;
 	struct choice all = *c;
@@ -148,7 +149,7 @@ static void hint_doing(const struct choice *c, struct lt_sticker_id id, struct l
 	lt_layout_hint(known, dislikes, diags);
 }
 
-static void tell_none(const struct choice *c, struct lt_sticker_id id, const char *reason,
+static void report_none(const struct choice *c, struct lt_sticker_id id, const char *reason,
 	struct lt_diags *diags)
 {
 	const struct lt_connector *of = &c->source->tags->harness->connectors[id.connector];
@@ -156,16 +157,26 @@ static void tell_none(const struct choice *c, struct lt_sticker_id id, const cha
 		c->options->bundles != NULL ? c->options->bundles[id.connector].diameter : 0;
 	char tag[LT_TAG_SIZE];
 	lt_tag_write(tag, c->source->tags->number_of[id.connector], id.side);
-	char on[48] = "";
-	if (bundle > 0)
-		snprintf(on, sizeof(on), ", on a bundle of %.2f mm", bundle);
-	lt_error(diags, of->place,
-		"connector %s: none of the layouts at hand will do for sticker %s%s%s%s", of->id,
-		tag, on, reason[0] != '\0' ? "; " : "", reason);
-	hint_doing(c, id, diags);
+	if (bundle > 0 && reason[0] != '\0')
+		lt_error(diags, of->place,
+			"connector %s: no layout of --stock suits sticker %s on a bundle of %.2f mm: "
+			"%s",
+			of->id, tag, bundle, reason);
+	else if (bundle > 0)
+		lt_error(diags, of->place,
+			"connector %s: no layout of --stock suits sticker %s on a bundle of %.2f mm",
+			of->id, tag, bundle);
+	else if (reason[0] != '\0')
+		lt_error(diags, of->place,
+			"connector %s: no layout of --stock suits sticker %s: %s", of->id, tag,
+			reason);
+	else
+		lt_error(diags, of->place, "connector %s: no layout of --stock suits sticker %s",
+			of->id, tag);
+	hint_suitable(c, id, diags);
 }
 
-/* Chooses for one sticker; LT_STOCK_NONE, with an error, when nothing will do. */
+/* Chooses for one sticker; LT_STOCK_NONE, with an error, when no layout is suitable. */
 static size_t choose(const struct choice *c, struct lt_sticker_id id, struct lt_diags *diags)
 {
 	size_t best = LT_STOCK_NONE;
@@ -179,13 +190,13 @@ static size_t choose(const struct choice *c, struct lt_sticker_id id, struct lt_
 		}
 	}
 	if (best == LT_STOCK_NONE)
-		tell_none(c, id, lt_text_string(&reason), diags);
+		report_none(c, id, lt_text_string(&reason), diags);
 	lt_text_finish(&reason);
 	return best;
 }
 
-/* Chooses for the stickers of one connector. What one side does not get, the others would not get
- * either for the most part: one of them is told. */
+/* Chooses for the stickers of one connector. Where one side gets no layout, the others mostly would
+ * not either: only one of them is reported. */
 static bool choose_sides(unsigned char *choice, const struct choice *c, size_t connector,
 	struct lt_diags *diags)
 {
@@ -210,7 +221,7 @@ bool lt_stock_choose(unsigned char *choice, const struct lt_stock *stock,
 	const struct choice c = { stock, wish, source, options };
 	const struct lt_harness *harness = source->tags->harness;
 	size_t failures = 0;
-	for (size_t i = 0; i < harness->connector_count && failures < FAILURES_TOLD; i++) {
+	for (size_t i = 0; i < harness->connector_count && failures < FAILURES_REPORTED; i++) {
 		if (!choose_sides(choice, &c, i, diags))
 			failures++;
 	}

@@ -1,4 +1,4 @@
-/* The symbol of a sticker: which payload, at least which level, how large a module. */
+/* The QR code of a sticker: which payload, at least which level, how large a module. */
 #include <math.h>
 
 #include "label/sticker.h"
@@ -63,8 +63,8 @@ static double good_size(const struct lt_layout *layout)
 	return layout->medium == LT_MEDIUM_SHEET ? SHEET_GOOD : FAIR;
 }
 
-/* The fewest dots a module that read at all. What was found out about a head says nothing of
- * sheets, whose dots are not a printer's. */
+/* The fewest dots a module that read at all. What was measured of a print head does not count
+ * for sheets, whose dots are not a printer's. */
 static unsigned readable_dots(const struct request *request)
 {
 	unsigned least = request->placing->options->least_dots;
@@ -176,31 +176,59 @@ static enum lt_payload first_of(struct lt_symbol *symbol, struct request *reques
 	return LT_PAYLOAD_AUTO;
 }
 
-static void tell(struct request *request, struct lt_diags *diags)
+static void report_no_room(const struct request *request, struct lt_diags *diags)
 {
-	enum lt_payload wanted = request->payload;
+	const struct lt_blank *blank = request->blank;
 	const struct lt_harness *harness = request->placing->source->tags->harness;
 	const struct lt_connector *connector = &harness->connectors[request->placing->id.connector];
-	const struct lt_layout *layout = request->blank->layout;
-	if (!lt_payload_check(harness, wanted, diags))
-		return;
-	struct lt_symbol symbol;
-	enum lt_payload other = first_of(&symbol, request, LT_QUALITY_MARGINAL);
-	lt_error(diags, connector->place,
-		"connector %s: its QR code%s%s has no room at a readable size on layout %s (%.4g x %.4g mm to print on)",
-		connector->id, wanted != LT_PAYLOAD_AUTO ? " with payload " : "",
-		wanted != LT_PAYLOAD_AUTO ? lt_payload_name(wanted) : "", layout->name,
-		request->blank->width, request->blank->height);
-	const char *finer = layout->dpi > 0 ? " or a finer head" : "";
-	/* Where the scanner asks for more than is usual, that may be what is in the way. */
-	const char *less = layout->dpi > 0 && request->placing->options->least_dots > LEAST_DOTS
-				   ? ", or a scanner that reads smaller codes (--smallest)"
-				   : "";
-	if (other != LT_PAYLOAD_AUTO)
-		lt_hint(diags, "payload %s would fit, or take a larger label%s%s",
-			lt_payload_name(other), finer, less);
+	const char *layout = blank->layout->name;
+	if (request->payload == LT_PAYLOAD_AUTO)
+		lt_error(diags, connector->place,
+			"connector %s: its QR code has no room at a readable size on layout %s "
+			"(%.4g x %.4g mm to print on)",
+			connector->id, layout, blank->width, blank->height);
 	else
-		lt_hint(diags, "take a larger label%s%s", finer, less);
+		lt_error(diags, connector->place,
+			"connector %s: its QR code with --payload %s has no room at a readable size on "
+			"layout %s (%.4g x %.4g mm to print on)",
+			connector->id, lt_payload_name(request->payload), layout, blank->width,
+			blank->height);
+}
+
+/* What helps where no payload fits, and where `other` does. */
+static void hint_at_room(const struct request *request, enum lt_payload other,
+	struct lt_diags *diags)
+{
+	bool head = request->blank->layout->dpi > 0;
+	/* Where the scanner needs more dots than is usual, that may be the cause. */
+	bool strict = head && request->placing->options->least_dots > LEAST_DOTS;
+	const char *name = lt_payload_name(other);
+	if (other == LT_PAYLOAD_AUTO && strict)
+		lt_hint(diags, "use a larger label, a finer print head or a scanner that reads "
+			       "smaller codes (--smallest)");
+	else if (other == LT_PAYLOAD_AUTO && head)
+		lt_hint(diags, "use a larger label or a finer print head");
+	else if (other == LT_PAYLOAD_AUTO)
+		lt_hint(diags, "use a larger label");
+	else if (strict)
+		lt_hint(diags,
+			"use --payload %s, a larger label, a finer print head or a scanner that reads "
+			"smaller codes (--smallest)",
+			name);
+	else if (head)
+		lt_hint(diags, "use --payload %s, a larger label or a finer print head", name);
+	else
+		lt_hint(diags, "use --payload %s or a larger label", name);
+}
+
+static void report(struct request *request, struct lt_diags *diags)
+{
+	const struct lt_harness *harness = request->placing->source->tags->harness;
+	struct lt_symbol symbol;
+	if (!lt_payload_check(harness, request->payload, diags))
+		return;
+	report_no_room(request, diags);
+	hint_at_room(request, first_of(&symbol, request, LT_QUALITY_MARGINAL), diags);
 }
 
 bool lt_symbol_choose(struct lt_symbol *out, const struct lt_placing *placing,
@@ -217,7 +245,7 @@ bool lt_symbol_choose(struct lt_symbol *out, const struct lt_placing *placing,
 	if (readable)
 		out->text = lt_arena_strdup(placing->arena, lt_text_string(&request.text));
 	else
-		tell(&request, diags);
+		report(&request, diags);
 	lt_text_finish(&request.text);
 	return readable;
 }

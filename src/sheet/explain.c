@@ -1,7 +1,8 @@
-/* The figures behind each sticker. */
+/* The figures behind each sticker, as a table. */
 #include <math.h>
 
 #include "loomtag/sheet.h"
+#include "loomtag/words.h"
 
 double lt_sticker_code_distance(const struct lt_sticker *sticker)
 {
@@ -28,17 +29,16 @@ void lt_explain_sticker(struct lt_text *out, const struct lt_sticker *sticker,
 		lt_sticker_number_distance(sticker));
 	if (sticker->bundle.diameter > 0)
 		lt_text_printf(out, "%.2f mm, ", sticker->bundle.diameter);
-	lt_text_add(out, lt_bundle_source_name(sticker->bundle.source));
-	if (sticker->bend > 0)
-		lt_text_printf(out, "; code goes round %.0f degrees", sticker->bend);
+	lt_text_add(out, lt_sticker_run_words.bundle_source[sticker->bundle.source]);
+	if (sticker->bend > 0) {
+		lt_text_add(out, ", ");
+		lt_words_figures_bend(out, sticker->bend);
+	}
 	lt_text_add_char(out, '\n');
 }
 
 void lt_explain_foot(struct lt_text *out, double distance)
 {
-	lt_text_printf(out,
-		"code: QR version and level; dots a module, of a sheet at 600 an inch; a code is read\n"
-		"from about ten times its width, a number from its height over 0.004 (NUREG-0700);\n"
-		"at %g mm it wants %.1f mm, better %.1f mm.\n",
-		distance, lt_height_least(distance), lt_height_preferred(distance));
+	lt_words_figures_foot(out, distance, lt_height_least(distance),
+		lt_height_preferred(distance));
 }

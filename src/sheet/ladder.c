@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "loomtag/words.h"
 #include "sheet/sheet.h"
 
 #define GAP 2.0     /* mm between blocks */
@@ -171,7 +172,9 @@ static bool add_code(struct lt_ladder *ladder, struct bed *bed, unsigned dots)
 	struct lt_ladder_block block = {
 		.kind = LT_LADDER_CODE, .dots = dots, .capital = CAPITAL, .line_count = 2
 	};
-	block.lines[0] = lt_arena_printf(&ladder->arena, "%u dots", dots);
+	struct lt_text text = { 0 };
+	lt_words_dots(&text, dots);
+	block.lines[0] = lt_arena_text(&ladder->arena, &text);
 	block.lines[1] = lt_arena_printf(&ladder->arena, "%.2f mm", module);
 	double caption = 2 * line_height(bed->measure, CAPITAL);
 	double symbol = (MODULES + 2 * LT_QR_QUIET) * module;
@@ -245,26 +248,18 @@ static bool add_write(struct lt_ladder *ladder, struct bed *bed)
 	struct lt_ladder_block block = {
 		.kind = LT_LADDER_WRITE, .capital = CAPITAL, .line_count = 1
 	};
-	block.lines[0] = "dots";
+	block.lines[0] = lt_ladder_words.dots;
 	block.width = RULE_LENGTH + 1 + text_width(bed->measure, CAPITAL, block.lines[0]);
 	block.height = HAND;
 	return add(ladder, bed, &block);
 }
 
-/* "codes of 7 and 8 dots a module", and the like, have no room. */
-static void tell_left_out(const char *what, unsigned from, unsigned to, const char *unit,
-	const struct lt_layout *layout, struct lt_diags *diags)
+/* "7-8", or "8" alone. */
+static const char *range_of(struct lt_arena *arena, unsigned from, unsigned to)
 {
-	if (from > to)
-		return;
-	const char *join = to == from + 1 ? " and " : " to ";
-	char range[40];
 	if (from == to)
-		snprintf(range, sizeof(range), "%u", from);
-	else
-		snprintf(range, sizeof(range), "%u%s%u", from, join, to);
-	lt_note(diags, lt_place_none(), "the ladder leaves out %s of %s %s: layout %s has no room",
-		what, range, unit, layout->name);
+		return lt_arena_printf(arena, "%u", from);
+	return lt_arena_printf(arena, "%u-%u", from, to);
 }
 
 static bool lay(struct lt_ladder *ladder, struct bed *bed, double dpi, struct lt_diags *diags)
@@ -274,9 +269,9 @@ static bool lay(struct lt_ladder *ladder, struct bed *bed, double dpi, struct lt
 	bool sheet = bed->layout->medium == LT_MEDIUM_SHEET;
 	unsigned most = LT_LADDER_MOST + 1;
 	unsigned highest = LT_LADDER_HIGHEST + 1;
-	bool good = add_words(ladder, bed,
-		lt_arena_printf(&ladder->arena,
-			"Ladder at %g dpi: scan the codes, from large to small.", dpi));
+	struct lt_text scan = { 0 };
+	lt_words_ladder_scan(&scan, dpi);
+	bool good = add_words(ladder, bed, lt_arena_text(&ladder->arena, &scan));
 	if (sheet)
 		begin_row(bed);
 	for (unsigned dots = LT_LADDER_MOST; dots >= LT_LADDER_LEAST; dots--) {
@@ -285,8 +280,7 @@ static bool lay(struct lt_ladder *ladder, struct bed *bed, double dpi, struct lt
 	}
 	if (sheet)
 		begin_row(bed);
-	good = good && add_words(ladder, bed, "Smallest that this scanner reads:") &&
-	       add_write(ladder, bed);
+	good = good && add_words(ladder, bed, lt_ladder_words.smallest) && add_write(ladder, bed);
 	if (sheet)
 		begin_row(bed);
 	for (unsigned mm = LT_LADDER_HIGHEST; mm >= LT_LADDER_LOWEST; mm--) {
@@ -297,11 +291,18 @@ static bool lay(struct lt_ladder *ladder, struct bed *bed, double dpi, struct lt
 		lt_error(diags, lt_place_none(),
 			"the ladder has no room on layout %s (%.4g x %.4g mm)", bed->layout->name,
 			bed->zone.width, bed->zone.height);
-		lt_hint(diags, "print it on larger labels: it is for the printer, not for them");
+		lt_hint(diags, "print the ladder on larger labels: it tests the printer, not the "
+			       "labels");
 		return false;
 	}
-	tell_left_out("codes", most, LT_LADDER_MOST, "dots a module", bed->layout, diags);
-	tell_left_out("texts", highest, LT_LADDER_HIGHEST, "mm", bed->layout, diags);
+	if (most <= LT_LADDER_MOST)
+		lt_note(diags, lt_place_none(),
+			"the ladder has no codes of %s dots a module: layout %s has no room for them",
+			range_of(&ladder->arena, most, LT_LADDER_MOST), bed->layout->name);
+	if (highest <= LT_LADDER_HIGHEST)
+		lt_note(diags, lt_place_none(),
+			"the ladder has no texts of %s mm: layout %s has no room for them",
+			range_of(&ladder->arena, highest, LT_LADDER_HIGHEST), bed->layout->name);
 	return true;
 }
 

@@ -1,45 +1,42 @@
-/* What labels have no room for, and moves that they are not made for. */
+/* What labels have no room for, and moves that are too large for them. */
 #include <math.h>
 
 #include "loomtag/sheet.h"
 
+/* The names of a set of roles, a bit each. */
 static void add_roles(struct lt_text *out, unsigned roles)
 {
-	const char *between = " ";
 	for (enum lt_box_role role = 0; role < LT_BOX_ROLE_COUNT; role++) {
-		if ((roles & 1u << role) != 0) {
-			lt_text_printf(out, "%s%s", between, lt_box_role_name(role));
-			between = ", ";
-		}
+		if ((roles & 1u << role) != 0)
+			lt_text_printf(out, out->length > 0 ? ", %s" : "%s",
+				lt_box_role_name(role));
 	}
 }
 
-void lt_sheet_tell_of_room(const struct lt_sheet *sheet, struct lt_diags *diags)
+void lt_sheet_report_room(const struct lt_sheet *sheet, struct lt_diags *diags)
 {
-	if (sheet->left_out == 0 && sheet->shortened == 0)
-		return;
-	/* What keeps a plug off a wrong mate is missed more than the rest. */
+	const char *layout = sheet->layout->name;
+	/* What warns of a wrong mate is missed more than the rest. */
 	const unsigned warnings = 1u << LT_BOX_LOOKALIKES | 1u << LT_BOX_BANNER;
 	if ((sheet->left_out & warnings) != 0) {
 		lt_warning(diags, lt_place_none(),
-			"layout %s has no room on some labels for what else a plug would fit, or for "
-			"which part is new",
-			sheet->layout->name);
-		lt_hint(diags, "take a larger label, or go by the checklist");
+			"layout %s: some stickers have no room for the \"not on\" line, OLD PART "
+			"or NEW PART",
+			layout);
+		lt_hint(diags, "use a larger label, or follow the checklist");
 	}
-	struct lt_text words = { 0 };
-	if (sheet->left_out != 0) {
-		lt_text_add(&words, "left out on some labels:");
-		add_roles(&words, sheet->left_out);
-	}
-	if (sheet->shortened != 0) {
-		lt_text_add(&words,
-			words.length > 0 ? "; shortened:" : "shortened on some labels:");
-		add_roles(&words, sheet->shortened);
-	}
-	lt_note(diags, lt_place_none(), "layout %s has no room for everything; %s",
-		sheet->layout->name, lt_text_string(&words));
-	lt_text_finish(&words);
+	struct lt_text left_out = { 0 };
+	struct lt_text shortened = { 0 };
+	add_roles(&left_out, sheet->left_out);
+	add_roles(&shortened, sheet->shortened);
+	if (left_out.length > 0)
+		lt_note(diags, lt_place_none(), "layout %s: left out on some stickers: %s", layout,
+			lt_text_string(&left_out));
+	if (shortened.length > 0)
+		lt_note(diags, lt_place_none(), "layout %s: shortened on some stickers: %s", layout,
+			lt_text_string(&shortened));
+	lt_text_finish(&left_out);
+	lt_text_finish(&shortened);
 }
 
 void lt_sheet_warn_of_moves(const struct lt_sheet_options *options, const struct lt_layout *layout,
@@ -47,19 +44,20 @@ void lt_sheet_warn_of_moves(const struct lt_sheet_options *options, const struct
 {
 	if (fabs(options->nudge_x) > layout->inset || fabs(options->nudge_y) > layout->inset)
 		lt_warning(diags, lt_place_none(),
-			"--nudge moves ink by more than the %g mm edge that layout %s leaves: some may "
+			"--nudge moves ink by more than the edge of %g mm on layout %s: some ink may "
 			"miss its label",
 			layout->inset, layout->name);
 	double wider = fabs(1 / options->scale_x - 1) * layout->label_width;
 	double higher = fabs(1 / options->scale_y - 1) * layout->label_height;
 	if (layout->medium == LT_MEDIUM_SHEET && fmax(wider, higher) > layout->inset) {
 		lt_warning(diags, lt_place_none(),
-			"a printer that wants --scale %g,%g makes stickers up to %.1f mm too large or "
-			"small, more than the %g mm edge that layout %s leaves",
+			"a printer that needs --scale %g,%g prints stickers up to %.1f mm too large or "
+			"too small: more than the edge of %g mm on layout %s",
 			options->scale_x, options->scale_y, fmax(wider, higher), layout->inset,
 			layout->name);
 		lt_hint(diags,
-			"--scale moves the labels; see that the printer prints at actual size");
+			"set the printer to actual size: --scale moves stickers, but does not resize "
+			"them");
 	}
 }
 

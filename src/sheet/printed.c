@@ -1,4 +1,4 @@
-/* Which sides went out as stickers, in the register. */
+/* Which sides were printed as stickers, in the register. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -40,7 +40,7 @@ static void mark_sides(struct lt_tags *tags, struct lt_register *reg, const stru
 		const struct lt_sticker_id *id = &sheet->slots[i].id;
 		if ((id->side == LT_SIDE_X) != x)
 			continue;
-		/* On a new part, M says so; it is not one that an X sticker has to cover. */
+		/* N is an M sticker for a new part: an X sticker need not cover it. */
 		bool new_part = id->side == LT_SIDE_M &&
 				lt_connector_replaced(tags->harness, id->connector);
 		mark(tags, by_number[tags->number_of[id->connector]],

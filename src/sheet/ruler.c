@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "loomtag/words.h"
 #include "sheet/ruler.h"
 #include "sheet/sheet.h"
 
@@ -87,71 +88,41 @@ void lt_ruler_bars(double *x, double *y, const struct lt_layout *layout)
 	*y = shape.width >= ticks ? whole_steps(shape.height - around) : 0;
 }
 
-/* "--nudge 0.5,-1 --scale 1.004,1" */
+/* What the page was printed with, and what to do with what is measured on it. */
 static void write_corrections(struct lt_text *out, const struct lt_layout *layout,
 	const struct lt_calibration *corrected)
 {
-	bool sheet = layout->medium == LT_MEDIUM_SHEET;
-	bool nudged = corrected->nudge_x != 0 || corrected->nudge_y != 0;
-	bool scaled = sheet && (corrected->scale_x != 1 || corrected->scale_y != 1);
-	if (!nudged && !scaled)
-		return;
-	lt_text_add(out, "This page was made with");
-	if (nudged)
-		lt_text_printf(out, " --nudge %g,%g", corrected->nudge_x, corrected->nudge_y);
-	if (scaled)
-		lt_text_printf(out, " --scale %g,%g", corrected->scale_x, corrected->scale_y);
-	lt_text_add(out, nudged ? ": add what is still missing to the nudge" : "");
-	if (scaled)
-		lt_text_add(out, nudged ? ", and multiply the scale by it"
-					: ": multiply it by what is still missing");
-	lt_text_add(out, ".");
+	if (corrected->nudge_x != 0 || corrected->nudge_y != 0) {
+		lt_words_ruler_nudged(out, corrected->nudge_x, corrected->nudge_y);
+		lt_text_add_char(out, '\n');
+	}
+	if (layout->medium == LT_MEDIUM_SHEET &&
+		(corrected->scale_x != 1 || corrected->scale_y != 1)) {
+		lt_words_ruler_scaled(out, corrected->scale_x, corrected->scale_y);
+		lt_text_add_char(out, '\n');
+	}
 }
 
 static void write_sheet_steps(struct lt_text *out, double x, double y)
 {
-	lt_text_printf(out,
-		"Print this page on plain paper at actual size: 100 %%, not fitted to the page.\n"
-		"Measure both bars. X is %g mm to the right, Y %g mm down. What a bar should be, "
-		"divided by what it measures, is the scale: --scale X,Y. A bar of 100 mm that "
-		"measures 99.6 mm gives 1.004, one that is right gives 1. Unless both are 1, print "
-		"this page again with it before you go on.\n"
-		"Lay the page behind a blank sheet of labels, edge on edge, and hold both against "
-		"the light. Measure by how many mm the outlines would have to move to the right "
-		"and down to lie on the labels: --nudge X,Y. To the left and up is minus. The "
-		"cross in a square is the middle of the page.\n"
-		"Print this page again with what you found to see that it is right, then give the "
-		"same to loomtag stickers.\n",
-		x, y);
+	lt_text_printf(out, "%s\n", lt_ruler_words.print_page);
+	lt_words_ruler_measure_page(out, x, y);
+	lt_text_printf(out, "\n%s\n%s\n", lt_ruler_words.measure_outlines,
+		lt_ruler_words.print_page_again);
 }
 
 /* A bar that has no room is 0 long. */
 static void write_label_steps(struct lt_text *out, const struct lt_layout *layout, double x,
 	double y)
 {
-	lt_text_add(out, "Print this on one label at actual size: 100 %, not fitted.\n");
-	if (x > 0 || y > 0)
-		lt_text_add(out, "Measure the bar");
-	else
-		lt_text_add(out, "The label has no room for a bar of 10 mm.");
-	if (x > 0)
-		lt_text_printf(out, "%s of %g mm to the right", y > 0 ? "s" : "", x);
-	if (y > 0)
-		lt_text_printf(out, "%s of %g mm down", x > 0 ? " and" : "", y);
-	if (x > 0 || y > 0)
-		lt_text_add(out,
-			". If that is not what comes out, the printer fits pages to the label, or "
-			"its head has another resolution than the layout says.");
-	lt_text_printf(out,
-		"\nThe frame is to be %g mm from all edges of the label. Half of what is more at "
-		"the right than at the left is X, half of what is more at the bottom than at the "
-		"top is Y of --nudge X,Y, in mm. Where there is less it is minus.\n"
-		"Print this again with it to see that it is right, then give the same to loomtag "
-		"stickers.\n",
-		frame_inset(layout));
+	lt_text_printf(out, "%s\n", lt_ruler_words.print_label);
+	lt_words_ruler_measure_label(out, x, y);
+	lt_text_add_char(out, '\n');
+	lt_words_ruler_measure_frame(out, frame_inset(layout));
+	lt_text_printf(out, "\n%s\n", lt_ruler_words.print_label_again);
 }
 
-/* What is to be done, a step a line, without their numbers. */
+/* What to do, a step a line, without their numbers. */
 static void write_steps(struct lt_text *out, const struct lt_layout *layout,
 	const struct lt_calibration *corrected)
 {
@@ -302,10 +273,11 @@ static void make_legend(struct legend *out, const struct ruler *r, bool down, do
 	bool brief)
 {
 	*out = (struct legend){ .down = down };
+	const char *name = down ? lt_ruler_words.down : lt_ruler_words.right;
 	if (brief)
-		snprintf(out->text, sizeof(out->text), "%s", down ? "Y" : "X");
+		snprintf(out->text, sizeof(out->text), "%s", name);
 	else
-		snprintf(out->text, sizeof(out->text), "%s %g mm", down ? "Y" : "X", length);
+		snprintf(out->text, sizeof(out->text), "%s %g mm", name, length);
 	double arrow = down ? ARROW_HEAD : ARROW;
 	out->width = text_width(r, LT_FACE_BOLD, out->text) + 1 + arrow;
 	out->height = down ? fmax(CAPITAL, ARROW) : CAPITAL;
@@ -333,11 +305,10 @@ static void draw_legend(const struct ruler *r, const struct legend *legend, doub
 static double set_words(const struct ruler *r, double x, double y, double width, bool draw)
 {
 	char line[256];
-	const char *name = r->layout->name;
 	double size = text_size(r, LT_FACE_REGULAR);
 	if (draw) {
 		struct lt_text title = { 0 };
-		lt_text_printf(&title, "Ruler for layout %s", name);
+		lt_words_ruler_title(&title, r->layout->name);
 		lt_text_shorten(line, sizeof(line), r->measure, LT_FACE_BOLD,
 			text_size(r, LT_FACE_BOLD), lt_text_string(&title), width);
 		lt_text_finish(&title);

@@ -3,8 +3,8 @@
 
 #include "sheet/sheet.h"
 
-/* A few stickers that cannot be placed say what there is to say of the rest. */
-#define FAILURES_TOLD 3
+/* Stickers that cannot be placed and are reported: the rest mostly have the same fault. */
+#define FAILURES_REPORTED 3
 /* Stickers between two calls of the progress. */
 #define PROGRESS_STEP 64
 
@@ -44,8 +44,8 @@ static unsigned count_free(const struct cursor *cursor)
 	return count;
 }
 
-/* True when an M sticker went out before any X sticker did: it sits on the part which now leaves,
- * and the X sticker has to cover it. */
+/* True when an M sticker was printed before any X sticker: it is on the part that is now to be
+ * replaced, and the X sticker must cover it. */
 static bool covers_m(const struct lt_register_entry *entry)
 {
 	const char *first = strpbrk(entry->printed, "MX");
@@ -114,11 +114,11 @@ static void warn_cover(const struct lt_sheet *sheet, size_t first, const struct 
 			&tags->harness->connectors[slot->id.connector];
 		unsigned number = tags->number_of[slot->id.connector];
 		lt_warning(diags, connector->place,
-			"connector %s: its sticker %uM went out before the part was to be replaced",
+			"connector %s: sticker %uM was printed before the part was to be replaced",
 			connector->id, number);
 		lt_hint(diags,
-			"if it is on the old part, stick %uX over it; the new %uM goes onto the "
-			"new part",
+			"if it is on the old part, stick %uX over it. Stick the new %uM on the new "
+			"part",
 			number, number);
 		return;
 	}
@@ -129,9 +129,11 @@ static bool check_start(const struct lt_layout *layout, unsigned start, unsigned
 {
 	if (start >= 1 && start <= labels)
 		return true;
-	lt_error(diags, lt_place_none(), "--start %u: layout %s has %u label%s a page", start,
-		layout->name, labels, labels == 1 ? "" : "s");
-	lt_hint(diags, "count row by row from 1; leave --start out for a whole page");
+	lt_error(diags, lt_place_none(),
+		lt_plural(labels, "--start %u: layout %s has %u label on a page",
+			"--start %u: layout %s has %u labels on a page"),
+		start, layout->name, labels);
+	lt_hint(diags, "count row by row from 1, or leave out --start for a new page");
 	return false;
 }
 
@@ -145,9 +147,9 @@ static bool check_first(const struct lt_sheet *sheet, const struct lt_sheet_opti
 		return true;
 	const char *option = options->used != NULL ? "--used" : "--start";
 	lt_error(diags, lt_place_none(),
-		"%s leaves too little of the page for the stickers of number %u together", option,
+		"%s leaves too few labels on the page for all stickers of number %u", option,
 		tags->number_of[slot->id.connector]);
-	lt_hint(diags, "put in a whole page and leave %s out", option);
+	lt_hint(diags, "put in a new page and leave out %s", option);
 	return false;
 }
 
@@ -210,7 +212,7 @@ bool lt_sheet_plan(struct lt_sheet *out, const struct lt_layout *layout, const s
 	if (options->choice != NULL)
 		return true;
 	lt_error(diags, lt_place_file(tags->harness->file), "there is no sticker to print");
-	lt_hint(diags, "every connector is marked tag: paper or tag: none");
+	lt_hint(diags, "remove \"tag: paper\" or \"tag: none\" from connectors that need stickers");
 	return false;
 }
 
@@ -408,7 +410,8 @@ bool lt_sheet_draw(struct lt_sheet *sheet, struct lt_canvas *canvas,
 	struct drawing d = { sheet, canvas, source, options, watcher, diags, 0 };
 	unsigned failures = 0;
 	size_t failed = LT_NONE;
-	for (size_t i = 0, count = 0; i < sheet->count && failures < FAILURES_TOLD; i += count) {
+	for (size_t i = 0, count = 0; i < sheet->count && failures < FAILURES_REPORTED;
+		i += count) {
 		const struct lt_slot *slot = &sheet->slots[i];
 		count = count_together(sheet, i);
 		/* What keeps one sticker of a connector from its place keeps the others too. */

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "loomtag/sheet.h"
+#include "loomtag/words.h"
 #include "sheet/sheet.h"
 #include "sheet/specimen_label.h"
 
@@ -60,7 +61,7 @@ static double text_width(const struct page *page, enum lt_face face, double size
 }
 
 /* "25.4 mm", to a hundredth. */
-static const char *length_words(struct lt_arena *arena, double mm)
+static const char *length_text(struct lt_arena *arena, double mm)
 {
 	return lt_arena_printf(arena, "%g mm", round(mm * 100) / 100);
 }
@@ -70,7 +71,7 @@ static void add_length(struct chain *chain, struct lt_arena *arena, double lengt
 	if (!(length > 0))
 		return;
 	chain->lengths[chain->count] = length;
-	chain->texts[chain->count++] = length_words(arena, length);
+	chain->texts[chain->count++] = length_text(arena, length);
 }
 
 static void end_chain(struct chain *chain, struct lt_arena *arena, double total)
@@ -79,7 +80,7 @@ static void end_chain(struct chain *chain, struct lt_arena *arena, double total)
 	if (chain->count == 0)
 		add_length(chain, arena, total);
 	else if (chain->count > 1)
-		chain->total_text = length_words(arena, total);
+		chain->total_text = length_text(arena, total);
 }
 
 /* What is to be measured along the two sides: faces, loop and tail, then all of them. */
@@ -111,37 +112,51 @@ static void add_fact(struct page *page, const char *fact)
 	page->facts[page->fact_count++] = fact;
 }
 
-static const char *bundle_fact(struct page *page)
+/* Adds what `text` holds, and empties it. */
+static void add_text(struct page *page, struct lt_text *text)
+{
+	add_fact(page, lt_arena_text(&page->arena, text));
+}
+
+static void add_bundles(struct page *page)
 {
 	const struct lt_layout *layout = page->layout;
-	if (layout->style == LT_STYLE_PLATE)
-		return "lies flat, for any bundle";
-	if (layout->medium == LT_MEDIUM_TAPE && layout->style == LT_STYLE_FLAG)
-		return "for any bundle: the loop is cut to go round it";
+	struct lt_text text = { 0 };
 	char bundles[LT_BUNDLES_SIZE];
-	return lt_arena_printf(&page->arena, "goes round bundles: %s",
-		lt_layout_bundle_words(bundles, layout));
+	if (layout->style == LT_STYLE_PLATE) {
+		add_fact(page, lt_specimen_words.lies_flat);
+	} else if (layout->medium == LT_MEDIUM_TAPE && layout->style == LT_STYLE_FLAG) {
+		add_fact(page, lt_specimen_words.loop_is_cut);
+	} else {
+		lt_words_specimen_bundles(&text, lt_layout_bundle_words(bundles, layout));
+		add_text(page, &text);
+	}
 }
 
 static void gather_facts(struct page *page)
 {
 	const struct lt_layout *layout = page->layout;
-	struct lt_arena *arena = &page->arena;
-	add_fact(page, bundle_fact(page));
-	if (layout->inset > 0)
-		add_fact(page, lt_arena_printf(arena, "dashed: no ink nearer than %g mm to an edge",
-				       layout->inset));
-	if (layout->medium == LT_MEDIUM_TAPE)
-		add_fact(page, lt_arena_printf(arena, "cut to the text, a face %g to %g mm long",
-				       layout->shortest, layout->longest));
-	if (layout->dpi > 0)
-		add_fact(page, lt_arena_printf(arena, "head: %g dpi", layout->dpi));
-	if (layout->medium == LT_MEDIUM_SHEET)
-		add_fact(page, lt_arena_printf(arena, "page %g x %g mm, %u x %u labels",
-				       layout->page_width, layout->page_height, layout->columns,
-				       layout->rows));
+	struct lt_text text = { 0 };
+	add_bundles(page);
+	if (layout->inset > 0) {
+		lt_words_specimen_edge(&text, layout->inset);
+		add_text(page, &text);
+	}
+	if (layout->medium == LT_MEDIUM_TAPE) {
+		lt_words_specimen_tape(&text, layout->shortest, layout->longest);
+		add_text(page, &text);
+	}
+	if (layout->dpi > 0) {
+		lt_words_specimen_head(&text, layout->dpi);
+		add_text(page, &text);
+	}
+	if (layout->medium == LT_MEDIUM_SHEET) {
+		lt_words_specimen_page(&text, layout->page_width, layout->page_height,
+			layout->columns, layout->rows);
+		add_text(page, &text);
+	}
 	if (!page->label.placed)
-		add_fact(page, "the sample sticker has no room");
+		add_fact(page, lt_specimen_words.no_room);
 }
 
 static double widest(const struct page *page, const struct chain *chain)

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "loomtag/page.h"
+#include "loomtag/words.h"
 #include "sheet/sheet.h"
 #include "sheet/specimen_label.h"
 
@@ -36,27 +37,33 @@ struct contact {
 	size_t count, pages;
 };
 
+/* "tape of 12 mm, flag" */
 static const char *size_caption(struct lt_arena *arena, const struct lt_layout *layout)
 {
-	static const char *const styles[] = { "", ", flag", ", wrap" };
-	const char *style = styles[layout->style];
-	if (layout->medium == LT_MEDIUM_TAPE)
-		return lt_arena_printf(arena, "tape of %g mm%s", layout->label_height, style);
+	struct lt_text text = { 0 };
 	struct lt_shape shape;
 	lt_layout_shape(&shape, layout, 0, 0);
-	return lt_arena_printf(arena, "%g x %g mm%s", shape.faces[0].width, shape.faces[0].height,
-		style);
+	if (layout->medium == LT_MEDIUM_TAPE)
+		lt_words_contact_tape(&text, layout->label_height);
+	else
+		lt_text_printf(&text, "%g x %g mm", shape.faces[0].width, shape.faces[0].height);
+	if (layout->style == LT_STYLE_FLAG)
+		lt_text_printf(&text, ", %s", lt_specimen_words.flag);
+	else if (layout->style == LT_STYLE_WRAP)
+		lt_text_printf(&text, ", %s", lt_specimen_words.wrap);
+	return lt_arena_text(arena, &text);
 }
 
 static const char *bundle_caption(struct lt_arena *arena, const struct lt_layout *layout,
 	double scale)
 {
-	if (scale < 1)
-		return lt_arena_printf(arena, "drawn at 1:%g", 1 / scale);
-	if (isinf(lt_layout_bundles(layout).most))
-		return "";
+	struct lt_text text = { 0 };
 	char bundles[LT_BUNDLES_SIZE];
-	return lt_arena_printf(arena, "bundles %s", lt_layout_bundle_words(bundles, layout));
+	if (scale < 1)
+		lt_words_contact_scale(&text, 1 / scale);
+	else if (!isinf(lt_layout_bundles(layout).most))
+		lt_words_contact_bundles(&text, lt_layout_bundle_words(bundles, layout));
+	return lt_arena_text(arena, &text);
 }
 
 static const struct {
@@ -155,20 +162,22 @@ static void draw_bar(const struct contact *contact)
 		canvas->line(canvas->data, x, y - (i % 5 == 0 ? 2.5 : 1.5), x, y, 0.25, LT_BLACK);
 	}
 	canvas->text(canvas->data, MARGIN + BAR + 3, y, LT_FACE_REGULAR, TEXT_SIZE, LT_BLACK,
-		"100 mm when printed at full size");
+		lt_specimen_words.bar);
 }
 
 static bool draw_page(const struct contact *contact, size_t page)
 {
 	struct lt_canvas *canvas = contact->canvas;
 	canvas->begin_page(canvas->data, contact->page_width, contact->page_height);
-	char number[64];
-	snprintf(number, sizeof(number), "page %zu of %zu", page + 1, contact->pages);
-	double width = lt_text_width(contact->measure, LT_FACE_REGULAR, TEXT_SIZE, number);
+	struct lt_text number = { 0 };
+	lt_words_contact_page(&number, page + 1, contact->pages);
+	double width = lt_text_width(contact->measure, LT_FACE_REGULAR, TEXT_SIZE,
+		lt_text_string(&number));
 	canvas->text(canvas->data, MARGIN, MARGIN + HEAD_SIZE, LT_FACE_BOLD, HEAD_SIZE, LT_BLACK,
-		"Label layouts at print size");
+		lt_specimen_words.heading);
 	canvas->text(canvas->data, contact->page_width - MARGIN - width, MARGIN + HEAD_SIZE,
-		LT_FACE_REGULAR, TEXT_SIZE, LT_BLACK, number);
+		LT_FACE_REGULAR, TEXT_SIZE, LT_BLACK, lt_text_string(&number));
+	lt_text_finish(&number);
 	draw_bar(contact);
 	bool good = true;
 	for (size_t i = 0; i < contact->count; i++) {

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "loomtag/words.h"
 #include "sheet/sheet.h"
 #include "sheet/specimen_label.h"
 
@@ -172,7 +173,7 @@ static void draw_hatch(const struct pen *pen, struct lt_zone zone)
 	}
 }
 
-/* Writes a word in the middle of a zone and tells what it covers; false when it has no room. */
+/* Writes a word in the middle of a zone, and gives what it covers; false when it has no room. */
 static bool draw_word(struct lt_zone *covered, const struct pen *pen, struct lt_zone zone,
 	const char *word)
 {
@@ -205,7 +206,7 @@ static void draw_clear(const struct pen *pen, const struct lt_shape *shape)
 	else
 		pen->canvas->frame(pen->canvas->data, zone.x, zone.y, zone.width, zone.height, HAIR,
 			LT_BLACK);
-	if (!draw_word(&word, pen, zone, "clear")) {
+	if (!draw_word(&word, pen, zone, lt_specimen_words.clear)) {
 		draw_hatch(pen, zone);
 		return;
 	}
@@ -229,7 +230,7 @@ static void draw_loop(const struct pen *pen, struct lt_zone loop)
 	double right = zone.x + zone.width - HAIR / 2;
 	draw_line(pen, left, zone.y, left, bottom, HAIR);
 	draw_line(pen, right, zone.y, right, bottom, HAIR);
-	draw_word(&word, pen, zone, "loop");
+	draw_word(&word, pen, zone, lt_specimen_words.loop);
 }
 
 static void find_quiet(struct pen *pen, const struct lt_specimen_label *label)

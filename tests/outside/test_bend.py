@@ -94,7 +94,7 @@ class Bend(unittest.TestCase):
                 # The bend is given in whole degrees, a module to 1e-4 mm, a bundle to 0.01 mm.
                 self.assertAlmostEqual(figure["bend"], bend, delta=0.5 + bend * 0.003)
                 too_far |= bend > (90 if figure["version"] <= 2 else 60 if figure["version"] <= 5 else 50) + 1
-            self.assertEqual("too far for one look" in done.stderr, too_far, layout)
+            self.assertEqual("degrees round the bundle" in done.stderr, too_far, layout)
 
     def test_a_wrap_for_a_bundle_that_is_not_known(self):
         """At best the bundle is the thickest that the wrap goes round: the code is the shortest
@@ -105,7 +105,7 @@ class Bend(unittest.TestCase):
             with open(path, "w", encoding="utf-8") as out:
                 out.write("harness: KV7\nconnectors:\n  - {id: X1}\n")
             done = common.run("stickers", path, "--json", "--layout", name)
-            self.assertIn("which is not known of 1 connector", done.stderr)
+            self.assertRegex(done.stderr, f"warning: layout {name} .*bundle.*not known: 1\n")
             clear = common.numbers(common.layout(name)["clear"])[-1]
             for figure in json.loads(done.stdout)["stickers"]:
                 self.assertEqual(figure["payload"], "code")

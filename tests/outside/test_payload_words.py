@@ -41,13 +41,13 @@ class PayloadWords(unittest.TestCase):
 
     def test_check_tells_of_them_at_their_place(self):
         said = common.run("check", self.path).stderr
-        places = re.findall(r"rv\.yaml:(\d+:\d+): warning: (\w+ \w+): its (\w+) has \"(\S+)\" in it",
+        places = re.findall(r"rv\.yaml:(\d+:\d+): warning: (\w+ \w+): its (\w+) contains \"(\S+)\"",
                             said)
         self.assertEqual(places, [("3:20", "component M1", "name", "2HP500"),
                                   ("4:20", "component B4", "name", "2hp500"),
                                   ("7:11", "connector X1", "name", "2HP500"),
                                   ("10:12", "connector X1", "place", "3MRV38")])
-        self.assertIn('QR codes with facts say "2 HP500"', said)
+        self.assertIn('"2 HP500"', said)
         warnings = [each for each in json.loads(common.run("check", self.path, "--json").stdout)
                     ["diagnostics"] if "scan code" in each["message"]]
         self.assertEqual([each["line"] for each in warnings], [3, 4, 7, 10])

@@ -5,6 +5,7 @@ import re
 import unittest
 
 import common
+from texts import said
 
 # A dot of the terminal, in pixels.
 DOT = 4
@@ -80,7 +81,7 @@ class Preview(unittest.TestCase):
 
     def test_nothing_is_recorded_as_printed(self):
         before = common.data(self.path[:-5] + ".tags")
-        self.assertIn("not printed", self.show("roll-54x25", 80))
+        self.assertIn(said("lt_sticker_run_words", "preview"), self.show("roll-54x25", 80))
         self.assertEqual(common.data(self.path[:-5] + ".tags"), before)
 
 

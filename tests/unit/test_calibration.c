@@ -1,6 +1,8 @@
 /* What was measured of printers: read, found, set, written, and never lost. */
 #include "unit.h"
 
+#include "has_parts.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -12,7 +14,7 @@
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define HEADING \
-	"# What was measured of printers. loomtag writes this file anew: remarks are lost.\n"
+	"# What was measured of printers. loomtag rewrites this file: your comments are lost.\n"
 #define NAME32 "12345678901234567890123456789012"
 
 static void read_good(struct lt_calibrations *set, const char *text, size_t warnings)
@@ -77,48 +79,47 @@ struct fault {
 
 static const struct fault faults[] = {
 	{ "", 0, 0, "", NULL },
-	{ "printers\n", 1, 1, "there is no list of printers", "measure again" },
-	{ "{}\n", 1, 1, "there is no list of printers", NULL },
-	{ "printers:\n", 1, 10, "there is no list of printers", NULL },
-	{ "printers: {name: a}\n", 1, 11, "there is no list of printers", NULL },
-	{ "printers: []\npinters: []\n", 2, 1, "\"pinters\"", "did you mean \"printers\"?" },
-	{ "printers: [a]\n", 1, 12, "a printer is described by keys", "- name: bench 2" },
+	{ "printers\n", 1, 1, "list of printers", "measure again" },
+	{ "{}\n", 1, 1, "list of printers", NULL },
+	{ "printers:\n", 1, 10, "list of printers", NULL },
+	{ "printers: {name: a}\n", 1, 11, "list of printers", NULL },
+	{ "printers: []\npinters: []\n", 2, 1, "\"pinters\"", "printers" },
+	{ "printers: [a]\n", 1, 12, "needs keys", "- name: bench 2" },
 	{ "printers: [{nudge: 1 x 1 mm}]\n", 1, 12, "has no name", "name: bench 2" },
 	{ "printers: [{name: }]\n", 1, 19, "name is empty", NULL },
-	{ "printers: [{name: [a]}]\n", 1, 19, "name is not a single value", NULL },
+	{ "printers: [{name: [a]}]\n", 1, 19, "name|single value", NULL },
 	{ "printers: [{name: \"a\\tb\"}]\n", 1, 19, "that cannot be shown", "letters, digits" },
 	{ "printers: [{name: \"a\\x85\"}]\n", 1, 19, "that cannot be shown", NULL },
 	{ "printers: [{name: \"a\\x7f\"}]\n", 1, 19, "that cannot be shown", NULL },
 	{ "printers: [{name: " NAME32 NAME32 NAME32 NAME32 "}]\n", 1, 19, "longer than 127 bytes",
 		"shorten" },
-	{ "printers: [{name: a}, {name: b}, {name: a}]\n", 1, 41,
-		"a printer called \"a\" is there already", "keep the one" },
-	{ "printers: [{name: a, name: b}]\n", 1, 22, "the key \"name\" is given twice", NULL },
-	{ "printers: [{name: a, nudge: }]\n", 1, 29, "\"\" is not two lengths", NULL },
-	{ "printers: [{name: a, nudge: 1 mm}]\n", 1, 29, "\"1 mm\" is not two lengths",
+	{ "printers: [{name: a}, {name: b}, {name: a}]\n", 1, 41, "two printers|\"a\"", "remove" },
+	{ "printers: [{name: a, name: b}]\n", 1, 22, "\"name\"|twice", NULL },
+	{ "printers: [{name: a, nudge: }]\n", 1, 29, "nudge: \"\"|two lengths", NULL },
+	{ "printers: [{name: a, nudge: 1 mm}]\n", 1, 29, "nudge: \"1 mm\"|two lengths",
 		"nudge: 0.5 x -1 mm" },
 	{ "printers: [{name: a, nudge: 1 x 1}]\n", 1, 29, "is not two lengths", NULL },
-	{ "printers: [{name: a, nudge: {x: 1}}]\n", 1, 29, "nudge is not a single value", NULL },
+	{ "printers: [{name: a, nudge: {x: 1}}]\n", 1, 29, "nudge|single value", NULL },
 	{ "printers: [{name: a, nudge: 0 x 50.0001 mm}]\n", 1, 29,
-		"a nudge of 0 x 50.0001 mm is out of range", "each is -50 to 50 mm" },
+		"nudge: 0 x 50.0001 mm|out of range", "-50 to 50 mm" },
 	{ "printers: [{name: a, nudge: -51 x 0 mm}]\n", 1, 29, "is out of range", NULL },
-	{ "printers: [{name: a, scale: 1}]\n", 1, 29, "\"1\" is not two plain numbers",
+	{ "printers: [{name: a, scale: 1}]\n", 1, 29, "scale: \"1\"|two numbers",
 		"scale: 1 x 0.998" },
-	{ "printers: [{name: a, scale: 99 x 100 %}]\n", 1, 29, "is not two plain numbers", NULL },
-	{ "printers: [{name: a, scale: nan x 1}]\n", 1, 29, "is not two plain numbers", NULL },
-	{ "printers: [{name: a, scale: 1 x 1.1001}]\n", 1, 29,
-		"a scale of 1 x 1.1001 is out of range", "0.9 to 1.1" },
+	{ "printers: [{name: a, scale: 99 x 100 %}]\n", 1, 29, "scale|two numbers", NULL },
+	{ "printers: [{name: a, scale: nan x 1}]\n", 1, 29, "scale|two numbers", NULL },
+	{ "printers: [{name: a, scale: 1 x 1.1001}]\n", 1, 29, "scale: 1 x 1.1001|out of range",
+		"0.9 to 1.1" },
 	{ "printers: [{name: a, scale: 0.8999 x 1}]\n", 1, 29, "is out of range", NULL },
-	{ "printers: [{name: a, smallest: three}]\n", 1, 32,
-		"\"three\" is not a whole number of dots", "smallest: 3" },
+	{ "printers: [{name: a, smallest: three}]\n", 1, 32, "smallest: \"three\"|whole number",
+		"smallest: 3" },
 	{ "printers: [{name: a, smallest: 3.5}]\n", 1, 32, "is not a whole number", NULL },
-	{ "printers: [{name: a, smallest: 1}]\n", 1, 32,
-		"a smallest code of 1 dots a module is out of range", "2 to 8" },
+	{ "printers: [{name: a, smallest: 1}]\n", 1, 32, "smallest: 1 dots|out of range",
+		"2 to 8" },
 	{ "printers: [{name: a, smallest: 9}]\n", 1, 32, "is out of range", NULL },
 	{ "printers: [{name: a, smallest: 0}]\n", 1, 32, "is out of range", NULL },
-	{ "printers: [{name: a, smallest: [3]}]\n", 1, 32, "smallest is not a single value", NULL },
-	{ "printers: [{name: a, dots: [1]}]\n", 1, 22, "no key \"dots\"", NULL },
-	{ "printers: [{name: a, \"a: b\": 1}]\n", 1, 22, "no key \"a: b\"", NULL },
+	{ "printers: [{name: a, smallest: [3]}]\n", 1, 32, "smallest|single value", NULL },
+	{ "printers: [{name: a, dots: [1]}]\n", 1, 22, "unknown key \"dots\"", NULL },
+	{ "printers: [{name: a, \"a: b\": 1}]\n", 1, 22, "unknown key \"a: b\"", NULL },
 	{ "printers: [{name: &a a}]\n", 1, 19, "anchor", NULL },
 	{ "printers: [{name: a}\n", 0, 0, "", NULL },
 	{ "printers: [{name: \"\xff\"}]\n", 0, 0, "", NULL },
@@ -132,7 +133,7 @@ static bool is_told(const struct lt_diags *diags, const struct fault *fault)
 	return (fault->line == 0 ||
 		       (diag->place.line == fault->line && diag->place.column == fault->column)) &&
 	       strcmp(diag->place.file, "printers.yaml") == 0 &&
-	       strstr(diag->message, fault->message) != NULL && diag->hint != NULL &&
+	       has_parts(diag->message, fault->message) && diag->hint != NULL &&
 	       (fault->hint == NULL || strstr(diag->hint, fault->hint) != NULL);
 }
 
@@ -316,12 +317,12 @@ static void test_keeps_what_it_does_not_know(void **state)
 	assert_true(put(&set, &diags, "a", 1, 0, 1, 1));
 	assert_written(&set, text);
 	lt_calibrations_finish(&set);
-	/* It may be a slip of the pen. */
+	/* It may be a typing error. */
 	static const char slip[] = "printers: [{name: a, nugde: 1 x 1 mm}]\n";
 	assert_true(lt_calibrations_read(&set, "printers.yaml", slip, strlen(slip), &diags));
 	assert_int_equal(diags.warnings, 1);
 	assert_int_equal(diags.items[0].place.column, 22);
-	assert_string_equal(diags.items[0].hint, "did you mean nudge?");
+	assert_non_null(strstr(diags.items[0].hint, "nudge"));
 	lt_calibrations_finish(&set);
 	lt_diags_finish(&diags);
 }
@@ -396,7 +397,7 @@ static void test_too_large(void **state)
 	write_plain("large.yaml", text.bytes);
 	assert_false(store("large.yaml", &diags, "b", 1));
 	assert_int_equal(diags.errors, 1);
-	assert_non_null(strstr(diags.items[diags.count - 1].message, "would be larger than"));
+	assert_non_null(strstr(diags.items[diags.count - 1].message, "1024 KiB"));
 	struct stat status;
 	assert_int_equal(stat("large.yaml", &status), 0);
 	assert_int_equal(status.st_size, text.length);

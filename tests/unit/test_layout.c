@@ -1,5 +1,7 @@
 #include "unit.h"
 
+#include "has_parts.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -275,92 +277,81 @@ static void test_tells_faults(void **state)
 		const char *text, *key, *line, *message;
 		unsigned at;
 	} cases[] = {
-		{ good_sheet, "layout:", "layout: yours",
-			"called \"yours\", but its file mine.yaml", 1 },
-		{ good_sheet, "layout:", "layout: a/b", "cannot be called \"a/b\"", 1 },
-		{ good_sheet, "layout:", NULL, "does not give its layout", 1 },
-		{ good_sheet, "page:", NULL, "does not give its page", 1 },
-		{ good_sheet, "label:", NULL, "does not give its label", 1 },
-		{ good_sheet, "grid:", NULL, "does not give its grid", 1 },
-		{ good_sheet, "first:", NULL, "does not give its first", 1 },
-		{ good_sheet, "pitch:", NULL, "does not give its pitch", 1 },
-		{ good_sheet, "inset:", NULL, "does not give its inset", 1 },
-		{ good_sheet, "kind:", NULL, "does not give its kind", 1 },
-		{ good_sheet, "kind:", "kind: shet", "there is no kind \"shet\"", 3 },
-		{ good_sheet, "style:", "style: ring", "there is no style \"ring\"", 11 },
-		{ good_sheet, "style:", "style: flag", "does not give its face", 1 },
-		{ good_sheet, "style:", "style: wrap", "does not give its printed", 1 },
-		{ good_sheet, "style:", "style: []", "style is not a single value", 11 },
+		{ good_sheet, "layout:", "layout: yours", "\"yours\"|mine.yaml", 1 },
+		{ good_sheet, "layout:", "layout: a/b", "layout|\"a/b\"", 1 },
+		{ good_sheet, "layout:", NULL, "needs \"layout\"", 1 },
+		{ good_sheet, "page:", NULL, "needs \"page\"", 1 },
+		{ good_sheet, "label:", NULL, "needs \"label\"", 1 },
+		{ good_sheet, "grid:", NULL, "needs \"grid\"", 1 },
+		{ good_sheet, "first:", NULL, "needs \"first\"", 1 },
+		{ good_sheet, "pitch:", NULL, "needs \"pitch\"", 1 },
+		{ good_sheet, "inset:", NULL, "needs \"inset\"", 1 },
+		{ good_sheet, "kind:", NULL, "needs \"kind\"", 1 },
+		{ good_sheet, "kind:", "kind: shet", "kind|sheet, roll|\"shet\"", 3 },
+		{ good_sheet, "style:", "style: ring", "style|plate, flag|\"ring\"", 11 },
+		{ good_sheet, "style:", "style: flag", "needs \"face\"", 1 },
+		{ good_sheet, "style:", "style: wrap", "needs \"printed\"", 1 },
+		{ good_sheet, "style:", "style: []", "style|single value", 11 },
 		{ good_sheet, "title:", "colour: red", "colour", 2 },
-		{ good_sheet, "title:", "dpi: 203", "dpi belongs to kind roll or tape", 2 },
-		{ good_sheet, "title:", "loop: 9 mm", "loop belongs to style flag", 2 },
-		{ good_sheet, "title:", "width: 9 mm", "width belongs to kind tape", 2 },
+		{ good_sheet, "title:", "dpi: 203", "\"dpi\"|kind|roll, tape", 2 },
+		{ good_sheet, "title:", "loop: 9 mm", "\"loop\"|style|flag", 2 },
+		{ good_sheet, "title:", "width: 9 mm", "\"width\"|kind|tape", 2 },
 		{ good_sheet, "kind:", "lable: 60 x 90 mm", "\"lable\" in a layout", 3 },
-		{ good_sheet, "grid:", "grid: 4 x 3", "runs off the page: 4 columns end at 265 mm",
-			6 },
-		{ good_sheet, "grid:", "grid: 3 x 4", "runs off the page: 4 rows end at 376.5 mm",
-			6 },
-		{ good_sheet, "grid:", "grid: 0 x 4", "grid is not columns x rows", 6 },
-		{ good_sheet, "pitch:", "pitch: 59 x 91 mm", "labels overlap: they are 60 mm wide",
-			8 },
-		{ good_sheet, "pitch:", "pitch: 65 x 80 mm", "labels overlap: they are 90 mm high",
-			8 },
-		{ good_sheet, "first:", "first: -1 x 12 mm", "first is out of range", 7 },
-		{ good_sheet, "page:", "page: 210 mm", "page is not two lengths", 4 },
-		{ good_sheet, "page:", "page: 1001 x 297 mm", "page is out of range", 4 },
-		{ good_sheet, "label:", "label: 0 x 90 mm", "label is out of range", 5 },
+		{ good_sheet, "grid:", "grid: 4 x 3", "grid|4 column|265 mm", 6 },
+		{ good_sheet, "grid:", "grid: 3 x 4", "grid|4 row|376.5 mm", 6 },
+		{ good_sheet, "grid:", "grid: 0 x 4", "grid|\"0 x 4\"|columns x rows", 6 },
+		{ good_sheet, "pitch:", "pitch: 59 x 91 mm", "overlap|60 mm wide|59 mm", 8 },
+		{ good_sheet, "pitch:", "pitch: 65 x 80 mm", "overlap|90 mm high|80 mm", 8 },
+		{ good_sheet, "first:", "first: -1 x 12 mm", "first|is out of range", 7 },
+		{ good_sheet, "page:", "page: 210 mm", "page|is not two lengths", 4 },
+		{ good_sheet, "page:", "page: 1001 x 297 mm", "page|is out of range", 4 },
+		{ good_sheet, "label:", "label: 0 x 90 mm", "label|is out of range", 5 },
 		{ good_sheet, "inset:", "inset: 30 mm", "leaves nothing to print on", 9 },
-		{ good_sheet, "inset:", "inset: two", "inset is not a length", 9 },
-		{ good_sheet, "inset:", "inset: -1 mm", "inset is out of range", 9 },
+		{ good_sheet, "inset:", "inset: two", "inset|is not a length", 9 },
+		{ good_sheet, "inset:", "inset: -1 mm", "inset|is out of range", 9 },
 		{ good_sheet, "corner:", "corner: 9 mm", "cut into what is printed", 10 },
-		{ good_roll, "gap:", NULL, "does not give its gap", 1 },
-		{ good_roll, "dpi:", NULL, "does not give its dpi", 1 },
-		{ good_roll, "dpi:", "dpi: 20", "dpi is not a print head's dots per inch", 5 },
-		{ good_roll, "dpi:", "dpi: 203.2", "dpi is not a print head's dots per inch", 5 },
-		{ good_roll, "gap:", "grid: 3 x 8", "grid belongs to kind sheet", 4 },
-		{ good_roll, "gap:", "gab: 3 mm", "\"gab\" in a roll layout", 4 },
-		{ good_tape, "width:", NULL, "does not give its width", 1 },
-		{ good_tape, "width:", "width: 12 x 3 mm", "width is not a length", 3 },
-		{ good_tape, "width:", "width: 0.5 mm", "width is out of range", 3 },
+		{ good_roll, "gap:", NULL, "needs \"gap\"", 1 },
+		{ good_roll, "dpi:", NULL, "needs \"dpi\"", 1 },
+		{ good_roll, "dpi:", "dpi: 20", "dpi|\"20\"|dots per inch", 5 },
+		{ good_roll, "dpi:", "dpi: 203.2", "dpi|\"203.2\"|dots per inch", 5 },
+		{ good_roll, "gap:", "grid: 3 x 8", "\"grid\"|kind|sheet", 4 },
+		{ good_roll, "gap:", "gab: 3 mm", "\"gab\"", 4 },
+		{ good_tape, "width:", NULL, "needs \"width\"", 1 },
+		{ good_tape, "width:", "width: 12 x 3 mm", "width|is not a length", 3 },
+		{ good_tape, "width:", "width: 0.5 mm", "width|is out of range", 3 },
 		{ good_tape, "width:", "width: 2.9 mm", "leaves nothing to print on", 5 },
-		{ good_tape, "width:", "label: 70 x 12 mm", "label belongs to kind sheet or roll",
-			3 },
-		{ good_tape, "dpi:", NULL, "does not give its dpi", 1 },
-		{ good_tape, "dpi:", "gap: 3 mm", "gap belongs to kind roll", 4 },
-		{ good_tape, "inset:", NULL, "does not give its inset", 1 },
-		{ good_tape, "shortest:", "shortest: 81 mm", "longer than the longest, 80 mm", 7 },
+		{ good_tape, "width:", "label: 70 x 12 mm", "\"label\"|kind|sheet, roll", 3 },
+		{ good_tape, "dpi:", NULL, "needs \"dpi\"", 1 },
+		{ good_tape, "dpi:", "gap: 3 mm", "\"gap\"|kind|roll", 4 },
+		{ good_tape, "inset:", NULL, "needs \"inset\"", 1 },
+		{ good_tape, "shortest:", "shortest: 81 mm", "shortest|81 mm|longest|80 mm", 7 },
 		{ good_tape, "shortest:", "shortest: 2.5 mm", "leaves nothing to print on", 5 },
-		{ good_tape, "longest:", "longest: 9 mm", "longer than the longest, 9 mm", 7 },
-		{ good_tape, "longest:", "longest: far", "longest is not a length", 7 },
-		{ good_tape, "longest:", "corner: 1 mm", "corner belongs to kind sheet or roll",
-			7 },
-		{ good_tape_flag, "loop:", NULL, "does not give its loop", 1 },
-		{ good_tape_flag, "loop:", "loop: 0", "loop is out of range", 7 },
-		{ good_tape_flag, "dpi:", "face: 9 x 12 mm", "face belongs to kind sheet or roll",
-			5 },
-		{ good_tape_wrap, "printed:", "printed: 8 x 8 mm", "printed is not a length", 5 },
-		{ good_tape_wrap, "clear:", "clear: 15 mm", "printed and clear make 23 mm", 5 },
-		{ good_tape_wrap, "clear:", NULL, "does not give its clear", 1 },
-		{ good_tape_wrap, "direction:", "direction: up", "the clear tail lies down", 7 },
-		{ good_tape_wrap, "width:", "width: wide", "width is not a length", 4 },
-		{ good_flag, "label:", NULL, "does not give its label", 1 },
-		{ good_flag, "face:", "face: 24 x 13 mm", "and a loop of 20 mm make 68 mm", 5 },
-		{ good_flag, "face:", "face: 25 x 12 mm", "12 mm high, and the label 13 mm", 5 },
-		{ good_flag, "face:", "face: 25 mm", "face is not two lengths", 5 },
-		{ good_flag, "loop:", "loop: 19 mm", "make 69 mm, and the label is 70 mm", 5 },
-		{ good_flag, "loop:", "clear: 9 x 9 mm", "clear belongs to style wrap", 6 },
+		{ good_tape, "longest:", "longest: 9 mm", "shortest|longest|9 mm", 7 },
+		{ good_tape, "longest:", "longest: far", "longest|is not a length", 7 },
+		{ good_tape, "longest:", "corner: 1 mm", "\"corner\"|kind|sheet, roll", 7 },
+		{ good_tape_flag, "loop:", NULL, "needs \"loop\"", 1 },
+		{ good_tape_flag, "loop:", "loop: 0", "loop|is out of range", 7 },
+		{ good_tape_flag, "dpi:", "face: 9 x 12 mm", "\"face\"|kind|sheet, roll", 5 },
+		{ good_tape_wrap, "printed:", "printed: 8 x 8 mm", "printed|is not a length", 5 },
+		{ good_tape_wrap, "clear:", "clear: 15 mm", "printed|clear|23 mm", 5 },
+		{ good_tape_wrap, "clear:", NULL, "needs \"clear\"", 1 },
+		{ good_tape_wrap, "direction:", "direction: up", "direction|down", 7 },
+		{ good_tape_wrap, "width:", "width: wide", "width|is not a length", 4 },
+		{ good_flag, "label:", NULL, "needs \"label\"", 1 },
+		{ good_flag, "face:", "face: 24 x 13 mm", "loop of 20 mm|68 mm|70 mm", 5 },
+		{ good_flag, "face:", "face: 25 x 12 mm", "12 mm high|13 mm high", 5 },
+		{ good_flag, "face:", "face: 25 mm", "face|is not two lengths", 5 },
+		{ good_flag, "loop:", "loop: 19 mm", "loop of 19 mm|69 mm|70 mm", 5 },
+		{ good_flag, "loop:", "clear: 9 x 9 mm", "\"clear\"|style|wrap", 6 },
 		{ good_flag, "inset:", "inset: 6.1 mm", "leaves nothing to print on", 9 },
-		{ good_wrap, "label:", "label: 25 x 40 mm",
-			"the label is 25 x 40 mm, and its zones make up 25 x 38 mm", 4 },
-		{ good_wrap, "printed:", NULL, "does not give its printed", 1 },
-		{ good_wrap, "clear:", "clear: 24 x 25 mm",
-			"the clear tail is 24 mm wide, and the printed zone 25 mm", 6 },
-		{ good_wrap, "direction:", "direction: right",
-			"the clear tail is 25 mm high, and the printed zone 13 mm", 6 },
-		{ good_wrap, "direction:", "direction: dwon", "there is no direction \"dwon\"", 7 },
-		{ good_wrap, "thickness:", "thickness: -1 mm", "thickness is out of range", 8 },
-		{ good_wrap, "thickness:", "loop: 3 mm", "loop belongs to style flag", 8 },
-		{ good_wrap, "thickness:", "thickness: 2 mm", "the wrap suits no bundle", 6 },
+		{ good_wrap, "label:", "label: 25 x 40 mm", "25 x 40 mm|zones|25 x 38 mm", 4 },
+		{ good_wrap, "printed:", NULL, "needs \"printed\"", 1 },
+		{ good_wrap, "clear:", "clear: 24 x 25 mm", "24 mm wide|25 mm wide", 6 },
+		{ good_wrap, "direction:", "direction: right", "25 mm high|13 mm high", 6 },
+		{ good_wrap, "direction:", "direction: dwon", "direction|down, up|\"dwon\"", 7 },
+		{ good_wrap, "thickness:", "thickness: -1 mm", "thickness|is out of range", 8 },
+		{ good_wrap, "thickness:", "loop: 3 mm", "\"loop\"|style|flag", 8 },
+		{ good_wrap, "thickness:", "thickness: 2 mm", "no bundle", 6 },
 		{ good_wrap, "inset:", "inset: 6.1 mm", "leaves nothing to print on", 11 },
 	};
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
@@ -370,7 +361,7 @@ static void test_tells_faults(void **state)
 		assert_false(read_as(&layout, &diags, "mine.yaml", text));
 		bool found = false;
 		for (size_t j = 0; j < diags.count; j++) {
-			if (strstr(diags.items[j].message, cases[i].message) == NULL)
+			if (!has_parts(diags.items[j].message, cases[i].message))
 				continue;
 			found = true;
 			assert_int_equal(diags.items[j].place.line, cases[i].at);
@@ -403,9 +394,8 @@ static void test_tail_longer_than_zone(void **state)
 		assert_int_equal(read_as(&layout, &diags, "mine.yaml", text), cases[i].good);
 		if (!cases[i].good) {
 			assert_int_equal(diags.errors, 1);
-			assert_non_null(strstr(diags.items[0].message,
-				"13 mm, lies flat round 4.14 mm"));
-			assert_non_null(strstr(diags.items[0].hint, "more than 0.31 mm"));
+			assert_true(has_parts(diags.items[0].message, "13 mm|4.14 mm"));
+			assert_non_null(strstr(diags.items[0].hint, "0.31 mm"));
 		}
 		lt_layout_finish(&layout);
 		lt_diags_finish(&diags);
@@ -446,7 +436,7 @@ static void test_bad_documents(void **state)
 	struct lt_layout layout;
 	struct lt_diags diags = { 0 };
 	assert_false(lt_layout_read(&layout, "mine.yaml", large, LT_LAYOUT_FILE_MAX + 1, &diags));
-	assert_non_null(strstr(diags.items[0].message, "too long for a layout"));
+	assert_non_null(strstr(diags.items[0].message, "256 KiB"));
 	lt_layout_finish(&layout);
 	lt_diags_finish(&diags);
 	free(large);
@@ -461,10 +451,10 @@ static void test_finds(void **state)
 		const char *name, *const *folders;
 		const char *message, *hint;
 	} cases[] = {
-		{ "a4-3x9", folders, "there is no layout \"a4-3x9\"", "did you mean a4-3x8?" },
-		{ "nothing-of-the-sort", folders, "there is no layout", "loomtag layouts" },
-		{ "", folders, "there is no layout \"\"", "loomtag layouts" },
-		{ "a4-3x8", none, "no layouts found", "path of a .yaml file" },
+		{ "a4-3x9", folders, "\"a4-3x9\"", "a4-3x8" },
+		{ "nothing-of-the-sort", folders, "\"nothing-of-the-sort\"", "loomtag layouts" },
+		{ "", folders, "\"\"", "loomtag layouts" },
+		{ "a4-3x8", none, "no folder", ".yaml" },
 		{ "nowhere/a4-3x8.yaml", folders, "", NULL },
 		{ "a4-3x8.yaml", folders, "", NULL },
 	};

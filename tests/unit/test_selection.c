@@ -52,15 +52,17 @@ static void test_refuses(void **state)
 	(void)state;
 	static const struct {
 		const char *text, *message;
-	} cases[] = { { "", "is not a tag number" }, { ",", "is not a tag number" },
-		{ "3,", "is not a tag number" }, { "3,,4", "is not a tag number" },
-		{ "0", "\"0\" is not a tag number" }, { "012", "\"012\" is not a tag number" },
-		{ "3,x,5", "\"x\" is not a tag number" }, { "12B", "\"12B\" is not a tag number" },
-		{ "12HM", "is not a tag number" }, { "12H-14", "is not a tag number" },
-		{ "5-", "is not a tag number" }, { "-5", "is not a tag number" },
-		{ "1-2-3", "is not a tag number" }, { "3 4", "is not a tag number" },
-		{ "1,9-7", "\"9-7\" runs backwards" }, { "100000", "is not a tag number" },
-		{ "99999999999999999999", "is not a tag number" } };
+	} cases[] = { { "", "is not a tag or a number" }, { ",", "is not a tag or a number" },
+		{ "3,", "is not a tag or a number" }, { "3,,4", "is not a tag or a number" },
+		{ "0", "\"0\" is not a tag or a number" },
+		{ "012", "\"012\" is not a tag or a number" },
+		{ "3,x,5", "\"x\" is not a tag or a number" },
+		{ "12B", "\"12B\" is not a tag or a number" },
+		{ "12HM", "is not a tag or a number" }, { "12H-14", "is not a tag or a number" },
+		{ "5-", "is not a tag or a number" }, { "-5", "is not a tag or a number" },
+		{ "1-2-3", "is not a tag or a number" }, { "3 4", "is not a tag or a number" },
+		{ "1,9-7", "range \"9-7\"" }, { "100000", "is not a tag or a number" },
+		{ "99999999999999999999", "is not a tag or a number" } };
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
 		struct lt_diags diags = { 0 };
 		assert_null(lt_selection_read(cases[i].text, &diags));
@@ -91,7 +93,7 @@ static void test_tells_what_selects_nothing(void **state)
 		{ "1H,3", NULL },
 		{ "2-99999", NULL },
 		{ "1,2", "number 2, has no sticker (tag: paper)" },
-		{ "4", "no connector carries the number 4" },
+		{ "4", "no connector has number 4" },
 		{ "3M", "connector C1 has no sticker 3M" },
 		{ "1X", "connector X1 has no sticker 1X" },
 		{ "5-9", "no sticker has a number from 5 to 9" },

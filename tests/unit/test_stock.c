@@ -1,5 +1,7 @@
 #include "unit.h"
 
+#include "has_parts.h"
+
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -180,18 +182,17 @@ static void test_nothing_will_do(void **state)
 	assert_false(c.good);
 	assert_int_equal(c.diags.errors, 3);
 	static const char *const messages[] = {
-		"connector X1: none of the layouts at hand will do for sticker 1H, on a bundle of 1.50",
-		"connector X3: none",
-		"connector X4: none",
+		"connector X1|sticker 1H|bundle of 1.50 mm",
+		"connector X3|sticker 3H|bundle of 7.00 mm",
+		"connector X4|sticker 4H",
 	};
 	for (size_t i = 0; i < COUNT(messages); i++) {
-		assert_non_null(strstr(c.diags.items[i].message, messages[i]));
-		assert_non_null(strstr(c.diags.items[i].hint, "these would do: "));
+		assert_true(has_parts(c.diags.items[i].message, messages[i]));
 		assert_null(strstr(c.diags.items[i].hint, "wrap-25x11"));
 	}
 	/* What goes round the bundle and reads well comes first. */
-	assert_non_null(strstr(c.diags.items[1].hint, "these would do: flag-38x19"));
-	assert_non_null(strstr(c.diags.items[2].hint, "these would do: tape-12-flag"));
+	assert_non_null(strstr(c.diags.items[1].hint, ": flag-38x19"));
+	assert_non_null(strstr(c.diags.items[2].hint, ": tape-12-flag"));
 	finish(&c);
 }
 
@@ -217,7 +218,7 @@ static void test_same_name(void **state)
 		assert_int_equal(lt_stock_add(&stock, &second, "other/w.yaml", folders, &diags),
 			i == COUNT(lines));
 		if (i < COUNT(lines) &&
-			strstr(diags.items[0].message, "two different layouts called w") == NULL)
+			!has_parts(diags.items[0].message, "two different layouts|w"))
 			fail_msg("%s: %s", lines[i], diags.items[0].message);
 		lt_stock_finish(&stock);
 		lt_diags_finish(&diags);
@@ -237,11 +238,10 @@ static void test_fit_hints(void **state)
 		{ "a4-3x8", "X4", true, NULL, NULL },
 		{ "wrap-25x11", "X5", true, NULL, NULL },
 		{ "wrap-25x11", "X2", true, NULL, NULL },
-		{ "wrap-25x11", "X1", false,
-			"its bundle of 1.50 mm is too thin for layout wrap-25x11", "flag-" },
-		{ "flag-25x13", "X3", false,
-			"its bundle of 7.00 mm is too thick for layout flag-25x13",
-			"would do: flag-38x19" },
+		{ "wrap-25x11", "X1", false, "connector X1|1.50 mm is too thin|wrap-25x11",
+			"flag-" },
+		{ "flag-25x13", "X3", false, "connector X3|7.00 mm is too thick|flag-25x13",
+			": flag-38x19" },
 	};
 	struct choosing c;
 	start(&c, "a4-3x8");
@@ -255,7 +255,7 @@ static void test_fit_hints(void **state)
 			cases[i].fits);
 		assert_int_equal(diags.errors, cases[i].fits ? 0 : 1);
 		if (!cases[i].fits) {
-			assert_non_null(strstr(diags.items[0].message, cases[i].message));
+			assert_true(has_parts(diags.items[0].message, cases[i].message));
 			assert_non_null(strstr(diags.items[0].hint, cases[i].hint));
 		}
 		lt_diags_finish(&diags);
@@ -275,7 +275,7 @@ static void test_adds(void **state)
 	assert_int_equal(stock.count, 1);
 	assert_false(lt_stock_add_list(&stock, "tape-12,,tape-13", folders, &diags));
 	assert_int_equal(diags.errors, 2);
-	assert_non_null(strstr(diags.items[0].message, "between commas"));
+	assert_non_null(strstr(diags.items[0].message, "comma"));
 	assert_non_null(strstr(diags.items[1].message, "tape-13"));
 	assert_int_equal(stock.count, 1);
 	lt_stock_finish(&stock);

@@ -45,8 +45,8 @@ static void test_refuses(void **state)
 	static const struct {
 		const char *text, *message, *hint;
 	} cases[] = {
-		{ "", "--used names no label", "leave it out" },
-		{ "   ", "--used names no label", "leave it out" },
+		{ "", "--used names no label", "leave out --used" },
+		{ "   ", "--used names no label", "leave out --used" },
 		{ "x", "--used: \"x\" is not the number of a label", "from 1 to 24" },
 		{ "1,two", "--used: \"two\" is not the number of a label", "1-5,9" },
 		{ "1 2", "--used: \"1 2\" is not the number of a label", NULL },
@@ -58,16 +58,16 @@ static void test_refuses(void **state)
 		{ "1-2-3", "--used: \"1-2-3\" is not the number of a label", NULL },
 		{ "01", "--used: \"01\" is not the number of a label", NULL },
 		{ "1.5", "--used: \"1.5\" is not the number of a label", NULL },
-		{ "0", "--used: \"0\" begins at 0, and the first label is 1", "row by row" },
-		{ "0-3", "--used: \"0-3\" begins at 0, and the first label is 1", NULL },
-		{ "1,25", "--used: \"25\" is beyond the last label",
+		{ "0", "--used: \"0\" is not the number of a label", "from 1 to 24" },
+		{ "0-3", "--used: \"0-3\" is not the number of a label", NULL },
+		{ "1,25", "--used: \"25\" is after the last label",
 			"the layout has 24 labels on a sheet" },
-		{ "20-25", "--used: \"20-25\" is beyond the last label", NULL },
-		{ "4294967297", "--used: \"4294967297\" is beyond the last label", NULL },
-		{ "99999999999999999999", "--used: \"99999999999999999999\" is beyond", NULL },
-		{ "9-5", "--used: \"9-5\" runs backwards", NULL },
-		{ "1-24", "--used: every label of the sheet is gone", "take a new sheet" },
-		{ "13-24,1-12", "--used: every label of the sheet is gone", NULL },
+		{ "20-25", "--used: \"20-25\" is after the last label", NULL },
+		{ "4294967297", "--used: \"4294967297\" is after the last label", NULL },
+		{ "99999999999999999999", "--used: \"99999999999999999999\" is after", NULL },
+		{ "9-5", "--used: the range \"9-5\"", NULL },
+		{ "1-24", "--used: no label is left", "new sheet" },
+		{ "13-24,1-12", "--used: no label is left", NULL },
 	};
 	for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
 		struct lt_diags diags = { 0 };
