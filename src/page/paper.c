@@ -19,34 +19,19 @@ void lt_paper_size(double *width, double *height, enum lt_paper paper)
 	*height = papers[paper].height;
 }
 
-/* Names of sizes, of documents or the others or all: "a4, a3 or letter". */
-static void add_names(struct lt_text *out, bool documents, bool others, const char *of_first)
-{
-	const char *name = NULL, *note = of_first;
-	struct lt_text names = { 0 };
-	for (size_t i = 0; i < LT_PAPER_COUNT; i++) {
-		if (!(papers[i].documents ? documents : others))
-			continue;
-		if (name != NULL) {
-			lt_text_printf(&names, "%s%s%s", names.length > 0 ? ", " : "", name, note);
-			note = "";
-		}
-		name = papers[i].name;
-	}
-	lt_text_printf(out, "%s or %s", lt_text_string(&names), name);
-	lt_text_finish(&names);
-}
-
 void lt_paper_list(struct lt_text *out, bool documents)
 {
-	add_names(out, true, !documents, "");
-}
-
-void lt_paper_help(struct lt_text *out)
-{
-	add_names(out, true, false, " (default)");
-	lt_text_add(out, "; of a map also ");
-	add_names(out, false, true, "");
+	const char *last = NULL;
+	struct lt_text names = { 0 };
+	for (size_t i = 0; i < LT_PAPER_COUNT; i++) {
+		if (documents && !papers[i].documents)
+			continue;
+		if (last != NULL)
+			lt_text_printf(&names, "%s%s", names.length > 0 ? ", " : "", last);
+		last = papers[i].name;
+	}
+	lt_text_printf(out, "%s or %s", lt_text_string(&names), last);
+	lt_text_finish(&names);
 }
 
 bool lt_paper_read(enum lt_paper *out, const char *name, bool documents)
