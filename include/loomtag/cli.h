@@ -5,17 +5,11 @@
 
 #include <stddef.h>
 
-/* What a completion can offer for an option's value or for an argument: a list of words, separated
- * by
- * |, each one of these:
- *     word     this word
- *     .pdf     a file whose name ends so
- *     FILE     any file
- *     DIR      a folder
- *     LAYOUT   the name of a layout
- *     LAYOUT,  names of layouts, separated by commas
- *     COMMAND  a command
- * NULL where nothing can be offered. */
+/* What a completion can offer for an option's value or for an argument: words of these kinds, with
+ * | between them. NULL where nothing can be offered. word     this word .pdf     a file whose name
+ * ends so FILE     any file DIR      a folder LAYOUT   the name of a layout LAYOUT,  names of
+ * layouts, separated by commas COMMAND  a command
+ */
 
 struct options;
 
@@ -46,8 +40,8 @@ struct lt_option {
 	char letter;       /* short form, or 0 */
 	const char *value; /* what help calls its value; NULL for a switch */
 	size_t offset;     /* of its value in struct options: a bool or a const char * */
-	struct lt_option_use
-		uses[8]; /* of different commands; those that are not needed are zero */
+	/* Of different commands; the last is of none. */
+	struct lt_option_use uses[10];
 };
 
 /* In the order in which help shows them; the last has no name. */

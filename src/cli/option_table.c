@@ -253,10 +253,9 @@ const struct lt_option lt_options[] = {
 
 const struct lt_option_use *lt_option_use(const struct lt_option *option, int command)
 {
-	enum { MOST = sizeof(option->uses) / sizeof(option->uses[0]) };
-	for (size_t i = 0; i < MOST; i++) {
-		if ((option->uses[i].commands & command) != 0)
-			return &option->uses[i];
+	for (const struct lt_option_use *use = option->uses; use->commands != 0; use++) {
+		if ((use->commands & command) != 0)
+			return use;
 	}
 	return NULL;
 }
