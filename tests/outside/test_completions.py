@@ -141,6 +141,17 @@ class Bash(Completions, unittest.TestCase):
         self.check(["map", "--paper", "="], ["a4", "a3", "letter", "ledger"])
         self.check(["map", "--paper", "=", "a4", "a"], ["a.yaml"])
 
+    def test_the_values_are_those_that_the_program_names(self):
+        path = common.sample(self.folder, "mast-head")
+        out = os.path.join(self.folder, "out.pdf")
+        for words in (["verify", path, "--stage"], ["stickers", path, "-o", out, "--payload"],
+                      ["map", path, "-o", out, "--paper"], ["record", path, "-o", out, "--paper"],
+                      ["checklist", path, "-o", out, "--paper"], ["quick", "3", "--paper"],
+                      ["check", path, "--color"]):
+            said = common.run(*words, "no-such-value", expect=2).stderr
+            listed = re.search(r"((?:\w+, )*\w+ or \w+), not", said)[1]
+            self.check([words[0], words[-1], ""], re.split(", | or ", listed))
+
     def test_it_is_registered(self):
         said = subprocess.run(["bash", "--norc", "-c", f". {COMPLETIONS}/loomtag.bash; complete -p"],
                               capture_output=True, text=True, check=True)
