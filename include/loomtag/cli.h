@@ -20,7 +20,7 @@ struct lt_command {
 	const char *help;                          /* paragraphs, an empty line between two */
 	const char *first;                         /* what can be offered for the first argument */
 	const char *later;                         /* and for those behind it */
-	int least, most;                           /* how many arguments it takes */
+	int least, most;                           /* how many arguments it can have */
 	int bit;                                   /* FOR_... in cli/options.h */
 	int (*run)(const struct options *options); /* returns the exit code */
 };

@@ -1,4 +1,4 @@
-/* The table of commands, and those that only tell of the program. A new command is a file
+/* The table of commands, with help and version, which run here. A new command is a file
  * cmd_NAME.c, a bit in options.h and a row here. */
 #include <limits.h>
 #include <stdio.h>
@@ -86,13 +86,14 @@ const struct lt_command lt_commands[] = {
 		"All events follow, with their digest.\n\n"
 		"The exit code is 3 if the job was changed after it was recorded.",
 		DESCRIPTION, NULL, 1, 1, FOR_RECORD, lt_run_record },
-	{ "print", "FILE --to PRINTER\nFILE -o OUT\nFILE --resume\n--ladder --to PRINTER",
+	{ "print",
+		"FILE --to PRINTER\nFILE --layout NAME -o OUT\nFILE --resume\n--ladder --to PRINTER",
 		"print the stickers on a label printer",
 		"Asks the printer which labels are loaded, and uses the layout that fits them. "
 		"Prints the stickers, and waits until all are printed. To cancel the job at the "
 		"printer, press Ctrl-C.\n\n"
 		"If not all stickers are printed, the exit code is 4, and NAME.print beside the "
-		"description holds the rest. --resume prints the rest. Use --from to give the first "
+		"description lists them. --resume prints the rest. Use --from to give the first "
 		"sticker to print; otherwise loomtag asks.\n\n"
 		"--ladder needs no FILE. It prints codes with fewer and fewer dots per module. Scan "
 		"them, then give the fewest dots that you can read with --smallest. loomtag "
@@ -112,9 +113,9 @@ const struct lt_command lt_commands[] = {
 		NULL, NULL, 0, 0, FOR_PRINTERS, lt_run_printers },
 	{ "ruler", "LAYOUT -o OUT", "draw a page to align a printer",
 		"Draws the outlines and centres of all labels, and two bars to measure. Print the "
-		"page at actual size, and hold it against the blank labels. The page tells you which "
-		"--scale and --nudge to use. Give them together with --printer NAME, and loomtag "
-		"remembers them for that printer.",
+		"page at actual size, and hold it against the blank labels. The page shows which "
+		"--scale and --nudge to use. If you add --printer NAME, loomtag remembers them for "
+		"that printer.",
 		"LAYOUT|" DESCRIPTION, NULL, 1, 1, FOR_RULER, lt_run_ruler },
 	{ "help", "[COMMAND]", "show this overview, or the help for a command",
 		"Shows the overview of the commands. With COMMAND, shows the help for this command, "

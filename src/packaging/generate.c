@@ -288,11 +288,11 @@ static void print_zsh_option(const struct lt_option *option, const struct lt_opt
 	lt_text_finish(&text);
 }
 
-/* Branches of `case $command`: what it takes, for _arguments. */
+/* Branches of `case $command`: its options and arguments, for _arguments. */
 static void print_zsh_arguments(void)
 {
 	for (const struct lt_command *command = lt_commands; command->name != NULL; command++) {
-		printf("\t%s) takes=(\n", command->name);
+		printf("\t%s) arguments=(\n", command->name);
 		for (const struct lt_option *option = lt_options; option->name != NULL; option++) {
 			const struct lt_option_use *use = lt_option_use(option, command->bit);
 			struct lt_text name = { 0 };
