@@ -1,6 +1,7 @@
 # loomtag. `make demo` and `make test` are each all that a fresh Debian 12 machine with make needs.
 #
-#   make            the program, at build/loomtag          make lint     clang-tidy, cppcheck, format
+#   make            the program, at build/loomtag, its     make lint     clang-tidy, cppcheck, format
+#                   manual page and completions
 #   make demo       a whole job on samples, in build/demo  make format   lays the code out
 #   make test       every test                             make install  PREFIX=/usr/local DESTDIR=
 #   make bench      times, as ratios within one run        make fuzz     the parsers, for a minute each
@@ -41,7 +42,7 @@ CFLAGS_ALL = -std=c17 $(WARN) $(OPT) $(CFLAGS)
 LDFLAGS_ALL = $(OPT) $(LDFLAGS)
 
 SRC := $(sort $(wildcard src/*/*.c))
-LIB_SRC := $(filter-out src/cli/main.c,$(SRC))
+LIB_SRC := $(filter-out src/cli/main.c src/packaging/generate.c,$(SRC))
 LIB_OBJ := $(LIB_SRC:%.c=$(B)/%.o)
 UNIT_SRC := $(sort $(wildcard tests/unit/test_*.c))
 UNIT_BIN := $(UNIT_SRC:tests/unit/%.c=$(B)/tests/%)
@@ -57,7 +58,7 @@ DEBIAN := gcc pkg-config libcairo2-dev libhpdf-dev libqrencode-dev libyaml-dev l
 	libfontconfig-dev fonts-dejavu-core fonts-dejavu-extra
 DEBIAN_TEST := libcmocka-dev poppler-utils qpdf librsvg2-bin zbar-tools netpbm python3 python3-numpy \
 	python3-pil file clang libclang-rt-14-dev cups-ipp-utils cups-client cups-daemon \
-	avahi-daemon tidy chromium chromium-driver
+	avahi-daemon tidy chromium chromium-driver mandoc zsh fish
 DEBIAN_LINT := clang clang-format clang-tidy cppcheck
 
 # V=1 shows the commands.
@@ -66,10 +67,10 @@ Q = @printf '  %-4s %s\n' "$(1)" "$@";
 endif
 
 .DELETE_ON_ERROR:
-.PHONY: all deps deps-test deps-lint demo test unit outside bench fuzz lint format install uninstall clean
+.PHONY: all documents deps deps-test deps-lint demo test unit outside bench fuzz lint format install uninstall clean
 
 all: deps
-	@$(MAKE) --no-print-directory build/loomtag
+	@$(MAKE) --no-print-directory build/loomtag documents
 
 deps:
 	@sh tests/install-packages.sh $(DEBIAN)
@@ -84,6 +85,21 @@ build/loomtag: $(B)/loomtag
 # A program in a folder of its variant finds the layouts as build/loomtag does.
 $(B)/loomtag: $(B)/src/cli/main.o $(B)/libloomtag.a
 	@ln -sfn ../layouts build/layouts
+	$(call Q,link)$(CC) $(LDFLAGS_ALL) -o $@ $^ $(PKG_LIBS)
+
+# The manual page and the completions, from templates and the tables of commands and options.
+COMPLETIONS := build/completions/loomtag.bash build/completions/loomtag.fish build/completions/loomtag.zsh
+documents: build/man/loomtag.1 $(COMPLETIONS)
+
+build/man/%: src/packaging/%.in $(B)/generate
+	@mkdir -p $(@D)
+	$(call Q,man)$(B)/generate <$< >$@
+
+build/completions/%: src/packaging/%.in $(B)/generate
+	@mkdir -p $(@D)
+	$(call Q,gen)$(B)/generate <$< >$@
+
+$(B)/generate: $(B)/src/packaging/generate.o $(B)/libloomtag.a
 	$(call Q,link)$(CC) $(LDFLAGS_ALL) -o $@ $^ $(PKG_LIBS)
 
 $(B)/libloomtag.a: $(LIB_OBJ)
@@ -106,7 +122,7 @@ $(B)/fuzz/%: tests/fuzz/%.c $(B)/libloomtag.a
 	@mkdir -p $(@D)
 	$(call Q,cc)$(CC) $(CPPFLAGS_ALL) $(CFLAGS_ALL) -MMD -MP $(LDFLAGS_ALL) -fsanitize=fuzzer -o $@ $< $(B)/libloomtag.a $(PKG_LIBS)
 
--include $(LIB_OBJ:.o=.d) $(B)/src/cli/main.d $(UNIT_BIN:=.d) $(BENCH_BIN:=.d) $(FUZZ_BIN:=.d)
+-include $(LIB_OBJ:.o=.d) $(B)/src/cli/main.d $(B)/src/packaging/generate.d $(UNIT_BIN:=.d) $(BENCH_BIN:=.d) $(FUZZ_BIN:=.d)
 
 .PHONY: unit-binaries bench-binaries fuzz-binaries
 unit-binaries: $(UNIT_BIN) $(B)/loomtag
@@ -123,13 +139,13 @@ OUTSIDE := $(sort $(basename $(notdir $(wildcard tests/outside/test_*.py))))
 
 test: deps-test
 	@$(MAKE) --no-print-directory VARIANT=san unit-binaries
-	@$(MAKE) --no-print-directory build/loomtag
+	@$(MAKE) --no-print-directory build/loomtag documents
 	@LOOMTAG_CHECKED=build/san/loomtag $(PYTHON) tests/run.py $(OUTSIDE) $(UNIT_SRC:tests/unit/%.c=build/san/tests/%)
 
 unit: unit-binaries
 	@$(PYTHON) tests/run.py $(UNIT_BIN)
 
-outside: build/loomtag
+outside: build/loomtag documents
 	@$(PYTHON) tests/run.py $(OUTSIDE)
 
 bench: deps-test
@@ -152,16 +168,31 @@ lint: deps-lint
 format: deps-lint
 	clang-format -i $(ALL_C)
 
+MAN5 := $(wildcard src/packaging/*.5)
+MAN7 := $(wildcard src/packaging/*.7)
+SHARE = $(DESTDIR)$(PREFIX)/share
+BASH_COMPLETION = $(SHARE)/bash-completion/completions/loomtag
+ZSH_COMPLETION = $(SHARE)/zsh/site-functions/_loomtag
+FISH_COMPLETION = $(SHARE)/fish/vendor_completions.d/loomtag.fish
+
 install: all
-	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/loomtag/layouts
+	install -d $(DESTDIR)$(PREFIX)/bin $(SHARE)/loomtag/layouts $(SHARE)/man/man1 $(SHARE)/man/man5 \
+		$(SHARE)/man/man7
 	install -m 755 build/loomtag $(DESTDIR)$(PREFIX)/bin/loomtag
-	install -m 644 layouts/*.yaml $(DESTDIR)$(PREFIX)/share/loomtag/layouts/
+	install -m 644 layouts/*.yaml $(SHARE)/loomtag/layouts/
+	install -m 644 build/man/loomtag.1 $(SHARE)/man/man1/
+	$(if $(MAN5),install -m 644 $(MAN5) $(SHARE)/man/man5/)
+	$(if $(MAN7),install -m 644 $(MAN7) $(SHARE)/man/man7/)
+	install -D -m 644 build/completions/loomtag.bash $(BASH_COMPLETION)
+	install -D -m 644 build/completions/loomtag.zsh $(ZSH_COMPLETION)
+	install -D -m 644 build/completions/loomtag.fish $(FISH_COMPLETION)
 
 uninstall:
-	rm -f $(DESTDIR)$(PREFIX)/bin/loomtag
-	rm -f $(patsubst layouts/%,$(DESTDIR)$(PREFIX)/share/loomtag/layouts/%,$(wildcard layouts/*.yaml))
-	@rmdir --ignore-fail-on-non-empty $(DESTDIR)$(PREFIX)/share/loomtag/layouts \
-		$(DESTDIR)$(PREFIX)/share/loomtag
+	rm -f $(DESTDIR)$(PREFIX)/bin/loomtag $(SHARE)/man/man1/loomtag.1 \
+		$(MAN5:src/packaging/%=$(SHARE)/man/man5/%) $(MAN7:src/packaging/%=$(SHARE)/man/man7/%) \
+		$(BASH_COMPLETION) $(ZSH_COMPLETION) $(FISH_COMPLETION)
+	rm -f $(patsubst layouts/%,$(SHARE)/loomtag/layouts/%,$(wildcard layouts/*.yaml))
+	@rmdir --ignore-fail-on-non-empty $(SHARE)/loomtag/layouts $(SHARE)/loomtag
 
 clean:
 	rm -rf build

@@ -19,9 +19,6 @@ void lt_paper_size(double *width, double *height, enum lt_paper paper);
 /* "a4, a3, letter or ledger", of maps; "a4 or letter", of documents. Adds to an empty text. */
 void lt_paper_list(struct lt_text *out, bool documents);
 
-/* What --help says of them. */
-void lt_paper_help(struct lt_text *out);
-
 /* Reads such a name, in either case; false when there is no paper of that name. */
 bool lt_paper_read(enum lt_paper *out, const char *name, bool documents);
 

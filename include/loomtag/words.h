@@ -1007,7 +1007,7 @@ struct lt_sticker_run_words {
 };
 extern const struct lt_sticker_run_words lt_sticker_run_words;
 
-void lt_words_stickers_done(struct lt_text *out, size_t done, size_t all);
+void lt_words_stickers_progress(struct lt_text *out, size_t done, size_t all);
 void lt_words_stickers_for(struct lt_text *out, size_t stickers, const char *layout);
 void lt_words_stickers_on_pages(struct lt_text *out, size_t stickers, unsigned pages,
 	const char *layout);

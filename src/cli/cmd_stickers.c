@@ -17,7 +17,7 @@ static void show_progress(void *data, size_t done, size_t all)
 	if (run->session->options->quiet || all < 2000 || isatty(2) != 1)
 		return;
 	struct lt_text line = { 0 };
-	lt_words_stickers_done(&line, done, all);
+	lt_words_stickers_progress(&line, done, all);
 	fprintf(stderr, "\r%s", lt_text_string(&line));
 	fflush(stderr);
 	lt_text_finish(&line);

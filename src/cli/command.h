@@ -1,18 +1,8 @@
-/* Commands: a file each, and a row in the table in main.c. */
+/* What runs each command: a file cmd_NAME.c each, and a row in the table in commands.c. */
 #ifndef LOOMTAG_CLI_COMMAND_H
 #define LOOMTAG_CLI_COMMAND_H
 
 #include "cli/options.h"
-
-struct command {
-	const char *name;
-	const char *arguments;                     /* "FILE [SCANS]" */
-	const char *summary;                       /* one line */
-	const char *help;                          /* paragraphs for --help */
-	int least, most;                           /* how many arguments it takes */
-	int bit;                                   /* in options.h: the options it takes */
-	int (*run)(const struct options *options); /* returns the exit code */
-};
 
 int lt_run_check(const struct options *options);
 int lt_run_checklist(const struct options *options);
@@ -27,5 +17,8 @@ int lt_run_ruler(const struct options *options);
 int lt_run_stickers(const struct options *options);
 int lt_run_tags(const struct options *options);
 int lt_run_verify(const struct options *options);
+
+/* The command of that name; NULL after an error on stderr, with the nearest one as a hint. */
+const struct lt_command *lt_command_find(const char *name);
 
 #endif

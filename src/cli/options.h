@@ -1,8 +1,10 @@
-/* What stands on the command line: one table of options, and which command takes which. */
+/* What stands on the command line: reading it, and which commands have which options. */
 #ifndef LOOMTAG_CLI_OPTIONS_H
 #define LOOMTAG_CLI_OPTIONS_H
 
 #include <stdbool.h>
+
+#include "loomtag/cli.h"
 
 /* Exit codes. Shops script against them. */
 enum {
@@ -13,7 +15,7 @@ enum {
 	EXIT_SYSTEM = 4, /* output, printer or system failure */
 };
 
-/* One bit a command, and those that make the same things: an option's row says who takes it. */
+/* One bit a command, and sets of commands that share options. */
 enum {
 	FOR_QUICK = 1 << 0,
 	FOR_CHECK = 1 << 1,
@@ -28,7 +30,10 @@ enum {
 	FOR_LAYOUTS = 1 << 10,
 	FOR_PRINTERS = 1 << 11,
 	FOR_RULER = 1 << 12,
+	FOR_HELP = 1 << 13,
+	FOR_VERSION = 1 << 14,
 	FOR_ALL = -1,
+	FOR_WORK = ~(FOR_HELP | FOR_VERSION), /* what is more than a word about the program */
 	FOR_LABELS = FOR_QUICK | FOR_STICKERS | FOR_PRINT,
 	FOR_PAPERS = FOR_QUICK | FOR_MAP | FOR_CHECKLIST | FOR_RECORD,
 	FOR_UNITS = FOR_CHECK | FOR_TAGS | FOR_STICKERS | FOR_MAP | FOR_CHECKLIST | FOR_VERIFY |
@@ -48,17 +53,17 @@ struct options {
 	bool colour_err;
 };
 
-struct command;
+/* Reads the options of a command and its arguments (argv[0] is its name). Returns the exit code;
+ * EXIT_USAGE after an error on stderr. */
+int lt_options_read(struct options *out, const struct lt_command *command, int argc, char **argv);
 
-/* Reads the options that `command` takes from its arguments (argv[0] is its name). Returns the
- * exit code after saying on stderr what is wrong. */
-int lt_options_read(struct options *out, const struct command *command, int argc, char **argv);
-
-/* Writes the lines of --help for the options of a command, to stdout. */
-void lt_options_help(const struct command *command);
-
-/* Says on stderr what is wrong with the command line and how to get help; returns EXIT_USAGE. */
+/* Prints on stderr what is wrong with the command line and which help to read; returns EXIT_USAGE.
+ * `command` is NULL where it is none's. */
 int lt_usage_error(const char *command, const char *format, ...)
+	__attribute__((format(printf, 2, 3)));
+
+/* The same with a question in place of the hint at help: "did you mean MEANT?". */
+int lt_usage_error_near(const char *meant, const char *format, ...)
 	__attribute__((format(printf, 2, 3)));
 
 /* True where output goes into a file, and not onto the terminal ("-") or nowhere (NULL). */

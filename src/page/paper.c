@@ -19,13 +19,12 @@ void lt_paper_size(double *width, double *height, enum lt_paper paper)
 	*height = papers[paper].height;
 }
 
-/* Names of sizes, of documents or the others or all: "a4, a3 or letter". */
-static void add_names(struct lt_text *out, bool documents, bool others)
+void lt_paper_list(struct lt_text *out, bool documents)
 {
 	const char *last = NULL;
 	struct lt_text names = { 0 };
 	for (size_t i = 0; i < LT_PAPER_COUNT; i++) {
-		if (!(papers[i].documents ? documents : others))
+		if (documents && !papers[i].documents)
 			continue;
 		if (last != NULL)
 			lt_text_printf(&names, names.length > 0 ? ", %s" : "%s", last);
@@ -33,22 +32,6 @@ static void add_names(struct lt_text *out, bool documents, bool others)
 	}
 	lt_text_printf(out, "%s or %s", lt_text_string(&names), last);
 	lt_text_finish(&names);
-}
-
-void lt_paper_list(struct lt_text *out, bool documents)
-{
-	add_names(out, true, !documents);
-}
-
-void lt_paper_help(struct lt_text *out)
-{
-	struct lt_text documents = { 0 }, others = { 0 };
-	add_names(&documents, true, false);
-	add_names(&others, false, true);
-	lt_text_printf(out, "%s (default: %s); for a map also %s", lt_text_string(&documents),
-		papers[0].name, lt_text_string(&others));
-	lt_text_finish(&documents);
-	lt_text_finish(&others);
 }
 
 bool lt_paper_read(enum lt_paper *out, const char *name, bool documents)

@@ -145,7 +145,7 @@ void lt_words_map_code(struct lt_text *out, const struct lt_harness *harness,
 	lt_text_finish(&facts);
 }
 
-void lt_words_stickers_done(struct lt_text *out, size_t done, size_t all)
+void lt_words_stickers_progress(struct lt_text *out, size_t done, size_t all)
 {
 	lt_text_printf(out, "%zu of %zu stickers", done, all);
 }

@@ -9,6 +9,13 @@ import unittest
 import common
 
 
+INSTALLED = ["bin/loomtag", "share/man/man1/loomtag.1",
+             *(f"share/man/man{path.suffix[1:]}/{path.name}"
+               for path in pathlib.Path(common.ROOT, "src/packaging").glob("*.[57]")),
+             "share/bash-completion/completions/loomtag", "share/zsh/site-functions/_loomtag",
+             "share/fish/vendor_completions.d/loomtag.fish"]
+
+
 class Place(unittest.TestCase):
     def setUp(self):
         self.root = os.path.abspath(common.workdir())
@@ -66,10 +73,18 @@ class Installing(unittest.TestCase):
         self.make("install", prefix)
         shared = prefix / "share/loomtag/layouts"
         self.assertEqual(sorted(path.stem for path in shared.iterdir()), common.LAYOUTS)
+        for name in INSTALLED:
+            self.assertTrue((prefix / name).is_file(), name)
+        others = [prefix / "share/man/man1/other.1",
+                  prefix / "share/zsh/site-functions/_other"]
+        for other in others:
+            other.touch()
         (shared / "own.yaml").write_text("layout: own\n")
         self.make("uninstall", prefix)
         self.assertEqual(list(shared.iterdir()), [shared / "own.yaml"])
         self.assertEqual(list((prefix / "bin").iterdir()), [])
+        self.assertEqual(sorted(path for path in prefix.rglob("*") if path.is_file()),
+                         sorted([*others, shared / "own.yaml"]))
         (shared / "own.yaml").unlink()
         self.make("install", prefix)
         self.make("uninstall", prefix)

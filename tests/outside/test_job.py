@@ -487,13 +487,6 @@ class Program(unittest.TestCase):
         self.assertIn("dome-shutter-stickers.pdf", done.stdout)
         shutil.rmtree(folder)
 
-    def test_help_names_every_command(self):
-        text = common.run("--help").stdout
-        for command in ("quick", "check", "tags", "stickers", "checklist", "verify", "layouts"):
-            self.assertIn(command, text)
-            self.assertIn("usage: loomtag " + command, common.run(command, "--help").stdout)
-        self.assertRegex(common.run("--version").stdout, r"^loomtag \d+\.\d+\.\d+\n$")
-
     def test_every_character_of_a_quick_code_is_new(self):
         folder = common.workdir()
         codes = []

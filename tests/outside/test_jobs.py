@@ -413,7 +413,7 @@ class Jobs(unittest.TestCase):
                                  (("show", "1", "2"), "number of a job"), (("close",), "number of a job"),
                                  (("close", "-1", "x"), ""), (("a.yaml", "b.yaml"), "one description"),
                                  ((self.path,), "--db"), (("show", "9" * 30), "number"),
-                                 (("--db", ""), "--db")):
+                                 (("--db", ""), "--db needs")):
             self.assertIn(words, self.jobs(*arguments, expect=2).stderr)
         self.assertIn("no job 99", self.jobs("show", "99", "--db", self.path, expect=3).stderr)
         self.assertIn("no job 99", self.jobs("close", "99", "x", "--db", self.path,
