@@ -17,8 +17,6 @@ page() {
 	pnmdepth 15 page.pgm 2>/dev/null | pnmtopng -compression 9 -force >"$here/pictures/$4.png" 2>/dev/null
 }
 
-"$program" quick 6 -o six --quiet
-page six/*-worksheet.pdf 1 70 worksheet
 "$program" stickers dome-shutter.yaml -o stickers.pdf --quiet 2>/dev/null
 page stickers.pdf 1 100 stickers '-x 0 -y 0 -W 827 -H 450'
 "$program" checklist dome-shutter.yaml -o checklist.pdf

@@ -640,7 +640,8 @@ void lt_words_joints_made(struct lt_text *out, const char *open, size_t made, si
 	bool apart_known);
 void lt_words_joints_found(struct lt_text *out, enum lt_joints_found which, size_t count,
 	const char *numbers);
-void lt_words_record_half(struct lt_text *out, unsigned number, enum lt_side side, unsigned station);
+void lt_words_record_half(struct lt_text *out, unsigned number, enum lt_side side,
+	unsigned station);
 
 /* Other findings. `open` lists what is not resolved or not checked; "" for none. */
 void lt_words_wrong_mates(struct lt_text *out, size_t count, const char *open);
@@ -677,13 +678,6 @@ void lt_words_record_restore(struct lt_text *out, const char *how);
 void lt_words_confirmed_late(struct lt_text *out, const char *time);
 
 /* Verdicts. */
-
-struct lt_verdict_words {
-	/* To be read at arm's length. */
-	const char *shown[LT_VERDICT_COUNT];
-	const char *shown_at_unplug[LT_VERDICT_COUNT]; /* NULL: as at the other stages */
-};
-extern const struct lt_verdict_words lt_verdict_words;
 
 /* Lives for ever. */
 const char *lt_verdict_word(enum lt_verdict verdict, enum lt_stage stage);

@@ -3,7 +3,12 @@
 
 #include "loomtag/words.h"
 
-const struct lt_verdict_words lt_verdict_words = {
+struct lt_verdict_words {
+	/* To be read at arm's length. */
+	const char *shown[LT_VERDICT_COUNT];
+	const char *shown_at_unplug[LT_VERDICT_COUNT]; /* NULL: as at the other stages */
+};
+static const struct lt_verdict_words lt_verdict_words = {
 	.shown = {
 		[LT_VERDICT_HALF] = "HALF",
 		[LT_VERDICT_MATED] = "RIGHT PAIR",

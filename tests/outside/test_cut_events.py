@@ -213,12 +213,12 @@ class CutEvents(unittest.TestCase):
 
     def test_close_by_the_description(self):
         done = common.run("jobs", "close", "1", self.bench.path, "--db", self.copy("made"))
-        self.assertIn("job 1 of AB7U0042 is closed", done.stdout)
+        self.assertIn("Job 1 of AB7U0042 is closed", done.stdout)
 
         def check(path, count):
             done = self.run_any("jobs", "close", "1", self.bench.path, "--db", path)
             self.assertIn(done.returncode, (3, 4))
-            self.assertNotIn("is closed\n", done.stdout)
+            self.assertNotIn("is closed", done.stdout)
             self.assertRegex(done.stderr, TOLD)
             self.assertEqual(self.events(path), (count, 1))
 

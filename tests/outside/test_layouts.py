@@ -110,7 +110,7 @@ class Layouts(unittest.TestCase):
                           "inset: 1 mm\n")
             said = common.run("layouts", "--check", bad, expect=1)
             self.assertIn(f"{bad}:4:1: error:", said.stderr)
-            self.assertIn("did you mean gap?", said.stderr)
+            self.assertIn('did you mean "gap"?', said.stderr)
             self.assertIn(f"{bad}:5:6: error:", said.stderr)
             self.assertIn("3 errors, 0 warnings", said.stdout)
             found = json.loads(common.run("layouts", "--check", "--json", bad, expect=1).stdout)

@@ -178,7 +178,7 @@ class Map(unittest.TestCase):
         with open(path, "w", encoding="utf-8") as out:
             out.write("harness: QQ\nconnectors:\n  - {id: X1, family: a, photo: qq-01.png}\n")
         photo = os.path.join(folder, "qq-01.png")
-        shutil.copy(os.path.join(common.ROOT, "samples", "pictures", "styles.png"), photo)
+        shutil.copy(os.path.join(common.ROOT, "samples", "pictures", "stickers.png"), photo)
         before = common.data(photo)
         done = common.run("map", path, "-o", os.path.join(folder, "qq.png"), expect=4)
         self.assertIn("qq-01.png", done.stderr)
@@ -191,7 +191,7 @@ class Map(unittest.TestCase):
         with open(path, "w", encoding="utf-8") as out:
             out.write("harness: LG2\nconnectors:\n  - {id: X1, family: a, photo: gate.png}\n"
                       "  - {id: X2, family: b, photo: gone.jpg}\n")
-        shutil.copy(os.path.join(common.ROOT, "samples", "pictures", "styles.png"),
+        shutil.copy(os.path.join(common.ROOT, "samples", "pictures", "stickers.png"),
                     os.path.join(folder, "gate.png"))
         pdf = os.path.join(folder, "map.pdf")
         done = common.run("map", path, "-o", pdf)

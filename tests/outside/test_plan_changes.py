@@ -98,17 +98,17 @@ class Files(Changes):
         self.verify(one, "1H 1M", expect=1)
         before = len(self.events())
         done = self.verify(other, "2H 2M 3H 3M", expect=3)
-        self.assertIn("1 X3: the number was 3, and is now 1. What was recorded of it no longer "
+        self.assertIn("1 X3: the number was 3 and is now 1. What was recorded of this joint no longer "
                       "counts.", done.stderr)
         self.assertIn("--changed", done.stderr)
         # Their stickers are wrong now.
-        self.assertRegex(done.stderr, r"3, and is now 1.*\n  hint: print the stickers of 1 again")
+        self.assertRegex(done.stderr, r"3 and is now 1.*\n  hint: print the stickers of 1 again")
         self.assertEqual(done.stdout, "")
         self.assertEqual(len(self.events()), before)
         answer = self.answer(other, "2H 2M 3H 3M", "--changed", expect=1)
         self.assertEqual((answer["ok"], answer["mated"], answer["missing"]), (False, [2, 3], [1]))
         done = common.run("jobs", "close", 1, other, "--db", self.database, expect=3)
-        self.assertIn("job 1 is not all done", done.stderr)
+        self.assertIn("job 1 is not finished", done.stderr)
         # Nor by the description that it was begun with.
         done = common.run("jobs", "close", 1, one, "--db", self.database, expect=3)
         self.assertIn("this is not the description that job 1 was checked against", done.stderr)
@@ -173,7 +173,7 @@ class Files(Changes):
                                       "--json").stdout)["plans"]
         self.assertEqual([len(plan["changes"]) for plan in plans], [0, 3])
         self.assertEqual(plans[1]["changes"][0],
-                         "1 X1: the port was not described, and is now PWR.")
+                         "1 X1: the port was not described and is now PWR.")
 
     def test_no_answer_of_old_scans(self):
         """A change that opens nothing makes no old scan a new answer."""
@@ -211,7 +211,7 @@ class Live(Changes):
         screen = self.start(other, "--stage", "reconnect")
         screen.asked()
         shown = screen.say("", "THE DESCRIPTION HAS CHANGED")
-        self.assertIn("1 X3: the number was 3, and is now 1. What was recorded of it no longer "
+        self.assertIn("1 X3: the number was 3 and is now 1. What was recorded of this joint no longer "
                       "counts.", shown)
         self.assertRegex(shown, r"2 numbers have changed\. Print their stickers again\.")
         # Nothing but yes goes on, and a scan is no yes.
@@ -242,10 +242,10 @@ class Live(Changes):
         other = self.numbered("b.yaml", "X3", "X2", "X1")
         lines = common.text(self.scans(other, "2H 2M 3H 3M"))
         done = common.run("verify", other, "--db", self.database, stdin=lines, expect=3)
-        self.assertIn("the number was 3, and is now 1", done.stdout)
+        self.assertIn("the number was 3 and is now 1", done.stdout)
         self.assertNotIn("right pair", done.stdout)
         done = common.run("verify", other, "--db", self.database, "--changed", stdin=lines, expect=1)
-        self.assertIn("the number was 3, and is now 1", done.stdout)
+        self.assertIn("the number was 3 and is now 1", done.stdout)
         self.assertIn("2 of 3 numbered joints made.", done.stdout)
         self.assertIn(said("lt_result_words", "no", "LT_STAGE_RECONNECT"), done.stdout)
 
@@ -259,9 +259,9 @@ class Live(Changes):
         common.run("tags", path)
         two = self.start(path, "--stage", "reconnect", who="Ben")
         two.asked()
-        two.say("", "2 X2: this joint is gone")
+        two.say("", "2 X2: this joint was removed")
         two.say("yes", "1 of 2")
-        one.wait("THE DESCRIPTION HAS CHANGED at another terminal, by Ben.*2 X2: this joint is gone",
+        one.wait("THE DESCRIPTION HAS CHANGED at another terminal, by Ben.*2 X2: this joint was removed",
                  5)
         one.asked()
         code = common.text(self.scans(path, "3H")).strip()
@@ -282,7 +282,7 @@ class Live(Changes):
         screen.wait("THE DESCRIPTION HAS CHANGED at another terminal", 5)
         screen.asked()
         screen.say("", said("lt_live_words", "changed_since") + ".*"
-                       "1 X1: the number was 3, and is now 1")
+                       "1 X1: the number was 3 and is now 1")
         screen.say("again", "THE DESCRIPTION HAS CHANGED since")
         screen.say("yes", "1 of 3")
         self.assertEqual([event["kind"] for event in self.events()].count("plan"), 3)
@@ -421,7 +421,7 @@ class Live(Changes):
             out.write(text.replace('"42"', '"43"'))
         screen.wait("THE DESCRIPTION HAS CHANGED at another terminal", 5)
         screen.asked()
-        screen.say("", "1 X1: the number was 3, and is now 1")
+        screen.say("", "1 X1: the number was 3 and is now 1")
         shown = screen.say("again", "RV3U42")
         self.assertNotIn("RV3U43 ", shown.replace("description of RV3U43, ", ""))
         self.assertIn("THE DESCRIPTION HAS CHANGED since", shown)
@@ -487,12 +487,12 @@ class Stores(Changes):
         screen.say(codes[2])
         screen.say(codes[3], "2 of 3")
         os.replace(kept, self.database)
-        self.refused(screen, codes[4], "was moved or removed while it was in use.* hint: ")
+        self.refused(screen, codes[4], "was moved or deleted while it was in use.* hint: ")
 
     def test_removed(self):
         screen, codes = self.begun()
         os.remove(self.database)
-        self.refused(screen, codes[2], "was moved or removed while it was in use.* hint: ")
+        self.refused(screen, codes[2], "was moved or deleted while it was in use.* hint: ")
 
     def test_the_last_yes(self):
         """Everything was answered, then the store was put back: no yes is said any more."""

@@ -360,7 +360,7 @@ static void a_whole_job_has_no_fault(void **state)
 	FINDS(&work, false, lt_words_joints_found, LT_JOINTS_TYPED_OF_PAPER, 1, "4");
 	FINDS(&work, false, lt_words_parts_checked, 1, "");
 	FINDS(&work, false, lt_words_hazards_confirmed, 0, 0, 1);
-	FINDS(&work, false, lt_words_lines_ticked, 0, 3);
+	FINDS(&work, false, lt_words_record_lines, 0, 3);
 	FINDS(&work, false, lt_words_events_fit, 37);
 	assert_findings(&work, false, 8);
 	assert_int_equal(work.record->misfit, LT_NONE);
@@ -511,7 +511,7 @@ static void nothing_done_is_nothing_shown(void **state)
 	FINDS(&work, true, lt_words_parts_checked, 1, "M1");
 	FINDS(&work, true, lt_words_stages_found, LT_STATE_NOT_BEGUN, 5, lt_text_string(&stages));
 	FINDS(&work, true, lt_words_hazards_confirmed, 1, 0, 1);
-	FINDS(&work, true, lt_words_lines_ticked, 3, 3);
+	FINDS(&work, true, lt_words_record_lines, 3, 3);
 	assert_findings(&work, true, 7);
 	lt_text_finish(&stages);
 	work.count = 0;
@@ -601,12 +601,12 @@ static void a_sticker_that_waits_is_said(void **state)
 	swap(&work);
 	reconnect(&work);
 	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_H, "half");
-	FINDS(&work, true, lt_words_half_waits, 2, LT_SIDE_H, 1);
+	FINDS(&work, true, lt_words_record_half, 2, LT_SIDE_H, 1);
 	/* Also at a terminal that was not the last to scan. */
 	scan(&work, LT_STAGE_RECONNECT, 3, LT_SIDE_M, "half");
 	work.events[work.count - 1].station = 2;
-	FINDS(&work, true, lt_words_half_waits, 2, LT_SIDE_H, 1);
-	FINDS(&work, true, lt_words_half_waits, 3, LT_SIDE_M, 2);
+	FINDS(&work, true, lt_words_record_half, 2, LT_SIDE_H, 1);
+	FINDS(&work, true, lt_words_record_half, 3, LT_SIDE_M, 2);
 	tear_down(&work);
 }
 

@@ -386,11 +386,11 @@ static void test_whole_job_as_plain_lines(void **state)
 	assert_int_equal(session.end, LT_LIVE_MADE);
 	EXPECT(session.out, "GD7U0042  Sliding gate drive", "Unit 0042. ",
 		lt_live_words.stage_begins[LT_STAGE_RECONNECT], "0 of 4",
-		"NEXT  2H + 2M  receiver (X2)", "beam receiver (B4), at IN2",
+		"NEXT  2H + 2M  receiver (X2)", "port IN2 on beam receiver (B4)",
 		"..  2H read. Now scan 2M.", "NOW   2H + 2M",
 		"++  2: right pair. Seat it, pull gently, tick.", "1 of 4",
 		"NEXT  1H + 1M  motor power (X1)", "gate motor (M1), left pillar",
-		"place   behind the plate", "  latch to the front", "  clicks once",
+		"place      behind the plate", "  latch to the front", "  clicks once",
 		"NEW PART: it carries 1M", "!!  NOT MADE: 3 comes after 1.",
 		"..  1M read. Now scan 1H.", "++  1: right pair.", " Facing: latch to the front.",
 		" Seat: clicks once.", "2 of 4", "NEXT  3H  loom clip (C1)",
@@ -690,7 +690,7 @@ static void test_from_a_description(void **state)
 	EXPECT(session.out, "NEXT  2H + 2M  horn (X2)", "Would also fit 1. Check the number.",
 		"!!  NOT MADE: 3 comes after 2.", "++  2: right pair",
 		"!!  1X is on the old part. Scan 1M on the new part.", "NOW   1H + 1M  brake (X1)",
-		"  brake relay (K1)", "wires   1 BN, 2 BU", "NEW PART: it carries 1M",
+		"mates with brake relay (K1)", "wires      1 BN, 2 BU", "NEW PART: it carries 1M",
 		"Would also fit 2. Check", "++  1: right pair", "NEXT  3H + 3M  lamp (X3)",
 		lt_live_words.by_eye_first, "W1", "++  3: right pair",
 		"GD7, stage reconnect: 3 of 3", "[ ] W1");
@@ -1146,7 +1146,8 @@ static void test_screen_fits(void **state)
 	start(&session, &harness, LT_STAGE_RECONNECT);
 	on_terminal(&session);
 	play(&session, "yes\nyes\n");
-	EXPECT(session.out, "NEXT  2H + 2M", "\033[7m     \033[0m", "  beam receiver");
+	EXPECT(session.out, "NEXT  2H + 2M", "\033[7m     \033[0m",
+		"mates with port IN2 on beam receiver");
 	stop(&session);
 }
 
