@@ -333,8 +333,8 @@ static void hint_colour(struct lt_reader *reader, const char *word)
 		lt_hint(reader->diags, "did you mean %s?", words[nearest]);
 	else
 		lt_hint(reader->diags,
-			"use the IEC 60757 codes BK BN RD OG YE GN BU VT GY WH PK GD "
-			"TQ SR GNYE, or two or three of them together");
+			"use an IEC 60757 code: BK BN RD OG YE GN BU VT GY WH PK GD TQ SR "
+			"GNYE. For more colours write two or three codes together");
 }
 
 bool lt_read_colour(struct lt_colour *out, struct lt_reader *reader, const char *key,

@@ -128,9 +128,8 @@ static const struct {
 				"WRONG MATE: %o and %t carry different numbers. A wrong sticker on "
 				"a new part leads to a wrong mate later. Put the stickers on the "
 				"right parts. Both joints are open again: scan them." } },
-	[LT_VERDICT_OUT_OF_ORDER] = { .usual =
-					      "NOT MADE: %n comes after %b. Make %b first. Then scan "
-					      "%n again.",
+	[LT_VERDICT_OUT_OF_ORDER] = { .usual = "NOT MADE: %n comes after %b. Make %b. Then scan "
+					       "%n again.",
 		.at = { [LT_STAGE_UNPLUG] =
 				"%n: recorded as apart, but %b comes apart first. Check that "
 				"nothing was forced. Then take %b apart and scan it. If %b stays "
