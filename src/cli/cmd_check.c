@@ -34,7 +34,8 @@ static void warn_of_group(struct lt_session *session, struct lt_indices group)
 	} else {
 		lt_lookalikes_say(&members, session->lookalikes, group, NAMED, name_connector,
 			harness);
-		lt_warning(&session->diags, place, "look-alikes, not all with each other: %s",
+		lt_warning(&session->diags, place,
+			"look-alikes: some would also fit other mates: %s",
 			lt_text_string(&members));
 	}
 	lt_text_finish(&members);

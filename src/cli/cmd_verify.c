@@ -155,7 +155,7 @@ static void warn_of_new_numbers(struct lt_session *session)
 	if (!session->tags.changed)
 		return;
 	lt_warning(&session->diags, lt_place_file(session->register_path),
-		"does not hold every number, so some joints have no stickers yet");
+		"does not contain these numbers yet, so some joints have no stickers");
 	lt_hint(&session->diags,
 		"run loomtag stickers: it numbers them and prints what is missing");
 	lt_session_tell(session);

@@ -78,7 +78,7 @@ const struct lt_command lt_commands[] = {
 		"show ID lists everything that happened in one job. The exit code is 3 if the job "
 		"was changed after it was recorded.\n\n"
 		"close ID REASON closes a job that is not finished, and keeps the reason. close ID "
-		"FILE closes a job that is finished by the description FILE.",
+		"FILE closes a finished job. FILE is its description.",
 		"show|close|" DESCRIPTION, DESCRIPTION, 0, INT_MAX, FOR_JOBS, lt_run_jobs },
 	{ "record", "FILE -o OUT", "write the record of a job, to sign and keep",
 		"Writes what was done in a job and what was not done, by whom and when. The summary "
@@ -87,7 +87,8 @@ const struct lt_command lt_commands[] = {
 		"The exit code is 3 if the job was changed after it was recorded.",
 		DESCRIPTION, NULL, 1, 1, FOR_RECORD, lt_run_record },
 	{ "print",
-		"FILE --to PRINTER\nFILE --layout NAME -o OUT\nFILE --resume\n--ladder --to PRINTER",
+		"FILE --to PRINTER\nFILE --layout NAME -o OUT\nFILE --resume\n--ladder --to PRINTER\n"
+		"--smallest N --to PRINTER",
 		"print the stickers on a label printer",
 		"Asks the printer which labels are loaded, and uses the layout that fits them. "
 		"Prints the stickers, and waits until all are printed. To cancel the job at the "
@@ -96,14 +97,14 @@ const struct lt_command lt_commands[] = {
 		"description lists them. --resume prints the rest. Use --from to give the first "
 		"sticker to print; otherwise loomtag asks.\n\n"
 		"--ladder needs no FILE. It prints codes with fewer and fewer dots per module. Scan "
-		"them, then give the fewest dots that you can read with --smallest. loomtag "
+		"them. Then use --smallest to give the fewest dots that you can read. loomtag "
 		"remembers this for the printer.",
 		DESCRIPTION, NULL, 0, 1, FOR_PRINT, lt_run_print },
 	{ "layouts", "[NAME]\n--check FILE...", "list the label layouts, show one, or check yours",
 		"Lists the label layouts: name, size, kind, style, dots per inch, bundles, and "
 		"labels on a page. With a name or a path, shows all sizes of one layout and draws "
 		"it on the terminal. With -o, draws one layout or all layouts at print size.\n\n"
-		"--check shows everything that is wrong or doubtful in layout files. The exit code "
+		"--check finds what is wrong or doubtful in layout files. The exit code "
 		"is 1 if there are errors.",
 		"LAYOUT|" DESCRIPTION, DESCRIPTION, 0, INT_MAX, FOR_LAYOUTS, lt_run_layouts },
 	{ "printers", "", "list the printers and the labels that are loaded",

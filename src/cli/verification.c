@@ -35,7 +35,7 @@ bool lt_verification_scan(struct verification *verification, struct lt_answer *a
 		return false;
 	if (!taken) {
 		lt_error(verification->diags, place_of(verification),
-			"another terminal changed the stage or the plan of this job, or closed it");
+			"another terminal changed the stage or the description of this job, or closed it");
 		lt_hint(verification->diags,
 			"give the scans from line %u on again: they are not recorded", line);
 		return false;

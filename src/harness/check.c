@@ -25,7 +25,7 @@ static void link_mate(struct lt_reader *reader, size_t index)
 		return;
 	reader->mate_lost = true;
 	lt_error(reader->diags, lt_read_place(reader, value),
-		"connector %s mates component %s, which is not listed", connector->id,
+		"connector %s mates with component %s, which is not listed", connector->id,
 		lt_shown(reader, id));
 	if (lt_hash_get(&reader->connectors, id) != LT_HASH_NONE)
 		lt_hint(reader->diags, "give the id of a component. %s is a connector", id);
@@ -52,8 +52,8 @@ static size_t link_item(struct lt_reader *reader, size_t index, const char *key,
 		lt_hint(reader->diags, "remove it, or name another connector");
 		return LT_NONE;
 	}
-	lt_error(reader->diags, place, "connector %s names connector %s in %s, which is not listed",
-		own, lt_shown(reader, id), key);
+	lt_error(reader->diags, place, "connector %s: %s: connector %s is not listed", own, key,
+		lt_shown(reader, id));
 	if (lt_hash_get(&reader->components, id) != LT_HASH_NONE)
 		lt_hint(reader->diags, "give the id of a connector. %s is a component", id);
 	else
@@ -203,13 +203,13 @@ static void check_hazards(struct lt_reader *reader)
 			lt_warning(reader->diags, hazard->place,
 				"hazard %s: isolate is not described", shown);
 			lt_hint(reader->diags,
-				"write with isolate: which breaker or valve cuts it off, and how to lock it");
+				"write under isolate: which breaker or valve cuts it off, and how to lock it");
 		}
 		if (!hazard->prove) {
 			lt_warning(reader->diags, hazard->place,
 				"hazard %s: prove is not described", shown);
 			lt_hint(reader->diags,
-				"write with prove: where to measure that no energy is left");
+				"write under prove: where to measure that no energy is left");
 		}
 	}
 }
@@ -228,7 +228,7 @@ static void check_components(struct lt_reader *reader)
 		if (mated[i] || twice || reader->mate_lost)
 			continue;
 		lt_warning(reader->diags, harness->components[i].place,
-			"no connector mates component %s", id);
+			"no connector mates with component %s", id);
 		lt_hint(reader->diags, "name it with mates: at its connector, or remove it");
 	}
 }
@@ -289,7 +289,7 @@ static void check_numbering(struct lt_reader *reader)
 			continue;
 		lt_error(reader->diags, value_place(reader, i, "numbering"),
 			"connector %s: numbering: the connector has no ways", connector->id);
-		lt_hint(reader->diags, "write with ways: how many ways it has");
+		lt_hint(reader->diags, "write under ways: how many ways it has");
 	}
 }
 

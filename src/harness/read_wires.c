@@ -179,7 +179,7 @@ static void report_contradiction(struct lt_reader *reader, struct lt_place place
 	}
 	if (again)
 		lt_read_error_at(reader, place,
-			"this is one more wire %s, but way %s of connector %s has only %s",
+			"this line adds a wire %s, but way %s of connector %s has only %s",
 			wire->colour_code, entry->name, id, colours);
 	else
 		lt_read_error_at(reader, place,

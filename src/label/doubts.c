@@ -172,7 +172,7 @@ static void write_doubt(struct lt_text *out, enum lt_doubt doubt,
 		break;
 	case LT_DOUBT_WARNING:
 		lt_text_printf(out,
-			"layout %s: the \"not on\" line, OLD PART or NEW PART is %.1f mm high, too small to "
+			"layout %s: the warning text on some stickers is only %.1f mm high, too small to "
 			"read at %g mm, which needs %.1f mm: %s",
 			layout, -entry->worst, distance, lt_height_least(distance), names);
 		break;

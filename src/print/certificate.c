@@ -27,7 +27,7 @@ static bool import_chain(gnutls_x509_crt_t chain[CHAIN_MAX], unsigned *count,
 	return *count > 0;
 }
 
-/* Checks a chain against the authorities of this machine. */
+/* Checks a chain against the authorities of this computer. */
 static enum lt_certificate check_chain(gnutls_x509_crt_t *chain, unsigned count, const char *host)
 {
 	gnutls_x509_trust_list_t list;
@@ -68,7 +68,7 @@ static bool same_first(cups_array_t *one, cups_array_t *other)
 	       memcmp(a->data, b->data, a->datalen) == 0;
 }
 
-/* A certificate that was saved for this machine is the one it must send, whoever signed it. */
+/* A certificate that was saved for this computer is the one it must send, whoever signed it. */
 static enum lt_certificate check(cups_array_t *credentials, const char *host, const char *folder)
 {
 	cups_array_t *saved = NULL;

@@ -103,7 +103,7 @@ static void report_no_connection(struct lt_link *link, int error, struct lt_diag
 {
 	struct lt_place place = lt_link_place(link);
 	if (link->queue) {
-		lt_error(diags, place, "the print service of this machine does not answer: %s",
+		lt_error(diags, place, "the print service of this computer does not answer: %s",
 			strerror(error));
 		lt_hint(diags, "check that the print service runs");
 		return;
@@ -115,7 +115,7 @@ static void report_no_connection(struct lt_link *link, int error, struct lt_diag
 		lt_error(diags, place, "%s does not answer on port %d within %g seconds",
 			link->host, link->port, link->options.connect_ms / 1000.0);
 		lt_hint(diags,
-			"check that the printer is switched on and on the same network as this machine");
+			"check that the printer is switched on and on the same network as this computer");
 	} else if (error == ECONNREFUSED) {
 		lt_error(diags, place, "%s refuses the connection on port %d", link->host,
 			link->port);
@@ -124,7 +124,7 @@ static void report_no_connection(struct lt_link *link, int error, struct lt_diag
 			"port");
 	} else if (error == EHOSTUNREACH || error == ENETUNREACH || error == ENETDOWN) {
 		lt_error(diags, place, "cannot reach %s", link->host);
-		lt_hint(diags, "check that this machine is on the same network as the printer");
+		lt_hint(diags, "check that this computer is on the same network as the printer");
 	} else if (link->encryption != HTTP_ENCRYPTION_IF_REQUESTED) {
 		lt_error(diags, place, "cannot make an encrypted connection to %s on port %d",
 			link->host, link->port);
@@ -174,7 +174,7 @@ static void report_certificate(const struct lt_link *link, enum lt_certificate f
 		lt_error(diags, place, "the certificate of %s is not valid yet", host);
 		break;
 	case LT_CERTIFICATE_NOT_TRUSTED:
-		lt_error(diags, place, "this machine does not trust the certificate of %s", host);
+		lt_error(diags, place, "this computer does not trust the certificate of %s", host);
 		break;
 	case LT_CERTIFICATE_OF_ANOTHER:
 		lt_error(diags, place, "the certificate of %s is for another name", host);
@@ -219,10 +219,10 @@ bool lt_link_connect(struct lt_link *link, struct lt_diags *diags)
 		link->http = httpConnect2(link->host, link->port, NULL, AF_UNSPEC, link->encryption,
 			1, 0, NULL);
 		if (link->http == NULL) {
-			lt_error(diags, lt_link_place(link), "cannot find a machine named %s",
+			lt_error(diags, lt_link_place(link), "cannot find a host named %s",
 				link->host);
 			lt_hint(diags,
-				"check the spelling, and that this machine is on the same network. "
+				"check the spelling, and that this computer is on the same network. "
 				"loomtag printers lists the printers that it finds");
 			return false;
 		}

@@ -87,7 +87,7 @@ static bool resolve(struct uri *out, struct lt_link *link, const char *announced
 }
 
 /* Sets the target of the link by a URI, of a machine or of an announcement; or of a print queue:
- * its URI names this machine, which is asked over its own socket. */
+ * its URI names this computer, which is asked over its own socket. */
 static bool set_target(struct lt_link *link, const char *text, bool queue, struct lt_diags *diags)
 {
 	struct uri uri;
@@ -138,7 +138,7 @@ static void report_none(const char *name, const struct lt_found_list *list, stru
 {
 	enum { SHOWN = 8 };
 	lt_error(diags, lt_place_none(),
-		"no print queue of this machine and no printer on the network has the name \"%s\"",
+		"no print queue of this computer and no printer on the network has the name \"%s\"",
 		name);
 	if (list->count == 0) {
 		lt_hint(diags, "no printer was found. Give the URI of one, ipp://…/ipp/print");

@@ -219,7 +219,8 @@ static bool read_entry(struct reader *reader, struct line *line)
 	bool number_good = check_number(reader, &start, entry.number);
 	bool nobody = strcmp(id, LT_REGISTER_NOBODY) == 0;
 	if (nobody && !entry.retired)
-		return malformed(reader, &id_start, "a number of no connector must be retired");
+		return malformed(reader, &id_start,
+			"a number without a connector must be marked retired");
 	if (!nobody && !check_id(reader, &id_start, id))
 		return false;
 	if (!number_good)

@@ -270,8 +270,8 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 	if (saying == LT_VERDICT_WRONG_MATE && stage == LT_STAGE_RECONNECT && answer->reopened > 0)
 		lt_text_printf(out,
 			lt_plural(answer->reopened,
-				" %zu joint was made before. Make it and scan it again.",
-				" %zu joints were made before. Make them and scan them again."),
+				" %zu joint that was made is open again. Make it, then scan it again.",
+				" %zu joints that were made are open again. Make them, then scan them again."),
 			answer->reopened);
 	if ((saying == LT_VERDICT_MISREAD || saying == SAYS_TYPED) && answer->other != 0)
 		lt_text_printf(out, " %s still waits for its other half.", names['o']);

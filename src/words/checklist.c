@@ -11,11 +11,12 @@ const struct lt_checklist_words lt_checklist_words = {
 	.read_first = "Read this first",
 	.make_safe = "Make the machine safe",
 	.make_safe_how =
-		"Do the lines in this order and tick each one. If a line is blank, it is not "
+		"Do the steps in this order and tick each one. If a line is blank, it is not "
 		"described: write what you did, or “none”. Try the tester on a known source "
 		"before and after.",
-	.every_energy_known = "Every energy is known: those listed below and those found on the "
-			      "machine",
+	.every_energy_known =
+		"Every source of energy is known: those listed below and those found on "
+		"the machine",
 	.people_told = "Everyone affected is told, and the machine is shut down in the normal way",
 	.no_hazards = "No hazards are described for this harness",
 	.no_hazards_how = "A hazard that is not described can still kill or injure you. Look for "
@@ -38,17 +39,16 @@ const struct lt_checklist_words lt_checklist_words = {
 	.last_checks = "Last checks",
 	.no_last_checks = "No last checks are described for this harness. Write here what you must "
 			  "check before the covers close:",
-	.restore = "Restore the energies",
+	.restore = "Restore energy",
 	.restore_how =
 		"Energy that comes back too early can kill or injure somebody at the machine. "
 		"First tick every line above. Then restore in this order. Where local codes "
 		"ask for a licence, only licensed people may restore.",
 	.tools_out = "Tools and loose parts are out, covers are closed",
 	.people_clear = "Everyone affected is told and stands clear",
-	.written_energies = "Every energy written down in part 1 is restored, the last one first",
+	.written_energies = "Each source written down in part 1 is restored, the last one first",
 	.other_written_energies =
-		"Any other energy written down in part 1 is restored, the last one "
-		"first",
+		"Any other source written down in part 1 is restored, the last one first",
 	.run_and_watched = "The machine was run and watched",
 };
 

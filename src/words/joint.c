@@ -323,7 +323,7 @@ static bool add_size(struct lt_text *out, struct lt_joint_facts *facts)
 
 static bool add_hazard(struct lt_text *out, struct lt_joint_facts *facts)
 {
-	lt_text_add(out, "a hazard names this joint: read it first");
+	lt_text_add(out, "a hazard names this joint: read that hazard first");
 	return facts->in_hazard;
 }
 

@@ -6,7 +6,7 @@ const struct lt_live_words lt_live_words = {
 		      "here.",
 	.ask_new_job = "new: start a new job for this unit. quit: stop here.",
 	.ask_who = "Type your name. Enter: take the name above. quit: stop here.",
-	.ask_changed = "Use it from now on? yes: use it. again: read the file again. quit: stop here.",
+	.ask_changed = "Use the new description from now on? yes: use it. again: read the file again. quit: stop here.",
 	.ask_hazard = "Is this done and proved? yes: confirm it. quit: stop here.",
 	.ask_scan = "Scan a sticker or type a word. help: show the words.",
 	.ask_tick = "Is this done? yes: tick it. undo: take back the last tick. quit: stop here.",
@@ -29,9 +29,9 @@ const struct lt_live_words lt_live_words = {
 	.changed_since = "THE DESCRIPTION HAS CHANGED since the last work on this job:",
 	.plan_unknown = "This job does not say which description it used. Nothing recorded so far "
 			"counts. Every joint is asked for again.",
-	.make_safe = "Make the machine safe before you touch it. This list does not replace the "
-		     "maker's instructions, local codes or licensed practice. If you are not allowed "
-		     "to isolate this energy, stop and get someone who is.",
+	.make_safe = "Make the machine safe before you touch it. Follow the machine's instructions, your "
+		     "training and local codes. This list does not replace them. If you are not licensed to "
+		     "isolate this energy, stop and get somebody who is.",
 	.only_yes_confirms = "NOT CONFIRMED SAFE. Type yes when this is done and proved. You cannot scan "
 			     "before that.",
 	.hazards_confirmed = "You confirmed each hazard safe.",
@@ -125,11 +125,11 @@ void lt_words_open_job(struct lt_text *out, const struct lt_words_job *job)
 	lt_job_add_minute(&last, job->last);
 	if (job->has_plan)
 		lt_text_printf(out,
-			"Job %llu is open. Opened: %s. Stage: %s, %zu of %zu. Last entry: %s.",
+			"Job %llu is open. Opened: %s. Stage: %s, %zu of %zu. Last event: %s.",
 			job->number, lt_text_string(&opened), lt_stage_name(job->stage), job->made,
 			job->needed, lt_text_string(&last));
 	else
-		lt_text_printf(out, "Job %llu is open. Opened: %s. Stage: %s. Last entry: %s.",
+		lt_text_printf(out, "Job %llu is open. Opened: %s. Stage: %s. Last event: %s.",
 			job->number, lt_text_string(&opened), lt_stage_name(job->stage),
 			lt_text_string(&last));
 	lt_text_finish(&opened);
@@ -421,20 +421,20 @@ void lt_words_events_elsewhere(struct lt_text *out, size_t count, const struct l
 {
 	if (last->tag != NULL)
 		lt_text_printf(out,
-			lt_plural(count, "%zu entry at another terminal, by %s: %s %s.",
-				"%zu entries at another terminal. The last one, by %s: %s %s."),
+			lt_plural(count, "%zu event at another terminal, by %s: %s %s.",
+				"%zu events at another terminal. The last one, by %s: %s %s."),
 			count, last->who, last->tag, what_happened(last));
 	else
 		lt_text_printf(out,
-			lt_plural(count, "%zu entry at another terminal, by %s: %s.",
-				"%zu entries at another terminal. The last one, by %s: %s."),
+			lt_plural(count, "%zu event at another terminal, by %s: %s.",
+				"%zu events at another terminal. The last one, by %s: %s."),
 			count, last->who, what_happened(last));
 }
 
 void lt_words_half_elsewhere(struct lt_text *out, unsigned number, enum lt_side side)
 {
 	lt_text_printf(out,
-		"%u%c was read at another terminal or before, its other half was not. Scan the pair of "
+		"%u%c was read at another terminal or before, but its other half was not. Scan the pair of "
 		"%u.",
 		number, lt_side_letter(side), number);
 }

@@ -31,7 +31,7 @@ const struct lt_map_words lt_map_words = {
 	.dashed_means = "its place on the trunk is not described",
 	.unknown_means = "fit unknown, could fit elsewhere",
 	.hazard_means =
-		"a hazard names this joint, read it first; a joint without ! can hurt you too",
+		"a hazard names this joint, read that hazard first; a joint without ! can hurt you too",
 	.by_eye_means = "no number, checked by eye",
 	.more = "more",
 };
@@ -134,14 +134,14 @@ void lt_overview_add_steps(struct lt_text *out, const struct lt_hazard *hazard)
 
 void lt_overview_add_group(struct lt_text *out, const char *numbers)
 {
-	lt_text_printf(out, "%s would also fit each other's mates", numbers);
+	lt_text_printf(out, "%s: each would also fit the mates of the others", numbers);
 }
 
 void lt_overview_add_some(struct lt_text *out, const char *list, bool whole)
 {
 	lt_text_printf(out,
-		whole ? "some would also fit each other's mates: %s"
-		      : "some would also fit each other's mates: %s; see the panels",
+		whole ? "some would also fit other mates: %s"
+		      : "some would also fit other mates: %s; see the panels",
 		list);
 }
 

@@ -83,8 +83,7 @@ void lt_plan_change_words(struct lt_text *out, const struct lt_plan_change *chan
 		voids = false;
 		break;
 	case LT_PLAN_OLD_STICKER:
-		lt_text_printf(out,
-			"%s: the register shows that its M sticker is on the outgoing part.",
+		lt_text_printf(out, "%s: the register shows that its M sticker is on the old part.",
 			joint);
 		break;
 	case LT_PLAN_STICKERS:

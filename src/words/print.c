@@ -31,7 +31,7 @@ const struct lt_print_words lt_print_words = {
 };
 
 const struct lt_printers_words lt_printers_words = {
-	.queue = "print queue of this machine",
+	.queue = "print queue of this computer",
 	.on_network = "on the network",
 	.state = "state",
 	.state_unknown = "unknown",
@@ -50,8 +50,9 @@ const struct lt_printers_words lt_printers_words = {
 	.pwg_raster = "PWG Raster",
 	.pdf = "PDF",
 	.none_found = "No printer found.",
-	.none_found_why = "This machine has no print queue, and no printer announces itself on the "
-			  "network.",
+	.none_found_why =
+		"This computer has no print queue, and no printer announces itself on the "
+		"network.",
 	.none_found_next = "To use a printer that does not announce itself, give its URI, for "
 			   "example --to ipp://printer.local/ipp/print",
 };
@@ -73,7 +74,7 @@ void lt_words_pages_printed(struct lt_text *out, size_t printed, size_t all)
 
 void lt_words_printer_waits(struct lt_text *out, const char *reasons)
 {
-	lt_text_printf(out, "The printer waits: %s.", reasons);
+	lt_text_printf(out, "The printer is waiting: %s.", reasons);
 }
 
 void lt_words_printer_warns(struct lt_text *out, const char *reasons)

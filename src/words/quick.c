@@ -3,7 +3,8 @@
 
 const struct lt_quick_words lt_quick_words = {
 	.not_used = "numbers not used, because they are easily confused:",
-	.start = "Make the machine safe first. Stick both halves of every joint, then unplug.",
+	.start =
+		"Make the machine safe first. Put a sticker on both halves of every joint. Then unplug.",
 };
 
 void lt_quick_add_description(struct lt_text *out, const char *code, const unsigned *numbers,

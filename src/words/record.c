@@ -7,7 +7,7 @@ const struct lt_record_words lt_record_words = {
 	.unit = "unit",
 	.revision = "revision",
 	.job = "job",
-	.started = "started",
+	.started = "opened",
 	.last_event = "last event",
 	.closed = "closed",
 	.program = "recorded with",
@@ -22,10 +22,10 @@ const struct lt_record_words lt_record_words = {
 	.events_gone = "ALL EVENTS ARE MISSING. This record does not show what was done.",
 	.closed_in_doubt = "CLOSED OR NOT IS IN DOUBT: the database and the events do not agree.",
 	.no_joint_has_number = "NO JOINT HAS A NUMBER, so no scan proves anything.",
-	.not_reconnected = "RECONNECTING IS NOT FINISHED: a wrong mate is NOT RESOLVED, or a joint "
+	.not_reconnected = "STAGE RECONNECT IS NOT FINISHED: a wrong mate is NOT RESOLVED, or a joint "
 			   "that was removed from the description was left apart.",
 	.not_reconnected_by_strange_event =
-		"RECONNECTING IS NOT FINISHED: an event cannot be understood.",
+		"STAGE RECONNECT IS NOT FINISHED: an event cannot be understood.",
 	.no_wrong_mate = "No wrong mate recorded",
 	.nobody_named = "NOBODY IS NAMED: it is not known who did the work.",
 	.plan_unknown =
@@ -42,7 +42,7 @@ const struct lt_record_words lt_record_words = {
 	.joints = "Joints",
 	.wrong_mates = "Wrong mates",
 	.parts = "Parts to replace",
-	.lines = "Joints to check by eye, and finish lines",
+	.lines = "Joints to check by eye, and last checks",
 	.hazards = "Hazards",
 	.signatures = "Signatures",
 	.events = "Appendix: all events",
@@ -89,16 +89,16 @@ const struct lt_record_words lt_record_words = {
 	.column_confirmed = "confirmed safe",
 	.column_restored = "restored",
 	.column_event = "event",
-	.column_terminal = "at",
+	.column_terminal = "terminal",
 	.column_what = "what",
 	.column_answer = "answer",
 
 	.stage_called = {
-		[LT_STAGE_TAG] = "checking stickers",
-		[LT_STAGE_UNPLUG] = "unplugging",
-		[LT_STAGE_SWAP] = "replacing parts",
-		[LT_STAGE_RECONNECT] = "reconnecting",
-		[LT_STAGE_FINISH] = "last checks",
+		[LT_STAGE_TAG] = "tag",
+		[LT_STAGE_UNPLUG] = "unplug",
+		[LT_STAGE_SWAP] = "swap",
+		[LT_STAGE_RECONNECT] = "reconnect",
+		[LT_STAGE_FINISH] = "finish",
 	},
 	.stage_state = {
 		[LT_STATE_NOT_BEGUN] = "NEVER STARTED",
@@ -125,8 +125,8 @@ const struct lt_record_words lt_record_words = {
 	.other_scan = {
 		[LT_VERDICT_REPEAT] = "made before",
 		[LT_VERDICT_SAME_SIDE] = "two stickers of one side",
-		[LT_VERDICT_OUT_OF_ORDER] = "joint before its turn",
-		[LT_VERDICT_OLD_PART] = "sticker of an outgoing part",
+		[LT_VERDICT_OUT_OF_ORDER] = "joint made too early",
+		[LT_VERDICT_OLD_PART] = "sticker of an old part",
 		[LT_VERDICT_FOREIGN] = "sticker of another harness or unit",
 		[LT_VERDICT_UNKNOWN] = "unknown number or side",
 		[LT_VERDICT_MISREAD] = "misread",
@@ -307,7 +307,7 @@ void lt_words_joints_found(struct lt_text *out, enum lt_joints_found which, size
 void lt_words_record_half(struct lt_text *out, unsigned number, enum lt_side side, unsigned station)
 {
 	lt_text_printf(out,
-		"RECONNECTING IS NOT FINISHED: %u%c waits for its other half at terminal %u.",
+		"STAGE RECONNECT IS NOT FINISHED: %u%c waits for its other half at terminal %u.",
 		number, lt_side_letter(side), station);
 }
 
@@ -384,13 +384,11 @@ void lt_words_record_lines(struct lt_text *out, size_t unticked, size_t all)
 {
 	if (unticked > 0)
 		lt_text_printf(out,
-			lt_plural(all, "NOT TICKED: %zu of %zu line of the last checks",
-				"NOT TICKED: %zu of %zu lines of the last checks"),
+			lt_plural(all, "NOT TICKED: %zu of %zu line",
+				"NOT TICKED: %zu of %zu lines"),
 			unticked, all);
 	else
-		lt_text_printf(out,
-			lt_plural(all, "Ticked: %zu line of the last checks",
-				"Ticked: all %zu lines of the last checks"),
+		lt_text_printf(out, lt_plural(all, "Ticked: %zu line", "Ticked: all %zu lines"),
 			all);
 }
 
@@ -493,5 +491,5 @@ void lt_words_record_restore(struct lt_text *out, const char *how)
 
 void lt_words_confirmed_late(struct lt_text *out, const char *time)
 {
-	lt_text_printf(out, "LATE %s", time);
+	lt_text_printf(out, "LATE: %s", time);
 }

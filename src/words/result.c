@@ -27,7 +27,7 @@ const struct lt_result_words lt_result_words = {
 	.no_scan = "NO: nothing was scanned now. What is made was made before.",
 	.no_number = "NO: no joint has a number. A scan cannot prove anything.",
 	.no_other_plan = "NO: the description has changed.",
-	.no_unresolved = "NO: something is NOT RESOLVED.",
+	.no_unresolved = "NO: a wrong mate or half a pair is open.",
 	.no_unit = "No unit given: stickers of two identical modules cannot be told apart.",
 	.check_by_eye = "These joints have no number and cannot be scanned. Check them by eye and tick "
 			"them:",
@@ -105,8 +105,8 @@ void lt_words_result_count(struct lt_text *out, const char *code, enum lt_stage 
 void lt_words_typed(struct lt_text *out, size_t count)
 {
 	lt_text_printf(out,
-		lt_plural(count, "%zu joint was typed by hand, not scanned.",
-			"%zu joints were typed by hand, not scanned."),
+		lt_plural(count, "The tags of %zu joint were typed by hand, not scanned.",
+			"The tags of %zu joints were typed by hand, not scanned."),
 		count);
 }
 
@@ -195,12 +195,12 @@ void lt_words_stray(struct lt_text *out, const struct lt_job_stray *stray)
 	if (stray->ids[1] == NULL)
 		lt_text_printf(out,
 			"NOT RESOLVED: %s (%s) was recorded as apart, but not as made again. It is removed "
-			"from the description. Check the joint. Then type on the live screen: gone %s",
+			"from the description. Check the joint. Then start loomtag verify and type: gone %s",
 			stray->tags, stray->ids[0], stray->tags);
 	else
 		lt_text_printf(out,
 			"WRONG MATE, NOT RESOLVED: %s (%s, %s). One of the joints is removed from the "
-			"description. Take the two apart. Then type on the live screen: apart %s",
+			"description. Take the two apart. Then start loomtag verify and type: apart %s",
 			stray->tags, stray->ids[0], stray->ids[1], stray->tags);
 }
 
@@ -209,11 +209,11 @@ void lt_words_half_pair(struct lt_text *out, unsigned number, enum lt_side side,
 	const char letter = lt_side_letter(side);
 	if (station == 0)
 		lt_text_printf(out,
-			"HALF A PAIR: %u%c was read, its other half was not. Scan both.", number,
-			letter);
+			"HALF A PAIR: %u%c was read, but its other half was not. Scan both.",
+			number, letter);
 	else
 		lt_text_printf(out,
-			"HALF A PAIR: %u%c was read at terminal %u, its other half was not. Scan both.",
+			"HALF A PAIR: %u%c was read at terminal %u, but its other half was not. Scan both.",
 			number, letter, station);
 }
 

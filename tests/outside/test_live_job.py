@@ -134,7 +134,7 @@ class WholeJob(unittest.TestCase):
         screen = bench.pair(11, "H", "X")
         for words in ("DS4U0042, stage tag: 13 of 13 numbered joints checked.",
                       said("lt_result_words", "yes", "LT_STAGE_TAG"),
-                      said("lt_live_words", "unplug_in_order"), "1 joint was typed by hand",
+                      said("lt_live_words", "unplug_in_order"), "tags of 1 joint were typed by hand",
                       "[ ] left cover (C1)", "Next stage: unplug."):
             self.assertIn(words, screen)
 

@@ -189,7 +189,7 @@ class TwoTerminals(Live):
                 screen.asked()
 
             scan(one, "3H", "HALF .. 3H read")
-            two.wait(r"1 entry at another terminal, by Ada: 3H HALF\.")
+            two.wait(r"1 event at another terminal, by Ada: 3H HALF\.")
             scan(two, "4H", "HALF .. 4H read. Now scan 4M")
             # Each has a half in hand, and sees its own: neither is the mate of the other's.
             one.wait("at another terminal.* by Zo\u00eb: 4H HALF.* NOW 3H [+] 3M")

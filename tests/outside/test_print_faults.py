@@ -203,7 +203,7 @@ class Waits(Faulty):
     def test_out_of_labels_before(self):
         self.printer.load(LABEL, "labels", 0)
         process = self.begin("--only", ONLY)
-        said = self.wait_for_line(process, "waits: " + reason("media_empty"))
+        said = self.wait_for_line(process, "waiting: " + reason("media_empty"))
         self.assertNotIn("roll-54x25", said)
         self.printer.load(LABEL, "labels", 50)
         said, _ = self.end(process, 0)
@@ -216,7 +216,7 @@ class Waits(Faulty):
                             "wait loaded", "STATE: -media-empty", "STATE: -media-needed",
                             "impressions 4-7 0.6")
         process = self.begin("--only", ONLY)
-        said = self.wait_for_line(process, "waits: " + reason("media_empty"))
+        said = self.wait_for_line(process, "waiting: " + reason("media_empty"))
         self.assertRegex(said, printers.progress(3, 7, "2M"))
         self.assertEqual(self.kept(), (3, ALL))
         self.printer.let("loaded")
@@ -245,13 +245,13 @@ class Waits(Faulty):
         line = self.line("--on", "Get-Printer-Attributes", "--stopped",
                          "media-jam-error,cover-open,offline-error,marker-supply-low-warning")
         process = self.begin("--only", ONLY, to=line)
-        said = self.wait_for_line(process, "waits: ")
+        said = self.wait_for_line(process, "waiting: ")
         self.assertIn("warns: " + reason("marker_supply_low"), said)
-        self.assertIn("waits: " + "; ".join(map(reason, ("media_jam", "cover_open", "offline"))),
+        self.assertIn("waiting: " + "; ".join(map(reason, ("media_jam", "cover_open", "offline"))),
                       said)
         self.printer.let("seen")
         said += self.end(process, 0)[0]
-        self.assertEqual(said.count("waits: "), 1)
+        self.assertEqual(said.count("waiting: "), 1)
         self.assert_all_once()
 
 
@@ -785,7 +785,7 @@ class Queues(Faulty):
         self.printer = server.queue("stopped", "image/pwg-raster")
         BENCH.run(["cupsdisable", "stopped"], expect=0)
         process = self.begin("--only", ONLY, "--layout", "roll-54x25")
-        said = self.wait_for_line(process, "waits: ")
+        said = self.wait_for_line(process, "waiting: ")
         BENCH.run(["cupsenable", "stopped"], expect=0)
         said += self.end(process, 0)[0]
         self.assertRegex(said, printers.done(7))

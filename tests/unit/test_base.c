@@ -299,13 +299,13 @@ static void diagnostics_read_like_a_compilers(void **state)
 	const char *source = "harness: RV3\n  - id: X\xC3\x84\tmates: M7\n";
 	lt_diags_source(&diags, "roof.yaml", source, strlen(source));
 	struct lt_place place = { "roof.yaml", 2, 13 };
-	lt_error(&diags, place, "connector %s mates component \"%s\", which is not listed", "X1",
-		"M7");
+	lt_error(&diags, place, "connector %s mates with component \"%s\", which is not listed",
+		"X1", "M7");
 	lt_hint(&diags, "did you mean %s?", "M1");
 	lt_warning(&diags, (struct lt_place){ "roof.yaml", 1, 1 }, "bell \a and escape \033[2J");
 	char *buffer = NULL;
 	assert_string_equal(printed(&diags, &buffer),
-		"roof.yaml:2:13: error: connector X1 mates component \"M7\", which is not listed\n"
+		"roof.yaml:2:13: error: connector X1 mates with component \"M7\", which is not listed\n"
 		"    - id: X\xC3\x84 mates: M7\n"
 		"              ^\n"
 		"  hint: did you mean M1?\n"

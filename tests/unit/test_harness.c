@@ -389,7 +389,7 @@ static const struct fault errors[] = {
 	{ X1 "  mates: M1\ncomponents: [{id: M1, fate: repalce}]\n", 5, 29,
 		"component M1: fate: \"repalce\" is not one of keep, replace", "mean replace?" },
 	{ X1 "  mates: M7\ncomponents: [{id: M1}]\n", 4, 10,
-		"connector X1 mates component \"M7\", which is not listed", "did you mean M1?" },
+		"component \"M7\", which is not listed", "did you mean M1?" },
 	{ X1 "  mates: X1\n", 4, 10, "which is not listed", "X1 is a connector" },
 	{ X1 "  mates: M1\n", 4, 10, "which is not listed", "components:" },
 	{ X1 "  mates: [M1]\n", 4, 10, "connector X1: mates: must be a single text, not a list",
@@ -472,12 +472,10 @@ static const struct fault errors[] = {
 	{ X1 "  ways: 2\n  wires: {A: BN, B: BK, C: BU}\n", 5, 25,
 		"connector X1 has 2 ways, so way C ", NULL },
 	/* Links. */
-	{ X1 "  after: [X11]\n", 4, 11,
-		"connector X1 names connector \"X11\" in after, which is "
-		"not listed",
+	{ X1 "  after: [X11]\n", 4, 11, "connector X1: after: connector \"X11\" is not listed",
 		"did you mean X1?" },
 	{ X1 "  fits: [M1]\n  mates: M1\ncomponents: [{id: M1}]\n", 4, 10,
-		"\"M1\" in fits, which is not listed", "M1 is a component" },
+		"fits: connector \"M1\" is not listed", "M1 is a component" },
 	{ X1 "  after: X1\n", 4, 10, "connector X1 names itself in after", NULL },
 	{ X1 "  unlike: [X1]\n", 4, 12, "connector X1 names itself in unlike", NULL },
 	{ X1 "  after: [[X1]]\n", 4, 11, "after: must be a single text", NULL },
@@ -516,7 +514,7 @@ static const struct fault errors[] = {
 		"this wire is BN, but way 2 of connector X1 has BU, BK", NULL },
 	{ X1 "  wires: {1: [BN, BU]}\nwires: [{from: X1.1, to: X1.2, colour: BN},\n"
 	     "  {from: X1.1, to: X1.3, colour: BN}]\n",
-		6, 34, "one more wire BN, but way 1 of connector X1 has only BN, BU", "check" },
+		6, 34, "wire BN, but way 1 of connector X1 has only BN, BU", "check" },
 	{ X1 "wires: [{from: X1.1, to: X1.2}, {from: X1.1, to: X1.3}, {from: X1.1, to: X1.4}]\n", 4,
 		64, "third wire at way 1 of connector X1", NULL },
 };
@@ -609,7 +607,7 @@ static void test_every_fault_in_one_run(void **state)
 		{ 2, 1, "\"harnes\"" },
 		{ 4, 8, "character ." },
 		{ 5, 7, "id: must be a single text" },
-		{ 6, 10, "\"X7\" in after" },
+		{ 6, 10, "after: connector \"X7\"" },
 		{ 7, 14, "way 1: \"BX\"" },
 		{ 8, 3, "\"id\" is given twice" },
 		{ 9, 16, "from: connector \"X1\"" },

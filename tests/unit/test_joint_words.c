@@ -65,7 +65,7 @@ static void all_that_is_described(void **state)
 		"seat: clicks once\n"
 		"note: hot\n");
 	assert_said(&fixture, 0, LT_JOINT_PANEL,
-		"!!: a hazard names this joint: read it first\n"
+		"!!: a hazard names this joint: read that hazard first\n"
 		"!mates with: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover, at\xC2\xA0"
 		"320\xC2\xA0mm\n"

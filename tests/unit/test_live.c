@@ -357,7 +357,7 @@ static void test_nothing_before_hazards_are_confirmed(void **state)
 			play(&session, scripts[i]);
 			assert_int_equal(session.end, LT_LIVE_UNSAFE);
 			assert_int_equal(session.scans.count, 0);
-			EXPECT(session.out, "local codes", "licensed practice",
+			EXPECT(session.out, "local codes", "not licensed to isolate",
 				"Hazard 1 of 2: mains 230 V", "isolate  switch Q1", "release  wait",
 				"prove    no voltage",
 				"NOT CONFIRMED SAFE: ", lt_live_words.nothing_scanned);
@@ -397,7 +397,7 @@ static void test_whole_job_as_plain_lines(void **state)
 		"++  3: right sticker.", "3 of 4", "NEXT  4H + 4M  limit switch", "type 4H and 4M",
 		"++  4: right pair", "GD7U0042, stage reconnect: 4 of 4",
 		"yes: every pair belongs together. A scan does not show that a joint is seated.",
-		"1 joint was typed by hand", "by eye",
+		"tags of 1 joint were typed by hand", "by eye",
 		"[ ] stud cover (W1), below the board: snaps shut", lt_live_words.to_finish,
 		"[ ] no wire pinched", "[ ] earth continuity", "local codes",
 		"Restore:", "[ ] mains 230 V: last, covers closed", "[ ] gate leaf");
@@ -928,7 +928,7 @@ static void test_what_happens_elsewhere(void **state)
 	feed(&there, "@2H\n");
 	assert_true(time_passes(&here));
 	expect_asks(&here, LT_LIVE_ASKS_SCAN, "undo");
-	expect_item(&here, LT_LIVE_SAID, "1 entry at another terminal, by bob: 2H HALF.");
+	expect_item(&here, LT_LIVE_SAID, "1 event at another terminal, by bob: 2H HALF.");
 	assert_false(time_passes(&here));
 
 	/* Nothing that is scanned before it was seen is taken. */

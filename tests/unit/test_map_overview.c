@@ -594,8 +594,9 @@ static void labels_say_what_the_description_says(void **state)
 	assert_says(page, LT_OVERVIEW_COMPONENT, LT_NONE, "M1 shutter motor");
 	assert_says(page, LT_OVERVIEW_COMPONENT, LT_NONE, "NEW PART");
 	assert_says(page, LT_OVERVIEW_LIST, LT_NONE,
-		"A: 4, 5, 7 would also fit each other's mates");
-	assert_says(page, LT_OVERVIEW_LIST, LT_NONE, "B: 8, 10 would also fit each other's mates");
+		"A: 4, 5, 7: each would also fit the mates of the others");
+	assert_says(page, LT_OVERVIEW_LIST, LT_NONE,
+		"B: 8, 10: each would also fit the mates of the others");
 	assert_non_null(find_text(page, LT_OVERVIEW_HAZARD, LT_NONE, "DANGER: mains 230 V"));
 	assert_non_null(find_text(page, LT_OVERVIEW_HAZARD, LT_NONE, "WARNING: compressed air"));
 	for (size_t i = 0; i < page->component_count; i++) {

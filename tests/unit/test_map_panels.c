@@ -701,7 +701,7 @@ static void test_hazards_name_connectors(void **state)
 	struct lt_panels panels;
 	place_and_draw(&drawn, &panels, &fixture, &areas[1]);
 	assert_int_equal(record_count_text(&drawn.record, "!"), 5);
-	assert_true(has_words(&drawn.record, "a hazard names this joint: read it first"));
+	assert_true(has_words(&drawn.record, "a hazard names this joint: read that hazard first"));
 	struct lt_measure measure = record_measure();
 	struct lt_map_input input = input_of(&fixture, &measure);
 	for (size_t i = 0; i < fixture.harness.connector_count; i++)
