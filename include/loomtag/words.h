@@ -692,7 +692,9 @@ struct lt_result_words {
 	const char *no_scan;          /* nothing was scanned in this run */
 	const char *no_number;        /* no joint has one */
 	const char *no_other_plan;    /* the description has changed */
-	const char *no_unresolved;    /* all is made, and yet it is no yes */
+	/* Everything is made or ticked, and the answer is still no. */
+	const char *no_wrong_mate_open, *no_half_waits, *no_removed_joint, *no_strange_event,
+		*no_plan;
 	const char *no_unit;
 	const char *check_by_eye; /* before joints that have no number */
 	const char *done[LT_STAGE_COUNT];
@@ -785,9 +787,9 @@ struct lt_live_words {
 	const char *apart_how;
 	const char *gone_how;
 	const char *help_scan_word;
-	const char *help_scan;
+	const char *help_scan[LT_STAGE_COUNT];
 	const char *help_undo;
-	const char *help_skip;
+	const char *help_skip[LT_STAGE_COUNT];
 	const char *help_status;
 	const char *help_next;
 	const char *help_apart;

@@ -38,7 +38,8 @@ const struct lt_command lt_commands[] = {
 		"does.\n\n"
 		"A .png file holds one page or label. If there are several, they are OUT-01.png, "
 		"OUT-02.png and so on. With --layout-h or --layout-m, each half has its own layout "
-		"and its own file: OUT-h and OUT-m. With --stock, loomtag chooses a layout for each "
+		"and its own file: OUT-h and OUT-m. With --stock, loomtag chooses a layout for "
+		"each "
 		"sticker and writes a file for each layout.\n\n"
 		"Print sheets at actual size, not \"fit to page\". Use -o - to see the stickers on "
 		"the terminal first; this writes nothing.",
@@ -64,7 +65,8 @@ const struct lt_command lt_commands[] = {
 		"A scan proves only that two stickers belong together. It does not prove that a "
 		"joint is seated, that it is facing the right way, or that its stickers are on the "
 		"right halves. Check this yourself.\n\n"
-		"At the terminal, loomtag keeps a job in bench.db beside FILE. A job has the stages "
+		"At the terminal, loomtag keeps a job in bench.db beside FILE. A job has the "
+		"stages "
 		"tag, unplug, swap, reconnect and finish. Each scan is on disk before loomtag "
 		"answers it. After an interruption, start the same command again to continue.\n\n"
 		"With --photos, each picture shows one joint with both its stickers. The exit code "
@@ -81,13 +83,15 @@ const struct lt_command lt_commands[] = {
 		"FILE closes a finished job. FILE is its description.",
 		"show|close|" DESCRIPTION, DESCRIPTION, 0, INT_MAX, FOR_JOBS, lt_run_jobs },
 	{ "record", "FILE -o OUT", "write the record of a job, to sign and keep",
-		"Writes what was done in a job and what was not done, by whom and when. The summary "
+		"Writes what was done in a job and what was not done, by whom and when. The "
+		"summary "
 		"comes first, then the joints, wrong mates, parts and lines, and a place to sign. "
 		"All events follow, with their digest.\n\n"
 		"The exit code is 3 if the job was changed after it was recorded.",
 		DESCRIPTION, NULL, 1, 1, FOR_RECORD, lt_run_record },
 	{ "print",
-		"FILE --to PRINTER\nFILE --layout NAME -o OUT\nFILE --resume\n--ladder --to PRINTER\n"
+		"FILE --to PRINTER\nFILE --layout NAME -o OUT\nFILE --resume\n--ladder --to "
+		"PRINTER\n"
 		"--smallest N --to PRINTER",
 		"print the stickers on a label printer",
 		"Asks the printer which labels are loaded, and uses the layout that fits them. "
@@ -96,7 +100,7 @@ const struct lt_command lt_commands[] = {
 		"If not all stickers are printed, the exit code is 4, and NAME.print beside the "
 		"description lists them. --resume prints the rest. Use --from to give the first "
 		"sticker to print; otherwise loomtag asks.\n\n"
-		"--ladder needs no FILE. It prints codes with fewer and fewer dots per module. Scan "
+		"--ladder needs no FILE. It prints codes that get smaller and smaller. Scan "
 		"them. Then use --smallest to give the fewest dots that you can read. loomtag "
 		"remembers this for the printer.",
 		DESCRIPTION, NULL, 0, 1, FOR_PRINT, lt_run_print },
@@ -109,7 +113,8 @@ const struct lt_command lt_commands[] = {
 		"LAYOUT|" DESCRIPTION, DESCRIPTION, 0, INT_MAX, FOR_LAYOUTS, lt_run_layouts },
 	{ "printers", "", "list the printers and the labels that are loaded",
 		"Lists the print queues of this computer, and the IPP printers that announce "
-		"themselves on the network. Shows the state of each printer, the reason for it, the "
+		"themselves on the network. Shows the state of each printer, the reason for it, "
+		"the "
 		"loaded labels, the dots per inch, and the formats that it can print.",
 		NULL, NULL, 0, 0, FOR_PRINTERS, lt_run_printers },
 	{ "ruler", "LAYOUT -o OUT", "draw a page to align a printer",
@@ -119,7 +124,8 @@ const struct lt_command lt_commands[] = {
 		"that printer.",
 		"LAYOUT|" DESCRIPTION, NULL, 1, 1, FOR_RULER, lt_run_ruler },
 	{ "help", "[COMMAND]", "show this overview, or the help for a command",
-		"Shows the overview of the commands. With COMMAND, shows the help for this command, "
+		"Shows the overview of the commands. With COMMAND, shows the help for this "
+		"command, "
 		"as loomtag COMMAND --help does.",
 		"COMMAND", NULL, 0, 1, FOR_HELP, run_help },
 	{ "version", "", "show the version", "Shows the version, as loomtag --version does.", NULL,

@@ -21,13 +21,15 @@ const struct lt_option lt_options[] = {
 				"file for the checklist: .pdf or .txt; - shows it on the terminal",
 				".pdf|.txt|-" },
 			{ FOR_RECORD,
-				"file for the record: .pdf, .txt or .json; - shows it on the terminal",
+				"file for the record: .pdf, .txt or .json; - shows it on the "
+				"terminal",
 				".pdf|.txt|.json|-" },
 			{ FOR_PRINT,
 				"write the print job to this file and send nothing: .pwg or .pdf",
 				".pwg|.pdf" },
 			{ FOR_LAYOUTS,
-				"file for drawings at print size: .pdf or .png; - shows one layout on "
+				"file for drawings at print size: .pdf or .png; - shows one "
+				"layout on "
 				"the terminal",
 				".pdf|.png|-" },
 			{ FOR_RULER, "file for the page: .pdf or .png", ".pdf|.png" } } },
@@ -35,11 +37,13 @@ const struct lt_option lt_options[] = {
 		{ { FOR_QUICK, "label layout, or the path of a layout file (default: a4-3x8)",
 			  "auto|" LAYOUTS },
 			{ FOR_STICKERS,
-				"label layout, or the path of a layout file (default: a4-3x8); auto "
+				"label layout, or the path of a layout file (default: a4-3x8); "
+				"auto "
 				"chooses from --stock",
 				"auto|" LAYOUTS },
 			{ FOR_PRINT,
-				"label layout, or the path of a layout file (default: the one that fits "
+				"label layout, or the path of a layout file (default: the one "
+				"that fits "
 				"the loaded labels)",
 				LAYOUTS } } },
 	{ "layout-h", 0, "NAME", FIELD(layout_h),
@@ -60,7 +64,8 @@ const struct lt_option lt_options[] = {
 	{ "base", 0, "URL", FIELD(base),
 		{ { FOR_QUICK, "address with which the links in the QR codes begin", NULL },
 			{ FOR_STICKERS | FOR_PRINT | FOR_MAP,
-				"address with which the links in the QR codes begin (default: base in "
+				"address with which the links in the QR codes begin (default: "
+				"base in "
 				"the description)",
 				NULL },
 			{ FOR_CHECK,
@@ -81,13 +86,15 @@ const struct lt_option lt_options[] = {
 				NULL } } },
 	{ "dpi", 0, "N", FIELD(dpi),
 		{ { FOR_STICKERS,
-			  "dots per inch of the printer, 100 to 2400 (default: dpi of the layout, or "
+			  "dots per inch of the printer, 100 to 2400 (default: dpi of the layout, "
+			  "or "
 			  "300 in .png files)",
 			  NULL },
 			{ FOR_MAP, "dots per inch of .png files, 100 to 2400 (default: 200)",
 				NULL },
 			{ FOR_LAYOUTS,
-				"dots per inch of .png files, 72 to 2400 (default: dpi of the layout, "
+				"dots per inch of .png files, 72 to 2400 (default: dpi of the "
+				"layout, "
 				"or 300)",
 				NULL },
 			{ FOR_RULER,
@@ -114,11 +121,13 @@ const struct lt_option lt_options[] = {
 			NULL } } },
 	{ "printer", 0, "NAME", FIELD(printer),
 		{ { FOR_QUICK | FOR_RULER,
-			  "remember --nudge and --scale for this printer; without them, use what is "
+			  "remember --nudge and --scale for this printer; without them, use what "
+			  "is "
 			  "remembered",
 			  NULL },
 			{ FOR_STICKERS,
-				"remember --nudge, --scale and --smallest for this printer; without "
+				"remember --nudge, --scale and --smallest for this printer; "
+				"without "
 				"them, use what is remembered",
 				NULL },
 			{ FOR_PRINT,
@@ -127,16 +136,19 @@ const struct lt_option lt_options[] = {
 				NULL } } },
 	{ "smallest", 0, "N", FIELD(smallest),
 		{ { FOR_STICKERS | FOR_PRINT,
-			"fewest dots per module that your scanner can read, 2 to 8 (see loomtag "
+			"fewest dots per square of a code that your scanner can read, 2 to 8 (see "
+			"loomtag "
 			"print --ladder)",
 			"2|3|4|5|6|7|8" } } },
 	{ "to", 0, "PRINTER", FIELD(to),
 		{ { FOR_PRINT,
-			"a print queue, the name of a printer on the network, or an ipp or ipps URI",
+			"a print queue, the name of a printer on the network, or an ipp or ipps "
+			"URI",
 			NULL } } },
 	{ "user", 0, "NAME", FIELD(user),
 		{ { FOR_PRINT,
-			"user name for the printer; the password is in LOOMTAG_PASSWORD, or loomtag "
+			"user name for the printer; the password is in LOOMTAG_PASSWORD, or "
+			"loomtag "
 			"asks for it",
 			NULL } } },
 	{ "any-certificate", 0, NULL, FIELD(any_certificate),
@@ -147,11 +159,11 @@ const struct lt_option lt_options[] = {
 	{ "dry-run", 0, NULL, FIELD(dry_run),
 		{ { FOR_PRINT, "show what would be sent, and send nothing", NULL } } },
 	{ "resume", 0, NULL, FIELD(resume),
-		{ { FOR_PRINT, "print what an unfinished print did not print", NULL } } },
+		{ { FOR_PRINT, "print the rest of an unfinished print job", NULL } } },
 	{ "from", 0, "TAG", FIELD(from),
 		{ { FOR_PRINT, "with --resume: first sticker to print, for example 12M", NULL } } },
 	{ "anew", 0, NULL, FIELD(anew),
-		{ { FOR_PRINT, "forget an unfinished print, and start a new one", NULL } } },
+		{ { FOR_PRINT, "forget an unfinished print job, and start a new one", NULL } } },
 	{ "ladder", 0, NULL, FIELD(ladder),
 		{ { FOR_PRINT,
 			"print codes and texts from large to small, to find the smallest that you "
@@ -159,15 +171,16 @@ const struct lt_option lt_options[] = {
 			NULL } } },
 	{ "distance", 0, "MM", FIELD(distance),
 		{ { FOR_LABELS,
-			"distance from which people read the numbers, 100 to 10000 mm (default: 500)",
+			"distance from which people read the numbers, 100 to 10000 mm (default: "
+			"500)",
 			NULL } } },
 	{ "explain", 0, NULL, FIELD(explain),
 		{ { FOR_STICKERS, "show the figures of each sticker; -o is not needed then",
 			NULL } } },
 	{ "stage", 0, "STAGE", FIELD(stage),
 		{ { FOR_VERIFY,
-			"tag, unplug, swap, reconnect or finish (default: where the job stopped; in "
-			"a first job at a terminal tag; for files and pictures reconnect)",
+			"tag, unplug, swap, reconnect or finish (default: where the job stopped; "
+			"for a new job tag; for a file or pictures reconnect)",
 			"tag|unplug|swap|reconnect|finish" } } },
 	{ "typed", 0, NULL, FIELD(typed),
 		{ { FOR_VERIFY,
@@ -181,8 +194,8 @@ const struct lt_option lt_options[] = {
 			NULL } } },
 	{ "changed", 0, NULL, FIELD(changed),
 		{ { FOR_VERIFY,
-			"continue the job by a description that has changed; loomtag asks again for "
-			"what no longer counts",
+			"accept that the description has changed, and continue the job; what no "
+			"longer counts must be scanned again",
 			NULL } } },
 	{ "no-job", 0, NULL, FIELD(no_job), { { FOR_VERIFY, "record nothing", NULL } } },
 	{ "device", 0, "PATH", FIELD(device),
@@ -204,7 +217,8 @@ const struct lt_option lt_options[] = {
 			  "pictures are recorded only with --db",
 			  ".db" },
 			{ FOR_JOBS,
-				"database of jobs (default: bench.db beside FILE, or in the current "
+				"database of jobs (default: bench.db beside FILE, or in the "
+				"current "
 				"folder)",
 				".db" },
 			{ FOR_RECORD, "database of jobs (default: bench.db beside FILE)",
@@ -219,8 +233,8 @@ const struct lt_option lt_options[] = {
 	{ "job", 0, "N", FIELD(job),
 		{ { FOR_VERIFY, "number of the job to continue (default: the open job)", NULL },
 			{ FOR_RECORD,
-				"number of the job (default: the newest in which something was "
-				"scanned)",
+				"number of the job (default: the newest job with scans, or else "
+				"the newest job)",
 				NULL } } },
 	{ "json", 0, NULL, FIELD(json),
 		{ { FOR_CHECK | FOR_TAGS | FOR_VERIFY | FOR_JOBS | FOR_LAYOUTS | FOR_PRINTERS,
@@ -240,7 +254,8 @@ const struct lt_option lt_options[] = {
 				NULL },
 			{ FOR_JOBS, "do not report that the job is closed", NULL },
 			{ FOR_LAYOUTS,
-				"do not print a summary, and do not draw the layout on the terminal",
+				"do not print a summary, and do not draw the layout on the "
+				"terminal",
 				NULL },
 			{ FOR_PRINTERS, "changes nothing here", NULL } } },
 	{ "color", 0, "WHEN", FIELD(color),

@@ -151,7 +151,7 @@ static void check_was(struct lt_reader *reader, size_t index, struct lt_hash *ea
 	struct lt_place place = value_place(reader, index, "was");
 	size_t taken = lt_hash_get(&reader->connectors, connector->was);
 	if (taken == index || strcmp(connector->was, connector->id) == 0) {
-		lt_read_error_at(reader, place, "was: %s is the present id", connector->was);
+		lt_read_error_at(reader, place, "was: %s is the current id", connector->was);
 		lt_hint(reader->diags, "remove the key was, or write the earlier id");
 		return;
 	}
@@ -203,7 +203,8 @@ static void check_hazards(struct lt_reader *reader)
 			lt_warning(reader->diags, hazard->place,
 				"hazard %s: isolate is not described", shown);
 			lt_hint(reader->diags,
-				"write under isolate: which breaker or valve cuts it off, and how to lock it");
+				"write under isolate: which breaker or valve cuts it off, and how "
+				"to lock it");
 		}
 		if (!hazard->prove) {
 			lt_warning(reader->diags, hazard->place,

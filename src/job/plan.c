@@ -64,7 +64,7 @@ static struct lt_job_line *add_line(struct lt_job_plan *out, enum lt_job_line_ki
 }
 
 /* Energy is restored last, when nobody has anything to do in there any more
- * (29 CFR 1910.147 (e)). */
+ * (29 CFR 1910.147 (e)), and what was isolated first is restored last (common practice). */
 static void make_lines(struct lt_job_plan *out, struct lt_arena *arena,
 	const struct lt_harness *harness)
 {
@@ -80,9 +80,9 @@ static void make_lines(struct lt_job_plan *out, struct lt_arena *arena,
 	}
 	for (size_t i = 0; i < harness->finish_count; i++)
 		add_line(out, LT_JOB_LINE_FINISH, harness->finish[i].text);
-	for (size_t i = 0; i < harness->hazard_count; i++) {
-		const char *energy = harness->hazards[i].energy;
-		const char *restore = harness->hazards[i].restore;
+	for (size_t i = harness->hazard_count; i > 0; i--) {
+		const char *energy = harness->hazards[i - 1].energy;
+		const char *restore = harness->hazards[i - 1].restore;
 		struct lt_job_line *line = add_line(out, LT_JOB_LINE_HAZARD,
 			lt_arena_printf(arena, "%s: restored%s%s", energy,
 				restore != NULL ? ": " : "", restore != NULL ? restore : ""));

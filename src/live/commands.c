@@ -212,28 +212,30 @@ const char *const lt_live_commands[COMMANDS + 1] = { "undo", "skip", "status", "
 	"gone", "stage", "quit", "help", NULL };
 static const struct {
 	void (*run)(struct lt_live *live, const char *rest);
-	const char *const *help;
+	const char *const *help; /* one text, or where `by_stage` one for each stage */
+	bool by_stage;
 } commands[COMMANDS] = {
-	{ do_undo, &lt_live_words.help_undo },
-	{ do_skip, &lt_live_words.help_skip },
-	{ do_status, &lt_live_words.help_status },
-	{ do_next, &lt_live_words.help_next },
-	{ do_apart, &lt_live_words.help_apart },
-	{ do_gone, &lt_live_words.help_gone },
-	{ do_stage, &lt_live_words.help_stage },
-	{ do_quit, &lt_live_words.help_quit },
-	{ do_help, NULL },
+	{ do_undo, &lt_live_words.help_undo, false },
+	{ do_skip, lt_live_words.help_skip, true },
+	{ do_status, &lt_live_words.help_status, false },
+	{ do_next, &lt_live_words.help_next, false },
+	{ do_apart, &lt_live_words.help_apart, false },
+	{ do_gone, &lt_live_words.help_gone, false },
+	{ do_stage, &lt_live_words.help_stage, false },
+	{ do_quit, &lt_live_words.help_quit, false },
+	{ do_help, NULL, false },
 };
 
 static void do_help(struct lt_live *live, const char *rest)
 {
+	const enum lt_stage stage = lt_live_stage(live);
 	(void)rest;
 	lt_live_add(live, LT_LIVE_WORD, LT_LIVE_PLAIN, lt_live_words.help_scan_word,
-		lt_live_words.help_scan);
+		lt_live_words.help_scan[stage]);
 	for (size_t i = 0; i < COMMANDS; i++)
 		if (commands[i].help != NULL)
 			lt_live_add(live, LT_LIVE_WORD, LT_LIVE_PLAIN, lt_live_commands[i],
-				*commands[i].help);
+				commands[i].help[commands[i].by_stage ? stage : 0]);
 	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, "", lt_live_words.help_scans_prove);
 	live->still = true;
 }

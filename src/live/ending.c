@@ -38,8 +38,9 @@ static void add_finish(struct lt_live *live)
 		lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_STRONG, "", lt_live_words.restore_last);
 		lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_STRONG, "", lt_live_words.restore);
 	}
-	for (size_t i = 0; i < harness->hazard_count; i++) {
-		const struct lt_hazard *hazard = &harness->hazards[i];
+	/* The energy that was isolated first is restored last. */
+	for (size_t i = harness->hazard_count; i > 0; i--) {
+		const struct lt_hazard *hazard = &harness->hazards[i - 1];
 		lt_words_restore(lt_live_put(live, LT_LIVE_BOX, LT_LIVE_PLAIN, "[ ]"),
 			hazard->energy, hazard->restore);
 	}

@@ -138,9 +138,13 @@ static void show_hazard(struct lt_live *live)
 	if (hazard->harm != NULL)
 		lt_live_add(live, LT_LIVE_STEP, LT_LIVE_STRONG, lt_hazard_words.harm, hazard->harm);
 	/* The last step is to restore it. */
-	for (size_t i = 0; i + 1 < LT_HAZARD_STEPS; i++)
+	for (size_t i = 0; i + 1 < LT_HAZARD_STEPS; i++) {
 		lt_live_add(live, LT_LIVE_STEP, LT_LIVE_PLAIN, lt_hazard_step_name(i),
 			lt_hazard_step(hazard, i));
+		if (i == 0)
+			lt_live_add(live, LT_LIVE_STEP, LT_LIVE_PLAIN, lt_hazard_words.lock,
+				lt_hazard_words.lock_on);
+	}
 	lt_live_put(live, LT_LIVE_GAP, LT_LIVE_PLAIN, "");
 	lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WRONG, "",
 		live->waiting ? lt_live_words.only_yes_confirms : "");

@@ -83,10 +83,10 @@ static void add_wrong_stickers(struct lt_live *live, enum lt_stage stage)
 	const struct lt_verify *machine =
 		lt_job_state_machine(lt_work_state(live->options.work), stage);
 	const struct lt_wrong_mate *wrong;
-	if (machine == NULL || lt_verify_wrong(machine, &wrong) == 0)
-		return;
-	lt_words_wrong_stickers(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""), &wrong[0],
-		stage);
+	const size_t count = machine != NULL ? lt_verify_wrong(machine, &wrong) : 0;
+	for (size_t i = 0; i < count; i++)
+		lt_words_wrong_stickers(lt_live_put(live, LT_LIVE_WRONG_MATE, LT_LIVE_WRONG, ""),
+			&wrong[i], stage);
 }
 
 /* What removed joints left behind: no scan can resolve it. */
@@ -109,10 +109,10 @@ void lt_live_wrong(struct lt_live *live)
 		lt_words_wrong_mate(lt_live_put(live, LT_LIVE_WRONG_MATE, LT_LIVE_WRONG, ""),
 			machine, &wrong[i]);
 	add_strays(live);
-	if (lt_live_stage(live) >= LT_STAGE_RECONNECT) {
+	if (lt_live_stage(live) > LT_STAGE_TAG)
 		add_wrong_stickers(live, LT_STAGE_TAG);
+	if (lt_live_stage(live) > LT_STAGE_SWAP)
 		add_wrong_stickers(live, LT_STAGE_SWAP);
-	}
 }
 
 void lt_live_changes(struct lt_live *live, const struct lt_plan_change *changes, size_t count)

@@ -48,7 +48,7 @@ static const struct {
 	[LT_LIVE_ASKS_SEEN] = { &lt_live_words.ask_seen, WORDS("", "quit"), true },
 	[LT_LIVE_ASKS_ONWARD] = { &lt_live_words.ask_next_stage, WORDS("", "stage", "quit"), true },
 	[LT_LIVE_ASKS_ONWARD_OR_BACK] = { &lt_live_words.ask_next_stage_or_back,
-		WORDS("", "stage", "back", "quit"), true },
+		WORDS("next", "stage", "back", "quit"), true },
 	[LT_LIVE_ASKS_REREAD] = { &lt_live_words.ask_corrected, WORDS("", "quit"), false },
 };
 

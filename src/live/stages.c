@@ -370,8 +370,9 @@ void lt_live_take_onward(struct lt_live *live, const struct lt_live_input *line)
 		lt_live_report(live, LT_TONE_WAIT, "");
 		lt_words_back_at_stage(&live->words, lt_live_stage(live));
 		lt_live_go(live, LT_STEP_WORK);
-	} else if (lt_live_take_stage(live, line) || lt_live_is_empty(line) ||
-		   lt_live_is_word(line, "next") || lt_live_is_word(line, "yes")) {
+	} else if (lt_live_take_stage(live, line) || lt_live_is_word(line, "next") ||
+		   lt_live_is_word(line, "yes") ||
+		   (live->view.asks == LT_LIVE_ASKS_ONWARD && lt_live_is_empty(line))) {
 		begin_stage(live, live->going, "");
 	}
 }

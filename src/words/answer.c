@@ -65,22 +65,23 @@ static enum lt_side other_half(const struct lt_answer *answer, const struct lt_t
 
 /* The cases in which a verdict has other sentences than it has as a rule. */
 enum {
-	SAYS_OLD_NEXT = LT_VERDICT_COUNT, /* half, and the other half is on the old part */
-	SAYS_NEW_NEXT,                    /* or on the new one */
-	SAYS_AGAIN,                       /* the same sticker twice */
-	SAYS_TWO_MACHINE_HALVES,
-	SAYS_TWO_OLD_PARTS,
-	SAYS_TWO_NEW_PARTS,
-	SAYS_LEFT,  /* right pair, that was not recorded as apart */
-	SAYS_OLD_M, /* an M that is on the old part */
-	SAYS_TYPED,
-	SAYS_RETIRED,
-	SAYS_ON_HARNESS, /* H, where parts are swapped */
-	SAYS_NOT_REPLACED,
-	SAYS_NOT_YET, /* M, while the old part is in */
-	SAYS_ONE_STICKER,
-	SAYS_NO_OLD_PART,
-	SAYINGS
+	TEXT_OLD_NEXT = LT_VERDICT_COUNT, /* half, and the other half is on the old part */
+	TEXT_NEW_NEXT,                    /* or on the new one */
+	TEXT_HALF_ON_PAPER,               /* half, of a joint that has no stickers */
+	TEXT_AGAIN,                       /* the same sticker twice */
+	TEXT_TWO_MACHINE_HALVES,
+	TEXT_TWO_OLD_PARTS,
+	TEXT_TWO_NEW_PARTS,
+	TEXT_LEFT,  /* right pair, that was not recorded as apart */
+	TEXT_OLD_M, /* an M that is on the old part */
+	TEXT_TYPED,
+	TEXT_RETIRED,
+	TEXT_ON_HARNESS, /* H, where parts are swapped */
+	TEXT_NOT_REPLACED,
+	TEXT_NOT_YET, /* M, while the old part is in */
+	TEXT_ONE_STICKER,
+	TEXT_NO_OLD_PART,
+	TEXTS
 };
 
 /* Marks in them stand for the values:
@@ -89,16 +90,16 @@ enum {
  *     %o the tag that waited        %b the number that comes first */
 static const struct {
 	const char *usual, *at[LT_STAGE_COUNT]; /* at some stages it is something else */
-} sayings[SAYINGS] = {
+} texts[TEXTS] = {
 	[LT_VERDICT_HALF] = { .usual = "%t read. Now scan %m." },
 	[LT_VERDICT_MATED] = { .usual = "%n: right pair. Seat it, pull gently, tick.",
 		.at = { [LT_STAGE_TAG] = "%n: right pair. Check that both stickers are on the two "
 					 "halves of this joint.",
 			[LT_STAGE_SWAP] = "%n: the number is moved to the new part. Check that %M "
 					  "is where %X is on the old part." } },
-	[LT_VERDICT_DONE] = { .usual =
-				      "%n: right sticker. It has no other half. Seat the joint, pull "
-				      "gently, tick.",
+	[LT_VERDICT_DONE] = { .usual = "%n: right sticker. It has no other half. Seat the joint, "
+				       "pull "
+				       "gently, tick.",
 		.at = { [LT_STAGE_TAG] =
 				"%n: right sticker. It has no other half. Check that it is "
 				"on this joint and no other.",
@@ -111,28 +112,27 @@ static const struct {
 			[LT_STAGE_SWAP] =
 				"%n: scanned before. Nothing has changed. Scan the next part.",
 			[LT_STAGE_RECONNECT] =
-				"%n: scanned before. Nothing has changed. If you took "
-				"it apart, seat it and pull gently." } },
-	[LT_VERDICT_SAME_SIDE] = { .usual = "%o and %t are both on harness halves. %t counts now. "
-					    "Scan %m." },
-	[LT_VERDICT_WRONG_MATE] = { .usual =
-					    "WRONG MATE: %t is not the other half of %o. A wrong "
-					    "mate can burn a board or hurt someone. Take them apart. "
-					    "Both joints are open again.",
+				"%n: scanned before. Nothing has changed. If you took it apart, "
+				"seat it, pull gently, tick." } },
+	[LT_VERDICT_SAME_SIDE] = { .usual = "%o and %t are both on harness halves. Now scan %m, "
+					    "the other half of %t." },
+	[LT_VERDICT_WRONG_MATE] = { .usual = "WRONG MATE: %t is not the other half of %o. A wrong "
+					     "mate can burn a board or hurt someone. Take both "
+					     "joints apart now. Then scan the right pairs.",
 		.at = { [LT_STAGE_TAG] =
 				"WRONG MATE: %t is not the other half of %o. A sticker on the "
 				"wrong half leads to a wrong mate later. Leave everything plugged "
-				"in. Put the stickers on the right halves. Then scan both joints "
+				"in. Put each sticker on its correct half. Then scan both pairs "
 				"again.",
 			[LT_STAGE_SWAP] =
 				"WRONG MATE: %o and %t carry different numbers. A wrong sticker on "
-				"a new part leads to a wrong mate later. Put the stickers on the "
-				"right parts. Both joints are open again: scan them." } },
+				"a new part leads to a wrong mate later. Put each sticker on its "
+				"correct part. Then scan both pairs again." } },
 	[LT_VERDICT_OUT_OF_ORDER] = { .usual = "NOT MADE: %n comes after %b. Make %b. Then scan "
 					       "%n again.",
 		.at = { [LT_STAGE_UNPLUG] =
-				"%n: recorded as apart, but %b comes apart first. Check that "
-				"nothing was forced. Then take %b apart and scan it. If %b stays "
+				"%n: recorded as apart, but %b should come first. Check that "
+				"nothing was forced. Then unplug %b and scan it. If %b stays "
 				"plugged in, skip it." } },
 	[LT_VERDICT_OLD_PART] = { .usual = "%t is on the old part. Scan %M on the new part." },
 	[LT_VERDICT_FOREIGN] = { .usual =
@@ -141,83 +141,91 @@ static const struct {
 	[LT_VERDICT_UNKNOWN] = { .usual = "%t: this harness has no number %n. Find out where this "
 					  "sticker belongs." },
 	[LT_VERDICT_MISREAD] = { .usual = "Misread. Scan again." },
-	[SAYS_OLD_NEXT] = { .usual = "%t read. Now scan %m on the old part." },
-	[SAYS_NEW_NEXT] = { .usual = "%t read. Now scan %m on the new part." },
-	[SAYS_AGAIN] = { .usual = "%t again. Scan its other half, %m." },
-	[SAYS_TWO_MACHINE_HALVES] = { .usual =
-					      "%o and %t are both on machine halves. %t counts now. "
-					      "Scan %m." },
-	[SAYS_TWO_OLD_PARTS] = { .usual =
-					 "%o and %t are both on old parts. %t counts now. Scan %m." },
-	[SAYS_TWO_NEW_PARTS] = { .usual =
-					 "%o and %t are both on new parts. %t counts now. Scan %m." },
-	[SAYS_LEFT] = { .usual =
-				"%n: right pair, not recorded as apart in this job. If you took it "
-				"apart, seat it and pull gently." },
-	[SAYS_OLD_M] = { .usual = "%t is on the old part: it was printed before the part was to be "
+	[TEXT_OLD_NEXT] = { .usual = "%t read. Now scan %m on the old part." },
+	[TEXT_NEW_NEXT] = { .usual = "%t read. Now scan %m on the new part." },
+	[TEXT_HALF_ON_PAPER] = { .usual = "%t read. Now type %m." },
+	[TEXT_AGAIN] = { .usual = "%t again. Scan its other half, %m." },
+	[TEXT_TWO_MACHINE_HALVES] = { .usual = "%o and %t are both on machine halves. Now scan %m, "
+					       "the other half of %t." },
+	[TEXT_TWO_OLD_PARTS] = { .usual = "%o and %t are both on old parts. Now scan %m on the new "
+					  "part." },
+	[TEXT_TWO_NEW_PARTS] = { .usual = "%o and %t are both on new parts. Now scan %m on the old "
+					  "part." },
+	[TEXT_LEFT] = { .usual = "%n: right pair. This job has no record that it was apart. If you "
+				 "took it apart, seat it, pull gently, tick." },
+	[TEXT_OLD_M] = { .usual = "%t is on the old part: it was printed before the part was to be "
 				  "replaced. Print %X to stick over it, and %t for the new part." },
-	[SAYS_TYPED] = { .usual = "Misread: %t was typed by hand and does not count. Scan the "
+	[TEXT_TYPED] = { .usual = "Misread: %t was typed by hand and does not count. Scan the "
 				  "sticker." },
-	[SAYS_RETIRED] = { .usual = "%t is an old sticker: number %n is no longer used. Remove the "
+	[TEXT_RETIRED] = { .usual = "%t is an old sticker. Number %n is no longer used. Remove the "
 				    "sticker." },
-	[SAYS_ON_HARNESS] = { .usual =
-				      "%t is on the harness. Scan the sticker of the part: %X on the "
-				      "old part or %M on the new part." },
-	[SAYS_NOT_REPLACED] = { .usual = "%t: the part of number %n is not replaced. Scan only the "
+	[TEXT_ON_HARNESS] = { .usual = "%t is on the harness. Scan the sticker of the part: %X on "
+				       "the "
+				       "old part or %M on the new part." },
+	[TEXT_NOT_REPLACED] = { .usual = "%t: the part of number %n is not replaced. Scan only the "
 					 "stickers of replaced parts." },
-	[SAYS_NOT_YET] = { .usual =
-				   "%t is for the new part, which is not in the machine yet. Scan %X "
-				   "on the old part." },
-	[SAYS_ONE_STICKER] = { .usual = "%t: number %n has only one sticker, %H." },
-	[SAYS_NO_OLD_PART] = { .usual = "%t: no old part is described for number %n. Check whether "
+	[TEXT_NOT_YET] = { .usual = "%t is for the new part, which is not in the machine yet. Scan "
+				    "%X "
+				    "on the old part." },
+	[TEXT_ONE_STICKER] = { .usual = "%t: number %n has only one sticker, %H." },
+	[TEXT_NO_OLD_PART] = { .usual = "%t: no old part is described for number %n. Check whether "
 					"its part is replaced." },
 };
 
 /* Of a sticker that this harness has or may have had, but that has no place at this stage. */
-static unsigned saying_of_unknown(const struct lt_answer *answer, const struct lt_tags *tags,
+static unsigned text_of_unknown(const struct lt_answer *answer, const struct lt_tags *tags,
 	enum lt_stage stage)
 {
 	const size_t connector = connector_of(tags, answer->number);
 	if (answer->number <= tags->number_max && tags->retired[answer->number])
-		return SAYS_RETIRED;
+		return TEXT_RETIRED;
 	if (connector == LT_NONE)
 		return LT_VERDICT_UNKNOWN;
 	if (stage == LT_STAGE_SWAP)
-		return lt_connector_replaced(tags->harness, connector) ? SAYS_ON_HARNESS
-								       : SAYS_NOT_REPLACED;
+		return lt_connector_replaced(tags->harness, connector) ? TEXT_ON_HARNESS
+								       : TEXT_NOT_REPLACED;
 	if (answer->side != LT_SIDE_M)
-		return SAYS_NO_OLD_PART;
-	return lt_mate_side(tags, connector, stage) == LT_SIDE_X ? SAYS_NOT_YET : SAYS_ONE_STICKER;
+		return TEXT_NO_OLD_PART;
+	return lt_mate_side(tags, connector, stage) == LT_SIDE_X ? TEXT_NOT_YET : TEXT_ONE_STICKER;
 }
 
-static unsigned saying_of_same_side(const struct lt_answer *answer, enum lt_stage stage)
+static unsigned text_of_same_side(const struct lt_answer *answer, enum lt_stage stage)
 {
 	if (answer->number == answer->other && answer->side == answer->other_side)
-		return SAYS_AGAIN;
+		return TEXT_AGAIN;
 	if (stage == LT_STAGE_SWAP)
-		return answer->side == LT_SIDE_X ? SAYS_TWO_OLD_PARTS : SAYS_TWO_NEW_PARTS;
-	return answer->side == LT_SIDE_H ? LT_VERDICT_SAME_SIDE : SAYS_TWO_MACHINE_HALVES;
+		return answer->side == LT_SIDE_X ? TEXT_TWO_OLD_PARTS : TEXT_TWO_NEW_PARTS;
+	return answer->side == LT_SIDE_H ? LT_VERDICT_SAME_SIDE : TEXT_TWO_MACHINE_HALVES;
 }
 
-static unsigned saying_of(const struct lt_answer *answer, const struct lt_tags *tags,
+static unsigned text_of_half(const struct lt_answer *answer, const struct lt_tags *tags,
+	enum lt_stage stage)
+{
+	const size_t connector = connector_of(tags, answer->number);
+	if (connector != LT_NONE && tags->harness->connectors[connector].marking == LT_MARK_PAPER)
+		return TEXT_HALF_ON_PAPER;
+	if (stage == LT_STAGE_SWAP)
+		return answer->side == LT_SIDE_X ? TEXT_NEW_NEXT : TEXT_OLD_NEXT;
+	return LT_VERDICT_HALF;
+}
+
+static unsigned text_of(const struct lt_answer *answer, const struct lt_tags *tags,
 	enum lt_stage stage)
 {
 	switch (answer->verdict) {
 	case LT_VERDICT_HALF:
-		if (stage == LT_STAGE_SWAP)
-			return answer->side == LT_SIDE_X ? SAYS_NEW_NEXT : SAYS_OLD_NEXT;
-		return LT_VERDICT_HALF;
+		return text_of_half(answer, tags, stage);
 	case LT_VERDICT_REPEAT:
-		return answer->left ? SAYS_LEFT : LT_VERDICT_REPEAT;
+		return answer->left ? TEXT_LEFT : LT_VERDICT_REPEAT;
 	case LT_VERDICT_SAME_SIDE:
-		return saying_of_same_side(answer, stage);
+		return text_of_same_side(answer, stage);
 	case LT_VERDICT_OLD_PART:
-		return answer->side == LT_SIDE_M ? SAYS_OLD_M : LT_VERDICT_OLD_PART;
+		return answer->side == LT_SIDE_M ? TEXT_OLD_M : LT_VERDICT_OLD_PART;
 	case LT_VERDICT_UNKNOWN:
-		return saying_of_unknown(answer, tags, stage);
+		return text_of_unknown(answer, tags, stage);
 	case LT_VERDICT_MISREAD:
 	case LT_VERDICT_COUNT:
-		return answer->typed ? SAYS_TYPED : LT_VERDICT_MISREAD;
+		return answer->typed ? TEXT_TYPED : LT_VERDICT_MISREAD;
 	case LT_VERDICT_MATED:
 	case LT_VERDICT_DONE:
 	case LT_VERDICT_WRONG_MATE:
@@ -258,21 +266,23 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 		['c'] = answer->code,
 		['h'] = tags->harness->code,
 	};
-	const unsigned saying = saying_of(answer, tags, stage);
-	const char *words = sayings[saying].at[stage];
-	for (words = words != NULL ? words : sayings[saying].usual; *words != '\0'; words++) {
+	const unsigned text = text_of(answer, tags, stage);
+	const char *words = texts[text].at[stage];
+	for (words = words != NULL ? words : texts[text].usual; *words != '\0'; words++) {
 		if (*words == '%')
 			lt_text_add(out, names[(unsigned char)*++words]);
 		else
 			lt_text_add_char(out, *words);
 	}
 	/* At the other stages the sentence says what is open again. */
-	if (saying == LT_VERDICT_WRONG_MATE && stage == LT_STAGE_RECONNECT && answer->reopened > 0)
+	if (text == LT_VERDICT_WRONG_MATE && stage == LT_STAGE_RECONNECT && answer->reopened > 0)
 		lt_text_printf(out,
 			lt_plural(answer->reopened,
-				" %zu joint that was made is open again. Make it, then scan it again.",
-				" %zu joints that were made are open again. Make them, then scan them again."),
+				" %zu joint that was made is open again. Make it, then scan it "
+				"again.",
+				" %zu joints that were made are open again. Make them, then scan "
+				"them again."),
 			answer->reopened);
-	if ((saying == LT_VERDICT_MISREAD || saying == SAYS_TYPED) && answer->other != 0)
+	if ((text == LT_VERDICT_MISREAD || text == TEXT_TYPED) && answer->other != 0)
 		lt_text_printf(out, " %s still waits for its other half.", names['o']);
 }

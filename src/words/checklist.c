@@ -11,8 +11,8 @@ const struct lt_checklist_words lt_checklist_words = {
 	.read_first = "Read this first",
 	.make_safe = "Make the machine safe",
 	.make_safe_how =
-		"Do the steps in this order and tick each one. If a line is blank, it is not "
-		"described: write what you did, or “none”. Try the tester on a known source "
+		"Do the steps in this order and tick each one. On a blank line, write what you "
+		"did, or “none”. Try the tester on a known source "
 		"before and after.",
 	.every_energy_known =
 		"Every source of energy is known: those listed below and those found on "
@@ -26,14 +26,14 @@ const struct lt_checklist_words lt_checklist_words = {
 			  "anything.",
 	.check_and_unplug = "Check the stickers, then unplug",
 	.check_and_unplug_how =
-		"While everything is still plugged in, check that both halves of a "
-		"joint have the same number. Tick its first box. When every first box "
-		"is ticked, unplug in this order. Tick the second box.",
+		"First box: both halves of the joint have the same number. Tick it while "
+		"everything is still plugged in. Do not unplug before every first box is ticked. "
+		"Then unplug in this order. Second box: the joint is apart.",
 	.make_joints = "Make the joints in this order",
 	.make_joints_how =
 		"The same number on both halves is the right pair. Seat it, pull gently, "
 		"tick. Finish one joint before you begin the next.",
-	.replaced = "REPLACED",
+	.replaced = "REPLACE PART",
 	.new_part = "NEW PART",
 	.on_paper = "ON PAPER",
 	.last_checks = "Last checks",

@@ -7,8 +7,10 @@ const char lt_caution_work[] =
 	"isolate or restore, get somebody who is. If in doubt, stop and ask.";
 
 const char lt_caution_scan[] =
-	"A scan proves only that two stickers belong together. The joint can still be loose or face "
-	"the wrong way, or its stickers can be on the wrong halves. Such a joint can overheat, leak or "
+	"A scan proves only that two stickers belong together. The joint can still be loose or "
+	"face "
+	"the wrong way, or its stickers can be on the wrong halves. Such a joint can overheat, "
+	"leak or "
 	"move the machine. Look at each joint, pull gently, and tick it by hand.";
 
 const struct lt_hazard_words lt_hazard_words = {
@@ -18,7 +20,7 @@ const struct lt_hazard_words lt_hazard_words = {
 	.harm = "harm",
 	.lock = "lock",
 	.lock_on = "your own lock and warning label are on, with name, date and reason",
-	.lock_off = "lock and warning label are taken off by whoever put them on",
+	.lock_off = "each lock and warning label is removed by the person who put it on",
 	.step_not_described = "not described: find out",
 };
 

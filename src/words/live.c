@@ -2,19 +2,23 @@
 #include "loomtag/words.h"
 
 const struct lt_live_words lt_live_words = {
-	.ask_resume = "Enter: continue this job. new: start a new job and close this one. quit: stop "
+	.ask_resume = "Enter: continue this job. new: start a new job and close this one. quit: "
+		      "stop "
 		      "here.",
 	.ask_new_job = "new: start a new job for this unit. quit: stop here.",
 	.ask_who = "Type your name. Enter: take the name above. quit: stop here.",
-	.ask_changed = "Use the new description from now on? yes: use it. again: read the file again. quit: stop here.",
+	.ask_changed = "Use the new description from now on? yes: use it. again: read the file "
+		       "again. quit: stop here.",
 	.ask_hazard = "Is this done and proved? yes: confirm it. quit: stop here.",
 	.ask_scan = "Scan a sticker or type a word. help: show the words.",
-	.ask_tick = "Is this done? yes: tick it. undo: take back the last tick. quit: stop here.",
+	.ask_tick = "Is this done? yes: tick it. undo: remove the last tick. quit: stop here.",
 	.ask_seen = "Enter: continue. quit: stop here.",
 	.ask_next_stage = "Enter: start it. stage NAME: start another stage. quit: stop here.",
-	.ask_next_stage_or_back = "Enter: start it. back: stay in this stage. quit: stop here.",
+	.ask_next_stage_or_back = "next: start it all the same. back: stay in this stage. quit: "
+				  "stop here.",
 	.ask_corrected = "Correct the file. Enter: read it again. quit: stop here.",
-	.scan_not_counted = "NOT COUNTED: a scan does not answer this question. Answer it, then scan "
+	.scan_not_counted = "NOT COUNTED: a scan does not answer this question. Answer it, then "
+			    "scan "
 			    "again.",
 
 	.stage_begins = {
@@ -29,21 +33,25 @@ const struct lt_live_words lt_live_words = {
 	.changed_since = "THE DESCRIPTION HAS CHANGED since the last work on this job:",
 	.plan_unknown = "This job does not say which description it used. Nothing recorded so far "
 			"counts. Every joint is asked for again.",
-	.make_safe = "Make the machine safe before you touch it. Follow the machine's instructions, your "
-		     "training and local codes. This list does not replace them. If you are not licensed to "
+	.make_safe = "Make the machine safe before you touch it. Follow the machine's "
+		     "instructions, your "
+		     "training and local codes. This list does not replace them. If you are not "
+		     "licensed to "
 		     "isolate this energy, stop and get somebody who is.",
-	.only_yes_confirms = "NOT CONFIRMED SAFE. Type yes when this is done and proved. You cannot scan "
+	.only_yes_confirms = "NOT CONFIRMED SAFE. Type yes when this is done and proved. You "
+			     "cannot scan "
 			     "before that.",
-	.hazards_confirmed = "You confirmed each hazard safe.",
-	.no_hazards = "No hazards are described. There can be hazards all the same. Check before you "
+	.hazards_confirmed = "You typed yes for each described hazard. There can be others.",
+	.no_hazards = "No hazards are described. There can be hazards all the same. Check before "
+		      "you "
 		      "touch anything.",
 	.nothing_scanned = "Nothing was scanned.",
 	.file_unreadable = "The description can no longer be read. Without it there is no answer. "
 			   "Every scan so far is recorded.",
 	.new_description = "The new description is used from now on.",
 
-	.stickers_unchecked = "No pair was checked while everything was plugged in. The stickers may "
-			      "be on wrong halves. Check them.",
+	.stickers_unchecked = "No pair was checked while everything was plugged in. Stickers can "
+			      "be on the wrong halves. Check them.",
 
 	.next = "NEXT",
 	.now = "NOW",
@@ -51,48 +59,71 @@ const struct lt_live_words lt_live_words = {
 	.by_eye_first = "Check by eye first:",
 	.would_fit_label = "Would also fit",
 	.fit_unknown = "Fit unknown: could fit elsewhere. Check the number.",
-	.only_skipped_left = "Each joint that is left is skipped, or comes after a skipped one. If one "
-			     "can be made now, scan it. If not, type quit.",
+	.only_skipped_left = "Every remaining joint is skipped, or comes after a skipped one. If "
+			     "you can make one now, scan it. If not, type quit.",
 	.all_apart = "Every numbered joint is apart. When the module is out, type next.",
-	.rest_stays_in = "Each joint that is left is skipped and stays plugged in. When the module is "
-			 "out, type next.",
+	.rest_stays_in = "Every remaining joint is skipped and stays plugged in. When the module "
+			 "is out, type next.",
 
-	.nothing_to_take_back = "There is nothing to take back.",
-	.undo_alone = "undo takes back the last step only. Type undo alone.",
-	.undo_idle = "The last scan changed nothing, so nothing is taken back. To take back the step "
-		     "before it, type undo again.",
-	.skip_taken_back = "Taken back: the skip.",
-	.tick_taken_back = "Taken back: the tick.",
+	.nothing_to_take_back = "There is nothing to undo.",
+	.undo_alone = "undo works on the last step only. Type undo alone.",
+	.undo_idle = "The last scan changed nothing, so there is nothing to undo. To undo the "
+		     "step before it, type undo again.",
+	.skip_taken_back = "Undone: the skip.",
+	.tick_taken_back = "Undone: the tick.",
 	.wrong_mate_stays = {
 		/* Each has a designator, so that no comma can be missing unnoticed.
 		 * NOLINTNEXTLINE(bugprone-suspicious-missing-comma) */
-		[LT_STAGE_TAG] = "A wrong mate cannot be taken back. Put the stickers on the right "
-				 "halves. Then scan the right pairs.",
-		[LT_STAGE_UNPLUG] = "A wrong mate cannot be taken back. Take the two apart.",
-		[LT_STAGE_SWAP] = "A wrong mate cannot be taken back. Put the stickers on the right "
-				  "parts. Then scan the right pairs.",
-		[LT_STAGE_RECONNECT] = "A wrong mate cannot be taken back. Take the two apart. Then "
-				       "scan the right pairs.",
-		[LT_STAGE_FINISH] = "A wrong mate cannot be taken back. Take the two apart. Then go to "
-				    "stage reconnect and scan the right pairs.",
+		[LT_STAGE_TAG] = "You cannot undo a wrong mate. Put each sticker on its correct "
+				 "half. Then scan the right pairs.",
+		[LT_STAGE_UNPLUG] = "You cannot undo a wrong mate. Take both joints apart.",
+		[LT_STAGE_SWAP] = "You cannot undo a wrong mate. Put each sticker on its correct "
+				  "part. Then scan the right pairs.",
+		[LT_STAGE_RECONNECT] = "You cannot undo a wrong mate. Take both joints apart. "
+				       "Then scan the right pairs.",
+		[LT_STAGE_FINISH] = "You cannot undo a wrong mate. Take both joints apart. Then "
+				    "go to stage reconnect and scan the right pairs.",
 	},
 	.skip_how = "Type the number and the reason, for example: skip 12 latch broken",
 	.stage_how = "Type the stage too: stage tag, stage unplug, stage swap, stage reconnect or "
 		     "stage finish.",
-	.apart_how = "Type the two tags of a wrong mate with a removed joint, for example: apart 3H 4M. "
-		     "If both joints are still described, scan their right pairs.",
-	.gone_how = "Type the tag of a removed joint that was apart, for example: gone 3H",
+	.apart_how = "Only for a wrong mate with a joint that was removed from the description. "
+		     "Type both tags, for example: apart 3H 4M. For other wrong mates, scan the "
+		     "right pairs.",
+	.gone_how = "Only for a joint that was apart and was removed from the description. Type "
+		    "its tag, for example: gone 3H",
 	.help_scan_word = "scan",
-	.help_scan = "Scan one sticker of a joint, then the other. Either can be first.",
-	.help_undo = "Take back the last step.",
-	.help_skip = "skip NUMBER REASON: leave a joint out. It counts as missing.",
+	.help_scan = {
+		[LT_STAGE_TAG] = "Scan one sticker of a joint, then the other. Either can be "
+				 "first.",
+		[LT_STAGE_UNPLUG] = "When a joint is apart, scan one of its stickers.",
+		[LT_STAGE_SWAP] = "Scan X on the old part, then M on the new part. Either can be "
+				  "first.",
+		[LT_STAGE_RECONNECT] = "Scan one sticker of a joint, then the other. Either can "
+				       "be first.",
+		[LT_STAGE_FINISH] = "Nothing is scanned at this stage.",
+	},
+	.help_undo = "Undo the last step.",
+	.help_skip = {
+		[LT_STAGE_TAG] = "skip NUMBER REASON: do not check this joint now. It counts as "
+				 "missing.",
+		[LT_STAGE_UNPLUG] = "skip NUMBER REASON: this joint stays plugged in.",
+		[LT_STAGE_SWAP] = "skip NUMBER REASON: do not check this part now. It counts as "
+				  "missing.",
+		[LT_STAGE_RECONNECT] = "skip NUMBER REASON: do not make this joint now. It counts "
+				       "as missing.",
+		[LT_STAGE_FINISH] = "skip NUMBER REASON: not at this stage.",
+	},
 	.help_status = "List every joint and its state.",
 	.help_next = "Go to the next stage of the job.",
-	.help_apart = "apart 3H 4M: confirm that a wrong mate with a removed joint is apart.",
-	.help_gone = "gone 3H: confirm that you checked a removed joint that was apart.",
+	.help_apart = "apart 3H 4M: say that you took this wrong mate apart. Only for a joint "
+		      "that was removed from the description.",
+	.help_gone = "gone 3H: say that you checked this joint. Only for a joint that was removed "
+		     "from the description.",
 	.help_stage = "stage NAME: go to stage tag, unplug, swap, reconnect or finish.",
 	.help_quit = "Stop here and list what is missing. The job can be continued.",
-	.help_scans_prove = "A scan shows only that two stickers belong together. Seat each joint, pull "
+	.help_scans_prove = "A scan shows only that two stickers belong together. Seat each "
+			    "joint, pull "
 			    "gently and tick it.",
 
 	.missing = "Missing:",
@@ -101,13 +132,16 @@ const struct lt_live_words lt_live_words = {
 	.restore_last = "Restore energy last. First remove the tools, close the covers and warn "
 			"everyone. Restore only what local codes and your permit to work allow.",
 	.restore = "Restore:",
-	.go_back_or_close = "To go back, use loomtag verify FILE --stage NAME. To close the job as it "
+	.go_back_or_close = "To go back, use loomtag verify FILE --stage NAME. To close the job "
+			    "as it "
 			    "is, use loomtag jobs close ID REASON.",
 
-	.energy_while_open = "Stage reconnect is NOT DONE. Energy can burn a board or hurt someone. Do "
+	.energy_while_open = "Stage reconnect is NOT DONE. Energy can burn a board or hurt "
+			     "someone. Do "
 			     "not restore energy.",
 	.ticked = "Ticked.",
-	.ticked_while_open = "Ticked, but stage reconnect is NOT DONE. Energy can burn a board or hurt "
+	.ticked_while_open = "Ticked, but stage reconnect is NOT DONE. Energy can burn a board or "
+			     "hurt "
 			     "someone. Do not restore energy.",
 	.not_ticked = "Not ticked now: it was ticked before, or the job is at another stage.",
 	.only_yes_ticks = "NOT TICKED. Type yes when the line is done.",
@@ -141,7 +175,8 @@ void lt_words_closed_job(struct lt_text *out, const struct lt_job *job)
 	struct lt_text closed = { 0 };
 	lt_job_add_minute(&closed, job->last);
 	lt_text_printf(out,
-		"Job %llu of %s is closed since %s. To write its record, use loomtag record FILE -o "
+		"Job %llu of %s is closed since %s. To write its record, use loomtag record FILE "
+		"-o "
 		"record.pdf.",
 		job->id, job->code, lt_text_string(&closed));
 	lt_text_finish(&closed);
@@ -227,7 +262,8 @@ void lt_words_print_again(struct lt_text *out, size_t count)
 {
 	lt_text_printf(out,
 		lt_plural(count,
-			"%zu number has changed. Print its stickers again. Remove the old stickers.",
+			"%zu number has changed. Print its stickers again. Remove the old "
+			"stickers.",
 			"%zu numbers have changed. Print their stickers again. Remove the old "
 			"stickers."),
 		count);
@@ -238,23 +274,23 @@ void lt_words_print_again(struct lt_text *out, size_t count)
 void lt_words_asked_for(struct lt_text *out, size_t needed, size_t all)
 {
 	lt_text_printf(out,
-		"%zu of %zu joints are asked for. The others were not recorded as apart.", needed,
+		"%zu of %zu joints must be scanned. The others were not recorded as apart.", needed,
 		all);
 }
 
 void lt_words_not_checked(struct lt_text *out, const char *numbers)
 {
 	lt_text_printf(out,
-		"Not checked while plugged in: %s. Their stickers may be on wrong halves. Check those "
-		"joints.",
+		"Not checked while plugged in: %s. Their stickers can be on the wrong halves. "
+		"Check those joints.",
 		numbers);
 }
 
 void lt_words_not_scanned(struct lt_text *out, const char *numbers)
 {
 	lt_text_printf(out,
-		"NOT SCANNED, so recorded as still plugged in: %s. Check each one. A joint that is apart "
-		"but not scanned is not asked for at stage reconnect.",
+		"NOT SCANNED: %s. They count as still plugged in, so stage reconnect does not ask "
+		"for them. Check each one. If it is apart, go back to stage unplug and scan it.",
 		numbers);
 }
 
@@ -290,7 +326,8 @@ void lt_words_type_tags(struct lt_text *out, const char *tag, const char *other)
 {
 	if (other != NULL)
 		lt_text_printf(out,
-			"No room for a sticker. Find the joint by the checklist. Then type %s and %s.",
+			"No room for a sticker. Find the joint by the checklist. Then type %s and "
+			"%s.",
 			tag, other);
 	else
 		lt_text_printf(out,
@@ -315,10 +352,10 @@ void lt_words_scan_taken_back(struct lt_text *out, const struct lt_job_event *ev
 	const char *scanned = event->tag != NULL ? event->tag : event->text;
 	enum lt_verdict verdict;
 	if (lt_verdict_read(&verdict, event->verdict))
-		lt_text_printf(out, "Taken back: the scan of %s (%s).", scanned,
+		lt_text_printf(out, "Undone: the scan of %s (%s).", scanned,
 			lt_verdict_word(verdict, event->stage));
 	else
-		lt_text_printf(out, "Taken back: the scan of %s.", scanned);
+		lt_text_printf(out, "Undone: the scan of %s.", scanned);
 }
 
 void lt_words_half_waits(struct lt_text *out, unsigned number, enum lt_side side)
@@ -350,7 +387,8 @@ void lt_words_skip(struct lt_text *out, enum lt_words_skip result, unsigned numb
 		break;
 	case LT_SKIP_NO_REASON:
 		lt_text_printf(out,
-			"%u is not skipped yet. Type the reason too, for example: skip %u latch broken",
+			"%u is not skipped yet. Type the reason too, for example: skip %u latch "
+			"broken",
 			number, number);
 		break;
 	case LT_SKIP_NOT_ASKED:
@@ -404,7 +442,8 @@ void lt_words_plan_elsewhere(struct lt_text *out, const char *who)
 void lt_words_stage_elsewhere(struct lt_text *out, enum lt_stage stage, const char *who)
 {
 	lt_text_printf(out,
-		"STAGE CHANGED to %s at another terminal, by %s. A scan means something else there. No "
+		"STAGE CHANGED to %s at another terminal, by %s. A scan means something else "
+		"there. No "
 		"scan counts until you press Enter here.",
 		lt_stage_name(stage), who);
 }
@@ -434,7 +473,8 @@ void lt_words_events_elsewhere(struct lt_text *out, size_t count, const struct l
 void lt_words_half_elsewhere(struct lt_text *out, unsigned number, enum lt_side side)
 {
 	lt_text_printf(out,
-		"%u%c was read at another terminal or before, but its other half was not. Scan the pair of "
+		"%u%c was read at another terminal or before, but its other half was not. Scan "
+		"the pair of "
 		"%u.",
 		number, lt_side_letter(side), number);
 }

@@ -14,8 +14,8 @@ const struct lt_map_words lt_map_words = {
 		       "isolate, release and prove each energy, in this order. Restore last.",
 	.views_and_codes =
 		"Front views show the mating face of the harness half. The other half and "
-		"the wire side are mirror images. The QR codes of this map lead to it and "
-		"prove nothing. To prove a joint, scan its two stickers.",
+		"the wire side are mirror images. The QR codes of this map only open it. To check "
+		"a pair, scan the two stickers on the joint.",
 	.on_paper = "on paper",
 	.no_number = "no number",
 	.new_part = "NEW PART",
@@ -31,7 +31,8 @@ const struct lt_map_words lt_map_words = {
 	.dashed_means = "its place on the trunk is not described",
 	.unknown_means = "fit unknown, could fit elsewhere",
 	.hazard_means =
-		"a hazard names this joint, read that hazard first; a joint without ! can hurt you too",
+		"a hazard names this joint, read that hazard first; a joint without ! can hurt "
+		"you too",
 	.by_eye_means = "no number, checked by eye",
 	.more = "more",
 };

@@ -3,8 +3,8 @@
 
 const struct lt_quick_words lt_quick_words = {
 	.not_used = "numbers not used, because they are easily confused:",
-	.start =
-		"Make the machine safe first. Put a sticker on both halves of every joint. Then unplug.",
+	.start = "Make the machine safe first. Remove old stickers. Put a sticker on both halves "
+		 "of every joint. Then unplug.",
 };
 
 void lt_quick_add_description(struct lt_text *out, const char *code, const unsigned *numbers,
@@ -15,15 +15,17 @@ void lt_quick_add_description(struct lt_text *out, const char *code, const unsig
 			"# %zu joints, tagged before they were described.\n"),
 		count);
 	lt_text_printf(out,
-		"# Fill this in from the worksheet: remove the # before a key and write behind it.\n"
-		"# Every joint keeps its number. To give one a better id, change it and add the old one:\n"
+		"# Fill this in from the worksheet: remove the # before a key and write behind "
+		"it.\n"
+		"# Every joint keeps its number. To give one a better id, change it and add the "
+		"old one:\n"
 		"#   - id: X1\n"
 		"#     was: T%u\n"
 		"# Then run: loomtag check %s.yaml, loomtag checklist %s.yaml -o %s-checklist.pdf\n"
 		"\n"
 		"harness: %s\n"
 		"# title: the machine and the module\n"
-		"# Add no unit: the printed stickers carry the code above, which no other job has.\n"
+		"# Do not add a unit: the code above is on the stickers, and no other job has it.\n"
 		"\n"
 		"# hazards:                      # what can hurt you, before you unplug anything\n"
 		"#   - energy: mains 230 V\n"
@@ -37,9 +39,12 @@ void lt_quick_add_description(struct lt_text *out, const char *code, const unsig
 		"# components:\n"
 		"#   - {id: M1, name: a motor, place: where it is}\n"
 		"\n"
-		"# Keys of a joint: name, what it is; mates, the id of the component that it mates with;\n"
-		"# port, the marking on that component; family, shell and coupling; ways, how many; wires,\n"
-		"# such as {1: BN, 2: BU}; place, where it is; lock, how to unlock it; seat, how you feel\n"
+		"# Keys of a joint: name, what it is; mates, the id of the component that it "
+		"mates with;\n"
+		"# port, the marking on that component; family, shell and coupling; ways, how "
+		"many; wires,\n"
+		"# such as {1: BN, 2: BU}; place, where it is; lock, how to unlock it; seat, how "
+		"you feel\n"
 		"# that it is seated.\n"
 		"connectors:                     # in the order in which you unplug them\n",
 		numbers[0], code, code, code, code);

@@ -20,9 +20,11 @@ const struct lt_record_words lt_record_words = {
 	.no_digest = "no last digest (SHA-256)",
 
 	.events_gone = "ALL EVENTS ARE MISSING. This record does not show what was done.",
-	.closed_in_doubt = "CLOSED OR NOT IS IN DOUBT: the database and the events do not agree.",
+	.closed_in_doubt = "IT IS NOT CLEAR WHETHER THE JOB IS CLOSED: the database and the "
+			   "events do not agree.",
 	.no_joint_has_number = "NO JOINT HAS A NUMBER, so no scan proves anything.",
-	.not_reconnected = "STAGE RECONNECT IS NOT FINISHED: a wrong mate is NOT RESOLVED, or a joint "
+	.not_reconnected = "STAGE RECONNECT IS NOT FINISHED: a wrong mate is NOT RESOLVED, or a "
+			   "joint "
 			   "that was removed from the description was left apart.",
 	.not_reconnected_by_strange_event =
 		"STAGE RECONNECT IS NOT FINISHED: an event cannot be understood.",
@@ -55,8 +57,9 @@ const struct lt_record_words lt_record_words = {
 	.nothing_before_counts = "Nothing that was recorded before this counts.",
 	.no_other_scan = "Other scans to note: 0.",
 	.about_events =
-		"Each event is shown as it was recorded. The column “at” is the number of the "
-		"terminal. The digest at the foot of every page covers all events. If an event is "
+		"Each event is shown as it was recorded. The column “terminal” is the number of "
+		"the terminal. The digest at the foot of every page covers all events. If an "
+		"event is "
 		"changed later, this digest is different.",
 	.technician = "Technician",
 	.foreman = "Foreman",
@@ -86,7 +89,7 @@ const struct lt_record_words lt_record_words = {
 	.column_ticked = "ticked",
 	.column_by = "by",
 	.column_hazard = "hazard",
-	.column_confirmed = "confirmed safe",
+	.column_confirmed = "confirmed",
 	.column_restored = "restored",
 	.column_event = "event",
 	.column_terminal = "terminal",
@@ -258,8 +261,8 @@ void lt_words_joints_found(struct lt_text *out, enum lt_joints_found which, size
 		return;
 	case LT_JOINTS_UNACCOUNTED:
 		lt_text_printf(out,
-			lt_plural(count, "NOTHING SHOWS THAT %zu JOINT STAYED PLUGGED IN: %s",
-				"NOTHING SHOWS THAT %zu JOINTS STAYED PLUGGED IN: %s"),
+			lt_plural(count, "NOT KNOWN WHETHER %zu JOINT STAYED PLUGGED IN: %s",
+				"NOT KNOWN WHETHER %zu JOINTS STAYED PLUGGED IN: %s"),
 			count, numbers);
 		return;
 	case LT_JOINTS_UNCHECKED:
@@ -369,14 +372,13 @@ void lt_words_hazards_confirmed(struct lt_text *out, size_t unconfirmed, size_t 
 			unconfirmed, all);
 	else if (late > 0)
 		lt_text_printf(out,
-			lt_plural(all,
-				"CONFIRMED SAFE ONLY AFTER WORK HAD STARTED: %zu of %zu hazard",
-				"CONFIRMED SAFE ONLY AFTER WORK HAD STARTED: %zu of %zu hazards"),
+			lt_plural(all, "CONFIRMED ONLY AFTER WORK HAD STARTED: %zu of %zu hazard",
+				"CONFIRMED ONLY AFTER WORK HAD STARTED: %zu of %zu hazards"),
 			late, all);
 	else
 		lt_text_printf(out,
-			lt_plural(all, "Confirmed safe before work: %zu hazard",
-				"Confirmed safe before work: all %zu hazards"),
+			lt_plural(all, "Confirmed before work: %zu described hazard",
+				"Confirmed before work: all %zu described hazards"),
 			all);
 }
 
@@ -395,8 +397,8 @@ void lt_words_record_lines(struct lt_text *out, size_t unticked, size_t all)
 void lt_words_first_plan_late(struct lt_text *out, size_t event)
 {
 	lt_text_printf(out,
-		"NOTHING COUNTS FROM BEFORE EVENT %zu: it is not known what it was checked against. "
-		"Every joint had to be done again.",
+		"EVENTS BEFORE EVENT %zu DO NOT COUNT: it is not known what they were checked "
+		"against. Every joint had to be done again.",
 		event);
 }
 

@@ -5,13 +5,15 @@ const struct lt_result_words lt_result_words = {
 	.yes = {
 		/* Each has a designator, so that no comma can be missing unnoticed.
 		 * NOLINTNEXTLINE(bugprone-suspicious-missing-comma) */
-		[LT_STAGE_TAG] = "yes: every pair belongs together. Check by eye that each sticker is "
-				 "on its own joint.",
+		[LT_STAGE_TAG] = "yes: every right pair is scanned. Check by eye that each "
+				 "sticker is on its own joint.",
 		[LT_STAGE_UNPLUG] = "yes: every joint is apart.",
-		[LT_STAGE_SWAP] = "yes: every new part carries the number of the old part. Check by eye "
+		[LT_STAGE_SWAP] = "yes: every new part carries the number of the old part. Check "
+				  "by eye "
 				  "that each sticker is in the same place.",
-		[LT_STAGE_RECONNECT] = "yes: every pair belongs together. A scan does not show that a "
-				       "joint is seated. Check the facing and the seat of each joint, "
+		[LT_STAGE_RECONNECT] = "yes: every right pair is scanned. A scan does not show "
+				       "that a joint is seated. Check the facing and the seat of "
+				       "each joint, "
 				       "pull gently and tick it.",
 		[LT_STAGE_FINISH] = "yes: every line is ticked.",
 	},
@@ -24,13 +26,17 @@ const struct lt_result_words lt_result_words = {
 		[LT_STAGE_FINISH] = "NO: not every line is ticked.",
 	},
 	.no_earlier_stage = "NO: every line is ticked, but an earlier stage is not done.",
-	.no_scan = "NO: nothing was scanned now. What is made was made before.",
+	.no_scan = "NO: nothing was scanned this time. Earlier scans are not proof of today's "
+		   "work.",
 	.no_number = "NO: no joint has a number. A scan cannot prove anything.",
 	.no_other_plan = "NO: the description has changed.",
-	.no_unresolved = "NO: a wrong mate or half a pair is open.",
+	.no_wrong_mate_open = "NO: a wrong mate is NOT RESOLVED.",
+	.no_half_waits = "NO: only one half of a pair was read.",
+	.no_strange_event = "NO: an event of this job cannot be understood.",
+	.no_plan = "NO: it is not known which description this job used.",
+	.no_removed_joint = "NO: a removed joint is NOT RESOLVED.",
 	.no_unit = "No unit given: stickers of two identical modules cannot be told apart.",
-	.check_by_eye = "These joints have no number and cannot be scanned. Check them by eye and tick "
-			"them:",
+	.check_by_eye = "These joints have no number and cannot be scanned. Check each one by eye:",
 	.done = {
 		[LT_STAGE_TAG] = "checked",
 		[LT_STAGE_UNPLUG] = "apart",
@@ -39,9 +45,9 @@ const struct lt_result_words lt_result_words = {
 		[LT_STAGE_FINISH] = "made",
 	},
 	.open = {
-		[LT_STAGE_TAG] = "open",
+		[LT_STAGE_TAG] = "not checked",
 		[LT_STAGE_UNPLUG] = "plugged in",
-		[LT_STAGE_SWAP] = "open",
+		[LT_STAGE_SWAP] = "not scanned",
 		[LT_STAGE_RECONNECT] = "open",
 		[LT_STAGE_FINISH] = "open",
 	},
@@ -57,6 +63,19 @@ const struct lt_result_words lt_result_words = {
 	.eye_row = "check by eye",
 };
 
+/* Everything is made or ticked, and the answer is still no. */
+static const char *not_resolved(unsigned no)
+{
+	if ((no & LT_NO_STRANGE) != 0)
+		return lt_result_words.no_strange_event;
+	if ((no & LT_NO_PLAN) != 0)
+		return lt_result_words.no_plan;
+	if ((no & (LT_NO_WRONG | LT_NO_STICKERS)) != 0)
+		return lt_result_words.no_wrong_mate_open;
+	return (no & LT_NO_PENDING) != 0 ? lt_result_words.no_half_waits
+					 : lt_result_words.no_removed_joint;
+}
+
 const char *lt_result_answer(unsigned no, enum lt_stage stage, bool others_skipped)
 {
 	if (no == 0)
@@ -69,9 +88,7 @@ const char *lt_result_answer(unsigned no, enum lt_stage stage, bool others_skipp
 		return lt_result_words.no_other_plan;
 	if (stage == LT_STAGE_FINISH && (no & LT_NO_TICK) == 0)
 		return lt_result_words.no_earlier_stage;
-	if ((no & (LT_NO_OPEN | LT_NO_TICK)) == 0)
-		return lt_result_words.no_unresolved;
-	return lt_result_words.no[stage];
+	return (no & (LT_NO_OPEN | LT_NO_TICK)) != 0 ? lt_result_words.no[stage] : not_resolved(no);
 }
 
 void lt_words_result_count(struct lt_text *out, const char *code, enum lt_stage stage, size_t made,
@@ -117,10 +134,11 @@ static void add_open(struct lt_text *out, const struct lt_verify *machine, size_
 	unsigned pending;
 	enum lt_side side;
 	if (lt_verify_pending(machine, &pending, &side) && pending == plan->joints[joint].number)
-		lt_text_printf(out, "open, only %u%c read", pending, lt_side_letter(side));
+		lt_text_printf(out, "only %u%c read", pending, lt_side_letter(side));
 	else if (blocked_by != 0)
 		lt_text_printf(out,
-			plan->stage == LT_STAGE_UNPLUG ? "plugged in, after %u" : "open, after %u",
+			plan->stage == LT_STAGE_UNPLUG ? "plugged in, unplug %u first"
+						       : "open, after %u",
 			blocked_by);
 	else
 		lt_text_add(out, lt_result_words.open[plan->stage]);
@@ -175,8 +193,8 @@ void lt_words_wrong_stickers(struct lt_text *out, const struct lt_wrong_mate *wr
 	const char *name = lt_stage_name(stage);
 	add_pair(&pair, wrong);
 	lt_text_printf(out,
-		"STICKERS ON WRONG HALVES, NOT RESOLVED: %s, found at stage %s. Put each sticker on its "
-		"own half. Then scan both pairs again at stage %s.",
+		"STICKERS ON WRONG HALVES, NOT RESOLVED: %s, found at stage %s. Put each sticker "
+		"on its correct half. Then scan both pairs again at stage %s.",
 		lt_text_string(&pair), name, name);
 	lt_text_finish(&pair);
 }
@@ -194,13 +212,17 @@ void lt_words_stray(struct lt_text *out, const struct lt_job_stray *stray)
 {
 	if (stray->ids[1] == NULL)
 		lt_text_printf(out,
-			"NOT RESOLVED: %s (%s) was recorded as apart, but not as made again. It is removed "
-			"from the description. Check the joint. Then start loomtag verify and type: gone %s",
+			"NOT RESOLVED: %s (%s) was recorded as apart, but not as made again. It "
+			"is removed "
+			"from the description. Check the joint. Then start loomtag verify and "
+			"type: gone %s",
 			stray->tags, stray->ids[0], stray->tags);
 	else
 		lt_text_printf(out,
-			"WRONG MATE, NOT RESOLVED: %s (%s, %s). One of the joints is removed from the "
-			"description. Take the two apart. Then start loomtag verify and type: apart %s",
+			"WRONG MATE, NOT RESOLVED: %s (%s, %s). One of the joints is removed from "
+			"the "
+			"description. Take the two apart. Then start loomtag verify and type: "
+			"apart %s",
 			stray->tags, stray->ids[0], stray->ids[1], stray->tags);
 }
 
@@ -213,7 +235,8 @@ void lt_words_half_pair(struct lt_text *out, unsigned number, enum lt_side side,
 			number, letter);
 	else
 		lt_text_printf(out,
-			"HALF A PAIR: %u%c was read at terminal %u, but its other half was not. Scan both.",
+			"HALF A PAIR: %u%c was read at terminal %u, but its other half was not. "
+			"Scan both.",
 			number, letter, station);
 }
 

@@ -70,7 +70,7 @@ const struct lt_site_words lt_site_words = {
 	.next = "next",
 	.do_not_use = "Do not use",
 	.earlier_map =
-		"This sticker is from an earlier map. Do not use it. Ask for the present map.",
+		"This sticker is from an earlier map. Do not use it. Ask for the current map.",
 	.now = "The joint is now:",
 	.hazards = "Hazards",
 	.no_hazards =
@@ -154,7 +154,8 @@ void lt_site_add_replaced(struct lt_text *out, const struct lt_tags *tags, size_
 			h, h, m);
 	else if (side == LT_SIDE_M)
 		lt_text_printf(out,
-			"Stick %s on the new part before the old part leaves the bench. Stick %s on "
+			"Stick %s on the new part before the old part leaves the bench. Stick %s "
+			"on "
 			"the old part. If %s is there, stick %s over it.",
 			m, x, m, x);
 	else
@@ -169,7 +170,8 @@ void lt_site_add_old_m(struct lt_text *out, unsigned number)
 	lt_tag_write(m, number, LT_SIDE_M);
 	lt_tag_write(x, number, LT_SIDE_X);
 	lt_text_printf(out,
-		"A sticker %s was printed before this part was to be replaced. It is on the old part "
+		"A sticker %s was printed before this part was to be replaced. It is on the old "
+		"part "
 		"until %s is stuck over it. Check which part you have.",
 		m, x);
 }
@@ -198,7 +200,8 @@ void lt_site_add_gone_why(struct lt_text *out, enum lt_gone why, const char *nam
 	switch (why) {
 	case LT_GONE_UNNUMBERED:
 		lt_text_printf(out,
-			"Its joint, %s, has no number any more and is checked by eye in harness %s.",
+			"Its joint, %s, has no number any more and is checked by eye in harness "
+			"%s.",
 			name, code);
 		break;
 	case LT_GONE_RETIRED:

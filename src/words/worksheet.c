@@ -14,10 +14,11 @@ const struct lt_worksheet_words lt_worksheet_words = {
 	.colours = "colours by way: 1 BN, 2 BU …",
 	.place = "place",
 	.notes = "notes",
-	.order =
-		"Before you unplug anything, find every energy. Shut down, isolate, and fit lock and "
-		"warning label. Release what is stored, and prove that it is dead. Then stick the "
-		"same number on both halves of every joint while everything is still plugged in.",
+	.order = "Before you unplug anything, find every energy. Shut down, isolate, and fit lock "
+		 "and "
+		 "warning label. Release what is stored, and prove that it is dead. Remove old "
+		 "stickers. Then put the same number on both halves of every joint while "
+		 "everything is still plugged in.",
 	.about_colours = "Colours",
 	.about_numbers = "Numbers",
 	.next = "Next",
@@ -81,13 +82,14 @@ void lt_worksheet_add_next(struct lt_text *out, const char *file)
 {
 	if (file != NULL)
 		lt_text_printf(out,
-			"Type what you wrote into %s. Put each line at the id in its second column. "
-			"The numbers do not change. Then run “loomtag checklist” to print the order "
+			"Type what you wrote into %s. The second column shows the id for each "
+			"line. The numbers do not change. Then run “loomtag checklist” to print "
+			"the order "
 			"of reconnecting.",
 			file);
 	else
 		lt_text_add(out,
-			"Type what you wrote into the description. Put each line at the id in its "
-			"second column. The numbers do not change. Then run “loomtag checklist” to "
+			"Type what you wrote into the description. The second column shows the id "
+			"for each line. The numbers do not change. Then run “loomtag checklist” to "
 			"print the order of reconnecting.");
 }

@@ -25,12 +25,13 @@ def by_stage(field):
 
 # The last line that is said, by stage; at the end of a conversation it is said too.
 YES, NO = by_stage("yes"), by_stage("no")
-NO_ALL_MADE = texts.said("lt_result_words", "no_unresolved")
+NO_WRONG_MATE = texts.said("lt_result_words", "no_wrong_mate_open")
+NO_HALF = texts.said("lt_result_words", "no_half_waits")
 NO_NUMBER = texts.said("lt_result_words", "no_number")
 # On a pipe there is a conversation; what is said at its end of a yes, and of a no. At stage unplug it
 # is no fault that a joint stays plugged in.
 LIVE_YES = {**YES, "unplug": "joints apart."}
-LIVE_NO = {**NO, "unplug": "NOT SCANNED, so recorded as still plugged in: "}
+LIVE_NO = {**NO, "unplug": "NOT SCANNED: "}
 
 
 def last_words(model):
@@ -39,7 +40,9 @@ def last_words(model):
     if model.ok():
         return YES[model.stage]
     all_made = all(number in model.made for number in model.asked())
-    return NO_ALL_MADE if all_made else NO[model.stage]
+    if not all_made:
+        return NO[model.stage]
+    return NO_WRONG_MATE if model.wrong else NO_HALF
 
 
 # Scans that end in a yes, by stage.

@@ -76,7 +76,7 @@ class Jobs(unittest.TestCase):
         self.go("tag", "4H 1M", False, "1 2 3 4 5 6 7", "4H-1M")
         lines = [promise.line_of(word) for word in RIGHT["reconnect"].split()]
         code, said, _ = self.bench.verify(self.bench.scans(lines), "--db", self.database)
-        self.assertEqual((code, said.splitlines()[-1]), (1, test_answers.NO_ALL_MADE))
+        self.assertEqual((code, said.splitlines()[-1]), (1, test_answers.NO_WRONG_MATE))
         self.assertIn("4H with 1M", said)
 
     def test_wrong_stickers_put_right_in_time(self):

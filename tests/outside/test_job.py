@@ -432,7 +432,7 @@ class Job(unittest.TestCase):
         screen.type(codes["X1"]["M"])
         screen.read_until("pull gently")
         screen.type("undo")
-        screen.read_until("Taken back")
+        screen.read_until("Undone")
         screen.type(codes["X1"]["M"])
         screen.read_until("right pair")
         screen.type("skip 1")

@@ -106,7 +106,7 @@ class Guards(unittest.TestCase):
         self.assertRegex(done.stdout, "missing +3 ")
         record = json.loads(common.run("record", self.path, "--db", database, "--json", "-o", "-").stdout)
         self.assertIs(record["plans"][0]["voids_all"], True)
-        self.assertIn("NOTHING COUNTS FROM BEFORE EVENT 5",
+        self.assertIn("EVENTS BEFORE EVENT 5 DO NOT COUNT",
                       " ".join(line["text"] for line in record["summary"] if line["fault"]))
 
     def test_a_first_job_begins_with_the_stickers_and_a_second_is_asked_for(self):
@@ -162,7 +162,7 @@ class Guards(unittest.TestCase):
         two.say("")
         self.bench.hazards()
         two.say("stage reconnect", "Next stage: reconnect")
-        two.say("", RECONNECT)
+        two.say("next", RECONNECT)
         one.wait("STAGE CHANGED to reconnect at another terminal, by Ben", 5)
         one.scan(self.codes[13]["H"])
         one.scan(self.codes[13]["M"])
@@ -184,7 +184,7 @@ class Guards(unittest.TestCase):
         screen.say(self.codes[3]["H"], "APART")
         screen.say(self.codes[3]["M"], "SCANNED BEFORE")
         screen.say("undo", said("lt_live_words", "undo_idle") + ".* 1 of 13")
-        screen.say("undo", r"Taken back: the scan of 3H \(APART\)\. 0 of 13")
+        screen.say("undo", r"Undone: the scan of 3H \(APART\)\. 0 of 13")
 
     def test_finish_says_what_is_open_before_energy_is_restored(self):
         screen = self.start("--stage", "reconnect")
@@ -193,7 +193,7 @@ class Guards(unittest.TestCase):
         screen.say(self.codes[13]["M"], "RIGHT PAIR")
         screen.say("stage finish", "1 of 13 numbered joints made.*" + said(
             "lt_result_words", "no", "LT_STAGE_RECONNECT"))
-        screen.say("", said("lt_live_words", "energy_while_open") +
+        screen.say("next", said("lt_live_words", "energy_while_open") +
                    r".*NOT MADE: 1, 2, 3, .*, 12\. .* stage reconnect\.")
         # Lines that restore energy are ticked with a warning.
         for _ in range(4):

@@ -108,7 +108,7 @@ class Scanners(Live):
         screen.say(h, "SAME SIDE|HALF")
         screen.say(m, "RIGHT PAIR")
         screen.say(h, "HALF")
-        screen.say("undo", "Taken back")
+        screen.say("undo", "Undone")
         screen.say(h, "HALF")
         self.assertEqual(len(self.scans()), 5)
 

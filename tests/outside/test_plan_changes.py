@@ -271,7 +271,7 @@ class Live(Changes):
         one.say("", "1 of 2")
         self.made(one, path, "3H")
         one.send(common.text(self.scans(path, "3M")).strip() + "\r")
-        one.wait("2 of 2 numbered joints made.*yes: every pair.*Job 1 is closed")
+        one.wait("2 of 2 numbered joints made.*yes: every right pair.*Job 1 is closed")
 
     def test_another_terminal_with_a_description_that_differs(self):
         one = self.numbered("a.yaml", "X1", "X2", "X3")
@@ -342,7 +342,7 @@ class Live(Changes):
         screen.say("", "NOT RESOLVED: 2H .X2. was recorded as apart")
         screen.say("gone 1H", said("lt_live_words", "gone_how"))
         screen.send("gone 2h\r")
-        screen.wait("RV3U42, stage reconnect: 1 of 1 .*yes: every pair")
+        screen.wait("RV3U42, stage reconnect: 1 of 1 .*yes: every right pair")
 
     def test_its_own_file_cannot_be_read_any_more(self):
         path = self.numbered("a.yaml", "X1", "X2")
@@ -443,7 +443,7 @@ class Live(Changes):
         self.assertNotIn("yes: every", shown)
         screen.say("apart 1H 3M", said("lt_live_words", "apart_how"))
         screen.send("apart 1h 2m\r")
-        screen.wait("RV3U42, .* 2 of 2 .*yes: every pair.*Job 1 is closed")
+        screen.wait("RV3U42, .* 2 of 2 .*yes: every right pair.*Job 1 is closed")
         event = [event for event in self.events() if event["kind"] == "settled"][0]
         self.assertEqual((event["text"], event["who"]), ("1H 2M", "Ada"))
 

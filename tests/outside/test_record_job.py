@@ -23,10 +23,10 @@ TYPED = {11}
 LINES = ["C1, left cover: looked at; it has no number",
          "No wire or hose pinched behind the covers",
          "Earth continuity from E1 to the frame",
-         "Shutter runs once up and once down by the hand control, with the dome empty",
-         "mains 230 V: restored: last, covers closed, people clear",
+         "Each limit switch clicks when it is pressed by hand",
+         "compressed air 6 bar to the seal: restored: V3, then V2, slowly",
          "shutter leaf under its own weight: restored: pins out when the drive holds the leaf",
-         "compressed air 6 bar to the seal: restored: V3, then V2, slowly"]
+         "mains 230 V: restored: last, covers closed, people clear"]
 
 
 class Work:
@@ -161,11 +161,11 @@ class Records(unittest.TestCase):
                          {number: rank for rank, number in enumerate(UNPLUG, 1)})
         self.assertEqual([line["line"] for line in record["lines"]], LINES)
         self.assertEqual({line["who"] for line in record["lines"]}, {"Bo Lindt"})
-        # Made safe before, by whoever began, and restored last.
+        # Made safe before, by whoever began, and restored last, in the opposite order.
         hazards = [line for line in record["lines"] if line["hazard"]]
         self.assertEqual(hazards, record["lines"][4:])
         self.assertEqual([line["confirmed"] for line in hazards],
-                         [test_jobs.moment(BEGUN + 7500 * n) for n in (1, 2, 3)])
+                         [test_jobs.moment(BEGUN + 7500 * n) for n in (3, 2, 1)])
         self.assertEqual({line["confirmed_by"] for line in hazards}, {"Ada Brandt"})
         self.assertEqual({line["confirmed"] for line in record["lines"][:4]}, {None})
         self.assertEqual([part["component"] for part in record["parts"]], ["M1", "B5"])

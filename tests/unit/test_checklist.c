@@ -36,7 +36,8 @@ static const char SMALL[] =
 	"     wires: {1: BN, 2: BU, 3: GNYE}, place: behind the left cover,\n"
 	"     lock: press the latch, orient: latch to the front, seat: clicks once}\n"
 	"  - {id: X2, name: encoder, mates: A2, port: J4, family: small, ways: 2}\n"
-	"  - {id: X3, name: end switch, mates: A2, port: J5, family: small, ways: 2, after: [X1, C1]}\n"
+	"  - {id: X3, name: end switch, mates: A2, port: J5, family: small, ways: 2, after: [X1, "
+	"C1]}\n"
 	"  - {id: C1, name: strut clip, kind: clip, tag: none, place: upper strut}\n"
 	"  - {id: E1, name: frame earth, kind: strap, family: M6, tag: paper, after: [X3]}\n"
 	"  - {id: X6, name: spare probe, mates: A2, port: J9}\n"
@@ -107,7 +108,8 @@ static char *many(size_t count)
 	lt_text_add(&yaml, "harness: MNY\nconnectors:\n");
 	for (size_t i = 0; i < count; i++)
 		lt_text_printf(&yaml,
-			"  - {id: J%zu, name: joint-%zu, family: f%zu, ways: %zu, place: place-%zu, "
+			"  - {id: J%zu, name: joint-%zu, family: f%zu, ways: %zu, place: "
+			"place-%zu, "
 			"seat: seat-%zu, note: note-%zu, lock: lock-%zu}\n",
 			i, i, i % 7, i % 3 + 1, i, i, i, i);
 	return yaml.bytes;
@@ -349,7 +351,8 @@ static void hazards_say_what_they_do(void **state)
 		char yaml[256];
 		snprintf(yaml, sizeof yaml,
 			"harness: QX7\nhazards:\n"
-			"  - {energy: hot oil, signal: %s, harm: it burns the skin, isolate: valve V1}\n"
+			"  - {energy: hot oil, signal: %s, harm: it burns the skin, isolate: "
+			"valve V1}\n"
 			"  - {energy: spring, isolate: pin}\nconnectors: [{id: X1}]\n",
 			signals[i]);
 		fixture_read(&fixture, NULL, yaml);
@@ -423,7 +426,9 @@ static void joints_say_what_matters(void **state)
 	snprintf(old, sizeof old, "%uX on the old part", number[0]);
 
 	assert_joint_says(unplug, "motor power",
-		(const char *[]){ "REPLACED", old, "port PWR on hoist motor (M1), left column",
+		(const char *[]){ lt_checklist_words.replaced, old,
+			"port PWR on hoist motor "
+			"(M1), left column",
 			"press the latch", "behind the left cover", "[ ] stickers checked",
 			"[ ] unplugged", NULL });
 	assert_joint_says(mate, "motor power",

@@ -396,11 +396,11 @@ static void test_whole_job_as_plain_lines(void **state)
 		" Seat: clicks once.", "2 of 4", "NEXT  3H  loom clip (C1)",
 		"++  3: right sticker.", "3 of 4", "NEXT  4H + 4M  limit switch", "type 4H and 4M",
 		"++  4: right pair", "GD7U0042, stage reconnect: 4 of 4",
-		"yes: every pair belongs together. A scan does not show that a joint is seated.",
+		"yes: every right pair is scanned. A scan does not show that a joint is seated.",
 		"tags of 1 joint were typed by hand", "by eye",
 		"[ ] stud cover (W1), below the board: snaps shut", lt_live_words.to_finish,
 		"[ ] no wire pinched", "[ ] earth continuity", "local codes",
-		"Restore:", "[ ] mains 230 V: last, covers closed", "[ ] gate leaf");
+		"Restore:", "[ ] gate leaf", "[ ] mains 230 V: last, covers closed");
 	for (size_t i = 0; i < session.out_length; i++)
 		assert_true(session.out[i] == '\n' || (unsigned char)session.out[i] >= ' ');
 	assert_int_equal(session.scans.count, 8);
@@ -438,7 +438,8 @@ static void test_wrong_mate_stays_until_right_pairs(void **state)
 			wrong[i]);
 		if (i == 4)
 			EXPECT(screen, "!!  WRONG MATE: 2M is not the other half of 1H.",
-				"hurt someone. Take them apart. Both joints are open again.",
+				"hurt someone. Take both joints apart now. Then scan the right "
+				"pairs.",
 				"pairs of 1 and 2.");
 		if (i == 6)
 			EXPECT(screen, "++  1: right pair", "1H with 2M. ", "pair of 2.");
@@ -480,18 +481,18 @@ static void test_words_on_the_keyboard(void **state)
 		       "skip 1 latch broken\nskip 4H no time\nstatus\nundo\nhelp\nstaus\n@2M\n"
 		       "skip 2 x\nquit\n@1H\n");
 	EXPECT(session.out, lt_live_words.nothing_to_take_back, "2: right pair",
-		"Taken back: the scan of 2M (RIGHT PAIR). 2H waits for its other half.",
+		"Undone: the scan of 2M (RIGHT PAIR). 2H waits for its other half.",
 		lt_live_words.undo_alone, lt_live_words.skip_how, "no number 77",
 		"1 is not skipped yet", "1 is skipped. It stays open", "NOW   2H",
 		"Skipped: 1 (latch broken)", "4 is skipped", "0 of 4 numbered joints made.",
-		"2  receiver (X2): open, only 2H read",
-		"1  motor power (X1): skipped: latch broken", "3  loom clip (C1): open, after 1",
-		"4  limit switch (X9): skipped: no time", lt_live_words.skip_taken_back,
-		lt_live_words.help_skip, "Misread", "Did you mean the word status?",
-		"2: right pair", "2 is already made", "1 of 4 numbered joints made.",
-		lt_result_words.no[LT_STAGE_RECONNECT], lt_live_words.missing,
-		"1  motor power (X1): skipped", "3  loom clip (C1): open, after 1",
-		"4  limit switch (X9): open", "stud cover (W1)");
+		"2  receiver (X2): only 2H read", "1  motor power (X1): skipped: latch broken",
+		"3  loom clip (C1): open, after 1", "4  limit switch (X9): skipped: no time",
+		lt_live_words.skip_taken_back, lt_live_words.help_skip[LT_STAGE_RECONNECT],
+		"Misread", "Did you mean the word status?", "2: right pair", "2 is already made",
+		"1 of 4 numbered joints made.", lt_result_words.no[LT_STAGE_RECONNECT],
+		lt_live_words.missing, "1  motor power (X1): skipped",
+		"3  loom clip (C1): open, after 1", "4  limit switch (X9): open",
+		"stud cover (W1)");
 	expect_none(session.out, lt_live_words.to_finish);
 	assert_int_equal(session.end, LT_LIVE_LEFT);
 	assert_int_equal(session.scans.count, 4); /* nothing after quit */
@@ -617,11 +618,36 @@ static void test_stage_tag(void **state)
 	EXPECT(session.out, lt_live_words.stage_begins[LT_STAGE_TAG],
 		"++  3:", "1H read. Now scan 1X.",
 		"!!  1M is for the new part, which is not in the machine yet. Scan 1X",
-		"++  1: right pair", "stage tag: 4 of 4", "yes: every pair belongs together.",
+		"++  1: right pair", "stage tag: 4 of 4", "yes: every right pair is scanned.",
 		lt_live_words.unplug_in_order, "stud cover");
 	expect_none(session.out, "Seat it");
 	expect_none(session.out, "NEW PART");
 	expect_none(session.out, "Restore:");
+	stop(&session);
+}
+
+/* Stickers on wrong halves: the work does not go on by an Enter, and each stays on the screen. */
+static void test_wrong_stickers_stay_on_the_screen(void **state)
+{
+	(void)state;
+	struct session session;
+	start_at(&session, "ann", LT_STAGE_TAG);
+	begin(&session);
+	feed(&session, "yes\nyes\n@1H\n@2M\n@2H\n4M\nnext\n");
+	expect_asks(&session, LT_LIVE_ASKS_ONWARD_OR_BACK, "next");
+	feed(&session, "\n@3H\n");
+	expect_asks(&session, LT_LIVE_ASKS_ONWARD_OR_BACK, "back");
+	assert_int_equal(lt_job_state_stage(lt_work_state(session.live.work)), LT_STAGE_TAG);
+	static const char *const onward[] = { "next\n", "stage swap\nnext\n",
+		"stage reconnect\nnext\n" };
+	for (size_t i = 0; i < sizeof(onward) / sizeof(onward[0]); i++) {
+		feed(&session, onward[i]);
+		expect_asks(&session, LT_LIVE_ASKS_SCAN, "status");
+		expect_item(&session, LT_LIVE_WRONG_MATE,
+			"1H with 2M, found at stage tag. Put each sticker on its correct half.");
+		expect_item(&session, LT_LIVE_WRONG_MATE, "2H with 4M, found at stage tag.");
+	}
+	finish_session(&session);
 	stop(&session);
 }
 
@@ -717,7 +743,7 @@ static void test_whole_job_as_a_conversation(void **state)
 	feed(&session, "Ada L\n");
 	assert_string_equal(session.told, "Ada L");
 	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "yes");
-	assert_int_equal(count_items(&session, LT_LIVE_STEP), 3);
+	assert_int_equal(count_items(&session, LT_LIVE_STEP), 4);
 	feed(&session, "yes\nno\n");
 	assert_int_equal(expect_item(&session, LT_LIVE_TEXT, lt_live_words.only_yes_confirms)
 				 ->style,
@@ -932,7 +958,7 @@ static void test_what_happens_elsewhere(void **state)
 	assert_false(time_passes(&here));
 
 	/* Nothing that is scanned before it was seen is taken. */
-	feed(&there, "stage unplug\n\n");
+	feed(&there, "stage unplug\nnext\n");
 	feed(&here, "@1H\n");
 	assert_int_equal(here.scans.count, 0);
 	expect_asks(&here, LT_LIVE_ASKS_SEEN, "");
@@ -940,7 +966,7 @@ static void test_what_happens_elsewhere(void **state)
 	feed(&here, "@1H\n");
 	expect_asks(&here, LT_LIVE_ASKS_SEEN, "quit");
 	/* One more move is seen in its turn. */
-	feed(&there, "stage reconnect\n\n");
+	feed(&there, "stage reconnect\nnext\n");
 	assert_true(time_passes(&here));
 	expect_item(&here, LT_LIVE_SAID, "STAGE CHANGED to reconnect");
 	feed(&here, "\n");
@@ -1173,6 +1199,7 @@ int main(void)
 		cmocka_unit_test(test_lines),
 		cmocka_unit_test(test_no_foreign_control_characters),
 		cmocka_unit_test(test_stage_tag),
+		cmocka_unit_test(test_wrong_stickers_stay_on_the_screen),
 		cmocka_unit_test(test_no_unit_no_hazards),
 		cmocka_unit_test(test_nothing_to_scan),
 		cmocka_unit_test(test_from_a_description),
