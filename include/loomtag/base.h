@@ -217,7 +217,7 @@ FILE *lt_file_open(const char *path, struct lt_diags *diags);
 
 /* Whether `name`, a path from `folder` on ("" for the current one) or an absolute one, leads to
  * what is below that folder once every link in both is followed; AWAY where it leads to nothing. */
-enum lt_within { LT_WITHIN, LT_WITHIN_OUTSIDE, LT_WITHIN_AWAY };
+enum lt_within { LT_WITHIN, LT_WITHIN_OUTSIDE, LT_WITHIN_MISSING };
 enum lt_within lt_file_within(const char *folder, const char *name);
 
 /* Reads a whole file. *bytes is malloc'd with a NUL behind it; the caller frees it. Refuses (with

@@ -41,7 +41,7 @@ struct lt_canvas {
 	void (*begin_page)(void *data, double width, double height);
 	/* `x` is where the text starts, `baseline` its y; `size` the em. Characters that the font
 	 * lacks are drawn as U+FFFD. */
-	void (*text)(void *data, double x, double baseline, enum lt_face face, double size,
+	void (*text)(void *data, double x, double baseline, enum lt_typeface face, double size,
 		struct lt_ink ink, const char *text);
 	void (*rectangle)(void *data, double x, double y, double width, double height,
 		struct lt_ink fill);
@@ -81,7 +81,8 @@ struct lt_pdf_options {
 	const char *subject; /* or NULL */
 	long long date;      /* seconds since 1970, UTC */
 	double dpi;          /* of the head that will print it; 0: 600 */
-	bool turn;           /* pages by a quarter clockwise, as lt_pwg_turn */
+	bool turn; /* pages by a quarter clockwise, as a label printer needs it whose paper is
+		      narrower than the page is wide */
 };
 
 /* A PDF written to `out` by finish. The canvas keeps `fonts` until destroyed and does not own
@@ -189,7 +190,7 @@ struct lt_measure lt_fonts_measure(struct lt_fonts *fonts);
 /* The first code point of `text` that the face cannot show, or 0. It shows neither control
  * characters nor code points beyond the Basic Multilingual Plane: those are drawn, and measured, as
  * U+FFFD. */
-uint32_t lt_font_missing(struct lt_fonts *fonts, enum lt_face face, const char *text);
+uint32_t lt_font_missing(struct lt_fonts *fonts, enum lt_typeface face, const char *text);
 
 /* Pictures packed for a document. */
 

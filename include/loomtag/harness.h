@@ -129,7 +129,7 @@ struct lt_harness {
 	const char *unit;                   /* digits, or NULL */
 	char code[LT_HARNESS_CODE_MAX + 1]; /* with unit where there is one: RV3U0042 */
 	const char *title, *revision, *base;
-	enum lt_custom colours;
+	enum lt_colour_convention colours;
 	struct lt_hazard *hazards;
 	size_t hazard_count;
 	struct lt_component *components;
@@ -154,10 +154,10 @@ struct lt_harness_options {
 		NULL, NULL \
 	}
 
-/* Reads a description from memory. Every fault is told in `diags` (which also gets the source for
- * its carets); false when any of them is an error. `out` is initialised by the call and finished
- * by lt_harness_finish either way; it keeps a pointer to neither `bytes` nor `file`. Linear in
- * the size of the description. Errors: see section 4's rules; each names its place and what to do.
+/* Reads a description from memory. Every fault is reported in `diags` (which also gets the source
+ * for its carets); false when any of them is an error. `out` is initialised by the call and
+ * finished by lt_harness_finish either way; it keeps a pointer to neither `bytes` nor `file`.
+ * Linear in the size of the description. Each error names its place and what to do.
  */
 bool lt_harness_read(struct lt_harness *out, const char *file, const char *bytes, size_t length,
 	const struct lt_harness_options *options, struct lt_diags *diags);
@@ -177,7 +177,7 @@ bool lt_base_check(struct lt_text *fault, const char *text);
 /* Takes NULL or a zeroed struct. */
 void lt_harness_finish(struct lt_harness *harness);
 
-/* "plug", "ring", …; lives for ever. */
+/* "plug", "ring", …; a static string. */
 const char *lt_kind_name(enum lt_kind kind);
 
 /* True when the connector's component is to be replaced and it has two sides and a number: its

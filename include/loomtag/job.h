@@ -53,7 +53,8 @@ struct lt_job_line {
 
 struct lt_job_plan {
 	const char *code; /* harness code with unit */
-	bool backdated;   /* what happened before it was judged by it: see job_state.h */
+	bool backdated;   /* what happened before it was judged by it: see struct lt_job_state below
+			   */
 	struct lt_job_joint *joints;
 	size_t joint_count; /* with and without number */
 	size_t numbered;    /* with */
@@ -105,7 +106,7 @@ size_t lt_job_plan_compare(struct lt_plan_change **out, size_t *was, struct lt_a
  * A job is a list of events, never changed and never removed, in one order for all who work on it.
  * What was committed is on disk when the call returns. Each event is a fact: a scan carries its
  * verdict, and what it was judged by is an event before it. Everything else about a job follows
- * from its events: see job_state.h.
+ * from its events: see struct lt_job_state below.
  *
  * The chain of digests, by which a later change of an event shows. Each digest is SHA-256 (FIPS
  * 180-4), in lower-case hex, over a row of fields without anything between them. A field is its
@@ -129,14 +130,14 @@ enum lt_job_event_kind {
 	LT_JOB_TICK,    /* text: the hazard or finish line that was ticked, in words */
 	LT_JOB_CLOSED,  /* text: the reason, or NULL: all was done */
 	LT_JOB_HAZARD,  /* text: the energy of a hazard that somebody confirmed to be made safe */
-	LT_JOB_PLAN,    /* text: the plan that is in force from here on, see job_plan.h */
+	LT_JOB_PLAN,    /* text: the plan that is in force from here on, see struct lt_job_plan */
 	LT_JOB_SETTLED, /* somebody confirmed that a stray (lt_job_stray) was dealt with; text: its
 			   tags, "3H 4M" or "3H" */
 	LT_JOB_UNKNOWN, /* a kind that this program does not know: a newer one wrote it */
 	LT_JOB_EVENT_KINDS
 };
 
-/* "opened", "stage", "stage-skipped", ... as in the record; lives for ever. Of an event that was
+/* "opened", "stage", "stage-skipped", ... as in the record; a static string. Of an event that was
  * read the kind's name is event->kind_name. */
 const char *lt_job_event_name(enum lt_job_event_kind kind);
 
@@ -219,7 +220,7 @@ size_t lt_job_digest_check(const struct lt_job *job, const struct lt_job_event *
 
 /* How many events are missing at the end of a job. The job must have been read before its events.
  */
-size_t lt_job_gone(const struct lt_job *job, size_t count);
+size_t lt_job_events_missing(const struct lt_job *job, size_t count);
 
 /* Whether all the events of a job fit its chain of digests and its count. If not, adds an error at
  * `path`. */
@@ -336,12 +337,12 @@ struct lt_job_stray {
 size_t lt_job_state_strays(const struct lt_job_state *state, const struct lt_job_stray **out);
 
 /* A joint that a new plan removed, with its history at that time. */
-struct lt_job_gone {
+struct lt_job_removed {
 	const struct lt_job_joint *joint;
 	struct lt_joint_history history;
 	size_t event; /* the plan that removed it */
 };
-size_t lt_job_state_gone(const struct lt_job_state *state, const struct lt_job_gone **out);
+size_t lt_job_state_gone(const struct lt_job_state *state, const struct lt_job_removed **out);
 
 /* Reasons for the answer no. */
 enum {
@@ -364,7 +365,7 @@ enum {
 bool lt_job_state_unplugging_known(const struct lt_job_state *state);
 
 /* Whether the answer of a stage, or for LT_STAGE_COUNT of the whole job, is yes by what is known
- * here. What is told to anybody is lt_work_answer's. */
+ * here. What is shown to a person is lt_work_answer's. */
 bool lt_job_state_ok(const struct lt_job_state *state, enum lt_stage stage);
 
 bool lt_job_state_closed(const struct lt_job_state *state);
@@ -384,8 +385,8 @@ bool lt_job_state_closed(const struct lt_job_state *state);
 struct lt_work_options {
 	const char *db;         /* path of the store; NULL: nothing is kept */
 	unsigned long long job; /* go on with this job and no other; 0: with the one that is open */
-	bool fresh;             /* lt_work_begin comes next: the open job is not read, so that one
-				   that was changed since it was kept can be ended too */
+	bool new_job;           /* lt_work_begin comes next: the open job is not read, so that one
+				  that was changed since it was kept can be ended too */
 	bool typed;             /* typed tags count for every joint */
 };
 
@@ -443,8 +444,8 @@ size_t lt_work_connector(const struct lt_work *work, size_t joint);
  * removed: what was asked is not kept then, the state is what it was before, and nothing more can
  * be done with this work. */
 
-/* Takes in what others did since; *fresh (may be NULL): how many events. */
-bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags);
+/* Takes in what others did since; *added (may be NULL): how many events. */
+bool lt_work_sync(struct lt_work *work, size_t *added, struct lt_diags *diags);
 
 /* Why the answer of a stage, or for LT_STAGE_COUNT of the whole job, is no (LT_NO_...); 0 for
  * yes, which is said only when the store holds every event that this work has seen. */
@@ -452,15 +453,15 @@ bool lt_work_answer(unsigned *no, struct lt_work *work, enum lt_stage stage,
 	struct lt_diags *diags);
 
 /* One scan, in the present stage. *taken is false, and nothing is kept, where the job was moved
- * under the hands of whoever scans (lt_work_moved, lt_work_differs). Also false, with an error, at
- * the last stage. */
+ * under the hands of whoever scans (lt_work_stage_changed, lt_work_differs). Also false, with an
+ * error, at the last stage. */
 bool lt_work_scan(struct lt_work *work, bool *taken, struct lt_answer *answer, const char *scan,
 	size_t length, struct lt_diags *diags);
 
 /* True when another terminal took the job to another stage, put another plan in force, or closed
  * it, since this one last did so or said that it has seen it: a scan meant for the one says
  * something else in the other. */
-bool lt_work_moved(const struct lt_work *work);
+bool lt_work_stage_changed(const struct lt_work *work);
 /* The plans that came since then, by index: from *first on, as many as are returned. */
 size_t lt_work_unseen_plans(const struct lt_work *work, size_t *first);
 void lt_work_see(struct lt_work *work);
@@ -482,7 +483,7 @@ bool lt_work_settle(struct lt_work *work, bool *done, const char *tags, struct l
 
 /* Goes on with a stage. Stages between that were never begun and have something to do are said to
  * be skipped, with `reason`. Nothing when it is the present one and was begun, and where the job
- * was moved (lt_work_moved): that is to be seen first. */
+ * was moved (lt_work_stage_changed): that is to be seen first. */
 bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason,
 	struct lt_diags *diags);
 

@@ -9,47 +9,47 @@
 
 /* Measuring text: what deciding needs to know of fonts, so that it need not draw. */
 
-enum lt_face {
-	LT_FACE_REGULAR,
-	LT_FACE_BOLD,
-	LT_FACE_CONDENSED,
-	LT_FACE_CONDENSED_BOLD,
-	LT_FACE_COUNT
+enum lt_typeface {
+	LT_TYPEFACE_REGULAR,
+	LT_TYPEFACE_BOLD,
+	LT_TYPEFACE_CONDENSED,
+	LT_TYPEFACE_CONDENSED_BOLD,
+	LT_TYPEFACE_COUNT
 };
 
 /* Heights are shares of the size (the em). `width` gives the advance width of a UTF-8 string in
  * ems: times the size it is in the size's unit. */
-struct lt_face_heights {
+struct lt_typeface_heights {
 	double capital; /* of H, above the baseline */
 	double ascent;  /* highest ink of ASCII and of Latin letters with accents, to U+017F */
 	double descent; /* their lowest ink below the baseline, positive */
 };
 struct lt_measure {
-	double (*width)(void *data, enum lt_face face, const char *text, size_t length);
-	struct lt_face_heights (*heights)(void *data, enum lt_face face);
+	double (*width)(void *data, enum lt_typeface face, const char *text, size_t length);
+	struct lt_typeface_heights (*heights)(void *data, enum lt_typeface face);
 	void *data;
 };
 
 /* The em of a text whose capitals are `capital` high. */
-double lt_text_size(const struct lt_measure *measure, enum lt_face face, double capital);
+double lt_text_size(const struct lt_measure *measure, enum lt_typeface face, double capital);
 
 /* From the top of a line to its baseline, and to its lowest ink. */
-double lt_text_ascent(const struct lt_measure *measure, enum lt_face face, double size);
-double lt_text_height(const struct lt_measure *measure, enum lt_face face, double size);
+double lt_text_ascent(const struct lt_measure *measure, enum lt_typeface face, double size);
+double lt_text_height(const struct lt_measure *measure, enum lt_typeface face, double size);
 
-double lt_text_width(const struct lt_measure *measure, enum lt_face face, double size,
+double lt_text_width(const struct lt_measure *measure, enum lt_typeface face, double size,
 	const char *text);
 
 /* How many bytes of `text` make a line of at most `width`, broken at a space; all of a first word
  * that is longer. */
-size_t lt_text_break(const struct lt_measure *measure, enum lt_face face, double size,
+size_t lt_text_break(const struct lt_measure *measure, enum lt_typeface face, double size,
 	const char *text, double width);
 
 /* Shortens `text` with an ellipsis until it is at most `width` wide; the whole text when it fits,
  * "" when not even one character and the ellipsis do. Writes at most `room` bytes with the NUL.
  * Breaks between code points, never inside one. */
-void lt_text_shorten(char *out, size_t room, const struct lt_measure *measure, enum lt_face face,
-	double size, const char *text, double width);
+void lt_text_shorten(char *out, size_t room, const struct lt_measure *measure,
+	enum lt_typeface face, double size, const char *text, double width);
 
 /* Layouts: label media and their sizes. All lengths in mm. */
 
@@ -178,7 +178,7 @@ const char **lt_layout_names(size_t *count, struct lt_arena *arena, const char *
 /* Payloads: what a QR code holds. */
 enum lt_payload { LT_PAYLOAD_AUTO, LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS, LT_PAYLOAD_CODE };
 
-/* "auto", "link", "facts", "code"; lives for ever. */
+/* "auto", "link", "facts", "code"; a static string. */
 const char *lt_payload_name(enum lt_payload payload);
 
 /* Warns of every word that facts have to break, at the place of its field; only
@@ -259,7 +259,7 @@ struct lt_box {
 	enum lt_box_role role;
 	double x, y, width, height;
 	const char *text; /* texts; from the sheet's arena */
-	enum lt_face face;
+	enum lt_typeface face;
 	double size;     /* em, mm */
 	double baseline; /* y of the baseline */
 	double text_x;   /* where the text starts (inside a banner it is not x) */
@@ -347,7 +347,7 @@ bool lt_sample_place(struct lt_sticker *out, struct lt_arena *arena, const char 
 	const struct lt_layout *layout, const struct lt_sticker_options *options,
 	const struct lt_measure *measure);
 
-/* "name", "wire colours", …: what was left out, for messages; lives for ever. */
+/* "name", "wire colours", …: what was left out, for messages; a static string. */
 const char *lt_box_role_name(enum lt_box_role role);
 
 /* Which stickers: a list such as "3,7-9,12M". */

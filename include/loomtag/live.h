@@ -71,7 +71,7 @@ enum lt_live_end {
 
 struct lt_live_view {
 	enum lt_live_asks asks;
-	const char *prompt;         /* the question in words, "" for none; lives for ever */
+	const char *prompt;         /* the question in words, "" for none; a static string */
 	const char *const *answers; /* the words that answer it, up to NULL; "": an empty line */
 	enum lt_live_end end;       /* once nothing is asked */
 	bool rings;                 /* something is wrong that was not before: stop and look */
@@ -109,7 +109,7 @@ struct lt_live_options {
 	 * pipe, and what is shown is a list that goes on. */
 	bool attended;
 	enum lt_stage stage; /* to begin or go on with; LT_STAGE_COUNT: the present stage */
-	bool fresh;          /* begin another job, unasked */
+	bool new_job;        /* begin another job, unasked */
 	bool changed;        /* go on by a description that has changed, unasked */
 	/* The person who works here in this job (0: one that is yet to be begun), where it is
 	 * known; where it gives NULL it is asked for, with `suggested` offered, which is also taken

@@ -96,7 +96,7 @@ struct lt_overview_options {
 	double margin;        /* on all sides */
 	double head, foot;    /* within the margins, kept free for others */
 	double text_least;    /* no text has a smaller em */
-	bool naive;           /* sides alternate in order, as something to compare with */
+	bool alternating;     /* sides alternate in order, as something to compare with */
 };
 #define LT_OVERVIEW_OPTIONS_INIT \
 	{ \

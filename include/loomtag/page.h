@@ -33,7 +33,7 @@ bool lt_paper_read(enum lt_paper *out, const char *name, bool documents);
 
 /* How text is set. `ink` is a share of grey, 0 black to 1 white. */
 struct lt_type {
-	enum lt_face face;
+	enum lt_typeface face;
 	double size;    /* the em */
 	double leading; /* from one baseline to the next */
 	double ink;
@@ -49,7 +49,7 @@ enum lt_flow_kind { LT_FLOW_TEXT, LT_FLOW_FILL, LT_FLOW_FRAME, LT_FLOW_RULE, LT_
 /* One box, in its block: x counts from the body's left edge, y from the block's top. */
 struct lt_flow_item {
 	enum lt_flow_kind kind;
-	enum lt_face face; /* LT_FLOW_TEXT */
+	enum lt_typeface face; /* LT_FLOW_TEXT */
 	double x, y, width, height;
 	double ink;
 	double line;             /* LT_FLOW_FRAME, LT_FLOW_RULE: thickness */
@@ -235,7 +235,7 @@ enum lt_item_kind {
 struct lt_block_item {
 	enum lt_item_kind kind;
 	bool wide;         /* LT_BLOCK_FACTS: has a line of its own */
-	const char *label; /* "" for none; lives for ever */
+	const char *label; /* "" for none; a static string */
 	const char *text;  /* NULL: a line to write on */
 };
 

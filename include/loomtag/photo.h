@@ -59,7 +59,7 @@ enum lt_pair_kind {
 	LT_PAIR_MORE   /* three or more: nobody can know which belong to one joint */
 };
 
-/* "none", "half", "whole", "apart", "more"; lives for ever. */
+/* "none", "half", "whole", "apart", "more"; a static string. */
 const char *lt_pair_kind_name(enum lt_pair_kind kind);
 
 /* A sticker's code. */

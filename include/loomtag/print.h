@@ -198,7 +198,7 @@ unsigned lt_media_dpi(const struct lt_printer *printer, const struct lt_layout *
 
 enum lt_format { LT_FORMAT_PWG, LT_FORMAT_PDF };
 
-/* "image/pwg-raster", "application/pdf"; lives for ever. */
+/* "image/pwg-raster", "application/pdf"; a static string. */
 const char *lt_format_type(enum lt_format format);
 
 /* What a job asks of its printer. */
@@ -255,7 +255,7 @@ enum lt_pwg_type {
 	LT_PWG_SGRAY_8  /* a byte a dot, 255 white */
 };
 
-/* "black_1", "sgray_8"; lives for ever. */
+/* "black_1", "sgray_8"; a static string. */
 const char *lt_pwg_type_name(enum lt_pwg_type type);
 
 struct lt_pwg;

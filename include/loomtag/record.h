@@ -16,7 +16,7 @@ struct lt_record_options {
 	size_t columns;      /* of the text rendering */
 	const char *program; /* name and version, as "loomtag 0.1.0" */
 	/* Seconds that local time is east of UTC at a moment (milliseconds since 1970); NULL: times
-	 * are told in UTC. */
+	 * are in UTC. */
 	long (*offset)(void *data, long long at);
 	void *data;
 };

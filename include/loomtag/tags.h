@@ -127,7 +127,7 @@ struct lt_session {
 	/* For whoever opened it, and never looked at here: the command line, how many diagnostics
 	 * were shown already, and whether the register goes too when something fails. */
 	const struct options *options;
-	size_t told;
+	size_t printed;
 	bool all_or_none;
 };
 

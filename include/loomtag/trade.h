@@ -36,7 +36,7 @@ double lt_bundle_least(double *diameters, size_t count);
  * them need, for any k. No wires, no bundle. */
 struct lt_bundle lt_bundle_of(double *diameters, size_t count);
 
-/* "measured", "packing", "rule of thumb", "not known"; lives for ever. */
+/* "measured", "packing", "rule of thumb", "not known"; a static string. */
 const char *lt_bundle_source_name(enum lt_bundle_source source);
 
 /* Wire colours: IEC 60757 codes, and the other ways in which shops write them. */
@@ -62,7 +62,7 @@ enum lt_hue {
 };
 
 /* How two-letter codes are meant: `colours:` in a description. */
-enum lt_custom { LT_CUSTOM_IEC, LT_CUSTOM_ENGLISH, LT_CUSTOM_GERMAN };
+enum lt_colour_convention { LT_CUSTOM_IEC, LT_CUSTOM_ENGLISH, LT_CUSTOM_GERMAN };
 
 /* One wire's colour: base colour first, then the stripes. Protective earth is count 1, GNYE. */
 #define LT_COLOUR_PARTS 3
@@ -88,10 +88,10 @@ enum lt_colour_verdict {
  * than one way: a given custom (not IEC) reads its own abbreviations without a doubt; otherwise the
  * answer is AMBIGUOUS, `*out` is the usual English reading (the German one where that is no
  * colour), and `*doubt` says of the first such part: `"GR" means green (GN) in English and grey
- * (GY) in German`, a string that lives for ever. NULL where nothing is in doubt. Sources:
+ * (GY) in German`, a static string. NULL where nothing is in doubt. Sources:
  * IEC 60757:2021; abbreviations are common practice. */
 enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **doubt, const char *text,
-	enum lt_custom custom);
+	enum lt_colour_convention custom);
 
 /* Writes the IEC code ("WHRD", "GNYE", "" for none). */
 void lt_colour_code(char out[LT_COLOUR_CODE_SIZE], const struct lt_colour *colour);
@@ -106,10 +106,10 @@ bool lt_colour_same(const struct lt_colour *a, const struct lt_colour *b);
  * shades are chosen so that no two are alike and each says its name. */
 size_t lt_colour_inks(unsigned out[LT_COLOUR_PARTS], const struct lt_colour *colour);
 
-/* "brown", "green-and-yellow"; lives for ever. */
+/* "brown", "green-and-yellow"; a static string. */
 const char *lt_hue_name(enum lt_hue hue);
 
-/* "BN"; lives for ever. */
+/* "BN"; a static string. */
 const char *lt_hue_code(enum lt_hue hue);
 
 /* ISO/IEC 7064, MOD 37,36: a check character over digits and capitals.

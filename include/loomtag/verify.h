@@ -64,7 +64,7 @@ struct lt_verdict_row {
 	bool in_place; /* it was a sticker of this harness that has its place at the stage */
 };
 
-/* The row of a verdict; lives for ever. */
+/* The row of a verdict; a static string. */
 const struct lt_verdict_row *lt_verdict_row(enum lt_verdict verdict);
 /* Its key. */
 const char *lt_verdict_name(enum lt_verdict verdict);
@@ -310,7 +310,7 @@ enum lt_wedge_trouble {
 	LT_WEDGE_GERMAN     /* Y and Z changed places, and punctuation: a German keyboard */
 };
 
-/* Which setting of the scanner to change, in plain sentences; lives for ever. NULL for FINE. */
+/* Which setting of the scanner to change, in plain sentences; a static string. NULL for FINE. */
 const char *lt_wedge_advice(enum lt_wedge_trouble trouble);
 
 /* Undoes what is known to go wrong. Writes to `out` (which is emptied first) the scan code as it

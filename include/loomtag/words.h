@@ -73,7 +73,7 @@ enum lt_said {
  *             show(facts.label, lt_text_string(&facts.text), facts.said); */
 struct lt_joint_facts {
 	const struct lt_tags *tags;
-	const struct lt_lookalikes *lookalikes; /* or NULL: not told of */
+	const struct lt_lookalikes *lookalikes; /* or NULL: left out */
 	size_t connector;
 	enum lt_joint_medium medium;
 	bool in_hazard;    /* a hazard names it */
@@ -82,7 +82,7 @@ struct lt_joint_facts {
 	/* The present fact. */
 	enum lt_joint_fact fact;
 	enum lt_said said;
-	const char *label;   /* lives for ever */
+	const char *label;   /* a static string */
 	struct lt_text text; /* not cleaned */
 	unsigned rank;       /* of facts in the medium, from 1; 0 before the first */
 };
@@ -156,7 +156,8 @@ void lt_job_add_event(struct lt_text *out, const struct lt_job_event *event, siz
 /* A text as it was kept, null where there is none; what is not UTF-8 comes out clean. */
 json_t *lt_words_json(const char *text);
 
-/* An event's number is null where it has none. With `milliseconds` the time is also told in them.
+/* An event's number is null where it has none. With `milliseconds` the time is also given in
+ * milliseconds.
  */
 json_t *lt_job_json(const struct lt_job *job);
 json_t *lt_job_event_json(const struct lt_job_event *event, bool milliseconds);
@@ -707,7 +708,7 @@ struct lt_result_words {
 };
 extern const struct lt_result_words lt_result_words;
 
-/* The answer as lt_work_answer gives it, in a sentence that lives for ever. */
+/* The answer as lt_work_answer gives it, as a static string. */
 const char *lt_result_answer(unsigned no, enum lt_stage stage, bool others_skipped);
 /* "RV3, stage reconnect: 2 of 13 numbered joints made." */
 void lt_words_result_count(struct lt_text *out, const char *code, enum lt_stage stage, size_t made,

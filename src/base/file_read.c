@@ -140,7 +140,7 @@ enum lt_within lt_file_within(const char *folder, const char *name)
 {
 	struct resolved resolved;
 	resolve(&resolved, folder, name);
-	enum lt_within within = LT_WITHIN_AWAY;
+	enum lt_within within = LT_WITHIN_MISSING;
 	if (resolved.path != NULL)
 		within = resolved.rest != NULL ? LT_WITHIN : LT_WITHIN_OUTSIDE;
 	finish(&resolved);

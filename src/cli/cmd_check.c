@@ -126,7 +126,7 @@ int lt_run_check(const struct options *options)
 	}
 	lt_diags_sort(&session.diags);
 	if (!options->json)
-		lt_session_tell(&session);
+		lt_session_print_diags(&session);
 	if (readable)
 		code = session.diags.errors > 0 ? EXIT_NO : EXIT_YES;
 	if (options->json) {
@@ -134,7 +134,8 @@ int lt_run_check(const struct options *options)
 			session.diags.errors == 0, "diagnostics", lt_diags_json(&session.diags),
 			"look_alikes", groups_json(&session)));
 		code = printed != EXIT_YES ? printed : code;
-		lt_session_tell(&session); /* drops notes where --quiet, which the document keeps */
+		lt_session_print_diags(
+			&session); /* drops notes where --quiet, which the document keeps */
 	} else if (readable && !options->quiet) {
 		print_summary(&session);
 	}

@@ -101,7 +101,7 @@ static int list_of_description(const struct options *options)
 {
 	struct lt_session session;
 	int code = lt_session_read_description(&session, options);
-	lt_session_tell(&session);
+	lt_session_print_diags(&session);
 	if (code == EXIT_NO)
 		code = EXIT_INPUT;
 	if (code == EXIT_YES)
@@ -264,7 +264,7 @@ static int close_done(const struct options *options, unsigned long long id, char
 			code = EXIT_YES;
 		else if (work != NULL)
 			refuse_not_done(&session, work, id, how.db);
-		lt_session_tell(&session);
+		lt_session_print_diags(&session);
 		if (code == EXIT_YES)
 			print_closed(options, id, session.harness.code);
 		lt_work_close(work);

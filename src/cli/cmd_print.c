@@ -178,7 +178,7 @@ static int deliver(struct print *print)
 	int code = print->session != NULL ? lt_print_draw_stickers(print)
 					  : lt_print_draw_ladder(print);
 	if (print->session != NULL)
-		lt_session_tell(print->session);
+		lt_session_print_diags(print->session);
 	if (code != EXIT_YES)
 		return code;
 	if (options->dry_run) {
@@ -294,7 +294,7 @@ static int run_with_session(struct options *options)
 		options->printer = options->to;
 	if (code == EXIT_YES)
 		code = print_job(&print);
-	lt_session_tell(&session);
+	lt_session_print_diags(&session);
 	if (code == EXIT_YES && !options->dry_run)
 		lt_session_note_new_register(&session);
 	lt_print_finish(&print);

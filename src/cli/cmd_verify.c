@@ -158,7 +158,7 @@ static void warn_of_new_numbers(struct lt_session *session)
 		"does not contain these numbers yet, so some joints have no stickers");
 	lt_hint(&session->diags,
 		"run loomtag stickers: it numbers them and prints what is missing");
-	lt_session_tell(session);
+	lt_session_print_diags(session);
 }
 
 /* Replaced parts whose new M sticker was never printed: the only M is on the old part. */
@@ -179,7 +179,7 @@ static void warn_of_old_stickers(struct lt_session *session)
 			"the new part",
 			number, number, number);
 	}
-	lt_session_tell(session);
+	lt_session_print_diags(session);
 }
 
 static int run_photos(struct verification *verification)
@@ -209,7 +209,7 @@ static int run_given(struct verification *verification, enum lt_stage stage)
 	if (code == EXIT_YES && !lt_work_stage(verification->work, stage,
 					lt_result_words.later_stage_started, verification->diags))
 		code = EXIT_SYSTEM;
-	lt_session_tell(session);
+	lt_session_print_diags(session);
 	if (code != EXIT_YES)
 		return code;
 	return options->photos ? run_photos(verification)

@@ -62,6 +62,6 @@ int lt_drawing_write(const char **names, const char *path, struct drawing *drawi
 	int code = fonts != NULL ? write_with(fonts, names, path, drawing, diags) : EXIT_SYSTEM;
 	lt_fonts_destroy(fonts);
 	if (drawing->session != NULL)
-		lt_session_tell(drawing->session);
+		lt_session_print_diags(drawing->session);
 	return code;
 }

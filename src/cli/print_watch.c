@@ -282,7 +282,7 @@ static bool ask(struct watch *watch, struct lt_print_job_status *status, bool fi
 }
 
 /* A job that the printer could be printing, and is not. */
-static bool lies_idle(const struct lt_print_job_status *status)
+static bool is_idle(const struct lt_print_job_status *status)
 {
 	return status->state < IPP_JSTATE_PROCESSING && (status->idle || status->incomplete);
 }
@@ -314,7 +314,7 @@ static enum watch_end watch_until_end(struct watch *watch, struct lt_print_job_s
 			if (lt_print_job_is_over(status))
 				return WATCH_OVER;
 			note_reasons(watch, status);
-			if (!lies_idle(status))
+			if (!is_idle(status))
 				begun = now_ms();
 		}
 		if (mode == WATCH_DOUBTFUL && !cancel &&

@@ -57,26 +57,26 @@ int lt_session_open(struct lt_session *session, const struct options *options,
 	int code = begin(session, options);
 	if (code == EXIT_YES)
 		code = exit_code(lt_session_load(session, mode == SESSION_WRITES));
-	lt_session_tell(session);
+	lt_session_print_diags(session);
 	return code == EXIT_NO ? EXIT_INPUT : code;
 }
 
 bool lt_session_read_again(struct lt_session *session)
 {
-	struct lt_session told = { .options = session->options };
-	bool good = lt_session_reload(session, &told.diags);
-	lt_session_tell(&told);
-	lt_diags_finish(&told.diags);
+	struct lt_session reloaded = { .options = session->options };
+	bool good = lt_session_reload(session, &reloaded.diags);
+	lt_session_print_diags(&reloaded);
+	lt_diags_finish(&reloaded.diags);
 	/* The diagnostics of this reading are printed already. */
 	if (good)
-		session->told = session->diags.count;
+		session->printed = session->diags.count;
 	return good;
 }
 
 void lt_session_note_new_register(struct lt_session *session)
 {
 	lt_session_note_new(session);
-	lt_session_tell(session);
+	lt_session_print_diags(session);
 }
 
 void lt_session_warn_of_new_numbers(struct lt_session *session)
@@ -88,25 +88,25 @@ void lt_session_warn_of_new_numbers(struct lt_session *session)
 	lt_hint(&session->diags, "run loomtag tags or loomtag stickers to save the numbers");
 }
 
-void lt_session_tell(struct lt_session *session)
+void lt_session_print_diags(struct lt_session *session)
 {
 	struct lt_diags *diags = &session->diags;
 	size_t shown = 0;
 	if (session->options->quiet) {
 		/* Notes are dropped from what is still to be shown. */
-		for (size_t i = session->told; i < diags->count; i++) {
+		for (size_t i = session->printed; i < diags->count; i++) {
 			if (diags->items[i].severity != LT_NOTE)
-				diags->items[session->told + shown++] = diags->items[i];
+				diags->items[session->printed + shown++] = diags->items[i];
 		}
-		diags->count = session->told + shown;
+		diags->count = session->printed + shown;
 	}
-	lt_diags_print(diags, session->told, stderr, session->options->colour_err);
-	session->told = diags->count;
+	lt_diags_print(diags, session->printed, stderr, session->options->colour_err);
+	session->printed = diags->count;
 }
 
 int lt_session_fail(struct lt_session *session, int code)
 {
-	lt_session_tell(session);
+	lt_session_print_diags(session);
 	return code;
 }
 
@@ -143,7 +143,7 @@ static void warn_of(struct lt_session *session, struct lt_fonts *fonts, struct l
 {
 	uint32_t code = 0;
 	for (size_t i = 0; i < count && code == 0; i++)
-		code = texts[i] != NULL ? lt_font_missing(fonts, LT_FACE_BOLD, texts[i]) : 0;
+		code = texts[i] != NULL ? lt_font_missing(fonts, LT_TYPEFACE_BOLD, texts[i]) : 0;
 	if (code != 0)
 		lt_warning(&session->diags, place,
 			"the font has no character U+%04X, so a replacement sign is printed",

@@ -1,5 +1,5 @@
 /* What most commands begin with: a session of their description, as the command line wants it, and
- * what is wrong told of. */
+ * what is wrong is reported. */
 #ifndef LOOMTAG_CLI_SESSION_H
 #define LOOMTAG_CLI_SESSION_H
 
@@ -37,7 +37,7 @@ void lt_session_note_new_register(struct lt_session *session);
 void lt_session_warn_of_new_numbers(struct lt_session *session);
 
 /* Shows diagnostics not yet shown on stderr; notes only when not --quiet. */
-void lt_session_tell(struct lt_session *session);
+void lt_session_print_diags(struct lt_session *session);
 
 /* Shows them and returns `code`. */
 int lt_session_fail(struct lt_session *session, int code);

@@ -9,7 +9,7 @@ static int save_before_output(struct lt_session *session)
 	if (code != EXIT_YES) {
 		lt_error(&session->diags, lt_place_none(),
 			"no stickers were written: the register must be written first");
-		lt_session_tell(session);
+		lt_session_print_diags(session);
 	}
 	return code;
 }
@@ -21,7 +21,7 @@ static int save_after_output(struct lt_session *session)
 		lt_error(&session->diags, lt_place_none(),
 			"the stickers were written, but their X stickers are missing from the register");
 		lt_hint(&session->diags, "write the stickers again before you use them");
-		lt_session_tell(session);
+		lt_session_print_diags(session);
 	}
 	return code;
 }

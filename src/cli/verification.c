@@ -19,7 +19,7 @@ bool lt_verification_open(struct verification *verification, bool kept)
 	const struct lt_work_options work = {
 		.db = verification->database,
 		.job = kept ? verification->asked : 0,
-		.fresh = options->new_job,
+		.new_job = options->new_job,
 		.typed = options->typed,
 	};
 	verification->work = lt_work_open(&session->tags, &work, lt_job_who(options, arena),

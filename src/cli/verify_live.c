@@ -65,7 +65,7 @@ static int end_code(struct verification *verification, enum lt_live_end end)
 		return EXIT_SYSTEM;
 	if (end == LT_LIVE_REFUSED)
 		return lt_verification_refuse_changed(verification);
-	lt_session_tell(verification->session);
+	lt_session_print_diags(verification->session);
 	verification->left = end != LT_LIVE_MADE;
 	if (json && lt_work_has_job(verification->work))
 		return lt_verification_print_result(verification);
@@ -117,9 +117,9 @@ static enum lt_live_end converse(struct station *station, struct keys *keys)
 	enum { LOOK = 700 }; /* how often the job is read again for what others did, ms */
 	const struct lt_live_view *view = lt_live_view(station->live);
 	struct keys_line line = { .length = 0 };
-	bool fresh = true;
+	bool changed = true;
 	for (;;) {
-		if (fresh) {
+		if (changed) {
 			lt_live_screen_show(&station->screen, view);
 			lt_live_screen_ask(&station->screen, view);
 		}
@@ -131,7 +131,7 @@ static enum lt_live_end converse(struct station *station, struct keys *keys)
 		if (result == KEYS_LINE && line.source == KEYS_KEYBOARD)
 			station->screen.asking = false;
 		const struct lt_live_input input = input_of(result, &line);
-		fresh = lt_live_input(station->live, &input);
+		changed = lt_live_input(station->live, &input);
 	}
 }
 
@@ -147,7 +147,7 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 		.is_scan = is_scan,
 		.data = station,
 	};
-	lt_session_tell(session);
+	lt_session_print_diags(session);
 	lt_who_recall(&station->remembered, verification->database, &verification->diags->arena);
 	const struct lt_live_options live = {
 		.tags = &session->tags,
@@ -157,7 +157,7 @@ static enum lt_live_end run(struct station *station, enum lt_stage stage)
 		.diags = verification->diags,
 		.attended = station->screen.terminal,
 		.stage = stage,
-		.fresh = options->new_job,
+		.new_job = options->new_job,
 		.changed = options->changed,
 		.who = who,
 		.keep_name = keep_name,

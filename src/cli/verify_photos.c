@@ -112,7 +112,7 @@ static int verify_photo(struct verification *verification, const char *name, uns
 			code = EXIT_SYSTEM;
 		}
 	}
-	lt_session_tell(verification->session);
+	lt_session_print_diags(verification->session);
 	lt_arena_finish(&arena);
 	return code;
 }

@@ -326,7 +326,7 @@ int lt_verification_print_result(struct verification *verification)
 	result.machine = lt_job_state_machine(result.state,
 		stage == LT_STAGE_FINISH ? LT_STAGE_RECONNECT : stage);
 	result.plan = lt_verify_plan(result.machine);
-	lt_session_tell(session);
+	lt_session_print_diags(session);
 	if (options->json) {
 		code = print_result_json(&result);
 		if (session->harness.unit == NULL)

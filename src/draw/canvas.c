@@ -14,7 +14,7 @@ void lt_canvas_destroy(struct lt_canvas *canvas)
 	*canvas = (struct lt_canvas){ 0 };
 }
 
-bool lt_canvas_tell(const struct lt_diags *trouble, struct lt_diags *diags)
+bool lt_canvas_report(const struct lt_diags *trouble, struct lt_diags *diags)
 {
 	if (trouble->count == 0)
 		return true;

@@ -33,6 +33,6 @@ void lt_numbers_add(struct lt_text *out, const char *form, unsigned decimals,
 
 /* Drawing calls cannot fail: what goes wrong in them is kept in `trouble`. Hands the first of it
  * on; true when there is none. */
-bool lt_canvas_tell(const struct lt_diags *trouble, struct lt_diags *diags);
+bool lt_canvas_report(const struct lt_diags *trouble, struct lt_diags *diags);
 
 #endif

@@ -46,7 +46,7 @@ void lt_glyphs_finish(struct lt_glyphs *glyphs);
 
 /* How a text is set. */
 struct lt_type {
-	enum lt_face face;
+	enum lt_typeface face;
 	double em; /* dots, above 0 */
 	struct lt_ink ink;
 };

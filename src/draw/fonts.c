@@ -19,12 +19,12 @@ static const struct {
 	const char *postscript;
 	const char *name;
 	const char *package;
-} wanted[LT_FACE_COUNT] = {
-	[LT_FACE_REGULAR] = { "DejaVuSans", "DejaVu Sans", "fonts-dejavu-core" },
-	[LT_FACE_BOLD] = { "DejaVuSans-Bold", "DejaVu Sans Bold", "fonts-dejavu-core" },
-	[LT_FACE_CONDENSED] = { "DejaVuSansCondensed", "DejaVu Sans Condensed",
+} wanted[LT_TYPEFACE_COUNT] = {
+	[LT_TYPEFACE_REGULAR] = { "DejaVuSans", "DejaVu Sans", "fonts-dejavu-core" },
+	[LT_TYPEFACE_BOLD] = { "DejaVuSans-Bold", "DejaVu Sans Bold", "fonts-dejavu-core" },
+	[LT_TYPEFACE_CONDENSED] = { "DejaVuSansCondensed", "DejaVu Sans Condensed",
 		"fonts-dejavu-extra" },
-	[LT_FACE_CONDENSED_BOLD] = { "DejaVuSansCondensed-Bold", "DejaVu Sans Condensed Bold",
+	[LT_TYPEFACE_CONDENSED_BOLD] = { "DejaVuSansCondensed-Bold", "DejaVu Sans Condensed Bold",
 		"fonts-dejavu-extra" },
 };
 
@@ -38,12 +38,12 @@ struct face {
 	FT_Face ft;
 	uint16_t *known;
 	bool has_heights;
-	struct lt_face_heights heights;
+	struct lt_typeface_heights heights;
 };
 
 struct lt_fonts {
 	FT_Library library;
-	struct face faces[LT_FACE_COUNT];
+	struct face faces[LT_TYPEFACE_COUNT];
 };
 
 /* The file of the installed TrueType font with this PostScript name; the caller frees. Of several
@@ -90,7 +90,7 @@ static bool open_face(struct face *face, FT_Library library, const char *postscr
 static bool load_faces(struct lt_fonts *fonts, FcConfig *config, struct lt_diags *diags)
 {
 	bool good = true;
-	for (int i = 0; i < LT_FACE_COUNT; i++) {
+	for (int i = 0; i < LT_TYPEFACE_COUNT; i++) {
 		struct face *face = &fonts->faces[i];
 		face->path = find_file(config, wanted[i].postscript);
 		if (face->path == NULL) {
@@ -139,7 +139,7 @@ void lt_fonts_destroy(struct lt_fonts *fonts)
 {
 	if (fonts == NULL)
 		return;
-	for (int i = 0; i < LT_FACE_COUNT; i++) {
+	for (int i = 0; i < LT_TYPEFACE_COUNT; i++) {
 		if (fonts->faces[i].ft != NULL)
 			FT_Done_Face(fonts->faces[i].ft);
 		free(fonts->faces[i].known);
@@ -173,17 +173,17 @@ static uint16_t know(struct face *face, uint32_t code)
 	return code < CODES ? face->known[place] : (uint16_t)(face->known[place] | LACKS);
 }
 
-uint32_t lt_font_shown(struct lt_fonts *fonts, enum lt_face face, uint32_t code)
+uint32_t lt_font_shown(struct lt_fonts *fonts, enum lt_typeface face, uint32_t code)
 {
 	return (know(&fonts->faces[face], code) & LACKS) != 0 ? LT_REPLACEMENT : code;
 }
 
-unsigned lt_font_advance(struct lt_fonts *fonts, enum lt_face face, uint32_t code)
+unsigned lt_font_advance(struct lt_fonts *fonts, enum lt_typeface face, uint32_t code)
 {
 	return (know(&fonts->faces[face], code) & ADVANCE) - 1;
 }
 
-uint32_t lt_font_missing(struct lt_fonts *fonts, enum lt_face face, const char *text)
+uint32_t lt_font_missing(struct lt_fonts *fonts, enum lt_typeface face, const char *text)
 {
 	for (uint32_t code; (code = lt_utf8_next(&text)) != 0;) {
 		if ((know(&fonts->faces[face], code) & LACKS) != 0)
@@ -192,18 +192,18 @@ uint32_t lt_font_missing(struct lt_fonts *fonts, enum lt_face face, const char *
 	return 0;
 }
 
-const char *lt_font_path(const struct lt_fonts *fonts, enum lt_face face)
+const char *lt_font_path(const struct lt_fonts *fonts, enum lt_typeface face)
 {
 	return fonts->faces[face].path;
 }
 
-void *lt_font_face(struct lt_fonts *fonts, enum lt_face face)
+void *lt_font_face(struct lt_fonts *fonts, enum lt_typeface face)
 {
 	return fonts->faces[face].ft;
 }
 
 /* Goes by whole code points: one that `length` cuts in two counts whole. */
-static double width(void *data, enum lt_face face, const char *text, size_t length)
+static double width(void *data, enum lt_typeface face, const char *text, size_t length)
 {
 	struct lt_fonts *fonts = data;
 	const char *end = text + length;
@@ -220,7 +220,7 @@ static bool is_latin_letter(uint32_t code)
 }
 
 /* Widens the heights to hold one glyph. */
-static void reach(struct lt_face_heights *heights, FT_Face ft, uint32_t code)
+static void reach(struct lt_typeface_heights *heights, FT_Face ft, uint32_t code)
 {
 	FT_UInt glyph = FT_Get_Char_Index(ft, code);
 	if (glyph == 0 || FT_Load_Glyph(ft, glyph, FT_LOAD_NO_SCALE) != 0)
@@ -237,7 +237,7 @@ static void reach(struct lt_face_heights *heights, FT_Face ft, uint32_t code)
 		heights->descent = bottom;
 }
 
-static struct lt_face_heights heights(void *data, enum lt_face face)
+static struct lt_typeface_heights heights(void *data, enum lt_typeface face)
 {
 	struct lt_fonts *fonts = data;
 	struct face *of = &fonts->faces[face];

@@ -36,7 +36,7 @@ struct lt_glyph {
 	int left, top; /* of its corner: to the right of the pen, and up from the line; dots */
 
 	/* What it is the picture of; the em in 64ths of a dot, 0 for none. */
-	enum lt_face face;
+	enum lt_typeface face;
 	uint32_t code;
 	long em;
 	unsigned step;
@@ -68,7 +68,7 @@ void lt_glyphs_finish(struct lt_glyphs *glyphs)
 	*glyphs = (struct lt_glyphs){ 0 };
 }
 
-static struct lt_glyph *place_of(struct lt_glyphs *glyphs, enum lt_face face, long em,
+static struct lt_glyph *place_of(struct lt_glyphs *glyphs, enum lt_typeface face, long em,
 	uint32_t code, unsigned step)
 {
 	if (em > (glyphs->soft ? KEPT_EM_SOFT : KEPT_EM))
@@ -112,7 +112,7 @@ static bool draw_picture(FT_Face ft, FT_UInt index, bool soft, unsigned step)
 /* The picture of `code`, as the face shows it, with an em of `em` 64ths of a dot, that begins
  * `step` of STEPS to the right in its dot (0 for hard ones); good until the next call. NULL when
  * freetype refuses. */
-static const struct lt_glyph *find_glyph(struct lt_glyphs *glyphs, enum lt_face face, long em,
+static const struct lt_glyph *find_glyph(struct lt_glyphs *glyphs, enum lt_typeface face, long em,
 	uint32_t code, unsigned step)
 {
 	struct lt_glyph *glyph = place_of(glyphs, face, em, code, step);

@@ -160,7 +160,7 @@ static void set_pen(struct pdf *pdf, const struct lt_pen *pen, bool round)
 	pdf->round = round;
 }
 
-static bool set_font(struct pdf *pdf, enum lt_face face, unsigned encoding, long size)
+static bool set_font(struct pdf *pdf, enum lt_typeface face, unsigned encoding, long size)
 {
 	HPDF_Font font = lt_pdf_fonts_get(&pdf->fonts, face, encoding);
 	if (font == NULL)
@@ -178,7 +178,7 @@ static bool set_font(struct pdf *pdf, enum lt_face face, unsigned encoding, long
 }
 
 /* Strings in one encoding each: a reader goes on where the last one ended. */
-static void add_strings(struct pdf *pdf, enum lt_face face, long size, const char *text)
+static void add_strings(struct pdf *pdf, enum lt_typeface face, long size, const char *text)
 {
 	bool open = false;
 	unsigned encoding = 0;
@@ -202,7 +202,7 @@ static void add_strings(struct pdf *pdf, enum lt_face face, long size, const cha
 		lt_text_add(&pdf->content, ") Tj\n");
 }
 
-static void draw_text(void *data, double x, double baseline, enum lt_face face, double size,
+static void draw_text(void *data, double x, double baseline, enum lt_typeface face, double size,
 	struct lt_ink ink, const char *text)
 {
 	struct pdf *pdf = data;
@@ -368,7 +368,7 @@ static bool end_page(void *data, struct lt_diags *diags)
 	if (pdf->page != NULL && pdf->trouble.count == 0)
 		keep_content(pdf);
 	pdf->page = NULL;
-	return lt_canvas_tell(&pdf->trouble, diags);
+	return lt_canvas_report(&pdf->trouble, diags);
 }
 
 /* Copies what libharu has saved in memory. */
@@ -399,13 +399,13 @@ static bool copy_out(struct pdf *pdf, struct lt_diags *diags)
 			"the PDF library returned only a part of the document");
 		return false;
 	}
-	return lt_canvas_tell(&pdf->trouble, diags);
+	return lt_canvas_report(&pdf->trouble, diags);
 }
 
 static bool finish(void *data, struct lt_diags *diags)
 {
 	struct pdf *pdf = data;
-	if (!lt_canvas_tell(&pdf->trouble, diags))
+	if (!lt_canvas_report(&pdf->trouble, diags))
 		return false;
 	if (pdf->pages == 0) {
 		lt_error(diags, lt_place_none(), "the document has no page");
@@ -414,7 +414,7 @@ static bool finish(void *data, struct lt_diags *diags)
 	lt_pdf_fonts_close(&pdf->fonts);
 	if (HPDF_SaveToStream(pdf->document) != HPDF_OK)
 		note_trouble(0, 0, pdf);
-	return lt_canvas_tell(&pdf->trouble, diags) && copy_out(pdf, diags);
+	return lt_canvas_report(&pdf->trouble, diags) && copy_out(pdf, diags);
 }
 
 static void destroy(void *data)
@@ -444,9 +444,9 @@ static bool start(struct pdf *pdf, const struct lt_pdf_options *options, struct 
 		if (options->subject != NULL)
 			lt_pdf_add_information(pdf->document, "Subject", options->subject);
 	}
-	return lt_canvas_tell(&pdf->trouble, diags) &&
+	return lt_canvas_report(&pdf->trouble, diags) &&
 	       lt_pdf_add_dates(pdf->document, options->date, diags) &&
-	       lt_canvas_tell(&pdf->trouble, diags);
+	       lt_canvas_report(&pdf->trouble, diags);
 }
 
 bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,

@@ -19,7 +19,7 @@ struct lt_pdf_encoding {
 	struct {
 		HPDF_Font font;
 		bool used[BYTES];
-	} faces[LT_FACE_COUNT];
+	} faces[LT_TYPEFACE_COUNT];
 };
 
 void lt_pdf_fonts_init(struct lt_pdf_fonts *out, HPDF_Doc document, struct lt_fonts *fonts)
@@ -103,8 +103,8 @@ static uint16_t give_place(struct lt_pdf_fonts *fonts, uint32_t code)
 	return (uint16_t)((fonts->count - 1) << 8 | byte);
 }
 
-unsigned char lt_pdf_fonts_place(unsigned *encoding, struct lt_pdf_fonts *fonts, enum lt_face face,
-	uint32_t code)
+unsigned char lt_pdf_fonts_place(unsigned *encoding, struct lt_pdf_fonts *fonts,
+	enum lt_typeface face, uint32_t code)
 {
 	code = lt_font_shown(fonts->fonts, face, code);
 	if (code < FIRST_FREE)
@@ -115,7 +115,7 @@ unsigned char lt_pdf_fonts_place(unsigned *encoding, struct lt_pdf_fonts *fonts,
 	return (unsigned char)(fonts->places[code] & 0xFF);
 }
 
-HPDF_Font lt_pdf_fonts_get(struct lt_pdf_fonts *fonts, enum lt_face face, unsigned encoding)
+HPDF_Font lt_pdf_fonts_get(struct lt_pdf_fonts *fonts, enum lt_typeface face, unsigned encoding)
 {
 	if (fonts->count == 0)
 		add_encoding(fonts);
@@ -133,7 +133,7 @@ HPDF_Font lt_pdf_fonts_get(struct lt_pdf_fonts *fonts, enum lt_face face, unsign
 	return in->faces[face].font;
 }
 
-void lt_pdf_fonts_use(struct lt_pdf_fonts *fonts, enum lt_face face, unsigned encoding,
+void lt_pdf_fonts_use(struct lt_pdf_fonts *fonts, enum lt_typeface face, unsigned encoding,
 	unsigned char byte)
 {
 	struct lt_pdf_encoding *in = &fonts->encodings[encoding];

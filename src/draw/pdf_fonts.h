@@ -19,8 +19,8 @@ struct lt_pdf_encoding;
 struct lt_pdf_fonts {
 	HPDF_Doc document;
 	struct lt_fonts *fonts;
-	const char *names[LT_FACE_COUNT]; /* libharu's, of the faces used so far */
-	uint16_t *places;                 /* by code point: encoding and byte; 0 for none yet */
+	const char *names[LT_TYPEFACE_COUNT]; /* libharu's, of the faces used so far */
+	uint16_t *places;                     /* by code point: encoding and byte; 0 for none yet */
 	struct lt_pdf_encoding *encodings;
 	size_t count;
 	size_t room;
@@ -31,15 +31,15 @@ void lt_pdf_fonts_finish(struct lt_pdf_fonts *fonts);
 
 /* Where a character of a face stands. ASCII stands in every encoding and keeps `*encoding` as it
  * was; what the face cannot show stands as U+FFFD. */
-unsigned char lt_pdf_fonts_place(unsigned *encoding, struct lt_pdf_fonts *fonts, enum lt_face face,
-	uint32_t code);
+unsigned char lt_pdf_fonts_place(unsigned *encoding, struct lt_pdf_fonts *fonts,
+	enum lt_typeface face, uint32_t code);
 
 /* The font of a face in an encoding; NULL when libharu refuses, which then has called its error
  * handler. */
-HPDF_Font lt_pdf_fonts_get(struct lt_pdf_fonts *fonts, enum lt_face face, unsigned encoding);
+HPDF_Font lt_pdf_fonts_get(struct lt_pdf_fonts *fonts, enum lt_typeface face, unsigned encoding);
 
 /* Makes sure that the font file kept in the PDF has the glyph of a byte. */
-void lt_pdf_fonts_use(struct lt_pdf_fonts *fonts, enum lt_face face, unsigned encoding,
+void lt_pdf_fonts_use(struct lt_pdf_fonts *fonts, enum lt_typeface face, unsigned encoding,
 	unsigned char byte);
 
 /* Writes the maps back to Unicode: once, when all text is drawn. */

@@ -40,7 +40,7 @@ static void add_mark(struct preview *preview, struct lt_mark mark)
 	marks->items[marks->count++] = mark;
 }
 
-static void draw_text(void *data, double x, double baseline, enum lt_face face, double size,
+static void draw_text(void *data, double x, double baseline, enum lt_typeface face, double size,
 	struct lt_ink ink, const char *text)
 {
 	struct preview *preview = data;

@@ -15,7 +15,7 @@ struct lt_mark {
 	double width, height; /* of a line what leads to its other end */
 	double size;          /* em, thickness or module */
 	bool black;
-	enum lt_face face;
+	enum lt_typeface face;
 	const char *text;
 	struct lt_qr qr;
 };

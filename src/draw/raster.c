@@ -270,7 +270,7 @@ static void draw_qr(void *data, double x, double y, double module, const struct 
 	}
 	cairo_fill(raster->cairo);
 }
-static void draw_text(void *data, double x, double baseline, enum lt_face face, double size,
+static void draw_text(void *data, double x, double baseline, enum lt_typeface face, double size,
 	struct lt_ink ink, const char *text)
 {
 	struct raster *raster = data;
@@ -335,7 +335,7 @@ static bool end_page(void *data, struct lt_diags *diags)
 	struct raster *raster = data;
 	if (raster->surface != NULL && cairo_status(raster->cairo) != CAIRO_STATUS_SUCCESS)
 		note_no_memory(raster);
-	bool good = lt_canvas_tell(&raster->trouble, diags) &&
+	bool good = lt_canvas_report(&raster->trouble, diags) &&
 		    (raster->surface == NULL || give_page(raster, diags));
 	drop_page(raster);
 	return good;
@@ -344,7 +344,7 @@ static bool end_page(void *data, struct lt_diags *diags)
 static bool finish(void *data, struct lt_diags *diags)
 {
 	const struct raster *raster = data;
-	return lt_canvas_tell(&raster->trouble, diags);
+	return lt_canvas_report(&raster->trouble, diags);
 }
 
 static void destroy(void *data)

@@ -32,7 +32,7 @@ struct svg {
 	bool open; /* there is a page; what is drawn without one goes with it */
 	double width, height;
 	struct lt_text used, drawing, words;
-	unsigned char *known[LT_FACE_COUNT]; /* by code point */
+	unsigned char *known[LT_TYPEFACE_COUNT]; /* by code point */
 	struct lt_pictures pictures;
 };
 
@@ -57,18 +57,18 @@ static void begin_page(void *data, double width, double height)
 	lt_text_clear(&svg->drawing);
 	lt_text_clear(&svg->words);
 	lt_pictures_finish(&svg->pictures);
-	for (int face = 0; face < LT_FACE_COUNT; face++)
+	for (int face = 0; face < LT_TYPEFACE_COUNT; face++)
 		memset(svg->known[face], KNOWN_NOT, CODES);
 }
 
 /* What a character's outline is called in the file. */
-static void add_name(struct lt_text *out, enum lt_face face, uint32_t code)
+static void add_name(struct lt_text *out, enum lt_typeface face, uint32_t code)
 {
-	static const char letters[LT_FACE_COUNT] = {
-		[LT_FACE_REGULAR] = 'r',
-		[LT_FACE_BOLD] = 'b',
-		[LT_FACE_CONDENSED] = 'c',
-		[LT_FACE_CONDENSED_BOLD] = 'd',
+	static const char letters[LT_TYPEFACE_COUNT] = {
+		[LT_TYPEFACE_REGULAR] = 'r',
+		[LT_TYPEFACE_BOLD] = 'b',
+		[LT_TYPEFACE_CONDENSED] = 'c',
+		[LT_TYPEFACE_CONDENSED_BOLD] = 'd',
 	};
 	lt_text_printf(out, "%c%x", letters[face], (unsigned)code);
 }
@@ -80,7 +80,7 @@ static void note_glyph(struct svg *svg)
 }
 
 /* Puts an outline into the file, unless it is there already; false when it has no ink. */
-static bool use_outline(struct svg *svg, enum lt_face face, uint32_t code)
+static bool use_outline(struct svg *svg, enum lt_typeface face, uint32_t code)
 {
 	unsigned char *known = &svg->known[face][code];
 	if (*known != KNOWN_NOT)
@@ -99,8 +99,8 @@ static bool use_outline(struct svg *svg, enum lt_face face, uint32_t code)
 	return drawn;
 }
 
-static void add_words(struct svg *svg, double x, double baseline, enum lt_face face, double size,
-	const char *text)
+static void add_words(struct svg *svg, double x, double baseline, enum lt_typeface face,
+	double size, const char *text)
 {
 	struct lt_text *out = &svg->words;
 	lt_svg_add(out, "<text x=\"@\" y=\"@\" font-size=\"@\"",
@@ -114,7 +114,7 @@ static void add_words(struct svg *svg, double x, double baseline, enum lt_face f
 	lt_text_add(out, "</text>\n");
 }
 
-static void draw_text(void *data, double x, double baseline, enum lt_face face, double size,
+static void draw_text(void *data, double x, double baseline, enum lt_typeface face, double size,
 	struct lt_ink ink, const char *text)
 {
 	struct svg *svg = data;
@@ -323,7 +323,7 @@ static void add_part(struct lt_text *out, const char *before, const struct lt_te
 static bool end_page(void *data, struct lt_diags *diags)
 {
 	struct svg *svg = data;
-	if (!lt_canvas_tell(&svg->trouble, diags))
+	if (!lt_canvas_report(&svg->trouble, diags))
 		return false;
 	if (!svg->open)
 		return true;
@@ -344,13 +344,13 @@ static bool end_page(void *data, struct lt_diags *diags)
 static bool finish(void *data, struct lt_diags *diags)
 {
 	const struct svg *svg = data;
-	return lt_canvas_tell(&svg->trouble, diags);
+	return lt_canvas_report(&svg->trouble, diags);
 }
 
 static void destroy(void *data)
 {
 	struct svg *svg = data;
-	for (int face = 0; face < LT_FACE_COUNT; face++)
+	for (int face = 0; face < LT_TYPEFACE_COUNT; face++)
 		free(svg->known[face]);
 	lt_pictures_finish(&svg->pictures);
 	lt_diags_finish(&svg->trouble);
@@ -366,7 +366,7 @@ void lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struc
 {
 	struct svg *svg = lt_alloc(sizeof(*svg));
 	*svg = (struct svg){ .fonts = fonts, .measure = lt_fonts_measure(fonts), .sink = *sink };
-	for (int face = 0; face < LT_FACE_COUNT; face++)
+	for (int face = 0; face < LT_TYPEFACE_COUNT; face++)
 		svg->known[face] = lt_alloc(CODES);
 	lt_text_add(&svg->title, title);
 	*out = (struct lt_canvas){

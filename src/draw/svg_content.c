@@ -109,8 +109,8 @@ static int cubic_to(const FT_Vector *first, const FT_Vector *second, const FT_Ve
 	return 0;
 }
 
-bool lt_svg_add_outline(struct lt_text *out, bool *drawn, struct lt_fonts *fonts, enum lt_face face,
-	uint32_t code)
+bool lt_svg_add_outline(struct lt_text *out, bool *drawn, struct lt_fonts *fonts,
+	enum lt_typeface face, uint32_t code)
 {
 	static const FT_Outline_Funcs functions = { move_to, line_to, conic_to, cubic_to, 0, 0 };
 	FT_Face ft = lt_font_face(fonts, face);

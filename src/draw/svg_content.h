@@ -26,8 +26,8 @@ void lt_svg_add_escaped(struct lt_text *out, const char *text);
 
 /* Adds a path for a character's outline in thousandths of an em, y down, of which `*drawn` says
  * whether there is any. False when freetype refuses. */
-bool lt_svg_add_outline(struct lt_text *out, bool *drawn, struct lt_fonts *fonts, enum lt_face face,
-	uint32_t code);
+bool lt_svg_add_outline(struct lt_text *out, bool *drawn, struct lt_fonts *fonts,
+	enum lt_typeface face, uint32_t code);
 
 /* Adds a path for the dark modules, in modules from the top left. */
 void lt_svg_add_modules(struct lt_text *out, const struct lt_qr *qr);

@@ -130,7 +130,7 @@ static size_t class_of(struct builder *b, const struct lt_connector *connector)
 }
 
 /* What either of two says of the other, by connector. */
-static struct lt_indices *rows_said(struct lt_lookalikes *l, bool fits)
+static struct lt_indices *described_rows(struct lt_lookalikes *l, bool fits)
 {
 	size_t count = l->harness->connector_count;
 	struct lt_pair *pairs = NULL;
@@ -160,8 +160,8 @@ void lt_fit_classes_make(struct lt_lookalikes *lookalikes)
 		bool known = !is_clip(l->harness, i) && !lt_fit_unknown(l->harness, i);
 		l->class_of[i] = known ? class_of(&b, &l->harness->connectors[i]) : LT_NONE;
 	}
-	l->fits = rows_said(l, true);
-	l->unlike = rows_said(l, false);
+	l->fits = described_rows(l, true);
+	l->unlike = described_rows(l, false);
 	lt_hash_finish(&b.shells);
 	lt_hash_finish(&b.keys);
 	lt_hash_finish(&b.patterns);

@@ -44,7 +44,7 @@ void lt_lookalike_order_destroy(struct lt_lookalike_order *order)
 
 /* The ranks of those that are look-alikes by `fits` alone, or are none by `unlike` alone;
  * ascending. The caller frees the items. */
-static struct lt_indices ranks_said(const struct lt_lookalike_order *order, size_t connector,
+static struct lt_indices described_ranks(const struct lt_lookalike_order *order, size_t connector,
 	bool fits)
 {
 	const struct lt_lookalikes *l = order->lookalikes;
@@ -82,8 +82,8 @@ size_t lt_lookalike_ranks(const struct lt_lookalike_order *order, size_t connect
 	size_t limit)
 {
 	const struct lt_lookalikes *l = order->lookalikes;
-	const struct lt_indices more = ranks_said(order, connector, true);
-	const struct lt_indices fewer = ranks_said(order, connector, false);
+	const struct lt_indices more = described_ranks(order, connector, true);
+	const struct lt_indices fewer = described_ranks(order, connector, false);
 	const unsigned self = order->rank[connector];
 	struct lt_indices runs[LT_CLASS_LISTS + 1] = { more };
 	size_t run_count = 1;

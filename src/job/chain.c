@@ -104,7 +104,7 @@ size_t lt_job_digest_check(const struct lt_job *job, const struct lt_job_event *
 	return count;
 }
 
-size_t lt_job_gone(const struct lt_job *job, size_t count)
+size_t lt_job_events_missing(const struct lt_job *job, size_t count)
 {
 	return job->counted > count ? job->counted - count : 0;
 }
@@ -122,12 +122,12 @@ static void report(const struct lt_job *job, const struct lt_job_event *events, 
 			job->id, fit + 1, count, events[fit].id);
 	else
 		lt_error(diags, place,
-			lt_plural(lt_job_gone(job, count),
+			lt_plural(lt_job_events_missing(job, count),
 				"job %llu was changed after it was recorded: the last %zu of %zu "
 				"events is missing",
 				"job %llu was changed after it was recorded: the last %zu of %zu "
 				"events are missing"),
-			job->id, lt_job_gone(job, count), job->counted);
+			job->id, lt_job_events_missing(job, count), job->counted);
 	lt_hint(diags,
 		"bring back an older copy of the database. What was recorded after the change "
 		"proves nothing");
@@ -137,7 +137,7 @@ bool lt_job_sound(const struct lt_job *job, const struct lt_job_event *events, s
 	const char *path, struct lt_diags *diags)
 {
 	const size_t fit = lt_job_digest_check(job, events, count);
-	const bool sound = fit == count && count > 0 && lt_job_gone(job, count) == 0;
+	const bool sound = fit == count && count > 0 && lt_job_events_missing(job, count) == 0;
 	if (!sound)
 		report(job, events, count, fit, path, diags);
 	return sound;

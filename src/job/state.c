@@ -201,7 +201,7 @@ size_t lt_job_state_strays(const struct lt_job_state *state, const struct lt_job
 	return state->stray_count;
 }
 
-size_t lt_job_state_gone(const struct lt_job_state *state, const struct lt_job_gone **out)
+size_t lt_job_state_gone(const struct lt_job_state *state, const struct lt_job_removed **out)
 {
 	*out = state->gone;
 	return state->gone_count;

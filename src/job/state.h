@@ -62,7 +62,7 @@ struct lt_job_state {
 	struct lt_job_stray *strays;
 	size_t stray_count, stray_room;
 
-	struct lt_job_gone *gone;
+	struct lt_job_removed *gone;
 	size_t gone_count, gone_room;
 
 	bool reconnecting; /* something was done at reconnect: what is needed follows no more */

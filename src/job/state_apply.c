@@ -55,7 +55,7 @@ static void need_all(struct lt_job_state *state)
 
 /* A joint came apart, or its part was replaced: whatever was plugged in before is not plugged into
  * the new one. */
-static void came_loose(struct lt_job_state *state, size_t joint)
+static void reopen_apart(struct lt_job_state *state, size_t joint)
 {
 	lt_job_untick(state);
 	follow(state);
@@ -100,7 +100,7 @@ static void take_in_scan(struct lt_job_state *state, const struct lt_job_event *
 			note_apart(state, joint, !answer->changed);
 		else
 			state->frame.exchanged[joint] = true;
-		came_loose(state, joint);
+		reopen_apart(state, joint);
 	}
 	/* Stickers on wrong halves: a pair made with them proves nothing. */
 	if (stage != LT_STAGE_RECONNECT && opens) {

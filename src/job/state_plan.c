@@ -121,7 +121,7 @@ static void note_gone(struct lt_job_state *state, const size_t *became)
 		state->gone = lt_grow(state->gone, &state->gone_room, state->gone_count + 1,
 			sizeof(*state->gone));
 		state->gone[state->gone_count++] =
-			(struct lt_job_gone){ lt_job_state_joint(state, i),
+			(struct lt_job_removed){ lt_job_state_joint(state, i),
 				lt_job_state_history(state, i), state->events };
 	}
 }
@@ -196,7 +196,7 @@ static bool edge_is_new(const struct move *move, size_t index, size_t k)
 
 /* Whether something that is open comes before the node by the new plan, and did not by the old one:
  * itself, or through a passage of which that is known. */
-static bool waits_anew(const struct move *move, const bool *passage_anew, size_t index)
+static bool is_asked_again(const struct move *move, const bool *passage_anew, size_t index)
 {
 	const struct lt_job_joint *joint = &move->now->plan->joints[index];
 	for (size_t k = 0; k < joint->after_count; k++) {
@@ -219,7 +219,7 @@ static void find_passages(bool *anew, const struct move *move)
 		for (size_t i = 0; i < count; i++) {
 			const size_t index = round % 2 == 0 ? i : count - 1 - i;
 			if (plan->joints[index].number != 0 || anew[index] ||
-				!waits_anew(move, anew, index))
+				!is_asked_again(move, anew, index))
 				continue;
 			anew[index] = again = true;
 		}
@@ -241,7 +241,7 @@ static void open_changed(struct move *move)
 		if (lt_verify_made(move->machine, joint) &&
 			lt_verify_blocked_by(move->machine, joint) != 0 &&
 			(lt_verify_needed(move->machine, joint) ||
-				waits_anew(move, anew, move->now->index_of[joint])))
+				is_asked_again(move, anew, move->now->index_of[joint])))
 			lt_verify_require(move->machine, joint);
 	}
 	free(anew);

@@ -110,11 +110,11 @@ static bool refuse_strange(const struct lt_work *work, const struct lt_job_event
 }
 
 /* Takes in the events that are new in the store; within a transaction or not. */
-bool lt_work_read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
+bool lt_work_read_new(struct lt_work *work, size_t *added, struct lt_diags *diags)
 {
 	struct lt_job_event *events;
 	size_t count;
-	*fresh = 0;
+	*added = 0;
 	if (work->job == 0)
 		return true;
 	if (!lt_job_db_events(&events, &count, work->db, work->job, work->event_count, &work->arena,
@@ -126,7 +126,7 @@ bool lt_work_read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diag
 		keep(work, &events[i]);
 	}
 	work->kept = work->event_count;
-	*fresh = count;
+	*added = count;
 	return true;
 }
 
@@ -158,10 +158,10 @@ static void take_back(struct lt_work *work)
 
 bool lt_work_start(struct lt_work *work, struct lt_diags *diags)
 {
-	size_t fresh;
+	size_t added;
 	if (!lt_job_db_begin(work->db, diags))
 		return false;
-	if (lt_work_still_has_all(work, diags) && lt_work_read_new(work, &fresh, diags))
+	if (lt_work_still_has_all(work, diags) && lt_work_read_new(work, &added, diags))
 		return true;
 	take_back(work);
 	return false;
@@ -247,18 +247,18 @@ size_t lt_work_resumed(const struct lt_work *work)
 	return work->resumed;
 }
 
-bool lt_work_sync(struct lt_work *work, size_t *fresh, struct lt_diags *diags)
+bool lt_work_sync(struct lt_work *work, size_t *added, struct lt_diags *diags)
 {
 	size_t count = 0;
 	bool good = work->job == 0 || !work->db->changed(work->db->data) ||
 		    (lt_work_still_has_all(work, diags) && lt_work_read_new(work, &count, diags));
 	lt_job_state_look(work->state, work->station);
-	if (fresh != NULL)
-		*fresh = count;
+	if (added != NULL)
+		*added = count;
 	return good;
 }
 
-bool lt_work_moved(const struct lt_work *work)
+bool lt_work_stage_changed(const struct lt_work *work)
 {
 	return lt_job_state_stage(work->state) != work->seen_stage ||
 	       lt_job_state_plans(work->state) != work->seen_plans ||
@@ -280,9 +280,9 @@ void lt_work_see(struct lt_work *work)
 
 bool lt_work_answer(unsigned *no, struct lt_work *work, enum lt_stage stage, struct lt_diags *diags)
 {
-	size_t fresh;
+	size_t added;
 	*no = LT_NO_STRANGE;
-	if (!lt_work_still_has_all(work, diags) || !lt_work_read_new(work, &fresh, diags))
+	if (!lt_work_still_has_all(work, diags) || !lt_work_read_new(work, &added, diags))
 		return false;
 	lt_job_state_look(work->state, work->station);
 	*no = lt_job_state_no(work->state, stage) | (work->differs ? LT_NO_OTHER_PLAN : 0u);

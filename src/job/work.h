@@ -42,7 +42,7 @@ struct lt_job_event lt_work_event(const struct lt_work *work, enum lt_job_event_
 /* Whether the store still has every event that was read from it; true without a job. */
 bool lt_work_still_has_all(struct lt_work *work, struct lt_diags *diags);
 /* Takes in the events that are new in the store; within a transaction or not. */
-bool lt_work_read_new(struct lt_work *work, size_t *fresh, struct lt_diags *diags);
+bool lt_work_read_new(struct lt_work *work, size_t *added, struct lt_diags *diags);
 
 /* Begins a transaction, after the events that others have added. */
 bool lt_work_start(struct lt_work *work, struct lt_diags *diags);

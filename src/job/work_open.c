@@ -54,7 +54,7 @@ static bool open_new(struct lt_work *work, struct lt_diags *diags)
 		.title = harness->title,
 		.revision = harness->revision,
 	};
-	size_t fresh;
+	size_t added;
 	bool done;
 	if (work->begun && work->db != NULL && !close_old(work, diags))
 		return false;
@@ -67,7 +67,7 @@ static bool open_new(struct lt_work *work, struct lt_diags *diags)
 		return lt_work_happen(work, &done, first, NULL, diags);
 	if (!lt_job_db_new_job(&work->job, work->db, &job, &first, diags))
 		return false;
-	return lt_work_read_new(work, &fresh, diags);
+	return lt_work_read_new(work, &added, diags);
 }
 
 bool lt_work_begin(struct lt_work *work, struct lt_diags *diags)
@@ -148,7 +148,7 @@ static bool continue_job(struct lt_work *work, struct lt_diags *diags)
 	if (work->job == 0)
 		return true;
 	work->begun = true;
-	if (work->options.fresh)
+	if (work->options.new_job)
 		return lt_job_db_station(&work->station, work->db, work->job, diags);
 	/* Nothing is added to a job that was changed afterwards. */
 	if (!lt_job_db_sound(work->db, work->job, diags)) {

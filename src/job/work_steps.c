@@ -16,7 +16,7 @@ static const char *copy(struct lt_work *work, const char *bytes, size_t length)
 /* False where another terminal changed the job: the request was meant for the earlier state. */
 static bool is_meant(const struct lt_work *work)
 {
-	return work->begun && !work->differs && !lt_work_moved(work);
+	return work->begun && !work->differs && !lt_work_stage_changed(work);
 }
 
 static bool may_happen(const struct lt_work *work, const struct lt_job_event *event)
@@ -182,7 +182,7 @@ bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason
 	if (!lt_work_start(work, diags))
 		return false;
 	/* The person who asks has not seen what others did. */
-	if (lt_work_moved(work))
+	if (lt_work_stage_changed(work))
 		return lt_work_end(work, false, diags);
 	const enum lt_stage_state state = lt_job_state_of_stage(work->state, stage);
 	if (lt_job_state_stage(work->state) != stage ||

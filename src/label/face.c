@@ -141,9 +141,9 @@ static double place_tag(struct work *work, double limit, double width)
 	width = fmin(width, work->blank->tag_width_most);
 	double capital = 0;
 	double slope = 0;
-	enum lt_face face = LT_FACE_BOLD;
+	enum lt_typeface face = LT_TYPEFACE_BOLD;
 	for (int narrow = 0; narrow < 2; narrow++) {
-		face = narrow == 0 ? LT_FACE_BOLD : LT_FACE_CONDENSED_BOLD;
+		face = narrow == 0 ? LT_TYPEFACE_BOLD : LT_TYPEFACE_CONDENSED_BOLD;
 		slope = lt_text_width(measure, face, lt_text_size(measure, face, 1), widest);
 		capital = fmin(limit, width / slope);
 		if (capital >= limit)

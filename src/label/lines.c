@@ -28,7 +28,7 @@ static bool is_low(const char *text)
 }
 
 /* How the width of a text grows with its capitals: one measurement serves all sizes. */
-static double slope_of(const struct lt_line *line, enum lt_face face, const char *text,
+static double slope_of(const struct lt_line *line, enum lt_typeface face, const char *text,
 	const struct lt_measure *measure)
 {
 	return lt_text_width(measure, face, lt_text_size(measure, face, 1), text) + 2 * line->pad;
@@ -49,13 +49,13 @@ static struct lt_line *add(struct writer *w, enum lt_box_role role, const char *
 	*line = (struct lt_line){ .role = role,
 		.text = text,
 		.weight = 1,
-		.wide = LT_FACE_REGULAR,
-		.narrow = LT_FACE_CONDENSED,
+		.wide = LT_TYPEFACE_REGULAR,
+		.narrow = LT_TYPEFACE_CONDENSED,
 		.above = ASCII_ABOVE,
 		.below = ASCII_BELOW };
 	if (!is_low(text)) {
 		const struct lt_measure *measure = w->source->measure;
-		struct lt_face_heights heights = measure->heights(measure->data, line->wide);
+		struct lt_typeface_heights heights = measure->heights(measure->data, line->wide);
 		line->above = fmax(line->above, heights.ascent / heights.capital);
 		line->below = fmax(line->below, heights.descent / heights.capital);
 	}
@@ -66,8 +66,8 @@ static struct lt_line *add(struct writer *w, enum lt_box_role role, const char *
 static struct lt_line *add_warning(struct writer *w, enum lt_box_role role, const char *text)
 {
 	struct lt_line *line = add(w, role, text);
-	line->wide = LT_FACE_BOLD;
-	line->narrow = LT_FACE_CONDENSED_BOLD;
+	line->wide = LT_TYPEFACE_BOLD;
+	line->narrow = LT_TYPEFACE_CONDENSED_BOLD;
 	line->weight = 1.15;
 	line->warning = true;
 	return line;

@@ -18,7 +18,7 @@ struct lt_line {
 	const char *text;       /* the whole of it; lives as long as the arena */
 	const char *shorter[2]; /* the same in fewer words; or NULL */
 	bool warning;           /* of a wrong pairing: bold, and never cut */
-	enum lt_face wide, narrow;
+	enum lt_typeface wide, narrow;
 	double weight;       /* its height beside the others' */
 	double above, below; /* ink above and below the baseline, in capitals */
 	double pad;          /* left and right of the text, in capitals: the banner's */
@@ -30,7 +30,7 @@ struct lt_line {
 /* A line made to fit. */
 struct lt_fitted {
 	char text[LT_LINE_ROOM];
-	enum lt_face face;
+	enum lt_typeface face;
 	double capital;
 	double width; /* with the padding */
 	bool cut;     /* shortened with an ellipsis */

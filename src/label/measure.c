@@ -5,29 +5,29 @@
 
 static const char ellipsis[] = "\xE2\x80\xA6";
 
-double lt_text_size(const struct lt_measure *measure, enum lt_face face, double capital)
+double lt_text_size(const struct lt_measure *measure, enum lt_typeface face, double capital)
 {
 	return capital / measure->heights(measure->data, face).capital;
 }
 
-double lt_text_ascent(const struct lt_measure *measure, enum lt_face face, double size)
+double lt_text_ascent(const struct lt_measure *measure, enum lt_typeface face, double size)
 {
 	return measure->heights(measure->data, face).ascent * size;
 }
 
-double lt_text_height(const struct lt_measure *measure, enum lt_face face, double size)
+double lt_text_height(const struct lt_measure *measure, enum lt_typeface face, double size)
 {
-	struct lt_face_heights heights = measure->heights(measure->data, face);
+	struct lt_typeface_heights heights = measure->heights(measure->data, face);
 	return (heights.ascent + heights.descent) * size;
 }
 
-double lt_text_width(const struct lt_measure *measure, enum lt_face face, double size,
+double lt_text_width(const struct lt_measure *measure, enum lt_typeface face, double size,
 	const char *text)
 {
 	return size * measure->width(measure->data, face, text, strlen(text));
 }
 
-size_t lt_text_break(const struct lt_measure *measure, enum lt_face face, double size,
+size_t lt_text_break(const struct lt_measure *measure, enum lt_typeface face, double size,
 	const char *text, double width)
 {
 	size_t fits = 0;
@@ -42,8 +42,8 @@ size_t lt_text_break(const struct lt_measure *measure, enum lt_face face, double
 	}
 }
 
-void lt_text_shorten(char *out, size_t room, const struct lt_measure *measure, enum lt_face face,
-	double size, const char *text, double width)
+void lt_text_shorten(char *out, size_t room, const struct lt_measure *measure,
+	enum lt_typeface face, double size, const char *text, double width)
 {
 	if (room == 0)
 		return;

@@ -137,14 +137,14 @@ const char *lt_layout_bundle_words(char out[LT_BUNDLES_SIZE], const struct lt_la
 	return out;
 }
 
-void lt_layout_hint(const struct lt_stock *known, const unsigned dislikes[LT_STOCK_MAX],
+void lt_layout_hint(const struct lt_stock *known, const unsigned penalties[LT_STOCK_MAX],
 	struct lt_diags *diags)
 {
 	struct lt_text names = { 0 };
 	size_t named = 0;
 	for (unsigned much = 0; known != NULL && much <= LT_DISLIKE_MOST; much++) {
 		for (size_t i = 0; i < known->count && named < LAYOUTS_NAMED; i++) {
-			if (dislikes[i] == much)
+			if (penalties[i] == much)
 				lt_text_printf(&names, "%s%s", named++ > 0 ? ", " : "",
 					known->layouts[i].name);
 		}
@@ -160,14 +160,14 @@ void lt_layout_hint(const struct lt_stock *known, const unsigned dislikes[LT_STO
 static void hint_fitting(const struct lt_stock *known, enum lt_style style, double bundle,
 	struct lt_diags *diags)
 {
-	unsigned dislikes[LT_STOCK_MAX] = { 0 };
+	unsigned penalties[LT_STOCK_MAX] = { 0 };
 	for (size_t i = 0; known != NULL && i < known->count; i++) {
 		const struct lt_layout *layout = &known->layouts[i];
 		bool fits = layout->style != LT_STYLE_PLATE &&
 			    lt_layout_fit(layout, bundle) == LT_FIT_YES;
-		dislikes[i] = fits ? layout->style != style : LT_WILL_NOT_DO;
+		penalties[i] = fits ? layout->style != style : LT_WILL_NOT_DO;
 	}
-	lt_layout_hint(known, dislikes, diags);
+	lt_layout_hint(known, penalties, diags);
 }
 
 bool lt_layout_check_fit(const struct lt_layout *layout, const struct lt_connector *connector,

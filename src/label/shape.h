@@ -23,8 +23,8 @@ enum lt_fit lt_layout_fit(const struct lt_layout *layout, double bundle);
 #define LT_WILL_NOT_DO 1000u
 
 /* Hints at the layouts that would do, the most wanted first; or, where there are none or `known` is
- * NULL, how to find some. `dislikes` is by layout. */
-void lt_layout_hint(const struct lt_stock *known, const unsigned dislikes[LT_STOCK_MAX],
+ * NULL, how to find some. `penalties` is by layout. */
+void lt_layout_hint(const struct lt_stock *known, const unsigned penalties[LT_STOCK_MAX],
 	struct lt_diags *diags);
 
 /* What a sticker is placed on: one face of a label, and what that asks of it. */

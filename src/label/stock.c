@@ -94,7 +94,7 @@ struct choice {
 };
 
 /* How little a layout is wanted for a sticker, from what it is: 0 is best. */
-static unsigned dislike_style(const struct lt_layout *layout, enum lt_side side, enum lt_fit fit)
+static unsigned style_penalty(const struct lt_layout *layout, enum lt_side side, enum lt_fit fit)
 {
 	bool plate = layout->style == LT_STYLE_PLATE;
 	if (fit == LT_FIT_UNKNOWN)
@@ -104,7 +104,7 @@ static unsigned dislike_style(const struct lt_layout *layout, enum lt_side side,
 
 /* How little a layout is wanted for a sticker, in all. Where it fits the bundle but has no room,
  * the first `reason` is written down. */
-static unsigned dislike(const struct choice *c, size_t index, struct lt_sticker_id id,
+static unsigned penalty(const struct choice *c, size_t index, struct lt_sticker_id id,
 	struct lt_text *reason)
 {
 	const struct lt_layout *layout = &c->stock->layouts[index];
@@ -122,7 +122,7 @@ static unsigned dislike(const struct choice *c, size_t index, struct lt_sticker_
 		unsigned doubts = lt_doubts_of(&sticker, layout, c->options->distance);
 		bool poor = (doubts & (1u << LT_DOUBT_SYMBOL | 1u << LT_DOUBT_NUMBER |
 					      1u << LT_DOUBT_BEND)) != 0;
-		result = 2 * dislike_style(layout, id.side, fit) + poor;
+		result = 2 * style_penalty(layout, id.side, fit) + poor;
 		/* What cannot be read is worse than what sits less well. */
 		if ((doubts & 1u << LT_DOUBT_NUMBER) != 0)
 			result += 10;
@@ -143,10 +143,10 @@ static void hint_suitable(const struct choice *c, struct lt_sticker_id id, struc
 	const struct lt_stock *known = c->options->known;
 	struct choice all = *c;
 	all.stock = known;
-	unsigned dislikes[LT_STOCK_MAX] = { 0 };
+	unsigned penalties[LT_STOCK_MAX] = { 0 };
 	for (size_t i = 0; known != NULL && i < known->count; i++)
-		dislikes[i] = dislike(&all, i, id, NULL);
-	lt_layout_hint(known, dislikes, diags);
+		penalties[i] = penalty(&all, i, id, NULL);
+	lt_layout_hint(known, penalties, diags);
 }
 
 static void report_none(const struct choice *c, struct lt_sticker_id id, const char *reason,
@@ -183,7 +183,7 @@ static size_t choose(const struct choice *c, struct lt_sticker_id id, struct lt_
 	unsigned least = LT_WILL_NOT_DO;
 	struct lt_text reason = { 0 };
 	for (size_t i = 0; i < c->wish->count && least > 0; i++) {
-		unsigned much = dislike(c, i, id, &reason);
+		unsigned much = penalty(c, i, id, &reason);
 		if (much < least) {
 			least = much;
 			best = i;

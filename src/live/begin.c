@@ -49,7 +49,7 @@ static void look_for_closed(struct lt_live *live)
  * be taken for made today. */
 void lt_live_enter_job(struct lt_live *live)
 {
-	live->another = live->options.fresh;
+	live->another = live->options.new_job;
 	if (!live->another && !lt_work_has_job(live->options.work)) {
 		look_for_closed(live);
 		return;

@@ -52,7 +52,7 @@ static const struct {
 	[LT_LIVE_ASKS_REREAD] = { &lt_live_words.ask_corrected, WORDS("", "quit"), false },
 };
 
-static void go_on(struct lt_live *live)
+static void run_steps(struct lt_live *live)
 {
 	while (!live->entered)
 		steps[live->step].enter(live);
@@ -65,7 +65,7 @@ struct lt_live *lt_live_create(const struct lt_live_options *options)
 {
 	struct lt_live *live = lt_alloc_array(1, sizeof(*live));
 	live->options = *options;
-	go_on(live);
+	run_steps(live);
 	return live;
 }
 
@@ -102,7 +102,7 @@ static void turn_page(struct lt_live *live)
 }
 
 /* Shows what others did last, or that the scanner is disconnected, with the screen. */
-static void interrupt(struct lt_live *live, bool lost, size_t fresh)
+static void interrupt(struct lt_live *live, bool lost, size_t added)
 {
 	size_t count;
 	const struct lt_job_event *events = lt_work_events(live->options.work, &count);
@@ -110,7 +110,7 @@ static void interrupt(struct lt_live *live, bool lost, size_t fresh)
 	lt_live_report(live, lost ? LT_TONE_WRONG : LT_TONE_WAIT,
 		lost ? lt_live_words.scanner_lost : "");
 	if (!lost)
-		lt_words_events_elsewhere(&live->words, fresh, last);
+		lt_words_events_elsewhere(&live->words, added, last);
 	lt_live_screen(live);
 }
 
@@ -118,15 +118,15 @@ static void interrupt(struct lt_live *live, bool lost, size_t fresh)
  * something else is asked. */
 static bool look_elsewhere(struct lt_live *live, bool lost)
 {
-	size_t fresh = 0;
+	size_t added = 0;
 	const enum lt_live_asks asks = live->view.asks;
-	if (!lt_work_sync(live->options.work, &fresh, live->options.diags)) {
+	if (!lt_work_sync(live->options.work, &added, live->options.diags)) {
 		lt_live_finish(live, LT_LIVE_FAILED);
-	} else if (questions[asks].wakes && lt_work_moved(live->options.work)) {
+	} else if (questions[asks].wakes && lt_work_stage_changed(live->options.work)) {
 		live->onward = false;
 		lt_live_go(live, LT_STEP_WORK);
-	} else if (asks == LT_LIVE_ASKS_SCAN && (lost || fresh > 0)) {
-		interrupt(live, lost, fresh);
+	} else if (asks == LT_LIVE_ASKS_SCAN && (lost || added > 0)) {
+		interrupt(live, lost, added);
 	} else {
 		return false;
 	}
@@ -152,7 +152,7 @@ static void take_line(struct lt_live *live, const struct lt_live_input *input)
 	const bool stray = is_stray_scan(live, input);
 	live->line++;
 	steps[live->step].take(live, input);
-	go_on(live);
+	run_steps(live);
 	if (stray && live->view.asks != LT_LIVE_ASKS_NOTHING) {
 		lt_live_add(live, LT_LIVE_SAID, LT_LIVE_WRONG, "", lt_live_words.scan_not_counted);
 		live->view.rings = true;
@@ -161,7 +161,7 @@ static void take_line(struct lt_live *live, const struct lt_live_input *input)
 
 bool lt_live_input(struct lt_live *live, const struct lt_live_input *input)
 {
-	bool fresh = true;
+	bool changed = true;
 	if (live->step == LT_STEP_OVER)
 		return false;
 	turn_page(live);
@@ -171,10 +171,10 @@ bool lt_live_input(struct lt_live *live, const struct lt_live_input *input)
 	} else if (input->kind == LT_LIVE_NO_MORE) {
 		steps[live->step].take(live, NULL);
 	} else {
-		fresh = look_elsewhere(live, input->kind == LT_LIVE_LOST);
+		changed = look_elsewhere(live, input->kind == LT_LIVE_LOST);
 	}
-	go_on(live);
-	return fresh;
+	run_steps(live);
+	return changed;
 }
 
 const struct lt_live_view *lt_live_view(const struct lt_live *live)

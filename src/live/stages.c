@@ -163,7 +163,7 @@ void lt_live_enter_work(struct lt_live *live)
 {
 	const bool still = live->still;
 	live->still = false;
-	if (lt_work_moved(live->options.work)) {
+	if (lt_work_stage_changed(live->options.work)) {
 		lt_live_go(live, LT_STEP_SEEN);
 	} else if (lt_work_differs(live->options.work)) {
 		lt_live_follow(live, LT_FOLLOW_WORK);

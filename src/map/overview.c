@@ -115,8 +115,8 @@ static bool size_columns(struct lt_overview_context *context, double em)
 {
 	struct lt_overview_sizes *sizes = &context->plan.sizes;
 	const struct lt_overview_options *options = &context->options;
-	struct lt_face_heights heights =
-		context->input->measure->heights(context->input->measure->data, LT_FACE_BOLD);
+	struct lt_typeface_heights heights =
+		context->input->measure->heights(context->input->measure->data, LT_TYPEFACE_BOLD);
 	double width = options->width - 2 * options->margin;
 	double height = options->height - 2 * options->margin - options->head - options->foot;
 	*sizes = (struct lt_overview_sizes){ .em = em, .badge_em = 2 * em, .sign = 1.35 * em };

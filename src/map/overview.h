@@ -30,7 +30,7 @@ struct lt_overview_text {
 	enum lt_overview_role role;
 	struct lt_map_area box;
 	double baseline;
-	enum lt_face face;
+	enum lt_typeface face;
 	double size;
 	bool white;     /* on a filled badge; else black */
 	bool shortened; /* ends in an ellipsis, having had no room on two lines */
@@ -151,7 +151,7 @@ struct lt_overview_facts {
 #define LT_OVERVIEW_LINES 10
 struct lt_overview_line {
 	enum lt_overview_role role;
-	enum lt_face face;
+	enum lt_typeface face;
 	double size;
 	bool shortened;
 	const char *text;
@@ -230,8 +230,8 @@ void lt_overview_wrap(struct lt_overview_block *block, const struct lt_overview_
 /* How many bytes of `text` go on a line that is so many ems wide: up to the last space that fits,
  * else what fits; what fits in any case when words may be broken; 0 where not even one character
  * does. */
-size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_face face, double ems,
-	const char *text, bool break_words);
+size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_typeface face,
+	double ems, const char *text, bool break_words);
 
 /* "A", "B" … "Z", "AA" …; from the arena. */
 const char *lt_overview_letter(struct lt_arena *arena, size_t group);

@@ -117,8 +117,8 @@ static struct lt_overview_block entry_block(const struct lt_overview_context *co
 	const struct entry *entry, double width)
 {
 	struct lt_overview_block block = { 0 };
-	struct lt_overview_line type = { LT_OVERVIEW_LIST, LT_FACE_REGULAR, context->plan.sizes.em,
-		false, NULL };
+	struct lt_overview_line type = { LT_OVERVIEW_LIST, LT_TYPEFACE_REGULAR,
+		context->plan.sizes.em, false, NULL };
 	lt_overview_wrap(&block, context, type, width, ENTRY_LINES,
 		lt_arena_printf(context->arena, "%s: %s", entry->sign, entry->text));
 	return block;
@@ -242,7 +242,7 @@ struct head {
 };
 
 /* A paragraph of as many lines as it takes. */
-static void set(struct head *head, enum lt_face face, double indent, const char *text)
+static void set(struct head *head, enum lt_typeface face, double indent, const char *text)
 {
 	const struct lt_overview_context *context = head->context;
 	const struct lt_overview_options *options = &context->options;
@@ -272,10 +272,10 @@ static void set_full(struct head *head, const struct lt_hazard *hazard)
 {
 	struct lt_text text = { 0 };
 	lt_hazard_add_title(&text, hazard);
-	set(head, LT_FACE_BOLD, 0, lt_text_string(&text));
+	set(head, LT_TYPEFACE_BOLD, 0, lt_text_string(&text));
 	lt_text_clear(&text);
 	lt_overview_add_steps(&text, hazard);
-	set(head, LT_FACE_REGULAR, INDENT, lt_text_string(&text));
+	set(head, LT_TYPEFACE_REGULAR, INDENT, lt_text_string(&text));
 	lt_text_finish(&text);
 }
 
@@ -291,11 +291,11 @@ double lt_overview_hazards(struct lt_overview_page *page, const struct lt_overvi
 	switch (context->plan.how) {
 	case LT_OVERVIEW_HAZARDS_COUNTED:
 		lt_overview_add_energy_count(&text, harness->hazard_count, in_full);
-		set(&head, LT_FACE_BOLD, 0, lt_text_string(&text));
+		set(&head, LT_TYPEFACE_BOLD, 0, lt_text_string(&text));
 		break;
 	case LT_OVERVIEW_HAZARDS_NAMED:
 		lt_overview_add_energies(&text, harness, in_full);
-		set(&head, LT_FACE_BOLD, 0, lt_text_string(&text));
+		set(&head, LT_TYPEFACE_BOLD, 0, lt_text_string(&text));
 		break;
 	case LT_OVERVIEW_HAZARDS_FULL:
 		for (size_t i = 0; i < harness->hazard_count; i++)

@@ -35,7 +35,7 @@ static struct lt_overview_text *add_text(struct work *work, const struct lt_over
 	double x, double middle, size_t connector)
 {
 	const struct lt_measure *measure = work->context->input->measure;
-	struct lt_face_heights heights = measure->heights(measure->data, line->face);
+	struct lt_typeface_heights heights = measure->heights(measure->data, line->face);
 	double top = middle - (heights.ascent - heights.capital / 2) * line->size;
 	return lt_overview_add_text(work->page, work->context, line, x, top, connector);
 }
@@ -47,7 +47,7 @@ static double place_end(struct work *work, size_t other, bool before)
 	if (other == 0)
 		return 0;
 	struct lt_overview_line line = {
-		.role = LT_OVERVIEW_TRUNK, .face = LT_FACE_BOLD, .size = work->sizes->em
+		.role = LT_OVERVIEW_TRUNK, .face = LT_TYPEFACE_BOLD, .size = work->sizes->em
 	};
 	struct lt_text text = { 0 };
 	lt_overview_add_page(&text, other, before);
@@ -64,7 +64,7 @@ static struct lt_overview_line mark_of(const struct work *work, double place)
 	/* Larger text would reach to the branches beside the trunk. */
 	const double most = 3.2;
 	return (struct lt_overview_line){ .role = LT_OVERVIEW_TRUNK,
-		.face = LT_FACE_BOLD,
+		.face = LT_TYPEFACE_BOLD,
 		.size = fmin(work->sizes->em, most),
 		.text = lt_arena_printf(work->context->arena, "%.9g mm", round(place * 10) / 10) };
 }
@@ -172,18 +172,18 @@ static void seat(struct work *work)
 	static const double shares[] = { 0, 0.35, 0.7, 1 };
 	size_t count = work->grid.count, tracks = 0;
 	double *x = lt_alloc_array(count, sizeof *x);
-	struct lt_overview_seat *naive = lt_alloc_array(count, sizeof *naive);
+	struct lt_overview_seat *alternating = lt_alloc_array(count, sizeof *alternating);
 	for (size_t i = 0; i < count; i++)
-		naive[i].above = i % 2 == 0;
+		alternating[i].above = i % 2 == 0;
 	work->grid.x = x;
 	for (size_t i = 0; i < sizeof shares / sizeof *shares; i++) {
 		place_exits(work, x, shares[i]);
-		lt_overview_seat(naive, &work->grid);
-		if (work->context->options.naive)
-			memcpy(work->seats, naive, count * sizeof *naive);
+		lt_overview_seat(alternating, &work->grid);
+		if (work->context->options.alternating)
+			memcpy(work->seats, alternating, count * sizeof *alternating);
 		else
 			lt_overview_choose(work->seats, &work->grid);
-		size_t other = lt_overview_tracks(naive, &work->grid);
+		size_t other = lt_overview_tracks(alternating, &work->grid);
 		tracks = lt_overview_tracks(work->seats, &work->grid);
 		work->page->to_scale = work->marked && shares[i] == 0 && exits_are_true(work);
 		if (other <= work->sizes->tracks)
@@ -193,7 +193,7 @@ static void seat(struct work *work)
 	if (tracks > work->sizes->tracks)
 		work->track *= (double)work->sizes->tracks / (double)tracks;
 	work->grid.x = NULL;
-	free(naive);
+	free(alternating);
 	free(x);
 }
 
@@ -223,8 +223,8 @@ static void place_signs(struct work *work, const struct lt_overview_words *words
 	const struct lt_overview_sizes *sizes = work->sizes;
 	struct lt_overview_page *page = work->page;
 	for (size_t i = 0; i < LT_OVERVIEW_SIGNS && words->signs[i] != NULL; i++) {
-		struct lt_overview_line line = { LT_OVERVIEW_SIGN, LT_FACE_BOLD, sizes->em, false,
-			words->signs[i] };
+		struct lt_overview_line line = { LT_OVERVIEW_SIGN, LT_TYPEFACE_BOLD, sizes->em,
+			false, words->signs[i] };
 		double text = width_of(work, &line);
 		double width = fmax(sizes->sign, text + 0.6 * sizes->em);
 		page->signs[page->sign_count++] = (struct lt_overview_sign){ words->sign_kinds[i],
@@ -266,8 +266,8 @@ static void place_badge(struct work *work, struct lt_overview_label *label, cons
 	double x, double middle)
 {
 	const struct lt_overview_sizes *sizes = work->sizes;
-	struct lt_overview_line line = { LT_OVERVIEW_BADGE, LT_FACE_BOLD, sizes->badge_em, false,
-		text };
+	struct lt_overview_line line = { LT_OVERVIEW_BADGE, LT_TYPEFACE_BOLD, sizes->badge_em,
+		false, text };
 	double width = lt_text_width(work->context->input->measure, line.face, line.size, text);
 	label->badge = (struct lt_map_area){ x, middle - sizes->badge_height / 2,
 		sizes->badge_width, sizes->badge_height };

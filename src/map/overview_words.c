@@ -16,8 +16,8 @@
 
 static const char dash[] = "\xE2\x80\x93";
 
-size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_face face, double ems,
-	const char *text, bool break_words)
+size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_typeface face,
+	double ems, const char *text, bool break_words)
 {
 	const struct lt_measure *measure = context->input->measure;
 	size_t space = 0, fits = 0;
@@ -37,7 +37,7 @@ size_t lt_overview_fitting(const struct lt_overview_context *context, enum lt_fa
 }
 
 /* The same for the last line but one: a word is broken rather than the text cut short. */
-static size_t fitting_with_next(const struct lt_overview_context *context, enum lt_face face,
+static size_t fitting_with_next(const struct lt_overview_context *context, enum lt_typeface face,
 	double ems, const char *text)
 {
 	size_t length = lt_overview_fitting(context, face, ems, text, false);
@@ -54,7 +54,7 @@ struct lt_overview_text *lt_overview_add_text(struct lt_overview_page *page,
 	double top, size_t connector)
 {
 	const struct lt_measure *measure = context->input->measure;
-	struct lt_face_heights heights = measure->heights(measure->data, line->face);
+	struct lt_typeface_heights heights = measure->heights(measure->data, line->face);
 	if (page->text_count == page->text_room) {
 		const struct lt_overview_text *texts = page->texts;
 		page->text_room = page->text_room < 16 ? 16 : 2 * page->text_room;
@@ -242,7 +242,7 @@ double lt_overview_signs_width(const struct lt_overview_context *context,
 	const struct lt_overview_sizes *sizes = &context->plan.sizes;
 	double width = 0;
 	for (size_t i = 0; i < LT_OVERVIEW_SIGNS && words->signs[i] != NULL; i++) {
-		double text = lt_text_width(context->input->measure, LT_FACE_BOLD, sizes->em,
+		double text = lt_text_width(context->input->measure, LT_TYPEFACE_BOLD, sizes->em,
 			words->signs[i]);
 		width += fmax(sizes->sign, text + 0.6 * sizes->em) + 0.4 * sizes->em;
 	}
@@ -253,17 +253,17 @@ static void label_words(struct lt_overview_words *out, const struct lt_overview_
 	size_t index, double width)
 {
 	const struct lt_connector *connector = &context->input->tags->harness->connectors[index];
-	struct lt_overview_line name = { LT_OVERVIEW_NAME, LT_FACE_BOLD, context->plan.sizes.em,
+	struct lt_overview_line name = { LT_OVERVIEW_NAME, LT_TYPEFACE_BOLD, context->plan.sizes.em,
 		false, NULL };
-	struct lt_overview_line plain = { LT_OVERVIEW_ID, LT_FACE_REGULAR, context->plan.sizes.em,
-		false, NULL };
+	struct lt_overview_line plain = { LT_OVERVIEW_ID, LT_TYPEFACE_REGULAR,
+		context->plan.sizes.em, false, NULL };
 	lt_overview_wrap(&out->label, context, name, width, LINES_MOST,
 		connector->name != NULL ? connector->name : connector->id);
 	id_words(&out->label, context, plain, width, connector);
 	plain.role = LT_OVERVIEW_PLACE;
 	lt_overview_wrap(&out->label, context, plain, width, LINES_MOST, connector->where);
 	plain.role = LT_OVERVIEW_MARK;
-	plain.face = LT_FACE_BOLD;
+	plain.face = LT_TYPEFACE_BOLD;
 	double room = width - lt_overview_signs_width(context, out);
 	size_t before = out->label.count;
 	lt_overview_wrap(&out->label, context, plain, room, LINES_MOST, mark_line(context, index));
@@ -294,18 +294,18 @@ void lt_overview_component_words(struct lt_overview_block *out,
 {
 	const struct lt_component *component = &context->input->tags->harness->components[index];
 	double width = context->plan.sizes.component - 2 * LT_OVERVIEW_PAD * context->plan.sizes.em;
-	struct lt_overview_line type = { LT_OVERVIEW_COMPONENT, LT_FACE_BOLD,
+	struct lt_overview_line type = { LT_OVERVIEW_COMPONENT, LT_TYPEFACE_BOLD,
 		context->plan.sizes.em, false, NULL };
 	const char *title = component->name == NULL ? component->id
 						    : lt_arena_printf(context->arena, "%s %s",
 							      component->id, component->name);
 	*out = (struct lt_overview_block){ 0 };
 	lt_overview_wrap(out, context, type, width, LINES_MOST, title);
-	type.face = LT_FACE_REGULAR;
+	type.face = LT_TYPEFACE_REGULAR;
 	lt_overview_wrap(out, context, type, width, LINES_MOST, component->where);
-	type.face = LT_FACE_CONDENSED;
+	type.face = LT_TYPEFACE_CONDENSED;
 	lt_overview_wrap(out, context, type, width, 1, boxes_line(context, index));
-	type.face = LT_FACE_BOLD;
+	type.face = LT_TYPEFACE_BOLD;
 	if (component->replace)
 		lt_overview_wrap(out, context, type, width, 1, lt_map_words.new_part);
 	out->height += 2 * LT_OVERVIEW_PAD * context->plan.sizes.em;
@@ -336,7 +336,7 @@ double lt_overview_badge_ems(const struct lt_overview_context *context)
 		char number[LT_TAG_SIZE + 4];
 		snprintf(number, sizeof number, "%u", tags->number_of[i]);
 		widest = fmax(widest,
-			lt_text_width(context->input->measure, LT_FACE_BOLD, 1, number));
+			lt_text_width(context->input->measure, LT_TYPEFACE_BOLD, 1, number));
 	}
-	return fmax(widest, lt_text_width(context->input->measure, LT_FACE_BOLD, 1, dash));
+	return fmax(widest, lt_text_width(context->input->measure, LT_TYPEFACE_BOLD, 1, dash));
 }

@@ -18,7 +18,7 @@ struct lt_panel_shape {
 	enum lt_panel_shape_kind kind;
 	double x, y, width, height;
 	struct lt_pen pen;
-	const struct lt_point *points; /* LT_PANEL_POLYGON; they live for ever */
+	const struct lt_point *points; /* LT_PANEL_POLYGON; static */
 	size_t count;
 	const struct lt_colour *colour; /* LT_PANEL_SWATCH; lives as long as the harness */
 };
@@ -39,7 +39,7 @@ void lt_sketch_box(struct lt_sketch *sketch, double x, double y, double width, d
 	struct lt_pen pen);
 void lt_sketch_circle(struct lt_sketch *sketch, double x, double y, double radius,
 	struct lt_pen pen);
-/* The points must live for ever. */
+/* The points must be static. */
 void lt_sketch_polygon(struct lt_sketch *sketch, const struct lt_point *points, size_t count,
 	struct lt_pen pen);
 void lt_sketch_swatch(struct lt_sketch *sketch, double x, double y, double width, double height,

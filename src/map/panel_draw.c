@@ -72,10 +72,10 @@ static bool within(const struct lt_map_area *box, double top, double bottom)
 bool lt_panel_draw(struct lt_canvas *canvas, const struct lt_panel *panel, double x, double y,
 	double top, double bottom, struct lt_diags *diags)
 {
-	bool goes_on = top > 0, ends = bottom >= panel->height;
-	double head = goes_on ? LT_PANEL_CONTINUED : 0, foot = ends ? 0 : LT_PANEL_PAD;
+	bool continued = top > 0, ends = bottom >= panel->height;
+	double head = continued ? LT_PANEL_CONTINUED : 0, foot = ends ? 0 : LT_PANEL_PAD;
 	lt_panel_outline(canvas, x, y, panel->width, head + bottom - top + foot, &lt_panel_frame);
-	if (goes_on)
+	if (continued)
 		lt_drawing_draw(canvas, &panel->continued, x, y, -HUGE_VAL, HUGE_VAL);
 	y += head - top;
 	lt_drawing_draw(canvas, &panel->body, x, y, top, bottom);

@@ -5,11 +5,11 @@
 
 #include "map/panel.h"
 
-const struct lt_type lt_panel_text = { LT_FACE_REGULAR, 8 * LT_POINT, 3.6, 0 };
-const struct lt_type lt_panel_strong = { LT_FACE_BOLD, 8 * LT_POINT, 3.6, 0 };
-const struct lt_type lt_panel_label = { LT_FACE_REGULAR, 7.5 * LT_POINT, 3.6, LT_MARK_LABEL };
-const struct lt_type lt_panel_way = { LT_FACE_BOLD, 7.5 * LT_POINT, 3.3, 0 };
-const struct lt_type lt_panel_code = { LT_FACE_REGULAR, 7.5 * LT_POINT, 3.3, 0 };
+const struct lt_type lt_panel_text = { LT_TYPEFACE_REGULAR, 8 * LT_POINT, 3.6, 0 };
+const struct lt_type lt_panel_strong = { LT_TYPEFACE_BOLD, 8 * LT_POINT, 3.6, 0 };
+const struct lt_type lt_panel_label = { LT_TYPEFACE_REGULAR, 7.5 * LT_POINT, 3.6, LT_MARK_LABEL };
+const struct lt_type lt_panel_way = { LT_TYPEFACE_BOLD, 7.5 * LT_POINT, 3.3, 0 };
+const struct lt_type lt_panel_code = { LT_TYPEFACE_REGULAR, 7.5 * LT_POINT, 3.3, 0 };
 
 void lt_sketch_init(struct lt_sketch *sketch, const struct lt_measure *measure)
 {
@@ -85,7 +85,7 @@ void lt_sketch_glue(struct lt_sketch *sketch, double top, double bottom)
 void lt_sketch_centred(struct lt_sketch *sketch, double x, double y, const struct lt_type *type,
 	const char *text)
 {
-	struct lt_face_heights heights =
+	struct lt_typeface_heights heights =
 		sketch->flow.measure->heights(sketch->flow.measure->data, type->face);
 	lt_flow_line(&sketch->flow, x - lt_flow_measure(&sketch->flow, type, text) / 2,
 		y + heights.ascent * type->size, type, text);
@@ -93,7 +93,7 @@ void lt_sketch_centred(struct lt_sketch *sketch, double x, double y, const struc
 
 double lt_sketch_text_height(const struct lt_sketch *sketch, const struct lt_type *type)
 {
-	struct lt_face_heights heights =
+	struct lt_typeface_heights heights =
 		sketch->flow.measure->heights(sketch->flow.measure->data, type->face);
 	return (heights.ascent + heights.descent) * type->size;
 }

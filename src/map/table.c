@@ -8,10 +8,10 @@
 #include "map/table.h"
 
 /* No text in a table is smaller than that of its column heads. */
-static const struct lt_type text_type = LT_TYPE(LT_FACE_REGULAR, 9, 4, 0);
-static const struct lt_type strong_type = LT_TYPE(LT_FACE_BOLD, 9, 4, 0);
-static const struct lt_type head_type = LT_TYPE(LT_FACE_REGULAR, 8, 3.6, 0.3);
-static const struct lt_type title_type = LT_TYPE(LT_FACE_BOLD, 11, 5.5, 0);
+static const struct lt_type text_type = LT_TYPE(LT_TYPEFACE_REGULAR, 9, 4, 0);
+static const struct lt_type strong_type = LT_TYPE(LT_TYPEFACE_BOLD, 9, 4, 0);
+static const struct lt_type head_type = LT_TYPE(LT_TYPEFACE_REGULAR, 8, 3.6, 0.3);
+static const struct lt_type title_type = LT_TYPE(LT_TYPEFACE_BOLD, 11, 5.5, 0);
 
 /* Between columns: at least, and where there is room. */
 #define GAP_LEAST 3.0
@@ -253,7 +253,7 @@ static double set_cell(const struct setting *setting, size_t column, const struc
 		row->cells[column]);
 }
 
-static double set_says(const struct setting *setting, const struct lt_table_row *row)
+static double place_text(const struct setting *setting, const struct lt_table_row *row)
 {
 	bool numbered = row->cells[0] != NULL;
 	double x = numbered ? setting->left[1] : 0;
@@ -269,7 +269,7 @@ static void set_row(const struct setting *setting, const struct lt_table_row *ro
 	lt_flow_begin(flow, (struct lt_flow_options){ 0 });
 	lt_flow_rule(flow, 0, RULE / 2, setting->whole, 0, RULE, RULE_INK);
 	if (row->kind == LT_TABLE_SAYS)
-		y = fmax(y, set_says(setting, row));
+		y = fmax(y, place_text(setting, row));
 	for (size_t i = 0; row->kind == LT_TABLE_CELLS && i < setting->table->column_count; i++)
 		if (row->cells[i] != NULL)
 			y = fmax(y, set_cell(setting, i, row));

@@ -15,12 +15,12 @@
 
 /* Ems. A capital is 0.73 of it: the code's are 5 mm high, all others' above 2.0 mm, which
  * NUREG-0700 asks for at 500 mm, but for the cautions, which are 7 pt. */
-static const struct lt_type code_type = { LT_FACE_BOLD, 6.9, 0, 0 };
-static const struct lt_type name_type = { LT_FACE_CONDENSED_BOLD, 4.6, 0, 0 };
-static const struct lt_type line_type = { LT_FACE_REGULAR, 3.3, 0, 0 };
-static const struct lt_type strong_type = { LT_FACE_BOLD, 3.3, 0, 0 };
-static const struct lt_type caution_type = { LT_FACE_REGULAR, 7 * LT_POINT, 3.1, 0 };
-static const struct lt_type hazard_type = { LT_FACE_BOLD, 7 * LT_POINT, 3.1, 0 };
+static const struct lt_type code_type = { LT_TYPEFACE_BOLD, 6.9, 0, 0 };
+static const struct lt_type name_type = { LT_TYPEFACE_CONDENSED_BOLD, 4.6, 0, 0 };
+static const struct lt_type line_type = { LT_TYPEFACE_REGULAR, 3.3, 0, 0 };
+static const struct lt_type strong_type = { LT_TYPEFACE_BOLD, 3.3, 0, 0 };
+static const struct lt_type caution_type = { LT_TYPEFACE_REGULAR, 7 * LT_POINT, 3.1, 0 };
+static const struct lt_type hazard_type = { LT_TYPEFACE_BOLD, 7 * LT_POINT, 3.1, 0 };
 
 static double width_of(const struct lt_map_title *title, const struct lt_type *type,
 	const char *text)

@@ -25,13 +25,13 @@
 
 /* Findings are for a glance at arm's length: capitals of 3 mm and more, which NUREG-0700 prefers
  * at 500 mm. Cells are as body text; small ones are for who looks closely. */
-static const struct lt_type finding_type = LT_TYPE(LT_FACE_REGULAR, 12, 5.8, 0);
-static const struct lt_type fault_type = LT_TYPE(LT_FACE_BOLD, 12, 5.8, 0);
-static const struct lt_type fault_mark = LT_TYPE(LT_FACE_BOLD, 14, 5.8, 1);
-static const struct lt_type cell_type = LT_TYPE(LT_FACE_REGULAR, 8.5, 3.9, 0);
-static const struct lt_type cell_loud = LT_TYPE(LT_FACE_BOLD, 8.5, 3.9, 0);
-static const struct lt_type small_type = LT_TYPE(LT_FACE_CONDENSED, 7.5, 3.3, 0);
-static const struct lt_type small_loud = LT_TYPE(LT_FACE_CONDENSED_BOLD, 7.5, 3.3, 0);
+static const struct lt_type finding_type = LT_TYPE(LT_TYPEFACE_REGULAR, 12, 5.8, 0);
+static const struct lt_type fault_type = LT_TYPE(LT_TYPEFACE_BOLD, 12, 5.8, 0);
+static const struct lt_type fault_mark = LT_TYPE(LT_TYPEFACE_BOLD, 14, 5.8, 1);
+static const struct lt_type cell_type = LT_TYPE(LT_TYPEFACE_REGULAR, 8.5, 3.9, 0);
+static const struct lt_type cell_loud = LT_TYPE(LT_TYPEFACE_BOLD, 8.5, 3.9, 0);
+static const struct lt_type small_type = LT_TYPE(LT_TYPEFACE_CONDENSED, 7.5, 3.3, 0);
+static const struct lt_type small_loud = LT_TYPE(LT_TYPEFACE_CONDENSED_BOLD, 7.5, 3.3, 0);
 
 /* How tables are set; all in mm. */
 struct look {

@@ -99,14 +99,14 @@ double lt_flow_measure(const struct lt_flow *flow, const struct lt_type *type, c
 	return lt_text_width(flow->measure, type->face, type->size, text);
 }
 
-static struct lt_face_heights heights(const struct lt_flow *flow, const struct lt_type *type)
+static struct lt_typeface_heights heights(const struct lt_flow *flow, const struct lt_type *type)
 {
 	return flow->measure->heights(flow->measure->data, type->face);
 }
 
 double lt_flow_baseline(const struct lt_flow *flow, const struct lt_type *type)
 {
-	struct lt_face_heights h = heights(flow, type);
+	struct lt_typeface_heights h = heights(flow, type);
 	return (type->leading - (h.ascent + h.descent) * type->size) / 2 + h.ascent * type->size;
 }
 
@@ -120,7 +120,7 @@ static double add_text(struct lt_flow *flow, double x, double baseline, const st
 {
 	if (length == 0)
 		return 0;
-	struct lt_face_heights h = heights(flow, type);
+	struct lt_typeface_heights h = heights(flow, type);
 	struct lt_flow_item item = { .kind = LT_FLOW_TEXT,
 		.text = lt_arena_copy(&flow->arena, text, length),
 		.face = type->face,

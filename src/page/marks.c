@@ -4,14 +4,14 @@
 #include "loomtag/words.h"
 #include "page/marks.h"
 
-const struct lt_type lt_type_body = LT_TYPE(LT_FACE_REGULAR, 9, 4.5, 0);
-const struct lt_type lt_type_strong = LT_TYPE(LT_FACE_BOLD, 9, 4.5, 0);
-const struct lt_type lt_type_label = LT_TYPE(LT_FACE_REGULAR, 8, 4.5, LT_MARK_LABEL);
-const struct lt_type lt_type_small = LT_TYPE(LT_FACE_REGULAR, 8, 3.8, LT_MARK_LABEL);
-const struct lt_type lt_type_title = LT_TYPE(LT_FACE_BOLD, 11, 5.5, 0);
-const struct lt_type lt_type_section = LT_TYPE(LT_FACE_BOLD, 14, 7, 0);
-const struct lt_type lt_type_head = LT_TYPE(LT_FACE_BOLD, 12, 6, 0);
-const struct lt_type lt_type_badge = LT_TYPE(LT_FACE_BOLD, 8, 4.8, 1);
+const struct lt_type lt_type_body = LT_TYPE(LT_TYPEFACE_REGULAR, 9, 4.5, 0);
+const struct lt_type lt_type_strong = LT_TYPE(LT_TYPEFACE_BOLD, 9, 4.5, 0);
+const struct lt_type lt_type_label = LT_TYPE(LT_TYPEFACE_REGULAR, 8, 4.5, LT_MARK_LABEL);
+const struct lt_type lt_type_small = LT_TYPE(LT_TYPEFACE_REGULAR, 8, 3.8, LT_MARK_LABEL);
+const struct lt_type lt_type_title = LT_TYPE(LT_TYPEFACE_BOLD, 11, 5.5, 0);
+const struct lt_type lt_type_section = LT_TYPE(LT_TYPEFACE_BOLD, 14, 7, 0);
+const struct lt_type lt_type_head = LT_TYPE(LT_TYPEFACE_BOLD, 12, 6, 0);
+const struct lt_type lt_type_badge = LT_TYPE(LT_TYPEFACE_BOLD, 8, 4.8, 1);
 
 #define DASH " – "
 #define BOX_LINE 0.45
@@ -21,7 +21,7 @@ const struct lt_type lt_type_badge = LT_TYPE(LT_FACE_BOLD, 8, 4.8, 1);
 
 struct lt_type lt_type_tag(const struct lt_flow *flow, double capital)
 {
-	struct lt_type type = { LT_FACE_BOLD, 1, 1, 0 };
+	struct lt_type type = { LT_TYPEFACE_BOLD, 1, 1, 0 };
 	type.size = capital / lt_flow_capital(flow, &type);
 	type.leading = type.size * 1.25;
 	return type;

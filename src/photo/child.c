@@ -77,7 +77,7 @@ static void forget_handlers(void)
 }
 
 /* What libraries print about broken pictures goes nowhere. */
-static void fall_silent(void)
+static void close_output(void)
 {
 	const int nowhere = open("/dev/null", O_RDWR);
 	for (int stream = 0; stream <= 2; stream++)
@@ -100,7 +100,7 @@ static _Noreturn void be_child(int pipe, const struct lt_child_limits *limits, l
 	if (out == NULL || atexit(end_at_once) != 0)
 		_exit(1);
 	forget_handlers();
-	fall_silent();
+	close_output();
 	limit(RLIMIT_CORE, 0, 0);
 	if (!SANITIZED)
 		limit(RLIMIT_AS, limits->memory, limits->memory);

@@ -73,7 +73,7 @@ bool lt_photo_read(struct lt_image *out, const struct lt_harness *harness, size_
 	bool good = false;
 	char *path = beside(harness, about->photo);
 	char *folder = beside(harness, "");
-	if (lt_file_within(folder, about->photo) == LT_WITHIN_AWAY) {
+	if (lt_file_within(folder, about->photo) == LT_WITHIN_MISSING) {
 		lt_error(&found, lt_place_none(), "the file does not exist");
 		lt_hint(&found, "write the name as seen from the folder of the description");
 	} else if (lt_file_read_within(&bytes, &length, folder, about->photo, LT_IMAGE_BYTES_MOST,

@@ -313,7 +313,7 @@ void lt_record_find_facts(struct lt_record *record)
 {
 	const size_t fit = lt_job_digest_check(record->job, record->events, record->count);
 	record->misfit = fit == record->count ? LT_NONE : fit;
-	record->gone = lt_job_gone(record->job, record->count);
+	record->gone = lt_job_events_missing(record->job, record->count);
 	record->wrong = lt_arena_array(&record->arena, record->count, sizeof *record->wrong);
 	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
 		record->stages[stage] = (struct lt_record_stage){

@@ -117,7 +117,7 @@ static void add_known(struct lt_record *record, const struct lt_hash *components
 void lt_record_find_joints(struct lt_record *record)
 {
 	const struct lt_harness *harness = record->tags->harness;
-	const struct lt_job_gone *gone;
+	const struct lt_job_removed *gone;
 	const size_t gone_count = lt_job_state_gone(record->state, &gone);
 	const size_t known = lt_job_state_joints(record->state);
 	struct lt_hash components = { 0 };

@@ -37,18 +37,18 @@ struct bed {
 
 static double text_size(const struct lt_measure *measure, double capital)
 {
-	return lt_text_size(measure, LT_FACE_REGULAR, capital);
+	return lt_text_size(measure, LT_TYPEFACE_REGULAR, capital);
 }
 
 /* The height of a line with all that letters reach above and below. */
 static double line_height(const struct lt_measure *measure, double capital)
 {
-	return lt_text_height(measure, LT_FACE_REGULAR, text_size(measure, capital));
+	return lt_text_height(measure, LT_TYPEFACE_REGULAR, text_size(measure, capital));
 }
 
 static double text_width(const struct lt_measure *measure, double capital, const char *text)
 {
-	return lt_text_width(measure, LT_FACE_REGULAR, text_size(measure, capital), text);
+	return lt_text_width(measure, LT_TYPEFACE_REGULAR, text_size(measure, capital), text);
 }
 
 static void make_bed(struct bed *out, const struct lt_layout *layout, double dpi, double longest,
@@ -192,7 +192,8 @@ static bool add_code(struct lt_ladder *ladder, struct bed *bed, unsigned dots)
 
 static bool add_height(struct lt_ladder *ladder, struct bed *bed, unsigned mm)
 {
-	struct lt_face_heights heights = bed->measure->heights(bed->measure->data, LT_FACE_REGULAR);
+	struct lt_typeface_heights heights =
+		bed->measure->heights(bed->measure->data, LT_TYPEFACE_REGULAR);
 	struct lt_ladder_block block = { .kind = LT_LADDER_HEIGHT, .capital = mm, .line_count = 1 };
 	double size = text_size(bed->measure, mm);
 	block.lines[0] = lt_arena_printf(&ladder->arena, "%u mm", mm);
@@ -213,7 +214,7 @@ static const char *fill_words(struct lt_ladder *ladder, struct lt_ladder_block *
 	while (*text != '\0' && block->line_count < LT_LADDER_LINES &&
 		(block->line_count == 0 ||
 			(double)(block->line_count + 1) * line <= room - bed->dot)) {
-		size_t length = lt_text_break(bed->measure, LT_FACE_REGULAR,
+		size_t length = lt_text_break(bed->measure, LT_TYPEFACE_REGULAR,
 			text_size(bed->measure, CAPITAL), text, width);
 		const char *copy = lt_arena_copy(&ladder->arena, text, length);
 		block->lines[block->line_count++] = copy;
@@ -354,7 +355,7 @@ static void draw_lines(const struct pen *pen, const struct lt_ladder_block *bloc
 	double size = text_size(pen->measure, block->capital);
 	for (size_t i = 0; i < block->line_count; i++) {
 		double top = y + (double)i * line_height(pen->measure, block->capital);
-		lt_text_draw(pen->canvas, pen->measure, x, top, LT_FACE_REGULAR, size,
+		lt_text_draw(pen->canvas, pen->measure, x, top, LT_TYPEFACE_REGULAR, size,
 			block->lines[i]);
 	}
 }

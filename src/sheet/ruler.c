@@ -244,18 +244,18 @@ static void draw_bar(const struct ruler *r, double x, double y, bool down, doubl
 	}
 }
 
-static double text_size(const struct ruler *r, enum lt_face face)
+static double text_size(const struct ruler *r, enum lt_typeface face)
 {
 	return lt_text_size(r->measure, face, CAPITAL);
 }
 
-static double text_width(const struct ruler *r, enum lt_face face, const char *text)
+static double text_width(const struct ruler *r, enum lt_typeface face, const char *text)
 {
 	return lt_text_width(r->measure, face, text_size(r, face), text);
 }
 
 /* Text is moved along with what it stands beside, but keeps its size. */
-static void draw_text(const struct ruler *r, double x, double baseline, enum lt_face face,
+static void draw_text(const struct ruler *r, double x, double baseline, enum lt_typeface face,
 	const char *text)
 {
 	r->canvas->text(r->canvas->data, to_x(r, x), to_y(r, baseline), face, text_size(r, face),
@@ -279,17 +279,17 @@ static void make_legend(struct legend *out, const struct ruler *r, bool down, do
 	else
 		snprintf(out->text, sizeof(out->text), "%s %g mm", name, length);
 	double arrow = down ? ARROW_HEAD : ARROW;
-	out->width = text_width(r, LT_FACE_BOLD, out->text) + 1 + arrow;
+	out->width = text_width(r, LT_TYPEFACE_BOLD, out->text) + 1 + arrow;
 	out->height = down ? fmax(CAPITAL, ARROW) : CAPITAL;
 }
 
 static void draw_legend(const struct ruler *r, const struct legend *legend, double x, double y)
 {
-	draw_text(r, x, y + CAPITAL, LT_FACE_BOLD, legend->text);
+	draw_text(r, x, y + CAPITAL, LT_TYPEFACE_BOLD, legend->text);
 	/* The arrow goes along (along_x, along_y). */
 	double along_x = legend->down ? 0 : 1, along_y = legend->down ? 1 : 0;
 	double half = ARROW_HEAD / 2;
-	double tail_x = x + text_width(r, LT_FACE_BOLD, legend->text) + 1 + half * along_y;
+	double tail_x = x + text_width(r, LT_TYPEFACE_BOLD, legend->text) + 1 + half * along_y;
 	double tail_y = y + CAPITAL / 2 * along_x;
 	double tip_x = tail_x + ARROW * along_x, tip_y = tail_y + ARROW * along_y;
 	draw_line(r, tail_x, tail_y, tip_x, tip_y, OUTLINE);
@@ -305,14 +305,14 @@ static void draw_legend(const struct ruler *r, const struct legend *legend, doub
 static double set_words(const struct ruler *r, double x, double y, double width, bool draw)
 {
 	char line[256];
-	double size = text_size(r, LT_FACE_REGULAR);
+	double size = text_size(r, LT_TYPEFACE_REGULAR);
 	if (draw) {
 		struct lt_text title = { 0 };
 		lt_words_ruler_title(&title, r->layout->name);
-		lt_text_shorten(line, sizeof(line), r->measure, LT_FACE_BOLD,
-			text_size(r, LT_FACE_BOLD), lt_text_string(&title), width);
+		lt_text_shorten(line, sizeof(line), r->measure, LT_TYPEFACE_BOLD,
+			text_size(r, LT_TYPEFACE_BOLD), lt_text_string(&title), width);
 		lt_text_finish(&title);
-		draw_text(r, x, y + CAPITAL, LT_FACE_BOLD, line);
+		draw_text(r, x, y + CAPITAL, LT_TYPEFACE_BOLD, line);
 	}
 	y += CAPITAL;
 	y += 2 * LEADING * CAPITAL;
@@ -325,13 +325,13 @@ static double set_words(const struct ruler *r, double x, double y, double width,
 		at = strtok_r(NULL, "\n", &rest)) {
 		snprintf(line, sizeof(line), "%u", ++number);
 		if (draw)
-			draw_text(r, x, y, LT_FACE_BOLD, line);
+			draw_text(r, x, y, LT_TYPEFACE_BOLD, line);
 		while (*at != '\0') {
-			size_t length = lt_text_break(r->measure, LT_FACE_REGULAR, size, at,
+			size_t length = lt_text_break(r->measure, LT_TYPEFACE_REGULAR, size, at,
 				width - STEP_INDENT);
 			snprintf(line, sizeof(line), "%.*s", (int)length, at);
 			if (draw)
-				draw_text(r, x + STEP_INDENT, y, LT_FACE_REGULAR, line);
+				draw_text(r, x + STEP_INDENT, y, LT_TYPEFACE_REGULAR, line);
 			y += LEADING * CAPITAL;
 			count++;
 			at += length;

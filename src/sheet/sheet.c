@@ -225,7 +225,7 @@ void lt_sheet_finish(struct lt_sheet *sheet)
 }
 
 void lt_text_draw(struct lt_canvas *canvas, const struct lt_measure *measure, double x, double y,
-	enum lt_face face, double size, const char *text)
+	enum lt_typeface face, double size, const char *text)
 {
 	if (text[0] != '\0')
 		canvas->text(canvas->data, x, y + lt_text_ascent(measure, face, size), face, size,

@@ -55,7 +55,8 @@ struct page {
 	double width, height;
 };
 
-static double text_width(const struct page *page, enum lt_face face, double size, const char *text)
+static double text_width(const struct page *page, enum lt_typeface face, double size,
+	const char *text)
 {
 	return lt_text_width(page->measure, face, size, text);
 }
@@ -164,7 +165,7 @@ static double widest(const struct page *page, const struct chain *chain)
 	double width = 0;
 	for (size_t i = 0; i < chain->count; i++)
 		width = fmax(width,
-			text_width(page, LT_FACE_REGULAR, DIMENSION_SIZE, chain->texts[i]));
+			text_width(page, LT_TYPEFACE_REGULAR, DIMENSION_SIZE, chain->texts[i]));
 	return width;
 }
 
@@ -173,8 +174,9 @@ static double widest(const struct page *page, const struct chain *chain)
 static double text_start(double *before, const struct page *page, const struct chain *chain,
 	double from, double length, const char *text)
 {
-	double extent = chain->down ? lt_text_height(page->measure, LT_FACE_REGULAR, DIMENSION_SIZE)
-				    : text_width(page, LT_FACE_REGULAR, DIMENSION_SIZE, text);
+	double extent = chain->down
+				? lt_text_height(page->measure, LT_TYPEFACE_REGULAR, DIMENSION_SIZE)
+				: text_width(page, LT_TYPEFACE_REGULAR, DIMENSION_SIZE, text);
 	double start = fmax(from + (length - extent) / 2, *before);
 	*before = start + extent + (chain->down ? 0 : DIMENSION_GAP);
 	return start;
@@ -201,8 +203,8 @@ static double down_width(const struct page *page)
 {
 	double width = 2 * DIMENSION_AWAY + widest(page, &page->down);
 	if (page->down.total_text != NULL)
-		width += 2 * DIMENSION_AWAY +
-			 text_width(page, LT_FACE_REGULAR, DIMENSION_SIZE, page->down.total_text);
+		width += 2 * DIMENSION_AWAY + text_width(page, LT_TYPEFACE_REGULAR, DIMENSION_SIZE,
+						      page->down.total_text);
 	return width;
 }
 
@@ -215,14 +217,14 @@ static void size_page(struct page *page)
 	double width = label;
 	double height = rows_of(&page->across) * DIMENSION_ROW + chain_end(page, &page->down);
 	if (page->words) {
-		width = fmax(width, text_width(page, LT_FACE_BOLD, NAME_SIZE, layout->name));
-		double title = text_width(page, LT_FACE_REGULAR, TEXT_SIZE,
+		width = fmax(width, text_width(page, LT_TYPEFACE_BOLD, NAME_SIZE, layout->name));
+		double title = text_width(page, LT_TYPEFACE_REGULAR, TEXT_SIZE,
 			layout->title != NULL ? layout->title : "");
 		width = fmax(width, fmin(title, TITLE_MOST));
 		height += 2 * LEADING + GAP;
 		for (size_t i = 0; i < page->fact_count; i++)
 			width = fmax(width,
-				text_width(page, LT_FACE_REGULAR, TEXT_SIZE, page->facts[i]));
+				text_width(page, LT_TYPEFACE_REGULAR, TEXT_SIZE, page->facts[i]));
 		height += GAP + (double)page->fact_count * LEADING;
 	}
 	if (layout->medium == LT_MEDIUM_SHEET) {
@@ -238,12 +240,12 @@ static double draw_head(const struct page *page, struct lt_canvas *canvas, doubl
 {
 	char title[1024];
 	double room = page->width - 2 * page->margin;
-	lt_text_shorten(title, sizeof(title), page->measure, LT_FACE_BOLD, NAME_SIZE,
+	lt_text_shorten(title, sizeof(title), page->measure, LT_TYPEFACE_BOLD, NAME_SIZE,
 		page->layout->name, room);
-	lt_text_draw(canvas, page->measure, page->margin, y, LT_FACE_BOLD, NAME_SIZE, title);
-	lt_text_shorten(title, sizeof(title), page->measure, LT_FACE_REGULAR, TEXT_SIZE,
+	lt_text_draw(canvas, page->measure, page->margin, y, LT_TYPEFACE_BOLD, NAME_SIZE, title);
+	lt_text_shorten(title, sizeof(title), page->measure, LT_TYPEFACE_REGULAR, TEXT_SIZE,
 		page->layout->title != NULL ? page->layout->title : "", room);
-	lt_text_draw(canvas, page->measure, page->margin, y + LEADING + 0.8, LT_FACE_REGULAR,
+	lt_text_draw(canvas, page->measure, page->margin, y + LEADING + 0.8, LT_TYPEFACE_REGULAR,
 		TEXT_SIZE, title);
 	return y + 2 * LEADING + GAP;
 }
@@ -263,9 +265,10 @@ static void draw_dimension(const struct page *page, struct lt_canvas *canvas, st
 	draw_line(canvas, from.x, from.y, to.x, to.y);
 	draw_line(canvas, from.x - tick_x, from.y - tick_y, from.x + tick_x, from.y + tick_y);
 	draw_line(canvas, to.x - tick_x, to.y - tick_y, to.x + tick_x, to.y + tick_y);
-	double height = lt_text_height(page->measure, LT_FACE_REGULAR, DIMENSION_SIZE);
+	double height = lt_text_height(page->measure, LT_TYPEFACE_REGULAR, DIMENSION_SIZE);
 	lt_text_draw(canvas, page->measure, down ? from.x + TICK : text_at,
-		down ? text_at : from.y - TICK / 2 - height, LT_FACE_REGULAR, DIMENSION_SIZE, text);
+		down ? text_at : from.y - TICK / 2 - height, LT_TYPEFACE_REGULAR, DIMENSION_SIZE,
+		text);
 }
 
 /* Draws the dimensions of a chain that begins at x, y: of each length and, farther away, of all. */
@@ -326,7 +329,7 @@ static bool draw_page(const struct page *page, struct lt_canvas *canvas, struct 
 	if (page->words) {
 		y += GAP;
 		for (size_t i = 0; i < page->fact_count; i++, y += LEADING)
-			lt_text_draw(canvas, page->measure, page->margin, y, LT_FACE_REGULAR,
+			lt_text_draw(canvas, page->measure, page->margin, y, LT_TYPEFACE_REGULAR,
 				TEXT_SIZE, page->facts[i]);
 	}
 	if (page->overview > 0)

@@ -67,12 +67,12 @@ static const char *bundle_caption(struct lt_arena *arena, const struct lt_layout
 }
 
 static const struct {
-	enum lt_face face;
+	enum lt_typeface face;
 	double size;
 } caption_type[CAPTIONS] = {
-	{ LT_FACE_BOLD, NAME_SIZE },
-	{ LT_FACE_REGULAR, TEXT_SIZE },
-	{ LT_FACE_REGULAR, TEXT_SIZE },
+	{ LT_TYPEFACE_BOLD, NAME_SIZE },
+	{ LT_TYPEFACE_REGULAR, TEXT_SIZE },
+	{ LT_TYPEFACE_REGULAR, TEXT_SIZE },
 };
 
 /* A caption that fits on the page. */
@@ -161,7 +161,7 @@ static void draw_bar(const struct contact *contact)
 		double x = MARGIN + BAR * i / 10;
 		canvas->line(canvas->data, x, y - (i % 5 == 0 ? 2.5 : 1.5), x, y, 0.25, LT_BLACK);
 	}
-	canvas->text(canvas->data, MARGIN + BAR + 3, y, LT_FACE_REGULAR, TEXT_SIZE, LT_BLACK,
+	canvas->text(canvas->data, MARGIN + BAR + 3, y, LT_TYPEFACE_REGULAR, TEXT_SIZE, LT_BLACK,
 		lt_specimen_words.bar);
 }
 
@@ -171,12 +171,12 @@ static bool draw_page(const struct contact *contact, size_t page)
 	canvas->begin_page(canvas->data, contact->page_width, contact->page_height);
 	struct lt_text number = { 0 };
 	lt_words_contact_page(&number, page + 1, contact->pages);
-	double width = lt_text_width(contact->measure, LT_FACE_REGULAR, TEXT_SIZE,
+	double width = lt_text_width(contact->measure, LT_TYPEFACE_REGULAR, TEXT_SIZE,
 		lt_text_string(&number));
-	canvas->text(canvas->data, MARGIN, MARGIN + HEAD_SIZE, LT_FACE_BOLD, HEAD_SIZE, LT_BLACK,
-		lt_specimen_words.heading);
+	canvas->text(canvas->data, MARGIN, MARGIN + HEAD_SIZE, LT_TYPEFACE_BOLD, HEAD_SIZE,
+		LT_BLACK, lt_specimen_words.heading);
 	canvas->text(canvas->data, contact->page_width - MARGIN - width, MARGIN + HEAD_SIZE,
-		LT_FACE_REGULAR, TEXT_SIZE, LT_BLACK, lt_text_string(&number));
+		LT_TYPEFACE_REGULAR, TEXT_SIZE, LT_BLACK, lt_text_string(&number));
 	lt_text_finish(&number);
 	draw_bar(contact);
 	bool good = true;

@@ -177,13 +177,13 @@ static void draw_hatch(const struct pen *pen, struct lt_zone zone)
 static bool draw_word(struct lt_zone *covered, const struct pen *pen, struct lt_zone zone,
 	const char *word)
 {
-	double width = lt_text_width(pen->measure, LT_FACE_REGULAR, WORD_SIZE, word);
-	double height = lt_text_height(pen->measure, LT_FACE_REGULAR, WORD_SIZE);
+	double width = lt_text_width(pen->measure, LT_TYPEFACE_REGULAR, WORD_SIZE, word);
+	double height = lt_text_height(pen->measure, LT_TYPEFACE_REGULAR, WORD_SIZE);
 	if (width + 2 * WORD_PAD > zone.width || height + 2 * WORD_PAD > zone.height)
 		return false;
 	double x = zone.x + (zone.width - width) / 2;
 	double y = zone.y + (zone.height - height) / 2;
-	lt_text_draw(pen->canvas, pen->measure, x, y, LT_FACE_REGULAR, WORD_SIZE, word);
+	lt_text_draw(pen->canvas, pen->measure, x, y, LT_TYPEFACE_REGULAR, WORD_SIZE, word);
 	*covered = (struct lt_zone){ x - WORD_PAD, y - WORD_PAD, width + 2 * WORD_PAD,
 		height + 2 * WORD_PAD };
 	return true;

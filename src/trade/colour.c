@@ -86,7 +86,7 @@ static bool add(struct lt_colour *colour, enum lt_hue hue)
 
 /* Adds the part that two letters stand for; keeps the first doubt that was met. */
 static bool add_pair(struct lt_colour *colour, const struct doubt **met, const char *letters,
-	enum lt_custom custom)
+	enum lt_colour_convention custom)
 {
 	for (unsigned hue = 0; hue < LT_HUE_COUNT; hue++)
 		if (is_among(table[hue].code, letters, 2) || is_among(table[hue].pairs, letters, 2))
@@ -103,7 +103,7 @@ static bool add_pair(struct lt_colour *colour, const struct doubt **met, const c
 }
 
 static bool add_letters(struct lt_colour *colour, const struct doubt **met, const char *letters,
-	size_t length, enum lt_custom custom)
+	size_t length, enum lt_colour_convention custom)
 {
 	for (unsigned hue = 0; hue < LT_HUE_COUNT; hue++)
 		if (is_among(table[hue].name, letters, length) ||
@@ -159,7 +159,7 @@ static void join_earth(struct lt_colour *colour)
 
 /* Reads the whole text by one custom; what is in doubt by IEC 60757 as the English do. */
 static bool read_by(struct lt_colour *out, const struct doubt **met, const char *text,
-	enum lt_custom custom)
+	enum lt_colour_convention custom)
 {
 	*out = (struct lt_colour){ .count = 0 };
 	text = skip_blanks(text);
@@ -180,7 +180,7 @@ static bool read_by(struct lt_colour *out, const struct doubt **met, const char 
 }
 
 enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **doubt, const char *text,
-	enum lt_custom custom)
+	enum lt_colour_convention custom)
 {
 	const struct doubt *met = NULL;
 	*doubt = NULL;

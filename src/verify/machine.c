@@ -20,7 +20,7 @@ static void index_numbers(struct lt_verify *verify)
 }
 
 /* Where some joints came apart, the others count as made. Where none did, nobody wrote it down. */
-static const bool *came_apart(const struct lt_plan *plan)
+static const bool *recorded_apart(const struct lt_plan *plan)
 {
 	if (plan->stage != LT_STAGE_RECONNECT || plan->apart == NULL)
 		return NULL;
@@ -37,7 +37,7 @@ bool lt_verify_asks(const struct lt_verify *verify, size_t joint)
 
 static void describe_joints(struct lt_verify *verify)
 {
-	const bool *const apart = came_apart(&verify->plan);
+	const bool *const apart = recorded_apart(&verify->plan);
 	for (size_t i = 0; i < verify->plan.joint_count; i++) {
 		struct lt_standing *is = &verify->is[i];
 		is->made = apart != NULL && !apart[i];
@@ -48,7 +48,7 @@ static void describe_joints(struct lt_verify *verify)
 }
 
 /* A joint that is made, or at stage unplug said to stay plugged in, holds up nothing. */
-static void tell_waits(struct lt_verify *verify, size_t joint)
+static void update_waiting(struct lt_verify *verify, size_t joint)
 {
 	if (!lt_stage_ordered(verify->plan.stage))
 		return;
@@ -69,7 +69,7 @@ struct lt_verify *lt_verify_create(const struct lt_plan *plan)
 	if (lt_stage_ordered(plan->stage)) {
 		lt_waits_init(&verify->waits, plan, &verify->arena);
 		for (size_t i = 0; i < count; i++)
-			tell_waits(verify, i);
+			update_waiting(verify, i);
 	}
 	lt_verify_station(verify, 1);
 	return verify;
@@ -127,7 +127,7 @@ static void turn(struct lt_verify *verify, enum lt_change_kind kind, size_t join
 		is->skipped = !is->skipped;
 	}
 	count(verify, joint, true);
-	tell_waits(verify, joint);
+	update_waiting(verify, joint);
 }
 
 /* The same, to be remembered. */
@@ -304,7 +304,7 @@ static size_t open_node(struct lt_verify *verify, size_t node, size_t *top)
 
 /* Opens every made joint that comes after the `top` nodes on the stack; returns how many. An open
  * joint needs no following: what is made after it was left plugged in all the while it was open. */
-static size_t open_behind(struct lt_verify *verify, size_t top)
+static size_t open_following(struct lt_verify *verify, size_t top)
 {
 	size_t opened = 0;
 	while (top > 0 && lt_stage_ordered(verify->plan.stage)) {
@@ -320,14 +320,14 @@ size_t lt_machine_open(struct lt_verify *verify, size_t joint)
 	size_t top = 0;
 	verify->opening++;
 	const size_t opened = open_node(verify, joint, &top);
-	return opened + open_behind(verify, top);
+	return opened + open_following(verify, top);
 }
 
 void lt_verify_open_after(struct lt_verify *verify, size_t joint)
 {
 	verify->opening++;
 	verify->stack[0] = joint;
-	open_behind(verify, 1);
+	open_following(verify, 1);
 	verify->journal_count = 0;
 }
 

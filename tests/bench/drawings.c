@@ -22,7 +22,7 @@ static void list_rectangle(void *data, double x, double y, double width, double 
 	fprintf(data, "rectangle %.17g %.17g %.17g %.17g %d\n", x, y, width, height, fill.red > 0);
 }
 
-static void list_text(void *data, double x, double baseline, enum lt_face face, double size,
+static void list_text(void *data, double x, double baseline, enum lt_typeface face, double size,
 	struct lt_ink ink, const char *text)
 {
 	fprintf(data, "text %.17g %.17g %d %.17g %d %s\n", x, baseline, (int)face, size,

@@ -13,15 +13,16 @@ static void draw_texts(struct lt_canvas *canvas, double x, double y, unsigned nu
 {
 	char text[64];
 	snprintf(text, sizeof(text), "%u%c", number / 2 + 1, number % 2 == 0 ? 'H' : 'M');
-	canvas->text(canvas->data, x, y + 12, LT_FACE_BOLD, 10, LT_BLACK, text);
-	canvas->text(canvas->data, x, y + 17, LT_FACE_REGULAR, 2.6, LT_BLACK,
+	canvas->text(canvas->data, x, y + 12, LT_TYPEFACE_BOLD, 10, LT_BLACK, text);
+	canvas->text(canvas->data, x, y + 17, LT_TYPEFACE_REGULAR, 2.6, LT_BLACK,
 		"also fits 3, 17, 45");
 	snprintf(text, sizeof(text), "vent motor %u", number);
-	canvas->text(canvas->data, x, y + 21, LT_FACE_BOLD, 2.6, LT_BLACK, text);
-	canvas->text(canvas->data, x, y + 25, LT_FACE_CONDENSED, 2.6, LT_BLACK, "1 BN 2 BU 3 GNYE");
+	canvas->text(canvas->data, x, y + 21, LT_TYPEFACE_BOLD, 2.6, LT_BLACK, text);
+	canvas->text(canvas->data, x, y + 25, LT_TYPEFACE_CONDENSED, 2.6, LT_BLACK,
+		"1 BN 2 BU 3 GNYE");
 	snprintf(text, sizeof(text), "\u2192 M%u left gearbox", number % 97);
-	canvas->text(canvas->data, x, y + 29, LT_FACE_CONDENSED, 2.6, LT_BLACK, text);
-	canvas->text(canvas->data, x, y + 33, LT_FACE_REGULAR, 2.6, LT_BLACK, "RV3");
+	canvas->text(canvas->data, x, y + 29, LT_TYPEFACE_CONDENSED, 2.6, LT_BLACK, text);
+	canvas->text(canvas->data, x, y + 33, LT_TYPEFACE_REGULAR, 2.6, LT_BLACK, "RV3");
 }
 
 static bool draw_code(struct lt_canvas *canvas, double x, double y, unsigned version, char level,

@@ -36,7 +36,7 @@ static void draw(struct lt_canvas *canvas, char *line)
 	if (sscanf(line, "rectangle %lf %lf %lf %lf %d", &x, &y, &width, &height, &ink) == 5)
 		canvas->rectangle(canvas->data, x, y, width, height, LT_GREY(ink));
 	else if (sscanf(line, "text %lf %lf %d %lf %d %n", &x, &y, &face, &size, &ink, &text) == 5)
-		canvas->text(canvas->data, x, y, (enum lt_face)face, size, LT_GREY(ink),
+		canvas->text(canvas->data, x, y, (enum lt_typeface)face, size, LT_GREY(ink),
 			line + text);
 	else
 		draw_code(canvas, line);

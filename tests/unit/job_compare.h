@@ -156,7 +156,7 @@ static inline const char *compare_rest(const struct lt_job_state *state, const s
 	if (lt_job_state_unplugging_known(state) !=
 		(job_model_apart_count(m) > 0 && !m->unplug_unknown))
 		return "unplugging known";
-	const struct lt_job_gone *gone;
+	const struct lt_job_removed *gone;
 	if (lt_job_state_gone(state, &gone) != (size_t)m->gone_count)
 		return "joints that are gone";
 	if (lt_job_state_closed(state) != m->closed)

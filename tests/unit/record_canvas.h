@@ -55,7 +55,7 @@ struct record {
 	size_t page_count, page_room;
 };
 
-static inline double record_measure_width(void *data, enum lt_face face, const char *text,
+static inline double record_measure_width(void *data, enum lt_typeface face, const char *text,
 	size_t length)
 {
 	(void)data;
@@ -67,15 +67,15 @@ static inline double record_measure_width(void *data, enum lt_face face, const c
 			continue;
 		width += code == ' ' ? 0.32 : code < 'a' ? 0.68 : code == 'm' ? 0.97 : 0.6;
 	}
-	bool condensed = face == LT_FACE_CONDENSED || face == LT_FACE_CONDENSED_BOLD;
+	bool condensed = face == LT_TYPEFACE_CONDENSED || face == LT_TYPEFACE_CONDENSED_BOLD;
 	return condensed ? width * 0.9 : width;
 }
 
-static inline struct lt_face_heights record_measure_heights(void *data, enum lt_face face)
+static inline struct lt_typeface_heights record_measure_heights(void *data, enum lt_typeface face)
 {
 	(void)data;
 	(void)face;
-	return (struct lt_face_heights){ .capital = 0.73, .ascent = 0.94, .descent = 0.24 };
+	return (struct lt_typeface_heights){ .capital = 0.73, .ascent = 0.94, .descent = 0.24 };
 }
 
 static inline struct lt_measure record_measure(void)
@@ -115,11 +115,11 @@ static inline void record_begin_page(void *data, double width, double height)
 		(struct record_page){ .width = width, .height = height, .first = record->count };
 }
 
-static inline void record_text(void *data, double x, double baseline, enum lt_face face,
+static inline void record_text(void *data, double x, double baseline, enum lt_typeface face,
 	double size, struct lt_ink ink, const char *text)
 {
 	struct record *record = data;
-	struct lt_face_heights heights = record->measure.heights(record->measure.data, face);
+	struct lt_typeface_heights heights = record->measure.heights(record->measure.data, face);
 	struct record_item *item = record_add(record, RECORD_TEXT);
 	record_box(item, x, baseline - heights.ascent * size,
 		x + lt_text_width(&record->measure, face, size, text),

@@ -690,7 +690,7 @@ static void no_title_is_left_alone(void **state)
 
 static size_t measured;
 
-static double count_width(void *data, enum lt_face face, const char *text, size_t length)
+static double count_width(void *data, enum lt_typeface face, const char *text, size_t length)
 {
 	measured += length + 1;
 	return record_measure_width(data, face, text, length);

@@ -10,10 +10,11 @@
 
 #include "loomtag/trade.h"
 
-static const enum lt_custom customs[] = { LT_CUSTOM_IEC, LT_CUSTOM_ENGLISH, LT_CUSTOM_GERMAN };
+static const enum lt_colour_convention customs[] = { LT_CUSTOM_IEC, LT_CUSTOM_ENGLISH,
+	LT_CUSTOM_GERMAN };
 #define CUSTOMS 3
 
-static void expect_read(const char *text, enum lt_custom custom, const char *code)
+static void expect_read(const char *text, enum lt_colour_convention custom, const char *code)
 {
 	struct lt_colour colour;
 	char written[LT_COLOUR_CODE_SIZE];

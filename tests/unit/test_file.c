@@ -67,8 +67,8 @@ static void opens_within_a_folder(void **state)
 		{ "in", "up/out", LT_WITHIN_OUTSIDE, "not inside" },
 		{ "in", "next/other", LT_WITHIN_OUTSIDE, "not inside" },
 		{ "in", ".", LT_WITHIN_OUTSIDE, "not inside" },
-		{ "in", "none", LT_WITHIN_AWAY, "No such file" },
-		{ "none", "some", LT_WITHIN_AWAY, "No such file" },
+		{ "in", "none", LT_WITHIN_MISSING, "No such file" },
+		{ "none", "some", LT_WITHIN_MISSING, "No such file" },
 		{ "in", "sub", LT_WITHIN, "is a folder" },
 		{ "in", "pipe", LT_WITHIN, "is a named pipe" },
 	};

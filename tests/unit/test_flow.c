@@ -13,7 +13,7 @@
 #define MARGIN 10
 #define HEAD 10
 
-static const struct lt_type type = { LT_FACE_REGULAR, 3, 4, 0 };
+static const struct lt_type type = { LT_TYPEFACE_REGULAR, 3, 4, 0 };
 
 struct paper {
 	struct lt_measure measure;

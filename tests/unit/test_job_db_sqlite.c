@@ -96,9 +96,9 @@ static void test_a_cut_end_shows(void **state)
 	assert_true(lt_job_db_sound(job_db, id, &diags));
 	assert_true(lt_job_db_job(&job, job_db, id, &arena, &diags));
 	assert_int_equal(job.counted, 10);
-	assert_int_equal(lt_job_gone(&job, 10), 0);
-	assert_int_equal(lt_job_gone(&job, 11), 0);
-	assert_int_equal(lt_job_gone(&job, 7), 3);
+	assert_int_equal(lt_job_events_missing(&job, 10), 0);
+	assert_int_equal(lt_job_events_missing(&job, 11), 0);
+	assert_int_equal(lt_job_events_missing(&job, 7), 3);
 
 	/* The count only goes up, one at a time. */
 	static const char *const refused[] = {

@@ -359,7 +359,7 @@ static void a_changed_job_can_be_ended(void **state)
 
 		assert_null(lt_work_open(&fixture.tags, &options, "Bo", &diags));
 		assert_error(&diags, "jobs.db", "was changed after it was recorded");
-		options.fresh = true;
+		options.new_job = true;
 		work = lt_work_open(&fixture.tags, &options, "Bo", &diags);
 		assert_non_null(work);
 		assert_true(lt_work_has_job(work));

@@ -455,27 +455,28 @@ static void check_page(const struct lt_overview *overview, size_t index,
 		check_name(page, &page->labels[i], harness);
 }
 
-/* Checks all that is promised of any harness; returns how much better than the naive order. */
+/* Checks all that is promised of any harness; returns how much better than the alternating order.
+ */
 static double check_all(struct fixture *fixture, struct lt_overview_options options)
 {
-	struct lt_overview overview, naive;
+	struct lt_overview overview, alternating;
 	place(&overview, fixture, &options);
 	check_whole(&overview, &fixture->harness);
-	options.naive = true;
-	place(&naive, fixture, &options);
-	assert_int_equal(overview.page_count, naive.page_count);
+	options.alternating = true;
+	place(&alternating, fixture, &options);
+	assert_int_equal(overview.page_count, alternating.page_count);
 	double better = 0;
 	for (size_t i = 0; i < overview.page_count; i++) {
 		check_page(&overview, i, &options, &fixture->harness);
 		struct quality ours = quality_of(&overview.pages[i]);
-		struct quality theirs = quality_of(&naive.pages[i]);
+		struct quality theirs = quality_of(&alternating.pages[i]);
 		assert_int_equal(ours.crossings, 0);
 		assert_true(compare_quality(ours, theirs) <= 0);
-		for (size_t j = 0; j < naive.pages[i].label_count; j++)
-			assert_true(naive.pages[i].labels[j].above == (j % 2 == 0));
+		for (size_t j = 0; j < alternating.pages[i].label_count; j++)
+			assert_true(alternating.pages[i].labels[j].above == (j % 2 == 0));
 		better += theirs.length - ours.length;
 	}
-	lt_overview_finish(&naive);
+	lt_overview_finish(&alternating);
 	lt_overview_finish(&overview);
 	return better;
 }

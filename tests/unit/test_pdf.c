@@ -133,8 +133,8 @@ static void draw_lines(struct lt_canvas *canvas, void *data)
 	canvas->begin_page(canvas->data, 297, 210);
 	double y = 10;
 	for (size_t i = 0; lines[i] != NULL; i++, y += 6)
-		canvas->text(canvas->data, 10, y, (enum lt_face)(i % LT_FACE_COUNT), 4, LT_BLACK,
-			lines[i]);
+		canvas->text(canvas->data, 10, y, (enum lt_typeface)(i % LT_TYPEFACE_COUNT), 4,
+			LT_BLACK, lines[i]);
 	end_page(canvas);
 }
 
@@ -181,7 +181,7 @@ static void text_reads_back_beyond_one_encoding(void **state)
 				code += 3;
 			if (code == 0x250)
 				code = 0x388;
-			if (lt_font_shown(fonts, (enum lt_face)(i % 4), code) == code &&
+			if (lt_font_shown(fonts, (enum lt_typeface)(i % 4), code) == code &&
 				code != 0x3F4) {
 				char bytes[4];
 				lt_text_add_bytes(&texts[i], bytes, lt_utf8_put(bytes, code));
@@ -275,9 +275,9 @@ static void draw_rare(struct lt_canvas *canvas, void *data)
 	static const char *const rare[] = { "\u03A9", "\u2126", "\u0394", "\u2206", "\u00B5",
 		"\u03BC", "\u0531", "\u2192", "\u0416" };
 	for (size_t i = 0; i < sizeof(rare) / sizeof(rare[0]); i++)
-		canvas->text(canvas->data, 10 * (double)i + 1, 10, LT_FACE_BOLD, 8, LT_BLACK,
+		canvas->text(canvas->data, 10 * (double)i + 1, 10, LT_TYPEFACE_BOLD, 8, LT_BLACK,
 			rare[i]);
-	canvas->text(canvas->data, 1, 30, LT_FACE_REGULAR, 8, LT_BLACK, "\u0416\u2192");
+	canvas->text(canvas->data, 1, 30, LT_TYPEFACE_REGULAR, 8, LT_BLACK, "\u0416\u2192");
 	end_page(canvas);
 }
 
@@ -307,7 +307,7 @@ static void words_are_as_wide_as_measured(void **state)
 		3);
 	lt_text_finish(&said);
 	struct lt_measure measure = lt_fonts_measure(fonts);
-	double width = lt_text_width(&measure, LT_FACE_REGULAR, 4, lines[0]);
+	double width = lt_text_width(&measure, LT_TYPEFACE_REGULAR, 4, lines[0]);
 	assert_true(fabs(left / 72 * 25.4 - 10) < 0.01);
 	assert_true(fabs((right - left) / 72 * 25.4 - width) < 0.02);
 }
@@ -334,7 +334,7 @@ static void fill_symbol(struct lt_qr *qr, unsigned modules)
 static void draw_symbols(struct lt_canvas *canvas, void *data)
 {
 	canvas->begin_page(canvas->data, 100, 80);
-	canvas->text(canvas->data, 1, 5, LT_FACE_BOLD, 4, LT_GREY(0.5), "12H");
+	canvas->text(canvas->data, 1, 5, LT_TYPEFACE_BOLD, 4, LT_GREY(0.5), "12H");
 	canvas->qr(canvas->data, 10, 7, 0.5, data);
 	canvas->qr(canvas->data, 40.123, 20.456, 1.1, data);
 	end_page(canvas);
@@ -513,7 +513,7 @@ static void draw_shapes(struct lt_canvas *canvas, void *data)
 	(void)data;
 	canvas->begin_page(canvas->data, 60, 40);
 	canvas->rectangle(canvas->data, 5, 5, 20, 10, LT_BLACK);
-	canvas->text(canvas->data, 6, 13, LT_FACE_BOLD, 8, LT_WHITE, "MM");
+	canvas->text(canvas->data, 6, 13, LT_TYPEFACE_BOLD, 8, LT_WHITE, "MM");
 	canvas->frame(canvas->data, 30, 5, 20, 10, 1, LT_BLACK);
 	canvas->line(canvas->data, 5, 30, 50, 30, 2, LT_GREY(0.5));
 	canvas->rectangle(canvas->data, 5, 35, 5, 2, ((struct lt_ink){ 1, 0, 0.25 }));
@@ -756,7 +756,7 @@ static void draw_many_pages(struct lt_canvas *canvas, void *data)
 		char text[32];
 		snprintf(text, sizeof(text), "page %u", i);
 		canvas->begin_page(canvas->data, 54 + i % 100, 25);
-		canvas->text(canvas->data, 2, 10, LT_FACE_REGULAR, 4, LT_BLACK, text);
+		canvas->text(canvas->data, 2, 10, LT_TYPEFACE_REGULAR, 4, LT_BLACK, text);
 		end_page(canvas);
 	}
 }
@@ -845,7 +845,7 @@ static void says_what_is_wrong(void **state)
 	for (size_t i = 0; i < 4; i++) {
 		assert_true(lt_pdf_create(&canvas, file, fonts, &options, &diags));
 		canvas.begin_page(canvas.data, sides[i][0], sides[i][1]);
-		canvas.text(canvas.data, 1, 1, LT_FACE_BOLD, 1, LT_BLACK, "x");
+		canvas.text(canvas.data, 1, 1, LT_TYPEFACE_BOLD, 1, LT_BLACK, "x");
 		canvas.rectangle(canvas.data, 1, 1, 1, 1, LT_BLACK);
 		assert_false(canvas.end_page(canvas.data, &diags));
 		assert_non_null(strstr(diags.items[diags.count - 1].message, "cannot be "));
@@ -859,7 +859,7 @@ static void says_what_is_wrong(void **state)
 	assert_non_null(full);
 	assert_true(lt_pdf_create(&canvas, full, fonts, &options, &diags));
 	canvas.begin_page(canvas.data, 100, 100);
-	canvas.text(canvas.data, 10, 10, LT_FACE_BOLD, 4, LT_BLACK, "x");
+	canvas.text(canvas.data, 10, 10, LT_TYPEFACE_BOLD, 4, LT_BLACK, "x");
 	assert_true(canvas.end_page(canvas.data, &diags));
 	assert_false(canvas.finish(canvas.data, &diags));
 	assert_string_equal(diags.items[diags.count - 1].message,
@@ -877,8 +877,8 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 	canvas->begin_page(canvas->data, 100, 100);
 	for (size_t i = 0; i < 6; i++) {
 		double at = strange[i];
-		canvas->text(canvas->data, at, at, LT_FACE_BOLD, at, LT_BLACK, "x");
-		canvas->text(canvas->data, at, 5, LT_FACE_BOLD, 4, LT_GREY(at), "x");
+		canvas->text(canvas->data, at, at, LT_TYPEFACE_BOLD, at, LT_BLACK, "x");
+		canvas->text(canvas->data, at, 5, LT_TYPEFACE_BOLD, 4, LT_GREY(at), "x");
 		canvas->rectangle(canvas->data, at, 1, 1, at, LT_BLACK);
 		canvas->line(canvas->data, 1, at, 1, 1, at, LT_BLACK);
 		canvas->frame(canvas->data, 1, at, 1, at, at, LT_BLACK);

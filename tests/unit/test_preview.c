@@ -265,7 +265,7 @@ static void draw_texts(struct lt_canvas *canvas, void *data)
 	canvas->begin_page(canvas->data, texts->width, texts->height);
 	for (size_t i = 0; i < texts->count; i++)
 		canvas->text(canvas->data, texts->texts[i].x, texts->texts[i].baseline,
-			LT_FACE_BOLD, texts->texts[i].size, LT_BLACK, texts->texts[i].text);
+			LT_TYPEFACE_BOLD, texts->texts[i].size, LT_BLACK, texts->texts[i].text);
 	assert_true(canvas->end_page(canvas->data, NULL));
 }
 
@@ -280,7 +280,7 @@ static void a_large_tag_is_the_fonts_own(void **state)
 	read_screen(text);
 	assert_int_equal(screen->width, 78);
 	assert_int_equal(screen->rows, 20);
-	FT_Face face = lt_font_face(fonts, LT_FACE_BOLD);
+	FT_Face face = lt_font_face(fonts, LT_TYPEFACE_BOLD);
 	assert_int_equal(FT_Set_Char_Size(face, 0, 24 * 64, 72, 72), 0);
 	assert_int_equal(FT_Load_Char(face, '6', FT_LOAD_RENDER | FT_LOAD_TARGET_MONO), 0);
 	const FT_Bitmap *bitmap = &face->glyph->bitmap;
@@ -444,8 +444,8 @@ static void draw_all(struct lt_canvas *canvas, void *data)
 	struct symbol *symbol = data;
 	canvas->begin_page(canvas->data, 25, 25);
 	canvas->rectangle(canvas->data, 0, 22, 25, 3, LT_BLACK);
-	canvas->text(canvas->data, 2, 24, LT_FACE_BOLD, 2, LT_WHITE, "NEW PART");
-	canvas->text(canvas->data, 2, 20, LT_FACE_BOLD, 2, LT_BLACK, "\xE2\x86\x92 pump");
+	canvas->text(canvas->data, 2, 24, LT_TYPEFACE_BOLD, 2, LT_WHITE, "NEW PART");
+	canvas->text(canvas->data, 2, 20, LT_TYPEFACE_BOLD, 2, LT_BLACK, "\xE2\x86\x92 pump");
 	canvas->frame(canvas->data, 0, 0, 25, 25, 0.1, LT_BLACK);
 	canvas->line(canvas->data, 0, 18.25, 25, 18.25, 0.1, LT_BLACK);
 	canvas->line(canvas->data, 20, 2, 24, 6, 0.1, LT_BLACK);
@@ -641,11 +641,11 @@ static void draw_wild(struct lt_canvas *canvas, void *data)
 	const double *size = data;
 	struct lt_qr qr = { 1, (unsigned char[]){ 1 } };
 	canvas->begin_page(canvas->data, size[0], size[1]);
-	canvas->text(canvas->data, -1e12, 1e12, LT_FACE_BOLD, 3, LT_BLACK, "far");
-	canvas->text(canvas->data, 1, 1, LT_FACE_BOLD, 1e9, LT_BLACK, "vast");
-	canvas->text(canvas->data, 1, 1, LT_FACE_BOLD, 0, LT_BLACK, "nothing");
-	canvas->text(canvas->data, NAN, NAN, LT_FACE_BOLD, NAN, LT_BLACK, "not a number");
-	canvas->text(canvas->data, 1, 1, LT_FACE_BOLD, 1, LT_BLACK, "");
+	canvas->text(canvas->data, -1e12, 1e12, LT_TYPEFACE_BOLD, 3, LT_BLACK, "far");
+	canvas->text(canvas->data, 1, 1, LT_TYPEFACE_BOLD, 1e9, LT_BLACK, "vast");
+	canvas->text(canvas->data, 1, 1, LT_TYPEFACE_BOLD, 0, LT_BLACK, "nothing");
+	canvas->text(canvas->data, NAN, NAN, LT_TYPEFACE_BOLD, NAN, LT_BLACK, "not a number");
+	canvas->text(canvas->data, 1, 1, LT_TYPEFACE_BOLD, 1, LT_BLACK, "");
 	canvas->rectangle(canvas->data, -1e300, -1e300, 1e305, 1e305, LT_BLACK);
 	canvas->rectangle(canvas->data, 5, 5, -3, NAN, LT_WHITE);
 	canvas->frame(canvas->data, -5, 3, 1e9, -2, 1e9, LT_WHITE);

@@ -93,7 +93,7 @@ static void draw_page(struct lt_canvas *canvas, struct size size, struct lt_diag
 	assert_true(lt_qr_encode(&qr, &arena, "12HRV3J", &plan, diags));
 	canvas->begin_page(canvas->data, size.width, size.height);
 	canvas->qr(canvas->data, 1, 1, 6, &qr);
-	canvas->text(canvas->data, 8, 6, LT_FACE_BOLD, 4, LT_BLACK, "12H");
+	canvas->text(canvas->data, 8, 6, LT_TYPEFACE_BOLD, 4, LT_BLACK, "12H");
 	canvas->frame(canvas->data, 0.5, 0.5, size.width - 1, size.height - 1, 0.3, LT_BLACK);
 	canvas->rectangle(canvas->data, size.width - 3.3, 2, 2.1, 3, LT_BLACK);
 	assert_true(canvas->end_page(canvas->data, diags));

@@ -409,10 +409,10 @@ static void draw_texts(struct lt_canvas *canvas, void *data)
 {
 	(void)data;
 	canvas->begin_page(canvas->data, 54, 25);
-	canvas->text(canvas->data, 2, 10, LT_FACE_BOLD, 6, LT_BLACK, "12H\u03A9");
+	canvas->text(canvas->data, 2, 10, LT_TYPEFACE_BOLD, 6, LT_BLACK, "12H\u03A9");
 	canvas->rectangle(canvas->data, 30, 0, 24, 25, LT_BLACK);
-	canvas->text(canvas->data, 32, 10, LT_FACE_BOLD, 6, LT_WHITE, "12H\u03A9");
-	canvas->text(canvas->data, 2, 22, LT_FACE_BOLD, 6, LT_BLACK, "\U0001D538\u6F22");
+	canvas->text(canvas->data, 32, 10, LT_TYPEFACE_BOLD, 6, LT_WHITE, "12H\u03A9");
+	canvas->text(canvas->data, 2, 22, LT_TYPEFACE_BOLD, 6, LT_BLACK, "\U0001D538\u6F22");
 }
 
 static void text_is_black_and_white_where_measured(void **state)
@@ -423,9 +423,9 @@ static void text_is_black_and_white_where_measured(void **state)
 	const struct page *page = &pages.items[0];
 	double scale = 203 / 25.4;
 	struct lt_measure measure = lt_fonts_measure(fonts);
-	struct lt_face_heights heights = measure.heights(measure.data, LT_FACE_BOLD);
+	struct lt_typeface_heights heights = measure.heights(measure.data, LT_TYPEFACE_BOLD);
 	unsigned width =
-		(unsigned)ceil(lt_text_width(&measure, LT_FACE_BOLD, 6, "12H\u03A9") * scale);
+		(unsigned)ceil(lt_text_width(&measure, LT_TYPEFACE_BOLD, 6, "12H\u03A9") * scale);
 	unsigned left = (unsigned)lround(2 * scale);
 	unsigned right = (unsigned)lround(32 * scale);
 	unsigned baseline = (unsigned)lround(10 * scale);
@@ -443,7 +443,7 @@ static void text_is_black_and_white_where_measured(void **state)
 
 	/* Two characters that cannot be shown look alike. */
 	unsigned step =
-		(unsigned)lround(lt_text_width(&measure, LT_FACE_BOLD, 6, "\uFFFD") * scale);
+		(unsigned)lround(lt_text_width(&measure, LT_TYPEFACE_BOLD, 6, "\uFFFD") * scale);
 	unsigned line = (unsigned)lround(22 * scale);
 	assert_true(count_black(page, left, line - 40, step, 48) > 100);
 	for (unsigned y = line - 40; y < line + 8; y++) {
@@ -468,10 +468,10 @@ static void draw_three(struct lt_canvas *canvas, void *data)
 	canvas->rectangle(canvas->data, 0, 0, 25, 13, LT_BLACK);
 	end_page(canvas);
 	canvas->begin_page(canvas->data, 54, 25);
-	canvas->text(canvas->data, 2, 10, LT_FACE_BOLD, 6, LT_BLACK, "x");
+	canvas->text(canvas->data, 2, 10, LT_TYPEFACE_BOLD, 6, LT_BLACK, "x");
 	end_page(canvas);
 	canvas->begin_page(canvas->data, 54, 25);
-	canvas->text(canvas->data, 2, 10, LT_FACE_BOLD, 6, LT_BLACK, "x");
+	canvas->text(canvas->data, 2, 10, LT_TYPEFACE_BOLD, 6, LT_BLACK, "x");
 }
 
 static void pages_start_clean_and_repeat_exactly(void **state)
@@ -488,7 +488,7 @@ static void pages_start_clean_and_repeat_exactly(void **state)
 }
 
 struct writing {
-	enum lt_face face;
+	enum lt_typeface face;
 	double em; /* dots */
 	const char *text;
 };
@@ -516,7 +516,7 @@ static void draw_crowd(struct lt_canvas *canvas, void *data)
 	draw_writing(canvas, &before);
 	end_page(canvas);
 	before = *last;
-	before.face = (last->face + 1) % LT_FACE_COUNT;
+	before.face = (last->face + 1) % LT_TYPEFACE_COUNT;
 	draw_writing(canvas, &before);
 	end_page(canvas);
 	draw_writing(canvas, data);
@@ -534,10 +534,10 @@ static bool forget_page(void *data, unsigned number, const unsigned char *png, s
 static void pages_do_not_depend_on_those_before(void **state)
 {
 	(void)state;
-	static const struct writing writings[] = { { LT_FACE_REGULAR, 20, "ABC" },
-		{ LT_FACE_CONDENSED_BOLD, 20, "\u0441\u0442\u0443" },
-		{ LT_FACE_BOLD, 40.28125, "6H 66M 9X" }, { LT_FACE_CONDENSED, 270, "A" },
-		{ LT_FACE_REGULAR, 270, "0120" } };
+	static const struct writing writings[] = { { LT_TYPEFACE_REGULAR, 20, "ABC" },
+		{ LT_TYPEFACE_CONDENSED_BOLD, 20, "\u0441\u0442\u0443" },
+		{ LT_TYPEFACE_BOLD, 40.28125, "6H 66M 9X" }, { LT_TYPEFACE_CONDENSED, 270, "A" },
+		{ LT_TYPEFACE_REGULAR, 270, "0120" } };
 	for (size_t i = 0; i < sizeof(writings) / sizeof(writings[0]); i++) {
 		struct writing writing = writings[i];
 		struct pages alone, last = { 0 };
@@ -569,8 +569,8 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 	struct lt_qr qr = { 1, &cell };
 	for (size_t i = 0; i < 6; i++) {
 		double at = strange[i];
-		canvas->text(canvas->data, at, at, LT_FACE_BOLD, 4, LT_BLACK, "Mj");
-		canvas->text(canvas->data, 19, 1, LT_FACE_BOLD, 4, LT_GREY(at), "Mj");
+		canvas->text(canvas->data, at, at, LT_TYPEFACE_BOLD, 4, LT_BLACK, "Mj");
+		canvas->text(canvas->data, 19, 1, LT_TYPEFACE_BOLD, 4, LT_GREY(at), "Mj");
 		canvas->rectangle(canvas->data, at, 1, 1, at, LT_BLACK);
 		canvas->line(canvas->data, 1, at, 1, 1, at, LT_BLACK);
 		canvas->line(canvas->data, 1, at, 2, 1, at, LT_BLACK);
@@ -619,7 +619,7 @@ static void says_what_is_wrong(void **state)
 	for (size_t i = 0; i < 5; i++) {
 		assert_true(lt_raster_create(&canvas, 203, fonts, &sink, &diags));
 		canvas.begin_page(canvas.data, sizes[i][0], sizes[i][1]);
-		canvas.text(canvas.data, 1, 1, LT_FACE_BOLD, 2, LT_BLACK, "x");
+		canvas.text(canvas.data, 1, 1, LT_TYPEFACE_BOLD, 2, LT_BLACK, "x");
 		canvas.rectangle(canvas.data, 1, 1, 2, 2, LT_BLACK);
 		assert_false(canvas.end_page(canvas.data, &diags));
 		assert_non_null(strstr(diags.items[diags.count - 1].message, "cannot be "));
@@ -664,7 +664,7 @@ static void draw_label(struct lt_canvas *canvas, void *data)
 {
 	(void)data;
 	canvas->begin_page(canvas->data, 54.2, 25.1);
-	canvas->text(canvas->data, 3, 12, LT_FACE_BOLD, 9, LT_BLACK, "12H");
+	canvas->text(canvas->data, 3, 12, LT_TYPEFACE_BOLD, 9, LT_BLACK, "12H");
 	canvas->line(canvas->data, 1, 20, 50, 23, 0.4, LT_BLACK);
 	canvas->rectangle(canvas->data, 40, 2, 9, 9, LT_GREY(0.3));
 	canvas->rectangle(canvas->data, 42, 4, 4, 5, LT_WHITE);

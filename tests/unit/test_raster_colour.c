@@ -368,10 +368,10 @@ static void draw_texts(struct lt_canvas *canvas, void *data)
 {
 	(void)data;
 	canvas->begin_page(canvas->data, 54, 25);
-	canvas->text(canvas->data, 2, 10, LT_FACE_BOLD, 6, LT_BLACK, "12H\u03A9");
+	canvas->text(canvas->data, 2, 10, LT_TYPEFACE_BOLD, 6, LT_BLACK, "12H\u03A9");
 	canvas->rectangle(canvas->data, 27, 0, 27, 25, LT_BLACK);
-	canvas->text(canvas->data, 29, 10, LT_FACE_BOLD, 6, ink_of(0xFF8000), "12H\u03A9");
-	canvas->text(canvas->data, 2, 22, LT_FACE_BOLD, 6, LT_BLACK, "\U0001D538\u6F22");
+	canvas->text(canvas->data, 29, 10, LT_TYPEFACE_BOLD, 6, ink_of(0xFF8000), "12H\u03A9");
+	canvas->text(canvas->data, 2, 22, LT_TYPEFACE_BOLD, 6, LT_BLACK, "\U0001D538\u6F22");
 }
 
 static void text_is_soft_and_where_measured(void **state)
@@ -381,8 +381,9 @@ static void text_is_soft_and_where_measured(void **state)
 	make_pages(&pages, 254, draw_texts, NULL);
 	const struct page *page = &pages.items[0];
 	struct lt_measure measure = lt_fonts_measure(fonts);
-	struct lt_face_heights heights = measure.heights(measure.data, LT_FACE_BOLD);
-	unsigned width = (unsigned)ceil(lt_text_width(&measure, LT_FACE_BOLD, 6, "12H\u03A9") * 10);
+	struct lt_typeface_heights heights = measure.heights(measure.data, LT_TYPEFACE_BOLD);
+	unsigned width =
+		(unsigned)ceil(lt_text_width(&measure, LT_TYPEFACE_BOLD, 6, "12H\u03A9") * 10);
 	unsigned tall = (unsigned)lround(heights.capital * 60);
 	double ink = darkness(page, 20, 100 - tall - 1, width, tall + 2);
 	assert_true(ink > width * tall / 5.0 && ink < width * tall * 3 / 4.0);
@@ -419,7 +420,8 @@ static void draw_small_text(struct lt_canvas *canvas, void *data)
 {
 	const double *x = data;
 	canvas->begin_page(canvas->data, 60, 10);
-	canvas->text(canvas->data, *x, 5, LT_FACE_REGULAR, 2.1, LT_BLACK, "lllllllllllllllllll");
+	canvas->text(canvas->data, *x, 5, LT_TYPEFACE_REGULAR, 2.1, LT_BLACK,
+		"lllllllllllllllllll");
 }
 
 /* At 150 dpi a small letter's width is few dots: its place is rounded to less than one. */
@@ -431,7 +433,7 @@ static void small_letters_are_spaced_evenly(void **state)
 	make_pages(&pages, 150, draw_small_text, &x);
 	const struct page *page = &pages.items[0];
 	struct lt_measure measure = lt_fonts_measure(fonts);
-	double step = lt_text_width(&measure, LT_FACE_REGULAR, 2.1, "l") * 150 / 25.4;
+	double step = lt_text_width(&measure, LT_TYPEFACE_REGULAR, 2.1, "l") * 150 / 25.4;
 	double first = 0;
 	for (unsigned i = 0; i < 19; i++) {
 		double from = 3 * 150 / 25.4 + i * step;
@@ -463,8 +465,8 @@ static void draw_mixed(struct lt_canvas *canvas)
 {
 	canvas->begin_page(canvas->data, 54, 25);
 	canvas->circle(canvas->data, 10, 10, 7.3, NULL, &LT_GREY(0.3));
-	canvas->text(canvas->data, 2, 10, LT_FACE_BOLD, 6, LT_BLACK, "12H");
-	canvas->text(canvas->data, 2, 20, LT_FACE_BOLD, 14, LT_BLACK, "x");
+	canvas->text(canvas->data, 2, 10, LT_TYPEFACE_BOLD, 6, LT_BLACK, "12H");
+	canvas->text(canvas->data, 2, 20, LT_TYPEFACE_BOLD, 14, LT_BLACK, "x");
 	canvas->line(canvas->data, 1, 1, 50, 20, 0.3, ink_of(0x123456));
 }
 
@@ -475,7 +477,7 @@ static void draw_three(struct lt_canvas *canvas, void *data)
 	end_page(canvas);
 	canvas->begin_page(canvas->data, 25, 13);
 	canvas->rectangle(canvas->data, 0, 0, 25, 13, LT_BLACK);
-	canvas->text(canvas->data, 2, 10.1, LT_FACE_REGULAR, 4, LT_WHITE, "34\u0441");
+	canvas->text(canvas->data, 2, 10.1, LT_TYPEFACE_REGULAR, 4, LT_WHITE, "34\u0441");
 	end_page(canvas);
 	draw_mixed(canvas);
 }
@@ -501,9 +503,9 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 	struct lt_qr qr = { 1, &cell };
 	for (size_t i = 0; i < 6; i++) {
 		double at = strange[i];
-		canvas->text(canvas->data, at, at, LT_FACE_BOLD, 4, LT_BLACK, "Mj");
-		canvas->text(canvas->data, 19, 1, LT_FACE_BOLD, 4, LT_GREY(at), "Mj");
-		canvas->text(canvas->data, -1, 21, LT_FACE_BOLD, 4, LT_GREY(at), "Mj");
+		canvas->text(canvas->data, at, at, LT_TYPEFACE_BOLD, 4, LT_BLACK, "Mj");
+		canvas->text(canvas->data, 19, 1, LT_TYPEFACE_BOLD, 4, LT_GREY(at), "Mj");
+		canvas->text(canvas->data, -1, 21, LT_TYPEFACE_BOLD, 4, LT_GREY(at), "Mj");
 		canvas->rectangle(canvas->data, at, 1, 1, at, LT_GREY(at));
 		canvas->line(canvas->data, 1, at, 1, 1, at, LT_BLACK);
 		canvas->line(canvas->data, 1, at, 2, 1, at, LT_BLACK);
@@ -551,7 +553,7 @@ static void says_what_is_wrong(void **state)
 	for (size_t i = 0; i < 5; i++) {
 		assert_true(lt_raster_create_colour(&canvas, 203, fonts, &sink, &diags));
 		canvas.begin_page(canvas.data, sizes[i][0], sizes[i][1]);
-		canvas.text(canvas.data, 1, 1, LT_FACE_BOLD, 2, LT_BLACK, "x");
+		canvas.text(canvas.data, 1, 1, LT_TYPEFACE_BOLD, 2, LT_BLACK, "x");
 		canvas.polyline(canvas.data, (struct lt_point[]){ { 1, 1 }, { 2, 2 } }, 2,
 			&(struct lt_pen){ .line = 1 });
 		assert_false(canvas.end_page(canvas.data, &diags));

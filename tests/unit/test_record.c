@@ -10,7 +10,7 @@ static size_t clashes(void (*draw)(struct lt_canvas *canvas))
 	struct record record;
 	struct lt_canvas canvas = record_canvas(&record, record_measure());
 	canvas.begin_page(canvas.data, 100, 100);
-	canvas.text(canvas.data, 10, 20, LT_FACE_REGULAR, 4, LT_BLACK, "AAAA");
+	canvas.text(canvas.data, 10, 20, LT_TYPEFACE_REGULAR, 4, LT_BLACK, "AAAA");
 	draw(&canvas);
 	assert_true(canvas.end_page(canvas.data, NULL));
 	/* Its four letters are 0.68 wide each. */

@@ -27,13 +27,13 @@ static void on_begin(void *data, double width, double height)
 	paper->page_height = height;
 }
 
-static void on_text(void *data, double x, double baseline, enum lt_face face, double size,
+static void on_text(void *data, double x, double baseline, enum lt_typeface face, double size,
 	struct lt_ink ink, const char *text)
 {
 	struct paper *paper = data;
 	assert_true(x >= 0 && x < paper->page_width);
 	assert_true(baseline > 0 && baseline < paper->page_height);
-	assert_true(face < LT_FACE_COUNT && size > 0);
+	assert_true(face < LT_TYPEFACE_COUNT && size > 0);
 	if (ink.red > 0.5)
 		paper->white_texts++;
 	/* Tags alone are digits with a letter behind them. */

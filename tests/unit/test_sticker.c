@@ -74,7 +74,8 @@ static void test_says(void **state)
 		/* About half of the printable 33 mm, and bold. */
 		const struct lt_box *tag = box_of(&sticker, LT_BOX_TAG);
 		assert_true(capital_of(tag) > 12);
-		assert_true(tag->face == LT_FACE_BOLD || tag->face == LT_FACE_CONDENSED_BOLD);
+		assert_true(tag->face == LT_TYPEFACE_BOLD ||
+			    tag->face == LT_TYPEFACE_CONDENSED_BOLD);
 		lt_arena_finish(&arena);
 	}
 	lt_layout_finish(&layout);

@@ -187,9 +187,10 @@ static void check_shortened(const struct lt_sticker *sticker, const struct lt_la
 			assert_string_equal(box->text, full);
 		return;
 	}
-	double em = options.least_text / measure.heights(measure.data, LT_FACE_CONDENSED).capital;
+	double em =
+		options.least_text / measure.heights(measure.data, LT_TYPEFACE_CONDENSED).capital;
 	assert_non_null(strstr(box->text, "\xE2\x80\xA6"));
-	assert_true(lt_text_width(&measure, LT_FACE_CONDENSED, em, full) >
+	assert_true(lt_text_width(&measure, LT_TYPEFACE_CONDENSED, em, full) >
 		    column_of(sticker, layout, box) - SLACK);
 }
 

@@ -248,10 +248,10 @@ static void draw_lines(struct lt_canvas *canvas, void *data)
 	(void)data;
 	canvas->begin_page(canvas->data, 100, 60);
 	for (size_t i = 0; i < 5; i++)
-		canvas->text(canvas->data, 5, 10 + 8 * (double)i, (enum lt_face)(i % LT_FACE_COUNT),
-			5, LT_BLACK, lines[i]);
-	canvas->text(canvas->data, 5, 55, LT_FACE_BOLD, 5, LT_GREY(0.5), "");
-	canvas->text(canvas->data, 5, 55, LT_FACE_BOLD, 0, LT_BLACK, "none");
+		canvas->text(canvas->data, 5, 10 + 8 * (double)i,
+			(enum lt_typeface)(i % LT_TYPEFACE_COUNT), 5, LT_BLACK, lines[i]);
+	canvas->text(canvas->data, 5, 55, LT_TYPEFACE_BOLD, 5, LT_GREY(0.5), "");
+	canvas->text(canvas->data, 5, 55, LT_TYPEFACE_BOLD, 0, LT_BLACK, "none");
 	end_page(canvas);
 }
 
@@ -301,7 +301,7 @@ static void words_lie_over_their_outlines(void **state)
 	(void)state;
 	make_svg("words", draw_lines, NULL);
 	struct lt_measure measure = lt_fonts_measure(fonts);
-	double width = lt_text_width(&measure, LT_FACE_REGULAR, 5, lines[0]);
+	double width = lt_text_width(&measure, LT_TYPEFACE_REGULAR, 5, lines[0]);
 	char expected[64];
 	snprintf(expected, sizeof(expected), "5 10 5 %.3f\n", width);
 	assert_tree("*(lambda x: (x.get(\"x\"), x.get(\"y\"), x.get(\"font-size\"), "
@@ -419,8 +419,9 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 		double at = strange[i];
 		const struct lt_pen pen = { at, LT_GREY(at), at };
 		const struct lt_point points[] = { { at, 1 }, { 1, at }, { at, at } };
-		canvas->text(canvas->data, at, at, LT_FACE_BOLD, at < 1 ? at : 4, LT_BLACK, "Mj");
-		canvas->text(canvas->data, 19, 1, LT_FACE_BOLD, 4, LT_GREY(at), "Mj");
+		canvas->text(canvas->data, at, at, LT_TYPEFACE_BOLD, at < 1 ? at : 4, LT_BLACK,
+			"Mj");
+		canvas->text(canvas->data, 19, 1, LT_TYPEFACE_BOLD, 4, LT_GREY(at), "Mj");
 		canvas->rectangle(canvas->data, at, 1, 1, at, LT_BLACK);
 		canvas->line(canvas->data, 1, at, 1, 1, at, LT_BLACK);
 		canvas->frame(canvas->data, 1, at, 1, at, at, LT_BLACK);
@@ -475,7 +476,7 @@ static void says_what_is_wrong(void **state)
 		lt_svg_create(&canvas, &sink, fonts, "t");
 		canvas.begin_page(canvas.data, sizes[i][0], sizes[i][1]);
 		canvas.rectangle(canvas.data, 1, 1, 2, 2, LT_BLACK);
-		canvas.text(canvas.data, 1, 1, LT_FACE_BOLD, 2, LT_BLACK, "x");
+		canvas.text(canvas.data, 1, 1, LT_TYPEFACE_BOLD, 2, LT_BLACK, "x");
 		assert_false(canvas.end_page(canvas.data, &diags));
 		assert_non_null(strstr(diags.items[diags.count - 1].message, "cannot be "));
 		assert_false(canvas.finish(canvas.data, &diags));
@@ -490,7 +491,7 @@ static void says_what_is_wrong(void **state)
 	/* Letters larger than any page; what was refused stays so. */
 	lt_svg_create(&canvas, &sink, fonts, "t");
 	canvas.begin_page(canvas.data, 10, 10);
-	canvas.text(canvas.data, 1, 1, LT_FACE_BOLD, 1e9, LT_BLACK, "x");
+	canvas.text(canvas.data, 1, 1, LT_TYPEFACE_BOLD, 1e9, LT_BLACK, "x");
 	assert_false(canvas.end_page(canvas.data, &diags));
 	assert_non_null(strstr(diags.items[diags.count - 1].message, "cannot draw a text"));
 	assert_false(canvas.finish(canvas.data, &diags));

@@ -180,10 +180,10 @@ static void two_see_each_other(void **state)
 	const size_t before = events_of(ada);
 	assert_true(lt_work_scan(ben, &taken, &answer, "5H", 2, &diags));
 	assert_false(taken);
-	assert_true(lt_work_moved(ben));
+	assert_true(lt_work_stage_changed(ben));
 	assert_int_equal(events_of(ben), before);
 	lt_work_see(ben);
-	assert_false(lt_work_moved(ben));
+	assert_false(lt_work_stage_changed(ben));
 	stage(ada, LT_STAGE_RECONNECT);
 	assert_true(lt_work_sync(ben, &fresh, &diags));
 	lt_work_see(ben);
@@ -200,7 +200,7 @@ static void two_see_each_other(void **state)
 	/* One closes it under the other's hands. */
 	assert_true(lt_work_finish(ada, NULL, &diags));
 	assert_true(lt_work_scan(ben, &taken, &answer, "5H", 2, &diags) && !taken);
-	assert_true(lt_work_moved(ben));
+	assert_true(lt_work_stage_changed(ben));
 	assert_true(lt_job_state_closed(lt_work_state(ben)));
 	assert_int_equal(events_of(ben), events_of(ada));
 	lt_work_close(ada);
@@ -279,7 +279,7 @@ static void a_new_plan_is_seen_first(void **state)
 
 	/* Ada's description still says 12. */
 	assert_true(lt_work_scan(ada, &taken, &answer, "5M", 2, &diags) && !taken);
-	assert_true(lt_work_moved(ada));
+	assert_true(lt_work_stage_changed(ada));
 	assert_int_equal(lt_work_unseen_plans(ada, &first), 1);
 	assert_int_equal(first, 1);
 	lt_work_see(ada);
