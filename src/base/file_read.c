@@ -174,8 +174,8 @@ static FILE *open_within(const char *folder, const char *name, struct lt_diags *
 	resolve(&resolved, folder, name);
 	FILE *stream = NULL;
 	if (resolved.path != NULL && resolved.rest == NULL) {
-		lt_error(diags, lt_place_file(name), "is not inside the folder that it must be in");
-		lt_hint(diags, "copy the file itself into that folder");
+		lt_error(diags, lt_place_file(name), "is outside the folder of the description");
+		lt_hint(diags, "copy the file itself into the folder of the description");
 	} else {
 		char *base;
 		mode_t odd = 0;

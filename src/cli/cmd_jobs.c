@@ -237,7 +237,8 @@ static void refuse_not_done(struct lt_session *session, const struct lt_work *wo
 	}
 	lt_error(&session->diags, lt_place_file(path), "job %llu is not finished", id);
 	lt_hint(&session->diags,
-		"continue it with loomtag verify. To close it as it is: loomtag jobs close %llu REASON",
+		"continue it with loomtag verify. To close it as it is: loomtag jobs close %llu "
+		"REASON",
 		id);
 }
 
@@ -284,7 +285,8 @@ static int close_one(const struct options *options)
 	unsigned long long id;
 	if (options->argument_count < 2)
 		return lt_usage_error("jobs",
-			"loomtag jobs close needs the number of a job and a reason");
+			"loomtag jobs close needs the number of a job, and a reason or a "
+			"description");
 	if (!lt_job_number(&id, "jobs", options->arguments[1]))
 		return EXIT_USAGE;
 	if (options->argument_count == 3 && is_description(options->arguments[2]))
@@ -296,7 +298,8 @@ static int close_one(const struct options *options)
 		code = close_with_reason(options, id, reason);
 	else
 		lt_usage_error("jobs",
-			"loomtag jobs close needs a reason (loomtag jobs close %llu REASON) or, for a "
+			"loomtag jobs close needs a reason (loomtag jobs close %llu REASON) or, "
+			"for a "
 			"finished job, the description (loomtag jobs close %llu FILE.yaml)",
 			id, id);
 	lt_arena_finish(&arena);
@@ -314,7 +317,8 @@ int lt_run_jobs(const struct options *options)
 		return close_one(options);
 	if (options->argument_count > 1)
 		return lt_usage_error("jobs",
-			"loomtag jobs can be used with one description, show ID, or close ID REASON");
+			"loomtag jobs can be used with one description, show ID, close ID REASON "
+			"or close ID FILE");
 	if (lt_same_word(lt_path_extension(word), "db"))
 		return lt_usage_error("jobs",
 			"%s is not a description. To list the jobs in it: loomtag jobs --db %s",

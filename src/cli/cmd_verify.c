@@ -155,9 +155,10 @@ static void warn_of_new_numbers(struct lt_session *session)
 	if (!session->tags.changed)
 		return;
 	lt_warning(&session->diags, lt_place_file(session->register_path),
-		"does not contain these numbers yet, so some joints have no stickers");
+		"some joints have no saved number, so they can be without stickers");
 	lt_hint(&session->diags,
-		"run loomtag stickers: it numbers them and prints what is missing");
+		"run loomtag tags to save the numbers, then print the missing stickers with "
+		"loomtag stickers --only");
 	lt_session_print_diags(session);
 }
 
@@ -171,11 +172,13 @@ static void warn_of_old_stickers(struct lt_session *session)
 			harness->connectors[i].marking != LT_MARK_STICKER)
 			continue;
 		lt_warning(&session->diags, harness->connectors[i].place,
-			"the part of connector %s is replaced, but its only sticker %uM is on the old "
+			"the part of connector %s is replaced, but its only sticker %uM is on the "
+			"old "
 			"part",
 			harness->connectors[i].id, number);
 		lt_hint(&session->diags,
-			"run loomtag stickers --only %u: it prints %uX to stick over it, and %uM for "
+			"run loomtag stickers --only %u: it prints %uX to stick over it, and %uM "
+			"for "
 			"the new part",
 			number, number, number);
 	}

@@ -33,8 +33,8 @@ const struct lt_command lt_commands[] = {
 		DESCRIPTION, NULL, 1, 1, FOR_TAGS, lt_run_tags },
 	{ "stickers", "FILE -o OUT", "make the stickers for both halves of every joint",
 		"Writes the stickers for both halves of every joint: H for the harness half, M for "
-		"the machine half. If a component is replaced, its joints have a third sticker: X "
-		"for the old part, and M for the new part. Numbers the joints as loomtag tags "
+		"the machine half. If a component is replaced, its joints have three stickers: H, "
+		"X for the old part, and M for the new part. Numbers the joints as loomtag tags "
 		"does.\n\n"
 		"A .png file holds one page or label. If there are several, they are OUT-01.png, "
 		"OUT-02.png and so on. With --layout-h or --layout-m, each half has its own layout "

@@ -59,7 +59,9 @@ const struct lt_option lt_options[] = {
 			"layouts at hand; loomtag chooses one of them for each sticker",
 			"LAYOUT," } } },
 	{ "payload", 0, "KIND", FIELD(payload),
-		{ { FOR_LABELS, "content of the QR codes: auto (default), link, facts or code",
+		{ { FOR_LABELS,
+			"content of the QR codes: auto (default), link (address of the "
+			"page), facts (the joint in words) or code (scan code only)",
 			"auto|link|facts|code" } } },
 	{ "base", 0, "URL", FIELD(base),
 		{ { FOR_QUICK, "address with which the links in the QR codes begin", NULL },
@@ -136,7 +138,8 @@ const struct lt_option lt_options[] = {
 				NULL } } },
 	{ "smallest", 0, "N", FIELD(smallest),
 		{ { FOR_STICKERS | FOR_PRINT,
-			"fewest dots per square of a code that your scanner can read, 2 to 8 (see "
+			"fewest dots for each module of a code that your scanner can read, 2 to 8 "
+			"(see "
 			"loomtag "
 			"print --ladder)",
 			"2|3|4|5|6|7|8" } } },
@@ -179,12 +182,13 @@ const struct lt_option lt_options[] = {
 			NULL } } },
 	{ "stage", 0, "STAGE", FIELD(stage),
 		{ { FOR_VERIFY,
-			"tag, unplug, swap, reconnect or finish (default: where the job stopped; "
-			"for a new job tag; for a file or pictures reconnect)",
+			"tag, unplug, swap, reconnect or finish (default at the terminal: where "
+			"the job stopped, or tag in a new job; for a file or pictures: reconnect)",
 			"tag|unplug|swap|reconnect|finish" } } },
 	{ "typed", 0, NULL, FIELD(typed),
 		{ { FOR_VERIFY,
-			"accept tags typed by hand for every joint, not only for tag: paper",
+			"accept typed tags for every joint, not only for joints with tag: paper, "
+			"which have no stickers",
 			NULL } } },
 	{ "photos", 0, NULL, FIELD(photos),
 		{ { FOR_VERIFY, "read pictures instead of scans, JPEG or PNG, one joint in each",

@@ -74,7 +74,7 @@ static int unknown_option(const struct lt_command *command, const char *name)
 	const int near = lt_nearest(name, names, count);
 	int code;
 	if (alike > 1) {
-		code = lt_usage_error(command->name, "--%s could be each of these: %s", name,
+		code = lt_usage_error(command->name, "--%s can mean several options: %s", name,
 			lt_text_string(&list));
 	} else if (near >= 0) {
 		lt_text_clear(&list);
@@ -185,7 +185,7 @@ static int read_options(struct options *out, const struct lt_command *command, i
 
 int lt_options_read(struct options *out, const struct lt_command *command, int argc, char **argv)
 {
-	*out = (struct options){ 0 };
+	*out = (struct options){ .command = command->name };
 	if (read_options(out, command, argc, argv) != EXIT_YES)
 		return EXIT_USAGE;
 	out->arguments = argv + optind;

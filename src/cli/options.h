@@ -42,6 +42,7 @@ enum {
 
 /* Every option's value; NULL or false where it was not given. */
 struct options {
+	const char *command; /* its name, for hints */
 	const char *output, *layout, *payload, *base, *unit, *dpi, *only, *start, *nudge, *stage,
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
 		*smallest, *to, *user, *from, *copies, *db, *who, *device, *job, *pages;

@@ -20,13 +20,13 @@ static void note_stickers(const struct print *print, size_t first, size_t end, b
 	lt_print_write_tag(from, print, first);
 	lt_print_write_tag(to, print, end - 1);
 	if (end - first == 1 && printed)
-		lt_note(diags, place, "printed by this count: %s", from);
+		lt_note(diags, place, "counted as printed: %s", from);
 	else if (end - first == 1)
-		lt_note(diags, place, "not printed by this count: %s", from);
+		lt_note(diags, place, "not counted as printed: %s", from);
 	else if (printed)
-		lt_note(diags, place, "printed by this count: %s to %s", from, to);
+		lt_note(diags, place, "counted as printed: %s to %s", from, to);
 	else
-		lt_note(diags, place, "not printed by this count: %s to %s", from, to);
+		lt_note(diags, place, "not counted as printed: %s to %s", from, to);
 }
 
 /* Adds to an error, which says why, what the printer counted, and what to do. */
@@ -273,7 +273,7 @@ static int follow(struct print *print, int id, const struct lt_sent *sent, bool 
 	const bool all_counted = status.impressions >= (long)print->pages;
 	bool failed = true;
 	if (end == WATCH_STUCK)
-		lt_error(print->diags, lt_place_none(), "the job does not end at the printer");
+		lt_error(print->diags, lt_place_none(), "the printer does not finish the job");
 	else if (end == WATCH_SILENT)
 		lt_error(print->diags, lt_place_none(), "the printer does not answer any more");
 	else if (!cancel)
@@ -346,7 +346,8 @@ static int send_document(struct print *print, const struct earlier *earlier)
 		return follow(print, id, &sent, good);
 	if (good)
 		lt_error(print->diags, lt_place_none(),
-			"the printer did not give the number of the job, so loomtag cannot follow it");
+			"the printer did not give the number of the job, so loomtag cannot follow "
+			"it");
 	else
 		lt_error(print->diags, lt_place_none(),
 			"it is not known whether the printer has the job");

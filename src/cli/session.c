@@ -84,7 +84,7 @@ void lt_session_warn_of_new_numbers(struct lt_session *session)
 	if (!session->tags.changed)
 		return;
 	lt_warning(&session->diags, lt_place_file(session->register_path),
-		"does not contain these numbers yet, and they can still change");
+		"does not contain all numbers yet, so numbers can still change");
 	lt_hint(&session->diags, "run loomtag tags or loomtag stickers to save the numbers");
 }
 

@@ -39,10 +39,12 @@ static int load_stock(struct run *run)
 	const char *const *folders = lt_layout_folders(&diags->arena);
 	if (any_auto(options) != (options->stock != NULL))
 		return options->stock == NULL
-			       ? lt_usage_error("stickers",
+			       ? lt_usage_error(options->command,
 					 "--layout auto needs --stock, for example --stock "
 					 "a4-3x8,tape-12")
-			       : lt_usage_error("stickers", "--stock needs --layout auto");
+			       : lt_usage_error(options->command, "--stock is not used: give auto "
+								  "with --layout, --layout-h or "
+								  "--layout-m");
 	if (options->stock != NULL &&
 		!lt_stock_add_list(&run->stock, options->stock, folders, diags))
 		return EXIT_INPUT;
@@ -125,7 +127,8 @@ static int read_used(struct run *run)
 	if ((options->start == NULL && options->used == NULL) || run->options.sheet.apart)
 		return EXIT_YES;
 	if (options->start != NULL && options->used != NULL)
-		return lt_usage_error("stickers", "cannot be used together: --start and --used");
+		return lt_usage_error(options->command, "cannot be used together: --start and "
+							"--used");
 	const char *name = options->start != NULL ? "--start" : "--used";
 	struct part *sheet = NULL;
 	for (size_t i = 0; i < run->part_count; i++) {
@@ -133,13 +136,13 @@ static int read_used(struct run *run)
 		if (part->layout->medium != LT_MEDIUM_SHEET)
 			continue;
 		if (sheet != NULL)
-			return lt_usage_error("stickers",
+			return lt_usage_error(options->command,
 				"%s is only for one sheet, and there are two: %s and %s", name,
 				sheet->layout->name, part->layout->name);
 		sheet = part;
 	}
 	if (sheet == NULL)
-		return lt_usage_error("stickers",
+		return lt_usage_error(options->command,
 			"%s is only for a sheet, and layout %s is not a sheet", name,
 			run->parts[0].layout->name);
 	sheet->options.start = run->options.sheet.start;

@@ -131,13 +131,13 @@ static void check_fits_against_unlike(struct lt_reader *reader)
 			first->unlike == second->unlike)
 			continue;
 		lt_error(reader->diags, second->place,
-			"connectors %s and %s: fits and unlike contradict each other",
+			"connectors %s and %s: fits: and unlike: contradict each other",
 			connectors[first->low].id, connectors[first->high].id);
 		if (first->unlike)
-			lt_hint(reader->diags, "keep this fits or the unlike of line %u",
+			lt_hint(reader->diags, "keep this fits: or the unlike: in line %u",
 				first->place.line);
 		else
-			lt_hint(reader->diags, "keep this unlike or the fits of line %u",
+			lt_hint(reader->diags, "keep this unlike: or the fits: in line %u",
 				first->place.line);
 	}
 }
@@ -152,15 +152,14 @@ static void check_was(struct lt_reader *reader, size_t index, struct lt_hash *ea
 	size_t taken = lt_hash_get(&reader->connectors, connector->was);
 	if (taken == index || strcmp(connector->was, connector->id) == 0) {
 		lt_read_error_at(reader, place, "was: %s is the current id", connector->was);
-		lt_hint(reader->diags, "remove the key was, or write the earlier id");
+		lt_hint(reader->diags, "remove was:, or write the earlier id");
 		return;
 	}
 	if (taken != LT_HASH_NONE) {
 		lt_read_error_at(reader, place,
 			"was: %s is still the id of a connector, in line %u", connector->was,
 			connectors[taken].place.line);
-		lt_hint(reader->diags,
-			"write an id that is no longer in use, or remove the key was");
+		lt_hint(reader->diags, "write an id that is no longer in use, or remove was:");
 		return;
 	}
 	size_t first = lt_hash_put(earlier, connector->was, index);
@@ -168,7 +167,7 @@ static void check_was(struct lt_reader *reader, size_t index, struct lt_hash *ea
 		return;
 	lt_error(reader->diags, place, "connectors %s and %s cannot both have was: %s",
 		connectors[first].id, connector->id, connector->was);
-	lt_hint(reader->diags, "keep was at one of the two. Only one can take over the number");
+	lt_hint(reader->diags, "keep was: at one of the two. Only one can take over the number");
 }
 
 void lt_link(struct lt_reader *reader)
@@ -201,14 +200,14 @@ static void check_hazards(struct lt_reader *reader)
 		const char *shown = lt_shown(reader, hazard->energy);
 		if (!hazard->isolate) {
 			lt_warning(reader->diags, hazard->place,
-				"hazard %s: isolate is not described", shown);
+				"hazard %s: isolate: is not described", shown);
 			lt_hint(reader->diags,
 				"write under isolate: which breaker or valve cuts it off, and how "
 				"to lock it");
 		}
 		if (!hazard->prove) {
 			lt_warning(reader->diags, hazard->place,
-				"hazard %s: prove is not described", shown);
+				"hazard %s: prove: is not described", shown);
 			lt_hint(reader->diags,
 				"write under prove: where to measure that no energy is left");
 		}

@@ -49,7 +49,8 @@ static void report_cycle(struct lt_reader *reader, const size_t *path, size_t co
 	lt_error(reader->diags, after_place(reader, path[first], path[(first + 1) % count]),
 		"connector %s comes after itself: %s", connectors[path[first]].id,
 		lt_text_string(&cycle));
-	lt_hint(reader->diags, "remove one of these from an after list. Each comes after the next");
+	lt_hint(reader->diags, "remove one of these ids from an after: list. Each connector has "
+			       "the next one in its after: list");
 	lt_text_finish(&cycle);
 }
 

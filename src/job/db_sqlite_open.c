@@ -144,7 +144,7 @@ static bool read_header(unsigned char header[HEADER], bool *empty, const char *p
 static bool refuse_foreign(const char *path, struct lt_diags *diags, const char *what)
 {
 	lt_error(diags, lt_place_file(path), "%s", what);
-	lt_hint(diags, "name a database of jobs with --db, or a file that does not exist yet");
+	lt_hint(diags, "name a database of jobs with --db");
 	return false;
 }
 

@@ -130,10 +130,10 @@ static bool check_start(const struct lt_layout *layout, unsigned start, unsigned
 	if (start >= 1 && start <= labels)
 		return true;
 	lt_error(diags, lt_place_none(),
-		lt_plural(labels, "--start %u: layout %s has %u label on a page",
-			"--start %u: layout %s has %u labels on a page"),
+		lt_plural(labels, "--start %u: layout %s has %u label on a sheet",
+			"--start %u: layout %s has %u labels on a sheet"),
 		start, layout->name, labels);
-	lt_hint(diags, "count row by row from 1, or leave out --start for a new page");
+	lt_hint(diags, "count row by row from 1, or leave out --start for a new sheet");
 	return false;
 }
 
@@ -149,7 +149,7 @@ static bool check_first(const struct lt_sheet *sheet, const struct lt_sheet_opti
 	lt_error(diags, lt_place_none(),
 		"%s leaves too few labels on the page for all stickers of number %u", option,
 		tags->number_of[slot->id.connector]);
-	lt_hint(diags, "put in a new page and leave out %s", option);
+	lt_hint(diags, "put in a new sheet and leave out %s", option);
 	return false;
 }
 

@@ -60,7 +60,8 @@ static void report_both_numbered(struct reconciling *r, const struct lt_connecto
 	write_printed(printed, now);
 	if (printed[0] == '\0')
 		lt_hint(r->diags,
-			"to keep number %u, remove was: %s. To go back to number %u, delete line %u "
+			"to keep number %u, remove was: %s. To go back to number %u, delete line "
+			"%u "
 			"of %s",
 			now->number, was->id, was->number, now->place.line, now->place.file);
 	else
@@ -86,10 +87,11 @@ static bool rename_entry(struct reconciling *r, const struct lt_connector *conne
 	if (was == LT_HASH_NONE) {
 		if (now == LT_HASH_NONE && r->reg->count > 0) {
 			lt_warning(r->diags, connector->place,
-				"connector %s: was: \"%s\" is not in the register, so the connector "
+				"connector %s: was: \"%s\" is not in the register, so the "
+				"connector "
 				"gets a new number",
 				connector->id, connector->was);
-			lt_hint(r->diags, "check that was is written like the earlier id");
+			lt_hint(r->diags, "check that was: is written like the earlier id");
 		}
 		return true;
 	}
@@ -101,7 +103,8 @@ static bool rename_entry(struct reconciling *r, const struct lt_connector *conne
 			return false;
 		}
 		lt_note(r->diags, connector->place,
-			"connector %s has its number %u again; number %u, which was never printed, is "
+			"connector %s has its number %u again; number %u, which was never "
+			"printed, is "
 			"not used any more",
 			connector->id, old->number, young->number);
 		/* It stays in the register, so that no other connector is ever given it. */
@@ -133,7 +136,8 @@ static void report_removed(const struct reconciling *r, const struct lt_register
 		entry->id, entry->number);
 	if (candidate != LT_NONE)
 		lt_hint(r->diags,
-			"if it only has a new id, for example %s, write was: %s there to keep number %u",
+			"if connector %s is the same one with a new id, write was: %s there to "
+			"keep number %u",
 			r->harness->connectors[candidate].id, entry->id, entry->number);
 	else
 		lt_hint(r->diags, "remove its stickers. No other connector gets number %u",
@@ -148,7 +152,8 @@ static void report_not_numbered(const struct reconciling *r, const struct lt_reg
 	char printed[TAGS_SIZE];
 	write_printed(printed, entry);
 	lt_warning(r->diags, connector->place,
-		"connector %s has no number any more (tag: none), but its stickers were printed: %s",
+		"connector %s has no number any more (tag: none), but its stickers were printed: "
+		"%s",
 		connector->id, printed);
 	lt_hint(r->diags, "remove the stickers. Number %u stays reserved for this connector",
 		entry->number);
@@ -160,7 +165,8 @@ static void report_back(struct reconciling *r, const struct lt_register_entry *e
 	const struct lt_connector *connector)
 {
 	lt_warning(r->diags, connector->place,
-		"connector %s is back in the description with its number %u, and stickers of it were "
+		"connector %s is back in the description with its number %u, and stickers of it "
+		"were "
 		"printed before",
 		connector->id, entry->number);
 	lt_hint(r->diags, "if it is another joint than before, give it another id");
@@ -196,7 +202,8 @@ static void report_one_sided(struct reconciling *r, const struct lt_register_ent
 	if (connector->sides == 2 || strpbrk(entry->printed, "MN") == NULL)
 		return;
 	lt_warning(r->diags, connector->place,
-		"connector %s now has only one sticker to scan, but its sticker %uM was printed too",
+		"connector %s now has only one sticker to scan, but its sticker %uM was printed "
+		"too",
 		connector->id, entry->number);
 	lt_hint(r->diags, "if sides: 1 is correct, remove sticker %uM", entry->number);
 }

@@ -6,16 +6,20 @@ const struct lt_ruler_words lt_ruler_words = {
 		"Print this page on plain paper at actual size: 100 %, not fitted to the page.",
 	.measure_outlines =
 		"Lay the page behind a blank sheet of labels, edge on edge. Hold both against the "
-		"light. Measure how far the outlines must move to lie on the labels: this is --nudge "
-		"X,Y, in mm. To the right and down is plus, to the left and up is minus. The cross in "
+		"light. Measure how far the outlines must move to lie on the labels: this is "
+		"--nudge "
+		"X,Y, in mm. To the right and down is plus, to the left and up is minus. The "
+		"cross in "
 		"a square is the middle of the page.",
 	.print_page_again =
-		"Print this page again with these values and check the outlines. If they lie on the "
+		"Print this page again with these values and check the outlines. If they lie on "
+		"the "
 		"labels, give the same values to loomtag stickers.",
 	.print_label = "Print this on one label at actual size: 100 %, not fitted to the label.",
 	.no_bar = "The label has no room for a bar of 10 mm.",
 	.print_label_again =
-		"Print this again with --nudge X,Y and check the frame. If it is right, give the same "
+		"Print this again with --nudge X,Y and check the frame. If it is right, give the "
+		"same "
 		"values to loomtag stickers.",
 	.right = "X",
 	.down = "Y",
@@ -39,9 +43,12 @@ void lt_words_ruler_written(struct lt_text *out, const char *file, const char *l
 void lt_words_ruler_measure_page(struct lt_text *out, double x, double y)
 {
 	lt_text_printf(out,
-		"Measure both bars. X must be %g mm to the right, Y %g mm down. Divide the length that "
-		"a bar must have by the length that you measure: this is the scale. A bar of 100 mm "
-		"that measures 99.6 mm gives 1.004. If both scales are 1, go on. If not, print this "
+		"Measure both bars. X must be %g mm to the right, Y %g mm down. Divide the length "
+		"that "
+		"a bar must have by the length that you measure: this is the scale. A bar of 100 "
+		"mm "
+		"that measures 99.6 mm gives 1.004. If both scales are 1, go on. If not, print "
+		"this "
 		"page again with --scale X,Y.",
 		x, y);
 }
@@ -50,19 +57,24 @@ void lt_words_ruler_measure_label(struct lt_text *out, double x, double y)
 {
 	if (x > 0 && y > 0)
 		lt_text_printf(out,
-			"Measure both bars. X must be %g mm to the right, Y %g mm down. If not, check "
-			"two things. The printer must not fit pages to the label. Its head must have the "
+			"Measure both bars. X must be %g mm to the right, Y %g mm down. If not, "
+			"check "
+			"two things. The printer must not fit pages to the label. Its head must "
+			"have the "
 			"resolution of the layout.",
 			x, y);
 	else if (x > 0)
 		lt_text_printf(out,
-			"Measure the bar. X must be %g mm to the right. If not, check two things. The "
-			"printer must not fit pages to the label. Its head must have the resolution of "
+			"Measure the bar. X must be %g mm to the right. If not, check two things. "
+			"The "
+			"printer must not fit pages to the label. Its head must have the "
+			"resolution of "
 			"the layout.",
 			x);
 	else if (y > 0)
 		lt_text_printf(out,
-			"Measure the bar. Y must be %g mm down. If not, check two things. The printer "
+			"Measure the bar. Y must be %g mm down. If not, check two things. The "
+			"printer "
 			"must not fit pages to the label. Its head must have the resolution of the "
 			"layout.",
 			y);
@@ -73,8 +85,10 @@ void lt_words_ruler_measure_label(struct lt_text *out, double x, double y)
 void lt_words_ruler_measure_frame(struct lt_text *out, double inset)
 {
 	lt_text_printf(out,
-		"The frame must be %g mm from every edge of the label. If not, measure these gaps. X "
-		"is the gap at the right minus the gap at the left, divided by 2. Y is the gap at the "
+		"The frame must be %g mm from every edge of the label. If not, measure these "
+		"gaps. X "
+		"is the gap at the right minus the gap at the left, divided by 2. Y is the gap at "
+		"the "
 		"bottom minus the gap at the top, divided by 2. These are --nudge X,Y, in mm.",
 		inset);
 }
@@ -82,13 +96,16 @@ void lt_words_ruler_measure_frame(struct lt_text *out, double inset)
 void lt_words_ruler_nudged(struct lt_text *out, double x, double y)
 {
 	lt_text_printf(out,
-		"This was printed with --nudge %g,%g. Add what you measure to these values.", x, y);
+		"This was printed with --nudge %g,%g. Add the X and Y that you get to these "
+		"values.",
+		x, y);
 }
 
 void lt_words_ruler_scaled(struct lt_text *out, double x, double y)
 {
 	lt_text_printf(out,
-		"This was printed with --scale %g,%g. Multiply these values by what you measure.",
+		"This was printed with --scale %g,%g. Multiply these values by the scale that you "
+		"get.",
 		x, y);
 }
 

@@ -95,7 +95,7 @@ static const struct {
 	[LT_VERDICT_MATED] = { .usual = "%n: right pair. Seat it, pull gently, tick.",
 		.at = { [LT_STAGE_TAG] = "%n: right pair. Check that both stickers are on the two "
 					 "halves of this joint.",
-			[LT_STAGE_SWAP] = "%n: the number is moved to the new part. Check that %M "
+			[LT_STAGE_SWAP] = "%n: right pair. Check that %M "
 					  "is where %X is on the old part." } },
 	[LT_VERDICT_DONE] = { .usual = "%n: right sticker. It has no other half. Seat the joint, "
 				       "pull "
@@ -135,9 +135,9 @@ static const struct {
 				"nothing was forced. Then unplug %b and scan it. If %b stays "
 				"plugged in, skip it." } },
 	[LT_VERDICT_OLD_PART] = { .usual = "%t is on the old part. Scan %M on the new part." },
-	[LT_VERDICT_FOREIGN] = { .usual =
-					 "This sticker belongs to another harness or unit: %c, not "
-					 "%h." },
+	[LT_VERDICT_FOREIGN] = { .usual = "This sticker belongs to another harness or unit: %c, "
+					  "not %h. Do not connect it here. Find out where it "
+					  "belongs." },
 	[LT_VERDICT_UNKNOWN] = { .usual = "%t: this harness has no number %n. Find out where this "
 					  "sticker belongs." },
 	[LT_VERDICT_MISREAD] = { .usual = "Misread. Scan again." },
@@ -155,8 +155,7 @@ static const struct {
 				 "took it apart, seat it, pull gently, tick." },
 	[TEXT_OLD_M] = { .usual = "%t is on the old part: it was printed before the part was to be "
 				  "replaced. Print %X to stick over it, and %t for the new part." },
-	[TEXT_TYPED] = { .usual = "Misread: %t was typed by hand and does not count. Scan the "
-				  "sticker." },
+	[TEXT_TYPED] = { .usual = "NOT COUNTED: %t was typed by hand. Scan the sticker." },
 	[TEXT_RETIRED] = { .usual = "%t is an old sticker. Number %n is no longer used. Remove the "
 				    "sticker." },
 	[TEXT_ON_HARNESS] = { .usual = "%t is on the harness. Scan the sticker of the part: %X on "
@@ -278,10 +277,9 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 	if (text == LT_VERDICT_WRONG_MATE && stage == LT_STAGE_RECONNECT && answer->reopened > 0)
 		lt_text_printf(out,
 			lt_plural(answer->reopened,
-				" %zu joint that was made is open again. Make it, then scan it "
-				"again.",
-				" %zu joints that were made are open again. Make them, then scan "
-				"them again."),
+				" %zu joint no longer counts as made. Make it, then scan it again.",
+				" %zu joints no longer count as made. Make them, then scan them "
+				"again."),
 			answer->reopened);
 	if ((text == LT_VERDICT_MISREAD || text == TEXT_TYPED) && answer->other != 0)
 		lt_text_printf(out, " %s still waits for its other half.", names['o']);

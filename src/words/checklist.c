@@ -12,8 +12,8 @@ const struct lt_checklist_words lt_checklist_words = {
 	.make_safe = "Make the machine safe",
 	.make_safe_how =
 		"Do the steps in this order and tick each one. On a blank line, write what you "
-		"did, or “none”. Try the tester on a known source "
-		"before and after.",
+		"did, or “none”. Each time, try the tester on a known source just before and just "
+		"after.",
 	.every_energy_known =
 		"Every source of energy is known: those listed below and those found on "
 		"the machine",
@@ -26,9 +26,9 @@ const struct lt_checklist_words lt_checklist_words = {
 			  "anything.",
 	.check_and_unplug = "Check the stickers, then unplug",
 	.check_and_unplug_how =
-		"First box: both halves of the joint have the same number. Tick it while "
-		"everything is still plugged in. Do not unplug before every first box is ticked. "
-		"Then unplug in this order. Second box: the joint is apart.",
+		"Box “stickers checked”: the stickers of this line are on this joint. Tick it "
+		"while everything is still plugged in. When all of these boxes are ticked, unplug "
+		"in this order. Box “unplugged”: the joint is apart.",
 	.make_joints = "Make the joints in this order",
 	.make_joints_how =
 		"The same number on both halves is the right pair. Seat it, pull gently, "

@@ -255,7 +255,7 @@ static bool add_fit(struct lt_text *out, struct lt_joint_facts *facts)
 static bool add_replaced(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	static const char *const plain[LT_JOINT_MEDIA] = {
-		[LT_JOINT_UNPLUG] = "this part is replaced",
+		[LT_JOINT_UNPLUG] = "this part will be replaced",
 		[LT_JOINT_MATE] = "mates with the new part, not with the old part",
 		[LT_JOINT_PANEL] = "mates with the new part, not with the old part",
 	};
@@ -268,8 +268,8 @@ static bool add_replaced(struct lt_text *out, struct lt_joint_facts *facts)
 		lt_text_add(out, plain[facts->medium]);
 	else if (facts->medium == LT_JOINT_UNPLUG)
 		lt_text_printf(out,
-			"Stick %s on the old part. If %s is there, stick %s over it. Stick another "
-			"%s on the new part before the old part leaves the bench.",
+			"Now: stick %s on the old part. If the old part has %s, stick %s over it. "
+			"Later: stick %s on the new part, in the same place.",
 			old, mate, old, mate);
 	else
 		lt_text_printf(out, "%s is on the new part, %s stays on the old part", mate, old);

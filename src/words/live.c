@@ -14,7 +14,8 @@ const struct lt_live_words lt_live_words = {
 	.ask_tick = "Is this done? yes: tick it. undo: remove the last tick. quit: stop here.",
 	.ask_seen = "Enter: continue. quit: stop here.",
 	.ask_next_stage = "Enter: start it. stage NAME: start another stage. quit: stop here.",
-	.ask_next_stage_or_back = "next: start it all the same. back: stay in this stage. quit: "
+	.ask_next_stage_or_back = "next: leave this stage although it is NOT done. back: stay in "
+				  "this stage. quit: "
 				  "stop here.",
 	.ask_corrected = "Correct the file. Enter: read it again. quit: stop here.",
 	.scan_not_counted = "NOT COUNTED: a scan does not answer this question. Answer it, then "
@@ -24,7 +25,7 @@ const struct lt_live_words lt_live_words = {
 	.stage_begins = {
 		[LT_STAGE_TAG] = "Check the stickers. Everything is still plugged in.",
 		[LT_STAGE_UNPLUG] = "Unplug. Scan one sticker of each joint when it is apart.",
-		[LT_STAGE_SWAP] = "New parts. Scan X on the old part, then M on the new part.",
+		[LT_STAGE_SWAP] = "New parts. Scan X on the old part and M on the new part.",
 		[LT_STAGE_RECONNECT] = "Reconnect. Scan both stickers of each joint.",
 		[LT_STAGE_FINISH] = "Finish. Do each line, then tick it.",
 	},
@@ -42,8 +43,7 @@ const struct lt_live_words lt_live_words = {
 			     "cannot scan "
 			     "before that.",
 	.hazards_confirmed = "You typed yes for each described hazard. There can be others.",
-	.no_hazards = "No hazards are described. There can be hazards all the same. Check before "
-		      "you "
+	.no_hazards = "No hazards are described. There can still be hazards. Check before you "
 		      "touch anything.",
 	.nothing_scanned = "Nothing was scanned.",
 	.file_unreadable = "The description can no longer be read. Without it there is no answer. "
@@ -62,8 +62,8 @@ const struct lt_live_words lt_live_words = {
 	.only_skipped_left = "Every remaining joint is skipped, or comes after a skipped one. If "
 			     "you can make one now, scan it. If not, type quit.",
 	.all_apart = "Every numbered joint is apart. When the module is out, type next.",
-	.rest_stays_in = "Every remaining joint is skipped and stays plugged in. When the module "
-			 "is out, type next.",
+	.rest_stays_in = "Every remaining joint is skipped and stays plugged in. Do not pull the "
+			 "module while one of them holds it. When the module is out, type next.",
 
 	.nothing_to_take_back = "There is nothing to undo.",
 	.undo_alone = "undo works on the last step only. Type undo alone.",
@@ -94,13 +94,10 @@ const struct lt_live_words lt_live_words = {
 		    "its tag, for example: gone 3H",
 	.help_scan_word = "scan",
 	.help_scan = {
-		[LT_STAGE_TAG] = "Scan one sticker of a joint, then the other. Either can be "
-				 "first.",
+		[LT_STAGE_TAG] = "Scan both stickers of a joint, in any order.",
 		[LT_STAGE_UNPLUG] = "When a joint is apart, scan one of its stickers.",
-		[LT_STAGE_SWAP] = "Scan X on the old part, then M on the new part. Either can be "
-				  "first.",
-		[LT_STAGE_RECONNECT] = "Scan one sticker of a joint, then the other. Either can "
-				       "be first.",
+		[LT_STAGE_SWAP] = "Scan X on the old part and M on the new part, in any order.",
+		[LT_STAGE_RECONNECT] = "Scan both stickers of a joint, in any order.",
 		[LT_STAGE_FINISH] = "Nothing is scanned at this stage.",
 	},
 	.help_undo = "Undo the last step.",
@@ -112,13 +109,14 @@ const struct lt_live_words lt_live_words = {
 				  "missing.",
 		[LT_STAGE_RECONNECT] = "skip NUMBER REASON: do not make this joint now. It counts "
 				       "as missing.",
-		[LT_STAGE_FINISH] = "skip NUMBER REASON: not at this stage.",
+		[LT_STAGE_FINISH] = "skip: cannot be used at this stage.",
 	},
 	.help_status = "List every joint and its state.",
 	.help_next = "Go to the next stage of the job.",
 	.help_apart = "apart 3H 4M: say that you took this wrong mate apart. Only for a joint "
 		      "that was removed from the description.",
-	.help_gone = "gone 3H: say that you checked this joint. Only for a joint that was removed "
+	.help_gone = "gone 3H: confirm that you looked at this joint. Only for a joint that was "
+		     "removed "
 		     "from the description.",
 	.help_stage = "stage NAME: go to stage tag, unplug, swap, reconnect or finish.",
 	.help_quit = "Stop here and list what is missing. The job can be continued.",
@@ -262,10 +260,10 @@ void lt_words_print_again(struct lt_text *out, size_t count)
 {
 	lt_text_printf(out,
 		lt_plural(count,
-			"%zu number has changed. Print its stickers again. Remove the old "
+			"%zu number has changed. Print its stickers again. Then replace the old "
 			"stickers.",
-			"%zu numbers have changed. Print their stickers again. Remove the old "
-			"stickers."),
+			"%zu numbers have changed. Print their stickers again. Then replace the "
+			"old stickers, one joint at a time."),
 		count);
 }
 
@@ -368,7 +366,7 @@ static const char *done_already(enum lt_stage stage)
 	static const char *const sentences[LT_STAGE_COUNT] = {
 		[LT_STAGE_TAG] = "%u is already checked. Nothing was skipped.",
 		[LT_STAGE_UNPLUG] = "%u is already apart. Nothing was skipped.",
-		[LT_STAGE_SWAP] = "%u is already moved to the new part. Nothing was skipped.",
+		[LT_STAGE_SWAP] = "%u is already checked on the new part. Nothing was skipped.",
 		[LT_STAGE_RECONNECT] = "%u is already made. Nothing was skipped.",
 		[LT_STAGE_FINISH] = "%u is already made. Nothing was skipped.",
 	};
@@ -399,8 +397,7 @@ void lt_words_skip(struct lt_text *out, enum lt_words_skip result, unsigned numb
 		if (stage == LT_STAGE_UNPLUG)
 			lt_text_printf(out, "%u is skipped. It stays plugged in.", number);
 		else
-			lt_text_printf(out, "%u is skipped. It stays open and counts as missing.",
-				number);
+			lt_text_printf(out, "%u is skipped. It counts as missing.", number);
 		break;
 	}
 }
@@ -442,9 +439,8 @@ void lt_words_plan_elsewhere(struct lt_text *out, const char *who)
 void lt_words_stage_elsewhere(struct lt_text *out, enum lt_stage stage, const char *who)
 {
 	lt_text_printf(out,
-		"STAGE CHANGED to %s at another terminal, by %s. A scan means something else "
-		"there. No "
-		"scan counts until you press Enter here.",
+		"STAGE CHANGED to %s at another terminal, by %s. In this stage a scan means "
+		"something else. Press Enter to go there too. No scan counts before that.",
 		lt_stage_name(stage), who);
 }
 

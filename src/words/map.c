@@ -142,7 +142,7 @@ void lt_overview_add_some(struct lt_text *out, const char *list, bool whole)
 {
 	lt_text_printf(out,
 		whole ? "some would also fit other mates: %s"
-		      : "some would also fit other mates: %s; see the panels",
+		      : "some would also fit other mates: %s; see the connector pages",
 		list);
 }
 

@@ -3,8 +3,8 @@
 
 const struct lt_quick_words lt_quick_words = {
 	.not_used = "numbers not used, because they are easily confused:",
-	.start = "Make the machine safe first. Remove old stickers. Put a sticker on both halves "
-		 "of every joint. Then unplug.",
+	.start = "Make the machine safe first. Remove the stickers of earlier jobs. Put H on the "
+		 "harness half and M on the machine half of every joint. Then unplug.",
 };
 
 void lt_quick_add_description(struct lt_text *out, const char *code, const unsigned *numbers,

@@ -23,11 +23,11 @@ const struct lt_record_words lt_record_words = {
 	.closed_in_doubt = "IT IS NOT CLEAR WHETHER THE JOB IS CLOSED: the database and the "
 			   "events do not agree.",
 	.no_joint_has_number = "NO JOINT HAS A NUMBER, so no scan proves anything.",
-	.not_reconnected = "STAGE RECONNECT IS NOT FINISHED: a wrong mate is NOT RESOLVED, or a "
+	.not_reconnected = "STAGE RECONNECT IS NOT DONE: a wrong mate is NOT RESOLVED, or a "
 			   "joint "
 			   "that was removed from the description was left apart.",
 	.not_reconnected_by_strange_event =
-		"STAGE RECONNECT IS NOT FINISHED: an event cannot be understood.",
+		"STAGE RECONNECT IS NOT DONE: an event cannot be understood.",
 	.no_wrong_mate = "No wrong mate recorded",
 	.nobody_named = "NOBODY IS NAMED: it is not known who did the work.",
 	.plan_unknown =
@@ -35,7 +35,7 @@ const struct lt_record_words lt_record_words = {
 		"answers are shown as they were given. The state of the joints is not known.",
 	.described_anew = "THE DESCRIPTION HAS CHANGED SINCE THE JOB. This record uses the "
 			  "description that the job was checked against.",
-	.no_unit = "UNIT NOT DESCRIBED: scans cannot tell this module from another of its kind.",
+	.no_unit = "UNIT NOT DESCRIBED: stickers of two identical modules look the same.",
 
 	.summary = "Summary",
 	.summary_as_text = "SUMMARY",
@@ -105,7 +105,7 @@ const struct lt_record_words lt_record_words = {
 	},
 	.stage_state = {
 		[LT_STATE_NOT_BEGUN] = "NEVER STARTED",
-		[LT_STATE_BEGUN] = "NOT FINISHED",
+		[LT_STATE_BEGUN] = "NOT DONE",
 		[LT_STATE_DONE] = "done",
 		[LT_STATE_SKIPPED] = "SKIPPED",
 		[LT_STATE_NOTHING] = "nothing to do",
@@ -126,7 +126,7 @@ const struct lt_record_words lt_record_words = {
 		[LT_STAGE_RECONNECT] = "made",
 	},
 	.other_scan = {
-		[LT_VERDICT_REPEAT] = "made before",
+		[LT_VERDICT_REPEAT] = "scanned before",
 		[LT_VERDICT_SAME_SIDE] = "two stickers of one side",
 		[LT_VERDICT_OUT_OF_ORDER] = "joint made too early",
 		[LT_VERDICT_OLD_PART] = "sticker of an old part",
@@ -310,7 +310,7 @@ void lt_words_joints_found(struct lt_text *out, enum lt_joints_found which, size
 void lt_words_record_half(struct lt_text *out, unsigned number, enum lt_side side, unsigned station)
 {
 	lt_text_printf(out,
-		"STAGE RECONNECT IS NOT FINISHED: %u%c waits for its other half at terminal %u.",
+		"STAGE RECONNECT IS NOT DONE: %u%c waits for its other half at terminal %u.",
 		number, lt_side_letter(side), station);
 }
 
@@ -353,8 +353,7 @@ void lt_words_stages_found(struct lt_text *out, enum lt_stage_state state, size_
 			names);
 		return;
 	case LT_STATE_BEGUN:
-		lt_text_printf(out,
-			lt_plural(count, "STAGE NOT FINISHED: %s", "STAGES NOT FINISHED: %s"),
+		lt_text_printf(out, lt_plural(count, "STAGE NOT DONE: %s", "STAGES NOT DONE: %s"),
 			names);
 		return;
 	case LT_STATE_DONE:
@@ -472,7 +471,7 @@ void lt_words_joint_mates(struct lt_text *out, const char *mate)
 
 void lt_words_apart_at(struct lt_text *out, const char *time, size_t rank)
 {
-	lt_text_printf(out, "%s no. %zu", time, rank);
+	lt_text_printf(out, "%s, no. %zu", time, rank);
 }
 
 void lt_words_wrong_pair(struct lt_text *out, const char *first, const char *second)

@@ -21,7 +21,7 @@ const struct lt_result_words lt_result_words = {
 	.no = {
 		[LT_STAGE_TAG] = "NO: not every joint is checked.",
 		[LT_STAGE_UNPLUG] = "NO: not every joint is apart.",
-		[LT_STAGE_SWAP] = "NO: not every number is moved to its new part.",
+		[LT_STAGE_SWAP] = "NO: not every number is checked on its new part.",
 		[LT_STAGE_RECONNECT] = "NO: not every joint is made.",
 		[LT_STAGE_FINISH] = "NO: not every line is ticked.",
 	},
@@ -35,18 +35,18 @@ const struct lt_result_words lt_result_words = {
 	.no_strange_event = "NO: an event of this job cannot be understood.",
 	.no_plan = "NO: it is not known which description this job used.",
 	.no_removed_joint = "NO: a removed joint is NOT RESOLVED.",
-	.no_unit = "No unit given: stickers of two identical modules cannot be told apart.",
+	.no_unit = "No unit given: stickers of two identical modules look the same.",
 	.check_by_eye = "These joints have no number and cannot be scanned. Check each one by eye:",
 	.done = {
 		[LT_STAGE_TAG] = "checked",
 		[LT_STAGE_UNPLUG] = "apart",
-		[LT_STAGE_SWAP] = "moved to the new part",
+		[LT_STAGE_SWAP] = "checked on the new part",
 		[LT_STAGE_RECONNECT] = "made",
 		[LT_STAGE_FINISH] = "made",
 	},
 	.open = {
 		[LT_STAGE_TAG] = "not checked",
-		[LT_STAGE_UNPLUG] = "plugged in",
+		[LT_STAGE_UNPLUG] = "not scanned as apart",
 		[LT_STAGE_SWAP] = "not scanned",
 		[LT_STAGE_RECONNECT] = "open",
 		[LT_STAGE_FINISH] = "open",
@@ -55,8 +55,8 @@ const struct lt_result_words lt_result_words = {
 		[LT_STAGE_TAG] = "left plugged in",
 		[LT_STAGE_UNPLUG] = "left plugged in",
 		[LT_STAGE_SWAP] = "part not replaced",
-		[LT_STAGE_RECONNECT] = "left plugged in",
-		[LT_STAGE_FINISH] = "left plugged in",
+		[LT_STAGE_RECONNECT] = "not recorded as apart",
+		[LT_STAGE_FINISH] = "not recorded as apart",
 	},
 	.later_stage_started = "a later stage was started",
 	.missing_row = "missing",
@@ -104,7 +104,7 @@ void lt_words_result_count(struct lt_text *out, const char *code, enum lt_stage 
 			made, needed);
 		break;
 	case LT_STAGE_SWAP:
-		lt_text_printf(out, "%s, stage swap: %zu of %zu numbers moved to the new part.",
+		lt_text_printf(out, "%s, stage swap: %zu of %zu numbers checked on the new part.",
 			code, made, needed);
 		break;
 	case LT_STAGE_RECONNECT:
@@ -137,7 +137,7 @@ static void add_open(struct lt_text *out, const struct lt_verify *machine, size_
 		lt_text_printf(out, "only %u%c read", pending, lt_side_letter(side));
 	else if (blocked_by != 0)
 		lt_text_printf(out,
-			plan->stage == LT_STAGE_UNPLUG ? "plugged in, unplug %u first"
+			plan->stage == LT_STAGE_UNPLUG ? "not scanned as apart, unplug %u first"
 						       : "open, after %u",
 			blocked_by);
 	else

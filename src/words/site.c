@@ -28,7 +28,7 @@ const struct lt_site_words lt_site_words = {
 	.mates_with = "Mates with",
 	.is_on = "This half is on",
 	.was_on = "This half was on",
-	.after = "After",
+	.after = "Make after",
 	.number = "number",
 	.joint = "joint",
 	.joint_and_place = "joint, place",
@@ -50,7 +50,7 @@ const struct lt_site_words lt_site_words = {
 	.new_half = "new part’s half",
 	.old_half = "old part’s half",
 	.one_sticker = "one sticker, no second half",
-	.partner = "Partner sticker",
+	.partner = "Sticker of the other half",
 	.no_partner = "this joint has only one sticker",
 	.mates_with_new = "harness half, mates with the new part",
 	.old_part = "Old part.",
@@ -154,10 +154,9 @@ void lt_site_add_replaced(struct lt_text *out, const struct lt_tags *tags, size_
 			h, h, m);
 	else if (side == LT_SIDE_M)
 		lt_text_printf(out,
-			"Stick %s on the new part before the old part leaves the bench. Stick %s "
-			"on "
-			"the old part. If %s is there, stick %s over it.",
-			m, x, m, x);
+			"On the old part: stick %s. If %s is on the old part, stick %s over it. "
+			"On the new part: stick %s in the same place.",
+			x, m, x, m);
 	else
 		lt_text_printf(out,
 			"Reconnect %s to %s on the new part. The old part has the sticker %s.", h,
@@ -180,10 +179,10 @@ void lt_site_add_gone(struct lt_text *out, enum lt_gone why, unsigned number, en
 {
 	switch (why) {
 	case LT_GONE_UNNUMBERED:
-		lt_text_printf(out, "Number %u is not used any more.", number);
+		lt_text_printf(out, "Number %u is no longer on a sticker.", number);
 		break;
 	case LT_GONE_RETIRED:
-		lt_text_printf(out, "Number %u is retired.", number);
+		lt_text_printf(out, "Number %u is no longer used. Remove the sticker.", number);
 		break;
 	case LT_GONE_SIDE:
 		lt_text_printf(out, "Number %u has no side %c any more.", number,

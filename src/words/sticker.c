@@ -11,7 +11,8 @@ const struct lt_sticker_run_words lt_sticker_run_words = {
 	.title = "Stickers",
 	.preview = "preview, nothing printed",
 	.figures_heading =
-		"sticker layout         payload code  modules dots    module read from    number read "
+		"sticker layout         payload code  modules dots    module read from    number "
+		"read "
 		"from  bundle\n",
 	.bundle_source = {
 		[LT_BUNDLE_UNKNOWN] = "not known",
@@ -19,7 +20,8 @@ const struct lt_sticker_run_words lt_sticker_run_words = {
 		[LT_BUNDLE_PACKING] = "computed",
 		[LT_BUNDLE_RULE] = "estimated",
 	},
-	.no_unit = "No unit given: stickers of two identical modules look the same. Give a unit with "
+	.no_unit = "No unit given: stickers of two identical modules look the same. Give a unit "
+		   "with "
 		   "--unit.",
 };
 
@@ -211,8 +213,8 @@ void lt_words_figures_bend(struct lt_text *out, double degrees)
 void lt_words_figures_foot(struct lt_text *out, double distance, double least, double preferred)
 {
 	lt_text_printf(out,
-		"code: QR version and level of error correction. dots: for each module, on sheets at "
-		"600 dpi.\n"
+		"code: QR version and level of error correction. dots: in the side of a module; "
+		"on sheets for a printer with 600 dpi.\n"
 		"A scanner reads a code from about ten times its width.\n"
 		"The eye reads a number from its height divided by 0.004 (NUREG-0700).\n"
 		"To be read at %g mm a number must be %.1f mm high, better %.1f mm.\n",

@@ -11,14 +11,13 @@ const struct lt_worksheet_words lt_worksheet_words = {
 	.tags = "tags",
 	.connector = "connector: what it is",
 	.mate = "mates with: part, its marking",
-	.colours = "colours by way: 1 BN, 2 BU …",
+	.colours = "colour of each way: 1 BN, 2 BU …",
 	.place = "place",
 	.notes = "notes",
-	.order = "Before you unplug anything, find every energy. Shut down, isolate, and fit lock "
-		 "and "
-		 "warning label. Release what is stored, and prove that it is dead. Remove old "
-		 "stickers. Then put the same number on both halves of every joint while "
-		 "everything is still plugged in.",
+	.order = "Before you unplug anything, find every energy. Shut down, isolate, and put on "
+		 "your own lock and warning label. Release what is stored, and prove that it is "
+		 "dead. Remove stickers of earlier jobs. Before you unplug, put H on the harness "
+		 "half and M on the machine half of every joint.",
 	.about_colours = "Colours",
 	.about_numbers = "Numbers",
 	.next = "Next",

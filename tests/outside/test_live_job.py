@@ -207,10 +207,10 @@ class WholeJob(unittest.TestCase):
         # Energy is restored last (29 CFR 1910.147 (e)), in the opposite order (common practice).
         lines = ["C1, left cover: looked at; it has no number",
                  "No wire or hose pinched behind the covers",
-                 "Earth continuity from E1 to the frame",
+                 "Earth continuity from the strap E1 to the frame",
                  "Each limit switch clicks when it is pressed by hand",
                  "compressed air 6 bar to the seal: restored: V3, then V2, slowly",
-                 "shutter leaf under its own weight: restored: pins out when the drive holds the leaf",
+                 "shutter leaf under its own weight: restored: leaf held by the hand winch, then pins out",
                  "mains 230 V: restored: last, covers closed, people clear"]
         bench.screen.say("", "0 of 7 ticked")
         bench.began("finish")
@@ -351,9 +351,9 @@ class Stages(unittest.TestCase):
         self.assertIn("Not checked while plugged in: 3, 6, 8, 11.", screen)
         self.assertIn(" 0 of 5 [", screen)
         # One that stayed is made; it is not asked for, and its scan does no harm.
-        bench.screen.say("status", r"13 frame earth \(E1\): left plugged in")
+        bench.screen.say("status", r"13 frame earth \(E1\): not recorded as apart")
         bench.screen.say("skip 3", "3 is not skipped yet")
-        bench.screen.say("skip 3 latch broken", r"3 is skipped\. It stays open")
+        bench.screen.say("skip 3 latch broken", r"3 is skipped\. It counts as missing")
         bench.screen.say("undo", said("lt_live_words", "skip_taken_back"))
         bench.screen.say("skip 3 latch broken", r"Skipped: 3 \(latch broken\)")
         bench.pair(9)

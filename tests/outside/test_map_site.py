@@ -268,7 +268,7 @@ class Content(unittest.TestCase):
         write_map(path, into)
         for code in gone["codes"].values():
             text = common.text(os.path.join(into, code, "index.html"))
-            self.assertIn("is retired", text)
+            self.assertIn("is no longer used", text)
             self.assertIn(said("lt_site_words", "do_not_use"), text)
             self.assertNotIn("stern lamp", text)
         self.assertNotIn("stern lamp", common.text(os.path.join(into, "SHR", "index.html")))

@@ -415,7 +415,7 @@ class Ends(Faulty):
         self.wait_for_line(process, re.escape(screen("cancelling")))
         process.send_signal(signal.SIGINT)
         _, err = self.end(process, 4)
-        self.assertRegex(err, "error: .*does not end")
+        self.assertRegex(err, "error: .*does not finish")
         self.assert_counted(err, 2, 7, "1H to 2H", "2M to 4M")
         self.assertEqual(self.kept(), (2, ALL))
         self.printer.let("over")

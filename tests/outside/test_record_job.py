@@ -22,10 +22,10 @@ REPLACED = {6, 8, 11}
 TYPED = {11}
 LINES = ["C1, left cover: looked at; it has no number",
          "No wire or hose pinched behind the covers",
-         "Earth continuity from E1 to the frame",
+         "Earth continuity from the strap E1 to the frame",
          "Each limit switch clicks when it is pressed by hand",
          "compressed air 6 bar to the seal: restored: V3, then V2, slowly",
-         "shutter leaf under its own weight: restored: pins out when the drive holds the leaf",
+         "shutter leaf under its own weight: restored: leaf held by the hand winch, then pins out",
          "mains 230 V: restored: last, covers closed, people clear"]
 
 
@@ -248,7 +248,7 @@ class Records(unittest.TestCase):
                        ("2 wrong mates", "NOT RESOLVED: 4H with 5M"),
                        ("NOT CHECKED", "1 joint", "apart: 4"),
                        ("SKIPPED: " + called["SWAP"],), ("STARTED: " + called["FINISH"],),
-                       (f"NOT FINISHED: {called['TAG']}, {called['RECONNECT']}",),
+                       (f"NOT DONE: {called['TAG']}, {called['RECONNECT']}",),
                        ("NOT TICKED: 7 of 7",), ("NOT CHECKED", "NEW PART: M1, B5")):
             self.found(record, True, *values)
         self.assertIs(record["ok"], False)

@@ -207,7 +207,7 @@ class Stock(unittest.TestCase):
                 (("--start", "0"), 2, "from 1"),
                 (("--start", "99"), 2, "24 labels"),
                 (("--start", "3", "--used", "1"), 2, "--start and --used"),
-                (("--stock", "a4-3x8", "--layout", "a4-5x13"), 2, "--layout auto"),
+                (("--stock", "a4-3x8", "--layout", "a4-5x13"), 2, "--stock is not used"),
                 (("--layout", "auto"), 2, "--stock a4-3x8,"),
                 (("--layout", "auto", "--stock", "a4-3x9"), 3, 'did you mean "a4-3x8"?'),
                 (("--layout", "auto", "--stock", "a4-3x8,,tape-12"), 3, "--stock has a comma"),

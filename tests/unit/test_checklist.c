@@ -480,7 +480,7 @@ static void a_number_on_paper_does_not_move(void **state)
 	for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
 		assert_joint_says(text, names[i],
 			(const char *[]){
-				lt_checklist_words.replaced, "this part is replaced", NULL });
+				lt_checklist_words.replaced, "this part will be replaced", NULL });
 		assert_joint_says(mate, names[i],
 			(const char *[]){
 				lt_checklist_words.new_part, "mates with the new part", NULL });

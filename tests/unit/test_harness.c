@@ -480,10 +480,14 @@ static const struct fault errors[] = {
 	{ X1 "  unlike: [X1]\n", 4, 12, "connector X1 names itself in unlike", NULL },
 	{ X1 "  after: [[X1]]\n", 4, 11, "after: must be a single text", NULL },
 	{ X1 "  after:\n", 4, 9, "after: the value", NULL },
-	{ X1 "  fits: X2\n  unlike: X2\n- id: X2\n", 5, 11, "connectors X1 and X2: fits and unlike",
-		"the fits of line 4" },
-	{ X1 "  unlike: X2\n- id: X2\n  fits: X1\n", 6, 9, "connectors X1 and X2: fits and unlike",
-		"the unlike of line 4" },
+	{ X1 "  fits: X2\n  unlike: X2\n- id: X2\n", 5, 11,
+		"connectors X1 and X2: fits: and "
+		"unlike:",
+		"the fits: in line 4" },
+	{ X1 "  unlike: X2\n- id: X2\n  fits: X1\n", 6, 9,
+		"connectors X1 and X2: fits: and "
+		"unlike:",
+		"the unlike: in line 4" },
 	{ X1 "  was: X1\n", 4, 8, "connector X1: was: X1", NULL },
 	{ X1 "  was: X2\n- id: X2\n", 4, 8,
 		"connector X1: was: X2 is still the id of a connector, in line 5", NULL },

@@ -1258,12 +1258,12 @@ static void the_text_in_full(void **state)
 		words->stage_state[LT_STATE_NOT_BEGUN],
 		/* Joints. */
 		words->joints, " 1H – 1M X1 motor power", "M1 hoist motor, PWR ",
-		words->column_stickers, ": 23:13:36, ", words->column_apart, ": 23:14:23 no. 1, ",
+		words->column_stickers, ": 23:13:36, ", words->column_apart, ": 23:14:23, no. 1, ",
 		words->column_new_part, ": 23:14:49, ", words->column_made, ": 23:15:05, ",
 		words->column_state, ": ", words->made, " ! 2H – 2M X2 encoder",
-		"A2 drive board, J4 ", ": 23:13:46, ", ": 23:14:28 no. 2, ", words->column_state,
+		"A2 drive board, J4 ", ": 23:13:46, ", ": 23:14:28, no. 2, ", words->column_state,
 		": ", words->not_made, " ! 3H – 3M X3 end switch", "A2 drive board ",
-		": 23:13:57, ", ": 23:14:33 no. 3, ", words->not_made, " 4H – 4M E1 frame earth ",
+		": 23:13:57, ", ": 23:14:33, no. 3, ", words->not_made, " 4H – 4M E1 frame earth ",
 		": 23:14:07, ", words->not_apart, "; ", words->typed_at[LT_STAGE_TAG],
 		" 5H H1 drain hose ", ": 23:14:12, ", words->not_apart,
 		/* Wrong mates, parts, lines, hazards. */

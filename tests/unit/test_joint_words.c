@@ -12,7 +12,8 @@ static const char FULL[] =
 	"connectors:\n"
 	"  - {id: X1, name: motor power, mates: M1, port: PWR, family: big, key: blue, ways: 2,\n"
 	"     wires: {1: BN, 2: BU}, size: 1.5 mm2, place: behind the left cover, at: 320 mm,\n"
-	"     lock: press the latch, orient: latch up, seat: clicks once, note: hot, after: [X2, C1]}\n"
+	"     lock: press the latch, orient: latch up, seat: clicks once, note: hot, after: [X2, "
+	"C1]}\n"
 	"  - {id: X2, name: encoder, mates: A2, port: port 4, family: small, ways: 2}\n"
 	"  - {id: X3, name: end switch, mates: A2, family: small, ways: 2, tag: paper}\n"
 	"  - {id: C1, name: clip, kind: clip, tag: none}\n"
@@ -50,8 +51,9 @@ static void all_that_is_described(void **state)
 		"mates with: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover\n"
 		"unlock: press the latch\n"
-		"replaced: Stick 1X on the old part. If 1M is there, stick 1X over it. Stick another 1M on "
-		"the new part before the old part leaves the bench.\n"
+		"replaced: Now: stick 1X on the old part. If the old part has 1M, stick 1X over "
+		"it. "
+		"Later: stick 1M on the new part, in the same place.\n"
 		"note: hot\n");
 	assert_said(&fixture, 0, LT_JOINT_MATE,
 		"!after: 2, C1 (no number): check that all are ticked\n"
@@ -104,14 +106,16 @@ static void what_is_not_described(void **state)
 	assert_said(&fixture, 4, LT_JOINT_UNPLUG,
 		"?mates with: \n"
 		"?place: \n"
-		"no sticker: This line carries the number. Find the joint by its place and its mate.\n");
+		"no sticker: This line carries the number. Find the joint by its place and its "
+		"mate.\n");
 	assert_said(&fixture, 4, LT_JOINT_PANEL,
 		"?mates with: not described\n"
 		"seat: right pair: seat it, pull gently, tick\n"
 		"!fit: fit unknown, could fit elsewhere: check the number\n"
 		"no sticker: the checklist carries the number\n");
 	assert_said(&fixture, 4, LT_JOINT_PAGE,
-		"No sticker: The checklist carries the number. Find the joint by its place and its mate.\n");
+		"No sticker: The checklist carries the number. Find the joint by its place and "
+		"its mate.\n");
 	/* A clip, and what has one side, need no mate. */
 	assert_said(&fixture, 3, LT_JOINT_UNPLUG, "");
 	assert_said(&fixture, 3, LT_JOINT_PANEL,

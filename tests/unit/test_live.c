@@ -483,7 +483,7 @@ static void test_words_on_the_keyboard(void **state)
 	EXPECT(session.out, lt_live_words.nothing_to_take_back, "2: right pair",
 		"Undone: the scan of 2M (RIGHT PAIR). 2H waits for its other half.",
 		lt_live_words.undo_alone, lt_live_words.skip_how, "no number 77",
-		"1 is not skipped yet", "1 is skipped. It stays open", "NOW   2H",
+		"1 is not skipped yet", "1 is skipped. It counts as missing", "NOW   2H",
 		"Skipped: 1 (latch broken)", "4 is skipped", "0 of 4 numbered joints made.",
 		"2  receiver (X2): only 2H read", "1  motor power (X1): skipped: latch broken",
 		"3  loom clip (C1): open, after 1", "4  limit switch (X9): skipped: no time",

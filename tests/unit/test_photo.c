@@ -149,7 +149,7 @@ static void test_stays_in_its_folder(void **state)
 	const char *const photos[] = { "../x1.png", path, "out.png", "up/x1.png", "beside/x1.png",
 		"photos/../../x1.png" };
 	for (size_t i = 0; i < sizeof photos / sizeof *photos; i++) {
-		assert_warned(photos[i], photos[i], "inside the folder");
+		assert_warned(photos[i], photos[i], "outside the folder");
 		set_up("shop/roof.yaml", photos[i]);
 		harness.connectors[0].photo_place = (struct lt_place){ harness.file, 7, 12 };
 		struct lt_diags diags = { 0 };
