@@ -61,7 +61,7 @@ struct lt_verdict_row {
 	const char *key; /* "half", "mated", … as in the JSON and the job */
 	enum lt_effect effect;
 	enum lt_tone tone;
-	bool in_place; /* it was a sticker of this harness that has its place at the stage */
+	bool in_place; /* the sticker is of this harness and is scanned at this stage */
 };
 
 /* The row of a verdict; a static string. */

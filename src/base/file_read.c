@@ -56,10 +56,10 @@ static void close_quietly(int fd)
 	errno = reason;
 }
 
-/* Opens a regular file in an open folder; `link` is O_NOFOLLOW where a link is to be refused. -1
- * with errno set, or with *odd that of what is no regular file. What is none is not even opened:
- * that may wait, or move a tape. What came in its place since is seen by the second look; opening a
- * link that was put there fails, and says so. */
+/* Opens a regular file in an open folder; `link` is O_NOFOLLOW to refuse a symbolic link, else 0.
+ * -1 with errno set on failure; -1 with the type in *odd when it is not a regular file. The type is
+ * checked before opening, since opening a pipe can wait and opening a device can act on it, and
+ * again on the open file, in case it was replaced between the two. */
 static int open_regular(mode_t *odd, int folder, const char *name, int link)
 {
 	struct stat status;

@@ -363,8 +363,9 @@ struct lt_face_rank lt_face_place(struct lt_sticker *out, const struct lt_placin
 	return rank;
 }
 
-/* Of two sets of roles lost, the one that lacks the first that only one of them has lost. Roles are
- * numbered in the order of their right to the space. Negative when `a` lost less. */
+/* Compares two sets of roles that found no room, one bit a role. The lowest bit that is in only one
+ * of them decides, since roles are numbered by importance: negative when it is in `b`, so that `a`
+ * is better; 0 when the sets are equal. */
 static int compare_lost(unsigned a, unsigned b)
 {
 	unsigned differ = a ^ b;

@@ -1,11 +1,12 @@
-/* Giving new numbers: none that is taken for one of a look-alike (trade/legible.c says which are).
+/* Assigns new numbers: none that is easily confused with the number of a look-alike
+ * (trade/legible.c has the rule).
  *
- * Every number that a connector must pass over is either used or confusable with one that a
- * look-alike carries. Both last: numbers are given and never taken back while this works. So a
- * number found barred to a whole scope (see lt_scopes_of) is noted, and never tried again for any
- * of its members. What is left to try for one connector are the few numbers that its own `fits`
- * bar; and those that its `unlike` may set free, which are all confusable with the number of one
- * of them. So the work grows with the connectors, and not with their pairs. */
+ * A number is barred to a connector when it is used, or confusable with the number of a look-alike.
+ * It stays barred, since no number is taken back during an assignment. So a number that is barred
+ * to a whole scope (lt_scopes_of) is remembered and not tried again for any of its members. Two
+ * kinds of numbers are left to test for each connector: those barred by its own `fits`, and those
+ * that its `unlike` may allow, each confusable with the number of a connector in `unlike`. The time
+ * is therefore near linear in the connectors, and not quadratic. */
 #include <stdlib.h>
 
 #include "tags/numbering.h"
