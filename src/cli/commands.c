@@ -95,7 +95,7 @@ const struct lt_command lt_commands[] = {
 		"--smallest N --to PRINTER",
 		"print the stickers on a label printer",
 		"Asks the printer which labels are loaded, and uses the layout that fits them. "
-		"Prints the stickers, and waits until all are printed. To cancel the job at the "
+		"Prints the stickers, and waits until all are printed. To cancel the print at the "
 		"printer, press Ctrl-C.\n\n"
 		"If not all stickers are printed, the exit code is 4, and NAME.print beside the "
 		"description lists them. --resume prints the rest. Use --from to give the first "

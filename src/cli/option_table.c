@@ -261,7 +261,7 @@ const struct lt_option lt_options[] = {
 				"do not print a summary, and do not draw the layout on the "
 				"terminal",
 				NULL },
-			{ FOR_PRINTERS, "changes nothing here", NULL } } },
+			{ FOR_PRINTERS, "has no effect", NULL } } },
 	{ "color", 0, "WHEN", FIELD(color),
 		{ { FOR_WORK, "use colour: auto (default), always or never; auto obeys NO_COLOR",
 			"auto|always|never" } } },

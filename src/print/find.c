@@ -1,4 +1,4 @@
-/* Printers that this machine knows, and those that announce themselves on the network. */
+/* Printers that this computer knows, and those that announce themselves on the network. */
 #include <stdlib.h>
 #include <string.h>
 
