@@ -122,6 +122,10 @@ struct lt_finish_line {
 	const char *text;
 };
 
+/* How new numbers are given: by the marking of the connector where it can be, or in the order of
+ * the description. */
+enum lt_numbers { LT_NUMBERS_OWN, LT_NUMBERS_ORDER };
+
 struct lt_harness {
 	struct lt_arena arena;
 	const char *file;                   /* as given, for diagnostics; or NULL */
@@ -130,6 +134,7 @@ struct lt_harness {
 	char code[LT_HARNESS_CODE_MAX + 1]; /* with unit where there is one: RV3U0042 */
 	const char *title, *revision, *base;
 	enum lt_colour_convention colours;
+	enum lt_numbers numbers;
 	struct lt_hazard *hazards;
 	size_t hazard_count;
 	struct lt_component *components;
@@ -327,5 +332,30 @@ bool lt_scope_blocked_by(const struct lt_lookalikes *lookalikes, size_t scope, s
 /* `unlike` of a connector, said by it or by the other; ascending, each once. Owned by
  * `lookalikes`. */
 struct lt_indices lt_lookalike_unlike(const struct lt_lookalikes *lookalikes, size_t connector);
+
+/* Markings: the numbers that are already on the machine. A connector holds the number that ends its
+ * id and the one that ends its port ("X12" 12, "IN03" 3): 1 to LT_NUMBER_MAX, leading zeros
+ * dropped.
+ */
+
+/* The number that ends a text, 0 where none does or it is larger. Takes NULL. */
+unsigned lt_marking_number(const char *text);
+
+/* Which connectors hold which numbers. Keeps `lookalikes`; destroy it. n log n. */
+struct lt_markings *lt_markings_create(const struct lt_lookalikes *lookalikes);
+/* Takes NULL. */
+void lt_markings_destroy(struct lt_markings *markings);
+
+/* True when the number (0 to LT_NUMBER_MAX) ends the id of any connector. */
+bool lt_marking_ends_id(const struct lt_markings *markings, unsigned number);
+
+/* True when another connector holds the number that must not have a number confusable with this
+ * one's (lt_lookalike_for_numbering). log n, and linear in what this connector says of others. */
+bool lt_marking_of_lookalike(const struct lt_markings *markings, size_t connector, unsigned number);
+
+/* True when a blocker of the scope holds the number: the scope at this place of those that
+ * lt_scopes_of gives for the connector, which may itself be that blocker. log n. */
+bool lt_marking_bars_scope(const struct lt_markings *markings, size_t connector, size_t place,
+	unsigned number);
 
 #endif

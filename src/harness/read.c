@@ -152,6 +152,7 @@ static const struct lt_field top_fields[] = {
 	{ "revision", lt_field_text, offsetof(struct lt_harness, revision) },
 	{ "base", read_base, 0 },
 	{ "colours", lt_field_choice, offsetof(struct lt_harness, colours) },
+	{ "numbers", lt_field_choice, offsetof(struct lt_harness, numbers) },
 	{ "hazards", lt_read_hazards, 0 },
 	{ "components", lt_read_components, 0 },
 	{ "connectors", lt_read_connectors, 0 },
