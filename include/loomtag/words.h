@@ -772,7 +772,8 @@ struct lt_live_words {
 	const char *by_eye_first;
 	const char *would_fit_label;
 	const char *fit_unknown;
-	const char *only_skipped_left;
+	const char *only_skipped_left[LT_STAGE_COUNT];
+	const char *new_part_on_paper; /* of a joint without stickers */
 	const char *all_apart;
 	const char *rest_stays_in;
 

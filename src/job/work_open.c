@@ -20,12 +20,28 @@ static bool mark_fits(struct lt_work *work)
 	return any;
 }
 
+/* The stage of the open job, whose events may not have been read. */
+static bool find_stage(enum lt_stage *stage, struct lt_work *work, struct lt_diags *diags)
+{
+	struct lt_arena arena = { 0 };
+	struct lt_job *jobs;
+	size_t count;
+	const bool good =
+		lt_job_db_jobs(&jobs, &count, work->db, work->tags->harness->code, &arena, diags);
+	for (size_t i = 0; good && i < count; i++)
+		if (jobs[i].id == work->job)
+			*stage = jobs[i].stage;
+	lt_arena_finish(&arena);
+	return good;
+}
+
 /* Within a transaction. */
 static bool close_old(struct lt_work *work, struct lt_diags *diags)
 {
 	struct lt_job_event event = lt_work_event(work, LT_JOB_CLOSED);
 	event.text = "not finished: another job was begun";
-	if (!lt_job_db_append(work->db, work->job, &event, diags))
+	if (!find_stage(&event.stage, work, diags) ||
+		!lt_job_db_append(work->db, work->job, &event, diags))
 		return false;
 	lt_warning(diags, lt_work_place(work),
 		"job %llu of %s was open, and is now closed as not finished", work->job,

@@ -51,7 +51,7 @@ static void all_that_is_described(void **state)
 		"mates with: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover\n"
 		"unlock: press the latch\n"
-		"replaced: Now: stick 1X on the old part. If the old part has 1M, stick 1X over "
+		"old part: Now: stick 1X on the old part. If the old part has 1M, stick 1X over "
 		"it. "
 		"Later: stick 1M on the new part, in the same place.\n"
 		"note: hot\n");

@@ -237,7 +237,7 @@ static void test_stale(void **state)
 	for (int side = LT_SIDE_H; side <= LT_SIDE_M; side++) {
 		lt_scan_code_write(x_code, 2, (enum lt_side)side, "RV3");
 		snprintf(path, sizeof path, "stale/%s/index.html", x_code);
-		assert_says(path, "Number 2 is retired");
+		assert_says(path, "Number 2 is no longer used");
 		assert_silent(path, "rain sensor");
 	}
 	assert_says("stale/1HRV3C/index.html", "motor power");
@@ -268,8 +268,8 @@ static void test_by_eye(void **state)
 	snprintf(path, sizeof path, "eye/%s/index.html", code);
 	assert_says(path, "Do not");
 	assert_says(path, "rain sensor, has no number any more");
-	assert_says(path, "Number 2 is not used");
-	assert_silent(path, "is retired");
+	assert_says(path, "Number 2 is no longer on a sticker");
+	assert_silent(path, "is no longer used");
 }
 
 /* Another description with the same code takes the place of the pages: not in silence. */
