@@ -347,7 +347,7 @@ struct lt_job_removed {
 	struct lt_joint_history history;
 	size_t event; /* the plan that removed it */
 };
-size_t lt_job_state_gone(const struct lt_job_state *state, const struct lt_job_removed **out);
+size_t lt_job_state_removed(const struct lt_job_state *state, const struct lt_job_removed **out);
 
 /* Reasons for the answer no. */
 enum {
@@ -461,27 +461,27 @@ bool lt_work_answer(unsigned *no, struct lt_work *work, enum lt_stage stage,
 	struct lt_diags *diags);
 
 /* One scan, in the present stage. Sets *taken to false, and keeps nothing, if
- * lt_work_stage_changed or lt_work_differs is true: the scan was meant for another stage or
+ * lt_work_changed_elsewhere or lt_work_differs is true: the scan was meant for another stage or
  * plan. Returns false, with an error, also at stage finish. */
 bool lt_work_scan(struct lt_work *work, bool *taken, struct lt_answer *answer, const char *scan,
 	size_t length, struct lt_diags *diags);
 
 /* True when another terminal started another stage, put another plan in force or closed the job,
- * until lt_work_see is called or this terminal does one of these itself. The meaning of a
+ * until lt_work_acknowledge is called or this terminal does one of these itself. The meaning of a
  * scan depends on stage and plan. */
-bool lt_work_stage_changed(const struct lt_work *work);
+bool lt_work_changed_elsewhere(const struct lt_work *work);
 /* How many plans came since then; their indices begin at *first. */
 size_t lt_work_unseen_plans(const struct lt_work *work, size_t *first);
-/* Accepts the stage, the plan and the closing as they are now: lt_work_stage_changed is false
+/* Accepts the stage, the plan and the closing as they are now: lt_work_changed_elsewhere is false
  * until the next change. */
-void lt_work_see(struct lt_work *work);
+void lt_work_acknowledge(struct lt_work *work);
 
 /* Scans from now on are from the picture of this name; NULL: they are not from a picture. Drops
  * what is pending at this terminal in either case. */
 bool lt_work_picture(struct lt_work *work, const char *name, struct lt_diags *diags);
 
 /* The following four also set *done: false, with nothing kept, for a step that lt_job_state_apply
- * refuses, and if lt_work_stage_changed is true. */
+ * refuses, and if lt_work_changed_elsewhere is true. */
 bool lt_work_skip(struct lt_work *work, bool *done, unsigned number, const char *reason,
 	struct lt_diags *diags);
 /* *undone is the index of the event that was taken back; if *done is false, of the wrong mate that
@@ -494,7 +494,7 @@ bool lt_work_settle(struct lt_work *work, bool *done, const char *tags, struct l
 
 /* Starts or resumes a stage. Earlier stages that were never started and have something to do are
  * recorded as skipped, with `reason`. Does nothing if it is the present stage and was started, or
- * if lt_work_stage_changed is true: call lt_work_see first. */
+ * if lt_work_changed_elsewhere is true: call lt_work_acknowledge first. */
 bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason,
 	struct lt_diags *diags);
 

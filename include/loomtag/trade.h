@@ -62,7 +62,7 @@ enum lt_hue {
 };
 
 /* How a shop writes two-letter colour codes: `colours:` in a description. */
-enum lt_colour_convention { LT_CUSTOM_IEC, LT_CUSTOM_ENGLISH, LT_CUSTOM_GERMAN };
+enum lt_colour_convention { LT_CONVENTION_IEC, LT_CONVENTION_ENGLISH, LT_CONVENTION_GERMAN };
 
 /* One wire's colour: base colour first, then the stripes. Protective earth is count 1, GNYE. */
 #define LT_COLOUR_PARTS 3
@@ -84,13 +84,13 @@ enum lt_colour_verdict {
  * '-', '+' or a space; English names ("green/yellow", "green and yellow"; "dark" and "light" are
  * not read); usual English and German abbreviations. GN and YE together, in either order and
  * nothing else, are GNYE. A colour given twice ("BKBK") is LT_COLOUR_UNKNOWN. BL, GR and BR have
- * two meanings: by LT_CUSTOM_ENGLISH or LT_CUSTOM_GERMAN they are read in that language. By
- * LT_CUSTOM_IEC the answer is LT_COLOUR_AMBIGUOUS, `*out` is the English meaning (the German
+ * two meanings: by LT_CONVENTION_ENGLISH or LT_CONVENTION_GERMAN they are read in that language. By
+ * LT_CONVENTION_IEC the answer is LT_COLOUR_AMBIGUOUS, `*out` is the English meaning (the German
  * one if the English is not a colour), and `*doubt` is a static string about the first such pair:
  * `"GR" means green (GN) in English and grey (GY) in German`. Otherwise `*doubt` is NULL. Sources:
  * IEC 60757:2021; abbreviations are common practice. */
 enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **doubt, const char *text,
-	enum lt_colour_convention custom);
+	enum lt_colour_convention convention);
 
 /* Writes the IEC code ("WHRD", "GNYE", "" for none). */
 void lt_colour_code(char out[LT_COLOUR_CODE_SIZE], const struct lt_colour *colour);
