@@ -95,7 +95,7 @@ bool lt_work_begin(struct lt_work *work, struct lt_diags *diags)
 			  lt_work_end(work, true, diags);
 	if (!good)
 		lt_job_db_abandon(work->db);
-	lt_work_see(work);
+	lt_work_acknowledge(work);
 	return good;
 }
 
@@ -146,7 +146,8 @@ static void warn_of_ports(const struct lt_work *work, struct lt_diags *diags)
 	}
 }
 
-/* An open job of version 1 takes the plan of the description, where it is what it was judged by. */
+/* A job of version 1 has no plan. Puts the plan of the description in force, if the job's mark
+ * shows that it was judged by this description. */
 static bool take_over(struct lt_work *work, struct lt_diags *diags)
 {
 	if (work->state->frame.plan != NULL || !mark_fits(work))
@@ -207,7 +208,7 @@ struct lt_work *lt_work_open(const struct lt_tags *tags, const struct lt_work_op
 	lt_arena_init(&work->plan_arena);
 	lt_work_describe(work, tags);
 	const bool good = options->db == NULL || open_store(work, diags);
-	lt_work_see(work);
+	lt_work_acknowledge(work);
 	if (good)
 		return work;
 	lt_work_close(work);

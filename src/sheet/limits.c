@@ -1,4 +1,4 @@
-/* What labels have no room for, and moves that are too large for them. */
+/* Notes on what had no room on labels, and warnings of corrections that are too large for them. */
 #include <math.h>
 
 #include "loomtag/sheet.h"

@@ -1,3 +1,5 @@
+/* The live conversation: what it shows for each input, from the first question to the end of a job.
+ */
 #include "unit.h"
 
 #include <stdio.h>
@@ -93,7 +95,7 @@ struct session {
 	/* What it asked from outside. */
 	const struct lt_harness *edited; /* what the description says when it is read again */
 	unsigned unreadable;             /* how often it cannot be read before that */
-	const char *known, *told;        /* the name of who works here, and what was to be kept */
+	const char *known, *kept; /* the name of who works here, and the one that was to be kept */
 };
 
 static bool reread(void *data)
@@ -119,7 +121,7 @@ static const char *who(void *data, unsigned long long job)
 static void keep_name(void *data, const char *name, unsigned long long job)
 {
 	(void)job;
-	((struct session *)data)->told = name;
+	((struct session *)data)->kept = name;
 }
 
 static void open_session(struct session *session, const struct lt_harness *of, enum lt_stage stage,
@@ -187,10 +189,10 @@ static bool give(struct session *session, struct lt_live_input input)
 	/* The end of what is typed is echoed. */
 	if (input.kind == LT_LIVE_LINE)
 		session->screen.asking = false;
-	const bool fresh = lt_live_input(session->talk, &input);
-	if (fresh)
+	const bool changed = lt_live_input(session->talk, &input);
+	if (changed)
 		show(session);
-	return fresh;
+	return changed;
 }
 
 static bool time_passes(struct session *session)
@@ -741,7 +743,7 @@ static void test_whole_job_as_a_conversation(void **state)
 	feed(&session, "yes\n@1H\n");
 	expect_asks(&session, LT_LIVE_ASKS_WHO, "");
 	feed(&session, "Ada L\n");
-	assert_string_equal(session.told, "Ada L");
+	assert_string_equal(session.kept, "Ada L");
 	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "yes");
 	assert_int_equal(count_items(&session, LT_LIVE_STEP), 4);
 	feed(&session, "yes\nno\n");
@@ -943,7 +945,7 @@ static void begin_with_hazards_confirmed(struct session *session, const char *pe
 	assert_int_equal(view_of(session)->asks, LT_LIVE_ASKS_SCAN);
 }
 
-static void test_what_happens_elsewhere(void **state)
+static void test_changes_by_other_terminals(void **state)
 {
 	(void)state;
 	struct session here, there;
@@ -998,7 +1000,7 @@ static void test_what_happens_elsewhere(void **state)
 }
 
 /* Each has its own half of a pair, its own question, and the same job. */
-static void test_several_at_one_store(void **state)
+static void test_several_terminals_at_one_database(void **state)
 {
 	(void)state;
 	enum { PEOPLE = 3 };
@@ -1031,7 +1033,7 @@ static void test_several_at_one_store(void **state)
 		stop(&people[i]);
 }
 
-static void test_a_store_that_is_gone(void **state)
+static void test_a_database_that_is_removed(void **state)
 {
 	(void)state;
 	struct session session;
@@ -1081,7 +1083,7 @@ static void test_scanners(void **state)
 }
 
 /* What a scanner's device sends is not echoed: nothing else begins behind a question. */
-static void test_a_question_has_its_line_to_itself(void **state)
+static void test_a_question_is_on_a_line_of_its_own(void **state)
 {
 	(void)state;
 	struct session session;
@@ -1205,13 +1207,13 @@ int main(void)
 		cmocka_unit_test(test_from_a_description),
 		cmocka_unit_test(test_screen_fits),
 		cmocka_unit_test(test_scanners),
-		cmocka_unit_test(test_a_question_has_its_line_to_itself),
+		cmocka_unit_test(test_a_question_is_on_a_line_of_its_own),
 		AT_A_STORE(test_whole_job_as_a_conversation),
 		AT_A_STORE(test_a_changed_plan_is_asked_about),
 		AT_A_STORE(test_a_file_that_is_edited_meanwhile),
-		AT_A_STORE(test_what_happens_elsewhere),
-		AT_A_STORE(test_several_at_one_store),
-		AT_A_STORE(test_a_store_that_is_gone),
+		AT_A_STORE(test_changes_by_other_terminals),
+		AT_A_STORE(test_several_terminals_at_one_database),
+		AT_A_STORE(test_a_database_that_is_removed),
 	};
 	return cmocka_run_group_tests(tests, enter_folder, leave_folder);
 }
