@@ -16,7 +16,7 @@ static const struct lt_verdict_words lt_verdict_words = {
 		[LT_VERDICT_REPEAT] = "SCANNED BEFORE",
 		[LT_VERDICT_SAME_SIDE] = "SAME SIDE",
 		[LT_VERDICT_WRONG_MATE] = "WRONG MATE",
-		[LT_VERDICT_OUT_OF_ORDER] = "NOT MADE",
+		[LT_VERDICT_OUT_OF_ORDER] = "TOO EARLY",
 		[LT_VERDICT_OLD_PART] = "OLD PART",
 		[LT_VERDICT_FOREIGN] = "OTHER HARNESS OR UNIT",
 		[LT_VERDICT_UNKNOWN] = "UNKNOWN",
@@ -24,7 +24,6 @@ static const struct lt_verdict_words lt_verdict_words = {
 	},
 	.shown_at_unplug = {
 		[LT_VERDICT_DONE] = "APART",
-		[LT_VERDICT_OUT_OF_ORDER] = "TOO EARLY",
 	},
 };
 
@@ -127,8 +126,8 @@ static const struct {
 				"WRONG MATE: %o and %t carry different numbers. A wrong sticker on "
 				"a new part leads to a wrong mate later. Put each sticker on its "
 				"correct part. Then scan both pairs again." } },
-	[LT_VERDICT_OUT_OF_ORDER] = { .usual = "NOT MADE: %n comes after %b. Make %b. Then scan "
-					       "%n again.",
+	[LT_VERDICT_OUT_OF_ORDER] = { .usual = "TOO EARLY: %n comes after %b and does not count "
+					       "yet. Make %b. Then scan %n again.",
 		.at = { [LT_STAGE_UNPLUG] =
 				"%n: recorded as apart, but %b should come first. Check that "
 				"nothing was forced. Then unplug %b and scan it. If %b stays "

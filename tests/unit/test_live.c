@@ -393,7 +393,7 @@ static void test_whole_job_as_plain_lines(void **state)
 		"++  2: right pair. Seat it, pull gently, tick.", "1 of 4",
 		"NEXT  1H + 1M  motor power (X1)", "gate motor (M1), left pillar",
 		"place      behind the plate", "  latch to the front", "  clicks once",
-		"NEW PART: it carries 1M", "!!  NOT MADE: 3 comes after 1.",
+		"NEW PART: it carries 1M", "!!  TOO EARLY: 3 comes after 1 and",
 		"..  1M read. Now scan 1H.", "++  1: right pair.", " Facing: latch to the front.",
 		" Seat: clicks once.", "2 of 4", "NEXT  3H  loom clip (C1)",
 		"++  3: right sticker.", "3 of 4", "NEXT  4H + 4M  limit switch", "type 4H and 4M",
@@ -716,7 +716,7 @@ static void test_from_a_description(void **state)
 	play(&session, "@3H\n@3M\n@2H\n@2M\n@1X\n@1H\n@1M\n@3M\n@3H\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
 	EXPECT(session.out, "NEXT  2H + 2M  horn (X2)", "Would also fit 1. Check the number.",
-		"!!  NOT MADE: 3 comes after 2.", "++  2: right pair",
+		"!!  TOO EARLY: 3 comes after 2 and", "++  2: right pair",
 		"!!  1X is on the old part. Scan 1M on the new part.", "NOW   1H + 1M  brake (X1)",
 		"mates with brake relay (K1)", "wires      1 BN, 2 BU", "NEW PART: it carries 1M",
 		"Would also fit 2. Check", "++  1: right pair", "NEXT  3H + 3M  lamp (X3)",
