@@ -1,8 +1,8 @@
-/* Base: what every room stands on and no harness has to do with. Memory (arenas, lt_grow), text
- * (a growable string, UTF-8, what is shown of text from outside), diagnostics, whole files, hash
+/* Base: what every other room uses, and nothing about harnesses: memory (arenas, lt_grow), text (a
+ * growable string, UTF-8, text from outside made safe to show), diagnostics, whole files, hash
  * tables, lengths, and YAML as a tree of text.
- * To use it: a struct lt_diags collects what is to be reported, an arena what has to live as long.
- */
+ * To use it: a struct lt_diags collects errors and warnings; an arena owns memory that is freed all
+ * at once. */
 #ifndef LOOMTAG_BASE_H
 #define LOOMTAG_BASE_H
 
@@ -85,22 +85,22 @@ const char *lt_plural(size_t count, const char *one, const char *many)
 /* The string, "" when nothing was added. Owned by `text`. */
 const char *lt_text_string(const struct lt_text *text);
 
-/* What is shown for a code point that came from outside, on a terminal as on paper: a space for a
- * tab, a line feed or a carriage return; U+FFFD for what would drive a terminal, turn the direction
- * of a line, cannot be seen or is no character; else the code point itself. Nothing that goes out
- * decides this otherwise. */
+/* The code point to show for one that came from outside, on terminals and on paper: a space for a
+ * tab, a line feed or a carriage return; U+FFFD for a control character, one that changes the
+ * direction of text, an invisible one or one that is not a character; else the code point itself.
+ * Every output uses this function. */
 uint32_t lt_text_shown(uint32_t code);
 
-/* Adds text that came from outside to `out`, each code point as lt_text_shown has it; a byte that
- * is not of UTF-8 becomes U+FFFD. The first drops blanks at the ends of the text, the second keeps
- * them. The bytes may hold a NUL and need none at their end. */
+/* Adds text that came from outside to `out`, each code point as lt_text_shown gives it; a byte that
+ * is not UTF-8 becomes U+FFFD. lt_text_add_clean drops blanks at both ends of the text,
+ * lt_text_add_visible keeps them. The bytes may contain NULs and need not end with one. */
 void lt_text_add_clean(struct lt_text *out, const char *bytes, size_t length);
 void lt_text_add_visible(struct lt_text *out, const char *bytes, size_t length);
 
-/* The string in an arena; the text is finished. */
+/* Copies the string into the arena and finishes the text. */
 const char *lt_arena_text(struct lt_arena *arena, struct lt_text *text);
 
-/* A string as lt_text_add_visible has it, in an arena; NULL for NULL. */
+/* A copy in the arena, as lt_text_add_visible writes it; NULL for NULL. */
 const char *lt_arena_shown(struct lt_arena *arena, const char *text);
 
 /* Decodes the code point at *at and moves *at behind it; at the end (NUL) returns 0 and stays.
@@ -112,7 +112,7 @@ uint32_t lt_utf8_next(const char **at);
 size_t lt_utf8_take(uint32_t *code, const char *bytes, size_t length);
 
 /* The offset of the first byte that is not UTF-8 (RFC 3629: no surrogates, no overlong forms,
- * nothing above U+10FFFF), or `length` when all is well. */
+ * nothing above U+10FFFF), or `length` if there is none. */
 size_t lt_utf8_check(const char *bytes, size_t length);
 
 /* Writes one code point, 1 to 4 bytes, no NUL; returns how many. */
@@ -136,7 +136,7 @@ bool lt_same_word(const char *a, const char *b);
  * has no indent. */
 void lt_text_wrap(struct lt_text *out, const char *text, size_t columns, size_t indent);
 
-/* Diagnostics: what is wrong, where, and what to do, as a compiler says it. */
+/* Diagnostics: what is wrong, where, and what to do, in the form that compilers use. */
 
 enum lt_severity { LT_NOTE, LT_WARNING, LT_ERROR };
 
@@ -157,16 +157,16 @@ struct lt_diag {
 
 struct lt_source;
 
-/* What was found, in order of the finding. Owns all its text. At most LT_DIAGS_MAX errors and as
- * many others are kept, the rest is counted: no error is lost among warnings. A zeroed struct is
- * empty. */
+/* Diagnostics, in the order in which they were added. Owns all its text. At most LT_DIAGS_MAX
+ * errors, and as many warnings and notes together, are kept; the rest are only counted. So warnings
+ * never displace errors. A zeroed struct is empty. */
 #define LT_DIAGS_MAX 1000
 struct lt_diags {
 	struct lt_arena arena;
 	struct lt_diag *items;
 	size_t count;
 	size_t room;
-	size_t errors; /* all of them, kept or not */
+	size_t errors; /* kept or not */
 	size_t warnings;
 	size_t left_out; /* not kept */
 	size_t kept_errors;
@@ -198,11 +198,11 @@ struct lt_place lt_place_file(const char *file);
 /* No place at all. */
 struct lt_place lt_place_none(void);
 
-/* Orders by file, line and column, keeping the order of the finding among equals. */
+/* Sorts by file, line and column; diagnostics at the same place keep their order. */
 void lt_diags_sort(struct lt_diags *diags);
 
 /* Prints all from index `from` on: place, severity and message, the source line with a caret, the
- * hint; then how many were left out. Colour only where `colour`. */
+ * hint; then how many were left out. With colours if `colour`. */
 void lt_diags_print(const struct lt_diags *diags, size_t from, FILE *out, bool colour);
 
 /* "error", "warning", "note". */
@@ -210,32 +210,36 @@ const char *lt_severity_name(enum lt_severity severity);
 
 /* Files read with a limit and written whole. */
 
-/* Opens a regular file for reading, and never waits for it. NULL for what cannot be opened and for
- * a directory, a named pipe, a socket or a device; says why where `diags` is not NULL. The caller
- * closes the stream. */
+/* Opens a regular file for reading, without blocking. NULL if it cannot be opened or is a
+ * directory, a named pipe, a socket or a device; adds the reason as an error, unless `diags` is
+ * NULL. The caller closes the stream. */
 FILE *lt_file_open(const char *path, struct lt_diags *diags);
 
-/* Whether `name`, a path from `folder` on ("" for the current one) or an absolute one, leads to
- * what is below that folder once every link in both is followed; AWAY where it leads to nothing. */
+/* Whether a file is below `folder` ("" for the current one) once every symbolic link in both paths
+ * is followed. `name` is absolute, or relative to `folder`. LT_WITHIN_MISSING: there is no such
+ * file. */
 enum lt_within { LT_WITHIN, LT_WITHIN_OUTSIDE, LT_WITHIN_MISSING };
 enum lt_within lt_file_within(const char *folder, const char *name);
 
-/* Reads a whole file. *bytes is malloc'd with a NUL behind it; the caller frees it. Refuses (with
- * an error in `diags`) what lt_file_open does, what cannot be read, and more than `max` bytes. */
+/* Reads a whole file. *bytes is malloc'd with a NUL behind it; the caller frees it. False, with an
+ * error, for what lt_file_open refuses, a file that cannot be read, and one of more than `max`
+ * bytes. */
 bool lt_file_read(char **bytes, size_t *length, const char *path, size_t max,
 	struct lt_diags *diags);
 
-/* As lt_file_read, and refuses what is not below `folder`, see lt_file_within. What is read is what
- * was resolved: a link that is put in its way meanwhile is not followed. */
+/* As lt_file_read, and also refuses a file that is not below `folder`, see lt_file_within. The
+ * resolved path is opened without following links, in case it was replaced by a link in the
+ * meantime. */
 bool lt_file_read_within(char **bytes, size_t *length, const char *folder, const char *name,
 	size_t max, struct lt_diags *diags);
 
-/* As lt_file_read, but of a file that need not be there: then true, and *bytes NULL. A link to
- * what is away is there and cannot be read. */
+/* As lt_file_read, but a file that does not exist is not an error: then true, and *bytes NULL. A
+ * symbolic link to a missing file is an error. */
 bool lt_file_read_if_there(char **bytes, size_t *length, const char *path, size_t max,
 	struct lt_diags *diags);
 
-/* A file on its way: written under a temporary name in the same folder, renamed when whole. */
+/* A file that is being written: under a temporary name in the same folder, and renamed when it is
+ * complete. */
 struct lt_output {
 	FILE *stream;
 	char *path;
@@ -253,24 +257,25 @@ bool lt_output_allowed(const char *path, const char *const *keep, struct lt_diag
 bool lt_output_open(struct lt_output *output, const char *path, const char *const *keep,
 	struct lt_diags *diags);
 
-/* Flushes, syncs and closes the stream, so that only the renaming is left, which needs no room; on
- * failure (a full disk, say) removes the temporary file, says why and finishes the struct. */
+/* Flushes, syncs and closes the stream, so that only the renaming is left, which needs no disk
+ * space. On failure (for example a full disk) removes the temporary file, adds an error and
+ * finishes the struct. */
 bool lt_output_prepare(struct lt_output *output, struct lt_diags *diags);
 
-/* Prepares, where that is not done, and renames; on failure removes the temporary file, leaves
- * what was there before, and says why. Either way the struct is finished. */
+/* Calls lt_output_prepare if that was not done, then renames the file. On failure removes the
+ * temporary file, keeps the old file and adds an error. Finishes the struct either way. */
 bool lt_output_commit(struct lt_output *output, struct lt_diags *diags);
 
-/* Throws away what was written; takes NULL or a zeroed struct. */
+/* Discards what was written; takes NULL or a zeroed struct. */
 void lt_output_abandon(struct lt_output *output);
 
-/* Writes bytes whole in one call. */
+/* Writes a file in one call, as the functions above do. */
 bool lt_file_write(const char *path, const void *bytes, size_t length, const char *const *keep,
 	struct lt_diags *diags);
 
-/* The same without waiting for the disk, for files by the thousand that can be made again: whoever
- * reads the file finds the old or the new one whole, but after a power cut within moments it may be
- * neither. */
+/* The same without waiting for the disk, for thousands of files that can be made again. A reader
+ * finds either the old or the new file, complete; but a power cut soon after the call can damage
+ * the file. */
 bool lt_file_write_unsynced(const char *path, const void *bytes, size_t length,
 	const char *const *keep, struct lt_diags *diags);
 
@@ -279,9 +284,9 @@ bool lt_file_write_unsynced(const char *path, const void *bytes, size_t length,
  * failure. */
 bool lt_folder_sync(const char *path, struct lt_diags *diags);
 
-/* A lock that other processes of this program respect (an advisory lock on `path`.lock, kept for
- * at most as long as the process lives). Waits up to `milliseconds`, then reports the lock that is
- * in the way. */
+/* A lock that other processes of this program respect: an advisory lock on `path`.lock, which ends
+ * with the process at the latest. lt_lock_take waits up to `milliseconds`, then fails with an error
+ * that names the lock. */
 struct lt_lock {
 	int fd; /* 0 when not held, so that a zeroed struct is no lock */
 	char *path;
@@ -322,7 +327,7 @@ void lt_hash_finish(struct lt_hash *hash);
  * the key has already, which stays. `value` is anything but LT_HASH_NONE. */
 size_t lt_hash_put(struct lt_hash *hash, const char *key, size_t value);
 
-/* Enters a key, or gives the key that is there another value. */
+/* Enters a key, or replaces the value that it has. */
 void lt_hash_set(struct lt_hash *hash, const char *key, size_t value);
 
 /* The value of a key, or LT_HASH_NONE. */
@@ -334,17 +339,18 @@ struct lt_indices {
 	size_t count;
 };
 
-/* Puts `count` nodes into `order`, each behind those that it waits for, and of those that could be
- * next the heaviest; no two may weigh the same. `blocked` holds how many each waits for, `waiting`
- * who waits for it. Returns how many were put: fewer than all where nodes wait for each other in a
- * circle; of those `blocked` is left above 0. n log n. */
+/* Topological order of `count` nodes: each comes behind all nodes that it waits for, and of the
+ * nodes that could be next, the one with the greatest weight comes first. All weights must differ.
+ * blocked[i] is how many nodes node i waits for, and is changed; waiting[i] lists the nodes that
+ * wait for node i. Returns how many nodes are in `order`: fewer than `count` if nodes wait for each
+ * other in a circle; `blocked` of those stays above 0. n log n. */
 size_t lt_order_by_weight(size_t *order, size_t *blocked, size_t count,
 	const struct lt_indices *waiting, const size_t *weight);
 
 /* Lengths and sizes as people write them. */
 
 /* Reads "6.2 mm", "3 cm", "1.5 in" or "-1 mm" into millimetres. A unit is required except for 0;
- * a decimal point only, no exponent; at most a kilometre either way. */
+ * decimal point only, no exponent; at most 1 km, positive or negative. */
 bool lt_length_read(double *mm, const char *text);
 
 /* Reads "70 x 37 mm" (or "2 x 1 in", "2.5 cm x 13 mm"); × is read as x. A unit behind the second
@@ -384,11 +390,11 @@ struct lt_node {
 	size_t count;
 };
 
-/* Reads a document into a tree owned by `arena`. `file` is copied into it for the places. Gives
- * the source to `diags` as well. An empty document is an error. False after any error; then *root
- * is the whole tree where reading could go on (a key given twice has its first value), so that
- * what else is wrong can be reported as well, or a zeroed scalar, `text` NULL, where it could not.
- * Linear in `length`; at most LT_YAML_NODES keys and values. */
+/* Reads a document into a tree owned by `arena`. `file` is copied into it for the places. Gives the
+ * source to `diags` as well. An empty document is an error. False after any error; then *root is
+ * the whole tree if reading could continue after the error (a key given twice has its first value),
+ * so that other errors can be reported as well; else a zeroed scalar, `text` NULL. Linear in
+ * `length`; at most LT_YAML_NODES keys and values. */
 bool lt_yaml_read(struct lt_node *root, struct lt_arena *arena, const char *file, const char *bytes,
 	size_t length, struct lt_diags *diags);
 
@@ -400,8 +406,8 @@ const struct lt_node *lt_node_get(const struct lt_node *map, const char *key);
 bool lt_node_only(const struct lt_node *map, const char *const *known, size_t count,
 	const char *what, struct lt_diags *diags);
 
-/* Writes a text as messages show it: in double quotes, and cut with an ellipsis behind
- * LT_QUOTE_MAX characters. Returns `out`. */
+/* Writes a text as messages show it: in double quotes, and cut with an ellipsis after LT_QUOTE_MAX
+ * characters. Returns `out`. */
 #define LT_QUOTE_MAX 60
 #define LT_QUOTE_SIZE (4 * LT_QUOTE_MAX + 6)
 const char *lt_quote(char out[LT_QUOTE_SIZE], const char *text);

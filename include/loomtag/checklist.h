@@ -1,13 +1,12 @@
 /* Checklist: what to make safe, unplug and reconnect, as pages and as text, and the worksheet that
- * is filled in by hand. Both are documents (loomtag/page.h); what they say of a joint is from
- * loomtag/words.h.
+ * is filled in by hand. Both are documents (loomtag/page.h) with texts from loomtag/words.h.
  * To use it: lt_checklist_draw on a canvas, or lt_checklist_write into a text. */
 #ifndef LOOMTAG_CHECKLIST_H
 #define LOOMTAG_CHECKLIST_H
 
 #include "loomtag/page.h"
 
-/* The unplugging and reconnection checklist: what it says, and its two renderings. */
+/* The unplugging and reconnection checklist, as pages and as plain text. */
 
 struct lt_checklist_options {
 	enum lt_paper paper; /* portrait */
@@ -19,7 +18,8 @@ struct lt_checklist_options {
 		LT_PAPER_A4, NULL, 78 \
 	}
 
-/* Draws the checklist as pages. Pages break between joints, repeat their head, say page n of m. */
+/* Draws the checklist as pages. Pages break between joints, repeat their head and have "page n of
+ * m". */
 bool lt_checklist_draw(struct lt_canvas *canvas, const struct lt_tags *tags,
 	const struct lt_lookalikes *lookalikes, const struct lt_checklist_options *options,
 	const struct lt_measure *measure, struct lt_diags *diags);
@@ -28,7 +28,8 @@ bool lt_checklist_draw(struct lt_canvas *canvas, const struct lt_tags *tags,
 void lt_checklist_write(struct lt_text *out, const struct lt_tags *tags,
 	const struct lt_lookalikes *lookalikes, const struct lt_checklist_options *options);
 
-/* The fill-in worksheet for a harness nobody has described: a line a number, to write by hand. */
+/* The fill-in worksheet for a harness that is not described: a line a number, to be filled in by
+ * hand. */
 bool lt_worksheet_draw(struct lt_canvas *canvas, const struct lt_tags *tags,
 	const struct lt_checklist_options *options, const struct lt_measure *measure,
 	struct lt_diags *diags);

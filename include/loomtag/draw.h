@@ -14,8 +14,8 @@ struct lt_fonts;
  * What is drawn later lies over what was drawn before.
  *
  * An interface of function pointers with `data` behind it: pdf.c, raster.c, svg.c and preview.c
- * make them. Drawing calls do not fail; a canvas that runs into trouble remembers it and says so in
- * end_page or finish. */
+ * make them. Drawing calls do not fail: a canvas keeps the first error, and end_page or finish
+ * reports it. */
 
 /* Ink, 0 (none of the light) to 1. */
 struct lt_ink {
@@ -29,8 +29,8 @@ struct lt_point {
 	double x, y;
 };
 
-/* How the outline of a shape is drawn: centred on its edge, corners rounded, ends cut off square.
- */
+/* How an outline is drawn: centred on the edge of the shape, with round joins and square-cut ends.
+ * Lengths in mm. */
 struct lt_pen {
 	double line; /* its width */
 	struct lt_ink ink;
@@ -54,20 +54,20 @@ struct lt_canvas {
 	void (*polyline)(void *data, const struct lt_point *points, size_t count,
 		const struct lt_pen *pen);
 	/* An area whose last point is joined to the first: filled, unless `fill` is NULL, and then
-	 * outlined, unless `pen` is NULL. Of outlines that cross themselves, what is wound about at
-	 * all is inside. Fewer than three points draw nothing. */
+	 * outlined, unless `pen` is NULL. If the outline crosses itself, the non-zero winding rule
+	 * decides what is inside. Fewer than three points draw nothing. */
 	void (*polygon)(void *data, const struct lt_point *points, size_t count,
 		const struct lt_pen *pen, const struct lt_ink *fill);
 	/* As a polygon, about x, y. A radius that is not above 0 draws nothing. */
 	void (*circle)(void *data, double x, double y, double radius, const struct lt_pen *pen,
 		const struct lt_ink *fill);
-	/* A picture, stretched to the place. It need not outlive the call. */
+	/* A picture, stretched to width and height. It need not outlive the call. */
 	void (*image)(void *data, double x, double y, double width, double height,
 		const struct lt_image *image);
 	/* A symbol, top-left module at x, y; black. */
 	void (*qr)(void *data, double x, double y, double module, const struct lt_qr *qr);
 	bool (*end_page)(void *data, struct lt_diags *diags);
-	/* Writes what is left to write. */
+	/* Writes the end of the document. */
 	bool (*finish)(void *data, struct lt_diags *diags);
 	void (*destroy)(void *data);
 	void *data;
@@ -80,9 +80,8 @@ struct lt_pdf_options {
 	const char *title;   /* UTF-8 */
 	const char *subject; /* or NULL */
 	long long date;      /* seconds since 1970, UTC */
-	double dpi;          /* of the head that will print it; 0: 600 */
-	bool turn; /* pages by a quarter clockwise, as a label printer needs it whose paper is
-		      narrower than the page is wide */
+	double dpi;          /* dots per inch of the head that will print it; 0: 600 */
+	bool turn;           /* pages are turned by a quarter clockwise, as by lt_pwg_create */
 };
 
 /* A PDF written to `out` by finish. The canvas keeps `fonts` until destroyed and does not own
@@ -92,8 +91,8 @@ struct lt_pdf_options {
 bool lt_pdf_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 	const struct lt_pdf_options *options, struct lt_diags *diags);
 
-/* Where pages go that are a file each: called once a page with the bytes of a PNG or SVG, page
- * counting from 1. */
+/* Receives pages that are a file each: called once a page with the bytes of a PNG or SVG; `page`
+ * counts from 1. False, with an error, stops the document. */
 struct lt_page_sink {
 	bool (*page)(void *data, unsigned page, const unsigned char *bytes, size_t length,
 		struct lt_diags *diags);
@@ -102,14 +101,14 @@ struct lt_page_sink {
 
 /* A canvas of 1-bit black-and-white PNGs at `dpi` dots per inch, pHYs set. QR modules are whole
  * dots, at least one, edges on dots: the module size is rounded down to whole dots and the symbol
- * centred in the place it was given. Ink darker than half is black, also where it fills an area;
- * only pictures have shades, made of dots. */
+ * centred in the place it was given. Ink darker than half grey is black, also in filled areas; only
+ * pictures have shades, by dithering. */
 bool lt_raster_create(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_page_sink *sink, struct lt_diags *diags);
 
 /* A canvas of PNGs in colour, 8 bits each of red, green and blue, at `dpi` dots per inch, pHYs set;
- * text, circles and what is slanted have soft edges. Rectangles, frames, and level and upright
- * lines lie on whole dots, a line one dot thick at least; QR codes are placed as by
+ * text, circles and slanted lines are antialiased. Rectangles, frames, and horizontal and vertical
+ * lines lie on whole dots, lines at least one dot thick; QR codes are placed as by
  * lt_raster_create. Larger pages than 150 million dots are refused. */
 bool lt_raster_create_colour(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_page_sink *sink, struct lt_diags *diags);
@@ -121,33 +120,32 @@ struct lt_dots {
 	unsigned width, height;
 };
 
-/* A page as dots, with the size it was begun with: the dots are whole ones, so that they cover up
- * to half a dot more or less. */
+/* A page as dots, with the size that begin_page got: `dots` is rounded to whole dots, so it can be
+ * up to half a dot larger or smaller. */
 struct lt_dot_page {
 	struct lt_dots dots;
 	double dpi;
 	double width, height; /* mm */
 };
 
-/* Where a raster's pages go as dots: called once a page, page counting from 1. The dots are valid
- * during the call. */
+/* Receives a raster's pages as dots: called once a page; `number` counts from 1. The dots are valid
+ * during the call. False, with an error, stops the document. */
 struct lt_dot_sink {
 	bool (*page)(void *data, unsigned number, const struct lt_dot_page *page,
 		struct lt_diags *diags);
 	void *data;
 };
 
-/* As lt_raster_create, and the same dots, but not made into a PNG. */
+/* As lt_raster_create, with the same dots, but not encoded as PNG. */
 bool lt_raster_create_dots(struct lt_canvas *out, double dpi, struct lt_fonts *fonts,
 	const struct lt_dot_sink *sink, struct lt_diags *diags);
 
-/* A canvas of SVGs (version 1.1), one a page, with its size in mm and lengths in mm within. What is
- * drawn of a font stands in the file as outlines, each once a page, so that no font need be
- * installed; the words stand over them, unseen, to be searched and copied, and read aloud. QR
- * modules have whole numbers for coordinates in their own scale and are drawn without soft edges. A
- * picture is in the file once a page, however often it is drawn: photographs as JPEG, others as
- * PNG. The page is white. The canvas keeps `fonts` until destroyed. The same calls give the same
- * bytes. */
+/* A canvas of SVGs (version 1.1), one a page, with its size in mm and lengths in mm within.
+ * Characters are in the file as outlines, each once a page, so that no font must be installed; the
+ * text lies over them, invisible, for searching, copying and screen readers. QR modules have whole
+ * numbers as coordinates, in a scale of their own, and are not antialiased. A picture is in the
+ * file once a page, however often it is drawn: photographs as JPEG, others as PNG. The page is
+ * white. The canvas keeps `fonts` until destroyed. The same calls give the same bytes. */
 void lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struct lt_fonts *fonts,
 	const char *title);
 
@@ -155,44 +153,43 @@ void lt_svg_create(struct lt_canvas *out, const struct lt_page_sink *sink, struc
 #define LT_PREVIEW_COLUMNS_MOST 500u
 
 struct lt_preview_options {
-	unsigned columns; /* of the terminal; LT_PREVIEW_COLUMNS_LEAST and more */
-	/* Dots a mm all over the page, fewer where the columns do not suffice; 0: as they suit its
-	 * QR codes, for which what lies beside them may come out smaller. */
+	unsigned columns; /* of the terminal; LT_PREVIEW_COLUMNS_LEAST to LT_PREVIEW_COLUMNS_MOST */
+	/* Dots per mm of the page, fewer if there are not enough columns. 0: chosen to suit the
+	 * page's QR codes; what lies beside them may then be smaller. */
 	double scale;
 	bool colour;  /* black on white, by control sequences */
 	bool inverse; /* without colour: the terminal is light on dark */
-	bool ascii;   /* nothing but ASCII; a QR code is not readable then */
+	bool ascii;   /* only ASCII; QR codes are then not readable */
 };
 #define LT_PREVIEW_OPTIONS_INIT ((struct lt_preview_options){ .columns = 80 })
 
 /* A canvas for a terminal: each page is lines of UTF-8 with block characters, two dots one above
  * the other in a character, inside a frame, no line wider than the columns. QR modules are whole
- * dots, dark on light, so that a phone reads them off the screen; where the columns do not suffice
- * for that a grey square stands in the symbol's place, and `finish` writes a line that says so.
- * Of shapes only the edges are shown, of pictures an empty frame. Texts are drawn in dots where
- * their capitals come out at 7 dots or more; others are written in characters, near their place,
- * shortened with an ellipsis where there is no room. What a font would not show, control characters
- * above all, is written as U+FFFD. The canvas keeps `fonts` until destroyed and does not own
- * `stream`. */
+ * dots, dark on light, so that a phone can read them from the screen; if there are not enough
+ * columns for that, a grey square replaces the symbol, and `finish` writes a line about it. Shapes
+ * are shown by their edges only, pictures by an empty frame. Texts whose capitals are at least 7
+ * dots high are drawn in dots; others are written in characters, near their place, shortened with
+ * an ellipsis if there is no room. Control characters and others that no font shows are written as
+ * U+FFFD. The canvas keeps `fonts` until destroyed and does not own `stream`. */
 bool lt_preview_create(struct lt_canvas *out, FILE *stream, struct lt_fonts *fonts,
 	const struct lt_preview_options *options, struct lt_diags *diags);
 
-/* Fonts: one TrueType family, found with fontconfig, measured with freetype; for every canvas. */
+/* Fonts: one TrueType family for every canvas, found with fontconfig and measured with freetype. */
 
-/* Finds the faces (DejaVu Sans, Bold, Condensed, Condensed Bold). NULL with an error when one is
- * not installed. */
+/* Finds the fonts of enum lt_typeface (DejaVu Sans, Bold, Condensed, Condensed Bold). NULL with an
+ * error when one is not installed. */
 struct lt_fonts *lt_fonts_create(struct lt_diags *diags);
 void lt_fonts_destroy(struct lt_fonts *fonts);
 
-/* Measures by these fonts; valid as long as they are. */
+/* Measures with these fonts; valid as long as `fonts`. */
 struct lt_measure lt_fonts_measure(struct lt_fonts *fonts);
 
-/* The first code point of `text` that the face cannot show, or 0. It shows neither control
- * characters nor code points beyond the Basic Multilingual Plane: those are drawn, and measured, as
+/* The first code point of `text` that the font cannot show, or 0. Control characters and code
+ * points beyond the Basic Multilingual Plane cannot be shown: they are drawn and measured as
  * U+FFFD. */
 uint32_t lt_font_missing(struct lt_fonts *fonts, enum lt_typeface face, const char *text);
 
-/* Pictures packed for a document. */
+/* Pictures, compressed for a document. */
 
 struct lt_packed {
 	unsigned char *bytes; /* the caller frees */
@@ -200,15 +197,14 @@ struct lt_packed {
 	bool jpeg; /* a JPEG file; else what `exact` made */
 };
 
-/* Packs without loss. False, with nothing in `*out`, when the library that does it refuses. */
+/* Compresses without loss. False, with `*out` empty, if the library fails. */
 typedef bool lt_pack_fn(struct lt_packed *out, const struct lt_image *image);
 
 /* A PNG file. */
 lt_pack_fn lt_pack_png;
 
-/* Packs by `exact`, or as a JPEG where that takes less than about half: a photograph, whose edges
- * are soft anyhow, while a drawing is the smaller without loss, and stays sharp. The same pixels
- * give the same bytes. */
+/* Compresses with `exact`, or as a JPEG if that is less than about half as large: photographs
+ * become JPEGs, drawings stay exact and sharp. The same pixels give the same bytes. */
 bool lt_pack(struct lt_packed *out, const struct lt_image *image, lt_pack_fn *exact);
 
 #endif

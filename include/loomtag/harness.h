@@ -1,7 +1,7 @@
-/* Harness: a description read and checked, and what follows from it alone: which connectors look
- * alike, in which order they are made, which wires they have.
+/* Harness: reads and checks a description, and derives from it which connectors are look-alikes,
+ * the order of reconnection, and which wires each connector has.
  * To use it: lt_harness_read, then ask the struct lt_harness; lt_lookalikes_create for look-alikes.
- * What is wrong goes into a struct lt_diags with its place. */
+ * Errors and warnings go into a struct lt_diags, each with its place. */
 #ifndef LOOMTAG_HARNESS_H
 #define LOOMTAG_HARNESS_H
 
@@ -26,9 +26,9 @@ enum lt_marking {
 	LT_MARK_NONE   /* not numbered, only ticked */
 };
 
-/* How badly a hazard hurts whoever does not avoid it, `signal:`, in the words of ISO 3864-2 and
- * ANSI Z535.6: danger kills or injures seriously, warning could, caution could injure slightly or
- * moderately. */
+/* How badly a hazard hurts a person who does not avoid it, `signal:`, in the words of ISO 3864-2
+ * and ANSI Z535.6: a danger kills or injures seriously, a warning could, a caution could injure
+ * slightly or moderately. */
 enum lt_signal {
 	LT_SIGNAL_NONE, /* not described */
 	LT_SIGNAL_DANGER,
@@ -62,7 +62,7 @@ enum lt_edge { LT_EDGE_NONE, LT_EDGE_TOP, LT_EDGE_BOTTOM, LT_EDGE_LEFT, LT_EDGE_
  * where it begins on the moulding is not described), and "from right" (way 1 at the top right, not
  * the top left). */
 enum lt_way_path {
-	LT_WAYS_NONE, /* not given: as across, and only a schematic */
+	LT_WAYS_NONE, /* not given: drawn as across, as a schematic only */
 	LT_WAYS_ACROSS,
 	LT_WAYS_DOWN,
 	LT_WAYS_AROUND,
@@ -78,7 +78,7 @@ struct lt_way_order {
 struct lt_way {
 	const char *name;          /* "1", "A", as written */
 	struct lt_colour *colours; /* one, or two where two wires share the way; as parsed */
-	const char **written; /* each as the description wrote it, when it is an IEC code: kept */
+	const char **written;      /* the IEC codes of these colours */
 	size_t count;
 	bool from_list; /* it came from the wire list */
 };
@@ -87,7 +87,7 @@ struct lt_connector {
 	struct lt_place place;
 	const char *id;
 	const char *name, *port, *family, *key, *where, *lock, *orient, *seat, *was, *photo, *note;
-	/* Of the values of name, port, place and photo. */
+	/* Places of the values of `name`, `port`, `where` and `photo`. */
 	struct lt_place name_place, port_place, where_place, photo_place;
 	size_t component; /* index, or LT_NONE */
 	enum lt_kind kind;
@@ -159,11 +159,12 @@ struct lt_harness_options {
 		NULL, NULL \
 	}
 
-/* Reads a description from memory. Every fault is reported in `diags` (which also gets the source
- * for its carets); false when any of them is an error. `out` is initialised by the call and
- * finished by lt_harness_finish either way; it keeps a pointer to neither `bytes` nor `file`.
- * Linear in the size of the description. Each error names its place and what to do.
- */
+/* Reads a description from memory. Everything that is wrong goes into `diags`, with its place and
+ * what to do; false if any of it is an error. `diags` also keeps a copy of the source, to show
+ * lines of it. `out` is initialised by the call, finish it either way; it keeps no pointer to
+ * `bytes` or `file`. Linear in the size of the description. Errors: keys that are unknown or
+ * missing, values of the wrong form or out of range, ids that are used twice or not described, and
+ * joints that must be made before each other in a circle. */
 bool lt_harness_read(struct lt_harness *out, const char *file, const char *bytes, size_t length,
 	const struct lt_harness_options *options, struct lt_diags *diags);
 
@@ -182,7 +183,7 @@ bool lt_base_check(struct lt_text *fault, const char *text);
 /* Takes NULL or a zeroed struct. */
 void lt_harness_finish(struct lt_harness *harness);
 
-/* "plug", "ring", …; a static string. */
+/* "plug", "ring", …: a static string. */
 const char *lt_kind_name(enum lt_kind kind);
 
 /* True when the connector's component is to be replaced and it has two sides and a number: its
@@ -194,19 +195,19 @@ bool lt_connector_replaced(const struct lt_harness *harness, size_t connector);
 struct lt_indices lt_connector_after(const struct lt_harness *harness, size_t connector,
 	struct lt_arena *arena);
 
-/* The order of ways: numbers first, then letters as connector makers go on: Z, a, …, AA. As
- * strcmp. */
+/* Compares the names of two ways, as strcmp: numbers first, then letters in the order in which
+ * connectors are lettered: A to Z, a to z, AA. */
 int lt_way_compare(const char *a, const char *b);
 
-/* The wires of a harness, resolved: every line of the wire list; and for each of the connectors'
- * own colours that no line accounts for a wire whose other end is not described. */
+/* The wires of a harness, resolved: one for every line of the wire list; and one, whose other end
+ * is not described, for each of the connectors' own colours that belongs to no line. */
 
 struct lt_wire_end {
 	size_t connector; /* LT_NONE: the description does not say where it goes */
 	const char *way;
 };
 
-/* The colours that a wire may have, each once; none where nothing is said of it. */
+/* The colours that a wire may have, each once; none if its colour is not described. */
 struct lt_colour_choice {
 	struct lt_colour colours[4]; /* of two ways with two wires each */
 	size_t count;
@@ -215,7 +216,8 @@ struct lt_colour_choice {
 struct lt_resolved_wire {
 	const struct lt_wire *line; /* of the wire list; NULL: known to one connector alone */
 	struct lt_wire_end ends[2];
-	/* The line's colour; else what the ways at its ends leave for it. */
+	/* The line's colour; else the colours of the ways at its ends that belong to no other wire.
+	 */
 	struct lt_colour_choice colour;
 	/* The line's size; else those of its connectors, the thin one first. */
 	struct lt_wire_size sizes[2];
@@ -257,13 +259,13 @@ void lt_connector_wires(struct lt_text *out, const struct lt_connector *connecto
 /* Look-alikes: which connectors would physically mate with each other's components.
  *
  * Two connectors are look-alikes when they have the same kind and none of family, ways and key
- * differs; ways or key left out match anything; `fits` and `unlike` overrule either way round, and
- * `fits` overrules `unlike`. Family and key compare as text, with runs of white space as one space
- * and ASCII letters without case.
- * A connector without family has unknown fit: it is numbered as if it were a look-alike of all
- * but clips, and not listed. Clips have none unless `fits` says so. FAA AC 43.13-1B 11-235 b.
+ * differs; ways or key left out match anything. `fits` and `unlike` of either connector overrule
+ * this, and `fits` overrules `unlike`. Family and key compare as text, with runs of white space as
+ * one space and ASCII letters without case.
+ * A connector without family has unknown fit: it is numbered as if it were a look-alike of all but
+ * clips, and not listed. Clips have none unless `fits` says so. FAA AC 43.13-1B 11-235 b.
  *
- * Nothing here is quadratic unless the answer asked for is. */
+ * No function takes quadratic time, unless the size of its result is quadratic. */
 
 struct lt_lookalikes;
 
@@ -305,12 +307,12 @@ size_t lt_lookalike_ranks(const struct lt_lookalike_order *order, size_t connect
  * of their first member. Owned by `lookalikes`. */
 const struct lt_indices *lt_lookalike_groups(const struct lt_lookalikes *lookalikes, size_t *count);
 
-/* True when every connector of a group is a look-alike of every other. Linear in the group and what
- * its connectors say of others. */
+/* True when every connector of a group is a look-alike of every other. Linear in the group and its
+ * connectors' `fits` and `unlike`. */
 bool lt_lookalikes_complete(const struct lt_lookalikes *lookalikes, struct lt_indices group);
 
-/* Scopes for numbering. A scope is a set of members and a set of blockers, such that every blocker
- * must not have a number confusable with any member's, `unlike` apart. A connector is a member of
+/* Scopes for numbering. A scope has a set of members and a set of blockers: no blocker may have a
+ * number that is confusable with a member's, unless `unlike` allows it. A connector is a member of
  * at most LT_SCOPES of them; the scopes it is a member of, widest first:
  *   all but clips                blockers: connectors of unknown fit
  *   same kind and family         and those of that kind and family with neither ways nor key
@@ -318,10 +320,9 @@ bool lt_lookalikes_complete(const struct lt_lookalikes *lookalikes, struct lt_in
  *   same, and same key           and those with this key, or none, and no ways
  *   same in all four             and every other that matches
  * where, for a member that has no ways, "these ways, or none" are any ways at all; and so for key.
- * The blockers of each are among those of the next, but for the fourth: those of the second are
- * among its own, and both its own and those of the third among those of the fifth.
- * Connectors of unknown fit have the first and one whose blockers are all but clips. A clip has
- * none. Returns how many. */
+ * Blockers of the first are blockers of the second, those of the second of the third and the
+ * fourth, and those of both of the fifth. Connectors of unknown fit are members of the first and of
+ * one whose blockers are all but clips. A clip is a member of none. Returns how many. */
 #define LT_SCOPES 5
 size_t lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector,
 	size_t out[LT_SCOPES]);
@@ -329,8 +330,8 @@ size_t lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector,
 /* True when the connector is one of the scope's blockers. Constant time. */
 bool lt_scope_blocked_by(const struct lt_lookalikes *lookalikes, size_t scope, size_t connector);
 
-/* `unlike` of a connector, said by it or by the other; ascending, each once. Owned by
- * `lookalikes`. */
+/* The connectors that are `unlike` this one, whichever of the two names the other; ascending, each
+ * once. Owned by `lookalikes`. */
 struct lt_indices lt_lookalike_unlike(const struct lt_lookalikes *lookalikes, size_t connector);
 
 /* Markings: the numbers that are already on the machine. A connector holds the number that ends its

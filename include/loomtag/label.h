@@ -1,14 +1,16 @@
-/* Label: label media and what stands where on a sticker. Layouts are found and read by
- * lt_layout_find, a sticker is placed as boxes by lt_sticker_place, and its QR symbol made by
- * lt_qr_encode. Which labels of a sheet are used, and how a printer is off, are kept here too. Text
- * is measured through a struct lt_measure, so that no fonts are needed. */
+/* Label: label media, and the arrangement of texts and QR code on a sticker. lt_layout_find finds
+ * and reads a layout, lt_sticker_place arranges a sticker as boxes, lt_qr_encode makes its QR
+ * symbol. Also here: which labels of a sheet are used, and the corrections of printers. Text is
+ * measured through a struct lt_measure, so that no fonts are needed. */
 #ifndef LOOMTAG_LABEL_H
 #define LOOMTAG_LABEL_H
 
 #include "loomtag/tags.h"
 
-/* Measuring text: what deciding needs to know of fonts, so that it need not draw. */
+/* Measuring text: what arranging texts needs to know of fonts. Results have the unit of `size` or
+ * `capital`. */
 
+/* The fonts that texts are set in. */
 enum lt_typeface {
 	LT_TYPEFACE_REGULAR,
 	LT_TYPEFACE_BOLD,
@@ -17,8 +19,8 @@ enum lt_typeface {
 	LT_TYPEFACE_COUNT
 };
 
-/* Heights are shares of the size (the em). `width` gives the advance width of a UTF-8 string in
- * ems: times the size it is in the size's unit. */
+/* Heights are fractions of the em. `width` returns the advance width of `length` bytes of UTF-8, in
+ * ems: multiply it by the size of the em. */
 struct lt_typeface_heights {
 	double capital; /* of H, above the baseline */
 	double ascent;  /* highest ink of ASCII and of Latin letters with accents, to U+017F */
@@ -40,8 +42,8 @@ double lt_text_height(const struct lt_measure *measure, enum lt_typeface face, d
 double lt_text_width(const struct lt_measure *measure, enum lt_typeface face, double size,
 	const char *text);
 
-/* How many bytes of `text` make a line of at most `width`, broken at a space; all of a first word
- * that is longer. */
+/* How many bytes of `text` fit in a line of at most `width`, broken at a space; a first word that
+ * is wider is taken whole. */
 size_t lt_text_break(const struct lt_measure *measure, enum lt_typeface face, double size,
 	const char *text, double width);
 
@@ -59,7 +61,7 @@ enum lt_medium { LT_MEDIUM_SHEET, LT_MEDIUM_ROLL, LT_MEDIUM_TAPE };
 /* How a sticker sits: flat; folded round the wire with two faces back to back; or wound round it, a
  * printed zone that a clear tail then covers. */
 enum lt_style { LT_STYLE_PLATE, LT_STYLE_FLAG, LT_STYLE_WRAP };
-/* Where the clear tail of a wrap lies, seen from its printed zone. */
+/* Where the clear tail of a wrap is, seen from its printed zone. */
 enum lt_direction { LT_DOWN, LT_UP, LT_RIGHT, LT_LEFT };
 
 struct lt_layout {
@@ -77,14 +79,14 @@ struct lt_layout {
 	double inset;             /* unprintable edge of each label */
 	double corner;            /* radius of the corners */
 	double gap;               /* roll: between labels */
-	double dpi;               /* the head's dots per inch; 0 for a sheet, where any will do */
+	double dpi;               /* the print head's dots per inch; 0 for a sheet: any */
 	double shortest, longest; /* tape: of a face */
 	/* Wrap. On a tape only the heights count, and the direction is LT_DOWN. */
 	double printed_width, printed_height, clear_width, clear_height;
 	enum lt_direction direction;
 	double thickness; /* of the film */
-	/* Flag: two faces side by side with the loop between. Of a tape's flag the loop is that for
-	 * a bundle that is not known. */
+	/* Flag: two faces side by side with the loop between. On a tape, the loop for a bundle of
+	 * unknown size. */
 	double face_width, face_height, loop;
 };
 
@@ -92,13 +94,13 @@ struct lt_layout {
 #define LT_TAPE_LONGEST 100.0 /* likewise */
 #define LT_FILM_THICKNESS 0.1 /* mm, of a wrap's film, likewise: common practice, no source */
 
-/* Reads a layout. `name` of the file (without folder and .yaml) must be the layout's own. Errors
- * name their line: unknown keys, missing sizes, a grid that runs off its page, labels that
- * overlap, an inset that leaves nothing to print on, corners that cut into what is printed, zones
- * that do not make up the label, an unknown kind, style or direction. Where there is no error,
- * warns of what is doubtful: a sheet that is printed nearer than LT_PAGE_EDGE to the page's edge; a
- * label on which a two-digit tag with a short code has no room, has modules that only just read, or
- * a number lower than can be read at 500 mm. `measure` NULL leaves out all but the first. `file`
+/* Reads a layout. Its `name` must be that of the file, without folder and .yaml. Errors name their
+ * line: unknown keys, missing sizes, a grid that runs off its page, labels that overlap, an inset
+ * that leaves nothing to print on, corners that cut into what is printed, zones that do not make up
+ * the label, an unknown kind, style or direction. Where there is no error, warns of what is
+ * doubtful: a sheet that is printed nearer than LT_PAGE_EDGE to the page's edge; a label on which a
+ * two-digit tag with a short code has no room, has modules that are barely readable, or has a
+ * number that is too small to read at 500 mm. With `measure` NULL only the first is checked. `file`
  * may be NULL. Finish `out` either way. */
 #define LT_PAGE_EDGE 3.0 /* mm that office printers leave blank: common practice, no source */
 bool lt_layout_check(struct lt_layout *out, const char *file, const char *bytes, size_t length,
@@ -136,20 +138,21 @@ struct lt_shape {
 void lt_layout_shape(struct lt_shape *out, const struct lt_layout *layout, double length,
 	double bundle);
 
-/* The bundles that a layout suits, in mm. Plates lie flat and suit all: 0 to INFINITY. */
+/* The diameters of bundles that a layout suits, in mm. Plates lie flat and suit all: 0 to
+ * INFINITY. */
 struct lt_range {
 	double least, most;
 };
 struct lt_range lt_layout_bundles(const struct lt_layout *layout);
 
-/* As layouts have it: "sheet", "roll", "tape"; "plate", "flag", "wrap"; "down", "up", "right",
- * "left". Live for ever. */
+/* Kind, style and direction, as in layout files: "sheet", "roll", "tape"; "plate", "flag", "wrap";
+ * "down", "up", "right", "left": static strings. */
 const char *lt_layout_kind(const struct lt_layout *layout);
 const char *lt_layout_style(const struct lt_layout *layout);
 const char *lt_layout_direction(const struct lt_layout *layout);
 
-/* What counts for what is printed: a label's size, a tape's width, one face of a flag, the printed
- * zone of a wrap. From the arena. */
+/* The size of the printed part in words, from the arena: a label's size, a tape's width, one face
+ * of a flag, the printed zone of a wrap. */
 const char *lt_layout_size(struct lt_arena *arena, const struct lt_layout *layout);
 
 /* Describes a layout: all its sizes, a line for each. */
@@ -169,7 +172,7 @@ const char *lt_layout_path(struct lt_arena *arena, const char *name, const char 
 bool lt_layout_find(struct lt_layout *out, const char *name, const char *const *folders,
 	struct lt_diags *diags);
 
-/* An error that there are no layouts, with the folders that were looked in. */
+/* Adds an error that there are no layouts, with the folders that were searched. */
 void lt_layout_none(const char *const *folders, struct lt_diags *diags);
 
 /* The names of the layouts in `folders`, sorted, each once; strings and array from `arena`. */
@@ -178,25 +181,25 @@ const char **lt_layout_names(size_t *count, struct lt_arena *arena, const char *
 /* Payloads: what a QR code holds. */
 enum lt_payload { LT_PAYLOAD_AUTO, LT_PAYLOAD_LINK, LT_PAYLOAD_FACTS, LT_PAYLOAD_CODE };
 
-/* "auto", "link", "facts", "code"; a static string. */
+/* "auto", "link", "facts", "code": a static string. */
 const char *lt_payload_name(enum lt_payload payload);
 
-/* Warns of every word that facts have to break, at the place of its field; only
- * where a sticker has it. */
+/* Warns, at the place of the field, of every word on a sticker that must be broken in
+ * LT_PAYLOAD_FACTS because it looks like a scan code (lt_scan_break). */
 void lt_payload_warn(const struct lt_harness *harness, struct lt_diags *diags);
 
-/* Writes what the QR codes of a map hold: for a connector with a number the link to its page, or
- * its facts where the harness has no base; for LT_NONE those of the harness. A connector with no
- * number has the harness's link, or its own facts. Facts are cut at 300 bytes. None of them reads
- * as a scan (lt_scan_read says misread): a scan of the map proves nothing of a
- * sticker. */
+/* Writes the text of a QR code on a map: for a connector with a number the link to its page, or its
+ * facts where the harness has no base; for LT_NONE those of the harness. A connector with no number
+ * has the harness's link, or its own facts. Facts are cut at 300 bytes. lt_scan_read finds a
+ * misread in all of them, since a scan of the map proves nothing about a sticker. */
 void lt_payload_map_write(struct lt_text *out, const struct lt_tags *tags, size_t connector);
 
 /* False, with an error, for link where the harness has no base. */
 bool lt_payload_check(const struct lt_harness *harness, enum lt_payload payload,
 	struct lt_diags *diags);
 
-/* QR symbols: version and level from the capacity table of ISO/IEC 18004, then one encoding. */
+/* QR symbols: version and level are chosen from the capacity table of ISO/IEC 18004, then the text
+ * is encoded once. */
 
 #define LT_QR_QUIET 4u /* modules of quiet zone on every side */
 #define LT_QR_VERSION_MAX 40u
@@ -267,8 +270,8 @@ struct lt_box {
 };
 #define LT_STICKER_BOXES 16
 
-/* How well a symbol reads: its modules are as large as is aimed at; large enough for standard
- * readers, but less than is aimed at on paper (sheets only); only just; not at all. */
+/* How readable a symbol is. GOOD: its modules have the intended size; FAIR (sheets only): smaller,
+ * but large enough for standard readers; MARGINAL: barely readable; UNREADABLE: too small. */
 enum lt_quality { LT_QUALITY_UNREADABLE, LT_QUALITY_MARGINAL, LT_QUALITY_FAIR, LT_QUALITY_GOOD };
 
 /* Which payload the QR code of a sticker carries, and how large its modules are. */
@@ -276,8 +279,8 @@ struct lt_symbol {
 	enum lt_payload payload; /* never AUTO */
 	const char *text;        /* from the arena */
 	struct lt_qr_plan plan;
-	double module;           /* mm */
-	unsigned dots;           /* a module, of the head; of a sheet's printer at 600 dpi */
+	double module; /* mm */
+	unsigned dots; /* per module, of the print head; for a sheet of a printer with 600 dpi */
 	enum lt_quality quality; /* of a sticker that was placed never UNREADABLE */
 };
 
@@ -290,7 +293,7 @@ struct lt_sticker {
 	double number_height;    /* of the tag's capitals and digits, mm */
 	double warning_height;   /* of the smallest capitals of banner and look-alikes; 0: none */
 	struct lt_bundle bundle; /* of the connector */
-	double bend;             /* degrees of the bundle that the symbol goes round; 0 flat */
+	double bend; /* degrees of the bundle's circumference that the symbol covers; 0: flat */
 	struct lt_box boxes[LT_STICKER_BOXES];
 	size_t box_count;
 	unsigned left_out;  /* bit per role: a text that found no room */
@@ -306,9 +309,9 @@ struct lt_sticker_options {
 	double distance;                 /* reading distance, mm */
 	double least_text;               /* smallest cap height of any text, mm */
 	const struct lt_bundle *bundles; /* by connector; NULL: none is known */
-	const struct lt_stock *known;    /* layouts to name where one does not fit, or NULL */
-	/* Dots a module that the scanner at hand was found to read, on layouts with a head: fewer
-	 * do not read, and what is good has no fewer. 0: what reads as a rule, 3. */
+	const struct lt_stock *known;    /* layouts to suggest if one does not fit, or NULL */
+	/* Fewest dots per module that the scanner at hand reads, for layouts with a print head. A
+	 * symbol with fewer is not readable. 0: not measured, 3 is assumed. */
 	unsigned least_dots;
 };
 #define LT_STICKER_OPTIONS_INIT \
@@ -323,7 +326,7 @@ struct lt_sticker_source {
 	const struct lt_measure *measure;
 };
 
-/* Which of its stickers. */
+/* One of its stickers. */
 struct lt_sticker_id {
 	size_t connector;
 	enum lt_side side;
@@ -331,23 +334,23 @@ struct lt_sticker_id {
 };
 
 /* Places one sticker. Text and plan are from `arena`. On a tape the label is as short as it can be
- * with all that finds room on the longest. A number of less than 0.004 x the reading distance is
- * placed, if there is no way to have it larger; that is for the caller to warn of, as is a symbol
- * that is marginal or bends too far. False, with an error naming the connector and what would help,
- * when the tag (at `least_text`) or the QR code cannot be placed at a readable size on this layout,
- * or when the label does not go round the bundle. The symbol itself is not encoded here. */
+ * with all that finds room on the longest. If the number cannot be 0.004 x the reading distance
+ * high, it is placed smaller; the caller warns of that, and of a symbol that is marginal or bends
+ * too far. False, with an error naming the connector and what would help, when the tag (at
+ * `least_text`) or the QR code cannot be placed at a readable size on this layout, or when the
+ * label does not go round the bundle. The symbol itself is not encoded here. */
 bool lt_sticker_place(struct lt_sticker *out, struct lt_arena *arena,
 	const struct lt_layout *layout, const struct lt_sticker_source *source,
 	struct lt_sticker_id id, const struct lt_sticker_options *options, struct lt_diags *diags);
 
-/* Places sticker 12H of a small harness that is made up, to try a layout with: of a description,
- * which has no errors, of one or two connectors. They are numbered 12 and 15, and bundles are by
- * them. False where it has no room. */
+/* Places sticker 12H of a made-up harness, to try a layout. `description` has no errors and one or
+ * two connectors, which get the numbers 12 and 15; options->bundles is by these. False if the
+ * sticker has no room. */
 bool lt_sample_place(struct lt_sticker *out, struct lt_arena *arena, const char *description,
 	const struct lt_layout *layout, const struct lt_sticker_options *options,
 	const struct lt_measure *measure);
 
-/* "name", "wire colours", …: what was left out, for messages; a static string. */
+/* "name", "wire colours", …: what was left out, for messages: a static string. */
 const char *lt_box_role_name(enum lt_box_role role);
 
 /* Which stickers: a list such as "3,7-9,12M". */
@@ -362,7 +365,7 @@ bool lt_selection_check(const struct lt_selection *selection, const struct lt_ta
 size_t lt_selected_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_selection *selection,
 	const struct lt_tags *tags, size_t connector);
 
-/* Stock: the label layouts that are at hand, and which of them each sticker goes on. */
+/* Stock: the label layouts at hand, and which of them is used for each sticker. */
 
 #define LT_STOCK_MAX 64u
 #define LT_STOCK_NONE 255u
@@ -382,37 +385,37 @@ bool lt_stock_add(struct lt_stock *stock, size_t *index, const char *name,
 bool lt_stock_add_list(struct lt_stock *stock, const char *list, const char *const *folders,
 	struct lt_diags *diags);
 
-/* Adds every layout in the folders, as many as there is room for; those with errors are passed
- * over. For hints. */
+/* Adds every layout in the folders, as many as there is room for; skips those with errors. Used for
+ * hints. */
 void lt_stock_add_all(struct lt_stock *stock, const char *const *folders);
 
 /* Takes NULL or a zeroed struct. */
 void lt_stock_finish(struct lt_stock *stock);
 
-/* True when a layout goes round a connector's bundle or the bundle is not known; else an
- * error with the connector and the bundle, and a hint with suitable layouts of `known` (or NULL).
- */
+/* True if a layout suits a connector's bundle (mm), or the bundle is not known (0). Else false,
+ * with an error that names the connector and the bundle, and a hint with suitable layouts of
+ * `known`, which may be NULL. */
 bool lt_layout_check_fit(const struct lt_layout *layout, const struct lt_connector *connector,
 	double bundle, const struct lt_stock *known, struct lt_diags *diags);
 
-/* What is asked of a choice. */
+/* What to choose for. */
 struct lt_stock_wish {
 	unsigned sides;                  /* bit per side: for which to choose */
-	size_t count;                    /* among the first so many of the stock */
+	size_t count;                    /* choose among the first `count` layouts of the stock */
 	const struct lt_selection *only; /* NULL: all */
 };
 
-/* Chooses for every sticker that is wanted among the stock, and writes its index to
- * choice[connector x LT_SIDE_COUNT + side]; leaves the others alone. The harness half
- * preferably gets what fits round its bundle, the other halves a plate; then by how well number
- * and symbol read; then in the order of the stock. A wrap or flag whose fit is not known comes
- * last. False, with an error for each connector, its bundle and the layouts that would do, when
- * none will. */
+/* Chooses a layout for each sticker of the wish, and writes its index to choice[connector x
+ * LT_SIDE_COUNT + side]; other entries do not change. Preferred for a harness half is a layout that
+ * goes round its bundle, for other halves a plate; then the one whose number and symbol are more
+ * readable; then the first in the stock. A wrap or flag for an unknown bundle is the last choice.
+ * False if no layout is suitable, with an error for each such connector that names its bundle and
+ * suitable layouts. */
 bool lt_stock_choose(unsigned char *choice, const struct lt_stock *stock,
 	const struct lt_stock_wish *wish, const struct lt_sticker_source *source,
 	const struct lt_sticker_options *options, struct lt_diags *diags);
 
-/* Which labels of a part-used sheet are gone. */
+/* Which labels of a part-used sheet are used. */
 
 /* Reads "1-5,9": labels are numbered row by row, from 1, and label n is used[n - 1]. `used` has
  * room for `labels` (1 and more, as many as the layout has on a sheet) and is set as a whole; all
@@ -420,15 +423,16 @@ bool lt_stock_choose(unsigned char *choice, const struct lt_stock *stock,
  * range that runs backwards, no label at all, and every one. A label may be named twice. */
 bool lt_used_read(bool *used, unsigned labels, const char *text, struct lt_diags *diags);
 
-/* Doubts: what may be wrong with stickers that were placed. */
+/* Doubts: possible problems of stickers that were placed. */
 
 enum lt_doubt {
 	LT_DOUBT_SYMBOL,  /* the symbol's modules are only just readable */
-	LT_DOUBT_NUMBER,  /* the number is smaller than the reading distance wants */
+	LT_DOUBT_NUMBER,  /* the number is too small for the reading distance */
 	LT_DOUBT_WARNING, /* so are the look-alike numbers, or the banner */
-	LT_DOUBT_BEND,    /* the symbol goes too far round its bundle */
+	LT_DOUBT_BEND,    /* the symbol bends too far round its bundle */
 	LT_DOUBT_BUNDLE,  /* the layout depends on a bundle that is not known */
-	LT_DOUBT_CLOSE,   /* the bundle is computed, and hardly within what the layout suits */
+	LT_DOUBT_CLOSE,   /* the bundle is computed, and close to the limit of what the layout suits
+			   */
 	LT_DOUBT_PARTIAL, /* the bundle is computed from some of the ways only */
 	LT_DOUBT_MATE,    /* a machine half's sticker is cut for the harness half's bundle */
 	LT_DOUBT_COUNT
@@ -436,11 +440,11 @@ enum lt_doubt {
 
 #define LT_DOUBTS_NAMED 4u
 
-/* What a computed bundle may be off by: common practice, no source. */
+/* Relative error of a computed bundle: common practice, no source. */
 #define LT_BUNDLE_DOUBT 0.1
 
-/* Of one kind of doubt: how many stickers (or connectors, where it is the bundle), the first of
- * them, and the worst measure: mm a module, mm of number, degrees. */
+/* One kind of doubt: how many stickers have it (for doubts about a bundle: connectors), the first
+ * of them, and the worst value: mm per module, mm of the number's height, or degrees. */
 struct lt_doubt_entry {
 	size_t count;
 	unsigned numbers[LT_DOUBTS_NAMED];
@@ -453,16 +457,16 @@ struct lt_doubts {
 	struct lt_doubt_entry entries[LT_DOUBT_COUNT];
 };
 
-/* Counts them. Start with a zeroed struct. */
+/* Counts the doubts about one sticker. Start with a zeroed struct. */
 void lt_doubts_note(struct lt_doubts *doubts, const struct lt_sticker *sticker,
 	const struct lt_layout *layout, double distance);
 
-/* Reports each kind once, with what helps: warnings; the last two kinds are notes. */
+/* Reports each kind once, with a hint, as a warning; the last two kinds as notes. */
 void lt_doubts_report(const struct lt_doubts *doubts, const struct lt_layout *layout,
 	double distance, struct lt_diags *diags);
 
-/* What was measured of printers, kept by the printer's name: how far it prints beside the place,
- * how much too large or small, and how small a symbol of its dots the scanner at hand reads.
+/* Calibrations, by the name of the printer: how to correct the position and the scale of its
+ * prints, and the fewest dots per module that the scanner at hand reads.
  *
  * The file is YAML, with every value of a printer on a line of its own:
  *
@@ -472,7 +476,7 @@ void lt_doubts_report(const struct lt_doubts *doubts, const struct lt_layout *la
  *         scale: 1 x 0.998
  *         smallest: 3
  *
- * What a later version writes of a printer beside these is kept as it is. */
+ * Other keys of a printer, which a later version may write, are kept. */
 
 #define LT_CALIBRATION_FILE_MAX (1u * 1024 * 1024) /* bytes */
 #define LT_PRINTER_NAME_MAX 127u                   /* bytes */
@@ -499,7 +503,7 @@ struct lt_calibration {
 		.scale_x = 1, .scale_y = 1 \
 	}
 
-/* Owns all its strings. A zeroed struct knows no printer. */
+/* Owns all its strings. A zeroed struct is an empty set. */
 struct lt_calibrations {
 	struct lt_arena arena;
 	struct lt_calibration *items; /* in the order of the file; malloc'd */
@@ -509,9 +513,8 @@ struct lt_calibrations {
 /* Takes NULL or a zeroed struct. */
 void lt_calibrations_finish(struct lt_calibrations *set);
 
-/* Reads a file; one that is not there knows no printer. False when there is an error; `out` is then
- * to be finished, and must not be written over the file. A key of a printer that is not known is a
- * warning. */
+/* Reads a file; a missing one gives an empty set. False after an error: finish `out` then, and do
+ * not write it to the file. An unknown key of a printer is a warning. */
 bool lt_calibrations_read_file(struct lt_calibrations *out, const char *path,
 	struct lt_diags *diags);
 
@@ -519,8 +522,8 @@ bool lt_calibrations_read_file(struct lt_calibrations *out, const char *path,
 const struct lt_calibration *lt_calibration_find(const struct lt_calibrations *set,
 	const char *name);
 
-/* Enters or replaces a printer's calibration; all of it is copied but `others`: those of the set
- * stay. False, with an error and nothing changed, where the name or a number is out of range. */
+/* Adds or replaces a printer's calibration. Copies all of it except `others`: the set keeps its
+ * own. False, with an error and nothing changed, where the name or a number is out of range. */
 bool lt_calibration_set(struct lt_calibrations *set, const struct lt_calibration *calibration,
 	struct lt_diags *diags);
 

@@ -37,37 +37,38 @@ void lt_map_destroy(struct lt_map *map);
 size_t lt_map_pages(const struct lt_map *map);
 
 /* Draws all pages. Photographs are read as they are drawn, one at a time; one that cannot be read
- * is warned of. */
+ * causes a warning. */
 bool lt_map_draw(struct lt_map *map, struct lt_canvas *canvas, struct lt_diags *diags);
 
-/* What maps are made from. */
+/* What maps are made from, shared by all their parts. */
 struct lt_map_input {
 	const struct lt_tags *tags;
 	const struct lt_lookalikes *lookalikes;
 	const struct lt_measure *measure;
 	struct lt_wiring wiring;
-	/* By connector: the text of a hazard has its id as a word of its own, in any case. */
+	/* By connector: true if the text of a hazard contains its id as a word, in upper or lower
+	 * case. */
 	const bool *dangers;
 	/* Connectors in the order of their numbers, those without one last; and the place of each
 	 * in it. */
 	const size_t *order, *rank;
 };
 
-/* Gathers it: what is pointed to must outlive it, the rest is from `arena`. n log n. */
+/* Fills it in. The arguments must outlive it; the rest is from `arena`. n log n. */
 void lt_map_input_init(struct lt_map_input *out, struct lt_arena *arena, const struct lt_tags *tags,
 	const struct lt_lookalikes *lookalikes, const struct lt_measure *measure);
 
-/* Something that is at a place. */
+/* A connector or component at a place. */
 struct lt_map_spot {
 	const char *place; /* NULL: not given */
 	size_t connector;  /* LT_NONE: a component that no connector goes to */
-	size_t component;  /* what is here, the connector's component; LT_NONE: itself */
+	size_t component;  /* the component that is here; LT_NONE: the connector itself is here */
 	size_t rank;       /* the connector's, or LT_NONE */
 };
 
-/* All that is anywhere, by lt_place_compare, then by rank; a connector before its component where
- * they are at one place. Of a connector without a place only its component is there, if that has
- * one. For the caller to free; n log n. */
+/* All connectors and components, sorted by lt_place_compare of their places, then by rank; at the
+ * same place a connector before its component. A connector without a place is left out, but not its
+ * component if that has one. The caller frees; n log n. */
 struct lt_map_spot *lt_map_spots(size_t *count, const struct lt_harness *harness,
 	const size_t *rank);
 
@@ -77,15 +78,15 @@ struct lt_map_front {
 	const struct lt_drawing *drawing; /* from the arena */
 };
 
-/* Places it in so much width (at least 35); no piece of it is higher than `piece` (at least 40). */
+/* Places it in `width` (at least 35); no piece of it is higher than `piece` (at least 40). */
 void lt_map_front_place(struct lt_map_front *out, struct lt_arena *arena,
 	const struct lt_map_input *input, size_t connector, double width, double piece);
 
-/* Draws it with its corner at 0, 0. */
+/* Draws it with its top-left corner at 0, 0. */
 void lt_map_front_draw(struct lt_canvas *canvas, const struct lt_map_front *front);
 
-/* The overview: the harness as it lies on a forming board. This decides what is placed where; it
- * draws nothing.
+/* The overview: the harness as it lies on a forming board. Placing and drawing are separate
+ * functions.
  *
  * On every page a trunk lies along the page and a branch leaves it for every connector, in the
  * order of their places along the harness. At a branch's end are a badge with the number, a label
@@ -96,7 +97,7 @@ struct lt_overview_options {
 	double margin;        /* on all sides */
 	double head, foot;    /* within the margins, kept free for others */
 	double text_least;    /* no text has a smaller em */
-	bool alternating;     /* sides alternate in order, as something to compare with */
+	bool alternating; /* branches alternate between above and below; tests compare with it */
 };
 #define LT_OVERVIEW_OPTIONS_INIT \
 	{ \
@@ -108,8 +109,8 @@ struct lt_overview {
 	double width, height, text; /* the em of its smallest text */
 	struct lt_overview_page *pages;
 	size_t page_count;
-	/* 0 when every page has the hazards in full; else they are only named, as being in full on
-	 * the page that follows the overview: this one, from 1. */
+	/* 0 if every page has the hazards in full. Else the pages only name them, and refer to this
+	 * page, from 1, which follows the overview and has them in full. */
 	size_t hazards_page;
 };
 

@@ -1,6 +1,6 @@
-/* Page: what every paper is laid out with: sizes of paper, text in blocks that flow from page to
- * page, marks (tags, badges), colours of wires as swatches; and documents, lists of what a paper
- * says that are set as pages or as plain text.
+/* Page: what all papers are laid out with: sizes of paper, text in blocks that flow from page to
+ * page, marks (tags, badges), colours of wires as swatches; and documents: lists of blocks, to be
+ * set as pages or as plain text.
  * To use it: fill a struct lt_document and draw or write it; or, for a paper of another kind, fill
  * a struct lt_flow with blocks, lay it out, then draw it on a canvas. */
 #ifndef LOOMTAG_PAGE_H
@@ -13,10 +13,11 @@
 /* ISO 216 A4 and A3, US letter (8.5 x 11 in) and ledger (11 x 17 in). */
 enum lt_paper { LT_PAPER_A4, LT_PAPER_A3, LT_PAPER_LETTER, LT_PAPER_LEDGER, LT_PAPER_COUNT };
 
-/* Its size in mm, portrait. */
+/* The size of a paper in mm, portrait. */
 void lt_paper_size(double *width, double *height, enum lt_paper paper);
 
-/* "a4, a3, letter or ledger", of maps; "a4 or letter", of documents. Adds to an empty text. */
+/* Adds the names to an empty text: "a4, a3, letter or ledger" for maps, "a4 or letter" for
+ * `documents`. */
 void lt_paper_list(struct lt_text *out, bool documents);
 
 /* Reads such a name, in either case; false when there is no paper of that name. */
@@ -31,7 +32,7 @@ bool lt_paper_read(enum lt_paper *out, const char *name, bool documents);
 
 #define LT_POINT (25.4 / 72)
 
-/* How text is set. `ink` is a share of grey, 0 black to 1 white. */
+/* How text is set. Lengths in mm; `ink` is a grey, 0 black to 1 white. */
 struct lt_type {
 	enum lt_typeface face;
 	double size;    /* the em */
@@ -69,15 +70,16 @@ struct lt_flow_page {
 	size_t first; /* of the items placed on it */
 };
 
-/* What a block asks of the pages. */
+/* Where a block may be placed. */
 struct lt_flow_options {
-	double gap;        /* white space above, except at a page's top */
-	bool new_page;     /* begins a page */
-	bool keep;         /* stays on one page with the block that follows */
-	bool repeats;      /* is shown again at the top of pages that blocks after it begin ... */
-	bool ends_repeat;  /* ... up to this one */
-	bool under;        /* repeats below what is repeated already, up to the next such block */
-	const char *title; /* from here on, for the page's head; NULL: as before */
+	double gap;       /* white space above, mm; none at the top of a page */
+	bool new_page;    /* begins a page */
+	bool keep;        /* stays on one page with the block that follows */
+	bool repeats;     /* is shown again at the top of later pages ... */
+	bool ends_repeat; /* ... until a block that sets this */
+	bool under; /* is also repeated, below the repeated block, until the next block that sets
+		       this */
+	const char *title; /* for the page's head from here on; NULL: unchanged */
 };
 
 struct lt_flow_block {
@@ -112,7 +114,7 @@ double lt_flow_width(const struct lt_flow *flow);
 double lt_flow_height(const struct lt_flow *flow);
 
 void lt_flow_begin(struct lt_flow *flow, struct lt_flow_options options);
-/* Ends the block; its height is what its items reach down to, or `least` if that is more. */
+/* Ends the block. Its height is the lowest edge of its items, at least `least`. */
 void lt_flow_end(struct lt_flow *flow, double least);
 
 /* Where a paragraph ended. */
@@ -127,7 +129,7 @@ struct lt_flow_mark {
 struct lt_flow_mark lt_flow_paragraph(struct lt_flow *flow, double x, double y, double width,
 	const struct lt_type *type, const char *text);
 
-/* Sets one line, whole, on a baseline; returns its width. */
+/* Sets one line, unbroken, on a baseline; returns its width. */
 double lt_flow_line(struct lt_flow *flow, double x, double baseline, const struct lt_type *type,
 	const char *text);
 
@@ -154,11 +156,11 @@ void lt_flow_swatch(struct lt_flow *flow, double x, double y, double width, doub
 void lt_flow_draw_item(struct lt_canvas *canvas, const struct lt_flow_item *item, double left,
 	double y);
 
-/* Decides the pages. A block higher than a page is broken between its lines. */
+/* Places the blocks on pages. A block higher than a page is broken between its lines. */
 void lt_flow_lay(struct lt_flow *flow);
 
-/* Draws what blocks have on a page, from 0, that has been begun: the body's corner at left, top.
- * For documents that have been laid out, and see to their pages themselves. */
+/* Draws what the blocks have on a page, from 0, with the top-left corner of the body at left, top.
+ * After lt_flow_lay; the caller begins and ends the canvas's page. */
 void lt_flow_draw_page(const struct lt_flow *flow, struct lt_canvas *canvas, size_t page,
 	double left, double top);
 
@@ -167,13 +169,13 @@ void lt_flow_draw_page(const struct lt_flow *flow, struct lt_canvas *canvas, siz
 /* Wide enough for any printer and for a clip at the edge. */
 #define LT_PAGE_MARGIN 15.0
 
-/* A tag's capital height at least: read at arm's length, well above what NUREG-0700 prefers at
- * 500 mm (3 mm); and where there is room. */
+/* Height of a tag's capitals in mm: the least, and the best where there is room. Readable at arm's
+ * length: NUREG-0700 prefers 3 mm at 500 mm. */
 #define LT_MARK_TAG_LEAST 5.0
 #define LT_MARK_TAG_BEST 6.0
 
-/* The grey of a label: darker than half, so that it is still there where a printer knows black
- * alone. */
+/* The grey of a label's text: darker than half, so that it is still printed by a printer that has
+ * only black. */
 #define LT_MARK_LABEL 0.3
 
 /* Body text: a capital is 2.3 mm high; NUREG-0700 asks for 2.0 at 500 mm. */
@@ -186,34 +188,35 @@ struct lt_type lt_type_tag(const struct lt_flow *flow, double capital);
 /* The tags of a joint as they are drawn. */
 struct lt_tag_pair {
 	const char *tag, *mate; /* "12H", "12M"; NULL where there is none */
-	bool turned;            /* the number reads as another one upside down */
+	bool turned;            /* upside down the number is another number */
 };
 
 /* A tag on a baseline, its number underlined where it is `turned`. Returns its width. */
 double lt_mark_tag(struct lt_flow *flow, double x, double baseline, const struct lt_type *type,
 	const char *tag, bool turned);
 
-/* "12H – 12M", or one tag; side by side, or below each other when they are too wide for that. y is
- * the top of the capitals; returns the y below. */
+/* "12H – 12M", or one tag; side by side, or below each other if they are too wide. y is the top of
+ * the capitals; returns the y below the tags. */
 double lt_mark_tags(struct lt_flow *flow, double x, double y, double width,
 	const struct lt_type *type, const struct lt_tag_pair *tags);
 
-/* The capital height for a document's tags: the best one if this pair fits in `width` with it. */
+/* Height of the capitals of a document's tags: LT_MARK_TAG_BEST if this pair fits in `width` with
+ * it, else LT_MARK_TAG_LEAST. */
 double lt_mark_tag_capital(const struct lt_flow *flow, double width,
 	const struct lt_tag_pair *tags);
 
-/* White on black; y is its top. Returns the y below. */
+/* A badge, white on black; y is its top. Returns the y below it. */
 double lt_mark_badge(struct lt_flow *flow, double x, double y, const char *text);
 
-/* Documents: what a paper says, apart from how it is set: a list of blocks from top to bottom,
- * which is set as pages or as plain text. How papers differ is data: their style. */
+/* Documents: the content of a paper without its layout: a list of blocks from top to bottom, to be
+ * set as pages or as plain text. Papers differ by their struct lt_document_style. */
 
 enum lt_block_kind {
 	LT_BLOCK_PART,      /* text: the blocks from here on begin a page, with it in the head */
-	LT_BLOCK_SECTION,   /* text; detail: what plain text says instead, or NULL */
-	LT_BLOCK_PARAGRAPH, /* text; it stays with what it is about */
-	LT_BLOCK_NOTE,      /* text: a paragraph that stands apart */
-	LT_BLOCK_REMARK,    /* text, and detail before it: what it is about */
+	LT_BLOCK_SECTION,   /* text; detail: the text to use in plain text instead, or NULL */
+	LT_BLOCK_PARAGRAPH, /* text; stays on one page with the next block */
+	LT_BLOCK_NOTE,      /* text: a paragraph with white space around it */
+	LT_BLOCK_REMARK,    /* text; detail: the label before it */
 	LT_BLOCK_CAUTION,   /* text and items, in a frame */
 	LT_BLOCK_FACTS,     /* items, two beside each other */
 	LT_BLOCK_FINDING,   /* text, to be read at arm's length */
@@ -235,12 +238,12 @@ enum lt_item_kind {
 struct lt_block_item {
 	enum lt_item_kind kind;
 	bool wide;         /* LT_BLOCK_FACTS: has a line of its own */
-	const char *label; /* "" for none; a static string */
+	const char *label; /* "" for none; must outlive the document */
 	const char *text;  /* NULL: a line to write on */
 };
 
-/* How a table looks: in cells; as small as may be, a row a line; or in ruled cells that are wide
- * enough to write in, with the row's tags in the first. */
+/* How a table looks: cells; small print with one line a row; or ruled cells that are wide enough to
+ * write in, with the row's tags in the first. */
 enum lt_row_look { LT_ROW_CELLS, LT_ROW_SMALL, LT_ROW_GRID, LT_ROW_LOOKS };
 
 #define LT_ROW_MOST 7
@@ -248,17 +251,17 @@ struct lt_block_table {
 	enum lt_row_look look;
 	size_t count;
 	const char *headings[LT_ROW_MOST];
-	double widths[LT_ROW_MOST]; /* mm; up to 1: a share of what the others leave */
-	bool strong;                /* the first cell of a row stands out */
+	double widths[LT_ROW_MOST]; /* mm; values up to 1: a share of the remaining width */
+	bool strong;                /* the first cell of a row is bold */
 };
 
 #define LT_BLOCK_BADGES 2
 struct lt_block {
 	enum lt_block_kind kind;
-	bool fault;         /* findings and rows: not as it should be, stands out */
+	bool fault;         /* findings and rows: a fault, which stands out */
 	bool new_page;      /* begins a page */
 	bool sticker;       /* LT_BLOCK_UNPLUG: there is a sticker to check */
-	double gap;         /* white space above, mm; 0: as the style has it */
+	double gap;         /* white space above, mm; 0: the style's */
 	const char *text;   /* hazards and lines to tick: NULL for a line to write on */
 	const char *detail; /* joints: id and kind; rows: below the second cell; or NULL */
 	const char *badges[LT_BLOCK_BADGES]; /* joints; NULL where there is none */
@@ -267,7 +270,7 @@ struct lt_block {
 	size_t first, count;                 /* items */
 };
 
-/* What is written on a line that is signed, from left to right. */
+/* The fields of a line to sign on, from left to right. */
 #define LT_SIGN_FIELDS 3
 struct lt_sign_field {
 	const char *label; /* NULL: the block's text */
@@ -278,10 +281,10 @@ struct lt_sign_field {
 struct lt_document_style {
 	double margin;
 	bool landscape;
-	bool compact;           /* the head is the title, and the last lines are at every foot */
-	bool trims;             /* lines of plain text do not end in blanks */
-	double label_width;     /* of items' labels, mm */
-	size_t label_columns;   /* of the same in plain text */
+	bool compact;         /* the head is only the title; every page has head.foot at its foot */
+	bool trims;           /* lines of plain text have no blanks at their ends */
+	double label_width;   /* of items' labels, mm */
+	size_t label_columns; /* of the same in plain text */
 	double below_paragraph; /* white space, mm */
 	double tag_best;        /* height of the tags' capitals where there is room for it, mm */
 	double gaps[LT_BLOCK_KINDS]; /* white space above a block, mm */
@@ -317,28 +320,28 @@ struct lt_document {
 void lt_document_init(struct lt_document *document, const struct lt_document_style *style);
 void lt_document_finish(struct lt_document *document);
 
-/* Appends a block, its text copied as lt_text_shown has it (NULL for none). The pointer is good
- * until the next one. */
+/* Appends a block. Copies the text, each character as lt_text_shown gives it; NULL for none. The
+ * pointer is valid until the next block is added. */
 struct lt_block *lt_document_add(struct lt_document *document, enum lt_block_kind kind,
 	const char *text);
 
-/* Appends an item to the last block, its text likewise. The pointer is good until the next one. */
+/* Appends an item to the last block; the text as above. The pointer is valid until the next item is
+ * added. */
 struct lt_block_item *lt_document_item(struct lt_document *document, enum lt_item_kind kind,
 	const char *label, const char *text);
 
-/* Draws it as pages, black and grey alone; nothing depends on colour. Pages break between blocks,
- * and say page n of m. */
+/* Draws it as pages, in black and grey only. Pages break between blocks and have "page n of m". */
 bool lt_document_draw(struct lt_canvas *canvas, const struct lt_document *document,
 	enum lt_paper paper, const struct lt_measure *measure, struct lt_diags *diags);
 
 /* Writes it as plain text, UTF-8, lines of at most `columns` columns; 0: 78. */
 void lt_document_write(struct lt_text *out, const struct lt_document *document, size_t columns);
 
-/* A wire's colour as ink: never alone, its code always stands beside it. */
+/* A wire's colour as ink. Never use it without the colour's code beside it. */
 
-/* Fills the box with the base colour, the further colours as slanted stripes over it, and frames it
- * in black, so that white and what a black-and-white printer makes of the rest are seen as a wire
- * too. Nothing is drawn outside the box. Nothing for no colour. */
+/* Fills the box with the base colour, draws the other colours as slanted stripes over it, and a
+ * black frame, so that white is visible too, and every colour on a black-and-white printer. Draws
+ * nothing outside the box, and nothing at all if there is no colour. */
 void lt_swatch_draw(struct lt_canvas *canvas, double x, double y, double width, double height,
 	const struct lt_colour *colour);
 

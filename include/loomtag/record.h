@@ -8,15 +8,15 @@
 /* The record of a job: what was done, by whom and when, and what was not; to be read, signed and
  * kept. A page or two with an appendix of all events, the same as plain text, or as JSON.
  *
- * What cannot be shown counts as not done, and what is not as it should be stands out. The same
- * job, description and offsets give the same record. */
+ * What is not proved by the events counts as not done, and faults stand out. The same job,
+ * description and offsets give the same record. */
 
 struct lt_record_options {
 	enum lt_paper paper;
 	size_t columns;      /* of the text rendering */
 	const char *program; /* name and version, as "loomtag 0.1.0" */
-	/* Seconds that local time is east of UTC at a moment (milliseconds since 1970); NULL: times
-	 * are in UTC. */
+	/* Returns the offset of local time from UTC, in seconds, east positive, at a moment
+	 * (milliseconds since 1970). NULL: times are in UTC. */
 	long (*offset)(void *data, long long at);
 	void *data;
 };
@@ -37,10 +37,10 @@ struct lt_record *lt_record_create(const struct lt_tags *tags, const struct lt_j
 /* Takes NULL. */
 void lt_record_destroy(struct lt_record *record);
 
-/* How many findings of the summary are faults. */
+/* The number of findings in the summary that are faults. */
 size_t lt_record_faults(const struct lt_record *record);
 
-/* Draws it as pages; black and grey alone. Every page has at its foot the job, "page n of m", the
+/* Draws it as pages, in black and grey only. Every page has at its foot the job, "page n of m", the
  * number of events and the last one's digest. */
 bool lt_record_draw(struct lt_canvas *canvas, const struct lt_record *record,
 	const struct lt_measure *measure, struct lt_diags *diags);
@@ -48,7 +48,8 @@ bool lt_record_draw(struct lt_canvas *canvas, const struct lt_record *record,
 /* Writes it as plain text, UTF-8, lines of at most options->columns columns. */
 void lt_record_write(struct lt_text *out, const struct lt_record *record);
 
-/* Writes it as one JSON document, ASCII, with a line end. Texts are as they were kept. */
+/* Writes it as one JSON document, ASCII, with a line end. Texts are as they were stored, not
+ * cleaned. */
 void lt_record_write_json(struct lt_text *out, const struct lt_record *record);
 
 #endif

@@ -1,27 +1,27 @@
 /* Tags: which number each connector carries, the register that remembers it, and scan codes.
  * To use it: a struct lt_session reads a description with its register and numbers it, and keeps
- * the register; lt_tag_write and lt_scan_code_write make what a sticker says, lt_scan_read takes it
- * apart again. A number never moves to another connector. */
+ * the register; lt_tag_write and lt_scan_code_write write what a sticker shows, lt_scan_read reads
+ * it. A number never moves to another connector. */
 #ifndef LOOMTAG_TAGS_H
 #define LOOMTAG_TAGS_H
 
 #include "loomtag/harness.h"
 
-/* The register: NAME.tags, which number belongs to which connector, for ever.
+/* The register: NAME.tags, the permanent record of which number belongs to which connector.
  *
  *     loomtag register 1 RV3
  *     1 X1 HM
  *     2 X2 HXM
  *     3 X0 - retired
  *
- * A line a number, ascending: number, connector id, the sides printed so far in the order of
- * their printing (- for none), and "retired" when the connector is gone. N is an M sticker that was
- * printed for a new part: one that bears NEW PART. */
+ * A line a number, ascending: number, connector id, the sides printed so far in the order of their
+ * printing (- for none), and "retired" when the connector was removed. N is an M sticker that was
+ * printed for a new part: it says NEW PART. */
 
 #define LT_REGISTER_MAX (4u * 1024 * 1024) /* bytes */
 
-/* The id of a number that nobody carries and nobody gets: always retired, and the only id that may
- * stand on several lines. No connector's id has brackets. */
+/* The id of a number that no connector has and that is never assigned: always retired, and the only
+ * id that may be on more than one line. Connector ids cannot contain brackets. */
 #define LT_REGISTER_NOBODY "(none)"
 
 struct lt_register_entry {
@@ -48,8 +48,8 @@ void lt_register_finish(struct lt_register *reg);
 /* Adds an entry; numbers need not come ascending (they are sorted on writing). `id` is copied. */
 struct lt_register_entry *lt_register_add(struct lt_register *reg, unsigned number, const char *id);
 
-/* Numbers and tags: which connector carries which number, by the register and for the new ones
- * by the rule of numbering; and what is written in codes and payloads. */
+/* Numbers and tags: which connector has which number, from the register or, for new connectors, by
+ * the rules of numbering; and the text of tags and scan codes. */
 
 enum lt_side { LT_SIDE_H, LT_SIDE_M, LT_SIDE_X, LT_SIDE_COUNT };
 
@@ -63,25 +63,25 @@ struct lt_tags {
 	unsigned *number_of;  /* by connector index; 0: no number (tag: none) */
 	size_t *connector_of; /* by number, 0 to number_max; LT_NONE: no such number, or retired */
 	bool *retired;        /* by number, 0 to number_max */
-	/* By number, 0 to number_max: the connector that had it and is now to have none (tag:
-	 * none); LT_NONE for all other numbers. NULL in tags that were not assigned. */
+	/* By number, 0 to number_max: the connector that had it before it was set to tag: none;
+	 * LT_NONE for all other numbers. NULL unless set by lt_tags_assign. */
 	size_t *by_eye;
-	/* By connector, from the register: an X sticker went out at some time; and its only M
-	 * stickers went out before the part was to be replaced, so that they are on the outgoing
-	 * part. Both NULL in tags that were not assigned. */
+	/* By connector, from the register: x_printed: an X sticker was printed at some time.
+	 * m_is_old: all its M stickers were printed before the part was set to be replaced, so they
+	 * are on the outgoing part. Both NULL unless set by lt_tags_assign. */
 	bool *x_printed, *m_is_old;
 	unsigned number_max;
-	bool changed; /* the register given was changed, and must be written */
-	struct lt_lookalike_order *by_number; /* look-alikes by number; NULL: found when asked */
+	bool changed;                         /* the register was changed and must be written */
+	struct lt_lookalike_order *by_number; /* look-alikes sorted by number, or NULL */
 };
 
-/* Gives every connector that is numbered its number. `reg` is brought up to date in memory (new
- * entries, `was` renames, retirements and returns), which is for the caller to write or not.
- * Each new connector, in the order of the description, takes the smallest number that was never
- * in the register and is confusable with none of its look-alikes'. Deterministic; near linear,
- * also when all are alike. Warns: a connector gone (suggesting `was:`), look-alikes that already
- * carry confusable numbers. Errors: a `was` that conflicts, no number left. `out` is initialised
- * by the call; finish it either way. */
+/* Gives every connector that is numbered its number. `reg` is updated in memory (new entries,
+ * renames by `was`, connectors that were removed or came back); writing it is left to the caller.
+ * Each new connector, in the order of the description, takes the smallest number that was never in
+ * the register and is confusable with no number of its look-alikes. Deterministic; near linear,
+ * also when all connectors are look-alikes. Warns of a removed connector (the hint suggests `was:`)
+ * and of look-alikes that already have confusable numbers. Errors: a `was` that conflicts, no
+ * number left. `out` is initialised by the call; finish it either way. */
 bool lt_tags_assign(struct lt_tags *out, const struct lt_harness *harness,
 	const struct lt_lookalikes *lookalikes, struct lt_register *reg, struct lt_diags *diags);
 
@@ -94,13 +94,13 @@ void lt_tags_finish(struct lt_tags *tags);
 size_t lt_tag_sides(enum lt_side out[LT_SIDE_COUNT], const struct lt_tags *tags, size_t connector);
 
 /* The numbers of a connector's listed look-alikes, ascending, at most `limit`; returns how many
- * there are in all. Look-alikes with no number are not counted. Linear in `limit` and the
- * connector's `fits` and `unlike` for tags that lt_tags_assign has given. */
+ * there are in all. Look-alikes with no number are not counted. For tags from lt_tags_assign linear
+ * in `limit` and the connector's `fits` and `unlike`. */
 size_t lt_tag_lookalikes(const struct lt_tags *tags, const struct lt_lookalikes *lookalikes,
 	size_t connector, unsigned *out, size_t limit);
 
-/* Numbers below the largest that nobody carries and nobody carried, each with a number in use
- * that it is confusable with (0 when it was free but not needed). At most `limit` in `out`,
+/* Numbers below the largest that were never assigned, each with a number in use that it is
+ * confusable with (`because`; 0 if it could have been assigned). At most `limit` in `out`,
  * ascending; returns how many there are in all. */
 struct lt_passed_over {
 	unsigned number;
@@ -109,7 +109,7 @@ struct lt_passed_over {
 };
 size_t lt_tags_passed_over(const struct lt_tags *tags, struct lt_passed_over *out, size_t limit);
 
-/* Session: a description, its register and its tags, which belong together. */
+/* Session: a description with its register and its tags. */
 
 struct options;
 
@@ -123,9 +123,10 @@ struct lt_session {
 	struct lt_register reg;
 	struct lt_tags tags;
 	struct lt_lock lock;
-	bool on_disk; /* the register is known to be */
-	/* For whoever opened it, and never looked at here: the command line, how many diagnostics
-	 * were shown already, and whether the register goes too when something fails. */
+	bool on_disk; /* the register is known to be on disk */
+	/* For the caller that opened it, not used in this room: the command line; how many
+	 * diagnostics were printed already; and whether the register must stay unchanged if a later
+	 * step fails. */
 	const struct options *options;
 	size_t printed;
 	bool all_or_none;
@@ -133,21 +134,21 @@ struct lt_session {
 
 enum lt_session_fault {
 	LT_SESSION_GOOD,
-	LT_SESSION_UNREADABLE, /* a file cannot be read, or not the register understood */
+	LT_SESSION_UNREADABLE, /* a file cannot be read, or the register is not valid */
 	LT_SESSION_WRONG,      /* the description has errors */
 	LT_SESSION_LOCKED      /* another process has the register */
 };
 
-/* `path` is that of the description, and it and `given` outlive the session. Finish it. */
+/* `path` is the description's; `path` and `given` must outlive the session. Finish it. */
 void lt_session_init(struct lt_session *session, const char *path,
 	const struct lt_harness_options *given);
 
 /* Takes NULL or a zeroed struct. */
 void lt_session_finish(struct lt_session *session);
 
-/* Reads the description, then its register, and numbers the connectors in memory; with `to_write`
- * all of it under the register's lock, which is held up to lt_session_finish. What is wrong is
- * reported in the session's diagnostics. */
+/* Reads the description, then its register, and numbers the connectors in memory. With `to_write`
+ * takes the register's lock before, and holds it until lt_session_finish. Reports what is wrong in
+ * session->diags. */
 enum lt_session_fault lt_session_load(struct lt_session *session, bool to_write);
 
 /* The first half without the lock: the description alone. */
@@ -165,7 +166,8 @@ bool lt_session_reload(struct lt_session *session, struct lt_diags *found);
  * False after reporting why not. */
 bool lt_session_store(struct lt_session *session);
 
-/* Adds a note where there was no register: one that was lost gave other numbers. */
+/* Adds a note if there was no register: if it was lost, the numbers may differ from stickers that
+ * were already printed. */
 void lt_session_note_new(struct lt_session *session);
 
 /* "12H" with its NUL. */

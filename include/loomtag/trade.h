@@ -1,6 +1,6 @@
 /* Trade: tables and formulas of the trade, each with its source: colours of wires, wire sizes and
- * the thickness of a bundle, the check character of scan codes, how large text must be to be read.
- * Pure functions: they keep nothing and call nothing but each other. */
+ * bundle diameters, the check character of scan codes, how large text must be to be readable. All
+ * functions are pure. */
 #ifndef LOOMTAG_TRADE_H
 #define LOOMTAG_TRADE_H
 
@@ -19,24 +19,24 @@ enum lt_bundle_source {
 struct lt_bundle {
 	double diameter; /* 0 where it is not known */
 	enum lt_bundle_source source;
-	bool partial; /* computed, from the wires of some of the connector's ways only */
+	bool partial; /* computed from the wires of some of the connector's ways, not all */
 };
 
 #define LT_PACKING_MAX 20u
 
-/* The least that circles with these diameters need, however they lie: for any k the k largest need
- * the best known packing of k circles times the k-th largest, the two largest lie side by side at
- * best, and all of them together need their own area. The array is sorted, largest first; 0 for
- * none. */
+/* A lower bound for the diameter of a bundle of wires with these outer diameters, however they lie.
+ * It is the largest of: for each k up to LT_PACKING_MAX the best known packing of k equal circles
+ * times the k-th largest diameter; the sum of the two largest; and the circle with the area of all
+ * of them. Sorts the array, largest first. 0 for no wires. */
 double lt_bundle_least(double *diameters, size_t count);
 
-/* The bundle of `count` wires with these outer diameters, all above 0; the array is sorted, largest
- * first. Up to LT_PACKING_MAX equal ones lie as in the packing. Others take the rule of thumb
- * D = 1.2 x sqrt(sum of d squared) (common practice), but never less than the k largest of
- * them need, for any k. No wires, no bundle. */
+/* The bundle of `count` wires with these outer diameters, all above 0. Sorts the array, largest
+ * first. Equal wires, up to LT_PACKING_MAX, have the best known packing. All others follow the rule
+ * of thumb D = 1.2 x sqrt(sum of d squared) (common practice), but at least lt_bundle_least.
+ * LT_BUNDLE_UNKNOWN for no wires. */
 struct lt_bundle lt_bundle_of(double *diameters, size_t count);
 
-/* "measured", "packing", "rule of thumb", "not known"; a static string. */
+/* "measured", "packing", "rule of thumb", "not known": a static string. */
 const char *lt_bundle_source_name(enum lt_bundle_source source);
 
 /* Wire colours: IEC 60757 codes, and the other ways in which shops write them. */
@@ -61,8 +61,8 @@ enum lt_hue {
 	LT_HUE_COUNT
 };
 
-/* How two-letter codes are meant: `colours:` in a description. */
-enum lt_colour_convention { LT_CUSTOM_IEC, LT_CUSTOM_ENGLISH, LT_CUSTOM_GERMAN };
+/* How a shop writes two-letter colour codes: `colours:` in a description. */
+enum lt_colour_convention { LT_CONVENTION_IEC, LT_CONVENTION_ENGLISH, LT_CONVENTION_GERMAN };
 
 /* One wire's colour: base colour first, then the stripes. Protective earth is count 1, GNYE. */
 #define LT_COLOUR_PARTS 3
@@ -76,22 +76,21 @@ struct lt_colour {
 
 enum lt_colour_verdict {
 	LT_COLOUR_OK,
-	LT_COLOUR_AMBIGUOUS, /* read by IEC's or English custom, but another custom reads it
-				otherwise */
+	LT_COLOUR_AMBIGUOUS, /* has another meaning in another convention */
 	LT_COLOUR_UNKNOWN    /* not a colour; *out is none */
 };
 
 /* Reads one wire's colour: IEC codes run together ("WHRD"), in either case, also joined by '/',
  * '-', '+' or a space; English names ("green/yellow", "green and yellow"; "dark" and "light" are
  * not read); usual English and German abbreviations. GN and YE together, in either order and
- * nothing else, are GNYE. A colour given twice ("BKBK") is none. BL, GR and BR are read in more
- * than one way: a given custom (not IEC) reads its own abbreviations without a doubt; otherwise the
- * answer is AMBIGUOUS, `*out` is the usual English reading (the German one where that is no
- * colour), and `*doubt` says of the first such part: `"GR" means green (GN) in English and grey
- * (GY) in German`, a static string. NULL where nothing is in doubt. Sources:
+ * nothing else, are GNYE. A colour given twice ("BKBK") is LT_COLOUR_UNKNOWN. BL, GR and BR have
+ * two meanings: by LT_CONVENTION_ENGLISH or LT_CONVENTION_GERMAN they are read in that language. By
+ * LT_CONVENTION_IEC the answer is LT_COLOUR_AMBIGUOUS, `*out` is the English meaning (the German
+ * one if the English is not a colour), and `*doubt` is a static string about the first such pair:
+ * `"GR" means green (GN) in English and grey (GY) in German`. Otherwise `*doubt` is NULL. Sources:
  * IEC 60757:2021; abbreviations are common practice. */
 enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **doubt, const char *text,
-	enum lt_colour_convention custom);
+	enum lt_colour_convention convention);
 
 /* Writes the IEC code ("WHRD", "GNYE", "" for none). */
 void lt_colour_code(char out[LT_COLOUR_CODE_SIZE], const struct lt_colour *colour);
@@ -102,14 +101,14 @@ bool lt_colour_is_earth(const struct lt_colour *colour);
 bool lt_colour_same(const struct lt_colour *a, const struct lt_colour *b);
 
 /* The colours that are seen on the wire, base colour first, as 0xRRGGBB for screen and paper; GNYE
- * is green and yellow. Returns how many, 0 to LT_COLOUR_PARTS. IEC 60757 gives names alone: the
- * shades are chosen so that no two are alike and each says its name. */
+ * is green and yellow. Returns how many, 0 to LT_COLOUR_PARTS. IEC 60757 gives only names: the
+ * shades are chosen so that each looks like its name and no two look alike. */
 size_t lt_colour_inks(unsigned out[LT_COLOUR_PARTS], const struct lt_colour *colour);
 
-/* "brown", "green-and-yellow"; a static string. */
+/* "brown", "green-and-yellow": a static string. */
 const char *lt_hue_name(enum lt_hue hue);
 
-/* "BN"; a static string. */
+/* "BN": a static string. */
 const char *lt_hue_code(enum lt_hue hue);
 
 /* ISO/IEC 7064, MOD 37,36: a check character over digits and capitals.
@@ -123,7 +122,7 @@ char lt_iso7064_check(const char *characters, size_t length);
 /* True when the last of `length` characters (2 or more) is the check character of the rest. */
 bool lt_iso7064_valid(const char *characters, size_t length);
 
-/* Legibility: which numbers are mistaken for which, and how tall characters must be. */
+/* Legibility: which numbers are easily confused, and how tall characters must be. */
 
 #define LT_NUMBER_MAX 99999u
 
@@ -168,13 +167,14 @@ bool lt_wire_size_read(struct lt_wire_size *out, const char *text);
 /* Area of the conductor in mm2. AWG by ASTM B258: d = 0.127 mm x 92^((36 - n) / 39). */
 double lt_wire_area(const struct lt_wire_size *size);
 
-/* Diameter in mm that the conductor has at least: that of a solid one. 0 where not given. */
+/* Least diameter of the conductor in mm: that of a solid one. 0 where the size is not given. */
 double lt_wire_conductor(const struct lt_wire_size *size);
 
 /* Largest outer diameter in mm of a single-core cable with a conductor of that size: thin-wall
- * vehicle cable by ISO 6722-1 for 0.35 to 6 mm2, between its sizes by the diameter of the
- * conductor; below them with the insulation of the smallest, above them growing as the largest
- * (both common practice, with no source). 0 where the size is not given. */
+ * vehicle cable by ISO 6722-1 for 0.35 to 6 mm2, interpolated between its sizes by the diameter of
+ * the conductor. Smaller cables have the insulation thickness of the smallest size, larger ones the
+ * ratio of outer to conductor diameter of the largest size (both common practice, no source). 0
+ * where the size is not given. */
 double lt_wire_outer(const struct lt_wire_size *size);
 
 /* Writes "0.75 mm²" or "18 AWG"; "" where not given. At most 24 bytes with the NUL. */

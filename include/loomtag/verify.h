@@ -10,8 +10,8 @@
 /* The reconnection state machine: judge(scan) -> answer, apply(answer). No input or output of its
  * own.
  *
- * Judging changes nothing, and applying judges nothing: an answer that was given once is a fact,
- * and a list of answers, applied one after the other, leads to the same state for ever. */
+ * Judging changes nothing, and applying judges nothing: an answer that was given is a fact, and a
+ * list of answers, applied in order, always leads to the same state. */
 
 /* The stages of a job, in their order. */
 enum lt_stage {
@@ -40,20 +40,21 @@ enum lt_verdict {
 
 /* What a verdict does to the state. */
 enum lt_effect {
-	LT_EFFECT_NOTHING, /* what is pending stays so */
-	LT_EFFECT_DROP,    /* nothing is pending any more */
-	LT_EFFECT_WAIT,    /* its sticker is pending */
-	LT_EFFECT_MAKE,    /* its joint is made, and its stickers wait no more */
-	LT_EFFECT_KEEP,    /* its joint stays made, and its stickers wait no more */
-	LT_EFFECT_EARLY, /* its stickers wait no more; its joint is not made, but at unplug apart */
-	LT_EFFECT_OPEN   /* both joints are open, and what comes after them */
+	LT_EFFECT_NOTHING, /* a pending sticker stays pending */
+	LT_EFFECT_DROP,    /* nothing is pending afterwards */
+	LT_EFFECT_WAIT,    /* its sticker becomes pending */
+	LT_EFFECT_MAKE,    /* its joint is made; its stickers are no longer pending */
+	LT_EFFECT_KEEP,    /* its joint stays made; its stickers are no longer pending */
+	LT_EFFECT_EARLY, /* its stickers are no longer pending; its joint is not made, but at unplug
+			    it is apart */
+	LT_EFFECT_OPEN   /* both joints are open, and all joints that come after them */
 };
 
 /* How urgent an answer is. */
 enum lt_tone {
 	LT_TONE_GOOD, /* a right pair */
-	LT_TONE_WAIT, /* half of it: go on */
-	LT_TONE_WRONG /* stop and look; it rings */
+	LT_TONE_WAIT, /* half of a pair: scan the other half */
+	LT_TONE_WRONG /* stop and check; the bell rings */
 };
 
 /* All that is known of a verdict, apart from its words. */
@@ -64,7 +65,7 @@ struct lt_verdict_row {
 	bool in_place; /* the sticker is of this harness and is scanned at this stage */
 };
 
-/* The row of a verdict; a static string. */
+/* The row of a verdict: static data. */
 const struct lt_verdict_row *lt_verdict_row(enum lt_verdict verdict);
 /* Its key. */
 const char *lt_verdict_name(enum lt_verdict verdict);
@@ -83,16 +84,17 @@ struct lt_joint {
 	bool paper;          /* a typed tag counts */
 	const size_t *after; /* indices of joints that must be made first */
 	size_t after_count;
-	bool had_x;    /* an X sticker of it went out, now or for an earlier part */
+	bool had_x;    /* an X sticker of it was printed, for this part or an earlier one */
 	bool m_is_old; /* its M stickers are on the outgoing part, the new one has none yet */
 };
 
 /* What is to be verified; the arrays are the caller's and must outlive the machine. Joints are
  * numbered by index; `order` is the order to offer them in.
  *
- * Behind the joints in the same array stand `passage_count` passages: connectors with no number,
- * which no scan can make. Of them only `after` counts. A passage is passed when all before it are
- * made and passed, and what comes after a passage comes after all that is before it. */
+ * After the joints the same array has `passage_count` passages: connectors with no number, which no
+ * scan can make. Only their `after` is used. A passage is passed when all joints and passages in
+ * its `after` are made or passed. What comes after a passage also comes after all that is before
+ * it. */
 struct lt_plan {
 	const char *code; /* harness code, with unit where there is one */
 	const struct lt_joint *joints;
@@ -101,11 +103,11 @@ struct lt_plan {
 	enum lt_stage stage;
 	bool typed; /* typed tags count for every joint */
 	/* Stage reconnect: by joint, whether it came apart. The others were left plugged in: they
-	 * count as made and are not needed. NULL, or none at all: it is not known, so all did. Read
-	 * by lt_verify_create only. */
+	 * count as made and are not needed. NULL, or true for no joint: it is not known which came
+	 * apart, so all count as apart. Read by lt_verify_create only. */
 	const bool *apart;
 	size_t passage_count;
-	/* By joint and passage: its place among the connectors of the description, which differ.
+	/* By joint and passage: its place among the connectors of the description, each different.
 	 * NULL: its index. */
 	const size_t *places;
 };
@@ -118,12 +120,12 @@ struct lt_answer {
 	enum lt_side side;
 	unsigned other; /* the number that was pending before, 0 for none */
 	enum lt_side other_side;
-	unsigned blocked_by; /* out-of-order: the first joint that must, or should have, come first
+	unsigned blocked_by; /* out-of-order: the first joint that must come first, or should have
 			      */
 	size_t reopened;     /* wrong-mate: how many made joints were opened again */
 	bool left;           /* repeat: it counts as made because it was left plugged in */
 	bool typed;          /* it was a bare tag */
-	bool changed;        /* something is different now, which undo would take back */
+	bool changed;        /* the state changed; undo can take that back */
 	char code[LT_HARNESS_CODE_MAX + 1]; /* the scan code's harness code, "" where it had none */
 };
 
@@ -135,7 +137,7 @@ struct lt_verify *lt_verify_create(const struct lt_plan *plan);
 /* Takes NULL. */
 void lt_verify_destroy(struct lt_verify *verify);
 
-/* Answers one scan. The first of these that applies, at stages tag and reconnect:
+/* Judges one scan. The verdict is the first of these that applies; at stages tag and reconnect:
  *   half          nothing pending, a live sticker of a two-sided joint: it is pending
  *   mated         the other side of the pending number, its `after` joints all made: made
  *   done          a one-sided joint's sticker, its `after` joints all made: made
@@ -149,11 +151,11 @@ void lt_verify_destroy(struct lt_verify *verify);
  *   foreign       another harness or unit
  *   unknown       no such number, or a side that has no place at this stage
  *   misread       not a scan, a wrong check character, or typed and not allowed
- * Afterwards nothing is pending but where it says so; a misread leaves what is pending. A
- * one-sided joint's sticker is answered whatever is pending. At stage tag no joint waits for
- * another, and X is the mate of H where there is one: the M sticker, meant for a part that is not
- * in the machine yet, is then unknown. A joint that was left plugged in counts as made; once it is
- * opened again it is needed as any other.
+ * Afterwards nothing is pending unless the list says so; after a misread a pending sticker stays
+ * pending. A one-sided joint's sticker is answered whatever is pending. At stage tag no joint waits
+ * for another, and X is the mate of H where there is one: the M sticker, meant for a part that is
+ * not in the machine yet, is then unknown. A joint that was left plugged in counts as made; once it
+ * is opened again it is needed as any other.
  *
  * At stage unplug "made" means "apart", and one sticker says it, of either half that is in the
  * machine now: H, M (that of a replaced part only if it is on the outgoing one) or X:
@@ -178,55 +180,56 @@ void lt_verify_destroy(struct lt_verify *verify);
  * Constant time; where the answer is out-of-order, linear in what comes before the joint. */
 struct lt_answer lt_verify_judge(const struct lt_verify *verify, const char *scan, size_t length);
 
-/* Does what an answer says, one that was just given or one that was kept; fills in what was pending
- * (other, other_side), reopened and changed. Of a kept one verdict, has_tag, number, side and typed
- * are known, and are enough. False, with nothing changed, for what cannot have been answered in
- * this state: no such joint, making what is made, keeping or opening what is not there.
+/* Applies an answer, one that was just given or one that was stored; fills in what was pending
+ * (other, other_side), reopened and changed. Of a stored answer only verdict, has_tag, number, side
+ * and typed must be set. False, with nothing changed, for an answer that is impossible in this
+ * state: for a joint that does not exist, or of a verdict that does not fit what is made and
+ * pending.
  *
- * Amortised constant time apart from joints reopened and wrong mates that the joint was in.
- * Memory grows with what changed, for undo. */
+ * Amortised constant time apart from joints reopened and wrong mates that the joint was in. Memory
+ * grows with what changed, for undo. */
 bool lt_verify_apply(struct lt_verify *verify, struct lt_answer *answer);
 
 /* From now on scans, skips and undos are those of this station; 1 before the first call. Each
- * station has a pending sticker of its own, so that two who scan at once make no wrong mate out of
- * two right pairs. A pair that is read whole at one station (mated, repeat or out-of-order) ends
- * the waiting of its stickers at all. Linear in the number of stations. */
+ * station has a pending sticker of its own, so that two people who scan at the same time do not
+ * cause a wrong mate. When one station scans both stickers of a pair (mated, repeat or
+ * out-of-order), these are no longer pending at any station. Linear in the number of stations. */
 void lt_verify_station(struct lt_verify *verify, unsigned station);
 
 /* From now on typed tags count for every joint, or only for those on paper. */
 void lt_verify_allow_typed(struct lt_verify *verify, bool typed);
 
-/* Leaves a joint out, with nothing proven: it stays open and `ok` stays false. False when the
- * number is not one that is asked for at this stage; changes nothing when the joint is made or
- * skipped already. A skipped joint that is made later is skipped no more. */
+/* Skips a joint: it stays open, and lt_verify_ok stays false. False if no joint of this stage has
+ * the number. Nothing changes if the joint is already made or skipped. A skipped joint that is made
+ * later is no longer skipped. */
 bool lt_verify_skip(struct lt_verify *verify, unsigned number);
 
 /* Takes back the last scan or skip that changed something; false when there is none, or it was
- * another station's: what others saw since is not pulled away from under them. */
+ * another station's, which this station may not take back. */
 bool lt_verify_undo(struct lt_verify *verify);
 
-/* Stage reconnect: the joint is apart after all, or again. It is needed from now on and open, and
- * so is every made joint that comes after it. True when that is something new; nothing that came
- * before can then be taken back. */
+/* Stage reconnect: the joint turned out to be apart, or came apart again. It is needed from now on
+ * and open, and so is every made joint that comes after it. True if that changed anything; then no
+ * earlier scan or skip can be taken back. */
 bool lt_verify_require(struct lt_verify *verify, size_t joint);
 
 /* Stage reconnect: every made joint that comes after this one is needed from now on and open,
- * whether this one is open or not. Nothing that came before can then be taken back. */
+ * whether this one is open or not. No earlier scan or skip can then be taken back. */
 void lt_verify_open_after(struct lt_verify *verify, size_t joint);
 
 /* True when the stage is about this joint at all: at swap its part is replaced. */
 bool lt_verify_asks(const struct lt_verify *verify, size_t joint);
 
-/* An open joint is not asked for, or is asked for after all. Cannot be taken back, nor can what
- * came before. */
+/* Sets whether an open joint is needed. Neither this nor any earlier scan or skip can then be taken
+ * back. */
 void lt_verify_ask(struct lt_verify *verify, size_t joint, bool asked);
 
-/* Takes over into a new machine, of another plan at the same stage, what an old one knows: of each
- * joint, whether it is made, by a typed tag, skipped and needed; and the wrong mates of joints that
- * are in both. from[i] is the old machine's joint that joint i is; LT_NONE: it is new, or what was
- * noted of it is void. became[i] is what the old machine's joint i is now, also where that is void;
- * LT_NONE: it is gone. A wrong mate with a joint that the stage is not about any more is not taken
- * over. Nothing is pending afterwards, and nothing of before can be taken back. Linear. */
+/* Copies the state of an old machine into a new one that has another plan and the same stage: for
+ * each joint whether it is made, typed, skipped and needed; and the wrong mates of joints that are
+ * in both. from[i] is the old machine's joint that joint i is; LT_NONE: it is new, or what was
+ * recorded of it is void. became[i] is what the old machine's joint i is now, also where that is
+ * void; LT_NONE: it was removed. A wrong mate with a joint that is no longer part of the stage is
+ * not copied. Afterwards nothing is pending, and nothing from before can be taken back. Linear. */
 void lt_verify_carry(struct lt_verify *verify, const struct lt_verify *old, const size_t *from,
 	const size_t *became);
 
@@ -234,7 +237,7 @@ bool lt_verify_made(const struct lt_verify *verify, size_t joint);
 /* True for a joint that is not made, and for a passage that is not passed. */
 bool lt_verify_open(const struct lt_verify *verify, size_t node);
 bool lt_verify_skipped(const struct lt_verify *verify, size_t joint);
-/* True when `ok` asks for the joint. */
+/* True when lt_verify_ok is false as long as the joint is open. */
 bool lt_verify_needed(const struct lt_verify *verify, size_t joint);
 size_t lt_verify_needed_count(const struct lt_verify *verify);
 /* Joints that are made and needed. */
@@ -257,8 +260,8 @@ bool lt_verify_pending_elsewhere(const struct lt_verify *verify, unsigned *numbe
 bool lt_verify_pending_at(const struct lt_verify *verify, size_t index, unsigned *number,
 	enum lt_side *side, unsigned *station);
 
-/* Nothing is pending any more at the present station: what comes next is of another joint. Undo
- * takes this back together with the scan or skip before it, whosever that was. */
+/* Drops the pending sticker of the present station: the next scan is of another joint. Undo takes
+ * this back together with the scan or skip before it, of whichever station. */
 void lt_verify_drop_pending(struct lt_verify *verify);
 
 /* Wrong mates that are not resolved: their two joints were not both made since. Each pair once,
@@ -289,7 +292,7 @@ const struct lt_plan *lt_verify_plan(const struct lt_verify *verify);
 size_t lt_verify_next(const struct lt_verify *verify);
 
 /* Puts the joints in the order to offer them in. `order` has room for joint_count; it may be the
- * plan's own. False where a node comes after itself: not all have a place then. n log n.
+ * plan's own. False if a node comes after itself: then not all nodes have a place. n log n.
  *
  * ranks NULL: it is not known what came apart. At stage reconnect topological by `after`, ties by
  * the reverse of the description; at stage unplug the description's, what comes after a joint
@@ -299,11 +302,11 @@ size_t lt_verify_next(const struct lt_verify *verify);
  * that did not: those come last, by index from the end. */
 bool lt_plan_order(size_t *order, const struct lt_plan *plan, const size_t *ranks);
 
-/* Scanners as they are: what a keyboard-wedge scanner types, undone. Pure functions. */
+/* Repairs what a keyboard-wedge scanner types with a wrong keyboard setting. Pure functions. */
 
 /* What was wrong with the scanner's settings. */
 enum lt_wedge_trouble {
-	LT_WEDGE_FINE,      /* it reads as it came */
+	LT_WEDGE_FINE,      /* nothing was repaired */
 	LT_WEDGE_PREFIX,    /* letters or a symbology identifier stood before the code */
 	LT_WEDGE_FRENCH,    /* typed for another keyboard, read by a French one */
 	LT_WEDGE_TO_FRENCH, /* typed for a French keyboard, read by another one */
@@ -313,14 +316,14 @@ enum lt_wedge_trouble {
 /* Which setting of the scanner to change, in plain sentences; a static string. NULL for FINE. */
 const char *lt_wedge_advice(enum lt_wedge_trouble trouble);
 
-/* Undoes what is known to go wrong. Writes to `out` (which is emptied first) the scan code as it
- * should have come, alone, and says what was undone. Only where the first token of what came is a
- * misread, and where undoing one known mix-up over the whole token gives a scan code with this very
- * harness code (with unit), a number and side that are live in `tags`, and the right check
- * character; in every other case `out` is what came, and FINE: it stays what it was. Where two
- * mix-ups would give different codes (of whatever harness), neither is undone; nor where a second
- * scan stands on the line; nor where what came could also be the code of another live sticker,
- * in any mix-up or in none, with one character spoiled.
+/* Repairs a scan. Writes to `out` (which is emptied first) only the scan code as it should have
+ * come, and returns what was repaired. Only where the first token of what came is a misread, and
+ * where undoing one known mix-up over the whole token gives a scan code with this very harness code
+ * (with unit), a number and side that are live in `tags`, and the right check character; in every
+ * other case `out` is the text as it came, and the result is LT_WEDGE_FINE. Where two mix-ups would
+ * give different codes (of whatever harness), neither is undone; nor where a second scan stands on
+ * the line; nor where what came could also be the code of another live sticker, in any mix-up or in
+ * none, with one character spoiled.
  *
  * Prefixes: a symbology identifier (ISO/IEC 15424: "]Q1"), or letters alone; digits before a number
  * could be part of it, and are never dropped.

@@ -1,6 +1,7 @@
-/* Words: what papers, screens and pages say, said once: the facts of a joint, places, hazards,
- * verdicts, moments of a job.
- * To use it: each function gives a text, or adds one to a struct lt_text; nothing is drawn here. */
+/* Words: the texts of papers, screens and web pages, each in one place: the facts of a joint,
+ * places, hazards, verdicts, times of a job.
+ * To use it: read the fields of the structs; the functions return a text, or add one to a struct
+ * lt_text. Nothing is drawn here. */
 #ifndef LOOMTAG_WORDS_H
 #define LOOMTAG_WORDS_H
 
@@ -10,8 +11,8 @@
 
 /* The answers to scans in plain words. */
 
-/* Adds an answer in plain sentences, no newline. A right pair is only said to be two stickers that
- * belong together; the person is asked for the rest. */
+/* Adds an answer in plain sentences, no newline. About a right pair it says only that the two
+ * stickers belong together; it asks the person to check the rest. */
 void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
 	const struct lt_tags *tags, enum lt_stage stage);
 
@@ -19,7 +20,7 @@ void lt_answer_words(struct lt_text *out, const struct lt_answer *answer,
  * still in (tag, unplug), else M; H for a one-sided connector. */
 enum lt_side lt_mate_side(const struct lt_tags *tags, size_t connector, enum lt_stage stage);
 
-/* What is said of a joint: one table of facts, for every medium that shows them. */
+/* The facts of a joint: one table for all media. */
 
 /* The tag of one side of a joint; false where it has none. */
 bool lt_joint_tag(char out[LT_TAG_SIZE], const struct lt_tags *tags, size_t connector,
@@ -38,7 +39,7 @@ enum lt_joint_fact {
 	LT_FACT_AFTER, /* what must be made first */
 	LT_FACT_EARTH,
 	LT_FACT_LOOKALIKES,
-	LT_FACT_FIT, /* that its fit is unknown */
+	LT_FACT_FIT, /* its fit is unknown */
 	LT_FACT_REPLACED,
 	LT_FACT_PAPER, /* it has no sticker */
 	LT_FACT_WIRES,
@@ -50,7 +51,7 @@ enum lt_joint_fact {
 	LT_FACT_COUNT
 };
 
-/* Where facts are shown: each has an order, labels and words of its own. */
+/* Where facts are shown: each medium has its own order, labels and texts. */
 enum lt_joint_medium {
 	LT_JOINT_UNPLUG, /* the checklist's first part */
 	LT_JOINT_MATE,   /* and its second */
@@ -63,21 +64,21 @@ enum lt_joint_medium {
 enum lt_said {
 	LT_SAID_PLAIN,
 	LT_SAID_LOUD,   /* a warning */
-	LT_SAID_MISSING /* not described, and needed: the text says so, or is "" for a line to write
+	LT_SAID_MISSING /* needed, but not described: the text says so, or is "" for a line to write
 			   on */
 };
 
-/* Goes through what a medium says of a joint:
+/* Iterates over the facts of a joint for a medium:
  *     struct lt_joint_facts facts = { .tags = tags, .connector = i, .medium = LT_JOINT_PANEL };
  *     while (lt_joint_facts_next(&facts))
  *             show(facts.label, lt_text_string(&facts.text), facts.said); */
 struct lt_joint_facts {
 	const struct lt_tags *tags;
-	const struct lt_lookalikes *lookalikes; /* or NULL: left out */
+	const struct lt_lookalikes *lookalikes; /* or NULL: leaves out look-alikes */
 	size_t connector;
 	enum lt_joint_medium medium;
 	bool in_hazard;    /* a hazard names it */
-	const char *earth; /* what is said of protective earth, or NULL */
+	const char *earth; /* the text about protective earth, or NULL */
 
 	/* The present fact. */
 	enum lt_joint_fact fact;
@@ -87,12 +88,12 @@ struct lt_joint_facts {
 	unsigned rank;       /* of facts in the medium, from 1; 0 before the first */
 };
 
-/* On to the next fact of which there is something to say. Behind the last one false, with all that
- * was allocated given back. */
+/* Goes to the next fact that is described or must be shown. False after the last one; then
+ * everything that was allocated is freed. */
 bool lt_joint_facts_next(struct lt_joint_facts *facts);
 
-/* "port PWR": a connector's port, which must be described; the port alone where it says so itself.
- */
+/* "port PWR": a connector's port, which must be described; only the port if it already contains the
+ * word. */
 void lt_joint_add_port(struct lt_text *out, const struct lt_connector *connector);
 
 /* "12", or "C1 (no number)". */
@@ -101,25 +102,24 @@ void lt_joint_add_number(struct lt_text *out, const struct lt_tags *tags, size_t
 /* "vent motor (M1)", or "M1" where it has no name. */
 void lt_component_add(struct lt_text *out, const struct lt_component *component);
 
-/* "port PWR on vent motor (M1)": what it mates with, without the place. False, and nothing added,
- * where that is not described. */
+/* "port PWR on vent motor (M1)": what it mates with, without the place. False, with nothing added,
+ * if that is not described. */
 bool lt_joint_add_mate(struct lt_text *out, const struct lt_tags *tags, size_t connector);
 
-/* How places are looked up: by the thing that they name. */
+/* The order of places in indexes. */
 
-/* The order of places, as strcmp: by the thing ("left cover" of "behind the left cover"),
- * then by the whole; letters without case, and
- * numbers by their length first, so that lane 2 comes before lane 10. NULL, for none given, is
- * last. 0 for equal bytes alone. */
+/* The order of places, as strcmp: by the thing ("left cover" of "behind the left cover"), then by
+ * the whole; letters without case, and numbers by their length first, so that lane 2 comes before
+ * lane 10. NULL, for none given, is last. 0 only for equal bytes. */
 int lt_place_compare(const char *a, const char *b);
 
 /* Times, in milliseconds since 1970. */
 
-/* Adds a time as strftime has it, by a clock that is `offset` seconds east of UTC. False, and
- * nothing added, for what does not fit a calendar. */
+/* Adds a time in a format of strftime, at `offset` seconds east of UTC. False, with nothing added,
+ * for a time that strftime cannot represent. */
 bool lt_time_add(struct lt_text *out, long long at, long offset, const char *format);
 
-/* "2026-03-01T07:15:02.250Z" (RFC 3339); null for what is no time of a job. */
+/* "2026-03-01T07:15:02.250Z" (RFC 3339); null if it is negative or strftime cannot represent it. */
 json_t *lt_time_json(long long at);
 
 /* Jobs and events for the screen and as JSON. */
@@ -137,11 +137,11 @@ extern const struct lt_job_words lt_job_words;
 /* "2026-03-01 08:15 +0100", in the local time of the machine; `at` in milliseconds since 1970. */
 void lt_job_add_minute(struct lt_text *out, long long at);
 
-/* One line of the list of jobs, and its heading. */
+/* The heading of the list of jobs, and one line of it. */
 void lt_job_add_heading(struct lt_text *out);
 void lt_job_add_line(struct lt_text *out, const struct lt_job *job, bool unsound);
 
-/* What stands above the events of a job, and below them where all are sound. */
+/* The text above the events of a job, and the text below them if all fit the chain of digests. */
 void lt_job_add_facts(struct lt_text *out, const struct lt_job *job);
 void lt_job_add_sound(struct lt_text *out, size_t events, const char *last);
 
@@ -150,15 +150,14 @@ void lt_job_add_closed(struct lt_text *out, unsigned long long job, const char *
 
 /* Columns that the name of the person takes. */
 size_t lt_job_who_columns(const struct lt_job_event *event);
-/* One line of what happened, with at least as much room for the name as it takes. */
+/* One event, as a line; `who_columns` is at least lt_job_who_columns of it. */
 void lt_job_add_event(struct lt_text *out, const struct lt_job_event *event, size_t who_columns);
 
-/* A text as it was kept, null where there is none; what is not UTF-8 comes out clean. */
+/* A text as it was stored, null for NULL; a text that is not UTF-8 is cleaned. */
 json_t *lt_words_json(const char *text);
 
-/* An event's number is null where it has none. With `milliseconds` the time is also given in
- * milliseconds.
- */
+/* An event's number is null if it has none. With `milliseconds` the time is also given in
+ * milliseconds since 1970. */
 json_t *lt_job_json(const struct lt_job *job);
 json_t *lt_job_event_json(const struct lt_job_event *event, bool milliseconds);
 
@@ -177,7 +176,7 @@ struct lt_hazard_words {
 };
 extern const struct lt_hazard_words lt_hazard_words;
 
-/* What is true of all work, and what a scan proves. */
+/* Cautions for all work, and what a scan proves. */
 extern const char lt_caution_work[], lt_caution_scan[];
 
 /* "DANGER: mains 230 V", or "mains 230 V" where no signal word is described. */
@@ -271,13 +270,13 @@ struct lt_map_words {
 	const char *hazards_how;
 	const char *views_and_codes; /* what its views and symbols are */
 	const char *on_paper, *no_number, *new_part, *cover_or_clip;
-	/* Signs that the foot explains, and what they mean. */
+	/* Signs that the foot of the page explains, and their meanings. */
 	const char *trunk, *to_scale, *not_to_scale;
 	const char *after, *after_means;
 	const char *framed, *framed_means;
 	const char *dashed, *dashed_means;
 	const char *unknown_means, *hazard_means, *by_eye_means;
-	const char *more; /* sign of what has no room */
+	const char *more; /* sign for what has no room */
 };
 extern const struct lt_map_words lt_map_words;
 
@@ -347,7 +346,7 @@ void lt_panel_add_kind(struct lt_text *out, const struct lt_connector *connector
 /* Protective earth, on `count` ways by name, or on the only one; `first`: made before all else. */
 void lt_panel_add_earth(struct lt_text *out, const char *ways, size_t count, bool first);
 
-/* The head of a panel that goes on: tags (NULL where there is none) and id. */
+/* The head of a panel that is continued: tags (NULL where there is none) and id. */
 void lt_panel_add_continued(struct lt_text *out, const char *tag, const char *mate, const char *id);
 
 /* A piece of a front view; `ways` may be NULL. */
@@ -359,7 +358,7 @@ void lt_panel_add_first_way(struct lt_text *out, const char *way);
 /* "coding A". */
 void lt_panel_add_coding(struct lt_text *out, const char *key);
 
-/* That a sign is not drawn as the thing looks. */
+/* That a sign shows the kind, not the shape. */
 void lt_panel_add_sign(struct lt_text *out, const char *kind);
 
 /* "Colours: BN brown, BU blue": of the hues that are `on`. */
@@ -439,7 +438,7 @@ void lt_site_add_map(struct lt_text *out, const struct lt_harness *harness);
 /* "Written 2026-11-25". */
 void lt_site_add_written(struct lt_text *out, const char *date);
 
-/* What stands for a picture where it is not seen. */
+/* Texts for a reader that cannot see the pictures (alt). */
 void lt_site_add_overview_alt(struct lt_text *out, size_t part, size_t parts);
 void lt_site_add_photo_alt(struct lt_text *out, const char *name);
 void lt_site_add_front_alt(struct lt_text *out, const char *id);
@@ -456,7 +455,7 @@ void lt_site_add_wires(struct lt_text *out, const char *size);
 /* Look-alikes that are not linked. */
 void lt_site_add_more(struct lt_text *out, size_t more, bool without_number);
 
-/* What the fate of the part means for who holds this half. */
+/* What the replacement of the part means for a person who holds this half. */
 void lt_site_add_replaced(struct lt_text *out, const struct lt_tags *tags, size_t connector,
 	enum lt_side side);
 
@@ -494,14 +493,15 @@ void lt_site_add_done(struct lt_text *out, const char *folder, size_t tags, cons
 
 /* Look-alikes. */
 
-/* Adds who is whose look-alike in a group that is not complete: "4 with 5, 6; 5 with 4", in the
- * order given, of at most `most` connectors at most `most` look-alikes each, the others counted:
- * "4 with 5 and 2 more; 3 more". `name` appends what a connector is called. Linear in the group. */
+/* Adds which connectors are look-alikes of which, in a group that is not complete: "4 with 5, 6; 5
+ * with 4", in the order given, of at most `most` connectors at most `most` look-alikes each, the
+ * others counted: "4 with 5 and 2 more; 3 more". `name` adds the name of a connector. Linear in the
+ * group. */
 typedef void lt_lookalike_name(struct lt_text *out, size_t connector, const void *data);
 void lt_lookalikes_say(struct lt_text *out, const struct lt_lookalikes *lookalikes,
 	struct lt_indices group, size_t most, lt_lookalike_name *name, const void *data);
 
-/* Adds a list that was cut, with how many `more` there are: "X1, X2 and 3 more". */
+/* Adds a list that was shortened, with how many `more` there are: "X1, X2 and 3 more". */
 void lt_words_and_more(struct lt_text *out, const char *list, size_t more);
 
 /* The end of loomtag check: "0 errors, 2 warnings, 12 connectors, 1 look-alike group". */
@@ -583,9 +583,9 @@ struct lt_record_words {
 	/* Titles of sections; the summary's in the text rendering too. */
 	const char *summary, *summary_as_text, *changes, *stages, *joints, *wrong_mates, *parts,
 		*lines, *hazards, *signatures, *events;
-	/* What a section says where nothing is in it. */
+	/* What an empty section says. */
 	const char *joints_unknown, *no_number, *no_wrong_mate_row, *no_part, *no_line, *no_hazard;
-	const char *nothing_before_counts; /* a change of the plan that voids all */
+	const char *nothing_before_counts; /* a change of the plan that voids everything before */
 	const char *no_other_scan, *about_events;
 	const char *technician, *foreman, *sign_name, *sign_date, *sign_signature;
 
@@ -622,7 +622,7 @@ void lt_words_record_pdf_title(struct lt_text *out, unsigned long long job, cons
 void lt_words_record_title(struct lt_text *out, unsigned long long job);
 void lt_words_record_foot(struct lt_text *out, const char *code, unsigned long long job,
 	size_t events);
-/* In groups of four characters; NULL: there is none. */
+/* A digest in groups of four characters; NULL: there is none. */
 void lt_words_record_digest(struct lt_text *out, const char *digest);
 
 /* Findings about the events. `event` counts from 1. */
@@ -680,7 +680,7 @@ void lt_words_confirmed_late(struct lt_text *out, const char *time);
 
 /* Verdicts. */
 
-/* Lives for ever. */
+/* The verdict in a word or two, in capitals where it must be seen: a static string. */
 const char *lt_verdict_word(enum lt_verdict verdict, enum lt_stage stage);
 
 /* The result of verifying: the same sentences at the end of a live stage and after a file. */
@@ -708,7 +708,7 @@ struct lt_result_words {
 };
 extern const struct lt_result_words lt_result_words;
 
-/* The answer as lt_work_answer gives it, as a static string. */
+/* The answer of lt_work_answer in a sentence: a static string. */
 const char *lt_result_answer(unsigned no, enum lt_stage stage, bool others_skipped);
 /* "RV3, stage reconnect: 2 of 13 numbered joints made." */
 void lt_words_result_count(struct lt_text *out, const char *code, enum lt_stage stage, size_t made,
@@ -772,7 +772,8 @@ struct lt_live_words {
 	const char *by_eye_first;
 	const char *would_fit_label;
 	const char *fit_unknown;
-	const char *only_skipped_left;
+	const char *only_skipped_left[LT_STAGE_COUNT];
+	const char *new_part_on_paper; /* of a joint without stickers */
 	const char *all_apart;
 	const char *rest_stays_in;
 
@@ -866,7 +867,8 @@ void lt_words_seating(struct lt_text *out, const struct lt_connector *connector)
 void lt_words_new_part(struct lt_text *out, unsigned number);
 /* A joint on paper; `other` is NULL where one tag is enough. */
 void lt_words_type_tags(struct lt_text *out, const char *tag, const char *other);
-/* What was received is clean; `more`: it was longer. `word` is what was perhaps meant, or NULL. */
+/* `received` is clean; `more`: the line was longer. `word` is a command that was perhaps meant, or
+ * NULL. */
 void lt_words_received(struct lt_text *out, const char *received, bool more, const char *word);
 
 void lt_words_scan_taken_back(struct lt_text *out, const struct lt_job_event *event);
@@ -880,7 +882,7 @@ enum lt_words_skip {
 };
 void lt_words_skip(struct lt_text *out, enum lt_words_skip result, unsigned number,
 	enum lt_stage stage);
-/* What a removed joint left behind was dealt with; tags as lt_job_stray has them. */
+/* A stray was dealt with; tags as in struct lt_job_stray. */
 void lt_words_settled(struct lt_text *out, const char *tags, bool wrong_mate);
 
 void lt_words_lines_ticked(struct lt_text *out, size_t ticked, size_t lines);
@@ -891,7 +893,7 @@ void lt_words_stage_elsewhere(struct lt_text *out, enum lt_stage stage, const ch
 /* `count` events of other terminals, of which `last` is the last. */
 void lt_words_events_elsewhere(struct lt_text *out, size_t count, const struct lt_job_event *last);
 void lt_words_half_elsewhere(struct lt_text *out, unsigned number, enum lt_side side);
-/* Wrong mates beside those that are shown. */
+/* How many wrong mates there are besides those that are shown. */
 void lt_words_more_wrong(struct lt_text *out, size_t count);
 
 /* Printing. */
@@ -943,7 +945,7 @@ struct lt_printers_words {
 };
 extern const struct lt_printers_words lt_printers_words;
 
-/* How far a print is: stickers, with the tag of the last one, NULL where there is none yet; pages
+/* Progress of a print: stickers, with the tag of the last one, NULL if none is printed yet; pages
  * of the ladder. */
 void lt_words_stickers_printed(struct lt_text *out, size_t printed, size_t all, const char *last);
 void lt_words_pages_printed(struct lt_text *out, size_t printed, size_t all);
@@ -963,7 +965,7 @@ void lt_words_job_written(struct lt_text *out, const char *file, size_t pages, c
  * answer is typed. */
 void lt_words_ask_last(struct lt_text *out, size_t counted, size_t all, const char *example);
 
-/* Asks for a password; and what is added before that where others can read it on its way. */
+/* Asks for a password; and the warning before it if the password is sent unencrypted. */
 void lt_words_ask_password(struct lt_text *out, const char *user, const char *printer);
 void lt_words_password_unencrypted(struct lt_text *out, const char *host);
 
@@ -977,8 +979,8 @@ extern const struct lt_sticker_words lt_sticker_words;
 /* "OLD PART: STICK OVER 12M" and, for a `shortening` of 1 and 2, the same in fewer words. */
 void lt_words_stick_over(struct lt_text *out, const char *tag, unsigned shortening);
 
-/* "not on 4, 7 +3": what the plug would also fit. It says "not on", since "fits", read in haste, is
- * an invitation. */
+/* "not on 4, 7 +3": what the plug would also fit. It says "not on", since "fits" could be misread
+ * as an instruction. */
 void lt_words_not_on(struct lt_text *out, const unsigned *numbers, size_t listed, size_t more);
 
 /* What the half of that side mates with: an arrow on H; "on B1" on the machine half. */

@@ -1,4 +1,4 @@
-/* Paths, and files to read: regular ones alone, and those of a folder. */
+/* Paths, and reading files: regular files only, and where asked only those below a folder. */
 #include <errno.h>
 #include <fcntl.h>
 #include <stdlib.h>

@@ -1,4 +1,4 @@
-/* Lengths and pairs of them, read: "37 mm", "70 x 37 mm"; and whole numbers. */
+/* Reads lengths and pairs of lengths ("37 mm", "70 x 37 mm"), and whole numbers. */
 #include <stddef.h>
 #include <string.h>
 

@@ -1,4 +1,4 @@
-/* Memory: what ends the program when there is none, and arenas. */
+/* Memory: allocation that ends the program when memory runs out, and arenas. */
 #include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -81,17 +81,17 @@ void *lt_arena_alloc(struct lt_arena *arena, size_t size)
 	struct lt_arena_block *block = arena->blocks;
 	if (block == NULL || block->size - block->used < size) {
 		size_t room = size > BLOCK_SIZE ? size : BLOCK_SIZE;
-		struct lt_arena_block *fresh = lt_alloc(sizeof(*fresh) + room);
-		fresh->size = room;
+		struct lt_arena_block *added = lt_alloc(sizeof(*added) + room);
+		added->size = room;
 		if (block != NULL && size > BLOCK_SIZE / 2) {
 			/* A large one goes behind, so that the room left in front is still used. */
-			fresh->used = size;
-			fresh->next = block->next;
-			block->next = fresh;
-			return fresh->bytes;
+			added->used = size;
+			added->next = block->next;
+			block->next = added;
+			return added->bytes;
 		}
-		fresh->next = block;
-		arena->blocks = block = fresh;
+		added->next = block;
+		arena->blocks = block = added;
 	}
 	void *memory = (char *)block->bytes + block->used;
 	block->used += size;

@@ -1,4 +1,4 @@
-/* Putting in order what waits for each other: a topological order, by a heap of what is ready. */
+/* Topological order with weights, by a heap of the nodes that are ready. */
 #include "loomtag/base.h"
 
 /* What could be next, the heaviest on top. */

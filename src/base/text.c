@@ -1,4 +1,4 @@
-/* Strings that grow, words that are nearly the same, and text broken into lines. */
+/* Growable strings, the nearest word for a hint, and text wrapped into lines. */
 #include <ctype.h>
 #include <stdarg.h>
 #include <stdio.h>

@@ -1,5 +1,5 @@
-/* The fill-in worksheet: a line a number, wide cells for a hand in a glove, on a page laid on its
- * side. */
+/* The fill-in worksheet: a line a number, on landscape pages, with cells wide enough to write in
+ * with gloves. */
 #include "checklist/parts.h"
 #include "loomtag/words.h"
 

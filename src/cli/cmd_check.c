@@ -134,8 +134,8 @@ int lt_run_check(const struct options *options)
 			session.diags.errors == 0, "diagnostics", lt_diags_json(&session.diags),
 			"look_alikes", groups_json(&session)));
 		code = printed != EXIT_YES ? printed : code;
-		lt_session_print_diags(
-			&session); /* drops notes where --quiet, which the document keeps */
+		/* Not before: with --quiet it drops the notes, which the document keeps. */
+		lt_session_print_diags(&session);
 	} else if (readable && !options->quiet) {
 		print_summary(&session);
 	}

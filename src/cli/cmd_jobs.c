@@ -299,8 +299,7 @@ static int close_one(const struct options *options)
 	else
 		lt_usage_error("jobs",
 			"loomtag jobs close needs a reason (loomtag jobs close %llu REASON) or, "
-			"for a "
-			"finished job, the description (loomtag jobs close %llu FILE.yaml)",
+			"for a finished job, the description (loomtag jobs close %llu FILE.yaml)",
 			id, id);
 	lt_arena_finish(&arena);
 	return code;
@@ -317,8 +316,8 @@ int lt_run_jobs(const struct options *options)
 		return close_one(options);
 	if (options->argument_count > 1)
 		return lt_usage_error("jobs",
-			"loomtag jobs can be used with one description, show ID, close ID REASON "
-			"or close ID FILE");
+			"loomtag jobs can be used with one description, show N, close N REASON or "
+			"close N FILE");
 	if (lt_same_word(lt_path_extension(word), "db"))
 		return lt_usage_error("jobs",
 			"%s is not a description. To list the jobs in it: loomtag jobs --db %s",

@@ -173,13 +173,11 @@ static void warn_of_old_stickers(struct lt_session *session)
 			continue;
 		lt_warning(&session->diags, harness->connectors[i].place,
 			"the part of connector %s is replaced, but its only sticker %uM is on the "
-			"old "
-			"part",
+			"old part",
 			harness->connectors[i].id, number);
 		lt_hint(&session->diags,
 			"run loomtag stickers --only %u: it prints %uX to stick over it, and %uM "
-			"for "
-			"the new part",
+			"for the new part",
 			number, number, number);
 	}
 	lt_session_print_diags(session);
@@ -233,10 +231,9 @@ static bool arguments_fit(const struct options *options, enum lt_stage stage)
 	else if (!live && options->device != NULL)
 		lt_usage_error("verify", "--device can only be used for live scanning");
 	else if (!live && (options->new_job || options->job != NULL) && options->db == NULL)
-		lt_usage_error("verify",
-			"--new and --job need --db where scans or pictures are given");
+		lt_usage_error("verify", "with scans or pictures, --new and --job need --db");
 	else if (!live && options->changed && options->db == NULL)
-		lt_usage_error("verify", "--changed needs --db where scans or pictures are given");
+		lt_usage_error("verify", "with scans or pictures, --changed needs --db");
 	else if (options->no_job &&
 		 (options->db != NULL || options->new_job || options->job != NULL))
 		lt_usage_error("verify",

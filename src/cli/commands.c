@@ -32,17 +32,17 @@ const struct lt_command lt_commands[] = {
 		"another connector.",
 		DESCRIPTION, NULL, 1, 1, FOR_TAGS, lt_run_tags },
 	{ "stickers", "FILE -o OUT", "make the stickers for both halves of every joint",
-		"Writes the stickers for both halves of every joint: H for the harness half, M for "
-		"the machine half. If a component is replaced, its joints have three stickers: H, "
-		"X for the old part, and M for the new part. Numbers the joints as loomtag tags "
-		"does.\n\n"
+		"Writes the stickers for both halves of every joint: H for the harness half, M "
+		"for the machine half. If a component is replaced, its joints have three "
+		"stickers: H, X for the old part, and M for the new part. Numbers the joints as "
+		"loomtag tags does.\n\n"
 		"A .png file holds one page or label. If there are several, they are OUT-01.png, "
-		"OUT-02.png and so on. With --layout-h or --layout-m, each half has its own layout "
-		"and its own file: OUT-h and OUT-m. With --stock, loomtag chooses a layout for "
-		"each "
-		"sticker and writes a file for each layout.\n\n"
-		"Print sheets at actual size, not \"fit to page\". Use -o - to see the stickers on "
-		"the terminal first; this writes nothing.",
+		"OUT-02.png and so on. With --layout-h or --layout-m, each half can have its own "
+		"layout. If the two layouts differ, each half has its own file: for -o a.pdf, "
+		"a-h.pdf and a-m.pdf. With --stock, loomtag chooses a layout for each sticker and "
+		"writes a file for each layout.\n\n"
+		"Print sheets at actual size, not \"fit to page\". Use -o - to see the stickers "
+		"on the terminal first; this writes nothing.",
 		DESCRIPTION, NULL, 1, 1, FOR_STICKERS, lt_run_stickers },
 	{ "map", "FILE -o OUT\nFILE --pages DIR", "draw the map of the harness for the bench",
 		"Draws the harness with all its tags. Shows each connector from the front, what it "
@@ -54,8 +54,9 @@ const struct lt_command lt_commands[] = {
 		"together.",
 		DESCRIPTION, NULL, 1, 1, FOR_MAP, lt_run_map },
 	{ "checklist", "FILE -o OUT", "write the checklist for unplugging and reconnecting",
-		"Writes what to make safe, then the joints in the order of unplugging, then the "
-		"joints in the order of reconnecting. Each line has a box to tick.",
+		"Writes what to make safe, and the joints in the order of unplugging. The joints "
+		"in the order of reconnecting follow, the last checks, and how to restore energy. "
+		"There is a box to tick for everything to do.",
 		DESCRIPTION, NULL, 1, 1, FOR_CHECKLIST, lt_run_checklist },
 	{ "verify", "FILE [SCANS]\nFILE --photos PICTURE...",
 		"check the joints by scan, live or from a file",
@@ -63,59 +64,60 @@ const struct lt_command lt_commands[] = {
 		"with one scan on each line; - is standard input. The exit code is 0 only if the "
 		"answer of the stage is yes.\n\n"
 		"A scan proves only that two stickers belong together. It does not prove that a "
-		"joint is seated, that it is facing the right way, or that its stickers are on the "
-		"right halves. Check this yourself.\n\n"
+		"joint is seated, that it is facing the right way, or that its stickers are on "
+		"the right halves. Check this yourself.\n\n"
 		"At the terminal, loomtag keeps a job in bench.db beside FILE. A job has the "
-		"stages "
-		"tag, unplug, swap, reconnect and finish. Each scan is on disk before loomtag "
-		"answers it. After an interruption, start the same command again to continue.\n\n"
-		"With --photos, each picture shows one joint with both its stickers. The exit code "
-		"is 3 if a picture cannot be read.",
+		"stages tag, unplug, swap, reconnect and finish. Each scan is on disk before "
+		"loomtag answers it. After an interruption, run loomtag verify FILE again, "
+		"without --new, to continue.\n\n"
+		"With --photos, each picture shows one joint with both its stickers. The exit "
+		"code is 3 if a picture cannot be read.",
 		DESCRIPTION, "FILE|-", 1, INT_MAX, FOR_VERIFY, lt_run_verify },
-	{ "jobs", "[FILE]\nshow ID\nclose ID REASON\nclose ID FILE",
+	{ "jobs", "[FILE]\nshow N\nclose N REASON\nclose N FILE",
 		"list the jobs, show one, or close one",
 		"A job is one removal and one reconnection of a module. Lists the jobs of the "
 		"description FILE, newest first. Without FILE, lists all jobs in bench.db in the "
 		"current folder.\n\n"
-		"show ID lists everything that happened in one job. The exit code is 3 if the job "
+		"show N lists everything that happened in one job. The exit code is 3 if the job "
 		"was changed after it was recorded.\n\n"
-		"close ID REASON closes a job that is not finished, and keeps the reason. close ID "
+		"close N REASON closes a job that is not finished, and keeps the reason. close N "
 		"FILE closes a finished job. FILE is its description.",
 		"show|close|" DESCRIPTION, DESCRIPTION, 0, INT_MAX, FOR_JOBS, lt_run_jobs },
 	{ "record", "FILE -o OUT", "write the record of a job, to sign and keep",
 		"Writes what was done in a job and what was not done, by whom and when. The "
-		"summary "
-		"comes first, then the joints, wrong mates, parts and lines, and a place to sign. "
-		"All events follow, with their digest.\n\n"
+		"summary comes first, then the stages, the joints, the wrong mates and the parts "
+		"to replace. The checks by eye, the last checks and the hazards follow, and a "
+		"place to sign. All events follow. One digest covers them all.\n\n"
 		"The exit code is 3 if the job was changed after it was recorded.",
 		DESCRIPTION, NULL, 1, 1, FOR_RECORD, lt_run_record },
 	{ "print",
-		"FILE --to PRINTER\nFILE --layout NAME -o OUT\nFILE --resume\n--ladder --to "
-		"PRINTER\n"
+		"FILE --to PRINTER\n"
+		"FILE --layout NAME -o OUT\n"
+		"FILE --resume\n"
+		"--ladder --to PRINTER\n"
 		"--smallest N --to PRINTER",
 		"print the stickers on a label printer",
 		"Asks the printer which labels are loaded, and uses the layout that fits them. "
 		"Prints the stickers, and waits until all are printed. To cancel the print at the "
 		"printer, press Ctrl-C.\n\n"
-		"If not all stickers are printed, the exit code is 4, and NAME.print beside the "
-		"description lists them. --resume prints the rest. Use --from to give the first "
-		"sticker to print; otherwise loomtag asks.\n\n"
-		"--ladder needs no FILE. It prints codes that get smaller and smaller. Scan "
-		"them. Then use --smallest to give the fewest dots that you can read. loomtag "
-		"remembers this for the printer.",
+		"If not all stickers are printed, the exit code is 4. NAME.print beside the "
+		"description then lists the stickers that were sent. --resume prints the rest. "
+		"Use --from to give the first sticker to print; otherwise loomtag asks.\n\n"
+		"--ladder needs no FILE. It prints codes that get smaller and smaller. Scan them. "
+		"Then use --smallest to give the dots of the smallest code that your scanner "
+		"reads. loomtag remembers this for the printer.",
 		DESCRIPTION, NULL, 0, 1, FOR_PRINT, lt_run_print },
 	{ "layouts", "[NAME]\n--check FILE...", "list the label layouts, show one, or check yours",
 		"Lists the label layouts: name, size, kind, style, dots per inch, bundles, and "
 		"labels on a page. With a name or a path, shows all sizes of one layout and draws "
 		"it on the terminal. With -o, draws one layout or all layouts at print size.\n\n"
-		"--check finds what is wrong or doubtful in layout files. The exit code "
-		"is 1 if there are errors.",
+		"--check finds what is wrong or doubtful in layout files. The exit code is 1 if "
+		"there are errors.",
 		"LAYOUT|" DESCRIPTION, DESCRIPTION, 0, INT_MAX, FOR_LAYOUTS, lt_run_layouts },
 	{ "printers", "", "list the printers and the labels that are loaded",
 		"Lists the print queues of this computer, and the IPP printers that announce "
 		"themselves on the network. Shows the state of each printer, the reason for it, "
-		"the "
-		"loaded labels, the dots per inch, and the formats that it can print.",
+		"the loaded labels, the dots per inch, and the formats that it can print.",
 		NULL, NULL, 0, 0, FOR_PRINTERS, lt_run_printers },
 	{ "ruler", "LAYOUT -o OUT", "draw a page to align a printer",
 		"Draws the outlines and centres of all labels, and two bars to measure. Print the "
@@ -125,8 +127,7 @@ const struct lt_command lt_commands[] = {
 		"LAYOUT|" DESCRIPTION, NULL, 1, 1, FOR_RULER, lt_run_ruler },
 	{ "help", "[COMMAND]", "show this overview, or the help for a command",
 		"Shows the overview of the commands. With COMMAND, shows the help for this "
-		"command, "
-		"as loomtag COMMAND --help does.",
+		"command, as loomtag COMMAND --help does.",
 		"COMMAND", NULL, 0, 1, FOR_HELP, run_help },
 	{ "version", "", "show the version", "Shows the version, as loomtag --version does.", NULL,
 		NULL, 0, 0, FOR_VERSION, run_version },

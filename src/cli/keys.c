@@ -172,7 +172,7 @@ static bool is_control(char c)
 }
 
 /* Whether the bytes may be the beginning of a longer sequence of UTF-8 (RFC 3629, 4). */
-static bool is_continuation(const char *bytes, size_t length)
+static bool may_be_incomplete(const char *bytes, size_t length)
 {
 	const unsigned char first = (unsigned char)bytes[0];
 	const size_t whole = first >= 0xF0 ? 4 : first >= 0xE0 ? 3 : 2;
@@ -206,7 +206,7 @@ static void echo_line(const struct keys *keys, struct source *source)
 	while (source->echoed < line->length) {
 		const char *at = line->bytes + source->echoed;
 		const size_t left = line->length - source->echoed;
-		if (is_continuation(at, left))
+		if (may_be_incomplete(at, left))
 			break;
 		source->echoed += next_echo(&shown, at, left);
 		echo(keys, source, lt_text_string(&shown), shown.length);

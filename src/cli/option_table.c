@@ -29,8 +29,7 @@ const struct lt_option lt_options[] = {
 				".pwg|.pdf" },
 			{ FOR_LAYOUTS,
 				"file for drawings at print size: .pdf or .png; - shows one "
-				"layout on "
-				"the terminal",
+				"layout on the terminal",
 				".pdf|.png|-" },
 			{ FOR_RULER, "file for the page: .pdf or .png", ".pdf|.png" } } },
 	{ "layout", 0, "NAME", FIELD(layout),
@@ -38,21 +37,17 @@ const struct lt_option lt_options[] = {
 			  "auto|" LAYOUTS },
 			{ FOR_STICKERS,
 				"label layout, or the path of a layout file (default: a4-3x8); "
-				"auto "
-				"chooses from --stock",
+				"auto chooses from --stock",
 				"auto|" LAYOUTS },
 			{ FOR_PRINT,
 				"label layout, or the path of a layout file (default: the one "
-				"that fits "
-				"the loaded labels)",
+				"that fits the loaded labels)",
 				LAYOUTS } } },
 	{ "layout-h", 0, "NAME", FIELD(layout_h),
-		{ { FOR_QUICK | FOR_STICKERS,
-			"layout of the stickers for the harness half, in a file of their own",
+		{ { FOR_QUICK | FOR_STICKERS, "layout of the stickers for the harness half",
 			"auto|" LAYOUTS } } },
 	{ "layout-m", 0, "NAME", FIELD(layout_m),
-		{ { FOR_QUICK | FOR_STICKERS,
-			"layout of the stickers for the machine half, in a file of their own",
+		{ { FOR_QUICK | FOR_STICKERS, "layout of the stickers for the machine half",
 			"auto|" LAYOUTS } } },
 	{ "stock", 0, "A,B,...", FIELD(stock),
 		{ { FOR_QUICK | FOR_STICKERS,
@@ -60,15 +55,14 @@ const struct lt_option lt_options[] = {
 			"LAYOUT," } } },
 	{ "payload", 0, "KIND", FIELD(payload),
 		{ { FOR_LABELS,
-			"content of the QR codes: auto (default), link (address of the "
-			"page), facts (the joint in words) or code (scan code only)",
+			"content of the QR codes: auto (default), link (address of the page), "
+			"facts (the joint in words) or code (scan code only)",
 			"auto|link|facts|code" } } },
 	{ "base", 0, "URL", FIELD(base),
 		{ { FOR_QUICK, "address with which the links in the QR codes begin", NULL },
 			{ FOR_STICKERS | FOR_PRINT | FOR_MAP,
 				"address with which the links in the QR codes begin (default: "
-				"base in "
-				"the description)",
+				"base in the description)",
 				NULL },
 			{ FOR_CHECK,
 				"check with this base address (default: base in the description)",
@@ -89,15 +83,13 @@ const struct lt_option lt_options[] = {
 	{ "dpi", 0, "N", FIELD(dpi),
 		{ { FOR_STICKERS,
 			  "dots per inch of the printer, 100 to 2400 (default: dpi of the layout, "
-			  "or "
-			  "300 in .png files)",
+			  "or 300 in .png files)",
 			  NULL },
 			{ FOR_MAP, "dots per inch of .png files, 100 to 2400 (default: 200)",
 				NULL },
 			{ FOR_LAYOUTS,
 				"dots per inch of .png files, 72 to 2400 (default: dpi of the "
-				"layout, "
-				"or 300)",
+				"layout, or 300)",
 				NULL },
 			{ FOR_RULER,
 				"dots per inch of the printer, 100 to 2400 (default: dpi of the "
@@ -124,13 +116,11 @@ const struct lt_option lt_options[] = {
 	{ "printer", 0, "NAME", FIELD(printer),
 		{ { FOR_QUICK | FOR_RULER,
 			  "remember --nudge and --scale for this printer; without them, use what "
-			  "is "
-			  "remembered",
+			  "is remembered",
 			  NULL },
 			{ FOR_STICKERS,
 				"remember --nudge, --scale and --smallest for this printer; "
-				"without "
-				"them, use what is remembered",
+				"without them, use what is remembered",
 				NULL },
 			{ FOR_PRINT,
 				"name under which --nudge, --scale and --smallest are remembered "
@@ -138,10 +128,8 @@ const struct lt_option lt_options[] = {
 				NULL } } },
 	{ "smallest", 0, "N", FIELD(smallest),
 		{ { FOR_STICKERS | FOR_PRINT,
-			"fewest dots for each module of a code that your scanner can read, 2 to 8 "
-			"(see "
-			"loomtag "
-			"print --ladder)",
+			"dots a module of the smallest code that your scanner reads, 2 to 8 (see "
+			"loomtag print --ladder)",
 			"2|3|4|5|6|7|8" } } },
 	{ "to", 0, "PRINTER", FIELD(to),
 		{ { FOR_PRINT,
@@ -151,8 +139,7 @@ const struct lt_option lt_options[] = {
 	{ "user", 0, "NAME", FIELD(user),
 		{ { FOR_PRINT,
 			"user name for the printer; the password is in LOOMTAG_PASSWORD, or "
-			"loomtag "
-			"asks for it",
+			"loomtag asks for it",
 			NULL } } },
 	{ "any-certificate", 0, NULL, FIELD(any_certificate),
 		{ { FOR_PRINT, "do not check the certificate of an ipps printer", NULL } } },
@@ -162,11 +149,11 @@ const struct lt_option lt_options[] = {
 	{ "dry-run", 0, NULL, FIELD(dry_run),
 		{ { FOR_PRINT, "show what would be sent, and send nothing", NULL } } },
 	{ "resume", 0, NULL, FIELD(resume),
-		{ { FOR_PRINT, "print the rest of an unfinished print job", NULL } } },
+		{ { FOR_PRINT, "print the rest of an unfinished print", NULL } } },
 	{ "from", 0, "TAG", FIELD(from),
 		{ { FOR_PRINT, "with --resume: first sticker to print, for example 12M", NULL } } },
 	{ "anew", 0, NULL, FIELD(anew),
-		{ { FOR_PRINT, "forget an unfinished print job, and start a new one", NULL } } },
+		{ { FOR_PRINT, "forget an unfinished print, and start a new one", NULL } } },
 	{ "ladder", 0, NULL, FIELD(ladder),
 		{ { FOR_PRINT,
 			"print codes and texts from large to small, to find the smallest that you "
@@ -222,8 +209,7 @@ const struct lt_option lt_options[] = {
 			  ".db" },
 			{ FOR_JOBS,
 				"database of jobs (default: bench.db beside FILE, or in the "
-				"current "
-				"folder)",
+				"current folder)",
 				".db" },
 			{ FOR_RECORD, "database of jobs (default: bench.db beside FILE)",
 				".db" } } },

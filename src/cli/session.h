@@ -1,5 +1,5 @@
-/* What most commands begin with: a session of their description, as the command line wants it, and
- * what is wrong is reported. */
+/* What most commands begin with: they open a session of their description, by the options of the
+ * command line, and print its diagnostics. */
 #ifndef LOOMTAG_CLI_SESSION_H
 #define LOOMTAG_CLI_SESSION_H
 

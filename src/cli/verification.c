@@ -35,7 +35,8 @@ bool lt_verification_scan(struct verification *verification, struct lt_answer *a
 		return false;
 	if (!taken) {
 		lt_error(verification->diags, place_of(verification),
-			"another terminal changed the stage or the description of this job, or closed it");
+			"another terminal changed the stage or the description of this job, or "
+			"closed it");
 		lt_hint(verification->diags,
 			"give the scans from line %u on again: they are not recorded", line);
 		return false;
@@ -80,8 +81,8 @@ static bool is_open(const struct verification *verification, enum lt_stage stage
 		!lt_job_state_ok(lt_work_state(verification->work), stage))
 		return true;
 	lt_error(verification->diags, place_of(verification),
-		"stage %s of job %llu, opened %s, is done already by earlier scans: nothing was checked "
-		"now",
+		"stage %s of job %llu, opened %s, is done already by earlier scans: nothing was "
+		"checked now",
 		lt_stage_name(stage), lt_work_job(verification->work),
 		minute(&verification->diags->arena, events[0].at));
 	lt_hint(verification->diags,
@@ -111,8 +112,8 @@ int lt_verification_refuse_changed(struct verification *verification)
 		"the description or its numbers have changed since job %llu was opened",
 		lt_work_job(verification->work));
 	lt_hint(verification->diags,
-		"read the list above. Then use the new description with --changed, or start a new job "
-		"with --new");
+		"read the list above. Then use the new description with --changed, or start a new "
+		"job with --new");
 	return EXIT_INPUT;
 }
 
@@ -135,8 +136,8 @@ static bool list_changes(const struct verification *verification)
 	}
 	if (voids_all)
 		lt_warning(verification->diags, place_of(verification),
-			"job %llu does not say which description it used. Nothing recorded in it counts: "
-			"every joint is asked for again",
+			"job %llu does not say which description it used. Nothing recorded in it "
+			"counts: every joint is asked for again",
 			lt_work_job(verification->work));
 	lt_text_finish(&words);
 	return voids_all;

@@ -1,4 +1,4 @@
-/* Pages of dots, and what is put on them other than by cairo: characters and pictures. */
+/* Pages of dots, and what is drawn on them without cairo: characters and pictures. */
 #ifndef LOOMTAG_DRAW_DOTS_H
 #define LOOMTAG_DRAW_DOTS_H
 

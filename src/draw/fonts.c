@@ -1,4 +1,4 @@
-/* The faces that all is set in: opened, measured, and asked which characters they have. */
+/* The fonts of all canvases: opened, measured, and which characters they have. */
 #include "draw/fonts.h"
 #include "loomtag/base.h"
 

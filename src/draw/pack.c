@@ -1,4 +1,5 @@
-/* Photographs as PDF and SVG keep them: as JPEG or deflated, once however often shown. */
+/* Pictures compressed for PDF and SVG, as JPEG or without loss, each once however often it is
+ * drawn. */
 #include "draw/pack.h"
 
 #include <setjmp.h>

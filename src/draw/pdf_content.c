@@ -1,4 +1,4 @@
-/* What a page of a PDF says: operators and their numbers. */
+/* The content of a PDF page: operators and their numbers. */
 #include <math.h>
 
 #include "draw/canvas.h"

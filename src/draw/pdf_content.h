@@ -1,4 +1,4 @@
-/* What stands in a PDF's page: operators and numbers, as short as they can be said. */
+/* The content of a PDF page: operators and numbers, written as short as possible. */
 #ifndef LOOMTAG_DRAW_PDF_CONTENT_H
 #define LOOMTAG_DRAW_PDF_CONTENT_H
 

@@ -1,4 +1,4 @@
-/* What an SVG says: elements and their numbers. */
+/* The content of an SVG: elements and their numbers. */
 #include "draw/svg_content.h"
 #include "draw/canvas.h"
 

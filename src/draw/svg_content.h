@@ -1,4 +1,4 @@
-/* What stands in an SVG: numbers, inks, words and outlines. */
+/* The content of an SVG: numbers, inks, texts and outlines. */
 #ifndef LOOMTAG_DRAW_SVG_CONTENT_H
 #define LOOMTAG_DRAW_SVG_CONTENT_H
 

@@ -1,4 +1,4 @@
-/* The base address of links: what of RFC 3986 it may be. */
+/* Checks the base address of links, which may be only a part of what RFC 3986 allows. */
 #include <arpa/inet.h>
 #include <string.h>
 #include <strings.h>

@@ -1,5 +1,5 @@
-/* What can be checked only when all is read: references to components and to other connectors, and
- * what is doubtful and still no error. */
+/* Checks that need the whole description: references to components and to other connectors, and
+ * warnings. */
 #include <stdlib.h>
 #include <string.h>
 

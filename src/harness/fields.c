@@ -211,7 +211,7 @@ struct choice {
 static const struct choice *choice_of(const char *key)
 {
 	static const struct choice choices[] = {
-		{ "colours", LT_CUSTOM_IEC, { "iec", "english", "german" } },
+		{ "colours", LT_CONVENTION_IEC, { "iec", "english", "german" } },
 		{ "fate", 0, { "keep", "replace" } },
 		{ "kind", LT_PLUG, { "plug", "ring", "spade", "hose", "strap", "clip" } },
 		{ "latch", LT_EDGE_TOP, { "top", "bottom", "left", "right" } },

@@ -1,4 +1,5 @@
-/* What would mate with what, by fields and by what is said of two: classes, pairs and scopes. */
+/* Which connectors would mate with which components, by their fields and by `fits` and `unlike`:
+ * classes, pairs and scopes. */
 #include <stdlib.h>
 #include <string.h>
 

@@ -1,4 +1,4 @@
-/* Asking a harness that was read. */
+/* Answers questions about a harness that was read. */
 #include <stdlib.h>
 #include <string.h>
 

@@ -1,4 +1,4 @@
-/* What the files about look-alikes share: what could go into what by its fields. */
+/* What the files about look-alikes share: which connectors match by their fields. */
 #ifndef LOOMTAG_HARNESS_LOOKALIKE_H
 #define LOOMTAG_HARNESS_LOOKALIKE_H
 

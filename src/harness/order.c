@@ -1,6 +1,6 @@
-/* The order of reconnection on paper: what must come first comes first, else the reverse of the
- * description. What is offered in a job, where some were unplugged otherwise, is in verify/order.c.
- */
+/* The order of reconnection on paper: what must be made first comes first, else the reverse of the
+ * description. The order during a job, which depends on how the joints were unplugged, is in
+ * verify/order.c. */
 #include <string.h>
 
 #include "harness/read.h"

@@ -1,4 +1,4 @@
-/* Opening a database of jobs, with a look at what it is before anything is written. */
+/* Opening a database of jobs: what the file is gets checked before anything is written. */
 #include <errno.h>
 #include <stdint.h>
 #include <stdio.h>

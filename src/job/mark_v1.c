@@ -1,4 +1,4 @@
-/* By what version 1 of the store knew a description again. */
+/* The mark by which version 1 of the store recognised a description. */
 #include <inttypes.h>
 #include <stdint.h>
 

@@ -28,7 +28,7 @@ void lt_job_state_destroy(struct lt_job_state *state)
 	free(state->plans);
 	free(state->before);
 	free(state->strays);
-	free(state->gone);
+	free(state->removed);
 	lt_arena_finish(&state->arena);
 	free(state);
 }
@@ -201,10 +201,10 @@ size_t lt_job_state_strays(const struct lt_job_state *state, const struct lt_job
 	return state->stray_count;
 }
 
-size_t lt_job_state_gone(const struct lt_job_state *state, const struct lt_job_removed **out)
+size_t lt_job_state_removed(const struct lt_job_state *state, const struct lt_job_removed **out)
 {
-	*out = state->gone;
-	return state->gone_count;
+	*out = state->removed;
+	return state->removed_count;
 }
 
 static bool has_stray(const struct lt_job_state *state, enum lt_stage stage)

@@ -62,8 +62,8 @@ struct lt_job_state {
 	struct lt_job_stray *strays;
 	size_t stray_count, stray_room;
 
-	struct lt_job_removed *gone;
-	size_t gone_count, gone_room;
+	struct lt_job_removed *removed;
+	size_t removed_count, removed_room;
 
 	bool reconnecting; /* something was done at reconnect: what is needed follows no more */
 	bool unplugging_unknown;

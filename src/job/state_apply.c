@@ -55,7 +55,7 @@ static void need_all(struct lt_job_state *state)
 
 /* A joint came apart, or its part was replaced: whatever was plugged in before is not plugged into
  * the new one. */
-static void reopen_apart(struct lt_job_state *state, size_t joint)
+static void open_and_untick(struct lt_job_state *state, size_t joint)
 {
 	lt_job_untick(state);
 	follow(state);
@@ -100,7 +100,7 @@ static void take_in_scan(struct lt_job_state *state, const struct lt_job_event *
 			note_apart(state, joint, !answer->changed);
 		else
 			state->frame.exchanged[joint] = true;
-		reopen_apart(state, joint);
+		open_and_untick(state, joint);
 	}
 	/* Stickers on wrong halves: a pair made with them proves nothing. */
 	if (stage != LT_STAGE_RECONNECT && opens) {

@@ -118,9 +118,9 @@ static void note_gone(struct lt_job_state *state, const size_t *became)
 		if (became[i] != LT_NONE)
 			continue;
 		note_loose(state, i);
-		state->gone = lt_grow(state->gone, &state->gone_room, state->gone_count + 1,
-			sizeof(*state->gone));
-		state->gone[state->gone_count++] =
+		state->removed = lt_grow(state->removed, &state->removed_room,
+			state->removed_count + 1, sizeof(*state->removed));
+		state->removed[state->removed_count++] =
 			(struct lt_job_removed){ lt_job_state_joint(state, i),
 				lt_job_state_history(state, i), state->events };
 	}
@@ -196,20 +196,21 @@ static bool edge_is_new(const struct move *move, size_t index, size_t k)
 
 /* Whether something that is open comes before the node by the new plan, and did not by the old one:
  * itself, or through a passage of which that is known. */
-static bool is_asked_again(const struct move *move, const bool *passage_anew, size_t index)
+static bool is_newly_blocked(const struct move *move, const bool *passage_newly_blocked,
+	size_t index)
 {
 	const struct lt_job_joint *joint = &move->now->plan->joints[index];
 	for (size_t k = 0; k < joint->after_count; k++) {
 		const size_t before = joint->after[k];
 		if (lt_verify_open(move->machine, move->now->joint_of[before]) &&
-			(passage_anew[before] || edge_is_new(move, index, k)))
+			(passage_newly_blocked[before] || edge_is_new(move, index, k)))
 			return true;
 	}
 	return false;
 }
 
 /* By index; from both ends in turn, since passages mostly follow each other in one direction. */
-static void find_passages(bool *anew, const struct move *move)
+static void find_passages(bool *newly_blocked, const struct move *move)
 {
 	const struct lt_job_plan *plan = move->now->plan;
 	const size_t count = plan->joint_count;
@@ -218,10 +219,10 @@ static void find_passages(bool *anew, const struct move *move)
 		again = false;
 		for (size_t i = 0; i < count; i++) {
 			const size_t index = round % 2 == 0 ? i : count - 1 - i;
-			if (plan->joints[index].number != 0 || anew[index] ||
-				!is_asked_again(move, anew, index))
+			if (plan->joints[index].number != 0 || newly_blocked[index] ||
+				!is_newly_blocked(move, newly_blocked, index))
 				continue;
-			anew[index] = again = true;
+			newly_blocked[index] = again = true;
 		}
 	}
 }
@@ -230,21 +231,22 @@ static void find_passages(bool *anew, const struct move *move)
  * are made with something new and open before them. */
 static void open_changed(struct move *move)
 {
-	bool *anew = lt_alloc_array(move->now->plan->joint_count + 1, sizeof(*anew));
+	bool *newly_blocked =
+		lt_alloc_array(move->now->plan->joint_count + 1, sizeof(*newly_blocked));
 	for (size_t i = 0; i < move->now->joint_count; i++)
 		if (move->from[i] == LT_NONE && move->was[i] != LT_NONE &&
 			lt_verify_made(move->old_machine, move->was[i]))
 			lt_verify_open_after(move->machine, i);
-	find_passages(anew, move);
+	find_passages(newly_blocked, move);
 	for (size_t i = 0; i < move->now->joint_count; i++) {
 		const size_t joint = move->now->usual[i];
 		if (lt_verify_made(move->machine, joint) &&
 			lt_verify_blocked_by(move->machine, joint) != 0 &&
 			(lt_verify_needed(move->machine, joint) ||
-				is_asked_again(move, anew, move->now->index_of[joint])))
+				is_newly_blocked(move, newly_blocked, move->now->index_of[joint])))
 			lt_verify_require(move->machine, joint);
 	}
-	free(anew);
+	free(newly_blocked);
 }
 
 /* True for a joint that was made, is not void, and is open now. */

@@ -258,7 +258,7 @@ bool lt_work_sync(struct lt_work *work, size_t *added, struct lt_diags *diags)
 	return good;
 }
 
-bool lt_work_stage_changed(const struct lt_work *work)
+bool lt_work_changed_elsewhere(const struct lt_work *work)
 {
 	return lt_job_state_stage(work->state) != work->seen_stage ||
 	       lt_job_state_plans(work->state) != work->seen_plans ||
@@ -271,7 +271,7 @@ size_t lt_work_unseen_plans(const struct lt_work *work, size_t *first)
 	return lt_job_state_plans(work->state) - work->seen_plans;
 }
 
-void lt_work_see(struct lt_work *work)
+void lt_work_acknowledge(struct lt_work *work)
 {
 	work->seen_stage = lt_job_state_stage(work->state);
 	work->seen_plans = lt_job_state_plans(work->state);

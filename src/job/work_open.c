@@ -20,12 +20,28 @@ static bool mark_fits(struct lt_work *work)
 	return any;
 }
 
+/* The stage of the open job, whose events may not have been read. */
+static bool find_stage(enum lt_stage *stage, struct lt_work *work, struct lt_diags *diags)
+{
+	struct lt_arena arena = { 0 };
+	struct lt_job *jobs;
+	size_t count;
+	const bool good =
+		lt_job_db_jobs(&jobs, &count, work->db, work->tags->harness->code, &arena, diags);
+	for (size_t i = 0; good && i < count; i++)
+		if (jobs[i].id == work->job)
+			*stage = jobs[i].stage;
+	lt_arena_finish(&arena);
+	return good;
+}
+
 /* Within a transaction. */
 static bool close_old(struct lt_work *work, struct lt_diags *diags)
 {
 	struct lt_job_event event = lt_work_event(work, LT_JOB_CLOSED);
 	event.text = "not finished: another job was begun";
-	if (!lt_job_db_append(work->db, work->job, &event, diags))
+	if (!find_stage(&event.stage, work, diags) ||
+		!lt_job_db_append(work->db, work->job, &event, diags))
 		return false;
 	lt_warning(diags, lt_work_place(work),
 		"job %llu of %s was open, and is now closed as not finished", work->job,
@@ -79,7 +95,7 @@ bool lt_work_begin(struct lt_work *work, struct lt_diags *diags)
 			  lt_work_end(work, true, diags);
 	if (!good)
 		lt_job_db_abandon(work->db);
-	lt_work_see(work);
+	lt_work_acknowledge(work);
 	return good;
 }
 
@@ -130,7 +146,8 @@ static void warn_of_ports(const struct lt_work *work, struct lt_diags *diags)
 	}
 }
 
-/* An open job of version 1 takes the plan of the description, where it is what it was judged by. */
+/* A job of version 1 has no plan. Puts the plan of the description in force, if the job's mark
+ * shows that it was judged by this description. */
 static bool take_over(struct lt_work *work, struct lt_diags *diags)
 {
 	if (work->state->frame.plan != NULL || !mark_fits(work))
@@ -191,7 +208,7 @@ struct lt_work *lt_work_open(const struct lt_tags *tags, const struct lt_work_op
 	lt_arena_init(&work->plan_arena);
 	lt_work_describe(work, tags);
 	const bool good = options->db == NULL || open_store(work, diags);
-	lt_work_see(work);
+	lt_work_acknowledge(work);
 	if (good)
 		return work;
 	lt_work_close(work);

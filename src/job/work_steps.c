@@ -16,7 +16,7 @@ static const char *copy(struct lt_work *work, const char *bytes, size_t length)
 /* False where another terminal changed the job: the request was meant for the earlier state. */
 static bool is_meant(const struct lt_work *work)
 {
-	return work->begun && !work->differs && !lt_work_stage_changed(work);
+	return work->begun && !work->differs && !lt_work_changed_elsewhere(work);
 }
 
 static bool may_happen(const struct lt_work *work, const struct lt_job_event *event)
@@ -59,7 +59,7 @@ bool lt_work_replan(struct lt_work *work, struct lt_diags *diags)
 	if (differs && !lt_work_put_in_force(work, false, diags))
 		return false;
 	const bool good = lt_work_end(work, differs, diags);
-	lt_work_see(work);
+	lt_work_acknowledge(work);
 	return good;
 }
 
@@ -182,7 +182,7 @@ bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason
 	if (!lt_work_start(work, diags))
 		return false;
 	/* The person who asks has not seen what others did. */
-	if (lt_work_stage_changed(work))
+	if (lt_work_changed_elsewhere(work))
 		return lt_work_end(work, false, diags);
 	const enum lt_stage_state state = lt_job_state_of_stage(work->state, stage);
 	if (lt_job_state_stage(work->state) != stage ||
@@ -196,7 +196,7 @@ bool lt_work_stage(struct lt_work *work, enum lt_stage stage, const char *reason
 	}
 	if (!lt_work_end(work, done, diags))
 		return false;
-	lt_work_see(work);
+	lt_work_acknowledge(work);
 	return true;
 }
 
@@ -225,6 +225,6 @@ bool lt_work_finish(struct lt_work *work, const char *reason, struct lt_diags *d
 		    diags))
 		return false;
 	if (reason != NULL || !work->differs)
-		lt_work_see(work);
+		lt_work_acknowledge(work);
 	return true;
 }

@@ -1,4 +1,4 @@
-/* What was measured of printers: the set, its file read and written. */
+/* Calibrations of printers: the set, and its file read and written. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

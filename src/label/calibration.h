@@ -1,4 +1,4 @@
-/* The bytes of a file of calibrations. */
+/* Calibrations, read from the bytes of a file and written to them. */
 #ifndef LOOMTAG_LABEL_CALIBRATION_H
 #define LOOMTAG_LABEL_CALIBRATION_H
 

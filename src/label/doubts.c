@@ -131,24 +131,25 @@ static void write_bundle_doubt(struct lt_text *out, enum lt_doubt doubt, const c
 	if (doubt == LT_DOUBT_BUNDLE)
 		lt_text_printf(out,
 			lt_plural(count,
-				"layout %s must suit the bundle, but the bundle of %zu connector is "
-				"not known: %s",
-				"layout %s must suit the bundle, but the bundles of %zu connectors are "
-				"not known: %s"),
+				"layout %s must suit the bundle, but the bundle of %zu connector "
+				"is not known: %s",
+				"layout %s must suit the bundle, but the bundles of %zu "
+				"connectors are not known: %s"),
 			layout, count, names);
 	else if (doubt == LT_DOUBT_CLOSE)
 		lt_text_printf(out,
 			lt_plural(count,
 				"layout %s only just suits the computed bundle of %zu connector: %s",
-				"layout %s only just suits the computed bundles of %zu connectors: %s"),
+				"layout %s only just suits the computed bundles of %zu "
+				"connectors: %s"),
 			layout, count, names);
 	else
 		lt_text_printf(out,
 			lt_plural(count,
-				"layout %s: the bundle of %zu connector is computed, but some of its "
-				"ways have no wires described: %s",
-				"layout %s: the bundles of %zu connectors are computed, but some of "
-				"their ways have no wires described: %s"),
+				"layout %s: the bundle of %zu connector is computed, but some of "
+				"its ways have no wires described: %s",
+				"layout %s: the bundles of %zu connectors are computed, but some "
+				"of their ways have no wires described: %s"),
 			layout, count, names);
 }
 
@@ -160,8 +161,8 @@ static void write_doubt(struct lt_text *out, enum lt_doubt doubt,
 	switch (doubt) {
 	case LT_DOUBT_SYMBOL:
 		lt_text_printf(out,
-			"layout %s: QR codes can only just be read, with modules of %u dots, %.2f mm: "
-			"%s",
+			"layout %s: QR codes can only just be read, with modules of %u dots, %.2f "
+			"mm: %s",
 			layout, entry->dots, -entry->worst, names);
 		break;
 	case LT_DOUBT_NUMBER:
@@ -172,14 +173,14 @@ static void write_doubt(struct lt_text *out, enum lt_doubt doubt,
 		break;
 	case LT_DOUBT_WARNING:
 		lt_text_printf(out,
-			"layout %s: the warning text on some stickers is only %.1f mm high, too small to "
-			"read at %g mm, which needs %.1f mm: %s",
+			"layout %s: the warning text on some stickers is only %.1f mm high, too "
+			"small to read at %g mm, which needs %.1f mm: %s",
 			layout, -entry->worst, distance, lt_height_least(distance), names);
 		break;
 	case LT_DOUBT_BEND:
 		lt_text_printf(out,
-			"layout %s: QR codes go %.0f degrees round the bundle, too far for the scanner "
-			"to see all of them at once: %s",
+			"layout %s: QR codes go %.0f degrees round the bundle, too far for the "
+			"scanner to see all of them at once: %s",
 			layout, entry->worst, names);
 		break;
 	case LT_DOUBT_BUNDLE:
@@ -189,8 +190,8 @@ static void write_doubt(struct lt_text *out, enum lt_doubt doubt,
 		break;
 	case LT_DOUBT_MATE:
 		lt_text_printf(out,
-			"layout %s: stickers of the machine half are cut for the bundle of the harness "
-			"half: %s",
+			"layout %s: stickers of the machine half are cut for the bundle of the "
+			"harness half: %s",
 			layout, names);
 		break;
 	case LT_DOUBT_COUNT:

@@ -1,4 +1,5 @@
-/* What goes where on a sticker, and what is left out where there is no room. */
+/* The arrangement of texts and QR code on a sticker's face, and what is left out if there is no
+ * room. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>

@@ -1,5 +1,5 @@
-/* Lists of numbers and ranges as they are typed: which stickers are wanted ("3,7-9,12M"), and which
- * labels of a sheet are gone ("1-5,9"). */
+/* Lists of numbers and ranges as they are typed: which stickers to print ("3,7-9,12M"), and which
+ * labels of a sheet are used ("1-5,9"). */
 #include <stdlib.h>
 #include <string.h>
 

@@ -1,4 +1,4 @@
-/* The geometry of labels: where their zones lie, and what they go round. */
+/* The geometry of labels: where their zones lie, and which bundles they suit. */
 #include <math.h>
 
 #include "label/shape.h"

@@ -93,7 +93,7 @@ struct choice {
 	const struct lt_sticker_options *options;
 };
 
-/* How little a layout is wanted for a sticker, from what it is: 0 is best. */
+/* How badly the style of a layout suits a sticker: 0 is best. */
 static unsigned style_penalty(const struct lt_layout *layout, enum lt_side side, enum lt_fit fit)
 {
 	bool plate = layout->style == LT_STYLE_PLATE;
@@ -102,8 +102,8 @@ static unsigned style_penalty(const struct lt_layout *layout, enum lt_side side,
 	return plate == (side == LT_SIDE_H) ? 1 : 0;
 }
 
-/* How little a layout is wanted for a sticker, in all. Where it fits the bundle but has no room,
- * the first `reason` is written down. */
+/* How badly a layout suits a sticker: 0 is best, LT_WILL_NOT_DO where it cannot be used. Where it
+ * fits the bundle but has no room and `reason` is empty, adds why; `reason` may be NULL. */
 static unsigned penalty(const struct choice *c, size_t index, struct lt_sticker_id id,
 	struct lt_text *reason)
 {
@@ -137,7 +137,7 @@ static unsigned penalty(const struct choice *c, size_t index, struct lt_sticker_
 	return result;
 }
 
-/* Names the suitable layouts, each tried, the most wanted first. */
+/* Tries all known layouts and names the suitable ones in a hint, the best first. */
 static void hint_suitable(const struct choice *c, struct lt_sticker_id id, struct lt_diags *diags)
 {
 	const struct lt_stock *known = c->options->known;

@@ -211,7 +211,7 @@ void lt_live_ending(struct lt_live *live, unsigned no)
 	if (stage == LT_STAGE_FINISH)
 		return;
 	add_doubts(live);
-	if (stage == LT_STAGE_UNPLUG || stage == LT_STAGE_SWAP)
+	if (stage == LT_STAGE_SWAP)
 		return;
 	add_by_eye(live);
 	/* Who sits there is asked for them, one after the other. */

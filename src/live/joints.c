@@ -221,9 +221,12 @@ static void add_cautions(struct lt_live *live, size_t joint)
 	const size_t connector = lt_work_connector(live->options.work, joint);
 	if (plan->stage == LT_STAGE_RECONNECT)
 		add_first_by_eye(live, connector);
-	if (described->has_x && plan->stage == LT_STAGE_RECONNECT)
+	if (described->has_x && !described->paper && plan->stage == LT_STAGE_RECONNECT)
 		lt_words_new_part(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_STRONG, ""),
 			described->number);
+	else if (described->has_x && plan->stage == LT_STAGE_RECONNECT)
+		lt_live_add(live, LT_LIVE_CAUTION, LT_LIVE_STRONG, "",
+			lt_live_words.new_part_on_paper);
 	if (described->paper)
 		add_on_paper(live, described->number, connector);
 	add_lookalikes(live, connector);
@@ -263,7 +266,7 @@ static void add_next(struct lt_live *live)
 	if (lt_verify_pending_elsewhere(machine, &number, &side, &station))
 		lt_words_half_elsewhere(words, number, side);
 	else if (lt_live_stage(live) != LT_STAGE_UNPLUG)
-		lt_text_add(words, lt_live_words.only_skipped_left);
+		lt_text_add(words, lt_live_words.only_skipped_left[lt_live_stage(live)]);
 	else
 		lt_text_add(words, lt_verify_ok(machine) ? lt_live_words.all_apart
 							 : lt_live_words.rest_stays_in);

@@ -122,7 +122,7 @@ static bool look_elsewhere(struct lt_live *live, bool lost)
 	const enum lt_live_asks asks = live->view.asks;
 	if (!lt_work_sync(live->options.work, &added, live->options.diags)) {
 		lt_live_finish(live, LT_LIVE_FAILED);
-	} else if (questions[asks].wakes && lt_work_stage_changed(live->options.work)) {
+	} else if (questions[asks].wakes && lt_work_changed_elsewhere(live->options.work)) {
 		live->onward = false;
 		lt_live_go(live, LT_STEP_WORK);
 	} else if (asks == LT_LIVE_ASKS_SCAN && (lost || added > 0)) {

@@ -163,7 +163,7 @@ void lt_live_enter_work(struct lt_live *live)
 {
 	const bool still = live->still;
 	live->still = false;
-	if (lt_work_stage_changed(live->options.work)) {
+	if (lt_work_changed_elsewhere(live->options.work)) {
 		lt_live_go(live, LT_STEP_SEEN);
 	} else if (lt_work_differs(live->options.work)) {
 		lt_live_follow(live, LT_FOLLOW_WORK);
@@ -287,7 +287,7 @@ void lt_live_enter_seen(struct lt_live *live)
 	else
 		lt_words_stage_elsewhere(lt_live_put(live, LT_LIVE_SAID, LT_LIVE_WRONG, ""),
 			live->going, who_did(live, LT_JOB_STAGE));
-	lt_work_see(work);
+	lt_work_acknowledge(work);
 	lt_live_ask(live, LT_LIVE_ASKS_SEEN);
 }
 

@@ -26,7 +26,7 @@ static const struct lt_pen housing = { 0.5, { 0, 0, 0 }, 0 };
 static const struct lt_pen cut = { 0.3, { 0, 0, 0 }, 1.2 };
 static const struct lt_pen cell_pen = { 0.2, { 0.35, 0.35, 0.35 }, 0 };
 static const struct lt_pen cross_pen = { 0.15, { 0.45, 0.45, 0.45 }, 0 };
-static const char colour_unsaid[] = "?";
+static const char missing_colour[] = "?";
 
 struct view {
 	struct lt_sketch *sketch;
@@ -86,8 +86,9 @@ static void place_way(struct view *view, const struct lt_panel_way *way, double 
 		lt_sketch_swatch(sketch, left, y + 0.1, wide, SWATCH, &way->wire->colours[i]);
 		y = lt_sketch_code(sketch, x, y + 0.1 + SWATCH + 0.1, way->wire, i, 0);
 	}
-	if (way->unsaid) {
-		lt_sketch_centred(sketch, x, y + 0.1 + SWATCH + 0.1, &lt_panel_code, colour_unsaid);
+	if (way->colour_missing) {
+		lt_sketch_centred(sketch, x, y + 0.1 + SWATCH + 0.1, &lt_panel_code,
+			missing_colour);
 	} else if (way->wire == NULL && view->ways->described) {
 		lt_sketch_line(sketch, left, y + 0.6, left + wide, bottom, cross_pen);
 		lt_sketch_line(sketch, left, bottom, left + wide, y + 0.6, cross_pen);
@@ -378,7 +379,7 @@ static void set_doubts(struct view *view)
 		set_note(view, &lt_panel_text, lt_panel_words.no_wires);
 	else if (ways->empty > 0)
 		set_note(view, &lt_panel_text, lt_panel_words.empty_way);
-	if (ways->unsaid > 0)
+	if (ways->colour_missing > 0)
 		set_note(view, &lt_panel_text, lt_panel_words.colour_unknown);
 }
 

@@ -1,4 +1,4 @@
-/* What the labels and components say, set in lines. */
+/* The texts of labels and components, wrapped into lines. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,4 +1,4 @@
-/* One connector's panel: what it says, and where. */
+/* One connector's panel: its texts and where they are. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

@@ -18,7 +18,7 @@ struct lt_panel_shape {
 	enum lt_panel_shape_kind kind;
 	double x, y, width, height;
 	struct lt_pen pen;
-	const struct lt_point *points; /* LT_PANEL_POLYGON; static */
+	const struct lt_point *points; /* LT_PANEL_POLYGON; static data */
 	size_t count;
 	const struct lt_colour *colour; /* LT_PANEL_SWATCH; lives as long as the harness */
 };
@@ -39,7 +39,7 @@ void lt_sketch_box(struct lt_sketch *sketch, double x, double y, double width, d
 	struct lt_pen pen);
 void lt_sketch_circle(struct lt_sketch *sketch, double x, double y, double radius,
 	struct lt_pen pen);
-/* The points must be static. */
+/* The points must be static data. */
 void lt_sketch_polygon(struct lt_sketch *sketch, const struct lt_point *points, size_t count,
 	struct lt_pen pen);
 void lt_sketch_swatch(struct lt_sketch *sketch, double x, double y, double width, double height,
@@ -89,16 +89,16 @@ extern const struct lt_type lt_panel_text, lt_panel_strong, lt_panel_label, lt_p
 struct lt_panel_way {
 	const char *name;          /* NULL: there is one, but its name is not known */
 	const struct lt_way *wire; /* NULL: none with a colour */
-	bool unsaid;               /* a wire of the list whose colour is not given */
+	bool colour_missing;       /* a wire of the list whose colour is not given */
 	size_t row, column;
 };
 struct lt_panel_ways {
 	struct lt_panel_way *items;
 	size_t count;
-	size_t wires;                  /* most that one way shows; at least 1 */
-	size_t earths;                 /* most of one way that are protective earth */
-	bool described;                /* one way at least has a wire */
-	size_t unnamed, empty, unsaid; /* how many */
+	size_t wires;                          /* most that one way shows; at least 1 */
+	size_t earths;                         /* most of one way that are protective earth */
+	bool described;                        /* one way at least has a wire */
+	size_t unnamed, empty, colour_missing; /* how many */
 	bool filled; /* all rows but the last are to be of one length; else they share evenly */
 	size_t rows, columns; /* set by lt_panel_ways_arrange */
 };

@@ -10,7 +10,7 @@ struct named {
 	const char *name;
 	unsigned number; /* 0: lettered */
 	const struct lt_way *wire;
-	bool unsaid;
+	bool colour_missing;
 };
 
 static unsigned number_of(const char *name)
@@ -24,7 +24,7 @@ static int by_name(const void *a, const void *b)
 	const struct named *first = a, *second = b;
 	int order = lt_way_compare(first->name, second->name);
 	/* The way with colours before its wires without. */
-	return order != 0 ? order : (int)first->unsaid - (int)second->unsaid;
+	return order != 0 ? order : (int)first->colour_missing - (int)second->colour_missing;
 }
 
 /* Every name once, in order; returns how many. A colour that the connector itself gives is that of
@@ -48,8 +48,8 @@ static size_t gather(struct named *out, const struct lt_wiring *wiring, size_t i
 	for (size_t i = 0; i < all; i++) {
 		if (kept == 0 || strcmp(out[kept - 1].name, out[i].name) != 0)
 			out[kept++] = out[i];
-		else if (out[i].unsaid)
-			out[kept - 1].unsaid =
+		else if (out[i].colour_missing)
+			out[kept - 1].colour_missing =
 				out[kept - 1].wire == NULL || out[kept - 1].wire->from_list;
 	}
 	return kept;
@@ -61,7 +61,7 @@ static void add(struct lt_panel_ways *out, const char *name, const struct named 
 	*way = (struct lt_panel_way){ .name = name };
 	if (from != NULL) {
 		way->wire = from->wire;
-		way->unsaid = from->unsaid;
+		way->colour_missing = from->colour_missing;
 		out->described = true;
 	}
 	size_t earths = 0;
@@ -69,12 +69,12 @@ static void add(struct lt_panel_ways *out, const char *name, const struct named 
 		earths += lt_colour_is_earth(&way->wire->colours[i]);
 	if (earths > out->earths)
 		out->earths = earths;
-	size_t wires = (way->wire != NULL ? way->wire->count : 0) + (way->unsaid ? 1 : 0);
+	size_t wires = (way->wire != NULL ? way->wire->count : 0) + (way->colour_missing ? 1 : 0);
 	if (wires > out->wires)
 		out->wires = wires;
 	out->unnamed += name == NULL;
 	out->empty += wires == 0;
-	out->unsaid += way->unsaid;
+	out->colour_missing += way->colour_missing;
 }
 
 void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,

@@ -87,7 +87,7 @@ static double place_wire(struct lt_sketch *sketch, const struct lt_panel_way *wa
 		y = lt_sketch_code(sketch, x + SWATCH_WIDTH / 2, y + SWATCH_HEIGHT + 0.2, way->wire,
 			i, 0.2);
 	}
-	if (count == 0 && way->unsaid)
+	if (count == 0 && way->colour_missing)
 		lt_flow_paragraph(&sketch->flow, x, MIDDLE - lt_panel_text.leading / 2,
 			2 * SWATCH_WIDTH, &lt_panel_text, lt_panel_words.colour_not_described);
 	return y;

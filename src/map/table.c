@@ -142,9 +142,9 @@ static void measure_columns(struct setting *setting)
 				measure_cell(setting->flow, &head_type, table->columns[i].name);
 	for (size_t i = 0; i < table->count; i++) {
 		const struct lt_table_row *row = &table->rows[i];
-		size_t count = row->kind == LT_TABLE_CELLS  ? table->column_count
-			       : row->kind == LT_TABLE_SAYS ? 1
-							    : 0;
+		size_t count = row->kind == LT_TABLE_CELLS       ? table->column_count
+			       : row->kind == LT_TABLE_WIDE_TEXT ? 1
+								 : 0;
 		for (size_t j = 0; j < count; j++) {
 			if (row->cells[j] == NULL)
 				continue;
@@ -253,7 +253,7 @@ static double set_cell(const struct setting *setting, size_t column, const struc
 		row->cells[column]);
 }
 
-static double place_text(const struct setting *setting, const struct lt_table_row *row)
+static double set_wide_text(const struct setting *setting, const struct lt_table_row *row)
 {
 	bool numbered = row->cells[0] != NULL;
 	double x = numbered ? setting->left[1] : 0;
@@ -268,8 +268,8 @@ static void set_row(const struct setting *setting, const struct lt_table_row *ro
 	double y = PAD + text_type.leading;
 	lt_flow_begin(flow, (struct lt_flow_options){ 0 });
 	lt_flow_rule(flow, 0, RULE / 2, setting->whole, 0, RULE, RULE_INK);
-	if (row->kind == LT_TABLE_SAYS)
-		y = fmax(y, place_text(setting, row));
+	if (row->kind == LT_TABLE_WIDE_TEXT)
+		y = fmax(y, set_wide_text(setting, row));
 	for (size_t i = 0; row->kind == LT_TABLE_CELLS && i < setting->table->column_count; i++)
 		if (row->cells[i] != NULL)
 			y = fmax(y, set_cell(setting, i, row));

@@ -17,7 +17,8 @@ struct lt_table_column {
 enum lt_table_row_kind {
 	LT_TABLE_CELLS, /* a text a column */
 	LT_TABLE_GROUP, /* cells[0], over the whole width: what the rows after it have in common */
-	LT_TABLE_SAYS   /* cells[1] over all columns but the first, or over all without cells[0] */
+	LT_TABLE_WIDE_TEXT /* cells[1] over all columns but the first, or over all without cells[0]
+			    */
 };
 
 struct lt_table_row {

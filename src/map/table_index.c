@@ -93,7 +93,7 @@ static void add_connector(struct lt_table *table, struct lt_arena *arena,
 
 static void add_retired(struct lt_table *table, struct lt_arena *arena, unsigned number)
 {
-	struct lt_table_row *row = lt_table_add(table, LT_TABLE_SAYS);
+	struct lt_table_row *row = lt_table_add(table, LT_TABLE_WIDE_TEXT);
 	row->cells[0] = number_text(arena, number);
 	row->cells[1] = WORDS.retired;
 	row->turned = lt_upside_down(number) != 0;

@@ -208,7 +208,7 @@ static void add_total(struct lt_table *table, struct lt_arena *arena, struct sum
 	if (sum.open == 0 || !listed)
 		return;
 	lt_table_add_open_ends(&text, sum.open);
-	lt_table_add(table, LT_TABLE_SAYS)->cells[1] = lt_map_keep(arena, &text);
+	lt_table_add(table, LT_TABLE_WIDE_TEXT)->cells[1] = lt_map_keep(arena, &text);
 }
 
 /* Sorts the wires by colour and size, and counts them. */
@@ -226,7 +226,7 @@ static bool set_summary(struct lt_flow *flow, struct wire *wires, size_t count, 
 	};
 	struct sum all = { 0 };
 	if (!listed)
-		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] = WORDS.no_wire_list;
+		lt_table_add(&table, LT_TABLE_WIDE_TEXT)->cells[1] = WORDS.no_wire_list;
 	qsort(wires, count, sizeof *wires, compare_kinds);
 	for (size_t i = 0; i < count;) {
 		const struct wire *first = &wires[i];
@@ -268,7 +268,7 @@ bool lt_table_wires(struct lt_flow *flow, const struct lt_tables_from *from)
 	for (size_t i = 0; listed && i < count; i++)
 		add_wire(&table, &flow->arena, from->tags, &wires[i]);
 	if (count == 0)
-		lt_table_add(&table, LT_TABLE_SAYS)->cells[1] = WORDS.no_wires;
+		lt_table_add(&table, LT_TABLE_WIDE_TEXT)->cells[1] = WORDS.no_wires;
 	if (table.count > 0)
 		fits = lt_table_set(flow, &table);
 	if (count > 0)

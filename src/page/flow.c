@@ -212,7 +212,7 @@ struct lt_flow_mark lt_flow_paragraph(struct lt_flow *flow, double x, double y, 
 struct cursor {
 	struct lt_flow *flow;
 	double y;   /* from the top of the body */
-	bool fresh; /* nothing on this page yet but what is repeated or must stay with the next */
+	bool empty; /* nothing on this page yet but what is repeated or must stay with the next */
 	size_t repeat;     /* block shown again at a page's top, or LT_NONE */
 	size_t under;      /* another that is shown again below it, or LT_NONE */
 	const char *title; /* of pages begun from here on */
@@ -243,7 +243,7 @@ static void begin_page(struct cursor *cursor)
 	flow->pages[flow->page_count++] =
 		(struct lt_flow_page){ cursor->title, flow->placed_count };
 	cursor->y = 0;
-	cursor->fresh = true;
+	cursor->empty = true;
 	if (cursor->repeat != LT_NONE)
 		place_block(cursor, &flow->blocks[cursor->repeat]);
 	if (cursor->under != LT_NONE)
@@ -291,13 +291,13 @@ static void place_broken(struct cursor *cursor, const struct lt_flow_block *bloc
 	for (size_t i = 0; i < block->count;) {
 		double bottom;
 		size_t end = band_end(pieces, block->count, i, &bottom);
-		if (cursor->y + bottom - top > room + HAIR && !cursor->fresh) {
+		if (cursor->y + bottom - top > room + HAIR && !cursor->empty) {
 			begin_page(cursor);
 			top = pieces[i].top;
 		}
 		for (; i < end; i++)
 			place(cursor, pieces[i].item, cursor->y + pieces[i].top - top);
-		cursor->fresh = false;
+		cursor->empty = false;
 	}
 	cursor->y += block->height - top;
 	free(pieces);
@@ -329,7 +329,7 @@ static void lay_block(struct cursor *cursor, size_t index, double kept)
 	double gap = cursor->y > 0 ? block->options.gap : 0;
 	bool overflows = cursor->y + gap + kept > room + HAIR;
 	if (cursor->flow->page_count == 0 ||
-		(!cursor->fresh && (block->options.new_page || overflows))) {
+		(!cursor->empty && (block->options.new_page || overflows))) {
 		begin_page(cursor);
 		gap = cursor->y > 0 ? block->options.gap : 0;
 	}
@@ -338,7 +338,7 @@ static void lay_block(struct cursor *cursor, size_t index, double kept)
 		place_broken(cursor, block);
 	else
 		place_block(cursor, block);
-	cursor->fresh = cursor->fresh && block->options.keep;
+	cursor->empty = cursor->empty && block->options.keep;
 	if (block->options.repeats && block->options.under)
 		cursor->under = index;
 	else if (block->options.repeats)
@@ -347,7 +347,7 @@ static void lay_block(struct cursor *cursor, size_t index, double kept)
 
 void lt_flow_lay(struct lt_flow *flow)
 {
-	struct cursor cursor = { .flow = flow, .repeat = LT_NONE, .under = LT_NONE, .fresh = true };
+	struct cursor cursor = { .flow = flow, .repeat = LT_NONE, .under = LT_NONE, .empty = true };
 	flow->placed_count = 0;
 	flow->page_count = 0;
 	double *kept = heights_kept(flow);

@@ -76,8 +76,8 @@ static void forget_handlers(void)
 	sigprocmask(SIG_SETMASK, &none, NULL);
 }
 
-/* What libraries print about broken pictures goes nowhere. */
-static void close_output(void)
+/* Discards what libraries print about broken pictures. */
+static void discard_output(void)
 {
 	const int nowhere = open("/dev/null", O_RDWR);
 	for (int stream = 0; stream <= 2; stream++)
@@ -100,7 +100,7 @@ static _Noreturn void be_child(int pipe, const struct lt_child_limits *limits, l
 	if (out == NULL || atexit(end_at_once) != 0)
 		_exit(1);
 	forget_handlers();
-	close_output();
+	discard_output();
 	limit(RLIMIT_CORE, 0, 0);
 	if (!SANITIZED)
 		limit(RLIMIT_AS, limits->memory, limits->memory);

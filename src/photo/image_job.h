@@ -1,4 +1,4 @@
-/* A picture on its way from the bytes of a file to rows of pixels. */
+/* A picture that is being decoded, from the bytes of a file to rows of pixels. */
 #ifndef LOOMTAG_PHOTO_IMAGE_JOB_H
 #define LOOMTAG_PHOTO_IMAGE_JOB_H
 

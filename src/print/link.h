@@ -1,4 +1,4 @@
-/* The link to a printer, for the files that make, mend and use it. */
+/* The link to a printer, for the files that open it, reconnect it and use it. */
 #ifndef LOOMTAG_PRINT_LINK_H
 #define LOOMTAG_PRINT_LINK_H
 

@@ -253,7 +253,7 @@ static void find_resolved(struct lt_record *record)
 /* Whose numbers have to be carried over to a new part. */
 static bool is_of_part(const struct lt_record_joint *joint)
 {
-	return !joint->gone && joint->plan->replaced && joint->plan->mate != NULL;
+	return !joint->removed && joint->plan->replaced && joint->plan->mate != NULL;
 }
 
 static void add_part(struct lt_record *record, const char *id)
@@ -313,7 +313,7 @@ void lt_record_find_facts(struct lt_record *record)
 {
 	const size_t fit = lt_job_digest_check(record->job, record->events, record->count);
 	record->misfit = fit == record->count ? LT_NONE : fit;
-	record->gone = lt_job_events_missing(record->job, record->count);
+	record->missing_events = lt_job_events_missing(record->job, record->count);
 	record->wrong = lt_arena_array(&record->arena, record->count, sizeof *record->wrong);
 	for (enum lt_stage stage = LT_STAGE_TAG; stage < LT_STAGE_COUNT; stage++)
 		record->stages[stage] = (struct lt_record_stage){

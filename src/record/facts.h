@@ -19,7 +19,7 @@ struct lt_record_joint {
 	struct lt_joint_history history;
 	const char *tags;           /* "12H – 12M" */
 	const char *mate;           /* "M1 vent motor, PWR", or NULL */
-	bool gone;                  /* a later plan of the job removed it */
+	bool removed;               /* a later plan of the job removed it */
 	bool described;             /* today's description has it, with this number */
 	bool typed[LT_STAGE_COUNT]; /* by a tag typed by hand, on either half; not at unplug */
 	bool proven_before;         /* proven, and not only after it came apart */
@@ -90,7 +90,7 @@ struct lt_record {
 	size_t misfit;               /* the first event that does not fit its digest, or LT_NONE */
 	bool unplugging;             /* it is known which joints came apart */
 	bool reconnected;            /* the stage's own answer */
-	size_t gone;                 /* events that are missing from the end */
+	size_t missing_events;       /* events that are missing from the end */
 	struct lt_record_people who; /* all who had a part in it */
 
 	struct lt_record_stage stages[LT_STAGE_COUNT];
@@ -123,10 +123,10 @@ enum {
 	LT_RECORD_IS_TYPED = 32,          /* though it has stickers */
 	LT_RECORD_IS_TYPED_OF_PAPER = 64, /* it has none */
 	LT_RECORD_IS_UNPROVEN = 128,
-	LT_RECORD_IS_GONE = 256
+	LT_RECORD_IS_REMOVED = 256
 };
 
-/* The joint of a connector, also of one that is gone, or NULL. Linear. */
+/* The joint of a connector, also of one that was removed, or NULL. Linear. */
 struct lt_record_joint *lt_record_joint_of(const struct lt_record *record, const char *id);
 
 /* Works out the facts; the events are there. */

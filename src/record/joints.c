@@ -1,4 +1,4 @@
-/* The joints of a job's record: those of the plan in force, and those that are gone from it. */
+/* The joints of a job's record: those of the plan in force, and those that were removed from it. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -56,7 +56,7 @@ static int by_number(const void *a, const void *b)
 	const struct lt_record_joint *first = a, *second = b;
 	if (first->plan->number != second->plan->number)
 		return first->plan->number < second->plan->number ? -1 : 1;
-	return (first->gone > second->gone) - (first->gone < second->gone);
+	return (first->removed > second->removed) - (first->removed < second->removed);
 }
 
 static void judge(const struct lt_record *record, struct lt_record_joint *joint)
@@ -65,7 +65,7 @@ static void judge(const struct lt_record *record, struct lt_record_joint *joint)
 	/* What came apart after it was made is not made. */
 	bool made = joint->history.made != LT_NONE &&
 		    (!apart || joint->history.made > joint->history.unplugged);
-	if (joint->gone)
+	if (joint->removed)
 		joint->needed = apart || !record->unplugging;
 	joint->state = made ? LT_RECORD_MADE : joint->needed ? LT_RECORD_OPEN : LT_RECORD_LEFT_IN;
 	joint->proven_before = joint->history.proven != LT_NONE &&
@@ -90,7 +90,7 @@ static unsigned what_it_is(const struct lt_record_joint *joint)
 	bits |= typed && !paper ? LT_RECORD_IS_TYPED : 0;
 	bits |= typed && paper ? LT_RECORD_IS_TYPED_OF_PAPER : 0;
 	bits |= !joint->proven_before && joint->needed ? LT_RECORD_IS_UNPROVEN : 0;
-	bits |= joint->gone ? LT_RECORD_IS_GONE : 0;
+	bits |= joint->removed ? LT_RECORD_IS_REMOVED : 0;
 	return bits;
 }
 
@@ -117,17 +117,18 @@ static void add_known(struct lt_record *record, const struct lt_hash *components
 void lt_record_find_joints(struct lt_record *record)
 {
 	const struct lt_harness *harness = record->tags->harness;
-	const struct lt_job_removed *gone;
-	const size_t gone_count = lt_job_state_gone(record->state, &gone);
+	const struct lt_job_removed *removed;
+	const size_t removed_count = lt_job_state_removed(record->state, &removed);
 	const size_t known = lt_job_state_joints(record->state);
 	struct lt_hash components = { 0 };
 	for (size_t i = 0; i < harness->component_count; i++)
 		lt_hash_put(&components, harness->components[i].id, i);
-	record->joints = lt_arena_array(&record->arena, known + gone_count, sizeof *record->joints);
+	record->joints =
+		lt_arena_array(&record->arena, known + removed_count, sizeof *record->joints);
 	for (size_t i = 0; i < known; i++)
 		add_known(record, &components, i);
-	for (size_t i = 0; i < gone_count; i++)
-		add(record, &components, gone[i].joint, &gone[i].history)->gone = true;
+	for (size_t i = 0; i < removed_count; i++)
+		add(record, &components, removed[i].joint, &removed[i].history)->removed = true;
 	lt_hash_finish(&components);
 	qsort(record->joints, record->joint_count, sizeof *record->joints, by_number);
 	record->unplugging = lt_job_state_unplugging_known(record->state);

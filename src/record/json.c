@@ -86,7 +86,7 @@ static json_t *joint_json(const struct lt_record *record, size_t index)
 		"number", (json_int_t)joint->plan->number, "tags", lt_words_json(joint->tags),
 		"connector", lt_words_json(joint->plan->id), "name",
 		lt_words_json(joint->plan->name), "mates", lt_words_json(joint->mate), "described",
-		joint->described && !joint->gone, "replaced", joint->plan->replaced, "standing",
+		joint->described && !joint->removed, "replaced", joint->plan->replaced, "standing",
 		states[joint->state], "proven", time_json(record, joint->history.proven),
 		"proven_before", joint->proven_before, "unplugged",
 		time_json(record, joint->history.unplugged), "rank",
@@ -154,9 +154,9 @@ static json_t *digest_json(const struct lt_record *record)
 {
 	const char *last = record->count > 0 ? record->events[record->count - 1].digest : NULL;
 	return json_pack("{s:b, s:o, s:o, s:I, s:I}", "fits",
-		record->misfit == LT_NONE && record->count > 0 && record->gone == 0, "misfit",
-		ordinal_json(record->misfit), "last", lt_words_json(last), "events",
-		(json_int_t)record->count, "gone", (json_int_t)record->gone);
+		record->misfit == LT_NONE && record->count > 0 && record->missing_events == 0,
+		"misfit", ordinal_json(record->misfit), "last", lt_words_json(last), "events",
+		(json_int_t)record->count, "gone", (json_int_t)record->missing_events);
 }
 
 static bool changed_during(const struct lt_record *record)

@@ -19,13 +19,15 @@ static void add_finding(struct lt_record *record, bool fault, struct lt_text *te
 static void add_digest(struct lt_record *record)
 {
 	struct lt_text text = { 0 };
-	const bool fits = record->count > 0 && record->misfit == LT_NONE && record->gone == 0;
+	const bool fits =
+		record->count > 0 && record->misfit == LT_NONE && record->missing_events == 0;
 	if (record->count == 0)
 		lt_text_add(&text, lt_record_words.events_gone);
 	else if (record->misfit != LT_NONE)
 		lt_words_events_changed(&text, record->misfit + 1, record->count);
-	else if (record->gone > 0)
-		lt_words_events_missing(&text, record->gone, record->count + record->gone);
+	else if (record->missing_events > 0)
+		lt_words_events_missing(&text, record->missing_events,
+			record->count + record->missing_events);
 	else
 		lt_words_events_fit(&text, record->count);
 	add_finding(record, !fits, &text);
@@ -259,7 +261,7 @@ static void add_changes(struct lt_record *record)
 		lt_words_revision_changed(&text, then, now);
 		add_finding(record, true, &text);
 	}
-	add_joints(record, true, LT_RECORD_IS_GONE, LT_JOINTS_REMOVED);
+	add_joints(record, true, LT_RECORD_IS_REMOVED, LT_JOINTS_REMOVED);
 }
 
 static void add_strange(struct lt_record *record)
@@ -291,7 +293,8 @@ static void add_work(struct lt_record *record)
 /* What was changed later makes all the rest doubtful, and comes first. */
 void lt_record_add_summary(struct lt_record *record)
 {
-	const bool fits = record->count > 0 && record->misfit == LT_NONE && record->gone == 0;
+	const bool fits =
+		record->count > 0 && record->misfit == LT_NONE && record->missing_events == 0;
 	const bool planned = lt_job_state_plans(record->state) > 0;
 	lt_document_add(&record->document, LT_BLOCK_SECTION, lt_record_words.summary)->detail =
 		lt_record_words.summary_as_text;

@@ -175,8 +175,8 @@ static void add_joint(struct lt_record *record, const struct lt_record_joint *jo
 			lt_arena_shown(&record->arena, lt_record_keep(record, &mate));
 	}
 	cell(record, false, joint->tags);
-	lt_words_joint_called(&called, joint->plan->id, joint->plan->name, joint->gone);
-	text_cell(record, joint->gone, &called);
+	lt_words_joint_called(&called, joint->plan->id, joint->plan->name, joint->removed);
+	text_cell(record, joint->removed, &called);
 	cell(record, !proven,
 		proven || history->proven != LT_NONE ? lt_record_time(record, history->proven)
 						     : lt_record_words.not_checked);

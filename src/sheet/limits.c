@@ -1,4 +1,4 @@
-/* What labels have no room for, and moves that are too large for them. */
+/* Notes on what had no room on labels, and warnings of corrections that are too large for them. */
 #include <math.h>
 
 #include "loomtag/sheet.h"
@@ -20,8 +20,8 @@ void lt_sheet_report_room(const struct lt_sheet *sheet, struct lt_diags *diags)
 	const unsigned warnings = 1u << LT_BOX_LOOKALIKES | 1u << LT_BOX_BANNER;
 	if ((sheet->left_out & warnings) != 0) {
 		lt_warning(diags, lt_place_none(),
-			"layout %s: some stickers have no room for their warning text (\"not on\", OLD "
-			"PART, NEW PART)",
+			"layout %s: some stickers have no room for their warning text (\"not "
+			"on\", OLD PART, NEW PART)",
 			layout);
 		lt_hint(diags, "use a larger label, or follow the checklist");
 	}
@@ -44,20 +44,20 @@ void lt_sheet_warn_of_moves(const struct lt_sheet_options *options, const struct
 {
 	if (fabs(options->nudge_x) > layout->inset || fabs(options->nudge_y) > layout->inset)
 		lt_warning(diags, lt_place_none(),
-			"--nudge is larger than the inset of %g mm of layout %s: some ink can miss its "
-			"label",
+			"--nudge is larger than the inset of %g mm of layout %s: some ink can "
+			"miss its label",
 			layout->inset, layout->name);
 	double wider = fabs(1 / options->scale_x - 1) * layout->label_width;
 	double higher = fabs(1 / options->scale_y - 1) * layout->label_height;
 	if (layout->medium == LT_MEDIUM_SHEET && fmax(wider, higher) > layout->inset) {
 		lt_warning(diags, lt_place_none(),
-			"a printer that needs --scale %g,%g prints stickers up to %.1f mm too large or "
-			"too small: more than the inset of %g mm of layout %s",
+			"a printer that needs --scale %g,%g prints stickers up to %.1f mm too "
+			"large or too small: more than the inset of %g mm of layout %s",
 			options->scale_x, options->scale_y, fmax(wider, higher), layout->inset,
 			layout->name);
 		lt_hint(diags,
-			"set the printer to actual size: --scale moves stickers, but does not resize "
-			"them");
+			"set the printer to actual size: --scale moves stickers, but does not "
+			"resize them");
 	}
 }
 

@@ -1,6 +1,6 @@
-/* Files of the static pages: nothing is replaced that this program did not write. What is in the
- * way is looked at before the first page is written, so that a folder of somebody else's is not
- * left half one and half the other. */
+/* Files of the static pages: no file is replaced that this program did not write. Existing files
+ * are checked before the first page is written, so that another person's folder is never left half
+ * overwritten. */
 #include <dirent.h>
 #include <errno.h>
 #include <stdlib.h>

@@ -1,4 +1,4 @@
-/* What pages are put together from. */
+/* The building blocks of the static pages. */
 #include <stdarg.h>
 #include <string.h>
 

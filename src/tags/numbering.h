@@ -1,5 +1,5 @@
-/* What assigning numbers is made of: giving new ones, bringing a register up to date with the
- * description that it belongs to, and the register as a file has it. */
+/* Assigning numbers: giving new ones, bringing a register up to date with its description, and the
+ * register as the bytes of a file. */
 #ifndef LOOMTAG_TAGS_NUMBERING_H
 #define LOOMTAG_TAGS_NUMBERING_H
 

@@ -61,8 +61,7 @@ static void report_both_numbered(struct reconciling *r, const struct lt_connecto
 	if (printed[0] == '\0')
 		lt_hint(r->diags,
 			"to keep number %u, remove was: %s. To go back to number %u, delete line "
-			"%u "
-			"of %s",
+			"%u of %s",
 			now->number, was->id, was->number, now->place.line, now->place.file);
 	else
 		lt_hint(r->diags,
@@ -88,8 +87,7 @@ static bool rename_entry(struct reconciling *r, const struct lt_connector *conne
 		if (now == LT_HASH_NONE && r->reg->count > 0) {
 			lt_warning(r->diags, connector->place,
 				"connector %s: was: \"%s\" is not in the register, so the "
-				"connector "
-				"gets a new number",
+				"connector gets a new number",
 				connector->id, connector->was);
 			lt_hint(r->diags, "check that was: is written like the earlier id");
 		}
@@ -104,8 +102,7 @@ static bool rename_entry(struct reconciling *r, const struct lt_connector *conne
 		}
 		lt_note(r->diags, connector->place,
 			"connector %s has its number %u again; number %u, which was never "
-			"printed, is "
-			"not used any more",
+			"printed, is not used any more",
 			connector->id, old->number, young->number);
 		/* It stays in the register, so that no other connector is ever given it. */
 		young->id = LT_REGISTER_NOBODY;
@@ -166,8 +163,7 @@ static void report_back(struct reconciling *r, const struct lt_register_entry *e
 {
 	lt_warning(r->diags, connector->place,
 		"connector %s is back in the description with its number %u, and stickers of it "
-		"were "
-		"printed before",
+		"were printed before",
 		connector->id, entry->number);
 	lt_hint(r->diags, "if it is another joint than before, give it another id");
 }

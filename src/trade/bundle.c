@@ -1,4 +1,4 @@
-/* How thick wires are together. */
+/* Bundle diameters: how thick several wires are together. */
 #include <math.h>
 #include <stdlib.h>
 

@@ -7,10 +7,9 @@
 /* The colours in IEC 60757's order.
  * Words stand for one colour and cannot be run together; names apart, they are common practice. IEC
  * 60757 has no tan, and brown is what it comes nearest to. Pairs are two-letter abbreviations that
- * are not IEC's, and that every custom which has them reads alike: German shops' (common practice),
- * "or" in English ones too.
- * IEC 60757 has no shades. These keep apart in hue and in lightness, so far as their names allow:
- * any two differ by 25 and more in CIE 1976 L*u*v*. */
+ * are not IEC's, and that every convention which has them reads alike: German shops' (common
+ * practice), "or" in English ones too. IEC 60757 has no shades. These keep apart in hue and in
+ * lightness, so far as their names allow: any two differ by 25 and more in CIE 1976 L*u*v*. */
 static const struct {
 	const char *code, *name;
 	const char *words; /* beside the name, with spaces round each */
@@ -86,7 +85,7 @@ static bool add(struct lt_colour *colour, enum lt_hue hue)
 
 /* Adds the part that two letters stand for; keeps the first doubt that was met. */
 static bool add_pair(struct lt_colour *colour, const struct doubt **met, const char *letters,
-	enum lt_colour_convention custom)
+	enum lt_colour_convention convention)
 {
 	for (unsigned hue = 0; hue < LT_HUE_COUNT; hue++)
 		if (is_among(table[hue].code, letters, 2) || is_among(table[hue].pairs, letters, 2))
@@ -97,13 +96,13 @@ static bool add_pair(struct lt_colour *colour, const struct doubt **met, const c
 		if (!*met)
 			*met = &doubts[i];
 		return add(colour,
-			custom == LT_CUSTOM_GERMAN ? doubts[i].german : doubts[i].english);
+			convention == LT_CONVENTION_GERMAN ? doubts[i].german : doubts[i].english);
 	}
 	return false;
 }
 
 static bool add_letters(struct lt_colour *colour, const struct doubt **met, const char *letters,
-	size_t length, enum lt_colour_convention custom)
+	size_t length, enum lt_colour_convention convention)
 {
 	for (unsigned hue = 0; hue < LT_HUE_COUNT; hue++)
 		if (is_among(table[hue].name, letters, length) ||
@@ -112,7 +111,7 @@ static bool add_letters(struct lt_colour *colour, const struct doubt **met, cons
 	if (length % 2 != 0)
 		return false;
 	for (size_t i = 0; i < length; i += 2)
-		if (!add_pair(colour, met, letters + i, custom))
+		if (!add_pair(colour, met, letters + i, convention))
 			return false;
 	return true;
 }
@@ -157,15 +156,15 @@ static void join_earth(struct lt_colour *colour)
 		*colour = (struct lt_colour){ .count = 1, .hues = { LT_HUE_GNYE } };
 }
 
-/* Reads the whole text by one custom; what is in doubt by IEC 60757 as the English do. */
+/* Reads the whole text by one convention; what is in doubt by IEC 60757 as the English do. */
 static bool read_by(struct lt_colour *out, const struct doubt **met, const char *text,
-	enum lt_colour_convention custom)
+	enum lt_colour_convention convention)
 {
 	*out = (struct lt_colour){ .count = 0 };
 	text = skip_blanks(text);
 	for (;;) {
 		size_t length = count_letters(text);
-		if (length == 0 || !add_letters(out, met, text, length, custom))
+		if (length == 0 || !add_letters(out, met, text, length, convention))
 			return false;
 		text += length;
 		if (*skip_blanks(text) == '\0')
@@ -180,19 +179,19 @@ static bool read_by(struct lt_colour *out, const struct doubt **met, const char 
 }
 
 enum lt_colour_verdict lt_colour_read(struct lt_colour *out, const char **doubt, const char *text,
-	enum lt_colour_convention custom)
+	enum lt_colour_convention convention)
 {
 	const struct doubt *met = NULL;
 	*doubt = NULL;
-	bool read = read_by(out, &met, text, custom);
+	bool read = read_by(out, &met, text, convention);
 	/* "grgn" is no colour in English, and core 27 of DIN 47100 in German. */
-	if (!read && met && custom == LT_CUSTOM_IEC)
-		read = read_by(out, &met, text, LT_CUSTOM_GERMAN);
+	if (!read && met && convention == LT_CONVENTION_IEC)
+		read = read_by(out, &met, text, LT_CONVENTION_GERMAN);
 	if (!read) {
 		*out = (struct lt_colour){ .count = 0 };
 		return LT_COLOUR_UNKNOWN;
 	}
-	if (!met || custom != LT_CUSTOM_IEC)
+	if (!met || convention != LT_CONVENTION_IEC)
 		return LT_COLOUR_OK;
 	*doubt = met->said;
 	return LT_COLOUR_AMBIGUOUS;

@@ -1,4 +1,4 @@
-/* Which numbers are taken for which others (16 and 91, 12 and 21); and how high text must be. */
+/* Which numbers are easily confused (16 and 91, 12 and 21), and how high text must be. */
 #include "loomtag/trade.h"
 
 #define DIGITS 5

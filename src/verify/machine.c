@@ -1,5 +1,4 @@
-/* What the state machine knows of joints, stations and wrong mates; its changes, and taking them
- * back. */
+/* The state of joints, stations and wrong mates: its changes, and taking them back. */
 #include <stdlib.h>
 
 #include "verify/machine.h"

@@ -1,4 +1,4 @@
-/* The state machine's inside: what it knows, and the changes that can be taken back. */
+/* The inside of the state machine: its state, and the changes that can be taken back. */
 #ifndef LOOMTAG_VERIFY_MACHINE_H
 #define LOOMTAG_VERIFY_MACHINE_H
 

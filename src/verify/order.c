@@ -1,5 +1,5 @@
-/* What comes before what, who waits for whom, and the order to offer joints in during a job. The
- * order on paper is in harness/order.c. */
+/* Which joints wait for which, and the order to offer joints in during a job. The order on paper is
+ * in harness/order.c. */
 #include <stdint.h>
 
 #include "loomtag/base.h"

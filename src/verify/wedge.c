@@ -1,4 +1,4 @@
-/* What a keyboard-wedge scanner types with a wrong setting, undone. */
+/* Repairs what a keyboard-wedge scanner types with a wrong setting. */
 #include <ctype.h>
 #include <string.h>
 #include <uchar.h>

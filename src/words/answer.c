@@ -16,7 +16,7 @@ static const struct lt_verdict_words lt_verdict_words = {
 		[LT_VERDICT_REPEAT] = "SCANNED BEFORE",
 		[LT_VERDICT_SAME_SIDE] = "SAME SIDE",
 		[LT_VERDICT_WRONG_MATE] = "WRONG MATE",
-		[LT_VERDICT_OUT_OF_ORDER] = "NOT MADE",
+		[LT_VERDICT_OUT_OF_ORDER] = "TOO EARLY",
 		[LT_VERDICT_OLD_PART] = "OLD PART",
 		[LT_VERDICT_FOREIGN] = "OTHER HARNESS OR UNIT",
 		[LT_VERDICT_UNKNOWN] = "UNKNOWN",
@@ -24,7 +24,6 @@ static const struct lt_verdict_words lt_verdict_words = {
 	},
 	.shown_at_unplug = {
 		[LT_VERDICT_DONE] = "APART",
-		[LT_VERDICT_OUT_OF_ORDER] = "TOO EARLY",
 	},
 };
 
@@ -95,20 +94,19 @@ static const struct {
 	[LT_VERDICT_MATED] = { .usual = "%n: right pair. Seat it, pull gently, tick.",
 		.at = { [LT_STAGE_TAG] = "%n: right pair. Check that both stickers are on the two "
 					 "halves of this joint.",
-			[LT_STAGE_SWAP] = "%n: right pair. Check that %M "
-					  "is where %X is on the old part." } },
+			[LT_STAGE_SWAP] = "%n: right pair. Check that %M is on the new part, in "
+					  "the same place as %X on the old part." } },
 	[LT_VERDICT_DONE] = { .usual = "%n: right sticker. It has no other half. Seat the joint, "
-				       "pull "
-				       "gently, tick.",
+				       "pull gently, tick.",
 		.at = { [LT_STAGE_TAG] =
-				"%n: right sticker. It has no other half. Check that it is "
-				"on this joint and no other.",
+				"%n: right sticker. It has no other half. Check that it is on "
+				"this joint and no other.",
 			[LT_STAGE_UNPLUG] = "%n: recorded as apart. Leave its stickers on." } },
 	[LT_VERDICT_REPEAT] = { .usual = "%n: scanned before. Nothing has changed. Scan the next "
 					 "joint.",
 		.at = { [LT_STAGE_UNPLUG] =
-				"%n: recorded as apart before. Nothing has changed. Scan "
-				"the next joint.",
+				"%n: recorded as apart before. Nothing has changed. Scan the next "
+				"joint.",
 			[LT_STAGE_SWAP] =
 				"%n: scanned before. Nothing has changed. Scan the next part.",
 			[LT_STAGE_RECONNECT] =
@@ -128,12 +126,12 @@ static const struct {
 				"WRONG MATE: %o and %t carry different numbers. A wrong sticker on "
 				"a new part leads to a wrong mate later. Put each sticker on its "
 				"correct part. Then scan both pairs again." } },
-	[LT_VERDICT_OUT_OF_ORDER] = { .usual = "NOT MADE: %n comes after %b. Make %b. Then scan "
-					       "%n again.",
+	[LT_VERDICT_OUT_OF_ORDER] = { .usual = "TOO EARLY: %n comes after %b and does not count "
+					       "yet. Make %b. Then scan %n again.",
 		.at = { [LT_STAGE_UNPLUG] =
 				"%n: recorded as apart, but %b should come first. Check that "
 				"nothing was forced. Then unplug %b and scan it. If %b stays "
-				"plugged in, skip it." } },
+				"plugged in, type: skip %b REASON" } },
 	[LT_VERDICT_OLD_PART] = { .usual = "%t is on the old part. Scan %M on the new part." },
 	[LT_VERDICT_FOREIGN] = { .usual = "This sticker belongs to another harness or unit: %c, "
 					  "not %h. Do not connect it here. Find out where it "
@@ -153,19 +151,18 @@ static const struct {
 					  "part." },
 	[TEXT_LEFT] = { .usual = "%n: right pair. This job has no record that it was apart. If you "
 				 "took it apart, seat it, pull gently, tick." },
-	[TEXT_OLD_M] = { .usual = "%t is on the old part: it was printed before the part was to be "
-				  "replaced. Print %X to stick over it, and %t for the new part." },
+	[TEXT_OLD_M] = { .usual = "This %t is an early sticker on the old part. Print %X and "
+				  "stick it over this %t. Print a new %t and stick it on the new "
+				  "part." },
 	[TEXT_TYPED] = { .usual = "NOT COUNTED: %t was typed by hand. Scan the sticker." },
 	[TEXT_RETIRED] = { .usual = "%t is an old sticker. Number %n is no longer used. Remove the "
 				    "sticker." },
 	[TEXT_ON_HARNESS] = { .usual = "%t is on the harness. Scan the sticker of the part: %X on "
-				       "the "
-				       "old part or %M on the new part." },
+				       "the old part or %M on the new part." },
 	[TEXT_NOT_REPLACED] = { .usual = "%t: the part of number %n is not replaced. Scan only the "
 					 "stickers of replaced parts." },
-	[TEXT_NOT_YET] = { .usual = "%t is for the new part, which is not in the machine yet. Scan "
-				    "%X "
-				    "on the old part." },
+	[TEXT_NOT_YET] = { .usual = "%t is for the new part, which is not in the machine yet. "
+				    "Scan %X on the old part." },
 	[TEXT_ONE_STICKER] = { .usual = "%t: number %n has only one sticker, %H." },
 	[TEXT_NO_OLD_PART] = { .usual = "%t: no old part is described for number %n. Check whether "
 					"its part is replaced." },

@@ -3,7 +3,7 @@
 
 const struct lt_checklist_words lt_checklist_words = {
 	.title = "Checklist",
-	.part_unplug = "Part 1: Before unplugging",
+	.part_unplug = "Part 1: Making safe and unplugging",
 	.part_reconnect = "Part 2: Reconnecting",
 	.unplugged_by = "Part 1 done by",
 	.reconnected_by = "Part 2 done by",
@@ -12,11 +12,12 @@ const struct lt_checklist_words lt_checklist_words = {
 	.make_safe = "Make the machine safe",
 	.make_safe_how =
 		"Do the steps in this order and tick each one. On a blank line, write what you "
-		"did, or “none”. Each time, try the tester on a known source just before and just "
-		"after.",
+		"did, or “none”. Each time you prove that something is dead, first try the tester "
+		"on a source that is known to be live. Then test. Then try the tester on that "
+		"source again.",
 	.every_energy_known =
-		"Every source of energy is known: those listed below and those found on "
-		"the machine",
+		"Every source of energy is known: those listed below and those found on the "
+		"machine",
 	.people_told = "Everyone affected is told, and the machine is shut down in the normal way",
 	.no_hazards = "No hazards are described for this harness",
 	.no_hazards_how = "A hazard that is not described can still kill or injure you. Look for "
@@ -31,8 +32,8 @@ const struct lt_checklist_words lt_checklist_words = {
 		"in this order. Box “unplugged”: the joint is apart.",
 	.make_joints = "Make the joints in this order",
 	.make_joints_how =
-		"The same number on both halves is the right pair. Seat it, pull gently, "
-		"tick. Finish one joint before you begin the next.",
+		"The same number on both halves is the right pair. Seat it, pull gently, tick. "
+		"Finish one joint before you begin the next.",
 	.replaced = "REPLACE PART",
 	.new_part = "NEW PART",
 	.on_paper = "ON PAPER",
@@ -42,8 +43,8 @@ const struct lt_checklist_words lt_checklist_words = {
 	.restore = "Restore energy",
 	.restore_how =
 		"Energy that comes back too early can kill or injure somebody at the machine. "
-		"First tick every line above. Then restore in this order. Where local codes "
-		"ask for a licence, only licensed people may restore.",
+		"First tick every line above. Then restore in this order. Where local codes ask "
+		"for a licence, only licensed people may restore.",
 	.tools_out = "Tools and loose parts are out, covers are closed",
 	.people_clear = "Everyone affected is told and stands clear",
 	.written_energies = "Each source written down in part 1 is restored, the last one first",

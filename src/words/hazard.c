@@ -8,10 +8,8 @@ const char lt_caution_work[] =
 
 const char lt_caution_scan[] =
 	"A scan proves only that two stickers belong together. The joint can still be loose or "
-	"face "
-	"the wrong way, or its stickers can be on the wrong halves. Such a joint can overheat, "
-	"leak or "
-	"move the machine. Look at each joint, pull gently, and tick it by hand.";
+	"face the wrong way, or its stickers can be on the wrong halves. Such a joint can "
+	"overheat, leak or move the machine. Look at each joint, pull gently, and tick it by hand.";
 
 const struct lt_hazard_words lt_hazard_words = {
 	.signals = { [LT_SIGNAL_DANGER] = "DANGER",

@@ -359,7 +359,7 @@ static const struct fact {
 	[LT_FACT_FIT] = { add_fit, 0, { 0, 5, 10, 0, 0 }, { NULL, "fit", "fit", NULL, NULL },
 		MATE | PANEL },
 	[LT_FACT_REPLACED] = { add_replaced, 0, { 4, 6, 11, 0, 0 },
-		{ "replaced", "new part", "new part", NULL, NULL }, MATE | PANEL },
+		{ "old part", "new part", "new part", NULL, NULL }, MATE | PANEL },
 	[LT_FACT_PAPER] = { add_paper, 0, { 5, 7, 12, 2, 0 },
 		{ "no sticker", "no sticker", "no sticker", "No sticker", NULL }, 0 },
 	[LT_FACT_WIRES] = { add_wires, 0, { 0, 8, 0, 0, 6 }, { NULL, "wires", NULL, NULL, "wires" },

@@ -3,8 +3,7 @@
 
 const struct lt_live_words lt_live_words = {
 	.ask_resume = "Enter: continue this job. new: start a new job and close this one. quit: "
-		      "stop "
-		      "here.",
+		      "stop here.",
 	.ask_new_job = "new: start a new job for this unit. quit: stop here.",
 	.ask_who = "Type your name. Enter: take the name above. quit: stop here.",
 	.ask_changed = "Use the new description from now on? yes: use it. again: read the file "
@@ -15,18 +14,16 @@ const struct lt_live_words lt_live_words = {
 	.ask_seen = "Enter: continue. quit: stop here.",
 	.ask_next_stage = "Enter: start it. stage NAME: start another stage. quit: stop here.",
 	.ask_next_stage_or_back = "next: leave this stage although it is NOT done. back: stay in "
-				  "this stage. quit: "
-				  "stop here.",
+				  "this stage. quit: stop here.",
 	.ask_corrected = "Correct the file. Enter: read it again. quit: stop here.",
 	.scan_not_counted = "NOT COUNTED: a scan does not answer this question. Answer it, then "
-			    "scan "
-			    "again.",
+			    "scan again.",
 
 	.stage_begins = {
 		[LT_STAGE_TAG] = "Check the stickers. Everything is still plugged in.",
 		[LT_STAGE_UNPLUG] = "Unplug. Scan one sticker of each joint when it is apart.",
 		[LT_STAGE_SWAP] = "New parts. Scan X on the old part and M on the new part.",
-		[LT_STAGE_RECONNECT] = "Reconnect. Scan both stickers of each joint.",
+		[LT_STAGE_RECONNECT] = "Reconnect. Scan both stickers of each joint as you make it.",
 		[LT_STAGE_FINISH] = "Finish. Do each line, then tick it.",
 	},
 
@@ -35,13 +32,11 @@ const struct lt_live_words lt_live_words = {
 	.plan_unknown = "This job does not say which description it used. Nothing recorded so far "
 			"counts. Every joint is asked for again.",
 	.make_safe = "Make the machine safe before you touch it. Follow the machine's "
-		     "instructions, your "
-		     "training and local codes. This list does not replace them. If you are not "
-		     "licensed to "
-		     "isolate this energy, stop and get somebody who is.",
+		     "instructions, your training and local codes. This list does not replace "
+		     "them. If you are not licensed to isolate this energy, stop and get somebody "
+		     "who is.",
 	.only_yes_confirms = "NOT CONFIRMED SAFE. Type yes when this is done and proved. You "
-			     "cannot scan "
-			     "before that.",
+			     "cannot scan before that.",
 	.hazards_confirmed = "You typed yes for each described hazard. There can be others.",
 	.no_hazards = "No hazards are described. There can still be hazards. Check before you "
 		      "touch anything.",
@@ -59,9 +54,21 @@ const struct lt_live_words lt_live_words = {
 	.by_eye_first = "Check by eye first:",
 	.would_fit_label = "Would also fit",
 	.fit_unknown = "Fit unknown: could fit elsewhere. Check the number.",
-	.only_skipped_left = "Every remaining joint is skipped, or comes after a skipped one. If "
-			     "you can make one now, scan it. If not, type quit.",
-	.all_apart = "Every numbered joint is apart. When the module is out, type next.",
+	.only_skipped_left = {
+		[LT_STAGE_TAG] = "Every remaining joint is skipped. If you can check one now, "
+				 "scan both its stickers. If not, type quit.",
+		[LT_STAGE_UNPLUG] = "Every remaining joint is skipped and stays plugged in. When "
+				    "the module is out, type next.",
+		[LT_STAGE_SWAP] = "Every remaining part is skipped. If you can check one now, "
+				  "scan X and M. If not, type quit.",
+		[LT_STAGE_RECONNECT] = "Every remaining joint is skipped, or comes after a "
+				       "skipped one. If you can make one now, scan it. If not, "
+				       "type quit.",
+		[LT_STAGE_FINISH] = "Every remaining joint is skipped.",
+	},
+	.new_part_on_paper = "NEW PART: this joint mates with the new part, not with the old part.",
+	.all_apart = "Every numbered joint is apart. Check by eye that joints without a number "
+		     "are apart too. When the module is out, type next.",
 	.rest_stays_in = "Every remaining joint is skipped and stays plugged in. Do not pull the "
 			 "module while one of them holds it. When the module is out, type next.",
 
@@ -116,13 +123,11 @@ const struct lt_live_words lt_live_words = {
 	.help_apart = "apart 3H 4M: say that you took this wrong mate apart. Only for a joint "
 		      "that was removed from the description.",
 	.help_gone = "gone 3H: confirm that you looked at this joint. Only for a joint that was "
-		     "removed "
-		     "from the description.",
+		     "removed from the description.",
 	.help_stage = "stage NAME: go to stage tag, unplug, swap, reconnect or finish.",
 	.help_quit = "Stop here and list what is missing. The job can be continued.",
 	.help_scans_prove = "A scan shows only that two stickers belong together. Seat each "
-			    "joint, pull "
-			    "gently and tick it.",
+			    "joint, pull gently and tick it.",
 
 	.missing = "Missing:",
 	.unplug_in_order = "Unplug in the order of the checklist.",
@@ -131,16 +136,13 @@ const struct lt_live_words lt_live_words = {
 			"everyone. Restore only what local codes and your permit to work allow.",
 	.restore = "Restore:",
 	.go_back_or_close = "To go back, use loomtag verify FILE --stage NAME. To close the job "
-			    "as it "
-			    "is, use loomtag jobs close ID REASON.",
+			    "as it is, use loomtag jobs close N REASON.",
 
 	.energy_while_open = "Stage reconnect is NOT DONE. Energy can burn a board or hurt "
-			     "someone. Do "
-			     "not restore energy.",
+			     "someone. Do not restore energy.",
 	.ticked = "Ticked.",
 	.ticked_while_open = "Ticked, but stage reconnect is NOT DONE. Energy can burn a board or "
-			     "hurt "
-			     "someone. Do not restore energy.",
+			     "hurt someone. Do not restore energy.",
 	.not_ticked = "Not ticked now: it was ticked before, or the job is at another stage.",
 	.only_yes_ticks = "NOT TICKED. Type yes when the line is done.",
 
@@ -174,8 +176,7 @@ void lt_words_closed_job(struct lt_text *out, const struct lt_job *job)
 	lt_job_add_minute(&closed, job->last);
 	lt_text_printf(out,
 		"Job %llu of %s is closed since %s. To write its record, use loomtag record FILE "
-		"-o "
-		"record.pdf.",
+		"-o record.pdf.",
 		job->id, job->code, lt_text_string(&closed));
 	lt_text_finish(&closed);
 }
@@ -272,8 +273,9 @@ void lt_words_print_again(struct lt_text *out, size_t count)
 void lt_words_asked_for(struct lt_text *out, size_t needed, size_t all)
 {
 	lt_text_printf(out,
-		"%zu of %zu joints must be scanned. The others were not recorded as apart.", needed,
-		all);
+		"%zu of %zu joints must be scanned. The others were not recorded as apart. Check "
+		"by eye that they are still plugged in.",
+		needed, all);
 }
 
 void lt_words_not_checked(struct lt_text *out, const char *numbers)
@@ -470,8 +472,7 @@ void lt_words_half_elsewhere(struct lt_text *out, unsigned number, enum lt_side 
 {
 	lt_text_printf(out,
 		"%u%c was read at another terminal or before, but its other half was not. Scan "
-		"the pair of "
-		"%u.",
+		"the pair of %u.",
 		number, lt_side_letter(side), number);
 }
 

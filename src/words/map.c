@@ -10,12 +10,13 @@ const struct lt_map_words lt_map_words = {
 	.title = "Harness map",
 	.overview = "Overview",
 	.hazards = "Hazards",
-	.hazards_how = "Live or stored energy can kill or injure you. Before you unplug anything, "
-		       "isolate, release and prove each energy, in this order. Restore last.",
+	.hazards_how = "Live or stored energy can kill or injure you. Do this for each energy, in "
+		       "this order: isolate it, release what is stored, prove that it is dead. "
+		       "Then unplug. Restore last.",
 	.views_and_codes =
-		"Front views show the mating face of the harness half. The other half and "
-		"the wire side are mirror images. The QR codes of this map only open it. To check "
-		"a pair, scan the two stickers on the joint.",
+		"Front views show the mating face of the harness half. The other half and the "
+		"wire side are mirror images. The QR codes of this map only open it. To check a "
+		"pair, scan the two stickers on the joint.",
 	.on_paper = "on paper",
 	.no_number = "no number",
 	.new_part = "NEW PART",

@@ -21,8 +21,8 @@ const struct lt_print_words lt_print_words = {
 		"Cancelling the job at the printer. To stop waiting for this, press Ctrl-C again.",
 	.not_counted = "The printer does not count labels. Check that all labels are there.",
 	.ladder_done = "Done: the ladder is printed. Scan its codes from large to small.",
-	.ladder_next = "Then give the smallest number of dots that your scanner still reads: "
-		       "loomtag print --smallest N --to PRINTER",
+	.ladder_next = "Then give the dots of the smallest code that your scanner reads: loomtag "
+		       "print --smallest N --to PRINTER",
 	.nothing_left = "All stickers are printed. Nothing is left to print.",
 	.was_not_sent = "This is not one of the stickers that were sent.",
 	.unfinished_file =

@@ -23,8 +23,7 @@ const struct lt_record_words lt_record_words = {
 	.closed_in_doubt = "IT IS NOT CLEAR WHETHER THE JOB IS CLOSED: the database and the "
 			   "events do not agree.",
 	.no_joint_has_number = "NO JOINT HAS A NUMBER, so no scan proves anything.",
-	.not_reconnected = "STAGE RECONNECT IS NOT DONE: a wrong mate is NOT RESOLVED, or a "
-			   "joint "
+	.not_reconnected = "STAGE RECONNECT IS NOT DONE: a wrong mate is NOT RESOLVED, or a joint "
 			   "that was removed from the description was left apart.",
 	.not_reconnected_by_strange_event =
 		"STAGE RECONNECT IS NOT DONE: an event cannot be understood.",
@@ -59,8 +58,7 @@ const struct lt_record_words lt_record_words = {
 	.about_events =
 		"Each event is shown as it was recorded. The column “terminal” is the number of "
 		"the terminal. The digest at the foot of every page covers all events. If an "
-		"event is "
-		"changed later, this digest is different.",
+		"event is changed later, this digest is different.",
 	.technician = "Technician",
 	.foreman = "Foreman",
 	.sign_name = "name",
@@ -128,7 +126,7 @@ const struct lt_record_words lt_record_words = {
 	.other_scan = {
 		[LT_VERDICT_REPEAT] = "scanned before",
 		[LT_VERDICT_SAME_SIDE] = "two stickers of one side",
-		[LT_VERDICT_OUT_OF_ORDER] = "joint made too early",
+		[LT_VERDICT_OUT_OF_ORDER] = "too early",
 		[LT_VERDICT_OLD_PART] = "sticker of an old part",
 		[LT_VERDICT_FOREIGN] = "sticker of another harness or unit",
 		[LT_VERDICT_UNKNOWN] = "unknown number or side",
@@ -415,13 +413,13 @@ void lt_words_revision_changed(struct lt_text *out, const char *then, const char
 {
 	const char *not_described = lt_record_words.not_described;
 	lt_text_printf(out,
-		"THE REVISION HAS CHANGED. When the job started: %s. In the description now: %s.",
+		"THE REVISION HAS CHANGED. When the job was opened: %s. In the description now: %s.",
 		then != NULL ? then : not_described, now != NULL ? now : not_described);
 }
 
 void lt_words_day_of_times(struct lt_text *out, const char *moment)
 {
-	lt_text_printf(out, "A time without a date is on the day when the job started: %s.",
+	lt_text_printf(out, "A time without a date is on the day when the job was opened: %s.",
 		moment);
 }
 
@@ -471,7 +469,7 @@ void lt_words_joint_mates(struct lt_text *out, const char *mate)
 
 void lt_words_apart_at(struct lt_text *out, const char *time, size_t rank)
 {
-	lt_text_printf(out, "%s, no. %zu", time, rank);
+	lt_text_printf(out, "%s, order %zu", time, rank);
 }
 
 void lt_words_wrong_pair(struct lt_text *out, const char *first, const char *second)

@@ -7,17 +7,15 @@ const struct lt_result_words lt_result_words = {
 		 * NOLINTNEXTLINE(bugprone-suspicious-missing-comma) */
 		[LT_STAGE_TAG] = "yes: every right pair is scanned. Check by eye that each "
 				 "sticker is on its own joint.",
-		[LT_STAGE_UNPLUG] = "yes: every joint is apart.",
+		[LT_STAGE_UNPLUG] = "yes: every numbered joint is apart.",
 		[LT_STAGE_SWAP] = "yes: every new part carries the number of the old part. Check "
-				  "by eye "
-				  "that each sticker is in the same place.",
+				  "by eye that each sticker is in the same place.",
 		[LT_STAGE_RECONNECT] = "yes: every right pair is scanned. A scan does not show "
 				       "that a joint is seated. Check the facing and the seat of "
-				       "each joint, "
-				       "pull gently and tick it.",
+				       "each joint, pull gently and tick it.",
 		[LT_STAGE_FINISH] = "yes: every line is ticked.",
 	},
-	.yes_others_skipped = "yes: every joint that is not skipped is apart.",
+	.yes_others_skipped = "yes: every numbered joint that is not skipped is apart.",
 	.no = {
 		[LT_STAGE_TAG] = "NO: not every joint is checked.",
 		[LT_STAGE_UNPLUG] = "NO: not every joint is apart.",
@@ -213,15 +211,13 @@ void lt_words_stray(struct lt_text *out, const struct lt_job_stray *stray)
 	if (stray->ids[1] == NULL)
 		lt_text_printf(out,
 			"NOT RESOLVED: %s (%s) was recorded as apart, but not as made again. It "
-			"is removed "
-			"from the description. Check the joint. Then start loomtag verify and "
-			"type: gone %s",
+			"is removed from the description. Check the joint. Then start loomtag "
+			"verify and type: gone %s",
 			stray->tags, stray->ids[0], stray->tags);
 	else
 		lt_text_printf(out,
 			"WRONG MATE, NOT RESOLVED: %s (%s, %s). One of the joints is removed from "
-			"the "
-			"description. Take the two apart. Then start loomtag verify and type: "
+			"the description. Take the two apart. Then start loomtag verify and type: "
 			"apart %s",
 			stray->tags, stray->ids[0], stray->ids[1], stray->tags);
 }
@@ -242,6 +238,8 @@ void lt_words_half_pair(struct lt_text *out, unsigned number, enum lt_side side,
 
 void lt_words_not_asked(struct lt_text *out, const char *numbers)
 {
-	lt_text_printf(out, "NOT ASKED FOR, because not recorded as apart: %s. Check them by eye.",
+	lt_text_printf(out,
+		"NOT ASKED FOR, because no scan shows that they were apart: %s. Check "
+		"by eye that each is still plugged in.",
 		numbers);
 }

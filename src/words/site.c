@@ -169,9 +169,8 @@ void lt_site_add_old_m(struct lt_text *out, unsigned number)
 	lt_tag_write(m, number, LT_SIDE_M);
 	lt_tag_write(x, number, LT_SIDE_X);
 	lt_text_printf(out,
-		"A sticker %s was printed before this part was to be replaced. It is on the old "
-		"part "
-		"until %s is stuck over it. Check which part you have.",
+		"There can be an early sticker %s on the old part. If it is there, stick %s over "
+		"it. Check which part you have.",
 		m, x);
 }
 

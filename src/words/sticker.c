@@ -12,8 +12,7 @@ const struct lt_sticker_run_words lt_sticker_run_words = {
 	.preview = "preview, nothing printed",
 	.figures_heading =
 		"sticker layout         payload code  modules dots    module read from    number "
-		"read "
-		"from  bundle\n",
+		"read from  bundle\n",
 	.bundle_source = {
 		[LT_BUNDLE_UNKNOWN] = "not known",
 		[LT_BUNDLE_MEASURED] = "measured",
@@ -21,8 +20,7 @@ const struct lt_sticker_run_words lt_sticker_run_words = {
 		[LT_BUNDLE_RULE] = "estimated",
 	},
 	.no_unit = "No unit given: stickers of two identical modules look the same. Give a unit "
-		   "with "
-		   "--unit.",
+		   "with --unit.",
 };
 
 void lt_words_stick_over(struct lt_text *out, const char *tag, unsigned shortening)

@@ -83,8 +83,7 @@ void lt_worksheet_add_next(struct lt_text *out, const char *file)
 		lt_text_printf(out,
 			"Type what you wrote into %s. The second column shows the id for each "
 			"line. The numbers do not change. Then run “loomtag checklist” to print "
-			"the order "
-			"of reconnecting.",
+			"the order of reconnecting.",
 			file);
 	else
 		lt_text_add(out,

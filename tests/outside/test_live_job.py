@@ -399,10 +399,13 @@ class Stages(unittest.TestCase):
         bench.screen.kill()
         self.assertRegex(bench.events(1)[-1]["text"], "^not finished: another job")
         self.assertEqual(bench.events(1)[-1]["kind"], "closed")
+        self.assertEqual(bench.events(1)[-1]["stage"], "tag")
         bench.start("--new", "--stage", "tag")
         self.assertIn("Hazard 1 of 3", bench.screen.screen.words())
         bench.screen.kill()
         self.assertIs(bench.shown(2)["job"]["closed"], True)
+        # At the stage that the job was at, though its events are not read for --new.
+        self.assertEqual(bench.shown(2)["job"]["stage"], "tag")
         self.assertIs(bench.shown(3)["job"]["closed"], False)
         bench.start("--no-job", "--stage", "tag")
         bench.hazards()

@@ -1,4 +1,5 @@
-/* Whether a message has all that it must name: places, keys, values, at most a telling word. */
+/* Whether a message contains all that it must name: places, keys, values, at most one telling
+ * word. */
 #ifndef LOOMTAG_TESTS_HAS_PARTS_H
 #define LOOMTAG_TESTS_HAS_PARTS_H
 

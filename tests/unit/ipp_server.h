@@ -1,5 +1,5 @@
-/* A printer that does as it is told, wrong things too: a thread that listens on the loopback and
- * takes a step of its script for every request. */
+/* A printer for tests that follows a script, with errors too: a thread that listens on the loopback
+ * and takes a step of its script for every request. */
 #ifndef LOOMTAG_TESTS_IPP_SERVER_H
 #define LOOMTAG_TESTS_IPP_SERVER_H
 

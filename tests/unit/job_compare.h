@@ -157,8 +157,8 @@ static inline const char *compare_rest(const struct lt_job_state *state, const s
 		(job_model_apart_count(m) > 0 && !m->unplug_unknown))
 		return "unplugging known";
 	const struct lt_job_removed *gone;
-	if (lt_job_state_gone(state, &gone) != (size_t)m->gone_count)
-		return "joints that are gone";
+	if (lt_job_state_removed(state, &gone) != (size_t)m->gone_count)
+		return "joints that were removed";
 	if (lt_job_state_closed(state) != m->closed)
 		return "closed";
 	if (lt_job_state_stage(state) != stages[m->stage])

@@ -321,8 +321,8 @@ static inline void job_model_describe(struct job_model *m, const struct job_mode
 /* For a new plan: what each of its joints was in the old one. */
 struct job_model_change {
 	const struct job_model *old;
-	int was[MODEL_JOINTS];    /* the old joint, also of one that is void; -1 */
-	bool fresh[MODEL_JOINTS]; /* it is new, or void, which counts as new */
+	int was[MODEL_JOINTS];     /* the old joint, also of one that is void; -1 */
+	bool is_new[MODEL_JOINTS]; /* it is new, or void, which counts as new */
 };
 
 static inline int job_model_old_joint(const struct job_model *old, int connector)
@@ -341,8 +341,9 @@ static inline void job_model_compare(struct job_model_change *out, struct job_mo
 		const struct job_model_connector *now = &m->plan.connectors[m->connector_of[i]];
 		const int was = job_model_was(&old->plan, now);
 		out->was[i] = was < 0 ? -1 : job_model_old_joint(old, was);
-		out->fresh[i] = out->was[i] < 0 || job_model_voids(&old->plan.connectors[was], now);
-		m->voided += out->fresh[i] && out->was[i] >= 0;
+		out->is_new[i] =
+			out->was[i] < 0 || job_model_voids(&old->plan.connectors[was], now);
+		m->voided += out->is_new[i] && out->was[i] >= 0;
 		m->gone_count -= out->was[i] >= 0;
 	}
 	m->gone_count += old->at[0].plan.count;
@@ -357,8 +358,8 @@ static inline void job_model_carry_joints(struct job_model *m,
 	const bool over = stage != MODEL_RECONNECT && m->begun[stage] && stage < m->stage;
 	for (int i = 0; i < m->at[stage].plan.count; i++) {
 		const int was = change->was[i];
-		m->since[stage][i] = change->fresh[i] ? -1 : change->old->since[stage][was];
-		if (change->fresh[i]) {
+		m->since[stage][i] = change->is_new[i] ? -1 : change->old->since[stage][was];
+		if (change->is_new[i]) {
 			/* A stage that was left half-way stays so. */
 			const bool open = was >= 0 && !before->made[was] && !before->unasked[was] &&
 					  model_concerns(&change->old->at[stage], was);
@@ -449,7 +450,7 @@ static inline void job_model_open(struct job_model *m, const struct job_model_ch
 	bool opened[MODEL_JOINTS] = { false };
 	for (int i = 0; i < at->plan.count; i++)
 		for (int k = 0; k < at->plan.count; k++)
-			if (change->fresh[k] && change->was[k] >= 0 &&
+			if (change->is_new[k] && change->was[k] >= 0 &&
 				change->old->at[MODEL_RECONNECT].now.made[change->was[k]] &&
 				model_comes_after(&at->plan, i, k))
 				opened[i] = at->now.made[i];
@@ -470,12 +471,12 @@ static inline void job_model_carry_ticks(struct job_model *m, const struct job_m
 	const struct job_model *old = change->old;
 	bool all = false;
 	for (int i = 0; i < m->at[0].plan.count; i++) {
-		const bool opened = !change->fresh[i] &&
+		const bool opened = !change->is_new[i] &&
 				    old->at[MODEL_RECONNECT].now.made[change->was[i]] &&
 				    !m->at[MODEL_RECONNECT].now.made[i];
-		all = all || change->fresh[i] || opened;
+		all = all || change->is_new[i] || opened;
 		m->opened += opened;
-		m->kept += !change->fresh[i] && m->at[MODEL_RECONNECT].now.made[i];
+		m->kept += !change->is_new[i] && m->at[MODEL_RECONNECT].now.made[i];
 	}
 	job_model_untick(m);
 	for (int i = 0; !all && i < m->plan.line_count; i++)
@@ -526,7 +527,7 @@ static inline void job_model_replan(struct job_model *m, const struct job_model_
 		job_model_need_all(m);
 	/* By the first plan none is new. */
 	for (int i = 0; i < m->at[0].plan.count && old.plans > 0; i++)
-		m->asked[i] = change.fresh[i] || old.asked[change.was[i]] ||
+		m->asked[i] = change.is_new[i] || old.asked[change.was[i]] ||
 			      (old.at[MODEL_RECONNECT].now.left[change.was[i]] &&
 				      !m->at[MODEL_RECONNECT].now.left[i]);
 	job_model_prepare(m);

@@ -1,5 +1,5 @@
-/* A store as version 1 of the program kept it: its tables as they were, and events with digests
- * worked out here. Included behind unit.h. */
+/* A store as version 1 of the program wrote it: its tables, and events with digests computed here.
+ * Included after unit.h. */
 #ifndef LOOMTAG_TESTS_OLD_STORE_H
 #define LOOMTAG_TESTS_OLD_STORE_H
 

@@ -124,7 +124,7 @@ static void test_keeps(void **state)
 	lt_job_db_close(NULL);
 }
 
-static void test_refuses_what_cannot_be(void **state)
+static void test_refuses_invalid_events(void **state)
 {
 	struct lt_job_db *job_db = open_store(state, "cannot.db");
 	struct lt_diags diags = { 0 };
@@ -193,7 +193,7 @@ static void test_refuses_what_cannot_be(void **state)
 }
 
 /* What the store itself refuses, whoever asks. */
-static void test_refuses_what_is_not_next(void **state)
+static void test_refuses_events_at_the_wrong_time(void **state)
 {
 	struct lt_job_db *job_db = open_store(state, "next.db");
 	struct lt_diags diags = { 0 };
@@ -241,7 +241,7 @@ static void test_abandoned_is_not_there(void **state)
 	lt_job_db_close(job_db);
 }
 
-static void test_changes_show(void **state)
+static void test_changed_events_are_found(void **state)
 {
 	struct lt_job_db *job_db = open_store(state, "chain.db");
 	const unsigned long long id = new_job(job_db, &lamp);
@@ -431,7 +431,7 @@ static void test_two_processes(void **state)
 }
 
 /* Whether an event is what it was, within a transaction or not. */
-static void test_holds_what_it_held(void **state)
+static void test_still_has_an_event(void **state)
 {
 	struct lt_diags diags = { 0 };
 	struct lt_arena arena = { 0 };
@@ -473,15 +473,15 @@ static inline int run_conformance(store_opener *open, CMFixtureFunction set_up,
 	kind.open = open;
 	const struct CMUnitTest conformance[] = {
 		cmocka_unit_test_prestate(test_keeps, &kind),
-		cmocka_unit_test_prestate(test_refuses_what_cannot_be, &kind),
-		cmocka_unit_test_prestate(test_refuses_what_is_not_next, &kind),
+		cmocka_unit_test_prestate(test_refuses_invalid_events, &kind),
+		cmocka_unit_test_prestate(test_refuses_events_at_the_wrong_time, &kind),
 		cmocka_unit_test_prestate(test_abandoned_is_not_there, &kind),
-		cmocka_unit_test_prestate(test_changes_show, &kind),
+		cmocka_unit_test_prestate(test_changed_events_are_found, &kind),
 		cmocka_unit_test_prestate(test_keeps_every_kind, &kind),
 		cmocka_unit_test_prestate(test_texts_are_bytes, &kind),
 		cmocka_unit_test_prestate(test_two_connections, &kind),
 		cmocka_unit_test_prestate(test_two_processes, &kind),
-		cmocka_unit_test_prestate(test_holds_what_it_held, &kind),
+		cmocka_unit_test_prestate(test_still_has_an_event, &kind),
 	};
 	return cmocka_run_group_tests(conformance, set_up, tear_down);
 }

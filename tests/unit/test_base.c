@@ -47,7 +47,7 @@ static void text_grows(void **state)
 	lt_text_finish(NULL);
 }
 
-static void plural_goes_by_the_count(void **state)
+static void plural_depends_on_the_count(void **state)
 {
 	(void)state;
 	static const char *const expected[] = { "0 stickers are left.", "1 sticker is left.",
@@ -291,7 +291,7 @@ static const char *printed(const struct lt_diags *diags, char **buffer)
 	return *buffer;
 }
 
-static void diagnostics_read_like_a_compilers(void **state)
+static void diagnostics_look_like_those_of_compilers(void **state)
 {
 	(void)state;
 	struct lt_diags diags;
@@ -401,7 +401,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(arena_gives_zeroed_aligned_memory),
 		cmocka_unit_test(text_grows),
-		cmocka_unit_test(plural_goes_by_the_count),
+		cmocka_unit_test(plural_depends_on_the_count),
 		cmocka_unit_test(utf8_is_checked_strictly),
 		cmocka_unit_test(utf8_round_trips),
 		cmocka_unit_test(code_points_are_shown_or_not),
@@ -409,7 +409,7 @@ int main(void)
 		cmocka_unit_test(nearest_word_is_near),
 		cmocka_unit_test(wrapping_keeps_to_the_columns),
 		cmocka_unit_test(lengths_are_read_with_their_units),
-		cmocka_unit_test(diagnostics_read_like_a_compilers),
+		cmocka_unit_test(diagnostics_look_like_those_of_compilers),
 		cmocka_unit_test(carets_stand_below_their_columns),
 		cmocka_unit_test(diagnostics_are_bounded),
 	};

@@ -1,4 +1,5 @@
-/* Bundle diameters against published packings, a bound stated a second time, and by hand. */
+/* Bundle diameters against published packings, a second statement of the lower bound, and by
+ * hand. */
 #include "unit.h"
 
 #include <math.h>

@@ -1,4 +1,4 @@
-/* What was measured of printers: read, found, set, written, and never lost. */
+/* Calibrations of printers: read, found, set, written, and never lost. */
 #include "unit.h"
 
 #include "has_parts.h"
@@ -298,7 +298,7 @@ static void test_refuses_to_set(void **state)
 }
 
 /* What a later version wrote of a printer outlives this one, whatever is in it. */
-static void test_keeps_what_it_does_not_know(void **state)
+static void test_keeps_unknown_keys(void **state)
 {
 	(void)state;
 	static const char text[] = HEADING
@@ -419,7 +419,7 @@ int main(void)
 		cmocka_unit_test(test_sets_and_writes),
 		cmocka_unit_test(test_smallest),
 		cmocka_unit_test(test_refuses_to_set),
-		cmocka_unit_test(test_keeps_what_it_does_not_know),
+		cmocka_unit_test(test_keeps_unknown_keys),
 		cmocka_unit_test(test_stores),
 		cmocka_unit_test(test_never_overwrites_what_it_cannot_read),
 		cmocka_unit_test(test_too_large),

@@ -339,7 +339,7 @@ static void hazards_come_in_the_order_of_safe_isolation(void **state)
 
 /* Signal word, energy and harm stand before what is done about it; only where they are described.
  */
-static void hazards_say_what_they_do(void **state)
+static void hazards_have_signal_and_harm(void **state)
 {
 	(void)state;
 	static const char *const signals[] = { "danger", "warning", "caution" };
@@ -374,7 +374,7 @@ static void hazards_say_what_they_do(void **state)
 	}
 }
 
-static void no_hazards_are_not_passed_over(void **state)
+static void missing_hazards_are_stated(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -406,7 +406,7 @@ static void assert_joint_says(const char *part, const char *name, const char *co
 	free(joint);
 }
 
-static void joints_say_what_matters(void **state)
+static void joints_have_their_facts(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -464,7 +464,7 @@ static void joints_say_what_matters(void **state)
 }
 
 /* Where no sticker can be, nobody is asked to move one. */
-static void a_number_on_paper_does_not_move(void **state)
+static void only_stickers_are_to_be_moved(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -630,7 +630,7 @@ static char *random_harness(unsigned seed)
 	return yaml.bytes;
 }
 
-static void nothing_overlaps_whatever_is_written(void **state)
+static void nothing_overlaps_with_any_text(void **state)
 {
 	(void)state;
 	size_t fewer_pages = 0, more_pages = 0;
@@ -662,7 +662,7 @@ static bool box_below(const struct record *record, const struct record_item *ite
 }
 
 /* No page ends in a section's title or in the names of columns. */
-static void no_title_is_left_alone(void **state)
+static void no_title_is_last_on_a_page(void **state)
 {
 	(void)state;
 	const char *const titles[] = { lt_checklist_words.make_safe,
@@ -724,7 +724,7 @@ static void the_cost_is_linear(void **state)
 	assert_true((double)large < 4.4 * (double)small);
 }
 
-static void control_characters_are_not_passed_on(void **state)
+static void control_characters_are_replaced(void **state)
 {
 	(void)state;
 	struct lt_arena arena;
@@ -754,17 +754,17 @@ int main(void)
 		cmocka_unit_test(joints_are_not_split),
 		cmocka_unit_test(the_order_is_kept),
 		cmocka_unit_test(hazards_come_in_the_order_of_safe_isolation),
-		cmocka_unit_test(hazards_say_what_they_do),
-		cmocka_unit_test(no_hazards_are_not_passed_over),
-		cmocka_unit_test(joints_say_what_matters),
-		cmocka_unit_test(a_number_on_paper_does_not_move),
+		cmocka_unit_test(hazards_have_signal_and_harm),
+		cmocka_unit_test(missing_hazards_are_stated),
+		cmocka_unit_test(joints_have_their_facts),
+		cmocka_unit_test(only_stickers_are_to_be_moved),
 		cmocka_unit_test(long_lists_of_lookalikes_are_cut),
 		cmocka_unit_test(no_line_is_too_long),
 		cmocka_unit_test(every_tag_is_in_the_text),
-		cmocka_unit_test(nothing_overlaps_whatever_is_written),
-		cmocka_unit_test(no_title_is_left_alone),
+		cmocka_unit_test(nothing_overlaps_with_any_text),
+		cmocka_unit_test(no_title_is_last_on_a_page),
 		cmocka_unit_test(the_cost_is_linear),
-		cmocka_unit_test(control_characters_are_not_passed_on),
+		cmocka_unit_test(control_characters_are_replaced),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,4 +1,4 @@
-/* Work in a child process: whatever becomes of it, the parent is told and goes on. */
+/* Work in a child process: whatever happens to it, the parent gets a result and continues. */
 #include "unit/unit.h"
 
 #include <errno.h>
@@ -98,7 +98,7 @@ static void answers_come_whole(void **state)
 	lt_text_finish(&answer);
 }
 
-static void what_is_not_whole_is_no_answer(void **state)
+static void incomplete_answers_are_refused(void **state)
 {
 	(void)state;
 	int signals[] = { SIGSEGV, SIGABRT, SIGKILL, SIGBUS };
@@ -109,20 +109,20 @@ static void what_is_not_whole_is_no_answer(void **state)
 	assert_run(LT_CHILD_FAILED, "", say_much, &too_much);
 }
 
-static void what_does_not_end_is_stopped(void **state)
+static void endless_work_is_stopped(void **state)
 {
 	(void)state;
 	assert_run(LT_CHILD_SLOW, "", never_end, NULL);
 }
 
-static void memory_has_an_end(void **state)
+static void memory_is_limited(void **state)
 {
 	(void)state;
 	assert_run(LT_CHILD_FAILED, "", take_all_memory, NULL);
 }
 
 /* As a program that started this one may want it. */
-static void ends_of_children_may_be_ignored(void **state)
+static void works_when_sigchld_is_ignored(void **state)
 {
 	(void)state;
 	char text[] = "12HRV3J";
@@ -159,7 +159,7 @@ static _Noreturn void be_parent(int out)
 	_exit(0);
 }
 
-static void a_child_prints_nothing_and_does_not_tidy_up_for_its_parent(void **state)
+static void a_child_prints_nothing_and_runs_no_exit_handlers(void **state)
 {
 	(void)state;
 	int ends[2];
@@ -187,11 +187,11 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(answers_come_whole),
-		cmocka_unit_test(what_is_not_whole_is_no_answer),
-		cmocka_unit_test(what_does_not_end_is_stopped),
-		cmocka_unit_test(memory_has_an_end),
-		cmocka_unit_test(ends_of_children_may_be_ignored),
-		cmocka_unit_test(a_child_prints_nothing_and_does_not_tidy_up_for_its_parent),
+		cmocka_unit_test(incomplete_answers_are_refused),
+		cmocka_unit_test(endless_work_is_stopped),
+		cmocka_unit_test(memory_is_limited),
+		cmocka_unit_test(works_when_sigchld_is_ignored),
+		cmocka_unit_test(a_child_prints_nothing_and_runs_no_exit_handlers),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,3 +1,4 @@
+/* Tags and scan codes: written, and read from what scanners and people give. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

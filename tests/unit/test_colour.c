@@ -10,16 +10,16 @@
 
 #include "loomtag/trade.h"
 
-static const enum lt_colour_convention customs[] = { LT_CUSTOM_IEC, LT_CUSTOM_ENGLISH,
-	LT_CUSTOM_GERMAN };
+static const enum lt_colour_convention conventions[] = { LT_CONVENTION_IEC, LT_CONVENTION_ENGLISH,
+	LT_CONVENTION_GERMAN };
 #define CUSTOMS 3
 
-static void expect_read(const char *text, enum lt_colour_convention custom, const char *code)
+static void expect_read(const char *text, enum lt_colour_convention convention, const char *code)
 {
 	struct lt_colour colour;
 	char written[LT_COLOUR_CODE_SIZE];
 	const char *doubt;
-	if (lt_colour_read(&colour, &doubt, text, custom) != LT_COLOUR_OK)
+	if (lt_colour_read(&colour, &doubt, text, convention) != LT_COLOUR_OK)
 		fail_msg("\"%s\" is not read", text);
 	assert_null(doubt);
 	lt_colour_code(written, &colour);
@@ -29,7 +29,7 @@ static void expect_read(const char *text, enum lt_colour_convention custom, cons
 static void expect_read_by_all(const char *text, const char *code)
 {
 	for (size_t i = 0; i < CUSTOMS; i++)
-		expect_read(text, customs[i], code);
+		expect_read(text, conventions[i], code);
 }
 
 static void expect_unknown(const char *text)
@@ -37,7 +37,7 @@ static void expect_unknown(const char *text)
 	for (size_t i = 0; i < CUSTOMS; i++) {
 		struct lt_colour colour = { .count = 2 };
 		const char *doubt;
-		if (lt_colour_read(&colour, &doubt, text, customs[i]) != LT_COLOUR_UNKNOWN)
+		if (lt_colour_read(&colour, &doubt, text, conventions[i]) != LT_COLOUR_UNKNOWN)
 			fail_msg("\"%s\" is no colour", text);
 		assert_int_equal(colour.count, 0);
 	}
@@ -48,7 +48,8 @@ static void expect_doubt(const char *text, const char *code, const char *other)
 	struct lt_colour colour;
 	char written[LT_COLOUR_CODE_SIZE];
 	const char *doubt;
-	assert_int_equal(lt_colour_read(&colour, &doubt, text, LT_CUSTOM_IEC), LT_COLOUR_AMBIGUOUS);
+	assert_int_equal(lt_colour_read(&colour, &doubt, text, LT_CONVENTION_IEC),
+		LT_COLOUR_AMBIGUOUS);
 	lt_colour_code(written, &colour);
 	assert_string_equal(written, code);
 	assert_non_null(doubt);
@@ -79,7 +80,7 @@ static void test_iec_60757(void **state)
 		assert_string_equal(lt_hue_name(table[i].hue), table[i].name);
 		expect_read_by_all(table[i].code, table[i].code);
 		expect_read_by_all(table[i].name, table[i].code);
-		assert_int_equal(lt_colour_read(&colour, &doubt, table[i].code, LT_CUSTOM_IEC),
+		assert_int_equal(lt_colour_read(&colour, &doubt, table[i].code, LT_CONVENTION_IEC),
 			LT_COLOUR_OK);
 		assert_int_equal(colour.count, 1);
 		assert_int_equal(colour.hues[0], table[i].hue);
@@ -104,7 +105,7 @@ static void test_din_47100(void **state)
 	assert_int_equal(CORES, 44);
 	for (size_t i = 0; i < CORES; i++) {
 		expect_read_by_all(din_47100[i], din_47100[i]);
-		lt_colour_read(&cores[i], &doubt, din_47100[i], LT_CUSTOM_IEC);
+		lt_colour_read(&cores[i], &doubt, din_47100[i], LT_CONVENTION_IEC);
 		assert_int_equal(cores[i].count, strlen(din_47100[i]) / 2);
 		assert_false(lt_colour_is_earth(&cores[i]));
 		for (size_t j = 0; j < i; j++)
@@ -134,14 +135,14 @@ static void test_din_47100_in_german(void **state)
 	for (size_t i = 0; i < CORES; i++) {
 		const char *core = din_47100[i];
 		if (strlen(core) == 2) {
-			expect_read(german_of(core), LT_CUSTOM_GERMAN, core);
+			expect_read(german_of(core), LT_CONVENTION_GERMAN, core);
 			continue;
 		}
 		for (size_t j = 0; j < sizeof(joints) / sizeof(joints[0]); j++) {
 			char text[16];
 			snprintf(text, sizeof(text), "%s%s%s", german_of(core), joints[j],
 				german_of(core + 2));
-			expect_read(text, LT_CUSTOM_GERMAN, core);
+			expect_read(text, LT_CONVENTION_GERMAN, core);
 		}
 	}
 }
@@ -160,12 +161,12 @@ static void test_earth(void **state)
 	const char *doubt;
 	for (size_t i = 0; i < sizeof(earths) / sizeof(earths[0]); i++) {
 		expect_read_by_all(earths[i], "GNYE");
-		lt_colour_read(&colour, &doubt, earths[i], LT_CUSTOM_IEC);
+		lt_colour_read(&colour, &doubt, earths[i], LT_CONVENTION_IEC);
 		assert_true(lt_colour_is_earth(&colour));
 	}
 	for (size_t i = 0; i < sizeof(others) / sizeof(others[0]); i++) {
 		expect_read_by_all(others[i], others[i]);
-		lt_colour_read(&colour, &doubt, others[i], LT_CUSTOM_IEC);
+		lt_colour_read(&colour, &doubt, others[i], LT_CONVENTION_IEC);
 		assert_false(lt_colour_is_earth(&colour));
 	}
 	colour.count = 0;
@@ -204,7 +205,7 @@ static void test_abbreviations(void **state)
 }
 
 /* Common practice: codes that are meant in more than one way. */
-static void test_doubtful(void **state)
+static void test_ambiguous(void **state)
 {
 	(void)state;
 	expect_doubt("GR", "GN", "GY");
@@ -215,16 +216,16 @@ static void test_doubtful(void **state)
 	expect_doubt("WH/GR", "WHGN", "GY");
 	/* No colour in English, since green would be there twice: grey and green in German. */
 	expect_doubt("GRGN", "GYGN", "GN");
-	expect_read("GR", LT_CUSTOM_ENGLISH, "GN");
-	expect_read("GR", LT_CUSTOM_GERMAN, "GY");
-	expect_read("BL", LT_CUSTOM_ENGLISH, "BU");
-	expect_read("BL", LT_CUSTOM_GERMAN, "BU");
-	expect_read("BR", LT_CUSTOM_ENGLISH, "BN");
-	expect_read("BR", LT_CUSTOM_GERMAN, "BN");
-	expect_read("GRWS", LT_CUSTOM_GERMAN, "GYWH");
-	expect_read("GRGN", LT_CUSTOM_GERMAN, "GYGN");
+	expect_read("GR", LT_CONVENTION_ENGLISH, "GN");
+	expect_read("GR", LT_CONVENTION_GERMAN, "GY");
+	expect_read("BL", LT_CONVENTION_ENGLISH, "BU");
+	expect_read("BL", LT_CONVENTION_GERMAN, "BU");
+	expect_read("BR", LT_CONVENTION_ENGLISH, "BN");
+	expect_read("BR", LT_CONVENTION_GERMAN, "BN");
+	expect_read("GRWS", LT_CONVENTION_GERMAN, "GYWH");
+	expect_read("GRGN", LT_CONVENTION_GERMAN, "GYGN");
 	/* Grey with yellow is no earth; nor are these doubted for the letters they contain. */
-	expect_read("GRGE", LT_CUSTOM_GERMAN, "GYYE");
+	expect_read("GRGE", LT_CONVENTION_GERMAN, "GYYE");
 	expect_read_by_all("GREY", "GY");
 	expect_read_by_all("BLUE", "BU");
 	expect_read_by_all("BRN", "BN");
@@ -269,7 +270,7 @@ int main(void)
 		cmocka_unit_test(test_earth),
 		cmocka_unit_test(test_ways_of_writing),
 		cmocka_unit_test(test_abbreviations),
-		cmocka_unit_test(test_doubtful),
+		cmocka_unit_test(test_ambiguous),
 		cmocka_unit_test(test_no_colour),
 		cmocka_unit_test(test_same_and_none),
 	};

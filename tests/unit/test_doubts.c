@@ -1,3 +1,4 @@
+/* Doubts about stickers: when they are counted and how they are reported. */
 #include "unit.h"
 
 #include "has_parts.h"
@@ -147,7 +148,7 @@ static void test_words(void **state)
 	}
 }
 
-static void test_nothing_to_tell(void **state)
+static void test_nothing_to_report(void **state)
 {
 	(void)state;
 	struct lt_doubts doubts = { 0 };
@@ -163,7 +164,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_kinds),
 		cmocka_unit_test(test_words),
-		cmocka_unit_test(test_nothing_to_tell),
+		cmocka_unit_test(test_nothing_to_report),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

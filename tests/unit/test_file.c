@@ -109,7 +109,7 @@ static void assert_only(const char *names)
 	assert_string_equal(found, names);
 }
 
-static void reading_has_limits(void **state)
+static void reading_is_limited(void **state)
 {
 	(void)state;
 	struct lt_diags diags;
@@ -277,7 +277,7 @@ static void a_lock_is_respected(void **state)
 	lt_diags_finish(&diags);
 }
 
-static void paths_are_taken_apart(void **state)
+static void parts_of_paths(void **state)
 {
 	(void)state;
 	static const struct {
@@ -324,12 +324,12 @@ int main(void)
 		cmocka_unit_test(test_databases_are_not_replaced),
 		cmocka_unit_test(reads_if_there),
 		cmocka_unit_test(opens_within_a_folder),
-		cmocka_unit_test(reading_has_limits),
+		cmocka_unit_test(reading_is_limited),
 		cmocka_unit_test(output_is_renamed_when_whole),
 		cmocka_unit_test(output_is_prepared_before_it_is_renamed),
 		cmocka_unit_test(what_must_be_kept_is_kept),
 		cmocka_unit_test(a_lock_is_respected),
-		cmocka_unit_test(paths_are_taken_apart),
+		cmocka_unit_test(parts_of_paths),
 	};
 	return cmocka_run_group_tests(tests, enter_folder, leave_folder);
 }

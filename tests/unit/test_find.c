@@ -70,7 +70,7 @@ static void only_a_queue_ends_the_search_for_a_name(void **state)
 	lt_found_list_finish(&list);
 }
 
-static void a_name_is_of_one_printer_or_of_several(void **state)
+static void a_name_finds_its_printer_or_all_that_share_it(void **state)
 {
 	(void)state;
 	struct lt_found items[] = {
@@ -108,7 +108,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(a_printer_of_its_name_does_not_hide_a_queue),
 		cmocka_unit_test(only_a_queue_ends_the_search_for_a_name),
-		cmocka_unit_test(a_name_is_of_one_printer_or_of_several),
+		cmocka_unit_test(a_name_finds_its_printer_or_all_that_share_it),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

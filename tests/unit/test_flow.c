@@ -162,7 +162,7 @@ static void heads_below_heads_are_repeated(void **state)
 }
 
 /* Another document's page, with a part of it for this one. */
-static void pages_are_drawn_where_another_wants_them(void **state)
+static void pages_are_drawn_at_a_given_place(void **state)
 {
 	(void)state;
 	struct paper paper;
@@ -187,7 +187,7 @@ static void pages_are_drawn_where_another_wants_them(void **state)
 }
 
 /* A block of many lines beside one of a few: broken between lines, none lost, none doubled. */
-static void what_is_higher_than_a_page_is_broken(void **state)
+static void blocks_higher_than_a_page_are_broken(void **state)
 {
 	(void)state;
 	struct paper paper;
@@ -262,8 +262,8 @@ int main(void)
 		cmocka_unit_test(a_kept_block_moves_with_the_next),
 		cmocka_unit_test(heads_of_columns_are_repeated),
 		cmocka_unit_test(heads_below_heads_are_repeated),
-		cmocka_unit_test(pages_are_drawn_where_another_wants_them),
-		cmocka_unit_test(what_is_higher_than_a_page_is_broken),
+		cmocka_unit_test(pages_are_drawn_at_a_given_place),
+		cmocka_unit_test(blocks_higher_than_a_page_are_broken),
 		cmocka_unit_test(words_too_wide_are_broken),
 		cmocka_unit_test(an_empty_document_has_no_pages),
 	};

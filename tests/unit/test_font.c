@@ -57,7 +57,7 @@ static void finds_the_four_faces(void **state)
 }
 
 /* A fontconfig configuration with no font in it. */
-static void says_which_font_is_missing(void **state)
+static void reports_the_missing_font(void **state)
 {
 	(void)state;
 	char path[] = "/tmp/test_font_XXXXXX";
@@ -108,7 +108,7 @@ static void measures_by_the_font_file(void **state)
 }
 
 /* What would turn a line or cannot be seen is drawn as what is missing, though a face has it. */
-static void hidden_characters_are_seen(void **state)
+static void invisible_characters_are_shown(void **state)
 {
 	(void)state;
 	static const uint32_t codes[] = { 0x1B, 0x7F, 0x9B, 0x200B, 0x200F, 0x2028, 0x202E, 0x2067,
@@ -138,7 +138,7 @@ static void adds_widths_up_and_scales_them(void **state)
 		    lt_text_width(&measure, LT_TYPEFACE_BOLD, 1, "roof vent"));
 }
 
-static void shows_what_it_lacks_as_a_replacement(void **state)
+static void missing_characters_are_replaced(void **state)
 {
 	(void)state;
 	struct lt_measure measure = lt_fonts_measure(fonts);
@@ -232,11 +232,11 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(finds_the_four_faces),
-		cmocka_unit_test(says_which_font_is_missing),
+		cmocka_unit_test(reports_the_missing_font),
 		cmocka_unit_test(measures_by_the_font_file),
-		cmocka_unit_test(hidden_characters_are_seen),
+		cmocka_unit_test(invisible_characters_are_shown),
 		cmocka_unit_test(adds_widths_up_and_scales_them),
-		cmocka_unit_test(shows_what_it_lacks_as_a_replacement),
+		cmocka_unit_test(missing_characters_are_replaced),
 		cmocka_unit_test(heights_hold_every_letter),
 		cmocka_unit_test(shortens_with_an_ellipsis),
 		cmocka_unit_test(shortens_to_the_room_there_is),

@@ -1,3 +1,4 @@
+/* Descriptions: every key, every error with its place, and the order of reconnection. */
 #include "unit.h"
 
 #include <stdio.h>
@@ -115,7 +116,7 @@ static void check_top(const struct lt_harness *harness)
 	assert_string_equal(harness->code, "RV3U0042");
 	assert_string_equal(harness->revision, "C");
 	assert_string_equal(harness->base, "http://bench.local:8080");
-	assert_int_equal(harness->colours, LT_CUSTOM_GERMAN);
+	assert_int_equal(harness->colours, LT_CONVENTION_GERMAN);
 	assert_int_equal(harness->hazard_count, 1);
 	assert_string_equal(harness->hazards[0].energy, "mains 230 V");
 	assert_string_equal(harness->hazards[0].isolate,
@@ -266,7 +267,7 @@ static void test_what_is_left_out(void **state)
 	assert_null(harness->title);
 	assert_null(harness->unit);
 	assert_null(harness->base);
-	assert_int_equal(harness->colours, LT_CUSTOM_IEC);
+	assert_int_equal(harness->colours, LT_CONVENTION_IEC);
 	assert_int_equal(harness->component_count + harness->hazard_count + harness->finish_count +
 				 harness->wire_count,
 		0);
@@ -652,7 +653,7 @@ static void test_columns_count_characters(void **state)
 	finish(&reading);
 }
 
-static void test_ambiguous_colours_are_told_once(void **state)
+static void test_ambiguous_colours_are_reported_once(void **state)
 {
 	(void)state;
 	struct reading reading;
@@ -697,7 +698,7 @@ static void test_order(void **state)
 	finish(&reading);
 }
 
-static void test_asking(void **state)
+static void test_questions_about_connectors(void **state)
 {
 	(void)state;
 	struct reading reading;
@@ -941,10 +942,10 @@ int main(void)
 		cmocka_unit_test(test_possible_bundles),
 		cmocka_unit_test(test_every_fault_in_one_run),
 		cmocka_unit_test(test_columns_count_characters),
-		cmocka_unit_test(test_ambiguous_colours_are_told_once),
+		cmocka_unit_test(test_ambiguous_colours_are_reported_once),
 		cmocka_unit_test(test_colours_keep_their_order),
 		cmocka_unit_test(test_order),
-		cmocka_unit_test(test_asking),
+		cmocka_unit_test(test_questions_about_connectors),
 		cmocka_unit_test(test_twenty_thousand_connectors),
 		cmocka_unit_test(test_a_long_cycle_is_cut),
 		cmocka_unit_test(test_too_large),

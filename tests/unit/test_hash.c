@@ -1,3 +1,4 @@
+/* The hash table from strings to indices. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

@@ -452,7 +452,7 @@ static void large_pictures_are_scaled_to_averages(void **state)
 }
 
 /* Cut short at any byte, and with any byte wrong. */
-static void damage_is_told(void **state)
+static void damage_is_reported(void **state)
 {
 	(void)state;
 	unsigned char *rows = make_fields(8);
@@ -515,7 +515,7 @@ static void read_claim(uint32_t width, uint32_t height, const char *part)
 	free(file.bytes);
 }
 
-static void what_is_too_large_is_refused(void **state)
+static void too_large_pictures_are_refused(void **state)
 {
 	(void)state;
 	read_claim(50000001, 1, "50000001 x 1 pixels, but at most 50 million");
@@ -543,7 +543,7 @@ static void what_is_too_large_is_refused(void **state)
 	free(vast.bytes);
 }
 
-static void what_is_no_picture_of_light_is_refused(void **state)
+static void unsupported_pictures_are_refused(void **state)
 {
 	(void)state;
 	read_bad((const unsigned char *)"", 0, "is an empty file");
@@ -557,7 +557,7 @@ static void what_is_no_picture_of_light_is_refused(void **state)
 }
 
 /* Each coefficient of each colour twice: 1 + 3 x 63 x 2 scans. */
-static void progressive_pictures_are_read_within_reason(void **state)
+static void progressive_pictures_are_read_within_limits(void **state)
 {
 	(void)state;
 	unsigned char *rows = make_fields(8);
@@ -595,10 +595,10 @@ int main(void)
 		cmocka_unit_test(jpeg_is_read),
 		cmocka_unit_test(pictures_stand_upright),
 		cmocka_unit_test(large_pictures_are_scaled_to_averages),
-		cmocka_unit_test(damage_is_told),
-		cmocka_unit_test(what_is_too_large_is_refused),
-		cmocka_unit_test(what_is_no_picture_of_light_is_refused),
-		cmocka_unit_test(progressive_pictures_are_read_within_reason),
+		cmocka_unit_test(damage_is_reported),
+		cmocka_unit_test(too_large_pictures_are_refused),
+		cmocka_unit_test(unsupported_pictures_are_refused),
+		cmocka_unit_test(progressive_pictures_are_read_within_limits),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -60,7 +60,7 @@ static double chroma(struct luv colour)
 	return hypot(colour.u, colour.v);
 }
 
-static void test_no_two_are_alike(void **state)
+static void test_all_shades_differ(void **state)
 {
 	(void)state;
 	for (int a = 0; a < LT_HUE_GNYE; a++) {
@@ -76,7 +76,7 @@ static void test_no_two_are_alike(void **state)
 }
 
 /* Each has the hue of its name, is vivid or not, and is light or dark, as the name has it. */
-static void test_each_says_its_name(void **state)
+static void test_each_shade_looks_like_its_name(void **state)
 {
 	(void)state;
 	static const struct {
@@ -147,8 +147,8 @@ static void test_earth_is_green_and_yellow(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(test_no_two_are_alike),
-		cmocka_unit_test(test_each_says_its_name),
+		cmocka_unit_test(test_all_shades_differ),
+		cmocka_unit_test(test_each_shade_looks_like_its_name),
 		cmocka_unit_test(test_more_than_one),
 		cmocka_unit_test(test_earth_is_green_and_yellow),
 	};

@@ -111,7 +111,7 @@ static void test_nearly_every_swap_is_found(void **state)
 	assert_true(missed * 100 < tried * 5);
 }
 
-static void test_not_of_the_alphabet(void **state)
+static void test_other_characters_have_no_check(void **state)
 {
 	(void)state;
 	assert_int_equal(lt_iso7064_check("", 0), 0);
@@ -134,7 +134,7 @@ int main(void)
 		cmocka_unit_test(test_whole_string_is_one),
 		cmocka_unit_test(test_every_substitution_is_found),
 		cmocka_unit_test(test_nearly_every_swap_is_found),
-		cmocka_unit_test(test_not_of_the_alphabet),
+		cmocka_unit_test(test_other_characters_have_no_check),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,4 +1,4 @@
-/* The chain of digests, worked out by other means. */
+/* The chain of digests, computed by other means. */
 #include "unit.h"
 
 #include <stdio.h>

@@ -15,7 +15,7 @@ static sqlite3 *connection(const struct lt_job_db *job_db)
 }
 
 /* No program can change what was recorded, short of taking the rules out first. */
-static void test_rules_hold_for_others(void **state)
+static void test_other_programs_cannot_change_events(void **state)
 {
 	(void)state;
 	struct lt_job_db *job_db = open_job_db("rules.db");
@@ -50,7 +50,7 @@ static void test_rules_hold_for_others(void **state)
 	sqlite3_close(db);
 }
 
-static void test_names_mean_nothing(void **state)
+static void test_special_names_are_plain_files(void **state)
 {
 	(void)state;
 	static const char *const names[] = { ":memory:", "file:x.db?mode=memory", "a b#c%41?d.db",
@@ -83,7 +83,7 @@ static void overrule(struct lt_job_db *job_db, const char *statements)
 		fail_msg("%s: %s", statements, why);
 }
 
-static void test_a_cut_end_shows(void **state)
+static void test_missing_last_events_are_found(void **state)
 {
 	(void)state;
 	struct lt_job_db *job_db = open_job_db("cut.db");
@@ -233,9 +233,9 @@ static void test_a_lock_is_kept(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(test_rules_hold_for_others),
-		cmocka_unit_test(test_names_mean_nothing),
-		cmocka_unit_test(test_a_cut_end_shows),
+		cmocka_unit_test(test_other_programs_cannot_change_events),
+		cmocka_unit_test(test_special_names_are_plain_files),
+		cmocka_unit_test(test_missing_last_events_are_found),
 		cmocka_unit_test(test_steps_between_versions),
 		cmocka_unit_test(test_texts_are_blobs),
 		cmocka_unit_test(test_a_lock_is_kept),

@@ -1,3 +1,4 @@
+/* Random jobs, event by event against a second statement of the rules (job_model.h). */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -253,7 +254,7 @@ static void change_plan(struct job *job, struct tally *tally)
 	one_event(job, &event, tally);
 }
 
-static void go_on(struct job *job, struct tally *tally)
+static void begin_stage(struct job *job, struct tally *tally)
 {
 	uint64_t *random = &job->random;
 	struct job_model_event begun = { .kind = JOB_MODEL_GO_ON };
@@ -293,7 +294,7 @@ static void play(struct job *job, uint64_t seed, struct tally *tally)
 	change_plan(job, tally);
 	for (int i = 0; i < STEPS && (!model.closed || one_in(&job->random, 2)); i++) {
 		if ((i == 0 && !one_in(&job->random, 3)) || is_time(job))
-			go_on(job, tally);
+			begin_stage(job, tally);
 		if (one_in(&job->random, 14))
 			change_plan(job, tally);
 		const struct job_model_event event = random_event(job, &model);

@@ -1,4 +1,4 @@
-/* Events that a newer program wrote: read, shown, and never taken for something that is known. */
+/* Events that a newer program wrote: read, shown, and never mistaken for known ones. */
 #include "unit.h"
 
 #include <sqlite3.h>
@@ -100,7 +100,7 @@ static struct lt_work *begin(const struct fixture *fixture)
 	return work;
 }
 
-static void they_are_read_as_they_are(void **state)
+static void newer_events_are_read_unchanged(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -139,7 +139,7 @@ static void they_are_read_as_they_are(void **state)
 	assert_int_equal(unlink("newer.db"), 0);
 }
 
-static void a_job_with_one_is_not_gone_on_with(void **state)
+static void a_job_with_a_newer_event_is_not_continued(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -163,14 +163,14 @@ static void a_job_with_one_is_not_gone_on_with(void **state)
 }
 
 /* It comes while the job is open here: from then on nothing is answered. */
-static void one_that_comes_meanwhile_stops_the_work(void **state)
+static void a_newer_event_that_arrives_stops_the_work(void **state)
 {
 	(void)state;
 	struct fixture fixture;
 	fixture_read(&fixture, "rail.yaml", RAIL);
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct lt_diags diags = { 0 };
-		size_t count, fresh;
+		size_t count, added;
 		unsigned no;
 		struct lt_work *work = begin(&fixture);
 		/* Another terminal's, which is understood, comes before it. */
@@ -187,7 +187,7 @@ static void one_that_comes_meanwhile_stops_the_work(void **state)
 			assert_false(lt_work_finish(work, NULL, &diags));
 			assert_error(&diags, "newer.db", rows[i].words);
 			if (round == 0)
-				assert_false(lt_work_sync(work, &fresh, &diags));
+				assert_false(lt_work_sync(work, &added, &diags));
 			lt_diags_finish(&diags);
 			lt_diags_init(&diags);
 		}
@@ -205,9 +205,9 @@ static void one_that_comes_meanwhile_stops_the_work(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(they_are_read_as_they_are),
-		cmocka_unit_test(a_job_with_one_is_not_gone_on_with),
-		cmocka_unit_test(one_that_comes_meanwhile_stops_the_work),
+		cmocka_unit_test(newer_events_are_read_unchanged),
+		cmocka_unit_test(a_job_with_a_newer_event_is_not_continued),
+		cmocka_unit_test(a_newer_event_that_arrives_stops_the_work),
 	};
 	return cmocka_run_group_tests(tests, enter_quick_folder, leave_folder);
 }

@@ -1,5 +1,4 @@
-/* Stores of version 1: brought up to date with nothing lost, and gone on with by what they say of
- * themselves. */
+/* Stores of version 1: updated without loss, and continued by what they record of themselves. */
 #include "unit.h"
 
 #include <stdio.h>
@@ -214,7 +213,7 @@ static void nothing_is_lost(void **state)
 }
 
 /* Whoever reads the file afterwards cannot tell it from one that was made so. */
-static void it_is_like_a_new_one(void **state)
+static void an_updated_store_is_like_a_new_one(void **state)
 {
 	(void)state;
 	static const char schema[] = "SELECT type, name, tbl_name, sql FROM sqlite_schema"
@@ -230,7 +229,7 @@ static void it_is_like_a_new_one(void **state)
 	assert_answer("like.db", "PRAGMA application_id", "1280598638\n");
 }
 
-static void what_is_new_goes_on(void **state)
+static void new_events_follow_the_old_ones(void **state)
 {
 	(void)state;
 	make_old("on.db");
@@ -270,7 +269,7 @@ static void assert_still_old(const char *path, const char *before, size_t length
 }
 
 /* Nothing of it is done where not all of it is. */
-static void half_of_it_is_none_of_it(void **state)
+static void an_update_is_done_completely_or_not_at_all(void **state)
 {
 	(void)state;
 	struct lt_diags diags = { 0 };
@@ -315,7 +314,7 @@ static void half_of_it_is_none_of_it(void **state)
 }
 
 /* What version 2 does not take was never written by version 1: the file is left as it is. */
-static void what_cannot_be_is_left_alone(void **state)
+static void impossible_stores_are_not_changed(void **state)
 {
 	(void)state;
 	make_old("cannot.db");
@@ -329,7 +328,7 @@ static void what_cannot_be_is_left_alone(void **state)
 }
 
 /* Two programs that come to it at once: one brings it up to date, and the other finds it so. */
-static void two_at_once(void **state)
+static void two_processes_update_at_once(void **state)
 {
 	(void)state;
 	enum { PROCESSES = 3, ROUNDS = 5 };
@@ -382,7 +381,7 @@ static int without_writing(void)
 	return 0;
 }
 
-static void one_that_may_only_be_read_says_so(void **state)
+static void a_read_only_store_is_refused(void **state)
 {
 	(void)state;
 	size_t length;
@@ -437,7 +436,7 @@ static size_t made_count(const struct lt_work *work, enum lt_stage stage)
 	return lt_verify_made_count(lt_job_state_machine(lt_work_state(work), stage));
 }
 
-static void the_mark_is_what_it_was(void **state)
+static void the_mark_is_computed_as_before(void **state)
 {
 	(void)state;
 	struct fixture fixture, other;
@@ -451,7 +450,7 @@ static void the_mark_is_what_it_was(void **state)
 	fixture_finish(&other);
 }
 
-static void one_whose_mark_fits_goes_on(void **state)
+static void a_job_whose_mark_fits_is_continued(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -552,14 +551,14 @@ static void check_voided(const char *db, const char *unit, size_t events_before)
 	fixture_finish(&fixture);
 }
 
-static void one_with_another_mark_counts_for_nothing(void **state)
+static void a_job_with_another_mark_is_void(void **state)
 {
 	(void)state;
 	make_old("other.db");
 	check_voided("other.db", "8", 6);
 }
 
-static void one_that_cannot_be_counts_for_nothing(void **state)
+static void an_impossible_job_is_void(void **state)
 {
 	(void)state;
 	make_old("strange.db");
@@ -567,7 +566,7 @@ static void one_that_cannot_be_counts_for_nothing(void **state)
 }
 
 /* Only the closed job knew what it was judged by, and took it with it. */
-static void a_closed_one_stays_as_it_is(void **state)
+static void a_closed_job_is_not_changed(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -592,17 +591,17 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(nothing_is_lost),
-		cmocka_unit_test(it_is_like_a_new_one),
-		cmocka_unit_test(what_is_new_goes_on),
-		cmocka_unit_test(half_of_it_is_none_of_it),
-		cmocka_unit_test(what_cannot_be_is_left_alone),
-		cmocka_unit_test(two_at_once),
-		cmocka_unit_test(one_that_may_only_be_read_says_so),
-		cmocka_unit_test(the_mark_is_what_it_was),
-		cmocka_unit_test(one_whose_mark_fits_goes_on),
-		cmocka_unit_test(one_with_another_mark_counts_for_nothing),
-		cmocka_unit_test(one_that_cannot_be_counts_for_nothing),
-		cmocka_unit_test(a_closed_one_stays_as_it_is),
+		cmocka_unit_test(an_updated_store_is_like_a_new_one),
+		cmocka_unit_test(new_events_follow_the_old_ones),
+		cmocka_unit_test(an_update_is_done_completely_or_not_at_all),
+		cmocka_unit_test(impossible_stores_are_not_changed),
+		cmocka_unit_test(two_processes_update_at_once),
+		cmocka_unit_test(a_read_only_store_is_refused),
+		cmocka_unit_test(the_mark_is_computed_as_before),
+		cmocka_unit_test(a_job_whose_mark_fits_is_continued),
+		cmocka_unit_test(a_job_with_another_mark_is_void),
+		cmocka_unit_test(an_impossible_job_is_void),
+		cmocka_unit_test(a_closed_job_is_not_changed),
 	};
 	return cmocka_run_group_tests(tests, enter_quick_folder, leave_folder);
 }

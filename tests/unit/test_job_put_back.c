@@ -1,6 +1,6 @@
-/* A store that is put back, replaced or removed while somebody works on a job: nothing more is
- * answered and nothing is appended. And one whose open job was changed: it is ended, not built on.
- */
+/* A store that is replaced by an older copy or removed while a job is worked on: nothing more is
+ * answered or appended. And a store whose open job was changed: it can be closed, but not
+ * continued. */
 #include "unit.h"
 
 #include <sqlite3.h>
@@ -271,7 +271,7 @@ static void try(const struct fixture *fixture, size_t deed, size_t request)
 	(void)unlink("jobs.db");
 }
 
-static void nothing_more_is_taken(void **state)
+static void nothing_more_is_accepted(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -283,7 +283,7 @@ static void nothing_more_is_taken(void **state)
 }
 
 /* Emptied, or overwritten with something else: whatever is said, nothing is taken. */
-static void nonsense_is_no_store(void **state)
+static void an_invalid_file_is_refused(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -309,7 +309,7 @@ static void nonsense_is_no_store(void **state)
 }
 
 /* The question itself, of the store. */
-static void an_older_copy_does_not_hold_what_it_held(void **state)
+static void an_older_copy_lacks_the_last_event(void **state)
 {
 	(void)state;
 	struct lt_diags diags = { 0 };
@@ -334,7 +334,7 @@ static void an_older_copy_does_not_hold_what_it_held(void **state)
 }
 
 /* One that was changed is not gone on with, but can be ended, and another begun. */
-static void a_changed_job_can_be_ended(void **state)
+static void a_changed_job_can_be_closed(void **state)
 {
 	(void)state;
 	static const char *const changes[] = {
@@ -388,10 +388,10 @@ static void a_changed_job_can_be_ended(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(nothing_more_is_taken),
-		cmocka_unit_test(nonsense_is_no_store),
-		cmocka_unit_test(an_older_copy_does_not_hold_what_it_held),
-		cmocka_unit_test(a_changed_job_can_be_ended),
+		cmocka_unit_test(nothing_more_is_accepted),
+		cmocka_unit_test(an_invalid_file_is_refused),
+		cmocka_unit_test(an_older_copy_lacks_the_last_event),
+		cmocka_unit_test(a_changed_job_can_be_closed),
 	};
 	return cmocka_run_group_tests(tests, enter_quick_folder, leave_folder);
 }

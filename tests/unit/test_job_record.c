@@ -389,7 +389,7 @@ static void what_was_left_plugged_in_need_not_be_made(void **state)
 	tear_down(&work);
 }
 
-static void what_nobody_noted_is_not_told_to_be_right(void **state)
+static void unrecorded_joints_are_not_called_made(void **state)
 {
 	(void)state;
 	struct work work;
@@ -461,7 +461,7 @@ static void hazards_are_made_safe_and_restored(void **state)
 	tear_down(&work);
 }
 
-static void a_job_of_nobody_says_so(void **state)
+static void a_job_without_names_is_a_fault(void **state)
 {
 	(void)state;
 	struct work work;
@@ -478,7 +478,7 @@ static void a_job_of_nobody_says_so(void **state)
 	tear_down(&work);
 }
 
-static void a_cut_end_is_said(void **state)
+static void missing_last_events_are_a_fault(void **state)
 {
 	(void)state;
 	struct work work;
@@ -496,7 +496,7 @@ static void a_cut_end_is_said(void **state)
 	tear_down(&work);
 }
 
-static void nothing_done_is_nothing_shown(void **state)
+static void a_job_without_steps_shows_none(void **state)
 {
 	(void)state;
 	struct work work;
@@ -519,7 +519,7 @@ static void nothing_done_is_nothing_shown(void **state)
 	tear_down(&work);
 }
 
-static void wrong_mates_put_right_and_not(void **state)
+static void wrong_mates_resolved_and_not(void **state)
 {
 	(void)state;
 	struct work work;
@@ -576,7 +576,7 @@ static void a_wrong_mate_of_stickers_is_a_fault_at_the_end(void **state)
 }
 
 /* Nothing can be scanned, and the record does not say that anything was. */
-static void a_job_without_numbers_says_so(void **state)
+static void a_job_without_numbers_is_a_fault(void **state)
 {
 	(void)state;
 	struct work work;
@@ -591,7 +591,7 @@ static void a_job_without_numbers_says_so(void **state)
 	tear_down(&work);
 }
 
-static void a_sticker_that_waits_is_said(void **state)
+static void a_pending_sticker_is_a_fault(void **state)
 {
 	(void)state;
 	struct work work;
@@ -610,7 +610,7 @@ static void a_sticker_that_waits_is_said(void **state)
 	tear_down(&work);
 }
 
-static void what_was_left_out_is_said_with_its_reason(void **state)
+static void skipped_joints_and_stages_have_their_reasons(void **state)
 {
 	(void)state;
 	struct work work;
@@ -636,7 +636,7 @@ static void what_was_left_out_is_said_with_its_reason(void **state)
 	tear_down(&work);
 }
 
-static void proven_after_it_came_apart_is_not_proven(void **state)
+static void proof_after_unplugging_does_not_count(void **state)
 {
 	(void)state;
 	struct work work;
@@ -760,7 +760,7 @@ static void an_event_without_number_has_none(void **state)
 	tear_down(&work);
 }
 
-static void another_description_shows(void **state)
+static void a_changed_description_is_shown(void **state)
 {
 	(void)state;
 	struct work work;
@@ -779,7 +779,7 @@ static void another_description_shows(void **state)
 	assert_string_equal(made->joints[2].plan->id, "X3");
 	assert_string_equal(made->joints[2].tags, "3H – 3M");
 	assert_int_equal(made->joints[2].state, LT_RECORD_MADE);
-	assert_false(made->joints[2].gone);
+	assert_false(made->joints[2].removed);
 	assert_false(made->joints[2].described);
 	assert_true(made->joints[1].described);
 	FINDS_FIXED(&work, true, described_anew);
@@ -839,7 +839,7 @@ static void a_plan_that_changed_shows_joint_by_joint(void **state)
 		const char *id;
 		unsigned number;
 		enum lt_record_joint_state state;
-		bool gone;
+		bool removed;
 	} joints[] = {
 		{ "X1", 1, LT_RECORD_MADE, false },
 		{ "X2", 2, LT_RECORD_OPEN, false },
@@ -853,7 +853,7 @@ static void a_plan_that_changed_shows_joint_by_joint(void **state)
 		assert_string_equal(made->joints[i].plan->id, joints[i].id);
 		assert_int_equal(made->joints[i].plan->number, joints[i].number);
 		assert_int_equal(made->joints[i].state, joints[i].state);
-		assert_int_equal(made->joints[i].gone, joints[i].gone);
+		assert_int_equal(made->joints[i].removed, joints[i].removed);
 	}
 	/* What is void is void at every stage. */
 	assert_int_equal(made->joints[1].history.proven, LT_NONE);
@@ -902,7 +902,7 @@ static void a_plan_that_changed_shows_joint_by_joint(void **state)
 }
 
 /* A wrong mate with a joint that is gone stands until somebody says that it was taken apart. */
-static void a_wrong_mate_with_a_joint_that_is_gone(void **state)
+static void a_wrong_mate_with_a_removed_joint(void **state)
 {
 	(void)state;
 	struct work work;
@@ -1041,7 +1041,7 @@ static void a_plan_that_came_later_counts_for_what_was_before(void **state)
 }
 
 /* What a newer program wrote, or somebody who made the digests fit. */
-static void an_event_that_cannot_be_is_named(void **state)
+static void an_impossible_event_is_named(void **state)
 {
 	(void)state;
 	static const struct lt_job_event rows[] = {
@@ -1082,7 +1082,7 @@ static void an_event_that_cannot_be_is_named(void **state)
 	}
 }
 
-static void a_job_without_unit_says_so(void **state)
+static void a_job_without_unit_has_a_finding(void **state)
 {
 	(void)state;
 	struct work work;
@@ -1258,14 +1258,15 @@ static void the_text_in_full(void **state)
 		words->stage_state[LT_STATE_NOT_BEGUN],
 		/* Joints. */
 		words->joints, " 1H – 1M X1 motor power", "M1 hoist motor, PWR ",
-		words->column_stickers, ": 23:13:36, ", words->column_apart, ": 23:14:23, no. 1, ",
-		words->column_new_part, ": 23:14:49, ", words->column_made, ": 23:15:05, ",
-		words->column_state, ": ", words->made, " ! 2H – 2M X2 encoder",
-		"A2 drive board, J4 ", ": 23:13:46, ", ": 23:14:28, no. 2, ", words->column_state,
+		words->column_stickers, ": 23:13:36, ", words->column_apart,
+		": 23:14:23, order 1, ", words->column_new_part, ": 23:14:49, ", words->column_made,
+		": 23:15:05, ", words->column_state, ": ", words->made, " ! 2H – 2M X2 encoder",
+		"A2 drive board, J4 ", ": 23:13:46, ", ": 23:14:28, order 2, ", words->column_state,
 		": ", words->not_made, " ! 3H – 3M X3 end switch", "A2 drive board ",
-		": 23:13:57, ", ": 23:14:33, no. 3, ", words->not_made, " 4H – 4M E1 frame earth ",
-		": 23:14:07, ", words->not_apart, "; ", words->typed_at[LT_STAGE_TAG],
-		" 5H H1 drain hose ", ": 23:14:12, ", words->not_apart,
+		": 23:13:57, ", ": 23:14:33, order 3, ", words->not_made,
+		" 4H – 4M E1 frame earth ", ": 23:14:07, ", words->not_apart, "; ",
+		words->typed_at[LT_STAGE_TAG], " 5H H1 drain hose ", ": 23:14:12, ",
+		words->not_apart,
 		/* Wrong mates, parts, lines, hazards. */
 		words->wrong_mates, " ! 23:15:15 2H with 3M ",
 		words->stage_called[LT_STAGE_RECONNECT], "Bo Lindt", words->not_resolved,
@@ -1388,28 +1389,28 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(a_whole_job_has_no_fault),
 		cmocka_unit_test(what_was_left_plugged_in_need_not_be_made),
-		cmocka_unit_test(what_nobody_noted_is_not_told_to_be_right),
+		cmocka_unit_test(unrecorded_joints_are_not_called_made),
 		cmocka_unit_test(hazards_are_made_safe_and_restored),
-		cmocka_unit_test(a_job_of_nobody_says_so),
-		cmocka_unit_test(a_cut_end_is_said),
-		cmocka_unit_test(nothing_done_is_nothing_shown),
-		cmocka_unit_test(wrong_mates_put_right_and_not),
+		cmocka_unit_test(a_job_without_names_is_a_fault),
+		cmocka_unit_test(missing_last_events_are_a_fault),
+		cmocka_unit_test(a_job_without_steps_shows_none),
+		cmocka_unit_test(wrong_mates_resolved_and_not),
 		cmocka_unit_test(a_wrong_mate_of_stickers_is_a_fault_at_the_end),
-		cmocka_unit_test(a_job_without_numbers_says_so),
-		cmocka_unit_test(a_sticker_that_waits_is_said),
-		cmocka_unit_test(what_was_left_out_is_said_with_its_reason),
-		cmocka_unit_test(proven_after_it_came_apart_is_not_proven),
+		cmocka_unit_test(a_job_without_numbers_is_a_fault),
+		cmocka_unit_test(a_pending_sticker_is_a_fault),
+		cmocka_unit_test(skipped_joints_and_stages_have_their_reasons),
+		cmocka_unit_test(proof_after_unplugging_does_not_count),
 		cmocka_unit_test(typed_tags_are_counted),
 		cmocka_unit_test(a_changed_event_is_named),
 		cmocka_unit_test(an_event_without_number_has_none),
-		cmocka_unit_test(another_description_shows),
+		cmocka_unit_test(a_changed_description_is_shown),
 		cmocka_unit_test(a_plan_that_changed_shows_joint_by_joint),
-		cmocka_unit_test(a_wrong_mate_with_a_joint_that_is_gone),
+		cmocka_unit_test(a_wrong_mate_with_a_removed_joint),
 		cmocka_unit_test(a_wrong_mate_of_a_joint_that_was_renamed),
 		cmocka_unit_test(a_job_without_plan_shows_its_answers_alone),
 		cmocka_unit_test(a_plan_that_came_later_counts_for_what_was_before),
-		cmocka_unit_test(an_event_that_cannot_be_is_named),
-		cmocka_unit_test(a_job_without_unit_says_so),
+		cmocka_unit_test(an_impossible_event_is_named),
+		cmocka_unit_test(a_job_without_unit_has_a_finding),
 		cmocka_unit_test(pages_hold_what_they_must),
 		cmocka_unit_test(the_text_in_full),
 		cmocka_unit_test(findings_hold_their_values),

@@ -1,3 +1,4 @@
+/* The state of a job: what events and new plans do to it, and the answer. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -435,7 +436,7 @@ static void test_order_of_reconnecting(void **state)
 	end(&player);
 }
 
-static void test_standing_and_closing(void **state)
+static void test_states_of_joints_and_closing(void **state)
 {
 	(void)state;
 	struct job_fixture fixture;
@@ -537,7 +538,7 @@ static void test_no_plan(void **state)
 }
 
 /* The answer of the last stage is that of the whole job. */
-static void test_finish_is_honest(void **state)
+static void test_finish_has_the_answer_of_the_job(void **state)
 {
 	(void)state;
 	struct job_fixture fixture;
@@ -841,7 +842,7 @@ static void test_a_new_plan(void **state)
 }
 
 /* Who took a wrong mate apart whose joint is gone has to say so. */
-static void test_a_stray_wrong_mate(void **state)
+static void test_a_wrong_mate_with_a_removed_joint(void **state)
 {
 	(void)state;
 	struct job_fixture fixture;
@@ -894,7 +895,7 @@ static void test_a_wrong_mate_of_parts_that_stay(void **state)
 }
 
 /* A stage that is over is not begun again for what is new; who goes back is asked. */
-static void test_stages_that_are_over(void **state)
+static void test_finished_stages_stay_finished(void **state)
 {
 	(void)state;
 	struct job_fixture fixture;
@@ -917,7 +918,7 @@ static void test_stages_that_are_over(void **state)
 	end(&player);
 }
 
-static void test_what_cannot_be(void **state)
+static void test_impossible_events_are_refused(void **state)
 {
 	(void)state;
 	static const struct lt_job_event events[] = {
@@ -1006,18 +1007,18 @@ int main(void)
 		cmocka_unit_test(test_rows),
 		cmocka_unit_test(test_history),
 		cmocka_unit_test(test_order_of_reconnecting),
-		cmocka_unit_test(test_standing_and_closing),
+		cmocka_unit_test(test_states_of_joints_and_closing),
 		cmocka_unit_test(test_lines),
-		cmocka_unit_test(test_finish_is_honest),
+		cmocka_unit_test(test_finish_has_the_answer_of_the_job),
 		cmocka_unit_test(test_ticks_taken_back),
 		cmocka_unit_test(test_confirmed_hazards_change_nothing),
 		cmocka_unit_test(test_nothing_to_do),
 		cmocka_unit_test(test_no_plan),
 		cmocka_unit_test(test_a_new_plan),
-		cmocka_unit_test(test_a_stray_wrong_mate),
+		cmocka_unit_test(test_a_wrong_mate_with_a_removed_joint),
 		cmocka_unit_test(test_a_wrong_mate_of_parts_that_stay),
-		cmocka_unit_test(test_stages_that_are_over),
-		cmocka_unit_test(test_what_cannot_be),
+		cmocka_unit_test(test_finished_stages_stay_finished),
+		cmocka_unit_test(test_impossible_events_are_refused),
 		cmocka_unit_test(test_events_before_the_plan),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);

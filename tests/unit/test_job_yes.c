@@ -1,3 +1,4 @@
+/* The answers of a job: when they become yes, and what must prevent that. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -58,7 +59,7 @@ static void do_all(struct job *job)
 	finish_job(job);
 }
 
-static void test_one_yes(void **state)
+static void test_yes_comes_with_the_last_scan(void **state)
 {
 	(void)state;
 	static struct job job;
@@ -155,7 +156,7 @@ static void test_a_plan_opens_before_reconnect(void **state)
 }
 
 /* An event of the store that cannot be, or is not known, takes every yes back. */
-static void test_what_cannot_be_is_no(void **state)
+static void test_impossible_events_make_the_answer_no(void **state)
 {
 	(void)state;
 	static const struct lt_job_event strange[] = {
@@ -192,9 +193,9 @@ static void test_what_cannot_be_is_no(void **state)
 
 int main(void)
 {
-	const struct CMUnitTest tests[] = { cmocka_unit_test(test_one_yes),
+	const struct CMUnitTest tests[] = { cmocka_unit_test(test_yes_comes_with_the_last_scan),
 		cmocka_unit_test(test_no_undo_of_ticks_past_a_plan),
 		cmocka_unit_test(test_a_plan_opens_before_reconnect),
-		cmocka_unit_test(test_what_cannot_be_is_no) };
+		cmocka_unit_test(test_impossible_events_make_the_answer_no) };
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -42,7 +42,7 @@ static void assert_said(const struct fixture *fixture, size_t connector,
 	lt_text_finish(&all);
 }
 
-static void all_that_is_described(void **state)
+static void described_facts(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -51,7 +51,7 @@ static void all_that_is_described(void **state)
 		"mates with: port PWR on hoist motor (M1), left column\n"
 		"place: behind the left cover\n"
 		"unlock: press the latch\n"
-		"replaced: Now: stick 1X on the old part. If the old part has 1M, stick 1X over "
+		"old part: Now: stick 1X on the old part. If the old part has 1M, stick 1X over "
 		"it. "
 		"Later: stick 1M on the new part, in the same place.\n"
 		"note: hot\n");
@@ -97,7 +97,7 @@ static void all_that_is_described(void **state)
 	fixture_finish(&fixture);
 }
 
-static void what_is_not_described(void **state)
+static void facts_not_described(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -125,7 +125,7 @@ static void what_is_not_described(void **state)
 	fixture_finish(&fixture);
 }
 
-static void what_to_look_out_for(void **state)
+static void warnings_about_a_joint(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -150,9 +150,9 @@ static void what_to_look_out_for(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(all_that_is_described),
-		cmocka_unit_test(what_is_not_described),
-		cmocka_unit_test(what_to_look_out_for),
+		cmocka_unit_test(described_facts),
+		cmocka_unit_test(facts_not_described),
+		cmocka_unit_test(warnings_about_a_joint),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,3 +1,4 @@
+/* Lines from pipes, terminals, scanners and serial devices, and what is echoed. */
 #include "unit.h"
 
 #include <fcntl.h>

@@ -97,7 +97,7 @@ static void plan_well(struct lt_ladder *ladder, const struct media *one,
 }
 
 /* Every code once, from the largest that has room to 2 dots, in this order; then every text. */
-static void test_has_every_step(void **state)
+static void test_has_every_code_and_text(void **state)
 {
 	(void)state;
 	const struct lt_measure measure = lt_fonts_measure(fonts);
@@ -284,7 +284,7 @@ static void test_short_strips(void **state)
 	}
 }
 
-static void test_is_drawn_clear(void **state)
+static void test_nothing_overlaps(void **state)
 {
 	(void)state;
 	for (size_t i = 0; i < COUNT(media); i++)
@@ -336,7 +336,7 @@ static void test_no_room(void **state)
 	}
 }
 
-static void test_tells_what_is_left_out(void **state)
+static void test_reports_what_is_left_out(void **state)
 {
 	(void)state;
 	const struct lt_measure measure = lt_fonts_measure(fonts);
@@ -354,13 +354,13 @@ static void test_tells_what_is_left_out(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(test_has_every_step),
+		cmocka_unit_test(test_has_every_code_and_text),
 		cmocka_unit_test(test_pages),
 		cmocka_unit_test(test_short_strips),
-		cmocka_unit_test(test_is_drawn_clear),
+		cmocka_unit_test(test_nothing_overlaps),
 		cmocka_unit_test(test_words),
 		cmocka_unit_test(test_no_room),
-		cmocka_unit_test(test_tells_what_is_left_out),
+		cmocka_unit_test(test_reports_what_is_left_out),
 	};
 	return cmocka_run_group_tests(tests, open_fonts, close_fonts);
 }

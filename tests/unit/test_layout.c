@@ -1,3 +1,4 @@
+/* Reading and finding layouts, and every error in one. */
 #include "unit.h"
 
 #include "has_parts.h"
@@ -270,7 +271,7 @@ static char *with_line(const char *text, const char *key, const char *line)
 	return out;
 }
 
-static void test_tells_faults(void **state)
+static void test_reports_errors(void **state)
 {
 	(void)state;
 	static const struct {
@@ -405,7 +406,7 @@ static void test_tail_longer_than_zone(void **state)
 }
 
 /* Every fault in one run, not the first alone. */
-static void test_tells_all_faults(void **state)
+static void test_reports_all_errors(void **state)
 {
 	(void)state;
 	struct lt_layout layout;
@@ -515,9 +516,9 @@ int main(void)
 		cmocka_unit_test(test_reads_tape),
 		cmocka_unit_test(test_reads_styles),
 		cmocka_unit_test(test_sums_have_slack),
-		cmocka_unit_test(test_tells_faults),
+		cmocka_unit_test(test_reports_errors),
 		cmocka_unit_test(test_tail_longer_than_zone),
-		cmocka_unit_test(test_tells_all_faults),
+		cmocka_unit_test(test_reports_all_errors),
 		cmocka_unit_test(test_bad_documents),
 		cmocka_unit_test(test_finds),
 		cmocka_unit_test(test_first_folder_wins),

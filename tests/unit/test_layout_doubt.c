@@ -1,4 +1,4 @@
-/* Layouts that can be read, and what is doubtful about them. */
+/* Warnings about layouts that can be read. */
 #include "unit.h"
 
 #include "has_parts.h"

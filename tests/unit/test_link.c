@@ -139,7 +139,7 @@ static size_t documents(const struct trial *trial)
 	return count;
 }
 
-static void test_asks(void **state)
+static void test_opens_and_asks(void **state)
 {
 	(void)state;
 	struct trial trial = { 0 };
@@ -168,7 +168,7 @@ static void test_older_version(void **state)
 }
 
 /* Printers that cannot be opened, and the words for it. */
-static void test_no_way(void **state)
+static void test_printers_that_cannot_be_opened(void **state)
 {
 	(void)state;
 	static const struct {
@@ -454,9 +454,9 @@ static void test_stopped(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(test_asks),
+		cmocka_unit_test(test_opens_and_asks),
 		cmocka_unit_test(test_older_version),
-		cmocka_unit_test(test_no_way),
+		cmocka_unit_test(test_printers_that_cannot_be_opened),
 		cmocka_unit_test(test_nobody_listens),
 		cmocka_unit_test(test_bad_uris),
 		cmocka_unit_test(test_closed_meanwhile),

@@ -1,3 +1,5 @@
+/* The live conversation: what it shows for each input, from the first question to the end of a job.
+ */
 #include "unit.h"
 
 #include <stdio.h>
@@ -93,7 +95,7 @@ struct session {
 	/* What it asked from outside. */
 	const struct lt_harness *edited; /* what the description says when it is read again */
 	unsigned unreadable;             /* how often it cannot be read before that */
-	const char *known, *told;        /* the name of who works here, and what was to be kept */
+	const char *known, *kept; /* the name of who works here, and the one that was to be kept */
 };
 
 static bool reread(void *data)
@@ -119,7 +121,7 @@ static const char *who(void *data, unsigned long long job)
 static void keep_name(void *data, const char *name, unsigned long long job)
 {
 	(void)job;
-	((struct session *)data)->told = name;
+	((struct session *)data)->kept = name;
 }
 
 static void open_session(struct session *session, const struct lt_harness *of, enum lt_stage stage,
@@ -187,10 +189,10 @@ static bool give(struct session *session, struct lt_live_input input)
 	/* The end of what is typed is echoed. */
 	if (input.kind == LT_LIVE_LINE)
 		session->screen.asking = false;
-	const bool fresh = lt_live_input(session->talk, &input);
-	if (fresh)
+	const bool changed = lt_live_input(session->talk, &input);
+	if (changed)
 		show(session);
-	return fresh;
+	return changed;
 }
 
 static bool time_passes(struct session *session)
@@ -391,7 +393,7 @@ static void test_whole_job_as_plain_lines(void **state)
 		"++  2: right pair. Seat it, pull gently, tick.", "1 of 4",
 		"NEXT  1H + 1M  motor power (X1)", "gate motor (M1), left pillar",
 		"place      behind the plate", "  latch to the front", "  clicks once",
-		"NEW PART: it carries 1M", "!!  NOT MADE: 3 comes after 1.",
+		"NEW PART: it carries 1M", "!!  TOO EARLY: 3 comes after 1 and",
 		"..  1M read. Now scan 1H.", "++  1: right pair.", " Facing: latch to the front.",
 		" Seat: clicks once.", "2 of 4", "NEXT  3H  loom clip (C1)",
 		"++  3: right sticker.", "3 of 4", "NEXT  4H + 4M  limit switch", "type 4H and 4M",
@@ -545,7 +547,7 @@ static void test_only_skipped_joints_left(void **state)
 	struct session session;
 	start(&session, &harness, LT_STAGE_RECONNECT);
 	play(&session, "yes\nyes\nskip 1 a\nskip 2 b\nskip 4 c\n@2H\n@2M\n");
-	EXPECT(session.out, "4 is skipped", lt_live_words.only_skipped_left, "2: right pair",
+	EXPECT(session.out, "4 is skipped", lt_live_words.only_skipped_left[LT_STAGE_RECONNECT], "2: right pair",
 		"Skipped: 1 (a), 4 (c)", "1 of 4 numbered joints made.",
 		lt_result_words.no[LT_STAGE_RECONNECT]);
 	stop(&session);
@@ -714,7 +716,7 @@ static void test_from_a_description(void **state)
 	play(&session, "@3H\n@3M\n@2H\n@2M\n@1X\n@1H\n@1M\n@3M\n@3H\n");
 	assert_int_equal(session.end, LT_LIVE_MADE);
 	EXPECT(session.out, "NEXT  2H + 2M  horn (X2)", "Would also fit 1. Check the number.",
-		"!!  NOT MADE: 3 comes after 2.", "++  2: right pair",
+		"!!  TOO EARLY: 3 comes after 2 and", "++  2: right pair",
 		"!!  1X is on the old part. Scan 1M on the new part.", "NOW   1H + 1M  brake (X1)",
 		"mates with brake relay (K1)", "wires      1 BN, 2 BU", "NEW PART: it carries 1M",
 		"Would also fit 2. Check", "++  1: right pair", "NEXT  3H + 3M  lamp (X3)",
@@ -741,7 +743,7 @@ static void test_whole_job_as_a_conversation(void **state)
 	feed(&session, "yes\n@1H\n");
 	expect_asks(&session, LT_LIVE_ASKS_WHO, "");
 	feed(&session, "Ada L\n");
-	assert_string_equal(session.told, "Ada L");
+	assert_string_equal(session.kept, "Ada L");
 	expect_asks(&session, LT_LIVE_ASKS_HAZARD, "yes");
 	assert_int_equal(count_items(&session, LT_LIVE_STEP), 4);
 	feed(&session, "yes\nno\n");
@@ -943,7 +945,7 @@ static void begin_with_hazards_confirmed(struct session *session, const char *pe
 	assert_int_equal(view_of(session)->asks, LT_LIVE_ASKS_SCAN);
 }
 
-static void test_what_happens_elsewhere(void **state)
+static void test_changes_by_other_terminals(void **state)
 {
 	(void)state;
 	struct session here, there;
@@ -998,7 +1000,7 @@ static void test_what_happens_elsewhere(void **state)
 }
 
 /* Each has its own half of a pair, its own question, and the same job. */
-static void test_several_at_one_store(void **state)
+static void test_several_terminals_at_one_database(void **state)
 {
 	(void)state;
 	enum { PEOPLE = 3 };
@@ -1031,7 +1033,7 @@ static void test_several_at_one_store(void **state)
 		stop(&people[i]);
 }
 
-static void test_a_store_that_is_gone(void **state)
+static void test_a_database_that_is_removed(void **state)
 {
 	(void)state;
 	struct session session;
@@ -1081,7 +1083,7 @@ static void test_scanners(void **state)
 }
 
 /* What a scanner's device sends is not echoed: nothing else begins behind a question. */
-static void test_a_question_has_its_line_to_itself(void **state)
+static void test_a_question_is_on_a_line_of_its_own(void **state)
 {
 	(void)state;
 	struct session session;
@@ -1205,13 +1207,13 @@ int main(void)
 		cmocka_unit_test(test_from_a_description),
 		cmocka_unit_test(test_screen_fits),
 		cmocka_unit_test(test_scanners),
-		cmocka_unit_test(test_a_question_has_its_line_to_itself),
+		cmocka_unit_test(test_a_question_is_on_a_line_of_its_own),
 		AT_A_STORE(test_whole_job_as_a_conversation),
 		AT_A_STORE(test_a_changed_plan_is_asked_about),
 		AT_A_STORE(test_a_file_that_is_edited_meanwhile),
-		AT_A_STORE(test_what_happens_elsewhere),
-		AT_A_STORE(test_several_at_one_store),
-		AT_A_STORE(test_a_store_that_is_gone),
+		AT_A_STORE(test_changes_by_other_terminals),
+		AT_A_STORE(test_several_terminals_at_one_database),
+		AT_A_STORE(test_a_database_that_is_removed),
 	};
 	return cmocka_run_group_tests(tests, enter_folder, leave_folder);
 }

@@ -1,3 +1,4 @@
+/* Look-alikes against a comparison of every pair. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -404,7 +405,7 @@ static void name_number(struct lt_text *out, size_t connector, const void *first
 }
 
 /* 1 and 2 differ in their key, 0 has none and matches either: not every two are look-alikes. */
-static void test_groups_are_told_as_they_are(void **state)
+static void test_groups_are_listed_exactly(void **state)
 {
 	(void)state;
 	static const char *const keys[] = { NULL, "A", "B", "B" };
@@ -446,7 +447,7 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_one_difference_is_enough),
-		cmocka_unit_test(test_groups_are_told_as_they_are),
+		cmocka_unit_test(test_groups_are_listed_exactly),
 		cmocka_unit_test(test_unknown_fit_is_numbered_apart_and_not_listed),
 		cmocka_unit_test(test_fits_and_unlike_overrule_from_either_side),
 		cmocka_unit_test(test_random_harnesses_against_every_pair),

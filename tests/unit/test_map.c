@@ -1,4 +1,4 @@
-/* The whole map: every page measured, its title block, and that what is said of pages is so. */
+/* The whole map: every page measured, its title block, and the pages that texts refer to. */
 #include "unit.h"
 
 #include <math.h>
@@ -207,7 +207,7 @@ static void every_page_has_its_title_block(void **state)
 }
 
 /* The page that is said to have a connector's panel has its two tags. */
-static void panels_are_on_the_page_that_is_told(void **state)
+static void panels_are_on_the_page_that_is_named(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -339,7 +339,7 @@ int main(void)
 		cmocka_unit_test(samples_are_drawn_cleanly_on_every_paper),
 		cmocka_unit_test(random_harnesses_are_drawn_cleanly),
 		cmocka_unit_test(every_page_has_its_title_block),
-		cmocka_unit_test(panels_are_on_the_page_that_is_told),
+		cmocka_unit_test(panels_are_on_the_page_that_is_named),
 		cmocka_unit_test(hazards_without_room_have_pages_of_their_own),
 		cmocka_unit_test(paper_that_is_too_small_is_refused),
 		cmocka_unit_test(papers_are_as_their_standards_say),

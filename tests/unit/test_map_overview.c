@@ -634,7 +634,7 @@ static void read_list(struct lt_text *said, const struct lt_overview_page *page,
 	}
 }
 
-static void what_is_said_of_joints_is_so(void **state)
+static void facts_of_joints_are_true(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -677,7 +677,7 @@ static void what_is_said_of_joints_is_so(void **state)
 }
 
 /* A component in the middle of others' joints: each of its boxes says that it is the same. */
-static void parts_that_are_drawn_twice_say_so(void **state)
+static void components_drawn_twice_are_marked(void **state)
 {
 	(void)state;
 	struct lt_text yaml = { 0 };
@@ -751,7 +751,7 @@ static const struct lt_overview_label *label_of(const struct lt_overview_page *p
 	return NULL;
 }
 
-static void places_that_are_not_given_lie_between_those_that_are(void **state)
+static void joints_without_a_place_lie_between_the_others(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -859,7 +859,7 @@ static void make_label(struct lt_overview_label *label, double x1, double x2, do
 	};
 }
 
-static void quality_counts_what_it_says(void **state)
+static void quality_counts_as_defined(void **state)
 {
 	(void)state;
 	struct lt_overview_label labels[2];
@@ -968,7 +968,7 @@ static void a_page_without_room_is_refused(void **state)
 }
 
 /* More hazards and groups than there is room for leave the board its room, and are told of. */
-static void what_has_no_room_in_head_and_foot_is_told_of(void **state)
+static void items_without_room_in_head_and_foot_are_reported(void **state)
 {
 	(void)state;
 	struct lt_text yaml = { 0 };
@@ -1007,7 +1007,7 @@ static void read_hazards(struct lt_text *said, const struct lt_overview_page *pa
 
 /* 29 CFR 1910.147 (d): shut off and isolated, locked or tagged, stored energy released, verified;
  * (e): restored at the end. */
-static void hazards_are_told_in_the_order_of_the_work(void **state)
+static void hazard_steps_are_in_the_order_of_the_work(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -1057,7 +1057,7 @@ static void set_up_hazards(struct fixture *fixture, unsigned count, unsigned wor
 	lt_text_finish(&yaml);
 }
 
-static void hazards_are_whole_or_on_a_page_that_is_told(void **state)
+static void hazards_are_whole_or_on_a_page_that_is_named(void **state)
 {
 	(void)state;
 	struct lt_overview_options options = LT_OVERVIEW_OPTIONS_INIT;
@@ -1088,7 +1088,7 @@ static void hazards_are_whole_or_on_a_page_that_is_told(void **state)
 	lt_text_finish(&expected);
 }
 
-static void lists_that_have_no_room_are_told_of(void **state)
+static void lists_without_room_are_reported(void **state)
 {
 	(void)state;
 	struct lt_text yaml = { 0 };
@@ -1176,7 +1176,7 @@ static void names_break_at_spaces_unless_they_would_be_cut(void **state)
 	fixture_finish(&fixture);
 }
 
-static void a_thousand_connectors_take_no_time(void **state)
+static void a_thousand_connectors_are_placed_quickly(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -1285,24 +1285,24 @@ int main(void)
 		cmocka_unit_test(random_harnesses_are_placed_as_promised),
 		cmocka_unit_test(labels_say_what_the_description_says),
 		cmocka_unit_test(joints_with_no_number_are_named_by_their_id),
-		cmocka_unit_test(what_is_said_of_joints_is_so),
-		cmocka_unit_test(parts_that_are_drawn_twice_say_so),
+		cmocka_unit_test(facts_of_joints_are_true),
+		cmocka_unit_test(components_drawn_twice_are_marked),
 		cmocka_unit_test(every_page_is_complete_in_itself),
-		cmocka_unit_test(places_that_are_not_given_lie_between_those_that_are),
+		cmocka_unit_test(joints_without_a_place_lie_between_the_others),
 		cmocka_unit_test(places_are_written_in_full),
 		cmocka_unit_test(places_stay_on_a_line),
 		cmocka_unit_test(branches_leave_the_trunk_to_scale),
 		cmocka_unit_test(joints_of_one_component_lie_side_by_side),
-		cmocka_unit_test(quality_counts_what_it_says),
+		cmocka_unit_test(quality_counts_as_defined),
 		cmocka_unit_test(sides_are_near_the_best),
 		cmocka_unit_test(a_page_without_room_is_refused),
-		cmocka_unit_test(what_has_no_room_in_head_and_foot_is_told_of),
-		cmocka_unit_test(hazards_are_told_in_the_order_of_the_work),
-		cmocka_unit_test(hazards_are_whole_or_on_a_page_that_is_told),
-		cmocka_unit_test(lists_that_have_no_room_are_told_of),
+		cmocka_unit_test(items_without_room_in_head_and_foot_are_reported),
+		cmocka_unit_test(hazard_steps_are_in_the_order_of_the_work),
+		cmocka_unit_test(hazards_are_whole_or_on_a_page_that_is_named),
+		cmocka_unit_test(lists_without_room_are_reported),
 		cmocka_unit_test(cells_are_as_high_as_what_is_in_them),
 		cmocka_unit_test(names_break_at_spaces_unless_they_would_be_cut),
-		cmocka_unit_test(a_thousand_connectors_take_no_time),
+		cmocka_unit_test(a_thousand_connectors_are_placed_quickly),
 		cmocka_unit_test(an_empty_harness_has_a_page_with_a_trunk),
 		cmocka_unit_test(what_is_drawn_is_what_was_placed),
 	};

@@ -512,7 +512,7 @@ static void test_directions(void **state)
 	}
 }
 
-static void test_schematic_is_not_said_where_it_is_known(void **state)
+static void test_no_schematic_if_numbering_is_described(void **state)
 {
 	(void)state;
 	for (size_t i = 0; i < 12; i++) {
@@ -579,7 +579,7 @@ static void test_latch(void **state)
 	}
 }
 
-static void test_what_a_panel_says(void **state)
+static void test_texts_of_a_panel(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -648,7 +648,7 @@ static void test_turned_numbers_are_underlined(void **state)
 
 /* A port that is a number is not read as a joint; nothing goes onto a one-sided clip; screws are
  * not pressed home; joints before this one are given as an order. */
-static void test_what_a_panel_does_not_say(void **state)
+static void test_what_a_panel_leaves_out(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -808,13 +808,13 @@ int main(void)
 		cmocka_unit_test(test_samples),
 		cmocka_unit_test(test_random_harnesses),
 		cmocka_unit_test(test_directions),
-		cmocka_unit_test(test_schematic_is_not_said_where_it_is_known),
+		cmocka_unit_test(test_no_schematic_if_numbering_is_described),
 		cmocka_unit_test(test_protective_earth),
 		cmocka_unit_test(test_latch),
 		cmocka_unit_test(test_hazards_name_connectors),
 		cmocka_unit_test(test_key_of_colours),
-		cmocka_unit_test(test_what_a_panel_says),
-		cmocka_unit_test(test_what_a_panel_does_not_say),
+		cmocka_unit_test(test_texts_of_a_panel),
+		cmocka_unit_test(test_what_a_panel_leaves_out),
 		cmocka_unit_test(test_turned_numbers_are_underlined),
 		cmocka_unit_test(test_a_photograph_that_cannot_be_read),
 		cmocka_unit_test(test_more_than_a_page),

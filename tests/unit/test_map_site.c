@@ -210,7 +210,7 @@ static void test_same_bytes(void **state)
 	assert_int_equal(system("diff -r same twice"), 0);
 }
 
-static void test_stale(void **state)
+static void test_pages_of_removed_tags(void **state)
 {
 	(void)state;
 	char x_code[LT_SCAN_CODE_SIZE], path[64];
@@ -237,7 +237,7 @@ static void test_stale(void **state)
 	for (int side = LT_SIDE_H; side <= LT_SIDE_M; side++) {
 		lt_scan_code_write(x_code, 2, (enum lt_side)side, "RV3");
 		snprintf(path, sizeof path, "stale/%s/index.html", x_code);
-		assert_says(path, "Number 2 is retired");
+		assert_says(path, "Number 2 is no longer used");
 		assert_silent(path, "rain sensor");
 	}
 	assert_says("stale/1HRV3C/index.html", "motor power");
@@ -268,8 +268,8 @@ static void test_by_eye(void **state)
 	snprintf(path, sizeof path, "eye/%s/index.html", code);
 	assert_says(path, "Do not");
 	assert_says(path, "rain sensor, has no number any more");
-	assert_says(path, "Number 2 is not used");
-	assert_silent(path, "is retired");
+	assert_says(path, "Number 2 is no longer on a sticker");
+	assert_silent(path, "is no longer used");
 }
 
 /* Another description with the same code takes the place of the pages: not in silence. */
@@ -371,7 +371,7 @@ static void test_links(void **state)
 }
 
 /* Pages that somebody else wrote are never replaced. */
-static void test_others(void **state)
+static void test_files_of_other_programs_are_kept(void **state)
 {
 	(void)state;
 	static const char yaml[] = "harness: RV3\nconnectors:\n  - {id: X1, family: a}\n";
@@ -612,12 +612,12 @@ int main(void)
 		cmocka_unit_test(test_named_in_a_hazard),
 		cmocka_unit_test(test_old_sticker),
 		cmocka_unit_test(test_same_bytes),
-		cmocka_unit_test(test_stale),
+		cmocka_unit_test(test_pages_of_removed_tags),
 		cmocka_unit_test(test_by_eye),
 		cmocka_unit_test(test_another_description),
 		cmocka_unit_test(test_left_alone),
 		cmocka_unit_test(test_links),
-		cmocka_unit_test(test_others),
+		cmocka_unit_test(test_files_of_other_programs_are_kept),
 		cmocka_unit_test(test_unwritable),
 		cmocka_unit_test(test_several),
 		cmocka_unit_test(test_places),

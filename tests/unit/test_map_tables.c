@@ -1003,7 +1003,7 @@ static void assert_rows(const struct drawn *drawn, enum table table, const char 
 
 /* What differs between two ends, or may be either of two, is not made up; ways with letters come
  * behind those with numbers. */
-static void what_is_not_known_is_said(void **state)
+static void unknown_values_are_marked(void **state)
 {
 	(void)state;
 	static const char *const wires[] = {
@@ -1072,7 +1072,7 @@ static void numbers_and_places_are_found(void **state)
 }
 
 /* Words for more than a page in a name, and for much of one in a place's head. */
-static void what_is_higher_than_a_page_is_not_cut(void **state)
+static void rows_higher_than_a_page_are_not_cut(void **state)
 {
 	(void)state;
 	struct lt_text yaml = { 0 };
@@ -1166,9 +1166,9 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(random_harnesses_are_listed_whole),
 		cmocka_unit_test(samples_are_listed_whole),
-		cmocka_unit_test(what_is_not_known_is_said),
+		cmocka_unit_test(unknown_values_are_marked),
 		cmocka_unit_test(numbers_and_places_are_found),
-		cmocka_unit_test(what_is_higher_than_a_page_is_not_cut),
+		cmocka_unit_test(rows_higher_than_a_page_are_not_cut),
 		cmocka_unit_test(too_small_an_area_is_refused),
 		cmocka_unit_test(ends_are_not_broken_without_need),
 	};

@@ -1,4 +1,4 @@
-/* Which layout goes with what is loaded. */
+/* Which layout fits the loaded medium. */
 #include "unit.h"
 
 #include <string.h>
@@ -106,7 +106,7 @@ static void a_medium_takes_layouts_of_its_size(void **state)
 	}
 }
 
-static void the_loaded_one_is_found(void **state)
+static void the_loaded_medium_is_found(void **state)
 {
 	(void)state;
 	struct setup setup = { { media(25, 54), media(54, 25) }, { 203 } };
@@ -279,7 +279,7 @@ static void the_layout_is_chosen_by_what_is_loaded(void **state)
 	lt_diags_finish(&diags);
 }
 
-static void it_is_drawn_at_the_heads_dots(void **state)
+static void it_is_drawn_at_the_resolution_of_the_head(void **state)
 {
 	(void)state;
 	static const struct {
@@ -332,11 +332,11 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(a_medium_takes_layouts_of_its_size),
-		cmocka_unit_test(the_loaded_one_is_found),
+		cmocka_unit_test(the_loaded_medium_is_found),
 		cmocka_unit_test(the_wrong_medium_is_refused_with_both_sizes),
 		cmocka_unit_test(a_size_that_the_printer_lacks_is_refused),
 		cmocka_unit_test(the_layout_is_chosen_by_what_is_loaded),
-		cmocka_unit_test(it_is_drawn_at_the_heads_dots),
+		cmocka_unit_test(it_is_drawn_at_the_resolution_of_the_head),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

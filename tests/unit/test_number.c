@@ -1,3 +1,4 @@
+/* Numbering against a second statement of its rules, and its running time. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -260,7 +261,7 @@ static void test_groups_up_to_200(void **state)
 	check_group_of_200(NULL);
 }
 
-static void test_those_that_differ_count_on(void **state)
+static void test_connectors_that_differ_get_numbers_in_sequence(void **state)
 {
 	(void)state;
 	enum { COUNT = 300 };
@@ -531,7 +532,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_random_harnesses_against_every_number_and_pair),
 		cmocka_unit_test(test_groups_up_to_200),
-		cmocka_unit_test(test_those_that_differ_count_on),
+		cmocka_unit_test(test_connectors_that_differ_get_numbers_in_sequence),
 		cmocka_unit_test(test_numbers_passed_over_and_why),
 		cmocka_unit_test(test_look_alike_numbers),
 		cmocka_unit_test(test_sides),

@@ -1,4 +1,4 @@
-/* Which files drawn pages become. */
+/* Which files the drawn pages are written to. */
 #include "unit/unit.h"
 
 #include <unistd.h>

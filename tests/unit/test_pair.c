@@ -1,4 +1,4 @@
-/* What the codes of one picture say together. */
+/* What the codes of one picture mean together. */
 #include "unit/unit.h"
 
 #include <stdio.h>
@@ -151,7 +151,7 @@ static void pictures_are_answered(void **state)
 }
 
 /* A sticker scanned by hand before a picture does not pair with one that is in it. */
-static void what_was_pending_does_not_pair(void **state)
+static void a_pending_sticker_is_not_paired(void **state)
 {
 	(void)state;
 	static const char *const shown[] = { "12M", "", "12M 9M 5M", "12M 7H", "9M 9H" };
@@ -169,7 +169,7 @@ static void what_was_pending_does_not_pair(void **state)
 	}
 }
 
-static void codes_that_are_passed_over_are_kept(void **state)
+static void other_codes_are_kept(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -184,7 +184,7 @@ static void codes_that_are_passed_over_are_kept(void **state)
 	close_bench(&fixture);
 }
 
-static void words_are_said(void **state)
+static void every_kind_has_its_words(void **state)
 {
 	(void)state;
 	static const struct {
@@ -222,9 +222,9 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(pictures_are_answered),
-		cmocka_unit_test(what_was_pending_does_not_pair),
-		cmocka_unit_test(codes_that_are_passed_over_are_kept),
-		cmocka_unit_test(words_are_said),
+		cmocka_unit_test(a_pending_sticker_is_not_paired),
+		cmocka_unit_test(other_codes_are_kept),
+		cmocka_unit_test(every_kind_has_its_words),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

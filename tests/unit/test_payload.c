@@ -1,3 +1,4 @@
+/* The texts of QR codes on stickers and maps. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

@@ -709,7 +709,7 @@ static void information_reads_back(void **state)
 	assert_mentions("pdfinfo out.pdf", "Page size:       841.89 x 595.276 pts (A4)\n");
 }
 
-static void refuses_a_date_that_is_none(void **state)
+static void refuses_an_impossible_date(void **state)
 {
 	(void)state;
 	struct lt_diags diags;
@@ -736,7 +736,7 @@ static void same_calls_give_same_bytes(void **state)
 }
 
 /* Only what is drawn of a font is kept: the four files have 2.8 MB. */
-static void fonts_are_cut_to_what_is_used(void **state)
+static void fonts_have_only_the_used_characters(void **state)
 {
 	(void)state;
 	static const char *const lines[] = { "a", "b", "c", "d", NULL };
@@ -775,7 +775,7 @@ static void pages_have_their_own_sizes(void **state)
 
 /* An array of libharu holds 32,767 elements (hpdf_consts.h), and so many pages are no more than the
  * labels of a large harness. */
-static void pages_may_be_many(void **state)
+static void many_pages(void **state)
 {
 	(void)state;
 	unsigned pages = 33000;
@@ -812,7 +812,7 @@ static void draw_repeated(struct lt_canvas *canvas, void *data)
 	end_page(canvas);
 }
 
-static void pages_are_packed(void **state)
+static void pages_are_compressed(void **state)
 {
 	(void)state;
 	make_pdf("packed", 0, draw_repeated, NULL);
@@ -823,7 +823,7 @@ static void pages_are_packed(void **state)
 	assert_says("qpdf --qdf out.pdf - | grep -a -c 'l S$'", "1000\n");
 }
 
-static void says_what_is_wrong(void **state)
+static void reports_what_is_wrong(void **state)
 {
 	(void)state;
 	struct lt_diags diags;
@@ -898,7 +898,7 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 	end_page(canvas);
 }
 
-static void nonsense_does_no_harm(void **state)
+static void invalid_calls_do_no_harm(void **state)
 {
 	(void)state;
 	make_pdf("nonsense", 0, draw_nonsense, NULL);
@@ -920,16 +920,16 @@ int main(void)
 		cmocka_unit_test(outlines_are_where_they_were_drawn),
 		cmocka_unit_test(images_are_where_they_were_drawn_and_kept_once),
 		cmocka_unit_test(information_reads_back),
-		cmocka_unit_test(refuses_a_date_that_is_none),
+		cmocka_unit_test(refuses_an_impossible_date),
 		cmocka_unit_test(same_calls_give_same_bytes),
-		cmocka_unit_test(fonts_are_cut_to_what_is_used),
+		cmocka_unit_test(fonts_have_only_the_used_characters),
 		cmocka_unit_test(pages_have_their_own_sizes),
-		cmocka_unit_test(pages_may_be_many),
+		cmocka_unit_test(many_pages),
 		cmocka_unit_test(a_page_may_be_empty),
 		cmocka_unit_test(pages_are_turned),
-		cmocka_unit_test(pages_are_packed),
-		cmocka_unit_test(says_what_is_wrong),
-		cmocka_unit_test(nonsense_does_no_harm),
+		cmocka_unit_test(pages_are_compressed),
+		cmocka_unit_test(reports_what_is_wrong),
+		cmocka_unit_test(invalid_calls_do_no_harm),
 	};
 	return cmocka_run_group_tests(tests, set_up, tear_down);
 }

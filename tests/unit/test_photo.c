@@ -1,4 +1,5 @@
-/* Photographs of connectors: where they are looked for, and what is said of those that fail. */
+/* Photographs of connectors: where they are searched for, and what is reported about those that
+ * fail. */
 #include "unit/unit.h"
 
 #include <sys/stat.h>
@@ -118,7 +119,7 @@ static void assert_warned(const char *photo, const char *name, const char *why)
 	build_finish(&harness);
 }
 
-static void test_says_what_is_wrong(void **state)
+static void test_reports_what_is_wrong(void **state)
 {
 	(void)state;
 	assert_warned("away.jpg", "\"shop/away.jpg\"", "does not exist");
@@ -172,7 +173,7 @@ static void test_stays_in_its_folder(void **state)
 	}
 }
 
-static void test_none_is_no_fault(void **state)
+static void test_a_missing_photo_is_no_error(void **state)
 {
 	(void)state;
 	set_up("roof.yaml", NULL);
@@ -189,9 +190,9 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_paths),
 		cmocka_unit_test(test_reads),
-		cmocka_unit_test(test_says_what_is_wrong),
+		cmocka_unit_test(test_reports_what_is_wrong),
 		cmocka_unit_test(test_stays_in_its_folder),
-		cmocka_unit_test(test_none_is_no_fault),
+		cmocka_unit_test(test_a_missing_photo_is_no_error),
 	};
 	return cmocka_run_group_tests(tests, enter_folder, leave_folder);
 }

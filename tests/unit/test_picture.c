@@ -59,7 +59,7 @@ static void assert_codes(const struct lt_image *image, const char *const *expect
 	lt_arena_finish(&arena);
 }
 
-static void texts_come_out_as_they_went_in(void **state)
+static void texts_are_read_back_unchanged(void **state)
 {
 	(void)state;
 	/* Latin with accents, Cyrillic, Greek, an arrow: UTF-8, byte for byte. */
@@ -86,7 +86,7 @@ static void every_code_is_found_once_at_every_size(void **state)
 	lt_image_finish(&image);
 }
 
-static void nothing_is_found_where_there_is_nothing(void **state)
+static void nothing_is_found_in_an_empty_picture(void **state)
 {
 	(void)state;
 	static const unsigned sides[][2] = { { 1, 1 }, { 1, 700 }, { 700, 1 }, { 2, 3 }, { 33, 31 },
@@ -100,7 +100,7 @@ static void nothing_is_found_where_there_is_nothing(void **state)
 	}
 }
 
-static void what_is_no_picture_is_refused(void **state)
+static void other_files_are_refused(void **state)
 {
 	(void)state;
 	static const char *const paths[] = { "README.md", "samples", "no-such-file.jpg" };
@@ -121,10 +121,10 @@ static void what_is_no_picture_is_refused(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(texts_come_out_as_they_went_in),
+		cmocka_unit_test(texts_are_read_back_unchanged),
 		cmocka_unit_test(every_code_is_found_once_at_every_size),
-		cmocka_unit_test(nothing_is_found_where_there_is_nothing),
-		cmocka_unit_test(what_is_no_picture_is_refused),
+		cmocka_unit_test(nothing_is_found_in_an_empty_picture),
+		cmocka_unit_test(other_files_are_refused),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,4 +1,4 @@
-/* How places are looked up. */
+/* The order of places. */
 #include "unit.h"
 
 #include <stdio.h>

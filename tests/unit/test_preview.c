@@ -213,7 +213,7 @@ static void a_symbol_comes_out_module_by_module(void **state)
 }
 
 /* Never a symbol that looks like one and is not; and what is said to do does. */
-static void a_symbol_without_room_is_grey_and_said_so(void **state)
+static void a_symbol_without_room_is_grey_and_reported(void **state)
 {
 	(void)state;
 	static const double scales[] = { 0, 8 };
@@ -270,7 +270,7 @@ static void draw_texts(struct lt_canvas *canvas, void *data)
 }
 
 /* The letter's own 1-bit picture, made here anew, is on the page dot by dot. */
-static void a_large_tag_is_the_fonts_own(void **state)
+static void a_large_tag_is_drawn_with_the_font(void **state)
 {
 	(void)state;
 	/* 80 columns and 39 mm: 2 dots a mm. */
@@ -663,7 +663,7 @@ static void draw_wild(struct lt_canvas *canvas, void *data)
 	assert_true(canvas->end_page(canvas->data, NULL));
 }
 
-static void wild_calls_do_no_harm(void **state)
+static void invalid_calls_do_no_harm(void **state)
 {
 	(void)state;
 	static double sizes[][2] = { { 20, 20 }, { 0.01, 9e5 }, { 9e5, 0.01 }, { 9e5, 9e5 } };
@@ -675,7 +675,7 @@ static void wild_calls_do_no_harm(void **state)
 	}
 }
 
-static void what_cannot_be_shown_is_an_error(void **state)
+static void pages_that_cannot_be_shown_are_errors(void **state)
 {
 	(void)state;
 	struct lt_diags diags = { 0 };
@@ -708,8 +708,8 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(a_symbol_comes_out_module_by_module),
-		cmocka_unit_test(a_symbol_without_room_is_grey_and_said_so),
-		cmocka_unit_test(a_large_tag_is_the_fonts_own),
+		cmocka_unit_test(a_symbol_without_room_is_grey_and_reported),
+		cmocka_unit_test(a_large_tag_is_drawn_with_the_font),
 		cmocka_unit_test(small_texts_are_characters_in_their_row),
 		cmocka_unit_test(crowded_texts_do_not_meet),
 		cmocka_unit_test(wide_signs_keep_the_frame_straight),
@@ -717,8 +717,8 @@ int main(void)
 		cmocka_unit_test(colour_and_inverse_show_the_same),
 		cmocka_unit_test(stickers_show_on_any_terminal),
 		cmocka_unit_test(shapes_show_by_their_edges),
-		cmocka_unit_test(wild_calls_do_no_harm),
-		cmocka_unit_test(what_cannot_be_shown_is_an_error),
+		cmocka_unit_test(invalid_calls_do_no_harm),
+		cmocka_unit_test(pages_that_cannot_be_shown_are_errors),
 	};
 	int failed = cmocka_run_group_tests_name("blocks", tests, set_up, tear_down);
 	free(screen);

@@ -1,4 +1,4 @@
-/* What printers say of themselves, right and wrong. */
+/* What printers report about themselves, right and wrong. */
 #include "unit.h"
 
 #include <limits.h>

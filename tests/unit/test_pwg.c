@@ -268,7 +268,7 @@ static unsigned read_row(FILE *file, unsigned char *row, unsigned bytes)
 
 /* PWG 5102.4, 4.1 and 4.2: "RaS2", then 1796 bytes a header with its numbers at the offsets named
  * here, most significant byte first. */
-static void is_pwg_raster_by_its_bytes(void **state)
+static void every_byte_follows_the_standard(void **state)
 {
 	(void)state;
 	enum { HEADER = 1796 };
@@ -367,7 +367,7 @@ static struct lt_dot_page page_of(double dpi, double width, double height)
 	return (struct lt_dot_page){ { dots, 8, 8, 8 }, dpi, width, height };
 }
 
-static void tells_what_cannot_be_written(void **state)
+static void reports_what_cannot_be_written(void **state)
 {
 	(void)state;
 	struct lt_diags diags;
@@ -403,7 +403,7 @@ struct full {
 
 /* Whatever byte the stream breaks at, some call says so, and none says all is well after it. The
  * whole is "RaS2" and twice a header and three bytes: 3602. */
-static void tells_a_full_disk_at_any_byte(void **state)
+static void reports_a_full_disk_at_any_byte(void **state)
 {
 	(void)state;
 	struct lt_dot_page page = page_of(203, 10, 10);
@@ -455,10 +455,10 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(reads_back_dot_for_dot),
-		cmocka_unit_test(is_pwg_raster_by_its_bytes),
+		cmocka_unit_test(every_byte_follows_the_standard),
 		cmocka_unit_test(turns_pages_with_the_left_edge_first),
-		cmocka_unit_test(tells_what_cannot_be_written),
-		cmocka_unit_test(tells_a_full_disk_at_any_byte),
+		cmocka_unit_test(reports_what_cannot_be_written),
+		cmocka_unit_test(reports_a_full_disk_at_any_byte),
 		cmocka_unit_test(names_media_with_the_shorter_side_first),
 	};
 	return cmocka_run_group_tests(tests, set_up, tear_down);

@@ -103,7 +103,7 @@ static int version_taken(unsigned version, enum lt_qr_level level, enum lt_qr_mo
 }
 
 /* Every version, level and mode: the encoder takes so many characters and not one more. */
-static void test_capacities_are_the_encoders(void **state)
+static void test_capacities_match_the_encoder(void **state)
 {
 	(void)state;
 	static char text[TEXT_SIZE];
@@ -340,7 +340,7 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_capacities_printed_in_the_standard),
-		cmocka_unit_test(test_capacities_are_the_encoders),
+		cmocka_unit_test(test_capacities_match_the_encoder),
 		cmocka_unit_test(test_modes),
 		cmocka_unit_test(test_plan_takes_the_smallest_and_strongest),
 		cmocka_unit_test(test_scan_codes),

@@ -588,7 +588,7 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 	}
 }
 
-static void nonsense_does_no_harm(void **state)
+static void invalid_calls_do_no_harm(void **state)
 {
 	(void)state;
 	struct pages pages;
@@ -597,7 +597,7 @@ static void nonsense_does_no_harm(void **state)
 	free_pages(&pages);
 }
 
-static void says_what_is_wrong(void **state)
+static void reports_what_is_wrong(void **state)
 {
 	(void)state;
 	struct lt_diags diags;
@@ -705,8 +705,8 @@ int main(void)
 		cmocka_unit_test(text_is_black_and_white_where_measured),
 		cmocka_unit_test(pages_start_clean_and_repeat_exactly),
 		cmocka_unit_test(pages_do_not_depend_on_those_before),
-		cmocka_unit_test(nonsense_does_no_harm),
-		cmocka_unit_test(says_what_is_wrong),
+		cmocka_unit_test(invalid_calls_do_no_harm),
+		cmocka_unit_test(reports_what_is_wrong),
 	};
 	return cmocka_run_group_tests(tests, set_up, tear_down);
 }

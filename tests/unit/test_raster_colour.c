@@ -254,7 +254,7 @@ static void check_symbol(double dpi, double module, unsigned dots)
 	free_pages(&pages);
 }
 
-static void symbols_are_hard(void **state)
+static void symbols_have_sharp_edges(void **state)
 {
 	(void)state;
 	check_symbol(150, 0.5, 2); /* 2.95 dots are two whole ones */
@@ -374,7 +374,7 @@ static void draw_texts(struct lt_canvas *canvas, void *data)
 	canvas->text(canvas->data, 2, 22, LT_TYPEFACE_BOLD, 6, LT_BLACK, "\U0001D538\u6F22");
 }
 
-static void text_is_soft_and_where_measured(void **state)
+static void text_is_antialiased_and_where_measured(void **state)
 {
 	(void)state;
 	struct pages pages;
@@ -523,7 +523,7 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 	}
 }
 
-static void nonsense_does_no_harm(void **state)
+static void invalid_calls_do_no_harm(void **state)
 {
 	(void)state;
 	struct pages pages;
@@ -532,7 +532,7 @@ static void nonsense_does_no_harm(void **state)
 	free_pages(&pages);
 }
 
-static void says_what_is_wrong(void **state)
+static void reports_what_is_wrong(void **state)
 {
 	(void)state;
 	struct lt_diags diags;
@@ -578,14 +578,14 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(pages_are_white),
 		cmocka_unit_test(colours_are_exact),
-		cmocka_unit_test(symbols_are_hard),
+		cmocka_unit_test(symbols_have_sharp_edges),
 		cmocka_unit_test(shapes_are_where_they_are_drawn),
 		cmocka_unit_test(images_keep_their_colours),
-		cmocka_unit_test(text_is_soft_and_where_measured),
+		cmocka_unit_test(text_is_antialiased_and_where_measured),
 		cmocka_unit_test(small_letters_are_spaced_evenly),
 		cmocka_unit_test(pages_repeat_exactly),
-		cmocka_unit_test(nonsense_does_no_harm),
-		cmocka_unit_test(says_what_is_wrong),
+		cmocka_unit_test(invalid_calls_do_no_harm),
+		cmocka_unit_test(reports_what_is_wrong),
 	};
 	return cmocka_run_group_tests(tests, set_up, tear_down);
 }

@@ -107,7 +107,7 @@ static void test_numbers_stay_when_the_order_changes(void **state)
 	build_finish(&h);
 }
 
-static void test_gone_connectors_leave_their_numbers_retired(void **state)
+static void test_numbers_of_removed_connectors_are_retired(void **state)
 {
 	(void)state;
 	struct lt_harness h;
@@ -305,7 +305,7 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_a_new_harness),
 		cmocka_unit_test(test_numbers_stay_when_the_order_changes),
-		cmocka_unit_test(test_gone_connectors_leave_their_numbers_retired),
+		cmocka_unit_test(test_numbers_of_removed_connectors_are_retired),
 		cmocka_unit_test(test_a_connector_that_returns_has_its_number_again),
 		cmocka_unit_test(test_not_numbered_any_more),
 		cmocka_unit_test(test_new_part_is_kept),

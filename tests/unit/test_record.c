@@ -1,5 +1,5 @@
-/* The recording canvas, which other tests measure documents by: what it takes for a text that meets
- * a shape. */
+/* The recording canvas, with which other tests measure documents: when a text counts as touching a
+ * shape. */
 #include "unit/unit.h"
 
 #include "unit/record_canvas.h"

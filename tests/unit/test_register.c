@@ -1,3 +1,4 @@
+/* The register file: read, written, and every error in it. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

@@ -378,7 +378,7 @@ static void test_words(void **state)
 	const struct {
 		const char *name;
 		struct lt_calibration options;
-		const char *said[4], *unsaid[2]; /* said: parts, see has_parts.h */
+		const char *said[4], *absent[2]; /* said: parts, see has_parts.h */
 	} cases[] = {
 		{ "a4-3x8", { NULL, 0, 0, 1, 1, 0, NULL, 0 },
 			{ "X|100 mm|right|Y 100 mm down|--scale X,Y|--nudge X,Y", w->print_page,
@@ -405,8 +405,8 @@ static void test_words(void **state)
 						      : strstr(words, said) == NULL)
 				fail_msg("no \"%s\" in: %s", said, words);
 		}
-		for (size_t k = 0; k < 2 && cases[i].unsaid[k] != NULL; k++)
-			assert_null(strstr(words, cases[i].unsaid[k]));
+		for (size_t k = 0; k < 2 && cases[i].absent[k] != NULL; k++)
+			assert_null(strstr(words, cases[i].absent[k]));
 		free(words);
 		lt_layout_finish(&layout);
 		lt_diags_finish(&diags);

@@ -1,3 +1,4 @@
+/* Lists of stickers such as "3,7-9,12M". */
 #include "unit.h"
 
 #include <string.h>
@@ -74,7 +75,7 @@ static void test_refuses(void **state)
 }
 
 /* What is asked for and is not there must not be passed over in silence. */
-static void test_tells_what_selects_nothing(void **state)
+static void test_reports_items_that_select_nothing(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -120,7 +121,7 @@ int main(void)
 		cmocka_unit_test(test_selects),
 		cmocka_unit_test(test_both_sides_by_two_items),
 		cmocka_unit_test(test_refuses),
-		cmocka_unit_test(test_tells_what_selects_nothing),
+		cmocka_unit_test(test_reports_items_that_select_nothing),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -43,30 +43,30 @@ static void test_reading_again(void **state)
 	(void)state;
 	static const char *const wrong[] = { "harness: RV3\nconnectors: []\n", other };
 	struct lt_session session;
-	struct lt_diags told;
+	struct lt_diags found;
 	write_plain("again.yaml", two);
 	lt_session_init(&session, "again.yaml", &nothing);
 	assert_int_equal(lt_session_load(&session, false), LT_SESSION_GOOD);
 	for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
 		write_plain("again.yaml", wrong[i]);
-		assert_false(lt_session_reload(&session, &told));
-		assert_int_equal(told.errors, 1);
+		assert_false(lt_session_reload(&session, &found));
+		assert_int_equal(found.errors, 1);
 		assert_int_equal(session.harness.connector_count, 2);
-		lt_diags_finish(&told);
+		lt_diags_finish(&found);
 	}
 	write_plain("again.yaml", three);
 	write_plain("again.tags", "loomtag register 1 RV3\n7 X1 -\n");
-	assert_true(lt_session_reload(&session, &told));
-	assert_int_equal(told.count, 0);
+	assert_true(lt_session_reload(&session, &found));
+	assert_int_equal(found.count, 0);
 	assert_int_equal(session.harness.connector_count, 3);
 	assert_int_equal(session.tags.number_of[1], 7);
-	lt_diags_finish(&told);
+	lt_diags_finish(&found);
 
 	assert_int_equal(unlink("again.yaml"), 0);
-	assert_false(lt_session_reload(&session, &told));
-	assert_int_equal(told.errors, 1);
+	assert_false(lt_session_reload(&session, &found));
+	assert_int_equal(found.errors, 1);
 	assert_int_equal(session.harness.connector_count, 3);
-	lt_diags_finish(&told);
+	lt_diags_finish(&found);
 	lt_session_finish(&session);
 }
 

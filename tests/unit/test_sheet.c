@@ -1,3 +1,4 @@
+/* Sticker sheets: which sticker has which place, and what is refused. */
 #include "unit.h"
 
 #include "has_parts.h"

@@ -1,3 +1,4 @@
+/* Drawing sticker sheets, recorded on a canvas. */
 #include "unit.h"
 
 #include <math.h>

@@ -205,7 +205,7 @@ static bool has_text(const struct record *record, const char *part)
 	return false;
 }
 
-static void the_facts_are_told(void **state)
+static void the_facts_are_shown(void **state)
 {
 	(void)state;
 	static const struct {
@@ -350,7 +350,7 @@ static void the_contact_sheet_is_at_print_size(void **state)
 	shelf_finish(&shelf);
 }
 
-static void what_is_larger_than_the_page_is_drawn_smaller(void **state)
+static void labels_larger_than_the_page_are_drawn_smaller(void **state)
 {
 	(void)state;
 	struct lt_layout layout;
@@ -375,11 +375,11 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(every_layout_fits_its_picture),
 		cmocka_unit_test(dimensions_are_true),
-		cmocka_unit_test(the_facts_are_told),
+		cmocka_unit_test(the_facts_are_shown),
 		cmocka_unit_test(nothing_disturbs_the_sample_code),
 		cmocka_unit_test(odd_layouts_are_drawn_too),
 		cmocka_unit_test(the_contact_sheet_is_at_print_size),
-		cmocka_unit_test(what_is_larger_than_the_page_is_drawn_smaller),
+		cmocka_unit_test(labels_larger_than_the_page_are_drawn_smaller),
 	};
 	return cmocka_run_group_tests_name("specimen", tests, NULL, NULL);
 }

@@ -1,3 +1,4 @@
+/* One sticker: its texts, its payload, and what it leaves out when there is no room. */
 #include "unit.h"
 
 #include "has_parts.h"
@@ -35,7 +36,7 @@ static void assert_says(const struct lt_sticker *sticker, enum lt_box_role role,
 	assert_string_equal(box->text, text);
 }
 
-static void test_says(void **state)
+static void test_texts(void **state)
 {
 	(void)state;
 	static const unsigned numbers[] = { 12, 15, 16, 20, 0 };
@@ -134,7 +135,7 @@ static void test_warnings_stay(void **state)
 }
 
 /* Numbers that read as another upside down: a bar under the digits and not under the letter. */
-static void test_bar(void **state)
+static void test_underline(void **state)
 {
 	(void)state;
 	static const struct {
@@ -456,10 +457,10 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_least_dots),
 		cmocka_unit_test(test_least_dots_not_on_sheets),
-		cmocka_unit_test(test_says),
+		cmocka_unit_test(test_texts),
 		cmocka_unit_test(test_over_m),
 		cmocka_unit_test(test_warnings_stay),
-		cmocka_unit_test(test_bar),
+		cmocka_unit_test(test_underline),
 		cmocka_unit_test(test_colours_are_cut_whole),
 		cmocka_unit_test(test_payload_auto),
 		cmocka_unit_test(test_payload_marginal),

@@ -1,3 +1,5 @@
+/* Random stickers: no box overlaps another or leaves the printable area, and texts have the right
+ * size. */
 #include "unit.h"
 
 #include <ft2build.h>

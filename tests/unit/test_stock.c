@@ -1,3 +1,4 @@
+/* Which layout is chosen for each sticker. */
 #include "unit.h"
 
 #include "has_parts.h"

@@ -255,7 +255,7 @@ static void draw_lines(struct lt_canvas *canvas, void *data)
 	end_page(canvas);
 }
 
-static void words_are_searched_and_outlines_seen(void **state)
+static void texts_can_be_searched_and_outlines_are_drawn(void **state)
 {
 	(void)state;
 	make_svg("a < b & c\u202E", draw_lines, NULL);
@@ -436,7 +436,7 @@ static void draw_nonsense(struct lt_canvas *canvas, void *data)
 	end_page(canvas);
 }
 
-static void nonsense_does_no_harm(void **state)
+static void invalid_calls_do_no_harm(void **state)
 {
 	(void)state;
 	make_svg("nonsense", draw_nonsense, NULL);
@@ -464,7 +464,7 @@ static bool refuse_page(void *data, unsigned page, const unsigned char *bytes, s
 	return false;
 }
 
-static void says_what_is_wrong(void **state)
+static void reports_what_is_wrong(void **state)
 {
 	(void)state;
 	struct lt_diags diags = { 0 };
@@ -503,12 +503,12 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(shapes_are_where_they_were_drawn),
-		cmocka_unit_test(words_are_searched_and_outlines_seen),
+		cmocka_unit_test(texts_can_be_searched_and_outlines_are_drawn),
 		cmocka_unit_test(words_lie_over_their_outlines),
 		cmocka_unit_test(symbols_have_their_modules_and_are_read),
 		cmocka_unit_test(images_are_where_they_were_drawn_and_kept_once),
-		cmocka_unit_test(nonsense_does_no_harm),
-		cmocka_unit_test(says_what_is_wrong),
+		cmocka_unit_test(invalid_calls_do_no_harm),
+		cmocka_unit_test(reports_what_is_wrong),
 	};
 	return cmocka_run_group_tests(tests, set_up, tear_down);
 }

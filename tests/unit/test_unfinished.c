@@ -1,4 +1,4 @@
-/* What is left of a print: written, read back, its faults told, its stickers found. */
+/* The file of an unfinished print: written, read back, errors in it, its stickers found. */
 #include "unit.h"
 
 #include <stdio.h>

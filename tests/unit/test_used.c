@@ -1,4 +1,4 @@
-/* Which labels of a part-used sheet are gone. */
+/* Which labels of a part-used sheet are used already. */
 #include "unit.h"
 
 #include <stdbool.h>

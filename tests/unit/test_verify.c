@@ -1,3 +1,4 @@
+/* The state machine of verification, by hand: verdicts and what they change at each stage. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -417,7 +418,7 @@ static void test_pending_elsewhere(void **state)
 }
 
 /* Ok where nothing is replaced, and never for a part that is not swapped. */
-static void test_swap_wants_replaced_parts_only(void **state)
+static void test_swap_takes_only_replaced_parts(void **state)
 {
 	(void)state;
 	const struct lt_plan plan = plan_at(S, false);
@@ -722,7 +723,7 @@ int main(void)
 		cmocka_unit_test(test_left_plugged_in),
 		cmocka_unit_test(test_nothing_came_apart),
 		cmocka_unit_test(test_pending_elsewhere),
-		cmocka_unit_test(test_swap_wants_replaced_parts_only),
+		cmocka_unit_test(test_swap_takes_only_replaced_parts),
 		cmocka_unit_test(test_unplug_next),
 		cmocka_unit_test(test_plan_order),
 		cmocka_unit_test(test_answers_say_what_was_read),

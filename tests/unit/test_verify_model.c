@@ -1,3 +1,4 @@
+/* Random scans against a second statement of the rules of verification (verify_model.h). */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

@@ -1,3 +1,5 @@
+/* What a scanner types with a wrong keyboard setting, repaired, against tables of keyboards written
+ * apart. */
 #include "unit.h"
 
 #include <stdio.h>

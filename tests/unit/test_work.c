@@ -1,4 +1,4 @@
-/* A job being worked on: kept as it happens, gone on with, and shared with others. */
+/* A job being worked on: stored as it happens, continued, and shared with other terminals. */
 #include "unit.h"
 
 #include <stdio.h>
@@ -22,7 +22,7 @@ static void two_joints(struct job_fixture *fixture)
 }
 
 static struct lt_work *open_work(const struct job_fixture *fixture, const char *db, const char *who,
-	bool fresh)
+	bool new_job)
 {
 	struct lt_diags diags = { 0 };
 	const struct lt_work_options options = { .db = db };
@@ -30,7 +30,7 @@ static struct lt_work *open_work(const struct job_fixture *fixture, const char *
 	if (work == NULL)
 		lt_diags_print(&diags, 0, stderr, false);
 	assert_non_null(work);
-	if (fresh || !lt_work_has_job(work))
+	if (new_job || !lt_work_has_job(work))
 		assert_true(lt_work_begin(work, &diags));
 	lt_diags_finish(&diags);
 	return work;
@@ -63,7 +63,7 @@ static size_t events_of(const struct lt_work *work)
 }
 
 /* With and without a store the same happens. */
-static void what_happens_is_kept(void **state)
+static void every_step_is_stored(void **state)
 {
 	(void)state;
 	static const char *const stores[] = { NULL, "kept.db" };
@@ -101,7 +101,7 @@ static void what_happens_is_kept(void **state)
 	}
 }
 
-static void it_goes_on_where_it_stopped(void **state)
+static void a_job_is_continued_where_it_stopped(void **state)
 {
 	(void)state;
 	struct job_fixture fixture;
@@ -163,14 +163,14 @@ static void two_see_each_other(void **state)
 	(void)state;
 	struct job_fixture fixture;
 	struct lt_diags diags = { 0 };
-	size_t fresh;
+	size_t added;
 	two_joints(&fixture);
 	struct lt_work *ada = open_work(&fixture, "two.db", "Ada", false);
 	struct lt_work *ben = open_work(&fixture, "two.db", "Ben", false);
 	assert_int_equal(lt_work_job(ada), lt_work_job(ben));
 	stage(ada, LT_STAGE_RECONNECT);
-	assert_true(lt_work_sync(ben, &fresh, &diags));
-	assert_int_equal(fresh, 3);
+	assert_true(lt_work_sync(ben, &added, &diags));
+	assert_int_equal(added, 3);
 	assert_int_equal(lt_job_state_stage(lt_work_state(ben)), LT_STAGE_RECONNECT);
 	/* It was at reconnect before too, by default; now another stage, and a scan meant for the
 	 * one says nothing in the other. */
@@ -180,27 +180,27 @@ static void two_see_each_other(void **state)
 	const size_t before = events_of(ada);
 	assert_true(lt_work_scan(ben, &taken, &answer, "5H", 2, &diags));
 	assert_false(taken);
-	assert_true(lt_work_stage_changed(ben));
+	assert_true(lt_work_changed_elsewhere(ben));
 	assert_int_equal(events_of(ben), before);
-	lt_work_see(ben);
-	assert_false(lt_work_stage_changed(ben));
+	lt_work_acknowledge(ben);
+	assert_false(lt_work_changed_elsewhere(ben));
 	stage(ada, LT_STAGE_RECONNECT);
-	assert_true(lt_work_sync(ben, &fresh, &diags));
-	lt_work_see(ben);
+	assert_true(lt_work_sync(ben, &added, &diags));
+	lt_work_acknowledge(ben);
 	/* Each has a half in the hand, and neither is the other's. */
 	assert_int_equal(scan(ada, 5, LT_SIDE_H), LT_VERDICT_HALF);
 	assert_int_equal(scan(ben, 12, LT_SIDE_M), LT_VERDICT_HALF);
 	assert_int_equal(scan(ada, 5, LT_SIDE_M), LT_VERDICT_MATED);
 	assert_int_equal(scan(ben, 12, LT_SIDE_H), LT_VERDICT_MATED);
-	assert_true(lt_work_sync(ada, &fresh, &diags));
-	assert_int_equal(fresh, 1);
+	assert_true(lt_work_sync(ada, &added, &diags));
+	assert_int_equal(added, 1);
 	assert_true(lt_job_state_ok(lt_work_state(ada), LT_STAGE_RECONNECT));
 	assert_true(lt_job_state_ok(lt_work_state(ben), LT_STAGE_RECONNECT));
 	assert_int_equal(events_of(ada), events_of(ben));
 	/* One closes it under the other's hands. */
 	assert_true(lt_work_finish(ada, NULL, &diags));
 	assert_true(lt_work_scan(ben, &taken, &answer, "5H", 2, &diags) && !taken);
-	assert_true(lt_work_stage_changed(ben));
+	assert_true(lt_work_changed_elsewhere(ben));
 	assert_true(lt_job_state_closed(lt_work_state(ben)));
 	assert_int_equal(events_of(ben), events_of(ada));
 	lt_work_close(ada);
@@ -224,7 +224,7 @@ static void nothing_is_closed_over_an_open_joint(void **state)
 	}
 	assert_true(lt_job_state_ok(lt_work_state(ada), LT_STAGE_COUNT));
 	assert_true(lt_work_sync(ben, NULL, &diags));
-	lt_work_see(ben);
+	lt_work_acknowledge(ben);
 	scan(ben, 5, LT_SIDE_H);
 	assert_int_equal(scan(ben, 12, LT_SIDE_M), LT_VERDICT_WRONG_MATE);
 	/* Ada's screen does not know of it yet. */
@@ -279,10 +279,10 @@ static void a_new_plan_is_seen_first(void **state)
 
 	/* Ada's description still says 12. */
 	assert_true(lt_work_scan(ada, &taken, &answer, "5M", 2, &diags) && !taken);
-	assert_true(lt_work_stage_changed(ada));
+	assert_true(lt_work_changed_elsewhere(ada));
 	assert_int_equal(lt_work_unseen_plans(ada, &first), 1);
 	assert_int_equal(first, 1);
-	lt_work_see(ada);
+	lt_work_acknowledge(ada);
 	assert_true(lt_work_differs(ada));
 	assert_true(lt_work_scan(ada, &taken, &answer, "5M", 2, &diags) && !taken);
 	/* Her file is read again. */
@@ -296,7 +296,7 @@ static void a_new_plan_is_seen_first(void **state)
 }
 
 /* A certain job or none. */
-static void the_job_that_is_asked_for(void **state)
+static void only_the_requested_job_is_opened(void **state)
 {
 	(void)state;
 	struct job_fixture fixture;
@@ -379,12 +379,12 @@ static void a_store_that_fails_answers_nothing(void **state)
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(what_happens_is_kept),
-		cmocka_unit_test(it_goes_on_where_it_stopped),
+		cmocka_unit_test(every_step_is_stored),
+		cmocka_unit_test(a_job_is_continued_where_it_stopped),
 		cmocka_unit_test(two_see_each_other),
 		cmocka_unit_test(nothing_is_closed_over_an_open_joint),
 		cmocka_unit_test(a_new_plan_is_seen_first),
-		cmocka_unit_test(the_job_that_is_asked_for),
+		cmocka_unit_test(only_the_requested_job_is_opened),
 		cmocka_unit_test(a_line_that_is_too_long),
 		cmocka_unit_test(a_store_that_fails_answers_nothing),
 	};

@@ -140,7 +140,7 @@ static void six_plugs_are_one_page(void **state)
 	free(yaml);
 }
 
-static void it_says_what_was_left_out_and_how_to_go_on(void **state)
+static void it_lists_unused_numbers_and_the_next_steps(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -174,7 +174,7 @@ static void it_says_what_was_left_out_and_how_to_go_on(void **state)
 	free(yaml);
 }
 
-static void what_is_known_is_filled_in(void **state)
+static void known_facts_are_filled_in(void **state)
 {
 	(void)state;
 	struct fixture fixture;
@@ -210,8 +210,8 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(every_number_has_a_row_to_write_in),
 		cmocka_unit_test(six_plugs_are_one_page),
-		cmocka_unit_test(it_says_what_was_left_out_and_how_to_go_on),
-		cmocka_unit_test(what_is_known_is_filled_in),
+		cmocka_unit_test(it_lists_unused_numbers_and_the_next_steps),
+		cmocka_unit_test(known_facts_are_filled_in),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,3 +1,4 @@
+/* YAML read into a tree: places, refusals and limits. */
 #include "unit.h"
 
 #include <stdio.h>
@@ -90,7 +91,7 @@ static void test_tree_and_places(void **state)
 	finish(&reading);
 }
 
-static void test_byte_order_mark_is_passed_over(void **state)
+static void test_byte_order_mark_is_skipped(void **state)
 {
 	(void)state;
 	struct reading reading;
@@ -211,7 +212,7 @@ static void test_every_fault_in_one_run(void **state)
 	finish(&reading);
 }
 
-static void test_no_tree_behind_what_ends_reading(void **state)
+static void test_no_tree_after_errors_that_end_reading(void **state)
 {
 	(void)state;
 	static const char *const texts[] = { "a: b\nc: [\n", "a: &x b\nc: *x\n" };
@@ -335,10 +336,10 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_tree_and_places),
-		cmocka_unit_test(test_byte_order_mark_is_passed_over),
+		cmocka_unit_test(test_byte_order_mark_is_skipped),
 		cmocka_unit_test(test_refusals),
 		cmocka_unit_test(test_every_fault_in_one_run),
-		cmocka_unit_test(test_no_tree_behind_what_ends_reading),
+		cmocka_unit_test(test_no_tree_after_errors_that_end_reading),
 		cmocka_unit_test(test_sixteen_deep_is_read),
 		cmocka_unit_test(test_hostile_files_end_soon),
 		cmocka_unit_test(test_too_many_values),
