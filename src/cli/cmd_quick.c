@@ -39,13 +39,14 @@ static bool make_code(char out[8])
 	return true;
 }
 
-/* The numbers of `count` connectors of unknown fit: what the rule of numbering gives them. */
+/* The numbers of `count` connectors of unknown fit, with nothing marked on them: what the rule of
+ * numbering gives them. */
 static bool number_blanks(unsigned *numbers, size_t count, const char *code, struct lt_diags *diags)
 {
 	struct lt_text text = { 0 };
 	lt_text_printf(&text, "harness: %s\nconnectors:\n", code);
 	for (size_t i = 0; i < count; i++)
-		lt_text_printf(&text, "  - id: N%zu\n", i);
+		lt_text_printf(&text, "  - id: %zuN\n", i);
 	struct lt_harness harness;
 	struct lt_harness_options options = LT_HARNESS_OPTIONS_INIT;
 	bool good = lt_harness_read(&harness, "blank", text.bytes, text.length, &options, diags);
