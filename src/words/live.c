@@ -55,6 +55,8 @@ const struct lt_live_words lt_live_words = {
 	.would_fit_label = "Would also fit",
 	.fit_unknown = "Fit unknown: could fit elsewhere. Check the number.",
 	.only_skipped_left = {
+		/* Each has a designator, so that no comma can be missing unnoticed.
+		 * NOLINTNEXTLINE(bugprone-suspicious-missing-comma) */
 		[LT_STAGE_TAG] = "Every remaining joint is skipped. If you can check one now, "
 				 "scan both its stickers. If not, type quit.",
 		[LT_STAGE_UNPLUG] = "Every remaining joint is skipped and stays plugged in. When "
@@ -109,6 +111,8 @@ const struct lt_live_words lt_live_words = {
 	},
 	.help_undo = "Undo the last step.",
 	.help_skip = {
+		/* Each has a designator, so that no comma can be missing unnoticed.
+		 * NOLINTNEXTLINE(bugprone-suspicious-missing-comma) */
 		[LT_STAGE_TAG] = "skip NUMBER REASON: do not check this joint now. It counts as "
 				 "missing.",
 		[LT_STAGE_UNPLUG] = "skip NUMBER REASON: this joint stays plugged in.",

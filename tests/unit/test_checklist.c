@@ -427,10 +427,8 @@ static void joints_have_their_facts(void **state)
 
 	assert_joint_says(unplug, "motor power",
 		(const char *[]){ lt_checklist_words.replaced, old,
-			"port PWR on hoist motor "
-			"(M1), left column",
-			"press the latch", "behind the left cover", "[ ] stickers checked",
-			"[ ] unplugged", NULL });
+			"port PWR on hoist motor (M1), left column", "press the latch",
+			"behind the left cover", "[ ] stickers checked", "[ ] unplugged", NULL });
 	assert_joint_says(mate, "motor power",
 		(const char *[]){ "NEW PART", moves, "1\u00A0BN, 2\u00A0BU, 3\u00A0GNYE",
 			"latch to the front", "clicks once", "initials", NULL });

@@ -547,8 +547,8 @@ static void test_only_skipped_joints_left(void **state)
 	struct session session;
 	start(&session, &harness, LT_STAGE_RECONNECT);
 	play(&session, "yes\nyes\nskip 1 a\nskip 2 b\nskip 4 c\n@2H\n@2M\n");
-	EXPECT(session.out, "4 is skipped", lt_live_words.only_skipped_left[LT_STAGE_RECONNECT], "2: right pair",
-		"Skipped: 1 (a), 4 (c)", "1 of 4 numbered joints made.",
+	EXPECT(session.out, "4 is skipped", lt_live_words.only_skipped_left[LT_STAGE_RECONNECT],
+		"2: right pair", "Skipped: 1 (a), 4 (c)", "1 of 4 numbered joints made.",
 		lt_result_words.no[LT_STAGE_RECONNECT]);
 	stop(&session);
 }
