@@ -77,11 +77,16 @@ struct lt_tags {
 
 /* Gives every connector that is numbered its number. `reg` is updated in memory (new entries,
  * renames by `was`, connectors that were removed or came back); writing it is left to the caller.
- * Each new connector, in the order of the description, takes the smallest number that was never in
- * the register and is confusable with no number of its look-alikes. Deterministic; near linear,
- * also when all connectors are look-alikes. Warns of a removed connector (the hint suggests `was:`)
- * and of look-alikes that already have confusable numbers. Errors: a `was` that conflicts, no
- * number left. `out` is initialised by the call; finish it either way. */
+ * A number is fit for a connector when it was never in the register, is confusable with no number
+ * of its look-alikes, and ends the id and the port of none of them. First, connectors whose ids
+ * begin as most do come first: a connector whose id (or port, if the id has no digits) ends in a
+ * number up to 99, or up to twice the numbered connectors, takes that number if it is fit. Then
+ * each other one, in the order of the description, takes the smallest fit number that ends no id,
+ * up to twice the numbered connectors, or else the smallest fit one. With `numbers: order` each
+ * takes the smallest fit one. Deterministic; near linear, also when all connectors are look-alikes.
+ * Warns of a removed connector (the hint suggests `was:`) and of look-alikes that already have
+ * confusable numbers. Errors: a `was` that conflicts, no number left. `out` is initialised by the
+ * call; finish it either way. */
 bool lt_tags_assign(struct lt_tags *out, const struct lt_harness *harness,
 	const struct lt_lookalikes *lookalikes, struct lt_register *reg, struct lt_diags *diags);
 

@@ -48,7 +48,7 @@ class Bench:
 
     def __init__(self):
         self.folder = common.workdir()
-        self.path = common.sample(self.folder, "dome-shutter")
+        self.path = common.sample(self.folder, "dome-shutter", registered=True)
         common.run("tags", self.path)
         self.codes = codes(self.path)
         self.database = os.path.join(self.folder, "bench.db")
@@ -85,6 +85,15 @@ class Bench:
         self.scan(f"{number}{first}", "half", rf"HALF .. {number}{first} read\. Now (scan|type) "
                                               rf"{number}{second}\b")
         return self.scan(f"{number}{second}", "mated", word)
+
+    def right_scans(self):
+        """A file of what is scanned when every joint is made in its turn."""
+        path = os.path.join(self.folder, "right.scans")
+        with open(path, "w", encoding="ascii") as lines:
+            for number in reconnection(ORDER, AFTER):
+                lines.write("".join(self.codes[number][side] + "\n" for side in "HM"
+                                    if side in self.codes[number]))
+        return path
 
     def mate(self, number):
         """The side that is on the machine now: X where the part is replaced."""
@@ -420,7 +429,7 @@ class Stages(unittest.TestCase):
     def test_old_work_is_not_taken_for_todays(self):
         """Where nobody can be asked: a file, and the same file again."""
         bench = self.bench
-        right = os.path.join(common.ROOT, "samples", "dome-shutter.right.scans")
+        right = bench.right_scans()
         empty = os.path.join(bench.folder, "empty")
         open(empty, "w", encoding="ascii").close()
         database = os.path.join(bench.folder, "kept.db")
