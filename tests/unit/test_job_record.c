@@ -17,7 +17,7 @@
 #include "record_canvas.h"
 
 static const char KILN[] =
-	"harness: KT4\n"
+	"harness: KT4\nnumbers: order\n"
 	"title: Kiln trolley drive\n"
 	"unit: \"0042\"\n"
 	"revision: C\n"
@@ -580,7 +580,7 @@ static void a_job_without_numbers_is_a_fault(void **state)
 {
 	(void)state;
 	struct work work;
-	set_up(&work, "harness: KT4\n"
+	set_up(&work, "harness: KT4\nnumbers: order\n"
 		      "title: Kiln trolley drive\n"
 		      "unit: \"0042\"\n"
 		      "revision: C\n"

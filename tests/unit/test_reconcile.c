@@ -94,7 +94,7 @@ static void test_a_new_harness(void **state)
 	build(&h, 3);
 	h.connectors[1].marking = LT_MARK_NONE;
 	h.connectors[2].marking = LT_MARK_PAPER;
-	assert_becomes(&h, HEAD, HEAD "1 X1 -\n2 X3 -\n", 0);
+	assert_becomes(&h, HEAD, HEAD "1 X1 -\n3 X3 -\n", 0);
 	build_finish(&h);
 }
 
