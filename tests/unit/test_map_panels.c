@@ -599,8 +599,8 @@ static void test_texts_of_a_panel(void **state)
 		"wires:\n  - {from: X9.1, to: X10.2}\n");
 	static const char *const says[] = { "1H", "1M", "1X", "on the old part", "NEW PART",
 		"motor power", "X1, plug, 3 ways, tab, coding A", "port PWR on vent motor (M1)",
-		"press", "behind the cover", "up", "clicks", "after 2",
-		"would also fit 2: check the number", "1M is on the new part", "mind the edge",
+		"press", "behind the cover", "up", "clicks", "after 4",
+		"would also fit 4: check the number", "1M is on the new part", "mind the edge",
 		"0.75 mm²", "ON PAPER", "the checklist carries the number",
 		"no number, checked by eye", "GNYE", "symbol for a ring", "fit unknown",
 		"a wire whose colour is not described" };

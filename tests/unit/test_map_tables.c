@@ -1155,7 +1155,7 @@ static void ends_are_not_broken_without_need(void **state)
 	struct drawn drawn;
 	read_sample(&fixture, samples[2]);
 	draw(&drawn, &fixture, papers[0]);
-	assert_int_equal(record_count_text(&drawn.record, "3H way 1 (XL1.1)"), 1);
+	assert_int_equal(record_count_text(&drawn.record, "14H way 1 (XL1.1)"), 1);
 	assert_int_equal(record_count_text(&drawn.record, "66H way 11 (XH1.11)"), 1);
 	drawn_finish(&drawn);
 	fixture_finish(&fixture);
