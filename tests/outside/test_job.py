@@ -104,7 +104,7 @@ class Job(unittest.TestCase):
             self.assertEqual(tag["sides"], sorted(tag["codes"]))
         motor = [tag for tag in tags["tags"] if tag["connector"] == "X6"][0]
         self.assertEqual((motor["component"], motor["sides"], motor["look_alikes"], motor["fit"],
-                          motor["state"]), ("M1", ["H", "M", "X"], [10], "known", "live"))
+                          motor["state"]), ("M1", ["H", "M", "X"], [7], "known", "live"))
         check = json.loads(common.run("check", path, "--json").stdout)
         self.assertEqual(list(check), ["ok", "diagnostics", "look_alikes"])
         self.assertEqual(check["look_alikes"], [["X2", "X3", "X4"], ["X6", "X7"]])
@@ -435,7 +435,7 @@ class Job(unittest.TestCase):
         screen.read_until("Undone")
         screen.type(codes["X1"]["M"])
         screen.read_until("right pair")
-        screen.type("skip 1")
+        screen.type(f"skip {numbers['K1']}")
         screen.read_until("reason")
         for connector in ("X2", "X3"):
             screen.type(codes[connector]["H"])

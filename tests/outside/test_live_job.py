@@ -29,7 +29,8 @@ def codes(path):
     """By number: what is scanned of each side. Tags on paper are typed."""
     listing = common.tags(path)
     sides = {tag["number"]: dict(tag["codes"]) for tag in listing["tags"]}
-    sides[11] = {side: f"11{side}" for side in sides[11]}
+    paper = next(tag["number"] for tag in listing["tags"] if tag["connector"] == "X9")
+    sides[paper] = {side: f"{paper}{side}" for side in sides[paper]}
     return sides
 
 
