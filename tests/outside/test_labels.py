@@ -256,8 +256,8 @@ class Labels(unittest.TestCase):
         png = os.path.join(self.folder, "scripts.png")
         common.run("stickers", path, "-o", png, "--layout", "roll-76x51", "--payload", "facts")
         tags = common.tags(path)["tags"]
-        for i, tag in enumerate(tags):
-            name, mate = names[int(tag["connector"][1:])]
+        for i, (name, mate) in enumerate(names):
+            tag = next(tag for tag in tags if tag["connector"] == f"X{i}")
             for j, side in enumerate("HM"):
                 shown = common.decode_text(png.replace(".png", f"-{2 * i + j + 1:02}.png"))
                 self.assertTrue(shown.startswith(tag["codes"][side] + " "), shown)
