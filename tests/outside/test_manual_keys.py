@@ -350,7 +350,7 @@ class Jobs(unittest.TestCase):
         """A job with replaced parts, a skip, wrong mates and hazards; the description's path."""
         path = common.sample(folder, "dome-shutter")
         common.run("stickers", path, "-o", os.path.join(folder, "stickers.pdf"))
-        first = "yes\nyes\nyes\nskip 2 no access\nquit\n"
+        first = "yes\nyes\nyes\nskip 11 no access\nquit\n"
         common.run("verify", path, "--stage", "reconnect", "--who", "N", stdin=first, expect=1)
         common.run("verify", path, os.path.join(common.ROOT, "samples", "dome-shutter.wrong.scans"),
                    "--db", os.path.join(folder, "bench.db"), expect=1)
