@@ -80,7 +80,8 @@ static void add_hazard_title(struct lt_document *list, const struct lt_hazard *h
 	lt_text_finish(&title);
 }
 
-/* The order of 29 CFR 1910.147 (d): isolate, lock or tag, release what is stored, verify. */
+/* The order of 29 CFR 1910.147 (d): isolate, put on lock and warning label, release what is stored,
+ * verify. */
 static void add_hazard(struct lt_document *list, const struct lt_hazard *hazard)
 {
 	add_hazard_title(list, hazard);

@@ -49,6 +49,12 @@ class Help(unittest.TestCase):
                     self.assertTrue(text, name)
                 self.assertLessEqual({"help", "version"}, set(options(command)))
 
+    def test_hints_name_the_command_that_was_run(self):
+        for command, word in (("quick", "4"), ("stickers", "x.yaml"), ("print", "x.yaml")):
+            for option in ("--distance", "--payload"):
+                done = common.run(command, word, option, "1", expect=2)
+                self.assertIn(f"read loomtag {command} --help", done.stderr)
+
     def test_a_command_takes_the_options_of_its_help_and_no_others(self):
         every = {}
         for command in commands():

@@ -83,8 +83,9 @@ class Bench:
     def pair(self, number, first="H", second="M", word=r"RIGHT PAIR|\+\+ "):
         if second not in self.codes[number]:
             return self.scan(f"{number}{first}", "done", r"RIGHT STICKER|\+\+ ")
-        self.scan(f"{number}{first}", "half", rf"HALF .. {number}{first} read\. Now (scan|type) "
-                                              rf"{number}{second}\b")
+        how = "type" if number == 11 else "scan"    # 11 is on paper
+        self.scan(f"{number}{first}", "half",
+                  rf"HALF .. {number}{first} read\. Now {how} {number}{second}\b")
         return self.scan(f"{number}{second}", "mated", word)
 
     def right_scans(self):

@@ -304,8 +304,8 @@ static char *joint_of(const char *part, const char *name)
 	return joint;
 }
 
-/* 29 CFR 1910.147 (d): isolate, lock or tag, release, verify; (e): tools out, those affected told,
- * and only then the locks off. */
+/* 29 CFR 1910.147 (d): isolate, lock and warning label, release, verify; (e): tools out, those
+ * affected told, and only then the locks off. */
 static void hazards_come_in_the_order_of_safe_isolation(void **state)
 {
 	(void)state;

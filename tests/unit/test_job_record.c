@@ -550,7 +550,7 @@ static void wrong_mates_resolved_and_not(void **state)
 	scan(&work, LT_STAGE_RECONNECT, 2, LT_SIDE_M, "wrong-mate");
 	made = record(&work);
 	assert_int_equal(made->wrong_count, 2);
-	/* Number 2 is open again, so that the first is not shown to be right any more. */
+	/* Number 2 is open again, so the first wrong mate is no longer resolved. */
 	assert_int_equal(made->wrong[0].resolved, LT_NONE);
 	assert_int_equal(made->wrong[1].resolved, LT_NONE);
 	FINDS(&work, true, lt_words_joints_made, "2, 4, 5", 2, 5, true);
