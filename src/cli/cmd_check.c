@@ -74,6 +74,57 @@ static void note_unknown_fit(struct lt_session *session)
 	lt_hint(&session->diags, "describe the shell and the coupling with family:");
 }
 
+/* The first connector that the given one could be confused with and that is marked with its number.
+ */
+static const char *marked_alike(const struct lt_session *session, size_t connector)
+{
+	const struct lt_harness *harness = &session->harness;
+	const unsigned number = session->tags.number_of[connector];
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_connector *other = &harness->connectors[i];
+		if (lt_lookalike_for_numbering(session->lookalikes, connector, i) &&
+			(lt_marking_number(other->id) == number ||
+				lt_marking_number(other->port) == number))
+			return other->id;
+	}
+	return "";
+}
+
+/* New numbers are never the marking of a look-alike, but those that the register holds may be. */
+static void note_markings_of_lookalikes(struct lt_session *session)
+{
+	const struct lt_harness *harness = &session->harness;
+	struct lt_markings *markings = lt_markings_create(session->lookalikes);
+	struct lt_text joints = { 0 };
+	size_t count = 0, first = 0;
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const unsigned number = session->tags.number_of[i];
+		if (number == 0 || !lt_marking_of_lookalike(markings, i, number))
+			continue;
+		if (count == 0)
+			first = i;
+		if (count < NAMED)
+			lt_text_printf(&joints, count > 0 ? ", %s %u (%s)" : "%s %u (%s)",
+				harness->connectors[i].id, number, marked_alike(session, i));
+		count++;
+	}
+	if (count > 0) {
+		struct lt_text list = { 0 };
+		lt_words_and_more(&list, lt_text_string(&joints),
+			count > NAMED ? count - NAMED : 0);
+		lt_note(&session->diags, harness->connectors[first].place,
+			lt_plural(count,
+				"%zu joint has the number that a look-alike is marked with: %s",
+				"%zu joints have the number that a look-alike is marked with: %s"),
+			count, lt_text_string(&list));
+		lt_hint(&session->diags,
+			"go by the sticker, not by the marking. A register keeps its numbers");
+		lt_text_finish(&list);
+	}
+	lt_text_finish(&joints);
+	lt_markings_destroy(markings);
+}
+
 static json_t *groups_json(const struct lt_session *session)
 {
 	json_t *list = json_array();
@@ -119,7 +170,8 @@ int lt_run_check(const struct options *options)
 	if (readable)
 		(void)lt_photo_check(&session.harness, &session.diags);
 	if (code == EXIT_YES) {
-		(void)lt_session_load_register(&session);
+		if (lt_session_load_register(&session))
+			note_markings_of_lookalikes(&session);
 		warn_of_groups(&session);
 		note_unknown_fit(&session);
 		lt_payload_warn(&session.harness, &session.diags);

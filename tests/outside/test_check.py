@@ -40,6 +40,31 @@ class Check(unittest.TestCase):
         self.assertTrue(sentence.endswith(": X1 with X2; X2 with X1, X3; X3 with X2"), sentence)
         self.assertEqual(groups, [["X1", "X2", "X3"]])
 
+    def notes(self, register):
+        """Notes on numbers that are marked on a look-alike, with the register that there is."""
+        path = os.path.join(self.folder, "marked.yaml")
+        with open(path, "w", encoding="utf-8") as out:
+            out.write(FAMILY + "  - {id: X1, family: f}\n  - {id: X2, family: f}\n"
+                      "  - {id: X3, family: 9}\n  - {id: K5, family: 8, port: P3}\n")
+        with open(os.path.join(self.folder, "marked.tags"), "w", encoding="utf-8") as out:
+            out.write("loomtag register 1 RV3\n" + register)
+        document = json.loads(common.run("check", path, "--json").stdout)
+        self.assertTrue(document["ok"])
+        return [(each["line"], each["message"]) for each in document["diagnostics"]
+                if each["severity"] == "note" and "marked with" in each["message"]]
+
+    def test_registered_number_that_a_look_alike_is_marked_with(self):
+        self.assertEqual(self.notes(""), [])
+        # X3 and K5 are no look-alikes of the others, so that their numbers mislead nobody.
+        self.assertEqual(self.notes("1 X1 HM\n2 X2 -\n3 K5 HM\n5 X3 HM\n"), [])
+        (line, message), = self.notes("1 X2 HM\n2 X1 -\n")
+        self.assertEqual(line, 3)
+        self.assertIn("2 joints ", message)
+        self.assertTrue(message.endswith(": X1 2 (X2), X2 1 (X1)"), message)
+        (line, message), = self.notes("1 X2 HM\n")
+        self.assertEqual(line, 4)
+        self.assertTrue(message.endswith(": X2 1 (X1)"), message)
+
 
 if __name__ == "__main__":
     unittest.main()

@@ -12,6 +12,7 @@
 
 #include "loomtag/tags.h"
 #include "unit/build.h"
+#include "unit/random_harness.h"
 
 /* Confusable numbers, stated a second time, on their decimal digits: common practice in the
  * trade, no source. */
@@ -443,6 +444,53 @@ static void test_numbers_passed_over_and_why(void **state)
 	build_finish(&h);
 }
 
+/* Whether the connector is marked with the number: at the end of its id or port. */
+static bool is_marked(const struct lt_connector *connector, unsigned number)
+{
+	size_t before;
+	return ending(connector->id, &before) == number ||
+	       (connector->port != NULL && ending(connector->port, &before) == number);
+}
+
+static void check_sample(const char *path)
+{
+	struct fixture f;
+	fixture_read_sample(&f, path);
+	const struct lt_connector *connectors = f.harness.connectors;
+	const size_t count = f.harness.connector_count;
+	for (size_t a = 0; a < count; a++)
+		for (size_t b = 0; b < count; b++)
+			if (f.tags.number_of[a] != 0 && lt_lookalike(f.lookalikes, a, b) &&
+				is_marked(&connectors[b], f.tags.number_of[a]))
+				fail_msg("%s: %u is on %s", path, f.tags.number_of[a],
+					connectors[a].id);
+	unsigned marked = 0, own = 0;
+	for (unsigned number = 1; number <= LT_NUMBER_MAX; number++) {
+		bool is_somewhere = false, is_on_own = false;
+		for (size_t i = 0; i < count; i++) {
+			if (f.tags.number_of[i] == 0 || !is_marked(&connectors[i], number))
+				continue;
+			is_somewhere = true;
+			is_on_own |= f.tags.number_of[i] == number;
+		}
+		marked += is_somewhere;
+		own += is_on_own;
+	}
+	assert_in_range(marked, 1, LT_NUMBER_MAX);
+	if (2 * own < marked)
+		fail_msg("%s: %u of %u", path, own, marked);
+	fixture_finish(&f);
+}
+
+/* On harnesses as people describe them most marked numbers are where they belong. */
+static void test_samples_go_with_their_markings(void **state)
+{
+	(void)state;
+	check_sample("samples/dome-shutter.yaml");
+	check_sample("samples/mast-head.yaml");
+	check_sample("samples/seed-gantry.yaml");
+}
+
 static void test_look_alike_numbers(void **state)
 {
 	(void)state;
@@ -674,6 +722,7 @@ int main(void)
 		cmocka_unit_test(test_groups_up_to_200),
 		cmocka_unit_test(test_connectors_that_differ_get_numbers_in_sequence),
 		cmocka_unit_test(test_numbers_passed_over_and_why),
+		cmocka_unit_test(test_samples_go_with_their_markings),
 		cmocka_unit_test(test_look_alike_numbers),
 		cmocka_unit_test(test_sides),
 		cmocka_unit_test(test_no_number_left),
