@@ -260,8 +260,11 @@ void lt_connector_wires(struct lt_text *out, const struct lt_connector *connecto
  *
  * Two connectors are look-alikes when they have the same kind and none of family, ways and key
  * differs; ways or key left out match anything. `fits` and `unlike` of either connector overrule
- * this, and `fits` overrules `unlike`. Family and key compare as text, with runs of white space as
- * one space and ASCII letters without case.
+ * this, and `fits` overrules `unlike`. Families compare part by part, in any order: words, ASCII
+ * letters without case, and numbers with their decimals. Families that are nearly the same, which
+ * may be a slip of the pen, are taken for the same: their numbers are the same, and one letter or
+ * one word differs, or a blank. Keys compare as text, with runs of white space as one space and
+ * ASCII letters without case. Ways compare by how many.
  * A connector without family has unknown fit: it is numbered as if it were a look-alike of all but
  * clips, and not listed. Clips have none unless `fits` says so. FAA AC 43.13-1B 11-235 b.
  *
@@ -311,23 +314,41 @@ const struct lt_indices *lt_lookalike_groups(const struct lt_lookalikes *lookali
  * connectors' `fits` and `unlike`. */
 bool lt_lookalikes_complete(const struct lt_lookalikes *lookalikes, struct lt_indices group);
 
+/* The families that are nearly the same, and so count as look-alikes though nobody may have meant
+ * it: for each set of them that `fits` and `unlike` say nothing of, the first connector of each,
+ * ascending, two or more. From the arena. Near linear. */
+struct lt_indices *lt_lookalike_near(size_t *count, const struct lt_lookalikes *lookalikes,
+	struct lt_arena *arena);
+
+/* Two connectors of one kind and family, the first of their numbers of ways: the narrower one could
+ * go into the mate of the wider one, of which `fits`, `unlike` and key say nothing. For each number
+ * of ways the next larger one alone. From the arena; n log n, and linear in the numbers of ways. */
+struct lt_narrower {
+	size_t narrow, wide;
+};
+struct lt_narrower *lt_lookalike_narrower(size_t *count, const struct lt_lookalikes *lookalikes,
+	struct lt_arena *arena);
+
 /* Scopes for numbering. A scope has a set of members and a set of blockers: no blocker may have a
- * number that is confusable with a member's, unless `unlike` allows it. A connector is a member of
- * at most LT_SCOPES of them; the scopes it is a member of, widest first:
+ * number that is confusable with a member's, unless `unlike` allows it. The scopes that a connector
+ * is a member of, in this order:
  *   all but clips                blockers: connectors of unknown fit
+ * then four for its kind and family, or four for each circle of that kind and of families that are
+ * nearly the same as its own:
  *   same kind and family         and those of that kind and family with neither ways nor key
  *   same, and same ways          and those with these ways, or none, and no key
  *   same, and same key           and those with this key, or none, and no ways
  *   same in all four             and every other that matches
  * where, for a member that has no ways, "these ways, or none" are any ways at all; and so for key.
- * Blockers of the first are blockers of the second, those of the second of the third and the
- * fourth, and those of both of the fifth. Connectors of unknown fit are members of the first and of
- * one whose blockers are all but clips. A clip is a member of none. Returns how many. */
-#define LT_SCOPES 5
-size_t lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector,
-	size_t out[LT_SCOPES]);
+ * Blockers of the first are blockers of all; those of each second are blockers of its third and
+ * fourth, and those of both of its fifth. Where there are two circles or more, the last scope is
+ * for all of them together. Connectors of unknown fit are members of the first and of one whose
+ * blockers are all but clips. A clip is a member of none. Owned by `lookalikes`. */
+#define LT_SCOPES_OF_CIRCLE 4
+struct lt_indices lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector);
 
-/* True when the connector is one of the scope's blockers. Constant time. */
+/* True when the connector is one of the scope's blockers; for a scope that is for several circles
+ * together, of those of its own family alone. Constant time on average. */
 bool lt_scope_blocked_by(const struct lt_lookalikes *lookalikes, size_t scope, size_t connector);
 
 /* The connectors that are `unlike` this one, whichever of the two names the other; ascending, each

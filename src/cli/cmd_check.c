@@ -55,6 +55,54 @@ static void warn_of_groups(struct lt_session *session)
 	}
 }
 
+/* Families that may be the same, misspelt. */
+static void warn_of_near_families(struct lt_session *session)
+{
+	const struct lt_connector *connectors = session->harness.connectors;
+	size_t count;
+	const struct lt_indices *near =
+		lt_lookalike_near(&count, session->lookalikes, &session->diags.arena);
+	for (size_t i = 0; i < count; i++) {
+		struct lt_text list = { 0 };
+		struct lt_text families = { 0 };
+		for (size_t j = 0; j < near[i].count && j < NAMED; j++) {
+			const struct lt_connector *connector = &connectors[near[i].items[j]];
+			lt_text_printf(&list, j > 0 ? ", \"%s\" at %s" : "\"%s\" at %s",
+				connector->family, connector->id);
+		}
+		lt_words_and_more(&families, lt_text_string(&list),
+			near[i].count > NAMED ? near[i].count - NAMED : 0);
+		lt_warning(&session->diags, connectors[near[i].items[1]].place,
+			"families are nearly the same: %s. The same moulding?",
+			lt_text_string(&families));
+		lt_hint(&session->diags,
+			"if it is the same, spell it alike. If not, write unlike: at one of the "
+			"connectors. Until then they count as look-alikes");
+		lt_text_finish(&families);
+		lt_text_finish(&list);
+	}
+}
+
+static void note_narrower(struct lt_session *session)
+{
+	const struct lt_connector *connectors = session->harness.connectors;
+	size_t count;
+	const struct lt_narrower *narrower =
+		lt_lookalike_narrower(&count, session->lookalikes, &session->diags.arena);
+	for (size_t i = 0; i < count; i++) {
+		const struct lt_connector *narrow = &connectors[narrower[i].narrow];
+		const struct lt_connector *wide = &connectors[narrower[i].wide];
+		lt_note(&session->diags, narrow->place,
+			"connectors %s (ways: %u) and %s (ways: %u) have the same family, but do "
+			"not count as look-alikes",
+			narrow->id, narrow->ways, wide->id, wide->ways);
+		lt_hint(&session->diags,
+			"if %s would also fit the mate of %s, write fits: [%s] at %s. If not, "
+			"write unlike: [%s]",
+			narrow->id, wide->id, wide->id, narrow->id, wide->id);
+	}
+}
+
 static void note_unknown_fit(struct lt_session *session)
 {
 	const struct lt_harness *harness = &session->harness;
@@ -173,6 +221,8 @@ int lt_run_check(const struct options *options)
 		if (lt_session_load_register(&session))
 			note_markings_of_lookalikes(&session);
 		warn_of_groups(&session);
+		warn_of_near_families(&session);
+		note_narrower(&session);
 		note_unknown_fit(&session);
 		lt_payload_warn(&session.harness, &session.diags);
 	}

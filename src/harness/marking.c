@@ -30,8 +30,10 @@ unsigned lt_marking_number(const char *text)
 	return number <= LT_NUMBER_MAX ? number : 0;
 }
 
+enum { HELD = 2 }; /* by one connector at most */
+
 /* The numbers that a connector holds, each once; returns how many. */
-static size_t held_by(unsigned out[2], const struct lt_lookalikes *l, size_t connector)
+static size_t held_by(unsigned out[HELD], const struct lt_lookalikes *l, size_t connector)
 {
 	const struct lt_connector *described = &l->harness->connectors[connector];
 	const unsigned id = lt_marking_number(described->id);
@@ -46,7 +48,7 @@ static size_t held_by(unsigned out[2], const struct lt_lookalikes *l, size_t con
 
 static bool holds(const struct lt_lookalikes *l, size_t connector, unsigned number)
 {
-	unsigned held[2];
+	unsigned held[HELD];
 	for (size_t i = held_by(held, l, connector); i > 0; i--)
 		if (held[i - 1] == number)
 			return true;
@@ -57,27 +59,25 @@ struct lt_markings *lt_markings_create(const struct lt_lookalikes *lookalikes)
 {
 	const struct lt_lookalikes *l = lookalikes;
 	const size_t connectors = l->harness->connector_count;
-	enum { HELD = 2, LISTS_OF_ONE = LT_CLASS_LISTS + 1 };
 	struct lt_markings *m = lt_alloc(sizeof *m);
 	*m = (struct lt_markings){
 		.lookalikes = l, .unknown = l->pattern_count, .all = l->pattern_count + 1
 	};
 	m->ends_id = lt_arena_array(&m->arena, LT_NUMBER_MAX + 1, sizeof *m->ends_id);
-	struct lt_pair *pairs = lt_alloc_array(HELD * LISTS_OF_ONE * connectors + 1, sizeof *pairs);
-	size_t count = 0;
+	struct lt_pair *pairs = NULL;
+	size_t count = 0, room = 0;
 	for (size_t i = 0; i < connectors; i++) {
-		const size_t class = l->class_of[i];
 		unsigned held[HELD];
 		m->ends_id[lt_marking_number(l->harness->connectors[i].id)] = true;
 		if (l->harness->connectors[i].kind == LT_CLIP)
 			continue;
 		for (size_t k = held_by(held, l, i); k > 0; k--) {
 			const size_t item = held[k - 1] * connectors + i;
+			pairs = lt_grow(pairs, &room, count + 2, sizeof *pairs);
 			pairs[count++] = (struct lt_pair){ m->all, item };
-			if (class == LT_NONE)
+			if (l->class_of[i] == LT_NONE)
 				pairs[count++] = (struct lt_pair){ m->unknown, item };
-			for (size_t j = 0; class != LT_NONE && j < LT_CLASS_LISTS; j++)
-				pairs[count++] = (struct lt_pair){ l->classes[class].in[j], item };
+			pairs = lt_fit_add_pairs(pairs, &count, &room, l, i, item);
 		}
 	}
 	m->ends_id[0] = false;
@@ -131,13 +131,29 @@ bool lt_marking_bars_scope(const struct lt_markings *markings, size_t connector,
 		       0;
 	if (count_in(markings, markings->unknown, number) > 0)
 		return true;
+	if (place == 0)
+		return false;
 	/* A scope's blockers stand in the lists of the scopes that are within it, and in its own.
 	 */
-	for (size_t i = 1; i <= place; i++)
-		if (!(place == 3 && i == 2) &&
-			count_in(markings, l->classes[class].scopes[i], number) > 0)
+	const struct lt_fit_class *of = &l->classes[class];
+	const size_t first = place - (place - 1) % LT_CLASS_SCOPES;
+	for (size_t i = first; i <= place; i++)
+		if (!(i == first + 1 && place == first + 2) &&
+			count_in(markings, of->scopes[i], number) > 0)
 			return true;
 	return false;
+}
+
+/* What to count: the holders of one number. */
+struct holders {
+	const struct lt_markings *markings;
+	unsigned number;
+};
+
+static size_t count_holders(const void *data, size_t list)
+{
+	const struct holders *holders = data;
+	return count_in(holders->markings, list, holders->number);
 }
 
 /* How many hold the number and must not be confused with the connector by their fields. */
@@ -149,10 +165,9 @@ static size_t count_by_fields(const struct lt_markings *m, size_t connector, uns
 		return 0;
 	if (class == LT_NONE)
 		return count_in(m, m->all, number);
-	size_t count = count_in(m, m->unknown, number);
-	for (size_t i = 0; i < l->classes[class].match_count; i++)
-		count += count_in(m, l->classes[class].matches[i], number);
-	return count;
+	const struct holders holders = { m, number };
+	return count_in(m, m->unknown, number) +
+	       lt_fit_count(&l->classes[class], count_holders, &holders);
 }
 
 static bool is_by_fields(const struct lt_lookalikes *l, size_t a, size_t b)

@@ -15,7 +15,6 @@
 
 #define NONE_LEFT (LT_NUMBER_MAX + 1)
 #define ROOM_AT_FIRST 1024
-#define NO_SCOPE LT_SCOPES
 #define USED UINT32_MAX /* the scope to which numbers in use are barred */
 
 struct bar {
@@ -186,57 +185,76 @@ struct search {
 	const struct lt_numbering *numbering;
 	struct lt_bars *bars;
 	size_t connector;
-	size_t scopes[LT_SCOPES];
-	size_t scope_count;
+	struct lt_indices scopes; /* lt_scopes_of */
+	size_t circles;           /* how many times four of them there are behind the first */
 };
 
 /* Notes that the number is barred to the widest of the scopes that it is barred to, if any. */
 static bool bar(const struct search *search, unsigned number, const struct neighbours *neighbours)
 {
 	const struct lt_numbering *n = search->numbering;
-	for (size_t i = 0; i < search->scope_count; i++) {
-		if (is_barred_to(n, neighbours, search->scopes[i]) ||
+	/* The one for several circles together is barred by what bars one of them. */
+	const size_t count = search->scopes.count - (search->circles > 1);
+	for (size_t i = 0; i < count; i++) {
+		if (is_barred_to(n, neighbours, search->scopes.items[i]) ||
 			lt_marking_bars_scope(n->markings, search->connector, i, number)) {
-			add_bar(search->bars, search->scopes[i], number, number + 1);
+			add_bar(search->bars, search->scopes.items[i], number, number + 1);
 			return true;
 		}
 	}
 	return false;
 }
 
-/* By the place of a scope among a connector's: those whose blockers are all among its own. */
-static const size_t within[LT_SCOPES][2] = {
-	{ NO_SCOPE, NO_SCOPE },
-	{ 0, NO_SCOPE },
-	{ 1, NO_SCOPE },
-	{ 1, NO_SCOPE },
-	{ 2, 3 },
+/* The scopes, by their place among a connector's, whose blockers are all among those of the scope
+ * at `place`: the first of them and how far it is from one to the next. */
+struct within {
+	size_t first, step, count;
 };
+
+static struct within within_scope(const struct search *search, size_t place)
+{
+	enum { FOUR = LT_SCOPES_OF_CIRCLE };
+	if (place == 0)
+		return (struct within){ 0, 0, 0 };
+	if (place > FOUR * search->circles)
+		return search->circles > 0 ? (struct within){ FOUR, FOUR, search->circles }
+					   : (struct within){ 0, 0, 1 };
+	switch ((place - 1) % FOUR) {
+	case 0:
+		return (struct within){ 0, 0, 1 };
+	case 1:
+		return (struct within){ place - 1, 0, 1 };
+	case 2:
+		return (struct within){ place - 2, 0, 1 };
+	default:
+		return (struct within){ place - 2, 1, 2 };
+	}
+}
 
 /* The first number, from this one on, that is neither used nor known as barred to the connector's
  * scope at `place` or to one within it. What is passed over is noted as barred to this scope too:
  * used numbers and those barred to various scopes lie mixed, and are gone through only once. */
 static unsigned pass(const struct search *search, size_t place, unsigned number)
 {
-	if (place == NO_SCOPE)
-		return pass_bars(search->bars, USED, number);
+	const struct within within = within_scope(search, place);
 	for (;;) {
-		number = pass_bars(search->bars, search->scopes[place], number);
-		unsigned next = pass(search, within[place][0], number);
-		if (within[place][1] != NO_SCOPE)
-			next = pass(search, within[place][1], next);
+		number = pass_bars(search->bars, search->scopes.items[place], number);
+		unsigned next = pass_bars(search->bars, USED, number);
+		for (size_t i = 0; i < within.count; i++)
+			next = pass(search, within.first + i * within.step, next);
 		if (next == number)
 			return number;
-		add_bar(search->bars, search->scopes[place], number, next);
+		add_bar(search->bars, search->scopes.items[place], number, next);
 	}
 }
 
 /* The smallest number that no scope of the connector bars and that is fit for it. */
 static unsigned next_by_scopes(const struct search *search)
 {
-	const size_t last = search->scope_count > 0 ? search->scope_count - 1 : NO_SCOPE;
+	const size_t count = search->scopes.count;
 	unsigned number = 1;
-	while ((number = pass(search, last, number)) < NONE_LEFT) {
+	while ((number = count > 0 ? pass(search, count - 1, number)
+				   : pass_bars(search->bars, USED, number)) < NONE_LEFT) {
 		struct neighbours neighbours;
 		find_neighbours(&neighbours, search->numbering, number);
 		if (bar(search, number, &neighbours))
@@ -279,7 +297,9 @@ static unsigned next_fit(struct lt_numbering *n, struct lt_bars *bars, size_t co
 	struct search search = { .numbering = n, .bars = bars, .connector = connector };
 	const struct lt_connector *described = &n->harness->connectors[connector];
 	const struct lt_indices unlike = lt_lookalike_unlike(n->lookalikes, connector);
-	search.scope_count = lt_scopes_of(n->lookalikes, connector, search.scopes);
+	search.scopes = lt_scopes_of(n->lookalikes, connector);
+	search.circles =
+		search.scopes.count > 0 ? (search.scopes.count - 1) / LT_SCOPES_OF_CIRCLE : 0;
 	unsigned number = next_by_scopes(&search);
 	for (size_t i = 0; i < unlike.count; i++)
 		number = next_by_unlike(&search, unlike.items[i], number);

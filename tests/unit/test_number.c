@@ -231,10 +231,12 @@ static const char *id_at_random(struct lt_harness *h, uint64_t *random, unsigned
 
 static void build_at_random(struct lt_harness *h, uint64_t *random)
 {
-	static const char *const families[] = { "tab", "round", "square" };
+	/* Of some, two or three are nearly the same. */
+	static const char *const families[] = { "tab", "round", "square", "round 8 tab",
+		"8 tab round", "round 8 lug", "oval 8 lug" };
 	static const char *const keys[] = { "A", "B", "C", "D" };
 	size_t count = 1 + build_random(random, MANY);
-	unsigned family_count = 1 + build_random(random, 3);
+	unsigned family_count = 1 + build_random(random, 7);
 	unsigned unknown = 1 + build_random(random, 12);
 	unsigned missing = 1 + build_random(random, 12);
 	const unsigned marked = build_random(random, 4), most = 1 + build_random(random, 400);
@@ -673,6 +675,25 @@ static void ports_of_others(struct lt_harness *h, size_t i)
 	h->connectors[i].port = lt_arena_printf(&h->arena, "IN%zu", i + 2);
 }
 
+/* Families that differ in one word from each other, and each in another from one of as many. */
+static void nearly_all_alike(struct lt_harness *h, size_t i)
+{
+	h->connectors[i].family = lt_arena_printf(&h->arena, "round %c%c%c%c", 'a' + (int)(i % 26),
+		'a' + (int)(i / 26 % 26), 'a' + (int)(i / 676 % 26), 'a' + (int)(i / 17576));
+}
+
+static void nearly_alike_by_row_and_column(struct lt_harness *h, size_t i)
+{
+	h->connectors[i].family = lt_arena_printf(&h->arena, "%c%c round %c%c", 'a' + (int)(i % 10),
+		'a' + (int)(i / 10 % 10), 'a' + (int)(i / 100 % 10), 'a' + (int)(i / 1000));
+}
+
+static void alike_but_for_a_letter(struct lt_harness *h, size_t i)
+{
+	h->connectors[i].family = lt_arena_printf(&h->arena, "%c%c%c%c", 'a' + (int)(i % 10),
+		'a' + (int)(i / 10 % 10), 'a' + (int)(i / 100 % 10), 'a' + (int)(i / 1000));
+}
+
 static double seconds_for(void (*shape)(struct lt_harness *, size_t), size_t count)
 {
 	struct lt_harness h;
@@ -704,7 +725,8 @@ static void test_time_grows_with_the_connectors(void **state)
 	static void (*const shapes[])(struct lt_harness *, size_t) = { all_alike, all_unknown,
 		own_key_each, own_family_each, half_without_key, ways_then_keys, keys_then_ways,
 		many_classes, alike_and_fits_one, alike_but_for_neighbours, clips,
-		same_digit_in_pairs, ports_of_others };
+		same_digit_in_pairs, ports_of_others, nearly_all_alike,
+		nearly_alike_by_row_and_column, alike_but_for_a_letter };
 	for (size_t i = 0; i < sizeof shapes / sizeof shapes[0]; i++) {
 		double few = seconds_for(shapes[i], LT_CONNECTORS_MAX / 16);
 		double many = seconds_for(shapes[i], LT_CONNECTORS_MAX / 2);
