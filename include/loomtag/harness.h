@@ -128,9 +128,12 @@ enum lt_numbers { LT_NUMBERS_OWN, LT_NUMBERS_ORDER };
 
 struct lt_harness {
 	struct lt_arena arena;
-	const char *file;                   /* as given, for diagnostics; or NULL */
-	const char *harness;                /* the harness code without unit: RV3 */
-	const char *unit;                   /* digits, or NULL */
+	const char *file;           /* as given, for diagnostics; or NULL */
+	const char *harness;        /* the harness code without unit: RV3 */
+	const char *unit;           /* digits, or NULL */
+	bool own_unit;              /* unit: own: no other module has this harness code */
+	const char *described_unit; /* the key `unit`, also where an option replaces it; or NULL */
+	struct lt_place unit_place; /* of its value; of the description where it is not given */
 	char code[LT_HARNESS_CODE_MAX + 1]; /* with unit where there is one: RV3U0042 */
 	const char *title, *revision, *base;
 	enum lt_colour_convention colours;
@@ -179,6 +182,9 @@ bool lt_harness_code_valid(const char *code);
  * "the host is missing". The first character that is wrong is named with its position, from 1. */
 struct lt_text;
 bool lt_base_check(struct lt_text *fault, const char *text);
+
+/* True when two modules could have the same stickers: neither unit nor `unit: own` is described. */
+bool lt_harness_unit_missing(const struct lt_harness *harness);
 
 /* Takes NULL or a zeroed struct. */
 void lt_harness_finish(struct lt_harness *harness);

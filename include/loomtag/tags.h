@@ -9,11 +9,13 @@
 
 /* The register: NAME.tags, the permanent record of which number belongs to which connector.
  *
- *     loomtag register 1 RV3
+ *     loomtag register 2 RV3 unit 0042
  *     1 X1 HM
  *     2 X2 HXM
  *     3 X0 - retired
  *
+ * The first line ends in "no unit" where the description gave none, and in the code where an older
+ * program wrote it: such a register is version 1, and is of any unit.
  * A line a number, ascending: number, connector id, the sides printed so far in the order of their
  * printing (- for none), and "retired" when the connector was removed. N is an M sticker that was
  * printed for a new part: it says NEW PART. */
@@ -37,6 +39,8 @@ struct lt_register {
 	struct lt_arena arena;
 	const char *file;
 	const char *harness;               /* NULL in an empty one */
+	bool unit_known;                   /* the first line has a unit, or that there is none */
+	const char *unit;                  /* digits or "own"; NULL for none */
 	struct lt_register_entry *entries; /* from the arena */
 	size_t count;
 	size_t room;
@@ -135,6 +139,9 @@ struct lt_session {
 	const struct options *options;
 	size_t printed;
 	bool all_or_none;
+	/* Another unit than before may be described: all stickers will be printed again. Set by the
+	 * caller between init and load. */
+	bool new_stickers;
 };
 
 enum lt_session_fault {

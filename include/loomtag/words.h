@@ -573,7 +573,8 @@ struct lt_record_words {
 	/* The head: labels, and what stands there for what is missing. */
 	const char *module, *harness_code, *unit, *revision, *job, *started, *last_event, *closed,
 		*program, *who;
-	const char *not_described, *unit_missing, *not_closed, *nobody, *time_unknown, *no_digest;
+	const char *not_described, *unit_missing, *unit_own, *not_closed, *nobody, *time_unknown,
+		*no_digest;
 
 	/* Findings without values. */
 	const char *events_gone, *closed_in_doubt, *no_joint_has_number;
@@ -839,8 +840,8 @@ void lt_words_stage_starts(struct lt_text *out, enum lt_stage stage);
 void lt_words_next_stage(struct lt_text *out, enum lt_stage stage);
 void lt_words_back_at_stage(struct lt_text *out, enum lt_stage stage);
 
-/* unit NULL: none is given */
-void lt_words_unit(struct lt_text *out, const char *unit);
+/* The unit, or that it is missing; with a space behind it. Nothing for one that is its own. */
+void lt_words_unit(struct lt_text *out, const struct lt_harness *harness);
 /* Joints that are made, of how many. */
 void lt_words_progress(struct lt_text *out, size_t made, size_t needed);
 

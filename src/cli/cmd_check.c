@@ -67,8 +67,8 @@ static void warn_of_near_families(struct lt_session *session)
 		struct lt_text families = { 0 };
 		for (size_t j = 0; j < near[i].count && j < NAMED; j++) {
 			const struct lt_connector *connector = &connectors[near[i].items[j]];
-			lt_text_printf(&list, j > 0 ? ", \"%s\" at %s" : "\"%s\" at %s",
-				connector->family, connector->id);
+			lt_text_add(&list, j > 0 ? ", " : "");
+			lt_text_printf(&list, "\"%s\" at %s", connector->family, connector->id);
 		}
 		lt_words_and_more(&families, lt_text_string(&list),
 			near[i].count > NAMED ? near[i].count - NAMED : 0);

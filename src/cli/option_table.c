@@ -95,6 +95,10 @@ const struct lt_option lt_options[] = {
 				"dots per inch of the printer, 100 to 2400 (default: dpi of the "
 				"layout, or 300 in .png files)",
 				NULL } } },
+	{ "new-stickers", 0, NULL, FIELD(new_stickers),
+		{ { FOR_TAGS | FOR_STICKERS | FOR_PRINT,
+			"the unit in the description has changed: all stickers are printed again",
+			NULL } } },
 	{ "only", 0, "LIST", FIELD(only),
 		{ { FOR_STICKERS | FOR_PRINT, "only these stickers, for example 3,7-9,12M",
 			NULL } } },

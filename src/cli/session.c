@@ -31,6 +31,7 @@ static int begin(struct lt_session *session, const struct options *options)
 	const struct lt_harness_options given = { .unit = options->unit, .base = options->base };
 	lt_session_init(session, options->arguments[0], &given);
 	session->options = options;
+	session->new_stickers = options->new_stickers;
 	return check_options(options);
 }
 

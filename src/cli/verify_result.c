@@ -306,7 +306,7 @@ static void print_result(const struct result *result)
 		print_left(result);
 	print_by_eye(result);
 	print_counts(result);
-	if (result->verification->session->harness.unit == NULL)
+	if (lt_harness_unit_missing(&result->verification->session->harness))
 		puts(lt_result_words.no_unit);
 	puts(answer_of(result));
 }
@@ -329,7 +329,7 @@ int lt_verification_print_result(struct verification *verification)
 	lt_session_print_diags(session);
 	if (options->json) {
 		code = print_result_json(&result);
-		if (session->harness.unit == NULL)
+		if (lt_harness_unit_missing(&session->harness))
 			fprintf(stderr, "%s\n", lt_result_words.no_unit);
 	} else if (!options->quiet) {
 		print_result(&result);

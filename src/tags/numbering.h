@@ -55,6 +55,14 @@ bool lt_register_reconcile(size_t *entry_of, bool *changed, struct lt_register *
 bool lt_register_read(struct lt_register *out, const char *file, const char *bytes, size_t length,
 	const char *harness, struct lt_diags *diags);
 
+/* Holds the register against the unit of the description, unless another was `given` by an option:
+ * with another unit, or without one, all stickers that were printed would be foreign. With
+ * `new_stickers` nothing counts as printed any more. Sets *changed when the register has to be
+ * written. False after an error that says how many stickers there are. */
+bool lt_register_settle_unit(bool *changed, struct lt_register *reg,
+	const struct lt_harness *harness, const char *given, bool new_stickers,
+	struct lt_diags *diags);
+
 /* The bytes of the file. */
 void lt_register_write(struct lt_text *out, const struct lt_register *reg, const char *harness);
 

@@ -25,7 +25,7 @@ void lt_quick_add_description(struct lt_text *out, const char *code, const unsig
 		"\n"
 		"harness: %s\n"
 		"# title: the machine and the module\n"
-		"# Do not add a unit: the code above is on the stickers, and no other job has it.\n"
+		"unit: own                       # no other module has this code\n"
 		"\n"
 		"# hazards:                      # what can hurt you, before you unplug anything\n"
 		"#   - energy: mains 230 V\n"

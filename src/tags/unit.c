@@ -1,0 +1,88 @@
+/* The unit that a register is kept for, held against that of the description. */
+#include <string.h>
+
+#include "tags/numbering.h"
+
+/* Stickers that are out, one for each side of each number. */
+static size_t count_printed(const struct lt_register *reg)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < reg->count; i++) {
+		const char *printed = reg->entries[i].printed;
+		/* An M sticker is one, whichever part it was printed for. */
+		count += strlen(printed) - (strchr(printed, 'M') && strchr(printed, 'N'));
+	}
+	return count;
+}
+
+static bool is_same(const char *a, const char *b)
+{
+	return a == NULL || b == NULL ? a == b : strcmp(a, b) == 0;
+}
+
+/* One sentence for each way in which the unit can have changed. */
+static void report(const struct lt_register *reg, const struct lt_harness *harness, size_t printed,
+	struct lt_diags *diags)
+{
+	const char *before = reg->unit, *now = harness->described_unit;
+	if (before == NULL)
+		lt_error(diags, harness->unit_place,
+			lt_plural(printed,
+				"unit: %s is new, but %zu sticker was printed without a unit",
+				"unit: %s is new, but %zu stickers were printed without a unit"),
+			now, printed);
+	else if (now == NULL)
+		lt_error(diags, harness->unit_place,
+			lt_plural(printed,
+				"unit: %s was removed, but %zu sticker was printed with it",
+				"unit: %s was removed, but %zu stickers were printed with it"),
+			before, printed);
+	else
+		lt_error(diags, harness->unit_place,
+			lt_plural(printed, "unit: was %s before %s, and %zu sticker was printed",
+				"unit: was %s before %s, and %zu stickers were printed"),
+			before, now, printed);
+	if (before == NULL)
+		lt_hint(diags,
+			"scans would call them foreign. To keep them, remove unit:. To print all "
+			"stickers again, give --new-stickers");
+	else
+		lt_hint(diags,
+			"scans would call them foreign. To keep them, write unit: %s again. To "
+			"print all stickers again, give --new-stickers",
+			before);
+}
+
+bool lt_register_settle_unit(bool *changed, struct lt_register *reg,
+	const struct lt_harness *harness, const char *given, bool new_stickers,
+	struct lt_diags *diags)
+{
+	const char *unit = harness->described_unit;
+	*changed = false;
+	if (reg->unit_known && is_same(reg->unit, unit))
+		return true;
+	if (reg->unit_known && given != NULL)
+		return true;
+	if (reg->unit_known) {
+		const size_t printed = count_printed(reg);
+		if (printed > 0 && !new_stickers) {
+			report(reg, harness, printed, diags);
+			return false;
+		}
+		if (printed > 0) {
+			lt_warning(diags, harness->unit_place,
+				lt_plural(printed,
+					"%zu sticker of the old unit does not count any more",
+					"%zu stickers of the old unit do not count any more"),
+				printed);
+			lt_hint(diags,
+				"remove them from the machine, and print all stickers again");
+		}
+		for (size_t i = 0; i < reg->count; i++)
+			reg->entries[i].printed[0] = '\0';
+		*changed = true;
+	}
+	reg->unit_known = true;
+	reg->unit = unit != NULL ? lt_arena_strdup(&reg->arena, unit) : NULL;
+	return true;
+}
