@@ -83,6 +83,12 @@ struct lt_way {
 	bool from_list; /* it came from the wire list */
 };
 
+/* The ways of a moulding by the names on it. */
+struct lt_way_names {
+	const char **names; /* as many as there are ways, in their order */
+	size_t *sorted;     /* their indices, by strcmp of the names */
+};
+
 struct lt_connector {
 	struct lt_place place;
 	const char *id;
@@ -91,7 +97,9 @@ struct lt_connector {
 	struct lt_place name_place, port_place, where_place, photo_place;
 	size_t component; /* index, or LT_NONE */
 	enum lt_kind kind;
-	unsigned ways; /* 0: not given */
+	unsigned ways; /* how many; 0: not given */
+	/* NULL: 1 to `ways`, or lettered. Connectors of one moulding share it. */
+	const struct lt_way_names *way_names;
 	unsigned rows; /* 0: not given */
 	struct lt_way_order numbering;
 	enum lt_edge latch;
@@ -201,9 +209,13 @@ bool lt_connector_replaced(const struct lt_harness *harness, size_t connector);
 struct lt_indices lt_connector_after(const struct lt_harness *harness, size_t connector,
 	struct lt_arena *arena);
 
-/* Compares the names of two ways, as strcmp: numbers first, then letters in the order in which
- * connectors are lettered: A to Z, a to z, AA. */
-int lt_way_compare(const char *a, const char *b);
+/* Compares the names of two ways of a connector, as strcmp: in the order of its list, or numbers
+ * first, then letters in the order in which connectors are lettered: A to Z, a to z, AA. */
+int lt_way_compare(const struct lt_connector *connector, const char *a, const char *b);
+
+/* Where a way stands in the connector's list, from 0; LT_NONE where the list has no such name, or
+ * the connector no list. log n. */
+size_t lt_way_position(const struct lt_connector *connector, const char *name);
 
 /* The wires of a harness, resolved: one for every line of the wire list; and one, whose other end
  * is not described, for each of the connectors' own colours that belongs to no line. */

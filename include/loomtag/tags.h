@@ -75,6 +75,9 @@ struct lt_tags {
 	 * are on the outgoing part. Both NULL unless set by lt_tags_assign. */
 	bool *x_printed, *m_is_old;
 	unsigned number_max;
+	/* There are joints that take a sticker, and no sticker was ever printed; set by
+	 * lt_tags_assign. */
+	bool none_printed;
 	bool changed;                         /* the register was changed and must be written */
 	struct lt_lookalike_order *by_number; /* look-alikes sorted by number, or NULL */
 };

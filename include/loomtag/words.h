@@ -510,6 +510,13 @@ struct lt_check_counts {
 };
 void lt_words_check_counts(struct lt_text *out, const struct lt_check_counts *counts);
 
+/* Connectors that lack what a good map and checklist need. */
+struct lt_check_lacking {
+	size_t family, place, facing, lock;
+};
+/* Nothing where nothing is lacking. */
+void lt_words_check_lacking(struct lt_text *out, const struct lt_check_lacking *lacking);
+
 /* The table of tags. */
 struct lt_tags_words {
 	const char *number, *sides, *connector, *name, *component, *would_also_fit; /* heads */
@@ -715,6 +722,8 @@ const char *lt_result_answer(unsigned no, enum lt_stage stage, bool others_skipp
 void lt_words_result_count(struct lt_text *out, const char *code, enum lt_stage stage, size_t made,
 	size_t needed);
 void lt_words_typed(struct lt_text *out, size_t count);
+/* No sticker is printed yet, and how to print them: `file` is the description's. */
+void lt_words_print_first(struct lt_text *out, const char *file);
 /* The state of a joint, to stand behind its name. The reason is read where it is skipped. */
 void lt_words_joint_state(struct lt_text *out, const struct lt_verify *machine, size_t joint,
 	const char *skip_reason);

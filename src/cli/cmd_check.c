@@ -191,6 +191,30 @@ static json_t *groups_json(const struct lt_session *session)
 	return list;
 }
 
+/* Only a plug has a facing, and a ring, a spade and a strap are not unlocked. */
+static struct lt_check_lacking find_lacking(const struct lt_harness *harness)
+{
+	struct lt_check_lacking lacking = { 0 };
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_connector *connector = &harness->connectors[i];
+		const bool locks = connector->kind == LT_PLUG || connector->kind == LT_HOSE ||
+				   connector->kind == LT_CLIP;
+		lacking.family += lt_fit_unknown(harness, i);
+		lacking.place += connector->where == NULL;
+		lacking.facing += connector->kind == LT_PLUG && connector->orient == NULL;
+		lacking.lock += locks && connector->lock == NULL;
+	}
+	return lacking;
+}
+
+static json_t *lacking_json(const struct lt_session *session)
+{
+	const struct lt_check_lacking lacking = find_lacking(&session->harness);
+	return json_pack("{s:I, s:I, s:I, s:I}", "family", (json_int_t)lacking.family, "place",
+		(json_int_t)lacking.place, "orient", (json_int_t)lacking.facing, "lock",
+		(json_int_t)lacking.lock);
+}
+
 static void print_summary(const struct lt_session *session)
 {
 	struct lt_check_counts counts = {
@@ -203,6 +227,12 @@ static void print_summary(const struct lt_session *session)
 		lt_lookalike_groups(session->lookalikes, &counts.groups);
 	lt_words_check_counts(&text, &counts);
 	lt_print_clean("%s: %s\n", session->path, lt_text_string(&text));
+	lt_text_clear(&text);
+	const struct lt_check_lacking lacking = find_lacking(&session->harness);
+	if (counts.errors == 0)
+		lt_words_check_lacking(&text, &lacking);
+	if (text.length > 0)
+		lt_print_clean("%s\n", lt_text_string(&text));
 	lt_text_finish(&text);
 }
 
@@ -232,9 +262,9 @@ int lt_run_check(const struct options *options)
 	if (readable)
 		code = session.diags.errors > 0 ? EXIT_NO : EXIT_YES;
 	if (options->json) {
-		int printed = lt_print_json(json_pack("{s:b, s:o, s:o}", "ok",
+		int printed = lt_print_json(json_pack("{s:b, s:o, s:o, s:o}", "ok",
 			session.diags.errors == 0, "diagnostics", lt_diags_json(&session.diags),
-			"look_alikes", groups_json(&session)));
+			"look_alikes", groups_json(&session), "lacking", lacking_json(&session)));
 		code = printed != EXIT_YES ? printed : code;
 		/* Not before: with --quiet it drops the notes, which the document keeps. */
 		lt_session_print_diags(&session);

@@ -243,9 +243,11 @@ static void enter_letters(struct lt_family_index *index, size_t shell, struct su
 	enter_whole(index, shell, WAY_SHORTER, all);
 	for (size_t i = 0; i < length; i++) {
 		const struct sum without = minus(all, letter(codes[i], i));
+		/* Of a word of one letter nothing is left. */
+		if (length == 1)
+			break;
 		enter(index, shell, WAY_LETTER, plus(without, letter(0, i)));
-		if (length > 1)
-			enter(index, shell, WAY_SHORTER, plus(before, behind[i + 1]));
+		enter(index, shell, WAY_SHORTER, plus(before, behind[i + 1]));
 		if (i + 1 < length && codes[i] != codes[i + 1]) {
 			const bool down = codes[i] > codes[i + 1];
 			struct sum sorted = minus(without, letter(codes[i + 1], i + 1));

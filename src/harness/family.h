@@ -18,7 +18,8 @@ void lt_family_fold(struct lt_text *out, const char *text);
  *
  * Two families are near when their numbers are the same and
  * - one word differs, or one of them has one word more, and they share another part; or
- * - each is a single word, and one letter differs, is missing, or two neighbours are swapped; or
+ * - each is a single word, of two letters or more, and one letter differs, is missing, or two
+ *   neighbours are swapped; or
  * - they differ in one blank: "push-in" and "pushin".
  * So that no two families are compared, each is entered under what is left of it without a word or
  * letter. Those that meet under one key are a circle: each is near every other. Two families share

@@ -160,6 +160,7 @@ static const struct lt_field top_fields[] = {
 	{ "numbers", lt_field_choice, offsetof(struct lt_harness, numbers) },
 	{ "hazards", lt_read_hazards, 0 },
 	{ "components", lt_read_components, 0 },
+	{ "mouldings", lt_read_mouldings, 0 },
 	{ "connectors", lt_read_connectors, 0 },
 	{ "wires", lt_read_wire_list, 0 },
 	{ "finish", lt_read_finish, 0 },
@@ -214,6 +215,7 @@ static void finish_reader(struct lt_reader *reader)
 {
 	lt_hash_finish(&reader->connectors);
 	lt_hash_finish(&reader->components);
+	lt_hash_finish(&reader->moulding_index);
 	lt_hash_finish(&reader->way_index);
 	lt_hash_finish(&reader->doubts);
 	free(reader->ways);

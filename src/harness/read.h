@@ -17,6 +17,7 @@
 /* One way of one connector, while its wires are gathered from the connector and the wire list. */
 struct lt_way_entry {
 	size_t connector;
+	const struct lt_connector *of; /* the same */
 	const char *name;
 	struct lt_colour colours[LT_WIRES_OF_A_WAY];
 	size_t colour_count;
@@ -43,6 +44,15 @@ struct lt_reader {
 	const struct lt_node *connector_items; /* the connectors' maps */
 	struct lt_hash connectors, components; /* id to index */
 	const char **connector_ids, **component_ids;
+	bool has_components; /* the description lists them */
+	size_t component_room;
+	struct lt_connector *mouldings; /* what each says, as if it were a connector */
+	const struct lt_node *moulding_items;
+	size_t moulding_count;
+	struct lt_hash moulding_index; /* id to index */
+	const char **moulding_ids;
+	bool *moulding_used;
+	bool moulding_lost;  /* a connector names one that is not listed */
 	unsigned hints_left; /* looking for the nearest of many ids is slow: not for ever */
 
 	struct lt_way_entry *ways;
@@ -101,6 +111,12 @@ const char *lt_read_word(struct lt_reader *reader, const char *key, const struct
 /* An id; NULL when it is wrong, which was reported. */
 const char *lt_read_id(struct lt_reader *reader, const char *key, const struct lt_node *value);
 
+/* The id of a component, connector or moulding (`what`), which is entered with its index;
+ * LT_ID_UNKNOWN for one that is missing or wrong, which was reported. `items` are the maps by
+ * index. */
+const char *lt_read_own_id(struct lt_reader *reader, const struct lt_node *map, const char *what,
+	struct lt_hash *ids, size_t index, const struct lt_node *items);
+
 /* A whole number from 1 to `max`; false, and reported, when it is not. */
 bool lt_read_count(unsigned *count, struct lt_reader *reader, const char *key,
 	const struct lt_node *value, unsigned max);
@@ -137,9 +153,15 @@ void lt_read_hazards(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 void lt_read_finish(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
+void lt_read_mouldings(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
 void lt_read_connectors(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 void lt_read_wire_list(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+
+/* `ways`, as a number or a list of names; `into` is the connector. */
+void lt_read_way_names(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 
 /* A connector's own `wires`; `into` is the connector. */
@@ -148,6 +170,10 @@ void lt_read_ways(struct lt_reader *reader, void *into, const char *key,
 
 /* Gives each connector the ways that were gathered, in their order. */
 void lt_settle_ways(struct lt_reader *reader);
+
+/* The index of the component that a connector's mate is where none are listed: entered with its
+ * first mention. */
+size_t lt_component_mentioned(struct lt_reader *reader, const char *id, struct lt_place place);
 
 /* Adds "did you mean M1?" when one of the ids is near. */
 void lt_hint_nearest(struct lt_reader *reader, const char *word, const char *const *ids,

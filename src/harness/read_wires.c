@@ -7,6 +7,7 @@
 #include "loomtag/base.h"
 
 #define LETTERED_MAX 3 /* characters of a lettered way */
+#define NAMED_MAX 12   /* ways that a hint names */
 
 static bool is_letter(char c)
 {
@@ -33,6 +34,46 @@ static bool read_way_name(unsigned *number, const char *name)
 	return true;
 }
 
+/* Where the names of the wires look like those on the moulding, shows how to list them. */
+static void hint_list(struct lt_reader *reader, size_t connector)
+{
+	const struct lt_node *wires = lt_node_get(&reader->connector_items[connector], "wires");
+	struct lt_text names = { 0 };
+	for (size_t i = 0; wires && wires->kind == LT_MAP && i < wires->count; i++) {
+		lt_text_add(&names, i > 0 ? ", " : "");
+		lt_text_add(&names, i < NAMED_MAX ? wires->keys[i].text : "...");
+		if (i == NAMED_MAX)
+			break;
+	}
+	if (names.length > 0)
+		lt_hint(reader->diags,
+			"correct the way or the number after ways:. If the moulding says so, list "
+			"the ways as they are marked: ways: [%s]",
+			lt_text_string(&names));
+	else
+		lt_hint(reader->diags,
+			"correct the way or the number after ways:. If the moulding has other "
+			"names, list them: ways: [30, 85, 86, 87]");
+	lt_text_finish(&names);
+}
+
+static void hint_way_names(struct lt_reader *reader, const struct lt_connector *connector,
+	const char *name)
+{
+	struct lt_text names = { 0 };
+	const char *const *all = (const char *const *)connector->way_names->names;
+	const int nearest = lt_nearest(name, all, connector->ways);
+	for (size_t i = 0; i < connector->ways && i <= NAMED_MAX; i++) {
+		lt_text_add(&names, i > 0 ? ", " : "");
+		lt_text_add(&names, i < NAMED_MAX ? all[i] : "...");
+	}
+	if (nearest >= 0)
+		lt_hint(reader->diags, "did you mean %s?", all[nearest]);
+	else
+		lt_hint(reader->diags, "the ways in its list are %s", lt_text_string(&names));
+	lt_text_finish(&names);
+}
+
 /* The entry of a way that may be there; LT_NONE where it is not one of the connector's, which was
  * reported. Adds the entry where there is none yet. */
 static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t connector,
@@ -40,8 +81,14 @@ static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t 
 {
 	char shown[LT_QUOTE_SIZE];
 	const struct lt_connector *of = &reader->harness->connectors[connector];
-	unsigned number;
-	if (!read_way_name(&number, name)) {
+	unsigned number = 0;
+	if (of->way_names != NULL && lt_way_position(of, name) == LT_NONE) {
+		lt_error(reader->diags, place, "connector %s has no way %s", of->id,
+			lt_quote(shown, name));
+		hint_way_names(reader, of, name);
+		return LT_NONE;
+	}
+	if (of->way_names == NULL && !read_way_name(&number, name)) {
 		lt_read_error_at(reader, place,
 			"way %s must be a number from 1 to %u or up to %d letters",
 			lt_quote(shown, name), LT_WAYS_MAX, LETTERED_MAX);
@@ -54,25 +101,26 @@ static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t 
 			lt_plural(of->ways, "connector %s has %u way, so there is no way %u",
 				"connector %s has %u ways, so there is no way %u"),
 			of->id, of->ways, number);
-		lt_hint(reader->diags, "correct the way, or the number after ways:");
+		hint_list(reader, connector);
 		return LT_NONE;
 	}
 	const char *key = lt_arena_printf(&reader->scratch, "%zu.%s", connector, name);
 	size_t index = lt_hash_put(&reader->way_index, key, reader->way_count);
 	if (index != LT_HASH_NONE)
 		return index;
-	size_t most = of->ways ? of->ways : LT_WAYS_MAX;
+	const size_t most = of->ways ? of->ways : LT_WAYS_MAX;
 	if (++reader->ways_of[connector] == most + 1) {
 		lt_error(reader->diags, place,
 			lt_plural(most, "connector %s has %zu way, so way %s is one too many",
 				"connector %s has %zu ways, so way %s is one too many"),
 			of->id, most, name);
-		lt_hint(reader->diags, "correct the way, or the number after ways:");
+		hint_list(reader, connector);
 	}
 	reader->ways = lt_grow(reader->ways, &reader->way_room, reader->way_count + 1,
 		sizeof *reader->ways);
 	reader->ways[reader->way_count] = (struct lt_way_entry){
 		.connector = connector,
+		.of = of,
 		.name = lt_arena_strdup(&reader->harness->arena, name),
 	};
 	return reader->way_count++;
@@ -279,29 +327,13 @@ void lt_read_wire_list(struct lt_reader *reader, void *into, const char *key,
 		read_wire(reader, &harness->wires[i], &items[i]);
 }
 
-int lt_way_compare(const char *a, const char *b)
-{
-	unsigned one = 0;
-	unsigned other = 0;
-	bool numbered = lt_whole_read(&one, a, LT_WAYS_MAX);
-	if (numbered != lt_whole_read(&other, b, LT_WAYS_MAX))
-		return numbered ? -1 : 1;
-	if (numbered && one != other)
-		return one < other ? -1 : 1;
-	size_t length = strlen(a);
-	size_t other_length = strlen(b);
-	if (length != other_length)
-		return length < other_length ? -1 : 1;
-	return strcmp(a, b);
-}
-
 static int compare_entries(const void *one, const void *other)
 {
 	const struct lt_way_entry *a = one;
 	const struct lt_way_entry *b = other;
 	if (a->connector != b->connector)
 		return a->connector < b->connector ? -1 : 1;
-	return lt_way_compare(a->name, b->name);
+	return lt_way_compare(a->of, a->name, b->name);
 }
 
 static void settle_way(struct lt_way *way, struct lt_arena *arena, const struct lt_way_entry *entry)

@@ -137,10 +137,13 @@ static void lay_out(struct lt_tags *out, const struct lt_numbering *numbering,
 	out->m_is_old = lt_arena_array(&out->arena, connectors, sizeof *out->m_is_old);
 	for (size_t i = 0; i < numbers; i++)
 		out->connector_of[i] = numbering->owner_of[i];
+	for (size_t i = 0; i < connectors; i++)
+		out->none_printed |= out->harness->connectors[i].marking == LT_MARK_STICKER;
 	for (size_t i = 0; i < reg->count; i++) {
 		const struct lt_register_entry *entry = &reg->entries[i];
 		size_t connector = out->connector_of[entry->number];
 		out->retired[entry->number] = entry->retired;
+		out->none_printed &= entry->printed[0] == '\0';
 		if (connector == LT_NONE)
 			continue;
 		out->x_printed[connector] = strchr(entry->printed, 'X') != NULL;

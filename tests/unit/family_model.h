@@ -81,6 +81,8 @@ static inline bool family_model_same(const struct family_model *a, const struct 
 /* One letter differs, is missing or stands before its neighbour. */
 static inline bool family_model_slip(const char *a, const char *b)
 {
+	if (strlen(a) == 1 && strlen(b) == 1)
+		return false;
 	const size_t long_one = strlen(a) > strlen(b) ? strlen(a) : strlen(b);
 	if (strlen(a) < strlen(b)) {
 		const char *other = a;

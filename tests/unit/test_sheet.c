@@ -294,7 +294,8 @@ static void test_refuses(void **state)
 	fixture_finish(&fixture);
 	struct lt_sheet sheet;
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
-	fixture_init(&fixture, "harness: RV3\nnumbers: order\nconnectors: [{id: X1, tag: paper}]\n", NULL);
+	fixture_init(&fixture, "harness: RV3\nnumbers: order\nconnectors: [{id: X1, tag: paper}]\n",
+		NULL);
 	size_t before = fixture.diags.errors;
 	assert_false(lt_sheet_plan(&sheet, &layout, &fixture.tags, NULL, &options, &fixture.diags));
 	assert_int_equal(fixture.diags.errors, before + 1);

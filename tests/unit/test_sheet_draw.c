@@ -254,7 +254,8 @@ static void test_draws_flags(void **state)
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct paper paper = { 0 };
 	options.sticker.bundles = bundles;
-	fixture_init(&fixture, "harness: RV3\nnumbers: order\nconnectors: [{id: X1, family: a}]\n", NULL);
+	fixture_init(&fixture, "harness: RV3\nnumbers: order\nconnectors: [{id: X1, family: a}]\n",
+		NULL);
 	fixture_layout(&layout, "tape-12-flag");
 	assert_true(draw(&paper, &sheet, &fixture, &layout, &options, &diags));
 	assert_string_equal(lt_text_string(&paper.log), "P 1H  1H EP 1M  1M E");
