@@ -112,7 +112,7 @@ static void test_faults(void **state)
 		{ "harness: RV3\n" X1 "}\n", 3, 24, "\"R\"", "mouldings:" },
 		{ TOP "  - {id: R}\n  - {id: R}\n" X1 "}\n", 4, 10, "line 3", "another id" },
 		{ TOP "  - {family: f}\n  - {id: R}\n" X1 "}\n", 3, 5, "\"id\"", "id" },
-		{ TOP "  - {id: S}\n  - {id: R, moulding: S}\n" X1 ", moulding: S}\n", 4, 23,
+		{ TOP "  - {id: S}\n  - {id: R, moulding: S}\n" X1 "}\n", 4, 23,
 			"moulding R: moulding:", "keys" },
 		{ TOP "  - {id: R, wires: {1: BN}}\n" X1 "}\n", 3, 15, "\"wires\"", "family" },
 		{ TOP "  - {id: R, famly: f}\n" X1 "}\n", 3, 15, "\"famly\"", "\"family\"" },
