@@ -298,20 +298,10 @@ static void read_connector(struct lt_reader *reader, size_t index, const struct 
 	reader->subject = "";
 }
 
-/* A reference would need an order of its own, and saves nothing. */
-static void refuse_reference(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	(void)into;
-	lt_read_error(reader, value, "%s: a moulding cannot refer to another moulding", key);
-	lt_hint(reader->diags, "write the keys of the other moulding here too");
-}
-
 static void read_moulding(struct lt_reader *reader, size_t index, const struct lt_node *items)
 {
 	static const struct lt_field fields[] = {
 		{ "id", NULL, 0 },
-		{ "moulding", refuse_reference, 0 },
 		{ "kind", lt_field_choice, offsetof(struct lt_connector, kind) },
 		{ "family", lt_field_text, offsetof(struct lt_connector, family) },
 		{ "ways", lt_read_way_names, 0 },
