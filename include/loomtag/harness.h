@@ -213,10 +213,6 @@ struct lt_indices lt_connector_after(const struct lt_harness *harness, size_t co
  * first, then letters in the order in which connectors are lettered: A to Z, a to z, AA. */
 int lt_way_compare(const struct lt_connector *connector, const char *a, const char *b);
 
-/* Where a way stands in the connector's list, from 0; LT_NONE where the list has no such name, or
- * the connector no list. log n. */
-size_t lt_way_position(const struct lt_connector *connector, const char *name);
-
 /* The wires of a harness, resolved: one for every line of the wire list; and one, whose other end
  * is not described, for each of the connectors' own colours that belongs to no line. */
 

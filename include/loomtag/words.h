@@ -474,19 +474,27 @@ void lt_site_add_gone(struct lt_text *out, enum lt_gone why, unsigned number, en
 void lt_site_add_gone_why(struct lt_text *out, enum lt_gone why, const char *name,
 	const char *code);
 
-/* What quick, checklist and map print when they are done, and the description that quick writes. */
+/* A description to fill in. */
+struct lt_template {
+	const char *code; /* of the harness */
+	const char *file; /* of the description, where it has no numbers yet */
+	size_t count;     /* connectors, at least 1 */
+	/* By connector, where its stickers are printed: it is called by it, T7, and the code is its
+	 * own unit. NULL: the connectors are X1, X2, and so on. */
+	const unsigned *numbers;
+};
+void lt_template_add(struct lt_text *out, const struct lt_template *template);
+
+/* What quick, new, checklist and map print when they are done. */
 struct lt_quick_words {
 	const char *not_used; /* before the numbers that were not used */
 	const char *start;    /* how the work begins */
 };
 extern const struct lt_quick_words lt_quick_words;
 
-/* The description to fill in: connectors are called by their numbers. */
-void lt_quick_add_description(struct lt_text *out, const char *code, const unsigned *numbers,
-	size_t count);
-
 void lt_quick_add_worksheet(struct lt_text *out, const char *file);
 void lt_quick_add_fill_in(struct lt_text *out, const char *file);
+void lt_new_add_done(struct lt_text *out, const char *file);
 void lt_checklist_add_done(struct lt_text *out, const char *file, size_t joints);
 void lt_map_add_done(struct lt_text *out, const char *files, size_t joints, size_t pages);
 void lt_site_add_done(struct lt_text *out, const char *folder, size_t tags, const char *code);

@@ -179,7 +179,8 @@ static int make_job(const struct options *options, size_t count, struct lt_diags
 	char *stem = lt_arena_printf(&diags->arena, "%s/%s", folder, code);
 	char *description = lt_arena_printf(&diags->arena, "%s.yaml", stem);
 	struct lt_text text = { 0 };
-	lt_quick_add_description(&text, code, numbers, count);
+	const struct lt_template template = { .code = code, .count = count, .numbers = numbers };
+	lt_template_add(&text, &template);
 	bool written = lt_file_write(description, lt_text_string(&text), text.length, NULL, diags);
 	lt_text_finish(&text);
 	int result = written ? write_papers(options, description, stem) : EXIT_SYSTEM;

@@ -21,6 +21,12 @@ const struct lt_command lt_commands[] = {
 		"on the worksheet what each number is. If you complete the description later, "
 		"every joint keeps its number.",
 		NULL, NULL, 1, 1, FOR_QUICK, lt_run_quick },
+	{ "new", "NAME [N]", "write a description to fill in",
+		"Writes NAME.yaml, a description of N connectors (6 without N) with comments that "
+		"say what to fill in. The harness code is NAME in capitals. A file that exists is "
+		"not replaced. Then use loomtag check: it shows what is wrong, and what is still "
+		"lacking.",
+		NULL, NULL, 1, 2, FOR_NEW, lt_run_new },
 	{ "check", "FILE", "check a description, and show the look-alikes",
 		"Reads a description and shows everything that is wrong with it. Then shows the "
 		"look-alikes: the connectors that would also fit on each other's components. "

@@ -32,6 +32,7 @@ enum {
 	FOR_RULER = 1 << 12,
 	FOR_HELP = 1 << 13,
 	FOR_VERSION = 1 << 14,
+	FOR_NEW = 1 << 15,
 	FOR_ALL = -1,
 	FOR_WORK = ~(FOR_HELP | FOR_VERSION), /* what is more than a word about the program */
 	FOR_LABELS = FOR_QUICK | FOR_STICKERS | FOR_PRINT,

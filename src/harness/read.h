@@ -164,6 +164,10 @@ void lt_read_wire_list(struct lt_reader *reader, void *into, const char *key,
 void lt_read_way_names(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 
+/* Where a way stands in the connector's list, from 0; LT_NONE where the list has no such name, or
+ * the connector no list. log n. */
+size_t lt_way_position(const struct lt_connector *connector, const char *name);
+
 /* A connector's own `wires`; `into` is the connector. */
 void lt_read_ways(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);

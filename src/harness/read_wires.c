@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "harness/read.h"
 #include "loomtag/base.h"
@@ -57,18 +58,23 @@ static void hint_list(struct lt_reader *reader, size_t connector)
 	lt_text_finish(&names);
 }
 
+/* Names are too short for the nearest one to be meant, but for capitals. */
 static void hint_way_names(struct lt_reader *reader, const struct lt_connector *connector,
 	const char *name)
 {
 	struct lt_text names = { 0 };
-	const char *const *all = (const char *const *)connector->way_names->names;
-	const int nearest = lt_nearest(name, all, connector->ways);
-	for (size_t i = 0; i < connector->ways && i <= NAMED_MAX; i++) {
+	const char *meant = NULL;
+	for (size_t i = 0; i < connector->ways; i++) {
+		const char *one = connector->way_names->names[i];
+		if (strcasecmp(one, name) == 0)
+			meant = one;
+		if (i > NAMED_MAX)
+			continue;
 		lt_text_add(&names, i > 0 ? ", " : "");
-		lt_text_add(&names, i < NAMED_MAX ? all[i] : "...");
+		lt_text_add(&names, i < NAMED_MAX ? one : "...");
 	}
-	if (nearest >= 0)
-		lt_hint(reader->diags, "did you mean %s?", all[nearest]);
+	if (meant != NULL)
+		lt_hint(reader->diags, "did you mean %s?", meant);
 	else
 		lt_hint(reader->diags, "the ways in its list are %s", lt_text_string(&names));
 	lt_text_finish(&names);

@@ -1,4 +1,4 @@
-/* What quick, checklist and map print when they are done, and the description that quick writes. */
+/* What quick, new, checklist and map print when they are done. */
 #include "loomtag/words.h"
 
 const struct lt_quick_words lt_quick_words = {
@@ -6,62 +6,6 @@ const struct lt_quick_words lt_quick_words = {
 	.start = "Make the machine safe first. Remove the stickers of earlier jobs. Put H on the "
 		 "harness half and M on the machine half of every joint. Then unplug.",
 };
-
-void lt_quick_add_description(struct lt_text *out, const char *code, const unsigned *numbers,
-	size_t count)
-{
-	lt_text_printf(out,
-		lt_plural(count, "# %zu joint, tagged before it was described.\n",
-			"# %zu joints, tagged before they were described.\n"),
-		count);
-	lt_text_printf(out,
-		"# Fill this in from the worksheet: remove the # before a key and write behind "
-		"it.\n"
-		"# Every joint keeps its number. To give one a better id, change it and add the "
-		"old one:\n"
-		"#   - id: X1\n"
-		"#     was: T%u\n"
-		"# Then run: loomtag check %s.yaml, loomtag checklist %s.yaml -o %s-checklist.pdf\n"
-		"\n"
-		"harness: %s\n"
-		"# title: the machine and the module\n"
-		"unit: own                       # no other module has this code\n"
-		"\n"
-		"# hazards:                      # what can hurt you, before you unplug anything\n"
-		"#   - energy: mains 230 V\n"
-		"#     signal: danger            # danger, warning or caution\n"
-		"#     harm: what it does to you\n"
-		"#     isolate: which switch, and how it is locked and labelled\n"
-		"#     release: what is stored, and how it is released\n"
-		"#     prove: how you prove that it is dead\n"
-		"#     restore: when it comes back\n"
-		"\n"
-		"# components:\n"
-		"#   - {id: M1, name: a motor, place: where it is}\n"
-		"\n"
-		"# Keys of a joint: name, what it is; mates, the id of the component that it "
-		"mates with;\n"
-		"# port, the marking on that component; family, shell and coupling; ways, how "
-		"many; wires,\n"
-		"# such as {1: BN, 2: BU}; place, where it is; lock, how to unlock it; seat, how "
-		"you feel\n"
-		"# that it is seated.\n"
-		"connectors:                     # in the order in which you unplug them\n",
-		numbers[0], code, code, code, code);
-	for (size_t i = 0; i < count; i++)
-		lt_text_printf(out,
-			"  - id: T%u\n"
-			"    # name:\n"
-			"    # mates:\n"
-			"    # port:\n"
-			"    # family:\n"
-			"    # ways:\n"
-			"    # wires:\n"
-			"    # place:\n"
-			"    # lock:\n"
-			"    # seat:\n",
-			numbers[i]);
-}
 
 void lt_quick_add_worksheet(struct lt_text *out, const char *file)
 {
@@ -71,6 +15,11 @@ void lt_quick_add_worksheet(struct lt_text *out, const char *file)
 void lt_quick_add_fill_in(struct lt_text *out, const char *file)
 {
 	lt_text_printf(out, "%s: fill it in later; the numbers do not change", file);
+}
+
+void lt_new_add_done(struct lt_text *out, const char *file)
+{
+	lt_text_printf(out, "%s: fill it in, then run: loomtag check %s", file, file);
 }
 
 void lt_checklist_add_done(struct lt_text *out, const char *file, size_t joints)

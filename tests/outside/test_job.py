@@ -106,7 +106,7 @@ class Job(unittest.TestCase):
         self.assertEqual((motor["component"], motor["sides"], motor["look_alikes"], motor["fit"],
                           motor["state"]), ("M1", ["H", "M", "X"], [7], "known", "live"))
         check = json.loads(common.run("check", path, "--json").stdout)
-        self.assertEqual(list(check), ["ok", "diagnostics", "look_alikes"])
+        self.assertEqual(list(check), ["ok", "diagnostics", "look_alikes", "lacking"])
         self.assertEqual(check["look_alikes"], [["X2", "X3", "X4"], ["X6", "X7"]])
         for diagnostic in check["diagnostics"]:
             self.assertEqual(list(diagnostic), ["file", "line", "column", "severity", "message",

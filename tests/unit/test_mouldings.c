@@ -10,7 +10,7 @@
 
 #include <cmocka.h>
 
-#include "loomtag/harness.h"
+#include "harness/read.h"
 
 struct reading {
 	struct lt_harness harness;
@@ -114,29 +114,31 @@ static void test_faults(void **state)
 		{ TOP "  - {family: f}\n  - {id: R}\n" X1 "}\n", 3, 5, "\"id\"", "id" },
 		{ TOP "  - {id: S}\n  - {id: R, moulding: S}\n" X1 "}\n", 4, 13,
 			"\"moulding\" in a moulding", "family" },
-		{ TOP "  - {id: R, wires: {1: BN}}\n" X1 "}\n", 3, 15, "\"wires\"", "family" },
-		{ TOP "  - {id: R, famly: f}\n" X1 "}\n", 3, 15, "\"famly\"", "\"family\"" },
+		{ TOP "  - {id: R, wires: {1: BN}}\n" X1 "}\n", 3, 13, "\"wires\"", "family" },
+		{ TOP "  - {id: R, famly: f}\n" X1 "}\n", 3, 13, "\"famly\"", "\"family\"" },
 		{ TOP "  - R\n" X1 "}\n", 3, 5, "moulding", "id:" },
-		{ TOP "  - {id: R, rows: 21}\n" X1 "}\n  - {id: X2, moulding: R}\n", 3, 21,
+		{ TOP "  - {id: R, rows: 21}\n" X1 "}\n  - {id: X2, moulding: R}\n", 3, 19,
 			"moulding R: rows", NULL },
 		{ TOP "  - {id: R, rows: 3}\n" X1 ", ways: 2}\n", 5, 24, "connector X1: rows: 3",
 			"ways and rows" },
-		{ TOP "  - {id: R, rows: 3, ways: 2}\n" X1 "}\n", 3, 21, "moulding R: rows: 3",
+		{ TOP "  - {id: R, rows: 3, ways: 2}\n" X1 "}\n", 3, 19, "moulding R: rows: 3",
 			NULL },
 		{ TOP "  - {id: R, numbering: clockwise, ways: 4}\n" X1 ", rows: 2}\n", 5, 24,
 			"connector X1: numbering: clockwise", "rows" },
 		{ TOP "  - {id: R, numbering: down}\n" X1 "}\n", 5, 24, "numbering: ", "ways" },
-		{ TOP "  - {id: R, ways: [1, 2, 1]}\n" X1 "}\n", 3, 28, "way 1 is given twice",
+		{ TOP "  - {id: R, ways: [1, 2, 1]}\n" X1 "}\n", 3, 26, "way 1 is given twice",
 			"once" },
-		{ TOP "  - {id: R, ways: []}\n" X1 "}\n", 3, 21, "not 0", "list" },
-		{ TOP "  - {id: R, ways: [A, B C]}\n" X1 "}\n", 3, 25, "\"B C\"", "87a" },
-		{ TOP "  - {id: R, ways: [A, [B]]}\n" X1 "}\n", 3, 25, "list", NULL },
-		{ TOP "  - {id: R, ways: [A, \"\"]}\n" X1 "}\n", 3, 25, "missing", "value" },
-		{ TOP "  - {id: R, ways: [12345]}\n" X1 "}\n", 3, 22, "\"12345\"", "87a" },
-		{ TOP "  - {id: R, ways: LN}\n" X1 "}\n", 3, 21, "\"LN\"", "[L, N, PE]" },
-		{ TOP "  - {id: R, ways: {L: 1}}\n" X1 "}\n", 3, 21, "ways: ", NULL },
+		{ TOP "  - {id: R, ways: []}\n" X1 "}\n", 3, 19, "not 0", "list" },
+		{ TOP "  - {id: R, ways: [A, B C]}\n" X1 "}\n", 3, 23, "\"B C\"", "87a" },
+		{ TOP "  - {id: R, ways: [A, [B]]}\n" X1 "}\n", 3, 23, "list", NULL },
+		{ TOP "  - {id: R, ways: [A, \"\"]}\n" X1 "}\n", 3, 23, "missing", "value" },
+		{ TOP "  - {id: R, ways: [12345]}\n" X1 "}\n", 3, 20, "\"12345\"", "87a" },
+		{ TOP "  - {id: R, ways: LN}\n" X1 "}\n", 3, 19, "\"LN\"", "[L, N, PE]" },
+		{ TOP "  - {id: R, ways: {L: 1}}\n" X1 "}\n", 3, 19, "ways: ", NULL },
 		{ TOP "  - {id: R, ways: [L, PE]}\n" X1 ", wires: {N: BU}}\n", 5, 35, "way \"N\"",
 			"L, PE" },
+		{ TOP "  - {id: R, ways: [L, PE]}\n" X1 ", wires: {pe: BU}}\n", 5, 35, "way \"pe\"",
+			"did you mean PE?" },
 		{ TOP "  - {id: R, ways: [L, PE]}\n" X1 ", wires: {1: BU}}\n", 5, 35, "way \"1\"",
 			"L, PE" },
 		{ TOP "  - {id: R, ways: 3}\n" X1 ", wires: {30: RD, 85: BN, 86: BU}}\n", 5, 35,
@@ -144,13 +146,13 @@ static void test_faults(void **state)
 		{ TOP "  - {id: R, ways: [30, 85]}\n" X1
 		      "}\n  - {id: X2}\nwires:\n  - {from: X1.86, to: X2.1}\n",
 			8, 12, "way \"86\"", "85" },
-		{ "harness: RV3\nconnectors:\n  - {id: X1}\n  - {id: X2, mates: X1}\n", 4, 22,
+		{ "harness: RV3\nconnectors:\n  - {id: X1}\n  - {id: X2, mates: X1}\n", 4, 21,
 			"\"X1\"", "X1 is a connector" },
-		{ "harness: RV3\nconnectors:\n  - {id: X1, mates: M 1}\n", 3, 22, "mates: ", NULL },
+		{ "harness: RV3\nconnectors:\n  - {id: X1, mates: M 1}\n", 3, 21, "mates: ", NULL },
 		{ "harness: RV3\ncomponents:\n  - {id: M2}\nconnectors:\n  - {id: X1, mates: M1}\n"
 		  "  - {id: X2, mates: M2}\n",
-			5, 22, "\"M1\"", "M2" },
-		{ "harness: RV3\ncomponents: []\nconnectors:\n  - {id: X1, mates: M1}\n", 4, 22,
+			5, 21, "\"M1\"", "M2" },
+		{ "harness: RV3\ncomponents: []\nconnectors:\n  - {id: X1, mates: M1}\n", 4, 21,
 			"\"M1\"", "components:" },
 	};
 	for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
