@@ -242,12 +242,19 @@ void lt_checklist_add_title(struct lt_text *out, const struct lt_harness *harnes
 void lt_checklist_add_count(struct lt_text *out, size_t joints, size_t numbered);
 
 /* The worksheet. */
+/* What the letters on the stickers stand for, on every paper that has them. */
+struct lt_legend_words {
+	const char *label, *sides;
+};
+extern const struct lt_legend_words lt_legend_words;
+
 struct lt_worksheet_words {
 	const char *title;
 	const char *machine, *technician;
-	const char *tags, *connector, *mate, *colours, *place, *notes; /* head columns */
-	const char *order;                                             /* of the whole work */
-	const char *about_colours, *about_numbers, *next;              /* before what follows */
+	/* Heads of columns; the last three are over boxes to tick. */
+	const char *tags, *connector, *mate, *colours, *place, *stickers_on, *unplugged, *made;
+	const char *order;                                           /* of the whole work */
+	const char *about_colours, *about_numbers, *next, *put_back; /* before what follows */
 };
 extern const struct lt_worksheet_words lt_worksheet_words;
 
@@ -259,6 +266,9 @@ void lt_worksheet_add_passed(struct lt_text *out, const struct lt_passed_over *p
 
 /* Which numbers were not used; nothing where all were. */
 void lt_worksheet_add_all_passed(struct lt_text *out, const struct lt_tags *tags);
+
+/* How the joints are checked when they are made again; `file` as below. */
+void lt_worksheet_add_put_back(struct lt_text *out, const char *file);
 
 /* How the description is filled in; `file` is its name, or NULL. */
 void lt_worksheet_add_next(struct lt_text *out, const char *file);
