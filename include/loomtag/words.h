@@ -1034,10 +1034,14 @@ extern const struct lt_layout_table_words lt_layout_table_words;
 /* What the lines of a description begin with, and where the tail of a wrap lies. */
 struct lt_layout_words {
 	const char *tape, *label, *edge, *corners, *length, *flag, *printed, *clear, *film;
-	const char *bundles, *sheet, *gap, *head;
+	const char *bundles, *sheet, *cut, *gap, *head;
+	const char *cut_lines;
 	const char *tail_below, *tail_above, *tail_right, *tail_left;
 };
 extern const struct lt_layout_words lt_layout_words;
+
+/* In the margin of a sheet that is cut along its lines. */
+extern const char lt_sheet_cut_along[];
 
 void lt_words_bundles_between(struct lt_text *out, double least, double most);
 void lt_words_bundles_up_to(struct lt_text *out, double most);
