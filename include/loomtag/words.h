@@ -476,8 +476,10 @@ void lt_site_add_gone_why(struct lt_text *out, enum lt_gone why, const char *nam
 
 /* What quick, checklist and map print when they are done, and the description that quick writes. */
 struct lt_quick_words {
-	const char *not_used; /* before the numbers that were not used */
-	const char *start;    /* how the work begins */
+	const char *actual_size;
+	const char *no_labels_a4, *no_labels_letter; /* how to do without label sheets */
+	const char *start;                           /* how the work begins */
+	const char *nothing_written;                 /* after a preview */
 };
 extern const struct lt_quick_words lt_quick_words;
 
@@ -485,6 +487,8 @@ extern const struct lt_quick_words lt_quick_words;
 void lt_quick_add_description(struct lt_text *out, const char *code, const unsigned *numbers,
 	size_t count);
 
+/* The numbers that were not used, without the reasons; nothing where all were. */
+void lt_quick_add_not_used(struct lt_text *out, const struct lt_tags *tags);
 void lt_quick_add_worksheet(struct lt_text *out, const char *file);
 void lt_quick_add_fill_in(struct lt_text *out, const char *file);
 void lt_checklist_add_done(struct lt_text *out, const char *file, size_t joints);
