@@ -166,6 +166,10 @@ void lt_session_finish(struct lt_session *session);
  * session->diags. */
 enum lt_session_fault lt_session_load(struct lt_session *session, bool to_write);
 
+/* Reads a description that is in no file, and numbers the connectors in memory. */
+enum lt_session_fault lt_session_load_text(struct lt_session *session, const char *bytes,
+	size_t length);
+
 /* The first half without the lock: the description alone. */
 enum lt_session_fault lt_session_load_description(struct lt_session *session);
 

@@ -497,11 +497,15 @@ void lt_template_add(struct lt_text *out, const struct lt_template *template);
 
 /* What quick, new, checklist and map print when they are done. */
 struct lt_quick_words {
-	const char *not_used; /* before the numbers that were not used */
-	const char *start;    /* how the work begins */
+	const char *actual_size;
+	const char *no_labels_a4, *no_labels_letter; /* how to do without label sheets */
+	const char *start;                           /* how the work begins */
+	const char *nothing_written;                 /* after a preview */
 };
 extern const struct lt_quick_words lt_quick_words;
 
+/* The numbers that were not used, without the reasons; nothing where all were. */
+void lt_quick_add_not_used(struct lt_text *out, const struct lt_tags *tags);
 void lt_quick_add_worksheet(struct lt_text *out, const char *file);
 void lt_quick_add_fill_in(struct lt_text *out, const char *file);
 void lt_new_add_done(struct lt_text *out, const char *file);
@@ -1062,10 +1066,14 @@ extern const struct lt_layout_table_words lt_layout_table_words;
 /* What the lines of a description begin with, and where the tail of a wrap lies. */
 struct lt_layout_words {
 	const char *tape, *label, *edge, *corners, *length, *flag, *printed, *clear, *film;
-	const char *bundles, *sheet, *gap, *head;
+	const char *bundles, *sheet, *cut, *gap, *head;
+	const char *cut_lines;
 	const char *tail_below, *tail_above, *tail_right, *tail_left;
 };
 extern const struct lt_layout_words lt_layout_words;
+
+/* In the margin of a sheet that is cut along its lines. */
+extern const char lt_sheet_cut_along[];
 
 void lt_words_bundles_between(struct lt_text *out, double least, double most);
 void lt_words_bundles_up_to(struct lt_text *out, double most);

@@ -86,33 +86,33 @@ static bool make_folder(const char *folder, struct lt_diags *diags)
 	return false;
 }
 
-static void list_passed_over(const struct lt_session *session)
+static void print_line(struct lt_text *line)
 {
-	size_t count = lt_tags_passed_over(&session->tags, NULL, 0);
-	if (count == 0)
-		return;
-	struct lt_passed_over *passed = lt_alloc_array(count, sizeof(*passed));
-	lt_tags_passed_over(&session->tags, passed, count);
-	puts(lt_quick_words.not_used);
-	for (size_t i = 0; i < count; i++) {
-		struct lt_text text = { 0 };
-		lt_worksheet_add_passed(&text, &passed[i]);
-		printf("  %s\n", lt_text_string(&text));
-		lt_text_finish(&text);
-	}
-	free(passed);
+	lt_print_clean("%s\n", lt_text_string(line));
+	lt_text_clear(line);
 }
 
 static void report(const struct lt_session *session, const char *sheet, const char *description)
 {
 	struct lt_text text = { 0 };
 	lt_quick_add_worksheet(&text, sheet);
-	lt_print_clean("%s\n", lt_text_string(&text));
-	lt_text_clear(&text);
+	print_line(&text);
 	lt_quick_add_fill_in(&text, description);
-	lt_print_clean("%s\n", lt_text_string(&text));
+	print_line(&text);
+	lt_quick_add_not_used(&text, &session->tags);
+	if (text.length > 0)
+		print_line(&text);
 	lt_text_finish(&text);
-	list_passed_over(session);
+}
+
+/* Whoever chose no labels may have none. */
+static void report_printing(const struct options *options, enum lt_paper paper)
+{
+	puts(lt_quick_words.actual_size);
+	if (options->layout == NULL && options->layout_h == NULL && options->layout_m == NULL &&
+		options->stock == NULL)
+		puts(paper == LT_PAPER_LETTER ? lt_quick_words.no_labels_letter
+					      : lt_quick_words.no_labels_a4);
 	puts(lt_quick_words.start);
 }
 
@@ -146,8 +146,10 @@ static int write_papers(const struct options *options, char *description, const 
 		};
 		worksheet.pdf.title = lt_drawing_title(&session, lt_worksheet_words.title);
 		code = lt_drawing_write(NULL, sheet, &worksheet, &session.diags);
-		if (code == EXIT_YES && !options->quiet)
+		if (code == EXIT_YES && !options->quiet) {
 			report(&session, sheet, description);
+			report_printing(options, paper.paper);
+		}
 	}
 	lt_session_finish(&session);
 	return code;
@@ -164,6 +166,42 @@ static void remove_job(const char *folder, const char *stem, struct lt_diags *di
 	rmdir(folder);
 }
 
+/* Shows the stickers on the terminal. */
+static int preview(const struct options *options, const char *code, const struct lt_text *text,
+	struct lt_diags *diags)
+{
+	char *arguments[] = { lt_arena_printf(&diags->arena, "%s.yaml", code), NULL };
+	struct options inner = *options;
+	inner.arguments = arguments;
+	inner.argument_count = 1;
+	struct lt_session session;
+	int result = lt_session_open_text(&session, &inner, text);
+	if (result == EXIT_YES)
+		result = lt_write_stickers(&session, "-");
+	if (result == EXIT_YES && !options->quiet)
+		puts(lt_quick_words.nothing_written);
+	lt_session_finish(&session);
+	return result;
+}
+
+/* A new folder with the description and the papers. */
+static int make_files(const struct options *options, const char *code, const struct lt_text *text,
+	struct lt_diags *diags)
+{
+	const char *folder = options->output != NULL ? options->output : code;
+	if (!make_folder(folder, diags))
+		return EXIT_SYSTEM;
+	char *stem = lt_arena_printf(&diags->arena, "%s/%s", folder, code);
+	char *description = lt_arena_printf(&diags->arena, "%s.yaml", stem);
+	bool written = lt_file_write(description, lt_text_string(text), text->length, NULL, diags);
+	int result = written ? write_papers(options, description, stem) : EXIT_SYSTEM;
+	if (result != EXIT_YES) {
+		remove_job(folder, stem, diags);
+		lt_error(diags, lt_place_file(folder), "nothing was written");
+	}
+	return result;
+}
+
 static int make_job(const struct options *options, size_t count, struct lt_diags *diags)
 {
 	char code[8];
@@ -172,22 +210,16 @@ static int make_job(const struct options *options, size_t count, struct lt_diags
 			"cannot get random numbers from the system for a new code");
 		return EXIT_SYSTEM;
 	}
-	const char *folder = options->output != NULL ? options->output : code;
 	unsigned *numbers = lt_arena_array(&diags->arena, count, sizeof(*numbers));
-	if (!number_blanks(numbers, count, code, diags) || !make_folder(folder, diags))
+	if (!number_blanks(numbers, count, code, diags))
 		return EXIT_SYSTEM;
-	char *stem = lt_arena_printf(&diags->arena, "%s/%s", folder, code);
-	char *description = lt_arena_printf(&diags->arena, "%s.yaml", stem);
 	struct lt_text text = { 0 };
 	const struct lt_template template = { .code = code, .count = count, .numbers = numbers };
 	lt_template_add(&text, &template);
-	bool written = lt_file_write(description, lt_text_string(&text), text.length, NULL, diags);
+	bool files = options->output == NULL || lt_is_file(options->output);
+	int result = files ? make_files(options, code, &text, diags)
+			   : preview(options, code, &text, diags);
 	lt_text_finish(&text);
-	int result = written ? write_papers(options, description, stem) : EXIT_SYSTEM;
-	if (result != EXIT_YES) {
-		remove_job(folder, stem, diags);
-		lt_error(diags, lt_place_file(folder), "nothing was written");
-	}
 	return result;
 }
 

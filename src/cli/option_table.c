@@ -10,7 +10,10 @@
 
 const struct lt_option lt_options[] = {
 	{ "output", 'o', "OUT", FIELD(output),
-		{ { FOR_QUICK, "new folder for the files (default: the new code)", "DIR" },
+		{ { FOR_QUICK,
+			  "new folder for the files (default: the new code); - shows the stickers on "
+			  "the terminal and writes nothing",
+			  "DIR|-" },
 			{ FOR_STICKERS,
 				"file for the stickers: .pdf, or .png with a file for each page or "
 				"label; - shows them on the terminal",

@@ -62,6 +62,17 @@ int lt_session_open(struct lt_session *session, const struct options *options,
 	return code == EXIT_NO ? EXIT_INPUT : code;
 }
 
+int lt_session_open_text(struct lt_session *session, const struct options *options,
+	const struct lt_text *description)
+{
+	int code = begin(session, options);
+	if (code == EXIT_YES)
+		code = exit_code(lt_session_load_text(session, lt_text_string(description),
+			description->length));
+	lt_session_print_diags(session);
+	return code == EXIT_NO ? EXIT_INPUT : code;
+}
+
 bool lt_session_read_again(struct lt_session *session)
 {
 	struct lt_session reloaded = { .options = session->options };

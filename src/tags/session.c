@@ -88,6 +88,16 @@ enum lt_session_fault lt_session_load_description(struct lt_session *session)
 	return good ? LT_SESSION_GOOD : LT_SESSION_WRONG;
 }
 
+enum lt_session_fault lt_session_load_text(struct lt_session *session, const char *bytes,
+	size_t length)
+{
+	const struct file none = { 0 };
+	const struct file file = { (char *)bytes, length };
+	if (!parse_description(session, &file))
+		return LT_SESSION_WRONG;
+	return parse_register(session, &none) ? LT_SESSION_GOOD : LT_SESSION_UNREADABLE;
+}
+
 bool lt_session_load_register(struct lt_session *session)
 {
 	struct file file = { 0 };

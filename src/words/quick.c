@@ -1,11 +1,35 @@
 /* What quick, new, checklist and map print when they are done. */
 #include "loomtag/words.h"
 
+/* Numbers that were not used, named in one line of a terminal; the rest is counted. */
+#define NOT_USED_NAMED 6
+
 const struct lt_quick_words lt_quick_words = {
-	.not_used = "numbers not used, because they are easily confused:",
+	.actual_size = "Print the papers at actual size, not fitted to the page.",
+	.no_labels_a4 = "If you have no label sheets, use --layout a4-cut: plain paper to cut out.",
+	.no_labels_letter =
+		"If you have no label sheets, use --layout letter-cut: plain paper to cut out.",
 	.start = "Make the machine safe first. Remove the stickers of earlier jobs. Put H on the "
 		 "harness half and M on the machine half of every joint. Then unplug.",
+	.nothing_written = "Nothing was written.",
 };
+
+void lt_quick_add_not_used(struct lt_text *out, const struct lt_tags *tags)
+{
+	struct lt_passed_over passed[NOT_USED_NAMED];
+	const size_t all = lt_tags_passed_over(tags, passed, NOT_USED_NAMED);
+	struct lt_text numbers = { 0 };
+	for (size_t i = 0; i < all && i < NOT_USED_NAMED; i++)
+		lt_text_printf(&numbers, i > 0 ? ", %u" : "%u", passed[i].number);
+	if (all > NOT_USED_NAMED)
+		lt_text_printf(out,
+			"numbers not used, because they are easily confused: %s and %zu more",
+			lt_text_string(&numbers), all - NOT_USED_NAMED);
+	else if (all > 0)
+		lt_text_printf(out, "numbers not used, because they are easily confused: %s",
+			lt_text_string(&numbers));
+	lt_text_finish(&numbers);
+}
 
 void lt_quick_add_worksheet(struct lt_text *out, const char *file)
 {
