@@ -9,6 +9,8 @@
 
 #include "cli/command.h"
 #include "cli/drawing.h"
+#include "cli/password.h"
+#include "cli/quick_print.h"
 #include "cli/stickers.h"
 #include "cli/terminal.h"
 #include "loomtag/checklist.h"
@@ -199,6 +201,12 @@ static int make_files(const struct options *options, const char *code, const str
 		remove_job(folder, stem, diags);
 		lt_error(diags, lt_place_file(folder), "nothing was written");
 	}
+	if (result == EXIT_YES && options->print) {
+		fflush(stdout);
+		result = lt_quick_print(options, description,
+			lt_arena_printf(&diags->arena, "%s-stickers.pdf", stem),
+			options->argument_count > 1 ? options->arguments[1] : NULL);
+	}
 	return result;
 }
 
@@ -229,6 +237,13 @@ int lt_run_quick(const struct options *options)
 	if (!lt_whole_read(&count, options->arguments[0], MOST_PAIRS) || count == 0)
 		return lt_usage_error("quick", "N must be a whole number from 1 to %d, not \"%s\"",
 			MOST_PAIRS, options->arguments[0]);
+	if (options->argument_count > 1 && !options->print)
+		return lt_usage_error("quick", "to print on \"%s\", add --print",
+			options->arguments[1]);
+	if (options->argument_count > 1 && lt_refuse_password(options->arguments[1], "quick"))
+		return EXIT_USAGE;
+	if (options->print && options->output != NULL && !lt_is_file(options->output))
+		return lt_usage_error("quick", "cannot be used together: --print and -o -");
 	enum lt_paper paper;
 	if (!lt_read_paper(&paper, options, "quick"))
 		return EXIT_USAGE;

@@ -98,6 +98,11 @@ const struct lt_option lt_options[] = {
 				"dots per inch of the printer, 100 to 2400 (default: dpi of the "
 				"layout, or 300 in .png files)",
 				NULL } } },
+	{ "print", 0, NULL, FIELD(print),
+		{ { FOR_QUICK,
+			"print the stickers at once, on PRINTER or on the printer that has labels "
+			"loaded",
+			NULL } } },
 	{ "new-stickers", 0, NULL, FIELD(new_stickers),
 		{ { FOR_TAGS | FOR_STICKERS | FOR_PRINT,
 			"the unit in the description has changed: all stickers are printed again",

@@ -48,7 +48,7 @@ struct options {
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
 		*smallest, *to, *user, *from, *copies, *db, *who, *device, *job, *pages;
 	bool new_job, no_job, changed, photos, any_certificate, dry_run, resume, ladder, anew,
-		new_stickers, check, explain, json, typed, quiet, landscape, portrait, help,
+		new_stickers, print, check, explain, json, typed, quiet, landscape, portrait, help,
 		version;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;

@@ -12,6 +12,8 @@ const struct lt_quick_words lt_quick_words = {
 	.start = "Make the machine safe first. Remove the stickers of earlier jobs. Put H on the "
 		 "harness half and M on the machine half of every joint. Then unplug.",
 	.nothing_written = "Nothing was written.",
+	.several_printers = "Several printers have labels loaded:",
+	.which_printer = "Number of the printer, or Enter to print later: ",
 };
 
 void lt_quick_add_not_used(struct lt_text *out, const struct lt_tags *tags)
@@ -29,6 +31,19 @@ void lt_quick_add_not_used(struct lt_text *out, const struct lt_tags *tags)
 		lt_text_printf(out, "numbers not used, because they are easily confused: %s",
 			lt_text_string(&numbers));
 	lt_text_finish(&numbers);
+}
+
+void lt_quick_add_printer(struct lt_text *out, size_t index, const char *name, const char *layout)
+{
+	lt_text_printf(out, "%3zu  %s (%s)", index, name, layout);
+}
+
+void lt_quick_add_not_printed(struct lt_text *out, const char *pdf, const char *description)
+{
+	lt_text_printf(out,
+		"Not all stickers are printed. They are also in %s. To print them on labels "
+		"later, run: loomtag print %s --to PRINTER",
+		pdf, description);
 }
 
 void lt_quick_add_worksheet(struct lt_text *out, const char *file)
