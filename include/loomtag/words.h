@@ -261,9 +261,6 @@ extern const struct lt_worksheet_words lt_worksheet_words;
 /* "BK black, BN brown, …", and how two colours are written. */
 void lt_worksheet_add_colours(struct lt_text *out);
 
-/* "6 (can be read as 5)". */
-void lt_worksheet_add_passed(struct lt_text *out, const struct lt_passed_over *passed);
-
 /* Which numbers were not used; nothing where all were. */
 void lt_worksheet_add_all_passed(struct lt_text *out, const struct lt_tags *tags);
 

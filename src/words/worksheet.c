@@ -42,7 +42,8 @@ void lt_worksheet_add_colours(struct lt_text *out)
 	lt_text_finish(&colours);
 }
 
-void lt_worksheet_add_passed(struct lt_text *out, const struct lt_passed_over *passed)
+/* "6 (can be read as 5)". */
+static void add_passed(struct lt_text *out, const struct lt_passed_over *passed)
 {
 	switch (passed->why) {
 	case LT_TURNED:
@@ -71,7 +72,7 @@ void lt_worksheet_add_all_passed(struct lt_text *out, const struct lt_tags *tags
 	for (size_t i = 0; i < named; i++) {
 		if (i > 0)
 			lt_text_add(&numbers, ", ");
-		lt_worksheet_add_passed(&numbers, &passed[i]);
+		add_passed(&numbers, &passed[i]);
 	}
 	if (all > named)
 		lt_text_printf(out,
