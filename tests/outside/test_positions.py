@@ -39,7 +39,8 @@ def uncut(folder, name):
     written = common.text(os.path.join(common.ROOT, "layouts", name + ".yaml"))
     path = os.path.join(folder, "uncut.yaml")
     with open(path, "w", encoding="utf-8") as out:
-        out.write(re.sub(r"^cut:.*\n", "", written, flags=re.M))
+        out.write(re.sub(r"^cut:.*\n", "", written, flags=re.M)
+                  .replace(f"layout: {name}\n", "layout: uncut\n"))
     return path
 
 
@@ -109,7 +110,8 @@ class Positions(unittest.TestCase):
     def free_labels(self, name, path, *options):
         """Of the first page the labels with ink, from 1."""
         pdf = os.path.join(self.folder, "used.pdf")
-        common.run("stickers", path, "-o", pdf, "--layout", uncut(self.folder, name), "-q", *options)
+        common.run("stickers", path, "-o", pdf, "--layout", uncut(self.folder, name), "-q",
+                   *options)
         page = common.rasterise(pdf, 60, self.folder)[0]
         wide, _, pixels = common.read_pgm(page)
         inked = []
