@@ -56,7 +56,7 @@ static void assert_same(const struct lt_connector *a, const struct lt_connector 
 	assert_int_equal(a->numbering.path, b->numbering.path);
 	assert_int_equal(a->numbering.from_right, b->numbering.from_right);
 	assert_int_equal(a->way_names == NULL, b->way_names == NULL);
-	for (size_t i = 0; a->way_names != NULL && i < a->ways; i++)
+	for (size_t i = 0; a->way_names != NULL && b->way_names != NULL && i < a->ways; i++)
 		assert_string_equal(a->way_names->names[i], b->way_names->names[i]);
 }
 
