@@ -36,7 +36,12 @@ static void link_mate(struct lt_reader *reader, size_t index)
 		"connector %s mates with component %s, which is not listed", connector->id,
 		lt_shown(reader, id));
 	if (lt_hash_get(&reader->connectors, id) != LT_HASH_NONE)
-		lt_hint(reader->diags, "give the id of a component. %s is a connector", id);
+		lt_hint(reader->diags,
+			reader->has_components
+				? "give the id of a component. %s is a connector"
+				: "%s is a connector. Give another id, or list it under "
+				  "components: too",
+			id);
 	else if (!harness->component_count)
 		lt_hint(reader->diags, "list it under components:");
 	else
@@ -245,12 +250,12 @@ static void check_components(struct lt_reader *reader)
 static void check_mouldings(struct lt_reader *reader)
 {
 	for (size_t i = 0; i < reader->moulding_count; i++) {
-		const char *id = reader->mouldings[i].id;
-		if (reader->moulding_used[i] || reader->moulding_lost ||
+		const struct lt_moulding *moulding = &reader->mouldings[i];
+		const char *id = moulding->of.id;
+		if (moulding->used || reader->moulding_lost ||
 			lt_hash_get(&reader->moulding_index, id) != i)
 			continue;
-		lt_warning(reader->diags, reader->mouldings[i].place,
-			"no connector has moulding %s", id);
+		lt_warning(reader->diags, moulding->of.place, "no connector has moulding %s", id);
 		lt_hint(reader->diags, "name it with moulding: at its connectors, or remove it");
 	}
 }
@@ -307,7 +312,7 @@ static void check_numbering(struct lt_reader *reader)
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		const struct lt_connector *connector = &harness->connectors[i];
 		if (connector->numbering.path == LT_WAYS_NONE || connector->ways ||
-			reader->ways_of[i])
+			reader->ways_of[i] || reader->ways_lost[i])
 			continue;
 		const char *key = lt_node_get(&reader->connector_items[i], "numbering")
 					  ? "numbering"

@@ -9,14 +9,9 @@
 static void read_rows(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value)
 {
-	struct lt_connector *connector = into;
-	if (!lt_read_count(&connector->rows, reader, key, value, ROWS_MAX))
-		return;
-	if (connector->ways && connector->rows > connector->ways) {
-		lt_read_error(reader, value, "rows: %u is more than the number of ways, %u",
-			connector->rows, connector->ways);
-		lt_hint(reader->diags, "count the rows along the longer side of the moulding");
-	}
+	unsigned *rows = into;
+	*rows = 0; /* not those of a moulding where its own are wrong */
+	lt_read_count(rows, reader, key, value, ROWS_MAX);
 }
 
 /* A length in mm; false, and reported, when it is none. */
@@ -154,9 +149,10 @@ static bool is_circle(enum lt_way_path path)
 static void read_numbering(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value)
 {
-	struct lt_connector *connector = into;
+	struct lt_way_order *out = into;
 	struct lt_way_order order = { 0 };
 	const char *at = lt_read_text(reader, key, value);
+	*out = order;
 	if (!at)
 		return;
 	while (*at)
@@ -170,13 +166,7 @@ static void read_numbering(struct lt_reader *reader, void *into, const char *key
 		lt_hint(reader->diags, "remove from right. A circle has way 1 at the top");
 		return;
 	}
-	if (is_circle(order.path) && connector->rows) {
-		lt_read_error(reader, value, "numbering: %s cannot be used together with rows",
-			path_words[order.path - LT_WAYS_ACROSS]);
-		lt_hint(reader->diags, "remove the key rows, or write across, down or around");
-		return;
-	}
-	connector->numbering = order;
+	*out = order;
 }
 
 static const struct lt_field connector_fields[] = {
@@ -201,8 +191,8 @@ static const struct lt_field connector_fields[] = {
 	{ "seat", lt_field_text, offsetof(struct lt_connector, seat) },
 	{ "after", NULL, 0 },
 	{ "at", read_at, 0 },
-	{ "rows", read_rows, 0 },
-	{ "numbering", read_numbering, 0 },
+	{ "rows", read_rows, offsetof(struct lt_connector, rows) },
+	{ "numbering", read_numbering, offsetof(struct lt_connector, numbering) },
 	{ "latch", lt_field_choice, offsetof(struct lt_connector, latch) },
 	{ "tag", lt_field_choice, offsetof(struct lt_connector, marking) },
 	{ "sides", lt_field_choice, offsetof(struct lt_connector, sides) },
@@ -221,9 +211,12 @@ static size_t moulding_of(struct lt_reader *reader, const struct lt_node *node)
 		return LT_NONE;
 	const size_t index = lt_hash_get(&reader->moulding_index, id);
 	if (index != LT_HASH_NONE) {
-		reader->moulding_used[index] = true;
+		reader->mouldings[index].used = true;
 		return index;
 	}
+	*reader->ways_lost_now = true;
+	if (reader->mouldings_cut)
+		return LT_NONE;
 	reader->moulding_lost = true;
 	lt_read_error(reader, value, "moulding: %s is not listed", lt_shown(reader, id));
 	if (!reader->moulding_count)
@@ -233,28 +226,56 @@ static size_t moulding_of(struct lt_reader *reader, const struct lt_node *node)
 	return LT_NONE;
 }
 
-/* What is right in the moulding and at the connector, and does not go together. */
-static void check_together(struct lt_reader *reader, const struct lt_connector *moulding,
-	const struct lt_connector *connector, const struct lt_node *node)
+/* Rows against ways, of a connector or moulding that `node` describes. What a connector takes from
+ * its moulding alone was reported there. */
+static void check_rows(struct lt_reader *reader, const struct lt_connector *of,
+	const struct lt_node *node)
 {
-	const struct lt_node *value = lt_node_get(node, "moulding");
-	if (connector->ways && connector->rows > connector->ways &&
-		!(moulding->rows > moulding->ways && moulding->ways)) {
-		lt_read_error(reader, value, "rows: %u is more than the number of ways, %u",
-			connector->rows, connector->ways);
-		lt_hint(reader->diags, "write both ways and rows at the connector");
-	}
-	if (is_circle(connector->numbering.path) && connector->rows &&
-		is_circle(moulding->numbering.path)) {
-		lt_read_error(reader, value, "numbering: %s cannot be used together with rows",
-			path_words[connector->numbering.path - LT_WAYS_ACROSS]);
-		lt_hint(reader->diags, "remove the key rows, or write numbering: at the connector");
-	}
+	const struct lt_node *rows = lt_node_get(node, "rows"), *ways = lt_node_get(node, "ways");
+	if (!of->ways || of->rows <= of->ways || (!rows && !ways))
+		return;
+	lt_read_error(reader, rows ? rows : ways, "rows: %u is more than the number of ways, %u",
+		of->rows, of->ways);
+	if (rows && ways)
+		lt_hint(reader->diags, "count the rows along the longer side of the moulding");
+	else if (rows)
+		lt_hint(reader->diags,
+			"its moulding gives the number of ways. Correct rows, or write ways here "
+			"too");
+	else
+		lt_hint(reader->diags,
+			"its moulding gives the rows. Correct ways, or write rows here too");
+}
+
+/* The order in which ways are counted, against rows; as above. */
+static void check_circle(struct lt_reader *reader, const struct lt_connector *of,
+	const struct lt_node *node)
+{
+	const struct lt_node *rows = lt_node_get(node, "rows");
+	const struct lt_node *numbering = lt_node_get(node, "numbering");
+	if (!is_circle(of->numbering.path) || !of->rows || (!rows && !numbering))
+		return;
+	lt_read_error(reader, numbering ? numbering : rows,
+		"numbering: %s cannot be used together with rows",
+		path_words[of->numbering.path - LT_WAYS_ACROSS]);
+	if (rows && numbering)
+		lt_hint(reader->diags, "remove the key rows, or write across, down or around");
+	else if (numbering)
+		lt_hint(reader->diags,
+			"its moulding gives the rows. Write across, down or around, or remove rows "
+			"from the moulding");
+	else
+		lt_hint(reader->diags,
+			"its moulding gives the numbering. Remove the key rows, or write numbering "
+			"here too");
 }
 
 /* A moulding's keys, which a connector takes over. */
-static void take_moulding(struct lt_connector *connector, const struct lt_connector *moulding)
+static void take_moulding(struct lt_reader *reader, struct lt_connector *connector,
+	const struct lt_moulding *from)
 {
+	const struct lt_connector *moulding = &from->of;
+	*reader->ways_lost_now = from->ways_lost;
 	connector->kind = moulding->kind;
 	connector->family = moulding->family;
 	connector->ways = moulding->ways;
@@ -280,13 +301,14 @@ static void read_connector(struct lt_reader *reader, size_t index, const struct 
 	connector->id =
 		lt_read_own_id(reader, node, "a connector", &reader->connectors, index, items);
 	reader->subject = lt_arena_printf(&reader->scratch, "connector %s: ", connector->id);
+	reader->ways_lost_now = &reader->ways_lost[index];
 	const size_t moulding = moulding_of(reader, node);
 	if (moulding != LT_NONE)
-		take_moulding(connector, &reader->mouldings[moulding]);
+		take_moulding(reader, connector, &reader->mouldings[moulding]);
 	lt_read_fields(reader, connector, node, connector_fields,
 		sizeof connector_fields / sizeof *connector_fields, "a connector");
-	if (moulding != LT_NONE)
-		check_together(reader, &reader->mouldings[moulding], connector, node);
+	check_rows(reader, connector, node);
+	check_circle(reader, connector, node);
 	/* A clip that mates with nothing has no other half to mark. */
 	if (connector->kind == LT_CLIP && !lt_node_get(node, "mates") &&
 		!lt_node_get(node, "sides"))
@@ -305,14 +327,14 @@ static void read_moulding(struct lt_reader *reader, size_t index, const struct l
 		{ "kind", lt_field_choice, offsetof(struct lt_connector, kind) },
 		{ "family", lt_field_text, offsetof(struct lt_connector, family) },
 		{ "ways", lt_read_way_names, 0 },
-		{ "rows", read_rows, 0 },
-		{ "numbering", read_numbering, 0 },
+		{ "rows", read_rows, offsetof(struct lt_connector, rows) },
+		{ "numbering", read_numbering, offsetof(struct lt_connector, numbering) },
 		{ "latch", lt_field_choice, offsetof(struct lt_connector, latch) },
 		{ "key", lt_field_text, offsetof(struct lt_connector, key) },
 		{ "lock", lt_field_text, offsetof(struct lt_connector, lock) },
 		{ "seat", lt_field_text, offsetof(struct lt_connector, seat) },
 	};
-	struct lt_connector *moulding = &reader->mouldings[index];
+	struct lt_connector *moulding = &reader->mouldings[index].of;
 	const struct lt_node *node = &items[index];
 	moulding->place = lt_read_place(reader, node);
 	moulding->id = LT_ID_UNKNOWN;
@@ -321,8 +343,11 @@ static void read_moulding(struct lt_reader *reader, size_t index, const struct l
 	moulding->id =
 		lt_read_own_id(reader, node, "a moulding", &reader->moulding_index, index, items);
 	reader->subject = lt_arena_printf(&reader->scratch, "moulding %s: ", moulding->id);
+	reader->ways_lost_now = &reader->mouldings[index].ways_lost;
 	lt_read_fields(reader, moulding, node, fields, sizeof fields / sizeof *fields,
 		"a moulding");
+	check_rows(reader, moulding, node);
+	check_circle(reader, moulding, node);
 	reader->subject = "";
 }
 
@@ -331,17 +356,22 @@ void lt_read_mouldings(struct lt_reader *reader, void *into, const char *key,
 {
 	(void)into;
 	const struct lt_node *items;
-	const size_t count = lt_read_list(&items, reader, key, value);
+	size_t count = lt_read_list(&items, reader, key, value);
+	if (count > LT_CONNECTORS_MAX) {
+		lt_read_error(reader, &items[LT_CONNECTORS_MAX],
+			"there are %zu mouldings, but at most %u are possible", count,
+			LT_CONNECTORS_MAX);
+		lt_hint(reader->diags, "list only mouldings that a connector has");
+		reader->mouldings_cut = true;
+		count = LT_CONNECTORS_MAX;
+	}
 	reader->mouldings = lt_arena_array(&reader->scratch, count, sizeof *reader->mouldings);
-	reader->moulding_items = items;
 	reader->moulding_count = count;
 	reader->moulding_ids =
 		lt_arena_array(&reader->scratch, count, sizeof *reader->moulding_ids);
-	reader->moulding_used =
-		lt_arena_array(&reader->scratch, count, sizeof *reader->moulding_used);
 	for (size_t i = 0; i < count; i++) {
 		read_moulding(reader, i, items);
-		reader->moulding_ids[i] = reader->mouldings[i].id;
+		reader->moulding_ids[i] = reader->mouldings[i].of.id;
 	}
 }
 
@@ -372,6 +402,7 @@ void lt_read_connectors(struct lt_reader *reader, void *into, const char *key,
 	reader->connector_ids =
 		lt_arena_array(&reader->scratch, count, sizeof *reader->connector_ids);
 	reader->ways_of = lt_arena_array(&reader->scratch, count, sizeof *reader->ways_of);
+	reader->ways_lost = lt_arena_array(&reader->scratch, count, sizeof *reader->ways_lost);
 	for (size_t i = 0; i < count; i++) {
 		read_connector(reader, i, items);
 		reader->connector_ids[i] = harness->connectors[i].id;

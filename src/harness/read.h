@@ -26,6 +26,13 @@ struct lt_way_entry {
 	bool own;                      /* the connector's own `wires` names it */
 };
 
+/* What connectors may take over. */
+struct lt_moulding {
+	struct lt_connector of; /* as if it were a connector */
+	bool used;
+	bool ways_lost; /* why its ways are not known was reported */
+};
+
 /* Two connectors that `fits` or `unlike` names together. */
 struct lt_fit_pair {
 	size_t low, high;
@@ -45,14 +52,15 @@ struct lt_reader {
 	struct lt_hash connectors, components; /* id to index */
 	const char **connector_ids, **component_ids;
 	bool has_components; /* the description lists them */
-	size_t component_room;
-	struct lt_connector *mouldings; /* what each says, as if it were a connector */
-	const struct lt_node *moulding_items;
+
+	struct lt_moulding *mouldings;
 	size_t moulding_count;
 	struct lt_hash moulding_index; /* id to index */
 	const char **moulding_ids;
-	bool *moulding_used;
+	bool mouldings_cut;  /* there are more than are possible */
 	bool moulding_lost;  /* a connector names one that is not listed */
+	bool *ways_lost;     /* by connector: why its ways are not known was reported */
+	bool *ways_lost_now; /* of the connector or moulding that is being read */
 	unsigned hints_left; /* looking for the nearest of many ids is slow: not for ever */
 
 	struct lt_way_entry *ways;
@@ -167,6 +175,9 @@ void lt_read_way_names(struct lt_reader *reader, void *into, const char *key,
 /* Where a way stands in the connector's list, from 0; LT_NONE where the list has no such name, or
  * the connector no list. log n. */
 size_t lt_way_position(const struct lt_connector *connector, const char *name);
+
+/* True when the text could be marked on a moulding as the name of a way. */
+bool lt_way_name_valid(const char *text);
 
 /* A connector's own `wires`; `into` is the connector. */
 void lt_read_ways(struct lt_reader *reader, void *into, const char *key,

@@ -35,26 +35,39 @@ static bool read_way_name(unsigned *number, const char *name)
 	return true;
 }
 
-/* Where the names of the wires look like those on the moulding, shows how to list them. */
+/* The names that the connector's own wires give, as a list of its ways, or an example; nothing
+ * where they can be no list of so many. */
+static void list_names(struct lt_text *out, const struct lt_node *wires, size_t ways)
+{
+	if (!wires)
+		lt_text_add(out, "30, 85, 86, 87");
+	if (!wires || wires->kind != LT_MAP || wires->count > ways)
+		return;
+	for (size_t i = 0; i < wires->count && i < NAMED_MAX; i++) {
+		if (!lt_way_name_valid(wires->keys[i].text)) {
+			lt_text_clear(out);
+			return;
+		}
+		lt_text_printf(out, i > 0 ? ", %s" : "%s", wires->keys[i].text);
+	}
+	if (wires->count > NAMED_MAX || wires->count < ways)
+		lt_text_add(out, ", ...");
+}
+
+/* What to do about a way beyond the number of ways: where the names of the wires can be those on
+ * the moulding, shows how to list them. */
 static void hint_list(struct lt_reader *reader, size_t connector)
 {
 	const struct lt_node *wires = lt_node_get(&reader->connector_items[connector], "wires");
 	struct lt_text names = { 0 };
-	for (size_t i = 0; wires && wires->kind == LT_MAP && i < wires->count; i++) {
-		lt_text_add(&names, i > 0 ? ", " : "");
-		lt_text_add(&names, i < NAMED_MAX ? wires->keys[i].text : "...");
-		if (i == NAMED_MAX)
-			break;
-	}
+	list_names(&names, wires, reader->harness->connectors[connector].ways);
 	if (names.length > 0)
 		lt_hint(reader->diags,
-			"correct the way or the number after ways:. If the moulding says so, list "
-			"the ways as they are marked: ways: [%s]",
+			"correct the way or the number after ways:. If the moulding has other "
+			"names, list them: ways: [%s]",
 			lt_text_string(&names));
 	else
-		lt_hint(reader->diags,
-			"correct the way or the number after ways:. If the moulding has other "
-			"names, list them: ways: [30, 85, 86, 87]");
+		lt_hint(reader->diags, "correct the way, or the number after ways:");
 	lt_text_finish(&names);
 }
 
@@ -94,12 +107,19 @@ static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t 
 		hint_way_names(reader, of, name);
 		return LT_NONE;
 	}
-	if (of->way_names == NULL && !read_way_name(&number, name)) {
+	const bool lost = reader->ways_lost[connector] && lt_way_name_valid(name);
+	if (of->way_names == NULL && !lost && !read_way_name(&number, name)) {
 		lt_read_error_at(reader, place,
 			"way %s must be a number from 1 to %u or up to %d letters",
 			lt_quote(shown, name), LT_WAYS_MAX, LETTERED_MAX);
 		if (strchr(name, ':'))
 			lt_hint(reader->diags, "write a space after the colon");
+		else if (of->ways && lt_way_name_valid(name))
+			hint_list(reader, connector);
+		else if (lt_way_name_valid(name))
+			lt_hint(reader->diags,
+				"if the moulding has such names, list them all: ways: [30, 87, "
+				"87a]");
 		return LT_NONE;
 	}
 	if (of->ways && number > of->ways) {

@@ -6,12 +6,14 @@
 
 #define NAME_MAX_LENGTH 4 /* characters of a listed way */
 
-/* A letter or digit, or a sign of polarity. */
-static bool is_name(const char *text)
+/* Letters and digits, or a sign of polarity. */
+bool lt_way_name_valid(const char *text)
 {
 	static const char characters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
-					 "0123456789+-";
+					 "0123456789";
 	const size_t length = strlen(text);
+	if (strcmp(text, "+") == 0 || strcmp(text, "-") == 0)
+		return true;
 	return length > 0 && length <= NAME_MAX_LENGTH && strspn(text, characters) == length;
 }
 
@@ -56,7 +58,7 @@ static bool read_name(const char **out, struct lt_reader *reader, const char *ke
 	const char *word = lt_read_word(reader, key, item);
 	if (!word)
 		return false;
-	if (!is_name(word)) {
+	if (!lt_way_name_valid(word)) {
 		lt_read_error(reader, item,
 			"%s: way %s must have 1 to %d letters and digits, or be + or -", key,
 			lt_shown(reader, word), NAME_MAX_LENGTH);
@@ -95,14 +97,15 @@ void lt_read_way_names(struct lt_reader *reader, void *into, const char *key,
 {
 	struct lt_connector *connector = into;
 	connector->way_names = NULL;
+	connector->ways = 0; /* not those of a moulding where its own are wrong */
 	if (value->kind == LT_LIST) {
-		connector->ways = 0;
 		read_list(reader, connector, key, value);
 	} else if (!lt_read_count(&connector->ways, reader, key, value, LT_WAYS_MAX) &&
 		   value->kind == LT_SCALAR && value->text[strspn(value->text, "0123456789.")]) {
 		lt_hint(reader->diags,
 			"write how many ways there are, or list their names: ways: [L, N, PE]");
 	}
+	*reader->ways_lost_now = connector->ways == 0;
 }
 
 size_t lt_way_position(const struct lt_connector *connector, const char *name)

@@ -477,6 +477,16 @@ static const struct {
 		"ways anticlockwise, drawn from the top schematic: find way 1 on the moulding" },
 	{ "ways: 2, rows: 1, numbering: across", "12",
 		"seen from the front (mating face of the harness half)" },
+	/* By the names on the moulding, in the order of its list. */
+	{ "ways: [9, 3, A, 1], rows: 2, numbering: across, wires: {A: BN}", "93/A1",
+		"ways row after row crossed: no wire is described" },
+	{ "ways: [9, 3, A, 1], rows: 2, numbering: from right down, wires: {1: BN, 9: BU}", "A9/13",
+		"ways column after column, from the right" },
+	{ "ways: [9, 3, A, 1], rows: 2, numbering: around", "93/1A", NULL },
+	{ "ways: [9, 3, A, 1], numbering: clockwise", "9/13/A", "find way 9 on the moulding" },
+	{ "ways: [3, 1, 4]", "314", "schematic: count the ways" },
+	{ "ways: [B, A, 3], rows: 1, numbering: from right", "3AB",
+		"the first way is on the right" },
 	/* Letters, and what is not known. */
 	{ "ways: 4, wires: {B: RD, A: BK}", "AB",
 		"\xE2\x80\x93: a way whose name is not described" },
