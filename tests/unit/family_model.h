@@ -4,6 +4,7 @@
 
 #include <ctype.h>
 #include <stdbool.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -113,7 +114,9 @@ static inline bool family_model_run_together(const struct family_model *a,
 		struct family_model joined = *a;
 		if (!a->joined[i])
 			continue;
-		strcat(joined.words[i - 1], joined.words[i]);
+		char *before = joined.words[i - 1];
+		const size_t length = strlen(before);
+		snprintf(before + length, FAMILY_LETTERS - length, "%s", a->words[i]);
 		memcpy(joined.words[i], joined.words[joined.word_count - 1], FAMILY_LETTERS);
 		joined.word_count--;
 		if (family_model_same(&joined, b))
