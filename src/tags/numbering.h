@@ -56,7 +56,8 @@ bool lt_register_read(struct lt_register *out, const char *file, const char *byt
 	const char *harness, struct lt_diags *diags);
 
 /* Holds the register against the unit of the description, unless another was `given` by an option:
- * with another unit, or without one, all stickers that were printed would be foreign. With
+ * with another unit, or without one, all stickers that were printed would be foreign. One that is
+ * its own is not in the code on the stickers. With
  * `new_stickers` nothing counts as printed any more. Sets *changed when the register has to be
  * written. False after an error that says how many stickers there are. */
 bool lt_register_settle_unit(bool *changed, struct lt_register *reg,

@@ -20,11 +20,17 @@ static bool is_same(const char *a, const char *b)
 	return a == NULL || b == NULL ? a == b : strcmp(a, b) == 0;
 }
 
+/* What the code on the stickers has of a unit: nothing of one that is its own. */
+static const char *in_code(const char *unit)
+{
+	return unit != NULL && strcmp(unit, "own") != 0 ? unit : NULL;
+}
+
 /* One sentence for each way in which the unit can have changed. */
 static void report(const struct lt_register *reg, const struct lt_harness *harness, size_t printed,
 	struct lt_diags *diags)
 {
-	const char *before = reg->unit, *now = harness->described_unit;
+	const char *before = in_code(reg->unit), *now = in_code(harness->described_unit);
 	if (before == NULL)
 		lt_error(diags, harness->unit_place,
 			lt_plural(printed,
@@ -53,35 +59,39 @@ static void report(const struct lt_register *reg, const struct lt_harness *harne
 			before);
 }
 
+/* False where stickers are out, and their code would not be that of the description. */
+static bool forget_printed(struct lt_register *reg, const struct lt_harness *harness,
+	bool new_stickers, struct lt_diags *diags)
+{
+	const size_t printed = count_printed(reg);
+	if (printed > 0 && !new_stickers) {
+		report(reg, harness, printed, diags);
+		return false;
+	}
+	if (printed > 0) {
+		lt_warning(diags, harness->unit_place,
+			lt_plural(printed, "%zu sticker of the old unit does not count any more",
+				"%zu stickers of the old unit do not count any more"),
+			printed);
+		lt_hint(diags, "remove them from the machine, and print all stickers again");
+	}
+	for (size_t i = 0; i < reg->count; i++)
+		reg->entries[i].printed[0] = '\0';
+	return true;
+}
+
 bool lt_register_settle_unit(bool *changed, struct lt_register *reg,
 	const struct lt_harness *harness, const char *given, bool new_stickers,
 	struct lt_diags *diags)
 {
 	const char *unit = harness->described_unit;
 	*changed = false;
-	if (reg->unit_known && is_same(reg->unit, unit))
+	if (reg->unit_known && (given != NULL || is_same(reg->unit, unit)))
 		return true;
-	if (reg->unit_known && given != NULL)
-		return true;
-	if (reg->unit_known) {
-		const size_t printed = count_printed(reg);
-		if (printed > 0 && !new_stickers) {
-			report(reg, harness, printed, diags);
-			return false;
-		}
-		if (printed > 0) {
-			lt_warning(diags, harness->unit_place,
-				lt_plural(printed,
-					"%zu sticker of the old unit does not count any more",
-					"%zu stickers of the old unit do not count any more"),
-				printed);
-			lt_hint(diags,
-				"remove them from the machine, and print all stickers again");
-		}
-		for (size_t i = 0; i < reg->count; i++)
-			reg->entries[i].printed[0] = '\0';
-		*changed = true;
-	}
+	if (reg->unit_known && !is_same(in_code(reg->unit), in_code(unit)) &&
+		!forget_printed(reg, harness, new_stickers, diags))
+		return false;
+	*changed = reg->unit_known;
 	reg->unit_known = true;
 	reg->unit = unit != NULL ? lt_arena_strdup(&reg->arena, unit) : NULL;
 	return true;

@@ -40,7 +40,7 @@ class Units(unittest.TestCase):
         return common.text(self.tags)
 
     def test_a_changed_unit_stops_every_command(self):
-        for before, after in ((None, "7"), ("7", None), ("7", "8"), ("own", "7"), (None, "own")):
+        for before, after in ((None, "7"), ("7", None), ("7", "8"), ("own", "7"), ("7", "own")):
             kept = self.printed(before)
             self.describe(after)
             os.remove(self.out)

@@ -291,7 +291,11 @@ static void test_unit_of_printed_stickers(void **state)
 		{ "2 RV3 unit 42" STICKERS, "042", NULL, false, false, NULL },
 		{ "2 RV3 unit 42" STICKERS, NULL, NULL, false, false, NULL },
 		{ "2 RV3 no unit" STICKERS, "42", NULL, false, false, NULL },
-		{ "2 RV3 no unit" STICKERS, "own", NULL, false, false, NULL },
+		{ "2 RV3 unit 42" STICKERS, "own", NULL, false, false, NULL },
+		{ "2 RV3 unit own" STICKERS, "42", NULL, false, false, NULL },
+		/* The code on the stickers is the same. */
+		{ "2 RV3 no unit" STICKERS, "own", NULL, true, true, "2 RV3 unit own" STICKERS },
+		{ "2 RV3 unit own" STICKERS, NULL, NULL, true, true, "2 RV3 no unit" STICKERS },
 		{ "2 RV3 unit 42" STICKERS, NULL, "7", true, false, "2 RV3 unit 42" STICKERS },
 		{ "2 RV3 unit 42\n1 X1 -\n", NULL, NULL, true, true, "2 RV3 no unit\n1 X1 -\n" },
 		{ "2 RV3 no unit\n1 X1 -\n", "5", NULL, true, true, "2 RV3 unit 5\n1 X1 -\n" },
