@@ -35,8 +35,8 @@ for name in mast-head dome-shutter seed-gantry; do
 	"$program" stickers $name.yaml --layout auto --quiet -o $name-auto.pdf \
 		--stock wrap-20x6,wrap-25x11,wrap-25x20,wrap-40x36,a4-5x13
 done
-"$program" stickers dome-shutter.yaml --layout roll-54x25 --explain --only 3,8
-"$program" stickers dome-shutter.yaml --layout tape-12 --only 8X -o -
+"$program" stickers dome-shutter.yaml --layout roll-54x25 --explain --only 3,6
+"$program" stickers dome-shutter.yaml --layout tape-12 --only 6X -o -
 "$program" ruler a4-3x8 -o ruler.pdf
 "$program" layouts -o layouts.pdf
 

@@ -83,6 +83,12 @@ struct lt_way {
 	bool from_list; /* it came from the wire list */
 };
 
+/* The ways of a moulding by the names on it. */
+struct lt_way_names {
+	const char **names; /* as many as there are ways, in their order */
+	size_t *sorted;     /* their indices, by strcmp of the names */
+};
+
 struct lt_connector {
 	struct lt_place place;
 	const char *id;
@@ -91,7 +97,9 @@ struct lt_connector {
 	struct lt_place name_place, port_place, where_place, photo_place;
 	size_t component; /* index, or LT_NONE */
 	enum lt_kind kind;
-	unsigned ways; /* 0: not given */
+	unsigned ways; /* how many; 0: not given */
+	/* NULL: 1 to `ways`, or lettered. Connectors of one moulding share it. */
+	const struct lt_way_names *way_names;
 	unsigned rows; /* 0: not given */
 	struct lt_way_order numbering;
 	enum lt_edge latch;
@@ -122,14 +130,22 @@ struct lt_finish_line {
 	const char *text;
 };
 
+/* How new numbers are given: by the marking of the connector where it can be, or in the order of
+ * the description. */
+enum lt_numbers { LT_NUMBERS_OWN, LT_NUMBERS_ORDER };
+
 struct lt_harness {
 	struct lt_arena arena;
-	const char *file;                   /* as given, for diagnostics; or NULL */
-	const char *harness;                /* the harness code without unit: RV3 */
-	const char *unit;                   /* digits, or NULL */
+	const char *file;           /* as given, for diagnostics; or NULL */
+	const char *harness;        /* the harness code without unit: RV3 */
+	const char *unit;           /* digits, or NULL */
+	bool own_unit;              /* unit: own: no other module has this harness code */
+	const char *described_unit; /* the key `unit`, also where an option replaces it; or NULL */
+	struct lt_place unit_place; /* of its value; of the description where it is not given */
 	char code[LT_HARNESS_CODE_MAX + 1]; /* with unit where there is one: RV3U0042 */
 	const char *title, *revision, *base;
 	enum lt_colour_convention colours;
+	enum lt_numbers numbers;
 	struct lt_hazard *hazards;
 	size_t hazard_count;
 	struct lt_component *components;
@@ -175,6 +191,9 @@ bool lt_harness_code_valid(const char *code);
 struct lt_text;
 bool lt_base_check(struct lt_text *fault, const char *text);
 
+/* True when two modules could have the same stickers: neither unit nor `unit: own` is described. */
+bool lt_harness_unit_missing(const struct lt_harness *harness);
+
 /* Takes NULL or a zeroed struct. */
 void lt_harness_finish(struct lt_harness *harness);
 
@@ -190,9 +209,9 @@ bool lt_connector_replaced(const struct lt_harness *harness, size_t connector);
 struct lt_indices lt_connector_after(const struct lt_harness *harness, size_t connector,
 	struct lt_arena *arena);
 
-/* Compares the names of two ways, as strcmp: numbers first, then letters in the order in which
- * connectors are lettered: A to Z, a to z, AA. */
-int lt_way_compare(const char *a, const char *b);
+/* Compares the names of two ways of a connector, as strcmp: in the order of its list, or numbers
+ * first, then letters in the order in which connectors are lettered: A to Z, a to z, AA. */
+int lt_way_compare(const struct lt_connector *connector, const char *a, const char *b);
 
 /* The wires of a harness, resolved: one for every line of the wire list; and one, whose other end
  * is not described, for each of the connectors' own colours that belongs to no line. */
@@ -255,8 +274,11 @@ void lt_connector_wires(struct lt_text *out, const struct lt_connector *connecto
  *
  * Two connectors are look-alikes when they have the same kind and none of family, ways and key
  * differs; ways or key left out match anything. `fits` and `unlike` of either connector overrule
- * this, and `fits` overrules `unlike`. Family and key compare as text, with runs of white space as
- * one space and ASCII letters without case.
+ * this, and `fits` overrules `unlike`. Families compare part by part, in any order: words, ASCII
+ * letters without case, and numbers with their decimals. Families that are nearly the same, which
+ * may be a slip of the pen, are taken for the same: their numbers are the same, and one letter or
+ * one word differs, or a blank. Keys compare as text, with runs of white space as one space and
+ * ASCII letters without case. Ways compare by how many.
  * A connector without family has unknown fit: it is numbered as if it were a look-alike of all but
  * clips, and not listed. Clips have none unless `fits` says so. FAA AC 43.13-1B 11-235 b.
  *
@@ -306,27 +328,70 @@ const struct lt_indices *lt_lookalike_groups(const struct lt_lookalikes *lookali
  * connectors' `fits` and `unlike`. */
 bool lt_lookalikes_complete(const struct lt_lookalikes *lookalikes, struct lt_indices group);
 
+/* The families that are nearly the same, and so count as look-alikes though nobody may have meant
+ * it: for each set of them that `fits` and `unlike` say nothing of, the first connector of each,
+ * ascending, two or more. From the arena. Near linear. */
+struct lt_indices *lt_lookalike_near(size_t *count, const struct lt_lookalikes *lookalikes,
+	struct lt_arena *arena);
+
+/* Two connectors of one kind and family, the first of their numbers of ways: the narrower one could
+ * go into the mate of the wider one, of which `fits`, `unlike` and key say nothing. For each number
+ * of ways the next larger one alone. From the arena; n log n, and linear in the numbers of ways. */
+struct lt_narrower {
+	size_t narrow, wide;
+};
+struct lt_narrower *lt_lookalike_narrower(size_t *count, const struct lt_lookalikes *lookalikes,
+	struct lt_arena *arena);
+
 /* Scopes for numbering. A scope has a set of members and a set of blockers: no blocker may have a
- * number that is confusable with a member's, unless `unlike` allows it. A connector is a member of
- * at most LT_SCOPES of them; the scopes it is a member of, widest first:
+ * number that is confusable with a member's, unless `unlike` allows it. The scopes that a connector
+ * is a member of, in this order:
  *   all but clips                blockers: connectors of unknown fit
+ * then four for its kind and family, or four for each circle of that kind and of families that are
+ * nearly the same as its own:
  *   same kind and family         and those of that kind and family with neither ways nor key
  *   same, and same ways          and those with these ways, or none, and no key
  *   same, and same key           and those with this key, or none, and no ways
  *   same in all four             and every other that matches
  * where, for a member that has no ways, "these ways, or none" are any ways at all; and so for key.
- * Blockers of the first are blockers of the second, those of the second of the third and the
- * fourth, and those of both of the fifth. Connectors of unknown fit are members of the first and of
- * one whose blockers are all but clips. A clip is a member of none. Returns how many. */
-#define LT_SCOPES 5
-size_t lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector,
-	size_t out[LT_SCOPES]);
+ * Blockers of the first are blockers of all; those of each second are blockers of its third and
+ * fourth, and those of both of its fifth. Where there are two circles or more, the last scope is
+ * for all of them together. Connectors of unknown fit are members of the first and of one whose
+ * blockers are all but clips. A clip is a member of none. Owned by `lookalikes`. */
+#define LT_SCOPES_OF_CIRCLE 4
+struct lt_indices lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector);
 
-/* True when the connector is one of the scope's blockers. Constant time. */
+/* True when the connector is one of the scope's blockers; for a scope that is for several circles
+ * together, of those of its own family alone. Constant time on average. */
 bool lt_scope_blocked_by(const struct lt_lookalikes *lookalikes, size_t scope, size_t connector);
 
 /* The connectors that are `unlike` this one, whichever of the two names the other; ascending, each
  * once. Owned by `lookalikes`. */
 struct lt_indices lt_lookalike_unlike(const struct lt_lookalikes *lookalikes, size_t connector);
+
+/* Markings: the numbers that are already on the machine. A connector holds the number that ends its
+ * id and the one that ends its port ("X12" 12, "IN03" 3): 1 to LT_NUMBER_MAX, leading zeros
+ * dropped.
+ */
+
+/* The number that ends a text, 0 where none does or it is larger. Takes NULL. */
+unsigned lt_marking_number(const char *text);
+
+/* Which connectors hold which numbers. Keeps `lookalikes`; destroy it. n log n. */
+struct lt_markings *lt_markings_create(const struct lt_lookalikes *lookalikes);
+/* Takes NULL. */
+void lt_markings_destroy(struct lt_markings *markings);
+
+/* True when the number (0 to LT_NUMBER_MAX) ends the id of any connector. */
+bool lt_marking_ends_id(const struct lt_markings *markings, unsigned number);
+
+/* True when another connector holds the number that must not have a number confusable with this
+ * one's (lt_lookalike_for_numbering). log n, and linear in what this connector says of others. */
+bool lt_marking_of_lookalike(const struct lt_markings *markings, size_t connector, unsigned number);
+
+/* True when a blocker of the scope holds the number: the scope at this place of those that
+ * lt_scopes_of gives for the connector, which may itself be that blocker. log n. */
+bool lt_marking_bars_scope(const struct lt_markings *markings, size_t connector, size_t place,
+	unsigned number);
 
 #endif

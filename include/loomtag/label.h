@@ -64,6 +64,9 @@ enum lt_style { LT_STYLE_PLATE, LT_STYLE_FLAG, LT_STYLE_WRAP };
 /* Where the clear tail of a wrap is, seen from its printed zone. */
 enum lt_direction { LT_DOWN, LT_UP, LT_RIGHT, LT_LEFT };
 
+/* What is drawn between the stickers of a sheet. */
+enum lt_cut { LT_CUT_NONE, LT_CUT_LINES };
+
 struct lt_layout {
 	struct lt_arena arena;
 	const char *name, *title;
@@ -76,6 +79,7 @@ struct lt_layout {
 	unsigned columns, rows;         /* sheet; 1 x 1 otherwise */
 	double first_x, first_y;        /* top-left corner of the first label on the page */
 	double pitch_x, pitch_y;
+	enum lt_cut cut;          /* sheet: plain paper has lines to cut along */
 	double inset;             /* unprintable edge of each label */
 	double corner;            /* radius of the corners */
 	double gap;               /* roll: between labels */
@@ -150,6 +154,9 @@ struct lt_range lt_layout_bundles(const struct lt_layout *layout);
 const char *lt_layout_kind(const struct lt_layout *layout);
 const char *lt_layout_style(const struct lt_layout *layout);
 const char *lt_layout_direction(const struct lt_layout *layout);
+
+/* "none" or "lines": a static string. */
+const char *lt_layout_cut(const struct lt_layout *layout);
 
 /* The size of the printed part in words, from the arena: a label's size, a tape's width, one face
  * of a flag, the printed zone of a wrap. */

@@ -232,7 +232,7 @@ enum lt_block_kind {
 enum lt_item_kind {
 	LT_ITEM_PLAIN,
 	LT_ITEM_LOUD, /* stands out */
-	LT_ITEM_TICK  /* has a box of its own */
+	LT_ITEM_TICK  /* has a box of its own; in a row's cell the box alone */
 };
 
 struct lt_block_item {
@@ -246,7 +246,7 @@ struct lt_block_item {
  * write in, with the row's tags in the first. */
 enum lt_row_look { LT_ROW_CELLS, LT_ROW_SMALL, LT_ROW_GRID, LT_ROW_LOOKS };
 
-#define LT_ROW_MOST 7
+#define LT_ROW_MOST 8
 struct lt_block_table {
 	enum lt_row_look look;
 	size_t count;
@@ -298,8 +298,9 @@ struct lt_document_style {
 #define LT_HEAD_EXTRA 2
 struct lt_document_head {
 	const char *title, *code;
-	const char *subtitle;             /* of a compact head */
-	const char *unit, *date;          /* NULL leaves a line to write on */
+	const char *subtitle; /* of a compact head */
+	/* NULL leaves a line to write on; a unit of "" is left out. */
+	const char *unit, *date;
 	const char *revision;             /* or NULL */
 	const char *extra[LT_HEAD_EXTRA]; /* labels of more lines to write on; or NULL */
 	const char *foot[2];              /* with a compact head: the last lines */

@@ -9,11 +9,13 @@
 
 /* The register: NAME.tags, the permanent record of which number belongs to which connector.
  *
- *     loomtag register 1 RV3
+ *     loomtag register 2 RV3 unit 0042
  *     1 X1 HM
  *     2 X2 HXM
  *     3 X0 - retired
  *
+ * The first line ends in "no unit" where the description gave none, and in the code where an older
+ * program wrote it: such a register is version 1, and is of any unit.
  * A line a number, ascending: number, connector id, the sides printed so far in the order of their
  * printing (- for none), and "retired" when the connector was removed. N is an M sticker that was
  * printed for a new part: it says NEW PART. */
@@ -37,6 +39,8 @@ struct lt_register {
 	struct lt_arena arena;
 	const char *file;
 	const char *harness;               /* NULL in an empty one */
+	bool unit_known;                   /* the first line has a unit, or that there is none */
+	const char *unit;                  /* digits or "own"; NULL for none */
 	struct lt_register_entry *entries; /* from the arena */
 	size_t count;
 	size_t room;
@@ -71,17 +75,25 @@ struct lt_tags {
 	 * are on the outgoing part. Both NULL unless set by lt_tags_assign. */
 	bool *x_printed, *m_is_old;
 	unsigned number_max;
+	/* There are joints that take a sticker, and no sticker was ever printed; set by
+	 * lt_tags_assign. */
+	bool none_printed;
 	bool changed;                         /* the register was changed and must be written */
 	struct lt_lookalike_order *by_number; /* look-alikes sorted by number, or NULL */
 };
 
 /* Gives every connector that is numbered its number. `reg` is updated in memory (new entries,
  * renames by `was`, connectors that were removed or came back); writing it is left to the caller.
- * Each new connector, in the order of the description, takes the smallest number that was never in
- * the register and is confusable with no number of its look-alikes. Deterministic; near linear,
- * also when all connectors are look-alikes. Warns of a removed connector (the hint suggests `was:`)
- * and of look-alikes that already have confusable numbers. Errors: a `was` that conflicts, no
- * number left. `out` is initialised by the call; finish it either way. */
+ * A number is fit for a connector when it was never in the register, is confusable with no number
+ * of its look-alikes, and ends the id and the port of none of them. First, connectors whose ids
+ * begin as most do come first: a connector whose id (or port, if the id has no digits) ends in a
+ * number up to 99, or up to twice the numbered connectors, takes that number if it is fit. Then
+ * each other one, in the order of the description, takes the smallest fit number that ends no id,
+ * up to twice the numbered connectors, or else the smallest fit one. With `numbers: order` each
+ * takes the smallest fit one. Deterministic; near linear, also when all connectors are look-alikes.
+ * Warns of a removed connector (the hint suggests `was:`) and of look-alikes that already have
+ * confusable numbers. Errors: a `was` that conflicts, no number left. `out` is initialised by the
+ * call; finish it either way. */
 bool lt_tags_assign(struct lt_tags *out, const struct lt_harness *harness,
 	const struct lt_lookalikes *lookalikes, struct lt_register *reg, struct lt_diags *diags);
 
@@ -130,6 +142,9 @@ struct lt_session {
 	const struct options *options;
 	size_t printed;
 	bool all_or_none;
+	/* Another unit than before may be described: all stickers will be printed again. Set by the
+	 * caller between init and load. */
+	bool new_stickers;
 };
 
 enum lt_session_fault {
@@ -150,6 +165,10 @@ void lt_session_finish(struct lt_session *session);
  * takes the register's lock before, and holds it until lt_session_finish. Reports what is wrong in
  * session->diags. */
 enum lt_session_fault lt_session_load(struct lt_session *session, bool to_write);
+
+/* Reads a description that is in no file, and numbers the connectors in memory. */
+enum lt_session_fault lt_session_load_text(struct lt_session *session, const char *bytes,
+	size_t length);
 
 /* The first half without the lock: the description alone. */
 enum lt_session_fault lt_session_load_description(struct lt_session *session);

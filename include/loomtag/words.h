@@ -242,23 +242,30 @@ void lt_checklist_add_title(struct lt_text *out, const struct lt_harness *harnes
 void lt_checklist_add_count(struct lt_text *out, size_t joints, size_t numbered);
 
 /* The worksheet. */
+/* What the letters on the stickers stand for, on every paper that has them. */
+struct lt_legend_words {
+	const char *label, *sides;
+};
+extern const struct lt_legend_words lt_legend_words;
+
 struct lt_worksheet_words {
 	const char *title;
 	const char *machine, *technician;
-	const char *tags, *connector, *mate, *colours, *place, *notes; /* head columns */
-	const char *order;                                             /* of the whole work */
-	const char *about_colours, *about_numbers, *next;              /* before what follows */
+	/* Heads of columns; the last three are over boxes to tick. */
+	const char *tags, *connector, *mate, *colours, *place, *stickers_on, *unplugged, *made;
+	const char *order;                                           /* of the whole work */
+	const char *about_colours, *about_numbers, *next, *put_back; /* before what follows */
 };
 extern const struct lt_worksheet_words lt_worksheet_words;
 
 /* "BK black, BN brown, …", and how two colours are written. */
 void lt_worksheet_add_colours(struct lt_text *out);
 
-/* "6 (can be read as 5)". */
-void lt_worksheet_add_passed(struct lt_text *out, const struct lt_passed_over *passed);
-
 /* Which numbers were not used; nothing where all were. */
 void lt_worksheet_add_all_passed(struct lt_text *out, const struct lt_tags *tags);
+
+/* How the joints are checked when they are made again; `file` as below. */
+void lt_worksheet_add_put_back(struct lt_text *out, const char *file);
 
 /* How the description is filled in; `file` is its name, or NULL. */
 void lt_worksheet_add_next(struct lt_text *out, const char *file);
@@ -474,19 +481,36 @@ void lt_site_add_gone(struct lt_text *out, enum lt_gone why, unsigned number, en
 void lt_site_add_gone_why(struct lt_text *out, enum lt_gone why, const char *name,
 	const char *code);
 
-/* What quick, checklist and map print when they are done, and the description that quick writes. */
+/* A description to fill in. */
+struct lt_template {
+	const char *code; /* of the harness */
+	const char *file; /* of the description, where it has no numbers yet */
+	size_t count;     /* connectors, at least 1 */
+	/* By connector, where its stickers are printed: it is called by it, T7, and the code is its
+	 * own unit. NULL: the connectors are X1, X2, and so on. */
+	const unsigned *numbers;
+};
+void lt_template_add(struct lt_text *out, const struct lt_template *template);
+
+/* What quick, new, checklist and map print when they are done. */
 struct lt_quick_words {
-	const char *not_used; /* before the numbers that were not used */
-	const char *start;    /* how the work begins */
+	const char *actual_size;
+	const char *no_labels_a4, *no_labels_letter;  /* how to do without label sheets */
+	const char *start;                            /* how the work begins */
+	const char *nothing_written;                  /* after a preview */
+	const char *several_printers, *which_printer; /* before the list, and the question */
 };
 extern const struct lt_quick_words lt_quick_words;
 
-/* The description to fill in: connectors are called by their numbers. */
-void lt_quick_add_description(struct lt_text *out, const char *code, const unsigned *numbers,
-	size_t count);
-
+/* The numbers that were not used, without the reasons; nothing where all were. */
+void lt_quick_add_not_used(struct lt_text *out, const struct lt_tags *tags);
+/* A line of the list of printers, with the layout of the labels that are loaded. */
+void lt_quick_add_printer(struct lt_text *out, size_t index, const char *name, const char *layout);
+/* Not all stickers are printed; where they are too, and how to print them later. */
+void lt_quick_add_not_printed(struct lt_text *out, const char *pdf, const char *description);
 void lt_quick_add_worksheet(struct lt_text *out, const char *file);
 void lt_quick_add_fill_in(struct lt_text *out, const char *file);
+void lt_new_add_done(struct lt_text *out, const char *file);
 void lt_checklist_add_done(struct lt_text *out, const char *file, size_t joints);
 void lt_map_add_done(struct lt_text *out, const char *files, size_t joints, size_t pages);
 void lt_site_add_done(struct lt_text *out, const char *folder, size_t tags, const char *code);
@@ -509,6 +533,13 @@ struct lt_check_counts {
 	size_t errors, warnings, connectors, groups;
 };
 void lt_words_check_counts(struct lt_text *out, const struct lt_check_counts *counts);
+
+/* Connectors that lack what a good map and checklist need. */
+struct lt_check_lacking {
+	size_t family, place, facing, lock;
+};
+/* Nothing where nothing is lacking. */
+void lt_words_check_lacking(struct lt_text *out, const struct lt_check_lacking *lacking);
 
 /* The table of tags. */
 struct lt_tags_words {
@@ -573,7 +604,8 @@ struct lt_record_words {
 	/* The head: labels, and what stands there for what is missing. */
 	const char *module, *harness_code, *unit, *revision, *job, *started, *last_event, *closed,
 		*program, *who;
-	const char *not_described, *unit_missing, *not_closed, *nobody, *time_unknown, *no_digest;
+	const char *not_described, *unit_missing, *unit_own, *not_closed, *nobody, *time_unknown,
+		*no_digest;
 
 	/* Findings without values. */
 	const char *events_gone, *closed_in_doubt, *no_joint_has_number;
@@ -714,6 +746,8 @@ const char *lt_result_answer(unsigned no, enum lt_stage stage, bool others_skipp
 void lt_words_result_count(struct lt_text *out, const char *code, enum lt_stage stage, size_t made,
 	size_t needed);
 void lt_words_typed(struct lt_text *out, size_t count);
+/* No sticker is printed yet, and how to print them: `file` is the description's. */
+void lt_words_print_first(struct lt_text *out, const char *file);
 /* The state of a joint, to stand behind its name. The reason is read where it is skipped. */
 void lt_words_joint_state(struct lt_text *out, const struct lt_verify *machine, size_t joint,
 	const char *skip_reason);
@@ -839,8 +873,8 @@ void lt_words_stage_starts(struct lt_text *out, enum lt_stage stage);
 void lt_words_next_stage(struct lt_text *out, enum lt_stage stage);
 void lt_words_back_at_stage(struct lt_text *out, enum lt_stage stage);
 
-/* unit NULL: none is given */
-void lt_words_unit(struct lt_text *out, const char *unit);
+/* The unit, or that it is missing; with a space behind it. Nothing for one that is its own. */
+void lt_words_unit(struct lt_text *out, const struct lt_harness *harness);
 /* Joints that are made, of how many. */
 void lt_words_progress(struct lt_text *out, size_t made, size_t needed);
 
@@ -1034,10 +1068,14 @@ extern const struct lt_layout_table_words lt_layout_table_words;
 /* What the lines of a description begin with, and where the tail of a wrap lies. */
 struct lt_layout_words {
 	const char *tape, *label, *edge, *corners, *length, *flag, *printed, *clear, *film;
-	const char *bundles, *sheet, *gap, *head;
+	const char *bundles, *sheet, *cut, *gap, *head;
+	const char *cut_lines;
 	const char *tail_below, *tail_above, *tail_right, *tail_left;
 };
 extern const struct lt_layout_words lt_layout_words;
+
+/* In the margin of a sheet that is cut along its lines. */
+extern const char lt_sheet_cut_along[];
 
 void lt_words_bundles_between(struct lt_text *out, double least, double most);
 void lt_words_bundles_up_to(struct lt_text *out, double most);

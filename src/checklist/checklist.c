@@ -13,6 +13,7 @@ static const struct lt_document_style style = {
 	.gaps = { [LT_BLOCK_SECTION] = 8,
 		[LT_BLOCK_PARAGRAPH] = 1,
 		[LT_BLOCK_CAUTION] = 5,
+		[LT_BLOCK_REMARK] = 4,
 		[LT_BLOCK_HAZARD] = 4,
 		[LT_BLOCK_TICK] = 2,
 		[LT_BLOCK_SIGN] = 4 },
@@ -185,10 +186,16 @@ void lt_checklist_head(struct lt_document *out, const struct lt_harness *harness
 	out->head = (struct lt_document_head){
 		.title = lt_arena_shown(&out->arena, lt_text_string(&title)),
 		.code = lt_arena_shown(&out->arena, harness->code),
-		.unit = lt_arena_shown(&out->arena, harness->unit),
+		.unit = harness->own_unit ? "" : lt_arena_shown(&out->arena, harness->unit),
 		.date = lt_arena_shown(&out->arena, options->date),
 	};
 	lt_text_finish(&title);
+}
+
+void lt_checklist_legend(struct lt_document *out)
+{
+	lt_document_add(out, LT_BLOCK_REMARK, lt_legend_words.sides)->detail =
+		lt_legend_words.label;
 }
 
 /* The caller finishes it; `own_style` must outlive it. */
@@ -205,6 +212,7 @@ static void build(struct lt_document *out, struct lt_document_style *own_style,
 	lt_document_add(out, LT_BLOCK_CAUTION, WORDS.read_first);
 	lt_document_item(out, LT_ITEM_PLAIN, "", lt_caution_work);
 	lt_document_item(out, LT_ITEM_PLAIN, "", lt_caution_scan);
+	lt_checklist_legend(out);
 	add_hazards(out, tags->harness);
 	add_unplugging(out, tags);
 	lt_document_add(out, LT_BLOCK_SIGN, WORDS.unplugged_by);

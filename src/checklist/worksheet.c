@@ -5,23 +5,26 @@
 
 #define WORDS lt_worksheet_words
 
+enum { BOXES = 3 }; /* of a joint: stickers on, unplugged, made */
+
 static const struct lt_document_style style = {
 	/* Less than elsewhere, so that six plugs and all that is to be said are one page. */
 	.margin = 12.5,
 	.landscape = true,
 	/* Large enough, and white space in the rows. */
 	.tag_best = LT_MARK_TAG_LEAST,
-	.gaps = { [LT_BLOCK_REMARK] = 2 },
+	.gaps = { [LT_BLOCK_REMARK] = 1.4 },
 };
 
 /* It lives as long as the document. */
 static const struct lt_block_table *make_table(struct lt_document *sheet)
 {
 	struct lt_block_table *table = lt_arena_alloc(&sheet->arena, sizeof *table);
-	*table = (struct lt_block_table){ LT_ROW_GRID, 6,
+	/* Eight colours, written 5 mm high in a glove, take two lines of 64 mm at most. */
+	*table = (struct lt_block_table){ LT_ROW_GRID, 8,
 		{ WORDS.tags, WORDS.connector, WORDS.mate, WORDS.colours, WORDS.place,
-			WORDS.notes },
-		{ 48, 0.24, 0.23, 0.22, 0.17, 0.14 }, false };
+			WORDS.stickers_on, WORDS.unplugged, WORDS.made },
+		{ 46, 0.34, 0.34, 64, 0.32, 19, 18, 13 }, false };
 	return table;
 }
 
@@ -49,9 +52,15 @@ static void add_row(struct lt_document *sheet, const struct lt_block_table *tabl
 	lt_text_clear(&text);
 	lt_connector_wires(&text, connector);
 	add_cell(sheet, lt_text_string(&text));
-	add_cell(sheet, connector->where);
-	add_cell(sheet, connector->note);
+	lt_text_clear(&text);
+	if (connector->where != NULL && connector->note != NULL)
+		lt_text_printf(&text, "%s; %s", connector->where, connector->note);
+	else if (connector->where != NULL || connector->note != NULL)
+		lt_text_add(&text, connector->where != NULL ? connector->where : connector->note);
+	add_cell(sheet, lt_text_string(&text));
 	lt_text_finish(&text);
+	for (int i = 0; i < BOXES; i++)
+		lt_document_item(sheet, LT_ITEM_TICK, "", "");
 }
 
 static void add_note(struct lt_document *sheet, const char *title, struct lt_text *text)
@@ -67,11 +76,13 @@ static void add_notes(struct lt_document *sheet, const struct lt_tags *tags)
 	struct lt_text line = { 0 };
 	lt_worksheet_add_colours(&line);
 	add_note(sheet, WORDS.about_colours, &line);
-	sheet->blocks[sheet->count - 1].gap = 5;
+	sheet->blocks[sheet->count - 1].gap = 3;
 	lt_worksheet_add_all_passed(&line, tags);
 	add_note(sheet, WORDS.about_numbers, &line);
 	lt_worksheet_add_next(&line, file != NULL ? lt_path_base(file) : NULL);
 	add_note(sheet, WORDS.next, &line);
+	lt_worksheet_add_put_back(&line, file != NULL ? lt_path_base(file) : NULL);
+	add_note(sheet, WORDS.put_back, &line);
 	lt_text_finish(&line);
 }
 
@@ -94,6 +105,7 @@ bool lt_worksheet_draw(struct lt_canvas *canvas, const struct lt_tags *tags,
 	sheet.head.extra[1] = WORDS.technician;
 	lt_document_add(&sheet, LT_BLOCK_PART, WORDS.title);
 	add_cautions(&sheet);
+	lt_checklist_legend(&sheet);
 	const struct lt_block_table *table = make_table(&sheet);
 	for (size_t i = 0; i < tags->harness->connector_count; i++)
 		add_row(&sheet, table, tags, i);

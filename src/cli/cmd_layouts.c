@@ -106,7 +106,7 @@ static json_t *layout_json(const struct lt_layout *layout)
 	struct lt_range range = lt_layout_bundles(layout);
 	return json_pack(
 		"{s:s, s:s, s:s, s:s, s:o, s:f, s:f, s:o, s:i, s:o, s:i, s:i, s:o, s:o, s:o,"
-		" s:o, s:o, s:o, s:o, s:s?, s:o, s:{s:f, s:o}}",
+		" s:o, s:o, s:o, s:o, s:s?, s:o, s:s?, s:{s:f, s:o}}",
 		"name", layout->name, "title", layout->title, "kind", lt_layout_kind(layout),
 		"style", lt_layout_style(layout), "label",
 		size_json(true, layout->label_width, layout->label_height), "inset", layout->inset,
@@ -122,8 +122,9 @@ static json_t *layout_json(const struct lt_layout *layout)
 		size_json(wrap, layout->printed_width, layout->printed_height), "clear",
 		size_json(wrap, layout->clear_width, layout->clear_height), "direction",
 		wrap ? lt_layout_direction(layout) : NULL, "thickness",
-		number_json(wrap, layout->thickness), "bundle", "least", range.least, "most",
-		number_json(!isinf(range.most), range.most));
+		number_json(wrap, layout->thickness), "cut",
+		layout->medium == LT_MEDIUM_SHEET ? lt_layout_cut(layout) : NULL, "bundle", "least",
+		range.least, "most", number_json(!isinf(range.most), range.most));
 }
 
 static int print_shelf_json(const struct shelf *shelf)

@@ -1,53 +1,15 @@
 /* loomtag printers: lists print queues and network printers with their states. */
 #include <stdio.h>
 
+#include "cli/asked_printer.h"
 #include "cli/command.h"
-#include "cli/folders.h"
 #include "cli/session.h"
 #include "cli/terminal.h"
 #include "loomtag/print.h"
 #include "loomtag/words.h"
 
-/* Nobody waits long for a list: milliseconds. */
-#define CONNECT_MS 3000u
-#define ANSWER_MS 5000u
-
-/* One printer that was found and asked. */
-struct asked {
-	const struct lt_found *found;
-	struct lt_printer printer;
-	struct lt_diags diags;
-	bool answers;
-	bool usable;
-};
-
-static void ask(struct asked *out, const struct lt_found *found,
-	const struct lt_link_options *options)
-{
-	*out = (struct asked){ .found = found };
-	struct lt_link *link =
-		lt_link_open(found->queue ? found->name : found->uri, options, &out->diags);
-	if (link == NULL)
-		return;
-	out->usable = lt_link_printer(&out->printer, link, &out->diags);
-	/* A printer that answers but accepts nothing that loomtag can send is listed with its
-	 * state. */
-	out->answers = out->usable || out->printer.state != 0;
-	lt_link_close(link);
-}
-
-/* The first error; NULL where there is none. */
-static const struct lt_diag *first_error(const struct asked *asked)
-{
-	for (size_t i = 0; i < asked->diags.count; i++) {
-		if (asked->diags.items[i].severity == LT_ERROR)
-			return &asked->diags.items[i];
-	}
-	return NULL;
-}
-
 /* The state in JSON. */
-static const char *state_name(const struct asked *asked)
+static const char *state_name(const struct asked_printer *asked)
 {
 	static const char *const names[] = {
 		[0] = "unknown",
@@ -58,7 +20,7 @@ static const char *state_name(const struct asked *asked)
 	return asked->answers ? names[asked->printer.state] : "no answer";
 }
 
-static const char *state_words(const struct asked *asked)
+static const char *state_words(const struct asked_printer *asked)
 {
 	const struct lt_printers_words *words = &lt_printers_words;
 	const char *const states[] = {
@@ -90,11 +52,11 @@ static void add_value(struct lt_text *values, const char *value)
 	lt_text_add(values, value);
 }
 
-static void print_state(const struct asked *asked)
+static void print_state(const struct asked_printer *asked)
 {
 	const struct lt_printers_words *words = &lt_printers_words;
 	const struct lt_printer *printer = &asked->printer;
-	const struct lt_diag *error = first_error(asked);
+	const struct lt_diag *error = lt_asked_printer_error(asked);
 	struct lt_text values = { 0 };
 	add_value(&values, state_words(asked));
 	if (asked->answers && !printer->accepting)
@@ -143,7 +105,7 @@ static void print_abilities(const struct lt_printer *printer)
 	lt_text_finish(&values);
 }
 
-static void print_asked(const struct asked *asked)
+static void print_asked(const struct asked_printer *asked)
 {
 	const struct lt_printers_words *words = &lt_printers_words;
 	lt_print_clean("%s (%s)\n", asked->found->name,
@@ -187,10 +149,10 @@ static json_t *resolutions_json(const struct lt_printer *printer)
 	return list;
 }
 
-static json_t *asked_json(const struct asked *asked)
+static json_t *asked_json(const struct asked_printer *asked)
 {
 	const struct lt_printer *printer = &asked->printer;
-	const struct lt_diag *error = first_error(asked);
+	const struct lt_diag *error = lt_asked_printer_error(asked);
 	json_t *reasons = json_array();
 	json_t *why = json_array();
 	add_reasons(reasons, why, printer);
@@ -219,15 +181,14 @@ static int print_all(const struct lt_found_list *list, const struct lt_link_opti
 {
 	json_t *printers = options->json ? json_array() : NULL;
 	for (size_t i = 0; i < list->count; i++) {
-		struct asked asked;
-		ask(&asked, &list->items[i], link_options);
+		struct asked_printer asked;
+		lt_ask_printer(&asked, &list->items[i], link_options);
 		if (options->json)
 			json_array_append_new(printers, asked_json(&asked));
 		else
 			print_asked(&asked);
 		fflush(stdout);
-		lt_printer_finish(&asked.printer);
-		lt_diags_finish(&asked.diags);
+		lt_asked_printer_finish(&asked);
 	}
 	if (options->json)
 		return lt_print_json(json_pack("{s:o}", "printers", printers));
@@ -239,10 +200,7 @@ static int print_all(const struct lt_found_list *list, const struct lt_link_opti
 int lt_run_printers(const struct options *options)
 {
 	struct lt_arena arena = { 0 };
-	struct lt_link_options link_options = LT_LINK_OPTIONS_INIT;
-	link_options.connect_ms = CONNECT_MS;
-	link_options.answer_ms = ANSWER_MS;
-	link_options.certificates = lt_certificate_folder(&arena);
+	const struct lt_link_options link_options = lt_asked_printer_options(&arena);
 	struct lt_found_list list;
 	lt_printers_find(&list, NULL, link_options.find_ms);
 	int code = print_all(&list, &link_options, options);

@@ -9,6 +9,8 @@
 
 #include "cli/command.h"
 #include "cli/drawing.h"
+#include "cli/password.h"
+#include "cli/quick_print.h"
 #include "cli/stickers.h"
 #include "cli/terminal.h"
 #include "loomtag/checklist.h"
@@ -39,13 +41,14 @@ static bool make_code(char out[8])
 	return true;
 }
 
-/* The numbers of `count` connectors of unknown fit: what the rule of numbering gives them. */
+/* The numbers of `count` connectors of unknown fit, with nothing marked on them: what the rule of
+ * numbering gives them. */
 static bool number_blanks(unsigned *numbers, size_t count, const char *code, struct lt_diags *diags)
 {
 	struct lt_text text = { 0 };
 	lt_text_printf(&text, "harness: %s\nconnectors:\n", code);
 	for (size_t i = 0; i < count; i++)
-		lt_text_printf(&text, "  - id: N%zu\n", i);
+		lt_text_printf(&text, "  - id: %zuN\n", i);
 	struct lt_harness harness;
 	struct lt_harness_options options = LT_HARNESS_OPTIONS_INIT;
 	bool good = lt_harness_read(&harness, "blank", text.bytes, text.length, &options, diags);
@@ -85,33 +88,33 @@ static bool make_folder(const char *folder, struct lt_diags *diags)
 	return false;
 }
 
-static void list_passed_over(const struct lt_session *session)
+static void print_line(struct lt_text *line)
 {
-	size_t count = lt_tags_passed_over(&session->tags, NULL, 0);
-	if (count == 0)
-		return;
-	struct lt_passed_over *passed = lt_alloc_array(count, sizeof(*passed));
-	lt_tags_passed_over(&session->tags, passed, count);
-	puts(lt_quick_words.not_used);
-	for (size_t i = 0; i < count; i++) {
-		struct lt_text text = { 0 };
-		lt_worksheet_add_passed(&text, &passed[i]);
-		printf("  %s\n", lt_text_string(&text));
-		lt_text_finish(&text);
-	}
-	free(passed);
+	lt_print_clean("%s\n", lt_text_string(line));
+	lt_text_clear(line);
 }
 
 static void report(const struct lt_session *session, const char *sheet, const char *description)
 {
 	struct lt_text text = { 0 };
 	lt_quick_add_worksheet(&text, sheet);
-	lt_print_clean("%s\n", lt_text_string(&text));
-	lt_text_clear(&text);
+	print_line(&text);
 	lt_quick_add_fill_in(&text, description);
-	lt_print_clean("%s\n", lt_text_string(&text));
+	print_line(&text);
+	lt_quick_add_not_used(&text, &session->tags);
+	if (text.length > 0)
+		print_line(&text);
 	lt_text_finish(&text);
-	list_passed_over(session);
+}
+
+/* Whoever chose no labels may have none. */
+static void report_printing(const struct options *options, enum lt_paper paper)
+{
+	puts(lt_quick_words.actual_size);
+	if (options->layout == NULL && options->layout_h == NULL && options->layout_m == NULL &&
+		options->stock == NULL)
+		puts(paper == LT_PAPER_LETTER ? lt_quick_words.no_labels_letter
+					      : lt_quick_words.no_labels_a4);
 	puts(lt_quick_words.start);
 }
 
@@ -145,8 +148,10 @@ static int write_papers(const struct options *options, char *description, const 
 		};
 		worksheet.pdf.title = lt_drawing_title(&session, lt_worksheet_words.title);
 		code = lt_drawing_write(NULL, sheet, &worksheet, &session.diags);
-		if (code == EXIT_YES && !options->quiet)
+		if (code == EXIT_YES && !options->quiet) {
 			report(&session, sheet, description);
+			report_printing(options, paper.paper);
+		}
 	}
 	lt_session_finish(&session);
 	return code;
@@ -163,6 +168,48 @@ static void remove_job(const char *folder, const char *stem, struct lt_diags *di
 	rmdir(folder);
 }
 
+/* Shows the stickers on the terminal. */
+static int preview(const struct options *options, const char *code, const struct lt_text *text,
+	struct lt_diags *diags)
+{
+	char *arguments[] = { lt_arena_printf(&diags->arena, "%s.yaml", code), NULL };
+	struct options inner = *options;
+	inner.arguments = arguments;
+	inner.argument_count = 1;
+	struct lt_session session;
+	int result = lt_session_open_text(&session, &inner, text);
+	if (result == EXIT_YES)
+		result = lt_write_stickers(&session, "-");
+	if (result == EXIT_YES && !options->quiet)
+		puts(lt_quick_words.nothing_written);
+	lt_session_finish(&session);
+	return result;
+}
+
+/* A new folder with the description and the papers. */
+static int make_files(const struct options *options, const char *code, const struct lt_text *text,
+	struct lt_diags *diags)
+{
+	const char *folder = options->output != NULL ? options->output : code;
+	if (!make_folder(folder, diags))
+		return EXIT_SYSTEM;
+	char *stem = lt_arena_printf(&diags->arena, "%s/%s", folder, code);
+	char *description = lt_arena_printf(&diags->arena, "%s.yaml", stem);
+	bool written = lt_file_write(description, lt_text_string(text), text->length, NULL, diags);
+	int result = written ? write_papers(options, description, stem) : EXIT_SYSTEM;
+	if (result != EXIT_YES) {
+		remove_job(folder, stem, diags);
+		lt_error(diags, lt_place_file(folder), "nothing was written");
+	}
+	if (result == EXIT_YES && options->print) {
+		fflush(stdout);
+		result = lt_quick_print(options, description,
+			lt_arena_printf(&diags->arena, "%s-stickers.pdf", stem),
+			options->argument_count > 1 ? options->arguments[1] : NULL);
+	}
+	return result;
+}
+
 static int make_job(const struct options *options, size_t count, struct lt_diags *diags)
 {
 	char code[8];
@@ -171,21 +218,16 @@ static int make_job(const struct options *options, size_t count, struct lt_diags
 			"cannot get random numbers from the system for a new code");
 		return EXIT_SYSTEM;
 	}
-	const char *folder = options->output != NULL ? options->output : code;
 	unsigned *numbers = lt_arena_array(&diags->arena, count, sizeof(*numbers));
-	if (!number_blanks(numbers, count, code, diags) || !make_folder(folder, diags))
+	if (!number_blanks(numbers, count, code, diags))
 		return EXIT_SYSTEM;
-	char *stem = lt_arena_printf(&diags->arena, "%s/%s", folder, code);
-	char *description = lt_arena_printf(&diags->arena, "%s.yaml", stem);
 	struct lt_text text = { 0 };
-	lt_quick_add_description(&text, code, numbers, count);
-	bool written = lt_file_write(description, lt_text_string(&text), text.length, NULL, diags);
+	const struct lt_template template = { .code = code, .count = count, .numbers = numbers };
+	lt_template_add(&text, &template);
+	bool files = options->output == NULL || lt_is_file(options->output);
+	int result = files ? make_files(options, code, &text, diags)
+			   : preview(options, code, &text, diags);
 	lt_text_finish(&text);
-	int result = written ? write_papers(options, description, stem) : EXIT_SYSTEM;
-	if (result != EXIT_YES) {
-		remove_job(folder, stem, diags);
-		lt_error(diags, lt_place_file(folder), "nothing was written");
-	}
 	return result;
 }
 
@@ -195,6 +237,13 @@ int lt_run_quick(const struct options *options)
 	if (!lt_whole_read(&count, options->arguments[0], MOST_PAIRS) || count == 0)
 		return lt_usage_error("quick", "N must be a whole number from 1 to %d, not \"%s\"",
 			MOST_PAIRS, options->arguments[0]);
+	if (options->argument_count > 1 && !options->print)
+		return lt_usage_error("quick", "to print on \"%s\", add --print",
+			options->arguments[1]);
+	if (options->argument_count > 1 && lt_refuse_password(options->arguments[1], "quick"))
+		return EXIT_USAGE;
+	if (options->print && options->output != NULL && !lt_is_file(options->output))
+		return lt_usage_error("quick", "cannot be used together: --print and -o -");
 	enum lt_paper paper;
 	if (!lt_read_paper(&paper, options, "quick"))
 		return EXIT_USAGE;

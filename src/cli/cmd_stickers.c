@@ -314,8 +314,8 @@ int lt_run_stickers(const struct options *options)
 		code = lt_write_stickers(&session, options->output);
 	if (code == EXIT_YES && paper)
 		lt_session_note_new_register(&session);
-	if (code == EXIT_YES && paper && session.harness.unit == NULL && !options->quiet &&
-		!options->json)
+	if (code == EXIT_YES && paper && lt_harness_unit_missing(&session.harness) &&
+		!options->quiet && !options->json)
 		puts(lt_sticker_run_words.no_unit);
 	lt_session_finish(&session);
 	return code;

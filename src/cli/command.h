@@ -9,6 +9,7 @@ int lt_run_checklist(const struct options *options);
 int lt_run_jobs(const struct options *options);
 int lt_run_layouts(const struct options *options);
 int lt_run_map(const struct options *options);
+int lt_run_new(const struct options *options);
 int lt_run_printers(const struct options *options);
 int lt_run_print(const struct options *options);
 int lt_run_quick(const struct options *options);

@@ -14,13 +14,21 @@ static int run_version(const struct options *options);
 #define DESCRIPTION ".yaml|.yml"
 
 const struct lt_command lt_commands[] = {
-	{ "quick", "N", "make blank stickers and a worksheet at once",
+	{ "quick", "N\nN --print [PRINTER]", "make blank stickers and a worksheet at once",
 		"Makes a new folder with stickers for N joints, a worksheet and a description. The "
 		"harness code is new each time, so nobody mixes these stickers with older ones.\n\n"
 		"Put the stickers on both halves of every joint before you unplug anything. Write "
 		"on the worksheet what each number is. If you complete the description later, "
-		"every joint keeps its number.",
-		NULL, NULL, 1, 1, FOR_QUICK, lt_run_quick },
+		"every joint keeps its number.\n\n"
+		"--print also prints the stickers, on the labels that the printer has loaded. If "
+		"not all are printed, the exit code is 4, and the PDF has them too.",
+		NULL, NULL, 1, 2, FOR_QUICK, lt_run_quick },
+	{ "new", "NAME [N]", "write a description to fill in",
+		"Writes NAME.yaml, a description of N connectors (6 without N) with comments that "
+		"say what to fill in. The harness code is NAME in capitals. A file that exists is "
+		"not replaced. Then use loomtag check: it shows what is wrong, and what is still "
+		"lacking.",
+		NULL, NULL, 1, 2, FOR_NEW, lt_run_new },
 	{ "check", "FILE", "check a description, and show the look-alikes",
 		"Reads a description and shows everything that is wrong with it. Then shows the "
 		"look-alikes: the connectors that would also fit on each other's components. "

@@ -10,7 +10,10 @@
 
 const struct lt_option lt_options[] = {
 	{ "output", 'o', "OUT", FIELD(output),
-		{ { FOR_QUICK, "new folder for the files (default: the new code)", "DIR" },
+		{ { FOR_QUICK,
+			  "new folder for the files (default: the new code); - shows the stickers on "
+			  "the terminal and writes nothing",
+			  "DIR|-" },
 			{ FOR_STICKERS,
 				"file for the stickers: .pdf, or .png with a file for each page or "
 				"label; - shows them on the terminal",
@@ -95,6 +98,15 @@ const struct lt_option lt_options[] = {
 				"dots per inch of the printer, 100 to 2400 (default: dpi of the "
 				"layout, or 300 in .png files)",
 				NULL } } },
+	{ "print", 0, NULL, FIELD(print),
+		{ { FOR_QUICK,
+			"print the stickers at once, on PRINTER or on the printer that has labels "
+			"loaded",
+			NULL } } },
+	{ "new-stickers", 0, NULL, FIELD(new_stickers),
+		{ { FOR_TAGS | FOR_STICKERS | FOR_PRINT,
+			"the unit in the description has changed: all stickers are printed again",
+			NULL } } },
 	{ "only", 0, "LIST", FIELD(only),
 		{ { FOR_STICKERS | FOR_PRINT, "only these stickers, for example 3,7-9,12M",
 			NULL } } },

@@ -141,6 +141,43 @@ static bool may_colour(const char *when, int fd)
 	return isatty(fd) == 1 && (term == NULL || strcmp(term, "dumb") != 0);
 }
 
+/* The name on the command line that getopt took for a long option. */
+static size_t name_length(const char **name, const struct lt_option *option, char **argv)
+{
+	for (int back = 1; back <= 2 && back < optind; back++) {
+		const char *argument = argv[optind - back];
+		const size_t length = strcspn(argument, "=");
+		if (length > 2 && strncmp(argument, "--", 2) == 0 &&
+			strncmp(argument + 2, option->name, length - 2) == 0) {
+			*name = argument + 2;
+			return length - 2;
+		}
+	}
+	*name = option->name;
+	return strlen(option->name);
+}
+
+/* Whether an abbreviation is the whole name of an option that only other commands have. */
+static bool is_of_others(const struct lt_option *option, char **argv)
+{
+	const char *name;
+	const size_t length = name_length(&name, option, argv);
+	for (const struct lt_option *other = lt_options; other->name != NULL; other++)
+		if (other != option && strlen(other->name) == length &&
+			strncmp(other->name, name, length) == 0)
+			return true;
+	return false;
+}
+
+static int refuse_of_others(const struct lt_command *command, const struct lt_option *option,
+	char **argv)
+{
+	const char *name;
+	const int length = (int)name_length(&name, option, argv);
+	return lt_usage_error(command->name, "loomtag %s has no option --%.*s", command->name,
+		length, name);
+}
+
 /* What getopt is told of the options of a command. */
 static void list_options(struct option *longs, char *shorts, const struct lt_command *command)
 {
@@ -177,6 +214,8 @@ static int read_options(struct options *out, const struct lt_command *command, i
 			return lt_usage_error(command->name, "-%c needs a value", optopt);
 		if (found == ':')
 			return lt_usage_error(command->name, "--%s needs a value", option->name);
+		if (found >= FIRST_LONG && is_of_others(option, argv))
+			return refuse_of_others(command, option, argv);
 		if (set_value(out, option, command) != EXIT_YES)
 			return EXIT_USAGE;
 	}

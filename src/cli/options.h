@@ -32,6 +32,7 @@ enum {
 	FOR_RULER = 1 << 12,
 	FOR_HELP = 1 << 13,
 	FOR_VERSION = 1 << 14,
+	FOR_NEW = 1 << 15,
 	FOR_ALL = -1,
 	FOR_WORK = ~(FOR_HELP | FOR_VERSION), /* what is more than a word about the program */
 	FOR_LABELS = FOR_QUICK | FOR_STICKERS | FOR_PRINT,
@@ -47,7 +48,8 @@ struct options {
 		*paper, *color, *layout_h, *layout_m, *stock, *used, *scale, *distance, *printer,
 		*smallest, *to, *user, *from, *copies, *db, *who, *device, *job, *pages;
 	bool new_job, no_job, changed, photos, any_certificate, dry_run, resume, ladder, anew,
-		check, explain, json, typed, quiet, landscape, portrait, help, version;
+		new_stickers, print, check, explain, json, typed, quiet, landscape, portrait, help,
+		version;
 	char **arguments; /* what is not an option, NULL-terminated */
 	int argument_count;
 	bool colour_out; /* stdout and stderr may be coloured */

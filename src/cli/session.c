@@ -31,6 +31,7 @@ static int begin(struct lt_session *session, const struct options *options)
 	const struct lt_harness_options given = { .unit = options->unit, .base = options->base };
 	lt_session_init(session, options->arguments[0], &given);
 	session->options = options;
+	session->new_stickers = options->new_stickers;
 	return check_options(options);
 }
 
@@ -57,6 +58,17 @@ int lt_session_open(struct lt_session *session, const struct options *options,
 	int code = begin(session, options);
 	if (code == EXIT_YES)
 		code = exit_code(lt_session_load(session, mode == SESSION_WRITES));
+	lt_session_print_diags(session);
+	return code == EXIT_NO ? EXIT_INPUT : code;
+}
+
+int lt_session_open_text(struct lt_session *session, const struct options *options,
+	const struct lt_text *description)
+{
+	int code = begin(session, options);
+	if (code == EXIT_YES)
+		code = exit_code(lt_session_load_text(session, lt_text_string(description),
+			description->length));
 	lt_session_print_diags(session);
 	return code == EXIT_NO ? EXIT_INPUT : code;
 }

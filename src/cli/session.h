@@ -21,6 +21,11 @@ enum session_mode {
 int lt_session_open(struct lt_session *session, const struct options *options,
 	enum session_mode mode);
 
+/* The same with SESSION_READS for a description that is in no file: the first argument of the
+ * command line is only its name. */
+int lt_session_open_text(struct lt_session *session, const struct options *options,
+	const struct lt_text *description);
+
 /* The first half of lt_session_open with SESSION_READS: the description alone. EXIT_NO when it has
  * errors; shows nothing. */
 int lt_session_read_description(struct lt_session *session, const struct options *options);

@@ -295,6 +295,16 @@ static void print_counts(const struct result *result)
 	lt_text_finish(&line);
 }
 
+static void print_no_stickers(const struct lt_session *session)
+{
+	struct lt_text line = { 0 };
+	if (!session->tags.none_printed)
+		return;
+	lt_words_print_first(&line, session->path);
+	print_line(&line);
+	lt_text_finish(&line);
+}
+
 static void print_result(const struct result *result)
 {
 	print_wrong(result);
@@ -306,7 +316,9 @@ static void print_result(const struct result *result)
 		print_left(result);
 	print_by_eye(result);
 	print_counts(result);
-	if (result->verification->session->harness.unit == NULL)
+	if (result->stage == LT_STAGE_TAG)
+		print_no_stickers(result->verification->session);
+	if (lt_harness_unit_missing(&result->verification->session->harness))
 		puts(lt_result_words.no_unit);
 	puts(answer_of(result));
 }
@@ -329,7 +341,7 @@ int lt_verification_print_result(struct verification *verification)
 	lt_session_print_diags(session);
 	if (options->json) {
 		code = print_result_json(&result);
-		if (session->harness.unit == NULL)
+		if (lt_harness_unit_missing(&session->harness))
 			fprintf(stderr, "%s\n", lt_result_words.no_unit);
 	} else if (!options->quiet) {
 		print_result(&result);

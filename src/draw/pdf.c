@@ -440,6 +440,7 @@ static bool start(struct pdf *pdf, const struct lt_pdf_options *options, struct 
 	HPDF_SetCompressionMode(pdf->document, HPDF_COMP_ALL);
 	HPDF_SetInfoAttr(pdf->document, HPDF_INFO_CREATOR, "loomtag");
 	if (pdf->trouble.count == 0) {
+		lt_pdf_ask_actual_size(pdf->document);
 		lt_pdf_add_information(pdf->document, "Title", options->title);
 		if (options->subject != NULL)
 			lt_pdf_add_information(pdf->document, "Subject", options->subject);

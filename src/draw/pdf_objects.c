@@ -1,4 +1,4 @@
-/* What a PDF holds besides its pages: title and date, and pictures. */
+/* What a PDF holds besides its pages: title and date, how it is to be printed, and pictures. */
 #include "draw/pdf_objects.h"
 
 #include <hpdf_info.h>
@@ -80,6 +80,14 @@ void lt_pdf_add_information(HPDF_Doc document, const char *key, const char *valu
 	lt_text_finish(&units);
 	if (binary != NULL)
 		HPDF_Dict_Add(document->info, key, binary);
+}
+
+void lt_pdf_ask_actual_size(HPDF_Doc document)
+{
+	HPDF_Dict preferences = HPDF_Dict_New(document->mmgr);
+	if (preferences != NULL &&
+		HPDF_Dict_Add(document->catalog, "ViewerPreferences", preferences) == HPDF_OK)
+		HPDF_Dict_AddName(preferences, "PrintScaling", "None");
 }
 
 bool lt_pdf_add_dates(HPDF_Doc document, long long date, struct lt_diags *diags)

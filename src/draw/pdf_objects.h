@@ -16,6 +16,10 @@ HPDF_Dict lt_pdf_image_object(HPDF_Doc document, struct lt_pictures *pictures,
  * 7.9.2.2), which libharu's own call makes of single-byte text only. */
 void lt_pdf_add_information(HPDF_Doc document, const char *key, const char *value);
 
+/* Asks the print dialogue for the pages at their actual size: /PrintScaling /None among the viewer
+ * preferences (ISO 32000-1, Table 150), which libharu's own call does not have. */
+void lt_pdf_ask_actual_size(HPDF_Doc document);
+
 /* Adds when the document was made and changed, in seconds since 1970, UTC. False with an error when
  * that is no date of the years 0 to 9999. */
 bool lt_pdf_add_dates(HPDF_Doc document, long long date, struct lt_diags *diags);

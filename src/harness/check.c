@@ -23,12 +23,25 @@ static void link_mate(struct lt_reader *reader, size_t index)
 	connector->component = lt_hash_get(&reader->components, id);
 	if (connector->component != LT_HASH_NONE)
 		return;
+	if (!reader->has_components && lt_hash_get(&reader->connectors, id) == LT_HASH_NONE) {
+		if (lt_read_id(reader, "mates", value))
+			connector->component =
+				lt_component_mentioned(reader, id, lt_read_place(reader, value));
+		else
+			connector->component = LT_NONE;
+		return;
+	}
 	reader->mate_lost = true;
 	lt_error(reader->diags, lt_read_place(reader, value),
 		"connector %s mates with component %s, which is not listed", connector->id,
 		lt_shown(reader, id));
 	if (lt_hash_get(&reader->connectors, id) != LT_HASH_NONE)
-		lt_hint(reader->diags, "give the id of a component. %s is a connector", id);
+		lt_hint(reader->diags,
+			reader->has_components
+				? "give the id of a component. %s is a connector"
+				: "%s is a connector. Give another id, or list it under "
+				  "components: too",
+			id);
 	else if (!harness->component_count)
 		lt_hint(reader->diags, "list it under components:");
 	else
@@ -233,6 +246,20 @@ static void check_components(struct lt_reader *reader)
 	}
 }
 
+/* One that was not found may well be the one that nobody names. */
+static void check_mouldings(struct lt_reader *reader)
+{
+	for (size_t i = 0; i < reader->moulding_count; i++) {
+		const struct lt_moulding *moulding = &reader->mouldings[i];
+		const char *id = moulding->of.id;
+		if (moulding->used || reader->moulding_lost ||
+			lt_hash_get(&reader->moulding_index, id) != i)
+			continue;
+		lt_warning(reader->diags, moulding->of.place, "no connector has moulding %s", id);
+		lt_hint(reader->diags, "name it with moulding: at its connectors, or remove it");
+	}
+}
+
 static void check_ports(struct lt_reader *reader)
 {
 	const struct lt_harness *harness = reader->harness;
@@ -285,9 +312,12 @@ static void check_numbering(struct lt_reader *reader)
 	for (size_t i = 0; i < harness->connector_count; i++) {
 		const struct lt_connector *connector = &harness->connectors[i];
 		if (connector->numbering.path == LT_WAYS_NONE || connector->ways ||
-			reader->ways_of[i])
+			reader->ways_of[i] || reader->ways_lost[i])
 			continue;
-		lt_error(reader->diags, value_place(reader, i, "numbering"),
+		const char *key = lt_node_get(&reader->connector_items[i], "numbering")
+					  ? "numbering"
+					  : "moulding";
+		lt_error(reader->diags, value_place(reader, i, key),
 			"connector %s: numbering: the connector has no ways", connector->id);
 		lt_hint(reader->diags, "write under ways: how many ways it has");
 	}
@@ -300,6 +330,7 @@ void lt_check(struct lt_reader *reader)
 	if (!reader->harness->connector_count)
 		return; /* why there are none was reported */
 	check_components(reader);
+	check_mouldings(reader);
 	check_ports(reader);
 	lt_wires_each(reader->harness, check_bundle, reader);
 }

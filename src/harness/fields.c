@@ -215,6 +215,7 @@ static const struct choice *choice_of(const char *key)
 		{ "fate", 0, { "keep", "replace" } },
 		{ "kind", LT_PLUG, { "plug", "ring", "spade", "hose", "strap", "clip" } },
 		{ "latch", LT_EDGE_TOP, { "top", "bottom", "left", "right" } },
+		{ "numbers", LT_NUMBERS_OWN, { "own", "order" } },
 		{ "sides", 1, { "1", "2" } },
 		{ "signal", LT_SIGNAL_DANGER, { "danger", "warning", "caution" } },
 		{ "tag", LT_MARK_STICKER, { "sticker", "paper", "none" } },

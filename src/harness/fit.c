@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "harness/family.h"
 #include "harness/lookalike.h"
 #include "harness/rows.h"
 
@@ -18,11 +19,15 @@ enum { SCOPE_UNKNOWN, SCOPE_ALL, SCOPE_FIRST_PATTERN };
 /* What is needed only while the classes are made. */
 struct builder {
 	struct lt_lookalikes *lookalikes;
-	struct lt_hash shells, keys, patterns; /* text to number */
-	struct lt_text text;                   /* that is looked up */
+	struct lt_hash spellings, shells, keys, patterns; /* text to number */
+	struct lt_text text;                              /* that is looked up */
+	size_t *shell_of_spelling;
+	size_t spelling_count, spelling_room;
+	size_t *shell_of; /* by connector; LT_NONE as class_of */
+	struct lt_family_index families;
 };
 
-/* Adds text as it is compared: its words, without case, each behind a space. */
+/* Adds a key as it is compared: its words, without case, each behind a space. */
 static void add_folded(struct lt_text *out, const char *text)
 {
 	while (*(text += strspn(text, WHITE)) != '\0') {
@@ -45,7 +50,8 @@ static bool is_clip(const struct lt_harness *harness, size_t connector)
 
 bool lt_fit_unknown(const struct lt_harness *harness, size_t connector)
 {
-	return !is_clip(harness, connector) && !is_given(harness->connectors[connector].family);
+	return !is_clip(harness, connector) &&
+	       !lt_family_given(harness->connectors[connector].family);
 }
 
 /* The number of the builder's text, which is emptied: from 0, in order of first being met. */
@@ -61,11 +67,22 @@ static size_t number_text(struct builder *b, struct lt_hash *table)
 	return number;
 }
 
+/* Families are read once for each spelling. */
 static size_t shell_of(struct builder *b, const struct lt_connector *connector)
 {
-	lt_text_printf(&b->text, "%d", (int)connector->kind);
-	add_folded(&b->text, connector->family);
-	return number_text(b, &b->shells);
+	lt_text_printf(&b->text, "%d %s", (int)connector->kind, connector->family);
+	const size_t spelling = number_text(b, &b->spellings);
+	if (spelling == b->spelling_count) {
+		b->shell_of_spelling = lt_grow(b->shell_of_spelling, &b->spelling_room,
+			spelling + 1, sizeof *b->shell_of_spelling);
+		lt_text_printf(&b->text, "%d", (int)connector->kind);
+		lt_family_fold(&b->text, connector->family);
+		const size_t shell = number_text(b, &b->shells);
+		lt_family_add(&b->families, shell, connector->kind, connector->family);
+		b->shell_of_spelling[spelling] = shell;
+		b->spelling_count++;
+	}
+	return b->shell_of_spelling[spelling];
 }
 
 /* Keys count from 1; 0 is none. */
@@ -78,47 +95,72 @@ static size_t key_of(struct builder *b, const struct lt_connector *connector)
 }
 
 /* The index of a pattern, which also stands for the scope and for the list of that pattern. */
-static size_t pattern_at(struct builder *b, size_t shell, unsigned ways, size_t key)
+static size_t pattern_at(struct builder *b, size_t set, unsigned ways, size_t key)
 {
 	struct lt_lookalikes *l = b->lookalikes;
-	lt_text_printf(&b->text, "%zu %u %zu", shell, ways, key);
+	lt_text_printf(&b->text, "%zu %u %zu", set, ways, key);
 	size_t index = number_text(b, &b->patterns) + SCOPE_FIRST_PATTERN;
 	if (index >= l->pattern_count) {
 		l->patterns =
 			lt_grow(l->patterns, &l->pattern_room, index + 1, sizeof *l->patterns);
-		l->patterns[index] = (struct lt_pattern){ shell, ways, key, LT_NONE };
+		l->patterns[index] = (struct lt_pattern){ set, ways, key, LT_NONE };
 		l->pattern_count = index + 1;
 	}
 	return index;
 }
 
-static struct lt_fit_class make_class(struct builder *b, size_t shell, unsigned ways, size_t key)
+static struct lt_fit_lists lists_of(struct builder *b, size_t set, unsigned ways, size_t key)
 {
 	unsigned own_ways = ways != 0 ? ways : ANY_WAYS;
 	size_t own_key = key != 0 ? key : ANY_KEY;
-	struct lt_fit_class class = {
-		.pattern = pattern_at(b, shell, ways, key),
-		.scopes = { SCOPE_UNKNOWN, pattern_at(b, shell, 0, 0),
-			pattern_at(b, shell, own_ways, 0), pattern_at(b, shell, 0, own_key),
-			pattern_at(b, shell, own_ways, own_key) },
-		.in = { pattern_at(b, shell, ways, key), pattern_at(b, shell, ways, ANY_KEY),
-			pattern_at(b, shell, ANY_WAYS, key),
-			pattern_at(b, shell, ANY_WAYS, ANY_KEY) },
+	struct lt_fit_lists lists = {
+		.scopes = { pattern_at(b, set, 0, 0), pattern_at(b, set, own_ways, 0),
+			pattern_at(b, set, 0, own_key), pattern_at(b, set, own_ways, own_key) },
+		.in = { pattern_at(b, set, ways, key), pattern_at(b, set, ways, ANY_KEY),
+			pattern_at(b, set, ANY_WAYS, key), pattern_at(b, set, ANY_WAYS, ANY_KEY) },
 	};
-	class.matches[class.match_count++] = pattern_at(b, shell, own_ways, own_key);
+	lists.matches[lists.match_count++] = pattern_at(b, set, own_ways, own_key);
 	if (key != 0)
-		class.matches[class.match_count++] = pattern_at(b, shell, own_ways, 0);
+		lists.matches[lists.match_count++] = pattern_at(b, set, own_ways, 0);
 	if (ways != 0)
-		class.matches[class.match_count++] = pattern_at(b, shell, 0, own_key);
+		lists.matches[lists.match_count++] = pattern_at(b, set, 0, own_key);
 	if (ways != 0 && key != 0)
-		class.matches[class.match_count++] = pattern_at(b, shell, 0, 0);
+		lists.matches[lists.match_count++] = pattern_at(b, set, 0, 0);
+	return lists;
+}
+
+static void add_scopes(struct lt_fit_class *class, const struct lt_fit_lists *lists)
+{
+	for (size_t i = 0; i < LT_CLASS_SCOPES; i++)
+		class->scopes[class->scope_count++] = lists->scopes[i];
+}
+
+static struct lt_fit_class make_class(struct builder *b, size_t shell, unsigned ways, size_t key)
+{
+	struct lt_lookalikes *l = b->lookalikes;
+	const struct lt_indices circles = l->near[shell];
+	struct lt_fit_class class = {
+		.shell = shell, .ways = ways, .key = key, .own = lists_of(b, shell, ways, key)
+	};
+	class.scopes = lt_arena_array(&l->arena, 2 + LT_CLASS_SCOPES * (circles.count + 1),
+		sizeof *class.scopes);
+	class.scopes[class.scope_count++] = SCOPE_UNKNOWN;
+	class.near = lt_arena_array(&l->arena, circles.count, sizeof *class.near);
+	for (size_t i = 0; i < circles.count; i++) {
+		class.near[i] = lists_of(b, l->shell_count + circles.items[i], ways, key);
+		add_scopes(&class, &class.near[i]);
+	}
+	class.near_count = circles.count;
+	if (circles.count == 0)
+		add_scopes(&class, &class.own);
+	else if (circles.count > 1)
+		class.scopes[class.scope_count++] = class.own.scopes[LT_CLASS_SCOPES - 1];
 	return class;
 }
 
-static size_t class_of(struct builder *b, const struct lt_connector *connector)
+static size_t class_of(struct builder *b, const struct lt_connector *connector, size_t shell)
 {
 	struct lt_lookalikes *l = b->lookalikes;
-	size_t shell = shell_of(b, connector);
 	size_t key = key_of(b, connector);
 	size_t pattern = pattern_at(b, shell, connector->ways, key);
 	if (l->patterns[pattern].class == LT_NONE) {
@@ -128,6 +170,23 @@ static size_t class_of(struct builder *b, const struct lt_connector *connector)
 		l->classes[l->class_count++] = make_class(b, shell, connector->ways, key);
 	}
 	return l->patterns[pattern].class;
+}
+
+/* Which families are nearly the same, once all are known. */
+static void find_circles(struct builder *b)
+{
+	struct lt_lookalikes *l = b->lookalikes;
+	l->shell_count = b->shells.count;
+	l->circles = lt_family_circles(&l->circle_count, &b->families, &l->arena);
+	size_t pair_count = 0, room = 0;
+	struct lt_pair *pairs = NULL;
+	for (size_t i = 0; i < l->circle_count; i++)
+		for (size_t j = 0; j < l->circles[i].count; j++) {
+			pairs = lt_grow(pairs, &room, pair_count + 1, sizeof *pairs);
+			pairs[pair_count++] = (struct lt_pair){ l->circles[i].items[j], i };
+		}
+	l->near = lt_rows_make(&l->arena, l->shell_count, pairs, pair_count);
+	free(pairs);
 }
 
 /* What either of two says of the other, by connector. */
@@ -157,12 +216,22 @@ void lt_fit_classes_make(struct lt_lookalikes *lookalikes)
 	size_t count = l->harness->connector_count;
 	l->pattern_count = SCOPE_FIRST_PATTERN;
 	l->class_of = lt_arena_array(&l->arena, count, sizeof *l->class_of);
+	b.shell_of = lt_alloc_array(count + 1, sizeof *b.shell_of);
 	for (size_t i = 0; i < count; i++) {
-		bool known = !is_clip(l->harness, i) && !lt_fit_unknown(l->harness, i);
-		l->class_of[i] = known ? class_of(&b, &l->harness->connectors[i]) : LT_NONE;
+		const bool known = !is_clip(l->harness, i) && !lt_fit_unknown(l->harness, i);
+		b.shell_of[i] = known ? shell_of(&b, &l->harness->connectors[i]) : LT_NONE;
 	}
+	find_circles(&b);
+	for (size_t i = 0; i < count; i++)
+		l->class_of[i] = b.shell_of[i] != LT_NONE
+					 ? class_of(&b, &l->harness->connectors[i], b.shell_of[i])
+					 : LT_NONE;
 	l->fits = described_rows(l, true);
 	l->unlike = described_rows(l, false);
+	free(b.shell_of);
+	free(b.shell_of_spelling);
+	lt_family_index_finish(&b.families);
+	lt_hash_finish(&b.spellings);
 	lt_hash_finish(&b.shells);
 	lt_hash_finish(&b.keys);
 	lt_hash_finish(&b.patterns);
@@ -174,20 +243,65 @@ static bool is_unknown(const struct lt_lookalikes *l, size_t connector)
 	return l->class_of[connector] == LT_NONE && !is_clip(l->harness, connector);
 }
 
-/* The pattern of a connector of known fit. */
-static const struct lt_pattern *pattern_of(const struct lt_lookalikes *l, size_t connector)
+/* Two ascending lists have an item in common. */
+static bool have_common(struct lt_indices a, struct lt_indices b)
 {
-	return &l->patterns[l->classes[l->class_of[connector]].pattern];
+	size_t i = 0, j = 0;
+	while (i < a.count && j < b.count) {
+		if (a.items[i] == b.items[j])
+			return true;
+		if (a.items[i] < b.items[j])
+			i++;
+		else
+			j++;
+	}
+	return false;
 }
 
 bool lt_fields_match(const struct lt_lookalikes *lookalikes, size_t a, size_t b)
 {
-	if (lookalikes->class_of[a] == LT_NONE || lookalikes->class_of[b] == LT_NONE)
+	const struct lt_lookalikes *l = lookalikes;
+	if (l->class_of[a] == LT_NONE || l->class_of[b] == LT_NONE)
 		return false;
-	const struct lt_pattern *p = pattern_of(lookalikes, a);
-	const struct lt_pattern *q = pattern_of(lookalikes, b);
-	return p->shell == q->shell && (p->ways == 0 || q->ways == 0 || p->ways == q->ways) &&
-	       (p->key == 0 || q->key == 0 || p->key == q->key);
+	const struct lt_fit_class *p = &l->classes[l->class_of[a]];
+	const struct lt_fit_class *q = &l->classes[l->class_of[b]];
+	return (p->ways == 0 || q->ways == 0 || p->ways == q->ways) &&
+	       (p->key == 0 || q->key == 0 || p->key == q->key) &&
+	       (p->shell == q->shell || have_common(l->near[p->shell], l->near[q->shell]));
+}
+
+static struct lt_pair *add_pairs(struct lt_pair *pairs, size_t *count, size_t *room,
+	const struct lt_fit_lists *lists, size_t item)
+{
+	pairs = lt_grow(pairs, room, *count + LT_CLASS_LISTS, sizeof *pairs);
+	for (size_t i = 0; i < LT_CLASS_LISTS; i++)
+		pairs[(*count)++] = (struct lt_pair){ lists->in[i], item };
+	return pairs;
+}
+
+struct lt_pair *lt_fit_add_pairs(struct lt_pair *pairs, size_t *count, size_t *room,
+	const struct lt_lookalikes *lookalikes, size_t connector, size_t item)
+{
+	if (lookalikes->class_of[connector] == LT_NONE)
+		return pairs;
+	const struct lt_fit_class *class = &lookalikes->classes[lookalikes->class_of[connector]];
+	pairs = add_pairs(pairs, count, room, &class->own, item);
+	for (size_t i = 0; i < class->near_count; i++)
+		pairs = add_pairs(pairs, count, room, &class->near[i], item);
+	return pairs;
+}
+
+size_t lt_fit_count(const struct lt_fit_class *class, lt_list_count *count, const void *data)
+{
+	size_t sum = 0, own = 0;
+	for (size_t i = 0; i < class->own.match_count; i++)
+		own += count(data, class->own.matches[i]);
+	for (size_t i = 0; i < class->near_count; i++) {
+		for (size_t j = 0; j < class->near[i].match_count; j++)
+			sum += count(data, class->near[i].matches[j]);
+		sum -= own;
+	}
+	return sum + own;
 }
 
 /* What the description says of the two overrules what their fields say. */
@@ -214,31 +328,30 @@ struct lt_indices lt_lookalike_unlike(const struct lt_lookalikes *lookalikes, si
 	return lookalikes->unlike[connector];
 }
 
-size_t lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector, size_t out[LT_SCOPES])
+struct lt_indices lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector)
 {
+	static size_t of_unknown[] = { SCOPE_UNKNOWN, SCOPE_ALL };
 	if (is_clip(lookalikes->harness, connector))
-		return 0;
-	if (is_unknown(lookalikes, connector)) {
-		out[0] = SCOPE_UNKNOWN;
-		out[1] = SCOPE_ALL;
-		return 2;
-	}
-	memcpy(out, lookalikes->classes[lookalikes->class_of[connector]].scopes,
-		LT_SCOPES * sizeof *out);
-	return LT_SCOPES;
+		return (struct lt_indices){ NULL, 0 };
+	if (is_unknown(lookalikes, connector))
+		return (struct lt_indices){ of_unknown, 2 };
+	const struct lt_fit_class *class = &lookalikes->classes[lookalikes->class_of[connector]];
+	return (struct lt_indices){ class->scopes, class->scope_count };
 }
 
 bool lt_scope_blocked_by(const struct lt_lookalikes *lookalikes, size_t scope, size_t connector)
 {
-	if (is_clip(lookalikes->harness, connector))
+	const struct lt_lookalikes *l = lookalikes;
+	if (is_clip(l->harness, connector))
 		return false;
-	if (scope == SCOPE_ALL || is_unknown(lookalikes, connector))
+	if (scope == SCOPE_ALL || is_unknown(l, connector))
 		return true;
 	if (scope == SCOPE_UNKNOWN)
 		return false;
-	const struct lt_pattern *s = &lookalikes->patterns[scope];
-	const struct lt_pattern *p = pattern_of(lookalikes, connector);
-	return s->shell == p->shell &&
-	       (s->ways == ANY_WAYS || p->ways == 0 || s->ways == p->ways) &&
-	       (s->key == ANY_KEY || p->key == 0 || s->key == p->key);
+	const struct lt_pattern *s = &l->patterns[scope];
+	const struct lt_fit_class *p = &l->classes[l->class_of[connector]];
+	return (s->ways == ANY_WAYS || p->ways == 0 || s->ways == p->ways) &&
+	       (s->key == ANY_KEY || p->key == 0 || s->key == p->key) &&
+	       (s->set < l->shell_count ? s->set == p->shell
+					: lt_row_holds(l->near[p->shell], s->set - l->shell_count));
 }

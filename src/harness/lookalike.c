@@ -19,15 +19,12 @@ struct lt_lookalike_order *lt_lookalike_order_create(const struct lt_lookalikes 
 	*order = (struct lt_lookalike_order){ .lookalikes = lookalikes };
 	size_t connectors = lookalikes->harness->connector_count;
 	order->rank = lt_arena_array(&order->arena, connectors, sizeof *order->rank);
-	struct lt_pair *pairs = lt_alloc_array(LT_CLASS_LISTS * connectors, sizeof *pairs);
-	size_t pair_count = 0;
+	struct lt_pair *pairs = NULL;
+	size_t pair_count = 0, room = 0;
 	for (size_t i = 0; i < connectors; i++) {
 		order->rank[i] = rank[i];
-		if (rank[i] == 0 || lookalikes->class_of[i] == LT_NONE)
-			continue;
-		const struct lt_fit_class *class = &lookalikes->classes[lookalikes->class_of[i]];
-		for (size_t j = 0; j < LT_CLASS_LISTS; j++)
-			pairs[pair_count++] = (struct lt_pair){ class->in[j], rank[i] };
+		if (rank[i] != 0)
+			pairs = lt_fit_add_pairs(pairs, &pair_count, &room, lookalikes, i, rank[i]);
 	}
 	order->lists = lt_rows_make(&order->arena, lookalikes->pattern_count, pairs, pair_count);
 	free(pairs);
@@ -67,15 +64,30 @@ static size_t take_first(struct lt_indices *run)
 	return *run->items++;
 }
 
-/* Takes the smallest off the runs, which have none in common and are not all at their end. */
-static size_t take_smallest(struct lt_indices *runs, size_t count)
+/* Takes the smallest off all runs that begin with it. False when all are at their end. */
+static bool take_smallest(size_t *out, struct lt_indices *runs, size_t count)
 {
-	struct lt_indices *smallest = runs;
-	for (size_t i = 1; i < count; i++)
-		if (runs[i].count != 0 &&
-			(smallest->count == 0 || *runs[i].items < *smallest->items))
+	const struct lt_indices *smallest = NULL;
+	for (size_t i = 0; i < count; i++)
+		if (runs[i].count != 0 && (smallest == NULL || *runs[i].items < *smallest->items))
 			smallest = &runs[i];
-	return take_first(smallest);
+	if (smallest == NULL)
+		return false;
+	*out = *smallest->items;
+	for (size_t i = 0; i < count; i++)
+		if (runs[i].count != 0 && *runs[i].items == *out)
+			take_first(&runs[i]);
+	return true;
+}
+
+size_t lt_lookalike_order_count(const struct lt_lookalike_order *order, size_t list)
+{
+	return order->lists[list].count;
+}
+
+static size_t count_ranks(const void *order, size_t list)
+{
+	return lt_lookalike_order_count(order, list);
 }
 
 size_t lt_lookalike_ranks(const struct lt_lookalike_order *order, size_t connector, unsigned *out,
@@ -85,25 +97,31 @@ size_t lt_lookalike_ranks(const struct lt_lookalike_order *order, size_t connect
 	const struct lt_indices more = described_ranks(order, connector, true);
 	const struct lt_indices fewer = described_ranks(order, connector, false);
 	const unsigned self = order->rank[connector];
-	struct lt_indices runs[LT_CLASS_LISTS + 1] = { more };
-	size_t run_count = 1;
+	const struct lt_fit_class *class =
+		l->class_of[connector] != LT_NONE ? &l->classes[l->class_of[connector]] : NULL;
+	size_t near_count = 0;
+	const struct lt_fit_lists *near =
+		class != NULL ? lt_fit_lists_of(&near_count, class) : NULL;
+	struct lt_indices *runs = lt_alloc_array(1 + LT_CLASS_LISTS * near_count, sizeof *runs);
+	size_t run_count = 0;
+	runs[run_count++] = more;
+	for (size_t i = 0; i < near_count; i++)
+		for (size_t j = 0; j < near[i].match_count; j++)
+			runs[run_count++] = order->lists[near[i].matches[j]];
 	size_t total = more.count;
-	if (l->class_of[connector] != LT_NONE) {
-		const struct lt_fit_class *class = &l->classes[l->class_of[connector]];
-		for (size_t i = 0; i < class->match_count; i++) {
-			runs[run_count] = order->lists[class->matches[i]];
-			total += runs[run_count++].count;
-		}
-		total -= fewer.count + (self != 0 ? 1 : 0);
-	}
+	if (class != NULL)
+		total += lt_fit_count(class, count_ranks, order) -
+			 (fewer.count + (self != 0 ? 1 : 0));
 	struct lt_indices left_out = fewer;
-	for (size_t given = 0; given < limit && given < total;) {
-		size_t rank = take_smallest(runs, run_count);
+	size_t rank;
+	for (size_t given = 0;
+		given < limit && given < total && take_smallest(&rank, runs, run_count);) {
 		while (left_out.count != 0 && *left_out.items < rank)
 			take_first(&left_out);
 		if (rank != self && (left_out.count == 0 || *left_out.items != rank))
 			out[given++] = (unsigned)rank;
 	}
+	free(runs);
 	free(more.items);
 	free(fewer.items);
 	return total;
@@ -167,9 +185,11 @@ static void reach_from(struct search *search, size_t from, size_t group)
 		return;
 	for (size_t i = 0; i < l->unlike[from].count; i++)
 		search->unlike_seen[l->unlike[from].items[i]] = from + 1;
-	const struct lt_fit_class *class = &l->classes[l->class_of[from]];
-	for (size_t i = 0; i < class->match_count; i++)
-		reach_list(search, &search->lists[class->matches[i]], from, group);
+	size_t count;
+	const struct lt_fit_lists *near = lt_fit_lists_of(&count, &l->classes[l->class_of[from]]);
+	for (size_t i = 0; i < count; i++)
+		for (size_t j = 0; j < near[i].match_count; j++)
+			reach_list(search, &search->lists[near[i].matches[j]], from, group);
 }
 
 /* Finds the groups, and keeps those of two and more. `lists` are used up. */

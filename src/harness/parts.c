@@ -1,16 +1,10 @@
-/* The parts of a description that are lists of their own: hazards, components, the finish list, and
- * connectors as far as they need no other connector. */
+/* The parts of a description that are lists of their own: hazards, components, the finish list. */
 #include <string.h>
 
 #include "harness/read.h"
 
-#define ROWS_MAX 20u
-#define BUNDLE_MAX 200.0 /* mm */
-
-/* The id of a component or connector (`what`), which is entered with its index; LT_ID_UNKNOWN for
- * one that is missing or wrong, which was reported. `items` are the maps by index. */
-static const char *read_own_id(struct lt_reader *reader, const struct lt_node *map,
-	const char *what, struct lt_hash *ids, size_t index, const struct lt_node *items)
+const char *lt_read_own_id(struct lt_reader *reader, const struct lt_node *map, const char *what,
+	struct lt_hash *ids, size_t index, const struct lt_node *items)
 {
 	const struct lt_node *value = lt_node_get(map, "id");
 	if (!value) {
@@ -88,7 +82,8 @@ static void read_component(struct lt_reader *reader, size_t index, const struct 
 	component->id = LT_ID_UNKNOWN;
 	if (!lt_read_is_map(reader, node, "a component", "{id: M1, name: vent motor}"))
 		return;
-	component->id = read_own_id(reader, node, "a component", &reader->components, index, items);
+	component->id =
+		lt_read_own_id(reader, node, "a component", &reader->components, index, items);
 	reader->subject = lt_arena_printf(&reader->scratch, "component %s: ", component->id);
 	lt_read_fields(reader, component, node, fields, sizeof fields / sizeof *fields,
 		"a component");
@@ -102,6 +97,7 @@ void lt_read_components(struct lt_reader *reader, void *into, const char *key,
 	struct lt_harness *harness = into;
 	const struct lt_node *items;
 	size_t count = lt_read_list(&items, reader, key, value);
+	reader->has_components = true;
 	harness->components = lt_arena_array(&harness->arena, count, sizeof *harness->components);
 	harness->component_count = count;
 	reader->component_ids =
@@ -110,6 +106,23 @@ void lt_read_components(struct lt_reader *reader, void *into, const char *key,
 		read_component(reader, i, items);
 		reader->component_ids[i] = harness->components[i].id;
 	}
+}
+
+size_t lt_component_mentioned(struct lt_reader *reader, const char *id, struct lt_place place)
+{
+	struct lt_harness *harness = reader->harness;
+	size_t index = lt_hash_get(&reader->components, id);
+	if (index != LT_HASH_NONE)
+		return index;
+	if (harness->components == NULL)
+		harness->components = lt_arena_array(&harness->arena, harness->connector_count,
+			sizeof *harness->components);
+	index = harness->component_count++;
+	harness->components[index] = (struct lt_component){
+		.place = place, .id = lt_arena_strdup(&harness->arena, id), .name_place = place
+	};
+	lt_hash_put(&reader->components, harness->components[index].id, index);
+	return index;
 }
 
 void lt_read_finish(struct lt_reader *reader, void *into, const char *key,
@@ -124,269 +137,5 @@ void lt_read_finish(struct lt_reader *reader, void *into, const char *key,
 		if (text)
 			harness->finish[harness->finish_count++] =
 				(struct lt_finish_line){ lt_read_place(reader, &items[i]), text };
-	}
-}
-
-static void read_number_of_ways(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	lt_read_count(into, reader, key, value, LT_WAYS_MAX);
-}
-
-static void read_rows(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	struct lt_connector *connector = into;
-	if (!lt_read_count(&connector->rows, reader, key, value, ROWS_MAX))
-		return;
-	if (connector->ways && connector->rows > connector->ways) {
-		lt_read_error(reader, value, "rows: %u is more than the number of ways, %u",
-			connector->rows, connector->ways);
-		lt_hint(reader->diags, "count the rows along the longer side of the moulding");
-	}
-}
-
-/* A length in mm; false, and reported, when it is none. */
-static bool read_length(double *mm, struct lt_reader *reader, const char *key,
-	const struct lt_node *value)
-{
-	const char *word = lt_read_word(reader, key, value);
-	if (!word)
-		return false;
-	if (lt_length_read(mm, word))
-		return true;
-	lt_read_error(reader, value, "%s: %s is not a length", key, lt_shown(reader, word));
-	lt_hint(reader->diags, "write a number and mm, cm or in, for example 6.2 mm");
-	return false;
-}
-
-static void read_bundle(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	double mm;
-	if (!read_length(&mm, reader, key, value))
-		return;
-	if (mm > 0 && mm <= BUNDLE_MAX) {
-		*(double *)into = mm;
-		return;
-	}
-	lt_read_error(reader, value, "bundle: %s must be more than 0 and at most %g mm",
-		lt_shown(reader, value->text), BUNDLE_MAX);
-	lt_hint(reader->diags, "measure over all wires, or remove the key bundle");
-}
-
-static void read_at(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	struct lt_connector *connector = into;
-	double mm;
-	if (!read_length(&mm, reader, key, value))
-		return;
-	if (mm < 0) {
-		lt_read_error(reader, value, "at: %s is before the start of the harness",
-			lt_shown(reader, value->text));
-		lt_hint(reader->diags, "measure from the end of the harness that is the datum");
-		return;
-	}
-	connector->has_at = true;
-	connector->at = mm;
-}
-
-/* Whether a step of the path leads upwards. */
-static bool has_parent(const char *path)
-{
-	for (const char *step = path; step != NULL; step = strchr(step, '/')) {
-		step += *step == '/';
-		if (strncmp(step, "..", 2) == 0 && (step[2] == '/' || step[2] == '\0'))
-			return true;
-	}
-	return false;
-}
-
-/* A photograph is published with the map, so a description names none but those of its folder.
- * Where links lead is seen when it is read: lt_photo_check. */
-static void read_photo(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	const char *photo = lt_read_text(reader, key, value);
-	if (!photo)
-		return;
-	if (photo[0] != '/' && !has_parent(photo)) {
-		*(const char **)into = photo;
-		return;
-	}
-	lt_read_error(reader, value, "photo: %s is outside the folder of the description",
-		lt_shown(reader, photo));
-	lt_hint(reader->diags,
-		"copy the photo into the folder of the description, and write its name there");
-}
-
-static const char *const path_words[] = { "across", "down", "around", "clockwise",
-	"anticlockwise" };
-#define PATHS (sizeof path_words / sizeof *path_words)
-
-static void report_numbering(struct lt_reader *reader, const struct lt_node *value,
-	const char *word)
-{
-	static const char *const words[] = { "across", "down", "around", "clockwise",
-		"anticlockwise", "from", "right" };
-	const size_t count = sizeof words / sizeof *words;
-	lt_read_error(reader, value,
-		"numbering: %s is not one of across, down, around, clockwise, anticlockwise, "
-		"from right",
-		lt_shown(reader, word));
-	int nearest = lt_nearest(word, words, count);
-	if (nearest >= 0)
-		lt_hint(reader->diags, "did you mean %s?",
-			nearest < (int)PATHS ? words[nearest] : "from right");
-	else
-		lt_hint(reader->diags,
-			"look at the mating face of the harness half. Way 1 is at the top left, or "
-			"with from right at the top right");
-}
-
-/* Reads one word, or the two of "from right", and moves behind them; false when reported. */
-static bool read_numbering_word(struct lt_way_order *order, struct lt_reader *reader,
-	const struct lt_node *value, const char **at)
-{
-	const char *word = lt_arena_copy(&reader->scratch, *at, strcspn(*at, " "));
-	*at += strlen(word) + strspn(*at + strlen(word), " ");
-	if (strcmp(word, "from") == 0 && strcspn(*at, " ") == 5 && strncmp(*at, "right", 5) == 0) {
-		*at += 5 + strspn(*at + 5, " ");
-		order->from_right = true;
-		return true;
-	}
-	for (size_t i = 0; i < PATHS; i++) {
-		if (strcmp(word, path_words[i]) != 0)
-			continue;
-		enum lt_way_path path = (enum lt_way_path)(LT_WAYS_ACROSS + i);
-		if (order->path == LT_WAYS_NONE || order->path == path) {
-			order->path = path;
-			return true;
-		}
-		lt_read_error(reader, value, "numbering: %s and %s cannot be used together",
-			path_words[order->path - LT_WAYS_ACROSS], word);
-		lt_hint(reader->diags, "keep the one that is correct");
-		return false;
-	}
-	report_numbering(reader, value, word);
-	return false;
-}
-
-static bool is_circle(enum lt_way_path path)
-{
-	return path == LT_WAYS_CLOCKWISE || path == LT_WAYS_ANTICLOCKWISE;
-}
-
-static void read_numbering(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	struct lt_connector *connector = into;
-	struct lt_way_order order = { 0 };
-	const char *at = lt_read_text(reader, key, value);
-	if (!at)
-		return;
-	while (*at)
-		if (!read_numbering_word(&order, reader, value, &at))
-			return;
-	if (order.path == LT_WAYS_NONE)
-		order.path = LT_WAYS_ACROSS;
-	if (is_circle(order.path) && order.from_right) {
-		lt_read_error(reader, value, "numbering: %s and from right cannot be used together",
-			path_words[order.path - LT_WAYS_ACROSS]);
-		lt_hint(reader->diags, "remove from right. A circle has way 1 at the top");
-		return;
-	}
-	if (is_circle(order.path) && connector->rows) {
-		lt_read_error(reader, value, "numbering: %s cannot be used together with rows",
-			path_words[order.path - LT_WAYS_ACROSS]);
-		lt_hint(reader->diags, "remove the key rows, or write across, down or around");
-		return;
-	}
-	connector->numbering = order;
-}
-
-static const struct lt_field connector_fields[] = {
-	{ "id", NULL, 0 },
-	{ "name", lt_field_text, offsetof(struct lt_connector, name) },
-	{ "mates", NULL, 0 },
-	{ "port", lt_field_text, offsetof(struct lt_connector, port) },
-	{ "kind", lt_field_choice, offsetof(struct lt_connector, kind) },
-	{ "family", lt_field_text, offsetof(struct lt_connector, family) },
-	{ "ways", read_number_of_ways, offsetof(struct lt_connector, ways) },
-	{ "key", lt_field_text, offsetof(struct lt_connector, key) },
-	{ "fits", NULL, 0 },
-	{ "unlike", NULL, 0 },
-	/* Behind `ways`, which they are held against. */
-	{ "wires", lt_read_ways, 0 },
-	{ "size", lt_field_size, offsetof(struct lt_connector, size) },
-	{ "bundle", read_bundle, offsetof(struct lt_connector, bundle) },
-	{ "place", lt_field_text, offsetof(struct lt_connector, where) },
-	{ "lock", lt_field_text, offsetof(struct lt_connector, lock) },
-	{ "orient", lt_field_text, offsetof(struct lt_connector, orient) },
-	{ "seat", lt_field_text, offsetof(struct lt_connector, seat) },
-	{ "after", NULL, 0 },
-	{ "at", read_at, 0 },
-	{ "rows", read_rows, 0 },
-	{ "numbering", read_numbering, 0 },
-	{ "latch", lt_field_choice, offsetof(struct lt_connector, latch) },
-	{ "tag", lt_field_choice, offsetof(struct lt_connector, marking) },
-	{ "sides", lt_field_choice, offsetof(struct lt_connector, sides) },
-	{ "was", lt_field_id, offsetof(struct lt_connector, was) },
-	{ "photo", read_photo, offsetof(struct lt_connector, photo) },
-	{ "note", lt_field_text, offsetof(struct lt_connector, note) },
-};
-
-static void read_connector(struct lt_reader *reader, size_t index, const struct lt_node *items)
-{
-	struct lt_connector *connector = &reader->harness->connectors[index];
-	const struct lt_node *node = &items[index];
-	connector->place = lt_read_place(reader, node);
-	connector->id = LT_ID_UNKNOWN;
-	connector->component = LT_NONE;
-	connector->sides = 2;
-	if (!lt_read_is_map(reader, node, "a connector", "- id: X1"))
-		return;
-	connector->id = read_own_id(reader, node, "a connector", &reader->connectors, index, items);
-	reader->subject = lt_arena_printf(&reader->scratch, "connector %s: ", connector->id);
-	lt_read_fields(reader, connector, node, connector_fields,
-		sizeof connector_fields / sizeof *connector_fields, "a connector");
-	connector->name_place = lt_value_place(reader, node, "name");
-	connector->port_place = lt_value_place(reader, node, "port");
-	connector->where_place = lt_value_place(reader, node, "place");
-	connector->photo_place = lt_value_place(reader, node, "photo");
-	reader->subject = "";
-}
-
-void lt_read_connectors(struct lt_reader *reader, void *into, const char *key,
-	const struct lt_node *value)
-{
-	struct lt_harness *harness = into;
-	const struct lt_node *items;
-	size_t count = lt_read_list(&items, reader, key, value);
-	if (!count) {
-		if (value->kind == LT_SCALAR)
-			return;
-		lt_read_error(reader, value, "%s: the list is empty", key);
-		lt_hint(reader->diags, "list at least one connector, with its id");
-		return;
-	}
-	if (count > LT_CONNECTORS_MAX) {
-		lt_read_error(reader, &items[LT_CONNECTORS_MAX],
-			"there are %zu connectors, but at most %u are possible", count,
-			LT_CONNECTORS_MAX);
-		lt_hint(reader->diags,
-			"write a description of its own for each part of the module");
-		return;
-	}
-	harness->connectors = lt_arena_array(&harness->arena, count, sizeof *harness->connectors);
-	harness->connector_count = count;
-	reader->connector_items = items;
-	reader->connector_ids =
-		lt_arena_array(&reader->scratch, count, sizeof *reader->connector_ids);
-	reader->ways_of = lt_arena_array(&reader->scratch, count, sizeof *reader->ways_of);
-	for (size_t i = 0; i < count; i++) {
-		read_connector(reader, i, items);
-		reader->connector_ids[i] = harness->connectors[i].id;
 	}
 }

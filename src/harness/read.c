@@ -113,8 +113,13 @@ static void read_unit(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value)
 {
 	(void)into;
-	if (lt_read_word(reader, key, value))
+	const char *word = lt_read_word(reader, key, value);
+	struct lt_harness *harness = reader->harness;
+	harness->unit_place = lt_read_place(reader, value);
+	harness->own_unit = word && strcmp(word, "own") == 0;
+	if (word && !harness->own_unit)
 		take_unit(reader, key, value);
+	harness->described_unit = harness->own_unit ? "own" : harness->unit;
 }
 
 /* Takes over a base address, without a slash at its end. */
@@ -152,8 +157,10 @@ static const struct lt_field top_fields[] = {
 	{ "revision", lt_field_text, offsetof(struct lt_harness, revision) },
 	{ "base", read_base, 0 },
 	{ "colours", lt_field_choice, offsetof(struct lt_harness, colours) },
+	{ "numbers", lt_field_choice, offsetof(struct lt_harness, numbers) },
 	{ "hazards", lt_read_hazards, 0 },
 	{ "components", lt_read_components, 0 },
+	{ "mouldings", lt_read_mouldings, 0 },
 	{ "connectors", lt_read_connectors, 0 },
 	{ "wires", lt_read_wire_list, 0 },
 	{ "finish", lt_read_finish, 0 },
@@ -163,8 +170,10 @@ static const struct lt_field top_fields[] = {
 static void apply_options(struct lt_reader *reader, const struct lt_harness_options *options)
 {
 	struct lt_harness *harness = reader->harness;
-	if (options && options->unit)
+	if (options && options->unit) {
+		harness->own_unit = false;
 		take_unit(reader, "--unit", &(struct lt_node){ .text = options->unit });
+	}
 	if (options && options->base)
 		take_base(reader, "--base", &(struct lt_node){ .text = options->base });
 	if (harness->harness)
@@ -188,6 +197,7 @@ static void read_root(struct lt_reader *reader, const struct lt_node *root,
 		lt_read_missing(reader, root, "a description", "connectors");
 		lt_hint(reader->diags, "list the connectors under connectors:, each with an id");
 	}
+	reader->harness->unit_place = lt_read_place(reader, root);
 	lt_read_fields(reader, reader->harness, root, top_fields,
 		sizeof top_fields / sizeof *top_fields, "a description");
 	apply_options(reader, options);
@@ -196,10 +206,16 @@ static void read_root(struct lt_reader *reader, const struct lt_node *root,
 	lt_check(reader);
 }
 
+bool lt_harness_unit_missing(const struct lt_harness *harness)
+{
+	return harness->unit == NULL && !harness->own_unit;
+}
+
 static void finish_reader(struct lt_reader *reader)
 {
 	lt_hash_finish(&reader->connectors);
 	lt_hash_finish(&reader->components);
+	lt_hash_finish(&reader->moulding_index);
 	lt_hash_finish(&reader->way_index);
 	lt_hash_finish(&reader->doubts);
 	free(reader->ways);

@@ -17,12 +17,20 @@
 /* One way of one connector, while its wires are gathered from the connector and the wire list. */
 struct lt_way_entry {
 	size_t connector;
+	const struct lt_connector *of; /* the same */
 	const char *name;
 	struct lt_colour colours[LT_WIRES_OF_A_WAY];
 	size_t colour_count;
 	size_t listed;                 /* wires of the wire list that end here */
 	bool taken[LT_WIRES_OF_A_WAY]; /* own colours that are those of listed wires */
 	bool own;                      /* the connector's own `wires` names it */
+};
+
+/* What connectors may take over. */
+struct lt_moulding {
+	struct lt_connector of; /* as if it were a connector */
+	bool used;
+	bool ways_lost; /* why its ways are not known was reported */
 };
 
 /* Two connectors that `fits` or `unlike` names together. */
@@ -43,6 +51,16 @@ struct lt_reader {
 	const struct lt_node *connector_items; /* the connectors' maps */
 	struct lt_hash connectors, components; /* id to index */
 	const char **connector_ids, **component_ids;
+	bool has_components; /* the description lists them */
+
+	struct lt_moulding *mouldings;
+	size_t moulding_count;
+	struct lt_hash moulding_index; /* id to index */
+	const char **moulding_ids;
+	bool mouldings_cut;  /* there are more than are possible */
+	bool moulding_lost;  /* a connector names one that is not listed */
+	bool *ways_lost;     /* by connector: why its ways are not known was reported */
+	bool *ways_lost_now; /* of the connector or moulding that is being read */
 	unsigned hints_left; /* looking for the nearest of many ids is slow: not for ever */
 
 	struct lt_way_entry *ways;
@@ -101,6 +119,12 @@ const char *lt_read_word(struct lt_reader *reader, const char *key, const struct
 /* An id; NULL when it is wrong, which was reported. */
 const char *lt_read_id(struct lt_reader *reader, const char *key, const struct lt_node *value);
 
+/* The id of a component, connector or moulding (`what`), which is entered with its index;
+ * LT_ID_UNKNOWN for one that is missing or wrong, which was reported. `items` are the maps by
+ * index. */
+const char *lt_read_own_id(struct lt_reader *reader, const struct lt_node *map, const char *what,
+	struct lt_hash *ids, size_t index, const struct lt_node *items);
+
 /* A whole number from 1 to `max`; false, and reported, when it is not. */
 bool lt_read_count(unsigned *count, struct lt_reader *reader, const char *key,
 	const struct lt_node *value, unsigned max);
@@ -137,10 +161,23 @@ void lt_read_hazards(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 void lt_read_finish(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
+void lt_read_mouldings(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
 void lt_read_connectors(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
 void lt_read_wire_list(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value);
+
+/* `ways`, as a number or a list of names; `into` is the connector. */
+void lt_read_way_names(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value);
+
+/* Where a way stands in the connector's list, from 0; LT_NONE where the list has no such name, or
+ * the connector no list. log n. */
+size_t lt_way_position(const struct lt_connector *connector, const char *name);
+
+/* True when the text could be marked on a moulding as the name of a way. */
+bool lt_way_name_valid(const char *text);
 
 /* A connector's own `wires`; `into` is the connector. */
 void lt_read_ways(struct lt_reader *reader, void *into, const char *key,
@@ -148,6 +185,10 @@ void lt_read_ways(struct lt_reader *reader, void *into, const char *key,
 
 /* Gives each connector the ways that were gathered, in their order. */
 void lt_settle_ways(struct lt_reader *reader);
+
+/* The index of the component that a connector's mate is where none are listed: entered with its
+ * first mention. */
+size_t lt_component_mentioned(struct lt_reader *reader, const char *id, struct lt_place place);
 
 /* Adds "did you mean M1?" when one of the ids is near. */
 void lt_hint_nearest(struct lt_reader *reader, const char *word, const char *const *ids,

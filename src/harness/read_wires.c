@@ -2,11 +2,13 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "harness/read.h"
 #include "loomtag/base.h"
 
 #define LETTERED_MAX 3 /* characters of a lettered way */
+#define NAMED_MAX 12   /* ways that a hint names */
 
 static bool is_letter(char c)
 {
@@ -33,6 +35,64 @@ static bool read_way_name(unsigned *number, const char *name)
 	return true;
 }
 
+/* The names that the connector's own wires give, as a list of its ways, or an example; nothing
+ * where they can be no list of so many. */
+static void list_names(struct lt_text *out, const struct lt_node *wires, size_t ways)
+{
+	if (!wires)
+		lt_text_add(out, "30, 85, 86, 87");
+	if (!wires || wires->kind != LT_MAP || wires->count > ways)
+		return;
+	for (size_t i = 0; i < wires->count && i < NAMED_MAX; i++) {
+		if (!lt_way_name_valid(wires->keys[i].text)) {
+			lt_text_clear(out);
+			return;
+		}
+		lt_text_printf(out, i > 0 ? ", %s" : "%s", wires->keys[i].text);
+	}
+	if (wires->count > NAMED_MAX || wires->count < ways)
+		lt_text_add(out, ", ...");
+}
+
+/* What to do about a way beyond the number of ways: where the names of the wires can be those on
+ * the moulding, shows how to list them. */
+static void hint_list(struct lt_reader *reader, size_t connector)
+{
+	const struct lt_node *wires = lt_node_get(&reader->connector_items[connector], "wires");
+	struct lt_text names = { 0 };
+	list_names(&names, wires, reader->harness->connectors[connector].ways);
+	if (names.length > 0)
+		lt_hint(reader->diags,
+			"correct the way or the number after ways:. If the moulding has other "
+			"names, list them: ways: [%s]",
+			lt_text_string(&names));
+	else
+		lt_hint(reader->diags, "correct the way, or the number after ways:");
+	lt_text_finish(&names);
+}
+
+/* Names are too short for the nearest one to be meant, but for capitals. */
+static void hint_way_names(struct lt_reader *reader, const struct lt_connector *connector,
+	const char *name)
+{
+	struct lt_text names = { 0 };
+	const char *meant = NULL;
+	for (size_t i = 0; i < connector->ways; i++) {
+		const char *one = connector->way_names->names[i];
+		if (strcasecmp(one, name) == 0)
+			meant = one;
+		if (i > NAMED_MAX)
+			continue;
+		lt_text_add(&names, i > 0 ? ", " : "");
+		lt_text_add(&names, i < NAMED_MAX ? one : "...");
+	}
+	if (meant != NULL)
+		lt_hint(reader->diags, "did you mean %s?", meant);
+	else
+		lt_hint(reader->diags, "the ways in its list are %s", lt_text_string(&names));
+	lt_text_finish(&names);
+}
+
 /* The entry of a way that may be there; LT_NONE where it is not one of the connector's, which was
  * reported. Adds the entry where there is none yet. */
 static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t connector,
@@ -40,13 +100,26 @@ static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t 
 {
 	char shown[LT_QUOTE_SIZE];
 	const struct lt_connector *of = &reader->harness->connectors[connector];
-	unsigned number;
-	if (!read_way_name(&number, name)) {
+	unsigned number = 0;
+	if (of->way_names != NULL && lt_way_position(of, name) == LT_NONE) {
+		lt_error(reader->diags, place, "connector %s has no way %s", of->id,
+			lt_quote(shown, name));
+		hint_way_names(reader, of, name);
+		return LT_NONE;
+	}
+	const bool lost = reader->ways_lost[connector] && lt_way_name_valid(name);
+	if (of->way_names == NULL && !lost && !read_way_name(&number, name)) {
 		lt_read_error_at(reader, place,
 			"way %s must be a number from 1 to %u or up to %d letters",
 			lt_quote(shown, name), LT_WAYS_MAX, LETTERED_MAX);
 		if (strchr(name, ':'))
 			lt_hint(reader->diags, "write a space after the colon");
+		else if (of->ways && lt_way_name_valid(name))
+			hint_list(reader, connector);
+		else if (lt_way_name_valid(name))
+			lt_hint(reader->diags,
+				"if the moulding has such names, list them all: ways: [30, 87, "
+				"87a]");
 		return LT_NONE;
 	}
 	if (of->ways && number > of->ways) {
@@ -54,25 +127,26 @@ static size_t enter_way(struct lt_reader *reader, struct lt_place place, size_t 
 			lt_plural(of->ways, "connector %s has %u way, so there is no way %u",
 				"connector %s has %u ways, so there is no way %u"),
 			of->id, of->ways, number);
-		lt_hint(reader->diags, "correct the way, or the number after ways:");
+		hint_list(reader, connector);
 		return LT_NONE;
 	}
 	const char *key = lt_arena_printf(&reader->scratch, "%zu.%s", connector, name);
 	size_t index = lt_hash_put(&reader->way_index, key, reader->way_count);
 	if (index != LT_HASH_NONE)
 		return index;
-	size_t most = of->ways ? of->ways : LT_WAYS_MAX;
+	const size_t most = of->ways ? of->ways : LT_WAYS_MAX;
 	if (++reader->ways_of[connector] == most + 1) {
 		lt_error(reader->diags, place,
 			lt_plural(most, "connector %s has %zu way, so way %s is one too many",
 				"connector %s has %zu ways, so way %s is one too many"),
 			of->id, most, name);
-		lt_hint(reader->diags, "correct the way, or the number after ways:");
+		hint_list(reader, connector);
 	}
 	reader->ways = lt_grow(reader->ways, &reader->way_room, reader->way_count + 1,
 		sizeof *reader->ways);
 	reader->ways[reader->way_count] = (struct lt_way_entry){
 		.connector = connector,
+		.of = of,
 		.name = lt_arena_strdup(&reader->harness->arena, name),
 	};
 	return reader->way_count++;
@@ -279,29 +353,13 @@ void lt_read_wire_list(struct lt_reader *reader, void *into, const char *key,
 		read_wire(reader, &harness->wires[i], &items[i]);
 }
 
-int lt_way_compare(const char *a, const char *b)
-{
-	unsigned one = 0;
-	unsigned other = 0;
-	bool numbered = lt_whole_read(&one, a, LT_WAYS_MAX);
-	if (numbered != lt_whole_read(&other, b, LT_WAYS_MAX))
-		return numbered ? -1 : 1;
-	if (numbered && one != other)
-		return one < other ? -1 : 1;
-	size_t length = strlen(a);
-	size_t other_length = strlen(b);
-	if (length != other_length)
-		return length < other_length ? -1 : 1;
-	return strcmp(a, b);
-}
-
 static int compare_entries(const void *one, const void *other)
 {
 	const struct lt_way_entry *a = one;
 	const struct lt_way_entry *b = other;
 	if (a->connector != b->connector)
 		return a->connector < b->connector ? -1 : 1;
-	return lt_way_compare(a->name, b->name);
+	return lt_way_compare(a->of, a->name, b->name);
 }
 
 static void settle_way(struct lt_way *way, struct lt_arena *arena, const struct lt_way_entry *entry)

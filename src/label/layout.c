@@ -12,6 +12,7 @@
 static const char *const kind_words[] = { "sheet", "roll", "tape", NULL };
 static const char *const style_words[] = { "plate", "flag", "wrap", NULL };
 static const char *const direction_words[] = { "down", "up", "right", "left", NULL };
+static const char *const cut_words[] = { "none", "lines", NULL };
 
 enum {
 	SHEET = 1 << LT_MEDIUM_SHEET,
@@ -71,6 +72,8 @@ static const struct key {
 	{ "grid", "3 x 8", GRID, SHEET, ANY, COUNTS, AT(columns), AND(rows) },
 	{ "first", "0 x 0.5 mm", GRID, SHEET, ANY, PAIR, AT(first_x), AND(first_y) },
 	{ "pitch", "70 x 37 mm", GRID, SHEET, ANY, PAIR, AT(pitch_x), AND(pitch_y) },
+	{ "cut", "lines", GRID, SHEET, ANY, WORD, AT(cut), .words = cut_words,
+		.choices = "none or lines", .optional = true },
 	{ "gap", "3 mm", FEED, ROLL, ANY, LENGTH, AT(gap) },
 	{ "width", "12 mm", WIDTH, TAPE, ANY, SIZE, AT(label_height) },
 	{ "shortest", "8 mm", FACES, TAPE, ANY, SIZE, AT(shortest), .optional = true,
@@ -98,7 +101,8 @@ enum { KEYS = sizeof(keys) / sizeof(keys[0]) };
 /* Words are stored in enums, which are written as unsigned. */
 _Static_assert(sizeof(enum lt_medium) == sizeof(unsigned) &&
 		       sizeof(enum lt_style) == sizeof(unsigned) &&
-		       sizeof(enum lt_direction) == sizeof(unsigned),
+		       sizeof(enum lt_direction) == sizeof(unsigned) &&
+		       sizeof(enum lt_cut) == sizeof(unsigned),
 	"enums of layouts are unsigned");
 
 /* True for a name of letters, digits, '-', '_' and '.', which every file system takes. */
@@ -442,6 +446,11 @@ const char *lt_layout_style(const struct lt_layout *layout)
 const char *lt_layout_direction(const struct lt_layout *layout)
 {
 	return direction_words[layout->direction];
+}
+
+const char *lt_layout_cut(const struct lt_layout *layout)
+{
+	return cut_words[layout->cut];
 }
 
 void lt_layout_finish(struct lt_layout *layout)

@@ -108,6 +108,10 @@ static void add_medium(struct lt_text *out, const struct lt_layout *layout)
 			layout->pitch_x, layout->pitch_y };
 		lt_words_sheet(&value, &sheet);
 		add_line(out, lt_layout_words.sheet, &value);
+		if (layout->cut == LT_CUT_LINES) {
+			lt_text_add(&value, lt_layout_words.cut_lines);
+			add_line(out, lt_layout_words.cut, &value);
+		}
 	} else if (layout->medium == LT_MEDIUM_ROLL) {
 		lt_words_label_gap(&value, layout->gap);
 		add_line(out, lt_layout_words.gap, &value);

@@ -67,8 +67,8 @@ void lt_live_head(struct lt_live *live)
 	const struct lt_harness *harness = live->options.tags->harness;
 	add_title(live);
 	struct lt_text *words = lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_PLAIN, "");
-	lt_words_unit(words, harness->unit);
-	lt_text_printf(words, " %s", lt_live_words.stage_begins[lt_live_stage(live)]);
+	lt_words_unit(words, harness);
+	lt_text_add(words, lt_live_words.stage_begins[lt_live_stage(live)]);
 }
 
 void lt_live_report(struct lt_live *live, enum lt_tone tone, const char *words)

@@ -175,7 +175,7 @@ static void add_doubts(struct lt_live *live)
 	const size_t typed = lt_verify_typed_count(lt_live_machine(live));
 	if (typed > 0)
 		lt_words_typed(lt_live_put(live, LT_LIVE_TEXT, LT_LIVE_WAIT, ""), typed);
-	if (live->options.tags->harness->unit == NULL)
+	if (lt_harness_unit_missing(live->options.tags->harness))
 		lt_live_add(live, LT_LIVE_TEXT, LT_LIVE_WAIT, "", lt_result_words.no_unit);
 }
 

@@ -41,13 +41,34 @@ static void warn_of_unproven(struct lt_live *live)
 	lt_text_finish(&unchecked);
 }
 
-/* At reconnect adds what is not known of the joints to what is said. */
+/* Nobody can scan what is not printed. */
+static void warn_of_no_stickers(struct lt_live *live)
+{
+	const struct lt_tags *tags = live->options.tags;
+	if (!tags->none_printed || tags->harness->file == NULL ||
+		lt_verify_made_count(lt_live_machine(live)) > 0)
+		return;
+	lt_text_add_char(&live->words, ' ');
+	lt_words_print_first(&live->words, tags->harness->file);
+}
+
+/* Adds to what is said, at the beginning of a stage, what is not known of the joints. */
 static void warn_of_joints(struct lt_live *live)
 {
-	if (lt_live_stage(live) != LT_STAGE_RECONNECT)
-		return;
-	warn_of_unproven(live);
-	warn_of_left(live);
+	switch (lt_live_stage(live)) {
+	case LT_STAGE_TAG:
+		warn_of_no_stickers(live);
+		break;
+	case LT_STAGE_RECONNECT:
+		warn_of_unproven(live);
+		warn_of_left(live);
+		break;
+	case LT_STAGE_UNPLUG:
+	case LT_STAGE_SWAP:
+	case LT_STAGE_FINISH:
+	case LT_STAGE_COUNT:
+		break;
+	}
 }
 
 /* Goes on with a stage, and says why or, with "", which. */

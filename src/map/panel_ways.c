@@ -7,6 +7,7 @@
 
 /* A way that is named anywhere. */
 struct named {
+	const struct lt_connector *connector;
 	const char *name;
 	unsigned number; /* 0: lettered */
 	const struct lt_way *wire;
@@ -22,7 +23,7 @@ static unsigned number_of(const char *name)
 static int by_name(const void *a, const void *b)
 {
 	const struct named *first = a, *second = b;
-	int order = lt_way_compare(first->name, second->name);
+	int order = lt_way_compare(first->connector, first->name, second->name);
 	/* The way with colours before its wires without. */
 	return order != 0 ? order : (int)first->colour_missing - (int)second->colour_missing;
 }
@@ -35,13 +36,14 @@ static size_t gather(struct named *out, const struct lt_wiring *wiring, size_t i
 	size_t all = 0;
 	for (size_t i = 0; i < connector->wire_count; i++) {
 		const struct lt_way *way = &connector->wires[i];
-		out[all++] = (struct named){ way->name, number_of(way->name), way, false };
+		out[all++] =
+			(struct named){ connector, way->name, number_of(way->name), way, false };
 	}
 	for (size_t i = wiring->first[index]; i < wiring->first[index + 1]; i++) {
 		const struct lt_wire *line = wiring->wires[wiring->ends[i].wire].line;
 		const char *way = wiring->ends[i].way;
 		if (line != NULL && line->colour.count == 0)
-			out[all++] = (struct named){ way, number_of(way), NULL, true };
+			out[all++] = (struct named){ connector, way, number_of(way), NULL, true };
 	}
 	qsort(out, all, sizeof *out, by_name);
 	size_t kept = 0;
@@ -77,15 +79,23 @@ static void add(struct lt_panel_ways *out, const char *name, const struct named 
 	out->colour_missing += way->colour_missing;
 }
 
-void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
-	const struct lt_map_input *input, size_t index)
+/* The ways by the names on the moulding. */
+static void add_listed(struct lt_panel_ways *out, struct lt_arena *arena,
+	const struct lt_connector *connector, const struct named *named, size_t count)
 {
-	const struct lt_connector *connector = &input->tags->harness->connectors[index];
-	const struct lt_wiring *wiring = &input->wiring;
-	*out = (struct lt_panel_ways){ .wires = 1 };
-	size_t room = connector->wire_count + wiring->first[index + 1] - wiring->first[index];
-	struct named *named = lt_alloc_array(room + 1, sizeof *named);
-	size_t count = gather(named, wiring, index, connector);
+	out->items = lt_arena_array(arena, connector->ways, sizeof *out->items);
+	for (size_t i = 0, at = 0; i < connector->ways; i++) {
+		const char *name = connector->way_names->names[i];
+		const bool given = at < count && strcmp(named[at].name, name) == 0;
+		add(out, name, given ? &named[at] : NULL);
+		at += given;
+	}
+}
+
+/* Numbers from 1, then letters. */
+static void add_counted(struct lt_panel_ways *out, struct lt_arena *arena,
+	const struct lt_connector *connector, const struct named *named, size_t count)
+{
 	size_t numbered = 0;
 	while (numbered < count && named[numbered].number != 0)
 		numbered++;
@@ -108,6 +118,21 @@ void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
 		add(out, named[at].name, &named[at]);
 	while (out->count < connector->ways)
 		add(out, NULL, NULL);
+}
+
+void lt_panel_ways(struct lt_panel_ways *out, struct lt_arena *arena,
+	const struct lt_map_input *input, size_t index)
+{
+	const struct lt_connector *connector = &input->tags->harness->connectors[index];
+	const struct lt_wiring *wiring = &input->wiring;
+	*out = (struct lt_panel_ways){ .wires = 1 };
+	size_t room = connector->wire_count + wiring->first[index + 1] - wiring->first[index];
+	struct named *named = lt_alloc_array(room + 1, sizeof *named);
+	size_t count = gather(named, wiring, index, connector);
+	if (connector->way_names != NULL)
+		add_listed(out, arena, connector, named, count);
+	else
+		add_counted(out, arena, connector, named, count);
 	free(named);
 }
 

@@ -11,13 +11,14 @@
 struct wire {
 	struct lt_wire_end ends[2]; /* the lower one first */
 	size_t rank[2];             /* of the ends' connectors; LT_NONE for an open one */
-	size_t order;               /* of the description */
-	struct lt_colour colour;    /* none where it is not known for sure */
-	const char *colour_text;    /* its code, with PE where it is protective earth; or words */
-	const char *colour_words;   /* or NULL */
-	struct lt_wire_size size;   /* the thinnest that it may have */
-	const char *size_text;      /* as written, or words */
-	const char *name;           /* or NULL */
+	const struct lt_connector *connectors; /* of the harness */
+	size_t order;                          /* of the description */
+	struct lt_colour colour;               /* none where it is not known for sure */
+	const char *colour_text;  /* its code, with PE where it is protective earth; or words */
+	const char *colour_words; /* or NULL */
+	struct lt_wire_size size; /* the thinnest that it may have */
+	const char *size_text;    /* as written, or words */
+	const char *name;         /* or NULL */
 };
 
 /* In the order of IEC 60757, base colour first. */
@@ -74,7 +75,9 @@ static int compare_ends(const struct wire *a, size_t end, const struct wire *b, 
 {
 	if (a->rank[end] != b->rank[other])
 		return a->rank[end] < b->rank[other] ? -1 : 1;
-	return a->rank[end] == LT_NONE ? 0 : lt_way_compare(a->ends[end].way, b->ends[other].way);
+	return a->rank[end] == LT_NONE ? 0
+				       : lt_way_compare(&a->connectors[a->ends[end].connector],
+						 a->ends[end].way, b->ends[other].way);
 }
 
 static int compare_wires(const void *one, const void *other)
@@ -97,7 +100,7 @@ static struct wire *list_wires(size_t *count, struct lt_arena *arena,
 	struct wire *wires = lt_alloc_array(wiring->count + 1, sizeof *wires);
 	for (size_t i = 0; i < wiring->count; i++) {
 		const struct lt_resolved_wire *resolved = &wiring->wires[i];
-		struct wire wire = { .order = i };
+		struct wire wire = { .order = i, .connectors = from->tags->harness->connectors };
 		for (size_t j = 0; j < 2; j++) {
 			size_t connector = resolved->ends[j].connector;
 			wire.ends[j] = resolved->ends[j];

@@ -377,6 +377,11 @@ static void set_row(struct page *page, const struct lt_block *row)
 		double x = left + (i > 0 ? look->inset : 0);
 		left += column_width(page, table, i);
 		double width = left - x - look->right;
+		if (cell->kind == LT_ITEM_TICK) {
+			lt_mark_box(flow, (x + left - look->inset - LT_MARK_BOX) / 2,
+				(look->least - LT_MARK_BOX) / 2);
+			continue;
+		}
 		double y = lt_flow_paragraph(flow, x, look->above, width,
 			loud ? look->loud : look->type, cell->text)
 				   .y;

@@ -175,7 +175,9 @@ void lt_mark_page_head(struct lt_flow *flow, size_t page, const char *title, voi
 	if (title != NULL)
 		lt_flow_line(flow, 0, second, &lt_type_strong, title);
 
-	double x = head_field(flow, 0, third, lt_page_words.unit, head->unit, 22);
+	double x = 0;
+	if (head->unit == NULL || head->unit[0] != '\0')
+		x = head_field(flow, x, third, lt_page_words.unit, head->unit, 22);
 	x = head_field(flow, x, third, lt_page_words.date, head->date, 26);
 	for (size_t i = 0; i < LT_HEAD_EXTRA && head->extra[i] != NULL; i++)
 		x = head_field(flow, x, third, head->extra[i], NULL, 50);

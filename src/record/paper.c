@@ -46,7 +46,8 @@ static void add_facts(struct lt_record *record)
 	add_fact(record, words->module, job->title, words->not_described);
 	document->items[0].wide = true;
 	add_fact(record, words->harness_code, job->code, "");
-	add_fact(record, words->unit, job->unit, words->unit_missing);
+	add_fact(record, words->unit, job->unit,
+		record->tags->harness->own_unit ? words->unit_own : words->unit_missing);
 	add_fact(record, words->revision, job->revision, words->not_described);
 	add_fact(record, words->job, lt_arena_printf(&record->arena, "%llu", job->id), "");
 	add_fact(record, words->started, lt_record_moment(record, job->opened), "");

@@ -309,7 +309,7 @@ void lt_record_add_summary(struct lt_record *record)
 		add_work(record);
 	add_changes(record);
 	add_who(record);
-	if (record->job->unit == NULL)
+	if (record->job->unit == NULL && !record->tags->harness->own_unit)
 		add_fixed(record, true, lt_record_words.no_unit);
 	if (fits)
 		add_digest(record);

@@ -1,6 +1,8 @@
 /* Sticker sheets: which labels are free, which stickers come in which places, and drawing them. */
+#include <math.h>
 #include <string.h>
 
+#include "loomtag/words.h"
 #include "sheet/sheet.h"
 
 /* Stickers that cannot be placed and are reported: the rest mostly have the same fault. */
@@ -293,6 +295,12 @@ struct drawing {
 #define MARK_LENGTH 1.5
 #define MARK_LINE 0.15
 
+/* Lines to cut plain paper along, in mm. */
+#define CUT_LINE 0.18
+#define CUT_WORDS_TOP 8.0 /* from the page's edge, for printers that leave as much blank */
+#define CUT_WORDS_CAPITAL 2.0
+#define CUT_WORDS_BELOW 0.8
+
 /* Stickers that share a page of tape: each copy of a number has one of its own. */
 #define STICKERS_TOGETHER ((size_t)LT_SIDE_COUNT)
 
@@ -303,6 +311,34 @@ struct placed {
 	size_t count;
 	struct lt_arena arena;
 };
+
+/* Says how to cut, in the top margin. A page that was used before has it already. */
+static void draw_cut_words(const struct drawing *d)
+{
+	const struct lt_layout *layout = d->sheet->layout;
+	const struct lt_measure *measure = d->source->measure;
+	const enum lt_typeface face = LT_TYPEFACE_REGULAR;
+	double size = lt_text_size(measure, face, CUT_WORDS_CAPITAL);
+	double room = layout->first_y - CUT_WORDS_TOP - CUT_WORDS_BELOW;
+	bool again = d->page == 1 && (d->options->start > 1 || d->options->used != NULL);
+	if (again || lt_text_height(measure, face, size) > room ||
+		lt_text_width(measure, face, size, lt_sheet_cut_along) >
+			layout->page_width - 2 * layout->first_x)
+		return;
+	lt_text_draw(d->canvas, measure, layout->first_x, CUT_WORDS_TOP, face, size,
+		lt_sheet_cut_along);
+}
+
+/* The lines lie just outside the label, where nothing of a code's quiet zone is. Where the gap to
+ * the next label is as wide as a line, both have the same one. */
+static void draw_cut_lines(struct lt_canvas *canvas, const struct lt_layout *layout, double x,
+	double y)
+{
+	double beside = fmin(CUT_LINE, layout->pitch_x - layout->label_width) / 2;
+	double below = fmin(CUT_LINE, layout->pitch_y - layout->label_height) / 2;
+	canvas->frame(canvas->data, x - beside, y - below, layout->label_width + 2 * beside,
+		layout->label_height + 2 * below, CUT_LINE, LT_BLACK);
+}
 
 /* Ends the page that was begun and begins that of the stickers, unless it is the same. */
 static bool turn_page(struct drawing *d, const struct placed *placed)
@@ -323,6 +359,8 @@ static bool turn_page(struct drawing *d, const struct placed *placed)
 	canvas->begin_page(canvas->data, width,
 		whole ? layout->page_height : placed->stickers[0].shape.height);
 	d->page = page;
+	if (whole && layout->cut == LT_CUT_LINES)
+		draw_cut_words(d);
 	return true;
 }
 
@@ -357,6 +395,11 @@ static bool draw_placed(struct drawing *d, struct placed *placed)
 		double y = 0;
 		if (!d->sheet->apart && !d->sheet->together)
 			lt_layout_position(&x, &y, d->sheet->layout, placed->slots[i].label);
+		bool on_label = !d->sheet->apart && d->sheet->layout->cut == LT_CUT_LINES;
+		if (on_label)
+			draw_cut_lines(d->canvas, d->sheet->layout,
+				x * options->scale_x + options->nudge_x,
+				y * options->scale_y + options->nudge_y);
 		if (i > 0)
 			mark_cut(d->canvas, x, sticker->shape.height);
 		if (!lt_sticker_draw(d->canvas, sticker, x * options->scale_x + options->nudge_x,

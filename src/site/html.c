@@ -93,7 +93,7 @@ void lt_site_foot(struct lt_text *page, const struct lt_site *site)
 	lt_text_add(page, "<footer>\n<p><strong>");
 	lt_site_move(page, &map);
 	lt_text_add(page, "</strong></p>\n");
-	if (harness->unit == NULL)
+	if (lt_harness_unit_missing(harness))
 		lt_site_add(page, "<p>%s</p>\n", lt_site_words.no_unit);
 	lt_site_foot_plain(page, site->date);
 }

@@ -201,7 +201,7 @@ static void report_one_sided(struct reconciling *r, const struct lt_register_ent
 		"connector %s now has only one sticker to scan, but its sticker %uM was printed "
 		"too",
 		connector->id, entry->number);
-	lt_hint(r->diags, "if sides: 1 is correct, remove sticker %uM", entry->number);
+	lt_hint(r->diags, "remove sticker %uM, or write sides: 2 at the connector", entry->number);
 }
 
 /* Retires and brings back. */

@@ -6,7 +6,10 @@
 #include "tags/numbering.h"
 
 #define HEADER "loomtag register "
-#define VERSION "1 "
+#define VERSION "2 "
+#define VERSION_WITHOUT_UNIT "1 "
+#define UNIT " unit "
+#define NO_UNIT " no unit"
 #define RESTORE "restore the file from version control or from a copy"
 
 /* One line, without its end, as it is being read. */
@@ -235,6 +238,28 @@ static bool starts_with(const struct line *line, const char *text)
 	return strncmp(line->at, text, strlen(text)) == 0;
 }
 
+/* What follows the harness code: the unit, or that there is none. */
+static bool read_unit(struct reader *reader, struct line *line)
+{
+	struct lt_register *reg = reader->reg;
+	reg->unit_known = true;
+	if (strcmp(line->at, NO_UNIT) == 0)
+		return true;
+	if (starts_with(line, UNIT)) {
+		const char *unit = line->at + strlen(UNIT);
+		if (strcmp(unit, "own") == 0 ||
+			(*unit != '\0' && unit[strspn(unit, "0123456789")] == '\0')) {
+			reg->unit = unit;
+			return true;
+		}
+	}
+	lt_error(reader->diags, line->place,
+		"the first line must end in \"unit\" and its digits, in \"unit own\" or in "
+		"\"no unit\"");
+	lt_hint(reader->diags, RESTORE ", or correct the line");
+	return false;
+}
+
 static bool read_header(struct reader *reader, struct line *line)
 {
 	if (!line->clean || !starts_with(line, HEADER)) {
@@ -245,14 +270,16 @@ static bool read_header(struct reader *reader, struct line *line)
 		return false;
 	}
 	move_on(line, strlen(HEADER));
-	if (!starts_with(line, VERSION)) {
+	const bool without_unit = starts_with(line, VERSION_WITHOUT_UNIT);
+	if (!without_unit && !starts_with(line, VERSION)) {
 		lt_error(reader->diags, line->place,
 			"this register has a version that this program does not know");
 		lt_hint(reader->diags, "use the newer program that wrote it");
 		return false;
 	}
 	move_on(line, strlen(VERSION));
-	const char *harness = line->at;
+	const size_t length = without_unit ? strlen(line->at) : word_length(line);
+	const char *harness = lt_arena_copy(&reader->reg->arena, line->at, length);
 	if (strcmp(harness, reader->harness) != 0) {
 		lt_error(reader->diags, line->place,
 			"this is the register of harness \"%s\", but the description is of harness \"%s\"",
@@ -264,7 +291,8 @@ static bool read_header(struct reader *reader, struct line *line)
 		return false;
 	}
 	reader->reg->harness = harness;
-	return true;
+	move_on(line, length);
+	return without_unit || read_unit(reader, line);
 }
 
 /* Reads line by line; goes on after a faulty one, so that all faults are reported in one run. */
@@ -343,7 +371,12 @@ void lt_register_write(struct lt_text *out, const struct lt_register *reg, const
 	for (size_t i = 0; i < reg->count; i++)
 		sorted[i] = reg->entries[i];
 	qsort(sorted, reg->count, sizeof *sorted, compare_entries);
-	lt_text_printf(out, HEADER VERSION "%s\n", harness);
+	if (!reg->unit_known)
+		lt_text_printf(out, HEADER VERSION_WITHOUT_UNIT "%s\n", harness);
+	else if (reg->unit == NULL)
+		lt_text_printf(out, HEADER VERSION "%s" NO_UNIT "\n", harness);
+	else
+		lt_text_printf(out, HEADER VERSION "%s" UNIT "%s\n", harness, reg->unit);
 	for (size_t i = 0; i < reg->count; i++)
 		lt_text_printf(out, "%u %s %s%s\n", sorted[i].number, sorted[i].id,
 			sorted[i].printed[0] != '\0' ? sorted[i].printed : "-",

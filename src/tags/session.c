@@ -53,10 +53,16 @@ static bool parse_description(struct lt_session *session, const struct file *fil
 
 static bool parse_register(struct lt_session *session, const struct file *file)
 {
-	return lt_register_read(&session->reg, session->register_path, file->bytes, file->length,
-		       session->harness.harness, &session->diags) &&
-	       lt_tags_assign(&session->tags, &session->harness, session->lookalikes, &session->reg,
-		       &session->diags);
+	bool changed = false;
+	if (!lt_register_read(&session->reg, session->register_path, file->bytes, file->length,
+		    session->harness.harness, &session->diags) ||
+		!lt_register_settle_unit(&changed, &session->reg, &session->harness,
+			session->given.unit, session->new_stickers, &session->diags) ||
+		!lt_tags_assign(&session->tags, &session->harness, session->lookalikes,
+			&session->reg, &session->diags))
+		return false;
+	session->tags.changed |= changed;
+	return true;
 }
 
 static bool read_description(struct file *out, struct lt_session *session)
@@ -80,6 +86,16 @@ enum lt_session_fault lt_session_load_description(struct lt_session *session)
 	bool good = parse_description(session, &file);
 	free(file.bytes);
 	return good ? LT_SESSION_GOOD : LT_SESSION_WRONG;
+}
+
+enum lt_session_fault lt_session_load_text(struct lt_session *session, const char *bytes,
+	size_t length)
+{
+	const struct file none = { 0 };
+	const struct file file = { (char *)bytes, length };
+	if (!parse_description(session, &file))
+		return LT_SESSION_WRONG;
+	return parse_register(session, &none) ? LT_SESSION_GOOD : LT_SESSION_UNREADABLE;
 }
 
 bool lt_session_load_register(struct lt_session *session)
@@ -121,6 +137,7 @@ bool lt_session_reload(struct lt_session *session, struct lt_diags *found)
 	struct file description = { 0 };
 	struct file reg = { 0 };
 	lt_session_init(&trial, session->path, &session->given);
+	trial.new_stickers = session->new_stickers;
 	bool good = read_description(&description, &trial) && read_register(&reg, &trial) &&
 		    parse_description(&trial, &description) && parse_register(&trial, &reg);
 	if (good && strcmp(trial.harness.code, session->harness.code) != 0) {

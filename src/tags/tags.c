@@ -51,28 +51,56 @@ static void warn_of_confusable(const struct lt_numbering *numbering,
 	}
 }
 
-static bool number_new(struct lt_tags *out, struct lt_numbering *numbering, const size_t *entry_of,
-	struct lt_register *reg, struct lt_diags *diags)
+static void give(struct lt_tags *out, struct lt_numbering *numbering, struct lt_register *reg,
+	unsigned number, size_t connector)
+{
+	lt_numbering_take(numbering, number, connector);
+	lt_register_add(reg, number, out->harness->connectors[connector].id);
+	out->changed = true;
+}
+
+/* Whether a connector needs a number and has none yet. */
+static bool is_new(const struct lt_tags *tags, size_t connector)
+{
+	return tags->harness->connectors[connector].marking != LT_MARK_NONE &&
+	       tags->number_of[connector] == 0;
+}
+
+/* The first pass: the numbers that are on the machine. */
+static void number_by_marking(struct lt_tags *out, struct lt_numbering *numbering,
+	struct lt_register *reg)
+{
+	size_t *order = lt_numbering_order(out->harness);
+	for (size_t i = 0; i < out->harness->connector_count; i++) {
+		const unsigned number =
+			is_new(out, order[i]) ? lt_numbering_own(numbering, order[i]) : 0;
+		if (number != 0)
+			give(out, numbering, reg, number, order[i]);
+	}
+	free(order);
+}
+
+static bool number_new(struct lt_tags *out, struct lt_numbering *numbering, struct lt_register *reg,
+	struct lt_diags *diags)
 {
 	const struct lt_harness *harness = out->harness;
+	if (harness->numbers == LT_NUMBERS_OWN)
+		number_by_marking(out, numbering, reg);
 	for (size_t i = 0; i < harness->connector_count; i++) {
-		const struct lt_connector *connector = &harness->connectors[i];
-		if (connector->marking == LT_MARK_NONE || entry_of[i] != LT_NONE)
+		if (!is_new(out, i))
 			continue;
 		unsigned number = lt_numbering_next(numbering, i);
 		if (number == 0) {
-			lt_error(diags, connector->place,
+			lt_error(diags, harness->connectors[i].place,
 				"connector %s: no number up to %u is left that cannot be confused with "
 				"one of its look-alikes",
-				connector->id, LT_NUMBER_MAX);
+				harness->connectors[i].id, LT_NUMBER_MAX);
 			lt_hint(diags,
 				"describe family:, ways: and key: of the connectors, so that "
 				"fewer of them are look-alikes");
 			return false;
 		}
-		lt_numbering_take(numbering, number, i);
-		lt_register_add(reg, number, connector->id);
-		out->changed = true;
+		give(out, numbering, reg, number, i);
 	}
 	return true;
 }
@@ -109,10 +137,13 @@ static void lay_out(struct lt_tags *out, const struct lt_numbering *numbering,
 	out->m_is_old = lt_arena_array(&out->arena, connectors, sizeof *out->m_is_old);
 	for (size_t i = 0; i < numbers; i++)
 		out->connector_of[i] = numbering->owner_of[i];
+	for (size_t i = 0; i < connectors; i++)
+		out->none_printed |= out->harness->connectors[i].marking == LT_MARK_STICKER;
 	for (size_t i = 0; i < reg->count; i++) {
 		const struct lt_register_entry *entry = &reg->entries[i];
 		size_t connector = out->connector_of[entry->number];
 		out->retired[entry->number] = entry->retired;
+		out->none_printed &= entry->printed[0] == '\0';
 		if (connector == LT_NONE)
 			continue;
 		out->x_printed[connector] = strchr(entry->printed, 'X') != NULL;
@@ -131,7 +162,7 @@ bool lt_tags_assign(struct lt_tags *out, const struct lt_harness *harness,
 	out->number_of = lt_arena_array(&out->arena, count, sizeof *out->number_of);
 
 	struct lt_numbering numbering;
-	lt_numbering_init(&numbering, lookalikes, out->number_of);
+	lt_numbering_init(&numbering, harness, lookalikes, out->number_of);
 	size_t *entry_of = lt_alloc_array(count, sizeof *entry_of);
 	bool good = lt_register_reconcile(entry_of, &out->changed, reg, harness, diags);
 	if (good) {
@@ -141,7 +172,7 @@ bool lt_tags_assign(struct lt_tags *out, const struct lt_harness *harness,
 			if (entry_of[i] != LT_NONE)
 				lt_numbering_take(&numbering, reg->entries[entry_of[i]].number, i);
 		warn_of_confusable(&numbering, harness, diags);
-		good = number_new(out, &numbering, entry_of, reg, diags);
+		good = number_new(out, &numbering, reg, diags);
 	}
 	lay_out(out, &numbering, reg);
 	out->by_number = lt_lookalike_order_create(lookalikes, out->number_of);

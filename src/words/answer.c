@@ -154,7 +154,9 @@ static const struct {
 	[TEXT_OLD_M] = { .usual = "This %t is an early sticker on the old part. Print %X and "
 				  "stick it over this %t. Print a new %t and stick it on the new "
 				  "part." },
-	[TEXT_TYPED] = { .usual = "NOT COUNTED: %t was typed by hand. Scan the sticker." },
+	[TEXT_TYPED] = { .usual =
+				 "NOT COUNTED: %t was typed by hand. Scan the sticker. If you have "
+				 "no scanner, start again with --typed. Then typed tags count." },
 	[TEXT_RETIRED] = { .usual = "%t is an old sticker. Number %n is no longer used. Remove the "
 				    "sticker." },
 	[TEXT_ON_HARNESS] = { .usual = "%t is on the harness. Scan the sticker of the part: %X on "

@@ -25,6 +25,8 @@ const struct lt_layout_words lt_layout_words = {
 	.film = "film",
 	.bundles = "bundles",
 	.sheet = "sheet",
+	.cut = "cut",
+	.cut_lines = "plain paper, cut along the printed lines",
 	.gap = "gap",
 	.head = "dpi",
 	.tail_below = "below the printed zone",
@@ -32,6 +34,8 @@ const struct lt_layout_words lt_layout_words = {
 	.tail_right = "to the right of the printed zone",
 	.tail_left = "to the left of the printed zone",
 };
+
+const char lt_sheet_cut_along[] = "Print at actual size. Cut along the lines. Fix with clear tape.";
 
 const struct lt_specimen_words lt_specimen_words = {
 	.title = "Label layouts",

@@ -219,12 +219,12 @@ void lt_words_back_at_stage(struct lt_text *out, enum lt_stage stage)
 
 /* The head of a screen. */
 
-void lt_words_unit(struct lt_text *out, const char *unit)
+void lt_words_unit(struct lt_text *out, const struct lt_harness *harness)
 {
-	if (unit != NULL)
-		lt_text_printf(out, "Unit %s.", unit);
-	else
-		lt_text_add(out, lt_result_words.no_unit);
+	if (harness->unit != NULL)
+		lt_text_printf(out, "Unit %s. ", harness->unit);
+	else if (!harness->own_unit)
+		lt_text_printf(out, "%s ", lt_result_words.no_unit);
 }
 
 void lt_words_progress(struct lt_text *out, size_t made, size_t needed)

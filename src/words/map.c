@@ -58,10 +58,9 @@ void lt_map_add_facts(struct lt_text *out, const struct lt_harness *harness, con
 {
 	static const char between[] = "   ";
 	if (harness->unit != NULL)
-		lt_text_printf(out, "unit %s", harness->unit);
-	else
-		lt_text_add(out, "no unit");
-	lt_text_add(out, between);
+		lt_text_printf(out, "unit %s%s", harness->unit, between);
+	else if (!harness->own_unit)
+		lt_text_printf(out, "no unit%s", between);
 	if (harness->revision != NULL)
 		lt_text_printf(out, "revision %s", harness->revision);
 	else

@@ -26,11 +26,12 @@ void lt_page_add_number(struct lt_text *out, size_t page, size_t pages)
 void lt_page_add_head(struct lt_text *out, const char *code, const char *unit, const char *revision,
 	const char *date)
 {
+	lt_text_add(out, code);
+	if (unit[0] != '\0')
+		lt_text_printf(out, ", unit %s", unit);
 	if (revision != NULL)
-		lt_text_printf(out, "%s, unit %s, revision %s, date %s", code, unit, revision,
-			date);
-	else
-		lt_text_printf(out, "%s, unit %s, date %s", code, unit, date);
+		lt_text_printf(out, ", revision %s", revision);
+	lt_text_printf(out, ", date %s", date);
 }
 
 void lt_page_add_sign(struct lt_text *out, const char *who)

@@ -1,66 +1,49 @@
-/* What quick, checklist and map print when they are done, and the description that quick writes. */
+/* What quick, new, checklist and map print when they are done. */
 #include "loomtag/words.h"
 
+/* Numbers that were not used, named in one line of a terminal; the rest is counted. */
+#define NOT_USED_NAMED 6
+
 const struct lt_quick_words lt_quick_words = {
-	.not_used = "numbers not used, because they are easily confused:",
+	.actual_size = "Print the papers at actual size, not fitted to the page.",
+	.no_labels_a4 = "If you have no label sheets, use --layout a4-cut: plain paper to cut out.",
+	.no_labels_letter =
+		"If you have no label sheets, use --layout letter-cut: plain paper to cut out.",
 	.start = "Make the machine safe first. Remove the stickers of earlier jobs. Put H on the "
 		 "harness half and M on the machine half of every joint. Then unplug.",
+	.nothing_written = "Nothing was written.",
+	.several_printers = "Several printers have labels loaded:",
+	.which_printer = "Number of the printer, or Enter to print later: ",
 };
 
-void lt_quick_add_description(struct lt_text *out, const char *code, const unsigned *numbers,
-	size_t count)
+void lt_quick_add_not_used(struct lt_text *out, const struct lt_tags *tags)
+{
+	struct lt_passed_over passed[NOT_USED_NAMED];
+	const size_t all = lt_tags_passed_over(tags, passed, NOT_USED_NAMED);
+	struct lt_text numbers = { 0 };
+	for (size_t i = 0; i < all && i < NOT_USED_NAMED; i++)
+		lt_text_printf(&numbers, i > 0 ? ", %u" : "%u", passed[i].number);
+	if (all > NOT_USED_NAMED)
+		lt_text_printf(out,
+			"numbers not used, because they are easily confused: %s and %zu more",
+			lt_text_string(&numbers), all - NOT_USED_NAMED);
+	else if (all > 0)
+		lt_text_printf(out, "numbers not used, because they are easily confused: %s",
+			lt_text_string(&numbers));
+	lt_text_finish(&numbers);
+}
+
+void lt_quick_add_printer(struct lt_text *out, size_t index, const char *name, const char *layout)
+{
+	lt_text_printf(out, "%3zu  %s (%s)", index, name, layout);
+}
+
+void lt_quick_add_not_printed(struct lt_text *out, const char *pdf, const char *description)
 {
 	lt_text_printf(out,
-		lt_plural(count, "# %zu joint, tagged before it was described.\n",
-			"# %zu joints, tagged before they were described.\n"),
-		count);
-	lt_text_printf(out,
-		"# Fill this in from the worksheet: remove the # before a key and write behind "
-		"it.\n"
-		"# Every joint keeps its number. To give one a better id, change it and add the "
-		"old one:\n"
-		"#   - id: X1\n"
-		"#     was: T%u\n"
-		"# Then run: loomtag check %s.yaml, loomtag checklist %s.yaml -o %s-checklist.pdf\n"
-		"\n"
-		"harness: %s\n"
-		"# title: the machine and the module\n"
-		"# Do not add a unit: the code above is on the stickers, and no other job has it.\n"
-		"\n"
-		"# hazards:                      # what can hurt you, before you unplug anything\n"
-		"#   - energy: mains 230 V\n"
-		"#     signal: danger            # danger, warning or caution\n"
-		"#     harm: what it does to you\n"
-		"#     isolate: which switch, and how it is locked and labelled\n"
-		"#     release: what is stored, and how it is released\n"
-		"#     prove: how you prove that it is dead\n"
-		"#     restore: when it comes back\n"
-		"\n"
-		"# components:\n"
-		"#   - {id: M1, name: a motor, place: where it is}\n"
-		"\n"
-		"# Keys of a joint: name, what it is; mates, the id of the component that it "
-		"mates with;\n"
-		"# port, the marking on that component; family, shell and coupling; ways, how "
-		"many; wires,\n"
-		"# such as {1: BN, 2: BU}; place, where it is; lock, how to unlock it; seat, how "
-		"you feel\n"
-		"# that it is seated.\n"
-		"connectors:                     # in the order in which you unplug them\n",
-		numbers[0], code, code, code, code);
-	for (size_t i = 0; i < count; i++)
-		lt_text_printf(out,
-			"  - id: T%u\n"
-			"    # name:\n"
-			"    # mates:\n"
-			"    # port:\n"
-			"    # family:\n"
-			"    # ways:\n"
-			"    # wires:\n"
-			"    # place:\n"
-			"    # lock:\n"
-			"    # seat:\n",
-			numbers[i]);
+		"Not all stickers are printed. They are also in %s. To print them on labels "
+		"later, run: loomtag print %s --to PRINTER",
+		pdf, description);
 }
 
 void lt_quick_add_worksheet(struct lt_text *out, const char *file)
@@ -71,6 +54,11 @@ void lt_quick_add_worksheet(struct lt_text *out, const char *file)
 void lt_quick_add_fill_in(struct lt_text *out, const char *file)
 {
 	lt_text_printf(out, "%s: fill it in later; the numbers do not change", file);
+}
+
+void lt_new_add_done(struct lt_text *out, const char *file)
+{
+	lt_text_printf(out, "%s: fill it in, then run: loomtag check %s", file, file);
 }
 
 void lt_checklist_add_done(struct lt_text *out, const char *file, size_t joints)

@@ -14,6 +14,7 @@ const struct lt_record_words lt_record_words = {
 	.who = "who",
 	.not_described = "not described",
 	.unit_missing = "NOT DESCRIBED",
+	.unit_own = "its own",
 	.not_closed = "NOT CLOSED",
 	.nobody = "nobody",
 	.time_unknown = "unknown",

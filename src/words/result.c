@@ -117,6 +117,14 @@ void lt_words_result_count(struct lt_text *out, const char *code, enum lt_stage 
 	}
 }
 
+void lt_words_print_first(struct lt_text *out, const char *file)
+{
+	lt_text_printf(out,
+		"No sticker is printed yet. To print them, run: loomtag stickers %s -o "
+		"stickers.pdf",
+		file);
+}
+
 void lt_words_typed(struct lt_text *out, size_t count)
 {
 	lt_text_printf(out,

@@ -4,23 +4,31 @@
 /* Numbers that were not used, named on the worksheet; the rest is counted. */
 #define PASSED_OVER_NAMED 48
 
+const struct lt_legend_words lt_legend_words = {
+	.label = "Stickers",
+	.sides = "H harness half, M machine half, X old part",
+};
+
 const struct lt_worksheet_words lt_worksheet_words = {
 	.title = "Worksheet",
 	.machine = "machine",
 	.technician = "technician",
 	.tags = "tags",
 	.connector = "connector: what it is",
-	.mate = "mates with: part, its marking",
+	.mate = "mates with, marking",
 	.colours = "colours of the ways: 1 BN, 2 BU",
-	.place = "place",
-	.notes = "notes",
-	.order = "Before you unplug anything, find every energy. Shut down, isolate, and put on "
-		 "your own lock and warning label. Release what is stored, and prove that it is "
-		 "dead. Remove stickers of earlier jobs. Before you unplug, put H on the harness "
-		 "half and M on the machine half of every joint.",
+	.place = "place, notes",
+	.stickers_on = "stickers on",
+	.unplugged = "unplugged",
+	.made = "made",
+	.order = "Find every energy first. Shut down, isolate, and put on your own lock and "
+		 "warning label. Release what is stored, and prove that it is dead. Remove "
+		 "stickers of earlier jobs. Put H on the harness half and M on the machine half "
+		 "of every joint. Only then unplug.",
 	.about_colours = "Colours",
 	.about_numbers = "Numbers",
 	.next = "Next",
+	.put_back = "To put back",
 };
 
 void lt_worksheet_add_colours(struct lt_text *out)
@@ -34,7 +42,8 @@ void lt_worksheet_add_colours(struct lt_text *out)
 	lt_text_finish(&colours);
 }
 
-void lt_worksheet_add_passed(struct lt_text *out, const struct lt_passed_over *passed)
+/* "6 (can be read as 5)". */
+static void add_passed(struct lt_text *out, const struct lt_passed_over *passed)
 {
 	switch (passed->why) {
 	case LT_TURNED:
@@ -63,7 +72,7 @@ void lt_worksheet_add_all_passed(struct lt_text *out, const struct lt_tags *tags
 	for (size_t i = 0; i < named; i++) {
 		if (i > 0)
 			lt_text_add(&numbers, ", ");
-		lt_worksheet_add_passed(&numbers, &passed[i]);
+		add_passed(&numbers, &passed[i]);
 	}
 	if (all > named)
 		lt_text_printf(out,
@@ -82,12 +91,15 @@ void lt_worksheet_add_next(struct lt_text *out, const char *file)
 	if (file != NULL)
 		lt_text_printf(out,
 			"Type what you wrote into %s. The second column shows the id for each "
-			"line. The numbers do not change. Then run “loomtag checklist” to print "
-			"the order of reconnecting.",
+			"line. Then run “loomtag checklist”.",
 			file);
 	else
 		lt_text_add(out,
 			"Type what you wrote into the description. The second column shows the id "
-			"for each line. The numbers do not change. Then run “loomtag checklist” to "
-			"print the order of reconnecting.");
+			"for each line. Then run “loomtag checklist”.");
+}
+
+void lt_worksheet_add_put_back(struct lt_text *out, const char *file)
+{
+	lt_text_printf(out, "loomtag verify %s", file != NULL ? file : "FILE");
 }

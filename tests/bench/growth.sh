@@ -9,14 +9,23 @@ rm -rf "$out"
 mkdir -p "$out"
 
 # describe KIND COUNT: a description whose connectors are all alike, all of unknown fit, all
-# different, or each with its own key beside one that fits every key.
+# different, each with its own key beside one that fits every key, all nearly the same by a word of
+# their family, or of one moulding with a list of ways.
 describe() {
-	awk -v kind="$1" -v n="$2" 'BEGIN {
-		print "harness: GRW\nconnectors:"
+	awk -v kind="$1" -v n="$2" 'function word(i) {
+		return sprintf("%c%c%c", 97 + i % 26, 97 + int(i / 26) % 26, 97 + int(i / 676))
+	}
+	BEGIN {
+		print "harness: GRW"
+		if (kind == "moulding")
+			print "mouldings: [{id: R, family: round, ways: [30, 85, 86, 87, 87a]}]"
+		print "connectors:"
 		for (i = 1; i <= n; i++) {
 			if (kind == "alike") more = ", family: round, ways: 3"
 			if (kind == "unknown") more = ""
 			if (kind == "different") more = ", family: round " i
+			if (kind == "near") more = ", family: round " word(i)
+			if (kind == "moulding") more = ", moulding: R, wires: {87a: BN}"
 			if (kind == "keys") more = ", family: round" (i % 2 ? ", key: K" i : "")
 			printf "  - {id: X%d%s}\n", i, more
 		}
@@ -27,7 +36,7 @@ best() {
 	"$build/bench/measure" 3 "$@" | tail -n 1
 }
 
-for kind in alike unknown different keys; do
+for kind in alike unknown different keys near moulding; do
 	for count in 2500 10000; do
 		describe $kind $count >"$out/$kind-$count.yaml"
 	done

@@ -23,10 +23,33 @@ static void demand_indices(const struct lt_indices *indices, size_t own, size_t 
 		DEMAND(indices->items[i] < count && indices->items[i] != own);
 }
 
+/* Each name once, in an order of its own; and the wires in this order. */
+static void demand_names(const struct lt_connector *connector)
+{
+	const struct lt_way_names *list = connector->way_names;
+	DEMAND(connector->ways > 0 && connector->ways <= LT_WAYS_MAX);
+	for (size_t i = 0; i < connector->ways; i++)
+		DEMAND(*list->names[i] && list->sorted[i] < connector->ways);
+	for (size_t i = 1; i < connector->ways; i++)
+		DEMAND(strcmp(list->names[list->sorted[i - 1]], list->names[list->sorted[i]]) < 0);
+	for (size_t i = 0; i < connector->wire_count; i++) {
+		size_t at = 0;
+		while (at < connector->ways &&
+			strcmp(list->names[at], connector->wires[i].name) != 0)
+			at++;
+		DEMAND(at < connector->ways);
+		if (i > 0)
+			DEMAND(lt_way_compare(connector, connector->wires[i - 1].name,
+				       connector->wires[i].name) < 0);
+	}
+}
+
 static void demand_ways(const struct lt_connector *connector)
 {
 	if (connector->ways)
 		DEMAND(connector->wire_count <= connector->ways);
+	if (connector->way_names)
+		demand_names(connector);
 	for (size_t i = 0; i < connector->wire_count; i++) {
 		const struct lt_way *way = &connector->wires[i];
 		DEMAND(way->count == 1 || way->count == 2);

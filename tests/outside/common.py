@@ -41,8 +41,11 @@ def workdir():
     return tempfile.mkdtemp(prefix="work-", dir=".")
 
 
-def sample(folder, name):
-    """Copies a sample where its register may be written; returns the path of the copy."""
+def sample(folder, name, registered=False):
+    """Copies a sample where its register may be written; returns the path of the copy. With
+    `registered` also a register that gave its numbers in the order of unplugging: they stay."""
+    if registered:
+        shutil.copy(os.path.join(ROOT, "tests", "outside", "registers", name + ".tags"), folder)
     return shutil.copy(os.path.join(ROOT, "samples", name + ".yaml"), folder)
 
 

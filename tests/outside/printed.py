@@ -89,7 +89,7 @@ def sheet_codes(pdf, layout, dpi, folder):
 class Case(unittest.TestCase):
     def setUp(self):
         self.folder = common.workdir()
-        self.sample = common.sample(self.folder, "mast-head")
+        self.sample = common.sample(self.folder, "mast-head", registered=True)
         self.home = os.path.abspath(os.path.join(self.folder, "config"))
 
     def loomtag(self, *arguments, expect=0, env=None):

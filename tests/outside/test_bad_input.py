@@ -255,7 +255,7 @@ done
         path = self.write("ok.yaml", ONE + "  - id: X2\n")
         for register, line, word in (
             ("loomtag register 1 RV4\n1 X1 -\n", 1, "RV4"),
-            ("loomtag register 2 RV3\n1 X1 -\n", 1, "version"),
+            ("loomtag register 3 RV3\n1 X1 -\n", 1, "version"),
             ("something else\n", 1, "register"),
             ("loomtag register 1 RV3\n1 X1 -\n1 X2 -\n", 3, "1"),
             ("loomtag register 1 RV3\n1 X1 -\n2 X1 -\n", 3, "X1"),

@@ -104,9 +104,9 @@ class Job(unittest.TestCase):
             self.assertEqual(tag["sides"], sorted(tag["codes"]))
         motor = [tag for tag in tags["tags"] if tag["connector"] == "X6"][0]
         self.assertEqual((motor["component"], motor["sides"], motor["look_alikes"], motor["fit"],
-                          motor["state"]), ("M1", ["H", "M", "X"], [10], "known", "live"))
+                          motor["state"]), ("M1", ["H", "M", "X"], [7], "known", "live"))
         check = json.loads(common.run("check", path, "--json").stdout)
-        self.assertEqual(list(check), ["ok", "diagnostics", "look_alikes"])
+        self.assertEqual(list(check), ["ok", "diagnostics", "look_alikes", "lacking"])
         self.assertEqual(check["look_alikes"], [["X2", "X3", "X4"], ["X6", "X7"]])
         for diagnostic in check["diagnostics"]:
             self.assertEqual(list(diagnostic), ["file", "line", "column", "severity", "message",
@@ -299,8 +299,12 @@ class Job(unittest.TestCase):
         listing = common.tags(path)
         numbers = [tag["number"] for tag in listing["tags"]]
         self.assertEqual(numbers, [1, 2, 3, 4, 5, 9])
+        self.assertEqual(len(re.findall(r"(?m)^[^:\n]*: 6, 7, 8$", said)), 1)
+        self.assertIn(texts.said("lt_quick_words", "actual_size"), said)
+        self.assertIn(texts.said("lt_quick_words", "no_labels_a4"), said)
+        worksheet = common.quiet("pdftotext", "-raw", os.path.join(where, files[1]), "-")
         for left_out, other in ((6, 5), (7, 1), (8, 3)):
-            self.assertRegex(said, rf"\b{left_out} \([^()]*\b{other}\b[^()]*\)")
+            self.assertRegex(worksheet, rf"\b{left_out} \([^()]*\b{other}\b[^()]*\)")
         for paper in files[:2]:
             common.quiet("qpdf", "--check", os.path.join(where, paper))
             text = common.quiet("pdftotext", "-layout", os.path.join(where, paper), "-")
@@ -332,6 +336,34 @@ class Job(unittest.TestCase):
             out.write(text)
         filled = {tag["connector"]: tag["number"] for tag in common.tags(path)["tags"]}
         self.assertEqual(filled, {"T1": 1, "T2": 2, "X7": 3, "T4": 4, "T5": 5, "T9": 9})
+
+    def test_quick_says_little(self):
+        where = os.path.join(self.folder, "many")
+        said = common.run("quick", "60", "--paper", "letter", "-o", where).stdout
+        listing = common.tags(next(os.path.join(where, name) for name in os.listdir(where)
+                                   if name.endswith(".yaml")))
+        used = {tag["number"] for tag in listing["tags"]}
+        unused = sorted(set(range(1, max(used))) - used)
+        self.assertGreater(len(unused), 6)
+        self.assertEqual(len(re.findall(rf": 6, 7, 8.* {len(unused) - 6} \w+$", said, re.M)), 1)
+        self.assertIn(texts.said("lt_quick_words", "no_labels_letter"), said)
+        self.assertLessEqual(len(said.splitlines()), 7)
+        own = common.run("quick", "2", "--layout", "a4-cut", "-o", os.path.join(self.folder, "c"))
+        self.assertNotIn(texts.said("lt_quick_words", "no_labels_a4"), own.stdout)
+
+    def test_quick_can_be_seen_before(self):
+        inside = os.path.join(self.folder, "inside")
+        os.mkdir(inside)
+        done = common.run("quick", "2", "-o", "-", cwd=inside, env={"TMPDIR": inside})
+        self.assertEqual(os.listdir(inside), [])
+        # Tags are drawn as blocks; what stands below them is text.
+        self.assertEqual(done.stdout.count("\u250c"), 4)
+        for name in ("T1", "T2"):
+            self.assertEqual(len(re.findall(rf"\b{name}\b", done.stdout)), 2)
+        self.assertIn(texts.said("lt_quick_words", "nothing_written"), done.stdout)
+        self.assertEqual(done.stderr, "")
+        common.run("quick", "2", "-o", "-", "--layout", "none-such", cwd=inside, expect=3)
+        self.assertEqual(os.listdir(inside), [])
 
     def test_checklist_says_it_all(self):
         for name in common.SAMPLES:
@@ -435,7 +467,7 @@ class Job(unittest.TestCase):
         screen.read_until("Undone")
         screen.type(codes["X1"]["M"])
         screen.read_until("right pair")
-        screen.type("skip 1")
+        screen.type(f"skip {numbers['K1']}")
         screen.read_until("reason")
         for connector in ("X2", "X3"):
             screen.type(codes[connector]["H"])

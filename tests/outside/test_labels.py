@@ -257,10 +257,11 @@ class Labels(unittest.TestCase):
         common.run("stickers", path, "-o", png, "--layout", "roll-76x51", "--payload", "facts")
         tags = common.tags(path)["tags"]
         for i, (name, mate) in enumerate(names):
+            tag = next(tag for tag in tags if tag["connector"] == f"X{i}")
             for j, side in enumerate("HM"):
                 shown = common.decode_text(png.replace(".png", f"-{2 * i + j + 1:02}.png"))
-                self.assertTrue(shown.startswith(tags[i]["codes"][side] + " "), shown)
-                for word in (name, mate, f"X{i}", "1 BN", "2 BU"):
+                self.assertTrue(shown.startswith(tag["codes"][side] + " "), shown)
+                for word in (name, mate, tag["connector"], "1 BN", "2 BU"):
                     self.assertIn(word, shown)
                 self.assertEqual(shown.count("\n"), 0)
 

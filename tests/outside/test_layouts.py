@@ -11,6 +11,7 @@ import tempfile
 import unittest
 
 import common
+from texts import said
 
 SHIPPED = sorted(os.path.basename(path)[:-5]
                  for path in glob.glob(os.path.join(common.ROOT, "layouts", "*.yaml")))
@@ -40,6 +41,23 @@ class Layouts(unittest.TestCase):
         common.run("layouts", "a4-3x8", "a4-5x13", expect=2)
         self.assertIn("a4-3x8", common.run("layouts", "a4-3x9", expect=3).stderr)
 
+    def test_plain_paper_to_cut(self):
+        for name in ("a4-cut", "letter-cut"):
+            one, = json.loads(common.run("layouts", name, "--json").stdout)
+            self.assertEqual((one["cut"], one["labels"]), ("lines", 24))
+            self.assertIn(said("lt_layout_words", "cut_lines"), common.run("layouts", name).stdout)
+            # Office printers leave up to 8 mm blank.
+            places = common.label_places(name)
+            page = common.numbers(common.layout(name)["page"])
+            for left, top, width, height in places:
+                self.assertGreaterEqual(min(left, top), 8)
+                self.assertLessEqual(left + width, page[0] - 8)
+                self.assertLessEqual(top + height, page[1] - 8)
+        one, = json.loads(common.run("layouts", "a4-3x8", "--json").stdout)
+        self.assertEqual(one["cut"], "none")
+        one, = json.loads(common.run("layouts", "tape-12", "--json").stdout)
+        self.assertIsNone(one["cut"])
+
     def test_one_is_drawn(self):
         """On the terminal within its columns, and as a picture of which the code is read."""
         with tempfile.TemporaryDirectory() as folder:
@@ -61,8 +79,8 @@ class Layouts(unittest.TestCase):
     def test_all_are_drawn(self):
         with tempfile.TemporaryDirectory() as folder:
             sheet = os.path.join(folder, "all.pdf")
-            said = common.run("layouts", "-o", sheet).stdout
-            self.assertIn(f"{len(SHIPPED)} layouts", said)
+            told = common.run("layouts", "-o", sheet).stdout
+            self.assertIn(f"{len(SHIPPED)} layouts", told)
             common.quiet("qpdf", "--check", sheet)
             # ISO 216 A4 in points.
             sizes = re.findall(r"size:\s+(\S+) x (\S+)",

@@ -215,8 +215,7 @@ class Guards(unittest.TestCase):
 
     def test_a_new_part_is_to_be_plugged_in_again(self):
         database = os.path.join(self.bench.folder, "swap.db")
-        common.run("verify", self.path, os.path.join(common.ROOT, "samples", "dome-shutter.right.scans"),
-                   "--db", database)
+        common.run("verify", self.path, self.bench.right_scans(), "--db", database)
         swap = os.path.join(self.bench.folder, "swap")
         with open(swap, "w", encoding="ascii") as lines:
             for number in (6, 8, 11):

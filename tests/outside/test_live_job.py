@@ -29,7 +29,8 @@ def codes(path):
     """By number: what is scanned of each side. Tags on paper are typed."""
     listing = common.tags(path)
     sides = {tag["number"]: dict(tag["codes"]) for tag in listing["tags"]}
-    sides[11] = {side: f"11{side}" for side in sides[11]}
+    paper = next(tag["number"] for tag in listing["tags"] if tag["connector"] == "X9")
+    sides[paper] = {side: f"{paper}{side}" for side in sides[paper]}
     return sides
 
 
@@ -48,7 +49,7 @@ class Bench:
 
     def __init__(self):
         self.folder = common.workdir()
-        self.path = common.sample(self.folder, "dome-shutter")
+        self.path = common.sample(self.folder, "dome-shutter", registered=True)
         common.run("tags", self.path)
         self.codes = codes(self.path)
         self.database = os.path.join(self.folder, "bench.db")
@@ -86,6 +87,15 @@ class Bench:
         self.scan(f"{number}{first}", "half",
                   rf"HALF .. {number}{first} read\. Now {how} {number}{second}\b")
         return self.scan(f"{number}{second}", "mated", word)
+
+    def right_scans(self):
+        """A file of what is scanned when every joint is made in its turn."""
+        path = os.path.join(self.folder, "right.scans")
+        with open(path, "w", encoding="ascii") as lines:
+            for number in reconnection(ORDER, AFTER):
+                lines.write("".join(self.codes[number][side] + "\n" for side in "HM"
+                                    if side in self.codes[number]))
+        return path
 
     def mate(self, number):
         """The side that is on the machine now: X where the part is replaced."""
@@ -421,7 +431,7 @@ class Stages(unittest.TestCase):
     def test_old_work_is_not_taken_for_todays(self):
         """Where nobody can be asked: a file, and the same file again."""
         bench = self.bench
-        right = os.path.join(common.ROOT, "samples", "dome-shutter.right.scans")
+        right = bench.right_scans()
         empty = os.path.join(bench.folder, "empty")
         open(empty, "w", encoding="ascii").close()
         database = os.path.join(bench.folder, "kept.db")

@@ -14,6 +14,7 @@ import common
 
 DESCRIPTION, LAYOUT, JOB = "loomtag-description.5", "loomtag-layout.5", "loomtag-job.7"
 TABLES = {"top_fields": "the harness", "read_hazard": "a hazard", "read_component": "a component",
+          "read_moulding": "a moulding",
           "connector_fields": "a connector", "read_wire": "a wire"}
 KINDS, STYLES = ["sheet", "roll", "tape"], ["plate", "flag", "wrap"]
 
@@ -54,7 +55,8 @@ def members(name, *headings):
 def tables():
     """The tables of fields that the reader of descriptions has, by name or function: their keys."""
     found = {}
-    for path in ("harness/parts.c", "harness/read.c", "harness/read_wires.c"):
+    for path in ("harness/parts.c", "harness/connectors.c", "harness/read.c",
+                 "harness/read_wires.c"):
         for table in re.finditer(r"static const struct lt_field (\w+)\[\] = \{(.*?)\n\t?\};",
                                  source(path), re.S):
             functions = re.findall(r"^static void (\w+)\(", source(path)[:table.start()], re.M)
@@ -133,7 +135,7 @@ class Descriptions(unittest.TestCase):
         for what in TABLES.values():
             for key, text in keys_of(what).items():
                 texts[key] = texts.get(key, "") + text
-        paths = re.search(r"path_words\[\] = \{([^}]*)\}", source("harness/parts.c"))[1]
+        paths = re.search(r"path_words\[\] = \{([^}]*)\}", source("harness/connectors.c"))[1]
         for key, words in choices + [("numbering", paths)]:
             for word in re.findall(r'"(\w+)"', words):
                 self.assertRegex(texts[key], rf"\bCm {word}\b", key)
@@ -143,7 +145,8 @@ class Descriptions(unittest.TestCase):
         first = "x: 0\n"
         before = {"the harness": first}
         for what, lists in (("a hazard", "hazards"), ("a component", "components"),
-                            ("a connector", "connectors"), ("a wire", "wires")):
+                            ("a moulding", "mouldings"), ("a connector", "connectors"),
+                            ("a wire", "wires")):
             before[what] = f"{lists}:\n  - {first}    "
         with tempfile.TemporaryDirectory() as folder:
             path = os.path.join(folder, "one.yaml")
@@ -159,13 +162,15 @@ class Descriptions(unittest.TestCase):
                                  if re.search(r"\bRequired\b", text)) for what in TABLES.values()}
         self.assertEqual(required, {"the harness": ["connectors", "harness"],
                                     "a hazard": ["energy"], "a component": ["id"],
+                                    "a moulding": ["id"],
                                     "a connector": ["id"], "a wire": ["from", "to"]})
         lines = ["harness: RQ1", "hazards: [{energy: air}]", "components: [{id: M1}]",
-                 "connectors: [{id: X1, mates: M1}]", "wires: [{from: X1.1, to: X1.2}]"]
+                 "mouldings: [{id: T1}]", "connectors: [{id: X1, mates: M1, moulding: T1}]",
+                 "wires: [{from: X1.1, to: X1.2}]"]
         with tempfile.TemporaryDirectory() as folder:
             path = os.path.join(folder, "least.yaml")
-            for leave_out in [None, "harness: RQ1", r"energy: \w+", r"id: M1", r"id: X1, ",
-                              "connectors: .*", r"from: X1\.1, ", r", to: X1\.2"]:
+            for leave_out in [None, "harness: RQ1", r"energy: \w+", r"id: M1", r"id: T1",
+                              r"id: X1, ", "connectors: .*", r"from: X1\.1, ", r", to: X1\.2"]:
                 text = "\n".join(lines)
                 if leave_out:
                     text, times = re.subn(leave_out, "", text)
@@ -350,7 +355,7 @@ class Jobs(unittest.TestCase):
         """A job with replaced parts, a skip, wrong mates and hazards; the description's path."""
         path = common.sample(folder, "dome-shutter")
         common.run("stickers", path, "-o", os.path.join(folder, "stickers.pdf"))
-        first = "yes\nyes\nyes\nskip 2 no access\nquit\n"
+        first = "yes\nyes\nyes\nskip 11 no access\nquit\n"
         common.run("verify", path, "--stage", "reconnect", "--who", "N", stdin=first, expect=1)
         common.run("verify", path, os.path.join(common.ROOT, "samples", "dome-shutter.wrong.scans"),
                    "--db", os.path.join(folder, "bench.db"), expect=1)

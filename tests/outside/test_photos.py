@@ -61,7 +61,7 @@ class Photos(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
         cls.folder = common.workdir()
-        cls.description = common.sample(cls.folder, "dome-shutter")
+        cls.description = common.sample(cls.folder, "dome-shutter", registered=True)
         cls.random = numpy.random.default_rng(1)
         cls.sets = [cls.printed("roll-38x19", "auto"), cls.printed("roll-25x13", "code"),
                     cls.printed("roll-54x25", "facts")]
@@ -210,7 +210,7 @@ class Photos(unittest.TestCase):
     def foreign(self):
         stem = os.path.join(self.folder, "foreign")
         options = (common.sample(self.folder, "seed-gantry"), "--layout", "roll-25x13",
-                   "--payload", "code", "--only", "3M")
+                   "--payload", "code", "--only", "14M")
         common.run("stickers", *options, "-o", stem + ".png", "-q")
         figures = json.loads(common.run("stickers", *options, "--json").stdout)["stickers"]
         picture = sorted(glob.glob(stem + "*.png"))[0]

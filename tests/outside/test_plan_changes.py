@@ -19,7 +19,7 @@ NAMES = {"X1": "aa 1", "X2": "bb 2", "X3": "cc 3"}
 def describe(folder, name, *ids, more=""):
     path = os.path.join(folder, name)
     with open(path, "w", encoding="ascii") as out:
-        out.write('harness: RV3\nunit: "42"\nconnectors:\n')
+        out.write('harness: RV3\nunit: "42"\nnumbers: order\nconnectors:\n')
         for connector in ids:
             out.write(f"  - {{id: {connector}, family: {NAMES.get(connector, 'dd 4')}{more}}}\n")
     return path
@@ -76,7 +76,7 @@ class Files(Changes):
         self.verify(path, "2H 2M", expect=1)
         os.remove(path.replace(".yaml", ".tags"))
         with open(path, "w", encoding="ascii") as out:
-            out.write('harness: RV3\nunit: "42"\nconnectors:\n  - {id: X3, family: cc 3}\n'
+            out.write('harness: RV3\nunit: "42"\nnumbers: order\nconnectors:\n  - {id: X3, family: cc 3}\n'
                       '  - {id: X2, was: X1, family: aa 1}\n')
         common.run("tags", path)
         answer = self.answer(path, "1H 1M", "--changed", expect=1)

@@ -24,11 +24,23 @@ SHEETS = [name for name in common.LAYOUTS if common.layout(name)["kind"] == "she
 def copy_of_one_label(folder, name, place="0 x 0 mm"):
     """The layout with one label, at the page's corner."""
     written = common.text(os.path.join(common.ROOT, "layouts", name + ".yaml"))
-    for key, value in (("layout", "one"), ("grid", "1 x 1"), ("first", place)):
+    for key, value in (("layout", "one"), ("grid", "1 x 1"), ("first", place), ("cut", "none")):
         written = re.sub(rf"^{key}:.*$", f"{key}: {value}", written, flags=re.M)
     path = os.path.join(folder, "one.yaml")
     with open(path, "w", encoding="utf-8") as out:
         out.write(written)
+    return path
+
+
+def uncut(folder, name):
+    """The layout, or where it has lines to cut along a copy without them: they are no labels."""
+    if "cut" not in common.layout(name):
+        return name
+    written = common.text(os.path.join(common.ROOT, "layouts", name + ".yaml"))
+    path = os.path.join(folder, "uncut.yaml")
+    with open(path, "w", encoding="utf-8") as out:
+        out.write(re.sub(r"^cut:.*\n", "", written, flags=re.M)
+                  .replace(f"layout: {name}\n", "layout: uncut\n"))
     return path
 
 
@@ -77,7 +89,7 @@ class Positions(unittest.TestCase):
                 path = self.describe(name, len(places) + 2)
                 ones = self.stickers(path, copy_of_one_label(self.folder, name))
                 self.assertGreater(len(ones), pairs)
-                two = self.stickers(path, name)
+                two = self.stickers(path, uncut(self.folder, name))
                 self.assertEqual(len(two), 2)
                 self.check_page(two[0], ones[:pairs], places)
                 self.check_page(two[1], ones[pairs:], places)
@@ -86,19 +98,20 @@ class Positions(unittest.TestCase):
                 self.assertAlmostEqual(two[0].height, height, delta=TEXT)
                 # A printer that is off by something is made good by the same.
                 moved, scaled = (0.63, -0.41), (1.0043, 0.9958)
-                page = self.stickers(path, name, "--nudge", "0.63,-0.41")[0]
+                page = self.stickers(path, uncut(self.folder, name), "--nudge", "0.63,-0.41")[0]
                 self.check_page(page, ones[:pairs], places, move=moved)
-                page = self.stickers(path, name, "--scale", "1.0043,0.9958")[0]
+                page = self.stickers(path, uncut(self.folder, name), "--scale", "1.0043,0.9958")[0]
                 self.check_page(page, ones[:pairs], places, scale=scaled)
                 # Both: what is nudged is not scaled, which would show here as 0.02 mm.
-                page = self.stickers(path, name, "--scale", "1.0043,0.9958",
+                page = self.stickers(path, uncut(self.folder, name), "--scale", "1.0043,0.9958",
                                      "--nudge", "5.63,-4.41")[0]
                 self.check_page(page, ones[:pairs], places, move=(5.63, -4.41), scale=scaled)
 
     def free_labels(self, name, path, *options):
         """Of the first page the labels with ink, from 1."""
         pdf = os.path.join(self.folder, "used.pdf")
-        common.run("stickers", path, "-o", pdf, "--layout", name, "-q", *options)
+        common.run("stickers", path, "-o", pdf, "--layout", uncut(self.folder, name), "-q",
+                   *options)
         page = common.rasterise(pdf, 60, self.folder)[0]
         wide, _, pixels = common.read_pgm(page)
         inked = []

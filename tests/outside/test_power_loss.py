@@ -210,7 +210,7 @@ class Job(unittest.TestCase):
     def whole_stage(recorded):
         """Reconnecting, with a wrong mate that is put right, then the ticks: to the job's end."""
         righted = [recorded.codes[number][side]
-                   for number, side in ((8, "H"), (8, "M"), (10, "M"), (10, "H"), (2, "H"))]
+                   for number, side in ((6, "H"), (6, "M"), (7, "M"), (7, "H"), (11, "H"))]
         recorded.live(["yes"] * 3 + scans_of(WRONG) + righted)
         recorded.live(["yes"] * 20, "--stage", "finish")
         return recorded

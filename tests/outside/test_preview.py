@@ -49,7 +49,7 @@ class Preview(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
         cls.folder = common.workdir()
-        cls.path = common.sample(cls.folder, "dome-shutter")
+        cls.path = common.sample(cls.folder, "dome-shutter", registered=True)
         cls.expected = common.expected_codes(common.tags(cls.path), common.text(cls.path))
 
     def show(self, name, columns, *options):

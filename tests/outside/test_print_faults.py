@@ -86,7 +86,7 @@ class Faulty(unittest.TestCase):
     def setUp(self):
         Faulty.count += 1
         self.folder = common.workdir()
-        self.file = common.sample(self.folder, SAMPLE)
+        self.file = common.sample(self.folder, SAMPLE, registered=True)
         self.record = pathlib.Path(self.file).with_suffix(".print")
         self.register = pathlib.Path(self.file).with_suffix(".tags")
         listing = common.tags(self.file)

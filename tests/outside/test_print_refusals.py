@@ -45,6 +45,11 @@ class AfterTheDocument(Faulty):
             with self.subTest(status=status):
                 self.setUp()
                 _, err = self.refuse(status, "impressions 1-2", "exit 1")
+                if "nothing was printed" in err:
+                    # On a busy machine the job may be cancelled before the printer begins.
+                    job = BENCH().job(self.printer, 1)
+                    self.assertEqual(job["job-impressions-completed"], 0)
+                    continue
                 self.assert_may_be_out(err)
                 counts.append(self.counted(err))
                 if counts[-1] == 2:

@@ -70,7 +70,7 @@ class Shop:
             run.asked()
             for _ in range(len(re.findall(r"^  - energy:", common.text(path), re.M))):
                 run.say("yes")
-            for tag in ("13H", "13M", "12H", "12M", "8H", "10M"):
+            for tag in ("13H", "13M", "12H", "12M", "6H", "7M"):
                 run.say(codes[tag])
             return run.screen.text() + "\n"
 

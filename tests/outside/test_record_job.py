@@ -108,7 +108,7 @@ class Work:
 class Records(unittest.TestCase):
     def setUp(self):
         self.folder = common.workdir()
-        self.path = common.sample(self.folder, "dome-shutter")
+        self.path = common.sample(self.folder, "dome-shutter", registered=True)
         self.database = os.path.join(self.folder, "bench.db")
         self.codes = {}
         for tag in common.tags(self.path)["tags"]:

@@ -96,7 +96,7 @@ class RegisterOrder(unittest.TestCase):
             with self.subTest(arguments=arguments):
                 done = self.shim.run(*arguments, expect=4, rename=os.path.splitext(written[0])[1])
                 self.assertEqual(self.files(), ["rv.tags", "rv.yaml"])
-                self.assertEqual(common.text(self.tags), "loomtag register 1 RV3\n1 X1 -\n2 X2 -\n")
+                self.assertEqual(common.text(self.tags), "loomtag register 2 RV3 no unit\n1 X1 -\n2 X2 -\n")
                 self.assertIn(written[0] + ": error", done.stderr)
                 self.assertRegex(done.stderr, "warning: the numbers are in the register.*not written")
                 self.assertNotIn("nothing was changed", done.stderr)

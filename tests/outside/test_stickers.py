@@ -44,7 +44,7 @@ class Stickers(unittest.TestCase):
                 self.check_pdf("dome-shutter", layout, (150, 254, 720))
 
     def test_every_layout_decodes(self):
-        for layout in ("a4-3x8", "a4-5x13", "letter-3x10", "roll-54x25", "roll-25x13"):
+        for layout in ("a4-3x8", "a4-5x13", "a4-cut", "letter-cut", "letter-3x10", "roll-54x25", "roll-25x13"):
             for payload in ("auto", "code"):
                 with self.subTest(layout=layout, payload=payload):
                     self.check_pdf("dome-shutter", layout, (300,), "--payload", payload)

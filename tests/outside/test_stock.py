@@ -220,7 +220,7 @@ class Stock(unittest.TestCase):
                 (("--dpi", "5"), 2, "from 100 to 2400"),
                 (("--only", "99"), 3, "number 99"),
                 (("--only", "3X"), 3, "fate: replace"),
-                (("--only", "1M"), 3, "sides: 1"),
+                (("--only", "10M"), 3, "sides: 1"),
                 (("--json", "-o", "-"), 2, "--json and -o -"),
                 (("--payload", "all"), 2, "auto, link, facts or code"),
         ):

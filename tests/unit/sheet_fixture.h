@@ -8,7 +8,7 @@
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 
 /* Three stickers for X1 (replaced), two for X2, one for the clip, none for X3 and X4. */
-static const char sample[] = "harness: RV3\n"
+static const char sample[] = "harness: RV3\nnumbers: order\n"
 			     "components:\n"
 			     "  - {id: M1, fate: replace}\n"
 			     "connectors:\n"

@@ -392,7 +392,7 @@ static const struct fault errors[] = {
 	{ X1 "  mates: M7\ncomponents: [{id: M1}]\n", 4, 10,
 		"component \"M7\", which is not listed", "did you mean M1?" },
 	{ X1 "  mates: X1\n", 4, 10, "which is not listed", "X1 is a connector" },
-	{ X1 "  mates: M1\n", 4, 10, "which is not listed", "components:" },
+	{ X1 "  mates: M1\ncomponents: []\n", 4, 10, "which is not listed", "components:" },
 	{ X1 "  mates: [M1]\n", 4, 10, "connector X1: mates: must be a single text, not a list",
 		NULL },
 	/* Ids. */
@@ -646,7 +646,7 @@ static void test_columns_count_characters(void **state)
 {
 	(void)state;
 	struct reading reading;
-	read_text(&reading, "\xEF\xBB\xBF" X1 "  name: é\n- {name: éäöü, id: X2, mates: M9}\n");
+	read_text(&reading, "\xEF\xBB\xBF" X1 "  name: é\n- {name: éäöü, id: X2, after: X9}\n");
 	assert_int_equal(reading.diags.count, 1);
 	assert_int_equal(reading.diags.items[0].place.line, 5);
 	assert_int_equal(reading.diags.items[0].place.column, 31);

@@ -17,7 +17,7 @@
 #include "record_canvas.h"
 
 static const char KILN[] =
-	"harness: KT4\n"
+	"harness: KT4\nnumbers: order\n"
 	"title: Kiln trolley drive\n"
 	"unit: \"0042\"\n"
 	"revision: C\n"
@@ -31,7 +31,7 @@ static const char KILN[] =
 	"  - {id: X1, name: motor power, mates: M1, port: PWR, family: big, ways: 3}\n"
 	"  - {id: X2, name: encoder, mates: A2, port: J4, family: small, ways: 2}\n"
 	"  - {id: X3, name: end switch, mates: A2, family: small, ways: 2}\n"
-	"  - {id: C1, name: strut clip, kind: clip, tag: none}\n"
+	"  - {id: C1, name: strut clip, kind: clip, sides: 2, tag: none}\n"
 	"  - {id: E1, name: frame earth, kind: strap, family: M6, tag: paper}\n"
 	"  - {id: H1, name: drain hose, kind: hose, family: 8 mm barb, sides: 1}\n"
 	"finish:\n"
@@ -580,7 +580,7 @@ static void a_job_without_numbers_is_a_fault(void **state)
 {
 	(void)state;
 	struct work work;
-	set_up(&work, "harness: KT4\n"
+	set_up(&work, "harness: KT4\nnumbers: order\n"
 		      "title: Kiln trolley drive\n"
 		      "unit: \"0042\"\n"
 		      "revision: C\n"

@@ -286,6 +286,8 @@ static void test_reports_errors(void **state)
 		{ good_sheet, "grid:", NULL, "needs \"grid\"", 1 },
 		{ good_sheet, "first:", NULL, "needs \"first\"", 1 },
 		{ good_sheet, "pitch:", NULL, "needs \"pitch\"", 1 },
+		{ good_sheet, "inset:", "inset: 1 mm\ncut: line", "cut|lines|\"line\"", 10 },
+		{ good_roll, "gap:", "cut: lines", "\"cut\"|kind|sheet", 4 },
 		{ good_sheet, "inset:", NULL, "needs \"inset\"", 1 },
 		{ good_sheet, "kind:", NULL, "needs \"kind\"", 1 },
 		{ good_sheet, "kind:", "kind: shet", "kind|sheet, roll|\"shet\"", 3 },

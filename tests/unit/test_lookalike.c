@@ -10,6 +10,7 @@
 
 #include "loomtag/words.h"
 #include "unit/build.h"
+#include "unit/family_model.h"
 
 /* FAA AC 43.13-1B, 11-235 b: adjacent connectors differ in shell size, coupling means, insert
  * arrangement or keying; here kind and family, ways, key. One difference is enough. */
@@ -33,7 +34,11 @@ static void test_one_difference_is_enough(void **state)
 		{ "tab 6.3", NULL, LT_PLUG, 0, true },
 		{ NULL, "A", LT_PLUG, 3, false },
 		{ " TAB \t 6.3\n", " a", LT_PLUG, 3, true },
-		{ "tab6.3", "A", LT_PLUG, 3, false },
+		{ "Tab6.30", "A", LT_PLUG, 3, true },
+		{ "6,3-TAB", "A", LT_PLUG, 3, true },
+		{ "tab 63", "A", LT_PLUG, 3, false },
+		{ "tab 6 3", "A", LT_PLUG, 3, false },
+		{ "tab-6.31", "A", LT_PLUG, 3, false },
 		{ "tab 6.3", "A A", LT_PLUG, 3, false },
 		{ "tab 6.3", "  ", LT_PLUG, 3, true },
 		{ "tab 6.3", "A", LT_CLIP, 3, false },
@@ -125,19 +130,20 @@ static void test_fits_and_unlike_overrule_from_either_side(void **state)
 	build_finish(&h);
 }
 
-/* What the random tests compare with: the fields as numbers, and every pair told of. */
+/* What the random tests compare with: the fields as numbers, and every pair compared. */
 enum { MANY = 40 };
 struct model {
 	size_t count;
-	unsigned kind[MANY], family[MANY], ways[MANY], key[MANY]; /* 0: not given */
+	unsigned kind[MANY], ways[MANY], key[MANY]; /* 0: not given */
+	struct family_model family[MANY];
+	bool given[MANY];      /* the family */
+	bool same[MANY][MANY]; /* kind and family, or nearly so */
 	bool fits[MANY][MANY], unlike[MANY][MANY];
 };
 
 static bool model_matches(const struct model *m, size_t a, size_t b)
 {
-	if (m->kind[a] != m->kind[b] || m->kind[a] == LT_CLIP)
-		return false;
-	if (m->family[a] == 0 || m->family[a] != m->family[b])
+	if (m->kind[a] == LT_CLIP || !m->same[a][b])
 		return false;
 	if (m->ways[a] != 0 && m->ways[b] != 0 && m->ways[a] != m->ways[b])
 		return false;
@@ -146,7 +152,7 @@ static bool model_matches(const struct model *m, size_t a, size_t b)
 
 static bool model_unknown(const struct model *m, size_t a)
 {
-	return m->family[a] == 0 && m->kind[a] != LT_CLIP;
+	return !m->given[a] && m->kind[a] != LT_CLIP;
 }
 
 static bool model_by_fields(const struct model *m, size_t a, size_t b)
@@ -165,30 +171,71 @@ static bool model_alike(const struct model *m, size_t a, size_t b, bool numberin
 	return by_fields && !m->unlike[a][b];
 }
 
-static const char *const family_texts[][2] = { { "tab 6.3", " TAB  6.3" }, { "round", "Round\n" },
-	{ "tab 4.8", "tab\t4.8" } };
+/* Of few letters, so that many are nearly the same: once as whole words, once letter by letter. */
+static const char *family_at_random(struct lt_harness *h, uint64_t *random, unsigned style)
+{
+	static const char *const words[] = { "tab", "Tub", "tab", "ring", "tabring", "8", "8.0",
+		"6.3" };
+	static const char *const spaces[] = { " ", "-", "  ", "" };
+	struct lt_text text = { 0 };
+	const unsigned parts = 1 + build_random(random, style == 0 ? 4 : 5);
+	for (unsigned i = 0; i < parts; i++) {
+		if (style == 0)
+			lt_text_printf(&text, "%s%s", i > 0 ? spaces[build_random(random, 3)] : "",
+				words[build_random(random, 8)]);
+		else
+			lt_text_printf(&text, "%s%c",
+				style == 1 ? "" : spaces[build_random(random, 4)],
+				"abA8"[build_random(random, style == 1 ? 3 : 4)]);
+	}
+	return lt_arena_text(&h->arena, &text);
+}
+
+/* Words may be run together where any spelling of the family has them side by side. */
+static void compare_families(struct model *m)
+{
+	for (size_t a = 0; a < m->count; a++)
+		for (size_t b = 0; b < m->count; b++) {
+			if (!m->given[a] || !m->given[b] || m->kind[a] != m->kind[b])
+				continue;
+			m->same[a][b] |= family_model_same(&m->family[a], &m->family[b]);
+			if (!family_model_near(&m->family[a], &m->family[b]))
+				continue;
+			for (size_t c = 0; c < m->count; c++)
+				for (size_t d = 0; d < m->count; d++)
+					if (m->given[c] && m->given[d] &&
+						m->kind[c] == m->kind[a] &&
+						m->kind[d] == m->kind[a] &&
+						family_model_same(&m->family[a], &m->family[c]) &&
+						family_model_same(&m->family[b], &m->family[d]))
+						m->same[c][d] = true;
+		}
+}
+
 static const char *const key_texts[][2] = { { "a", "A " }, { "b", " B" }, { "a b", "A  B" } };
 
 static void build_model(struct model *m, struct lt_harness *h, uint64_t *random)
 {
 	*m = (struct model){ .count = 1 + build_random(random, MANY) };
-	unsigned families = 1 + build_random(random, 3);
+	const unsigned style = build_random(random, 3);
 	build_init(h, "RV3", MANY);
 	for (size_t i = 0; i < m->count; i++) {
 		struct lt_connector *c = build_connector(h, NULL);
 		m->kind[i] =
 			build_random(random, 8) == 0 ? (unsigned)LT_CLIP : build_random(random, 2);
-		m->family[i] =
-			build_random(random, 8) == 0 ? 0 : 1 + build_random(random, families);
+		m->given[i] = build_random(random, 8) != 0;
 		m->ways[i] = build_random(random, 4);
 		m->key[i] = build_random(random, 4);
 		c->kind = (enum lt_kind)m->kind[i];
 		c->ways = m->ways[i];
-		if (m->family[i] != 0)
-			c->family = family_texts[m->family[i] - 1][build_random(random, 2)];
+		if (m->given[i]) {
+			c->family = family_at_random(h, random, style);
+			m->family[i] = family_model_of(c->family);
+		}
 		if (m->key[i] != 0)
 			c->key = key_texts[m->key[i] - 1][build_random(random, 2)];
 	}
+	compare_families(m);
 	size_t said = build_random(random, 60);
 	for (size_t i = 0; i < said; i++) {
 		size_t a = build_random(random, (unsigned)m->count);
@@ -293,25 +340,72 @@ static void check_groups(const struct model *m, const struct lt_lookalikes *l)
 	assert_int_equal(next, count);
 }
 
-/* A scope never says more than the truth but for `unlike`, and the last one says all of it but
+/* No scope says more than the truth but for `unlike`, and all of them together say all of it but
  * for `fits`. */
 static void check_scopes(const struct model *m, const struct lt_lookalikes *l)
 {
 	for (size_t a = 0; a < m->count; a++) {
-		size_t scopes[LT_SCOPES];
-		size_t count = lt_scopes_of(l, a, scopes);
-		assert_int_equal(count == 0, m->kind[a] == LT_CLIP);
+		const struct lt_indices scopes = lt_scopes_of(l, a);
+		assert_int_equal(scopes.count == 0, m->kind[a] == LT_CLIP);
 		for (size_t b = 0; b < m->count; b++) {
+			bool blocked = false;
 			if (a == b)
 				continue;
-			for (size_t i = 0; i < count; i++) {
-				if (lt_scope_blocked_by(l, scopes[i], b))
-					assert_true(model_by_fields(m, a, b));
+			for (size_t i = 0; i < scopes.count; i++) {
+				if (!lt_scope_blocked_by(l, scopes.items[i], b))
+					continue;
+				blocked = true;
+				assert_true(model_by_fields(m, a, b));
 			}
-			if (count != 0 && model_by_fields(m, a, b))
-				assert_true(lt_scope_blocked_by(l, scopes[count - 1], b));
+			if (scopes.count != 0)
+				assert_int_equal(blocked, model_by_fields(m, a, b));
 		}
 	}
+}
+
+/* Whether two count as look-alikes by families that are nearly the same, unasked. */
+static bool model_open(const struct model *m, size_t a, size_t b)
+{
+	return m->given[a] && m->given[b] && model_matches(m, a, b) && !m->fits[a][b] &&
+	       !m->unlike[a][b] && !family_model_same(&m->family[a], &m->family[b]);
+}
+
+static bool has_family(const struct model *m, struct lt_indices set, size_t connector)
+{
+	for (size_t i = 0; i < set.count; i++)
+		if (m->kind[set.items[i]] == m->kind[connector] &&
+			family_model_same(&m->family[set.items[i]], &m->family[connector]))
+			return true;
+	return false;
+}
+
+/* Each pair that is to be asked about is in one set, and no set has a family without cause. */
+static void check_near(const struct model *m, const struct lt_lookalikes *l, size_t *asked)
+{
+	struct lt_arena arena = { 0 };
+	size_t count;
+	const struct lt_indices *sets = lt_lookalike_near(&count, l, &arena);
+	for (size_t a = 0; a < m->count; a++)
+		for (size_t b = 0; b < m->count; b++) {
+			size_t in = 0;
+			for (size_t i = 0; model_open(m, a, b) && i < count; i++)
+				in += has_family(m, sets[i], a) && has_family(m, sets[i], b);
+			assert_int_equal(in, model_open(m, a, b));
+		}
+	for (size_t i = 0; i < count; i++)
+		for (size_t j = 0; j < sets[i].count; j++) {
+			const struct lt_indices one = { &sets[i].items[j], 1 };
+			bool cause = false;
+			assert_true(j == 0 || sets[i].items[j - 1] < one.items[0]);
+			for (size_t a = 0; a < m->count; a++)
+				for (size_t b = 0; b < m->count; b++)
+					cause = cause ||
+						(model_open(m, a, b) && has_family(m, one, a) &&
+							has_family(m, sets[i], b));
+			assert_true(cause);
+		}
+	*asked += count;
+	lt_arena_finish(&arena);
 }
 
 static void test_random_harnesses_against_every_pair(void **state)
@@ -319,7 +413,8 @@ static void test_random_harnesses_against_every_pair(void **state)
 	(void)state;
 	uint64_t random = 20261125;
 	static struct model m;
-	for (unsigned round = 0; round < 300; round++) {
+	size_t asked = 0;
+	for (unsigned round = 0; round < 1000; round++) {
 		struct lt_harness h;
 		build_model(&m, &h, &random);
 		struct lt_lookalikes *l = lt_lookalikes_create(&h);
@@ -328,9 +423,110 @@ static void test_random_harnesses_against_every_pair(void **state)
 		check_ranks(&m, l, &random);
 		check_groups(&m, l);
 		check_scopes(&m, l);
+		if (round % 4 == 0)
+			check_near(&m, l, &asked);
 		lt_lookalikes_destroy(l);
 		build_finish(&h);
 	}
+	assert_true(asked > 0);
+}
+
+static void test_families_that_are_nearly_the_same(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *one, *other;
+		bool alike;
+	} rows[] = {
+		{ "M12 round", "round M12", true },
+		{ "M12 round", "M 12-ROUND", true },
+		{ "M12 round", "M12 ronud", true },  /* a slip */
+		{ "M12 round", "M12 square", true }, /* one word differs: asked */
+		{ "M12 round", "M12", true },
+		{ "M12", "12", true },
+		{ "M12 round", "M8 round", false }, /* never another number */
+		{ "M12 round", "M12 8 round", false },
+		{ "M12 round", "rund", false },
+		{ "M12 round A", "M12 square B", false }, /* two words differ */
+		{ "round", "square", false },             /* nothing is the same */
+		{ "round", "ruond", true },
+		{ "round", "rond", true },
+		{ "round", "rounds", true },
+		{ "round", "Round", true },
+		{ "round", "runod", false },
+		{ "n\303\244chst", "nachst", true },
+		{ "push-in 4 mm", "4 mm pushin", true },
+		{ "push-in", "push in", true },
+		{ "3/8 in", "3/8 in. ", true },
+		{ "\303\230 6.3", "\303\230 6.30", true },
+		{ "6.3 \342\200\223 tab", "tab 6,3", true }, /* a dash of Unicode */
+		{ "6.3 tab", "63 tab", false },
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+		struct lt_harness h;
+		build_init(&h, "RV3", 2);
+		build_connector(&h, NULL)->family = rows[i].one;
+		build_connector(&h, NULL)->family = rows[i].other;
+		struct lt_lookalikes *l = lt_lookalikes_create(&h);
+		if (lt_lookalike(l, 0, 1) != rows[i].alike)
+			fail_msg("%s, %s", rows[i].one, rows[i].other);
+		size_t out[2];
+		assert_int_equal(lt_lookalikes_of(l, 1, out, 2), rows[i].alike);
+		lt_lookalikes_destroy(l);
+		build_unlike(&h, 0, 1);
+		l = lt_lookalikes_create(&h);
+		assert_false(lt_lookalike(l, 0, 1));
+		lt_lookalikes_destroy(l);
+		build_finish(&h);
+	}
+}
+
+/* A family that has neither letter nor number says nothing. */
+static void test_family_without_parts_is_unknown(void **state)
+{
+	(void)state;
+	struct lt_harness h;
+	build_init(&h, "RV3", 1);
+	build_connector(&h, NULL)->family = " - / \302\267 \342\200\223";
+	assert_true(lt_fit_unknown(&h, 0));
+	build_finish(&h);
+}
+
+static void test_fewer_ways_of_the_same_family(void **state)
+{
+	(void)state;
+	static const unsigned ways[] = { 5, 3, 5, 0, 8, 4, 3 };
+	static const char *const families[] = { "tab", "tab", "tab", "tab", "tab", "lug", "lug" };
+	enum { ALL = sizeof ways / sizeof ways[0] };
+	struct lt_harness h;
+	build_init(&h, "RV3", ALL);
+	for (size_t i = 0; i < ALL; i++) {
+		struct lt_connector *c = build_connector(&h, NULL);
+		c->family = families[i];
+		c->ways = ways[i];
+	}
+	h.connectors[5].key = "A";
+	h.connectors[6].key = "B";
+	struct lt_lookalikes *l = lt_lookalikes_create(&h);
+	size_t count;
+	const struct lt_narrower *found = lt_lookalike_narrower(&count, l, &h.arena);
+	assert_int_equal(count, 2);
+	assert_int_equal(found[0].narrow, 1);
+	assert_int_equal(found[0].wide, 0);
+	assert_int_equal(found[1].narrow, 0);
+	assert_int_equal(found[1].wide, 4);
+	assert_false(lt_lookalike(l, 1, 0)); /* not assumed */
+	lt_lookalikes_destroy(l);
+	build_fits(&h, 1, 0);
+	build_unlike(&h, 4, 0);
+	h.connectors[6].key = "a";
+	l = lt_lookalikes_create(&h);
+	found = lt_lookalike_narrower(&count, l, &h.arena);
+	assert_int_equal(count, 1);
+	assert_int_equal(found[0].narrow, 6);
+	assert_int_equal(found[0].wide, 5);
+	lt_lookalikes_destroy(l);
+	build_finish(&h);
 }
 
 static void test_all_mutually_unlike_are_no_group(void **state)
@@ -451,6 +647,9 @@ int main(void)
 		cmocka_unit_test(test_unknown_fit_is_numbered_apart_and_not_listed),
 		cmocka_unit_test(test_fits_and_unlike_overrule_from_either_side),
 		cmocka_unit_test(test_random_harnesses_against_every_pair),
+		cmocka_unit_test(test_families_that_are_nearly_the_same),
+		cmocka_unit_test(test_family_without_parts_is_unknown),
+		cmocka_unit_test(test_fewer_ways_of_the_same_family),
 		cmocka_unit_test(test_all_mutually_unlike_are_no_group),
 		cmocka_unit_test(test_twenty_thousand_alike),
 		cmocka_unit_test(test_nothing),

@@ -477,6 +477,16 @@ static const struct {
 		"ways anticlockwise, drawn from the top schematic: find way 1 on the moulding" },
 	{ "ways: 2, rows: 1, numbering: across", "12",
 		"seen from the front (mating face of the harness half)" },
+	/* By the names on the moulding, in the order of its list. */
+	{ "ways: [9, 3, A, 1], rows: 2, numbering: across, wires: {A: BN}", "93/A1",
+		"ways row after row crossed: no wire is described" },
+	{ "ways: [9, 3, A, 1], rows: 2, numbering: from right down, wires: {1: BN, 9: BU}", "A9/13",
+		"ways column after column, from the right" },
+	{ "ways: [9, 3, A, 1], rows: 2, numbering: around", "93/1A", NULL },
+	{ "ways: [9, 3, A, 1], numbering: clockwise", "9/13/A", "find way 9 on the moulding" },
+	{ "ways: [3, 1, 4]", "314", "schematic: count the ways" },
+	{ "ways: [B, A, 3], rows: 1, numbering: from right", "3AB",
+		"the first way is on the right" },
 	/* Letters, and what is not known. */
 	{ "ways: 4, wires: {B: RD, A: BK}", "AB",
 		"\xE2\x80\x93: a way whose name is not described" },
@@ -599,8 +609,8 @@ static void test_texts_of_a_panel(void **state)
 		"wires:\n  - {from: X9.1, to: X10.2}\n");
 	static const char *const says[] = { "1H", "1M", "1X", "on the old part", "NEW PART",
 		"motor power", "X1, plug, 3 ways, tab, coding A", "port PWR on vent motor (M1)",
-		"press", "behind the cover", "up", "clicks", "after 2",
-		"would also fit 2: check the number", "1M is on the new part", "mind the edge",
+		"press", "behind the cover", "up", "clicks", "after 4",
+		"would also fit 4: check the number", "1M is on the new part", "mind the edge",
 		"0.75 mm²", "ON PAPER", "the checklist carries the number",
 		"no number, checked by eye", "GNYE", "symbol for a ring", "fit unknown",
 		"a wire whose colour is not described" };

@@ -493,8 +493,9 @@ static size_t odd_elements(uint64_t seed, bool plain)
 	of->seat = names[8];
 	of->note = names[9];
 	of->key = names[10];
-	of->family = names[11];
-	build_connector(&harness, NULL)->family = names[11];
+	/* With a letter in it, so that it is a family. */
+	of->family = lt_arena_printf(&harness.arena, "f%s", names[11]);
+	build_connector(&harness, NULL)->family = of->family;
 	build_connector(&harness, NULL)->marking = LT_MARK_NONE;
 	struct lt_hazard hazard = { .energy = names[12], .isolate = names[13], .prove = names[14] };
 	harness.hazards = &hazard;

@@ -489,7 +489,7 @@ static void random_harness(struct fixture *fixture, struct plan *plan, unsigned 
 	struct lt_text yaml = { 0 }, words = { 0 };
 	unsigned parts = 1 + build_random(state, count);
 	*plan = (struct plan){ .count = count };
-	lt_text_add(&yaml, "harness: RND\ncomponents:\n");
+	lt_text_add(&yaml, "harness: RND\nnumbers: order\ncomponents:\n");
 	for (unsigned i = 0; i < parts; i++) {
 		lt_text_printf(&yaml, "  - {id: M%u, name: \"%s\"", i, random_words(&words, state));
 		if (build_random(state, 2) == 0)
@@ -952,7 +952,7 @@ static void samples_are_listed_whole(void **state)
 }
 
 static const char odd[] =
-	"harness: ODD\n"
+	"harness: ODD\nnumbers: order\n"
 	"components:\n"
 	"  - {id: M1, name: motor, place: left gearbox, fate: replace}\n"
 	"  - {id: B5, name: lone part, place: Ridge}\n"
@@ -1079,7 +1079,7 @@ static void rows_higher_than_a_page_are_not_cut(void **state)
 	struct fixture fixture;
 	struct drawn drawn;
 	lt_text_add(&yaml,
-		"harness: HIGH\nconnectors:\n  - {id: X2, ways: 2}\n  - {id: X1, ways: 2, wires: {1: BN}, place: \"");
+		"harness: HIGH\nnumbers: order\nconnectors:\n  - {id: X2, ways: 2}\n  - {id: X1, ways: 2, wires: {1: BN}, place: \"");
 	for (int i = 0; i < 80; i++)
 		lt_text_printf(&yaml, "P%03d ", i);
 	lt_text_add(&yaml, "end\", name: \"");
@@ -1155,7 +1155,7 @@ static void ends_are_not_broken_without_need(void **state)
 	struct drawn drawn;
 	read_sample(&fixture, samples[2]);
 	draw(&drawn, &fixture, papers[0]);
-	assert_int_equal(record_count_text(&drawn.record, "3H way 1 (XL1.1)"), 1);
+	assert_int_equal(record_count_text(&drawn.record, "14H way 1 (XL1.1)"), 1);
 	assert_int_equal(record_count_text(&drawn.record, "66H way 11 (XH1.11)"), 1);
 	drawn_finish(&drawn);
 	fixture_finish(&fixture);

@@ -12,6 +12,7 @@
 
 #include "loomtag/tags.h"
 #include "unit/build.h"
+#include "unit/random_harness.h"
 
 /* Confusable numbers, stated a second time, on their decimal digits: common practice in the
  * trade, no source. */
@@ -60,6 +61,12 @@ static bool taken_for(unsigned x, unsigned y)
 	return reads_turned(a, b);
 }
 
+/* A connector whose id ends in no digits: "1q", "2q" … */
+static struct lt_connector *build_unmarked(struct lt_harness *h)
+{
+	return build_connector(h, lt_arena_printf(&h->arena, "%zuq", h->connector_count + 1));
+}
+
 struct numbered {
 	struct lt_harness *harness;
 	struct lt_lookalikes *lookalikes;
@@ -83,24 +90,117 @@ static void finish(struct numbered *numbered)
 	lt_diags_finish(&numbered->diags);
 }
 
-/* The rule by trying every number against every connector. Each array is by connector; what the
- * register gave stands in `numbers` already, and `used` says which it has ever given. */
+/* The rule of numbering, stated a second time: every number tried against every connector. Each
+ * array is by connector; what the register gave stands in `numbers` already, and `used` says which
+ * it has ever given. */
 enum { TOP = 3000 };
+
+/* The number at the end of a text, and the length of what stands before its digits. */
+static unsigned ending(const char *text, size_t *before)
+{
+	size_t length = text != NULL ? strlen(text) : 0;
+	while (length > 0 && strchr("0123456789", text[length - 1]) != NULL)
+		length--;
+	if (before != NULL)
+		*before = length;
+	const unsigned long long value = text != NULL ? strtoull(text + length, NULL, 10) : 0;
+	return value <= LT_NUMBER_MAX ? (unsigned)value : 0;
+}
+
+static bool fits_slowly(const unsigned *numbers, const bool *used, const struct numbered *n,
+	size_t c, unsigned candidate)
+{
+	const struct lt_connector *connectors = n->harness->connectors;
+	for (size_t o = 0; o < n->harness->connector_count; o++)
+		if (o != c && lt_lookalike_for_numbering(n->lookalikes, c, o) &&
+			((numbers[o] != 0 && taken_for(candidate, numbers[o])) ||
+				candidate == ending(connectors[o].id, NULL) ||
+				candidate == ending(connectors[o].port, NULL)))
+			return false;
+	return !used[candidate];
+}
+
+static bool is_numbered(const struct numbered *n, size_t c)
+{
+	return n->harness->connectors[c].marking != LT_MARK_NONE;
+}
+
+/* How many that are numbered have the same beginning of their id, and which of all is the first. */
+static size_t count_alike(const struct numbered *n, size_t c, size_t *first)
+{
+	const struct lt_connector *connectors = n->harness->connectors;
+	size_t own, count = 0;
+	ending(connectors[c].id, &own);
+	*first = c;
+	for (size_t o = n->harness->connector_count; o-- > 0;) {
+		size_t length;
+		ending(connectors[o].id, &length);
+		if (length != own || strncmp(connectors[o].id, connectors[c].id, own) != 0)
+			continue;
+		*first = o;
+		count += is_numbered(n, o);
+	}
+	return count;
+}
+
+/* The first pass: whoever is left and comes first is offered its own number. */
+static void number_by_marking_slowly(unsigned *numbers, bool *used, const struct numbered *n,
+	size_t all)
+{
+	bool offered[TOP] = { false };
+	for (size_t turn = 0; turn < n->harness->connector_count; turn++) {
+		size_t best = LT_NONE, best_count = 0, best_first = 0;
+		for (size_t c = 0; c < n->harness->connector_count; c++) {
+			size_t first;
+			const size_t count = count_alike(n, c, &first);
+			if (!offered[c] && (best == LT_NONE || count > best_count ||
+						   (count == best_count && first < best_first))) {
+				best = c;
+				best_count = count;
+				best_first = first;
+			}
+		}
+		offered[best] = true;
+		const struct lt_connector *connector = &n->harness->connectors[best];
+		size_t before;
+		unsigned own = ending(connector->id, &before);
+		if (connector->id[before] == '\0')
+			own = ending(connector->port, NULL);
+		if (is_numbered(n, best) && numbers[best] == 0 && own != 0 &&
+			own <= (2 * all > 99 ? 2 * all : 99) &&
+			fits_slowly(numbers, used, n, best, own)) {
+			numbers[best] = own;
+			used[own] = true;
+		}
+	}
+}
+
+static bool ends_an_id(const struct numbered *n, unsigned candidate)
+{
+	for (size_t o = 0; o < n->harness->connector_count; o++)
+		if (ending(n->harness->connectors[o].id, NULL) == candidate)
+			return true;
+	return false;
+}
+
 static void number_slowly(unsigned *numbers, bool *used, const struct numbered *n)
 {
+	const bool own = n->harness->numbers == LT_NUMBERS_OWN;
+	size_t all = 0;
+	for (size_t c = 0; c < n->harness->connector_count; c++)
+		all += is_numbered(n, c);
+	if (own)
+		number_by_marking_slowly(numbers, used, n, all);
 	for (size_t c = 0; c < n->harness->connector_count; c++) {
-		if (numbers[c] != 0 || n->harness->connectors[c].marking == LT_MARK_NONE)
+		if (numbers[c] != 0 || !is_numbered(n, c))
 			continue;
-		unsigned candidate = 0;
-		bool free = false;
-		while (!free) {
+		unsigned candidate = 1;
+		while (own && candidate <= 2 * all &&
+			(ends_an_id(n, candidate) || !fits_slowly(numbers, used, n, c, candidate)))
 			candidate++;
-			assert_true(candidate < TOP);
-			free = !used[candidate];
-			for (size_t o = 0; free && o < n->harness->connector_count; o++)
-				free = numbers[o] == 0 || !taken_for(candidate, numbers[o]) ||
-				       !lt_lookalike_for_numbering(n->lookalikes, c, o);
-		}
+		if (!own || candidate > 2 * all)
+			for (candidate = 1; !fits_slowly(numbers, used, n, c, candidate);)
+				assert_true(++candidate < TOP);
 		numbers[c] = candidate;
 		used[candidate] = true;
 	}
@@ -108,17 +208,44 @@ static void number_slowly(unsigned *numbers, bool *used, const struct numbered *
 
 enum { MANY = 150 };
 
+/* An id of its own: of some letters, most with the digits of nobody in particular behind. */
+static const char *id_at_random(struct lt_harness *h, uint64_t *random, unsigned marked,
+	unsigned most)
+{
+	static const char *const letters[] = { "X", "K", "-XS", "E", "P" };
+	const char *letter = letters[build_random(random, 1 + build_random(random, 5))];
+	for (;;) {
+		const char *id = lt_arena_printf(&h->arena, "%zuq", h->connector_count);
+		if (build_random(random, 4) < marked)
+			id = lt_arena_printf(&h->arena,
+				build_random(random, 5) == 0 ? "%s0%u" : "%s%u", letter,
+				build_random(random, most));
+		bool taken = false;
+		for (size_t i = 0; i < h->connector_count; i++)
+			taken = taken || strcmp(h->connectors[i].id, id) == 0;
+		if (!taken)
+			return id;
+		marked = build_random(random, 2);
+	}
+}
+
 static void build_at_random(struct lt_harness *h, uint64_t *random)
 {
-	static const char *const families[] = { "tab", "round", "square" };
+	/* Of some, two or three are nearly the same. */
+	static const char *const families[] = { "tab", "round", "square", "round 8 tab",
+		"8 tab round", "round 8 lug", "oval 8 lug" };
 	static const char *const keys[] = { "A", "B", "C", "D" };
 	size_t count = 1 + build_random(random, MANY);
-	unsigned family_count = 1 + build_random(random, 3);
+	unsigned family_count = 1 + build_random(random, 7);
 	unsigned unknown = 1 + build_random(random, 12);
 	unsigned missing = 1 + build_random(random, 12);
+	const unsigned marked = build_random(random, 4), most = 1 + build_random(random, 400);
 	build_init(h, "RV3", MANY);
+	h->numbers = build_random(random, 4) == 0 ? LT_NUMBERS_ORDER : LT_NUMBERS_OWN;
 	for (size_t i = 0; i < count; i++) {
-		struct lt_connector *c = build_connector(h, NULL);
+		struct lt_connector *c = build_connector(h, id_at_random(h, random, marked, most));
+		if (build_random(random, 3) == 0)
+			c->port = lt_arena_printf(&h->arena, "IN%02u", build_random(random, most));
 		if (build_random(random, unknown) != 1)
 			c->family = families[build_random(random, family_count)];
 		if (build_random(random, missing) != 1)
@@ -156,8 +283,9 @@ static void register_at_random(struct lt_register *reg, unsigned *numbers, bool 
 		used[wanted] = true;
 		bool gone = build_random(random, 3) == 0;
 		char id[16];
-		snprintf(id, sizeof id, gone ? "G%u" : "X%u", (unsigned)i + 1);
-		struct lt_register_entry *entry = lt_register_add(reg, wanted, id);
+		snprintf(id, sizeof id, "G%u", (unsigned)i + 1);
+		struct lt_register_entry *entry =
+			lt_register_add(reg, wanted, gone ? id : h->connectors[i].id);
 		entry->retired = build_random(random, 2) == 0;
 		if (!gone && h->connectors[i].marking != LT_MARK_NONE)
 			numbers[i] = wanted;
@@ -227,7 +355,7 @@ static void check_group_of_200(const char *family)
 	struct lt_harness h;
 	build_init(&h, "RV3", GROUP);
 	for (size_t i = 0; i < GROUP; i++)
-		build_connector(&h, NULL)->family = family;
+		build_unmarked(&h)->family = family;
 	struct lt_register reg = { 0 };
 	struct numbered n;
 	number(&n, &h, &reg);
@@ -268,7 +396,7 @@ static void test_connectors_that_differ_get_numbers_in_sequence(void **state)
 	struct lt_harness h;
 	build_init(&h, "RV3", COUNT);
 	for (size_t i = 0; i < COUNT; i++) {
-		struct lt_connector *c = build_connector(&h, NULL);
+		struct lt_connector *c = build_unmarked(&h);
 		c->family = "round";
 		c->key = c->id;
 	}
@@ -289,9 +417,9 @@ static void test_numbers_passed_over_and_why(void **state)
 	struct lt_harness h;
 	build_init(&h, "RV3", 9);
 	for (size_t i = 0; i < 9; i++)
-		build_connector(&h, NULL);
+		build_unmarked(&h);
 	struct lt_register reg = { 0 };
-	lt_register_add(&reg, 14, "X1");
+	lt_register_add(&reg, 14, "1q");
 	lt_register_add(&reg, 11, "gone")->retired = true;
 	struct numbered n;
 	number(&n, &h, &reg);
@@ -318,17 +446,64 @@ static void test_numbers_passed_over_and_why(void **state)
 	build_finish(&h);
 }
 
+/* Whether the connector is marked with the number: at the end of its id or port. */
+static bool is_marked(const struct lt_connector *connector, unsigned number)
+{
+	size_t before;
+	return ending(connector->id, &before) == number ||
+	       (connector->port != NULL && ending(connector->port, &before) == number);
+}
+
+static void check_sample(const char *path)
+{
+	struct fixture f;
+	fixture_read_sample(&f, path);
+	const struct lt_connector *connectors = f.harness.connectors;
+	const size_t count = f.harness.connector_count;
+	for (size_t a = 0; a < count; a++)
+		for (size_t b = 0; b < count; b++)
+			if (f.tags.number_of[a] != 0 && lt_lookalike(f.lookalikes, a, b) &&
+				is_marked(&connectors[b], f.tags.number_of[a]))
+				fail_msg("%s: %u is on %s", path, f.tags.number_of[a],
+					connectors[a].id);
+	unsigned marked = 0, own = 0;
+	for (unsigned number = 1; number <= LT_NUMBER_MAX; number++) {
+		bool is_somewhere = false, is_on_own = false;
+		for (size_t i = 0; i < count; i++) {
+			if (f.tags.number_of[i] == 0 || !is_marked(&connectors[i], number))
+				continue;
+			is_somewhere = true;
+			is_on_own |= f.tags.number_of[i] == number;
+		}
+		marked += is_somewhere;
+		own += is_on_own;
+	}
+	assert_in_range(marked, 1, LT_NUMBER_MAX);
+	if (2 * own < marked)
+		fail_msg("%s: %u of %u", path, own, marked);
+	fixture_finish(&f);
+}
+
+/* On harnesses as people describe them most marked numbers are where they belong. */
+static void test_samples_go_with_their_markings(void **state)
+{
+	(void)state;
+	check_sample("samples/dome-shutter.yaml");
+	check_sample("samples/mast-head.yaml");
+	check_sample("samples/seed-gantry.yaml");
+}
+
 static void test_look_alike_numbers(void **state)
 {
 	(void)state;
 	struct lt_harness h;
 	build_init(&h, "RV3", 6);
 	for (size_t i = 0; i < 5; i++)
-		build_connector(&h, NULL)->family = "round";
-	build_connector(&h, NULL);
+		build_unmarked(&h)->family = "round";
+	build_unmarked(&h);
 	h.connectors[2].marking = LT_MARK_NONE;
 	struct lt_register reg = { 0 };
-	lt_register_add(&reg, 9, "X1");
+	lt_register_add(&reg, 9, "1q");
 	struct numbered n;
 	number(&n, &h, &reg);
 	unsigned out[4] = { 0 };
@@ -486,6 +661,39 @@ static void clips(struct lt_harness *h, size_t i)
 	h->connectors[i].kind = LT_CLIP;
 }
 
+/* All end in the same digit, and each has one look-alike. */
+static void same_digit_in_pairs(struct lt_harness *h, size_t i)
+{
+	h->connectors[i].id = lt_arena_printf(&h->arena, "%zuq1", i);
+	h->connectors[i].family = h->connectors[i & ~(size_t)1].id;
+}
+
+/* Each carries the digits of the next one on its port. */
+static void ports_of_others(struct lt_harness *h, size_t i)
+{
+	h->connectors[i].family = "round";
+	h->connectors[i].port = lt_arena_printf(&h->arena, "IN%zu", i + 2);
+}
+
+/* Families that differ in one word from each other, and each in another from one of as many. */
+static void nearly_all_alike(struct lt_harness *h, size_t i)
+{
+	h->connectors[i].family = lt_arena_printf(&h->arena, "round %c%c%c%c", 'a' + (int)(i % 26),
+		'a' + (int)(i / 26 % 26), 'a' + (int)(i / 676 % 26), 'a' + (int)(i / 17576));
+}
+
+static void nearly_alike_by_row_and_column(struct lt_harness *h, size_t i)
+{
+	h->connectors[i].family = lt_arena_printf(&h->arena, "%c%c round %c%c", 'a' + (int)(i % 10),
+		'a' + (int)(i / 10 % 10), 'a' + (int)(i / 100 % 10), 'a' + (int)(i / 1000));
+}
+
+static void alike_but_for_a_letter(struct lt_harness *h, size_t i)
+{
+	h->connectors[i].family = lt_arena_printf(&h->arena, "%c%c%c%c", 'a' + (int)(i % 10),
+		'a' + (int)(i / 10 % 10), 'a' + (int)(i / 100 % 10), 'a' + (int)(i / 1000));
+}
+
 static double seconds_for(void (*shape)(struct lt_harness *, size_t), size_t count)
 {
 	struct lt_harness h;
@@ -516,7 +724,9 @@ static void test_time_grows_with_the_connectors(void **state)
 	(void)state;
 	static void (*const shapes[])(struct lt_harness *, size_t) = { all_alike, all_unknown,
 		own_key_each, own_family_each, half_without_key, ways_then_keys, keys_then_ways,
-		many_classes, alike_and_fits_one, alike_but_for_neighbours, clips };
+		many_classes, alike_and_fits_one, alike_but_for_neighbours, clips,
+		same_digit_in_pairs, ports_of_others, nearly_all_alike,
+		nearly_alike_by_row_and_column, alike_but_for_a_letter };
 	for (size_t i = 0; i < sizeof shapes / sizeof shapes[0]; i++) {
 		double few = seconds_for(shapes[i], LT_CONNECTORS_MAX / 16);
 		double many = seconds_for(shapes[i], LT_CONNECTORS_MAX / 2);
@@ -534,6 +744,7 @@ int main(void)
 		cmocka_unit_test(test_groups_up_to_200),
 		cmocka_unit_test(test_connectors_that_differ_get_numbers_in_sequence),
 		cmocka_unit_test(test_numbers_passed_over_and_why),
+		cmocka_unit_test(test_samples_go_with_their_markings),
 		cmocka_unit_test(test_look_alike_numbers),
 		cmocka_unit_test(test_sides),
 		cmocka_unit_test(test_no_number_left),

@@ -707,6 +707,9 @@ static void information_reads_back(void **state)
 	assert_mentions("pdfinfo -isodates out.pdf", "CreationDate:    2001-09-09T01:46:40Z\n");
 	assert_mentions("pdfinfo -isodates out.pdf", "ModDate:         2001-09-09T01:46:40Z\n");
 	assert_mentions("pdfinfo out.pdf", "Page size:       841.89 x 595.276 pts (A4)\n");
+	assert_says(
+		"qpdf --qdf --object-streams=disable out.pdf - | grep -a -c '/PrintScaling /None'",
+		"1\n");
 }
 
 static void refuses_an_impossible_date(void **state)

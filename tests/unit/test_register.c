@@ -105,7 +105,14 @@ static void test_every_fault_is_reported(void **state)
 		{ "\n", 1, 1, "not a register" },
 		{ "1 X1 HM\n", 1, 1, "not a register" },
 		{ "loomtag  register 1 RV3\n", 1, 1, "not a register" },
-		{ "loomtag register 2 RV3\n", 1, 18, "version" },
+		{ "loomtag register 3 RV3\n", 1, 18, "version" },
+		{ "loomtag register 2 RV3\n", 1, 23, "unit" },
+		{ "loomtag register 2 RV3 unit\n", 1, 23, "unit" },
+		{ "loomtag register 2 RV3 unit \n", 1, 23, "unit" },
+		{ "loomtag register 2 RV3 unit 4x\n", 1, 23, "unit" },
+		{ "loomtag register 2 RV3 unit 4 \n", 1, 23, "unit" },
+		{ "loomtag register 2 RV3 no unit 4\n", 1, 23, "unit" },
+		{ "loomtag register 2 RV4 unit 4\n", 1, 20, "harness \"RV4\"" },
 		{ "loomtag register 11 RV3\n", 1, 18, "version" },
 		{ "loomtag register 1 RV4\n", 1, 20, "harness \"RV4\"" },
 		{ "loomtag register 1 RV\n", 1, 20, "harness \"RV\"" },
@@ -252,9 +259,78 @@ static void test_files(void **state)
 	lt_diags_finish(&diags);
 }
 
+/* The unit of the first line, held against that of a description. */
+static void settle(struct lt_register *reg, bool *changed, const char *bytes, const char *key,
+	const char *given, bool new_stickers, bool expected)
+{
+	struct lt_diags diags = { 0 };
+	const struct lt_harness harness = { .harness = "RV3", .described_unit = key };
+	assert_true(lt_register_read(reg, "rv3.tags", bytes, strlen(bytes), "RV3", &diags));
+	if (lt_register_settle_unit(changed, reg, &harness, given, new_stickers, &diags) !=
+		expected)
+		fail_msg("%s: %s", bytes, key != NULL ? key : "none");
+	assert_int_equal(diags.errors, !expected);
+	lt_diags_finish(&diags);
+}
+
+#define STICKERS "\n1 X1 HMN\n2 X2 -\n3 X3 H retired\n"
+
+static void test_unit_of_printed_stickers(void **state)
+{
+	(void)state;
+	static const struct {
+		const char *before, *key, *given;
+		bool good, changed;
+		const char *after;
+	} rows[] = {
+		{ "1 RV3" STICKERS, "42", NULL, true, false, "2 RV3 unit 42" STICKERS },
+		{ "1 RV3" STICKERS, NULL, "7", true, false, "2 RV3 no unit" STICKERS },
+		{ "2 RV3 no unit" STICKERS, NULL, NULL, true, false, "2 RV3 no unit" STICKERS },
+		{ "2 RV3 unit 42" STICKERS, "42", NULL, true, false, "2 RV3 unit 42" STICKERS },
+		{ "2 RV3 unit own" STICKERS, "own", NULL, true, false, "2 RV3 unit own" STICKERS },
+		{ "2 RV3 unit 42" STICKERS, "042", NULL, false, false, NULL },
+		{ "2 RV3 unit 42" STICKERS, NULL, NULL, false, false, NULL },
+		{ "2 RV3 no unit" STICKERS, "42", NULL, false, false, NULL },
+		{ "2 RV3 unit 42" STICKERS, "own", NULL, false, false, NULL },
+		{ "2 RV3 unit own" STICKERS, "42", NULL, false, false, NULL },
+		/* The code on the stickers is the same. */
+		{ "2 RV3 no unit" STICKERS, "own", NULL, true, true, "2 RV3 unit own" STICKERS },
+		{ "2 RV3 unit own" STICKERS, NULL, NULL, true, true, "2 RV3 no unit" STICKERS },
+		{ "2 RV3 unit 42" STICKERS, NULL, "7", true, false, "2 RV3 unit 42" STICKERS },
+		{ "2 RV3 unit 42\n1 X1 -\n", NULL, NULL, true, true, "2 RV3 no unit\n1 X1 -\n" },
+		{ "2 RV3 no unit\n1 X1 -\n", "5", NULL, true, true, "2 RV3 unit 5\n1 X1 -\n" },
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+		struct lt_register reg;
+		struct lt_text bytes = { 0 }, after = { 0 };
+		bool changed;
+		lt_text_printf(&bytes, "loomtag register %s", rows[i].before);
+		settle(&reg, &changed, lt_text_string(&bytes), rows[i].key, rows[i].given, false,
+			rows[i].good);
+		assert_int_equal(changed, rows[i].changed);
+		lt_register_write(&after, &reg, "RV3");
+		if (rows[i].good)
+			assert_string_equal(lt_text_string(&after) + strlen("loomtag register "),
+				rows[i].after);
+		lt_register_finish(&reg);
+		lt_text_finish(&after);
+		if (!rows[i].good) {
+			settle(&reg, &changed, lt_text_string(&bytes), rows[i].key, NULL, true,
+				true);
+			assert_true(changed);
+			for (size_t k = 0; k < reg.count; k++)
+				assert_string_equal(reg.entries[k].printed, "");
+			assert_true(reg.entries[2].retired);
+			lt_register_finish(&reg);
+		}
+		lt_text_finish(&bytes);
+	}
+}
+
 int main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_unit_of_printed_stickers),
 		cmocka_unit_test(test_reads_and_writes_the_same_bytes),
 		cmocka_unit_test(test_line_ends_of_other_systems),
 		cmocka_unit_test(test_writes_ascending_and_copies_ids),

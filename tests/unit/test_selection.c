@@ -80,7 +80,7 @@ static void test_reports_items_that_select_nothing(void **state)
 	(void)state;
 	struct fixture fixture;
 	fixture_init(&fixture,
-		"harness: RV3\n"
+		"harness: RV3\nnumbers: order\n"
 		"connectors:\n"
 		"  - {id: X1, family: a}\n"
 		"  - {id: X2, family: b, tag: paper}\n"

@@ -21,7 +21,7 @@ static void test_numbers_are_kept(void **state)
 	assert_int_equal(session.diags.count, 1);
 	assert_true(access("kept.tags", F_OK) != 0);
 	assert_true(lt_session_store(&session));
-	assert_holds("kept.tags", "loomtag register 1 RV3\n1 X1 -\n2 X2 -\n");
+	assert_holds("kept.tags", "loomtag register 2 RV3 no unit\n1 X1 -\n2 X2 -\n");
 	lt_session_finish(&session);
 
 	write_plain("kept.yaml", three);

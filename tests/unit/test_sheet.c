@@ -294,7 +294,8 @@ static void test_refuses(void **state)
 	fixture_finish(&fixture);
 	struct lt_sheet sheet;
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
-	fixture_init(&fixture, "harness: RV3\nconnectors: [{id: X1, tag: paper}]\n", NULL);
+	fixture_init(&fixture, "harness: RV3\nnumbers: order\nconnectors: [{id: X1, tag: paper}]\n",
+		NULL);
 	size_t before = fixture.diags.errors;
 	assert_false(lt_sheet_plan(&sheet, &layout, &fixture.tags, NULL, &options, &fixture.diags));
 	assert_int_equal(fixture.diags.errors, before + 1);
@@ -322,7 +323,7 @@ static void test_refuses_what_does_not_fit(void **state)
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	options.sticker.bundles = bundles;
 	fixture_init(&fixture,
-		"harness: RV3\nconnectors: [{id: X1, family: a}, {id: X2, family: b}, "
+		"harness: RV3\nnumbers: order\nconnectors: [{id: X1, family: a}, {id: X2, family: b}, "
 		"{id: X3, family: c}, {id: X4, family: d}]\n",
 		NULL);
 	fixture_layout(&layout, "wrap-25x11");

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "loomtag/draw.h"
+#include "loomtag/words.h"
 #include "sheet_fixture.h"
 
 /* A canvas that remembers what was drawn on it. */
@@ -15,7 +16,9 @@ struct paper {
 	double widths; /* of all pages together */
 	double qr_x[32], qr_y[32];
 	size_t qr_count;
-	size_t white_texts, rectangles, lines;
+	size_t white_texts, rectangles, lines, cut_words;
+	double frame_x[32], frame_y[32], frame_width, frame_height;
+	size_t frame_count;
 	bool fails;
 };
 
@@ -37,6 +40,7 @@ static void on_text(void *data, double x, double baseline, enum lt_typeface face
 	assert_true(face < LT_TYPEFACE_COUNT && size > 0);
 	if (ink.red > 0.5)
 		paper->white_texts++;
+	paper->cut_words += strcmp(text, lt_sheet_cut_along) == 0;
 	/* Tags alone are digits with a letter behind them. */
 	size_t digits = strspn(text, "0123456789");
 	if (digits > 0 && strchr("HMX", text[digits]) != NULL && text[digits + 1] == '\0')
@@ -51,6 +55,19 @@ static void on_rectangle(void *data, double x, double y, double width, double he
 	assert_true(y >= 0 && y + height <= paper->page_height);
 	assert_true(fill.red < 0.5);
 	paper->rectangles++;
+}
+
+static void on_frame(void *data, double x, double y, double width, double height, double line,
+	struct lt_ink ink)
+{
+	struct paper *paper = data;
+	assert_true(paper->frame_count < COUNT(paper->frame_x));
+	assert_true(line > 0 && ink.red < 0.5);
+	paper->frame_x[paper->frame_count] = x;
+	paper->frame_y[paper->frame_count++] = y;
+	/* The inner edges of its lines. */
+	paper->frame_width = width - line;
+	paper->frame_height = height - line;
 }
 
 static void on_line(void *data, double x1, double y1, double x2, double y2, double line,
@@ -99,6 +116,7 @@ static bool draw(struct paper *paper, struct lt_sheet *sheet, const struct fixtu
 	struct lt_canvas canvas = { .begin_page = on_begin,
 		.text = on_text,
 		.rectangle = on_rectangle,
+		.frame = on_frame,
 		.line = on_line,
 		.qr = on_qr,
 		.end_page = on_end,
@@ -156,6 +174,47 @@ static void test_draws(void **state)
 	}
 	lt_text_finish(&moved.log);
 	lt_sheet_finish(&sheet);
+	lt_diags_finish(&diags);
+	fixture_finish(&fixture);
+}
+
+/* Plain paper has lines round the labels that carry a sticker, and outside them: what is on a label
+ * is a code's quiet zone too. A sheet that was used before has the words already. */
+static void test_draws_lines_to_cut(void **state)
+{
+	(void)state;
+	struct fixture fixture;
+	struct lt_layout layout;
+	struct lt_sheet sheet;
+	struct lt_diags diags = { 0 };
+	fixture_init(&fixture, sample, NULL);
+	init_layout(&layout, 2, 2);
+	layout.first_y = 20;
+	layout.page_height += 10;
+	for (unsigned start = 1; start <= 2; start++) {
+		struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
+		options.start = start;
+		options.nudge_x = 0.5;
+		for (unsigned cut = LT_CUT_NONE; cut <= LT_CUT_LINES; cut++) {
+			struct paper paper = { 0 };
+			layout.cut = cut;
+			assert_true(draw(&paper, &sheet, &fixture, &layout, &options, &diags));
+			assert_int_equal(paper.qr_count, 8);
+			assert_int_equal(paper.frame_count, cut == LT_CUT_LINES ? 8 : 0);
+			assert_int_equal(paper.cut_words,
+				cut == LT_CUT_LINES ? sheet.pages - (start > 1) : 0);
+			for (size_t i = 0; i < paper.frame_count; i++) {
+				double x, y;
+				lt_layout_position(&x, &y, &layout, sheet.slots[i].label);
+				assert_true(paper.frame_x[i] < x + 0.5 && paper.frame_y[i] < y);
+				assert_true(paper.frame_x[i] > x && paper.frame_y[i] > y - 0.5);
+				assert_true(paper.frame_width >= layout.label_width - 1e-9);
+				assert_true(paper.frame_height >= layout.label_height - 1e-9);
+			}
+			lt_text_finish(&paper.log);
+			lt_sheet_finish(&sheet);
+		}
+	}
 	lt_diags_finish(&diags);
 	fixture_finish(&fixture);
 }
@@ -254,7 +313,8 @@ static void test_draws_flags(void **state)
 	struct lt_sheet_options options = LT_SHEET_OPTIONS_INIT;
 	struct paper paper = { 0 };
 	options.sticker.bundles = bundles;
-	fixture_init(&fixture, "harness: RV3\nconnectors: [{id: X1, family: a}]\n", NULL);
+	fixture_init(&fixture, "harness: RV3\nnumbers: order\nconnectors: [{id: X1, family: a}]\n",
+		NULL);
 	fixture_layout(&layout, "tape-12-flag");
 	assert_true(draw(&paper, &sheet, &fixture, &layout, &options, &diags));
 	assert_string_equal(lt_text_string(&paper.log), "P 1H  1H EP 1M  1M E");
@@ -340,6 +400,7 @@ int main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_draws),
+		cmocka_unit_test(test_draws_lines_to_cut),
 		cmocka_unit_test(test_draws_roll),
 		cmocka_unit_test(test_scales_positions),
 		cmocka_unit_test(test_draws_apart),

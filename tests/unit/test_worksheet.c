@@ -124,6 +124,55 @@ static void every_number_has_a_row_to_write_in(void **state)
 	}
 }
 
+/* Frames of boxes to tick: squares with a side of 5 to 10 mm. */
+static size_t count_boxes(const struct record *record)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < record->count; i++) {
+		const struct record_item *item = &record->items[i];
+		const double width = item->right - item->left, height = item->bottom - item->top;
+		count += item->kind == RECORD_FRAME && width >= 5 && width <= 10 &&
+			 fabs(width - height) < 0.01;
+	}
+	return count;
+}
+
+static void every_joint_has_three_boxes(void **state)
+{
+	(void)state;
+	struct fixture fixture;
+	struct record record;
+	char *yaml = blank(14);
+	fixture_read(&fixture, "work/QK7M2.yaml", yaml);
+	draw(&record, &fixture, LT_PAPER_A4);
+	assert_int_equal(count_boxes(&record), 3 * 14);
+	char *text = all_text(&record);
+	assert_holds(text, lt_worksheet_words.stickers_on);
+	assert_holds(text, lt_worksheet_words.unplugged);
+	assert_int_equal(record_count_text(&record, lt_worksheet_words.made), record.page_count);
+	free(text);
+	record_free(&record);
+	fixture_finish(&fixture);
+	free(yaml);
+}
+
+/* What quick writes is its own unit: nothing is left to write it on. */
+static void a_unit_is_asked_for_only_where_there_can_be_one(void **state)
+{
+	(void)state;
+	for (int own = 0; own < 2; own++) {
+		struct fixture fixture;
+		struct record record;
+		fixture_read(&fixture, "u.yaml",
+			own ? "harness: QK7M2\nunit: own\nconnectors: [{id: T1}]\n"
+			    : "harness: QK7M2\nconnectors: [{id: T1}]\n");
+		draw(&record, &fixture, LT_PAPER_A4);
+		assert_int_equal(record_count_text(&record, lt_page_words.unit), !own);
+		record_free(&record);
+		fixture_finish(&fixture);
+	}
+}
+
 static void six_plugs_are_one_page(void **state)
 {
 	(void)state;
@@ -162,6 +211,8 @@ static void it_lists_unused_numbers_and_the_next_steps(void **state)
 	assert_non_null(strstr(text, "6 (can be read as 5)"));
 	assert_non_null(strstr(text, "QK7M2.yaml"));
 	assert_null(strstr(text, "work/"));
+	assert_holds(text, lt_legend_words.sides);
+	assert_non_null(strstr(text, "loomtag verify QK7M2.yaml"));
 	assert_holds(text, lt_caution_work);
 	assert_holds(text, lt_caution_scan);
 	assert_holds(text, lt_worksheet_words.order);
@@ -191,8 +242,8 @@ static void known_facts_are_filled_in(void **state)
 	lt_text_add(&yaml, "\"}\n");
 	fixture_read(&fixture, NULL, lt_text_string(&yaml));
 	draw(&record, &fixture, LT_PAPER_LETTER);
-	static const char *const known[] = { "X1: brake", "crane motor", "top", "1 BN", "by eye",
-		"hot", "X3: cover" };
+	static const char *const known[] = { "X1: brake", "crane motor", "top; hot", "1 BN",
+		"by eye", "X3: cover" };
 	for (size_t i = 0; i < sizeof known / sizeof known[0]; i++)
 		assert_int_equal(record_count_text(&record, known[i]), 1);
 	char tag[LT_TAG_SIZE];
@@ -210,6 +261,8 @@ int main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(every_number_has_a_row_to_write_in),
 		cmocka_unit_test(six_plugs_are_one_page),
+		cmocka_unit_test(every_joint_has_three_boxes),
+		cmocka_unit_test(a_unit_is_asked_for_only_where_there_can_be_one),
 		cmocka_unit_test(it_lists_unused_numbers_and_the_next_steps),
 		cmocka_unit_test(known_facts_are_filled_in),
 	};
