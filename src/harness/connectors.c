@@ -232,10 +232,11 @@ static void check_rows(struct lt_reader *reader, const struct lt_connector *of,
 	const struct lt_node *node)
 {
 	const struct lt_node *rows = lt_node_get(node, "rows"), *ways = lt_node_get(node, "ways");
-	if (!of->ways || of->rows <= of->ways || (!rows && !ways))
+	const struct lt_node *at = rows ? rows : ways;
+	if (!of->ways || of->rows <= of->ways || !at)
 		return;
-	lt_read_error(reader, rows ? rows : ways, "rows: %u is more than the number of ways, %u",
-		of->rows, of->ways);
+	lt_read_error(reader, at, "rows: %u is more than the number of ways, %u", of->rows,
+		of->ways);
 	if (rows && ways)
 		lt_hint(reader->diags, "count the rows along the longer side of the moulding");
 	else if (rows)
@@ -253,10 +254,10 @@ static void check_circle(struct lt_reader *reader, const struct lt_connector *of
 {
 	const struct lt_node *rows = lt_node_get(node, "rows");
 	const struct lt_node *numbering = lt_node_get(node, "numbering");
-	if (!is_circle(of->numbering.path) || !of->rows || (!rows && !numbering))
+	const struct lt_node *at = numbering ? numbering : rows;
+	if (!is_circle(of->numbering.path) || !of->rows || !at)
 		return;
-	lt_read_error(reader, numbering ? numbering : rows,
-		"numbering: %s cannot be used together with rows",
+	lt_read_error(reader, at, "numbering: %s cannot be used together with rows",
 		path_words[of->numbering.path - LT_WAYS_ACROSS]);
 	if (rows && numbering)
 		lt_hint(reader->diags, "remove the key rows, or write across, down or around");
