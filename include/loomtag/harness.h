@@ -17,7 +17,23 @@
 #define LT_WAYS_MAX 999u
 #define LT_NONE ((size_t)-1) /* no index */
 
-enum lt_kind { LT_PLUG, LT_RING, LT_SPADE, LT_HOSE, LT_STRAP, LT_CLIP, LT_KIND_COUNT };
+/* What comes apart: `kind:`. Up to the strap it mates with a component; from the screw on it is a
+ * thing that is taken off, not a joint of the harness. */
+enum lt_kind {
+	LT_PLUG,
+	LT_RING,
+	LT_SPADE,
+	LT_HOSE,
+	LT_STRAP,
+	LT_CLIP,
+	LT_SCREW,
+	LT_COVER,
+	LT_SPRING,
+	LT_SEAL,
+	LT_CAP,
+	LT_BRACKET,
+	LT_KIND_COUNT
+};
 
 /* How a connector is marked: `tag:`. */
 enum lt_marking {
@@ -100,7 +116,11 @@ struct lt_connector {
 	unsigned ways; /* how many; 0: not given */
 	/* NULL: 1 to `ways`, or lettered. Connectors of one moulding share it. */
 	const struct lt_way_names *way_names;
-	unsigned rows; /* 0: not given */
+	unsigned rows;  /* 0: not given */
+	unsigned count; /* of screws and other things; 0: not given */
+	/* As written: the size of a thing ("4 x 16 mm"), its tool, its torque with a unit, the cup
+	 * or bag that it lies in; and what to be careful of. Or NULL. */
+	const char *dimension, *tool, *torque, *cup, *caution;
 	struct lt_way_order numbering;
 	enum lt_edge latch;
 	enum lt_marking marking;
@@ -196,6 +216,11 @@ bool lt_harness_unit_missing(const struct lt_harness *harness);
 
 /* Takes NULL or a zeroed struct. */
 void lt_harness_finish(struct lt_harness *harness);
+
+/* True for kinds that mate with a component, so that they have look-alikes: up to the strap. */
+bool lt_kind_mates(enum lt_kind kind);
+/* True for things: from the screw on. */
+bool lt_kind_is_thing(enum lt_kind kind);
 
 /* "plug", "ring", …: a static string. */
 const char *lt_kind_name(enum lt_kind kind);

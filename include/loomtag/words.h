@@ -30,11 +30,13 @@ bool lt_joint_tag(char out[LT_TAG_SIZE], const struct lt_tags *tags, size_t conn
 bool lt_joint_part_replaced(const struct lt_tags *tags, size_t connector);
 
 enum lt_joint_fact {
-	LT_FACT_HAZARD, /* a hazard names it */
+	LT_FACT_HAZARD,  /* a hazard names it */
+	LT_FACT_CAUTION, /* read it before the step */
 	LT_FACT_MATE,
 	LT_FACT_PLACE,
 	LT_FACT_UNLOCK,
 	LT_FACT_FACING,
+	LT_FACT_FASTENING, /* how many, of what size, tool, torque, cup */
 	LT_FACT_SEAT,
 	LT_FACT_AFTER, /* what must be made first */
 	LT_FACT_EARTH,

@@ -260,6 +260,26 @@ static void check_mouldings(struct lt_reader *reader)
 	}
 }
 
+/* Screws that lie in one cup cannot be told apart. */
+static void check_cups(struct lt_reader *reader)
+{
+	const struct lt_harness *harness = reader->harness;
+	struct lt_hash cups = { 0 };
+	for (size_t i = 0; i < harness->connector_count; i++) {
+		const struct lt_connector *connector = &harness->connectors[i];
+		if (connector->cup == NULL)
+			continue;
+		const size_t first = lt_hash_put(&cups, connector->cup, i);
+		if (first == LT_HASH_NONE)
+			continue;
+		lt_error(reader->diags, value_place(reader, i, "cup"),
+			"%s and %s cannot both be in cup %s", harness->connectors[first].id,
+			connector->id, connector->cup);
+		lt_hint(reader->diags, "give each set a cup or bag of its own");
+	}
+	lt_hash_finish(&cups);
+}
+
 static void check_ports(struct lt_reader *reader)
 {
 	const struct lt_harness *harness = reader->harness;
@@ -332,5 +352,6 @@ void lt_check(struct lt_reader *reader)
 	check_components(reader);
 	check_mouldings(reader);
 	check_ports(reader);
+	check_cups(reader);
 	lt_wires_each(reader->harness, check_bundle, reader);
 }

@@ -5,6 +5,7 @@
 
 #define ROWS_MAX 20u
 #define BUNDLE_MAX 200.0 /* mm */
+#define PIECES_MAX 999u
 
 static void read_rows(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value)
@@ -169,6 +170,71 @@ static void read_numbering(struct lt_reader *reader, void *into, const char *key
 	*out = order;
 }
 
+/* Of a thing its own size; else that of the wires. */
+static void read_size(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	if (lt_kind_is_thing(connector->kind))
+		lt_field_text(reader, &connector->dimension, key, value);
+	else
+		lt_field_size(reader, &connector->size, key, value);
+}
+
+/* False, and reported, for a key that only things have. */
+static bool is_of_things(struct lt_reader *reader, const struct lt_connector *connector,
+	const char *key, const struct lt_node *value)
+{
+	if (lt_kind_is_thing(connector->kind))
+		return true;
+	lt_read_error(reader, value, "%s: a %s cannot have this key", key,
+		lt_kind_name(connector->kind));
+	lt_hint(reader->diags, "it is for kind: screw, cover, spring, seal, cap or bracket");
+	return false;
+}
+
+static void read_pieces(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	if (is_of_things(reader, connector, key, value))
+		lt_read_count(&connector->count, reader, key, value, PIECES_MAX);
+}
+
+static void read_cup(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	if (is_of_things(reader, connector, key, value))
+		lt_field_text(reader, &connector->cup, key, value);
+}
+
+/* A number and a unit of torque: newton metres (ISO 80000-4), or pound-force feet or inches. */
+static void read_torque(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	static const char *const units[] = { "N m", "Nm", "N\u00B7m", "cN m", "cNm", "lbf ft",
+		"lbf in" };
+	const char *text = lt_read_text(reader, key, value);
+	if (text == NULL)
+		return;
+	const size_t digits = strspn(text, "0123456789");
+	size_t number = digits;
+	if (text[number] == '.')
+		number += 1 + strspn(text + number + 1, "0123456789");
+	const char *unit = text + number + strspn(text + number, " ");
+	bool known = false;
+	for (size_t i = 0; i < sizeof units / sizeof *units; i++)
+		known = known || strcmp(unit, units[i]) == 0;
+	const bool nothing = strspn(text, "0.") == number;
+	if (digits > 0 && text[number - 1] != '.' && known && !nothing) {
+		*(const char **)into = text;
+		return;
+	}
+	lt_read_error(reader, value, "%s: %s is not a torque", key, lt_shown(reader, text));
+	lt_hint(reader->diags, "write a number and N m, cN m, lbf ft or lbf in: 1.2 N m");
+}
+
 static const struct lt_field connector_fields[] = {
 	{ "id", NULL, 0 },
 	{ "name", lt_field_text, offsetof(struct lt_connector, name) },
@@ -183,7 +249,12 @@ static const struct lt_field connector_fields[] = {
 	{ "unlike", NULL, 0 },
 	/* Behind `ways`, which they are held against. */
 	{ "wires", lt_read_ways, 0 },
-	{ "size", lt_field_size, offsetof(struct lt_connector, size) },
+	{ "size", read_size, 0 },
+	{ "count", read_pieces, 0 },
+	{ "tool", lt_field_text, offsetof(struct lt_connector, tool) },
+	{ "torque", read_torque, offsetof(struct lt_connector, torque) },
+	{ "cup", read_cup, 0 },
+	{ "caution", lt_field_text, offsetof(struct lt_connector, caution) },
 	{ "bundle", read_bundle, offsetof(struct lt_connector, bundle) },
 	{ "place", lt_field_text, offsetof(struct lt_connector, where) },
 	{ "lock", lt_field_text, offsetof(struct lt_connector, lock) },
@@ -310,9 +381,9 @@ static void read_connector(struct lt_reader *reader, size_t index, const struct 
 		sizeof connector_fields / sizeof *connector_fields, "a connector");
 	check_rows(reader, connector, node);
 	check_circle(reader, connector, node);
-	/* A clip that mates with nothing has no other half to mark. */
-	if (connector->kind == LT_CLIP && !lt_node_get(node, "mates") &&
-		!lt_node_get(node, "sides"))
+	/* A thing, and a clip that mates with nothing, have no other half to mark. */
+	const bool lone = connector->kind == LT_CLIP && !lt_node_get(node, "mates");
+	if ((lone || lt_kind_is_thing(connector->kind)) && !lt_node_get(node, "sides"))
 		connector->sides = 1;
 	connector->name_place = lt_value_place(reader, node, "name");
 	connector->port_place = lt_value_place(reader, node, "port");

@@ -7,7 +7,7 @@
 /* As long as the longest message that is kept. */
 #define MESSAGE_SIZE 4096
 #define WHITE " \t\n"
-#define CHOICE_MAX 6 /* words */
+#define CHOICE_MAX 12 /* words */
 
 struct lt_place lt_read_place(const struct lt_reader *reader, const struct lt_node *node)
 {
@@ -213,7 +213,9 @@ static const struct choice *choice_of(const char *key)
 	static const struct choice choices[] = {
 		{ "colours", LT_CONVENTION_IEC, { "iec", "english", "german" } },
 		{ "fate", 0, { "keep", "replace" } },
-		{ "kind", LT_PLUG, { "plug", "ring", "spade", "hose", "strap", "clip" } },
+		{ "kind", LT_PLUG,
+			{ "plug", "ring", "spade", "hose", "strap", "clip", "screw", "cover",
+				"spring", "seal", "cap", "bracket" } },
 		{ "latch", LT_EDGE_TOP, { "top", "bottom", "left", "right" } },
 		{ "numbers", LT_NUMBERS_OWN, { "own", "order" } },
 		{ "sides", 1, { "1", "2" } },
@@ -224,6 +226,16 @@ static const struct choice *choice_of(const char *key)
 	while (strcmp(choice->key, key) != 0)
 		choice++;
 	return choice;
+}
+
+bool lt_kind_mates(enum lt_kind kind)
+{
+	return kind <= LT_STRAP;
+}
+
+bool lt_kind_is_thing(enum lt_kind kind)
+{
+	return kind >= LT_SCREW;
 }
 
 const char *lt_kind_name(enum lt_kind kind)

@@ -43,15 +43,15 @@ static bool is_given(const char *text)
 	return text != NULL && text[strspn(text, WHITE)] != '\0';
 }
 
-static bool is_clip(const struct lt_harness *harness, size_t connector)
+/* Clips and things have no look-alikes but by `fits`. */
+static bool mates(const struct lt_harness *harness, size_t connector)
 {
-	return harness->connectors[connector].kind == LT_CLIP;
+	return lt_kind_mates(harness->connectors[connector].kind);
 }
 
 bool lt_fit_unknown(const struct lt_harness *harness, size_t connector)
 {
-	return !is_clip(harness, connector) &&
-	       !lt_family_given(harness->connectors[connector].family);
+	return mates(harness, connector) && !lt_family_given(harness->connectors[connector].family);
 }
 
 /* The number of the builder's text, which is emptied: from 0, in order of first being met. */
@@ -218,7 +218,7 @@ void lt_fit_classes_make(struct lt_lookalikes *lookalikes)
 	l->class_of = lt_arena_array(&l->arena, count, sizeof *l->class_of);
 	b.shell_of = lt_alloc_array(count + 1, sizeof *b.shell_of);
 	for (size_t i = 0; i < count; i++) {
-		const bool known = !is_clip(l->harness, i) && !lt_fit_unknown(l->harness, i);
+		const bool known = mates(l->harness, i) && !lt_fit_unknown(l->harness, i);
 		b.shell_of[i] = known ? shell_of(&b, &l->harness->connectors[i]) : LT_NONE;
 	}
 	find_circles(&b);
@@ -240,7 +240,7 @@ void lt_fit_classes_make(struct lt_lookalikes *lookalikes)
 
 static bool is_unknown(const struct lt_lookalikes *l, size_t connector)
 {
-	return l->class_of[connector] == LT_NONE && !is_clip(l->harness, connector);
+	return l->class_of[connector] == LT_NONE && mates(l->harness, connector);
 }
 
 /* Two ascending lists have an item in common. */
@@ -318,7 +318,7 @@ bool lt_lookalike(const struct lt_lookalikes *lookalikes, size_t a, size_t b)
 bool lt_lookalike_for_numbering(const struct lt_lookalikes *lookalikes, size_t a, size_t b)
 {
 	const struct lt_harness *harness = lookalikes->harness;
-	bool unknown = !is_clip(harness, a) && !is_clip(harness, b) &&
+	bool unknown = mates(harness, a) && mates(harness, b) &&
 		       (is_unknown(lookalikes, a) || is_unknown(lookalikes, b));
 	return a != b && overruled(lookalikes, a, b, unknown || lt_fields_match(lookalikes, a, b));
 }
@@ -331,7 +331,7 @@ struct lt_indices lt_lookalike_unlike(const struct lt_lookalikes *lookalikes, si
 struct lt_indices lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t connector)
 {
 	static size_t of_unknown[] = { SCOPE_UNKNOWN, SCOPE_ALL };
-	if (is_clip(lookalikes->harness, connector))
+	if (!mates(lookalikes->harness, connector))
 		return (struct lt_indices){ NULL, 0 };
 	if (is_unknown(lookalikes, connector))
 		return (struct lt_indices){ of_unknown, 2 };
@@ -342,7 +342,7 @@ struct lt_indices lt_scopes_of(const struct lt_lookalikes *lookalikes, size_t co
 bool lt_scope_blocked_by(const struct lt_lookalikes *lookalikes, size_t scope, size_t connector)
 {
 	const struct lt_lookalikes *l = lookalikes;
-	if (is_clip(l->harness, connector))
+	if (!mates(l->harness, connector))
 		return false;
 	if (scope == SCOPE_ALL || is_unknown(l, connector))
 		return true;

@@ -69,7 +69,7 @@ struct lt_markings *lt_markings_create(const struct lt_lookalikes *lookalikes)
 	for (size_t i = 0; i < connectors; i++) {
 		unsigned held[HELD];
 		m->ends_id[lt_marking_number(l->harness->connectors[i].id)] = true;
-		if (l->harness->connectors[i].kind == LT_CLIP)
+		if (!lt_kind_mates(l->harness->connectors[i].kind))
 			continue;
 		for (size_t k = held_by(held, l, i); k > 0; k--) {
 			const size_t item = held[k - 1] * connectors + i;
@@ -161,7 +161,7 @@ static size_t count_by_fields(const struct lt_markings *m, size_t connector, uns
 {
 	const struct lt_lookalikes *l = m->lookalikes;
 	const size_t class = l->class_of[connector];
-	if (l->harness->connectors[connector].kind == LT_CLIP)
+	if (!lt_kind_mates(l->harness->connectors[connector].kind))
 		return 0;
 	if (class == LT_NONE)
 		return count_in(m, m->all, number);
@@ -173,7 +173,7 @@ static size_t count_by_fields(const struct lt_markings *m, size_t connector, uns
 static bool is_by_fields(const struct lt_lookalikes *l, size_t a, size_t b)
 {
 	const struct lt_connector *connectors = l->harness->connectors;
-	if (connectors[a].kind == LT_CLIP || connectors[b].kind == LT_CLIP)
+	if (!lt_kind_mates(connectors[a].kind) || !lt_kind_mates(connectors[b].kind))
 		return false;
 	return l->class_of[a] == LT_NONE || l->class_of[b] == LT_NONE || lt_fields_match(l, a, b);
 }

@@ -165,6 +165,9 @@ static const char *id_line(const struct lt_overview_context *context,
 		lt_text_add(&text, id);
 	if (connector->marking == LT_MARK_NONE && connector->kind == LT_CLIP)
 		lt_text_printf(&text, text.length > 0 ? ", %s" : "%s", lt_map_words.cover_or_clip);
+	if (lt_kind_is_thing(connector->kind))
+		lt_text_printf(&text, text.length > 0 ? ", %s" : "%s",
+			lt_kind_name(connector->kind));
 	return lt_map_keep(context->arena, &text);
 }
 

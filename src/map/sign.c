@@ -1,5 +1,5 @@
-/* Signs for what has no ways to count: rings, spades, hoses, straps, clips. They show the kind, not
- * its shape. */
+/* Signs for what has no ways to count: rings, spades, hoses, straps, clips, and things that are
+ * taken off. They show the kind, not its shape. */
 #include <math.h>
 
 #include "loomtag/words.h"
@@ -67,12 +67,79 @@ static void place_clip(struct lt_sketch *sketch)
 	lt_sketch_polygon(sketch, barbs, sizeof barbs / sizeof *barbs, pen);
 }
 
+/* The head from above, and the thread from the side. */
+static void place_screw(struct lt_sketch *sketch)
+{
+	const double radius = MIDDLE - 1;
+	lt_sketch_circle(sketch, radius + 0.5, MIDDLE, radius, pen);
+	lt_sketch_line(sketch, 2, MIDDLE, 2 * radius - 1, MIDDLE, pen);
+	lt_sketch_line(sketch, radius + 0.5, 2.5, radius + 0.5, SIGN_HEIGHT - 2.5, pen);
+	lt_sketch_box(sketch, 12, MIDDLE - 3, 2.5, 6, pen);
+	lt_sketch_box(sketch, 14.5, MIDDLE - 1.5, SIGN_WIDTH - 14.5, 3, pen);
+	for (int i = 0; i < 4; i++)
+		lt_sketch_line(sketch, 16 + 2 * i, MIDDLE + 1.5, 17 + 2 * i, MIDDLE - 1.5, thin);
+}
+
+static void place_cover(struct lt_sketch *sketch)
+{
+	lt_sketch_box(sketch, 0.5, 0.5, SIGN_WIDTH - 0.5, SIGN_HEIGHT - 1, pen);
+	for (int i = 0; i < 4; i++)
+		lt_sketch_circle(sketch, i % 2 == 0 ? 2.5 : SIGN_WIDTH - 2,
+			i / 2 == 0 ? 2.5 : SIGN_HEIGHT - 2.5, 0.8, thin);
+}
+
+static void place_spring(struct lt_sketch *sketch)
+{
+	enum { TURNS = 7 };
+	const double step = (SIGN_WIDTH - 4) / TURNS;
+	lt_sketch_line(sketch, 0.5, MIDDLE, 2, MIDDLE, pen);
+	for (int i = 0; i < TURNS; i++) {
+		const double x = 2 + step * i;
+		lt_sketch_line(sketch, x, i % 2 == 0 ? MIDDLE : 1.5, x + step / 2,
+			i % 2 == 0 ? 1.5 : SIGN_HEIGHT - 1.5, pen);
+		lt_sketch_line(sketch, x + step / 2, i % 2 == 0 ? 1.5 : SIGN_HEIGHT - 1.5, x + step,
+			i % 2 == 0 ? 1.5 : MIDDLE, pen);
+	}
+}
+
+static void place_seal(struct lt_sketch *sketch)
+{
+	lt_sketch_circle(sketch, MIDDLE, MIDDLE, MIDDLE - 0.5, pen);
+	lt_sketch_circle(sketch, MIDDLE, MIDDLE, MIDDLE - 2, pen);
+	lt_sketch_circle(sketch, SIGN_WIDTH - 8, MIDDLE, 1, pen);
+	lt_sketch_circle(sketch, SIGN_WIDTH - 2, MIDDLE, 1, pen);
+	lt_sketch_line(sketch, SIGN_WIDTH - 8, MIDDLE, SIGN_WIDTH - 2, MIDDLE, thin);
+}
+
+static void place_cap(struct lt_sketch *sketch)
+{
+	static const struct lt_point edge[] = { { 4, SIGN_HEIGHT - 1 }, { 4, 4 }, { 6, 1 },
+		{ 16, 1 }, { 18, 4 }, { 18, SIGN_HEIGHT - 1 } };
+	lt_sketch_polygon(sketch, edge, sizeof edge / sizeof *edge, pen);
+	for (int i = 0; i < 5; i++)
+		lt_sketch_line(sketch, 6 + 2.5 * i, 5, 6 + 2.5 * i, SIGN_HEIGHT - 2, thin);
+}
+
+static void place_bracket(struct lt_sketch *sketch)
+{
+	static const struct lt_point angle[] = { { 1, 0.5 }, { 4, 0.5 }, { 4, SIGN_HEIGHT - 3.5 },
+		{ 20, SIGN_HEIGHT - 3.5 }, { 20, SIGN_HEIGHT - 0.5 }, { 1, SIGN_HEIGHT - 0.5 } };
+	lt_sketch_polygon(sketch, angle, sizeof angle / sizeof *angle, pen);
+	lt_sketch_line(sketch, 4, 2.5, 14, SIGN_HEIGHT - 3.5, thin);
+}
+
 static void (*const signs[LT_KIND_COUNT])(struct lt_sketch *sketch) = {
 	[LT_RING] = place_ring,
 	[LT_SPADE] = place_spade,
 	[LT_HOSE] = place_hose,
 	[LT_STRAP] = place_strap,
 	[LT_CLIP] = place_clip,
+	[LT_SCREW] = place_screw,
+	[LT_COVER] = place_cover,
+	[LT_SPRING] = place_spring,
+	[LT_SEAL] = place_seal,
+	[LT_CAP] = place_cap,
+	[LT_BRACKET] = place_bracket,
 };
 
 /* The wire goes on from the sign: its colours, with their codes under them. Returns the y below. */

@@ -116,7 +116,8 @@ static const char *seat_of(const struct lt_tags *tags, size_t index)
 	if (connector->seat != NULL)
 		return connector->seat;
 	/* A cover's screws are not pressed home: as it came off, so it goes back on. */
-	if (connector->kind == LT_CLIP && connector->lock != NULL)
+	if ((connector->kind == LT_CLIP || lt_kind_is_thing(connector->kind)) &&
+		(connector->lock != NULL || connector->kind == LT_SCREW))
 		return "right place: fasten it as it was, check that it holds, tick";
 	if (connector->kind == LT_CLIP)
 		return "right place: press it until it holds, pull gently, tick";
@@ -160,7 +161,7 @@ static bool add_mate(struct lt_text *out, struct lt_joint_facts *facts)
 		return leave_blank(facts);
 	facts->said = LT_SAID_MISSING;
 	lt_text_add(out, "not described");
-	return of->sides > 1 && of->kind != LT_CLIP;
+	return of->sides > 1 && lt_kind_mates(of->kind);
 }
 
 /* "behind the left cover, at 320 mm": the number stays with its unit. */
@@ -327,7 +328,31 @@ static bool add_hazard(struct lt_text *out, struct lt_joint_facts *facts)
 	return facts->in_hazard;
 }
 
-enum { MATE = 1u << LT_JOINT_MATE, PANEL = 1u << LT_JOINT_PANEL };
+/* "6 screws 4 x 16 mm, T20, 1.2 N m, into cup C3": what is described of it. */
+static bool add_fastening(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	const struct lt_connector *of = described(facts);
+	const char *const parts[] = { of->dimension, of->tool, of->torque };
+	if (of->count > 0)
+		lt_text_printf(out, lt_plural(of->count, "%u piece", "%u pieces"), of->count);
+	for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+		if (parts[i] == NULL)
+			continue;
+		lt_text_add(out, out->length > 0 ? ", " : "");
+		lt_text_add(out, parts[i]);
+	}
+	if (of->cup != NULL)
+		lt_text_printf(out, out->length > 0 ? ", cup %s" : "cup %s", of->cup);
+	return true;
+}
+
+enum {
+	UNPLUG = 1u << LT_JOINT_UNPLUG,
+	MATE = 1u << LT_JOINT_MATE,
+	PANEL = 1u << LT_JOINT_PANEL,
+	PAGE = 1u << LT_JOINT_PAGE,
+	SCREEN = 1u << LT_JOINT_SCREEN
+};
 
 /* By medium: unplug, mate, panel, page, screen. What has no function is a text of the description.
  */
@@ -340,39 +365,44 @@ static const struct fact {
 } table[LT_FACT_COUNT] = {
 	[LT_FACT_HAZARD] = { add_hazard, 0, { 0, 0, 1, 0, 0 }, { NULL, NULL, "!", NULL, NULL },
 		PANEL },
-	[LT_FACT_MATE] = { add_mate, 0, { 1, 2, 2, 0, 1 },
+	[LT_FACT_CAUTION] = { NULL, offsetof(struct lt_connector, caution), { 1, 1, 2, 1, 1 },
+		{ "caution", "caution", "caution", "Caution", "caution" },
+		UNPLUG | MATE | PANEL | PAGE | SCREEN },
+	[LT_FACT_MATE] = { add_mate, 0, { 2, 3, 3, 0, 2 },
 		{ "mates with", "mates with", "mates with", NULL, "mates with" }, PANEL },
-	[LT_FACT_PLACE] = { add_place, 0, { 2, 3, 3, 1, 2 },
+	[LT_FACT_PLACE] = { add_place, 0, { 3, 4, 4, 2, 3 },
 		{ "place", "place", "place", "Place", "place" }, 0 },
-	[LT_FACT_UNLOCK] = { NULL, offsetof(struct lt_connector, lock), { 3, 0, 4, 3, 3 },
+	[LT_FACT_UNLOCK] = { NULL, offsetof(struct lt_connector, lock), { 4, 0, 5, 4, 4 },
 		{ "unlock", NULL, "unlock", "Unlock", "unlock" }, 0 },
-	[LT_FACT_FACING] = { NULL, offsetof(struct lt_connector, orient), { 0, 9, 5, 4, 4 },
+	[LT_FACT_FACING] = { NULL, offsetof(struct lt_connector, orient), { 0, 11, 6, 5, 5 },
 		{ NULL, "facing", "facing", "Facing", "facing" }, 0 },
-	[LT_FACT_SEAT] = { add_seat, 0, { 0, 10, 6, 5, 5 },
+	[LT_FACT_FASTENING] = { add_fastening, 0, { 5, 9, 7, 6, 6 },
+		{ "fastening", "fastening", "fastening", "Fastening", "fastening" }, 0 },
+	[LT_FACT_SEAT] = { add_seat, 0, { 0, 12, 8, 7, 7 },
 		{ NULL, "seat", "seat", "Seat", "seat" }, 0 },
-	[LT_FACT_AFTER] = { add_after, 0, { 0, 1, 7, 0, 0 }, { NULL, "after", "after", NULL, NULL },
+	[LT_FACT_AFTER] = { add_after, 0, { 0, 2, 9, 0, 0 }, { NULL, "after", "after", NULL, NULL },
 		MATE | PANEL },
-	[LT_FACT_EARTH] = { add_earth, 0, { 0, 0, 8, 0, 0 }, { NULL, NULL, "earth", NULL, NULL },
+	[LT_FACT_EARTH] = { add_earth, 0, { 0, 0, 10, 0, 0 }, { NULL, NULL, "earth", NULL, NULL },
 		PANEL },
-	[LT_FACT_LOOKALIKES] = { add_lookalikes, 0, { 0, 4, 9, 0, 0 },
+	[LT_FACT_LOOKALIKES] = { add_lookalikes, 0, { 0, 5, 11, 0, 0 },
 		{ NULL, "fit", "fit", NULL, NULL }, MATE | PANEL },
-	[LT_FACT_FIT] = { add_fit, 0, { 0, 5, 10, 0, 0 }, { NULL, "fit", "fit", NULL, NULL },
+	[LT_FACT_FIT] = { add_fit, 0, { 0, 6, 12, 0, 0 }, { NULL, "fit", "fit", NULL, NULL },
 		MATE | PANEL },
-	[LT_FACT_REPLACED] = { add_replaced, 0, { 4, 6, 11, 0, 0 },
+	[LT_FACT_REPLACED] = { add_replaced, 0, { 6, 7, 13, 0, 0 },
 		{ "old part", "new part", "new part", NULL, NULL }, MATE | PANEL },
-	[LT_FACT_PAPER] = { add_paper, 0, { 5, 7, 12, 2, 0 },
+	[LT_FACT_PAPER] = { add_paper, 0, { 7, 8, 14, 3, 0 },
 		{ "no sticker", "no sticker", "no sticker", "No sticker", NULL }, 0 },
-	[LT_FACT_WIRES] = { add_wires, 0, { 0, 8, 0, 0, 6 }, { NULL, "wires", NULL, NULL, "wires" },
+	[LT_FACT_WIRES] = { add_wires, 0, { 0, 10, 0, 0, 8 },
+		{ NULL, "wires", NULL, NULL, "wires" }, 0 },
+	[LT_FACT_SIZE] = { add_size, 0, { 0, 0, 16, 0, 0 }, { NULL, NULL, "wires", NULL, NULL },
 		0 },
-	[LT_FACT_SIZE] = { add_size, 0, { 0, 0, 14, 0, 0 }, { NULL, NULL, "wires", NULL, NULL },
-		0 },
-	[LT_FACT_CODING] = { NULL, offsetof(struct lt_connector, key), { 0, 0, 0, 6, 0 },
+	[LT_FACT_CODING] = { NULL, offsetof(struct lt_connector, key), { 0, 0, 0, 8, 0 },
 		{ NULL, NULL, NULL, "Coding", NULL }, 0 },
-	[LT_FACT_SHELL] = { NULL, offsetof(struct lt_connector, family), { 0, 0, 0, 7, 0 },
+	[LT_FACT_SHELL] = { NULL, offsetof(struct lt_connector, family), { 0, 0, 0, 9, 0 },
 		{ NULL, NULL, NULL, "Shell", NULL }, 0 },
-	[LT_FACT_NOTE] = { NULL, offsetof(struct lt_connector, note), { 6, 11, 13, 8, 7 },
+	[LT_FACT_NOTE] = { NULL, offsetof(struct lt_connector, note), { 8, 13, 15, 10, 9 },
 		{ "note", "note", "note", "Note", "note" }, 0 },
-	[LT_FACT_PHOTO] = { NULL, offsetof(struct lt_connector, photo), { 0, 12, 0, 0, 0 },
+	[LT_FACT_PHOTO] = { NULL, offsetof(struct lt_connector, photo), { 0, 14, 0, 0, 0 },
 		{ NULL, "photo", NULL, NULL, NULL }, 0 },
 };
 
