@@ -888,6 +888,8 @@ void lt_words_not_confirmed(struct lt_text *out, const char *energy);
 /* restore may be NULL */
 void lt_words_restore(struct lt_text *out, const char *energy, const char *restore);
 /* Numbers that have changed: their stickers are wrong now. */
+/* A caution that belongs to one joint or thing. */
+void lt_words_caution(struct lt_text *out, const char *caution);
 void lt_words_print_again(struct lt_text *out, size_t count);
 
 /* Lists of numbers. */

@@ -271,6 +271,8 @@ static const struct lt_field connector_fields[] = {
 	{ "photo", read_photo, offsetof(struct lt_connector, photo) },
 	{ "note", lt_field_text, offsetof(struct lt_connector, note) },
 };
+_Static_assert(sizeof connector_fields / sizeof *connector_fields <= LT_FIELDS_MAX,
+	"all keys fit where unknown ones are found");
 
 /* The moulding that a connector names; LT_NONE for none, or one that is not listed, which was
  * reported. */

@@ -81,7 +81,7 @@ struct lt_field {
 		const struct lt_node *value);
 	size_t offset;
 };
-#define LT_FIELDS_MAX 32
+#define LT_FIELDS_MAX 48
 
 /* Reads the fields of a map in the order of the table, and reports keys that are not in it.
  * `what` is what the map describes: "a connector". */

@@ -156,6 +156,11 @@ static void add_facts(struct lt_live *live, size_t connector)
 		if ((facts.fact == LT_FACT_UNLOCK && stage != LT_STAGE_UNPLUG) ||
 			(at_end && stage != LT_STAGE_RECONNECT))
 			continue;
+		if (facts.said == LT_SAID_LOUD) {
+			lt_words_caution(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_WRONG, ""),
+				lt_text_string(&facts.text));
+			continue;
+		}
 		lt_live_add(live, lesser ? LT_LIVE_DETAIL : LT_LIVE_FACT, LT_LIVE_PLAIN,
 			facts.label, lt_text_string(&facts.text));
 	}

@@ -213,7 +213,12 @@ void lt_site_facts(struct lt_text *page, const struct lt_site *site, size_t conn
 		.tags = site->tags, .connector = connector, .medium = LT_JOINT_PAGE
 	};
 	while (lt_joint_facts_next(&said))
-		if ((facts >> said.fact & 1) != 0)
+		if ((facts >> said.fact & 1) == 0)
+			continue;
+		else if (said.said == LT_SAID_LOUD)
+			lt_site_add(page, "<dt>%s</dt>\n<dd><strong>%s</strong></dd>\n", said.label,
+				lt_text_string(&said.text));
+		else
 			lt_site_fact(page, said.label, lt_text_string(&said.text));
 }
 

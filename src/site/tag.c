@@ -2,6 +2,7 @@
 #include "site/site.h"
 
 /* The facts that stand above all others. */
+#define CAUTION (1u << LT_FACT_CAUTION)
 #define WHERE (1u << LT_FACT_PLACE | 1u << LT_FACT_PAPER)
 
 static const char *half_name(const struct lt_site *site, size_t connector, enum lt_side side)
@@ -178,9 +179,9 @@ static void add_after(struct lt_text *page, const struct lt_site *site, size_t c
 static void add_handling(struct lt_text *page, const struct lt_site *site, size_t connector,
 	enum lt_side side)
 {
-	enum { JOINING = 1 << LT_FACT_FACING | 1 << LT_FACT_SEAT };
+	enum { JOINING = 1 << LT_FACT_FACING | 1 << LT_FACT_FASTENING | 1 << LT_FACT_SEAT };
 	struct lt_text facts = { 0 };
-	lt_site_facts(&facts, site, connector, ~(WHERE | (side == LT_SIDE_X ? JOINING : 0u)));
+	lt_site_facts(&facts, site, connector, ~(CAUTION | WHERE | (side == LT_SIDE_X ? JOINING : 0u)));
 	if (facts.length > 0) {
 		lt_site_section(page, "handling", lt_site_words.handling);
 		lt_text_printf(page, "<dl>\n%s</dl>\n</section>\n", lt_text_string(&facts));
@@ -252,6 +253,7 @@ void lt_site_tag_page(struct lt_text *page, const struct lt_site *site, size_t c
 			lt_site_words.hazard_names_it);
 	add_replaced(page, site, connector, side);
 	lt_text_add(page, "<dl class=\"big\">\n");
+	lt_site_facts(page, site, connector, CAUTION);
 	add_mate(page, site, connector, side);
 	add_partners(page, site, connector, side);
 	lt_site_facts(page, site, connector, WHERE);

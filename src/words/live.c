@@ -219,6 +219,11 @@ void lt_words_back_at_stage(struct lt_text *out, enum lt_stage stage)
 
 /* The head of a screen. */
 
+void lt_words_caution(struct lt_text *out, const char *caution)
+{
+	lt_text_printf(out, "Caution: %s", caution);
+}
+
 void lt_words_unit(struct lt_text *out, const struct lt_harness *harness)
 {
 	if (harness->unit != NULL)
