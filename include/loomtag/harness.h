@@ -118,6 +118,7 @@ struct lt_connector {
 	const struct lt_way_names *way_names;
 	unsigned rows;  /* 0: not given */
 	unsigned count; /* of screws and other things; 0: not given */
+	bool cap;       /* its open ends have to be closed while it is off */
 	/* As written: the size of a thing ("4 x 16 mm"), its tool, its torque with a unit, the cup
 	 * or bag that it lies in; and what to be careful of. Or NULL. */
 	const char *dimension, *tool, *torque, *cup, *caution;

@@ -36,6 +36,7 @@ enum lt_joint_fact {
 	LT_FACT_PLACE,
 	LT_FACT_UNLOCK,
 	LT_FACT_FACING,
+	LT_FACT_CAP,       /* its open ends are closed while it is off */
 	LT_FACT_FASTENING, /* how many, of what size, tool, torque, cup */
 	LT_FACT_SEAT,
 	LT_FACT_AFTER, /* what must be made first */
@@ -69,6 +70,9 @@ enum lt_said {
 	LT_SAID_MISSING /* needed, but not described: the text says so, or is "" for a line to write
 			   on */
 };
+
+/* What to do with the caps of open ends, as a medium says it. */
+const char *lt_joint_cap(enum lt_joint_medium medium);
 
 /* Iterates over the facts of a joint for a medium:
  *     struct lt_joint_facts facts = { .tags = tags, .connector = i, .medium = LT_JOINT_PANEL };
@@ -888,6 +892,8 @@ void lt_words_not_confirmed(struct lt_text *out, const char *energy);
 /* restore may be NULL */
 void lt_words_restore(struct lt_text *out, const char *energy, const char *restore);
 /* Numbers that have changed: their stickers are wrong now. */
+/* What to do with the caps of a joint, as the medium says it. */
+void lt_words_cap(struct lt_text *out, enum lt_joint_medium medium);
 /* A caution that belongs to one joint or thing. */
 void lt_words_caution(struct lt_text *out, const char *caution);
 void lt_words_print_again(struct lt_text *out, size_t count);

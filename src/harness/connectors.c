@@ -209,6 +209,21 @@ static void read_cup(struct lt_reader *reader, void *into, const char *key,
 		lt_field_text(reader, &connector->cup, key, value);
 }
 
+static void read_cap(struct lt_reader *reader, void *into, const char *key,
+	const struct lt_node *value)
+{
+	struct lt_connector *connector = into;
+	unsigned cap = 0;
+	if (connector->kind == LT_HOSE || connector->kind == LT_PLUG) {
+		lt_field_choice(reader, &cap, key, value);
+		connector->cap = cap == 1;
+		return;
+	}
+	lt_read_error(reader, value, "%s: a %s has no open ends to close", key,
+		lt_kind_name(connector->kind));
+	lt_hint(reader->diags, "cap: is for kind: hose or plug");
+}
+
 /* A number and a unit of torque: newton metres (ISO 80000-4), or pound-force feet or inches. */
 static void read_torque(struct lt_reader *reader, void *into, const char *key,
 	const struct lt_node *value)
@@ -254,6 +269,7 @@ static const struct lt_field connector_fields[] = {
 	{ "tool", lt_field_text, offsetof(struct lt_connector, tool) },
 	{ "torque", read_torque, offsetof(struct lt_connector, torque) },
 	{ "cup", read_cup, 0 },
+	{ "cap", read_cap, 0 },
 	{ "caution", lt_field_text, offsetof(struct lt_connector, caution) },
 	{ "bundle", read_bundle, offsetof(struct lt_connector, bundle) },
 	{ "place", lt_field_text, offsetof(struct lt_connector, where) },

@@ -211,6 +211,7 @@ struct choice {
 static const struct choice *choice_of(const char *key)
 {
 	static const struct choice choices[] = {
+		{ "cap", 0, { "no", "yes" } },
 		{ "colours", LT_CONVENTION_IEC, { "iec", "english", "german" } },
 		{ "fate", 0, { "keep", "replace" } },
 		{ "kind", LT_PLUG,

@@ -143,6 +143,16 @@ static void add_tags_of(struct lt_text *out, const struct lt_live *live, size_t 
 		lt_text_printf(out, "%s%u%c", between, number, lt_side_letter(mate));
 }
 
+/* Asked for when the joint comes apart, and before it is made. */
+static void add_cap(struct lt_live *live)
+{
+	const enum lt_stage stage = lt_live_stage(live);
+	if (stage == LT_STAGE_UNPLUG)
+		lt_words_cap(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_WAIT, ""), LT_JOINT_UNPLUG);
+	else if (stage == LT_STAGE_RECONNECT)
+		lt_words_cap(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_WAIT, ""), LT_JOINT_MATE);
+}
+
 /* What has no place at this stage is left out. */
 static void add_facts(struct lt_live *live, size_t connector)
 {
@@ -156,6 +166,10 @@ static void add_facts(struct lt_live *live, size_t connector)
 		if ((facts.fact == LT_FACT_UNLOCK && stage != LT_STAGE_UNPLUG) ||
 			(at_end && stage != LT_STAGE_RECONNECT))
 			continue;
+		if (facts.fact == LT_FACT_CAP) {
+			add_cap(live);
+			continue;
+		}
 		if (facts.said == LT_SAID_LOUD) {
 			lt_words_caution(lt_live_put(live, LT_LIVE_CAUTION, LT_LIVE_WRONG, ""),
 				lt_text_string(&facts.text));

@@ -181,7 +181,8 @@ static void add_handling(struct lt_text *page, const struct lt_site *site, size_
 {
 	enum { JOINING = 1 << LT_FACT_FACING | 1 << LT_FACT_FASTENING | 1 << LT_FACT_SEAT };
 	struct lt_text facts = { 0 };
-	lt_site_facts(&facts, site, connector, ~(CAUTION | WHERE | (side == LT_SIDE_X ? JOINING : 0u)));
+	lt_site_facts(&facts, site, connector,
+		~(CAUTION | WHERE | (side == LT_SIDE_X ? JOINING : 0u)));
 	if (facts.length > 0) {
 		lt_site_section(page, "handling", lt_site_words.handling);
 		lt_text_printf(page, "<dl>\n%s</dl>\n</section>\n", lt_text_string(&facts));

@@ -328,7 +328,25 @@ static bool add_hazard(struct lt_text *out, struct lt_joint_facts *facts)
 	return facts->in_hazard;
 }
 
-/* "6 screws 4 x 16 mm, T20, 1.2 N m, into cup C3": what is described of it. */
+const char *lt_joint_cap(enum lt_joint_medium medium)
+{
+	static const char *const words[LT_JOINT_MEDIA] = {
+		[LT_JOINT_UNPLUG] = "close the open ends as soon as it is apart",
+		[LT_JOINT_MATE] = "remove the caps, then make the joint",
+		[LT_JOINT_PANEL] = "close the open ends while it is off",
+		[LT_JOINT_PAGE] = "close the open ends while it is off",
+		[LT_JOINT_SCREEN] = "close the open ends while it is off",
+	};
+	return words[medium];
+}
+
+static bool add_cap(struct lt_text *out, struct lt_joint_facts *facts)
+{
+	lt_text_add(out, lt_joint_cap(facts->medium));
+	return described(facts)->cap;
+}
+
+/* "6 pieces, 4 x 16 mm, T20, 1.2 N m, cup C3": what is described of it. */
 static bool add_fastening(struct lt_text *out, struct lt_joint_facts *facts)
 {
 	const struct lt_connector *of = described(facts);
@@ -368,41 +386,43 @@ static const struct fact {
 	[LT_FACT_CAUTION] = { NULL, offsetof(struct lt_connector, caution), { 1, 1, 2, 1, 1 },
 		{ "caution", "caution", "caution", "Caution", "caution" },
 		UNPLUG | MATE | PANEL | PAGE | SCREEN },
-	[LT_FACT_MATE] = { add_mate, 0, { 2, 3, 3, 0, 2 },
+	[LT_FACT_MATE] = { add_mate, 0, { 2, 4, 3, 0, 2 },
 		{ "mates with", "mates with", "mates with", NULL, "mates with" }, PANEL },
-	[LT_FACT_PLACE] = { add_place, 0, { 3, 4, 4, 2, 3 },
+	[LT_FACT_PLACE] = { add_place, 0, { 3, 5, 4, 2, 3 },
 		{ "place", "place", "place", "Place", "place" }, 0 },
 	[LT_FACT_UNLOCK] = { NULL, offsetof(struct lt_connector, lock), { 4, 0, 5, 4, 4 },
 		{ "unlock", NULL, "unlock", "Unlock", "unlock" }, 0 },
-	[LT_FACT_FACING] = { NULL, offsetof(struct lt_connector, orient), { 0, 11, 6, 5, 5 },
+	[LT_FACT_FACING] = { NULL, offsetof(struct lt_connector, orient), { 0, 12, 6, 6, 6 },
 		{ NULL, "facing", "facing", "Facing", "facing" }, 0 },
-	[LT_FACT_FASTENING] = { add_fastening, 0, { 5, 9, 7, 6, 6 },
+	[LT_FACT_CAP] = { add_cap, 0, { 5, 2, 17, 5, 5 }, { "cap", "cap", "cap", "Cap", "cap" },
+		UNPLUG | MATE },
+	[LT_FACT_FASTENING] = { add_fastening, 0, { 6, 10, 7, 7, 7 },
 		{ "fastening", "fastening", "fastening", "Fastening", "fastening" }, 0 },
-	[LT_FACT_SEAT] = { add_seat, 0, { 0, 12, 8, 7, 7 },
+	[LT_FACT_SEAT] = { add_seat, 0, { 0, 13, 8, 8, 8 },
 		{ NULL, "seat", "seat", "Seat", "seat" }, 0 },
-	[LT_FACT_AFTER] = { add_after, 0, { 0, 2, 9, 0, 0 }, { NULL, "after", "after", NULL, NULL },
+	[LT_FACT_AFTER] = { add_after, 0, { 0, 3, 9, 0, 0 }, { NULL, "after", "after", NULL, NULL },
 		MATE | PANEL },
 	[LT_FACT_EARTH] = { add_earth, 0, { 0, 0, 10, 0, 0 }, { NULL, NULL, "earth", NULL, NULL },
 		PANEL },
-	[LT_FACT_LOOKALIKES] = { add_lookalikes, 0, { 0, 5, 11, 0, 0 },
+	[LT_FACT_LOOKALIKES] = { add_lookalikes, 0, { 0, 6, 11, 0, 0 },
 		{ NULL, "fit", "fit", NULL, NULL }, MATE | PANEL },
-	[LT_FACT_FIT] = { add_fit, 0, { 0, 6, 12, 0, 0 }, { NULL, "fit", "fit", NULL, NULL },
+	[LT_FACT_FIT] = { add_fit, 0, { 0, 7, 12, 0, 0 }, { NULL, "fit", "fit", NULL, NULL },
 		MATE | PANEL },
-	[LT_FACT_REPLACED] = { add_replaced, 0, { 6, 7, 13, 0, 0 },
+	[LT_FACT_REPLACED] = { add_replaced, 0, { 7, 8, 13, 0, 0 },
 		{ "old part", "new part", "new part", NULL, NULL }, MATE | PANEL },
-	[LT_FACT_PAPER] = { add_paper, 0, { 7, 8, 14, 3, 0 },
+	[LT_FACT_PAPER] = { add_paper, 0, { 8, 9, 14, 3, 0 },
 		{ "no sticker", "no sticker", "no sticker", "No sticker", NULL }, 0 },
-	[LT_FACT_WIRES] = { add_wires, 0, { 0, 10, 0, 0, 8 },
+	[LT_FACT_WIRES] = { add_wires, 0, { 0, 11, 0, 0, 9 },
 		{ NULL, "wires", NULL, NULL, "wires" }, 0 },
 	[LT_FACT_SIZE] = { add_size, 0, { 0, 0, 16, 0, 0 }, { NULL, NULL, "wires", NULL, NULL },
 		0 },
-	[LT_FACT_CODING] = { NULL, offsetof(struct lt_connector, key), { 0, 0, 0, 8, 0 },
+	[LT_FACT_CODING] = { NULL, offsetof(struct lt_connector, key), { 0, 0, 0, 9, 0 },
 		{ NULL, NULL, NULL, "Coding", NULL }, 0 },
-	[LT_FACT_SHELL] = { NULL, offsetof(struct lt_connector, family), { 0, 0, 0, 9, 0 },
+	[LT_FACT_SHELL] = { NULL, offsetof(struct lt_connector, family), { 0, 0, 0, 10, 0 },
 		{ NULL, NULL, NULL, "Shell", NULL }, 0 },
-	[LT_FACT_NOTE] = { NULL, offsetof(struct lt_connector, note), { 8, 13, 15, 10, 9 },
+	[LT_FACT_NOTE] = { NULL, offsetof(struct lt_connector, note), { 9, 14, 15, 11, 10 },
 		{ "note", "note", "note", "Note", "note" }, 0 },
-	[LT_FACT_PHOTO] = { NULL, offsetof(struct lt_connector, photo), { 0, 14, 0, 0, 0 },
+	[LT_FACT_PHOTO] = { NULL, offsetof(struct lt_connector, photo), { 0, 15, 0, 0, 0 },
 		{ NULL, "photo", NULL, NULL, NULL }, 0 },
 };
 

@@ -113,6 +113,27 @@ static void test_caution_and_fastening_in_every_medium(void **state)
 	fixture_finish(&f);
 }
 
+static void test_caps(void **state)
+{
+	(void)state;
+	struct fixture f;
+	fixture_read(&f, "caps.yaml",
+		"harness: KC1\nconnectors:\n"
+		"  - {id: H1, kind: hose, cap: yes, after: [X1]}\n"
+		"  - {id: X1, cap: no}\n");
+	for (int medium = 0; medium < LT_JOINT_MEDIA; medium++) {
+		struct lt_joint_facts facts;
+		assert_string_equal(fact_in(&facts, &f, 0, (enum lt_joint_medium)medium,
+					    LT_FACT_CAP),
+			lt_joint_cap((enum lt_joint_medium)medium));
+		/* The caps come off before anything else that is to be done. */
+		assert_true(medium != LT_JOINT_MATE || facts.rank <= 2);
+		lt_text_finish(&facts.text);
+		assert_null(fact_in(&facts, &f, 1, (enum lt_joint_medium)medium, LT_FACT_CAP));
+	}
+	fixture_finish(&f);
+}
+
 static void test_faults(void **state)
 {
 	(void)state;
@@ -136,6 +157,8 @@ static void test_faults(void **state)
 		{ "count: 6", 21, "count: a plug" },
 		{ "kind: hose, cup: C1", 31, "cup: a hose" },
 		{ "kind: screw, cup: C1}\n  - {id: S2, kind: seal, cup: C1", 31, "cup C1" },
+		{ "kind: hose, cap: maybe", 31, "cap: \"maybe\"" },
+		{ "kind: screw, cap: yes", 32, "cap: a screw" },
 		{ "kind: bolt", 20, "kind: \"bolt\"" },
 		{ "size: 4 x 16 mm", 20, "size: " },
 	};
@@ -182,6 +205,7 @@ int main(void)
 		cmocka_unit_test(test_what_is_read),
 		cmocka_unit_test(test_things_have_no_look_alikes),
 		cmocka_unit_test(test_caution_and_fastening_in_every_medium),
+		cmocka_unit_test(test_caps),
 		cmocka_unit_test(test_faults),
 		cmocka_unit_test(test_torques_as_people_write_them),
 	};
