@@ -71,9 +71,6 @@ enum lt_said {
 			   on */
 };
 
-/* What to do with the caps of open ends, as a medium says it. */
-const char *lt_joint_cap(enum lt_joint_medium medium);
-
 /* Iterates over the facts of a joint for a medium:
  *     struct lt_joint_facts facts = { .tags = tags, .connector = i, .medium = LT_JOINT_PANEL };
  *     while (lt_joint_facts_next(&facts))
@@ -97,6 +94,9 @@ struct lt_joint_facts {
 /* Goes to the next fact that is described or must be shown. False after the last one; then
  * everything that was allocated is freed. */
 bool lt_joint_facts_next(struct lt_joint_facts *facts);
+
+/* What to do with the caps of open ends, as the medium says it, in a sentence. */
+void lt_words_cap(struct lt_text *out, enum lt_joint_medium medium);
 
 /* "port PWR": a connector's port, which must be described; only the port if it already contains the
  * word. */
@@ -892,8 +892,6 @@ void lt_words_not_confirmed(struct lt_text *out, const char *energy);
 /* restore may be NULL */
 void lt_words_restore(struct lt_text *out, const char *energy, const char *restore);
 /* Numbers that have changed: their stickers are wrong now. */
-/* What to do with the caps of a joint, as the medium says it. */
-void lt_words_cap(struct lt_text *out, enum lt_joint_medium medium);
 /* A caution that belongs to one joint or thing. */
 void lt_words_caution(struct lt_text *out, const char *caution);
 void lt_words_print_again(struct lt_text *out, size_t count);

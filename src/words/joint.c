@@ -328,7 +328,8 @@ static bool add_hazard(struct lt_text *out, struct lt_joint_facts *facts)
 	return facts->in_hazard;
 }
 
-const char *lt_joint_cap(enum lt_joint_medium medium)
+/* What to do with the caps of open ends. */
+static const char *cap_of(enum lt_joint_medium medium)
 {
 	static const char *const words[LT_JOINT_MEDIA] = {
 		[LT_JOINT_UNPLUG] = "close the open ends as soon as it is apart",
@@ -342,8 +343,13 @@ const char *lt_joint_cap(enum lt_joint_medium medium)
 
 static bool add_cap(struct lt_text *out, struct lt_joint_facts *facts)
 {
-	lt_text_add(out, lt_joint_cap(facts->medium));
+	lt_text_add(out, cap_of(facts->medium));
 	return described(facts)->cap;
+}
+
+void lt_words_cap(struct lt_text *out, enum lt_joint_medium medium)
+{
+	lt_text_printf(out, "Cap: %s.", cap_of(medium));
 }
 
 /* "6 pieces, 4 x 16 mm, T20, 1.2 N m, cup C3": what is described of it. */

@@ -219,11 +219,6 @@ void lt_words_back_at_stage(struct lt_text *out, enum lt_stage stage)
 
 /* The head of a screen. */
 
-void lt_words_cap(struct lt_text *out, enum lt_joint_medium medium)
-{
-	lt_text_printf(out, "Cap: %s.", lt_joint_cap(medium));
-}
-
 void lt_words_caution(struct lt_text *out, const char *caution)
 {
 	lt_text_printf(out, "Caution: %s", caution);
