@@ -20,6 +20,8 @@ const struct lt_command lt_commands[] = {
 		"Put the stickers on both halves of every joint before you unplug anything. Write "
 		"on the worksheet what each number is. If you complete the description later, "
 		"every joint keeps its number.\n\n"
+		"If you have no label sheets, add --layout a4-cut or --layout letter-cut: plain "
+		"paper to cut out.\n\n"
 		"--print also prints the stickers, on the labels that the printer has loaded. If "
 		"not all are printed, the exit code is 4, and the PDF has them too.",
 		NULL, NULL, 1, 2, FOR_QUICK, lt_run_quick },
