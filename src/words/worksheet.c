@@ -90,16 +90,16 @@ void lt_worksheet_add_next(struct lt_text *out, const char *file)
 {
 	if (file != NULL)
 		lt_text_printf(out,
-			"Type what you wrote into %s. The second column shows the id for each "
-			"line. Then run “loomtag checklist”.",
-			file);
+			"Type this into %s, where the second column is the id. Then run: loomtag "
+			"checklist %s -o checklist.pdf",
+			file, file);
 	else
 		lt_text_add(out,
-			"Type what you wrote into the description. The second column shows the id "
-			"for each line. Then run “loomtag checklist”.");
+			"Type this into the description, where the second column is the id. Then "
+			"run “loomtag checklist” with it.");
 }
 
 void lt_worksheet_add_put_back(struct lt_text *out, const char *file)
 {
-	lt_text_printf(out, "loomtag verify %s", file != NULL ? file : "FILE");
+	lt_text_printf(out, "loomtag verify %s --stage reconnect", file != NULL ? file : "FILE");
 }

@@ -212,7 +212,7 @@ static void it_lists_unused_numbers_and_the_next_steps(void **state)
 	assert_non_null(strstr(text, "QK7M2.yaml"));
 	assert_null(strstr(text, "work/"));
 	assert_holds(text, lt_legend_words.sides);
-	assert_non_null(strstr(text, "loomtag verify QK7M2.yaml"));
+	assert_non_null(strstr(text, "loomtag verify QK7M2.yaml --stage reconnect"));
 	assert_holds(text, lt_caution_work);
 	assert_holds(text, lt_caution_scan);
 	assert_holds(text, lt_worksheet_words.order);
