@@ -501,7 +501,6 @@ void lt_template_add(struct lt_text *out, const struct lt_template *template);
 /* What quick, new, checklist and map print when they are done. */
 struct lt_quick_words {
 	const char *actual_size;
-	const char *no_labels_a4, *no_labels_letter;  /* how to do without label sheets */
 	const char *start;                            /* how the work begins */
 	const char *nothing_written;                  /* after a preview */
 	const char *several_printers, *which_printer; /* before the list, and the question */
@@ -510,6 +509,8 @@ extern const struct lt_quick_words lt_quick_words;
 
 /* The numbers that were not used, without the reasons; nothing where all were. */
 void lt_quick_add_not_used(struct lt_text *out, const struct lt_tags *tags);
+/* How to do without label sheets. */
+void lt_quick_add_no_labels(struct lt_text *out, const char *description, const char *layout);
 /* A line of the list of printers, with the layout of the labels that are loaded. */
 void lt_quick_add_printer(struct lt_text *out, size_t index, const char *name, const char *layout);
 /* Not all stickers are printed; where they are too, and how to print them later. */

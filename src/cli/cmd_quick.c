@@ -108,13 +108,18 @@ static void report(const struct lt_session *session, const char *sheet, const ch
 }
 
 /* Whoever chose no labels may have none. */
-static void report_printing(const struct options *options, enum lt_paper paper)
+static void report_printing(const struct options *options, const char *description,
+	enum lt_paper paper)
 {
+	struct lt_text text = { 0 };
 	puts(lt_quick_words.actual_size);
 	if (options->layout == NULL && options->layout_h == NULL && options->layout_m == NULL &&
-		options->stock == NULL)
-		puts(paper == LT_PAPER_LETTER ? lt_quick_words.no_labels_letter
-					      : lt_quick_words.no_labels_a4);
+		options->stock == NULL) {
+		lt_quick_add_no_labels(&text, description,
+			paper == LT_PAPER_LETTER ? "letter-cut" : "a4-cut");
+		print_line(&text);
+	}
+	lt_text_finish(&text);
 	puts(lt_quick_words.start);
 }
 
@@ -150,7 +155,7 @@ static int write_papers(const struct options *options, char *description, const 
 		code = lt_drawing_write(NULL, sheet, &worksheet, &session.diags);
 		if (code == EXIT_YES && !options->quiet) {
 			report(&session, sheet, description);
-			report_printing(options, paper.paper);
+			report_printing(options, description, paper.paper);
 		}
 	}
 	lt_session_finish(&session);

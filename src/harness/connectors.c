@@ -296,6 +296,10 @@ static size_t moulding_of(struct lt_reader *reader, const struct lt_node *node)
 {
 	const struct lt_node *value = lt_node_get(node, "moulding");
 	const char *id = value ? lt_read_word(reader, "moulding", value) : NULL;
+	if (value && value->kind == LT_MAP)
+		lt_hint(reader->diags,
+			"write these keys at the connector itself, or list them under mouldings: "
+			"with an id");
 	if (!id)
 		return LT_NONE;
 	const size_t index = lt_hash_get(&reader->moulding_index, id);

@@ -155,8 +155,8 @@ static const struct {
 				  "stick it over this %t. Print a new %t and stick it on the new "
 				  "part." },
 	[TEXT_TYPED] = { .usual =
-				 "NOT COUNTED: %t was typed by hand. Scan the sticker. If you have "
-				 "no scanner, start again with --typed. Then typed tags count." },
+				 "NOT COUNTED: %t was typed by hand. Scan the sticker. If you have no "
+				 "scanner, quit and run the same command with --typed." },
 	[TEXT_RETIRED] = { .usual = "%t is an old sticker. Number %n is no longer used. Remove the "
 				    "sticker." },
 	[TEXT_ON_HARNESS] = { .usual = "%t is on the harness. Scan the sticker of the part: %X on "

@@ -6,9 +6,6 @@
 
 const struct lt_quick_words lt_quick_words = {
 	.actual_size = "Print the papers at actual size, not fitted to the page.",
-	.no_labels_a4 = "If you have no label sheets, use --layout a4-cut: plain paper to cut out.",
-	.no_labels_letter =
-		"If you have no label sheets, use --layout letter-cut: plain paper to cut out.",
 	.start = "Make the machine safe first. Remove the stickers of earlier jobs. Put H on the "
 		 "harness half and M on the machine half of every joint. Then unplug.",
 	.nothing_written = "Nothing was written.",
@@ -31,6 +28,14 @@ void lt_quick_add_not_used(struct lt_text *out, const struct lt_tags *tags)
 		lt_text_printf(out, "numbers not used, because they are easily confused: %s",
 			lt_text_string(&numbers));
 	lt_text_finish(&numbers);
+}
+
+void lt_quick_add_no_labels(struct lt_text *out, const char *description, const char *layout)
+{
+	lt_text_printf(out,
+		"If you have no label sheets, print on plain paper and cut it: loomtag stickers %s "
+		"--layout %s -o cut.pdf",
+		description, layout);
 }
 
 void lt_quick_add_printer(struct lt_text *out, size_t index, const char *name, const char *layout)

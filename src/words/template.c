@@ -28,10 +28,10 @@ static const char components[] =
 	"\n";
 static const char connectors[] =
 	"# Keys of a connector: name, what it is for; mates, the id of the part that it mates\n"
-	"# with; port, the marking on that part; moulding, the id of a moulding above, or its\n"
-	"# keys here; wires, such as {1: BN, 2: BU}; place, where it is; orient, its facing;\n"
-	"# lock, how to unlock it; seat, how you feel that it is seated; after, which joints\n"
-	"# come first.\n"
+	"# with; port, the marking on that part; moulding, the id of a moulding above; wires,\n"
+	"# such as {1: BN, 2: BU}; place, where it is; orient, its facing; lock, how to unlock\n"
+	"# it; seat, how you feel that it is seated; after, which joints come first. Without a\n"
+	"# moulding, write family and ways at the connector itself.\n"
 	"connectors:                     # in the order in which you unplug them\n";
 static const char finish[] = "\n"
 			     "# finish:                       # last checks, to tick\n"
