@@ -135,7 +135,8 @@ struct lt_session {
 	struct lt_register reg;
 	struct lt_tags tags;
 	struct lt_lock lock;
-	bool on_disk; /* the register is known to be on disk */
+	bool on_disk;      /* the register is known to be on disk */
+	bool unit_changed; /* its first line has to be written */
 	/* For the caller that opened it, not used in this room: the command line; how many
 	 * diagnostics were printed already; and whether the register must stay unchanged if a later
 	 * step fails. */

@@ -56,6 +56,10 @@ int lt_run_new(const struct options *options)
 		return lt_usage_error("new", "N must be a whole number from 1 to %d, not \"%s\"",
 			MOST, options->arguments[1]);
 	size_t length = strlen(name);
+	for (size_t i = 0; i < length; i++)
+		if ((unsigned char)name[i] < ' ' || name[i] == 0x7F)
+			return lt_usage_error("new", "NAME cannot have line ends or tabs: \"%s\"",
+				name);
 	if (length > strlen(ENDING) && strcmp(name + length - strlen(ENDING), ENDING) == 0)
 		length -= strlen(ENDING);
 	const char *base = lt_path_base(name);

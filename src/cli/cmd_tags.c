@@ -262,8 +262,9 @@ int lt_run_tags(const struct options *options)
 		code = lt_session_save(&session);
 	if (code == EXIT_YES)
 		lt_session_note_new_register(&session);
-	qsort(session.reg.entries, session.reg.count, sizeof(*session.reg.entries),
-		compare_entries);
+	if (session.reg.count > 0)
+		qsort(session.reg.entries, session.reg.count, sizeof(*session.reg.entries),
+			compare_entries);
 	if (code == EXIT_YES && options->json)
 		code = print_tags_json(&session);
 	else if (code == EXIT_YES && !options->quiet)

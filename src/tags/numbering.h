@@ -57,9 +57,10 @@ bool lt_register_read(struct lt_register *out, const char *file, const char *byt
 
 /* Holds the register against the unit of the description, unless another was `given` by an option:
  * with another unit, or without one, all stickers that were printed would be foreign. One that is
- * its own is not in the code on the stickers. With
- * `new_stickers` nothing counts as printed any more. Sets *changed when the register has to be
- * written. False after an error that says how many stickers there are. */
+ * its own is not in the code on the stickers. With `new_stickers` that is a warning. What was
+ * printed stays in the register: the stickers are still there. Sets *changed when the first line
+ * has to be written, also of one that an older program wrote. False after an error that says how
+ * many stickers there are. */
 bool lt_register_settle_unit(bool *changed, struct lt_register *reg,
 	const struct lt_harness *harness, const char *given, bool new_stickers,
 	struct lt_diags *diags);

@@ -53,16 +53,12 @@ static bool parse_description(struct lt_session *session, const struct file *fil
 
 static bool parse_register(struct lt_session *session, const struct file *file)
 {
-	bool changed = false;
-	if (!lt_register_read(&session->reg, session->register_path, file->bytes, file->length,
-		    session->harness.harness, &session->diags) ||
-		!lt_register_settle_unit(&changed, &session->reg, &session->harness,
-			session->given.unit, session->new_stickers, &session->diags) ||
-		!lt_tags_assign(&session->tags, &session->harness, session->lookalikes,
-			&session->reg, &session->diags))
-		return false;
-	session->tags.changed |= changed;
-	return true;
+	return lt_register_read(&session->reg, session->register_path, file->bytes, file->length,
+		       session->harness.harness, &session->diags) &&
+	       lt_register_settle_unit(&session->unit_changed, &session->reg, &session->harness,
+		       session->given.unit, session->new_stickers, &session->diags) &&
+	       lt_tags_assign(&session->tags, &session->harness, session->lookalikes, &session->reg,
+		       &session->diags);
 }
 
 static bool read_description(struct file *out, struct lt_session *session)
@@ -173,14 +169,16 @@ static bool write_register(struct lt_session *session)
 
 bool lt_session_store(struct lt_session *session)
 {
-	if (session->on_disk && !session->tags.changed)
+	const bool changed = session->tags.changed || session->unit_changed;
+	if (session->on_disk && !changed)
 		return true;
 	/* A number may be on a sticker for years: its register has to outlast a power cut. One that
 	 * an earlier run has written may still not be on disk. */
-	if ((session->tags.changed && !write_register(session)) ||
+	if ((changed && !write_register(session)) ||
 		!lt_folder_sync(session->register_path, &session->diags))
 		return false;
 	session->tags.changed = false;
+	session->unit_changed = false;
 	session->on_disk = true;
 	return true;
 }

@@ -59,8 +59,9 @@ static void report(const struct lt_register *reg, const struct lt_harness *harne
 			before);
 }
 
-/* False where stickers are out, and their code would not be that of the description. */
-static bool forget_printed(struct lt_register *reg, const struct lt_harness *harness,
+/* False, with an error, where stickers are out whose code is not that of the description. They stay
+ * in the register: they are still on the machine, an M sticker on an old part too. */
+static bool check_printed(const struct lt_register *reg, const struct lt_harness *harness,
 	bool new_stickers, struct lt_diags *diags)
 {
 	const size_t printed = count_printed(reg);
@@ -70,13 +71,11 @@ static bool forget_printed(struct lt_register *reg, const struct lt_harness *har
 	}
 	if (printed > 0) {
 		lt_warning(diags, harness->unit_place,
-			lt_plural(printed, "%zu sticker of the old unit does not count any more",
-				"%zu stickers of the old unit do not count any more"),
+			lt_plural(printed, "%zu sticker was printed before the unit changed",
+				"%zu stickers were printed before the unit changed"),
 			printed);
-		lt_hint(diags, "remove them from the machine, and print all stickers again");
+		lt_hint(diags, "print all stickers again, and replace those on the machine");
 	}
-	for (size_t i = 0; i < reg->count; i++)
-		reg->entries[i].printed[0] = '\0';
 	return true;
 }
 
@@ -89,9 +88,9 @@ bool lt_register_settle_unit(bool *changed, struct lt_register *reg,
 	if (reg->unit_known && (given != NULL || is_same(reg->unit, unit)))
 		return true;
 	if (reg->unit_known && !is_same(in_code(reg->unit), in_code(unit)) &&
-		!forget_printed(reg, harness, new_stickers, diags))
+		!check_printed(reg, harness, new_stickers, diags))
 		return false;
-	*changed = reg->unit_known;
+	*changed = reg->harness != NULL;
 	reg->unit_known = true;
 	reg->unit = unit != NULL ? lt_arena_strdup(&reg->arena, unit) : NULL;
 	return true;

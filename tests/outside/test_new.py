@@ -77,10 +77,10 @@ class New(unittest.TestCase):
         self.assertFalse(os.path.exists(os.path.join(self.folder, "other.yaml")))
 
     def test_names_that_give_no_code(self):
-        for name in ("7", "x", "+++", "rvu12", "1st", ".yaml", "", "é"):
+        for name in ("7", "x", "+++", "rvu12", "1st", ".yaml", "", "é", "a\nb", "ab\t"):
             with self.subTest(name=name):
                 done = common.run("new", name, cwd=self.folder, expect=2)
-                self.assertIn("harness code", done.stderr)
+                self.assertIn("NAME", done.stderr)
         self.assertEqual(os.listdir(self.folder), [])
 
     def test_nothing_is_replaced(self):

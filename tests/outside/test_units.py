@@ -13,7 +13,8 @@ HARNESS = """harness: RV3
   - {{id: X1, name: motor power, family: tab, ways: 3, mates: M1}}
   - {{id: X2, name: sensor, family: tab, ways: 2, mates: M1}}
 components:
-  - {{id: M1, name: vent motor}}
+  - id: M1
+    name: vent motor
 """
 
 
@@ -61,10 +62,39 @@ class Units(unittest.TestCase):
         done = common.run("tags", self.path, "--new-stickers")
         self.assertRegex(done.stderr, r"rv\.yaml:2:\d+: warning: 4 ")
         self.assertEqual(common.text(self.tags),
-                         "loomtag register 2 RV3 unit 8\n1 X1 -\n2 X2 -\n")
+                         "loomtag register 2 RV3 unit 8\n1 X1 HM\n2 X2 HM\n")
         common.run("stickers", self.path, "-o", self.out)
         self.assertIn("1 X1 HM\n", common.text(self.tags))
         self.assertEqual(json.loads(common.run("tags", self.path, "--json").stdout)["code"], "RV3U8")
+
+    def test_a_unit_that_comes_back_still_has_its_stickers(self):
+        """Those of unit 7 are on the machine all the time: M is on the old part."""
+        self.printed("7")
+        codes = [code for tag in common.tags(self.path)["tags"] for code in tag["codes"].values()]
+        for unit in ("8", "7"):
+            self.describe(unit)
+            self.assertEqual(common.run("tags", self.path, expect=3).stdout, "")
+            common.run("tags", self.path, "--new-stickers")
+        scans = "".join(code + "\n" for code in codes)
+        common.run("verify", self.path, "--no-job", "-", stdin=scans)
+        with open(self.path, "a", encoding="utf-8") as out:
+            out.write("    fate: replace\n")
+        done = common.run("verify", self.path, "--no-job", "-", stdin=scans, expect=1)
+        self.assertEqual(done.stdout.count("old-part"), 2)
+
+    def test_a_numbered_older_register_takes_the_unit(self):
+        with open(self.tags, "w", encoding="utf-8") as out:
+            out.write("loomtag register 1 RV3\n1 X1 HM\n2 X2 HM\n")
+        self.describe("7")
+        for command in (("check",), ("map", "-o", self.out), ("verify", "--no-job", os.devnull)):
+            done = common.run(*command[:1], self.path, *command[1:], expect=None)
+            self.assertNotIn("numbers", done.stderr)
+        self.assertTrue(common.text(self.tags).startswith("loomtag register 1 RV3\n"))
+        common.run("tags", self.path)
+        self.assertEqual(common.text(self.tags),
+                         "loomtag register 2 RV3 unit 7\n1 X1 HM\n2 X2 HM\n")
+        self.describe("8")
+        common.run("tags", self.path, expect=3)
 
     def test_an_option_is_for_a_like_module(self):
         kept = self.printed("7")
