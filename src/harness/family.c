@@ -22,11 +22,12 @@ enum way {
 	WAY_BLANK    /* the parts with two words run together, or all of them */
 };
 
+/* Small, since a long word has many. */
 struct lt_family_entry {
 	struct sum key;
-	enum way way;
-	size_t shell;
-	bool whole; /* under WAY_SHORTER or WAY_BLANK: entered as it is */
+	uint32_t shell;
+	uint8_t way; /* enum way */
+	bool whole;  /* under WAY_SHORTER or WAY_BLANK: entered as it is */
 };
 
 static struct sum plus(struct sum a, struct sum b)
@@ -132,14 +133,34 @@ bool lt_family_given(const char *text)
 	return text != NULL && next_part(&part, text);
 }
 
+/* Removes the marks of Unicode that stand over the letter before them: an umlaut that is written
+ * with one is then nearly the same as one that is a letter of its own. */
+static void drop_marks(char *text)
+{
+	char *kept = text;
+	const char *at = text;
+	while (*at != '\0') {
+		uint32_t code;
+		const size_t length = code_at(&code, at);
+		if (code < 0x300 || code > 0x36F) {
+			memmove(kept, at, length);
+			kept += length;
+		}
+		at += length;
+	}
+	*kept = '\0';
+}
+
 /* A part as it is compared. */
 static const char *fold_part(struct lt_arena *arena, const struct part *part)
 {
 	char *folded = lt_arena_copy(arena, part->start, part->length);
 	for (char *c = folded; *c != '\0'; c++)
 		*c = *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
-	if (!part->is_number)
+	if (!part->is_number) {
+		drop_marks(folded);
 		return folded;
+	}
 	char *point = strpbrk(folded, ".,");
 	if (point != NULL) {
 		char *last = folded + part->length - 1;
@@ -198,8 +219,9 @@ static void enter(struct lt_family_index *index, size_t shell, enum way way, str
 {
 	index->entries =
 		lt_grow(index->entries, &index->room, index->count + 1, sizeof *index->entries);
-	index->entries[index->count++] =
-		(struct lt_family_entry){ .key = key, .way = way, .shell = shell };
+	index->entries[index->count++] = (struct lt_family_entry){
+		.key = key, .way = (uint8_t)way, .shell = (uint32_t)shell
+	};
 }
 
 static void enter_whole(struct lt_family_index *index, size_t shell, enum way way, struct sum key)

@@ -22,6 +22,12 @@ def tree(folder):
             for name in sorted(os.listdir(folder))}
 
 
+
+def setUpModule():
+    """What is bad is given to the program that has the sanitizers, where there is one."""
+    common.PROGRAM = os.path.abspath(os.environ.get("LOOMTAG_CHECKED", common.PROGRAM))
+
+
 class BadInput(unittest.TestCase):
     def setUp(self):
         self.folder = common.workdir()
