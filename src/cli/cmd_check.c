@@ -151,9 +151,11 @@ static void note_markings_of_lookalikes(struct lt_session *session)
 			continue;
 		if (count == 0)
 			first = i;
-		if (count < NAMED)
-			lt_text_printf(&joints, count > 0 ? ", %s %u (%s)" : "%s %u (%s)",
+		if (count < NAMED) {
+			lt_text_add(&joints, count > 0 ? ", " : "");
+			lt_text_printf(&joints, "%s has %u (marked on %s)",
 				harness->connectors[i].id, number, marked_alike(session, i));
+		}
 		count++;
 	}
 	if (count > 0) {

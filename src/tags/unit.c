@@ -34,19 +34,20 @@ static void report(const struct lt_register *reg, const struct lt_harness *harne
 	if (before == NULL)
 		lt_error(diags, harness->unit_place,
 			lt_plural(printed,
-				"unit: %s is new, but %zu sticker was printed without a unit",
-				"unit: %s is new, but %zu stickers were printed without a unit"),
+				"unit: %s was added after %zu sticker was printed without a unit",
+				"unit: %s was added after %zu stickers were printed without a unit"),
 			now, printed);
 	else if (now == NULL)
 		lt_error(diags, harness->unit_place,
 			lt_plural(printed,
-				"unit: %s was removed, but %zu sticker was printed with it",
-				"unit: %s was removed, but %zu stickers were printed with it"),
+				"unit: %s was removed after %zu sticker was printed with it",
+				"unit: %s was removed after %zu stickers were printed with it"),
 			before, printed);
 	else
 		lt_error(diags, harness->unit_place,
-			lt_plural(printed, "unit: was %s before %s, and %zu sticker was printed",
-				"unit: was %s before %s, and %zu stickers were printed"),
+			lt_plural(printed,
+				"unit: changed from %s to %s after %zu sticker was printed",
+				"unit: changed from %s to %s after %zu stickers were printed"),
 			before, now, printed);
 	if (before == NULL)
 		lt_hint(diags,

@@ -46,7 +46,7 @@ void lt_quick_add_printer(struct lt_text *out, size_t index, const char *name, c
 void lt_quick_add_not_printed(struct lt_text *out, const char *pdf, const char *description)
 {
 	lt_text_printf(out,
-		"Not all stickers are printed. They are also in %s. To print them on labels "
+		"Not all stickers are printed. The file %s has all of them. To print on labels "
 		"later, run: loomtag print %s --to PRINTER",
 		pdf, description);
 }

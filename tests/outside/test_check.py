@@ -60,10 +60,10 @@ class Check(unittest.TestCase):
         (line, message), = self.notes("1 X2 HM\n2 X1 -\n")
         self.assertEqual(line, 3)
         self.assertIn("2 joints ", message)
-        self.assertTrue(message.endswith(": X1 2 (X2), X2 1 (X1)"), message)
+        self.assertTrue(message.endswith(": X1 has 2 (marked on X2), X2 has 1 (marked on X1)"), message)
         (line, message), = self.notes("1 X2 HM\n")
         self.assertEqual(line, 4)
-        self.assertTrue(message.endswith(": X2 1 (X1)"), message)
+        self.assertTrue(message.endswith(": X2 has 1 (marked on X1)"), message)
 
     def diagnostics(self, *connectors):
         path = os.path.join(self.folder, "families.yaml")
